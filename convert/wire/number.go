@@ -1,0 +1,146 @@
+// Numbers as text: strict on reading, fixed decimals on writing, never an
+// exponent.
+
+package wire
+
+import (
+	"math"
+	"strconv"
+)
+
+// Decimals of written coordinates: 10 for degrees (0.01 mm), 5 for lengths.
+const (
+	DegreeDecimals = 10
+	LengthDecimals = 5
+)
+
+var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12,
+	1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+
+// AppendFixed appends v rounded to the given number of decimals (0 to 15), with
+// trailing zeros left off and no exponent; -0 is written 0. v must be finite.
+func AppendFixed(dst []byte, v float64, decimals int) []byte {
+	scaled := v * powersOfTen[decimals]
+	if !(scaled > -9e15 && scaled < 9e15) {
+		// Past 2^53 the digits behind the point are not in the number anyway.
+		dst = strconv.AppendFloat(dst, v, 'f', decimals, 64)
+		if decimals == 0 {
+			return dst
+		}
+		return trimZeros(dst)
+	}
+	n := int64(math.RoundToEven(scaled))
+	if n < 0 {
+		dst = append(dst, '-')
+		n = -n
+	}
+	var buf [24]byte
+	i := len(buf)
+	digits := 0
+	started := false
+	for digits < decimals {
+		d := byte(n % 10)
+		n /= 10
+		digits++
+		if d != 0 || started {
+			started = true
+			i--
+			buf[i] = '0' + d
+		}
+	}
+	if started {
+		i--
+		buf[i] = '.'
+	}
+	for {
+		i--
+		buf[i] = '0' + byte(n%10)
+		n /= 10
+		if n == 0 {
+			break
+		}
+	}
+	return append(dst, buf[i:]...)
+}
+
+func trimZeros(b []byte) []byte {
+	point := -1
+	for i := len(b) - 1; i >= 0 && b[i] != '-' && b[i] != ' ' && b[i] != ','; i-- {
+		if b[i] == '.' {
+			point = i
+			break
+		}
+	}
+	if point < 0 {
+		return b
+	}
+	end := len(b)
+	for end > point+1 && b[end-1] == '0' {
+		end--
+	}
+	if end == point+1 {
+		end = point
+	}
+	return b[:end]
+}
+
+// ParseFloat reads a decimal number in strict form: digits with an optional
+// sign, point and exponent. It returns ok false for anything else that Go's
+// own parser would take (inf, NaN, hexadecimal, underscores) and for numbers
+// past the range of a float64. The result is correctly rounded.
+func ParseFloat(b []byte) (v float64, ok bool) {
+	i, n := 0, len(b)
+	neg := false
+	if i < n && (b[i] == '-' || b[i] == '+') {
+		neg = b[i] == '-'
+		i++
+	}
+	var mantissa uint64
+	digits, scale := 0, 0 // digits in mantissa; power of ten to divide by
+	start := i
+	for i < n && b[i]-'0' <= 9 {
+		mantissa = mantissa*10 + uint64(b[i]-'0')
+		i++
+	}
+	digits = i - start
+	if i < n && b[i] == '.' {
+		i++
+		point := i
+		for i < n && b[i]-'0' <= 9 {
+			mantissa = mantissa*10 + uint64(b[i]-'0')
+			i++
+		}
+		scale = i - point
+		digits += scale
+	}
+	if digits == 0 {
+		return 0, false
+	}
+	if i == n && digits <= 19 && mantissa < 1<<53 && scale <= 22 {
+		// Both are exact in a float64, so one division rounds correctly
+		// (Clinger 1990, the fast path).
+		v = float64(mantissa) / powersOfTen[scale]
+		if neg {
+			v = -v
+		}
+		return v, true
+	}
+	if i < n && (b[i] == 'e' || b[i] == 'E') {
+		i++
+		if i < n && (b[i] == '-' || b[i] == '+') {
+			i++
+		}
+		point := i
+		for i < n && b[i]-'0' <= 9 {
+			i++
+		}
+		if i == point {
+			return 0, false
+		}
+	}
+	if i != n {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(string(b), 64)
+	return v, err == nil
+}

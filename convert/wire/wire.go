@@ -1,0 +1,160 @@
+// Package wire is what every format's reader and writer share: the options they
+// take, the warnings, losses and errors they give, and the form of numbers.
+// It exists so that the format packages need not import convert, which
+// imports them.
+package wire
+
+import (
+	"fmt"
+	"strings"
+
+	"swardline/crs"
+	"swardline/schema"
+)
+
+// ReadOptions say what the user told about an input.
+type ReadOptions struct {
+	// Name is the file's name for messages and for looking beside it.
+	Name string
+	// CRS is used when the file does not state one, and overrides one that it
+	// does, with a warning; nil means the file must say, or its standard does.
+	CRS *crs.CRS
+	// Epoch is the coordinates' epoch as a decimal year; 0 means not told.
+	Epoch float64
+	// Columns names the columns of a survey list without a header, such as
+	// "PNEZD" or "id,n,e,h,code"; "" means the file has a header.
+	Columns string
+	// Unit is the length unit the user named: m, mm, ft, ftUS, in, or "".
+	Unit string
+	// Limits hold the caps on input; the zero Limits mean the defaults.
+	Limits schema.Limits
+}
+
+// Caps returns the limits to hold, the defaults when none were set.
+func (o *ReadOptions) Caps() schema.Limits {
+	if o.Limits.InputMaxBytes == 0 {
+		return schema.DefaultLimits()
+	}
+	return o.Limits
+}
+
+// WriteOptions say how an output is wanted.
+type WriteOptions struct {
+	// Layout is "wkt" or "points", for CSV; "" means the format's own default.
+	Layout string
+	// Unit is the length unit of a drawing: m, mm, ft, ftUS, in, or "" for m.
+	Unit string
+}
+
+// Warning is something a reader took in stride, counted by kind.
+type Warning struct {
+	// Kind is a short fixed name such as "ring-reversed".
+	Kind string
+	// Count is how often it happened.
+	Count int
+	// Message says it in words, with the place where it happened first.
+	Message string
+	// Line and Path give that place; Line counts from 1, 0 when unknown.
+	Line int
+	Path string
+}
+
+// Loss is something the target could not hold, counted by kind.
+type Loss struct {
+	// Kind is a short fixed name such as "altitude-mode".
+	Kind string `json:"kind"`
+	// Count is how many features, vertices or attributes it touches.
+	Count int `json:"count"`
+	// Message says it in words, with the first feature it touches.
+	Message string `json:"message"`
+}
+
+// Tally collects warnings or losses by kind, in the order in which each kind
+// came first. The zero Tally is ready for use.
+type Tally struct {
+	kinds map[string]int
+	list  []Warning
+}
+
+// Add counts one more of a kind; the first one's message and place are kept.
+func (t *Tally) Add(kind string, line int, path, format string, args ...any) {
+	t.AddN(kind, 1, line, path, format, args...)
+}
+
+// AddN counts n more of a kind; the first one's message and place are kept.
+func (t *Tally) AddN(kind string, n, line int, path, format string, args ...any) {
+	if i, ok := t.kinds[kind]; ok {
+		t.list[i].Count += n
+		return
+	}
+	if t.kinds == nil {
+		t.kinds = map[string]int{}
+	}
+	t.kinds[kind] = len(t.list)
+	t.list = append(t.list, Warning{Kind: kind, Count: n, Message: fmt.Sprintf(format, args...), Line: line, Path: path})
+}
+
+// Warnings returns what was collected as warnings.
+func (t *Tally) Warnings() []Warning { return t.list }
+
+// Losses returns what was collected as losses.
+func (t *Tally) Losses() []Loss {
+	var out []Loss
+	for _, w := range t.list {
+		out = append(out, Loss{w.Kind, w.Count, w.Message})
+	}
+	return out
+}
+
+// InputError is the one error a reader gives: which file, where in it, what is
+// wrong and how to mend it.
+type InputError struct {
+	File    string
+	Line    int    // from 1; 0 when the format has no lines
+	Column  int    // from 1, in bytes; 0 when not known
+	Path    string // such as features[3].geometry, or an entry of a KMZ
+	Problem string
+	Mend    string // what to do about it; may be empty
+}
+
+// Error gives "file:line:column: path: problem; mend".
+func (e *InputError) Error() string {
+	var b strings.Builder
+	b.WriteString(e.File)
+	if e.Line > 0 {
+		fmt.Fprintf(&b, ":%d", e.Line)
+		if e.Column > 0 {
+			fmt.Fprintf(&b, ":%d", e.Column)
+		}
+	}
+	if b.Len() > 0 {
+		b.WriteString(": ")
+	}
+	if e.Path != "" {
+		b.WriteString(e.Path)
+		b.WriteString(": ")
+	}
+	b.WriteString(e.Problem)
+	if e.Mend != "" {
+		b.WriteString("; ")
+		b.WriteString(e.Mend)
+	}
+	return b.String()
+}
+
+// LineColumn returns the line and column, both from 1, of a byte offset.
+func LineColumn(data []byte, offset int) (line, column int) {
+	if offset > len(data) {
+		offset = len(data)
+	}
+	line, column = 1, 1
+	for _, c := range data[:offset] {
+		if c == '\n' {
+			line++
+			column = 1
+		} else {
+			column++
+		}
+	}
+	return line, column
+}

@@ -1,0 +1,249 @@
+// Limits: every number a rule compares with, its unit, its default, and where
+// that default comes from.
+
+package schema
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"sort"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// Limits holds one value for each entry of LimitTable.
+type Limits struct {
+	BaseRangeM        float64
+	HardEdgeStripM    float64
+	CorridorInsideM   float64
+	CorridorOutsideM  float64
+	DockStandoffM     float64
+	MaxZones          float64
+	OffsetMaxM        float64
+	CableRunM         float64
+	CurveChordM       float64
+	MachineWidthM     float64
+	PassageMinM       float64
+	SlopeMaxPercent   float64
+	HazardMarginM     float64
+	SkyMaskDeg        float64
+	DockApproachDeg   float64
+	DockReachM        float64
+	AccuracyM         float64
+	DriftUnchangedM   float64
+	DriftStopM        float64
+	ResidualM         float64
+	InputMaxBytes     float64
+	InputMaxInflated  float64
+	InputMaxNesting   float64
+	InputMaxVertices  float64
+	InputMaxFeatures  float64
+	InputMaxRecursion float64
+	set               map[string]string // key -> where it was set
+}
+
+// Where the defaults come from.
+const (
+	SourcePractice = "common practice, no source"
+	SourceMemory   = "starting value from memory; set it from the machine's manual"
+	SourceOwn      = "swardline's own cap against hostile input"
+)
+
+// Limit describes one entry of Limits.
+type Limit struct {
+	Key     string
+	Unit    string
+	Default float64
+	Source  string
+	Doc     string
+	field   func(*Limits) *float64
+}
+
+// LimitTable lists every limit in the order in which documents show them.
+var LimitTable = []Limit{
+	{"base_range_m", "m", 500, SourcePractice, "how far from the base a machine may work", func(l *Limits) *float64 { return &l.BaseRangeM }},
+	{"hard_edge_strip_m", "m", 0.15, SourcePractice, "strip left uncut along a wall, kerb or fence", func(l *Limits) *float64 { return &l.HardEdgeStripM }},
+	{"corridor_inside_m", "m", 1.0, SourcePractice, "how far inside its zone a corridor starts", func(l *Limits) *float64 { return &l.CorridorInsideM }},
+	{"corridor_outside_m", "m", 1.0, SourcePractice, "how far outside its zone a corridor's next point stands", func(l *Limits) *float64 { return &l.CorridorOutsideM }},
+	{"dock_standoff_m", "m", 2.0, SourcePractice, "how far in front of the dock the machine lines up", func(l *Limits) *float64 { return &l.DockStandoffM }},
+	{"max_zones", "count", 20, SourcePractice, "zones a plan may have", func(l *Limits) *float64 { return &l.MaxZones }},
+	{"offset_max_m", "m", 5, SourcePractice, "how far an outline is moved in or out at a time", func(l *Limits) *float64 { return &l.OffsetMaxM }},
+	{"cable_run_m", "m", 20, SourcePractice, "length of the low-voltage cable of base or dock", func(l *Limits) *float64 { return &l.CableRunM }},
+	{"curve_chord_m", "m", 0.03, SourceMemory, "how far a drawn chord may cut into the true curve", func(l *Limits) *float64 { return &l.CurveChordM }},
+	{"machine_width_m", "m", 0.6, SourceMemory, "width of the machine", func(l *Limits) *float64 { return &l.MachineWidthM }},
+	{"passage_min_m", "m", 1.5, SourceMemory, "narrowest passage the machine may be sent through", func(l *Limits) *float64 { return &l.PassageMinM }},
+	{"slope_max_percent", "%", 35, SourceMemory, "steepest slope", func(l *Limits) *float64 { return &l.SlopeMaxPercent }},
+	{"hazard_margin_m", "m", 0.3, SourceMemory, "clearance kept from a hazard", func(l *Limits) *float64 { return &l.HazardMarginM }},
+	{"sky_mask_deg", "deg", 15, SourceMemory, "elevation below which the sky is not needed", func(l *Limits) *float64 { return &l.SkyMaskDeg }},
+	{"dock_approach_deg", "deg", 10, SourceMemory, "how far off head-on a corridor may reach the line-up point", func(l *Limits) *float64 { return &l.DockApproachDeg }},
+	{"dock_reach_m", "m", 0.3, SourceMemory, "how far from the line-up point a corridor may end", func(l *Limits) *float64 { return &l.DockReachM }},
+	{"accuracy_m", "m", 0.05, SourceMemory, "worst accuracy of a datum step for machine guidance", func(l *Limits) *float64 { return &l.AccuracyM }},
+	{"drift_unchanged_m", "m", 0.02, SourceMemory, "movement of the base that changes nothing", func(l *Limits) *float64 { return &l.DriftUnchangedM }},
+	{"drift_stop_m", "m", 0.10, SourceMemory, "movement of the base that stops the machine", func(l *Limits) *float64 { return &l.DriftStopM }},
+	{"residual_m", "m", 0.03, SourceMemory, "largest residual of a mark in a placement", func(l *Limits) *float64 { return &l.ResidualM }},
+	{"input_max_bytes", "bytes", 1 << 30, SourceOwn, "largest file read", func(l *Limits) *float64 { return &l.InputMaxBytes }},
+	{"input_max_inflated_bytes", "bytes", 256 << 20, SourceOwn, "largest content of a KMZ once unpacked", func(l *Limits) *float64 { return &l.InputMaxInflated }},
+	{"input_max_nesting", "levels", MaxNesting, SourceOwn, "deepest nesting of elements or values", func(l *Limits) *float64 { return &l.InputMaxNesting }},
+	{"input_max_vertices", "count", 50e6, SourceOwn, "most vertices in a plan", func(l *Limits) *float64 { return &l.InputMaxVertices }},
+	{"input_max_features", "count", 5e6, SourceOwn, "most features in a plan", func(l *Limits) *float64 { return &l.InputMaxFeatures }},
+	{"input_max_recursion", "levels", 16, SourceOwn, "deepest nesting of blocks in a drawing", func(l *Limits) *float64 { return &l.InputMaxRecursion }},
+}
+
+// DefaultLimits returns the defaults of LimitTable.
+func DefaultLimits() Limits {
+	var l Limits
+	for _, d := range LimitTable {
+		*d.field(&l) = d.Default
+	}
+	return l
+}
+
+// Get returns the value of a key; ok is false for an unknown one.
+func (l *Limits) Get(key string) (v float64, ok bool) {
+	for _, d := range LimitTable {
+		if d.Key == key {
+			return *d.field(l), true
+		}
+	}
+	return 0, false
+}
+
+// SourceOf returns where the value of a key comes from: the place it was set,
+// else the source of its default.
+func (l *Limits) SourceOf(key string) string {
+	if s, ok := l.set[key]; ok {
+		return s
+	}
+	for _, d := range LimitTable {
+		if d.Key == key {
+			return d.Source
+		}
+	}
+	return ""
+}
+
+// Set sets one limit and records where the value comes from. Unknown keys,
+// negative and non-finite values are errors; an unknown key's error names the
+// nearest known one.
+func (l *Limits) Set(key string, v float64, from string) error {
+	for _, d := range LimitTable {
+		if d.Key != key {
+			continue
+		}
+		if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
+			return fmt.Errorf("limit %s must be a number from 0 up, got %v", key, v)
+		}
+		*d.field(l) = v
+		set := make(map[string]string, len(l.set)+1) // copies of a Limits share nothing
+		for k, s := range l.set {
+			set[k] = s
+		}
+		set[key] = from
+		l.set = set
+		return nil
+	}
+	return fmt.Errorf("there is no limit called %q; the nearest is %q", key, nearestLimit(key))
+}
+
+// Override returns l with the limits that an attribute "limits" (an object of
+// numbers) names, as on a feature or a plan. from says where that stands.
+func (l Limits) Override(v Value, from string) (Limits, error) {
+	switch v.Kind() {
+	case KindAbsent, KindNull:
+		return l, nil
+	case KindObject:
+	default:
+		return l, fmt.Errorf("limits of %s must be an object of numbers, got a %s", from, v.Kind())
+	}
+	out := l
+	for _, a := range v.Fields() {
+		n, ok := a.Value.Float()
+		if !ok {
+			return l, fmt.Errorf("limit %s of %s must be a number, got a %s", a.Key, from, a.Value.Kind())
+		}
+		if err := out.Set(a.Key, n, from); err != nil {
+			return l, err
+		}
+	}
+	return out, nil
+}
+
+// ReadLimits reads a YAML file of limits over the defaults. name is the file's
+// name for messages. Errors give the line and the mend.
+func ReadLimits(data []byte, name string) (Limits, error) {
+	l := DefaultLimits()
+	dec := yaml.NewDecoder(bytes.NewReader(data))
+	var doc yaml.Node
+	if err := dec.Decode(&doc); err != nil {
+		if errors.Is(err, io.EOF) {
+			return l, nil // an empty file changes nothing
+		}
+		return l, fmt.Errorf("%s: not YAML: %s", name, strings.TrimPrefix(err.Error(), "yaml: "))
+	}
+	var second yaml.Node
+	if err := dec.Decode(&second); err == nil {
+		return l, fmt.Errorf("%s:%d: a limits file holds one document; remove the second", name, second.Line)
+	}
+	if len(doc.Content) == 0 || doc.Content[0].Tag == "!!null" {
+		return l, nil
+	}
+	root := doc.Content[0]
+	if root.Kind != yaml.MappingNode {
+		return l, fmt.Errorf("%s:%d: a limits file is a list of lines such as 'base_range_m: 500'", name, root.Line)
+	}
+	seen := map[string]bool{}
+	for i := 0; i+1 < len(root.Content); i += 2 {
+		k, v := root.Content[i], root.Content[i+1]
+		if seen[k.Value] {
+			return l, fmt.Errorf("%s:%d: limit %s stands twice", name, k.Line, k.Value)
+		}
+		seen[k.Value] = true
+		var n float64
+		if v.Kind != yaml.ScalarNode || (v.Tag != "!!int" && v.Tag != "!!float") || v.Decode(&n) != nil {
+			return l, fmt.Errorf("%s:%d: limit %s must be a number, got %q", name, v.Line, k.Value, v.Value)
+		}
+		if err := l.Set(k.Value, n, fmt.Sprintf("%s line %d", name, k.Line)); err != nil {
+			return l, fmt.Errorf("%s:%d: %w", name, k.Line, err)
+		}
+	}
+	return l, nil
+}
+
+// nearestLimit returns the known key with the least edit distance.
+func nearestLimit(key string) string {
+	type near struct {
+		key  string
+		cost int
+	}
+	all := make([]near, 0, len(LimitTable))
+	for _, d := range LimitTable {
+		all = append(all, near{d.Key, editDistance(strings.ToLower(key), d.Key)})
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].cost < all[j].cost })
+	return all[0].key
+}
+
+// editDistance is Levenshtein's distance, by rows.
+func editDistance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		diagonal := row[0]
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			cost := diagonal
+			if a[i-1] != b[j-1] {
+				cost++
+			}
+			diagonal = row[j]
+			row[j] = min(cost, row[j]+1, row[j-1]+1)
+		}
+	}
+	return row[len(b)]
+}

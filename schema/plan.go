@@ -1,0 +1,171 @@
+// Package schema is the vocabulary of a plan: what a feature can be, what its
+// attributes are called, which limits apply, and in which order a ring's points
+// stand. It reads no files and knows no format.
+//
+// Coordinates are held in go-geom's flat form, always x = east or longitude,
+// y = north or latitude, in the unit of the plan's CRS (degrees for geographic
+// ones). The layout is geom.XY, or geom.XYZ when any vertex has a height; a
+// vertex without one then holds NaN, because absent height is not height 0.
+package schema
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/crs"
+)
+
+// Plan is the features of one site plus the reference of their coordinates.
+type Plan struct {
+	// Name is the site's name, "" when the file gives none.
+	Name string
+	// CRS is what the coordinates are in; nil means unknown, which is not WGS 84.
+	CRS *crs.CRS
+	// Epoch is the coordinates' epoch as a decimal year, 0 when not stated.
+	Epoch float64
+	// Attributes are the plan's own further members, in order: held, limits,
+	// site_grid, placement, history and whatever else the file carried.
+	Attributes Attributes
+	// Features stand in the order of the file.
+	Features []*Feature
+	// Source says where the plan was read; it is no part of the plan's content.
+	Source Source
+}
+
+// Feature is one thing on the ground.
+type Feature struct {
+	// ID is a string or a number, or absent.
+	ID Value
+	// Role is what the feature is for; RoleOther when the file does not say or
+	// says something unknown (an unknown word stays in Attributes as "role").
+	Role Role
+	// Name is the feature's name, "" when there is none.
+	Name string
+	// Geometry is nil when the file gives none.
+	Geometry geom.T
+	// Attributes are all other properties, in order and with their types.
+	Attributes Attributes
+	// Source says where in the file the feature stands.
+	Source Source
+}
+
+// Source says where something was read. None of it is part of the content.
+type Source struct {
+	// File is the path as given, "-" for standard input.
+	File string
+	// Format is the name of the format, such as "geojson".
+	Format string
+	// Winding is the sense that the format promises for its rings.
+	Winding Winding
+	// Line counts from 1; 0 when the format has no lines or it is not known.
+	Line int
+	// Path is the place inside the file, such as "features[3]" or a KMZ entry.
+	Path string
+}
+
+// Label names the feature for people: its name, else its id, else its role.
+func (f *Feature) Label() string {
+	switch {
+	case f.Name != "":
+		return f.Name
+	case f.ID.Text() != "":
+		return f.ID.Text()
+	}
+	return string(f.Role)
+}
+
+// Active reports whether the feature takes part in the proof: true unless its
+// attribute "active" is false.
+func (f *Feature) Active() bool {
+	on, ok := f.Attributes.Get(PropActive).Truth()
+	return on || !ok
+}
+
+// Float returns the attribute as a finite number; ok is false when it is
+// missing or something else.
+func (f *Feature) Float(key string) (float64, bool) {
+	v, ok := f.Attributes.Get(key).Float()
+	return v, ok && !math.IsInf(v, 0)
+}
+
+// Find returns the features of one role, in order.
+func (p *Plan) Find(role Role) []*Feature {
+	var out []*Feature
+	for _, f := range p.Features {
+		if f.Role == role {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// Transform returns a new plan in the operation's target coordinates; p stays
+// as it is. Attributes are shared, coordinates are not. The error names the
+// feature and the vertex that could not be transformed.
+func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
+	out := *p
+	out.CRS = op.To()
+	out.Features = make([]*Feature, len(p.Features))
+	for i, f := range p.Features {
+		g := *f
+		if f.Geometry != nil {
+			var err error
+			if g.Geometry, err = transformGeometry(f.Geometry, op); err != nil {
+				return nil, fmt.Errorf("feature %d (%s): %w", i+1, f.Label(), err)
+			}
+		}
+		out.Features[i] = &g
+	}
+	if e := op.ToEpoch(); e != 0 {
+		out.Epoch = e
+	}
+	return &out, nil
+}
+
+func transformGeometry(g geom.T, op *crs.Operation) (geom.T, error) {
+	if c, ok := g.(*geom.GeometryCollection); ok {
+		out := geom.NewGeometryCollection()
+		for _, part := range c.Geoms() {
+			moved, err := transformGeometry(part, op)
+			if err != nil {
+				return nil, err
+			}
+			if err := out.Push(moved); err != nil {
+				return nil, err
+			}
+		}
+		return out, nil
+	}
+	flat := append([]float64(nil), g.FlatCoords()...)
+	if err := op.Apply(flat, g.Stride()); err != nil {
+		return nil, err
+	}
+	return WithFlatCoords(g, flat)
+}
+
+// WithFlatCoords returns a geometry of the same type, layout and structure as g
+// over other coordinates. flat must have the length of g's own; it is not copied.
+func WithFlatCoords(g geom.T, flat []float64) (geom.T, error) {
+	if len(flat) != len(g.FlatCoords()) {
+		return nil, fmt.Errorf("geometry has %d numbers, got %d", len(g.FlatCoords()), len(flat))
+	}
+	switch g := g.(type) {
+	case *geom.Point:
+		return geom.NewPointFlat(g.Layout(), flat), nil
+	case *geom.LineString:
+		return geom.NewLineStringFlat(g.Layout(), flat), nil
+	case *geom.LinearRing:
+		return geom.NewLinearRingFlat(g.Layout(), flat), nil
+	case *geom.Polygon:
+		return geom.NewPolygonFlat(g.Layout(), flat, g.Ends()), nil
+	case *geom.MultiPoint:
+		return geom.NewMultiPointFlat(g.Layout(), flat, geom.NewMultiPointFlatOptionWithEnds(g.Ends())), nil
+	case *geom.MultiLineString:
+		return geom.NewMultiLineStringFlat(g.Layout(), flat, g.Ends()), nil
+	case *geom.MultiPolygon:
+		return geom.NewMultiPolygonFlat(g.Layout(), flat, g.Endss()), nil
+	}
+	return nil, fmt.Errorf("geometry type %T is not one a plan holds", g)
+}

@@ -1,0 +1,90 @@
+// Roles, and the names of the properties that every format uses.
+
+package schema
+
+// Role says what a feature is for.
+type Role string
+
+// The roles a feature can have.
+const (
+	RoleZone     Role = "zone"     // polygon to be mown
+	RoleKeepout  Role = "keepout"  // polygon never to be entered
+	RoleCorridor Role = "corridor" // line driven between the dock and a zone, or between zones
+	RoleDock     Role = "dock"     // point where the machine parks
+	RoleBase     Role = "base"     // point of the RTK base antenna
+	RoleMark     Role = "mark"     // point with known coordinates
+	RoleHazard   Role = "hazard"   // a thing on the ground, of any geometry
+	RoleEdge     Role = "edge"     // line where the ground changes
+	RoleBoundary Role = "boundary" // the property limit
+	RoleSupply   Role = "supply"   // power outlet a low-voltage cable runs to
+	RoleBuilding Role = "building" // polygon that blocks sky
+	RoleOther    Role = "other"    // anything else
+)
+
+// Roles lists every role, in the order legends and schedules use.
+var Roles = []Role{
+	RoleZone, RoleKeepout, RoleCorridor, RoleDock, RoleBase, RoleMark,
+	RoleHazard, RoleEdge, RoleBoundary, RoleSupply, RoleBuilding, RoleOther,
+}
+
+// ParseRole returns the role that a word names, exactly as written in the list
+// above; ok is false for any other word.
+func ParseRole(word string) (Role, bool) {
+	for _, r := range Roles {
+		if string(r) == word {
+			return r, true
+		}
+	}
+	return RoleOther, false
+}
+
+// Names of the properties a feature may carry. Every format uses these.
+const (
+	PropID            = "id"
+	PropRole          = "role"
+	PropName          = "name"
+	PropActive        = "active"           // bool, default true
+	PropNote          = "note"             // text
+	PropHeadingDeg    = "heading_deg"      // zone: mowing direction; dock: bearing faced when docked; degrees clockwise from true north
+	PropCutMM         = "cut_mm"           // zone: cutting height, mm
+	PropStandoffM     = "standoff_m"       // dock: distance from dock to line-up point, m
+	PropFrame         = "frame"            // base: reference frame of its stored coordinates
+	PropEpoch         = "epoch"            // base: epoch of its stored coordinates, decimal year; plan: epoch of the coordinates
+	PropAntennaHeight = "antenna_height_m" // base: height of the antenna above ground, m
+	PropEdgeKind      = "edge_kind"        // edge: wall, kerb, flush, drop or fence
+	PropHazardKind    = "hazard_kind"      // hazard: pond, road, drop, tree, ... free text
+	PropHeightM       = "height_m"         // building, tree: height above ground, m
+	PropRadiusM       = "radius_m"         // hazard, mark: radius about a point, m
+	PropLimits        = "limits"           // feature or plan: limits that hold here instead of the general ones
+	PropTimes         = "times"            // list of times a vertex, text or null, nested as the geometry is
+	PropAltitudeMode  = "altitude_mode"    // KML altitudeMode as written
+	PropExtrude       = "extrude"          // KML extrude
+	PropTessellate    = "tessellate"       // KML tessellate
+)
+
+// Names of the plan's own members.
+const (
+	PlanHeld      = "held"      // "offsets" from the base, or "coordinates"
+	PlanLimits    = "limits"    // limits that hold for this plan
+	PlanSiteGrid  = "site_grid" // the site grid that "site" stands for
+	PlanPlacement = "placement" // how a drawing was placed
+	PlanHistory   = "history"   // where the base has been
+)
+
+// Values of PropEdgeKind.
+const (
+	EdgeWall  = "wall"
+	EdgeKerb  = "kerb"
+	EdgeFlush = "flush"
+	EdgeDrop  = "drop"
+	EdgeFence = "fence"
+)
+
+// IsArea reports whether features of the role are polygons by nature.
+func (r Role) IsArea() bool {
+	switch r {
+	case RoleZone, RoleKeepout, RoleBoundary, RoleBuilding:
+		return true
+	}
+	return false
+}

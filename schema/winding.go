@@ -1,0 +1,72 @@
+// The order of a ring's points: the standard's winding for polygons, the drive
+// order for sequences of points.
+
+package schema
+
+// Winding is the sense that a format promises for its rings.
+type Winding uint8
+
+// The windings.
+const (
+	// WindingUnstated: the format promises nothing.
+	WindingUnstated Winding = iota
+	// WindingStandard: shells anticlockwise, holes clockwise (RFC 7946 3.1.6;
+	// OGC KML 2.2 for polygons).
+	WindingStandard
+	// WindingDriven: the order in which points are driven, seen from above.
+	// Zones clockwise, keep-outs anticlockwise (common practice, no source);
+	// a hole runs against its shell.
+	WindingDriven
+)
+
+// Anticlockwise returns whether a ring of the role runs anticlockwise under the
+// winding, seen from above with x to the east.
+func (w Winding) Anticlockwise(role Role, hole bool) bool {
+	shell := true
+	if w == WindingDriven && role == RoleZone {
+		shell = false
+	}
+	return shell != hole
+}
+
+// SignedArea returns twice the area of the ring flat[0:] in its own units,
+// positive when it runs anticlockwise; a missing closing point is supplied.
+// Differences are taken from the first vertex, so that far-off coordinates do
+// not drown a small ring.
+func SignedArea(flat []float64, stride int) float64 {
+	if len(flat) < 3*stride {
+		return 0
+	}
+	x0, y0 := flat[0], flat[1]
+	var sum, px, py float64
+	for i := stride; i+1 < len(flat); i += stride {
+		x, y := flat[i]-x0, flat[i+1]-y0
+		sum += px*y - x*py
+		px, py = x, y
+	}
+	return sum
+}
+
+// ReverseRing reverses the ring's points in place and keeps the first point
+// first, whether or not the ring is closed.
+func ReverseRing(flat []float64, stride int) {
+	n := len(flat) / stride
+	if n < 3 {
+		return
+	}
+	i, j := 1, n-1
+	if IsClosed(flat, stride) {
+		j = n - 2
+	}
+	for ; i < j; i, j = i+1, j-1 {
+		for k := 0; k < stride; k++ {
+			flat[i*stride+k], flat[j*stride+k] = flat[j*stride+k], flat[i*stride+k]
+		}
+	}
+}
+
+// IsClosed reports whether the last point equals the first in plan (x and y).
+func IsClosed(flat []float64, stride int) bool {
+	n := len(flat)
+	return n >= 2*stride && flat[0] == flat[n-stride] && flat[1] == flat[n-stride+1]
+}
