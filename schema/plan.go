@@ -112,7 +112,7 @@ func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
 		g := *f
 		if f.Geometry != nil {
 			var err error
-			if g.Geometry, err = transformGeometry(f.Geometry, op); err != nil {
+			if g.Geometry, err = mapFlat(f.Geometry, op.Apply); err != nil {
 				return nil, fmt.Errorf("feature %d (%s): %w", i+1, f.Label(), err)
 			}
 		}
@@ -124,30 +124,12 @@ func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
 	return &out, nil
 }
 
-func transformGeometry(g geom.T, op *crs.Operation) (geom.T, error) {
-	if c, ok := g.(*geom.GeometryCollection); ok {
-		out := geom.NewGeometryCollection()
-		for _, part := range c.Geoms() {
-			moved, err := transformGeometry(part, op)
-			if err != nil {
-				return nil, err
-			}
-			if err := out.Push(moved); err != nil {
-				return nil, err
-			}
-		}
-		return out, nil
-	}
-	flat := append([]float64(nil), g.FlatCoords()...)
-	if err := op.Apply(flat, g.Stride()); err != nil {
-		return nil, err
-	}
-	return WithFlatCoords(g, flat)
-}
-
 // WithFlatCoords returns a geometry of the same type, layout and structure as g
 // over other coordinates. flat must have the length of g's own; it is not copied.
 func WithFlatCoords(g geom.T, flat []float64) (geom.T, error) {
+	if _, ok := g.(*geom.GeometryCollection); ok {
+		return nil, fmt.Errorf("a GeometryCollection has no coordinates of its own")
+	}
 	if len(flat) != len(g.FlatCoords()) {
 		return nil, fmt.Errorf("geometry has %d numbers, got %d", len(g.FlatCoords()), len(flat))
 	}

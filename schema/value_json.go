@@ -6,6 +6,8 @@ package schema
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
 )
@@ -18,6 +20,8 @@ const MaxNesting = 32
 type JSONError struct {
 	Offset  int
 	Problem string
+	// TooDeep is true when the fault is nesting past what was allowed.
+	TooDeep bool
 }
 
 // Error implements error.
@@ -31,7 +35,7 @@ func ParseJSON(data []byte) (Value, error) {
 	}
 	at = SkipJSONSpace(data, at)
 	if at != len(data) {
-		return Value{}, &JSONError{at, "something stands after the end of the value"}
+		return Value{}, &JSONError{Offset: at, Problem: "something stands after the end of the value"}
 	}
 	return v, nil
 }
@@ -55,7 +59,7 @@ func SkipJSONSpace(data []byte, at int) int {
 func ParseJSONAt(data []byte, at, nesting int) (Value, int, error) {
 	at = SkipJSONSpace(data, at)
 	if at >= len(data) {
-		return Value{}, at, &JSONError{at, "the text ends where a value should stand"}
+		return Value{}, at, &JSONError{Offset: at, Problem: "the text ends where a value should stand"}
 	}
 	switch c := data[at]; {
 	case c == '"':
@@ -63,12 +67,12 @@ func ParseJSONAt(data []byte, at, nesting int) (Value, int, error) {
 		return String(s), next, err
 	case c == '{':
 		if nesting <= 0 {
-			return Value{}, at, &JSONError{at, fmt.Sprintf("nested more than %d deep", MaxNesting)}
+			return Value{}, at, tooDeep(at)
 		}
 		return parseJSONObject(data, at, nesting-1)
 	case c == '[':
 		if nesting <= 0 {
-			return Value{}, at, &JSONError{at, fmt.Sprintf("nested more than %d deep", MaxNesting)}
+			return Value{}, at, tooDeep(at)
 		}
 		return parseJSONList(data, at, nesting-1)
 	case c == '-' || isDigit(c):
@@ -77,8 +81,11 @@ func ParseJSONAt(data []byte, at, nesting int) (Value, int, error) {
 			end++
 		}
 		v, ok := Number(string(data[at:end]))
+		if ok && !inRange(v.text) {
+			return Value{}, at, &JSONError{Offset: at, Problem: fmt.Sprintf("%s is past the range of numbers (about 1.8e308)", clip(data[at:end]))}
+		}
 		if !ok {
-			return Value{}, at, &JSONError{at, fmt.Sprintf("%q is not a number in JSON's form", clip(data[at:end]))}
+			return Value{}, at, &JSONError{Offset: at, Problem: fmt.Sprintf("%q is not a number in JSON's form", clip(data[at:end]))}
 		}
 		return v, end, nil
 	}
@@ -91,22 +98,40 @@ func ParseJSONAt(data []byte, at, nesting int) (Value, int, error) {
 		}
 	}
 	end := at
-	for end < len(data) && end-at < 12 && (data[end] >= 'A' && data[end] <= 'z') {
+	for end < len(data) && end-at < 12 && isLetter(data[end]) {
 		end++
 	}
 	if end == at {
-		end++
+		_, size := utf8.DecodeRune(data[at:])
+		end += size
 	}
-	return Value{}, at, &JSONError{at, fmt.Sprintf("%q is no JSON value", clip(data[at:end]))}
+	return Value{}, at, &JSONError{Offset: at, Problem: fmt.Sprintf("%q is no JSON value", clip(data[at:end]))}
+}
+
+func tooDeep(at int) error {
+	return &JSONError{Offset: at, Problem: fmt.Sprintf("lists and objects nest more than %d deep (limit input_max_nesting)", MaxNesting), TooDeep: true}
+}
+
+// inRange reports whether a number's text is within a float64's range. A plan's
+// numbers are kept by their digits, but one that overflows is a mistake of its
+// writer, and those after us would read it as infinite.
+func inRange(text string) bool {
+	if len(text) < 300 && strings.IndexByte(text, 'e') < 0 && strings.IndexByte(text, 'E') < 0 {
+		return true
+	}
+	_, err := strconv.ParseFloat(text, 64)
+	return err == nil
 }
 
 func isNumberByte(c byte) bool {
 	return isDigit(c) || c == '-' || c == '+' || c == '.' || c == 'e' || c == 'E'
 }
 
+func isLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
+
 func clip(b []byte) string {
 	if len(b) > 24 {
-		return string(b[:24]) + "..."
+		return strings.ToValidUTF8(string(b[:24]), "") + "..."
 	}
 	return string(b)
 }
@@ -126,13 +151,13 @@ func parseJSONList(data []byte, at, nesting int) (Value, int, error) {
 		at = SkipJSONSpace(data, next)
 		switch {
 		case at >= len(data):
-			return Value{}, at, &JSONError{at, "the text ends inside a list"}
+			return Value{}, at, &JSONError{Offset: at, Problem: "the text ends inside a list"}
 		case data[at] == ',':
 			at++
 		case data[at] == ']':
 			return List(items...), at + 1, nil
 		default:
-			return Value{}, at, &JSONError{at, fmt.Sprintf("%q stands where a comma or ] should", data[at])}
+			return Value{}, at, &JSONError{Offset: at, Problem: fmt.Sprintf("%q stands where a comma or ] should", data[at])}
 		}
 	}
 }
@@ -147,7 +172,7 @@ func parseJSONObject(data []byte, at, nesting int) (Value, int, error) {
 	for {
 		at = SkipJSONSpace(data, at)
 		if at >= len(data) || data[at] != '"' {
-			return Value{}, at, &JSONError{at, "a key in double quotes should stand here"}
+			return Value{}, at, &JSONError{Offset: at, Problem: "a key in double quotes should stand here"}
 		}
 		keyAt := at
 		key, next, err := ParseJSONString(data, at)
@@ -156,7 +181,7 @@ func parseJSONObject(data []byte, at, nesting int) (Value, int, error) {
 		}
 		at = SkipJSONSpace(data, next)
 		if at >= len(data) || data[at] != ':' {
-			return Value{}, at, &JSONError{at, fmt.Sprintf("a colon should follow the key %q", clip([]byte(key)))}
+			return Value{}, at, &JSONError{Offset: at, Problem: fmt.Sprintf("a colon should follow the key %q", clip([]byte(key)))}
 		}
 		v, next, err := ParseJSONAt(data, at+1, nesting)
 		if err != nil {
@@ -176,19 +201,19 @@ func parseJSONObject(data []byte, at, nesting int) (Value, int, error) {
 			seen[key] = true
 		}
 		if twice {
-			return Value{}, keyAt, &JSONError{keyAt, fmt.Sprintf("the key %q stands twice in one object", clip([]byte(key)))}
+			return Value{}, keyAt, &JSONError{Offset: keyAt, Problem: fmt.Sprintf("the key %q stands twice in one object", clip([]byte(key)))}
 		}
 		fields = append(fields, Attribute{key, v})
 		at = SkipJSONSpace(data, next)
 		switch {
 		case at >= len(data):
-			return Value{}, at, &JSONError{at, "the text ends inside an object"}
+			return Value{}, at, &JSONError{Offset: at, Problem: "the text ends inside an object"}
 		case data[at] == ',':
 			at++
 		case data[at] == '}':
 			return Object(fields), at + 1, nil
 		default:
-			return Value{}, at, &JSONError{at, fmt.Sprintf("%q stands where a comma or } should", data[at])}
+			return Value{}, at, &JSONError{Offset: at, Problem: fmt.Sprintf("%q stands where a comma or } should", data[at])}
 		}
 	}
 }
@@ -201,16 +226,16 @@ func ParseJSONString(data []byte, at int) (string, int, error) {
 		switch c := data[i]; {
 		case c == '"':
 			if !utf8.Valid(data[start:i]) {
-				return "", at, &JSONError{at, "the text is not UTF-8"}
+				return "", at, &JSONError{Offset: at, Problem: "the text is not UTF-8"}
 			}
 			return string(data[start:i]), i + 1, nil
 		case c == '\\':
 			return parseEscapedString(data, start, i)
 		case c < 0x20:
-			return "", i, &JSONError{i, "a control character stands bare inside a string"}
+			return "", i, &JSONError{Offset: i, Problem: "a control character stands bare inside a string"}
 		}
 	}
-	return "", len(data), &JSONError{at, "a string is not closed"}
+	return "", len(data), &JSONError{Offset: at, Problem: "a string is not closed"}
 }
 
 func parseEscapedString(data []byte, start, i int) (string, int, error) {
@@ -220,20 +245,20 @@ func parseEscapedString(data []byte, start, i int) (string, int, error) {
 		switch {
 		case c == '"':
 			if !utf8.Valid(out) {
-				return "", start, &JSONError{start, "the text is not UTF-8"}
+				return "", start, &JSONError{Offset: start, Problem: "the text is not UTF-8"}
 			}
 			return string(out), i + 1, nil
 		case c < 0x20:
-			return "", i, &JSONError{i, "a control character stands bare inside a string"}
+			return "", i, &JSONError{Offset: i, Problem: "a control character stands bare inside a string"}
 		case c != '\\':
 			out = append(out, c)
 			i++
 		case i+1 >= len(data):
-			return "", i, &JSONError{i, "a string is not closed"}
+			return "", i, &JSONError{Offset: i, Problem: "a string is not closed"}
 		case data[i+1] == 'u':
 			r, ok := hex4(data, i+2)
 			if !ok {
-				return "", i, &JSONError{i, `\u must be followed by four hexadecimal digits`}
+				return "", i, &JSONError{Offset: i, Problem: `\u must be followed by four hexadecimal digits`}
 			}
 			i += 6
 			if utf16.IsSurrogate(r) {
@@ -243,7 +268,7 @@ func parseEscapedString(data []byte, start, i int) (string, int, error) {
 				}
 				r = utf16.DecodeRune(r, low)
 				if !ok || r == utf8.RuneError {
-					return "", i - 6, &JSONError{i - 6, "half of a surrogate pair stands alone"}
+					return "", i - 6, &JSONError{Offset: i - 6, Problem: "half of a surrogate pair stands alone"}
 				}
 				i += 6
 			}
@@ -264,13 +289,13 @@ func parseEscapedString(data []byte, start, i int) (string, int, error) {
 			case 't':
 				plain = '\t'
 			default:
-				return "", i, &JSONError{i, fmt.Sprintf("\\%c is no JSON escape", data[i+1])}
+				return "", i, &JSONError{Offset: i, Problem: fmt.Sprintf("%q is no JSON escape", data[i:i+2])}
 			}
 			out = append(out, plain)
 			i += 2
 		}
 	}
-	return "", len(data), &JSONError{start - 1, "a string is not closed"}
+	return "", len(data), &JSONError{Offset: start - 1, Problem: "a string is not closed"}
 }
 
 func hex4(data []byte, at int) (rune, bool) {

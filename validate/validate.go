@@ -1,6 +1,24 @@
+// The vocabulary of a proof: severities, outcomes, places, findings, and the
+// report that Check gives.
+
 // Package validate proves a plan: it puts the plan on flat ground, runs the
 // rule table against the limits, and says of each rule whether it passed,
 // failed, or could not be decided. It writes no format.
+//
+// Three ideas run through it.
+//
+// Topology is decided exactly, on the coordinates as read: whether a ring
+// crosses itself is a question about the numbers in the file, and rounding on
+// the way to the ground must not answer it. Lengths, areas and clearances are
+// measured on the ground, in metres on the tangent plane (Ground).
+//
+// "Cannot tell" is an outcome. A rule whose data is missing - no base, no
+// heights, no buildings drawn, an outline too broken to measure - is Unchecked
+// with the reason, never Passed. A rule that found something is Failed even
+// when part of it could not be checked; its Reason then says what was not.
+//
+// A finding names its rule, its features, what was measured against which
+// limit, and the place. Two runs give the same findings in the same order.
 package validate
 
 import (
@@ -17,6 +35,17 @@ const (
 	Note    Severity = "note"
 )
 
+// Rank orders severities: 0 for Error, 1 for Warning, 2 for the rest.
+func (s Severity) Rank() int {
+	switch s {
+	case Error:
+		return 0
+	case Warning:
+		return 1
+	}
+	return 2
+}
+
 // Outcome says what became of a rule on a plan.
 type Outcome string
 
@@ -28,8 +57,10 @@ const (
 	Unchecked Outcome = "unchecked"
 )
 
-// Place is where a finding stands. Lon and Lat are in degrees, E and N in the
-// plan's own plane coordinates when it has them, else in metres on the ground.
+// Place is where a finding stands. Lon and Lat are in degrees on the plan's own
+// datum, nil when the plan's CRS is unknown. E and N are the plan's own plane
+// coordinates in its own unit; of a plan in degrees they are metres east and
+// north of the base, or, without a base, of the middle of the driven ground.
 type Place struct {
 	Lon *float64 `json:"lon,omitempty"`
 	Lat *float64 `json:"lat,omitempty"`
@@ -41,12 +72,96 @@ type Place struct {
 type Finding struct {
 	Rule     string
 	Severity Severity
+	// Features are the features it is about, the one to change first; none when
+	// something is missing from the plan as a whole.
 	Features []*schema.Feature
-	Message  string
-	Measured float64 // NaN when nothing was measured
-	Limit    float64 // NaN when there is none
+	// Message is one clause without capital or full stop, complete by itself.
+	Message string
+	// Measured and Limit are in Unit; NaN when there is none.
+	Measured float64
+	Limit    float64
 	Unit     string
-	At       *Place
-	Line     int
+	// AreaM2 is the area in square metres that goes with Measured, NaN for none.
+	AreaM2 float64
+	// At is the place, nil when there is none.
+	At *Place
+	// Trace is a line to lay over the plan: the two ends of a narrow passage,
+	// the outline of a part that sticks out. It may be nil.
+	Trace []Place
+	// Line is the line of the file, 0 when not known.
+	Line int
+	// Mendable is set when Mend removes the fault without a judgement.
 	Mendable bool
+
+	order []int // indexes of Features in the plan, for sorting
+}
+
+// Result says what became of one rule.
+type Result struct {
+	Rule     string
+	Severity Severity
+	Outcome  Outcome
+	// Reason says why the rule is Unchecked, or which part of it was not
+	// checked when it Failed; "" otherwise.
+	Reason string
+	// Limits are the keys of the limits that the rule compares with.
+	Limits []string
+}
+
+// Areas are areas on the ground in square metres, NaN when they cannot be told.
+type Areas struct {
+	// ZonesM2 and KeepoutsM2 are sums of the areas of the features, holes taken
+	// off.
+	ZonesM2, KeepoutsM2 float64
+	// NetM2 is the area of the ground that is in any zone and in no keep-out.
+	NetM2 float64
+}
+
+// ZoneFigures are the figures of one zone, for reports and schedules.
+type ZoneFigures struct {
+	Feature *schema.Feature
+	// GrossM2 is the zone's own area; NetM2 that without its keep-outs.
+	GrossM2, NetM2 float64
+	// HardEdgeM is the length of its outline along walls, kerbs and fences, and
+	// UncutM2 the area of the strip left uncut there.
+	HardEdgeM, UncutM2 float64
+}
+
+// Report is the proof of one plan.
+type Report struct {
+	// Site is the plan on the ground.
+	Site *Site
+	// Rules has a result for every rule of the table, in its order.
+	Rules []Result
+	// Findings stand in the order rule, feature, place.
+	Findings []Finding
+	Areas    Areas
+	Zones    []ZoneFigures
+	// Limits are the plan's limits, its own overrides included.
+	Limits schema.Limits
+	// FromDefault are the keys of the limits that checked rules compared with
+	// and nobody set.
+	FromDefault []string
+}
+
+// Count returns how many findings have the severity.
+func (r *Report) Count(s Severity) int {
+	n := 0
+	for i := range r.Findings {
+		if r.Findings[i].Severity == s {
+			n++
+		}
+	}
+	return n
+}
+
+// Outcome returns what became of a rule, Unchecked for one that is not in the
+// table.
+func (r *Report) Outcome(rule string) Result {
+	for _, x := range r.Rules {
+		if x.Rule == rule {
+			return x
+		}
+	}
+	return Result{Rule: rule, Outcome: Unchecked, Reason: "there is no such rule"}
 }

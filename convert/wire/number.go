@@ -63,6 +63,18 @@ func AppendFixed(dst []byte, v float64, decimals int) []byte {
 	return append(dst, buf[i:]...)
 }
 
+// Round returns the float64 nearest to what AppendFixed writes for v: reading
+// the written number back gives the same. A NaN stays one.
+func Round(v float64, decimals int) float64 {
+	scaled := v * powersOfTen[decimals]
+	if !(scaled > -9e15 && scaled < 9e15) {
+		return v
+	}
+	// A whole number below 2^53 by a power of ten below 10^23: both are exact, so
+	// the quotient is the nearest float64 to the decimal number.
+	return math.RoundToEven(scaled)/powersOfTen[decimals] + 0 // never -0
+}
+
 func trimZeros(b []byte) []byte {
 	point := -1
 	for i := len(b) - 1; i >= 0 && b[i] != '-' && b[i] != ' ' && b[i] != ','; i-- {

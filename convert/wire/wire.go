@@ -26,6 +26,9 @@ type ReadOptions struct {
 	Columns string
 	// Unit is the length unit the user named: m, mm, ft, ftUS, in, or "".
 	Unit string
+	// ChordM is how far a chord may leave the curve it stands for, in metres on
+	// the ground; 0 means 0.005.
+	ChordM float64
 	// Limits hold the caps on input; the zero Limits mean the defaults.
 	Limits schema.Limits
 }
@@ -44,6 +47,9 @@ type WriteOptions struct {
 	Layout string
 	// Unit is the length unit of a drawing: m, mm, ft, ftUS, in, or "" for m.
 	Unit string
+	// Offset is taken off every position of a drawing, in metres east and north;
+	// nil lets the writer choose one when the coordinates are too large for it.
+	Offset *[2]float64
 }
 
 // Warning is something a reader took in stride, counted by kind.
@@ -92,6 +98,13 @@ func (t *Tally) AddN(kind string, n, line int, path, format string, args ...any)
 	}
 	t.kinds[kind] = len(t.list)
 	t.list = append(t.list, Warning{Kind: kind, Count: n, Message: fmt.Sprintf(format, args...), Line: line, Path: path})
+}
+
+// Merge adds everything that u collected, as if it had been added here.
+func (t *Tally) Merge(u *Tally) {
+	for _, w := range u.list {
+		t.AddN(w.Kind, w.Count, w.Line, w.Path, "%s", w.Message)
+	}
 }
 
 // Warnings returns what was collected as warnings.

@@ -1,0 +1,377 @@
+// swardline check: prove plans, one or a whole folder of them.
+
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+
+	"github.com/spf13/cobra"
+
+	"swardline/convert"
+	"swardline/convert/wire"
+	"swardline/schema"
+	"swardline/validate"
+	"swardline/validate/report"
+)
+
+type checkOptions struct {
+	readFlags
+	streams streams
+	ctx     context.Context
+	paths   []string
+	limits  string
+	reports []string
+	jobs    int
+	failOn  string
+	explain string
+	include []string
+	exclude []string
+	quiet   bool
+}
+
+func newCheckCmd(s streams, run func(*checkOptions) error) *cobra.Command {
+	o := &checkOptions{streams: s}
+	cmd := &cobra.Command{
+		Use:   "check PATH...",
+		Short: "prove plans against rules and limits; folders are taken whole",
+		Long: `check reads every plan named, and every plan in the folders named, puts it on the
+ground, runs the rules and prints the findings, the worst plan first. A rule that
+lacks its data is reported as unchecked, never as passed.
+
+--report writes the same as .json, .sarif, .xml (JUnit), .geojson, .csv or .txt; it may
+be given more than once. Status 1 means findings at or above --fail-on; status 3, that
+a file could not be read (the others are checked all the same).
+
+` + caution,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 && o.explain == "" {
+				return usageError("name a plan, a folder, or - for standard input", "check needs a PATH")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			o.paths, o.ctx = args, cmd.Context()
+			return run(o)
+		},
+	}
+	o.readFlags.add(cmd)
+	f := cmd.Flags()
+	f.StringVar(&o.limits, "limits", "", "limits `file` (YAML)")
+	f.StringArrayVar(&o.reports, "report", nil, "also write the report to `file`; its ending decides the form")
+	f.IntVar(&o.jobs, "jobs", 0, "how many plans are checked at a time; 0 for one a core")
+	f.StringVar(&o.failOn, "fail-on", "error", "least `severity` that ends with status 1: error, warning, note or never")
+	f.StringVar(&o.explain, "explain", "", "print the page of a `rule` (or 'limits', or 'rules') and stop")
+	f.StringArrayVar(&o.include, "include", nil, "in folders, take only files whose name matches the `pattern`; may be given more than once")
+	f.StringArrayVar(&o.exclude, "exclude", nil, "in folders, leave out files and folders whose name matches the `pattern`; may be given more than once")
+	f.BoolVar(&o.quiet, "quiet", false, "print nothing on standard output; the reports and the status tell")
+	return cmd
+}
+
+func runCheck(o *checkOptions) error {
+	if o.explain != "" {
+		return explain(o.streams.out, o.explain)
+	}
+	switch o.failOn {
+	case "error", "warning", "note", "never":
+	default:
+		return usageError("", "--fail-on is error, warning, note or never, not %q", o.failOn)
+	}
+	for _, path := range o.reports {
+		if _, err := encoderFor(path); err != nil {
+			return err
+		}
+	}
+	limits, err := loadLimits(o.limits)
+	if err != nil {
+		return err
+	}
+	files, skipped, err := findPlans(o.paths, o.include, o.exclude)
+	if err != nil {
+		return err
+	}
+	set := report.Set{Tool: report.Tool{Name: program, Version: version}}
+	set.Plans, err = checkAll(o, files, limits)
+	if err != nil {
+		set.Notes = append(set.Notes, fmt.Sprintf("interrupted: %d of %d plans were checked", len(set.Plans), len(files)))
+	}
+	if len(skipped) > 0 {
+		set.Notes = append(set.Notes, skippedNote(skipped))
+	}
+	set.Sort()
+	if !o.quiet {
+		if err := writeWhole("-", o.streams, set.Text); err != nil {
+			return err
+		}
+	}
+	for _, path := range o.reports {
+		encode, _ := encoderFor(path)
+		if err := writeWhole(path, o.streams, func(w io.Writer) error { return encode(&set, w) }); err != nil {
+			return err
+		}
+	}
+	switch {
+	case err != nil:
+		return inputError("", "interrupted; the report tells of what was done until then")
+	case set.Totals().Unreadable > 0:
+		n := set.Totals().Unreadable
+		return inputError("the report names each with its mend", "%d of %d inputs could not be read", n, len(set.Plans))
+	case len(files) == 0:
+		return inputError("plans end in "+strings.Join(planEndings(), " "), "no plan found in %s", strings.Join(o.paths, ", "))
+	case o.failOn != "never" && set.Reaches(validate.Severity(o.failOn)):
+		return errFindings
+	}
+	return nil
+}
+
+// encoderFor chooses a report's form by the file's ending.
+func encoderFor(path string) (func(*report.Set, io.Writer) error, error) {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".json":
+		return (*report.Set).JSON, nil
+	case ".sarif":
+		return (*report.Set).SARIF, nil
+	case ".xml":
+		return (*report.Set).JUnit, nil
+	case ".geojson":
+		return (*report.Set).GeoJSON, nil
+	case ".csv":
+		return (*report.Set).CSV, nil
+	case ".txt":
+		return (*report.Set).Text, nil
+	}
+	return nil, usageError("a report ends in .json, .sarif, .xml (JUnit), .geojson, .csv or .txt", "--report %s: the ending names no form of report", path)
+}
+
+// checkAll checks the files, several at a time, and returns the results of those
+// that were done; the error is the context's when it ended early.
+func checkAll(o *checkOptions, files []string, limits schema.Limits) ([]report.Plan, error) {
+	jobs := o.jobs
+	if jobs <= 0 {
+		jobs = runtime.GOMAXPROCS(0)
+	}
+	results := make([]report.Plan, len(files))
+	done := make([]bool, len(files))
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range min(jobs, len(files)) {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for i := range next {
+				results[i] = checkOne(o, files[i], limits)
+				done[i] = true
+			}
+		}()
+	}
+	var err error
+feed:
+	for i := range files {
+		select {
+		case next <- i:
+		case <-o.ctx.Done():
+			err = o.ctx.Err()
+			break feed
+		}
+	}
+	close(next)
+	wg.Wait()
+	out := results[:0]
+	for i := range results {
+		if done[i] {
+			out = append(out, results[i])
+		}
+	}
+	return out, err
+}
+
+func checkOne(o *checkOptions, path string, limits schema.Limits) report.Plan {
+	p, warnings, err := loadPlan(path, o.readFlags, limits, o.streams)
+	if err != nil {
+		return report.NewUnreadable(path, err)
+	}
+	return report.NewPlan(path, validate.Check(p, limits), notices(warnings))
+}
+
+func notices(warnings []wire.Warning) []report.Notice {
+	var out []report.Notice
+	for _, w := range warnings {
+		out = append(out, report.Notice{Kind: w.Kind, Count: w.Count, Message: w.Message, Line: w.Line})
+	}
+	return out
+}
+
+// findPlans resolves paths to files: a file as it is, a folder to every plan in
+// it, below too. skipped are the files of folders that are no plans.
+func findPlans(paths, include, exclude []string) (files, skipped []string, err error) {
+	for _, pattern := range append(append([]string(nil), include...), exclude...) {
+		if _, err := filepath.Match(pattern, ""); err != nil {
+			return nil, nil, usageError("patterns are such as *.kml or site-??.geojson", "%q is no pattern", pattern)
+		}
+	}
+	seen := map[string]bool{}
+	add := func(path string) {
+		if !seen[path] {
+			seen[path] = true
+			files = append(files, path)
+		}
+	}
+	for _, path := range paths {
+		if path == "-" {
+			add(path)
+			continue
+		}
+		info, err := os.Stat(path)
+		if err != nil {
+			return nil, nil, err
+		}
+		if !info.IsDir() {
+			add(path)
+			continue
+		}
+		w := walker{include: include, exclude: exclude, add: add, folders: map[string]bool{}}
+		if err := w.folder(filepath.Clean(path)); err != nil {
+			return nil, nil, err
+		}
+		skipped = append(skipped, w.skipped...)
+	}
+	return files, skipped, nil
+}
+
+// walker goes through a folder, through links too, each real folder once.
+type walker struct {
+	include, exclude []string
+	add              func(string)
+	skipped          []string
+	folders          map[string]bool
+}
+
+func (w *walker) folder(path string) error {
+	real, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return err
+	}
+	if w.folders[real] {
+		return nil // a link back to where we have been
+	}
+	w.folders[real] = true
+	entries, err := os.ReadDir(path)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		name, full := e.Name(), filepath.Join(path, e.Name())
+		if matches(w.exclude, name) || strings.HasPrefix(name, ".") {
+			continue
+		}
+		info, err := os.Stat(full)
+		switch {
+		case err != nil:
+			w.add(full) // a dangling link or a file without permission: told when read
+		case info.IsDir():
+			if err := w.folder(full); errors.Is(err, os.ErrPermission) {
+				w.skipped = append(w.skipped, full)
+			} else if err != nil {
+				return err
+			}
+		case len(w.include) > 0 && !matches(w.include, name):
+		case info.Mode().IsRegular() && isPlan(full):
+			w.add(full)
+		default:
+			w.skipped = append(w.skipped, full)
+		}
+	}
+	return nil
+}
+
+func matches(patterns []string, name string) bool {
+	for _, p := range patterns {
+		if ok, _ := filepath.Match(p, name); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// isPlan reports whether a file of a folder is to be taken for a plan: by its
+// ending, and where other things share the ending, by its content too.
+func isPlan(path string) bool {
+	f := convert.FormatByEnding(path)
+	if f == nil {
+		return false
+	}
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".json", ".txt":
+		head, err := readHead(path)
+		return err != nil || f.Detect(head)
+	}
+	return true
+}
+
+func readHead(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	head := make([]byte, convert.HeadBytes)
+	n, err := io.ReadFull(f, head)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
+		return nil, err
+	}
+	return head[:n], nil
+}
+
+func skippedNote(skipped []string) string {
+	const most = 5
+	names := skipped
+	more := ""
+	if len(names) > most {
+		names, more = names[:most], ", ..."
+	}
+	return fmt.Sprintf("%d files in the folders are no plans: %s%s", len(skipped), strings.Join(names, ", "), more)
+}
+
+func planEndings() []string {
+	var out []string
+	for _, f := range convert.Formats {
+		out = append(out, f.Endings...)
+	}
+	return out
+}
+
+// explain prints the page of a rule, the list of rules, or the limits.
+func explain(w io.Writer, what string) error {
+	switch what {
+	case "rules":
+		for _, r := range validate.Rules {
+			fmt.Fprintf(w, "%-26s %-8s %s\n", r.Name, r.Severity, firstSentence(r.Page.What))
+		}
+		return nil
+	case "limits":
+		for _, d := range schema.LimitTable {
+			fmt.Fprintf(w, "%-26s %12s %-7s %s (%s)\n", d.Key, fmt.Sprint(d.Default), d.Unit, d.Doc, d.Source)
+		}
+		return nil
+	}
+	text, ok := validate.Explain(what)
+	if !ok {
+		return usageError("'swardline check --explain rules' lists them", "there is no rule called %q", what)
+	}
+	_, err := io.WriteString(w, text)
+	return err
+}
+
+func firstSentence(s string) string {
+	if i := strings.IndexAny(s, ".;:"); i > 0 {
+		return s[:i]
+	}
+	return s
+}

@@ -1,0 +1,27 @@
+// Command swardline reads site plans of machine-mown ground, places them, proves
+// them, hands them over and keeps them true.
+//
+// This folder holds the command line and nothing else: one file a command, the
+// words in words.go, errors and exit statuses in failure.go. It computes
+// nothing itself.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() { os.Exit(run()) }
+
+// run is main without the exit, so that deferred work is done and tests can
+// call it in their own process.
+func run() int {
+	// A reader that goes away (swardline ... | head) is an error to report,
+	// not a signal to die of.
+	signal.Ignore(syscall.SIGPIPE)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return execute(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})
+}

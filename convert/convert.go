@@ -1,0 +1,207 @@
+// Package convert reads a plan from bytes and writes one to bytes, in any of
+// the formats below, and says what it took in stride (Warning), what it refused
+// (InputError) and what a target could not hold (Loss). It never judges a plan.
+//
+// # What a format brings
+//
+// Each format is a sub-package with three functions:
+//
+//	func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
+//	func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error)
+//	func Detect(head []byte) bool
+//
+// Read gets the whole file and keeps no part of it: strings and coordinates are
+// copied out. It sets Plan.Source.Format and Winding and each Feature's
+// Source.Line or Path, applies o.CRS, and gives every error as *wire.InputError
+// with line or path and a mend. A byte-order mark, UTF-16, NUL bytes and an
+// empty file are dealt with here by wire.CheckText; Read calls it again itself
+// when it is a text format, because it is also called directly.
+//
+// Write streams through a buffer of fixed size, changes nothing in the plan,
+// refuses coordinates that are not finite, and returns its losses by kind.
+//
+// Detect gets the first HeadBytes bytes of a file, without a byte-order mark,
+// and reports whether they can only be its own format (a signature: the root
+// element, the first brace, the first group). CSV has no signature, so its
+// answer counts only when neither content nor ending says anything else.
+//
+// A package with two forms of one format (KML and KMZ) names the second one's
+// functions ReadKMZ, WriteKMZ and DetectKMZ.
+package convert
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// The words that formats and callers share.
+type (
+	// Loss is something the target could not hold, counted by kind.
+	Loss = wire.Loss
+	// Warning is something a reader took in stride, counted by kind.
+	Warning = wire.Warning
+	// InputError is the one error a reader gives.
+	InputError = wire.InputError
+	// WriteOptions say how an output is wanted.
+	WriteOptions = wire.WriteOptions
+)
+
+// ReadOptions say what the user told about an input.
+type ReadOptions struct {
+	wire.ReadOptions
+	// Format names the format; "" means that content and ending tell.
+	Format string
+}
+
+// Read reads a plan from the whole content of a file. o.Name is the file's name,
+// for messages and for its ending. Errors are *InputError.
+func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
+	caps := o.Caps()
+	if float64(len(data)) > caps.InputMaxBytes {
+		return nil, nil, tooLarge(o.Name, int64(len(data)), caps.InputMaxBytes)
+	}
+	var format *Format
+	var err error
+	var t wire.Tally
+	if o.Format != "" {
+		if format = FormatByName(o.Format); format == nil {
+			return nil, nil, &InputError{File: o.Name, Problem: fmt.Sprintf("there is no format called %q", o.Format), Mend: "the formats are " + formatNames()}
+		}
+	} else if format, err = DetectFormat(o.Name, data); err != nil {
+		return nil, nil, err
+	}
+	if !format.Binary {
+		if data, err = wire.CheckText(data, o.Name, &t); err != nil {
+			return nil, nil, err
+		}
+	}
+	plan, warnings, err := format.Read(data, o.ReadOptions)
+	if err != nil {
+		return nil, nil, asInputError(err, o.Name)
+	}
+	plan.Source.File = o.Name
+	if plan.Source.Format == "" {
+		plan.Source.Format = format.Name
+	}
+	if o.Epoch != 0 {
+		if plan.Epoch != 0 && plan.Epoch != o.Epoch {
+			t.Add("epoch-overridden", 0, "", "the file gives the epoch %g; %g was asked for and holds", plan.Epoch, o.Epoch)
+		}
+		plan.Epoch = o.Epoch
+	}
+	return plan, append(t.Warnings(), warnings...), nil
+}
+
+// ReadFile reads a plan from a file. Regular files are read whole, and only when
+// they are no larger than the limit input_max_bytes; a file that changes while
+// it is read is refused. o.Name is set to path when it is empty. Errors are
+// *InputError.
+func ReadFile(path string, o ReadOptions) (*schema.Plan, []Warning, error) {
+	if o.Name == "" {
+		o.Name = path
+	}
+	data, err := readWhole(path, o.Caps().InputMaxBytes)
+	if err != nil {
+		return nil, nil, asInputError(err, o.Name)
+	}
+	return Read(data, o)
+}
+
+// ReadFrom reads a plan from a stream such as standard input, up to the limit
+// input_max_bytes. Errors are *InputError.
+func ReadFrom(r io.Reader, o ReadOptions) (*schema.Plan, []Warning, error) {
+	data, err := readStream(r, o.Caps().InputMaxBytes)
+	if err != nil {
+		return nil, nil, asInputError(err, o.Name)
+	}
+	return Read(data, o)
+}
+
+// Write writes the plan in the format of that name. It returns what the format
+// could not hold; an error means that w holds no whole plan.
+func Write(w io.Writer, p *schema.Plan, format string, o WriteOptions) ([]Loss, error) {
+	f := FormatByName(format)
+	if f == nil {
+		return nil, fmt.Errorf("there is no format called %q; the formats are %s", format, formatNames())
+	}
+	if f.Write == nil {
+		return nil, fmt.Errorf("%s is read, but not written", f.Title)
+	}
+	return f.Write(w, p, o)
+}
+
+func readWhole(path string, most float64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	before, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if before.IsDir() {
+		return nil, &InputError{Problem: "this is a folder, not a file"}
+	}
+	if !before.Mode().IsRegular() {
+		return readStream(f, most)
+	}
+	if float64(before.Size()) > most {
+		return nil, tooLarge("", before.Size(), most)
+	}
+	// One byte more than the size, so that growth shows.
+	data := make([]byte, before.Size()+1)
+	n, err := io.ReadFull(f, data)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
+		return nil, err
+	}
+	after, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if int64(n) != before.Size() || after.Size() != before.Size() || !after.ModTime().Equal(before.ModTime()) {
+		return nil, &InputError{Problem: "the file changed while it was read", Mend: "run again when it is written whole"}
+	}
+	return data[:n], nil
+}
+
+func readStream(r io.Reader, most float64) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
+	if err == nil && float64(len(data)) > most {
+		return nil, tooLarge("", int64(len(data)), most)
+	}
+	return data, err
+}
+
+func tooLarge(name string, size int64, most float64) error {
+	return &InputError{File: name, Problem: fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", size, most), Mend: "split it, or raise the limit in a limits file"}
+}
+
+// asInputError gives every error of a reader the form of *InputError.
+func asInputError(err error, name string) error {
+	var in *InputError
+	if errors.As(err, &in) {
+		if in.File == "" {
+			in.File = name
+		}
+		return in
+	}
+	problem, mend := err.Error(), ""
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		problem = path.Err.Error()
+	}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		problem, mend = "there is no such file", "check the name"
+	case errors.Is(err, fs.ErrPermission):
+		problem, mend = "the file may not be read", "give yourself permission to read it"
+	}
+	return &InputError{File: name, Problem: problem, Mend: mend}
+}

@@ -1,0 +1,275 @@
+// Tests of dispatch: which format a file is in, what no format can read, and
+// reading from disk.
+
+package convert
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"swardline/convert/randplan"
+	"swardline/convert/wire"
+	"swardline/crs"
+	"swardline/schema"
+)
+
+const (
+	tinyGeoJSON = `{"type":"FeatureCollection","features":[]}`
+	tinyKML     = `<?xml version="1.0" encoding="UTF-8"?><kml xmlns="http://www.opengis.net/kml/2.2"><Document/></kml>`
+	tinyGPX     = `<?xml version="1.0" encoding="UTF-8"?><gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="x"/>`
+	tinyCSV     = "id,role,name,wkt,crs\n1,zone,N,\"POINT (9 56)\",OGC:CRS84\n"
+	tinyDXF     = "  0\nSECTION\n  2\nHEADER\n  9\n$INSUNITS\n 70\n6\n  0\nENDSEC\n  0\nEOF\n"
+	tinyZip     = "PK\x03\x04\x14\x00"
+)
+
+func TestFormatsAreWhole(t *testing.T) {
+	endings := map[string]string{}
+	for _, f := range Formats {
+		if f.Name == "" || f.Title == "" || f.Read == nil || f.Detect == nil || len(f.Endings) == 0 {
+			t.Errorf("%+v lacks something", f)
+		}
+		if FormatByName(f.Name) != f {
+			t.Errorf("%s is not found by its name", f.Name)
+		}
+		for _, e := range f.Endings {
+			if other := endings[e]; other != "" {
+				t.Errorf("%s and %s share the ending %s", f.Name, other, e)
+			}
+			endings[e] = f.Name
+			if FormatByEnding("a/b"+strings.ToUpper(e)) != f {
+				t.Errorf("%s is not found by its ending %s", f.Name, e)
+			}
+		}
+	}
+	for _, e := range []string{".geojson", ".json", ".kml", ".kmz", ".gpx", ".csv", ".tsv", ".txt", ".dxf"} {
+		if endings[e] == "" {
+			t.Errorf("no format has the ending %s", e)
+		}
+	}
+	if FormatByName("shapes") != nil || FormatByEnding("a.shp") != nil || FormatByEnding("kml") != nil {
+		t.Error("an unknown format is found")
+	}
+}
+
+func TestDetectFormat(t *testing.T) {
+	tests := []struct{ name, content, want string }{
+		{"a.geojson", tinyGeoJSON, "geojson"}, {"a.json", "\ufeff \n" + tinyGeoJSON, "geojson"}, {"a.kml", tinyKML, "kml"}, {"a.kmz", tinyZip, "kmz"},
+		{"a.gpx", tinyGPX, "gpx"}, {"a.csv", tinyCSV, "csv"}, {"a.tsv", "id\tlon\tlat\n1\t9\t56\n", "csv"}, {"a.dxf", tinyDXF, "dxf"},
+		// Without an ending that says anything, content decides.
+		{"-", tinyGeoJSON, "geojson"}, {"", tinyKML, "kml"}, {"a.xml", tinyGPX, "gpx"}, {"plan", tinyZip, "kmz"}, {"a.dat", tinyDXF, "dxf"}, {"", tinyCSV, "csv"},
+		{"a.txt", tinyGeoJSON, "geojson"}, {"a.txt", tinyCSV, "csv"}, {"a.txt", "M1 1 2 3\n", "csv"},
+		// Content without a signature is the ending's business, whose reader says what is wrong.
+		{"a.geojson", "hello", "geojson"}, {"a.kml", "", "kml"}, {"a.gpx", "id,lon,lat\n1,9,56\n", "gpx"}, {"a.dxf", "\x00\x01", "dxf"},
+	}
+	for _, tt := range tests {
+		f, err := DetectFormat(tt.name, []byte(tt.content))
+		if err != nil || f.Name != tt.want {
+			t.Errorf("%s with %.20q: %v, %v; want %s", tt.name, tt.content, f, err, tt.want)
+		}
+	}
+	refused := []struct{ name, content, want string }{
+		{"a.kml", tinyGeoJSON, "a.kml: the ending says KML, but the content is GeoJSON; rename it to end in .geojson, or name its format (geojson)"},
+		{"a.geojson", tinyKML, "the ending says GeoJSON, but the content is KML"},
+		{"a.kml", tinyZip, "the ending says KML, but the content is KMZ"},
+		{"a.kmz", tinyKML, "the ending says KMZ, but the content is KML"},
+		{"a.csv", tinyGPX, "the ending says CSV, but the content is GPX"},
+		{"a.gpx", tinyKML, "the ending says GPX, but the content is KML"},
+		{"a.json", tinyDXF, "the ending says GeoJSON, but the content is DXF"},
+		{"-", "\x89\x01\x02\x00", "a NUL byte stands in the text"},
+		{"-", "", "the file is empty"},
+		{"-", "\xff\xfea\x00b\x00", "the text is UTF-16"},
+		{"a.xyz", "neither this nor that", "neither content nor ending is one of a known format; name its format; the formats are geojson, kml"},
+	}
+	for _, tt := range refused {
+		f, err := DetectFormat(tt.name, []byte(tt.content))
+		var in *InputError
+		if !errors.As(err, &in) || !strings.Contains(err.Error(), tt.want) {
+			t.Errorf("%s with %.20q: %v, %v; want %s", tt.name, tt.content, f, err, tt.want)
+		}
+	}
+}
+
+func TestNamedFormatHolds(t *testing.T) {
+	p, _, err := Read([]byte(tinyGeoJSON), ReadOptions{ReadOptions: wire.ReadOptions{Name: "a.kml"}, Format: "geojson"})
+	if err != nil || p.Source.Format != "geojson" || p.Source.File != "a.kml" {
+		t.Errorf("%+v %v", p, err)
+	}
+	if _, _, err := Read([]byte(tinyGeoJSON), ReadOptions{Format: "shapes"}); err == nil || !strings.Contains(err.Error(), `no format called "shapes"; the formats are geojson`) {
+		t.Error(err)
+	}
+}
+
+// TestNoFormatReads holds, for every format by name, what none can read: one
+// clear error with the file's name, never a panic.
+func TestNoFormatReads(t *testing.T) {
+	var p bytes.Buffer
+	tests := []struct {
+		name    string
+		content func(good []byte) []byte
+	}{
+		{"empty", func([]byte) []byte { return nil }},
+		{"white space", func([]byte) []byte { return []byte(" \r\n\t\n") }},
+		{"UTF-16", func([]byte) []byte { return []byte("\xff\xfe<\x00k\x00m\x00l\x00") }},
+		{"NUL bytes", func([]byte) []byte { return []byte("abc\x00def\x00\n\x00") }},
+		{"binary", func([]byte) []byte { return []byte("\x7fELF\x02\x01\x01\x00\xff\xfe\xfd") }},
+		{"half a file", func(good []byte) []byte { return good[:len(good)/2] }},
+		{"another format", func([]byte) []byte { return []byte("%PDF-1.4\n1 0 obj\n<<>>\nendobj\n") }},
+	}
+	for _, f := range Formats {
+		p.Reset()
+		if f.Write != nil && !f.Drawing {
+			if _, err := Write(&p, randplan.New(5, randplan.Options{Features: 12}), f.Name, WriteOptions{}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, tt := range tests {
+			if f.Drawing && tt.name == "half a file" {
+				continue
+			}
+			if f.Name == "csv" && tt.name == "half a file" {
+				continue // a list that ends early is still a list, unless it ends in a quoted cell
+			}
+			_, _, err := Read(tt.content(p.Bytes()), ReadOptions{ReadOptions: wire.ReadOptions{Name: "x" + f.Endings[0]}, Format: f.Name})
+			var in *InputError
+			if !errors.As(err, &in) {
+				t.Errorf("%s, %s: %v", f.Name, tt.name, err)
+				continue
+			}
+			if !strings.HasPrefix(err.Error(), "x"+f.Endings[0]+":") || strings.Contains(err.Error(), "\n") {
+				t.Errorf("%s, %s: %q", f.Name, tt.name, err)
+			}
+		}
+	}
+}
+
+func TestReadFile(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, content string) string {
+		path := filepath.Join(dir, name)
+		if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	good := write("a.geojson", tinyGeoJSON)
+	p, warnings, err := ReadFile(good, ReadOptions{})
+	if err != nil || len(warnings) > 0 || p.Source.File != good || p.Source.Format != "geojson" || !p.CRS.Equal(crs.WGS84()) {
+		t.Errorf("%+v %v %v", p, warnings, err)
+	}
+	small := schema.DefaultLimits()
+	if err := small.Set("input_max_bytes", 10, "test"); err != nil {
+		t.Fatal(err)
+	}
+	locked := write("locked.geojson", tinyGeoJSON)
+	if err := os.Chmod(locked, 0); err != nil {
+		t.Fatal(err)
+	}
+	tests := []struct {
+		path   string
+		limits schema.Limits
+		want   string
+	}{
+		{filepath.Join(dir, "none.kml"), schema.Limits{}, "there is no such file; check the name"},
+		{dir, schema.Limits{}, "this is a folder, not a file"},
+		{good, small, "the file has 42 bytes; the limit input_max_bytes is 10; split it, or raise the limit in a limits file"},
+		{write("b.kml", "<kml"), schema.Limits{}, "b.kml:"},
+		{write("c.kml", tinyGeoJSON), schema.Limits{}, "the ending says KML, but the content is GeoJSON"},
+	}
+	if os.Geteuid() != 0 { // root reads everything
+		tests = append(tests, struct {
+			path   string
+			limits schema.Limits
+			want   string
+		}{locked, schema.Limits{}, "the file may not be read; give yourself permission to read it"})
+	}
+	for _, tt := range tests {
+		_, _, err := ReadFile(tt.path, ReadOptions{ReadOptions: wire.ReadOptions{Limits: tt.limits}})
+		var in *InputError
+		if !errors.As(err, &in) || !strings.HasPrefix(err.Error(), tt.path+":") || !strings.Contains(err.Error(), tt.want) {
+			t.Errorf("%s: got %v, want %s", tt.path, err, tt.want)
+		}
+	}
+	if _, _, err := ReadFrom(strings.NewReader(tinyGeoJSON), ReadOptions{ReadOptions: wire.ReadOptions{Name: "-"}}); err != nil {
+		t.Error(err)
+	}
+	_, _, err = ReadFrom(strings.NewReader(tinyGeoJSON), ReadOptions{ReadOptions: wire.ReadOptions{Name: "-", Limits: small}})
+	if err == nil || !strings.Contains(err.Error(), "input_max_bytes is 10") {
+		t.Error(err)
+	}
+	_, _, err = ReadFrom(failingReader{}, ReadOptions{ReadOptions: wire.ReadOptions{Name: "-"}})
+	var in *InputError
+	if !errors.As(err, &in) || in.File != "-" || in.Problem != "the wire was cut" {
+		t.Error(err)
+	}
+}
+
+type failingReader struct{}
+
+func (failingReader) Read([]byte) (int, error) { return 0, errors.New("the wire was cut") }
+
+func TestEpochOption(t *testing.T) {
+	text := `{"type":"FeatureCollection","epoch":2020,"features":[]}`
+	for _, tt := range []struct {
+		text  string
+		epoch float64
+		want  float64
+		kinds int
+	}{{tinyGeoJSON, 0, 0, 0}, {tinyGeoJSON, 2024.5, 2024.5, 0}, {text, 0, 2020, 0}, {text, 2020, 2020, 0}, {text, 2024.5, 2024.5, 1}} {
+		p, warnings, err := Read([]byte(tt.text), ReadOptions{ReadOptions: wire.ReadOptions{Epoch: tt.epoch}})
+		if err != nil || p.Epoch != tt.want || len(warnings) != tt.kinds {
+			t.Errorf("%+v: %v, %v, %v", tt, p.Epoch, warnings, err)
+		}
+	}
+}
+
+func TestByteOrderMarkIsTakenOff(t *testing.T) {
+	for name, text := range map[string]string{"a.geojson": tinyGeoJSON, "a.kml": tinyKML, "a.gpx": tinyGPX, "a.csv": tinyCSV} {
+		_, warnings, err := Read([]byte("\ufeff"+text), ReadOptions{ReadOptions: wire.ReadOptions{Name: name}})
+		marks := 0
+		for _, w := range warnings {
+			if w.Kind == "byte-order-mark" {
+				marks++
+			}
+		}
+		if err != nil || marks != 1 {
+			t.Errorf("%s: %v %v", name, warnings, err)
+		}
+	}
+}
+
+func TestWriteNamesUnknownFormats(t *testing.T) {
+	if _, err := Write(&bytes.Buffer{}, &schema.Plan{}, "shapes", WriteOptions{}); err == nil || !strings.Contains(err.Error(), "the formats are geojson") {
+		t.Error(err)
+	}
+}
+
+// TestWGS84OnlyWritersRefuseOtherSystems holds the flag against what each writer does.
+func TestWGS84OnlyWritersRefuseOtherSystems(t *testing.T) {
+	utm, err := crs.Parse("EPSG:25832")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range Formats {
+		p := randplan.New(2, randplan.Options{Features: 3})
+		p.CRS = utm
+		var b bytes.Buffer
+		if _, err := Write(&b, p, f.Name, WriteOptions{}); (err != nil) != f.WGS84Only {
+			t.Errorf("%s: WGS84Only is %v, and writing EPSG:25832 gives %v", f.Name, f.WGS84Only, err)
+		}
+	}
+}
+
+func ExampleDetectFormat() {
+	f, err := DetectFormat("plan.json", []byte(`{"type": "FeatureCollection", "features": []}`))
+	fmt.Println(f.Name, err)
+	_, err = DetectFormat("plan.kml", []byte(`{"type": "FeatureCollection", "features": []}`))
+	fmt.Println(err)
+	// Output:
+	// geojson <nil>
+	// plan.kml: the ending says KML, but the content is GeoJSON; rename it to end in .geojson, or name its format (geojson)
+}

@@ -1,0 +1,72 @@
+// Package dxf reads and writes drawings in ASCII DXF.
+//
+// # What is read
+//
+// R12 to R2018. LINE, LWPOLYLINE, POLYLINE (2D and 3D), ARC, CIRCLE, ELLIPSE and
+// SPLINE become a LineString, or a Polygon when they are closed: by their flag,
+// or because their ends lie within 1 mm. HATCH, SOLID, TRACE and 3DFACE become a
+// Polygon with holes or a MultiPolygon; POINT, TEXT and MTEXT a Point, the text
+// being its name (and the whole of it its note when it has several lines).
+// An INSERT gives a Point with the block's name, and everything in its block,
+// placed, scaled, turned, mirrored and repeated; the ATTRIBs of an insert stand on
+// its Point as the attribute "attribs". Everything else is counted in a warning,
+// meshes and paper space too. Every feature has the role "other": what the
+// layers mean is for a rules file to say.
+//
+// Coordinates come out in metres. A curve is flattened so that no chord leaves it
+// by more than ReadOptions.ChordM, and kept beside its vertices as the attribute
+// "curve" (package curve). An entity whose heights are all 0 has none: 0 is what
+// drawings say when nothing is known.
+//
+// Attributes: "layer"; "layer_state" (frozen or off); "entity"; "colour" (an ACI
+// number, or "#rrggbb"), that of the layer or insert when it is theirs to say;
+// "linetype" unless continuous; "block" (the blocks it stands in, joined by
+// slashes); "handle"; "hidden"; "text_height_m", "rotation_deg", "scale",
+// "attribs"; "width_m"; "thickness_m"; "curve". The plan's member "drawing" keeps
+// unit and version.
+//
+// # What is written
+//
+// DXF R2000 (AC1015): the oldest version that has LWPOLYLINE, ELLIPSE, SPLINE and
+// a stated unit, and one that every reader since takes. Text is in the code page
+// ANSI_1252, characters outside it as \U+XXXX. Roles become layers. A plan in
+// degrees is refused.
+//
+// A curve is written as ARC, CIRCLE, ELLIPSE, SPLINE or with bulges when the
+// vertices still lie on it, also after the plan was moved, turned or scaled;
+// else as the straight lines the vertices make, which the losses say.
+//
+// A polygon's rings are closed polylines, one each. Everything a plan holds that
+// a drawing does not know (ids, roles, names, typed attributes, which ring
+// belongs to which polygon, absent heights) stands in extended data of the
+// application SWARDLINE, as one JSON object cut into texts of 250 characters; what is too
+// long for extended data stands in a record of the dictionary SWARDLINE, with the
+// plan's own name, CRS, epoch and attributes. Read takes all of it back, and
+// takes positions and shapes from the entities as they are, so a drawing may be
+// edited in between.
+//
+// Positions past 1e8 units are written less a declared offset: in a comment at
+// the top, in the plan's record, in a text on the layer NOTICE, and in the losses.
+package dxf
+
+// The attributes that reading a drawing gives a feature.
+const (
+	AttrLayer      = "layer"
+	AttrLayerState = "layer_state"
+	AttrEntity     = "entity"
+	AttrColour     = "colour"
+	AttrLineType   = "linetype"
+	AttrBlock      = "block"
+	AttrHandle     = "handle"
+	AttrHidden     = "hidden"
+	AttrTextHeight = "text_height_m"
+	AttrRotation   = "rotation_deg"
+	AttrScale      = "scale"
+	AttrAttribs    = "attribs"
+	AttrWidth      = "width_m"
+	AttrThickness  = "thickness_m"
+)
+
+// PlanDrawing is the plan's member that keeps what a drawing said of itself: its
+// unit by name and in metres, where that was said, and its version.
+const PlanDrawing = "drawing"

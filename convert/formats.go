@@ -1,0 +1,27 @@
+// The formats themselves, in the order in which they are offered.
+
+package convert
+
+import (
+	"swardline/convert/csv"
+	"swardline/convert/dxf"
+	"swardline/convert/geojson"
+	"swardline/convert/gpx"
+	"swardline/convert/kml"
+)
+
+// Formats lists every format. Signatures are tried in this order.
+var Formats = []*Format{
+	{Name: "geojson", Title: "GeoJSON", Endings: []string{".geojson", ".json"},
+		Read: geojson.Read, Write: geojson.Write, Detect: geojson.Detect},
+	{Name: "kml", Title: "KML", Endings: []string{".kml"}, WGS84Only: true,
+		Read: kml.Read, Write: kml.Write, Detect: kml.Detect},
+	{Name: "kmz", Title: "KMZ", Endings: []string{".kmz"}, WGS84Only: true, Binary: true,
+		Read: kml.ReadKMZ, Write: kml.WriteKMZ, Detect: kml.DetectKMZ},
+	{Name: "gpx", Title: "GPX", Endings: []string{".gpx"}, WGS84Only: true,
+		Read: gpx.Read, Write: gpx.Write, Detect: gpx.Detect},
+	{Name: "csv", Title: "CSV", Endings: []string{".csv", ".tsv", ".txt"}, Layouts: []string{"wkt", "points"},
+		Read: csv.Read, Write: csv.Write, Detect: csv.Detect, weak: true, loose: []string{".txt"}},
+	{Name: "dxf", Title: "DXF", Endings: []string{".dxf"}, Drawing: true, Binary: true, // code pages and binary files are its reader's to judge
+		Read: dxf.Read, Write: dxf.Write, Detect: dxf.Detect},
+}

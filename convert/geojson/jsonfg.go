@@ -1,0 +1,303 @@
+// The coordinate system of a file: the old member "crs", and OGC JSON-FG
+// (OGC 21-045r1): coordRefSys, place, and the axis order that goes with them.
+
+package geojson
+
+import (
+	"fmt"
+	"net/url"
+	"strings"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/convert/wire"
+	"swardline/crs"
+	"swardline/schema"
+)
+
+// statement is a member that names a coordinate system.
+type statement struct {
+	value   schema.Value
+	legacy  bool // "crs", not "coordRefSys"
+	at      int
+	path    string
+	feature string // path of the feature it stands in, "" for the file's own
+}
+
+// state takes a statement; all of a file must say the same, because a plan
+// stands in one system.
+func (p *parser) state(s statement) *fault {
+	if p.states == nil {
+		p.states = &s
+		return nil
+	}
+	if p.states.legacy != s.legacy || !p.states.value.Equal(s.value) {
+		return faultf(s.at, "the file names two coordinate systems: %s and %s", p.states.value.AppendJSON(nil), s.value.AppendJSON(nil)).
+			within(s.path).mendBy("a plan stands in one system; split the file")
+	}
+	return nil
+}
+
+// onlyCore reports whether conformsTo names nothing but JSON-FG's core, in any
+// of its versions; the writer puts that back by itself.
+func onlyCore(v schema.Value) bool {
+	for _, item := range v.Items() {
+		t := item.Text()
+		if !strings.Contains(t, "json-fg-1") || !strings.Contains(t, "core") {
+			return false
+		}
+	}
+	return len(v.Items()) > 0
+}
+
+// settle finds the plan's CRS and epoch, puts coordinates into the order x, y,
+// and refuses what cannot be longitude and latitude but ought to be.
+func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
+	plan := doc.plan
+	stated := crs.WGS84()
+	official := false // numbers in "place" follow the system's own axis order
+	switch {
+	case doc.unknown:
+		stated = nil
+		if p.seen.geometries > 0 {
+			return faultf(0, `the file is marked %q, but has coordinates in "geometry"`, memberUnknown).mendBy(`coordinates of an unknown system stand in "place"`)
+		}
+	case p.states == nil:
+	case p.states.legacy:
+		var f *fault
+		if stated, f = legacySystem(p.states); f != nil {
+			return f
+		}
+		what := "no system"
+		if stated != nil {
+			what = stated.ID()
+		}
+		p.t.Add("crs-member", 0, "", `the file has the old member "crs", which RFC 7946 dropped; its coordinates were read as %s`, what)
+	default:
+		var epoch float64
+		var f *fault
+		if stated, epoch, f = p.referenceSystem(p.states); f != nil {
+			return f
+		}
+		if epoch != 0 {
+			plan.Epoch = epoch
+		}
+		official = true
+		if p.seen.places == 0 && p.seen.geometries > 0 && !stated.Equal(crs.WGS84()) && o.CRS == nil {
+			p.t.Add("place-missing", 0, "", `the file names %s, but all coordinates stand in "geometry", which is WGS 84; they were read as that`, stated.ID())
+			stated, official = crs.WGS84(), false
+		}
+	}
+	plan.CRS = stated
+	if o.CRS != nil {
+		if (p.states != nil || doc.unknown) && !o.CRS.Equal(stated) && stated != nil {
+			p.t.Add("crs-overridden", 0, "", "the file says %s; %s was asked for and holds", stated.ID(), o.CRS.ID())
+		}
+		plan.CRS = o.CRS
+	}
+	degrees := plan.CRS != nil && plan.CRS.IsDegrees() && plan.CRS.UnitDegrees() == 1
+
+	// Coordinates in "geometry" of a file whose others stand in "place".
+	if official && p.seen.places > 0 && p.seen.geometries > 0 && !plan.CRS.Equal(crs.WGS84()) {
+		if p.seen.outsideGeometry {
+			return p.findOutside(o, true)
+		}
+		op, err := crs.NewOperation(crs.WGS84(), plan.CRS, crs.OperationOptions{ToEpoch: plan.Epoch})
+		if err != nil {
+			return faultf(0, `some features have only "geometry", in WGS 84, others have "place", in %s, and the two cannot be brought together: %s`, plan.CRS.ID(), err)
+		}
+		for _, it := range doc.items {
+			if it.place || it.feature.Geometry == nil {
+				continue
+			}
+			if err := eachFlat(it.feature.Geometry, op.Apply); err != nil {
+				return faultf(it.at, "%s", err).within(it.feature.Source.Path)
+			}
+			p.t.Add("geometry-transformed", it.feature.Source.Line, it.feature.Source.Path, `a feature has only "geometry", in WGS 84; it was transformed to %s by %s`, plan.CRS.ID(), op.Name())
+		}
+	} else if p.seen.geometries > 0 && degrees {
+		if p.seen.outsideGeometry {
+			return p.findOutside(o, true)
+		}
+		if p.seen.spans && p.seen.places == 0 {
+			return spans(p.seen.spanAt, p.seen.spanPath)
+		}
+	}
+	if p.seen.places > 0 {
+		if f := p.settlePlaces(doc, official, degrees); f != nil {
+			return f
+		}
+	} else if !doc.bbox.IsAbsent() {
+		line := p.lineOf(doc.bboxAt)
+		p.checkBBox(doc.bbox, nil, p.seen.extent, line, "bbox")
+	}
+	return nil
+}
+
+func spans(at int, path string) *fault {
+	f := faultf(at, "the feature's longitudes lie more than 180 degrees apart").mendBy("correct the longitude, or split the feature at the 180th meridian")
+	f.path = path
+	return f
+}
+
+// settlePlaces brings the numbers of "place" into the order x, y.
+func (p *parser) settlePlaces(doc *document, official, degrees bool) *fault {
+	for _, it := range doc.items {
+		if !it.place {
+			continue
+		}
+		e := noExtent()
+		err := eachFlat(it.feature.Geometry, func(flat []float64, stride int) error {
+			if official {
+				if err := doc.plan.CRS.FromOfficial(flat, stride); err != nil {
+					return err
+				}
+			}
+			c := coordinates{flat: flat, extent: noExtent()}
+			c.measure(stride)
+			e.merge(c.extent)
+			return nil
+		})
+		if err != nil {
+			return faultf(it.at, "%s", err).within(it.feature.Source.Path)
+		}
+		if !degrees {
+			continue
+		}
+		path := strings.TrimPrefix(it.feature.Source.Path+"."+memberPlace, ".")
+		if e.outsideDegrees() {
+			f := faultf(it.at, "a position is past 180 degrees of longitude or 90 of latitude").mendBy("numbers in \"place\" follow the axis order of " + doc.plan.CRS.ID())
+			f.path = path
+			return f
+		}
+		if e.spansAntimeridian() {
+			return spans(it.at, path)
+		}
+	}
+	return nil
+}
+
+// findOutside walks again over the text, to the first position that is no
+// longitude and latitude.
+func (p *parser) findOutside(o *wire.ReadOptions, geometry bool) *fault {
+	q := newParser(p.data, o)
+	q.strictGeometry, q.strictPlace = geometry, !geometry
+	if _, f := q.document(); f != nil {
+		return f
+	}
+	return faultf(0, "a position is no longitude and latitude") // cannot happen: the first walk saw one
+}
+
+// eachFlat calls f with the coordinates of g and of all its parts.
+func eachFlat(g geom.T, f func(flat []float64, stride int) error) error {
+	if c, ok := g.(*geom.GeometryCollection); ok {
+		for _, part := range c.Geoms() {
+			if err := eachFlat(part, f); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return f(g.FlatCoords(), g.Stride())
+}
+
+// legacySystem reads the "crs" of GeoJSON 2008: a named system, a code, or null
+// for none. Its coordinates always run x, y.
+func legacySystem(s *statement) (*crs.CRS, *fault) {
+	const mend = "name the system with --from EPSG:..., which holds instead"
+	if s.value.Kind() == schema.KindNull {
+		return nil, nil
+	}
+	props := s.value.Fields().Get("properties").Fields()
+	var text string
+	switch typ := s.value.Fields().Get("type").Text(); {
+	case typ == "name":
+		text = props.Get("name").Text()
+	case strings.EqualFold(typ, "EPSG"):
+		text = "EPSG:" + props.Get("code").Text()
+	default:
+		return nil, faultf(s.at, "the member \"crs\" names its system in a way that is not known here: %s", clipJSON(s.value)).within(s.path).mendBy(mend)
+	}
+	switch strings.ToUpper(strings.ReplaceAll(text, " ", "")) {
+	case "WGS84", "CRS84", "CRS:84":
+		return crs.WGS84(), nil // often written, and clear
+	}
+	c, err := system(text)
+	if err != nil {
+		return nil, faultf(s.at, "%s", err).within(s.path).mendBy(mend)
+	}
+	if c.BaseCode() == 4326 && c.IsDegrees() {
+		c = crs.WGS84() // 2008's files give EPSG:4326 in the order longitude, latitude
+	}
+	return c, nil
+}
+
+// referenceSystem reads coordRefSys: a URI, a reference object, or a list of a
+// horizontal and a vertical system, of which the first counts.
+func (p *parser) referenceSystem(s *statement) (*crs.CRS, float64, *fault) {
+	v := s.value
+	if v.Kind() == schema.KindList && len(v.Items()) > 0 {
+		if len(v.Items()) > 1 {
+			p.t.Add("vertical-system", 0, s.path, "coordRefSys names a system for heights, too; heights were read as they are")
+		}
+		v = v.Items()[0]
+	}
+	text, epoch := v.Text(), 0.0
+	switch v.Kind() {
+	case schema.KindString:
+	case schema.KindObject:
+		text = v.Fields().Get("href").Text()
+		if typ := v.Fields().Get("type").Text(); typ != "Reference" {
+			return nil, 0, faultf(s.at, "coordRefSys is of type %q, which is not known here", typ).within(s.path).mendBy("give the URI of the system, such as http://www.opengis.net/def/crs/EPSG/0/25832")
+		}
+		if e := v.Fields().Get("epoch"); !e.IsAbsent() {
+			year, ok := e.Float()
+			if !ok || !(year > 0) {
+				return nil, 0, faultf(s.at, "the epoch is %s, not a year", e.AppendJSON(nil)).within(s.path + ".epoch")
+			}
+			epoch = year
+		}
+	default:
+		return nil, 0, faultf(s.at, "coordRefSys is %s, not the URI of a system", a(v.Kind())).within(s.path)
+	}
+	c, err := system(text)
+	if err != nil {
+		return nil, 0, faultf(s.at, "%s", err).within(s.path).mendBy("name the system with --from EPSG:..., which holds instead")
+	}
+	return c, epoch, nil
+}
+
+// system returns the system that a URI names.
+func system(text string) (*crs.CRS, error) {
+	if rest, ok := strings.CutPrefix(text, URNPrefix); ok {
+		id, err := url.PathUnescape(rest)
+		if err != nil {
+			return nil, fmt.Errorf("the URN %q is not percent-encoded", text)
+		}
+		return crs.Parse(id)
+	}
+	// JSON-FG's own name for WGS 84 with heights, which a plan may always have.
+	if strings.HasSuffix(text, "/CRS84h") || strings.HasSuffix(text, ":CRS84h") {
+		return crs.WGS84(), nil
+	}
+	return crs.Parse(text)
+}
+
+// systemURI is what system reads back as the same CRS.
+func systemURI(c *crs.CRS) string {
+	if c.Equal(crs.WGS84()) {
+		return "http://www.opengis.net/def/crs/OGC/0/CRS84"
+	}
+	if code, ok := strings.CutPrefix(c.ID(), "EPSG:"); ok {
+		return "http://www.opengis.net/def/crs/EPSG/0/" + code
+	}
+	return URNPrefix + url.PathEscape(c.ID())
+}
+
+func clipJSON(v schema.Value) string {
+	b := v.AppendJSON(nil)
+	if len(b) > 80 {
+		return strings.ToValidUTF8(string(b[:80]), "") + "..."
+	}
+	return string(b)
+}

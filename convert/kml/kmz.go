@@ -1,0 +1,186 @@
+// KMZ: a KML document in a zip archive. Only the document is unpacked, into
+// memory, byte by counted byte; no entry's name is ever used as a path.
+
+package kml
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// rootEntry is the name of the document in a KMZ.
+const rootEntry = "doc.kml"
+
+// DetectKMZ reports whether the first bytes of a file are those of a zip
+// archive, the only one among the formats that are read.
+func DetectKMZ(head []byte) bool {
+	return bytes.HasPrefix(head, []byte("PK\x03\x04")) || bytes.HasPrefix(head, []byte("PK\x05\x06"))
+}
+
+// ReadKMZ reads a plan from a KMZ: from its entry doc.kml, else from the first
+// entry at the top that ends in .kml. No more than the limit
+// input_max_inflated_bytes is unpacked. Errors are *wire.InputError.
+func ReadKMZ(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
+	var t wire.Tally
+	text, entry, err := unpack(data, o, &t)
+	if err != nil {
+		return nil, nil, err
+	}
+	p, warnings, err := readDocument(text, o, "kmz", entry)
+	if err != nil {
+		return nil, nil, err
+	}
+	return p, append(t.Warnings(), warnings...), nil
+}
+
+func unpack(data []byte, o wire.ReadOptions, t *wire.Tally) (text []byte, entry string, err error) {
+	fail := func(path, mend, format string, args ...any) error {
+		return &wire.InputError{File: o.Name, Path: path, Problem: fmt.Sprintf(format, args...), Mend: mend}
+	}
+	// The error for insecure names is none here: names are labels only.
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil && (z == nil || !errors.Is(err, zip.ErrInsecurePath)) {
+		return nil, "", fail("", mendCut, "the file starts like a zip archive, but is none: %s", strings.TrimPrefix(err.Error(), "zip: "))
+	}
+	root := rootOf(z.File, t)
+	if root == nil {
+		return nil, "", fail("", "put the KML document into it as doc.kml", "the KMZ holds no KML document; it holds %s", contents(z.File))
+	}
+	entry = clip([]byte(entryName(root)))
+	switch {
+	case root.Flags&1 != 0:
+		return nil, "", fail(entry, "pack it again without a password", "the entry is encrypted")
+	case root.Method != zip.Store && root.Method != zip.Deflate:
+		return nil, "", fail(entry, "pack it again with the method deflate", "the entry is compressed by a method that is not read (number %d)", root.Method)
+	}
+	caps := o.Caps()
+	most := caps.InputMaxInflated
+	tooLarge := func() error {
+		return fail(entry, "split the plan, or raise the limit in a limits file", "the entry unpacks to more than %.0f bytes (limit input_max_inflated_bytes)", most)
+	}
+	if float64(root.UncompressedSize64) > most {
+		return nil, "", tooLarge()
+	}
+	in, err := root.Open()
+	if err != nil {
+		return nil, "", fail(entry, mendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
+	}
+	defer in.Close()
+	// What the archive says of the size is not believed beyond what its packed
+	// bytes could make of it (deflate gains a factor of 1032 at most).
+	guess := min(root.UncompressedSize64, root.CompressedSize64*1032, 64<<20)
+	text, over, err := readCapped(in, int64(guess), int64(most))
+	if over {
+		return nil, "", tooLarge()
+	}
+	if err != nil {
+		return nil, "", fail(entry, mendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
+	}
+	return text, entry, nil
+}
+
+// readCapped reads up to most bytes; over reports that there were more. guess is
+// how many are expected.
+func readCapped(in io.Reader, guess, most int64) (data []byte, over bool, err error) {
+	buf := bytes.NewBuffer(make([]byte, 0, guess+bytes.MinRead))
+	n, err := buf.ReadFrom(io.LimitReader(in, most+1))
+	return buf.Bytes(), n > most, err
+}
+
+// entryName returns an entry's name as a label: slashes forward, no "./" before
+// it.
+func entryName(f *zip.File) string {
+	name := strings.ReplaceAll(f.Name, `\`, "/")
+	for strings.HasPrefix(name, "./") {
+		name = name[2:]
+	}
+	return name
+}
+
+// rootOf picks the document of a KMZ, nil when there is none, and counts what
+// else it holds.
+func rootOf(files []*zip.File, t *wire.Tally) *zip.File {
+	var root, top, deep *zip.File
+	documents, others := 0, 0
+	for _, f := range files {
+		name := entryName(f)
+		switch {
+		case strings.HasSuffix(name, "/"): // a folder
+			continue
+		case strings.HasPrefix(name, "/") || name == ".." || strings.HasPrefix(name, "../") || strings.Contains(name, "/../"):
+			t.Add("kmz-path", 0, "", "the entry %q has a name that leads out of the archive; it was passed over", clip([]byte(f.Name)))
+			continue
+		case !strings.HasSuffix(strings.ToLower(name), ".kml"):
+			others++
+			continue
+		}
+		documents++
+		if strings.EqualFold(name, rootEntry) && (root == nil || name == rootEntry && entryName(root) != rootEntry) {
+			root = f
+		}
+		if top == nil && !strings.Contains(name, "/") {
+			top = f
+		}
+		if deep == nil {
+			deep = f
+		}
+	}
+	if root == nil {
+		root = top
+	}
+	if root == nil && deep != nil {
+		root = deep
+		t.Add("kmz-folder", 0, "", "no KML document stands at the top of the KMZ; %s was read", clip([]byte(entryName(deep))))
+	}
+	if documents > 1 {
+		t.AddN("kmz-documents", documents-1, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, clip([]byte(entryName(root))))
+	}
+	if root != nil && others > 0 {
+		t.AddN("kmz-entries", others, 0, "", "the KMZ holds %d other files (pictures, models); they were passed over", others)
+	}
+	return root
+}
+
+// contents names what an archive holds, for an error.
+func contents(files []*zip.File) string {
+	const most = 5
+	if len(files) == 0 {
+		return "nothing at all"
+	}
+	var names []string
+	for _, f := range files[:min(len(files), most)] {
+		names = append(names, fmt.Sprintf("%q", clip([]byte(f.Name))))
+	}
+	list := strings.Join(names, ", ")
+	if len(files) > most {
+		list += fmt.Sprintf(" and %d more", len(files)-most)
+	}
+	return list
+}
+
+// WriteKMZ writes a plan as KMZ: the document that Write makes, packed as
+// doc.kml. The same plan always gives the same bytes. Losses and errors are
+// those of Write.
+func WriteKMZ(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
+	if err := checkCRS(p); err != nil {
+		return nil, err // before anything is written
+	}
+	z := zip.NewWriter(w)
+	entry, err := z.CreateHeader(&zip.FileHeader{Name: rootEntry, Method: zip.Deflate, Modified: time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)})
+	if err != nil {
+		return nil, err
+	}
+	losses, err := Write(entry, p, o)
+	if err != nil {
+		return nil, err
+	}
+	return losses, z.Close()
+}

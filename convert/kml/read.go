@@ -1,0 +1,471 @@
+// Reading a KML document: containers, Placemarks, and what belongs to the plan.
+
+package kml
+
+import (
+	"fmt"
+	"strings"
+
+	"swardline/convert/wire"
+	"swardline/crs"
+	"swardline/schema"
+)
+
+// fixedLevels are the levels that KML itself puts around what a user nests: kml,
+// Document, Placemark, Polygon, outerBoundaryIs, LinearRing, coordinates, and one
+// to spare.
+const fixedLevels = 8
+
+// Read reads a plan from KML 2.0 to 2.3, or from KMZ when the data are a zip
+// archive. Coordinates are longitude and latitude in degrees of WGS 84 unless
+// o.CRS says otherwise, heights metres. What was taken in stride is counted in
+// the warnings. Errors are *wire.InputError.
+func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
+	if DetectKMZ(data) {
+		return ReadKMZ(data, o)
+	}
+	return readDocument(data, o, "kml", "")
+}
+
+// readDocument reads one KML document. entry is its name in a KMZ, "" outside.
+func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schema.Plan, []wire.Warning, error) {
+	caps := o.Caps()
+	if float64(len(data)) > max(caps.InputMaxBytes, caps.InputMaxInflated) {
+		return nil, nil, &wire.InputError{File: o.Name, Path: entry, Problem: fmt.Sprintf("the document has %d bytes; the limit input_max_bytes is %.0f", len(data), caps.InputMaxBytes), Mend: "split it, or raise the limit in a limits file"}
+	}
+	var early wire.Tally
+	text, err := toUTF8(data, o.Name, &early)
+	if err != nil {
+		if in, ok := err.(*wire.InputError); ok && entry != "" {
+			in.Path = entry
+		}
+		return nil, nil, err
+	}
+	r := &reader{caps: caps, degrees: true}
+	r.data, r.name, r.entry = text, o.Name, entry
+	r.maxDepth = int(caps.InputMaxNesting) + fixedLevels
+	r.plan = &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: format, Winding: schema.WindingStandard, Path: entry}}
+	if o.CRS != nil && !o.CRS.Equal(r.plan.CRS) {
+		early.Add("crs-overridden", 1, entry, "KML is in %s by its standard; it was read as %s, as asked", r.plan.CRS.ID(), o.CRS.ID())
+		r.plan.CRS = o.CRS
+		r.degrees = o.CRS.IsDegrees()
+	}
+	if err := r.document(); err != nil {
+		return nil, nil, err
+	}
+	r.finishPlan()
+	if o.Epoch != 0 {
+		if r.plan.Epoch != 0 && r.plan.Epoch != o.Epoch {
+			early.Add("epoch-overridden", 0, entry, "the file gives the epoch %g; %g was asked for and holds", r.plan.Epoch, o.Epoch)
+		}
+		r.plan.Epoch = o.Epoch
+	}
+	return r.plan, append(early.Warnings(), r.tally.list...), nil
+}
+
+// reader builds the plan from the tokens.
+type reader struct {
+	scanner
+	caps     schema.Limits
+	degrees  bool // coordinates are degrees, so they have a range
+	plan     *schema.Plan
+	vertices int
+
+	schemas map[string]*fieldTypes // by id, and by name where no id has it
+	styles  map[string]*style      // by id
+	keys    map[string]string      // attribute keys, kept once
+	taken   keySet
+
+	rootName   string  // name of the first container
+	rootSeen   bool    // a container was opened
+	rootFields []field // its ExtendedData and description
+	rootOurs   bool
+
+	// What can be settled only when the whole document is known.
+	pending  []pendingValue
+	foldered []folderedFeature
+	styled   []styledFeature
+
+	// Of the Placemark that is being read.
+	mark placemark
+	// Scratch for coordinates: three numbers a vertex.
+	flat   []float64
+	ends   []int // where each ring ends in flat
+	nodes  []node
+	times  []schema.Value
+	leaves []int
+	group  []float64
+	breaks []int
+	// How many MultiGeometries are open.
+	multiDepth int
+}
+
+// folder is one level of the folders around a feature.
+type folder struct {
+	name   string
+	parent *folder
+	value  schema.Value // the names from the outermost in, made when first asked for
+}
+
+func (f *folder) path() schema.Value {
+	if f.value.IsAbsent() {
+		var names []schema.Value
+		for g := f; g != nil; g = g.parent {
+			names = append(names, schema.String(g.name))
+		}
+		for i, j := 0, len(names)-1; i < j; i, j = i+1, j-1 {
+			names[i], names[j] = names[j], names[i]
+		}
+		f.value = schema.List(names...)
+	}
+	return f.value
+}
+
+type folderedFeature struct {
+	f  *schema.Feature
+	in *folder
+}
+
+// document reads the whole file.
+func (r *reader) document() error {
+	t, err := r.next()
+	if err != nil {
+		return err
+	}
+	if t == tokenEOF {
+		return r.fail(r.pos, "the file holds no element", "check that it was saved or sent whole")
+	}
+	if string(r.local) != "kml" {
+		return &wire.InputError{File: r.name, Line: r.line(r.at), Path: r.entry, Problem: fmt.Sprintf("the root element is <%s>, not <kml>", clip(r.open[0].name)), Mend: "the file is another kind of XML: give it its own ending, or export it as KML"}
+	}
+	r.rootNamespace()
+	if err := r.container(nil, true); err != nil {
+		return err
+	}
+	t, err = r.next() // only white space and comments may follow
+	if err != nil {
+		return err
+	}
+	if t != tokenEOF {
+		return r.outside()
+	}
+	return nil
+}
+
+// rootNamespace says what the root element's namespace means for the rest.
+func (r *reader) rootNamespace() {
+	if r.space != nsKML {
+		for i := range r.bindings {
+			if r.bindings[i].prefix == string(r.prefix) {
+				r.bindings[i].space = nsKML
+			}
+		}
+		r.warn("namespace-unknown", r.at, 1, "the namespace of <%s> is not one of KML's; the file is read as KML 2.2", clip(r.open[0].name))
+		return
+	}
+	for _, b := range r.bindings {
+		if b.prefix == string(r.prefix) {
+			return
+		}
+	}
+	r.warn("namespace-missing", r.at, 1, "the file names no namespace; it is read as KML 2.2")
+}
+
+// container reads the rest of a kml, Document or Folder element. in is the
+// folder that its features are in, nil for none; top is true for the root.
+func (r *reader) container(in *folder, top bool) error {
+	isRoot := !top && !r.rootSeen // the first container: its name is the plan's
+	if isRoot {
+		r.rootSeen = true
+	}
+	for {
+		t, err := r.next()
+		if err != nil {
+			return err
+		}
+		switch t {
+		case tokenEnd:
+			return nil
+		case tokenText:
+			r.stray()
+			continue
+		}
+		if r.space != nsKML {
+			if err := r.skipOther(); err != nil {
+				return err
+			}
+			continue
+		}
+		switch string(r.local) {
+		case "Placemark":
+			err = r.placemark(in)
+		case "Document", "Folder":
+			if !r.rootSeen {
+				err = r.container(nil, false)
+			} else {
+				err = r.container(&folder{parent: in}, false)
+			}
+		case "kml":
+			r.warn("kml-nested", r.at, 1, "a kml element stands inside another; its content was read")
+			err = r.container(in, top)
+		case "name":
+			err = r.containerName(in, isRoot, top)
+		case "description":
+			if !isRoot {
+				err = r.skipKnown()
+				break
+			}
+			err = r.elementField(&r.rootFields, schema.PropNote)
+		case "ExtendedData":
+			if !isRoot {
+				err = r.skipKnown()
+				break
+			}
+			r.rootOurs, err = r.extendedData(&r.rootFields)
+		case "Schema":
+			err = r.schema()
+		case "Style":
+			err = r.sharedStyle()
+		case "StyleMap":
+			err = r.styleMap()
+		default:
+			err = r.skipKnown()
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+func (r *reader) containerName(in *folder, isRoot, top bool) error {
+	text, err := r.content()
+	if err != nil {
+		return err
+	}
+	switch {
+	case isRoot:
+		r.rootName = string(text)
+	case in != nil && !top:
+		in.name = string(trimSpace(text))
+	default:
+		r.warn("skipped-name", r.at, 1, "a name stands where nothing is that could have one")
+	}
+	return nil
+}
+
+// stray counts text that stands between elements.
+func (r *reader) stray() {
+	if !isSpace(r.text) {
+		r.warn("stray-text", r.at, 1, "text stands between elements: %q; it was passed over", clip(trimSpace(r.text)))
+	}
+}
+
+// skipKinds are the warnings for elements that are known and not read. Names
+// not in it are counted together, so that a file cannot make up kinds.
+var skipKinds = func() map[string]string {
+	m := map[string]string{}
+	for _, view := range strings.Fields("open visibility LookAt Camera Region balloonVisibility ViewerOptions AbstractView") {
+		m[view] = "view-skipped"
+	}
+	for _, name := range strings.Fields(`name description styleUrl Style StyleMap CascadingStyle Snippet snippet address phoneNumber AddressDetails author link Metadata
+		ExtendedData NetworkLink NetworkLinkControl GroundOverlay ScreenOverlay PhotoOverlay Tour Model Placemark Folder Document TimeStamp TimeSpan Schema SimpleField
+		SimpleArrayField SimpleArrayData displayName interpolate angles altitudeMode extrude tessellate drawOrder altitudeOffset rank Point LineString LinearRing Polygon
+		MultiGeometry Track MultiTrack coordinates IconStyle LabelStyle LineStyle PolyStyle BalloonStyle ListStyle Icon Update`) {
+		m[name] = "skipped-" + name
+	}
+	return m
+}()
+
+// skipKnown passes over the current element of KML's own and counts it.
+func (r *reader) skipKnown() error {
+	kind, ok := skipKinds[string(r.local)]
+	switch {
+	case !ok:
+		r.warn("skipped-unknown", r.at, 1, "the element %s is not one that is read here", clip(r.local))
+	case kind == "view-skipped":
+		r.warn(kind, r.at, 1, "the element %s sets a view only; it was passed over", r.local)
+	default:
+		r.warn(kind, r.at, 1, "the element %s is not read in this place", r.local)
+	}
+	return r.skip()
+}
+
+// skipOther passes over an element of another namespace.
+func (r *reader) skipOther() error {
+	if r.space == nsGX {
+		if string(r.local) == "CascadingStyle" {
+			return r.cascadingStyle()
+		}
+		return r.skipKnown()
+	}
+	r.warn("skipped-foreign", r.at, 1, "the element %s belongs to another vocabulary; it was passed over", clip(r.open[len(r.open)-1].name))
+	return r.skip()
+}
+
+// placemark is what is collected of one Placemark before it is known whether it
+// is one of ours.
+type placemark struct {
+	at       int
+	id       string
+	name     string
+	hasName  bool
+	ours     bool
+	fields   []field
+	styleURL string
+	style    *style
+	roots    []int // nodes that stand directly in the Placemark
+}
+
+// placemark reads a Placemark and appends its feature to the plan.
+func (r *reader) placemark(in *folder) error {
+	r.placemarks++
+	r.open[len(r.open)-1].count = r.placemarks
+	if float64(r.placemarks) > r.caps.InputMaxFeatures {
+		return r.fail(r.at, fmt.Sprintf("the file has more than %.0f features (limit input_max_features)", r.caps.InputMaxFeatures), "split it, or raise the limit in a limits file")
+	}
+	m := &r.mark
+	*m = placemark{at: r.at, fields: m.fields[:0], roots: m.roots[:0]}
+	r.flat, r.ends, r.nodes, r.times = r.flat[:0], r.ends[:0], r.nodes[:0], r.times[:0]
+	id, _, err := r.attr("id")
+	if err != nil {
+		return err
+	}
+	m.id = string(id)
+	for {
+		t, err := r.next()
+		if err != nil {
+			return err
+		}
+		switch t {
+		case tokenEnd:
+			return r.finishPlacemark(in)
+		case tokenText:
+			r.stray()
+			continue
+		}
+		if err := r.placemarkChild(m); err != nil {
+			return err
+		}
+	}
+}
+
+func (r *reader) placemarkChild(m *placemark) error {
+	if r.space == nsOther {
+		return r.skipOther()
+	}
+	if isGeometry(r.local) {
+		m.roots = append(m.roots, len(r.nodes))
+		return r.geometry()
+	}
+	switch string(r.local) {
+	case "TimeStamp", "TimeSpan": // gx has them too
+		return r.timePrimitive(&m.fields)
+	}
+	if r.space == nsGX {
+		return r.skipOther()
+	}
+	switch string(r.local) {
+	case "name":
+		text, err := r.content()
+		m.name, m.hasName = string(text), true
+		return err
+	case "description":
+		return r.elementField(&m.fields, schema.PropNote)
+	case "visibility":
+		return r.elementField(&m.fields, propVisibility)
+	case "address":
+		return r.elementField(&m.fields, propAddress)
+	case "phoneNumber":
+		return r.elementField(&m.fields, propPhone)
+	case "Snippet", "snippet":
+		return r.elementField(&m.fields, propSnippet)
+	case "styleUrl":
+		text, err := r.content()
+		m.styleURL = string(trimSpace(text))
+		return err
+	case "Style":
+		st, err := r.style()
+		m.style = st
+		return err
+	case "StyleMap":
+		r.warn("style-reduced", r.at, 1, "a style map inside a feature was passed over")
+		return r.skip()
+	case "ExtendedData":
+		ours, err := r.extendedData(&m.fields)
+		m.ours = m.ours || ours
+		return err
+	}
+	return r.skipKnown()
+}
+
+// timePrimitive reads a TimeStamp or TimeSpan.
+func (r *reader) timePrimitive(fields *[]field) error {
+	for {
+		t, err := r.next()
+		if err != nil {
+			return err
+		}
+		switch t {
+		case tokenEnd:
+			return nil
+		case tokenText:
+			r.stray()
+			continue
+		}
+		switch string(r.local) {
+		case "when":
+			err = r.elementField(fields, propTime)
+		case "begin":
+			err = r.elementField(fields, propTimeBegin)
+		case "end":
+			err = r.elementField(fields, propTimeEnd)
+		default:
+			err = r.skipKnown()
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// finishPlacemark makes the feature of what was collected.
+func (r *reader) finishPlacemark(in *folder) error {
+	m := &r.mark
+	f := &schema.Feature{Role: schema.RoleOther, Source: schema.Source{
+		File: r.name, Format: r.plan.Source.Format, Winding: schema.WindingStandard, Line: r.line(m.at), Path: r.entry}}
+	r.taken.reset()
+	r.closing = true
+	defer func() { r.closing = false }()
+	var typed string // what the geometry is, by the field geometry
+	var err error
+	if m.ours {
+		typed = r.ownFields(f, m)
+	} else {
+		r.foreignFields(f, m)
+	}
+	if f.Geometry, err = r.finishGeometry(f, m, typed); err != nil {
+		return err
+	}
+	r.styleOf(f, m)
+	if in != nil && !m.ours {
+		r.foldered = append(r.foldered, folderedFeature{f, in})
+	}
+	r.plan.Features = append(r.plan.Features, f)
+	return nil
+}
+
+// finishPlan settles what depends on the whole document.
+func (r *reader) finishPlan() {
+	for _, p := range r.pending {
+		r.resolve(p)
+	}
+	for _, in := range r.foldered {
+		r.taken.reset()
+		r.add(&in.f.Attributes, propFolder, in.in.path(), 0)
+	}
+	for _, s := range r.styled {
+		r.taken.reset()
+		r.resolveStyle(s)
+	}
+	r.finishRoot()
+}

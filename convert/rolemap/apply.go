@@ -1,0 +1,503 @@
+// Applying rules to a plan.
+
+package rolemap
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/convert/dxf"
+	"swardline/convert/dxf/curve"
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// PropJoined is the attribute that says of how many pieces a line or ring was
+// joined.
+const PropJoined = "joined"
+
+// Report says what the rules did.
+type Report struct {
+	// Rules are in the order of the file; those that matched nothing are there too.
+	Rules []RuleReport
+	// Unmatched groups what no rule fitted, the most first. It is kept as it was.
+	Unmatched []Group
+	// Gaps are the openings of outlines that should be rings, the smallest first.
+	Gaps []Gap
+	// Junctions are places where more than two pieces meet, so that which to join
+	// is not for a program to say.
+	Junctions []Place
+	// Crossings name rings of a rule with holes that cross each other.
+	Crossings []string
+	// Notes say what else was done or could not be.
+	Notes []string
+}
+
+// RuleReport is what one rule did.
+type RuleReport struct {
+	Rule *Rule
+	// Matched is how many features it fitted; Features names the first 20 of them.
+	Matched  int
+	Features []string
+	// Closed lines became rings by themselves; Pieces were joined into Rings rings
+	// and Lines longer open lines.
+	Closed, Pieces, Rings, Lines int
+	// Repeated pieces were drawn twice, and are left out.
+	Repeated int
+	// Holes is how many rings became holes of others.
+	Holes int
+	// Named is how many features got a name, LeftOut how many were taken out.
+	Named, LeftOut int
+}
+
+// Group is features of one layer, entity and geometry.
+type Group struct {
+	Layer, Entity, Geometry string
+	Count                   int
+	Example                 string // a name, or where the first one stands
+}
+
+// Place is a position in the plan's coordinates, east and north.
+type Place struct {
+	E, N  float64
+	Count int // of pieces that meet
+	Layer string
+}
+
+// Gap is one opening.
+type Gap struct {
+	Rule  int // index into Rules
+	Layer string
+	// SizeM is the length in metres; From and To are the ends in the plan's
+	// coordinates.
+	SizeM    float64
+	From, To [2]float64
+	// Label names the line that is open.
+	Label string
+}
+
+// Apply returns a new plan whose features have the roles that the rules give, and
+// a report; p stays as it is. Lengths are on the plane for a plan in a grid, and
+// on a sphere of the earth's mean radius for one in degrees, which is ample for
+// tolerances.
+func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
+	a := applier{plan: p, rules: rules, x: 1, y: 1}
+	if p.CRS != nil && p.CRS.IsDegrees() {
+		a.y = math.Pi / 180 * 6371008.8 // mean radius of GRS 80
+		a.x = a.y * math.Cos(a.latitude()*math.Pi/180)
+	} else if p.CRS != nil && p.CRS.UnitMetres() > 0 {
+		a.x, a.y = p.CRS.UnitMetres(), p.CRS.UnitMetres()
+	}
+	a.match()
+	for i := range rules.List {
+		if rules.List[i].Rings {
+			a.rings(i)
+		}
+	}
+	for i := range rules.List {
+		if rules.List[i].Holes {
+			a.holes(i)
+		}
+	}
+	a.names()
+	out := *p
+	out.Features = nil
+	for i := range a.items {
+		if !a.items[i].gone {
+			out.Features = append(out.Features, a.items[i].f)
+		}
+	}
+	sort.SliceStable(a.report.Gaps, func(i, j int) bool { return a.report.Gaps[i].SizeM < a.report.Gaps[j].SizeM })
+	return &out, a.report
+}
+
+type applier struct {
+	plan   *schema.Plan
+	rules  *Rules
+	x, y   float64 // metres in a unit of x and y
+	items  []item
+	report Report
+}
+
+// item is a feature on its way through the rules.
+type item struct {
+	f     *schema.Feature
+	rule  int // -1 for none
+	layer string
+	gone  bool
+}
+
+func (a *applier) latitude() float64 {
+	for _, f := range a.plan.Features {
+		lat, ok := 0.0, false
+		eachLine(f.Geometry, func(flat []float64, stride int) {
+			if !ok && len(flat) >= 2 {
+				lat, ok = flat[1], true
+			}
+		})
+		if ok {
+			return math.Max(-89, math.Min(89, lat))
+		}
+	}
+	return 0
+}
+
+// eachLine calls f with the coordinates of each part of a geometry.
+func eachLine(g geom.T, f func(flat []float64, stride int)) {
+	switch g := g.(type) {
+	case nil:
+	case *geom.GeometryCollection:
+		for _, part := range g.Geoms() {
+			eachLine(part, f)
+		}
+	default:
+		f(g.FlatCoords(), g.Stride())
+	}
+}
+
+// layerOf is the layer of a drawing, or the innermost folder of a KML file.
+func layerOf(f *schema.Feature) string {
+	if v := f.Attributes.Get(dxf.AttrLayer); v.Kind() == schema.KindString {
+		return v.Text()
+	}
+	v := f.Attributes.Get("folder")
+	if items := v.Items(); len(items) > 0 {
+		v = items[len(items)-1]
+	}
+	return v.Text()
+}
+
+func geometryWord(g geom.T) string {
+	switch g.(type) {
+	case *geom.Point, *geom.MultiPoint:
+		return "point"
+	case *geom.LineString, *geom.MultiLineString, *geom.LinearRing:
+		return "line"
+	case *geom.Polygon, *geom.MultiPolygon:
+		return "area"
+	case nil:
+		return "none"
+	}
+	return "mixed"
+}
+
+// fits reports whether every condition of the rule does.
+func (r *Rule) fits(f *schema.Feature, layer string) bool {
+	if len(r.Geometry) > 0 && !contains(r.Geometry, geometryWord(f.Geometry)) {
+		return false
+	}
+	text := func(key string) string { return f.Attributes.Get(key).Text() }
+	return r.Layer.Match(layer) && r.Name.Match(f.Name) && r.Code.Match(text("code")) && r.Colour.Match(text(dxf.AttrColour)) &&
+		r.Block.Match(text(dxf.AttrBlock)) && r.Entity.Match(text(dxf.AttrEntity))
+}
+
+const mostListed = 20
+
+// match finds the first rule of each feature and gives its role and attributes.
+func (a *applier) match() {
+	a.report.Rules = make([]RuleReport, len(a.rules.List))
+	for i := range a.rules.List {
+		a.report.Rules[i].Rule = &a.rules.List[i]
+	}
+	groups := map[Group]*Group{}
+	var order []*Group
+	a.items = make([]item, len(a.plan.Features))
+	for i, f := range a.plan.Features {
+		it := &a.items[i]
+		it.rule, it.layer = -1, layerOf(f)
+		g := *f
+		it.f = &g
+		for k := range a.rules.List {
+			if a.rules.List[k].fits(f, it.layer) {
+				it.rule = k
+				break
+			}
+		}
+		if it.rule < 0 {
+			key := Group{Layer: it.layer, Entity: f.Attributes.Get(dxf.AttrEntity).Text(), Geometry: geometryWord(f.Geometry)}
+			at := groups[key]
+			if at == nil {
+				at = &Group{Layer: key.Layer, Entity: key.Entity, Geometry: key.Geometry, Example: where(f)}
+				groups[key] = at
+				order = append(order, at)
+			}
+			at.Count++
+			continue
+		}
+		rule, rep := &a.rules.List[it.rule], &a.report.Rules[it.rule]
+		rep.Matched++
+		if len(rep.Features) < mostListed {
+			rep.Features = append(rep.Features, where(f))
+		}
+		if rule.LeaveOut {
+			it.gone = true
+			rep.LeftOut++
+			continue
+		}
+		g.Role = rule.Role
+		g.Attributes = f.Attributes.Clone()
+		g.Attributes.Delete(schema.PropRole) // an unknown word that a reader kept
+		for _, s := range rule.Set {
+			if s.Key == schema.PropName {
+				g.Name = s.Value.Text()
+				continue
+			}
+			g.Attributes.Set(s.Key, s.Value)
+		}
+	}
+	sort.SliceStable(order, func(i, j int) bool { return order[i].Count > order[j].Count })
+	for _, g := range order {
+		a.report.Unmatched = append(a.report.Unmatched, *g)
+	}
+}
+
+// where names a feature: its name or id, else the line it stands in.
+func where(f *schema.Feature) string {
+	switch {
+	case f.Name != "":
+		return f.Name
+	case f.ID.Text() != "":
+		return f.ID.Text()
+	case f.Attributes.Get(dxf.AttrHandle).Text() != "":
+		return f.Attributes.Get(dxf.AttrEntity).Text() + " " + f.Attributes.Get(dxf.AttrHandle).Text()
+	case f.Source.Line > 0:
+		return fmt.Sprintf("line %d", f.Source.Line)
+	}
+	return f.Label()
+}
+
+func (a *applier) distance(p, q []float64) float64 {
+	return math.Hypot((p[0]-q[0])*a.x, (p[1]-q[1])*a.y)
+}
+
+// bendTolerance is how far, in metres, a vertex may lie from the arc it was
+// flattened from and still be taken as on it.
+const bendTolerance = 0.0005
+
+// names gives names from texts, layers, blocks, codes and attributes of blocks.
+func (a *applier) names() {
+	for i := range a.items {
+		it := &a.items[i]
+		if it.gone || it.rule < 0 {
+			continue
+		}
+		name := ""
+		switch from := a.rules.List[it.rule].NameFrom; {
+		case from == "layer":
+			name = it.layer
+		case from == "block":
+			name = it.f.Attributes.Get(dxf.AttrBlock).Text()
+		case from == "code":
+			name = it.f.Attributes.Get("code").Text()
+		case strings.HasPrefix(from, "attrib:"):
+			for _, t := range it.f.Attributes.Get(dxf.AttrAttribs).Fields() {
+				if strings.EqualFold(t.Key, strings.TrimPrefix(from, "attrib:")) {
+					name = t.Value.Text()
+				}
+			}
+		}
+		if name != "" {
+			it.f.Name = name
+			a.report.Rules[it.rule].Named++
+		}
+	}
+	a.namesFromTexts()
+}
+
+// label is a text of the drawing.
+type label struct {
+	item   int
+	text   string
+	at     []float64
+	height float64
+}
+
+func (a *applier) namesFromTexts() {
+	wanted := false
+	for i := range a.items {
+		it := &a.items[i]
+		wanted = wanted || !it.gone && it.rule >= 0 && a.rules.List[it.rule].NameFrom == "text"
+	}
+	if !wanted {
+		return
+	}
+	// The texts are those of the plan as it was: a rule that leaves them out does
+	// not keep them from naming.
+	var labels []label
+	for i, f := range a.plan.Features {
+		kind := f.Attributes.Get(dxf.AttrEntity).Text()
+		p, ok := f.Geometry.(*geom.Point)
+		if (kind == "TEXT" || kind == "MTEXT") && ok && !p.Empty() && strings.TrimSpace(f.Name) != "" {
+			h, _ := f.Float(dxf.AttrTextHeight)
+			labels = append(labels, label{i, strings.TrimSpace(f.Name), p.FlatCoords(), h})
+		}
+	}
+	used := make([]bool, len(labels))
+	taken := make([][]int, len(a.items)) // labels of each feature
+	// Areas first, the smallest that holds a text; then the nearest point or line.
+	type area struct {
+		item int
+		size float64
+	}
+	var areas []area
+	for i := range a.items {
+		if it := &a.items[i]; !it.gone && it.rule >= 0 && a.rules.List[it.rule].NameFrom == "text" && geometryWord(it.f.Geometry) == "area" {
+			areas = append(areas, area{i, polygonSize(it.f.Geometry)})
+		}
+	}
+	sort.SliceStable(areas, func(i, j int) bool { return areas[i].size < areas[j].size })
+	for k := range labels {
+		for _, ar := range areas {
+			if labels[k].item != ar.item && inPolygon(a.items[ar.item].f.Geometry, labels[k].at) {
+				taken[ar.item] = append(taken[ar.item], k)
+				used[k] = true
+				break
+			}
+		}
+	}
+	type pair struct {
+		label, item int
+		d           float64
+	}
+	var pairs []pair
+	for i := range a.items {
+		it := &a.items[i]
+		if it.gone || it.rule < 0 || a.rules.List[it.rule].NameFrom != "text" {
+			continue
+		}
+		if w := geometryWord(it.f.Geometry); w != "point" && w != "line" {
+			continue
+		}
+		for k := range labels {
+			if used[k] || labels[k].item == i {
+				continue
+			}
+			if d := a.toGeometry(it.f.Geometry, labels[k].at); d <= a.rules.List[it.rule].TextWithinM {
+				pairs = append(pairs, pair{k, i, d})
+			}
+		}
+	}
+	sort.SliceStable(pairs, func(i, j int) bool { return pairs[i].d < pairs[j].d })
+	for _, p := range pairs {
+		if !used[p.label] && len(taken[p.item]) == 0 {
+			used[p.label] = true
+			taken[p.item] = []int{p.label}
+		}
+	}
+	for i := range a.items {
+		list := taken[i]
+		if len(list) == 0 {
+			continue
+		}
+		// Of several, the one written largest.
+		sort.SliceStable(list, func(x, y int) bool { return labels[list[x]].height > labels[list[y]].height })
+		it := &a.items[i]
+		it.f.Name = labels[list[0]].text
+		a.report.Rules[it.rule].Named++
+		if len(list) > 1 {
+			var others []string
+			for _, k := range list[1:] {
+				others = append(others, fmt.Sprintf("%q", labels[k].text))
+			}
+			a.report.Notes = append(a.report.Notes, fmt.Sprintf("%q has further texts in it, which are kept: %s", it.f.Name, strings.Join(others[:min(len(others), 5)], ", ")))
+		}
+		// The text has become the name; it stays only where a rule gave it a role.
+		if t := &a.items[labels[list[0]].item]; !t.gone && t.f.Role == schema.RoleOther {
+			t.gone = true
+		}
+	}
+}
+
+// Warnings returns what a person should know before the plan is used, as a
+// reader's warnings.
+func (r *Report) Warnings() []wire.Warning {
+	var t wire.Tally
+	for _, g := range r.Unmatched {
+		t.AddN("role-unmatched", g.Count, 0, "", "no rule fits %s; they are kept as they are", g.String())
+	}
+	for i := range r.Rules {
+		if r.Rules[i].Matched == 0 {
+			t.Add("rule-idle", r.Rules[i].Rule.Line, "", "the rule in line %d fits nothing", r.Rules[i].Rule.Line)
+		}
+		if n := r.Rules[i].Repeated; n > 0 {
+			t.AddN("line-repeated", n, 0, "", "lines of the rule in line %d were drawn twice; the second ones are left out", r.Rules[i].Rule.Line)
+		}
+	}
+	for _, g := range r.Gaps {
+		t.Add("outline-open", 0, "", "%s", g.String())
+	}
+	for _, j := range r.Junctions {
+		t.Add("outline-junction", 0, "", "%d pieces on layer %q meet at (%.3f, %.3f), so that which to join is not clear", j.Count, j.Layer, j.E, j.N)
+	}
+	for _, c := range r.Crossings {
+		t.Add("rings-cross", 0, "", "%s", c)
+	}
+	return t.Warnings()
+}
+
+// String says which features the group holds.
+func (g Group) String() string {
+	s := fmt.Sprintf("%d", g.Count)
+	if g.Entity != "" {
+		s += " " + g.Entity
+	}
+	s += " (" + g.Geometry + ")"
+	if g.Layer != "" {
+		s += fmt.Sprintf(" on layer %q", g.Layer)
+	}
+	return s + fmt.Sprintf(", such as %q", g.Example)
+}
+
+// String says how large the gap is and where.
+func (g Gap) String() string {
+	return fmt.Sprintf("the outline %q on layer %q is open: a gap of %.3f m between (%.3f, %.3f) and (%.3f, %.3f)", g.Label, g.Layer, g.SizeM, g.From[0], g.From[1], g.To[0], g.To[1])
+}
+
+// String lists the whole report for people.
+func (r Report) String() string {
+	var b strings.Builder
+	for i := range r.Rules {
+		x := &r.Rules[i]
+		what := string(x.Rule.Role)
+		if x.Rule.LeaveOut {
+			what = "left out"
+		}
+		fmt.Fprintf(&b, "rule in line %d -> %s: %d features", x.Rule.Line, what, x.Matched)
+		for _, n := range []struct {
+			n    int
+			what string
+		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "rings made of them"}, {x.Lines, "longer lines made of them"}, {x.Repeated, "drawn twice"}, {x.Holes, "became holes"}, {x.Named, "named"}} {
+			if n.n > 0 {
+				fmt.Fprintf(&b, ", %d %s", n.n, n.what)
+			}
+		}
+		b.WriteByte('\n')
+		if len(x.Features) > 0 {
+			fmt.Fprintf(&b, "  %s", strings.Join(x.Features, ", "))
+			if x.Matched > len(x.Features) {
+				fmt.Fprintf(&b, " and %d more", x.Matched-len(x.Features))
+			}
+			b.WriteByte('\n')
+		}
+	}
+	for _, g := range r.Unmatched {
+		fmt.Fprintf(&b, "no rule: %s\n", g)
+	}
+	for _, g := range r.Gaps {
+		fmt.Fprintf(&b, "gap: %s\n", g)
+	}
+	for _, j := range r.Junctions {
+		fmt.Fprintf(&b, "junction: %d pieces on layer %q meet at (%.3f, %.3f)\n", j.Count, j.Layer, j.E, j.N)
+	}
+	for _, c := range append(append([]string(nil), r.Crossings...), r.Notes...) {
+		fmt.Fprintf(&b, "note: %s\n", c)
+	}
+	return b.String()
+}
+
+// curveOf returns the attribute "curve" of a feature of one line or ring.
+func curveOf(f *schema.Feature) schema.Value { return f.Attributes.Get(curve.Attribute) }

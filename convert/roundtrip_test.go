@@ -1,0 +1,103 @@
+// The property that matters most: a plan that goes through any format and back
+// is the plan it was.
+
+package convert
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"strconv"
+	"testing"
+
+	"swardline/convert/randplan"
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// seeds is how many random plans each property is tried on; SWARDLINE_SEEDS
+// sets another number.
+func seeds(t testing.TB) uint64 {
+	if s := os.Getenv("SWARDLINE_SEEDS"); s != "" {
+		n, err := strconv.ParseUint(s, 10, 32)
+		if err != nil {
+			t.Fatalf("SWARDLINE_SEEDS: %v", err)
+		}
+		return n
+	}
+	if testing.Short() {
+		return 50
+	}
+	return 1000
+}
+
+// tolerance of a round trip, in metres: 0.1 mm.
+const tolerance = 1e-4
+
+func write(t testing.TB, p *schema.Plan, format, layout string) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	losses, err := Write(&b, p, format, WriteOptions{Layout: layout})
+	if err != nil {
+		t.Fatalf("writing %s: %v", format, err)
+	}
+	if len(losses) > 0 {
+		t.Fatalf("writing %s lost: %+v", format, losses)
+	}
+	return b.Bytes()
+}
+
+func read(t testing.TB, data []byte, name string) *schema.Plan {
+	t.Helper()
+	p, warnings, err := Read(data, ReadOptions{ReadOptions: wire.ReadOptions{Name: name}})
+	if err != nil {
+		t.Fatalf("reading back: %v\n%s", err, clip(data))
+	}
+	if len(warnings) > 0 {
+		t.Fatalf("reading back warned: %+v\n%s", warnings, clip(data))
+	}
+	return p
+}
+
+func clip(b []byte) []byte { return b[:min(len(b), 4000)] }
+
+// TestRoundTripOfRandomPlans takes each plan to GeoJSON, from there to every
+// format and layout and back to GeoJSON, which must come out byte for byte.
+func TestRoundTripOfRandomPlans(t *testing.T) {
+	tried := 0
+	for _, f := range Formats {
+		if f.Write == nil || f.Drawing {
+			continue // a drawing holds no degrees; its own tests go through a grid
+		}
+		layouts := f.Layouts
+		if layouts == nil {
+			layouts = []string{""}
+		}
+		for _, layout := range layouts {
+			tried++
+			t.Run(fmt.Sprintf("%s%s", f.Name, layout), func(t *testing.T) {
+				t.Parallel()
+				for seed := uint64(0); seed < seeds(t); seed++ {
+					p := randplan.New(seed, randplan.Options{})
+					first := write(t, p, "geojson", "")
+					a := read(t, first, "a.geojson")
+					if err := schema.Same(p, a, 0); err != nil {
+						t.Fatalf("seed %d: the plan against its GeoJSON: %v\n%s", seed, err, clip(first))
+					}
+					middle := write(t, a, f.Name, layout)
+					b := read(t, middle, "b"+f.Endings[0])
+					if err := schema.Same(a, b, tolerance); err != nil {
+						t.Fatalf("seed %d: %v\n%s", seed, err, clip(middle))
+					}
+					last := write(t, b, "geojson", "")
+					if !bytes.Equal(first, last) {
+						t.Fatalf("seed %d: GeoJSON differs after %s:\n%s\nagainst\n%s", seed, f.Name, clip(first), clip(last))
+					}
+				}
+			})
+		}
+	}
+	if tried == 0 {
+		t.Fatal("no format was tried")
+	}
+}

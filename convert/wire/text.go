@@ -1,0 +1,70 @@
+// Text: what every text format asks of its bytes before it looks at them.
+
+package wire
+
+import (
+	"bytes"
+	"fmt"
+	"unicode/utf8"
+)
+
+var bom = []byte("\xef\xbb\xbf")
+
+// CheckText refuses what no text format can read, with one clear error each: an
+// empty file, UTF-16 or UTF-32, and NUL bytes. A UTF-8 byte-order mark is taken
+// off and counted in t (when t is not nil) as "byte-order-mark". The bytes
+// returned are data without that mark, not a copy. The text may still be
+// something other than UTF-8: see CheckUTF8. Errors are *InputError.
+func CheckText(data []byte, name string, t *Tally) ([]byte, error) {
+	if bytes.HasPrefix(data, bom) {
+		data = data[len(bom):]
+		if t != nil {
+			t.Add("byte-order-mark", 1, "", "the file starts with a byte-order mark; it was taken off")
+		}
+	}
+	if len(bytes.TrimLeft(data, " \t\r\n")) == 0 {
+		return nil, &InputError{File: name, Problem: "the file is empty", Mend: "check that it was saved or sent whole"}
+	}
+	if wide := wideText(data); wide != "" {
+		return nil, &InputError{File: name, Line: 1, Problem: "the text is " + wide + ", not UTF-8", Mend: "save it again with the encoding UTF-8"}
+	}
+	if i := bytes.IndexByte(data, 0); i >= 0 {
+		line, column := LineColumn(data, i)
+		return nil, &InputError{File: name, Line: line, Column: column, Problem: "a NUL byte stands in the text", Mend: "the file is damaged or no text at all; export it again"}
+	}
+	return data, nil
+}
+
+// wideText names the wide encoding that the first bytes show, "" for none.
+func wideText(data []byte) string {
+	switch {
+	case bytes.HasPrefix(data, []byte{0xff, 0xfe, 0, 0}), bytes.HasPrefix(data, []byte{0, 0, 0xfe, 0xff}):
+		return "UTF-32"
+	case bytes.HasPrefix(data, []byte{0xff, 0xfe}), bytes.HasPrefix(data, []byte{0xfe, 0xff}):
+		return "UTF-16"
+	}
+	// Without a mark, every second byte of plain text in UTF-16 is 0.
+	if len(data) >= 4 && (data[0] == 0) != (data[1] == 0) && (data[0] == 0) == (data[2] == 0) && (data[1] == 0) == (data[3] == 0) {
+		return "UTF-16"
+	}
+	return ""
+}
+
+// CheckUTF8 refuses text that is not UTF-8, naming the first bad byte. Errors
+// are *InputError.
+func CheckUTF8(data []byte, name string) error {
+	if utf8.Valid(data) {
+		return nil
+	}
+	at := 0
+	for at < len(data) {
+		r, size := utf8.DecodeRune(data[at:])
+		if r == utf8.RuneError && size <= 1 {
+			break
+		}
+		at += size
+	}
+	line, column := LineColumn(data, at)
+	return &InputError{File: name, Line: line, Column: column,
+		Problem: fmt.Sprintf("the byte 0x%02x is not UTF-8", data[at]), Mend: "save the file again with the encoding UTF-8"}
+}

@@ -1,0 +1,277 @@
+// Frames: names of reference frames, the motion of the plates under them, and
+// how far coordinates move from one frame and epoch to another.
+
+package crs
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// Frame is a reference frame that base coordinates can be in: a realisation of
+// ITRS, WGS 84 or ETRS89, or a national one.
+type Frame struct {
+	name  string
+	code  int
+	datum *registryDatum
+}
+
+// Name is the registry's name of the frame, "ITRF2014".
+func (f Frame) Name() string { return f.name }
+
+// Code is the EPSG code of the frame's geographic CRS of two dimensions, 0 when
+// the catalogue has none.
+func (f Frame) Code() int { return f.code }
+
+// Dynamic reports whether coordinates in the frame change as the plates move,
+// so that they mean nothing without an epoch.
+func (f Frame) Dynamic() bool { return f.datum != nil && f.datum.dynamic() }
+
+// ReferenceEpoch is the reference epoch of a dynamic frame as a decimal year, 0
+// for others.
+func (f Frame) ReferenceEpoch() float64 {
+	if f.datum == nil {
+		return 0
+	}
+	return f.datum.epoch
+}
+
+// EnsembleAccuracy is the accuracy in metres of a frame that stands for several
+// realisations (WGS 84: 2 m, ETRS89: 0.1 m), 0 for others.
+func (f Frame) EnsembleAccuracy() Metres {
+	if f.datum == nil {
+		return 0
+	}
+	return Metres(f.datum.ensemble)
+}
+
+// frameKey reduces a name to what counts: letters and digits.
+func frameKey(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToUpper(r)
+		}
+		return -1
+	}, s)
+}
+
+// frameNames are spellings in use besides the registry's names.
+var frameNames = map[string]string{
+	"WGS1984": "WGS84", "ETRS1989": "ETRS89", "SIRGAS": "SIRGAS2000", "GDA1994": "GDA94", "NAD1983": "NAD83", "NAD832011": "NAD83(2011)",
+	"G730": "WGS84(G730)", "G873": "WGS84(G873)", "G1150": "WGS84(G1150)", "G1674": "WGS84(G1674)", "G1762": "WGS84(G1762)", "G2139": "WGS84(G2139)", "G2296": "WGS84(G2296)",
+	"ITRF1988": "ITRF88", "ITRF1989": "ITRF89", "ITRF1990": "ITRF90", "ITRF1991": "ITRF91", "ITRF1992": "ITRF92", "ITRF1993": "ITRF93", "ITRF1994": "ITRF94", "ITRF1996": "ITRF96", "ITRF1997": "ITRF97",
+	"ITRF00": "ITRF2000", "ITRF05": "ITRF2005", "ITRF08": "ITRF2008", "ITRF14": "ITRF2014", "ITRF20": "ITRF2020",
+	"ETRF00": "ETRF2000", "ETRF14": "ETRF2014", "ETRF20": "ETRF2020",
+	"IGS20": "ITRF2020", // aligned by definition, from memory
+}
+
+// ParseFrame returns the frame of a name such as ITRF2014, WGS84(G1762), G1762,
+// ETRF2000, GDA94, GDA2020, NAD83(2011), NZGD2000, SIRGAS2000, of the EPSG code
+// of a geodetic CRS ("EPSG:9000"), or of the registry's name of one. Case,
+// spaces and punctuation do not count.
+func ParseFrame(text string) (Frame, error) {
+	key := frameKey(text)
+	if key == "" {
+		return Frame{}, fmt.Errorf("no frame is named; give one such as ITRF2014 or EPSG:9000")
+	}
+	r, g := steps0(), geodeticTables()
+	if digits, ok := strings.CutPrefix(key, "EPSG"); ok {
+		code, err := strconv.Atoi(digits)
+		if rec, ok := g.crs[code]; err == nil && ok {
+			return r.frame(rec.name, rec.datum, code), nil
+		}
+		return Frame{}, fmt.Errorf("%q is no geodetic CRS of the registry", text)
+	}
+	if other, ok := frameNames[key]; ok {
+		key = frameKey(other)
+	}
+	for _, code := range g.codes {
+		if rec := g.crs[code]; rec.kind == '2' && frameKey(rec.name) == key {
+			return r.frame(rec.name, rec.datum, code), nil
+		}
+	}
+	switch key {
+	case "ETRF2020":
+		return r.frame("ETRF2020", 1382, 0), nil
+	case "WGS84G2296":
+		return r.frame("WGS 84 (G2296)", 1383, 0), nil
+	}
+	return Frame{}, fmt.Errorf("the frame %q is not known; frames are named like ITRF2014, ITRF2020, WGS84(G2139), ETRF2000, GDA2020, NAD83(2011), NZGD2000, SIRGAS2000 or by the EPSG code of a geodetic CRS", text)
+}
+
+// frame makes a Frame; code is replaced by that of the CRS of two dimensions on
+// the same datum, so that one frame has one code.
+func (r *stepRegistry) frame(name string, datum, code int) Frame {
+	g := geodeticTables()
+	for _, c := range g.codes {
+		if rec := g.crs[c]; rec.datum == datum && rec.kind == '2' {
+			name, code = rec.name, c
+			break
+		}
+	}
+	return Frame{name: name, code: code, datum: r.datums[datum]}
+}
+
+// FrameOf is the frame that a CRS is in. Its datum must be one of the registry.
+func FrameOf(c *CRS) (Frame, error) {
+	d := datumOf(c)
+	if d == nil {
+		return Frame{}, fmt.Errorf("the datum of %s is not one of the registry", c.id)
+	}
+	return steps0().frame(d.name, d.code, 0), nil
+}
+
+// system is the frame as longitude, latitude and ellipsoidal height.
+func (f Frame) system() *CRS {
+	d := f.datum
+	id := f.name
+	if f.code != 0 {
+		id = "EPSG:" + strconv.Itoa(f.code)
+	}
+	c := &CRS{id: id, name: f.name, kind: KindGeographic, dims: 3, angle: 1, code: f.code,
+		datum: &datum{code: d.code, name: d.name, el: d.el, accuracy: d.ensemble, epoch: d.epoch}}
+	if rec, ok := geodeticTables().crs[f.code]; ok {
+		c.extents = rec.extents
+	}
+	return c
+}
+
+// FrameMove is what becomes of coordinates when their frame or epoch changes.
+type FrameMove struct {
+	Shift    Local // new coordinates less old ones, on the ground, at the place
+	To       Geodetic
+	Steps    []Step
+	Accuracy Metres
+	Known    bool // whether an accuracy is stated
+	Notes    []string
+}
+
+// FrameShift returns how far the coordinates of a mark change when they are
+// given in the frame to instead of the frame from: the new longitude, latitude
+// and height less the old ones, as lengths east, north and up at the place.
+// FromEpoch and ToEpoch of the options are the epochs of the two; a plan kept in
+// the old coordinates and driven in the new frame lies off by the negative of
+// the shift.
+//
+// Errors are those of NewOperation.
+func FrameShift(from, to Frame, o OperationOptions, at Geodetic) (FrameMove, error) {
+	if from.datum == nil || to.datum == nil {
+		return FrameMove{}, fmt.Errorf("a frame shift needs two frames")
+	}
+	if err := checkGeodetic(at); err != nil {
+		return FrameMove{}, fmt.Errorf("place: %w", err)
+	}
+	o.Near = &at
+	op, err := NewOperation(from.system(), to.system(), o)
+	if err != nil {
+		return FrameMove{}, err
+	}
+	p := []float64{float64(at.Lon), float64(at.Lat), float64(at.H)}
+	if err := op.Apply(p, 3); err != nil {
+		return FrameMove{}, err
+	}
+	m := FrameMove{To: Geodetic{Degrees(p[0]), Degrees(p[1]), Metres(p[2])}, Steps: op.Steps(), Notes: op.Notes()}
+	m.Accuracy, m.Known = op.Accuracy()
+	if p[0] != float64(at.Lon) || p[1] != float64(at.Lat) || p[2] != float64(at.H) {
+		m.Shift = newTopocentric(at, from.datum.el).Local(m.To)
+	}
+	return m, nil
+}
+
+// A plate is a tectonic plate: its rotation in milliarc-seconds a year about the
+// earth-centred axes.
+type plate struct {
+	name       string
+	itrf2020   [3]float64
+	itrf2014   [3]float64
+	in2014     bool
+	plainWords string
+}
+
+// plates holds two published models of plate motion: ITRF2020 (Altamimi et al.
+// 2023, doi 10.1029/2023GL106373) and ITRF2014 (Altamimi et al. 2017, doi
+// 10.1093/gji/ggx136), with the figures as PROJ's files ITRF2020 and ITRF2014
+// give them.
+var plates = []plate{
+	{"AMUR", [3]float64{-0.131, -0.551, 0.837}, [3]float64{}, false, "Amurian"},
+	{"ANTA", [3]float64{-0.269, -0.312, 0.678}, [3]float64{-0.248, -0.324, 0.675}, true, "Antarctic"},
+	{"ARAB", [3]float64{1.129, -0.146, 1.438}, [3]float64{1.154, -0.136, 1.444}, true, "Arabian"},
+	{"AUST", [3]float64{1.487, 1.175, 1.223}, [3]float64{1.510, 1.182, 1.215}, true, "Australian"},
+	{"CARB", [3]float64{0.207, -1.422, 0.726}, [3]float64{}, false, "Caribbean"},
+	{"EURA", [3]float64{-0.085, -0.519, 0.753}, [3]float64{-0.085, -0.531, 0.770}, true, "Eurasian"},
+	{"INDI", [3]float64{1.137, 0.013, 1.444}, [3]float64{1.154, -0.005, 1.454}, true, "Indian"},
+	{"NAZC", [3]float64{-0.327, -1.561, 1.605}, [3]float64{-0.333, -1.544, 1.623}, true, "Nazca"},
+	{"NOAM", [3]float64{0.045, -0.666, -0.098}, [3]float64{0.024, -0.694, -0.063}, true, "North American"},
+	{"NUBI", [3]float64{0.090, -0.585, 0.717}, [3]float64{0.099, -0.614, 0.733}, true, "Nubian"},
+	{"PCFC", [3]float64{-0.404, 1.021, -2.154}, [3]float64{-0.409, 1.047, -2.169}, true, "Pacific"},
+	{"SOAM", [3]float64{-0.261, -0.282, -0.157}, [3]float64{-0.270, -0.301, -0.140}, true, "South American"},
+	{"SOMA", [3]float64{-0.081, -0.719, 0.864}, [3]float64{-0.121, -0.794, 0.884}, true, "Somalian"},
+}
+
+// originRate is the translation rate in metres a year that goes with the
+// ITRF2020 model, same source.
+var originRate = [3]float64{0.00037, 0.00035, 0.00074}
+
+// Plates lists the plates that a motion model is built in for.
+func Plates() []string {
+	var out []string
+	for _, p := range plates {
+		out = append(out, p.name)
+	}
+	return out
+}
+
+func plateOf(name string) (plate, error) {
+	key := strings.ToUpper(strings.TrimSpace(name))
+	i := slices.IndexFunc(plates, func(p plate) bool { return p.name == key })
+	if i < 0 {
+		return plate{}, fmt.Errorf("the plate %q is not one of %s", name, strings.Join(Plates(), ", "))
+	}
+	return plates[i], nil
+}
+
+// plateAccuracy is the accuracy in metres of plate motion between two epochs in
+// the rigid part of a plate: the models fit their stations to about 0.3 mm a
+// year (from memory).
+func plateAccuracy(t1, t2 float64) float64 { return 0.0003 * math.Abs(t2-t1) }
+
+// rotation is the motion of the plate from the epoch t1 to t2 as seen in the
+// frame of the datum d.
+func (p plate) rotation(d *registryDatum, t1, t2 float64) (helmert, string) {
+	h := helmert{epoch: t1}
+	model, rate := "ITRF2014 plate motion model", p.itrf2014
+	// ITRF2020 and the realisations aligned to it, or a plate of its model only.
+	if d.code == 1322 || d.code == 1383 || !p.in2014 {
+		model, rate = "ITRF2020 plate motion model", p.itrf2020
+		h.dt = originRate
+	}
+	for i := range rate {
+		h.dr[i] = rate[i] * 1e-3
+	}
+	return h, model
+}
+
+// plateStep makes the step that carries coordinates in the moving frame d from
+// one epoch to another.
+func (op *Operation) plateStep(q *search, d *registryDatum, t1, t2 float64) (piece, error) {
+	if q.o.Plate == "" {
+		return piece{}, &EpochError{Step: "moving coordinates in " + d.name, Plate: true, Want: t2, Have: t1}
+	}
+	p, err := plateOf(q.o.Plate)
+	if err != nil {
+		return piece{}, err
+	}
+	h, model := p.rotation(d, t1, t2)
+	acc := plateAccuracy(t1, t2)
+	op.accuracy += acc
+	op.steps = append(op.steps, Step{
+		Name: fmt.Sprintf("motion of the %s plate from %s to %s", p.plainWords, year(t1), year(t2)), Method: "plate rotation", Accuracy: Metres(acc), Known: true,
+		Epoch: t2, Source: model + " (0.3 mm a year in the rigid part of a plate, from memory)", Area: p.plainWords + " plate",
+	})
+	op.notes = append(op.notes, "plate motion is that of a rigid plate: near its edges, and after earthquakes, the ground moves otherwise")
+	return piece{src: d.el, dst: d.el, kind: stepPlate, a: h.at(t2)}, nil
+}

@@ -1,0 +1,297 @@
+// Command gensteps writes the embedded table of datum steps
+// (../epsg/steps.tsv.gz) from the EPSG tables of a proj.db, by way of the
+// sqlite3 command line shell.
+//
+//	go run ./crs/gensteps -db /usr/share/proj/proj.db -out crs/epsg
+//
+// Only facts are taken: codes, names, parameter values, accuracies and bounding
+// boxes of the transformations that are not deprecated. Parameters are written
+// in metres, arc-seconds and parts per million (rates: the same a year; epochs:
+// decimal years) whatever unit the registry holds them in. The reader beside
+// the table is crs/steps.go, which also documents the fields.
+package main
+
+import (
+	"bytes"
+	"compress/gzip"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+func main() {
+	db := flag.String("db", "/usr/share/proj/proj.db", "the `file` to read")
+	out := flag.String("out", "epsg", "the `folder` to write")
+	flag.Parse()
+	if err := run(*db, *out); err != nil {
+		fmt.Fprintln(os.Stderr, "gensteps:", err)
+		os.Exit(1)
+	}
+}
+
+// Methods: the EPSG methods a step may have.
+const (
+	helmerts = `1031,1032,1033,1035,1037,1053,1054,1056,1057,1061,1063,1034,1065,1066,9603,9606,9607,9636`
+	grids    = `9613,9614,9615`
+	offsets  = `9601,9619`
+)
+
+// datumOf is the SQL for the datum of a geodetic CRS of the step.
+func datumOf(end string) string {
+	return fmt.Sprintf(`(select g.datum_code from geodetic_crs g where g.auth_name='EPSG' and g.code=t.%s_crs_code)`, end)
+}
+
+func usage(tab string) string {
+	return fmt.Sprintf(`(select group_concat(extent_code, ',') from (select distinct u.extent_code from usage u where u.object_table_name='%s' and u.object_auth_name='EPSG' and u.object_code=t.code order by u.extent_code))`, tab)
+}
+
+// superseded lists the codes that replace a step between the same two systems.
+func superseded(tab string) string {
+	return fmt.Sprintf(`coalesce((select group_concat(replacement_code, ',') from (select s.replacement_code from supersession s where s.superseded_table_name='%s' and s.superseded_auth_name='EPSG' and s.superseded_code=t.code and s.replacement_auth_name='EPSG' and s.same_source_target_crs=1 and s.replacement_table_name<>'concatenated_operation' order by s.replacement_code)),'')`, tab)
+}
+
+func run(db, out string) error {
+	q := func(query string) ([][]string, error) {
+		cmd := exec.Command("sqlite3", "-readonly", "-batch", "-noheader", "-separator", "\t", db, query)
+		var stderr bytes.Buffer
+		cmd.Stderr = &stderr
+		b, err := cmd.Output()
+		if err != nil {
+			return nil, fmt.Errorf("%w: %s", err, stderr.String())
+		}
+		var rows [][]string
+		for _, l := range strings.Split(strings.TrimRight(string(b), "\n"), "\n") {
+			if l != "" {
+				rows = append(rows, strings.Split(l, "\t"))
+			}
+		}
+		return rows, nil
+	}
+	var w bytes.Buffer
+	line := func(f ...string) { w.WriteString(strings.Join(f, "\t") + "\n") }
+
+	rows, err := q(`select (select value from metadata where key='EPSG.VERSION'), (select value from metadata where key='EPSG.DATE')`)
+	if err != nil {
+		return err
+	}
+	line("V", rows[0][0], rows[0][1])
+
+	var body bytes.Buffer
+	w, body = body, w // the steps first, to learn which datums and extents they need
+	datums, extents := map[string]bool{}, map[string]bool{}
+	note := func(src, dst, exts string) {
+		datums[src], datums[dst] = true, true
+		for _, e := range strings.Split(exts, ",") {
+			extents[e] = true
+		}
+	}
+
+	cols := "tx,ty,tz,rx,ry,rz,scale_difference,rate_tx,rate_ty,rate_tz,rate_rx,rate_ry,rate_rz,rate_scale_difference,epoch,px,py,pz"
+	uoms := "translation_uom_code,rotation_uom_code,scale_difference_uom_code,rate_translation_uom_code,rate_rotation_uom_code,rate_scale_difference_uom_code,epoch_uom_code,pivot_uom_code"
+	rows, err = q(`select code, method_code, ` + datumOf("source") + `, ` + datumOf("target") + `, coalesce(accuracy,''), ` + usage("helmert_transformation") + `, ` + superseded("helmert_transformation") + `, name, ` + cols + `, ` + uoms + `
+		from helmert_transformation_table t where auth_name='EPSG' and deprecated=0 and source_crs_auth_name='EPSG' and target_crs_auth_name='EPSG' and method_code in (` + helmerts + `) order by code`)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		if len(r) != 8+18+8 {
+			return fmt.Errorf("step %s: %d fields", r[0], len(r))
+		}
+		note(r[2], r[3], r[5])
+		p, u := r[8:26], r[26:]
+		unitOf := [18]int{0, 0, 0, 1, 1, 1, 2, 3, 3, 3, 4, 4, 4, 5, 6, 7, 7, 7}
+		var vals []string
+		for i, v := range p {
+			s, err := inUnit(v, u[unitOf[i]])
+			if err != nil {
+				return fmt.Errorf("step %s: %w", r[0], err)
+			}
+			vals = append(vals, s)
+		}
+		for len(vals) > 0 && vals[len(vals)-1] == "0" {
+			vals = vals[:len(vals)-1]
+		}
+		line("S", r[0], r[1], r[2], r[3], r[4], r[5], r[6], strings.Join(vals, " "), r[7])
+	}
+
+	rows, err = q(`select code, method_code, ` + datumOf("source") + `, ` + datumOf("target") + `, coalesce(accuracy,''), ` + usage("other_transformation") + `, ` + superseded("other_transformation") + `, name,
+		case when method_code=9601 then 0 else param1_value end, case when method_code=9601 then 9104 else param1_uom_code end,
+		case when method_code=9601 then param1_value else param2_value end, case when method_code=9601 then param1_uom_code else param2_uom_code end
+		from other_transformation t where auth_name='EPSG' and deprecated=0 and method_code in (` + offsets + `) order by code`)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		note(r[2], r[3], r[5])
+		lat, err := inUnit(r[8], r[9])
+		if err != nil {
+			return fmt.Errorf("offset %s: %w", r[0], err)
+		}
+		lon, err := inUnit(r[10], r[11])
+		if err != nil {
+			return fmt.Errorf("offset %s: %w", r[0], err)
+		}
+		line("S", r[0], r[1], r[2], r[3], r[4], r[5], r[6], lat+" "+lon, r[7])
+	}
+
+	rows, err = q(`select code, method_code, ` + datumOf("source") + `, ` + datumOf("target") + `, coalesce(accuracy,''), ` + usage("grid_transformation") + `, ` + superseded("grid_transformation") + `, name, grid_name,
+		coalesce((select group_concat(n,'|') from (select case inverse_direction when 1 then '-' else '' end||proj_grid_name n from grid_alternatives a where a.original_grid_name=t.grid_name and proj_method='hgridshift'
+			union select case inverse_direction when 1 then '-' else '' end||old_proj_grid_name from grid_alternatives a where a.original_grid_name=t.grid_name and proj_method='hgridshift' and old_proj_grid_name like '%.gsb' order by 1)),'')
+		from grid_transformation t where auth_name='EPSG' and deprecated=0 and method_code in (` + grids + `) and ` + datumOf("source") + ` is not null order by code`)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		// NTv1 and NADCON files are not read, only their GeoTIFF editions.
+		var names []string
+		if r[1] == "9615" {
+			names = append(names, r[8])
+		}
+		for _, n := range strings.Split(r[9], "|") {
+			if n != "" && !strings.EqualFold(n, r[8]) {
+				names = append(names, n)
+			}
+		}
+		if len(names) == 0 {
+			continue
+		}
+		note(r[2], r[3], r[5])
+		line("N", r[0], r[1], r[2], r[3], r[4], r[5], r[6], strings.Join(names, "|"), r[7])
+	}
+	w, body = body, w
+
+	rows, err = q(`select t.code, e.semi_major_axis * (select conv_factor from unit_of_measure u where u.auth_name=e.uom_auth_name and u.code=e.uom_code),
+		coalesce(e.inv_flattening,''), coalesce(e.semi_minor_axis * (select conv_factor from unit_of_measure u where u.auth_name=e.uom_auth_name and u.code=e.uom_code),''),
+		coalesce(t.frame_reference_epoch,''), coalesce(t.ensemble_accuracy,''), p.longitude, p.uom_code, t.name
+		from geodetic_datum t join ellipsoid e on e.auth_name=t.ellipsoid_auth_name and e.code=t.ellipsoid_code join prime_meridian p on p.auth_name=t.prime_meridian_auth_name and p.code=t.prime_meridian_code where t.auth_name='EPSG' order by t.code`)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		// An ellipsoid defined by its minor axis gets the flattening that follows.
+		if r[2] == "" {
+			a, err1 := strconv.ParseFloat(r[1], 64)
+			b, err2 := strconv.ParseFloat(r[3], 64)
+			if err1 != nil || err2 != nil {
+				return fmt.Errorf("datum %s: axes %q %q", r[0], r[1], r[3])
+			}
+			r[2] = "0"
+			if a != b {
+				r[2] = strconv.FormatFloat(a/(a-b), 'g', 17, 64)
+			}
+		}
+		pm, err := inUnit(r[6], r[7])
+		if err != nil {
+			return fmt.Errorf("datum %s: %w", r[0], err)
+		}
+		line("D", r[0], r[1], r[2], r[4], r[5], pm, r[8])
+	}
+	rows, err = q(`select ensemble_code, member_code from geodetic_datum_ensemble_member where ensemble_auth_name='EPSG' order by ensemble_code, sequence`)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		line("M", r[0], r[1])
+	}
+	rows, err = q(`select code, datum_code, case type when 'geographic 2D' then '2' when 'geographic 3D' then '3' else 'c' end from geodetic_crs where auth_name='EPSG' and deprecated=0 and datum_auth_name='EPSG' and type in ('geographic 2D','geographic 3D','geocentric') order by code`)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		line(append([]string{"G"}, r...)...)
+	}
+	var ext []string
+	for e := range extents {
+		ext = append(ext, e)
+	}
+	sort.Strings(ext)
+	rows, err = q(`select code, south_lat, north_lat, west_lon, east_lon, name from extent where auth_name='EPSG' and code in (` + strings.Join(ext, ",") + `) order by code`)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		line(append([]string{"X"}, r...)...)
+	}
+	w.Write(body.Bytes())
+
+	f, err := os.Create(filepath.Join(out, "steps.tsv.gz"))
+	if err != nil {
+		return err
+	}
+	z, err := gzip.NewWriterLevel(f, gzip.BestCompression)
+	if err != nil {
+		return err
+	}
+	if _, err := z.Write(w.Bytes()); err != nil {
+		return err
+	}
+	if err := z.Close(); err != nil {
+		return err
+	}
+	return f.Close()
+}
+
+// units gives, for each EPSG unit a step uses, the factor to metres,
+// arc-seconds, parts per million, or those a year.
+var units = map[string]float64{
+	"9001": 1, "1025": 1e-3, "1033": 1e-2, // m, mm, cm
+	"1042": 1, "1027": 1e-3, "1034": 1e-2, // a year
+	"9104": 1, "1031": 1e-3, "9102": 3600, "9105": 3240, "9101": 180 * 3600 / math.Pi, "9109": 180 * 3600 / math.Pi * 1e-6, "9113": 0.324,
+	"1043": 1, "1032": 1e-3,
+	"9202": 1, "1028": 1e-3, "1041": 1, "1030": 1e-3, // ppm, ppb
+	"1029": 1, // year
+}
+
+// inUnit converts a value of the registry, without leaving the noise of a
+// binary product in the last digits.
+func inUnit(v, uom string) (string, error) {
+	if v == "" {
+		return "0", nil
+	}
+	x, err := strconv.ParseFloat(v, 64)
+	if err != nil {
+		return "", err
+	}
+	if x == 0 {
+		return "0", nil
+	}
+	if uom == "9110" { // sexagesimal degrees, DDD.MMSSsss
+		return dms(v)
+	}
+	f, ok := units[uom]
+	if !ok {
+		return "", fmt.Errorf("unit %q is unknown", uom)
+	}
+	if f == 1 {
+		return strconv.FormatFloat(x, 'g', -1, 64), nil
+	}
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x*f, 'g', 15, 64), 64)
+	return strconv.FormatFloat(y, 'g', -1, 64), err
+}
+
+// dms reads DDD.MMSSsss, by digits since 0.1 is no binary number, and returns
+// arc-seconds.
+func dms(v string) (string, error) {
+	neg := strings.HasPrefix(v, "-")
+	d, frac, _ := strings.Cut(strings.TrimPrefix(v, "-"), ".")
+	for len(frac) < 4 {
+		frac += "0"
+	}
+	deg, err1 := strconv.Atoi(d)
+	min, err2 := strconv.Atoi(frac[:2])
+	sec, err3 := strconv.ParseFloat(frac[2:4]+"."+frac[4:]+"0", 64)
+	if err1 != nil || err2 != nil || err3 != nil || min >= 60 || sec >= 60 {
+		return "", fmt.Errorf("%q is no sexagesimal angle", v)
+	}
+	s := float64(deg*3600+min*60) + sec
+	if neg {
+		s = -s
+	}
+	return strconv.FormatFloat(s, 'g', -1, 64), nil
+}

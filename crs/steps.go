@@ -1,0 +1,413 @@
+// Steps: the registry's datum transformations, read from the embedded table.
+
+package crs
+
+import (
+	"bufio"
+	"bytes"
+	"compress/gzip"
+	_ "embed"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+//go:generate go run ./gensteps -out epsg
+
+// stepsFile is written by gensteps: gzip-compressed lines, fields parted by
+// tabs, the first a letter.
+//
+//	V version date
+//	D datum a 1/f epoch ensemble-accuracy prime-meridian" name
+//	M ensemble-datum member-datum
+//	G geodetic-CRS datum 2|3|c
+//	X extent south north west east name
+//	S code method source-datum target-datum accuracy extents superseded-by parameters name
+//	N code method source-datum target-datum accuracy extents superseded-by files name
+//
+// A file with a minus sign before its name holds the reverse shifts.
+//
+// Parameters are tx ty tz rx ry rz ds, their seven rates, epoch, px py pz in
+// metres, arc-seconds and ppm, with zeros at the end left out; of an offset,
+// latitude and longitude in arc-seconds.
+//
+//go:embed epsg/steps.tsv.gz
+var stepsFile []byte
+
+// A registryDatum is a geodetic datum of the registry.
+type registryDatum struct {
+	code     int
+	name     string
+	el       *ellipsoid
+	epoch    float64 // frame reference epoch of a dynamic datum, else 0
+	ensemble float64 // accuracy in metres of a datum ensemble, else 0
+	meridian float64 // prime meridian, degrees east of Greenwich
+	members  []*registryDatum
+}
+
+// dynamic reports whether coordinates of the datum change as the plates move.
+func (d *registryDatum) dynamic() bool { return d.epoch != 0 }
+
+// stepKind says how a step computes.
+type stepKind uint8
+
+const (
+	stepHelmert  stepKind = iota + 1 // a map of earth-centred axes
+	stepOffset                       // latitude and longitude plus constants
+	stepGrid                         // latitude and longitude plus values from a grid file
+	stepMember                       // an ensemble and its member taken for one another
+	stepPlate                        // plate motion from one epoch to another
+	stepBallpark                     // latitude and longitude taken over
+)
+
+// A registryStep is one transformation between two datums, in the registry's
+// direction.
+type registryStep struct {
+	code       int
+	method     int
+	name       string
+	kind       stepKind
+	src, dst   *registryDatum
+	accuracy   float64 // metres; NaN when the registry states none
+	extents    []*extent
+	superseded []int
+	h          helmert    // stepHelmert
+	offset     [2]float64 // stepOffset: latitude, longitude in arc-seconds
+	files      []string   // stepGrid: file names that hold the grid
+	source     string     // where the parameters come from, when not the registry
+}
+
+// extent is the area of use of a step, a box in degrees; west > east where it
+// crosses the antimeridian.
+type extent struct {
+	name                     string
+	south, north, west, east float64
+}
+
+// contains reports whether the box holds the place, its edge included.
+func (e *extent) contains(lon, lat float64) bool {
+	if lat < e.south || lat > e.north {
+		return false
+	}
+	lon = math.Remainder(lon, 360)
+	if e.west <= e.east {
+		return lon >= e.west && lon <= e.east || e.east == 180 && lon == -180 || e.west == -180 && lon == 180
+	}
+	return lon >= e.west || lon <= e.east
+}
+
+// timeSpecific reports whether the parameters hold at one epoch only, methods
+// 1065 and 1066.
+func (s *registryStep) timeSpecific() bool { return s.method == 1065 || s.method == 1066 }
+
+// null reports whether the step leaves coordinates as they are.
+func (s *registryStep) null() bool {
+	switch s.kind {
+	case stepHelmert:
+		return s.h.null()
+	case stepOffset:
+		return s.offset == [2]float64{}
+	case stepMember, stepBallpark:
+		return true
+	}
+	return false
+}
+
+// covers reports whether an area of use of the step holds the place.
+func (s *registryStep) covers(lon, lat float64) bool {
+	for _, e := range s.extents {
+		if e.contains(lon, lat) {
+			return true
+		}
+	}
+	return len(s.extents) == 0
+}
+
+// area names the step's areas of use.
+func (s *registryStep) area() string {
+	var names []string
+	for _, e := range s.extents {
+		names = append(names, e.name)
+	}
+	return strings.Join(names, "; ")
+}
+
+// stepRegistry is the parsed table.
+type stepRegistry struct {
+	version, date string
+	datums        map[int]*registryDatum
+	geodetic      map[int]geodeticCode
+	steps         []*registryStep
+	byCode        map[int]*registryStep
+	from          map[*registryDatum][]*registryStep // steps at either end
+}
+
+// geodeticCode is a geodetic CRS of the registry: its datum and whether it is
+// geographic 2D ('2'), 3D ('3') or geocentric ('c').
+type geodeticCode struct {
+	datum *registryDatum
+	kind  byte
+}
+
+// source names the registry and its version.
+func (r *stepRegistry) source() string { return "EPSG " + r.version + " (" + r.date + ")" }
+
+// steps0 opens the table on first use, so that start-up does not pay for it.
+var steps0 = sync.OnceValue(func() *stepRegistry {
+	r, err := readSteps(stepsFile)
+	if err != nil {
+		panic("crs: the embedded table of datum steps is damaged: " + err.Error())
+	}
+	// Figures and meridians are the catalogue's where it has them, so that both
+	// sides of a step count with the same last digits.
+	g := geodeticTables()
+	for code, d := range r.datums {
+		if c := g.datums[code]; c != nil {
+			d.el, d.meridian = c.el, c.pm
+		}
+	}
+	return r
+})
+
+// readSteps parses the table.
+func readSteps(file []byte) (*stepRegistry, error) {
+	z, err := gzip.NewReader(bytes.NewReader(file))
+	if err != nil {
+		return nil, err
+	}
+	r := &stepRegistry{
+		datums: map[int]*registryDatum{}, geodetic: map[int]geodeticCode{},
+		byCode: map[int]*registryStep{}, from: map[*registryDatum][]*registryStep{},
+	}
+	extents := map[string]*extent{}
+	ellipsoids := map[[2]float64]*ellipsoid{}
+	sc := bufio.NewScanner(z)
+	sc.Buffer(make([]byte, 64<<10), 1<<20)
+	var lines [][]string
+	for sc.Scan() {
+		f := strings.Split(sc.Text(), "\t")
+		need := map[string]int{"V": 3, "D": 8, "M": 3, "G": 4, "X": 7, "S": 10, "N": 10}[f[0]]
+		if len(f) != need {
+			return nil, fmt.Errorf("line %q has %d fields, not %d", sc.Text(), len(f), need)
+		}
+		n := numbers{}
+		switch f[0] {
+		case "V":
+			r.version, r.date = f[1], f[2]
+		case "D":
+			a, invF := n.float(f[2]), n.float(f[3])
+			key := [2]float64{a, invF}
+			if ellipsoids[key] == nil {
+				ellipsoids[key] = newEllipsoid(0, "", a, invF)
+			}
+			d := &registryDatum{code: n.int(f[1]), name: f[7], el: ellipsoids[key], epoch: n.float(f[4]), ensemble: n.float(f[5]), meridian: n.float(f[6]) / 3600}
+			r.datums[d.code] = d
+		case "M":
+			e, m := r.datums[n.int(f[1])], r.datums[n.int(f[2])]
+			if e == nil || m == nil {
+				return nil, fmt.Errorf("line %q names an unknown datum", sc.Text())
+			}
+			e.members = append(e.members, m)
+		case "G":
+			d := r.datums[n.int(f[2])]
+			if d == nil {
+				return nil, fmt.Errorf("line %q names an unknown datum", sc.Text())
+			}
+			r.geodetic[n.int(f[1])] = geodeticCode{datum: d, kind: f[3][0]}
+		case "X":
+			extents[f[1]] = &extent{name: f[6], south: n.float(f[2]), north: n.float(f[3]), west: n.float(f[4]), east: n.float(f[5])}
+		default:
+			lines = append(lines, f)
+		}
+		if n.err != nil {
+			return nil, fmt.Errorf("line %q: %w", sc.Text(), n.err)
+		}
+	}
+	if err := sc.Err(); err != nil {
+		return nil, err
+	}
+	for _, f := range lines {
+		s, err := r.readStep(f, extents)
+		if err != nil {
+			return nil, fmt.Errorf("step %s: %w", f[1], err)
+		}
+		r.add(s)
+	}
+	return r, r.addLater()
+}
+
+func (r *stepRegistry) add(s *registryStep) {
+	r.steps = append(r.steps, s)
+	if s.code != 0 {
+		r.byCode[s.code] = s
+	}
+	r.from[s.src] = append(r.from[s.src], s)
+	r.from[s.dst] = append(r.from[s.dst], s)
+}
+
+// readStep parses a line of kind S or N.
+func (r *stepRegistry) readStep(f []string, extents map[string]*extent) (*registryStep, error) {
+	n := numbers{}
+	s := &registryStep{code: n.int(f[1]), method: n.int(f[2]), name: f[9], src: r.datums[n.int(f[3])], dst: r.datums[n.int(f[4])], accuracy: math.NaN()}
+	if s.src == nil || s.dst == nil {
+		return nil, fmt.Errorf("unknown datum %s or %s", f[3], f[4])
+	}
+	// 999 is the registry's way to write an accuracy nobody knows. An offset of
+	// nothing at 0 m (EPSG:5241) declares two datums to be one that differ by
+	// decimetres on the ground: nobody measured that.
+	if f[5] != "" && f[5] != "999.0" && !(s.method == 9619 && f[8] == "0 0") {
+		s.accuracy = n.float(f[5])
+	}
+	for _, c := range strings.Split(f[6], ",") {
+		e := extents[c]
+		if e == nil {
+			return nil, fmt.Errorf("unknown extent %q", c)
+		}
+		s.extents = append(s.extents, e)
+	}
+	if f[7] != "" {
+		for _, c := range strings.Split(f[7], ",") {
+			s.superseded = append(s.superseded, n.int(c))
+		}
+	}
+	switch {
+	case f[0] == "N":
+		s.kind = stepGrid
+		s.files = strings.Split(f[8], "|")
+	case s.method == 9601 || s.method == 9619:
+		s.kind = stepOffset
+		p := n.list(f[8], 2)
+		s.offset = [2]float64{p[0], p[1]}
+	default:
+		s.kind = stepHelmert
+		frame, ok := rotationSign[s.method]
+		if !ok {
+			return nil, fmt.Errorf("method %d is unknown", s.method)
+		}
+		p := n.list(f[8], 18)
+		s.h = helmert{
+			t: [3]float64(p[0:3]), r: [3]float64(p[3:6]), ds: p[6],
+			dt: [3]float64(p[7:10]), dr: [3]float64(p[10:13]), dds: p[13],
+			epoch: p[14], p: [3]float64(p[15:18]), frame: frame,
+		}
+	}
+	return s, n.err
+}
+
+// rotationSign lists the methods on earth-centred axes: whether the rotations
+// are those of the coordinate frame (IOGP 373-7-2 section 4.3.3.2) rather than
+// of the position vector.
+var rotationSign = map[int]bool{
+	1031: false, 1035: false, 9603: false, // geocentric translations
+	1033: false, 1037: false, 9606: false, // position vector
+	1032: true, 1038: true, 9607: true, // coordinate frame
+	1053: false, 1054: false, 1055: false, // time-dependent position vector
+	1056: true, 1057: true, 1058: true, // time-dependent coordinate frame
+	1034: true, 1039: true, 9636: true, // Molodensky-Badekas, coordinate frame
+	1061: false, 1062: false, 1063: false, // Molodensky-Badekas, position vector
+	1065: false, 1066: true, // at one epoch only
+}
+
+// methodName is the registry's name for a method, shortened to what a report
+// needs.
+func methodName(method int) string {
+	switch method {
+	case 1031, 1035, 9603:
+		return "geocentric translations"
+	case 1033, 1037, 9606:
+		return "position vector, 7 parameters"
+	case 1032, 1038, 9607:
+		return "coordinate frame, 7 parameters"
+	case 1053, 1054, 1055:
+		return "time-dependent position vector"
+	case 1056, 1057, 1058:
+		return "time-dependent coordinate frame"
+	case 1034, 1039, 9636:
+		return "Molodensky-Badekas, coordinate frame"
+	case 1061, 1062, 1063:
+		return "Molodensky-Badekas, position vector"
+	case 1065:
+		return "position vector at one epoch"
+	case 1066:
+		return "coordinate frame at one epoch"
+	case 9601:
+		return "longitude rotation"
+	case 9619:
+		return "geographic offsets"
+	case 9614:
+		return "NTv1 grid"
+	case 9615:
+		return "NTv2 grid"
+	case 9613:
+		return "NADCON grid"
+	}
+	return ""
+}
+
+// numbers parses fields and keeps the first error.
+type numbers struct{ err error }
+
+func (n *numbers) float(s string) float64 {
+	if s == "" {
+		return 0
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil && n.err == nil {
+		n.err = err
+	}
+	return v
+}
+
+func (n *numbers) int(s string) int {
+	v, err := strconv.Atoi(s)
+	if err != nil && n.err == nil {
+		n.err = err
+	}
+	return v
+}
+
+// list parses up to size numbers parted by spaces; the rest are 0.
+func (n *numbers) list(s string, size int) []float64 {
+	out := make([]float64, size)
+	f := strings.Fields(s)
+	if len(f) > size {
+		n.err = fmt.Errorf("%d numbers, not %d", len(f), size)
+		return out
+	}
+	for i, v := range f {
+		out[i] = n.float(v)
+	}
+	return slices.Clip(out)
+}
+
+// addLater adds two realisations that the registry gained after the version of
+// the table. Their codes are not those of a CRS the catalogue knows.
+func (r *stepRegistry) addLater() error {
+	itrf2020, wgs84, like := r.datums[1322], r.datums[6326], r.byCode[8366]
+	g2139 := r.byCode[9757]
+	if itrf2020 == nil || wgs84 == nil || like == nil || g2139 == nil {
+		return fmt.Errorf("ITRF2020, WGS 84, EPSG:8366 or EPSG:9757 is missing")
+	}
+	etrf := &registryDatum{code: 1382, name: "European Terrestrial Reference Frame 2020", el: itrf2020.el}
+	r.datums[etrf.code] = etrf
+	r.add(&registryStep{
+		code: 10572, method: 1053, name: "ITRF2020 to ETRF2020 (1)", kind: stepHelmert, src: itrf2020, dst: etrf,
+		extents: like.extents,
+		h:       helmert{dr: [3]float64{0.000086, 0.000519, -0.000753}, epoch: 1989},
+		source:  "EPSG, a later version than " + r.version,
+	})
+	// WGS 84 (G2296) is aligned to ITRF2020: from memory, as are its figure and
+	// the code of its datum.
+	g2296 := &registryDatum{code: 1383, name: "World Geodetic System 1984 (G2296)", el: wgs84.el, epoch: 2024}
+	r.datums[g2296.code] = g2296
+	r.add(&registryStep{
+		method: 1032, name: "WGS 84 (G2296) to ITRF2020", kind: stepHelmert, src: g2296, dst: itrf2020, accuracy: 0.01,
+		extents: g2139.extents, h: helmert{frame: true},
+		source: "alignment of the realisations, from memory",
+	})
+	wgs84.members = append(wgs84.members, g2296)
+	return nil
+}

@@ -1,0 +1,817 @@
+// Choosing: the best chain of datum steps between two datums at a place.
+
+package crs
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// maxSteps bounds a chain: the longest that makes sense is prime meridian,
+// national datum, ETRS89, its realisation, ITRF, WGS 84 realisation.
+const maxSteps = 6
+
+// wgs84Ensemble is the datum code of the WGS 84 ensemble.
+const wgs84Ensemble = 6326
+
+// definitionCost is the least that a step counts for when chains are compared.
+const definitionCost = 0.01
+
+// epochSlack is how far, in years, coordinates may be from the one epoch of a
+// time-specific step.
+const epochSlack = 0.05
+
+// A link is one step of a chain, in the direction it is walked.
+type link struct {
+	*registryStep
+	inverse bool
+	grid    *GridShift
+}
+
+// reversed reports whether the link walks its grid file backwards.
+func (l *link) reversed() bool {
+	_, r := l.grid.matches(l.files)
+	return r != l.inverse
+}
+
+// target is the end of the link as walked.
+func (l *link) target() *registryDatum {
+	if l.inverse {
+		return l.src
+	}
+	return l.dst
+}
+
+// A search is the question which chain is best.
+type search struct {
+	r          *stepRegistry
+	o          OperationOptions
+	src, dst   *registryDatum
+	lon, lat   float64
+	placed     bool            // lon and lat are known
+	outside    bool            // steps outside their area of use are allowed
+	needs      bool            // allow links that lack an epoch or a plate
+	anyGrid    bool            // allow grids whose file is not at hand
+	noEnsemble bool            // keep off WGS 84 as a hub
+	bound      []*registryStep // steps of grids that the user bound to two datums
+}
+
+// epoch is the epoch of the coordinates between the ends, 0 when unknown.
+func (q *search) epoch() float64 {
+	from, to := q.o.FromEpoch, q.o.ToEpoch
+	if q.src.dynamic() || !q.dst.dynamic() {
+		if from != 0 {
+			return from
+		}
+		return to
+	}
+	if to != 0 {
+		return to
+	}
+	return from
+}
+
+// moving reports whether coordinates on the datum change with time; those of
+// the WGS 84 ensemble do, within its accuracy.
+func moving(d *registryDatum) bool { return d.dynamic() || d.code == wgs84Ensemble }
+
+// fixedEpoch is the epoch that a step asks of the coordinates, 0 for none. A
+// time-specific step between two moving frames holds at others too as long as
+// the frames keep together, which those of the registry do to the millimetre a
+// year; one onto a plate-fixed frame does not.
+func fixedEpoch(s *registryStep) float64 {
+	if s.kind == stepHelmert && s.timeSpecific() && moving(s.src) != moving(s.dst) {
+		return s.h.epoch
+	}
+	// WGS 84 to ETRS89 (2) and the like: one end is an ensemble in time.
+	if s.kind == stepHelmert && s.timeSpecific() && (s.src.code == wgs84Ensemble || s.dst.code == wgs84Ensemble) {
+		return s.h.epoch
+	}
+	return 0
+}
+
+// cost returns what a link costs and whether it may be used.
+func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
+	c := 0.001
+	if !s.coversPlace(q) {
+		if !q.outside {
+			return 0, false
+		}
+		c += 500
+	}
+	if math.IsNaN(s.accuracy) {
+		if !q.o.AllowBallpark {
+			return 0, false
+		}
+		c += 1000
+	} else {
+		c += s.accuracy
+	}
+	switch s.kind {
+	case stepGrid:
+		for _, g := range q.o.Grids {
+			if ok, _ := g.matches(s.files); ok && (!q.placed || g.holds(q.lon, q.lat)) {
+				*grid = g
+				break
+			}
+		}
+		if *grid == nil && !q.anyGrid {
+			return 0, false
+		}
+	case stepMember:
+		// The registry's own operation goes before the membership of an
+		// ensemble where the figures are alike; most national systems that are
+		// called ETRS89 are aligned to ETRF2000 (EUREF's advice, from memory).
+		if s.src.code == wgs84Ensemble && (q.src.dynamic() || q.dst.dynamic()) {
+			// From a moving frame the ensemble is reached by the realisation that is
+			// aligned to it, the latest best.
+			c += 0.01 * (2100 - s.dst.epoch) / 100
+		} else {
+			c += s.accuracy
+		}
+		if s.src.code == 6258 && s.dst.code != 1186 {
+			c += 0.01
+		}
+	case stepHelmert:
+		if s.h.moves() && q.epoch() == 0 && !q.needs {
+			return 0, false
+		}
+		if t := fixedEpoch(s); t != 0 {
+			have := q.epoch()
+			switch {
+			case have != 0 && math.Abs(have-t) <= epochSlack:
+			case s.src.code == wgs84Ensemble || s.dst.code == wgs84Ensemble:
+				return 0, false
+			case have != 0 && q.o.Plate != "":
+				c += plateAccuracy(have, t)
+			case !q.needs:
+				return 0, false
+			}
+		}
+		if s.null() {
+			c += 1e-4
+			// WGS 84 equal to a plate-fixed frame leaves out the motion of the plate,
+			// which a moving frame at the other end knows.
+			if (s.src.code == wgs84Ensemble || s.dst.code == wgs84Ensemble) && (q.src.dynamic() || q.dst.dynamic()) {
+				c++
+			}
+		} else {
+			// A step that defines its target frame is stated at 0 m; for choosing it
+			// is no better than a measured one of a centimetre.
+			c += math.Max(0, definitionCost-s.accuracy)
+		}
+		if datedWGS84[s.code] {
+			c += 0.01
+		}
+	}
+	for _, code := range s.superseded {
+		var g *GridShift
+		if by := q.r.byCode[code]; by != nil && by.kind != stepGrid {
+			c += 2e-4
+			if by.coversPlace(q) && !math.IsNaN(by.accuracy) {
+				// The registry withdrew it in favour of a step that is at hand.
+				c += 1e4
+			}
+		} else if by != nil {
+			if _, ok := q.cost(by, &g); ok {
+				c += 1e4
+			}
+		}
+	}
+	return c, true
+}
+
+func (s *registryStep) coversPlace(q *search) bool {
+	return !q.placed || s.covers(q.lon, q.lat)
+}
+
+// datedWGS84 are steps that take WGS 84 for what it was in Australia in the days
+// of GDA94. Satellites give it today within a decimetre or two of GDA2020, as
+// their equals EPSG:8450 and EPSG:9688 have it; the two readings are 1.8 m
+// apart.
+var datedWGS84 = map[int]bool{1150: true, 9690: true}
+
+// memberSteps are the steps between an ensemble and its members.
+func (r *stepRegistry) memberSteps(d *registryDatum) []*registryStep {
+	var out []*registryStep
+	make := func(e, m *registryDatum) {
+		out = append(out, &registryStep{
+			name: e.name + " taken for its member " + m.name, kind: stepMember, src: e, dst: m, accuracy: e.ensemble,
+			source: "accuracy of the ensemble, " + r.source(),
+		})
+	}
+	for _, m := range d.members {
+		make(d, m)
+	}
+	for _, code := range []int{6258, wgs84Ensemble} {
+		if e := r.datums[code]; e != nil && slices.Contains(e.members, d) {
+			make(e, d)
+		}
+	}
+	return out
+}
+
+// detour is what every further step of a chain multiplies its cost by: stated
+// accuracies alone would lead over long chains of steps that flatter
+// themselves, where the registry has a plain one.
+const detour = 1.5
+
+// weigh is the cost by which chains compare.
+func (q *search) weigh(sum float64, chain []link) float64 {
+	if touchesEnsemble(chain) {
+		sum = math.Max(sum, q.r.datums[wgs84Ensemble].ensemble)
+	}
+	return sum * math.Pow(detour, float64(len(chain)-1))
+}
+
+// best finds the chain of least cost, nil when there is none. It fills a table
+// by length of chain, so that cost and length can be weighed at the end; the
+// graph has some 500 datums and 1,500 steps.
+func (q *search) best() ([]link, float64) {
+	type cell struct {
+		cost float64
+		via  link
+		prev *registryDatum
+	}
+	type edge struct {
+		l    link
+		to   *registryDatum
+		cost float64
+	}
+	edges := map[*registryDatum][]edge{}
+	expand := func(d *registryDatum) []edge {
+		if e, ok := edges[d]; ok {
+			return e
+		}
+		bestTo := map[*registryDatum]int{}
+		var out []edge
+		add := func(s *registryStep) {
+			var g *GridShift
+			c, ok := q.cost(s, &g)
+			if !ok {
+				return
+			}
+			l := link{registryStep: s, inverse: s.dst == d, grid: g}
+			to := l.target()
+			if to == d {
+				return
+			}
+			if q.noEnsemble && to.code == wgs84Ensemble && to != q.dst {
+				return
+			}
+			if i, ok := bestTo[to]; ok {
+				if c < out[i].cost {
+					out[i] = edge{l, to, c}
+				}
+				return
+			}
+			bestTo[to] = len(out)
+			out = append(out, edge{l, to, c})
+		}
+		for _, s := range q.r.from[d] {
+			add(s)
+		}
+		for _, s := range q.r.memberSteps(d) {
+			add(s)
+		}
+		for _, s := range q.bound {
+			if s.src == d || s.dst == d {
+				add(s)
+			}
+		}
+		edges[d] = out
+		return out
+	}
+	layers := []map[*registryDatum]cell{{q.src: {}}}
+	bestCost := math.Inf(1)
+	var best []link
+	order := []*registryDatum{q.src}
+	for k := 1; k <= maxSteps; k++ {
+		next := map[*registryDatum]cell{}
+		var nextOrder []*registryDatum
+		for _, d := range order {
+			at := layers[k-1][d]
+			for _, e := range expand(d) {
+				c := at.cost + e.cost
+				if c*math.Pow(detour, float64(k-1)) >= bestCost {
+					continue
+				}
+				if old, ok := next[e.to]; !ok || c < old.cost {
+					if !ok {
+						nextOrder = append(nextOrder, e.to)
+					}
+					next[e.to] = cell{cost: c, via: e.l, prev: d}
+				}
+			}
+		}
+		layers = append(layers, next)
+		order = nextOrder
+		if c, ok := next[q.dst]; ok {
+			chain := make([]link, k)
+			for i, d := k, q.dst; i > 0; i-- {
+				via := layers[i][d]
+				chain[i-1], d = via.via, via.prev
+			}
+			if w := q.weigh(c.cost, chain); w < bestCost {
+				best, bestCost = chain, w
+			}
+		}
+	}
+	return best, bestCost
+}
+
+// touchesEnsemble reports whether the chain starts, ends or passes at the WGS 84
+// ensemble.
+func touchesEnsemble(chain []link) bool {
+	for _, l := range chain {
+		if l.src.code == wgs84Ensemble || l.dst.code == wgs84Ensemble {
+			return true
+		}
+	}
+	return false
+}
+
+// run finds the best chain, over the WGS 84 ensemble or around it.
+func (q *search) run() ([]link, float64) {
+	chain, c := q.best()
+	if touchesEnsemble(chain) && q.src.code != wgs84Ensemble && q.dst.code != wgs84Ensemble {
+		q.noEnsemble = true
+		if other, d := q.best(); other != nil && d < c {
+			chain, c = other, d
+		}
+		q.noEnsemble = false
+	}
+	return chain, c
+}
+
+// lacking returns the first link of the chain that needs an epoch or a plate
+// which is not known.
+func (q *search) lacking(chain []link) *EpochError {
+	side := "source"
+	if !q.src.dynamic() && q.dst.dynamic() {
+		side = "target"
+	}
+	for _, l := range chain {
+		if l.kind != stepHelmert {
+			continue
+		}
+		have := q.epoch()
+		if have == 0 && (l.h.moves() || fixedEpoch(l.registryStep) != 0) {
+			return &EpochError{Step: q.r.label(l.registryStep), Side: side}
+		}
+		if t := fixedEpoch(l.registryStep); t != 0 && math.Abs(have-t) > epochSlack && q.o.Plate == "" {
+			return &EpochError{Step: q.r.label(l.registryStep), Side: side, Plate: true, Want: t, Have: have}
+		}
+	}
+	return nil
+}
+
+// label names a step with its code.
+func (r *stepRegistry) label(s *registryStep) string {
+	if s.code == 0 {
+		return s.name
+	}
+	return fmt.Sprintf("EPSG:%d %s", s.code, s.name)
+}
+
+// choose fills the operation with the best chain.
+func (op *Operation) choose(src, dst *registryDatum, o OperationOptions) error {
+	if src == nil || dst == nil {
+		unknown := op.from
+		if src != nil {
+			unknown = op.to
+		}
+		if !o.AllowBallpark {
+			return &NoStepError{From: op.from.datum.name, To: op.to.datum.name,
+				Reason: fmt.Sprintf("the datum of %s is not one of the registry, so no transformation is known; allow a ballpark operation by name to take latitudes and longitudes over", unknown.id)}
+		}
+		op.ballpark()
+		return nil
+	}
+	r := steps0()
+	q := &search{r: r, o: o, src: src, dst: dst, outside: o.AllowBallpark}
+	if o.Plate != "" {
+		if _, err := plateOf(o.Plate); err != nil {
+			return err
+		}
+	}
+	for _, g := range o.Grids {
+		if g.src != nil {
+			q.bound = append(q.bound, g.step())
+		}
+	}
+	place := q.locate(op, o)
+	chain := []link{}
+	var cost float64
+	if src != dst {
+		chain, cost = q.run()
+		wish := *q
+		wish.needs = true
+		wished, wishCost := wish.run()
+		if wished != nil && (chain == nil || cost > 2*wishCost+0.001) {
+			lack := wish.lacking(wished)
+			accepted := chain != nil && o.AcceptAccuracy > 0 && chainAccuracy(r, chain) <= float64(o.AcceptAccuracy)
+			if lack != nil && !accepted {
+				if chain != nil {
+					lack.Fallback = Metres(chainAccuracy(r, chain))
+				}
+				return lack
+			}
+		}
+		wish = *q
+		wish.anyGrid = true
+		if wished, _ = wish.run(); wished != nil && (chain == nil || chainAccuracy(r, wished) < 0.9*chainAccuracy(r, chain)) {
+			for _, l := range wished {
+				if l.kind == stepGrid && l.grid == nil {
+					op.notes = append(op.notes, fmt.Sprintf("a better operation exists, %s, good to %s: it needs the file %s", r.label(l.registryStep), metresText(chainAccuracy(r, wished)), strings.TrimPrefix(l.files[0], "-")))
+				}
+			}
+		}
+		if chain == nil {
+			if o.AllowBallpark {
+				op.ballpark()
+				return nil
+			}
+			reason := "the registry has none whose area of use holds " + place
+			loose := *q
+			loose.o.AllowBallpark, loose.outside, loose.anyGrid = true, false, false
+			if c, _ := loose.run(); c != nil {
+				reason = fmt.Sprintf("the accuracy of %s is not stated; allow a ballpark operation by name to use it all the same", r.label(c[worst(c)].registryStep))
+			} else if len(op.notes) == 0 {
+				reason += "; allow a ballpark operation by name to go on without one"
+			}
+			for _, n := range op.notes {
+				reason += "; " + n
+			}
+			return &NoStepError{From: src.name, To: dst.name, Reason: reason}
+		}
+	}
+	return op.assemble(q, chain, place)
+}
+
+// worst is the index of the link without an accuracy, or of the worst one.
+func worst(chain []link) int {
+	w := 0
+	for i, l := range chain {
+		if math.IsNaN(l.accuracy) {
+			return i
+		}
+		if l.accuracy > chain[w].accuracy {
+			w = i
+		}
+	}
+	return w
+}
+
+// locate sets the place of the search and returns words for it.
+func (q *search) locate(op *Operation, o OperationOptions) string {
+	if o.Near != nil {
+		q.lon, q.lat, q.placed = float64(o.Near.Lon), float64(o.Near.Lat), true
+		return fmt.Sprintf("%.4f, %.4f", q.lat, q.lon)
+	}
+	size := math.Inf(1)
+	var name string
+	for _, c := range []*CRS{op.from, op.to} {
+		w, s, e, n, ok := c.Area()
+		if !ok {
+			continue
+		}
+		if w > e {
+			e += 360
+		}
+		if a := (e - w) * (n - s); a < size && a < 360*180*0.9 {
+			size = a
+			q.lon, q.lat, q.placed = wrap180((w+e)/2), (s+n)/2, true
+			name = c.id
+		}
+	}
+	if !q.placed {
+		return "an unknown place"
+	}
+	op.notes = append(op.notes, fmt.Sprintf("no place was given: the steps are chosen for the middle of the area of %s, %.2f, %.2f", name, q.lat, q.lon))
+	return fmt.Sprintf("the middle of the area of %s, %.2f, %.2f", name, q.lat, q.lon)
+}
+
+// chainAccuracy is the sum of the accuracies, at least that of the WGS 84
+// ensemble where it is touched; NaN when one is unknown.
+func chainAccuracy(r *stepRegistry, chain []link) float64 {
+	sum := 0.0
+	for _, l := range chain {
+		sum += l.accuracy
+	}
+	if touchesEnsemble(chain) && sum < r.datums[wgs84Ensemble].ensemble {
+		sum = r.datums[wgs84Ensemble].ensemble
+	}
+	return math.Round(sum*1e6) / 1e6
+}
+
+// ballpark makes the operation that takes latitudes and longitudes over.
+func (op *Operation) ballpark() {
+	op.accuracy = math.NaN()
+	op.steps = append(op.steps, Step{
+		Name: "ballpark: latitudes and longitudes of " + op.from.datum.name + " taken over for " + op.to.datum.name, Null: true,
+		Source: "no transformation is known; allowed by name",
+	})
+	op.notes = append(op.notes, "nothing was moved between the datums: the result may be wrong by hundreds of metres")
+}
+
+// assemble turns a chain into stages and reports.
+func (op *Operation) assemble(q *search, chain []link, place string) error {
+	r := q.r
+	t := q.epoch()
+	for _, l := range chain {
+		if e := fixedEpoch(l.registryStep); e != 0 {
+			t = e
+		}
+	}
+	op.accuracy = chainAccuracy(r, chain)
+	pieces := make([]piece, 0, len(chain)+2)
+	needsTime := q.src == q.dst
+	for _, l := range chain {
+		needsTime = needsTime || l.kind == stepHelmert && (l.h.moves() || fixedEpoch(l.registryStep) != 0)
+	}
+	// Plate motion happens in the moving frame, before the chain or after it.
+	if q.src.dynamic() && q.o.FromEpoch != 0 && t != 0 && math.Abs(q.o.FromEpoch-t) > epochSlack && needsTime {
+		p, err := op.plateStep(q, q.src, q.o.FromEpoch, t)
+		if err != nil {
+			return err
+		}
+		pieces = append(pieces, p)
+	}
+	for _, l := range chain {
+		p, s, err := op.piece(r, l, t)
+		if err != nil {
+			return err
+		}
+		pieces = append(pieces, p)
+		op.steps = append(op.steps, s)
+	}
+	op.toEpoch = 0
+	if q.o.ToEpoch != 0 && !q.dst.dynamic() && q.src.dynamic() && q.o.FromEpoch != 0 && q.o.FromEpoch != q.o.ToEpoch {
+		op.notes = append(op.notes, fmt.Sprintf("coordinates in %s do not change with time: the epoch %s asked for has no part in them", q.dst.name, year(q.o.ToEpoch)))
+	}
+	if q.dst.dynamic() {
+		op.toEpoch = t
+		if q.o.ToEpoch != 0 {
+			if t != 0 && q.o.ToEpoch != t && (needsTime || q.o.FromEpoch != 0) {
+				p, err := op.plateStep(q, q.dst, t, q.o.ToEpoch)
+				if err != nil {
+					return err
+				}
+				pieces = append(pieces, p)
+			}
+			op.toEpoch = q.o.ToEpoch
+		}
+	}
+	op.accuracy = math.Round(op.accuracy*1e6) / 1e6
+	op.fuse(pieces)
+	op.remark(q, chain, place)
+	q.rivals(op, chain, t)
+	return nil
+}
+
+// stagesOf makes the stages of a run of maps. Steps that move nothing at its ends
+// only say which ellipsoid the run starts from and ends on.
+func stagesOf(run []piece, heights bool) []stage {
+	first, last := -1, -1
+	for i := range run {
+		if !run[i].takenOver() {
+			if first < 0 {
+				first = i
+			}
+			last = i
+		}
+	}
+	if first < 0 {
+		return nil
+	}
+	src, dst := run[0].src, run[len(run)-1].dst
+	if heights {
+		total := affine{}
+		for _, p := range run {
+			total = total.then(p.a)
+		}
+		return []stage{{src: src, dst: dst, a: total}}
+	}
+	var out []stage
+	for _, p := range run[first : last+1] {
+		if !p.takenOver() {
+			out = append(out, stage{src: p.src, dst: p.dst, a: p.a, inverse: p.inverse})
+		}
+	}
+	out[0].src, out[len(out)-1].dst = src, dst
+	return out
+}
+
+// A piece is the computation of one link.
+type piece struct {
+	src, dst *ellipsoid
+	kind     stepKind
+	null     bool
+	a        affine
+	offset   [2]float64
+	grid     *GridShift
+	inverse  bool
+}
+
+// takenOver reports whether latitude, longitude and height pass through a step
+// that moves nothing, also between GRS 80 and WGS 84, which lie a tenth of a
+// millimetre apart. Between other ellipsoids the axes stay and the latitude
+// does not.
+func (p *piece) takenOver() bool {
+	return p.null && math.Abs(p.src.a-p.dst.a) < 1e-3 && math.Abs(p.src.f-p.dst.f) < 1e-10
+}
+
+// piece computes a link at the epoch t.
+func (op *Operation) piece(r *stepRegistry, l link, t float64) (piece, Step, error) {
+	p := piece{src: l.src.el, dst: l.dst.el, kind: l.kind, inverse: l.inverse, grid: l.grid, null: l.null()}
+	s := Step{
+		Name: l.name, Method: methodName(l.method), Inverse: l.inverse, Null: p.null,
+		Accuracy: Metres(l.accuracy), Known: !math.IsNaN(l.accuracy), Source: r.source(), Area: l.area(),
+	}
+	if l.code != 0 {
+		s.Code = fmt.Sprintf("EPSG:%d", l.code)
+	}
+	if !s.Known {
+		s.Accuracy = 0
+	}
+	if l.registryStep.source != "" {
+		s.Source = l.registryStep.source
+	}
+	switch l.kind {
+	case stepHelmert:
+		p.a = l.h.at(t)
+		if l.h.moves() {
+			s.Epoch = t
+		} else if l.timeSpecific() {
+			s.Epoch = l.h.epoch
+		}
+		if l.inverse {
+			var err error
+			if p.a, err = p.a.inverse(); err != nil {
+				return p, s, fmt.Errorf("%s: %w", r.label(l.registryStep), err)
+			}
+		}
+	case stepOffset:
+		// Longitudes count from Greenwich on both sides here, so that of the
+		// meridians themselves is taken out.
+		p.offset = [2]float64{l.offset[1]/3600 - (l.src.meridian - l.dst.meridian), l.offset[0] / 3600}
+		// The registry rounds the meridian of Paris, by 0.3 mm on the ground.
+		if math.Abs(p.offset[0]) < 1e-8 {
+			p.offset[0] = 0
+		}
+		if l.inverse {
+			p.offset[0], p.offset[1] = -p.offset[0], -p.offset[1]
+		}
+		p.null = p.offset == [2]float64{}
+	case stepGrid:
+		s.Source += ", file " + l.grid.Name()
+		p.inverse = l.reversed()
+	case stepMember:
+		s.Method = "the same realisation, within the ensemble"
+	}
+	if l.inverse {
+		p.src, p.dst = p.dst, p.src
+	}
+	return p, s, nil
+}
+
+// fuse joins the pieces into stages. Where heights take part, consecutive maps
+// of earth-centred axes are one map; where they pass through, every step is on
+// its own, with the height above the ellipsoid of the datum it starts from in
+// the registry. A run that moves nothing is none.
+func (op *Operation) fuse(pieces []piece) {
+	var out []stage
+	var run []piece
+	flush := func() {
+		out = append(out, stagesOf(run, op.heights)...)
+		run = nil
+	}
+	for _, p := range pieces {
+		switch p.kind {
+		case stepGrid:
+			flush()
+			out = append(out, stage{grid: p.grid, inverse: p.inverse})
+		case stepOffset:
+			if !p.null {
+				flush()
+				out = append(out, stage{shift: true, offset: p.offset})
+			}
+		default:
+			run = append(run, p)
+		}
+	}
+	flush()
+	op.stages = out
+	op.axes = op.from.kind == KindGeocentric && op.to.kind == KindGeocentric && op.from.datum.pm == 0 && op.to.datum.pm == 0 &&
+		!slices.ContainsFunc(out, func(s stage) bool { return s.grid != nil || s.shift })
+	if op.axes {
+		// Between earth-centred axes nothing depends on an ellipsoid.
+		total := affine{}
+		for _, p := range pieces {
+			total = total.then(p.a)
+		}
+		op.stages = nil
+		if total != (affine{}) {
+			op.stages = []stage{{a: total}}
+		}
+	}
+}
+
+// remark adds the notes a user should see.
+func (op *Operation) remark(q *search, chain []link, place string) {
+	if touchesEnsemble(chain) {
+		op.notes = append(op.notes, fmt.Sprintf("WGS 84 is an ensemble of realisations good to about %s: no operation through it is better; name a realisation and an epoch for centimetres", metresText(q.r.datums[wgs84Ensemble].ensemble)))
+	}
+	var null []string
+	var gone []string
+	for i, l := range chain {
+		s := op.steps[len(op.steps)-len(chain)+i]
+		if s.Null && l.kind != stepMember && l.accuracy > 0 {
+			null = append(null, q.r.label(l.registryStep))
+		}
+		if q.placed && !l.covers(q.lon, q.lat) {
+			gone = append(gone, q.r.label(l.registryStep)+" (for "+l.area()+")")
+		}
+		if math.IsNaN(l.accuracy) {
+			op.notes = append(op.notes, "nobody states the accuracy of "+q.r.label(l.registryStep))
+		}
+	}
+	if op.accuracy == 0 && len(chain) > 0 {
+		op.notes = append(op.notes, "0 m is stated because the parameters define the frames: how well a network keeps to its frame, a centimetre or two, is not in it")
+	}
+	if len(null) > 0 {
+		op.notes = append(op.notes, "moves nothing and is trusted to its stated figure only: "+strings.Join(null, ", "))
+	}
+	if len(gone) > 0 {
+		op.notes = append(op.notes, "used outside its area at "+place+": "+strings.Join(gone, ", "))
+	}
+	for _, d := range []*registryDatum{q.src, q.dst} {
+		if d.code == nzgd2000 && q.src != q.dst {
+			op.notes = append(op.notes, "NZGD2000 follows the ground by a deformation model that is not built in: across it nothing better than the stated figure is possible")
+		}
+	}
+	if op.from.dims != op.to.dims && len(op.stages) > 0 {
+		op.notes = append(op.notes, "heights pass through unchanged: only one of the two systems has ellipsoidal heights")
+	}
+	for _, g := range q.o.Grids {
+		used := false
+		for _, l := range chain {
+			used = used || l.grid == g
+		}
+		if !used {
+			op.notes = append(op.notes, "the grid file "+g.Name()+" was not used: no operation between these systems here names it, or a better one exists")
+		}
+	}
+}
+
+// nzgd2000 is the datum code of New Zealand Geodetic Datum 2000.
+const nzgd2000 = 6167
+
+// rivals notes other steps between the same datums that are stated as good as
+// the chosen one and yet differ from it at the place: the figure then says
+// little.
+func (q *search) rivals(op *Operation, chain []link, t float64) {
+	if !q.placed {
+		return
+	}
+	for _, l := range chain {
+		if l.kind != stepHelmert || l.h.moves() {
+			continue
+		}
+		most, who := 0.0, ""
+		x, y, z := l.src.el.toGeocentric(q.lon*radPerDeg, q.lat*radPerDeg, 0)
+		a := l.h.at(t)
+		for _, s := range q.r.from[l.src] {
+			if s == l.registryStep || s.kind != stepHelmert || s.h.moves() || !(s.accuracy <= l.accuracy) {
+				continue
+			}
+			var g *GridShift
+			if c, ok := q.cost(s, &g); !ok || c > 1e3 {
+				continue
+			}
+			b := s.h.at(t)
+			switch {
+			case s.src == l.src && s.dst == l.dst:
+			case s.src == l.dst && s.dst == l.src:
+				inv, err := b.inverse()
+				if err != nil {
+					continue
+				}
+				b = inv
+			default:
+				continue
+			}
+			x1, y1, z1 := a.apply(x, y, z)
+			x2, y2, z2 := b.apply(x, y, z)
+			if d := math.Sqrt((x1-x2)*(x1-x2) + (y1-y2)*(y1-y2) + (z1-z2)*(z1-z2)); d > most {
+				most, who = d, q.r.label(s)
+			}
+		}
+		if most > math.Max(0.02, l.accuracy/4) {
+			op.notes = append(op.notes, fmt.Sprintf("%s is stated as good as %s and differs from it here by %.2f m", who, q.r.label(l.registryStep), most))
+		}
+	}
+}

@@ -1,0 +1,93 @@
+// Command make writes the demo files of the examples folder: one invented park
+// drawn in metres of its own site grid, then put out in every format, a plan
+// with planted faults, and a landscaper's drawing of the same ground.
+//
+// Run it from the top of the project: go run ./examples/make
+//
+// A test holds that the committed files are what it writes.
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"swardline/convert"
+	"swardline/convert/wire"
+	"swardline/crs"
+	"swardline/schema"
+)
+
+func main() {
+	files, err := makeAll()
+	if err == nil {
+		err = writeAll("examples", files)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "make:", err)
+		os.Exit(1)
+	}
+}
+
+// file is one demo file, in the order in which they are made.
+type file struct {
+	name string
+	data []byte
+}
+
+func writeAll(dir string, files []file) error {
+	for _, f := range files {
+		if err := os.WriteFile(filepath.Join(dir, f.name), f.data, 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func makeAll() ([]file, error) {
+	park, err := parkPlan()
+	if err != nil {
+		return nil, err
+	}
+	faults, err := faultsPlan()
+	if err != nil {
+		return nil, err
+	}
+	utm, err := crs.Parse("EPSG:32632")
+	if err != nil {
+		return nil, err
+	}
+	var files []file
+	for _, out := range []struct {
+		name, format, layout string
+		plan                 *schema.Plan
+		to                   *crs.CRS
+	}{
+		{"park.geojson", "geojson", "", park, crs.WGS84()},
+		{"park.kml", "kml", "", park, crs.WGS84()},
+		{"park.gpx", "gpx", "", park, crs.WGS84()},
+		{"park-utm.csv", "csv", "wkt", park, utm},
+		{"park-site.csv", "csv", "points", park, park.CRS},
+		{"faults/park-faults.geojson", "geojson", "", faults, crs.WGS84()},
+	} {
+		op, err := crs.NewOperation(out.plan.CRS, out.to, crs.OperationOptions{})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", out.name, err)
+		}
+		moved, err := out.plan.Transform(op)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", out.name, err)
+		}
+		var b bytes.Buffer
+		losses, err := convert.Write(&b, moved, out.format, wire.WriteOptions{Layout: out.layout})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", out.name, err)
+		}
+		for _, l := range losses {
+			return nil, fmt.Errorf("%s: loses %s: %s", out.name, l.Kind, l.Message)
+		}
+		files = append(files, file{out.name, b.Bytes()})
+	}
+	return files, nil
+}

@@ -1,0 +1,275 @@
+// Tests of the schema document: it says what the code says, and checking against
+// it names each fault with its place.
+
+package schema
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"reflect"
+	"sort"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+)
+
+// node follows names into the document.
+func node(t *testing.T, names ...string) map[string]any {
+	t.Helper()
+	var v any
+	if err := json.Unmarshal(Document(), &v); err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range names {
+		m, ok := v.(map[string]any)
+		if !ok || m[n] == nil {
+			t.Fatalf("the document has no %s", strings.Join(names, "."))
+		}
+		v = m[n]
+	}
+	return v.(map[string]any)
+}
+
+func texts(v any) []string {
+	var out []string
+	for _, item := range v.([]any) {
+		out = append(out, item.(string))
+	}
+	return out
+}
+
+func keys(m map[string]any) []string {
+	var out []string
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}
+
+func TestDocumentSaysWhatTheCodeSays(t *testing.T) {
+	var roles []string
+	for _, r := range Roles {
+		roles = append(roles, string(r))
+	}
+	if got := texts(node(t, "$defs", "properties", "properties", "role")["enum"]); !reflect.DeepEqual(got, roles) {
+		t.Errorf("roles %v, want %v", got, roles)
+	}
+	var limits []string
+	for _, d := range LimitTable {
+		limits = append(limits, d.Key)
+	}
+	sort.Strings(limits)
+	if got := keys(node(t, "$defs", "limits", "properties")); !reflect.DeepEqual(got, limits) {
+		t.Errorf("limits %v, want %v", got, limits)
+	}
+	edges := []string{EdgeWall, EdgeKerb, EdgeFlush, EdgeDrop, EdgeFence}
+	if got := texts(node(t, "$defs", "properties", "properties", "edge_kind")["enum"]); !reflect.DeepEqual(got, edges) {
+		t.Errorf("edge kinds %v, want %v", got, edges)
+	}
+	known := []string{PropRole, PropName, PropActive, PropNote, PropHeadingDeg, PropCutMM, PropStandoffM, PropFrame, PropEpoch, PropAntennaHeight,
+		PropEdgeKind, PropHazardKind, PropHeightM, PropRadiusM, PropLimits, PropTimes}
+	sort.Strings(known)
+	if got := keys(node(t, "$defs", "properties", "properties")); !reflect.DeepEqual(got, known) {
+		t.Errorf("properties %v, want %v", got, known)
+	}
+	plan := node(t, "properties")
+	for _, k := range []string{PlanHeld, PlanLimits, PlanSiteGrid, PlanPlacement, PlanHistory, PropName, PropEpoch} {
+		if plan[k] == nil {
+			t.Errorf("the plan's member %s is missing", k)
+		}
+	}
+	for _, r := range Roles {
+		area := false
+		for _, a := range texts(node(t, "$defs", "hasRole", "area", "properties", "properties", "properties", "role")["enum"]) {
+			area = area || a == string(r)
+		}
+		if area != r.IsArea() {
+			t.Errorf("%s is an area: %v in the document, %v in the code", r, area, r.IsArea())
+		}
+	}
+	if id := node(t)["$id"]; id != DocumentID {
+		t.Errorf("$id %v, want %s", id, DocumentID)
+	}
+	file, err := os.ReadFile("plan.schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(file, Document()) {
+		t.Error("the published file is not the embedded one")
+	}
+}
+
+func TestDocumentIsASchema(t *testing.T) {
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Document()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	meta, err := jsonschema.NewCompiler().Compile("https://json-schema.org/draft/2020-12/schema")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := meta.Validate(doc); err != nil {
+		t.Error(err)
+	}
+}
+
+const goodPlan = `{"type":"FeatureCollection","name":"S","epoch":2024.5,"held":"offsets","limits":{"base_range_m":300},"anything":{"a":[1]},
+"history":[{"stored":[9,56,40],"date":"2024-06-01"}],
+"features":[
+{"type":"Feature","id":"z","geometry":{"type":"Polygon","coordinates":[[[9,56],[9.1,56],[9.1,56.1,3],[9.05,56.2],[9,56.1],[9,56]]]},"properties":{"role":"zone","name":"N","cut_mm":40,"own":[null]}},
+{"type":"Feature","id":7,"geometry":null,"properties":null},
+{"type":"Feature","time":null,"place":{"type":"Point","coordinates":[6228000,500000]},"geometry":null,"properties":{"role":"dock","heading_deg":90.5}},
+{"type":"Feature","geometry":{"type":"GeometryCollection","geometries":[{"type":"MultiPoint","coordinates":[[1,2]]},{"type":"MultiLineString","coordinates":[[[1,2],[3,4]]]},{"type":"MultiPolygon","coordinates":[[[[1,2],[3,4],[5,7],[1,2]]]]}]},"properties":{"role":"hazard"}},
+{"type":"Feature","geometry":{"type":"LineString","coordinates":[[1,2],[3,4],[5,6],[7,8],[9,10],[11,12]]},"properties":{"role":"edge","edge_kind":"wall","active":false,"limits":{"slope_max_percent":20}}}
+]}`
+
+func TestCheckDocument(t *testing.T) {
+	tests := []struct {
+		name, from, to string
+		want           []string
+	}{
+		{"good", "", "", nil},
+		{"byte-order mark", `{"type":"FeatureCollection"`, "\ufeff" + `{"type":"FeatureCollection"`, nil},
+		{"not a plan", `"FeatureCollection"`, `"Feature"`, []string{`line 1: type: it is "Feature", where "FeatureCollection" should stand`}},
+		{"unknown role", `"role":"zone"`, `"role":"lawn"`, []string{`line 4: features[0].properties.role: it is "lawn", which is none of "zone", "keepout", "corridor", "dock", "base", "mark", "hazard", "edge", "boundary", "supply", "building", "other"`}},
+		{"type of a property", `"cut_mm":40`, `"cut_mm":"40"`, []string{`line 4: features[0].properties.cut_mm: it is a text, where a number should stand`}},
+		{"range of a property", `"cut_mm":40`, `"cut_mm":-1`, []string{`line 4: features[0].properties.cut_mm: it is -1, and the least is 0`}},
+		{"bearing", `"heading_deg":90.5`, `"heading_deg":1000`, []string{`line 6: features[2].properties.heading_deg: it is 1000, and the most is 360`}},
+		{"bool", `"active":false`, `"active":0`, []string{`line 8: features[4].properties.active: it is a number, where true or false should stand`}},
+		{"edge kind", `"edge_kind":"wall"`, `"edge_kind":"Wall"`, []string{`line 8: features[4].properties.edge_kind: it is "Wall", which is none of "wall", "kerb", "flush", "drop", "fence"`}},
+		{"unknown limit", `"slope_max_percent":20`, `"slope_max":20`, []string{`line 8: features[4].properties.limits: it has names that are not known here: "slope_max"`}},
+		{"negative limit", `"base_range_m":300`, `"base_range_m":-5`, []string{`line 1: limits.base_range_m: it is -5, and the least is 0`}},
+		{"held", `"held":"offsets"`, `"held":"both"`, []string{`line 1: held: it is "both", which is none of "offsets", "coordinates"`}},
+		{"epoch", `"epoch":2024.5`, `"epoch":24.5`, []string{`line 1: epoch: it is 24.5, and the least is 1900`}},
+		{"history", `[{"stored":[9,56,40],`, `[{"stored":[9],`, []string{`line 2: history[0].stored: it has 1 items, and the fewest are 2`}},
+		{"old crs", `"anything":`, `"crs":{},"anything":`, []string{`line 1: crs: it should not be here`}},
+		{"geometry of a role", `"role":"dock"`, `"role":"zone"`, []string{`line 6: features[2].place.type: it is "Point", which is none of "Polygon", "MultiPolygon"`}},
+		{"line as a point", `"role":"hazard"`, `"role":"base"`, []string{`line 7: features[3].geometry.type: it is "GeometryCollection", where "Point" should stand`}},
+		{"no geometry member", `"geometry":null,"properties":null`, `"properties":null`, []string{`line 5: features[1]: it lacks "geometry"`}},
+		{"id", `"id":7`, `"id":[7]`, []string{`line 5: features[1].id: it is a list, where a number or a text should stand`}},
+		{"open-ended ring", `[[1,2],[3,4],[5,7],[1,2]]`, `[[1,2],[3,4],[1,2]]`, []string{`line 7: features[3].geometry.geometries[2].coordinates[0][0]: it has 3 items, and the fewest are 4`}},
+		{"a late bad position", `[9,10],[11,12]`, `[9,10],["x",12]`, []string{`line 8: features[4].geometry.coordinates[5][0]: it is a text, where a number should stand`}},
+		{"a late short position", `[11,12]`, `[11]`, []string{`line 8: features[4].geometry.coordinates[5]: it has 1 items, and the fewest are 2`}},
+		{"a late deep position", `[11,12]`, `[[11,12]]`, []string{`line 8: features[4].geometry.coordinates[5]: it has 1 items, and the fewest are 2`, `line 8: features[4].geometry.coordinates[5][0]: it is a list, where a number should stand`}},
+		{"no coordinates", `"type":"MultiPoint","coordinates":[[1,2]]`, `"type":"MultiPoint"`, []string{`line 7: features[3].geometry.geometries[0]: it lacks "coordinates"`}},
+		{"no type", `"type":"MultiPoint",`, ``, []string{`line 7: features[3].geometry.geometries[0]: it lacks "type"`}},
+		{"a name with marks", `"anything":`, `"plan_attributes":5,"anything":`, []string{`line 1: plan_attributes: it is a number, where an object should stand`}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			text := strings.Replace(goodPlan, tt.from, tt.to, 1)
+			if tt.from != "" && text == goodPlan {
+				t.Fatalf("%s is not in the plan", tt.from)
+			}
+			faults, err := CheckDocument([]byte(text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for _, f := range faults {
+				got = append(got, f.String())
+			}
+			if !reflect.DeepEqual(got, tt.want) {
+				t.Errorf("got  %q\nwant %q", got, tt.want)
+			}
+		})
+	}
+}
+
+func TestCheckDocumentOrder(t *testing.T) {
+	text := `{"type":"FeatureCollection",
+"features":[` + strings.Repeat(`{"type":"Feature","geometry":null,"properties":{"note":"ok"}},
+`, 11) + `{"type":"Feature","geometry":null,"properties":{"note":1,"name":2}}, {"id":null,"type":"x"}],
+"name": 5, "own ] \" name": {"a": "}"}, "limits": {"x": 1, "y": 2}}`
+	want := []string{
+		`line 13: features[11].properties.note: it is a number, where a text should stand`,
+		`line 13: features[11].properties.name: it is a number, where a text should stand`,
+		`line 13: features[12]: it lacks "geometry", "properties"`,
+		`line 13: features[12].id: it is null, where a number or a text should stand`,
+		`line 13: features[12].type: it is "x", where "Feature" should stand`,
+		`line 14: name: it is a number, where a text should stand`,
+		`line 14: limits: it has names that are not known here: "x", "y"`,
+	}
+	for i := 0; i < 20; i++ { // the engine goes over maps, whose order changes
+		faults, err := CheckDocument([]byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, f := range faults {
+			got = append(got, f.String())
+		}
+		if !reflect.DeepEqual(got, want) {
+			t.Fatalf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+		}
+	}
+}
+
+func TestCheckDocumentOfNoJSON(t *testing.T) {
+	for _, text := range []string{"", "{", `{"a":1,}`, `{"a":1,"a":2}`, `{"a" 1}`, "[1 2]", "[1,", "nul", "{}x", `{"coordinates":[[1,2],[3,4],[5,6],[7,8],[9,1e999]]}`, strings.Repeat("[", 100)} {
+		faults, err := CheckDocument([]byte(text))
+		if _, ok := err.(*JSONError); !ok {
+			t.Errorf("%s: %v, %v", text, faults, err)
+		}
+	}
+}
+
+// TestShortcutOfPositions changes a plan at random and holds the verdict on it
+// against the engine's own on the whole text.
+func TestShortcutOfPositions(t *testing.T) {
+	s, err := compiled()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	pieces := []string{"[", "]", ",", "[1,2]", "[[1,2],[3,4],[5,6],[7,8],[9,9],[9,9]],", "1", `"x"`, "null", "[1]", "[1,2,3,4]", "{}", "coordinates", " ", "-", "01", "1.", "[1, 2]"}
+	valid, invalid := 0, 0
+	for i := 0; i < 10000; i++ {
+		text := []byte(goodPlan)
+		for k := 1 + r.IntN(3); k > 0; k-- {
+			at := bytes.Index(text, []byte("coordinates"))
+			at += r.IntN(len(text) - at)
+			piece := pieces[r.IntN(len(pieces))]
+			cut := min(r.IntN(8), len(text)-at)
+			text = append(append(append([]byte(nil), text[:at]...), piece...), text[at+cut:]...)
+		}
+		whole := jsonInstance{data: text, all: true}
+		v, at, err := whole.value(0, MaxNesting+documentDepth)
+		if err == nil && SkipJSONSpace(text, at) != len(text) {
+			err = fmt.Errorf("more")
+		}
+		faults, err2 := CheckDocument(text)
+		if (err == nil) != (err2 == nil) {
+			t.Fatalf("%v against %v\n%s", err, err2, text)
+		}
+		if err != nil {
+			continue
+		}
+		if want := s.Validate(v) == nil; want != (len(faults) == 0) {
+			t.Fatalf("valid %v, faults %v\n%s", want, faults, text)
+		} else if want {
+			valid++
+		} else {
+			invalid++
+		}
+	}
+	if valid < 100 || invalid < 100 {
+		t.Errorf("only %d valid and %d invalid texts were tried", valid, invalid)
+	}
+}
+
+func BenchmarkCheckDocument(b *testing.B) {
+	line := `{"type":"Feature","id":"z","geometry":{"type":"Polygon","coordinates":[[` + strings.Repeat("[9.1234567891,56.1234567891],", 40) + `[9,56]]]},"properties":{"role":"zone","name":"North","cut_mm":40}}`
+	text := []byte(`{"type":"FeatureCollection","features":[` + strings.Repeat(line+",", 29) + line + "]}")
+	b.SetBytes(int64(len(text)))
+	for b.Loop() {
+		if faults, err := CheckDocument(text); err != nil || len(faults) > 0 {
+			b.Fatal(faults, err)
+		}
+	}
+}

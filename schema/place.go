@@ -1,0 +1,101 @@
+// Where a plan is: its base, a place in it, and its own site grid.
+
+package schema
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/crs"
+)
+
+// Base returns the plan's base: the first active base with a point, else nil.
+func (p *Plan) Base() *Feature {
+	for _, f := range p.Features {
+		if _, ok := f.Geometry.(*geom.Point); ok && f.Role == RoleBase && f.Active() && !f.Geometry.Empty() {
+			return f
+		}
+	}
+	return nil
+}
+
+// Geodetic returns the position of a vertex (x, y and perhaps a height, NaN for
+// none, which is then taken as 0) on the plan's own datum.
+func (p *Plan) Geodetic(vertex []float64) (crs.Geodetic, error) {
+	if p.CRS == nil {
+		return crs.Geodetic{}, errors.New("the plan's CRS is not known")
+	}
+	one := [3]float64{vertex[0], vertex[1]}
+	if len(vertex) > 2 && vertex[2] == vertex[2] {
+		one[2] = vertex[2]
+	}
+	if err := p.CRS.ToGeodetic(one[:], 3); err != nil {
+		return crs.Geodetic{}, err
+	}
+	return crs.Geodetic{Lon: crs.Degrees(one[0]), Lat: crs.Degrees(one[1]), H: crs.Metres(one[2])}, nil
+}
+
+// Somewhere returns a place in the plan, for choosing what holds there: the
+// base, else the first vertex; nil when there is none or the CRS is unknown.
+func (p *Plan) Somewhere() *crs.Geodetic {
+	features := p.Features
+	if b := p.Base(); b != nil {
+		features = append([]*Feature{b}, features...)
+	}
+	for _, f := range features {
+		vertex := firstVertex(f.Geometry)
+		if vertex == nil {
+			continue
+		}
+		if g, err := p.Geodetic(vertex); err == nil {
+			return &g
+		}
+	}
+	return nil
+}
+
+func firstVertex(g geom.T) []float64 {
+	switch g := g.(type) {
+	case nil:
+		return nil
+	case *geom.GeometryCollection:
+		for _, part := range g.Geoms() {
+			if v := firstVertex(part); v != nil {
+				return v
+			}
+		}
+		return nil
+	}
+	if flat := g.FlatCoords(); len(flat) >= g.Stride() && g.Stride() >= 2 {
+		return flat[:g.Stride()]
+	}
+	return nil
+}
+
+// SiteGrid returns the site grid that "site" stands for in this plan: the one
+// its CRS is, else the one its member site_grid defines, else a plain one at its
+// base (no rotation, scale 1, the base at 0, 0). It is an error when there is
+// none of them, or when site_grid is not well formed.
+func (p *Plan) SiteGrid() (*crs.CRS, error) {
+	if p.CRS != nil && p.CRS.Kind() == crs.KindSite {
+		return p.CRS, nil
+	}
+	switch v := p.Attributes.Get(PlanSiteGrid); v.Kind() {
+	case KindAbsent, KindNull:
+	case KindString:
+		return crs.Parse(v.Text())
+	default:
+		return nil, fmt.Errorf("the plan's %s must be a text such as %q, got a %s", PlanSiteGrid, "site:lat=56.95;lon=11.2;h=45", v.Kind())
+	}
+	b := p.Base()
+	if b == nil {
+		return nil, errors.New("the plan has no base to put a site grid at")
+	}
+	at, err := p.Geodetic(b.Geometry.FlatCoords())
+	if err != nil {
+		return nil, err
+	}
+	return crs.NewSite(crs.SiteGrid{Origin: at, Scale: 1})
+}

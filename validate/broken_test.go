@@ -1,0 +1,525 @@
+// One defect a file: testdata/broken holds for every rule a plan that fails it
+// and one that passes, named by the rule. The plans are drawn here, in metres,
+// and the figures that the failing ones must give are closed forms.
+
+package validate_test
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/convert/geojson"
+	"swardline/convert/wire"
+	"swardline/schema"
+	"swardline/validate"
+)
+
+var update = flag.Bool("update", false, "write the plans of testdata/broken anew")
+
+const brokenDir = "../testdata/broken"
+
+// expect is one finding of a failing plan: rule, features by id, what is measured
+// (NaN for nothing) and the area that goes with it (NaN for none).
+type expect struct {
+	rule     string
+	features string
+	measured float64
+	area     float64
+}
+
+var nan = math.NaN()
+
+// broken is a rule's pair of plans, both made from the faultless park.
+type broken struct {
+	fail, pass func(p *plot)
+	// want are all findings of the failing plan: the rule's own and those that
+	// follow from the same defect, for the reason given.
+	want    []expect
+	because string
+	// tolerance of measured and area; 0 stands for half a millimetre.
+	tolerance float64
+}
+
+func num(v float64) schema.Value { return schema.Float(v) }
+
+// tiltedHeight rises from plotH at x = 0 by so much for every metre east.
+func tilted(rise float64) func(orb.Point) float64 {
+	return func(p orb.Point) float64 { return plotH + rise*p[0] }
+}
+
+// segmentArea is the area between a chord and its arc, r the radius and d the
+// distance of the chord from the centre.
+func segmentArea(r, d float64) float64 { return r*r*math.Acos(d/r) - d*math.Sqrt(r*r-d*d) }
+
+var brokenPlans = map[string]broken{
+	"coordinate-invalid": {
+		fail: func(p *plot) {
+			p.grid = "EPSG:25829"
+			m := p.get("m1")
+			m.raw, m.point = true, &orb.Point{500000, 4.8e8}
+		},
+		pass: func(p *plot) { p.grid = "EPSG:25829" },
+		want: []expect{{"coordinate-invalid", "m1", nan, nan}},
+	},
+	"axes-swapped": {
+		fail: func(p *plot) {
+			m := p.get("m1")
+			m.raw, m.point = true, &orb.Point{plotLat, plotLon}
+		},
+		pass: func(p *plot) {
+			m := p.get("m1")
+			m.raw, m.point = true, &orb.Point{plotLon, plotLat}
+		},
+		want: []expect{{"axes-swapped", "m1", nan, nan}},
+	},
+	"ring-open": {
+		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },
+		pass: func(p *plot) {},
+		want: []expect{{"ring-open", "z2", 20, nan}},
+	},
+	"ring-too-few-points": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Post", rings: [][]orb.Point{{{20, -20}, {21, -20}, {21, -20}, {20, -20}}}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Post", rings: [][]orb.Point{{{20, -20}, {21, -20}, {20, -19}, {20, -20}}}, z: flatGround})
+		},
+		want:    []expect{{"ring-too-few-points", "k2", 2, nan}, {"ring-repeated-point", "k2", 1, nan}},
+		because: "a ring of four entries needs a repetition to have two points",
+	},
+	"ring-repeated-point": {
+		fail: func(p *plot) {
+			p.get("z2").rings[0] = []orb.Point{{0, -30}, {30, -30}, {30, -30}, {30, -30}, {30, -10}, {0, -10}, {0, -30}}
+		},
+		pass: func(p *plot) {},
+		want: []expect{{"ring-repeated-point", "z2", 2, nan}},
+	},
+	"ring-spike": {
+		fail: func(p *plot) {
+			p.get("z2").rings[0] = []orb.Point{{0, -30}, {30, -30}, {30, -20}, {33, -20}, {30, -20}, {30, -10}, {0, -10}, {0, -30}}
+		},
+		pass: func(p *plot) {
+			p.get("z2").rings[0] = []orb.Point{{0, -30}, {30, -30}, {30, -20}, {30, -10}, {0, -10}, {0, -30}}
+		},
+		want:    []expect{{"ring-spike", "z2", 3, nan}, {"ring-crosses-itself", "z2", 3, nan}},
+		because: "OGC Simple Features calls a ring with a spike invalid",
+	},
+	"ring-crosses-itself": {
+		// The corners of the east side exchanged: the sides cross at (15, -20).
+		fail: func(p *plot) {
+			p.get("z2").rings[0] = []orb.Point{{0, -30}, {30, -10}, {30, -30}, {0, -10}, {0, -30}}
+		},
+		pass: func(p *plot) {},
+		want: []expect{{"ring-crosses-itself", "z2", 0.5 * 20 * 15, nan}},
+	},
+	"ring-direction": {
+		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = reversed(z.rings[0]) },
+		pass: func(p *plot) {},
+		want: []expect{{"ring-direction", "z2", nan, nan}},
+	},
+	"hole-outside-shell": {
+		// A hole 4 m wide that reaches 2 m past the east side.
+		fail: func(p *plot) { z := p.get("z2"); z.rings = append(z.rings, reversed(rect(28, -22, 32, -18))) },
+		pass: func(p *plot) { z := p.get("z2"); z.rings = append(z.rings, reversed(rect(24, -22, 28, -18))) },
+		want: []expect{{"hole-outside-shell", "z2", 2, nan}},
+	},
+	"holes-overlap": {
+		fail: func(p *plot) {
+			z := p.get("z2")
+			z.rings = append(z.rings, reversed(rect(20, -24, 24, -20)), reversed(rect(23, -22, 27, -18)))
+		},
+		pass: func(p *plot) {
+			z := p.get("z2")
+			z.rings = append(z.rings, reversed(rect(20, -24, 24, -20)), reversed(rect(24, -20, 27, -18)))
+		},
+		want: []expect{{"holes-overlap", "z2", 1, 1 * 2}},
+	},
+	"interior-split": {
+		fail: func(p *plot) {
+			z := p.get("z2")
+			z.rings[0] = []orb.Point{{0, -30}, {20, -30}, {30, -30}, {30, -10}, {20, -10}, {0, -10}, {0, -30}}
+			z.rings = append(z.rings, []orb.Point{{20, -30}, {19, -20}, {20, -10}, {21, -20}, {20, -30}})
+		},
+		pass: func(p *plot) {
+			z := p.get("z2")
+			z.rings[0] = []orb.Point{{0, -30}, {20, -30}, {30, -30}, {30, -10}, {20, -10}, {0, -10}, {0, -30}}
+			z.rings = append(z.rings, []orb.Point{{20, -30}, {19, -20}, {20, -14}, {21, -20}, {20, -30}})
+		},
+		want: []expect{{"interior-split", "z2", nan, nan}},
+	},
+	"curve-coarse": {
+		fail: func(p *plot) { p.get("k1").rings[0] = circle(10, 10, 2, 8) },
+		pass: func(p *plot) { p.get("k1").rings[0] = circle(10, 10, 2, 24) },
+		want: []expect{{"curve-coarse", "k1", 2 * (1 - math.Cos(math.Pi/8)), nan}},
+	},
+	"keepout-outside-zone": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Rose bed", rings: [][]orb.Point{rect(-1.5, 4, 1.5, 7)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Rose bed", rings: [][]orb.Point{rect(0, 4, 3, 7)}, z: flatGround})
+		},
+		want: []expect{{"keepout-outside-zone", "k2", 1.5, 1.5 * 3}},
+	},
+	"keepouts-overlap": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "West bed", rings: [][]orb.Point{rect(18, 4, 21, 8)}, z: flatGround})
+			p.add(&thing{id: "k3", role: "keepout", name: "East bed", rings: [][]orb.Point{rect(20.5, 4, 24, 8)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "West bed", rings: [][]orb.Point{rect(18, 4, 21, 8)}, z: flatGround})
+			p.add(&thing{id: "k3", role: "keepout", name: "East bed", rings: [][]orb.Point{rect(21, 4, 24, 8)}, z: flatGround})
+		},
+		want: []expect{{"keepouts-overlap", "k2 k3", 0.5, 0.5 * 4}},
+	},
+	"zones-overlap": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "z3", role: "zone", name: "West lawn", rings: [][]orb.Point{rect(-8, 0, 0.6, 20)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "z3", role: "zone", name: "West lawn", rings: [][]orb.Point{rect(-8, 0, 0, 20)}, z: flatGround})
+		},
+		want: []expect{{"zones-overlap", "z1 z3", 0.6, 0.6 * 20}},
+	},
+	"zone-count": {
+		// A row of squares that touch, so that each is reached from the last.
+		fail: func(p *plot) { manyZones(p, 21) },
+		pass: func(p *plot) { manyZones(p, 20) },
+		want: []expect{{"zone-count", "", 21, nan}},
+	},
+	"zone-split": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Hedge", rings: [][]orb.Point{rect(20, -30, 21, -10)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Hedge", rings: [][]orb.Point{rect(20, -30, 21, -12)}, z: flatGround})
+		},
+		want: []expect{{"zone-split", "z2", 2, 9 * 20}},
+	},
+	"passage-narrow": {
+		// Two lawns joined by a neck.
+		fail: func(p *plot) { neck(p, 1.1) },
+		pass: func(p *plot) { neck(p, 1.5) },
+		want: []expect{{"passage-narrow", "z2", 1.1, 10*20 - 2*(10-0.55)}},
+	},
+	"hazard-uncovered": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "h2", role: "hazard", name: "Pond", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "h2", role: "hazard", name: "Pond", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
+			p.add(&thing{id: "k2", role: "keepout", name: "Pond shore", rings: [][]orb.Point{rect(19.7, -25.3, 23.3, -20.7)}, z: flatGround})
+		},
+		want: []expect{{"hazard-uncovered", "h2 z2", 0, 3 * 4}},
+	},
+	"edge-setback": {
+		fail: func(p *plot) { p.get("e1").line = []orb.Point{{0, 20.05}, {30, 20.05}} },
+		pass: func(p *plot) { p.get("e1").line = []orb.Point{{0, 20.15}, {30, 20.15}} },
+		// Ground of the zone within 0.15 m of the wall: a strip 0.1 m wide.
+		want: []expect{{"edge-setback", "z1 e1", 0.05, 30 * 0.1}},
+	},
+	"boundary-crossed": {
+		fail:    func(p *plot) { p.get("p1").rings[0] = rect(0.4, -40, 80, 40) },
+		pass:    func(p *plot) { p.get("p1").rings[0] = rect(0, -40, 80, 40) },
+		want:    []expect{{"boundary-crossed", "z1 p1", 0.4, 0.4 * 20}, {"boundary-crossed", "z2 p1", 0.4, 0.4 * 20}},
+		because: "both lawns lie along the same side",
+	},
+	"corridor-off-zone": {
+		fail: func(p *plot) { p.get("c1").line[0] = orb.Point{29.6, 10} },
+		pass: func(p *plot) { p.get("c1").line[0] = orb.Point{29, 10} },
+		want: []expect{{"corridor-off-zone", "c1 z1", 0.4, nan}},
+	},
+	"corridor-off-dock": {
+		fail:    func(p *plot) { p.get("c1").line[2] = orb.Point{33.2, 10} },
+		pass:    func(p *plot) { p.get("c1").line[2] = orb.Point{33.7, 10} },
+		want:    []expect{{"corridor-off-dock", "c1 d1", 0.8, nan}, {"zone-unreachable", "z1", nan, nan}, {"zone-unreachable", "z2", nan, nan}},
+		because: "a corridor that misses the dock leads nowhere",
+	},
+	"corridor-through-keepout": {
+		// Passes 0.1 m beside the bed: of the swept 0.3 m half width 0.2 m lies in it,
+		// for the 2 m of its side.
+		fail: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Kennel", rings: [][]orb.Point{rect(15.1, -14, 17, -10)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Kennel", rings: [][]orb.Point{rect(15.3, -14, 17, -10)}, z: flatGround})
+		},
+		// The strip of 0.2 m from y = -10 to -11.5 and the round end below it.
+		want: []expect{{"corridor-through-keepout", "c2 k2", 0.1, 1.5*0.2 + segmentArea(0.3, 0.1)/2}},
+	},
+	"corridor-narrow": {
+		fail: func(p *plot) { gates(p, 1.2) },
+		pass: func(p *plot) { gates(p, 1.5) },
+		want: []expect{{"corridor-narrow", "c2 e3 e4", 1.2, nan}},
+	},
+	"zone-unreachable": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "z3", role: "zone", name: "East lawn", rings: [][]orb.Point{rect(40, -30, 60, -10)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "z3", role: "zone", name: "East lawn", rings: [][]orb.Point{rect(40, -30, 60, -10)}, z: flatGround})
+			p.add(&thing{id: "c3", role: "corridor", name: "East way", line: []orb.Point{{29, -20}, {31, -20}, {39, -20}, {41, -20}}, z: flatGround})
+		},
+		want: []expect{{"zone-unreachable", "z3", nan, nan}},
+	},
+	"dock-missing": {
+		fail: func(p *plot) { p.remove("d1") },
+		pass: func(p *plot) {},
+		want: []expect{{"dock-missing", "", nan, nan}},
+	},
+	"dock-in-keepout": {
+		fail: func(p *plot) {
+			home(p)
+			p.add(&thing{id: "k2", role: "keepout", name: "Bench", rings: [][]orb.Point{rect(24, 3.5, 27, 5.5)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			home(p)
+			p.add(&thing{id: "k2", role: "keepout", name: "Bench", rings: [][]orb.Point{rect(24, 5.3, 27, 7.3)}, z: flatGround})
+		},
+		want: []expect{{"dock-in-keepout", "d1 k2", 0.5, nan}},
+	},
+	"dock-approach": {
+		// The last stretch comes in from the south-west, atan(0.5) off.
+		fail: func(p *plot) { p.get("c1").line = []orb.Point{{28.5, 9}, {31, 9}, {32, 9}, {34, 10}} },
+		pass: func(p *plot) { p.get("c1").line = []orb.Point{{28.5, 9}, {31, 9}, {32, 10}, {34, 10}} },
+		want: []expect{{"dock-approach", "c1 d1", math.Atan(0.5) * 180 / math.Pi, nan}},
+	},
+	"base-missing": {
+		fail: func(p *plot) { p.remove("b1") },
+		pass: func(p *plot) {},
+		want: []expect{{"base-missing", "", nan, nan}},
+	},
+	"base-range": {
+		// The lawn's farthest corner is (30, -30); an outlet stands by the base.
+		fail: func(p *plot) { farBase(p, 480) },
+		pass: func(p *plot) { farBase(p, 469) },
+		want: []expect{{"base-range", "z2 b1", math.Hypot(30, 510), nan}},
+	},
+	"slope-limit": {
+		fail:      func(p *plot) { p.get("z2").z = tilted(0.4) },
+		pass:      func(p *plot) { p.get("z2").z = tilted(0.34) },
+		want:      []expect{{"slope-limit", "z2", 40, nan}},
+		tolerance: 2e-3,
+	},
+	"cable-run": {
+		fail: func(p *plot) { p.get("s1").point = &orb.Point{38, 4} },
+		pass: func(p *plot) { p.get("s1").point = &orb.Point{38, 5} },
+		want: []expect{{"cable-run", "b1 s1", 21, nan}},
+	},
+	"sky-blocked": {
+		// The shed's west wall 12 m east of the dock.
+		fail: func(p *plot) { p.get("g1").rings[0] = rect(48, 5, 54, 12); p.get("g1").set("height_m", num(6)) },
+		pass: func(p *plot) { p.get("g1").rings[0] = rect(48, 5, 54, 12) },
+		want: []expect{
+			{"sky-blocked", "c1 g1", elevation(6, 14), nan},
+			{"sky-blocked", "d1 g1", elevation(6, 12), nan},
+			{"sky-blocked", "d1 g1", elevation(6, 14), nan},
+		},
+		because: "dock, line-up point and corridor look at the same wall",
+	},
+	"name-missing": {
+		fail: func(p *plot) { p.get("z2").name = "" },
+		pass: func(p *plot) {},
+		want: []expect{{"name-missing", "z2", nan, nan}},
+	},
+	"name-repeated": {
+		fail: func(p *plot) { p.get("z2").name = " north LAWN" },
+		pass: func(p *plot) { p.get("c2").name = "North lawn" },
+		want: []expect{{"name-repeated", "z1 z2", nan, nan}},
+	},
+	"role-unknown": {
+		fail: func(p *plot) { p.get("m1").role = "marks" },
+		pass: func(p *plot) {},
+		want: []expect{{"role-unknown", "m1", nan, nan}},
+	},
+	"geometry-unfit": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Bed", line: []orb.Point{{20, -20}, {22, -20}, {22, -22}}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Bed", rings: [][]orb.Point{{{20, -20}, {22, -22}, {22, -20}, {20, -20}}}, z: flatGround})
+		},
+		want: []expect{{"geometry-unfit", "k2", nan, nan}},
+	},
+	"limits-invalid": {
+		fail: func(p *plot) {
+			p.get("z2").set("limits", schema.Object(schema.Attributes{{Key: "passage_min", Value: num(2)}}))
+		},
+		pass: func(p *plot) {
+			p.get("z2").set("limits", schema.Object(schema.Attributes{{Key: "passage_min_m", Value: num(2)}}))
+		},
+		want: []expect{{"limits-invalid", "z2", nan, nan}},
+	},
+}
+
+func elevation(up, off float64) float64 { return math.Atan2(up, off) * 180 / math.Pi }
+
+// manyZones fills up with squares in a row, each touching the next.
+func manyZones(p *plot, total int) {
+	for i := 2; i < total; i++ {
+		x := 30 + 2*float64(i-2)
+		p.add(&thing{id: fmt.Sprintf("q%d", i), role: "zone", name: fmt.Sprintf("Square %d", i), rings: [][]orb.Point{rect(x, -30, x+2, -28)}, z: flatGround})
+	}
+}
+
+// neck draws the south lawn as two lawns between which two wedges leave a neck so
+// wide.
+func neck(p *plot, width float64) {
+	h := width / 2
+	p.get("z2").rings[0] = []orb.Point{
+		{0, -30}, {18, -30}, {20, -20 - h}, {22, -30}, {30, -30},
+		{30, -10}, {22, -10}, {20, -20 + h}, {18, -10}, {0, -10}, {0, -30},
+	}
+}
+
+// farBase puts the base so far north, and an outlet beside it.
+func farBase(p *plot, north float64) {
+	p.get("b1").point = &orb.Point{0, north}
+	p.add(&thing{id: "s2", role: "supply", name: "Mast outlet", point: &orb.Point{0, north - 5}, z: flatGround})
+}
+
+// gates puts two fences beside the path crossing, so far apart.
+func gates(p *plot, width float64) {
+	for i, side := range [...]float64{-1, 1} {
+		x := 15 + side*width/2
+		p.add(&thing{id: fmt.Sprintf("e%d", 3+i), role: "edge", name: []string{"West fence", "East fence"}[i],
+			line: []orb.Point{{x, -3}, {x, -7}}, z: flatGround}).set("edge_kind", schema.String("fence"))
+	}
+}
+
+// home moves the dock onto the north lawn, where no corridor leads, and gives the
+// south lawn its way from there.
+func home(p *plot) {
+	p.get("d1").point = &orb.Point{25, 5}
+	p.remove("c1")
+}
+
+func TestBroken(t *testing.T) {
+	for _, rule := range validate.Rules {
+		if !rule.Checked() {
+			continue
+		}
+		b, ok := brokenPlans[rule.Name]
+		if !ok {
+			t.Errorf("%s has no pair of plans", rule.Name)
+			continue
+		}
+		t.Run(rule.Name, func(t *testing.T) {
+			fail, pass := park(), park()
+			b.fail(fail)
+			b.pass(pass)
+			failed := check(t, rule.Name+".fail.geojson", fail)
+			passed := check(t, rule.Name+".pass.geojson", pass)
+			if o := passed.Outcome(rule.Name); o.Outcome != validate.Passed {
+				t.Errorf("the passing plan: %s (%s)", o.Outcome, o.Reason)
+			}
+			for _, f := range passed.Findings {
+				t.Errorf("the passing plan has a finding: %s", show(f))
+			}
+			if o := failed.Outcome(rule.Name); o.Outcome != validate.Failed {
+				t.Errorf("the failing plan: %s (%s)", o.Outcome, o.Reason)
+			}
+			compare(t, failed.Findings, b)
+		})
+	}
+}
+
+// check reads a plan of testdata/broken and proves it.
+func check(t *testing.T, name string, p *plot) *validate.Report {
+	t.Helper()
+	path := filepath.Join(brokenDir, name)
+	if *update {
+		if err := os.WriteFile(path, p.geoJSON(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(data, p.geoJSON()) {
+		t.Errorf("%s is not what is drawn here; run the test with -update", name)
+	}
+	plan, _, err := geojson.Read(data, wire.ReadOptions{Name: name})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return validate.Check(plan, schema.DefaultLimits())
+}
+
+func show(f validate.Finding) string {
+	return fmt.Sprintf("%s [%s] %s (measured %.5f, area %.5f)", f.Rule, ids(f), f.Message, f.Measured, f.AreaM2)
+}
+
+func ids(f validate.Finding) string {
+	var out []string
+	for _, x := range f.Features {
+		out = append(out, x.ID.Text())
+	}
+	return strings.Join(out, " ")
+}
+
+func compare(t *testing.T, got []validate.Finding, b broken) {
+	t.Helper()
+	tolerance := b.tolerance
+	if tolerance == 0 {
+		tolerance = 5e-4
+	}
+	want := append([]expect(nil), b.want...)
+	key := func(rule, features string, measured float64) string {
+		return fmt.Sprintf("%s|%s|%020.3f", rule, features, measured)
+	}
+	sort.Slice(want, func(i, j int) bool {
+		return key(want[i].rule, want[i].features, want[i].measured) < key(want[j].rule, want[j].features, want[j].measured)
+	})
+	sort.Slice(got, func(i, j int) bool {
+		return key(got[i].Rule, ids(got[i]), got[i].Measured) < key(got[j].Rule, ids(got[j]), got[j].Measured)
+	})
+	if len(got) != len(want) {
+		t.Errorf("%d findings, want %d", len(got), len(want))
+	}
+	for i := 0; i < len(got) && i < len(want); i++ {
+		g, w := got[i], want[i]
+		if g.Rule != w.rule || ids(g) != w.features || !near(g.Measured, w.measured, tolerance) || !near(g.AreaM2, w.area, 40*tolerance) {
+			t.Errorf("got  %s\nwant %s [%s] measured %.5f area %.5f", show(g), w.rule, w.features, w.measured, w.area)
+		}
+	}
+	for i := len(want); i < len(got); i++ {
+		t.Errorf("too many: %s", show(got[i]))
+	}
+	for i := len(got); i < len(want); i++ {
+		t.Errorf("missing: %+v", want[i])
+	}
+	if len(b.want) > 1 && b.because == "" {
+		t.Error("more than one finding is wanted and no reason given")
+	}
+}
+
+func near(got, want, tolerance float64) bool {
+	if math.IsNaN(want) || math.IsNaN(got) {
+		return math.IsNaN(want) == math.IsNaN(got)
+	}
+	return math.Abs(got-want) <= tolerance
+}
+
+func TestBrokenHoldsNothingElse(t *testing.T) {
+	files, err := os.ReadDir(brokenDir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range files {
+		rule, _, _ := strings.Cut(f.Name(), ".")
+		if r, ok := validate.Find(rule); !ok || !r.Checked() && !strings.HasPrefix(rule, "drift-") {
+			t.Errorf("%s is named after no rule", f.Name())
+		}
+	}
+}

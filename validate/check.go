@@ -1,0 +1,270 @@
+// Check: the runner of the rule table.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// Check proves the plan against the limits: every rule of Rules is run once.
+// Limits that the plan or a feature carries in its attribute "limits" hold
+// there instead of l. The plan is not changed. A nil plan gives a report in
+// which every rule is unchecked.
+func Check(p *schema.Plan, l schema.Limits) *Report {
+	if p == nil {
+		p = &schema.Plan{}
+	}
+	s, _ := Ground(p) // the error is for a nil plan only
+	return CheckSite(s, l)
+}
+
+// CheckSite is Check for a plan that is on the ground already.
+func CheckSite(s *Site, l schema.Limits) *Report {
+	r := newRun(s, l)
+	out := &Report{Site: s, Limits: r.limits, Rules: make([]Result, 0, len(Rules))}
+	for i := range Rules {
+		rule := &Rules[i]
+		r.rule, r.findings, r.reasons = rule, r.findings[:0], nil
+		if rule.run == nil {
+			r.cannot("%s", rule.elsewhere)
+		} else {
+			rule.run(r)
+		}
+		sortFindings(r.findings)
+		res := Result{Rule: rule.Name, Severity: rule.Severity, Outcome: Passed, Reason: joinReasons(r.reasons), Limits: rule.Limits}
+		switch {
+		case len(r.findings) > 0:
+			res.Outcome = Failed
+		case len(r.reasons) > 0:
+			res.Outcome = Unchecked
+		}
+		out.Rules = append(out.Rules, res)
+		out.Findings = append(out.Findings, r.findings...)
+	}
+	out.Areas, out.Zones = r.figures()
+	out.FromDefault = r.defaultsUsed(out.Rules)
+	return out
+}
+
+// run is one run of the table over a site. Its methods are what rules use.
+type run struct {
+	*Site
+	rule     *Rule
+	findings []Finding
+	reasons  []string
+	limits   schema.Limits
+	own      map[*Feature]*schema.Limits // of features with limits of their own
+	badLimit []badLimit
+
+	// What several rules need is made by the first that asks.
+	solids         []*solid // by Feature.slot
+	polygons       []orb.Polygon
+	validator      plane.Validator
+	zoneSet        *solids
+	keepoutSet     *solids
+	nets           []*net // by zone
+	dockList       []dockSpot
+	docksKnown     bool
+	corridorList   []corridorLine
+	corridorsKnown bool
+}
+
+// newRun prepares a run over a site: limits of the plan's own are in force.
+func newRun(s *Site, l schema.Limits) *run {
+	r := &run{Site: s, limits: l, own: map[*Feature]*schema.Limits{}, solids: make([]*solid, len(s.Features))}
+	r.overrideLimits()
+	return r
+}
+
+type badLimit struct {
+	f   *Feature // nil for the plan
+	err error
+}
+
+func (r *run) overrideLimits() {
+	l, err := r.limits.Override(r.Plan.Attributes.Get(schema.PlanLimits), "the plan")
+	if err != nil {
+		r.badLimit = append(r.badLimit, badLimit{nil, err})
+	} else {
+		r.limits = l
+	}
+	for _, f := range r.Features {
+		v := f.Attributes.Get(schema.PropLimits)
+		if v.IsAbsent() {
+			continue
+		}
+		l, err := r.limits.Override(v, f.describe())
+		if err != nil {
+			r.badLimit = append(r.badLimit, badLimit{f, err})
+			continue
+		}
+		r.own[f] = &l
+	}
+}
+
+// of returns the limits that hold for a feature.
+func (r *run) of(f *Feature) *schema.Limits {
+	if l, ok := r.own[f]; ok {
+		return l
+	}
+	return &r.limits
+}
+
+// cannot records that the rule, or a part of it, could not be checked.
+func (r *run) cannot(format string, args ...any) {
+	reason := fmt.Sprintf(format, args...)
+	for _, old := range r.reasons {
+		if old == reason {
+			return
+		}
+	}
+	r.reasons = append(r.reasons, reason)
+}
+
+// onGround reports whether there is ground to measure on, and records why not.
+func (r *run) onGround() bool {
+	if r.Frame == FrameNone {
+		r.cannot("%s", r.Why)
+		return false
+	}
+	return true
+}
+
+// need returns the usable features of a role. When the plan has none, or some
+// cannot be measured, that is recorded.
+func (r *run) need(role schema.Role) []*Feature {
+	all := r.Of(role)
+	if len(all) == 0 {
+		r.cannot("the plan has no active %s", role)
+		return nil
+	}
+	return r.usableOf(role)
+}
+
+// usableOf returns the features of a role that have ground coordinates, and
+// records those that do not.
+func (r *run) usableOf(role schema.Role) []*Feature {
+	all := r.Of(role)
+	for i, f := range all {
+		if f.usable() {
+			continue
+		}
+		out := append([]*Feature(nil), all[:i]...)
+		for _, f := range all[i:] {
+			switch {
+			case f.usable():
+				out = append(out, f)
+			case f.Invalid != "":
+				r.cannot("%s has invalid coordinates", f.describe())
+			default:
+				r.cannot("%s lies too far off", f.describe())
+			}
+		}
+		return out
+	}
+	return all
+}
+
+// finding starts a finding of the rule that is running. The caller fills in
+// what it measured.
+func (r *run) finding(at *Place, features ...*Feature) *Finding {
+	f := Finding{
+		Rule: r.rule.Name, Severity: r.rule.Severity,
+		Measured: math.NaN(), Limit: math.NaN(), AreaM2: math.NaN(),
+		At: at, Mendable: r.rule.Mendable,
+	}
+	for _, x := range features {
+		f.Features = append(f.Features, x.Feature)
+		f.order = append(f.order, x.Index)
+		if f.Line == 0 {
+			f.Line = x.Source.Line
+		}
+	}
+	r.findings = append(r.findings, f)
+	return &r.findings[len(r.findings)-1]
+}
+
+// trace turns ground points into places.
+func (r *run) trace(points ...orb.Point) []Place {
+	out := make([]Place, 0, len(points))
+	for _, p := range points {
+		if at := r.Place(p); at != nil {
+			out = append(out, *at)
+		}
+	}
+	return out
+}
+
+func joinReasons(reasons []string) string {
+	const most = 4 // the rest adds length, not knowledge
+	out := ""
+	for i, s := range reasons {
+		if i == most && len(reasons) > most {
+			return fmt.Sprintf("%s; and %d more", out, len(reasons)-most)
+		}
+		if i > 0 {
+			out += "; "
+		}
+		out += s
+	}
+	return out
+}
+
+func sortFindings(list []Finding) {
+	sort.SliceStable(list, func(i, j int) bool {
+		a, b := &list[i], &list[j]
+		for k := 0; k < len(a.order) && k < len(b.order); k++ {
+			if a.order[k] != b.order[k] {
+				return a.order[k] < b.order[k]
+			}
+		}
+		if len(a.order) != len(b.order) {
+			return len(a.order) < len(b.order)
+		}
+		return placeKey(a.At, b.At)
+	})
+}
+
+// placeKey reports whether place a comes before b: from west to east, then from
+// south to north, by degrees where there are any.
+func placeKey(a, b *Place) bool {
+	if a == nil || b == nil {
+		return a == nil && b != nil
+	}
+	for _, pair := range [...][2]*float64{{a.Lon, b.Lon}, {a.Lat, b.Lat}, {a.E, b.E}, {a.N, b.N}} {
+		if pair[0] == nil || pair[1] == nil {
+			continue
+		}
+		if *pair[0] != *pair[1] {
+			return *pair[0] < *pair[1]
+		}
+	}
+	return false
+}
+
+// defaultsUsed returns the keys of limits that rules compared with and that
+// still have their default.
+func (r *run) defaultsUsed(results []Result) []string {
+	used := map[string]bool{}
+	for _, x := range results {
+		if x.Outcome != Unchecked {
+			for _, key := range x.Limits {
+				used[key] = true
+			}
+		}
+	}
+	var out []string
+	for _, d := range schema.LimitTable {
+		if used[d.Key] && r.limits.SourceOf(d.Key) == d.Source {
+			out = append(out, d.Key)
+		}
+	}
+	return out
+}

@@ -1,0 +1,242 @@
+// Corridors and docks as the rules see them: where each end of a corridor
+// belongs, and where a machine lines up before it docks.
+
+package validate
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// slackM is the difference in metres that is rounding and no fault: coordinates
+// in degrees with eight decimals stand to 1.1 mm.
+const slackM = 0.001
+
+// dockSpot is one dock with its line-up point.
+type dockSpot struct {
+	f        *Feature
+	vertex   *Vertex
+	at       orb.Point
+	standoff float64
+	// heading is the bearing faced when docked, in degrees clockwise from true
+	// north; NaN when the dock does not say. lineup is then not known either.
+	heading float64
+	lineup  orb.Point
+}
+
+// bearing returns the unit vector of a bearing in degrees clockwise from north.
+func bearing(deg float64) orb.Point {
+	s, c := math.Sincos(deg * (math.Pi / 180))
+	return orb.Point{s, c}
+}
+
+// bearingOf returns the bearing from a to b in degrees from 0 up to 360.
+func bearingOf(a, b orb.Point) float64 {
+	deg := math.Atan2(b[0]-a[0], b[1]-a[1]) * (180 / math.Pi)
+	if deg < 0 {
+		deg += 360
+	}
+	return deg
+}
+
+// angleBetween returns the angle between two bearings, from 0 to 180 degrees.
+func angleBetween(a, b float64) float64 { return math.Abs(math.Remainder(a-b, 360)) }
+
+// LineUp returns the point where the machine lines up before it drives ahead
+// into the dock: standoff metres from the dock on the bearing opposite to
+// heading, which is what the machine faces when docked.
+func LineUp(dock orb.Point, headingDeg, standoffM float64) orb.Point {
+	u := bearing(headingDeg)
+	return orb.Point{dock[0] - standoffM*u[0], dock[1] - standoffM*u[1]}
+}
+
+// docks returns the usable docks.
+func (r *run) docks() []dockSpot {
+	if r.docksKnown {
+		return r.dockList
+	}
+	r.docksKnown = true
+	for _, f := range r.Of(schema.RoleDock) {
+		if !f.usable() {
+			continue
+		}
+		for i := range f.Points {
+			d := dockSpot{f: f, vertex: &f.Points[i], at: f.Points[i].Ground, heading: math.NaN(), standoff: r.of(f).DockStandoffM}
+			if s, ok := f.Float(schema.PropStandoffM); ok && s >= 0 {
+				d.standoff = s
+			}
+			if h, ok := f.Float(schema.PropHeadingDeg); ok {
+				d.heading = math.Mod(h, 360)
+				d.lineup = LineUp(d.at, d.heading, d.standoff)
+			}
+			r.dockList = append(r.dockList, d)
+		}
+	}
+	return r.dockList
+}
+
+// off returns how far p is from where a corridor to the dock ends: from the
+// line-up point, or, of a dock without a heading, from the circle on which that
+// point lies.
+func (d *dockSpot) off(p orb.Point) float64 {
+	if math.IsNaN(d.heading) {
+		return math.Abs(distance(p, d.at) - d.standoff)
+	}
+	return distance(p, d.lineup)
+}
+
+// End says where one end of a corridor belongs.
+type corridorEnd struct {
+	// v is the vertex at the end and step (1 or -1) the way along the line.
+	v, step int
+	// zone is the zone that the end lies in, the deepest of several, and depth how
+	// deep in metres; nil for none.
+	zone  *Feature
+	depth float64
+	// near is the zone nearest to the end, other than the one the other end lies
+	// in, and gap its distance; nil for none.
+	near *Feature
+	gap  float64
+	// unclear is a zone that cannot be measured and that the end may lie in.
+	unclear *Feature
+	// dock is the dock that the end belongs to, nil for none; off is how far the
+	// end is from where it should be.
+	dock *dockSpot
+	off  float64
+}
+
+// corridorLine is one line of a corridor.
+type corridorLine struct {
+	f    *Feature
+	line *Line
+	pts  orb.LineString // on the ground, without repeated points
+	at   []int          // the vertex of line that each of pts is
+	ends [2]corridorEnd
+}
+
+// corridors returns the usable corridors with their ends told apart.
+//
+// An end that lies in a zone belongs to it. Of an end outside every zone it is a
+// question of which is nearer: where a dock is waiting for it, or a zone other
+// than the one that the other end lies in. An end within reach of a line-up point
+// belongs to the dock even inside a zone.
+func (r *run) corridors() []corridorLine {
+	if r.corridorsKnown {
+		return r.corridorList
+	}
+	r.corridorsKnown = true
+	docks := r.docks()
+	zones := r.zones()
+	for _, f := range r.Of(schema.RoleCorridor) {
+		if !f.usable() {
+			continue
+		}
+		for i := range f.Lines {
+			c := corridorLine{f: f, line: &f.Lines[i]}
+			for v, p := range f.Lines[i].Ground {
+				if n := len(c.pts); n == 0 || p != c.pts[n-1] {
+					c.pts, c.at = append(c.pts, p), append(c.at, v)
+				}
+			}
+			if len(c.pts) < 2 {
+				continue // geometry-unfit says so
+			}
+			r.tellEnds(&c, docks, zones)
+			r.corridorList = append(r.corridorList, c)
+		}
+	}
+	return r.corridorList
+}
+
+func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
+	last := len(c.pts) - 1
+	c.ends = [2]corridorEnd{{v: 0, step: 1}, {v: last, step: -1}}
+	for k := range c.ends {
+		e := &c.ends[k]
+		p := c.pts[e.v]
+		for i, z := range zones.features {
+			if !zones.bounds[i].Contains(p) {
+				continue
+			}
+			l := zones.locator(i)
+			if l.Locate(p) == plane.Outside {
+				continue
+			}
+			if d := math.Max(0, l.Depth(p)); e.zone == nil || d > e.depth {
+				e.zone, e.depth = z, d
+			}
+		}
+		if e.zone == nil {
+			e.unclear = r.unclearZone(p)
+		}
+		for i := range docks {
+			if off := docks[i].off(p); e.dock == nil || off < e.off {
+				e.dock, e.off = &docks[i], off
+			}
+		}
+	}
+	for k := range c.ends {
+		e, other := &c.ends[k], &c.ends[1-k]
+		p := c.pts[e.v]
+		e.gap = math.Inf(1)
+		if e.zone == nil {
+			for i, z := range zones.features {
+				if z == other.zone {
+					continue
+				}
+				if d, _ := zones.locator(i).DistanceToBoundary(p); d < e.gap {
+					e.near, e.gap = z, d
+				}
+			}
+		}
+	}
+	// Only one end can belong to the dock: the one that is nearer to it.
+	for k := range c.ends {
+		e, other := &c.ends[k], &c.ends[1-k]
+		if e.dock == nil {
+			continue
+		}
+		inReach := !math.IsNaN(e.dock.heading) && e.off <= r.of(e.dock.f).DockReachM
+		mine := inReach || e.zone == nil && e.unclear == nil && e.off <= e.gap
+		if other.dock != nil && mine {
+			otherOutside := other.zone == nil && other.unclear == nil
+			mine = e.off < other.off || e.off == other.off && k == 1 || !otherOutside && e.zone == nil
+		}
+		if !mine {
+			e.dock = nil
+		}
+	}
+	if c.ends[0].dock != nil && c.ends[1].dock != nil { // both within reach, or neither in a zone
+		if c.ends[0].off < c.ends[1].off {
+			c.ends[1].dock = nil
+		} else {
+			c.ends[0].dock = nil
+		}
+	}
+}
+
+// unclearZone returns a zone that cannot be measured but whose box, a metre wider,
+// holds the point; one without any ground coordinates may be anywhere.
+func (r *run) unclearZone(p orb.Point) *Feature {
+	if len(r.zones().why) == 0 {
+		return nil
+	}
+	for _, f := range r.Of(schema.RoleZone) {
+		if r.solidOf(f).why == "" || f.Far {
+			continue
+		}
+		if f.Invalid != "" || len(f.Areas) == 0 || f.bound.Pad(1).Contains(p) {
+			return f
+		}
+	}
+	return nil
+}
+
+// corridorPlace is the place of a vertex of the corridor.
+func (r *run) corridorPlace(c *corridorLine, v int) *Place {
+	return r.placeRead(c.f, c.line.Read[c.at[v]], c.pts[v])
+}

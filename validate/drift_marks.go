@@ -1,0 +1,127 @@
+// Marks measured again, matched with the plan's own by name.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/crs"
+	"swardline/schema"
+)
+
+// PairMarks matches the points of again with the marks of the plan by name (or by
+// id where there is no name) and returns them as positions east, north and up of
+// one origin. Both plans must be in one CRS. Notes name what has no partner. The
+// error is for no common mark, or a name that stands twice.
+func PairMarks(p, again *schema.Plan) (pairs []crs.ShiftMark, notes []string, err error) {
+	before, err := markPoints(p, func(f *schema.Feature) bool { return f.Role == schema.RoleMark })
+	if err != nil {
+		return nil, nil, fmt.Errorf("the plan: %w", err)
+	}
+	if len(before) == 0 {
+		return nil, nil, fmt.Errorf("the plan has no marks (points with the role mark) to compare with")
+	}
+	after, err := markPoints(again, func(*schema.Feature) bool { return true })
+	if err != nil {
+		return nil, nil, err
+	}
+	var names []string
+	for name := range after {
+		if _, ok := before[name]; ok {
+			names = append(names, name)
+		} else {
+			notes = append(notes, fmt.Sprintf("%q is no mark of the plan", name))
+		}
+	}
+	sort.Strings(names)
+	sort.Strings(notes)
+	if len(names) == 0 {
+		return nil, nil, fmt.Errorf("no name is shared with the plan's marks (%s)", strings.Join(sortedKeys(before), ", "))
+	}
+	origin, err := markGeodetic(p, before[names[0]])
+	if err != nil {
+		return nil, nil, err
+	}
+	local := func(from *schema.Plan, vertex []float64) (crs.Local, bool, error) {
+		g, err := markGeodetic(from, vertex)
+		if err != nil {
+			return crs.Local{}, false, err
+		}
+		v, err := localTo(p, origin, g)
+		return v, g.H == g.H, err
+	}
+	for _, name := range names {
+		b, hb, err := local(p, before[name])
+		if err != nil {
+			return nil, nil, fmt.Errorf("mark %s: %w", name, err)
+		}
+		a, ha, err := local(again, after[name])
+		if err != nil {
+			return nil, nil, fmt.Errorf("mark %s: %w", name, err)
+		}
+		pairs = append(pairs, crs.ShiftMark{Name: name, Before: b, After: a, NoHeight: !hb || !ha || origin.H != origin.H})
+	}
+	return pairs, notes, nil
+}
+
+// markGeodetic is a mark's position; without a CRS its plane coordinates serve as
+// they are, carried in the fields of a Geodetic.
+func markGeodetic(p *schema.Plan, vertex []float64) (crs.Geodetic, error) {
+	h := crs.Metres(math.NaN())
+	if len(vertex) > 2 {
+		h = crs.Metres(vertex[2])
+	}
+	if p.CRS == nil {
+		return crs.Geodetic{Lon: crs.Degrees(vertex[0]), Lat: crs.Degrees(vertex[1]), H: h}, nil
+	}
+	g, err := p.Geodetic(vertex)
+	g.H = h
+	return g, err
+}
+
+func localTo(p *schema.Plan, origin, g crs.Geodetic) (crs.Local, error) {
+	if p.CRS != nil {
+		return Between(p.CRS, origin, g)
+	}
+	v := crs.Local{E: crs.Metres(g.Lon - origin.Lon), N: crs.Metres(g.Lat - origin.Lat)}
+	if g.H == g.H && origin.H == origin.H {
+		v.U = g.H - origin.H
+	}
+	return v, nil
+}
+
+func markPoints(p *schema.Plan, want func(*schema.Feature) bool) (map[string][]float64, error) {
+	out := map[string][]float64{}
+	for _, f := range p.Features {
+		point, ok := f.Geometry.(*geom.Point)
+		if !ok || point.Empty() || !want(f) || !f.Active() {
+			continue
+		}
+		name := f.Name
+		if name == "" {
+			name = f.ID.Text()
+		}
+		if name == "" {
+			continue
+		}
+		if _, twice := out[name]; twice {
+			return nil, fmt.Errorf("the mark %q stands twice", name)
+		}
+		out[name] = point.FlatCoords()
+	}
+	return out, nil
+}
+
+func sortedKeys(m map[string][]float64) []string {
+	var out []string
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}

@@ -1,0 +1,484 @@
+// What a displacement breaks: the rules drift-*.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"swardline/crs"
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// DriftRules is the table of the rules on a displacement. The driven ground is
+// the active zones less the keep-outs, and the corridors with the machine's half
+// width; each rule compares it, displaced, with the ground as it is.
+var DriftRules = []Rule{
+	{Name: "drift-enters-hazard", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+		What:   "How far the displaced driven ground reaches into a hazard: the greatest distance inside, and the area. What lay in the hazard before is not counted.",
+		Why:    "The map on the screen is the same, but the machine now drives into the pond.",
+		Source: "rover position = stored base coordinates + measured baseline; derivation in the documentation of the package",
+		Fails:  "a zone whose keep-out leaves 0.3 m round a pond, displaced by 0.5 m towards it",
+		Passes: "the same zone displaced by 0.2 m",
+		Mend:   "stop the machine, set the base right or correct the plan, and measure the marks again",
+	}},
+	{Name: "drift-crosses-edge", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+		What:   "How far the displaced driven ground reaches over a wall, kerb, fence or drop. Flush edges are driven over and do not count.",
+		Why:    "The machine runs into the wall or over the drop.",
+		Source: "as drift-enters-hazard",
+		Fails:  "a zone 0.1 m from a wall, displaced by 0.3 m towards it",
+		Passes: "the same zone displaced along the wall",
+		Mend:   "stop the machine, set the base right or correct the plan",
+	}},
+	{Name: "drift-leaves-boundary", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+		What:   "How far the displaced driven ground reaches over the property's boundary, and the area beyond it.",
+		Why:    "A bladed machine on the neighbour's ground or on the pavement.",
+		Source: "as drift-enters-hazard",
+		Fails:  "a zone 0.2 m inside the boundary, displaced by 0.5 m outwards",
+		Passes: "the same zone displaced inwards",
+		Mend:   "stop the machine, set the base right or correct the plan",
+	}},
+	{Name: "drift-enters-keepout", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+		What:   "How far the displaced driven ground reaches into a keep-out as it lies on the ground.",
+		Why:    "A keep-out is drawn round something. The drawing moves with the base, the thing does not.",
+		Source: "as drift-enters-hazard",
+		Fails:  "any keep-out in a zone displaced by more than the limit",
+		Passes: "a displacement within the limit",
+		Mend:   "set the base right or correct the plan",
+	}},
+	{Name: "drift-leaves-zone", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+		What:   "How far a displaced zone reaches out of all zones, and the area outside.",
+		Why:    "The machine mows a strip of what is not lawn on one side and leaves one on the other.",
+		Source: "as drift-enters-hazard",
+		Fails:  "any zone displaced by more than the limit, unless another zone takes it up",
+		Passes: "a displacement within the limit",
+		Mend:   "set the base right or correct the plan",
+	}},
+	{Name: "drift-off-dock", Severity: Error, Limits: []string{"dock_reach_m"}, Page: Page{
+		What:   "How far off its line-up point the machine stops before it docks, across and along the heading.",
+		Why:    "Past the reach of the dock it misses it, and stands in the way with an empty battery.",
+		Source: "as drift-enters-hazard",
+		Fails:  "a displacement of 0.5 m, reach 0.3 m",
+		Passes: "a displacement of 0.1 m",
+		Mend:   "set the base right or correct the plan",
+	}},
+	{Name: "drift-base-range", Severity: Error, Limits: []string{"base_range_m"}, Page: Page{
+		What:   "The distance from the base, where it now stands, to the farthest point driven.",
+		Why:    "Past the range corrections fail and the machine stands still, or drives on what it has.",
+		Source: sourcePractice,
+		Fails:  "a zone 499.9 m away from a base that moved 0.3 m away from it, limit 500 m",
+		Passes: "a zone 300 m away",
+		Mend:   "move the base back, or serve the zone from another",
+	}},
+	{Name: "drift-height", Severity: Warning, Limits: []string{"drift_unchanged_m"}, Page: Page{
+		What:   "The change in height that comes with the displacement.",
+		Why:    "Heights guide nothing on the map, but a base that sank or rose has moved, and slopes are measured from it.",
+		Source: "as drift-enters-hazard",
+		Fails:  "an antenna 0.1 m lower",
+		Passes: "an antenna at its height",
+		Mend:   "look at the mast, then measure the base again",
+	}},
+}
+
+// Verdict says what to do.
+type Verdict string
+
+// The verdicts.
+const (
+	VerdictUnchanged Verdict = "unchanged"  // nothing moved that the limits would notice
+	VerdictRemeasure Verdict = "re-measure" // it moved; measure marks before going on
+	VerdictStop      Verdict = "stop"       // the machine must not drive this plan
+)
+
+// DriftReport is what a movement of the base does to a plan.
+type DriftReport struct {
+	Site *Site
+	Held Held
+	// HeldStated is false when the plan does not say how it is held.
+	HeldStated bool
+	Movement   Movement
+	// Shift is the displacement of the driven ground, east, north, up in metres.
+	Shift crs.Local
+	// Findings stand worst first: by severity, then by depth.
+	Findings []Finding
+	Margin   Margin
+	Verdict  Verdict
+	// Broken is the probability that an uncertain base breaks something, NaN when
+	// no uncertainty was given.
+	Broken float64
+	// SigmaM is the standard error in metres of each horizontal component that
+	// Broken stands for.
+	SigmaM float64
+	Limits schema.Limits
+	// Unchecked says what could not be measured.
+	Unchecked []string
+	Advice    []string
+}
+
+// DriftOptions say what is wanted beside the displacement itself.
+type DriftOptions struct {
+	// SigmaM is the standard error of the base's position in metres, each
+	// horizontal component; 0 means that none was given.
+	SigmaM float64
+	// Bearings is how many bearings the rose has, RoseBearings when 0.
+	Bearings int
+}
+
+// Drift displaces the driven ground of a plan and reports what that breaks, how
+// much movement the plan bears, and what to do. The error is for a plan that
+// cannot be put on the ground, one without anything to drive, or a movement that
+// is no base's.
+func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftReport, error) {
+	if err := m.Check(); err != nil {
+		return nil, err
+	}
+	held, stated, err := HeldOf(p)
+	if err != nil {
+		return nil, err
+	}
+	s, err := Ground(p)
+	if err != nil {
+		return nil, err
+	}
+	if s.Frame == FrameNone {
+		return nil, fmt.Errorf("the plan cannot be put on the ground: %s", s.Why)
+	}
+	r := newRun(s, l)
+	out := &DriftReport{Site: s, Held: held, HeldStated: stated, Movement: m, Shift: m.Displacement(held), Broken: math.NaN(), SigmaM: o.SigmaM}
+	driven, err := r.driven()
+	if err != nil {
+		return nil, err
+	}
+	if len(driven.whole) == 0 {
+		return nil, fmt.Errorf("the plan has no active zone or corridor that can be measured: %s", joinReasons(r.reasons))
+	}
+	forbidden, err := r.forbidden()
+	if err != nil {
+		return nil, err
+	}
+	d := &drift{run: r, driven: driven, forbidden: forbidden, by: orb.Point{float64(out.Shift.E), float64(out.Shift.N)}, report: out}
+	if err := d.judge(); err != nil {
+		return nil, err
+	}
+	out.Limits = r.limits
+	out.Unchecked = r.reasons
+	out.Findings = r.findings
+	sortDrift(out.Findings)
+	if err := d.meetNow(); err != nil {
+		return nil, err
+	}
+	bearings := o.Bearings
+	if bearings == 0 {
+		bearings = RoseBearings
+	}
+	out.Margin = marginOf(wound(driven.whole), d.forbidden, bearings)
+	if o.SigmaM > 0 {
+		v := o.SigmaM * o.SigmaM
+		out.Broken = BreakProbability(out.Margin.Rose, v, 0, v)
+	}
+	out.Verdict = d.verdict()
+	out.Advice = d.advice()
+	return out, nil
+}
+
+// drift is one displacement being judged.
+type drift struct {
+	*run
+	driven    *drivenGround
+	forbidden []driftObstacle
+	by        orb.Point
+	report    *DriftReport
+	after     orb.MultiPolygon // the driven ground displaced
+}
+
+func (d *drift) judge() error {
+	d.after = moved(d.driven.whole, d.by)
+	for i := range DriftRules {
+		d.rule = &DriftRules[i]
+		var err error
+		switch d.rule.Name {
+		case "drift-enters-hazard":
+			err = d.each(schema.RoleHazard, d.enters)
+		case "drift-crosses-edge":
+			err = d.each(schema.RoleEdge, d.enters)
+		case "drift-leaves-boundary":
+			err = d.each(schema.RoleBoundary, d.enters)
+		case "drift-enters-keepout":
+			err = d.keepouts()
+		case "drift-leaves-zone":
+			err = d.leavesZones()
+		case "drift-off-dock":
+			d.offDock()
+		case "drift-base-range":
+			d.baseRange()
+		case "drift-height":
+			d.height()
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %w", d.rule.Name, err)
+		}
+	}
+	return nil
+}
+
+func (d *drift) each(role schema.Role, do func(*driftObstacle) error) error {
+	for i := range d.forbidden {
+		if d.forbidden[i].f.Role == role {
+			if err := do(&d.forbidden[i]); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// enters reports how far the driven ground reaches into one obstacle that it was
+// not in before.
+func (d *drift) enters(o *driftObstacle) error {
+	deep, area := 0.0, 0.0
+	var at orb.Point
+	if len(o.solid) > 0 {
+		part, err := d.newPart(o)
+		if err != nil {
+			return err
+		}
+		if a := plane.Area(part); a > nothingM2 {
+			area = a
+			at, deep = deepest(part, o.solid)
+		}
+	}
+	for _, l := range o.lines {
+		p, after := insideDepth(l, d.after)
+		if _, before := insideDepth(l, d.driven.whole); after > deep && after > before+nothingM {
+			at, deep = p, after
+		}
+	}
+	limit := d.of(o.f).DriftUnchangedM
+	if deep <= limit {
+		return nil
+	}
+	x := d.finding(d.Place(at), o.f)
+	x.Measured, x.Limit, x.Unit = deep, limit, "m"
+	if area > 0 {
+		x.AreaM2 = area
+	}
+	switch o.f.Role {
+	case schema.RoleBoundary:
+		x.Message = fmt.Sprintf("the machine would drive %s beyond %s", metres(deep), o.f.describe())
+	case schema.RoleEdge:
+		kind := o.f.Attributes.Get(schema.PropEdgeKind).Text()
+		if kind == "" {
+			kind = "edge"
+		}
+		x.Message = fmt.Sprintf("the machine would drive %s past the %s %s", metres(deep), kind, quote(o.f.Label()))
+	default:
+		x.Message = fmt.Sprintf("the machine would drive %s into %s", metres(deep), o.f.describe())
+	}
+	return nil
+}
+
+// newPart is the ground of an obstacle that the displacement brings the machine
+// to.
+func (d *drift) newPart(o *driftObstacle) (orb.MultiPolygon, error) {
+	op := plane.Intersection
+	if o.inside {
+		op = plane.Difference
+	}
+	after, err := op(d.after, o.solid)
+	if err != nil {
+		return nil, err
+	}
+	before, err := op(d.driven.whole, o.solid)
+	if err != nil || len(before) == 0 {
+		return after, err
+	}
+	return plane.Difference(after, before)
+}
+
+// meetNow marks the obstacles that the driven ground is in before it moves.
+func (d *drift) meetNow() error {
+	for i := range d.forbidden {
+		o := &d.forbidden[i]
+		if len(o.solid) > 0 {
+			op := plane.Intersection
+			if o.inside {
+				op = plane.Difference
+			}
+			now, err := op(d.driven.whole, o.solid)
+			if err != nil {
+				return err
+			}
+			o.met = plane.Area(now) > nothingM2
+		}
+		for _, l := range o.lines {
+			if _, depth := insideDepth(l, d.driven.whole); depth > nothingM {
+				o.met = true
+			}
+		}
+	}
+	return nil
+}
+
+func (d *drift) keepouts() error {
+	for _, f := range d.Of(schema.RoleKeepout) {
+		s := d.solidOf(f)
+		if s.why != "" {
+			continue // noted when the driven ground was computed
+		}
+		o := driftObstacle{f: f, solid: s.areas}
+		if err := d.enters(&o); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (d *drift) leavesZones() error {
+	all := plane.NewLocator(d.driven.allZones)
+	for _, z := range d.driven.zones {
+		out, err := plane.Difference(moved(z.area, d.by), d.driven.allZones)
+		if err != nil {
+			return err
+		}
+		area := plane.Area(out)
+		if area <= nothingM2 {
+			continue
+		}
+		at, far := farthest(out, func(p orb.Point) float64 {
+			m, _ := all.DistanceToBoundary(p)
+			return m
+		})
+		limit := d.of(z.f).DriftUnchangedM
+		if far <= limit {
+			continue
+		}
+		x := d.finding(d.Place(at), z.f)
+		x.Measured, x.Limit, x.Unit, x.AreaM2 = far, limit, "m", area
+		x.Message = fmt.Sprintf("the machine would drive %s out of %s, over %s", metres(far), z.f.describe(), squareMetres(area))
+	}
+	return nil
+}
+
+func (d *drift) offDock() {
+	for _, dock := range d.docks() {
+		off := math.Hypot(d.by[0], d.by[1])
+		limit := d.of(dock.f).DockReachM
+		if off <= limit {
+			continue
+		}
+		x := d.finding(d.Place(dock.at), dock.f)
+		x.Measured, x.Limit, x.Unit = off, limit, "m"
+		if math.IsNaN(dock.heading) {
+			x.Message = fmt.Sprintf("the machine would line up %s off %s", metres(off), dock.f.describe())
+			continue
+		}
+		u := bearing(dock.heading)
+		along := d.by[0]*u[0] + d.by[1]*u[1]
+		across := d.by[0]*u[1] - d.by[1]*u[0] // positive to the right of the heading
+		side, way := "right", "too far on"
+		if across < 0 {
+			side = "left"
+		}
+		if along < 0 {
+			way = "short"
+		}
+		x.Message = fmt.Sprintf("the machine would line up %s to the %s and %s %s of %s, its heading unchanged",
+			metres(math.Abs(across)), side, metres(math.Abs(along)), way, dock.f.describe())
+	}
+}
+
+func (d *drift) baseRange() {
+	bases := d.Of(schema.RoleBase)
+	if len(bases) == 0 || len(bases[0].Points) == 0 || !bases[0].usable() {
+		d.cannot("the plan has no active base to measure a range from")
+		return
+	}
+	base := bases[0]
+	limit := d.limits.BaseRangeM
+	at := base.Points[0].Ground
+	at = orb.Point{at[0] + float64(d.report.Movement.Antenna.E), at[1] + float64(d.report.Movement.Antenna.N)}
+	far, farAt := 0.0, orb.Point{}
+	for _, p := range d.after {
+		for _, ring := range p {
+			for _, q := range ring {
+				if m := distance(q, at); m > far {
+					far, farAt = m, q
+				}
+			}
+		}
+	}
+	if far <= limit {
+		return
+	}
+	x := d.finding(d.Place(farAt), base)
+	x.Measured, x.Limit, x.Unit = far, limit, "m"
+	x.Message = fmt.Sprintf("the farthest point driven would be %s from %s", metres(far), base.describe())
+}
+
+func (d *drift) height() {
+	if d.report.Movement.NoHeight {
+		d.cannot("heights are missing, so no change in height is told")
+		return
+	}
+	up := float64(d.report.Shift.U)
+	if math.Abs(up) <= d.limits.DriftUnchangedM {
+		return
+	}
+	x := d.finding(nil)
+	x.Measured, x.Limit, x.Unit = math.Abs(up), d.limits.DriftUnchangedM, "m"
+	way := "higher"
+	if up < 0 {
+		way = "lower"
+	}
+	x.Message = fmt.Sprintf("heights would be %s %s than planned", metres(math.Abs(up)), way)
+}
+
+// verdict weighs the displacement and what it breaks.
+func (d *drift) verdict() Verdict {
+	h := math.Hypot(d.by[0], d.by[1])
+	moved := h > d.limits.DriftUnchangedM || !d.report.Movement.NoHeight && math.Abs(float64(d.report.Shift.U)) > d.limits.DriftUnchangedM
+	for i := range d.report.Findings {
+		switch d.report.Findings[i].Rule {
+		case "drift-enters-hazard", "drift-crosses-edge", "drift-leaves-boundary", "drift-off-dock":
+			return VerdictStop
+		case "drift-base-range":
+			if moved {
+				return VerdictStop
+			}
+		}
+	}
+	switch {
+	case h >= d.limits.DriftStopM:
+		return VerdictStop
+	case moved:
+		return VerdictRemeasure
+	}
+	return VerdictUnchanged
+}
+
+// sortDrift puts the worst first: by severity, then by how far the measure is past
+// its limit.
+func sortDrift(list []Finding) {
+	sort.SliceStable(list, func(i, j int) bool {
+		a, b := &list[i], &list[j]
+		if a.Severity != b.Severity {
+			return a.Severity.Rank() < b.Severity.Rank()
+		}
+		rank := func(f *Finding) int {
+			for k := range DriftRules {
+				if DriftRules[k].Name == f.Rule {
+					return k
+				}
+			}
+			return len(DriftRules)
+		}
+		if ra, rb := rank(a), rank(b); ra != rb {
+			return ra < rb
+		}
+		return a.Measured-a.Limit > b.Measured-b.Limit
+	})
+}

@@ -1,0 +1,352 @@
+// Areas put together and taken apart for the rules, with the short ways that spare
+// most plans the boolean operations.
+
+package validate
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// depthTolerance is how far, in metres, a greatest depth may fall short of the
+// true one.
+const depthTolerance = 1e-4
+
+// chordM is how far the round ends of a buffer may depart from the true arc.
+const chordM = 0.0005
+
+// union, intersection and difference are the kernel's, with an error recorded as
+// something that could not be checked.
+func (r *run) union(a, b orb.MultiPolygon) (orb.MultiPolygon, bool) {
+	return r.combined(plane.Union(a, b))
+}
+
+func (r *run) intersection(a, b orb.MultiPolygon) (orb.MultiPolygon, bool) {
+	return r.combined(plane.Intersection(a, b))
+}
+
+func (r *run) difference(a, b orb.MultiPolygon) (orb.MultiPolygon, bool) {
+	if len(b) == 0 {
+		return a, true
+	}
+	return r.combined(plane.Difference(a, b))
+}
+
+func (r *run) combined(out orb.MultiPolygon, err error) (orb.MultiPolygon, bool) {
+	if err != nil {
+		r.cannot("areas could not be put together: %v", err)
+		return nil, false
+	}
+	return out, true
+}
+
+// buffer returns the ground within d metres of a geometry, with round ends.
+func (r *run) buffer(g orb.Geometry, d float64) (orb.MultiPolygon, bool) {
+	return r.combined(plane.Buffer(g, d, chordM))
+}
+
+// meeting says how two areas lie to one another, as far as the short way tells.
+type meeting uint8
+
+const (
+	apart     meeting = iota // no point of one is inside the other
+	within                   // the first lies inside the second, clear of its rings
+	around                   // the second lies inside the first, clear of its rings
+	entangled                // rings meet or nearly: only the kernel can tell
+)
+
+// bruteSegments is the most pairs of segments that are compared one by one.
+const bruteSegments = 1 << 16
+
+// meet says how area a, with box ba, lies to area b, with box bb.
+func meet(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) meeting {
+	if !ba.Intersects(bb) {
+		return apart
+	}
+	if countPoints(a)*countPoints(b) > bruteSegments || ringsMeet(a, b) {
+		return entangled
+	}
+	// No rings meet, so a ring lies wholly in or out, and its first point tells.
+	aIn, bIn := beginsInside(a, b), beginsInside(b, a)
+	switch {
+	case !aIn && !bIn:
+		return apart
+	case aIn && len(a) == 1 && len(a[0]) == 1 && !ringsInside(b, a[0][0]):
+		return within
+	case bIn && len(b) == 1 && len(b[0]) == 1 && !ringsInside(a, b[0][0]):
+		return around
+	}
+	return entangled
+}
+
+// beginsInside reports whether any part of a begins inside b.
+func beginsInside(a, b orb.MultiPolygon) bool {
+	for _, p := range a {
+		if plane.Locate(p[0][0], b) == plane.Inside {
+			return true
+		}
+	}
+	return false
+}
+
+// ringsInside reports whether any ring of m, shell or hole, begins inside ring.
+func ringsInside(m orb.MultiPolygon, ring orb.Ring) bool {
+	for _, p := range m {
+		for _, r := range p {
+			if plane.Locate(r[0], ring) == plane.Inside {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func countPoints(m orb.MultiPolygon) int {
+	n := 0
+	for _, p := range m {
+		for _, ring := range p {
+			n += len(ring)
+		}
+	}
+	return n
+}
+
+// ringsMeet reports whether any two segments of the rings come within the slack of
+// one another: nearer than that, rounding decides whether they meet.
+func ringsMeet(a, b orb.MultiPolygon) bool {
+	for _, p := range a {
+		for _, r := range p {
+			for i := 1; i < len(r); i++ {
+				lo := orb.Point{math.Min(r[i-1][0], r[i][0]) - slackM, math.Min(r[i-1][1], r[i][1]) - slackM}
+				hi := orb.Point{math.Max(r[i-1][0], r[i][0]) + slackM, math.Max(r[i-1][1], r[i][1]) + slackM}
+				for _, q := range b {
+					for _, s := range q {
+						for k := 1; k < len(s); k++ {
+							c, d := s[k-1], s[k]
+							if c[0] < lo[0] && d[0] < lo[0] || c[0] > hi[0] && d[0] > hi[0] ||
+								c[1] < lo[1] && d[1] < lo[1] || c[1] > hi[1] && d[1] > hi[1] {
+								continue
+							}
+							if segmentsNear(r[i-1], r[i], c, d) {
+								return true
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// segmentsNear reports whether two segments come within the slack of one another.
+func segmentsNear(a, b, c, d orb.Point) bool {
+	return plane.Cross(a, b, c, d).Kind != plane.CrossNone ||
+		distanceToSegment(a, c, d) <= slackM || distanceToSegment(b, c, d) <= slackM ||
+		distanceToSegment(c, a, b) <= slackM || distanceToSegment(d, a, b) <= slackM
+}
+
+// overlap returns the ground that two areas share, nil for none, and its width:
+// the diameter of the largest circle in it.
+func (r *run) overlap(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) (shared orb.MultiPolygon, width float64, at orb.Point) {
+	switch meet(a, ba, b, bb) {
+	case apart:
+		return nil, 0, at
+	case within:
+		shared = a
+	case around:
+		shared = b
+	default:
+		var ok bool
+		if shared, ok = r.intersection(a, b); !ok || len(shared) == 0 {
+			return nil, 0, at
+		}
+	}
+	at, depth := plane.GreatestDepth(shared, depthTolerance)
+	return shared, 2 * depth, at
+}
+
+// net is what is left of one zone once its keep-outs are taken out.
+type net struct {
+	areas orb.MultiPolygon
+	// ok is false when a keep-out that cannot be measured may reach into the zone;
+	// areas is then what the others leave, and so not less than the truth.
+	ok bool
+	// plain is set when the keep-outs lie inside the zone, apart from its rings and
+	// from one another, so that nothing can be split.
+	plain bool
+	gauge *plane.Gauge
+	// cut are the keep-outs that were taken out, open what they leave when they are
+	// grown by a hair: see openOf.
+	cut, open orb.MultiPolygon
+	openKnown bool
+}
+
+// unclearKeepout reports whether a keep-out that cannot be measured may lie in the
+// box.
+func (r *run) unclearKeepout(box orb.Bound) bool {
+	if len(r.keepouts().why) == 0 {
+		return false
+	}
+	for _, f := range r.Of(schema.RoleKeepout) {
+		if r.solidOf(f).why == "" || f.Far {
+			continue
+		}
+		if f.Invalid != "" || f.bound.IsEmpty() || f.bound.Intersects(box) {
+			return true
+		}
+	}
+	return false
+}
+
+// netOf returns what is left of the i-th zone.
+func (r *run) netOf(i int) *net {
+	zones, keepouts := r.zones(), r.keepouts()
+	if r.nets == nil {
+		r.nets = make([]*net, zones.len())
+	}
+	if r.nets[i] != nil {
+		return r.nets[i]
+	}
+	n := &net{ok: !r.unclearKeepout(zones.bounds[i]), plain: true}
+	r.nets[i] = n
+	zone := zones.areas[i]
+	var inside []int
+	var cut orb.MultiPolygon
+	for k := range keepouts.features {
+		if !keepouts.bounds[k].Intersects(zones.bounds[i]) {
+			continue
+		}
+		how := meet(keepouts.areas[k], keepouts.bounds[k], zone, zones.bounds[i])
+		if how == apart {
+			continue
+		}
+		simple := how == within && len(keepouts.areas[k]) == 1 && len(keepouts.areas[k][0]) == 1 && len(zone) == 1
+		for _, j := range inside {
+			simple = simple && meet(keepouts.areas[k], keepouts.bounds[k], keepouts.areas[j], keepouts.bounds[j]) == apart
+		}
+		n.plain = n.plain && simple
+		inside = append(inside, k)
+		cut = append(cut, keepouts.areas[k]...)
+	}
+	switch {
+	case len(inside) == 0:
+		n.areas = zone
+	case n.plain:
+		p := append(make(orb.Polygon, 0, len(zone[0])+len(inside)), zone[0]...)
+		for _, k := range inside {
+			p = append(p, keepouts.areas[k][0][0])
+		}
+		n.areas = orb.MultiPolygon{p}
+	default:
+		out, err := plane.Difference(zone, cut)
+		if err != nil {
+			n.ok, out = false, zone
+		}
+		n.areas, n.cut = out, cut
+	}
+	return n
+}
+
+// openOf returns what is left of the i-th zone for a machine to pass through: the
+// net ground with its keep-outs grown by half the slack, so that a keep-out drawn
+// up to the edge closes the way although rounding left a slit of nanometres.
+func (r *run) openOf(i int, n *net) orb.MultiPolygon {
+	if len(n.cut) == 0 {
+		return n.areas
+	}
+	if n.openKnown {
+		return n.open
+	}
+	n.openKnown = true
+	n.open = n.areas
+	var grown orb.MultiPolygon
+	for _, p := range n.cut {
+		g, err := plane.Offset(p, slackM/2, plane.Mitre(2))
+		if err != nil {
+			return n.open
+		}
+		grown = append(grown, g...)
+	}
+	if out, err := plane.Difference(r.zones().areas[i], grown); err == nil {
+		n.open = out
+	}
+	return n.open
+}
+
+// clearance measures from what is left of a zone.
+func (n *net) clearance(g *plane.Gauge) (d float64, p, q orb.Point) {
+	if n.gauge == nil {
+		n.gauge = plane.NewGauge(n.areas)
+	}
+	return g.Clearance(n.gauge)
+}
+
+// figures measures areas and what edges leave uncut.
+func (r *run) figures() (Areas, []ZoneFigures) {
+	unknown := math.NaN()
+	a := Areas{unknown, unknown, unknown}
+	if r.Frame == FrameNone {
+		if len(r.Features) == 0 {
+			a = Areas{}
+		}
+		return a, nil
+	}
+	zones, keepouts := r.zones(), r.keepouts()
+	if len(keepouts.why) == 0 {
+		a.KeepoutsM2 = 0
+		for i := range keepouts.areas {
+			a.KeepoutsM2 += plane.Area(keepouts.areas[i])
+		}
+	}
+	var list []ZoneFigures
+	gross, net := 0.0, 0.0
+	for i, f := range zones.features {
+		z := ZoneFigures{Feature: f.Feature, GrossM2: plane.Area(zones.areas[i]), NetM2: unknown}
+		if n := r.netOf(i); n.ok {
+			z.NetM2 = plane.Area(n.areas)
+		}
+		z.HardEdgeM, z.UncutM2 = r.alongHardEdges(i)
+		gross, net = gross+z.GrossM2, net+z.NetM2
+		list = append(list, z)
+	}
+	if len(zones.why) > 0 {
+		return a, list
+	}
+	a.ZonesM2, a.NetM2 = gross, net
+	if shared, ok := r.netShared(); !ok {
+		a.NetM2 = unknown
+	} else if len(shared) > 0 && !math.IsNaN(net) {
+		a.NetM2 = plane.Area(shared)
+	}
+	return a, list
+}
+
+// netShared returns the net ground as one area when zones overlap, nil when they
+// do not and their areas simply add up.
+func (r *run) netShared() (orb.MultiPolygon, bool) {
+	zones := r.zones()
+	shared := false
+	for i := range zones.features {
+		for k := i + 1; k < zones.len() && !shared; k++ {
+			shared = meet(zones.areas[i], zones.bounds[i], zones.areas[k], zones.bounds[k]) != apart
+		}
+	}
+	if !shared {
+		return nil, true
+	}
+	var all orb.MultiPolygon
+	for i := range zones.features {
+		n := r.netOf(i)
+		if !n.ok {
+			return nil, false
+		}
+		all = append(all, n.areas...)
+	}
+	out, err := plane.Union(all, nil)
+	return out, err == nil
+}

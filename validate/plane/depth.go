@@ -1,0 +1,122 @@
+// The deepest place of an area: the centre of the largest circle inside.
+
+package plane
+
+import (
+	"container/heap"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// maxDepthCells bounds the search of GreatestDepth; a plain figure takes a few hundred.
+const maxDepthCells = 1 << 20
+
+// GreatestDepth returns the point of the area that lies deepest inside, that is the
+// centre of the largest circle that fits, and how deep that is. The true
+// greatest depth is at most tolerance more than the depth returned, which is the true depth of the
+// point returned. A tolerance of 0 or less stands for a thousandth of the depth. Without
+// an inside the depth is 0 and the point some vertex, or the origin.
+//
+// Method: squares are halved, the most promising first, and dropped when no point in them can be
+// deeper than what was found. For a square of half diagonal r with middle m that
+// bound is depth(m) + r; and, since the distances f and g to any two pieces of the
+// boundary are convex, also the greatest (f+g)/2 at its corners, which tells at once that a
+// strip between parallel edges is nowhere deeper than half its width.
+func GreatestDepth(area orb.Geometry, tolerance float64) (centre orb.Point, depth float64) {
+	l := NewLocator(area)
+	return l.GreatestDepth(tolerance)
+}
+
+// GreatestDepth is the function GreatestDepth for a prepared area.
+func (l *Locator) GreatestDepth(tolerance float64) (centre orb.Point, depth float64) {
+	if len(l.parts) == 0 {
+		return orb.Point{}, 0
+	}
+	s := &depthSearch{l: l, tolerance: tolerance, centre: l.parts[0].paths[0].pts[0]}
+	for i := range l.parts {
+		b := l.parts[i].bounds()
+		h := max(b.maxX-b.minX, b.maxY-b.minY) / 2
+		if h > 0 && !math.IsInf(h, 0) {
+			s.add(orb.Point{b.minX/2 + b.maxX/2, b.minY/2 + b.maxY/2}, h)
+		}
+	}
+	for n := 0; len(s.cells) > 0 && n < maxDepthCells; n++ {
+		c := heap.Pop(s).(depthCell)
+		if c.bound <= s.depth+s.slack() {
+			break
+		}
+		h := c.half / 2
+		if c.middle[0]+h == c.middle[0] || c.middle[1]+h == c.middle[1] {
+			continue // no finer than the coordinates
+		}
+		for _, q := range [4]orb.Point{{-h, -h}, {h, -h}, {-h, h}, {h, h}} {
+			s.add(orb.Point{c.middle[0] + q[0], c.middle[1] + q[1]}, h)
+		}
+	}
+	return s.centre, s.depth
+}
+
+type depthCell struct {
+	middle orb.Point
+	half   float64
+	bound  float64
+}
+
+type depthSearch struct {
+	l         *Locator
+	tolerance float64
+	cells     []depthCell
+	centre    orb.Point
+	depth     float64
+}
+
+func (s *depthSearch) slack() float64 {
+	if s.tolerance > 0 {
+		return s.tolerance
+	}
+	return s.depth / 1000
+}
+
+func (s *depthSearch) add(m orb.Point, half float64) {
+	d, at, near := s.l.nearest(m)
+	if s.l.Locate(m) != Inside {
+		d = -d
+	}
+	if d > s.depth {
+		s.depth, s.centre = d, m
+	}
+	bound := d + half*math.Sqrt2
+	if bound <= s.depth+s.slack() {
+		return
+	}
+	if d > 0 {
+		// What lies on the other side of m, as seen from the nearest point.
+		_, _, far := s.l.nearest(orb.Point{2*m[0] - at[0], 2*m[1] - at[1]})
+		if far != near {
+			most := 0.0
+			for _, q := range [4]orb.Point{{-half, -half}, {half, -half}, {-half, half}, {half, half}} {
+				c := orb.Point{m[0] + q[0], m[1] + q[1]}
+				f, _ := pointToSegment(c, near.a, near.b)
+				g, _ := pointToSegment(c, far.a, far.b)
+				most = max(most, (f+g)/2)
+			}
+			bound = min(bound, most)
+			if bound <= s.depth+s.slack() {
+				return
+			}
+		}
+	}
+	heap.Push(s, depthCell{m, half, bound})
+}
+
+// Len, Less, Swap, Push and Pop make a depthSearch a heap of cells, the most promising on top.
+func (s *depthSearch) Len() int           { return len(s.cells) }
+func (s *depthSearch) Less(i, j int) bool { return s.cells[i].bound > s.cells[j].bound }
+func (s *depthSearch) Swap(i, j int)      { s.cells[i], s.cells[j] = s.cells[j], s.cells[i] }
+func (s *depthSearch) Push(x any)         { s.cells = append(s.cells, x.(depthCell)) }
+func (s *depthSearch) Pop() any {
+	c := s.cells[len(s.cells)-1]
+	s.cells = s.cells[:len(s.cells)-1]
+	return c
+}

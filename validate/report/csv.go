@@ -1,0 +1,82 @@
+// The findings as CSV, for spreadsheets.
+
+package report
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"swardline/validate"
+)
+
+// csvColumns are the columns of the CSV report.
+var csvColumns = []string{
+	"path", "status", "severity", "rule", "features", "names", "message",
+	"measured", "limit", "unit", "area_m2", "lon", "lat", "e", "n", "line", "mendable",
+}
+
+// CSV writes the findings as RFC 4180 with a header: a row a finding, one row for
+// a plan without any, and one with the error for a file that could not be read.
+// A text cell that a spreadsheet would run as a formula gets an apostrophe before
+// it.
+func (s *Set) CSV(w io.Writer) error {
+	var b strings.Builder
+	b.WriteString(strings.Join(csvColumns, ",") + "\r\n")
+	for i := range s.Plans {
+		p := &s.Plans[i]
+		if len(p.Findings) == 0 {
+			row := make([]string, len(csvColumns))
+			row[0], row[1], row[6] = csvCell(p.Path), csvCell(string(p.Status)), csvCell(p.Error)
+			b.WriteString(strings.Join(row, ",") + "\r\n")
+		}
+		for k := range p.Findings {
+			f := &p.Findings[k]
+			at := f.At
+			if at == nil {
+				at = &validate.Place{}
+			}
+			line := ""
+			if f.Source != nil {
+				line = strconv.Itoa(f.Source.Line)
+			}
+			b.WriteString(strings.Join([]string{
+				csvCell(p.Path), csvCell(string(p.Status)), csvCell(f.Severity), csvCell(f.Rule),
+				csvCell(strings.Join(f.Features, "; ")), csvCell(strings.Join(f.Names, "; ")), csvCell(f.Message),
+				csvNumber(f.Measured), csvNumber(f.Limit), csvCell(f.Unit), csvNumber(f.AreaM2),
+				csvNumber(at.Lon), csvNumber(at.Lat), csvNumber(at.E), csvNumber(at.N),
+				line, strconv.FormatBool(f.Mendable),
+			}, ",") + "\r\n")
+		}
+		if b.Len() > 1<<16 {
+			if _, err := io.WriteString(w, b.String()); err != nil {
+				return err
+			}
+			b.Reset()
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func csvNumber(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*v, 'f', -1, 64)
+}
+
+// csvCell quotes a text cell where RFC 4180 asks for it and disarms formulas:
+// spreadsheets run a cell that starts with = + - @, a tab or a carriage return,
+// also behind leading spaces.
+func csvCell(s string) string {
+	switch lead := strings.TrimLeft(s, " \u00a0\ufeff"); {
+	case lead == "":
+	case strings.ContainsRune("=+-@\t\r\n＝＋－＠", []rune(lead)[0]):
+		s = "'" + s
+	}
+	if strings.ContainsAny(s, ",\"\r\n") || s != strings.TrimSpace(s) {
+		return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+	}
+	return s
+}

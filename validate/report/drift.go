@@ -1,0 +1,260 @@
+// The report of a drift: as text for a phone in the rain, and as JSON.
+
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"swardline/crs"
+	"swardline/validate"
+)
+
+// Drift is the result of one drift, ready to be written.
+type Drift struct {
+	Path   string
+	Report *validate.DriftReport
+	// Fit is the fit of the marks measured again, nil when there were none.
+	Fit *crs.ShiftFit
+	// Cause says in words what was told: "antenna moved by 0.30 E 0.10 N".
+	Cause string
+	// Caution closes the text.
+	Caution string
+}
+
+// JSON writes the drift as one JSON object.
+func (d *Drift) JSON(w io.Writer) error {
+	r := d.Report
+	var t jsonText
+	t.raw(`{"path": `)
+	t.text(d.Path)
+	t.raw(`, "held": `)
+	t.text(string(r.Held))
+	e, n, u := float64(r.Shift.E), float64(r.Shift.N), float64(r.Shift.U)
+	t.raw(",\n \"shift\": {\"e\": ")
+	t.number(round(e, measureDecimals))
+	t.raw(`, "n": `)
+	t.number(round(n, measureDecimals))
+	t.raw(`, "u": `)
+	if r.Movement.NoHeight {
+		t.raw("null")
+	} else {
+		t.number(round(u, measureDecimals))
+	}
+	t.raw(`, "horizontal_m": `)
+	t.number(round(math.Hypot(e, n), measureDecimals))
+	t.raw(`, "bearing_deg": `)
+	t.number(round(bearingDeg(e, n), 1))
+	t.raw("},\n \"findings\": [")
+	refs := references(r.Site.Plan)
+	for i := range r.Findings {
+		t.row(i)
+		f := newFinding(&r.Findings[i], refs)
+		t.finding(&f)
+	}
+	t.raw("],\n \"margin\": {\"least_m\": ")
+	t.orNull(rounded(r.Margin.LeastM, measureDecimals))
+	if !math.IsInf(r.Margin.LeastM, 1) {
+		t.raw(`, "bearing_deg": `)
+		t.number(round(r.Margin.BearingDeg, 1))
+		if r.Margin.Meets != nil {
+			t.raw(`, "meets": `)
+			t.text(refs(r.Margin.Meets.Feature))
+		}
+	}
+	t.raw(`, "rose": [`)
+	for i, s := range r.Margin.Rose {
+		t.row(i)
+		t.raw(`{"bearing_deg": `)
+		t.number(round(s.BearingDeg, 3))
+		t.raw(`, "margin_m": `)
+		t.orNull(rounded(s.MarginM, measureDecimals))
+		if s.Meets != nil {
+			t.raw(`, "meets": `)
+			t.text(refs(s.Meets.Feature))
+		}
+		t.raw("}")
+	}
+	t.raw("]}")
+	if !math.IsNaN(r.Broken) {
+		t.raw(",\n \"uncertainty\": {\"sigma_m\": ")
+		t.number(r.SigmaM)
+		t.raw(`, "probability": `)
+		t.number(round(r.Broken, 6))
+		t.raw("}")
+	}
+	if d.Fit != nil {
+		t.fit(d.Fit)
+	}
+	if len(r.Unchecked) > 0 {
+		t.raw(",\n \"unchecked\": ")
+		t.texts(r.Unchecked)
+	}
+	if len(r.Advice) > 0 {
+		t.raw(",\n \"advice\": ")
+		t.texts(r.Advice)
+	}
+	t.raw(",\n \"verdict\": ")
+	t.text(string(r.Verdict))
+	t.raw("}\n")
+	_, err := w.Write(t.b)
+	return err
+}
+
+func (t *jsonText) fit(f *crs.ShiftFit) {
+	t.raw(",\n \"fit\": {\"shift\": {\"e\": ")
+	t.number(round(float64(f.Shift.E), measureDecimals))
+	t.raw(`, "n": `)
+	t.number(round(float64(f.Shift.N), measureDecimals))
+	t.raw("}")
+	if f.HasErrors {
+		t.raw(`, "standard_error_m": {"e": `)
+		t.number(round(float64(f.SE.E), measureDecimals))
+		t.raw(`, "n": `)
+		t.number(round(float64(f.SE.N), measureDecimals))
+		t.raw("}")
+	}
+	t.raw(`, "redundancy": `)
+	t.int(f.Redundancy)
+	if f.Tested {
+		t.raw(fmt.Sprintf(`, "significant": %t, "statistic": `, f.Significant))
+		t.number(round(f.Statistic, 3))
+		t.raw(`, "limit": `)
+		t.number(round(f.Limit, 3))
+		t.raw(`, "detectable_m": `)
+		t.number(round(float64(f.Detectable), measureDecimals))
+	}
+	if f.FormTested {
+		t.raw(fmt.Sprintf(`, "rotation_or_scale_significant": %t`, f.FormSignificant))
+	}
+	t.raw(`, "marks": [`)
+	for i, m := range f.Marks {
+		t.row(i)
+		t.raw(`{"name": `)
+		t.text(m.Name)
+		t.raw(`, "de": `)
+		t.number(round(float64(m.DE), measureDecimals))
+		t.raw(`, "dn": `)
+		t.number(round(float64(m.DN), measureDecimals))
+		t.raw(`, "residual_m": `)
+		t.number(round(float64(m.Residual), measureDecimals))
+		if m.Testable {
+			t.raw(`, "w": `)
+			t.number(round(m.W, 2))
+		}
+		t.raw(fmt.Sprintf(`, "suspect": %t}`, m.Suspect))
+	}
+	t.raw(`], "notes": `)
+	t.texts(f.Notes)
+	t.raw("}")
+}
+
+// Text writes the drift for people: the verdict first, then what breaks, the worst
+// first, then the margin and what to do.
+func (d *Drift) Text(w io.Writer) error {
+	r := d.Report
+	var b strings.Builder
+	e, n, u := float64(r.Shift.E), float64(r.Shift.N), float64(r.Shift.U)
+	fmt.Fprintf(&b, "%s\n\n", strings.ToUpper(string(r.Verdict)))
+	b.WriteString(Printable(d.Path))
+	if name := r.Site.Plan.Name; name != "" {
+		b.WriteString(" (" + Printable(name) + ")")
+	}
+	b.WriteString("\n")
+	if d.Cause != "" {
+		b.WriteString(Printable(d.Cause) + "\n")
+	}
+	held := "held as " + string(r.Held)
+	if !r.HeldStated {
+		held += " (assumed: the plan does not say)"
+	}
+	fmt.Fprintf(&b, "the ground driven moves %s", quantity(math.Hypot(e, n), "m"))
+	if math.Hypot(e, n) > 0 {
+		fmt.Fprintf(&b, " on bearing %.1f (E %+.3f, N %+.3f", bearingDeg(e, n), e, n)
+		if !r.Movement.NoHeight {
+			fmt.Fprintf(&b, ", U %+.3f", u)
+		}
+		b.WriteString(")")
+	}
+	fmt.Fprintf(&b, "; plan %s\n", held)
+	d.fitText(&b)
+	if len(r.Findings) == 0 {
+		b.WriteString("\nnothing is entered or left past the limits\n")
+	} else {
+		b.WriteString("\n")
+	}
+	refs := references(r.Site.Plan)
+	p := NewPlan(d.Path, &validate.Report{Site: r.Site, Limits: r.Limits}, nil)
+	for i := range r.Findings {
+		f := newFinding(&r.Findings[i], refs)
+		f.text(&b, &p)
+	}
+	b.WriteString("\n")
+	switch {
+	case math.IsInf(r.Margin.LeastM, 1):
+		b.WriteString("margin: the plan has no hazard, hard edge or boundary to run into\n")
+	case r.Margin.Meets != nil:
+		fmt.Fprintf(&b, "margin: as planned, a movement of %s on bearing %.1f first meets %s\n",
+			quantity(r.Margin.LeastM, "m"), r.Margin.BearingDeg, Printable(label(r.Margin.Meets.Feature, refs(r.Margin.Meets.Feature))))
+	}
+	if !math.IsNaN(r.Broken) {
+		fmt.Fprintf(&b, "with a standard error of %s each way, the probability of meeting something is %.2g\n", quantity(r.SigmaM, "m"), r.Broken)
+	}
+	for _, x := range r.Unchecked {
+		b.WriteString("unchecked: " + Printable(x) + "\n")
+	}
+	for _, x := range r.Advice {
+		b.WriteString("do: " + Printable(x) + "\n")
+	}
+	l := r.Limits
+	fmt.Fprintf(&b, "limits: unchanged up to %s, stop from %s, dock reach %s, base range %s\n",
+		quantity(l.DriftUnchangedM, "m"), quantity(l.DriftStopM, "m"), quantity(l.DockReachM, "m"), quantity(l.BaseRangeM, "m"))
+	if d.Caution != "" {
+		b.WriteString("\n" + d.Caution + "\n")
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (d *Drift) fitText(b *strings.Builder) {
+	f := d.Fit
+	if f == nil {
+		return
+	}
+	fmt.Fprintf(b, "marks: %d, shift E %+.3f N %+.3f", len(f.Marks), float64(f.Shift.E), float64(f.Shift.N))
+	if f.HasErrors {
+		fmt.Fprintf(b, " (standard error %.3f, %.3f)", float64(f.SE.E), float64(f.SE.N))
+	}
+	switch {
+	case !f.Tested:
+		b.WriteString("; too few marks, or no known error, to test it")
+	case f.Significant:
+		b.WriteString("; significant at 5 %")
+	default:
+		fmt.Fprintf(b, "; no significant movement: these marks could have shown %.3f m at 95 %%", float64(f.Detectable))
+	}
+	b.WriteString("\n")
+	for _, m := range f.Marks {
+		mark := ""
+		if m.Suspect {
+			mark = "  suspect"
+		}
+		fmt.Fprintf(b, "  %-12s residual %.3f m%s\n", Printable(m.Name), float64(m.Residual), mark)
+	}
+	for _, x := range f.Notes {
+		b.WriteString("  " + Printable(x) + "\n")
+	}
+}
+
+func bearingDeg(e, n float64) float64 {
+	if e == 0 && n == 0 {
+		return 0
+	}
+	b := math.Atan2(e, n) * 180 / math.Pi
+	if b < 0 {
+		b += 360
+	}
+	return b
+}

@@ -1,0 +1,349 @@
+// The JSON report, written and read back.
+
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strconv"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// jsonText builds JSON with one finding, rule or zone a line, so that two
+// reports compare well line by line.
+type jsonText struct{ b []byte }
+
+func (t *jsonText) raw(s string)     { t.b = append(t.b, s...) }
+func (t *jsonText) text(s string)    { t.b = schema.AppendJSONString(t.b, s) }
+func (t *jsonText) number(v float64) { t.b = strconv.AppendFloat(t.b, v, 'f', -1, 64) }
+func (t *jsonText) int(v int)        { t.b = strconv.AppendInt(t.b, int64(v), 10) }
+
+func (t *jsonText) orNull(v *float64) {
+	if v == nil {
+		t.raw("null")
+		return
+	}
+	t.number(*v)
+}
+
+func (t *jsonText) texts(list []string) {
+	t.raw("[")
+	for i, s := range list {
+		if i > 0 {
+			t.raw(", ")
+		}
+		t.text(s)
+	}
+	t.raw("]")
+}
+
+// JSON writes the whole report. Plans stand as they are in the set.
+func (s *Set) JSON(w io.Writer) error {
+	j := NewJSON(w, s.Tool)
+	for i := range s.Plans {
+		if err := j.Add(&s.Plans[i]); err != nil {
+			return err
+		}
+	}
+	return j.Close(s.Notes)
+}
+
+// JSONWriter writes a JSON report plan by plan.
+type JSONWriter struct {
+	w      io.Writer
+	t      jsonText
+	totals Totals
+}
+
+// NewJSON starts a JSON report. Nothing is written before the first Add or Close.
+func NewJSON(w io.Writer, tool Tool) *JSONWriter {
+	j := &JSONWriter{w: w}
+	j.t.raw(`{"tool": {"name": `)
+	j.t.text(tool.Name)
+	j.t.raw(`, "version": `)
+	j.t.text(tool.Version)
+	j.t.raw("},\n \"plans\": [")
+	return j
+}
+
+// Add writes one plan.
+func (j *JSONWriter) Add(p *Plan) error {
+	if j.totals.Plans > 0 {
+		j.t.raw(",")
+	}
+	j.t.raw("\n  ")
+	j.t.plan(p)
+	one := Set{Plans: []Plan{*p}}
+	t := one.Totals()
+	j.totals.Plans++
+	j.totals.Clean += t.Clean
+	j.totals.Findings += t.Findings
+	j.totals.Unreadable += t.Unreadable
+	j.totals.Error += t.Error
+	j.totals.Warning += t.Warning
+	j.totals.Note += t.Note
+	return j.flush()
+}
+
+// Close writes the totals and ends the report.
+func (j *JSONWriter) Close(notes []string) error {
+	t := j.totals
+	if t.Plans > 0 {
+		j.t.raw("\n ")
+	}
+	j.t.raw("],\n")
+	if len(notes) > 0 {
+		j.t.raw(` "notes": `)
+		j.t.texts(notes)
+		j.t.raw(",\n")
+	}
+	j.t.raw(fmt.Sprintf(" \"totals\": {\"plans\": %d, \"clean\": %d, \"findings\": %d, \"unreadable\": %d, \"error\": %d, \"warning\": %d, \"note\": %d}}\n",
+		t.Plans, t.Clean, t.Findings, t.Unreadable, t.Error, t.Warning, t.Note))
+	return j.flush()
+}
+
+func (j *JSONWriter) flush() error {
+	_, err := j.w.Write(j.t.b)
+	j.t.b = j.t.b[:0]
+	return err
+}
+
+func (t *jsonText) plan(p *Plan) {
+	t.raw(`{"path": `)
+	t.text(p.Path)
+	t.raw(`, "status": `)
+	t.text(string(p.Status))
+	if p.Error != "" {
+		t.raw(`, "error": `)
+		t.text(p.Error)
+	}
+	if p.Name != "" {
+		t.raw(`, "name": `)
+		t.text(p.Name)
+	}
+	if p.CRS != "" {
+		t.raw(`, "crs": `)
+		t.text(p.CRS)
+	}
+	t.raw(",\n   \"summary\": {\"error\": ")
+	t.int(p.Summary.Error)
+	t.raw(`, "warning": `)
+	t.int(p.Summary.Warning)
+	t.raw(`, "note": `)
+	t.int(p.Summary.Note)
+	t.raw("}")
+	if a := p.Areas; a != nil {
+		t.raw(",\n   \"areas\": {\"zones_m2\": ")
+		t.orNull(a.Zones)
+		t.raw(`, "keepouts_m2": `)
+		t.orNull(a.Keepouts)
+		t.raw(`, "net_m2": `)
+		t.orNull(a.Net)
+		t.raw("}")
+	}
+	t.raw(",\n   \"findings\": [")
+	for i := range p.Findings {
+		t.row(i)
+		t.finding(&p.Findings[i])
+	}
+	t.raw("]")
+	if len(p.Rules) > 0 {
+		t.raw(",\n   \"rules\": [")
+		for i, r := range p.Rules {
+			t.row(i)
+			t.raw(`{"rule": `)
+			t.text(r.Rule)
+			t.raw(`, "outcome": `)
+			t.text(r.Outcome)
+			if r.Reason != "" {
+				t.raw(`, "reason": `)
+				t.text(r.Reason)
+			}
+			t.raw("}")
+		}
+		t.raw("]")
+	}
+	if len(p.Limits) > 0 {
+		t.raw(",\n   \"limits\": {")
+		for i, l := range p.Limits {
+			if i > 0 {
+				t.raw(", ")
+			}
+			t.text(l.Key)
+			t.raw(": ")
+			t.number(l.Value)
+		}
+		t.raw("}")
+	}
+	if len(p.FromDefault) > 0 {
+		t.raw(",\n   \"limits_from_default\": ")
+		t.texts(p.FromDefault)
+	}
+	if o := p.Origin; o != nil {
+		t.raw(",\n   \"origin\": {\"of\": ")
+		t.text(o.Of)
+		t.raw(`, "lon": `)
+		t.number(o.Lon)
+		t.raw(`, "lat": `)
+		t.number(o.Lat)
+		t.raw("}")
+	}
+	if len(p.Zones) > 0 {
+		t.raw(",\n   \"zones\": [")
+		for i, z := range p.Zones {
+			t.row(i)
+			t.raw(`{"feature": `)
+			t.text(z.Feature)
+			if z.Name != "" {
+				t.raw(`, "name": `)
+				t.text(z.Name)
+			}
+			t.raw(`, "gross_m2": `)
+			t.orNull(z.Gross)
+			t.raw(`, "net_m2": `)
+			t.orNull(z.Net)
+			t.raw(`, "hard_edge_m": `)
+			t.orNull(z.HardEdge)
+			t.raw(`, "uncut_m2": `)
+			t.orNull(z.Uncut)
+			t.raw("}")
+		}
+		t.raw("]")
+	}
+	if len(p.Inactive) > 0 {
+		t.raw(",\n   \"inactive\": ")
+		t.texts(p.Inactive)
+	}
+	if len(p.Notes) > 0 {
+		t.raw(",\n   \"notes\": ")
+		t.texts(p.Notes)
+	}
+	if len(p.Warnings) > 0 {
+		t.raw(",\n   \"warnings\": [")
+		for i, w := range p.Warnings {
+			t.row(i)
+			t.raw(`{"kind": `)
+			t.text(w.Kind)
+			t.raw(`, "count": `)
+			t.int(w.Count)
+			t.raw(`, "message": `)
+			t.text(w.Message)
+			if w.Line > 0 {
+				t.raw(`, "line": `)
+				t.int(w.Line)
+			}
+			t.raw("}")
+		}
+		t.raw("]")
+	}
+	t.raw("}")
+}
+
+// row starts the next item of a list on a line of its own.
+func (t *jsonText) row(i int) {
+	if i > 0 {
+		t.raw(",")
+	}
+	t.raw("\n    ")
+}
+
+func (t *jsonText) finding(f *Finding) {
+	t.raw(`{"rule": `)
+	t.text(f.Rule)
+	t.raw(`, "severity": `)
+	t.text(f.Severity)
+	t.raw(`, "features": `)
+	t.texts(f.Features)
+	if len(f.Names) > 0 {
+		t.raw(`, "names": `)
+		t.texts(f.Names)
+	}
+	t.raw(`, "message": `)
+	t.text(f.Message)
+	for _, x := range [...]struct {
+		key string
+		v   *float64
+	}{{"measured", f.Measured}, {"limit", f.Limit}} {
+		if x.v != nil {
+			t.raw(`, "` + x.key + `": `)
+			t.number(*x.v)
+		}
+	}
+	if f.Unit != "" {
+		t.raw(`, "unit": `)
+		t.text(f.Unit)
+	}
+	if f.AreaM2 != nil {
+		t.raw(`, "area_m2": `)
+		t.number(*f.AreaM2)
+	}
+	if f.At != nil {
+		t.raw(`, "at": `)
+		t.place(f.At)
+	}
+	if len(f.Trace) > 0 {
+		t.raw(`, "trace": [`)
+		for i := range f.Trace {
+			if i > 0 {
+				t.raw(", ")
+			}
+			t.place(&f.Trace[i])
+		}
+		t.raw("]")
+	}
+	if f.Source != nil {
+		t.raw(`, "source": {"line": `)
+		t.int(f.Source.Line)
+		t.raw("}")
+	}
+	t.raw(`, "mendable": `)
+	t.raw(strconv.FormatBool(f.Mendable))
+	t.raw("}")
+}
+
+func (t *jsonText) place(p *validate.Place) {
+	t.raw("{")
+	first := true
+	for _, x := range [...]struct {
+		key string
+		v   *float64
+	}{{"lon", p.Lon}, {"lat", p.Lat}, {"e", p.E}, {"n", p.N}} {
+		if x.v == nil {
+			continue
+		}
+		if !first {
+			t.raw(", ")
+		}
+		first = false
+		t.raw(`"` + x.key + `": `)
+		t.number(*x.v)
+	}
+	t.raw("}")
+}
+
+// ReadJSON reads a JSON report back, for comparing with a new one. The error
+// says what is wrong with it.
+func ReadJSON(data []byte) (*Set, error) {
+	var s Set
+	if err := json.Unmarshal(data, &s); err != nil {
+		return nil, fmt.Errorf("not a JSON report of a check: %w", err)
+	}
+	if s.Tool.Name == "" || s.Plans == nil {
+		return nil, fmt.Errorf("not a JSON report of a check: it names no tool or no plans")
+	}
+	for i := range s.Plans {
+		p := &s.Plans[i]
+		switch p.Status {
+		case Clean, Findings, Unreadable:
+		default:
+			return nil, fmt.Errorf("not a JSON report of a check: plan %d has the status %q", i+1, p.Status)
+		}
+		if p.Findings == nil {
+			p.Findings = []Finding{}
+		}
+	}
+	return &s, nil
+}

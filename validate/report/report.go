@@ -1,0 +1,386 @@
+// The report as plain data: what every encoder writes, and what a JSON report
+// reads back as.
+
+// Package report writes what validate found: as text for people, and as JSON,
+// SARIF 2.1.0, JUnit XML, GeoJSON and CSV for programs. Encoders get a Set of
+// Plans in the order of their paths and give the same bytes for the same Set.
+//
+// A Plan holds text and numbers only. It does not keep the plan it came from
+// alive, so that a report of thousands of plans stays small, and it reads back
+// from the JSON report as it was.
+package report
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// Status says what became of one plan.
+type Status string
+
+// The statuses.
+const (
+	Clean      Status = "clean"
+	Findings   Status = "findings"
+	Unreadable Status = "unreadable"
+)
+
+// Tool names the program that made the report.
+type Tool struct {
+	Name    string `json:"name"`
+	Version string `json:"version"`
+}
+
+// Set is a whole report.
+type Set struct {
+	Tool  Tool   `json:"tool"`
+	Plans []Plan `json:"plans"`
+	// Notes say what concerns the run as a whole, such as an interruption.
+	Notes []string `json:"notes,omitempty"`
+}
+
+// Plan is the proof of one file.
+type Plan struct {
+	Path   string `json:"path"`
+	Status Status `json:"status"`
+	// Error is the one error of an unreadable plan.
+	Error string `json:"error,omitempty"`
+	// Name is the plan's own name, "" when it has none.
+	Name string `json:"name,omitempty"`
+	// CRS is the canonical text of the plan's CRS, "" when unknown.
+	CRS     string  `json:"crs,omitempty"`
+	Summary Summary `json:"summary"`
+	// Areas is nil for an unreadable plan.
+	Areas    *Areas    `json:"areas,omitempty"`
+	Findings []Finding `json:"findings"`
+	// Rules has the outcome of every rule.
+	Rules []Rule `json:"rules,omitempty"`
+	// Limits are the plan's values of the limits that its checked rules compared
+	// with, in the order of schema.LimitTable. A feature may have its own.
+	Limits LimitValues `json:"limits,omitempty"`
+	// FromDefault are those of them that nobody set.
+	FromDefault []string `json:"limits_from_default,omitempty"`
+	// Origin is the point that e and n of places count from, nil when they are
+	// the plan's own coordinates.
+	Origin *Origin `json:"origin,omitempty"`
+	// Zones are the figures of each zone.
+	Zones []Zone `json:"zones,omitempty"`
+	// Inactive are the features left out of the proof.
+	Inactive []string `json:"inactive,omitempty"`
+	// Notes say what was assumed on the way to the ground.
+	Notes []string `json:"notes,omitempty"`
+	// Warnings are the reader's.
+	Warnings []Notice `json:"warnings,omitempty"`
+}
+
+// Summary counts findings by severity.
+type Summary struct {
+	Error   int `json:"error"`
+	Warning int `json:"warning"`
+	Note    int `json:"note"`
+}
+
+// Areas are in square metres on the ground, nil when they cannot be told.
+type Areas struct {
+	Zones    *float64 `json:"zones_m2"`
+	Keepouts *float64 `json:"keepouts_m2"`
+	Net      *float64 `json:"net_m2"`
+}
+
+// Finding is one fault.
+type Finding struct {
+	Rule     string   `json:"rule"`
+	Severity string   `json:"severity"`
+	Features []string `json:"features"`
+	// Names are the features' labels for people, one for each of Features.
+	Names    []string         `json:"names,omitempty"`
+	Message  string           `json:"message"`
+	Measured *float64         `json:"measured,omitempty"`
+	Limit    *float64         `json:"limit,omitempty"`
+	Unit     string           `json:"unit,omitempty"`
+	AreaM2   *float64         `json:"area_m2,omitempty"`
+	At       *validate.Place  `json:"at,omitempty"`
+	Trace    []validate.Place `json:"trace,omitempty"`
+	Source   *Source          `json:"source,omitempty"`
+	Mendable bool             `json:"mendable"`
+}
+
+// Source is the place in the file.
+type Source struct {
+	Line int `json:"line"`
+}
+
+// Rule is the outcome of one rule.
+type Rule struct {
+	Rule    string `json:"rule"`
+	Outcome string `json:"outcome"`
+	Reason  string `json:"reason,omitempty"`
+}
+
+// LimitValue is one limit.
+type LimitValue struct {
+	Key   string
+	Value float64
+}
+
+// LimitValues are limits in order, an object in JSON.
+type LimitValues []LimitValue
+
+// UnmarshalJSON implements json.Unmarshaler.
+func (l *LimitValues) UnmarshalJSON(data []byte) error {
+	v, err := schema.ParseJSON(data)
+	if err != nil {
+		return err
+	}
+	*l = nil
+	for _, a := range v.Fields() {
+		n, ok := a.Value.Float()
+		if !ok {
+			return fmt.Errorf("limit %s is no number", a.Key)
+		}
+		*l = append(*l, LimitValue{a.Key, n})
+	}
+	return nil
+}
+
+// Origin is where offsets count from.
+type Origin struct {
+	Of  string  `json:"of"`
+	Lon float64 `json:"lon"`
+	Lat float64 `json:"lat"`
+}
+
+// Zone has the figures of one zone; nil ones cannot be told.
+type Zone struct {
+	Feature  string   `json:"feature"`
+	Name     string   `json:"name,omitempty"`
+	Gross    *float64 `json:"gross_m2"`
+	Net      *float64 `json:"net_m2"`
+	HardEdge *float64 `json:"hard_edge_m"`
+	Uncut    *float64 `json:"uncut_m2"`
+}
+
+// Notice is something a reader took in stride.
+type Notice struct {
+	Kind    string `json:"kind"`
+	Count   int    `json:"count"`
+	Message string `json:"message"`
+	Line    int    `json:"line,omitempty"`
+}
+
+// Totals are the sums over a set.
+type Totals struct {
+	Plans      int `json:"plans"`
+	Clean      int `json:"clean"`
+	Findings   int `json:"findings"`
+	Unreadable int `json:"unreadable"`
+	Error      int `json:"error"`
+	Warning    int `json:"warning"`
+	Note       int `json:"note"`
+}
+
+// Decimals that reports give: lengths and measures to 0.1 mm, areas to the
+// square centimetre, degrees to 0.01 mm.
+const (
+	measureDecimals = 4
+	areaDecimals    = 4
+	degreeDecimals  = 10
+)
+
+// NewPlan makes the plan's entry from its proof. warnings are the reader's, nil
+// for none.
+func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
+	s := c.Site
+	p := Plan{
+		Path: path, Status: Clean, Name: s.Plan.Name,
+		Summary: Summary{c.Count(validate.Error), c.Count(validate.Warning), c.Count(validate.Note)},
+		Areas: &Areas{
+			rounded(c.Areas.ZonesM2, areaDecimals), rounded(c.Areas.KeepoutsM2, areaDecimals), rounded(c.Areas.NetM2, areaDecimals),
+		},
+		Findings:    make([]Finding, 0, len(c.Findings)),
+		Rules:       make([]Rule, 0, len(c.Rules)),
+		FromDefault: c.FromDefault,
+		Notes:       s.Notes,
+		Warnings:    warnings,
+	}
+	if len(c.Findings) > 0 {
+		p.Status = Findings
+	}
+	if s.Plan.CRS != nil {
+		p.CRS = s.Plan.CRS.ID()
+		if s.Plan.CRS.IsDegrees() {
+			of, at := s.Reference()
+			if lon, lat, ok := s.GroundToLonLat(at); ok {
+				p.Origin = &Origin{of, round(lon, degreeDecimals), round(lat, degreeDecimals)}
+			}
+		}
+	}
+	refs := references(s.Plan)
+	for i := range c.Findings {
+		p.Findings = append(p.Findings, newFinding(&c.Findings[i], refs))
+	}
+	used := map[string]bool{}
+	for _, x := range c.Rules {
+		p.Rules = append(p.Rules, Rule{x.Rule, string(x.Outcome), x.Reason})
+		if x.Outcome != validate.Unchecked {
+			for _, key := range x.Limits {
+				used[key] = true
+			}
+		}
+	}
+	for _, d := range schema.LimitTable {
+		if v, ok := c.Limits.Get(d.Key); ok && used[d.Key] {
+			p.Limits = append(p.Limits, LimitValue{d.Key, v})
+		}
+	}
+	for _, z := range c.Zones {
+		p.Zones = append(p.Zones, Zone{
+			Feature: refs(z.Feature), Name: z.Feature.Name,
+			Gross: rounded(z.GrossM2, areaDecimals), Net: rounded(z.NetM2, areaDecimals),
+			HardEdge: rounded(z.HardEdgeM, measureDecimals), Uncut: rounded(z.UncutM2, areaDecimals),
+		})
+	}
+	for _, f := range s.Inactive {
+		p.Inactive = append(p.Inactive, refs(f))
+	}
+	return p
+}
+
+// NewUnreadable makes the entry of a file that could not be read.
+func NewUnreadable(path string, err error) Plan {
+	return Plan{Path: path, Status: Unreadable, Error: err.Error(), Findings: []Finding{}}
+}
+
+// references returns what names a feature in a report: its id, else its name,
+// else its role and place in the file, such as "zone#3".
+func references(p *schema.Plan) func(*schema.Feature) string {
+	var index map[*schema.Feature]int
+	return func(f *schema.Feature) string {
+		if id := f.ID.Text(); id != "" {
+			return id
+		}
+		if f.Name != "" {
+			return f.Name
+		}
+		if index == nil {
+			index = make(map[*schema.Feature]int, len(p.Features))
+			for i, g := range p.Features {
+				index[g] = i
+			}
+		}
+		return string(f.Role) + "#" + strconv.Itoa(index[f]+1)
+	}
+}
+
+func newFinding(f *validate.Finding, refs func(*schema.Feature) string) Finding {
+	out := Finding{
+		Rule: f.Rule, Severity: string(f.Severity), Features: make([]string, 0, len(f.Features)),
+		Message: f.Message, Measured: rounded(f.Measured, measureDecimals), Limit: rounded(f.Limit, measureDecimals),
+		Unit: f.Unit, AreaM2: rounded(f.AreaM2, areaDecimals), Mendable: f.Mendable,
+	}
+	for _, x := range f.Features {
+		ref := refs(x)
+		out.Features = append(out.Features, ref)
+		out.Names = append(out.Names, label(x, ref))
+	}
+	if f.Line > 0 {
+		out.Source = &Source{f.Line}
+	}
+	if f.At != nil {
+		at := roundPlace(f.At)
+		out.At = &at
+	}
+	for i := range f.Trace {
+		out.Trace = append(out.Trace, roundPlace(&f.Trace[i]))
+	}
+	return out
+}
+
+// label names a feature for people: role and name.
+func label(f *schema.Feature, ref string) string {
+	switch {
+	case f.Name != "":
+		return string(f.Role) + " " + strings.TrimSpace(f.Name)
+	case strings.HasPrefix(ref, string(f.Role)+"#"):
+		return ref
+	}
+	return string(f.Role) + " " + ref
+}
+
+func roundPlace(p *validate.Place) validate.Place {
+	var out validate.Place
+	set := func(v *float64, decimals int) *float64 {
+		if v == nil {
+			return nil
+		}
+		return rounded(*v, decimals)
+	}
+	out.Lon, out.Lat = set(p.Lon, degreeDecimals), set(p.Lat, degreeDecimals)
+	out.E, out.N = set(p.E, measureDecimals), set(p.N, measureDecimals)
+	return out
+}
+
+// rounded returns the number at so many decimals, nil for one that is none.
+func rounded(v float64, decimals int) *float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	v = round(v, decimals)
+	return &v
+}
+
+func round(v float64, decimals int) float64 {
+	if math.Abs(v) > 1e11 {
+		return v
+	}
+	k := math.Pow(10, float64(decimals))
+	r := math.RoundToEven(v*k) / k
+	if r == 0 {
+		return 0 // never -0
+	}
+	return r
+}
+
+// Totals sums the set up.
+func (s *Set) Totals() Totals {
+	t := Totals{Plans: len(s.Plans)}
+	for i := range s.Plans {
+		p := &s.Plans[i]
+		switch p.Status {
+		case Clean:
+			t.Clean++
+		case Findings:
+			t.Findings++
+		default:
+			t.Unreadable++
+		}
+		t.Error += p.Summary.Error
+		t.Warning += p.Summary.Warning
+		t.Note += p.Summary.Note
+	}
+	return t
+}
+
+// Sort puts the plans in the order of their paths, byte by byte.
+func (s *Set) Sort() {
+	sort.SliceStable(s.Plans, func(i, j int) bool { return s.Plans[i].Path < s.Plans[j].Path })
+}
+
+// Reaches reports whether the set has a finding of at least the severity. An
+// unreadable plan is no finding; its exit status is its own.
+func (s *Set) Reaches(severity validate.Severity) bool {
+	for i := range s.Plans {
+		for k := range s.Plans[i].Findings {
+			if validate.Severity(s.Plans[i].Findings[k].Severity).Rank() <= severity.Rank() {
+				return true
+			}
+		}
+	}
+	return false
+}

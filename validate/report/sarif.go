@@ -1,0 +1,193 @@
+// The SARIF 2.1.0 report, for code hosts and editors.
+
+package report
+
+import (
+	"encoding/json"
+	"io"
+	"net/url"
+	"path/filepath"
+	"strings"
+
+	"swardline/validate"
+)
+
+// The parts of SARIF 2.1.0 (OASIS, 27 March 2020) that a check fills. Names are
+// the standard's.
+type (
+	sarifLog struct {
+		Schema  string     `json:"$schema"`
+		Version string     `json:"version"`
+		Runs    []sarifRun `json:"runs"`
+	}
+	sarifRun struct {
+		Tool        sarifTool         `json:"tool"`
+		Invocations []sarifInvocation `json:"invocations"`
+		Results     []sarifResult     `json:"results"`
+		ColumnKind  string            `json:"columnKind"`
+	}
+	sarifTool struct {
+		Driver sarifDriver `json:"driver"`
+	}
+	sarifDriver struct {
+		Name    string      `json:"name"`
+		Version string      `json:"version,omitempty"`
+		Rules   []sarifRule `json:"rules"`
+	}
+	sarifRule struct {
+		ID      string       `json:"id"`
+		Short   sarifText    `json:"shortDescription"`
+		Full    sarifText    `json:"fullDescription"`
+		Help    sarifText    `json:"help"`
+		Default sarifDefault `json:"defaultConfiguration"`
+	}
+	sarifText struct {
+		Text string `json:"text"`
+	}
+	sarifDefault struct {
+		Level string `json:"level"`
+	}
+	sarifInvocation struct {
+		Successful    bool                `json:"executionSuccessful"`
+		Notifications []sarifNotification `json:"toolExecutionNotifications,omitempty"`
+	}
+	sarifNotification struct {
+		Level     string          `json:"level"`
+		Message   sarifText       `json:"message"`
+		Locations []sarifLocation `json:"locations,omitempty"`
+	}
+	sarifResult struct {
+		RuleID     string           `json:"ruleId"`
+		RuleIndex  int              `json:"ruleIndex"`
+		Kind       string           `json:"kind"`
+		Level      string           `json:"level"`
+		Message    sarifText        `json:"message"`
+		Locations  []sarifLocation  `json:"locations"`
+		Properties *sarifProperties `json:"properties,omitempty"`
+	}
+	sarifLocation struct {
+		Physical sarifPhysical  `json:"physicalLocation"`
+		Logical  []sarifLogical `json:"logicalLocations,omitempty"`
+	}
+	sarifPhysical struct {
+		Artifact sarifArtifact `json:"artifactLocation"`
+		Region   *sarifRegion  `json:"region,omitempty"`
+	}
+	sarifArtifact struct {
+		URI string `json:"uri"`
+	}
+	sarifRegion struct {
+		StartLine int `json:"startLine"`
+	}
+	sarifLogical struct {
+		Name string `json:"name"`
+		Kind string `json:"kind"`
+	}
+	sarifProperties struct {
+		Measured *float64        `json:"measured,omitempty"`
+		Limit    *float64        `json:"limit,omitempty"`
+		Unit     string          `json:"unit,omitempty"`
+		AreaM2   *float64        `json:"area_m2,omitempty"`
+		At       *validate.Place `json:"at,omitempty"`
+		Mendable bool            `json:"mendable,omitempty"`
+	}
+)
+
+// SARIF writes the report as SARIF 2.1.0: a result of kind "fail" for every
+// finding and one of kind "open" for every rule that could not be checked, which
+// is what the standard calls "insufficient information to decide". A file that
+// could not be read is a tool execution notification.
+func (s *Set) SARIF(w io.Writer) error {
+	run := sarifRun{
+		Tool:        sarifTool{sarifDriver{Name: s.Tool.Name, Version: s.Tool.Version, Rules: []sarifRule{}}},
+		Invocations: []sarifInvocation{{Successful: true}},
+		Results:     []sarifResult{},
+		ColumnKind:  "unicodeCodePoints",
+	}
+	index := map[string]int{}
+	for _, r := range validate.Rules {
+		index[r.Name] = len(run.Tool.Driver.Rules)
+		run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, sarifRule{
+			ID: r.Name, Short: sarifText{firstSentence(r.Page.What)}, Full: sarifText{r.Page.What + " " + r.Page.Why},
+			Help: sarifText{r.Text()}, Default: sarifDefault{string(r.Severity)},
+		})
+	}
+	for i := range s.Plans {
+		p := &s.Plans[i]
+		place := func(line int, names []string) []sarifLocation {
+			l := sarifLocation{Physical: sarifPhysical{Artifact: sarifArtifact{fileURI(p.Path)}}}
+			if line > 0 {
+				l.Physical.Region = &sarifRegion{line}
+			}
+			for _, name := range names {
+				l.Logical = append(l.Logical, sarifLogical{name, "object"})
+			}
+			return []sarifLocation{l}
+		}
+		if p.Status == Unreadable {
+			run.Invocations[0].Successful = false
+			run.Invocations[0].Notifications = append(run.Invocations[0].Notifications,
+				sarifNotification{"error", sarifText{p.Error}, place(0, nil)})
+			continue
+		}
+		for k := range p.Findings {
+			f := &p.Findings[k]
+			n, ok := index[f.Rule]
+			if !ok {
+				n = -1
+			}
+			line := 0
+			if f.Source != nil {
+				line = f.Source.Line
+			}
+			run.Results = append(run.Results, sarifResult{
+				RuleID: f.Rule, RuleIndex: n, Kind: "fail", Level: f.Severity,
+				Message:    sarifText{strings.Join(append(append([]string(nil), f.Names...), f.Message), ": ")},
+				Locations:  place(line, f.Names),
+				Properties: &sarifProperties{f.Measured, f.Limit, f.Unit, f.AreaM2, f.At, f.Mendable},
+			})
+		}
+		for _, r := range p.Rules {
+			n, ok := index[r.Rule]
+			if r.Outcome != string(validate.Unchecked) || !ok {
+				continue
+			}
+			run.Results = append(run.Results, sarifResult{
+				RuleID: r.Rule, RuleIndex: n, Kind: "open", Level: "none",
+				Message: sarifText{"not checked: " + r.Reason}, Locations: place(0, nil),
+			})
+		}
+	}
+	log := sarifLog{
+		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
+		Version: "2.1.0", Runs: []sarifRun{run},
+	}
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(log)
+}
+
+func firstSentence(s string) string {
+	if i := strings.Index(s, ". "); i >= 0 {
+		return s[:i+1]
+	}
+	return s
+}
+
+// fileURI returns a path as a relative or absolute URI reference.
+func fileURI(path string) string {
+	slashed := filepath.ToSlash(path)
+	parts := strings.Split(slashed, "/")
+	for i := range parts {
+		parts[i] = url.PathEscape(parts[i])
+	}
+	uri := strings.Join(parts, "/")
+	switch {
+	case strings.HasPrefix(uri, "/"):
+		return "file://" + uri
+	case strings.Contains(parts[0], ":"): // would read as a scheme
+		return "./" + uri
+	}
+	return uri
+}

@@ -1,0 +1,151 @@
+// Rules on coordinates as read: coordinate-invalid, axes-swapped.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/crs"
+)
+
+var coordinateRules = []Rule{
+	{
+		Name: "coordinate-invalid", Severity: Error, run: checkCoordinateInvalid,
+		Page: Page{
+			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, an outline that jumps across the antimeridian.",
+			Why:    "A vertex that is nowhere takes its whole outline with it: nothing about that feature can be measured, and a machine given it may do anything.",
+			Source: "RFC 7946 (GeoJSON), section 4, for degrees; the domain of the projection for grids",
+			Fails:  "a dock at latitude 95.2",
+			Passes: "the same dock at latitude 56.2",
+			Mend:   "correct the vertex; when all of them are wrong, check the CRS and the order of the axes",
+		},
+	},
+	{
+		Name: "axes-swapped", Severity: Warning, run: checkAxesSwapped,
+		Page: Page{
+			What: "A feature that is impossible, or more than 20 km off all others, as it stands, but among them once its two coordinates are exchanged; " +
+				"or a whole plan that lies in the area of use of its CRS only once they are.",
+			Why:    "Latitude and longitude the wrong way round put a garden into another country, and a single swapped base or mark moves everything that hangs from it.",
+			Source: sourcePractice,
+			Fails:  "zones about 9.10 E 56.20 N and a base at 56.20 E 9.10 N",
+			Passes: "the same base at 9.10 E 56.20 N",
+			Mend:   "exchange the two coordinates of the feature, or name the column order when converting",
+		},
+	},
+}
+
+func checkCoordinateInvalid(r *run) {
+	if len(r.Features) == 0 {
+		r.cannot("the plan has no active feature")
+		return
+	}
+	drawn := false
+	for _, f := range r.Features {
+		drawn = drawn || len(f.Areas)+len(f.Lines)+len(f.Points) > 0
+		if f.Invalid != "" {
+			r.finding(f.invalidAt, f).Message = f.Invalid
+		}
+	}
+	if !drawn {
+		r.cannot("no active feature has a geometry")
+	}
+}
+
+// swapSpanM is how near, in metres, a swapped feature must come to the others.
+const swapSpanM = 5000
+
+func checkAxesSwapped(r *run) {
+	c := r.Plan.CRS
+	// The box of the trustworthy features stands for "the others".
+	box := emptyBox()
+	drawn := 0
+	for _, f := range r.Features {
+		if len(f.Areas)+len(f.Lines)+len(f.Points) > 0 {
+			drawn++
+		}
+		if f.usable() && r.Frame != FrameNone {
+			f.vertices(func(p, _ orb.Point) { box = box.Extend(p) })
+		}
+	}
+	switch {
+	case drawn == 0:
+		r.cannot("no active feature has a geometry")
+		return
+	case c == nil:
+		r.cannot("the plan states no CRS, so no order of axes can be expected")
+		return
+	}
+	if r.outside || box.IsEmpty() {
+		// All features agree with one another, or none can be placed: the area of
+		// use, or the range of degrees, has to tell.
+		swapped, n := 0, 0
+		var at *Place
+		for _, f := range r.Features {
+			first := true
+			f.vertices(func(p, _ orb.Point) {
+				if !first {
+					return
+				}
+				first = false
+				n++
+				if r.coversSwapped(p) {
+					swapped++
+				}
+				if at == nil {
+					at = r.middle(f)
+				}
+			})
+		}
+		if 2*swapped > n {
+			r.finding(at).Message = fmt.Sprintf("lies in the area of use of %s only once its coordinates are exchanged: the axes are probably swapped", c.ID())
+			return
+		}
+		if box.IsEmpty() {
+			r.cannot("no feature could be placed")
+			return
+		}
+	}
+	unit, degrees := unitOf(c)
+	span := orb.Point{swapSpanM / unit, swapSpanM / unit}
+	if degrees {
+		span[1] /= 111e3 // metres in a degree of latitude, roughly
+		span[0] = span[1] / math.Max(0.01, math.Cos(r.Lat*(math.Pi/180)))
+	}
+	near := func(p orb.Point) bool {
+		return p[0] > box.Min[0]-span[0] && p[0] < box.Max[0]+span[0] && p[1] > box.Min[1]-span[1] && p[1] < box.Max[1]+span[1]
+	}
+	for _, f := range r.Features {
+		if f.usable() {
+			continue
+		}
+		among, n := true, 0
+		f.vertices(func(p, _ orb.Point) {
+			n++
+			among = among && near(orb.Point{p[1], p[0]})
+		})
+		if n > 0 && among {
+			r.finding(r.middle(f), f).Message = "lies among the other features only once its coordinates are exchanged: the axes are probably swapped"
+		}
+	}
+}
+
+// coversSwapped reports whether a vertex lies in the area of use of the plan's CRS
+// once its coordinates are exchanged, and not as it stands.
+func (r *run) coversSwapped(p orb.Point) bool {
+	c := r.Plan.CRS
+	covered := func(x, y float64) bool {
+		unit, degrees := unitOf(c)
+		if wrongCoordinate(orb.Point{x, y}, degrees, unit) != "" {
+			return false
+		}
+		flat := []float64{x, y}
+		if c.ToGeodetic(flat, 2) != nil || !finite(flat) {
+			return false
+		}
+		return c.Covers(crs.Degrees(flat[0]), crs.Degrees(flat[1]))
+	}
+	return !covered(p[0], p[1]) && covered(p[1], p[0])
+}

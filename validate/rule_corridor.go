@@ -1,0 +1,516 @@
+// Rules on corridors: corridor-off-zone, corridor-off-dock,
+// corridor-through-keepout, corridor-narrow.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var corridorRules = []Rule{
+	{
+		Name: "corridor-off-zone", Severity: Error, Limits: []string{"corridor_inside_m", "corridor_outside_m"}, run: checkCorridorOffZone,
+		Page: Page{
+			What: "For every end of a corridor that belongs to a zone: how deep inside the zone it lies, measured on the ground to the nearest point of the outline, " +
+				"and how far outside the next point stands. The next point should be about the given distance out: less than half of it is an error, more than twice a warning.",
+			Why:    "The machine has to be wholly on the lawn when it takes up the corridor, and wholly off it when it starts to steer along it. Otherwise it turns on the edge, misses the corridor or leaves the zone where nobody expects it.",
+			Source: sourcePractice,
+			Fails:  "a corridor that starts 0.4 m inside its zone, limit 1 m",
+			Passes: "the same corridor started 1.2 m inside, its second point 1 m outside",
+			Mend:   "move the end further in, or the next point to where the corridor has left the zone",
+		},
+	},
+	{
+		Name: "corridor-off-dock", Severity: Error, Limits: []string{"dock_reach_m", "dock_standoff_m"}, run: checkCorridorOffDock,
+		Page: Page{
+			What: "For every end of a corridor that belongs to a dock: how far it is from the dock's line-up point, which lies standoff_m (else the limit) from the dock " +
+				"on the bearing opposite to heading_deg. Of a dock without a heading only the distance from the dock can be judged.",
+			Why:    "From the line-up point the machine drives straight ahead into the dock. A corridor that ends beside it leads past the contacts, one that ends at the dock itself leaves no room to straighten up.",
+			Source: sourcePractice,
+			Fails:  "a corridor that ends 0.8 m from the line-up point, limit 0.3 m",
+			Passes: "the same corridor ended 0.1 m from it",
+			Mend:   "end the corridor at the line-up point, or correct the dock's heading or standoff",
+		},
+	},
+	{
+		Name: "corridor-through-keepout", Severity: Error, Limits: []string{"machine_width_m"}, run: checkCorridorThroughKeepout,
+		Page: Page{
+			What:   "The least distance on the ground between a corridor and every keep-out; it has to be at least half the machine's width.",
+			Why:    "In a corridor most machines follow the line whatever the map says of keep-outs: the machine drives through the flower bed, or stops at its edge for ever.",
+			Source: sourcePractice,
+			Fails:  "a corridor that passes 0.1 m beside a keep-out, machine 0.6 m wide",
+			Passes: "the same corridor 0.5 m beside it",
+			Mend:   "lead the corridor round the keep-out",
+		},
+	},
+	{
+		Name: "corridor-narrow", Severity: Error, Limits: []string{"machine_width_m", "passage_min_m"}, run: checkCorridorNarrow,
+		Page: Page{
+			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
+				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width.",
+			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there.",
+			Source: sourcePractice,
+			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
+			Passes: "the same walls 2 m apart",
+			Mend:   "lead the corridor where there is more room",
+		},
+	},
+}
+
+// needCorridors returns the corridors that can be judged, and records what
+// cannot.
+func (r *run) needCorridors() []corridorLine {
+	if !r.onGround() {
+		return nil
+	}
+	if len(r.need(schema.RoleCorridor)) == 0 {
+		return nil
+	}
+	list := r.corridors()
+	seen := map[*Feature]bool{}
+	for i := range list {
+		seen[list[i].f] = true
+	}
+	for _, f := range r.Of(schema.RoleCorridor) {
+		if f.usable() && !seen[f] {
+			r.cannot("%s has no line of two different points", f.describe())
+		}
+	}
+	return list
+}
+
+// needZones returns the zones that can be measured, and records those that
+// cannot.
+func (r *run) needZones() *solids {
+	z := r.zones()
+	if len(r.Of(schema.RoleZone)) == 0 {
+		r.cannot("the plan has no active zone")
+	}
+	for _, why := range z.why {
+		r.cannot("%s", why)
+	}
+	return z
+}
+
+func checkCorridorOffZone(r *run) {
+	list := r.needCorridors()
+	if len(list) == 0 {
+		return
+	}
+	zones := r.needZones()
+	if zones.len() == 0 {
+		return
+	}
+	for i := range list {
+		c := &list[i]
+		l := r.of(c.f)
+		atZone := 0
+		for k := range c.ends {
+			if c.ends[k].zone != nil {
+				atZone++
+			}
+		}
+		for k := range c.ends {
+			e := &c.ends[k]
+			if e.dock != nil {
+				continue
+			}
+			if e.unclear != nil {
+				r.cannot("%s ends at %s, which cannot be measured", c.f.describe(), e.unclear.describe())
+				continue
+			}
+			if e.zone == nil {
+				r.looseEnd(c, k, atZone, l)
+				continue
+			}
+			if e.depth < l.CorridorInsideM-slackM {
+				x := r.finding(r.corridorPlace(c, e.v), c.f, e.zone)
+				x.Measured, x.Limit, x.Unit = e.depth, l.CorridorInsideM, "m"
+				x.Message = fmt.Sprintf("ends %s inside %s; it should reach %s inside", metres(e.depth), e.zone.describe(), metres(l.CorridorInsideM))
+				_, edge := zones.of(e.zone).DistanceToBoundary(c.pts[e.v])
+				x.Trace = r.trace(c.pts[e.v], edge)
+			}
+			r.nextPoint(c, k, zones, l)
+		}
+	}
+}
+
+// looseEnd reports an end that lies in no zone and belongs to no dock.
+func (r *run) looseEnd(c *corridorLine, k, atZone int, l *schema.Limits) {
+	e := &c.ends[k]
+	switch {
+	case len(r.docks()) == 0 && atZone == 1 && len(r.Of(schema.RoleDock)) == 0:
+		r.cannot("one end of %s lies in no zone, and the plan has no active dock that it could lead to", c.f.describe())
+		return
+	case e.near == nil:
+		x := r.finding(r.corridorPlace(c, e.v), c.f)
+		x.Message = "one end lies in no zone and leads to no dock"
+		return
+	}
+	x := r.finding(r.corridorPlace(c, e.v), c.f, e.near)
+	x.Measured, x.Limit, x.Unit = -e.gap, l.CorridorInsideM, "m"
+	x.Message = fmt.Sprintf("ends %s outside %s; it should reach %s inside", metres(e.gap), e.near.describe(), metres(l.CorridorInsideM))
+	_, edge := r.zones().of(e.near).DistanceToBoundary(c.pts[e.v])
+	x.Trace = r.trace(c.pts[e.v], edge)
+}
+
+// nextPoint judges the point after a corridor's end in a zone.
+func (r *run) nextPoint(c *corridorLine, k int, zones *solids, l *schema.Limits) {
+	e := &c.ends[k]
+	zone := zones.of(e.zone)
+	inside := true
+	for _, p := range c.pts {
+		inside = inside && zone.Locate(p) != plane.Outside
+	}
+	if inside {
+		return // it never leaves its zone, as to a dock that stands on the lawn
+	}
+	v := e.v + e.step
+	p := c.pts[v]
+	out, edge := zone.DistanceToBoundary(p)
+	if zone.Locate(p) == plane.Inside {
+		out = -out
+	}
+	want := l.CorridorOutsideM
+	tooNear, tooFar := out < want/2-slackM, out > want*2+slackM
+	if !tooNear && !tooFar {
+		return
+	}
+	x := r.finding(r.corridorPlace(c, v), c.f, e.zone)
+	x.Measured, x.Limit, x.Unit = out, want, "m"
+	x.Trace = r.trace(edge, p)
+	switch {
+	case out < 0:
+		x.Message = fmt.Sprintf("the point after its end is still %s inside %s; it should stand about %s outside", metres(-out), e.zone.describe(), metres(want))
+	default:
+		x.Message = fmt.Sprintf("the point after its end stands %s outside %s; it should be about %s", metres(out), e.zone.describe(), metres(want))
+	}
+	if tooFar {
+		x.Severity = Warning
+	}
+}
+
+func checkCorridorOffDock(r *run) {
+	list := r.needCorridors()
+	if len(list) == 0 || len(r.need(schema.RoleDock)) == 0 {
+		return
+	}
+	led := map[*Feature]bool{}
+	for i := range list {
+		c := &list[i]
+		for k := range c.ends {
+			e := &c.ends[k]
+			if e.dock == nil {
+				continue
+			}
+			led[e.dock.f] = true
+			reach := r.of(e.dock.f).DockReachM
+			if e.off <= reach+slackM {
+				if math.IsNaN(e.dock.heading) {
+					r.cannot("%s has no heading_deg, so only the distance from it was judged", e.dock.f.describe())
+				}
+				continue
+			}
+			p := c.pts[e.v]
+			x := r.finding(r.corridorPlace(c, e.v), c.f, e.dock.f)
+			x.Measured, x.Limit, x.Unit = e.off, reach, "m"
+			switch {
+			case math.IsNaN(e.dock.heading):
+				x.Message = fmt.Sprintf("ends %s from %s, whose line-up point is %s away from it", metres(distance(p, e.dock.at)), e.dock.f.describe(), metres(e.dock.standoff))
+			case distance(p, e.dock.at) <= reach+slackM:
+				x.Message = fmt.Sprintf("ends at %s itself; it should end at the line-up point, %s in front of it", e.dock.f.describe(), metres(e.dock.standoff))
+			default:
+				x.Message = fmt.Sprintf("ends %s from the line-up point of %s; it should end within %s", metres(e.off), e.dock.f.describe(), metres(reach))
+			}
+			if !math.IsNaN(e.dock.heading) {
+				x.Trace = r.trace(p, e.dock.lineup)
+			}
+		}
+	}
+	for _, d := range r.docks() {
+		if !led[d.f] {
+			r.cannot("no corridor leads to %s", d.f.describe())
+		}
+	}
+}
+
+// halfWidth is half the machine's width for a feature.
+func (r *run) halfWidth(f *Feature) float64 { return r.of(f).MachineWidthM / 2 }
+
+func checkCorridorThroughKeepout(r *run) {
+	list := r.needCorridors()
+	if len(list) == 0 {
+		return
+	}
+	if len(r.Of(schema.RoleKeepout)) == 0 {
+		r.cannot("the plan has no active keepout")
+		return
+	}
+	keepouts := r.keepouts()
+	for _, why := range keepouts.why {
+		r.cannot("%s", why)
+	}
+	for i := range list {
+		c := &list[i]
+		half := r.halfWidth(c.f)
+		box := orb.LineString(c.pts).Bound().Pad(half)
+		var line *plane.Gauge
+		for k, ko := range keepouts.features {
+			if !keepouts.bounds[k].Intersects(box) {
+				continue
+			}
+			if line == nil {
+				line = plane.NewGauge(c.pts)
+			}
+			d, p, q, ok := line.Within(keepouts.gauge(k), half)
+			if !ok || d >= half-slackM {
+				continue
+			}
+			x := r.finding(r.Place(p), c.f, ko)
+			x.Measured, x.Limit, x.Unit = d, half, "m"
+			if swept, ok := r.buffer(c.pts, half); ok {
+				if covered, ok := r.intersection(swept, keepouts.areas[k]); ok {
+					x.AreaM2 = plane.Area(covered)
+				}
+			}
+			if d == 0 {
+				x.Message = fmt.Sprintf("runs through %s; the machine would cover %s of it", ko.describe(), squareMetres(x.AreaM2))
+				continue
+			}
+			x.Trace = r.trace(p, q)
+			x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metres(d), ko.describe(), metres(half))
+		}
+	}
+}
+
+// obstacle is something a corridor's free width ends at.
+type obstacle struct {
+	f    *Feature
+	pts  []orb.Point
+	hard bool // a thing the machine must keep half its width from by itself
+}
+
+// obstacles lists everything that bounds the way of a corridor.
+func (r *run) obstacles() []obstacle {
+	var out []obstacle
+	add := func(f *Feature, hard bool) {
+		for i := range f.Areas {
+			for _, ring := range f.Areas[i].Ground {
+				pts := []orb.Point(ring)
+				if len(pts) > 1 && pts[0] != pts[len(pts)-1] {
+					pts = append(append([]orb.Point(nil), pts...), pts[0])
+				}
+				out = append(out, obstacle{f, pts, hard})
+			}
+		}
+		for i := range f.Lines {
+			out = append(out, obstacle{f, f.Lines[i].Ground, hard})
+		}
+		for i := range f.Points {
+			out = append(out, obstacle{f, []orb.Point{f.Points[i].Ground}, hard})
+		}
+	}
+	for _, f := range r.Features {
+		if !f.usable() {
+			continue
+		}
+		switch f.Role {
+		case schema.RoleEdge:
+			if edgeKind(f) == schema.EdgeFlush {
+				continue
+			}
+			add(f, edgeKind(f) != "")
+		case schema.RoleBuilding:
+			add(f, true)
+		case schema.RoleHazard, schema.RoleKeepout, schema.RoleBoundary:
+			add(f, false)
+		}
+	}
+	return out
+}
+
+func checkCorridorNarrow(r *run) {
+	list := r.needCorridors()
+	if len(list) == 0 {
+		return
+	}
+	obstacles := r.obstacles()
+	if len(obstacles) == 0 {
+		r.cannot("the plan draws nothing that could narrow a corridor: no edge, building, hazard, keepout or boundary")
+		return
+	}
+	for _, f := range r.Of(schema.RoleEdge) {
+		if edgeKind(f) == "" {
+			r.cannot("%s does not say what kind of edge it is", f.describe())
+		}
+	}
+	for i := range list {
+		r.narrow(&list[i], obstacles)
+	}
+}
+
+// narrow finds the least free width across one corridor. Across a stretch of line
+// the distance to the nearest obstacle on one side is, between two neighbouring
+// ends of obstacles, a least of straight lines and so concave; the width is
+// therefore least at the ends of obstacles and of the stretch, and only those are
+// looked at.
+func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
+	l := r.of(c.f)
+	limit, half := l.PassageMinM, l.MachineWidthM/2
+	box := c.pts.Bound().Pad(limit)
+	var close []obstacle
+	var touched *Feature
+	touch, touchAt, touchTo := math.Inf(1), orb.Point{}, orb.Point{}
+	for _, o := range obstacles {
+		b := orb.LineString(o.pts).Bound()
+		if !b.Intersects(box) {
+			continue
+		}
+		var g orb.Geometry = orb.LineString(o.pts)
+		if len(o.pts) == 1 {
+			g = o.pts[0]
+		}
+		d, p, q := plane.Clearance(c.pts, g)
+		if d > 0 || o.hard {
+			close = append(close, o) // what the line crosses has a rule of its own
+		}
+		if o.hard && d < touch {
+			touched, touch, touchAt, touchTo = o.f, d, p, q
+		}
+	}
+	if touch < half-slackM {
+		x := r.finding(r.Place(touchAt), c.f, touched)
+		x.Measured, x.Limit, x.Unit = touch, half, "m"
+		x.Trace = r.trace(touchAt, touchTo)
+		x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metres(touch), touched.describe(), metres(half))
+		if touch == 0 {
+			x.Message = "crosses " + touched.describe()
+		}
+		return
+	}
+	best := crossWidth{width: math.Inf(1)}
+	for s := 1; s < len(c.pts); s++ {
+		w := narrowest(c.pts[s-1], c.pts[s], close, limit)
+		if w.width < best.width {
+			best = w
+		}
+	}
+	if best.width >= limit-slackM {
+		return
+	}
+	features := []*Feature{c.f, best.left}
+	if best.right != best.left {
+		features = append(features, best.right)
+		if best.right.Index < best.left.Index { // whichever way the corridor is drawn
+			features[1], features[2] = features[2], features[1]
+		}
+	}
+	x := r.finding(r.Place(best.at), features...)
+	x.Measured, x.Limit, x.Unit = best.width, limit, "m"
+	x.Trace = r.trace(best.leftAt, best.rightAt)
+	between := "between two sides of " + best.left.describe()
+	if best.left != best.right {
+		between = "between " + features[1].describe() + " and " + features[2].describe()
+	}
+	x.Message = fmt.Sprintf("has %s of free width %s; it needs %s", metres(best.width), between, metres(limit))
+}
+
+// crossWidth is the free width across a corridor at one place.
+type crossWidth struct {
+	width           float64
+	at              orb.Point
+	left, right     *Feature
+	leftAt, rightAt orb.Point
+}
+
+// narrowest returns the least free width across the stretch ab between obstacles
+// that are at most reach away, +Inf when nowhere one stands on either side.
+func narrowest(a, b orb.Point, obstacles []obstacle, reach float64) crossWidth {
+	length := distance(a, b)
+	out := crossWidth{width: math.Inf(1)}
+	if !(length > 0) {
+		return out
+	}
+	u := orb.Point{(b[0] - a[0]) / length, (b[1] - a[1]) / length}
+	// Along and across the stretch.
+	turn := func(p orb.Point) orb.Point {
+		x, y := p[0]-a[0], p[1]-a[1]
+		return orb.Point{x*u[0] + y*u[1], y*u[0] - x*u[1]}
+	}
+	back := func(p orb.Point) orb.Point {
+		return orb.Point{a[0] + p[0]*u[0] - p[1]*u[1], a[1] + p[0]*u[1] + p[1]*u[0]}
+	}
+	type side struct {
+		p, q orb.Point
+		f    *Feature
+	}
+	var sides []side
+	stations := []float64{0, length}
+	for _, o := range obstacles {
+		prev := turn(o.pts[0])
+		if len(o.pts) == 1 {
+			if math.Abs(prev[1]) <= reach && prev[0] >= 0 && prev[0] <= length {
+				sides = append(sides, side{prev, prev, o.f})
+				stations = append(stations, prev[0])
+			}
+			continue
+		}
+		for _, p := range o.pts[1:] {
+			q := turn(p)
+			if math.Max(prev[0], q[0]) >= 0 && math.Min(prev[0], q[0]) <= length &&
+				math.Min(prev[1], q[1]) <= reach && math.Max(prev[1], q[1]) >= -reach {
+				sides = append(sides, side{prev, q, o.f})
+				for _, s := range [...]float64{prev[0], q[0]} {
+					if s > 0 && s < length {
+						stations = append(stations, s)
+					}
+				}
+			}
+			prev = q
+		}
+	}
+	if len(sides) < 2 {
+		return out
+	}
+	sort.Float64s(stations)
+	for i, s := range stations {
+		if i > 0 && s == stations[i-1] {
+			continue
+		}
+		left, right := math.Inf(1), math.Inf(1)
+		var lf, rf *Feature
+		for _, w := range sides {
+			lo, hi := w.p, w.q
+			if lo[0] > hi[0] {
+				lo, hi = hi, lo
+			}
+			if s < lo[0] || s > hi[0] {
+				continue
+			}
+			ys := [2]float64{lo[1], hi[1]}
+			if hi[0] > lo[0] {
+				y := lo[1] + (s-lo[0])/(hi[0]-lo[0])*(hi[1]-lo[1])
+				ys = [2]float64{y, y}
+			}
+			for _, y := range ys {
+				if y >= 0 && y < left {
+					left, lf = y, w.f
+				}
+				if y <= 0 && -y < right {
+					right, rf = -y, w.f
+				}
+			}
+		}
+		if w := left + right; w < out.width {
+			out = crossWidth{w, back(orb.Point{s, 0}), lf, rf, back(orb.Point{s, left}), back(orb.Point{s, -right})}
+		}
+	}
+	return out
+}

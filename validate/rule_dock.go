@@ -1,0 +1,140 @@
+// Rules on docks: dock-missing, dock-in-keepout, dock-approach.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var dockRules = []Rule{
+	{
+		Name: "dock-missing", Severity: Error, run: checkDockMissing,
+		Page: Page{
+			What:   "Whether the plan has an active dock with a point.",
+			Why:    "The machine starts and ends every run at its dock; without one nothing on the plan can be reached.",
+			Source: sourcePractice,
+			Fails:  "a plan with zones and a base but no dock",
+			Passes: "the same plan with a point of the role dock",
+			Mend:   "add the dock with its heading_deg",
+		},
+	},
+	{
+		Name: "dock-in-keepout", Severity: Error, Limits: []string{"machine_width_m", "dock_standoff_m"}, run: checkDockInKeepout,
+		Page: Page{
+			What: "How deep a dock or its line-up point lies in a keep-out; and the least distance between a keep-out and the straight way from the line-up point to the dock, " +
+				"which has to be at least half the machine's width.",
+			Why:    "A machine that may not enter the ground on which its dock stands never comes home, or never leaves.",
+			Source: sourcePractice,
+			Fails:  "a dock 0.5 m inside a keep-out",
+			Passes: "the same keep-out cut back to 0.4 m beside the way into the dock",
+			Mend:   "cut the keep-out back, or move the dock",
+		},
+	},
+	{
+		Name: "dock-approach", Severity: Error, Limits: []string{"dock_approach_deg"}, run: checkDockApproach,
+		Page: Page{
+			What:   "The angle between the dock's heading_deg and the bearing of the last stretch of the corridor that ends at its line-up point, towards the dock.",
+			Why:    "From the line-up point the machine drives straight in. If it arrives at an angle it has to turn on the spot, digs up the grass there, and meets the contacts askew.",
+			Source: sourcePractice,
+			Fails:  "a corridor that comes in 25 degrees off the dock's heading, limit 10",
+			Passes: "the same corridor with a last stretch along the heading",
+			Mend:   "give the corridor a last stretch in line with the dock",
+		},
+	},
+}
+
+func checkDockMissing(r *run) {
+	for _, f := range r.Of(schema.RoleDock) {
+		if len(f.Points) > 0 {
+			return
+		}
+	}
+	r.finding(nil).Message = "the plan has no active dock"
+}
+
+func checkDockInKeepout(r *run) {
+	if !r.onGround() {
+		return
+	}
+	r.need(schema.RoleDock)
+	keepouts := r.needKeepouts()
+	for _, d := range r.docks() {
+		if math.IsNaN(d.heading) && keepouts.len() > 0 {
+			r.cannot("%s has no heading_deg, so the way into it is not known", d.f.describe())
+		}
+		half := r.halfWidth(d.f)
+		for k, ko := range keepouts.features {
+			if !keepouts.bounds[k].Intersects(d.f.bound.Pad(d.standoff + half)) {
+				continue
+			}
+			l := keepouts.locator(k)
+			if depth := l.Depth(d.at); depth > slackM {
+				x := r.finding(r.placeRead(d.f, d.vertex.Read, d.at), d.f, ko)
+				x.Measured, x.Limit, x.Unit = depth, 0, "m"
+				x.Message = fmt.Sprintf("stands %s inside %s", metres(depth), ko.describe())
+				continue
+			}
+			if math.IsNaN(d.heading) || d.standoff <= 0 {
+				continue
+			}
+			if depth := l.Depth(d.lineup); depth > slackM {
+				x := r.finding(r.Place(d.lineup), d.f, ko)
+				x.Measured, x.Limit, x.Unit = depth, 0, "m"
+				x.Message = fmt.Sprintf("its line-up point lies %s inside %s", metres(depth), ko.describe())
+				continue
+			}
+			way := plane.NewGauge(orb.LineString{d.lineup, d.at})
+			if c, p, q, ok := way.Within(keepouts.gauge(k), half); ok && c < half-slackM {
+				x := r.finding(r.Place(p), d.f, ko)
+				x.Measured, x.Limit, x.Unit = c, half, "m"
+				x.Trace = r.trace(p, q)
+				x.Message = fmt.Sprintf("the way into it passes %s beside %s; half the machine is %s wide", metres(c), ko.describe(), metres(half))
+			}
+		}
+	}
+}
+
+func checkDockApproach(r *run) {
+	if !r.onGround() || len(r.need(schema.RoleDock)) == 0 {
+		return
+	}
+	led := map[*Feature]bool{}
+	for _, c := range r.corridors() {
+		for k := range c.ends {
+			e := &c.ends[k]
+			if e.dock == nil {
+				continue
+			}
+			led[e.dock.f] = true
+			if math.IsNaN(e.dock.heading) {
+				continue
+			}
+			from, to := c.pts[e.v+e.step], c.pts[e.v]
+			arrives := bearingOf(from, to)
+			off := angleBetween(arrives, e.dock.heading)
+			limit := r.of(e.dock.f).DockApproachDeg
+			if off <= limit+1e-6 {
+				continue
+			}
+			x := r.finding(r.corridorPlace(&c, e.v), c.f, e.dock.f)
+			x.Measured, x.Limit, x.Unit = off, limit, "deg"
+			x.Trace = r.trace(from, to)
+			x.Message = fmt.Sprintf("comes in on the bearing %s, %s off the heading %s of %s; the limit is %s",
+				degreesText(arrives), degreesText(off), degreesText(math.Mod(e.dock.heading+360, 360)), e.dock.f.describe(), degreesText(limit))
+		}
+	}
+	for _, d := range r.docks() {
+		switch {
+		case !led[d.f]:
+			r.cannot("no corridor leads to %s", d.f.describe())
+		case math.IsNaN(d.heading):
+			r.cannot("%s has no heading_deg", d.f.describe())
+		}
+	}
+}

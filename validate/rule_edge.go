@@ -1,0 +1,234 @@
+// Rule on walls, kerbs, fences and drops: edge-setback, and what they leave uncut.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var edgeRules = []Rule{{
+	Name: "edge-setback", Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m"}, run: checkEdgeSetback,
+	Page: Page{
+		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
+			"a drop needs the margin of a hazard, and less is an error; a flush edge needs nothing, there the outline may lie on the hard surface. " +
+			"The report also gives, zone by zone, the length of outline along hard edges and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
+		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
+		Source: sourcePractice,
+		Fails:  "a zone drawn 0.05 m from a wall, limit 0.15 m",
+		Passes: "the same zone drawn 0.15 m from it, or along a flush edge",
+		Mend:   "move the outline off the edge, or say that the edge is flush if it is",
+	},
+}}
+
+// edgeKind returns the kind of an edge, "" when it says none or an unknown one.
+func edgeKind(f *Feature) string {
+	kind := strings.ToLower(strings.TrimSpace(f.Attributes.Get(schema.PropEdgeKind).Text()))
+	switch kind {
+	case schema.EdgeWall, schema.EdgeKerb, schema.EdgeFlush, schema.EdgeDrop, schema.EdgeFence:
+		return kind
+	}
+	return ""
+}
+
+func isHardEdge(kind string) bool {
+	return kind == schema.EdgeWall || kind == schema.EdgeKerb || kind == schema.EdgeFence
+}
+
+// lines returns the feature's lines on the ground, rings among them.
+func (f *Feature) lines() []orb.LineString {
+	var out []orb.LineString
+	for i := range f.Lines {
+		if len(f.Lines[i].Ground) > 1 {
+			out = append(out, f.Lines[i].Ground)
+		}
+	}
+	for i := range f.Areas {
+		for _, ring := range f.Areas[i].Ground {
+			if len(ring) < 2 {
+				continue
+			}
+			line := orb.LineString(ring)
+			if ring[0] != ring[len(ring)-1] {
+				line = append(append(orb.LineString(nil), ring...), ring[0])
+			}
+			out = append(out, line)
+		}
+	}
+	return out
+}
+
+func checkEdgeSetback(r *run) {
+	if !r.onGround() {
+		return
+	}
+	edges := r.need(schema.RoleEdge)
+	if len(edges) == 0 {
+		return
+	}
+	zones := r.needZones()
+	for _, f := range edges {
+		kind := edgeKind(f)
+		lines := f.lines()
+		switch {
+		case kind == "":
+			r.cannot("%s does not say what kind of edge it is", f.describe())
+			continue
+		case len(lines) == 0:
+			r.cannot("%s has no line of two points", f.describe())
+			continue
+		case kind == schema.EdgeFlush:
+			continue
+		}
+		need, severity := r.of(f).HardEdgeStripM, r.rule.Severity
+		if kind == schema.EdgeDrop {
+			need, severity = r.of(f).HazardMarginM, Error
+		}
+		var gauge *plane.Gauge
+		for i, z := range zones.features {
+			if !zones.bounds[i].Intersects(f.bound.Pad(need)) {
+				continue
+			}
+			n := r.netOf(i)
+			if len(n.areas) == 0 {
+				continue
+			}
+			if gauge == nil {
+				gauge = plane.NewGauge(orb.MultiLineString(lines))
+			}
+			d, p, q := n.clearance(gauge)
+			if d >= need-slackM {
+				continue
+			}
+			if !n.ok { // a keep-out may cover the edge
+				r.cannot("what keep-outs leave of %s cannot be told", z.describe())
+				continue
+			}
+			x := r.finding(r.Place(q), z, f)
+			x.Severity = severity
+			x.Measured, x.Limit, x.Unit = d, need, "m"
+			x.Trace = r.trace(p, q)
+			if strip, ok := r.buffer(orb.MultiLineString(lines), need); ok {
+				if near, ok := r.intersection(strip, n.areas); ok {
+					x.AreaM2 = plane.Area(near)
+				}
+			}
+			inside := 0.0
+			for _, l := range lines {
+				for _, piece := range clipInside(l, n.areas) {
+					inside += groundLength(piece)
+				}
+			}
+			if inside > slackM {
+				x.Message = fmt.Sprintf("the %s runs through it for %s", kindWords(kind, f), metres(inside))
+				continue
+			}
+			x.Message = fmt.Sprintf("comes within %s of the %s; it needs %s", metres(d), kindWords(kind, f), metres(need))
+		}
+	}
+}
+
+func kindWords(kind string, f *Feature) string {
+	if f.Name == "" && f.ID.Text() == "" {
+		return kind
+	}
+	return kind + " " + quote(f.Label())
+}
+
+// alongHardEdges returns the length of the i-th zone's outline along hard edges,
+// and the area of the strip left uncut there: that length times the strip.
+func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
+	type side struct {
+		a, b  orb.Point
+		strip float64
+	}
+	var sides []side
+	for _, f := range r.Of(schema.RoleEdge) {
+		if !f.usable() || !isHardEdge(edgeKind(f)) {
+			continue
+		}
+		strip := r.of(f).HardEdgeStripM
+		if !r.zones().bounds[i].Intersects(f.bound.Pad(2 * strip)) {
+			continue
+		}
+		for _, l := range f.lines() {
+			for k := 1; k < len(l); k++ {
+				sides = append(sides, side{l[k-1], l[k], strip})
+			}
+		}
+	}
+	if len(sides) == 0 {
+		return 0, 0
+	}
+	var cover []stretch
+	for _, p := range r.zones().areas[i] {
+		for _, ring := range p {
+			for k := 1; k < len(ring); k++ {
+				cover = cover[:0]
+				for _, s := range sides {
+					if w, ok := alongside(ring[k-1], ring[k], s.a, s.b, 2*s.strip); ok {
+						w.strip = s.strip
+						cover = append(cover, w)
+					}
+				}
+				length := distance(ring[k-1], ring[k])
+				sort.Slice(cover, func(a, b int) bool { return cover[a].from < cover[b].from })
+				at := 0.0
+				for _, w := range cover {
+					if w.to <= at {
+						continue
+					}
+					run := (w.to - math.Max(at, w.from)) * length
+					lengthM += run
+					uncutM2 += run * w.strip
+					at = w.to
+				}
+			}
+		}
+	}
+	return lengthM, uncutM2
+}
+
+// stretch is a part of a segment, from and to counting 0 to 1 along it.
+type stretch struct{ from, to, strip float64 }
+
+// alongside returns the part of the segment ab that runs beside the segment cd:
+// within 45 degrees of its direction, at most reach away from its line, and not
+// past its ends.
+func alongside(a, b, c, d orb.Point, reach float64) (stretch, bool) {
+	ab, cd := distance(a, b), distance(c, d)
+	if ab == 0 || cd == 0 {
+		return stretch{}, false
+	}
+	u := orb.Point{(d[0] - c[0]) / cd, (d[1] - c[1]) / cd}
+	along := func(p orb.Point) float64 { return (p[0]-c[0])*u[0] + (p[1]-c[1])*u[1] }
+	across := func(p orb.Point) float64 { return (p[1]-c[1])*u[0] - (p[0]-c[0])*u[1] }
+	if math.Abs(along(b)-along(a)) < ab*math.Sqrt2/2 {
+		return stretch{}, false
+	}
+	out := stretch{from: 0, to: 1}
+	// Each bound is linear along ab: cut to where lo <= f(t) <= hi.
+	cut := func(f0, f1, lo, hi float64) {
+		if f0 == f1 {
+			if f0 < lo || f0 > hi {
+				out.to = -1
+			}
+			return
+		}
+		s, t := (lo-f0)/(f1-f0), (hi-f0)/(f1-f0)
+		if s > t {
+			s, t = t, s
+		}
+		out.from, out.to = math.Max(out.from, s), math.Min(out.to, t)
+	}
+	cut(along(a), along(b), 0, cd)
+	cut(across(a), across(b), -reach, reach)
+	return out, out.to > out.from
+}

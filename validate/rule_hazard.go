@@ -1,0 +1,355 @@
+// Rule on things on the ground: hazard-uncovered.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var hazardRules = []Rule{{
+	Name: "hazard-uncovered", Severity: Error, Limits: []string{"hazard_margin_m", "machine_width_m"}, run: checkHazardUncovered,
+	Page: Page{
+		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
+			"Where no keep-out covers the hazard, less than the margin is an error; where one does but drawn too tightly, a warning. A point with radius_m is a disc.",
+		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
+		Source: sourcePractice,
+		Fails:  "a pond inside a zone with no keep-out over it",
+		Passes: "the same pond under a keep-out that reaches 0.3 m past its edge all round",
+		Mend:   "draw a keep-out over the hazard and the margin round it, or move the edge of the zone away",
+	},
+}}
+
+// hazardShape is what a hazard covers on the ground: areas, lines and points,
+// points with a radius made discs.
+type hazardShape struct {
+	areas  orb.MultiPolygon
+	lines  []orb.LineString
+	points []orb.Point
+	bound  orb.Bound
+	why    string // why it cannot be measured
+}
+
+// discPoints is how many corners a disc gets. They stand outside the circle so
+// that the sides touch it: a hazard is never drawn too small, and at most
+// (1/cos(pi/64) - 1) = 0.12 % of the radius too large.
+const discPoints = 64
+
+func discRing(centre orb.Point, radius float64) orb.Ring {
+	ring := make(orb.Ring, 0, discPoints+1)
+	out := radius / math.Cos(math.Pi/discPoints)
+	for i := 0; i < discPoints; i++ {
+		u := bearing(360 * float64(i) / discPoints)
+		ring = append(ring, orb.Point{centre[0] - out*u[0], centre[1] + out*u[1]})
+	}
+	return append(ring, ring[0])
+}
+
+func (r *run) hazardShape(f *Feature) hazardShape {
+	h := hazardShape{bound: f.bound}
+	if len(f.Areas) > 0 {
+		s := r.solidOf(f)
+		if s.why != "" {
+			h.why = s.why
+			return h
+		}
+		h.areas = s.areas
+	}
+	for i := range f.Lines {
+		if len(f.Lines[i].Ground) == 1 {
+			h.points = append(h.points, f.Lines[i].Ground[0])
+			continue
+		}
+		h.lines = append(h.lines, f.Lines[i].Ground)
+	}
+	radius, _ := f.Float(schema.PropRadiusM)
+	for i := range f.Points {
+		p := f.Points[i].Ground
+		if radius > 0 && radius < MaxSpanM {
+			ring := discRing(p, radius)
+			h.areas = append(h.areas, orb.Polygon{ring})
+			h.bound = h.bound.Union(ring.Bound())
+			continue
+		}
+		h.points = append(h.points, p)
+	}
+	return h
+}
+
+// geometry returns the shape as one geometry, nil for none.
+func (h *hazardShape) geometry() orb.Geometry {
+	c := make(orb.Collection, 0, len(h.areas)+len(h.lines)+len(h.points))
+	for _, p := range h.areas {
+		c = append(c, p)
+	}
+	for _, l := range h.lines {
+		c = append(c, l)
+	}
+	for _, p := range h.points {
+		c = append(c, p)
+	}
+	if len(c) == 0 {
+		return nil
+	}
+	return c
+}
+
+// lessCovered returns what of the shape no keep-out covers.
+func (r *run) lessCovered(h hazardShape, keepouts *solids) (hazardShape, bool) {
+	out := hazardShape{bound: h.bound}
+	cover := keepouts.all(h.bound)
+	if len(cover) == 0 {
+		return h, true
+	}
+	ok := true
+	for _, p := range h.areas {
+		one, covered := orb.MultiPolygon{p}, false
+		box := p.Bound()
+		for k := range keepouts.features {
+			// The short way to the usual case: one keep-out all round.
+			if covered = meet(one, box, keepouts.areas[k], keepouts.bounds[k]) == within; covered {
+				break
+			}
+		}
+		if covered {
+			continue
+		}
+		left, good := r.difference(one, cover)
+		out.areas, ok = append(out.areas, left...), ok && good
+	}
+	for _, l := range h.lines {
+		out.lines = append(out.lines, clipOutside(l, cover)...)
+	}
+	for _, p := range h.points {
+		if plane.Locate(p, cover) == plane.Outside {
+			out.points = append(out.points, p)
+		}
+	}
+	return out, ok
+}
+
+// clipOutside returns the pieces of a line that lie outside an area.
+func clipOutside(line orb.LineString, area orb.MultiPolygon) []orb.LineString {
+	return clip(line, area, func(l plane.Location) bool { return l == plane.Outside })
+}
+
+// clipInside returns the pieces of a line that lie inside an area, its edge left
+// out.
+func clipInside(line orb.LineString, area orb.MultiPolygon) []orb.LineString {
+	return clip(line, area, func(l plane.Location) bool { return l == plane.Inside })
+}
+
+// clip cuts a line where it meets the rings of an area and keeps the pieces whose
+// middle is where want says.
+func clip(line orb.LineString, area orb.MultiPolygon, want func(plane.Location) bool) []orb.LineString {
+	var out []orb.LineString
+	var cuts []float64
+	open := false
+	for i := 1; i < len(line); i++ {
+		a, b := line[i-1], line[i]
+		cuts = append(cuts[:0], 0, 1)
+		length := distance(a, b)
+		if length == 0 {
+			continue
+		}
+		for _, p := range area {
+			for _, ring := range p {
+				for k := 1; k < len(ring); k++ {
+					x := plane.Cross(a, b, ring[k-1], ring[k])
+					if x.Kind == plane.CrossNone {
+						continue
+					}
+					cuts = append(cuts, distance(a, x.P)/length, distance(a, x.Q)/length)
+				}
+			}
+		}
+		sort.Float64s(cuts)
+		for k := 1; k < len(cuts); k++ {
+			s, t := cuts[k-1], cuts[k]
+			if t <= s || t > 1 {
+				continue
+			}
+			at := func(t float64) orb.Point {
+				switch t {
+				case 0:
+					return a
+				case 1:
+					return b
+				}
+				return orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}
+			}
+			if !want(plane.Locate(at((s+t)/2), area)) {
+				open = false
+				continue
+			}
+			if !open {
+				out = append(out, orb.LineString{at(s)})
+				open = true
+			}
+			out[len(out)-1] = append(out[len(out)-1], at(t))
+		}
+	}
+	return out
+}
+
+func checkHazardUncovered(r *run) {
+	if !r.onGround() {
+		return
+	}
+	hazards := r.need(schema.RoleHazard)
+	if len(hazards) == 0 {
+		return
+	}
+	zones, keepouts := r.needZones(), r.keepouts()
+	for _, why := range keepouts.why {
+		r.cannot("%s", why)
+	}
+	corridors := r.corridors()
+	for _, f := range hazards {
+		h := r.hazardShape(f)
+		if h.why != "" {
+			r.cannot("%s", h.why)
+			continue
+		}
+		shape := h.geometry()
+		if shape == nil {
+			r.cannot("%s has no geometry", f.describe())
+			continue
+		}
+		r.hazardAgainst(f, h, shape, zones, keepouts, corridors)
+	}
+}
+
+func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones, keepouts *solids, corridors []corridorLine) {
+	margin := r.of(f).HazardMarginM
+	reach := h.bound.Pad(margin)
+	if r.unclearKeepout(reach) {
+		r.cannot("%s may be covered by a keep-out that cannot be measured", f.describe())
+		return
+	}
+	var whole, bareGauge *plane.Gauge
+	var bare hazardShape
+	known := false
+	uncovered := func() bool { // made only for hazards that are near something
+		if !known {
+			known = true
+			var ok bool
+			if bare, ok = r.lessCovered(h, keepouts); !ok {
+				return false
+			}
+			if g := bare.geometry(); g != nil {
+				bareGauge = plane.NewGauge(g)
+			}
+		}
+		return bareGauge != nil
+	}
+	for i, z := range zones.features {
+		if !zones.bounds[i].Intersects(reach) {
+			continue
+		}
+		if uncovered() {
+			d, p, q, ok := bareGauge.Within(zones.gauge(i), margin)
+			if ok && d < margin-slackM {
+				if d > 0 || r.sinksIn(bare, zones.areas[i]) {
+					r.hazardFinding(f, z, bare, zones.areas[i], d, margin, p, q)
+					continue
+				}
+			}
+		}
+		n := r.netOf(i)
+		if len(n.areas) == 0 {
+			continue
+		}
+		if whole == nil {
+			whole = plane.NewGauge(shape)
+		}
+		if d, p, q := n.clearance(whole); d < margin-slackM && n.ok {
+			x := r.finding(r.Place(p), f, z)
+			x.Measured, x.Limit, x.Unit = d, margin, "m"
+			x.Trace = r.trace(p, q)
+			if uncovered() {
+				x.Message = fmt.Sprintf("lies %s from mown ground of %s; it needs %s", metres(d), z.describe(), metres(margin))
+				continue
+			}
+			x.Severity = Warning
+			x.Message = fmt.Sprintf("is covered, but mown ground of %s comes within %s of it; it needs %s", z.describe(), metres(d), metres(margin))
+		}
+	}
+	for i := range corridors {
+		c := &corridors[i]
+		half := r.halfWidth(c.f)
+		if !c.pts.Bound().Pad(half).Intersects(reach) || !uncovered() {
+			continue
+		}
+		d, p, q, ok := bareGauge.Within(plane.NewGauge(c.pts), margin+half)
+		if !ok || d >= margin+half-slackM {
+			continue
+		}
+		x := r.finding(r.Place(p), f, c.f)
+		x.Measured, x.Limit, x.Unit = math.Max(0, d-half), margin, "m"
+		x.Trace = r.trace(p, q)
+		x.Message = fmt.Sprintf("no keep-out covers it, and the machine in %s passes %s from it; it needs %s", c.f.describe(), metres(x.Measured), metres(margin))
+	}
+}
+
+// sinksIn reports whether what no keep-out covers has any extent inside the area,
+// and does not only graze it with what rounding left over.
+func (r *run) sinksIn(h hazardShape, area orb.MultiPolygon) bool {
+	for _, p := range h.points {
+		if plane.Locate(p, area) != plane.Outside {
+			return true
+		}
+	}
+	for _, l := range h.lines {
+		if plane.Locate(l[0], area) != plane.Outside || groundLength(l) > slackM {
+			return true
+		}
+	}
+	if len(h.areas) == 0 {
+		return false
+	}
+	_, depth := plane.GreatestDepth(h.areas, depthTolerance)
+	return 2*depth > slackM
+}
+
+// hazardFinding reports a hazard with no keep-out between it and a zone.
+func (r *run) hazardFinding(f, z *Feature, bare hazardShape, zone orb.MultiPolygon, d, margin float64, p, q orb.Point) {
+	x := r.finding(r.Place(p), f, z)
+	x.Measured, x.Limit, x.Unit = d, margin, "m"
+	if d > 0 {
+		x.Trace = r.trace(p, q)
+		x.Message = fmt.Sprintf("no keep-out covers it, and it lies %s from %s; it needs %s", metres(d), z.describe(), metres(margin))
+		return
+	}
+	inside := 0.0
+	for _, l := range bare.lines {
+		for _, piece := range clipInside(l, zone) {
+			inside += groundLength(piece)
+			if x.Trace == nil {
+				x.Trace = r.trace(piece...)
+			}
+		}
+	}
+	if len(bare.areas) > 0 {
+		if shared, ok := r.intersection(bare.areas, zone); ok && len(shared) > 0 {
+			x.AreaM2 = plane.Area(shared)
+			x.Trace = r.trace(shared[0][0]...)
+			at, _ := plane.GreatestDepth(shared, depthTolerance)
+			x.At = r.Place(at)
+		}
+	}
+	switch {
+	case x.AreaM2 > 0:
+		x.Message = fmt.Sprintf("%s of it lie in %s with no keep-out over them", squareMetres(x.AreaM2), z.describe())
+	case inside > 0:
+		x.Message = fmt.Sprintf("%s of it run through %s with no keep-out over them", metres(inside), z.describe())
+	default:
+		x.Message = fmt.Sprintf("stands in %s with no keep-out over it", z.describe())
+	}
+}

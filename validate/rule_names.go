@@ -1,0 +1,261 @@
+// Rules on names, roles and limits: name-missing, name-repeated, role-unknown,
+// geometry-unfit, limits-invalid.
+
+package validate
+
+import (
+	"sort"
+	"strings"
+
+	"swardline/schema"
+)
+
+var nameRules = []Rule{
+	{
+		Name: "name-missing", Severity: Note, run: checkNameMissing,
+		Page: Page{
+			What:   "Zones, keep-outs, corridors and docks without a name.",
+			Why:    "The machine's display, the report and the person on the phone all need a word for it; 'zone 3' means something else after the next edit.",
+			Source: sourcePractice,
+			Fails:  "a zone whose property name is missing or only spaces",
+			Passes: "the same zone with the name \"Front lawn\"",
+			Mend:   "give the feature a name",
+		},
+	},
+	{
+		Name: "name-repeated", Severity: Warning, run: checkNameRepeated,
+		Page: Page{
+			What:   "Two active features of one role with the same name, upper and lower case and spaces at the ends aside.",
+			Why:    "Whoever is told to switch off \"Slope\" switches off one of two.",
+			Source: sourcePractice,
+			Fails:  "two zones called \"Lawn\" and \"lawn \"",
+			Passes: "\"Lawn east\" and \"Lawn west\"; or a zone and a corridor of one name",
+			Mend:   "rename one of them",
+		},
+	},
+	{
+		Name: "role-unknown", Severity: Warning, run: checkRoleUnknown,
+		Page: Page{
+			What:   "A feature whose role is a word this program does not know, or a plan in which no feature says its role.",
+			Why:    "A feature without a known role takes no part in the proof: a pond whose role is \"ponds\" guards nothing.",
+			Source: "the roles of the plan's vocabulary",
+			Fails:  "a polygon with the role \"keep-out\"",
+			Passes: "the same polygon with the role \"keepout\"",
+			Mend:   "write one of " + roleList() + "; or leave the role away if the feature is only drawn",
+		},
+	},
+	{
+		Name: "geometry-unfit", Severity: Error, run: checkGeometryUnfit,
+		Page: Page{
+			What:   "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and supplies are points, edges are lines or polygons, a boundary is a polygon or a line.",
+			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
+			Source: "the roles of the plan's vocabulary",
+			Fails:  "a keep-out drawn as a line",
+			Passes: "the same keep-out drawn as a polygon",
+			Mend:   "draw it with the geometry its role needs, or give it the role that fits what is drawn",
+		},
+	},
+	{
+		Name: "limits-invalid", Severity: Error, run: checkLimitsInvalid,
+		Page: Page{
+			What:   "The attribute \"limits\" of the plan or of a feature: an object whose keys are limits and whose values are numbers from 0 up.",
+			Why:    "A limit with a slip in its name is not applied; the feature would be held to the general limit and nobody would know.",
+			Source: "the limits of the plan's vocabulary",
+			Fails:  "a zone with \"limits\": {\"passage_min\": 2}",
+			Passes: "the same zone with \"limits\": {\"passage_min_m\": 2}",
+			Mend:   "spell the limit as the message says, or take it out",
+		},
+	},
+}
+
+func roleList() string {
+	words := make([]string, len(schema.Roles))
+	for i, r := range schema.Roles {
+		words[i] = string(r)
+	}
+	return strings.Join(words, ", ")
+}
+
+// middle is a place to show a feature at: its first vertex.
+func (r *run) middle(f *Feature) *Place {
+	switch {
+	case f.invalidAt != nil:
+		return f.invalidAt
+	case len(f.Areas) > 0 && len(f.Areas[0].Read[0]) > 0:
+		return r.placeRead(f, f.Areas[0].Read[0][0], f.Areas[0].Ground[0][0])
+	case len(f.Lines) > 0:
+		return r.placeRead(f, f.Lines[0].Read[0], f.Lines[0].Ground[0])
+	case len(f.Points) > 0:
+		return r.placeRead(f, f.Points[0].Read, f.Points[0].Ground)
+	}
+	return nil
+}
+
+func needsName(role schema.Role) bool {
+	switch role {
+	case schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleDock:
+		return true
+	}
+	return false
+}
+
+func checkNameMissing(r *run) {
+	asked := false
+	for _, f := range r.Features {
+		if !needsName(f.Role) {
+			continue
+		}
+		asked = true
+		if strings.TrimSpace(f.Name) == "" {
+			x := r.finding(r.middle(f), f)
+			x.Message = "the " + string(f.Role) + idSuffix(f) + " has no name"
+		}
+	}
+	if !asked {
+		r.cannot("the plan has no active zone, keepout, corridor or dock")
+	}
+}
+
+func idSuffix(f *Feature) string {
+	if id := f.ID.Text(); id != "" {
+		return " with the id " + quote(id)
+	}
+	return ""
+}
+
+func checkNameRepeated(r *run) {
+	type key struct {
+		role schema.Role
+		name string
+	}
+	first := make(map[key]*Feature, len(r.Features))
+	named := false
+	for _, f := range r.Features {
+		name := strings.ToLower(strings.TrimSpace(f.Name))
+		if name == "" {
+			continue
+		}
+		named = true
+		k := key{f.Role, name}
+		if g, ok := first[k]; ok {
+			x := r.finding(r.middle(f), g, f)
+			x.Message = "two features of the role " + string(f.Role) + " are called " + quote(strings.TrimSpace(f.Name))
+			continue
+		}
+		first[k] = f
+	}
+	if !named {
+		r.cannot("no active feature has a name")
+	}
+}
+
+func checkRoleUnknown(r *run) {
+	if len(r.Features) == 0 {
+		r.cannot("the plan has no active feature")
+		return
+	}
+	known := 0
+	for _, f := range r.Features {
+		if f.Role != schema.RoleOther {
+			known++
+			continue
+		}
+		v := f.Attributes.Get(schema.PropRole)
+		if v.IsAbsent() {
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		word := v.Text()
+		if word == "" {
+			x.Message = "the role is a " + v.Kind().String() + ", not a word"
+			continue
+		}
+		x.Message = "the role " + quote(word) + " is unknown, so the feature takes no part in the proof"
+		if near := nearestRole(word); near != "" {
+			x.Message += "; perhaps " + quote(near) + " is meant"
+		}
+	}
+	if known == 0 && len(r.findings) == 0 {
+		x := r.finding(nil)
+		x.Message = "no feature says its role, so nothing but its geometry can be proved"
+	}
+}
+
+// nearestRole returns the role that differs from the word in nothing but case,
+// hyphens, underscores, spaces and a plural s; "" for none.
+func nearestRole(word string) string {
+	fold := func(s string) string {
+		s = strings.ToLower(s)
+		s = strings.NewReplacer("-", "", "_", "", " ", "").Replace(s)
+		return strings.TrimSuffix(s, "s")
+	}
+	for _, role := range schema.Roles {
+		if role != schema.RoleOther && fold(string(role)) == fold(word) {
+			return string(role)
+		}
+	}
+	return ""
+}
+
+func checkGeometryUnfit(r *run) {
+	asked := false
+	for _, f := range r.Features {
+		var fits bool
+		var want string
+		areas, lines, points := len(f.Areas) > 0, len(f.Lines) > 0, len(f.Points) > 0
+		switch f.Role {
+		case schema.RoleZone, schema.RoleKeepout, schema.RoleBuilding:
+			want, fits = "a polygon", areas && !lines && !points
+		case schema.RoleCorridor:
+			want, fits = "a line", lines && !areas && !points
+		case schema.RoleDock, schema.RoleBase, schema.RoleSupply, schema.RoleMark:
+			want, fits = "a point", points && !areas && !lines
+		case schema.RoleEdge:
+			want, fits = "a line", (lines || areas) && !points
+		case schema.RoleBoundary:
+			want, fits = "a polygon or a line", (lines || areas) && !points
+		case schema.RoleHazard:
+			want, fits = "some geometry", areas || lines || points
+		default:
+			continue
+		}
+		asked = true
+		if fits {
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		if !areas && !lines && !points {
+			x.Message = "the " + string(f.Role) + " has no geometry; it needs " + want
+			continue
+		}
+		x.Message = "the " + string(f.Role) + " is drawn with " + drawnWith(areas, lines, points) + "; it needs " + want
+	}
+	if !asked {
+		r.cannot("no active feature has a role")
+	}
+}
+
+func drawnWith(areas, lines, points bool) string {
+	var words []string
+	if areas {
+		words = append(words, "a polygon")
+	}
+	if lines {
+		words = append(words, "a line")
+	}
+	if points {
+		words = append(words, "a point")
+	}
+	return strings.Join(words, " and ")
+}
+
+func checkLimitsInvalid(r *run) {
+	sort.SliceStable(r.badLimit, func(i, j int) bool { return r.badLimit[i].f == nil && r.badLimit[j].f != nil })
+	for _, b := range r.badLimit {
+		if b.f == nil {
+			r.finding(nil).Message = b.err.Error()
+			continue
+		}
+		r.finding(r.middle(b.f), b.f).Message = b.err.Error()
+	}
+}

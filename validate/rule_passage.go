@@ -1,0 +1,160 @@
+// Rules on what keep-outs leave of a zone: zone-split, passage-narrow.
+
+package validate
+
+import (
+	"fmt"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var passageRules = []Rule{
+	{
+		Name: "zone-split", Severity: Error, Limits: []string{"machine_width_m"}, run: checkZoneSplit,
+		Page: Page{
+			What: "Into how many pieces a zone falls once its keep-outs are taken out, and the area of all but the largest. Pieces in which no circle of the machine's width " +
+				"fits are left aside: nothing could be mown there anyway.",
+			Why:    "The machine enters a zone at one place. What lies behind a keep-out that reaches from edge to edge is never mown.",
+			Source: sourcePractice,
+			Fails:  "a strip of keep-out right across a lawn",
+			Passes: "the same strip with a gap of 2 m at one end",
+			Mend:   "open a way past the keep-out, or draw two zones with a corridor between them",
+		},
+	},
+	{
+		Name: "passage-narrow", Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, run: checkPassageNarrow,
+		Page: Page{
+			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs. " +
+				"Narrower than the machine is an error when there is no way around.",
+			Why:    "Through a gap the machine has to steer exactly, between two edges, often where a wall hides the sky: there it gets stuck, or wears a track.",
+			Source: sourcePractice,
+			Fails:  "two lawns joined by a neck 1.1 m wide, limit 1.5 m",
+			Passes: "the same neck 2 m wide",
+			Mend:   "widen the passage, close it with a keep-out, or draw two zones with a corridor through it",
+		},
+	},
+}
+
+// needNets calls visit with what is left of every zone, and records the zones of
+// which it is not known.
+func (r *run) needNets(visit func(i int, f *Feature, n *net)) {
+	zones := r.needZones()
+	for _, why := range r.keepouts().why {
+		r.cannot("%s", why)
+	}
+	for i, f := range zones.features {
+		n := r.netOf(i)
+		if !n.ok {
+			if len(r.keepouts().why) == 0 {
+				r.cannot("what keep-outs leave of %s cannot be told", f.describe())
+			}
+			continue
+		}
+		visit(i, f, n)
+	}
+}
+
+func checkZoneSplit(r *run) {
+	if !r.onGround() {
+		return
+	}
+	r.needNets(func(i int, f *Feature, n *net) {
+		open := r.openOf(i, n)
+		if len(open) == 0 {
+			x := r.finding(r.middle(f), f)
+			x.Measured, x.Limit, x.Unit = 0, 1, "count"
+			x.Message = "keep-outs leave nothing of it"
+			return
+		}
+		if len(open) == 1 {
+			return
+		}
+		type piece struct {
+			area, depth float64
+			at          orb.Point
+			shell       orb.Ring
+		}
+		var pieces []piece
+		width := r.of(f).MachineWidthM
+		for _, p := range open {
+			at, depth := plane.GreatestDepth(p, depthTolerance)
+			if 2*depth >= width {
+				pieces = append(pieces, piece{plane.Area(p), depth, at, p[0]})
+			}
+		}
+		if len(pieces) < 2 {
+			return
+		}
+		sort.SliceStable(pieces, func(a, b int) bool { return pieces[a].area > pieces[b].area })
+		x := r.finding(r.Place(pieces[1].at), f)
+		x.Measured, x.Limit, x.Unit = float64(len(pieces)), 1, "count"
+		x.AreaM2 = 0
+		for _, p := range pieces[1:] {
+			x.AreaM2 += p.area
+		}
+		x.Trace = r.trace(pieces[1].shell...)
+		what := "keep-outs split it"
+		if len(f.Areas) > 1 && len(open) == len(f.Areas) {
+			what = "it is drawn"
+		}
+		x.Message = fmt.Sprintf("%s in %d pieces; all but the largest have %s", what, len(pieces), squareMetres(x.AreaM2))
+	})
+}
+
+func checkPassageNarrow(r *run) {
+	if !r.onGround() {
+		return
+	}
+	r.needNets(func(i int, f *Feature, n *net) {
+		l := r.of(f)
+		for _, p := range r.openOf(i, n) {
+			for k, t := range plane.Throats(p, l.PassageMinM-slackM) {
+				if k == mostFindings {
+					r.findings[len(r.findings)-1].Message += " (and there are more)"
+					break
+				}
+				x := r.finding(r.Place(orb.Point{(t.P[0] + t.Q[0]) / 2, (t.P[1] + t.Q[1]) / 2}), r.flanks(f, t)...)
+				x.Measured, x.Limit, x.Unit = t.Width, l.PassageMinM, "m"
+				x.Trace = r.trace(t.P, t.Q)
+				x.Message = fmt.Sprintf("narrows to %s; a passage needs %s", metres(t.Width), metres(l.PassageMinM))
+				if t.Cut > 0 {
+					x.AreaM2 = t.Cut
+				}
+				if t.Width < l.MachineWidthM-slackM {
+					x.Message = fmt.Sprintf("narrows to %s; the machine is %s wide", metres(t.Width), metres(l.MachineWidthM))
+					if t.Cut > 0 {
+						x.Severity = Error
+						x.Message += fmt.Sprintf(", and nothing else leads to the %s beyond", squareMetres(t.Cut))
+					}
+				}
+			}
+		}
+	})
+}
+
+// flanks returns the zone and the keep-outs that a throat's ends lie on.
+func (r *run) flanks(zone *Feature, t plane.Throat) []*Feature {
+	out := []*Feature{zone}
+	keepouts := r.keepouts()
+	for k, f := range keepouts.features {
+		for _, p := range [...]orb.Point{t.P, t.Q} {
+			if !keepouts.bounds[k].Pad(slackM).Contains(p) {
+				continue
+			}
+			if d, _ := keepouts.locator(k).DistanceToBoundary(p); d <= slackM {
+				out = append(out, f)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// curved reports whether outlines of the role are checked for coarse curves.
+func curved(role schema.Role) bool {
+	return role == schema.RoleZone || role == schema.RoleKeepout
+}

@@ -1,0 +1,295 @@
+// Rule on the view of the sky: sky-blocked.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var skyRules = []Rule{{
+	Name: "sky-blocked", Severity: Warning, Limits: []string{"sky_mask_deg", "dock_standoff_m"}, run: checkSkyBlocked,
+	Page: Page{
+		What: "The elevation angle up to which buildings, and trees or other hazards with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
+			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. Ground is taken as flat unless both have heights; " +
+			"antennas stand at antenna_height_m, else on the ground. A base that stands on a building is not hidden by it.",
+		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
+		Source: sourcePractice,
+		Fails:  "a dock 4 m from a house 6 m high: 56 degrees, mask 15",
+		Passes: "the same dock 25 m from it: 13 degrees",
+		Mend:   "move the base or the dock, or lead the corridor further off; a machine may need a longer wait for its fix there",
+	},
+}}
+
+// blocker is something that hides sky.
+type blocker struct {
+	f      *Feature
+	height float64 // above its ground
+	floor  float64 // height of its ground, NaN when not known
+	areas  orb.MultiPolygon
+	points []orb.Point
+	lines  []orb.LineString
+	gauge  *plane.Gauge
+	bound  orb.Bound
+}
+
+func isTree(f *Feature) bool {
+	return strings.Contains(strings.ToLower(f.Attributes.Get(schema.PropHazardKind).Text()), "tree")
+}
+
+// blockers lists what hides sky, and records what should but has no height.
+func (r *run) blockers() []blocker {
+	var out []blocker
+	for _, f := range r.Features {
+		building := f.Role == schema.RoleBuilding
+		if !building && f.Role != schema.RoleHazard || !f.usable() {
+			if building {
+				r.cannot("%s cannot be measured", f.describe())
+			}
+			continue
+		}
+		h, ok := f.Float(schema.PropHeightM)
+		if !ok || h <= 0 {
+			if building || isTree(f) {
+				r.cannot("%s has no height_m", f.describe())
+			}
+			continue
+		}
+		shape := r.hazardShape(f)
+		if shape.why != "" {
+			r.cannot("%s", shape.why)
+			continue
+		}
+		g := shape.geometry()
+		if g == nil {
+			continue
+		}
+		out = append(out, blocker{
+			f: f, height: h, floor: lowestHeight(f), areas: shape.areas, points: shape.points, lines: shape.lines,
+			gauge: plane.NewGauge(g), bound: shape.bound,
+		})
+	}
+	return out
+}
+
+// lowestHeight is the least height of the feature's vertices, NaN for none.
+func lowestHeight(f *Feature) float64 {
+	low := math.NaN()
+	add := func(h float64) {
+		if h == h && !(low <= h) {
+			low = h
+		}
+	}
+	for i := range f.Areas {
+		for _, ring := range f.Areas[i].Heights {
+			for _, h := range ring {
+				add(h)
+			}
+		}
+	}
+	for i := range f.Points {
+		add(f.Points[i].Height)
+	}
+	return low
+}
+
+// observer is a place that needs sky.
+type observer struct {
+	f       *Feature
+	at      orb.Point
+	place   *Place
+	ground  float64 // height of the ground, NaN when not known
+	antenna float64 // above the ground
+	what    string
+}
+
+func checkSkyBlocked(r *run) {
+	if !r.onGround() {
+		return
+	}
+	blockers := r.blockers()
+	if len(blockers) == 0 {
+		r.cannot("the plan draws no building or tree with a height_m")
+		return
+	}
+	seen := false
+	for _, f := range r.usableOf(schema.RoleBase) {
+		for i := range f.Points {
+			v := &f.Points[i]
+			antenna, ok := f.Float(schema.PropAntennaHeight)
+			o := observer{f, v.Ground, r.placeRead(f, v.Read, v.Ground), math.NaN(), 0, ""}
+			if ok && antenna > 0 {
+				o.antenna = antenna
+			}
+			if v.Height == v.Height { // the height of a base is its antenna's
+				o.ground = v.Height - o.antenna
+			}
+			seen = true
+			r.look(o, blockers)
+		}
+	}
+	for _, d := range r.docks() {
+		seen = true
+		r.look(observer{d.f, d.at, r.placeRead(d.f, d.vertex.Read, d.at), d.vertex.Height, 0, ""}, blockers)
+		if !math.IsNaN(d.heading) && d.standoff > 0 {
+			r.look(observer{d.f, d.lineup, r.Place(d.lineup), d.vertex.Height, 0, "at its line-up point "}, blockers)
+		}
+	}
+	for _, c := range r.corridors() {
+		seen = true
+		r.lookAlong(&c, blockers)
+	}
+	if !seen {
+		r.cannot("the plan has no active base, dock or corridor that needs sky")
+	}
+}
+
+// top returns how far a blocker's top stands above an observer's antenna.
+func (o *observer) above(b *blocker) float64 {
+	up := b.height - o.antenna
+	if o.ground == o.ground && b.floor == b.floor {
+		up += b.floor - o.ground
+	}
+	return up
+}
+
+// elevation returns the elevation angle, in degrees, of a top so far above and so
+// far off.
+func elevation(above, off float64) float64 { return math.Atan2(above, off) * (180 / math.Pi) }
+
+// look reports what hides the sky above the mask from one place.
+func (r *run) look(o observer, blockers []blocker) {
+	mask := r.of(o.f).SkyMaskDeg
+	var worst *blocker
+	worstDeg, worstAt := mask, orb.Point{}
+	var hiding []blocker
+	for i := range blockers {
+		b := &blockers[i]
+		up := o.above(b)
+		if up <= 0 {
+			continue
+		}
+		d, _, q := plane.NewGauge(o.at).Clearance(b.gauge)
+		if d == 0 && o.f.Role == schema.RoleBase {
+			continue // it stands on the building
+		}
+		deg := elevation(up, d)
+		if deg <= mask {
+			continue
+		}
+		hiding = append(hiding, *b)
+		if deg > worstDeg {
+			worst, worstDeg, worstAt = b, deg, q
+		}
+	}
+	if worst == nil {
+		return
+	}
+	x := r.finding(o.place, o.f, worst.f)
+	x.Measured, x.Limit, x.Unit = worstDeg, mask, "deg"
+	x.Trace = r.trace(o.at, worstAt)
+	x.Message = fmt.Sprintf("%s%s hides the sky up to %s; %.0f %% of the sky above %s is hidden", o.what, worst.f.describe(),
+		degreesText(worstDeg), 100*hiddenSky(&o, hiding, mask), degreesText(mask))
+}
+
+// lookAlong reports the place of a corridor from which the sky is hidden to the
+// greatest elevation: for each blocker the place that is nearest to it.
+func (r *run) lookAlong(c *corridorLine, blockers []blocker) {
+	mask := r.of(c.f).SkyMaskDeg
+	line := plane.NewGauge(c.pts)
+	best := observer{f: c.f, ground: math.NaN()}
+	bestDeg := mask
+	for i := range blockers {
+		b := &blockers[i]
+		up := best.above(b)
+		if up <= 0 {
+			continue
+		}
+		d, p, _ := line.Clearance(b.gauge)
+		if deg := elevation(up, d); deg > bestDeg {
+			bestDeg, best.at = deg, p
+		}
+	}
+	if bestDeg <= mask {
+		return
+	}
+	best.place = r.Place(best.at)
+	r.look(best, blockers)
+}
+
+// skyAzimuths is how many directions the horizon is cut into: half a degree each.
+const skyAzimuths = 720
+
+// hiddenSky returns the part, from 0 to 1, of the sky above the mask that the
+// blockers hide: the solid angle between mask and skyline over that of the whole
+// cap, the skyline taken in the middle of each of skyAzimuths directions. The
+// solid angle above elevation m is 2 pi (1 - sin m).
+func hiddenSky(o *observer, blockers []blocker, maskDeg float64) float64 {
+	var tan [skyAzimuths]float64 // greatest tangent of the elevation
+	for i := range blockers {
+		b := &blockers[i]
+		up := o.above(b)
+		if plane.Locate(o.at, b.areas) == plane.Inside {
+			return 1
+		}
+		for _, p := range b.areas {
+			for _, ring := range p {
+				for k := 1; k < len(ring); k++ {
+					raise(&tan, o.at, ring[k-1], ring[k], up)
+				}
+			}
+		}
+		for _, l := range b.lines {
+			for k := 1; k < len(l); k++ {
+				raise(&tan, o.at, l[k-1], l[k], up)
+			}
+		}
+	}
+	mask := maskDeg * (math.Pi / 180)
+	sinMask, tanMask := math.Sin(mask), math.Tan(mask)
+	if sinMask >= 1 {
+		return 0
+	}
+	sum := 0.0
+	for _, t := range tan {
+		if t > tanMask {
+			sum += math.Sin(math.Atan(t)) - sinMask
+		}
+	}
+	return sum / skyAzimuths / (1 - sinMask)
+}
+
+// raise lifts the skyline seen from o to the wall ab, up metres high.
+func raise(tan *[skyAzimuths]float64, o, a, b orb.Point, up float64) {
+	ax, ay, bx, by := a[0]-o[0], a[1]-o[1], b[0]-o[0], b[1]-o[1]
+	cross := ax*by - ay*bx
+	if cross == 0 {
+		return // seen edge on
+	}
+	from, to := math.Atan2(ax, ay), math.Atan2(bx, by) // bearings in radians
+	turn := math.Remainder(to-from, 2*math.Pi)
+	if turn < 0 {
+		from, turn = to, -turn
+	}
+	const step = 2 * math.Pi / skyAzimuths
+	first := int(math.Ceil(from/step - 0.5))
+	last := int(math.Floor((from+turn)/step - 0.5))
+	for k := first; k <= last; k++ {
+		s, c := math.Sincos((float64(k) + 0.5) * step)
+		// The ray (s, c) t meets the line a + (b-a) u.
+		den := s*(by-ay) - c*(bx-ax)
+		if den == 0 {
+			continue
+		}
+		if d := (ax*(by-ay) - ay*(bx-ax)) / den; d > 0 {
+			i := ((k % skyAzimuths) + skyAzimuths) % skyAzimuths
+			tan[i] = math.Max(tan[i], up/d)
+		}
+	}
+}

@@ -1,0 +1,256 @@
+// Rule on steepness: slope-limit.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var slopeRules = []Rule{{
+	Name: "slope-limit", Severity: Error, Limits: []string{"slope_max_percent"}, run: checkSlopeLimit,
+	Page: Page{
+		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its vertices best and the rise " +
+			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor; between a dock and the " +
+			"last point of the corridor that serves it. Heights are those of the vertices; ground between them may be steeper.",
+		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
+		Source: sourcePractice,
+		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %",
+		Passes: "the same zone with a rise of 3 m",
+		Mend:   "take the steep part out of the zone, or lay the corridor along the slope",
+	},
+}}
+
+// slopeBaseM is the least distance over which a rise is taken: heights from RTK
+// scatter by 2 to 3 cm (common practice, no source), which over 2 m is 1.5 %.
+const slopeBaseM = 2.0
+
+// slopePairs is the most vertices of a zone of which every pair is tried; of more
+// an even choice is taken.
+const slopePairs = 400
+
+type raised struct {
+	read, ground orb.Point
+	h            float64
+}
+
+func checkSlopeLimit(r *run) {
+	if !r.onGround() {
+		return
+	}
+	asked, heights := 0, 0
+	for _, f := range r.usableOf(schema.RoleZone) {
+		asked++
+		var pts []raised
+		missing := 0
+		for i := range f.Areas {
+			a := &f.Areas[i]
+			for k, ring := range a.Ground {
+				for v := range ring {
+					if v > 0 && v == len(ring)-1 && ring[v] == ring[0] {
+						continue
+					}
+					if a.Heights == nil || a.Heights[k] == nil || math.IsNaN(a.Heights[k][v]) {
+						missing++
+						continue
+					}
+					pts = append(pts, raised{a.Read[k][v], ring[v], a.Heights[k][v]})
+				}
+			}
+		}
+		if len(pts) < 3 || missing > 0 {
+			r.cannot("%s has heights at %d of %d vertices", f.describe(), len(pts), len(pts)+missing)
+		}
+		if len(pts) < 2 {
+			continue
+		}
+		heights++
+		r.zoneSlope(f, pts)
+	}
+	for _, f := range r.usableOf(schema.RoleCorridor) {
+		asked++
+		known := false
+		for _, l := range f.Lines {
+			known = r.lineSlope(f, l) || known
+		}
+		if known {
+			heights++
+		} else {
+			r.cannot("%s has no heights", f.describe())
+		}
+	}
+	r.dockSlope()
+	if asked == 0 {
+		r.cannot("the plan has no active zone or corridor")
+	}
+	if heights == 0 && asked > 0 {
+		r.reasons = nil
+		r.cannot("no zone or corridor has heights")
+	}
+}
+
+// zoneSlope finds the steepest slope a zone's heights prove.
+func (r *run) zoneSlope(f *Feature, pts []raised) {
+	limit := r.of(f).SlopeMaxPercent
+	steepest, from, to := 0.0, -1, -1
+	if g, ok := planeSlope(pts); ok {
+		steepest = g
+	}
+	chosen := pts
+	if len(pts) > slopePairs {
+		chosen = make([]raised, 0, slopePairs)
+		for i := 0; i < slopePairs; i++ {
+			chosen = append(chosen, pts[i*len(pts)/slopePairs])
+		}
+		r.cannot("%s has %d heights; pairs of %d of them were tried", f.describe(), len(pts), slopePairs)
+	}
+	for i := range chosen {
+		for k := i + 1; k < len(chosen); k++ {
+			a, b := &chosen[i], &chosen[k]
+			d := math.Hypot(b.ground[0]-a.ground[0], b.ground[1]-a.ground[1])
+			if d < slopeBaseM {
+				continue
+			}
+			s := 100 * math.Abs(b.h-a.h) / d
+			if s > steepest && s > limit && f.sees(a.ground, b.ground) {
+				steepest, from, to = s, i, k
+			}
+		}
+	}
+	if steepest <= limit {
+		return
+	}
+	var x *Finding
+	if from < 0 {
+		x = r.finding(r.middle(f), f)
+		x.Message = fmt.Sprintf("slopes %.1f %% as a whole; the limit is %s %%", steepest, trim(limit, 1))
+	} else {
+		a, b := chosen[from], chosen[to]
+		x = r.finding(r.placeRead(f, a.read, a.ground), f)
+		x.Trace = r.trace(a.ground, b.ground)
+		x.Message = fmt.Sprintf("rises %s over %s, %.1f %%; the limit is %s %%", metres(math.Abs(b.h-a.h)),
+			metres(math.Hypot(b.ground[0]-a.ground[0], b.ground[1]-a.ground[1])), steepest, trim(limit, 1))
+	}
+	x.Measured, x.Limit, x.Unit = steepest, limit, "%"
+}
+
+// sees reports whether the straight line between two vertices of the feature
+// crosses no side of it and runs through its inside.
+func (f *Feature) sees(a, b orb.Point) bool {
+	for i := range f.Areas {
+		mid := orb.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}
+		if plane.Locate(mid, f.Areas[i].Ground) == plane.Outside {
+			continue
+		}
+		for _, ring := range f.Areas[i].Ground {
+			for v := range ring {
+				w := v + 1
+				if w == len(ring) {
+					w = 0
+				}
+				if plane.Cross(a, b, ring[v], ring[w]).Kind == plane.CrossProper {
+					return false
+				}
+			}
+		}
+		return true
+	}
+	return false
+}
+
+// planeSlope returns the slope in percent of the plane z = c + gx x + gy y that
+// fits the points by least squares; ok is false for fewer than three points, and
+// when they lie so near one line that the slope across it would be a guess:
+// spread across of less than a tenth of that along, or of less than 0.5 m.
+func planeSlope(pts []raised) (percent float64, ok bool) {
+	n := float64(len(pts))
+	if len(pts) < 3 {
+		return 0, false
+	}
+	var mx, my, mh float64
+	for _, p := range pts {
+		mx, my, mh = mx+p.ground[0]/n, my+p.ground[1]/n, mh+p.h/n
+	}
+	var xx, xy, yy, xh, yh float64
+	for _, p := range pts {
+		x, y, h := p.ground[0]-mx, p.ground[1]-my, p.h-mh
+		xx, xy, yy, xh, yh = xx+x*x, xy+x*y, yy+y*y, xh+x*h, yh+y*h
+	}
+	// Eigenvalues of the scatter matrix: the spread along and across.
+	half, root := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
+	along, across := math.Sqrt(math.Max(0, half+root)/n), math.Sqrt(math.Max(0, half-root)/n)
+	det := xx*yy - xy*xy
+	if across < 0.5 || across < along/10 || !(det > 0) {
+		return 0, false
+	}
+	gx, gy := (xh*yy-yh*xy)/det, (yh*xx-xh*xy)/det
+	return 100 * math.Hypot(gx, gy), true
+}
+
+// lineSlope judges every stretch of a line between vertices with heights, over at
+// least slopeBaseM; what is left at the end of the line is not judged by itself.
+// known is false when fewer than two vertices have a height.
+func (r *run) lineSlope(f *Feature, l Line) (known bool) {
+	if l.Heights == nil {
+		return false
+	}
+	limit := r.of(f).SlopeMaxPercent
+	last, length, n := -1, 0.0, 0
+	for v := range l.Ground {
+		if v > 0 {
+			length += distance(l.Ground[v-1], l.Ground[v])
+		}
+		if math.IsNaN(l.Heights[v]) {
+			r.cannot("%s lacks heights at some vertices", f.describe())
+			continue
+		}
+		n++
+		if last < 0 {
+			last, length = v, 0
+			continue
+		}
+		if length < slopeBaseM {
+			continue
+		}
+		rise := math.Abs(l.Heights[v] - l.Heights[last])
+		if s := 100 * rise / length; s > limit {
+			x := r.finding(r.placeRead(f, l.Read[last], l.Ground[last]), f)
+			x.Measured, x.Limit, x.Unit = s, limit, "%"
+			x.Trace = r.trace(l.Ground[last : v+1]...)
+			x.Message = fmt.Sprintf("rises %s over %s, %.1f %%; the limit is %s %%", metres(rise), metres(length), s, trim(limit, 1))
+		}
+		last, length = v, 0
+	}
+	return n >= 2
+}
+
+// dockSlope judges the way from each dock to the end of the corridor that serves
+// it, from their heights.
+func (r *run) dockSlope() {
+	for i := range r.corridors() {
+		c := &r.corridors()[i]
+		for k := range c.ends {
+			e := &c.ends[k]
+			if e.dock == nil || c.line.Heights == nil {
+				continue
+			}
+			h, at := c.line.Heights[c.at[e.v]], c.pts[e.v]
+			rise, length := math.Abs(h-e.dock.vertex.Height), distance(at, e.dock.at)
+			if math.IsNaN(rise) || length < slopeBaseM/2 {
+				continue
+			}
+			limit := r.of(e.dock.f).SlopeMaxPercent
+			if s := 100 * rise / length; s > limit {
+				x := r.finding(r.placeRead(e.dock.f, e.dock.vertex.Read, e.dock.at), e.dock.f, c.f)
+				x.Measured, x.Limit, x.Unit = s, limit, "%"
+				x.Trace = r.trace(e.dock.at, at)
+				x.Message = fmt.Sprintf("the way into it rises %s over %s, %.1f %%; the limit is %s %%", metres(rise), metres(length), s, trim(limit, 1))
+			}
+		}
+	}
+}

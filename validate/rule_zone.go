@@ -1,0 +1,54 @@
+// Rules on zones: zones-overlap, zone-count.
+
+package validate
+
+import (
+	"fmt"
+
+	"swardline/schema"
+)
+
+var zoneRules = []Rule{
+	{
+		Name: "zones-overlap", Severity: Warning, run: checkZonesOverlap,
+		Page: Page{
+			What:   "The width and the area of the ground that two zones share; the width is the diameter of the largest circle in it. A millimetre is rounding.",
+			Why:    "Shared ground is mown twice, often in two directions, and wears. A little of it joins zones on purpose; more is usually an edge surveyed twice.",
+			Source: sourcePractice,
+			Fails:  "two lawns that overlap by 0.6 m",
+			Passes: "the same lawns with one edge in common",
+			Mend:   "give both the same edge; keep an overlap only where the machine is to pass from one to the other",
+		},
+	},
+	{
+		Name: "zone-count", Severity: Error, Limits: []string{"max_zones"}, run: checkZoneCount,
+		Page: Page{
+			What:   "The number of active zones.",
+			Why:    "Machines hold so many zones and no more; the rest is dropped when the plan is loaded, mostly without a word.",
+			Source: sourcePractice,
+			Fails:  "21 active zones, limit 20",
+			Passes: "the same plan with one of them inactive",
+			Mend:   "join zones that touch, or split the plan between machines",
+		},
+	},
+}
+
+func checkZonesOverlap(r *run) {
+	if !r.onGround() {
+		return
+	}
+	r.overlaps(r.needZones())
+}
+
+func checkZoneCount(r *run) {
+	n := len(r.Of(schema.RoleZone))
+	if n == 0 {
+		r.cannot("the plan has no active zone")
+		return
+	}
+	if limit := r.limits.MaxZones; float64(n) > limit {
+		x := r.finding(nil)
+		x.Measured, x.Limit, x.Unit = float64(n), limit, "count"
+		x.Message = fmt.Sprintf("the plan has %s; the limit is %s", plural(n, "active zone"), trim(limit, 0))
+	}
+}
