@@ -14,4 +14,5 @@ require (
 	github.com/wroge/wgs84 v1.1.7 // indirect
 	go.yaml.in/yaml/v3 v3.0.6 // indirect
 	golang.org/x/text v0.14.0 // indirect
+	golang.org/x/tools v0.26.0 // indirect
 )

@@ -106,11 +106,24 @@ func ReadFile(path string, o ReadOptions) (*schema.Plan, []Warning, error) {
 	if o.Name == "" {
 		o.Name = path
 	}
-	data, err := readWhole(path, o.Caps().InputMaxBytes)
+	data, err := Load(path, o)
 	if err != nil {
-		return nil, nil, asInputError(err, o.Name)
+		return nil, nil, err
 	}
 	return Read(data, o)
+}
+
+// Load returns the bytes of a file under the terms of ReadFile, for callers that
+// look at the text themselves before they give it to Read. Errors are *InputError.
+func Load(path string, o ReadOptions) ([]byte, error) {
+	if o.Name == "" {
+		o.Name = path
+	}
+	data, err := readWhole(path, o.Caps().InputMaxBytes)
+	if err != nil {
+		return nil, asInputError(err, o.Name)
+	}
+	return data, nil
 }
 
 // ReadFrom reads a plan from a stream such as standard input, up to the limit

@@ -160,12 +160,11 @@ type geodeticCatalogue struct {
 }
 
 type geodeticRecord struct {
-	kind         byte // '2' and '3' geographic, 'c' geocentric
-	system       int
-	datum        int
-	extents      string
-	name         string
-	replacements string
+	kind    byte // '2' and '3' geographic, 'c' geocentric
+	system  int
+	datum   int
+	extents string
+	name    string
 }
 
 // geodeticTables reads the table once. Two of its values are rounded where the
@@ -227,6 +226,9 @@ var geodeticTables = sync.OnceValue(func() *geodeticCatalogue {
 			for a := range strings.SplitSeq(f[2], "|") {
 				p := strings.Split(a, ":")
 				u := g.units[integer(p[3])]
+				if u.code == 9122 {
+					u.name = "degree" // without the registry's "(supplier to define representation)"
+				}
 				axes = append(axes, Axis{Name: p[0], Abbreviation: p[1], Direction: p[2], Unit: u.name, unit: u})
 			}
 			g.systems[integer(f[1])] = axes

@@ -1,9 +1,38 @@
 // Package crs knows coordinates: reference systems, the operations between
 // them, and how accurate each is. It knows numbers, not plans.
 //
+// # Order and units
+//
 // Inside the program coordinates always run x = east or longitude, y = north or
 // latitude, then height, whatever the official axis order of a system is; that
-// order is known and used for labels and for files that follow it.
+// order is known (Axes, NorthFirst) and used for labels and for files that
+// follow it (FromOfficial, ToOfficial). Where the official axes run west or
+// south, ours are their negatives. Plane coordinates are in the unit of their
+// system (UnitMetres), longitudes and latitudes in degrees but for the few
+// systems in grads (UnitDegrees). Slices are flat, stride numbers a point.
+//
+// # Naming a system
+//
+// Parse reads EPSG:n, OGC URNs and URLs, OGC:CRS84, WKT 1 and 2 with the
+// spelling of .prj files, and the text of a site grid. What the EPSG registry
+// holds is embedded (see epsg/NOTICE.md) and opened when first asked for. A WKT
+// that is the same as a system of the registry, its parameters put to the test
+// on points, becomes that system; one that claims a code and differs from it is
+// an error that says in what.
+//
+// # From coordinates to longitude and latitude
+//
+// ToGeodetic and FromGeodetic change the sort of coordinates on one datum and
+// never the datum; longitudes of that middle ground count from Greenwich. An
+// Operation changes the datum as well, and says how accurate that is. Each
+// projection states its source, error and domain in its own file; a point
+// outside the domain is a *PointError, one outside the area of use is for the
+// caller to ask about (Covers, OutsideArea, JudgeAxes).
+//
+// # Heights
+//
+// Heights pass through projections and site grids unchanged. Absent is not 0: a
+// height of NaN stays NaN.
 package crs
 
 import "math"

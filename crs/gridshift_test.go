@@ -4,6 +4,7 @@ package crs
 
 import (
 	"bytes"
+	"compress/zlib"
 	"encoding/binary"
 	"fmt"
 	"math"
@@ -412,6 +413,121 @@ func TestGeoTIFFGrid(t *testing.T) {
 	if _, err := ReadGeoTIFFGrid(loop, "loop.tif"); err == nil || !strings.Contains(err.Error(), "circle") {
 		t.Errorf("directories in a circle: %v", err)
 	}
+}
+
+// The same grid packed in other ways: Deflate, the floating point predictor, 64
+// bits, planes apart, tiles, BigTIFF's byte order.
+func TestGeoTIFFPacking(t *testing.T) {
+	value := func(i, j, k int) float64 {
+		dlat, dlon := plane1(8+float64(i), 52-float64(j))
+		return []float64{dlat, dlon}[k]
+	}
+	deflate := func(b []byte) []byte {
+		var z bytes.Buffer
+		w := zlib.NewWriter(&z)
+		w.Write(b)
+		w.Close()
+		return z.Bytes()
+	}
+	// row packs numbers of one row, predicted or not.
+	row := func(v []float64, samples, size int, predict bool) []byte {
+		var b bytes.Buffer
+		for _, x := range v {
+			if size == 4 {
+				binary.Write(&b, binary.BigEndian, float32(x))
+			} else {
+				binary.Write(&b, binary.BigEndian, x)
+			}
+		}
+		in := b.Bytes()
+		out := make([]byte, len(in))
+		for i := range v {
+			for s := range size {
+				if predict {
+					out[s*len(v)+i] = in[i*size+s]
+				} else {
+					out[i*size+s] = in[i*size+size-1-s]
+				}
+			}
+		}
+		if predict {
+			for i := len(out) - 1; i >= samples; i-- {
+				out[i] -= out[i-samples]
+			}
+		}
+		return out
+	}
+	check := func(name string, data []byte, change map[uint16]any) {
+		t.Helper()
+		f := map[uint16]any{256: []uint16{4}, 257: []uint16{3}, 258: []uint16{32, 32}, 259: []uint16{8}, 273: []uint32{8}, 277: []uint16{2}, 278: []uint16{3}, 279: []uint32{uint32(len(data))},
+			284: []uint16{1}, 339: []uint16{3, 3}, 33550: []float64{1, 1, 0}, 33922: []float64{0, 0, 0, 8, 52, 0}, 34735: []uint16{1, 1, 0, 1, 1025, 0, 1, 2}}
+		for k, v := range change {
+			if v == nil {
+				delete(f, k)
+			} else {
+				f[k] = v
+			}
+		}
+		g, err := ReadGeoTIFFGrid(makeTIFF(data, f), name)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			return
+		}
+		p := []float64{10.3, 50.7}
+		dlat, dlon := plane1(p[0], p[1])
+		if err := g.Shift(p, 2, false); err != nil || math.Abs(p[0]-10.3-dlon/3600) > 1e-10 || math.Abs(p[1]-50.7-dlat/3600) > 1e-10 {
+			t.Errorf("%s: %v %v", name, p, err)
+		}
+	}
+	for _, size := range []int{4, 8} {
+		bits := uint16(8 * size)
+		for _, predict := range []bool{false, true} {
+			var both, lat, lon, tile []byte
+			for j := range 3 {
+				var b, la, lo []float64
+				for i := range 4 {
+					b = append(b, value(i, j, 0), value(i, j, 1))
+					la, lo = append(la, value(i, j, 0)), append(lo, value(i, j, 1))
+				}
+				both = append(both, row(b, 2, size, predict)...)
+				lat, lon = append(lat, row(la, 1, size, predict)...), append(lon, row(lo, 1, size, predict)...)
+			}
+			predictor := []uint16{1}
+			if predict {
+				predictor = []uint16{3}
+			}
+			packed := map[uint16]any{258: []uint16{bits, bits}, 317: predictor}
+			check("strips", deflate(both), packed)
+			a, b := deflate(lat), deflate(lon)
+			packed[284], packed[273], packed[279] = []uint16{2}, []uint32{8, uint32(8 + len(a))}, []uint32{uint32(len(a)), uint32(len(b))}
+			check("planes", append(a, b...), packed)
+			// Two tiles of 16 by 16, the second beyond the image's edge but for one
+			// column of a wider one, would be the same code; one is enough here.
+			for j := range 16 {
+				v := make([]float64, 32)
+				for i := range 4 {
+					if j < 3 {
+						v[2*i], v[2*i+1] = value(i, j, 0), value(i, j, 1)
+					}
+				}
+				tile = append(tile, row(v, 2, size, predict)...)
+			}
+			z := deflate(tile)
+			check("tiles", z, map[uint16]any{258: []uint16{bits, bits}, 317: predictor, 273: nil, 278: nil, 279: nil, 322: []uint16{16}, 323: []uint16{16}, 324: []uint32{8}, 325: []uint32{uint32(len(z))}})
+		}
+	}
+	// Units and directions of the metadata.
+	meta := `<GDALMetadata><Item name="DESCRIPTION" sample="0" role="description">longitude_offset</Item><Item name="DESCRIPTION" sample="1" role="description">latitude_offset</Item>` +
+		`<Item name="UNITTYPE" sample="0" role="unittype">degree</Item><Item name="UNITTYPE" sample="1" role="unittype">radian</Item><Item name="positive_value" sample="0">west</Item></GDALMetadata>` + "\x00"
+	var data []byte
+	for j := range 3 {
+		var v []float64
+		for i := range 4 {
+			v = append(v, -value(i, j, 1)/3600, value(i, j, 0)/3600*radPerDeg)
+		}
+		data = append(data, row(v, 2, 8, false)...)
+	}
+	check("metadata", deflate(data), map[uint16]any{258: []uint16{64, 64}, 42112: []byte(meta)})
 }
 
 func FuzzReadNTv2(f *testing.F) {

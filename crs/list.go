@@ -28,6 +28,7 @@ func allCodes() []int {
 // finds a code that begins with it.
 func List(words ...string) []*CRS {
 	var out []*CRS
+	words = append([]string(nil), words...)
 	for i := range words {
 		words[i] = strings.ToLower(words[i])
 	}
@@ -78,4 +79,34 @@ func (c *CRS) Geographic3D() (*CRS, bool) {
 		}
 	}
 	return nil, false
+}
+
+// Parameter is one value of a map projection as its source gives it.
+type Parameter struct {
+	Name  string  // "Latitude of natural origin"
+	Code  int     // EPSG code of the parameter
+	Value float64 // in Unit; packed degrees, minutes and seconds come as degrees
+	Unit  string  // "degree", "metre", "US survey foot", "unity"
+}
+
+// Parameters returns the values of a projected CRS's projection in the order of
+// the registry; none for the others.
+func (c *CRS) Parameters() []Parameter {
+	if c.conv == nil {
+		return nil
+	}
+	out := make([]Parameter, 0, len(c.conv.params))
+	for _, p := range c.conv.params {
+		out = append(out, Parameter{Name: parameterName(p.code), Code: p.code, Value: p.given, Unit: p.unit.name})
+	}
+	return out
+}
+
+// Conversion is the registry's name of a projected CRS's projection with its
+// parameters: "UTM zone 32N"; empty for the others.
+func (c *CRS) Conversion() string {
+	if c.conv == nil {
+		return ""
+	}
+	return c.conv.name
 }

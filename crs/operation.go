@@ -300,7 +300,9 @@ type stage struct {
 	shift    bool       // the stage adds offset
 	offset   [2]float64 // longitude, latitude in degrees
 	grid     *GridShift
-	inverse  bool // the step is walked from its target to its source
+	// inverse: the grid is walked backwards, or the map is, and heights pass
+	// through.
+	inverse bool
 }
 
 // apply runs the stage over flat in place. Heights take part, and change, only
@@ -327,7 +329,7 @@ func (s *stage) apply(flat []float64, stride int, heights bool) error {
 			sl, cl := math.Sincos(part[i] * radPerDeg)
 			nu := src.primeVertical(sp)
 			start := h
-			if s.inverse && !heights {
+			if s.inverse {
 				// The height belongs to the end of the step: start from the one that
 				// leads to it, so that this undoes the step exactly. The two normals
 				// are some arc-seconds apart, so that one correction is good to a

@@ -336,3 +336,56 @@ func TestSlicesAreDoneWithoutAllocation(t *testing.T) {
 		t.Errorf("%v allocations for 1,000 points", allocs)
 	}
 }
+
+func TestOnlyAStepOfUnknownAccuracy(t *testing.T) {
+	from, to := mustParse(t, "EPSG:4257"), mustParse(t, "EPSG:4326")
+	o := OperationOptions{Near: place(119.5, -5)}
+	_, err := NewOperation(from, to, o)
+	var none *NoStepError
+	if !errors.As(err, &none) || !strings.Contains(err.Error(), "the accuracy of EPSG:1837") {
+		t.Fatalf("got %v", err)
+	}
+	o.AllowBallpark = true
+	op, err := NewOperation(from, to, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, known := op.Accuracy(); known || len(op.stages) != 1 || !strings.Contains(strings.Join(op.Notes(), " "), "nobody states the accuracy") || !strings.Contains(op.Steps()[0].String(), "accuracy unknown") {
+		t.Errorf("%s %q", op.Name(), op.Notes())
+	}
+}
+
+func TestStepString(t *testing.T) {
+	for _, c := range []struct {
+		s    Step
+		want string
+	}{
+		{Step{Name: "A to B (1)", Code: "EPSG:1", Accuracy: 2, Known: true}, "A to B (1) (EPSG:1, 2 m)"},
+		{Step{Name: "A to B (1)", Code: "EPSG:1", Inverse: true, Null: true, Epoch: 2020.5}, "A to B (1) (EPSG:1, inverse, null, at 2020.5, accuracy unknown)"},
+	} {
+		if got := c.s.String(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+func TestWithoutAPlaceTheMiddleOfTheAreaCounts(t *testing.T) {
+	op := mustOperation(t, "EPSG:27700", "OGC:CRS84", OperationOptions{})
+	if op.Name() != "OSGB36 to WGS 84 (6) [EPSG:1314]" || !strings.Contains(strings.Join(op.Notes(), " "), "no place was given") {
+		t.Errorf("%s %q", op.Name(), op.Notes())
+	}
+	if op.From().ID() != "EPSG:27700" || op.To().ID() != "OGC:CRS84" {
+		t.Errorf("%s %s", op.From().ID(), op.To().ID())
+	}
+	// Two systems of one datum that no registry knows are one datum.
+	el := newEllipsoid(0, "", 6378137, 298.257223563)
+	a := &CRS{id: "a", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "our datum", el: el}}
+	b := &CRS{id: "b", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "our datum", el: el}}
+	if op, err := NewOperation(a, b, OperationOptions{}); err != nil || len(op.Steps()) != 0 {
+		t.Errorf("%v", err)
+	}
+	c := &CRS{id: "c", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "their datum", el: el}}
+	if _, err := NewOperation(a, c, OperationOptions{}); err == nil {
+		t.Error("two unknown datums passed for one")
+	}
+}

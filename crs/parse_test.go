@@ -105,7 +105,7 @@ func TestParseRefuses(t *testing.T) {
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"EPSG:25832", "OGC:CRS84", "urn:ogc:def:crs:EPSG::4326", "http://www.opengis.net/def/crs/EPSG/0/3857",
 		"site:lat=56.1;lon=9.2;h=45;rotation=12.5;scale=1;fe=1000;fn=5000;base=EPSG:4979", "site:lat=1e-7;lon=-0", "EPSG:7405", "[EPSG:4979]",
-		`site:lat=1;lon=2;base="EPSG:4326"`, esriUTM, wkt2Site} {
+		`site:lat=1;lon=2;base="EPSG:4326"`, prjUTM, wkt2Site} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

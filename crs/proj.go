@@ -50,11 +50,37 @@ func newPlane(c *conversion, d *datum, unit float64) (*plane, error) {
 	if m == nil {
 		return nil, fmt.Errorf("the projection method %s (EPSG:%d) is not supported", projectionName(c.method), c.method)
 	}
+	for _, p := range c.params {
+		if err := p.check(); err != nil {
+			return nil, err
+		}
+	}
 	proj, lon0, fe, fn, err := m(c, d.el)
 	if err != nil {
 		return nil, err
 	}
 	return &plane{proj: proj, lon0: lon0 + d.pm, fe: fe, fn: fn, unit: unit, perUnit: 1 / unit}, nil
+}
+
+// check says what is wrong with a parameter's value, nil when nothing is.
+func (p *parameter) check() error {
+	least, most := -1e9, 1e9 // lengths, metres
+	switch p.code {
+	case 8801, 8811, 8818, 8821, 8823, 8824, 8832:
+		least, most = -90, 90
+	case 8802, 8812, 8813, 8814, 8822, 8830, 8833:
+		least, most = -360, 360
+	case 8831, 1036:
+		least, most = 0, 180
+	case 8805, 8815, 8819, 1038:
+		least, most = 0.1, 10
+	case 1039:
+		least, most = -20_000, 20_000
+	}
+	if !(p.value >= least && p.value <= most) {
+		return badParameter(p.code, fmt.Sprintf("%v is not within %v and %v", p.value, least, most))
+	}
+	return nil
 }
 
 // fromGeodetic projects one point, degrees to units of the plane; NaN outside

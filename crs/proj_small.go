@@ -151,14 +151,20 @@ type zonedTM struct {
 
 func (p *zonedTM) central(zone float64) float64 { return p.first + (zone-0.5)*p.width }
 
-func (p *zonedTM) forward(lam, phi float64) (x, y float64) {
-	lon := lam * degPerRad
+// zone is the number of the zone of a longitude in degrees.
+func (p *zonedTM) zone(lon float64) float64 {
 	zones := 360 / p.width
 	// The small number keeps a boundary that went through radians in its zone.
 	zone := math.Floor(wrap180(lon-p.first-180)/p.width+zones/2+1e-12) + 1
 	if zone > zones {
-		zone = 1 // the far end of the last zone is the start of the first
+		return 1 // the far end of the last zone is the start of the first
 	}
+	return zone
+}
+
+func (p *zonedTM) forward(lam, phi float64) (x, y float64) {
+	lon := lam * degPerRad
+	zone := p.zone(lon)
 	x, y = p.tm.forward(wrap180(lon-p.central(zone))*radPerDeg, phi)
 	return x + p.falseE + zone*1e6, y
 }

@@ -45,6 +45,15 @@ func (c *CRS) DistortionAt(g Geodetic) (Distortion, error) {
 		x, y = c.plane.fromGeodetic(lon, lat)
 		return x * c.plane.unit, y * c.plane.unit
 	}
+	if c.kind == KindProjected {
+		if z, ok := c.plane.proj.(*zonedTM); ok {
+			// All of the stencil in the zone of the point.
+			lon0 := z.central(z.zone(lon))
+			at = func(lon, lat float64) (x, y float64) {
+				return z.tm.forward(wrap180(lon-c.datum.pm-lon0)*radPerDeg, lat*radPerDeg)
+			}
+		}
+	}
 	derive := func(dlon, dlat float64) (x, y float64) {
 		weights := [3]float64{45. / 60, -9. / 60, 1. / 60}
 		for i, w := range weights {

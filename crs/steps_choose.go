@@ -160,7 +160,9 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 		} else {
 			// A step that defines its target frame is stated at 0 m; for choosing it
 			// is no better than a measured one of a centimetre.
-			c += math.Max(0, definitionCost-s.accuracy)
+			if s.accuracy < definitionCost {
+				c += definitionCost - s.accuracy
+			}
 		}
 		if datedWGS84[s.code] {
 			c += 0.01

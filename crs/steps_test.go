@@ -158,6 +158,27 @@ func TestTransformations(t *testing.T) {
 	if tr.Name() != "OSGB36 to WGS 84 (6)" || from != "Ordnance Survey of Great Britain 1936" || to != "World Geodetic System 1984 ensemble" || acc != 2 || !known || method != 9606 || name == "" || tr.TimeDependent() || tr.AreaName() == "" {
 		t.Errorf("%+v", tr)
 	}
+	w, south, e, n := tr.Area()
+	src, dst := tr.Ellipsoids()
+	if tr.Code() != 1314 || !strings.HasPrefix(tr.Source(), "EPSG v") || !(w < -1 && e > -1 && south < 52 && n > 52) || src[0] != 6377563.396 || dst[0] != 6378137 || len(tr.Files()) != 0 {
+		t.Errorf("%v %v %v %v %v %v", w, south, e, n, src, dst)
+	}
+	p := []float64{-1.5, 52, 100}
+	if err := tr.Apply(p, 3, 0, false); err != nil || p[0] == -1.5 {
+		t.Errorf("%v %v", p, err)
+	}
+	if err := tr.Apply(p, 3, 0, true); err != nil || math.Abs(p[0]+1.5) > 1e-12 || math.Abs(p[1]-52) > 1e-12 || math.Abs(p[2]-100) > 1e-7 {
+		t.Errorf("%v %v", p, err)
+	}
+	// What moves nothing leaves latitude and longitude.
+	null, err := FindTransformation(1149)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := []float64{9.123456789, 52.987654321}
+	if err := null.Apply(q, 2, 0, false); err != nil || q[0] != 9.123456789 || q[1] != 52.987654321 {
+		t.Errorf("%v %v", q, err)
+	}
 	if _, err := FindTransformation(1); err == nil {
 		t.Error("EPSG:1 was found")
 	}

@@ -25,7 +25,6 @@ type CRS struct {
 	conv    *conversion
 	plane   *plane
 	site    *siteGrid
-	notes   []string
 }
 
 // Axis is an official axis of a CRS.
@@ -33,16 +32,15 @@ type Axis struct {
 	Name         string // "Easting", "Geodetic latitude"
 	Abbreviation string // "E", "Lat"
 	Direction    string // "east", "north", "up", "South along 90°E"
-	Unit         string // "metre", "degree (supplier to define representation)"
+	Unit         string // "metre", "degree", "US survey foot"
 	unit         unit
 }
 
 // order says how the official coordinates follow from x east, y north.
 type order struct {
-	swap       bool // the first official axis is y
-	flipX      bool // the official axis runs west
-	flipY      bool // the official axis runs south
-	heightUnit float64
+	swap  bool // the first official axis is y
+	flipX bool // the official axis runs west
+	flipY bool // the official axis runs south
 }
 
 // setOrder derives units and order from the official axes.

@@ -152,7 +152,7 @@ func geodeticPart(n *wktNode) (*wktGeodetic, error) {
 		}
 		a *= f
 	}
-	if !(a > 1e6 && a < 1e8) || !(invF == 0 || invF > 10 && invF < 1e6) {
+	if !(a > 1e6 && a < 1e8) || !(invF == 0 || invF >= 150 && invF < 1e6) {
 		return nil, fmt.Errorf("WKT: no ellipsoid of the earth has semi-major axis %v m and inverse flattening %v", a, invF)
 	}
 	u := n.child("UNIT", "ANGLEUNIT")

@@ -10,7 +10,7 @@ import (
 
 // Texts as other programs write them; the figures are the registry's.
 const (
-	esriUTM = `PROJCS["ETRS_1989_UTM_Zone_32N",GEOGCS["GCS_ETRS_1989",DATUM["D_ETRS_1989",SPHEROID["GRS_1980",6378137.0,298.257222101]],` +
+	prjUTM = `PROJCS["ETRS_1989_UTM_Zone_32N",GEOGCS["GCS_ETRS_1989",DATUM["D_ETRS_1989",SPHEROID["GRS_1980",6378137.0,298.257222101]],` +
 		`PRIMEM["Greenwich",0.0],UNIT["Degree",0.0174532925199433]],PROJECTION["Transverse_Mercator"],PARAMETER["False_Easting",500000.0],` +
 		`PARAMETER["False_Northing",0.0],PARAMETER["Central_Meridian",9.0],PARAMETER["Scale_Factor",0.9996],PARAMETER["Latitude_Of_Origin",0.0],UNIT["Meter",1.0]]`
 	wkt2Site = `PROJCRS["works grid",BASEGEOGCRS["ETRS89",DATUM["European Terrestrial Reference System 1989 ensemble",ELLIPSOID["GRS 1980",6378137,298.257222101]],ID["EPSG",4258]],` +
@@ -25,9 +25,9 @@ const (
 
 func TestWKTIsRecognised(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
-		{"a .prj file", esriUTM, "EPSG:25832"},
-		{"in round brackets", strings.NewReplacer("[", "(", "]", ")").Replace(esriUTM), "EPSG:25832"},
-		{"with lines and a byte-order mark", "\ufeff" + strings.ReplaceAll(esriUTM, ",", " ,\r\n\t"), "EPSG:25832"},
+		{"a .prj file", prjUTM, "EPSG:25832"},
+		{"in round brackets", strings.NewReplacer("[", "(", "]", ")").Replace(prjUTM), "EPSG:25832"},
+		{"with lines and a byte-order mark", "\ufeff" + strings.ReplaceAll(prjUTM, ",", " ,\r\n\t"), "EPSG:25832"},
 		{"a prime meridian and grads", wkt1Paris, "EPSG:27571"},
 		{"a claimed code that is right", strings.TrimSuffix(wkt1Paris, "]") + `,AUTHORITY["EPSG","27571"]]`, "EPSG:27571"},
 		{"degrees only", `GEOGCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]]`, "EPSG:4326"},
@@ -35,9 +35,9 @@ func TestWKTIsRecognised(t *testing.T) {
 		{"web Mercator of WKT 1", `PROJCS["x",GEOGCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]],PROJECTION["Mercator_1SP"],PARAMETER["central_meridian",0],PARAMETER["scale_factor",1],PARAMETER["false_easting",0],PARAMETER["false_northing",0],UNIT["metre",1],EXTENSION["PROJ4","+proj=merc +a=6378137 +b=6378137 +lat_ts=0 +lon_0=0 +x_0=0 +y_0=0 +k=1 +units=m +nadgrids=@null +wktext +no_defs"]]`, "EPSG:3857"},
 		{"web Mercator of .prj files", `PROJCS["WGS_1984_Web_Mercator_Auxiliary_Sphere",GEOGCS["GCS_WGS_1984",DATUM["D_WGS_1984",SPHEROID["WGS_1984",6378137.0,298.257223563]],PRIMEM["Greenwich",0.0],UNIT["Degree",0.0174532925199433]],PROJECTION["Mercator_Auxiliary_Sphere"],PARAMETER["False_Easting",0.0],PARAMETER["False_Northing",0.0],PARAMETER["Central_Meridian",0.0],PARAMETER["Standard_Parallel_1",0.0],PARAMETER["Auxiliary_Sphere_Type",0.0],UNIT["Meter",1.0]]`, "EPSG:3857"},
 		{"two standard parallels in US feet", `PROJCS["NAD_1983_StatePlane_Texas_South_Central_FIPS_4204_Feet",GEOGCS["GCS_North_American_1983",DATUM["D_North_American_1983",SPHEROID["GRS_1980",6378137.0,298.257222101]],PRIMEM["Greenwich",0.0],UNIT["Degree",0.0174532925199433]],PROJECTION["Lambert_Conformal_Conic"],PARAMETER["False_Easting",1968500.0],PARAMETER["False_Northing",13123333.33333333],PARAMETER["Central_Meridian",-99.0],PARAMETER["Standard_Parallel_1",28.38333333333333],PARAMETER["Standard_Parallel_2",30.28333333333333],PARAMETER["Latitude_Of_Origin",27.83333333333333],UNIT["Foot_US",0.3048006096012192]]`, "EPSG:2278"},
-		{"a compound", `COMPD_CS["x",` + esriUTM + `,VERT_CS["DHHN2016",VERT_DATUM["x",2005],UNIT["metre",1]]]`, "EPSG:25832"},
-		{"a vertical CRS after it", esriUTM + `,VERTCS["EVRF2007",VDATUM["x"],UNIT["Meter",1.0]]`, "EPSG:25832"},
-		{"a bound CRS", `BOUNDCRS[SOURCECRS[` + esriUTM + `],TARGETCRS[GEOGCRS["WGS 84"]],ABRIDGEDTRANSFORMATION["x"]]`, "EPSG:25832"},
+		{"a compound", `COMPD_CS["x",` + prjUTM + `,VERT_CS["DHHN2016",VERT_DATUM["x",2005],UNIT["metre",1]]]`, "EPSG:25832"},
+		{"a vertical CRS after it", prjUTM + `,VERTCS["EVRF2007",VDATUM["x"],UNIT["Meter",1.0]]`, "EPSG:25832"},
+		{"a bound CRS", `BOUNDCRS[SOURCECRS[` + prjUTM + `],TARGETCRS[GEOGCRS["WGS 84"]],ABRIDGEDTRANSFORMATION["x"]]`, "EPSG:25832"},
 		{"geocentric", `GEOCCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["metre",1],AXIS["Geocentric X",OTHER],AXIS["Geocentric Y",OTHER],AXIS["Geocentric Z",NORTH]]`, "EPSG:4978"},
 	} {
 		got, err := Parse(c.text)
@@ -50,13 +50,13 @@ func TestWKTIsRecognised(t *testing.T) {
 }
 
 func TestWKTNotes(t *testing.T) {
-	withShift := strings.Replace(esriUTM, "298.257222101]", "298.257222101],TOWGS84[1,2,3]", 1)
+	withShift := strings.Replace(prjUTM, "298.257222101]", "298.257222101],TOWGS84[1,2,3]", 1)
 	for text, want := range map[string]string{
-		esriUTM:   "",
+		prjUTM:    "",
 		withShift: "TOWGS84 is not used",
-		strings.Replace(esriUTM, "298.257222101]", "298.257222101],TOWGS84[0,0,0,0,0,0,0]", 1): "",
-		`COMPD_CS["x",` + esriUTM + `]`: "only the horizontal part",
-		"EPSG:25832":                    "",
+		strings.Replace(prjUTM, "298.257222101]", "298.257222101],TOWGS84[0,0,0,0,0,0,0]", 1): "",
+		`COMPD_CS["x",` + prjUTM + `]`: "only the horizontal part",
+		"EPSG:25832":                   "",
 	} {
 		_, notes, err := ParseWithNotes(text)
 		if err != nil {
@@ -109,7 +109,7 @@ func TestWKTRefuses(t *testing.T) {
 		}
 		return strings.Replace(s, old, with, 1)
 	}
-	claims := strings.TrimSuffix(esriUTM, "]") + `,AUTHORITY["EPSG","25832"]]`
+	claims := strings.TrimSuffix(prjUTM, "]") + `,AUTHORITY["EPSG","25832"]]`
 	for name, c := range map[string]struct{ text, words string }{
 		"another false easting than claimed": {replace(claims, "500000.0", "600000.0"), "False easting is 600000 m in the text and 500000 m in the registry"},
 		"another datum than claimed":         {replace(claims, "D_ETRS_1989", "D_North_American_1983"), "the datum is"},
@@ -117,33 +117,33 @@ func TestWKTRefuses(t *testing.T) {
 		"another zone than claimed":          {replace(claims, "25832", "25833"), "Longitude of natural origin is 9 in the text and 15"},
 		"a withdrawn code":                   {replace(claims, "25832", "31464"), "withdrawn"},
 		"a geographic code":                  {replace(claims, "25832", "4258"), "no projected CRS"},
-		"a datum on the wrong ellipsoid":     {replace(esriUTM, "6378137.0,298.257222101", "6377397.155,299.1528128"), "is known on the ellipsoid"},
-		"an unknown method":                  {replace(esriUTM, "Transverse_Mercator", "Winkel_Tripel"), `"Winkel_Tripel" is not supported`},
-		"an unknown parameter":               {replace(esriUTM, "Scale_Factor", "Scale_Fudge"), "scalefudge"},
-		"a parameter of another method":      {replace(esriUTM, "Scale_Factor", "Standard_Parallel_2"), "does not belong"},
-		"a parameter twice":                  {replace(esriUTM, "Latitude_Of_Origin", "Central_Meridian"), "twice"},
-		"a missing parameter":                {replace(esriUTM, `PARAMETER["Central_Meridian",9.0],`, ""), "wants the parameter"},
-		"no unit":                            {replace(esriUTM, `,UNIT["Meter",1.0]`, ""), "no unit of length"},
-		"an angle for a length":              {replace(esriUTM, `UNIT["Meter",1.0]`, `UNIT["Degree",0.0000174]`), "none of length"},
+		"a datum on the wrong ellipsoid":     {replace(prjUTM, "6378137.0,298.257222101", "6377397.155,299.1528128"), "is known on the ellipsoid"},
+		"an unknown method":                  {replace(prjUTM, "Transverse_Mercator", "Winkel_Tripel"), `"Winkel_Tripel" is not supported`},
+		"an unknown parameter":               {replace(prjUTM, "Scale_Factor", "Scale_Fudge"), "scalefudge"},
+		"a parameter of another method":      {replace(prjUTM, "Scale_Factor", "Standard_Parallel_2"), "does not belong"},
+		"a parameter twice":                  {replace(prjUTM, "Latitude_Of_Origin", "Central_Meridian"), "twice"},
+		"a missing parameter":                {replace(prjUTM, `PARAMETER["Central_Meridian",9.0],`, ""), "wants the parameter"},
+		"no unit":                            {replace(prjUTM, `,UNIT["Meter",1.0]`, ""), "no unit of length"},
+		"an angle for a length":              {replace(prjUTM, `UNIT["Meter",1.0]`, `UNIT["Degree",0.0000174]`), "none of length"},
 		"no datum":                           {`GEOGCS["x",UNIT["degree",0.0174532925199433]]`, "no datum"},
 		"no ellipsoid":                       {`GEOGCS["x",DATUM["y"]]`, "no ellipsoid"},
 		"an ellipsoid of the moon":           {`GEOGCS["x",DATUM["y",SPHEROID["m",1737400,0]]]`, ""},
 		"an ellipsoid of nothing":            {`GEOGCS["x",DATUM["y",SPHEROID["m",0,0]]]`, "no ellipsoid of the earth"},
-		"not closed":                         {esriUTM[:len(esriUTM)-1], "not closed"},
-		"cut in a text":                      {esriUTM[:20], "not closed"},
-		"cut in a number":                    {esriUTM[:120], "not closed"},
-		"text after it":                      {esriUTM + "x", "after the closing bracket"},
-		"a wrong bracket":                    {replace(esriUTM, "]]", ")]"), "comma or the closing bracket"},
-		"a word for a number":                {replace(esriUTM, "6378137.0", "big"), "no number in place 2"},
-		"a strange number":                   {replace(esriUTM, "6378137.0", "6.3.7"), "no number"},
+		"not closed":                         {prjUTM[:len(prjUTM)-1], "not closed"},
+		"cut in a text":                      {prjUTM[:20], "not closed"},
+		"cut in a number":                    {prjUTM[:120], "not closed"},
+		"text after it":                      {prjUTM + "x", "after the closing bracket"},
+		"a wrong bracket":                    {replace(prjUTM, "]]", ")]"), "comma or the closing bracket"},
+		"a word for a number":                {replace(prjUTM, "6378137.0", "big"), "no number in place 2"},
+		"a strange number":                   {replace(prjUTM, "6378137.0", "6.3.7"), "no number"},
 		"a local CRS":                        {`LOCAL_CS["x",LOCAL_DATUM["y",0],UNIT["metre",1]]`, "no CRS a plan can stand in"},
 		"a vertical CRS":                     {`VERTCRS["x",VDATUM["y"],CS[vertical,1],AXIS["h",up],LENGTHUNIT["metre",1]]`, "no CRS a plan can stand in"},
 		"an engineering CRS":                 {`ENGCRS["x",EDATUM["y"]]`, "no CRS a plan can stand in"},
 		"a deep nest":                        {strings.Repeat("AB[", 60) + strings.Repeat("]", 60), "deeper"},
 		"a long text":                        {`GEOGCS["` + strings.Repeat("x", maxWKTBytes) + `"]`, "more than"},
 		"not UTF-8":                          {"GEOGCS[\"\xff\"]", "UTF-8"},
-		"a flat number":                      {replace(esriUTM, "500000.0", "1e300"), "makes no sense"},
-		"a cone that is none":                {replace(replace(esriUTM, "Transverse_Mercator", "Lambert_Conformal_Conic_1SP"), "0.9996", "1"), "a cone needs"},
+		"a flat number":                      {replace(prjUTM, "500000.0", "1e300"), "makes no sense"},
+		"a cone that is none":                {replace(replace(prjUTM, "Transverse_Mercator", "Lambert_Conformal_Conic_1SP"), "0.9996", "1"), "a cone needs"},
 	} {
 		got, err := Parse(c.text)
 		if c.words == "" {
@@ -184,8 +184,8 @@ func TestWKTOfTheRegistryReadsBack(t *testing.T) {
 }
 
 func FuzzWKT(f *testing.F) {
-	for _, s := range []string{esriUTM, wkt2Site, wkt1Paris, `GEOGCS["x",DATUM["y",SPHEROID["m",6378137,0]]]`, `COMPD_CS["x",` + esriUTM + `]`,
-		`BOUNDCRS[SOURCECRS[` + esriUTM + `]]`, `GEODCRS["a",DATUM["b",ELLIPSOID["c",6378137,298]],CS[Cartesian,3]]`, "A[", `A["`, `A["""",1,B[C,-1e-9]]`, "A(1)"} {
+	for _, s := range []string{prjUTM, wkt2Site, wkt1Paris, `GEOGCS["x",DATUM["y",SPHEROID["m",6378137,0]]]`, `COMPD_CS["x",` + prjUTM + `]`,
+		`BOUNDCRS[SOURCECRS[` + prjUTM + `]]`, `GEODCRS["a",DATUM["b",ELLIPSOID["c",6378137,298]],CS[Cartesian,3]]`, "A[", `A["`, `A["""",1,B[C,-1e-9]]`, "A(1)"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -62,16 +62,17 @@ var compiled = sync.OnceValues(func() (*jsonschema.Schema, error) {
 
 // CheckDocument holds a file's text against the schema document and returns the
 // faults in the file's order, nil when there are none. The error is a *JSONError
-// when the text is no JSON. Positions past the fourth of a line or ring are
-// checked without the schema engine, which would take most of the time for them:
-// see jsonInstance.
-func CheckDocument(data []byte) ([]SchemaFault, error) {
+// when the text is no JSON. What plainly is in order is told without the schema
+// engine, which would take most of the time for it: see jsonInstance.
+func CheckDocument(data []byte) ([]SchemaFault, error) { return checkDocument(data, false) }
+
+func checkDocument(data []byte, all bool) ([]SchemaFault, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	s, err := compiled()
 	if err != nil {
 		return nil, err
 	}
-	in := jsonInstance{data: data}
+	in := jsonInstance{data: data, all: all}
 	v, at, err := in.value(0, MaxNesting+documentDepth)
 	if err != nil {
 		return nil, err
@@ -87,7 +88,7 @@ func CheckDocument(data []byte) ([]SchemaFault, error) {
 		return nil, err
 	}
 	root := &faultNode{}
-	root.collect(invalid)
+	root.collect(invalid, in.features)
 	var out []SchemaFault
 	w := faultWalk{data: data, line: 1, out: &out}
 	w.value(root, SkipJSONSpace(data, 0), nil)
@@ -100,13 +101,18 @@ const documentDepth = 4
 
 // jsonInstance reads JSON into the form that the schema engine takes.
 //
+// A Feature of the outermost object that plainly is as the document asks (see
+// plainText) is left out, and features keeps the indexes of the others. The engine
+// asks nothing of the list but that each item is a Feature.
+//
 // In "coordinates", a well-formed position (a list of two or more numbers) that
 // follows four others in the same list is left out. The engine cannot tell the
 // difference: all it asks of such a list is a least count of four or fewer and that
 // every item is a position.
 type jsonInstance struct {
-	data []byte
-	all  bool // leave nothing out
+	data     []byte
+	all      bool // leave nothing out
+	features []int
 }
 
 const positionsKept = 4
@@ -118,7 +124,7 @@ func (in *jsonInstance) value(at, nesting int) (any, int, error) {
 		case '{':
 			return in.object(at, nesting)
 		case '[':
-			return in.list(at, nesting, false)
+			return in.list(at, nesting, listPlain)
 		}
 	}
 	v, next, err := ParseJSONAt(in.data, at, nesting)
@@ -165,9 +171,12 @@ func (in *jsonInstance) object(at, nesting int) (any, int, error) {
 		}
 		at = SkipJSONSpace(in.data, at+1)
 		var v any
-		if key == "coordinates" && at < len(in.data) && in.data[at] == '[' {
-			v, at, err = in.list(at, nesting-1, !in.all)
-		} else {
+		switch isList := at < len(in.data) && in.data[at] == '[' && !in.all; {
+		case isList && key == "coordinates":
+			v, at, err = in.list(at, nesting-1, listCoordinates)
+		case isList && key == "features" && nesting == MaxNesting+documentDepth:
+			v, at, err = in.list(at, nesting-1, listFeatures)
+		default:
 			v, at, err = in.value(at, nesting-1)
 		}
 		if err != nil {
@@ -188,7 +197,14 @@ func (in *jsonInstance) object(at, nesting int) (any, int, error) {
 	}
 }
 
-func (in *jsonInstance) list(at, nesting int, coordinates bool) (any, int, error) {
+// What a list is one of.
+const (
+	listPlain = iota
+	listCoordinates
+	listFeatures
+)
+
+func (in *jsonInstance) list(at, nesting, of int) (any, int, error) {
 	if nesting <= 0 {
 		return nil, at, tooDeep(at)
 	}
@@ -198,23 +214,28 @@ func (in *jsonInstance) list(at, nesting int, coordinates bool) (any, int, error
 	if at < len(in.data) && in.data[at] == ']' {
 		return out, at + 1, nil
 	}
-	for {
+	for index := 0; ; index++ {
 		at = SkipJSONSpace(in.data, at)
-		next, isPosition := 0, false
-		if coordinates {
+		next, isPosition, skip := 0, false, false
+		switch of {
+		case listCoordinates:
 			next, isPosition = skipPosition(in.data, at)
-		}
-		if isPosition && positions >= positionsKept && positions == len(out) {
-			at, leftOut = next, true
-		} else {
-			if leftOut {
+			skip = isPosition && positions >= positionsKept && positions == len(out)
+			if leftOut && !skip {
 				// Something else among the positions: its index must be the true one.
-				return in.list(start, nesting, false)
+				return in.list(start, nesting, listPlain)
 			}
+			leftOut = skip
+		case listFeatures:
+			if next, skip = plainText(in.data).feature(at); !skip {
+				in.features = append(in.features, index)
+			}
+		}
+		if !skip {
 			var v any
 			var err error
-			if coordinates && at < len(in.data) && in.data[at] == '[' {
-				v, next, err = in.list(at, nesting-1, true)
+			if of == listCoordinates && at < len(in.data) && in.data[at] == '[' {
+				v, next, err = in.list(at, nesting-1, listCoordinates)
 			} else {
 				v, next, err = in.value(at, nesting-1)
 			}
@@ -225,9 +246,8 @@ func (in *jsonInstance) list(at, nesting int, coordinates bool) (any, int, error
 			if isPosition {
 				positions++
 			}
-			at = next
 		}
-		at = SkipJSONSpace(in.data, at)
+		at = SkipJSONSpace(in.data, next)
 		switch {
 		case at >= len(in.data):
 			return nil, at, &JSONError{Offset: at, Problem: "the text ends inside a list"}
@@ -241,14 +261,17 @@ func (in *jsonInstance) list(at, nesting int, coordinates bool) (any, int, error
 	}
 }
 
-// skipPosition steps over a list of two or more plain numbers (no exponents, no
-// white space); ok is false for anything else, which then goes the long way.
+// skipPosition steps over a list of two or more plain numbers (no exponents); ok
+// is false for anything else, which then goes the long way.
 func skipPosition(data []byte, at int) (next int, ok bool) {
 	if at >= len(data) || data[at] != '[' {
 		return at, false
 	}
 	for numbers := 0; ; {
 		at++
+		if at < len(data) && data[at] <= ' ' {
+			at = SkipJSONSpace(data, at)
+		}
 		if at < len(data) && data[at] == '-' {
 			at++
 		}
@@ -270,6 +293,9 @@ func skipPosition(data []byte, at int) (next int, ok bool) {
 			}
 		}
 		numbers++
+		if at < len(data) && data[at] <= ' ' {
+			at = SkipJSONSpace(data, at)
+		}
 		if at >= len(data) {
 			return at, false
 		}
@@ -289,15 +315,21 @@ type faultNode struct {
 	inside   map[string]*faultNode
 }
 
-// collect takes the faults that have no causes of their own.
-func (n *faultNode) collect(e *jsonschema.ValidationError) {
+// collect takes the faults that have no causes of their own. features are the
+// true indexes of the features that the engine saw; nil when it saw all.
+func (n *faultNode) collect(e *jsonschema.ValidationError, features []int) {
 	if len(e.Causes) > 0 {
 		for _, c := range e.Causes {
-			n.collect(c)
+			n.collect(c, features)
 		}
 		return
 	}
-	for _, token := range e.InstanceLocation {
+	for depth, token := range e.InstanceLocation {
+		if depth == 1 && e.InstanceLocation[0] == "features" {
+			if i, err := strconv.Atoi(token); err == nil && i < len(features) {
+				token = strconv.Itoa(features[i])
+			}
+		}
 		next := n.inside[token]
 		if next == nil {
 			if n.inside == nil {

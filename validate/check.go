@@ -31,7 +31,7 @@ func CheckSite(s *Site, l schema.Limits) *Report {
 	out := &Report{Site: s, Limits: r.limits, Rules: make([]Result, 0, len(Rules))}
 	for i := range Rules {
 		rule := &Rules[i]
-		r.rule, r.findings, r.reasons = rule, r.findings[:0], nil
+		r.rule, r.findings, r.reasons, r.moreReasons = rule, r.findings[:0], nil, 0
 		if rule.run == nil {
 			r.cannot("%s", rule.elsewhere)
 		} else {
@@ -59,9 +59,11 @@ type run struct {
 	rule     *Rule
 	findings []Finding
 	reasons  []string
-	limits   schema.Limits
-	own      map[*Feature]*schema.Limits // of features with limits of their own
-	badLimit []badLimit
+	// moreReasons counts reasons past mostReasons, repeats among them.
+	moreReasons int
+	limits      schema.Limits
+	own         map[*Feature]*schema.Limits // of features with limits of their own
+	badLimit    []badLimit
 
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot
@@ -71,7 +73,9 @@ type run struct {
 	keepoutSet     *solids
 	nets           []*net // by zone
 	dockList       []dockSpot
+	hardEdgeSet    *hardEdges
 	docksKnown     bool
+	dockBoxes      *boxIndex
 	corridorList   []corridorLine
 	corridorsKnown bool
 }
@@ -117,9 +121,16 @@ func (r *run) of(f *Feature) *schema.Limits {
 	return &r.limits
 }
 
+// mostReasons is how many different reasons a rule keeps for not checking.
+const mostReasons = 100
+
 // cannot records that the rule, or a part of it, could not be checked.
 func (r *run) cannot(format string, args ...any) {
 	reason := fmt.Sprintf(format, args...)
+	if len(r.reasons) > mostReasons {
+		r.moreReasons++ // nobody reads more, and counting repeats of them costs memory
+		return
+	}
 	for _, old := range r.reasons {
 		if old == reason {
 			return

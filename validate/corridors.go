@@ -79,6 +79,19 @@ func (r *run) docks() []dockSpot {
 	return r.dockList
 }
 
+// dockIndex finds the dock that a corridor's end belongs to.
+func (r *run) dockIndex() *boxIndex {
+	if r.dockBoxes == nil {
+		docks := r.docks()
+		boxes := make([]orb.Bound, len(docks))
+		for i := range docks { // all places where a corridor to it could end
+			boxes[i] = docks[i].at.Bound().Pad(docks[i].standoff)
+		}
+		r.dockBoxes = newBoxIndex(boxes)
+	}
+	return r.dockBoxes
+}
+
 // off returns how far p is from where a corridor to the dock ends: from the
 // line-up point, or, of a dock without a heading, from the circle on which that
 // point lies.
@@ -158,10 +171,8 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 	for k := range c.ends {
 		e := &c.ends[k]
 		p := c.pts[e.v]
-		for i, z := range zones.features {
-			if !zones.bounds[i].Contains(p) {
-				continue
-			}
+		for _, i := range zones.near(p.Bound()) {
+			z := zones.features[i]
 			l := zones.locator(i)
 			if l.Locate(p) == plane.Outside {
 				continue
@@ -173,10 +184,8 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 		if e.zone == nil {
 			e.unclear = r.unclearZone(p)
 		}
-		for i := range docks {
-			if off := docks[i].off(p); e.dock == nil || off < e.off {
-				e.dock, e.off = &docks[i], off
-			}
+		if i, off := r.dockIndex().nearest(p, func(i int) float64 { return docks[i].off(p) }); i >= 0 {
+			e.dock, e.off = &docks[i], off
 		}
 	}
 	for k := range c.ends {
@@ -184,13 +193,15 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 		p := c.pts[e.v]
 		e.gap = math.Inf(1)
 		if e.zone == nil {
-			for i, z := range zones.features {
-				if z == other.zone {
-					continue
+			i, gap := zones.index().nearest(p, func(i int) float64 {
+				if zones.features[i] == other.zone {
+					return math.Inf(1)
 				}
-				if d, _ := zones.locator(i).DistanceToBoundary(p); d < e.gap {
-					e.near, e.gap = z, d
-				}
+				d, _ := zones.locator(i).DistanceToBoundary(p)
+				return d
+			})
+			if i >= 0 {
+				e.near, e.gap = zones.features[i], gap
 			}
 		}
 	}
@@ -234,6 +245,35 @@ func (r *run) unclearZone(p orb.Point) *Feature {
 		}
 	}
 	return nil
+}
+
+// unclearZones returns the boxes of the zones that cannot be measured; known is
+// false when one of them may be anywhere.
+func (r *run) unclearZones() (boxes []orb.Bound, known bool) {
+	known = true
+	if len(r.zones().why) == 0 {
+		return nil, true
+	}
+	for _, f := range r.Of(schema.RoleZone) {
+		switch {
+		case r.solidOf(f).why == "" || f.Far:
+		case f.Invalid != "" || len(f.Areas) == 0:
+			known = false
+		default:
+			boxes = append(boxes, f.bound)
+		}
+	}
+	return boxes, known
+}
+
+// unclearZoneIn reports whether a zone that cannot be measured may reach into the
+// box.
+func (r *run) unclearZoneIn(box orb.Bound) bool {
+	boxes, known := r.unclearZones()
+	for _, b := range boxes {
+		known = known && !b.Intersects(box)
+	}
+	return !known
 }
 
 // corridorPlace is the place of a vertex of the corridor.

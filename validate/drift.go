@@ -1,7 +1,7 @@
-// Drift: what happens on the ground when the base, its stored coordinates or its
-// frame changes.
+// # Drift: what happens on the ground when the base changes
 //
-// # The model
+// This part of the package says what becomes of a plan on the ground when the
+// base, its stored coordinates or its frame changes.
 //
 // An RTK base at the true antenna position A stores coordinates S and sends
 // corrections that make a rover report
@@ -34,7 +34,6 @@
 // A correction gives every feature the coordinates Q - d with d = dA - dS, and the
 // base what is now stored, S + dS. The same coordinates serve both ways of holding:
 // their offsets from the new base are o - dA.
-
 package validate
 
 import (

@@ -110,20 +110,36 @@ type DriftReport struct {
 	// Broken is the probability that an uncertain base breaks something, NaN when
 	// no uncertainty was given.
 	Broken float64
-	// SigmaM is the standard error in metres of each horizontal component that
-	// Broken stands for.
-	SigmaM float64
-	Limits schema.Limits
+	// Uncertainty is what Broken stands for.
+	Uncertainty Uncertainty
+	Limits      schema.Limits
 	// Unchecked says what could not be measured.
 	Unchecked []string
 	Advice    []string
 }
 
+// Uncertainty is the normally distributed error of a base's horizontal position.
+type Uncertainty struct {
+	// SigmaE and SigmaN are standard errors in metres, Correlation their
+	// correlation, between -1 and 1.
+	SigmaE, SigmaN, Correlation float64
+}
+
+// Check gives an error for what is no covariance.
+func (u Uncertainty) Check() error {
+	if !(u.SigmaE > 0 && u.SigmaN > 0 && u.SigmaE < MaxMovementM && u.SigmaN < MaxMovementM) {
+		return fmt.Errorf("standard errors are above 0 and below %d m, not %g and %g", MaxMovementM, u.SigmaE, u.SigmaN)
+	}
+	if !(u.Correlation > -1 && u.Correlation < 1) {
+		return fmt.Errorf("a correlation lies between -1 and 1, not %g", u.Correlation)
+	}
+	return nil
+}
+
 // DriftOptions say what is wanted beside the displacement itself.
 type DriftOptions struct {
-	// SigmaM is the standard error of the base's position in metres, each
-	// horizontal component; 0 means that none was given.
-	SigmaM float64
+	// Uncertainty of the base; the zero value means that none was given.
+	Uncertainty Uncertainty
 	// Bearings is how many bearings the rose has, RoseBearings when 0.
 	Bearings int
 }
@@ -148,7 +164,7 @@ func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftR
 		return nil, fmt.Errorf("the plan cannot be put on the ground: %s", s.Why)
 	}
 	r := newRun(s, l)
-	out := &DriftReport{Site: s, Held: held, HeldStated: stated, Movement: m, Shift: m.Displacement(held), Broken: math.NaN(), SigmaM: o.SigmaM}
+	out := &DriftReport{Site: s, Held: held, HeldStated: stated, Movement: m, Shift: m.Displacement(held), Broken: math.NaN(), Uncertainty: o.Uncertainty}
 	driven, err := r.driven()
 	if err != nil {
 		return nil, err
@@ -176,9 +192,11 @@ func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftR
 		bearings = RoseBearings
 	}
 	out.Margin = marginOf(wound(driven.whole), d.forbidden, bearings)
-	if o.SigmaM > 0 {
-		v := o.SigmaM * o.SigmaM
-		out.Broken = BreakProbability(out.Margin.Rose, v, 0, v)
+	if u := o.Uncertainty; u != (Uncertainty{}) {
+		if err := u.Check(); err != nil {
+			return nil, err
+		}
+		out.Broken = BreakProbability(out.Margin.Rose, u.SigmaE*u.SigmaE, u.Correlation*u.SigmaE*u.SigmaN, u.SigmaN*u.SigmaN)
 	}
 	out.Verdict = d.verdict()
 	out.Advice = d.advice()

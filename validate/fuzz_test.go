@@ -133,6 +133,8 @@ func FuzzCheck(f *testing.F) {
 	f.Add([]byte{4, 0, 2, 1, 2, 4, 0, 0, 100, 0, 100, 100, 0, 100, 1, 2, 1, 2, 4, 30, 30, 60, 30, 60, 60, 30, 60})
 	f.Add([]byte{4, 0, 3, 0, 2, 5, 0, 1, 2, 3, 4, 5, 6, 0, 1, 2, 4, 3, 1, 2, 2, 5, 5, 6, 3, 0, 0, 4, 4, 1, 2, 3, 4})
 	f.Add([]byte{1, 0, 2, 3, 2, 4, 0, 0, 0, 0, 0, 0, 240, 127, 1, 2, 3, 4, 5, 6, 7, 8, 255, 255, 255, 255, 255, 255, 239, 127})
+	f.Add([]byte("702101\x02\x0400\x1e<"))                                                // a spike over the closing point
+	f.Add([]byte{5, 0, 2, 0, 1, 6, 6, 6, 6, 1, 6, 6, 6, 0, 6, 4, 1, 6, 0, 1, 6, 6, 0, 0}) // meets itself at its lowest point
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p := planOf(data)
 		r := validate.Check(p, schema.DefaultLimits())

@@ -217,17 +217,19 @@ func (r *run) netOf(i int) *net {
 	zone := zones.areas[i]
 	var inside []int
 	var cut orb.MultiPolygon
-	for k := range keepouts.features {
-		if !keepouts.bounds[k].Intersects(zones.bounds[i]) {
-			continue
-		}
+	for _, k := range keepouts.near(zones.bounds[i]) {
 		how := meet(keepouts.areas[k], keepouts.bounds[k], zone, zones.bounds[i])
 		if how == apart {
 			continue
 		}
 		simple := how == within && len(keepouts.areas[k]) == 1 && len(keepouts.areas[k][0]) == 1 && len(zone) == 1
-		for _, j := range inside {
-			simple = simple && meet(keepouts.areas[k], keepouts.bounds[k], keepouts.areas[j], keepouts.bounds[j]) == apart
+		if simple && n.plain {
+			for _, j := range keepouts.near(keepouts.bounds[k]) {
+				if j < k && meet(keepouts.areas[k], keepouts.bounds[k], keepouts.areas[j], keepouts.bounds[j]) != apart {
+					simple = false
+					break
+				}
+			}
 		}
 		n.plain = n.plain && simple
 		inside = append(inside, k)
@@ -332,8 +334,8 @@ func (r *run) netShared() (orb.MultiPolygon, bool) {
 	zones := r.zones()
 	shared := false
 	for i := range zones.features {
-		for k := i + 1; k < zones.len() && !shared; k++ {
-			shared = meet(zones.areas[i], zones.bounds[i], zones.areas[k], zones.bounds[k]) != apart
+		for _, k := range zones.near(zones.bounds[i]) {
+			shared = shared || k > i && meet(zones.areas[i], zones.bounds[i], zones.areas[k], zones.bounds[k]) != apart
 		}
 	}
 	if !shared {

@@ -123,8 +123,12 @@ func (m *mender) geometry(g geom.T, times schema.Value) (geom.T, schema.Value) {
 		items := append([]schema.Value(nil), times.Items()...)
 		start, any := 0, false
 		for i, ends := range g.Endss() {
-			if len(ends) == 0 || ends[len(ends)-1] == start {
-				endss = append(endss, nil)
+			if len(ends) == 0 || ends[len(ends)-1] == start { // an empty part stays
+				empty := make([]int, len(ends))
+				for k := range empty {
+					empty[k] = len(flat)
+				}
+				endss = append(endss, empty)
 				continue
 			}
 			var own schema.Value
@@ -183,12 +187,11 @@ func (m *mender) polygon(flat []float64, stride, start int, ends []int, times sc
 	var outEnds []int
 	rings := append([]schema.Value(nil), times.Items()...)
 	changed := false
-	crossed := m.crossedRings()
 	for k, end := range ends {
 		ring := flat[start:end]
 		start = end
 		n := len(ring) / stride
-		order := m.ring(k, ring, stride, crossed[k])
+		order := m.ring(k, ring, stride)
 		if order == nil {
 			out = append(out, ring...)
 			outEnds = append(outEnds, len(out))
@@ -215,25 +218,20 @@ func (m *mender) polygon(flat []float64, stride, start int, ends []int, times sc
 	return out, outEnds, times, changed
 }
 
-// crossedRings says of each ring of the polygon at hand whether it has no one
-// sense, because it crosses or runs along itself.
-func (m *mender) crossedRings() map[int]bool {
-	out := map[int]bool{}
-	if m.area >= len(m.f.Areas) {
-		return out
-	}
-	for _, x := range plane.Validate([]orb.Polygon{m.f.Areas[m.area].Read}) {
+// oneSense reports whether a ring runs one way round: it does not meet itself.
+func oneSense(ring orb.Ring) bool {
+	for _, x := range plane.Validate([]orb.Polygon{{ring}}) {
 		switch x.Kind {
-		case plane.SelfCross, plane.SelfOverlap, plane.TooFewPoints:
-			out[x.A.Ring] = true
+		case plane.SelfCross, plane.SelfTouch, plane.SelfOverlap, plane.RingSpike, plane.TooFewPoints:
+			return false
 		}
 	}
-	return out
+	return true
 }
 
 // ring returns the indexes of a ring's vertices in their new order, closing point
 // included; nil when nothing changes.
-func (m *mender) ring(k int, ring []float64, stride int, crossed bool) []int {
+func (m *mender) ring(k int, ring []float64, stride int) []int {
 	n := len(ring) / stride
 	if n == 0 {
 		return nil
@@ -305,11 +303,16 @@ func (m *mender) ring(k int, ring []float64, stride int, crossed bool) []int {
 		changed = true
 		note("ring-repeated-point", first, "loses %s that repeat the one before", plural(dropped, "point"))
 	}
-	if tips := m.despike(pts, &order); len(tips) > 0 {
+	if tips := m.despike(pts, &order, sameHeight); len(tips) > 0 {
 		changed = true
 		note("ring-spike", tips[0], "loses %s of spikes", plural(len(tips), "point"))
 	}
-	if turn := plane.Turn(pts); turn != 0 && !crossed && m.promised() && (turn > 0) != m.winding.Anticlockwise(m.f.Role, k > 0) {
+	left := make(orb.Ring, 0, len(order)+1)
+	for _, v := range order {
+		left = append(left, pts[v])
+	}
+	left = append(left, left[0])
+	if turn := plane.Turn(left); m.promised() && turn != 0 && (turn > 0) != m.winding.Anticlockwise(m.f.Role, k > 0) && oneSense(left) {
 		changed = true
 		for i, j := 1, len(order)-1; i < j; i, j = i+1, j-1 {
 			order[i], order[j] = order[j], order[i]
@@ -338,12 +341,12 @@ func (m *mender) promised() bool {
 // despike takes the tips of spikes out of order, and the repetitions they leave,
 // and returns them. A ring that would be left with fewer than three points keeps
 // all.
-func (m *mender) despike(pts orb.Ring, order *[]int) []int {
+func (m *mender) despike(pts orb.Ring, order *[]int, sameHeight func(a, b int) bool) []int {
 	left := make(orb.Ring, 0, len(*order)+1)
 	for _, v := range *order {
 		left = append(left, pts[v])
 	}
-	keep := soundVertices(append(left, left[0]))
+	keep := soundVerticesBy(append(left, left[0]), func(a, b int) bool { return sameHeight((*order)[a], (*order)[b]) })
 	if len(keep) < 3 || len(keep) == len(*order) {
 		return nil
 	}
@@ -516,8 +519,17 @@ func soundRing(flat []float64, stride int) []float64 {
 	for i := range pts {
 		pts[i] = orb.Point{flat[i*stride], flat[i*stride+1]}
 	}
+	alike := func(a, b int) bool {
+		for c := 2; c < stride; c++ {
+			p, q := flat[a*stride+c], flat[b*stride+c]
+			if p != q && !(math.IsNaN(p) && math.IsNaN(q)) {
+				return false
+			}
+		}
+		return true
+	}
 	var out []float64
-	for _, v := range soundVertices(pts) {
+	for _, v := range soundVerticesBy(pts, alike) {
 		out = append(out, flat[v*stride:(v+1)*stride]...)
 	}
 	return out

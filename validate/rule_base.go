@@ -36,6 +36,9 @@ var baseRules = []Rule{
 	},
 }
 
+// mostBases is how many bases are tried for each feature.
+const mostBases = 50
+
 func checkBaseMissing(r *run) {
 	for _, f := range r.Of(schema.RoleBase) {
 		if len(f.Points) > 0 {
@@ -73,6 +76,10 @@ func checkBaseRange(r *run) {
 		if b.Invalid == "" && len(b.Points) > 0 {
 			bases = append(bases, b)
 		}
+	}
+	if len(bases) > mostBases {
+		r.cannot("the plan has %d bases; only the first %d were tried", len(bases), mostBases)
+		bases = bases[:mostBases]
 	}
 	if len(bases) == 0 {
 		r.cannot("the plan has no active base with usable coordinates")

@@ -73,10 +73,8 @@ func checkBoundaryCrossed(r *run) {
 	}
 	for _, o := range open {
 		box := o.line.Bound()
-		for i, z := range zones.features {
-			if !zones.bounds[i].Intersects(box) {
-				continue
-			}
+		for _, i := range zones.near(box) {
+			z := zones.features[i]
 			length := 0.0
 			var first orb.LineString
 			for _, piece := range clipInside(o.line, zones.areas[i]) {
@@ -112,6 +110,7 @@ func checkBoundaryCrossed(r *run) {
 
 func (r *run) insideProperty(property orb.MultiPolygon, owner *Feature, zones *solids) {
 	box := property.Bound()
+	limits := plane.NewLocator(property)
 	for i, z := range zones.features {
 		if fits(zones.areas[i], zones.bounds[i], property, box) && len(property) == 1 && len(property[0]) == 1 {
 			continue
@@ -124,7 +123,7 @@ func (r *run) insideProperty(property orb.MultiPolygon, owner *Feature, zones *s
 		for _, p := range out {
 			for _, ring := range p {
 				for _, v := range ring {
-					if d, e := plane.DistanceToBoundary(v, property); d > far {
+					if d, e := limits.DistanceToBoundary(v); d > far {
 						far, at, edge = d, v, e
 					}
 				}
@@ -144,11 +143,7 @@ func (r *run) insideProperty(property orb.MultiPolygon, owner *Feature, zones *s
 		half := r.halfWidth(c.f)
 		far, at := -math.MaxFloat64, orb.Point{}
 		for _, p := range c.pts {
-			d, _ := plane.DistanceToBoundary(p, property)
-			if plane.Locate(p, property) == plane.Inside {
-				d = -d
-			}
-			if d > far {
+			if d := -limits.Depth(p); d > far {
 				far, at = d, p
 			}
 		}
@@ -163,10 +158,10 @@ func (r *run) insideProperty(property orb.MultiPolygon, owner *Feature, zones *s
 		x.Message = fmt.Sprintf("the machine would reach %s outside the boundary", metres(far+half))
 	}
 	for _, d := range r.docks() {
-		if plane.Locate(d.at, property) != plane.Outside {
+		if limits.Locate(d.at) != plane.Outside {
 			continue
 		}
-		far, edge := plane.DistanceToBoundary(d.at, property)
+		far, edge := limits.DistanceToBoundary(d.at)
 		if far <= slackM {
 			continue
 		}

@@ -4,7 +4,8 @@ package validate
 
 import (
 	"fmt"
-	"math"
+
+	"github.com/paulmach/orb"
 
 	"swardline/schema"
 )
@@ -29,24 +30,26 @@ func checkCableRun(r *run) {
 	if len(supplies) == 0 {
 		return
 	}
+	var outlets []Vertex
+	var owners []*Feature
+	var boxes []orb.Bound
+	for _, s := range supplies {
+		for _, w := range s.Points {
+			outlets, owners, boxes = append(outlets, w), append(owners, s), append(boxes, w.Ground.Bound())
+		}
+	}
+	index := newBoxIndex(boxes)
 	asked := false
 	for _, role := range [...]schema.Role{schema.RoleDock, schema.RoleBase} {
 		for _, f := range r.usableOf(role) {
 			for _, v := range f.Points {
 				asked = true
-				best, bestM := (*Feature)(nil), math.Inf(1)
-				var to Vertex
-				for _, s := range supplies {
-					for _, w := range s.Points {
-						if d := math.Hypot(v.Ground[0]-w.Ground[0], v.Ground[1]-w.Ground[1]); d < bestM {
-							best, bestM, to = s, d, w
-						}
-					}
-				}
+				i, bestM := index.nearest(v.Ground, func(i int) float64 { return distance(v.Ground, outlets[i].Ground) })
 				limit := r.of(f).CableRunM
-				if best == nil || bestM <= limit+slackM {
+				if i < 0 || bestM <= limit+slackM {
 					continue
 				}
+				best, to := owners[i], outlets[i]
 				x := r.finding(r.placeRead(f, v.Read, v.Ground), f, best)
 				x.Measured, x.Limit, x.Unit = bestM, limit, "m"
 				x.Trace = r.trace(v.Ground, to.Ground)

@@ -262,10 +262,8 @@ func checkCorridorThroughKeepout(r *run) {
 		half := r.halfWidth(c.f)
 		box := orb.LineString(c.pts).Bound().Pad(half)
 		var line *plane.Gauge
-		for k, ko := range keepouts.features {
-			if !keepouts.bounds[k].Intersects(box) {
-				continue
-			}
+		for _, k := range keepouts.near(box) {
+			ko := keepouts.features[k]
 			if line == nil {
 				line = plane.NewGauge(c.pts)
 			}
@@ -398,6 +396,9 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	best := crossWidth{width: math.Inf(1)}
 	for s := 1; s < len(c.pts); s++ {
 		w := narrowest(c.pts[s-1], c.pts[s], close, limit)
+		if w.partly {
+			r.cannot("too much stands beside %s to look at every place of it", c.f.describe())
+		}
 		if w.width < best.width {
 			best = w
 		}
@@ -427,8 +428,12 @@ type crossWidth struct {
 	width           float64
 	at              orb.Point
 	left, right     *Feature
+	partly          bool // not every place was looked at
 	leftAt, rightAt orb.Point
 }
+
+// acrossWork bounds stations times sides along one stretch.
+const acrossWork = 1 << 24
 
 // narrowest returns the least free width across the stretch ab between obstacles
 // that are at most reach away, +Inf when nowhere one stands on either side.
@@ -480,6 +485,14 @@ func narrowest(a, b orb.Point, obstacles []obstacle, reach float64) crossWidth {
 		return out
 	}
 	sort.Float64s(stations)
+	if len(stations)*len(sides) > acrossWork { // a tangle: look at an even choice of stations
+		few := max(2, acrossWork/len(sides))
+		for i := 0; i < few; i++ {
+			stations[i] = stations[i*len(stations)/few]
+		}
+		stations = stations[:few]
+		out.partly = true
+	}
 	for i, s := range stations {
 		if i > 0 && s == stations[i-1] {
 			continue
@@ -509,7 +522,7 @@ func narrowest(a, b orb.Point, obstacles []obstacle, reach float64) crossWidth {
 			}
 		}
 		if w := left + right; w < out.width {
-			out = crossWidth{w, back(orb.Point{s, 0}), lf, rf, back(orb.Point{s, left}), back(orb.Point{s, -right})}
+			out = crossWidth{w, back(orb.Point{s, 0}), lf, rf, out.partly, back(orb.Point{s, left}), back(orb.Point{s, -right})}
 		}
 	}
 	return out

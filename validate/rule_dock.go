@@ -69,10 +69,8 @@ func checkDockInKeepout(r *run) {
 			r.cannot("%s has no heading_deg, so the way into it is not known", d.f.describe())
 		}
 		half := r.halfWidth(d.f)
-		for k, ko := range keepouts.features {
-			if !keepouts.bounds[k].Intersects(d.f.bound.Pad(d.standoff + half)) {
-				continue
-			}
+		for _, k := range keepouts.near(d.f.bound.Pad(d.standoff + half)) {
+			ko := keepouts.features[k]
 			l := keepouts.locator(k)
 			if depth := l.Depth(d.at); depth > slackM {
 				x := r.finding(r.placeRead(d.f, d.vertex.Read, d.at), d.f, ko)

@@ -92,10 +92,8 @@ func checkEdgeSetback(r *run) {
 			need, severity = r.of(f).HazardMarginM, Error
 		}
 		var gauge *plane.Gauge
-		for i, z := range zones.features {
-			if !zones.bounds[i].Intersects(f.bound.Pad(need)) {
-				continue
-			}
+		for _, i := range zones.near(f.bound.Pad(need)) {
+			z := zones.features[i]
 			n := r.netOf(i)
 			if len(n.areas) == 0 {
 				continue
@@ -142,6 +140,29 @@ func kindWords(kind string, f *Feature) string {
 	return kind + " " + quote(f.Label())
 }
 
+// hardEdges are the walls, kerbs and fences with the box that each reaches: twice
+// its strip.
+type hardEdges struct {
+	features []*Feature
+	boxes    *boxIndex
+}
+
+func (r *run) hardEdges() *hardEdges {
+	if r.hardEdgeSet == nil {
+		h := &hardEdges{}
+		var boxes []orb.Bound
+		for _, f := range r.Of(schema.RoleEdge) {
+			if f.usable() && isHardEdge(edgeKind(f)) {
+				h.features = append(h.features, f)
+				boxes = append(boxes, f.bound.Pad(2*r.of(f).HardEdgeStripM))
+			}
+		}
+		h.boxes = newBoxIndex(boxes)
+		r.hardEdgeSet = h
+	}
+	return r.hardEdgeSet
+}
+
 // alongHardEdges returns the length of the i-th zone's outline along hard edges,
 // and the area of the strip left uncut there: that length times the strip.
 func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
@@ -150,14 +171,10 @@ func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 		strip float64
 	}
 	var sides []side
-	for _, f := range r.Of(schema.RoleEdge) {
-		if !f.usable() || !isHardEdge(edgeKind(f)) {
-			continue
-		}
+	edges := r.hardEdges()
+	for _, n := range edges.boxes.search(r.zones().bounds[i], nil) {
+		f := edges.features[n]
 		strip := r.of(f).HardEdgeStripM
-		if !r.zones().bounds[i].Intersects(f.bound.Pad(2 * strip)) {
-			continue
-		}
 		for _, l := range f.lines() {
 			for k := 1; k < len(l); k++ {
 				sides = append(sides, side{l[k-1], l[k], strip})
@@ -167,12 +184,20 @@ func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 	if len(sides) == 0 {
 		return 0, 0
 	}
+	boxes := make([]orb.Bound, len(sides))
+	for k, s := range sides {
+		boxes[k] = orb.LineString{s.a, s.b}.Bound().Pad(2 * s.strip)
+	}
+	index := newBoxIndex(boxes)
+	var near []int
 	var cover []stretch
 	for _, p := range r.zones().areas[i] {
 		for _, ring := range p {
 			for k := 1; k < len(ring); k++ {
 				cover = cover[:0]
-				for _, s := range sides {
+				near = index.search(orb.LineString{ring[k-1], ring[k]}.Bound(), near[:0])
+				for _, n := range near {
+					s := sides[n]
 					if w, ok := alongside(ring[k-1], ring[k], s.a, s.b, 2*s.strip); ok {
 						w.strip = s.strip
 						cover = append(cover, w)

@@ -111,7 +111,7 @@ func (r *run) lessCovered(h hazardShape, keepouts *solids) (hazardShape, bool) {
 	for _, p := range h.areas {
 		one, covered := orb.MultiPolygon{p}, false
 		box := p.Bound()
-		for k := range keepouts.features {
+		for _, k := range keepouts.near(box) {
 			// The short way to the usual case: one keep-out all round.
 			if covered = meet(one, box, keepouts.areas[k], keepouts.bounds[k]) == within; covered {
 				break
@@ -249,10 +249,8 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 		}
 		return bareGauge != nil
 	}
-	for i, z := range zones.features {
-		if !zones.bounds[i].Intersects(reach) {
-			continue
-		}
+	for _, i := range zones.near(reach) {
+		z := zones.features[i]
 		if uncovered() {
 			d, p, q, ok := bareGauge.Within(zones.gauge(i), margin)
 			if ok && d < margin-slackM {

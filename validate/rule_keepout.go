@@ -4,7 +4,6 @@ package validate
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/paulmach/orb"
 
@@ -90,13 +89,13 @@ func checkKeepoutOutside(r *run) {
 		return
 	}
 	zones := r.needZones()
-	if len(zones.why) > 0 || zones.len() == 0 {
-		return // what is outside all zones cannot be told without all of them
+	if zones.len() == 0 {
+		return // what is outside all zones cannot be told without one
 	}
 	for k, f := range keepouts.features {
 		area, box := keepouts.areas[k], keepouts.bounds[k]
 		inside := false
-		for i := range zones.features {
+		for _, i := range zones.near(box) {
 			if inside = fits(area, box, zones.areas[i], zones.bounds[i]); inside {
 				break
 			}
@@ -106,7 +105,7 @@ func checkKeepoutOutside(r *run) {
 		}
 		near := shells(zones.all(box))
 		out, ok := r.difference(shells(area), near)
-		if !ok || len(out) == 0 {
+		if !ok || len(out) == 0 || r.unclearZoneIn(out.Bound()) {
 			continue
 		}
 		far, at, edge := r.farthestOutside(out, zones)
@@ -134,34 +133,18 @@ func (r *run) farthestOutside(out orb.MultiPolygon, zones *solids) (far float64,
 	for _, p := range out {
 		for _, ring := range p {
 			for _, v := range ring {
-				best, bestEdge := math.Inf(1), orb.Point{}
-				for i := range zones.features {
-					if d, e := distanceToShells(v, zones.areas[i]); d < best {
-						best, bestEdge = d, e
-					}
-				}
-				if !math.IsInf(best, 1) && best > far {
-					far, at, edge = best, v, bestEdge
+				i, d := zones.index().nearest(v, func(i int) float64 {
+					d, _ := zones.outline(i).DistanceToBoundary(v)
+					return d
+				})
+				if i >= 0 && d > far {
+					far, at = d, v
+					_, edge = zones.outline(i).DistanceToBoundary(v)
 				}
 			}
 		}
 	}
 	return far, at, edge
-}
-
-// distanceToShells is the distance from a point outside to the nearest shell.
-func distanceToShells(p orb.Point, m orb.MultiPolygon) (float64, orb.Point) {
-	best, at := math.Inf(1), orb.Point{}
-	for _, poly := range m {
-		ring := poly[0]
-		for i := 1; i < len(ring); i++ {
-			q := nearestOn(p, ring[i-1], ring[i])
-			if d := distance(p, q); d < best {
-				best, at = d, q
-			}
-		}
-	}
-	return best, at
 }
 
 func checkKeepoutsOverlap(r *run) {
@@ -174,8 +157,8 @@ func checkKeepoutsOverlap(r *run) {
 // overlaps reports every two areas of the list that share ground.
 func (r *run) overlaps(list *solids) {
 	for i, f := range list.features {
-		for k := i + 1; k < list.len(); k++ {
-			if !list.bounds[i].Intersects(list.bounds[k]) {
+		for _, k := range list.near(list.bounds[i]) {
+			if k <= i {
 				continue
 			}
 			shared, width, at := r.overlap(list.areas[i], list.bounds[i], list.areas[k], list.bounds[k])

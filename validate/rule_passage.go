@@ -39,6 +39,11 @@ var passageRules = []Rule{
 	},
 }
 
+// throatPoints is the most points of an outline in which passages are looked for.
+// The search looks at everything within the passage's width of each point, which
+// in a dense tangle of lines is everything.
+const throatPoints = 20000
+
 // needNets calls visit with what is left of every zone, and records the zones of
 // which it is not known.
 func (r *run) needNets(visit func(i int, f *Feature, n *net)) {
@@ -112,6 +117,10 @@ func checkPassageNarrow(r *run) {
 	r.needNets(func(i int, f *Feature, n *net) {
 		l := r.of(f)
 		for _, p := range r.openOf(i, n) {
+			if points := countPoints(orb.MultiPolygon{p}); points > throatPoints {
+				r.cannot("%s has an outline of %d points; passages are looked for up to %d", f.describe(), points, throatPoints)
+				continue
+			}
 			for k, t := range plane.Throats(p, l.PassageMinM-slackM) {
 				if k == mostFindings {
 					r.findings[len(r.findings)-1].Message += " (and there are more)"
@@ -140,11 +149,10 @@ func checkPassageNarrow(r *run) {
 func (r *run) flanks(zone *Feature, t plane.Throat) []*Feature {
 	out := []*Feature{zone}
 	keepouts := r.keepouts()
-	for k, f := range keepouts.features {
+	box := orb.LineString{t.P, t.Q}.Bound().Pad(slackM)
+	for _, k := range keepouts.near(box) {
+		f := keepouts.features[k]
 		for _, p := range [...]orb.Point{t.P, t.Q} {
-			if !keepouts.bounds[k].Pad(slackM).Contains(p) {
-				continue
-			}
 			if d, _ := keepouts.locator(k).DistanceToBoundary(p); d <= slackM {
 				out = append(out, f)
 				break

@@ -37,8 +37,9 @@ func checkZoneUnreachable(r *run) {
 		return
 	}
 	corridors := r.corridors()
-	if len(zones.why) > 0 {
-		return // a zone that cannot be measured may be the way to others
+	unclear, known := r.unclearZones()
+	if !known {
+		return // a zone that may be anywhere may be the way to any other
 	}
 	for _, f := range r.Of(schema.RoleCorridor) {
 		if !f.usable() {
@@ -46,7 +47,12 @@ func checkZoneUnreachable(r *run) {
 			return
 		}
 	}
-	reached := make([]bool, zones.len())
+	// A zone that cannot be measured is taken to fill its box and to be reached: what
+	// is out of reach even then is out of reach.
+	reached := make([]bool, zones.len()+len(unclear))
+	for u := range unclear {
+		reached[zones.len()+u] = true
+	}
 	headless := ""
 	for i := range docks {
 		d := &docks[i]
@@ -55,8 +61,8 @@ func checkZoneUnreachable(r *run) {
 			stand = d.at
 			headless = d.f.describe()
 		}
-		for k := range zones.features {
-			if zones.bounds[k].Contains(stand) && zones.locator(k).Locate(stand) != plane.Outside {
+		for _, k := range zones.near(stand.Bound()) {
+			if zones.locator(k).Locate(stand) != plane.Outside {
 				reached[k] = true
 			}
 		}
@@ -73,9 +79,14 @@ func checkZoneUnreachable(r *run) {
 			case e.dock != nil && e.off <= r.of(e.dock.f).DockReachM+slackM:
 				at[k] = dock
 			case e.dock == nil && e.zone != nil:
-				at[k] = zones.index(e.zone)
+				at[k] = zones.at(e.zone)
 			default:
 				at[k] = nowhere
+				for u, box := range unclear {
+					if box.Pad(1).Contains(corridors[i].pts[e.v]) {
+						at[k] = zones.len() + u
+					}
+				}
 			}
 		}
 		if at[0] != nowhere && at[1] != nowhere {
@@ -83,26 +94,45 @@ func checkZoneUnreachable(r *run) {
 		}
 	}
 	for i := range zones.features {
-		for k := i + 1; k < zones.len(); k++ {
-			if r.passable(zones, i, k) {
+		for _, k := range zones.near(zones.bounds[i].Pad(slackM)) {
+			if k > i && r.passable(zones, i, k) {
 				joins = append(joins, join{i, k})
 			}
 		}
 	}
-	for changed := true; changed; {
-		changed = false
-		for _, j := range joins {
-			from := j.a == dock || reached[j.a]
-			to := j.b == dock || reached[j.b]
-			if from != to {
-				changed = true
-				if j.a != dock {
-					reached[j.a] = true
-				}
-				if j.b != dock {
-					reached[j.b] = true
-				}
-			}
+	for u, box := range unclear {
+		for _, k := range zones.near(box.Pad(slackM)) {
+			joins = append(joins, join{zones.len() + u, k})
+		}
+	}
+	// From what is reached, whatever it is joined to is reached too.
+	next := make([][]int, len(reached))
+	var open []int
+	reach := func(k int) {
+		if k != dock && !reached[k] {
+			reached[k] = true
+			open = append(open, k)
+		}
+	}
+	for k, yes := range reached {
+		if yes {
+			open = append(open, k)
+		}
+	}
+	for _, j := range joins {
+		switch {
+		case j.a == dock || j.b == dock:
+			reach(j.a)
+			reach(j.b)
+		default:
+			next[j.a], next[j.b] = append(next[j.a], j.b), append(next[j.b], j.a)
+		}
+	}
+	for len(open) > 0 {
+		k := open[len(open)-1]
+		open = open[:len(open)-1]
+		for _, other := range next[k] {
+			reach(other)
 		}
 	}
 	for k, f := range zones.features {
@@ -127,9 +157,6 @@ func checkZoneUnreachable(r *run) {
 // ground, or edge, that stretches at least its width.
 func (r *run) passable(zones *solids, i, k int) bool {
 	width := math.Min(r.of(zones.features[i]).MachineWidthM, r.of(zones.features[k]).MachineWidthM)
-	if !zones.bounds[i].Pad(slackM).Intersects(zones.bounds[k]) {
-		return false
-	}
 	shared, _, _ := r.overlap(zones.areas[i], zones.bounds[i], zones.areas[k], zones.bounds[k])
 	for _, p := range shared {
 		b := p[0].Bound()
@@ -138,22 +165,30 @@ func (r *run) passable(zones *solids, i, k int) bool {
 		}
 	}
 	// Edge in common, or nearly: sides that run beside one another.
+	box := zones.bounds[i].Pad(slackM)
+	var others []orb.LineString
+	var boxes []orb.Bound
+	for _, line := range ringLines(zones.areas[k]) {
+		for b := 1; b < len(line); b++ {
+			if c := line[b-1 : b+1].Bound(); c.Intersects(box) {
+				others = append(others, line[b-1:b+1])
+				boxes = append(boxes, c)
+			}
+		}
+	}
+	index := newBoxIndex(boxes)
 	length := 0.0
-	for _, p := range zones.areas[i] {
-		for _, ring := range p {
-			for a := 1; a < len(ring); a++ {
-				side := orb.LineString{ring[a-1], ring[a]}.Bound().Pad(slackM)
-				if !side.Intersects(zones.bounds[k]) {
-					continue
-				}
-				for _, q := range zones.areas[k] {
-					for _, other := range q {
-						for b := 1; b < len(other); b++ {
-							if s, ok := alongside(ring[a-1], ring[a], other[b-1], other[b], slackM); ok {
-								length += (s.to - s.from) * distance(ring[a-1], ring[a])
-							}
-						}
-					}
+	var near []int
+	for _, line := range ringLines(zones.areas[i]) {
+		for a := 1; a < len(line); a++ {
+			side := line[a-1 : a+1].Bound().Pad(slackM)
+			if !side.Intersects(zones.bounds[k]) {
+				continue
+			}
+			near = index.search(side, near[:0])
+			for _, n := range near {
+				if s, ok := alongside(line[a-1], line[a], others[n][0], others[n][1], slackM); ok {
+					length += (s.to - s.from) * distance(line[a-1], line[a])
 				}
 			}
 		}

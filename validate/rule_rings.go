@@ -440,7 +440,7 @@ func checkDirection(r *run) {
 		crossed := map[[2]int]bool{}
 		for _, x := range s.faults {
 			switch x.Kind {
-			case plane.SelfCross, plane.SelfOverlap, plane.TooFewPoints:
+			case plane.SelfCross, plane.SelfTouch, plane.SelfOverlap, plane.TooFewPoints:
 				crossed[[2]int{x.A.Polygon, x.A.Ring}] = true
 			}
 		}
@@ -448,7 +448,7 @@ func checkDirection(r *run) {
 			for k, ring := range f.Areas[i].Read {
 				where := plane.Where{Polygon: i, Ring: k}
 				if crossed[[2]int{i, k}] {
-					r.cannot("%s has too few points or crosses itself, so it runs in no one direction", f.describe())
+					r.cannot("%s has too few points or meets itself, so it runs in no one direction", f.describe())
 					continue
 				}
 				turn := plane.Turn(ring)
@@ -528,7 +528,10 @@ func checkHoleOutside(r *run) {
 			z.Message += " for " + metres(z.Measured)
 			z.Trace = r.trace(p, q)
 		case plane.RingsCross, plane.HoleOutsideShell:
-			reach, worst := reachOutside(holeGround, orb.Polygon{shellGround})
+			if len(shellGround) < 3 {
+				return // the hole of nothing
+			}
+			reach, worst := reachOutside(holeGround, shellGround)
 			z.Measured, z.Limit, z.Unit = reach, 0, "m"
 			z.Message += ": it reaches " + metres(reach) + " outside"
 			z.Trace = r.trace(p, worst)
@@ -538,36 +541,15 @@ func checkHoleOutside(r *run) {
 
 // reachOutside returns the greatest distance from an area of those vertices that
 // lie outside it, and the vertex; 0 when none does.
-func reachOutside(ring []orb.Point, area orb.Polygon) (float64, orb.Point) {
-	most, at := 0.0, orb.Point{}
-	for i, p := range ring {
-		if i == 0 {
-			at = p
-		}
-		if plane.Locate(p, area) != plane.Outside {
-			continue
-		}
-		if d := distanceToRings(p, area); d > most {
+func reachOutside(ring, area orb.Ring) (float64, orb.Point) {
+	l := plane.NewLocator(area)
+	most, at := 0.0, ring[0]
+	for _, p := range ring {
+		if d := -l.Depth(p); d > most && !math.IsInf(d, 1) {
 			most, at = d, p
 		}
 	}
 	return most, at
-}
-
-// distanceToRings is the distance from a point to the nearest side of any ring.
-func distanceToRings(p orb.Point, rings orb.Polygon) float64 {
-	best := math.Inf(1)
-	for _, ring := range rings {
-		n := len(ring)
-		for i := range ring {
-			k := i + 1
-			if k == n {
-				k = 0
-			}
-			best = math.Min(best, distanceToSegment(p, ring[i], ring[k]))
-		}
-	}
-	return best
 }
 
 // distanceToSegment is the distance from p to the segment ab.

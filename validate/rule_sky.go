@@ -99,6 +99,46 @@ func lowestHeight(f *Feature) float64 {
 	return low
 }
 
+// skyline finds the blockers that stand near enough to hide anything.
+type skyline struct {
+	list    []blocker
+	boxes   *boxIndex
+	highest float64 // above its own ground
+	top     float64 // the highest top of those whose ground has a height
+}
+
+func newSkyline(list []blocker) *skyline {
+	s := &skyline{list: list, top: math.Inf(-1)}
+	boxes := make([]orb.Bound, len(list))
+	for i := range list {
+		boxes[i] = list[i].bound
+		s.highest = math.Max(s.highest, list[i].height)
+		if f := list[i].floor; f == f {
+			s.top = math.Max(s.top, f+list[i].height)
+		}
+	}
+	s.boxes = newBoxIndex(boxes)
+	return s
+}
+
+// about returns the blockers that could rise above the mask as seen from the box;
+// ground is the height of the ground there, NaN when not known.
+func (s *skyline) about(box orb.Bound, maskDeg, ground float64) []*blocker {
+	reach := 4.0 * MaxSpanM // everything that is on the ground at all
+	if t := math.Tan(maskDeg * (math.Pi / 180)); t > 0 {
+		up := s.highest
+		if ground == ground {
+			up = math.Max(up, s.top-ground)
+		}
+		reach = math.Min(reach, 1.001*up/t)
+	}
+	var out []*blocker
+	for _, i := range s.boxes.search(box.Pad(reach), nil) {
+		out = append(out, &s.list[i])
+	}
+	return out
+}
+
 // observer is a place that needs sky.
 type observer struct {
 	f       *Feature
@@ -113,8 +153,8 @@ func checkSkyBlocked(r *run) {
 	if !r.onGround() {
 		return
 	}
-	blockers := r.blockers()
-	if len(blockers) == 0 {
+	blockers := newSkyline(r.blockers())
+	if len(blockers.list) == 0 {
 		r.cannot("the plan draws no building or tree with a height_m")
 		return
 	}
@@ -164,13 +204,13 @@ func (o *observer) above(b *blocker) float64 {
 func elevation(above, off float64) float64 { return math.Atan2(above, off) * (180 / math.Pi) }
 
 // look reports what hides the sky above the mask from one place.
-func (r *run) look(o observer, blockers []blocker) {
+func (r *run) look(o observer, sky *skyline) {
 	mask := r.of(o.f).SkyMaskDeg
+	blockers := sky.about(o.at.Bound(), mask, o.ground)
 	var worst *blocker
 	worstDeg, worstAt := mask, orb.Point{}
 	var hiding []blocker
-	for i := range blockers {
-		b := &blockers[i]
+	for _, b := range blockers {
 		up := o.above(b)
 		if up <= 0 {
 			continue
@@ -200,13 +240,12 @@ func (r *run) look(o observer, blockers []blocker) {
 
 // lookAlong reports the place of a corridor from which the sky is hidden to the
 // greatest elevation: for each blocker the place that is nearest to it.
-func (r *run) lookAlong(c *corridorLine, blockers []blocker) {
+func (r *run) lookAlong(c *corridorLine, sky *skyline) {
 	mask := r.of(c.f).SkyMaskDeg
 	line := plane.NewGauge(c.pts)
 	best := observer{f: c.f, ground: math.NaN()}
 	bestDeg := mask
-	for i := range blockers {
-		b := &blockers[i]
+	for _, b := range sky.about(c.pts.Bound(), mask, math.NaN()) {
 		up := best.above(b)
 		if up <= 0 {
 			continue
@@ -220,7 +259,7 @@ func (r *run) lookAlong(c *corridorLine, blockers []blocker) {
 		return
 	}
 	best.place = r.Place(best.at)
-	r.look(best, blockers)
+	r.look(best, sky)
 }
 
 // skyAzimuths is how many directions the horizon is cut into: half a degree each.

@@ -30,9 +30,13 @@ var slopeRules = []Rule{{
 // scatter by 2 to 3 cm (common practice, no source), which over 2 m is 1.5 %.
 const slopeBaseM = 2.0
 
-// slopePairs is the most vertices of a zone of which every pair is tried; of more
-// an even choice is taken.
-const slopePairs = 400
+// slopePoints is the most vertices of a zone of which every pair is tried; of more
+// an even choice is taken. slopeWork bounds pairs times vertices, because whether
+// a pair sees one another takes a look at every side.
+const (
+	slopePoints = 400
+	slopeWork   = 5e7
+)
 
 type raised struct {
 	read, ground orb.Point
@@ -102,12 +106,12 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 		steepest = g
 	}
 	chosen := pts
-	if len(pts) > slopePairs {
-		chosen = make([]raised, 0, slopePairs)
-		for i := 0; i < slopePairs; i++ {
-			chosen = append(chosen, pts[i*len(pts)/slopePairs])
+	if most := max(3, min(slopePoints, int(math.Sqrt(2*slopeWork/float64(len(pts)))))); len(pts) > most {
+		chosen = make([]raised, 0, most)
+		for i := 0; i < most; i++ {
+			chosen = append(chosen, pts[i*len(pts)/most])
 		}
-		r.cannot("%s has %d heights; pairs of %d of them were tried", f.describe(), len(pts), slopePairs)
+		r.cannot("%s has %d heights; pairs of %d of them were tried", f.describe(), len(pts), most)
 	}
 	for i := range chosen {
 		for k := i + 1; k < len(chosen); k++ {

@@ -142,6 +142,12 @@ func pick(ring orb.Ring, indexes []int) orb.Ring {
 // closing point, repeated points and spikes are taken out, in order. A spike is
 // taken out by its tip; what it leaves repeated or spiked again goes too.
 func soundVertices(ring orb.Ring) []int {
+	return soundVerticesBy(ring, func(a, b int) bool { return true })
+}
+
+// soundVerticesBy is soundVertices where of points that stand on one another only
+// those are repeated that alike says are.
+func soundVerticesBy(ring orb.Ring, alike func(a, b int) bool) []int {
 	idx := make([]int, 0, len(ring))
 	for i := range ring {
 		idx = append(idx, i)
@@ -153,13 +159,13 @@ func soundVertices(ring orb.Ring) []int {
 		changed = false
 		out := idx[:1]
 		for _, i := range idx[1:] { // the first of equal points stays
-			if ring[i] == ring[out[len(out)-1]] {
+			if last := out[len(out)-1]; ring[i] == ring[last] && alike(i, last) {
 				changed = true
 				continue
 			}
 			out = append(out, i)
 		}
-		for len(out) > 1 && ring[out[0]] == ring[out[len(out)-1]] {
+		for len(out) > 1 && ring[out[0]] == ring[out[len(out)-1]] && alike(out[0], out[len(out)-1]) {
 			out = out[:len(out)-1]
 			changed = true
 		}
@@ -194,6 +200,9 @@ type solids struct {
 	bounds   []orb.Bound
 	locators []*plane.Locator // made on first use
 	gauges   []*plane.Gauge
+	outlines []*plane.Locator // of the shells alone
+	boxes    *boxIndex
+	pos      []int32 // by Feature.slot: where it stands in features, -1 for nowhere
 	// why says of each feature of the role that cannot be measured why not.
 	why []string
 }
@@ -216,44 +225,60 @@ func (s *solids) gauge(i int) *plane.Gauge {
 	return s.gauges[i]
 }
 
-// index returns where the feature stands in s, -1 for nowhere.
-func (s *solids) index(f *Feature) int {
-	for i := range s.features {
-		if s.features[i] == f {
-			return i
-		}
+// outline answers how far points are from the shells of the i-th of the features.
+func (s *solids) outline(i int) *plane.Locator {
+	if s.outlines[i] == nil {
+		s.outlines[i] = plane.NewLocator(shells(s.areas[i]))
 	}
-	return -1
+	return s.outlines[i]
 }
 
+// near returns the indexes of the features whose box meets the box, ascending.
+func (s *solids) near(box orb.Bound) []int {
+	return s.index().search(box, nil)
+}
+
+func (s *solids) index() *boxIndex {
+	if s.boxes == nil {
+		s.boxes = newBoxIndex(s.bounds)
+	}
+	return s.boxes
+}
+
+// at returns where the feature stands in s, -1 for nowhere.
+func (s *solids) at(f *Feature) int { return int(s.pos[f.slot]) }
+
 // of answers where points lie in a feature, which must be one of s.
-func (s *solids) of(f *Feature) *plane.Locator { return s.locator(s.index(f)) }
+func (s *solids) of(f *Feature) *plane.Locator { return s.locator(s.at(f)) }
 
 // all returns the polygons of all features together, those whose box meets box.
 func (s *solids) all(box orb.Bound) orb.MultiPolygon {
 	var out orb.MultiPolygon
-	for i := range s.features {
-		if s.bounds[i].Intersects(box) {
-			out = append(out, s.areas[i]...)
-		}
+	for _, i := range s.near(box) {
+		out = append(out, s.areas[i]...)
 	}
 	return out
 }
 
 func (r *run) solidsOf(role schema.Role) *solids {
-	out := &solids{}
+	out := &solids{pos: make([]int32, len(r.Features))}
+	for i := range out.pos {
+		out.pos[i] = -1
+	}
 	for _, f := range r.Of(role) {
 		s := r.solidOf(f)
 		if s.why != "" {
 			out.why = append(out.why, s.why)
 			continue
 		}
+		out.pos[f.slot] = int32(len(out.features))
 		out.features = append(out.features, f)
 		out.areas = append(out.areas, s.areas)
 		out.bounds = append(out.bounds, f.bound)
 	}
 	out.locators = make([]*plane.Locator, len(out.features))
 	out.gauges = make([]*plane.Gauge, len(out.features))
+	out.outlines = make([]*plane.Locator, len(out.features))
 	return out
 }
 

@@ -30,7 +30,10 @@ type convertOptions struct {
 	strict   bool
 	lossFile string
 	limits   string
+	look     bool
+	near     string
 	placeFlags
+	roleFlags
 }
 
 // placeFlags say what the user lives with when coordinates are moved.
@@ -59,15 +62,28 @@ move to another CRS; the operation and its accuracy are printed. KML and GPX hol
 WGS 84 only, so --to is not needed for them.
 
 What the target cannot hold is printed by kind and count. Under --strict any
-loss ends with status 1 and nothing is written.`,
-		Args: exactly(2, "SRC and DST"),
+loss ends with status 1 and nothing is written.
+
+With --look nothing is converted: layers, entities, extents, units, likely roles and
+the grids that the numbers fit are listed, so that one knows what to tell a convert or
+a place.`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if o.look {
+				return exactly(1, "one SRC with --look")(cmd, args)
+			}
+			return exactly(2, "SRC and DST")(cmd, args)
+		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			o.src, o.dst = args[0], args[1]
+			o.src = args[0]
+			if len(args) > 1 {
+				o.dst = args[1]
+			}
 			return run(o)
 		},
 	}
 	o.readFlags.add(cmd)
 	o.placeFlags.add(cmd)
+	o.roleFlags.add(cmd)
 	f := cmd.Flags()
 	f.StringVar(&o.to, "to", "", "`CRS` of the output: EPSG:25832, an OGC URN, OGC:CRS84, a WKT file, or site")
 	f.Float64Var(&o.toEpoch, "to-epoch", 0, "epoch of the output's coordinates as a decimal `year`")
@@ -77,6 +93,8 @@ loss ends with status 1 and nothing is written.`,
 	f.BoolVar(&o.strict, "strict", false, "end with status 1 and write nothing when anything would be lost")
 	f.StringVar(&o.lossFile, "loss", "", "write the loss report as JSON to `file`")
 	f.StringVar(&o.limits, "limits", "", "limits `file` (YAML)")
+	f.BoolVar(&o.look, "look", false, "list what is in SRC instead of converting it")
+	f.StringVar(&o.near, "near", "", "with --look: a place by the site, `LAT,LON`, that narrows the grids down")
 	return cmd
 }
 
@@ -84,6 +102,9 @@ func runConvert(o *convertOptions) error {
 	limits, err := loadLimits(o.limits)
 	if err != nil {
 		return err
+	}
+	if o.look {
+		return runLook(o, limits)
 	}
 	switch o.layout {
 	case "", "wkt", "points":
@@ -99,6 +120,9 @@ func runConvert(o *convertOptions) error {
 		return err
 	}
 	tellWarnings(o.streams.err, o.src, warnings)
+	if p, err = o.roleFlags.apply(p, o.streams); err != nil {
+		return err
+	}
 	if p, err = moveTo(p, o.to, o.toEpoch, format, o.placeFlags, limits, o.streams); err != nil {
 		return err
 	}

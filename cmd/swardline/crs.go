@@ -158,7 +158,7 @@ func newCRSNearCmd(s streams) *cobra.Command {
 		Long: `near ranks the grids whose area of use holds the place, the most local first. For each
 it gives the point scale factor, the convergence in degrees, and how well its datum
 is tied to a present-day frame.`,
-		Args:  exactly(1, "LAT,LON"),
+		Args: exactly(1, "LAT,LON"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			g, err := latLonH("crs near", args[0])
 			if err != nil {

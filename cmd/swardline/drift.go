@@ -32,7 +32,8 @@ type driftOptions struct {
 	frame                     string
 	frameEpoch                float64
 	marks                     string
-	sigma, markSigma          float64
+	sigma                     string
+	markSigma                 float64
 
 	correct, record, date string
 }
@@ -66,7 +67,7 @@ history; --record DST only adds the base as it stands to the history.
 	o.placeFlags.add(cmd)
 	f := cmd.Flags()
 	f.StringVar(&o.limits, "limits", "", "limits `file` (YAML)")
-	f.StringArrayVar(&o.reports, "report", nil, "also write the report to `file` (.json or .txt)")
+	f.StringArrayVar(&o.reports, "report", nil, "also write the report to `file`; its ending decides the form: .json, .txt, .sarif, .xml (JUnit), .geojson or .csv")
 	f.StringVar(&o.shift, "shift", "", "movement of the antenna, `E,N[,U]` in metres")
 	f.StringVar(&o.base, "base", "", "true position of the antenna now, `LAT,LON[,H]`")
 	f.StringVar(&o.stored, "stored", "", "position the base stores now, `LAT,LON[,H]`")
@@ -74,7 +75,7 @@ history; --record DST only adds the base as it stands to the history.
 	f.StringVar(&o.frame, "frame", "", "`frame` of the stored coordinates now, such as ITRF2014 or GDA2020")
 	f.Float64Var(&o.frameEpoch, "epoch", 0, "epoch of the stored coordinates now, decimal `year`")
 	f.StringVar(&o.marks, "marks", "", "`file` with the marks as measured again")
-	f.Float64Var(&o.sigma, "sigma", 0, "standard error of the base in `metres`, each way, for the probability that it breaks something")
+	f.StringVar(&o.sigma, "sigma", "", "standard error of the base in metres, `S` both ways or SE,SN,CORRELATION, for the probability that it breaks something")
 	f.Float64Var(&o.markSigma, "mark-sigma", 0, "standard error of one measured mark in `metres`, each way; 0 to estimate it")
 	f.StringVar(&o.correct, "correct", "", "write the corrected plan to `DST`")
 	f.StringVar(&o.record, "record", "", "write the plan with its base added to the history to `DST`")
@@ -95,8 +96,8 @@ func runDrift(o *driftOptions) error {
 		return usageError("a correction records itself", "--correct and --record do not go together")
 	}
 	for _, path := range o.reports {
-		if ext := strings.ToLower(filepath.Ext(path)); ext != ".json" && ext != ".txt" {
-			return usageError("", "--report %s: a drift is reported as .json or .txt", path)
+		if _, err := encoderFor(path); err != nil {
+			return err
 		}
 	}
 	p, warnings, err := loadPlan(o.path, o.readFlags, limits, o.streams)
@@ -115,7 +116,11 @@ func runDrift(o *driftOptions) error {
 	if err != nil {
 		return err
 	}
-	r, err := validate.Drift(p, limits, m, validate.DriftOptions{SigmaM: o.sigma})
+	u, err := uncertaintyArg(o.sigma)
+	if err != nil {
+		return err
+	}
+	r, err := validate.Drift(p, limits, m, validate.DriftOptions{Uncertainty: u})
 	if err != nil {
 		return inputError("", "%s: %w", o.path, err)
 	}
@@ -124,11 +129,17 @@ func runDrift(o *driftOptions) error {
 		return err
 	}
 	for _, path := range o.reports {
-		encode := d.Text
-		if strings.EqualFold(filepath.Ext(path), ".json") {
-			encode = d.JSON
+		encode := func(w io.Writer) error {
+			as, _ := encoderFor(path)
+			return as(d.Set(report.Tool{Name: program, Version: version}), w)
 		}
-		if err := writeWhole(path, o.streams, func(w io.Writer) error { return encode(w) }); err != nil {
+		switch strings.ToLower(filepath.Ext(path)) {
+		case ".json":
+			encode = d.JSON
+		case ".txt":
+			encode = d.Text
+		}
+		if err := writeWhole(path, o.streams, encode); err != nil {
 			return err
 		}
 	}
@@ -415,4 +426,25 @@ func dateArg(text string) (string, error) {
 		return "", usageError("such as 2026-05-31", "--date %q is no date", text)
 	}
 	return text, nil
+}
+
+func uncertaintyArg(text string) (u validate.Uncertainty, err error) {
+	if text == "" {
+		return u, nil
+	}
+	v, err := numbers("--sigma", text, 1, 3)
+	if err != nil {
+		return u, err
+	}
+	u = validate.Uncertainty{SigmaE: v[0], SigmaN: v[0]}
+	if len(v) > 1 {
+		u.SigmaN = v[1]
+	}
+	if len(v) > 2 {
+		u.Correlation = v[2]
+	}
+	if err := u.Check(); err != nil {
+		return u, usageError("", "--sigma %s: %w", text, err)
+	}
+	return u, nil
 }

@@ -26,6 +26,7 @@ type readFlags struct {
 	format  string
 	columns string
 	units   string
+	chord   float64
 }
 
 func (r *readFlags) add(cmd *cobra.Command) {
@@ -39,6 +40,7 @@ func (r *readFlags) addWithoutEpoch(cmd *cobra.Command) {
 	f.StringVar(&r.from, "from", "", "`CRS` of the input where the file does not say, or says it wrong")
 	f.StringVar(&r.format, "read", "", "`format` of the input instead of finding it out: "+formatList())
 	f.StringVar(&r.columns, "columns", "", "`columns` of a list without a header, such as PNEZD or id,n,e,h,code")
+	f.Float64Var(&r.chord, "chord", 0, "how far in `metres` a chord may leave a drawing's curve; 0.005 when not given")
 	f.StringVar(&r.units, "units", "", "length `unit` of a drawing or list: m, mm, ft, ftUS or in")
 }
 
@@ -69,7 +71,7 @@ func loadLimits(path string) (schema.Limits, error) {
 // loadPlan reads one plan.
 func loadPlan(path string, r readFlags, l schema.Limits, s streams) (*schema.Plan, []wire.Warning, error) {
 	var err error
-	opts := convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: path, Epoch: r.epoch, Columns: r.columns, Unit: r.units, Limits: l}}
+	opts := convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: path, Epoch: r.epoch, Columns: r.columns, Unit: r.units, ChordM: r.chord, Limits: l}}
 	if r.format != "" {
 		if opts.Format, err = formatArg("--read", r.format); err != nil {
 			return nil, nil, err

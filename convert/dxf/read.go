@@ -14,6 +14,7 @@ import (
 
 	"swardline/convert/dxf/curve"
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -246,6 +247,9 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	plan := &schema.Plan{Source: schema.Source{File: o.Name, Format: formatName}, CRS: o.CRS}
 	if o.CRS != nil && o.CRS.IsDegrees() {
 		return nil, nil, r.fault(0, fmt.Sprintf("a drawing has lengths, but the CRS %s has degrees", o.CRS.ID()), "name the grid that the drawing was made in, or place it from marks")
+	}
+	if o.CRS != nil && o.CRS.Kind() == crs.KindGeocentric {
+		return nil, nil, r.fault(0, fmt.Sprintf("a drawing is flat, but %s counts from the middle of the earth", o.CRS.ID()), "name the grid that the drawing was made in, or place it from marks")
 	}
 	from, err := r.chooseUnit()
 	if err != nil {

@@ -408,6 +408,7 @@ func TestArbitraryAxis(t *testing.T) {
 		{point{1, 0, 0}, point{0, 1, 0}, point{0, 0, 1}},
 		{point{0, 1, 0}, point{-1, 0, 0}, point{0, 0, 1}},
 		{point{0, -5, 0}, point{1, 0, 0}, point{0, 0, 1}},
+		{point{0.02, 0, 1}, point{0, 1, 0}, point{}}, // past 1/64
 		{point{0.01, 0.01, 2}, unit3(cross(point{0, 1, 0}, point{0.01, 0.01, 2})), point{}},
 	} {
 		m, ok := axes(c.n)
@@ -524,6 +525,7 @@ func TestHatches(t *testing.T) {
 	four := [][]any{square(0, 2, 2, 6), square(1, 0, 0, 10), square(0, 3, 3, 1), square(1, 20, 0, 5)}
 	edges := []any{92, 1, 93, 3, 72, 1, 10, 0, 20, 0, 11, 10, 21, 0, 72, 2, 10, 10, 20, 2, 40, 2, 50, 270, 51, 90, 73, 1, 72, 1, 10, 10, 20, 4, 11, 0, 21, 0, 97, 0}
 	clockwise := []any{92, 1, 93, 2, 72, 1, 10, 4, 20, 0, 11, 0, 21, 0, 72, 2, 10, 2, 20, 0, 40, 2, 50, 180, 51, 360, 73, 0, 97, 0}
+	quarter := []any{92, 1, 93, 3, 72, 1, 10, -2, 20, 0, 11, 0, 21, 0, 72, 1, 10, 0, 20, 0, 11, 0, 21, -2, 72, 2, 10, 0, 20, 0, 40, 2, 50, 90, 51, 180, 73, 0, 97, 0}
 	ellipse := []any{92, 1, 93, 1, 72, 3, 10, 0, 20, 0, 11, 6, 21, 0, 40, 0.5, 50, 0, 51, 360, 73, 1, 97, 0}
 	box := square(8, 1, 1, 1)
 	for _, c := range []struct {
@@ -541,9 +543,13 @@ func TestHatches(t *testing.T) {
 		// Clockwise angles count clockwise: from the angle -180 to -360, which is the
 		// upper half.
 		{"clockwise arc", hatch(0, clockwise), math.Pi * 2, "*geom.Polygon", 1},
+		{"clockwise quarter", hatch(0, quarter), math.Pi, "*geom.Polygon", 1}, // from -90 to -180
 		{"ellipse edge", hatch(0, ellipse), math.Pi * 18, "*geom.Polygon", 1},
 	} {
-		p, _ := read(t, drawing(c.entity), wire.ReadOptions{ChordM: 1e-5})
+		p, w := read(t, drawing(c.entity), wire.ReadOptions{ChordM: 1e-5})
+		if s := kinds(w); s != "" && s != "hatch-textbox:1" {
+			t.Errorf("%s: warnings %s", c.name, s)
+		}
 		if len(p.Features) != 1 {
 			t.Errorf("%s: %d features", c.name, len(p.Features))
 			continue

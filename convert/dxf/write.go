@@ -4,6 +4,7 @@ package dxf
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -18,6 +19,7 @@ import (
 
 	"swardline/convert/dxf/curve"
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -59,6 +61,9 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	if p.CRS != nil {
 		if p.CRS.IsDegrees() {
 			return nil, fmt.Errorf("the plan is in degrees (%s), which a drawing cannot hold: transform it to a grid in metres first", p.CRS.ID())
+		}
+		if p.CRS.Kind() == crs.KindGeocentric {
+			return nil, fmt.Errorf("the plan counts from the middle of the earth (%s), which a drawing cannot hold: transform it to a grid in metres first", p.CRS.ID())
 		}
 		if m := p.CRS.UnitMetres(); m > 0 {
 			d.toMetres = m
@@ -1139,12 +1144,18 @@ func (e *entityLine) xdata() {
 	d.chunks(1000, out)
 }
 
-// chunks writes a text in pieces that neither start nor end with a space.
+// chunks writes a text in pieces that neither start nor end with a space, nor
+// inside an escape of six bytes.
 func (d *writer) chunks(code int, out []byte) {
 	for len(out) > 0 {
 		n := min(chunkBytes, len(out))
-		for n < len(out) && n > chunkBytes/2 && (out[n-1] == ' ' || out[n] == ' ') {
-			n--
+		if n < len(out) {
+			if i := bytes.LastIndexByte(out[n-5:n], '\\'); i >= 0 {
+				n += i - 5
+			}
+			for n > chunkBytes/2 && (out[n-1] == ' ' || out[n] == ' ') {
+				n--
+			}
 		}
 		d.put(code, string(out[:n]))
 		out = out[n:]

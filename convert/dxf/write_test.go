@@ -197,7 +197,20 @@ func TestEverythingComesBack(t *testing.T) {
 	if again != text {
 		t.Error("writing what was read gives other bytes")
 	}
-	for _, line := range strings.Split(text, "\n") {
+	lines := strings.Split(text, "\n")
+	extended := 0
+	for i, line := range lines {
+		switch {
+		case i%2 == 0 && strings.TrimSpace(line) == "0":
+			extended = 0
+		case i%2 == 1 && lines[i-1] == "1000":
+			if extended += len(line); extended > 16000 {
+				t.Fatalf("an entity has more extended data than the format takes")
+			}
+		}
+		if strings.ContainsAny(line, "^%") || strings.Contains(line, "  ") && len(line) > 3 || strings.Contains(strings.ReplaceAll(line, `\u`, ""), `\`) {
+			t.Fatalf("the text %q has characters that mean something to readers", line)
+		}
 		if len(line) > 255 {
 			t.Fatalf("a text of %d bytes", len(line))
 		}
@@ -312,20 +325,7 @@ func TestEntitiesComeBackAsTheyWere(t *testing.T) {
 // tolerance.
 func samePlanButForCurves(t *testing.T, name string, a, b *schema.Plan) {
 	t.Helper()
-	strip := func(p *schema.Plan) *schema.Plan {
-		out := *p
-		out.Features = nil
-		for _, f := range p.Features {
-			g := *f
-			g.Attributes = f.Attributes.Clone()
-			if g.Attributes.Has(curve.Attribute) {
-				g.Attributes.Set(curve.Attribute, schema.Bool(true))
-			}
-			out.Features = append(out.Features, &g)
-		}
-		return &out
-	}
-	if err := schema.Same(strip(a), strip(b), 2e-5); err != nil {
+	if err := schema.Same(stripped(a), stripped(b), 2e-5); err != nil {
 		t.Errorf("%s: %v", name, err)
 		return
 	}
@@ -341,6 +341,22 @@ func samePlanButForCurves(t *testing.T, name string, a, b *schema.Plan) {
 			t.Errorf("%s: feature %d keeps %+v (%v), then %+v (%v)", name, i, ca, err1, cb, err2)
 		}
 	}
+}
+
+// stripped returns the plan with only a mark where a curve is kept: its numbers
+// may differ in the last digits.
+func stripped(p *schema.Plan) *schema.Plan {
+	out := *p
+	out.Features = nil
+	for _, f := range p.Features {
+		g := *f
+		g.Attributes = f.Attributes.Clone()
+		if g.Attributes.Has(curve.Attribute) {
+			g.Attributes.Set(curve.Attribute, schema.Bool(true))
+		}
+		out.Features = append(out.Features, &g)
+	}
+	return &out
 }
 
 // placed turns, scales and shifts every vertex of a plan, as placing does, and
@@ -560,6 +576,54 @@ func TestCRSInDrawings(t *testing.T) {
 		if kinds(w) != want || back.CRS != nil {
 			t.Errorf("%s: %s, CRS %v", id, kinds(w), back.CRS)
 		}
+	}
+	for _, id := range []string{"EPSG:25832", "EPSG:2263"} { // metres; US survey feet
+		grid, err := crs.Parse(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q, _ := read(t, drawing(curved()), wire.ReadOptions{CRS: grid})
+		if q.CRS != grid {
+			t.Errorf("%s: the CRS asked for is not the plan's", id)
+		}
+		if f := q.Features[0].Geometry.FlatCoords(); math.Abs(f[2]*grid.UnitMetres()-5) > 1e-9 {
+			t.Errorf("%s: 5 m are read as %g", id, f[2])
+		}
+		if c := curveOf(t, q.Features[3]); math.Abs(c.Radius*grid.UnitMetres()-7) > 1e-9 {
+			t.Errorf("%s: a radius of 7 m is read as %g", id, c.Radius)
+		}
+		for _, unit := range []string{"m", "ft"} {
+			text, lost := write(t, q, wire.WriteOptions{Unit: unit})
+			if len(lost) != 0 {
+				t.Errorf("%s in %s: losses %v", id, unit, lost)
+			}
+			back, w := read(t, text, wire.ReadOptions{})
+			if len(w) != 0 || back.CRS == nil || !back.CRS.Equal(grid) {
+				t.Errorf("%s in %s: CRS %v, warnings %v", id, unit, back.CRS, w)
+			}
+			if err := schema.Same(stripped(q), stripped(back), 2e-5); err != nil {
+				t.Errorf("%s in %s: %v", id, unit, err)
+			}
+			other, err := crs.Parse("EPSG:25833")
+			if err != nil {
+				t.Fatal(err)
+			}
+			back, w = read(t, text, wire.ReadOptions{CRS: other})
+			if kinds(w) != "crs-overridden:1" || back.CRS != other {
+				t.Errorf("%s, another asked for: CRS %v, warnings %v", id, back.CRS, w)
+			}
+		}
+	}
+	geocentric, err := crs.Parse("EPSG:4978")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if in := refusal(t, []byte(text), wire.ReadOptions{CRS: geocentric}); !strings.Contains(in.Problem, "middle of the earth") {
+		t.Errorf("a drawing in geocentric coordinates: %q", in.Problem)
+	}
+	p.CRS = geocentric
+	if _, err := Write(&bytes.Buffer{}, p, wire.WriteOptions{}); err == nil || !strings.Contains(err.Error(), "middle of the earth") {
+		t.Errorf("a geocentric plan is written: %v", err)
 	}
 	in := refusal(t, []byte(text), wire.ReadOptions{CRS: crs.WGS84()})
 	if !strings.Contains(in.Problem, "degrees") {

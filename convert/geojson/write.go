@@ -3,7 +3,6 @@
 package geojson
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"math"
@@ -55,26 +54,21 @@ func Write(out io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, err
 		}
 	}
 	var t wire.Tally
-	b := bufio.NewWriterSize(out, 64<<10)
 	head, err := w.head()
-	if err == nil {
-		_, err = b.Write(head)
-	}
-	if err == nil {
-		err = wire.WriteInOrder(b, len(p.Features), &t, w.feature)
-	}
-	if err == nil {
-		if len(p.Features) > 0 {
-			err = b.WriteByte('\n')
-		}
-		if err == nil {
-			_, err = b.WriteString("]}\n")
-		}
-	}
-	if err == nil {
-		err = b.Flush()
-	}
 	if err != nil {
+		return nil, err
+	}
+	if _, err := out.Write(head); err != nil {
+		return nil, err
+	}
+	if err := wire.WriteInOrder(out, len(p.Features), &t, w.feature); err != nil {
+		return nil, err
+	}
+	tail := "]}\n"
+	if len(p.Features) > 0 {
+		tail = "\n" + tail
+	}
+	if _, err := io.WriteString(out, tail); err != nil {
 		return nil, err
 	}
 	return t.Losses(), nil

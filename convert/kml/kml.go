@@ -37,8 +37,9 @@
 //   - The plan's name is the Document's; its other parts (epoch, nulls) and its
 //     attributes stand in the Document's ExtendedData in the same manner, under
 //     "#swardline.plan" and "#swardline.plan.attributes".
-//   - Features stand in their order, in no folders. A styleUrl of ours only names
-//     the role's style; it is not read.
+//   - Features stand in their order, in no folders; folders that somebody puts
+//     around a Placemark of ours mean nothing. A styleUrl of ours only names the
+//     role's style; it is not read.
 //
 // # What is read from other writers' files
 //
@@ -50,7 +51,8 @@
 // says of colours and widths line_color, line_width, fill_color and icon_color
 // (#rrggbb, or #rrggbbaa when not opaque). White space around texts is taken
 // off. An attribute role with a word of ours sets the role. A key that is
-// already taken gets "_2" behind it. gx:Track (and KML 2.3's Track) becomes a
+// already taken gets "_2" behind it. A geometry without coordinates is none, and
+// a LinearRing outside a Polygon is a line. gx:Track (and KML 2.3's Track) becomes a
 // line with the attribute times. Everything else is counted in a warning, by
 // kind.
 //

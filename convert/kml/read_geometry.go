@@ -85,12 +85,9 @@ func (r *reader) geometry() error {
 		err = r.track(i)
 	default:
 		r.nodes[i].kind = kindMulti
-		switch local {
-		case typeMultiPoint, typeMultiLineString, typeMultiPolygon:
+		if local != "MultiGeometry" && local != "MultiTrack" {
 			r.nodes[i].declared = local
 			r.warn("geometry-nonstandard", r.at, 1, "%s is no element of KML; it was read as a MultiGeometry of that kind", local)
-		case "MultiTrack":
-			r.nodes[i].declared = typeMultiLineString
 		}
 		err = r.multi(i)
 	}

@@ -327,7 +327,7 @@ func (w *placemarkWriter) write(dst []byte, f *schema.Feature, t *wire.Tally) ([
 	if name, text, ok := w.parts.simple(&schema.Attribute{Key: partID, Value: f.ID}); ok {
 		w.add(&w.own, name, text)
 	}
-	if false {
+	if !fitsXML(f.Name) {
 		w.add(&w.own, partName, ownText(f.Name))
 	}
 	if g.typed != "" {

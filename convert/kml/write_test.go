@@ -309,8 +309,8 @@ func TestWriteRefuses(t *testing.T) {
 	}
 }
 
-// TestOneBadFeature makes sure that a feature that fails leaves the writer fit
-// for the next plan, and that the error is the same for any number of workers.
+// TestOneBadFeature makes sure that the error names the feature, whichever
+// goroutine met it.
 func TestOneBadFeature(t *testing.T) {
 	p := largePlan(2000, 5)
 	bad := p.Features[1234]

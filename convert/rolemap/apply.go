@@ -340,19 +340,24 @@ func (a *applier) namesFromTexts() {
 	taken := make([][]int, len(a.items)) // labels of each feature
 	// Areas first, the smallest that holds a text; then the nearest point or line.
 	type area struct {
-		item int
-		size float64
+		item      int
+		size      float64
+		low, high [2]float64
 	}
 	var areas []area
 	for i := range a.items {
 		if it := &a.items[i]; !it.gone && it.rule >= 0 && a.rules.List[it.rule].NameFrom == "text" && geometryWord(it.f.Geometry) == "area" {
-			areas = append(areas, area{i, polygonSize(it.f.Geometry)})
+			low, high := box(it.f.Geometry.FlatCoords(), it.f.Geometry.Stride())
+			areas = append(areas, area{i, polygonSize(it.f.Geometry), low, high})
 		}
 	}
 	sort.SliceStable(areas, func(i, j int) bool { return areas[i].size < areas[j].size })
 	for k := range labels {
 		for _, ar := range areas {
-			if labels[k].item != ar.item && inPolygon(a.items[ar.item].f.Geometry, labels[k].at) {
+			if p := labels[k].at; p[0] < ar.low[0] || p[0] > ar.high[0] || p[1] < ar.low[1] || p[1] > ar.high[1] {
+				continue
+			}
+			if inPolygon(a.items[ar.item].f.Geometry, labels[k].at) {
 				taken[ar.item] = append(taken[ar.item], k)
 				used[k] = true
 				break

@@ -340,9 +340,15 @@ func (a *applier) gaps(rule int, open []*chain, lines []line) {
 			}
 			return true
 		}
-		for m := k + 1; m < len(order) && look(order[m]); m++ {
+		for m := k + 1; m < len(order); m++ {
+			if !look(order[m]) {
+				break
+			}
 		}
-		for m := k - 1; m >= 0 && look(order[m]); m-- {
+		for m := k - 1; m >= 0; m-- {
+			if !look(order[m]) {
+				break
+			}
 		}
 		if nearest < 0 {
 			// Alone: its own other end is all there is.
@@ -527,6 +533,9 @@ func cross(p, q *nest) bool {
 	if p.high[0] < q.low[0] || q.high[0] < p.low[0] || p.high[1] < q.low[1] || q.high[1] < p.low[1] {
 		return false
 	}
+	if straddles(p, q) || straddles(q, p) {
+		return true
+	}
 	for i := p.stride; i < len(p.flat); i += p.stride {
 		a, b := p.flat[i-p.stride:i], p.flat[i:]
 		if math.Max(a[0], b[0]) < q.low[0] || math.Min(a[0], b[0]) > q.high[0] || math.Max(a[1], b[1]) < q.low[1] || math.Min(a[1], b[1]) > q.high[1] {
@@ -540,6 +549,24 @@ func cross(p, q *nest) bool {
 		}
 	}
 	return false
+}
+
+// straddles reports whether p has corners or middles of sides both inside and
+// outside q, as rings have that overlap along a common line.
+func straddles(p, q *nest) bool {
+	in, out := false, false
+	for i := p.stride; i < len(p.flat) && !(in && out); i += p.stride {
+		a, b := p.flat[i-p.stride:i], p.flat[i:]
+		for _, v := range [...][2]float64{{a[0], a[1]}, {(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}} {
+			switch place(q.flat, q.stride, v[:]) {
+			case 1:
+				in = true
+			case -1:
+				out = true
+			}
+		}
+	}
+	return in && out
 }
 
 // side is positive when r lies to the left of the line from p to q.
@@ -634,15 +661,21 @@ func polygonSize(g geom.T) float64 {
 // a geometry.
 func (a *applier) toGeometry(g geom.T, p []float64) float64 {
 	best := math.Inf(1)
-	lines := geometryWord(g) == "line"
-	eachLine(g, func(flat []float64, stride int) {
-		for v := 0; v < len(flat); v += stride {
+	flat, stride := g.FlatCoords(), g.Stride()
+	ends := g.Ends() // nil for one point or line
+	if ends == nil {
+		ends = []int{len(flat)}
+	}
+	start := 0
+	for _, end := range ends {
+		for v := start; v < end; v += stride {
 			best = math.Min(best, a.distance(flat[v:], p))
-			if lines && v > 0 {
+			if v > start {
 				best = math.Min(best, a.toSegment(p, flat[v-stride:], flat[v:]))
 			}
 		}
-	})
+		start = end
+	}
 	return best
 }
 

@@ -6,6 +6,7 @@ package wire
 import (
 	"io"
 	"runtime"
+	"sync"
 )
 
 const (
@@ -19,7 +20,7 @@ const (
 // chunks of items when n is large, so each must touch nothing shared but the
 // Tally it is given; within a chunk they run in order. What the calls collect
 // is merged into t in the items' order. It holds a few chunks in memory, never
-// the whole output. The error is the first one in the items' order, from each
+// the whole output, and writes them whole, so w needs no buffer of its own. The error is the first one in the items' order, from each
 // or from w; w then holds part of the output.
 func WriteInOrder(w io.Writer, n int, t *Tally, each func(dst []byte, i int, t *Tally) ([]byte, error)) error {
 	workers := runtime.GOMAXPROCS(0)
@@ -94,8 +95,21 @@ func WriteInOrder(w io.Writer, n int, t *Tally, each func(dst []byte, i int, t *
 	return nil
 }
 
+// buffers are kept from one small plan to the next.
+var buffers = sync.Pool{New: func() any {
+	b := make([]byte, 0, flushAt+(8<<10))
+	return &b
+}}
+
 func writeSerially(w io.Writer, n int, t *Tally, each func(dst []byte, i int, t *Tally) ([]byte, error)) error {
-	var buf []byte
+	spare := buffers.Get().(*[]byte)
+	defer buffers.Put(spare)
+	buf := (*spare)[:0]
+	defer func() {
+		if cap(buf) <= 4<<20 { // one giant feature is not kept for ever
+			*spare = buf
+		}
+	}()
 	var err error
 	for i := 0; i < n; i++ {
 		if buf, err = each(buf, i, t); err != nil {

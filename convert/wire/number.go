@@ -29,38 +29,46 @@ func AppendFixed(dst []byte, v float64, decimals int) []byte {
 		}
 		return trimZeros(dst)
 	}
-	n := int64(math.RoundToEven(scaled))
-	if n < 0 {
+	r := math.RoundToEven(scaled)
+	if r < 0 {
 		dst = append(dst, '-')
-		n = -n
+		r = -r
 	}
-	var buf [24]byte
-	i := len(buf)
-	digits := 0
-	started := false
-	for digits < decimals {
-		d := byte(n % 10)
-		n /= 10
-		digits++
-		if d != 0 || started {
-			started = true
-			i--
-			buf[i] = '0' + d
-		}
+	// All 16 digits, two at a time, then the point and as many as are needed.
+	var digits [16]byte
+	n := uint64(r)
+	putEight(digits[:8], uint32(n/1e8))
+	putEight(digits[8:], uint32(n%1e8))
+	point := len(digits) - decimals
+	first := 0
+	for first < point-1 && digits[first] == '0' {
+		first++
 	}
-	if started {
-		i--
-		buf[i] = '.'
+	last := len(digits)
+	for last > point && digits[last-1] == '0' {
+		last--
 	}
-	for {
-		i--
-		buf[i] = '0' + byte(n%10)
-		n /= 10
-		if n == 0 {
-			break
-		}
+	dst = append(dst, digits[first:point]...)
+	if last > point {
+		dst = append(append(dst, '.'), digits[point:last]...)
 	}
-	return append(dst, buf[i:]...)
+	return dst
+}
+
+const digitPairs = "00010203040506070809101112131415161718192021222324" +
+	"25262728293031323334353637383940414243444546474849" +
+	"50515253545556575859606162636465666768697071727374" +
+	"75767778798081828384858687888990919293949596979899"
+
+// putEight writes v, below 10^8, as eight digits.
+func putEight(dst []byte, v uint32) {
+	_ = dst[7]
+	a, b := v/10000, v%10000
+	p, q, r, s := 2*(a/100), 2*(a%100), 2*(b/100), 2*(b%100)
+	dst[0], dst[1] = digitPairs[p], digitPairs[p+1]
+	dst[2], dst[3] = digitPairs[q], digitPairs[q+1]
+	dst[4], dst[5] = digitPairs[r], digitPairs[r+1]
+	dst[6], dst[7] = digitPairs[s], digitPairs[s+1]
 }
 
 // Round returns the float64 nearest to what AppendFixed writes for v: reading

@@ -290,3 +290,12 @@ func FuzzParseFloat(f *testing.F) {
 		}
 	})
 }
+
+func BenchmarkAppendFixed(b *testing.B) {
+	buf := make([]byte, 0, 64)
+	v := 11.2034567891
+	for b.Loop() {
+		buf = AppendFixed(buf[:0], v, 10)
+		v += 1e-7
+	}
+}

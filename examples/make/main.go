@@ -38,7 +38,11 @@ type file struct {
 
 func writeAll(dir string, files []file) error {
 	for _, f := range files {
-		if err := os.WriteFile(filepath.Join(dir, f.name), f.data, 0o644); err != nil {
+		path := filepath.Join(dir, filepath.FromSlash(f.name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return err
+		}
+		if err := os.WriteFile(path, f.data, 0o644); err != nil {
 			return err
 		}
 	}
@@ -64,11 +68,11 @@ func makeAll() ([]file, error) {
 		plan                 *schema.Plan
 		to                   *crs.CRS
 	}{
-		{"park.geojson", "geojson", "", park, crs.WGS84()},
-		{"park.kml", "kml", "", park, crs.WGS84()},
-		{"park.gpx", "gpx", "", park, crs.WGS84()},
-		{"park-utm.csv", "csv", "wkt", park, utm},
-		{"park-site.csv", "csv", "points", park, park.CRS},
+		{"park/park.geojson", "geojson", "", park, crs.WGS84()},
+		{"park/park.kml", "kml", "", park, crs.WGS84()},
+		{"park/park.gpx", "gpx", "", park, crs.WGS84()},
+		{"park/park-utm.csv", "csv", "wkt", park, utm},
+		{"park/park-site.csv", "csv", "points", park, park.CRS},
 		{"faults/park-faults.geojson", "geojson", "", faults, crs.WGS84()},
 	} {
 		op, err := crs.NewOperation(out.plan.CRS, out.to, crs.OperationOptions{})
@@ -89,5 +93,18 @@ func makeAll() ([]file, error) {
 		}
 		files = append(files, file{out.name, b.Bytes()})
 	}
-	return files, nil
+	last := &files[len(files)-1]
+	if last.data, err = turnRing(last.data, "k2"); err != nil {
+		return nil, err
+	}
+	return append(files,
+		file{"drawing/park.dxf", drawing()},
+		file{"drawing/marks.csv", marksList(func(p xy) (lon, lat float64) {
+			flat := []float64{falseE + p.x, falseN + p.y}
+			if err := park.CRS.ToGeodetic(flat, 2); err != nil {
+				panic(err) // a point of the park itself
+			}
+			return flat[0], flat[1]
+		})},
+	), nil
 }

@@ -205,10 +205,6 @@ func (f *arcFit) steady(i, count int) bool {
 func (f *arcFit) fit(i, count int) (Arc, bool) {
 	p := f.pts[i : i+count]
 	a := Arc{First: i, Count: count, Turn: Orient(p[0], p[1], p[2])}
-	c, r, ok := fitCircle(p)
-	if !ok {
-		return a, false
-	}
 	longest := 0.0
 	for k := 1; k < count; k++ {
 		if l := math.Hypot(p[k][0]-p[k-1][0], p[k][1]-p[k-1][1]); l > longest {
@@ -216,21 +212,35 @@ func (f *arcFit) fit(i, count int) (Arc, bool) {
 			a.At = orb.Point{p[k][0]/2 + p[k-1][0]/2, p[k][1]/2 + p[k-1][1]/2}
 		}
 	}
-	if longest > 2*r {
+	// Through three of its points, good enough to tell what is far from a circle.
+	h := longest / 2
+	second, third := p[count/2], p[count-1]
+	if third == p[0] {
+		second, third = p[count/3], p[2*count/3]
+	}
+	c, r := circumcircle(p[0], second, third)
+	if offCircle(p, c, r) > 8*max(f.rule.Tolerance, h*h/max(r, h)/20) {
 		return a, false
 	}
-	h := longest / 2
+	c, r, ok := fitCircle(p)
+	if !ok || h > r {
+		return a, false
+	}
 	a.Centre, a.Radius, a.Sagitta = c, r, h*h/(r+math.Sqrt(r*r-h*h)) // r - sqrt(r^2-h^2) without cancellation
 	if a.Sagitta < f.rule.Tolerance {
 		return a, false
 	}
-	tolerance := max(f.rule.Tolerance, a.Sagitta/20)
+	return a, offCircle(p, c, r) <= max(f.rule.Tolerance, a.Sagitta/20)
+}
+
+// offCircle returns how far the furthest of the points lies off the circle.
+func offCircle(p []orb.Point, c orb.Point, r float64) float64 {
+	worst := 0.0
 	for _, q := range p {
-		if math.Abs(math.Hypot(q[0]-c[0], q[1]-c[1])-r) > tolerance {
-			return a, false
-		}
+		dx, dy := q[0]-c[0], q[1]-c[1]
+		worst = max(worst, math.Abs(math.Sqrt(dx*dx+dy*dy)-r))
 	}
-	return a, true
+	return worst
 }
 
 // fitCircle returns the circle with the least sum of squared distances: Kasa's algebraic fit, bettered
@@ -278,7 +288,7 @@ func fitCircle(p []orb.Point) (c orb.Point, r float64, ok bool) {
 			break
 		}
 		x, y, r = x+s[0], y+s[1], r+s[2]
-		if math.Abs(s[0])+math.Abs(s[1])+math.Abs(s[2]) < 1e-12*r {
+		if math.Abs(s[0])+math.Abs(s[1])+math.Abs(s[2]) < 1e-10*r {
 			break
 		}
 	}

@@ -4,6 +4,7 @@ package plane
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -48,13 +49,43 @@ func SymmetricDifference(a, b orb.MultiPolygon) (orb.MultiPolygon, error) {
 // Errors are ErrNotFinite, ErrTooLarge and ErrNoArrangement.
 func Combine(a, b orb.MultiPolygon, keep func(inA, inB bool) bool) (orb.MultiPolygon, error) {
 	var r arrangement
+	// What is kept only where it meets the other need not be looked at elsewhere.
+	boxA, boxB := boundsOf(a), boundsOf(b)
 	for _, p := range a {
-		r.addPolygon(p, 0)
+		if keep(true, false) || reaches(p, &boxB) {
+			r.addPolygon(p, 0)
+		}
 	}
 	for _, p := range b {
-		r.addPolygon(p, 1)
+		if keep(false, true) || reaches(p, &boxA) {
+			r.addPolygon(p, 1)
+		}
 	}
 	return r.areas(func(w winding) bool { return keep(w[0] > 0, w[1] > 0) })
+}
+
+// boundsOf returns the box of all shells. A coordinate that is not a number makes it reach everywhere, so
+// that it is met and reported.
+func boundsOf(mp orb.MultiPolygon) box {
+	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for _, p := range mp {
+		for _, r := range p {
+			for _, q := range r {
+				if !finite(q) {
+					return box{math.Inf(-1), math.Inf(-1), math.Inf(1), math.Inf(1)}
+				}
+				b.minX, b.maxX = min(b.minX, q[0]), max(b.maxX, q[0])
+				b.minY, b.maxY = min(b.minY, q[1]), max(b.maxY, q[1])
+			}
+		}
+	}
+	return b
+}
+
+// reaches reports whether the polygon's box meets b.
+func reaches(p orb.Polygon, b *box) bool {
+	own := boundsOf(orb.MultiPolygon{p})
+	return own.meets(b)
 }
 
 // addPolygon adds the rings of a polygon so that its inside has winding number 1.
@@ -73,13 +104,9 @@ func (r *arrangement) addPolygon(p orb.Polygon, operand int) {
 
 // areas returns the faces whose winding numbers satisfy inside as a valid multipolygon.
 func (r *arrangement) areas(inside func(w winding) bool) (orb.MultiPolygon, error) {
-	given := make(map[orb.Point]bool)
 	edges, err := r.cut()
 	if err != nil || len(edges) == 0 {
 		return nil, err
-	}
-	for _, e := range r.input {
-		given[snapPoint(e.a, r.grid)] = true
 	}
 	m := newPlanarMap(edges)
 	// A half edge bounds the result when it has it on its left and not on its right.
@@ -87,11 +114,12 @@ func (r *arrangement) areas(inside func(w winding) bool) (orb.MultiPolygon, erro
 	for h := range m.left {
 		bounds[h] = inside(m.left[h]) && !inside(m.left[h^1])
 	}
-	return m.rings(bounds, func(p orb.Point) bool { return given[p] }), nil
+	return m.rings(bounds, r.made), nil
 }
 
-// rings joins the half edges that bound an area on their left into polygons.
-func (m *planarMap) rings(bounds []bool, given func(orb.Point) bool) orb.MultiPolygon {
+// rings joins the half edges that bound an area on their left into polygons. Vertices that were made go
+// where the boundary runs straight on.
+func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool) orb.MultiPolygon {
 	var shells []orb.Ring
 	type walkHole struct {
 		ring  orb.Ring
@@ -99,31 +127,31 @@ func (m *planarMap) rings(bounds []bool, given func(orb.Point) bool) orb.MultiPo
 	}
 	var tied []walkHole
 	done := make([]bool, len(bounds))
-	at := make(map[int32]int) // where on the walk a vertex stands
+	at := make([]int32, len(m.verts)) // where on the walk a vertex stands, counted from 1
+	var walk []int32
 	for h0 := range bounds {
 		if !bounds[h0] || done[h0] {
 			continue
 		}
 		// Walk along the area on the left, through every vertex into the boundary of the same
 		// corner of it. Where a vertex comes up again, the loop since then is a ring of its own.
-		var walk []int32
+		walk = walk[:0]
 		var loops []orb.Ring
-		clear(at)
 		for h := int32(h0); ; {
 			v := m.from[h]
-			if i, ok := at[v]; ok {
-				loops = append(loops, m.loop(walk[i:]))
-				for _, g := range walk[i:] {
-					delete(at, m.from[g])
+			if i := at[v]; i > 0 {
+				loops = append(loops, m.loop(walk[i-1:]))
+				for _, g := range walk[i-1:] {
+					at[m.from[g]] = 0
 				}
-				walk = walk[:i]
+				walk = walk[:i-1]
 			}
 			if done[h] {
 				break
 			}
 			done[h] = true
-			at[v] = len(walk)
 			walk = append(walk, h)
+			at[v] = int32(len(walk))
 			for h = m.next(h); !bounds[h]; h = m.turn(h) {
 			}
 		}
@@ -170,7 +198,9 @@ func (m *planarMap) rings(bounds []bool, given func(orb.Point) bool) orb.MultiPo
 	}
 	for _, p := range polygons {
 		for i := range p {
-			p[i] = straighten(p[i], given)
+			if len(made) > 0 {
+				p[i] = straighten(p[i], made)
+			}
 		}
 		slices.SortFunc(p[1:], compareRings)
 	}
@@ -181,21 +211,11 @@ func (m *planarMap) rings(bounds []bool, given func(orb.Point) bool) orb.MultiPo
 	return polygons
 }
 
-// turn returns the half edge that begins where h does and comes next clockwise.
-func (m *planarMap) turn(h int32) int32 {
-	v := m.from[h]
-	i := m.place[h] - 1
-	if i < m.first[v] {
-		i = m.first[v+1] - 1
-	}
-	return m.around[i]
-}
-
 // loop returns the half edges as a closed ring that begins at its leftmost vertex.
 func (m *planarMap) loop(walk []int32) orb.Ring {
 	low := 0
 	for i, h := range walk {
-		if m.from[h] < m.from[walk[low]] { // vertices are numbered in the order of pointLess
+		if pointLess(m.verts[m.from[h]], m.verts[m.from[walk[low]]]) {
 			low = i
 		}
 	}
@@ -206,12 +226,12 @@ func (m *planarMap) loop(walk []int32) orb.Ring {
 	return append(r, r[0])
 }
 
-// straighten leaves out the vertices on straight pieces that were not given: places where a line was cut by
-// another that is no longer there.
-func straighten(r orb.Ring, given func(orb.Point) bool) orb.Ring {
+// straighten leaves out the vertices on straight pieces that were made where a line was cut by another
+// that is no longer there.
+func straighten(r orb.Ring, made map[orb.Point]bool) orb.Ring {
 	out := r[:1]
 	for i := 1; i < len(r)-1; i++ {
-		if given(r[i]) || Orient(out[len(out)-1], r[i], r[i+1]) != 0 {
+		if !made[r[i]] || Orient(out[len(out)-1], r[i], r[i+1]) != 0 {
 			out = append(out, r[i])
 		}
 	}

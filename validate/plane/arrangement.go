@@ -1,4 +1,4 @@
-// The arrangement of segments: every segment cut at every other, on a grid, and the
+// The arrangement of curves: every segment cut at every other, on a grid, and the
 // winding numbers on both sides of each piece.
 
 package plane
@@ -33,35 +33,41 @@ type winding [2]int32
 func (w winding) plus(v winding) winding  { return winding{w[0] + v[0], w[1] + v[1]} }
 func (w winding) minus(v winding) winding { return winding{w[0] - v[0], w[1] - v[1]} }
 
-// edge is a segment with its winding; a < b by pointLess.
+// edge is a segment with its winding.
 type edge struct {
 	a, b orb.Point
 	w    winding
 }
 
-// arrangement collects edges.
-type arrangement struct {
-	input []edge
-	grid  float64
+// curve is a closed sequence of points, the first not repeated at its end.
+type curve struct {
+	pts []orb.Point
+	w   winding
 }
 
-// addRing adds a closed curve, closing it if it is open, with weight w in the operand.
+// arrangement collects closed curves.
+type arrangement struct {
+	curves []curve
+	grid   float64
+	// made are the points where edges cross that are no vertex of a curve.
+	made map[orb.Point]bool
+}
+
+// addRing adds a ring with weight w in the operand.
 func (r *arrangement) addRing(pts []orb.Point, operand int, w int32) {
-	for i := range pts {
-		j := (i + 1) % len(pts)
-		if pts[i] != pts[j] {
-			var wind winding
-			wind[operand] = w
-			r.input = append(r.input, edge{pts[i], pts[j], wind})
-		}
+	if n := len(pts); n > 1 && pts[0] == pts[n-1] {
+		pts = pts[:n-1]
 	}
+	var wind winding
+	wind[operand] = w
+	r.curves = append(r.curves, curve{pts, wind})
 }
 
 // largest returns the largest magnitude of a coordinate.
 func (r *arrangement) largest() (float64, error) {
 	m := 0.0
-	for _, e := range r.input {
-		for _, p := range [...]orb.Point{e.a, e.b} {
+	for _, c := range r.curves {
+		for _, p := range c.pts {
 			if !finite(p) {
 				return 0, ErrNotFinite
 			}
@@ -92,11 +98,11 @@ func snapPoint(p orb.Point, grid float64) orb.Point {
 // the sum of the windings of what lies along it; pieces where that sum is zero are left
 // out.
 //
-// Method: snap rounding (Hobby 1999; Guibas and Marimont 1998). All ends and all crossings are
+// Method: snap rounding (Hobby 1999; Guibas and Marimont 1998). All vertices and all crossings are
 // rounded to the grid, and every segment is bent through each of these points within whose
-// grid square it passes. Crossings are found exactly but placed with rounding, so the result
-// is checked with exact signs; should pieces still cross, they are cut again, and if that
-// does not end, a coarser grid is taken.
+// grid square it passes. Squares and crossings are decided with exact signs. The result is checked with exact
+// signs too; should pieces still cross, they are cut again, and if that does not end, a
+// coarser grid is taken. (None of many thousands of random figures needed either.)
 func (r *arrangement) cut() ([]edge, error) {
 	m, err := r.largest()
 	if err != nil {
@@ -104,147 +110,342 @@ func (r *arrangement) cut() ([]edge, error) {
 	}
 	for coarser := 0; coarser <= 20; coarser += 4 {
 		r.grid = gridFor(m, coarser)
-		edges := r.merged(r.input)
+		r.made = nil
+		n := newNoder(r.grid, len(r.curves))
+		for _, c := range r.curves {
+			n.addCurve(c)
+		}
 		for range 6 {
-			x := findCrossings(edges, r.grid)
-			if !x.bad {
+			edges, ok := n.cut()
+			for _, q := range n.crossings {
+				if r.made == nil {
+					r.made = make(map[orb.Point]bool)
+				}
+				r.made[q] = true
+			}
+			if ok {
+				r.forgetVertices()
 				return edges, nil
 			}
-			edges = r.merged(x.snap(edges, r.grid))
+			n = newNoder(r.grid, len(edges))
+			for _, e := range edges {
+				n.addEdge(e)
+			}
 		}
 	}
 	return nil, ErrNoArrangement
 }
 
-// merged returns the edges on the grid, those along one another added up.
-func (r *arrangement) merged(in []edge) []edge {
-	out := make([]edge, 0, len(in))
-	for _, e := range in {
-		e.a, e.b = snapPoint(e.a, r.grid), snapPoint(e.b, r.grid)
+// forgetVertices leaves in made what is no vertex of a curve.
+func (r *arrangement) forgetVertices() {
+	if len(r.made) == 0 {
+		return
+	}
+	for _, c := range r.curves {
+		for _, p := range c.pts {
+			delete(r.made, snapPoint(p, r.grid))
+		}
+	}
+}
+
+// noder cuts the segments of paths on a grid at one another.
+type noder struct {
+	grid      float64
+	t         tree
+	w         []winding // of each path
+	cuts      []edgeCut
+	crossings []orb.Point // on the grid
+	dirty     [][2]int32  // segments that are cut or lie along another
+}
+
+// edgeCut says that a segment passes the grid square of a point.
+type edgeCut struct {
+	path, index int32
+	at          orb.Point
+}
+
+func newNoder(grid float64, paths int) *noder {
+	return &noder{grid: grid, w: make([]winding, 0, paths)}
+}
+
+func (n *noder) addCurve(c curve) {
+	pts := make([]orb.Point, 0, len(c.pts)+1)
+	for _, p := range c.pts {
+		if p = snapPoint(p, n.grid); len(pts) == 0 || p != pts[len(pts)-1] {
+			pts = append(pts, p)
+		}
+	}
+	if len(pts) > 0 && pts[0] != pts[len(pts)-1] {
+		pts = append(pts, pts[0])
+	}
+	if len(pts) > 1 {
+		n.t.addPath(path{pts: pts}, false)
+		n.w = append(n.w, c.w)
+	}
+}
+
+func (n *noder) addEdge(e edge) {
+	n.t.addPath(path{pts: []orb.Point{e.a, e.b}}, false)
+	n.w = append(n.w, e.w)
+}
+
+// cut returns the pieces, and whether they meet only at their ends.
+func (n *noder) cut() (edges []edge, ok bool) {
+	t := &n.t
+	t.build()
+	t.joinNear(n.grid, n.leaves)
+	for _, c := range n.crossings {
+		n.cutAt(c)
+	}
+	byPlace := func(a, b edgeCut) int { return cmp.Or(cmp.Compare(a.path, b.path), cmp.Compare(a.index, b.index)) }
+	slices.SortFunc(n.cuts, byPlace)
+	slices.SortFunc(n.dirty, func(a, b [2]int32) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	total := 0
+	for i := range t.paths {
+		total += t.paths[i].segments()
+	}
+	edges = make([]edge, 0, total)
+	var pieces []edge
+	cuts, dirty := n.cuts, n.dirty
+	for i := range t.paths {
+		pts, w := t.paths[i].pts, n.w[i]
+		for k := range pts[1:] {
+			a, b := pts[k], pts[k+1]
+			m := 0
+			for m < len(cuts) && cuts[m].path == int32(i) && cuts[m].index == int32(k) {
+				m++
+			}
+			d := 0
+			for d < len(dirty) && dirty[d] == [2]int32{int32(i), int32(k)} {
+				d++
+			}
+			switch {
+			case m > 0:
+				pieces = append(pieces, bend(a, b, w, cuts[:m])...)
+			case d > 0:
+				pieces = append(pieces, edge{a, b, w})
+			default:
+				edges = append(edges, edge{a, b, w})
+			}
+			cuts, dirty = cuts[m:], dirty[d:]
+		}
+	}
+	if len(pieces) == 0 {
+		return edges, true
+	}
+	pieces = merge(pieces)
+	ok = n.clean(pieces)
+	return append(edges, pieces...), ok
+}
+
+// leaves looks for crossings and near vertices among the segments of two leaves, or of one.
+func (n *noder) leaves(a, b int32) bool {
+	t := &n.t
+	la, lb := &t.leafs[a], &t.leafs[b]
+	pa, pb := t.paths[la.path].pts[la.first:la.first+la.count+1], t.paths[lb.path].pts[lb.first:lb.first+lb.count+1]
+	var boxes [leafSize]box
+	for i := range pa[1:] {
+		boxes[i] = boxOf(pa[i], pa[i+1])
+		boxes[i].grow(n.grid)
+	}
+	for j := range pb[1:] {
+		bj := boxOf(pb[j], pb[j+1])
+		most := len(pa) - 1
+		if a == b {
+			most = j
+		}
+		for i := range most {
+			if boxes[i].meets(&bj) {
+				n.pair(la.path, la.first+int32(i), lb.path, lb.first+int32(j), pa[i], pa[i+1], pb[j], pb[j+1])
+			}
+		}
+	}
+	return true
+}
+
+func (b *box) grow(d float64) {
+	b.minX, b.minY, b.maxX, b.maxY = b.minX-d, b.minY-d, b.maxX+d, b.maxY+d
+}
+
+// pair looks at the segments ab and cd.
+func (n *noder) pair(pa, i, pb, j int32, a, b, c, d orb.Point) {
+	// Whether an end of one lies where the other passes.
+	cOn, dOn, aOn, bOn := c == a || c == b, d == a || d == b, a == c || a == d, b == c || b == d
+	if cOn && dOn {
+		n.dirty = append(n.dirty, [2]int32{pa, i}, [2]int32{pb, j})
+		return
+	}
+	near := func(p, a, b orb.Point) bool {
+		s := squareAround(p, n.grid)
+		return passes(a, b, &s)
+	}
+	if !cOn && near(c, a, b) {
+		n.cuts = append(n.cuts, edgeCut{pa, i, c})
+		cOn = true
+	}
+	if !dOn && near(d, a, b) {
+		n.cuts = append(n.cuts, edgeCut{pa, i, d})
+		dOn = true
+	}
+	if !aOn && near(a, c, d) {
+		n.cuts = append(n.cuts, edgeCut{pb, j, a})
+		aOn = true
+	}
+	if !bOn && near(b, c, d) {
+		n.cuts = append(n.cuts, edgeCut{pb, j, b})
+		bOn = true
+	}
+	// One that passes both ends of the other will have the other along one of its pieces.
+	if cOn && dOn {
+		n.dirty = append(n.dirty, [2]int32{pb, j})
+	}
+	if aOn && bOn {
+		n.dirty = append(n.dirty, [2]int32{pa, i})
+	}
+	if x := Cross(a, b, c, d); x.Kind == CrossProper {
+		n.crossings = append(n.crossings, crossingSquare(a, b, c, d, x.P, n.grid))
+	}
+}
+
+// cutAt cuts every segment that passes the square of q.
+func (n *noder) cutAt(q orb.Point) {
+	t := &n.t
+	s := squareAround(q, n.grid)
+	t.search(&s, 0, int32(len(t.leafs)), func(k int32) bool {
+		l := t.leafs[k]
+		pts := t.paths[l.path].pts
+		for i := l.first; i < l.first+l.count; i++ {
+			if a, b := pts[i], pts[i+1]; a != q && b != q && passes(a, b, &s) {
+				n.cuts = append(n.cuts, edgeCut{l.path, i, q})
+			}
+		}
+		return true
+	})
+}
+
+// bend returns the pieces of ab through the points of its cuts.
+func bend(a, b orb.Point, w winding, cuts []edgeCut) []edge {
+	dx, dy := b[0]-a[0], b[1]-a[1]
+	slices.SortFunc(cuts, func(x, y edgeCut) int {
+		p, q := x.at, y.at
+		tp := (p[0]-a[0])*dx + (p[1]-a[1])*dy
+		tq := (q[0]-a[0])*dx + (q[1]-a[1])*dy
+		return cmp.Or(cmp.Compare(tp, tq), comparePoint(p, q))
+	})
+	out := make([]edge, 0, len(cuts)+1)
+	for _, c := range cuts {
+		if c.at != a {
+			out = append(out, edge{a, c.at, w})
+			a = c.at
+		}
+	}
+	return append(out, edge{a, b, w})
+}
+
+// merge returns the edges, those along one another added up and those that come to nothing left out.
+func merge(in []edge) []edge {
+	for i, e := range in {
 		if pointLess(e.b, e.a) {
-			e.a, e.b = e.b, e.a
-			e.w = winding{}.minus(e.w)
-		}
-		if e.a != e.b {
-			out = append(out, e)
+			in[i] = edge{e.b, e.a, winding{}.minus(e.w)}
 		}
 	}
-	slices.SortFunc(out, func(x, y edge) int { return cmp.Or(comparePoint(x.a, y.a), comparePoint(x.b, y.b)) })
+	slices.SortFunc(in, func(x, y edge) int {
+		if c := comparePoint(x.a, y.a); c != 0 {
+			return c
+		}
+		return comparePoint(x.b, y.b)
+	})
 	n := 0
-	for _, e := range out {
-		if n > 0 && out[n-1].a == e.a && out[n-1].b == e.b {
-			out[n-1].w = out[n-1].w.plus(e.w)
-			continue
+	for i := 0; i < len(in); {
+		sum := in[i]
+		for i++; i < len(in) && in[i].a == sum.a && in[i].b == sum.b; i++ {
+			sum.w = sum.w.plus(in[i].w)
 		}
-		if n > 0 && out[n-1].w == (winding{}) {
-			n--
+		if sum.w != (winding{}) {
+			in[n] = sum
+			n++
 		}
-		out[n] = e
-		n++
 	}
-	if n > 0 && out[n-1].w == (winding{}) {
-		n--
-	}
-	return out[:n]
+	return in[:n]
 }
 
-// crossings are the places at which edges meet other than end to end.
-type crossings struct {
-	bad  bool
-	tree *boxTree
-	hot  []orb.Point // ends and crossings, on the grid, each once
-}
-
-func edgeBox(e *edge) box {
-	return box{e.a[0], min(e.a[1], e.b[1]), e.b[0], max(e.a[1], e.b[1])}
-}
-
-func findCrossings(edges []edge, grid float64) crossings {
-	var x crossings
-	x.tree = newBoxTree(len(edges), func(i int) box { return edgeBox(&edges[i]) })
-	x.tree.joinSelf(func(i, j int) {
-		e, f := &edges[i], &edges[j]
-		c := Cross(e.a, e.b, f.a, f.b)
-		switch c.Kind {
-		case CrossNone:
-			return
-		case CrossProper:
-			x.hot = append(x.hot, snapPoint(c.P, grid))
+// clean reports whether the pieces meet one another and the segments that were left as they are at ends
+// only.
+func (n *noder) clean(pieces []edge) bool {
+	good := true
+	check := func(a, b, c, d orb.Point) {
+		switch x := Cross(a, b, c, d); x.Kind {
+		case CrossProper, CrossOverlap:
+			good = false
 		case CrossTouch:
-			if (c.P == e.a || c.P == e.b) && (c.P == f.a || c.P == f.b) {
-				return // end to end
+			if x.P != a && x.P != b || x.P != c && x.P != d {
+				good = false
 			}
 		}
-		x.bad = true // an overlap, too: merged edges are never equal
-	})
-	if x.bad {
-		for i := range edges {
-			x.hot = append(x.hot, edges[i].a, edges[i].b)
-		}
-		slices.SortFunc(x.hot, comparePoint)
-		x.hot = slices.Compact(x.hot)
 	}
-	return x
+	bp := newBoxTree(len(pieces), func(i int) box { return boxOf(pieces[i].a, pieces[i].b) })
+	bp.joinSelf(func(i, j int) { check(pieces[i].a, pieces[i].b, pieces[j].a, pieces[j].b) })
+	t := &n.t
+	isDirty := make(map[[2]int32]bool, len(n.cuts)+len(n.dirty))
+	for _, c := range n.cuts {
+		isDirty[[2]int32{c.path, c.index}] = true
+	}
+	for _, d := range n.dirty {
+		isDirty[d] = true
+	}
+	for _, p := range pieces {
+		if !good {
+			break
+		}
+		b := boxOf(p.a, p.b)
+		t.search(&b, 0, int32(len(t.leafs)), func(k int32) bool {
+			l := t.leafs[k]
+			pts := t.paths[l.path].pts
+			for i := l.first; i < l.first+l.count; i++ {
+				if boxesMeet(pts[i], pts[i+1], p.a, p.b) && !isDirty[[2]int32{l.path, i}] {
+					check(p.a, p.b, pts[i], pts[i+1])
+				}
+			}
+			return good
+		})
+	}
+	return good
 }
 
-// snap bends every edge through the hot points that it passes.
-func (x *crossings) snap(edges []edge, grid float64) []edge {
-	half := grid / 2
-	pixels := newBoxTree(len(x.hot), func(i int) box {
-		p := x.hot[i]
-		return box{p[0] - half, p[1] - half, p[0] + half, p[1] + half}
-	})
-	out := make([]edge, 0, 2*len(edges))
-	var on []orb.Point
-	for i := range edges {
-		e := &edges[i]
-		on = on[:0]
-		pixels.along(e.a, e.b, func(k int) {
-			if p := x.hot[k]; p != e.a && p != e.b {
-				on = append(on, p)
-			}
-		})
-		if len(on) == 0 {
-			out = append(out, *e)
-			continue
+// crossingSquare returns the grid point in whose square the segments ab and cd, which cross at about p, do
+// cross. The error of p is below the grid, so that it is the nearest or one next to it.
+func crossingSquare(a, b, c, d, p orb.Point, grid float64) orb.Point {
+	q := snapPoint(p, grid)
+	for _, step := range [9][2]float64{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
+		r := orb.Point{q[0] + step[0]*grid + 0, q[1] + step[1]*grid + 0}
+		s := squareAround(r, grid)
+		if passes(a, b, &s) && passes(c, d, &s) {
+			return r
 		}
-		dx, dy := e.b[0]-e.a[0], e.b[1]-e.a[1]
-		slices.SortFunc(on, func(p, q orb.Point) int {
-			tp := (p[0]-e.a[0])*dx + (p[1]-e.a[1])*dy
-			tq := (q[0]-e.a[0])*dx + (q[1]-e.a[1])*dy
-			return cmp.Or(cmp.Compare(tp, tq), comparePoint(p, q))
-		})
-		a := e.a
-		for _, p := range on {
-			out = append(out, edge{a, p, e.w})
-			a = p
-		}
-		out = append(out, edge{a, e.b, e.w})
 	}
-	return out
+	return q
+}
+
+func squareAround(p orb.Point, grid float64) box {
+	h := grid / 2
+	return box{p[0] - h, p[1] - h, p[0] + h, p[1] + h}
 }
 
 // passes reports whether the segment ab has a point in common with the closed box, exactly for boxes
 // whose corners are float64.
 func passes(a, b orb.Point, c *box) bool {
-	s := boxOf(a, b)
-	if !s.meets(c) {
+	if max(a[0], b[0]) < c.minX || c.maxX < min(a[0], b[0]) || max(a[1], b[1]) < c.minY || c.maxY < min(a[1], b[1]) {
 		return false
 	}
-	corners := [4]orb.Point{{c.minX, c.minY}, {c.maxX, c.minY}, {c.maxX, c.maxY}, {c.minX, c.maxY}}
-	first := Orient(a, b, corners[0])
-	if first == 0 {
-		return true
+	// The two corners furthest to either side of the line.
+	low, high := orb.Point{c.minX, c.minY}, orb.Point{c.maxX, c.maxY}
+	if (b[0] > a[0]) == (b[1] > a[1]) {
+		low, high = orb.Point{c.maxX, c.minY}, orb.Point{c.minX, c.maxY}
 	}
-	for _, q := range corners[1:] {
-		if Orient(a, b, q) != first {
-			return true
-		}
-	}
-	return false
+	return Orient(a, b, low)*Orient(a, b, high) <= 0
 }
 
-// halfEdge 2i runs along edge i from a to b, 2i+1 back.
+// planarMap links edges at their ends. Half edge 2i runs along edge i from a to b, 2i+1 back.
 type planarMap struct {
 	edges []edge
 	verts []orb.Point
@@ -258,46 +459,64 @@ type planarMap struct {
 
 // newPlanarMap links the pieces of an arrangement and finds the winding numbers.
 func newPlanarMap(edges []edge) *planarMap {
-	m := &planarMap{edges: edges}
 	n := len(edges)
-	m.verts = make([]orb.Point, 0, 2*n)
-	for i := range edges {
-		m.verts = append(m.verts, edges[i].a, edges[i].b)
-	}
-	slices.SortFunc(m.verts, comparePoint)
-	m.verts = slices.Compact(m.verts)
-	index := func(p orb.Point) int32 {
-		i, _ := slices.BinarySearchFunc(m.verts, p, comparePoint)
-		return int32(i)
-	}
-	m.from = make([]int32, 2*n)
+	m := &planarMap{edges: edges}
+	ints := make([]int32, 6*n)
+	m.from, m.around, m.place = ints[:2*n], ints[2*n:4*n], ints[4*n:]
+	m.numberVertices()
 	m.first = make([]int32, len(m.verts)+1)
-	for i := range edges {
-		m.from[2*i], m.from[2*i+1] = index(edges[i].a), index(edges[i].b)
-		m.first[m.from[2*i]+1]++
-		m.first[m.from[2*i+1]+1]++
+	for _, v := range m.from {
+		m.first[v+1]++
 	}
 	for v := range m.verts {
 		m.first[v+1] += m.first[v]
 	}
-	m.around = make([]int32, 2*n)
-	m.place = make([]int32, 2*n)
 	fill := slices.Clone(m.first)
-	for h := range m.from {
-		v := m.from[h]
+	for h, v := range m.from {
 		m.around[fill[v]] = int32(h)
 		fill[v]++
 	}
-	for v := range m.verts {
+	for v, at := range m.verts {
 		out := m.around[m.first[v]:m.first[v+1]]
-		at := m.verts[v]
-		slices.SortFunc(out, func(g, h int32) int { return compareDirection(at, m.to(g), m.to(h)) })
+		if len(out) == 2 {
+			if compareDirection(at, m.to(out[0]), m.to(out[1])) > 0 {
+				out[0], out[1] = out[1], out[0]
+			}
+		} else {
+			slices.SortFunc(out, func(g, h int32) int { return compareDirection(at, m.to(g), m.to(h)) })
+		}
 		for i, h := range out {
 			m.place[h] = m.first[v] + int32(i)
 		}
 	}
 	m.wind()
 	return m
+}
+
+// numberVertices finds the vertices by a table of their coordinates.
+func (m *planarMap) numberVertices() {
+	size := 16
+	for size < 4*len(m.edges) {
+		size *= 2
+	}
+	table := make([]int32, size) // number + 1
+	m.verts = make([]orb.Point, 0, len(m.edges)+len(m.edges)/8)
+	number := func(p orb.Point) int32 {
+		h := (math.Float64bits(p[0])*0x9e3779b97f4a7c15 ^ math.Float64bits(p[1])) * 0x94d049bb133111eb
+		for i := int(h>>32) & (size - 1); ; i = (i + 1) & (size - 1) {
+			switch v := table[i]; {
+			case v == 0:
+				m.verts = append(m.verts, p)
+				table[i] = int32(len(m.verts))
+				return table[i] - 1
+			case m.verts[v-1] == p:
+				return v - 1
+			}
+		}
+	}
+	for i := range m.edges {
+		m.from[2*i], m.from[2*i+1] = number(m.edges[i].a), number(m.edges[i].b)
+	}
 }
 
 func (m *planarMap) to(h int32) orb.Point { return m.verts[m.from[h^1]] }
@@ -317,16 +536,19 @@ func compareDirection(at, p, q orb.Point) int {
 
 // next returns the half edge that follows h around the face on its left: at its end, the
 // first one clockwise from the way back.
-func (m *planarMap) next(h int32) int32 {
-	back := h ^ 1
-	v := m.from[back]
-	i := m.place[back] - 1
+func (m *planarMap) next(h int32) int32 { return m.turn(h ^ 1) }
+
+// turn returns the half edge that begins where h does and comes next clockwise.
+func (m *planarMap) turn(h int32) int32 {
+	v := m.from[h]
+	i := m.place[h] - 1
 	if i < m.first[v] {
 		i = m.first[v+1] - 1
 	}
 	return m.around[i]
 }
 
+// step is the winding number on the left of h less that on its right.
 func (m *planarMap) step(h int32) winding {
 	w := m.edges[h>>1].w
 	if h&1 != 0 {
@@ -340,8 +562,7 @@ func (m *planarMap) step(h int32) winding {
 func (m *planarMap) wind() {
 	m.left = make([]winding, 2*len(m.edges))
 	known := make([]bool, 2*len(m.edges))
-	var tree *boxTree
-	var queue []int32
+	var queue, starts []int32 // starts: where each part begins in queue
 	learn := func(h int32, w winding) {
 		for g := h; !known[g]; g = m.next(g) {
 			known[g] = true
@@ -349,26 +570,51 @@ func (m *planarMap) wind() {
 			queue = append(queue, g)
 		}
 	}
-	// In the order of the vertices, the first unknown half edge is at the leftmost vertex of its
-	// part. The last direction there has the outside of the part on its left.
-	for v := range m.verts {
-		h := m.around[m.first[v+1]-1]
+	// First as if one face of each part had winding number 0.
+	for h := range known {
 		if known[h] {
 			continue
 		}
-		var outside winding
-		if v > 0 {
-			if tree == nil {
-				tree = newBoxTree(len(m.edges), func(i int) box { return edgeBox(&m.edges[i]) })
+		start := len(queue)
+		starts = append(starts, int32(start))
+		learn(int32(h), winding{})
+		for i := start; i < len(queue); i++ {
+			if g := queue[i]; !known[g^1] {
+				learn(g^1, m.left[g].minus(m.step(g)))
 			}
-			outside = m.windingLeftOf(m.verts[v], tree)
 		}
-		learn(h, outside)
-		for len(queue) > 0 {
-			h := queue[len(queue)-1]
-			queue = queue[:len(queue)-1]
-			if !known[h^1] {
-				learn(h^1, m.left[h].minus(m.step(h)))
+	}
+	var tree *boxTree
+	if len(starts) > 1 {
+		tree = newBoxTree(len(m.edges), func(i int) box { return boxOf(m.edges[i].a, m.edges[i].b) })
+	}
+	shift := make([]winding, len(starts))
+	for k, start := range starts {
+		end := int32(len(queue))
+		if k+1 < len(starts) {
+			end = starts[k+1]
+		}
+		low := m.from[queue[start]]
+		for _, h := range queue[start:end] {
+			if v := m.from[h]; pointLess(m.verts[v], m.verts[low]) {
+				low = v
+			}
+		}
+		var outside winding
+		if tree != nil {
+			outside = m.windingLeftOf(m.verts[low], tree)
+		}
+		// The last direction at the leftmost vertex has the outside of the part on its left.
+		shift[k] = outside.minus(m.left[m.around[m.first[low+1]-1]])
+	}
+	for k, start := range starts {
+		end := int32(len(queue))
+		if k+1 < len(starts) {
+			end = starts[k+1]
+		}
+		if shift[k] != (winding{}) {
+			for _, h := range queue[start:end] {
+				m.left[h] = m.left[h].plus(shift[k])
 			}
 		}
 	}
@@ -383,11 +629,13 @@ func (m *planarMap) windingLeftOf(p orb.Point, tree *boxTree) winding {
 		e := &m.edges[i]
 		up := e.a[1] <= p[1] && p[1] < e.b[1]
 		down := e.b[1] <= p[1] && p[1] < e.a[1]
-		switch o := Orient(e.a, e.b, p); {
-		case up && o < 0: // p on the right: the edge crosses the ray upwards
-			sum = sum.minus(e.w)
-		case down && o > 0:
-			sum = sum.plus(e.w)
+		if up || down {
+			switch o := Orient(e.a, e.b, p); {
+			case up && o < 0: // p on the right: the edge crosses the ray upwards
+				sum = sum.minus(e.w)
+			case down && o > 0:
+				sum = sum.plus(e.w)
+			}
 		}
 		return true
 	})

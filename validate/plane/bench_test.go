@@ -56,3 +56,33 @@ func BenchmarkValidate(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkOffset(b *testing.B) {
+	for _, n := range []int{20, 50, 1000} {
+		for _, by := range []float64{2, -2} {
+			p := orb.Polygon{smoothRing(n)}
+			b.Run(fmt.Sprintf("%d/%g", n, by), func(b *testing.B) {
+				b.ReportAllocs()
+				for range b.N {
+					if _, err := Offset(p, by, Round(1e-3)); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}
+
+func BenchmarkUnion(b *testing.B) {
+	for _, n := range []int{20, 200, 2000} {
+		p, q := orb.MultiPolygon{{combRing(n)}}, orb.MultiPolygon{{combRing(n + 1)}}
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for range b.N {
+				if _, err := Union(p, q); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

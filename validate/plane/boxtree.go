@@ -2,11 +2,7 @@
 
 package plane
 
-import (
-	"slices"
-
-	"github.com/paulmach/orb"
-)
+import "slices"
 
 // boxTree is a packed tree of boxes: leaves sorted along a Hilbert curve, fan to a node.
 type boxTree struct {
@@ -112,26 +108,5 @@ func (t *boxTree) joinNodes(level, a, b int, pair func(i, j int)) {
 		for d := fan * b; d < min(fan*b+fan, n); d++ {
 			t.joinNodes(level-1, c, d, pair)
 		}
-	}
-}
-
-// along calls visit with every item whose closed box has a point in common with the segment ab.
-func (t *boxTree) along(a, b orb.Point, visit func(i int)) {
-	if len(t.item) > 0 {
-		t.alongNode(len(t.level)-2, 0, a, b, visit)
-	}
-}
-
-func (t *boxTree) alongNode(level, i int, a, b orb.Point, visit func(i int)) {
-	if !passes(a, b, &t.box[t.level[level]+i]) {
-		return
-	}
-	if level == 0 {
-		visit(int(t.item[i]))
-		return
-	}
-	n := t.level[level] - t.level[level-1]
-	for c := fan * i; c < min(fan*i+fan, n); c++ {
-		t.alongNode(level-1, c, a, b, visit)
 	}
 }

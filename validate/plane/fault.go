@@ -144,6 +144,20 @@ func compareWhere(a, b Where) int {
 	return cmp.Or(cmp.Compare(a.Polygon, b.Polygon), cmp.Compare(a.Ring, b.Ring), cmp.Compare(a.Segment, b.Segment))
 }
 
+// comparePoint orders points by x, then y; coordinates that are not numbers come last, so that the
+// order is one.
 func comparePoint(a, b orb.Point) int {
-	return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+	switch {
+	case a[0] < b[0]:
+		return -1
+	case a[0] > b[0]:
+		return 1
+	case a[0] == b[0] && a[1] < b[1]:
+		return -1
+	case a[0] == b[0] && a[1] > b[1]:
+		return 1
+	case a == b:
+		return 0
+	}
+	return cmp.Or(-cmp.Compare(a[0], b[0]), -cmp.Compare(a[1], b[1])) // cmp puts NaN first
 }

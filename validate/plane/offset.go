@@ -5,6 +5,7 @@ package plane
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -104,8 +105,58 @@ func offsetValid(p orb.Polygon, by float64, join Join) (orb.MultiPolygon, error)
 		c.follow(pts)
 		r.addRing(c.out, operand, 1)
 	}
-	mp, err := r.areas(func(w winding) bool { return w[0] > 0 && w[1] <= 0 })
+	mp, err := r.simple()
+	if mp == nil && err == nil {
+		mp, err = r.areas(func(w winding) bool { return w[0] > 0 && w[1] <= 0 })
+	}
 	return dropSlivers(mp, join.sliver(by)), err
+}
+
+// simple returns the curves as one polygon when it is plain that they bound one: a shell and
+// holes, each run through once and anticlockwise, that do not meet. Otherwise it returns nil.
+func (r *arrangement) simple() (orb.MultiPolygon, error) {
+	m, err := r.largest()
+	if err != nil || len(r.curves) == 0 || r.curves[0].w[0] != 1 {
+		return nil, err
+	}
+	r.grid = gridFor(m, 0)
+	p := make(orb.Polygon, len(r.curves))
+	for i, c := range r.curves {
+		if len(c.pts) == 0 {
+			return nil, nil
+		}
+		ring := make(orb.Ring, 0, len(c.pts)+1)
+		low := 0
+		for j := range c.pts {
+			q := snapPoint(c.pts[j], r.grid)
+			if len(ring) > 0 && q == ring[len(ring)-1] {
+				continue
+			}
+			ring = append(ring, q)
+			if pointLess(q, ring[low]) {
+				low = len(ring) - 1
+			}
+		}
+		if len(ring) > 1 && ring[0] == ring[len(ring)-1] {
+			ring = ring[:len(ring)-1]
+			low %= len(ring)
+		}
+		if len(ring) < 3 || Turn(ring) < 0 {
+			return nil, nil
+		}
+		if low > 0 {
+			ring = append(append(make(orb.Ring, 0, len(ring)+1), ring[low:]...), ring[:low]...)
+		}
+		if i > 0 {
+			reverse(ring[1:]) // holes clockwise
+		}
+		p[i] = append(ring, ring[0])
+	}
+	if !IsValid([]orb.Polygon{p}) {
+		return nil, nil
+	}
+	slices.SortFunc(p[1:], compareRings)
+	return orb.MultiPolygon{p}, nil
 }
 
 // sliver returns the mean half width up to which a piece is a matter of rounding.
@@ -193,7 +244,14 @@ func Buffer(g orb.Geometry, radius, chordError float64) (orb.MultiPolygon, error
 	if err := visit(g); err != nil {
 		return nil, err
 	}
-	mp, err := r.areas(func(w winding) bool { return w[0] > 0 })
+	var mp orb.MultiPolygon
+	var err error
+	if len(r.curves) == 1 {
+		mp, err = r.simple()
+	}
+	if mp == nil && err == nil {
+		mp, err = r.areas(func(w winding) bool { return w[0] > 0 })
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -219,28 +277,54 @@ type offsetCurve struct {
 }
 
 // follow appends the curve along the closed sequence pts, no two neighbours of which are equal.
+//
+// Where a corner closes, the sides of the curve cross one another before their ends, and what
+// follows is a small loop around points that two pieces of the ring, the two sides, are near to. The loop counts
+// one of them twice, and is left out when both sides reach as far as the crossing.
 func (c *offsetCurve) follow(pts []orb.Point) {
 	if c.distance == 0 {
 		c.out = append(c.out, pts...)
 		return
 	}
 	n := len(pts)
-	ux, uy := direction(pts[n-1], pts[0])
+	dir := make([][2]float64, n) // of the side that begins at each vertex
+	reach := make([]float64, n)  // its length
 	for i, p := range pts {
 		q := pts[(i+1)%n]
-		vx, vy := direction(p, q)
-		turn := Orient(pts[(i+n-1)%n], p, q)
-		back := ux*vx+uy*vy < 0
-		opens := turn > 0 == c.right && turn != 0 || turn == 0 && back
-		if !opens && turn == 0 {
-			c.at(p, vx, vy) // straight on
-		} else if !opens {
-			c.at(p, ux, uy)
-			c.at(p, vx, vy)
-		} else {
-			c.corner(p, ux, uy, vx, vy)
+		x, y := q[0]-p[0], q[1]-p[1]
+		reach[i] = math.Hypot(x, y)
+		dir[i] = [2]float64{x / reach[i], y / reach[i]}
+	}
+	const opens, straight = -1, 0
+	trim := make([]float64, n) // how far before its end a side is crossed at a corner that closes; or opens or straight
+	for i, p := range pts {
+		u, v := dir[(i+n-1)%n], dir[i]
+		turn := Orient(pts[(i+n-1)%n], p, pts[(i+1)%n])
+		cos := u[0]*v[0] + u[1]*v[1]
+		switch {
+		case turn == 0 && cos > 0:
+			trim[i] = straight
+		case turn == 0 || turn > 0 == c.right:
+			trim[i] = opens
+		default: // d tan(a/2)
+			trim[i] = max(c.distance*math.Abs(det2(u[0], u[1], v[0], v[1]))/(1+cos), math.SmallestNonzeroFloat64)
 		}
-		ux, uy = vx, vy
+	}
+	for i, p := range pts {
+		k, j := (i+n-1)%n, (i+1)%n
+		u, v := dir[k], dir[i]
+		switch {
+		case trim[i] == opens:
+			c.corner(p, u[0], u[1], v[0], v[1])
+		case trim[i] == straight:
+			c.at(p, v[0], v[1])
+		case trim[i]+max(trim[k], 0) <= reach[k] && trim[i]+max(trim[j], 0) <= reach[i]:
+			nx, ny := c.normal(u[0], u[1])
+			c.out = append(c.out, orb.Point{p[0] + nx*c.distance - u[0]*trim[i], p[1] + ny*c.distance - u[1]*trim[i]})
+		default:
+			c.at(p, u[0], u[1])
+			c.at(p, v[0], v[1])
+		}
 	}
 }
 

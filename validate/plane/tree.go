@@ -287,15 +287,29 @@ func (t *tree) joinSelf(budget int, pair func(a, b int32) bool) (exhausted bool)
 	if len(t.leafs) == 0 {
 		return false
 	}
-	j := selfJoin{t, pair, budget}
+	j := selfJoin{t: t, pair: pair, budget: budget}
 	j.node(t.top(), 0)
 	return j.budget < 0
+}
+
+// joinNear calls pair for every two leaves whose boxes come within margin of one another in both
+// coordinates, and for every leaf that is not monotone with itself.
+func (t *tree) joinNear(margin float64, pair func(a, b int32) bool) {
+	if len(t.leafs) > 0 {
+		j := selfJoin{t: t, pair: pair, budget: math.MaxInt, margin: margin}
+		j.node(t.top(), 0)
+	}
 }
 
 type selfJoin struct {
 	t      *tree
 	pair   func(a, b int32) bool
 	budget int
+	margin float64
+}
+
+func (j *selfJoin) meet(a, b *box) bool {
+	return a.minX <= b.maxX+j.margin && b.minX <= a.maxX+j.margin && a.minY <= b.maxY+j.margin && b.minY <= a.maxY+j.margin
 }
 
 func (j *selfJoin) node(level, i int) bool {
@@ -325,7 +339,7 @@ func (j *selfJoin) node(level, i int) bool {
 func (j *selfJoin) nodes(level, a, b int) bool {
 	t := j.t
 	base := t.level[level]
-	if !t.box[base+a].meets(&t.box[base+b]) {
+	if !j.meet(&t.box[base+a], &t.box[base+b]) {
 		return true
 	}
 	if j.budget--; j.budget < 0 {
@@ -337,7 +351,7 @@ func (j *selfJoin) nodes(level, a, b int) bool {
 	n := t.level[level] - t.level[level-1]
 	below := t.level[level-1]
 	for c := fan * a; c < min(fan*a+fan, n); c++ {
-		if !t.box[below+c].meets(&t.box[base+b]) {
+		if !j.meet(&t.box[below+c], &t.box[base+b]) {
 			continue
 		}
 		for d := fan * b; d < min(fan*b+fan, n); d++ {

@@ -24,6 +24,26 @@ type Drift struct {
 	Caution string
 }
 
+// Set gives the drift's findings in the form of a check, for the encoders that it
+// shares with one.
+func (d *Drift) Set(tool Tool) *Set {
+	r := d.Report
+	c := validate.Report{Site: r.Site, Findings: r.Findings, Limits: r.Limits}
+	nan := math.NaN()
+	c.Areas = validate.Areas{ZonesM2: nan, KeepoutsM2: nan, NetM2: nan}
+	for i := range validate.DriftRules {
+		rule := &validate.DriftRules[i]
+		res := validate.Result{Rule: rule.Name, Severity: rule.Severity, Outcome: validate.Passed, Limits: rule.Limits}
+		for k := range r.Findings {
+			if r.Findings[k].Rule == rule.Name {
+				res.Outcome = validate.Failed
+			}
+		}
+		c.Rules = append(c.Rules, res)
+	}
+	return &Set{Tool: tool, Plans: []Plan{NewPlan(d.Path, &c, nil)}, Notes: []string{"drift: " + string(r.Verdict)}}
+}
+
 // JSON writes the drift as one JSON object.
 func (d *Drift) JSON(w io.Writer) error {
 	r := d.Report
@@ -79,8 +99,12 @@ func (d *Drift) JSON(w io.Writer) error {
 	}
 	t.raw("]}")
 	if !math.IsNaN(r.Broken) {
-		t.raw(",\n \"uncertainty\": {\"sigma_m\": ")
-		t.number(r.SigmaM)
+		t.raw(",\n \"uncertainty\": {\"sigma_e_m\": ")
+		t.number(r.Uncertainty.SigmaE)
+		t.raw(`, "sigma_n_m": `)
+		t.number(r.Uncertainty.SigmaN)
+		t.raw(`, "correlation": `)
+		t.number(r.Uncertainty.Correlation)
 		t.raw(`, "probability": `)
 		t.number(round(r.Broken, 6))
 		t.raw("}")
@@ -200,7 +224,8 @@ func (d *Drift) Text(w io.Writer) error {
 			quantity(r.Margin.LeastM, "m"), r.Margin.BearingDeg, Printable(label(r.Margin.Meets.Feature, refs(r.Margin.Meets.Feature))))
 	}
 	if !math.IsNaN(r.Broken) {
-		fmt.Fprintf(&b, "with a standard error of %s each way, the probability of meeting something is %.2g\n", quantity(r.SigmaM, "m"), r.Broken)
+		fmt.Fprintf(&b, "with standard errors of %s east and %s north, the probability of meeting something is %.2g\n",
+			quantity(r.Uncertainty.SigmaE, "m"), quantity(r.Uncertainty.SigmaN, "m"), r.Broken)
 	}
 	for _, x := range r.Unchecked {
 		b.WriteString("unchecked: " + Printable(x) + "\n")

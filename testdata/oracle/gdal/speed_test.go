@@ -15,6 +15,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -23,13 +24,16 @@ import (
 	"swardline/convert/randplan"
 )
 
-// What a child process is asked to do, in its environment. Both the library's
-// translation and the writing of the test file happen in children, so that this
-// process stays small: a child's peak memory counts from what its parent had.
+// What a child process is asked to do, in its environment: translate with the
+// library, write the test file, or run and measure another process. Each process
+// is measured by a parent of its own that has had no other child, because some
+// systems report the largest memory of all children there were.
 const (
-	envWho = "SWARDLINE_CHILD" // "gdal" or "field"
+	envWho = "SWARDLINE_CHILD" // "gdal", "field" or "measure"
 	envSrc = "SWARDLINE_CHILD_SRC"
 	envDst = "SWARDLINE_CHILD_DST"
+	// What the process that is measured is asked, in turn.
+	envInner = "SWARDLINE_CHILD_INNER"
 )
 
 func TestMain(m *testing.M) {
@@ -42,6 +46,8 @@ func TestMain(m *testing.M) {
 		err = translate(src, dst)
 	case "field":
 		err = writeField(dst, src)
+	case "measure":
+		err = measure(os.Args[1:])
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
@@ -84,7 +90,7 @@ func translate(src, dst string) error {
 	case ".gpx":
 		options = []string{"-f", "GPX", "-nlt", "MULTILINESTRING", "-dsco", "GPX_USE_EXTENSIONS=YES", "-lco", "FORCE_GPX_TRACK=YES"}
 	case ".csv":
-		options = []string{"-f", "CSV", "-lco", "GEOMETRY=AS_WKT", "-lco", "COORDINATE_PRECISION=10"}
+		options = []string{"-f", "CSV", "-lco", "GEOMETRY=AS_WKT"}
 	}
 	if filepath.Ext(src) == ".gpx" {
 		options = append(options, "tracks")
@@ -94,46 +100,64 @@ func translate(src, dst string) error {
 
 type measurement struct {
 	seconds float64 // of the whole process
+	cpu     float64 // processor time, which other work on the machine does not change
 	peakMB  float64
+}
+
+// measure runs a command and prints its time, processor time and peak memory.
+func measure(args []string) error {
+	cmd := exec.Command(args[0], args[1:]...)
+	cmd.Env = append(os.Environ(), envWho+"="+os.Getenv(envInner))
+	cmd.Stderr = os.Stderr
+	start := time.Now()
+	if err := cmd.Run(); err != nil {
+		return err
+	}
+	seconds := time.Since(start).Seconds()
+	usage := cmd.ProcessState.SysUsage().(*syscall.Rusage)
+	cpu := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	_, err := fmt.Println(seconds, cpu.Seconds(), float64(usage.Maxrss)*1024/1e6)
+	return err
 }
 
 // run runs one process to its end.
 func run(t *testing.T, cmd *exec.Cmd) measurement {
 	t.Helper()
-	cmd.Stderr = os.Stderr
-	start := time.Now()
-	if err := cmd.Run(); err != nil {
+	outer := exec.Command(os.Args[0], cmd.Args...)
+	outer.Dir = cmd.Dir
+	inner := ""
+	for _, e := range cmd.Env {
+		if v, ok := strings.CutPrefix(e, envWho+"="); ok {
+			inner = v
+		}
+	}
+	outer.Env = append(append(os.Environ(), cmd.Env...), envWho+"=measure", envInner+"="+inner)
+	outer.Stderr = os.Stderr
+	out, err := outer.Output()
+	if err != nil {
 		t.Fatalf("%v: %v", cmd.Args, err)
 	}
-	usage := cmd.ProcessState.SysUsage().(*syscall.Rusage)
-	return measurement{time.Since(start).Seconds(), float64(usage.Maxrss) * 1024 / 1e6}
-}
-
-func child(who, src, dst string) *exec.Cmd {
-	cmd := exec.Command(os.Args[0])
-	cmd.Env = append(os.Environ(), envWho+"="+who, envSrc+"="+src, envDst+"="+dst)
-	return cmd
-}
-
-// best is the fastest of several runs, with the largest memory of them.
-func best(t *testing.T, runs int, cmd func() *exec.Cmd) measurement {
-	t.Helper()
-	m := run(t, cmd())
-	for i := 1; i < runs; i++ {
-		n := run(t, cmd())
-		m.seconds, m.peakMB = min(m.seconds, n.seconds), max(m.peakMB, n.peakMB)
+	var m measurement
+	if _, err := fmt.Sscan(string(out), &m.seconds, &m.cpu, &m.peakMB); err != nil {
+		t.Fatalf("%v printed %q", cmd.Args, out)
 	}
 	return m
 }
 
+func child(who, src, dst string) *exec.Cmd {
+	cmd := exec.Command(os.Args[0])
+	cmd.Env = []string{envWho + "=" + who, envSrc + "=" + src, envDst + "=" + dst}
+	return cmd
+}
+
 func TestSpeed(t *testing.T) {
-	features, runs := 200, 1
+	features := 200
 	if s := os.Getenv("SWARDLINE_SPEED"); s != "" {
 		n, err := strconv.Atoi(s)
 		if err != nil {
 			t.Fatalf("SWARDLINE_SPEED: %v", err)
 		}
-		features, runs = n, 2
+		features = n
 	}
 	endings := []string{".geojson", ".kml", ".gpx", ".csv"}
 	dir := t.TempDir()
@@ -144,13 +168,15 @@ func TestSpeed(t *testing.T) {
 	program := filepath.Join(dir, "swardline")
 	build := exec.Command("go", "build", "-o", program, "./cmd/swardline")
 	build.Dir = filepath.Join("..", "..", "..")
-	run(t, build)
+	if out, err := build.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
 	run(t, child("field", strconv.Itoa(features), src[".geojson"]))
 	for _, e := range endings[1:] {
 		run(t, exec.Command(program, "convert", src[".geojson"], src[e]))
 	}
 	t.Logf("GDAL library %s, %d polygons", Version(), features)
-	t.Logf("%-8s %-8s %8s | %8s %8s | %8s %8s | %6s %6s", "from", "to", "in MB", "gdal s", "gdal MB", "ours s", "ours MB", "ratio", "mem/in")
+	t.Logf("%-8s %-8s %7s | %7s %7s %7s | %7s %7s %7s | %6s %6s %6s", "from", "to", "in MB", "gdal s", "cpu s", "MB", "ours s", "cpu s", "MB", "ratio", "cpu", "mem/in")
 	for _, from := range endings {
 		info, err := os.Stat(src[from])
 		if err != nil {
@@ -163,10 +189,10 @@ func TestSpeed(t *testing.T) {
 			}
 			theirs := filepath.Join(dir, "theirs"+to)
 			ours := filepath.Join(dir, "ours"+to)
-			g := best(t, runs, func() *exec.Cmd { return child("gdal", src[from], theirs) })
-			s := best(t, runs, func() *exec.Cmd { return exec.Command(program, "convert", "--strict", src[from], ours) })
-			t.Logf("%-8s %-8s %8.1f | %8.2f %8.0f | %8.2f %8.0f | %6.1f %6.2f", from[1:], to[1:], inMB, g.seconds, g.peakMB, s.seconds, s.peakMB,
-				g.seconds/s.seconds, s.peakMB/inMB)
+			g := run(t, child("gdal", src[from], theirs))
+			s := run(t, exec.Command(program, "convert", "--strict", src[from], ours))
+			t.Logf("%-8s %-8s %7.1f | %7.2f %7.2f %7.0f | %7.2f %7.2f %7.0f | %6.1f %6.1f %6.2f", from[1:], to[1:], inMB, g.seconds, g.cpu, g.peakMB, s.seconds, s.cpu, s.peakMB,
+				g.seconds/s.seconds, g.cpu/s.cpu, s.peakMB/inMB)
 			for who, path := range map[string]string{"the library's": theirs, "our": ours} {
 				n, err := Count(path, openOptions(path))
 				if err != nil {

@@ -118,7 +118,7 @@ func TestBooleanAreas(t *testing.T) {
 	for _, m := range makers {
 		t.Run(m.name, func(t *testing.T) {
 			r := rand.New(rand.NewPCG(17, 4))
-			compared, refused := 0, 0
+			compared, refused, invalid := 0, 0, 0
 			worst := 0.0
 			for i := range 2000 {
 				a, b := m.make(r)
@@ -127,6 +127,10 @@ func TestBooleanAreas(t *testing.T) {
 				if errA != nil || errB != nil {
 					t.Fatal(errA, errB)
 				}
+				// Turning and shaking may push a hole that touches its shell across it. Ours
+				// then still takes the area that is meant; GEOS promises nothing.
+				okA, _ := ga.IsValid()
+				okB, _ := gb.IsValid()
 				for _, op := range ops {
 					got, err := op.own(a, b)
 					if err != nil {
@@ -142,6 +146,10 @@ func TestBooleanAreas(t *testing.T) {
 					if fs := plane.Validate(got); len(fs) > 0 {
 						t.Errorf("case %d %s: result has faults %v", i, op.name, fs)
 					}
+					if !okA || !okB {
+						invalid++
+						continue
+					}
 					want, err := ga.Overlay(op.op, gb)
 					if err != nil {
 						refused++
@@ -150,8 +158,9 @@ func TestBooleanAreas(t *testing.T) {
 					compared++
 					scale := ga.Area() + gb.Area()
 					// Both libraries may move a boundary by their rounding: for ours the
-					// grid, 2^-50 of the coordinates, times the length of the boundaries.
-					tolerance := 1e-12*scale + length(a, b)*largest(a, b)*0x1p-49
+					// grid, 2^-50 of the coordinates, for GEOS the 1e-12 of the coordinates by which
+					// it snaps when plain doubles fail, times the length of the boundaries.
+					tolerance := 1e-12*scale + length(a, b)*largest(a, b)*(0x1p-49+1e-12)
 					diff := math.Abs(plane.Area(got) - want.Area())
 					worst = max(worst, diff/tolerance)
 					if diff > tolerance {
@@ -162,8 +171,8 @@ func TestBooleanAreas(t *testing.T) {
 					return
 				}
 			}
-			t.Logf("%d results compared, GEOS refused %d; worst difference %.2g of the tolerance", compared, refused, worst)
-			if compared == 0 {
+			t.Logf("%d results compared, %d left out because rounding made an operand invalid, %d because GEOS refused; worst difference %.2g of the tolerance", compared, invalid, refused, worst)
+			if compared < 1000 {
 				t.Error("nothing was compared")
 			}
 		})

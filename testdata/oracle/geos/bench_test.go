@@ -1,4 +1,4 @@
-// Speed: ring validity beside GEOS's isValid.
+// Speed: ring validity, unions and offsets beside GEOS's.
 
 package geos
 
@@ -63,6 +63,61 @@ func BenchmarkRingValidity(b *testing.B) {
 				for b.Loop() {
 					if ok, err := g.IsValid(); !ok || err != nil {
 						b.Fatal(g.Reason(), err)
+					}
+				}
+			})
+		}
+	}
+}
+
+func BenchmarkUnion(b *testing.B) {
+	for _, n := range []int{20, 200, 2000} {
+		r := rand.New(rand.NewPCG(8, 8))
+		p, q := star(r, n), star(r, n)
+		b.Run(fmt.Sprintf("%d/swardline", n), func(b *testing.B) {
+			b.ReportAllocs()
+			for range b.N {
+				if _, err := plane.Union(p, q); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+		b.Run(fmt.Sprintf("%d/geos", n), func(b *testing.B) {
+			c := NewContext()
+			g, errP := c.MultiPolygon(p)
+			h, errQ := c.MultiPolygon(q)
+			if errP != nil || errQ != nil {
+				b.Fatal(errP, errQ)
+			}
+			for b.Loop() {
+				if _, err := g.Overlay(Union, h); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkOffset(b *testing.B) {
+	for _, n := range []int{50, 1000} {
+		p := shape(0, n)
+		for _, by := range []float64{2, -2} {
+			b.Run(fmt.Sprintf("%d/%g/swardline", n, by), func(b *testing.B) {
+				b.ReportAllocs()
+				for range b.N {
+					if _, err := plane.Offset(p, by, plane.Round(1e-3)); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+			b.Run(fmt.Sprintf("%d/%g/geos", n, by), func(b *testing.B) {
+				g, err := NewContext().Polygon(p)
+				if err != nil {
+					b.Fatal(err)
+				}
+				for b.Loop() {
+					if _, err := g.Buffer(by, 25, false, 1); err != nil { // 2 (1-cos(pi/100)) = 1e-3
+						b.Fatal(err)
 					}
 				}
 			})

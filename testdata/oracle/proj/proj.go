@@ -51,7 +51,7 @@ const (
 	WKT2v2015 = int(C.PJ_WKT2_2015)
 	WKT2v2019 = int(C.PJ_WKT2_2019)
 	WKT1GDAL  = int(C.PJ_WKT1_GDAL)
-	WKT1ESRI  = int(C.PJ_WKT1_ESRI)
+	WKT1PRJ   = int(C.PJ_WKT1_ESRI)
 )
 
 // WKT is the text that libproj writes for a CRS, empty when it cannot.

@@ -1,0 +1,64 @@
+// Test that the embedded tables are what the generator writes.
+
+package main
+
+import (
+	"compress/gzip"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+)
+
+func TestTablesAreWhatIsCommitted(t *testing.T) {
+	const db = "/usr/share/proj/proj.db" // where Debian's proj-data puts it
+	if _, err := os.Stat(db); err != nil {
+		t.Skip("no proj.db here")
+	}
+	if _, err := exec.LookPath("sqlite3"); err != nil {
+		t.Skip("no sqlite3 here")
+	}
+	out, err := exec.Command("sqlite3", "-readonly", db, "select value from metadata where key='EPSG.VERSION'").Output()
+	if err != nil || string(out) != "v10.076\n" {
+		t.Skipf("the proj.db here holds EPSG %q (%v), the tables v10.076", out, err)
+	}
+	dir := t.TempDir()
+	if err := run(db, dir); err != nil {
+		t.Fatal(err)
+	}
+	for _, table := range tables {
+		name := table.file + ".tsv.gz"
+		got, want := unpack(t, filepath.Join(dir, name)), unpack(t, filepath.Join("..", "epsg", name))
+		if got != want {
+			t.Errorf("%s is not what the generator writes", name)
+		}
+		if len(got) < 1000 {
+			t.Errorf("%s holds %d bytes", name, len(got))
+		}
+	}
+}
+
+func TestMissingDatabase(t *testing.T) {
+	if err := run(filepath.Join(t.TempDir(), "none.db"), t.TempDir()); err == nil {
+		t.Error("no database, no error")
+	}
+}
+
+func unpack(t *testing.T, file string) string {
+	t.Helper()
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	r, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := io.ReadAll(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
