@@ -208,6 +208,18 @@ func TestReadFile(t *testing.T) {
 	}
 }
 
+// TestReadFileThatIsNotAsLongAsItSays stands for one that changes while it is
+// read: files of the process table have content, but a length of 0.
+func TestReadFileThatIsNotAsLongAsItSays(t *testing.T) {
+	const path = "/proc/self/status"
+	if info, err := os.Stat(path); err != nil || info.Size() != 0 {
+		t.Skip(path + " is not of that kind here")
+	}
+	if _, err := Load(path, ReadOptions{}); err == nil || !strings.Contains(err.Error(), "the file changed while it was read; run again when it is written whole") {
+		t.Error(err)
+	}
+}
+
 type failingReader struct{}
 
 func (failingReader) Read([]byte) (int, error) { return 0, errors.New("the wire was cut") }

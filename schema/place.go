@@ -99,3 +99,61 @@ func (p *Plan) SiteGrid() (*crs.CRS, error) {
 	}
 	return crs.NewSite(crs.SiteGrid{Origin: at, Scale: 1})
 }
+
+// JudgeAxes says how the plan's coordinates fit the area of use of its CRS: as
+// they are, or only with east and north swapped.
+func (p *Plan) JudgeAxes() crs.AxesVerdict {
+	if p.CRS == nil {
+		return crs.AxesUnknown
+	}
+	const enough = 400 // vertices tell as much as all of them do
+	var flat []float64
+	p.eachFlat(func(_ *Feature, g []float64, stride int) bool {
+		for i := 0; i+1 < len(g); i += stride {
+			flat = append(flat, g[i], g[i+1])
+		}
+		return len(flat) < 2*enough
+	})
+	return p.CRS.JudgeAxes(flat, 2)
+}
+
+// OutsideArea counts the vertices outside the area of use of the plan's CRS and
+// returns the first feature that has one, nil when there is none.
+func (p *Plan) OutsideArea() (count int, first *Feature) {
+	if p.CRS == nil {
+		return 0, nil
+	}
+	p.eachFlat(func(f *Feature, g []float64, stride int) bool {
+		n, _ := p.CRS.OutsideArea(g, stride)
+		if n > 0 && first == nil {
+			first = f
+		}
+		count += n
+		return true
+	})
+	return count, first
+}
+
+// eachFlat visits the flat coordinates of every geometry until visit says no.
+func (p *Plan) eachFlat(visit func(f *Feature, flat []float64, stride int) bool) {
+	for _, f := range p.Features {
+		if !eachFlat(f, f.Geometry, visit) {
+			return
+		}
+	}
+}
+
+func eachFlat(f *Feature, g geom.T, visit func(f *Feature, flat []float64, stride int) bool) bool {
+	switch g := g.(type) {
+	case nil:
+		return true
+	case *geom.GeometryCollection:
+		for _, part := range g.Geoms() {
+			if !eachFlat(f, part, visit) {
+				return false
+			}
+		}
+		return true
+	}
+	return visit(f, g.FlatCoords(), g.Stride())
+}

@@ -50,8 +50,8 @@ func (d *drift) advice() []string {
 		n := MarksFor(markSigmaM, l.DriftUnchangedM)
 		_, reach := middleAndReach(d.driven.whole)
 		spread := SpreadFor(n, markSigmaM, l.DriftUnchangedM, reach)
-		out = append(out, fmt.Sprintf("measure at least %d marks (each good to %s): they show a movement of %s; let them stand about %s from their middle, on all sides, so that a turn shows too",
-			n, metres(markSigmaM), metres(l.DriftUnchangedM), metres(math.Ceil(spread))))
+		out = append(out, fmt.Sprintf("measure at least %d marks (each good to %s): they show a movement of %s; let them stand about %.0f m from their middle, on all sides, so that a turn shows too",
+			n, metres(markSigmaM), metres(l.DriftUnchangedM), math.Ceil(spread)))
 	}
 	if !d.report.HeldStated {
 		out = append(out, "the plan does not say whether the machine holds it as offsets or as coordinates; coordinates were assumed")

@@ -397,14 +397,14 @@ func (d *drift) offDock() {
 		u := bearing(dock.heading)
 		along := d.by[0]*u[0] + d.by[1]*u[1]
 		across := d.by[0]*u[1] - d.by[1]*u[0] // positive to the right of the heading
-		side, way := "right", "too far on"
+		side, way := "right", "beyond"
 		if across < 0 {
 			side = "left"
 		}
 		if along < 0 {
-			way = "short"
+			way = "short of"
 		}
-		x.Message = fmt.Sprintf("the machine would line up %s to the %s and %s %s of %s, its heading unchanged",
+		x.Message = fmt.Sprintf("the machine would stop %s to the %s and %s %s the line-up point of %s, its heading unchanged",
 			metres(math.Abs(across)), side, metres(math.Abs(along)), way, dock.f.describe())
 	}
 }

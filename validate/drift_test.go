@@ -536,3 +536,55 @@ func TestWound(t *testing.T) {
 		t.Error("the input was changed")
 	}
 }
+
+// Case (d), the frame: at Alice Springs GDA94 and GDA2020 differ by the published
+// coordinates of the station ALIC (ICSM, Geocentric Datum of Australia 2020 Technical
+// Manual, section 3.1.1: X, Y, Z in both). A plan held in GDA94 coordinates whose base
+// comes to store GDA2020 is driven off by the negative of that difference.
+func TestDriftFrame(t *testing.T) {
+	old := [3]float64{-4052051.7643, 4212836.2017, -2545106.0245}
+	new := [3]float64{-4052052.7379, 4212835.9897, -2545104.5898}
+	geocentric, err := crs.Parse("EPSG:4938") // GDA94, X Y Z
+	if err != nil {
+		t.Fatal(err)
+	}
+	flat := []float64{old[0], old[1], old[2]}
+	if err := geocentric.ToGeodetic(flat, 3); err != nil {
+		t.Fatal(err)
+	}
+	at := crs.Geodetic{Lon: crs.Degrees(flat[0]), Lat: crs.Degrees(flat[1]), H: crs.Metres(flat[2])}
+	from, err := crs.ParseFrame("GDA94")
+	if err != nil {
+		t.Fatal(err)
+	}
+	to, err := crs.ParseFrame("GDA2020")
+	if err != nil {
+		t.Fatal(err)
+	}
+	move, err := crs.FrameShift(from, to, crs.OperationOptions{AcceptAccuracy: 0.05}, at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The difference in east, north and up by the rotation at the station.
+	sl, cl := math.Sincos(flat[0] * math.Pi / 180)
+	sp, cp := math.Sincos(flat[1] * math.Pi / 180)
+	dx, dy, dz := new[0]-old[0], new[1]-old[1], new[2]-old[2]
+	e := -sl*dx + cl*dy
+	n := -sp*cl*dx - sp*sl*dy + cp*dz
+	u := cp*cl*dx + cp*sl*dy + sp*dz
+	d := Movement{Stored: move.Shift}.Displacement(HeldCoordinates)
+	for _, x := range []struct {
+		name      string
+		got, want float64
+	}{{"east", float64(d.E), -e}, {"north", float64(d.N), -n}, {"up", float64(d.U), -u}} {
+		if !near(x.got, x.want, 2e-4) {
+			t.Errorf("%s: displaced by %.4f, want %.4f", x.name, x.got, x.want)
+		}
+	}
+	if h := math.Hypot(e, n); !near(h, 1.74, 0.03) {
+		t.Errorf("the horizontal step at ALIC is %v m", h)
+	}
+	if off := (Movement{Stored: move.Shift}).Displacement(HeldOffsets); off != (crs.Local{}) {
+		t.Errorf("a plan held as offsets moves by %v", off)
+	}
+}

@@ -25,26 +25,32 @@ var boundaryRules = []Rule{{
 	},
 }}
 
-func checkBoundaryCrossed(r *run) {
-	if !r.onGround() {
-		return
+// openLine is a boundary drawn as a line that does not close.
+type openLine struct {
+	f    *Feature
+	line orb.LineString
+}
+
+// property returns the ground inside the boundaries that close, polygon by
+// polygon, and those that do not; ok is false when one of them cannot be measured
+// and so nothing can be said to be outside.
+func (r *run) property() (inside *solids, open []openLine, ok bool) {
+	inside = &solids{}
+	add := func(f *Feature, p orb.Polygon) {
+		inside.features = append(inside.features, f)
+		inside.areas = append(inside.areas, orb.MultiPolygon{p})
+		inside.bounds = append(inside.bounds, p[0].Bound())
 	}
-	var property orb.MultiPolygon
-	var owners []*Feature
-	type openLine struct {
-		f    *Feature
-		line orb.LineString
-	}
-	var open []openLine
 	for _, f := range r.need(schema.RoleBoundary) {
 		if len(f.Areas) > 0 {
 			s := r.solidOf(f)
 			if s.why != "" {
 				r.cannot("%s", s.why)
-				return
+				return nil, nil, false
 			}
-			property = append(property, s.areas...)
-			owners = append(owners, f)
+			for _, p := range s.areas {
+				add(f, p)
+			}
 		}
 		for i := range f.Lines {
 			l := f.Lines[i]
@@ -52,28 +58,61 @@ func checkBoundaryCrossed(r *run) {
 			case len(l.Ground) < 2:
 				r.cannot("%s has no line of two points", f.describe())
 			case len(l.Ground) > 3 && l.Read[0] == l.Read[len(l.Read)-1]:
-				ring := orb.Polygon{orb.Ring(l.Ground)}
 				if !plane.IsValid([]orb.Polygon{{orb.Ring(l.Read)}}) {
 					r.cannot("%s crosses itself", f.describe())
-					return
+					return nil, nil, false
 				}
-				property = append(property, ring)
-				owners = append(owners, f)
+				add(f, orb.Polygon{orb.Ring(l.Ground)})
 			default:
 				open = append(open, openLine{f, l.Ground})
 			}
 		}
 	}
-	if len(property) == 0 && len(open) == 0 {
+	inside.locators = make([]*plane.Locator, inside.len())
+	inside.gauges = make([]*plane.Gauge, inside.len())
+	return inside, open, true
+}
+
+// depthIn returns how deep a point lies inside the areas of s, negative outside,
+// and the point of their edges that is nearest; of areas that share an edge the
+// depth is that in one of them.
+func (s *solids) depthIn(p orb.Point) (float64, orb.Point) {
+	deepest, at := math.Inf(-1), orb.Point{}
+	for _, i := range s.near(p.Bound()) {
+		if l := s.locator(i); l.Locate(p) != plane.Outside {
+			if d, q := l.DistanceToBoundary(p); d > deepest {
+				deepest, at = d, q
+			}
+		}
+	}
+	if deepest >= 0 {
+		return deepest, at
+	}
+	i, d := s.index().nearest(p, func(i int) float64 {
+		d, _ := s.locator(i).DistanceToBoundary(p)
+		return d
+	})
+	if i < 0 {
+		return math.Inf(-1), at
+	}
+	_, at = s.locator(i).DistanceToBoundary(p)
+	return -d, at
+}
+
+func checkBoundaryCrossed(r *run) {
+	if !r.onGround() {
+		return
+	}
+	property, open, ok := r.property()
+	if !ok || property.len() == 0 && len(open) == 0 {
 		return
 	}
 	zones := r.needZones()
-	if len(property) > 0 {
-		r.insideProperty(property, owners[0], zones)
+	if property.len() > 0 {
+		r.insideProperty(property, zones)
 	}
 	for _, o := range open {
-		box := o.line.Bound()
-		for _, i := range zones.near(box) {
+		for _, i := range zones.near(o.line.Bound()) {
 			z := zones.features[i]
 			length := 0.0
 			var first orb.LineString
@@ -91,10 +130,17 @@ func checkBoundaryCrossed(r *run) {
 			x.Trace = r.trace(first...)
 			x.Message = fmt.Sprintf("%s runs through it for %s", o.f.describe(), metres(length))
 		}
+		var line *plane.Gauge
 		for _, c := range r.corridors() {
 			half := r.halfWidth(c.f)
-			d, p, q := plane.Clearance(c.pts, o.line)
-			if d >= half-slackM {
+			if !c.pts.Bound().Pad(half).Intersects(o.line.Bound()) {
+				continue
+			}
+			if line == nil {
+				line = plane.NewGauge(o.line)
+			}
+			d, p, q, near := plane.NewGauge(c.pts).Within(line, half)
+			if !near || d >= half-slackM {
 				continue
 			}
 			x := r.finding(r.Place(p), c.f, o.f)
@@ -108,14 +154,15 @@ func checkBoundaryCrossed(r *run) {
 	}
 }
 
-func (r *run) insideProperty(property orb.MultiPolygon, owner *Feature, zones *solids) {
-	box := property.Bound()
-	limits := plane.NewLocator(property)
+func (r *run) insideProperty(property, zones *solids) {
+	owner := property.features[0]
 	for i, z := range zones.features {
-		if fits(zones.areas[i], zones.bounds[i], property, box) && len(property) == 1 && len(property[0]) == 1 {
+		near := property.near(zones.bounds[i])
+		if len(near) == 1 && len(property.areas[near[0]][0]) == 1 &&
+			fits(zones.areas[i], zones.bounds[i], property.areas[near[0]], property.bounds[near[0]]) {
 			continue
 		}
-		out, ok := r.difference(zones.areas[i], property)
+		out, ok := r.difference(zones.areas[i], property.all(zones.bounds[i]))
 		if !ok || len(out) == 0 {
 			continue
 		}
@@ -123,8 +170,8 @@ func (r *run) insideProperty(property orb.MultiPolygon, owner *Feature, zones *s
 		for _, p := range out {
 			for _, ring := range p {
 				for _, v := range ring {
-					if d, e := limits.DistanceToBoundary(v); d > far {
-						far, at, edge = d, v, e
+					if d, e := property.depthIn(v); -d > far {
+						far, at, edge = -d, v, e
 					}
 				}
 			}
@@ -138,38 +185,49 @@ func (r *run) insideProperty(property orb.MultiPolygon, owner *Feature, zones *s
 		x.Trace = r.trace(at, edge)
 		x.Message = fmt.Sprintf("reaches %s outside the boundary, with %s of ground", metres(far), squareMetres(x.AreaM2))
 	}
-	edges := ringLines(property)
 	for _, c := range r.corridors() {
-		half := r.halfWidth(c.f)
-		far, at := -math.MaxFloat64, orb.Point{}
-		for _, p := range c.pts {
-			if d := -limits.Depth(p); d > far {
-				far, at = d, p
-			}
-		}
-		if d, p, _ := plane.Clearance(c.pts, edges); far <= 0 && -d > far {
-			far, at = -d, p // nearer to the boundary between two points than at them
-		}
-		if far+half <= slackM {
-			continue
-		}
-		x := r.finding(r.Place(at), c.f, owner)
-		x.Measured, x.Limit, x.Unit = far+half, 0, "m"
-		x.Message = fmt.Sprintf("the machine would reach %s outside the boundary", metres(far+half))
+		r.corridorInside(&c, property, owner)
 	}
 	for _, d := range r.docks() {
-		if limits.Locate(d.at) != plane.Outside {
-			continue
-		}
-		far, edge := limits.DistanceToBoundary(d.at)
-		if far <= slackM {
+		far, edge := property.depthIn(d.at)
+		if -far <= slackM {
 			continue
 		}
 		x := r.finding(r.placeRead(d.f, d.vertex.Read, d.at), d.f, owner)
-		x.Measured, x.Limit, x.Unit = far, 0, "m"
+		x.Measured, x.Limit, x.Unit = -far, 0, "m"
 		x.Trace = r.trace(d.at, edge)
-		x.Message = "stands " + metres(far) + " outside the boundary"
+		x.Message = "stands " + metres(-far) + " outside the boundary"
 	}
+}
+
+// corridorInside judges one corridor: how far its line reaches outside, and half
+// the machine further.
+func (r *run) corridorInside(c *corridorLine, property *solids, owner *Feature) {
+	half := r.halfWidth(c.f)
+	far, at := math.Inf(-1), orb.Point{}
+	for _, p := range c.pts {
+		if d, _ := property.depthIn(p); -d > far {
+			far, at = -d, p
+		}
+	}
+	if math.IsInf(far, 0) {
+		return
+	}
+	if far <= 0 { // perhaps nearer to the boundary, or outside, between two points
+		line := plane.NewGauge(c.pts)
+		for _, i := range property.near(c.pts.Bound().Pad(half)) {
+			edges := plane.NewGauge(ringLines(property.areas[i]))
+			if d, p, _, ok := line.Within(edges, half); ok && -d > far {
+				far, at = -d, p
+			}
+		}
+	}
+	if far+half <= slackM {
+		return
+	}
+	x := r.finding(r.Place(at), c.f, owner)
+	x.Measured, x.Limit, x.Unit = far+half, 0, "m"
+	x.Message = fmt.Sprintf("the machine would reach %s outside the boundary", metres(far+half))
 }
 
 // ringLines returns the rings of an area as lines.

@@ -349,8 +349,18 @@ func checkCorridorNarrow(r *run) {
 			r.cannot("%s does not say what kind of edge it is", f.describe())
 		}
 	}
+	boxes := make([]orb.Bound, len(obstacles))
+	for i := range obstacles {
+		boxes[i] = orb.LineString(obstacles[i].pts).Bound()
+	}
+	index := newBoxIndex(boxes)
 	for i := range list {
-		r.narrow(&list[i], obstacles)
+		c := &list[i]
+		var near []obstacle
+		for _, k := range index.search(c.pts.Bound().Pad(r.of(c.f).PassageMinM), nil) {
+			near = append(near, obstacles[k])
+		}
+		r.narrow(c, near)
 	}
 }
 
@@ -362,20 +372,16 @@ func checkCorridorNarrow(r *run) {
 func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	l := r.of(c.f)
 	limit, half := l.PassageMinM, l.MachineWidthM/2
-	box := c.pts.Bound().Pad(limit)
+	line := plane.NewGauge(c.pts)
 	var close []obstacle
 	var touched *Feature
 	touch, touchAt, touchTo := math.Inf(1), orb.Point{}, orb.Point{}
 	for _, o := range obstacles {
-		b := orb.LineString(o.pts).Bound()
-		if !b.Intersects(box) {
-			continue
-		}
 		var g orb.Geometry = orb.LineString(o.pts)
 		if len(o.pts) == 1 {
 			g = o.pts[0]
 		}
-		d, p, q := plane.Clearance(c.pts, g)
+		d, p, q := line.Clearance(plane.NewGauge(g))
 		if d > 0 || o.hard {
 			close = append(close, o) // what the line crosses has a rule of its own
 		}

@@ -27,6 +27,7 @@ type convertOptions struct {
 	write    string
 	layout   string
 	outUnits string
+	offset   string
 	strict   bool
 	lossFile string
 	limits   string
@@ -48,7 +49,7 @@ func (p *placeFlags) add(cmd *cobra.Command) {
 	cmd.Flags().Float64Var(&p.acceptAccuracy, "accept-accuracy", 0, "worst accuracy of a datum step to live with, in `metres`; without it, the limit accuracy_m holds")
 	cmd.Flags().BoolVar(&p.ballpark, "allow-ballpark", false, "take a step whose accuracy nobody states, or none where none is known")
 	cmd.Flags().StringVar(&p.plate, "plate", "", "tectonic `plate` under the site, such as EURA, where an epoch has to change")
-	cmd.Flags().StringArrayVar(&p.grids, "grid-shift", nil, "grid shift `file` (NTv2 .gsb) for the datum step; may be given more than once")
+	cmd.Flags().StringArrayVar(&p.grids, "grid-shift", nil, "grid shift `file` (NTv2 .gsb or GeoTIFF), or a folder of them, for the datum step; may be given more than once")
 }
 
 func newConvertCmd(s streams, run func(*convertOptions) error) *cobra.Command {
@@ -90,6 +91,7 @@ a place.`,
 	f.StringVar(&o.write, "write", "", "`format` of the output instead of its ending: "+formatList())
 	f.StringVar(&o.layout, "layout", "", "`layout` of a CSV: wkt (a row a feature) or points (a row a vertex)")
 	f.StringVar(&o.outUnits, "write-units", "", "length `unit` of a written drawing: m, mm, ft, ftUS or in")
+	f.StringVar(&o.offset, "write-offset", "", "take `E,N` in metres off the coordinates of a written drawing, and declare it in it")
 	f.BoolVar(&o.strict, "strict", false, "end with status 1 and write nothing when anything would be lost")
 	f.StringVar(&o.lossFile, "loss", "", "write the loss report as JSON to `file`")
 	f.StringVar(&o.limits, "limits", "", "limits `file` (YAML)")
@@ -126,7 +128,15 @@ func runConvert(o *convertOptions) error {
 	if p, err = moveTo(p, o.to, o.toEpoch, format, o.placeFlags, limits, o.streams); err != nil {
 		return err
 	}
-	return writePlan(p, o.dst, format, convert.WriteOptions{Layout: o.layout, Unit: o.outUnits}, o.lossFile, o.strict, o.streams)
+	opts := convert.WriteOptions{Layout: o.layout, Unit: o.outUnits}
+	if o.offset != "" {
+		v, err := numbers("--write-offset", o.offset, 2, 2)
+		if err != nil {
+			return err
+		}
+		opts.Offset = &[2]float64{v[0], v[1]}
+	}
+	return writePlan(p, o.dst, format, opts, o.lossFile, o.strict, o.streams)
 }
 
 // targetFormat finds the format of an output by flag, then by ending.
@@ -163,6 +173,11 @@ func moveTo(p *schema.Plan, to string, toEpoch float64, format string, pf placeF
 	if target == nil || target.Equal(p.CRS) && (toEpoch == 0 || toEpoch == p.Epoch) {
 		return p, nil
 	}
+	if p.JudgeAxes() == crs.AxesSwapped {
+		return nil, inputError("swap the columns or name them, or say with --from what they are in",
+			"%s: the coordinates lie in the area of %s only with east and north swapped", p.Source.File, p.CRS.ID())
+	}
+	warnOutside(s.err, p)
 	op, err := operation(p, target, toEpoch, pf, l)
 	if err != nil {
 		return nil, err
@@ -172,7 +187,17 @@ func moveTo(p *schema.Plan, to string, toEpoch float64, format string, pf placeF
 	if err != nil {
 		return nil, inputError("look at that vertex, and at the CRS that the file is said to be in", "%s: %w", p.Source.File, err)
 	}
+	warnOutside(s.err, moved)
 	return moved, nil
+}
+
+// warnOutside tells of vertices outside the area of use of the plan's CRS, where
+// its accuracy is nobody's promise.
+func warnOutside(w io.Writer, p *schema.Plan) {
+	if n, f := p.OutsideArea(); n > 0 {
+		fmt.Fprintf(w, "%s: warning: %d vertices lie outside the area of use of %s (%s), first in %s\n",
+			program, n, p.CRS.ID(), oneLine(p.CRS.AreaName()), oneLine(f.Label()))
+	}
 }
 
 // operation finds the coordinate operation for a plan, refusing one that is
@@ -199,7 +224,11 @@ func operation(p *schema.Plan, to *crs.CRS, toEpoch float64, pf placeFlags, l sc
 // loadGridShifts reads the grid-shift files that flags name.
 func loadGridShifts(paths []string) ([]*crs.GridShift, error) {
 	var out []*crs.GridShift
-	for _, path := range paths {
+	files, err := gridFiles(paths)
+	if err != nil {
+		return nil, err
+	}
+	for _, path := range files {
 		data, err := os.ReadFile(path)
 		if err != nil {
 			return nil, err
@@ -209,6 +238,29 @@ func loadGridShifts(paths []string) ([]*crs.GridShift, error) {
 			return nil, inputError("", "%w", err)
 		}
 		out = append(out, g)
+	}
+	return out, nil
+}
+
+// gridFiles replaces folders by the grid-shift files in them.
+func gridFiles(paths []string) ([]string, error) {
+	var out []string
+	for _, path := range paths {
+		info, err := os.Stat(path)
+		if err != nil {
+			return nil, err
+		}
+		if !info.IsDir() {
+			out = append(out, path)
+			continue
+		}
+		for _, pattern := range []string{"*.gsb", "*.GSB", "*.tif"} {
+			found, err := filepath.Glob(filepath.Join(path, pattern))
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, found...)
+		}
 	}
 	return out, nil
 }

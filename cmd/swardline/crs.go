@@ -90,13 +90,16 @@ func runCRSShow(o *crsShowOptions) error {
 		a, invF := c.Ellipsoid()
 		fmt.Fprintf(w, "%s  %s\n", c.ID(), c.Name())
 		if method, code := c.Method(); method != "" {
-			fmt.Fprintf(w, "  method      %s (EPSG method %d)\n", method, code)
+			fmt.Fprintf(w, "  method      %s (EPSG method %d), as %s\n", method, code, c.Conversion())
+			for _, p := range c.Parameters() {
+				fmt.Fprintf(w, "              %-36s %.12g %s\n", p.Name, p.Value, p.Unit)
+			}
 		}
 		fmt.Fprintf(w, "  datum       %s", c.Datum())
 		if e := c.EnsembleAccuracy(); e > 0 {
 			fmt.Fprintf(w, " (an ensemble, good to %g m)", float64(e))
 		}
-		fmt.Fprintf(w, "\n  ellipsoid   %s, a = %g m, 1/f = %.12g\n", c.EllipsoidName(), a, invF)
+		fmt.Fprintf(w, "\n  ellipsoid   %s, a = %.12g m, 1/f = %.12g\n", c.EllipsoidName(), a, invF)
 		if pm, name := c.PrimeMeridian(); pm != 0 {
 			fmt.Fprintf(w, "  meridian    %s, %.9g degrees east of Greenwich\n", name, float64(pm))
 		}

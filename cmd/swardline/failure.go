@@ -99,9 +99,21 @@ func hintFor(err error) string {
 // hostile file could use to write over the terminal.
 func oneLine(s string) string {
 	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\t' || r == '\r':
+		if r == '\n' || r == '\t' || r == '\r' {
 			return ' '
+		}
+		return r
+	}, printable(s))
+}
+
+// printable replaces control characters other than line ends and tabs.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t':
+			return r
+		case r == '\r':
+			return '\n'
 		case r < 0x20 || r == 0x7f || r >= 0x80 && r < 0xa0:
 			return '\uFFFD'
 		}

@@ -81,10 +81,12 @@ func loadPlan(path string, r readFlags, l schema.Limits, s streams) (*schema.Pla
 		if opts.CRS, err = crsArg("--from", r.from, nil); err != nil {
 			return nil, nil, err
 		}
-	} else if text, ok := besidePRJ(path); ok {
-		if opts.CRS, err = crs.Parse(text); err != nil {
-			return nil, nil, inputError("mend the .prj, or pass --from", "%s: %w", strings.TrimSuffix(path, filepath.Ext(path))+".prj", err)
+	} else if prj, text, ok := besidePRJ(path); ok {
+		var notes []string
+		if opts.CRS, notes, err = crs.ParseWithNotes(text); err != nil {
+			return nil, nil, inputError("mend the .prj, or pass --from", "%s: %w", prj, err)
 		}
+		tellNotes(s.err, prj, notes)
 	}
 	if path == "-" {
 		return convert.ReadFrom(s.in, opts)
@@ -92,15 +94,22 @@ func loadPlan(path string, r readFlags, l schema.Limits, s streams) (*schema.Pla
 	return convert.ReadFile(path, opts)
 }
 
-// besidePRJ returns the text of the .prj that lies beside a list or a drawing.
-func besidePRJ(path string) (string, bool) {
+// besidePRJ returns the .prj that lies beside a list or a drawing, and its text.
+func besidePRJ(path string) (prj, text string, ok bool) {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".csv", ".tsv", ".txt", ".dxf":
 	default:
-		return "", false
+		return "", "", false
 	}
-	data, err := os.ReadFile(strings.TrimSuffix(path, filepath.Ext(path)) + ".prj")
-	return string(data), err == nil
+	prj = strings.TrimSuffix(path, filepath.Ext(path)) + ".prj"
+	data, err := os.ReadFile(prj)
+	return prj, string(data), err == nil
+}
+
+func tellNotes(w io.Writer, path string, notes []string) {
+	for _, n := range notes {
+		fmt.Fprintf(w, "%s: %s: note: %s\n", program, oneLine(path), oneLine(n))
+	}
 }
 
 func formatArg(flag, name string) (string, error) {

@@ -383,6 +383,7 @@ type collector struct {
 	own       ownPlan
 	low, high point
 
+	floats  []float64
 	room    []schema.Attribute // attributes are cut from blocks of many
 	blank   []schema.Feature
 	strings map[string]schema.Value
@@ -602,7 +603,7 @@ func (c *collector) flat(points []point) ([]float64, geom.Layout) {
 		}
 	}
 	unit := c.r.crsUnit
-	flat := make([]float64, 0, len(points)*layout.Stride())
+	flat := c.numbers(len(points) * layout.Stride())
 	for _, p := range points {
 		if unit != 1 {
 			p[0], p[1] = p[0]/unit, p[1]/unit
@@ -614,6 +615,21 @@ func (c *collector) flat(points []point) ([]float64, geom.Layout) {
 		}
 	}
 	return flat, layout
+}
+
+// numbers returns an empty slice with room for exactly n numbers, small ones cut
+// from a block of many: a drawing has millions.
+func (c *collector) numbers(n int) []float64 {
+	const block = 8192
+	if n > block/8 {
+		return make([]float64, 0, n)
+	}
+	if len(c.floats) < n {
+		c.floats = make([]float64, block)
+	}
+	out := c.floats[:0:n]
+	c.floats = c.floats[n:]
+	return out
 }
 
 func (c *collector) curve(q ring) schema.Value {

@@ -7,7 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -289,6 +291,10 @@ func TestReadErrors(t *testing.T) {
 		{"key twice", feature("null", `{"a":1,"b":2,"a":3}`), `x.geojson:1:101: features[0].properties: the name "a" stands twice in one object; remove one of the two`},
 		{"role twice", feature("null", `{"role":"zone","role":"dock"}`), `x.geojson:1:103: features[0].properties: the name "role" stands twice in one object; remove one of the two`},
 		{"geometry twice", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":null,"properties":{},"geometry":null}]}`, `x.geojson:1:91: features[0]: the name "geometry" stands twice in one object; remove one of the two`},
+		{"member twice", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":null,"properties":{},"x":1,"x":2}]}`, `x.geojson:1:97: features[0]: the name "x" stands twice in one object; remove one of the two`},
+		{"member of a geometry twice", feature(`{"type":"Point","coordinates":[9,56],"x":1,"x":2}`, "{}"), `x.geojson:1:113: features[0].geometry: the name "x" stands twice in one object; remove one of the two`},
+		{"coordinates twice", feature(`{"type":"Point","coordinates":[9,56],"coordinates":[9,57]}`, "{}"), `x.geojson:1:107: features[0].geometry: the name "coordinates" stands twice in one object; remove one of the two`},
+		{"key twice among many", feature("null", `{"a":1,"b":1,"c":1,"d":1,"e":1,"f":1,"g":1,"h":1,"i":1,"j":1,"k":1,"l":1,"m":1,"n":1,"o":1,"p":1,"q":1,"r":1,"s":1,"c":2}`), `x.geojson:1:203: features[0].properties: the name "c" stands twice in one object; remove one of the two`},
 		{"features twice", `{"type":"FeatureCollection","features":[],"features":[]}`, `x.geojson:1:43: the name "features" stands twice in one object; remove one of the two`},
 		{"case of a key", `{"Type":"FeatureCollection","features":[]}`, `x.geojson:1:1: the object has no "type"; a GeoJSON file is a FeatureCollection, a Feature or a geometry`},
 		{"case of a type", `{"type":"featureCollection","features":[]}`, `x.geojson:1:1: the type is "featureCollection"; capitals count; write FeatureCollection or Feature`},
@@ -416,6 +422,22 @@ func TestReadingKeepsNothingOfTheInput(t *testing.T) {
 	}
 	if after := fmt.Sprint(p.Features[0].Name, string(p.Features[0].Attributes.AppendJSON(nil)), p.Features[0].Geometry.FlatCoords()); after != before {
 		t.Errorf("the plan changed with the input: %s against %s", after, before)
+	}
+}
+
+// TestNumber holds the reader's own numbers against the standard library's.
+func TestNumber(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 9))
+	texts := []string{"0", "-0", "0.5", "9007199254740993", "9007199254740993.0", "18446744073709551617", "0.1234567890123456789012345", "179.99999999999999999", "1e-400", "-1E+5", "1.7976931348623157e308"}
+	for i := 0; i < 50_000; i++ {
+		texts = append(texts, strconv.FormatFloat((r.Float64()-0.5)*math.Pow(10, float64(r.IntN(30)-10)), "efg"[r.IntN(3)], r.IntN(22), 64))
+	}
+	for _, s := range texts {
+		want, err := strconv.ParseFloat(s, 64)
+		got, next, ok := number([]byte(s+","), 0)
+		if err != nil || !ok || next != len(s) || math.Float64bits(got) != math.Float64bits(want) {
+			t.Fatalf("%s is read as %v up to %d, %v; want %v, %v", s, got, next, ok, want, err)
+		}
 	}
 }
 

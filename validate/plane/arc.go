@@ -89,6 +89,10 @@ func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 	if n < rule.MinVertices {
 		return nil
 	}
+	if closed {
+		f.pts = append(append(f.pts, f.pts...), f.pts...)
+	}
+	f.measure()
 	var out []Arc
 	if !closed {
 		for i := 0; i+rule.MinVertices <= n; {
@@ -102,7 +106,6 @@ func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 		return f.named(out)
 	}
 	// A whole circle: all of it, and the corner over the closing point too.
-	f.pts = append(append(f.pts, f.pts...), f.pts...)
 	if a, ok := f.whole(n); ok {
 		return f.named([]Arc{a})
 	}
@@ -139,6 +142,10 @@ type arcFit struct {
 	rule ArcRule
 	pts  []orb.Point // a ring thrice over
 	idx  []int
+	// chord is the distance of each vertex from the next; turn the sense in which the way
+	// turns there, 0 when it does not or when it turns too much.
+	chord []float64
+	turn  []int8
 }
 
 // longest returns the longest arc of at most most vertices that begins at vertex i.
@@ -175,28 +182,37 @@ func (f *arcFit) whole(n int) (Arc, bool) {
 	return a, ok
 }
 
+// measure prepares chords and turns.
+func (f *arcFit) measure() {
+	n := len(f.pts)
+	f.chord = make([]float64, n)
+	f.turn = make([]int8, n)
+	least := math.Cos(f.rule.MaxTurn)
+	var ux, uy float64
+	for k := 0; k+1 < n; k++ {
+		p, q := f.pts[k], f.pts[k+1]
+		vx, vy := q[0]-p[0], q[1]-p[1]
+		f.chord[k] = math.Hypot(vx, vy)
+		if k > 0 && ux*vx+uy*vy >= least*f.chord[k-1]*f.chord[k] {
+			f.turn[k] = int8(Orient(f.pts[k-1], p, q))
+		}
+		ux, uy = vx, vy
+	}
+}
+
 // steady reports whether the run of count vertices from i turns one way, nowhere too much, in
 // chords of similar length.
 func (f *arcFit) steady(i, count int) bool {
-	p := f.pts[i : i+count]
-	first := Orient(p[0], p[1], p[2])
+	first := f.turn[i+1]
 	if first == 0 {
 		return false
 	}
-	shortest, longest := math.Inf(1), 0.0
-	for k := 1; k < count; k++ {
-		c := math.Hypot(p[k][0]-p[k-1][0], p[k][1]-p[k-1][1])
-		shortest, longest = min(shortest, c), max(longest, c)
-		if k+1 == count {
-			break
-		}
-		if Orient(p[k-1], p[k], p[k+1]) != first {
+	shortest, longest := f.chord[i], f.chord[i]
+	for k := i + 1; k < i+count-1; k++ {
+		if f.turn[k] != first {
 			return false
 		}
-		ux, uy, vx, vy := p[k][0]-p[k-1][0], p[k][1]-p[k-1][1], p[k+1][0]-p[k][0], p[k+1][1]-p[k][1]
-		if math.Atan2(math.Abs(det2(ux, uy, vx, vy)), ux*vx+uy*vy) > f.rule.MaxTurn {
-			return false
-		}
+		shortest, longest = min(shortest, f.chord[k]), max(longest, f.chord[k])
 	}
 	return longest <= f.rule.MaxRatio*shortest
 }
@@ -204,10 +220,10 @@ func (f *arcFit) steady(i, count int) bool {
 // fit fits a circle and reports whether the run lies on it.
 func (f *arcFit) fit(i, count int) (Arc, bool) {
 	p := f.pts[i : i+count]
-	a := Arc{First: i, Count: count, Turn: Orient(p[0], p[1], p[2])}
+	a := Arc{First: i, Count: count, Turn: int(f.turn[i+1])}
 	longest := 0.0
 	for k := 1; k < count; k++ {
-		if l := math.Hypot(p[k][0]-p[k-1][0], p[k][1]-p[k-1][1]); l > longest {
+		if l := f.chord[i+k-1]; l > longest {
 			longest = l
 			a.At = orb.Point{p[k][0]/2 + p[k-1][0]/2, p[k][1]/2 + p[k-1][1]/2}
 		}
@@ -219,7 +235,8 @@ func (f *arcFit) fit(i, count int) (Arc, bool) {
 		second, third = p[count/3], p[2*count/3]
 	}
 	c, r := circumcircle(p[0], second, third)
-	if offCircle(p, c, r) > 8*max(f.rule.Tolerance, h*h/max(r, h)/20) {
+	flat := h * h / (2 * max(r, h)) // about the sagitta
+	if flat < f.rule.Tolerance/2 || offCircle(p, c, r) > 8*max(f.rule.Tolerance, flat/20) {
 		return a, false
 	}
 	c, r, ok := fitCircle(p)
@@ -271,7 +288,7 @@ func fitCircle(p []orb.Point) (c orb.Point, r float64, ok bool) {
 		var a [3][4]float64
 		for _, q := range p {
 			ex, ey := q[0]-mx-x, q[1]-my-y
-			l := math.Hypot(ex, ey)
+			l := math.Sqrt(ex*ex + ey*ey)
 			if l == 0 {
 				return c, 0, false
 			}

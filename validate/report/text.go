@@ -226,12 +226,8 @@ func hemisphere(v float64, positive, negative byte) string {
 // checked.
 func (p *Plan) figures(b *strings.Builder) {
 	line := func(s string) { b.WriteString(hang(s, "  ", "    ")) }
-	if a := p.Areas; a != nil && a.Zones != nil && a.Keepouts != nil {
-		net := "cannot be told"
-		if a.Net != nil {
-			net = area(*a.Net)
-		}
-		line(fmt.Sprintf("areas: zones %s, keepouts %s, net %s", area(*a.Zones), area(*a.Keepouts), net))
+	if a := p.Areas; a != nil {
+		line("areas: zones " + area(a.Zones) + ", keepouts " + area(a.Keepouts) + ", net " + area(a.Net))
 	}
 	for _, z := range p.Zones {
 		if z.HardEdge != nil && *z.HardEdge > 0 && z.Uncut != nil {
@@ -239,7 +235,7 @@ func (p *Plan) figures(b *strings.Builder) {
 			if name == "" {
 				name = z.Feature
 			}
-			line(fmt.Sprintf("zone %s: %.1f m along hard edges leave %s uncut", Printable(name), *z.HardEdge, area(*z.Uncut)))
+			line(fmt.Sprintf("zone %s: %.1f m along hard edges leave %s uncut", Printable(name), *z.HardEdge, area(z.Uncut)))
 		}
 	}
 	if len(p.Inactive) > 0 {
@@ -280,7 +276,12 @@ func (p *Plan) figures(b *strings.Builder) {
 	}
 }
 
-func area(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) + " m2" }
+func area(v *float64) string {
+	if v == nil {
+		return "unknown"
+	}
+	return strconv.FormatFloat(*v, 'f', 1, 64) + " m2"
+}
 
 func printables(list []string) string {
 	out := make([]string, len(list))

@@ -16,8 +16,8 @@ import (
 func worstGap(vertices []Point, f func(i int, t float64) Point) float64 {
 	worst := 0.0
 	for i := 0; i+1 < len(vertices); i++ {
-		for k := 1; k < 40; k++ {
-			worst = math.Max(worst, toSegment(f(i, float64(k)/40), vertices[i], vertices[i+1]))
+		for k := 1; k < 16; k++ {
+			worst = math.Max(worst, toSegment(f(i, float64(k)/16), vertices[i], vertices[i+1]))
 		}
 	}
 	return worst
@@ -217,7 +217,7 @@ func randomSpline(r *rand.Rand) *Spline {
 func TestSplineStaysWithinTheChordError(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	splines := []*Spline{circleSpline()}
-	for len(splines) < 300 {
+	for len(splines) < 150 {
 		if s := randomSpline(r); s.Check() == nil {
 			splines = append(splines, s)
 		}
