@@ -10,8 +10,11 @@ import (
 	"strconv"
 	"testing"
 
+	"github.com/twpayne/go-geom"
+
 	"swardline/convert/randplan"
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -100,4 +103,74 @@ func TestRoundTripOfRandomPlans(t *testing.T) {
 	if tried == 0 {
 		t.Fatal("no format was tried")
 	}
+}
+
+// TestRoundTripInASiteGrid does the same with plans in metres of a site grid,
+// with an epoch, for the formats that hold any system.
+func TestRoundTripInASiteGrid(t *testing.T) {
+	tried := 0
+	for _, f := range Formats {
+		if f.Write == nil || f.Drawing || f.WGS84Only {
+			continue
+		}
+		layouts := f.Layouts
+		if layouts == nil {
+			layouts = []string{""}
+		}
+		for _, layout := range layouts {
+			tried++
+			t.Run(fmt.Sprintf("%s%s", f.Name, layout), func(t *testing.T) {
+				t.Parallel()
+				for seed := uint64(0); seed < max(20, seeds(t)/10); seed++ {
+					p := randplan.New(seed, randplan.Options{})
+					origin := p.Somewhere()
+					if origin == nil {
+						continue // a plan without a place
+					}
+					origin.H = 0
+					site, err := crs.NewSite(crs.SiteGrid{Origin: *origin, Scale: 1.0001, RotationDeg: 12.5, FalseE: 1000, FalseN: 2000})
+					if err != nil {
+						t.Fatal(err)
+					}
+					for _, g := range p.Features {
+						if err := flats(g.Geometry, site.FromGeodetic); err != nil {
+							t.Fatal(err)
+						}
+					}
+					p.CRS = site
+					first := write(t, p, "geojson", "")
+					a := read(t, first, "a.geojson")
+					if err := schema.Same(p, a, tolerance); err != nil {
+						t.Fatalf("seed %d: the plan against its GeoJSON: %v\n%s", seed, err, clip(first))
+					}
+					middle := write(t, a, f.Name, layout)
+					b := read(t, middle, "b"+f.Endings[0])
+					if err := schema.Same(a, b, tolerance); err != nil {
+						t.Fatalf("seed %d: %v\n%s", seed, err, clip(middle))
+					}
+					if last := write(t, b, "geojson", ""); !bytes.Equal(first, last) {
+						t.Fatalf("seed %d: GeoJSON differs after %s:\n%s\nagainst\n%s", seed, f.Name, clip(first), clip(last))
+					}
+				}
+			})
+		}
+	}
+	if tried < 2 {
+		t.Fatalf("only %d formats and layouts were tried", tried)
+	}
+}
+
+func flats(g geom.T, f func(flat []float64, stride int) error) error {
+	switch g := g.(type) {
+	case nil:
+		return nil
+	case *geom.GeometryCollection:
+		for _, part := range g.Geoms() {
+			if err := flats(part, f); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return f(g.FlatCoords(), g.Stride())
 }

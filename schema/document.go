@@ -453,7 +453,7 @@ func (w *faultWalk) value(n *faultNode, at int, path []byte) int {
 			*w.out = append(*w.out, SchemaFault{Path: string(path), Line: w.line, Message: m})
 		}
 	}
-	if len(n.inside) == 0 || at >= len(w.data) {
+	if len(n.inside) == 0 || at >= len(w.data) || w.data[at] != '{' && w.data[at] != '[' {
 		return skipJSON(w.data, at)
 	}
 	closing, index := byte('}'), 0

@@ -35,6 +35,10 @@ type checkOptions struct {
 	include []string
 	exclude []string
 	quiet   bool
+
+	register, since string
+	compare         bool
+	earlier         *earlier
 }
 
 func newCheckCmd(s streams, run func(*checkOptions) error) *cobra.Command {
@@ -46,7 +50,7 @@ func newCheckCmd(s streams, run func(*checkOptions) error) *cobra.Command {
 ground, runs the rules and prints the findings, the worst plan first. A rule that
 lacks its data is reported as unchecked, never as passed.
 
---report writes the same as .json, .sarif, .xml (JUnit), .geojson, .csv or .txt; it may
+--report writes the same as .json, .sarif, .xml (JUnit), .geojson, .csv, .html or .txt; it may
 be given more than once. Status 1 means findings at or above --fail-on; status 3, that
 a file could not be read (the others are checked all the same).
 
@@ -54,6 +58,9 @@ a file could not be read (the others are checked all the same).
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 && o.explain == "" {
 				return usageError("name a plan, a folder, or - for standard input", "check needs a PATH")
+			}
+			if o.compare && len(args) != 2 {
+				return usageError("check --compare OLD.json NEW.json", "--compare takes two reports")
 			}
 			return nil
 		},
@@ -71,6 +78,9 @@ a file could not be read (the others are checked all the same).
 	f.StringVar(&o.explain, "explain", "", "print the page of a `rule` (or 'limits', or 'rules') and stop")
 	f.StringArrayVar(&o.include, "include", nil, "in folders, take only files whose name matches the `pattern`; may be given more than once")
 	f.StringArrayVar(&o.exclude, "exclude", nil, "in folders, leave out files and folders whose name matches the `pattern`; may be given more than once")
+	f.StringVar(&o.register, "register", "", "also write a CSV `file` with one row a plan")
+	f.StringVar(&o.since, "since", "", "carry over from an earlier JSON `report` the plans of which nothing changed")
+	f.BoolVar(&o.compare, "compare", false, "take two JSON reports, the older first, and say which findings are new, gone and the same")
 	f.BoolVar(&o.quiet, "quiet", false, "print nothing on standard output; the reports and the status tell")
 	return cmd
 }
@@ -78,6 +88,9 @@ a file could not be read (the others are checked all the same).
 func runCheck(o *checkOptions) error {
 	if o.explain != "" {
 		return explain(o.streams.out, o.explain)
+	}
+	if o.compare {
+		return runCompare(o)
 	}
 	switch o.failOn {
 	case "error", "warning", "note", "never":
@@ -91,6 +104,9 @@ func runCheck(o *checkOptions) error {
 	}
 	limits, err := loadLimits(o.limits)
 	if err != nil {
+		return err
+	}
+	if o.earlier, err = newEarlier(o, limits); err != nil {
 		return err
 	}
 	files, skipped, err := findPlans(o.paths, o.include, o.exclude)
@@ -114,6 +130,11 @@ func runCheck(o *checkOptions) error {
 	for _, path := range o.reports {
 		encode, _ := encoderFor(path)
 		if err := writeWhole(path, o.streams, func(w io.Writer) error { return encode(&set, w) }); err != nil {
+			return err
+		}
+	}
+	if o.register != "" {
+		if err := writeWhole(o.register, o.streams, set.Register); err != nil {
 			return err
 		}
 	}
@@ -146,8 +167,10 @@ func encoderFor(path string) (func(*report.Set, io.Writer) error, error) {
 		return (*report.Set).CSV, nil
 	case ".txt":
 		return (*report.Set).Text, nil
+	case ".html":
+		return (*report.Set).HTML, nil
 	}
-	return nil, usageError("a report ends in .json, .sarif, .xml (JUnit), .geojson, .csv or .txt", "--report %s: the ending names no form of report", path)
+	return nil, usageError("a report ends in .json, .sarif, .xml (JUnit), .geojson, .csv, .html or .txt", "--report %s: the ending names no form of report", path)
 }
 
 // checkAll checks the files, several at a time, and returns the results of those
@@ -160,6 +183,8 @@ func checkAll(o *checkOptions, files []string, limits schema.Limits) ([]report.P
 	results := make([]report.Plan, len(files))
 	done := make([]bool, len(files))
 	next := make(chan int)
+	bar := newProgress(o.streams.err, len(files))
+	defer bar.end()
 	var wg sync.WaitGroup
 	for range min(jobs, len(files)) {
 		wg.Add(1)
@@ -168,6 +193,7 @@ func checkAll(o *checkOptions, files []string, limits schema.Limits) ([]report.P
 			for i := range next {
 				results[i] = checkOne(o, files[i], limits)
 				done[i] = true
+				bar.step()
 			}
 		}()
 	}
@@ -193,11 +219,21 @@ feed:
 }
 
 func checkOne(o *checkOptions, path string, limits schema.Limits) report.Plan {
+	before := o.earlier.sum(path)
+	if p, ok := o.earlier.carry(path, before); ok {
+		return p
+	}
 	p, warnings, err := loadPlan(path, o.readFlags, limits, o.streams)
 	if err != nil {
 		return report.NewUnreadable(path, err)
 	}
-	return report.NewPlan(path, validate.Check(p, limits), notices(warnings))
+	out := report.NewPlan(path, validate.Check(p, limits), notices(warnings))
+	out.Enter(p)
+	// A file that changed while it was read is checked again the next time.
+	if after := o.earlier.sum(path); before != nil && after != nil && *before == *after {
+		out.Checked = before
+	}
+	return out
 }
 
 func notices(warnings []wire.Warning) []report.Notice {

@@ -1,4 +1,5 @@
-// Benchmarks of reading and writing: a plan of usual size, and a large one.
+// Benchmarks of reading and writing, from one feature to many: the cost of one
+// should stay the same.
 
 package geojson
 
@@ -14,7 +15,7 @@ import (
 	"swardline/convert/wire"
 )
 
-var sizes = []int{30, 6000}
+var sizes = []int{1, 30, 1000, 60000}
 
 // reportCPU adds the processor time of an operation, which other work on the
 // machine does not change.

@@ -415,6 +415,9 @@ func (p *parser) noNumber(at int) *fault {
 			end++
 		}
 		text := string(p.data[at:end])
+		if end == len(p.data) {
+			return faultf(at, "the file ends inside a number").mendBy("the file is cut off; get it again whole")
+		}
 		if schema.IsNumber(text) {
 			return faultf(at, "%s is past the range of numbers (about 1.8e308)", text)
 		}

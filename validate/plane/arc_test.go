@@ -78,6 +78,8 @@ func TestFitArcs(t *testing.T) {
 		{"rounded square, begun in a corner", renumbered(rounded, 3), ArcRule{Tolerance: 1e-6}, []want{{4, 7, 1, 2, corner}, {11, 7, 1, 2, corner}, {18, 7, 1, 2, corner}, {25, 7, 1, 2, corner}}},
 		{"S", s, ArcRule{Tolerance: 1e-6}, []want{{0, 9, 1, 5, 5 * (1 - math.Cos(math.Pi/32))}, {8, 9, -1, 5, 5 * (1 - math.Cos(math.Pi/32))}}},
 		{"flatter than the tolerance", arcTo(nil, orb.Point{0, 0}, 1000, 0, 0.01, 10), ArcRule{Tolerance: 0.01}, nil},
+		{"a little flatter than the tolerance", arcTo(nil, orb.Point{0, 0}, 10, 0, 0.5, 10), ArcRule{Tolerance: 0.004}, nil},
+		{"a little less flat than the tolerance", arcTo(nil, orb.Point{0, 0}, 10, 0, 0.5, 10), ArcRule{Tolerance: 0.003}, []want{{0, 11, 1, 10, 10 * (1 - math.Cos(0.025))}}},
 		{"few vertices", arcTo(nil, orb.Point{0, 0}, 5, 0, 1, 2), ArcRule{Tolerance: 1e-6}, nil},
 		{"more vertices asked than there are", arcTo(nil, orb.Point{0, 0}, 5, 0, 1, 5), ArcRule{Tolerance: 1e-6, MinVertices: 7}, nil},
 		{"as many as asked", arcTo(nil, orb.Point{0, 0}, 5, 0, 1, 5), ArcRule{Tolerance: 1e-6, MinVertices: 6}, []want{{0, 6, 1, 5, 5 * (1 - math.Cos(0.1))}}},

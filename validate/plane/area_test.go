@@ -98,6 +98,26 @@ func TestCombine(t *testing.T) {
 	}
 }
 
+// TestCombineNested holds that a hole goes to the smallest shell around it, and that a place where a
+// line was cut by one that is gone leaves no vertex.
+func TestCombineNested(t *testing.T) {
+	a := orb.MultiPolygon{pg("0 0, 30 0, 30 30, 0 30, 0 0", "5 5, 25 5, 25 25, 5 25, 5 5"), pg("8 8, 22 8, 22 22, 8 22, 8 8")}
+	got, err := Difference(a, orb.MultiPolygon{pg("12 12, 18 12, 18 18, 12 18, 12 12")})
+	if err != nil || len(got) != 2 || len(got[0]) != 2 || len(got[1]) != 2 || Area(got[1]) != 14*14-36 {
+		t.Errorf("holes in nested shells: %v, %v", got, err)
+	}
+	sound(t, got)
+	got, err = Combine(orb.MultiPolygon{pg("0 0, 10 0, 10 10, 0 10, 0 0")}, orb.MultiPolygon{pg("-5 4, 15 4, 15 6, -5 6, -5 4")}, func(inA, _ bool) bool { return inA })
+	if err != nil || len(got) != 1 || len(got[0][0]) != 5 {
+		t.Errorf("a square that a bar crossed: %v, %v", got, err)
+	}
+	// Disjoint operands, of which one is not wanted.
+	got, err = Difference(a, orb.MultiPolygon{pg("40 0, 50 0, 50 10, 40 0")})
+	if err != nil || Area(got) != Area(a) {
+		t.Errorf("less what lies apart: %v, %v", got, err)
+	}
+}
+
 func TestCombineErrors(t *testing.T) {
 	if _, err := Union(orb.MultiPolygon{{{{math.NaN(), 0}, {1, 0}, {0, 1}, {math.NaN(), 0}}}}, nil); !errors.Is(err, ErrNotFinite) {
 		t.Errorf("NaN: %v", err)

@@ -386,12 +386,16 @@ func (n *noder) clean(pieces []edge) bool {
 	bp := newBoxTree(len(pieces), func(i int) box { return boxOf(pieces[i].a, pieces[i].b) })
 	bp.joinSelf(func(i, j int) { check(pieces[i].a, pieces[i].b, pieces[j].a, pieces[j].b) })
 	t := &n.t
-	isDirty := make(map[[2]int32]bool, len(n.cuts)+len(n.dirty))
+	base := make([]int32, len(t.paths)+1) // number of the first segment of each path
+	for i := range t.paths {
+		base[i+1] = base[i] + int32(t.paths[i].segments())
+	}
+	isDirty := make([]bool, base[len(t.paths)])
 	for _, c := range n.cuts {
-		isDirty[[2]int32{c.path, c.index}] = true
+		isDirty[base[c.path]+c.index] = true
 	}
 	for _, d := range n.dirty {
-		isDirty[d] = true
+		isDirty[base[d[0]]+d[1]] = true
 	}
 	for _, p := range pieces {
 		if !good {
@@ -402,7 +406,7 @@ func (n *noder) clean(pieces []edge) bool {
 			l := t.leafs[k]
 			pts := t.paths[l.path].pts
 			for i := l.first; i < l.first+l.count; i++ {
-				if boxesMeet(pts[i], pts[i+1], p.a, p.b) && !isDirty[[2]int32{l.path, i}] {
+				if !isDirty[base[l.path]+i] && boxesMeet(pts[i], pts[i+1], p.a, p.b) {
 					check(p.a, p.b, pts[i], pts[i+1])
 				}
 			}

@@ -97,10 +97,23 @@ func TestLocatorAgrees(t *testing.T) {
 		for i := range 500 {
 			check(ring, orb.Point{r.Float64()*260 - 130, r.Float64()*260 - 130}, l)
 			check(ring, ring[i*5], l)
+			check(ring, orb.Point{r.Float64()*260 - 130, ring[i*5][1]}, l) // level with a vertex
 		}
 	}
 	if seen[Inside] < 1000 || seen[OnEdge] < 1000 || seen[Outside] < 1000 {
 		t.Errorf("too one-sided: %v", seen)
+	}
+	// Level with the top of a run of many segments, and left of it.
+	var steps orb.Ring
+	for i := range 41 {
+		steps = append(steps, orb.Point{float64(i), float64(i * i)})
+	}
+	steps = append(steps, orb.Point{80, 1600}, orb.Point{80, -10}, orb.Point{0, -10}, orb.Point{0, 0})
+	ls := NewLocator(steps)
+	for y := -20; y <= 1610; y += 5 {
+		for x := -5; x < 90; x += 5 {
+			check(steps, orb.Point{float64(x), float64(y)}, ls)
+		}
 	}
 	if d, _ := NewLocator(orb.Polygon{}).DistanceToBoundary(orb.Point{}); !math.IsInf(d, 1) {
 		t.Errorf("distance to nothing is %v", d)

@@ -69,6 +69,12 @@ var pointMakers = []struct {
 	{"products underflow", func(r *rand.Rand) orb.Point {
 		return orb.Point{float64(r.IntN(9)-4) * 0x1p-540, float64(r.IntN(9)-4) * 0x1p-540}
 	}},
+	{"products lose bits at the bottom", func(r *rand.Rand) orb.Point {
+		return orb.Point{float64(r.IntN(99)-49) * 0x1p-540, float64(r.IntN(99)-49) * 0x1p-540}
+	}},
+	{"products of four underflow", func(r *rand.Rand) orb.Point {
+		return orb.Point{float64(r.IntN(9)-4) * 0x1p-270, float64(r.IntN(9)-4) * 0x1p-270}
+	}},
 	{"tails underflow", func(r *rand.Rand) orb.Point {
 		return orb.Point{(1 + r.Float64()) * 0x1p-500, (1 + r.Float64()) * 0x1p-500}
 	}},

@@ -73,6 +73,8 @@ func TestThroats(t *testing.T) {
 		{"round hole near a corner, both sides", orb.Polygon{rg(square20), circleHole(4, 4, 3, 64)}, 1.5, []want{{4 - 3*math.Cos(math.Pi/64), 0}, {4 - 3*math.Cos(math.Pi/64), 0}}},
 		{"two round holes", orb.Polygon{rg(square20), circleHole(6, 10, 3, 64), circleHole(13, 10, 3, 64)}, 1.5, []want{{7 - 6*math.Cos(math.Pi/64), 0}}},
 		{"a pocket in a hole", pg("-10 -10, 30 -10, 30 30, -10 30, -10 -10", "0 0, 10 0, 10 4.5, 2 4.5, 2 1, 1 1, 1 9, 2 9, 2 5.5, 10 5.5, 10 10, 0 10, 0 0"), 1.5, []want{{1, -1}}},
+		{"a pocket in a hole, between tips", pg("-10 -10, 30 -10, 30 30, -10 30, -10 -10", "0 0, 10 0, 10 4.5, 8 2, 2 2, 2 8, 8 8, 10 5.5, 10 10, 0 10, 0 0"), 1.5, []want{{1, 43}}},
+		{"a pocket in a hole, with an island", pg("-10 -10, 30 -10, 30 30, -10 30, -10 -10", "0 0, 10 0, 10 4.5, 8 2, 2 2, 2 8, 8 8, 10 5.5, 10 10, 0 10, 0 0", "4 4, 6 4, 6 6, 4 6, 4 4"), 1.5, []want{{1, 39}}},
 		{"a sawtooth", pg("0 0, 20 0, 20 10, 18 10, 17.5 9, 17 10, 16.5 9, 16 10, 15.5 9, 15 10, 0 10, 0 0"), 1.5, nil},
 		{"nothing", orb.Polygon{}, 1.5, nil},
 		{"no limit", pg(square20), 0, nil},

@@ -4,6 +4,7 @@ package plane
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -159,21 +160,32 @@ func TestValidateFlat(t *testing.T) {
 				endss = append(endss, ends)
 			}
 			want := fmt.Sprint(Validate(c.figure))
-			if got := fmt.Sprint(ValidateFlat(flat, stride, endss)); got != want {
-				t.Errorf("%s, stride %d: %v, want %v", c.name, stride, got, want)
+			if got, err := ValidateFlat(flat, stride, endss); err != nil || fmt.Sprint(got) != want {
+				t.Errorf("%s, stride %d: %v, want %v (%v)", c.name, stride, got, want, err)
 			}
 			if len(endss) == 1 {
-				if got := fmt.Sprint(ValidateRings(flat, stride, endss[0])); got != want {
-					t.Errorf("%s, one polygon, stride %d: %v, want %v", c.name, stride, got, want)
+				if got, err := ValidateRings(flat, stride, endss[0]); err != nil || fmt.Sprint(got) != want {
+					t.Errorf("%s, one polygon, stride %d: %v, want %v (%v)", c.name, stride, got, want, err)
 				}
 			}
 		}
 	}
-	if got := ValidateRings([]float64{1, 2}, 2, []int{8}); got != nil {
-		t.Errorf("ends past the coordinates: %v", got)
-	}
-	if got := ValidateRings([]float64{1, 2}, 1, []int{2}); got != nil {
-		t.Errorf("stride 1: %v", got)
+	for _, bad := range []struct {
+		flat   []float64
+		stride int
+		ends   []int
+	}{
+		{[]float64{1, 2}, 2, []int{8}},
+		{[]float64{1, 2}, 1, []int{2}},
+		{[]float64{1, 2}, 0, []int{2}},
+		{[]float64{1, 2, 3, 4}, 2, []int{4, 2}},
+		{[]float64{1, 2, 3, 4}, 2, []int{3}},
+		{[]float64{1, 2, 3}, 2, []int{2}},
+		{[]float64{1, 2}, 2, []int{-2}},
+	} {
+		if got, err := ValidateRings(bad.flat, bad.stride, bad.ends); !errors.Is(err, ErrFlat) || got != nil {
+			t.Errorf("%v: %v, %v", bad, got, err)
+		}
 	}
 }
 
@@ -477,7 +489,7 @@ func FuzzValidate(f *testing.F) {
 	f.Add([]byte{1, 1, 1, 1, 1, 1, 1, 1}, byte(0), uint8(3))
 	f.Add([]byte{0, 0, 5, 0, 9, 0, 5, 0, 5, 5}, byte(2), uint8(1))
 	f.Fuzz(func(t *testing.T, data []byte, form byte, k uint8) {
-		if len(data) > 4000 {
+		if len(data) > 600 {
 			return
 		}
 		scale := [4]float64{1, 1e-7, 3e300, 1.0 / 3}[form%4]

@@ -128,6 +128,35 @@ func (t *jsonText) plan(p *Plan) {
 		t.raw(`, "crs": `)
 		t.text(p.CRS)
 	}
+	if p.Epoch != 0 {
+		t.raw(`, "epoch": `)
+		t.number(p.Epoch)
+	}
+	if b := p.Base; b != nil {
+		t.raw(",\n   \"base\": {")
+		if b.Name != "" {
+			t.raw(`"name": `)
+			t.text(b.Name)
+			t.raw(", ")
+		}
+		t.raw(`"x": `)
+		t.number(b.X)
+		t.raw(`, "y": `)
+		t.number(b.Y)
+		t.raw("}")
+	}
+	if c := p.Checked; c != nil {
+		t.raw(",\n   \"checked\": {\"content_sha256\": ")
+		t.text(c.Content)
+		t.raw(`, "limits_sha256": `)
+		t.text(c.Limits)
+		t.raw(`, "version": `)
+		t.text(c.Version)
+		if c.Carried {
+			t.raw(`, "carried": true`)
+		}
+		t.raw("}")
+	}
 	t.raw(",\n   \"summary\": {\"error\": ")
 	t.int(p.Summary.Error)
 	t.raw(`, "warning": `)

@@ -54,8 +54,14 @@ type Plan struct {
 	// Name is the plan's own name, "" when it has none.
 	Name string `json:"name,omitempty"`
 	// CRS is the canonical text of the plan's CRS, "" when unknown.
-	CRS     string  `json:"crs,omitempty"`
-	Summary Summary `json:"summary"`
+	CRS string `json:"crs,omitempty"`
+	// Epoch is the coordinates' epoch as a decimal year, 0 when not stated.
+	Epoch float64 `json:"epoch,omitempty"`
+	// Base is where the base stands, nil for a plan without one.
+	Base *BasePosition `json:"base,omitempty"`
+	// Checked says from what the entry was made, nil when not known.
+	Checked *Checked `json:"checked,omitempty"`
+	Summary Summary  `json:"summary"`
 	// Areas is nil for an unreadable plan.
 	Areas    *Areas    `json:"areas,omitempty"`
 	Findings []Finding `json:"findings"`
