@@ -304,6 +304,12 @@ var brokenPlans = map[string]broken{
 		pass: func(p *plot) { farBase(p, 469) },
 		want: []expect{{"base-range", "z2 b1", math.Hypot(30, 510), nan}},
 	},
+	"base-moved": {
+		fail:      func(p *plot) { p.members = baseHistory(p, 0.5) },
+		pass:      func(p *plot) { p.members = baseHistory(p, 0.01) },
+		want:      []expect{{"base-moved", "b1", 0.5, nan}},
+		tolerance: 1e-3,
+	},
 	"slope-limit": {
 		fail:      func(p *plot) { p.get("z2").z = tilted(0.4) },
 		pass:      func(p *plot) { p.get("z2").z = tilted(0.34) },
@@ -522,4 +528,23 @@ func TestBrokenHoldsNothingElse(t *testing.T) {
 			t.Errorf("%s is named after no rule", f.Name())
 		}
 	}
+}
+
+// baseHistory is a history whose newest entry has the base so many metres south of
+// where it is drawn. A degree of latitude is M pi/180 long there, with the meridian
+// radius M = a (1-e2) / (1-e2 sin2 lat)^1.5 of WGS 84.
+func baseHistory(p *plot, off float64) []schema.Attribute {
+	const a, e2 = 6378137.0, 0.00669437999014
+	at := p.get("b1").point
+	s := math.Sin(plotLat * math.Pi / 180)
+	m := a * (1 - e2) / math.Pow(1-e2*s*s, 1.5)
+	nu := a / math.Sqrt(1-e2*s*s)
+	lon := plotLon + at[0]/((nu+plotH)*math.Cos(plotLat*math.Pi/180))*180/math.Pi
+	lat := plotLat + (at[1]-off)/(m+plotH)*180/math.Pi
+	entry := schema.Attributes{
+		{Key: "date", Value: schema.String("2026-03-01")},
+		{Key: "kind", Value: schema.String("record")},
+		{Key: "stored", Value: schema.List(num(lon), num(lat), num(plotH+2.5))},
+	}
+	return []schema.Attribute{{Key: "history", Value: schema.List(schema.Object(entry))}}
 }

@@ -19,12 +19,8 @@ const depthTolerance = 1e-4
 // chordM is how far the round ends of a buffer may depart from the true arc.
 const chordM = 0.0005
 
-// union, intersection and difference are the kernel's, with an error recorded as
+// intersection and difference are the kernel's, with an error recorded as
 // something that could not be checked.
-func (r *run) union(a, b orb.MultiPolygon) (orb.MultiPolygon, bool) {
-	return r.combined(plane.Union(a, b))
-}
-
 func (r *run) intersection(a, b orb.MultiPolygon) (orb.MultiPolygon, bool) {
 	return r.combined(plane.Intersection(a, b))
 }

@@ -15,7 +15,9 @@ import (
 )
 
 func TestParkIsClean(t *testing.T) {
-	r := validate.Check(park().plan(t), schema.DefaultLimits())
+	p := park()
+	p.members = baseHistory(p, 0)
+	r := validate.Check(p.plan(t), schema.DefaultLimits())
 	for _, f := range r.Findings {
 		t.Error(show(f))
 	}

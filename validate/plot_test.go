@@ -36,8 +36,9 @@ type thing struct {
 }
 
 type plot struct {
-	things []*thing
-	grid   string // EPSG code of the grid to write in, "" for degrees
+	things  []*thing
+	grid    string             // EPSG code of the grid to write in, "" for degrees
+	members []schema.Attribute // members of the plan itself
 }
 
 func (p *plot) get(id string) *thing {
@@ -149,6 +150,12 @@ func (p *plot) geoJSON() []byte {
 		}
 		// The old member "crs": plane coordinates in "geometry".
 		b.WriteString("\"crs\": {\"type\": \"name\", \"properties\": {\"name\": " + strconv.Quote(p.grid) + "}}, ")
+	}
+	for _, a := range p.members {
+		b.Write(schema.AppendJSONString(nil, a.Key))
+		b.WriteString(": ")
+		b.Write(a.Value.AppendJSON(nil))
+		b.WriteString(", ")
 	}
 	b.WriteString("\"features\": [")
 	for i, t := range p.things {

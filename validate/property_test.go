@@ -108,6 +108,9 @@ func TestFindingsDoNotDependOnHowAPlanIsDrawn(t *testing.T) {
 		if draw().grid != "" || rule == "axes-swapped" {
 			continue // their defect is the coordinates themselves
 		}
+		if rule == "base-moved" {
+			continue // a history stays where it was measured when the drawing is moved
+		}
 		want := validate.Check(draw().plan(t), l)
 		r := rand.New(rand.NewPCG(uint64(i), 7))
 		for round := 0; round < 6; round++ {

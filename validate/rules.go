@@ -57,6 +57,7 @@ var Rules = concat(
 	reachRules,
 	dockRules,
 	baseRules,
+	historyRules,
 	slopeRules,
 	cableRules,
 	skyRules,

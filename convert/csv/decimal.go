@@ -95,7 +95,7 @@ func groupsFit(text []byte, m manner) bool {
 // ungrouped takes out apostrophes and spaces between groups of three digits,
 // which mean nothing else in a length.
 func ungrouped(text []byte) []byte {
-	if bytes.IndexAny(text, " '’\u00a0\u202f\u2009") < 0 {
+	if !bytes.ContainsAny(text, " '’\u00a0\u202f\u2009") {
 		return text
 	}
 	s := strings.NewReplacer("’", "'", "\u00a0", "'", "\u202f", "'", "\u2009", "'", " ", "'").Replace(string(text))

@@ -123,7 +123,6 @@ type reader struct {
 	firstLine int
 	spec      []columnSpec // the columns as told, for files without a header
 	headerRow bool         // the first row is a header to pass over
-	described bool
 
 	plan        *schema.Plan
 	planRow     bool
