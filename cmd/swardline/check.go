@@ -223,7 +223,7 @@ func checkOne(o *checkOptions, path string, limits schema.Limits) report.Plan {
 	if p, ok := o.earlier.carry(path, before); ok {
 		return p
 	}
-	p, warnings, err := loadPlan(path, o.readFlags, limits, o.streams)
+	p, warnings, err := loadForCheck(path, o.readFlags, limits, o.streams)
 	if err != nil {
 		return report.NewUnreadable(path, err)
 	}

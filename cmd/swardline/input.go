@@ -70,28 +70,67 @@ func loadLimits(path string) (schema.Limits, error) {
 
 // loadPlan reads one plan.
 func loadPlan(path string, r readFlags, l schema.Limits, s streams) (*schema.Plan, []wire.Warning, error) {
-	var err error
-	opts := convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: path, Epoch: r.epoch, Columns: r.columns, Unit: r.units, ChordM: r.chord, Limits: l}}
-	if r.format != "" {
-		if opts.Format, err = formatArg("--read", r.format); err != nil {
-			return nil, nil, err
-		}
-	}
-	if r.from != "" {
-		if opts.CRS, err = crsArg("--from", r.from, nil); err != nil {
-			return nil, nil, err
-		}
-	} else if prj, text, ok := besidePRJ(path); ok {
-		var notes []string
-		if opts.CRS, notes, err = crs.ParseWithNotes(text); err != nil {
-			return nil, nil, inputError("mend the .prj, or pass --from", "%s: %w", prj, err)
-		}
-		tellNotes(s.err, prj, notes)
+	opts, err := readOptions(path, r, l, s)
+	if err != nil {
+		return nil, nil, err
 	}
 	if path == "-" {
 		return convert.ReadFrom(s.in, opts)
 	}
 	return convert.ReadFile(path, opts)
+}
+
+// loadForCheck reads one plan and holds a GeoJSON file against the schema of a
+// plan: what it finds there are warnings, since a plan can be read all the same.
+func loadForCheck(path string, r readFlags, l schema.Limits, s streams) (*schema.Plan, []wire.Warning, error) {
+	if path == "-" {
+		return loadPlan(path, r, l, s)
+	}
+	opts, err := readOptions(path, r, l, s)
+	if err != nil {
+		return nil, nil, err
+	}
+	data, err := convert.Load(path, opts)
+	if err != nil {
+		return nil, nil, err
+	}
+	p, warnings, err := convert.Read(data, opts)
+	if err != nil || p.Source.Format != "geojson" {
+		return p, warnings, err
+	}
+	faults, err := schema.CheckDocument(data)
+	if err != nil {
+		return nil, nil, &wire.InputError{File: path, Problem: err.Error()}
+	}
+	if len(faults) > 0 {
+		f := faults[0]
+		warnings = append(warnings, wire.Warning{Kind: "schema", Count: len(faults), Line: f.Line, Path: f.Path,
+			Message: fmt.Sprintf("not as the schema of a plan has it: %s: %s", f.Path, f.Message)})
+	}
+	return p, warnings, nil
+}
+
+// readOptions puts together what the user told of an input, and what lies beside it.
+func readOptions(path string, r readFlags, l schema.Limits, s streams) (convert.ReadOptions, error) {
+	var err error
+	opts := convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: path, Epoch: r.epoch, Columns: r.columns, Unit: r.units, ChordM: r.chord, Limits: l}}
+	if r.format != "" {
+		if opts.Format, err = formatArg("--read", r.format); err != nil {
+			return opts, err
+		}
+	}
+	if r.from != "" {
+		if opts.CRS, err = crsArg("--from", r.from, nil); err != nil {
+			return opts, err
+		}
+	} else if prj, text, ok := besidePRJ(path); ok {
+		var notes []string
+		if opts.CRS, notes, err = crs.ParseWithNotes(text); err != nil {
+			return opts, inputError("mend the .prj, or pass --from", "%s: %w", prj, err)
+		}
+		tellNotes(s.err, prj, notes)
+	}
+	return opts, nil
 }
 
 // besidePRJ returns the .prj that lies beside a list or a drawing, and its text.
