@@ -216,17 +216,21 @@ func moved(areas orb.MultiPolygon, by orb.Point) orb.MultiPolygon {
 // in metres. part must lie in whole. Depth is the distance to the boundary of
 // whole; it is taken at the vertices of the part, along its edges, and in its
 // middle, and refined along the edge where it was greatest.
-func deepest(part, whole orb.MultiPolygon) (at orb.Point, depth float64) {
+//
+// ceiling is a depth that cannot be exceeded, +Inf for none known.
+func deepest(part, whole orb.MultiPolygon, ceiling float64) (at orb.Point, depth float64) {
 	l := plane.NewLocator(whole)
-	return farthest(part, func(p orb.Point) float64 {
+	return farthest(part, ceiling, func(p orb.Point) float64 {
 		d, _ := l.DistanceToBoundary(p)
 		return d
 	})
 }
 
 // farthest returns the point of the areas where f is greatest: f is taken at
-// vertices, along edges and in the middle of the areas.
-func farthest(areas orb.MultiPolygon, f func(orb.Point) float64) (at orb.Point, most float64) {
+// vertices, along edges and in the middle of the areas. The middle, which takes most
+// of the time in a long strip, is spared when the outline reaches the ceiling, which f
+// cannot exceed.
+func farthest(areas orb.MultiPolygon, ceiling float64, f func(orb.Point) float64) (at orb.Point, most float64) {
 	most = math.Inf(-1)
 	try := func(p orb.Point) bool {
 		if v := f(p); v > most {
@@ -242,7 +246,11 @@ func farthest(areas orb.MultiPolygon, f func(orb.Point) float64) (at orb.Point, 
 			}
 		}
 	}
-	if centre, depth := plane.GreatestDepth(areas, 0.001); depth > 0 {
+	if most >= ceiling-nothingM {
+		return at, most
+	}
+	// To a millimetre, or to a thousandth of what the outline shows already.
+	if centre, depth := plane.GreatestDepth(areas, math.Max(0.001, most/1000)); depth > 0 {
 		try(centre)
 	}
 	return at, most

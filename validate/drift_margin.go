@@ -57,6 +57,10 @@ type driftObstacle struct {
 	inside bool
 	// met is set when the driven ground is in it before anything moves.
 	met bool
+	// before is the forbidden ground that is driven before anything moves, worked
+	// out when first asked for.
+	before      orb.MultiPolygon
+	beforeKnown bool
 }
 
 // marginOf computes the rose of the driven ground against the driftObstacles.

@@ -254,19 +254,22 @@ func (d *drift) each(role schema.Role, do func(*driftObstacle) error) error {
 	return nil
 }
 
-// enters reports how far the driven ground reaches into one obstacle that it was
-// not in before.
-func (d *drift) enters(o *driftObstacle) error {
-	deep, area := 0.0, 0.0
-	var at orb.Point
+// reach is how far the driven ground gets into one obstacle that it was not in
+// before, in metres, where, and over how many square metres of it.
+func (d *drift) reach(o *driftObstacle) (at orb.Point, deep, area float64, err error) {
 	if len(o.solid) > 0 {
 		part, err := d.newPart(o)
 		if err != nil {
-			return err
+			return at, 0, 0, err
 		}
 		if a := plane.Area(part); a > nothingM2 {
 			area = a
-			at, deep = deepest(part, o.solid)
+			// What comes from outside gets no deeper than it moves.
+			ceiling := math.Hypot(d.by[0], d.by[1])
+			if len(o.before) > 0 {
+				ceiling = math.Inf(1)
+			}
+			at, deep = deepest(part, o.solid, ceiling)
 		}
 	}
 	for _, l := range o.lines {
@@ -274,6 +277,16 @@ func (d *drift) enters(o *driftObstacle) error {
 		if _, before := insideDepth(l, d.driven.whole); after > deep && after > before+nothingM {
 			at, deep = p, after
 		}
+	}
+	return at, deep, area, nil
+}
+
+// enters reports how far the driven ground reaches into one obstacle that it was
+// not in before.
+func (d *drift) enters(o *driftObstacle) error {
+	at, deep, area, err := d.reach(o)
+	if err != nil {
+		return err
 	}
 	limit := d.of(o.f).DriftUnchangedM
 	if deep <= limit {
@@ -310,11 +323,16 @@ func (d *drift) newPart(o *driftObstacle) (orb.MultiPolygon, error) {
 	if err != nil {
 		return nil, err
 	}
-	before, err := op(d.driven.whole, o.solid)
-	if err != nil || len(before) == 0 {
-		return after, err
+	if !o.beforeKnown {
+		if o.before, err = op(d.driven.whole, o.solid); err != nil {
+			return nil, err
+		}
+		o.beforeKnown = true
 	}
-	return plane.Difference(after, before)
+	if len(after) == 0 || len(o.before) == 0 {
+		return after, nil
+	}
+	return plane.Difference(after, o.before)
 }
 
 // meetNow marks the obstacles that the driven ground is in before it moves.
@@ -355,21 +373,31 @@ func (d *drift) keepouts() error {
 	return nil
 }
 
+// strays is how far a displaced zone gets out of all zones, in metres, where, and
+// over how many square metres; all is the outline of the zones.
+func (d *drift) strays(z drivenZone, all *plane.Locator) (at orb.Point, far, area float64, err error) {
+	out, err := plane.Difference(moved(z.area, d.by), d.driven.allZones)
+	if err != nil {
+		return at, 0, 0, err
+	}
+	if area = plane.Area(out); area <= nothingM2 {
+		return at, 0, 0, nil
+	}
+	// No point gets farther than it moves, for it came from inside.
+	at, far = farthest(out, math.Hypot(d.by[0], d.by[1]), func(p orb.Point) float64 {
+		m, _ := all.DistanceToBoundary(p)
+		return m
+	})
+	return at, far, area, nil
+}
+
 func (d *drift) leavesZones() error {
 	all := plane.NewLocator(d.driven.allZones)
 	for _, z := range d.driven.zones {
-		out, err := plane.Difference(moved(z.area, d.by), d.driven.allZones)
+		at, far, area, err := d.strays(z, all)
 		if err != nil {
 			return err
 		}
-		area := plane.Area(out)
-		if area <= nothingM2 {
-			continue
-		}
-		at, far := farthest(out, func(p orb.Point) float64 {
-			m, _ := all.DistanceToBoundary(p)
-			return m
-		})
 		limit := d.of(z.f).DriftUnchangedM
 		if far <= limit {
 			continue

@@ -36,6 +36,7 @@ func newRoot(s streams) *cobra.Command {
 		newMendCmd(s, runMend),
 		newPlaceCmd(s, runPlace),
 		newDriftCmd(s, runDrift),
+		newSheetCmd(s, runSheet),
 		newCRSCmd(s),
 	)
 	return root

@@ -16,7 +16,7 @@ require (
 	github.com/twpayne/go-kml/v3 v3.6.0 // indirect
 	github.com/wroge/wgs84 v1.1.7 // indirect
 	go.yaml.in/yaml/v3 v3.0.6 // indirect
-	golang.org/x/text v0.23.0 // indirect
+	golang.org/x/text v0.37.0 // indirect
 )
 
 replace swardline => ../..

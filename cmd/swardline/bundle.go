@@ -1,0 +1,277 @@
+// sheet --bundle: the whole hand-over of a plan, in a folder or a .zip.
+
+package main
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"swardline/convert"
+	"swardline/convert/kml"
+	"swardline/convert/sheet"
+	"swardline/convert/wire"
+	"swardline/schema"
+	"swardline/validate/report"
+)
+
+// Names of the files of a hand-over.
+const (
+	bundleSheet    = "sheet.pdf"
+	bundleMap      = "map.html"
+	bundleKML      = "plan.kml"
+	bundleGeoJSON  = "plan.geojson"
+	bundleCSV      = "plan.csv"
+	bundleSchedule = "schedule.csv"
+	bundleCheck    = "check.txt"
+	bundleCheckAll = "check.json"
+	bundleReadme   = "README.txt"
+)
+
+// part is one file of a hand-over.
+type part struct {
+	name string
+	data []byte
+	says string // for README.txt
+}
+
+// writeBundle makes every file first and writes them only then, so that a hand-over
+// is whole or not there.
+func (o *sheetOptions) writeBundle(job *sheetJob) error {
+	parts, err := o.bundleParts(job)
+	if err != nil {
+		return err
+	}
+	if strings.EqualFold(filepath.Ext(o.bundle), ".zip") {
+		return writeWhole(o.bundle, o.streams, func(w io.Writer) error { return zipParts(w, parts, job.date) })
+	}
+	if info, err := os.Stat(o.bundle); err == nil && !info.IsDir() {
+		return usageError("name a folder, or a file ending in .zip", "--bundle %s: there is a file of that name", o.bundle)
+	}
+	if err := os.MkdirAll(o.bundle, 0o755); err != nil {
+		return err
+	}
+	for _, p := range parts {
+		err := writeWhole(filepath.Join(o.bundle, p.name), o.streams, func(w io.Writer) error {
+			_, err := w.Write(p.data)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func zipParts(w io.Writer, parts []part, date string) error {
+	at, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return err
+	}
+	z := zip.NewWriter(w)
+	for _, p := range parts {
+		f, err := z.CreateHeader(&zip.FileHeader{Name: p.name, Method: zip.Deflate, Modified: at})
+		if err != nil {
+			return err
+		}
+		if _, err := f.Write(p.data); err != nil {
+			return err
+		}
+	}
+	return z.Close()
+}
+
+func (o *sheetOptions) bundleParts(job *sheetJob) ([]part, error) {
+	var parts []part
+	add := func(name, says string, fill func(io.Writer) error) error {
+		var b bytes.Buffer
+		if err := fill(&b); err != nil {
+			return err
+		}
+		parts = append(parts, part{name, b.Bytes(), says})
+		return nil
+	}
+	set, err := o.sheets(job)
+	if err != nil {
+		return nil, err
+	}
+	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. Up is true north; ticks and positions in %s.", set.Scale, job.options.Paper.Name, len(set.Pages), o.gridWords(job)), func(w io.Writer) error {
+		notes, err := set.PDF(w, job.drawing)
+		o.tell(notes)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	if !o.noDrift && job.drawing.Drift == nil && job.drawing.NoDrift == "" {
+		addDrift(job)
+	}
+	if err := add(bundleMap, "The same plan as a live page for a browser; it works without a network.", func(w io.Writer) error { return sheet.HTML(w, job.drawing) }); err != nil {
+		return nil, err
+	}
+	if job.plan.CRS == nil {
+		// Without a CRS there is no longitude and latitude for KML.
+		o.tell([]string{"the plan states no CRS, so the hand-over has no " + bundleKML})
+	} else {
+		client, err := moveTo(job.plan, "", 0, "kml", o.placeFlags, job.limits, o.streams)
+		if err != nil {
+			return nil, err
+		}
+		says := "The plan for an earth viewer: WGS 84 longitude and latitude, everything laid on the ground." + epochWords(client)
+		if err := add(bundleKML, says, func(w io.Writer) error {
+			losses, err := kml.WriteClient(w, client, o.clientOptions(job, client))
+			o.tellLosses(bundleKML, losses)
+			return err
+		}); err != nil {
+			return nil, err
+		}
+	}
+	grid := job.plan
+	if job.grid.op != nil {
+		if grid, err = job.plan.Transform(job.grid.op); err != nil {
+			return nil, inputError("look at that vertex, and at the CRS that the file is said to be in", "%s: %w", o.src, err)
+		}
+	}
+	for _, x := range []struct{ name, format, says string }{
+		{bundleGeoJSON, "geojson", "The plan as GeoJSON"},
+		{bundleCSV, "csv", "The plan as a table, a row a feature with its geometry as WKT"},
+	} {
+		err := add(x.name, x.says+", in "+o.gridWords(job)+"."+epochWords(grid), func(w io.Writer) error {
+			losses, err := convert.Write(w, grid, x.format, convert.WriteOptions{Layout: "wkt"})
+			o.tellLosses(x.name, losses)
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	if err := add(bundleSchedule, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+o.gridWords(job)+".", func(w io.Writer) error {
+		return sheet.WriteSchedule(w, job.drawing)
+	}); err != nil {
+		return nil, err
+	}
+	checked := report.Set{Tool: report.Tool{Name: program, Version: version}, Plans: []report.Plan{report.NewPlan(job.drawing.Source, job.report, nil)}}
+	checked.Sort()
+	if err := add(bundleCheck, "What was proved, against which limits, and what was found.", checked.Text); err != nil {
+		return nil, err
+	}
+	if err := add(bundleCheckAll, "The same for programs.", checked.JSON); err != nil {
+		return nil, err
+	}
+	return append(parts, part{name: bundleReadme, data: []byte(o.readme(job, parts))}), nil
+}
+
+func (o *sheetOptions) tellLosses(name string, losses []wire.Loss) {
+	for _, x := range losses {
+		fmt.Fprintf(o.streams.err, "%s: %s: lost: %s (%d): %s\n", program, name, x.Kind, x.Count, oneLine(x.Message))
+	}
+}
+
+func (o *sheetOptions) gridWords(job *sheetJob) string {
+	if job.grid.crs == nil {
+		return "the drawing's own plane coordinates, whose CRS is not known"
+	}
+	return crsTitle(job.grid.crs)
+}
+
+func epochWords(p *schema.Plan) string {
+	if p.Epoch == 0 {
+		return " The epoch of the coordinates is not told."
+	}
+	return fmt.Sprintf(" Epoch of the coordinates %g.", p.Epoch)
+}
+
+func (o *sheetOptions) readme(job *sheetJob, parts []part) string {
+	var b strings.Builder
+	d := job.drawing
+	fmt.Fprintf(&b, "%s\n%s\n\n", oneLine(d.Title), strings.Repeat("=", min(len([]rune(oneLine(d.Title))), 72)))
+	fmt.Fprintf(&b, "Made on %s by %s from %s.\n\n", d.Date, d.Program, oneLine(d.Source))
+	for _, p := range parts {
+		fmt.Fprintf(&b, "%s\n%s\n", p.name, indent(p.says, 2))
+	}
+	b.WriteString("\nDatum and accuracy\n")
+	for _, n := range d.Notes {
+		b.WriteString(indent(oneLine(n), 2))
+	}
+	for _, base := range job.plan.Find(schema.RoleBase) {
+		frame := base.Attributes.Get(schema.PropFrame).Text()
+		if frame == "" {
+			frame = "a frame that is not told"
+		}
+		epoch := "an epoch that is not told"
+		if e, ok := base.Float(schema.PropEpoch); ok {
+			epoch = fmt.Sprintf("epoch %g", e)
+		}
+		b.WriteString(indent(fmt.Sprintf("The base %q stores its position in %s, %s.", oneLine(base.Label()), oneLine(frame), epoch), 2))
+	}
+	b.WriteString("\nFindings\n")
+	if len(d.Findings) == 0 {
+		b.WriteString("  None by the rules tested; check.txt names them and their limits.\n")
+	} else {
+		b.WriteString(indent(fmt.Sprintf("%d, numbered on the sheet and on the live page; check.txt has them with their limits.", len(d.Findings)), 2))
+	}
+	fmt.Fprintf(&b, "\nCaution\n%s", indent(strings.Join(strings.Fields(caution), " "), 2))
+	return strings.ReplaceAll(b.String(), "\n", "\r\n") // for every editor
+}
+
+// indent wraps a text at 78 columns.
+func indent(s string, by int) string {
+	var b strings.Builder
+	column := 0
+	for _, word := range strings.Fields(s) {
+		switch n := len([]rune(word)); {
+		case column == 0:
+			b.WriteString(strings.Repeat(" ", by) + word)
+			column = by + n
+		case column+1+n > 78:
+			b.WriteString("\n" + strings.Repeat(" ", by) + word)
+			column = by + n
+		default:
+			b.WriteString(" " + word)
+			column += 1 + n
+		}
+	}
+	b.WriteString("\n")
+	return b.String()
+}
+
+// clientOptions are the words of the client's KML.
+func (o *sheetOptions) clientOptions(job *sheetJob, client *schema.Plan) kml.ClientOptions {
+	d := job.drawing
+	byCode := map[string]*sheet.Feature{}
+	for i := range d.Features {
+		byCode[d.Features[i].Code] = &d.Features[i]
+	}
+	codes := codesOf(job.report.Site)
+	texts := map[*schema.Feature]kml.ClientText{}
+	for i, f := range job.plan.Features {
+		x := byCode[codes[f]]
+		if x == nil {
+			continue
+		}
+		var lines, short []string
+		for _, fact := range d.Facts(x) {
+			lines = append(lines, fact[0]+": "+fact[1])
+			switch fact[0] {
+			case "net area", "area", "length", "kind":
+				short = append(short, fact[0]+" "+fact[1])
+			}
+		}
+		t := kml.ClientText{Description: strings.Join(lines, "\n"), Snippet: strings.Join(short, ", ")}
+		if t.Snippet == "" {
+			t.Snippet = string(x.Role)
+		}
+		texts[client.Features[i]] = t
+	}
+	return kml.ClientOptions{
+		Title:       d.Title,
+		Description: fmt.Sprintf("Plan of %s, made by %s. %s", d.Date, d.Program, strings.Join(strings.Fields(caution), " ")),
+		FolderName:  sheet.RoleTitle,
+		Text:        func(f *schema.Feature) kml.ClientText { return texts[f] },
+	}
+}

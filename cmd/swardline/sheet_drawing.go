@@ -1,0 +1,390 @@
+// From a plan and its proof to what a sheet draws.
+
+package main
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/convert/sheet"
+	"swardline/crs"
+	"swardline/schema"
+	"swardline/validate"
+	"swardline/validate/plane"
+)
+
+// gridOf is the coordinate system of a sheet's ticks and positions.
+type gridOf struct {
+	crs *crs.CRS       // nil when the plan has none
+	op  *crs.Operation // nil for the plan's own
+}
+
+func (o *sheetOptions) gridOf(job *sheetJob) (*gridOf, error) {
+	g := &gridOf{crs: job.plan.CRS}
+	if o.grid == "" {
+		return g, nil
+	}
+	to, err := crsArg("--crs", o.grid, job.plan)
+	if err != nil {
+		return nil, err
+	}
+	if job.plan.CRS == nil {
+		return nil, usageError("pass --from CRS, or place the drawing on marks with 'swardline place'",
+			"%s: the file does not say which CRS its coordinates are in, so there is no way to %s", o.src, to.ID())
+	}
+	if to.Kind() == crs.KindGeocentric {
+		return nil, usageError("name longitude and latitude or a grid", "--crs %s: a sheet has no ticks in geocentric coordinates", to.ID())
+	}
+	g.crs = to
+	if to.Equal(job.plan.CRS) {
+		return g, nil
+	}
+	if g.op, err = operation(job.plan, to, 0, o.placeFlags, job.limits); err != nil {
+		return nil, err
+	}
+	return g, nil
+}
+
+// forward gives grid coordinates of a point on the ground.
+func (g *gridOf) forward(s *validate.Site) func(orb.Point) (orb.Point, bool) {
+	return func(p orb.Point) (orb.Point, bool) {
+		q, ok := s.GroundToPlan(p)
+		if !ok || g.op == nil {
+			return q, ok
+		}
+		// A height of NaN is absent and stays so; the site's height is that of all points.
+		flat := []float64{q[0], q[1], s.H}
+		if g.op.Apply(flat, 3) != nil || math.IsNaN(flat[0]) || math.IsNaN(flat[1]) || math.IsInf(flat[0], 0) || math.IsInf(flat[1], 0) {
+			return p, false
+		}
+		return orb.Point{flat[0], flat[1]}, true
+	}
+}
+
+func (o *sheetOptions) sheetGrid(job *sheetJob) sheet.Grid {
+	s, g := job.report.Site, job.grid
+	out := sheet.Grid{ID: "the drawing's own plane", Unit: "m", Forward: g.forward(s), NorthKnown: s.Frame == validate.FrameEarth, Convergence: math.NaN(), Scale: math.NaN()}
+	if g.crs == nil {
+		return out
+	}
+	out.ID, out.Name, out.Ref, out.Degrees = g.crs.ID(), g.crs.Name(), g.crs.ID(), g.crs.IsDegrees()
+	if grid, ok := g.crs.Site(); ok {
+		// Its own text is long; what matters on paper is what it is.
+		out.ID, out.Name = "site grid", fmt.Sprintf("origin %.8f N %.8f E", float64(grid.Origin.Lat), float64(grid.Origin.Lon))
+	}
+	if out.Degrees {
+		out.Convergence = 0
+		return out
+	}
+	if u := g.crs.UnitMetres(); u > 0 && u != 1 {
+		out.Unit = fmt.Sprintf("units of %.10g m", u)
+	}
+	// Convergence and scale are measured from the coordinates themselves: one metre
+	// north and one east on the ground, at the middle of what is drawn.
+	const step = 1.0
+	f := out.Forward
+	a, ok1 := f(orb.Point{0, -step})
+	b, ok2 := f(orb.Point{0, step})
+	c, ok3 := f(orb.Point{-step, 0})
+	e, ok4 := f(orb.Point{step, 0})
+	if !ok1 || !ok2 || !ok3 || !ok4 {
+		return out
+	}
+	north := orb.Point{b[0] - a[0], b[1] - a[1]}
+	east := orb.Point{e[0] - c[0], e[1] - c[1]}
+	// True north stands at atan2(x, y) clockwise from the grid's y axis, so grid north
+	// at the negative of that from true north.
+	out.Convergence = -math.Atan2(north[0], north[1]) * 180 / math.Pi
+	unit := g.crs.UnitMetres()
+	if unit <= 0 {
+		unit = 1
+	}
+	out.Scale = math.Sqrt(math.Abs(north[0]*east[1]-north[1]*east[0])) / (2 * step) * unit
+	return out
+}
+
+// codeOf gives each role a letter.
+var codeOf = map[schema.Role]string{
+	schema.RoleZone: "Z", schema.RoleKeepout: "K", schema.RoleCorridor: "C", schema.RoleDock: "D", schema.RoleBase: "B", schema.RoleMark: "M",
+	schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L", schema.RoleSupply: "S", schema.RoleBuilding: "G", schema.RoleOther: "X",
+}
+
+func (o *sheetOptions) drawingOf(job *sheetJob) *sheet.Drawing {
+	p, r, s := job.plan, job.report, job.report.Site
+	source := filepath.Base(o.src)
+	if o.src == "-" {
+		source = "standard input"
+	}
+	d := &sheet.Drawing{Title: o.title, Source: source, Date: job.date, Program: program + " " + version, Caution: caution, NetM2: r.Areas.NetM2, Grid: o.sheetGrid(job)}
+	if d.Title == "" {
+		d.Title = p.Name
+	}
+	if d.Title == "" {
+		d.Title = strings.TrimSuffix(source, filepath.Ext(source))
+	}
+	figures := map[*schema.Feature]validate.ZoneFigures{}
+	for _, z := range r.Zones {
+		figures[z.Feature] = z
+	}
+	codes := codesOf(s)
+	skipped := 0
+	for _, f := range s.Features {
+		if f.Invalid != "" || f.Far || f.Geometry == nil {
+			skipped++
+			continue
+		}
+		d.Features = append(d.Features, drawn(f, codes[f.Feature], figures))
+	}
+	roomForNames(d.Features)
+	for i := range r.Findings {
+		d.Findings = append(d.Findings, findingOf(s, &r.Findings[i], i+1, codes, &d.Grid))
+	}
+	d.NotChecked = notChecked(r.Rules)
+	d.Notes = o.notes(job, skipped, &d.Grid)
+	return d
+}
+
+// notChecked gives the reasons for which rules could not be decided, each once with
+// its rules.
+func notChecked(results []validate.Result) []string {
+	var reasons []string
+	rules := map[string][]string{}
+	for _, x := range results {
+		if x.Reason == "" {
+			continue
+		}
+		if rules[x.Reason] == nil {
+			reasons = append(reasons, x.Reason)
+		}
+		rules[x.Reason] = append(rules[x.Reason], x.Rule)
+	}
+	for i, reason := range reasons {
+		reasons[i] = strings.Join(rules[reason], ", ") + ": " + reason
+	}
+	return reasons
+}
+
+// drawn is one feature with its figures.
+func drawn(f *validate.Feature, code string, figures map[*schema.Feature]validate.ZoneFigures) sheet.Feature {
+	unknown := math.NaN()
+	number := func(key string) float64 {
+		if v, ok := f.Float(key); ok {
+			return v
+		}
+		return unknown
+	}
+	out := sheet.Feature{Role: f.Role, Code: code, Name: f.Name, Note: f.Attributes.Get(schema.PropNote).Text(),
+		AreaM2: unknown, NetM2: unknown, HardEdgeM: unknown, UncutM2: unknown, LengthM: unknown, ElevationM: unknown,
+		RadiusM: number(schema.PropRadiusM), HeadingDeg: number(schema.PropHeadingDeg), StandoffM: number(schema.PropStandoffM), CutMM: number(schema.PropCutMM),
+		HeightM: number(schema.PropHeightM), AntennaM: number(schema.PropAntennaHeight)}
+	switch f.Role {
+	case schema.RoleEdge:
+		out.Kind = f.Attributes.Get(schema.PropEdgeKind).Text()
+	case schema.RoleHazard:
+		out.Kind = f.Attributes.Get(schema.PropHazardKind).Text()
+	case schema.RoleBase:
+		out.Frame = f.Attributes.Get(schema.PropFrame).Text()
+		if e, ok := f.Float(schema.PropEpoch); ok {
+			out.Epoch = strconv.FormatFloat(e, 'f', -1, 64)
+		}
+	}
+	for _, l := range f.Lines {
+		out.Lines = append(out.Lines, l.Ground)
+	}
+	for _, v := range f.Points {
+		out.Points = append(out.Points, v.Ground)
+	}
+	if len(f.Points) > 0 {
+		out.ElevationM = f.Points[0].Height
+	}
+	for _, a := range f.Areas {
+		out.Areas = append(out.Areas, a.Ground)
+	}
+	if len(out.Lines) > 0 && len(out.Areas) == 0 {
+		out.LengthM = 0
+		for _, l := range out.Lines {
+			for i := 1; i < len(l); i++ {
+				out.LengthM += math.Hypot(l[i][0]-l[i-1][0], l[i][1]-l[i-1][1])
+			}
+		}
+	}
+	if len(out.Areas) > 0 {
+		closed := closedAreas(out.Areas)
+		// What crosses itself has no area that one could believe.
+		if plane.IsValid(closed) {
+			out.AreaM2 = plane.Area(orb.MultiPolygon(closed))
+			out.LabelAt, out.RoomM = plane.GreatestDepth(orb.MultiPolygon(closed), 0.05)
+		} else if c := closed[0].Bound(); len(closed[0]) > 0 {
+			out.LabelAt, out.RoomM = c.Center(), math.Min(c.Max[0]-c.Min[0], c.Max[1]-c.Min[1])/4
+		}
+		if math.IsNaN(out.RoomM) || math.IsNaN(out.LabelAt[0]) || math.IsNaN(out.LabelAt[1]) {
+			out.RoomM = 0
+		}
+	}
+	if z, ok := figures[f.Feature]; ok {
+		out.AreaM2, out.NetM2, out.HardEdgeM, out.UncutM2 = z.GrossM2, z.NetM2, z.HardEdgeM, z.UncutM2
+	}
+	return out
+}
+
+// roomForNames moves the names of zones to where neither keep-outs nor hazards lie.
+func roomForNames(list []sheet.Feature) {
+	type obstacle struct {
+		areas orb.MultiPolygon
+		box   orb.Bound
+	}
+	var obstacles []obstacle
+	for k := range list {
+		f := &list[k]
+		switch f.Role {
+		case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding:
+			if len(f.Areas) > 0 && !math.IsNaN(f.AreaM2) {
+				areas := orb.MultiPolygon(closedAreas(f.Areas))
+				obstacles = append(obstacles, obstacle{areas, areas.Bound()})
+			}
+		}
+	}
+	for i := range list {
+		z := &list[i]
+		if z.Role != schema.RoleZone || math.IsNaN(z.AreaM2) || len(z.Areas) == 0 {
+			continue
+		}
+		zone := orb.MultiPolygon(closedAreas(z.Areas))
+		var taken orb.MultiPolygon
+		box := zone.Bound()
+		for k := range obstacles {
+			if box.Intersects(obstacles[k].box) {
+				taken = append(taken, obstacles[k].areas...)
+			}
+		}
+		if len(taken) == 0 {
+			continue
+		}
+		free, err := plane.Difference(zone, taken)
+		if err != nil || len(free) == 0 {
+			continue
+		}
+		if at, room := plane.GreatestDepth(free, 0.05); room > 0 {
+			z.LabelAt, z.RoomM = at, room
+		}
+	}
+}
+
+func closedAreas(areas []orb.Polygon) []orb.Polygon {
+	out := make([]orb.Polygon, len(areas))
+	for i, a := range areas {
+		out[i] = make(orb.Polygon, len(a))
+		for k, r := range a {
+			if n := len(r); n > 0 && r[0] != r[n-1] {
+				r = append(append(orb.Ring(nil), r...), r[0])
+			}
+			out[i][k] = r
+		}
+	}
+	return out
+}
+
+func findingOf(s *validate.Site, f *validate.Finding, number int, codes map[*schema.Feature]string, g *sheet.Grid) sheet.Finding {
+	out := sheet.Finding{Number: number, Rule: f.Rule, Severity: string(f.Severity), Message: f.Message}
+	var names []string
+	for _, x := range f.Features {
+		names = append(names, strings.TrimSpace(codes[x]+" "+x.Name))
+	}
+	out.Features = strings.Join(names, ", ")
+	if !math.IsNaN(f.Measured) {
+		out.Figures = fmt.Sprintf("measured %.4g %s", f.Measured, f.Unit)
+		if !math.IsNaN(f.Limit) {
+			out.Figures += fmt.Sprintf(", limit %.4g", f.Limit)
+		}
+	}
+	if p := f.At; p != nil {
+		switch {
+		case s.Frame == validate.FrameEarth && p.Lon != nil && p.Lat != nil:
+			out.At, out.HasAt = s.LonLatToGround(*p.Lon, *p.Lat)
+		case s.Frame == validate.FramePlane && p.E != nil && p.N != nil:
+			if mid, ok := s.GroundToPlan(orb.Point{}); ok {
+				out.At, out.HasAt = orb.Point{*p.E - mid[0], *p.N - mid[1]}, true
+			}
+		}
+		// A coordinate that is wrong by itself may lie anywhere; the map ends before it.
+		if math.Hypot(out.At[0], out.At[1]) > validate.MaxSpanM {
+			out.HasAt = false
+		}
+	}
+	if out.HasAt {
+		out.Position = g.Position(out.At)
+	}
+	return out
+}
+
+// notes are what the numbers on the sheet stand on.
+func (o *sheetOptions) notes(job *sheetJob, skipped int, g *sheet.Grid) []string {
+	p, s := job.plan, job.report.Site
+	var out []string
+	if p.CRS == nil {
+		out = append(out, "The file states no CRS: coordinates are taken as plane metres.")
+	} else {
+		t := "Plan in " + crsTitle(p.CRS)
+		if d := p.CRS.Datum(); d != "" {
+			t += ", datum " + d
+		}
+		if p.Epoch != 0 {
+			t += fmt.Sprintf(", epoch %g", p.Epoch)
+		} else {
+			t += ", epoch not told"
+		}
+		if a := float64(p.CRS.EnsembleAccuracy()); a > 0 {
+			t += fmt.Sprintf("; that datum by itself is good to %g m, the base's frame decides", a)
+		}
+		out = append(out, t+".")
+	}
+	if job.grid.op != nil {
+		t := "Ticks and positions in " + crsTitle(job.grid.crs)
+		if len(job.grid.op.Steps()) == 0 {
+			t += ", same datum"
+		} else if a, known := job.grid.op.Accuracy(); known {
+			t += fmt.Sprintf(", by a datum step good to %g m", float64(a))
+		} else {
+			t += ", by a datum step of unknown accuracy"
+		}
+		out = append(out, t+".")
+	} else if job.grid.crs != nil {
+		out = append(out, "Ticks and positions in the plan's coordinates.")
+	}
+	if s.Frame == validate.FrameEarth {
+		out = append(out, fmt.Sprintf("Drawn in metres on the ground at height %.1f m; areas and lengths are on the ground, level.", s.H))
+	}
+	if v := p.Attributes.Get(schema.PlanHeld).Text(); v != "" {
+		out = append(out, "Held by the machine as "+v+".")
+	}
+	if n := len(s.Inactive); n > 0 {
+		var names []string
+		for _, f := range s.Inactive {
+			names = append(names, f.Label())
+		}
+		out = append(out, fmt.Sprintf("Not drawn, because inactive: %s.", strings.Join(names, ", ")))
+	}
+	if skipped > 0 {
+		out = append(out, fmt.Sprintf("Not drawn, because their coordinates cannot be used: %d feature(s); see the findings.", skipped))
+	}
+	for _, n := range s.Notes {
+		out = append(out, strings.ToUpper(n[:1])+n[1:]+".")
+	}
+	return out
+}
+
+// crsTitle names a CRS on paper, where the text of a site grid would be too long.
+func crsTitle(c *crs.CRS) string {
+	if grid, ok := c.Site(); ok {
+		return fmt.Sprintf("a site grid (origin %.8f N %.8f E, turned %g°, scale %g)", float64(grid.Origin.Lat), float64(grid.Origin.Lon), float64(grid.RotationDeg), grid.Scale)
+	}
+	if c.Name() == "" || c.Name() == c.ID() {
+		return c.ID()
+	}
+	return c.ID() + " " + c.Name()
+}

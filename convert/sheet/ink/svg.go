@@ -1,0 +1,164 @@
+// A page as SVG 1.1.
+
+package ink
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Fonts is the list of families that an SVG asks for; the first is the one the
+// layout was measured with, the others are no wider.
+const Fonts = "'DejaVu Sans', Verdana, Arial, sans-serif"
+
+// SVG writes a page. One user unit is one millimetre.
+func SVG(w io.Writer, p *Page) error {
+	s := svg{}
+	s.b.WriteString(`<?xml version="1.0" encoding="UTF-8"?>` + "\n")
+	s.b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="` + num(p.W) + `mm" height="` + num(p.H) + `mm" viewBox="0 0 ` + num(p.W) + " " + num(p.H) + `" role="img" aria-labelledby="sheet-title sheet-desc" font-family="` + attr(Fonts) + `">` + "\n")
+	s.b.WriteString(`<title id="sheet-title">` + Escape(p.Title) + "</title>\n")
+	s.b.WriteString(`<desc id="sheet-desc">` + Escape(p.Desc) + "</desc>\n")
+	s.b.WriteString(`<rect width="` + num(p.W) + `" height="` + num(p.H) + `" fill="#fff"/>` + "\n")
+	for _, m := range p.Marks {
+		s.mark(m)
+	}
+	s.b.WriteString("</svg>\n")
+	_, err := s.b.WriteTo(w)
+	return err
+}
+
+type svg struct {
+	b     bytes.Buffer
+	clips int
+}
+
+func (s *svg) mark(m Mark) {
+	switch m := m.(type) {
+	case *Path:
+		s.path(m)
+	case *Text:
+		s.text(m)
+	case *Group:
+		s.group(m)
+	case End:
+		s.b.WriteString("</g>\n")
+	}
+}
+
+func (s *svg) group(g *Group) {
+	clip := ""
+	if g.Clip != nil {
+		s.clips++
+		id := "clip" + strconv.Itoa(s.clips)
+		s.b.WriteString(`<clipPath id="` + id + `"><rect x="` + num(g.Clip[0]) + `" y="` + num(g.Clip[1]) + `" width="` + num(g.Clip[2]) + `" height="` + num(g.Clip[3]) + `"/></clipPath>` + "\n")
+		clip = ` clip-path="url(#` + id + `)"`
+	}
+	s.b.WriteString("<g")
+	if g.ID != "" {
+		s.b.WriteString(` id="` + attr(g.ID) + `"`)
+	}
+	if g.Class != "" {
+		s.b.WriteString(` class="` + attr(g.Class) + `"`)
+	}
+	s.b.WriteString(clip + ">")
+	if g.Title != "" {
+		s.b.WriteString("<title>" + Escape(g.Title) + "</title>")
+	}
+	s.b.WriteByte('\n')
+}
+
+func (s *svg) path(p *Path) {
+	s.b.WriteString(`<path d="`)
+	for _, sub := range p.Subs {
+		for i, q := range sub.Points {
+			if i == 0 {
+				s.b.WriteByte('M')
+			} else {
+				s.b.WriteByte('L')
+			}
+			s.b.WriteString(num(q[0]) + " " + num(q[1]))
+		}
+		if sub.Closed {
+			s.b.WriteByte('Z')
+		}
+	}
+	s.b.WriteByte('"')
+	if p.Fill == nil {
+		s.b.WriteString(` fill="none"`)
+	} else {
+		s.b.WriteString(` fill="` + p.Fill.Hex() + `"`)
+		if len(p.Subs) > 1 {
+			s.b.WriteString(` fill-rule="evenodd"`)
+		}
+		if p.Opacity > 0 && p.Opacity < 1 {
+			s.b.WriteString(` fill-opacity="` + num(p.Opacity) + `"`)
+		}
+	}
+	if l := p.Line; l != nil {
+		s.b.WriteString(` stroke="` + l.Color.Hex() + `" stroke-width="` + num(l.Width) + `" stroke-linejoin="round"`)
+		if l.Dash != nil {
+			parts := make([]string, len(l.Dash))
+			for i, d := range l.Dash {
+				parts[i] = num(d)
+			}
+			s.b.WriteString(` stroke-dasharray="` + strings.Join(parts, " ") + `"`)
+		}
+	}
+	s.b.WriteString("/>\n")
+}
+
+func (s *svg) text(t *Text) {
+	s.b.WriteString(`<text x="` + num(t.At[0]) + `" y="` + num(t.At[1]) + `" font-size="` + num(t.Size) + `"`)
+	if t.Bold {
+		s.b.WriteString(` font-weight="bold"`)
+	}
+	switch {
+	case t.Anchor == 0.5:
+		s.b.WriteString(` text-anchor="middle"`)
+	case t.Anchor == 1:
+		s.b.WriteString(` text-anchor="end"`)
+	}
+	if t.Angle != 0 {
+		s.b.WriteString(` transform="rotate(` + num(-t.Angle) + " " + num(t.At[0]) + " " + num(t.At[1]) + `)"`)
+	}
+	if t.Halo > 0 {
+		s.b.WriteString(` stroke="#fff" stroke-width="` + num(t.Halo) + `" stroke-linejoin="round" paint-order="stroke"`)
+	}
+	if t.Color != (Color{}) {
+		s.b.WriteString(` fill="` + t.Color.Hex() + `"`)
+	}
+	s.b.WriteString(">" + Escape(t.S) + "</text>\n")
+}
+
+// Hex is the colour as #rrggbb.
+func (c Color) Hex() string {
+	const digits = "0123456789abcdef"
+	b := []byte{'#', 0, 0, 0, 0, 0, 0}
+	for i, v := range c {
+		b[1+2*i], b[2+2*i] = digits[v>>4], digits[v&15]
+	}
+	return string(b)
+}
+
+// num writes millimetres with three decimals at the most.
+func num(v float64) string {
+	v = math.Round(v*1000) / 1000
+	if v == 0 {
+		return "0" // not -0
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+// Escape makes text of any content fit for XML: markup escaped, characters that XML
+// 1.0 cannot hold replaced.
+func Escape(s string) string {
+	var b strings.Builder
+	_ = xml.EscapeText(&b, []byte(s)) // a Builder takes everything
+	return b.String()
+}
+
+func attr(s string) string { return Escape(s) }

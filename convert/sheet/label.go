@@ -1,0 +1,388 @@
+// Names and finding numbers on the map, placed so that they do not lie on one another.
+
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+
+	"github.com/paulmach/orb"
+
+	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
+	"swardline/schema"
+)
+
+const (
+	labelSize = 2.5
+	codeSize  = 2.2
+)
+
+type box struct{ x0, y0, x1, y1 float64 }
+
+func (b box) meets(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1 && c.y0 < b.y1 }
+
+// room keeps what is taken on a map, in a raster of cells.
+type room struct {
+	v     *view
+	cells map[[2]int][]box
+}
+
+const cellMM = 15.0
+
+func newRoom(v *view) *room { return &room{v: v, cells: map[[2]int][]box{}} }
+
+func (r *room) each(b box, do func(k [2]int) bool) {
+	for i := int(math.Floor(b.x0 / cellMM)); i <= int(math.Floor(b.x1/cellMM)); i++ {
+		for j := int(math.Floor(b.y0 / cellMM)); j <= int(math.Floor(b.y1/cellMM)); j++ {
+			if !do([2]int{i, j}) {
+				return
+			}
+		}
+	}
+}
+
+func (r *room) free(b box) bool {
+	v := r.v
+	if b.x0 < v.x+0.5 || b.y0 < v.y+0.5 || b.x1 > v.x+v.w-0.5 || b.y1 > v.y+v.h-0.5 {
+		return false
+	}
+	free := true
+	r.each(b, func(k [2]int) bool {
+		for _, c := range r.cells[k] {
+			if c.meets(b) {
+				free = false
+				return false
+			}
+		}
+		return true
+	})
+	return free
+}
+
+func (r *room) take(b box) {
+	r.each(b, func(k [2]int) bool {
+		r.cells[k] = append(r.cells[k], b)
+		return true
+	})
+}
+
+// anchorOf is where a feature's name belongs, on the ground; ok is false when it has
+// no place in the view. roomMM is the radius of free ground about it on paper.
+func (v *view) anchorOf(f *Feature) (at ink.Point, roomMM float64, inside, ok bool) {
+	switch {
+	case len(f.Areas) > 0 && f.Role != schema.RoleBoundary && f.RoomM > 0:
+		at, roomMM, inside = v.at(f.LabelAt), f.RoomM*v.mmPerM, true
+		if v.sees(at, 0) {
+			return at, roomMM, inside, true
+		}
+		// Its middle is on another sheet: take a vertex that is on this one.
+		fallthrough
+	case len(f.Areas) > 0:
+		for _, a := range f.Areas {
+			for _, ring := range a {
+				for _, p := range ring {
+					if q := v.at(p); v.sees(q, -3) {
+						return q, 0, false, true
+					}
+				}
+			}
+		}
+	case len(f.Lines) > 0:
+		for _, l := range f.Lines {
+			if q, ok := v.middle(v.run(l)); ok {
+				return q, 0, false, true
+			}
+		}
+	case len(f.Points) > 0:
+		if q := v.at(f.Points[0]); v.sees(q, 0) {
+			return q, 0, false, true
+		}
+	}
+	return at, 0, false, false
+}
+
+// middle is the point in the middle of a line, or the first vertex in view.
+func (v *view) middle(pts []ink.Point) (ink.Point, bool) {
+	total := 0.0
+	for i := 1; i < len(pts); i++ {
+		total += math.Hypot(pts[i][0]-pts[i-1][0], pts[i][1]-pts[i-1][1])
+	}
+	sum := 0.0
+	for i := 1; i < len(pts); i++ {
+		d := math.Hypot(pts[i][0]-pts[i-1][0], pts[i][1]-pts[i-1][1])
+		if d > 0 && sum+d >= total/2 {
+			f := (total/2 - sum) / d
+			q := ink.Point{pts[i-1][0] + f*(pts[i][0]-pts[i-1][0]), pts[i-1][1] + f*(pts[i][1]-pts[i-1][1])}
+			if v.sees(q, -1) {
+				return q, true
+			}
+			break
+		}
+		sum += d
+	}
+	for _, q := range pts {
+		if v.sees(q, -1) {
+			return q, true
+		}
+	}
+	return ink.Point{}, false
+}
+
+// textBox is the box of centred lines about a point.
+func textBox(lines []string, size float64, at ink.Point) box {
+	w := 0.0
+	for _, s := range lines {
+		w = math.Max(w, typeface.Width(s, size, true))
+	}
+	h := float64(len(lines)) * size * 1.15
+	return box{at[0] - w/2 - 0.4, at[1] - h/2 - 0.2, at[0] + w/2 + 0.4, at[1] + h/2 + 0.2}
+}
+
+// labels writes the names and returns how many features have none for want of room.
+func (v *view) labels(list []Feature, r *room) (leftOff int) {
+	order := make([]*Feature, 0, len(list))
+	for i := range list {
+		f := &list[i]
+		if f.bound().Intersects(v.ground) {
+			order = append(order, f)
+		}
+		for _, p := range f.Points { // signs keep their place
+			if q := v.at(p); v.sees(q, 0) {
+				r.take(box{q[0] - 2, q[1] - 2.6, q[0] + 2, q[1] + 3})
+			}
+		}
+	}
+	rank := map[schema.Role]int{schema.RoleZone: 0, schema.RoleBase: 1, schema.RoleDock: 2, schema.RoleKeepout: 3, schema.RoleHazard: 4,
+		schema.RoleMark: 5, schema.RoleBuilding: 6, schema.RoleCorridor: 7, schema.RoleSupply: 8, schema.RoleEdge: 9, schema.RoleBoundary: 10}
+	place := func(f *Feature) int {
+		if n, ok := rank[f.Role]; ok {
+			return n
+		}
+		return len(rank)
+	}
+	sort.SliceStable(order, func(i, j int) bool { return place(order[i]) < place(order[j]) })
+	for _, f := range order {
+		at, roomMM, inside, ok := v.anchorOf(f)
+		if !ok {
+			continue
+		}
+		if !v.label(f, at, roomMM, inside, len(order) > crowded, r) {
+			leftOff++
+		}
+	}
+	return leftOff
+}
+
+// crowded is from how many features in view on names leave their areas no more.
+const crowded = 60
+
+// smallCode is the least size of a code, mm.
+const smallCode = 1.7
+
+func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool, r *room) bool {
+	// A zone with room for it says its name and net area; anything else its code and
+	// name; where that does not fit, the code, which the schedule explains.
+	type try struct {
+		lines []string
+		size  float64
+		in    bool // on the anchor, and only there
+		fits  bool // only where it lies in the area's largest circle, or nearly
+	}
+	name := []string{clip(f.Label(), 32)}
+	code := []string{f.Code}
+	var tries []try
+	if inside {
+		if f.Role == schema.RoleZone {
+			lines := []string{f.Code}
+			if f.Name != "" && f.Name != f.Code {
+				lines = append(lines, clip(f.Name, 40))
+			}
+			if !math.IsNaN(f.NetM2) {
+				lines = append(lines, area(f.NetM2)+" m² net")
+			}
+			tries = append(tries, try{lines, labelSize, true, true})
+		}
+		tries = append(tries, try{name, codeSize, true, true})
+		if many {
+			tries = append(tries, try{code, codeSize, true, true}, try{code, smallCode, true, false})
+		}
+	}
+	if !many {
+		tries = append(tries, try{name, codeSize, false, false})
+	}
+	if inside {
+		tries = append(tries, try{code, codeSize, true, false})
+	}
+	if !many || !inside {
+		tries = append(tries, try{code, codeSize, false, false})
+	}
+	slack := 1.6 // a text is wider than high, and areas are not round
+	if many {
+		slack = 1.2
+	}
+	for _, t := range tries {
+		places := candidates(at, t.lines, t.size)
+		switch {
+		case t.in:
+			places = []ink.Point{at}
+		case many:
+			places = places[:16]
+		}
+		for _, c := range places {
+			b := textBox(t.lines, t.size, c)
+			if !r.free(b) || t.fits && math.Hypot(b.x1-b.x0, b.y1-b.y0)/2 > roomMM*slack {
+				continue
+			}
+			r.take(b)
+			v.lettering(t.lines, t.size, c)
+			if d := math.Hypot(c[0]-at[0], c[1]-at[1]); !t.in && (inside && d > 3 || d > 6) {
+				v.leader(at, b)
+			}
+			return true
+		}
+	}
+	return false
+}
+
+func (v *view) lettering(lines []string, size float64, at ink.Point) {
+	y := at[1] - float64(len(lines))*size*1.15/2 + size*0.93
+	for i, s := range lines {
+		v.page.Add(&ink.Text{At: ink.Point{at[0], y + float64(i)*size*1.15}, Size: size, Bold: i == 0, Anchor: 0.5, Halo: 0.7, S: s})
+	}
+}
+
+// leader is a thin line from a place to the nearest side of a box.
+func (v *view) leader(at ink.Point, b box) {
+	q := ink.Point{math.Min(math.Max(at[0], b.x0), b.x1), math.Min(math.Max(at[1], b.y0), b.y1)}
+	v.page.Polyline(ink.Line{Color: black, Width: 0.15}, at, q)
+}
+
+// candidates are places for a text round a point, the nearest first.
+func candidates(at ink.Point, lines []string, size float64) []ink.Point {
+	b := textBox(lines, size, ink.Point{0, 0})
+	var out []ink.Point
+	for _, gap := range []float64{2.2, 5, 8.5, 13} {
+		dx, dy := b.x1+gap, b.y1+gap
+		out = append(out, ink.Point{at[0] + dx, at[1]}, ink.Point{at[0] - dx, at[1]}, ink.Point{at[0], at[1] - dy}, ink.Point{at[0], at[1] + dy},
+			ink.Point{at[0] + dx, at[1] - dy}, ink.Point{at[0] + dx, at[1] + dy}, ink.Point{at[0] - dx, at[1] - dy}, ink.Point{at[0] - dx, at[1] + dy})
+	}
+	return out
+}
+
+// clip shortens a text to a number of characters, with dots.
+func clip(s string, most int) string {
+	r := []rune(s)
+	if len(r) <= most {
+		return s
+	}
+	return string(r[:most-1]) + "…"
+}
+
+// area writes square metres for people.
+func area(v float64) string {
+	switch {
+	case math.IsNaN(v):
+		return "–"
+	case v < 100:
+		return strconv.FormatFloat(v, 'f', 1, 64)
+	}
+	return thousands(strconv.FormatFloat(v, 'f', 0, 64))
+}
+
+func metres(v float64) string {
+	if math.IsNaN(v) {
+		return "–"
+	}
+	return strconv.FormatFloat(v, 'f', 1, 64)
+}
+
+// findings draws a numbered tag for each finding in view: the place itself is a dot,
+// the tag stands beside it. The tag's form tells the severity.
+func (v *view) findings(list []Finding, r *room) {
+	type spot struct {
+		at      orb.Point
+		numbers []Finding
+	}
+	var spots []spot
+	byPlace := map[[2]int]int{}
+	for _, f := range list {
+		q := v.at(f.At)
+		if !f.HasAt || !v.sees(q, 0) {
+			continue
+		}
+		k := [2]int{int(math.Round(q[0])), int(math.Round(q[1]))}
+		if i, ok := byPlace[k]; ok {
+			spots[i].numbers = append(spots[i].numbers, f)
+			continue
+		}
+		byPlace[k] = len(spots)
+		spots = append(spots, spot{f.At, []Finding{f}})
+	}
+	for _, s := range spots {
+		q := v.at(s.at)
+		n := len(s.numbers)
+		const most = 4
+		more := ""
+		if n > most {
+			more = fmt.Sprintf("+%d", n-most)
+			n = most
+		}
+		w, h := float64(n)*5.2+typeface.Width(more, 2.2, true), 5.2
+		tag := ink.Point{q[0] + 4 + w/2, q[1] - 5}
+		for _, gap := range []float64{3, 6, 10, 15} {
+			done := false
+			for _, d := range []ink.Point{{1, -1}, {-1, -1}, {1, 1}, {-1, 1}, {1, 0}, {-1, 0}, {0, -1}, {0, 1}} {
+				c := ink.Point{q[0] + d[0]*(w/2+gap), q[1] + d[1]*(h/2+gap)}
+				if r.free(box{c[0] - w/2, c[1] - h/2, c[0] + w/2, c[1] + h/2}) {
+					tag, done = c, true
+					break
+				}
+			}
+			if done {
+				break
+			}
+		}
+		b := box{tag[0] - w/2, tag[1] - h/2, tag[0] + w/2, tag[1] + h/2}
+		r.take(b)
+		v.page.Add(&ink.Group{Class: "finding", Title: s.numbers[0].Message})
+		v.page.Polyline(ink.Line{Color: black, Width: 0.25}, q, ink.Point{math.Min(math.Max(q[0], b.x0+2), b.x1-2), tag[1]})
+		v.page.Rect(q[0]-0.5, q[1]-0.5, 1, 1, &black, &ink.Line{Color: white, Width: 0.2})
+		for i := range n {
+			v.page.Add(tagOf(ink.Point{b.x0 + 2.6 + float64(i)*5.2, tag[1]}, s.numbers[i])...)
+		}
+		if more != "" {
+			v.page.Add(&ink.Text{At: ink.Point{b.x1, tag[1] + 0.8}, Size: 2.2, Bold: true, Anchor: 1, Halo: 0.6, S: more})
+		}
+		v.page.Add(ink.End{})
+	}
+}
+
+// tagOf is a finding's number in the form of its severity: an error on black in an
+// octagon, a warning in a diamond, a note in a circle.
+func tagOf(at ink.Point, f Finding) []ink.Mark {
+	n, r, turn := 24, 2.3, 0.0
+	fill, text := white, black
+	switch f.Severity {
+	case "error":
+		n, r, turn, fill, text = 8, 2.5, math.Pi/8, black, white
+	case "warning":
+		n, r = 4, 2.9
+	}
+	var pts []ink.Point
+	for i := range n {
+		s, c := math.Sincos(turn + 2*math.Pi*float64(i)/float64(n))
+		pts = append(pts, ink.Point{at[0] + r*c, at[1] + r*s})
+	}
+	size := 2.5
+	label := strconv.Itoa(f.Number)
+	if len(label) > 2 {
+		size = 1.9
+	}
+	return []ink.Mark{
+		&ink.Path{Subs: []ink.Sub{{Points: pts, Closed: true}}, Fill: &fill, Line: &ink.Line{Color: black, Width: 0.3}},
+		&ink.Text{At: ink.Point{at[0], at[1] + size*typeface.CapHeight/2}, Size: size, Bold: true, Anchor: 0.5, Color: text, S: label},
+	}
+}

@@ -1,0 +1,104 @@
+// The graphic language: how each role is told by fill, hatch and line, so that a
+// print in black and white says the same as one in colour.
+//
+// The hues are those of Okabe and Ito, "Color Universal Design" (2008), which people
+// of every kind of colour vision can tell apart; which role gets which is this
+// project's own choice, and so are hatches, lines and signs. Hatches and lines are
+// measured on paper and stay the same at every scale.
+
+package sheet
+
+import (
+	"swardline/convert/sheet/ink"
+	"swardline/schema"
+)
+
+// The palette.
+var (
+	black      = ink.Color{0x00, 0x00, 0x00}
+	white      = ink.Color{0xff, 0xff, 0xff}
+	orange     = ink.Color{0xe6, 0x9f, 0x00}
+	green      = ink.Color{0x00, 0x9e, 0x73}
+	blue       = ink.Color{0x00, 0x72, 0xb2}
+	vermillion = ink.Color{0xd5, 0x5e, 0x00}
+	purple     = ink.Color{0xcc, 0x79, 0xa7}
+	skyBlue    = ink.Color{0x56, 0xb4, 0xe9}
+	yellow     = ink.Color{0xf0, 0xe4, 0x42}
+	grey       = ink.Color{0x60, 0x60, 0x60}
+	lightGrey  = ink.Color{0xc4, 0xc4, 0xc4}
+)
+
+// hatch is one family of lines across an area.
+type hatch struct {
+	angle float64 // degrees anticlockwise from the paper's right
+	gap   float64 // mm
+	line  ink.Line
+	// byHeading turns the family along the zone's mowing direction.
+	byHeading bool
+}
+
+// look is how one role is drawn.
+type look struct {
+	fill    *ink.Color
+	opacity float64
+	hatches []hatch
+	line    ink.Line
+	// order in which roles are laid over one another, lowest first.
+	order int
+	// says in the legend what the role is.
+	says string
+}
+
+func tint(c ink.Color) *ink.Color { return &c }
+
+var looks = map[schema.Role]*look{
+	schema.RoleBoundary: {fill: nil, line: ink.Line{Color: purple, Width: 0.6, Dash: []float64{6, 1.2, 1, 1.2, 1, 1.2}}, order: 1, says: "property limit"},
+	schema.RoleOther:    {fill: nil, line: ink.Line{Color: grey, Width: 0.2, Dash: []float64{0.8, 0.8}}, order: 2, says: "other, as drawn"},
+	schema.RoleZone: {fill: tint(green), opacity: 0.13, line: ink.Line{Color: green, Width: 0.5}, order: 3,
+		hatches: []hatch{{angle: 45, gap: 2.4, line: ink.Line{Color: green, Width: 0.12}, byHeading: true}}, says: "zone, mown along its hatching"},
+	schema.RoleBuilding: {fill: tint(lightGrey), opacity: 1, line: ink.Line{Color: black, Width: 0.35}, order: 4,
+		hatches: []hatch{{angle: 45, gap: 1.0, line: ink.Line{Color: black, Width: 0.12}}}, says: "building"},
+	schema.RoleKeepout: {fill: tint(white), opacity: 1, line: ink.Line{Color: vermillion, Width: 0.5, Dash: []float64{2.2, 0.8}}, order: 5,
+		hatches: []hatch{{angle: 45, gap: 1.9, line: ink.Line{Color: vermillion, Width: 0.16}}, {angle: 135, gap: 1.9, line: ink.Line{Color: vermillion, Width: 0.16}}}, says: "keep-out, never entered"},
+	schema.RoleHazard: {fill: tint(yellow), opacity: 0.55, line: ink.Line{Color: black, Width: 0.45, Dash: []float64{0.5, 0.7}}, order: 6,
+		hatches: []hatch{{angle: 0, gap: 1.1, line: ink.Line{Color: black, Width: 0.14, Dash: []float64{1.4, 1.0}}}}, says: "hazard on the ground"},
+	schema.RoleEdge:     {line: ink.Line{Color: black, Width: 0.5}, order: 7, says: "edge"},
+	schema.RoleCorridor: {fill: tint(blue), opacity: 0.1, line: ink.Line{Color: blue, Width: 0.7, Dash: []float64{3.2, 1.2}}, order: 8, says: "corridor, driven"},
+	schema.RoleSupply:   {fill: tint(skyBlue), opacity: 0.3, line: ink.Line{Color: black, Width: 0.3}, order: 9, says: "power outlet"},
+	schema.RoleMark:     {fill: nil, line: ink.Line{Color: black, Width: 0.3}, order: 10, says: "mark with known coordinates"},
+	schema.RoleDock:     {fill: tint(orange), opacity: 0.9, line: ink.Line{Color: black, Width: 0.4}, order: 11, says: "dock with its approach"},
+	schema.RoleBase:     {fill: tint(purple), opacity: 0.9, line: ink.Line{Color: black, Width: 0.4}, order: 12, says: "RTK base antenna"},
+}
+
+func lookOf(r schema.Role) *look {
+	if l, ok := looks[r]; ok {
+		return l
+	}
+	return looks[schema.RoleOther]
+}
+
+// edgeLook is how an edge of a kind is drawn: the line, and what stands across it.
+type edgeLook struct {
+	line ink.Line
+	// tick is the length of the strokes across the line (negative: on both sides),
+	// every so many millimetres; cross makes them crosses, tooth triangles.
+	tick, every float64
+	cross       bool
+	tooth       bool
+	says        string
+}
+
+var edgeLooks = map[string]edgeLook{
+	schema.EdgeWall:  {line: ink.Line{Color: black, Width: 0.9}, says: "wall"},
+	schema.EdgeKerb:  {line: ink.Line{Color: black, Width: 0.45}, tick: 1.2, every: 1.6, says: "kerb"},
+	schema.EdgeFence: {line: ink.Line{Color: black, Width: 0.3}, tick: 1.0, every: 3.2, cross: true, says: "fence"},
+	schema.EdgeDrop:  {line: ink.Line{Color: black, Width: 0.45}, tick: 1.6, every: 2.2, tooth: true, says: "drop, teeth on the right of the line as drawn"},
+	schema.EdgeFlush: {line: ink.Line{Color: grey, Width: 0.35, Dash: []float64{0.9, 0.9}}, says: "flush edge, driven over"},
+}
+
+func edgeLookOf(kind string) edgeLook {
+	if l, ok := edgeLooks[kind]; ok {
+		return l
+	}
+	return edgeLook{line: ink.Line{Color: black, Width: 0.5, Dash: []float64{4, 0.8}}, says: "edge of a kind not told"}
+}

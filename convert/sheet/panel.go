@@ -1,0 +1,423 @@
+// The panel beside the map: title, north, scale, legend, schedule, notes, findings.
+// It is a flow of blocks through columns; what does not fit goes on sheets of its own.
+
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
+	"swardline/schema"
+)
+
+// Sizes of letters, mm.
+const (
+	textSize  = 2.15
+	tableSize = 2.05
+	headSize  = 2.7
+	lineGap   = 1.28 // of the size
+)
+
+// block is one unbreakable part of a flow.
+type block struct {
+	h    float64
+	draw func(p *ink.Page, x, y, w float64)
+	// head is set for headings, which are not left alone at a column's end.
+	head bool
+	// repeat is the heading to draw again when a table goes on in the next column.
+	repeat *block
+}
+
+// column is a place for blocks.
+type column struct{ x, y, w, h float64 }
+
+// flow draws blocks into columns and returns those that did not fit.
+func flow(p *ink.Page, cols []column, blocks []block) []block {
+	at := 0
+	for _, c := range cols {
+		y := c.y
+		for at < len(blocks) {
+			b := blocks[at]
+			need := b.h
+			for k := at; blocks[k].head && k+1 < len(blocks); k++ {
+				need += blocks[k+1].h // headings stand with what they head
+			}
+			if y+need > c.y+c.h+1e-6 {
+				break
+			}
+			if y == c.y && b.repeat != nil && !b.head {
+				b.repeat.draw(p, c.x, y, c.w)
+				y += b.repeat.h
+			}
+			b.draw(p, c.x, y, c.w)
+			y += b.h
+			at++
+		}
+		if at == len(blocks) {
+			return nil
+		}
+	}
+	return blocks[at:]
+}
+
+// wrap breaks a text into lines no wider than w.
+func wrap(s string, size, w float64, bold bool) []string {
+	var out []string
+	line := ""
+	push := func(word string) {
+		candidate := word
+		if line != "" {
+			candidate = line + " " + word
+		}
+		if typeface.Width(candidate, size, bold) <= w {
+			line = candidate
+			return
+		}
+		if line != "" {
+			out = append(out, line)
+			line = ""
+		}
+		for typeface.Width(word, size, bold) > w {
+			r := []rune(word)
+			n := 1
+			for n < len(r) && typeface.Width(string(r[:n+1]), size, bold) <= w {
+				n++
+			}
+			if n == len(r) {
+				break
+			}
+			out = append(out, string(r[:n]))
+			word = string(r[n:])
+		}
+		line = word
+	}
+	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' || r == '\r' }) {
+		push(word)
+	}
+	if line != "" || len(out) == 0 {
+		out = append(out, line)
+	}
+	return out
+}
+
+// most lines that one text from a file may take before it is cut with dots.
+const mostLines = 12
+
+func cutLines(lines []string) []string {
+	if len(lines) > mostLines {
+		lines = append(lines[:mostLines:mostLines], "…")
+	}
+	return lines
+}
+
+// paragraph is a wrapped text; w is the width it is laid out for.
+func paragraph(s string, size, w float64, bold bool) block {
+	lines := cutLines(wrap(s, size, w, bold))
+	return block{h: float64(len(lines))*size*lineGap + 0.6, draw: func(p *ink.Page, x, y, _ float64) {
+		for i, l := range lines {
+			p.Add(&ink.Text{At: ink.Point{x, y + size*0.95 + float64(i)*size*lineGap}, Size: size, Bold: bold, S: l})
+		}
+	}}
+}
+
+func heading(s string) block {
+	return block{h: headSize*lineGap + 1.7, head: true, draw: func(p *ink.Page, x, y, w float64) {
+		p.Polyline(ink.Line{Color: black, Width: 0.25}, ink.Point{x, y + 0.7}, ink.Point{x + w, y + 0.7})
+		p.Add(&ink.Text{At: ink.Point{x, y + 1.2 + headSize}, Size: headSize, Bold: true, S: s})
+	}}
+}
+
+// table makes the blocks of one section for a column w wide.
+func table(s Section, w float64) []block {
+	sum := 0.0
+	for _, c := range s.Columns {
+		sum += c.Share
+	}
+	const pad = 0.8
+	row := func(cells []string, bold bool) block {
+		lines := make([][]string, len(cells))
+		high := 1
+		for i, c := range cells {
+			lines[i] = cutLines(wrap(c, tableSize, w*s.Columns[i].Share/sum-pad, bold))
+			high = max(high, len(lines[i]))
+		}
+		return block{h: float64(high)*tableSize*lineGap + 0.5, draw: func(p *ink.Page, x, y, _ float64) {
+			left := x
+			for i := range lines {
+				wide := w * s.Columns[i].Share / sum
+				for k, l := range lines[i] {
+					t := &ink.Text{At: ink.Point{left, y + tableSize + float64(k)*tableSize*lineGap}, Size: tableSize, Bold: bold, S: l}
+					if s.Columns[i].Right {
+						t.At[0], t.Anchor = left+wide-pad, 1
+					}
+					p.Add(t)
+				}
+				left += wide
+			}
+			if bold {
+				p.Polyline(ink.Line{Color: grey, Width: 0.12}, ink.Point{x, y + float64(high)*tableSize*lineGap + 0.25}, ink.Point{x + w, y + float64(high)*tableSize*lineGap + 0.25})
+			}
+		}}
+	}
+	var heads []string
+	for _, c := range s.Columns {
+		heads = append(heads, c.Head)
+	}
+	head := row(heads, true)
+	head.head = true
+	out := []block{heading(s.Title), head}
+	for _, r := range s.Rows {
+		b := row(r.Cells, r.Feature < 0)
+		again := head
+		b.repeat = &again
+		out = append(out, b)
+	}
+	return out
+}
+
+// findingBlocks lists findings with their tags.
+func findingBlocks(list []Finding, notChecked []string, w float64) []block {
+	out := []block{heading("Findings")}
+	if len(list) == 0 {
+		out = append(out, paragraph("None by the rules tested; the check report names them and their limits.", textSize, w, false))
+	}
+	for _, f := range list {
+		text := f.Severity + ", " + f.Rule + ": "
+		if f.Features != "" {
+			text += f.Features + ": "
+		}
+		text += f.Message
+		if f.Figures != "" {
+			text += " (" + f.Figures + ")"
+		}
+		if !f.HasAt {
+			text += "; it has no place on the map"
+		}
+		const indent = 6.2
+		lines := cutLines(wrap(text, tableSize, w-indent, false))
+		h := math.Max(6.4, float64(len(lines))*tableSize*lineGap+0.9)
+		out = append(out, block{h: h, draw: func(p *ink.Page, x, y, _ float64) {
+			p.Add(tagOf(ink.Point{x + 2.8, y + 3.1}, f)...)
+			for i, l := range lines {
+				p.Add(&ink.Text{At: ink.Point{x + indent, y + tableSize + 0.4 + float64(i)*tableSize*lineGap}, Size: tableSize, S: l})
+			}
+		}})
+	}
+	for _, n := range notChecked {
+		out = append(out, paragraph("not checked: "+n, tableSize, w, false))
+	}
+	return out
+}
+
+// legend shows each role that is on the sheets, and each kind of edge, two or three a row.
+func legend(d *Drawing, w float64) []block {
+	type entry struct {
+		role schema.Role
+		kind string
+		says string
+		area bool
+		line bool // lines, and neither areas nor points
+	}
+	var entries []entry
+	for _, role := range schema.Roles {
+		kinds := map[string]bool{}
+		seen, hasArea, hasPoint := false, false, false
+		for i := range d.Features {
+			f := &d.Features[i]
+			if f.Role != role {
+				continue
+			}
+			seen = true
+			hasArea = hasArea || len(f.Areas) > 0 || f.RadiusM > 0
+			hasPoint = hasPoint || len(f.Points) > 0
+			if role == schema.RoleEdge {
+				kinds[f.Kind] = true
+			}
+		}
+		switch {
+		case !seen:
+		case role == schema.RoleEdge:
+			for _, k := range []string{schema.EdgeWall, schema.EdgeKerb, schema.EdgeFence, schema.EdgeDrop, schema.EdgeFlush} {
+				if kinds[k] {
+					entries = append(entries, entry{role, k, edgeLookOf(k).says, false, true})
+				}
+				delete(kinds, k)
+			}
+			if len(kinds) > 0 {
+				entries = append(entries, entry{role, "", edgeLookOf("").says, false, true})
+			}
+		default:
+			entries = append(entries, entry{role, "", lookOf(role).says, hasArea, !hasArea && !hasPoint})
+		}
+	}
+	const swatch = 9.0
+	across := 2
+	if w > 100 {
+		across = 3
+	}
+	part := (w+2)/float64(across) - 2
+	out := []block{heading("Legend")}
+	for i := 0; i < len(entries); i += across {
+		pair := entries[i:min(i+across, len(entries))]
+		high := 1
+		lines := make([][]string, len(pair))
+		for k, e := range pair {
+			lines[k] = wrap(e.says, tableSize, part-swatch-1, false)
+			high = max(high, len(lines[k]))
+		}
+		h := math.Max(5.2, float64(high)*tableSize*lineGap+1)
+		out = append(out, block{h: h, draw: func(p *ink.Page, x, y, _ float64) {
+			for k, e := range pair {
+				left := x + float64(k)*(part+2)
+				swatchOf(p, left, y+0.5, swatch-1.5, 4.0, e.role, e.kind, e.area, e.line)
+				for n, l := range lines[k] {
+					p.Add(&ink.Text{At: ink.Point{left + swatch, y + 3.1 + (float64(n)-float64(len(lines[k])-1)/2)*tableSize*lineGap}, Size: tableSize, S: l})
+				}
+			}
+		}})
+	}
+	// The tags of findings, when there are any.
+	if len(d.Findings) > 0 {
+		out = append(out, block{h: 6.4, draw: func(p *ink.Page, x, y, _ float64) {
+			for k, s := range []string{"error", "warning", "note"} {
+				left := x + float64(k)*w/3
+				p.Add(tagOf(ink.Point{left + 3, y + 3.1}, Finding{Number: 1, Severity: s})...)
+				p.Add(&ink.Text{At: ink.Point{left + 7, y + 3.9}, Size: tableSize, S: s})
+			}
+		}})
+	}
+	return out
+}
+
+// swatchOf draws a sample of a role in a box.
+func swatchOf(p *ink.Page, x, y, w, h float64, role schema.Role, kind string, area, onlyLine bool) {
+	l := lookOf(role)
+	mid := ink.Point{x + w/2, y + h/2}
+	rect := []ink.Sub{{Points: []ink.Point{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}, Closed: true}}
+	v := &view{page: p, x: x - 1, y: y - 1, w: w + 2, h: h + 2, mmPerM: 1}
+	v.ground.Max[1] = h + 2
+	v.ground.Max[0] = w + 2
+	switch {
+	case role == schema.RoleEdge:
+		v.edge([]ink.Point{{x, mid[1]}, {x + w, mid[1]}}, edgeLookOf(kind))
+	case role == schema.RoleCorridor || onlyLine && role != schema.RoleBoundary:
+		p.Polyline(l.line, ink.Point{x, mid[1]}, ink.Point{x + w, mid[1]})
+	case role == schema.RoleBoundary || area:
+		if l.fill != nil {
+			p.Add(&ink.Path{Subs: rect, Fill: l.fill, Opacity: l.opacity})
+		}
+		for _, ht := range l.hatches {
+			v.hatch(rect, ht, math.NaN())
+		}
+		p.Add(&ink.Path{Subs: rect, Line: &l.line})
+	default:
+		if role == schema.RoleBase {
+			mid[1] -= 0.6
+		}
+		p.Add(signOf(mid, role, 0)...)
+	}
+}
+
+// sameNorth is the convergence in degrees below which both norths are one: 0.1 mm
+// across 100 mm of paper is 0.06 degrees.
+const sameNorth = 0.02
+
+// north draws true and grid north. Up on the sheet is true north.
+func north(g *Grid, w float64) block {
+	const size = 17.0
+	var lines []string
+	switch {
+	case !g.NorthKnown:
+		lines = []string{"Up on the sheet is the y axis of the drawing;", "which way north lies is not known."}
+	case math.IsNaN(g.Convergence):
+		lines = []string{"T is true north. Grid north is not known here."}
+	case g.Degrees:
+		lines = []string{"T is true north, and the grid of longitude and", "latitude runs to it: convergence 0."}
+	default:
+		lines = []string{"T is true north; G is grid north of " + g.ID + ".", fmt.Sprintf("Convergence %s° (clockwise positive).", signed(g.Convergence, 4))}
+		if !math.IsNaN(g.Scale) {
+			lines = append(lines, fmt.Sprintf("Grid length over length on the ground: %.6f", g.Scale))
+		}
+	}
+	return block{h: size + 1, draw: func(p *ink.Page, x, y, _ float64) {
+		foot := ink.Point{x + 8, y + size - 1}
+		tip := ink.Point{foot[0], y + 3.6}
+		p.Add(&ink.Group{Class: "north", Title: "north arrow"})
+		p.Polyline(ink.Line{Color: black, Width: 0.35}, foot, tip)
+		p.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{tip[0], tip[1] - 0.4}, {tip[0] + 1.5, tip[1] + 4}, {tip[0], tip[1] + 2.9}}, Closed: true}}, Fill: &black, Line: &ink.Line{Color: black, Width: 0.2}})
+		p.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{tip[0], tip[1] - 0.4}, {tip[0] - 1.5, tip[1] + 4}, {tip[0], tip[1] + 2.9}}, Closed: true}}, Fill: &white, Line: &ink.Line{Color: black, Width: 0.2}})
+		letter := "T"
+		if !g.NorthKnown {
+			letter = "y"
+		}
+		p.Add(&ink.Text{At: ink.Point{tip[0], tip[1] - 0.9}, Size: 2.6, Bold: true, Anchor: 0.5, S: letter})
+		if g.NorthKnown && !g.Degrees && math.Abs(g.Convergence) >= sameNorth {
+			// The angle is drawn as it is but never less than can be seen.
+			shown := g.Convergence
+			if a := math.Abs(shown); a < 6 {
+				shown = math.Copysign(6, shown)
+			}
+			s, c := math.Sincos(shown * math.Pi / 180)
+			reach := size - 6.5
+			q := ink.Point{foot[0] + s*reach, foot[1] - c*reach}
+			p.Polyline(ink.Line{Color: black, Width: 0.25, Dash: []float64{1, 0.5}}, foot, q)
+			p.Add(&ink.Text{At: ink.Point{q[0] + s*2 + math.Copysign(2.2, shown), q[1]}, Size: 2.3, Anchor: 0.5, S: "G"})
+		}
+		p.Add(ink.End{})
+		for i, l := range lines {
+			p.Add(&ink.Text{At: ink.Point{x + 17, y + 6 + float64(i)*textSize*1.35}, Size: textSize, S: l})
+		}
+		if a := math.Abs(g.Convergence); g.NorthKnown && !g.Degrees && a >= sameNorth && a < 6 {
+			p.Add(&ink.Text{At: ink.Point{x + 17, y + 6 + float64(len(lines))*textSize*1.35}, Size: textSize, S: "The angle at G is drawn larger than it is."})
+		}
+	}}
+}
+
+func signed(v float64, decimals int) string {
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if v >= 0 {
+		return "+" + s
+	}
+	return s
+}
+
+// scaleBar is a bar of a round length that measures right, and the scale in figures.
+func scaleBar(scale, w float64) block {
+	most := (w - 12) * scale / 1000 // metres
+	p10 := math.Pow(10, math.Floor(math.Log10(most)))
+	length := p10
+	for _, m := range []float64{2, 5} {
+		if m*p10 <= most {
+			length = m * p10
+		}
+	}
+	parts := 5
+	if math.Abs(length/p10-2) < 1e-9 {
+		parts = 4
+	}
+	return block{h: 12.5, draw: func(p *ink.Page, x, y, _ float64) {
+		p.Add(&ink.Group{Class: "scale-bar", Title: "scale bar of " + trim(length) + " m"})
+		mm := length * 1000 / scale
+		p.Add(&ink.Text{At: ink.Point{x, y + 2.9}, Size: 3, Bold: true, S: "1:" + thousands(strconv.FormatFloat(scale, 'f', -1, 64))})
+		p.Add(&ink.Text{At: ink.Point{x + w, y + 2.9}, Size: textSize, Anchor: 1, S: "printed at 100 %; metres on the ground"})
+		top := y + 4.6
+		for i := range parts {
+			fill := white
+			if i%2 == 0 {
+				fill = black
+			}
+			p.Rect(x+1+mm*float64(i)/float64(parts), top, mm/float64(parts), 1.8, &fill, &ink.Line{Color: black, Width: 0.2})
+		}
+		for i := 0; i <= parts; i++ {
+			p.Add(&ink.Text{At: ink.Point{x + 1 + mm*float64(i)/float64(parts), top + 4.2}, Size: 1.9, Anchor: 0.5, S: trim(length * float64(i) / float64(parts))})
+		}
+		p.Add(&ink.Text{At: ink.Point{x + 1 + mm + 3.2, top + 1.6}, Size: 1.9, S: "m"})
+		p.Add(ink.End{})
+	}}
+}
+
+func trim(v float64) string { return strconv.FormatFloat(math.Round(v*1000)/1000, 'f', -1, 64) }
