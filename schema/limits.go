@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"sort"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -215,20 +214,30 @@ func ReadLimits(data []byte, name string) (Limits, error) {
 
 // nearestLimit returns the known key with the least edit distance.
 func nearestLimit(key string) string {
-	type near struct {
-		key  string
-		cost int
-	}
-	all := make([]near, 0, len(LimitTable))
+	keys := make([]string, 0, len(LimitTable))
 	for _, d := range LimitTable {
-		all = append(all, near{d.Key, editDistance(strings.ToLower(key), d.Key)})
+		keys = append(keys, d.Key)
 	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].cost < all[j].cost })
-	return all[0].key
+	return Nearest(key, keys)
 }
 
-// editDistance is Levenshtein's distance, by rows.
+// Nearest returns the known word with the fewest edits to the given one, in any
+// case, the first of several; known must not be empty. It is for hints in errors.
+func Nearest(word string, known []string) string {
+	word = strings.ToLower(word)
+	best, least := known[0], editDistance(word, known[0])
+	for _, k := range known[1:] {
+		if cost := editDistance(word, k); cost < least {
+			best, least = k, cost
+		}
+	}
+	return best
+}
+
+// editDistance is Levenshtein's distance, by rows, of words cut to 40 bytes, so
+// that a hostile key costs no time.
 func editDistance(a, b string) int {
+	a, b = a[:min(len(a), 40)], b[:min(len(b), 40)]
 	row := make([]int, len(b)+1)
 	for j := range row {
 		row[j] = j

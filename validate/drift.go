@@ -27,6 +27,10 @@
 // the angle a towards a bearing: dA is L sin a on that bearing and L (1 - cos a)
 // down; (f) heights: the up component is carried through all of it.
 //
+// A rover held over a mark reports S + A's baseline to it, so marks measured again
+// show dS - dA: what they show is enough for a plan held as coordinates, and needs dS
+// beside it for one held as offsets.
+//
 // Vectors are taken east, north and up at the base on the plan's ellipsoid. Across
 // a site of 500 m those axes turn by 8e-5 rad, so a movement of 1 m differs by less
 // than 0.1 mm from one end to the other; one vector therefore serves the site.

@@ -113,6 +113,9 @@ type DriftReport struct {
 	// Uncertainty is what Broken stands for.
 	Uncertainty Uncertainty
 	Limits      schema.Limits
+	// Rules has a result for each of DriftRules, in its order: a rule whose things
+	// are missing from the plan, or cannot be measured, is unchecked.
+	Rules []Result
 	// Unchecked says what could not be measured.
 	Unchecked []string
 	Advice    []string
@@ -215,9 +218,11 @@ type drift struct {
 
 func (d *drift) judge() error {
 	d.after = moved(d.driven.whole, d.by)
+	general := len(d.reasons) // what the driven and the forbidden ground lack
 	for i := range DriftRules {
 		d.rule = &DriftRules[i]
 		var err error
+		found, asked := len(d.findings), len(d.reasons)
 		switch d.rule.Name {
 		case "drift-enters-hazard":
 			err = d.each(schema.RoleHazard, d.enters)
@@ -239,8 +244,27 @@ func (d *drift) judge() error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", d.rule.Name, err)
 		}
+		res := Result{Rule: d.rule.Name, Severity: d.rule.Severity, Outcome: Passed, Limits: d.rule.Limits}
+		reasons := append(append([]string(nil), d.reasons[:general]...), d.reasons[asked:]...)
+		if role, ok := driftNeeds[d.rule.Name]; ok && len(d.Of(role)) == 0 {
+			reasons = append(reasons, fmt.Sprintf("the plan has no active %s", role))
+		}
+		res.Reason = joinReasons(reasons)
+		switch {
+		case len(d.findings) > found:
+			res.Outcome = Failed
+		case len(reasons) > 0:
+			res.Outcome = Unchecked
+		}
+		d.report.Rules = append(d.report.Rules, res)
 	}
 	return nil
+}
+
+// driftNeeds are the things without which a rule has nothing to judge.
+var driftNeeds = map[string]schema.Role{
+	"drift-enters-hazard": schema.RoleHazard, "drift-crosses-edge": schema.RoleEdge, "drift-leaves-boundary": schema.RoleBoundary,
+	"drift-enters-keepout": schema.RoleKeepout, "drift-leaves-zone": schema.RoleZone, "drift-off-dock": schema.RoleDock,
 }
 
 func (d *drift) each(role schema.Role, do func(*driftObstacle) error) error {

@@ -588,3 +588,57 @@ func TestDriftFrame(t *testing.T) {
 		t.Errorf("a plan held as offsets moves by %v", off)
 	}
 }
+
+// A rule whose things the plan lacks is unchecked, never passed.
+func TestDriftUnchecked(t *testing.T) {
+	bare := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)))
+	whole := driftPlan(t,
+		thing(schema.RoleZone, "z", box(0, 0, 40, 25)), thing(schema.RoleKeepout, "k", box(5, 5, 8, 8)),
+		thing(schema.RoleHazard, "h", box(60, 5, 68, 8)), thing(schema.RoleEdge, "e", track(50, 0, 50, 9), "edge_kind", "wall"),
+		thing(schema.RoleBoundary, "b", box(-9, -9, 90, 90)), thing(schema.RoleDock, "d", spot(-4, 10), "heading_deg", 270.0), baseAt(0, -5, 50))
+	for _, tc := range []struct {
+		name string
+		p    *schema.Plan
+		m    Movement
+		want map[string]Outcome
+	}{
+		{"bare", bare, Movement{Antenna: crs.Local{E: 0.001}, NoHeight: true}, map[string]Outcome{"drift-leaves-zone": Passed}},
+		{"whole", whole, shift(0.001, 0), map[string]Outcome{"drift-enters-hazard": Passed, "drift-crosses-edge": Passed, "drift-leaves-boundary": Passed,
+			"drift-enters-keepout": Passed, "drift-leaves-zone": Passed, "drift-off-dock": Passed, "drift-base-range": Passed, "drift-height": Passed}},
+		{"moved", whole, shift(0, 0.05), map[string]Outcome{"drift-enters-hazard": Passed, "drift-crosses-edge": Passed, "drift-leaves-boundary": Passed,
+			"drift-enters-keepout": Failed, "drift-leaves-zone": Failed, "drift-off-dock": Passed, "drift-base-range": Passed, "drift-height": Passed}},
+	} {
+		r := mustDrift(t, tc.p, tc.m, DriftOptions{})
+		if len(r.Rules) != len(DriftRules) {
+			t.Fatalf("%s: %d results for %d rules", tc.name, len(r.Rules), len(DriftRules))
+		}
+		for _, x := range r.Rules {
+			want, ok := tc.want[x.Rule]
+			if !ok {
+				want = Unchecked
+			}
+			if x.Outcome != want || (x.Outcome == Unchecked) != (x.Reason != "") {
+				t.Errorf("%s: %s is %s (%s), want %s", tc.name, x.Rule, x.Outcome, x.Reason, want)
+			}
+		}
+	}
+}
+
+// A keep-out that may lie in a zone that cannot be measured is neither inside nor
+// outside; one away from it is told all the same.
+func TestKeepoutByUnclearZone(t *testing.T) {
+	bow := geom.NewPolygonFlat(geom.XY, []float64{50, 0, 70, 20, 70, 0, 50, 20, 50, 0}, []int{10})
+	for _, tc := range []struct {
+		name    string
+		keepout geom.T
+		want    Outcome
+	}{
+		{"in the box of the unclear zone", box(58, 14, 62, 18), Unchecked},
+		{"away from it", box(38, 5, 42, 9), Failed},
+	} {
+		p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)), thing(schema.RoleZone, "bow", bow), thing(schema.RoleKeepout, "k", tc.keepout))
+		if got := Check(p, schema.DefaultLimits()).Outcome("keepout-outside-zone"); got.Outcome != tc.want {
+			t.Errorf("%s: %s (%s), want %s", tc.name, got.Outcome, got.Reason, tc.want)
+		}
+	}
+}

@@ -198,7 +198,7 @@ func (o *driftOptions) movement(p *schema.Plan, l schema.Limits) (m validate.Mov
 		return m, "", nil, usageError("", "--shift, --base, --lean and --marks each say how the antenna moved; give one of them")
 	case o.stored != "" && (o.frame != "" || o.frameEpoch != 0):
 		return m, "", nil, usageError("", "--stored and --frame each say what is stored now; give one of them")
-	case o.marks != "" && (o.stored != "" || o.frame != "" || o.frameEpoch != 0):
+	case o.marks != "" && (o.frame != "" || o.frameEpoch != 0):
 		return m, "", nil, usageError("leave the others out", "--marks shows the whole movement, whatever was its cause")
 	}
 	var causes []string
@@ -228,7 +228,13 @@ func (o *driftOptions) movement(p *schema.Plan, l schema.Limits) (m validate.Mov
 		if m, fit, err = o.fromMarks(p, l); err != nil {
 			return m, "", nil, err
 		}
-		causes = append(causes, fmt.Sprintf("marks measured again: %s", o.marks))
+		cause := fmt.Sprintf("marks measured again: %s", o.marks)
+		if held, _, err := validate.HeldOf(p); err == nil && held == validate.HeldOffsets && o.stored == "" {
+			// A rover reports stored coordinates plus baseline, so marks show the sum
+			// of both movements; offsets follow the antenna's alone.
+			cause += "; taken that the base still stores the position in the plan (say --stored if it does not)"
+		}
+		causes = append(causes, cause)
 	}
 	if o.base != "" || o.stored != "" || o.frame != "" || o.frameEpoch != 0 {
 		words, err := o.fromPositions(p, l, &m)
@@ -236,6 +242,11 @@ func (o *driftOptions) movement(p *schema.Plan, l schema.Limits) (m validate.Mov
 			return m, "", nil, err
 		}
 		causes = append(causes, words...)
+	}
+	if o.marks != "" { // what the marks show is dA - dS, see the model
+		m.Antenna.E += m.Stored.E
+		m.Antenna.N += m.Stored.N
+		m.Antenna.U += m.Stored.U
 	}
 	if err := m.Check(); err != nil {
 		return m, "", nil, usageError("", "%w", err)

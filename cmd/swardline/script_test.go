@@ -4,6 +4,8 @@
 package main
 
 import (
+	"archive/zip"
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
@@ -36,9 +38,10 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits":  exits,
-			"repeat": repeat,
-			"bytes":  writeBytes,
+			"exits":   exits,
+			"repeat":  repeat,
+			"bytes":   writeBytes,
+			"kmzbomb": kmzBomb,
 		},
 	})
 }
@@ -89,4 +92,29 @@ func writeBytes(ts *testscript.TestScript, neg bool, args []string) {
 	text, err := strconv.Unquote(`"` + args[1] + `"`)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(text), 0o644))
+}
+
+// kmzBomb FILE MEGABYTES writes a small KMZ whose doc.kml inflates to so much.
+func kmzBomb(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: kmzbomb FILE MEGABYTES")
+	}
+	n, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	f, err := os.Create(ts.MkAbs(args[0]))
+	ts.Check(err)
+	z := zip.NewWriter(f)
+	w, err := z.Create("doc.kml")
+	ts.Check(err)
+	_, err = fmt.Fprint(w, `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>`)
+	ts.Check(err)
+	block := bytes.Repeat([]byte("a"), 1<<20)
+	for range n {
+		_, err = w.Write(block)
+		ts.Check(err)
+	}
+	_, err = fmt.Fprint(w, `</name></Document></kml>`)
+	ts.Check(err)
+	ts.Check(z.Close())
+	ts.Check(f.Close())
 }

@@ -179,16 +179,9 @@ func (r *reader) container(in *folder, top bool) error {
 		r.rootSeen = true
 	}
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return err
-		}
-		switch t {
-		case tokenEnd:
-			return nil
-		case tokenText:
-			r.stray()
-			continue
 		}
 		if r.space != nsKML {
 			if err := r.skipOther(); err != nil {
@@ -251,6 +244,25 @@ func (r *reader) containerName(in *folder, isRoot, top bool) error {
 		r.warn("skipped-name", r.at, 1, "a name stands where nothing is that could have one")
 	}
 	return nil
+}
+
+// child goes on to the next element inside the one that is open, past the text
+// between them; more is false at its end.
+func (r *reader) child() (more bool, err error) {
+	for {
+		t, err := r.next()
+		if err != nil {
+			return false, err
+		}
+		switch t {
+		case tokenEnd:
+			return false, nil
+		case tokenText:
+			r.stray()
+		default:
+			return true, nil
+		}
+	}
 }
 
 // stray counts text that stands between elements.
@@ -401,16 +413,9 @@ func (r *reader) placemarkChild(m *placemark) error {
 // timePrimitive reads a TimeStamp or TimeSpan.
 func (r *reader) timePrimitive(fields *[]field) error {
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return err
-		}
-		switch t {
-		case tokenEnd:
-			return nil
-		case tokenText:
-			r.stray()
-			continue
 		}
 		switch string(r.local) {
 		case "when":

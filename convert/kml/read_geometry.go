@@ -145,16 +145,9 @@ func (r *reader) tooFew(at, n int) error {
 func (r *reader) geometryParts(i int, inRing bool) error {
 	seen := false
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return err
-		}
-		switch t {
-		case tokenEnd:
-			return nil
-		case tokenText:
-			r.stray()
-			continue
 		}
 		switch {
 		case r.space == nsOther:
@@ -309,16 +302,9 @@ func (r *reader) outerFirst(n node, outer int) {
 // one as a rule. An empty ring is passed over.
 func (r *reader) boundary() error {
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return err
-		}
-		switch t {
-		case tokenEnd:
-			return nil
-		case tokenText:
-			r.stray()
-			continue
 		}
 		if string(r.local) != "LinearRing" || r.space == nsOther {
 			if err := r.skipKnown(); err != nil {

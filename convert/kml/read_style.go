@@ -61,16 +61,9 @@ func (r *reader) cascadingStyle() error {
 	}
 	name := string(id)
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return err
-		}
-		switch t {
-		case tokenEnd:
-			return nil
-		case tokenText:
-			r.stray()
-			continue
 		}
 		if string(r.local) != "Style" {
 			if err := r.skipKnown(); err != nil {
@@ -94,16 +87,9 @@ func (r *reader) styleMap() error {
 	}
 	id := string(idBytes)
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return err
-		}
-		switch t {
-		case tokenEnd:
-			return nil
-		case tokenText:
-			r.stray()
-			continue
 		}
 		if string(r.local) != "Pair" {
 			if err := r.skipKnown(); err != nil {
@@ -224,16 +210,9 @@ func (r *reader) skipStyle(ours bool) error {
 // under a key.
 func (r *reader) stylePart(st *style, key string, ours bool) error {
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return err
-		}
-		switch t {
-		case tokenEnd:
-			return nil
-		case tokenText:
-			r.stray()
-			continue
 		}
 		at := r.at
 		switch local := string(r.local); {

@@ -32,7 +32,6 @@ import (
 	"fmt"
 	"io"
 	"regexp"
-	"sort"
 	"strconv"
 	"strings"
 
@@ -207,7 +206,7 @@ func (p *parser) fields(n *yaml.Node, what string, known []string, f func(key st
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		k, v := n.Content[i], n.Content[i+1]
 		if known != nil && !contains(known, k.Value) {
-			return p.fault(k.Line, fmt.Sprintf("there is no key called %q here", k.Value), fmt.Sprintf("the nearest is %q", nearest(k.Value, known)))
+			return p.fault(k.Line, fmt.Sprintf("there is no key called %q here", k.Value), fmt.Sprintf("the nearest is %q", schema.Nearest(k.Value, known)))
 		}
 		if seen[k.Value] {
 			return p.fault(k.Line, fmt.Sprintf("the key %q stands twice", k.Value), "remove one")
@@ -258,7 +257,7 @@ func (p *parser) rule(n *yaml.Node, tolerance float64) (Rule, error) {
 		case "role":
 			role, ok := schema.ParseRole(v.Value)
 			if v.Kind != yaml.ScalarNode || !ok {
-				return p.fault(v.Line, fmt.Sprintf("there is no role called %s", show(v)), fmt.Sprintf("the nearest is %q", nearest(v.Value, roleWords())))
+				return p.fault(v.Line, fmt.Sprintf("there is no role called %s", show(v)), fmt.Sprintf("the nearest is %q", schema.Nearest(v.Value, roleWords())))
 			}
 			r.Role = role
 		case "leave_out":
@@ -423,7 +422,7 @@ func (p *parser) colour(v *yaml.Node) (*Pattern, error) {
 		case isNumber == nil:
 			return nil, p.fault(n.Line, fmt.Sprintf("there is no colour %d", number), "the numbers are 0 to 256")
 		default:
-			return nil, p.fault(n.Line, fmt.Sprintf("there is no colour called %q", n.Value), fmt.Sprintf("the nearest is %q; a number from 0 to 256 or \"#rrggbb\" does too", nearest(word, colourNames)))
+			return nil, p.fault(n.Line, fmt.Sprintf("there is no colour called %q", n.Value), fmt.Sprintf("the nearest is %q; a number from 0 to 256 or \"#rrggbb\" does too", schema.Nearest(word, colourNames)))
 		}
 		out.any = append(out.any, regexp.MustCompile("^(?i:"+regexp.QuoteMeta(word)+")$"))
 	}
@@ -439,7 +438,7 @@ func (p *parser) words(key string, v *yaml.Node, known []string) ([]string, erro
 	var out []string
 	for _, n := range list {
 		if !contains(known, n.Value) {
-			return nil, p.fault(n.Line, fmt.Sprintf("there is no %s called %q", key, n.Value), fmt.Sprintf("the nearest is %q", nearest(n.Value, known)))
+			return nil, p.fault(n.Line, fmt.Sprintf("there is no %s called %q", key, n.Value), fmt.Sprintf("the nearest is %q", schema.Nearest(n.Value, known)))
 		}
 		out = append(out, n.Value)
 	}
@@ -475,7 +474,7 @@ func (p *parser) nameFrom(v *yaml.Node) (string, error) {
 		return "attrib:" + strings.TrimSpace(tag), nil
 	}
 	if v.Kind != yaml.ScalarNode || !contains(nameSources, word) {
-		return "", p.fault(v.Line, fmt.Sprintf("a name comes from nothing called %s", show(v)), fmt.Sprintf("the nearest is %q; \"attrib:TAG\" takes an attribute of a block", nearest(word, nameSources)))
+		return "", p.fault(v.Line, fmt.Sprintf("a name comes from nothing called %s", show(v)), fmt.Sprintf("the nearest is %q; \"attrib:TAG\" takes an attribute of a block", schema.Nearest(word, nameSources)))
 	}
 	return word, nil
 }
@@ -495,7 +494,7 @@ func (p *parser) set(v *yaml.Node) (schema.Attributes, error) {
 			return p.fault(v.Line, fmt.Sprintf("a name is a text, got a %s", value.Kind()), "put quotes round it")
 		}
 		if key == schema.PropEdgeKind && !contains(edgeKinds, value.Text()) {
-			return p.fault(v.Line, fmt.Sprintf("there is no edge_kind called %s", show(v)), fmt.Sprintf("the nearest is %q", nearest(v.Value, edgeKinds)))
+			return p.fault(v.Line, fmt.Sprintf("there is no edge_kind called %s", show(v)), fmt.Sprintf("the nearest is %q", schema.Nearest(v.Value, edgeKinds)))
 		}
 		out = append(out, schema.Attribute{Key: key, Value: value})
 		return nil
@@ -551,40 +550,4 @@ func contains(list []string, word string) bool {
 		}
 	}
 	return false
-}
-
-// nearest returns the known word with the fewest edits to the given one.
-func nearest(word string, known []string) string {
-	type near struct {
-		word string
-		cost int
-	}
-	all := make([]near, 0, len(known))
-	for _, k := range known {
-		all = append(all, near{k, edits(strings.ToLower(word), k)})
-	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].cost < all[j].cost })
-	return all[0].word
-}
-
-// edits is Levenshtein's distance, by rows, of words cut to 40 bytes.
-func edits(a, b string) int {
-	a, b = a[:min(len(a), 40)], b[:min(len(b), 40)]
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := diagonal
-			if a[i-1] != b[j-1] {
-				cost++
-			}
-			diagonal = row[j]
-			row[j] = min(cost, row[j]+1, row[j-1]+1)
-		}
-	}
-	return row[len(b)]
 }

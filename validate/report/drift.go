@@ -28,19 +28,9 @@ type Drift struct {
 // shares with one.
 func (d *Drift) Set(tool Tool) *Set {
 	r := d.Report
-	c := validate.Report{Site: r.Site, Findings: r.Findings, Limits: r.Limits}
+	c := validate.Report{Site: r.Site, Findings: r.Findings, Limits: r.Limits, Rules: r.Rules}
 	nan := math.NaN()
 	c.Areas = validate.Areas{ZonesM2: nan, KeepoutsM2: nan, NetM2: nan}
-	for i := range validate.DriftRules {
-		rule := &validate.DriftRules[i]
-		res := validate.Result{Rule: rule.Name, Severity: rule.Severity, Outcome: validate.Passed, Limits: rule.Limits}
-		for k := range r.Findings {
-			if r.Findings[k].Rule == rule.Name {
-				res.Outcome = validate.Failed
-			}
-		}
-		c.Rules = append(c.Rules, res)
-	}
 	return &Set{Tool: tool, Plans: []Plan{NewPlan(d.Path, &c, nil)}, Notes: []string{"drift: " + string(r.Verdict)}}
 }
 
@@ -73,6 +63,19 @@ func (d *Drift) JSON(w io.Writer) error {
 		t.row(i)
 		f := newFinding(&r.Findings[i], refs)
 		t.finding(&f)
+	}
+	t.raw("],\n \"rules\": [")
+	for i, x := range r.Rules {
+		t.row(i)
+		t.raw(`{"rule": `)
+		t.text(x.Rule)
+		t.raw(`, "outcome": `)
+		t.text(string(x.Outcome))
+		if x.Reason != "" {
+			t.raw(`, "reason": `)
+			t.text(x.Reason)
+		}
+		t.raw("}")
 	}
 	t.raw("],\n \"margin\": {\"least_m\": ")
 	t.orNull(rounded(r.Margin.LeastM, measureDecimals))
@@ -227,8 +230,10 @@ func (d *Drift) Text(w io.Writer) error {
 		fmt.Fprintf(&b, "with standard errors of %s east and %s north, the probability of meeting something is %.2g\n",
 			quantity(r.Uncertainty.SigmaE, "m"), quantity(r.Uncertainty.SigmaN, "m"), r.Broken)
 	}
-	for _, x := range r.Unchecked {
-		b.WriteString("unchecked: " + Printable(x) + "\n")
+	for _, x := range r.Rules {
+		if x.Reason != "" {
+			b.WriteString(map[bool]string{true: "not checked: ", false: "checked in part: "}[x.Outcome == validate.Unchecked] + x.Rule + ": " + Printable(x.Reason) + "\n")
+		}
 	}
 	for _, x := range r.Advice {
 		b.WriteString("do: " + Printable(x) + "\n")
