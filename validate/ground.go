@@ -26,6 +26,11 @@ const MaxSpanM = 20000
 // 4.0e7 m, and the widest false origins of national grids stay below 6.5e7.
 const maxPlaneM = 1e8
 
+// maxHeightM bounds heights: land lies between -430 m and 8,849 m (common
+// knowledge, no source), so ten times that is a unit gone wrong or a slip, and
+// figures made from it would be as absurd.
+const maxHeightM = 1e5
+
 // Frame says what the ground coordinates of a Site stand on.
 type Frame uint8
 
@@ -136,6 +141,11 @@ func Ground(p *schema.Plan) (*Site, error) {
 	b := builder{
 		read:   make([]orb.Point, 0, total),
 		ground: make([]orb.Point, total),
+		// A geocentric z is no height, and such a plan is not put on the ground.
+		highest: maxHeightM,
+	}
+	if p.CRS != nil && p.CRS.Kind() == crs.KindGeocentric {
+		b.highest = maxPlaneM
 	}
 	features := make([]Feature, 0, len(p.Features))
 	spans := make([][2]int, 0, len(p.Features))
@@ -150,11 +160,9 @@ func Ground(p *schema.Plan) (*Site, error) {
 		features = append(features, Feature{Feature: f, Index: i, slot: len(features)})
 		g := &features[len(features)-1]
 		start := len(b.read)
-		b.infinite = false
+		b.absurd = ""
 		b.add(g, f.Geometry)
-		if b.infinite {
-			g.Invalid = "a height is infinite"
-		}
+		g.Invalid = b.absurd
 		spans = append(spans, [2]int{start, len(b.read)})
 		s.Features = append(s.Features, g)
 		s.byRole[f.Role] = append(s.byRole[f.Role], g)
@@ -172,8 +180,10 @@ type builder struct {
 	read   []orb.Point // as read, then as longitude and latitude
 	ground []orb.Point
 	lonlat []float64
-	// infinite is set when a height of the feature at hand is.
-	infinite bool
+	// highest is the greatest height, up or down, that is taken for one.
+	highest float64
+	// absurd says which height of the feature at hand was not.
+	absurd string
 }
 
 func countVertices(g geom.T) int {
@@ -207,8 +217,9 @@ func (b *builder) take(flat []float64, layout geom.Layout, start, end int) (read
 		h = make([]float64, 0, to-at)
 		for i := start; i+z < end; i += stride {
 			v := flat[i+z]
-			if math.IsInf(v, 0) {
-				v, b.infinite = math.NaN(), true
+			if math.Abs(v) > b.highest {
+				b.absurd = fmt.Sprintf("a height of %.4g m is not on the ground: every height must lie within %.0f km of sea level", v, b.highest/1000)
+				v = math.NaN()
 			}
 			any = any || v == v
 			h = append(h, v)

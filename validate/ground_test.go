@@ -358,3 +358,21 @@ func TestSiteAcrossTheAntimeridian(t *testing.T) {
 		t.Errorf("an outline across the antimeridian: %s", o.Outcome)
 	}
 }
+
+// A height no ground can have is a fault of its own, and no slope is made of it.
+func TestHeightOffTheEarth(t *testing.T) {
+	zone := func(h float64) *schema.Plan {
+		return &schema.Plan{CRS: crs.WGS84(), Features: []*schema.Feature{{Role: schema.RoleZone, Geometry: geom.NewPolygonFlat(geom.XYZ,
+			[]float64{0, 0, 1, 0, 1e-3, 1, 1e-3, 1e-3, h, 1e-3, 0, 1, 0, 0, 1}, []int{15})}}}
+	}
+	for _, h := range []float64{math.MaxFloat64, math.Inf(-1), 8849e3, -1.2e5} {
+		r := validate.Check(zone(h), schema.DefaultLimits())
+		if r.Outcome("coordinate-invalid").Outcome != validate.Failed || r.Outcome("slope-limit").Outcome == validate.Failed {
+			t.Errorf("a height of %g m: coordinate-invalid %v, slope-limit %v", h, r.Outcome("coordinate-invalid").Outcome, r.Outcome("slope-limit").Outcome)
+		}
+	}
+	r := validate.Check(zone(8849), schema.DefaultLimits())
+	if r.Outcome("coordinate-invalid").Outcome != validate.Passed || r.Outcome("slope-limit").Outcome != validate.Failed {
+		t.Errorf("a height of 8,849 m: coordinate-invalid %v, slope-limit %v", r.Outcome("coordinate-invalid").Outcome, r.Outcome("slope-limit").Outcome)
+	}
+}

@@ -82,7 +82,7 @@ func meet(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) me
 // beginsInside reports whether any part of a begins inside b.
 func beginsInside(a, b orb.MultiPolygon) bool {
 	for _, p := range a {
-		if plane.Locate(p[0][0], b) == plane.Inside {
+		if len(p) > 0 && len(p[0]) > 0 && plane.Locate(p[0][0], b) == plane.Inside {
 			return true
 		}
 	}
@@ -93,7 +93,7 @@ func beginsInside(a, b orb.MultiPolygon) bool {
 func ringsInside(m orb.MultiPolygon, ring orb.Ring) bool {
 	for _, p := range m {
 		for _, r := range p {
-			if plane.Locate(r[0], ring) == plane.Inside {
+			if len(r) > 0 && plane.Locate(r[0], ring) == plane.Inside { // a hole may be empty
 				return true
 			}
 		}

@@ -15,7 +15,7 @@ var coordinateRules = []Rule{
 	{
 		Name: "coordinate-invalid", Severity: Error, run: checkCoordinateInvalid,
 		Page: Page{
-			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, an outline that jumps across the antimeridian.",
+			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, a height more than 100 km from sea level, an outline that jumps across the antimeridian.",
 			Why:    "A vertex that is nowhere takes its whole outline with it: nothing about that feature can be measured, and a machine given it may do anything.",
 			Source: "RFC 7946 (GeoJSON), section 4, for degrees; the domain of the projection for grids",
 			Fails:  "a dock at latitude 95.2",
