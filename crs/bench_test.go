@@ -4,7 +4,9 @@
 package crs
 
 import (
+	"fmt"
 	"math"
+	"runtime"
 	"testing"
 )
 
@@ -71,7 +73,9 @@ func BenchmarkProject(b *testing.B) {
 	benchBoth(b, "topocentric", geo, local, t.FromGeodetic, t.ToGeodetic)
 }
 
-// BenchmarkMillion is a million points at once, on the cores that -cpu allows.
+// BenchmarkMillion is a million points at once, on one core and on all of them.
+// It sets the count itself: -cpu counts for the outer benchmark only once it has
+// parts, and both figures would be taken on all cores.
 func BenchmarkMillion(b *testing.B) {
 	for _, s := range benchSystems[:2] {
 		c, err := Parse(s.crs)
@@ -83,7 +87,17 @@ func BenchmarkMillion(b *testing.B) {
 		if err := c.FromGeodetic(plane, 3); err != nil {
 			b.Fatal(err)
 		}
-		benchBoth(b, s.name, geo, plane, c.FromGeodetic, c.ToGeodetic)
+		for _, cores := range []int{1, runtime.NumCPU()} {
+			before := runtime.GOMAXPROCS(cores)
+			benchBoth(b, fmt.Sprintf("%s/cores=%d", s.name, cores), geo, plane, func(flat []float64, stride int) error {
+				runtime.GOMAXPROCS(cores) // the benchmark's start sets it back
+				return c.FromGeodetic(flat, stride)
+			}, func(flat []float64, stride int) error {
+				runtime.GOMAXPROCS(cores)
+				return c.ToGeodetic(flat, stride)
+			})
+			runtime.GOMAXPROCS(before)
+		}
 	}
 }
 
