@@ -166,6 +166,52 @@ func (r *run) overlap(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb o
 	return shared, 2 * depth, at
 }
 
+// farthest returns the point of the areas that is farthest from a boundary, and how
+// far in metres. Of the outline that is exact to nothingM. Inside, where only the middle
+// between opposite sides can be farther, the middles of the areas are tried, each
+// followed to where the distance rises no more.
+//
+// ceiling is a distance that cannot be exceeded, +Inf for none known; the insides,
+// which take most of the time, are spared when the outline reaches it.
+func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at orb.Point, most float64) {
+	most = math.Inf(-1)
+	for _, p := range areas {
+		for _, ring := range p {
+			if q, d := from.FarthestAlong(ring, nothingM); d > most {
+				at, most = q, d
+			}
+		}
+	}
+	if most >= ceiling-nothingM {
+		return at, most
+	}
+	for _, p := range areas {
+		// To a millimetre, or to a thousandth of what the outline shows already.
+		centre, depth := plane.GreatestDepth(p, math.Max(0.001, most/1000))
+		if !(depth > 0) {
+			continue
+		}
+		d, _ := from.DistanceToBoundary(centre)
+		for step := depth; step > nothingM; {
+			risen := false
+			for k := 0; k < 8; k++ {
+				u := bearing(45 * float64(k))
+				q := orb.Point{centre[0] + step*u[0], centre[1] + step*u[1]}
+				if e, _ := from.DistanceToBoundary(q); e > d && plane.Locate(q, p) == plane.Inside {
+					centre, d, risen = q, e, true
+				}
+			}
+			if !risen {
+				step /= 2
+			}
+		}
+		if d > most {
+			at, most = centre, d
+		}
+	}
+	return at, most
+}
+
 // net is what is left of one zone once its keep-outs are taken out.
 type net struct {
 	areas orb.MultiPolygon
@@ -276,12 +322,12 @@ func (r *run) openOf(i int, n *net) orb.MultiPolygon {
 	return n.open
 }
 
-// clearance measures from what is left of a zone.
-func (n *net) clearance(g *plane.Gauge) (d float64, p, q orb.Point) {
+// within measures from what is left of a zone, as plane.Gauge.Within does.
+func (n *net) within(g *plane.Gauge, limit float64) (d float64, p, q orb.Point, ok bool) {
 	if n.gauge == nil {
 		n.gauge = plane.NewGauge(n.areas)
 	}
-	return g.Clearance(n.gauge)
+	return g.Within(n.gauge, limit)
 }
 
 // figures measures areas and what edges leave uncut.

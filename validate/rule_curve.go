@@ -29,7 +29,7 @@ func checkCurveCoarse(r *run) {
 			continue
 		}
 		limit := r.of(f).CurveChordM
-		rule := plane.ArcRule{Tolerance: math.Min(arcToleranceM, limit/2)}
+		rule := plane.ArcRule{Tolerance: math.Min(arcToleranceM, limit/2), Least: limit}
 		if !(rule.Tolerance > 0) {
 			rule.Tolerance = 1e-6
 		}

@@ -101,8 +101,8 @@ func checkEdgeSetback(r *run) {
 			if gauge == nil {
 				gauge = plane.NewGauge(orb.MultiLineString(lines))
 			}
-			d, p, q := n.clearance(gauge)
-			if d >= need-slackM {
+			d, p, q, near := n.within(gauge, need)
+			if !near || d >= need-slackM {
 				continue
 			}
 			if !n.ok { // a keep-out may cover the edge

@@ -158,10 +158,16 @@ func clip(line orb.LineString, area orb.MultiPolygon, want func(plane.Location) 
 		if length == 0 {
 			continue
 		}
+		box := orb.Bound{Min: a, Max: a}.Extend(b)
 		for _, p := range area {
 			for _, ring := range p {
 				for k := 1; k < len(ring); k++ {
-					x := plane.Cross(a, b, ring[k-1], ring[k])
+					c, d := ring[k-1], ring[k]
+					if c[0] < box.Min[0] && d[0] < box.Min[0] || c[0] > box.Max[0] && d[0] > box.Max[0] ||
+						c[1] < box.Min[1] && d[1] < box.Min[1] || c[1] > box.Max[1] && d[1] > box.Max[1] {
+						continue
+					}
+					x := plane.Cross(a, b, c, d)
 					if x.Kind == plane.CrossNone {
 						continue
 					}
@@ -267,7 +273,7 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 		if whole == nil {
 			whole = plane.NewGauge(shape)
 		}
-		if d, p, q := n.clearance(whole); d < margin-slackM && n.ok {
+		if d, p, q, near := n.within(whole, margin); near && d < margin-slackM && n.ok {
 			x := r.finding(r.Place(p), f, z)
 			x.Measured, x.Limit, x.Unit = d, margin, "m"
 			x.Trace = r.trace(p, q)

@@ -44,6 +44,9 @@ type ArcRule struct {
 	// MaxRatio is the greatest ratio of the longest to the shortest chord; 0 stands for 3. A
 	// square with cut corners lies on a circle too, but its sides alternate.
 	MaxRatio float64
+	// Least is the least sagitta asked for: a sequence so finely drawn that none of its arcs
+	// can have it is passed over, which is much quicker than fitting them. 0 passes over none.
+	Least float64
 }
 
 func (r ArcRule) withDefaults() ArcRule {
@@ -93,6 +96,9 @@ func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 		f.pts = append(append(f.pts, f.pts...), f.pts...)
 	}
 	f.measure()
+	if f.greatestSagitta() < rule.Least {
+		return nil
+	}
 	var out []Arc
 	if !closed {
 		for i := 0; i+rule.MinVertices <= n; {
@@ -200,6 +206,33 @@ func (f *arcFit) measure() {
 	}
 }
 
+// greatestSagitta returns what no arc's sagitta can exceed. On a circle the turn at a vertex
+// is the sum of half the angles that the chords beside it span, so of a chord c, at most MaxRatio times
+// the other, half the angle is at most w = turn / (1 + 1/MaxRatio), and the sagitta is c/2 tan(w/2).
+// Vertices e off the circle change the turn by at most 2e(1/c + MaxRatio/c), and that bound by less than 2e
+// as long as MaxRatio is 3.
+func (f *arcFit) greatestSagitta() float64 {
+	if f.rule.MaxRatio > 3 {
+		return math.Inf(1)
+	}
+	part := 1 / (1 + 1/f.rule.MaxRatio)
+	worst, before := 0.0, 0.0
+	for k := 0; k+1 < len(f.pts); k++ {
+		turn := 0.0 // at the far end of the chord
+		if k+2 < len(f.pts) && f.turn[k+1] != 0 {
+			ux, uy := f.pts[k+1][0]-f.pts[k][0], f.pts[k+1][1]-f.pts[k][1]
+			vx, vy := f.pts[k+2][0]-f.pts[k+1][0], f.pts[k+2][1]-f.pts[k+1][1]
+			turn = math.Atan2(math.Abs(det2(ux, uy, vx, vy)), ux*vx+uy*vy)
+		}
+		if t := max(turn, before); t > 0 {
+			worst = max(worst, f.chord[k]/2*math.Tan(t*part/2))
+		}
+		before = turn
+	}
+	// e is the tolerance, or a twentieth of the sagitta.
+	return max(worst+2*f.rule.Tolerance, worst/0.9)
+}
+
 // steady reports whether the run of count vertices from i turns one way, nowhere too much, in
 // chords of similar length.
 func (f *arcFit) steady(i, count int) bool {
@@ -285,27 +318,27 @@ func fitCircle(p []orb.Point) (c orb.Point, r float64, ok bool) {
 	r = math.Sqrt(x*x + y*y + zz/n)
 	for range 8 {
 		// Least squares for the steps dx, dy, dr: each point's residual is |q-c| - r.
-		var a [3][4]float64
+		// Rows are (ux, uy, 1) with u the direction from the centre, signs left out.
+		var sxx, sxy, syy, sx, sy, bx, by, br float64
 		for _, q := range p {
-			ex, ey := q[0]-mx-x, q[1]-my-y
-			l := math.Sqrt(ex*ex + ey*ey)
+			ux, uy := q[0]-mx-x, q[1]-my-y
+			l := math.Sqrt(ux*ux + uy*uy)
 			if l == 0 {
 				return c, 0, false
 			}
-			row := [3]float64{-ex / l, -ey / l, -1}
-			for i := range 3 {
-				for j := range 3 {
-					a[i][j] += row[i] * row[j]
-				}
-				a[i][3] -= row[i] * (l - r)
-			}
+			over := 1 / l
+			ux, uy = ux*over, uy*over
+			e := l - r
+			sxx, sxy, syy, sx, sy = sxx+ux*ux, sxy+ux*uy, syy+uy*uy, sx+ux, sy+uy
+			bx, by, br = bx+ux*e, by+uy*e, br+e
 		}
-		s, fine := solve3(a)
+		s, fine := solve3([3][4]float64{{sxx, sxy, sx, bx}, {sxy, syy, sy, by}, {sx, sy, n, br}})
 		if !fine {
 			break
 		}
 		x, y, r = x+s[0], y+s[1], r+s[2]
-		if math.Abs(s[0])+math.Abs(s[1])+math.Abs(s[2]) < 1e-10*r {
+		// What a step leaves is far smaller than the step.
+		if math.Abs(s[0])+math.Abs(s[1])+math.Abs(s[2]) < 1e-8*r {
 			break
 		}
 	}

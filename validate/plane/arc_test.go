@@ -5,6 +5,7 @@ package plane
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -158,4 +159,43 @@ func FuzzShapes(f *testing.F) {
 			t.Errorf("clearance %v, %v, %v", d, p, q)
 		}
 	})
+}
+
+// What Least passes over holds nothing that was asked for.
+func TestArcsLeast(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	passed, kept := 0, 0
+	for range 4000 {
+		n := 5 + r.IntN(40)
+		radius, squash, rough := 0.3+5*r.Float64(), 1-0.3*r.Float64()*r.Float64(), 0.004*r.Float64()
+		var ring []orb.Point
+		turn := 0.0
+		for turn < 2*math.Pi {
+			s, c := math.Sincos(turn)
+			ring = append(ring, orb.Point{radius*c + rough*r.NormFloat64(), squash*radius*s + rough*r.NormFloat64()})
+			turn += 2 * math.Pi / float64(n) * (0.4 + 1.2*r.Float64())
+		}
+		ring = append(ring, ring[0])
+		least := math.Exp(-5 + 3*r.Float64())
+		rule := ArcRule{Tolerance: min(0.005, least/2)}
+		var want []Arc
+		for _, a := range FitArcs(ring, rule) {
+			if a.Sagitta >= least {
+				want = append(want, a)
+			}
+		}
+		rule.Least = least
+		got := FitArcs(ring, rule)
+		if got == nil {
+			passed++
+		}
+		got = slices.DeleteFunc(got, func(a Arc) bool { return a.Sagitta < least })
+		if !slices.Equal(got, want) {
+			t.Fatalf("least %g: %+v, want %+v of %v", least, got, want, ring)
+		}
+		kept += len(want)
+	}
+	if passed < 500 || kept < 500 {
+		t.Errorf("%d passed over, %d arcs: the test tries one side only", passed, kept)
+	}
 }

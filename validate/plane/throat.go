@@ -142,13 +142,26 @@ func (s *throatSearch) grow(b *box) {
 // faces reports whether the arm from p to r does not lean towards q.
 func faces(p, q, r orb.Point) bool {
 	dx, dy, ex, ey := q[0]-p[0], q[1]-p[1], r[0]-p[0], r[1]-p[1]
-	return dx*ex+dy*ey <= 1e-9*math.Hypot(dx, dy)*math.Hypot(ex, ey)
+	dot := dx*ex + dy*ey
+	return dot <= 0 || dot <= 1e-9*math.Hypot(dx, dy)*math.Hypot(ex, ey)
+}
+
+// leans reports, quickly and never wrongly, that the arm from p to r leans towards all of the segment
+// cd, so that faces says no of each of its points.
+func leans(p, r, c, d orb.Point) bool {
+	ex, ey := r[0]-p[0], r[1]-p[1]
+	cx, cy, dx, dy := c[0]-p[0], c[1]-p[1], d[0]-p[0], d[1]-p[1]
+	least := min(cx*ex+cy*ey, dx*ex+dy*ey)
+	return least > 2e-9*(math.Abs(ex)+math.Abs(ey))*max(math.Abs(cx)+math.Abs(cy), math.Abs(dx)+math.Abs(dy))
 }
 
 // fromVertex tries the vertex a, between before and b, against the side j of other.
 func (s *throatSearch) fromVertex(ring int32, i int, oring int32, j int, before, a, b orb.Point, other []orb.Point) {
 	c, d := other[j], other[j+1]
 	if a == c || a == d {
+		return
+	}
+	if leans(a, b, c, d) || leans(a, before, c, d) || pointToSegment2(a, c, d) > s.below*s.below*(1+1e-9) {
 		return
 	}
 	width, q := pointToSegment(a, c, d)
@@ -174,6 +187,9 @@ func (s *throatSearch) fromVertex(ring int32, i int, oring int32, j int, before,
 
 // sides tries two sides ab and cd that run against one another.
 func (s *throatSearch) sides(ring int32, i int, oring int32, j int, a, b, c, d orb.Point) {
+	if (b[0]-a[0])*(d[0]-c[0])+(b[1]-a[1])*(d[1]-c[1]) >= 0 {
+		return
+	}
 	ux, uy := direction(a, b)
 	vx, vy := direction(c, d)
 	if ux*vx+uy*vy > -0.9 {

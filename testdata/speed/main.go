@@ -1,0 +1,247 @@
+// Speed of the program as its users run it, each figure from a process of its own:
+// one small plan from start to finish, a folder of small plans on one core and on
+// all, and the cost a feature from one feature to a million. What stands beside
+// the GDAL library, PROJ and GEOS is measured in testdata/oracle.
+//
+//	go run ./testdata/speed              prints all three tables
+//	go run ./testdata/speed -plans 1000 -features 10000
+//
+// The plans are invented and lie in open water.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"sort"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/convert"
+	"swardline/convert/randplan"
+	"swardline/crs"
+	"swardline/schema"
+)
+
+func main() {
+	plans := flag.Int("plans", 10000, "how many small plans the folder holds")
+	features := flag.Int("features", 1_000_000, "the largest count of features")
+	flag.Parse()
+	if err := run(*plans, *features); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+func run(plans, features int) error {
+	dir, err := os.MkdirTemp("", "speed")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	program := filepath.Join(dir, "swardline")
+	if out, err := exec.Command("go", "build", "-o", program, "./cmd/swardline").CombinedOutput(); err != nil {
+		return fmt.Errorf("building: %w\n%s", err, out)
+	}
+	fmt.Printf("%s, %d cores, %s/%s\n", runtime.Version(), runtime.NumCPU(), runtime.GOOS, runtime.GOARCH)
+	for _, part := range []func() error{
+		func() error { return onePlan(program, dir) },
+		func() error { return folder(program, dir, plans) },
+		func() error { return linear(program, dir, features) },
+	} {
+		if err := part(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+type cost struct {
+	wall, cpu float64 // seconds
+	peakMB    float64
+}
+
+// measure runs the program; a status of 1 (findings) is no failure here.
+func measure(program string, env []string, args ...string) (cost, error) {
+	cmd := exec.Command(program, args...)
+	cmd.Env = append(os.Environ(), env...)
+	start := time.Now()
+	out, err := cmd.CombinedOutput()
+	wall := time.Since(start).Seconds()
+	if cmd.ProcessState == nil || cmd.ProcessState.ExitCode() > 1 {
+		return cost{}, fmt.Errorf("%s: %w\n%.2000s", strings.Join(args, " "), err, out)
+	}
+	use := cmd.ProcessState.SysUsage().(*syscall.Rusage)
+	return cost{wall, (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds(), float64(use.Maxrss) * 1024 / 1e6}, nil
+}
+
+func writePlan(path string, p *schema.Plan) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	format := strings.TrimPrefix(filepath.Ext(path), ".")
+	if _, err := convert.Write(f, p, format, convert.WriteOptions{}); err != nil {
+		return err
+	}
+	return f.Close()
+}
+
+// onePlan prints what a command costs on one small plan, process start included.
+func onePlan(program, dir string) error {
+	plan := filepath.Join(dir, "one.geojson")
+	if err := writePlan(plan, small(1)); err != nil {
+		return err
+	}
+	fmt.Printf("\none plan of 30 features, start to finish: median and worst of 21 runs\n%-34s %9s %9s\n", "command", "median ms", "worst ms")
+	for _, args := range [][]string{
+		{"check", plan},
+		{"convert", plan, filepath.Join(dir, "one.kml")},
+		{"convert", "--to", "EPSG:32632", "--accept-accuracy", "2", plan, filepath.Join(dir, "one.csv")},
+		{"drift", plan, "--shift", "0.2,0.1"},
+	} {
+		var all []float64
+		for range 21 {
+			c, err := measure(program, nil, args...)
+			if err != nil {
+				return err
+			}
+			all = append(all, 1e3*c.wall)
+		}
+		sort.Float64s(all)
+		words := make([]string, len(args))
+		for i, a := range args {
+			words[i] = filepath.Base(a)
+		}
+		fmt.Printf("%-34.34s %9.1f %9.1f\n", strings.Join(words, " "), all[len(all)/2], all[len(all)-1])
+	}
+	return nil
+}
+
+// folder prints how many small plans are checked in a second.
+func folder(program, dir string, plans int) error {
+	where := filepath.Join(dir, "plans")
+	endings := []string{".geojson", ".kml", ".gpx", ".csv"}
+	for i := range plans {
+		sub := filepath.Join(where, fmt.Sprintf("%03d", i/500))
+		if err := os.MkdirAll(sub, 0o777); err != nil {
+			return err
+		}
+		if err := writePlan(filepath.Join(sub, fmt.Sprintf("plan%05d%s", i, endings[0])), small(uint64(i))); err != nil {
+			return err
+		}
+	}
+	fmt.Printf("\na folder of %d plans of 30 features\n%-22s %8s %8s %9s %13s %8s\n", plans, "", "wall s", "cpu s", "plans/s", "plans/s core", "peak MB")
+	report := filepath.Join(dir, "report.json")
+	for _, x := range []struct {
+		name string
+		env  []string
+		args []string
+	}{
+		{"one core", []string{"GOMAXPROCS=1"}, []string{"--jobs", "1"}},
+		{"all cores", nil, nil},
+		{"all cores, JSON report", nil, []string{"--report", report}},
+		{"--since, nothing new", nil, []string{"--since", report}},
+	} {
+		c, err := measure(program, x.env, append([]string{"check", where, "--quiet"}, x.args...)...)
+		if err != nil {
+			return err
+		}
+		fmt.Printf("%-22s %8.2f %8.2f %9.0f %13.0f %8.0f\n", x.name, c.wall, c.cpu, float64(plans)/c.wall, float64(plans)/c.cpu, c.peakMB)
+	}
+	return os.RemoveAll(where)
+}
+
+// linear prints the cost a feature over growing files.
+func linear(program, dir string, most int) error {
+	fmt.Printf("\ncost by size: polygons of 38 vertices, GeoJSON\n%9s %9s | %9s %9s %9s | %9s %9s %9s | %9s %9s %9s\n", "features", "file MB",
+		"to KML s", "us/feat", "peak/file", "to CSV s", "us/feat", "peak/file", "check s", "us/feat", "peak/file")
+	for n := 1; n <= most; n *= 10 {
+		src := filepath.Join(dir, "field.geojson")
+		if err := writePlan(src, randplan.Field(n, 38)); err != nil {
+			return err
+		}
+		info, err := os.Stat(src)
+		if err != nil {
+			return err
+		}
+		mb := float64(info.Size()) / 1e6
+		limits := filepath.Join(dir, "limits.yaml")
+		if err := os.WriteFile(limits, []byte("input_max_bytes: 8589934592\nmax_zones: 10000000\n"), 0o666); err != nil {
+			return err
+		}
+		fmt.Printf("%9d %9.2f", n, mb)
+		for _, args := range [][]string{
+			{"convert", "--limits", limits, src, filepath.Join(dir, "field.kml")},
+			{"convert", "--limits", limits, src, filepath.Join(dir, "field.csv")},
+			{"check", "--quiet", "--limits", limits, src},
+		} {
+			c, err := measure(program, nil, args...)
+			if err != nil {
+				return err
+			}
+			fmt.Printf(" | %9.3f %9.2f %9.2f", c.wall, 1e6*c.wall/float64(n), c.peakMB/mb)
+		}
+		fmt.Println()
+	}
+	return nil
+}
+
+// small makes a plan of 30 features that is sound but for what chance brings: two
+// lawns with beds and trees, the corridors between them, dock, base, edges.
+func small(seed uint64) *schema.Plan {
+	r := rand.New(rand.NewPCG(seed, 30))
+	p := &schema.Plan{Name: fmt.Sprintf("Invented grounds %d", seed), CRS: crs.WGS84(), Source: schema.Source{Winding: schema.WindingStandard}}
+	lon0, lat0 := 4+r.Float64(), 55+r.Float64()
+	perLon, perLat := 111320*math.Cos(lat0*math.Pi/180), 111250.0
+	at := func(x, y float64) []float64 { return []float64{lon0 + x/perLon, lat0 + y/perLat, 12} }
+	n := 0
+	add := func(role schema.Role, name string, g geom.T, attributes ...schema.Attribute) {
+		n++
+		p.Features = append(p.Features, &schema.Feature{ID: schema.String(fmt.Sprintf("f%d", n)), Role: role, Name: name, Geometry: g, Attributes: attributes})
+	}
+	ring := func(x, y, radius float64, vertices int) geom.T {
+		var flat []float64
+		for i := range vertices {
+			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(vertices))
+			flat = append(flat, at(x+radius*c, y+radius*s)...)
+		}
+		flat = append(flat, flat[:3]...)
+		return geom.NewPolygonFlat(geom.XYZ, flat, []int{len(flat)})
+	}
+	line := func(xy ...float64) geom.T {
+		var flat []float64
+		for i := 0; i+1 < len(xy); i += 2 {
+			flat = append(flat, at(xy[i], xy[i+1])...)
+		}
+		return geom.NewLineStringFlat(geom.XYZ, flat)
+	}
+	point := func(x, y float64) geom.T { return geom.NewPointFlat(geom.XYZ, at(x, y)) }
+	attribute := func(key string, v schema.Value) schema.Attribute { return schema.Attribute{Key: key, Value: v} }
+	add(schema.RoleBase, "Base", point(0, 0))
+	add(schema.RoleDock, "Dock", point(0, -20), attribute(schema.PropHeadingDeg, schema.Float(180)))
+	add(schema.RoleZone, "North lawn", ring(0, 25, 20, 60))
+	add(schema.RoleZone, "South lawn", ring(0, -65, 30, 60))
+	add(schema.RoleCorridor, "Way north", line(0, 7, 0, 4, 0, -18))
+	add(schema.RoleCorridor, "Way south", line(0, -37, 0, -34, 0, -18))
+	for i := range 10 {
+		a := float64(i) * math.Pi / 5
+		x, y := 17*math.Cos(a)+r.Float64(), -65+17*math.Sin(a)+r.Float64()
+		add(schema.RoleKeepout, fmt.Sprintf("Tree ring %d", i+1), ring(x, y, 1.2, 24))
+		add(schema.RoleHazard, fmt.Sprintf("Tree %d", i+1), point(x, y), attribute(schema.PropRadiusM, schema.Float(0.3)))
+	}
+	for i := range 3 {
+		x := -20 + 20*float64(i)
+		add(schema.RoleEdge, fmt.Sprintf("Wall %d", i+1), line(x, 47, x+15, 47), attribute(schema.PropEdgeKind, schema.String("wall")))
+	}
+	add(schema.RoleBoundary, "Property", ring(0, -20, 90, 40))
+	return p
+}
