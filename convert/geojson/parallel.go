@@ -90,6 +90,13 @@ func (p *parser) featureListParallel(at int, doc *document) (int, *fault) {
 	}
 	for b := range order {
 		r := <-b.done
+		// A system that differs from the one before comes to light only here; what is
+		// wrong behind it in the batch comes second.
+		if r.p.states != nil && (r.fault == nil || r.p.states.at < r.fault.at) {
+			if f := p.state(*r.p.states); f != nil {
+				return f.at, f.within(r.p.states.feature)
+			}
+		}
 		if r.fault != nil {
 			return r.fault.at, r.fault
 		}
@@ -97,11 +104,6 @@ func (p *parser) featureListParallel(at int, doc *document) (int, *fault) {
 		p.t.Merge(&r.p.t)
 		p.extraNumbers += r.p.extraNumbers
 		p.seen.merge(r.p.seen)
-		if r.p.states != nil {
-			if f := p.state(*r.p.states); f != nil {
-				return f.at, f.within(r.p.states.feature)
-			}
-		}
 		if p.vertices += r.p.vertices; float64(p.vertices) > p.maxVertices {
 			return b.start, p.tooManyVertices(b.start)
 		}

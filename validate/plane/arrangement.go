@@ -277,7 +277,7 @@ func (n *noder) pair(pa, i, pb, j int32, a, b, c, d orb.Point) {
 	}
 	near := func(p, a, b orb.Point) bool {
 		s := squareAround(p, n.grid)
-		return passes(a, b, &s)
+		return passesSquare(a, b, &s)
 	}
 	if !cOn && near(c, a, b) {
 		n.cuts = append(n.cuts, edgeCut{pa, i, c})
@@ -315,7 +315,7 @@ func (n *noder) cutAt(q orb.Point) {
 		l := t.leafs[k]
 		pts := t.paths[l.path].pts
 		for i := l.first; i < l.first+l.count; i++ {
-			if a, b := pts[i], pts[i+1]; a != q && b != q && passes(a, b, &s) {
+			if a, b := pts[i], pts[i+1]; a != q && b != q && passesSquare(a, b, &s) {
 				n.cuts = append(n.cuts, edgeCut{l.path, i, q})
 			}
 		}
@@ -423,7 +423,7 @@ func crossingSquare(a, b, c, d, p orb.Point, grid float64) orb.Point {
 	for _, step := range [9][2]float64{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
 		r := orb.Point{q[0] + step[0]*grid + 0, q[1] + step[1]*grid + 0}
 		s := squareAround(r, grid)
-		if passes(a, b, &s) && passes(c, d, &s) {
+		if passesSquare(a, b, &s) && passesSquare(c, d, &s) {
 			return r
 		}
 	}
@@ -447,6 +447,26 @@ func passes(a, b orb.Point, c *box) bool {
 		low, high = orb.Point{c.maxX, c.minY}, orb.Point{c.minX, c.maxY}
 	}
 	return Orient(a, b, low)*Orient(a, b, high) <= 0
+}
+
+// passesSquare reports whether the segment ab has a point in common with the box without its right and its upper
+// edge, exactly for boxes whose corners are float64. Squares so taken share no point: were they closed, a
+// segment through the corner where four of them meet would be bent through all four points, and two
+// such segments would cross again and again.
+func passesSquare(a, b orb.Point, c *box) bool {
+	if max(a[0], b[0]) < c.minX || c.maxX <= min(a[0], b[0]) || max(a[1], b[1]) < c.minY || c.maxY <= min(a[1], b[1]) {
+		return false
+	}
+	if a[0] == b[0] || a[1] == b[1] {
+		return true
+	}
+	// The two corners furthest to either side of the line. One that goes through a corner only
+	// touches the box there, and of the corners the lower left one alone belongs to it.
+	if (b[0] > a[0]) == (b[1] > a[1]) {
+		return Orient(a, b, orb.Point{c.maxX, c.minY})*Orient(a, b, orb.Point{c.minX, c.maxY}) < 0
+	}
+	own := Orient(a, b, orb.Point{c.minX, c.minY})
+	return own == 0 || own*Orient(a, b, orb.Point{c.maxX, c.maxY}) < 0
 }
 
 // planarMap links edges at their ends. Half edge 2i runs along edge i from a to b, 2i+1 back.
