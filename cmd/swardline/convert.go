@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 
 	"github.com/spf13/cobra"
 
@@ -122,11 +123,18 @@ func runConvert(o *convertOptions) error {
 		return err
 	}
 	tellWarnings(o.streams.err, o.src, warnings)
+	// The bytes of the file are done with, and so are coordinates that were moved.
+	// The collector would let as much again pile up beside them while writing.
+	runtime.GC()
 	if p, err = o.roleFlags.apply(p, o.streams); err != nil {
 		return err
 	}
+	read := p
 	if p, err = moveTo(p, o.to, o.toEpoch, format, o.placeFlags, limits, o.streams); err != nil {
 		return err
+	}
+	if p != read {
+		runtime.GC()
 	}
 	opts := convert.WriteOptions{Layout: o.layout, Unit: o.outUnits}
 	if o.offset != "" {

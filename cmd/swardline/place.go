@@ -3,6 +3,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"os"
@@ -16,6 +17,7 @@ import (
 	"swardline/convert/marks"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/validate"
 	"swardline/validate/report"
 )
 
@@ -33,6 +35,7 @@ type placeOptions struct {
 	limits   string
 	reports  []string
 	undo     bool
+	explain  string
 }
 
 func newPlaceCmd(s streams, run func(*placeOptions) error) *cobra.Command {
@@ -43,15 +46,24 @@ func newPlaceCmd(s streams, run func(*placeOptions) error) *cobra.Command {
 		Long: `place fits the drawing's coordinates to the marks in --marks by least squares, prints
 the residual of each mark and what scale and rotation mean, and writes the plan in
 the CRS of --to. The placement is recorded in the plan; --undo takes a placed plan
-back to its drawing's coordinates. A residual over the limit residual_m, or a
-suspect mark, ends with status 1.
+back to its drawing's coordinates. A residual over the limit residual_m (rule
+residual-over-limit) and a suspect mark (mark-suspect) are findings and end with
+status 1; the plan is written all the same.
 
 A marks file is a CSV with the columns name, x, y in the drawing's unit and e, n or
-lon, lat on the ground; h, crs and sigma may follow. Two marks are enough for a rigid
+lon, lat on the ground; h, crs and sigma may follow. Degrees may have minutes and
+seconds; a grid in feet is fitted in metres. Two marks are enough for a rigid
 or similarity fit and prove next to nothing: use four.`,
-		Args: exactly(2, "DRAWING and DST"),
+		Args: func(cmd *cobra.Command, args []string) error {
+			if o.explain != "" && len(args) == 0 {
+				return nil
+			}
+			return exactly(2, "DRAWING and DST")(cmd, args)
+		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			o.src, o.dst = args[0], args[1]
+			if o.explain == "" {
+				o.src, o.dst = args[0], args[1]
+			}
 			return run(o)
 		},
 	}
@@ -65,12 +77,29 @@ or similarity fit and prove next to nothing: use four.`,
 	f.StringVar(&o.write, "write", "", "`format` of the output instead of its ending: "+formatList())
 	f.StringVar(&o.layout, "layout", "", "`layout` of a CSV: wkt or points")
 	f.StringVar(&o.limits, "limits", "", "limits `file` (YAML)")
-	f.StringArrayVar(&o.reports, "report", nil, "write the fit as JSON to `file`")
+	f.StringArrayVar(&o.reports, "report", nil, "also write the fit to `file`; its ending decides the form: .json, .txt, or the findings alone as .sarif, .xml (JUnit), .geojson, .csv or .html")
+	f.StringVar(&o.explain, "explain", "", "print the page of a `rule` of placements and stop: "+placeRuleNames())
 	f.BoolVar(&o.undo, "undo", false, "take a placed plan back to its drawing's coordinates")
 	return cmd
 }
 
+func placeRuleNames() string {
+	var names []string
+	for _, r := range report.PlaceRules {
+		names = append(names, r.Name)
+	}
+	return strings.Join(names, " or ")
+}
+
 func runPlace(o *placeOptions) error {
+	if o.explain != "" {
+		text, ok := report.ExplainPlace(o.explain)
+		if !ok {
+			return usageError("'swardline check --explain' knows those of plans", "there is no rule of placements called %q; they are %s", o.explain, placeRuleNames())
+		}
+		_, err := io.WriteString(o.streams.out, text)
+		return err
+	}
 	limits, err := loadLimits(o.limits)
 	if err != nil {
 		return err
@@ -90,8 +119,8 @@ func runPlace(o *placeOptions) error {
 		return usageError("", "--model: %w", err)
 	}
 	for _, path := range o.reports {
-		if !strings.EqualFold(filepath.Ext(path), ".json") {
-			return usageError("", "--report %s: a placement is reported as .json", path)
+		if _, err := encoderFor(path); err != nil {
+			return err
 		}
 	}
 	p, warnings, err := loadPlan(o.src, o.readFlags, limits, o.streams)
@@ -109,12 +138,15 @@ func runPlace(o *placeOptions) error {
 	if err != nil {
 		return err
 	}
-	unit := unitOf(p)
-	fit, err := crs.FitWith(model, drawingMarks(list, unit), crs.FitOptions{CombinedFactor: combinedFactor(grid, list)})
+	unit, gridUnit := unitOf(p), grid.UnitMetres()
+	fit, err := crs.FitWith(model, drawingMarks(list, unit, gridUnit), crs.FitOptions{CombinedFactor: combinedFactor(grid, list)})
 	if err != nil {
 		return inputError("", "%s: %w", o.marks, err)
 	}
-	placed, err := p.Placed(fit.PlaneTransform, grid, placementRecord(fit, unit))
+	if gridUnit != 1 {
+		fit.Notes = append(fit.Notes, fmt.Sprintf("the grid's unit is %.9g m; the fit, its shift and its residuals are in metres", gridUnit))
+	}
+	placed, err := p.Placed(intoUnit(fit.PlaneTransform, gridUnit), grid, placementRecord(fit, unit))
 	if err != nil {
 		return inputError("", "%s: %w", o.src, err)
 	}
@@ -124,7 +156,7 @@ func runPlace(o *placeOptions) error {
 	if placed, err = moveTo(placed, target.ID(), 0, format, o.placeFlags, limits, o.streams); err != nil {
 		return err
 	}
-	out := report.Place{Path: o.src, Placement: fit, Grid: grid.ID(), LimitM: limits.ResidualM}
+	out := report.Place{Path: o.src, Placement: fit, Grid: grid.ID(), LimitM: limits.ResidualM, At: placesOf(list, grid)}
 	tell := o.streams.out
 	if o.dst == "-" {
 		tell = o.streams.err
@@ -133,7 +165,19 @@ func runPlace(o *placeOptions) error {
 		return err
 	}
 	for _, path := range o.reports {
-		if err := writeWhole(path, o.streams, func(w io.Writer) error { return out.JSON(w) }); err != nil {
+		encode := func(w io.Writer) error {
+			as, _ := encoderFor(path)
+			set := out.Set(report.Tool{Name: program, Version: version})
+			set.Caution = caution
+			return as(set, w)
+		}
+		switch strings.ToLower(filepath.Ext(path)) {
+		case ".json":
+			encode = out.JSON
+		case ".txt":
+			encode = out.Text
+		}
+		if err := writeWhole(path, o.streams, encode); err != nil {
 			return err
 		}
 	}
@@ -269,12 +313,35 @@ func siteAtMarks(c *crs.CRS, rows []marks.Row) (*crs.CRS, error) {
 		Lon: crs.Degrees(math.Round(middle[0]*1e6) / 1e6), Lat: crs.Degrees(math.Round(middle[1]*1e6) / 1e6), H: crs.Metres(math.Round(middle[2]))}})
 }
 
+// placesOf are the given positions of the marks, for the findings on them.
+func placesOf(list []fitMark, grid *crs.CRS) map[string]*validate.Place {
+	out := map[string]*validate.Place{}
+	for i := range list {
+		m := &list[i]
+		at := &validate.Place{E: &m.e, N: &m.n}
+		if flat := []float64{m.e, m.n}; grid.ToGeodetic(flat, 2) == nil {
+			at.Lon, at.Lat = &flat[0], &flat[1]
+		}
+		out[m.Name] = at
+	}
+	return out
+}
+
+// intoUnit gives a transformation onto a grid in metres for the same grid in units
+// of so many metres.
+func intoUnit(t crs.PlaneTransform, metres float64) crs.PlaneTransform {
+	t.A, t.B, t.C, t.D = t.A/metres, t.B/metres, t.C/metres, t.D/metres
+	t.ShiftE, t.ShiftN = t.ShiftE/metres, t.ShiftN/metres
+	return t
+}
+
 // drawingMarks gives the marks in metres of the drawing, as its reader gave the
-// plan.
-func drawingMarks(list []fitMark, unit float64) []crs.Mark {
+// plan, and in metres of the grid, so that residuals, limits and sigmas are in
+// metres whatever the grid's unit is.
+func drawingMarks(list []fitMark, unit, gridUnit float64) []crs.Mark {
 	var out []crs.Mark
 	for _, m := range list {
-		x := crs.Mark{Name: m.Name, X: m.X * unit, Y: m.Y * unit, E: m.e, N: m.n, Sigma: m.Sigma}
+		x := crs.Mark{Name: m.Name, X: m.X * unit, Y: m.Y * unit, E: m.e * gridUnit, N: m.n * gridUnit, Sigma: m.Sigma}
 		if m.Z == m.Z && m.h == m.h {
 			x.Heights, x.Z, x.H = true, m.Z*unit, m.h
 		}

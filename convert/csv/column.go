@@ -54,7 +54,7 @@ var words = map[string]columnKind{}
 
 func init() {
 	for kind, list := range map[columnKind]string{
-		colID: "id fid gid uid objectid pointid ptid point pt pnt pkt punkt punktnr punktnummer punkt_nr nr no num number nummer numero pointnumber pointno" +
+		colID: "id fid gid uid objectid pointid ptid point pt pnt pkt punkt punktnr punktnummer punkt_nr lfd_nr nr no num number nummer numero pointnumber pointno" +
 			" point_id point_number point_no pt_id feature_id punto numpunto matricule",
 		colRole: "role",
 		colName: "name navn nom nombre nome naam namn nimi nazwa",
@@ -90,6 +90,7 @@ var asides = map[string]bool{}
 
 func init() {
 	for _, word := range strings.Fields("m mm cm ft usft us feet foot metre metres meter meters deg degree degrees grad grader dd dms decimal dec wgs84 wgs 84 etrs89 etrs itrf gps gnss rtk" +
+		" usft ftus sft ift survey intl international inch inches" +
 		" coord coordinate coordinates koordinate koordinat local grid geo geog geographic dez") {
 		asides[word] = true
 	}
@@ -164,10 +165,21 @@ var accents = map[rune]rune{
 
 // column is one column of a file.
 type column struct {
-	header string // as written
-	kind   columnKind
-	key    string // the attribute's key
+	header  string // as written
+	kind    columnKind
+	key     string  // the attribute's key
+	quality quality // what the column says of positions
 }
+
+// quality is what an attribute's column says of its row's position.
+type quality uint8
+
+const (
+	qualityUnknown quality = iota // not looked at yet
+	qualityNone
+	qualityFix
+	qualitySigma
+)
 
 // layout is what the columns of a file make together.
 type layout struct {
@@ -178,7 +190,12 @@ type layout struct {
 	plane   bool       // the coordinates are easting and northing
 	points  bool       // a row is a vertex: part, ring or seq are there
 	pairs   []pair     // pairs of coordinate columns that are there
+	codeKey string     // the attribute that keeps the code
+	own     bool       // the header is one that our writer writes
 }
+
+// described are headers of the free text that survey lists keep their codes in.
+var described = wordSet("d desc descr description descriptions beschreibung beskrivelse descripcion descrizione libelle omschrijving")
 
 // pair is a pair of columns that could hold the coordinates.
 type pair struct {
@@ -233,6 +250,17 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 	}
 	if err := l.coordinates(found, prefer); err != nil {
 		return nil, err
+	}
+	if l.at[colID] < 0 && l.x > 0 && !l.degrees && l.at[colWKT] < 0 && !l.points && fold(headers[0]) == "p" {
+		l.columns[0].kind, l.at[colID] = colID, 0
+	}
+	l.codeKey, l.own = "code", l.isOwn()
+	if l.at[colCode] < 0 && l.x >= 0 && !l.degrees && l.at[colID] >= 0 && l.at[colRole] < 0 && !l.points && l.at[colWKT] < 0 {
+		for i, c := range l.columns {
+			if c.kind == colAttribute && l.at[colCode] < 0 && described[fold(c.header)] {
+				l.columns[i].kind, l.at[colCode], l.codeKey = colCode, i, c.key
+			}
+		}
 	}
 	seen := map[string]bool{}
 	for _, c := range l.columns {
@@ -330,8 +358,8 @@ func escapes(key string, points bool) bool {
 // usable reports whether the columns say where anything is.
 func (l *layout) usable() bool { return l.x >= 0 || l.at[colWKT] >= 0 }
 
-// own reports whether the header is one that our writer writes.
-func (l *layout) own() bool {
+// isOwn reports whether the header is one that our writer writes.
+func (l *layout) isOwn() bool {
 	first := func(names ...string) bool {
 		if len(l.columns) < len(names) {
 			return false

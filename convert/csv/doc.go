@@ -58,9 +58,18 @@
 // Degrees without a CRS are taken to be WGS 84, which is a warning; lengths
 // without one leave the plan's CRS unknown.
 //
-// A column code turns points into lines where its words ask for it: FENCE ST
-// starts one, FENCE goes on, FENCE CL closes and FENCE END ends it, PC and PT
-// start and end a bend, whose arcs are flattened to 5 mm. The line keeps the
-// points' ids as point_ids and what differs between them as lists. Rows of one id
-// or name with the role of an area or line are joined in their order.
+// A column code (in a survey list also a description) turns points into lines
+// where its words ask for it: FENCE ST starts one, FENCE goes on, FENCE CL closes
+// and FENCE END ends it, PC and PT start and end a bend of three, five or seven
+// points, whose arcs are flattened to 5 mm. A number tells strings of one code
+// apart (FENCE1, FENCE2), points of other codes may stand between. The line keeps
+// the points' ids as point_ids and what differs between them as lists. Rows of one
+// id or name with the role of an area or line are joined in their order.
+//
+// A unit in a coordinate's header (m, cm, mm, ft, US ft) is obeyed unless another
+// is told; feet of an unknown kind are an error, except in a CRS in feet. What a
+// receiver says of its positions (fix type, standard errors, HDOP, satellites)
+// stays as attributes; positions without a fixed solution, or with a standard
+// error past the limit accuracy_m, are warned of by name. Lines at the top that
+// start with # or % are passed over.
 package csv

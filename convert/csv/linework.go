@@ -55,6 +55,26 @@ func parseCode(text string) (base string, cmds []command) {
 	return strings.Join(tokens[:n], " "), cmds
 }
 
+// insideCommands are the commands that are hardly anything else even in the
+// middle of a code, where they are not obeyed but told of.
+var insideCommands = map[string]bool{"ST": true, "START": true, "BEG": true, "BEGIN": true, "CL": true, "CLS": true, "CLOSE": true, "PC": true, "BC": true, "EC": true}
+
+// commandInside returns a command that stands in the middle of a code's base.
+func commandInside(base string) string {
+	for i, token := range strings.Fields(base) {
+		if i > 0 && insideCommands[strings.ToUpper(token)] {
+			return token
+		}
+	}
+	return ""
+}
+
+// withoutNumber takes off the number that tells strings of one code apart: the
+// base of ZONE2, ZONE 2 and ZONE-02 is ZONE.
+func withoutNumber(base string) string {
+	return strings.TrimRight(strings.TrimRight(base, "0123456789"), " -_.")
+}
+
 func has(cmds []command, c command) bool {
 	for _, have := range cmds {
 		if have == c {
@@ -72,16 +92,10 @@ type workLine struct {
 	closed bool
 }
 
-// endSurvey joins points into lines where the codes ask for it.
+// endSurvey joins points into lines where the codes ask for it. Codes are one
+// string's when they are the same but for case; a number behind a code makes a
+// string of its own.
 func (r *reader) endSurvey() error {
-	started := false
-	for _, row := range r.survey {
-		_, cmds := parseCode(row.code)
-		started = started || has(cmds, cmdStart)
-	}
-	if !started {
-		return nil
-	}
 	open := map[string]*workLine{}
 	var lines []*workLine
 	for _, row := range r.survey {
@@ -90,10 +104,14 @@ func (r *reader) endSurvey() error {
 		if f.Geometry == nil {
 			continue
 		}
-		line := open[base]
+		if word := commandInside(base); word != "" {
+			r.warn("command-inside", f.Source.Line, "%q has the command %s in its middle, where it was not obeyed; commands stand at the end of a code", row.code, word)
+		}
+		key := strings.ToUpper(base)
+		line := open[key]
 		if has(cmds, cmdStart) {
 			line = &workLine{base: base}
-			open[base] = line
+			open[key] = line
 			lines = append(lines, line)
 		}
 		if line == nil {
@@ -113,7 +131,7 @@ func (r *reader) endSurvey() error {
 			line.closed = true
 		}
 		if has(cmds, cmdClose) || has(cmds, cmdEnd) {
-			delete(open, base)
+			delete(open, key)
 		}
 	}
 	gone := make([]bool, len(r.plan.Features))
@@ -181,14 +199,14 @@ func (r *reader) draw(line *workLine) bool {
 	} else {
 		f.Geometry = geom.NewLineStringFlat(layout, coords)
 	}
-	f.Attributes = joined(features, who, line.base)
+	f.Attributes = joined(features, who, r.lay.codeKey, line.base)
 	f.ID = schema.Value{}
 	return true
 }
 
 // joined gathers the points' attributes: one value where all have the same, else
 // a list with a value or null a vertex, null too where a bend added the vertex.
-func joined(features []*schema.Feature, who []int, base string) schema.Attributes {
+func joined(features []*schema.Feature, who []int, codeKey, base string) schema.Attributes {
 	list := func(of func(*schema.Feature) schema.Value) schema.Value {
 		items := make([]schema.Value, len(who))
 		for i, at := range who {
@@ -202,7 +220,7 @@ func joined(features []*schema.Feature, who []int, base string) schema.Attribute
 		return schema.List(items...)
 	}
 	var out schema.Attributes
-	out.Set("code", schema.String(base))
+	out.Set(codeKey, schema.String(base))
 	ids := false
 	for _, f := range features {
 		ids = ids || !f.ID.IsAbsent()

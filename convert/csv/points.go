@@ -165,6 +165,9 @@ func (r *reader) pointRow() error {
 	c.at = at
 	c.rows++
 	c.flat = append(c.flat, x, y, h)
+	if !r.lay.own {
+		r.checkQuality(c.feature)
+	}
 	return nil
 }
 

@@ -25,6 +25,9 @@ const FormatName = "csv"
 // members.
 const rolePlan = "plan"
 
+// planDrawing is the plan's member that keeps the unit of a drawing, as in a DXF.
+const planDrawing = "drawing"
+
 // delimiters are tried in this order.
 const delimiters = ",;\t|"
 
@@ -65,6 +68,29 @@ func separatorLine(data []byte) (rest []byte, delim byte) {
 	return data, 0
 }
 
+// withoutComments takes off the lines at the start that are remarks: they start
+// with # or % and, unless the columns are told, name no coordinates.
+func withoutComments(data []byte, told bool) (rest []byte, lines int) {
+	for len(data) > 0 && (data[0] == '#' || data[0] == '%') {
+		end := bytes.IndexByte(data, '\n')
+		if end < 0 {
+			break
+		}
+		for _, d := range []byte(delimiters) {
+			rows := newRecords(data[:end+1], "", d)
+			if ok, err := rows.row(); told || !ok || err != nil {
+				continue
+			}
+			if l, err := newLayout(headersOf(rows.cells), colLon); err != nil || l.usable() {
+				return data, lines
+			}
+		}
+		data = data[end+1:]
+		lines++
+	}
+	return data, lines
+}
+
 func headersOf(cells []cell) []string {
 	out := make([]string, len(cells))
 	for i, c := range cells {
@@ -93,6 +119,12 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	r.firstLine = 1
 	if r.told != 0 {
 		r.firstLine = 2
+	}
+	var comments int
+	data, comments = withoutComments(data, o.Columns != "")
+	r.firstLine += comments
+	if comments > 0 {
+		t.AddN("comment", comments, r.firstLine-comments, "", "lines that start with # or %% were passed over")
 	}
 	if err := r.open(data); err != nil {
 		return nil, nil, err
@@ -131,6 +163,11 @@ type reader struct {
 	crs         *crs.CRS
 	scale       float64 // of e and n
 	heightScale float64
+	planeUnit   string // of e and n, and of heights; "" when nobody said
+	heightUnit  string
+	unitNote    string // a header whose unit was overridden
+	poorFixes   []doubt
+	largeSigmas []doubt
 	vertices    int
 	wkt         wktReader
 	block       []schema.Feature
@@ -317,8 +354,8 @@ func (r *reader) readAll(data []byte) error {
 	r.planRow, r.crsText, r.crsLine, r.crs, r.vertices = false, "", 0, nil, 0
 	r.wkt = wktReader{nesting: int(r.caps.InputMaxNesting)}
 	r.run = run{}
-	r.survey = nil
-	if !r.lay.own() {
+	r.survey, r.poorFixes, r.largeSigmas = nil, nil, nil
+	if !r.lay.own {
 		r.warn("columns", r.firstLine, "%s; separated by %s", r.lay.describe(), delimiterName(r.delim))
 	}
 	r.sayWhatWasTold()
@@ -344,6 +381,7 @@ func (r *reader) readAll(data []byte) error {
 	if err := r.endRun(); err != nil {
 		return err
 	}
+	r.sayQuality()
 	if err := r.endSurvey(); err != nil {
 		return err
 	}
@@ -360,13 +398,7 @@ func (r *reader) sayWhatWasTold() {
 			r.warn("column-skipped", 0, "column %d was passed over, as told", i+1)
 		}
 	}
-	if r.o.Unit != "" && r.o.Unit != "m" {
-		what := "heights"
-		if r.scale != 1 {
-			what = "lengths"
-		}
-		r.warn("unit", 0, "%s are in %s; they were turned into the plan's unit, and all other columns were left as they are", what, units[r.o.Unit].name)
-	}
+	r.sayUnits()
 }
 
 // countCells holds every row to the number of columns.
@@ -681,10 +713,17 @@ func (r *reader) finish() error {
 	if p.Epoch == 0 {
 		p.Epoch = r.o.Epoch
 	}
+	if p.CRS == nil && r.scale != 1 {
+		// A list in unknown coordinates is a drawing: its marks are in its unit.
+		p.Attributes.Set(planDrawing, schema.Object(schema.Attributes{
+			{Key: "unit", Value: schema.String(strings.Replace(r.planeUnit, "foot", "ft", 1))},
+			{Key: "unit_m", Value: schema.Float(r.scale)},
+		}))
+	}
 	switch {
 	case r.lay.degrees && p.CRS == nil:
 		p.CRS = crs.WGS84()
-		if !r.lay.own() {
+		if !r.lay.own {
 			r.warn("crs-assumed", 0, "the file names no CRS; its degrees were taken to be WGS 84")
 		}
 	case r.lay.degrees && !p.CRS.IsDegrees():
@@ -700,12 +739,12 @@ func (r *reader) finish() error {
 		}
 		r.warn("crs-unknown", 0, "the file does not say which CRS its coordinates are in%s", hint)
 	}
-	if p.CRS != nil && p.CRS.IsDegrees() && !r.lay.degrees {
+	if p.CRS != nil && p.CRS.IsDegrees() && (!r.lay.degrees || r.lay.at[colWKT] >= 0) {
 		if err := r.checkDegrees(); err != nil {
 			return err
 		}
 	}
-	if !r.lay.own() {
+	if !r.lay.own {
 		return r.checkArea()
 	}
 	return nil

@@ -135,13 +135,13 @@ func TestHeaders(t *testing.T) {
 		{name: "wkt with lon and lat beside", in: "wkt,lon,lat\nPOINT(1 2),1,2\n", want: "unknown\n- other \"\" POINT (1 2) {\"lon\":1,\"lat\":2}", kinds: "columns crs-unknown"},
 		{name: "wkt with a SRID", in: "wkt\nSRID=25832;POINT(512345 6228011)\n", want: "EPSG:25832\n- other \"\" POINT (512345 6228011) {}", kinds: known},
 		{name: "attributes along the vertices", in: "id,seq,lon,lat,fix,crew\nl,1,9,56,4,a\nl,2,9.1,56,5,a\nl,3,9.2,56,,a\n", want: `OGC:CRS84
-"l" other "" LINESTRING (9 56,9.1 56,9.2 56) {"fix":[4,5,null],"crew":"a"}`, kinds: "columns attribute-per-vertex crs-assumed"},
+"l" other "" LINESTRING (9 56,9.1 56,9.2 56) {"fix":[4,5,null],"crew":"a"}`, kinds: "columns attribute-per-vertex fix-poor crs-assumed"},
 		{name: "seq from 0 with a gap", in: "id,seq,lon,lat\nl,0,9,56\nl,2,9.1,56\n", want: "OGC:CRS84\n\"l\" other \"\" LINESTRING (9 56,9.1 56) {}", kinds: "columns seq-gap crs-assumed"},
 		{name: "part without seq", in: "id,part,lon,lat\nl,1,9,56\nl,1,9.1,56\nl,2,9,57\nl,2,9,58\n", want: "OGC:CRS84\n\"l\" other \"\" MULTILINESTRING ((9 56,9.1 56),(9 57,9 58)) {}", kinds: "columns crs-assumed"},
-		{name: "feet into a CRS in metres", in: "e,n,h\n100,200,10\n", o: wire.ReadOptions{Unit: "ft"}, want: "unknown\n- other \"\" POINT Z (30.48 60.96 3.048) {}", kinds: "columns unit crs-unknown"},
-		{name: "survey feet", in: "e,n\n3937,0\n", o: wire.ReadOptions{Unit: "ftUS"}, want: "unknown\n- other \"\" POINT (1200 0) {}", kinds: "columns unit crs-unknown"},
+		{name: "feet into a CRS in metres", in: "e,n,h\n100,200,10\n", o: wire.ReadOptions{Unit: "ft"}, want: "unknown \"\" 0 {\"drawing\":{\"unit\":\"ft\",\"unit_m\":0.3048}}\n- other \"\" POINT Z (30.48 60.96 3.048) {}", kinds: "columns unit crs-unknown"},
+		{name: "survey feet", in: "e,n\n3937,0\n", o: wire.ReadOptions{Unit: "ftUS"}, want: "unknown \"\" 0 {\"drawing\":{\"unit\":\"ftUS\",\"unit_m\":0.3048006096012192}}\n- other \"\" POINT (1200 0) {}", kinds: "columns unit crs-unknown"},
 		{name: "survey feet into a CRS in survey feet", in: "e,n,h\n2000000,700000,3937\n", o: wire.ReadOptions{Unit: "ftUS"}, crs: "EPSG:2229", want: "EPSG:2229\n- other \"\" POINT Z (2000000 700000 1200) {}", kinds: "columns unit outside-area"},
-		{name: "millimetres in wkt", in: "wkt\nPOINT Z (1500 2500 100)\n", o: wire.ReadOptions{Unit: "mm"}, want: "unknown\n- other \"\" POINT Z (1.5 2.5 0.1) {}", kinds: "columns unit crs-unknown"},
+		{name: "millimetres in wkt", in: "wkt\nPOINT Z (1500 2500 100)\n", o: wire.ReadOptions{Unit: "mm"}, want: "unknown \"\" 0 {\"drawing\":{\"unit\":\"mm\",\"unit_m\":0.001}}\n- other \"\" POINT Z (1.5 2.5 0.1) {}", kinds: "columns unit crs-unknown"},
 		{name: "feet of height beside degrees", in: "lat,lon,h\n56,9,10\n", o: wire.ReadOptions{Unit: "ft"}, want: "OGC:CRS84\n- other \"\" POINT Z (9 56 3.048) {}", kinds: "columns unit crs-assumed"},
 		{name: "told CRS over the file's", in: "e,n,crs\n512345,6228011,EPSG:25832\n", crs: "EPSG:32632", want: "EPSG:32632\n- other \"\" POINT (512345 6228011) {}", kinds: "columns crs-overridden"},
 	})

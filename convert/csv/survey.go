@@ -1,5 +1,5 @@
-// Survey lists: columns as told for files without a header, units, the quality
-// that GNSS receivers report, and rows that belong to one line or area.
+// Survey lists: columns as told for files without a header, and rows that belong
+// to one line or area.
 
 package csv
 
@@ -212,46 +212,6 @@ func (r *reader) noHeader(headers map[byte][]string) error {
 		"the file has no header; its first row read as %s is north %s, east %s, and read as %s it is east %s, north %s", ne, a, b, en, a, b)
 }
 
-// units are the lengths of the units that a user may name, in metres. The US
-// survey foot is 1200/3937 m and the international foot 0.3048 m (both exact;
-// NIST, Federal Register Notice 85 FR 62698).
-var units = map[string]struct {
-	metres float64
-	name   string
-}{
-	"m": {1, "metres"}, "mm": {0.001, "millimetres"}, "ft": {0.3048, "international feet (0.3048 m)"},
-	"ftUS": {1200.0 / 3937, "US survey feet (1200/3937 m)"}, "in": {0.0254, "inches (0.0254 m)"},
-}
-
-// useUnit works out what lengths are multiplied by: from the unit that the user
-// named to the plan's, which is that of its CRS for e and n, and metres for
-// heights.
-func (r *reader) useUnit() error {
-	if r.o.Unit == "" {
-		return nil
-	}
-	unit, ok := units[r.o.Unit]
-	if !ok {
-		return &wire.InputError{File: r.o.Name, Problem: fmt.Sprintf("there is no unit %q", r.o.Unit), Mend: "the units are m, mm, ft, ftUS and in"}
-	}
-	r.heightScale = unit.metres
-	c := r.o.CRS
-	if c == nil {
-		rows := newRecords(r.data, r.o.Name, r.delim)
-		if ok, err := rows.row(); ok && err == nil && r.spec == nil {
-			c = firstCRS(rows, headersOf(rows.cells))
-		}
-	}
-	r.scale = unit.metres
-	switch {
-	case r.lay.degrees || c != nil && c.IsDegrees():
-		r.scale = 1
-	case c != nil && c.UnitMetres() > 0:
-		r.scale = unit.metres / c.UnitMetres()
-	}
-	return nil
-}
-
 // foreignRow reads a row of a file that is in neither of our layouts: a point,
 // or a further vertex of the area or line whose id or name the row before has.
 func (r *reader) foreignRow() error {
@@ -273,6 +233,7 @@ func (r *reader) foreignRow() error {
 		c.rows++
 		c.implied = true
 		c.flat = append(c.flat, x, y, h)
+		r.checkQuality(c.feature)
 		r.warn("rows-joined", r.line, "rows with the same id or name and the role %s were joined into one feature each", c.feature.Role)
 		return nil
 	}
@@ -290,11 +251,11 @@ func (r *reader) foreignRow() error {
 	r.checkQuality(f)
 	if code := r.lay.at[colCode]; code >= 0 && len(r.cells[code].text) > 0 {
 		text := string(r.cells[code].text)
-		f.Attributes.Set("code", r.value(r.cells[code].text))
+		f.Attributes.Set(r.lay.codeKey, r.value(r.cells[code].text))
 		r.survey = append(r.survey, surveyRow{len(r.plan.Features) - 1, text})
 		if r.lay.at[colRole] < 0 {
 			base, _ := parseCode(text)
-			if role, ok := schema.ParseRole(strings.ToLower(base)); ok {
+			if role, ok := schema.ParseRole(strings.ToLower(withoutNumber(base))); ok {
 				f.Role = role
 			}
 		}
@@ -316,61 +277,6 @@ func (r *reader) continues() bool {
 		return false
 	}
 	return len(c.id) > 0 || len(c.name) > 0
-}
-
-// Words in headers of quality columns, folded, and what receivers call a
-// position that is not fixed (common practice, no source; the numbers are those
-// of NMEA 0183, sentence GGA: 4 is fixed).
-var (
-	fixHeaders   = wordSet("fix fix_type fixtype fix_quality solution solution_type sol_type gnss_fix gnss_quality rtk_status position_type pos_type quality")
-	sigmaHeaders = wordSet("sigma sigma_e sigma_n sigma_h sigma_z sigma_en sigma_ne sigma_2d sigma_3d std std_e std_n std_h std_lat std_lon sd_e sd_n sd_h sde sdn sdu stdev" +
-		" hrms vrms rms cq cq2d cq3d hz_precision h_precision v_precision horizontal_precision vertical_precision hacc vacc h_accuracy v_accuracy horizontal_accuracy vertical_accuracy")
-	poorFixes = wordSet("float rtk_float float_rtk l1_float narrow_float wide_float single autonomous auto spp standalone dgps dgnss diff differential sbas waas egnos none no_fix nofix invalid estimated dead_reckoning" +
-		" 2d 3d ppp_float 0 1 2 5 6")
-)
-
-func wordSet(list string) map[string]bool {
-	out := map[string]bool{}
-	for _, word := range strings.Fields(list) {
-		out[word] = true
-	}
-	return out
-}
-
-// stripAsides folds a header and takes the words for units off its ends.
-func stripAsides(header string) string {
-	var rest []string
-	for _, token := range strings.Split(fold(header), "_") {
-		if !asides[token] || token == "rtk" || token == "gnss" {
-			rest = append(rest, token)
-		}
-	}
-	return strings.Join(rest, "_")
-}
-
-// checkQuality warns of a position that a receiver itself called poor.
-func (r *reader) checkQuality(f *schema.Feature) {
-	for i := range r.lay.columns {
-		c := &r.lay.columns[i]
-		if c.kind != colAttribute || len(r.cells[i].text) == 0 {
-			continue
-		}
-		word := stripAsides(c.header)
-		switch {
-		case fixHeaders[word] && poorFixes[fold(string(r.cells[i].text))]:
-			r.warn("fix-poor", r.line, "the position of %q has the quality %q in column %q: no fixed solution", f.Label(), clip(r.cells[i].text), c.header)
-		case sigmaHeaders[word]:
-			v, ok := r.manner.number(r.cells[i].text)
-			if strings.Contains(fold(c.header), "_mm") && r.o.Unit == "" {
-				v /= 1000
-			} else {
-				v *= r.heightScale
-			}
-			if ok && v > r.caps.AccuracyM {
-				r.warn("sigma-large", r.line, "the position of %q is good to %.3g m only (column %q), past the limit accuracy_m of %g m", f.Label(), v, c.header, r.caps.AccuracyM)
-			}
-		}
-	}
 }
 
 // unitMetres is the length of one unit of the plan's coordinates, for what is

@@ -51,8 +51,9 @@ var roleColours = map[schema.Role]int{
 	schema.RoleBuilding: 9, schema.RoleOther: 7,
 }
 
-// Write writes the plan as an ASCII drawing of R2000, in the unit o.Unit (metres
-// by default). Its coordinates must be lengths: a plan in degrees is an error
+// Write writes the plan as an ASCII drawing of R2000, in the unit o.Unit; by
+// default in metres, or, when the plan's CRS is not known and it came from a
+// drawing, in that drawing's unit. Its coordinates must be lengths: a plan in degrees is an error
 // that says to transform it first, and so are coordinates that are not finite.
 // The losses name curves that had to be written as straight lines, an offset,
 // and what else changed. The plan is not changed.
@@ -70,6 +71,12 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 		}
 	}
 	d.unit = Unit{6, "m", 1}
+	if p.CRS == nil && o.Unit == "" {
+		// A drawing goes out in the unit it came in, in which its marks are listed.
+		if u, err := UnitByName(p.Attributes.Get(PlanDrawing).Fields().Get("unit").Text()); err == nil {
+			d.unit = u
+		}
+	}
 	if o.Unit != "" {
 		var err error
 		if d.unit, err = UnitByName(o.Unit); err != nil {

@@ -6,7 +6,7 @@
 // names their system, row by row or not at all; sigma is the standard deviation of
 // the ground position in metres. Columns may stand in any order, separated by comma,
 // semicolon or tab. Numbers have a decimal point; where semicolons or tabs separate,
-// a decimal comma is taken too.
+// a decimal comma is taken too. Longitude and latitude may have minutes and seconds.
 package marks
 
 import (
@@ -18,6 +18,7 @@ import (
 	"math"
 	"strings"
 
+	convertcsv "swardline/convert/csv"
 	"swardline/convert/wire"
 )
 
@@ -70,6 +71,7 @@ func Read(data []byte, file string) ([]Row, error) {
 	case bytes.ContainsRune(head, '\t'):
 		r.Comma, decimalComma = '\t', true
 	}
+	r.LazyQuotes = true                  // 56°57'00.5"N
 	r.TrimLeadingSpace = r.Comma != '\t' // which would take an empty cell for space
 	header, err := r.Read()
 	if err != nil {
@@ -136,6 +138,13 @@ func Read(data []byte, file string) ([]Row, error) {
 				text = strings.Replace(text, ",", ".", 1)
 			}
 			v, ok := wire.ParseFloat([]byte(text))
+			if !ok && (key == "lon" || key == "lat") {
+				angle, err := convertcsv.ParseDegrees(text, key == "lat", decimalComma)
+				if err != nil {
+					return fail(line, "write decimal degrees, or degrees, minutes and seconds", "mark %q: %s is %q: %v", row.Name, key, record[i], err)
+				}
+				v, ok = angle, true
+			}
 			if !ok {
 				return fail(line, "a decimal number is wanted", "mark %q: %s is %q", row.Name, key, record[i])
 			}

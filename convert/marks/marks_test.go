@@ -18,6 +18,10 @@ func TestRead(t *testing.T) {
 			[]Row{{Name: "M1", X: 1000, Y: -2000.5, Z: nan, A: 500012.25, B: 6228011.5, H: nan, Line: 2}}},
 		{"degrees, any order, semicolons, decimal comma", "\xef\xbb\xbfLat;Lon;Mark;X;Y;h;crs;sigma\n56,95;11,2;M 2;1,5;2;45,01;EPSG:4979;0,01\n",
 			[]Row{{Name: "M 2", X: 1.5, Y: 2, Z: nan, A: 11.2, B: 56.95, H: 45.01, Degrees: true, CRS: "EPSG:4979", Sigma: 0.01, Line: 2}}},
+		{"minutes and seconds", "name,x,y,lat,lon\nA,1,2,56°30'36.0\"N,11 15 W\nB,1,2,\"-56°30'\",11.25\n",
+			[]Row{{Name: "A", X: 1, Y: 2, Z: nan, A: -11.25, B: 56.51, H: nan, Degrees: true, Line: 2}, {Name: "B", X: 1, Y: 2, Z: nan, A: 11.25, B: -56.5, H: nan, Degrees: true, Line: 3}}},
+		{"minutes and seconds with a decimal comma", "name;x;y;lat;lon\nA;1;2;56°30'36,0\"N;11 15 W\n",
+			[]Row{{Name: "A", X: 1, Y: 2, Z: nan, A: -11.25, B: 56.51, H: nan, Degrees: true, Line: 2}}},
 		{"heights in the drawing", "point\tx\ty\tz\teasting\tnorthing\nA\t1\t2\t3\t4\t5\nB\t1\t2\t\t4\t5\n",
 			[]Row{{Name: "A", X: 1, Y: 2, Z: 3, A: 4, B: 5, H: nan, Line: 2}, {Name: "B", X: 1, Y: 2, Z: nan, A: 4, B: 5, H: nan, Line: 3}}},
 	} {
@@ -54,6 +58,10 @@ func TestReadRefuses(t *testing.T) {
 		{"missing number", "name,x,y,e,n\nM1,1,,3,4\n", `y is ""`},
 		{"short row", "name,x,y,e,n\nM1,1,2\n", "marks.csv:2"},
 		{"latitude 95", "name,x,y,lat,lon\nM1,1,2,95,11\n", "there is no longitude"},
+		{"minutes of 60", "name,x,y,lat,lon\nM1,1,2,56 60 N,11\n", "60 minutes are 60 or more"},
+		{"the other hemisphere", "name,x,y,lat,lon\nM1,1,2,56 E,11\n", "E is no hemisphere of a latitude"},
+		{"minutes in a grid", "name,x,y,e,n\nM1,1,2,56 30,11\n", "a decimal number is wanted"},
+		{"an open quote", "name,x,y,e,n\n\"M1,1,2,3,4\nM2,1,2,3,4\n", "marks.csv:"},
 		{"no name", "name,x,y,e,n\n,1,2,3,4\n", "a mark has no name"},
 		{"header only", "name,x,y,e,n\n", "no marks"},
 	} {
@@ -67,6 +75,7 @@ func TestReadRefuses(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	f.Add([]byte("name,x,y,e,n\nM1,1,2,3,4\n"))
 	f.Add([]byte("name;x;y;lon;lat;h\nM1;1,5;2;3;4;5\n"))
+	f.Add([]byte("name,x,y,lat,lon\nA,1,2,56°30'36.0\"N,11 15 W\n"))
 	f.Add([]byte("\"name\",x,y,e,n,crs\n\"a\nb\",1,2,3,4,site\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		rows, err := Read(data, "f")

@@ -257,7 +257,8 @@ func (p *parser) rule(n *yaml.Node, tolerance float64) (Rule, error) {
 		case "role":
 			role, ok := schema.ParseRole(v.Value)
 			if v.Kind != yaml.ScalarNode || !ok {
-				return p.fault(v.Line, fmt.Sprintf("there is no role called %s", show(v)), fmt.Sprintf("the nearest is %q", schema.Nearest(v.Value, roleWords())))
+				return p.fault(v.Line, fmt.Sprintf("there is no role called %s", show(v)),
+					fmt.Sprintf("the nearest is %q; the roles are %s", schema.Nearest(v.Value, roleWords()), strings.Join(roleWords(), ", ")))
 			}
 			r.Role = role
 		case "leave_out":

@@ -97,7 +97,7 @@ func TestRulesFilesThatAreRefused(t *testing.T) {
 		{"rules: []\n", "r.yaml:1: the file has no rules; write a list under 'rules:'"},
 		{"- a\n", `r.yaml:1: a rules file should stand here, got a list; write lines such as 'role: zone'`},
 		{"ruels:\n  - role: zone\n", `r.yaml:1: there is no key called "ruels" here; the nearest is "rules"`},
-		{"rules:\n  - role: zoone\n", `r.yaml:2: there is no role called "zoone"; the nearest is "zone"`},
+		{"rules:\n  - role: zoone\n", `r.yaml:2: there is no role called "zoone"; the nearest is "zone"; the roles are zone, keepout, corridor, dock, base, mark, hazard, edge, boundary, supply, building, other`},
 		{"rules:\n  - layer: A\n    roll: zone\n", `r.yaml:3: there is no key called "roll" here; the nearest is "role"`},
 		{"rules:\n  - color: red\n    role: zone\n", `r.yaml:2: there is no key called "color" here; the nearest is "colour"`},
 		{"rules:\n  - layer: A\n", `r.yaml:2: the rule gives no role; add 'role: ...', or 'leave_out: true'`},

@@ -17,7 +17,8 @@ var csvColumns = []string{
 }
 
 // CSV writes the findings as RFC 4180 with a header: a row a finding, one row for
-// a plan without any, and one with the error for a file that could not be read.
+// a plan without any, one with the error for a file that could not be read, and a
+// last one without a path when the run was interrupted.
 // A text cell that a spreadsheet would run as a formula gets an apostrophe before
 // it.
 func (s *Set) CSV(w io.Writer) error {
@@ -55,6 +56,11 @@ func (s *Set) CSV(w io.Writer) error {
 			b.Reset()
 		}
 	}
+	if s.Interrupted != nil {
+		row := make([]string, len(csvColumns))
+		row[1], row[6] = "interrupted", csvCell(s.Interrupted.words())
+		b.WriteString(strings.Join(row, ",") + "\r\n")
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -66,16 +72,18 @@ func csvNumber(v *float64) string {
 	return strconv.FormatFloat(*v, 'f', -1, 64)
 }
 
-// csvCell quotes a text cell where RFC 4180 asks for it and disarms formulas:
-// spreadsheets run a cell that starts with = + - @, a tab or a carriage return,
-// also behind leading spaces.
+// csvCell quotes a text cell where RFC 4180 asks for it, escapes what a terminal
+// would obey, and disarms formulas: spreadsheets run a cell that starts with = + - @,
+// a tab or a carriage return, also behind leading spaces. Tabs and returns are among
+// what is escaped.
 func csvCell(s string) string {
+	s = Printable(s)
 	switch lead := strings.TrimLeft(s, " \u00a0\ufeff"); {
 	case lead == "":
-	case strings.ContainsRune("=+-@\t\r\n＝＋－＠", []rune(lead)[0]):
+	case strings.ContainsRune("=+-@＝＋－＠", []rune(lead)[0]):
 		s = "'" + s
 	}
-	if strings.ContainsAny(s, ",\"\r\n") || s != strings.TrimSpace(s) {
+	if strings.ContainsAny(s, ",\"") || s != strings.TrimSpace(s) {
 		return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
 	}
 	return s

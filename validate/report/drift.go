@@ -126,7 +126,7 @@ func (d *Drift) JSON(w io.Writer) error {
 	t.raw(",\n \"verdict\": ")
 	t.text(string(r.Verdict))
 	t.raw("}\n")
-	_, err := w.Write(t.b)
+	_, err := w.Write(plainJSON(t.b))
 	return err
 }
 

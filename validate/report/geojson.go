@@ -54,7 +54,7 @@ func (s *Set) GeoJSON(w io.Writer) error {
 			t.raw("}")
 		}
 		if len(t.b) > 1<<16 {
-			if _, err := w.Write(t.b); err != nil {
+			if _, err := w.Write(plainJSON(t.b)); err != nil {
 				return err
 			}
 			t.b = t.b[:0]
@@ -63,8 +63,13 @@ func (s *Set) GeoJSON(w io.Writer) error {
 	if !first {
 		t.raw("\n")
 	}
-	t.raw("]}\n")
-	_, err := w.Write(t.b)
+	t.raw("]")
+	if s.Interrupted != nil { // a foreign member, RFC 7946, 6.1
+		t.raw(`, "interrupted": `)
+		t.interruption(s.Interrupted)
+	}
+	t.raw("}\n")
+	_, err := w.Write(plainJSON(t.b))
 	return err
 }
 

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"unicode/utf16"
+	"unicode/utf8"
 
 	"swardline/schema"
 	"swardline/validate"
@@ -48,7 +50,7 @@ func (s *Set) JSON(w io.Writer) error {
 			return err
 		}
 	}
-	return j.Close(s.Notes)
+	return j.Close(s)
 }
 
 // JSONWriter writes a JSON report plan by plan.
@@ -56,6 +58,7 @@ type JSONWriter struct {
 	w      io.Writer
 	t      jsonText
 	totals Totals
+	tally  overviewTally
 }
 
 // NewJSON starts a JSON report. Nothing is written before the first Add or Close.
@@ -76,39 +79,77 @@ func (j *JSONWriter) Add(p *Plan) error {
 	}
 	j.t.raw("\n  ")
 	j.t.plan(p)
-	one := Set{Plans: []Plan{*p}}
-	t := one.Totals()
-	j.totals.Plans++
-	j.totals.Clean += t.Clean
-	j.totals.Findings += t.Findings
-	j.totals.Unreadable += t.Unreadable
-	j.totals.Error += t.Error
-	j.totals.Warning += t.Warning
-	j.totals.Note += t.Note
+	j.totals.add(p)
+	j.tally.add(p)
 	return j.flush()
 }
 
-// Close writes the totals and ends the report.
-func (j *JSONWriter) Close(notes []string) error {
+// Close writes what concerns the whole of s, its plans apart, and ends the report.
+func (j *JSONWriter) Close(s *Set) error {
 	t := j.totals
 	if t.Plans > 0 {
 		j.t.raw("\n ")
 	}
 	j.t.raw("],\n")
-	if len(notes) > 0 {
+	if len(s.Notes) > 0 {
 		j.t.raw(` "notes": `)
-		j.t.texts(notes)
+		j.t.texts(s.Notes)
 		j.t.raw(",\n")
 	}
-	j.t.raw(fmt.Sprintf(" \"totals\": {\"plans\": %d, \"clean\": %d, \"findings\": %d, \"unreadable\": %d, \"error\": %d, \"warning\": %d, \"note\": %d}}\n",
+	if len(s.Skipped) > 0 {
+		j.t.raw(` "skipped": `)
+		j.t.texts(s.Skipped)
+		j.t.raw(",\n")
+	}
+	if s.Interrupted != nil {
+		j.t.raw(` "interrupted": `)
+		j.t.interruption(s.Interrupted)
+		j.t.raw(",\n")
+	}
+	j.t.raw(fmt.Sprintf(" \"totals\": {\"plans\": %d, \"clean\": %d, \"findings\": %d, \"unreadable\": %d, \"error\": %d, \"warning\": %d, \"note\": %d},\n \"summary\": ",
 		t.Plans, t.Clean, t.Findings, t.Unreadable, t.Error, t.Warning, t.Note))
+	o := j.tally.overview()
+	j.t.summary(&o)
+	j.t.raw("}\n")
 	return j.flush()
 }
 
+func (t *jsonText) interruption(i *Interruption) {
+	t.raw(fmt.Sprintf(`{"checked": %d, "not_reached": %d}`, i.Checked, i.NotReached))
+}
+
 func (j *JSONWriter) flush() error {
-	_, err := j.w.Write(j.t.b)
+	_, err := j.w.Write(plainJSON(j.t.b))
 	j.t.b = j.t.b[:0]
 	return err
+}
+
+// plainJSON writes as \u escapes the characters that JSON lets stand in a string and
+// that yet change what a terminal or an editor shows: DEL, the C1 controls, changes
+// of direction and the like. It returns text itself when there is none.
+func plainJSON(text []byte) []byte {
+	i := 0
+	for i < len(text) && text[i] < 0x7f {
+		i++
+	}
+	if i == len(text) {
+		return text
+	}
+	out := append(make([]byte, 0, len(text)+64), text[:i]...)
+	for i < len(text) {
+		r, size := utf8.DecodeRune(text[i:])
+		switch {
+		case r < 0x7f || shown(r) || size == 1: // AppendJSONString leaves no byte that is not UTF-8
+			out = append(out, text[i:i+size]...)
+		case r > 0xffff:
+			a, b := utf16.EncodeRune(r)
+			out = fmt.Appendf(out, "\\u%04x\\u%04x", a, b)
+		default:
+			out = fmt.Appendf(out, "\\u%04x", r)
+		}
+		i += size
+	}
+	return out
 }
 
 func (t *jsonText) plan(p *Plan) {

@@ -7,7 +7,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"swardline/validate"
 )
@@ -51,8 +50,9 @@ type (
 
 // JUnit writes the report as JUnit XML: a suite a plan, a case a rule. A rule with
 // errors or warnings is a failure that lists them, one with notes alone passes
-// with the notes as its output, one that was not checked is skipped. No time is
-// written, so that two runs give the same bytes.
+// with the notes as its output, one that was not checked is skipped. A run that was
+// interrupted has a last suite with an error, so that no server takes it for whole.
+// No time is written, so that two runs give the same bytes.
 func (s *Set) JUnit(w io.Writer) error {
 	all := junitSuites{Name: xmlText(s.Tool.Name + " check")}
 	for i := range s.Plans {
@@ -61,6 +61,13 @@ func (s *Set) JUnit(w io.Writer) error {
 		all.Failures += suite.Failures
 		all.Errors += suite.Errors
 		all.Suites = append(all.Suites, suite)
+	}
+	if s.Interrupted != nil {
+		all.Tests++
+		all.Errors++
+		all.Suites = append(all.Suites, junitSuite{Name: "run", Tests: 1, Errors: 1, Cases: []junitCase{
+			{Name: "whole", Class: "run", Error: &junitFault{s.Interrupted.words(), "interrupted", ""}},
+		}})
 	}
 	if _, err := io.WriteString(w, xml.Header); err != nil {
 		return err
@@ -121,10 +128,7 @@ func (f *Finding) oneLine(p *Plan) string {
 		s = strings.Join(f.Names, ", ") + ": " + s
 	}
 	if f.Measured != nil {
-		s += "; measured " + quantity(*f.Measured, f.Unit)
-		if f.Limit != nil {
-			s += ", limit " + quantity(*f.Limit, f.Unit)
-		}
+		s += "; " + f.measure()
 	}
 	if at := where(f.At, p.Origin); at != "" {
 		s += "; " + at
@@ -135,35 +139,17 @@ func (f *Finding) oneLine(p *Plan) string {
 	return s
 }
 
-// xmlText replaces what XML 1.0 cannot hold by its escape in words.
+// xmlText replaces what XML 1.0 cannot hold, and what a terminal would obey, by its
+// escape in words. Line ends and tabs stay. What is left are Chars of XML 1.0 (fifth
+// edition), section 2.2.
 func xmlText(s string) string {
-	ok := utf8.ValidString(s)
-	for _, r := range s {
-		if !xmlChar(r) {
-			ok = false
-			break
+	lines := strings.Split(s, "\n")
+	for i, line := range lines {
+		cells := strings.Split(line, "\t")
+		for k := range cells {
+			cells[k] = Printable(cells[k])
 		}
+		lines[i] = strings.Join(cells, "\t")
 	}
-	if ok {
-		return s
-	}
-	var b strings.Builder
-	for i := 0; i < len(s); {
-		r, size := utf8.DecodeRuneInString(s[i:])
-		if r == utf8.RuneError && size == 1 || !xmlChar(r) {
-			b.WriteString(`\x` + strconv.FormatInt(int64(s[i]), 16))
-			for k := 1; k < size; k++ {
-				b.WriteString(`\x` + strconv.FormatInt(int64(s[i+k]), 16))
-			}
-		} else {
-			b.WriteString(s[i : i+size])
-		}
-		i += size
-	}
-	return b.String()
-}
-
-// xmlChar is the production Char of XML 1.0 (fifth edition), section 2.2.
-func xmlChar(r rune) bool {
-	return r == '\t' || r == '\n' || r == '\r' || r >= 0x20 && r <= 0xD7FF || r >= 0xE000 && r <= 0xFFFD || r >= 0x10000 && r <= 0x10FFFF
+	return strings.Join(lines, "\n")
 }

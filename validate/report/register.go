@@ -1,11 +1,9 @@
-// The register of a folder: one row a plan, as CSV and as a page of links, and
-// what two reports have in common.
+// The register of a folder, one row a plan, and what two reports have in common.
 
 package report
 
 import (
 	"fmt"
-	"html"
 	"io"
 	"sort"
 	"strconv"
@@ -46,8 +44,9 @@ func (p *Plan) Enter(plan *schema.Plan) {
 	}
 }
 
-// Register writes one row a plan as RFC 4180 with a header. A text cell that a
-// spreadsheet would run as a formula gets an apostrophe before it.
+// Register writes one row a plan as RFC 4180 with a header, and a last one without
+// a path when the run was interrupted. A text cell that a spreadsheet would run as a
+// formula gets an apostrophe before it.
 func (s *Set) Register(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString("site,path,status,crs,epoch,base,base_x,base_y,zones_m2,keepouts_m2,net_m2,zones,errors,warnings,notes,carried,error\r\n")
@@ -66,71 +65,17 @@ func (s *Set) Register(w io.Writer) error {
 		}
 		row[11], row[12] = strconv.Itoa(len(p.Zones)), strconv.Itoa(p.Summary.Error)
 		row[13], row[14] = strconv.Itoa(p.Summary.Warning), strconv.Itoa(p.Summary.Note)
-		row[15] = strconv.FormatBool(p.Checked != nil && p.Checked.Carried)
+		row[15] = strconv.FormatBool(p.carried())
 		row[16] = csvCell(p.Error)
+		b.WriteString(strings.Join(row, ",") + "\r\n")
+	}
+	if s.Interrupted != nil {
+		row := make([]string, 17)
+		row[2], row[16] = "interrupted", csvCell(s.Interrupted.words())
 		b.WriteString(strings.Join(row, ",") + "\r\n")
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// HTML writes a page that needs no other file: a table of the plans, each linked
-// to its findings further down. All text of plans is escaped.
-func (s *Set) HTML(w io.Writer) error {
-	var b strings.Builder
-	t := s.Totals()
-	b.WriteString("<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>Plans checked</title>\n<style>body{font:1em sans-serif;margin:2em}td,th{text-align:left;padding:.2em .8em;border-bottom:1px solid #bbb}</style></head><body>\n")
-	fmt.Fprintf(&b, "<h1>Plans checked</h1>\n<p>%d plans: %d without findings, %d with findings, %d unreadable.</p>\n", t.Plans, t.Clean, t.Findings, t.Unreadable)
-	for _, n := range s.Notes {
-		fmt.Fprintf(&b, "<p>%s</p>\n", pageText(n))
-	}
-	b.WriteString("<table><tr><th>Plan</th><th>Site</th><th>Status</th><th>Errors</th><th>Warnings</th><th>Notes</th></tr>\n")
-	for i := range s.Plans {
-		p := &s.Plans[i]
-		fmt.Fprintf(&b, "<tr><td><a href=\"#plan-%d\">%s</a></td><td>%s</td><td>%s</td><td>%d</td><td>%d</td><td>%d</td></tr>\n",
-			i+1, pageText(p.Path), pageText(p.Name), pageText(string(p.Status)), p.Summary.Error, p.Summary.Warning, p.Summary.Note)
-	}
-	b.WriteString("</table>\n")
-	for i := range s.Plans {
-		p := &s.Plans[i]
-		fmt.Fprintf(&b, "<section id=\"plan-%d\"><h2>%s</h2>\n", i+1, pageText(p.Path))
-		if p.Error != "" {
-			fmt.Fprintf(&b, "<p>%s</p>\n", pageText(p.Error))
-		}
-		if p.Checked != nil && p.Checked.Carried {
-			b.WriteString("<p>Carried over from the earlier report: nothing changed.</p>\n")
-		}
-		b.WriteString("<ul>\n")
-		for k := range p.Findings {
-			f := &p.Findings[k]
-			fmt.Fprintf(&b, "<li>%s %s: %s: %s</li>\n", pageText(f.Severity), pageText(f.Rule), pageText(strings.Join(f.Names, ", ")), pageText(f.Message))
-		}
-		b.WriteString("</ul>\n")
-		var open []string
-		for _, r := range p.Rules {
-			if r.Outcome == "unchecked" {
-				open = append(open, r.Rule)
-			}
-		}
-		if len(open) > 0 {
-			fmt.Fprintf(&b, "<p>Not checked: %s</p>\n", pageText(strings.Join(open, ", ")))
-		}
-		b.WriteString("</section>\n")
-	}
-	b.WriteString("</body></html>\n")
-	_, err := io.WriteString(w, b.String())
-	return err
-}
-
-// pageText escapes text for a page; control characters, which HTML forbids, are
-// replaced.
-func pageText(s string) string {
-	return html.EscapeString(strings.Map(func(r rune) rune {
-		if r < 0x20 && r != '\n' && r != '\t' || r >= 0x7f && r < 0xa0 {
-			return '\uFFFD'
-		}
-		return r
-	}, s))
 }
 
 // Comparison says how the findings of two reports differ, one line a finding.

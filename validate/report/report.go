@@ -41,8 +41,26 @@ type Tool struct {
 type Set struct {
 	Tool  Tool   `json:"tool"`
 	Plans []Plan `json:"plans"`
-	// Notes say what concerns the run as a whole, such as an interruption.
+	// Notes say what concerns the run as a whole.
 	Notes []string `json:"notes,omitempty"`
+	// Skipped are the files of the folders that are no plans.
+	Skipped []string `json:"skipped,omitempty"`
+	// Interrupted is set when the run ended before every plan was reached.
+	Interrupted *Interruption `json:"interrupted,omitempty"`
+	// Caution closes the pages for browsers; the other forms do not carry it.
+	Caution string `json:"-"`
+}
+
+// Interruption says how far a run came that was ended early.
+type Interruption struct {
+	// Checked plans are those of the report; NotReached were not looked at.
+	Checked    int `json:"checked"`
+	NotReached int `json:"not_reached"`
+}
+
+// words says it to people.
+func (i *Interruption) words() string {
+	return fmt.Sprintf("interrupted: %d of %s checked, %d not reached", i.Checked, count(i.Checked+i.NotReached, "plan"), i.NotReached)
 }
 
 // Plan is the proof of one file.
@@ -355,22 +373,26 @@ func round(v float64, decimals int) float64 {
 
 // Totals sums the set up.
 func (s *Set) Totals() Totals {
-	t := Totals{Plans: len(s.Plans)}
+	var t Totals
 	for i := range s.Plans {
-		p := &s.Plans[i]
-		switch p.Status {
-		case Clean:
-			t.Clean++
-		case Findings:
-			t.Findings++
-		default:
-			t.Unreadable++
-		}
-		t.Error += p.Summary.Error
-		t.Warning += p.Summary.Warning
-		t.Note += p.Summary.Note
+		t.add(&s.Plans[i])
 	}
 	return t
+}
+
+func (t *Totals) add(p *Plan) {
+	t.Plans++
+	switch p.Status {
+	case Clean:
+		t.Clean++
+	case Findings:
+		t.Findings++
+	default:
+		t.Unreadable++
+	}
+	t.Error += p.Summary.Error
+	t.Warning += p.Summary.Warning
+	t.Note += p.Summary.Note
 }
 
 // Sort puts the plans in the order of their paths, byte by byte.

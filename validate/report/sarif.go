@@ -3,6 +3,7 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"net/url"
@@ -96,7 +97,7 @@ type (
 // SARIF writes the report as SARIF 2.1.0: a result of kind "fail" for every
 // finding and one of kind "open" for every rule that could not be checked, which
 // is what the standard calls "insufficient information to decide". A file that
-// could not be read is a tool execution notification.
+// could not be read is a tool execution notification, and so is an interruption.
 func (s *Set) SARIF(w io.Writer) error {
 	run := sarifRun{
 		Tool:        sarifTool{sarifDriver{Name: s.Tool.Name, Version: s.Tool.Version, Rules: []sarifRule{}}},
@@ -158,14 +159,24 @@ func (s *Set) SARIF(w io.Writer) error {
 			})
 		}
 	}
+	if s.Interrupted != nil {
+		run.Invocations[0].Successful = false
+		run.Invocations[0].Notifications = append(run.Invocations[0].Notifications,
+			sarifNotification{"error", sarifText{s.Interrupted.words()}, nil})
+	}
 	log := sarifLog{
 		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
 		Version: "2.1.0", Runs: []sarifRun{run},
 	}
-	e := json.NewEncoder(w)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")
-	return e.Encode(log)
+	if err := e.Encode(log); err != nil {
+		return err
+	}
+	_, err := w.Write(plainJSON(b.Bytes()))
+	return err
 }
 
 func firstSentence(s string) string {

@@ -27,7 +27,7 @@ func (s *Set) Text(w io.Writer) error {
 	for i := range s.Plans {
 		order[i] = &s.Plans[i]
 	}
-	sort.SliceStable(order, func(i, j int) bool { return worse(order[i], order[j]) })
+	sort.SliceStable(order, func(i, j int) bool { return worse(order[i].ranked(), order[j].ranked()) })
 	for i, p := range order {
 		if i > 0 && (p.Status != Clean || order[i-1].Status != Clean) {
 			b.WriteByte('\n')
@@ -45,24 +45,6 @@ func (s *Set) Text(w io.Writer) error {
 	return err
 }
 
-// worse orders plans: unreadable ones, then by the most errors, warnings, notes,
-// then by path.
-func worse(a, b *Plan) bool {
-	if u, v := a.Status == Unreadable, b.Status == Unreadable; u != v {
-		return u
-	}
-	if a.Summary.Error != b.Summary.Error {
-		return a.Summary.Error > b.Summary.Error
-	}
-	if a.Summary.Warning != b.Summary.Warning {
-		return a.Summary.Warning > b.Summary.Warning
-	}
-	if a.Summary.Note != b.Summary.Note {
-		return a.Summary.Note > b.Summary.Note
-	}
-	return a.Path < b.Path
-}
-
 func (p *Plan) text(b *strings.Builder) {
 	b.WriteString(Printable(p.Path))
 	if p.Name != "" {
@@ -74,10 +56,14 @@ func (p *Plan) text(b *strings.Builder) {
 		b.WriteString("could not be read\n  " + Printable(p.Error) + "\n")
 		return
 	case Clean:
-		b.WriteString("no findings\n")
+		b.WriteString("no findings")
 	default:
-		b.WriteString(countWords(p.Summary) + "\n")
+		b.WriteString(countWords(p.Summary))
 	}
+	if p.carried() {
+		b.WriteString("; carried over from the earlier report, because nothing changed")
+	}
+	b.WriteByte('\n')
 	list := make([]*Finding, len(p.Findings))
 	for i := range p.Findings {
 		list[i] = &p.Findings[i]
@@ -128,13 +114,16 @@ func (f *Finding) text(b *strings.Builder, p *Plan) {
 		}
 	}
 	b.WriteString("\n           " + Printable(f.Message) + "\n")
+	if figures := f.figures(p); figures != "" {
+		b.WriteString("           " + figures + "\n")
+	}
+}
+
+// figures says what was measured, where, and on which line of the file.
+func (f *Finding) figures(p *Plan) string {
 	var parts []string
 	if f.Measured != nil {
-		s := "measured " + quantity(*f.Measured, f.Unit)
-		if f.Limit != nil {
-			s += ", limit " + quantity(*f.Limit, f.Unit)
-		}
-		parts = append(parts, s)
+		parts = append(parts, f.measure())
 	}
 	if f.AreaM2 != nil {
 		parts = append(parts, quantity(*f.AreaM2, "m2"))
@@ -148,9 +137,22 @@ func (f *Finding) text(b *strings.Builder, p *Plan) {
 	if f.Mendable {
 		parts = append(parts, "mendable")
 	}
-	if len(parts) > 0 {
-		b.WriteString("           " + strings.Join(parts, "; ") + "\n")
+	return strings.Join(parts, "; ")
+}
+
+// measure says what was measured against which limit. A crossing has no limit that
+// a machine's manual could give: there is none, or there is a fault.
+func (f *Finding) measure() string {
+	measured := quantity(*f.Measured, f.Unit)
+	switch {
+	case f.Rule == "ring-crosses-itself" && f.Unit == "m2":
+		return "loop of " + measured + "; an outline may not cross or touch itself at all"
+	case f.Rule == "ring-crosses-itself":
+		return "over " + measured + "; an outline may not cross or run along itself at all"
+	case f.Limit != nil:
+		return "measured " + measured + ", limit " + quantity(*f.Limit, f.Unit)
 	}
+	return "measured " + measured
 }
 
 // quantity shows a number with its unit, counts without one.
@@ -293,8 +295,14 @@ func printables(list []string) string {
 
 // closing writes the totals and what was tested against which limits.
 func (s *Set) closing(b *strings.Builder) {
+	if s.Interrupted != nil {
+		b.WriteString("\n" + hang(s.Interrupted.words(), "", "  "))
+	}
 	for _, n := range s.Notes {
 		b.WriteString("\n" + hang("note: "+Printable(n), "", "  "))
+	}
+	if len(s.Skipped) > 0 {
+		b.WriteString("\n" + hang("note: "+s.skippedWords(), "", "  "))
 	}
 	t := s.Totals()
 	if len(s.Plans) > 0 {
@@ -307,7 +315,24 @@ func (s *Set) closing(b *strings.Builder) {
 		}
 		b.WriteString(hang(head+"; "+countWords(Summary{t.Error, t.Warning, t.Note}), "", "  "))
 	}
+	if t.Plans > 1 {
+		o := s.Overview()
+		o.text(b)
+	}
 	b.WriteString(hang(s.Tested(), "", "  "))
+}
+
+// skippedWords counts the files that are no plans and names the first of them.
+func (s *Set) skippedWords() string {
+	const most = 10
+	head, names, more := "1 file in the folders is no plan: ", s.Skipped, ""
+	if len(names) > 1 {
+		head = strconv.Itoa(len(names)) + " files in the folders are no plans: "
+	}
+	if len(names) > most {
+		names, more = names[:most], " and "+strconv.Itoa(len(s.Skipped)-most)+" more"
+	}
+	return head + printables(names) + more
 }
 
 // Tested says which rules were tested on how many plans and against which limits,
@@ -439,7 +464,7 @@ func Printable(s string) string {
 			b.WriteString("\\r")
 		case r < 0x100 && unicode.IsControl(r):
 			fmt.Fprintf(&b, "\\x%02x", r)
-		case r == 0x2028 || r == 0x2029 || unicode.Is(unicode.Cf, r) || !unicode.IsPrint(r) && !unicode.Is(unicode.Zs, r):
+		case !shown(r):
 			fmt.Fprintf(&b, "\\u%04x", r)
 		default:
 			b.WriteString(s[i : i+size])
@@ -447,4 +472,9 @@ func Printable(s string) string {
 		i += size
 	}
 	return b.String()
+}
+
+// shown reports whether a character shows as itself and nothing else.
+func shown(r rune) bool {
+	return unicode.IsPrint(r) && !unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Zs, r)
 }

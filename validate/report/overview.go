@@ -1,0 +1,318 @@
+// The summary of many plans: how they fared, which rules they break, which are
+// the worst, and how much ground they have.
+
+package report
+
+import (
+	"sort"
+	"strconv"
+	"strings"
+
+	"swardline/validate"
+)
+
+// worstShown is how many of the worst plans an overview names.
+const worstShown = 10
+
+// WorstOrder says in words in which order plans are the worst.
+const WorstOrder = "unreadable ones first, then by most errors, most warnings, most notes, then by path"
+
+// Overview is what a report comes to as a whole.
+type Overview struct {
+	// ByWorst counts the plans by their gravest finding.
+	ByWorst ByWorst
+	// Carried counts the plans taken over from an earlier report.
+	Carried int
+	// Rules are the rules with findings, the most findings first, then by name.
+	Rules []RuleTotal
+	// Worst are at most ten plans that have findings or could not be read, in
+	// the order of WorstOrder.
+	Worst []WorstPlan
+	// Areas are the sums over the plans whose areas are known.
+	Areas AreaTotals
+}
+
+// ByWorst counts plans by their gravest finding; each plan counts once.
+type ByWorst struct{ Unreadable, Error, Warning, Note, Clean int }
+
+// RuleTotal counts the findings of one rule, and the plans that have any.
+type RuleTotal struct {
+	Rule string
+	// Severity is the gravest among the findings.
+	Severity        string
+	Findings, Plans int
+}
+
+// WorstPlan is one of the worst plans.
+type WorstPlan struct {
+	Path    string
+	Status  Status
+	Summary Summary
+}
+
+// AreaTotals are sums in square metres on the ground. The figures named Unknown
+// count the plans that could be read and whose area of that kind cannot be told:
+// the sums are without them.
+type AreaTotals struct {
+	ZonesM2, KeepoutsM2, NetM2                float64
+	UnknownZones, UnknownKeepouts, UnknownNet int
+}
+
+// Overview sums the set up. Sums are made in the order of the plans.
+func (s *Set) Overview() Overview {
+	var t overviewTally
+	for i := range s.Plans {
+		t.add(&s.Plans[i])
+	}
+	return t.overview()
+}
+
+// overviewTally takes plans one by one. The zero value is ready.
+type overviewTally struct {
+	o     Overview
+	rules map[string]*RuleTotal
+	last  map[string]int // the plan that a rule was last counted for
+	plans int
+}
+
+func (t *overviewTally) add(p *Plan) {
+	t.plans++
+	w := &t.o.ByWorst
+	switch {
+	case p.Status == Unreadable:
+		w.Unreadable++
+	case p.Summary.Error > 0:
+		w.Error++
+	case p.Summary.Warning > 0:
+		w.Warning++
+	case p.Summary.Note > 0:
+		w.Note++
+	default:
+		w.Clean++
+	}
+	if p.carried() {
+		t.o.Carried++
+	}
+	for i := range p.Findings {
+		t.finding(&p.Findings[i])
+	}
+	if p.Status != Clean {
+		t.place(*p.ranked())
+	}
+	if p.Status == Unreadable {
+		return
+	}
+	a := p.Areas
+	if a == nil {
+		a = &Areas{}
+	}
+	sum := func(v *float64, total *float64, unknown *int) {
+		if v == nil {
+			*unknown++
+			return
+		}
+		*total += *v
+	}
+	sum(a.Zones, &t.o.Areas.ZonesM2, &t.o.Areas.UnknownZones)
+	sum(a.Keepouts, &t.o.Areas.KeepoutsM2, &t.o.Areas.UnknownKeepouts)
+	sum(a.Net, &t.o.Areas.NetM2, &t.o.Areas.UnknownNet)
+}
+
+func (t *overviewTally) finding(f *Finding) {
+	if t.rules == nil {
+		t.rules, t.last = map[string]*RuleTotal{}, map[string]int{}
+	}
+	r := t.rules[f.Rule]
+	if r == nil {
+		r = &RuleTotal{Rule: f.Rule, Severity: f.Severity}
+		t.rules[f.Rule] = r
+	}
+	r.Findings++
+	if validate.Severity(f.Severity).Rank() < validate.Severity(r.Severity).Rank() {
+		r.Severity = f.Severity
+	}
+	if t.last[f.Rule] != t.plans {
+		t.last[f.Rule] = t.plans
+		r.Plans++
+	}
+}
+
+// place puts a plan in its place among the worst, if it has one there.
+func (t *overviewTally) place(p WorstPlan) {
+	list := t.o.Worst
+	at := sort.Search(len(list), func(i int) bool { return worse(&p, &list[i]) })
+	if at == worstShown {
+		return
+	}
+	list = append(list, WorstPlan{})
+	copy(list[at+1:], list[at:])
+	list[at] = p
+	t.o.Worst = list[:min(len(list), worstShown)]
+}
+
+func (t *overviewTally) overview() Overview {
+	o := t.o
+	for _, r := range t.rules {
+		o.Rules = append(o.Rules, *r)
+	}
+	sort.Slice(o.Rules, func(i, j int) bool {
+		a, b := &o.Rules[i], &o.Rules[j]
+		if a.Findings != b.Findings {
+			return a.Findings > b.Findings
+		}
+		return a.Rule < b.Rule
+	})
+	o.Areas.ZonesM2 = round(o.Areas.ZonesM2, areaDecimals)
+	o.Areas.KeepoutsM2 = round(o.Areas.KeepoutsM2, areaDecimals)
+	o.Areas.NetM2 = round(o.Areas.NetM2, areaDecimals)
+	return o
+}
+
+// worse orders plans as WorstOrder says.
+func worse(a, b *WorstPlan) bool {
+	if u, v := a.Status == Unreadable, b.Status == Unreadable; u != v {
+		return u
+	}
+	if a.Summary.Error != b.Summary.Error {
+		return a.Summary.Error > b.Summary.Error
+	}
+	if a.Summary.Warning != b.Summary.Warning {
+		return a.Summary.Warning > b.Summary.Warning
+	}
+	if a.Summary.Note != b.Summary.Note {
+		return a.Summary.Note > b.Summary.Note
+	}
+	return a.Path < b.Path
+}
+
+// ranked gives what worse goes by.
+func (p *Plan) ranked() *WorstPlan { return &WorstPlan{p.Path, p.Status, p.Summary} }
+
+// carried reports whether the entry was taken over from an earlier report.
+func (p *Plan) carried() bool { return p.Checked != nil && p.Checked.Carried }
+
+// words says how the plans fared.
+func (w ByWorst) words() string {
+	var parts []string
+	for _, x := range [...]struct {
+		n    int
+		word string
+	}{{w.Unreadable, "unreadable"}, {w.Error, "with errors"}, {w.Warning, "with warnings"}, {w.Note, "with notes"}, {w.Clean, "clean"}} {
+		if x.n > 0 {
+			parts = append(parts, strconv.Itoa(x.n)+" "+x.word)
+		}
+	}
+	if len(parts) == 0 {
+		return "none"
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (r *RuleTotal) words() string {
+	return r.Rule + " " + strconv.Itoa(r.Findings) + " (" + count(r.Plans, "plan") + ")"
+}
+
+// words says how the plan fared.
+func (p *WorstPlan) words() string {
+	if p.Status == Unreadable {
+		return "could not be read"
+	}
+	return countWords(p.Summary)
+}
+
+// words gives the sums, and how many plans they are without.
+func (a *AreaTotals) words() string {
+	one := func(name string, v float64, unknown int) string {
+		s := name + " " + area(&v)
+		if unknown > 0 {
+			s += " (unknown for " + count(unknown, "plan") + ", left out)"
+		}
+		return s
+	}
+	return one("zones", a.ZonesM2, a.UnknownZones) + ", " + one("keepouts", a.KeepoutsM2, a.UnknownKeepouts) + ", " + one("net", a.NetM2, a.UnknownNet)
+}
+
+// worstWords heads the list of the worst plans.
+func (o *Overview) worstWords() string {
+	n := o.ByWorst.Unreadable + o.ByWorst.Error + o.ByWorst.Warning + o.ByWorst.Note
+	if n > len(o.Worst) {
+		return "the worst " + strconv.Itoa(len(o.Worst)) + " of " + count(n, "plan") + " that are not clean (" + WorstOrder + ")"
+	}
+	return "plans that are not clean (" + WorstOrder + ")"
+}
+
+// text writes the summary for people.
+func (o *Overview) text(b *strings.Builder) {
+	line := func(s string) { b.WriteString(hang(s, "", "  ")) }
+	line("by worst finding: " + o.ByWorst.words())
+	if o.Carried > 0 {
+		line(count(o.Carried, "plan") + " carried over from the earlier report, because nothing changed")
+	}
+	if len(o.Rules) > 0 {
+		list := make([]string, len(o.Rules))
+		for i := range o.Rules {
+			list[i] = Printable(o.Rules[i].words())
+		}
+		line("findings by rule: " + strings.Join(list, ", "))
+	}
+	if len(o.Worst) > 0 {
+		line(o.worstWords() + ":")
+		for i := range o.Worst {
+			// A path is not broken over lines: it is there to be copied.
+			b.WriteString("  " + Printable(o.Worst[i].Path) + ": " + o.Worst[i].words() + "\n")
+		}
+	}
+	line("areas in all: " + o.Areas.words())
+}
+
+// summary writes the overview as a JSON object.
+func (t *jsonText) summary(o *Overview) {
+	pair := func(key string, n int, end string) {
+		t.raw(`"` + key + `": `)
+		t.int(n)
+		t.raw(end)
+	}
+	t.raw(`{"plans_by_worst": {`)
+	pair("unreadable", o.ByWorst.Unreadable, ", ")
+	pair("error", o.ByWorst.Error, ", ")
+	pair("warning", o.ByWorst.Warning, ", ")
+	pair("note", o.ByWorst.Note, ", ")
+	pair("clean", o.ByWorst.Clean, "}, ")
+	pair("plans_carried", o.Carried, ",\n  \"rules\": [")
+	for i := range o.Rules {
+		r := &o.Rules[i]
+		t.row(i)
+		t.raw(`{"rule": `)
+		t.text(r.Rule)
+		t.raw(`, "severity": `)
+		t.text(r.Severity)
+		t.raw(", ")
+		pair("findings", r.Findings, ", ")
+		pair("plans", r.Plans, "}")
+	}
+	t.raw("],\n  \"worst_order\": ")
+	t.text(WorstOrder)
+	t.raw(",\n  \"worst\": [")
+	for i := range o.Worst {
+		p := &o.Worst[i]
+		t.row(i)
+		t.raw(`{"path": `)
+		t.text(p.Path)
+		t.raw(`, "status": `)
+		t.text(string(p.Status))
+		t.raw(", ")
+		pair("error", p.Summary.Error, ", ")
+		pair("warning", p.Summary.Warning, ", ")
+		pair("note", p.Summary.Note, "}")
+	}
+	t.raw("],\n  \"areas\": {\"zones_m2\": ")
+	t.number(o.Areas.ZonesM2)
+	t.raw(`, "keepouts_m2": `)
+	t.number(o.Areas.KeepoutsM2)
+	t.raw(`, "net_m2": `)
+	t.number(o.Areas.NetM2)
+	t.raw(`, "plans_unknown": {`)
+	pair("zones", o.Areas.UnknownZones, ", ")
+	pair("keepouts", o.Areas.UnknownKeepouts, ", ")
+	pair("net", o.Areas.UnknownNet, "}}}")
+}
