@@ -226,10 +226,20 @@ func (g *GridShift) Shift(flat []float64, stride int, inverse bool) error {
 	return s.apply(flat, stride, false)
 }
 
+// maxShift is the largest shift, in arc-seconds, that is taken for one: ten
+// degrees. No two datums lie so far apart; a larger number stands for a node
+// without a value.
+const maxShift = 36000
+
 // nest builds the tree from a list in file order and checks it.
 func nest(all []*shiftGrid) ([]*shiftGrid, error) {
 	byName := map[string]*shiftGrid{}
 	for _, s := range all {
+		for i, v := range s.shifts {
+			if v > maxShift || v < -maxShift {
+				s.shifts[i] = float32(math.NaN())
+			}
+		}
 		if byName[s.name] != nil {
 			return nil, fmt.Errorf("two grids are called %q", s.name)
 		}

@@ -3,8 +3,6 @@
 package validate
 
 import (
-	"math"
-
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
@@ -102,7 +100,11 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 		}
 	}
 	for _, f := range r.Of(schema.RoleEdge) {
-		if f.Attributes.Get(schema.PropEdgeKind).Text() == schema.EdgeFlush || !f.usable() {
+		if edgeKind(f) == schema.EdgeFlush {
+			continue
+		}
+		if !f.usable() {
+			r.cannot("%s cannot be measured", f.describe())
 			continue
 		}
 		o := driftObstacle{f: f}
@@ -118,23 +120,73 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 			out = append(out, o)
 		}
 	}
+	lot, owner, err := r.lot()
+	if err != nil {
+		return nil, err
+	}
+	if len(lot) > 0 {
+		out = append(out, driftObstacle{f: owner, solid: wound(lot), inside: true})
+	}
 	for _, f := range r.Of(schema.RoleBoundary) {
-		switch {
-		case len(f.Areas) > 0:
-			if s := r.solidOf(f); s.why == "" {
-				out = append(out, driftObstacle{f: f, solid: wound(s.areas), inside: true})
-			} else {
-				r.cannot("%s", s.why)
-			}
-		case f.usable() && len(f.Lines) > 0:
-			o := driftObstacle{f: f}
-			for _, l := range f.Lines {
+		o := driftObstacle{f: f}
+		for _, l := range f.Lines {
+			if f.usable() && len(l.Ground) > 1 && !closes(l) {
 				o.lines = append(o.lines, l.Ground)
 			}
+		}
+		if len(o.lines) > 0 {
 			out = append(out, o)
 		}
 	}
 	return out, nil
+}
+
+// closes reports whether a line ends where it began and encloses something.
+func closes(l Line) bool { return len(l.Read) > 3 && l.Read[0] == l.Read[len(l.Read)-1] }
+
+// lot is the ground inside the boundaries that close, parcels that touch joined, and
+// the boundary to name; nothing when one of them cannot be measured, since what lies
+// outside of the others may lie inside that one.
+func (r *run) lot() (lot orb.MultiPolygon, owner *Feature, err error) {
+	unclear := false
+	for _, f := range r.Of(schema.RoleBoundary) {
+		if !f.usable() {
+			r.cannot("%s cannot be measured", f.describe())
+			unclear = true
+			continue
+		}
+		before := len(lot)
+		if len(f.Areas) > 0 {
+			s := r.solidOf(f)
+			if s.why != "" {
+				r.cannot("%s", s.why)
+				unclear = true
+				continue
+			}
+			lot = append(lot, s.areas...)
+		}
+		for _, l := range f.Lines {
+			if !closes(l) {
+				continue
+			}
+			if !plane.IsValid([]orb.Polygon{{orb.Ring(l.Read)}}) {
+				r.cannot("%s crosses itself", f.describe())
+				unclear = true
+				continue
+			}
+			lot = append(lot, orb.Polygon{orb.Ring(l.Ground)})
+		}
+		if owner == nil && len(lot) > before {
+			owner = f
+		}
+	}
+	if unclear {
+		return nil, nil, nil
+	}
+	if len(lot) > 1 {
+		lot, err = plane.Union(lot, nil)
+	}
+	return lot, owner, err
 }
 
 // hazardGround is a hazard as it lies on the ground, points and lines with their
@@ -212,112 +264,26 @@ func moved(areas orb.MultiPolygon, by orb.Point) orb.MultiPolygon {
 	return out
 }
 
-// deepest returns the point of the part that lies deepest in whole, and how deep,
-// in metres. part must lie in whole. Depth is the distance to the boundary of
-// whole; it is taken at the vertices of the part, along its edges, and in its
-// middle, and refined along the edge where it was greatest.
-//
-// ceiling is a depth that cannot be exceeded, +Inf for none known.
-func deepest(part, whole orb.MultiPolygon, ceiling float64) (at orb.Point, depth float64) {
-	l := plane.NewLocator(whole)
-	return farthest(part, ceiling, func(p orb.Point) float64 {
-		d, _ := l.DistanceToBoundary(p)
-		return d
-	})
-}
-
-// farthest returns the point of the areas where f is greatest: f is taken at
-// vertices, along edges and in the middle of the areas. The middle, which takes most
-// of the time in a long strip, is spared when the outline reaches the ceiling, which f
-// cannot exceed.
-func farthest(areas orb.MultiPolygon, ceiling float64, f func(orb.Point) float64) (at orb.Point, most float64) {
-	most = math.Inf(-1)
-	try := func(p orb.Point) bool {
-		if v := f(p); v > most {
-			at, most = p, v
-			return true
-		}
-		return false
-	}
-	for _, p := range areas {
-		for _, ring := range p {
-			if q, v := farthestOnLine(orb.LineString(ring), f); v > most {
-				at, most = q, v
-			}
-		}
-	}
-	if most >= ceiling-nothingM {
-		return at, most
-	}
-	// To a millimetre, or to a thousandth of what the outline shows already.
-	if centre, depth := plane.GreatestDepth(areas, math.Max(0.001, most/1000)); depth > 0 {
-		try(centre)
-	}
-	return at, most
-}
-
-// farthestOnLine returns the point of the line where f is greatest: sampled along
-// every segment, then closed in on by golden section about the best sample.
-func farthestOnLine(l orb.LineString, f func(orb.Point) float64) (at orb.Point, most float64) {
-	const samples = 8
-	most = math.Inf(-1)
-	segment, s := -1, 0
-	point := func(i int, t float64) orb.Point {
-		a, b := l[i], l[i+1]
-		return orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}
-	}
-	if len(l) > 0 {
-		at, most = l[0], f(l[0])
-	}
-	for i := 0; i+1 < len(l); i++ {
-		n := samples
-		if distance(l[i], l[i+1]) < 0.01 {
-			n = 1 // on a curve the vertices are the samples
-		}
-		for k := 1; k <= n; k++ {
-			p := point(i, float64(k)/float64(n))
-			if v := f(p); v > most {
-				at, most, segment, s = p, v, i, k
-			}
-		}
-	}
-	if segment < 0 {
-		return at, most
-	}
-	lo := math.Max(0, float64(s-1)/samples)
-	hi := math.Min(1, float64(s+1)/samples)
-	const golden = 0.6180339887498949
-	for k := 0; k < 40 && hi-lo > 1e-9; k++ {
-		a, b := hi-golden*(hi-lo), lo+golden*(hi-lo)
-		fa, fb := f(point(segment, a)), f(point(segment, b))
-		if fa > most {
-			at, most = point(segment, a), fa
-		}
-		if fb > most {
-			at, most = point(segment, b), fb
-		}
-		if fa < fb {
-			lo = a
-		} else {
-			hi = b
-		}
-	}
-	return at, most
-}
-
 // insideDepth returns how deep in the areas the line's deepest point lies, 0 when
-// none lies inside.
+// none lies inside. A line of one vertex is a point.
 func insideDepth(l orb.LineString, areas orb.MultiPolygon) (at orb.Point, depth float64) {
-	if len(areas) == 0 {
+	if len(areas) == 0 || len(l) == 0 {
+		return at, 0
+	}
+	pieces := []orb.LineString{l}
+	if len(l) > 1 {
+		pieces = clipInside(l, areas)
+	} else if plane.Locate(l[0], areas) != plane.Inside {
+		return at, 0
+	}
+	if len(pieces) == 0 {
 		return at, 0
 	}
 	locator := plane.NewLocator(areas)
-	at, depth = farthestOnLine(l, func(p orb.Point) float64 {
-		d, _ := locator.DistanceToBoundary(p)
-		if locator.Locate(p) != plane.Inside {
-			return -d
+	for _, piece := range pieces {
+		if p, d := locator.FarthestAlong(piece, nothingM); d > depth {
+			at, depth = p, d
 		}
-		return d
-	})
-	return at, math.Max(0, depth)
+	}
+	return at, depth
 }

@@ -75,15 +75,18 @@ func positionOf(v schema.Value) (g crs.Geodetic, ok bool) {
 	}
 	lon, ok1 := items[0].Float()
 	lat, ok2 := items[1].Float()
+	if !ok1 || !ok2 || !(math.Abs(lon) <= 180) || !(math.Abs(lat) <= 90) {
+		return g, false
+	}
 	g = crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat), H: crs.Metres(math.NaN())}
 	if len(items) == 3 {
 		h, ok := items[2].Float()
-		if !ok {
+		if !ok || !(math.Abs(h) <= maxHeightM) {
 			return g, false
 		}
 		g.H = crs.Metres(h)
 	}
-	return g, ok1 && ok2
+	return g, true
 }
 
 // History reads the plan's member "history", oldest first; nil when there is
@@ -104,14 +107,29 @@ func History(p *schema.Plan) ([]Entry, error) {
 		if e.Stored, ok = positionOf(f.Get("stored")); !ok {
 			return nil, fmt.Errorf("entry %d of the plan's history has no stored position [lon, lat, h]", i+1)
 		}
-		if e.Antenna, ok = positionOf(f.Get("antenna")); !ok {
-			e.Antenna = e.Stored
+		if e.Antenna = e.Stored; f.Has("antenna") {
+			if e.Antenna, ok = positionOf(f.Get("antenna")); !ok {
+				return nil, fmt.Errorf("entry %d of the plan's history has an antenna that is no position [lon, lat, h]", i+1)
+			}
 		}
-		e.Epoch, _ = f.Get("epoch").Float()
-		for k, to := range []*crs.Metres{&e.Shift.E, &e.Shift.N, &e.Shift.U} {
-			if s := f.Get("shift_m").Items(); k < len(s) {
-				x, _ := s[k].Float()
-				*to = crs.Metres(x)
+		if f.Has("epoch") {
+			if e.Epoch, ok = f.Get("epoch").Float(); !ok || !(math.Abs(e.Epoch) < 1e5) {
+				return nil, fmt.Errorf("entry %d of the plan's history has an epoch that is no year", i+1)
+			}
+		}
+		if f.Has("shift_m") {
+			s := f.Get("shift_m").Items()
+			ok := len(s) == 3
+			for k, to := range []*crs.Metres{&e.Shift.E, &e.Shift.N, &e.Shift.U} {
+				if ok {
+					var x float64
+					x, ok = s[k].Float()
+					*to = crs.Metres(x)
+					ok = ok && math.Abs(x) <= 2*MaxMovementM
+				}
+			}
+			if !ok {
+				return nil, fmt.Errorf("entry %d of the plan's history has a shift_m that is no movement [east, north, up] in metres", i+1)
 			}
 		}
 		out = append(out, e)

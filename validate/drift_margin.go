@@ -5,7 +5,9 @@
 package validate
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -73,10 +75,11 @@ func marginOf(driven orb.MultiPolygon, driftObstacles []driftObstacle, bearings 
 	for i := 0; i < bearings; i++ {
 		bearing := 360 * float64(i) / float64(bearings)
 		s := Spoke{BearingDeg: bearing, MarginM: math.Inf(1)}
+		both := grazing(driven, bearing)
 		for k := range driftObstacles {
 			d := 0.0
 			if !driftObstacles[k].met {
-				d = gapAlong(driven, &driftObstacles[k], bearing)
+				d = both.gap(&driftObstacles[k])
 			}
 			if d < s.MarginM {
 				s.MarginM, s.Meets = d, driftObstacles[k].f
@@ -130,33 +133,38 @@ func (o *driftObstacle) clearance(driven orb.MultiPolygon) (d, bearing float64, 
 	return d, bearing, ok
 }
 
-// gapAlong is the least shift in metres along the bearing after which the driven
-// ground runs into the driftObstacle; +Inf when it never does.
-func gapAlong(driven orb.MultiPolygon, o *driftObstacle, bearing float64) float64 {
+// grazingSweeps are the driven ground prepared for movement to either side of a
+// bearing.
+type grazingSweeps [2]*sweep
+
+func grazing(driven orb.MultiPolygon, bearing float64) grazingSweeps {
 	b := bearing * math.Pi / 180
-	return math.Max(gapExactly(driven, o, b-grazeRad), gapExactly(driven, o, b+grazeRad))
+	return grazingSweeps{newSweep(driven, b-grazeRad), newSweep(driven, b+grazeRad)}
 }
 
-func gapExactly(driven orb.MultiPolygon, o *driftObstacle, b float64) float64 {
-	sweep := newSweep(b)
-	for _, area := range driven {
-		for _, ring := range area {
-			sweep.moving(ring)
-		}
-	}
+// gap is the least shift in metres along the bearing after which the driven
+// ground runs into the driftObstacle; +Inf when it never does.
+func (g grazingSweeps) gap(o *driftObstacle) float64 {
+	return math.Max(g[0].gap(o), g[1].gap(o))
+}
+
+func (s *sweep) gap(o *driftObstacle) float64 {
+	s.standingAt, s.standingSeg = s.standingAt[:0], s.standingSeg[:0]
 	for _, area := range o.solid {
 		for _, ring := range area {
-			sweep.standing(orb.LineString(ring), true, o.inside)
+			s.standing(orb.LineString(ring), true, o.inside)
 		}
 	}
 	for _, l := range o.lines {
-		sweep.standing(l, false, false)
+		s.standing(l, false, false)
 	}
-	return sweep.least()
+	sortAcross(s.standingAt)
+	return s.least()
 }
 
 // sweep holds two sets of segments in coordinates c across and t along the
-// direction of movement. The moving set's rings run anticlockwise about ground.
+// direction of movement, their vertices sorted by c. The moving set is the driven
+// ground, whose rings run anticlockwise about it.
 type sweep struct {
 	sin, cos               float64
 	movingAt, standingAt   []crossPoint // vertices
@@ -174,17 +182,24 @@ type crossSegment struct {
 	block int
 }
 
-func newSweep(bearing float64) *sweep {
-	return &sweep{sin: math.Sin(bearing), cos: math.Cos(bearing)}
+func newSweep(driven orb.MultiPolygon, bearing float64) *sweep {
+	s := &sweep{sin: math.Sin(bearing), cos: math.Cos(bearing)}
+	for _, area := range driven {
+		for _, ring := range area {
+			s.movingAt, s.movingSeg = s.add(s.movingAt, s.movingSeg, orb.LineString(ring), true, false)
+		}
+	}
+	sortAcross(s.movingAt)
+	return s
+}
+
+func sortAcross(p []crossPoint) {
+	slices.SortFunc(p, func(a, b crossPoint) int { return cmp.Compare(a.c, b.c) })
 }
 
 // turn gives c to the right of the direction and t along it.
 func (s *sweep) turn(p orb.Point) crossPoint {
 	return crossPoint{p[0]*s.cos - p[1]*s.sin, p[0]*s.sin + p[1]*s.cos}
-}
-
-func (s *sweep) moving(ring orb.Ring) {
-	s.movingAt, s.movingSeg = s.add(s.movingAt, s.movingSeg, orb.LineString(ring), true, false)
 }
 
 func (s *sweep) standing(l orb.LineString, solid, inside bool) {
@@ -225,9 +240,6 @@ func (s *sweep) add(at []crossPoint, seg []crossSegment, l orb.LineString, solid
 // when the movement leads into it.
 func (s *sweep) least() float64 {
 	best := math.Inf(1)
-	byC := func(p []crossPoint) { sort.Slice(p, func(i, j int) bool { return p[i].c < p[j].c }) }
-	byC(s.movingAt)
-	byC(s.standingAt)
 	for _, x := range s.standingSeg {
 		if x.block < 0 {
 			continue // the far side of forbidden ground is met from within it

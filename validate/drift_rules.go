@@ -293,7 +293,7 @@ func (d *drift) reach(o *driftObstacle) (at orb.Point, deep, area float64, err e
 			if len(o.before) > 0 {
 				ceiling = math.Inf(1)
 			}
-			at, deep = deepest(part, o.solid, ceiling)
+			at, deep = farthest(part, plane.NewLocator(o.solid), ceiling)
 		}
 	}
 	for _, l := range o.lines {
@@ -313,7 +313,9 @@ func (d *drift) enters(o *driftObstacle) error {
 		return err
 	}
 	limit := d.of(o.f).DriftUnchangedM
-	if deep <= limit {
+	// Where the plan drives in it already, a hair's breadth of new ground may lie deep
+	// inside; it is no deeper into it than the ground moved.
+	if deep <= limit || math.Hypot(d.by[0], d.by[1]) <= limit {
 		return nil
 	}
 	x := d.finding(d.Place(at), o.f)
@@ -325,7 +327,7 @@ func (d *drift) enters(o *driftObstacle) error {
 	case schema.RoleBoundary:
 		x.Message = fmt.Sprintf("the machine would drive %s beyond %s", metres(deep), o.f.describe())
 	case schema.RoleEdge:
-		kind := o.f.Attributes.Get(schema.PropEdgeKind).Text()
+		kind := edgeKind(o.f)
 		if kind == "" {
 			kind = "edge"
 		}
@@ -408,10 +410,7 @@ func (d *drift) strays(z drivenZone, all *plane.Locator) (at orb.Point, far, are
 		return at, 0, 0, nil
 	}
 	// No point gets farther than it moves, for it came from inside.
-	at, far = farthest(out, math.Hypot(d.by[0], d.by[1]), func(p orb.Point) float64 {
-		m, _ := all.DistanceToBoundary(p)
-		return m
-	})
+	at, far = farthest(out, all, math.Hypot(d.by[0], d.by[1]))
 	return at, far, area, nil
 }
 
@@ -434,6 +433,7 @@ func (d *drift) leavesZones() error {
 }
 
 func (d *drift) offDock() {
+	d.usableOf(schema.RoleDock) // which records what cannot be measured
 	for _, dock := range d.docks() {
 		off := math.Hypot(d.by[0], d.by[1])
 		limit := d.of(dock.f).DockReachM

@@ -112,8 +112,17 @@ type tabler struct {
 	t         *DriftTable
 	whole     orb.MultiPolygon // wound for the sweep of the gaps
 	obstacles []driftObstacle  // in the order of the table's first items
-	zones     *plane.Locator
 	docks     int
+	// grounds is the driven ground near each obstacle, and parts the zones near each
+	// zone with their outline: nothing farther off comes into play.
+	grounds []orb.MultiPolygon
+	parts   []zonePart
+}
+
+// zonePart is the zones about one zone.
+type zonePart struct {
+	zones   orb.MultiPolygon
+	locator *plane.Locator
 }
 
 // newTabler works out what is driven and what is in the way; enter also enters the
@@ -135,7 +144,6 @@ func newTabler(s *Site, l schema.Limits, t *DriftTable, enter bool) (*tabler, er
 		return nil, err
 	}
 	w.whole = wound(d.driven.whole)
-	w.zones = plane.NewLocator(d.driven.allZones)
 	item := func(rule string, f *Feature, limit float64, stops bool) {
 		if !enter {
 			return
@@ -169,20 +177,46 @@ func newTabler(s *Site, l schema.Limits, t *DriftTable, enter bool) (*tabler, er
 		item("drift-off-dock", dock.f, d.of(dock.f).DockReachM, true)
 		w.docks++
 	}
-	return w, nil
+	return w, w.nearby()
+}
+
+// nearby cuts out what comes into play for each obstacle and each zone.
+func (w *tabler) nearby() error {
+	if len(w.t.BeyondM) == 0 {
+		return nil
+	}
+	most := w.t.BeyondM[len(w.t.BeyondM)-1]
+	for i := range w.obstacles {
+		g, err := w.about(&w.obstacles[i], most)
+		if err != nil {
+			return err
+		}
+		w.grounds = append(w.grounds, g)
+	}
+	for _, z := range w.driven.zones {
+		// A cut stands farther off than anything that strays.
+		part, err := cut(w.driven.allZones, z.area.Bound().Pad(2*most+1))
+		if err != nil {
+			return err
+		}
+		w.parts = append(w.parts, zonePart{part, plane.NewLocator(part)})
+	}
+	return nil
 }
 
 // row works out all items on one bearing.
 func (w *tabler) row(b int) error {
 	items := w.t.Items
+	both := grazing(w.whole, w.t.BearingsDeg[b])
 	for i := range w.obstacles {
 		o, x := &w.obstacles[i], &items[i]
 		if o.f.Role != schema.RoleKeepout && !o.met {
-			x.GapM[b] = gapAlong(w.whole, o, w.t.BearingsDeg[b])
+			x.GapM[b] = both.gap(o)
 		}
+		near := &drift{run: w.run, driven: &drivenGround{whole: w.grounds[i]}}
 		err := w.fill(x, b, o.met, func() (float64, error) {
-			w.after = moved(w.driven.whole, w.by)
-			_, deep, _, err := w.reach(o)
+			near.by, near.after = w.by, moved(near.driven.whole, w.by)
+			_, deep, _, err := near.reach(o)
 			return deep, err
 		})
 		if err != nil {
@@ -191,8 +225,10 @@ func (w *tabler) row(b int) error {
 	}
 	items = items[len(w.obstacles):]
 	for i, z := range w.driven.zones {
+		near := &drift{run: w.run, driven: &drivenGround{allZones: w.parts[i].zones}}
 		err := w.fill(&items[i], b, false, func() (float64, error) {
-			_, far, _, err := w.strays(z, w.zones)
+			near.by = w.by
+			_, far, _, err := near.strays(z, w.parts[i].locator)
 			return far, err
 		})
 		if err != nil {

@@ -226,6 +226,9 @@ func TestMeet(t *testing.T) {
 		{"over the hole", orb.MultiPolygon{{box(3, 3, 7, 7)}}, holed, entangled},
 		{"beside the hole", orb.MultiPolygon{{box(1, 1, 2, 2)}}, holed, within},
 		{"equal", a, a, entangled},
+		{"the hole within it", holed, orb.MultiPolygon{{box(3, 3, 7, 7)}}, entangled},
+		{"two inside", a, orb.MultiPolygon{{box(1, 1, 2, 2)}, {box(3, 3, 4, 4)}}, entangled},
+		{"a frame inside", a, orb.MultiPolygon{{box(1, 1, 8, 8), box(3, 3, 4, 4)}}, entangled},
 	} {
 		if got := meet(x.a, x.a.Bound(), x.b, x.b.Bound()); got != x.want {
 			t.Errorf("%s: %v, want %v", x.name, got, x.want)

@@ -167,12 +167,11 @@ func (r *run) overlap(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb o
 }
 
 // farthest returns the point of the areas that is farthest from a boundary, and how
-// far in metres. Of the outline that is exact to nothingM. Inside, where only the middle
-// between opposite sides can be farther, the middles of the areas are tried, each
-// followed to where the distance rises no more.
+// far in metres: no point is farther by more than nothingM on the outline, and by more
+// than a millimetre inside.
 //
-// ceiling is a distance that cannot be exceeded, +Inf for none known; the insides,
-// which take most of the time, are spared when the outline reaches it.
+// ceiling is a distance that cannot be exceeded, +Inf for none known; the insides are
+// spared when the outline reaches it.
 func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at orb.Point, most float64) {
 	most = math.Inf(-1)
 	for _, p := range areas {
@@ -185,29 +184,8 @@ func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at 
 	if most >= ceiling-nothingM {
 		return at, most
 	}
-	for _, p := range areas {
-		// To a millimetre, or to a thousandth of what the outline shows already.
-		centre, depth := plane.GreatestDepth(p, math.Max(0.001, most/1000))
-		if !(depth > 0) {
-			continue
-		}
-		d, _ := from.DistanceToBoundary(centre)
-		for step := depth; step > nothingM; {
-			risen := false
-			for k := 0; k < 8; k++ {
-				u := bearing(45 * float64(k))
-				q := orb.Point{centre[0] + step*u[0], centre[1] + step*u[1]}
-				if e, _ := from.DistanceToBoundary(q); e > d && plane.Locate(q, p) == plane.Inside {
-					centre, d, risen = q, e, true
-				}
-			}
-			if !risen {
-				step /= 2
-			}
-		}
-		if d > most {
-			at, most = centre, d
-		}
+	if q, d, ok := from.FarthestInside(areas, most, 0.001); ok {
+		at, most = q, d
 	}
 	return at, most
 }

@@ -16,7 +16,8 @@ var boundaryRules = []Rule{{
 	Name: "boundary-crossed", Severity: Error, Limits: []string{"machine_width_m"}, run: checkBoundaryCrossed,
 	Page: Page{
 		What: "How far zones, corridors with half the machine's width, and docks reach outside the property, and the area of zones outside. " +
-			"Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured. A millimetre is rounding.",
+			"Boundaries that touch are one property. Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured; " +
+			"where no boundary closes the rule is never passed. A millimetre is rounding.",
 		Why:    "Over the line are the neighbour's children, the neighbour's dog and the pavement.",
 		Source: sourcePractice,
 		Fails:  "a zone whose corner lies 0.4 m outside the boundary",
@@ -31,9 +32,9 @@ type openLine struct {
 	line orb.LineString
 }
 
-// property returns the ground inside the boundaries that close, polygon by
-// polygon, and those that do not; ok is false when one of them cannot be measured
-// and so nothing can be said to be outside.
+// property returns the ground inside the boundaries that close, parcels that touch
+// joined, polygon by polygon, and those that do not close; ok is false when one of
+// them cannot be measured and so nothing can be said to be outside.
 func (r *run) property() (inside *solids, open []openLine, ok bool) {
 	inside = &solids{}
 	add := func(f *Feature, p orb.Polygon) {
@@ -41,7 +42,11 @@ func (r *run) property() (inside *solids, open []openLine, ok bool) {
 		inside.areas = append(inside.areas, orb.MultiPolygon{p})
 		inside.bounds = append(inside.bounds, p[0].Bound())
 	}
-	for _, f := range r.need(schema.RoleBoundary) {
+	usable := r.need(schema.RoleBoundary)
+	if len(usable) < len(r.Of(schema.RoleBoundary)) {
+		return nil, nil, false
+	}
+	for _, f := range usable {
 		if len(f.Areas) > 0 {
 			s := r.solidOf(f)
 			if s.why != "" {
@@ -57,7 +62,7 @@ func (r *run) property() (inside *solids, open []openLine, ok bool) {
 			switch {
 			case len(l.Ground) < 2:
 				r.cannot("%s has no line of two points", f.describe())
-			case len(l.Ground) > 3 && l.Read[0] == l.Read[len(l.Read)-1]:
+			case closes(l):
 				if !plane.IsValid([]orb.Polygon{{orb.Ring(l.Read)}}) {
 					r.cannot("%s crosses itself", f.describe())
 					return nil, nil, false
@@ -66,6 +71,21 @@ func (r *run) property() (inside *solids, open []openLine, ok bool) {
 			default:
 				open = append(open, openLine{f, l.Ground})
 			}
+		}
+	}
+	if inside.len() > 1 { // parcels side by side are one property
+		var all orb.MultiPolygon
+		for i := range inside.areas {
+			all = append(all, inside.areas[i]...)
+		}
+		joined, ok := r.combined(plane.Union(all, nil))
+		if !ok {
+			return nil, nil, false
+		}
+		owner := inside.features[0]
+		inside = &solids{}
+		for _, p := range joined {
+			add(owner, p)
 		}
 	}
 	inside.locators = make([]*plane.Locator, inside.len())
@@ -110,6 +130,8 @@ func checkBoundaryCrossed(r *run) {
 	zones := r.needZones()
 	if property.len() > 0 {
 		r.insideProperty(property, zones)
+	} else {
+		r.cannot("no boundary closes, so on which side of it the property lies is not known and only crossing it was judged")
 	}
 	for _, o := range open {
 		for _, i := range zones.near(o.line.Bound()) {
@@ -156,6 +178,11 @@ func checkBoundaryCrossed(r *run) {
 
 func (r *run) insideProperty(property, zones *solids) {
 	owner := property.features[0]
+	var all orb.MultiPolygon
+	for i := range property.areas {
+		all = append(all, property.areas[i]...)
+	}
+	limit := plane.NewLocator(all)
 	for i, z := range zones.features {
 		near := property.near(zones.bounds[i])
 		if len(near) == 1 && len(property.areas[near[0]][0]) == 1 &&
@@ -166,19 +193,11 @@ func (r *run) insideProperty(property, zones *solids) {
 		if !ok || len(out) == 0 {
 			continue
 		}
-		far, at, edge := 0.0, orb.Point{}, orb.Point{}
-		for _, p := range out {
-			for _, ring := range p {
-				for _, v := range ring {
-					if d, e := property.depthIn(v); -d > far {
-						far, at, edge = -d, v, e
-					}
-				}
-			}
-		}
+		at, far := farthest(out, limit, math.Inf(1))
 		if far <= slackM {
 			continue
 		}
+		_, edge := limit.DistanceToBoundary(at)
 		x := r.finding(r.Place(at), z, owner)
 		x.Measured, x.Limit, x.Unit = far, 0, "m"
 		x.AreaM2 = plane.Area(out)
@@ -186,7 +205,7 @@ func (r *run) insideProperty(property, zones *solids) {
 		x.Message = fmt.Sprintf("reaches %s outside the boundary, with %s of ground", metres(far), squareMetres(x.AreaM2))
 	}
 	for _, c := range r.corridors() {
-		r.corridorInside(&c, property, owner)
+		r.corridorInside(&c, property, owner, limit)
 	}
 	for _, d := range r.docks() {
 		far, edge := property.depthIn(d.at)
@@ -200,34 +219,41 @@ func (r *run) insideProperty(property, zones *solids) {
 	}
 }
 
-// corridorInside judges one corridor: how far its line reaches outside, and half
-// the machine further.
-func (r *run) corridorInside(c *corridorLine, property *solids, owner *Feature) {
+// corridorInside judges one corridor: how far the ground that the machine covers in
+// it reaches outside. limit are the edges of the property.
+func (r *run) corridorInside(c *corridorLine, property *solids, owner *Feature, limit *plane.Locator) {
 	half := r.halfWidth(c.f)
-	far, at := math.Inf(-1), orb.Point{}
-	for _, p := range c.pts {
-		if d, _ := property.depthIn(p); -d > far {
-			far, at = -d, p
+	// The short way: it begins inside, and no edge comes within half the machine.
+	clear := limit.Locate(c.pts[0]) == plane.Inside
+	line := plane.NewGauge(c.pts)
+	box := c.pts.Bound().Pad(half)
+	for _, i := range property.near(box) {
+		if !clear {
+			break
 		}
+		_, _, _, near := line.Within(plane.NewGauge(ringLines(property.areas[i])), half)
+		clear = !near
 	}
-	if math.IsInf(far, 0) {
+	if clear {
 		return
 	}
-	if far <= 0 { // perhaps nearer to the boundary, or outside, between two points
-		line := plane.NewGauge(c.pts)
-		for _, i := range property.near(c.pts.Bound().Pad(half)) {
-			edges := plane.NewGauge(ringLines(property.areas[i]))
-			if d, p, _, ok := line.Within(edges, half); ok && -d > far {
-				far, at = -d, p
-			}
-		}
-	}
-	if far+half <= slackM {
+	swept, ok := r.buffer(c.pts, half)
+	if !ok {
 		return
 	}
+	out, ok := r.difference(swept, property.all(box))
+	if !ok || len(out) == 0 {
+		return
+	}
+	at, far := farthest(out, limit, math.Inf(1))
+	if far <= slackM {
+		return
+	}
+	_, edge := limit.DistanceToBoundary(at)
 	x := r.finding(r.Place(at), c.f, owner)
-	x.Measured, x.Limit, x.Unit = far+half, 0, "m"
-	x.Message = fmt.Sprintf("the machine would reach %s outside the boundary", metres(far+half))
+	x.Measured, x.Limit, x.Unit = far, 0, "m"
+	x.Trace = r.trace(at, edge)
+	x.Message = fmt.Sprintf("the machine would reach %s outside the boundary", metres(far))
 }
 
 // ringLines returns the rings of an area as lines.

@@ -311,8 +311,13 @@ func (r *run) obstacles() []obstacle {
 		for i := range f.Lines {
 			out = append(out, obstacle{f, f.Lines[i].Ground, hard})
 		}
+		radius, _ := f.Float(schema.PropRadiusM)
 		for i := range f.Points {
-			out = append(out, obstacle{f, []orb.Point{f.Points[i].Ground}, hard})
+			pts := []orb.Point{f.Points[i].Ground}
+			if f.Role == schema.RoleHazard && radius > 0 && radius < MaxSpanM {
+				pts = discRing(pts[0], radius)
+			}
+			out = append(out, obstacle{f, pts, hard})
 		}
 	}
 	for _, f := range r.Features {

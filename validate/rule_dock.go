@@ -78,7 +78,7 @@ func checkDockInKeepout(r *run) {
 				x.Message = fmt.Sprintf("stands %s inside %s", metres(depth), ko.describe())
 				continue
 			}
-			if math.IsNaN(d.heading) || d.standoff <= 0 {
+			if math.IsNaN(d.heading) {
 				continue
 			}
 			if depth := l.Depth(d.lineup); depth > slackM {

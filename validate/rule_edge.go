@@ -19,7 +19,7 @@ var edgeRules = []Rule{{
 	Page: Page{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a hazard, and less is an error; a flush edge needs nothing, there the outline may lie on the hard surface. " +
-			"The report also gives, zone by zone, the length of outline along hard edges and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
+			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
 		Fails:  "a zone drawn 0.05 m from a wall, limit 0.15 m",
@@ -163,8 +163,9 @@ func (r *run) hardEdges() *hardEdges {
 	return r.hardEdgeSet
 }
 
-// alongHardEdges returns the length of the i-th zone's outline along hard edges,
-// and the area of the strip left uncut there: that length times the strip.
+// alongHardEdges returns the length along hard edges of the outline of what
+// keep-outs leave of the i-th zone, and the area of the strip left uncut there: that
+// length times the strip.
 func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 	type side struct {
 		a, b  orb.Point
@@ -191,7 +192,11 @@ func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 	index := newBoxIndex(boxes)
 	var near []int
 	var cover []stretch
-	for _, p := range r.zones().areas[i] {
+	mown := r.zones().areas[i]
+	if n := r.netOf(i); n.ok {
+		mown = n.areas
+	}
+	for _, p := range mown {
 		for _, ring := range p {
 			for k := 1; k < len(ring); k++ {
 				cover = cover[:0]

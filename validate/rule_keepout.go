@@ -4,6 +4,7 @@ package validate
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/paulmach/orb"
 
@@ -15,7 +16,7 @@ var keepoutRules = []Rule{
 	{
 		Name: "keepout-outside-zone", Severity: Error, run: checkKeepoutOutside,
 		Page: Page{
-			What: "How far a keep-out sticks out of the outlines of all zones taken together: the greatest distance, on the ground, of any of its corners from the nearest zone, " +
+			What: "How far a keep-out sticks out of the outlines of all zones taken together: the greatest distance, on the ground, of any of its points from the nearest zone, " +
 				"and the area outside. Holes of a zone count as part of it. A millimetre is rounding.",
 			Why:    "A keep-out that reaches past the lawn shows that one of the two was surveyed from elsewhere or has drifted, and machines that take keep-outs as islands refuse one that cuts the shore.",
 			Source: sourcePractice,
@@ -92,6 +93,7 @@ func checkKeepoutOutside(r *run) {
 	if zones.len() == 0 {
 		return // what is outside all zones cannot be told without one
 	}
+	var edges *plane.Locator // of all zones
 	for k, f := range keepouts.features {
 		area, box := keepouts.areas[k], keepouts.bounds[k]
 		inside := false
@@ -108,10 +110,18 @@ func checkKeepoutOutside(r *run) {
 		if !ok || len(out) == 0 || r.unclearZoneIn(out.Bound()) {
 			continue
 		}
-		far, at, edge := r.farthestOutside(out, zones)
+		if edges == nil {
+			var all orb.MultiPolygon
+			for i := range zones.areas {
+				all = append(all, shells(zones.areas[i])...)
+			}
+			edges = plane.NewLocator(all)
+		}
+		at, far := farthest(out, edges, math.Inf(1))
 		if far <= slackM {
 			continue
 		}
+		_, edge := edges.DistanceToBoundary(at)
 		x := r.finding(r.Place(at), f)
 		x.Measured, x.Limit, x.Unit = far, 0, "m"
 		x.AreaM2 = plane.Area(out)
@@ -125,26 +135,6 @@ func checkKeepoutOutside(r *run) {
 			x.Message = fmt.Sprintf("lies wholly outside the zones and reaches %s away from the nearest", metres(far))
 		}
 	}
-}
-
-// farthestOutside returns the vertex of an area outside all zones that is farthest
-// from the nearest of them, its distance, and the nearest point of that zone.
-func (r *run) farthestOutside(out orb.MultiPolygon, zones *solids) (far float64, at, edge orb.Point) {
-	for _, p := range out {
-		for _, ring := range p {
-			for _, v := range ring {
-				i, d := zones.index().nearest(v, func(i int) float64 {
-					d, _ := zones.outline(i).DistanceToBoundary(v)
-					return d
-				})
-				if i >= 0 && d > far {
-					far, at = d, v
-					_, edge = zones.outline(i).DistanceToBoundary(v)
-				}
-			}
-		}
-	}
-	return far, at, edge
 }
 
 func checkKeepoutsOverlap(r *run) {

@@ -15,7 +15,7 @@ var reachRules = []Rule{{
 	Name: "zone-unreachable", Severity: Error, Limits: []string{"dock_reach_m", "machine_width_m"}, run: checkZoneUnreachable,
 	Page: Page{
 		What: "Whether every active zone can be reached from a dock: through corridors, whose ends lie in a zone or within reach of a dock's line-up point, " +
-			"and from zone to zone where two share ground or edge at least as wide as the machine. A dock whose line-up point lies in a zone reaches that zone.",
+			"and from zone to zone where two share ground or edge at least as wide as the machine that no keep-out covers. A dock whose line-up point lies in a zone reaches that zone.",
 		Why:    "A zone that nothing leads to is never mown, and the machine gives no sign of it.",
 		Source: sourcePractice,
 		Fails:  "a second lawn across a path with no corridor to it",
@@ -153,11 +153,12 @@ func checkZoneUnreachable(r *run) {
 	}
 }
 
-// passable reports whether the machine can pass from zone i to zone k: they share
-// ground, or edge, that stretches at least its width.
+// passable reports whether the machine can pass from zone i to zone k: what
+// keep-outs leave of them shares ground, or edge, that stretches at least its width.
 func (r *run) passable(zones *solids, i, k int) bool {
 	width := math.Min(r.of(zones.features[i]).MachineWidthM, r.of(zones.features[k]).MachineWidthM)
-	shared, _, _ := r.overlap(zones.areas[i], zones.bounds[i], zones.areas[k], zones.bounds[k])
+	one, two := r.netOf(i).areas, r.netOf(k).areas
+	shared, _, _ := r.overlap(one, one.Bound(), two, two.Bound())
 	for _, p := range shared {
 		b := p[0].Bound()
 		if math.Hypot(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) >= width {
@@ -168,7 +169,7 @@ func (r *run) passable(zones *solids, i, k int) bool {
 	box := zones.bounds[i].Pad(slackM)
 	var others []orb.LineString
 	var boxes []orb.Bound
-	for _, line := range ringLines(zones.areas[k]) {
+	for _, line := range ringLines(two) {
 		for b := 1; b < len(line); b++ {
 			if c := line[b-1 : b+1].Bound(); c.Intersects(box) {
 				others = append(others, line[b-1:b+1])
@@ -179,7 +180,7 @@ func (r *run) passable(zones *solids, i, k int) bool {
 	index := newBoxIndex(boxes)
 	length := 0.0
 	var near []int
-	for _, line := range ringLines(zones.areas[i]) {
+	for _, line := range ringLines(one) {
 		for a := 1; a < len(line); a++ {
 			side := line[a-1 : a+1].Bound().Pad(slackM)
 			if !side.Intersects(zones.bounds[k]) {

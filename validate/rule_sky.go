@@ -239,20 +239,31 @@ func (r *run) look(o observer, sky *skyline) {
 }
 
 // lookAlong reports the place of a corridor from which the sky is hidden to the
-// greatest elevation: for each blocker the place that is nearest to it.
+// greatest elevation: for each blocker the place that is nearest to it, and, where the
+// ground has heights, the one nearest to it on every stretch, from the lower end.
 func (r *run) lookAlong(c *corridorLine, sky *skyline) {
 	mask := r.of(c.f).SkyMaskDeg
-	line := plane.NewGauge(c.pts)
+	height := func(v int) float64 {
+		if c.line.Heights == nil {
+			return math.NaN()
+		}
+		return c.line.Heights[c.at[v]]
+	}
 	best := observer{f: c.f, ground: math.NaN()}
 	bestDeg := mask
-	for _, b := range sky.about(c.pts.Bound(), mask, math.NaN()) {
-		up := best.above(b)
-		if up <= 0 {
-			continue
-		}
-		d, p, _ := line.Clearance(b.gauge)
-		if deg := elevation(up, d); deg > bestDeg {
-			bestDeg, best.at = deg, p
+	for s := 1; s < len(c.pts); s++ {
+		line := plane.NewGauge(c.pts[s-1 : s+1])
+		low := math.Min(height(s-1), height(s)) // NaN when either is
+		for _, b := range sky.about(c.pts[s-1:s+1].Bound(), mask, low) {
+			from := observer{f: c.f, ground: low}
+			up := from.above(b)
+			if up <= 0 {
+				continue
+			}
+			d, p, _ := line.Clearance(b.gauge)
+			if deg := elevation(up, d); deg > bestDeg {
+				bestDeg, best.at, best.ground = deg, p, low
+			}
 		}
 	}
 	if bestDeg <= mask {

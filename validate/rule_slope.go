@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -16,7 +17,7 @@ var slopeRules = []Rule{{
 	Name: "slope-limit", Severity: Error, Limits: []string{"slope_max_percent"}, run: checkSlopeLimit,
 	Page: Page{
 		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its vertices best and the rise " +
-			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor; between a dock and the " +
+			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m; between a dock and the " +
 			"last point of the corridor that serves it. Heights are those of the vertices; ground between them may be steeper.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
@@ -102,7 +103,8 @@ func checkSlopeLimit(r *run) {
 func (r *run) zoneSlope(f *Feature, pts []raised) {
 	limit := r.of(f).SlopeMaxPercent
 	steepest, from, to := 0.0, -1, -1
-	if g, ok := planeSlope(pts); ok {
+	g, judged := planeSlope(pts)
+	if judged {
 		steepest = g
 	}
 	chosen := pts
@@ -120,11 +122,15 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 			if d < slopeBaseM {
 				continue
 			}
+			judged = true
 			s := 100 * math.Abs(b.h-a.h) / d
 			if s > steepest && s > limit && f.sees(a.ground, b.ground) {
 				steepest, from, to = s, i, k
 			}
 		}
+	}
+	if !judged {
+		r.cannot("%s is too small to take a rise over %s", f.describe(), metres(slopeBaseM))
 	}
 	if steepest <= limit {
 		return
@@ -196,15 +202,17 @@ func planeSlope(pts []raised) (percent float64, ok bool) {
 	return 100 * math.Hypot(gx, gy), true
 }
 
-// lineSlope judges every stretch of a line between vertices with heights, over at
-// least slopeBaseM; what is left at the end of the line is not judged by itself.
-// known is false when fewer than two vertices have a height.
+// lineSlope judges a line between vertices with heights: from each to the next that
+// is at least slopeBaseM further along, and from each so back, so that the last stretch
+// counts too. Of stretches that run into one another the steepest is reported. known is
+// false when fewer than two vertices have a height.
 func (r *run) lineSlope(f *Feature, l Line) (known bool) {
 	if l.Heights == nil {
 		return false
 	}
-	limit := r.of(f).SlopeMaxPercent
-	last, length, n := -1, 0.0, 0
+	var at []int        // vertices with a height
+	var along []float64 // how far along the line they stand
+	length := 0.0
 	for v := range l.Ground {
 		if v > 0 {
 			length += distance(l.Ground[v-1], l.Ground[v])
@@ -213,24 +221,60 @@ func (r *run) lineSlope(f *Feature, l Line) (known bool) {
 			r.cannot("%s lacks heights at some vertices", f.describe())
 			continue
 		}
-		n++
-		if last < 0 {
-			last, length = v, 0
-			continue
-		}
-		if length < slopeBaseM {
-			continue
-		}
-		rise := math.Abs(l.Heights[v] - l.Heights[last])
-		if s := 100 * rise / length; s > limit {
-			x := r.finding(r.placeRead(f, l.Read[last], l.Ground[last]), f)
-			x.Measured, x.Limit, x.Unit = s, limit, "%"
-			x.Trace = r.trace(l.Ground[last : v+1]...)
-			x.Message = fmt.Sprintf("rises %s over %s, %.1f %%; the limit is %s %%", metres(rise), metres(length), s, trim(limit, 1))
-		}
-		last, length = v, 0
+		at, along = append(at, v), append(along, length)
 	}
-	return n >= 2
+	n := len(at)
+	if n < 2 {
+		return false
+	}
+	if along[n-1]-along[0] < slopeBaseM {
+		r.cannot("%s has heights over %s only; a rise is taken over %s or more", f.describe(), metres(along[n-1]-along[0]), metres(slopeBaseM))
+		return true
+	}
+	type stretch struct {
+		from, to int // among at
+		percent  float64
+	}
+	var steep []stretch
+	limit := r.of(f).SlopeMaxPercent
+	try := func(a, b int) {
+		s := stretch{a, b, 100 * math.Abs(l.Heights[at[b]]-l.Heights[at[a]]) / (along[b] - along[a])}
+		if s.percent > limit {
+			steep = append(steep, s)
+		}
+	}
+	far, near := 0, 0
+	for k := range at {
+		for far < n && along[far]-along[k] < slopeBaseM {
+			far++
+		}
+		if far < n {
+			try(k, far)
+		}
+		for near+1 < k && along[k]-along[near+1] >= slopeBaseM {
+			near++
+		}
+		if along[k]-along[near] >= slopeBaseM {
+			try(near, k)
+		}
+	}
+	sort.SliceStable(steep, func(a, b int) bool { return steep[a].from < steep[b].from })
+	for k := 0; k < len(steep); {
+		worst, to := steep[k], steep[k].to
+		for k++; k < len(steep) && steep[k].from < to; k++ {
+			to = max(to, steep[k].to)
+			if steep[k].percent > worst.percent {
+				worst = steep[k]
+			}
+		}
+		a, b := at[worst.from], at[worst.to]
+		rise := math.Abs(l.Heights[b] - l.Heights[a])
+		x := r.finding(r.placeRead(f, l.Read[a], l.Ground[a]), f)
+		x.Measured, x.Limit, x.Unit = worst.percent, limit, "%"
+		x.Trace = r.trace(l.Ground[a : b+1]...)
+		x.Message = fmt.Sprintf("rises %s over %s, %.1f %%; the limit is %s %%", metres(rise), metres(along[worst.to]-along[worst.from]), worst.percent, trim(limit, 1))
+	}
+	return true
 }
 
 // dockSlope judges the way from each dock to the end of the corridor that serves
@@ -240,10 +284,16 @@ func (r *run) dockSlope() {
 		c := &r.corridors()[i]
 		for k := range c.ends {
 			e := &c.ends[k]
-			if e.dock == nil || c.line.Heights == nil {
+			if e.dock == nil {
 				continue
 			}
-			h, at := c.line.Heights[c.at[e.v]], c.pts[e.v]
+			h, at := math.NaN(), c.pts[e.v]
+			if c.line.Heights != nil {
+				h = c.line.Heights[c.at[e.v]]
+			}
+			if math.IsNaN(h) || math.IsNaN(e.dock.vertex.Height) {
+				r.cannot("%s, or the end of %s, has no height", e.dock.f.describe(), c.f.describe())
+			}
 			rise, length := math.Abs(h-e.dock.vertex.Height), distance(at, e.dock.at)
 			if math.IsNaN(rise) || length < slopeBaseM/2 {
 				continue

@@ -200,7 +200,6 @@ type solids struct {
 	bounds   []orb.Bound
 	locators []*plane.Locator // made on first use
 	gauges   []*plane.Gauge
-	outlines []*plane.Locator // of the shells alone
 	boxes    *boxIndex
 	pos      []int32 // by Feature.slot: where it stands in features, -1 for nowhere
 	// why says of each feature of the role that cannot be measured why not.
@@ -223,14 +222,6 @@ func (s *solids) gauge(i int) *plane.Gauge {
 		s.gauges[i] = plane.NewGauge(s.areas[i])
 	}
 	return s.gauges[i]
-}
-
-// outline answers how far points are from the shells of the i-th of the features.
-func (s *solids) outline(i int) *plane.Locator {
-	if s.outlines[i] == nil {
-		s.outlines[i] = plane.NewLocator(shells(s.areas[i]))
-	}
-	return s.outlines[i]
 }
 
 // near returns the indexes of the features whose box meets the box, ascending.
@@ -278,7 +269,6 @@ func (r *run) solidsOf(role schema.Role) *solids {
 	}
 	out.locators = make([]*plane.Locator, len(out.features))
 	out.gauges = make([]*plane.Gauge, len(out.features))
-	out.outlines = make([]*plane.Locator, len(out.features))
 	return out
 }
 

@@ -102,7 +102,7 @@ func (o *sheetOptions) bundleParts(job *sheetJob) ([]part, error) {
 	}
 	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. Up is true north; ticks and positions in %s.", set.Scale, job.options.Paper.Name, len(set.Pages), o.gridWords(job)), func(w io.Writer) error {
 		notes, err := set.PDF(w, job.drawing)
-		o.tell(notes)
+		o.tell("warning", notes)
 		return err
 	})
 	if err != nil {
@@ -116,7 +116,7 @@ func (o *sheetOptions) bundleParts(job *sheetJob) ([]part, error) {
 	}
 	if job.plan.CRS == nil {
 		// Without a CRS there is no longitude and latitude for KML.
-		o.tell([]string{"the plan states no CRS, so the hand-over has no " + bundleKML})
+		o.tell("note", []string{"the plan states no CRS, so the hand-over has no " + bundleKML})
 	} else {
 		client, err := moveTo(job.plan, "", 0, "kml", o.placeFlags, job.limits, o.streams)
 		if err != nil {

@@ -7,9 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
+	"sort"
 	"strings"
 	"sync"
 
@@ -36,9 +38,9 @@ type checkOptions struct {
 	exclude []string
 	quiet   bool
 
-	register, since string
-	compare         bool
-	earlier         *earlier
+	register, since, pages string
+	compare                bool
+	earlier                *earlier
 }
 
 func newCheckCmd(s streams, run func(*checkOptions) error) *cobra.Command {
@@ -51,8 +53,13 @@ ground, runs the rules and prints the findings, the worst plan first. A rule tha
 lacks its data is reported as unchecked, never as passed.
 
 --report writes the same as .json, .sarif, .xml (JUnit), .geojson, .csv, .html or .txt; it may
-be given more than once. Status 1 means findings at or above --fail-on; status 3, that
-a file could not be read (the others are checked all the same).
+be given more than once. --register writes a CSV with a row a plan, --pages a folder
+with an index and a page a plan. Of folders, every file of a known format is taken,
+below them too; others are named and counted, names that start with a dot left alone.
+
+Status 1 means findings at or above --fail-on; status 3, that a file could not be read
+(the others are checked all the same), or that the check was interrupted: the reports
+then tell of the plans that were done, and how many were not reached.
 
 ` + caution,
 		Args: func(_ *cobra.Command, args []string) error {
@@ -76,9 +83,10 @@ a file could not be read (the others are checked all the same).
 	f.IntVar(&o.jobs, "jobs", 0, "how many plans are checked at a time; 0 for one a core")
 	f.StringVar(&o.failOn, "fail-on", "error", "least `severity` that ends with status 1: error, warning, note or never")
 	f.StringVar(&o.explain, "explain", "", "print the page of a `rule` (or 'limits', or 'rules') and stop")
-	f.StringArrayVar(&o.include, "include", nil, "in folders, take only files whose name matches the `pattern`; may be given more than once")
-	f.StringArrayVar(&o.exclude, "exclude", nil, "in folders, leave out files and folders whose name matches the `pattern`; may be given more than once")
+	f.StringArrayVar(&o.include, "include", nil, "in folders, take only files whose name, or whose path from the folder on where there is a / in it, matches the `pattern`; may be given more than once")
+	f.StringArrayVar(&o.exclude, "exclude", nil, "in folders, leave out files and folders that match the `pattern`; may be given more than once")
 	f.StringVar(&o.register, "register", "", "also write a CSV `file` with one row a plan")
+	f.StringVar(&o.pages, "pages", "", "also write an index and a page a plan into `folder`")
 	f.StringVar(&o.since, "since", "", "carry over from an earlier JSON `report` the plans of which nothing changed")
 	f.BoolVar(&o.compare, "compare", false, "take two JSON reports, the older first, and say which findings are new, gone and the same")
 	f.BoolVar(&o.quiet, "quiet", false, "print nothing on standard output; the reports and the status tell")
@@ -102,6 +110,9 @@ func runCheck(o *checkOptions) error {
 			return err
 		}
 	}
+	if err := makePagesFolder(o.pages); err != nil {
+		return err
+	}
 	limits, err := loadLimits(o.limits)
 	if err != nil {
 		return err
@@ -113,13 +124,10 @@ func runCheck(o *checkOptions) error {
 	if err != nil {
 		return err
 	}
-	set := report.Set{Tool: report.Tool{Name: program, Version: version}}
+	set := report.Set{Tool: report.Tool{Name: program, Version: version}, Skipped: skipped, Caution: caution}
 	set.Plans, err = checkAll(o, files, limits)
 	if err != nil {
-		set.Notes = append(set.Notes, fmt.Sprintf("interrupted: %d of %d plans were checked", len(set.Plans), len(files)))
-	}
-	if len(skipped) > 0 {
-		set.Notes = append(set.Notes, skippedNote(skipped))
+		set.Interrupted = &report.Interruption{Checked: len(set.Plans), NotReached: len(files) - len(set.Plans)}
 	}
 	set.Sort()
 	if !o.quiet {
@@ -138,9 +146,13 @@ func runCheck(o *checkOptions) error {
 			return err
 		}
 	}
+	if err := writePages(&set, o.pages, o.streams); err != nil {
+		return err
+	}
 	switch {
-	case err != nil:
-		return inputError("", "interrupted; the report tells of what was done until then")
+	case set.Interrupted != nil:
+		i := set.Interrupted
+		return inputError("the report tells of those that were", "interrupted: %d of %d plans were not reached", i.NotReached, i.Checked+i.NotReached)
 	case set.Totals().Unreadable > 0:
 		n := set.Totals().Unreadable
 		return inputError("the report names each with its mend", "%d of %d inputs could not be read", n, len(set.Plans))
@@ -219,21 +231,40 @@ feed:
 }
 
 func checkOne(o *checkOptions, path string, limits schema.Limits) report.Plan {
-	before := o.earlier.sum(path)
-	if p, ok := o.earlier.carry(path, before); ok {
-		return p
-	}
-	p, warnings, err := loadForCheck(path, o.readFlags, limits, o.streams)
+	p, warnings, checked, err := o.load(path, limits)
 	if err != nil {
 		return report.NewUnreadable(path, err)
 	}
+	if p == nil {
+		return o.earlier.entry(path, checked)
+	}
 	out := report.NewPlan(path, validate.Check(p, limits), notices(warnings))
 	out.Enter(p)
-	// A file that changed while it was read is checked again the next time.
-	if after := o.earlier.sum(path); before != nil && after != nil && *before == *after {
-		out.Checked = before
-	}
+	out.Checked = checked
 	return out
+}
+
+// load reads a plan and says from what it was made where a report will ask for
+// that. A nil plan without an error means that the earlier entry still holds.
+func (o *checkOptions) load(path string, limits schema.Limits) (*schema.Plan, []wire.Warning, *report.Checked, error) {
+	if path == "-" {
+		p, warnings, err := loadPlan(path, o.readFlags, limits, o.streams)
+		return p, warnings, nil, err
+	}
+	opts, prj, err := readOptionsPRJ(path, o.readFlags, limits, o.streams)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	data, err := convert.Load(path, opts)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	checked := o.earlier.sum(data, prj)
+	if o.earlier.holds(path, checked) {
+		return nil, nil, checked, nil
+	}
+	p, warnings, err := readForCheck(data, path, opts)
+	return p, warnings, checked, err
 }
 
 func notices(warnings []wire.Warning) []report.Notice {
@@ -245,7 +276,7 @@ func notices(warnings []wire.Warning) []report.Notice {
 }
 
 // findPlans resolves paths to files: a file as it is, a folder to every plan in
-// it, below too. skipped are the files of folders that are no plans.
+// it, below too. skipped are the files of folders that are no plans, by path.
 func findPlans(paths, include, exclude []string) (files, skipped []string, err error) {
 	for _, pattern := range append(append([]string(nil), include...), exclude...) {
 		if _, err := filepath.Match(pattern, ""); err != nil {
@@ -253,15 +284,17 @@ func findPlans(paths, include, exclude []string) (files, skipped []string, err e
 		}
 	}
 	seen := map[string]bool{}
-	add := func(path string) {
-		if !seen[path] {
-			seen[path] = true
-			files = append(files, path)
+	add := func(to *[]string) func(string) {
+		return func(path string) {
+			if !seen[path] {
+				seen[path] = true
+				*to = append(*to, path)
+			}
 		}
 	}
 	for _, path := range paths {
 		if path == "-" {
-			add(path)
+			add(&files)(path)
 			continue
 		}
 		info, err := os.Stat(path)
@@ -269,27 +302,28 @@ func findPlans(paths, include, exclude []string) (files, skipped []string, err e
 			return nil, nil, err
 		}
 		if !info.IsDir() {
-			add(path)
+			add(&files)(path)
 			continue
 		}
-		w := walker{include: include, exclude: exclude, add: add, folders: map[string]bool{}}
-		if err := w.folder(filepath.Clean(path)); err != nil {
+		w := walker{include: include, exclude: exclude, add: add(&files), skip: add(&skipped), folders: map[string]bool{}}
+		if err := w.folder(filepath.Clean(path), ""); err != nil {
 			return nil, nil, err
 		}
-		skipped = append(skipped, w.skipped...)
 	}
+	sort.Strings(skipped)
 	return files, skipped, nil
 }
 
 // walker goes through a folder, through links too, each real folder once.
 type walker struct {
 	include, exclude []string
-	add              func(string)
-	skipped          []string
+	add, skip        func(path string)
 	folders          map[string]bool
 }
 
-func (w *walker) folder(path string) error {
+// folder goes through the folder at path; below is its path from the folder that
+// was named, "" for that one.
+func (w *walker) folder(path, below string) error {
 	real, err := filepath.EvalSymlinks(path)
 	if err != nil {
 		return err
@@ -302,34 +336,69 @@ func (w *walker) folder(path string) error {
 	if err != nil {
 		return err
 	}
+	names := make(map[string]bool, len(entries))
 	for _, e := range entries {
-		name, full := e.Name(), filepath.Join(path, e.Name())
-		if matches(w.exclude, name) || strings.HasPrefix(name, ".") {
+		names[e.Name()] = true
+	}
+	for _, e := range entries {
+		name := e.Name()
+		if strings.HasPrefix(name, ".") {
 			continue
 		}
-		info, err := os.Stat(full)
-		switch {
-		case err != nil:
-			w.add(full) // a dangling link or a file without permission: told when read
-		case info.IsDir():
-			if err := w.folder(full); errors.Is(err, os.ErrPermission) {
-				w.skipped = append(w.skipped, full)
-			} else if err != nil {
-				return err
+		full, under := filepath.Join(path, name), filepath.ToSlash(filepath.Join(below, name))
+		if matches(w.exclude, name, under) {
+			continue
+		}
+		mode, err := e.Type(), error(nil)
+		if mode&(fs.ModeSymlink|fs.ModeIrregular) != 0 {
+			var info fs.FileInfo
+			if info, err = os.Stat(full); err == nil {
+				mode = info.Mode()
 			}
-		case len(w.include) > 0 && !matches(w.include, name):
-		case info.Mode().IsRegular() && isPlan(full):
+		}
+		switch {
+		case err == nil && mode.IsDir():
+			// One that cannot be entered may hold plans: reading it as a plan
+			// tells so, and the status too.
+			if err := w.folder(full, filepath.Join(below, name)); err != nil {
+				w.add(full)
+			}
+		case len(w.include) > 0 && !matches(w.include, name, under):
+		case err != nil && convert.FormatByEnding(name) != nil:
+			w.add(full) // a link that leads nowhere or in a ring: told when read
+		case err == nil && mode.IsRegular() && isPlan(full):
 			w.add(full)
+		case servesPlan(name, names):
 		default:
-			w.skipped = append(w.skipped, full)
+			w.skip(full)
 		}
 	}
 	return nil
 }
 
-func matches(patterns []string, name string) bool {
+// servesPlan reports whether a file says the CRS of a list or drawing beside it.
+func servesPlan(name string, names map[string]bool) bool {
+	stem, ok := strings.CutSuffix(name, ".prj")
+	if !ok {
+		return false
+	}
+	for _, ending := range prjEndings {
+		if names[stem+ending] {
+			return true
+		}
+	}
+	return false
+}
+
+// matches reports whether one of the patterns fits: those with a slash the path,
+// the others the name.
+func matches(patterns []string, name, path string) bool {
 	for _, p := range patterns {
-		if ok, _ := filepath.Match(p, name); ok {
+		against := name
+		if strings.Contains(p, "/") {
+			against = path
+		}
+		if ok, _ := filepath.Match(p, against); ok {
 			return true
 		}
 	}
@@ -363,16 +432,6 @@ func readHead(path string) ([]byte, error) {
 		return nil, err
 	}
 	return head[:n], nil
-}
-
-func skippedNote(skipped []string) string {
-	const most = 5
-	names := skipped
-	more := ""
-	if len(names) > most {
-		names, more = names[:most], ", ..."
-	}
-	return fmt.Sprintf("%d files in the folders are no plans: %s%s", len(skipped), strings.Join(names, ", "), more)
 }
 
 func planEndings() []string {

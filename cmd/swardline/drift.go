@@ -36,7 +36,7 @@ type driftOptions struct {
 	markSigma                 float64
 
 	correct, record, date string
-	baseName              string
+	baseName, baseAt      string
 }
 
 func newDriftCmd(s streams, run func(*driftOptions) error) *cobra.Command {
@@ -81,6 +81,7 @@ history; --record DST only adds the base as it stands to the history.
 	f.StringVar(&o.correct, "correct", "", "write the corrected plan to `DST`")
 	f.StringVar(&o.record, "record", "", "write the plan with its base added to the history to `DST`")
 	f.StringVar(&o.baseName, "base-name", "", "in a folder, move the plans whose base has this `name` or id, or stands within 1 m of it")
+	f.StringVar(&o.baseAt, "base-at", "", "in a folder, move the plans whose base stands within 1 m of `LAT,LON`")
 	f.StringVar(&o.date, "date", "", "date of the history's entry, `YYYY-MM-DD`; today when not given")
 	return cmd
 }
@@ -89,8 +90,8 @@ func runDrift(o *driftOptions) error {
 	if isFolder(o.path) {
 		return runDriftFolder(o)
 	}
-	if o.baseName != "" {
-		return usageError("", "--base-name is for folders")
+	if o.baseName != "" || o.baseAt != "" {
+		return usageError("", "--base-name and --base-at are for folders")
 	}
 	limits, err := loadLimits(o.limits)
 	if err != nil {

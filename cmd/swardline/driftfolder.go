@@ -7,6 +7,8 @@ import (
 	"io"
 	"math"
 	"os"
+	"slices"
+	"strconv"
 	"strings"
 
 	"swardline/crs"
@@ -15,8 +17,8 @@ import (
 	"swardline/validate/report"
 )
 
-// sameBaseM is how near two positions are the same base: common practice, no
-// source.
+// sameBaseM is how near two positions are the same base, along the ground: common
+// practice, no source.
 const sameBaseM = 1.0
 
 func isFolder(path string) bool {
@@ -32,11 +34,17 @@ type driftPlan struct {
 	at   *crs.Geodetic // nil when the CRS does not tell
 }
 
+// siteBase is one base and the plans that hang from it, in the order of their paths.
+type siteBase struct{ plans []*driftPlan }
+
 // runDriftFolder moves the one base that plans of a folder share. Plans with
 // another base, without one, and unreadable files are named.
 func runDriftFolder(o *driftOptions) error {
 	if o.shift == "" || o.marks != "" || o.correct != "" || o.record != "" || len(o.reports) > 0 {
 		return usageError("for the rest, take the plans one by one", "drift over a folder takes --shift, and neither --marks, --correct, --record nor --report")
+	}
+	if o.baseName != "" && o.baseAt != "" {
+		return usageError("a position says it alone", "--base-name and --base-at do not go together")
 	}
 	limits, err := loadLimits(o.limits)
 	if err != nil {
@@ -71,25 +79,21 @@ func runDriftFolder(o *driftOptions) error {
 		}
 		plans = append(plans, d)
 	}
-	var first *driftPlan
-	for i := range plans {
-		if o.baseName == "" || plans[i].named(o.baseName) {
-			first = &plans[i]
-			break
-		}
+	base, err := o.chooseBase(plans)
+	if err != nil {
+		return err
 	}
-	if first == nil {
-		return inputError("--base-name takes the name or id of a base", "no plan in %s has the base asked for", o.path)
+	first := base.plans[0]
+	on := map[*driftPlan]bool{}
+	for _, d := range base.plans {
+		on[d] = true
 	}
 	var text strings.Builder
 	served, moved := 0, false
 	for i := range plans {
 		d := &plans[i]
-		if !(o.baseName != "" && d.named(o.baseName)) && !d.sameBase(first) {
-			if o.baseName == "" {
-				return usageError("say which with --base-name", "the plans have more than one base: %s in %s, %s in %s", baseLabel(first.base), first.path, baseLabel(d.base), d.path)
-			}
-			apart = append(apart, d.path+": has another base")
+		if !on[d] {
+			apart = append(apart, fmt.Sprintf("%s: has another base: %s, %s", d.path, d.label(), apartWords(first, d)))
 			continue
 		}
 		m, cause, fit, err := o.movement(d.plan, limits)
@@ -129,6 +133,89 @@ func runDriftFolder(o *driftOptions) error {
 	return nil
 }
 
+// chooseBase finds the base that is meant. One name may stand for several bases,
+// "base" or "mast" at every site, and one base may have several names: what tells
+// bases apart is where they stand.
+func (o *driftOptions) chooseBase(plans []driftPlan) (*siteBase, error) {
+	if o.baseAt != "" {
+		at, err := latLonH("--base-at", o.baseAt)
+		if err != nil {
+			return nil, err
+		}
+		var b siteBase
+		for i := range plans {
+			if d := &plans[i]; d.at != nil {
+				if m, ok := apartM(&driftPlan{plan: d.plan, at: &at}, d); ok && m <= sameBaseM {
+					b.plans = append(b.plans, d)
+				}
+			}
+		}
+		if b.plans == nil {
+			return nil, inputError("the order is latitude, longitude", "no plan in %s has a base within %g m of %s", o.path, sameBaseM, o.baseAt)
+		}
+		return &b, nil
+	}
+	var meant []*siteBase
+	for _, b := range groupByBase(plans) {
+		for _, d := range b.plans {
+			if o.baseName == "" || d.named(o.baseName) {
+				meant = append(meant, b)
+				break
+			}
+		}
+	}
+	switch {
+	case len(meant) == 1:
+		return meant[0], nil
+	case len(meant) == 0 && o.baseName == "":
+		return nil, inputError("", "no plan in %s has a base", o.path)
+	case len(meant) == 0:
+		return nil, inputError("--base-name takes the name or id of a base", "no plan in %s has the base asked for", o.path)
+	}
+	list := basesInWords(meant)
+	if o.baseName != "" {
+		return nil, usageError("say which with --base-at LAT,LON", "%q stands for %d bases that are more than %g m apart: %s", o.baseName, len(meant), sameBaseM, list)
+	}
+	return nil, usageError("say which with --base-name NAME or --base-at LAT,LON", "the plans have more than one base, more than %g m apart: %s", sameBaseM, list)
+}
+
+// groupByBase puts plans together whose bases stand within sameBaseM of that of the
+// group's first plan.
+func groupByBase(plans []driftPlan) []*siteBase {
+	var out []*siteBase
+	for i := range plans {
+		d := &plans[i]
+		at := slices.IndexFunc(out, func(b *siteBase) bool { return d.sameBase(b.plans[0]) })
+		if at < 0 {
+			out = append(out, &siteBase{})
+			at = len(out) - 1
+		}
+		out[at].plans = append(out[at].plans, d)
+	}
+	return out
+}
+
+func basesInWords(bases []*siteBase) string {
+	const most = 5
+	var parts []string
+	for i, b := range bases {
+		if i == most {
+			parts = append(parts, fmt.Sprintf("and %d more", len(bases)-most))
+			break
+		}
+		d := b.plans[0]
+		s := fmt.Sprintf("%s in %s", d.label(), d.path)
+		if n := len(b.plans) - 1; n > 0 {
+			s += fmt.Sprintf(" and %d more", n)
+		}
+		if i > 0 {
+			s += ", " + apartWords(bases[0].plans[0], d)
+		}
+		parts = append(parts, s)
+	}
+	return strings.Join(parts, "; ")
+}
+
 func (d *driftPlan) named(name string) bool {
 	return d.base.Name == name || d.base.ID.Text() == name
 }
@@ -139,15 +226,45 @@ func (d *driftPlan) sameBase(o *driftPlan) bool {
 	if d.at == nil || o.at == nil {
 		return d.at == o.at && d.base.Name != "" && d.base.Name == o.base.Name
 	}
-	const metresPerDegree = 6378137 * math.Pi / 180 // equatorial radius of WGS 84, from memory
-	north := float64(d.at.Lat-o.at.Lat) * metresPerDegree
-	east := math.Remainder(float64(d.at.Lon-o.at.Lon), 360) * metresPerDegree * math.Cos(float64(o.at.Lat)*math.Pi/180)
-	return math.Hypot(east, north) <= sameBaseM
+	m, ok := apartM(o, d)
+	return ok && m <= sameBaseM
 }
 
-func baseLabel(f *schema.Feature) string {
-	if f.Name != "" {
-		return f.Name
+// apartM is how far two bases stand apart along the ground, false where that
+// cannot be told.
+func apartM(a, b *driftPlan) (float64, bool) {
+	if a.at == nil || b.at == nil {
+		return 0, false
 	}
-	return "a base without a name"
+	from, to := *a.at, *b.at
+	from.H, to.H = 0, 0
+	v, err := validate.Between(a.plan.CRS, from, to)
+	if err != nil {
+		return 0, false
+	}
+	return math.Hypot(float64(v.E), float64(v.N)), true
+}
+
+func apartWords(a, b *driftPlan) string {
+	m, ok := apartM(a, b)
+	switch {
+	case !ok:
+		return "at an unknown distance"
+	case m < 100:
+		return fmt.Sprintf("%.3f m away", m)
+	}
+	return fmt.Sprintf("%.3f km away", m/1000)
+}
+
+// label names a base: what it is called and, in the form that --base-at takes,
+// where it stands.
+func (d *driftPlan) label() string {
+	s := "a base without a name"
+	if d.base.Name != "" {
+		s = strconv.Quote(d.base.Name)
+	}
+	if d.at == nil {
+		return s + " at an unknown position"
+	}
+	return fmt.Sprintf("%s at %.7f,%.7f", s, float64(d.at.Lat), float64(d.at.Lon))
 }

@@ -1,5 +1,5 @@
-// What a nightly check of a folder needs: taking over what did not change, and
-// comparing two reports.
+// What a nightly check of a folder needs: taking over what did not change, pages
+// for a browser, and comparing two reports.
 
 package main
 
@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"swardline/schema"
 	"swardline/validate/report"
@@ -18,6 +20,7 @@ import (
 type earlier struct {
 	plans  map[string]*report.Plan
 	limits string // sum of everything but the plan that decides a result
+	sums   bool   // whether sums of plans are wanted: they cost time
 }
 
 func newEarlier(o *checkOptions, l schema.Limits) (*earlier, error) {
@@ -32,7 +35,10 @@ func newEarlier(o *checkOptions, l schema.Limits) (*earlier, error) {
 			h.Write(data)
 		}
 	}
-	e := &earlier{plans: map[string]*report.Plan{}, limits: hex.EncodeToString(h.Sum(nil))}
+	e := &earlier{plans: map[string]*report.Plan{}, limits: hex.EncodeToString(h.Sum(nil)), sums: o.since != ""}
+	for _, path := range o.reports {
+		e.sums = e.sums || strings.EqualFold(filepath.Ext(path), ".json")
+	}
 	if o.since == "" {
 		return e, nil
 	}
@@ -46,44 +52,69 @@ func newEarlier(o *checkOptions, l schema.Limits) (*earlier, error) {
 	return e, nil
 }
 
-// sum says what a check of the file depends on, nil when it cannot be read.
-func (e *earlier) sum(path string) *report.Checked {
-	if path == "-" {
+// sum says what a check of a file depends on: its bytes, the text of the .prj
+// beside it, and what was told. It is nil where no report will ask.
+func (e *earlier) sum(data []byte, prj string) *report.Checked {
+	if !e.sums {
 		return nil
 	}
 	h := sha256.New()
-	f, err := os.Open(path)
-	if err != nil {
-		return nil
-	}
-	defer f.Close()
-	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
-		return nil
-	}
-	if _, err := io.Copy(h, f); err != nil {
-		return nil
-	}
-	if _, text, ok := besidePRJ(path); ok {
-		fmt.Fprintf(h, "\x00%s", text)
+	h.Write(data)
+	if prj != "" {
+		fmt.Fprintf(h, "\x00%s", prj)
 	}
 	return &report.Checked{Content: hex.EncodeToString(h.Sum(nil)), Limits: e.limits, Version: version}
 }
 
-// carry returns the earlier entry of a plan of which nothing changed.
-func (e *earlier) carry(path string, now *report.Checked) (report.Plan, bool) {
+// holds reports whether nothing changed since the earlier entry of a plan.
+func (e *earlier) holds(path string, now *report.Checked) bool {
 	p := e.plans[path]
 	if p == nil || now == nil || p.Checked == nil || p.Status == report.Unreadable {
-		return report.Plan{}, false
+		return false
 	}
 	was := *p.Checked
 	was.Carried = false
-	if was != *now {
-		return report.Plan{}, false
+	return was == *now
+}
+
+// entry is the earlier entry of a plan, marked as carried over.
+func (e *earlier) entry(path string, checked *report.Checked) report.Plan {
+	out := *e.plans[path]
+	mark := *checked
+	mark.Carried = true
+	out.Checked = &mark
+	return out
+}
+
+// makePagesFolder makes sure that pages can be written before a long check starts.
+func makePagesFolder(path string) error {
+	if path == "" {
+		return nil
 	}
-	out := *p
-	was.Carried = true
-	out.Checked = &was
-	return out, true
+	for _, folder := range []string{path, filepath.Join(path, report.PagesFolder)} {
+		if info, err := os.Stat(folder); err == nil && !info.IsDir() {
+			return usageError("name a folder", "--pages %s: %s is a file", path, folder)
+		}
+		if err := os.MkdirAll(folder, 0o755); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writePages writes each plan's page, then the index, so that no link of the index
+// leads nowhere. Pages of plans that are gone stay; nothing links them.
+func writePages(set *report.Set, path string, s streams) error {
+	if path == "" {
+		return nil
+	}
+	for i := range set.Plans {
+		name := filepath.Join(path, report.PagesFolder, report.PageName(set.Plans[i].Path))
+		if err := writeWhole(name, s, func(w io.Writer) error { return set.Page(w, i) }); err != nil {
+			return err
+		}
+	}
+	return writeWhole(filepath.Join(path, report.IndexName), s, set.Index)
 }
 
 func readReport(path string) (*report.Set, error) {

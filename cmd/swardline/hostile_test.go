@@ -4,14 +4,20 @@ package main
 
 import (
 	"bytes"
+	"errors"
+	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"github.com/twpayne/go-geom"
+
 	"swardline/convert"
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 	"swardline/validate"
 	"swardline/validate/report"
@@ -79,7 +85,187 @@ func TestHalfFiles(t *testing.T) {
 	}
 }
 
+// tiny is a plan of a few features as a file of the format.
+func tiny(t testing.TB, format, layout string) []byte {
+	ring := func(o float64) geom.T {
+		flat := []float64{o, o, o + 20, o, o + 20, o + 20, o, o + 20, o, o}
+		return geom.NewPolygonFlat(geom.XY, flat, []int{len(flat)})
+	}
+	p := &schema.Plan{Name: "Tiny", Features: []*schema.Feature{
+		{Role: schema.RoleZone, Name: "North", ID: schema.String("z1"), Geometry: ring(10)},
+		{Role: schema.RoleKeepout, Name: "Pond", ID: schema.String("k1"), Geometry: ring(15)},
+		{Role: schema.RoleBase, Name: "Mast", ID: schema.String("b1"), Geometry: geom.NewPointFlat(geom.XY, []float64{12, 13})},
+	}}
+	if !convert.FormatByName(format).Drawing {
+		p.CRS = crs.WGS84()
+	}
+	var b bytes.Buffer
+	if _, err := convert.Write(&b, p, format, convert.WriteOptions{Layout: layout}); err != nil {
+		t.Fatalf("%s: %v", format, err)
+	}
+	return b.Bytes()
+}
+
+// TestHalfFilesOfEveryFormat cuts a small file of every format off at every byte. It
+// gives an error with words or the whole plan, never a part of one. A list that
+// ends early is still a list: there, what is read is a part from the start.
+func TestHalfFilesOfEveryFormat(t *testing.T) {
+	for _, format := range convert.Formats {
+		layouts := format.Layouts
+		if layouts == nil {
+			layouts = []string{""}
+		}
+		for _, layout := range layouts {
+			data := tiny(t, format.Name, layout)
+			name := "a" + format.Endings[0]
+			read := func(data []byte) (int, error) {
+				p, _, err := convert.Read(data, convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Limits: schema.DefaultLimits()}})
+				if err != nil {
+					return 0, err
+				}
+				return len(p.Features), nil
+			}
+			whole, err := read(data)
+			if err != nil || whole != 3 {
+				t.Fatalf("%s %s: %d features, %v", format.Name, layout, whole, err)
+			}
+			refused := 0
+			for n := range data {
+				got, err := read(data[:n])
+				switch {
+				case err != nil && strings.TrimSpace(err.Error()) == "":
+					t.Errorf("%s %s: %d bytes: an error without words", format.Name, layout, n)
+				case err != nil:
+					refused++
+				case format.Name == "csv" && got <= whole:
+				case got != whole:
+					t.Errorf("%s %s: %d of %d bytes are read as %d of %d features", format.Name, layout, n, len(data), got, whole)
+				}
+			}
+			if refused == 0 {
+				t.Errorf("%s %s: no half file is refused", format.Name, layout)
+			}
+		}
+	}
+}
+
+// TestCapsAreNamed: whatever a file is too much of, the error names the limit. Only
+// blocks nested too deep are a warning that names it.
+func TestCapsAreNamed(t *testing.T) {
+	nested := "{\"a\":" + strings.Repeat("[", 20) + strings.Repeat("]", 20) + "}"
+	for _, x := range []struct {
+		key   string
+		value float64
+		name  string
+		data  []byte
+	}{
+		{"input_max_bytes", 20, "a.geojson", tiny(t, "geojson", "")}, {"input_max_bytes", 20, "a.dxf", tiny(t, "dxf", "")},
+		{"input_max_inflated_bytes", 20, "a.kmz", tiny(t, "kmz", "")},
+		{"input_max_nesting", 8, "a.geojson", []byte(`{"type":"Feature","geometry":null,"properties":` + nested + `}`)},
+		{"input_max_nesting", 8, "a.kml", []byte(`<kml xmlns="http://www.opengis.net/kml/2.2">` + strings.Repeat("<Folder>", 20) + strings.Repeat("</Folder>", 20) + `</kml>`)},
+		{"input_max_nesting", 8, "a.gpx", []byte(`<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="x"><wpt lat="1" lon="1"><extensions>` + strings.Repeat("<a>", 20) + strings.Repeat("</a>", 20) + `</extensions></wpt></gpx>`)},
+		{"input_max_vertices", 3, "a.geojson", tiny(t, "geojson", "")}, {"input_max_vertices", 3, "a.kml", tiny(t, "kml", "")}, {"input_max_vertices", 3, "a.kmz", tiny(t, "kmz", "")},
+		{"input_max_vertices", 3, "a.gpx", tiny(t, "gpx", "")}, {"input_max_vertices", 3, "a.csv", tiny(t, "csv", "wkt")}, {"input_max_vertices", 3, "a.csv", tiny(t, "csv", "points")}, {"input_max_vertices", 3, "a.dxf", tiny(t, "dxf", "")},
+		{"input_max_features", 2, "a.geojson", tiny(t, "geojson", "")}, {"input_max_features", 2, "a.kml", tiny(t, "kml", "")}, {"input_max_features", 2, "a.gpx", tiny(t, "gpx", "")},
+		{"input_max_features", 2, "a.csv", tiny(t, "csv", "wkt")}, {"input_max_features", 2, "a.csv", tiny(t, "csv", "points")}, {"input_max_features", 2, "a.dxf", tiny(t, "dxf", "")},
+		{"input_max_recursion", 4, "a.dxf", nestedBlocks(8, 1)},
+		// A hundred inserts in each of eight blocks are 10^16 points.
+		{"input_max_", 0, "a.dxf", nestedBlocks(8, 100)},
+	} {
+		l := schema.DefaultLimits()
+		if x.value > 0 {
+			if err := l.Set(x.key, x.value, "test"); err != nil {
+				t.Fatal(err)
+			}
+		} else if err := l.Set("input_max_vertices", 1000, "test"); err != nil {
+			t.Fatal(err)
+		} else if err := l.Set("input_max_features", 1000, "test"); err != nil {
+			t.Fatal(err)
+		}
+		_, warnings, err := convert.Read(x.data, convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: x.name, Limits: l, Unit: "m"}})
+		if x.key == "input_max_recursion" { // a drawing is read without what lies deeper, and says so
+			for _, w := range warnings {
+				err = errors.Join(err, errors.New(w.Message))
+			}
+		}
+		if err == nil || !strings.Contains(err.Error(), x.key) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s with %s %g: %v", x.name, x.key, x.value, err)
+		}
+	}
+}
+
+// nestedBlocks is a drawing of blocks, each inserted so many times in the next.
+func nestedBlocks(deep, times int) []byte {
+	var b strings.Builder
+	b.WriteString("  0\nSECTION\n  2\nBLOCKS\n")
+	for i := range deep {
+		fmt.Fprintf(&b, "  0\nBLOCK\n  2\nB%d\n 10\n0\n 20\n0\n", i)
+		if i == 0 {
+			b.WriteString("  0\nPOINT\n  8\nL\n 10\n1\n 20\n1\n")
+		} else {
+			for range times {
+				fmt.Fprintf(&b, "  0\nINSERT\n  8\nL\n  2\nB%d\n 10\n1\n 20\n1\n", i-1)
+			}
+		}
+		b.WriteString("  0\nENDBLK\n")
+	}
+	fmt.Fprintf(&b, "  0\nENDSEC\n  0\nSECTION\n  2\nENTITIES\n  0\nINSERT\n  8\nL\n  2\nB%d\n 10\n1\n 20\n1\n  0\nENDSEC\n  0\nEOF\n", deep-1)
+	return []byte(b.String())
+}
+
+// TestAbsurdNumbers: coordinates at the end of what a float64 holds, and every
+// spelling of what is no number, in every text format: an error, or a plan that the
+// check refuses as invalid, never a figure.
+func TestAbsurdNumbers(t *testing.T) {
+	for _, v := range []string{"1e308", "-1e308", "1e309", "1.7976931348623157e308", "NaN", "nan", "NAN", "-NaN", "nan(1)", "Inf", "inf", "+Inf", "-inf", "Infinity", "1.#QNAN", "1.#IND", "0x1p10", "1_000", "1e", "--1", ""} {
+		for name, text := range map[string]string{
+			"a.geojson": `{"type":"Feature","properties":{"role":"zone"},"geometry":{"type":"Polygon","coordinates":[[[` + v + `,0],[1,0],[1,1],[` + v + `,0]]]}}`,
+			"a.kml":     `<kml xmlns="http://www.opengis.net/kml/2.2"><Placemark><Polygon><outerBoundaryIs><LinearRing><coordinates>` + v + `,0 1,0 1,1 ` + v + `,0</coordinates></LinearRing></outerBoundaryIs></Polygon></Placemark></kml>`,
+			"a.gpx":     `<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="x"><wpt lat="1" lon="` + v + `"/></gpx>`,
+			"a.csv":     "name,role,lat,lon\nA,base,1," + v + "\n",
+			"wkt.csv":   "name,role,wkt\nA,zone,\"POLYGON ((" + v + " 0, 1 0, 1 1, " + v + " 0))\"\n",
+		} {
+			checkBytes(t, name, []byte(text), true)
+			l := schema.DefaultLimits()
+			p, _, err := convert.Read([]byte(text), convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Limits: l}})
+			if err != nil {
+				continue
+			}
+			for _, f := range p.Features {
+				if f.Geometry == nil {
+					continue
+				}
+				for _, c := range f.Geometry.FlatCoords() {
+					if math.IsInf(c, 0) || math.IsNaN(c) || math.Abs(c) > 180 && !invalid(p, l) {
+						t.Errorf("%q in %s became the coordinate %g", v, name, c)
+					}
+				}
+			}
+		}
+	}
+}
+
+// invalid reports whether the check calls a coordinate of the plan invalid.
+func invalid(p *schema.Plan, l schema.Limits) bool {
+	for _, f := range validate.Check(p, l).Findings {
+		if f.Rule == "coordinate-invalid" && f.Severity == validate.Error {
+			return true
+		}
+	}
+	return false
+}
+
 func FuzzCheck(f *testing.F) {
+	for _, format := range convert.Formats {
+		layouts := format.Layouts
+		if layouts == nil {
+			layouts = []string{""}
+		}
+		for _, layout := range layouts {
+			f.Add("a"+format.Endings[0], tiny(f, format.Name, layout))
+		}
+	}
+	f.Add("a.dxf", nestedBlocks(3, 2))
 	for _, path := range demoFiles(f) {
 		if data, err := os.ReadFile(path); err == nil {
 			f.Add(filepath.Base(path), data)

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -80,20 +81,9 @@ func loadPlan(path string, r readFlags, l schema.Limits, s streams) (*schema.Pla
 	return convert.ReadFile(path, opts)
 }
 
-// loadForCheck reads one plan and holds a GeoJSON file against the schema of a
+// readForCheck reads one plan and holds a GeoJSON file against the schema of a
 // plan: what it finds there are warnings, since a plan can be read all the same.
-func loadForCheck(path string, r readFlags, l schema.Limits, s streams) (*schema.Plan, []wire.Warning, error) {
-	if path == "-" {
-		return loadPlan(path, r, l, s)
-	}
-	opts, err := readOptions(path, r, l, s)
-	if err != nil {
-		return nil, nil, err
-	}
-	data, err := convert.Load(path, opts)
-	if err != nil {
-		return nil, nil, err
-	}
+func readForCheck(data []byte, path string, opts convert.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	p, warnings, err := convert.Read(data, opts)
 	if err != nil || p.Source.Format != "geojson" {
 		return p, warnings, err
@@ -112,32 +102,39 @@ func loadForCheck(path string, r readFlags, l schema.Limits, s streams) (*schema
 
 // readOptions puts together what the user told of an input, and what lies beside it.
 func readOptions(path string, r readFlags, l schema.Limits, s streams) (convert.ReadOptions, error) {
-	var err error
-	opts := convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: path, Epoch: r.epoch, Columns: r.columns, Unit: r.units, ChordM: r.chord, Limits: l}}
+	opts, _, err := readOptionsPRJ(path, r, l, s)
+	return opts, err
+}
+
+// readOptionsPRJ is readOptions with the text of the .prj that was taken, "" for none.
+func readOptionsPRJ(path string, r readFlags, l schema.Limits, s streams) (opts convert.ReadOptions, prj string, err error) {
+	opts = convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: path, Epoch: r.epoch, Columns: r.columns, Unit: r.units, ChordM: r.chord, Limits: l}}
 	if r.format != "" {
 		if opts.Format, err = formatArg("--read", r.format); err != nil {
-			return opts, err
+			return opts, "", err
 		}
 	}
 	if r.from != "" {
 		if opts.CRS, err = crsArg("--from", r.from, nil); err != nil {
-			return opts, err
+			return opts, "", err
 		}
-	} else if prj, text, ok := besidePRJ(path); ok {
+	} else if file, text, ok := besidePRJ(path); ok {
 		var notes []string
 		if opts.CRS, notes, err = crs.ParseWithNotes(text); err != nil {
-			return opts, inputError("mend the .prj, or pass --from", "%s: %w", prj, err)
+			return opts, "", inputError("mend the .prj, or pass --from", "%s: %w", file, err)
 		}
-		tellNotes(s.err, prj, notes)
+		tellNotes(s.err, file, notes)
+		prj = text
 	}
-	return opts, nil
+	return opts, prj, nil
 }
+
+// prjEndings are the endings of lists and drawings, which do not say their CRS.
+var prjEndings = []string{".csv", ".tsv", ".txt", ".dxf"}
 
 // besidePRJ returns the .prj that lies beside a list or a drawing, and its text.
 func besidePRJ(path string) (prj, text string, ok bool) {
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".csv", ".tsv", ".txt", ".dxf":
-	default:
+	if !slices.Contains(prjEndings, strings.ToLower(filepath.Ext(path))) {
 		return "", "", false
 	}
 	prj = strings.TrimSuffix(path, filepath.Ext(path)) + ".prj"

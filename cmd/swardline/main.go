@@ -23,5 +23,7 @@ func run() int {
 	signal.Ignore(syscall.SIGPIPE)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	// The first signal asks for an orderly end; a second one ends at once.
+	context.AfterFunc(ctx, stop)
 	return execute(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})
 }

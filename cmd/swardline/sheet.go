@@ -186,14 +186,16 @@ func (o *sheetOptions) sheets(job *sheetJob) (*sheet.Set, error) {
 	if err != nil {
 		return nil, usageError("", "%s: %w", o.src, err)
 	}
-	o.tell(set.Notes)
+	o.tell("note", set.Notes)
+	o.tell("warning", set.Warnings)
 	job.set = set
 	return set, nil
 }
 
-func (o *sheetOptions) tell(notes []string) {
+// tell writes notes or warnings to standard error.
+func (o *sheetOptions) tell(kind string, notes []string) {
 	for _, n := range notes {
-		fmt.Fprintf(o.streams.err, "%s: %s: note: %s\n", program, oneLine(o.src), oneLine(n))
+		fmt.Fprintf(o.streams.err, "%s: %s: %s: %s\n", program, oneLine(o.src), kind, oneLine(n))
 	}
 }
 
@@ -214,7 +216,7 @@ func (o *sheetOptions) writeSheet(job *sheetJob, form string) error {
 			notes, err = set.PDF(w, job.drawing)
 			return err
 		})
-		o.tell(notes)
+		o.tell("warning", notes)
 		return err
 	}
 	if len(set.Pages) > 1 && o.dst == "-" {

@@ -140,13 +140,78 @@ func (o *sheetOptions) drawingOf(job *sheetJob) *sheet.Drawing {
 		}
 		d.Features = append(d.Features, drawn(f, codes[f.Feature], figures))
 	}
-	roomForNames(d.Features)
+	off := offFeatures(p, s)
+	for i := range off {
+		d.Off = append(d.Off, drawn(&off[i], codes[off[i].Feature], nil))
+	}
+	roomForNames(d.Features, d.Off)
 	for i := range r.Findings {
 		d.Findings = append(d.Findings, findingOf(s, &r.Findings[i], i+1, codes, &d.Grid))
 	}
 	d.NotChecked = notChecked(r.Rules)
 	d.Notes = o.notes(job, skipped, &d.Grid)
 	return d
+}
+
+// offFeatures are the inactive features on the site's ground, those that have a place
+// there. They are put on the ground as if they were active, by themselves, and from
+// there to where the site has its origin.
+func offFeatures(p *schema.Plan, s *validate.Site) []validate.Feature {
+	if len(s.Inactive) == 0 {
+		return nil
+	}
+	q := *p
+	q.Features = nil
+	own := map[*schema.Feature]*schema.Feature{}
+	for _, f := range s.Inactive {
+		c := *f
+		c.Attributes = f.Attributes.Clone()
+		c.Attributes.Delete(schema.PropActive)
+		own[&c] = f
+		q.Features = append(q.Features, &c)
+	}
+	t, err := validate.Ground(&q)
+	if err != nil || t.Frame != s.Frame || t.Frame == validate.FrameNone {
+		return nil
+	}
+	mid, _ := s.GroundToPlan(orb.Point{})
+	onSite := func(p *orb.Point) bool {
+		if lon, lat, ok := t.GroundToLonLat(*p); ok {
+			*p, ok = s.LonLatToGround(lon, lat)
+			return ok
+		}
+		at, ok := t.GroundToPlan(*p)
+		*p = orb.Point{at[0] - mid[0], at[1] - mid[1]}
+		return ok && s.Frame == validate.FramePlane
+	}
+	var out []validate.Feature
+	for _, f := range t.Features {
+		if f.Invalid != "" || f.Far || f.Geometry == nil {
+			continue
+		}
+		ok := true
+		for _, a := range f.Areas {
+			for _, r := range a.Ground {
+				for i := range r {
+					ok = onSite(&r[i]) && ok
+				}
+			}
+		}
+		for _, l := range f.Lines {
+			for i := range l.Ground {
+				ok = onSite(&l.Ground[i]) && ok
+			}
+		}
+		for i := range f.Points {
+			ok = onSite(&f.Points[i].Ground) && ok
+		}
+		if ok {
+			x := *f
+			x.Feature = own[f.Feature]
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // notChecked gives the reasons for which rules could not be decided, each once with
@@ -232,21 +297,29 @@ func drawn(f *validate.Feature, code string, figures map[*schema.Feature]validat
 	return out
 }
 
-// roomForNames moves the names of zones to where neither keep-outs nor hazards lie.
-func roomForNames(list []sheet.Feature) {
+// roomForNames moves the names of zones to where neither keep-outs nor hazards lie, nor
+// what is inactive.
+func roomForNames(list, off []sheet.Feature) {
 	type obstacle struct {
 		areas orb.MultiPolygon
 		box   orb.Bound
 	}
 	var obstacles []obstacle
+	keep := func(f *sheet.Feature) {
+		if len(f.Areas) > 0 && !math.IsNaN(f.AreaM2) {
+			areas := orb.MultiPolygon(closedAreas(f.Areas))
+			obstacles = append(obstacles, obstacle{areas, areas.Bound()})
+		}
+	}
 	for k := range list {
-		f := &list[k]
-		switch f.Role {
+		switch f := &list[k]; f.Role {
 		case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding:
-			if len(f.Areas) > 0 && !math.IsNaN(f.AreaM2) {
-				areas := orb.MultiPolygon(closedAreas(f.Areas))
-				obstacles = append(obstacles, obstacle{areas, areas.Bound()})
-			}
+			keep(f)
+		}
+	}
+	for k := range off {
+		if off[k].Role != schema.RoleZone {
+			keep(&off[k])
 		}
 	}
 	for i := range list {
@@ -297,9 +370,17 @@ func findingOf(s *validate.Site, f *validate.Finding, number int, codes map[*sch
 	}
 	out.Features = strings.Join(names, ", ")
 	if !math.IsNaN(f.Measured) {
-		out.Figures = fmt.Sprintf("measured %.4g %s", f.Measured, f.Unit)
-		if !math.IsNaN(f.Limit) {
-			out.Figures += fmt.Sprintf(", limit %.4g", f.Limit)
+		unit := map[string]string{"count": "", "m2": " m²", "": ""}
+		u, ok := unit[f.Unit]
+		if !ok {
+			u = " " + f.Unit
+		}
+		out.Figures = fmt.Sprintf("measured %.4g%s", f.Measured, u)
+		switch {
+		case f.Limit == 0:
+			out.Figures += ", none allowed"
+		case !math.IsNaN(f.Limit):
+			out.Figures += fmt.Sprintf(", limit %.4g%s", f.Limit, u)
 		}
 	}
 	if p := f.At; p != nil {
@@ -363,11 +444,12 @@ func (o *sheetOptions) notes(job *sheetJob, skipped int, g *sheet.Grid) []string
 		out = append(out, "Held by the machine as "+v+".")
 	}
 	if n := len(s.Inactive); n > 0 {
+		codes := codesOf(s)
 		var names []string
 		for _, f := range s.Inactive {
-			names = append(names, f.Label())
+			names = append(names, strings.TrimSpace(codes[f]+" "+f.Name))
 		}
-		out = append(out, fmt.Sprintf("Not drawn, because inactive: %s.", strings.Join(names, ", ")))
+		out = append(out, fmt.Sprintf("Inactive, so neither driven nor proved: %s.", strings.Join(names, ", ")))
 	}
 	if skipped > 0 {
 		out = append(out, fmt.Sprintf("Not drawn, because their coordinates cannot be used: %d feature(s); see the findings.", skipped))

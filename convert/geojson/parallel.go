@@ -90,9 +90,9 @@ func (p *parser) featureListParallel(at int, doc *document) (int, *fault) {
 	}
 	for b := range order {
 		r := <-b.done
-		// A system that differs from the one before comes to light only here; what is
-		// wrong behind it in the batch comes second.
-		if r.p.states != nil && (r.fault == nil || r.p.states.at < r.fault.at) {
+		// A system that differs from the one before comes to light only here; what the
+		// batch was given up for was read after it.
+		if r.p.states != nil {
 			if f := p.state(*r.p.states); f != nil {
 				return f.at, f.within(r.p.states.feature)
 			}

@@ -16,8 +16,8 @@ type Set struct {
 	Pages []*ink.Page
 	// Scale is N of 1:N of the map sheets.
 	Scale float64
-	// Notes say what could not be shown as one would wish.
-	Notes []string
+	// Notes say what could not be shown as one would wish, Warnings what cannot be read.
+	Notes, Warnings []string
 }
 
 // Compose lays the drawing out. With several map sheets the first page is an index of
@@ -31,15 +31,16 @@ func Compose(d *Drawing, o Options) (*Set, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &composer{d: d, o: o, l: l, set: &Set{Scale: l.scale}}
-	// What does not fit decides how many sheets there are, which every sheet says:
-	// laid out once to count, and once more with the count known.
+	c := &composer{d: d, o: o, l: l, set: &Set{Scale: l.scale}, where: map[string]int{}}
+	// What does not fit decides how many sheets there are, and where the rest is, which
+	// sheets say: laid out once to know, and once more with that known.
 	c.all()
 	c.count = len(c.set.Pages)
 	c.set = &Set{Scale: l.scale}
 	c.all()
+	c.set.Warnings = d.lettering()
 	if c.unlabelled > 0 {
-		c.set.Notes = append(c.set.Notes, fmt.Sprintf("%d names are not on the map for want of room; the schedule has them", c.unlabelled))
+		c.set.Notes = append(c.set.Notes, fmt.Sprintf("names left off the map for want of room: %d; the schedule has them", c.unlabelled))
 	}
 	return c.set, nil
 }
@@ -51,6 +52,10 @@ type composer struct {
 	set        *Set
 	count      int
 	unlabelled int
+	// where says on which sheet a part of findings and schedule begins, and parts which
+	// there are, in order.
+	where map[string]int
+	parts []string
 }
 
 func (c *composer) all() {
@@ -60,11 +65,21 @@ func (c *composer) all() {
 		c.lists(rest)
 		return
 	}
-	c.index()
+	rest := c.index()
 	for i, t := range c.l.tiles {
 		c.mapSheet(t, i+2)
 	}
-	c.lists(c.flowing(c.listColumn(), nil))
+	c.lists(rest)
+}
+
+// begins records the sheet on which each part among the blocks begins.
+func (c *composer) begins(blocks []block, sheet int) {
+	for _, b := range blocks {
+		if b.part != "" && c.where[b.part] == 0 {
+			c.where[b.part] = sheet
+			c.parts = append(c.parts, b.part)
+		}
+	}
 }
 
 // page begins a sheet with frame and title strip.
@@ -121,14 +136,16 @@ func (c *composer) panelColumns() []column {
 
 // fixed are the blocks that every map sheet has.
 func (c *composer) fixed(w, scale float64, what string) []block {
-	out := []block{c.title(w, what), scaleBar(scale, w), north(&c.d.Grid, w)}
+	out := []block{c.title(w, what), scaleBar(scale, w), north(&c.d.Grid, w), heading("Caution"), paragraph(c.caution(), tableSize, w, false)}
 	out = append(out, legend(c.d, w)...)
 	out = append(out, heading("Datum and accuracy"))
-	for _, n := range c.d.Notes {
+	for _, n := range append(c.d.Notes[:len(c.d.Notes):len(c.d.Notes)], c.d.lettering()...) {
 		out = append(out, paragraph(n, tableSize, w, false))
 	}
-	return append(out, heading("Caution"), paragraph(strings.Join(strings.Fields(c.d.Caution), " "), tableSize, w, false))
+	return out
 }
+
+func (c *composer) caution() string { return strings.Join(strings.Fields(c.d.Caution), " ") }
 
 // flowing are schedule and findings, of those features that keep reports true.
 func (c *composer) flowing(w float64, keep func(i int) bool) []block {
@@ -191,9 +208,9 @@ func (c *composer) mapSheet(ground orb.Bound, number int) []block {
 	// The last line is kept for a word on where the rest is.
 	last := len(cols) - 1
 	cols[last].h -= 5
-	more := "Continued on the sheets behind the maps."
-	if c.l.overview == 0 {
-		more = "Continued on the next sheet."
+	more := fmt.Sprintf("Continued on sheet %d.", number+1)
+	if c.l.overview != 0 {
+		more = "Findings and schedule, whole: sheet 1 says where."
 	}
 	b := paragraph(more, textSize, w, true)
 	b.draw(p, cols[last].x, cols[last].y+cols[last].h+0.8, w)
@@ -213,44 +230,60 @@ func (c *composer) drawMap(v *view) {
 	d := c.d
 	v.page.Add(&ink.Group{Class: "map", Title: "map at 1:" + trim(1000/v.mmPerM), Clip: &[4]float64{v.x, v.y, v.w, v.h}})
 	v.features(d.Features)
+	v.off(d.Off)
 	r := newRoom(v)
-	for _, f := range d.Findings { // the places of findings stay free of names
-		if q := v.at(f.At); f.HasAt && v.sees(q, 0) {
-			r.take(box{q[0] - 0.8, q[1] - 0.8, q[0] + 0.8, q[1] + 0.8})
-		}
-	}
-	c.unlabelled += v.labels(d.Features, r)
-	v.findings(d.Findings, r)
+	v.signs(d.Features, r)
+	// The tags of findings have the first choice of places, and lie uppermost.
+	tags := v.findings(d.Findings, r)
+	c.unlabelled += v.labels(d.Features, d.Off, r)
+	v.page.Add(tags...)
 	v.page.Add(ink.End{})
 	v.ticks(&d.Grid)
 	v.page.Rect(v.x, v.y, v.w, v.h, nil, &ink.Line{Color: black, Width: 0.35})
 }
 
-// index draws the whole plan small with the sheets over it.
-func (c *composer) index() {
+// index draws the whole plan small with the sheets over it. Findings and schedule stand
+// beside it where they fit; else it says on which sheets they do, and returns them with
+// whatever else did not fit.
+func (c *composer) index() []block {
 	p := c.page("Index")
 	s := c.l.shape
 	v := newView(p, s.x, s.y, s.mapW, s.mapH, centred(c.l.whole.Center(), s, c.l.overview))
 	v.bare = true
 	v.page.Add(&ink.Group{Class: "map", Title: "index", Clip: &[4]float64{v.x, v.y, v.w, v.h}})
 	v.features(c.d.Features)
+	v.off(c.d.Off)
+	r := newRoom(v)
+	var numbers []ink.Mark
 	for i, t := range c.l.tiles {
 		inner := t
 		pad := mapPadding * c.l.scale / 1000
 		inner.Min, inner.Max = orb.Point{t.Min[0] + pad, t.Min[1] + pad}, orb.Point{t.Max[0] - pad, t.Max[1] - pad}
 		a, b := v.at(orb.Point{inner.Min[0], inner.Max[1]}), v.at(orb.Point{inner.Max[0], inner.Min[1]})
 		p.Rect(a[0], a[1], b[0]-a[0], b[1]-a[1], nil, &ink.Line{Color: black, Width: 0.3})
-		p.Add(&ink.Text{At: ink.Point{(a[0] + b[0]) / 2, (a[1]+b[1])/2 + 1.8}, Size: 5, Bold: true, Anchor: 0.5, Halo: 1.2, S: fmt.Sprint(i + 2)})
+		x, y := (a[0]+b[0])/2, (a[1]+b[1])/2
+		r.take(box{x - 4, y - 2.5, x + 4, y + 2.5}) // no tag covers a sheet's number
+		numbers = append(numbers, &ink.Text{At: ink.Point{x, y + 1.8}, Size: 5, Bold: true, Anchor: 0.5, Halo: 1.2, S: fmt.Sprint(i + 2)})
 	}
-	r := newRoom(v)
-	v.findings(c.d.Findings, r)
+	v.page.Add(v.findings(c.d.Findings, r)...)
+	v.page.Add(numbers...)
 	v.page.Add(ink.End{})
 	v.ticks(&c.d.Grid)
 	v.page.Rect(v.x, v.y, v.w, v.h, nil, &ink.Line{Color: black, Width: 0.35})
 	cols := c.panelColumns()
 	w := cols[0].w
-	blocks := append(c.fixed(w, c.l.overview, "Index of sheets"), paragraph(fmt.Sprintf("Sheets 2 to %d show the plan at 1:%s; the numbers on the map are those of the sheets. Findings and schedule, whole, follow behind them.", len(c.l.tiles)+1, trim(c.l.scale)), textSize, w, true))
-	flow(p, cols, blocks)
+	blocks := append(c.fixed(w, c.l.overview, "Index of sheets"), heading("Sheets"),
+		paragraph(fmt.Sprintf("Sheets 2 to %d show the plan at 1:%s; the numbers on the map are those of the sheets.", len(c.l.tiles)+1, trim(c.l.scale)), textSize, w, false))
+	here := append(blocks[:len(blocks):len(blocks)], c.flowing(w, nil)...)
+	if c.fits(cols, here) {
+		flow(p, cols, here)
+		return nil
+	}
+	for _, part := range c.parts {
+		blocks = append(blocks, paragraph(fmt.Sprintf("%s: sheet %d", part, c.where[part]), textSize, w, true))
+	}
+	left := flow(p, cols, blocks)
+	return append(left, c.flowing(c.listColumn(), nil)...)
 }
 
 // neighbours marks where the map goes on, with the number of that sheet.
@@ -287,12 +320,17 @@ func (c *composer) listColumns() []column {
 	w := (s.w - 2*margin - 5*float64(n-1)) / float64(n)
 	var out []column
 	for i := range n {
-		out = append(out, column{margin + float64(i)*(w+5), margin + 19, w, s.h - 2*margin - 19})
+		out = append(out, column{margin + float64(i)*(w+5), margin + 19, w, s.h - 2*margin - 19 - c.foot().h - 1})
 	}
 	return out
 }
 
 func (c *composer) listColumn() float64 { return c.listColumns()[0].w }
+
+// foot is the caution across the foot of a sheet of lists.
+func (c *composer) foot() block {
+	return paragraph("Caution: "+c.caution(), tableSize, c.l.shape.w-2*margin, false)
+}
 
 // lists puts blocks on pages of their own.
 func (c *composer) lists(blocks []block) {
@@ -300,7 +338,12 @@ func (c *composer) lists(blocks []block) {
 		p := c.page("Findings and schedule")
 		s := c.l.shape
 		c.title(s.w-2*margin, "Findings and schedule").draw(p, margin, margin, s.w-2*margin)
+		foot := c.foot()
+		y := s.h - margin - foot.h
+		p.Polyline(ink.Line{Color: black, Width: 0.25}, ink.Point{margin, y - 0.6}, ink.Point{s.w - margin, y - 0.6})
+		foot.draw(p, margin, y, s.w-2*margin)
 		left := flow(p, c.listColumns(), blocks)
+		c.begins(blocks[:len(blocks)-len(left)], len(c.set.Pages))
 		if len(left) == len(blocks) {
 			c.set.Notes = append(c.set.Notes, "a text is too long for a sheet; it was left out")
 			left = left[1:]

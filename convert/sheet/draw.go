@@ -65,6 +65,46 @@ func (v *view) features(list []Feature) {
 	}
 }
 
+// off draws the outlines of what is inactive.
+func (v *view) off(list []Feature) {
+	for i := range list {
+		f := &list[i]
+		if !f.bound().Intersects(v.ground) {
+			continue
+		}
+		v.page.Add(&ink.Group{Class: "off", Title: "inactive " + describe(f)})
+		for _, s := range v.outlines(f) {
+			v.page.Add(&ink.Path{Subs: []ink.Sub{s}, Line: &offLine})
+		}
+		v.page.Add(ink.End{})
+	}
+}
+
+// outlines are a feature's rings, lines and points, those as circles, on paper.
+func (v *view) outlines(f *Feature) []ink.Sub {
+	var out []ink.Sub
+	for _, a := range f.Areas {
+		for _, ring := range a {
+			r := []orb.Point(ring)
+			if n := len(r); n > 1 && r[0] == r[n-1] {
+				r = r[:n-1]
+			}
+			out = append(out, ink.Sub{Points: v.run(r), Closed: true})
+		}
+	}
+	for _, l := range f.Lines {
+		out = append(out, ink.Sub{Points: v.run(l)})
+	}
+	for _, p := range f.Points {
+		r := 1.3 / v.mmPerM
+		if f.RadiusM > r {
+			r = f.RadiusM
+		}
+		out = append(out, ink.Sub{Points: v.run(disc(p, r)), Closed: true})
+	}
+	return out
+}
+
 func describe(f *Feature) string {
 	s := string(f.Role)
 	if f.Kind != "" {

@@ -24,7 +24,9 @@ type Drawing struct {
 	// Program and Caution are the maker's name with version and its caution.
 	Program, Caution string
 	Features         []Feature
-	Findings         []Finding
+	// Off are the inactive features: drawn quietly and marked, and in no figure.
+	Off      []Feature
+	Findings []Finding
 	// NotChecked says which rules could not be decided, for the list of findings.
 	NotChecked []string
 	Grid       Grid
@@ -121,20 +123,34 @@ func (g *Grid) Inverse(xy, start orb.Point) (p orb.Point, ok bool) {
 	return p, false
 }
 
-// Drift is a table of what a displacement of the driven ground enters and leaves.
+// Drift is what the rules of drift say about shifts of the base, as tables.
+//
+// Verdicts says for every shift of a raster what the rules decide; past the raster they
+// always stop. The items tell how deep the driven ground enters or leaves things, on
+// evenly spaced bearings; below the raster's end Near tells exactly what is reached.
 type Drift struct {
 	Held string
 	// BearingsDeg are the rows, evenly spaced from 0, BeyondM the columns: distances
 	// beyond the gap, from 0. The last of them is the table's range.
 	BearingsDeg, BeyondM []float64
 	Items                []DriftItem
-	// UnchangedM and StopM are the limits of the verdict.
-	UnchangedM, StopM float64
-	// WorstM is the largest difference between the table and the full computation at
-	// the Tried displacements that lie between its entries.
-	WorstM float64
-	Tried  int
-	Notes  []string
+	// UnchangedM and StopM are the limits of the verdict, MostM is past what no shift is
+	// judged, as one that is no base's.
+	UnchangedM, StopM, MostM float64
+	// StepMM is the raster's step in millimetres. Verdicts holds its rows from south to
+	// north, each from west to east in runs: u, r or s for unchanged, re-measure and
+	// stop, and how many.
+	StepMM   int
+	Verdicts []string
+	// Base is the label of the base whose range counts, RangeM how far from it the
+	// farthest point driven lies, NaN when unknown, and RangeLimitM how far it may.
+	Base                string
+	RangeM, RangeLimitM float64
+	// NearWorstM and FarWorstM are the largest differences between the depths of the
+	// items and the full computation at the Tried shifts, up to a metre and past it.
+	NearWorstM, FarWorstM float64
+	Tried                 int
+	Notes                 []string
 }
 
 // DriftItem is one rule on one feature.
@@ -145,11 +161,17 @@ type DriftItem struct {
 	Stops bool
 	// LimitM is what the depth is held against.
 	LimitM float64
+	// HeadingDeg is the bearing that a machine faces in a dock, NaN when unknown and
+	// for everything else.
+	HeadingDeg float64
 	// GapM is, a bearing, how far the ground moves before the depth leaves 0; NaN
 	// for any way.
 	GapM []float64
 	// DepthM holds, a bearing and a distance beyond the gap, how deep in metres.
 	DepthM [][]float64
+	// Near holds, for what stops the machine on the raster of the verdicts, where its
+	// limit is passed: rows as Verdicts has them, s for passed; nil for nowhere.
+	Near []string
 }
 
 // bounds is the box of everything drawn; ok is false when there is nothing.

@@ -1,4 +1,4 @@
-// Looking a displacement up in the table, as the live page does.
+// Looking a shift up in the tables, as the live page does.
 
 package sheet
 
@@ -57,19 +57,72 @@ func (t *Drift) beyond(row []float64, s float64) float64 {
 	return row[k-1] + (row[k]-row[k-1])*f
 }
 
-// Verdict says what a displacement asks for: unchanged, re-measure or stop.
-func (t *Drift) Verdict(e, n float64) string {
-	r := math.Hypot(e, n)
-	for i := range t.Items {
-		if d, ok := t.Depth(i, e, n); ok && t.Items[i].Stops && d > t.Items[i].LimitM {
-			return "stop"
+// entry is the letter at a place of a row written in runs, 0 past its end.
+func entry(row string, at int) byte {
+	for i := 0; i < len(row); {
+		letter := row[i]
+		n := 0
+		for i++; i < len(row) && row[i] >= '0' && row[i] <= '9'; i++ {
+			n = 10*n + int(row[i]-'0')
+		}
+		if at < n {
+			return letter
+		}
+		at -= n
+	}
+	return 0
+}
+
+// Snap gives a shift as the tables take it: to a step of the raster, and the column and
+// row there, -1 past the raster.
+func (t *Drift) Snap(e, n float64) (se, sn float64, column, row int) {
+	step := float64(t.StepMM)
+	ce, cn := math.Round(e*1000/step), math.Round(n*1000/step)
+	reach := float64(len(t.Verdicts) / 2)
+	if !(math.Abs(ce) <= reach && math.Abs(cn) <= reach) {
+		return e, n, -1, -1
+	}
+	return ce * step / 1000, cn * step / 1000, int(ce + reach), int(cn + reach)
+}
+
+// Reached reports whether item is past its limit at a shift of e east and n north:
+// exactly on the raster where the item stops the machine, else by its depth, and never by
+// a shift within the limit. known is false past the table's range.
+func (t *Drift) Reached(item int, e, n float64) (reached, known bool) {
+	x := &t.Items[item]
+	e, n, column, row := t.Snap(e, n)
+	if column >= 0 && x.Stops && x.Rule != "drift-off-dock" && math.Hypot(e, n) < t.StopM {
+		return x.Near != nil && entry(x.Near[row], column) == 's', true
+	}
+	if x.Rule == "drift-off-dock" {
+		return math.Hypot(e, n) > x.LimitM, true
+	}
+	d, ok := t.Depth(item, e, n)
+	return d > x.LimitM && math.Hypot(e, n) > x.LimitM, ok
+}
+
+// OutOfRange reports whether the farthest point driven is too far from the base.
+func (t *Drift) OutOfRange() bool { return t.RangeM > t.RangeLimitM }
+
+// Verdict says what a shift of e east, n north and u up asks for: unchanged, re-measure
+// or stop. On the raster the shift is taken to its step.
+func (t *Drift) Verdict(e, n, u float64) string {
+	_, _, column, row := t.Snap(e, n)
+	if column < 0 {
+		return "stop"
+	}
+	verdict := entry(t.Verdicts[row], column)
+	if math.Abs(u) > t.UnchangedM && verdict == 'u' {
+		verdict = 'r'
+		if t.OutOfRange() {
+			verdict = 's'
 		}
 	}
-	switch {
-	case r >= t.StopM:
-		return "stop"
-	case r > t.UnchangedM:
+	switch verdict {
+	case 'u':
+		return "unchanged"
+	case 'r':
 		return "re-measure"
 	}
-	return "unchanged"
+	return "stop"
 }

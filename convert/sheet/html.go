@@ -41,6 +41,7 @@ type pageData struct {
 	ViewBox             string
 	Counts              string
 	GridText, NorthText string
+	DriftRange          float64 // the largest shift whose depths are known, m
 }
 
 type pageLayer struct {
@@ -87,6 +88,12 @@ func HTML(w io.Writer, d *Drawing) error {
 		if n > 0 {
 			p.Layers = append(p.Layers, pageLayer{string(role), RoleTitle(role), n, liveSwatch(role)})
 		}
+	}
+	if len(d.Off) > 0 {
+		p.Layers = append(p.Layers, pageLayer{"off", "Inactive (off)", len(d.Off), `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false"><rect x="2" y="2" width="30" height="16" fill="none" stroke="#606060" stroke-width="1.5" stroke-dasharray="6 4"/></svg>`})
+	}
+	if t := d.Drift; t != nil {
+		p.DriftRange = t.BeyondM[len(t.BeyondM)-1]
 	}
 	var errors, warnings, notes int
 	for _, f := range d.Findings {
@@ -188,6 +195,11 @@ func (d *Drawing) Facts(f *Feature) [][2]string {
 	return out
 }
 
+// offFacts are those of what is inactive.
+func (d *Drawing) offFacts(f *Feature) [][2]string {
+	return append([][2]string{{"state", "inactive: not driven, not proved"}}, d.Facts(f)...)
+}
+
 // aria is one sentence on a feature for those who listen.
 func (d *Drawing) aria(f *Feature) string {
 	parts := []string{f.Label()}
@@ -215,19 +227,27 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		Sev string      `json:"sev"`
 	}
 	type item struct {
-		Rule    string       `json:"rule"`
-		Feature string       `json:"feature"`
-		Code    string       `json:"code"`
-		Stops   bool         `json:"stops"`
-		Limit   float64      `json:"limit"`
-		Gap     []*float64   `json:"gap"`
-		Depth   [][]*float64 `json:"depth"`
+		Rule    string     `json:"rule"`
+		Feature string     `json:"feature"`
+		Code    string     `json:"code"`
+		Stops   bool       `json:"stops"`
+		Limit   float64    `json:"limit"`
+		Gap     []*float64 `json:"gap"`
+		Depth   [][]int    `json:"depth"` // mm
+		Near    []string   `json:"near,omitempty"`
+		Heading *float64   `json:"heading,omitempty"`
 	}
 	type drift struct {
 		Bearings  int       `json:"bearings"`
 		Beyond    []float64 `json:"beyond"`
 		Unchanged float64   `json:"unchanged"`
 		Stop      float64   `json:"stop"`
+		Most      float64   `json:"most"`
+		Step      int       `json:"step"`
+		Verdicts  []string  `json:"verdicts"`
+		Base      string    `json:"base"`
+		Range     *float64  `json:"range"`
+		Within    float64   `json:"within"`
 		Items     []item    `json:"items"`
 	}
 	out := struct {
@@ -241,6 +261,14 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		f := &d.Features[i]
 		fb := f.bound()
 		out.Features = append(out.Features, feature{string(f.Role), f.Label(), d.Facts(f), [4]float64{fb.Min[0], fb.Min[1], fb.Max[0], fb.Max[1]}})
+	}
+	for i := range d.Off {
+		f := &d.Off[i]
+		fb := f.bound()
+		out.Features = append(out.Features, feature{string(f.Role), f.Label() + " (off)", d.offFacts(f), [4]float64{fb.Min[0], fb.Min[1], fb.Max[0], fb.Max[1]}})
+	}
+	for i := range d.Features {
+		f := &d.Features[i]
 		if f.Role == schema.RoleBase && out.Base == nil && len(f.Points) > 0 {
 			out.Base = &[2]float64{f.Points[0][0], f.Points[0][1]}
 		}
@@ -253,9 +281,16 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		out.Findings = append(out.Findings, x)
 	}
 	if t := d.Drift; t != nil {
-		out.Drift = &drift{Bearings: len(t.BearingsDeg), Beyond: t.BeyondM, Unchanged: t.UnchangedM, Stop: t.StopM, Items: []item{}}
+		out.Drift = &drift{Bearings: len(t.BearingsDeg), Beyond: t.BeyondM, Unchanged: t.UnchangedM, Stop: t.StopM, Most: t.MostM, Step: t.StepMM, Verdicts: t.Verdicts, Base: t.Base, Within: t.RangeLimitM, Items: []item{}}
+		if !math.IsNaN(t.RangeM) {
+			r := t.RangeM
+			out.Drift.Range = &r
+		}
 		for _, x := range t.Items {
-			j := item{Rule: x.Rule, Feature: x.Feature, Code: x.Code, Stops: x.Stops, Limit: x.LimitM}
+			j := item{Rule: x.Rule, Feature: x.Feature, Code: x.Code, Stops: x.Stops, Limit: x.LimitM, Near: x.Near}
+			if x.Rule == "drift-off-dock" && !math.IsNaN(x.HeadingDeg) {
+				j.Heading = &x.HeadingDeg
+			}
 			for b := range x.GapM {
 				if math.IsNaN(x.GapM[b]) || x.GapM[b] >= t.BeyondM[len(t.BeyondM)-1] {
 					// Never, or not within the table.
@@ -270,9 +305,9 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 				}
 				g := x.GapM[b]
 				j.Gap = append(j.Gap, &g)
-				row := make([]*float64, len(x.DepthM[b]))
+				row := make([]int, len(x.DepthM[b]))
 				for k := range row {
-					row[k] = &x.DepthM[b][k]
+					row[k] = int(math.Round(x.DepthM[b][k] * 1000))
 				}
 				j.Depth = append(j.Depth, row)
 			}
@@ -371,6 +406,21 @@ func (d *Drawing) liveMap() string {
 			b.WriteString("</g>\n")
 		}
 	}
+	if len(d.Off) > 0 {
+		b.WriteString(`<g class="layer" id="layer-off" data-role="off" role="group" aria-label="Inactive">` + "\n")
+		for i := range d.Off {
+			f := &d.Off[i]
+			fmt.Fprintf(&b, `<g class="f off-feature" data-i="%d" tabindex="0" role="img" aria-label="%s">`, len(d.Features)+i, ink.Escape("inactive "+d.aria(f)))
+			path := livePath(f)
+			if path == "" && len(f.Points) > 0 {
+				fmt.Fprintf(&b, `<g transform="translate(%s %s)"><g class="px"><circle class="hit" r="14"/><circle class="off-spot" r="6"/></g></g>`, coord(f.Points[0][0]), coord(-f.Points[0][1]))
+			} else {
+				fmt.Fprintf(&b, `<path class="hit" d="%s"/><path class="line" d="%s" fill="none" stroke="%s" stroke-width="1.5" stroke-dasharray="6 4" vector-effect="non-scaling-stroke"/>`, path, path, offLine.Color.Hex())
+			}
+			b.WriteString("</g>\n")
+		}
+		b.WriteString("</g>\n")
+	}
 	// The outlines of the driven ground, which the drift view moves.
 	b.WriteString(`<g id="ghost" hidden="hidden" aria-hidden="true">`)
 	for i := range d.Features {
@@ -383,7 +433,12 @@ func (d *Drawing) liveMap() string {
 	b.WriteString("</g>\n")
 	b.WriteString(`<g id="layer-label" class="layer" aria-hidden="true">` + "\n")
 	for i := range d.Features {
-		d.liveLabel(&b, &d.Features[i])
+		d.liveLabel(&b, &d.Features[i], string(d.Features[i].Role))
+	}
+	for i := range d.Off {
+		f := d.Off[i]
+		f.Code += " (off)"
+		d.liveLabel(&b, &f, "off")
 	}
 	b.WriteString("</g>\n")
 	b.WriteString(`<g id="layer-finding" role="group" aria-label="Findings on the map">` + "\n")
@@ -542,7 +597,7 @@ func signPath(p *ink.Path) string {
 }
 
 // liveLabel writes a name; the script hides those that lie on others.
-func (d *Drawing) liveLabel(b *strings.Builder, f *Feature) {
+func (d *Drawing) liveLabel(b *strings.Builder, f *Feature, layer string) {
 	var at orb.Point
 	switch {
 	case len(f.Areas) > 0 && f.RoomM > 0 && f.Role != schema.RoleBoundary:
@@ -565,7 +620,12 @@ func (d *Drawing) liveLabel(b *strings.Builder, f *Feature) {
 	if anchor == "start" {
 		dx = 14
 	}
-	fmt.Fprintf(b, `<g class="label" data-role="%s" transform="translate(%s %s)"><g class="px"><text x="%d" y="%d" text-anchor="%s">%s</text></g></g>`+"\n", f.Role, coord(at[0]), coord(-at[1]), dx, dy+4, anchor, ink.Escape(clip(f.Label(), 40)))
+	wide := 0.0 // m; a name that is wider gives way to the code
+	if len(f.Areas) > 0 && f.Role != schema.RoleBoundary {
+		box := f.bound()
+		wide = box.Max[0] - box.Min[0]
+	}
+	fmt.Fprintf(b, `<g class="label" data-role="%s" data-code="%s" data-wide="%s" transform="translate(%s %s)"><g class="px"><text x="%d" y="%d" text-anchor="%s">%s</text></g></g>`+"\n", layer, ink.Escape(f.Code), coord(wide), coord(at[0]), coord(-at[1]), dx, dy+4, anchor, ink.Escape(clip(f.Label(), 40)))
 }
 
 func liveSwatch(role schema.Role) template.HTML {
@@ -585,7 +645,7 @@ func liveSwatch(role schema.Role) template.HTML {
 			}
 		}
 		b.WriteString("</g>")
-	case schema.RoleCorridor, schema.RoleEdge:
+	case schema.RoleCorridor, schema.RoleEdge, schema.RoleBoundary:
 		dash := ""
 		if l.dash != "" {
 			dash = ` stroke-dasharray="` + l.dash + `"`

@@ -8,8 +8,6 @@ import (
 	"sort"
 	"strconv"
 
-	"github.com/paulmach/orb"
-
 	"swardline/convert/sheet/ink"
 	"swardline/convert/sheet/typeface"
 	"swardline/schema"
@@ -67,6 +65,32 @@ func (r *room) take(b box) {
 		r.cells[k] = append(r.cells[k], b)
 		return true
 	})
+}
+
+// line keeps names off a thin line, such as a leader, by small boxes along it.
+func (r *room) line(p, q ink.Point) {
+	const step = 1.5
+	n := int(math.Hypot(q[0]-p[0], q[1]-p[1]) / step)
+	for i := 1; i <= n; i++ {
+		f := float64(i) / float64(n+1)
+		x, y := p[0]+f*(q[0]-p[0]), p[1]+f*(q[1]-p[1])
+		r.take(box{x - 0.3, y - 0.3, x + 0.3, y + 0.3})
+	}
+}
+
+// open reports whether a leader from a place to a box runs over no name and no sign
+// but the one that it starts at.
+func (r *room) open(p ink.Point, b box) bool {
+	q := ink.Point{math.Min(math.Max(p[0], b.x0), b.x1), math.Min(math.Max(p[1], b.y0), b.y1)}
+	const step = 0.8
+	length := math.Hypot(q[0]-p[0], q[1]-p[1])
+	for s := 3.4; s < length; s += step {
+		x, y := p[0]+s/length*(q[0]-p[0]), p[1]+s/length*(q[1]-p[1])
+		if !r.free(box{x - 0.1, y - 0.1, x + 0.1, y + 0.1}) {
+			return false
+		}
+	}
+	return true
 }
 
 // anchorOf is where a feature's name belongs, on the ground; ok is false when it has
@@ -141,18 +165,25 @@ func textBox(lines []string, size float64, at ink.Point) box {
 	return box{at[0] - w/2 - 0.4, at[1] - h/2 - 0.2, at[0] + w/2 + 0.4, at[1] + h/2 + 0.2}
 }
 
-// labels writes the names and returns how many features have none for want of room.
-func (v *view) labels(list []Feature, r *room) (leftOff int) {
+// signs keeps the places of the signs of points.
+func (v *view) signs(list []Feature, r *room) {
+	for i := range list {
+		for _, p := range list[i].Points {
+			if q := v.at(p); v.sees(q, 0) {
+				r.take(box{q[0] - 2, q[1] - 2.6, q[0] + 2, q[1] + 3})
+			}
+		}
+	}
+}
+
+// labels writes the names, those of what is inactive last, and returns how many
+// features have none for want of room.
+func (v *view) labels(list, off []Feature, r *room) (leftOff int) {
 	order := make([]*Feature, 0, len(list))
 	for i := range list {
 		f := &list[i]
 		if f.bound().Intersects(v.ground) {
 			order = append(order, f)
-		}
-		for _, p := range f.Points { // signs keep their place
-			if q := v.at(p); v.sees(q, 0) {
-				r.take(box{q[0] - 2, q[1] - 2.6, q[0] + 2, q[1] + 3})
-			}
 		}
 	}
 	rank := map[schema.Role]int{schema.RoleZone: 0, schema.RoleBase: 1, schema.RoleDock: 2, schema.RoleKeepout: 3, schema.RoleHazard: 4,
@@ -164,6 +195,13 @@ func (v *view) labels(list []Feature, r *room) (leftOff int) {
 		return len(rank)
 	}
 	sort.SliceStable(order, func(i, j int) bool { return place(order[i]) < place(order[j]) })
+	for i := range off {
+		if off[i].bound().Intersects(v.ground) {
+			f := off[i]
+			f.Code, f.NetM2 = f.Code+" (off)", math.NaN()
+			order = append(order, &f)
+		}
+	}
 	for _, f := range order {
 		at, roomMM, inside, ok := v.anchorOf(f)
 		if !ok {
@@ -236,10 +274,15 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 			if !r.free(b) || t.fits && math.Hypot(b.x1-b.x0, b.y1-b.y0)/2 > roomMM*slack {
 				continue
 			}
+			d := math.Hypot(c[0]-at[0], c[1]-at[1])
+			led := !t.in && (inside && d > 3 || d > 6)
+			if led && !r.open(at, b) {
+				continue
+			}
 			r.take(b)
 			v.lettering(t.lines, t.size, c)
-			if d := math.Hypot(c[0]-at[0], c[1]-at[1]); !t.in && (inside && d > 3 || d > 6) {
-				v.leader(at, b)
+			if led {
+				r.line(at, v.leader(at, b))
 			}
 			return true
 		}
@@ -247,24 +290,41 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 	return false
 }
 
+// knock is how much of what lies under a name its ground covers.
+const knock = 0.82
+
+// lettering writes centred lines, each on a ground of its own that knocks the hatching
+// out, with a rim about the letters.
 func (v *view) lettering(lines []string, size float64, at ink.Point) {
+	top := at[1] - float64(len(lines))*size*1.15/2
+	var ground []ink.Sub
+	for i, s := range lines {
+		w := typeface.Width(s, size, i == 0)/2 + 0.35
+		y0, y1 := top+float64(i)*size*1.15-0.05, top+float64(i+1)*size*1.15+0.05
+		ground = append(ground, ink.Sub{Points: []ink.Point{{at[0] - w, y0}, {at[0] + w, y0}, {at[0] + w, y1}, {at[0] - w, y1}}, Closed: true})
+	}
+	for _, g := range ground {
+		v.page.Add(&ink.Path{Subs: []ink.Sub{g}, Fill: &white, Opacity: knock})
+	}
 	y := at[1] - float64(len(lines))*size*1.15/2 + size*0.93
 	for i, s := range lines {
 		v.page.Add(&ink.Text{At: ink.Point{at[0], y + float64(i)*size*1.15}, Size: size, Bold: i == 0, Anchor: 0.5, Halo: 0.7, S: s})
 	}
 }
 
-// leader is a thin line from a place to the nearest side of a box.
-func (v *view) leader(at ink.Point, b box) {
+// leader draws a thin line from a place to the nearest side of a box, and returns where
+// it ends.
+func (v *view) leader(at ink.Point, b box) ink.Point {
 	q := ink.Point{math.Min(math.Max(at[0], b.x0), b.x1), math.Min(math.Max(at[1], b.y0), b.y1)}
 	v.page.Polyline(ink.Line{Color: black, Width: 0.15}, at, q)
+	return q
 }
 
 // candidates are places for a text round a point, the nearest first.
 func candidates(at ink.Point, lines []string, size float64) []ink.Point {
 	b := textBox(lines, size, ink.Point{0, 0})
 	var out []ink.Point
-	for _, gap := range []float64{2.2, 5, 8.5, 13} {
+	for _, gap := range []float64{2.2, 5, 8.5, 13, 19, 26} {
 		dx, dy := b.x1+gap, b.y1+gap
 		out = append(out, ink.Point{at[0] + dx, at[1]}, ink.Point{at[0] - dx, at[1]}, ink.Point{at[0], at[1] - dy}, ink.Point{at[0], at[1] + dy},
 			ink.Point{at[0] + dx, at[1] - dy}, ink.Point{at[0] + dx, at[1] + dy}, ink.Point{at[0] - dx, at[1] - dy}, ink.Point{at[0] - dx, at[1] + dy})
@@ -299,11 +359,11 @@ func metres(v float64) string {
 	return strconv.FormatFloat(v, 'f', 1, 64)
 }
 
-// findings draws a numbered tag for each finding in view: the place itself is a dot,
-// the tag stands beside it. The tag's form tells the severity.
-func (v *view) findings(list []Finding, r *room) {
+// findings returns a numbered tag for each finding in view: the place itself is a dot,
+// the tag stands beside it where there is room. The tag's form tells the severity.
+func (v *view) findings(list []Finding, r *room) (marks []ink.Mark) {
 	type spot struct {
-		at      orb.Point
+		at      ink.Point
 		numbers []Finding
 	}
 	var spots []spot
@@ -319,10 +379,11 @@ func (v *view) findings(list []Finding, r *room) {
 			continue
 		}
 		byPlace[k] = len(spots)
-		spots = append(spots, spot{f.At, []Finding{f}})
+		spots = append(spots, spot{q, []Finding{f}})
+		r.take(box{q[0] - 0.8, q[1] - 0.8, q[0] + 0.8, q[1] + 0.8})
 	}
 	for _, s := range spots {
-		q := v.at(s.at)
+		q := s.at
 		n := len(s.numbers)
 		const most = 4
 		more := ""
@@ -332,11 +393,11 @@ func (v *view) findings(list []Finding, r *room) {
 		}
 		w, h := float64(n)*5.2+typeface.Width(more, 2.2, true), 5.2
 		tag := ink.Point{q[0] + 4 + w/2, q[1] - 5}
-		for _, gap := range []float64{3, 6, 10, 15} {
+		for _, gap := range []float64{3, 6, 10, 15, 21, 28, 36} {
 			done := false
-			for _, d := range []ink.Point{{1, -1}, {-1, -1}, {1, 1}, {-1, 1}, {1, 0}, {-1, 0}, {0, -1}, {0, 1}} {
+			for _, d := range []ink.Point{{1, -1}, {-1, -1}, {1, 1}, {-1, 1}, {1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -0.5}, {-1, -0.5}, {1, 0.5}, {-1, 0.5}, {0.5, -1}, {-0.5, -1}, {0.5, 1}, {-0.5, 1}} {
 				c := ink.Point{q[0] + d[0]*(w/2+gap), q[1] + d[1]*(h/2+gap)}
-				if r.free(box{c[0] - w/2, c[1] - h/2, c[0] + w/2, c[1] + h/2}) {
+				if b := (box{c[0] - w/2, c[1] - h/2, c[0] + w/2, c[1] + h/2}); r.free(b) && r.open(q, b) {
 					tag, done = c, true
 					break
 				}
@@ -346,18 +407,21 @@ func (v *view) findings(list []Finding, r *room) {
 			}
 		}
 		b := box{tag[0] - w/2, tag[1] - h/2, tag[0] + w/2, tag[1] + h/2}
+		end := ink.Point{math.Min(math.Max(q[0], b.x0+2), b.x1-2), tag[1]}
 		r.take(b)
-		v.page.Add(&ink.Group{Class: "finding", Title: s.numbers[0].Message})
-		v.page.Polyline(ink.Line{Color: black, Width: 0.25}, q, ink.Point{math.Min(math.Max(q[0], b.x0+2), b.x1-2), tag[1]})
-		v.page.Rect(q[0]-0.5, q[1]-0.5, 1, 1, &black, &ink.Line{Color: white, Width: 0.2})
+		r.line(q, end)
+		marks = append(marks, &ink.Group{Class: "finding", Title: s.numbers[0].Message},
+			&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{q, end}}}, Line: &ink.Line{Color: black, Width: 0.25}},
+			&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{q[0] - 0.5, q[1] - 0.5}, {q[0] + 0.5, q[1] - 0.5}, {q[0] + 0.5, q[1] + 0.5}, {q[0] - 0.5, q[1] + 0.5}}, Closed: true}}, Fill: &black, Line: &ink.Line{Color: white, Width: 0.2}})
 		for i := range n {
-			v.page.Add(tagOf(ink.Point{b.x0 + 2.6 + float64(i)*5.2, tag[1]}, s.numbers[i])...)
+			marks = append(marks, tagOf(ink.Point{b.x0 + 2.6 + float64(i)*5.2, tag[1]}, s.numbers[i])...)
 		}
 		if more != "" {
-			v.page.Add(&ink.Text{At: ink.Point{b.x1, tag[1] + 0.8}, Size: 2.2, Bold: true, Anchor: 1, Halo: 0.6, S: more})
+			marks = append(marks, &ink.Text{At: ink.Point{b.x1, tag[1] + 0.8}, Size: 2.2, Bold: true, Anchor: 1, Halo: 0.6, S: more})
 		}
-		v.page.Add(ink.End{})
+		marks = append(marks, ink.End{})
 	}
+	return marks
 }
 
 // tagOf is a finding's number in the form of its severity: an error on black in an

@@ -70,6 +70,13 @@ var looks = map[schema.Role]*look{
 	schema.RoleBase:     {fill: tint(purple), opacity: 0.9, line: ink.Line{Color: black, Width: 0.4}, order: 12, says: "RTK base antenna"},
 }
 
+// offLine is the outline of what is inactive, of any role: thin, dashed and grey, with
+// no fill and no hatch. Its name says "off" besides.
+var offLine = ink.Line{Color: grey, Width: 0.3, Dash: []float64{1.4, 1.1}}
+
+// offSays stands in the legend for it.
+const offSays = "inactive (off): not driven, not proved"
+
 func lookOf(r schema.Role) *look {
 	if l, ok := looks[r]; ok {
 		return l

@@ -28,6 +28,8 @@ type block struct {
 	draw func(p *ink.Page, x, y, w float64)
 	// head is set for headings, which are not left alone at a column's end.
 	head bool
+	// part is what begins here, such as Zones, for the word on where it stands.
+	part string
 	// repeat is the heading to draw again when a table goes on in the next column.
 	repeat *block
 }
@@ -125,7 +127,7 @@ func paragraph(s string, size, w float64, bold bool) block {
 }
 
 func heading(s string) block {
-	return block{h: headSize*lineGap + 1.7, head: true, draw: func(p *ink.Page, x, y, w float64) {
+	return block{h: headSize*lineGap + 1.7, head: true, part: s, draw: func(p *ink.Page, x, y, w float64) {
 		p.Polyline(ink.Line{Color: black, Width: 0.25}, ink.Point{x, y + 0.7}, ink.Point{x + w, y + 0.7})
 		p.Add(&ink.Text{At: ink.Point{x, y + 1.2 + headSize}, Size: headSize, Bold: true, S: s})
 	}}
@@ -213,7 +215,8 @@ func findingBlocks(list []Finding, notChecked []string, w float64) []block {
 	return out
 }
 
-// legend shows each role that is on the sheets, and each kind of edge, two or three a row.
+// legend shows each role that is on the sheets, each kind of edge, and what is inactive,
+// two or three a row.
 func legend(d *Drawing, w float64) []block {
 	type entry struct {
 		role schema.Role
@@ -221,6 +224,7 @@ func legend(d *Drawing, w float64) []block {
 		says string
 		area bool
 		line bool // lines, and neither areas nor points
+		off  bool // what is inactive, of any role
 	}
 	var entries []entry
 	for _, role := range schema.Roles {
@@ -243,16 +247,19 @@ func legend(d *Drawing, w float64) []block {
 		case role == schema.RoleEdge:
 			for _, k := range []string{schema.EdgeWall, schema.EdgeKerb, schema.EdgeFence, schema.EdgeDrop, schema.EdgeFlush} {
 				if kinds[k] {
-					entries = append(entries, entry{role, k, edgeLookOf(k).says, false, true})
+					entries = append(entries, entry{role: role, kind: k, says: edgeLookOf(k).says, line: true})
 				}
 				delete(kinds, k)
 			}
 			if len(kinds) > 0 {
-				entries = append(entries, entry{role, "", edgeLookOf("").says, false, true})
+				entries = append(entries, entry{role: role, says: edgeLookOf("").says, line: true})
 			}
 		default:
-			entries = append(entries, entry{role, "", lookOf(role).says, hasArea, !hasArea && !hasPoint})
+			entries = append(entries, entry{role: role, says: lookOf(role).says, area: hasArea, line: !hasArea && !hasPoint})
 		}
+	}
+	if len(d.Off) > 0 {
+		entries = append(entries, entry{says: offSays, off: true})
 	}
 	const swatch = 9.0
 	across := 2
@@ -273,7 +280,11 @@ func legend(d *Drawing, w float64) []block {
 		out = append(out, block{h: h, draw: func(p *ink.Page, x, y, _ float64) {
 			for k, e := range pair {
 				left := x + float64(k)*(part+2)
-				swatchOf(p, left, y+0.5, swatch-1.5, 4.0, e.role, e.kind, e.area, e.line)
+				if e.off {
+					p.Rect(left, y+0.5, swatch-1.5, 4.0, nil, &offLine)
+				} else {
+					swatchOf(p, left, y+0.5, swatch-1.5, 4.0, e.role, e.kind, e.area, e.line)
+				}
 				for n, l := range lines[k] {
 					p.Add(&ink.Text{At: ink.Point{left + swatch, y + 3.1 + (float64(n)-float64(len(lines[k])-1)/2)*tableSize*lineGap}, Size: tableSize, S: l})
 				}
@@ -304,9 +315,9 @@ func swatchOf(p *ink.Page, x, y, w, h float64, role schema.Role, kind string, ar
 	switch {
 	case role == schema.RoleEdge:
 		v.edge([]ink.Point{{x, mid[1]}, {x + w, mid[1]}}, edgeLookOf(kind))
-	case role == schema.RoleCorridor || onlyLine && role != schema.RoleBoundary:
+	case role == schema.RoleCorridor || role == schema.RoleBoundary || onlyLine:
 		p.Polyline(l.line, ink.Point{x, mid[1]}, ink.Point{x + w, mid[1]})
-	case role == schema.RoleBoundary || area:
+	case area:
 		if l.fill != nil {
 			p.Add(&ink.Path{Subs: rect, Fill: l.fill, Opacity: l.opacity})
 		}

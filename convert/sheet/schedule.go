@@ -140,12 +140,12 @@ func (g *Grid) Position(p orb.Point) string {
 }
 
 // WriteSchedule writes the schedule as CSV (RFC 4180): a row a feature, figures plain,
-// unknown ones empty. Texts that a spreadsheet would take for a formula get an
+// unknown ones empty; what is inactive comes last, with false in the column active. Texts that a spreadsheet would take for a formula get an
 // apostrophe in front.
 func WriteSchedule(w io.Writer, d *Drawing) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
-	head := []string{"code", "role", "name", "kind", "area_m2", "net_m2", "hard_edge_m", "uncut_m2", "length_m", "heading_deg", "standoff_m", "cut_mm", "x", "y", "h", "crs", "frame", "epoch", "note"}
+	head := []string{"code", "role", "name", "kind", "area_m2", "net_m2", "hard_edge_m", "uncut_m2", "length_m", "heading_deg", "standoff_m", "cut_mm", "x", "y", "h", "crs", "frame", "epoch", "note", "active"}
 	if err := c.Write(head); err != nil {
 		return err
 	}
@@ -155,8 +155,14 @@ func WriteSchedule(w io.Writer, d *Drawing) error {
 		}
 		return strconv.FormatFloat(v, 'f', decimals, 64)
 	}
-	for i := range d.Features {
-		f := &d.Features[i]
+	for i := range len(d.Features) + len(d.Off) {
+		active := "true"
+		var f *Feature
+		if i < len(d.Features) {
+			f = &d.Features[i]
+		} else {
+			f, active = &d.Off[i-len(d.Features)], "false"
+		}
 		x, y, grid := "", "", ""
 		if len(f.Points) == 1 && d.Grid.Forward != nil {
 			if xy, ok := d.Grid.Forward(f.Points[0]); ok {
@@ -168,7 +174,7 @@ func WriteSchedule(w io.Writer, d *Drawing) error {
 			}
 		}
 		if err := c.Write([]string{f.Code, string(f.Role), plainCell(f.Name), plainCell(f.Kind), num(f.AreaM2, 2), num(f.NetM2, 2), num(f.HardEdgeM, 2), num(f.UncutM2, 2),
-			num(f.LengthM, 2), num(f.HeadingDeg, 2), num(f.StandoffM, 2), num(f.CutMM, 1), x, y, num(f.ElevationM, 3), grid, plainCell(f.Frame), f.Epoch, plainCell(f.Note)}); err != nil {
+			num(f.LengthM, 2), num(f.HeadingDeg, 2), num(f.StandoffM, 2), num(f.CutMM, 1), x, y, num(f.ElevationM, 3), grid, plainCell(f.Frame), f.Epoch, plainCell(f.Note), active}); err != nil {
 			return err
 		}
 	}

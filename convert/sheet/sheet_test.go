@@ -4,10 +4,12 @@ package sheet
 
 import (
 	"bytes"
+	"encoding/base64"
 	"encoding/csv"
 	"encoding/xml"
 	"errors"
 	"fmt"
+	"html"
 	"io"
 	"math"
 	"os"
@@ -19,8 +21,10 @@ import (
 	"testing"
 
 	"github.com/paulmach/orb"
+	"golang.org/x/image/font/sfnt"
 
 	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
 	"swardline/schema"
 )
 
@@ -179,27 +183,82 @@ func TestSVGMeasures(t *testing.T) {
 	}
 }
 
-// The same from the PDF, as another program reads it: pdftocairo gives its vectors in
-// points.
-func TestPDFMeasures(t *testing.T) {
-	tool, err := exec.LookPath("pdftocairo")
-	if err != nil {
-		t.Skip("there is no pdftocairo (poppler-utils)")
-	}
+// turned is the garden turned by deg clockwise about its middle.
+func turned(deg float64) *Drawing {
 	d := garden()
-	set := compose(t, d, Options{Scale: 500})
+	s, c := math.Sincos(deg * math.Pi / 180)
+	turn := func(p *orb.Point) { *p = orb.Point{p[0]*c + p[1]*s, p[1]*c - p[0]*s} }
+	for i := range d.Features {
+		f := &d.Features[i]
+		for _, a := range f.Areas {
+			for _, r := range a {
+				for k := range r {
+					turn(&r[k])
+				}
+			}
+		}
+		for _, l := range f.Lines {
+			for k := range l {
+				turn(&l[k])
+			}
+		}
+		for k := range f.Points {
+			turn(&f.Points[k])
+		}
+		turn(&f.LabelAt)
+	}
+	for i := range d.Findings {
+		turn(&d.Findings[i].At)
+	}
+	return d
+}
+
+// tall is the garden on end and drawn out, for a sheet in portrait.
+func tall() *Drawing {
+	d := turned(90)
+	b := feature(schema.RoleMark, "M1", "Far mark")
+	b.Points = []orb.Point{{0, 60}}
+	d.Features = append(d.Features, b)
+	return d
+}
+
+// pdfFile writes a set as PDF and returns its path.
+func pdfFile(t *testing.T, set *Set, d *Drawing) string {
+	t.Helper()
 	var b bytes.Buffer
 	if _, err := set.PDF(&b, d); err != nil {
 		t.Fatal(err)
 	}
-	dir := t.TempDir()
-	in, out := filepath.Join(dir, "a.pdf"), filepath.Join(dir, "a.svg")
-	if err := os.WriteFile(in, b.Bytes(), 0o644); err != nil {
+	path := filepath.Join(t.TempDir(), "a.pdf")
+	if err := os.WriteFile(path, b.Bytes(), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if msg, err := exec.Command(tool, "-svg", "-f", "1", "-l", "1", in, out).CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, msg)
+	return path
+}
+
+// poppler runs one of its programs and returns what it prints. A word on standard error
+// is a fault of the file.
+func poppler(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	tool, err := exec.LookPath(name)
+	if err != nil {
+		t.Skipf("there is no %s (poppler-utils)", name)
 	}
+	cmd := exec.Command(tool, args...)
+	var out, errs bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &errs
+	if err := cmd.Run(); err != nil || errs.Len() > 0 {
+		t.Fatalf("%s: %v\n%s", name, err, errs.String())
+	}
+	return out.String()
+}
+
+// vectorsOf are the paths of one page of a PDF in millimetres, as poppler draws them.
+func vectorsOf(t *testing.T, pdf string, page int) [][]ink.Point {
+	t.Helper()
+	out := filepath.Join(t.TempDir(), "a.svg")
+	n := strconv.Itoa(page)
+	poppler(t, "pdftocairo", "-svg", "-f", n, "-l", n, pdf, out)
 	text, err := os.ReadFile(out)
 	if err != nil {
 		t.Fatal(err)
@@ -224,15 +283,83 @@ func TestPDFMeasures(t *testing.T) {
 			paths = append(paths, p)
 		}
 	}
-	mm := 1000 / set.Scale
-	for name, ok := range map[string]bool{
-		"zone": hasRectangle(paths, 40*mm, 30*mm, 0.1), "keep-out": hasRectangle(paths, 10*mm, 10*mm, 0.1),
-		"corridor": hasSegment(paths, math.Hypot(12, 7)*mm, 0.1), "wall": hasSegment(paths, 40*mm, 0.1),
+	return paths
+}
+
+// The same from the PDF, as another program reads it, at several scales, on each paper,
+// both ways up, and with the plan turned: distances hold to the 0.1 mm promised.
+func TestPDFMeasures(t *testing.T) {
+	ways := map[bool]int{}
+	for _, tc := range []struct {
+		paper string
+		scale float64
+		d     *Drawing
+	}{
+		{"A4", 0, garden()}, {"A4", 500, turned(17)}, {"A4", 1000, turned(33)}, {"A3", 250, garden()}, {"A3", 2500, turned(71)}, {"Letter", 500, turned(45)}, {"A4", 0, tall()}, {"Letter", 0, tall()}, {"A3", 500, tall()},
 	} {
-		if !ok {
-			t.Errorf("%s is not to scale among %d paths of the PDF", name, len(paths))
+		paper, err := ParsePaper(tc.paper)
+		if err != nil {
+			t.Fatal(err)
+		}
+		set := compose(t, tc.d, Options{Paper: paper, Scale: tc.scale})
+		pdf := pdfFile(t, set, tc.d)
+		if len(vectorsOf(t, pdf, len(set.Pages))) == 0 {
+			t.Errorf("%s 1:%v: the last sheet is empty", tc.paper, set.Scale)
+		}
+		page := set.Pages[0]
+		ways[page.W > page.H]++
+		// The page is as large as the paper.
+		size := regexp.MustCompile(`Page size: +([\d.]+) x ([\d.]+) pts`).FindStringSubmatch(poppler(t, "pdfinfo", pdf))
+		if size == nil {
+			t.Fatal("no page size")
+		}
+		for i, want := range []float64{page.W, page.H} {
+			if got, _ := strconv.ParseFloat(size[1+i], 64); math.Abs(got*25.4/72-want) > 0.05 {
+				t.Errorf("%s: the page is %s by %s pt, want %v mm", tc.paper, size[1], size[2], want)
+			}
+		}
+		paths := vectorsOf(t, pdf, 1)
+		mm := 1000 / set.Scale
+		for name, ok := range map[string]bool{
+			"zone": hasRectangle(paths, 40*mm, 30*mm, 0.1), "keep-out": hasRectangle(paths, 10*mm, 10*mm, 0.1),
+			"corridor": hasSegment(paths, math.Hypot(12, 7)*mm, 0.1), "wall": hasSegment(paths, 40*mm, 0.1),
+		} {
+			if !ok {
+				t.Errorf("%s 1:%v: %s is not to scale among %d paths of the PDF", tc.paper, set.Scale, name, len(paths))
+			}
+		}
+		if hasRectangle(paths, 40*mm+0.3, 30*mm, 0.1) {
+			t.Error("the search finds what is not there")
 		}
 	}
+	if ways[true] == 0 || ways[false] == 0 {
+		t.Errorf("landscape %d, portrait %d sheets: one way was not tried", ways[true], ways[false])
+	}
+}
+
+// Every font of a set of several sheets is embedded, in part, and with its characters.
+func TestPDFFonts(t *testing.T) {
+	d := garden()
+	d.Features[0].Name = "\u05d2\u05df Wiése"
+	set := compose(t, d, Options{Scale: 100})
+	if len(set.Pages) < 4 {
+		t.Fatalf("%d sheets", len(set.Pages))
+	}
+	pdf := pdfFile(t, set, d)
+	lines := strings.Split(strings.TrimSpace(poppler(t, "pdffonts", pdf)), "\n")
+	if len(lines) < 4 {
+		t.Fatalf("fonts: %q", lines)
+	}
+	head := lines[0]
+	for _, l := range lines[2:] {
+		if emb, uni := l[strings.Index(head, "emb"):][:3], l[strings.Index(head, "uni"):][:3]; emb != "yes" || uni != "yes" {
+			t.Errorf("a font is not embedded with its characters: %s", l)
+		}
+	}
+	if n := strings.Count(poppler(t, "pdftotext", pdf, "-"), "sheet "); n < len(set.Pages) {
+		t.Errorf("%d sheets say which they are", n)
+	}
+	poppler(t, "pdftoppm", "-r", "20", "-png", pdf, filepath.Join(t.TempDir(), "p"))
 }
 
 // Text stands where the layout put it: the two ends of the scale bar, as pdftotext
@@ -295,6 +422,9 @@ func TestEverySheetSaysWhatItIs(t *testing.T) {
 				t.Errorf("sheet %d does not say %q", i+1, want)
 			}
 		}
+		if !strings.Contains(text, "Walk the ground.") {
+			t.Errorf("sheet %d has no caution", i+1)
+		}
 		if strings.Contains(text, "Findings and schedule\n") {
 			continue // lists have no map
 		}
@@ -312,10 +442,137 @@ func TestEverySheetSaysWhatItIs(t *testing.T) {
 	for i := range set.Pages {
 		all += parseXML(t, svgOf(t, set, i))
 	}
-	for _, want := range []string{"Zones", "gross m²", "1\u00a0200", "Keep-outs", "Corridors", "13.9", "E 500", "ITRF2014, epoch not", "edge-setback: too near", "no place on"} {
+	for _, want := range []string{"Zones", "gross m²", "1\u00a0200", "Keep-outs", "Corridors", "13.9", "E 500", "ITRF2014, epoch", "edge-setback: too near", "no place on"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no sheet says %q", want)
 		}
+	}
+}
+
+// The index has the schedule, or says on which sheet each of its parts begins; and there
+// it does.
+func TestIndexLeadsToSchedule(t *testing.T) {
+	short := garden()
+	short.Findings = nil
+	text := parseXML(t, svgOf(t, compose(t, short, Options{Paper: Papers[1], Scale: 50}), 0))
+	for _, want := range []string{"Index of sheets", "gross m²", "Corridors", "13.9"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("a short schedule: the index lacks %q", want)
+		}
+	}
+	long := garden()
+	for i := range 400 {
+		z := feature(schema.RoleZone, fmt.Sprintf("Z%d", i+2), fmt.Sprintf("Plot %d", i+2))
+		z.Areas, z.AreaM2, z.NetM2 = []orb.Polygon{square(-20+float64(i%20), -15+float64(i/20), 0.8, 0.8)}, 0.64, 0.64
+		long.Features = append(long.Features, z)
+	}
+	set := compose(t, long, Options{Scale: 100})
+	text = parseXML(t, svgOf(t, set, 0))
+	parts := regexp.MustCompile(`(?m)^(Findings|Zones|Dock|Base|Keep-outs|Corridors|Edges): sheet (\d+)$`).FindAllStringSubmatch(text, -1)
+	if len(parts) != 7 {
+		t.Fatalf("the index leads to %q", parts)
+	}
+	begins := map[string]bool{}
+	for _, m := range parts {
+		n, _ := strconv.Atoi(m[2])
+		if n < 1 || n > len(set.Pages) {
+			t.Fatalf("%s is on sheet %d of %d", m[1], n, len(set.Pages))
+		}
+		page := parseXML(t, svgOf(t, set, n-1))
+		if !strings.Contains(page, "\n"+m[1]+"\n") || !strings.Contains(page, fmt.Sprintf("sheet %d of %d", n, len(set.Pages))) {
+			t.Errorf("%s does not begin on sheet %d", m[1], n)
+		}
+		begins[m[2]] = true
+	}
+	if len(begins) < 2 {
+		t.Error("a schedule of 401 zones is on one sheet")
+	}
+	for i := range set.Pages { // sheets of lists too
+		if page := parseXML(t, svgOf(t, set, i)); !strings.Contains(page, "Walk the ground.") || !strings.Contains(page, fmt.Sprintf("sheet %d of %d", i+1, len(set.Pages))) {
+			t.Errorf("sheet %d has no caution, or no number", i+1)
+		}
+	}
+}
+
+// What is inactive is drawn dashed without a fill, marked off, in the legend and in no
+// figure.
+func TestOffIsQuiet(t *testing.T) {
+	d := garden()
+	k := feature(schema.RoleKeepout, "K2", "Marquee")
+	k.Areas, k.AreaM2, k.LabelAt, k.RoomM = []orb.Polygon{square(-15, -10, 7, 7)}, 49, orb.Point{-11.5, -6.5}, 3.5
+	d.Off = []Feature{k}
+	set := compose(t, d, Options{Paper: Papers[1]})
+	text := svgOf(t, set, 0)
+	m := regexp.MustCompile(`(?s)<g class="off"><title>inactive keepout K2 Marquee</title>\n(.*?)</g>`).FindStringSubmatch(text)
+	if m == nil || !strings.Contains(m[1], `fill="none"`) || !strings.Contains(m[1], "stroke-dasharray") || strings.Count(m[1], "<path") != 1 {
+		t.Errorf("what is inactive is drawn as %q", m)
+	}
+	for _, want := range []string{">K2 (off) Marquee<", ">inactive (off): not"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet lacks %q", want)
+		}
+	}
+	if strings.Contains(text, ">49.0<") {
+		t.Error("what is inactive is in the schedule")
+	}
+	var page, table bytes.Buffer
+	if err := HTML(&page, d); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`data-layer="off"`, `aria-label="inactive keepout K2 Marquee`, "inactive: not driven, not proved"} {
+		if !strings.Contains(page.String(), want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	if err := WriteSchedule(&table, d); err != nil {
+		t.Fatal(err)
+	}
+	if !regexp.MustCompile(`(?m)^K2,keepout,Marquee,.*,false\r$`).MatchString(table.String()) {
+		t.Errorf("the table says of it:\n%s", table.String())
+	}
+}
+
+// An SVG brings the glyphs of its texts along, fit for another parser of fonts, and says
+// how wide each text is.
+func TestSVGFonts(t *testing.T) {
+	d := garden()
+	d.Features[0].Name = "Grüne Wiese حديقة"
+	text := svgOf(t, compose(t, d, Options{}), 0)
+	fonts := regexp.MustCompile(`@font-face\{font-family:"Sheet";font-weight:(\w+);src:url\(data:font/ttf;base64,([^)]*)\)`).FindAllStringSubmatch(text, -1)
+	if len(fonts) != 2 {
+		t.Fatalf("%d fonts", len(fonts))
+	}
+	parts := map[string]*sfnt.Font{}
+	for _, f := range fonts {
+		data, err := base64.StdEncoding.DecodeString(f[2])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if parts[f[1]], err = sfnt.Parse(data); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var buf sfnt.Buffer
+	texts := regexp.MustCompile(`<text ([^>]*)>([^<]*)</text>`).FindAllStringSubmatch(text, -1)
+	for _, m := range texts {
+		weight := "normal"
+		if strings.Contains(m[1], `font-weight="bold"`) {
+			weight = "bold"
+		}
+		for _, r := range html.UnescapeString(m[2]) {
+			if i, err := parts[weight].GlyphIndex(&buf, r); (err != nil || i == 0) && r != ' ' {
+				t.Errorf("%q of %q has no glyph in the %s font", r, m[2], weight)
+			}
+		}
+		size, _ := strconv.ParseFloat(regexp.MustCompile(`font-size="([\d.]+)"`).FindStringSubmatch(m[1])[1], 64)
+		if w := regexp.MustCompile(`textLength="([\d.]+)"`).FindStringSubmatch(m[1]); w == nil {
+			t.Errorf("%q does not say how wide it is", m[2])
+		} else if got, _ := strconv.ParseFloat(w[1], 64); !strings.Contains(m[2], "حديقة") && math.Abs(got-typeface.Width(html.UnescapeString(m[2]), size, weight == "bold")) > 0.001 {
+			t.Errorf("%q is said to be %v wide", m[2], got)
+		}
+	}
+	if len(texts) < 60 {
+		t.Errorf("%d texts", len(texts))
 	}
 }
 
@@ -454,11 +711,19 @@ func TestMissingGlyphsAreTold(t *testing.T) {
 	if err != nil || len(notes) != 1 || !strings.Contains(notes[0], "2 characters") || !strings.Contains(notes[0], "U+829D") {
 		t.Errorf("notes %q, %v", notes, err)
 	}
-	if !strings.Contains(svgOf(t, set, 0), "芝生") {
+	if len(set.Warnings) != 1 || !strings.Contains(set.Warnings[0], "Z1 (U+829D U+751F)") {
+		t.Errorf("warnings %q", set.Warnings)
+	}
+	text := strings.ReplaceAll(parseXML(t, svgOf(t, set, 0)), "\n", " ")
+	if !strings.Contains(text, "芝生") {
 		t.Error("the SVG lost the name, which its viewer may well have glyphs for")
 	}
-	if notes, err := compose(t, garden(), Options{}).PDF(io.Discard, garden()); err != nil || len(notes) != 0 {
-		t.Errorf("plain names: %q, %v", notes, err)
+	if !strings.Contains(text, "Names with characters that the sheet's typeface does not") || !strings.Contains(text, "Z1 (U+829D U+751F)") {
+		t.Error("the sheet does not say whose name it cannot draw")
+	}
+	plain := compose(t, garden(), Options{})
+	if notes, err := plain.PDF(io.Discard, garden()); err != nil || len(notes) != 0 || len(plain.Warnings) != 0 {
+		t.Errorf("plain names: %q, %q, %v", notes, plain.Warnings, err)
 	}
 }
 
@@ -620,16 +885,62 @@ func TestDriftLookup(t *testing.T) {
 			}
 		}
 	}
-	for _, tc := range []struct {
-		e, n float64
-		want string
-	}{{0, 0, "unchanged"}, {0.02, 0, "unchanged"}, {0, -0.05, "re-measure"}, {0, -0.1, "stop"}, {0, 0.3, "stop"}} {
-		if got := tab.Verdict(tc.e, tc.n); got != tc.want {
-			t.Errorf("E %v N %v: %s, want %s", tc.e, tc.n, got, tc.want)
-		}
-	}
 	if _, ok := tab.Depth(0, 2, 0); ok {
 		t.Error("a shift beyond the table is answered")
+	}
+}
+
+// Verdicts are read off the raster, and past it the machine always stops.
+func TestDriftVerdict(t *testing.T) {
+	const reach = 11 // cells of 10 mm, stop from 0.1 m, a wall that is met from 0.05 m north on
+	tab := &Drift{BeyondM: []float64{0, 5}, BearingsDeg: []float64{0, 90, 180, 270}, UnchangedM: 0.02, StopM: 0.1, StepMM: 10, RangeM: 400, RangeLimitM: 500,
+		Items: []DriftItem{{Rule: "drift-crosses-edge", Stops: true, LimitM: 0.02}, {Rule: "drift-off-dock", Stops: true, LimitM: 0.3}}}
+	for n := -reach; n <= reach; n++ {
+		row, near := "", ""
+		for e := -reach; e <= reach; e++ {
+			h := math.Hypot(float64(e), float64(n)) / 100
+			switch {
+			case n >= 5 || h >= 0.1:
+				row += "s1"
+			case h > 0.02:
+				row += "r1"
+			default:
+				row += "u1"
+			}
+			if n >= 5 {
+				near += "s1"
+			} else {
+				near += "-1"
+			}
+		}
+		tab.Verdicts, tab.Items[0].Near = append(tab.Verdicts, row), append(tab.Items[0].Near, near)
+	}
+	for _, tc := range []struct {
+		e, n, u float64
+		want    string
+		edge    bool
+	}{
+		{0, 0, 0, "unchanged", false}, {0.02, 0, 0, "unchanged", false}, {0, 0.044, 0, "re-measure", false}, {0, 0.046, 0, "stop", true}, {0.1, 0, 0, "stop", false},
+		{0, -0.05, 0, "re-measure", false}, {0, 0, -0.03, "re-measure", false}, {40, 0, 0, "stop", false}, {-0.07, -0.07, 0, "re-measure", false}, {-0.08, -0.07, 0, "stop", false},
+	} {
+		if got := tab.Verdict(tc.e, tc.n, tc.u); got != tc.want {
+			t.Errorf("E %v N %v U %v: %s, want %s", tc.e, tc.n, tc.u, got, tc.want)
+		}
+		if math.Hypot(tc.e, tc.n) < 0.1 {
+			if got, known := tab.Reached(0, tc.e, tc.n); got != tc.edge || !known {
+				t.Errorf("E %v N %v: the edge reached %v, known %v", tc.e, tc.n, got, known)
+			}
+		}
+	}
+	if in, _ := tab.Reached(1, 0.31, 0); !in {
+		t.Error("the dock is reached 0.31 m off it")
+	}
+	tab.RangeM = 501
+	if got := tab.Verdict(0, 0, 0.05); got != "stop" {
+		t.Errorf("out of range and lifted: %s", got)
+	}
+	if got := tab.Verdict(0, 0, 0); got != "unchanged" {
+		t.Errorf("out of range and not moved: %s", got)
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
 )
 
 // SVG writes page i of the set, counted from 0.
@@ -32,14 +33,51 @@ func (s *Set) PDF(w io.Writer, d *Drawing) (notes []string, err error) {
 }
 
 func missingNote(missing []rune) string {
+	return fmt.Sprintf("%d characters have no glyph in the sheet's typeface and show as boxes in the PDF: %s", len(missing), codePoints(missing))
+}
+
+func codePoints(list []rune) string {
 	const most = 8
 	var names []string
-	for i, r := range missing {
+	for i, r := range list {
 		if i == most {
 			names = append(names, "...")
 			break
 		}
 		names = append(names, fmt.Sprintf("U+%04X", r))
 	}
-	return fmt.Sprintf("%d characters have no glyph in the sheet's typeface and show as boxes in the PDF: %s", len(missing), strings.Join(names, " "))
+	return strings.Join(names, " ")
+}
+
+// lettering says on the sheet which names it cannot draw, by the codes of their features.
+func (d *Drawing) lettering() (notes []string) {
+	const most = 12
+	var names []string
+	more := 0
+	note := func(what, text string) {
+		_, missing := typeface.Visual(text)
+		switch {
+		case len(missing) == 0:
+		case len(names) == most:
+			more++
+		default:
+			names = append(names, what+" ("+codePoints(missing)+")")
+		}
+	}
+	note("the title", d.Title)
+	note("the file's name", d.Source)
+	for _, list := range [][]Feature{d.Features, d.Off} {
+		for i := range list {
+			f := &list[i]
+			note(f.Code, f.Name+f.Kind+f.Frame)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	text := "Names with characters that the sheet's typeface does not have, for which boxes may stand: " + strings.Join(names, ", ")
+	if more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	return []string{text + "."}
 }

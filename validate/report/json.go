@@ -139,7 +139,7 @@ func plainJSON(text []byte) []byte {
 	for i < len(text) {
 		r, size := utf8.DecodeRune(text[i:])
 		switch {
-		case r < 0x7f || shown(r) || size == 1: // AppendJSONString leaves no byte that is not UTF-8
+		case r < 0x7f || shown(r) || r == utf8.RuneError: // AppendJSONString leaves no byte that is not UTF-8
 			out = append(out, text[i:i+size]...)
 		case r > 0xffff:
 			a, b := utf16.EncodeRune(r)

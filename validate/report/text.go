@@ -103,7 +103,7 @@ func count(n int, word string) string {
 }
 
 func (f *Finding) text(b *strings.Builder, p *Plan) {
-	fmt.Fprintf(b, "  %-7s  %s", f.Severity, f.Rule)
+	fmt.Fprintf(b, "  %-7s  %s", Printable(f.Severity), Printable(f.Rule))
 	if len(f.Names) > 0 {
 		b.WriteString(": ")
 		for i, name := range f.Names {
@@ -182,7 +182,7 @@ func quantity(v float64, unit string) string {
 	case "%":
 		return s + " %"
 	}
-	return s + " " + unit
+	return s + " " + Printable(unit)
 }
 
 // where says where a place is, "" for none. Degrees name their hemisphere; e and n
@@ -201,7 +201,7 @@ func where(p *validate.Place, o *Origin) string {
 	e, n := strconv.FormatFloat(*p.E, 'f', 2, 64), strconv.FormatFloat(*p.N, 'f', 2, 64)
 	switch {
 	case o != nil:
-		return s + ", " + compass(*p.E, "east", "west") + " " + compass(*p.N, "north", "south") + " of the " + o.Of
+		return s + ", " + compass(*p.E, "east", "west") + " " + compass(*p.N, "north", "south") + " of the " + Printable(o.Of)
 	case s == "":
 		return "at e " + e + " n " + n
 	}
@@ -274,7 +274,7 @@ func (p *Plan) figures(b *strings.Builder) {
 	}
 	for _, key := range reasons {
 		before, reason, _ := strings.Cut(key, "%s")
-		line(before + strings.Join(byReason[key], ", ") + Printable(reason))
+		line(before + printables(byReason[key]) + Printable(reason))
 	}
 }
 

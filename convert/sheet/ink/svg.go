@@ -4,16 +4,20 @@ package ink
 
 import (
 	"bytes"
+	"encoding/base64"
 	"encoding/xml"
 	"io"
 	"math"
 	"strconv"
 	"strings"
+
+	"swardline/convert/sheet/typeface"
 )
 
-// Fonts is the list of families that an SVG asks for; the first is the one the
-// layout was measured with, the others are no wider.
-const Fonts = "'DejaVu Sans', Verdana, Arial, sans-serif"
+// Fonts is the list of families that an SVG asks for. The first is the part of the
+// typeface that it brings along; the second is the same where it is installed, and the
+// others are no wider, for programs that take no font out of a drawing.
+const Fonts = "'Sheet', 'DejaVu Sans', Verdana, Arial, sans-serif"
 
 // SVG writes a page. One user unit is one millimetre.
 func SVG(w io.Writer, p *Page) error {
@@ -22,6 +26,9 @@ func SVG(w io.Writer, p *Page) error {
 	s.b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="` + num(p.W) + `mm" height="` + num(p.H) + `mm" viewBox="0 0 ` + num(p.W) + " " + num(p.H) + `" role="img" aria-labelledby="sheet-title sheet-desc" font-family="` + attr(Fonts) + `">` + "\n")
 	s.b.WriteString(`<title id="sheet-title">` + Escape(p.Title) + "</title>\n")
 	s.b.WriteString(`<desc id="sheet-desc">` + Escape(p.Desc) + "</desc>\n")
+	if err := s.lettering(p); err != nil {
+		return err
+	}
 	s.b.WriteString(`<rect width="` + num(p.W) + `" height="` + num(p.H) + `" fill="#fff"/>` + "\n")
 	for _, m := range p.Marks {
 		s.mark(m)
@@ -34,6 +41,39 @@ func SVG(w io.Writer, p *Page) error {
 type svg struct {
 	b     bytes.Buffer
 	clips int
+}
+
+// lettering brings the glyphs of all texts along, as fonts in the drawing itself. Of
+// Arabic letters it has their shapes too, which a viewer puts in their place.
+func (s *svg) lettering(p *Page) error {
+	var used [2][]rune
+	for _, m := range p.Marks {
+		if t, ok := m.(*Text); ok {
+			k := 0
+			if t.Bold {
+				k = 1
+			}
+			used[k] = append(used[k], []rune(t.S)...)
+			visual, _ := typeface.Visual(t.S)
+			used[k] = append(used[k], []rune(visual)...)
+		}
+	}
+	if len(used[0])+len(used[1]) == 0 {
+		return nil
+	}
+	s.b.WriteString("<style>\n")
+	for k, weight := range []string{"normal", "bold"} {
+		if len(used[k]) == 0 {
+			continue
+		}
+		data, err := typeface.Subset(k == 1, used[k])
+		if err != nil {
+			return err
+		}
+		s.b.WriteString(`@font-face{font-family:"Sheet";font-weight:` + weight + `;src:url(data:font/ttf;base64,` + base64.StdEncoding.EncodeToString(data) + `) format("truetype")}` + "\n")
+	}
+	s.b.WriteString("</style>\n")
+	return nil
 }
 
 func (s *svg) mark(m Mark) {
@@ -124,6 +164,10 @@ func (s *svg) text(t *Text) {
 	}
 	if t.Angle != 0 {
 		s.b.WriteString(` transform="rotate(` + num(-t.Angle) + " " + num(t.At[0]) + " " + num(t.At[1]) + `)"`)
+	}
+	if visual, missing := typeface.Visual(t.S); len(missing) == 0 && visual != "" {
+		// As wide as it was laid out for, in whatever face it is shown.
+		s.b.WriteString(` textLength="` + num(typeface.Width(visual, t.Size, t.Bold)) + `" lengthAdjust="spacingAndGlyphs"`)
 	}
 	if t.Halo > 0 {
 		s.b.WriteString(` stroke="#fff" stroke-width="` + num(t.Halo) + `" stroke-linejoin="round" paint-order="stroke"`)

@@ -51,22 +51,61 @@
   const rank = { zone: 0, base: 1, dock: 1, keepout: 2 };
   const signs = [...map.querySelectorAll(".f > g[transform]")].map(el => el.transform.baseVal[0].matrix);
   const labels = [...map.querySelectorAll(".label")].map((el, i) => ({
-    el, i, at: el.transform.baseVal[0].matrix, width: 0, rank: rank[el.dataset.role] ?? 3,
+    el, i, at: el.transform.baseVal[0].matrix, rank: rank[el.dataset.role] ?? 3,
     middle: el.querySelector("text").getAttribute("text-anchor") === "middle",
+    text: el.querySelector("text"), full: el.querySelector("text").textContent, code: el.dataset.code, wide: +el.dataset.wide, widths: {},
   })).sort((a, b) => a.rank - b.rank || a.i - b.i);
+  // How wide a text is in a label, which shows it for that.
+  const widthOf = (l, name) => {
+    if (l.widths[name]) return l.widths[name];
+    l.shown = name;
+    l.text.textContent = name;
+    return l.widths[name] = l.text.getComputedTextLength() || 60;
+  };
+  // Tags of findings stand beside their places, where no other tag stands.
+  const tags = [...map.querySelectorAll(".tag")].map(el => ({ el, at: el.transform.baseVal[0].matrix, head: el.querySelector(".px > g"), stem: el.querySelector(".stem") }));
+  const sides = [26, 48, 70, 92].flatMap(r => [[12, -r], [-12, -r], [r, -12], [-r, -12], [12, r], [-12, r], [r, 12], [-r, 12]]);
+  const placeTags = taken => {
+    for (const t of tags) {
+      const x = (t.at.e - view.x) / view.k, y = (t.at.f + view.y) / view.k;
+      const box = ([dx, dy]) => [x + dx - 12, y + dy - 12, x + dx + 12, y + dy + 12];
+      const free = s => { const b = box(s); return !taken.some(o => o[0] < b[2] && b[0] < o[2] && o[1] < b[3] && b[1] < o[3]); };
+      const s = sides.find(free) || sides[0];
+      t.head.setAttribute("transform", "translate(" + s[0] + " " + s[1] + ")");
+      t.stem.setAttribute("d", "M0 0L" + s[0] + " " + s[1]);
+      taken.push(box(s));
+    }
+  };
   let thinning = 0;
   const thinLabels = () => {
     if (thinning) return;
     thinning = requestAnimationFrame(() => {
       thinning = 0;
-      const taken = signs.map(m => [(m.e - view.x) / view.k, (m.f + view.y) / view.k]).map(p => [p[0] - 9, p[1] - 11, p[0] + 9, p[1] + 11]);
+      const taken = [];
+      placeTags(taken);
+      taken.push(...signs.map(m => [(m.e - view.x) / view.k, (m.f + view.y) / view.k]).map(p => [p[0] - 9, p[1] - 11, p[0] + 9, p[1] + 11]));
       for (const l of labels) {
         l.el.classList.remove("off");
-        if (!l.width) l.width = l.el.querySelector("text").getComputedTextLength() || 60;
         const x = (l.at.e - view.x) / view.k, y = (l.at.f + view.y) / view.k;
-        const x0 = l.middle ? x - l.width / 2 : x + 14;
-        const b = [x0 - 2, y - 9, x0 + l.width + 2, y + 9];
-        const clear = Math.abs(x) < size.w && Math.abs(y) < size.h && !taken.some(t => t[0] < b[2] && b[0] < t[2] && t[1] < b[3] && b[1] < t[3]);
+        const tooWide = l.wide && widthOf(l, l.full) > Math.max(l.wide / view.k, 24);
+        let clear = false, name = l.code, b = null;
+        for (name of tooWide ? [l.code] : [l.full, l.code]) {
+          const width = widthOf(l, name), x0 = l.middle ? x - width / 2 : x + 14;
+          b = [x0 - 2, y - 9, x0 + width + 2, y + 9];
+          clear = Math.abs(x) < size.w && Math.abs(y) < size.h && !taken.some(t => t[0] < b[2] && b[0] < t[2] && t[1] < b[3] && b[1] < t[3]);
+          if (clear) break;
+        }
+        if (l.shown !== name) {
+          l.shown = name;
+          l.text.textContent = name;
+        }
+        if (l.grounded !== name) {
+          // A ground of its own knocks the hatching out.
+          l.grounded = name;
+          if (!l.ground) { l.ground = document.createElementNS(SVG, "rect"); l.ground.setAttribute("class", "ground"); l.text.before(l.ground); }
+          const width = widthOf(l, name), at = { x: (l.middle ? -width / 2 : 14) - 2, y: -8, width: width + 4, height: 16 };
+          for (const k in at) l.ground.setAttribute(k, at[k]);
+        }
         l.el.classList.toggle("off", !clear);
         if (clear) taken.push(b);
       }
@@ -277,7 +316,7 @@
   // The drift view. The table was written by the program's own rules; gap and depth
   // beyond the gap run straight between its entries.
   const table = data.drift;
-  const shift = { e: 0, n: 0 };
+  const shift = { e: 0, n: 0, u: 0 };
   let driftOn = false;
   const beyond = (row, s) => {
     if (s < 0 || !row) return 0;
@@ -285,7 +324,7 @@
     let k = 1;
     while (k < at.length - 1 && at[k] < s) k++;
     const f = Math.min(1, (s - at[k - 1]) / (at[k] - at[k - 1]));
-    return row[k - 1] + (row[k] - row[k - 1]) * f;
+    return (row[k - 1] + (row[k] - row[k - 1]) * f) / 1000; // the table's depths are millimetres
   };
   const depth = (item, e, n) => {
     const r = Math.hypot(e, n);
@@ -307,58 +346,97 @@
     "drift-enters-hazard": "drives into hazard", "drift-crosses-edge": "drives past edge", "drift-leaves-boundary": "drives beyond boundary",
     "drift-enters-keepout": "drives into keep-out", "drift-leaves-zone": "drives out of zone", "drift-off-dock": "lines up off dock",
   };
-  const drift = (e, n) => {
+  // Rows are written in runs: a letter and how often it stands.
+  const unroll = row => row.replace(/([a-z-])(\d+)/g, (_, c, n) => c.repeat(+n));
+  const raster = table ? table.verdicts.map(unroll) : [];
+  const reachSteps = (raster.length - 1) / 2;
+  const nearRows = table ? table.items.map(item => item.near ? item.near.map(unroll) : null) : [];
+  // The raster's column and row of a shift, null past the raster.
+  const snap = (e, n) => {
+    const x = Math.round(e * 1000 / table.step), y = Math.round(n * 1000 / table.step);
+    if (!(Math.abs(x) <= reachSteps && Math.abs(y) <= reachSteps)) return null;
+    return { e: x * table.step / 1000, n: y * table.step / 1000, column: x + reachSteps, row: y + reachSteps };
+  };
+  const drift = (e, n, u = 0) => {
+    const at = snap(e, n);
+    if (at) { e = at.e; n = at.n; }
+    const r = Math.hypot(e, n), range = table.beyond[table.beyond.length - 1];
     const found = [];
     table.items.forEach((item, i) => {
-      const d = depth(item, e, n);
-      if (d > item.limit) found.push({ i, rule: item.rule, feature: item.feature, depth: d, stops: item.stops });
+      const dock = item.rule === "drift-off-dock";
+      const known = r <= range * (1 + 1e-9);
+      let d = dock ? r : known ? depth(item, e, n) : null;
+      let reached = d !== null && d > item.limit && r > item.limit;
+      if (at && item.stops && !dock && r < table.stop) {
+        reached = nearRows[i] !== null && nearRows[i][at.row][at.column] === "s";
+        if (reached) d = Math.max(d, item.limit);
+      }
+      if (reached) found.push({ i, rule: item.rule, feature: item.feature, depth: d, stops: item.stops });
     });
-    const r = Math.hypot(e, n);
-    const verdict = found.some(f => f.stops) || r >= table.stop ? "stop" : r > table.unchanged ? "re-measure" : "unchanged";
+    const outOfRange = table.range !== null && table.range > table.within;
+    let letter = at ? raster[at.row][at.column] : "s";
+    const lifted = Math.abs(u) > table.unchanged;
+    if (letter === "u" && lifted) letter = outOfRange ? "s" : "r";
     found.sort((a, b) => b.stops - a.stops || b.depth - a.depth || a.i - b.i);
-    return { verdict, found };
+    return { verdict: { u: "unchanged", r: "re-measure" }[letter] || "stop", found, outOfRange, lifted, beyond: r > range * (1 + 1e-9), e, n };
   };
   const anchor = data.base || [(whole[0] + whole[2]) / 2, (whole[1] + whole[3]) / 2];
-  const setShift = (e, n, typed) => {
-    const range = table.beyond[table.beyond.length - 1], r = Math.hypot(e, n);
-    if (!Number.isFinite(r)) return;
-    if (r > range) { e *= range / r; n *= range / r; }
+  const setShift = (e, n, typed, u) => {
+    if (!Number.isFinite(e) || !Number.isFinite(n)) return;
     if (!typed) { e = Math.round(e * 1000) / 1000; n = Math.round(n * 1000) / 1000; }
+    if (u === undefined) u = shift.u;
+    const box = byId("drift-verdict"), list = byId("drift-list"), handle = byId("base-handle");
+    const line = text => { const li = document.createElement("li"); li.textContent = text; list.append(li); return li; };
+    if (Math.hypot(e, n) > table.most || Math.abs(u) > table.most) {
+      box.className = "stop";
+      box.textContent = "NOT JUDGED: more than " + table.most + " m";
+      list.replaceChildren();
+      line("a base that moved more than " + table.most + " m stands on another site; look at the numbers");
+      return;
+    }
+    const got = drift(e, n, u);
+    e = got.e;
+    n = got.n;
     shift.e = e;
     shift.n = n;
+    shift.u = u;
     byId("ghost").setAttribute("transform", "translate(" + e + " " + -n + ")");
     byId("base-spot").setAttribute("transform", "translate(" + (anchor[0] + e) + " " + -(anchor[1] + n) + ")");
     const way = { x1: anchor[0], y1: -anchor[1], x2: anchor[0] + e, y2: -(anchor[1] + n) };
     for (const k in way) byId("base-way").setAttribute(k, way[k]);
-    if (!typed || r > range) { byId("drift-e").value = e.toFixed(3); byId("drift-n").value = n.toFixed(3); }
-    const { verdict, found } = drift(e, n), moved = Math.hypot(e, n);
+    if (!typed) { byId("drift-e").value = e.toFixed(3); byId("drift-n").value = n.toFixed(3); byId("drift-u").value = u.toFixed(3); }
+    const moved = Math.hypot(e, n);
     let bearing = Math.atan2(e, n) * 180 / Math.PI;
     if (bearing < 0) bearing += 360;
-    const text = moved === 0 ? "not moved" : moved.toFixed(3) + " m on bearing " + bearing.toFixed(1) + "°";
-    const box = byId("drift-verdict");
-    box.className = verdict === "stop" ? "stop" : "";
-    box.textContent = verdict.toUpperCase() + ": " + text;
-    const handle = byId("base-handle");
+    let text = moved === 0 ? "not moved" : moved.toFixed(3) + " m on bearing " + bearing.toFixed(1) + "°";
+    if (u !== 0) text = (moved === 0 ? "" : text + ", ") + Math.abs(u).toFixed(3) + " m " + (u > 0 ? "up" : "down");
+    box.className = got.verdict === "stop" ? "stop" : "";
+    box.textContent = got.verdict.toUpperCase() + ": " + text;
     handle.setAttribute("aria-valuenow", moved.toFixed(3));
-    handle.setAttribute("aria-valuetext", text + ", " + verdict);
-    const list = byId("drift-list");
-    list.replaceChildren(...found.map(f => {
-      const li = document.createElement("li");
+    handle.setAttribute("aria-valuetext", text + ", " + got.verdict);
+    list.replaceChildren();
+    if (moved >= table.stop) line("a movement of " + table.stop + " m or more stops the machine by itself");
+    if (got.outOfRange) line("the farthest point driven is " + table.range.toFixed(1) + " m from " + table.base + ", limit " + table.within + " m");
+    if (got.lifted) line("heights would be " + Math.abs(u).toFixed(3) + " m " + (u > 0 ? "higher" : "lower") + " than planned");
+    if (got.beyond) line("past " + table.beyond[table.beyond.length - 1] + " m this page gives no depths; 'swardline drift' works them out");
+    for (const f of got.found) {
+      const li = line("");
       li.dir = "auto";
       li.dataset.item = f.i;
       li.dataset.depth = f.depth;
       const b = document.createElement("button");
       b.type = "button";
       b.textContent = f.depth.toFixed(2) + " m: " + words[f.rule] + " " + f.feature;
+      const heading = table.items[f.i].heading;
+      if (heading !== undefined) {
+        // Across and along the heading, as the machine stands in the dock.
+        const s = Math.sin(heading * Math.PI / 180), c = Math.cos(heading * Math.PI / 180), along = e * s + n * c, across = e * c - n * s;
+        b.textContent += ", " + Math.abs(across).toFixed(2) + " m to the " + (across < 0 ? "left" : "right") + " and " + Math.abs(along).toFixed(2) + " m " + (along < 0 ? "short of" : "beyond") + " its line-up point";
+      }
       b.onclick = () => flyToBreach(f);
       li.append(b);
-      return li;
-    }));
-    if (!found.length) {
-      const li = document.createElement("li");
-      li.textContent = "nothing that the limits notice";
-      list.append(li);
     }
+    if (!list.children.length) line("nothing that the limits notice");
   };
   // The place to look at: the vertex of a zone that lies farthest in the direction of
   // the movement, of anything else the one that the ground comes to first.
@@ -385,16 +463,17 @@
       case "ArrowRight": setShift(shift.e + step, shift.n); break;
       case "ArrowUp": setShift(shift.e, shift.n + step); break;
       case "ArrowDown": setShift(shift.e, shift.n - step); break;
-      case "Home": setShift(0, 0); break;
+      case "Home": setShift(0, 0, false, 0); break;
       default: return;
     }
     e.preventDefault();
     e.stopPropagation();
   };
   if (table) {
-    const typed = () => setShift(parseFloat(byId("drift-e").value) || 0, parseFloat(byId("drift-n").value) || 0, true);
-    byId("drift-e").oninput = byId("drift-n").oninput = typed;
-    byId("drift-zero").onclick = () => setShift(0, 0);
+    const number = id => parseFloat(byId(id).value) || 0;
+    const typed = () => setShift(number("drift-e"), number("drift-n"), true, number("drift-u"));
+    byId("drift-e").oninput = byId("drift-n").oninput = byId("drift-u").oninput = typed;
+    byId("drift-zero").onclick = () => setShift(0, 0, false, 0);
     byId("drift-on").onclick = () => {
       driftOn = !driftOn;
       byId("drift-on").setAttribute("aria-pressed", driftOn);
@@ -417,5 +496,5 @@
   Object.assign(view, fitted(whole, 0.94));
   show();
   // For tests and for who looks with the console: what the view shows.
-  window.sheet = { view, drift: (e, n) => table ? drift(e, n) : null, depth: (i, e, n) => depth(table.items[i], e, n), ground };
+  window.sheet = { view, drift: (e, n, u) => table ? drift(e, n, u) : null, depth: (i, e, n) => depth(table.items[i], e, n), ground };
 })();

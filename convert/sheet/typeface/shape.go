@@ -81,10 +81,13 @@ func order(text string) (runs []string, ok bool) {
 	if err != nil {
 		return nil, false
 	}
+	var inner []bool // runs that stand inside text from right to left
 	for i := range o.NumRuns() {
 		run := o.Run(i)
 		s := run.String()
-		if run.Direction() == bidi.RightToLeft {
+		rtl := run.Direction() == bidi.RightToLeft
+		inner = append(inner, rtl || i > 0 && inner[i-1] && !hasLeft(s))
+		if rtl {
 			s = bidi.ReverseString(s)
 		}
 		runs = append(runs, s)
@@ -95,8 +98,31 @@ func order(text string) (runs []string, ok bool) {
 		for i, j := 0, len(runs)-1; i < j; i, j = i+1, j-1 {
 			runs[i], runs[j] = runs[j], runs[i]
 		}
+		return runs, true
+	}
+	// In one from left to right, text the other way and the numbers in it stand the other
+	// way round among themselves (rule L2).
+	for from := 0; from < len(runs); from++ {
+		to := from
+		for to < len(runs) && inner[to] {
+			to++
+		}
+		for i, j := from, to-1; i < j; i, j = i+1, j-1 {
+			runs[i], runs[j] = runs[j], runs[i]
+		}
+		from = max(from, to-1)
 	}
 	return runs, true
+}
+
+// hasLeft reports whether a text has a letter that runs from left to right.
+func hasLeft(s string) bool {
+	for _, r := range s {
+		if p, _ := bidi.LookupRune(r); p.Class() == bidi.L {
+			return true
+		}
+	}
+	return false
 }
 
 // Arabic letters U+0621 to U+064A and how many shapes each has in the block Arabic

@@ -9,6 +9,8 @@ package gdal
 #include <gdal_utils.h>
 #include <cpl_error.h>
 #include <cpl_string.h>
+#include <ogr_api.h>
+#include <ogr_srs_api.h>
 */
 import "C"
 
@@ -80,6 +82,77 @@ func Count(path string, open []string) (int, error) {
 		total += int(C.OGR_L_GetFeatureCount(C.GDALDatasetGetLayer(in, i), 1))
 	}
 	return total, nil
+}
+
+// Layer is one layer of a file.
+type Layer struct {
+	Name string
+	// CRS is the authority's code of the layer's coordinates, such as "EPSG:32632", ""
+	// for none.
+	CRS      string
+	Features []Feature
+}
+
+// Feature is one feature: its fields as text, those that are not set left out, and its
+// geometry as GeoJSON with x before y, "" for none.
+type Feature struct {
+	Fields   map[string]string
+	Geometry string
+}
+
+// Read reads all layers of a file with the driver of that name, "" for any.
+func Read(path, driver string, open []string) ([]Layer, error) {
+	register()
+	C.CPLErrorReset()
+	name := C.CString(path)
+	defer C.free(unsafe.Pointer(name))
+	openList := list(open)
+	defer C.CSLDestroy(openList)
+	var allowed **C.char
+	if driver != "" {
+		allowed = list([]string{driver})
+		defer C.CSLDestroy(allowed)
+	}
+	in := C.GDALOpenEx(name, C.GDAL_OF_VECTOR|C.GDAL_OF_READONLY, allowed, openList, nil)
+	if in == nil {
+		return nil, fmt.Errorf("%s: %s", path, C.GoString(C.CPLGetLastErrorMsg()))
+	}
+	defer C.GDALClose(in)
+	var out []Layer
+	for i := C.int(0); i < C.GDALDatasetGetLayerCount(in); i++ {
+		l := C.GDALDatasetGetLayer(in, i)
+		layer := Layer{Name: C.GoString(C.OGR_L_GetName(l))}
+		if ref := C.OGR_L_GetSpatialRef(l); ref != nil {
+			authority, code := C.OSRGetAuthorityName(ref, nil), C.OSRGetAuthorityCode(ref, nil)
+			if authority != nil && code != nil {
+				layer.CRS = C.GoString(authority) + ":" + C.GoString(code)
+			}
+		}
+		fields := C.OGR_L_GetLayerDefn(l)
+		C.OGR_L_ResetReading(l)
+		for f := C.OGR_L_GetNextFeature(l); f != nil; f = C.OGR_L_GetNextFeature(l) {
+			x := Feature{Fields: map[string]string{}}
+			for k := C.int(0); k < C.OGR_FD_GetFieldCount(fields); k++ {
+				if C.OGR_F_IsFieldSetAndNotNull(f, k) != 0 {
+					x.Fields[C.GoString(C.OGR_Fld_GetNameRef(C.OGR_FD_GetFieldDefn(fields, k)))] = C.GoString(C.OGR_F_GetFieldAsString(f, k))
+				}
+			}
+			if g := C.OGR_F_GetGeometryRef(f); g != nil {
+				digits := list([]string{"COORDINATE_PRECISION=15"})
+				text := C.OGR_G_ExportToJsonEx(g, digits)
+				C.CSLDestroy(digits)
+				x.Geometry = C.GoString(text)
+				C.VSIFree(unsafe.Pointer(text))
+			}
+			layer.Features = append(layer.Features, x)
+			C.OGR_F_Destroy(f)
+		}
+		out = append(out, layer)
+	}
+	if msg := C.GoString(C.CPLGetLastErrorMsg()); msg != "" && C.CPLGetLastErrorType() >= C.CE_Failure {
+		return nil, fmt.Errorf("%s: %s", path, msg)
+	}
+	return out, nil
 }
 
 func list(items []string) **C.char {
