@@ -108,6 +108,8 @@ func (s *throatSearch) find() {
 	for ring := range t.paths {
 		pts := t.paths[ring].pts
 		n := len(pts) - 1
+		// The straight way between two points of a convex hole lies in the hole.
+		own := ring == 0 || !bulges(pts)
 		for i := range n {
 			a, b := pts[i], pts[i+1]
 			before := pts[(i+n-1)%n]
@@ -118,6 +120,9 @@ func (s *throatSearch) find() {
 			s.grow(&reach)
 			t.search(&reach, 0, int32(len(t.leafs)), func(k int32) bool {
 				l := t.leafs[k]
+				if !own && l.path == int32(ring) {
+					return true
+				}
 				other := t.paths[l.path].pts
 				if blunt && t.box[k].meets(&corner) {
 					for j := l.first; j < l.first+l.count; j++ {
@@ -133,6 +138,18 @@ func (s *throatSearch) find() {
 			})
 		}
 	}
+}
+
+// bulges reports whether a closed ring that has the inside of its region on the left turns
+// right or not at all everywhere: a hole of that kind is convex.
+func bulges(pts []orb.Point) bool {
+	n := len(pts) - 1
+	for i := range n {
+		if Orient(pts[(i+n-1)%n], pts[i], pts[i+1]) > 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func (s *throatSearch) grow(b *box) {
