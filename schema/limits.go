@@ -16,33 +16,34 @@ import (
 
 // Limits holds one value for each entry of LimitTable.
 type Limits struct {
-	BaseRangeM        float64
-	HardEdgeStripM    float64
-	CorridorInsideM   float64
-	CorridorOutsideM  float64
-	DockStandoffM     float64
-	MaxZones          float64
-	OffsetMaxM        float64
-	CableRunM         float64
-	CurveChordM       float64
-	MachineWidthM     float64
-	PassageMinM       float64
-	SlopeMaxPercent   float64
-	HazardMarginM     float64
-	SkyMaskDeg        float64
-	DockApproachDeg   float64
-	DockReachM        float64
-	AccuracyM         float64
-	DriftUnchangedM   float64
-	DriftStopM        float64
-	ResidualM         float64
-	InputMaxBytes     float64
-	InputMaxInflated  float64
-	InputMaxNesting   float64
-	InputMaxVertices  float64
-	InputMaxFeatures  float64
-	InputMaxRecursion float64
-	set               map[string]string // key -> where it was set
+	BaseRangeM          float64
+	HardEdgeStripM      float64
+	CorridorInsideM     float64
+	CorridorOutsideM    float64
+	DockStandoffM       float64
+	MaxZones            float64
+	OffsetMaxM          float64
+	CableRunM           float64
+	CurveChordM         float64
+	MachineWidthM       float64
+	PassageMinM         float64
+	SlopeMaxPercent     float64
+	DockSlopeMaxPercent float64
+	HazardMarginM       float64
+	SkyMaskDeg          float64
+	DockApproachDeg     float64
+	DockReachM          float64
+	AccuracyM           float64
+	DriftUnchangedM     float64
+	DriftStopM          float64
+	ResidualM           float64
+	InputMaxBytes       float64
+	InputMaxInflated    float64
+	InputMaxNesting     float64
+	InputMaxVertices    float64
+	InputMaxFeatures    float64
+	InputMaxRecursion   float64
+	set                 map[string]string // key -> where it was set
 }
 
 // Where the defaults come from.
@@ -76,6 +77,7 @@ var LimitTable = []Limit{
 	{"machine_width_m", "m", 0.6, SourceMemory, "width of the machine", func(l *Limits) *float64 { return &l.MachineWidthM }},
 	{"passage_min_m", "m", 1.5, SourceMemory, "narrowest passage the machine may be sent through", func(l *Limits) *float64 { return &l.PassageMinM }},
 	{"slope_max_percent", "%", 35, SourceMemory, "steepest slope", func(l *Limits) *float64 { return &l.SlopeMaxPercent }},
+	{"dock_slope_max_percent", "%", 5, SourceMemory, "steepest way between a dock and the point where the machine lines up", func(l *Limits) *float64 { return &l.DockSlopeMaxPercent }},
 	{"hazard_margin_m", "m", 0.3, SourceMemory, "clearance kept from a hazard", func(l *Limits) *float64 { return &l.HazardMarginM }},
 	{"sky_mask_deg", "deg", 15, SourceMemory, "elevation below which the sky is not needed", func(l *Limits) *float64 { return &l.SkyMaskDeg }},
 	{"dock_approach_deg", "deg", 10, SourceMemory, "how far off head-on a corridor may reach the line-up point", func(l *Limits) *float64 { return &l.DockApproachDeg }},

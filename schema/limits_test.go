@@ -34,7 +34,7 @@ func TestLimitTable(t *testing.T) {
 		t.Error("there is a limit called none")
 	}
 	// The defaults that documents name.
-	for key, want := range map[string]float64{"base_range_m": 500, "hard_edge_strip_m": 0.15, "dock_standoff_m": 2, "max_zones": 20, "slope_max_percent": 35, "accuracy_m": 0.05, "residual_m": 0.03, "drift_unchanged_m": 0.02, "drift_stop_m": 0.1} {
+	for key, want := range map[string]float64{"base_range_m": 500, "hard_edge_strip_m": 0.15, "dock_standoff_m": 2, "max_zones": 20, "slope_max_percent": 35, "dock_slope_max_percent": 5, "accuracy_m": 0.05, "residual_m": 0.03, "drift_unchanged_m": 0.02, "drift_stop_m": 0.1} {
 		if got, _ := l.Get(key); got != want {
 			t.Errorf("%s is %v, want %v", key, got, want)
 		}

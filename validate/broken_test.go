@@ -517,16 +517,29 @@ func near(got, want, tolerance float64) bool {
 	return math.Abs(got-want) <= tolerance
 }
 
+// TestBrokenHoldsNothingElse: every rule has its two files, and every file its rule.
 func TestBrokenHoldsNothingElse(t *testing.T) {
 	files, err := os.ReadDir(brokenDir)
 	if err != nil {
 		t.Fatal(err)
 	}
+	there := map[string]bool{}
 	for _, f := range files {
-		rule, _, _ := strings.Cut(f.Name(), ".")
-		if r, ok := validate.Find(rule); !ok || !r.Checked() && !strings.HasPrefix(rule, "drift-") {
-			t.Errorf("%s is named after no rule", f.Name())
+		there[f.Name()] = true
+	}
+	for _, table := range [...][]validate.Rule{validate.Rules, validate.DriftRules} {
+		for _, rule := range table {
+			for _, ending := range [...]string{"fail", "pass"} {
+				name := rule.Name + "." + ending + ".geojson"
+				if !there[name] {
+					t.Errorf("%s is missing", name)
+				}
+				delete(there, name)
+			}
 		}
+	}
+	for name := range there {
+		t.Errorf("%s is named after no rule", name)
 	}
 }
 

@@ -149,6 +149,9 @@ func Between(c *crs.CRS, from, to crs.Geodetic) (crs.Local, error) {
 	}
 	flat := []float64{float64(to.Lon), float64(to.Lat), float64(to.H)}
 	if err := grid.FromGeodetic(flat, 3); err != nil {
+		if math.Abs(float64(to.Lat)) <= 90 && math.Abs(float64(to.Lon)) <= 360 { // what is left is the distance
+			err = fmt.Errorf("latitude %.7g, longitude %.7g lies more than 100 km from latitude %.7g, longitude %.7g: that is another site", float64(to.Lat), float64(to.Lon), float64(from.Lat), float64(from.Lon))
+		}
 		return crs.Local{}, err
 	}
 	return crs.Local{E: crs.Metres(flat[0]), N: crs.Metres(flat[1]), U: to.H - from.H}, nil

@@ -25,10 +25,13 @@ type drivenGround struct {
 	zones []drivenZone
 	// allZones is the union of the active zones, keep-outs not taken off.
 	allZones orb.MultiPolygon
-	// whole is zones and corridors with the machine's half width in one.
+	// corridors are the active corridors with the machine's half width.
+	corridors []drivenZone
+	// whole is zones and corridors in one.
 	whole orb.MultiPolygon
 }
 
+// drivenZone is the ground driven of one feature.
 type drivenZone struct {
 	f    *Feature
 	area orb.MultiPolygon
@@ -78,6 +81,7 @@ func (r *run) driven() (*drivenGround, error) {
 			if err != nil {
 				return nil, err
 			}
+			d.corridors = append(d.corridors, drivenZone{f, strip})
 			if d.whole, err = plane.Union(d.whole, strip); err != nil {
 				return nil, err
 			}

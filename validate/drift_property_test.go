@@ -55,7 +55,11 @@ func TestRoseIsWhatDriftFinds(t *testing.T) {
 	limits.DriftUnchangedM = 0
 	breaking := map[string]bool{"drift-enters-hazard": true, "drift-crosses-edge": true, "drift-leaves-boundary": true}
 	met := map[string]int{}
-	for round := 0; round < 25; round++ {
+	rounds := 25
+	if testing.Short() {
+		rounds = 8
+	}
+	for round := 0; round < rounds; round++ {
 		p := randomGarden(t, r)
 		broken := func(e, n float64) map[string]bool {
 			rep, err := Drift(p, limits, shift(e, n), DriftOptions{Bearings: 4})

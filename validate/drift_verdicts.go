@@ -30,8 +30,10 @@ type DriftVerdicts struct {
 	// displacement itself does.
 	Near []DriftNear
 	// Base is the base whose range counts, nil when the plan has none that can be
-	// measured. RangeM is the distance in metres from it to the farthest point driven,
-	// which a moving antenna takes along, and RangeLimitM the limit base_range_m.
+	// measured: of the zones, corridors and docks, each served by the base that reaches it
+	// best, that of the one with the least range to spare. RangeM is the distance in metres
+	// from the base to that one's farthest point, which a moving antenna takes along, and
+	// RangeLimitM the limit base_range_m there.
 	Base                *Feature
 	RangeM, RangeLimitM float64
 }
@@ -108,16 +110,7 @@ func TabulateVerdicts(p *schema.Plan, l schema.Limits) (*DriftVerdicts, error) {
 	for _, d := range w.run.docks() {
 		dock = math.Min(dock, w.of(d.f).DockReachM)
 	}
-	if bases := w.Of(schema.RoleBase); len(bases) > 0 && len(bases[0].Points) > 0 && bases[0].usable() {
-		v.Base, v.RangeM = bases[0], 0
-		for _, area := range w.driven.whole {
-			for _, ring := range area {
-				for _, q := range ring {
-					v.RangeM = math.Max(v.RangeM, distance(q, bases[0].Points[0].Ground))
-				}
-			}
-		}
-	}
+	v.rangeOf(w)
 	for row := range 2*v.Reach + 1 {
 		line := make([]Verdict, 2*v.Reach+1)
 		for column := range line {
@@ -139,6 +132,15 @@ func TabulateVerdicts(p *schema.Plan, l schema.Limits) (*DriftVerdicts, error) {
 		v.Verdicts = append(v.Verdicts, line)
 	}
 	return v, nil
+}
+
+// rangeOf finds what has the least range to spare.
+func (v *DriftVerdicts) rangeOf(w *tabler) {
+	for _, x := range w.served(w.driven, orb.Point{}) {
+		if v.Base == nil || x.far-x.limit > v.RangeM-v.RangeLimitM {
+			v.Base, v.RangeM, v.RangeLimitM = x.base, x.far, x.limit
+		}
+	}
 }
 
 // near works out where on the raster one obstacle is reached, nil for nowhere.
@@ -247,11 +249,21 @@ func (d *drift) past(o *driftObstacle, limit float64) (bool, error) {
 		}
 		if plane.Area(part) > nothingM2 {
 			l := plane.NewLocator(o.solid)
+			along := math.Inf(-1)
 			for _, area := range part {
 				for _, ring := range area {
-					if _, deep := l.FarthestAlong(ring, nothingM); deep > limit+2*nothingM {
+					_, deep := l.FarthestAlong(ring, nothingM)
+					if deep > limit+2*nothingM {
 						return true, nil
 					}
+					along = math.Max(along, deep)
+				}
+			}
+			// Off the outline it is enough to look for what is as deep as the limit, less
+			// what the search leaves open; only about the limit itself the depth counts.
+			if least := limit - 2*farthestM; along <= least && len(o.lines) == 0 {
+				if _, _, ok := l.FarthestInside(part, least, farthestM); !ok {
+					return false, nil
 				}
 			}
 		}

@@ -26,6 +26,14 @@ func TestVerdictsAreDrift(t *testing.T) {
 		thing(schema.RoleEdge, "wall", track(20, -5, 20, 10), "edge_kind", "wall"),
 		thing(schema.RoleBase, "base", spot(-480, 0)),
 	)
+	// Two bases: the far zone is in range of its own, which is not the first.
+	two := driftPlan(t,
+		thing(schema.RoleZone, "z", box(0, 0, 40, 25)),
+		thing(schema.RoleZone, "far", box(600, 0, 640, 25)),
+		thing(schema.RoleHazard, "tree", spot(20, 25.22), "radius_m", 0.2),
+		thing(schema.RoleBase, "base", spot(-10, -3)),
+		thing(schema.RoleBase, "other", spot(650, -3)),
+	)
 	wide := schema.DefaultLimits()
 	wide.DriftStopM, wide.DriftUnchangedM, wide.DockReachM = 0.3, 0.05, 0.2
 	for _, tc := range []struct {
@@ -39,10 +47,16 @@ func TestVerdictsAreDrift(t *testing.T) {
 		{"roomy", tablePlan(t), schema.DefaultLimits(), 1, 0, false},
 		{"tight", tight, schema.DefaultLimits(), 1, 4, false},
 		{"met and out of range", met, schema.DefaultLimits(), 1, 1, true},
+		{"two bases", two, schema.DefaultLimits(), 1, 1, false},
 		{"a wide limit", tight, wide, 2, 4, false},
 	} {
-		if testing.Short() && tc.limits.DriftStopM > 0.1 {
-			continue
+		samples, stride := 80, 37
+		if testing.Short() { // half the raster both ways, and fewer of its entries
+			if tc.limits.DriftStopM > 0.1 {
+				continue
+			}
+			tc.limits.DriftStopM, tc.near = 0.05, min(tc.near, 2)
+			samples, stride = 20, 97
 		}
 		v, err := TabulateVerdicts(tc.plan, tc.limits)
 		if err != nil {
@@ -86,14 +100,14 @@ func TestVerdictsAreDrift(t *testing.T) {
 		asked := 0
 		// Spread over the raster by a stride that is prime to its size, and wherever
 		// two neighbours differ.
-		for k := 0; k < 80; k++ {
+		for k := 0; k < samples; k++ {
 			i := k * 7919 % (size * size)
 			ask(i%size, i/size)
 		}
 		for row := 1; row < size; row++ {
 			for column := 1; column < size; column++ {
 				if v.Verdicts[row][column] != v.Verdicts[row][column-1] || v.Verdicts[row][column] != v.Verdicts[row-1][column] {
-					if asked++; asked%37 == 0 {
+					if asked++; asked%stride == 0 {
 						ask(column, row)
 						ask(column-1, row)
 					}

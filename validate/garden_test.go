@@ -52,6 +52,14 @@ func TestGarden(t *testing.T) {
 	dock := func(heading float64, xyz ...float64) *schema.Feature {
 		return thing(schema.RoleDock, "dock", spot(xyz...), "heading_deg", heading+33, "standoff_m", 2.0)
 	}
+	// intoDock is a level lawn and a level way that ends 2 m before a dock at (30, 10).
+	intoDock := func(d *schema.Feature) []*schema.Feature {
+		return []*schema.Feature{lawn(raisedBox(0, 0, 20, 20, level)), d, way(raisedTrack(18, 10, 45, 21, 10, 45, 28, 10, 45))}
+	}
+	bears := func(f *schema.Feature, key string, limit float64) *schema.Feature {
+		f.Attributes.Set(schema.PropLimits, schema.Object(schema.Attributes{{Key: key, Value: schema.Float(limit)}}))
+		return f
+	}
 	at := func(name string, role schema.Role, pairs ...any) *schema.Feature {
 		return thing(role, name, spot(pairs[0].(float64), pairs[1].(float64)), pairs[2:]...)
 	}
@@ -134,6 +142,15 @@ func TestGarden(t *testing.T) {
 		{"a lawn too small to tell", "slope-limit", []*schema.Feature{lawn(raisedBox(0, 0, 1.2, 0.4, level))}, Unchecked, nil, "", 0, ""},
 		{"a dock 1 m above its corridor", "slope-limit", []*schema.Feature{lawn(raisedBox(0, 0, 20, 20, level)), dock(90, 30, 10, 46), way(raisedTrack(18, 10, 45, 21, 10, 45, 28, 10, 45))},
 			Failed, []float64{50}, Error, 0, "the way into it rises 1.00 m over 2.00 m"},
+		// Of a dock the way in counts by a limit of its own.
+		{"a dock 0.12 m above its corridor", "slope-limit", intoDock(dock(90, 30, 10, 45.12)), Failed, []float64{6}, Error, 0, "the way into it rises 0.12 m over 2.00 m, 6.0 %; the limit is 5 %"},
+		{"a dock 0.12 m below its corridor", "slope-limit", intoDock(dock(90, 30, 10, 44.88)), Failed, []float64{6}, Error, 0, "the way into it rises 0.12 m over 2.00 m"},
+		{"a dock 0.099 m above its corridor", "slope-limit", intoDock(dock(90, 30, 10, 45.099)), Passed, nil, "", 0, ""},
+		{"a dock 0.08 m below its corridor", "slope-limit", intoDock(dock(90, 30, 10, 44.92)), Passed, nil, "", 0, ""},
+		{"a steep dock with a limit of its own", "slope-limit", intoDock(bears(dock(90, 30, 10, 45.12), "dock_slope_max_percent", 6.5)), Passed, nil, "", 0, ""},
+		{"a dock past a limit of its own", "slope-limit", intoDock(bears(dock(90, 30, 10, 45.08), "dock_slope_max_percent", 3)), Failed, []float64{4}, Error, 0, "the limit is 3 %"},
+		{"a dock whose slope limit is for lawns", "slope-limit", intoDock(bears(dock(90, 30, 10, 45.12), "slope_max_percent", 50)), Failed, []float64{6}, Error, 0, "the limit is 5 %"},
+		{"a dock 0.8 m from its corridor", "slope-limit", []*schema.Feature{lawn(raisedBox(0, 0, 20, 20, level)), dock(90, 30, 10, 45.3), way(raisedTrack(18, 10, 45, 21, 10, 45, 29.2, 10, 45))}, Unchecked, nil, "", 0, ""},
 		{"a dock without a height", "slope-limit", []*schema.Feature{lawn(raisedBox(0, 0, 20, 20, level)), dock(90, 30, 10), way(raisedTrack(18, 10, 45, 21, 10, 45, 28, 10, 45))}, Unchecked, nil, "", 0, ""},
 		// The nearer of two outlets.
 		{"a cable of 21 m", "cable-run", []*schema.Feature{lawn(box(0, 0, 20, 20)), dock(90, 30, 10), at("far", schema.RoleSupply, 70.0, 10.0), at("near", schema.RoleSupply, 42.6, 26.8)}, Failed, []float64{21}, Warning, 0, "\"near\""},

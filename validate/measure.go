@@ -166,6 +166,9 @@ func (r *run) overlap(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb o
 	return shared, 2 * depth, at
 }
 
+// farthestM is how far from the greatest the depth found off the outline may be.
+const farthestM = 0.001
+
 // farthest returns the point of the areas that is farthest from a boundary, and how
 // far in metres: no point is farther by more than nothingM on the outline, and by more
 // than a millimetre inside.
@@ -184,7 +187,7 @@ func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at 
 	if most >= ceiling-nothingM {
 		return at, most
 	}
-	if q, d, ok := from.FarthestInside(areas, most, 0.001); ok {
+	if q, d, ok := from.FarthestInside(areas, most, farthestM); ok {
 		at, most = q, d
 	}
 	return at, most

@@ -71,16 +71,7 @@ func checkBaseRange(r *run) {
 	if !r.onGround() {
 		return
 	}
-	var bases []*Feature
-	for _, b := range r.Of(schema.RoleBase) {
-		if b.Invalid == "" && len(b.Points) > 0 {
-			bases = append(bases, b)
-		}
-	}
-	if len(bases) > mostBases {
-		r.cannot("the plan has %d bases; only the first %d were tried", len(bases), mostBases)
-		bases = bases[:mostBases]
-	}
+	bases := r.rangeBases()
 	if len(bases) == 0 {
 		r.cannot("the plan has no active base with usable coordinates")
 		return
@@ -111,34 +102,54 @@ func checkBaseRange(r *run) {
 }
 
 // farthestFrom returns the distance from a base to the feature's vertex that is
-// farthest off; a distance from a point is greatest at a vertex. A base beyond
-// the reach of flat ground is measured by straight line through the earth, as
-// the baseline of a receiver is.
+// farthest off; a distance from a point is greatest at a vertex.
 func (r *run) farthestFrom(base, f *Feature) (float64, *Place) {
-	b := base.Points[0]
-	far := tangent{}
-	if base.Far && r.Frame == FrameEarth {
-		flat := []float64{b.Read[0], b.Read[1]}
-		if r.Plan.CRS.ToGeodetic(flat, 2) != nil {
-			return math.Inf(1), nil
-		}
-		a, fl := ellipsoidOf(r.Plan.CRS)
-		far = newTangent(a, fl, flat[0], flat[1], r.H)
-	}
+	from := r.rangeFrom(base)
 	most := -1.0
 	var read, ground orb.Point
 	f.vertices(func(p, q orb.Point) {
-		d := math.Hypot(q[0]-b.Ground[0], q[1]-b.Ground[1])
-		if far.a != 0 {
-			lon, lat, ok := r.GroundToLonLat(q)
-			if !ok {
-				return
-			}
-			d = far.chord(lon, lat)
-		}
-		if d > most {
+		if d := from(q); d > most {
 			most, read, ground = d, p, q
 		}
 	})
 	return most, r.placeRead(f, read, ground)
+}
+
+// rangeFrom returns what measures the distance from a base to a point on the ground,
+// NaN where that cannot be told. A base beyond the reach of flat ground is measured by
+// straight line through the earth, as the baseline of a receiver is.
+func (r *run) rangeFrom(base *Feature) func(orb.Point) float64 {
+	b := base.Points[0]
+	if !base.Far || r.Frame != FrameEarth {
+		return func(q orb.Point) float64 { return distance(q, b.Ground) }
+	}
+	flat := []float64{b.Read[0], b.Read[1]}
+	if r.Plan.CRS.ToGeodetic(flat, 2) != nil {
+		return func(orb.Point) float64 { return math.Inf(1) }
+	}
+	a, fl := ellipsoidOf(r.Plan.CRS)
+	far := newTangent(a, fl, flat[0], flat[1], r.H)
+	return func(q orb.Point) float64 {
+		lon, lat, ok := r.GroundToLonLat(q)
+		if !ok {
+			return math.NaN()
+		}
+		return far.chord(lon, lat)
+	}
+}
+
+// rangeBases returns the active bases that a range can be measured from; of more than
+// mostBases the first, which is recorded.
+func (r *run) rangeBases() []*Feature {
+	var bases []*Feature
+	for _, b := range r.Of(schema.RoleBase) {
+		if b.Invalid == "" && len(b.Points) > 0 {
+			bases = append(bases, b)
+		}
+	}
+	if len(bases) > mostBases {
+		r.cannot("the plan has %d bases; only the first %d were tried", len(bases), mostBases)
+		bases = bases[:mostBases]
+	}
+	return bases
 }

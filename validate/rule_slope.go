@@ -14,16 +14,16 @@ import (
 )
 
 var slopeRules = []Rule{{
-	Name: "slope-limit", Severity: Error, Limits: []string{"slope_max_percent"}, run: checkSlopeLimit,
+	Name: "slope-limit", Severity: Error, Limits: []string{"slope_max_percent", "dock_slope_max_percent"}, run: checkSlopeLimit,
 	Page: Page{
 		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its vertices best and the rise " +
-			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m; between a dock and the " +
-			"last point of the corridor that serves it. Heights are those of the vertices; ground between them may be steeper.",
+			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m; and, " +
+			"against dock_slope_max_percent, of the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the vertices; ground between them may be steeper.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
-		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %",
-		Passes: "the same zone with a rise of 3 m",
-		Mend:   "take the steep part out of the zone, or lay the corridor along the slope",
+		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %; a dock 0.12 m higher than the end of the corridor 2 m in front of it, 6 %, limit 5 %",
+		Passes: "the same zone with a rise of 3 m; the same dock 0.08 m higher, 4 %",
+		Mend:   "take the steep part out of the zone, lay the corridor along the slope, or level the ground in front of the dock",
 	},
 }}
 
@@ -295,10 +295,14 @@ func (r *run) dockSlope() {
 				r.cannot("%s, or the end of %s, has no height", e.dock.f.describe(), c.f.describe())
 			}
 			rise, length := math.Abs(h-e.dock.vertex.Height), distance(at, e.dock.at)
-			if math.IsNaN(rise) || length < slopeBaseM/2 {
+			if math.IsNaN(rise) {
 				continue
 			}
-			limit := r.of(e.dock.f).SlopeMaxPercent
+			if length < slopeBaseM/2 {
+				r.cannot("%s stands %s from the end of %s; a rise into a dock is taken over %s or more", e.dock.f.describe(), metres(length), c.f.describe(), metres(slopeBaseM/2))
+				continue
+			}
+			limit := r.of(e.dock.f).DockSlopeMaxPercent
 			if s := 100 * rise / length; s > limit {
 				x := r.finding(r.placeRead(e.dock.f, e.dock.vertex.Read, e.dock.at), e.dock.f, c.f)
 				x.Measured, x.Limit, x.Unit = s, limit, "%"

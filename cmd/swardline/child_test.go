@@ -6,7 +6,9 @@ import (
 	"archive/zip"
 	"bufio"
 	"bytes"
+	"compress/flate"
 	"fmt"
+	"hash/crc32"
 	"io"
 	"os"
 	"os/exec"
@@ -16,6 +18,7 @@ import (
 	"syscall"
 	"testing"
 
+	"swardline/schema"
 	"swardline/validate/report"
 )
 
@@ -215,6 +218,110 @@ func TestChangedWhileRead(t *testing.T) {
 	}
 }
 
+// TestNoPermission: a file that may not be read and a folder that may not be entered
+// are named, each with one error; the plans beside them are checked. Root may read
+// everything, so that under root the program runs as a user who owns nothing.
+func TestNoPermission(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("it needs the permissions of Unix")
+	}
+	dir := t.TempDir()
+	c := func(args ...string) *exec.Cmd {
+		c := child(t, append([]string{"check", "--fail-on", "never"}, args...)...)
+		c.Dir = dir
+		if os.Geteuid() == 0 {
+			c.Path = filepath.Join(dir, program)
+			c.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+		}
+		return c
+	}
+	plan, err := os.ReadFile("../../examples/park/park.kml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if os.Geteuid() == 0 {
+		// The folders of tests and of test binaries are closed to other users.
+		self, err := os.Executable()
+		if err != nil {
+			t.Fatal(err)
+		}
+		binary, err := os.ReadFile(self)
+		if err == nil {
+			err = os.WriteFile(filepath.Join(dir, program), binary, 0o755)
+		}
+		for _, folder := range []string{dir, filepath.Dir(dir)} {
+			if err == nil {
+				err = os.Chmod(folder, 0o755)
+			}
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	out := filepath.Join(dir, "out")
+	for _, folder := range []string{"out", "f", "f/locked"} {
+		if err := os.Mkdir(filepath.Join(dir, folder), 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, name := range []string{"f/a.kml", "f/b.kml", "f/c.kml", "f/locked/d.kml"} {
+		if err := os.WriteFile(filepath.Join(dir, name), plan, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for name, mode := range map[string]os.FileMode{"out": 0o777, "f/b.kml": 0, "f/locked": 0} {
+		if err := os.Chmod(filepath.Join(dir, name), mode); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Cleanup(func() { os.Chmod(filepath.Join(dir, "f/locked"), 0o755) })
+
+	run := c("--report", filepath.Join(out, "r.json"), "f")
+	var stdout bytes.Buffer
+	run.Stdout = &stdout
+	status, said := statusAfter(t, run)
+	if status != exitUnreadable || !strings.Contains(said, "2 of 4 inputs could not be read") {
+		t.Errorf("status %d, said %q", status, said)
+	}
+	data, err := os.ReadFile(filepath.Join(out, "r.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	set, err := report.ReadJSON(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const refused = "may not be read; give yourself permission to read it"
+	want := map[string]report.Status{"f/a.kml": report.Clean, "f/b.kml": report.Unreadable, "f/c.kml": report.Clean, "f/locked": report.Unreadable}
+	if len(set.Plans) != len(want) {
+		t.Errorf("%d plans, want %d", len(set.Plans), len(want))
+	}
+	for i := range set.Plans {
+		p := &set.Plans[i]
+		if p.Status != want[p.Path] {
+			t.Errorf("%s is %s, want %s: %s", p.Path, p.Status, want[p.Path], p.Error)
+		}
+		if p.Status != report.Unreadable {
+			continue
+		}
+		if strings.Count(p.Error, refused) != 1 || !strings.Contains(p.Error, p.Path) || strings.Contains(p.Error, "\n") {
+			t.Errorf("%s: the error is %q", p.Path, p.Error)
+		}
+		if strings.Count(stdout.String(), refused) != 2 || strings.Count(stdout.String(), p.Error) != 1 {
+			t.Errorf("%s: printed %s", p.Path, stdout.String())
+		}
+	}
+	// Named by itself, each ends in the same status.
+	for _, name := range []string{"f/b.kml", "f/locked", "f/locked/d.kml"} {
+		run := c(name)
+		var stdout bytes.Buffer
+		run.Stdout = &stdout
+		if status, said := statusAfter(t, run); status != exitUnreadable || !strings.Contains(stdout.String()+said, refused) && !strings.Contains(said, hintNoPermission) {
+			t.Errorf("%s: status %d, printed %q, said %q", name, status, stdout.String(), said)
+		}
+	}
+}
+
 // TestKMZWritesNowhere: entries that name places outside make no file anywhere.
 func TestKMZWritesNowhere(t *testing.T) {
 	dir := t.TempDir()
@@ -276,6 +383,8 @@ func listing(t *testing.T, dir string) string {
 const (
 	memoryBase   = 64 << 20
 	memoryFactor = 16
+	// bombFactor is for a KMZ that is refused: times input_max_inflated_bytes.
+	bombFactor = 3
 )
 
 // TestHostileMemory measures the most memory that the program held (ru_maxrss) with
@@ -316,6 +425,67 @@ func TestHostileMemory(t *testing.T) {
 			held := c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10
 			t.Logf("%d MiB held for %d MiB", held>>20, size>>20)
 			if most := memoryBase + memoryFactor*size; held > most {
+				t.Errorf("%d MiB held, the bound is %d MiB", held>>20, most>>20)
+			}
+		})
+	}
+}
+
+// TestBombMemory measures the same of KMZ files that unpack to more than a reader
+// takes: one that says so, one whose entry says that it is small, and one that says
+// just what a reader takes.
+func TestBombMemory(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("ru_maxrss is in kilobytes on Linux alone")
+	}
+	if testing.Short() {
+		t.Skip("it unpacks files of many megabytes")
+	}
+	limit := int64(schema.DefaultLimits().InputMaxInflated)
+	var packed bytes.Buffer
+	z, err := flate.NewWriter(&packed, flate.BestSpeed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := crc32.NewIEEE()
+	both := io.MultiWriter(z, sum)
+	io.WriteString(both, `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>`)
+	block := bytes.Repeat([]byte("a"), 1<<20)
+	for range limit>>20 + 16 {
+		both.Write(block)
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]string{"bomb.kmz": "input_max_inflated_bytes", "small.kmz": "cannot be unpacked", "limit.kmz": "cannot be unpacked"}
+	for name, says := range map[string]uint64{"bomb.kmz": uint64(limit) + 16<<20, "small.kmz": 1000, "limit.kmz": uint64(limit)} {
+		t.Run(name, func(t *testing.T) {
+			var file bytes.Buffer
+			w := zip.NewWriter(&file)
+			e, err := w.CreateRaw(&zip.FileHeader{Name: "doc.kml", Method: zip.Deflate, CRC32: sum.Sum32(), CompressedSize64: uint64(packed.Len()), UncompressedSize64: says})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := e.Write(packed.Bytes()); err != nil {
+				t.Fatal(err)
+			}
+			if err := w.Close(); err != nil {
+				t.Fatal(err)
+			}
+			path := filepath.Join(t.TempDir(), name)
+			if err := os.WriteFile(path, file.Bytes(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			c := child(t, "check", path)
+			var stdout bytes.Buffer
+			c.Stdout = &stdout
+			status, said := statusAfter(t, c)
+			if status != exitUnreadable || !strings.Contains(stdout.String(), name) || !strings.Contains(stdout.String(), want[name]) {
+				t.Errorf("status %d, printed %.300s, said %.300s", status, stdout.String(), said)
+			}
+			held := c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10
+			t.Logf("%d MiB held for %d KiB that unpack to more than %d MiB", held>>20, file.Len()>>10, limit>>20)
+			if most := memoryBase + bombFactor*limit; held > most {
 				t.Errorf("%d MiB held, the bound is %d MiB", held>>20, most>>20)
 			}
 		})

@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -12,6 +13,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/twpayne/go-geom"
 
@@ -240,6 +242,55 @@ func TestAbsurdNumbers(t *testing.T) {
 						t.Errorf("%q in %s became the coordinate %g", v, name, c)
 					}
 				}
+			}
+		}
+	}
+}
+
+// wide is the text in UTF-16 after a mark.
+func wide(text []byte, mark string, order binary.AppendByteOrder) []byte {
+	out := []byte(mark)
+	for _, u := range utf16.Encode([]rune(string(text))) {
+		out = order.AppendUint16(out, u)
+	}
+	return out
+}
+
+// TestWideTextAndNUL: a file in UTF-16 or with NUL bytes is refused in one line that
+// names the encoding or the byte, and says what to do; never read in part.
+func TestWideTextAndNUL(t *testing.T) {
+	const save = "save it again with the encoding UTF-8"
+	for _, format := range []string{"geojson", "kml", "gpx", "csv", "dxf"} {
+		text := tiny(t, format, "")
+		name := "a" + convert.FormatByName(format).Endings[0]
+		middle := len(text) / 2
+		nul := bytes.Join([][]byte{text[:middle], text[middle:]}, []byte{0})
+		for _, x := range []struct {
+			what string
+			data []byte
+			want []string
+		}{
+			{"UTF-16 LE with a mark", wide(text, "\xff\xfe", binary.LittleEndian), []string{"UTF-16", save}},
+			{"UTF-16 BE with a mark", wide(text, "\xfe\xff", binary.BigEndian), []string{"UTF-16", save}},
+			{"UTF-16 LE", wide(text, "", binary.LittleEndian), []string{"UTF-16", save}},
+			{"UTF-16 BE", wide(text, "", binary.BigEndian), []string{"UTF-16", save}},
+			{"a NUL in the middle", nul, []string{"NUL byte", fmt.Sprintf("%s:%d", name, 1+bytes.Count(text[:middle], []byte("\n")))}},
+			{"a NUL at the end", append(bytes.Clone(text), 0), []string{"NUL byte", "export it again"}},
+			{"a block of NULs at the end", append(bytes.Clone(text), make([]byte, 512)...), []string{"NUL byte", "export it again"}},
+			{"nothing but NULs", make([]byte, 512), []string{"NUL byte", "export it again"}},
+		} {
+			p, _, err := convert.Read(x.data, convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Limits: schema.DefaultLimits()}})
+			if err == nil {
+				t.Errorf("%s, %s: read as %d features", format, x.what, len(p.Features))
+				continue
+			}
+			for _, want := range append(x.want, name) {
+				if !strings.Contains(err.Error(), want) {
+					t.Errorf("%s, %s: %q does not say %q", format, x.what, err, want)
+				}
+			}
+			if strings.ContainsAny(err.Error(), "\n\x00") {
+				t.Errorf("%s, %s: %q is more than a line", format, x.what, err)
 			}
 		}
 	}

@@ -31,7 +31,7 @@ func (d *Drift) Set(tool Tool) *Set {
 	c := validate.Report{Site: r.Site, Findings: r.Findings, Limits: r.Limits, Rules: r.Rules}
 	nan := math.NaN()
 	c.Areas = validate.Areas{ZonesM2: nan, KeepoutsM2: nan, NetM2: nan}
-	return &Set{Tool: tool, Plans: []Plan{NewPlan(d.Path, &c, nil)}, Notes: []string{"drift: " + string(r.Verdict)}}
+	return &Set{Tool: tool, Command: "drift", Plans: []Plan{NewPlan(d.Path, &c, nil)}, Notes: []string{"drift: " + string(r.Verdict)}}
 }
 
 // JSON writes the drift as one JSON object.

@@ -54,7 +54,11 @@ type (
 // interrupted has a last suite with an error, so that no server takes it for whole.
 // No time is written, so that two runs give the same bytes.
 func (s *Set) JUnit(w io.Writer) error {
-	all := junitSuites{Name: xmlText(s.Tool.Name + " check")}
+	command := s.Command
+	if command == "" {
+		command = "check"
+	}
+	all := junitSuites{Name: xmlText(s.Tool.Name + " " + command)}
 	for i := range s.Plans {
 		suite := s.Plans[i].junit()
 		all.Tests += suite.Tests

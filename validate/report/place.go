@@ -172,7 +172,7 @@ func (p *Place) Set(tool Tool) *Set {
 			x.Summary.Note++
 		}
 	}
-	return &Set{Tool: tool, Plans: []Plan{x}, Notes: []string{fmt.Sprintf("place: %s fit, rms %s", p.Placement.Model, quantity(float64(p.Placement.RMS), "m"))}}
+	return &Set{Tool: tool, Command: "place", Plans: []Plan{x}, Notes: []string{fmt.Sprintf("place: %s fit, rms %s", p.Placement.Model, quantity(float64(p.Placement.RMS), "m"))}}
 }
 
 // JSON writes the placement as one JSON object.

@@ -47,6 +47,8 @@ type Set struct {
 	Skipped []string `json:"skipped,omitempty"`
 	// Interrupted is set when the run ended before every plan was reached.
 	Interrupted *Interruption `json:"interrupted,omitempty"`
+	// Command is what was run: "drift" or "place", "" for a check.
+	Command string `json:"-"`
 	// Caution closes the pages for browsers; the other forms do not carry it.
 	Caution string `json:"-"`
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/url"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"swardline/validate"
@@ -106,7 +107,7 @@ func (s *Set) SARIF(w io.Writer) error {
 		ColumnKind:  "unicodeCodePoints",
 	}
 	index := map[string]int{}
-	for _, r := range validate.Rules {
+	for _, r := range slices.Concat(validate.Rules, validate.DriftRules, PlaceRules) {
 		index[r.Name] = len(run.Tool.Driver.Rules)
 		run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, sarifRule{
 			ID: r.Name, Short: sarifText{firstSentence(r.Page.What)}, Full: sarifText{r.Page.What + " " + r.Page.Why},
@@ -149,9 +150,12 @@ func (s *Set) SARIF(w io.Writer) error {
 			})
 		}
 		for _, r := range p.Rules {
-			n, ok := index[r.Rule]
-			if r.Outcome != string(validate.Unchecked) || !ok {
+			if r.Outcome != string(validate.Unchecked) {
 				continue
+			}
+			n, ok := index[r.Rule]
+			if !ok {
+				n = -1
 			}
 			run.Results = append(run.Results, sarifResult{
 				RuleID: r.Rule, RuleIndex: n, Kind: "open", Level: "none",

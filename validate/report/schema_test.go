@@ -5,6 +5,7 @@ package report_test
 
 import (
 	"bytes"
+	"encoding/json"
 	"encoding/xml"
 	"go/ast"
 	"go/parser"
@@ -20,6 +21,7 @@ import (
 	_ "github.com/owenrumney/go-sarif/v3/pkg/report/utils"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"swardline/crs"
 	"swardline/validate/report"
 )
 
@@ -76,7 +78,8 @@ func TestSARIFIsValid(t *testing.T) {
 	part.Interrupted = &report.Interruption{Checked: 3, NotReached: 1}
 	for what, text := range map[string][]byte{
 		"a report": good, "an interrupted one": encode(t, part, (*report.Set).SARIF), "an empty one": encode(t, &report.Set{Tool: report.Tool{Name: "x"}}, (*report.Set).SARIF),
-		"a drift": encode(t, driftNamed(t, "a").Set(report.Tool{Name: "x", Version: "1"}), (*report.Set).SARIF),
+		"a drift":     encode(t, driftNamed(t, "a").Set(report.Tool{Name: "x", Version: "1"}), (*report.Set).SARIF),
+		"a placement": encode(t, placeNamed("a").Set(report.Tool{Name: "x", Version: "1"}), (*report.Set).SARIF),
 	} {
 		if err := holds(text); err != nil {
 			t.Errorf("%s: %v", what, err)
@@ -92,6 +95,73 @@ func TestSARIFIsValid(t *testing.T) {
 			t.Errorf("the report does not hold %s", old)
 		} else if holds(bad) == nil {
 			t.Errorf("%s for %s is taken for valid", new, old)
+		}
+	}
+}
+
+// TestSARIFKnowsEveryRule: the results of a placement and of a drift point at the
+// description of their rule, and what was not checked is among them.
+func TestSARIFKnowsEveryRule(t *testing.T) {
+	drift := driftNamed(t, "a").Set(report.Tool{Name: "x"})
+	open := 0
+	for _, r := range drift.Plans[0].Rules {
+		if r.Outcome == "unchecked" {
+			open++
+		}
+	}
+	for what, x := range map[string]struct {
+		set        *report.Set
+		fail, open int
+	}{
+		// Two residuals over the limit and a suspect; nothing over to check them.
+		"place": {placeNamed("a").Set(report.Tool{Name: "x"}), 3, 0},
+		"fit without redundancy": {(&report.Place{Path: "a", LimitM: 0.03, Placement: &crs.Placement{
+			PlaneTransform: crs.PlaneTransform{A: 1}, Marks: []crs.MarkFit{{Name: "a"}, {Name: "b"}}}}).Set(report.Tool{Name: "x"}), 0, 2},
+		"drift": {drift, len(drift.Plans[0].Findings), open},
+	} {
+		var log struct {
+			Runs []struct {
+				Tool struct {
+					Driver struct{ Rules []struct{ ID string } }
+				}
+				Results []struct {
+					RuleID    string
+					RuleIndex int
+					Kind      string
+				}
+			}
+		}
+		if err := json.Unmarshal(encode(t, x.set, (*report.Set).SARIF), &log); err != nil {
+			t.Fatal(err)
+		}
+		kinds := map[string]int{}
+		for _, r := range log.Runs[0].Results {
+			kinds[r.Kind]++
+			if rules := log.Runs[0].Tool.Driver.Rules; r.RuleIndex < 0 || r.RuleIndex >= len(rules) || rules[r.RuleIndex].ID != r.RuleID {
+				t.Errorf("%s: %s is said to be rule %d", what, r.RuleID, r.RuleIndex)
+			}
+		}
+		if kinds["fail"] != x.fail || kinds["open"] != x.open || x.fail+x.open == 0 {
+			t.Errorf("%s: %v, want %d fail and %d open", what, kinds, x.fail, x.open)
+		}
+	}
+}
+
+// TestJUnitNamesTheCommand: a server shows the name of the suites.
+func TestJUnitNamesTheCommand(t *testing.T) {
+	tool := report.Tool{Name: "x"}
+	for want, set := range map[string]*report.Set{
+		"x check": {Tool: tool}, "x drift": driftNamed(t, "a").Set(tool), "x place": placeNamed("a").Set(tool),
+	} {
+		var n junitNode
+		if err := xml.Unmarshal(encode(t, set, (*report.Set).JUnit), &n); err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range n.faults() {
+			t.Errorf("%s: %s", want, f)
+		}
+		if n.Attr[0].Name.Local != "name" || n.Attr[0].Value != want {
+			t.Errorf("the suites are called %q, want %q", n.Attr[0].Value, want)
 		}
 	}
 }
