@@ -34,6 +34,14 @@ type hazardShape struct {
 	points []orb.Point
 	bound  orb.Bound
 	why    string // why it cannot be measured
+	// discs are the middles and radii of all it is made of, nil when it has lines or
+	// areas of its own. A point has no radius.
+	discs []hazardDisc
+}
+
+type hazardDisc struct {
+	at     orb.Point
+	radius float64
 }
 
 // discPoints is how many corners a disc gets. They stand outside the circle so
@@ -72,14 +80,41 @@ func (r *run) hazardShape(f *Feature) hazardShape {
 	for i := range f.Points {
 		p := f.Points[i].Ground
 		if radius > 0 && radius < MaxSpanM {
+			h.discs = append(h.discs, hazardDisc{p, radius / math.Cos(math.Pi/discPoints)})
 			ring := discRing(p, radius)
 			h.areas = append(h.areas, orb.Polygon{ring})
 			h.bound = h.bound.Union(ring.Bound())
 			continue
 		}
 		h.points = append(h.points, p)
+		h.discs = append(h.discs, hazardDisc{p, 0})
+	}
+	if len(f.Areas)+len(f.Lines) > 0 {
+		h.discs = nil
 	}
 	return h
+}
+
+// wellCovered reports, quickly, that one keep-out or another reaches the margin past each
+// disc of the hazard on all sides: then no mown ground is near it. False says nothing.
+func (h *hazardShape) wellCovered(keepouts *solids, margin float64) bool {
+	for _, d := range h.discs {
+		covered := false
+		for _, k := range keepouts.near(d.at.Bound()) {
+			l := keepouts.locator(k)
+			if l.Locate(d.at) != plane.Inside {
+				continue
+			}
+			if far, _ := l.DistanceToBoundary(d.at); far >= d.radius+margin {
+				covered = true
+				break
+			}
+		}
+		if !covered {
+			return false
+		}
+	}
+	return len(h.discs) > 0
 }
 
 // geometry returns the shape as one geometry, nil for none.
@@ -237,6 +272,9 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 	reach := h.bound.Pad(margin)
 	if r.unclearKeepout(reach) {
 		r.cannot("%s may be covered by a keep-out that cannot be measured", f.describe())
+		return
+	}
+	if h.wellCovered(keepouts, margin) {
 		return
 	}
 	var whole, bareGauge *plane.Gauge

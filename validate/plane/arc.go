@@ -92,6 +92,7 @@ func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 	if n < rule.MinVertices {
 		return nil
 	}
+	f.distinct = n
 	if closed {
 		f.pts = append(append(f.pts, f.pts...), f.pts...)
 	}
@@ -147,7 +148,9 @@ func (f *arcFit) named(arcs []Arc) []Arc {
 type arcFit struct {
 	rule ArcRule
 	pts  []orb.Point // a ring thrice over
-	idx  []int
+	// distinct is how many vertices there are, a ring counted once.
+	distinct int
+	idx      []int
 	// chord is the distance of each vertex from the next; turn the sense in which the way
 	// turns there, 0 when it does not or when it turns too much.
 	chord []float64
@@ -198,6 +201,10 @@ func (f *arcFit) measure() {
 	for k := 0; k+1 < n; k++ {
 		p, q := f.pts[k], f.pts[k+1]
 		vx, vy := q[0]-p[0], q[1]-p[1]
+		if k > f.distinct { // the ring again
+			f.chord[k], f.turn[k] = f.chord[k-f.distinct], f.turn[k-f.distinct]
+			continue
+		}
 		f.chord[k] = math.Hypot(vx, vy)
 		if k > 0 && ux*vx+uy*vy >= least*f.chord[k-1]*f.chord[k] {
 			f.turn[k] = int8(Orient(f.pts[k-1], p, q))
@@ -216,18 +223,18 @@ func (f *arcFit) greatestSagitta() float64 {
 		return math.Inf(1)
 	}
 	part := 1 / (1 + 1/f.rule.MaxRatio)
+	n := f.distinct
 	worst, before := 0.0, 0.0
-	for k := 0; k+1 < len(f.pts); k++ {
-		turn := 0.0 // at the far end of the chord
+	for k := 0; k+1 < len(f.pts) && k <= n; k++ {
+		half := 0.0 // the tangent of half the turn at the far end of the chord
 		if k+2 < len(f.pts) && f.turn[k+1] != 0 {
 			ux, uy := f.pts[k+1][0]-f.pts[k][0], f.pts[k+1][1]-f.pts[k][1]
 			vx, vy := f.pts[k+2][0]-f.pts[k+1][0], f.pts[k+2][1]-f.pts[k+1][1]
-			turn = math.Atan2(math.Abs(det2(ux, uy, vx, vy)), ux*vx+uy*vy)
+			half = math.Abs(det2(ux, uy, vx, vy)) / (f.chord[k]*f.chord[k+1] + ux*vx + uy*vy)
 		}
-		if t := max(turn, before); t > 0 {
-			worst = max(worst, f.chord[k]/2*math.Tan(t*part/2))
-		}
-		before = turn
+		// The tangent of a part of an angle is at most that part of its tangent.
+		worst = max(worst, f.chord[k]/2*part*max(half, before))
+		before = half
 	}
 	// e is the tolerance, or a twentieth of the sagitta.
 	return max(worst+2*f.rule.Tolerance, worst/0.9)
