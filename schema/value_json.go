@@ -81,7 +81,7 @@ func ParseJSONAt(data []byte, at, nesting int) (Value, int, error) {
 			end++
 		}
 		v, ok := Number(string(data[at:end]))
-		if ok && !inRange(v.text) {
+		if !ok && IsNumber(string(data[at:end])) {
 			return Value{}, at, &JSONError{Offset: at, Problem: fmt.Sprintf("%s is past the range of numbers (about 1.8e308)", clip(data[at:end]))}
 		}
 		if !ok {
