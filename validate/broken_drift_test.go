@@ -4,14 +4,9 @@
 package validate_test
 
 import (
-	"bytes"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
-	"swardline/convert/geojson"
-	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
 	"swardline/validate"
@@ -90,23 +85,7 @@ func driftOf(t *testing.T, name string, draw func(*plot), x example) *validate.D
 	}
 	p.members = append(p.members, schema.Attribute{Key: "example_movement", Value: schema.Object(schema.Attributes{
 		{Key: "antenna_m", Value: list(x.antenna)}, {Key: "stored_m", Value: list(x.stored)}})})
-	path := filepath.Join(brokenDir, name)
-	if *update {
-		if err := os.WriteFile(path, p.geoJSON(), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(data, p.geoJSON()) {
-		t.Errorf("%s is not what is drawn here; run the test with -update", name)
-	}
-	plan, _, err := geojson.Read(data, wire.ReadOptions{Name: name})
-	if err != nil {
-		t.Fatal(err)
-	}
+	plan := drawn(t, name, p)
 	member := plan.Attributes.Get("example_movement").Fields()
 	vector := func(key string) crs.Local {
 		var v [3]float64

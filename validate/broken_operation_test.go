@@ -5,14 +5,9 @@
 package validate_test
 
 import (
-	"bytes"
 	"errors"
-	"os"
-	"path/filepath"
 	"testing"
 
-	"swardline/convert/geojson"
-	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
 	"swardline/validate"
@@ -78,23 +73,7 @@ func operationOf(t *testing.T, name string, x taken) error {
 		p.members = append(p.members, schema.Attribute{Key: "epoch", Value: num(x.epoch)})
 	}
 	p.members = append(p.members, schema.Attribute{Key: "example_operation", Value: schema.Object(schema.Attributes{{Key: "to", Value: schema.String(x.to)}})})
-	path := filepath.Join(brokenDir, name)
-	if *update {
-		if err := os.WriteFile(path, p.geoJSON(), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(data, p.geoJSON()) {
-		t.Errorf("%s is not what is drawn here; run the test with -update", name)
-	}
-	plan, _, err := geojson.Read(data, wire.ReadOptions{Name: name})
-	if err != nil {
-		t.Fatal(err)
-	}
+	plan := drawn(t, name, p)
 	if plan.CRS == nil || plan.CRS.ID() != "EPSG:7912" || plan.Epoch != x.epoch {
 		t.Fatalf("%s: %v at %v", name, plan.CRS, plan.Epoch)
 	}

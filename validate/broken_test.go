@@ -439,8 +439,8 @@ func TestBroken(t *testing.T) {
 	}
 }
 
-// check reads a plan of testdata/broken and proves it.
-func check(t *testing.T, name string, p *plot) *validate.Report {
+// drawn reads a plan of testdata/broken, which must be what p draws.
+func drawn(t *testing.T, name string, p *plot) *schema.Plan {
 	t.Helper()
 	path := filepath.Join(brokenDir, name)
 	if *update {
@@ -459,6 +459,13 @@ func check(t *testing.T, name string, p *plot) *validate.Report {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return plan
+}
+
+// check reads a plan of testdata/broken and proves it.
+func check(t *testing.T, name string, p *plot) *validate.Report {
+	t.Helper()
+	plan := drawn(t, name, p)
 	return validate.Check(plan, schema.DefaultLimits())
 }
 

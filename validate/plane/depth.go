@@ -42,7 +42,7 @@ func (l *Locator) GreatestDepth(tolerance float64) (centre orb.Point, depth floa
 		}
 	}
 	for n := 0; len(s.cells) > 0 && n < maxDepthCells; n++ {
-		c := heap.Pop(s).(depthCell)
+		c := heap.Pop(&s.cells).(depthCell)
 		if c.bound <= s.depth+s.slack() {
 			break
 		}
@@ -66,7 +66,7 @@ type depthCell struct {
 type depthSearch struct {
 	l         *Locator
 	tolerance float64
-	cells     []depthCell
+	cells     cellHeap
 	centre    orb.Point
 	depth     float64
 }
@@ -94,29 +94,37 @@ func (s *depthSearch) add(m orb.Point, half float64) {
 		// What lies on the other side of m, as seen from the nearest point.
 		_, _, far := s.l.nearest(orb.Point{2*m[0] - at[0], 2*m[1] - at[1]})
 		if far != near {
-			most := 0.0
-			for _, q := range [4]orb.Point{{-half, -half}, {half, -half}, {-half, half}, {half, half}} {
-				c := orb.Point{m[0] + q[0], m[1] + q[1]}
-				f, _ := pointToSegment(c, near.a, near.b)
-				g, _ := pointToSegment(c, far.a, far.b)
-				most = max(most, (f+g)/2)
-			}
-			bound = min(bound, most)
+			bound = min(bound, between(m, half, near, far))
 			if bound <= s.depth+s.slack() {
 				return
 			}
 		}
 	}
-	heap.Push(s, depthCell{m, half, bound})
+	heap.Push(&s.cells, depthCell{m, half, bound})
 }
 
-// Len, Less, Swap, Push and Pop make a depthSearch a heap of cells, the most promising on top.
-func (s *depthSearch) Len() int           { return len(s.cells) }
-func (s *depthSearch) Less(i, j int) bool { return s.cells[i].bound > s.cells[j].bound }
-func (s *depthSearch) Swap(i, j int)      { s.cells[i], s.cells[j] = s.cells[j], s.cells[i] }
-func (s *depthSearch) Push(x any)         { s.cells = append(s.cells, x.(depthCell)) }
-func (s *depthSearch) Pop() any {
-	c := s.cells[len(s.cells)-1]
-	s.cells = s.cells[:len(s.cells)-1]
+// between returns the most that the mean of the distances to two segments comes to in the square of
+// this half side about m: no point of it lies farther from both.
+func between(m orb.Point, half float64, one, other segment) float64 {
+	most := 0.0
+	for _, q := range [4]orb.Point{{-half, -half}, {half, -half}, {-half, half}, {half, half}} {
+		c := orb.Point{m[0] + q[0], m[1] + q[1]}
+		f, _ := pointToSegment(c, one.a, one.b)
+		g, _ := pointToSegment(c, other.a, other.b)
+		most = max(most, (f+g)/2)
+	}
+	return most
+}
+
+// cellHeap is a heap of cells, the most promising on top.
+type cellHeap []depthCell
+
+func (h cellHeap) Len() int           { return len(h) }
+func (h cellHeap) Less(i, j int) bool { return h[i].bound > h[j].bound }
+func (h cellHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *cellHeap) Push(x any)        { *h = append(*h, x.(depthCell)) }
+func (h *cellHeap) Pop() any {
+	c := (*h)[len(*h)-1]
+	*h = (*h)[:len(*h)-1]
 	return c
 }

@@ -48,12 +48,12 @@ func (l *Locator) FarthestAlong(path []orb.Point, tolerance float64) (at orb.Poi
 		return at, d
 	}
 	type piece struct{ a, b end }
-	var todo []piece
+	var open []piece
 	for i := 1; i < len(ends); i++ {
-		todo = append(todo[:0], piece{ends[i-1], ends[i]})
-		for n := 0; len(todo) > 0 && n < maxFarthestSteps; n++ {
-			x := todo[len(todo)-1]
-			todo = todo[:len(todo)-1]
+		open = append(open[:0], piece{ends[i-1], ends[i]})
+		for n := 0; len(open) > 0 && n < maxFarthestSteps; n++ {
+			x := open[len(open)-1]
+			open = open[:len(open)-1]
 			length := math.Hypot(x.b.p[0]-x.a.p[0], x.b.p[1]-x.a.p[1])
 			bound := (x.a.d + x.b.d + length) / 2
 			if bound <= d+tolerance {
@@ -69,7 +69,7 @@ func (l *Locator) FarthestAlong(path []orb.Point, tolerance float64) (at orb.Poi
 				continue // no finer than the coordinates
 			}
 			c := look(m)
-			todo = append(todo, piece{x.a, c}, piece{c, x.b})
+			open = append(open, piece{x.a, c}, piece{c, x.b})
 		}
 	}
 	return at, d
@@ -101,7 +101,7 @@ func (l *Locator) FarthestInside(area orb.Geometry, least, tolerance float64) (a
 		}
 	}
 	for n := 0; len(s.cells) > 0 && n < maxFarthestCells; n++ {
-		c := heap.Pop(s).(depthCell)
+		c := heap.Pop(&s.cells).(depthCell)
 		if c.bound <= s.best+s.tolerance {
 			break
 		}
@@ -122,7 +122,7 @@ type farthestSearch struct {
 	tolerance float64
 	at        orb.Point
 	found     bool
-	cells     []depthCell
+	cells     cellHeap
 }
 
 func (s *farthestSearch) add(m orb.Point, half float64) {
@@ -147,30 +147,11 @@ func (s *farthestSearch) add(m orb.Point, half float64) {
 			return
 		}
 		if far != side {
-			most := 0.0
-			for _, q := range [4]orb.Point{{-half, -half}, {half, -half}, {-half, half}, {half, half}} {
-				c := orb.Point{m[0] + q[0], m[1] + q[1]}
-				a, _ := pointToSegment(c, side.a, side.b)
-				b, _ := pointToSegment(c, far.a, far.b)
-				most = max(most, (a+b)/2)
-			}
-			bound = min(bound, most)
+			bound = min(bound, between(m, half, side, far))
 		}
 		if bound <= s.best+s.tolerance {
 			return
 		}
 	}
-	heap.Push(s, depthCell{m, half, bound})
-}
-
-// Len, Less, Swap, Push and Pop make a farthestSearch a heap of cells, the most promising
-// on top.
-func (s *farthestSearch) Len() int           { return len(s.cells) }
-func (s *farthestSearch) Less(i, j int) bool { return s.cells[i].bound > s.cells[j].bound }
-func (s *farthestSearch) Swap(i, j int)      { s.cells[i], s.cells[j] = s.cells[j], s.cells[i] }
-func (s *farthestSearch) Push(x any)         { s.cells = append(s.cells, x.(depthCell)) }
-func (s *farthestSearch) Pop() any {
-	c := s.cells[len(s.cells)-1]
-	s.cells = s.cells[:len(s.cells)-1]
-	return c
+	heap.Push(&s.cells, depthCell{m, half, bound})
 }

@@ -65,18 +65,11 @@ func (d *Drift) JSON(w io.Writer) error {
 		t.finding(&f)
 	}
 	t.raw("],\n \"rules\": [")
+	outcomes := make([]Rule, len(r.Rules))
 	for i, x := range r.Rules {
-		t.row(i)
-		t.raw(`{"rule": `)
-		t.text(x.Rule)
-		t.raw(`, "outcome": `)
-		t.text(string(x.Outcome))
-		if x.Reason != "" {
-			t.raw(`, "reason": `)
-			t.text(x.Reason)
-		}
-		t.raw("}")
+		outcomes[i] = Rule{Rule: x.Rule, Outcome: string(x.Outcome), Reason: x.Reason}
 	}
+	t.rules(outcomes)
 	t.raw("],\n \"margin\": {\"least_m\": ")
 	t.orNull(rounded(r.Margin.LeastM, measureDecimals))
 	if !math.IsInf(r.Margin.LeastM, 1) {

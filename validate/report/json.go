@@ -222,18 +222,7 @@ func (t *jsonText) plan(p *Plan) {
 	t.raw("]")
 	if len(p.Rules) > 0 {
 		t.raw(",\n   \"rules\": [")
-		for i, r := range p.Rules {
-			t.row(i)
-			t.raw(`{"rule": `)
-			t.text(r.Rule)
-			t.raw(`, "outcome": `)
-			t.text(r.Outcome)
-			if r.Reason != "" {
-				t.raw(`, "reason": `)
-				t.text(r.Reason)
-			}
-			t.raw("}")
-		}
+		t.rules(p.Rules)
 		t.raw("]")
 	}
 	if len(p.Limits) > 0 {
@@ -310,6 +299,22 @@ func (t *jsonText) plan(p *Plan) {
 		t.raw("]")
 	}
 	t.raw("}")
+}
+
+// rules prints what became of each rule, the list's brackets left out.
+func (t *jsonText) rules(list []Rule) {
+	for i, r := range list {
+		t.row(i)
+		t.raw(`{"rule": `)
+		t.text(r.Rule)
+		t.raw(`, "outcome": `)
+		t.text(r.Outcome)
+		if r.Reason != "" {
+			t.raw(`, "reason": `)
+			t.text(r.Reason)
+		}
+		t.raw("}")
+	}
 }
 
 // row starts the next item of a list on a line of its own.

@@ -240,18 +240,7 @@ func (p *Place) JSON(w io.Writer) error {
 		t.finding(&findings[i])
 	}
 	t.raw("],\n \"rules\": [")
-	for i, x := range p.Rules() {
-		t.row(i)
-		t.raw(`{"rule": `)
-		t.text(x.Rule)
-		t.raw(`, "outcome": `)
-		t.text(x.Outcome)
-		if x.Reason != "" {
-			t.raw(`, "reason": `)
-			t.text(x.Reason)
-		}
-		t.raw("}")
-	}
+	t.rules(p.Rules())
 	t.raw("],\n \"notes\": ")
 	t.texts(f.Notes)
 	t.raw("}\n")
