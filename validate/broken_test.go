@@ -568,3 +568,29 @@ func baseHistory(p *plot, off float64) []schema.Attribute {
 	}
 	return []schema.Attribute{{Key: "history", Value: schema.List(schema.Object(entry))}}
 }
+
+// A tree under a keep-out is quiet once the keep-out reaches the margin past its trunk,
+// and not before.
+func TestTreeCoveredByTheMargin(t *testing.T) {
+	for _, c := range []struct {
+		half float64 // of the square keep-out
+		want float64 // from the trunk to mown ground, 0 for no finding
+	}{{0.5, 0.5 - 0.3/math.Cos(math.Pi/64)}, {0.59, 0.59 - 0.3/math.Cos(math.Pi/64)}, {0.61, 0}} {
+		p := park()
+		p.add(&thing{id: "h2", role: "hazard", name: "Tree", point: &orb.Point{20, -23}, z: flatGround}).set("radius_m", schema.Float(0.3))
+		p.add(&thing{id: "k2", role: "keepout", name: "Tree square", rings: [][]orb.Point{rect(20-c.half, -23-c.half, 20+c.half, -23+c.half)}, z: flatGround})
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		got := 0.0
+		for _, x := range r.Findings {
+			if x.Rule == "hazard-uncovered" {
+				got = x.Measured
+				if x.Severity != validate.Warning {
+					t.Errorf("half side %g: severity %v", c.half, x.Severity)
+				}
+			}
+		}
+		if math.Abs(got-c.want) > 1e-3 {
+			t.Errorf("half side %g: %.4f m to mown ground, want %.4f", c.half, got, c.want)
+		}
+	}
+}

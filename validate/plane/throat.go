@@ -109,7 +109,7 @@ func (s *throatSearch) find() {
 		pts := t.paths[ring].pts
 		n := len(pts) - 1
 		// The straight way between two points of a convex hole lies in the hole.
-		own := ring == 0 || !bulges(pts)
+		own := !bulges(pts)
 		for i := range n {
 			a, b := pts[i], pts[i+1]
 			before := pts[(i+n-1)%n]
