@@ -12,10 +12,10 @@ import (
 	"strings"
 	"testing"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 const (

@@ -12,10 +12,10 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 // seeds is how many random plans each property is tried on; SWARDLINE_SEEDS

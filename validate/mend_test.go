@@ -10,9 +10,9 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/randplan"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 	"swardline/validate"
 )
 

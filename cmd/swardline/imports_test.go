@@ -1,5 +1,6 @@
 // The import direction crs <- schema <- {convert, validate} <- cmd, and the names
-// that no package may have.
+// that no package may have. testdata is for tests: nothing of the product may
+// import it.
 
 package main
 

@@ -8,7 +8,7 @@ import (
 
 	"swardline/convert"
 	"swardline/convert/dxf"
-	"swardline/convert/inspect"
+	"swardline/convert/intake/look"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
@@ -25,7 +25,7 @@ func runLook(o *convertOptions, limits schema.Limits) error {
 		}
 		near = &g
 	}
-	opts := inspect.Options{Near: near}
+	opts := look.Options{Near: near}
 	view, err := lookDrawing(o, limits, opts)
 	if err != nil {
 		return err
@@ -36,7 +36,7 @@ func runLook(o *convertOptions, limits schema.Limits) error {
 			return err
 		}
 		tellWarnings(o.streams.err, o.src, warnings)
-		view = inspect.Plan(p, opts)
+		view = look.Plan(p, opts)
 	}
 	view.File = o.src
 	_, err = fmt.Fprint(o.streams.out, view)
@@ -44,7 +44,7 @@ func runLook(o *convertOptions, limits schema.Limits) error {
 }
 
 // lookDrawing returns the overview of a drawing, nil when the file is none.
-func lookDrawing(o *convertOptions, limits schema.Limits, opts inspect.Options) (*inspect.Overview, error) {
+func lookDrawing(o *convertOptions, limits schema.Limits, opts look.Options) (*look.Overview, error) {
 	if o.src == "-" {
 		return nil, nil
 	}
@@ -74,5 +74,5 @@ func lookDrawing(o *convertOptions, limits schema.Limits, opts inspect.Options) 
 	if err != nil {
 		return nil, err
 	}
-	return inspect.Drawing(inv, opts), nil
+	return look.Drawing(inv, opts), nil
 }

@@ -14,7 +14,7 @@ import (
 
 	"swardline/convert"
 	"swardline/convert/dxf"
-	"swardline/convert/marks"
+	"swardline/convert/intake/marks"
 	"swardline/crs"
 	"swardline/schema"
 	"swardline/validate"

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swardline/convert/rolemap"
+	"swardline/convert/intake/roles"
 	"swardline/schema"
 )
 
@@ -29,11 +29,11 @@ func (r *roleFlags) apply(p *schema.Plan, s streams) (*schema.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	rules, err := rolemap.Read(data, r.roles)
+	rules, err := roles.Read(data, r.roles)
 	if err != nil {
 		return nil, err
 	}
-	out, told := rolemap.Apply(p, rules)
+	out, told := roles.Apply(p, rules)
 	_, err = io.WriteString(s.err, printable(told.String()))
 	return out, err
 }

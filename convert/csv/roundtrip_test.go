@@ -6,9 +6,9 @@ import (
 	"bytes"
 	"testing"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 const tolerance = 1e-4 // metres

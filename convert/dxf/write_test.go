@@ -16,10 +16,10 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/dxf/curve"
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func write(t *testing.T, p *schema.Plan, o wire.WriteOptions) (string, []wire.Loss) {

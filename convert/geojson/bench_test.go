@@ -11,8 +11,8 @@ import (
 	"testing"
 	"time"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
+	"swardline/testdata/randplan"
 )
 
 var sizes = []int{1, 30, 1000, 60000}

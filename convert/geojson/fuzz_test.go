@@ -10,9 +10,9 @@ import (
 	"strings"
 	"testing"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func addSeeds(f *testing.F) {

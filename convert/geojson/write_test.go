@@ -13,10 +13,10 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func writeText(t testing.TB, p *schema.Plan) (string, []wire.Loss) {

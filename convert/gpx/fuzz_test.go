@@ -12,9 +12,9 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 const gpx11 = `<gpx xmlns="http://www.topografix.com/GPX/1/1" xmlns:s="` + Namespace + `" version="1.1" creator="x">`

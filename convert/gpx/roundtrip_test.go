@@ -10,9 +10,9 @@ import (
 	"path/filepath"
 	"testing"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func mustWrite(t testing.TB, p *schema.Plan) []byte {

@@ -12,9 +12,9 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 // sound checks what every plan that is read must keep.

@@ -7,9 +7,9 @@ import (
 	"bytes"
 	"testing"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 const roundTripTolerance = 1e-9 // metres: random plans hold coordinates that 10 decimals give exactly

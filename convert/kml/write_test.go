@@ -16,10 +16,10 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func num(text string) schema.Value {

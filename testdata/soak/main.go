@@ -14,9 +14,9 @@ import (
 	"time"
 
 	"swardline/convert"
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 	"swardline/validate"
 	"swardline/validate/report"
 )

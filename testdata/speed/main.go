@@ -26,9 +26,9 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert"
-	"swardline/convert/randplan"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func main() {

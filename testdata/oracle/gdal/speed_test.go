@@ -21,7 +21,7 @@ import (
 	"time"
 
 	"swardline/convert"
-	"swardline/convert/randplan"
+	"swardline/testdata/randplan"
 )
 
 // What a child process is asked to do, in its environment: translate with the

@@ -1,7 +1,7 @@
-// Tests of the generator itself: what it promises, and that it reaches every
+// Tests of the generator of random plans itself: what it promises, and that it reaches every
 // role, geometry and kind of value.
 
-package randplan
+package convert
 
 import (
 	"fmt"
@@ -11,18 +11,19 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func TestOneSeedOnePlan(t *testing.T) {
 	for seed := uint64(0); seed < 50; seed++ {
-		if err := schema.Same(New(seed, Options{}), New(seed, Options{}), 0); err != nil {
+		if err := schema.Same(randplan.New(seed, randplan.Options{}), randplan.New(seed, randplan.Options{}), 0); err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
 	}
-	if err := schema.Same(New(1, Options{}), New(2, Options{}), 0); err == nil {
+	if err := schema.Same(randplan.New(1, randplan.Options{}), randplan.New(2, randplan.Options{}), 0); err == nil {
 		t.Error("seeds 1 and 2 give the same plan")
 	}
-	if n := len(New(1, Options{Features: 7}).Features); n != 7 {
+	if n := len(randplan.New(1, randplan.Options{Features: 7}).Features); n != 7 {
 		t.Errorf("got %d features, want 7", n)
 	}
 }
@@ -30,7 +31,7 @@ func TestOneSeedOnePlan(t *testing.T) {
 func TestPlansKeepTheModelsPromises(t *testing.T) {
 	seen := map[string]int{}
 	for seed := uint64(0); seed < 400; seed++ {
-		p := New(seed, Options{})
+		p := randplan.New(seed, randplan.Options{})
 		ids := map[string]bool{}
 		for i, f := range p.Features {
 			where := fmt.Sprintf("seed %d feature %d", seed, i)
@@ -66,7 +67,7 @@ func TestPlansKeepTheModelsPromises(t *testing.T) {
 				}
 			}
 			if f.Geometry != nil {
-				checkGeometry(t, where, f.Geometry, seen)
+				checkRandomGeometry(t, where, f.Geometry, seen)
 			}
 		}
 	}
@@ -84,11 +85,11 @@ func TestPlansKeepTheModelsPromises(t *testing.T) {
 	}
 }
 
-func checkGeometry(t *testing.T, where string, g geom.T, seen map[string]int) {
+func checkRandomGeometry(t *testing.T, where string, g geom.T, seen map[string]int) {
 	t.Helper()
 	if c, ok := g.(*geom.GeometryCollection); ok {
 		for _, part := range c.Geoms() {
-			checkGeometry(t, where, part, seen)
+			checkRandomGeometry(t, where, part, seen)
 		}
 		return
 	}

@@ -1,6 +1,6 @@
 // Applying rules to a plan.
 
-package rolemap
+package roles
 
 import (
 	"fmt"

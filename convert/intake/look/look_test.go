@@ -1,6 +1,6 @@
 // Tests of the overview: what layers are likely for, units, and grids.
 
-package inspect
+package look
 
 import (
 	"encoding/json"

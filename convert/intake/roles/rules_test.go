@@ -1,6 +1,6 @@
 // Tests of reading rules files.
 
-package rolemap
+package roles
 
 import (
 	"errors"

@@ -1,7 +1,7 @@
 // Which role a layer is likely for, by the words in its name and by what is
 // drawn on it.
 
-package inspect
+package look
 
 import (
 	"fmt"

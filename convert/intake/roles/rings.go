@@ -1,6 +1,6 @@
 // Rings out of lines: closing, joining, and nesting into holes.
 
-package rolemap
+package roles
 
 import (
 	"fmt"

@@ -1,7 +1,7 @@
 // Tests of applying rules: roles, rings, gaps, holes, names, and that the plan
 // given stays as it was.
 
-package rolemap
+package roles
 
 import (
 	"bytes"

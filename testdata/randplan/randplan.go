@@ -1,6 +1,7 @@
 // Package randplan makes random plans for property tests: every role, every
 // geometry, ids and attributes of every kind, with the values that interchange
-// is known to spoil. One seed always gives the same plan.
+// is known to spoil. One seed always gives the same plan. Only tests and the
+// programs under testdata may import it.
 //
 // The plans keep what the plan model promises: a role's usual geometry, rings
 // closed and wound as RFC 7946 asks (Source.Winding is WindingStandard), a

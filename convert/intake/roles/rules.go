@@ -1,4 +1,4 @@
-// Package rolemap gives features their roles from what they are called and how
+// Package roles gives features their roles from what they are called and how
 // they are drawn: a small YAML file of patterns, the first that fits wins.
 //
 //	tolerance_m: 0.01              # gaps up to this are closed; 0.01 when left out
@@ -24,7 +24,7 @@
 // where a rule says rings: true, lines that close become rings, and loose pieces
 // that meet are joined into rings. What stays open is listed with the size and
 // place of the gap.
-package rolemap
+package roles
 
 import (
 	"bytes"

@@ -1,7 +1,7 @@
-// Package inspect says what is in a file before anything is believed of it: its
+// Package look says what is in a file before anything is believed of it: its
 // layers or folders with what is drawn on them, extents, units, what each layer
 // is likely for, and which grids its numbers may be in. It decides nothing.
-package inspect
+package look
 
 import (
 	"fmt"
