@@ -5,6 +5,8 @@ package crs
 import (
 	"encoding/binary"
 	"testing"
+
+	"swardline/crs/adjust"
 )
 
 // benchmarkPoints is the count of points of one slice.
@@ -48,7 +50,7 @@ func BenchmarkStep(b *testing.B) {
 	}
 	run("ntv2", func(flat []float64) error { return g.Shift(flat, 3, false) })
 	run("ntv2-inverse", func(flat []float64) error { return g.Shift(flat, 3, true) })
-	t := Similarity(0.9996, 12, 5e5, 6e6)
+	t := adjust.Similarity(0.9996, 12, 5e5, 6e6)
 	run("similarity", func(flat []float64) error { return t.Apply(flat, 3) })
 }
 

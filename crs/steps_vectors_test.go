@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"swardline/crs/adjust"
 )
 
 func init() {
@@ -142,12 +144,12 @@ func planeVector(args []string) (*vectorOperation, error) {
 	if err != nil {
 		return nil, err
 	}
-	var t PlaneTransform
+	var t adjust.PlaneTransform
 	switch args[0] {
 	case "similarity":
-		t = Similarity(m["scale"], Degrees(m["arcsec"]/3600), m["e"], m["n"])
+		t = adjust.Similarity(m["scale"], m["arcsec"]/3600, m["e"], m["n"])
 	case "affine":
-		t = PlaneTransform{ShiftE: m["a0"], A: m["a1"], B: m["a2"], ShiftN: m["b0"], C: m["b1"], D: m["b2"]}
+		t = adjust.PlaneTransform{ShiftE: m["a0"], A: m["a1"], B: m["a2"], ShiftN: m["b0"], C: m["b1"], D: m["b2"]}
 	default:
 		return nil, fmt.Errorf("plane %q", args[0])
 	}

@@ -9,13 +9,14 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/crs"
+	"swardline/crs/adjust"
 )
 
 // Placed returns the plan with the plane transformation applied to every vertex
 // and the CRS set to grid, a plane one. p stays as it is. record is kept as the
 // plan's member "placement", with the six coefficients and the name of the grid
 // added to it, so that Unplaced can go back.
-func (p *Plan) Placed(t crs.PlaneTransform, grid *crs.CRS, record Attributes) (*Plan, error) {
+func (p *Plan) Placed(t adjust.PlaneTransform, grid *crs.CRS, record Attributes) (*Plan, error) {
 	if err := t.Check(); err != nil {
 		return nil, err
 	}
@@ -33,28 +34,28 @@ func (p *Plan) Placed(t crs.PlaneTransform, grid *crs.CRS, record Attributes) (*
 
 // PlacementGrid returns the grid that a recorded placement was made in, and its
 // transformation.
-func (p *Plan) PlacementGrid() (*crs.CRS, crs.PlaneTransform, error) {
+func (p *Plan) PlacementGrid() (*crs.CRS, adjust.PlaneTransform, error) {
 	record := p.Attributes.Get(PlanPlacement).Fields()
 	if record == nil {
-		return nil, crs.PlaneTransform{}, errors.New("the plan has no recorded placement")
+		return nil, adjust.PlaneTransform{}, errors.New("the plan has no recorded placement")
 	}
 	grid, err := crs.Parse(record.Get("grid").Text())
 	if err != nil {
-		return nil, crs.PlaneTransform{}, fmt.Errorf("the recorded placement: %w", err)
+		return nil, adjust.PlaneTransform{}, fmt.Errorf("the recorded placement: %w", err)
 	}
 	items := record.Get("coefficients").Items()
 	if len(items) != 7 {
-		return nil, crs.PlaneTransform{}, fmt.Errorf("the recorded placement has %d coefficients, not 7", len(items))
+		return nil, adjust.PlaneTransform{}, fmt.Errorf("the recorded placement has %d coefficients, not 7", len(items))
 	}
 	var v [7]float64
 	for i, item := range items {
 		f, ok := item.Float()
 		if !ok {
-			return nil, crs.PlaneTransform{}, fmt.Errorf("coefficient %d of the recorded placement is no number", i+1)
+			return nil, adjust.PlaneTransform{}, fmt.Errorf("coefficient %d of the recorded placement is no number", i+1)
 		}
 		v[i] = f
 	}
-	t := crs.PlaneTransform{A: v[0], B: v[1], C: v[2], D: v[3], ShiftE: v[4], ShiftN: v[5], HeightShift: v[6]}
+	t := adjust.PlaneTransform{A: v[0], B: v[1], C: v[2], D: v[3], ShiftE: v[4], ShiftN: v[5], HeightShift: v[6]}
 	return grid, t, t.Check()
 }
 

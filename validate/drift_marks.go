@@ -11,6 +11,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/crs"
+	"swardline/crs/adjust"
 	"swardline/schema"
 )
 
@@ -18,7 +19,7 @@ import (
 // id where there is no name) and returns them as positions east, north and up of
 // one origin. Both plans must be in one CRS. Notes name what has no partner. The
 // error is for no common mark, or a name that stands twice.
-func PairMarks(p, again *schema.Plan) (pairs []crs.ShiftMark, notes []string, err error) {
+func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string, err error) {
 	before, err := markPoints(p, func(f *schema.Feature) bool { return f.Role == schema.RoleMark })
 	if err != nil {
 		return nil, nil, fmt.Errorf("the plan: %w", err)
@@ -64,9 +65,13 @@ func PairMarks(p, again *schema.Plan) (pairs []crs.ShiftMark, notes []string, er
 		if err != nil {
 			return nil, nil, fmt.Errorf("mark %s: %w", name, err)
 		}
-		pairs = append(pairs, crs.ShiftMark{Name: name, Before: b, After: a, NoHeight: !hb || !ha || origin.H != origin.H})
+		pairs = append(pairs, adjust.ShiftMark{Name: name, Before: offset(b), After: offset(a), NoHeight: !hb || !ha || origin.H != origin.H})
 	}
 	return pairs, notes, nil
+}
+
+func offset(v crs.Local) adjust.Offset {
+	return adjust.Offset{E: float64(v.E), N: float64(v.N), U: float64(v.U)}
 }
 
 // markGeodetic is a mark's position; without a CRS its plane coordinates serve as

@@ -15,6 +15,7 @@ import (
 
 	"swardline/convert"
 	"swardline/crs"
+	"swardline/crs/adjust"
 	"swardline/schema"
 	"swardline/validate"
 	"swardline/validate/report"
@@ -190,7 +191,7 @@ func (o *driftOptions) changeGiven() bool {
 }
 
 // movement turns what the user told into a movement of the base, and into words.
-func (o *driftOptions) movement(p *schema.Plan, l schema.Limits) (m validate.Movement, cause string, fit *crs.ShiftFit, err error) {
+func (o *driftOptions) movement(p *schema.Plan, l schema.Limits) (m validate.Movement, cause string, fit *adjust.ShiftFit, err error) {
 	antenna := count(o.shift, o.base, o.lean, o.marks)
 	switch {
 	case !o.changeGiven():
@@ -359,7 +360,7 @@ func (o *driftOptions) fromFrame(p *schema.Plan, l schema.Limits, stored crs.Geo
 // fromMarks fits the movement to the marks measured again. What the rover reports
 // at a mark moves against the ground driven, so the antenna's movement is the
 // negative of the shift of the marks.
-func (o *driftOptions) fromMarks(p *schema.Plan, l schema.Limits) (m validate.Movement, fit *crs.ShiftFit, err error) {
+func (o *driftOptions) fromMarks(p *schema.Plan, l schema.Limits) (m validate.Movement, fit *adjust.ShiftFit, err error) {
 	again, warnings, err := loadPlan(o.marks, readFlags{columns: o.columns, units: o.units}, l, o.streams)
 	if err != nil {
 		return m, nil, err
@@ -380,12 +381,12 @@ func (o *driftOptions) fromMarks(p *schema.Plan, l schema.Limits) (m validate.Mo
 	for _, n := range notes {
 		fmt.Fprintf(o.streams.err, "%s: %s: %s\n", program, o.marks, oneLine(n))
 	}
-	fit, err = crs.FitShift(pairs, crs.ShiftOptions{Sigma: crs.Metres(o.markSigma)})
+	fit, err = adjust.FitShift(pairs, adjust.ShiftOptions{Sigma: o.markSigma})
 	if err != nil {
 		return m, nil, inputError("", "%s: %w", o.marks, err)
 	}
 	s := fit.Shift
-	m = validate.Movement{Antenna: crs.Local{E: -s.E, N: -s.N, U: -s.U}, NoHeight: !fit.HasUp}
+	m = validate.Movement{Antenna: crs.Local{E: crs.Metres(-s.E), N: crs.Metres(-s.N), U: crs.Metres(-s.U)}, NoHeight: !fit.HasUp}
 	if fit.Tested && !fit.Significant {
 		// No significant movement is an answer: nothing is displaced.
 		m.Antenna.E, m.Antenna.N = 0, 0

@@ -1,6 +1,6 @@
-// The import direction crs <- schema <- {convert, validate} <- cmd, and the names
-// that no package may have. testdata is for tests: nothing of the product may
-// import it.
+// The import direction crs/adjust <- crs <- schema <- {convert, validate} <- cmd,
+// and the names that no package may have. testdata is for tests: nothing of the
+// product may import it.
 
 package main
 
@@ -49,6 +49,9 @@ func TestImportsGoOneWay(t *testing.T) {
 			continue
 		}
 		seen[room]++
+		if p.ImportPath == "swardline/crs/adjust" && slices.ContainsFunc(p.Imports, func(in string) bool { return strings.HasPrefix(in, "swardline/") }) {
+			t.Errorf("%s knows no coordinate system and imports %v", p.ImportPath, p.Imports)
+		}
 		for _, in := range p.Imports {
 			if strings.HasPrefix(in, "swardline/") && !slices.Contains(may, roomOf(in)) {
 				t.Errorf("%s imports %s", p.ImportPath, in)

@@ -16,6 +16,7 @@ import (
 	"swardline/convert/dxf"
 	"swardline/convert/intake/marks"
 	"swardline/crs"
+	"swardline/crs/adjust"
 	"swardline/schema"
 	"swardline/validate"
 	"swardline/validate/report"
@@ -114,7 +115,7 @@ func runPlace(o *placeOptions) error {
 	if o.marks == "" {
 		return usageError("a CSV with the columns name, x, y and e, n or lon, lat", "place needs --marks FILE")
 	}
-	model, err := crs.ParseModel(o.model)
+	model, err := adjust.ParseModel(o.model)
 	if err != nil {
 		return usageError("", "--model: %w", err)
 	}
@@ -139,7 +140,7 @@ func runPlace(o *placeOptions) error {
 		return err
 	}
 	unit, gridUnit := unitOf(p), grid.UnitMetres()
-	fit, err := crs.FitWith(model, drawingMarks(list, unit, gridUnit), crs.FitOptions{CombinedFactor: combinedFactor(grid, list)})
+	fit, err := adjust.FitWith(model, drawingMarks(list, unit, gridUnit), adjust.FitOptions{CombinedFactor: combinedFactor(grid, list)})
 	if err != nil {
 		return inputError("", "%s: %w", o.marks, err)
 	}
@@ -329,7 +330,7 @@ func placesOf(list []fitMark, grid *crs.CRS) map[string]*validate.Place {
 
 // intoUnit gives a transformation onto a grid in metres for the same grid in units
 // of so many metres.
-func intoUnit(t crs.PlaneTransform, metres float64) crs.PlaneTransform {
+func intoUnit(t adjust.PlaneTransform, metres float64) adjust.PlaneTransform {
 	t.A, t.B, t.C, t.D = t.A/metres, t.B/metres, t.C/metres, t.D/metres
 	t.ShiftE, t.ShiftN = t.ShiftE/metres, t.ShiftN/metres
 	return t
@@ -338,10 +339,10 @@ func intoUnit(t crs.PlaneTransform, metres float64) crs.PlaneTransform {
 // drawingMarks gives the marks in metres of the drawing, as its reader gave the
 // plan, and in metres of the grid, so that residuals, limits and sigmas are in
 // metres whatever the grid's unit is.
-func drawingMarks(list []fitMark, unit, gridUnit float64) []crs.Mark {
-	var out []crs.Mark
+func drawingMarks(list []fitMark, unit, gridUnit float64) []adjust.Mark {
+	var out []adjust.Mark
 	for _, m := range list {
-		x := crs.Mark{Name: m.Name, X: m.X * unit, Y: m.Y * unit, E: m.e * gridUnit, N: m.n * gridUnit, Sigma: m.Sigma}
+		x := adjust.Mark{Name: m.Name, X: m.X * unit, Y: m.Y * unit, E: m.e * gridUnit, N: m.n * gridUnit, Sigma: m.Sigma}
 		if m.Z == m.Z && m.h == m.h {
 			x.Heights, x.Z, x.H = true, m.Z*unit, m.h
 		}
@@ -379,7 +380,7 @@ func unitOf(p *schema.Plan) float64 {
 	return 1
 }
 
-func placementRecord(fit *crs.Placement, unit float64) schema.Attributes {
+func placementRecord(fit *adjust.Placement, unit float64) schema.Attributes {
 	var a schema.Attributes
 	a.Set("model", schema.String(fit.Model.String()))
 	a.Set("scale", schema.Float(fit.Scale()))

@@ -8,7 +8,7 @@ import (
 	"math"
 	"strings"
 
-	"swardline/crs"
+	"swardline/crs/adjust"
 	"swardline/validate"
 )
 
@@ -17,7 +17,7 @@ type Drift struct {
 	Path   string
 	Report *validate.DriftReport
 	// Fit is the fit of the marks measured again, nil when there were none.
-	Fit *crs.ShiftFit
+	Fit *adjust.ShiftFit
 	// Cause says in words what was told: "antenna moved by 0.30 E 0.10 N".
 	Cause string
 	// Caution closes the text.
@@ -123,7 +123,7 @@ func (d *Drift) JSON(w io.Writer) error {
 	return err
 }
 
-func (t *jsonText) fit(f *crs.ShiftFit) {
+func (t *jsonText) fit(f *adjust.ShiftFit) {
 	t.raw(",\n \"fit\": {\"shift\": {\"e\": ")
 	t.number(round(float64(f.Shift.E), measureDecimals))
 	t.raw(`, "n": `)

@@ -21,6 +21,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/crs"
+	"swardline/crs/adjust"
 	"swardline/schema"
 	"swardline/validate"
 	"swardline/validate/report"
@@ -243,19 +244,19 @@ func driftNamed(t *testing.T, s string) *report.Drift {
 	for i := range r.Findings {
 		r.Findings[i].Message = s
 	}
-	fit := &crs.ShiftFit{Marks: shiftMarks(s), Notes: []string{s}}
+	fit := &adjust.ShiftFit{Marks: shiftMarks(s), Notes: []string{s}}
 	return &report.Drift{Path: s, Report: r, Fit: fit, Cause: s, Caution: "Caution."}
 }
 
 // placeNamed is a placement whose marks, notes, grid and path are called s.
 func placeNamed(s string) *report.Place {
-	return &report.Place{Path: s, Grid: s, LimitM: 0.03, Placement: &crs.Placement{
-		PlaneTransform: crs.PlaneTransform{A: 1}, Marks: []crs.MarkFit{{Name: s, Residual: 1, Suspect: true}, {Name: s, Residual: 1}}, Notes: []string{s}, Suspects: []string{s},
+	return &report.Place{Path: s, Grid: s, LimitM: 0.03, Placement: &adjust.Placement{
+		PlaneTransform: adjust.PlaneTransform{A: 1}, Marks: []adjust.MarkFit{{Name: s, Residual: 1, Suspect: true}, {Name: s, Residual: 1}}, Notes: []string{s}, Suspects: []string{s},
 	}}
 }
 
-func shiftMarks(s string) []crs.ShiftMarkFit {
-	out := make([]crs.ShiftMarkFit, 2)
+func shiftMarks(s string) []adjust.ShiftMarkFit {
+	out := make([]adjust.ShiftMarkFit, 2)
 	for i := range out {
 		out[i].Name, out[i].Suspect = s, i == 0
 	}

@@ -9,7 +9,7 @@ import (
 	"math"
 	"strings"
 
-	"swardline/crs"
+	"swardline/crs/adjust"
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -17,7 +17,7 @@ import (
 // Place is the result of one placement, ready to be written.
 type Place struct {
 	Path      string
-	Placement *crs.Placement
+	Placement *adjust.Placement
 	// Grid is the canonical text of the grid the fit was made in.
 	Grid string
 	// LimitM is the largest residual in metres that passes (limit residual_m).
@@ -75,7 +75,7 @@ func ExplainPlace(name string) (text string, ok bool) {
 // of the marks, then suspect marks.
 func (p *Place) Findings() []Finding {
 	out := []Finding{}
-	add := func(rule string, severity validate.Severity, m *crs.MarkFit, message string, measured, limit float64, unit string) {
+	add := func(rule string, severity validate.Severity, m *adjust.MarkFit, message string, measured, limit float64, unit string) {
 		f := Finding{Rule: rule, Severity: string(severity), Features: []string{m.Name}, Names: []string{"mark " + m.Name}, Message: message,
 			Measured: rounded(measured, measureDecimals), Limit: rounded(limit, measureDecimals), Unit: unit}
 		if at := p.At[m.Name]; at != nil {

@@ -21,7 +21,7 @@ import (
 	_ "github.com/owenrumney/go-sarif/v3/pkg/report/utils"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
-	"swardline/crs"
+	"swardline/crs/adjust"
 	"swardline/validate/report"
 )
 
@@ -115,8 +115,8 @@ func TestSARIFKnowsEveryRule(t *testing.T) {
 	}{
 		// Two residuals over the limit and a suspect; nothing over to check them.
 		"place": {placeNamed("a").Set(report.Tool{Name: "x"}), 3, 0},
-		"fit without redundancy": {(&report.Place{Path: "a", LimitM: 0.03, Placement: &crs.Placement{
-			PlaneTransform: crs.PlaneTransform{A: 1}, Marks: []crs.MarkFit{{Name: "a"}, {Name: "b"}}}}).Set(report.Tool{Name: "x"}), 0, 2},
+		"fit without redundancy": {(&report.Place{Path: "a", LimitM: 0.03, Placement: &adjust.Placement{
+			PlaneTransform: adjust.PlaneTransform{A: 1}, Marks: []adjust.MarkFit{{Name: "a"}, {Name: "b"}}}}).Set(report.Tool{Name: "x"}), 0, 2},
 		"drift": {drift, len(drift.Plans[0].Findings), open},
 	} {
 		var log struct {

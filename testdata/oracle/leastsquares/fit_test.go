@@ -11,17 +11,17 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"swardline/crs"
+	"swardline/crs/adjust"
 )
 
 // marks makes a drawing in an odd place, turned and scaled, with noise.
-func marks(r *rand.Rand, n int, scale float64) []crs.Mark {
+func marks(r *rand.Rand, n int, scale float64) []adjust.Mark {
 	turn := r.Float64() * 2 * math.Pi
 	s, c := math.Sincos(turn)
-	var out []crs.Mark
+	var out []adjust.Mark
 	for i := range n {
 		x, y := (r.Float64()-0.3)*120/scale, (r.Float64()+0.4)*80/scale
-		m := crs.Mark{Name: fmt.Sprint("M", i), X: x, Y: y, Sigma: 0.005 + 0.02*r.Float64()}
+		m := adjust.Mark{Name: fmt.Sprint("M", i), X: x, Y: y, Sigma: 0.005 + 0.02*r.Float64()}
 		m.E = 512345.678 + scale*(c*x-s*y) + m.Sigma*r.NormFloat64()
 		m.N = 6223456.789 + scale*(s*x+c*y) + m.Sigma*r.NormFloat64()
 		out = append(out, m)
@@ -31,7 +31,7 @@ func marks(r *rand.Rand, n int, scale float64) []crs.Mark {
 
 // solve fits a linear model by QR of the weighted equations and returns the
 // residuals and the sum of squares. rows gives the coefficients of E and N.
-func solve(ms []crs.Mark, rows func(x, y float64) (e, n []float64), offset func(m crs.Mark) (e, n float64)) (v [][2]float64, sum float64, cofactor *mat.Dense) {
+func solve(ms []adjust.Mark, rows func(x, y float64) (e, n []float64), offset func(m adjust.Mark) (e, n float64)) (v [][2]float64, sum float64, cofactor *mat.Dense) {
 	probe, _ := rows(0, 0)
 	a := mat.NewDense(2*len(ms), len(probe), nil)
 	b := mat.NewVecDense(2*len(ms), nil)
@@ -69,34 +69,34 @@ func solve(ms []crs.Mark, rows func(x, y float64) (e, n []float64), offset func(
 
 func TestFitsAgainstGonum(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 12))
-	none := func(crs.Mark) (float64, float64) { return 0, 0 }
-	worst := map[crs.Model]float64{}
+	none := func(adjust.Mark) (float64, float64) { return 0, 0 }
+	worst := map[adjust.Model]float64{}
 	for range 200 {
-		for _, model := range []crs.Model{crs.ModelShift, crs.ModelRigid, crs.ModelSimilarity, crs.ModelAffine} {
+		for _, model := range []adjust.Model{adjust.ModelShift, adjust.ModelRigid, adjust.ModelSimilarity, adjust.ModelAffine} {
 			scale := 1.0
-			if model >= crs.ModelSimilarity {
+			if model >= adjust.ModelSimilarity {
 				scale = math.Pow(10, r.Float64()*4-3)
 			}
 			ms := marks(r, 4+r.IntN(9), scale)
-			p, err := crs.Fit(model, ms)
+			p, err := adjust.Fit(model, ms)
 			if err != nil {
 				t.Fatal(err)
 			}
 			var rows func(x, y float64) (e, n []float64)
 			offset := none
 			switch model {
-			case crs.ModelShift:
+			case adjust.ModelShift:
 				rows = func(x, y float64) (e, n []float64) { return []float64{1, 0}, []float64{0, 1} }
-				offset = func(m crs.Mark) (e, n float64) { return m.X, m.Y }
-			case crs.ModelRigid:
+				offset = func(m adjust.Mark) (e, n float64) { return m.X, m.Y }
+			case adjust.ModelRigid:
 				// One Gauss-Newton step from the solution must not move it.
 				rows = func(x, y float64) (e, n []float64) {
 					return []float64{1, 0, p.C*x + p.D*y}, []float64{0, 1, -p.A*x - p.B*y}
 				}
-				offset = func(m crs.Mark) (e, n float64) { return p.A*m.X + p.B*m.Y, p.C*m.X + p.D*m.Y }
-			case crs.ModelSimilarity:
+				offset = func(m adjust.Mark) (e, n float64) { return p.A*m.X + p.B*m.Y, p.C*m.X + p.D*m.Y }
+			case adjust.ModelSimilarity:
 				rows = func(x, y float64) (e, n []float64) { return []float64{1, 0, x, y}, []float64{0, 1, y, -x} }
-			case crs.ModelAffine:
+			case adjust.ModelAffine:
 				rows = func(x, y float64) (e, n []float64) {
 					return []float64{1, 0, x, y, 0, 0}, []float64{0, 1, 0, 0, x, y}
 				}
@@ -143,14 +143,14 @@ func TestQuantilesAgainstGonum(t *testing.T) {
 		}
 	}
 	for _, p := range []float64{0.001, 0.01, 0.025, 0.05, 0.3, 0.5, 0.9, 0.95, 0.975, 0.99, 0.999, 0.9999} {
-		close(fmt.Sprint("normal ", p), crs.NormalQuantile(p), distuv.UnitNormal.Quantile(p), 1e-11)
+		close(fmt.Sprint("normal ", p), adjust.NormalQuantile(p), distuv.UnitNormal.Quantile(p), 1e-11)
 		for _, k := range []float64{1, 2, 3, 4, 6, 10, 25, 60, 200} {
-			close(fmt.Sprint("chi-square ", p, k), crs.ChiSquareQuantile(p, k), distuv.ChiSquared{K: k}.Quantile(p), 1e-9)
-			close(fmt.Sprint("Student ", p, k), crs.StudentQuantile(p, k), distuv.StudentsT{Sigma: 1, Nu: k}.Quantile(p), 1e-8)
+			close(fmt.Sprint("chi-square ", p, k), adjust.ChiSquareQuantile(p, k), distuv.ChiSquared{K: k}.Quantile(p), 1e-9)
+			close(fmt.Sprint("Student ", p, k), adjust.StudentQuantile(p, k), distuv.StudentsT{Sigma: 1, Nu: k}.Quantile(p), 1e-8)
 		}
 		for _, x := range []float64{0.1, 1, 5, 20} {
-			close(fmt.Sprint("chi-square of ", x), crs.ChiSquareCDF(x, 7*p+1), distuv.ChiSquared{K: 7*p + 1}.CDF(x), 1e-11)
-			close(fmt.Sprint("Student of ", x), crs.StudentCDF(x, 7*p+1), distuv.StudentsT{Sigma: 1, Nu: 7*p + 1}.CDF(x), 1e-11)
+			close(fmt.Sprint("chi-square of ", x), adjust.ChiSquareCDF(x, 7*p+1), distuv.ChiSquared{K: 7*p + 1}.CDF(x), 1e-11)
+			close(fmt.Sprint("Student of ", x), adjust.StudentCDF(x, 7*p+1), distuv.StudentsT{Sigma: 1, Nu: 7*p + 1}.CDF(x), 1e-11)
 		}
 	}
 	if count < 200 {

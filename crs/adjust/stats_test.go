@@ -1,6 +1,6 @@
 // Statistics: quantiles against printed tables, and their laws.
 
-package crs
+package adjust
 
 import (
 	"math"

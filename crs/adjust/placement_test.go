@@ -1,6 +1,6 @@
 // Placements: the maps, the fits, their tests and their notes.
 
-package crs
+package adjust
 
 import (
 	"fmt"
@@ -111,7 +111,7 @@ func TestRotationIsTheBearingOfTheDrawingsNorth(t *testing.T) {
 	if err := s.Apply(p, 2); err != nil || math.Abs(p[0]-102) > 1e-12 || math.Abs(p[1]-200) > 1e-12 {
 		t.Errorf("%v %v", p, err)
 	}
-	if s.Scale() != 2 || math.Abs(float64(s.Rotation())-90) > 1e-12 {
+	if s.Scale() != 2 || math.Abs(s.Rotation()-90) > 1e-12 {
 		t.Errorf("%v %v", s.Scale(), s.Rotation())
 	}
 }
@@ -148,7 +148,7 @@ func TestBlunderIsNamed(t *testing.T) {
 						others++
 					}
 				}
-				if m := p.Marks[bad]; m.Suspect && !(float64(m.LeftOut) > 0.2 && float64(m.LeftOut) < 0.6) && m.Redundancy > 1 {
+				if m := p.Marks[bad]; m.Suspect && !(m.LeftOut > 0.2 && m.LeftOut < 0.6) && m.Redundancy > 1 {
 					t.Errorf("left out, the blunder of 0.3 m is %v m off", m.LeftOut)
 				}
 				if known && p.Consistent {
@@ -232,8 +232,8 @@ func TestStandardErrorsAreTrue(t *testing.T) {
 			if err := p.Apply(x, 2); err != nil {
 				t.Fatal(err)
 			}
-			sumR += float64(p.Rotation())
-			rot += float64(p.Rotation() * p.Rotation())
+			sumR += p.Rotation()
+			rot += p.Rotation() * p.Rotation()
 			if model != ModelAffine {
 				sumS += p.Scale() - 1
 				scale += (p.Scale() - 1) * (p.Scale() - 1)
@@ -243,10 +243,10 @@ func TestStandardErrorsAreTrue(t *testing.T) {
 		}
 		spread := func(sum, squares float64) float64 { return math.Sqrt(squares/trials - sum*sum/trials/trials) }
 		e, _, ok := p.StandardError(150, -40)
-		if !ok || math.Abs(spread(sumF, far)/float64(e)-1) > 0.06 {
+		if !ok || math.Abs(spread(sumF, far)/e-1) > 0.06 {
 			t.Errorf("%v: a far point scatters by %v, stated %v", model, spread(sumF, far), e)
 		}
-		if model != ModelShift && math.Abs(spread(sumR, rot)/float64(p.RotationSE)-1) > 0.06 {
+		if model != ModelShift && math.Abs(spread(sumR, rot)/p.RotationSE-1) > 0.06 {
 			t.Errorf("%v: the rotation scatters by %v, stated %v", model, spread(sumR, rot), p.RotationSE)
 		}
 		if model == ModelSimilarity && math.Abs(spread(sumS, scale)/p.ScaleSE-1) > 0.06 {
@@ -310,7 +310,7 @@ func TestFitErrors(t *testing.T) {
 }
 
 func TestNotes(t *testing.T) {
-	good := func(scale float64, rot Degrees) []Mark {
+	good := func(scale, rot float64) []Mark {
 		return drawing(Similarity(scale, rot, 512000, 6223000), 0.0002, 6, 22)
 	}
 	swapped := good(1, 20)
@@ -394,7 +394,7 @@ func TestWeightsCount(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := (1*1 + 2*0.25) / 1.25; math.Abs(p.ShiftE-want) > 1e-12 || math.Abs(float64(p.ShiftSE)-math.Sqrt(1/1.25)) > 1e-12 {
+	if want := (1*1 + 2*0.25) / 1.25; math.Abs(p.ShiftE-want) > 1e-12 || math.Abs(p.ShiftSE-math.Sqrt(1/1.25)) > 1e-12 {
 		t.Errorf("%v %v", p.ShiftE, p.ShiftSE)
 	}
 }

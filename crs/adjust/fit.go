@@ -1,6 +1,6 @@
 // Fitting: least squares for a placement from marks, its tests and its notes.
 
-package crs
+package adjust
 
 import (
 	"fmt"
@@ -371,7 +371,7 @@ func (f *adjustment) placement(o FitOptions) *Placement {
 	for i, m := range f.marks {
 		v := f.residuals[i]
 		squares += v[0]*v[0] + v[1]*v[1]
-		mf := MarkFit{Name: m.Name, DE: Metres(v[0]), DN: Metres(v[1]), Residual: Metres(math.Hypot(v[0], v[1]))}
+		mf := MarkFit{Name: m.Name, DE: v[0], DN: v[1], Residual: math.Hypot(v[0], v[1])}
 		t2, part, ok := f.markTest(i, f.variance())
 		mf.Redundancy = part
 		if ok && testable {
@@ -379,14 +379,14 @@ func (f *adjustment) placement(o FitOptions) *Placement {
 		}
 		p.Marks = append(p.Marks, mf)
 	}
-	p.RMS = Metres(math.Sqrt(squares / float64(len(f.marks))))
+	p.RMS = math.Sqrt(squares / float64(len(f.marks)))
 	if v := f.variance(); f.known || p.Redundancy > 0 {
 		p.HasErrors, p.sigma0 = true, math.Sqrt(v)
-		p.ShiftSE = Metres(p.sigma0 * math.Sqrt(f.cofactor[0][0]))
+		p.ShiftSE = p.sigma0 * math.Sqrt(f.cofactor[0][0])
 		s := f.t.Scale()
 		switch f.model {
 		case ModelRigid:
-			p.RotationSE = Degrees(p.sigma0 * math.Sqrt(f.cofactor[2][2]) / f.length * degPerRad)
+			p.RotationSE = p.sigma0 * math.Sqrt(f.cofactor[2][2]) / f.length * degPerRad
 		case ModelSimilarity, ModelAffine:
 			// For the affine model the figures of its y axis.
 			k := 2
@@ -394,7 +394,7 @@ func (f *adjustment) placement(o FitOptions) *Placement {
 				k = 5
 			}
 			p.ScaleSE = p.sigma0 * math.Sqrt(f.cofactor[k][k]) / f.length / s
-			p.RotationSE = Degrees(p.ScaleSE * degPerRad)
+			p.RotationSE = p.ScaleSE * degPerRad
 		}
 	}
 	if f.known && p.Redundancy > 0 {
@@ -452,7 +452,7 @@ func (p *Placement) leaveOneOut(model Model, marks []Mark) {
 			continue
 		}
 		x, y := m.X-f.centre[0], m.Y-f.centre[1]
-		p.Marks[i].LeftOut = Metres(math.Hypot(f.t.A*x+f.t.B*y-(m.E-f.target[0]), f.t.C*x+f.t.D*y-(m.N-f.target[1])))
+		p.Marks[i].LeftOut = math.Hypot(f.t.A*x+f.t.B*y-(m.E-f.target[0]), f.t.C*x+f.t.D*y-(m.N-f.target[1]))
 		p.Marks[i].HasLeftOut = true
 	}
 }
@@ -480,7 +480,7 @@ func (p *Placement) fitHeights(marks []Mark) {
 	p.HeightShift = sum / total
 	for i, m := range marks {
 		if m.Heights {
-			p.Marks[i].HasHeight, p.Marks[i].DH = true, Metres(m.Z+p.HeightShift-m.H)
+			p.Marks[i].HasHeight, p.Marks[i].DH = true, m.Z+p.HeightShift-m.H
 		}
 	}
 }

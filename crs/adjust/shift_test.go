@@ -1,6 +1,6 @@
 // Shifts from marks: what moved, what is significant, what could have been seen.
 
-package crs
+package adjust
 
 import (
 	"fmt"
@@ -15,8 +15,8 @@ import (
 func measured(r *rand.Rand, n int, e, north, u, sigma float64) []ShiftMark {
 	var out []ShiftMark
 	for i := range n {
-		b := Local{E: Metres(r.Float64() * 80), N: Metres(r.Float64() * 60), U: Metres(r.Float64())}
-		a := Local{E: b.E + Metres(e+sigma*r.NormFloat64()), N: b.N + Metres(north+sigma*r.NormFloat64()), U: b.U + Metres(u+2*sigma*r.NormFloat64())}
+		b := Offset{E: r.Float64() * 80, N: r.Float64() * 60, U: r.Float64()}
+		a := Offset{E: b.E + e + sigma*r.NormFloat64(), N: b.N + north + sigma*r.NormFloat64(), U: b.U + u + 2*sigma*r.NormFloat64()}
 		out = append(out, ShiftMark{Name: fmt.Sprint("K", i+1), Before: b, After: a})
 	}
 	return out
@@ -24,9 +24,9 @@ func measured(r *rand.Rand, n int, e, north, u, sigma float64) []ShiftMark {
 
 func TestShiftByHand(t *testing.T) {
 	f, err := FitShift([]ShiftMark{
-		{Name: "a", Before: Local{E: 0, N: 0, U: 0}, After: Local{E: 0.30, N: 0.10, U: 0.02}},
-		{Name: "b", Before: Local{E: 10, N: 0, U: 1}, After: Local{E: 10.32, N: 0.10, U: 1.00}},
-		{Name: "c", Before: Local{E: 0, N: 10, U: 2}, After: Local{E: 0.31, N: 10.13, U: 2.01}},
+		{Name: "a", Before: Offset{E: 0, N: 0, U: 0}, After: Offset{E: 0.30, N: 0.10, U: 0.02}},
+		{Name: "b", Before: Offset{E: 10, N: 0, U: 1}, After: Offset{E: 10.32, N: 0.10, U: 1.00}},
+		{Name: "c", Before: Offset{E: 0, N: 10, U: 2}, After: Offset{E: 0.31, N: 10.13, U: 2.01}},
 	}, ShiftOptions{Sigma: 0.01})
 	if err != nil {
 		t.Fatal(err)
@@ -35,17 +35,17 @@ func TestShiftByHand(t *testing.T) {
 		name           string
 		got, want, tol float64
 	}{
-		{"east", float64(f.Shift.E), 0.31, 1e-12}, {"north", float64(f.Shift.N), 0.11, 1e-12}, {"up", float64(f.Shift.U), 0.01, 1e-12},
-		{"standard error", float64(f.SE.E), 0.01 / math.Sqrt(3), 1e-12}, {"of the height", float64(f.SE.U), 0.02 / math.Sqrt(3), 1e-12},
+		{"east", f.Shift.E, 0.31, 1e-12}, {"north", f.Shift.N, 0.11, 1e-12}, {"up", f.Shift.U, 0.01, 1e-12},
+		{"standard error", f.SE.E, 0.01 / math.Sqrt(3), 1e-12}, {"of the height", f.SE.U, 0.02 / math.Sqrt(3), 1e-12},
 		{"statistic", f.Statistic, (0.31*0.31 + 0.11*0.11) / (0.0001 / 3), 1e-6}, {"limit", f.Limit, 5.991464547, 1e-8},
 		// Squares of 0.01 0.01 0 east and 0.01 0.01 0.02 north.
 		{"chi-square", f.ChiSquare, 8, 1e-6}, {"its limit", f.ChiSquareLimit, 9.487729, 1e-5},
-		{"residual of a, east", float64(f.Marks[0].DE), 0.01, 1e-12}, {"residual of c, north", float64(f.Marks[2].DN), -0.02, 1e-12},
+		{"residual of a, east", f.Marks[0].DE, 0.01, 1e-12}, {"residual of c, north", f.Marks[2].DN, -0.02, 1e-12},
 		// A scale would take 7.5 of the 8: three marks with such a pattern ask for a
 		// second look.
 		{"form", f.FormStatistic, 7.5, 1e-6}, {"its limit", f.FormLimit, 5.991464547, 1e-8},
-		{"detectable", float64(f.Detectable), 0.01 / math.Sqrt(3) * math.Sqrt(15.443), 1e-6},
-		{"detectable height", float64(f.DetectableUp), 0.02 / math.Sqrt(3) * math.Sqrt(12.995), 1e-6},
+		{"detectable", f.Detectable, 0.01 / math.Sqrt(3) * math.Sqrt(15.443), 1e-6},
+		{"detectable height", f.DetectableUp, 0.02 / math.Sqrt(3) * math.Sqrt(12.995), 1e-6},
 	} {
 		if math.Abs(c.got-c.want) > c.tol {
 			t.Errorf("%s: %v, want %v", c.name, c.got, c.want)
@@ -127,13 +127,13 @@ func TestBadMarkIsNotAMovedBase(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !f.FormSignificant || math.Abs(float64(f.Rotation)-0.0573) > 0.003 || !strings.Contains(strings.Join(f.Notes, " "), "no moved base does") {
+	if !f.FormSignificant || math.Abs(f.Rotation-0.0573) > 0.003 || !strings.Contains(strings.Join(f.Notes, " "), "no moved base does") {
 		t.Errorf("rotation %v, %v, %q", f.Rotation, f.FormSignificant, f.Notes)
 	}
 }
 
 func TestShiftOfFewMarks(t *testing.T) {
-	one := []ShiftMark{{Name: "a", After: Local{E: 0.3}}}
+	one := []ShiftMark{{Name: "a", After: Offset{E: 0.3}}}
 	f, err := FitShift(one, ShiftOptions{})
 	if err != nil {
 		t.Fatal(err)
@@ -148,7 +148,7 @@ func TestShiftOfFewMarks(t *testing.T) {
 	if !f.Significant || !strings.Contains(strings.Join(f.Notes, " "), "cannot tell a moved base from a moved mark") {
 		t.Errorf("%+v", f)
 	}
-	same := []ShiftMark{{Name: "a", After: Local{E: 0.25}}, {Name: "b", Before: Local{E: 4}, After: Local{E: 4.25}}}
+	same := []ShiftMark{{Name: "a", After: Offset{E: 0.25}}, {Name: "b", Before: Offset{E: 4}, After: Offset{E: 4.25}}}
 	f, err = FitShift(same, ShiftOptions{})
 	if err != nil {
 		t.Fatal(err)
@@ -156,7 +156,7 @@ func TestShiftOfFewMarks(t *testing.T) {
 	if f.Tested || !strings.Contains(strings.Join(f.Notes, " "), "no noise to test against") {
 		t.Errorf("%+v", f)
 	}
-	still := []ShiftMark{{Name: "a", After: Local{E: 0.004}}, {Name: "b", Before: Local{E: 40}, After: Local{E: 39.997}}, {Name: "c", Before: Local{N: 40}, After: Local{N: 40.002}}}
+	still := []ShiftMark{{Name: "a", After: Offset{E: 0.004}}, {Name: "b", Before: Offset{E: 40}, After: Offset{E: 39.997}}, {Name: "c", Before: Offset{N: 40}, After: Offset{N: 40.002}}}
 	f, err = FitShift(still, ShiftOptions{Sigma: 0.01})
 	if err != nil {
 		t.Fatal(err)
@@ -167,7 +167,7 @@ func TestShiftOfFewMarks(t *testing.T) {
 }
 
 func TestShiftErrors(t *testing.T) {
-	nan := Metres(math.NaN())
+	nan := math.NaN()
 	for _, c := range []struct {
 		name  string
 		marks []ShiftMark
@@ -175,9 +175,9 @@ func TestShiftErrors(t *testing.T) {
 		want  string
 	}{
 		{"none", nil, ShiftOptions{}, "at least 1 mark"},
-		{"no number", []ShiftMark{{Name: "a", After: Local{E: nan}}}, ShiftOptions{}, "not a coordinate"},
-		{"height that is none", []ShiftMark{{Name: "a", After: Local{U: nan}}}, ShiftOptions{}, "not a coordinate"},
-		{"east that is none, without height", []ShiftMark{{Name: "a", After: Local{E: nan, U: nan}, NoHeight: true}}, ShiftOptions{}, "not a coordinate"},
+		{"no number", []ShiftMark{{Name: "a", After: Offset{E: nan}}}, ShiftOptions{}, "not a coordinate"},
+		{"height that is none", []ShiftMark{{Name: "a", After: Offset{U: nan}}}, ShiftOptions{}, "not a coordinate"},
+		{"east that is none, without height", []ShiftMark{{Name: "a", After: Offset{E: nan, U: nan}, NoHeight: true}}, ShiftOptions{}, "not a coordinate"},
 		{"one name", []ShiftMark{{Name: "a"}, {Name: "a"}}, ShiftOptions{}, "two marks are called"},
 		{"sigma", []ShiftMark{{Name: "a"}}, ShiftOptions{Sigma: -1}, "below 0"},
 		{"level", []ShiftMark{{Name: "a"}}, ShiftOptions{Level: 1}, "not a probability"},
@@ -186,7 +186,7 @@ func TestShiftErrors(t *testing.T) {
 			t.Errorf("%s: got %v, want %q", c.name, err, c.want)
 		}
 	}
-	f, err := FitShift([]ShiftMark{{Name: "a", After: Local{E: 1, U: nan}, NoHeight: true}}, ShiftOptions{Sigma: 0.01})
+	f, err := FitShift([]ShiftMark{{Name: "a", After: Offset{E: 1, U: nan}, NoHeight: true}}, ShiftOptions{Sigma: 0.01})
 	if err != nil || f.HasUp || f.Shift.U != 0 {
 		t.Errorf("without heights: %+v, %v", f, err)
 	}

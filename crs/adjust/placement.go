@@ -1,12 +1,22 @@
-// Placement: the plane transformation that puts a drawing on the ground.
-
-package crs
+// Package adjust fits by least squares and judges the fit: the plane
+// transformation that puts a drawing on the ground from marks, the common shift
+// of marks measured again, and the distributions both are tested by. It knows no
+// coordinate system: lengths are metres of a plane grid, angles degrees.
+//
+// Fit places a drawing and names the marks that do not fit the others; FitShift
+// says whether marks have moved, by how much, and how small a movement they could
+// have shown. Every figure that needs more marks, or known standard deviations,
+// than there are has a flag that says so.
+package adjust
 
 import (
 	"fmt"
 	"math"
 	"strings"
 )
+
+// degPerRad is the degrees of a radian.
+const degPerRad = 180 / math.Pi
 
 // Model is the kind of plane transformation a placement fits.
 type Model uint8
@@ -61,11 +71,11 @@ type PlaneTransform struct {
 	HeightShift    float64
 }
 
-// Similarity is the transformation that turns by rotation, the bearing in the
-// grid of the drawing's y axis, clockwise from grid north, and multiplies
+// Similarity is the transformation that turns by rotation, the bearing in
+// degrees of the drawing's y axis, clockwise from grid north, and multiplies
 // lengths by scale: the sense of theta of EPSG method 9621.
-func Similarity(scale float64, rotation Degrees, shiftE, shiftN float64) PlaneTransform {
-	s, c := math.Sincos(rotation.Radians())
+func Similarity(scale, rotation, shiftE, shiftN float64) PlaneTransform {
+	s, c := math.Sincos(rotation * (math.Pi / 180))
 	return PlaneTransform{A: scale * c, B: scale * s, C: -scale * s, D: scale * c, ShiftE: shiftE, ShiftN: shiftN}
 }
 
@@ -73,9 +83,9 @@ func Similarity(scale float64, rotation Degrees, shiftE, shiftN float64) PlaneTr
 // differ.
 func (t PlaneTransform) Scale() float64 { return math.Sqrt(math.Abs(t.det())) }
 
-// Rotation is the bearing in the grid of the drawing's y axis, clockwise from
-// grid north, within -180 and 180 degrees.
-func (t PlaneTransform) Rotation() Degrees { return Degrees(math.Atan2(t.B, t.D) * degPerRad) }
+// Rotation is the bearing in the grid of the drawing's y axis, in degrees
+// clockwise from grid north, within -180 and 180.
+func (t PlaneTransform) Rotation() float64 { return math.Atan2(t.B, t.D) * degPerRad }
 
 func (t PlaneTransform) det() float64 { return t.A*t.D - t.B*t.C }
 
@@ -98,14 +108,14 @@ func (t PlaneTransform) Check() error {
 // Numbers after the third of a point are left alone. The error names the first
 // point whose coordinates are no numbers.
 func (t PlaneTransform) Apply(flat []float64, stride int) error {
-	if err := checkStride(flat, stride, 2); err != nil {
+	if err := checkStride(flat, stride); err != nil {
 		return err
 	}
 	for i := 0; i+1 < len(flat); i += stride {
 		x, y := flat[i], flat[i+1]
 		e, n := t.ShiftE+(t.A*x+t.B*y), t.ShiftN+(t.C*x+t.D*y)
 		if e-e != 0 || n-n != 0 {
-			return &PointError{Index: i / stride, X: x, Y: y, Problem: "not a number"}
+			return noNumber(i/stride, x, y)
 		}
 		flat[i], flat[i+1] = e, n
 		if stride > 2 {
@@ -135,19 +145,34 @@ func (t PlaneTransform) ApplyInverse(flat []float64, stride int) error {
 	}
 	// The shift is taken off first: subtracting nearby numbers is exact, the
 	// shift of the inverse is a product of large ones.
-	if err := checkStride(flat, stride, 2); err != nil {
+	if err := checkStride(flat, stride); err != nil {
 		return err
 	}
 	for i := 0; i+1 < len(flat); i += stride {
 		e, n := flat[i]-t.ShiftE, flat[i+1]-t.ShiftN
 		x, y := inv.A*e+inv.B*n, inv.C*e+inv.D*n
 		if x-x != 0 || y-y != 0 {
-			return &PointError{Index: i / stride, X: flat[i], Y: flat[i+1], Problem: "not a number"}
+			return noNumber(i/stride, flat[i], flat[i+1])
 		}
 		flat[i], flat[i+1] = x, y
 		if stride > 2 {
 			flat[i+2] -= t.HeightShift
 		}
+	}
+	return nil
+}
+
+func noNumber(index int, x, y float64) error {
+	return fmt.Errorf("point %d (%.10g, %.10g): not a number", index+1, x, y)
+}
+
+// checkStride says what is wrong with the shape of a slice of coordinates.
+func checkStride(flat []float64, stride int) error {
+	if stride < 2 {
+		return fmt.Errorf("%d numbers a point where at least 2 are needed", stride)
+	}
+	if len(flat)%stride != 0 {
+		return fmt.Errorf("%d numbers are no whole count of points of %d", len(flat), stride)
 	}
 	return nil
 }
@@ -176,24 +201,25 @@ type FitOptions struct {
 	Level float64
 }
 
-// MarkFit is what a fit says of one mark.
+// MarkFit is what a fit says of one mark. Lengths are in metres.
 type MarkFit struct {
 	Name     string
-	DE, DN   Metres // residual: placed less given
-	Residual Metres // its length
+	DE, DN   float64 // residual: placed less given
+	Residual float64 // its length
 	// DH is the residual of the height, 0 without one.
-	DH         Metres
+	DH         float64
 	HasHeight  bool
 	W          float64 // length of the residual in units of its own standard deviation
 	Critical   float64 // W beyond which the mark is suspect
 	Testable   bool    // whether W means anything
 	Suspect    bool
-	LeftOut    Metres // distance from the given position when the mark takes no part in the fit
+	LeftOut    float64 // distance from the given position when the mark takes no part in the fit
 	HasLeftOut bool
 	Redundancy float64 // part of the mark, 0 to 2, that the others check
 }
 
-// Placement is a fitted plane transformation with its quality.
+// Placement is a fitted plane transformation with its quality. Lengths are in
+// metres, angles in degrees.
 type Placement struct {
 	PlaneTransform
 	Model             Model
@@ -201,12 +227,12 @@ type Placement struct {
 	Redundancy        int
 	ReferenceVariance float64 // sum of weighted squares over redundancy; in m² without known sigmas
 	SigmaKnown        bool
-	RMS               Metres // of the residual lengths
+	RMS               float64 // of the residual lengths
 	// Standard errors, meaningful when HasErrors: of the shift at the centroid of
 	// the marks, of the rotation, of the scale (relative).
 	HasErrors  bool
-	ShiftSE    Metres
-	RotationSE Degrees
+	ShiftSE    float64
+	RotationSE float64
 	ScaleSE    float64
 	// The test of the whole fit, with known sigmas only: the chi-square value,
 	// the limit it should stay under, and whether it does.
@@ -226,14 +252,14 @@ type Placement struct {
 // StandardError is the standard error in metres of the placed position, east
 // and north, of the drawing's point x, y; ok is false when the fit has no
 // redundancy and no known sigma.
-func (p *Placement) StandardError(x, y float64) (e, n Metres, ok bool) {
+func (p *Placement) StandardError(x, y float64) (e, n float64, ok bool) {
 	if !p.HasErrors {
 		return 0, 0, false
 	}
 	r := p.Model.rows((x-p.centre[0])/p.length, (y-p.centre[1])/p.length, p.PlaneTransform, p.length)
-	var out [2]Metres
+	var out [2]float64
 	for k := range out {
-		out[k] = Metres(p.sigma0 * math.Sqrt(math.Max(0, quadratic(p.cofactor, r[k]))))
+		out[k] = p.sigma0 * math.Sqrt(math.Max(0, quadratic(p.cofactor, r[k])))
 	}
 	return out[0], out[1], true
 }

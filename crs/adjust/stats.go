@@ -1,6 +1,6 @@
 // Statistics: the distributions and quantiles that adjustments are judged by.
 
-package crs
+package adjust
 
 import (
 	"math"

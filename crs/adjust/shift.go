@@ -1,18 +1,21 @@
 // Shift from marks: whether a base has moved, by how much, and how small a
 // movement the marks could have shown.
 
-package crs
+package adjust
 
 import (
 	"fmt"
 	"math"
 )
 
+// Offset is a position east, north and up of an origin, in metres.
+type Offset struct{ E, N, U float64 }
+
 // ShiftMark is a mark measured before and after, both as positions east, north
 // and up of one origin, in metres.
 type ShiftMark struct {
 	Name          string
-	Before, After Local
+	Before, After Offset
 	// NoHeight says that the heights mean nothing.
 	NoHeight bool
 }
@@ -23,7 +26,7 @@ type ShiftOptions struct {
 	// after less before, of each horizontal component and of the height; 0 when
 	// not known, to be estimated from the marks. SigmaUp is twice Sigma when only
 	// that is given (common practice for satellite positions, no source).
-	Sigma, SigmaUp Metres
+	Sigma, SigmaUp float64
 	// Level is the probability that a test finds movement where there is none,
 	// 0.05 when 0.
 	Level float64
@@ -32,9 +35,9 @@ type ShiftOptions struct {
 // ShiftMarkFit is what the fit says of one mark.
 type ShiftMarkFit struct {
 	Name       string
-	DE, DN, DU Metres // shift fitted less shift of this mark
+	DE, DN, DU float64 // shift fitted less shift of this mark
 	HasHeight  bool
-	Residual   Metres // horizontal length
+	Residual   float64 // horizontal length
 	W          float64
 	Critical   float64
 	Testable   bool
@@ -42,18 +45,19 @@ type ShiftMarkFit struct {
 }
 
 // ShiftFit is a common shift of marks with its tests. Figures that need more
-// marks or known sigmas than there are have their flag unset.
+// marks or known sigmas than there are have their flag unset. Lengths are in
+// metres, angles in degrees.
 type ShiftFit struct {
-	Shift      Local // after less before, the mean of the marks
+	Shift      Offset // after less before, the mean of the marks
 	HasUp      bool
-	SE         Local // standard errors, meaningful when HasErrors
+	SE         Offset // standard errors, meaningful when HasErrors
 	HasErrors  bool
 	HasUpError bool
-	Sigma      Metres // standard deviation of a difference, given or estimated
-	SigmaUp    Metres
+	Sigma      float64 // standard deviation of a difference, given or estimated
+	SigmaUp    float64
 	SigmaKnown bool
 	Redundancy int // horizontal
-	RMS        Metres
+	RMS        float64
 	Level      float64
 
 	// The test of the horizontal shift against none: a chi-square value of two
@@ -67,7 +71,7 @@ type ShiftFit struct {
 	// Detectable is the smallest horizontal movement that the test would have
 	// found with 95 % probability, DetectableUp the same of heights; 0 when not
 	// Tested.
-	Detectable, DetectableUp Metres
+	Detectable, DetectableUp float64
 
 	// Fit of the whole: residuals against known sigmas.
 	ChiSquare, ChiSquareLimit float64
@@ -75,7 +79,7 @@ type ShiftFit struct {
 
 	// Rotation and scale beside the shift. A base that moved gives neither;
 	// significance means a bad mark.
-	Rotation, RotationSE       Degrees
+	Rotation, RotationSE       float64
 	ScaleChange, ScaleChangeSE float64 // scale less 1
 	FormTested                 bool
 	FormStatistic, FormLimit   float64
@@ -101,37 +105,37 @@ func FitShift(marks []ShiftMark, o ShiftOptions) (*ShiftFit, error) {
 	if !(o.Level > 0 && o.Level < 1) {
 		return nil, fmt.Errorf("level %v is not a probability", o.Level)
 	}
-	if !(o.Sigma >= 0 && o.SigmaUp >= 0) || math.IsInf(float64(o.Sigma), 0) || math.IsInf(float64(o.SigmaUp), 0) {
-		return nil, fmt.Errorf("standard deviations %v and %v m must not be below 0", float64(o.Sigma), float64(o.SigmaUp))
+	if !(o.Sigma >= 0 && o.SigmaUp >= 0) || math.IsInf(o.Sigma, 0) || math.IsInf(o.SigmaUp, 0) {
+		return nil, fmt.Errorf("standard deviations %v and %v m must not be below 0", o.Sigma, o.SigmaUp)
 	}
 	if o.Sigma > 0 && o.SigmaUp == 0 {
 		o.SigmaUp = 2 * o.Sigma
 	}
 	plane := make([]Mark, 0, len(marks))
 	for _, m := range marks {
-		for _, l := range []Local{m.Before, m.After} {
-			for _, v := range []Metres{l.E, l.N, l.U} {
+		for _, l := range []Offset{m.Before, m.After} {
+			for _, v := range []float64{l.E, l.N, l.U} {
 				if (v-v != 0) && !(m.NoHeight && v == l.U) {
 					if m.NoHeight && (l.E-l.E == 0 && l.N-l.N == 0) {
 						continue
 					}
-					return nil, fmt.Errorf("mark %q: %v is not a coordinate", m.Name, float64(v))
+					return nil, fmt.Errorf("mark %q: %v is not a coordinate", m.Name, v)
 				}
 			}
 		}
-		plane = append(plane, Mark{Name: m.Name, X: float64(m.Before.E), Y: float64(m.Before.N), E: float64(m.After.E), N: float64(m.After.N), Sigma: float64(o.Sigma)})
+		plane = append(plane, Mark{Name: m.Name, X: m.Before.E, Y: m.Before.N, E: m.After.E, N: m.After.N, Sigma: o.Sigma})
 	}
 	p, err := FitWith(ModelShift, plane, FitOptions{Level: o.Level})
 	if err != nil {
 		return nil, err
 	}
 	f := &ShiftFit{
-		Shift:      Local{E: Metres(p.ShiftE), N: Metres(p.ShiftN)},
+		Shift:      Offset{E: p.ShiftE, N: p.ShiftN},
 		SigmaKnown: o.Sigma > 0, Sigma: o.Sigma, SigmaUp: o.SigmaUp, Redundancy: p.Redundancy, RMS: p.RMS, Level: o.Level,
 		Suspects: p.Suspects, Consistent: true,
 	}
 	if !f.SigmaKnown && p.Redundancy > 0 {
-		f.Sigma = Metres(math.Sqrt(p.ReferenceVariance))
+		f.Sigma = math.Sqrt(p.ReferenceVariance)
 	}
 	for _, m := range p.Marks {
 		f.Marks = append(f.Marks, ShiftMarkFit{Name: m.Name, DE: m.DE, DN: m.DN, Residual: m.Residual, W: m.W, Critical: m.Critical, Testable: m.Testable, Suspect: m.Suspect})
@@ -150,7 +154,7 @@ func (f *ShiftFit) testShift(p *Placement) {
 		return
 	}
 	f.HasErrors = true
-	f.SE.E = f.Sigma / Metres(math.Sqrt(n))
+	f.SE.E = f.Sigma / math.Sqrt(n)
 	f.SE.N = f.SE.E
 	if f.SigmaKnown && p.Redundancy > 0 {
 		f.ChiSquare, f.ChiSquareLimit, f.Consistent = p.ChiSquare, p.ChiSquareLimit, p.Consistent
@@ -160,19 +164,19 @@ func (f *ShiftFit) testShift(p *Placement) {
 		return
 	}
 	f.Tested = true
-	ratio := float64(f.Shift.E*f.Shift.E+f.Shift.N*f.Shift.N) / float64(f.SE.E*f.SE.E)
+	ratio := (f.Shift.E*f.Shift.E + f.Shift.N*f.Shift.N) / (f.SE.E * f.SE.E)
 	f.Statistic = ratio
 	if f.SigmaKnown {
 		f.Limit = ChiSquareQuantile(1-f.Level, 2)
 		f.Probability = 1 - ChiSquareCDF(ratio, 2)
-		f.Detectable = f.SE.E * Metres(math.Sqrt(noncentrality(f.Level, 0.95, 2)))
+		f.Detectable = f.SE.E * math.Sqrt(noncentrality(f.Level, 0.95, 2))
 	} else {
 		r := float64(p.Redundancy)
 		f.Limit = 2 * fisherQuantile(1-f.Level, 2, r)
 		f.Probability = 1 - fisherCDF(ratio/2, 2, r)
 		// With few marks the limit itself is wide: the non-centrality of the
 		// chi-square test is stretched by the ratio of the limits.
-		f.Detectable = f.SE.E * Metres(math.Sqrt(noncentrality(f.Level, 0.95, 2)*f.Limit/ChiSquareQuantile(1-f.Level, 2)))
+		f.Detectable = f.SE.E * math.Sqrt(noncentrality(f.Level, 0.95, 2)*f.Limit/ChiSquareQuantile(1-f.Level, 2))
 	}
 	f.Significant = f.Statistic > f.Limit
 }
@@ -182,7 +186,7 @@ func (f *ShiftFit) fitUp(marks []ShiftMark, o ShiftOptions) {
 	sum, n := 0.0, 0
 	for _, m := range marks {
 		if !m.NoHeight {
-			sum += float64(m.After.U - m.Before.U)
+			sum += m.After.U - m.Before.U
 			n++
 		}
 	}
@@ -191,14 +195,14 @@ func (f *ShiftFit) fitUp(marks []ShiftMark, o ShiftOptions) {
 	}
 	f.HasUp = true
 	mean := sum / float64(n)
-	f.Shift.U = Metres(mean)
+	f.Shift.U = mean
 	squares := 0.0
 	for i, m := range marks {
 		if m.NoHeight {
 			continue
 		}
-		v := mean - float64(m.After.U-m.Before.U)
-		f.Marks[i].HasHeight, f.Marks[i].DU = true, Metres(v)
+		v := mean - (m.After.U - m.Before.U)
+		f.Marks[i].HasHeight, f.Marks[i].DU = true, v
 		squares += v * v
 	}
 	limit, power := NormalQuantile(1-f.Level/2), math.Sqrt(noncentrality(f.Level, 0.95, 1))
@@ -206,19 +210,19 @@ func (f *ShiftFit) fitUp(marks []ShiftMark, o ShiftOptions) {
 		if n < 2 {
 			return
 		}
-		f.SigmaUp = Metres(math.Sqrt(squares / float64(n-1)))
+		f.SigmaUp = math.Sqrt(squares / float64(n-1))
 		t := StudentQuantile(1-f.Level/2, float64(n-1))
 		power *= t / limit
 		limit = t
 	}
-	f.SE.U = f.SigmaUp / Metres(math.Sqrt(float64(n)))
+	f.SE.U = f.SigmaUp / math.Sqrt(float64(n))
 	f.HasUpError = true
 	if !(f.SE.U > 0) {
 		return
 	}
 	f.UpTested = true
-	f.UpSignificant = math.Abs(mean)/float64(f.SE.U) > limit
-	f.DetectableUp = f.SE.U * Metres(power)
+	f.UpSignificant = math.Abs(mean)/f.SE.U > limit
+	f.DetectableUp = f.SE.U * power
 }
 
 // testForm tests whether a similarity fits better than the shift by more than
@@ -244,7 +248,7 @@ func (f *ShiftFit) testForm(plane []Mark, p *Placement, o ShiftOptions) {
 	}
 	f.FormTested = true
 	f.ScaleChangeSE = math.Sqrt(variance*sim.cofactor[2][2]) / sim.length
-	f.RotationSE = Degrees(f.ScaleChangeSE / scale * degPerRad)
+	f.RotationSE = f.ScaleChangeSE / scale * degPerRad
 	f.FormStatistic = gain / variance
 	if f.SigmaKnown {
 		f.FormLimit = ChiSquareQuantile(1-f.Level, 2)
@@ -266,13 +270,13 @@ func (f *ShiftFit) explain(n int) {
 		note("the differences agree to the last digit: there is no noise to test against; give a standard deviation")
 	}
 	if f.Tested && !f.Significant {
-		note("no significant movement: these marks would have shown one of %.3f m 95 times in 100", float64(f.Detectable))
+		note("no significant movement: these marks would have shown one of %.3f m 95 times in 100", f.Detectable)
 	}
 	if !f.Consistent {
 		note("the marks did not move together: chi-square %.2f, limit %.2f", f.ChiSquare, f.ChiSquareLimit)
 	}
 	if f.FormSignificant {
-		note("the marks turned by %.4f degrees or changed scale by %.0f parts in a million, which no moved base does: a mark is wrong", float64(f.Rotation), f.ScaleChange*1e6)
+		note("the marks turned by %.4f degrees or changed scale by %.0f parts in a million, which no moved base does: a mark is wrong", f.Rotation, f.ScaleChange*1e6)
 	}
 	if len(f.Suspects) > 0 {
 		note("marks that moved otherwise than the rest: %v", f.Suspects)
