@@ -42,6 +42,9 @@ type Format struct {
 	Detect func(head []byte) bool
 	// weak is true when Detect is a guess and not a signature.
 	weak bool
+	// narrows names the format whose signature this one's is a special case of, so
+	// that it is asked first and may stand under the other's ending.
+	narrows string
 	// loose are endings that other formats share, so that content overrules them
 	// without a word.
 	loose []string
@@ -84,16 +87,23 @@ func DetectFormat(name string, head []byte) (*Format, error) {
 	head = bytes.TrimPrefix(head[:min(len(head), HeadBytes)], []byte("\xef\xbb\xbf"))
 	byEnding := FormatByEnding(name)
 	var byContent *Format
-	for _, f := range Formats {
-		if !f.weak && f.Detect(head) {
-			byContent = f
-			break
+	for _, narrow := range []bool{true, false} {
+		for _, f := range Formats {
+			if byContent == nil && !f.weak && (f.narrows != "") == narrow && f.Detect(head) {
+				byContent = f
+			}
+		}
+	}
+	if byContent == nil || bytes.HasPrefix(head, []byte("PK\x03\x04")) {
+		if err := foreign(name, head); err != nil {
+			return nil, err
 		}
 	}
 	switch {
 	case byContent == nil && byEnding != nil:
 		return byEnding, nil // whose reader says what is wrong, if anything is
-	case byContent != nil && (byEnding == nil || byEnding == byContent || byEnding.isLoose(name)):
+	case byContent != nil && (byEnding == nil || byEnding == byContent || byEnding.isLoose(name) ||
+		byContent.narrows == byEnding.Name || byEnding.narrows == byContent.Name):
 		return byContent, nil
 	case byContent != nil:
 		return nil, &InputError{File: name, Problem: fmt.Sprintf("the ending says %s, but the content is %s", byEnding.Title, byContent.Title),

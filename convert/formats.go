@@ -6,11 +6,13 @@ import (
 	"swardline/convert/csv"
 	"swardline/convert/dxf"
 	"swardline/convert/geojson"
+	"swardline/convert/geojsonseq"
 	"swardline/convert/gpx"
 	"swardline/convert/kml"
 )
 
-// Formats lists every format. Signatures are tried in this order.
+// Formats lists every format. Signatures are tried in this order, the narrow
+// ones first.
 var Formats = []*Format{
 	{Name: "geojson", Title: "GeoJSON", Endings: []string{".geojson", ".json"},
 		Read: geojson.Read, Write: geojson.Write, Detect: geojson.Detect},
@@ -24,4 +26,6 @@ var Formats = []*Format{
 		Read: csv.Read, Write: csv.Write, Detect: csv.Detect, weak: true, loose: []string{".txt"}},
 	{Name: "dxf", Title: "DXF", Endings: []string{".dxf"}, Drawing: true, Binary: true, // code pages and binary files are its reader's to judge
 		Read: dxf.Read, Write: dxf.Write, Detect: dxf.Detect},
+	{Name: "geojsonseq", Title: "a GeoJSON sequence", Endings: []string{".geojsonl", ".geojsons", ".ndjson", ".jsonl"}, Layouts: []string{geojsonseq.LayoutLines, geojsonseq.LayoutSequence}, narrows: "geojson",
+		Read: geojsonseq.Read, Write: geojsonseq.Write, Detect: geojsonseq.Detect},
 }

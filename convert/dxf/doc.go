@@ -1,4 +1,5 @@
-// Package dxf reads and writes drawings in ASCII DXF.
+// Package dxf reads and writes drawings in DXF: ASCII and binary ones are read,
+// ASCII ones written.
 //
 // # What is read
 //

@@ -22,10 +22,11 @@ const formatName = "dxf"
 
 // reader holds one drawing while it is read.
 type reader struct {
-	data  []byte
-	o     wire.ReadOptions
-	caps  schema.Limits
-	tally wire.Tally
+	data   []byte
+	binary bool // data is what a binary drawing was turned into
+	o      wire.ReadOptions
+	caps   schema.Limits
+	tally  wire.Tally
 
 	head         header
 	text         *decoder
@@ -82,8 +83,7 @@ func Detect(head []byte) bool {
 // isBinary reports whether the file is a binary drawing: its mark is 22 bytes,
 // the name of a program and these.
 func isBinary(head []byte) bool {
-	i := bytes.Index(head[:min(len(head), 40)], []byte(" Binary DXF\r\n\x1a\x00"))
-	return i > 0
+	return bytes.Index(head[:min(len(head), 40)], []byte(binaryMark)) > 0
 }
 
 // isDWG reports whether the file is a DWG, the format that DXF is the text of:
@@ -110,15 +110,22 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 	if float64(len(data)) > r.caps.InputMaxBytes || len(data) > math.MaxUint32 {
 		return refuse(fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", len(data), r.caps.InputMaxBytes), "split it, or raise the limit in a limits file")
 	}
-	if isBinary(data) {
-		return refuse("this is a binary DXF, which swardline does not read", "save the drawing as an ASCII DXF")
-	}
 	if isDWG(data) {
-		return refuse("this is a DWG, not a DXF", "save the drawing as an ASCII DXF")
+		return refuse("this is a DWG drawing, which is not read", "ask the sender for a DXF of it (2000 or later), with its unit, its grid and the layers to be used")
+	}
+	if isBinary(data) {
+		text, err := fromBinary(data)
+		if err != nil {
+			return nil, r.named(err)
+		}
+		if len(text) > math.MaxUint32 {
+			return refuse("the binary drawing is too large", "split it")
+		}
+		r.binary, data = true, text
 	}
 	data, err := wire.CheckText(data, o.Name, &r.tally)
 	if err != nil {
-		return nil, err
+		return nil, r.named(err)
 	}
 	if bytes.IndexByte(data[:min(len(data), 4096)], '\n') < 0 {
 		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
@@ -174,10 +181,16 @@ func (r *reader) startText() error {
 	return nil
 }
 
-// named puts the file's name into an error.
+// named puts the file's name into an error, and the number of the pair where a
+// binary drawing has no lines.
 func (r *reader) named(err error) error {
-	if in, ok := err.(*wire.InputError); ok && in.File == "" {
-		in.File = r.o.Name
+	if in, ok := err.(*wire.InputError); ok {
+		if in.File == "" {
+			in.File = r.o.Name
+		}
+		if r.binary && in.Line > 0 {
+			in.Path, in.Line, in.Column = fmt.Sprintf("pair %d", (in.Line+1)/2), 0, 0
+		}
 	}
 	return err
 }
@@ -226,7 +239,7 @@ func (r *reader) closing() {
 	}
 }
 
-// Read reads an ASCII drawing, R12 to R2018. Coordinates come out in metres, x
+// Read reads a drawing, ASCII or binary, R12 to R2018. Coordinates come out in metres, x
 // east and y north as drawn, or in the unit of o.CRS when that is given; heights
 // in metres. The unit is o.Unit, else the header's; a drawing without either is
 // an error. See the package's comment for what each entity becomes. Errors are

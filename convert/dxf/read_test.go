@@ -703,8 +703,8 @@ func TestRefusals(t *testing.T) {
 		problem    string
 	}{
 		{"empty", "", 0, "the file is empty"},
-		{"binary", "Anyprog Binary DXF\r\n\x1a\x00\x00\x00SECTION\x00", 0, "this is a binary DXF, which swardline does not read"},
-		{"DWG", "AC1032\x00\x00\x00\x00", 0, "this is a DWG, not a DXF"},
+		{"binary cut off", "Anyprog Binary DXF\r\n\x1a\x00\x00\x00SECTION\x00\x02", 0, "the file ends inside a pair of group code and value"},
+		{"DWG", "AC1032\x00\x00\x00\x00", 0, "this is a DWG drawing, which is not read"},
 		{"no section", pairs(0, "LINE", 10, 1), 0, "no section starts anywhere, so this is no DXF"},
 		{"prose", "this is no drawing\nat all\n", 1, `a group code (a whole number) should stand here, got "this is no drawing"`},
 		{"cut inside a section", whole[:len(whole)-len(pairs(0, "ENDSEC", 0, "EOF"))], 34, "the file ends inside its section ENTITIES"},
