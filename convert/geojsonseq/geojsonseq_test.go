@@ -9,10 +9,10 @@ import (
 	"strings"
 	"testing"
 
-	"swardline/convert/randplan"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func written(t testing.TB, p *schema.Plan, layout string) string {
