@@ -162,7 +162,7 @@ func TestReadFile(t *testing.T) {
 		t.Errorf("%+v %v %v", p, warnings, err)
 	}
 	small := schema.DefaultLimits()
-	if err := small.Set("input_max_bytes", 10, "test"); err != nil {
+	if err := small.Set("input_max_bytes", 10, schema.OriginFile, "test"); err != nil {
 		t.Fatal(err)
 	}
 	locked := write("locked.geojson", tinyGeoJSON)

@@ -43,7 +43,24 @@ type Limits struct {
 	InputMaxVertices    float64
 	InputMaxFeatures    float64
 	InputMaxRecursion   float64
-	set                 map[string]string // key -> where it was set
+	set                 map[string]setting // by key, nil until something is set
+}
+
+// Origin says who gave a limit its value.
+type Origin string
+
+// The origins.
+const (
+	OriginDefault Origin = "default"
+	OriginFile    Origin = "file"    // the operator's limits file
+	OriginPlan    Origin = "plan"    // the plan's own limits
+	OriginFeature Origin = "feature" // a feature's own limits
+)
+
+// setting is where a value was set: by whom, and in words for messages.
+type setting struct {
+	by    Origin
+	where string
 }
 
 // Where the defaults come from.
@@ -117,7 +134,7 @@ func (l *Limits) Get(key string) (v float64, ok bool) {
 // else the source of its default.
 func (l *Limits) SourceOf(key string) string {
 	if s, ok := l.set[key]; ok {
-		return s
+		return s.where
 	}
 	for _, d := range LimitTable {
 		if d.Key == key {
@@ -127,10 +144,18 @@ func (l *Limits) SourceOf(key string) string {
 	return ""
 }
 
-// Set sets one limit and records where the value comes from. Unknown keys,
+// OriginOf returns who gave a key its value.
+func (l *Limits) OriginOf(key string) Origin {
+	if s, ok := l.set[key]; ok {
+		return s.by
+	}
+	return OriginDefault
+}
+
+// Set sets one limit and records who did and where that stands. Unknown keys,
 // negative and non-finite values are errors; an unknown key's error names the
 // nearest known one.
-func (l *Limits) Set(key string, v float64, from string) error {
+func (l *Limits) Set(key string, v float64, by Origin, where string) error {
 	for _, d := range LimitTable {
 		if d.Key != key {
 			continue
@@ -139,11 +164,11 @@ func (l *Limits) Set(key string, v float64, from string) error {
 			return fmt.Errorf("limit %s must be a number from 0 up, got %v", key, v)
 		}
 		*d.field(l) = v
-		set := make(map[string]string, len(l.set)+1) // copies of a Limits share nothing
+		set := make(map[string]setting, len(l.set)+1) // copies of a Limits share nothing
 		for k, s := range l.set {
 			set[k] = s
 		}
-		set[key] = from
+		set[key] = setting{by, where}
 		l.set = set
 		return nil
 	}
@@ -151,22 +176,22 @@ func (l *Limits) Set(key string, v float64, from string) error {
 }
 
 // Override returns l with the limits that an attribute "limits" (an object of
-// numbers) names, as on a feature or a plan. from says where that stands.
-func (l Limits) Override(v Value, from string) (Limits, error) {
+// numbers) names, as on a feature or a plan; where says in words which.
+func (l Limits) Override(v Value, by Origin, where string) (Limits, error) {
 	switch v.Kind() {
 	case KindAbsent, KindNull:
 		return l, nil
 	case KindObject:
 	default:
-		return l, fmt.Errorf("limits of %s must be an object of numbers, got a %s", from, v.Kind())
+		return l, fmt.Errorf("limits of %s must be an object of numbers, got a %s", where, v.Kind())
 	}
 	out := l
 	for _, a := range v.Fields() {
 		n, ok := a.Value.Float()
 		if !ok {
-			return l, fmt.Errorf("limit %s of %s must be a number, got a %s", a.Key, from, a.Value.Kind())
+			return l, fmt.Errorf("limit %s of %s must be a number, got a %s", a.Key, where, a.Value.Kind())
 		}
-		if err := out.Set(a.Key, n, from); err != nil {
+		if err := out.Set(a.Key, n, by, where); err != nil {
 			return l, err
 		}
 	}
@@ -207,7 +232,7 @@ func ReadLimits(data []byte, name string) (Limits, error) {
 		if v.Kind != yaml.ScalarNode || (v.Tag != "!!int" && v.Tag != "!!float") || v.Decode(&n) != nil {
 			return l, fmt.Errorf("%s:%d: limit %s must be a number, got %q", name, v.Line, k.Value, v.Value)
 		}
-		if err := l.Set(k.Value, n, fmt.Sprintf("%s line %d", name, k.Line)); err != nil {
+		if err := l.Set(k.Value, n, OriginFile, fmt.Sprintf("%s line %d", name, k.Line)); err != nil {
 			return l, fmt.Errorf("%s:%d: %w", name, k.Line, err)
 		}
 	}

@@ -43,11 +43,11 @@ func TestLimitTable(t *testing.T) {
 
 func TestLimitsSet(t *testing.T) {
 	a := DefaultLimits()
-	if err := a.Set("base_range_m", 300, "here"); err != nil {
+	if err := a.Set("base_range_m", 300, OriginFile, "here"); err != nil {
 		t.Fatal(err)
 	}
 	b := a
-	if err := b.Set("slope_max_percent", 20, "there"); err != nil {
+	if err := b.Set("slope_max_percent", 20, OriginFile, "there"); err != nil {
 		t.Fatal(err)
 	}
 	if a.BaseRangeM != 300 || a.SourceOf("base_range_m") != "here" || b.SourceOf("base_range_m") != "here" {
@@ -57,11 +57,11 @@ func TestLimitsSet(t *testing.T) {
 		t.Error("a copy shares what is set later")
 	}
 	for _, v := range []float64{-1, math.NaN(), math.Inf(1)} {
-		if err := a.Set("base_range_m", v, "x"); err == nil || a.BaseRangeM != 300 {
+		if err := a.Set("base_range_m", v, OriginFile, "x"); err == nil || a.BaseRangeM != 300 {
 			t.Errorf("%v was taken", v)
 		}
 	}
-	if err := a.Set("base_rnge_m", 1, "x"); err == nil || !strings.Contains(err.Error(), `the nearest is "base_range_m"`) {
+	if err := a.Set("base_rnge_m", 1, OriginFile, "x"); err == nil || !strings.Contains(err.Error(), `the nearest is "base_range_m"`) {
 		t.Error(err)
 	}
 }
@@ -75,17 +75,17 @@ func TestLimitsOverride(t *testing.T) {
 		return v
 	}
 	l := DefaultLimits()
-	got, err := l.Override(parse(`{"base_range_m": 100, "max_zones": 3}`), "feature z1")
+	got, err := l.Override(parse(`{"base_range_m": 100, "max_zones": 3}`), OriginFeature, "feature z1")
 	if err != nil || got.BaseRangeM != 100 || got.MaxZones != 3 || got.SourceOf("max_zones") != "feature z1" || l.BaseRangeM != 500 {
 		t.Errorf("%+v %v", got, err)
 	}
 	for _, v := range []Value{{}, Null()} {
-		if got, err := l.Override(v, "x"); err != nil || got.BaseRangeM != 500 {
+		if got, err := l.Override(v, OriginFeature, "x"); err != nil || got.BaseRangeM != 500 {
 			t.Errorf("%v: %v", v.Kind(), err)
 		}
 	}
 	for text, want := range map[string]string{`[1]`: "must be an object", `{"base_range_m":"5"}`: "must be a number, got a string", `{"x":1}`: "no limit called", `{"base_range_m":-1}`: "from 0 up"} {
-		if got, err := l.Override(parse(text), "z"); err == nil || !strings.Contains(err.Error(), want) || got.BaseRangeM != 500 {
+		if got, err := l.Override(parse(text), OriginFeature, "z"); err == nil || !strings.Contains(err.Error(), want) || got.BaseRangeM != 500 {
 			t.Errorf("%s: %v", text, err)
 		}
 	}

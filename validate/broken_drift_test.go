@@ -44,7 +44,7 @@ var brokenDrifts = map[string]brokenDrift{
 }
 
 func TestBrokenDrifts(t *testing.T) {
-	for _, rule := range validate.DriftRules {
+	for _, rule := range validate.RulesOf(validate.CommandDrift) {
 		b, ok := brokenDrifts[rule.Name]
 		if !ok {
 			t.Errorf("%s has no pair of plans", rule.Name)
@@ -99,7 +99,7 @@ func driftOf(t *testing.T, name string, draw func(*plot), x example) *validate.D
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Rules) != len(validate.DriftRules) || (x.antenna != [3]float64{}) != (m.Antenna != crs.Local{}) {
+	if len(r.Rules) != len(validate.RulesOf(validate.CommandDrift)) || (x.antenna != [3]float64{}) != (m.Antenna != crs.Local{}) {
 		t.Fatalf("%s: %d results for the movement %+v", name, len(r.Rules), m)
 	}
 	return r

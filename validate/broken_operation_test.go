@@ -32,10 +32,7 @@ var brokenOperations = map[string]struct {
 }
 
 func TestBrokenOperations(t *testing.T) {
-	for _, rule := range validate.Rules {
-		if rule.Checked() {
-			continue
-		}
+	for _, rule := range validate.RulesOf(validate.CommandConvert) {
 		b, ok := brokenOperations[rule.Name]
 		if !ok {
 			t.Errorf("%s has no pair of plans", rule.Name)

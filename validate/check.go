@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -28,29 +29,59 @@ func Check(p *schema.Plan, l schema.Limits) *Report {
 // CheckSite is Check for a plan that is on the ground already.
 func CheckSite(s *Site, l schema.Limits) *Report {
 	r := newRun(s, l)
-	out := &Report{Site: s, Limits: r.limits, Rules: make([]Result, 0, len(Rules))}
+	out := &Report{Site: s, Limits: r.limits}
+	out.Rules, out.Findings, _ = r.judge(CommandCheck)
+	out.Areas, out.Zones = r.figures()
+	out.Used = r.limitsUsed(out.Rules)
+	return out
+}
+
+// judge runs the rules of a command over the site, one result each. Findings stand
+// in the order rule, feature, place. A rule whose own arithmetic gives up is
+// unchecked, and the first such error is returned.
+func (r *run) judge(c Command) (results []Result, findings []Finding, err error) {
+	general := r.reasons
 	for i := range Rules {
 		rule := &Rules[i]
-		r.rule, r.findings, r.reasons, r.moreReasons = rule, r.findings[:0], nil, 0
-		if rule.run == nil {
-			r.cannot("%s", rule.elsewhere)
-		} else {
-			rule.run(r)
+		if rule.Command != c {
+			continue
+		}
+		r.rule, r.findings, r.err = rule, r.findings[:0], nil
+		r.reasons, r.moreReasons = slices.Clone(general), 0
+		res := Result{Rule: rule.Name, Severity: rule.Severity, Outcome: Passed, Limits: rule.Limits}
+		if why := rule.needless(r.Site); why != "" {
+			res.Outcome, res.Reason = NotNeeded, why
+			results = append(results, res)
+			continue
+		}
+		r.needless = ""
+		rule.run(r)
+		if r.err != nil {
+			r.cannot("%v", r.err)
+			if err == nil {
+				err = fmt.Errorf("%s: %w", rule.Name, r.err)
+			}
 		}
 		sortFindings(r.findings)
-		res := Result{Rule: rule.Name, Severity: rule.Severity, Outcome: Passed, Reason: joinReasons(r.reasons), Limits: rule.Limits}
+		for _, reason := range r.reasons {
+			if !slices.Contains(r.said, reason) && len(r.said) <= mostReasons {
+				r.said = append(r.said, reason)
+			}
+		}
+		res.Reason = joinReasons(r.reasons)
 		switch {
 		case len(r.findings) > 0:
 			res.Outcome = Failed
 		case len(r.reasons) > 0:
 			res.Outcome = Unchecked
+		case r.needless != "":
+			res.Outcome, res.Reason = NotNeeded, r.needless
 		}
-		out.Rules = append(out.Rules, res)
-		out.Findings = append(out.Findings, r.findings...)
+		results = append(results, res)
+		findings = append(findings, r.findings...)
 	}
-	out.Areas, out.Zones = r.figures()
-	out.FromDefault = r.defaultsUsed(out.Rules)
-	return out
+	r.reasons = general
+	return results, findings, err
 }
 
 // run is one run of the table over a site. Its methods are what rules use.
@@ -59,11 +90,16 @@ type run struct {
 	rule     *Rule
 	findings []Finding
 	reasons  []string
+	said     []string // every reason of every rule, once each
+	needless string // why the rule applies to nothing, "" when it does
+	err      error  // what ended the rule before its end
 	// moreReasons counts reasons past mostReasons, repeats among them.
 	moreReasons int
 	limits      schema.Limits
 	own         map[*Feature]*schema.Limits // of features with limits of their own
 	badLimit    []badLimit
+	drift       *drift   // the displacement that is judged, nil in a check
+	placing     *placing // the placement that is judged, nil in a check
 
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot
@@ -75,7 +111,7 @@ type run struct {
 	dockList       []dockSpot
 	hardEdgeSet    *hardEdges
 	docksKnown     bool
-	dockBoxes      *boxIndex
+	dockBoxes      *plane.Boxes
 	corridorList   []corridorLine
 	corridorsKnown bool
 }
@@ -93,7 +129,7 @@ type badLimit struct {
 }
 
 func (r *run) overrideLimits() {
-	l, err := r.limits.Override(r.Plan.Attributes.Get(schema.PlanLimits), "the plan")
+	l, err := r.limits.Override(r.Plan.Attributes.Get(schema.PlanLimits), schema.OriginPlan, "the plan")
 	if err != nil {
 		r.badLimit = append(r.badLimit, badLimit{nil, err})
 	} else {
@@ -104,7 +140,7 @@ func (r *run) overrideLimits() {
 		if v.IsAbsent() {
 			continue
 		}
-		l, err := r.limits.Override(v, f.describe())
+		l, err := r.limits.Override(v, schema.OriginFeature, f.describe())
 		if err != nil {
 			r.badLimit = append(r.badLimit, badLimit{f, err})
 			continue
@@ -138,6 +174,9 @@ func (r *run) cannot(format string, args ...any) {
 	}
 	r.reasons = append(r.reasons, reason)
 }
+
+// notNeeded records that the rule found nothing in the plan that it applies to.
+func (r *run) notNeeded(format string, args ...any) { r.needless = fmt.Sprintf(format, args...) }
 
 // onGround reports whether there is ground to measure on, and records why not.
 func (r *run) onGround() bool {
@@ -260,21 +299,31 @@ func placeKey(a, b *Place) bool {
 	return false
 }
 
-// defaultsUsed returns the keys of limits that rules compared with and that
-// still have their default.
-func (r *run) defaultsUsed(results []Result) []string {
+// limitsUsed returns the values that the rules compared with, in the order of
+// schema.LimitTable: the plan's first, then those that features have of their own.
+func (r *run) limitsUsed(results []Result) []LimitUse {
 	used := map[string]bool{}
 	for _, x := range results {
-		if x.Outcome != Unchecked {
+		if x.Outcome != Unchecked && x.Outcome != NotNeeded {
 			for _, key := range x.Limits {
 				used[key] = true
 			}
 		}
 	}
-	var out []string
+	var out []LimitUse
 	for _, d := range schema.LimitTable {
-		if used[d.Key] && r.limits.SourceOf(d.Key) == d.Source {
-			out = append(out, d.Key)
+		if !used[d.Key] {
+			continue
+		}
+		v, _ := r.limits.Get(d.Key)
+		out = append(out, LimitUse{Name: d.Key, Value: v, From: r.limits.OriginOf(d.Key)})
+		for _, f := range r.Features {
+			l, ok := r.own[f]
+			if !ok || l.OriginOf(d.Key) != schema.OriginFeature {
+				continue
+			}
+			v, _ := l.Get(d.Key)
+			out = append(out, LimitUse{Name: d.Key, Value: v, From: schema.OriginFeature, Feature: f.Feature})
 		}
 	}
 	return out

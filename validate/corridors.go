@@ -80,14 +80,14 @@ func (r *run) docks() []dockSpot {
 }
 
 // dockIndex finds the dock that a corridor's end belongs to.
-func (r *run) dockIndex() *boxIndex {
+func (r *run) dockIndex() *plane.Boxes {
 	if r.dockBoxes == nil {
 		docks := r.docks()
 		boxes := make([]orb.Bound, len(docks))
 		for i := range docks { // all places where a corridor to it could end
 			boxes[i] = docks[i].at.Bound().Pad(docks[i].standoff)
 		}
-		r.dockBoxes = newBoxIndex(boxes)
+		r.dockBoxes = plane.NewBoxes(boxes)
 	}
 	return r.dockBoxes
 }
@@ -184,7 +184,7 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 		if e.zone == nil {
 			e.unclear = r.unclearZone(p)
 		}
-		if i, off := r.dockIndex().nearest(p, func(i int) float64 { return docks[i].off(p) }); i >= 0 {
+		if i, off := r.dockIndex().Nearest(p, func(i int) float64 { return docks[i].off(p) }); i >= 0 {
 			e.dock, e.off = &docks[i], off
 		}
 	}
@@ -193,7 +193,7 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 		p := c.pts[e.v]
 		e.gap = math.Inf(1)
 		if e.zone == nil {
-			i, gap := zones.index().nearest(p, func(i int) float64 {
+			i, gap := zones.index().Nearest(p, func(i int) float64 {
 				if zones.features[i] == other.zone {
 					return math.Inf(1)
 				}

@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -14,11 +15,11 @@ import (
 	"swardline/validate/plane"
 )
 
-// DriftRules is the table of the rules on a displacement. The driven ground is
+// driftRules are the rules on a displacement. The driven ground is
 // the active zones less the keep-outs, and the corridors with the machine's half
 // width; each rule compares it, displaced, with the ground as it is.
-var DriftRules = []Rule{
-	{Name: "drift-enters-hazard", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+var driftRules = []Rule{
+	{Name: RuleDriftEntersHazard, Severity: Error, Limits: []string{"drift_unchanged_m"}, Over: all(schema.RoleHazard), against: schema.RoleHazard, weight: stops, run: judgeEnters, Page: Page{
 		What:   "How far the displaced driven ground reaches into a hazard: the greatest distance inside, and the area. What lay in the hazard before is not counted.",
 		Why:    "The map on the screen is the same, but the machine now drives into the pond.",
 		Source: "rover position = stored base coordinates + measured baseline; derivation in the documentation of the package",
@@ -26,7 +27,7 @@ var DriftRules = []Rule{
 		Passes: "the same zone displaced by 0.2 m",
 		Mend:   "stop the machine, set the base right or correct the plan, and measure the marks again",
 	}},
-	{Name: "drift-crosses-edge", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+	{Name: RuleDriftCrossesEdge, Severity: Error, Limits: []string{"drift_unchanged_m"}, Over: all(schema.RoleEdge), against: schema.RoleEdge, weight: stops, run: judgeEnters, Page: Page{
 		What:   "How far the displaced driven ground reaches over a wall, kerb, fence or drop. Flush edges are driven over and do not count.",
 		Why:    "The machine runs into the wall or over the drop.",
 		Source: "as drift-enters-hazard",
@@ -34,7 +35,7 @@ var DriftRules = []Rule{
 		Passes: "the same zone displaced along the wall",
 		Mend:   "stop the machine, set the base right or correct the plan",
 	}},
-	{Name: "drift-leaves-boundary", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+	{Name: RuleDriftLeavesBoundary, Severity: Error, Limits: []string{"drift_unchanged_m"}, Over: all(schema.RoleBoundary), against: schema.RoleBoundary, weight: stops, run: judgeEnters, Page: Page{
 		What:   "How far the displaced driven ground reaches over the property's boundary, and the area beyond it.",
 		Why:    "A bladed machine on the neighbour's ground or on the pavement.",
 		Source: "as drift-enters-hazard",
@@ -42,7 +43,7 @@ var DriftRules = []Rule{
 		Passes: "the same zone displaced inwards",
 		Mend:   "stop the machine, set the base right or correct the plan",
 	}},
-	{Name: "drift-enters-keepout", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+	{Name: RuleDriftEntersKeepout, Severity: Error, Limits: []string{"drift_unchanged_m"}, Over: all(schema.RoleKeepout), against: schema.RoleKeepout, run: judgeKeepouts, Page: Page{
 		What:   "How far the displaced driven ground reaches into a keep-out as it lies on the ground.",
 		Why:    "A keep-out is drawn round something. The drawing moves with the base, the thing does not.",
 		Source: "as drift-enters-hazard",
@@ -50,7 +51,7 @@ var DriftRules = []Rule{
 		Passes: "a displacement within the limit",
 		Mend:   "set the base right or correct the plan",
 	}},
-	{Name: "drift-leaves-zone", Severity: Error, Limits: []string{"drift_unchanged_m"}, Page: Page{
+	{Name: RuleDriftLeavesZone, Severity: Error, Limits: []string{"drift_unchanged_m"}, Over: all(schema.RoleZone), run: judgeLeavesZones, Page: Page{
 		What:   "How far a displaced zone reaches out of all zones, and the area outside.",
 		Why:    "The machine mows a strip of what is not lawn on one side and leaves one on the other.",
 		Source: "as drift-enters-hazard",
@@ -58,7 +59,7 @@ var DriftRules = []Rule{
 		Passes: "a displacement within the limit",
 		Mend:   "set the base right or correct the plan",
 	}},
-	{Name: "drift-off-dock", Severity: Error, Limits: []string{"dock_reach_m"}, Page: Page{
+	{Name: RuleDriftOffDock, Severity: Error, Limits: []string{"dock_reach_m"}, Over: all(schema.RoleDock), weight: stops, run: judgeOffDock, Page: Page{
 		What:   "How far off its line-up point the machine stops before it docks, across and along the heading.",
 		Why:    "Past the reach of the dock it misses it, and stands in the way with an empty battery.",
 		Source: "as drift-enters-hazard",
@@ -66,7 +67,7 @@ var DriftRules = []Rule{
 		Passes: "a displacement of 0.1 m",
 		Mend:   "set the base right or correct the plan",
 	}},
-	{Name: "drift-base-range", Severity: Error, Limits: []string{"base_range_m"}, Page: Page{
+	{Name: RuleDriftBaseRange, Severity: Error, Limits: []string{"base_range_m"}, weight: stopsMoved, run: judgeBaseRange, Page: Page{
 		What: "The distance from the base, where it now stands, to the farthest point driven of every active zone and corridor and to every dock. Of several bases one must reach " +
 			"the whole feature; the base that does is taken to have moved, for it is what moves the feature.",
 		Why:    "Past the range corrections fail and the machine stands still, or drives on what it has.",
@@ -75,7 +76,7 @@ var DriftRules = []Rule{
 		Passes: "a zone 300 m away",
 		Mend:   "move the base back, or serve the zone from another",
 	}},
-	{Name: "drift-height", Severity: Warning, Limits: []string{"drift_unchanged_m"}, Page: Page{
+	{Name: RuleDriftHeight, Severity: Warning, Limits: []string{"drift_unchanged_m"}, run: judgeHeight, Page: Page{
 		What:   "The change in height that comes with the displacement.",
 		Why:    "Heights guide nothing on the map, but a base that sank or rose has moved, and slopes are measured from it.",
 		Source: "as drift-enters-hazard",
@@ -114,8 +115,7 @@ type DriftReport struct {
 	// Uncertainty is what Broken stands for.
 	Uncertainty Uncertainty
 	Limits      schema.Limits
-	// Rules has a result for each of DriftRules, in its order: a rule whose things
-	// are missing from the plan, or cannot be measured, is unchecked.
+	// Rules has a result for each of RulesOf(CommandDrift), in its order.
 	Rules []Result
 	// Unchecked says what could not be measured.
 	Unchecked []string
@@ -181,12 +181,12 @@ func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftR
 		return nil, err
 	}
 	d := &drift{run: r, driven: driven, forbidden: forbidden, by: orb.Point{float64(out.Shift.E), float64(out.Shift.N)}, report: out}
-	if err := d.judge(); err != nil {
+	d.after, r.drift = moved(driven.whole, d.by), d
+	if out.Rules, out.Findings, err = r.judge(CommandDrift); err != nil {
 		return nil, err
 	}
 	out.Limits = r.limits
-	out.Unchecked = r.reasons
-	out.Findings = r.findings
+	out.Unchecked = r.said
 	sortDrift(out.Findings)
 	if err := d.meetNow(); err != nil {
 		return nil, err
@@ -217,66 +217,40 @@ type drift struct {
 	after     orb.MultiPolygon // the driven ground displaced
 }
 
-func (d *drift) judge() error {
-	d.after = moved(d.driven.whole, d.by)
-	general := len(d.reasons) // what the driven and the forbidden ground lack
-	for i := range DriftRules {
-		d.rule = &DriftRules[i]
-		var err error
-		found, asked := len(d.findings), len(d.reasons)
-		switch d.rule.Name {
-		case "drift-enters-hazard":
-			err = d.each(schema.RoleHazard, d.enters)
-		case "drift-crosses-edge":
-			err = d.each(schema.RoleEdge, d.enters)
-		case "drift-leaves-boundary":
-			err = d.each(schema.RoleBoundary, d.enters)
-		case "drift-enters-keepout":
-			err = d.keepouts()
-		case "drift-leaves-zone":
-			err = d.leavesZones()
-		case "drift-off-dock":
-			d.offDock()
-		case "drift-base-range":
-			d.baseRange()
-		case "drift-height":
-			d.height()
-		}
-		if err != nil {
-			return fmt.Errorf("%s: %w", d.rule.Name, err)
-		}
-		res := Result{Rule: d.rule.Name, Severity: d.rule.Severity, Outcome: Passed, Limits: d.rule.Limits}
-		reasons := append(append([]string(nil), d.reasons[:general]...), d.reasons[asked:]...)
-		if role, ok := driftNeeds[d.rule.Name]; ok && len(d.Of(role)) == 0 {
-			reasons = append(reasons, fmt.Sprintf("the plan has no active %s", role))
-		}
-		res.Reason = joinReasons(reasons)
-		switch {
-		case len(d.findings) > found:
-			res.Outcome = Failed
-		case len(reasons) > 0:
-			res.Outcome = Unchecked
-		}
-		d.report.Rules = append(d.report.Rules, res)
-	}
-	return nil
-}
+// weight is what a finding of a rule does to the verdict.
+type weight uint8
 
-// driftNeeds are the things without which a rule has nothing to judge.
-var driftNeeds = map[string]schema.Role{
-	"drift-enters-hazard": schema.RoleHazard, "drift-crosses-edge": schema.RoleEdge, "drift-leaves-boundary": schema.RoleBoundary,
-	"drift-enters-keepout": schema.RoleKeepout, "drift-leaves-zone": schema.RoleZone, "drift-off-dock": schema.RoleDock,
-}
+const (
+	tells      weight = iota // nothing by itself
+	stops                    // the machine must not drive
+	stopsMoved               // the same, once the ground has moved past drift_unchanged_m
+)
 
-func (d *drift) each(role schema.Role, do func(*driftObstacle) error) error {
+// judgeEnters judges what the row's rule is against, obstacle by obstacle.
+func judgeEnters(r *run) {
+	d := r.drift
 	for i := range d.forbidden {
-		if d.forbidden[i].f.Role == role {
-			if err := do(&d.forbidden[i]); err != nil {
-				return err
-			}
+		if d.forbidden[i].f.Role == r.rule.against && r.err == nil {
+			r.err = d.enters(&d.forbidden[i])
 		}
 	}
-	return nil
+}
+
+func judgeKeepouts(r *run)    { r.err = r.drift.keepouts() }
+func judgeLeavesZones(r *run) { r.err = r.drift.leavesZones() }
+func judgeOffDock(r *run)     { r.drift.offDock() }
+func judgeBaseRange(r *run)   { r.drift.baseRange() }
+func judgeHeight(r *run)      { r.drift.height() }
+
+// driftRuleAgainst names the rule that keeps a displaced machine out of things of a
+// role, "" for none.
+func driftRuleAgainst(role schema.Role) string {
+	for i := range driftRules {
+		if driftRules[i].against == role {
+			return driftRules[i].Name
+		}
+	}
+	return ""
 }
 
 // reach is how far the driven ground gets into one obstacle that it was not in
@@ -562,13 +536,9 @@ func (d *drift) verdict() Verdict {
 	h := math.Hypot(d.by[0], d.by[1])
 	moved := h > d.limits.DriftUnchangedM || !d.report.Movement.NoHeight && math.Abs(float64(d.report.Shift.U)) > d.limits.DriftUnchangedM
 	for i := range d.report.Findings {
-		switch d.report.Findings[i].Rule {
-		case "drift-enters-hazard", "drift-crosses-edge", "drift-leaves-boundary", "drift-off-dock":
+		rule, _ := Find(d.report.Findings[i].Rule)
+		if rule.weight == stops || rule.weight == stopsMoved && moved {
 			return VerdictStop
-		case "drift-base-range":
-			if moved {
-				return VerdictStop
-			}
 		}
 	}
 	switch {
@@ -589,12 +559,7 @@ func sortDrift(list []Finding) {
 			return a.Severity.Rank() < b.Severity.Rank()
 		}
 		rank := func(f *Finding) int {
-			for k := range DriftRules {
-				if DriftRules[k].Name == f.Rule {
-					return k
-				}
-			}
-			return len(DriftRules)
+			return slices.IndexFunc(Rules, func(r Rule) bool { return r.Name == f.Rule })
 		}
 		if ra, rb := rank(a), rank(b); ra != rb {
 			return ra < rb

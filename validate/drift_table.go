@@ -155,26 +155,25 @@ func newTabler(s *Site, l schema.Limits, t *DriftTable, enter bool) (*tabler, er
 		}
 		t.Items = append(t.Items, x)
 	}
-	ruleOf := map[schema.Role]string{schema.RoleHazard: "drift-enters-hazard", schema.RoleEdge: "drift-crosses-edge", schema.RoleBoundary: "drift-leaves-boundary"}
 	for _, role := range []schema.Role{schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary} {
 		for _, o := range d.forbidden {
 			if o.f.Role == role {
-				item(ruleOf[role], o.f, d.of(o.f).DriftUnchangedM, true)
+				item(driftRuleAgainst(role), o.f, d.of(o.f).DriftUnchangedM, true)
 				w.obstacles = append(w.obstacles, o)
 			}
 		}
 	}
 	for _, f := range d.Of(schema.RoleKeepout) {
 		if s := d.solidOf(f); s.why == "" {
-			item("drift-enters-keepout", f, d.of(f).DriftUnchangedM, false)
+			item(RuleDriftEntersKeepout, f, d.of(f).DriftUnchangedM, false)
 			w.obstacles = append(w.obstacles, driftObstacle{f: f, solid: s.areas})
 		}
 	}
 	for _, z := range d.driven.zones {
-		item("drift-leaves-zone", z.f, d.of(z.f).DriftUnchangedM, false)
+		item(RuleDriftLeavesZone, z.f, d.of(z.f).DriftUnchangedM, false)
 	}
 	for _, dock := range d.run.docks() {
-		item("drift-off-dock", dock.f, d.of(dock.f).DockReachM, true)
+		item(RuleDriftOffDock, dock.f, d.of(dock.f).DockReachM, true)
 		w.docks++
 	}
 	return w, w.nearby()

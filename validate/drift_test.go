@@ -589,7 +589,8 @@ func TestDriftFrame(t *testing.T) {
 	}
 }
 
-// A rule whose things the plan lacks is unchecked, never passed.
+// A rule whose things the plan lacks is not needed, one whose figures it lacks is
+// unchecked; neither passes.
 func TestDriftUnchecked(t *testing.T) {
 	bare := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)))
 	whole := driftPlan(t,
@@ -602,22 +603,22 @@ func TestDriftUnchecked(t *testing.T) {
 		m    Movement
 		want map[string]Outcome
 	}{
-		{"bare", bare, Movement{Antenna: crs.Local{E: 0.001}, NoHeight: true}, map[string]Outcome{"drift-leaves-zone": Passed}},
+		{"bare", bare, Movement{Antenna: crs.Local{E: 0.001}, NoHeight: true}, map[string]Outcome{"drift-leaves-zone": Passed, "drift-base-range": Unchecked, "drift-height": Unchecked}},
 		{"whole", whole, shift(0.001, 0), map[string]Outcome{"drift-enters-hazard": Passed, "drift-crosses-edge": Passed, "drift-leaves-boundary": Passed,
 			"drift-enters-keepout": Passed, "drift-leaves-zone": Passed, "drift-off-dock": Passed, "drift-base-range": Passed, "drift-height": Passed}},
 		{"moved", whole, shift(0, 0.05), map[string]Outcome{"drift-enters-hazard": Passed, "drift-crosses-edge": Passed, "drift-leaves-boundary": Passed,
 			"drift-enters-keepout": Failed, "drift-leaves-zone": Failed, "drift-off-dock": Passed, "drift-base-range": Passed, "drift-height": Passed}},
 	} {
 		r := mustDrift(t, tc.p, tc.m, DriftOptions{})
-		if len(r.Rules) != len(DriftRules) {
-			t.Fatalf("%s: %d results for %d rules", tc.name, len(r.Rules), len(DriftRules))
+		if len(r.Rules) != len(RulesOf(CommandDrift)) {
+			t.Fatalf("%s: %d results for %d rules", tc.name, len(r.Rules), len(RulesOf(CommandDrift)))
 		}
 		for _, x := range r.Rules {
 			want, ok := tc.want[x.Rule]
 			if !ok {
-				want = Unchecked
+				want = NotNeeded
 			}
-			if x.Outcome != want || (x.Outcome == Unchecked) != (x.Reason != "") {
+			if x.Outcome != want || (x.Outcome == Unchecked || x.Outcome == NotNeeded) != (x.Reason != "") {
 				t.Errorf("%s: %s is %s (%s), want %s", tc.name, x.Rule, x.Outcome, x.Reason, want)
 			}
 		}

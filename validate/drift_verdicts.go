@@ -228,8 +228,7 @@ func (w *tabler) near(o *driftObstacle, limit, stop float64, v *DriftVerdicts) (
 	for _, row := range in {
 		for _, x := range row {
 			if x {
-				rule := map[schema.Role]string{schema.RoleHazard: "drift-enters-hazard", schema.RoleEdge: "drift-crosses-edge", schema.RoleBoundary: "drift-leaves-boundary"}[o.f.Role]
-				return &DriftNear{Rule: rule, Feature: o.f, In: in}, nil
+				return &DriftNear{Rule: driftRuleAgainst(o.f.Role), Feature: o.f, In: in}, nil
 			}
 		}
 	}

@@ -263,7 +263,7 @@ func (m *mender) ring(k int, ring []float64, stride int) []int {
 	if closed {
 		order = order[:n-1]
 	} else {
-		note("ring-open", n-1, "is closed with its first point")
+		note(RuleRingOpen, n-1, "is closed with its first point")
 	}
 	changed := !closed
 
@@ -301,11 +301,11 @@ func (m *mender) ring(k int, ring []float64, stride int) []int {
 	}
 	if dropped, first := dropRepeats(); dropped > 0 {
 		changed = true
-		note("ring-repeated-point", first, "loses %s that repeat the one before", plural(dropped, "point"))
+		note(RuleRingRepeatedPoint, first, "loses %s that repeat the one before", plural(dropped, "point"))
 	}
 	if tips := m.despike(pts, &order, sameHeight); len(tips) > 0 {
 		changed = true
-		note("ring-spike", tips[0], "loses %s of spikes", plural(len(tips), "point"))
+		note(RuleRingSpike, tips[0], "loses %s of spikes", plural(len(tips), "point"))
 	}
 	left := make(orb.Ring, 0, len(order)+1)
 	for _, v := range order {
@@ -317,7 +317,7 @@ func (m *mender) ring(k int, ring []float64, stride int) []int {
 		for i, j := 1, len(order)-1; i < j; i, j = i+1, j-1 {
 			order[i], order[j] = order[j], order[i]
 		}
-		note("ring-direction", order[0], "is reversed to run %s, its first point kept first", sense(turn < 0))
+		note(RuleRingDirection, order[0], "is reversed to run %s, its first point kept first", sense(turn < 0))
 	}
 	if !changed {
 		return nil

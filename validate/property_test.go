@@ -136,10 +136,8 @@ var exact = map[string]bool{"ring-spike": true, "interior-split": true, "holes-o
 
 func ruleNames() []string {
 	var out []string
-	for _, r := range validate.Rules {
-		if r.Checked() {
-			out = append(out, r.Name)
-		}
+	for _, r := range validate.RulesOf(validate.CommandCheck) {
+		out = append(out, r.Name)
 	}
 	return out
 }

@@ -13,7 +13,7 @@ import (
 
 var baseRules = []Rule{
 	{
-		Name: "base-missing", Severity: Error, run: checkBaseMissing,
+		Name: RuleBaseMissing, Severity: Error, run: checkBaseMissing,
 		Page: Page{
 			What:   "Whether the plan has an active base with a point.",
 			Why:    "Every coordinate of the plan hangs from the base antenna. Without it nobody can tell whether the plan still lies where it was measured.",
@@ -24,7 +24,7 @@ var baseRules = []Rule{
 		},
 	},
 	{
-		Name: "base-range", Severity: Error, Limits: []string{"base_range_m"}, run: checkBaseRange,
+		Name: RuleBaseRange, Severity: Error, Limits: []string{"base_range_m"}, Over: one(schema.RoleZone, schema.RoleCorridor, schema.RoleDock), run: checkBaseRange,
 		Page: Page{
 			What:   "The distance on the ground from the base to the farthest vertex of every active zone, corridor and dock. Of several bases one must reach the whole feature.",
 			Why:    "Past the reach of the radio the machine loses its corrections and stops, or worse, keeps driving on a position that is metres off.",

@@ -13,7 +13,7 @@ import (
 )
 
 var boundaryRules = []Rule{{
-	Name: "boundary-crossed", Severity: Error, Limits: []string{"machine_width_m"}, run: checkBoundaryCrossed,
+	Name: RuleBoundaryCrossed, Severity: Error, Limits: []string{"machine_width_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkBoundaryCrossed,
 	Page: Page{
 		What: "How far zones, corridors with half the machine's width, and docks reach outside the property, and the area of zones outside. " +
 			"Boundaries that touch are one property. Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured; " +
@@ -108,7 +108,7 @@ func (s *solids) depthIn(p orb.Point) (float64, orb.Point) {
 	if deepest >= 0 {
 		return deepest, at
 	}
-	i, d := s.index().nearest(p, func(i int) float64 {
+	i, d := s.index().Nearest(p, func(i int) float64 {
 		d, _ := s.locator(i).DistanceToBoundary(p)
 		return d
 	})

@@ -8,10 +8,11 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
+	"swardline/validate/plane"
 )
 
 var cableRules = []Rule{{
-	Name: "cable-run", Severity: Warning, Limits: []string{"cable_run_m"}, run: checkCableRun,
+	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
 		What:   "The straight distance on the ground from every dock and base to the nearest supply point. The cable as laid is never shorter.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
@@ -38,13 +39,13 @@ func checkCableRun(r *run) {
 			outlets, owners, boxes = append(outlets, w), append(owners, s), append(boxes, w.Ground.Bound())
 		}
 	}
-	index := newBoxIndex(boxes)
+	index := plane.NewBoxes(boxes)
 	asked := false
 	for _, role := range [...]schema.Role{schema.RoleDock, schema.RoleBase} {
 		for _, f := range r.usableOf(role) {
 			for _, v := range f.Points {
 				asked = true
-				i, bestM := index.nearest(v.Ground, func(i int) float64 { return distance(v.Ground, outlets[i].Ground) })
+				i, bestM := index.Nearest(v.Ground, func(i int) float64 { return distance(v.Ground, outlets[i].Ground) })
 				limit := r.of(f).CableRunM
 				if i < 0 || bestM <= limit+slackM {
 					continue

@@ -13,7 +13,7 @@ import (
 
 var coordinateRules = []Rule{
 	{
-		Name: "coordinate-invalid", Severity: Error, run: checkCoordinateInvalid,
+		Name: RuleCoordinateInvalid, Severity: Error, run: checkCoordinateInvalid,
 		Page: Page{
 			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, a height more than 100 km from sea level, an outline that jumps across the antimeridian.",
 			Why:    "A vertex that is nowhere takes its whole outline with it: nothing about that feature can be measured, and a machine given it may do anything.",
@@ -24,7 +24,7 @@ var coordinateRules = []Rule{
 		},
 	},
 	{
-		Name: "axes-swapped", Severity: Warning, run: checkAxesSwapped,
+		Name: RuleAxesSwapped, Severity: Warning, run: checkAxesSwapped,
 		Page: Page{
 			What: "A feature that is impossible, or more than 20 km off all others, as it stands, but among them once its two coordinates are exchanged; " +
 				"or a whole plan that lies in the area of use of its CRS only once they are.",

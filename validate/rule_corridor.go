@@ -16,7 +16,7 @@ import (
 
 var corridorRules = []Rule{
 	{
-		Name: "corridor-off-zone", Severity: Error, Limits: []string{"corridor_inside_m", "corridor_outside_m"}, run: checkCorridorOffZone,
+		Name: RuleCorridorOffZone, Severity: Error, Limits: []string{"corridor_inside_m", "corridor_outside_m"}, Over: all(schema.RoleCorridor), run: checkCorridorOffZone,
 		Page: Page{
 			What: "For every end of a corridor that belongs to a zone: how deep inside the zone it lies, measured on the ground to the nearest point of the outline, " +
 				"and how far outside the next point stands. The next point should be about the given distance out: less than half of it is an error, more than twice a warning.",
@@ -28,7 +28,7 @@ var corridorRules = []Rule{
 		},
 	},
 	{
-		Name: "corridor-off-dock", Severity: Error, Limits: []string{"dock_reach_m", "dock_standoff_m"}, run: checkCorridorOffDock,
+		Name: RuleCorridorOffDock, Severity: Error, Limits: []string{"dock_reach_m", "dock_standoff_m"}, Over: all(schema.RoleCorridor, schema.RoleDock), run: checkCorridorOffDock,
 		Page: Page{
 			What: "For every end of a corridor that belongs to a dock: how far it is from the dock's line-up point, which lies standoff_m (else the limit) from the dock " +
 				"on the bearing opposite to heading_deg. Of a dock without a heading only the distance from the dock can be judged.",
@@ -40,7 +40,7 @@ var corridorRules = []Rule{
 		},
 	},
 	{
-		Name: "corridor-through-keepout", Severity: Error, Limits: []string{"machine_width_m"}, run: checkCorridorThroughKeepout,
+		Name: RuleCorridorThroughKeepout, Severity: Error, Limits: []string{"machine_width_m"}, Over: all(schema.RoleCorridor, schema.RoleKeepout), run: checkCorridorThroughKeepout,
 		Page: Page{
 			What:   "The least distance on the ground between a corridor and every keep-out; it has to be at least half the machine's width.",
 			Why:    "In a corridor most machines follow the line whatever the map says of keep-outs: the machine drives through the flower bed, or stops at its edge for ever.",
@@ -51,7 +51,7 @@ var corridorRules = []Rule{
 		},
 	},
 	{
-		Name: "corridor-narrow", Severity: Error, Limits: []string{"machine_width_m", "passage_min_m"}, run: checkCorridorNarrow,
+		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
 				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width.",
@@ -358,11 +358,11 @@ func checkCorridorNarrow(r *run) {
 	for i := range obstacles {
 		boxes[i] = orb.LineString(obstacles[i].pts).Bound()
 	}
-	index := newBoxIndex(boxes)
+	index := plane.NewBoxes(boxes)
 	for i := range list {
 		c := &list[i]
 		var near []obstacle
-		for _, k := range index.search(c.pts.Bound().Pad(r.of(c.f).PassageMinM), nil) {
+		for _, k := range index.Search(c.pts.Bound().Pad(r.of(c.f).PassageMinM), nil) {
 			near = append(near, obstacles[k])
 		}
 		r.narrow(c, near)

@@ -14,7 +14,7 @@ import (
 
 var dockRules = []Rule{
 	{
-		Name: "dock-missing", Severity: Error, run: checkDockMissing,
+		Name: RuleDockMissing, Severity: Error, run: checkDockMissing,
 		Page: Page{
 			What:   "Whether the plan has an active dock with a point.",
 			Why:    "The machine starts and ends every run at its dock; without one nothing on the plan can be reached.",
@@ -25,7 +25,7 @@ var dockRules = []Rule{
 		},
 	},
 	{
-		Name: "dock-in-keepout", Severity: Error, Limits: []string{"machine_width_m", "dock_standoff_m"}, run: checkDockInKeepout,
+		Name: RuleDockInKeepout, Severity: Error, Limits: []string{"machine_width_m", "dock_standoff_m"}, Over: all(schema.RoleDock, schema.RoleKeepout), run: checkDockInKeepout,
 		Page: Page{
 			What: "How deep a dock or its line-up point lies in a keep-out; and the least distance between a keep-out and the straight way from the line-up point to the dock, " +
 				"which has to be at least half the machine's width.",
@@ -37,7 +37,7 @@ var dockRules = []Rule{
 		},
 	},
 	{
-		Name: "dock-approach", Severity: Error, Limits: []string{"dock_approach_deg"}, run: checkDockApproach,
+		Name: RuleDockApproach, Severity: Error, Limits: []string{"dock_approach_deg"}, Over: all(schema.RoleDock), run: checkDockApproach,
 		Page: Page{
 			What:   "The angle between the dock's heading_deg and the bearing of the last stretch of the corridor that ends at its line-up point, towards the dock.",
 			Why:    "From the line-up point the machine drives straight in. If it arrives at an angle it has to turn on the spot, digs up the grass there, and meets the contacts askew.",

@@ -15,7 +15,7 @@ import (
 )
 
 var edgeRules = []Rule{{
-	Name: "edge-setback", Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m"}, run: checkEdgeSetback,
+	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
 	Page: Page{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a hazard, and less is an error; a flush edge needs nothing, there the outline may lie on the hard surface. " +
@@ -144,7 +144,7 @@ func kindWords(kind string, f *Feature) string {
 // its strip.
 type hardEdges struct {
 	features []*Feature
-	boxes    *boxIndex
+	boxes    *plane.Boxes
 }
 
 func (r *run) hardEdges() *hardEdges {
@@ -157,7 +157,7 @@ func (r *run) hardEdges() *hardEdges {
 				boxes = append(boxes, f.bound.Pad(2*r.of(f).HardEdgeStripM))
 			}
 		}
-		h.boxes = newBoxIndex(boxes)
+		h.boxes = plane.NewBoxes(boxes)
 		r.hardEdgeSet = h
 	}
 	return r.hardEdgeSet
@@ -173,7 +173,7 @@ func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 	}
 	var sides []side
 	edges := r.hardEdges()
-	for _, n := range edges.boxes.search(r.zones().bounds[i], nil) {
+	for _, n := range edges.boxes.Search(r.zones().bounds[i], nil) {
 		f := edges.features[n]
 		strip := r.of(f).HardEdgeStripM
 		for _, l := range f.lines() {
@@ -189,7 +189,7 @@ func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 	for k, s := range sides {
 		boxes[k] = orb.LineString{s.a, s.b}.Bound().Pad(2 * s.strip)
 	}
-	index := newBoxIndex(boxes)
+	index := plane.NewBoxes(boxes)
 	var near []int
 	var cover []stretch
 	mown := r.zones().areas[i]
@@ -200,7 +200,7 @@ func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 		for _, ring := range p {
 			for k := 1; k < len(ring); k++ {
 				cover = cover[:0]
-				near = index.search(orb.LineString{ring[k-1], ring[k]}.Bound(), near[:0])
+				near = index.Search(orb.LineString{ring[k-1], ring[k]}.Bound(), near[:0])
 				for _, n := range near {
 					s := sides[n]
 					if w, ok := alongside(ring[k-1], ring[k], s.a, s.b, 2*s.strip); ok {

@@ -14,7 +14,7 @@ import (
 )
 
 var hazardRules = []Rule{{
-	Name: "hazard-uncovered", Severity: Error, Limits: []string{"hazard_margin_m", "machine_width_m"}, run: checkHazardUncovered,
+	Name: RuleHazardUncovered, Severity: Error, Limits: []string{"hazard_margin_m", "machine_width_m"}, Over: all(schema.RoleHazard), run: checkHazardUncovered,
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"Where no keep-out covers the hazard, less than the margin is an error; where one does but drawn too tightly, a warning. A point with radius_m is a disc.",

@@ -10,7 +10,7 @@ import (
 )
 
 var historyRules = []Rule{{
-	Name: "base-moved", Severity: Warning, Limits: []string{"drift_unchanged_m"}, run: checkBaseMoved,
+	Name: RuleBaseMoved, Severity: Warning, Limits: []string{"drift_unchanged_m"}, run: checkBaseMoved,
 	Page: Page{
 		What:   "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
@@ -29,7 +29,7 @@ func checkBaseMoved(r *run) {
 		return
 	}
 	if len(entries) == 0 {
-		r.cannot("the plan keeps no history of its base")
+		r.notNeeded("the plan keeps no history of its base")
 		return
 	}
 	bases := r.need(schema.RoleBase)

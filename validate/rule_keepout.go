@@ -14,7 +14,7 @@ import (
 
 var keepoutRules = []Rule{
 	{
-		Name: "keepout-outside-zone", Severity: Error, run: checkKeepoutOutside,
+		Name: RuleKeepoutOutsideZone, Severity: Error, Over: all(schema.RoleKeepout), run: checkKeepoutOutside,
 		Page: Page{
 			What: "How far a keep-out sticks out of the outlines of all zones taken together: the greatest distance, on the ground, of any of its points from the nearest zone, " +
 				"and the area outside. Holes of a zone count as part of it. A millimetre is rounding.",
@@ -26,7 +26,7 @@ var keepoutRules = []Rule{
 		},
 	},
 	{
-		Name: "keepouts-overlap", Severity: Warning, run: checkKeepoutsOverlap,
+		Name: RuleKeepoutsOverlap, Severity: Warning, Over: all(schema.RoleKeepout), run: checkKeepoutsOverlap,
 		Page: Page{
 			What:   "The width and the area of the ground that two keep-outs share; the width is the diameter of the largest circle in it. A millimetre is rounding.",
 			Why:    "Drive order leads the machine round each of them, straight through the other. Usually one is an older survey of the same thing.",

@@ -12,7 +12,7 @@ import (
 
 var nameRules = []Rule{
 	{
-		Name: "name-missing", Severity: Note, run: checkNameMissing,
+		Name: RuleNameMissing, Severity: Note, Over: one(schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleDock), run: checkNameMissing,
 		Page: Page{
 			What:   "Zones, keep-outs, corridors and docks without a name.",
 			Why:    "The machine's display, the report and the person on the phone all need a word for it; 'zone 3' means something else after the next edit.",
@@ -23,7 +23,7 @@ var nameRules = []Rule{
 		},
 	},
 	{
-		Name: "name-repeated", Severity: Warning, run: checkNameRepeated,
+		Name: RuleNameRepeated, Severity: Warning, run: checkNameRepeated,
 		Page: Page{
 			What:   "Two active features of one role with the same name, upper and lower case and spaces at the ends aside.",
 			Why:    "Whoever is told to switch off \"Slope\" switches off one of two.",
@@ -34,7 +34,7 @@ var nameRules = []Rule{
 		},
 	},
 	{
-		Name: "role-unknown", Severity: Warning, run: checkRoleUnknown,
+		Name: RuleRoleUnknown, Severity: Warning, run: checkRoleUnknown,
 		Page: Page{
 			What:   "A feature whose role is a word this program does not know, or a plan in which no feature says its role.",
 			Why:    "A feature without a known role takes no part in the proof: a pond whose role is \"ponds\" guards nothing.",
@@ -45,7 +45,7 @@ var nameRules = []Rule{
 		},
 	},
 	{
-		Name: "geometry-unfit", Severity: Error, run: checkGeometryUnfit,
+		Name: RuleGeometryUnfit, Severity: Error, run: checkGeometryUnfit,
 		Page: Page{
 			What:   "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and supplies are points, edges are lines or polygons, a boundary is a polygon or a line.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
@@ -56,7 +56,7 @@ var nameRules = []Rule{
 		},
 	},
 	{
-		Name: "limits-invalid", Severity: Error, run: checkLimitsInvalid,
+		Name: RuleLimitsInvalid, Severity: Error, run: checkLimitsInvalid,
 		Page: Page{
 			What:   "The attribute \"limits\" of the plan or of a feature: an object whose keys are limits and whose values are numbers from 0 up.",
 			Why:    "A limit with a slip in its name is not applied; the feature would be held to the general limit and nobody would know.",
@@ -145,7 +145,7 @@ func checkNameRepeated(r *run) {
 		first[k] = f
 	}
 	if !named {
-		r.cannot("no active feature has a name")
+		r.notNeeded("no active feature has a name")
 	}
 }
 

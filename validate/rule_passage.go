@@ -14,7 +14,7 @@ import (
 
 var passageRules = []Rule{
 	{
-		Name: "zone-split", Severity: Error, Limits: []string{"machine_width_m"}, run: checkZoneSplit,
+		Name: RuleZoneSplit, Severity: Error, Limits: []string{"machine_width_m"}, Over: all(schema.RoleZone), run: checkZoneSplit,
 		Page: Page{
 			What: "Into how many pieces a zone falls once its keep-outs are taken out, and the area of all but the largest. Pieces in which no circle of the machine's width " +
 				"fits are left aside: nothing could be mown there anyway.",
@@ -26,7 +26,7 @@ var passageRules = []Rule{
 		},
 	},
 	{
-		Name: "passage-narrow", Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, run: checkPassageNarrow,
+		Name: RulePassageNarrow, Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkPassageNarrow,
 		Page: Page{
 			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs. " +
 				"Narrower than the machine is an error when there is no way around.",

@@ -4,11 +4,9 @@ package validate
 
 import "swardline/schema"
 
-const judgedInOperations = "it is judged when coordinates are transformed or placed"
-
-var placementRules = []Rule{
+var operationRules = []Rule{
 	{
-		Name: "accuracy-unfit", Severity: Error, Limits: []string{"accuracy_m"}, elsewhere: judgedInOperations,
+		Name: RuleAccuracyUnfit, Severity: Error, Limits: []string{"accuracy_m"},
 		Page: Page{
 			What:   "The stated accuracy of the datum step that took the plan's coordinates from one reference system to another.",
 			Why:    "A step that is good to two metres puts a plan surveyed to a centimetre two metres off, and it looks perfect on the screen.",
@@ -19,7 +17,7 @@ var placementRules = []Rule{
 		},
 	},
 	{
-		Name: "epoch-unknown", Severity: Note, elsewhere: judgedInOperations,
+		Name: RuleEpochUnknown, Severity: Note,
 		Page: Page{
 			What:   "Whether the epoch of coordinates is known where the step to another frame depends on it.",
 			Why:    "Continents move by up to 7 cm a year: coordinates of 2014 and of today differ by half a metre in a frame that stands still.",

@@ -12,7 +12,7 @@ import (
 )
 
 var reachRules = []Rule{{
-	Name: "zone-unreachable", Severity: Error, Limits: []string{"dock_reach_m", "machine_width_m"}, run: checkZoneUnreachable,
+	Name: RuleZoneUnreachable, Severity: Error, Limits: []string{"dock_reach_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkZoneUnreachable,
 	Page: Page{
 		What: "Whether every active zone can be reached from a dock: through corridors, whose ends lie in a zone or within reach of a dock's line-up point, " +
 			"and from zone to zone where two share ground or edge at least as wide as the machine that no keep-out covers. A dock whose line-up point lies in a zone reaches that zone.",
@@ -177,7 +177,7 @@ func (r *run) passable(zones *solids, i, k int) bool {
 			}
 		}
 	}
-	index := newBoxIndex(boxes)
+	index := plane.NewBoxes(boxes)
 	length := 0.0
 	var near []int
 	for _, line := range ringLines(one) {
@@ -186,7 +186,7 @@ func (r *run) passable(zones *solids, i, k int) bool {
 			if !side.Intersects(zones.bounds[k]) {
 				continue
 			}
-			near = index.search(side, near[:0])
+			near = index.Search(side, near[:0])
 			for _, n := range near {
 				if s, ok := alongside(line[a-1], line[a], others[n][0], others[n][1], slackM); ok {
 					length += (s.to - s.from) * distance(line[a-1], line[a])

@@ -15,7 +15,7 @@ import (
 
 var ringRules = []Rule{
 	{
-		Name: "ring-open", Severity: Error, Mendable: true, run: checkRingOpen,
+		Name: RuleRingOpen, Severity: Error, Mendable: true, run: checkRingOpen,
 		Page: Page{
 			What:   "A ring whose last point is not its first; the gap is measured on the ground.",
 			Why:    "Readers differ in what they do with an open outline: some close it with a straight line, some drop it. The gap may be a missing stretch of the survey.",
@@ -26,7 +26,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "ring-too-few-points", Severity: Error, run: checkTooFewPoints,
+		Name: RuleRingTooFewPoints, Severity: Error, run: checkTooFewPoints,
 		Page: Page{
 			What:   "A ring of fewer than three different points.",
 			Why:    "Two points enclose nothing. A keep-out of no area keeps nothing out.",
@@ -37,7 +37,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "ring-repeated-point", Severity: Warning, Mendable: true, run: checkRepeatedPoint,
+		Name: RuleRingRepeatedPoint, Severity: Warning, Mendable: true, run: checkRepeatedPoint,
 		Page: Page{
 			What:   "Points of a ring that stand exactly where the point before them stands, counted a ring. OGC Simple Features allows them.",
 			Why:    "A machine that steers from point to point finds no bearing between two equal ones; some stop there, some turn on the spot.",
@@ -48,7 +48,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "ring-spike", Severity: Warning, Mendable: true, run: checkSpike,
+		Name: RuleRingSpike, Severity: Warning, Mendable: true, run: checkSpike,
 		Page: Page{
 			What:   "A vertex at which a ring turns back along its own line; the length of the spike is measured on the ground. The ring crosses itself there too, and that rule says so.",
 			Why:    "A spike encloses nothing, but the machine drives out along it and back, over whatever is there.",
@@ -59,7 +59,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "ring-crosses-itself", Severity: Error, run: checkCrossesItself,
+		Name: RuleRingCrossesItself, Severity: Error, run: checkCrossesItself,
 		Page: Page{
 			What:   "A ring that crosses, touches or runs along itself, and parts of one feature that overlap. Of a crossing the area of the smaller loop is measured, of a shared stretch its length.",
 			Why:    "Which side is inside changes at the crossing: the machine mows what should be left and leaves what should be mown, or refuses the outline.",
@@ -70,7 +70,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "ring-direction", Severity: Warning, Mendable: true, run: checkDirection,
+		Name: RuleRingDirection, Severity: Warning, Mendable: true, run: checkDirection,
 		Page: Page{
 			What: "The sense in which a ring runs, in the terms of the file it was read from. In GeoJSON and KML a shell runs anticlockwise and a hole clockwise. " +
 				"In CSV and GPX points stand in drive order: zones clockwise, keep-outs anticlockwise, and holes against their shell; other outlines have no drive order.",
@@ -82,7 +82,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "hole-outside-shell", Severity: Error, run: checkHoleOutside,
+		Name: RuleHoleOutsideShell, Severity: Error, run: checkHoleOutside,
 		Page: Page{
 			What:   "A hole that lies outside its shell or crosses it; what sticks out is measured on the ground.",
 			Why:    "The part outside is no hole in anything, and the outline where the two cross is not the one that was meant.",
@@ -93,7 +93,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "holes-overlap", Severity: Error, run: checkHolesOverlap,
+		Name: RuleHolesOverlap, Severity: Error, run: checkHolesOverlap,
 		Page: Page{
 			What:   "Two holes of one polygon that cross, share a stretch of line or lie in one another; the width (diameter of the largest circle) and the area of what they share are measured, or the length of the stretch.",
 			Why:    "What two holes share is a hole for one reader and ground to mow for another.",
@@ -104,7 +104,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "interior-split", Severity: Error, run: checkInteriorSplit,
+		Name: RuleInteriorSplit, Severity: Error, run: checkInteriorSplit,
 		Page: Page{
 			What:   "Rings that touch one another at points and together cut the inside of the polygon in two.",
 			Why:    "What is drawn as one zone is two, joined at a point that no machine passes.",
@@ -115,7 +115,7 @@ var ringRules = []Rule{
 		},
 	},
 	{
-		Name: "curve-coarse", Severity: Warning, Limits: []string{"curve_chord_m"}, run: checkCurveCoarse,
+		Name: RuleCurveCoarse, Severity: Warning, Limits: []string{"curve_chord_m"}, Over: one(schema.RoleZone, schema.RoleKeepout), run: checkCurveCoarse,
 		Page: Page{
 			What: "How far the straight lines between drawn points cut into the curve that they stand for. Arcs are fitted through the points of zones and keep-outs; " +
 				"a stretch of radius r between points an angle a apart cuts in by r(1 - cos(a/2)), so a circle of n points by r(1 - cos(pi/n)). Straight stretches and corners have no arc.",
@@ -148,7 +148,7 @@ func (r *run) outlined(visit func(f *Feature, s *solid)) {
 		visit(f, r.solidOf(f))
 	}
 	if !any {
-		r.cannot("the plan has no active feature with a polygon")
+		r.notNeeded("the plan has no active feature with a polygon")
 	}
 }
 

@@ -14,7 +14,7 @@ import (
 )
 
 var skyRules = []Rule{{
-	Name: "sky-blocked", Severity: Warning, Limits: []string{"sky_mask_deg", "dock_standoff_m"}, run: checkSkyBlocked,
+	Name: RuleSkyBlocked, Severity: Warning, Limits: []string{"sky_mask_deg", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleDock, schema.RoleCorridor), run: checkSkyBlocked,
 	Page: Page{
 		What: "The elevation angle up to which buildings, and trees or other hazards with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
 			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. Ground is taken as flat unless both have heights; " +
@@ -102,7 +102,7 @@ func lowestHeight(f *Feature) float64 {
 // skyline finds the blockers that stand near enough to hide anything.
 type skyline struct {
 	list    []blocker
-	boxes   *boxIndex
+	boxes   *plane.Boxes
 	highest float64 // above its own ground
 	top     float64 // the highest top of those whose ground has a height
 }
@@ -117,7 +117,7 @@ func newSkyline(list []blocker) *skyline {
 			s.top = math.Max(s.top, f+list[i].height)
 		}
 	}
-	s.boxes = newBoxIndex(boxes)
+	s.boxes = plane.NewBoxes(boxes)
 	return s
 }
 
@@ -133,7 +133,7 @@ func (s *skyline) about(box orb.Bound, maskDeg, ground float64) []*blocker {
 		reach = math.Min(reach, 1.001*up/t)
 	}
 	var out []*blocker
-	for _, i := range s.boxes.search(box.Pad(reach), nil) {
+	for _, i := range s.boxes.Search(box.Pad(reach), nil) {
 		out = append(out, &s.list[i])
 	}
 	return out
@@ -155,10 +155,9 @@ func checkSkyBlocked(r *run) {
 	}
 	blockers := newSkyline(r.blockers())
 	if len(blockers.list) == 0 {
-		r.cannot("the plan draws no building or tree with a height_m")
+		r.notNeeded("the plan draws no building or tree with a height_m")
 		return
 	}
-	seen := false
 	for _, f := range r.usableOf(schema.RoleBase) {
 		for i := range f.Points {
 			v := &f.Points[i]
@@ -170,23 +169,17 @@ func checkSkyBlocked(r *run) {
 			if v.Height == v.Height { // the height of a base is its antenna's
 				o.ground = v.Height - o.antenna
 			}
-			seen = true
 			r.look(o, blockers)
 		}
 	}
 	for _, d := range r.docks() {
-		seen = true
 		r.look(observer{d.f, d.at, r.placeRead(d.f, d.vertex.Read, d.at), d.vertex.Height, 0, ""}, blockers)
 		if !math.IsNaN(d.heading) && d.standoff > 0 {
 			r.look(observer{d.f, d.lineup, r.Place(d.lineup), d.vertex.Height, 0, "at its line-up point "}, blockers)
 		}
 	}
 	for _, c := range r.corridors() {
-		seen = true
 		r.lookAlong(&c, blockers)
-	}
-	if !seen {
-		r.cannot("the plan has no active base, dock or corridor that needs sky")
 	}
 }
 

@@ -14,7 +14,7 @@ import (
 )
 
 var slopeRules = []Rule{{
-	Name: "slope-limit", Severity: Error, Limits: []string{"slope_max_percent", "dock_slope_max_percent"}, run: checkSlopeLimit,
+	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "dock_slope_max_percent"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
 	Page: Page{
 		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its vertices best and the rise " +
 			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m; and, " +

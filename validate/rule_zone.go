@@ -10,7 +10,7 @@ import (
 
 var zoneRules = []Rule{
 	{
-		Name: "zones-overlap", Severity: Warning, run: checkZonesOverlap,
+		Name: RuleZonesOverlap, Severity: Warning, Over: all(schema.RoleZone), run: checkZonesOverlap,
 		Page: Page{
 			What:   "The width and the area of the ground that two zones share; the width is the diameter of the largest circle in it. A millimetre is rounding.",
 			Why:    "Shared ground is mown twice, often in two directions, and wears. A little of it joins zones on purpose; more is usually an edge surveyed twice.",
@@ -21,7 +21,7 @@ var zoneRules = []Rule{
 		},
 	},
 	{
-		Name: "zone-count", Severity: Error, Limits: []string{"max_zones"}, run: checkZoneCount,
+		Name: RuleZoneCount, Severity: Error, Limits: []string{"max_zones"}, Over: all(schema.RoleZone), run: checkZoneCount,
 		Page: Page{
 			What:   "The number of active zones.",
 			Why:    "Machines hold so many zones and no more; the rest is dropped when the plan is loaded, mostly without a word.",

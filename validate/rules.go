@@ -10,23 +10,85 @@ import (
 	"swardline/schema"
 )
 
-// Rule is one entry of the table.
+// Command is what judges a rule: the command whose reports have a result for it.
+type Command string
+
+// The commands that judge rules. CommandConvert stands for every step from one
+// reference system to another: its rules refuse the step, and no check can ask
+// them.
+const (
+	CommandCheck   Command = "check"
+	CommandDrift   Command = "drift"
+	CommandPlace   Command = "place"
+	CommandConvert Command = "convert"
+	CommandSky     Command = "sky"
+	CommandDriven  Command = "driven"
+)
+
+// Rule is one row of the table.
 type Rule struct {
 	// Name is the rule's name in reports, such as "ring-open".
 	Name string
+	// Command judges it; no other command counts it.
+	Command Command
 	// Severity is that of its findings, unless a finding says otherwise.
 	Severity Severity
 	// Limits are the keys of the limits it compares with.
 	Limits []string
 	// Mendable is set when Mend removes its faults without a judgement.
 	Mendable bool
+	// Over says what it applies to: of each list one role, active, must be in the
+	// plan, or the rule is not needed. Nil applies to every plan.
+	Over [][]schema.Role
 	// Page explains the rule to the person who has to act on it.
 	Page Page
 
-	// run judges a site; nil when the rule is judged elsewhere, which elsewhere
-	// then says.
-	run       func(*run)
-	elsewhere string
+	// run judges it: findings, what could not be checked, and an error go to the
+	// run. It is nil for the rules of CommandConvert, which the operation judges.
+	run func(*run)
+	// against is the role of the things that a rule on a displacement keeps the
+	// machine out of, "" for none.
+	against schema.Role
+	// weight is what a finding of the rule does to the verdict of a displacement.
+	weight weight
+}
+
+// one lists roles of which one must be in the plan, all roles that all must.
+func one(roles ...schema.Role) [][]schema.Role { return [][]schema.Role{roles} }
+
+func all(roles ...schema.Role) [][]schema.Role {
+	out := make([][]schema.Role, len(roles))
+	for i := range roles {
+		out[i] = roles[i : i+1]
+	}
+	return out
+}
+
+// needless says why the rule is not needed for the site, "" when it is.
+func (r *Rule) needless(s *Site) string {
+	for _, roles := range r.Over {
+		any := false
+		for _, role := range roles {
+			any = any || len(s.Of(role)) > 0
+		}
+		if any {
+			continue
+		}
+		words := make([]string, len(roles))
+		for i, role := range roles {
+			words[i] = string(role)
+		}
+		return "the plan has no active " + orList(words)
+	}
+	return ""
+}
+
+// orList joins words: "a", "a or b", "a, b or c".
+func orList(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " or " + words[n-1]
+	}
+	return strings.Join(words, "")
 }
 
 // Page is what a rule's page says.
@@ -43,32 +105,58 @@ type Page struct {
 	Mend string
 }
 
-// Rules is the table.
+// Rules is the table: every rule of every command, in the order in which reports
+// show them.
 var Rules = concat(
-	coordinateRules,
-	ringRules,
-	keepoutRules,
-	zoneRules,
-	passageRules,
-	hazardRules,
-	edgeRules,
-	boundaryRules,
-	corridorRules,
-	reachRules,
-	dockRules,
-	baseRules,
-	historyRules,
-	slopeRules,
-	cableRules,
-	skyRules,
-	nameRules,
-	placementRules,
+	rows(CommandCheck,
+		coordinateRules,
+		ringRules,
+		keepoutRules,
+		zoneRules,
+		passageRules,
+		hazardRules,
+		edgeRules,
+		boundaryRules,
+		corridorRules,
+		reachRules,
+		dockRules,
+		baseRules,
+		historyRules,
+		slopeRules,
+		cableRules,
+		skyRules,
+		nameRules,
+	),
+	rows(CommandConvert, operationRules),
+	rows(CommandPlace, markRules),
+	rows(CommandDrift, driftRules),
 )
+
+// rows are the rules of one command.
+func rows(c Command, families ...[]Rule) []Rule {
+	out := concat(families...)
+	for i := range out {
+		out[i].Command = c
+	}
+	return out
+}
 
 func concat(families ...[]Rule) []Rule {
 	var out []Rule
 	for _, f := range families {
 		out = append(out, f...)
+	}
+	return out
+}
+
+// RulesOf returns the rules that a command judges, in the table's order: as many
+// as its reports have results.
+func RulesOf(c Command) []Rule {
+	var out []Rule
+	for i := range Rules {
+		if Rules[i].Command == c {
+			out = append(out, Rules[i])
+		}
 	}
 	return out
 }
@@ -79,13 +167,11 @@ const (
 	sourcePractice = schema.SourcePractice
 )
 
-// Find returns the rule with the name, from Rules or DriftRules; ok is false when there is none.
+// Find returns the rule with the name; ok is false when there is none.
 func Find(name string) (Rule, bool) {
-	for _, table := range [...][]Rule{Rules, DriftRules} {
-		for _, r := range table {
-			if r.Name == name {
-				return r, true
-			}
+	for _, r := range Rules {
+		if r.Name == name {
+			return r, true
 		}
 	}
 	return Rule{}, false
@@ -170,7 +256,3 @@ func wrap(text string, width int, indent string) string {
 	}
 	return b.String()
 }
-
-// Checked reports whether Check judges the rule; the others are judged elsewhere
-// and stand in the table for their pages.
-func (r *Rule) Checked() bool { return r.run != nil }

@@ -200,7 +200,7 @@ type solids struct {
 	bounds   []orb.Bound
 	locators []*plane.Locator // made on first use
 	gauges   []*plane.Gauge
-	boxes    *boxIndex
+	boxes    *plane.Boxes
 	pos      []int32 // by Feature.slot: where it stands in features, -1 for nowhere
 	// why says of each feature of the role that cannot be measured why not.
 	why []string
@@ -226,12 +226,12 @@ func (s *solids) gauge(i int) *plane.Gauge {
 
 // near returns the indexes of the features whose box meets the box, ascending.
 func (s *solids) near(box orb.Bound) []int {
-	return s.index().search(box, nil)
+	return s.index().Search(box, nil)
 }
 
-func (s *solids) index() *boxIndex {
+func (s *solids) index() *plane.Boxes {
 	if s.boxes == nil {
-		s.boxes = newBoxIndex(s.bounds)
+		s.boxes = plane.NewBoxes(s.bounds)
 	}
 	return s.boxes
 }

@@ -13,8 +13,8 @@
 // measured on the ground, in metres on the tangent plane (Ground).
 //
 // "Cannot tell" is an outcome. A rule whose data is missing - no base, no
-// heights, no buildings drawn, an outline too broken to measure - is Unchecked
-// with the reason, never Passed. A rule that found something is Failed even
+// heights, an outline too broken to measure - is Unchecked with the reason, never
+// Passed; one that the plan gives nothing to judge is NotNeeded. A rule that found something is Failed even
 // when part of it could not be checked; its Reason then says what was not.
 //
 // A finding names its rule, its features, what was measured against which
@@ -49,13 +49,35 @@ func (s Severity) Rank() int {
 // Outcome says what became of a rule on a plan.
 type Outcome string
 
-// The outcomes. Unchecked means "cannot tell": data was missing, so the rule is
-// neither passed nor failed.
+// The outcomes. Unchecked means "cannot tell": the rule applies and data is
+// missing, so it is neither passed nor failed. NotNeeded means that the plan holds
+// nothing that the rule applies to.
 const (
 	Passed    Outcome = "passed"
 	Failed    Outcome = "failed"
 	Unchecked Outcome = "unchecked"
+	NotNeeded Outcome = "not-needed"
 )
+
+// Status says what became of a whole plan.
+type Status string
+
+// The statuses. A plan is clean only when nothing that applies to it is unchecked,
+// in whole or in part.
+const (
+	StatusClean     Status = "clean"
+	StatusUnchecked Status = "unchecked"
+	StatusFindings  Status = "findings"
+)
+
+// LimitUse is one value that rules compared with.
+type LimitUse struct {
+	Name  string
+	Value float64
+	From  schema.Origin
+	// Feature has the value for its own, nil when it holds for the plan.
+	Feature *schema.Feature
+}
 
 // Place is where a finding stands. Lon and Lat are in degrees on the plan's own
 // datum, nil when the plan's CRS is unknown. E and N are the plan's own plane
@@ -101,8 +123,8 @@ type Result struct {
 	Rule     string
 	Severity Severity
 	Outcome  Outcome
-	// Reason says why the rule is Unchecked, or which part of it was not
-	// checked when it Failed; "" otherwise.
+	// Reason says why the rule is Unchecked or NotNeeded, or which part of it was
+	// not checked when it Failed; "" otherwise.
 	Reason string
 	// Limits are the keys of the limits that the rule compares with.
 	Limits []string
@@ -131,7 +153,7 @@ type ZoneFigures struct {
 type Report struct {
 	// Site is the plan on the ground.
 	Site *Site
-	// Rules has a result for every rule of the table, in its order.
+	// Rules has a result for every rule of RulesOf(CommandCheck), in its order.
 	Rules []Result
 	// Findings stand in the order rule, feature, place.
 	Findings []Finding
@@ -139,9 +161,35 @@ type Report struct {
 	Zones    []ZoneFigures
 	// Limits are the plan's limits, its own overrides included.
 	Limits schema.Limits
-	// FromDefault are the keys of the limits that checked rules compared with
-	// and nobody set.
-	FromDefault []string
+	// Used are the values that rules compared with and where each comes from, in
+	// the order of schema.LimitTable.
+	Used []LimitUse
+}
+
+// Status says what became of the plan: findings of any severity come before what
+// could not be checked.
+func (r *Report) Status() Status {
+	if len(r.Findings) > 0 {
+		return StatusFindings
+	}
+	for i := range r.Rules {
+		if r.Rules[i].Outcome == Unchecked {
+			return StatusUnchecked
+		}
+	}
+	return StatusClean
+}
+
+// FromDefault returns the keys of the limits that rules compared with and that
+// nobody set.
+func (r *Report) FromDefault() []string {
+	var out []string
+	for _, u := range r.Used {
+		if u.From == schema.OriginDefault {
+			out = append(out, u.Name)
+		}
+	}
+	return out
 }
 
 // Count returns how many findings have the severity.

@@ -464,9 +464,6 @@ func explain(w io.Writer, what string) error {
 	}
 	text, ok := validate.Explain(what)
 	if !ok {
-		text, ok = report.ExplainPlace(what)
-	}
-	if !ok {
 		return usageError("'swardline check --explain rules' lists them", "there is no rule called %q", what)
 	}
 	_, err := io.WriteString(w, text)

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"swardline/validate"
 	"swardline/validate/report"
 )
 
@@ -81,7 +82,7 @@ func TestReportsComeInPathOrder(t *testing.T) {
 
 // TestExplainsEveryRule: check has the pages of a placement's rules too.
 func TestExplainsEveryRule(t *testing.T) {
-	for _, r := range report.PlaceRules {
+	for _, r := range validate.Rules {
 		status, page := checked(t, "check", "--explain", r.Name)
 		if status != exitDone || page != r.Text() || !strings.Contains(page, r.Page.Why[:20]) {
 			t.Errorf("%s: status %d, %q", r.Name, status, page)

@@ -177,12 +177,12 @@ func TestCapsAreNamed(t *testing.T) {
 	} {
 		l := schema.DefaultLimits()
 		if x.value > 0 {
-			if err := l.Set(x.key, x.value, "test"); err != nil {
+			if err := l.Set(x.key, x.value, schema.OriginFile, "test"); err != nil {
 				t.Fatal(err)
 			}
-		} else if err := l.Set("input_max_vertices", 1000, "test"); err != nil {
+		} else if err := l.Set("input_max_vertices", 1000, schema.OriginFile, "test"); err != nil {
 			t.Fatal(err)
-		} else if err := l.Set("input_max_features", 1000, "test"); err != nil {
+		} else if err := l.Set("input_max_features", 1000, schema.OriginFile, "test"); err != nil {
 			t.Fatal(err)
 		}
 		_, warnings, err := convert.Read(x.data, convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: x.name, Limits: l, Unit: "m"}})

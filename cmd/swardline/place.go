@@ -86,7 +86,7 @@ or similarity fit and prove next to nothing: use four.`,
 
 func placeRuleNames() string {
 	var names []string
-	for _, r := range report.PlaceRules {
+	for _, r := range validate.RulesOf(validate.CommandPlace) {
 		names = append(names, r.Name)
 	}
 	return strings.Join(names, " or ")
@@ -94,11 +94,11 @@ func placeRuleNames() string {
 
 func runPlace(o *placeOptions) error {
 	if o.explain != "" {
-		text, ok := report.ExplainPlace(o.explain)
-		if !ok {
+		rule, ok := validate.Find(o.explain)
+		if !ok || rule.Command != validate.CommandPlace {
 			return usageError("'swardline check --explain' knows those of plans", "there is no rule of placements called %q; they are %s", o.explain, placeRuleNames())
 		}
-		_, err := io.WriteString(o.streams.out, text)
+		_, err := io.WriteString(o.streams.out, rule.Text())
 		return err
 	}
 	limits, err := loadLimits(o.limits)

@@ -362,7 +362,7 @@ func TestReadErrors(t *testing.T) {
 func TestReadLimits(t *testing.T) {
 	limits := func(key string, v float64) wire.ReadOptions {
 		l := schema.DefaultLimits()
-		if err := l.Set(key, v, "test"); err != nil {
+		if err := l.Set(key, v, schema.OriginFile, "test"); err != nil {
 			t.Fatal(err)
 		}
 		return wire.ReadOptions{Limits: l}

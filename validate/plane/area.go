@@ -176,7 +176,7 @@ func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool) orb.MultiPolyg
 		b := s.Bound()
 		boxes[i] = box{b.Min[0], b.Min[1], b.Max[0], b.Max[1]}
 	}
-	tree := newBoxTree(len(shells), func(i int) box { return boxes[i] })
+	tree := newBoxes(len(shells), func(i int) box { return boxes[i] })
 	for _, t := range tied {
 		if t.shell < 0 {
 			// A hole that hangs free: its leftmost vertex lies inside the shells around it,

@@ -383,7 +383,7 @@ func (n *noder) clean(pieces []edge) bool {
 			}
 		}
 	}
-	bp := newBoxTree(len(pieces), func(i int) box { return boxOf(pieces[i].a, pieces[i].b) })
+	bp := newBoxes(len(pieces), func(i int) box { return boxOf(pieces[i].a, pieces[i].b) })
 	bp.joinSelf(func(i, j int) { check(pieces[i].a, pieces[i].b, pieces[j].a, pieces[j].b) })
 	t := &n.t
 	base := make([]int32, len(t.paths)+1) // number of the first segment of each path
@@ -608,9 +608,9 @@ func (m *planarMap) wind() {
 			}
 		}
 	}
-	var tree *boxTree
+	var tree *Boxes
 	if len(starts) > 1 {
-		tree = newBoxTree(len(m.edges), func(i int) box { return boxOf(m.edges[i].a, m.edges[i].b) })
+		tree = newBoxes(len(m.edges), func(i int) box { return boxOf(m.edges[i].a, m.edges[i].b) })
 	}
 	shift := make([]winding, len(starts))
 	for k, start := range starts {
@@ -646,7 +646,7 @@ func (m *planarMap) wind() {
 
 // windingLeftOf returns the winding numbers just left of p by the edges that cross the ray from p to the
 // left.
-func (m *planarMap) windingLeftOf(p orb.Point, tree *boxTree) winding {
+func (m *planarMap) windingLeftOf(p orb.Point, tree *Boxes) winding {
 	var sum winding
 	ray := box{math.Inf(-1), p[1], p[0], p[1]}
 	tree.search(&ray, func(i int) bool {

@@ -1,18 +1,35 @@
-// An index over a few boxes in no order: rings, parts.
+// An index over boxes in no order - rings, parts, features - so that what lies
+// near something is found without looking at everything.
 
 package plane
 
-import "slices"
+import (
+	"container/heap"
+	"math"
+	"slices"
 
-// boxTree is a packed tree of boxes: leaves sorted along a Hilbert curve, fan to a node.
-type boxTree struct {
+	"github.com/paulmach/orb"
+)
+
+// Boxes is a packed tree of boxes: leaves sorted along a Hilbert curve, fan to a
+// node. It is read-only once built and safe to share. An empty box is near
+// nothing.
+type Boxes struct {
 	item  []int32
 	box   []box
 	level []int
 }
 
-func newBoxTree(n int, at func(i int) box) *boxTree {
-	t := &boxTree{item: make([]int32, n), box: make([]box, 0, n+n/2+8)}
+// NewBoxes builds the index of the boxes.
+func NewBoxes(boxes []orb.Bound) *Boxes {
+	return newBoxes(len(boxes), func(i int) box {
+		b := &boxes[i]
+		return box{b.Min[0], b.Min[1], b.Max[0], b.Max[1]}
+	})
+}
+
+func newBoxes(n int, at func(i int) box) *Boxes {
+	t := &Boxes{item: make([]int32, n), box: make([]box, 0, n+n/2+8)}
 	if n == 0 {
 		return t
 	}
@@ -49,13 +66,13 @@ func newBoxTree(n int, at func(i int) box) *boxTree {
 }
 
 // search calls visit with every item whose box meets b, until visit returns false.
-func (t *boxTree) search(b *box, visit func(i int) bool) {
+func (t *Boxes) search(b *box, visit func(i int) bool) {
 	if len(t.item) > 0 {
 		t.searchNode(len(t.level)-2, 0, b, visit)
 	}
 }
 
-func (t *boxTree) searchNode(level, i int, b *box, visit func(i int) bool) bool {
+func (t *Boxes) searchNode(level, i int, b *box, visit func(i int) bool) bool {
 	if !t.box[t.level[level]+i].meets(b) {
 		return true
 	}
@@ -72,13 +89,13 @@ func (t *boxTree) searchNode(level, i int, b *box, visit func(i int) bool) bool 
 }
 
 // joinSelf calls pair with every two items whose boxes meet, each two once.
-func (t *boxTree) joinSelf(pair func(i, j int)) {
+func (t *Boxes) joinSelf(pair func(i, j int)) {
 	if len(t.item) > 0 {
 		t.joinNode(len(t.level)-2, 0, pair)
 	}
 }
 
-func (t *boxTree) joinNode(level, i int, pair func(i, j int)) {
+func (t *Boxes) joinNode(level, i int, pair func(i, j int)) {
 	if level == 0 {
 		return
 	}
@@ -91,7 +108,7 @@ func (t *boxTree) joinNode(level, i int, pair func(i, j int)) {
 	}
 }
 
-func (t *boxTree) joinNodes(level, a, b int, pair func(i, j int)) {
+func (t *Boxes) joinNodes(level, a, b int, pair func(i, j int)) {
 	base := t.level[level]
 	if !t.box[base+a].meets(&t.box[base+b]) {
 		return
@@ -109,4 +126,71 @@ func (t *boxTree) joinNodes(level, a, b int, pair func(i, j int)) {
 			t.joinNodes(level-1, c, d, pair)
 		}
 	}
+}
+
+// Search appends to dst the indexes of the boxes that meet the box, ascending.
+func (t *Boxes) Search(in orb.Bound, dst []int) []int {
+	start := len(dst)
+	b := box{in.Min[0], in.Min[1], in.Max[0], in.Max[1]}
+	t.search(&b, func(i int) bool {
+		dst = append(dst, i)
+		return true
+	})
+	slices.Sort(dst[start:])
+	return dst
+}
+
+// Nearest returns the index for which far is least, -1 when far gives nothing
+// below +Inf. far must not be less than the distance from p to the box of the
+// index; of equals the lowest index is returned.
+func (t *Boxes) Nearest(p orb.Point, far func(i int) float64) (best int, d float64) {
+	best, d = -1, math.Inf(1)
+	if len(t.item) == 0 {
+		return best, d
+	}
+	top := len(t.level) - 2
+	q := &boxQueue{{t.box[t.level[top]].distance(p), top, 0}}
+	for q.Len() > 0 {
+		n := heap.Pop(q).(boxNode)
+		if n.d > d || math.IsInf(n.d, 1) {
+			break
+		}
+		if n.level == 0 {
+			i := int(t.item[n.at])
+			if f := far(i); f < d || f == d && i < best {
+				best, d = i, f
+			}
+			continue
+		}
+		below := t.level[n.level-1]
+		for c := fan * n.at; c < min(fan*n.at+fan, t.level[n.level]-below); c++ {
+			heap.Push(q, boxNode{t.box[below+c].distance(p), n.level - 1, c})
+		}
+	}
+	return best, d
+}
+
+// distance is the least distance from p to the box, +Inf for an empty one.
+func (b *box) distance(p orb.Point) float64 {
+	dx := max(b.minX-p[0], 0, p[0]-b.maxX)
+	dy := max(b.minY-p[1], 0, p[1]-b.maxY)
+	return math.Hypot(dx, dy)
+}
+
+type boxNode struct {
+	d         float64
+	level, at int
+}
+
+// boxQueue is a heap of nodes, the nearest on top.
+type boxQueue []boxNode
+
+func (q boxQueue) Len() int           { return len(q) }
+func (q boxQueue) Less(i, j int) bool { return q[i].d < q[j].d }
+func (q boxQueue) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
+func (q *boxQueue) Push(n any)        { *q = append(*q, n.(boxNode)) }
+func (q *boxQueue) Pop() any {
+	n := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return n
 }

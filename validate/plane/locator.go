@@ -12,7 +12,7 @@ import (
 // by several goroutines at a time.
 type Locator struct {
 	parts []tree
-	boxes *boxTree
+	boxes *Boxes
 }
 
 // NewLocator prepares an area: an orb.Ring, Polygon, MultiPolygon, Bound or a
@@ -30,7 +30,7 @@ func NewLocator(area orb.Geometry) *Locator {
 			l.parts = append(l.parts, t)
 		}
 	}
-	l.boxes = newBoxTree(len(l.parts), func(i int) box { return l.parts[i].bounds() })
+	l.boxes = newBoxes(len(l.parts), func(i int) box { return l.parts[i].bounds() })
 	return l
 }
 

@@ -23,7 +23,7 @@ func TestBoxTree(t *testing.T) {
 	r := rand.New(rand.NewPCG(131, 132))
 	for _, n := range []int{0, 1, 2, 4, 5, 16, 17, 300} {
 		boxes := randomBoxes(r, n)
-		tree := newBoxTree(n, func(i int) box { return boxes[i] })
+		tree := newBoxes(n, func(i int) box { return boxes[i] })
 		var got, want [][2]int
 		tree.joinSelf(func(i, j int) { got = append(got, [2]int{min(i, j), max(i, j)}) })
 		for i := range boxes {

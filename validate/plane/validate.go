@@ -569,7 +569,7 @@ func (v *Validator) containment() {
 	t := &v.t
 	// Paths come polygon by polygon, ring by ring; a shell may be missing when it
 	// was empty or too poor to test.
-	rings := newBoxTree(len(t.paths), func(i int) box { return t.paths[i].box })
+	rings := newBoxes(len(t.paths), func(i int) box { return t.paths[i].box })
 	shellOf := make([]int32, len(t.paths)) // -1: none
 	shell := int32(-1)
 	for i := range t.paths {
@@ -598,7 +598,7 @@ func (v *Validator) containment() {
 }
 
 // around looks at the rings that may have ring i inside.
-func (v *Validator) around(rings *boxTree, i int32, shellOf []int32) {
+func (v *Validator) around(rings *Boxes, i int32, shellOf []int32) {
 	t := &v.t
 	p := &t.paths[i]
 	rings.search(&p.box, func(k int) bool {
@@ -622,7 +622,7 @@ func (v *Validator) around(rings *boxTree, i int32, shellOf []int32) {
 }
 
 // inHoleOf reports whether ring i lies in a hole of the polygon.
-func (v *Validator) inHoleOf(rings *boxTree, i, polygon int32) bool {
+func (v *Validator) inHoleOf(rings *Boxes, i, polygon int32) bool {
 	t := &v.t
 	p := &t.paths[i]
 	found := false

@@ -224,7 +224,7 @@ func (d *Drift) Text(w io.Writer) error {
 			quantity(r.Uncertainty.SigmaE, "m"), quantity(r.Uncertainty.SigmaN, "m"), r.Broken)
 	}
 	for _, x := range r.Rules {
-		if x.Reason != "" {
+		if x.Reason != "" && x.Outcome != validate.NotNeeded {
 			b.WriteString(map[bool]string{true: "not checked: ", false: "checked in part: "}[x.Outcome == validate.Unchecked] + x.Rule + ": " + Printable(x.Reason) + "\n")
 		}
 	}

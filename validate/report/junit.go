@@ -117,6 +117,9 @@ func (p *Plan) junit() junitSuite {
 		case r.Outcome == string(validate.Unchecked):
 			c.Skipped = &junitSkipped{xmlText(r.Reason)}
 			suite.Skipped++
+		case r.Outcome == string(validate.NotNeeded):
+			c.Skipped = &junitSkipped{xmlText("not needed: " + r.Reason)}
+			suite.Skipped++
 		}
 		c.Out = xmlText(strings.Join(notes, "\n"))
 		suite.Tests++

@@ -27,129 +27,23 @@ type Place struct {
 	At map[string]*validate.Place
 }
 
-// The rules that a placement is judged by.
-const (
-	RuleResidual = "residual-over-limit"
-	RuleSuspect  = "mark-suspect"
-)
-
-// PlaceRules are the pages of the rules that a placement is judged by.
-var PlaceRules = []validate.Rule{
-	{
-		Name: RuleResidual, Severity: validate.Error, Limits: []string{"residual_m"},
-		Page: validate.Page{
-			What: "The distance between each mark's given position and where the fit of all marks puts it, in the grid of the fit; heights are compared for themselves. " +
-				"With as many marks as the fit has unknowns, every residual is 0 and nothing was checked.",
-			Why:    "A drawing that misses one of its own marks by 5 cm stands 5 cm wrong at the kerb too, or the mark was mistyped; either way the plan is not what was measured.",
-			Source: schema.SourcePractice,
-			Fails:  "a mark that the fit puts 0.052 m from where it was measured, limit 0.03 m",
-			Passes: "four marks with residuals of 0.008 m and less",
-			Mend:   "measure the mark again, or look for a swapped digit in the marks file; leave the mark out only when it is known to be wrong",
-		},
-	},
-	{
-		Name: RuleSuspect, Severity: validate.Warning,
-		Page: validate.Page{
-			What:   "Whether a mark's residual, in units of its own standard deviation, is larger than good marks give once in twenty fits; the worst is named first, and the others are judged without it.",
-			Why:    "Least squares spreads one wrong mark over all of them: the residuals look bearable, and the whole plan is turned.",
-			Source: "W. Baarda, A testing procedure for use in geodetic networks, 1968: data snooping",
-			Fails:  "a mark with w = 4.1 that lies 0.11 m off once it takes no part in the fit",
-			Passes: "marks with w of 2 and less",
-			Mend:   "measure the mark again; without it, the fit stands as the column 'without it' says",
-		},
-	},
-}
-
-// ExplainPlace returns the page of one of PlaceRules as plain text; ok is false
-// for any other name.
-func ExplainPlace(name string) (text string, ok bool) {
-	for i := range PlaceRules {
-		if PlaceRules[i].Name == name {
-			return PlaceRules[i].Text(), true
-		}
-	}
-	return "", false
-}
-
 // Findings are the faults of the placement: residuals over the limit in the order
 // of the marks, then suspect marks.
 func (p *Place) Findings() []Finding {
-	out := []Finding{}
-	add := func(rule string, severity validate.Severity, m *adjust.MarkFit, message string, measured, limit float64, unit string) {
-		f := Finding{Rule: rule, Severity: string(severity), Features: []string{m.Name}, Names: []string{"mark " + m.Name}, Message: message,
-			Measured: rounded(measured, measureDecimals), Limit: rounded(limit, measureDecimals), Unit: unit}
-		if at := p.At[m.Name]; at != nil {
-			place := roundPlace(at)
-			f.At = &place
-		}
-		out = append(out, f)
-	}
-	marks := p.Placement.Marks
-	for i := range marks {
-		m := &marks[i]
-		if r := float64(m.Residual); r > p.LimitM {
-			add(RuleResidual, validate.Error, m, fmt.Sprintf("the fit puts the mark %s from its given position, %s",
-				quantity(r, "m"), offset(float64(m.DE), float64(m.DN))), r, p.LimitM, "m")
-		}
-		if h := float64(m.DH); m.HasHeight && math.Abs(h) > p.LimitM {
-			way := "above"
-			if h < 0 {
-				way = "below"
-			}
-			add(RuleResidual, validate.Warning, m, fmt.Sprintf("the fit puts the mark %s %s its given height", quantity(math.Abs(h), "m"), way), math.Abs(h), p.LimitM, "m")
-		}
-	}
-	for i := range marks {
-		m := &marks[i]
-		if !m.Suspect {
-			continue
-		}
-		message := "the mark does not fit the others"
-		if m.HasLeftOut {
-			message += fmt.Sprintf("; without it, the fit puts it %s from its given position", quantity(float64(m.LeftOut), "m"))
-		}
-		w, critical := m.W, m.Critical
-		// A mark that shows only once a worse one is left out has no figure here.
-		if !m.Testable || math.IsInf(w, 0) || w <= critical {
-			w, critical = math.NaN(), math.NaN()
-		}
-		add(RuleSuspect, validate.Warning, m, message, w, critical, "")
+	_, found := validate.JudgePlacement(p.Placement, p.LimitM, p.At)
+	out := make([]Finding, 0, len(found))
+	for i := range found {
+		out = append(out, newFinding(&found[i], func(f *schema.Feature) string { return f.Name }))
 	}
 	return out
 }
 
-func offset(de, dn float64) string {
-	return compass(de, "east", "west") + " and " + compass(dn, "north", "south")
-}
-
-// Rules are the outcomes of PlaceRules.
+// Rules are the outcomes of the rules on placements.
 func (p *Place) Rules() []Rule {
-	f := p.Placement
-	found := map[string]bool{}
-	for _, x := range p.Findings() {
-		found[x.Rule] = true
-	}
-	testable := false
-	for _, m := range f.Marks {
-		testable = testable || m.Testable
-	}
-	reasons := map[string]string{}
-	if f.Redundancy == 0 {
-		reasons[RuleResidual] = fmt.Sprintf("%s fix a %s fit and leave nothing over to check it", count(len(f.Marks), "mark"), f.Model)
-	}
-	if !testable {
-		reasons[RuleSuspect] = "no mark is checked by the others well enough to be suspected"
-	}
-	out := make([]Rule, 0, len(PlaceRules))
-	for _, r := range PlaceRules {
-		x := Rule{Rule: r.Name, Outcome: string(validate.Passed)}
-		switch {
-		case found[r.Name]:
-			x.Outcome = string(validate.Failed)
-		case reasons[r.Name] != "":
-			x.Outcome, x.Reason = string(validate.Unchecked), reasons[r.Name]
-		}
-		out = append(out, x)
+	results, _ := validate.JudgePlacement(p.Placement, p.LimitM, p.At)
+	out := make([]Rule, 0, len(results))
+	for _, x := range results {
+		out = append(out, Rule{x.Rule, string(x.Outcome), x.Reason})
 	}
 	return out
 }

@@ -231,7 +231,7 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 		},
 		Findings:    make([]Finding, 0, len(c.Findings)),
 		Rules:       make([]Rule, 0, len(c.Rules)),
-		FromDefault: c.FromDefault,
+		FromDefault: c.FromDefault(),
 		Notes:       s.Notes,
 		Warnings:    warnings,
 	}
@@ -254,7 +254,7 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 	used := map[string]bool{}
 	for _, x := range c.Rules {
 		p.Rules = append(p.Rules, Rule{x.Rule, string(x.Outcome), x.Reason})
-		if x.Outcome != validate.Unchecked {
+		if x.Outcome != validate.Unchecked && x.Outcome != validate.NotNeeded {
 			for _, key := range x.Limits {
 				used[key] = true
 			}

@@ -424,7 +424,7 @@ func TestNewPlan(t *testing.T) {
 		zone("", 9, 50, 9.001, 50, 9.001, 50.001, 9, 50), zone("Twice", 9, 50, 9.001, 50, 9.001, 50.001, 9, 50), off,
 	}}
 	x := report.NewPlan("p.geojson", validate.Check(p, schema.DefaultLimits()), []report.Notice{{Kind: "k", Count: 1, Message: "m"}})
-	if x.Status != report.Findings || x.Name != "Site" || x.CRS != "OGC:CRS84" || len(x.Rules) != len(validate.Rules) || x.Origin == nil || x.Origin.Of != "centre" {
+	if x.Status != report.Findings || x.Name != "Site" || x.CRS != "OGC:CRS84" || len(x.Rules) != len(validate.RulesOf(validate.CommandCheck)) || x.Origin == nil || x.Origin.Of != "centre" {
 		t.Errorf("%+v", x)
 	}
 	if len(x.Inactive) != 1 || x.Inactive[0] != "Old" || len(x.Warnings) != 1 || len(x.Zones) != 2 || x.Areas.Zones == nil || *x.Areas.Zones < 3000 {

@@ -8,7 +8,6 @@ import (
 	"io"
 	"net/url"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"swardline/validate"
@@ -107,7 +106,7 @@ func (s *Set) SARIF(w io.Writer) error {
 		ColumnKind:  "unicodeCodePoints",
 	}
 	index := map[string]int{}
-	for _, r := range slices.Concat(validate.Rules, validate.DriftRules, PlaceRules) {
+	for _, r := range validate.Rules {
 		index[r.Name] = len(run.Tool.Driver.Rules)
 		run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, sarifRule{
 			ID: r.Name, Short: sarifText{firstSentence(r.Page.What)}, Full: sarifText{r.Page.What + " " + r.Page.Why},
@@ -150,7 +149,12 @@ func (s *Set) SARIF(w io.Writer) error {
 			})
 		}
 		for _, r := range p.Rules {
-			if r.Outcome != string(validate.Unchecked) {
+			kind, words := "open", "not checked: "
+			switch r.Outcome {
+			case string(validate.Unchecked):
+			case string(validate.NotNeeded):
+				kind, words = "notApplicable", "not needed: "
+			default:
 				continue
 			}
 			n, ok := index[r.Rule]
@@ -158,8 +162,8 @@ func (s *Set) SARIF(w io.Writer) error {
 				n = -1
 			}
 			run.Results = append(run.Results, sarifResult{
-				RuleID: r.Rule, RuleIndex: n, Kind: "open", Level: "none",
-				Message: sarifText{"not checked: " + r.Reason}, Locations: place(0, nil),
+				RuleID: r.Rule, RuleIndex: n, Kind: kind, Level: "none",
+				Message: sarifText{words + r.Reason}, Locations: place(0, nil),
 			})
 		}
 	}

@@ -253,13 +253,11 @@ func (p *Plan) figures(b *strings.Builder) {
 		}
 		line(s)
 	}
-	// Rules that were not checked for one reason stand together; those that Check
-	// never judges are left to the closing paragraph.
+	// Rules that were not checked for one reason stand together.
 	var reasons []string
 	byReason := map[string][]string{}
 	for _, r := range p.Rules {
-		known, ok := validate.Find(r.Rule)
-		if r.Reason == "" || ok && !known.Checked() {
+		if r.Reason == "" || r.Outcome == string(validate.NotNeeded) {
 			continue
 		}
 		key := "not checked: "
@@ -350,7 +348,7 @@ func (s *Set) Tested() string {
 		plans++
 		for _, r := range p.Rules {
 			all[r.Rule] = true
-			if r.Outcome != string(validate.Unchecked) {
+			if r.Outcome != string(validate.Unchecked) && r.Outcome != string(validate.NotNeeded) {
 				tested[r.Rule]++
 			}
 		}
@@ -370,7 +368,7 @@ func (s *Set) Tested() string {
 		return "Nothing was tested: no plan could be read."
 	}
 	var rules, limits, notes []string
-	for _, r := range validate.Rules {
+	for _, r := range validate.RulesOf(validate.CommandCheck) {
 		switch n := tested[r.Name]; {
 		case n == 0:
 		case n == plans:

@@ -1,0 +1,71 @@
+// The names of the rules, as reports and --explain write them.
+
+package validate
+
+// The rules of Check, in the order of the table.
+const (
+	RuleCoordinateInvalid      = "coordinate-invalid"
+	RuleAxesSwapped            = "axes-swapped"
+	RuleRingOpen               = "ring-open"
+	RuleRingTooFewPoints       = "ring-too-few-points"
+	RuleRingRepeatedPoint      = "ring-repeated-point"
+	RuleRingSpike              = "ring-spike"
+	RuleRingCrossesItself      = "ring-crosses-itself"
+	RuleRingDirection          = "ring-direction"
+	RuleHoleOutsideShell       = "hole-outside-shell"
+	RuleHolesOverlap           = "holes-overlap"
+	RuleInteriorSplit          = "interior-split"
+	RuleCurveCoarse            = "curve-coarse"
+	RuleKeepoutOutsideZone     = "keepout-outside-zone"
+	RuleKeepoutsOverlap        = "keepouts-overlap"
+	RuleZonesOverlap           = "zones-overlap"
+	RuleZoneCount              = "zone-count"
+	RuleZoneSplit              = "zone-split"
+	RulePassageNarrow          = "passage-narrow"
+	RuleHazardUncovered        = "hazard-uncovered"
+	RuleEdgeSetback            = "edge-setback"
+	RuleBoundaryCrossed        = "boundary-crossed"
+	RuleCorridorOffZone        = "corridor-off-zone"
+	RuleCorridorOffDock        = "corridor-off-dock"
+	RuleCorridorThroughKeepout = "corridor-through-keepout"
+	RuleCorridorNarrow         = "corridor-narrow"
+	RuleZoneUnreachable        = "zone-unreachable"
+	RuleDockMissing            = "dock-missing"
+	RuleDockInKeepout          = "dock-in-keepout"
+	RuleDockApproach           = "dock-approach"
+	RuleBaseMissing            = "base-missing"
+	RuleBaseRange              = "base-range"
+	RuleBaseMoved              = "base-moved"
+	RuleSlopeLimit             = "slope-limit"
+	RuleCableRun               = "cable-run"
+	RuleSkyBlocked             = "sky-blocked"
+	RuleNameMissing            = "name-missing"
+	RuleNameRepeated           = "name-repeated"
+	RuleRoleUnknown            = "role-unknown"
+	RuleGeometryUnfit          = "geometry-unfit"
+	RuleLimitsInvalid          = "limits-invalid"
+)
+
+// The rules on coordinate operations.
+const (
+	RuleAccuracyUnfit = "accuracy-unfit"
+	RuleEpochUnknown  = "epoch-unknown"
+)
+
+// The rules on the marks of a placement.
+const (
+	RuleResidual = "residual-over-limit"
+	RuleSuspect  = "mark-suspect"
+)
+
+// The rules on a displacement.
+const (
+	RuleDriftEntersHazard   = "drift-enters-hazard"
+	RuleDriftCrossesEdge    = "drift-crosses-edge"
+	RuleDriftLeavesBoundary = "drift-leaves-boundary"
+	RuleDriftEntersKeepout  = "drift-enters-keepout"
+	RuleDriftLeavesZone     = "drift-leaves-zone"
+	RuleDriftOffDock        = "drift-off-dock"
+	RuleDriftBaseRange      = "drift-base-range"
+	RuleDriftHeight         = "drift-height"
+)
