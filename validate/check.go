@@ -91,8 +91,8 @@ type run struct {
 	findings []Finding
 	reasons  []string
 	said     []string // every reason of every rule, once each
-	needless string // why the rule applies to nothing, "" when it does
-	err      error  // what ended the rule before its end
+	needless string   // why the rule applies to nothing, "" when it does
+	err      error    // what ended the rule before its end
 	// moreReasons counts reasons past mostReasons, repeats among them.
 	moreReasons int
 	limits      schema.Limits
