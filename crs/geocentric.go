@@ -115,6 +115,13 @@ func (t *Topocentric) toXYZ(e, n, u float64) (x, y, z float64) {
 	return t.x0 + t.cl*q - t.sl*e, t.y0 + t.sl*q + t.cl*e, t.z0 + t.cp*n + t.sp*u
 }
 
+// FromGeocentric returns a position in earth-centred axes as east, north and up
+// of the origin.
+func (t *Topocentric) FromGeocentric(g Geocentric) Local {
+	e, n, u := t.fromXYZ(float64(g.X), float64(g.Y), float64(g.Z))
+	return Local{E: Metres(e), N: Metres(n), U: Metres(u)}
+}
+
 // Local returns the position east, north and up of the origin.
 func (t *Topocentric) Local(g Geodetic) Local {
 	e, n, u := t.fromXYZ(t.el.toGeocentric(g.Lon.Radians(), g.Lat.Radians(), float64(g.H)))
