@@ -146,6 +146,7 @@ type datum struct {
 	pmName   string
 	accuracy float64 // of a datum ensemble, metres; 0 when no ensemble
 	epoch    float64 // reference epoch of a dynamic frame, decimal year; 0 when none
+	year     int     // of publication; 0 when the registry gives none
 }
 
 // geodeticCatalogue is the table of everything but projected systems.
@@ -220,6 +221,9 @@ var geodeticTables = sync.OnceValue(func() *geodeticCatalogue {
 			if f[6] != "" {
 				d.epoch = num(f[6])
 			}
+			if f[7] != "" {
+				d.year = integer(f[7])
+			}
 			g.datums[d.code] = d
 		case "C":
 			var axes []Axis
@@ -279,6 +283,7 @@ var (
 	conversionTable = sync.OnceValue(func() codeIndex { return indexTable(conversionText(), "V\t") })
 	methodTable     = sync.OnceValue(func() codeIndex { return indexTable(conversionText(), "M\t") })
 	parameterTable  = sync.OnceValue(func() codeIndex { return indexTable(conversionText(), "P\t") })
+	scopeTable      = sync.OnceValue(func() codeIndex { return indexTable(conversionText(), "S\t") })
 	extentTable     = sync.OnceValue(func() codeIndex { return indexTable(openTable("extents"), "") })
 	deprecatedTable = sync.OnceValue(func() codeIndex { return indexTable(openTable("deprecated"), "") })
 	otherTable      = sync.OnceValue(func() codeIndex { return indexTable(openTable("others"), "") })
@@ -340,8 +345,8 @@ func buildEPSG(code int) (*CRS, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: base %w", id, err)
 		}
-		c := &CRS{id: id, name: f[5], code: code, kind: KindProjected, datum: base.datum, base: base,
-			axes: g.systems[integer(f[1])], extents: f[4], dims: 2}
+		c := &CRS{id: id, name: f[6], code: code, kind: KindProjected, datum: base.datum, base: base,
+			axes: g.systems[integer(f[1])], extents: f[4], scopes: f[5], dims: 2}
 		c.dims = len(c.axes)
 		c.setOrder()
 		if c.conv, err = conversionOf(integer(f[3])); err != nil {

@@ -31,8 +31,9 @@ func (f Frame) Code() int { return f.code }
 // so that they mean nothing without an epoch.
 func (f Frame) Dynamic() bool { return f.datum != nil && f.datum.dynamic() }
 
-// ReferenceEpoch is the reference epoch of a dynamic frame as a decimal year, 0
-// for others.
+// ReferenceEpoch is the reference epoch that the registry gives the frame as a
+// decimal year, 0 when it gives none. The European realisations have one and do
+// not count as moving (Dynamic).
 func (f Frame) ReferenceEpoch() float64 {
 	if f.datum == nil {
 		return 0
@@ -93,12 +94,6 @@ func ParseFrame(text string) (Frame, error) {
 		if rec := g.crs[code]; rec.kind == '2' && frameKey(rec.name) == key {
 			return r.frame(rec.name, rec.datum, code), nil
 		}
-	}
-	switch key {
-	case "ETRF2020":
-		return r.frame("ETRF2020", 1382, 0), nil
-	case "WGS84G2296":
-		return r.frame("WGS 84 (G2296)", 1383, 0), nil
 	}
 	return Frame{}, fmt.Errorf("the frame %q is not known; frames are named like ITRF2014, ITRF2020, WGS84(G2139), ETRF2000, GDA2020, NAD83(2011), NZGD2000, SIRGAS2000 or by the EPSG code of a geodetic CRS", text)
 }
@@ -244,8 +239,8 @@ func plateAccuracy(t1, t2 float64) float64 { return 0.0003 * math.Abs(t2-t1) }
 func (p plate) rotation(d *registryDatum, t1, t2 float64) (helmert, string) {
 	h := helmert{epoch: t1}
 	model, rate := "ITRF2014 plate motion model", p.itrf2014
-	// ITRF2020 and the realisations aligned to it, or a plate of its model only.
-	if d.code == 1322 || d.code == 1383 || !p.in2014 {
+	// A plate of the later model only, or a frame aligned to ITRF2020.
+	if alignedTo2020[d.code] || !p.in2014 {
 		model, rate = "ITRF2020 plate motion model", p.itrf2020
 		h.dt = originRate
 	}
@@ -254,6 +249,9 @@ func (p plate) rotation(d *registryDatum, t1, t2 float64) (helmert, string) {
 	}
 	return h, model
 }
+
+// alignedTo2020 are ITRF2020 with its update, IGS20, IGb20 and WGS 84 (G2296).
+var alignedTo2020 = map[int]bool{1322: true, 1399: true, 1333: true, 1400: true, 1383: true}
 
 // plateStep makes the step that carries coordinates in the moving frame d from
 // one epoch to another.

@@ -89,7 +89,7 @@ func TestChoiceNamesStepAndAccuracy(t *testing.T) {
 		{"OGC:CRS84", "EPSG:7850", 115, -31, 0, "GDA2020 to WGS 84 (2) [EPSG:8450, inverse]", 3, "differs from it here by 1."},
 		{"EPSG:9000", "EPSG:7850", 115, -31, 2026.5, "ITRF2014 to GDA2020 (1) [EPSG:8049]", 0.03, ""},
 		{"EPSG:9000", "EPSG:6318", -105, 40, 2020, "ITRF2014 to NAD83(2011) (1) [EPSG:8970]", 0, "define the frames"},
-		{"EPSG:9990", "EPSG:25832", 10, 50, 2026, "ITRF2014 to ITRF2020 (1) [EPSG:9991, inverse] + ITRF2014 to ETRF2000 (1) [EPSG:8405] + European Terrestrial Reference System 1989 ensemble taken for its member European Terrestrial Reference Frame 2000 [inverse]", 0.101, ""},
+		{"EPSG:9990", "EPSG:25832", 10, 50, 2026, "ITRF2020 to ETRF2000 (1) [EPSG:10586] + European Terrestrial Reference System 1989 ensemble taken for its member European Terrestrial Reference Frame 2000 [inverse]", 0.1, ""},
 		{"EPSG:9755", "EPSG:2193", 175, -40, 2026, "World Geodetic System 1984 ensemble taken for its member World Geodetic System 1984 (G2139) [inverse] + NZGD2000 to WGS 84 (1) [EPSG:1565, inverse]", 3, "deformation model"},
 		// From a moving frame to WGS 84 by its realisation, not by a plate-fixed
 		// frame taken for it, nor over another system's satellites.

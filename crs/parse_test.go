@@ -61,7 +61,7 @@ func TestParseRefuses(t *testing.T) {
 		"EPSG:+4326":                             "no EPSG code",
 		"EPSG:4326.0":                            "no EPSG code",
 		"EPSG:99999999999999999999":              "no EPSG code",
-		"EPSG:1":                                 "not in the EPSG registry v10",
+		"EPSG:1":                                 "not in the EPSG registry v12",
 		"EPSG:31464":                             "withdrawn from the EPSG registry; use EPSG:31468",
 		"EPSG:900913":                            "withdrawn from the EPSG registry",
 		"EPSG:7405":                              "name the horizontal part, EPSG:27700",

@@ -1,5 +1,5 @@
 // Azimuthal equidistant kin: Guam (EPSG method 9831) and modified azimuthal
-// equidistant (9832); orthographic (9840).
+// equidistant (9832); orthographic (9840) and local orthographic (1130).
 
 package crs
 
@@ -134,3 +134,31 @@ var _ = register(func(c *conversion, el *ellipsoid) (projection, float64, float6
 	p.nu0 = el.primeVertical(p.s0)
 	return p, c.get(8802), c.get(8806), c.get(8807), nil
 }, 9840)
+
+// localOrthographic is the orthographic projection scaled and turned, as the
+// grids of airports and works are; IOGP 373-7-2 section 3.3.5 with the method
+// Local Orthographic: x and y of the orthographic projection are turned by the
+// azimuth of the grid's northing axis and multiplied by the scale at the centre.
+// Error and domain are those of the orthographic projection.
+type localOrthographic struct {
+	plain        orthographic
+	sin, cos, kc float64
+}
+
+func (p *localOrthographic) forward(lam, phi float64) (x, y float64) {
+	u, v := p.plain.forward(lam, phi)
+	return p.kc * (u*p.cos - v*p.sin), p.kc * (u*p.sin + v*p.cos)
+}
+
+func (p *localOrthographic) inverse(x, y float64) (lam, phi float64) {
+	x, y = x/p.kc, y/p.kc
+	return p.plain.inverse(x*p.cos+y*p.sin, y*p.cos-x*p.sin)
+}
+
+var _ = register(func(c *conversion, el *ellipsoid) (projection, float64, float64, float64, error) {
+	p := &localOrthographic{plain: orthographic{el: el, phi0: c.get(8811) * radPerDeg}, kc: c.get(8815)}
+	p.plain.s0, p.plain.c0 = math.Sincos(p.plain.phi0)
+	p.plain.nu0 = el.primeVertical(p.plain.s0)
+	p.sin, p.cos = math.Sincos(c.get(8813) * radPerDeg)
+	return p, c.get(8812), c.get(8816), c.get(8817), nil
+}, 1130)

@@ -1,4 +1,4 @@
-// Lambert conic conformal (EPSG methods 9801, 9802, 9803, 9826 and 1051).
+// Lambert conic conformal (EPSG methods 9801, 1102, 9802, 9803, 9826 and 1051).
 
 package crs
 
@@ -116,8 +116,11 @@ var _ = register(func(c *conversion, el *ellipsoid) (projection, float64, float6
 	if math.Abs(phi0) < 1e-10 || math.Abs(phi0) > math.Pi/2-1e-10 {
 		return nil, 0, 0, 0, badParameter(8801, "a cone needs a standard parallel between the equator and a pole")
 	}
+	if c.method == 1102 { // variant B: the false origin is not on the standard parallel
+		return newLCC(el, phi0, phi0, c.get(8821)*radPerDeg, c.get(8805)), c.get(8822), c.get(8826), c.get(8827), nil
+	}
 	return newLCC(el, phi0, phi0, phi0, c.get(8805)), c.get(8802), fe, fn, nil
-}, 9801, 9826)
+}, 9801, 9826, 1102)
 
 var _ = register(func(c *conversion, el *ellipsoid) (projection, float64, float64, float64, error) {
 	phi1, phi2 := c.get(8823)*radPerDeg, c.get(8824)*radPerDeg

@@ -49,7 +49,12 @@ type registryDatum struct {
 }
 
 // dynamic reports whether coordinates of the datum change as the plates move.
-func (d *registryDatum) dynamic() bool { return d.epoch != 0 }
+// The European realisations have a reference epoch in the registry (1989.0) and
+// are called dynamic there, yet move with Eurasia by definition: what is left is
+// the ground's own motion within the plate.
+func (d *registryDatum) dynamic() bool {
+	return d.epoch != 0 && !strings.HasPrefix(d.name, "European Terrestrial Reference Frame ")
+}
 
 // stepKind says how a step computes.
 type stepKind uint8
@@ -236,7 +241,7 @@ func readSteps(file []byte) (*stepRegistry, error) {
 		}
 		r.add(s)
 	}
-	return r, r.addLater()
+	return r, nil
 }
 
 func (r *stepRegistry) add(s *registryStep) {
@@ -381,33 +386,4 @@ func (n *numbers) list(s string, size int) []float64 {
 		out[i] = n.float(v)
 	}
 	return slices.Clip(out)
-}
-
-// addLater adds two realisations that the registry gained after the version of
-// the table. Their codes are not those of a CRS the catalogue knows.
-func (r *stepRegistry) addLater() error {
-	itrf2020, wgs84, like := r.datums[1322], r.datums[6326], r.byCode[8366]
-	g2139 := r.byCode[9757]
-	if itrf2020 == nil || wgs84 == nil || like == nil || g2139 == nil {
-		return fmt.Errorf("ITRF2020, WGS 84, EPSG:8366 or EPSG:9757 is missing")
-	}
-	etrf := &registryDatum{code: 1382, name: "European Terrestrial Reference Frame 2020", el: itrf2020.el}
-	r.datums[etrf.code] = etrf
-	r.add(&registryStep{
-		code: 10572, method: 1053, name: "ITRF2020 to ETRF2020 (1)", kind: stepHelmert, src: itrf2020, dst: etrf,
-		extents: like.extents,
-		h:       helmert{dr: [3]float64{0.000086, 0.000519, -0.000753}, epoch: 1989},
-		source:  "EPSG, a later version than " + r.version,
-	})
-	// WGS 84 (G2296) is aligned to ITRF2020: from memory, as are its figure and
-	// the code of its datum.
-	g2296 := &registryDatum{code: 1383, name: "World Geodetic System 1984 (G2296)", el: wgs84.el, epoch: 2024}
-	r.datums[g2296.code] = g2296
-	r.add(&registryStep{
-		method: 1032, name: "WGS 84 (G2296) to ITRF2020", kind: stepHelmert, src: g2296, dst: itrf2020, accuracy: 0.01,
-		extents: g2139.extents, h: helmert{frame: true},
-		source: "alignment of the realisations, from memory",
-	})
-	wgs84.members = append(wgs84.members, g2296)
-	return nil
 }

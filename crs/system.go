@@ -20,7 +20,8 @@ type CRS struct {
 	base    *CRS // geographic CRS of a projected one, base of a site grid
 	axes    []Axis
 	order   order
-	extents string
+	extents string // codes, parted by commas
+	scopes  string // for each extent the codes of its scopes, parted by plus signs
 	dims    int
 	conv    *conversion
 	plane   *plane

@@ -67,6 +67,7 @@ var wktMethods = []wktMethod{
 	{1111, "", natural},
 	{9824, "transversemercatorzonedgridsystem", map[meaning]int{latOrigin: 8801, scaleFactor: 8805, falseEasting: 8806, falseNorthing: 8807, zoneInitial: 8830, zoneWidth: 8831}},
 	{9801, "lambertconformalconic1sp", natural},
+	{1102, "", map[meaning]int{parallel1: 8801, latOrigin: 8821, lonOrigin: 8822, scaleFactor: 8805, falseEasting: 8826, falseNorthing: 8827}},
 	{9802, "lambertconformalconic2sp lambertconformalconic", falseOrigin},
 	{9803, "lambertconformalconic2spbelgium", falseOrigin},
 	{9826, "lambertconformalconicwestoriented lambertconformalconicwestorientated", natural},
@@ -106,6 +107,8 @@ var wktMethods = []wktMethod{
 	{9831, "guamprojection", noScale},
 	{9832, "modifiedazimuthalequidistant", noScale},
 	{9840, "orthographic", noScale},
+	{1125, "azimuthalequidistant", noScale},
+	{1130, "", map[meaning]int{latOrigin: 8811, lonOrigin: 8812, azimuth: 8813, scaleFactor: 8815, falseEasting: 8816, falseNorthing: 8817}},
 	{1052, "colombiaurban igacplanocartesiano", map[meaning]int{latOrigin: 8801, lonOrigin: 8802, falseEasting: 8806, falseNorthing: 8807, planeHeight: 1039}},
 }
 
