@@ -128,7 +128,7 @@ func checkRandomGeometry(t *testing.T, where string, g geom.T, seen map[string]i
 			if !schema.IsClosed(ring, stride) {
 				t.Errorf("%s: ring %d is open", where, i)
 			}
-			if area := schema.SignedArea(ring, stride); area == 0 || (area > 0) != (i == 0) {
+			if area := schema.TwiceArea(ring, stride); area == 0 || (area > 0) != (i == 0) {
 				t.Errorf("%s: ring %d has twice the area %g", where, i, area)
 			}
 			if i > 0 {

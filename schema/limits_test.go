@@ -3,6 +3,7 @@
 package schema
 
 import (
+	"encoding/json"
 	"math"
 	"regexp"
 	"strings"
@@ -68,8 +69,8 @@ func TestLimitsSet(t *testing.T) {
 
 func TestLimitsOverride(t *testing.T) {
 	parse := func(text string) Value {
-		v, err := ParseJSON([]byte(text))
-		if err != nil {
+		var v Value
+		if err := json.Unmarshal([]byte(text), &v); err != nil {
 			t.Fatal(err)
 		}
 		return v

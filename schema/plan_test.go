@@ -169,24 +169,24 @@ func TestWinding(t *testing.T) {
 
 func TestSignedArea(t *testing.T) {
 	square := []float64{0, 0, 2, 0, 2, 2, 0, 2, 0, 0}
-	if got := SignedArea(square, 2); got != 8 {
+	if got := TwiceArea(square, 2); got != 8 {
 		t.Errorf("closed: %v", got)
 	}
-	if got := SignedArea(square[:8], 2); got != 8 {
+	if got := TwiceArea(square[:8], 2); got != 8 {
 		t.Errorf("open: %v", got)
 	}
-	if got := SignedArea([]float64{0, 0, 5, 2, 2, nan, 2, 0, 1, 0, 0, 5}, 3); got != -4 {
+	if got := TwiceArea([]float64{0, 0, 5, 2, 2, nan, 2, 0, 1, 0, 0, 5}, 3); got != -4 {
 		t.Errorf("clockwise with heights: %v", got)
 	}
 	far := make([]float64, len(square))
 	for i := range square {
 		far[i] = 6e6 + square[i]/1024
 	}
-	if got := SignedArea(far, 2); got != 8.0/1024/1024 {
+	if got := TwiceArea(far, 2); got != 8.0/1024/1024 {
 		t.Errorf("far off: %v", got)
 	}
 	for _, flat := range [][]float64{nil, {1, 2}, {1, 2, 3, 4}} {
-		if got := SignedArea(flat, 2); got != 0 {
+		if got := TwiceArea(flat, 2); got != 0 {
 			t.Errorf("%v: %v", flat, got)
 		}
 	}

@@ -29,11 +29,11 @@ func (w Winding) Anticlockwise(role Role, hole bool) bool {
 	return shell != hole
 }
 
-// SignedArea returns twice the area of the ring flat[0:] in its own units,
+// TwiceArea returns twice the area of the ring flat[0:] in its own units,
 // positive when it runs anticlockwise; a missing closing point is supplied.
 // Differences are taken from the first vertex, so that far-off coordinates do
 // not drown a small ring.
-func SignedArea(flat []float64, stride int) float64 {
+func TwiceArea(flat []float64, stride int) float64 {
 	if len(flat) < 3*stride {
 		return 0
 	}

@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"swardline/convert"
+	"swardline/convert/geojson/conform"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
@@ -88,7 +89,7 @@ func readForCheck(data []byte, path string, opts convert.ReadOptions) (*schema.P
 	if err != nil || p.Source.Format != "geojson" {
 		return p, warnings, err
 	}
-	faults, err := schema.CheckDocument(data)
+	faults, err := conform.Check(data)
 	if err != nil {
 		return nil, nil, &wire.InputError{File: path, Problem: err.Error()}
 	}

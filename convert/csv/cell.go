@@ -6,6 +6,7 @@ package csv
 import (
 	"strings"
 
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -29,7 +30,7 @@ func valueOf(text string) schema.Value {
 	case c == 'n' && text == "null":
 		return schema.Null()
 	case c == '"' || c == '[' || c == '{':
-		if v, err := schema.ParseJSON([]byte(text)); err == nil {
+		if v, err := jsontext.Parse([]byte(text)); err == nil {
 			return v
 		}
 	}
@@ -70,7 +71,7 @@ func bareText(s string) bool {
 // as it stands, unless it is a text in JSON's quotes.
 func textOf(text string) string {
 	if strings.HasPrefix(text, `"`) {
-		if v, err := schema.ParseJSON([]byte(text)); err == nil {
+		if v, err := jsontext.Parse([]byte(text)); err == nil {
 			return v.Text()
 		}
 	}

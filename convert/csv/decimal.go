@@ -200,7 +200,7 @@ func decideManner(rows *records, cellsOf func([]cell) []coordinateCell) (manner,
 				if errors.Is(why, errAnotherManner) {
 					why = errors.New("it is no number")
 				}
-				misfit = rows.fail("", "%q in the column %q: %v", clip(c.text), c.header, why)
+				misfit = rows.fail("", "%q in the column %q: %v", wire.Clip(c.text, 40), c.header, why)
 			}
 			if trials[1].fits && trials[2].fits && values[1] != values[2] && unlike == nil {
 				unlike = append([]byte(nil), c.text...)

@@ -184,7 +184,7 @@ func TestLosses(t *testing.T) {
 		q := mustRead(t, out.Bytes())
 		for _, f := range q.Features[1:] {
 			flat := f.Geometry.FlatCoords()
-			if flat[0] != 9 || flat[1] != 56 || !schema.IsClosed(flat, 2) || schema.SignedArea(flat, 2) > 0 {
+			if flat[0] != 9 || flat[1] != 56 || !schema.IsClosed(flat, 2) || schema.TwiceArea(flat, 2) > 0 {
 				t.Errorf("%s: ring %v", layout, flat)
 			}
 		}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/convert/wire"
 	"swardline/schema"
 )
 
@@ -90,7 +91,7 @@ func (r *reader) coordinate(column int, on axis) (float64, error) {
 	if v, ok := r.manner.number(r.cells[column].text); ok && on == axisLat && math.Abs(v) > 90 && math.Abs(v) <= 180 {
 		mend = "longitude and latitude look swapped"
 	}
-	return 0, r.fail(mend, "%q in the column %q: %v", clip(r.cells[column].text), r.lay.columns[column].header, err)
+	return 0, r.fail(mend, "%q in the column %q: %v", wire.Clip(r.cells[column].text, 40), r.lay.columns[column].header, err)
 }
 
 // counter reads a part, ring or seq cell.
@@ -102,7 +103,7 @@ func (r *reader) counter(kind columnKind) (int, error) {
 	n := 0
 	for _, c := range text {
 		if c < '0' || c > '9' || n > math.MaxInt32 {
-			return 0, r.fail("number them 1, 2, 3", "%q in the column %q is no whole number", clip(text), r.lay.columns[r.lay.at[kind]].header)
+			return 0, r.fail("number them 1, 2, 3", "%q in the column %q is no whole number", wire.Clip(text, 40), r.lay.columns[r.lay.at[kind]].header)
 		}
 		n = n*10 + int(c-'0')
 	}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"swardline/convert/wire"
 	"swardline/schema"
 )
 
@@ -109,7 +110,7 @@ func (r *reader) checkQuality(f *schema.Feature) {
 		switch c.quality {
 		case qualityFix:
 			if poorFix(string(text)) {
-				r.poorFixes = append(r.poorFixes, doubt{f.Label(), r.line, fmt.Sprintf("%q in column %q", clip(text), c.header)})
+				r.poorFixes = append(r.poorFixes, doubt{f.Label(), r.line, fmt.Sprintf("%q in column %q", wire.Clip(text, 40), c.header)})
 			}
 		case qualitySigma:
 			v, ok := r.manner.number(text)

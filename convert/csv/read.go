@@ -14,6 +14,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/crs"
 	"swardline/schema"
 )
@@ -484,7 +485,7 @@ func (r *reader) readCRS() error {
 func (r *reader) foundCRS(text string) error {
 	c, err := parseCRS(text)
 	if err != nil {
-		return r.fail("name a CRS such as EPSG:25832 or OGC:CRS84", "crs %q: %v", clip([]byte(text)), err)
+		return r.fail("name a CRS such as EPSG:25832 or OGC:CRS84", "crs %q: %v", wire.Clip([]byte(text), 40), err)
 	}
 	if r.crs != nil && !c.Equal(r.crs) {
 		return r.fail("give a file one CRS, and transform what is in another", "the crs is %s here and %s in line %d", c.ID(), r.crs.ID(), r.crsLine)
@@ -512,7 +513,7 @@ func (r *reader) readPlanRow() error {
 		}
 		v, ok := wire.ParseFloat(r.cells[i].text)
 		if !ok || v <= 0 {
-			return r.fail("write a decimal year such as 2026.5", "the plan's epoch %q is no year", clip(r.cells[i].text))
+			return r.fail("write a decimal year such as 2026.5", "the plan's epoch %q is no year", wire.Clip(r.cells[i].text, 40))
 		}
 		r.plan.Epoch = v
 		attributes.Delete(schema.PropEpoch)
@@ -540,7 +541,7 @@ func (r *reader) attributes() (schema.Attributes, error) {
 			continue
 		}
 		if r.cells[i].trimmed {
-			r.warn("spaces-trimmed", r.line, "white space round %q in column %q was taken off", clip(r.cells[i].text), c.header)
+			r.warn("spaces-trimmed", r.line, "white space round %q in column %q was taken off", wire.Clip(r.cells[i].text, 40), c.header)
 		}
 		out = append(out, schema.Attribute{Key: c.key, Value: r.value(r.cells[i].text)})
 	}
@@ -548,9 +549,9 @@ func (r *reader) attributes() (schema.Attributes, error) {
 	if len(text) == 0 {
 		return out, nil
 	}
-	keys, err := schema.ParseJSON(text)
+	keys, err := jsontext.Parse(text)
 	if err != nil || keys.Kind() != schema.KindList {
-		return nil, r.fail("write a JSON list of the keys, or empty the cell", "%q in the column %s is no list", clip(text), orderColumn)
+		return nil, r.fail("write a JSON list of the keys, or empty the cell", "%q in the column %s is no list", wire.Clip(text, 40), orderColumn)
 	}
 	rank := make(map[string]int, len(out))
 	for i, key := range keys.Items() {
@@ -649,7 +650,7 @@ func (r *reader) geometry() (geom.T, error) {
 	if len(text) > 5 && bytes.EqualFold(text[:5], []byte("SRID=")) {
 		i := bytes.IndexByte(text, ';')
 		if i < 0 {
-			return nil, r.fail("write SRID=25832;POINT (...)", "no semicolon ends %q", clip(text))
+			return nil, r.fail("write SRID=25832;POINT (...)", "no semicolon ends %q", wire.Clip(text, 40))
 		}
 		if err := r.foundCRS(string(text[5:i])); err != nil {
 			return nil, err

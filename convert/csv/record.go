@@ -165,7 +165,7 @@ func (r *records) quotedCell() error {
 		i++
 	}
 	if i < len(d) && d[i] != r.delim && d[i] != '\n' && d[i] != '\r' {
-		return r.fail(`write "" for a quote inside quotes`, "%q stands behind a closing quote", clip(bytes.TrimRight(d[i:min(len(d), i+12)], "\r\n")))
+		return r.fail(`write "" for a quote inside quotes`, "%q stands behind a closing quote", wire.Clip(bytes.TrimRight(d[i:min(len(d), i+12)], "\r\n"), 40))
 	}
 	r.cells = append(r.cells, cell{text: text, quoted: true})
 	r.pos = i
@@ -203,12 +203,4 @@ func (r *records) empty() bool {
 		}
 	}
 	return true
-}
-
-func clip(b []byte) string {
-	const most = 40
-	if len(b) > most {
-		return string(b[:most]) + "..."
-	}
-	return string(b)
 }

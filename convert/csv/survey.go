@@ -146,7 +146,7 @@ func (r *reader) tryTold(rows *records) (header bool, err error) {
 				header = true
 				break
 			}
-			return header, rows.fail("check the order of the columns", "%q in the column %q is no number", clip(c.text), c.header)
+			return header, rows.fail("check the order of the columns", "%q in the column %q is no number", wire.Clip(c.text, 40), c.header)
 		}
 	}
 	return header, nil
@@ -182,7 +182,7 @@ func (r *reader) noHeader(headers map[byte][]string) error {
 	if len(numeric) < 2 {
 		quoted := make([]string, len(best))
 		for i, text := range best {
-			quoted[i] = fmt.Sprintf("%q", clip([]byte(text)))
+			quoted[i] = fmt.Sprintf("%q", wire.Clip([]byte(text), 40))
 		}
 		return fail("name two columns lon and lat, or e and n, or one wkt", "no columns hold coordinates; the first row, cut at %s, is %s", delimiterName(delim), strings.Join(quoted, ", "))
 	}

@@ -38,7 +38,7 @@ func (p *wktReader) parse(text []byte) (geom.T, error) {
 	}
 	p.space()
 	if p.i != len(p.d) {
-		return nil, p.fail("%q stands behind the geometry", clip(p.d[p.i:]))
+		return nil, p.fail("%q stands behind the geometry", wire.Clip(p.d[p.i:], 40))
 	}
 	return g, nil
 }
@@ -225,7 +225,7 @@ func (p *wktReader) geometry(depth int) (geom.T, error) {
 	case p.i == len(p.d):
 		return nil, p.fail("the text ends where a geometry should stand")
 	case name == "":
-		return nil, p.fail("%q stands where a geometry such as POLYGON should", clip(p.d[p.i:]))
+		return nil, p.fail("%q stands where a geometry such as POLYGON should", wire.Clip(p.d[p.i:], 40))
 	}
 	return nil, p.fail("%s is no geometry that a plan holds; POINT, LINESTRING, POLYGON, their MULTI forms and GEOMETRYCOLLECTION are", name)
 }
@@ -340,7 +340,7 @@ func (p *wktReader) vertex(dim *dimensions) error {
 			isMeasure := n > 1 && dim.m && n == dim.numbers-1
 			if !(isHeight || isMeasure) || !isNaNWord(token) {
 				p.i = from
-				return p.fail("%q is no number", clip(token))
+				return p.fail("%q is no number", wire.Clip(token, 40))
 			}
 			f = math.NaN() // no height here, which is not height 0
 		}

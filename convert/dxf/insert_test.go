@@ -77,7 +77,7 @@ func TestCurvesInInserts(t *testing.T) {
 		}
 		return nil
 	}
-	area := func(local []float64) float64 { return math.Abs(schema.SignedArea(local, 2)) / 2 }
+	area := func(local []float64) float64 { return math.Abs(schema.TwiceArea(local, 2)) / 2 }
 	shapes := []func(local []float64, ends []int, scale float64) error{
 		func(local []float64, _ []int, scale float64) error { return round(local, scale, 3, -2, 4) },
 		func(local []float64, _ []int, scale float64) error {

@@ -11,6 +11,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/dxf/curve"
+	"swardline/convert/wire/jsontext"
 	"swardline/crs"
 	"swardline/schema"
 )
@@ -65,11 +66,11 @@ type ownEntity struct {
 }
 
 func parseOwn(text []byte) (schema.Value, error) {
-	v, at, err := schema.ParseJSONAt(text, 0, schema.MaxNesting+recordNesting)
+	v, at, err := jsontext.ParseAt(text, 0, schema.MaxNesting+recordNesting)
 	if err != nil {
 		return v, err
 	}
-	if at = schema.SkipJSONSpace(text, at); at != len(text) {
+	if at = jsontext.SkipSpace(text, at); at != len(text) {
 		return v, fmt.Errorf("something stands after the end (byte %d)", at)
 	}
 	if v.Kind() != schema.KindObject {

@@ -131,7 +131,7 @@ func TestArcsAndCircles(t *testing.T) {
 	if _, ok := circle.Geometry.(*geom.Polygon); !ok {
 		t.Errorf("a circle is a %T", circle.Geometry)
 	}
-	if got := schema.SignedArea(circle.Geometry.FlatCoords(), 2) / 2; math.Abs(got-math.Pi*49) > 2*math.Pi*7*chord {
+	if got := schema.TwiceArea(circle.Geometry.FlatCoords(), 2) / 2; math.Abs(got-math.Pi*49) > 2*math.Pi*7*chord {
 		t.Errorf("the circle encloses %g", got)
 	}
 	c := curveOf(t, arc)
@@ -162,7 +162,7 @@ func TestBulgesOfPolylines(t *testing.T) {
 			t.Fatalf("a stadium is a %T", f.Geometry)
 		}
 		want := 40 + math.Pi*4
-		got := side * schema.SignedArea(polygon.FlatCoords(), 2) / 2
+		got := side * schema.TwiceArea(polygon.FlatCoords(), 2) / 2
 		if got > want || want-got > 2*math.Pi*2*0.005 {
 			t.Errorf("mirrored %v: the stadium encloses %g, true %g", mirror, got, want)
 		}
@@ -212,7 +212,7 @@ func TestEllipseEntity(t *testing.T) {
 	on(p.Features[2], 0, 0)
 	if g, ok := p.Features[0].Geometry.(*geom.Polygon); !ok {
 		t.Errorf("a whole ellipse is a %T", p.Features[0].Geometry)
-	} else if got := schema.SignedArea(g.FlatCoords(), 2) / 2; math.Abs(got-math.Pi*10*3) > 0.005*50 {
+	} else if got := schema.TwiceArea(g.FlatCoords(), 2) / 2; math.Abs(got-math.Pi*10*3) > 0.005*50 {
 		t.Errorf("it encloses %g, true %g", got, math.Pi*30)
 	}
 	// Start points: centre + major cos t + minor sin t, the minor axis to the left
@@ -392,7 +392,7 @@ func TestUnevenScaleMakesEllipses(t *testing.T) {
 				t.Fatalf("%s: vertex %d is off the ellipse: %g", f.Attributes.Get(AttrEntity).Text(), i/2, e)
 			}
 		}
-		if got := math.Abs(schema.SignedArea(flat, 2)) / 2; math.Abs(got-math.Pi*40) > 0.005*60 {
+		if got := math.Abs(schema.TwiceArea(flat, 2)) / 2; math.Abs(got-math.Pi*40) > 0.005*60 {
 			t.Errorf("%s: encloses %g, true %g", f.Attributes.Get(AttrEntity).Text(), got, math.Pi*40)
 		}
 	}
@@ -562,7 +562,7 @@ func TestHatches(t *testing.T) {
 				if !schema.IsClosed(flat, 2) {
 					t.Errorf("%s: ring %d is open", c.name, i)
 				}
-				a := math.Abs(schema.SignedArea(flat, 2)) / 2
+				a := math.Abs(schema.TwiceArea(flat, 2)) / 2
 				if i > 0 {
 					a = -a
 				}

@@ -9,6 +9,8 @@ import (
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -61,7 +63,7 @@ func (p *parser) coordinates(at int) (coordinates, int, *fault) {
 	inner := at
 	for inner < len(p.data) && p.data[inner] == '[' {
 		c.depth++
-		inner = schema.SkipJSONSpace(p.data, inner+1)
+		inner = jsontext.SkipSpace(p.data, inner+1)
 		if c.depth > 4 {
 			return c, at, faultf(at, "the coordinates nest more than 4 deep, which no geometry does")
 		}
@@ -242,7 +244,7 @@ func (p *parser) positions(at int) (int, *fault) {
 			at = next
 		}
 		if at < len(data) && data[at] != '[' {
-			at = schema.SkipJSONSpace(data, at)
+			at = jsontext.SkipSpace(data, at)
 			if n == 0 && at < len(data) && data[at] == ']' {
 				return at, faultf(at, "an empty list stands where a list of positions should").mendBy("leave the empty list out")
 			}
@@ -267,7 +269,7 @@ func (p *parser) position(at int) (int, *fault) {
 	at++
 	for {
 		if at < len(data) && data[at] <= ' ' {
-			at = schema.SkipJSONSpace(data, at)
+			at = jsontext.SkipSpace(data, at)
 		}
 		x, next, ok := number(data, at)
 		if !ok {
@@ -282,7 +284,7 @@ func (p *parser) position(at int) (int, *fault) {
 		n++
 		at = next
 		if at < len(data) && data[at] <= ' ' {
-			at = schema.SkipJSONSpace(data, at)
+			at = jsontext.SkipSpace(data, at)
 		}
 		if at < len(data) && data[at] == ',' {
 			at++
@@ -427,10 +429,8 @@ func (p *parser) noNumber(at int) *fault {
 }
 
 func isNumberLike(c byte) bool {
-	return c >= '0' && c <= '9' || c == '-' || c == '+' || c == '.' || c == '_' || isLetter(c)
+	return c >= '0' && c <= '9' || c == '-' || c == '+' || c == '.' || c == '_' || wire.IsLetter(c)
 }
-
-func isLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
 
 // unexpected says what stands at data[at] instead of what was wanted.
 func (p *parser) unexpected(at int, wanted string) *fault {
@@ -449,7 +449,7 @@ func (p *parser) unexpected(at int, wanted string) *fault {
 		got = "a number"
 	default:
 		end := at
-		for end < len(p.data) && end-at < 12 && isLetter(p.data[end]) {
+		for end < len(p.data) && end-at < 12 && wire.IsLetter(p.data[end]) {
 			end++
 		}
 		if end == at {
@@ -472,16 +472,16 @@ func (p *parser) nextItem(at int, first bool) (next int, done bool, f *fault) {
 		if at >= len(p.data) || p.data[at] != '[' {
 			return at, false, p.unexpected(at, "a list")
 		}
-		at = schema.SkipJSONSpace(p.data, at+1)
+		at = jsontext.SkipSpace(p.data, at+1)
 		if at < len(p.data) && p.data[at] == ']' {
 			return at + 1, true, nil
 		}
 		return at, false, nil
 	}
-	at = schema.SkipJSONSpace(p.data, at)
+	at = jsontext.SkipSpace(p.data, at)
 	switch {
 	case at < len(p.data) && p.data[at] == ',':
-		return schema.SkipJSONSpace(p.data, at+1), false, nil
+		return jsontext.SkipSpace(p.data, at+1), false, nil
 	case at < len(p.data) && p.data[at] == ']':
 		return at + 1, true, nil
 	}

@@ -32,6 +32,7 @@ import (
 	"fmt"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -64,12 +65,12 @@ const conformsToCore = "http://www.opengis.net/spec/json-fg-1/1.0/conf/core"
 // mark, is JSON: it opens with a brace that a key or a closing brace follows, or
 // with a bracket that a value follows. What kind of JSON it is, Read says.
 func Detect(head []byte) bool {
-	at := schema.SkipJSONSpace(head, 0)
+	at := jsontext.SkipSpace(head, 0)
 	if at >= len(head) || head[at] != '{' && head[at] != '[' {
 		return false
 	}
 	open := head[at]
-	at = schema.SkipJSONSpace(head, at+1)
+	at = jsontext.SkipSpace(head, at+1)
 	if at >= len(head) {
 		return true
 	}

@@ -6,7 +6,7 @@ package geojson
 import (
 	"runtime"
 
-	"swardline/schema"
+	"swardline/convert/wire/jsontext"
 )
 
 // Tests lower these to make small files go the parallel way.
@@ -50,7 +50,7 @@ var classes = func() (c [256]byte) {
 // only counts brackets and skips strings; whether the text is right is decided
 // by the parsers, which must end each batch exactly where the scan did.
 func (p *parser) featureListParallel(at int, doc *document) (int, *fault) {
-	first := schema.SkipJSONSpace(p.data, at+1)
+	first := jsontext.SkipSpace(p.data, at+1)
 	if first < len(p.data) && p.data[first] == ']' {
 		return first + 1, nil
 	}
@@ -165,14 +165,14 @@ func (p *parser) batch(b *batch) *batchResult {
 	}()
 	at := b.start
 	for i := b.first; ; i++ {
-		at = schema.SkipJSONSpace(q.data, at)
+		at = jsontext.SkipSpace(q.data, at)
 		it, next, f := q.feature(at, featurePath(i))
 		if f != nil {
 			r.fault = f
 			return r
 		}
 		r.items = append(r.items, it)
-		at = schema.SkipJSONSpace(q.data, next)
+		at = jsontext.SkipSpace(q.data, next)
 		switch {
 		case at == b.end && at < len(q.data) && (q.data[at] == ',' || q.data[at] == ']'):
 			return r

@@ -13,6 +13,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -137,7 +138,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 
 // document reads the outermost object.
 func (p *parser) document() (*document, *fault) {
-	at := schema.SkipJSONSpace(p.data, 0)
+	at := jsontext.SkipSpace(p.data, 0)
 	if at < len(p.data) && p.data[at] == '[' {
 		return nil, p.checkJSON(at, faultf(at, "a list stands where an object should: a GeoJSON file is one FeatureCollection").mendBy(`wrap the features: {"type": "FeatureCollection", "features": [...]}`))
 	}
@@ -164,7 +165,7 @@ func (p *parser) document() (*document, *fault) {
 	if f != nil {
 		return nil, f
 	}
-	if end = schema.SkipJSONSpace(p.data, end); end < len(p.data) {
+	if end = jsontext.SkipSpace(p.data, end); end < len(p.data) {
 		f = faultf(end, "something stands after the end of the GeoJSON object")
 		if p.data[end] == '{' || p.data[end] == 0x1e {
 			f.mendBy("a file with one object a line is a text sequence; put the features into one FeatureCollection")
@@ -202,11 +203,11 @@ func peekType(data []byte, at int) (typ string, found bool) {
 				return "", false
 			}
 			if depth == 1 && string(data[at:end+1]) == `"type"` {
-				colon := schema.SkipJSONSpace(data, end+1)
+				colon := jsontext.SkipSpace(data, end+1)
 				if colon < len(data) && data[colon] == ':' {
-					value := schema.SkipJSONSpace(data, colon+1)
+					value := jsontext.SkipSpace(data, colon+1)
 					if value < len(data) && data[value] == '"' {
-						if s, _, err := schema.ParseJSONString(data, value); err == nil {
+						if s, _, err := jsontext.ParseString(data, value); err == nil {
 							return s, true
 						}
 					}
@@ -241,7 +242,7 @@ func closingQuote(data []byte, at int) int {
 
 // value reads any JSON value.
 func (p *parser) value(at int) (schema.Value, int, *fault) {
-	v, next, err := schema.ParseJSONAt(p.data, at, p.nesting)
+	v, next, err := jsontext.ParseAt(p.data, at, p.nesting)
 	if err != nil {
 		return v, next, p.jsonFault(err)
 	}
@@ -249,7 +250,7 @@ func (p *parser) value(at int) (schema.Value, int, *fault) {
 }
 
 func (p *parser) jsonFault(err error) *fault {
-	var j *schema.JSONError
+	var j *jsontext.Error
 	if !errors.As(err, &j) {
 		return faultf(0, "%s", err)
 	}
@@ -272,13 +273,13 @@ func (p *parser) jsonFault(err error) *fault {
 func (p *parser) nextMember(at int, first bool) (key []byte, keyAt, next int, done bool, f *fault) {
 	data := p.data
 	if first {
-		at = schema.SkipJSONSpace(data, at+1)
+		at = jsontext.SkipSpace(data, at+1)
 		if at < len(data) && data[at] == '}' {
 			return nil, at, at + 1, true, nil
 		}
 	} else {
 		if at < len(data) && data[at] <= ' ' {
-			at = schema.SkipJSONSpace(data, at)
+			at = jsontext.SkipSpace(data, at)
 		}
 		if at < len(data) && data[at] == '}' {
 			return nil, at, at + 1, true, nil
@@ -289,7 +290,7 @@ func (p *parser) nextMember(at int, first bool) (key []byte, keyAt, next int, do
 		comma := at
 		at++
 		if at < len(data) && data[at] <= ' ' {
-			at = schema.SkipJSONSpace(data, at)
+			at = jsontext.SkipSpace(data, at)
 		}
 		if at < len(data) && data[at] == '}' {
 			return nil, at, at, false, faultf(comma, "a comma stands before the closing brace").mendBy("remove the comma")
@@ -306,21 +307,21 @@ func (p *parser) nextMember(at int, first bool) (key []byte, keyAt, next int, do
 	if end < len(data) && data[end] == '"' {
 		key, at = data[at+1:end], end+1
 	} else {
-		s, next, err := schema.ParseJSONString(data, at)
+		s, next, err := jsontext.ParseString(data, at)
 		if err != nil {
 			return nil, at, at, false, p.jsonFault(err)
 		}
 		key, at = []byte(s), next
 	}
 	if at < len(data) && data[at] <= ' ' {
-		at = schema.SkipJSONSpace(data, at)
+		at = jsontext.SkipSpace(data, at)
 	}
 	if at >= len(data) || data[at] != ':' {
 		return nil, at, at, false, p.unexpected(at, "a colon")
 	}
 	at++
 	if at < len(data) && data[at] <= ' ' {
-		at = schema.SkipJSONSpace(data, at)
+		at = jsontext.SkipSpace(data, at)
 	}
 	return key, keyAt, at, false, nil
 }

@@ -13,6 +13,7 @@ import (
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/convert/geojson/conform"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
@@ -426,7 +427,7 @@ func TestWrittenPlansAreAsTheSchemaAsks(t *testing.T) {
 			}
 		}
 		text, _ := writeText(t, p)
-		faults, err := schema.CheckDocument([]byte(text))
+		faults, err := conform.Check([]byte(text))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -169,7 +169,7 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 }
 
 func (s *scanner) unknownOwn(t token) error {
-	s.warn("extension-unknown", t.from, "the element s:%s is none that stands here; it is passed over", clip(t.local))
+	s.warn("extension-unknown", t.from, "the element s:%s is none that stands here; it is passed over", wire.Clip(t.local, 40))
 	return s.skip()
 }
 

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -48,7 +49,7 @@ func (s *scanner) jsonText(t token, name string) (text string, ok bool, err erro
 		}
 		return text, ok, err
 	}
-	v, jsonErr := schema.ParseJSON([]byte(text))
+	v, jsonErr := jsontext.Parse([]byte(text))
 	if jsonErr != nil || v.Kind() != schema.KindString {
 		return "", false, s.fail(t.from, "put the text in double quotes, as JSON does", "%s-json=%q is no JSON string", name, text)
 	}
@@ -188,7 +189,7 @@ func (s *scanner) readOwnAttribute(t token) (ownAttribute, error) {
 	if a.native {
 		return a, nil
 	}
-	if a.value, err = schema.ParseJSON([]byte(text)); err != nil {
+	if a.value, err = jsontext.Parse([]byte(text)); err != nil {
 		return a, s.fail(at, "write its value as JSON: 45, \"text\", true, null, [...] or {...}", "attribute %q: %v", key, err)
 	}
 	return a, nil

@@ -254,13 +254,13 @@ func (r *reader) root() (token, error) {
 		switch t.kind {
 		case tokenText:
 			if text := bytes.TrimSpace(r.data[t.from:t.to]); len(text) > 0 {
-				return t, r.fail(t.from, "a GPX file starts with <?xml ... or <gpx ...", "the file starts with %q, which is no XML", clip(text))
+				return t, r.fail(t.from, "a GPX file starts with <?xml ... or <gpx ...", "the file starts with %q, which is no XML", wire.Clip(text, 40))
 			}
 		case tokenEOF:
 			return t, r.fail(0, "", "there is no <gpx> in the file")
 		case tokenStart:
 			if string(t.local) != "gpx" {
-				return t, r.fail(t.from, "", "the root element is <%s>, not <gpx>", clip(t.local))
+				return t, r.fail(t.from, "", "the root element is <%s>, not <gpx>", wire.Clip(t.local, 40))
 			}
 			return t, r.takeRoot(t)
 		}
@@ -273,7 +273,7 @@ func (r *reader) takeRoot(t token) error {
 		r.noneGPX = true
 		r.warn("namespace-missing", t.from, "<gpx> has no namespace; it was read as GPX 1.1")
 	case i < 0:
-		return r.fail(t.from, "", "the prefix of <%s:gpx> is bound to no namespace", clip(t.prefix))
+		return r.fail(t.from, "", "the prefix of <%s:gpx> is bound to no namespace", wire.Clip(t.prefix, 40))
 	case r.bound[i].space != spaceGPX:
 		r.gpxURI = r.bound[i].uri
 		for j := range r.bound {
@@ -304,7 +304,7 @@ func (r *reader) takeRoot(t token) error {
 func (r *reader) rootChild(t token) error {
 	if t.space != spaceGPX {
 		if r.version != "1.0" {
-			r.warn("element-misplaced", t.from, "<%s> stands outside extensions; it was kept as if it stood inside", clip(t.local))
+			r.warn("element-misplaced", t.from, "<%s> stands outside extensions; it was kept as if it stood inside", wire.Clip(t.local, 40))
 		}
 		var err error
 		r.rootForeign, err = r.capture(r.rootForeign, t)
@@ -439,7 +439,7 @@ func (r *reader) readField(t token, fields []field, into *schema.Attributes, for
 	}
 	if f == nil {
 		if r.version != "1.0" || t.space == spaceGPX { // version 1.0 lets foreign elements stand anywhere
-			r.warn("element-misplaced", t.from, "<%s> is no element that stands here; it was kept among the extensions", clip(t.local))
+			r.warn("element-misplaced", t.from, "<%s> is no element that stands here; it was kept among the extensions", wire.Clip(t.local, 40))
 		}
 		var err error
 		*foreign, err = r.capture(*foreign, t)
@@ -472,7 +472,7 @@ func (r *reader) readField(t token, fields []field, into *schema.Attributes, for
 	}
 	v, ok := f.valueOf(text)
 	if !ok {
-		r.warn("value-form", local, "%q is no value for <%s>; it was kept as text", clip([]byte(text)), f.name)
+		r.warn("value-form", local, "%q is no value for <%s>; it was kept as text", wire.Clip([]byte(text), 40), f.name)
 	}
 	return r.put(f, t, v, into)
 }
@@ -518,7 +518,7 @@ func (r *reader) object(t token, s *shape) (schema.Value, error) {
 		f := fieldNamed(s.children, t.local)
 		switch {
 		case f == nil || t.space != spaceGPX:
-			r.warn("element-unknown", t.from, "<%s> is no element that stands here; it is passed over", clip(t.local))
+			r.warn("element-unknown", t.from, "<%s> is no element that stands here; it is passed over", wire.Clip(t.local, 40))
 			err = r.skip()
 		case f.form == formObject:
 			var v schema.Value
@@ -536,7 +536,7 @@ func (r *reader) object(t token, s *shape) (schema.Value, error) {
 		if len(fields) == 0 && len(children) == 0 {
 			return schema.String(edgesTrimmed(string(text))), nil
 		}
-		r.warn("stray-text", at, "the text %q stands between elements; it is passed over", clip(bytes.TrimSpace(text)))
+		r.warn("stray-text", at, "the text %q stands between elements; it is passed over", wire.Clip(bytes.TrimSpace(text), 40))
 	}
 	for i := range s.children {
 		if v := children.Get(s.children[i].name); !v.IsAbsent() {
@@ -620,28 +620,28 @@ func (r *reader) position(t token) (lon, lat float64, err error) {
 			to, have[1] = &lon, true
 		default:
 			if string(a.prefix) != "xmlns" && string(a.local) != "xmlns" {
-				r.warn("attribute-unknown", a.at, "the attribute %s of <%s> is not GPX's; it is passed over", clip(a.local), clip(t.local))
+				r.warn("attribute-unknown", a.at, "the attribute %s of <%s> is not GPX's; it is passed over", wire.Clip(a.local, 40), wire.Clip(t.local, 40))
 			}
 			continue
 		}
 		v, ok := parseNumber(a.value)
 		if !ok {
-			return 0, 0, r.fail(a.at, "write decimal degrees", "%s=%q of <%s> is no number", a.local, clip(a.value), clip(t.local))
+			return 0, 0, r.fail(a.at, "write decimal degrees", "%s=%q of <%s> is no number", a.local, wire.Clip(a.value, 40), wire.Clip(t.local, 40))
 		}
 		*to = v
 	}
 	if !have[0] || !have[1] {
-		return 0, 0, r.fail(t.from, "a point has lat and lon", "<%s> has no position", clip(t.local))
+		return 0, 0, r.fail(t.from, "a point has lat and lon", "<%s> has no position", wire.Clip(t.local, 40))
 	}
 	mend := "write decimal degrees"
 	if math.Abs(lat) > 90 && math.Abs(lat) <= 180 && math.Abs(lon) <= 90 {
 		mend = "lat and lon look swapped"
 	}
 	if !(math.Abs(lat) <= 90) {
-		return 0, 0, r.fail(t.from, mend, "the latitude %v of <%s> lies outside -90 to 90", lat, clip(t.local))
+		return 0, 0, r.fail(t.from, mend, "the latitude %v of <%s> lies outside -90 to 90", lat, wire.Clip(t.local, 40))
 	}
 	if !(math.Abs(lon) <= 180) {
-		return 0, 0, r.fail(t.from, mend, "the longitude %v of <%s> lies outside -180 to 180", lon, clip(t.local))
+		return 0, 0, r.fail(t.from, mend, "the longitude %v of <%s> lies outside -180 to 180", lon, wire.Clip(t.local, 40))
 	}
 	if float64(r.vertices) >= r.caps.InputMaxVertices {
 		return 0, 0, r.fail(t.from, "split it, or raise the limit in a limits file", "there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices)
@@ -691,7 +691,7 @@ func (r *reader) elevation(before float64) (float64, error) {
 	}
 	h, ok := wire.ParseFloat([]byte(text))
 	if !ok {
-		return before, r.fail(at, "write metres, or leave the element out", "the elevation %q is no number", clip([]byte(text)))
+		return before, r.fail(at, "write metres, or leave the element out", "the elevation %q is no number", wire.Clip([]byte(text), 40))
 	}
 	if !math.IsNaN(before) {
 		r.warn("element-repeated", at, "<ele> stands twice; the first one holds")

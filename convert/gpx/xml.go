@@ -132,14 +132,6 @@ func nameByte(c byte) bool {
 	return nameStart(c) || c >= '0' && c <= '9' || c == '-' || c == '.'
 }
 
-func clip(b []byte) string {
-	const most = 40
-	if len(b) > most {
-		return string(b[:most]) + "..."
-	}
-	return string(b)
-}
-
 // next returns the next tag or text; comments and processing instructions are
 // passed over.
 func (s *scanner) next() (token, error) {
@@ -151,7 +143,7 @@ func (s *scanner) next() (token, error) {
 		if s.pos >= len(s.data) {
 			if n := len(s.open); n > 0 && !s.fragment {
 				return token{}, s.fail(len(s.data), "the file was cut off; get a whole copy",
-					"the file ends inside <%s>, which starts at line %d", clip(s.open[n-1].name), s.lineOf(s.open[n-1].at))
+					"the file ends inside <%s>, which starts at line %d", wire.Clip(s.open[n-1].name, 40), s.lineOf(s.open[n-1].at))
 			}
 			return token{kind: tokenEOF, from: s.pos, to: s.pos}, nil
 		}
@@ -223,11 +215,11 @@ func (s *scanner) readEnd() (token, error) {
 	name := bytes.TrimRight(s.data[from+2:from+i], " \t\r\n")
 	n := len(s.open)
 	if n == 0 {
-		return token{}, s.fail(from, "", "the end tag </%s> closes nothing", clip(name))
+		return token{}, s.fail(from, "", "the end tag </%s> closes nothing", wire.Clip(name, 40))
 	}
 	if !bytes.Equal(name, s.open[n-1].name) {
 		return token{}, s.fail(from, "the tags must be closed in the order in which they were opened",
-			"</%s> stands where </%s> should (opened at line %d)", clip(name), clip(s.open[n-1].name), s.lineOf(s.open[n-1].at))
+			"</%s> stands where </%s> should (opened at line %d)", wire.Clip(name, 40), wire.Clip(s.open[n-1].name, 40), s.lineOf(s.open[n-1].at))
 	}
 	s.pos = from + i + 1
 	return s.endToken(from, s.pos), nil
@@ -273,7 +265,7 @@ func (s *scanner) readStart() (token, error) {
 			i++
 		}
 		if i >= len(d) {
-			return token{}, s.fail(from, "the file was cut off; get a whole copy", "the file ends inside the tag <%s", clip(e.name))
+			return token{}, s.fail(from, "the file was cut off; get a whole copy", "the file ends inside the tag <%s", wire.Clip(e.name, 40))
 		}
 		if d[i] == '>' {
 			i++
@@ -287,35 +279,35 @@ func (s *scanner) readStart() (token, error) {
 		at := i
 		ap, al, next := s.qualifiedName(i)
 		if len(al) == 0 || spaceAt == i {
-			return token{}, s.fail(i, "", "%q stands inside the tag <%s> where an attribute or its end should", clip(d[i:min(len(d), i+1)]), clip(e.name))
+			return token{}, s.fail(i, "", "%q stands inside the tag <%s> where an attribute or its end should", wire.Clip(d[i:min(len(d), i+1)], 40), wire.Clip(e.name, 40))
 		}
 		for i = next; i < len(d) && isSpace(d[i]); {
 			i++
 		}
 		if i >= len(d) || d[i] != '=' {
-			return token{}, s.fail(at, "write "+clip(al)+`="..."`, "the attribute %s of <%s> has no value", clip(al), clip(e.name))
+			return token{}, s.fail(at, "write "+wire.Clip(al, 40)+`="..."`, "the attribute %s of <%s> has no value", wire.Clip(al, 40), wire.Clip(e.name, 40))
 		}
 		for i++; i < len(d) && isSpace(d[i]); {
 			i++
 		}
 		if i >= len(d) || d[i] != '"' && d[i] != '\'' {
-			return token{}, s.fail(at, "put it in quotes", "the value of the attribute %s is not in quotes", clip(al))
+			return token{}, s.fail(at, "put it in quotes", "the value of the attribute %s is not in quotes", wire.Clip(al, 40))
 		}
 		n := bytes.IndexByte(d[i+1:], d[i])
 		if n < 0 {
-			return token{}, s.fail(at, "close the quotes", "the value of the attribute %s is not closed", clip(al))
+			return token{}, s.fail(at, "close the quotes", "the value of the attribute %s is not closed", wire.Clip(al, 40))
 		}
 		value := d[i+1 : i+1+n]
 		if bytes.IndexByte(value, '<') >= 0 {
-			return token{}, s.fail(at, "write &lt; for <", "a < stands in the value of the attribute %s", clip(al))
+			return token{}, s.fail(at, "write &lt; for <", "a < stands in the value of the attribute %s", wire.Clip(al, 40))
 		}
 		i += n + 2
 		if len(s.attrs) == maxAttributes {
-			return token{}, s.fail(at, "", "<%s> has more than %d attributes", clip(e.name), maxAttributes)
+			return token{}, s.fail(at, "", "<%s> has more than %d attributes", wire.Clip(e.name, 40), maxAttributes)
 		}
 		for _, a := range s.attrs {
 			if bytes.Equal(a.local, al) && bytes.Equal(a.prefix, ap) {
-				return token{}, s.fail(at, "leave one of them out", "the attribute %s stands twice in <%s>", clip(al), clip(e.name))
+				return token{}, s.fail(at, "leave one of them out", "the attribute %s stands twice in <%s>", wire.Clip(al, 40), wire.Clip(e.name, 40))
 			}
 		}
 		s.attrs = append(s.attrs, attr{ap, al, value, at})
@@ -469,7 +461,7 @@ func (s *scanner) checkChars(text []byte, at int) error {
 func (s *scanner) reference(text []byte, at int) (r string, named bool, n int, err error) {
 	end := bytes.IndexByte(text[:min(len(text), 40)], ';')
 	if end < 0 {
-		return "", false, 0, s.fail(at, "write &amp; for an & in text", "an & starts no reference: %q", clip(text[:min(len(text), 20)]))
+		return "", false, 0, s.fail(at, "write &amp; for an & in text", "an & starts no reference: %q", wire.Clip(text[:min(len(text), 20)], 40))
 	}
 	name := string(text[1:end])
 	n = end + 1
@@ -539,7 +531,7 @@ func (s *scanner) text() (string, error) {
 				return "", err
 			}
 		case tokenStart:
-			s.warn("markup-in-text", t.from, "the tag <%s> stands inside a text; its own text is kept", clip(t.local))
+			s.warn("markup-in-text", t.from, "the tag <%s> stands inside a text; its own text is kept", wire.Clip(t.local, 40))
 		case tokenEnd:
 			if len(s.open) < depth {
 				s.textual = out
@@ -604,6 +596,6 @@ func (s *scanner) strayText(t token) error {
 	if _, err := s.decode(nil, s.data[t.from:t.to], t.from, t.cdata, false); err != nil {
 		return err
 	}
-	s.warn("stray-text", t.from, "the text %q stands between elements; it is passed over", clip(bytes.TrimSpace(s.data[t.from:t.to])))
+	s.warn("stray-text", t.from, "the text %q stands between elements; it is passed over", wire.Clip(bytes.TrimSpace(s.data[t.from:t.to]), 40))
 	return nil
 }

@@ -116,7 +116,7 @@ var isTupleEnd = [256]bool{' ': true, '\t': true, '\n': true, '\r': true, ',': t
 const mendTuple = "write longitude,latitude[,altitude] without white space inside, a point as decimal mark, and white space between tuples"
 
 func (r *reader) badNumber(text []byte, i, j, base int) error {
-	word := clip(text[i:j])
+	word := wire.Clip(text[i:j], 60)
 	if word == "" {
 		return r.fail(base+i, "a number is missing beside a comma", mendTuple)
 	}
@@ -140,9 +140,9 @@ func isDecimal(b []byte) bool {
 func (r *reader) badGroup(text []byte, n, at int) error {
 	text = trimSpace(text)
 	if n == 1 {
-		return r.fail(at, fmt.Sprintf("%q is one number where a tuple of two or three should stand", clip(text)), mendTuple)
+		return r.fail(at, fmt.Sprintf("%q is one number where a tuple of two or three should stand", wire.Clip(text, 60)), mendTuple)
 	}
-	return r.fail(at, fmt.Sprintf("%q links %d numbers by commas, which can be read in more than one way", clip(text), n), mendTuple)
+	return r.fail(at, fmt.Sprintf("%q links %d numbers by commas, which can be read in more than one way", wire.Clip(text, 60), n), mendTuple)
 }
 
 // vertex appends one vertex of two or three numbers.
@@ -196,7 +196,7 @@ func (r *reader) trackTuple(text []byte, base int) (known bool, err error) {
 	case 2, 3:
 		return true, r.vertex(group, base)
 	}
-	return false, r.fail(base, fmt.Sprintf("%q is no place: two or three numbers should stand there", clip(text)), "write longitude latitude [altitude], parted by blanks")
+	return false, r.fail(base, fmt.Sprintf("%q is no place: two or three numbers should stand there", wire.Clip(text, 60)), "write longitude latitude [altitude], parted by blanks")
 }
 
 // appendTuples appends the vertices flat as a KML coordinate list. alt is the

@@ -54,7 +54,7 @@ func unpack(data []byte, o wire.ReadOptions, t *wire.Tally) (text []byte, entry 
 	if root == nil {
 		return nil, "", fail("", "put the KML document into it as doc.kml", "the KMZ holds no KML document; it holds %s", contents(z.File))
 	}
-	entry = clip([]byte(entryName(root)))
+	entry = wire.Clip([]byte(entryName(root)), 60)
 	switch {
 	case root.Flags&1 != 0:
 		return nil, "", fail(entry, "pack it again without a password", "the entry is encrypted")
@@ -116,7 +116,7 @@ func rootOf(files []*zip.File, t *wire.Tally) *zip.File {
 		case strings.HasSuffix(name, "/"): // a folder
 			continue
 		case strings.HasPrefix(name, "/") || name == ".." || strings.HasPrefix(name, "../") || strings.Contains(name, "/../"):
-			t.Add("kmz-path", 0, "", "the entry %q has a name that leads out of the archive; it was passed over", clip([]byte(f.Name)))
+			t.Add("kmz-path", 0, "", "the entry %q has a name that leads out of the archive; it was passed over", wire.Clip([]byte(f.Name), 60))
 			continue
 		case !strings.HasSuffix(strings.ToLower(name), ".kml"):
 			others++
@@ -138,10 +138,10 @@ func rootOf(files []*zip.File, t *wire.Tally) *zip.File {
 	}
 	if root == nil && deep != nil {
 		root = deep
-		t.Add("kmz-folder", 0, "", "no KML document stands at the top of the KMZ; %s was read", clip([]byte(entryName(deep))))
+		t.Add("kmz-folder", 0, "", "no KML document stands at the top of the KMZ; %s was read", wire.Clip([]byte(entryName(deep)), 60))
 	}
 	if documents > 1 {
-		t.AddN("kmz-documents", documents-1, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, clip([]byte(entryName(root))))
+		t.AddN("kmz-documents", documents-1, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, wire.Clip([]byte(entryName(root)), 60))
 	}
 	if root != nil && others > 0 {
 		t.AddN("kmz-entries", others, 0, "", "the KMZ holds %d other files (pictures, models); they were passed over", others)
@@ -157,7 +157,7 @@ func contents(files []*zip.File) string {
 	}
 	var names []string
 	for _, f := range files[:min(len(files), most)] {
-		names = append(names, fmt.Sprintf("%q", clip([]byte(f.Name))))
+		names = append(names, fmt.Sprintf("%q", wire.Clip([]byte(f.Name), 60)))
 	}
 	list := strings.Join(names, ", ")
 	if len(files) > most {

@@ -136,7 +136,7 @@ func (r *reader) document() error {
 		return r.fail(r.pos, "the file holds no element", "check that it was saved or sent whole")
 	}
 	if string(r.local) != "kml" {
-		return &wire.InputError{File: r.name, Line: r.line(r.at), Path: r.entry, Problem: fmt.Sprintf("the root element is <%s>, not <kml>", clip(r.open[0].name)), Mend: "the file is another kind of XML: give it its own ending, or export it as KML"}
+		return &wire.InputError{File: r.name, Line: r.line(r.at), Path: r.entry, Problem: fmt.Sprintf("the root element is <%s>, not <kml>", wire.Clip(r.open[0].name, 60)), Mend: "the file is another kind of XML: give it its own ending, or export it as KML"}
 	}
 	r.rootNamespace()
 	if err := r.container(nil, true); err != nil {
@@ -160,7 +160,7 @@ func (r *reader) rootNamespace() {
 				r.bindings[i].space = nsKML
 			}
 		}
-		r.warn("namespace-unknown", r.at, 1, "the namespace of <%s> is not one of KML's; the file is read as KML 2.2", clip(r.open[0].name))
+		r.warn("namespace-unknown", r.at, 1, "the namespace of <%s> is not one of KML's; the file is read as KML 2.2", wire.Clip(r.open[0].name, 60))
 		return
 	}
 	for _, b := range r.bindings {
@@ -268,7 +268,7 @@ func (r *reader) child() (more bool, err error) {
 // stray counts text that stands between elements.
 func (r *reader) stray() {
 	if !isSpace(r.text) {
-		r.warn("stray-text", r.at, 1, "text stands between elements: %q; it was passed over", clip(trimSpace(r.text)))
+		r.warn("stray-text", r.at, 1, "text stands between elements: %q; it was passed over", wire.Clip(trimSpace(r.text), 60))
 	}
 }
 
@@ -293,7 +293,7 @@ func (r *reader) skipKnown() error {
 	kind, ok := skipKinds[string(r.local)]
 	switch {
 	case !ok:
-		r.warn("skipped-unknown", r.at, 1, "the element %s is not one that is read here", clip(r.local))
+		r.warn("skipped-unknown", r.at, 1, "the element %s is not one that is read here", wire.Clip(r.local, 60))
 	case kind == "view-skipped":
 		r.warn(kind, r.at, 1, "the element %s sets a view only; it was passed over", r.local)
 	default:
@@ -310,7 +310,7 @@ func (r *reader) skipOther() error {
 		}
 		return r.skipKnown()
 	}
-	r.warn("skipped-foreign", r.at, 1, "the element %s belongs to another vocabulary; it was passed over", clip(r.open[len(r.open)-1].name))
+	r.warn("skipped-foreign", r.at, 1, "the element %s belongs to another vocabulary; it was passed over", wire.Clip(r.open[len(r.open)-1].name, 60))
 	return r.skip()
 }
 

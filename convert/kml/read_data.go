@@ -124,7 +124,7 @@ func (r *reader) addUnder(a *schema.Attributes, key string, v schema.Value, at i
 		}
 	}
 	r.taken.repeats[key] = n
-	r.warn("attribute-repeated", at, 1, "the key %q is taken; the value was kept under %q", clip([]byte(key)), clip([]byte(free)))
+	r.warn("attribute-repeated", at, 1, "the key %q is taken; the value was kept under %q", wire.Clip([]byte(key), 60), wire.Clip([]byte(free), 60))
 	r.put(a, free, v)
 }
 
@@ -303,7 +303,7 @@ func (r *reader) schemaData(fields *[]field) (ours bool, err error) {
 func (r *reader) ownKey(name []byte) string {
 	v, ok := parseOwn(string(name))
 	if !ok || v.Kind() != schema.KindString {
-		r.warn("json-broken", r.at, 1, "%q starts with = but is no JSON text; it was kept as it is", clip(name))
+		r.warn("json-broken", r.at, 1, "%q starts with = but is no JSON text; it was kept as it is", wire.Clip(name, 60))
 		return r.key(name)
 	}
 	return r.key([]byte(v.Text()))
@@ -409,7 +409,7 @@ func (r *reader) fieldKind(word []byte) fieldKind {
 	case "string":
 		return fieldText
 	}
-	r.warn("field-type", r.at, 1, "%q is no type of KML; the field's values are texts", clip(word))
+	r.warn("field-type", r.at, 1, "%q is no type of KML; the field's values are texts", wire.Clip(word, 60))
 	return fieldText
 }
 
@@ -423,13 +423,13 @@ func (r *reader) value(f *field) schema.Value {
 	if own && (f.kind == fieldText || strings.HasPrefix(f.text, "=")) {
 		v, ok := parseOwn(f.text)
 		if !ok {
-			r.warn("json-broken", f.at, 1, "%q starts with = but no JSON follows; it was kept as text", clip([]byte(f.text)))
+			r.warn("json-broken", f.at, 1, "%q starts with = but no JSON follows; it was kept as text", wire.Clip([]byte(f.text), 60))
 		}
 		return v
 	}
 	v, ok := typedValue(f.kind, f.text)
 	if !ok {
-		r.warn("value-type", f.at, 1, "%q is not of the type that the Schema gives the field %q; it was kept as text", clip([]byte(f.text)), clip([]byte(f.key)))
+		r.warn("value-type", f.at, 1, "%q is not of the type that the Schema gives the field %q; it was kept as text", wire.Clip([]byte(f.text), 60), wire.Clip([]byte(f.key), 60))
 	}
 	return v
 }
@@ -497,7 +497,7 @@ func (r *reader) elementValue(f *field) schema.Value {
 		if b, ok := parseBool(text); ok {
 			return schema.Bool(b)
 		}
-		r.warn("value-type", f.at, 1, "visibility is %q, neither 0 nor 1; it was kept as text", clip([]byte(text)))
+		r.warn("value-type", f.at, 1, "visibility is %q, neither 0 nor 1; it was kept as text", wire.Clip([]byte(text), 60))
 	}
 	return schema.String(text)
 }
@@ -570,7 +570,7 @@ func (r *reader) foreignValue(f *field) schema.Value {
 func (r *reader) resolve(p pendingValue) {
 	types := r.schemas[p.url]
 	if types == nil {
-		r.warn("schema-unknown", p.at, 1, "there is no Schema called %q; its values were kept as texts", clip([]byte(p.url)))
+		r.warn("schema-unknown", p.at, 1, "there is no Schema called %q; its values were kept as texts", wire.Clip([]byte(p.url), 60))
 		return
 	}
 	def, ok := types.fields[p.key]
@@ -579,7 +579,7 @@ func (r *reader) resolve(p pendingValue) {
 	}
 	v, ok := typedValue(def.kind, p.f.Attributes[p.index].Value.Text())
 	if !ok {
-		r.warn("value-type", p.at, 1, "%q is not of the type that the Schema gives the field %q; it was kept as text", clip([]byte(v.Text())), clip([]byte(p.key)))
+		r.warn("value-type", p.at, 1, "%q is not of the type that the Schema gives the field %q; it was kept as text", wire.Clip([]byte(v.Text()), 60), wire.Clip([]byte(p.key), 60))
 	}
 	p.f.Attributes[p.index].Value = v
 }
@@ -622,7 +622,7 @@ func (r *reader) ownFields(f *schema.Feature, m *placemark) (typed string) {
 		case partNulls:
 			nulls = fd
 		default:
-			r.warn("skipped-unknown", fd.at, 1, "a feature has no part called %q", clip([]byte(fd.key)))
+			r.warn("skipped-unknown", fd.at, 1, "a feature has no part called %q", wire.Clip([]byte(fd.key), 60))
 		}
 	}
 	if nulls != nil {
@@ -669,7 +669,7 @@ func (r *reader) addNulls(a *schema.Attributes, fd *field) {
 		}
 	}
 	if !ok {
-		r.warn("json-broken", fd.at, 1, "the field nulls is no JSON object of places: %q", clip([]byte(fd.text)))
+		r.warn("json-broken", fd.at, 1, "the field nulls is no JSON object of places: %q", wire.Clip([]byte(fd.text), 60))
 	}
 	if len(nulls) == 0 {
 		return
@@ -691,7 +691,7 @@ func (r *reader) addNulls(a *schema.Attributes, fd *field) {
 func (r *reader) ownRole(f *schema.Feature, fd *field) schema.Role {
 	role, ok := schema.ParseRole(trimmed(fd.text))
 	if !ok {
-		r.warn("role-unknown", fd.at, 1, "%q is no role; it was kept as an attribute", clip([]byte(fd.text)))
+		r.warn("role-unknown", fd.at, 1, "%q is no role; it was kept as an attribute", wire.Clip([]byte(fd.text), 60))
 		r.add(&f.Attributes, schema.PropRole, schema.String(fd.text), fd.at)
 	}
 	return role
@@ -786,14 +786,14 @@ func (r *reader) finishRoot() {
 			if e, ok := wire.ParseFloat([]byte(fd.text)); ok {
 				p.Epoch = e
 			} else {
-				r.warn("value-type", fd.at, 1, "the epoch %q is no decimal year", clip([]byte(fd.text)))
+				r.warn("value-type", fd.at, 1, "the epoch %q is no decimal year", wire.Clip([]byte(fd.text), 60))
 			}
 		case partName:
 			p.Name = r.ownName(fd, r.rootName)
 		case partNulls:
 			nulls = fd
 		default:
-			r.warn("skipped-unknown", fd.at, 1, "a plan has no part called %q", clip([]byte(fd.key)))
+			r.warn("skipped-unknown", fd.at, 1, "a plan has no part called %q", wire.Clip([]byte(fd.key), 60))
 		}
 	}
 	if nulls != nil {
@@ -817,7 +817,7 @@ func (r *reader) settle(f *field) {
 	case fromUnresolved:
 		types := r.schemas[f.url]
 		if types == nil {
-			r.warn("schema-unknown", f.at, 1, "there is no Schema called %q; its values were kept as texts", clip([]byte(f.url)))
+			r.warn("schema-unknown", f.at, 1, "there is no Schema called %q; its values were kept as texts", wire.Clip([]byte(f.url), 60))
 			return
 		}
 		f.from, f.kind = fromSchema, types.fields[f.key].kind

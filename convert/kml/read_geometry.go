@@ -11,6 +11,7 @@ import (
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/convert/wire"
 	"swardline/schema"
 )
 
@@ -186,7 +187,7 @@ func (r *reader) showPart(i int) error {
 		}
 		b, ok := parseBool(string(trimSpace(text)))
 		if !ok {
-			r.warn("value-type", at, 1, "%s is %q, neither 0 nor 1; it was passed over", local, clip(text))
+			r.warn("value-type", at, 1, "%s is %q, neither 0 nor 1; it was passed over", local, wire.Clip(text, 60))
 			return nil
 		}
 		v := int8(0)

@@ -201,7 +201,7 @@ func (r *reader) style() (*style, error) {
 
 func (r *reader) skipStyle(ours bool) error {
 	if !ours {
-		r.warn("style-reduced", r.at, 1, "of a style only colours and widths are kept; %s was passed over", clip(r.local))
+		r.warn("style-reduced", r.at, 1, "of a style only colours and widths are kept; %s was passed over", wire.Clip(r.local, 60))
 	}
 	return r.skip()
 }
@@ -224,7 +224,7 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			if c, ok := cssColor(string(trimSpace(text))); ok {
 				st.attributes.Set(key, schema.String(c))
 			} else {
-				r.warn("colour-invalid", at, 1, "%q is no colour of the form aabbggrr; it was passed over", clip(text))
+				r.warn("colour-invalid", at, 1, "%q is no colour of the form aabbggrr; it was passed over", wire.Clip(text, 60))
 			}
 		case local == "width" && key == propLineColor:
 			text, err := r.content()
@@ -234,7 +234,7 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			if v, ok := wire.ParseFloat(trimSpace(text)); ok {
 				st.attributes.Set(propLineWidth, schema.Float(v))
 			} else {
-				r.warn("value-type", at, 1, "the width %q is no number; it was passed over", clip(text))
+				r.warn("value-type", at, 1, "the width %q is no number; it was passed over", wire.Clip(text, 60))
 			}
 		case local == "fill" && key == propFillColor:
 			text, err := r.content()
@@ -300,7 +300,7 @@ func (r *reader) resolveStyle(s styledFeature) {
 	for i := 0; i < longest; i++ {
 		st := r.styles[id]
 		if st == nil {
-			r.warn("style-unknown", s.at, 1, "there is no style called %q", clip([]byte(id)))
+			r.warn("style-unknown", s.at, 1, "there is no style called %q", wire.Clip([]byte(id), 60))
 			return
 		}
 		if st.alias == "" {
@@ -309,7 +309,7 @@ func (r *reader) resolveStyle(s styledFeature) {
 		}
 		id = st.alias
 	}
-	r.warn("style-unknown", s.at, 1, "the style %q only points to other styles", clip([]byte(id)))
+	r.warn("style-unknown", s.at, 1, "the style %q only points to other styles", wire.Clip([]byte(id), 60))
 }
 
 func (r *reader) addStyle(s styledFeature, st *style) {

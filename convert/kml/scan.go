@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"swardline/convert/wire"
 )
@@ -118,14 +117,14 @@ func (s *scanner) line(at int) int {
 func (s *scanner) path() string {
 	var b strings.Builder
 	if s.entry != "" {
-		b.WriteString(clip([]byte(s.entry)))
+		b.WriteString(wire.Clip([]byte(s.entry), 60))
 		b.WriteString(": ")
 	}
 	for i, o := range s.open {
 		if i > 0 {
 			b.WriteByte('/')
 		}
-		b.WriteString(clip(o.name))
+		b.WriteString(wire.Clip(o.name, 60))
 		if o.count > 0 {
 			b.WriteByte('[')
 			b.WriteString(strconv.Itoa(o.count))
@@ -160,7 +159,7 @@ func (s *scanner) next() (token, error) {
 		rest := s.data[s.pos:]
 		if len(rest) == 0 {
 			if n := len(s.open); n > 0 {
-				return 0, s.fail(s.pos, fmt.Sprintf("the file ends inside <%s>", clip(s.open[n-1].name)), mendCut)
+				return 0, s.fail(s.pos, fmt.Sprintf("the file ends inside <%s>", wire.Clip(s.open[n-1].name, 60)), mendCut)
 			}
 			return tokenEOF, nil
 		}
@@ -274,7 +273,7 @@ func (s *scanner) endTag(rest []byte) error {
 		return s.outside()
 	}
 	if !bytes.Equal(name, s.open[n-1].name) {
-		return s.fail(s.pos, fmt.Sprintf("</%s> stands where <%s> should be closed", clip(name), clip(s.open[n-1].name)), "the file is not well-formed XML: export it again, or close the element")
+		return s.fail(s.pos, fmt.Sprintf("</%s> stands where <%s> should be closed", wire.Clip(name, 60), wire.Clip(s.open[n-1].name, 60)), "the file is not well-formed XML: export it again, or close the element")
 	}
 	s.pos += end + 1
 	s.pop()
@@ -358,11 +357,11 @@ func (s *scanner) tagAttributes(rest []byte, i int) error {
 			i++
 		}
 		if i >= len(rest) || rest[i] != '"' && rest[i] != '\'' {
-			return s.fail(s.pos+from, fmt.Sprintf("the value of the attribute %s is not in quotes", clip(name)), "put it in double quotes")
+			return s.fail(s.pos+from, fmt.Sprintf("the value of the attribute %s is not in quotes", wire.Clip(name, 60)), "put it in double quotes")
 		}
 		end := bytes.IndexByte(rest[i+1:], rest[i])
 		if end < 0 {
-			return s.fail(s.pos+from, fmt.Sprintf("the value of the attribute %s does not end", clip(name)), mendCut)
+			return s.fail(s.pos+from, fmt.Sprintf("the value of the attribute %s does not end", wire.Clip(name, 60)), mendCut)
 		}
 		a := tagAttr{local: name, value: rest[i+1 : i+1+end]}
 		i += end + 2
@@ -400,7 +399,7 @@ func (s *scanner) bind(prefix, uri []byte) error {
 		space = nsKML
 	case strings.HasPrefix(u, "http://earth.google.com/kml/"):
 		space = nsKML
-		s.warn("namespace-old", s.pos, 1, "the namespace %s is an old one; the file is read as KML 2.2", clip(uri))
+		s.warn("namespace-old", s.pos, 1, "the namespace %s is an old one; the file is read as KML 2.2", wire.Clip(uri, 60))
 	case strings.HasPrefix(u, "http://www.google.com/kml/ext/"):
 		space = nsGX
 	}
@@ -525,17 +524,4 @@ func isSpace(b []byte) bool {
 		}
 	}
 	return true
-}
-
-// clip shortens what a file says for a message.
-func clip(b []byte) string {
-	const most = 60
-	if len(b) <= most {
-		return string(b)
-	}
-	cut := most
-	for cut > 0 && !utf8.RuneStart(b[cut]) {
-		cut--
-	}
-	return string(b[:cut]) + "..."
 }

@@ -13,6 +13,7 @@ import (
 	"golang.org/x/text/encoding/charmap"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -38,7 +39,7 @@ func toUTF8(data []byte, name string, t *wire.Tally) ([]byte, error) {
 		return data, wire.CheckUTF8(data, name)
 	}
 	if utf8.Valid(data) && !isASCII(data) {
-		t.Add("encoding", 1, "", "the file says that it is in %s, but it is in UTF-8; it was read so", clip([]byte(declared)))
+		t.Add("encoding", 1, "", "the file says that it is in %s, but it is in UTF-8; it was read so", wire.Clip([]byte(declared), 60))
 		return data, nil
 	}
 	m, ok := charmaps[declared]
@@ -46,7 +47,7 @@ func toUTF8(data []byte, name string, t *wire.Tally) ([]byte, error) {
 		if isASCII(data) {
 			return data, nil
 		}
-		return nil, &wire.InputError{File: name, Line: 1, Problem: fmt.Sprintf("the encoding %s is not one that is read", clip([]byte(declared))), Mend: "save the file again with the encoding UTF-8"}
+		return nil, &wire.InputError{File: name, Line: 1, Problem: fmt.Sprintf("the encoding %s is not one that is read", wire.Clip([]byte(declared), 60)), Mend: "save the file again with the encoding UTF-8"}
 	}
 	if isASCII(data) {
 		return data, nil
@@ -220,10 +221,10 @@ func (s *scanner) charRef(dst, name []byte, size int) ([]byte, int, error) {
 		r = r*base + d
 	}
 	if !ok || r == 0 || !utf8.ValidRune(r) {
-		return nil, 0, s.fail(s.at, fmt.Sprintf("&%s; stands for no character", clip(name)), "remove it")
+		return nil, 0, s.fail(s.at, fmt.Sprintf("&%s; stands for no character", wire.Clip(name, 60)), "remove it")
 	}
 	if r < 0x20 && !isSpaceByte(byte(r)) {
-		s.warn("control-character", s.at, 1, "&%s; stands for a control character, which XML does not allow; it was kept", clip(name))
+		s.warn("control-character", s.at, 1, "&%s; stands for a control character, which XML does not allow; it was kept", wire.Clip(name, 60))
 	}
 	return utf8.AppendRune(dst, r), size, nil
 }
@@ -274,7 +275,7 @@ func parseOwn(text string) (v schema.Value, ok bool) {
 	if text == "" || text[0] != '=' {
 		return schema.String(text), true
 	}
-	v, err := schema.ParseJSON([]byte(text[1:]))
+	v, err := jsontext.Parse([]byte(text[1:]))
 	if err != nil {
 		return schema.String(text), false
 	}

@@ -62,7 +62,7 @@ func polygonStands(g *geom.Polygon, f *schema.Feature, w schema.Winding) bool {
 		if len(ring) > 0 && !schema.IsClosed(ring, stride) {
 			return false
 		}
-		area := schema.SignedArea(ring, stride)
+		area := schema.TwiceArea(ring, stride)
 		if area != 0 && w != schema.WindingUnstated && (area > 0) != w.Anticlockwise(f.Role, i > 0) {
 			return false
 		}
@@ -89,7 +89,7 @@ func orient(flat []float64, stride, start int, ends []int, f *schema.Feature, fr
 			ring = out[at:]
 			t.Add("ring-closed", f.Source.Line, f.Source.Path, "ring %d of %q was open; it is written closed", i+1, f.Label())
 		}
-		area := schema.SignedArea(ring, stride)
+		area := schema.TwiceArea(ring, stride)
 		if area != 0 && to != schema.WindingUnstated {
 			runs := area > 0
 			if from != schema.WindingUnstated && runs != from.Anticlockwise(f.Role, i > 0) {

@@ -68,3 +68,26 @@ func CheckUTF8(data []byte, name string) error {
 	return &InputError{File: name, Line: line, Column: column,
 		Problem: fmt.Sprintf("the byte 0x%02x is not UTF-8", data[at]), Mend: "save the file again with the encoding UTF-8"}
 }
+
+// Clip shortens what a file says for a message: at most so many bytes, cut
+// between characters, then dots.
+func Clip(b []byte, most int) string {
+	if len(b) <= most {
+		return string(b)
+	}
+	for most > 0 && !utf8.RuneStart(b[most]) {
+		most--
+	}
+	return string(b[:most]) + "..."
+}
+
+// IsDigit reports whether c is one of 0 to 9.
+func IsDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// IsNumberByte reports whether c may stand in a JSON number.
+func IsNumberByte(c byte) bool {
+	return IsDigit(c) || c == '-' || c == '+' || c == '.' || c == 'e' || c == 'E'
+}
+
+// IsLetter reports whether c is a letter of ASCII.
+func IsLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }

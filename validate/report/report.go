@@ -11,6 +11,7 @@
 package report
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"sort"
@@ -160,8 +161,8 @@ type LimitValues []LimitValue
 
 // UnmarshalJSON implements json.Unmarshaler.
 func (l *LimitValues) UnmarshalJSON(data []byte) error {
-	v, err := schema.ParseJSON(data)
-	if err != nil {
+	var v schema.Value
+	if err := json.Unmarshal(data, &v); err != nil {
 		return err
 	}
 	*l = nil

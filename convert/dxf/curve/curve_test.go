@@ -8,7 +8,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"swardline/schema"
+	"swardline/convert/wire/jsontext"
 )
 
 // worstGap returns the largest distance of points from the chords they belong
@@ -534,7 +534,7 @@ func TestParseRefuses(t *testing.T) {
 		{`{"type":"spline","degree":1,"knots":[0,0,1,1,2,2],"points":[[0,0],[1,1],[2,0],[3,0]],"segments":[4,4]}`, "knot 3 of a spline of degree 1 stands more than 1 times: the curve would be torn there"},
 		{`{"type":"spline","degree":99,"knots":[0],"points":[[0,0]],"segments":[4]}`, "a spline's degree is 1 to 25, got 99"},
 	} {
-		v, err := schema.ParseJSON([]byte(c.json))
+		v, err := jsontext.Parse([]byte(c.json))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -555,7 +555,7 @@ func FuzzParse(f *testing.F) {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		v, err := schema.ParseJSON(data)
+		v, err := jsontext.Parse(data)
 		if err != nil {
 			return
 		}

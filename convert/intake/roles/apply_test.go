@@ -193,7 +193,7 @@ func TestLoosePiecesAreJoined(t *testing.T) {
 	if n := square.NumCoords(); n != 5 {
 		t.Errorf("the square has %d vertices", n)
 	}
-	if a := math.Abs(schema.SignedArea(square.FlatCoords(), 2)) / 2; math.Abs(a-100) > 0.1 {
+	if a := math.Abs(schema.TwiceArea(square.FlatCoords(), 2)) / 2; math.Abs(a-100) > 0.1 {
 		t.Errorf("the square is %g", a)
 	}
 	if got := string(out.Features[0].Attributes.AppendJSON(nil)); got != `{"layer":"Z","joined":4}` {
@@ -258,7 +258,7 @@ func TestJoinedArcsKeepTheirBend(t *testing.T) {
 		t.Error("the bulges do not lie on the ring")
 	}
 	want := 40 + 4*math.Pi
-	if a := math.Abs(schema.SignedArea(f.Geometry.FlatCoords(), 2)) / 2; a > want || want-a > 4*math.Pi*0.005 {
+	if a := math.Abs(schema.TwiceArea(f.Geometry.FlatCoords(), 2)) / 2; a > want || want-a > 4*math.Pi*0.005 {
 		t.Errorf("the stadium is %g, true %g", a, want)
 	}
 	// Written as a drawing it is one polyline with two bulges.
@@ -394,7 +394,7 @@ func TestManyPieces(t *testing.T) {
 		t.Errorf("%d features, %+v, %d gaps", len(out.Features), rep.Rules[0], len(rep.Gaps))
 	}
 	for _, f := range out.Features {
-		if a := math.Abs(schema.SignedArea(f.Geometry.FlatCoords(), 2)) / 2; a != 100 {
+		if a := math.Abs(schema.TwiceArea(f.Geometry.FlatCoords(), 2)) / 2; a != 100 {
 			t.Fatalf("a square of %g", a)
 		}
 	}

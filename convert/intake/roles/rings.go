@@ -417,7 +417,7 @@ func (a *applier) holes(rule int) {
 			continue
 		}
 		n := nest{item: i, flat: g.FlatCoords(), stride: g.Stride(), parent: -1, curveValue: curveOf(it.f)}
-		n.size = math.Abs(schema.SignedArea(n.flat, n.stride))
+		n.size = math.Abs(schema.TwiceArea(n.flat, n.stride))
 		n.low, n.high = box(n.flat, n.stride)
 		list = append(list, n)
 	}
@@ -652,7 +652,7 @@ func inPolygon(g geom.T, p []float64) bool {
 func polygonSize(g geom.T) float64 {
 	most := 0.0
 	polygonRings(g, func(flat []float64, stride int) {
-		most = math.Max(most, math.Abs(schema.SignedArea(flat, stride)))
+		most = math.Max(most, math.Abs(schema.TwiceArea(flat, stride)))
 	})
 	return most
 }

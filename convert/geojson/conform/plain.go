@@ -1,12 +1,16 @@
 // Features that plainly are as the schema document asks, told by one walk over
 // their text. The schema engine takes twenty times as long and is left the rest.
 
-package schema
+package conform
 
 import (
 	"bytes"
 	"strconv"
 	"unicode/utf8"
+
+	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
+	"swardline/schema"
 )
 
 // plainText walks over JSON text that is expected to be in order. Its methods
@@ -37,14 +41,14 @@ var plainGeometries = map[string]struct{ class, depth, least int }{
 }
 
 func plainRoleClass(role string) (class int, ok bool) {
-	switch Role(role) {
-	case RoleZone, RoleKeepout, RoleBoundary, RoleBuilding:
+	switch schema.Role(role) {
+	case schema.RoleZone, schema.RoleKeepout, schema.RoleBoundary, schema.RoleBuilding:
 		return classArea, true
-	case RoleCorridor, RoleEdge:
+	case schema.RoleCorridor, schema.RoleEdge:
 		return classLine, true
-	case RoleDock, RoleBase, RoleMark, RoleSupply:
+	case schema.RoleDock, schema.RoleBase, schema.RoleMark, schema.RoleSupply:
 		return classPoint, true
-	case RoleHazard, RoleOther:
+	case schema.RoleHazard, schema.RoleOther:
 		return classNone, true
 	}
 	return classNone, false
@@ -101,7 +105,7 @@ func (p plainText) object(at int, each func(key []byte, at int) (int, bool)) (in
 	if at >= len(p) || p[at] != '{' {
 		return at, false
 	}
-	at = SkipJSONSpace(p, at+1)
+	at = jsontext.SkipSpace(p, at+1)
 	if at < len(p) && p[at] == '}' {
 		return at + 1, true
 	}
@@ -110,21 +114,21 @@ func (p plainText) object(at int, each func(key []byte, at int) (int, bool)) (in
 		if !ok {
 			return at, false
 		}
-		at = SkipJSONSpace(p, next)
+		at = jsontext.SkipSpace(p, next)
 		if at >= len(p) || p[at] != ':' {
 			return at, false
 		}
-		if at, ok = each(key, SkipJSONSpace(p, at+1)); !ok {
+		if at, ok = each(key, jsontext.SkipSpace(p, at+1)); !ok {
 			return at, false
 		}
-		at = SkipJSONSpace(p, at)
+		at = jsontext.SkipSpace(p, at)
 		if at < len(p) && p[at] == '}' {
 			return at + 1, true
 		}
 		if at >= len(p) || p[at] != ',' {
 			return at, false
 		}
-		at = SkipJSONSpace(p, at+1)
+		at = jsontext.SkipSpace(p, at+1)
 	}
 }
 
@@ -174,13 +178,13 @@ func (p plainText) scalar(at int) (text []byte, kind byte, next int, ok bool) {
 	case c == 'n':
 		next, ok = p.word(at, "null")
 		return p[at:next], 'n', next, ok
-	case c == '-' || isDigit(c):
+	case c == '-' || wire.IsDigit(c):
 		next = at + 1
-		for next < len(p) && isNumberByte(p[next]) {
+		for next < len(p) && wire.IsNumberByte(p[next]) {
 			next++
 		}
 		// Exponents go the long way: they may be out of range.
-		return p[at:next], '0', next, next-at < 300 && !bytes.ContainsAny(p[at:next], "eE") && IsNumber(string(p[at:next]))
+		return p[at:next], '0', next, next-at < 300 && !bytes.ContainsAny(p[at:next], "eE") && schema.IsNumber(string(p[at:next]))
 	}
 	return nil, 0, at, false
 }
@@ -206,33 +210,33 @@ func (p plainText) properties(at int) (asked, next int, ok bool) {
 		n++
 		text, kind, next, ok := p.scalar(at)
 		switch string(key) {
-		case PropRole:
+		case schema.PropRole:
 			var known bool
 			asked, known = plainRoleClass(string(text))
 			return next, ok && kind == '"' && known
-		case PropName, PropNote, PropFrame, PropHazardKind:
+		case schema.PropName, schema.PropNote, schema.PropFrame, schema.PropHazardKind:
 			return next, ok && kind == '"'
-		case PropActive:
+		case schema.PropActive:
 			return next, ok && kind == 't'
-		case PropHeadingDeg:
+		case schema.PropHeadingDeg:
 			return next, ok && kind == '0' && within(text, -360, 360)
-		case PropCutMM, PropStandoffM, PropAntennaHeight, PropHeightM, PropRadiusM:
+		case schema.PropCutMM, schema.PropStandoffM, schema.PropAntennaHeight, schema.PropHeightM, schema.PropRadiusM:
 			return next, ok && kind == '0' && text[0] != '-'
-		case PropEpoch:
+		case schema.PropEpoch:
 			return next, ok && kind == '0' && within(text, 1900, 2200)
-		case PropEdgeKind:
+		case schema.PropEdgeKind:
 			switch string(text) {
-			case EdgeWall, EdgeKerb, EdgeFlush, EdgeDrop, EdgeFence:
+			case schema.EdgeWall, schema.EdgeKerb, schema.EdgeFlush, schema.EdgeDrop, schema.EdgeFence:
 				return next, ok && kind == '"'
 			}
 			return next, false
-		case PropLimits, PropTimes:
+		case schema.PropLimits, schema.PropTimes:
 			return next, false
 		}
 		if ok {
 			return next, true
 		}
-		_, next, err := ParseJSONAt(p, at, MaxNesting)
+		_, next, err := jsontext.ParseAt(p, at, schema.MaxNesting)
 		return next, err == nil
 	})
 	return asked, next, ok
@@ -276,7 +280,7 @@ func (p plainText) nested(at, depth, least int) (int, bool) {
 	if at >= len(p) || p[at] != '[' {
 		return at, false
 	}
-	at = SkipJSONSpace(p, at+1)
+	at = jsontext.SkipSpace(p, at+1)
 	if at < len(p) && p[at] == ']' {
 		return at + 1, depth > 1 || least == 0
 	}
@@ -287,14 +291,14 @@ func (p plainText) nested(at, depth, least int) (int, bool) {
 		}
 		at = next
 		if at < len(p) && p[at] <= ' ' {
-			at = SkipJSONSpace(p, at)
+			at = jsontext.SkipSpace(p, at)
 		}
 		if at >= len(p) {
 			return at, false
 		}
 		switch p[at] {
 		case ',':
-			at = SkipJSONSpace(p, at+1)
+			at = jsontext.SkipSpace(p, at+1)
 		case ']':
 			return at + 1, depth > 1 || n >= least
 		default:
