@@ -62,6 +62,32 @@ const (
 	PropTessellate    = "tessellate"       // KML tessellate
 )
 
+// Names of the properties that say how a feature stood in a foreign file: what
+// roles are told by. A format that has such a thing uses these.
+const (
+	PropFolder     = "folder"        // list of texts: names of the folders around a feature, the outermost first
+	PropCode       = "code"          // text: a survey code
+	PropLayer      = "layer"         // text: a drawing's layer
+	PropLayerState = "layer_state"   // text: frozen or off
+	PropEntity     = "entity"        // text: a drawing's kind of entity, such as LWPOLYLINE
+	PropColour     = "colour"        // a DXF colour number, or text #rrggbb
+	PropLineType   = "linetype"      // text: a drawing's line type, unless continuous
+	PropBlock      = "block"         // text: the blocks a thing stands in, joined by slashes
+	PropHandle     = "handle"        // text: what a drawing calls its entity
+	PropHidden     = "hidden"        // bool: not shown in its drawing
+	PropTextHeight = "text_height_m" // height of a text, m
+	PropRotation   = "rotation_deg"  // turn of a block or text, degrees anticlockwise
+	PropScale      = "scale"         // number or list: scale of a block
+	PropAttribs    = "attribs"       // object: the texts a block carries, by tag
+	PropWidth      = "width_m"       // width of a line, m
+	PropThickness  = "thickness_m"   // how far an entity is extruded, m
+	PropCurve      = "curve"         // object: the curve a line or outline was flattened from
+	PropJoined     = "joined"        // number: of how many pieces a line or outline was joined
+	PropLineColor  = "line_color"    // text: #rrggbb or #rrggbbaa
+	PropFillColor  = "fill_color"    // text: #rrggbb or #rrggbbaa
+	PropIconColor  = "icon_color"    // text: #rrggbb or #rrggbbaa
+)
+
 // Names of the plan's own members.
 const (
 	PlanHeld      = "held"      // "offsets" from the base, or "coordinates"
@@ -69,6 +95,7 @@ const (
 	PlanSiteGrid  = "site_grid" // the site grid that "site" stands for
 	PlanPlacement = "placement" // how a drawing was placed
 	PlanHistory   = "history"   // where the base has been
+	PlanDrawing   = "drawing"   // what a drawing said of itself: its unit by name and in metres, where that was said, and its version
 )
 
 // Values of PropEdgeKind.

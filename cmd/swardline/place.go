@@ -13,7 +13,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"swardline/convert"
-	"swardline/convert/dxf"
 	"swardline/convert/intake/marks"
 	"swardline/crs"
 	"swardline/crs/adjust"
@@ -374,7 +373,7 @@ func combinedFactor(grid *crs.CRS, list []fitMark) float64 {
 
 // unitOf is how many metres one unit of the drawing is, as its reader noted.
 func unitOf(p *schema.Plan) float64 {
-	if v, ok := p.Attributes.Get(dxf.PlanDrawing).Fields().Get("unit_m").Float(); ok && v > 0 {
+	if v, ok := p.Attributes.Get(schema.PlanDrawing).Fields().Get("unit_m").Float(); ok && v > 0 {
 		return v
 	}
 	return 1

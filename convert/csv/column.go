@@ -254,7 +254,7 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 	if l.at[colID] < 0 && l.x > 0 && !l.degrees && l.at[colWKT] < 0 && !l.points && fold(headers[0]) == "p" {
 		l.columns[0].kind, l.at[colID] = colID, 0
 	}
-	l.codeKey, l.own = "code", l.isOwn()
+	l.codeKey, l.own = schema.PropCode, l.isOwn()
 	if l.at[colCode] < 0 && l.x >= 0 && !l.degrees && l.at[colID] >= 0 && l.at[colRole] < 0 && !l.points && l.at[colWKT] < 0 {
 		for i, c := range l.columns {
 			if c.kind == colAttribute && l.at[colCode] < 0 && described[fold(c.header)] {

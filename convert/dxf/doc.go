@@ -49,25 +49,3 @@
 // Positions past 1e8 units are written less a declared offset: in a comment at
 // the top, in the plan's record, in a text on the layer NOTICE, and in the losses.
 package dxf
-
-// The attributes that reading a drawing gives a feature.
-const (
-	AttrLayer      = "layer"
-	AttrLayerState = "layer_state"
-	AttrEntity     = "entity"
-	AttrColour     = "colour"
-	AttrLineType   = "linetype"
-	AttrBlock      = "block"
-	AttrHandle     = "handle"
-	AttrHidden     = "hidden"
-	AttrTextHeight = "text_height_m"
-	AttrRotation   = "rotation_deg"
-	AttrScale      = "scale"
-	AttrAttribs    = "attribs"
-	AttrWidth      = "width_m"
-	AttrThickness  = "thickness_m"
-)
-
-// PlanDrawing is the plan's member that keeps what a drawing said of itself: its
-// unit by name and in metres, where that was said, and its version.
-const PlanDrawing = "drawing"

@@ -129,7 +129,7 @@ func number(f float64) string {
 func features(p *schema.Plan) string {
 	var out []string
 	for _, f := range p.Features {
-		out = append(out, f.Attributes.Get(AttrEntity).Text()+" "+wkt(f.Geometry))
+		out = append(out, f.Attributes.Get(schema.PropEntity).Text()+" "+wkt(f.Geometry))
 	}
 	return strings.Join(out, "\n")
 }

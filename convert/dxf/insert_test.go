@@ -154,7 +154,7 @@ func TestCurvesInInserts(t *testing.T) {
 					p, _ := read(t, text, wire.ReadOptions{})
 					var drawn []*schema.Feature
 					for _, f := range p.Features {
-						if f.Attributes.Get(AttrEntity).Text() != "INSERT" {
+						if f.Attributes.Get(schema.PropEntity).Text() != "INSERT" {
 							drawn = append(drawn, f)
 						}
 					}
@@ -177,7 +177,7 @@ func TestCurvesInInserts(t *testing.T) {
 							ends = g.Ends()
 						}
 						if err := shapes[i%len(shapes)](local, ends, scale); err != nil {
-							t.Fatalf("%s: copy %d, %s: %v", name, copy, f.Attributes.Get(AttrEntity).Text(), err)
+							t.Fatalf("%s: copy %d, %s: %v", name, copy, f.Attributes.Get(schema.PropEntity).Text(), err)
 						}
 					}
 				}

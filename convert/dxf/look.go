@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"swardline/convert/wire"
+	"swardline/schema"
 )
 
 // Count is how many there are of something.
@@ -14,26 +15,6 @@ type Count struct {
 	Name string `json:"name"`
 	N    int    `json:"count"`
 }
-
-// Box is an extent in drawing units; Empty when nothing is in it.
-type Box struct {
-	Empty bool       `json:"empty,omitempty"`
-	Min   [2]float64 `json:"min"`
-	Max   [2]float64 `json:"max"`
-}
-
-func (b *Box) grow(p point) {
-	if b.Empty {
-		b.Empty, b.Min, b.Max = false, [2]float64{p[0], p[1]}, [2]float64{p[0], p[1]}
-		return
-	}
-	for k := 0; k < 2; k++ {
-		b.Min[k], b.Max[k] = math.Min(b.Min[k], p[k]), math.Max(b.Max[k], p[k])
-	}
-}
-
-// Size is the larger side of the box.
-func (b Box) Size() float64 { return math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) }
 
 // Layer is one layer of a drawing.
 type Layer struct {
@@ -45,8 +26,8 @@ type Layer struct {
 	// Entities counts what is drawn on it, blocks expanded, by type.
 	Entities []Count `json:"entities"`
 	// Closed is how many lines and areas on it are closed.
-	Closed int `json:"closed"`
-	Extent Box `json:"extent"`
+	Closed int           `json:"closed"`
+	Extent schema.Extent `json:"extent"`
 }
 
 // Block is one block definition.
@@ -76,14 +57,14 @@ type Inventory struct {
 	UnitMetres float64 `json:"unit_m,omitempty"`
 	UnitStated bool    `json:"unit_stated"`
 	// HeaderExtent is what the header says, Extent what is drawn.
-	HeaderExtent *Box         `json:"header_extent,omitempty"`
-	Extent       Box          `json:"extent"`
-	Entities     []Count      `json:"entities"`
-	LeftOut      []Count      `json:"left_out,omitempty"`
-	PaperSpace   int          `json:"paper_space"`
-	Layers       []Layer      `json:"layers"`
-	Blocks       []Block      `json:"blocks,omitempty"`
-	TextHeights  []TextHeight `json:"text_heights,omitempty"`
+	HeaderExtent *schema.Extent `json:"header_extent,omitempty"`
+	Extent       schema.Extent  `json:"extent"`
+	Entities     []Count        `json:"entities"`
+	LeftOut      []Count        `json:"left_out,omitempty"`
+	PaperSpace   int            `json:"paper_space"`
+	Layers       []Layer        `json:"layers"`
+	Blocks       []Block        `json:"blocks,omitempty"`
+	TextHeights  []TextHeight   `json:"text_heights,omitempty"`
 	// Heights is true when any entity has a height other than 0.
 	Heights bool `json:"heights"`
 	// Degrees is true when the numbers look like longitudes and latitudes.
@@ -111,7 +92,7 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 	}
 	// Curves are only measured: coarse chords do, and no unit is needed.
 	r.chord = math.Inf(1)
-	inv := &Inventory{Version: r.head.version, Release: releases[r.head.version], CodePage: r.head.codePage, Extent: Box{Empty: true}, Own: r.ours}
+	inv := &Inventory{Version: r.head.version, Release: releases[r.head.version], CodePage: r.head.codePage, Extent: schema.Extent{Empty: true}, Own: r.ours}
 	if inv.Release == "" {
 		inv.Release = "unknown"
 	}
@@ -119,7 +100,7 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		inv.Unit, inv.UnitMetres, inv.UnitStated = u.Name, u.Metres, true
 	}
 	if r.head.hasMin && r.head.hasMax && r.head.min[0] <= r.head.max[0] && r.head.min[1] <= r.head.max[1] {
-		inv.HeaderExtent = &Box{Min: [2]float64{r.head.min[0], r.head.min[1]}, Max: [2]float64{r.head.max[0], r.head.max[1]}}
+		inv.HeaderExtent = &schema.Extent{Min: [2]float64{r.head.min[0], r.head.min[1]}, Max: [2]float64{r.head.max[0], r.head.max[1]}}
 	}
 	inv.CRS = r.planRecord.Fields().Get(planCRS).Text()
 	type tally struct {
@@ -146,13 +127,13 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		}
 		if t.types == nil {
 			t.types = map[string]int{}
-			t.Extent = Box{Empty: true}
+			t.Extent = schema.Extent{Empty: true}
 		}
 		t.types[d.sh.etype]++
 		types[d.sh.etype]++
 		grow := func(p point) {
-			t.Extent.grow(p)
-			inv.Extent.grow(p)
+			t.Extent.Add(p[0], p[1])
+			inv.Extent.Add(p[0], p[1])
 			inv.Heights = inv.Heights || p[2] != 0
 		}
 		if len(d.rings) == 0 {
@@ -185,7 +166,7 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 	for _, l := range order {
 		t := byLayer[l]
 		if t.types == nil {
-			t.Extent = Box{Empty: true}
+			t.Extent = schema.Extent{Empty: true}
 		}
 		t.Name, t.State, t.Colour = l.name, l.state(), colourName(l)
 		t.Entities = counts(t.types)

@@ -240,15 +240,15 @@ func (r *reader) fillOwn(f *schema.Feature, content schema.Attributes, p *ownPar
 		f.Geometry = b.remaining(f.Geometry)
 	}
 	// A curve that was drawn as one comes back from the entity.
-	if at := f.Attributes.Get(curve.Attribute); !at.IsAbsent() {
-		f.Attributes.Set(curve.Attribute, b.restored(at))
-		if f.Attributes.Get(curve.Attribute).IsAbsent() {
-			f.Attributes.Delete(curve.Attribute)
+	if at := f.Attributes.Get(schema.PropCurve); !at.IsAbsent() {
+		f.Attributes.Set(schema.PropCurve, b.restored(at))
+		if f.Attributes.Get(schema.PropCurve).IsAbsent() {
+			f.Attributes.Delete(schema.PropCurve)
 		}
 	}
 	if p.layer != "" {
-		r.tally.Add("layer-changed", p.line, "", "%q (line %d) was moved to the layer %q; its role is kept, its attribute %s says the new one", f.Label(), p.line, p.layer, AttrLayer)
-		f.Attributes.Set(AttrLayer, schema.String(p.layer))
+		r.tally.Add("layer-changed", p.line, "", "%q (line %d) was moved to the layer %q; its role is kept, its attribute %s says the new one", f.Label(), p.line, p.layer, schema.PropLayer)
+		f.Attributes.Set(schema.PropLayer, schema.String(p.layer))
 	}
 }
 

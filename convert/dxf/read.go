@@ -271,7 +271,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if r.planRecord.Kind() == schema.KindObject {
 		r.applyPlanRecord(plan)
 	} else {
-		plan.Attributes = schema.Attributes{{Key: PlanDrawing, Value: schema.Object(schema.Attributes{
+		plan.Attributes = schema.Attributes{{Key: schema.PlanDrawing, Value: schema.Object(schema.Attributes{
 			{Key: "unit", Value: schema.String(r.unit.Name)},
 			{Key: "unit_m", Value: schema.Float(r.unit.Metres)},
 			{Key: "unit_from", Value: schema.String(from)},
@@ -505,27 +505,27 @@ func (c *collector) attributes(f *schema.Feature, d *drawn, curves []schema.Valu
 	}
 	start := len(c.room)
 	add := func(key string, v schema.Value) { c.room = append(c.room, schema.Attribute{Key: key, Value: v}) }
-	add(AttrLayer, c.word(d.layer.name))
+	add(schema.PropLayer, c.word(d.layer.name))
 	if s := d.layer.state(); s != "" {
-		add(AttrLayerState, c.word(s))
+		add(schema.PropLayerState, c.word(s))
 	}
-	add(AttrEntity, c.word(sh.etype))
+	add(schema.PropEntity, c.word(sh.etype))
 	if d.rgb >= 0 {
-		add(AttrColour, schema.String(hexColour(d.rgb)))
+		add(schema.PropColour, schema.String(hexColour(d.rgb)))
 	} else {
-		add(AttrColour, colourValues[min(max(d.colour, 0), 256)])
+		add(schema.PropColour, colourValues[min(max(d.colour, 0), 256)])
 	}
 	if t := strings.ToUpper(d.lineType); t != "" && t != "CONTINUOUS" && t != "BYLAYER" && t != "BYBLOCK" {
-		add(AttrLineType, c.word(d.lineType))
+		add(schema.PropLineType, c.word(d.lineType))
 	}
 	if d.block != "" {
-		add(AttrBlock, c.word(d.block))
+		add(schema.PropBlock, c.word(d.block))
 	}
 	if sh.handle != "" {
-		add(AttrHandle, schema.String(sh.handle))
+		add(schema.PropHandle, schema.String(sh.handle))
 	}
 	if d.hidden {
-		add(AttrHidden, schema.Bool(true))
+		add(schema.PropHidden, schema.Bool(true))
 	}
 	lengthOf := func(key string, v float64) {
 		if v != 0 {
@@ -539,9 +539,9 @@ func (c *collector) attributes(f *schema.Feature, d *drawn, curves []schema.Valu
 		if len(lines) > 1 {
 			add(schema.PropNote, schema.String(sh.text))
 		}
-		lengthOf(AttrTextHeight, sh.height)
+		lengthOf(schema.PropTextHeight, sh.height)
 		if d.rotation != 0 {
-			add(AttrRotation, schema.Float(degrees(d.rotation)))
+			add(schema.PropRotation, schema.Float(degrees(d.rotation)))
 		}
 	case kindInsert:
 		for _, a := range sh.ins.attribs {
@@ -550,25 +550,25 @@ func (c *collector) attributes(f *schema.Feature, d *drawn, curves []schema.Valu
 			}
 		}
 		if d.rotation != 0 {
-			add(AttrRotation, schema.Float(degrees(d.rotation)))
+			add(schema.PropRotation, schema.Float(degrees(d.rotation)))
 		}
 		if s := sh.ins.scale; s != (point{1, 1, 1}) {
-			add(AttrScale, schema.List(schema.Float(s[0]), schema.Float(s[1]), schema.Float(s[2])))
+			add(schema.PropScale, schema.List(schema.Float(s[0]), schema.Float(s[1]), schema.Float(s[2])))
 		}
 		if len(sh.ins.attribs) > 0 {
-			add(AttrAttribs, schema.Object(sh.ins.attribs))
+			add(schema.PropAttribs, schema.Object(sh.ins.attribs))
 		}
 	default:
-		lengthOf(AttrWidth, sh.width)
+		lengthOf(schema.PropWidth, sh.width)
 	}
-	lengthOf(AttrThickness, sh.thickness)
+	lengthOf(schema.PropThickness, sh.thickness)
 	switch {
 	case len(curves) == 1 && curves[0].Kind() == schema.KindObject && !isMulti(f.Geometry):
-		add(curve.Attribute, curves[0])
+		add(schema.PropCurve, curves[0])
 	default:
 		for _, v := range curves {
 			if v.Kind() == schema.KindObject {
-				add(curve.Attribute, schema.List(curves...))
+				add(schema.PropCurve, schema.List(curves...))
 				break
 			}
 		}

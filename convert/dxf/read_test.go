@@ -83,7 +83,7 @@ func TestLineEndsAndPadding(t *testing.T) {
 // curveOf returns the curve that a feature keeps.
 func curveOf(t *testing.T, f *schema.Feature) curve.Curve {
 	t.Helper()
-	c, err := curve.Parse(f.Attributes.Get(curve.Attribute))
+	c, err := curve.Parse(f.Attributes.Get(schema.PropCurve))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -324,13 +324,13 @@ func TestInserts(t *testing.T) {
 		}
 		near(t, c.name, p.Features[1].Geometry, c.first...)
 		near(t, c.name, p.Features[2].Geometry, c.second...)
-		if l := p.Features[1].Attributes.Get(AttrLayer).Text(); l != "TREES" {
+		if l := p.Features[1].Attributes.Get(schema.PropLayer).Text(); l != "TREES" {
 			t.Errorf("%s: layer 0 in a block is read as %q, want the insert's", c.name, l)
 		}
-		if l := p.Features[2].Attributes.Get(AttrLayer).Text(); l != "X" {
+		if l := p.Features[2].Attributes.Get(schema.PropLayer).Text(); l != "X" {
 			t.Errorf("%s: layer X in a block is read as %q", c.name, l)
 		}
-		if b := p.Features[2].Attributes.Get(AttrBlock).Text(); b != "b" {
+		if b := p.Features[2].Attributes.Get(schema.PropBlock).Text(); b != "b" {
 			t.Errorf("%s: block is %q", c.name, b)
 		}
 		near(t, c.name+": its point", p.Features[0].Geometry, c.first[:2]...)
@@ -344,7 +344,7 @@ func TestInsertArray(t *testing.T) {
 	p, _ := read(t, withBlocks(block, pairs(0, "INSERT", 8, "A", 2, "B", 10, 10, 20, 0, 41, 3, 42, 3, 50, 90, 70, 2, 71, 3, 44, 5, 45, 7)), wire.ReadOptions{})
 	var got []string
 	for _, f := range p.Features {
-		if f.Attributes.Get(AttrEntity).Text() == "POINT" {
+		if f.Attributes.Get(schema.PropEntity).Text() == "POINT" {
 			got = append(got, wkt(f.Geometry))
 		}
 	}
@@ -362,13 +362,13 @@ func TestNestedInserts(t *testing.T) {
 	outer := blockOf("OUTER", 0, 0, pairs(0, "INSERT", 8, "0", 62, 0, 2, "INNER", 10, 10, 20, 0, 50, 90, 41, 2, 42, 2))
 	p, _ := read(t, withBlocks(inner+outer, pairs(0, "INSERT", 8, "PONDS", 62, 5, 2, "OUTER", 10, 100, 20, 0, 42, -1)), wire.ReadOptions{})
 	f := p.Features[len(p.Features)-1]
-	if got := f.Attributes.Get(AttrBlock).Text(); got != "OUTER/INNER" {
+	if got := f.Attributes.Get(schema.PropBlock).Text(); got != "OUTER/INNER" {
 		t.Errorf("block is %q", got)
 	}
-	if got := f.Attributes.Get(AttrLayer).Text(); got != "PONDS" {
+	if got := f.Attributes.Get(schema.PropLayer).Text(); got != "PONDS" {
 		t.Errorf("layer is %q", got)
 	}
-	if got := f.Attributes.Get(AttrColour).Text(); got != "5" {
+	if got := f.Attributes.Get(schema.PropColour).Text(); got != "5" {
 		t.Errorf("colour is %q", got)
 	}
 	// The inner centre (1, 0) is doubled and turned to (0, 2), shifted to (10, 2),
@@ -389,11 +389,11 @@ func TestUnevenScaleMakesEllipses(t *testing.T) {
 		for i := 0; i < len(flat); i += 2 {
 			x, y := flat[i]*c+flat[i+1]*s, -flat[i]*s+flat[i+1]*c
 			if e := x*x/100 + y*y/16; math.Abs(e-1) > 1e-9 {
-				t.Fatalf("%s: vertex %d is off the ellipse: %g", f.Attributes.Get(AttrEntity).Text(), i/2, e)
+				t.Fatalf("%s: vertex %d is off the ellipse: %g", f.Attributes.Get(schema.PropEntity).Text(), i/2, e)
 			}
 		}
 		if got := math.Abs(schema.TwiceArea(flat, 2)) / 2; math.Abs(got-math.Pi*40) > 0.005*60 {
-			t.Errorf("%s: encloses %g, true %g", f.Attributes.Get(AttrEntity).Text(), got, math.Pi*40)
+			t.Errorf("%s: encloses %g, true %g", f.Attributes.Get(schema.PropEntity).Text(), got, math.Pi*40)
 		}
 	}
 	if k := curveOf(t, p.Features[1]); k.Type != curve.Ellipse || math.Abs(k.Ratio-0.4) > 1e-12 {
@@ -433,7 +433,7 @@ func TestArbitraryAxis(t *testing.T) {
 			t.Fatalf("vertex %v is off the circle", flat[i:i+3])
 		}
 	}
-	if p.Features[0].Attributes.Has(curve.Attribute) {
+	if p.Features[0].Attributes.Has(schema.PropCurve) {
 		t.Error("a circle seen edge-on keeps a curve")
 	}
 }
@@ -460,7 +460,7 @@ func TestTexts(t *testing.T) {
 		text := head(c.version, c.page) + sectionOf("ENTITIES", c.entity) + pairs(0, "EOF")
 		p, _ := read(t, text, wire.ReadOptions{})
 		f := p.Features[0]
-		if got := f.Attributes.Get(AttrLayer).Text() + "|" + f.Name + "|" + f.Attributes.Get(schema.PropNote).Text(); got != c.want {
+		if got := f.Attributes.Get(schema.PropLayer).Text() + "|" + f.Name + "|" + f.Attributes.Get(schema.PropNote).Text(); got != c.want {
 			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
 		}
 	}
@@ -469,10 +469,10 @@ func TestTexts(t *testing.T) {
 		pairs(0, "INSERT", 8, "A", 2, "B", 10, 0, 20, 0, 41, 2, 42, 2, 50, 90)), wire.ReadOptions{})
 	f := p.Features[1]
 	near(t, "justified text", f.Geometry, 0, 6)
-	if h, _ := f.Float(AttrTextHeight); math.Abs(h-1) > 1e-12 {
+	if h, _ := f.Float(schema.PropTextHeight); math.Abs(h-1) > 1e-12 {
 		t.Errorf("height %g", h)
 	}
-	if r, _ := f.Float(AttrRotation); math.Abs(r-100) > 1e-9 {
+	if r, _ := f.Float(schema.PropRotation); math.Abs(r-100) > 1e-9 {
 		t.Errorf("rotation %g", r)
 	}
 }
@@ -482,7 +482,7 @@ func TestAttribs(t *testing.T) {
 		pairs(0, "INSERT", 8, "TREES", 66, 1, 2, "TREE", 10, 5, 20, 6)+pairs(0, "ATTRIB", 8, "0", 10, 0, 20, 0, 40, 1, 1, "Oak 7", 2, "NAME", 70, 0)+
 			pairs(0, "ATTRIB", 8, "0", 10, 0, 20, 0, 40, 1, 1, "0.45", 2, "DIAMETER", 70, 0)+pairs(0, "SEQEND", 8, "0")+lineOf("A", 0, 0, 1, 1)), wire.ReadOptions{})
 	f := p.Features[0]
-	if f.Name != "Oak 7" || f.Attributes.Get(AttrAttribs).Fields().Get("DIAMETER").Text() != "0.45" {
+	if f.Name != "Oak 7" || f.Attributes.Get(schema.PropAttribs).Fields().Get("DIAMETER").Text() != "0.45" {
 		t.Errorf("got %q %s", f.Name, f.Attributes.AppendJSON(nil))
 	}
 	if len(p.Features) != 2 {
@@ -766,14 +766,14 @@ func TestBlocksThatMisbehave(t *testing.T) {
 		p, w := read(t, withBlocks(c.blocks, c.entity+lineOf("REST", 0, 0, 9, 9)), wire.ReadOptions{})
 		lines := 0
 		for _, f := range p.Features {
-			if f.Attributes.Get(AttrEntity).Text() == "LINE" && f.Attributes.Get(AttrLayer).Text() == "0" {
+			if f.Attributes.Get(schema.PropEntity).Text() == "LINE" && f.Attributes.Get(schema.PropLayer).Text() == "0" {
 				lines++
 			}
 		}
 		if kinds(w) != c.warnings || lines != c.lines {
 			t.Errorf("%s: %s and %d lines, want %s and %d", c.name, kinds(w), lines, c.warnings, c.lines)
 		}
-		if last := p.Features[len(p.Features)-1]; last.Attributes.Get(AttrLayer).Text() != "REST" {
+		if last := p.Features[len(p.Features)-1]; last.Attributes.Get(schema.PropLayer).Text() != "REST" {
 			t.Errorf("%s: what comes after is lost", c.name)
 		}
 	}

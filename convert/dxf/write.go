@@ -73,7 +73,7 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	d.unit = Unit{6, "m", 1}
 	if p.CRS == nil && o.Unit == "" {
 		// A drawing goes out in the unit it came in, in which its marks are listed.
-		if u, err := UnitByName(p.Attributes.Get(PlanDrawing).Fields().Get("unit").Text()); err == nil {
+		if u, err := UnitByName(p.Attributes.Get(schema.PlanDrawing).Fields().Get("unit").Text()); err == nil {
 			d.unit = u
 		}
 	}
@@ -155,7 +155,7 @@ func (d *writer) survey(o wire.WriteOptions) error {
 		d.low, d.high = [2]float64{}, [2]float64{}
 		return nil
 	}
-	drawing := d.plan.Source.Format == formatName || d.plan.Attributes.Has(PlanDrawing) // then they are metres
+	drawing := d.plan.Source.Format == formatName || d.plan.Attributes.Has(schema.PlanDrawing) // then they are metres
 	if d.plan.CRS == nil && !drawing && LooksLikeDegrees(d.low[0], d.low[1], d.high[0], d.high[1]) {
 		return errors.New("the plan's CRS is not known and its coordinates look like degrees, which a drawing cannot hold: say what they are in, and transform them to a grid in metres")
 	}
@@ -315,7 +315,7 @@ func (d *writer) layers() {
 		name := strings.ToUpper(string(f.Role))
 		if f.Role == schema.RoleOther || f.Role == "" {
 			name = "OTHER"
-			if v := f.Attributes.Get(AttrLayer); v.Kind() == schema.KindString && strings.TrimSpace(v.Text()) != "" {
+			if v := f.Attributes.Get(schema.PropLayer); v.Kind() == schema.KindString && strings.TrimSpace(v.Text()) != "" {
 				name = layerName(v.Text())
 				if name != v.Text() {
 					d.tally.Add("layer-renamed", 0, "", "the layer %q of %q has characters that a layer's name cannot have; it is written as %q", clip(v.Text()), f.Label(), clip(name))
@@ -719,7 +719,7 @@ func (d *writer) feature(number int, f *schema.Feature) {
 // attribute as it is kept beside the entities: true where the entity says it.
 func (d *writer) curves(f *schema.Feature, leaves []leaf) (fits []*curve.Fit, stored schema.Value) {
 	fits = make([]*curve.Fit, len(leaves))
-	at := f.Attributes.Get(curve.Attribute)
+	at := f.Attributes.Get(schema.PropCurve)
 	try := func(i int, v schema.Value) schema.Value {
 		l := leaves[i]
 		if v.Kind() != schema.KindObject || len(l.flat) == 0 {
@@ -786,9 +786,9 @@ func (d *writer) content(f *schema.Feature, stored schema.Value, entities int) [
 	}
 	add(contentEntities, schema.Int(int64(entities)))
 	attributes := f.Attributes
-	if attributes.Has(curve.Attribute) && !stored.Equal(attributes.Get(curve.Attribute)) {
+	if attributes.Has(schema.PropCurve) && !stored.Equal(attributes.Get(schema.PropCurve)) {
 		attributes = attributes.Clone()
-		attributes.Set(curve.Attribute, stored)
+		attributes.Set(schema.PropCurve, stored)
 	}
 	if len(attributes) > 0 {
 		add(contentAttributes, schema.Object(attributes))
@@ -865,7 +865,7 @@ func (e *entityLine) head(kind, class string) {
 	d.put(100, "AcDbEntity")
 	d.put(8, text(e.layer))
 	if e.f.Role == schema.RoleOther {
-		if c, ok := whole(e.f.Attributes.Get(AttrColour)); ok && c >= 1 && c <= 255 {
+		if c, ok := whole(e.f.Attributes.Get(schema.PropColour)); ok && c >= 1 && c <= 255 {
 			d.int(62, c)
 		}
 	}
@@ -895,7 +895,7 @@ func (e *entityLine) write(fit *curve.Fit) {
 	case n == 1:
 		e.head("POINT", "AcDbPoint")
 		d.at(10, l.flat[0], l.flat[1], z)
-	case n == 2 && !l.ring && e.f.Attributes.Get(AttrEntity).Text() == "LINE" && !missing:
+	case n == 2 && !l.ring && e.f.Attributes.Get(schema.PropEntity).Text() == "LINE" && !missing:
 		e.head("LINE", "AcDbLine")
 		for k := 0; k < 2; k++ {
 			z := 0.0
@@ -1062,18 +1062,18 @@ func (e *entityLine) curve(c *curve.Curve, z float64) {
 
 // isText reports whether the feature was a text and still has one.
 func (e *entityLine) isText() bool {
-	kind := e.f.Attributes.Get(AttrEntity).Text()
+	kind := e.f.Attributes.Get(schema.PropEntity).Text()
 	return (kind == "TEXT" || kind == "MTEXT") && strings.TrimSpace(e.f.Name) != ""
 }
 
 func (e *entityLine) text(z float64) {
 	d, f := e.d, e.f
-	height, ok := f.Float(AttrTextHeight)
+	height, ok := f.Float(schema.PropTextHeight)
 	if !ok || !(height > 0) || height > 1e6 {
 		height = 0.25
 	}
-	rotation, _ := f.Float(AttrRotation)
-	if f.Attributes.Get(AttrEntity).Text() == "MTEXT" {
+	rotation, _ := f.Float(schema.PropRotation)
+	if f.Attributes.Get(schema.PropEntity).Text() == "MTEXT" {
 		e.head("MTEXT", "AcDbMText")
 		d.at(10, e.leaf.flat[0], e.leaf.flat[1], z)
 		d.length(40, height)

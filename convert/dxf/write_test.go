@@ -330,7 +330,7 @@ func samePlanButForCurves(t *testing.T, name string, a, b *schema.Plan) {
 		return
 	}
 	for i := range a.Features {
-		va, vb := a.Features[i].Attributes.Get(curve.Attribute), b.Features[i].Attributes.Get(curve.Attribute)
+		va, vb := a.Features[i].Attributes.Get(schema.PropCurve), b.Features[i].Attributes.Get(schema.PropCurve)
 		if va.Kind() != schema.KindObject {
 			continue
 		}
@@ -351,8 +351,8 @@ func stripped(p *schema.Plan) *schema.Plan {
 	for _, f := range p.Features {
 		g := *f
 		g.Attributes = f.Attributes.Clone()
-		if g.Attributes.Has(curve.Attribute) {
-			g.Attributes.Set(curve.Attribute, schema.Bool(true))
+		if g.Attributes.Has(schema.PropCurve) {
+			g.Attributes.Set(schema.PropCurve, schema.Bool(true))
 		}
 		out.Features = append(out.Features, &g)
 	}
@@ -446,7 +446,7 @@ func TestARingDrivenTheOtherWay(t *testing.T) {
 		a, b := p.Features[i].Geometry.FlatCoords(), back.Features[i].Geometry.FlatCoords()
 		for k := range a {
 			if len(a) != len(b) || math.Abs(a[k]-b[k]) > 2e-5 {
-				t.Errorf("feature %d (%s) does not run as it did", i, p.Features[i].Attributes.Get(AttrEntity).Text())
+				t.Errorf("feature %d (%s) does not run as it did", i, p.Features[i].Attributes.Get(schema.PropEntity).Text())
 				break
 			}
 		}
@@ -556,7 +556,7 @@ func TestEditedDrawings(t *testing.T) {
 	// An entity moved to another layer says so; its shape is what is drawn.
 	edited := text[:a] + strings.Replace(strings.Replace(text[a:b], "  8\nDOCK", "  8\nHARBOUR", 1), " 10\n1.0", " 10\n77.0", 1) + text[b:]
 	back, w = read(t, edited, wire.ReadOptions{})
-	if f := back.Features[3]; kinds(w) != "layer-changed:1" || f.Role != schema.RoleDock || f.Attributes.Get(AttrLayer).Text() != "HARBOUR" || f.Geometry.FlatCoords()[0] != 77 {
+	if f := back.Features[3]; kinds(w) != "layer-changed:1" || f.Role != schema.RoleDock || f.Attributes.Get(schema.PropLayer).Text() != "HARBOUR" || f.Geometry.FlatCoords()[0] != 77 {
 		t.Errorf("moved: %s, %s %s", kinds(w), f.Attributes.AppendJSON(nil), wkt(f.Geometry))
 	}
 	// Extended data that is damaged leaves the entity readable.

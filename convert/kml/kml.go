@@ -98,12 +98,8 @@ const (
 	propTime       = "time"         // text: KML TimeStamp
 	propTimeBegin  = "time_begin"   // text: begin of a KML TimeSpan
 	propTimeEnd    = "time_end"     // text: end of a KML TimeSpan
-	propFolder     = "folder"       // list of texts: names of the folders around a feature
 	propStyleURL   = "style_url"    // text: KML styleUrl
-	propLineColor  = "line_color"   // text: #rrggbb or #rrggbbaa
 	propLineWidth  = "line_width"   // number, pixels
-	propFillColor  = "fill_color"   // text: #rrggbb or #rrggbbaa
-	propIconColor  = "icon_color"   // text: #rrggbb or #rrggbbaa
 )
 
 // Detect reports whether the first bytes of a file, without a byte-order mark,

@@ -466,7 +466,7 @@ func (r *reader) finishPlan() {
 	}
 	for _, in := range r.foldered {
 		r.taken.reset()
-		r.add(&in.f.Attributes, propFolder, in.in.path(), 0)
+		r.add(&in.f.Attributes, schema.PropFolder, in.in.path(), 0)
 	}
 	for _, s := range r.styled {
 		r.taken.reset()

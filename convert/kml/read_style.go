@@ -176,7 +176,7 @@ func (r *reader) style() (*style, error) {
 		switch t {
 		case tokenEnd:
 			if st.noFill {
-				st.attributes.Delete(propFillColor)
+				st.attributes.Delete(schema.PropFillColor)
 			}
 			return st, nil
 		case tokenText:
@@ -185,11 +185,11 @@ func (r *reader) style() (*style, error) {
 		}
 		switch string(r.local) {
 		case "LineStyle":
-			err = r.stylePart(st, propLineColor, ours)
+			err = r.stylePart(st, schema.PropLineColor, ours)
 		case "PolyStyle":
-			err = r.stylePart(st, propFillColor, ours)
+			err = r.stylePart(st, schema.PropFillColor, ours)
 		case "IconStyle":
-			err = r.stylePart(st, propIconColor, ours)
+			err = r.stylePart(st, schema.PropIconColor, ours)
 		default:
 			err = r.skipStyle(ours)
 		}
@@ -226,7 +226,7 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			} else {
 				r.warn("colour-invalid", at, 1, "%q is no colour of the form aabbggrr; it was passed over", wire.Clip(text, 60))
 			}
-		case local == "width" && key == propLineColor:
+		case local == "width" && key == schema.PropLineColor:
 			text, err := r.content()
 			if err != nil {
 				return err
@@ -236,7 +236,7 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			} else {
 				r.warn("value-type", at, 1, "the width %q is no number; it was passed over", wire.Clip(text, 60))
 			}
-		case local == "fill" && key == propFillColor:
+		case local == "fill" && key == schema.PropFillColor:
 			text, err := r.content()
 			if err != nil {
 				return err
@@ -314,7 +314,7 @@ func (r *reader) resolveStyle(s styledFeature) {
 
 func (r *reader) addStyle(s styledFeature, st *style) {
 	for _, a := range st.attributes {
-		if s.own != nil && s.own != st && (s.own.attributes.Has(a.Key) || a.Key == propFillColor && s.own.noFill) {
+		if s.own != nil && s.own != st && (s.own.attributes.Has(a.Key) || a.Key == schema.PropFillColor && s.own.noFill) {
 			continue
 		}
 		if s.set {

@@ -34,9 +34,6 @@ import (
 	"swardline/schema"
 )
 
-// Attribute is the name of the attribute that keeps a curve.
-const Attribute = "curve"
-
 // DefaultChord is how far a chord may leave the true curve when nobody says
 // otherwise, in metres on the ground: a choice of this program, a third of the
 // width of a pencil line at 1:500.

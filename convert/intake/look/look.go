@@ -34,12 +34,12 @@ type Overview struct {
 	Unit     string `json:"unit,omitempty"`
 	Features int    `json:"features"`
 	// Kinds counts entities or geometries.
-	Kinds   []dxf.Count `json:"kinds"`
-	LeftOut []dxf.Count `json:"left_out,omitempty"`
-	Extent  dxf.Box     `json:"extent"`
-	Heights bool        `json:"heights"`
-	Groups  []Group     `json:"groups"`
-	Blocks  []dxf.Block `json:"blocks,omitempty"`
+	Kinds   []dxf.Count   `json:"kinds"`
+	LeftOut []dxf.Count   `json:"left_out,omitempty"`
+	Extent  schema.Extent `json:"extent"`
+	Heights bool          `json:"heights"`
+	Groups  []Group       `json:"groups"`
+	Blocks  []dxf.Block   `json:"blocks,omitempty"`
 	// Units are those that would make a site of 1 m to 20 km, for a drawing.
 	Units []UnitGuess `json:"units,omitempty"`
 	// Degrees is true when the numbers look like longitude and latitude.
@@ -59,11 +59,11 @@ type Overview struct {
 type Group struct {
 	Name string `json:"name"`
 	// State is "frozen" or "off" for a layer that is not shown.
-	State  string      `json:"state,omitempty"`
-	Colour string      `json:"colour,omitempty"`
-	Count  int         `json:"count"`
-	Kinds  []dxf.Count `json:"kinds"`
-	Extent dxf.Box     `json:"extent"`
+	State  string        `json:"state,omitempty"`
+	Colour string        `json:"colour,omitempty"`
+	Count  int           `json:"count"`
+	Kinds  []dxf.Count   `json:"kinds"`
+	Extent schema.Extent `json:"extent"`
 	// Likely is the role the name speaks for, "" when it speaks for none; Why says
 	// which word, or what the geometry leaves open.
 	Likely schema.Role `json:"likely_role,omitempty"`
@@ -175,11 +175,11 @@ func Drawing(inv *dxf.Inventory, o Options) *Overview {
 
 // Plan describes a plan that was read.
 func Plan(p *schema.Plan, o Options) *Overview {
-	v := &Overview{File: p.Source.File, Format: p.Source.Format, Features: len(p.Features), Extent: dxf.Box{Empty: true}}
+	v := &Overview{File: p.Source.File, Format: p.Source.Format, Features: len(p.Features), Extent: schema.Extent{Empty: true}}
 	if p.CRS != nil {
 		v.CRS = p.CRS.ID()
 	}
-	v.Unit = p.Attributes.Get(dxf.PlanDrawing).Fields().Get("unit").Text()
+	v.Unit = p.Attributes.Get(schema.PlanDrawing).Fields().Get("unit").Text()
 	type tally struct {
 		Group
 		kinds                map[string]int
@@ -192,12 +192,12 @@ func Plan(p *schema.Plan, o Options) *Overview {
 		name := groupName(f)
 		t := groups[name]
 		if t == nil {
-			t = &tally{Group: Group{Name: name, Extent: dxf.Box{Empty: true}}, kinds: map[string]int{}}
+			t = &tally{Group: Group{Name: name, Extent: schema.Extent{Empty: true}}, kinds: map[string]int{}}
 			groups[name] = t
 			order = append(order, t)
 		}
 		t.Count++
-		kind := f.Attributes.Get(dxf.AttrEntity).Text()
+		kind := f.Attributes.Get(schema.PropEntity).Text()
 		if kind == "" {
 			kind = strings.TrimPrefix(fmt.Sprintf("%T", f.Geometry), "*geom.")
 			if f.Geometry == nil {
@@ -216,8 +216,8 @@ func Plan(p *schema.Plan, o Options) *Overview {
 			t.lines++
 		}
 		each(f.Geometry, func(x, y, h float64) {
-			grow(&t.Extent, x, y)
-			grow(&v.Extent, x, y)
+			t.Extent.Add(x, y)
+			v.Extent.Add(x, y)
 			v.Heights = v.Heights || !math.IsNaN(h)
 		})
 	}
@@ -252,10 +252,10 @@ func Plan(p *schema.Plan, o Options) *Overview {
 
 // groupName is the layer, the innermost folder, or the role of a feature.
 func groupName(f *schema.Feature) string {
-	if s := f.Attributes.Get(dxf.AttrLayer).Text(); s != "" {
+	if s := f.Attributes.Get(schema.PropLayer).Text(); s != "" {
 		return s
 	}
-	v := f.Attributes.Get("folder")
+	v := f.Attributes.Get(schema.PropFolder)
 	if items := v.Items(); len(items) > 0 {
 		v = items[len(items)-1]
 	}
@@ -284,15 +284,6 @@ func each(g geom.T, f func(x, y, h float64)) {
 	}
 }
 
-func grow(b *dxf.Box, x, y float64) {
-	if b.Empty {
-		*b = dxf.Box{Min: [2]float64{x, y}, Max: [2]float64{x, y}}
-		return
-	}
-	b.Min[0], b.Min[1] = math.Min(b.Min[0], x), math.Min(b.Min[1], y)
-	b.Max[0], b.Max[1] = math.Max(b.Max[0], x), math.Max(b.Max[1], y)
-}
-
 func counts(m map[string]int) []dxf.Count {
 	out := make([]dxf.Count, 0, len(m))
 	for name, n := range m {
@@ -308,7 +299,7 @@ func counts(m map[string]int) []dxf.Count {
 }
 
 // corners returns the corners and the middle of a box.
-func corners(b dxf.Box) []float64 {
+func corners(b schema.Extent) []float64 {
 	x0, y0, x1, y1 := b.Min[0], b.Min[1], b.Max[0], b.Max[1]
 	return []float64{x0, y0, x1, y0, x1, y1, x0, y1, (x0 + x1) / 2, (y0 + y1) / 2}
 }

@@ -10,15 +10,9 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/dxf"
-	"swardline/convert/dxf/curve"
 	"swardline/convert/wire"
 	"swardline/schema"
 )
-
-// PropJoined is the attribute that says of how many pieces a line or ring was
-// joined.
-const PropJoined = "joined"
 
 // Report says what the rules did.
 type Report struct {
@@ -161,10 +155,10 @@ func eachLine(g geom.T, f func(flat []float64, stride int)) {
 
 // layerOf is the layer of a drawing, or the innermost folder of a KML file.
 func layerOf(f *schema.Feature) string {
-	if v := f.Attributes.Get(dxf.AttrLayer); v.Kind() == schema.KindString {
+	if v := f.Attributes.Get(schema.PropLayer); v.Kind() == schema.KindString {
 		return v.Text()
 	}
-	v := f.Attributes.Get("folder")
+	v := f.Attributes.Get(schema.PropFolder)
 	if items := v.Items(); len(items) > 0 {
 		v = items[len(items)-1]
 	}
@@ -191,8 +185,8 @@ func (r *Rule) fits(f *schema.Feature, layer string) bool {
 		return false
 	}
 	text := func(key string) string { return f.Attributes.Get(key).Text() }
-	return r.Layer.Match(layer) && r.Name.Match(f.Name) && r.Code.Match(text("code")) && r.Colour.Match(text(dxf.AttrColour)) &&
-		r.Block.Match(text(dxf.AttrBlock)) && r.Entity.Match(text(dxf.AttrEntity))
+	return r.Layer.Match(layer) && r.Name.Match(f.Name) && r.Code.Match(text(schema.PropCode)) && r.Colour.Match(text(schema.PropColour)) &&
+		r.Block.Match(text(schema.PropBlock)) && r.Entity.Match(text(schema.PropEntity))
 }
 
 const mostListed = 20
@@ -218,7 +212,7 @@ func (a *applier) match() {
 			}
 		}
 		if it.rule < 0 {
-			key := Group{Layer: it.layer, Entity: f.Attributes.Get(dxf.AttrEntity).Text(), Geometry: geometryWord(f.Geometry)}
+			key := Group{Layer: it.layer, Entity: f.Attributes.Get(schema.PropEntity).Text(), Geometry: geometryWord(f.Geometry)}
 			at := groups[key]
 			if at == nil {
 				at = &Group{Layer: key.Layer, Entity: key.Entity, Geometry: key.Geometry, Example: where(f)}
@@ -262,8 +256,8 @@ func where(f *schema.Feature) string {
 		return f.Name
 	case f.ID.Text() != "":
 		return f.ID.Text()
-	case f.Attributes.Get(dxf.AttrHandle).Text() != "":
-		return f.Attributes.Get(dxf.AttrEntity).Text() + " " + f.Attributes.Get(dxf.AttrHandle).Text()
+	case f.Attributes.Get(schema.PropHandle).Text() != "":
+		return f.Attributes.Get(schema.PropEntity).Text() + " " + f.Attributes.Get(schema.PropHandle).Text()
 	case f.Source.Line > 0:
 		return fmt.Sprintf("line %d", f.Source.Line)
 	}
@@ -290,11 +284,11 @@ func (a *applier) names() {
 		case from == "layer":
 			name = it.layer
 		case from == "block":
-			name = it.f.Attributes.Get(dxf.AttrBlock).Text()
+			name = it.f.Attributes.Get(schema.PropBlock).Text()
 		case from == "code":
 			name = it.f.Attributes.Get("code").Text()
 		case strings.HasPrefix(from, "attrib:"):
-			for _, t := range it.f.Attributes.Get(dxf.AttrAttribs).Fields() {
+			for _, t := range it.f.Attributes.Get(schema.PropAttribs).Fields() {
 				if strings.EqualFold(t.Key, strings.TrimPrefix(from, "attrib:")) {
 					name = t.Value.Text()
 				}
@@ -329,10 +323,10 @@ func (a *applier) namesFromTexts() {
 	// not keep them from naming.
 	var labels []label
 	for i, f := range a.plan.Features {
-		kind := f.Attributes.Get(dxf.AttrEntity).Text()
+		kind := f.Attributes.Get(schema.PropEntity).Text()
 		p, ok := f.Geometry.(*geom.Point)
 		if (kind == "TEXT" || kind == "MTEXT") && ok && !p.Empty() && strings.TrimSpace(f.Name) != "" {
-			h, _ := f.Float(dxf.AttrTextHeight)
+			h, _ := f.Float(schema.PropTextHeight)
 			labels = append(labels, label{i, strings.TrimSpace(f.Name), p.FlatCoords(), h})
 		}
 	}
@@ -505,4 +499,4 @@ func (r Report) String() string {
 }
 
 // curveOf returns the attribute "curve" of a feature of one line or ring.
-func curveOf(f *schema.Feature) schema.Value { return f.Attributes.Get(curve.Attribute) }
+func curveOf(f *schema.Feature) schema.Value { return f.Attributes.Get(schema.PropCurve) }

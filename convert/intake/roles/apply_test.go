@@ -30,7 +30,7 @@ func rulesOf(t *testing.T, text string) *Rules {
 
 // on is a feature of a layer.
 func on(layer string, g geom.T, more ...schema.Attribute) *schema.Feature {
-	return &schema.Feature{Role: schema.RoleOther, Geometry: g, Attributes: append(schema.Attributes{{Key: dxf.AttrLayer, Value: schema.String(layer)}}, more...)}
+	return &schema.Feature{Role: schema.RoleOther, Geometry: g, Attributes: append(schema.Attributes{{Key: schema.PropLayer, Value: schema.String(layer)}}, more...)}
 }
 
 func path(xy ...float64) geom.T { return geom.NewLineStringFlat(geom.XY, xy) }
@@ -40,7 +40,7 @@ func ring(xy ...float64) geom.T { return geom.NewPolygonFlat(geom.XY, xy, []int{
 func at(x, y float64) geom.T { return geom.NewPointFlat(geom.XY, []float64{x, y}) }
 
 func text(name string, x, y, height float64) *schema.Feature {
-	f := on("LABELS", at(x, y), schema.Attribute{Key: dxf.AttrEntity, Value: schema.String("TEXT")}, schema.Attribute{Key: dxf.AttrTextHeight, Value: schema.Float(height)})
+	f := on("LABELS", at(x, y), schema.Attribute{Key: schema.PropEntity, Value: schema.String("TEXT")}, schema.Attribute{Key: schema.PropTextHeight, Value: schema.Float(height)})
 	f.Name = name
 	return f
 }
@@ -98,12 +98,12 @@ func TestFirstMatchWins(t *testing.T) {
 	p := planOf(
 		on("LAWN", ring(0, 0, 9, 0, 9, 9, 0, 0)),
 		on("lawn edge", path(0, 0, 9, 0)),
-		on("Trees", at(1, 1), schema.Attribute{Key: dxf.AttrBlock, Value: schema.String("OAK")}, schema.Attribute{Key: schema.PropRole, Value: schema.String("tree")}),
-		on("Trees", at(2, 2), schema.Attribute{Key: dxf.AttrBlock, Value: schema.String("ELM")}),
-		on("Dim", path(0, 0, 1, 1), schema.Attribute{Key: dxf.AttrEntity, Value: schema.String("LINE")}),
-		on("Dim", path(0, 0, 1, 1), schema.Attribute{Key: dxf.AttrEntity, Value: schema.String("LINE")}),
+		on("Trees", at(1, 1), schema.Attribute{Key: schema.PropBlock, Value: schema.String("OAK")}, schema.Attribute{Key: schema.PropRole, Value: schema.String("tree")}),
+		on("Trees", at(2, 2), schema.Attribute{Key: schema.PropBlock, Value: schema.String("ELM")}),
+		on("Dim", path(0, 0, 1, 1), schema.Attribute{Key: schema.PropEntity, Value: schema.String("LINE")}),
+		on("Dim", path(0, 0, 1, 1), schema.Attribute{Key: schema.PropEntity, Value: schema.String("LINE")}),
 		on("Survey", at(5, 5), schema.Attribute{Key: "code", Value: schema.String("MK12")}),
-		on("Red", at(5, 5), schema.Attribute{Key: dxf.AttrColour, Value: schema.Int(1)}),
+		on("Red", at(5, 5), schema.Attribute{Key: schema.PropColour, Value: schema.Int(1)}),
 		&schema.Feature{Role: schema.RoleOther, Geometry: at(1, 1), Attributes: schema.Attributes{{Key: "folder", Value: schema.List(schema.String("Site"), schema.String("Docks"))}}},
 		on("Unknown", at(7, 7)),
 	)
@@ -241,7 +241,7 @@ func TestJoinedArcsKeepTheirBend(t *testing.T) {
 		t.Fatalf("got %s", show2(out))
 	}
 	f := out.Features[0]
-	c, err := curve.Parse(f.Attributes.Get(curve.Attribute))
+	c, err := curve.Parse(f.Attributes.Get(schema.PropCurve))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -306,16 +306,16 @@ func TestHolesKeepHeightsAndCurves(t *testing.T) {
 		flat = append(flat, q[0], q[1], 12)
 	}
 	p := planOf(on("Z", ring(0, 0, 10, 0, 10, 10, 0, 10, 0, 0)),
-		on("Z", geom.NewPolygonFlat(geom.XYZ, flat, []int{len(flat)}), schema.Attribute{Key: curve.Attribute, Value: circle.Value()}))
+		on("Z", geom.NewPolygonFlat(geom.XYZ, flat, []int{len(flat)}), schema.Attribute{Key: schema.PropCurve, Value: circle.Value()}))
 	out, _ := apply(t, p, rulesOf(t, "rules:\n  - {layer: Z, role: zone, holes: true}\n"))
 	f := out.Features[0]
 	g := f.Geometry.(*geom.Polygon)
 	if len(out.Features) != 1 || g.Layout() != geom.XYZ || !math.IsNaN(g.FlatCoords()[2]) || g.FlatCoords()[len(g.FlatCoords())-1] != 12 {
 		t.Errorf("got %s %v", show2(out), g.FlatCoords())
 	}
-	items := f.Attributes.Get(curve.Attribute).Items()
+	items := f.Attributes.Get(schema.PropCurve).Items()
 	if len(items) != 2 || items[0].Kind() != schema.KindNull || items[1].Fields().Get("type").Text() != "circle" {
-		t.Errorf("curve is %s", f.Attributes.Get(curve.Attribute).AppendJSON(nil))
+		t.Errorf("curve is %s", f.Attributes.Get(schema.PropCurve).AppendJSON(nil))
 	}
 }
 
@@ -334,7 +334,7 @@ rules:
 		on("Z", ring(35, 5, 40, 5, 40, 10, 35, 10, 35, 5)),
 		on("T", at(60, 5)), on("T", at(62, 5)), on("T", at(90, 5)),
 		on("M", at(1, 1)),
-		on("B", at(1, 1), schema.Attribute{Key: dxf.AttrAttribs, Value: schema.Object(schema.Attributes{{Key: "TAG", Value: schema.String("Home")}})}),
+		on("B", at(1, 1), schema.Attribute{Key: schema.PropAttribs, Value: schema.Object(schema.Attributes{{Key: "TAG", Value: schema.String("Home")}})}),
 		text("Front lawn", 5, 5, 1), text("12 m2", 6, 6, 0.3),
 		text("Back lawn", 45, 15, 1),
 		text("pond", 37, 7, 1), // in the hole: it names nothing

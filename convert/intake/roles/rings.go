@@ -10,7 +10,6 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert/dxf"
 	"swardline/convert/dxf/curve"
 	"swardline/schema"
 )
@@ -289,12 +288,12 @@ func (a *applier) join(c *chain, lines []line) {
 		f.Name = name
 	}
 	f.Attributes = f.Attributes.Clone()
-	f.Attributes.Delete(dxf.AttrEntity)
-	f.Attributes.Delete(dxf.AttrHandle)
-	f.Attributes.Delete(curve.Attribute)
-	f.Attributes.Set(PropJoined, schema.Int(int64(len(c.links))))
+	f.Attributes.Delete(schema.PropEntity)
+	f.Attributes.Delete(schema.PropHandle)
+	f.Attributes.Delete(schema.PropCurve)
+	f.Attributes.Set(schema.PropJoined, schema.Int(int64(len(c.links))))
 	if bent {
-		f.Attributes.Set(curve.Attribute, bend.Value())
+		f.Attributes.Set(schema.PropCurve, bend.Value())
 	}
 	c.label = where(f)
 }
@@ -493,7 +492,7 @@ func (a *applier) holes(rule int) {
 			}
 		}
 		if bent {
-			f.Attributes.Set(curve.Attribute, schema.List(curves...))
+			f.Attributes.Set(schema.PropCurve, schema.List(curves...))
 		}
 	}
 }
