@@ -116,7 +116,7 @@ func TestBinaryByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(p.Features) != 1 || p.Features[0].Attributes.Get(AttrLayer).Text() != "Marks" {
+	if len(p.Features) != 1 || p.Features[0].Attributes.Get(schema.PropLayer).Text() != "Marks" {
 		t.Fatalf("%+v", p.Features)
 	}
 	if flat := p.Features[0].Geometry.FlatCoords(); flat[0] != 1.5 || flat[1] != -2.5 {

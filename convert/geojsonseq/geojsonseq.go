@@ -17,6 +17,7 @@ import (
 
 	"swardline/convert/geojson"
 	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -32,7 +33,7 @@ const separator = 0x1e
 // record separator comes first, or a whole object stands on a line with another
 // one after it.
 func Detect(head []byte) bool {
-	at := schema.SkipJSONSpace(head, 0)
+	at := jsontext.SkipSpace(head, 0)
 	if at < len(head) && head[at] == separator {
 		return true
 	}
@@ -43,12 +44,12 @@ func Detect(head []byte) bool {
 	if !more {
 		return false
 	}
-	next := schema.SkipJSONSpace(rest, 0)
+	next := jsontext.SkipSpace(rest, 0)
 	if next >= len(rest) || rest[next] != '{' {
 		return false
 	}
-	_, end, err := schema.ParseJSONAt(line, 0, schema.MaxNesting)
-	return err == nil && schema.SkipJSONSpace(line, end) == len(line)
+	_, end, err := jsontext.ParseAt(line, 0, schema.MaxNesting)
+	return err == nil && jsontext.SkipSpace(line, end) == len(line)
 }
 
 // Read reads a plan from a sequence of either kind, also one that mixes them.
@@ -91,9 +92,9 @@ func join(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 		if data[at] != '{' {
 			return nil, fail(at, "a GeoJSON object should start here", "a sequence holds a Feature a line; export it again")
 		}
-		v, end, err := schema.ParseJSONAt(data, at, nesting)
+		v, end, err := jsontext.ParseAt(data, at, nesting)
 		if err != nil {
-			if je, ok := err.(*schema.JSONError); ok {
+			if je, ok := err.(*jsontext.Error); ok {
 				return nil, fail(je.Offset, je.Problem, "the text was cut off or damaged; send or export it again")
 			}
 			return nil, fail(at, err.Error(), "")
@@ -226,7 +227,7 @@ func (s *splitter) endHead(head string) error {
 	s.headDone = true
 	head = strings.TrimSuffix(strings.TrimSpace(head), "]}")
 	head = strings.ReplaceAll(head, "\n", "")
-	v, err := schema.ParseJSON([]byte(head + "]}"))
+	v, err := jsontext.Parse([]byte(head + "]}"))
 	if err != nil {
 		return fmt.Errorf("the collection's members: %w", err) // cannot happen: geojson wrote them
 	}
