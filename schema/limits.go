@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -16,34 +17,53 @@ import (
 
 // Limits holds one value for each entry of LimitTable.
 type Limits struct {
-	BaseRangeM          float64
-	HardEdgeStripM      float64
-	CorridorInsideM     float64
-	CorridorOutsideM    float64
-	DockStandoffM       float64
-	MaxZones            float64
-	OffsetMaxM          float64
-	CableRunM           float64
-	CurveChordM         float64
-	MachineWidthM       float64
-	PassageMinM         float64
-	SlopeMaxPercent     float64
-	DockSlopeMaxPercent float64
-	HazardMarginM       float64
-	SkyMaskDeg          float64
-	DockApproachDeg     float64
-	DockReachM          float64
-	AccuracyM           float64
-	DriftUnchangedM     float64
-	DriftStopM          float64
-	ResidualM           float64
-	InputMaxBytes       float64
-	InputMaxInflated    float64
-	InputMaxNesting     float64
-	InputMaxVertices    float64
-	InputMaxFeatures    float64
-	InputMaxRecursion   float64
-	set                 map[string]setting // by key, nil until something is set
+	BaseRangeM           float64
+	SiteSpanM            float64
+	HardEdgeStripM       float64
+	CorridorInsideM      float64
+	CorridorOutsideM     float64
+	DockStandoffM        float64
+	MaxZones             float64
+	OffsetMaxM           float64
+	CableRunM            float64
+	CurveChordM          float64
+	MachineWidthM        float64
+	TurnRadiusM          float64
+	PassageMinM          float64
+	SlopeMaxPercent      float64
+	SlopeEdgeMaxPercent  float64
+	DockSlopeMaxPercent  float64
+	HazardMarginM        float64
+	HazardMarginWaterM   float64
+	HazardMarginRoadM    float64
+	HazardMarginDropM    float64
+	HazardMarginTreeM    float64
+	SkyMaskDeg           float64
+	SkyHiddenStopPercent float64
+	SatsMin              float64
+	PDOPMax              float64
+	MachineAntennaM      float64
+	RadioMHz             float64
+	RadioLossDB          float64
+	DockApproachDeg      float64
+	DockReachM           float64
+	AccuracyM            float64
+	SurveySigmaM         float64
+	DriftUnchangedM      float64
+	DriftStopM           float64
+	ResidualM            float64
+	GapMinM2             float64
+	InputMaxBytes        float64
+	InputMaxInflated     float64
+	InputMaxNesting      float64
+	InputMaxVertices     float64
+	InputMaxFeatures     float64
+	InputMaxRecursion    float64
+	set                  map[string]setting // by key, nil until something is set
+	// operator holds the values as the limits file left them, nil until a plan or a
+	// feature has its own; mayLoosen are the keys that those may loosen.
+	operator  *Limits
+	mayLoosen []string
 }
 
 // Origin says who gave a limit its value.
@@ -67,48 +87,84 @@ type setting struct {
 const (
 	SourcePractice = "common practice, no source"
 	SourceMemory   = "starting value from memory; set it from the machine's manual"
+	SourceUnset    = "no default: what needs it is not checked until it is set from the machine's manual"
 	SourceOwn      = "swardline's own cap against hostile input"
 )
+
+// Sense says on which side of a limit what it judges has to stay.
+type Sense uint8
+
+// The senses. Of two values of one limit the stricter is the lower for AtMost, and
+// the higher for AtLeast.
+const (
+	AtMost  Sense = iota // what is judged may be as much
+	AtLeast              // what is judged must be as much
+)
+
+// Looser reports whether a is looser than b.
+func (s Sense) Looser(a, b float64) bool {
+	if s == AtLeast {
+		return a < b
+	}
+	return a > b
+}
 
 // Limit describes one entry of Limits.
 type Limit struct {
 	Key     string
 	Unit    string
 	Default float64
-	Source  string
-	Doc     string
-	field   func(*Limits) *float64
+	// Sense says which way is stricter.
+	Sense  Sense
+	Source string
+	Doc    string
+	field  func(*Limits) *float64
 }
 
 // LimitTable lists every limit in the order in which documents show them.
 var LimitTable = []Limit{
-	{"base_range_m", "m", 500, SourcePractice, "how far from the base a machine may work", func(l *Limits) *float64 { return &l.BaseRangeM }},
-	{"hard_edge_strip_m", "m", 0.15, SourcePractice, "strip left uncut along a wall, kerb or fence", func(l *Limits) *float64 { return &l.HardEdgeStripM }},
-	{"corridor_inside_m", "m", 1.0, SourcePractice, "how far inside its zone a corridor starts", func(l *Limits) *float64 { return &l.CorridorInsideM }},
-	{"corridor_outside_m", "m", 1.0, SourcePractice, "how far outside its zone a corridor's next point stands", func(l *Limits) *float64 { return &l.CorridorOutsideM }},
-	{"dock_standoff_m", "m", 2.0, SourcePractice, "how far in front of the dock the machine lines up", func(l *Limits) *float64 { return &l.DockStandoffM }},
-	{"max_zones", "count", 20, SourcePractice, "zones a plan may have", func(l *Limits) *float64 { return &l.MaxZones }},
-	{"offset_max_m", "m", 5, SourcePractice, "how far an outline is moved in or out at a time", func(l *Limits) *float64 { return &l.OffsetMaxM }},
-	{"cable_run_m", "m", 20, SourcePractice, "length of the low-voltage cable of base or dock", func(l *Limits) *float64 { return &l.CableRunM }},
-	{"curve_chord_m", "m", 0.03, SourceMemory, "how far a drawn chord may cut into the true curve", func(l *Limits) *float64 { return &l.CurveChordM }},
-	{"machine_width_m", "m", 0.6, SourceMemory, "width of the machine", func(l *Limits) *float64 { return &l.MachineWidthM }},
-	{"passage_min_m", "m", 1.5, SourceMemory, "narrowest passage the machine may be sent through", func(l *Limits) *float64 { return &l.PassageMinM }},
-	{"slope_max_percent", "%", 35, SourceMemory, "steepest slope", func(l *Limits) *float64 { return &l.SlopeMaxPercent }},
-	{"dock_slope_max_percent", "%", 5, SourceMemory, "steepest way between a dock and the point where the machine lines up", func(l *Limits) *float64 { return &l.DockSlopeMaxPercent }},
-	{"hazard_margin_m", "m", 0.3, SourceMemory, "clearance kept from a hazard", func(l *Limits) *float64 { return &l.HazardMarginM }},
-	{"sky_mask_deg", "deg", 15, SourceMemory, "elevation below which the sky is not needed", func(l *Limits) *float64 { return &l.SkyMaskDeg }},
-	{"dock_approach_deg", "deg", 10, SourceMemory, "how far off head-on a corridor may reach the line-up point", func(l *Limits) *float64 { return &l.DockApproachDeg }},
-	{"dock_reach_m", "m", 0.3, SourceMemory, "how far from the line-up point a corridor may end", func(l *Limits) *float64 { return &l.DockReachM }},
-	{"accuracy_m", "m", 0.05, SourceMemory, "worst accuracy of a datum step for machine guidance", func(l *Limits) *float64 { return &l.AccuracyM }},
-	{"drift_unchanged_m", "m", 0.02, SourceMemory, "movement of the base that changes nothing", func(l *Limits) *float64 { return &l.DriftUnchangedM }},
-	{"drift_stop_m", "m", 0.10, SourceMemory, "movement of the base that stops the machine", func(l *Limits) *float64 { return &l.DriftStopM }},
-	{"residual_m", "m", 0.03, SourceMemory, "largest residual of a mark in a placement", func(l *Limits) *float64 { return &l.ResidualM }},
-	{"input_max_bytes", "bytes", 1 << 30, SourceOwn, "largest file read", func(l *Limits) *float64 { return &l.InputMaxBytes }},
-	{"input_max_inflated_bytes", "bytes", 256 << 20, SourceOwn, "largest content of a KMZ once unpacked", func(l *Limits) *float64 { return &l.InputMaxInflated }},
-	{"input_max_nesting", "levels", MaxNesting, SourceOwn, "deepest nesting of elements or values", func(l *Limits) *float64 { return &l.InputMaxNesting }},
-	{"input_max_vertices", "count", 50e6, SourceOwn, "most vertices in a plan", func(l *Limits) *float64 { return &l.InputMaxVertices }},
-	{"input_max_features", "count", 5e6, SourceOwn, "most features in a plan", func(l *Limits) *float64 { return &l.InputMaxFeatures }},
-	{"input_max_recursion", "levels", 16, SourceOwn, "deepest nesting of blocks in a drawing", func(l *Limits) *float64 { return &l.InputMaxRecursion }},
+	{"base_range_m", "m", 500, AtMost, SourcePractice, "how far from the base a machine may work", func(l *Limits) *float64 { return &l.BaseRangeM }},
+	{"site_span_m", "m", 3000, AtMost, SourceMemory, "how far from the middle of the site anything of it may lie", func(l *Limits) *float64 { return &l.SiteSpanM }},
+	{"hard_edge_strip_m", "m", 0.15, AtLeast, SourcePractice, "strip left uncut along a wall, kerb or fence", func(l *Limits) *float64 { return &l.HardEdgeStripM }},
+	{"corridor_inside_m", "m", 1.0, AtLeast, SourcePractice, "how far inside its zone a corridor starts", func(l *Limits) *float64 { return &l.CorridorInsideM }},
+	{"corridor_outside_m", "m", 1.0, AtLeast, SourcePractice, "how far outside its zone a corridor's next point stands", func(l *Limits) *float64 { return &l.CorridorOutsideM }},
+	{"dock_standoff_m", "m", 2.0, AtLeast, SourcePractice, "how far in front of the dock the machine lines up", func(l *Limits) *float64 { return &l.DockStandoffM }},
+	{"max_zones", "count", 20, AtMost, SourcePractice, "zones a plan may have", func(l *Limits) *float64 { return &l.MaxZones }},
+	{"offset_max_m", "m", 5, AtMost, SourcePractice, "how far an outline is moved in or out at a time", func(l *Limits) *float64 { return &l.OffsetMaxM }},
+	{"cable_run_m", "m", 20, AtMost, SourcePractice, "length of the low-voltage cable of base or dock", func(l *Limits) *float64 { return &l.CableRunM }},
+	{"curve_chord_m", "m", 0.03, AtMost, SourceMemory, "how far a drawn chord may cut into the true curve", func(l *Limits) *float64 { return &l.CurveChordM }},
+	{"machine_width_m", "m", 0.6, AtLeast, SourceMemory, "width of the machine", func(l *Limits) *float64 { return &l.MachineWidthM }},
+	{"turn_radius_m", "m", 0.6, AtLeast, SourceMemory, "radius of the disc in which the machine turns round", func(l *Limits) *float64 { return &l.TurnRadiusM }},
+	{"passage_min_m", "m", 1.5, AtLeast, SourceMemory, "narrowest passage the machine may be sent through", func(l *Limits) *float64 { return &l.PassageMinM }},
+	{"slope_max_percent", "%", 35, AtMost, SourceMemory, "steepest slope", func(l *Limits) *float64 { return &l.SlopeMaxPercent }},
+	{"slope_edge_max_percent", "%", 15, AtMost, SourceMemory, "steepest slope at the outline of a zone and beside a drop", func(l *Limits) *float64 { return &l.SlopeEdgeMaxPercent }},
+	{"dock_slope_max_percent", "%", 5, AtMost, SourceMemory, "steepest way between a dock and the point where the machine lines up", func(l *Limits) *float64 { return &l.DockSlopeMaxPercent }},
+	{"hazard_margin_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from a hazard of a kind that has no limit of its own", func(l *Limits) *float64 { return &l.HazardMarginM }},
+	{"hazard_margin_water_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from water: ponds, pools, ditches", func(l *Limits) *float64 { return &l.HazardMarginWaterM }},
+	{"hazard_margin_road_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from roads and ways that vehicles use", func(l *Limits) *float64 { return &l.HazardMarginRoadM }},
+	{"hazard_margin_drop_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from drops: ledges, steps, banks, pits", func(l *Limits) *float64 { return &l.HazardMarginDropM }},
+	{"hazard_margin_tree_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from trees", func(l *Limits) *float64 { return &l.HazardMarginTreeM }},
+	{"sky_mask_deg", "deg", 15, AtMost, SourceMemory, "elevation below which the sky is not needed", func(l *Limits) *float64 { return &l.SkyMaskDeg }},
+	{"sky_hidden_stop_percent", "%", 60, AtMost, SourceMemory, "share of the sky above the mask that may be hidden from a base or a dock", func(l *Limits) *float64 { return &l.SkyHiddenStopPercent }},
+	{"sats_min", "count", 6, AtLeast, SourceMemory, "satellites in sight that a fixed position needs", func(l *Limits) *float64 { return &l.SatsMin }},
+	{"pdop_max", "ratio", 6, AtMost, SourceMemory, "position dilution of precision up to which a position is used", func(l *Limits) *float64 { return &l.PDOPMax }},
+	{"machine_antenna_m", "m", 0.5, AtMost, SourceMemory, "height of the machine's antenna above the ground", func(l *Limits) *float64 { return &l.MachineAntennaM }},
+	{"radio_mhz", "MHz", 0, AtLeast, SourceUnset, "frequency of the radio between base and machine", func(l *Limits) *float64 { return &l.RadioMHz }},
+	{"radio_loss_db", "dB", 20, AtMost, SourceMemory, "loss over free space that the radio between base and machine bears", func(l *Limits) *float64 { return &l.RadioLossDB }},
+	{"dock_approach_deg", "deg", 10, AtMost, SourceMemory, "how far off head-on a corridor may reach the line-up point", func(l *Limits) *float64 { return &l.DockApproachDeg }},
+	{"dock_reach_m", "m", 0.3, AtMost, SourceMemory, "how far from the line-up point a corridor may end", func(l *Limits) *float64 { return &l.DockReachM }},
+	{"accuracy_m", "m", 0.05, AtMost, SourceMemory, "worst accuracy of a datum step for machine guidance", func(l *Limits) *float64 { return &l.AccuracyM }},
+	{"survey_sigma_m", "m", 0.05, AtMost, SourceMemory, "largest standard error of a surveyed position", func(l *Limits) *float64 { return &l.SurveySigmaM }},
+	{"drift_unchanged_m", "m", 0.02, AtMost, SourceMemory, "movement of the base that changes nothing", func(l *Limits) *float64 { return &l.DriftUnchangedM }},
+	{"drift_stop_m", "m", 0.10, AtMost, SourceMemory, "movement of the base that stops the machine", func(l *Limits) *float64 { return &l.DriftStopM }},
+	{"residual_m", "m", 0.03, AtMost, SourceMemory, "largest residual of a mark in a placement", func(l *Limits) *float64 { return &l.ResidualM }},
+	{"gap_min_m2", "m2", 0.5, AtMost, SourceMemory, "smallest piece of a zone left undriven that is worth a word", func(l *Limits) *float64 { return &l.GapMinM2 }},
+	{"input_max_bytes", "bytes", 1 << 30, AtMost, SourceOwn, "largest file read", func(l *Limits) *float64 { return &l.InputMaxBytes }},
+	{"input_max_inflated_bytes", "bytes", 256 << 20, AtMost, SourceOwn, "largest content of a KMZ once unpacked", func(l *Limits) *float64 { return &l.InputMaxInflated }},
+	{"input_max_nesting", "levels", MaxNesting, AtMost, SourceOwn, "deepest nesting of elements or values", func(l *Limits) *float64 { return &l.InputMaxNesting }},
+	{"input_max_vertices", "count", 50e6, AtMost, SourceOwn, "most vertices in a plan", func(l *Limits) *float64 { return &l.InputMaxVertices }},
+	{"input_max_features", "count", 5e6, AtMost, SourceOwn, "most features in a plan", func(l *Limits) *float64 { return &l.InputMaxFeatures }},
+	{"input_max_recursion", "levels", 16, AtMost, SourceOwn, "deepest nesting of blocks in a drawing", func(l *Limits) *float64 { return &l.InputMaxRecursion }},
 }
 
 // DefaultLimits returns the defaults of LimitTable.
@@ -175,27 +231,93 @@ func (l *Limits) Set(key string, v float64, by Origin, where string) error {
 	return fmt.Errorf("there is no limit called %q; the nearest is %q", key, nearestLimit(key))
 }
 
+// HazardMargin is the clearance in metres kept from a hazard of a kind - "water",
+// "road", "drop", "tree", or any other word for the general one - and the key of the
+// limit that gives it. A general margin that somebody set stands in for a kind's
+// default, and one that a plan or a feature has of its own for the kind's, where it is
+// the stricter.
+func (l *Limits) HazardMargin(kind string) (m float64, key string) {
+	m, key = l.HazardMarginM, "hazard_margin_m"
+	own := limitOf("hazard_margin_" + kind + "_m")
+	if own == nil {
+		return m, key
+	}
+	general := l.OriginOf(key)
+	stands := l.OriginOf(own.Key) == OriginDefault && general != OriginDefault || general == OriginPlan || general == OriginFeature
+	if v := *own.field(l); !stands || v >= m {
+		return v, own.Key
+	}
+	return m, key
+}
+
+// Loosened is a limit that a plan or a feature has of its own and that was not
+// applied, because it is looser than the operator's.
+type Loosened struct {
+	Key string
+	// Own is the value that was not applied, Kept the one in force instead.
+	Own, Kept float64
+	Unit      string
+}
+
 // Override returns l with the limits that an attribute "limits" (an object of
-// numbers) names, as on a feature or a plan; where says in words which.
-func (l Limits) Override(v Value, by Origin, where string) (Limits, error) {
+// numbers) names, as on a feature or a plan; where says in words which. A value
+// holds only where it is no looser than the operator's - the default, or what the
+// limits file says - or where that file lets it be (may_loosen); the others are
+// returned, in the order given.
+func (l Limits) Override(v Value, by Origin, where string) (Limits, []Loosened, error) {
 	switch v.Kind() {
 	case KindAbsent, KindNull:
-		return l, nil
+		return l, nil, nil
 	case KindObject:
 	default:
-		return l, fmt.Errorf("limits of %s must be an object of numbers, got a %s", where, v.Kind())
+		return l, nil, fmt.Errorf("limits of %s must be an object of numbers, got a %s", where, v.Kind())
 	}
 	out := l
+	if out.operator == nil {
+		operator := l
+		out.operator = &operator
+	}
+	var loosened []Loosened
 	for _, a := range v.Fields() {
 		n, ok := a.Value.Float()
 		if !ok {
-			return l, fmt.Errorf("limit %s of %s must be a number, got a %s", a.Key, where, a.Value.Kind())
+			return l, nil, fmt.Errorf("limit %s of %s must be a number, got a %s", a.Key, where, a.Value.Kind())
 		}
+		before := out
 		if err := out.Set(a.Key, n, by, where); err != nil {
-			return l, err
+			return l, nil, err
+		}
+		d := limitOf(a.Key)
+		if !d.Sense.Looser(n, *d.field(out.operator)) || slices.Contains(l.mayLoosen, a.Key) {
+			continue
+		}
+		out = before
+		loosened = append(loosened, Loosened{a.Key, n, *d.field(&out), d.Unit})
+	}
+	return out, loosened, nil
+}
+
+// limitOf returns the row of a key, nil for an unknown one.
+func limitOf(key string) *Limit {
+	for i := range LimitTable {
+		if LimitTable[i].Key == key {
+			return &LimitTable[i]
 		}
 	}
-	return out, nil
+	return nil
+}
+
+// MayLoosen are the keys of the limits that plans and features may loosen.
+func (l *Limits) MayLoosen() []string { return slices.Clone(l.mayLoosen) }
+
+// LetLoosen lets plans and features have looser values of a limit than the
+// operator's. An unknown key is an error, which names the nearest known one.
+func (l *Limits) LetLoosen(key string) error {
+	if limitOf(key) == nil {
+		return fmt.Errorf("there is no limit called %q; the nearest is %q", key, nearestLimit(key))
+	}
+	l.mayLoosen = append(slices.Clone(l.mayLoosen), key)
+	return nil
 }
 
 // ReadLimits reads a YAML file of limits over the defaults. name is the file's
@@ -228,6 +350,12 @@ func ReadLimits(data []byte, name string) (Limits, error) {
 			return l, fmt.Errorf("%s:%d: limit %s stands twice", name, k.Line, k.Value)
 		}
 		seen[k.Value] = true
+		if k.Value == mayLoosenKey {
+			if err := l.readMayLoosen(v, name); err != nil {
+				return l, err
+			}
+			continue
+		}
 		var n float64
 		if v.Kind != yaml.ScalarNode || (v.Tag != "!!int" && v.Tag != "!!float") || v.Decode(&n) != nil {
 			return l, fmt.Errorf("%s:%d: limit %s must be a number, got %q", name, v.Line, k.Value, v.Value)
@@ -237,6 +365,24 @@ func ReadLimits(data []byte, name string) (Limits, error) {
 		}
 	}
 	return l, nil
+}
+
+// mayLoosenKey names the list of limits that plans and features may loosen.
+const mayLoosenKey = "may_loosen"
+
+func (l *Limits) readMayLoosen(v *yaml.Node, name string) error {
+	if v.Kind != yaml.SequenceNode {
+		return fmt.Errorf("%s:%d: %s is a list of limits, such as [hazard_margin_m]", name, v.Line, mayLoosenKey)
+	}
+	for _, item := range v.Content {
+		if item.Kind != yaml.ScalarNode {
+			return fmt.Errorf("%s:%d: %s is a list of limits, such as [hazard_margin_m]", name, item.Line, mayLoosenKey)
+		}
+		if err := l.LetLoosen(item.Value); err != nil {
+			return fmt.Errorf("%s:%d: %w", name, item.Line, err)
+		}
+	}
+	return nil
 }
 
 // nearestLimit returns the known key with the least edit distance.

@@ -15,7 +15,7 @@ func TestLimitTable(t *testing.T) {
 	seen := map[string]bool{}
 	fields := map[*float64]string{}
 	for _, d := range LimitTable {
-		if seen[d.Key] || !regexp.MustCompile(`^[a-z]+(_[a-z]+)+$`).MatchString(d.Key) {
+		if seen[d.Key] || !regexp.MustCompile(`^[a-z]+(_[a-z0-9]+)+$`).MatchString(d.Key) {
 			t.Errorf("%q is not a key of its own", d.Key)
 		}
 		seen[d.Key] = true
@@ -23,7 +23,7 @@ func TestLimitTable(t *testing.T) {
 			t.Errorf("%s and %s share a field", d.Key, other)
 		}
 		fields[d.field(&l)] = d.Key
-		if d.Unit == "" || d.Doc == "" || d.Source == "" || !(d.Default > 0) {
+		if d.Unit == "" || d.Doc == "" || d.Source == "" || !(d.Default > 0) && d.Source != SourceUnset {
 			t.Errorf("%s: unit %q, doc %q, source %q, default %v", d.Key, d.Unit, d.Doc, d.Source, d.Default)
 		}
 		v, ok := l.Get(d.Key)
@@ -76,17 +76,17 @@ func TestLimitsOverride(t *testing.T) {
 		return v
 	}
 	l := DefaultLimits()
-	got, err := l.Override(parse(`{"base_range_m": 100, "max_zones": 3}`), OriginFeature, "feature z1")
+	got, _, err := l.Override(parse(`{"base_range_m": 100, "max_zones": 3}`), OriginFeature, "feature z1")
 	if err != nil || got.BaseRangeM != 100 || got.MaxZones != 3 || got.SourceOf("max_zones") != "feature z1" || l.BaseRangeM != 500 {
 		t.Errorf("%+v %v", got, err)
 	}
 	for _, v := range []Value{{}, Null()} {
-		if got, err := l.Override(v, OriginFeature, "x"); err != nil || got.BaseRangeM != 500 {
+		if got, _, err := l.Override(v, OriginFeature, "x"); err != nil || got.BaseRangeM != 500 {
 			t.Errorf("%v: %v", v.Kind(), err)
 		}
 	}
 	for text, want := range map[string]string{`[1]`: "must be an object", `{"base_range_m":"5"}`: "must be a number, got a string", `{"x":1}`: "no limit called", `{"base_range_m":-1}`: "from 0 up"} {
-		if got, err := l.Override(parse(text), OriginFeature, "z"); err == nil || !strings.Contains(err.Error(), want) || got.BaseRangeM != 500 {
+		if got, _, err := l.Override(parse(text), OriginFeature, "z"); err == nil || !strings.Contains(err.Error(), want) || got.BaseRangeM != 500 {
 			t.Errorf("%s: %v", text, err)
 		}
 	}
@@ -138,4 +138,105 @@ func FuzzReadLimits(f *testing.F) {
 			}
 		}
 	})
+}
+
+// TestOwnLimits: a plan's and a feature's own value of every limit holds where it is
+// stricter than the operator's and nowhere else, unless the limits file lets it.
+func TestOwnLimits(t *testing.T) {
+	own := func(key string, v float64) Value {
+		return Object(Attributes{{Key: key, Value: Float(v)}})
+	}
+	for _, d := range LimitTable {
+		operator := DefaultLimits()
+		at := 4.0 // the operator's own value, so that radio_mhz has one too
+		if err := operator.Set(d.Key, at, OriginFile, "site.yaml line 1"); err != nil {
+			t.Fatal(err)
+		}
+		strict, loose := at/2, at*2
+		if d.Sense == AtLeast {
+			strict, loose = loose, strict
+		}
+		for _, by := range []Origin{OriginPlan, OriginFeature} {
+			for _, x := range []struct {
+				own, want float64
+				from      Origin
+				loosened  bool
+			}{{strict, strict, by, false}, {at, at, by, false}, {loose, at, OriginFile, true}} {
+				l, loosened, err := operator.Override(own(d.Key, x.own), by, "here")
+				if err != nil {
+					t.Fatal(err)
+				}
+				if v, _ := l.Get(d.Key); v != x.want || l.OriginOf(d.Key) != x.from || (len(loosened) == 1) != x.loosened {
+					t.Errorf("%s: %s has %v against %v: %v from %s, loosened %v", d.Key, by, x.own, at, v, l.OriginOf(d.Key), loosened)
+				}
+				if x.loosened && loosened[0] != (Loosened{d.Key, x.own, at, d.Unit}) {
+					t.Errorf("%s: loosened %+v", d.Key, loosened)
+				}
+			}
+		}
+		if err := operator.LetLoosen(d.Key); err != nil {
+			t.Fatal(err)
+		}
+		l, loosened, err := operator.Override(own(d.Key, loose), OriginFeature, "here")
+		if v, _ := l.Get(d.Key); err != nil || v != loose || len(loosened) > 0 {
+			t.Errorf("%s: a looser value that the operator lets be: %v, %v, %v", d.Key, v, loosened, err)
+		}
+		// A feature is held to the operator's value, not to what the plan has of its own.
+		l, _, _ = operator.Override(own(d.Key, strict), OriginPlan, "the plan")
+		if l, loosened, _ = l.Override(own(d.Key, at), OriginFeature, "a feature"); loosened != nil {
+			t.Errorf("%s: the operator's own value counts as loosened: %v", d.Key, loosened)
+		}
+		if v, _ := l.Get(d.Key); v != at {
+			t.Errorf("%s: a feature has %v, want %v", d.Key, v, at)
+		}
+	}
+	l, err := ReadLimits([]byte("base_range_m: 400\nmay_loosen: [base_range_m, max_zones]\n"), "site.yaml")
+	if got := strings.Join(l.MayLoosen(), " "); err != nil || got != "base_range_m max_zones" || l.BaseRangeM != 400 {
+		t.Errorf("may loosen %q, %v", got, err)
+	}
+	for text, want := range map[string]string{
+		"may_loosen: base_range_m\n":   "x:1: may_loosen is a list of limits",
+		"may_loosen: [base_rnge_m]\n":  `x:1: there is no limit called "base_rnge_m"; the nearest is "base_range_m"`,
+		"may_loosen:\n  - [max_zones]": "x:2: may_loosen is a list of limits",
+	} {
+		if _, err := ReadLimits([]byte(text), "x"); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
+
+// TestHazardMargin: which limit gives the clearance of a kind of hazard.
+func TestHazardMargin(t *testing.T) {
+	for _, x := range []struct {
+		kind         string
+		general, own float64 // 0 for the default
+		generalFrom  Origin
+		want         float64
+		key          string
+	}{
+		{"water", 0, 0, "", 0.3, "hazard_margin_water_m"},
+		{"well", 0, 0, "", 0.3, "hazard_margin_m"},
+		{"well", 0.5, 0, OriginFile, 0.5, "hazard_margin_m"},
+		{"water", 0.5, 0, OriginFile, 0.5, "hazard_margin_m"}, // set before kinds had rows
+		{"water", 0.2, 0, OriginFile, 0.3, "hazard_margin_water_m"},
+		{"water", 0.5, 0.4, OriginFile, 0.4, "hazard_margin_water_m"},
+		{"water", 0.5, 0.4, OriginFeature, 0.5, "hazard_margin_m"}, // a pond's own
+		{"water", 0.35, 0.4, OriginPlan, 0.4, "hazard_margin_water_m"},
+		{"tree", 0, 1, "", 1, "hazard_margin_tree_m"},
+	} {
+		l := DefaultLimits()
+		if x.general != 0 {
+			if err := l.Set("hazard_margin_m", x.general, x.generalFrom, "x"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if x.own != 0 {
+			if err := l.Set("hazard_margin_"+x.kind+"_m", x.own, OriginFile, "x"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got, key := l.HazardMargin(x.kind); got != x.want || key != x.key {
+			t.Errorf("%+v: %v by %s", x, got, key)
+		}
+	}
 }

@@ -365,6 +365,15 @@ var brokenPlans = map[string]broken{
 		},
 		want: []expect{{"limits-invalid", "z2", nan, nan}},
 	},
+	"limit-loosened": {
+		fail: func(p *plot) {
+			p.get("h1").set("limits", schema.Object(schema.Attributes{{Key: "hazard_margin_m", Value: num(0.01)}}))
+		},
+		pass: func(p *plot) {
+			p.get("h1").set("limits", schema.Object(schema.Attributes{{Key: "hazard_margin_m", Value: num(0.5)}}))
+		},
+		want: []expect{{"limit-loosened", "h1", 0.01, nan}},
+	},
 }
 
 func elevation(up, off float64) float64 { return math.Atan2(up, off) * 180 / math.Pi }

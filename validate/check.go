@@ -124,25 +124,27 @@ func newRun(s *Site, l schema.Limits) *run {
 }
 
 type badLimit struct {
-	f   *Feature // nil for the plan
-	err error
+	f        *Feature // nil for the plan
+	err      error
+	loosened []schema.Loosened
 }
 
 func (r *run) overrideLimits() {
-	l, err := r.limits.Override(r.Plan.Attributes.Get(schema.PlanLimits), schema.OriginPlan, "the plan")
-	if err != nil {
-		r.badLimit = append(r.badLimit, badLimit{nil, err})
-	} else {
-		r.limits = l
+	l, loosened, err := r.limits.Override(r.Plan.Attributes.Get(schema.PlanLimits), schema.OriginPlan, "the plan")
+	r.limits = l
+	if err != nil || loosened != nil {
+		r.badLimit = append(r.badLimit, badLimit{nil, err, loosened})
 	}
 	for _, f := range r.Features {
 		v := f.Attributes.Get(schema.PropLimits)
 		if v.IsAbsent() {
 			continue
 		}
-		l, err := r.limits.Override(v, schema.OriginFeature, f.describe())
+		l, loosened, err := r.limits.Override(v, schema.OriginFeature, f.describe())
+		if err != nil || loosened != nil {
+			r.badLimit = append(r.badLimit, badLimit{f, err, loosened})
+		}
 		if err != nil {
-			r.badLimit = append(r.badLimit, badLimit{f, err})
 			continue
 		}
 		r.own[f] = &l

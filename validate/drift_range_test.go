@@ -16,6 +16,10 @@ func TestDriftRangeOfSeveralBases(t *testing.T) {
 	far := func() *schema.Feature { return thing(schema.RoleZone, "far", box(600, 0, 610, 10)) }
 	own := far()
 	own.Attributes.Set(schema.PropLimits, schema.Object(schema.Attributes{{Key: "base_range_m", Value: schema.Int(620)}}))
+	limits := schema.DefaultLimits()
+	if err := limits.LetLoosen("base_range_m"); err != nil {
+		t.Fatal(err)
+	}
 	base := func(name string, x float64) *schema.Feature { return thing(schema.RoleBase, name, spot(x, 0)) }
 	stored := func(e float64) Movement { return Movement{Stored: crs.Local{E: crs.Metres(e)}} }
 	// A plan held as coordinates: what is stored moves the ground the other way.
@@ -40,7 +44,10 @@ func TestDriftRangeOfSeveralBases(t *testing.T) {
 		{"the dock counts", []*schema.Feature{near(), thing(schema.RoleDock, "far", spot(510, 0), "heading_deg", 90.0), base("west", 0)}, shift(0.3, 0), "west", 510, 510, 500},
 	} {
 		p := driftPlan(t, x.features...)
-		r := mustDrift(t, p, x.by, DriftOptions{Bearings: 4})
+		r, err := Drift(p, limits, x.by, DriftOptions{Bearings: 4})
+		if err != nil {
+			t.Fatal(err)
+		}
 		n := 0
 		for i := range r.Findings {
 			f := &r.Findings[i]
@@ -56,14 +63,14 @@ func TestDriftRangeOfSeveralBases(t *testing.T) {
 			t.Errorf("%s: %d findings, want %d", x.name, n, want)
 		}
 		// The check rule says the same of the plan as it stands.
-		if c := Check(p, schema.DefaultLimits()).Outcome("base-range"); (c.Outcome == Failed) != (x.planned > x.limit) {
+		if c := Check(p, limits).Outcome("base-range"); (c.Outcome == Failed) != (x.planned > x.limit) {
 			t.Errorf("%s: base-range is %s (%s), range %v, limit %v", x.name, c.Outcome, c.Reason, x.planned, x.limit)
 		}
 		s, err := Ground(p)
 		if err != nil {
 			t.Fatal(err)
 		}
-		w, err := newTabler(s, schema.DefaultLimits(), &DriftTable{}, false)
+		w, err := newTabler(s, limits, &DriftTable{}, false)
 		if err != nil {
 			t.Fatal(err)
 		}

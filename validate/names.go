@@ -44,6 +44,7 @@ const (
 	RuleRoleUnknown            = "role-unknown"
 	RuleGeometryUnfit          = "geometry-unfit"
 	RuleLimitsInvalid          = "limits-invalid"
+	RuleLimitLoosened          = "limit-loosened"
 )
 
 // The rules on coordinate operations.

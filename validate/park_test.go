@@ -107,6 +107,9 @@ func TestInactiveFeaturesTakeNoPart(t *testing.T) {
 
 func TestLimitsOfPlanAndFeature(t *testing.T) {
 	l := schema.DefaultLimits()
+	if err := l.LetLoosen("corridor_inside_m"); err != nil {
+		t.Fatal(err)
+	}
 	fail := func() *plot { p := park(); brokenPlans["corridor-off-zone"].fail(p); return p }
 	if r := validate.Check(fail().plan(t), l); r.Outcome("corridor-off-zone").Outcome != validate.Failed {
 		t.Fatal("the plan does not fail to begin with")

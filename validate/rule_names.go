@@ -1,9 +1,10 @@
 // Rules on names, roles and limits: name-missing, name-repeated, role-unknown,
-// geometry-unfit, limits-invalid.
+// geometry-unfit, limits-invalid, limit-loosened.
 
 package validate
 
 import (
+	"fmt"
 	"sort"
 	"strings"
 
@@ -64,6 +65,18 @@ var nameRules = []Rule{
 			Fails:  "a zone with \"limits\": {\"passage_min\": 2}",
 			Passes: "the same zone with \"limits\": {\"passage_min_m\": 2}",
 			Mend:   "spell the limit as the message says, or take it out",
+		},
+	},
+	{
+		Name: RuleLimitLoosened, Severity: Warning, run: checkLimitLoosened,
+		Page: Page{
+			What: "A limit that the plan or a feature has of its own and that is looser than the operator's: the default, or what the limits file says. It is not applied. " +
+				"A stricter one is; so is a looser one that the limits file names under may_loosen. For base_range_m lower is stricter, for hazard_margin_m higher.",
+			Why:    "A plan comes from somebody else. A pond that carries its own margin of a centimetre would pass in silence, and the report would still read as if it had been held to yours.",
+			Source: sourcePractice,
+			Fails:  "a hazard with \"limits\": {\"hazard_margin_m\": 0.01}, limit 0.3 m",
+			Passes: "the same hazard with 0.5 m, or a limits file with may_loosen: [hazard_margin_m]",
+			Mend:   "take the plan's limit out, or, if the operator agrees, name it under may_loosen in the limits file",
 		},
 	},
 }
@@ -252,10 +265,30 @@ func drawnWith(areas, lines, points bool) string {
 func checkLimitsInvalid(r *run) {
 	sort.SliceStable(r.badLimit, func(i, j int) bool { return r.badLimit[i].f == nil && r.badLimit[j].f != nil })
 	for _, b := range r.badLimit {
-		if b.f == nil {
+		switch {
+		case b.err == nil:
+		case b.f == nil:
 			r.finding(nil).Message = b.err.Error()
-			continue
+		default:
+			r.finding(r.middle(b.f), b.f).Message = b.err.Error()
 		}
-		r.finding(r.middle(b.f), b.f).Message = b.err.Error()
+	}
+}
+
+func checkLimitLoosened(r *run) {
+	for _, b := range r.badLimit {
+		for _, l := range b.loosened {
+			var x *Finding
+			if b.f == nil {
+				x = r.finding(nil)
+			} else {
+				x = r.finding(r.middle(b.f), b.f)
+			}
+			x.Measured, x.Limit, x.Unit = l.Own, l.Kept, l.Unit
+			x.Message = fmt.Sprintf("its own %s of %s is looser than the %s in force and was not applied", l.Key, trim(l.Own, 6), trim(l.Kept, 6))
+			if b.f == nil {
+				x.Message = "the plan: " + x.Message
+			}
+		}
 	}
 }

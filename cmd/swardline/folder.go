@@ -29,6 +29,7 @@ func newEarlier(o *checkOptions, l schema.Limits) (*earlier, error) {
 		v, _ := l.Get(d.Key)
 		fmt.Fprintf(h, "%q %v %q\n", d.Key, v, l.SourceOf(d.Key))
 	}
+	fmt.Fprintf(h, "%q\n", l.MayLoosen())
 	fmt.Fprintf(h, "%+v\n", o.readFlags)
 	for _, path := range []string{o.limits, o.from} {
 		if data, err := os.ReadFile(path); err == nil {
