@@ -83,7 +83,7 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 	}
 	plan, warnings, err := format.Read(data, o.ReadOptions)
 	if err != nil {
-		return nil, nil, asInputError(err, o.Name)
+		return nil, nil, AsInputError(err, o.Name)
 	}
 	plan.Source.File = o.Name
 	if plan.Source.Format == "" {
@@ -119,9 +119,9 @@ func Load(path string, o ReadOptions) ([]byte, error) {
 	if o.Name == "" {
 		o.Name = path
 	}
-	data, err := readWhole(path, o.Caps().InputMaxBytes)
+	data, err := ReadWhole(path, o.Caps().InputMaxBytes)
 	if err != nil {
-		return nil, asInputError(err, o.Name)
+		return nil, AsInputError(err, o.Name)
 	}
 	return data, nil
 }
@@ -129,9 +129,9 @@ func Load(path string, o ReadOptions) ([]byte, error) {
 // ReadFrom reads a plan from a stream such as standard input, up to the limit
 // input_max_bytes. Errors are *InputError.
 func ReadFrom(r io.Reader, o ReadOptions) (*schema.Plan, []Warning, error) {
-	data, err := readStream(r, o.Caps().InputMaxBytes)
+	data, err := ReadStream(r, o.Caps().InputMaxBytes)
 	if err != nil {
-		return nil, nil, asInputError(err, o.Name)
+		return nil, nil, AsInputError(err, o.Name)
 	}
 	return Read(data, o)
 }
@@ -149,7 +149,9 @@ func Write(w io.Writer, p *schema.Plan, format string, o WriteOptions) ([]Loss, 
 	return f.Write(w, p, o)
 }
 
-func readWhole(path string, most float64) ([]byte, error) {
+// ReadWhole returns the bytes of a file of at most most bytes. A file that changes
+// while it is read is refused.
+func ReadWhole(path string, most float64) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -163,7 +165,7 @@ func readWhole(path string, most float64) ([]byte, error) {
 		return nil, &InputError{Problem: "this is a folder, not a file"}
 	}
 	if !before.Mode().IsRegular() {
-		return readStream(f, most)
+		return ReadStream(f, most)
 	}
 	if float64(before.Size()) > most {
 		return nil, tooLarge("", before.Size(), most)
@@ -184,7 +186,8 @@ func readWhole(path string, most float64) ([]byte, error) {
 	return data[:n], nil
 }
 
-func readStream(r io.Reader, most float64) ([]byte, error) {
+// ReadStream returns what a stream such as standard input holds, at most most bytes.
+func ReadStream(r io.Reader, most float64) ([]byte, error) {
 	data, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
 	if err == nil && float64(len(data)) > most {
 		return nil, tooLarge("", int64(len(data)), most)
@@ -196,8 +199,12 @@ func tooLarge(name string, size int64, most float64) error {
 	return &InputError{File: name, Problem: fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", size, most), Mend: "split it, or raise the limit in a limits file"}
 }
 
-// asInputError gives every error of a reader the form of *InputError.
-func asInputError(err error, name string) error {
+// AsInputError gives an error of reading the file of that name the form of
+// *InputError; nil stays nil.
+func AsInputError(err error, name string) error {
+	if err == nil {
+		return nil
+	}
 	var in *InputError
 	if errors.As(err, &in) {
 		if in.File == "" {

@@ -7,9 +7,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"strings"
 	"syscall"
 
+	"swardline/cmd/internal/job"
 	"swardline/convert/wire"
 )
 
@@ -21,40 +21,22 @@ const (
 	exitUnreadable = 3 // an input could not be read, or the output not written
 )
 
-// failure is an error with its exit status and, often, a next step.
-type failure struct {
-	status int
-	err    error
-	hint   string
-}
-
-func (f *failure) Error() string { return f.err.Error() }
-func (f *failure) Unwrap() error { return f.err }
-
-// usageError is for what the user typed.
-func usageError(hint, format string, args ...any) error {
-	return &failure{exitUsage, fmt.Errorf(format, args...), hint}
-}
-
-// inputError is for what a file held.
-func inputError(hint, format string, args ...any) error {
-	return &failure{exitUnreadable, fmt.Errorf(format, args...), hint}
-}
-
 // errFindings ends a command whose result has been printed already.
 var errFindings = errors.New("findings")
 
 // statusOf gives the exit status of an error, exitDone for none.
 func statusOf(err error) int {
-	var f *failure
+	var f *job.Error
 	var in *wire.InputError
 	switch {
 	case err == nil:
 		return exitDone
 	case errors.Is(err, errFindings):
 		return exitFindings
+	case errors.As(err, &f) && f.Asked:
+		return exitUsage
 	case errors.As(err, &f):
-		return f.status
+		return exitUnreadable
 	case errors.As(err, &in):
 		return exitUnreadable
 	case errors.Is(err, fs.ErrNotExist), errors.Is(err, fs.ErrPermission), isPathError(err):
@@ -73,16 +55,16 @@ func printFailure(w io.Writer, err error) {
 	if err == nil || errors.Is(err, errFindings) {
 		return
 	}
-	fmt.Fprintf(w, "%s: %s\n", program, oneLine(err.Error()))
+	fmt.Fprintf(w, "%s: %s\n", program, job.OneLine(err.Error()))
 	if hint := hintFor(err); hint != "" {
 		fmt.Fprintf(w, "%s: %s\n", program, hint)
 	}
 }
 
 func hintFor(err error) string {
-	var f *failure
-	if errors.As(err, &f) && f.hint != "" {
-		return f.hint
+	var f *job.Error
+	if errors.As(err, &f) && f.Mend != "" {
+		return f.Mend
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -93,30 +75,4 @@ func hintFor(err error) string {
 		return hintDiskFull
 	}
 	return ""
-}
-
-// oneLine keeps a message on one line and free of control characters, which a
-// hostile file could use to write over the terminal.
-func oneLine(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r == '\n' || r == '\t' || r == '\r' {
-			return ' '
-		}
-		return r
-	}, printable(s))
-}
-
-// printable replaces control characters other than line ends and tabs.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\t':
-			return r
-		case r == '\r':
-			return '\n'
-		case r < 0x20 || r == 0x7f || r >= 0x80 && r < 0xa0:
-			return '\uFFFD'
-		}
-		return r
-	}, s)
 }

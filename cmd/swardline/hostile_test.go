@@ -17,6 +17,7 @@ import (
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/cmd/internal/job"
 	"swardline/convert"
 	"swardline/convert/wire"
 	"swardline/crs"
@@ -42,7 +43,7 @@ func checkBytes(t *testing.T, name string, data []byte, prove bool) {
 		entry = report.NewPlan(name, validate.Check(p, l), nil)
 		entry.Enter(p)
 	}
-	set := report.Set{Tool: report.Tool{Name: program, Version: version}, Plans: []report.Plan{entry}}
+	set := report.Set{Tool: report.Tool{Name: program, Version: job.Version}, Plans: []report.Plan{entry}}
 	for _, encode := range []func(io.Writer) error{set.SARIF, set.JUnit, set.GeoJSON, set.CSV, set.Text, set.HTML, set.Register} {
 		if err := encode(io.Discard); err != nil {
 			t.Fatal(err)

@@ -4,80 +4,48 @@ package main
 
 import (
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
-	"swardline/convert"
+	"swardline/cmd/internal/job"
 	"swardline/validate"
 )
 
-type mendOptions struct {
-	readFlags
-	streams  streams
-	src, dst string
-	write    string
-	layout   string
-	limits   string
-}
-
-func newMendCmd(s streams, run func(*mendOptions) error) *cobra.Command {
-	o := &mendOptions{streams: s}
-	cmd := &cobra.Command{
-		Use:   "mend SRC DST",
-		Short: "repair what needs no judgement: open rings, repeated points, spikes, ring order",
-		Long: `mend closes rings, drops repeated points and spikes, and turns rings the right way
-round, and lists each change with its feature, place and area before and after.
-Nothing else is touched; a second run changes nothing.`,
-		Args: exactly(2, "SRC and DST"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			o.src, o.dst = args[0], args[1]
-			return run(o)
-		},
+func newMendCmd(s streams) *cobra.Command {
+	o := &job.MendOptions{}
+	cmd := command("mend SRC DST", mendWords, exactly(2, "SRC and DST"))
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		o.Source, o.Target = args[0], args[1]
+		return s.run(nil, func(j *job.Job) error {
+			done, err := j.Mend(o)
+			if done != nil {
+				printChanges(s.beside(o.Target), done.Changes)
+			}
+			return err
+		})
 	}
-	o.readFlags.add(cmd)
 	f := cmd.Flags()
-	f.StringVar(&o.write, "write", "", "`format` of the output instead of its ending: "+formatList())
-	f.StringVar(&o.layout, "layout", "", "`layout` of a CSV: wkt or points")
-	f.StringVar(&o.limits, "limits", "", "limits `file` (YAML)")
+	readingFlags(f, &o.Reading)
+	writingFlags(f, &o.Writing)
 	return cmd
 }
 
-func runMend(o *mendOptions) error {
-	limits, err := loadLimits(o.limits)
-	if err != nil {
-		return err
+// beside is where a result in words goes when an output goes to path.
+func (s streams) beside(path string) io.Writer {
+	if path == "-" {
+		return s.err
 	}
-	format, err := targetFormat(o.write, o.dst)
-	if err != nil {
-		return err
-	}
-	p, warnings, err := loadPlan(o.src, o.readFlags, limits, o.streams)
-	if err != nil {
-		return err
-	}
-	tellWarnings(o.streams.err, o.src, warnings)
-	mended, changes := validate.Mend(p)
-	if err := validate.Verify(p, mended); err != nil {
-		return inputError("nothing was written", "%s: mending would change what it must not: %w", o.src, err)
-	}
-	tell := o.streams.out
-	if o.dst == "-" {
-		tell = o.streams.err
-	}
+	return s.out
+}
+
+func printChanges(w io.Writer, changes []validate.Change) {
 	for _, c := range changes {
-		fmt.Fprintln(tell, oneLine(changeLine(c)))
+		fmt.Fprintln(w, job.OneLine(changeLine(c)))
 	}
 	if len(changes) == 0 {
-		fmt.Fprintln(tell, "nothing to mend")
+		fmt.Fprintln(w, "nothing to mend")
 	}
-	// The format that KML and GPX need is theirs already, or the user says --to
-	// in a convert of its own: mending moves nothing.
-	if convert.FormatByName(format).WGS84Only && format != p.Source.Format {
-		if mended, err = moveTo(mended, "", 0, format, placeFlags{}, limits, o.streams); err != nil {
-			return err
-		}
-	}
-	return writePlan(mended, o.dst, format, convert.WriteOptions{Layout: o.layout}, "", false, o.streams)
 }
 
 // changeLine says what was done to which feature, where, and what that did to its

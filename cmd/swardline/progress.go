@@ -10,17 +10,17 @@ import (
 	"time"
 )
 
-// progress counts plans done. The zero value shows nothing.
+// progress shows how many plans are done. The zero value shows nothing.
 type progress struct {
 	mu          sync.Mutex
 	w           io.Writer
-	done, all   int
 	start, last time.Time
+	most        int // plans done, as last shown
 	shown       bool
 }
 
-func newProgress(w io.Writer, all int) *progress {
-	p := &progress{all: all, start: time.Now()}
+func newProgress(w io.Writer) *progress {
+	p := &progress{start: time.Now()}
 	p.last = p.start
 	if isTerminal(w) {
 		p.w = w
@@ -28,17 +28,17 @@ func newProgress(w io.Writer, all int) *progress {
 	return p
 }
 
-// step counts one plan and shows the rate and the time left, twice a second at most.
-func (p *progress) step() {
+// step shows the rate and the time left, twice a second at most. Calls may overtake
+// each other.
+func (p *progress) step(done, all int) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.done++
 	now := time.Now()
-	if p.w == nil || now.Sub(p.last) < time.Second/2 {
+	if p.w == nil || done < p.most || now.Sub(p.last) < time.Second/2 {
 		return
 	}
-	p.last, p.shown = now, true
-	fmt.Fprint(p.w, "\r\x1b[K"+progressLine(p.done, p.all, now.Sub(p.start)))
+	p.last, p.most, p.shown = now, done, true
+	fmt.Fprint(p.w, "\r\x1b[K"+progressLine(done, all, now.Sub(p.start)))
 }
 
 // end wipes the line away.

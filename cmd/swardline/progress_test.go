@@ -16,9 +16,9 @@ func TestProgressLine(t *testing.T) {
 
 func TestProgressOnlyOnTerminals(t *testing.T) {
 	var b bytes.Buffer
-	p := newProgress(&b, 1)
+	p := newProgress(&b)
 	p.last = time.Time{}
-	p.step()
+	p.step(1, 1)
 	p.end()
 	if b.Len() != 0 {
 		t.Errorf("wrote %q to what is no terminal", b.String())

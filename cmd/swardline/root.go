@@ -4,50 +4,119 @@ package main
 
 import (
 	"context"
+	"regexp"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"swardline/cmd/internal/job"
 )
 
 func execute(ctx context.Context, args []string, s streams) int {
 	root := newRoot(s)
-	root.SetArgs(args)
+	root.SetArgs(shieldNumbers(root, args))
 	err := root.ExecuteContext(ctx)
 	printFailure(s.err, err)
 	return statusOf(err)
 }
 
 func newRoot(s streams) *cobra.Command {
-	root := &cobra.Command{
-		Use:           program,
-		Short:         rootShort,
-		Long:          rootLong,
-		Version:       version,
-		SilenceErrors: true,
-		SilenceUsage:  true,
-	}
+	root := command("", rootWords, nil)
+	root.Use, root.Version = program, job.Version
+	root.SilenceErrors, root.SilenceUsage = true, true
+	root.PersistentPreRun = func(_ *cobra.Command, args []string) { unshield(args) }
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.SetVersionTemplate(program + " {{.Version}}\n")
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
-		newConvertCmd(s, runConvert),
-		newCheckCmd(s, runCheck),
-		newMendCmd(s, runMend),
-		newPlaceCmd(s, runPlace),
-		newDriftCmd(s, runDrift),
-		newSheetCmd(s, runSheet),
+		newConvertCmd(s),
+		newCheckCmd(s),
+		newMendCmd(s),
+		newPlaceCmd(s),
+		newDriftCmd(s),
+		newSheetCmd(s),
 		newCRSCmd(s),
 	)
 	return root
+}
+
+// command makes a command from its words.
+func command(use string, w words, args cobra.PositionalArgs) *cobra.Command {
+	return &cobra.Command{Use: use, Short: w.short, Long: w.long, Example: indent(w.example), Args: args}
+}
+
+func indent(s string) string {
+	return strings.TrimRight("  "+strings.ReplaceAll(strings.TrimSpace(s), "\n", "\n  "), " ")
 }
 
 // exactly returns an argument check whose message says what is wanted.
 func exactly(n int, want string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) != n {
-			return usageError("see '"+cmd.CommandPath()+" --help'", "%s needs %s, got %d argument(s)", cmd.CommandPath(), want, len(args))
+			return job.Refuse("see '"+cmd.CommandPath()+" --help'", "%s needs %s, got %d argument(s)", cmd.CommandPath(), want, len(args))
 		}
 		return nil
+	}
+}
+
+// run does a job with the files of the disk and tells what there was to tell.
+func (s streams) run(folders []string, do func(*job.Job) error) error {
+	j := &job.Job{
+		Store:   &disk{s, folders},
+		Option:  flagName,
+		Command: func(words string) string { return "'" + program + " " + words + "'" },
+	}
+	err := do(j)
+	tell(s.err, j.Notes)
+	return err
+}
+
+// flagName says how an option is written. Arguments of a command keep their
+// command's name.
+func flagName(option string) string {
+	if strings.Contains(option, " ") {
+		return option
+	}
+	return "--" + option
+}
+
+// negative matches what looks like a flag and is a number.
+var negative = regexp.MustCompile(`^-\.?[0-9]`)
+
+// shieldNumbers puts a space before arguments that are negative numbers, so that
+// they are not taken for flags; a flag's own value needs none. unshield takes it
+// off again.
+func shieldNumbers(root *cobra.Command, args []string) []string {
+	cmd, _, err := root.Find(args)
+	if err != nil {
+		cmd = root
+	}
+	out := append([]string(nil), args...)
+	for i, a := range args {
+		if a == "--" {
+			break
+		}
+		if negative.MatchString(a) && !(i > 0 && takesValue(cmd.Flags(), args[i-1])) {
+			out[i] = " " + a
+		}
+	}
+	return out
+}
+
+// takesValue reports whether an argument is a flag whose value comes next.
+func takesValue(flags *pflag.FlagSet, arg string) bool {
+	name, long := strings.CutPrefix(arg, "--")
+	f := flags.Lookup(name)
+	return long && f != nil && f.NoOptDefVal == ""
+}
+
+func unshield(args []string) {
+	for i, a := range args {
+		if negative.MatchString(strings.TrimPrefix(a, " ")) {
+			args[i] = strings.TrimPrefix(a, " ")
+		}
 	}
 }

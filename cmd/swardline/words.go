@@ -1,4 +1,5 @@
-// Every fixed word the user sees, in one place.
+// The words of the help: what each command is for, at length, with examples. What a
+// flag says of itself stands with the flag, what a job says with the job.
 //
 // Rules: sentences start small after the program's name and end without a full
 // stop; a figure has its unit; a hint says what to type; nothing is ever called
@@ -6,27 +7,196 @@
 
 package main
 
+import "swardline/cmd/internal/job"
+
+const program = job.Program
+
 const (
-	program = "swardline"
-	version = "0.1.0"
-
-	rootShort = "read, place, prove, hand over and keep true the site plans of machine-mown ground"
-	rootLong  = `swardline reads site plans of machine-mown ground from any of its formats, puts
-them on the ground, proves them against rules and limits, hands them over in the
-format and grid that is asked for, and says what happens when the base moves.
-
-` + caution + `
-
-Exit status: 0 done, nothing at or above the threshold; 1 findings at or above
-it, or loss under --strict; 2 wrong usage; 3 an input could not be read or an
-output not be written.`
-
-	caution = `Blades, children and animals, water, roads, slopes, mains electricity and work at
-height can hurt people. What swardline prints is a check of drawings against
-stated limits. Local codes, the machine's own manual and licensed trades decide;
-walk the ground before a machine drives it.`
-
 	hintNoFile       = "look at the spelling of the path; nothing was written"
 	hintNoPermission = "the file's permissions do not allow it; nothing was written"
 	hintDiskFull     = "the disk is full; the old file, if any, stands as it was"
 )
+
+// words are the help of a command.
+type words struct{ short, long, example string }
+
+var rootWords = words{
+	short: "read, place, check, hand over and keep true the site plans of machine-mown ground",
+	long: `swardline reads site plans of machine-mown ground from any of its formats, puts
+them on the ground, checks them against rules and limits, hands them over in the
+format and grid that is asked for, and says what happens when the base moves.
+
+` + job.Caution + `
+
+Exit status: 0 done, nothing at or above the threshold; 1 findings at or above
+it, or loss under --strict; 2 wrong usage; 3 an input could not be read or an
+output not be written.`,
+	example: `
+swardline convert --look from-the-customer.dxf     what is in a file
+swardline place drawing.dxf plan.geojson --marks marks.csv
+swardline check plan.geojson
+swardline sheet plan.geojson plan.pdf
+swardline drift plan.geojson --shift 0.03,-0.02`,
+}
+
+var convertWords = words{
+	short: "convert a plan to another format or grid, and say what was lost",
+	long: `convert reads SRC in any format and writes DST in the format its ending names.
+Coordinates are moved to the CRS of --to, or to WGS 84 when the format knows
+nothing else. What the target cannot hold is listed; with --strict nothing is
+written then. - is standard input or output.
+
+With --look nothing is converted: layers, entities, extents, units, likely roles and
+the grids that the numbers fit are listed, so that one knows what to tell a convert or
+a place.`,
+	example: `
+swardline convert plan.geojson plan.kml
+swardline convert plan.kml plan.csv --to EPSG:25832 --layout points
+swardline convert survey.txt plan.geojson --columns PNEZD --from EPSG:25832 --roles crew.yaml
+swardline convert plan.geojson plan.dxf --to site --write-units mm
+swardline convert plan.geojson plan.gpx --strict --loss lost.json
+swardline convert --look drawing.dxf --near 56.2,9.1
+cat plan.kml | swardline convert - - --write geojson`,
+}
+
+var checkWords = words{
+	short: "check plans against rules and limits; folders are taken whole",
+	long: `check reads every plan named, and every plan in the folders named, puts it on the
+ground, runs the rules and prints the findings, the worst plan first. A rule that
+lacks its data is reported as unchecked, never as passed.
+
+--report writes the same as .json, .sarif, .xml (JUnit), .geojson, .csv, .html or .txt; it may
+be given more than once. --register writes a CSV with a row a plan, --pages a folder
+with an index and a page a plan. Of folders, every file of a known format is taken,
+below them too; others are named and counted, names that start with a dot left alone.
+
+Status 1 means findings at or above --fail-on; status 3, that a file could not be read
+(the others are checked all the same), or that the check was interrupted: the reports
+then tell of the plans that were done, and how many were not reached.
+
+` + job.Caution,
+	example: `
+swardline check plan.geojson
+swardline check plans/ --report check.html --report check.json
+swardline check plans/ --exclude 'old/*' --register sites.csv --pages www/
+swardline check plans/ --since last-night.json --report tonight.json
+swardline check --compare last-night.json tonight.json
+swardline check drawing.dxf --units m --from EPSG:25832 --roles layers.yaml
+swardline check plan.kml --limits crew.yaml --fail-on warning
+swardline check --explain hazard-uncovered
+swardline check --explain limits`,
+}
+
+var mendWords = words{
+	short: "repair what needs no judgement: open outlines, repeated points, spikes, their order",
+	long: `mend closes outlines, drops repeated points and spikes, and turns outlines the right
+way round, and lists each change with its feature, place and area before and after.
+Nothing else is touched; a second run changes nothing.`,
+	example: `
+swardline mend from-the-customer.kml plan.geojson
+swardline mend plan.csv mended.csv --layout points
+swardline mend drawing.dxf plan.geojson --units m --from EPSG:25832 --roles layers.yaml`,
+}
+
+var placeWords = words{
+	short: "put a drawing on the ground from marks, and say how well it fits",
+	long: `place fits the drawing's coordinates to the marks in --marks by least squares, prints
+the residual of each mark and what scale and rotation mean, and writes the plan in
+the CRS of --to. The placement is recorded in the plan; --undo takes a placed plan
+back to its drawing's coordinates. A residual over the limit residual_m (rule
+residual-over-limit) and a suspect mark (mark-suspect) are findings and end with
+status 1; the plan is written all the same.
+
+A marks file is a CSV with the columns name, x, y in the drawing's unit and e, n or
+lon, lat on the ground; h, crs and sigma may follow. Degrees may have minutes and
+seconds; a grid in feet is fitted in metres. Two marks are enough for a rigid
+or similarity fit and show next to nothing of its errors: use four.`,
+	example: `
+swardline place drawing.dxf plan.geojson --marks marks.csv
+swardline place drawing.dxf plan.csv --marks marks.csv --model rigid --to EPSG:25832 --report fit.json
+swardline place drawing.dxf plan.geojson --marks marks.csv --roles layers.yaml --units mm
+swardline place --undo plan.geojson drawing.dxf
+swardline place --explain mark-suspect`,
+}
+
+var driftWords = words{
+	short: "say what a moved base does to a plan on the ground",
+	long: `drift displaces the ground that the machine drives and reports what it enters and
+leaves, how much movement the plan bears, and what to do. Tell it what changed:
+
+  --shift E,N[,U]            the antenna moved by that many metres
+  --base LAT,LON[,H]         where the antenna truly stands now
+  --stored LAT,LON[,H]       what the base now stores as its position
+  --lean ANGLE,LENGTH,BEARING  a pole leans: degrees, metres, degrees from true north
+  --frame NAME [--epoch YEAR]  the stored coordinates are now in another frame
+  --marks FILE               marks of the plan measured again, matched by name
+
+--correct DST writes the plan corrected for the change, with an entry in its
+history; --record DST only adds the base as it stands to the history.
+
+` + job.Caution,
+	example: `
+swardline drift plan.geojson --shift 0.03,-0.02
+swardline drift plan.geojson --shift -0.1,0.05,0.01 --report drift.json
+swardline drift plan.geojson --base -33.8567844,151.2152967,42.1
+swardline drift plan.geojson --lean 1.5,2,90
+swardline drift plan.geojson --frame ITRF2014 --epoch 2026.5 --plate EURA
+swardline drift plan.geojson --marks again.csv --correct corrected.geojson --date 2026-05-31
+swardline drift plans/ --shift 0.1,0 --base-name mast`,
+}
+
+var sheetWords = words{
+	short: "draw a plan to scale: SVG, PDF, or one HTML file that fetches nothing",
+	long: `sheet checks the plan and draws it with its findings: to scale on paper (.svg, .pdf),
+or as one live page (.html) that works from a file, without a network. Roles are
+told by fill, hatch and line, not by colour alone. Without --scale the largest
+round scale that fits one sheet is taken; a plan that does not fit at the scale
+asked for is divided into sheets with an index. A .svg of several sheets is one
+file a sheet: DST for the first, then DST with -2, -3 and so on before its ending.
+
+--bundle makes the whole hand-over in a folder, or in a .zip: sheet, live page,
+KML for a client, GeoJSON and CSV in the grid of --crs, areas and lengths, check
+report, and a README.txt that says what each is.
+
+` + job.Caution,
+	example: `
+swardline sheet plan.geojson plan.pdf
+swardline sheet plan.geojson plan.svg --paper A3 --scale 1:500 --crs EPSG:25832
+swardline sheet plan.geojson live.html
+swardline sheet plan.geojson --bundle hand-over.zip --title 'North lawn' --date 2026-05-31
+swardline sheet drawing.dxf plan.pdf --units m --from EPSG:25832 --roles layers.yaml`,
+}
+
+var crsWords = words{
+	short: "list, show and find coordinate reference systems",
+	example: `
+swardline crs list utm etrs89
+swardline crs show EPSG:25832 --at 56.2,9.1,50
+swardline crs near -33.8,151.1`,
+}
+
+var crsListWords = words{
+	short: "list the systems that have every word in code, name, area, datum or method",
+	example: `
+swardline crs list sweden
+swardline crs list utm etrs89
+swardline crs list "lambert conic" france`,
+}
+
+var crsShowWords = words{
+	short: "show a system: parameters, area of use, axes, and scale and convergence at a place",
+	example: `
+swardline crs show EPSG:25832
+swardline crs show EPSG:25832 --at 56.2,9.1,50
+swardline crs show site.prj`,
+}
+
+var crsNearWords = words{
+	short: "rank the grids that a local would use at a place",
+	long: `near ranks the grids whose area of use holds the place, the most local first. For each
+it gives the point scale factor, the convergence in degrees, and how well its datum
+is tied to a present-day frame.`,
+	example: `
+swardline crs near 56.2,9.1
+swardline crs near -33.8,151.1 --most 0`,
+}

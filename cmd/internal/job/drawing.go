@@ -1,6 +1,6 @@
-// From a plan and its proof to what a sheet draws.
+// From a plan and its check to what a sheet draws.
 
-package main
+package job
 
 import (
 	"fmt"
@@ -18,62 +18,29 @@ import (
 	"swardline/validate/plane"
 )
 
-// gridOf is the coordinate system of a sheet's ticks and positions.
-type gridOf struct {
-	crs *crs.CRS       // nil when the plan has none
-	op  *crs.Operation // nil for the plan's own
-}
-
-func (o *sheetOptions) gridOf(job *sheetJob) (*gridOf, error) {
-	g := &gridOf{crs: job.plan.CRS}
-	if o.grid == "" {
-		return g, nil
-	}
-	to, err := crsArg("--crs", o.grid, job.plan)
-	if err != nil {
-		return nil, err
-	}
-	if job.plan.CRS == nil {
-		return nil, usageError("pass --from CRS, or place the drawing on marks with 'swardline place'",
-			"%s: the file does not say which CRS its coordinates are in, so there is no way to %s", o.src, to.ID())
-	}
-	if to.Kind() == crs.KindGeocentric {
-		return nil, usageError("name longitude and latitude or a grid", "--crs %s: a sheet has no ticks in geocentric coordinates", to.ID())
-	}
-	g.crs = to
-	if to.Equal(job.plan.CRS) {
-		return g, nil
-	}
-	if g.op, err = operation(job.plan, to, 0, o.placeFlags, job.limits); err != nil {
-		return nil, err
-	}
-	return g, nil
-}
-
 // forward gives grid coordinates of a point on the ground.
-func (g *gridOf) forward(s *validate.Site) func(orb.Point) (orb.Point, bool) {
-	return func(p orb.Point) (orb.Point, bool) {
-		q, ok := s.GroundToPlan(p)
-		if !ok || g.op == nil {
-			return q, ok
-		}
-		// A height of NaN is absent and stays so; the site's height is that of all points.
-		flat := []float64{q[0], q[1], s.H}
-		if g.op.Apply(flat, 3) != nil || math.IsNaN(flat[0]) || math.IsNaN(flat[1]) || math.IsInf(flat[0], 0) || math.IsInf(flat[1], 0) {
-			return p, false
-		}
-		return orb.Point{flat[0], flat[1]}, true
+func (job *sheetJob) forward(p orb.Point) (orb.Point, bool) {
+	s := job.report.Site
+	q, ok := s.GroundToPlan(p)
+	if !ok || job.op == nil {
+		return q, ok
 	}
+	// A height of NaN is absent and stays so; the site's height is that of all points.
+	flat := []float64{q[0], q[1], s.H}
+	if job.op.Apply(flat, 3) != nil || math.IsNaN(flat[0]) || math.IsNaN(flat[1]) || math.IsInf(flat[0], 0) || math.IsInf(flat[1], 0) {
+		return p, false
+	}
+	return orb.Point{flat[0], flat[1]}, true
 }
 
-func (o *sheetOptions) sheetGrid(job *sheetJob) sheet.Grid {
-	s, g := job.report.Site, job.grid
-	out := sheet.Grid{ID: "the drawing's own plane", Unit: "m", Forward: g.forward(s), NorthKnown: s.Frame == validate.FrameEarth, Convergence: math.NaN(), Scale: math.NaN()}
-	if g.crs == nil {
+func (job *sheetJob) sheetGrid() sheet.Grid {
+	s := job.report.Site
+	out := sheet.Grid{ID: "the drawing's own plane", Unit: "m", Forward: job.forward, NorthKnown: s.Frame == validate.FrameEarth, Convergence: math.NaN(), Scale: math.NaN()}
+	if job.grid == nil {
 		return out
 	}
-	out.ID, out.Name, out.Ref, out.Degrees = g.crs.ID(), g.crs.Name(), g.crs.ID(), g.crs.IsDegrees()
-	if grid, ok := g.crs.Site(); ok {
+	out.ID, out.Name, out.Ref, out.Degrees = job.grid.ID(), job.grid.Name(), job.grid.ID(), job.grid.IsDegrees()
+	if grid, ok := job.grid.Site(); ok {
 		// Its own text is long; what matters on paper is what it is.
 		out.ID, out.Name = "site grid", fmt.Sprintf("origin %.8f N %.8f E", float64(grid.Origin.Lat), float64(grid.Origin.Lon))
 	}
@@ -81,7 +48,7 @@ func (o *sheetOptions) sheetGrid(job *sheetJob) sheet.Grid {
 		out.Convergence = 0
 		return out
 	}
-	if u := g.crs.UnitMetres(); u > 0 && u != 1 {
+	if u := job.grid.UnitMetres(); u > 0 && u != 1 {
 		out.Unit = fmt.Sprintf("units of %.10g m", u)
 	}
 	// Convergence and scale are measured from the coordinates themselves: one metre
@@ -100,7 +67,7 @@ func (o *sheetOptions) sheetGrid(job *sheetJob) sheet.Grid {
 	// True north stands at atan2(x, y) clockwise from the grid's y axis, so grid north
 	// at the negative of that from true north.
 	out.Convergence = -math.Atan2(north[0], north[1]) * 180 / math.Pi
-	unit := g.crs.UnitMetres()
+	unit := job.grid.UnitMetres()
 	if unit <= 0 {
 		unit = 1
 	}
@@ -114,13 +81,13 @@ var codeOf = map[schema.Role]string{
 	schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L", schema.RoleSupply: "S", schema.RoleBuilding: "G", schema.RoleOther: "X",
 }
 
-func (o *sheetOptions) drawingOf(job *sheetJob) *sheet.Drawing {
+func (job *sheetJob) drawingOf() *sheet.Drawing {
 	p, r, s := job.plan, job.report, job.report.Site
-	source := filepath.Base(o.src)
-	if o.src == "-" {
+	source := filepath.Base(job.o.Source)
+	if job.o.Source == "-" {
 		source = "standard input"
 	}
-	d := &sheet.Drawing{Title: o.title, Source: source, Date: job.date, Program: program + " " + version, Caution: caution, NetM2: r.Areas.NetM2, Grid: o.sheetGrid(job)}
+	d := &sheet.Drawing{Title: job.o.Title, Source: source, Date: job.date, Program: Program + " " + Version, Caution: Caution, NetM2: r.Areas.NetM2, Grid: job.sheetGrid()}
 	if d.Title == "" {
 		d.Title = p.Name
 	}
@@ -149,7 +116,7 @@ func (o *sheetOptions) drawingOf(job *sheetJob) *sheet.Drawing {
 		d.Findings = append(d.Findings, findingOf(s, &r.Findings[i], i+1, codes, &d.Grid))
 	}
 	d.NotChecked = notChecked(r.Rules)
-	d.Notes = o.notes(job, skipped, &d.Grid)
+	d.Notes = job.notes(skipped, &d.Grid)
 	return d
 }
 
@@ -404,7 +371,7 @@ func findingOf(s *validate.Site, f *validate.Finding, number int, codes map[*sch
 }
 
 // notes are what the numbers on the sheet stand on.
-func (o *sheetOptions) notes(job *sheetJob, skipped int, g *sheet.Grid) []string {
+func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 	p, s := job.plan, job.report.Site
 	var out []string
 	if p.CRS == nil {
@@ -417,24 +384,24 @@ func (o *sheetOptions) notes(job *sheetJob, skipped int, g *sheet.Grid) []string
 		if p.Epoch != 0 {
 			t += fmt.Sprintf(", epoch %g", p.Epoch)
 		} else {
-			t += ", epoch not told"
+			t += ", date of the coordinates unknown"
 		}
 		if a := float64(p.CRS.EnsembleAccuracy()); a > 0 {
 			t += fmt.Sprintf("; that datum by itself is good to %g m, the base's frame decides", a)
 		}
 		out = append(out, t+".")
 	}
-	if job.grid.op != nil {
-		t := "Ticks and positions in " + crsTitle(job.grid.crs)
-		if len(job.grid.op.Steps()) == 0 {
+	if job.op != nil {
+		t := "Ticks and positions in " + crsTitle(job.grid)
+		if len(job.op.Steps()) == 0 {
 			t += ", same datum"
-		} else if a, known := job.grid.op.Accuracy(); known {
+		} else if a, known := job.op.Accuracy(); known {
 			t += fmt.Sprintf(", by a datum step good to %g m", float64(a))
 		} else {
 			t += ", by a datum step of unknown accuracy"
 		}
 		out = append(out, t+".")
-	} else if job.grid.crs != nil {
+	} else if job.grid != nil {
 		out = append(out, "Ticks and positions in the plan's coordinates.")
 	}
 	if s.Frame == validate.FrameEarth {
@@ -449,7 +416,7 @@ func (o *sheetOptions) notes(job *sheetJob, skipped int, g *sheet.Grid) []string
 		for _, f := range s.Inactive {
 			names = append(names, strings.TrimSpace(codes[f]+" "+f.Name))
 		}
-		out = append(out, fmt.Sprintf("Inactive, so neither driven nor proved: %s.", strings.Join(names, ", ")))
+		out = append(out, fmt.Sprintf("Off, so neither driven nor checked: %s.", strings.Join(names, ", ")))
 	}
 	if skipped > 0 {
 		out = append(out, fmt.Sprintf("Not drawn, because their coordinates cannot be used: %d feature(s); see the findings.", skipped))

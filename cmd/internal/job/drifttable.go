@@ -1,6 +1,6 @@
 // The drift view's tables for the live page, worked out by the rules of drift.
 
-package main
+package job
 
 import (
 	"fmt"
@@ -38,8 +38,11 @@ const (
 )
 
 // addDrift gives the drawing its drift tables, or says why it has none.
-func addDrift(job *sheetJob) {
+func (job *sheetJob) addDrift() {
 	d := job.drawing
+	if job.o.NoDrift || d.Drift != nil || d.NoDrift != "" {
+		return
+	}
 	count, points := 0, 0
 	for i := range d.Features {
 		switch f := &d.Features[i]; f.Role {
@@ -135,7 +138,7 @@ func addDrift(job *sheetJob) {
 		out.RangeM = math.NaN()
 		out.Notes = append(out.Notes, "the plan has no active base to measure a range from")
 	}
-	if err := measureTable(job, out, t, max(4, min(32, 2000/max(count, 1)))); err != nil {
+	if err := job.measureTable(out, t, max(4, min(32, 2000/max(count, 1)))); err != nil {
 		d.NoDrift = err.Error()
 		return
 	}
@@ -186,7 +189,7 @@ func codesOf(s *validate.Site) map[*schema.Feature]string {
 // measureTable holds the table of depths against the full computation at a number of
 // shifts that lie between its entries, spread over bearings and distances by the golden
 // angle, and records the largest difference below a metre and in all.
-func measureTable(job *sheetJob, out *sheet.Drift, t *validate.DriftTable, tried int) error {
+func (job *sheetJob) measureTable(out *sheet.Drift, t *validate.DriftTable, tried int) error {
 	last := out.BeyondM[len(out.BeyondM)-1]
 	for i := range tried {
 		b := math.Pi * (3 - math.Sqrt(5)) * (float64(i) + 0.5)

@@ -1,13 +1,12 @@
-// sheet --bundle: the whole hand-over of a plan, in a folder or a .zip.
+// The whole hand-over of a plan, in a folder or a .zip.
 
-package main
+package job
 
 import (
 	"archive/zip"
 	"bytes"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -15,7 +14,6 @@ import (
 	"swardline/convert"
 	"swardline/convert/kml"
 	"swardline/convert/sheet"
-	"swardline/convert/wire"
 	"swardline/schema"
 	"swardline/validate/report"
 )
@@ -42,22 +40,16 @@ type part struct {
 
 // writeBundle makes every file first and writes them only then, so that a hand-over
 // is whole or not there.
-func (o *sheetOptions) writeBundle(job *sheetJob) error {
-	parts, err := o.bundleParts(job)
+func (job *sheetJob) writeBundle() error {
+	parts, err := job.bundleParts()
 	if err != nil {
 		return err
 	}
-	if strings.EqualFold(filepath.Ext(o.bundle), ".zip") {
-		return writeWhole(o.bundle, o.streams, func(w io.Writer) error { return zipParts(w, parts, job.date) })
-	}
-	if info, err := os.Stat(o.bundle); err == nil && !info.IsDir() {
-		return usageError("name a folder, or a file ending in .zip", "--bundle %s: there is a file of that name", o.bundle)
-	}
-	if err := os.MkdirAll(o.bundle, 0o755); err != nil {
-		return err
+	if strings.EqualFold(filepath.Ext(job.o.Bundle), ".zip") {
+		return job.Store.Write(job.o.Bundle, func(w io.Writer) error { return zipParts(w, parts, job.date) })
 	}
 	for _, p := range parts {
-		err := writeWhole(filepath.Join(o.bundle, p.name), o.streams, func(w io.Writer) error {
+		err := job.Store.Write(filepath.Join(job.o.Bundle, p.name), func(w io.Writer) error {
 			_, err := w.Write(p.data)
 			return err
 		})
@@ -86,7 +78,7 @@ func zipParts(w io.Writer, parts []part, date string) error {
 	return z.Close()
 }
 
-func (o *sheetOptions) bundleParts(job *sheetJob) ([]part, error) {
+func (job *sheetJob) bundleParts() ([]part, error) {
 	var parts []part
 	add := func(name, says string, fill func(io.Writer) error) error {
 		var b bytes.Buffer
@@ -96,118 +88,106 @@ func (o *sheetOptions) bundleParts(job *sheetJob) ([]part, error) {
 		parts = append(parts, part{name, b.Bytes(), says})
 		return nil
 	}
-	set, err := o.sheets(job)
+	set, err := job.sheets()
 	if err != nil {
 		return nil, err
 	}
-	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. Up is true north; ticks and positions in %s.", set.Scale, job.options.Paper.Name, len(set.Pages), o.gridWords(job)), func(w io.Writer) error {
-		notes, err := set.PDF(w, job.drawing)
-		o.tell("warning", notes)
-		return err
-	})
+	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. Up is true north; ticks and positions in %s.", set.Scale, job.layout.Paper.Name, len(set.Pages), job.gridWords()), job.writePDF)
 	if err != nil {
 		return nil, err
 	}
-	if !o.noDrift && job.drawing.Drift == nil && job.drawing.NoDrift == "" {
-		addDrift(job)
-	}
+	job.addDrift()
 	if err := add(bundleMap, "The same plan as a live page for a browser; it works without a network.", func(w io.Writer) error { return sheet.HTML(w, job.drawing) }); err != nil {
 		return nil, err
 	}
 	if job.plan.CRS == nil {
 		// Without a CRS there is no longitude and latitude for KML.
-		o.tell("note", []string{"the plan states no CRS, so the hand-over has no " + bundleKML})
+		job.note(NoteRemark, job.o.Source, "the plan states no CRS, so the hand-over has no "+bundleKML)
 	} else {
-		client, err := moveTo(job.plan, "", 0, "kml", o.placeFlags, job.limits, o.streams)
+		client, err := job.moved(job.plan, "", 0, "kml", &job.o.Moving, job.limits)
 		if err != nil {
 			return nil, err
 		}
-		says := "The plan for an earth viewer: WGS 84 longitude and latitude, everything laid on the ground." + epochWords(client)
+		says := "The plan for any viewer that reads KML: WGS 84 longitude and latitude, everything laid on the ground." + epochWords(client)
 		if err := add(bundleKML, says, func(w io.Writer) error {
-			losses, err := kml.WriteClient(w, client, o.clientOptions(job, client))
-			o.tellLosses(bundleKML, losses)
+			losses, err := kml.WriteClient(w, client, job.clientOptions(client))
+			job.lose(bundleKML, losses)
 			return err
 		}); err != nil {
 			return nil, err
 		}
 	}
 	grid := job.plan
-	if job.grid.op != nil {
-		if grid, err = job.plan.Transform(job.grid.op); err != nil {
-			return nil, inputError("look at that vertex, and at the CRS that the file is said to be in", "%s: %w", o.src, err)
+	if job.op != nil {
+		if grid, err = job.transform(job.plan, job.op); err != nil {
+			return nil, err
 		}
 	}
 	for _, x := range []struct{ name, format, says string }{
 		{bundleGeoJSON, "geojson", "The plan as GeoJSON"},
 		{bundleCSV, "csv", "The plan as a table, a row a feature with its geometry as WKT"},
 	} {
-		err := add(x.name, x.says+", in "+o.gridWords(job)+"."+epochWords(grid), func(w io.Writer) error {
+		err := add(x.name, x.says+", in "+job.gridWords()+"."+epochWords(grid), func(w io.Writer) error {
 			losses, err := convert.Write(w, grid, x.format, convert.WriteOptions{Layout: "wkt"})
-			o.tellLosses(x.name, losses)
+			job.lose(x.name, losses)
 			return err
 		})
 		if err != nil {
 			return nil, err
 		}
 	}
-	if err := add(bundleSchedule, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+o.gridWords(job)+".", func(w io.Writer) error {
+	if err := add(bundleSchedule, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+job.gridWords()+".", func(w io.Writer) error {
 		return sheet.WriteSchedule(w, job.drawing)
 	}); err != nil {
 		return nil, err
 	}
-	checked := report.Set{Tool: report.Tool{Name: program, Version: version}, Plans: []report.Plan{report.NewPlan(job.drawing.Source, job.report, nil)}}
+	checked := report.Set{Tool: tool(), Plans: []report.Plan{report.NewPlan(job.drawing.Source, job.report, nil)}}
 	checked.Sort()
-	if err := add(bundleCheck, "What was proved, against which limits, and what was found.", checked.Text); err != nil {
+	if err := add(bundleCheck, "What was checked, against which limits, and what was found.", checked.Text); err != nil {
 		return nil, err
 	}
 	if err := add(bundleCheckAll, "The same for programs.", checked.JSON); err != nil {
 		return nil, err
 	}
-	return append(parts, part{name: bundleReadme, data: []byte(o.readme(job, parts))}), nil
+	return append(parts, part{name: bundleReadme, data: []byte(job.readme(parts))}), nil
 }
 
-func (o *sheetOptions) tellLosses(name string, losses []wire.Loss) {
-	for _, x := range losses {
-		fmt.Fprintf(o.streams.err, "%s: %s: lost: %s (%d): %s\n", program, name, x.Kind, x.Count, oneLine(x.Message))
-	}
-}
-
-func (o *sheetOptions) gridWords(job *sheetJob) string {
-	if job.grid.crs == nil {
+func (job *sheetJob) gridWords() string {
+	if job.grid == nil {
 		return "the drawing's own plane coordinates, whose CRS is not known"
 	}
-	return crsTitle(job.grid.crs)
+	return crsTitle(job.grid)
 }
 
 func epochWords(p *schema.Plan) string {
 	if p.Epoch == 0 {
-		return " The epoch of the coordinates is not told."
+		return " The date of the coordinates is unknown."
 	}
 	return fmt.Sprintf(" Epoch of the coordinates %g.", p.Epoch)
 }
 
-func (o *sheetOptions) readme(job *sheetJob, parts []part) string {
+func (job *sheetJob) readme(parts []part) string {
 	var b strings.Builder
 	d := job.drawing
-	fmt.Fprintf(&b, "%s\n%s\n\n", oneLine(d.Title), strings.Repeat("=", min(len([]rune(oneLine(d.Title))), 72)))
-	fmt.Fprintf(&b, "Made on %s by %s from %s.\n\n", d.Date, d.Program, oneLine(d.Source))
+	fmt.Fprintf(&b, "%s\n%s\n\n", OneLine(d.Title), strings.Repeat("=", min(len([]rune(OneLine(d.Title))), 72)))
+	fmt.Fprintf(&b, "Made on %s by %s from %s.\n\n", d.Date, d.Program, OneLine(d.Source))
 	for _, p := range parts {
 		fmt.Fprintf(&b, "%s\n%s\n", p.name, indent(p.says, 2))
 	}
 	b.WriteString("\nDatum and accuracy\n")
 	for _, n := range d.Notes {
-		b.WriteString(indent(oneLine(n), 2))
+		b.WriteString(indent(OneLine(n), 2))
 	}
 	for _, base := range job.plan.Find(schema.RoleBase) {
 		frame := base.Attributes.Get(schema.PropFrame).Text()
 		if frame == "" {
-			frame = "a frame that is not told"
+			frame = "a frame that is unknown"
 		}
-		epoch := "an epoch that is not told"
+		epoch := "of an unknown date"
 		if e, ok := base.Float(schema.PropEpoch); ok {
 			epoch = fmt.Sprintf("epoch %g", e)
 		}
-		b.WriteString(indent(fmt.Sprintf("The base %q stores its position in %s, %s.", oneLine(base.Label()), oneLine(frame), epoch), 2))
+		b.WriteString(indent(fmt.Sprintf("The base %q stores its position in %s, %s.", OneLine(base.Label()), OneLine(frame), epoch), 2))
 	}
 	b.WriteString("\nFindings\n")
 	if len(d.Findings) == 0 {
@@ -215,7 +195,7 @@ func (o *sheetOptions) readme(job *sheetJob, parts []part) string {
 	} else {
 		b.WriteString(indent(fmt.Sprintf("%d, numbered on the sheet and on the live page; check.txt has them with their limits.", len(d.Findings)), 2))
 	}
-	fmt.Fprintf(&b, "\nCaution\n%s", indent(strings.Join(strings.Fields(caution), " "), 2))
+	fmt.Fprintf(&b, "\nCaution\n%s", indent(strings.Join(strings.Fields(Caution), " "), 2))
 	return strings.ReplaceAll(b.String(), "\n", "\r\n") // for every editor
 }
 
@@ -241,7 +221,7 @@ func indent(s string, by int) string {
 }
 
 // clientOptions are the words of the client's KML.
-func (o *sheetOptions) clientOptions(job *sheetJob, client *schema.Plan) kml.ClientOptions {
+func (job *sheetJob) clientOptions(client *schema.Plan) kml.ClientOptions {
 	d := job.drawing
 	byCode := map[string]*sheet.Feature{}
 	for i := range d.Features {
@@ -270,7 +250,7 @@ func (o *sheetOptions) clientOptions(job *sheetJob, client *schema.Plan) kml.Cli
 	}
 	return kml.ClientOptions{
 		Title:       d.Title,
-		Description: fmt.Sprintf("Plan of %s, made by %s. %s", d.Date, d.Program, strings.Join(strings.Fields(caution), " ")),
+		Description: fmt.Sprintf("Plan of %s, made by %s. %s", d.Date, d.Program, strings.Join(strings.Fields(Caution), " ")),
 		FolderName:  sheet.RoleTitle,
 		Text:        func(f *schema.Feature) kml.ClientText { return texts[f] },
 	}

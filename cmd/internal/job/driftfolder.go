@@ -1,12 +1,10 @@
-// drift over a folder: one base serves many plans, and all of them move with it.
+// One base serves many plans, and all of them move with it.
 
-package main
+package job
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,11 +19,6 @@ import (
 // practice, no source.
 const sameBaseM = 1.0
 
-func isFolder(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.IsDir()
-}
-
 // driftPlan is a plan of the folder with its base.
 type driftPlan struct {
 	path string
@@ -37,41 +30,44 @@ type driftPlan struct {
 // siteBase is one base and the plans that hang from it, in the order of their paths.
 type siteBase struct{ plans []*driftPlan }
 
-// runDriftFolder moves the one base that plans of a folder share. Plans with
-// another base, without one, and unreadable files are named.
-func runDriftFolder(o *driftOptions) error {
-	if o.shift == "" || o.marks != "" || o.correct != "" || o.record != "" || len(o.reports) > 0 {
-		return usageError("for the rest, take the plans one by one", "drift over a folder takes --shift, and neither --marks, --correct, --record nor --report")
+// DriftedFolder is what DriftFolder found.
+type DriftedFolder struct {
+	Plans []report.Drift // those on the base, in the order of their paths
+	Apart []string       // in words: those with another base, without one, or unreadable
+	Moved bool           // a verdict is not that nothing changed
+	// Failed is how many plans could not be read or moved.
+	Failed int
+}
+
+// DriftFolder moves the one base that plans share. Plans with another base, without
+// one, and unreadable files are named.
+func (j *Job) DriftFolder(o *DriftOptions) (*DriftedFolder, error) {
+	if o.Shift == "" || o.Marks != "" || o.Correct != "" || o.Record != "" || len(o.Reports) > 0 {
+		return nil, Refuse("for the rest, take the plans one by one", "drift over a folder takes %s, and neither %s", j.option("shift"), j.options(", ", " nor ", "marks", "correct", "record", "report"))
 	}
-	if o.baseName != "" && o.baseAt != "" {
-		return usageError("a position says it alone", "--base-name and --base-at do not go together")
+	if o.BaseName != "" && o.BaseAt != "" {
+		return nil, Refuse("a position says it alone", "%s do not go together", j.options("", " and ", "base-name", "base-at"))
 	}
-	limits, err := loadLimits(o.limits)
+	limits, err := j.limits(o.Limits)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	u, err := uncertaintyArg(o.sigma)
+	u, err := j.uncertainty(o.Sigma)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	files, _, err := findPlans([]string{o.path}, nil, nil)
-	if err != nil {
-		return err
-	}
+	out := &DriftedFolder{}
 	var plans []driftPlan
-	var apart []string
-	unreadable := 0
-	for _, path := range files {
-		p, warnings, err := loadPlan(path, o.readFlags, limits, o.streams)
+	for _, name := range o.Files {
+		p, err := j.plan(name, &o.Reading, limits)
 		if err != nil {
-			unreadable++
-			apart = append(apart, fmt.Sprintf("%s: not read: %v", path, err))
+			out.Failed++
+			out.Apart = append(out.Apart, fmt.Sprintf("%s: not read: %v", name, err))
 			continue
 		}
-		tellWarnings(o.streams.err, path, warnings)
-		d := driftPlan{path: path, plan: p, base: p.Base()}
+		d := driftPlan{path: name, plan: p, base: p.Base()}
 		if d.base == nil {
-			apart = append(apart, path+": has no base")
+			out.Apart = append(out.Apart, name+": has no base")
 			continue
 		}
 		if g, err := p.Geodetic(d.base.Geometry.FlatCoords()); err == nil {
@@ -79,66 +75,38 @@ func runDriftFolder(o *driftOptions) error {
 		}
 		plans = append(plans, d)
 	}
-	base, err := o.chooseBase(plans)
+	base, err := j.chooseBase(o, plans)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	first := base.plans[0]
-	on := map[*driftPlan]bool{}
-	for _, d := range base.plans {
-		on[d] = true
-	}
-	var text strings.Builder
-	served, moved := 0, false
 	for i := range plans {
 		d := &plans[i]
-		if !on[d] {
-			apart = append(apart, fmt.Sprintf("%s: has another base: %s, %s", d.path, d.label(), apartWords(first, d)))
+		if !slices.Contains(base.plans, d) {
+			out.Apart = append(out.Apart, fmt.Sprintf("%s: has another base: %s, %s", d.path, d.label(), apartWords(base.plans[0], d)))
 			continue
 		}
-		m, cause, fit, err := o.movement(d.plan, limits)
+		m, cause, fit, err := j.movement(o, d.plan, limits)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		r, err := validate.Drift(d.plan, limits, m, validate.DriftOptions{Uncertainty: u})
 		if err != nil {
-			unreadable++
-			apart = append(apart, fmt.Sprintf("%s: %v", d.path, err))
+			out.Failed++
+			out.Apart = append(out.Apart, fmt.Sprintf("%s: %v", d.path, err))
 			continue
 		}
-		served++
-		moved = moved || r.Verdict != validate.VerdictUnchanged
-		one := report.Drift{Path: d.path, Report: r, Fit: fit, Cause: cause, Caution: caution}
-		if err := one.Text(&text); err != nil {
-			return err
-		}
-		text.WriteString("\n")
+		out.Moved = out.Moved || r.Verdict != validate.VerdictUnchanged
+		out.Plans = append(out.Plans, report.Drift{Path: d.path, Report: r, Fit: fit, Cause: cause, Caution: Caution})
 	}
-	fmt.Fprintf(&text, "%d plans on the base, %d not\n", served, len(apart))
-	for _, line := range apart {
-		fmt.Fprintf(&text, "  %s\n", oneLine(line))
-	}
-	if err := writeWhole("-", o.streams, func(w io.Writer) error {
-		_, err := io.WriteString(w, text.String())
-		return err
-	}); err != nil {
-		return err
-	}
-	switch {
-	case unreadable > 0:
-		return inputError("the list names each", "%d of %d plans could not be moved", unreadable, len(files))
-	case moved:
-		return errFindings
-	}
-	return nil
+	return out, nil
 }
 
 // chooseBase finds the base that is meant. One name may stand for several bases,
 // "base" or "mast" at every site, and one base may have several names: what tells
 // bases apart is where they stand.
-func (o *driftOptions) chooseBase(plans []driftPlan) (*siteBase, error) {
-	if o.baseAt != "" {
-		at, err := latLonH("--base-at", o.baseAt)
+func (j *Job) chooseBase(o *DriftOptions, plans []driftPlan) (*siteBase, error) {
+	if o.BaseAt != "" {
+		at, err := j.position("base-at", o.BaseAt)
 		if err != nil {
 			return nil, err
 		}
@@ -151,14 +119,14 @@ func (o *driftOptions) chooseBase(plans []driftPlan) (*siteBase, error) {
 			}
 		}
 		if b.plans == nil {
-			return nil, inputError("the order is latitude, longitude", "no plan in %s has a base within %g m of %s", o.path, sameBaseM, o.baseAt)
+			return nil, Fault("the order is latitude, longitude", "no plan in %s has a base within %g m of %s", o.Path, sameBaseM, o.BaseAt)
 		}
 		return &b, nil
 	}
 	var meant []*siteBase
 	for _, b := range groupByBase(plans) {
 		for _, d := range b.plans {
-			if o.baseName == "" || d.named(o.baseName) {
+			if o.BaseName == "" || d.named(o.BaseName) {
 				meant = append(meant, b)
 				break
 			}
@@ -167,16 +135,16 @@ func (o *driftOptions) chooseBase(plans []driftPlan) (*siteBase, error) {
 	switch {
 	case len(meant) == 1:
 		return meant[0], nil
-	case len(meant) == 0 && o.baseName == "":
-		return nil, inputError("", "no plan in %s has a base", o.path)
+	case len(meant) == 0 && o.BaseName == "":
+		return nil, Fault("", "no plan in %s has a base", o.Path)
 	case len(meant) == 0:
-		return nil, inputError("--base-name takes the name or id of a base", "no plan in %s has the base asked for", o.path)
+		return nil, Fault(j.option("base-name")+" takes the name or id of a base", "no plan in %s has the base asked for", o.Path)
 	}
 	list := basesInWords(meant)
-	if o.baseName != "" {
-		return nil, usageError("say which with --base-at LAT,LON", "%q stands for %d bases that are more than %g m apart: %s", o.baseName, len(meant), sameBaseM, list)
+	if o.BaseName != "" {
+		return nil, Refuse("say which with "+j.option("base-at")+" LAT,LON", "%q stands for %d bases that are more than %g m apart: %s", o.BaseName, len(meant), sameBaseM, list)
 	}
-	return nil, usageError("say which with --base-name NAME or --base-at LAT,LON", "the plans have more than one base, more than %g m apart: %s", sameBaseM, list)
+	return nil, Refuse("say which with "+j.option("base-name")+" NAME or "+j.option("base-at")+" LAT,LON", "the plans have more than one base, more than %g m apart: %s", sameBaseM, list)
 }
 
 // groupByBase puts plans together whose bases stand within sameBaseM of that of the

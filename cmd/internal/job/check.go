@@ -1,0 +1,404 @@
+// Plans against rules and limits, one or many.
+
+package job
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"swardline/convert"
+	"swardline/convert/geojson/conform"
+	"swardline/convert/wire"
+	"swardline/schema"
+	"swardline/validate"
+	"swardline/validate/report"
+)
+
+// CheckOptions are the options of Check.
+type CheckOptions struct {
+	Reading
+	Files    []string // the plans
+	Skipped  []string // what lay among them and is no plan, for the report
+	Workers  int      // how many plans at a time, 0 for one a core
+	FailOn   string   // error, warning, note or never; "" for error
+	Reports  []string // where the report goes; endings decide the form
+	Register string   // where a CSV with a row a plan goes, "" for nowhere
+	Pages    string   // folder of an index and a page a plan, "" for none
+	Since    string   // an earlier report as JSON: what did not change is carried over
+}
+
+// Checked is what Check found.
+type Checked struct {
+	Set report.Set
+	// Reached is true when findings are at or above FailOn.
+	Reached bool
+}
+
+// Check checks the plans. Files that cannot be read are in the report; when ctx
+// ends early the report tells of the plans that were done, and Set.Interrupted is
+// set.
+func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
+	switch o.FailOn {
+	case "", "error", "warning", "note", "never":
+	default:
+		return nil, Refuse("", "%s is error, warning, note or never, not %q", j.option("fail-on"), o.FailOn)
+	}
+	if err := j.reportForms(o.Reports); err != nil {
+		return nil, err
+	}
+	limits, err := j.limits(o.Limits)
+	if err != nil {
+		return nil, err
+	}
+	c := checking{o: o, limits: limits}
+	if c.earlier, err = j.newEarlier(o, limits); err != nil {
+		return nil, err
+	}
+	out := &Checked{Set: report.Set{Tool: tool(), Skipped: o.Skipped, Caution: Caution}}
+	set := &out.Set
+	if set.Plans, err = j.checkAll(ctx, &c); err != nil {
+		set.Interrupted = &report.Interruption{Checked: len(set.Plans), NotReached: len(o.Files) - len(set.Plans)}
+	}
+	set.Sort()
+	out.Reached = o.FailOn != "never" && set.Reaches(validate.Severity(orError(o.FailOn)))
+	for _, name := range o.Reports {
+		if err := j.Store.Write(name, func(w io.Writer) error { return formOf(name)(set, w) }); err != nil {
+			return out, err
+		}
+	}
+	if o.Register != "" {
+		if err := j.Store.Write(o.Register, set.Register); err != nil {
+			return out, err
+		}
+	}
+	return out, j.writePages(set, o.Pages)
+}
+
+func orError(severity string) string {
+	if severity == "" {
+		return string(validate.Error)
+	}
+	return severity
+}
+
+func tool() report.Tool { return report.Tool{Name: Program, Version: Version} }
+
+// reportForms holds the endings of reports against the forms that there are.
+func (j *Job) reportForms(names []string) error {
+	for _, name := range names {
+		if formOf(name) == nil {
+			return Refuse("a report ends in .json, .sarif, .xml (JUnit), .geojson, .csv, .html or .txt", "%s %s: the ending names no form of report", j.option("report"), name)
+		}
+	}
+	return nil
+}
+
+// formOf chooses a report's form by the file's ending, nil when it names none.
+func formOf(name string) func(*report.Set, io.Writer) error {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".json":
+		return (*report.Set).JSON
+	case ".sarif":
+		return (*report.Set).SARIF
+	case ".xml":
+		return (*report.Set).JUnit
+	case ".geojson":
+		return (*report.Set).GeoJSON
+	case ".csv":
+		return (*report.Set).CSV
+	case ".txt":
+		return (*report.Set).Text
+	case ".html":
+		return (*report.Set).HTML
+	}
+	return nil
+}
+
+// ownForms is a report with a JSON and a text of its own; the other forms show its
+// findings.
+type ownForms interface {
+	JSON(io.Writer) error
+	Text(io.Writer) error
+	Set(report.Tool) *report.Set
+}
+
+func (j *Job) writeReports(names []string, r ownForms) error {
+	for _, name := range names {
+		fill := func(w io.Writer) error {
+			set := r.Set(tool())
+			set.Caution = Caution
+			return formOf(name)(set, w)
+		}
+		switch strings.ToLower(filepath.Ext(name)) {
+		case ".json":
+			fill = r.JSON
+		case ".txt":
+			fill = r.Text
+		}
+		if err := j.Store.Write(name, fill); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writePages writes each plan's page, then the index, so that no link of the index
+// leads nowhere. Pages of plans that are gone stay; nothing links them.
+func (j *Job) writePages(set *report.Set, folder string) error {
+	if folder == "" {
+		return nil
+	}
+	for i := range set.Plans {
+		name := filepath.Join(folder, report.PagesFolder, report.PageName(set.Plans[i].Path))
+		if err := j.Store.Write(name, func(w io.Writer) error { return set.Page(w, i) }); err != nil {
+			return err
+		}
+	}
+	return j.Store.Write(filepath.Join(folder, report.IndexName), set.Index)
+}
+
+// checking is what the checks of all plans share.
+type checking struct {
+	o       *CheckOptions
+	limits  schema.Limits
+	earlier *earlier
+}
+
+// checkAll checks the files, several at a time, and returns the results of those
+// that were done; the error is the context's when it ended early.
+func (j *Job) checkAll(ctx context.Context, c *checking) ([]report.Plan, error) {
+	files, workers := c.o.Files, c.o.Workers
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	results := make([]report.Plan, len(files))
+	notes := make([][]Note, len(files))
+	done := make([]bool, len(files))
+	next := make(chan int)
+	if len(files) > 1 {
+		// Memory that is never touched and so costs none, but lets the collector wait
+		// until as much again has piled up, instead of running for every few plans.
+		rest := make([]byte, 64<<20)
+		defer runtime.KeepAlive(rest)
+	}
+	var ready atomic.Int64
+	var wg sync.WaitGroup
+	for range min(workers, len(files)) {
+		wg.Go(func() {
+			for i := range next {
+				one := j.aside()
+				results[i] = one.checkOne(files[i], c)
+				notes[i], done[i] = one.Notes, true
+				if n := ready.Add(1); j.Progress != nil {
+					j.Progress(int(n), len(files))
+				}
+			}
+		})
+	}
+	var err error
+feed:
+	for i := range files {
+		select {
+		case next <- i:
+		case <-ctx.Done():
+			err = ctx.Err()
+			break feed
+		}
+	}
+	close(next)
+	wg.Wait()
+	out := results[:0]
+	for i := range results {
+		if done[i] {
+			out = append(out, results[i])
+			j.Notes = append(j.Notes, notes[i]...)
+		}
+	}
+	return out, err
+}
+
+func (j *Job) checkOne(name string, c *checking) report.Plan {
+	p, warnings, checked, err := j.loadForCheck(name, c)
+	if err != nil {
+		return report.NewUnreadable(name, err)
+	}
+	if p == nil {
+		return c.earlier.entry(name, checked)
+	}
+	out := report.NewPlan(name, validate.Check(p, c.limits), notices(warnings))
+	out.Enter(p)
+	out.Checked = checked
+	return out
+}
+
+// loadForCheck reads a plan and says from what it was made where a report will ask
+// for that. A GeoJSON file is held against the schema of a plan; what is found
+// there are warnings, since a plan can be read all the same. A nil plan without an
+// error means that the earlier entry still holds.
+func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warning, *report.Checked, error) {
+	opts, prj, err := j.readOptions(name, &c.o.Reading, c.limits)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	data, err := j.load(name, opts)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	var checked *report.Checked
+	if name != "-" {
+		checked = c.earlier.sum(data, prj)
+		if c.earlier.holds(name, checked) {
+			return nil, nil, checked, nil
+		}
+	}
+	p, warnings, err := convert.Read(data, opts)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	if p.Source.Format == "geojson" && name != "-" {
+		faults, err := conform.Check(data)
+		if err != nil {
+			return nil, nil, nil, &wire.InputError{File: name, Problem: err.Error()}
+		}
+		if len(faults) > 0 {
+			f := faults[0]
+			warnings = append(warnings, wire.Warning{Kind: "schema", Count: len(faults), Line: f.Line, Path: f.Path,
+				Message: fmt.Sprintf("not as the schema of a plan has it: %s: %s", f.Path, f.Message)})
+		}
+	}
+	if name == "-" {
+		j.warn(name, warnings)
+	}
+	if p, err = j.giveRoles(p, c.o.Roles); err != nil {
+		return nil, nil, nil, err
+	}
+	return p, warnings, checked, nil
+}
+
+func notices(warnings []wire.Warning) []report.Notice {
+	var out []report.Notice
+	for _, w := range warnings {
+		out = append(out, report.Notice{Kind: w.Kind, Count: w.Count, Message: w.Message, Line: w.Line})
+	}
+	return out
+}
+
+// earlier is what is carried over from an earlier report.
+type earlier struct {
+	plans  map[string]*report.Plan
+	limits string // sum of everything but the plan that decides a result
+	sums   bool   // whether sums of plans are wanted: they cost time
+}
+
+func (j *Job) newEarlier(o *CheckOptions, l schema.Limits) (*earlier, error) {
+	e := &earlier{plans: map[string]*report.Plan{}, sums: o.Since != "" || slices.ContainsFunc(o.Reports, func(name string) bool {
+		return strings.EqualFold(filepath.Ext(name), ".json")
+	})}
+	if !e.sums {
+		return e, nil
+	}
+	h := sha256.New()
+	for _, d := range schema.LimitTable {
+		v, _ := l.Get(d.Key)
+		fmt.Fprintf(h, "%q %v %q\n", d.Key, v, l.SourceOf(d.Key))
+	}
+	fmt.Fprintf(h, "%q\n", l.MayLoosen())
+	fmt.Fprintf(h, "%+v\n", o.Reading)
+	for _, name := range []string{o.Limits, o.From, o.Roles} {
+		if name == "" {
+			continue
+		}
+		if data, err := j.settings(name); err == nil {
+			h.Write(data)
+		}
+	}
+	e.limits = hex.EncodeToString(h.Sum(nil))
+	if o.Since == "" {
+		return e, nil
+	}
+	s, err := j.readReport(o.Since)
+	if err != nil {
+		return nil, err
+	}
+	for i := range s.Plans {
+		e.plans[s.Plans[i].Path] = &s.Plans[i]
+	}
+	return e, nil
+}
+
+// sum says what a check of a file depends on: its bytes, the text of the .prj
+// beside it, and what was told. It is nil where no report will ask.
+func (e *earlier) sum(data []byte, prj string) *report.Checked {
+	if !e.sums {
+		return nil
+	}
+	h := sha256.New()
+	h.Write(data)
+	if prj != "" {
+		fmt.Fprintf(h, "\x00%s", prj)
+	}
+	return &report.Checked{Content: hex.EncodeToString(h.Sum(nil)), Limits: e.limits, Version: Version}
+}
+
+// holds reports whether nothing changed since the earlier entry of a plan.
+func (e *earlier) holds(name string, now *report.Checked) bool {
+	p := e.plans[name]
+	if p == nil || now == nil || p.Checked == nil || p.Status == report.Unreadable {
+		return false
+	}
+	was := *p.Checked
+	was.Carried = false
+	return was == *now
+}
+
+// entry is the earlier entry of a plan, marked as carried over.
+func (e *earlier) entry(name string, checked *report.Checked) report.Plan {
+	out := *e.plans[name]
+	mark := *checked
+	mark.Carried = true
+	out.Checked = &mark
+	return out
+}
+
+func (j *Job) readReport(name string) (*report.Set, error) {
+	data, err := j.settings(name)
+	if err != nil {
+		return nil, err
+	}
+	s, err := report.ReadJSON(data)
+	if err != nil {
+		return nil, Fault(j.command("check "+j.option("report")+" FILE.json")+" writes one", "%s: %w", name, err)
+	}
+	return s, nil
+}
+
+// Compare says how the findings of two JSON reports differ.
+func (j *Job) Compare(old, now string) (report.Comparison, error) {
+	a, err := j.readReport(old)
+	if err != nil {
+		return report.Comparison{}, err
+	}
+	b, err := j.readReport(now)
+	if err != nil {
+		return report.Comparison{}, err
+	}
+	return report.Compare(a, b), nil
+}
+
+// Explain gives the page of a rule.
+func (j *Job) Explain(rule string) (string, error) {
+	text, ok := validate.Explain(rule)
+	if !ok {
+		return "", Refuse(j.command("check "+j.option("explain")+" rules")+" lists them", "there is no rule called %q", rule)
+	}
+	return text, nil
+}

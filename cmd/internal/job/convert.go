@@ -1,0 +1,231 @@
+// Any format and grid to any other, with its losses told.
+
+package job
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+
+	"swardline/convert"
+	"swardline/convert/dxf"
+	"swardline/convert/intake/look"
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// Writing says how an output is wanted.
+type Writing struct {
+	Format string // "" for what the name's ending says
+	Layout string // of a CSV: wkt or points
+}
+
+// ConvertOptions are the options of Convert.
+type ConvertOptions struct {
+	Reading
+	Moving
+	Writing
+	Source, Target string
+	To             string  // CRS of the output
+	ToEpoch        float64 // decimal year, 0 for the plan's
+	Units          string  // length unit of a written drawing
+	Offset         string  // E,N in metres taken off a written drawing's coordinates
+	Strict         bool    // write nothing when anything would be lost
+	LossFile       string  // where the losses go as JSON, "" for nowhere
+}
+
+// Converted is what Convert, Mend and Place wrote.
+type Converted struct {
+	Plan   *schema.Plan // as it was written
+	Losses []wire.Loss
+	// Refused is true when nothing was written because something would be lost.
+	Refused bool
+}
+
+// Convert reads Source and writes Target.
+func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
+	limits, err := j.limits(o.Limits)
+	if err != nil {
+		return nil, err
+	}
+	format, err := j.target(&o.Writing, o.Target)
+	if err != nil {
+		return nil, err
+	}
+	opts := convert.WriteOptions{Layout: o.Layout, Unit: o.Units}
+	if o.Offset != "" {
+		v, err := j.numbers("write-offset", o.Offset, 2, 2)
+		if err != nil {
+			return nil, err
+		}
+		opts.Offset = &[2]float64{v[0], v[1]}
+	}
+	p, err := j.plan(o.Source, &o.Reading, limits)
+	if err != nil {
+		return nil, err
+	}
+	// The bytes of the file are done with; the collector would let as much again
+	// pile up beside them.
+	runtime.GC()
+	if p, err = j.moved(p, o.To, o.ToEpoch, format, &o.Moving, limits); err != nil {
+		return nil, err
+	}
+	return j.write(p, o.Target, format, opts, o.LossFile, o.Strict)
+}
+
+// target finds the format of an output by its name, then by its ending.
+func (j *Job) target(w *Writing, name string) (string, error) {
+	switch w.Layout {
+	case "", "wkt", "points":
+	default:
+		return "", Refuse("", "%s is wkt or points, not %q", j.option("layout"), w.Layout)
+	}
+	if w.Format != "" {
+		return j.format("write", w.Format)
+	}
+	list := strings.Join(Formats(), ", ")
+	if name == "-" {
+		return "", Refuse("the formats are "+list, "writing to standard output needs %s FORMAT", j.option("write"))
+	}
+	f := convert.FormatByEnding(name)
+	if f == nil {
+		return "", Refuse("name a format with "+j.option("write")+": "+list, "%s: the ending %q names no format", name, filepath.Ext(name))
+	}
+	return f.Name, nil
+}
+
+// write writes the plan and tells what the format could not hold.
+func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptions, lossFile string, strict bool) (*Converted, error) {
+	out := &Converted{Plan: p, Losses: []wire.Loss{}}
+	err := j.Store.Write(name, func(w io.Writer) error {
+		var whole bytes.Buffer
+		to := w
+		if strict && name == "-" {
+			to = &whole // what has gone down a pipe cannot be taken back
+		}
+		losses, err := convert.Write(to, p, format, opts)
+		if err != nil {
+			return err
+		}
+		out.Losses = append(out.Losses, losses...)
+		if strict && len(losses) > 0 {
+			out.Refused = true
+			return errRefused
+		}
+		_, err = whole.WriteTo(w)
+		return err
+	})
+	if out.Refused {
+		err = nil
+	}
+	j.lose("", out.Losses)
+	if lossFile != "" {
+		lossErr := j.Store.Write(lossFile, func(w io.Writer) error {
+			e := json.NewEncoder(w)
+			e.SetIndent("", "  ")
+			return e.Encode(struct {
+				Format string      `json:"format"`
+				Losses []wire.Loss `json:"losses"`
+			}{format, out.Losses})
+		})
+		if err == nil {
+			err = lossErr
+		}
+	}
+	return out, err
+}
+
+// errRefused makes a Store drop an output.
+var errRefused = &Error{Asked: true, Err: io.ErrShortWrite}
+
+// LookOptions are the options of Look.
+type LookOptions struct {
+	Reading
+	Source string
+	Near   string // LAT,LON by the site, "" for nowhere
+}
+
+// Look says what is in a file, before anything is believed of it. A drawing is
+// looked at without its unit, which is one of the things to find out.
+func (j *Job) Look(o *LookOptions) (*look.Overview, error) {
+	limits, err := j.limits(o.Limits)
+	if err != nil {
+		return nil, err
+	}
+	var opts look.Options
+	if o.Near != "" {
+		g, err := j.position("near", o.Near)
+		if err != nil {
+			return nil, err
+		}
+		opts.Near = &g
+	}
+	read, _, err := j.readOptions(o.Source, &o.Reading, limits)
+	if err != nil {
+		return nil, err
+	}
+	data, err := j.load(o.Source, read)
+	if err != nil {
+		return nil, err
+	}
+	format := o.Format
+	if format == "" {
+		f, err := convert.DetectFormat(o.Source, data)
+		if err != nil {
+			return nil, err
+		}
+		format = f.Name
+	}
+	var view *look.Overview
+	if format == "dxf" {
+		inv, err := dxf.Look(data, wire.ReadOptions{Name: o.Source, Limits: limits})
+		if err != nil {
+			return nil, err
+		}
+		view = look.Drawing(inv, opts)
+	} else {
+		p, warnings, err := convert.Read(data, read)
+		if err != nil {
+			return nil, err
+		}
+		j.warn(o.Source, warnings)
+		view = look.Plan(p, opts)
+	}
+	view.File = o.Source
+	return view, nil
+}
+
+// IsPlan reports whether a file of a folder is to be taken for a plan: by its
+// ending, and where other things share the ending, by its first
+// convert.HeadBytes bytes too, which head gets.
+func IsPlan(name string, head func() ([]byte, error)) bool {
+	f := convert.FormatByEnding(name)
+	if f == nil {
+		return false
+	}
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".json", ".txt":
+		data, err := head()
+		return err != nil || f.Detect(data)
+	}
+	return true
+}
+
+// PlanEndings are the endings of the files that are taken for plans.
+func PlanEndings() []string {
+	var out []string
+	for _, f := range convert.Formats {
+		out = append(out, f.Endings...)
+	}
+	return out
+}
+
+// ServesPlan reports whether a file says the CRS of a list or drawing beside it.
+func ServesPlan(name string, beside func(name string) bool) bool {
+	stem, ok := strings.CutSuffix(name, ".prj")
+	return ok && slices.ContainsFunc(prjEndings, func(ending string) bool { return beside(stem + ending) })
+}

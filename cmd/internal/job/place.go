@@ -1,0 +1,314 @@
+// A drawing in unknown coordinates, put on the ground from marks.
+
+package job
+
+import (
+	"fmt"
+	"math"
+
+	"swardline/convert"
+	"swardline/convert/intake/marks"
+	"swardline/crs"
+	"swardline/crs/adjust"
+	"swardline/schema"
+	"swardline/validate"
+	"swardline/validate/report"
+)
+
+// PlaceOptions are the options of Place and Unplace.
+type PlaceOptions struct {
+	Reading
+	Moving
+	Writing
+	Source, Target string
+	Marks          string   // file of marks; not for Unplace
+	Model          string   // shift, rigid, similarity or affine; "" for similarity
+	To             string   // CRS of the output, "" for that of the marks
+	Reports        []string // where the fit goes; endings decide the form
+}
+
+// Placed is what Place did.
+type Placed struct {
+	Converted
+	Report report.Place
+	// Failed is true when the fit has findings.
+	Failed bool
+}
+
+// Place fits the drawing in Source to marks and writes it placed to Target. The
+// result is not nil once the fit is made, whatever becomes of the outputs.
+func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
+	limits, err := j.limits(o.Limits)
+	if err != nil {
+		return nil, err
+	}
+	format, err := j.target(&o.Writing, o.Target)
+	if err != nil {
+		return nil, err
+	}
+	if o.Marks == "" {
+		return nil, Refuse("a CSV with the columns name, x, y and e, n or lon, lat", "place needs %s FILE", j.option("marks"))
+	}
+	model := adjust.ModelSimilarity
+	if o.Model != "" {
+		if model, err = adjust.ParseModel(o.Model); err != nil {
+			return nil, Refuse("", "%s: %w", j.option("model"), err)
+		}
+	}
+	if err := j.reportForms(o.Reports); err != nil {
+		return nil, err
+	}
+	p, err := j.unruled(o.Source, &o.Reading, limits)
+	if err != nil {
+		return nil, err
+	}
+	if p.CRS != nil {
+		return nil, Refuse(j.command("convert")+" moves a plan whose CRS is known", "%s is in %s already; a drawing in unknown coordinates is what gets placed", o.Source, p.CRS.ID())
+	}
+	if p, err = j.giveRoles(p, o.Roles); err != nil {
+		return nil, err
+	}
+	list, target, grid, err := j.fitMarks(o, limits)
+	if err != nil {
+		return nil, err
+	}
+	unit, gridUnit := unitOf(p), grid.UnitMetres()
+	fit, err := adjust.FitWith(model, drawingMarks(list, unit, gridUnit), adjust.FitOptions{CombinedFactor: combinedFactor(grid, list)})
+	if err != nil {
+		return nil, Fault("", "%s: %w", o.Marks, err)
+	}
+	if gridUnit != 1 {
+		fit.Notes = append(fit.Notes, fmt.Sprintf("the grid's unit is %.9g m; the fit, its shift and its residuals are in metres", gridUnit))
+	}
+	placed, err := p.Placed(intoUnit(fit.PlaneTransform, gridUnit), grid, placementRecord(fit, unit))
+	if err != nil {
+		return nil, Fault("", "%s: %w", o.Source, err)
+	}
+	if convert.FormatByName(format).WGS84Only {
+		target = crs.WGS84()
+	}
+	if placed, err = j.movedTo(placed, target, 0, &o.Moving, limits); err != nil {
+		return nil, err
+	}
+	out := &Placed{Report: report.Place{Path: o.Source, Placement: fit, Grid: grid.ID(), LimitM: limits.ResidualM, At: placesOf(list, grid)}}
+	out.Failed = out.Report.Failed()
+	if err := j.writeReports(o.Reports, &out.Report); err != nil {
+		return out, err
+	}
+	c, err := j.write(placed, o.Target, format, convert.WriteOptions{Layout: o.Layout}, "", false)
+	out.Converted = *c
+	return out, err
+}
+
+// Unplace takes a placed plan back to its drawing's coordinates.
+func (j *Job) Unplace(o *PlaceOptions) (*Converted, error) {
+	limits, err := j.limits(o.Limits)
+	if err != nil {
+		return nil, err
+	}
+	format, err := j.target(&o.Writing, o.Target)
+	if err != nil {
+		return nil, err
+	}
+	p, err := j.unruled(o.Source, &o.Reading, limits)
+	if err != nil {
+		return nil, err
+	}
+	grid, _, err := p.PlacementGrid()
+	if err != nil {
+		return nil, Fault("only a plan that "+j.command("place")+" wrote can be taken back", "%s: %w", o.Source, err)
+	}
+	if p, err = j.movedTo(p, grid, 0, &o.Moving, limits); err != nil {
+		return nil, err
+	}
+	if p, err = p.Unplaced(); err != nil {
+		return nil, Fault("", "%s: %w", o.Source, err)
+	}
+	return j.write(p, o.Target, format, convert.WriteOptions{Layout: o.Layout}, "", false)
+}
+
+// fitMark is a mark with its target in the grid of the fit.
+type fitMark struct {
+	marks.Row
+	e, n, h float64
+}
+
+// readMarks reads the marks and moves them to the plane in which the fit is made:
+// the grid asked for, or the marks' own when it is a plane, else a site grid in
+// their middle, where lengths are lengths on the ground.
+func (j *Job) fitMarks(o *PlaceOptions, l schema.Limits) (list []fitMark, target, grid *crs.CRS, err error) {
+	data, err := j.settings(o.Marks)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	rows, err := marks.Read(data, o.Marks)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	own, err := j.marksCRS(o, rows)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	target = own
+	if o.To != "" && o.To != "site" {
+		if target, err = j.system("to", o.To, nil); err != nil {
+			return nil, nil, nil, err
+		}
+	}
+	grid = target
+	if target.Kind() != crs.KindProjected && target.Kind() != crs.KindSite || o.To == "site" {
+		if grid, err = siteAtMarks(own, rows); err != nil {
+			return nil, nil, nil, Fault("", "%s: %w", o.Marks, err)
+		}
+		if o.To == "site" {
+			target = grid
+		}
+	}
+	terms, err := j.terms(&o.Moving, l)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	op, err := crs.NewOperation(own, grid, terms)
+	if err != nil {
+		return nil, nil, nil, Refuse(j.worseStep(), "%s to %s: %w", own.ID(), grid.ID(), err)
+	}
+	if len(op.Steps()) > 0 {
+		j.tellOperation(op)
+	}
+	for _, row := range rows {
+		flat := []float64{row.A, row.B, row.H}
+		if err := op.Apply(flat, 3); err != nil {
+			return nil, nil, nil, Fault("", "%s:%d: mark %s: %w", o.Marks, row.Line, row.Name, err)
+		}
+		list = append(list, fitMark{row, flat[0], flat[1], flat[2]})
+	}
+	return list, target, grid, nil
+}
+
+// marksCRS is the one CRS of the list: its column's, WGS 84 for degrees, or that
+// of --to for a plane.
+func (j *Job) marksCRS(o *PlaceOptions, rows []marks.Row) (*crs.CRS, error) {
+	name := rows[0].CRS
+	for _, row := range rows {
+		if row.CRS != name {
+			return nil, Fault("convert the list to one CRS first", "%s:%d: mark %s is in %q, the ones before in %q", o.Marks, row.Line, row.Name, row.CRS, name)
+		}
+	}
+	switch {
+	case name != "":
+		c, err := crs.Parse(name)
+		if err != nil {
+			return nil, Fault("", "%s:%d: %w", o.Marks, rows[0].Line, err)
+		}
+		if c.IsDegrees() != rows[0].Degrees {
+			return nil, Fault("name the columns lon, lat for degrees and e, n for a grid", "%s: %s does not go with the columns", o.Marks, c.ID())
+		}
+		return c, nil
+	case rows[0].Degrees:
+		return crs.WGS84(), nil
+	case o.To != "" && o.To != "site":
+		return j.system("to", o.To, nil)
+	}
+	return nil, Refuse("give the list a column crs, or pass "+j.option("to"), "%s: the list does not say in which CRS e and n are", o.Marks)
+}
+
+// siteAtMarks is a site grid in the middle of the marks, its origin rounded so
+// that the record of the placement stays readable.
+func siteAtMarks(c *crs.CRS, rows []marks.Row) (*crs.CRS, error) {
+	var e, n, h float64
+	heights := 0
+	for _, r := range rows {
+		e, n = e+r.A/float64(len(rows)), n+r.B/float64(len(rows))
+		if r.H == r.H {
+			h += r.H
+			heights++
+		}
+	}
+	if heights > 0 {
+		h /= float64(heights)
+	}
+	middle := []float64{e, n, math.Round(h)}
+	if err := c.ToGeodetic(middle, 3); err != nil {
+		return nil, err
+	}
+	return crs.NewSite(crs.SiteGrid{Scale: 1, Base: c.Base(), Origin: crs.Geodetic{
+		Lon: crs.Degrees(math.Round(middle[0]*1e6) / 1e6), Lat: crs.Degrees(math.Round(middle[1]*1e6) / 1e6), H: crs.Metres(math.Round(middle[2]))}})
+}
+
+// placesOf are the given positions of the marks, for the findings on them.
+func placesOf(list []fitMark, grid *crs.CRS) map[string]*validate.Place {
+	out := map[string]*validate.Place{}
+	for i := range list {
+		m := &list[i]
+		at := &validate.Place{E: &m.e, N: &m.n}
+		if flat := []float64{m.e, m.n}; grid.ToGeodetic(flat, 2) == nil {
+			at.Lon, at.Lat = &flat[0], &flat[1]
+		}
+		out[m.Name] = at
+	}
+	return out
+}
+
+// intoUnit gives a transformation onto a grid in metres for the same grid in units
+// of so many metres.
+func intoUnit(t adjust.PlaneTransform, metres float64) adjust.PlaneTransform {
+	t.A, t.B, t.C, t.D = t.A/metres, t.B/metres, t.C/metres, t.D/metres
+	t.ShiftE, t.ShiftN = t.ShiftE/metres, t.ShiftN/metres
+	return t
+}
+
+// drawingMarks gives the marks in metres of the drawing, as its reader gave the
+// plan, and in metres of the grid, so that residuals, limits and sigmas are in
+// metres whatever the grid's unit is.
+func drawingMarks(list []fitMark, unit, gridUnit float64) []adjust.Mark {
+	var out []adjust.Mark
+	for _, m := range list {
+		x := adjust.Mark{Name: m.Name, X: m.X * unit, Y: m.Y * unit, E: m.e * gridUnit, N: m.n * gridUnit, Sigma: m.Sigma}
+		if m.Z == m.Z && m.h == m.h {
+			x.Heights, x.Z, x.H = true, m.Z*unit, m.h
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// combinedFactor is the length on the grid of a metre on the ground in the middle
+// of the marks, 0 when it cannot be told.
+func combinedFactor(grid *crs.CRS, list []fitMark) float64 {
+	var e, n, h float64
+	for _, m := range list {
+		e, n, h = e+m.e/float64(len(list)), n+m.n/float64(len(list)), h+m.h/float64(len(list))
+	}
+	if h != h {
+		h = 0
+	}
+	at := []float64{e, n}
+	if grid.ToGeodetic(at, 2) != nil {
+		return 0
+	}
+	k, err := grid.CombinedFactorAt(crs.Geodetic{Lon: crs.Degrees(at[0]), Lat: crs.Degrees(at[1]), H: crs.Metres(h)})
+	if err != nil {
+		return 0
+	}
+	return k
+}
+
+// unitOf is how many metres one unit of the drawing is, as its reader noted.
+func unitOf(p *schema.Plan) float64 {
+	if v, ok := p.Attributes.Get(schema.PlanDrawing).Fields().Get("unit_m").Float(); ok && v > 0 {
+		return v
+	}
+	return 1
+}
+
+func placementRecord(fit *adjust.Placement, unit float64) schema.Attributes {
+	var a schema.Attributes
+	a.Set("model", schema.String(fit.Model.String()))
+	a.Set("scale", schema.Float(fit.Scale()))
+	a.Set("rotation_deg", schema.Float(float64(fit.Rotation())))
+	a.Set("rms_m", schema.Float(math.Round(float64(fit.RMS)*1e5)/1e5))
+	a.Set("marks", schema.Int(int64(len(fit.Marks))))
+	a.Set("redundancy", schema.Int(int64(fit.Redundancy)))
+	a.Set("drawing_unit_m", schema.Float(unit))
+	return a
+}

@@ -1,0 +1,243 @@
+// Inputs: a name, what was told of it that it does not say, and the plan in it.
+
+package job
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"swardline/convert"
+	"swardline/convert/intake/roles"
+	"swardline/convert/wire"
+	"swardline/crs"
+	"swardline/schema"
+)
+
+// Reading says what was told about an input.
+type Reading struct {
+	From    string  // CRS where the file does not say, or says it wrong
+	Epoch   float64 // decimal year of the coordinates, 0 for what the file says
+	Format  string  // "" to find it out
+	Columns string  // of a list without a header
+	Units   string  // length unit of a drawing or list
+	ChordM  float64 // how far a chord may leave a curve, 0 for the default
+	Roles   string  // file of patterns that turn names into roles, "" for none
+	Limits  string  // file of limits, "" for the defaults
+}
+
+// Formats are the names of the formats, in the order of their table.
+func Formats() []string {
+	var names []string
+	for _, f := range convert.Formats {
+		names = append(names, f.Name)
+	}
+	return names
+}
+
+// settingsBytes is the most that a file of limits, roles, marks, a reference
+// system or a report may have.
+const settingsBytes = 1 << 30
+
+// settings returns the bytes of a file that says something about plans.
+func (j *Job) settings(name string) ([]byte, error) {
+	data, err := j.Store.Read(name, settingsBytes)
+	var in *wire.InputError
+	if errors.As(err, &in) && in.File == "" {
+		in.File = name
+	}
+	return data, err
+}
+
+func (j *Job) limits(name string) (schema.Limits, error) {
+	if name == "" {
+		return schema.DefaultLimits(), nil
+	}
+	data, err := j.settings(name)
+	if err != nil {
+		return schema.Limits{}, err
+	}
+	l, err := schema.ReadLimits(data, name)
+	if err != nil {
+		return l, Fault(j.command("check --explain limits")+" lists every limit with its default", "%w", err)
+	}
+	return l, nil
+}
+
+// plan reads one plan, tells of its warnings, and gives it the roles asked for.
+func (j *Job) plan(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
+	p, err := j.unruled(name, r, l)
+	if err != nil {
+		return nil, err
+	}
+	return j.giveRoles(p, r.Roles)
+}
+
+// unruled is plan without roles.
+func (j *Job) unruled(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
+	opts, _, err := j.readOptions(name, r, l)
+	if err != nil {
+		return nil, err
+	}
+	data, err := j.load(name, opts)
+	if err != nil {
+		return nil, err
+	}
+	p, warnings, err := convert.Read(data, opts)
+	if err != nil {
+		return nil, err
+	}
+	j.warn(name, warnings)
+	return p, nil
+}
+
+// load returns the bytes of a plan's file; its errors are those of a reader.
+func (j *Job) load(name string, o convert.ReadOptions) ([]byte, error) {
+	data, err := j.Store.Read(name, o.Caps().InputMaxBytes)
+	return data, convert.AsInputError(err, name)
+}
+
+// giveRoles gives the plan with the roles that a file says, and tells what matched
+// and what did not.
+func (j *Job) giveRoles(p *schema.Plan, file string) (*schema.Plan, error) {
+	if file == "" {
+		return p, nil
+	}
+	data, err := j.settings(file)
+	if err != nil {
+		return nil, err
+	}
+	rules, err := roles.Read(data, file)
+	if err != nil {
+		return nil, err
+	}
+	out, told := roles.Apply(p, rules)
+	j.note(NoteRoles, "", "%s", told.String())
+	return out, nil
+}
+
+// readOptions puts together what was told of an input, and what lies beside it.
+// prj is the text of the .prj that was taken, "" for none.
+func (j *Job) readOptions(name string, r *Reading, l schema.Limits) (opts convert.ReadOptions, prj string, err error) {
+	opts = convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Epoch: r.Epoch, Columns: r.Columns, Unit: r.Units, ChordM: r.ChordM, Limits: l}}
+	if r.Format != "" {
+		if opts.Format, err = j.format("read", r.Format); err != nil {
+			return opts, "", err
+		}
+	}
+	if r.From != "" {
+		if opts.CRS, err = j.system("from", r.From, nil); err != nil {
+			return opts, "", err
+		}
+	} else if file, text, ok := j.besidePRJ(name); ok {
+		var notes []string
+		if opts.CRS, notes, err = crs.ParseWithNotes(text); err != nil {
+			return opts, "", Fault("mend the .prj, or pass "+j.option("from"), "%s: %w", file, err)
+		}
+		for _, n := range notes {
+			j.note(NoteRemark, file, "%s", n)
+		}
+		prj = text
+	}
+	return opts, prj, nil
+}
+
+// prjEndings are the endings of lists and drawings, which do not say their CRS.
+var prjEndings = []string{".csv", ".tsv", ".txt", ".dxf"}
+
+// besidePRJ returns the .prj that lies beside a list or a drawing, and its text.
+func (j *Job) besidePRJ(name string) (prj, text string, ok bool) {
+	if !slices.Contains(prjEndings, strings.ToLower(filepath.Ext(name))) {
+		return "", "", false
+	}
+	prj = strings.TrimSuffix(name, filepath.Ext(name)) + ".prj"
+	data, err := j.settings(prj)
+	return prj, string(data), err == nil
+}
+
+func (j *Job) format(option, name string) (string, error) {
+	if convert.FormatByName(name) != nil {
+		return name, nil
+	}
+	return "", Refuse("the formats are "+strings.Join(Formats(), ", "), "%s: there is no format %q", j.option(option), name)
+}
+
+// system resolves what an option names as a CRS: a code, a URN, a WKT file, or
+// "site", the site grid of the plan.
+func (j *Job) system(option, text string, p *schema.Plan) (*crs.CRS, error) {
+	if text == "site" {
+		return j.siteGrid(option, p)
+	}
+	c, err := crs.Parse(text)
+	if err == nil {
+		return c, nil
+	}
+	data, fileErr := j.settings(text)
+	switch {
+	case errors.Is(fileErr, fs.ErrNotExist):
+		return nil, Refuse(j.command("crs list WORD")+" finds codes; "+j.command("crs near LAT,LON")+" ranks the grids of a place", "%s: %w", j.option(option), err)
+	case fileErr != nil:
+		return nil, fileErr
+	}
+	if c, err = crs.Parse(string(data)); err != nil {
+		return nil, Fault("", "%s: %w", text, err)
+	}
+	return c, nil
+}
+
+// siteGrid returns the plan's own site grid; a plan without one gets a plain one
+// at its base: no rotation, scale 1, the base at 0, 0.
+func (j *Job) siteGrid(option string, p *schema.Plan) (*crs.CRS, error) {
+	if p == nil {
+		return nil, Refuse("name a code, such as EPSG:25832", "%s: 'site' has no meaning here", j.option(option))
+	}
+	c, err := p.SiteGrid()
+	if err != nil {
+		return nil, Refuse("give the plan a base, a member site_grid, or name a code", "%s site: %w", j.option(option), err)
+	}
+	return c, nil
+}
+
+// numbers reads a list of numbers with commas.
+func (j *Job) numbers(option, text string, least, most int) ([]float64, error) {
+	const mend = "numbers with commas, decimals with points"
+	text = strings.TrimSpace(text)
+	parts := strings.Split(text, ",")
+	if len(parts) < least || len(parts) > most {
+		wanted := fmt.Sprintf("%d to %d", least, most)
+		if least == most {
+			wanted = strconv.Itoa(least)
+		}
+		return nil, Refuse(mend, "%s %q: %s numbers are wanted", j.option(option), text, wanted)
+	}
+	var out []float64
+	for _, s := range parts {
+		v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || !schema.IsNumber(strings.TrimLeft(strings.TrimSpace(s), "+")) {
+			return nil, Refuse(mend, "%s %q: %q is no number", j.option(option), text, s)
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// position reads LAT,LON or LAT,LON,H; an absent height is NaN.
+func (j *Job) position(option, text string) (crs.Geodetic, error) {
+	v, err := j.numbers(option, text, 2, 3)
+	if err != nil {
+		return crs.Geodetic{}, err
+	}
+	if math.Abs(v[0]) > 90 || math.Abs(v[1]) > 180 {
+		return crs.Geodetic{}, Refuse("the order is latitude, longitude, height", "%s %q: no such latitude or longitude", j.option(option), text)
+	}
+	g := crs.Geodetic{Lat: crs.Degrees(v[0]), Lon: crs.Degrees(v[1]), H: crs.Metres(math.NaN())}
+	if len(v) == 3 {
+		g.H = crs.Metres(v[2])
+	}
+	return g, nil
+}
