@@ -79,7 +79,7 @@ func (j *Job) transform(p *schema.Plan, op *crs.Operation) (*schema.Plan, error)
 // accuracy is nobody's promise.
 func (j *Job) warnOutside(p *schema.Plan) {
 	if n, f := p.OutsideArea(); n > 0 {
-		j.note(NoteWarning, "", "%d points lie outside the area of use of %s (%s), first in %s", n, p.CRS.ID(), p.CRS.AreaName(), f.Label())
+		j.note(NoteWarning, "", "%d point(s) lie outside the area of use of %s (%s), first in %s", n, p.CRS.ID(), p.CRS.AreaName(), f.Label())
 	}
 }
 
