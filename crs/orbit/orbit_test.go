@@ -1,3 +1,5 @@
+// Satellites against published almanacs and their own closed forms.
+
 package orbit
 
 import (
