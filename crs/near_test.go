@@ -16,12 +16,12 @@ func TestNear(t *testing.T) {
 		never    string
 	}{
 		{"Jutland", 56.1, 9.2, 6, []string{"EPSG:25832", "EPSG:4093"}, "EPSG:3857"},
-		{"London", 51.5, -0.1, 4, []string{"EPSG:27700", "EPSG:25830"}, "EPSG:2154"},
+		{"London", 51.5, -0.1, 2, []string{"EPSG:27700", "EPSG:25830"}, "EPSG:2154"},
 		{"Sydney", -33.8, 151.2, 1, []string{"EPSG:7856"}, ""},
 		{"Zurich", 47.0, 8.5, 1, []string{"EPSG:2056"}, ""},
 		{"Dublin", 53.3, -6.3, 3, []string{"EPSG:2157"}, ""},
 		{"Wellington", -41.3, 174.8, 5, []string{"EPSG:2113", "EPSG:2193"}, ""},
-		{"Denver", 39, -105, 3, []string{"EPSG:6427", "EPSG:6428"}, ""},
+		{"Denver", 39, -105, 4, []string{"EPSG:6427", "EPSG:6428"}, ""},
 		{"Fiji, by the antimeridian", -16.8, 179.9, 30, []string{"EPSG:3460"}, ""},
 	} {
 		got, err := Near(c.lat, c.lon)

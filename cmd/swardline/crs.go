@@ -128,12 +128,12 @@ func showAt(w io.Writer, at *job.SystemAt) {
 }
 
 func printNear(w io.Writer, found []crs.Suggestion) {
-	fmt.Fprintf(w, "%-12s %-36s %10s %11s %9s  %s\n", "code", "name", "scale", "convergence", "datum", "area")
+	fmt.Fprintf(w, "%-12s %-36s %10s %11s %9s  %s\n", "code", "name", "scale", "convergence", "datum", "why it stands here; area")
 	for _, x := range found {
 		accuracy := "unknown"
 		if x.Known {
 			accuracy = fmt.Sprintf("%g m", float64(x.Accuracy))
 		}
-		fmt.Fprintf(w, "%-12s %-36s %10.7f %+11.5f %9s  %s\n", x.CRS.ID(), x.CRS.Name(), x.Scale, x.Angle, accuracy, x.CRS.AreaName())
+		fmt.Fprintf(w, "%-12s %-36s %10.7f %+11.5f %9s  %s; %s\n", x.CRS.ID(), x.CRS.Name(), x.Scale, x.Angle, accuracy, x.Why, x.CRS.AreaName())
 	}
 }

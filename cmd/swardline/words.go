@@ -193,9 +193,9 @@ swardline crs show site.prj`,
 
 var crsNearWords = words{
 	short: "rank the grids that a local would use at a place",
-	long: `near ranks the grids whose area of use holds the place, the most local first. For each
-it gives the point scale factor, the convergence in degrees, and how well its datum
-is tied to a present-day frame.`,
+	long: `near ranks the grids whose area of use holds the place, the one that a local surveyor
+would use first at the top. For each it gives the point scale factor, the convergence in
+degrees, how well its datum is tied to a present-day frame, and why it stands there.`,
 	example: `
 swardline crs near 56.2,9.1
 swardline crs near -33.8,151.1 --most 0`,
