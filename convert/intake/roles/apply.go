@@ -4,12 +4,12 @@ package roles
 
 import (
 	"fmt"
-	"math"
 	"sort"
 	"strings"
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/convert/intake/rings"
 	"swardline/convert/wire"
 	"swardline/schema"
 )
@@ -21,10 +21,10 @@ type Report struct {
 	// Unmatched groups what no rule fitted, the most first. It is kept as it was.
 	Unmatched []Group
 	// Gaps are the openings of outlines that should be rings, the smallest first.
-	Gaps []Gap
+	Gaps []rings.Gap
 	// Junctions are places where more than two pieces meet, so that which to join
 	// is not for a program to say.
-	Junctions []Place
+	Junctions []rings.Junction
 	// Crossings name rings of a rule with holes that cross each other.
 	Crossings []string
 	// Notes say what else was done or could not be.
@@ -37,11 +37,7 @@ type RuleReport struct {
 	// Matched is how many features it fitted; Features names the first 20 of them.
 	Matched  int
 	Features []string
-	// Closed lines became rings by themselves; Pieces were joined into Rings rings
-	// and Lines longer open lines.
-	Closed, Pieces, Rings, Lines int
-	// Repeated pieces were drawn twice, and are left out.
-	Repeated int
+	rings.Joined
 	// Holes is how many rings became holes of others.
 	Holes int
 	// Named is how many features got a name, LeftOut how many were taken out.
@@ -55,54 +51,29 @@ type Group struct {
 	Example                 string // a name, or where the first one stands
 }
 
-// Place is a position in the plan's coordinates, east and north.
-type Place struct {
-	E, N  float64
-	Count int // of pieces that meet
-	Layer string
-}
-
-// Gap is one opening.
-type Gap struct {
-	Rule  int // index into Rules
-	Layer string
-	// SizeM is the length in metres; From and To are the ends in the plan's
-	// coordinates.
-	SizeM    float64
-	From, To [2]float64
-	// Label names the line that is open.
-	Label string
-}
-
 // Apply returns a new plan whose features have the roles that the rules give, and
 // a report; p stays as it is. Lengths are on the plane for a plan in a grid, and
 // on a sphere of the earth's mean radius for one in degrees, which is ample for
 // tolerances.
 func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
-	a := applier{plan: p, rules: rules, x: 1, y: 1}
-	if p.CRS != nil && p.CRS.IsDegrees() {
-		a.y = math.Pi / 180 * 6371008.8 // mean radius of GRS 80
-		a.x = a.y * math.Cos(a.latitude()*math.Pi/180)
-	} else if p.CRS != nil && p.CRS.UnitMetres() > 0 {
-		a.x, a.y = p.CRS.UnitMetres(), p.CRS.UnitMetres()
-	}
+	a := applier{plan: p, rules: rules, scale: rings.ScaleOf(p)}
 	a.match()
 	for i := range rules.List {
 		if rules.List[i].Rings {
-			a.rings(i)
+			a.join(i)
 		}
 	}
 	for i := range rules.List {
 		if rules.List[i].Holes {
-			a.holes(i)
+			a.nest(i)
 		}
 	}
 	a.names()
 	out := *p
 	out.Features = nil
 	for i := range a.items {
-		if !a.items[i].gone {
-			out.Features = append(out.Features, a.items[i].f)
+		if !a.items[i].Gone {
+			out.Features = append(out.Features, a.items[i].Feature)
 		}
 	}
 	sort.SliceStable(a.report.Gaps, func(i, j int) bool { return a.report.Gaps[i].SizeM < a.report.Gaps[j].SizeM })
@@ -112,45 +83,15 @@ func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 type applier struct {
 	plan   *schema.Plan
 	rules  *Rules
-	x, y   float64 // metres in a unit of x and y
+	scale  rings.Scale
 	items  []item
 	report Report
 }
 
 // item is a feature on its way through the rules.
 type item struct {
-	f     *schema.Feature
-	rule  int // -1 for none
-	layer string
-	gone  bool
-}
-
-func (a *applier) latitude() float64 {
-	for _, f := range a.plan.Features {
-		lat, ok := 0.0, false
-		eachLine(f.Geometry, func(flat []float64, stride int) {
-			if !ok && len(flat) >= 2 {
-				lat, ok = flat[1], true
-			}
-		})
-		if ok {
-			return math.Max(-89, math.Min(89, lat))
-		}
-	}
-	return 0
-}
-
-// eachLine calls f with the coordinates of each part of a geometry.
-func eachLine(g geom.T, f func(flat []float64, stride int)) {
-	switch g := g.(type) {
-	case nil:
-	case *geom.GeometryCollection:
-		for _, part := range g.Geoms() {
-			eachLine(part, f)
-		}
-	default:
-		f(g.FlatCoords(), g.Stride())
-	}
+	rings.Piece
+	rule int // -1 for none
 }
 
 // layerOf is the layer of a drawing, or the innermost folder of a KML file.
@@ -163,6 +104,33 @@ func layerOf(f *schema.Feature) string {
 		v = items[len(items)-1]
 	}
 	return v.Text()
+}
+
+// ofRule returns the features that a rule fitted and that are still there.
+func (a *applier) ofRule(rule int) []*rings.Piece {
+	var out []*rings.Piece
+	for i := range a.items {
+		if it := &a.items[i]; !it.Gone && it.rule == rule {
+			out = append(out, &it.Piece)
+		}
+	}
+	return out
+}
+
+// join makes outlines of the lines of one rule.
+func (a *applier) join(rule int) {
+	rep := &a.report.Rules[rule]
+	rep.Joined = rings.Join(a.ofRule(rule), a.scale, a.rules.List[rule].ToleranceM)
+	a.report.Gaps = append(a.report.Gaps, rep.Gaps...)
+	a.report.Junctions = append(a.report.Junctions, rep.Junctions...)
+}
+
+// nest makes holes of the rings of one rule that lie in others.
+func (a *applier) nest(rule int) {
+	n := rings.Nest(a.ofRule(rule))
+	a.report.Rules[rule].Holes = n.Holes
+	a.report.Crossings = append(a.report.Crossings, n.Crossings...)
+	a.report.Notes = append(a.report.Notes, n.Notes...)
 }
 
 func geometryWord(g geom.T) string {
@@ -202,20 +170,20 @@ func (a *applier) match() {
 	a.items = make([]item, len(a.plan.Features))
 	for i, f := range a.plan.Features {
 		it := &a.items[i]
-		it.rule, it.layer = -1, layerOf(f)
+		it.rule, it.Layer = -1, layerOf(f)
 		g := *f
-		it.f = &g
+		it.Feature = &g
 		for k := range a.rules.List {
-			if a.rules.List[k].fits(f, it.layer) {
+			if a.rules.List[k].fits(f, it.Layer) {
 				it.rule = k
 				break
 			}
 		}
 		if it.rule < 0 {
-			key := Group{Layer: it.layer, Entity: f.Attributes.Get(schema.PropEntity).Text(), Geometry: geometryWord(f.Geometry)}
+			key := Group{Layer: it.Layer, Entity: f.Attributes.Get(schema.PropEntity).Text(), Geometry: geometryWord(f.Geometry)}
 			at := groups[key]
 			if at == nil {
-				at = &Group{Layer: key.Layer, Entity: key.Entity, Geometry: key.Geometry, Example: where(f)}
+				at = &Group{Layer: key.Layer, Entity: key.Entity, Geometry: key.Geometry, Example: rings.Label(f)}
 				groups[key] = at
 				order = append(order, at)
 			}
@@ -225,10 +193,10 @@ func (a *applier) match() {
 		rule, rep := &a.rules.List[it.rule], &a.report.Rules[it.rule]
 		rep.Matched++
 		if len(rep.Features) < mostListed {
-			rep.Features = append(rep.Features, where(f))
+			rep.Features = append(rep.Features, rings.Label(f))
 		}
 		if rule.LeaveOut {
-			it.gone = true
+			it.Gone = true
 			rep.LeftOut++
 			continue
 		}
@@ -249,53 +217,30 @@ func (a *applier) match() {
 	}
 }
 
-// where names a feature: its name or id, else the line it stands in.
-func where(f *schema.Feature) string {
-	switch {
-	case f.Name != "":
-		return f.Name
-	case f.ID.Text() != "":
-		return f.ID.Text()
-	case f.Attributes.Get(schema.PropHandle).Text() != "":
-		return f.Attributes.Get(schema.PropEntity).Text() + " " + f.Attributes.Get(schema.PropHandle).Text()
-	case f.Source.Line > 0:
-		return fmt.Sprintf("line %d", f.Source.Line)
-	}
-	return f.Label()
-}
-
-func (a *applier) distance(p, q []float64) float64 {
-	return math.Hypot((p[0]-q[0])*a.x, (p[1]-q[1])*a.y)
-}
-
-// bendTolerance is how far, in metres, a vertex may lie from the arc it was
-// flattened from and still be taken as on it.
-const bendTolerance = 0.0005
-
 // names gives names from texts, layers, blocks, codes and attributes of blocks.
 func (a *applier) names() {
 	for i := range a.items {
 		it := &a.items[i]
-		if it.gone || it.rule < 0 {
+		if it.Gone || it.rule < 0 {
 			continue
 		}
 		name := ""
 		switch from := a.rules.List[it.rule].NameFrom; {
 		case from == "layer":
-			name = it.layer
+			name = it.Layer
 		case from == "block":
-			name = it.f.Attributes.Get(schema.PropBlock).Text()
+			name = it.Feature.Attributes.Get(schema.PropBlock).Text()
 		case from == "code":
-			name = it.f.Attributes.Get("code").Text()
+			name = it.Feature.Attributes.Get("code").Text()
 		case strings.HasPrefix(from, "attrib:"):
-			for _, t := range it.f.Attributes.Get(schema.PropAttribs).Fields() {
+			for _, t := range it.Feature.Attributes.Get(schema.PropAttribs).Fields() {
 				if strings.EqualFold(t.Key, strings.TrimPrefix(from, "attrib:")) {
 					name = t.Value.Text()
 				}
 			}
 		}
 		if name != "" {
-			it.f.Name = name
+			it.Feature.Name = name
 			a.report.Rules[it.rule].Named++
 		}
 	}
@@ -314,7 +259,7 @@ func (a *applier) namesFromTexts() {
 	wanted := false
 	for i := range a.items {
 		it := &a.items[i]
-		wanted = wanted || !it.gone && it.rule >= 0 && a.rules.List[it.rule].NameFrom == "text"
+		wanted = wanted || !it.Gone && it.rule >= 0 && a.rules.List[it.rule].NameFrom == "text"
 	}
 	if !wanted {
 		return
@@ -340,9 +285,9 @@ func (a *applier) namesFromTexts() {
 	}
 	var areas []area
 	for i := range a.items {
-		if it := &a.items[i]; !it.gone && it.rule >= 0 && a.rules.List[it.rule].NameFrom == "text" && geometryWord(it.f.Geometry) == "area" {
-			low, high := box(it.f.Geometry.FlatCoords(), it.f.Geometry.Stride())
-			areas = append(areas, area{i, polygonSize(it.f.Geometry), low, high})
+		if it := &a.items[i]; !it.Gone && it.rule >= 0 && a.rules.List[it.rule].NameFrom == "text" && geometryWord(it.Feature.Geometry) == "area" {
+			low, high := rings.Box(it.Feature.Geometry.FlatCoords(), it.Feature.Geometry.Stride())
+			areas = append(areas, area{i, rings.Size(it.Feature.Geometry), low, high})
 		}
 	}
 	sort.SliceStable(areas, func(i, j int) bool { return areas[i].size < areas[j].size })
@@ -351,7 +296,7 @@ func (a *applier) namesFromTexts() {
 			if p := labels[k].at; p[0] < ar.low[0] || p[0] > ar.high[0] || p[1] < ar.low[1] || p[1] > ar.high[1] {
 				continue
 			}
-			if inPolygon(a.items[ar.item].f.Geometry, labels[k].at) {
+			if rings.Holds(a.items[ar.item].Feature.Geometry, labels[k].at) {
 				taken[ar.item] = append(taken[ar.item], k)
 				used[k] = true
 				break
@@ -365,17 +310,17 @@ func (a *applier) namesFromTexts() {
 	var pairs []pair
 	for i := range a.items {
 		it := &a.items[i]
-		if it.gone || it.rule < 0 || a.rules.List[it.rule].NameFrom != "text" {
+		if it.Gone || it.rule < 0 || a.rules.List[it.rule].NameFrom != "text" {
 			continue
 		}
-		if w := geometryWord(it.f.Geometry); w != "point" && w != "line" {
+		if w := geometryWord(it.Feature.Geometry); w != "point" && w != "line" {
 			continue
 		}
 		for k := range labels {
 			if used[k] || labels[k].item == i {
 				continue
 			}
-			if d := a.toGeometry(it.f.Geometry, labels[k].at); d <= a.rules.List[it.rule].TextWithinM {
+			if d := a.scale.ToGeometry(it.Feature.Geometry, labels[k].at); d <= a.rules.List[it.rule].TextWithinM {
 				pairs = append(pairs, pair{k, i, d})
 			}
 		}
@@ -395,18 +340,18 @@ func (a *applier) namesFromTexts() {
 		// Of several, the one written largest.
 		sort.SliceStable(list, func(x, y int) bool { return labels[list[x]].height > labels[list[y]].height })
 		it := &a.items[i]
-		it.f.Name = labels[list[0]].text
+		it.Feature.Name = labels[list[0]].text
 		a.report.Rules[it.rule].Named++
 		if len(list) > 1 {
 			var others []string
 			for _, k := range list[1:] {
 				others = append(others, fmt.Sprintf("%q", labels[k].text))
 			}
-			a.report.Notes = append(a.report.Notes, fmt.Sprintf("%q has further texts in it, which are kept: %s", it.f.Name, strings.Join(others[:min(len(others), 5)], ", ")))
+			a.report.Notes = append(a.report.Notes, fmt.Sprintf("%q has further texts in it, which are kept: %s", it.Feature.Name, strings.Join(others[:min(len(others), 5)], ", ")))
 		}
 		// The text has become the name; it stays only where a rule gave it a role.
-		if t := &a.items[labels[list[0]].item]; !t.gone && t.f.Role == schema.RoleOther {
-			t.gone = true
+		if t := &a.items[labels[list[0]].item]; !t.Gone && t.Feature.Role == schema.RoleOther {
+			t.Gone = true
 		}
 	}
 }
@@ -451,11 +396,6 @@ func (g Group) String() string {
 	return s + fmt.Sprintf(", such as %q", g.Example)
 }
 
-// String says how large the gap is and where.
-func (g Gap) String() string {
-	return fmt.Sprintf("the outline %q on layer %q is open: a gap of %.3f m between (%.3f, %.3f) and (%.3f, %.3f)", g.Label, g.Layer, g.SizeM, g.From[0], g.From[1], g.To[0], g.To[1])
-}
-
 // String lists the whole report for people.
 func (r Report) String() string {
 	var b strings.Builder
@@ -497,6 +437,3 @@ func (r Report) String() string {
 	}
 	return b.String()
 }
-
-// curveOf returns the attribute "curve" of a feature of one line or ring.
-func curveOf(f *schema.Feature) schema.Value { return f.Attributes.Get(schema.PropCurve) }
