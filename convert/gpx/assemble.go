@@ -139,10 +139,10 @@ func (r *reader) build(kind string, p *pieces, at int) (geom.T, error) {
 
 // rootFeature reads an s:feature that has no vertex, in the extensions of gpx.
 func (r *reader) rootFeature(t token) error {
-	if string(t.local) != "feature" {
+	if string(t.Local) != "feature" {
 		return r.unknownOwn(t)
 	}
-	at := t.from
+	at := t.From
 	own, err := r.readOwn(t)
 	if err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -261,7 +262,7 @@ func holdable(s string) bool {
 
 func holdableSlow(s string) bool {
 	for _, r := range s {
-		if !isXMLChar(r) {
+		if !xml.IsChar(r) {
 			return false
 		}
 	}
@@ -426,10 +427,10 @@ func edgesTrimmed(s string) string {
 }
 
 func parseNumber(b []byte) (float64, bool) {
-	for len(b) > 0 && isSpace(b[0]) {
+	for len(b) > 0 && xml.IsSpace(b[0]) {
 		b = b[1:]
 	}
-	for len(b) > 0 && isSpace(b[len(b)-1]) {
+	for len(b) > 0 && xml.IsSpace(b[len(b)-1]) {
 		b = b[:len(b)-1]
 	}
 	return wire.ParseFloat(b)

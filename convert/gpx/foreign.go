@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -19,18 +20,18 @@ type need struct{ prefix, uri string }
 // tag, as self-contained text. Comments and processing instructions are left
 // out; prefixes, white space and CDATA sections stay as they are.
 func (s *scanner) capture(out []byte, t token) ([]byte, error) {
-	depth := len(s.open)
-	base := s.open[depth-1].bindings
+	depth := len(s.Open)
+	base := s.Open[depth-1].Bindings
 	var needs []need
 	ask := func(prefix []byte, at int) {
-		i := s.lookup(prefix)
+		i := s.Lookup(prefix)
 		if i >= base || string(prefix) == "xml" {
 			return
 		}
 		n := need{prefix: string(prefix)}
 		switch {
 		case i >= 0:
-			n.uri = s.bound[i].uri
+			n.uri = s.Bound[i].URI
 		case len(prefix) > 0:
 			n.uri = unboundURN + n.prefix
 		}
@@ -44,47 +45,47 @@ func (s *scanner) capture(out []byte, t token) ([]byte, error) {
 		}
 		needs = append(needs, n)
 	}
-	insert := len(out) + 1 + len(t.local)
-	if t.prefix != nil {
-		insert += len(t.prefix) + 1
+	insert := len(out) + 1 + len(t.Local)
+	if t.Prefix != nil {
+		insert += len(t.Prefix) + 1
 	}
 	for {
-		switch t.kind {
-		case tokenStart:
-			ask(t.prefix, t.from)
-			from := t.from
-			for _, a := range t.attrs {
-				if a.prefix != nil && string(a.prefix) != "xmlns" {
-					ask(a.prefix, a.at)
+		switch t.Kind {
+		case xml.Start:
+			ask(t.Prefix, t.From)
+			from := t.From
+			for _, a := range t.Attrs {
+				if a.Prefix != nil && string(a.Prefix) != "xmlns" {
+					ask(a.Prefix, a.At)
 				}
-				if _, err := s.attrText(a); err != nil {
+				if _, err := s.AttrText(a); err != nil {
 					return out, err
 				}
 				// Values are copied as they are, but for entities of HTML.
-				valueAt := a.at + bytes.Index(s.data[a.at:], a.value)
-				if len(a.value) > 0 && bytes.IndexByte(a.value, '&') >= 0 {
-					out = append(out, s.data[from:valueAt]...)
-					out = appendRaw(out, a.value)
-					from = valueAt + len(a.value)
+				valueAt := a.At + bytes.Index(s.Data[a.At:], a.Value)
+				if len(a.Value) > 0 && bytes.IndexByte(a.Value, '&') >= 0 {
+					out = append(out, s.Data[from:valueAt]...)
+					out = appendRaw(out, a.Value)
+					from = valueAt + len(a.Value)
 				}
 			}
-			out = append(out, s.data[from:t.to]...)
-		case tokenText:
-			decoded, err := s.decode(s.textual[:0], s.data[t.from:t.to], t.from, t.cdata, false)
+			out = append(out, s.Data[from:t.To]...)
+		case xml.Text:
+			decoded, err := s.Decode(s.textual[:0], s.Data[t.From:t.To], t.From, t.CDATA, false)
 			s.textual = decoded
 			if err != nil {
 				return out, err
 			}
-			if t.cdata {
+			if t.CDATA {
 				out = append(out, "<![CDATA["...)
-				out = append(out, s.data[t.from:t.to]...)
+				out = append(out, s.Data[t.From:t.To]...)
 				out = append(out, "]]>"...)
 			} else {
-				out = appendRaw(out, s.data[t.from:t.to])
+				out = appendRaw(out, s.Data[t.From:t.To])
 			}
-		case tokenEnd:
-			out = append(out, s.data[t.from:t.to]...)
-			if len(s.open) < depth {
+		case xml.End:
+			out = append(out, s.Data[t.From:t.To]...)
+			if len(s.Open) < depth {
 				if len(needs) == 0 {
 					return out, nil
 				}
@@ -102,26 +103,30 @@ func (s *scanner) capture(out []byte, t token) ([]byte, error) {
 				}
 				return append(out, tail...), nil
 			}
-		case tokenEOF:
-			return out, s.fail(t.from, "", "the text ends inside an element")
+		case xml.EOF:
+			return out, s.fail(t.From, "", "the text ends inside an element")
 		}
 		var err error
-		if t, err = s.next(); err != nil {
+		if t, err = s.Next(); err != nil {
 			return out, err
 		}
 	}
 }
 
 // appendRaw copies text as written, turning entities that only HTML knows into
-// the characters they stand for and "]]>" into what XML allows.
+// the characters they stand for, and a bare & and "]]>" into what XML allows.
 func appendRaw(out, raw []byte) []byte {
 	for i := 0; i < len(raw); i++ {
 		switch {
 		case raw[i] == '&':
-			s := scanner{tally: &wire.Tally{}}
-			if r, named, n, err := s.reference(raw[i:], 0); err == nil && named {
-				out = append(out, r...)
-				i += n - 1
+			ref, err := xml.Reference(raw[i:])
+			switch {
+			case err == nil && ref.HTML:
+				out = append(out, ref.Text...)
+				i += ref.Size - 1
+				continue
+			case err == nil && ref.Bare:
+				out = append(out, "&amp;"...)
 				continue
 			}
 		case raw[i] == '>' && i >= 2 && raw[i-1] == ']' && raw[i-2] == ']':
@@ -136,14 +141,14 @@ func appendRaw(out, raw []byte) []byte {
 // extensions reads the content of an extensions element (or of s:kept): foreign
 // elements and text are appended to out, elements of our own go to own.
 func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) {
-	depth := len(s.open)
+	depth := len(s.Open)
 	for {
 		t, ok, err := s.child(depth, func(t token) error {
-			text := bytes.TrimSpace(s.data[t.from:t.to])
-			if _, err := s.decode(nil, text, t.from, t.cdata, false); err != nil {
+			text := bytes.TrimSpace(s.Data[t.From:t.To])
+			if _, err := s.Decode(nil, text, t.From, t.CDATA, false); err != nil {
 				return err
 			}
-			if t.cdata {
+			if t.CDATA {
 				out = append(out, "<![CDATA["...)
 				out = append(out, text...)
 				out = append(out, "]]>"...)
@@ -155,9 +160,9 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 		switch {
 		case err != nil || !ok:
 			return out, err
-		case t.space != spaceOwn:
+		case t.Space != spaceOwn:
 			out, err = s.capture(out, t)
-		case string(t.local) == "kept":
+		case string(t.Local) == "kept":
 			out, err = s.extensions(out, s.unknownOwn)
 		default:
 			err = own(t)
@@ -169,8 +174,8 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 }
 
 func (s *scanner) unknownOwn(t token) error {
-	s.warn("extension-unknown", t.from, "the element s:%s is none that stands here; it is passed over", wire.Clip(t.local, 40))
-	return s.skip()
+	s.warn("extension-unknown", t.From, "the element s:%s is none that stands here; it is passed over", wire.Clip(t.Local, 40))
+	return s.Skip()
 }
 
 // canonicalExtensions reports whether text has the form that reading foreign
@@ -182,30 +187,32 @@ func canonicalExtensions(text string) (wrap, ok bool) {
 	}
 	// The document's own elements stand round it: leave them room.
 	const around = 8
-	s := scanner{data: []byte(text), nesting: schema.MaxNesting - around, tally: &wire.Tally{}, fragment: true}
+	s := scanner{tally: &wire.Tally{}}
+	s.load([]byte(text), schema.MaxNesting-around)
+	s.Fragment = true
 	var out []byte
 	for {
-		t, err := s.next()
+		t, err := s.Next()
 		if err != nil {
 			return false, false
 		}
-		switch t.kind {
-		case tokenStart:
-			wrap = wrap || t.space != spaceOther
-			if t.space == spaceOwn {
+		switch t.Kind {
+		case xml.Start:
+			wrap = wrap || t.Space != spaceOther
+			if t.Space == spaceOwn {
 				return false, false
 			}
 			if out, err = s.capture(out, t); err != nil {
 				return false, false
 			}
-		case tokenText:
+		case xml.Text:
 			wrap = true
-			raw := bytes.TrimSpace(s.data[t.from:t.to])
-			if _, err := s.decode(nil, raw, t.from, t.cdata, false); err != nil || t.cdata {
+			raw := bytes.TrimSpace(s.Data[t.From:t.To])
+			if _, err := s.Decode(nil, raw, t.From, t.CDATA, false); err != nil || t.CDATA {
 				return false, false
 			}
 			out = appendRaw(out, raw)
-		case tokenEOF:
+		case xml.EOF:
 			return wrap, string(out) == text && len(s.tally.Warnings()) == 0 && plainNames(text)
 		}
 	}

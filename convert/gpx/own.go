@@ -43,28 +43,28 @@ type ownFeature struct {
 // jsonText returns the text that the attribute name holds, or the attribute
 // name-json as JSON.
 func (s *scanner) jsonText(t token, name string) (text string, ok bool, err error) {
-	if text, ok, err = s.attribute(t, name+"-json"); err != nil || !ok {
+	if text, ok, err = s.Attribute(t, name+"-json"); err != nil || !ok {
 		if err == nil {
-			text, ok, err = s.attribute(t, name)
+			text, ok, err = s.Attribute(t, name)
 		}
 		return text, ok, err
 	}
 	v, jsonErr := jsontext.Parse([]byte(text))
 	if jsonErr != nil || v.Kind() != schema.KindString {
-		return "", false, s.fail(t.from, "put the text in double quotes, as JSON does", "%s-json=%q is no JSON string", name, text)
+		return "", false, s.fail(t.From, "put the text in double quotes, as JSON does", "%s-json=%q is no JSON string", name, text)
 	}
 	return v.Text(), true, nil
 }
 
 // count reads an attribute that holds a whole number from 0.
 func (s *scanner) count(t token, name string) (int, bool, error) {
-	text, ok, err := s.attribute(t, name)
+	text, ok, err := s.Attribute(t, name)
 	if err != nil || !ok {
 		return 0, false, err
 	}
 	n, convErr := strconv.Atoi(text)
 	if convErr != nil || n < 0 || n > math.MaxInt32 || text[0] == '+' || text[0] == '-' {
-		return 0, false, s.fail(t.from, "", "%s=%q of s:%s is no whole number from 0", name, text, t.local)
+		return 0, false, s.fail(t.From, "", "%s=%q of s:%s is no whole number from 0", name, text, t.Local)
 	}
 	return n, true, nil
 }
@@ -73,20 +73,20 @@ func (s *scanner) count(t token, name string) (int, bool, error) {
 func (s *scanner) shapeOf(t token) (member, error) {
 	var m member
 	var err error
-	if m.geometry, _, err = s.attribute(t, "geometry"); err != nil {
+	if m.geometry, _, err = s.Attribute(t, "geometry"); err != nil {
 		return m, err
 	}
 	if m.pieces, _, err = s.count(t, "pieces"); err != nil {
 		return m, err
 	}
-	text, _, err := s.attribute(t, "empty")
+	text, _, err := s.Attribute(t, "empty")
 	if err != nil {
 		return m, err
 	}
 	for _, word := range strings.Fields(text) {
 		n, convErr := strconv.Atoi(word)
 		if convErr != nil || n < 1 || len(m.empty) > 0 && n <= m.empty[len(m.empty)-1] {
-			return m, s.fail(t.from, "", "empty=%q of s:%s is no ascending list of numbers from 1", text, t.local)
+			return m, s.fail(t.From, "", "empty=%q of s:%s is no ascending list of numbers from 1", text, t.Local)
 		}
 		m.empty = append(m.empty, n)
 	}
@@ -94,21 +94,21 @@ func (s *scanner) shapeOf(t token) (member, error) {
 	case "", "Point", "LineString", "LinearRing", "Polygon", "MultiPoint", "MultiLineString", "MultiPolygon", "GeometryCollection":
 		return m, nil
 	}
-	return m, s.fail(t.from, "", "geometry=%q of s:%s is no type of geometry", m.geometry, t.local)
+	return m, s.fail(t.From, "", "geometry=%q of s:%s is no type of geometry", m.geometry, t.Local)
 }
 
 // readOwn reads an s:feature or s:more whose start tag is t.
 func (s *scanner) readOwn(t token) (*ownFeature, error) {
-	own := &ownFeature{more: string(t.local) == "more", position: t.from}
+	own := &ownFeature{more: string(t.Local) == "more", position: t.From}
 	var err error
 	var ok bool
 	if own.n, _, err = s.count(t, "n"); err != nil {
 		return nil, err
 	}
 	if own.more {
-		return own, s.skip()
+		return own, s.Skip()
 	}
-	if own.role, _, err = s.attribute(t, "role"); err != nil {
+	if own.role, _, err = s.Attribute(t, "role"); err != nil {
 		return nil, err
 	}
 	if own.shape, err = s.shapeOf(t); err != nil {
@@ -123,13 +123,13 @@ func (s *scanner) readOwn(t token) (*ownFeature, error) {
 	}
 	if ok {
 		own.id = schema.String(id)
-		kind, _, err := s.attribute(t, "id-type")
+		kind, _, err := s.Attribute(t, "id-type")
 		if err != nil {
 			return nil, err
 		}
 		if kind == "number" {
 			if own.id, ok = schema.Number(id); !ok {
-				return nil, s.fail(t.from, "", "id=%q is no number", id)
+				return nil, s.fail(t.From, "", "id=%q is no number", id)
 			}
 		}
 	}
@@ -138,20 +138,20 @@ func (s *scanner) readOwn(t token) (*ownFeature, error) {
 }
 
 func (s *scanner) readOwnChildren() (attrs []ownAttribute, members []member, err error) {
-	depth := len(s.open)
+	depth := len(s.Open)
 	for {
 		t, ok, err := s.child(depth, s.strayText)
 		if err != nil || !ok {
 			return attrs, members, err
 		}
 		switch {
-		case t.space == spaceOwn && string(t.local) == "attribute":
+		case t.Space == spaceOwn && string(t.Local) == "attribute":
 			a, err := s.readOwnAttribute(t)
 			if err != nil {
 				return nil, nil, err
 			}
 			attrs = append(attrs, a)
-		case t.space == spaceOwn && string(t.local) == "member":
+		case t.Space == spaceOwn && string(t.Local) == "member":
 			m, err := s.shapeOf(t)
 			if err != nil {
 				return nil, nil, err
@@ -174,13 +174,13 @@ func (s *scanner) readOwnAttribute(t token) (ownAttribute, error) {
 		return ownAttribute{}, err
 	}
 	if !ok {
-		return ownAttribute{}, s.fail(t.from, "", "an s:attribute has no name")
+		return ownAttribute{}, s.fail(t.From, "", "an s:attribute has no name")
 	}
-	native, _, err := s.attribute(t, "native")
+	native, _, err := s.Attribute(t, "native")
 	if err != nil {
 		return ownAttribute{}, err
 	}
-	at := s.pos
+	at := s.Pos
 	text, err := s.text()
 	if err != nil {
 		return ownAttribute{}, err

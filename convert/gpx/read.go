@@ -12,6 +12,8 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/charset"
+	"swardline/convert/wire/xml"
 	"swardline/crs"
 	"swardline/schema"
 )
@@ -22,28 +24,8 @@ const FormatName = "gpx"
 // Detect reports whether the first bytes of a file, without a byte-order mark,
 // are GPX: its root element is gpx, with or without a prefix.
 func Detect(head []byte) bool {
-	for {
-		head = bytes.TrimLeft(head, " \t\r\n")
-		var end int
-		switch {
-		case bytes.HasPrefix(head, []byte("<?")):
-			end = bytes.Index(head, []byte("?>")) + 2
-		case bytes.HasPrefix(head, []byte("<!--")):
-			end = bytes.Index(head, []byte("-->")) + 3
-		case bytes.HasPrefix(head, []byte("<!DOCTYPE")):
-			return bytes.HasPrefix(bytes.TrimLeft(head[len("<!DOCTYPE"):], " \t\r\n"), []byte("gpx"))
-		case len(head) > 0 && head[0] == '<':
-			s := scanner{data: head}
-			_, local, end := s.qualifiedName(1)
-			return string(local) == "gpx" && end < len(head) && (isSpace(head[end]) || head[end] == '>' || head[end] == '/')
-		default:
-			return false
-		}
-		if end < 4 {
-			return false // not closed within the head
-		}
-		head = head[end:]
-	}
+	root, _ := xml.Root(head)
+	return string(root) == "gpx"
 }
 
 // Read reads a plan from GPX 1.1 or 1.0, as the package's comment says. The
@@ -55,18 +37,16 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if float64(len(data)) > caps.InputMaxBytes {
 		return nil, nil, &wire.InputError{File: o.Name, Problem: fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", len(data), caps.InputMaxBytes)}
 	}
-	data, err := wire.CheckText(data, o.Name, &t)
+	data, err := charset.XML(data, &o, &t)
 	if err != nil {
 		return nil, nil, err
 	}
-	if data, err = toUTF8(data, o.Name, &t); err != nil {
-		return nil, nil, err
-	}
 	r := &reader{
-		scanner: scanner{data: data, file: o.Name, nesting: int(caps.InputMaxNesting), tally: &t},
+		scanner: scanner{file: o.Name, tally: &t},
 		caps:    caps,
 		plan:    &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: FormatName, Winding: schema.WindingDriven}},
 	}
+	r.load(data, int(caps.InputMaxNesting))
 	if err := r.document(); err != nil {
 		return nil, nil, err
 	}
@@ -150,53 +130,6 @@ type reader struct {
 	metadata    schema.Attributes
 }
 
-// toUTF8 turns text whose XML declaration names a one-byte encoding into UTF-8
-// and refuses what is neither.
-func toUTF8(data []byte, name string, t *wire.Tally) ([]byte, error) {
-	encoding := ""
-	if bytes.HasPrefix(data, []byte("<?xml")) {
-		if end := bytes.Index(data, []byte("?>")); end >= 0 {
-			declaration := data[:end]
-			if i := bytes.Index(declaration, []byte("encoding")); i >= 0 {
-				rest := bytes.TrimLeft(declaration[i+len("encoding"):], " \t\r\n=")
-				if len(rest) > 0 && (rest[0] == '"' || rest[0] == '\'') {
-					if j := bytes.IndexByte(rest[1:], rest[0]); j >= 0 {
-						encoding = strings.ToLower(string(rest[1 : 1+j]))
-					}
-				}
-			}
-		}
-	}
-	switch encoding {
-	case "", "utf-8", "utf8", "us-ascii", "ascii":
-		return data, wire.CheckUTF8(data, name)
-	case "iso-8859-1", "latin1", "latin-1", "iso_8859-1", "windows-1252", "cp1252":
-	default:
-		return nil, &wire.InputError{File: name, Line: 1, Problem: fmt.Sprintf("the encoding %q is not read", encoding), Mend: "save the file again with the encoding UTF-8"}
-	}
-	t.Add("encoding", 1, "", "the file is in %s; it was turned into UTF-8", encoding)
-	out := make([]byte, 0, len(data)+len(data)/8)
-	for _, c := range data {
-		switch {
-		case c < 0x80:
-			out = append(out, c)
-		case c < 0xa0:
-			// Windows' own characters, which most files that claim Latin-1 mean.
-			out = append(out, string(windows1252[c-0x80])...)
-		default:
-			out = append(out, string(rune(c))...)
-		}
-	}
-	return out, nil
-}
-
-// windows1252 are the characters of 0x80 to 0x9f (WHATWG Encoding Standard,
-// index windows-1252); places it leaves free are the control characters.
-var windows1252 = [32]rune{
-	0x20AC, 0x81, 0x201A, 0x0192, 0x201E, 0x2026, 0x2020, 0x2021, 0x02C6, 0x2030, 0x0160, 0x2039, 0x0152, 0x8D, 0x017D, 0x8F,
-	0x90, 0x2018, 0x2019, 0x201C, 0x201D, 0x2022, 0x2013, 0x2014, 0x02DC, 0x2122, 0x0161, 0x203A, 0x0153, 0x9D, 0x017E, 0x0178,
-}
-
 func (r *reader) useCRS(told *crs.CRS) error {
 	if told == nil || told.Equal(r.plan.CRS) {
 		return nil
@@ -215,28 +148,20 @@ func (r *reader) document() error {
 	if err != nil {
 		return err
 	}
-	depth := len(r.open)
+	depth := len(r.Open)
 	for {
 		if t, _, err = r.child(depth, r.strayText); err != nil {
 			return err
 		}
-		if t.kind != tokenStart {
+		if t.Kind != xml.Start {
 			break
 		}
 		if err := r.rootChild(t); err != nil {
 			return err
 		}
 	}
-	for {
-		if t, err = r.next(); err != nil {
-			return err
-		}
-		if t.kind == tokenEOF {
-			break
-		}
-		if t.kind != tokenText || len(bytes.TrimSpace(r.data[t.from:t.to])) > 0 {
-			return r.fail(t.from, "take it out, or split the file", "something stands after the end of <gpx>")
-		}
+	if _, err = r.Next(); err != nil { // nothing but white space may follow
+		return err
 	}
 	if err := r.assemble(); err != nil {
 		return err
@@ -247,20 +172,16 @@ func (r *reader) document() error {
 
 func (r *reader) root() (token, error) {
 	for {
-		t, err := r.next()
+		t, err := r.Next()
 		if err != nil {
 			return t, err
 		}
-		switch t.kind {
-		case tokenText:
-			if text := bytes.TrimSpace(r.data[t.from:t.to]); len(text) > 0 {
-				return t, r.fail(t.from, "a GPX file starts with <?xml ... or <gpx ...", "the file starts with %q, which is no XML", wire.Clip(text, 40))
-			}
-		case tokenEOF:
+		switch t.Kind {
+		case xml.EOF:
 			return t, r.fail(0, "", "there is no <gpx> in the file")
-		case tokenStart:
-			if string(t.local) != "gpx" {
-				return t, r.fail(t.from, "", "the root element is <%s>, not <gpx>", wire.Clip(t.local, 40))
+		case xml.Start:
+			if string(t.Local) != "gpx" {
+				return t, r.fail(t.From, "", "the root element is <%s>, not <gpx>", wire.Clip(t.Local, 40))
 			}
 			return t, r.takeRoot(t)
 		}
@@ -268,49 +189,49 @@ func (r *reader) root() (token, error) {
 }
 
 func (r *reader) takeRoot(t token) error {
-	switch i := r.lookup(t.prefix); {
-	case i < 0 && len(t.prefix) == 0:
+	switch i := r.Lookup(t.Prefix); {
+	case i < 0 && len(t.Prefix) == 0:
 		r.noneGPX = true
-		r.warn("namespace-missing", t.from, "<gpx> has no namespace; it was read as GPX 1.1")
+		r.warn("namespace-missing", t.From, "<gpx> has no namespace; it was read as GPX 1.1")
 	case i < 0:
-		return r.fail(t.from, "", "the prefix of <%s:gpx> is bound to no namespace", wire.Clip(t.prefix, 40))
-	case r.bound[i].space != spaceGPX:
-		r.gpxURI = r.bound[i].uri
-		for j := range r.bound {
-			r.bound[j].space = r.spaceOf(r.bound[j].uri)
+		return r.fail(t.From, "", "the prefix of <%s:gpx> is bound to no namespace", wire.Clip(t.Prefix, 40))
+	case r.Bound[i].Space != spaceGPX:
+		r.gpxURI = r.Bound[i].URI
+		for j := range r.Bound {
+			r.Bound[j].Space = r.SpaceOf(r.Bound[j].URI, 0)
 		}
-		r.warn("namespace-unknown", t.from, "the namespace of <gpx> is %q; it was read as GPX 1.1", r.gpxURI)
+		r.warn("namespace-unknown", t.From, "the namespace of <gpx> is %q; it was read as GPX 1.1", r.gpxURI)
 	}
-	version, ok, err := r.attribute(t, "version")
+	version, ok, err := r.Attribute(t, "version")
 	r.version = version
 	switch {
 	case err != nil:
 		return err
 	case !ok:
-		r.warn("version-missing", t.from, "<gpx> does not say its version; it was read as GPX 1.1")
+		r.warn("version-missing", t.From, "<gpx> does not say its version; it was read as GPX 1.1")
 	case version != "1.1" && version != "1.0":
-		r.warn("version-unknown", t.from, "the version is %q; it was read as GPX 1.1", version)
+		r.warn("version-unknown", t.From, "the version is %q; it was read as GPX 1.1", version)
 	}
-	r.creator, ok, err = r.attribute(t, "creator")
+	r.creator, ok, err = r.Attribute(t, "creator")
 	if err != nil {
 		return err
 	}
 	if !ok {
-		r.warn("creator-missing", t.from, "<gpx> does not say which program made it")
+		r.warn("creator-missing", t.From, "<gpx> does not say which program made it")
 	}
 	return nil
 }
 
 func (r *reader) rootChild(t token) error {
-	if t.space != spaceGPX {
+	if t.Space != spaceGPX {
 		if r.version != "1.0" {
-			r.warn("element-misplaced", t.from, "<%s> stands outside extensions; it was kept as if it stood inside", wire.Clip(t.local, 40))
+			r.warn("element-misplaced", t.From, "<%s> stands outside extensions; it was kept as if it stood inside", wire.Clip(t.Local, 40))
 		}
 		var err error
 		r.rootForeign, err = r.capture(r.rootForeign, t)
 		return err
 	}
-	switch string(t.local) {
+	switch string(t.Local) {
 	case "wpt":
 		return r.waypoint(t)
 	case "rte":
@@ -318,7 +239,7 @@ func (r *reader) rootChild(t token) error {
 	case "trk":
 		return r.line(t, kindTrk)
 	case "metadata":
-		depth := len(r.open)
+		depth := len(r.Open)
 		for {
 			t, ok, err := r.child(depth, r.strayText)
 			if err != nil || !ok {
@@ -337,9 +258,9 @@ func (r *reader) rootChild(t token) error {
 }
 
 func (r *reader) metadataChild(t token) error {
-	if t.space == spaceGPX && string(t.local) == "extensions" {
+	if t.Space == spaceGPX && string(t.Local) == "extensions" {
 		out, err := r.extensions(nil, func(t token) error {
-			if string(t.local) != "plan" || r.ownPlan != nil {
+			if string(t.Local) != "plan" || r.ownPlan != nil {
 				return r.unknownOwn(t)
 			}
 			return r.readPlan(t)
@@ -353,28 +274,28 @@ func (r *reader) metadataChild(t token) error {
 }
 
 func (r *reader) readPlan(t token) error {
-	own := &ownFeature{position: t.from}
-	text, ok, err := r.attribute(t, "epoch")
+	own := &ownFeature{position: t.From}
+	text, ok, err := r.Attribute(t, "epoch")
 	if err != nil {
 		return err
 	}
 	if ok {
 		epoch, good := wire.ParseFloat([]byte(text))
 		if !good || epoch <= 0 {
-			return r.fail(t.from, "write a decimal year such as 2026.5", "epoch=%q of s:plan is no year", text)
+			return r.fail(t.From, "write a decimal year such as 2026.5", "epoch=%q of s:plan is no year", text)
 		}
 		r.plan.Epoch = epoch
 	}
-	if text, ok, err = r.attribute(t, "crs"); err != nil {
+	if text, ok, err = r.Attribute(t, "crs"); err != nil {
 		return err
 	}
 	if ok {
 		c, parseErr := crs.Parse(text)
 		if parseErr != nil {
-			return r.fail(t.from, "", "crs=%q of s:plan: %v", text, parseErr)
+			return r.fail(t.From, "", "crs=%q of s:plan: %v", text, parseErr)
 		}
 		if !sameAsGPX(c) {
-			return r.fail(t.from, "GPX holds WGS 84 degrees only", "crs=%q of s:plan is not WGS 84", text)
+			return r.fail(t.From, "GPX holds WGS 84 degrees only", "crs=%q of s:plan is not WGS 84", text)
 		}
 		r.plan.CRS = c
 	}
@@ -428,18 +349,18 @@ func (r *reader) trimTexts(a schema.Attributes) {
 // another namespace, or one GPX does not know, is appended to foreign.
 func (r *reader) readField(t token, fields []field, into *schema.Attributes, foreign *[]byte) error {
 	var f *field
-	if t.space == spaceGPX {
-		if f = fieldNamed(fields, t.local); f == nil && len(fields) > 0 {
+	if t.Space == spaceGPX {
+		if f = fieldNamed(fields, t.Local); f == nil && len(fields) > 0 {
 			old := oldFields
 			if &fields[0] == &vertexFields[0] {
 				old = oldVertices
 			}
-			f = fieldNamed(old, t.local)
+			f = fieldNamed(old, t.Local)
 		}
 	}
 	if f == nil {
-		if r.version != "1.0" || t.space == spaceGPX { // version 1.0 lets foreign elements stand anywhere
-			r.warn("element-misplaced", t.from, "<%s> is no element that stands here; it was kept among the extensions", wire.Clip(t.local, 40))
+		if r.version != "1.0" || t.Space == spaceGPX { // version 1.0 lets foreign elements stand anywhere
+			r.warn("element-misplaced", t.From, "<%s> is no element that stands here; it was kept among the extensions", wire.Clip(t.Local, 40))
 		}
 		var err error
 		*foreign, err = r.capture(*foreign, t)
@@ -461,7 +382,7 @@ func (r *reader) readField(t token, fields []field, into *schema.Attributes, for
 		}
 		return r.put(f, t, v, into)
 	}
-	local := t.from
+	local := t.From
 	text, err := r.text()
 	if err != nil {
 		return err
@@ -479,7 +400,7 @@ func (r *reader) readField(t token, fields []field, into *schema.Attributes, for
 
 func (r *reader) put(f *field, t token, v schema.Value, into *schema.Attributes) error {
 	if into.Has(f.key) {
-		r.warn("element-repeated", t.from, "<%s> stands twice; the first one holds", f.name)
+		r.warn("element-repeated", t.From, "<%s> stands twice; the first one holds", f.name)
 		return nil
 	}
 	*into = append(*into, schema.Attribute{Key: f.key, Value: v})
@@ -491,7 +412,7 @@ func (r *reader) put(f *field, t token, v schema.Value, into *schema.Attributes)
 func (r *reader) object(t token, s *shape) (schema.Value, error) {
 	var fields schema.Attributes
 	for i := range s.attrs {
-		text, ok, err := r.attribute(t, s.attrs[i].name)
+		text, ok, err := r.Attribute(t, s.attrs[i].name)
 		if err != nil {
 			return schema.Value{}, err
 		}
@@ -500,13 +421,13 @@ func (r *reader) object(t token, s *shape) (schema.Value, error) {
 			fields = append(fields, schema.Attribute{Key: s.attrs[i].name, Value: v})
 		}
 	}
-	at, depth := t.from, len(r.open)
+	at, depth := t.From, len(r.Open)
 	var text []byte
 	var children schema.Attributes
 	for {
 		t, ok, err := r.child(depth, func(t token) error {
 			var err error
-			text, err = r.decode(text, r.data[t.from:t.to], t.from, t.cdata, false)
+			text, err = r.Decode(text, r.Data[t.From:t.To], t.From, t.CDATA, false)
 			return err
 		})
 		if err != nil {
@@ -515,11 +436,11 @@ func (r *reader) object(t token, s *shape) (schema.Value, error) {
 		if !ok {
 			break
 		}
-		f := fieldNamed(s.children, t.local)
+		f := fieldNamed(s.children, t.Local)
 		switch {
-		case f == nil || t.space != spaceGPX:
-			r.warn("element-unknown", t.from, "<%s> is no element that stands here; it is passed over", wire.Clip(t.local, 40))
-			err = r.skip()
+		case f == nil || t.Space != spaceGPX:
+			r.warn("element-unknown", t.From, "<%s> is no element that stands here; it is passed over", wire.Clip(t.Local, 40))
+			err = r.Skip()
 		case f.form == formObject:
 			var v schema.Value
 			if v, err = r.object(t, f.shape); err == nil {
@@ -560,7 +481,7 @@ func (r *reader) newFeature(at int) (*schema.Feature, error) {
 	f := &r.block[0]
 	r.block = r.block[1:]
 	f.Role = schema.RoleOther
-	f.Source.Line = r.lineOf(at)
+	f.Source.Line = r.LineOf(at)
 	r.plan.Features = append(r.plan.Features, f)
 	r.places = append(r.places, 0)
 	return f, nil
@@ -579,7 +500,7 @@ func (r *reader) start() {
 
 // ownElement reads an s:feature or s:more of the element being read.
 func (r *reader) ownElement(t token) error {
-	if local := string(t.local); r.own != nil || local != "feature" && local != "more" {
+	if local := string(t.Local); r.own != nil || local != "feature" && local != "more" {
 		return r.unknownOwn(t)
 	}
 	var err error
@@ -589,7 +510,7 @@ func (r *reader) ownElement(t token) error {
 
 func (r *reader) waypoint(t token) error {
 	r.start()
-	at := t.from
+	at := t.From
 	lon, lat, err := r.position(t)
 	if err != nil {
 		return err
@@ -611,40 +532,40 @@ func (r *reader) takeName() {
 // position reads the attributes lat and lon of a point.
 func (r *reader) position(t token) (lon, lat float64, err error) {
 	var have [2]bool
-	for _, a := range t.attrs {
+	for _, a := range t.Attrs {
 		var to *float64
 		switch {
-		case a.prefix == nil && string(a.local) == "lat":
+		case a.Prefix == nil && string(a.Local) == "lat":
 			to, have[0] = &lat, true
-		case a.prefix == nil && string(a.local) == "lon":
+		case a.Prefix == nil && string(a.Local) == "lon":
 			to, have[1] = &lon, true
 		default:
-			if string(a.prefix) != "xmlns" && string(a.local) != "xmlns" {
-				r.warn("attribute-unknown", a.at, "the attribute %s of <%s> is not GPX's; it is passed over", wire.Clip(a.local, 40), wire.Clip(t.local, 40))
+			if string(a.Prefix) != "xmlns" && string(a.Local) != "xmlns" {
+				r.warn("attribute-unknown", a.At, "the attribute %s of <%s> is not GPX's; it is passed over", wire.Clip(a.Local, 40), wire.Clip(t.Local, 40))
 			}
 			continue
 		}
-		v, ok := parseNumber(a.value)
+		v, ok := parseNumber(a.Value)
 		if !ok {
-			return 0, 0, r.fail(a.at, "write decimal degrees", "%s=%q of <%s> is no number", a.local, wire.Clip(a.value, 40), wire.Clip(t.local, 40))
+			return 0, 0, r.fail(a.At, "write decimal degrees", "%s=%q of <%s> is no number", a.Local, wire.Clip(a.Value, 40), wire.Clip(t.Local, 40))
 		}
 		*to = v
 	}
 	if !have[0] || !have[1] {
-		return 0, 0, r.fail(t.from, "a point has lat and lon", "<%s> has no position", wire.Clip(t.local, 40))
+		return 0, 0, r.fail(t.From, "a point has lat and lon", "<%s> has no position", wire.Clip(t.Local, 40))
 	}
 	mend := "write decimal degrees"
 	if math.Abs(lat) > 90 && math.Abs(lat) <= 180 && math.Abs(lon) <= 90 {
 		mend = "lat and lon look swapped"
 	}
 	if !(math.Abs(lat) <= 90) {
-		return 0, 0, r.fail(t.from, mend, "the latitude %v of <%s> lies outside -90 to 90", lat, wire.Clip(t.local, 40))
+		return 0, 0, r.fail(t.From, mend, "the latitude %v of <%s> lies outside -90 to 90", lat, wire.Clip(t.Local, 40))
 	}
 	if !(math.Abs(lon) <= 180) {
-		return 0, 0, r.fail(t.from, mend, "the longitude %v of <%s> lies outside -180 to 180", lon, wire.Clip(t.local, 40))
+		return 0, 0, r.fail(t.From, mend, "the longitude %v of <%s> lies outside -180 to 180", lon, wire.Clip(t.Local, 40))
 	}
 	if float64(r.vertices) >= r.caps.InputMaxVertices {
-		return 0, 0, r.fail(t.from, "split it, or raise the limit in a limits file", "there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices)
+		return 0, 0, r.fail(t.From, "split it, or raise the limit in a limits file", "there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices)
 	}
 	r.vertices++
 	return lon, lat, nil
@@ -653,7 +574,7 @@ func (r *reader) position(t token) (lon, lat float64, err error) {
 // pointChildren reads what stands inside a wpt, rtept or trkpt.
 func (r *reader) pointChildren(fields []field, into *schema.Attributes, foreign *[]byte, own func(token) error) (h float64, err error) {
 	h = math.NaN()
-	depth := len(r.open)
+	depth := len(r.Open)
 	for {
 		t, ok, err := r.child(depth, r.strayText)
 		if err != nil || !ok {
@@ -663,11 +584,11 @@ func (r *reader) pointChildren(fields []field, into *schema.Attributes, foreign 
 			return h, err
 		}
 		switch {
-		case t.space == spaceGPX && string(t.local) == "ele":
+		case t.Space == spaceGPX && string(t.Local) == "ele":
 			if h, err = r.elevation(h); err != nil {
 				return h, err
 			}
-		case t.space == spaceGPX && string(t.local) == "extensions":
+		case t.Space == spaceGPX && string(t.Local) == "extensions":
 			if *foreign, err = r.extensions(*foreign, own); err != nil {
 				return h, err
 			}
@@ -680,7 +601,7 @@ func (r *reader) pointChildren(fields []field, into *schema.Attributes, foreign 
 }
 
 func (r *reader) elevation(before float64) (float64, error) {
-	at := r.pos
+	at := r.Pos
 	text, err := r.text()
 	if err != nil {
 		return before, err
@@ -703,7 +624,7 @@ func (r *reader) elevation(before float64) (float64, error) {
 // line reads a rte or trk.
 func (r *reader) line(t token, k kind) error {
 	r.start()
-	at, depth := t.from, len(r.open)
+	at, depth := t.From, len(r.Open)
 	for {
 		t, ok, err := r.child(depth, r.strayText)
 		if err != nil {
@@ -712,9 +633,9 @@ func (r *reader) line(t token, k kind) error {
 		if !ok {
 			break
 		}
-		local := string(t.local)
+		local := string(t.Local)
 		switch {
-		case t.space != spaceGPX:
+		case t.Space != spaceGPX:
 			err = r.readField(t, lineFields, &r.found, &r.foreign)
 		case local == "extensions":
 			r.foreign, err = r.extensions(r.foreign, r.ownElement)
@@ -743,10 +664,10 @@ func (r *reader) line(t token, k kind) error {
 }
 
 func (r *reader) trackSegment() error {
-	depth := len(r.open)
+	depth := len(r.Open)
 	what := tagPlain
 	var foreign []byte
-	if !r.ended {
+	if !r.Ended {
 		if err := r.vertexRun("trkpt"); err != nil {
 			return err
 		}
@@ -760,13 +681,13 @@ func (r *reader) trackSegment() error {
 			break
 		}
 		switch {
-		case t.space == spaceGPX && string(t.local) == "trkpt":
+		case t.Space == spaceGPX && string(t.Local) == "trkpt":
 			if err = r.vertex(t); err == nil {
 				err = r.vertexRun("trkpt")
 			}
-		case t.space == spaceGPX && string(t.local) == "extensions":
+		case t.Space == spaceGPX && string(t.Local) == "extensions":
 			foreign, err = r.extensions(foreign, func(t token) error {
-				switch string(t.local) {
+				switch string(t.Local) {
 				case "shell":
 					what = tagShell
 				case "hole":
@@ -776,7 +697,7 @@ func (r *reader) trackSegment() error {
 				default:
 					return r.unknownOwn(t)
 				}
-				return r.skip()
+				return r.Skip()
 			})
 		default:
 			err = r.readField(t, nil, &r.point, &foreign)
@@ -842,16 +763,16 @@ func pad(values []schema.Value, n int) []schema.Value {
 // lat, lon, and at most one elevation and one time. It stops before the first
 // that has another form, and leaves faults to the general way of reading.
 func (r *reader) vertexRun(name string) error {
-	d := r.data
-	if r.resolve(nil) != spaceGPX {
+	d := r.Data
+	if r.DefaultSpace() != spaceGPX {
 		return nil
 	}
 	open := "<" + name + ` lat="`
 	end := "</" + name + ">"
 	room := r.caps.InputMaxVertices - float64(r.vertices)
 	for ; room >= 1; room-- {
-		i := r.pos
-		for i < len(d) && isSpace(d[i]) {
+		i := r.Pos
+		for i < len(d) && xml.IsSpace(d[i]) {
 			i++
 		}
 		if len(d)-i < len(open) || string(d[i:i+len(open)]) != open {
@@ -890,7 +811,7 @@ func (r *reader) vertexRun(name string) error {
 			i++
 			var time []byte
 			for {
-				for i < len(d) && isSpace(d[i]) {
+				for i < len(d) && xml.IsSpace(d[i]) {
 					i++
 				}
 				rest := d[i:]
@@ -928,7 +849,7 @@ func (r *reader) vertexRun(name string) error {
 		}
 		r.pieces.flat = append(r.pieces.flat, lon, lat, h)
 		r.vertices++
-		r.pos = i
+		r.Pos = i
 	}
 	return nil
 }

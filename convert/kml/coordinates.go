@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/xml"
 )
 
 // groupCut bounds how many numbers linked by commas are looked at before the
@@ -26,7 +27,7 @@ const groupCut = 1 << 20
 func (r *reader) tuples(text []byte, base int) error {
 	i, n := 0, len(text)
 	for {
-		for i < n && isSpaceByte(text[i]) {
+		for i < n && xml.IsSpace(text[i]) {
 			i++
 		}
 		if i == n {
@@ -49,14 +50,14 @@ func (r *reader) tuples(text []byte, base int) error {
 			if len(group) > groupCut {
 				return r.fail(base+from, fmt.Sprintf("more than %d numbers are linked by commas", groupCut), mendTuple)
 			}
-			for i = j; i < n && isSpaceByte(text[i]); i++ {
+			for i = j; i < n && xml.IsSpace(text[i]); i++ {
 			}
 			if i == n || text[i] != ',' {
 				break
 			}
 			spaced := i > j
 			j = i + 1
-			for i = j; i < n && isSpaceByte(text[i]); i++ {
+			for i = j; i < n && xml.IsSpace(text[i]); i++ {
 			}
 			if i == n {
 				trailing = true
@@ -172,12 +173,12 @@ func (r *reader) vertex(t []float64, at int) error {
 func (r *reader) trackTuple(text []byte, base int) (known bool, err error) {
 	group := r.group[:0]
 	for i := 0; i < len(text); {
-		if isSpaceByte(text[i]) {
+		if xml.IsSpace(text[i]) {
 			i++
 			continue
 		}
 		j := i
-		for j < len(text) && !isSpaceByte(text[j]) {
+		for j < len(text) && !xml.IsSpace(text[j]) {
 			j++
 		}
 		v, ok := wire.ParseFloat(text[i:j])

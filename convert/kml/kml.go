@@ -64,8 +64,7 @@
 package kml
 
 import (
-	"bytes"
-
+	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -106,29 +105,6 @@ const (
 // are those of a KML document: its root element is kml, with or without a
 // namespace prefix.
 func Detect(head []byte) bool {
-	for {
-		head = bytes.TrimLeft(head, " \t\r\n")
-		end := ""
-		switch {
-		case bytes.HasPrefix(head, []byte("<?")):
-			end = "?>"
-		case bytes.HasPrefix(head, []byte("<!--")):
-			end = "-->"
-		case bytes.HasPrefix(head, []byte("<!")):
-			end = ">"
-		case bytes.HasPrefix(head, []byte("<")):
-			name := head[1:]
-			if i := bytes.IndexAny(name, " \t\r\n/>"); i >= 0 {
-				name = name[:i]
-			}
-			return string(name) == "kml" || bytes.HasSuffix(name, []byte(":kml"))
-		default:
-			return false
-		}
-		i := bytes.Index(head, []byte(end))
-		if i < 0 {
-			return false
-		}
-		head = head[i+len(end):]
-	}
+	root, _ := xml.Root(head)
+	return string(root) == "kml"
 }

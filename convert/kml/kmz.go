@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -48,7 +49,7 @@ func unpack(data []byte, o wire.ReadOptions, t *wire.Tally) (text []byte, entry 
 	// The error for insecure names is none here: names are labels only.
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil && (z == nil || !errors.Is(err, zip.ErrInsecurePath)) {
-		return nil, "", fail("", mendCut, "the file starts like a zip archive, but is none: %s", strings.TrimPrefix(err.Error(), "zip: "))
+		return nil, "", fail("", xml.MendCut, "the file starts like a zip archive, but is none: %s", strings.TrimPrefix(err.Error(), "zip: "))
 	}
 	root := rootOf(z.File, t)
 	if root == nil {
@@ -71,7 +72,7 @@ func unpack(data []byte, o wire.ReadOptions, t *wire.Tally) (text []byte, entry 
 	}
 	in, err := root.Open()
 	if err != nil {
-		return nil, "", fail(entry, mendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
+		return nil, "", fail(entry, xml.MendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
 	}
 	defer in.Close()
 	// What the archive says of the size is not believed beyond what its packed
@@ -82,7 +83,7 @@ func unpack(data []byte, o wire.ReadOptions, t *wire.Tally) (text []byte, entry 
 		return nil, "", tooLarge()
 	}
 	if err != nil {
-		return nil, "", fail(entry, mendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
+		return nil, "", fail(entry, xml.MendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
 	}
 	return text, entry, nil
 }

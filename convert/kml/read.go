@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/charset"
+	"swardline/convert/wire/xml"
 	"swardline/crs"
 	"swardline/schema"
 )
@@ -34,7 +36,7 @@ func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schem
 		return nil, nil, &wire.InputError{File: o.Name, Problem: fmt.Sprintf("the document has %d bytes; the limit input_max_bytes is %.0f", len(data), caps.InputMaxBytes), Mend: "split it, or raise the limit in a limits file"}
 	}
 	var early wire.Tally
-	text, err := toUTF8(data, o.Name, &early)
+	text, err := charset.XML(data, &o, &early)
 	if err != nil {
 		if in, ok := err.(*wire.InputError); ok && entry != "" {
 			in.Path = entry
@@ -42,8 +44,8 @@ func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schem
 		return nil, nil, err
 	}
 	r := &reader{caps: caps, degrees: true}
-	r.data, r.name, r.entry = text, o.Name, entry
-	r.maxDepth = int(caps.InputMaxNesting) + fixedLevels
+	r.name, r.entry = o.Name, entry
+	r.Reader = xml.Reader{Data: text, Format: "KML", Nesting: int(caps.InputMaxNesting) + fixedLevels, Vocabulary: &r.scanner}
 	r.plan = &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: format, Winding: schema.WindingStandard, Path: entry}}
 	if o.CRS != nil && !o.CRS.Equal(r.plan.CRS) {
 		early.Add("crs-overridden", 1, entry, "KML is in %s by its standard; it was read as %s, as asked", r.plan.CRS.ID(), o.CRS.ID())
@@ -132,39 +134,33 @@ func (r *reader) document() error {
 	if err != nil {
 		return err
 	}
-	if t == tokenEOF {
-		return r.fail(r.pos, "the file holds no element", "check that it was saved or sent whole")
+	if t == xml.EOF {
+		return r.fail(r.Pos, "the file holds no element", "check that it was saved or sent whole")
 	}
 	if string(r.local) != "kml" {
-		return &wire.InputError{File: r.name, Line: r.line(r.at), Path: r.entry, Problem: fmt.Sprintf("the root element is <%s>, not <kml>", wire.Clip(r.open[0].name, 60)), Mend: "the file is another kind of XML: give it its own ending, or export it as KML"}
+		return &wire.InputError{File: r.name, Line: r.line(r.at), Path: r.entry, Problem: fmt.Sprintf("the root element is <%s>, not <kml>", wire.Clip(r.Open[0].Name, 60)), Mend: "the file is another kind of XML: give it its own ending, or export it as KML"}
 	}
 	r.rootNamespace()
 	if err := r.container(nil, true); err != nil {
 		return err
 	}
-	t, err = r.next() // only white space and comments may follow
-	if err != nil {
-		return err
-	}
-	if t != tokenEOF {
-		return r.outside()
-	}
-	return nil
+	_, err = r.next() // only white space and comments may follow
+	return err
 }
 
 // rootNamespace says what the root element's namespace means for the rest.
 func (r *reader) rootNamespace() {
 	if r.space != nsKML {
-		for i := range r.bindings {
-			if r.bindings[i].prefix == string(r.prefix) {
-				r.bindings[i].space = nsKML
+		for i := range r.Bound {
+			if r.Bound[i].Prefix == string(r.prefix) {
+				r.Bound[i].Space = nsKML
 			}
 		}
-		r.warn("namespace-unknown", r.at, 1, "the namespace of <%s> is not one of KML's; the file is read as KML 2.2", wire.Clip(r.open[0].name, 60))
+		r.warn("namespace-unknown", r.at, 1, "the namespace of <%s> is not one of KML's; the file is read as KML 2.2", wire.Clip(r.Open[0].Name, 60))
 		return
 	}
-	for _, b := range r.bindings {
-		if b.prefix == string(r.prefix) {
+	for _, b := range r.Bound {
+		if b.Prefix == string(r.prefix) {
 			return
 		}
 	}
@@ -255,9 +251,9 @@ func (r *reader) child() (more bool, err error) {
 			return false, err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			return false, nil
-		case tokenText:
+		case xml.Text:
 			r.stray()
 		default:
 			return true, nil
@@ -267,8 +263,8 @@ func (r *reader) child() (more bool, err error) {
 
 // stray counts text that stands between elements.
 func (r *reader) stray() {
-	if !isSpace(r.text) {
-		r.warn("stray-text", r.at, 1, "text stands between elements: %q; it was passed over", wire.Clip(trimSpace(r.text), 60))
+	if !xml.AllSpace(r.Data[r.token.From:r.token.To]) {
+		r.warn("stray-text", r.at, 1, "text stands between elements: %q; it was passed over", wire.Clip(trimSpace(r.Data[r.token.From:r.token.To]), 60))
 	}
 }
 
@@ -299,7 +295,7 @@ func (r *reader) skipKnown() error {
 	default:
 		r.warn(kind, r.at, 1, "the element %s is not read in this place", r.local)
 	}
-	return r.skip()
+	return r.Skip()
 }
 
 // skipOther passes over an element of another namespace.
@@ -310,8 +306,8 @@ func (r *reader) skipOther() error {
 		}
 		return r.skipKnown()
 	}
-	r.warn("skipped-foreign", r.at, 1, "the element %s belongs to another vocabulary; it was passed over", wire.Clip(r.open[len(r.open)-1].name, 60))
-	return r.skip()
+	r.warn("skipped-foreign", r.at, 1, "the element %s belongs to another vocabulary; it was passed over", wire.Clip(r.Open[len(r.Open)-1].Name, 60))
+	return r.Skip()
 }
 
 // placemark is what is collected of one Placemark before it is known whether it
@@ -331,7 +327,7 @@ type placemark struct {
 // placemark reads a Placemark and appends its feature to the plan.
 func (r *reader) placemark(in *folder) error {
 	r.placemarks++
-	r.open[len(r.open)-1].count = r.placemarks
+	r.Open[len(r.Open)-1].Count = r.placemarks
 	if float64(r.placemarks) > r.caps.InputMaxFeatures {
 		return r.fail(r.at, fmt.Sprintf("the file has more than %.0f features (limit input_max_features)", r.caps.InputMaxFeatures), "split it, or raise the limit in a limits file")
 	}
@@ -349,9 +345,9 @@ func (r *reader) placemark(in *folder) error {
 			return err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			return r.finishPlacemark(in)
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -401,7 +397,7 @@ func (r *reader) placemarkChild(m *placemark) error {
 		return err
 	case "StyleMap":
 		r.warn("style-reduced", r.at, 1, "a style map inside a feature was passed over")
-		return r.skip()
+		return r.Skip()
 	case "ExtendedData":
 		ours, err := r.extendedData(&m.fields)
 		m.ours = m.ours || ours

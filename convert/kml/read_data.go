@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -161,9 +162,9 @@ func (r *reader) extendedData(fields *[]field) (ours bool, err error) {
 			return ours, err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			return ours, nil
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -203,10 +204,10 @@ func (r *reader) dataElement(fields *[]field) error {
 			return err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			*fields = append(*fields, f)
 			return nil
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -259,9 +260,9 @@ func (r *reader) schemaData(fields *[]field) (ours bool, err error) {
 			return ours, err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			return ours, nil
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -336,7 +337,7 @@ func (r *reader) schema() error {
 			return err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			if r.schemas == nil {
 				r.schemas = map[string]*fieldTypes{}
 			}
@@ -347,7 +348,7 @@ func (r *reader) schema() error {
 				r.schemas[name] = s
 			}
 			return nil
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -387,9 +388,9 @@ func (r *reader) fieldRest() error {
 			return err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			return nil
-		case tokenStart:
+		case xml.Start:
 			if err := r.skipKnown(); err != nil {
 				return err
 			}

@@ -12,6 +12,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -207,18 +208,18 @@ func (r *reader) showPart(i int) error {
 
 // coordinates reads a coordinates element.
 func (r *reader) coordinates() error {
-	if r.selfClose {
+	if r.Ended {
 		_, err := r.next()
 		return err
 	}
 	// Nearly always the content is one run of plain text.
-	rest := r.data[r.pos:]
+	rest := r.Data[r.Pos:]
 	end := bytes.IndexByte(rest, '<')
 	if end >= 0 && bytes.HasPrefix(rest[end:], []byte("</")) && bytes.IndexByte(rest[:end], '&') < 0 {
-		if err := r.tuples(rest[:end], r.pos); err != nil {
+		if err := r.tuples(rest[:end], r.Pos); err != nil {
 			return err
 		}
-		r.pos += end
+		r.Pos += end
 		_, err := r.next()
 		return err
 	}
@@ -240,11 +241,11 @@ func (r *reader) polygon(i int) error {
 		if err != nil {
 			return err
 		}
-		if t == tokenText {
+		if t == xml.Text {
 			r.stray()
 			continue
 		}
-		if t == tokenEnd {
+		if t == xml.End {
 			break
 		}
 		switch {
@@ -340,9 +341,9 @@ func (r *reader) multi(i int) error {
 			return err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			return r.multiEnd(i)
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -392,10 +393,10 @@ func (r *reader) track(i int) error {
 		if err != nil {
 			return err
 		}
-		if t == tokenEnd {
+		if t == xml.End {
 			break
 		}
-		if t == tokenText {
+		if t == xml.Text {
 			r.stray()
 			continue
 		}

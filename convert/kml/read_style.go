@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -112,14 +113,14 @@ func (r *reader) stylePair(id string) error {
 			return err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			if key == "normal" || key == "" {
 				r.keepStyle(id, st)
 			} else if st != nil {
 				r.warn("style-reduced", r.at, 1, "a style for a feature under the pointer was passed over")
 			}
 			return nil
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -174,12 +175,12 @@ func (r *reader) style() (*style, error) {
 			return nil, err
 		}
 		switch t {
-		case tokenEnd:
+		case xml.End:
 			if st.noFill {
 				st.attributes.Delete(schema.PropFillColor)
 			}
 			return st, nil
-		case tokenText:
+		case xml.Text:
 			r.stray()
 			continue
 		}
@@ -203,7 +204,7 @@ func (r *reader) skipStyle(ours bool) error {
 	if !ours {
 		r.warn("style-reduced", r.at, 1, "of a style only colours and widths are kept; %s was passed over", wire.Clip(r.local, 60))
 	}
-	return r.skip()
+	return r.Skip()
 }
 
 // stylePart reads a LineStyle, PolyStyle or IconStyle, whose colour is kept

@@ -4,10 +4,12 @@
 package kml
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"swardline/convert/wire"
 	"swardline/crs"
@@ -113,7 +115,8 @@ var bits = []struct{ name, file, want, warnings string }{
 	{"an encoding nobody reads, in ASCII", `<?xml version="1.0" encoding="EBCDIC"?>` + placemarkWith("<name>a</name>"), `other "a"`, ""},
 	{"HTML entities", placemarkWith("<description>a&nbsp;b&eacute;</description>"), "{\"note\":\"a\u00a0bé\"}", "html-entity 2"},
 	{"bare ampersands", placemarkWith("<name>A & B &c; &</name>"), `other "A & B &c; &"`, "bare-ampersand 3"},
-	{"references to controls", placemarkWith("<name>a&#1;b&#13;c</name>"), `other "a\x01b\rc"`, "control-character 1"},
+	{"a reference to a carriage return", placemarkWith("<name>b&#13;c</name>"), `other "b\rc"`, ""},
+	{"UTF-16", "\xff\xfe" + wide(placemarkWith("<name>\u00e4</name>")), "other \"\u00e4\"", "encoding 1"},
 	{"line ends", placemarkWith("<name>a\r\nb\rc</name>"), `other "a\nb\nc"`, ""},
 	{"CDATA", placemarkWith("<name><![CDATA[a&amp;<b>]]>c<![CDATA[]]></name>"), `other "a&amp;<b>c"`, ""},
 	{"markup in a text", placemarkWith("<description>one<br/>two <i a='1'>x &amp; y</i></description>"), `{"note":"one<br/>two <i a='1'>x & y</i>"}`, "markup-in-text 2"},
@@ -225,15 +228,16 @@ func TestBadInput(t *testing.T) {
 		{name: "cut off in an element", file: "<kml><Document>\n<name>a", line: 2, want: "the file ends inside <name>"},
 		{name: "cut off in a comment", file: "<kml><!-- ", line: 1, want: "a comment does not end"},
 		{name: "cut off in CDATA", file: "<kml><name><![CDATA[ ]]", line: 1, want: "CDATA section does not end"},
-		{name: "tags crossed", file: "<kml><Document></kml></Document>", line: 1, want: "</kml> stands where <Document> should be closed"},
+		{name: "tags crossed", file: "<kml><Document></kml></Document>", line: 1, want: "</kml> stands where <Document>, which starts at line 1, should be closed"},
+		{name: "a reference to a control character", file: placemarkWith("<name>a&#1;b</name>"), line: 1, want: "stands for no character that XML allows"},
 		{name: "a bare <", file: placemarkWith("<name>a < b</name>"), line: 1, want: "where no element starts"},
 		{name: "a value without quotes", file: "<kml><Data name=x/></kml>", line: 1, want: "not in quotes"},
 		{name: "not UTF-8", file: placemarkWith("<name>\n\xff</name>"), line: 2, want: "0xff is not UTF-8"},
-		{name: "UTF-16", file: "\xff\xfe<\x00k\x00", line: 1, want: "UTF-16"},
+		{name: "UTF-16", file: "\xff\xfe<\x00k", line: 1, want: "UTF-16"},
 		{name: "NUL", file: placemarkWith("\n\x00"), line: 2, want: "NUL"},
 		{name: "a control character", file: placemarkWith("<name>\x01</name>"), line: 1, want: "control character 0x01"},
 		{name: "a reference to nothing", file: placemarkWith("<name>&#x110000;</name>"), line: 1, want: "stands for no character"},
-		{name: "an unknown encoding", file: `<?xml version="1.0" encoding="EBCDIC"?>` + placemarkWith("<name>\xe4</name>"), line: 1, want: "ebcdic"},
+		{name: "an unknown encoding", file: `<?xml version="1.0" encoding="EBCDIC"?>` + placemarkWith("<name>\xe4</name>"), line: 1, want: "EBCDIC"},
 		{name: "an entity bomb", file: `<!DOCTYPE kml [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]>` + "\n" + placemarkWith("<name>&b;</name>"), line: 1, want: "definitions of its own"},
 		{name: "deep folders", file: deep("<Folder>", "</Folder>", 60), line: 1, want: "input_max_nesting"},
 		{name: "deep geometry", file: placemarkWith(strings.Repeat("<MultiGeometry>", 33) + strings.Repeat("</MultiGeometry>", 33)), line: 1, want: "input_max_nesting"},
@@ -241,8 +245,8 @@ func TestBadInput(t *testing.T) {
 		{name: "too many parts", file: placemarkWith("<MultiGeometry><Point/><Point/><Point/></MultiGeometry>"), line: 1, want: "input_max_vertices", limits: small},
 		{name: "too many features", file: "<kml><Folder><Placemark/><Placemark/>\n<Placemark/></Folder></kml>", line: 2, want: "input_max_features", limits: small},
 		{name: "too many bytes", file: placemarkWith(strings.Repeat(" ", 2000)), want: "input_max_bytes", limits: small},
-		{name: "too many attributes of a tag", file: "<kml " + strings.Repeat(`a="" `, 300) + "/>", line: 1, want: "256 attributes"},
-		{name: "too many namespaces", file: "<kml " + strings.Repeat(`xmlns:a="" `, 100) + "/>", line: 1, want: "64 namespace"},
+		{name: "too many attributes of a tag", file: "<kml " + numbered(`a%d="" `, 257) + "/>", line: 1, want: "256 attributes"},
+		{name: "too many namespaces", file: "<kml " + numbered(`xmlns:a%d="" `, 200) + "><Document " + numbered(`xmlns:b%d="" `, 57) + "/></kml>", line: 1, want: "256 namespaces"},
 		{name: "a word", file: line2("1,2\n1,no"), line: 2, want: `Placemark[1]/LineString/coordinates: "no" is not a number`},
 		{name: "NaN", file: line2("1,NaN 2,2"), line: 1, want: `"NaN" is not a number`},
 		{name: "inf", file: line2("inf,1 2,2"), line: 1, want: `"inf" is not a number`},
@@ -345,5 +349,39 @@ func TestToldCRS(t *testing.T) {
 	}
 	if !p.CRS.Equal(grid) || p.Epoch != 2020.5 || kindsOf(warnings) != "crs-overridden 1" {
 		t.Errorf("CRS %s, epoch %v, warnings %v", p.CRS.ID(), p.Epoch, warnings)
+	}
+}
+
+// wide is the text in UTF-16, the low byte first.
+func wide(text string) string {
+	var b strings.Builder
+	for _, c := range utf16.Encode([]rune(text)) {
+		b.WriteByte(byte(c))
+		b.WriteByte(byte(c >> 8))
+	}
+	return b.String()
+}
+
+// numbered repeats a text with a number in it.
+func numbered(format string, n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, format, i)
+	}
+	return b.String()
+}
+
+// TestNestingAtTheLimit holds the deepest folder that reads and the first that
+// does not.
+func TestNestingAtTheLimit(t *testing.T) {
+	limits := schema.DefaultLimits()
+	limits.InputMaxNesting = 5
+	for n, ok := range map[int]bool{10: true, 11: true, 12: true, 13: false} {
+		// kml stands round the folders.
+		file := "<kml>" + strings.Repeat("<Folder>", n) + strings.Repeat("</Folder>", n) + "</kml>"
+		_, _, err := Read([]byte(file), wire.ReadOptions{Name: "n.kml", Limits: limits})
+		if (err == nil) != ok || err != nil && !strings.Contains(err.Error(), "more than 13 deep") {
+			t.Errorf("%d folders: %v", n, err)
+		}
 	}
 }

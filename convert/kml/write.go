@@ -15,6 +15,7 @@ import (
 	gokml "github.com/twpayne/go-kml/v3"
 
 	"swardline/convert/wire"
+	wirexml "swardline/convert/wire/xml"
 	"swardline/crs"
 	"swardline/schema"
 )
@@ -81,7 +82,7 @@ func documentHead(p *schema.Plan, parts, features *fieldList) ([]byte, error) {
 		doc.Append(line{}, l.element())
 	}
 	ownParts := gokml.SchemaData("#" + planSchema)
-	if !fitsXML(p.Name) {
+	if !wirexml.Fits(p.Name) {
 		ownParts.Append(gokml.SimpleData(partName, ownText(p.Name)))
 	}
 	if p.Epoch != 0 {
@@ -327,7 +328,7 @@ func (w *placemarkWriter) write(dst []byte, f *schema.Feature, t *wire.Tally) ([
 	if name, text, ok := w.parts.simple(&schema.Attribute{Key: partID, Value: f.ID}); ok {
 		w.add(&w.own, name, text)
 	}
-	if !fitsXML(f.Name) {
+	if !wirexml.Fits(f.Name) {
 		w.add(&w.own, partName, ownText(f.Name))
 	}
 	if g.typed != "" {

@@ -21,6 +21,9 @@ type ReadOptions struct {
 	CRS *crs.CRS
 	// Epoch is the coordinates' epoch as a decimal year; 0 means not told.
 	Epoch float64
+	// Encoding names the encoding of a text, such as "windows-1252"; "" means that
+	// the file says, or is UTF-8.
+	Encoding string
 	// Columns names the columns of a survey list without a header, such as
 	// "PNEZD" or "id,n,e,h,code"; "" means the file has a header.
 	Columns string

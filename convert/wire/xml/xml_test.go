@@ -1,0 +1,162 @@
+// Tests of the XML reader: what it takes in stride, and each thing it refuses
+// with its place.
+
+package xml
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// words is a vocabulary that takes everything and notes warnings.
+type words struct{ warned []string }
+
+func (w *words) SpaceOf(uri string, _ int) Space       { return Space(len(uri)) }
+func (w *words) Unbound(prefix []byte, _ int) Space    { return Space(100 + len(prefix)) }
+func (w *words) Fault(at int, problem, _ string) error { return fmt.Errorf("%d: %s", at, problem) }
+func (w *words) Warn(kind string, _ int, _ string, _ ...any) {
+	w.warned = append(w.warned, kind)
+}
+
+// tokens writes what a text holds: +start(attributes) "text" -end.
+func tokens(text string, nesting int) (string, []string, error) {
+	w := &words{}
+	r := Reader{Data: []byte(text), Format: "X", Nesting: nesting, Vocabulary: w}
+	var b strings.Builder
+	for n := 0; ; n++ {
+		t, err := r.Next()
+		if err != nil {
+			return b.String(), w.warned, err
+		}
+		if t.From < 0 || t.To < t.From || t.To > len(text) || n > 2*len(text)+2 {
+			return "", nil, errors.New("a token out of place")
+		}
+		switch t.Kind {
+		case EOF:
+			return b.String(), w.warned, nil
+		case Start:
+			fmt.Fprintf(&b, "+%s(", t.Local)
+			for _, a := range t.Attrs {
+				v, err := r.AttrText(a)
+				if err != nil {
+					return "", nil, err
+				}
+				fmt.Fprintf(&b, "%s=%q", a.Local, v)
+			}
+			fmt.Fprintf(&b, ")%d", t.Space)
+		case End:
+			fmt.Fprintf(&b, "-%s", t.Local)
+		case Text:
+			s, err := r.AppendText(nil, t)
+			if err != nil {
+				return "", nil, err
+			}
+			if string(s) != text[t.From:t.To] && r.Plain(t) {
+				return "", nil, errors.New("plain text is not itself")
+			}
+			fmt.Fprintf(&b, "%q", s)
+		}
+	}
+}
+
+func TestReader(t *testing.T) {
+	for _, tt := range []struct{ name, in, want, warned string }{
+		{"plain", `<a x="1" y='"'><b/>t</a>`, `+a(x="1"y="\"")100+b()100-b"t"-a`, ""},
+		{"namespaces", `<p:a xmlns:p="uu" xmlns="vvv"><b xmlns=""/></p:a>`, `+a(p="uu"xmlns="vvv")2+b(xmlns="")0-b-a`, ""},
+		{"comment and instruction", "<?xml version='1.0'?><!-- <x> --><a><!-- -- > --><?p ?></a> \n<!-- end -->", `+a()100-a`, ""},
+		{"CDATA", "<a><![CDATA[<&amp;]]]]></a>", `+a()100"<&amp;]]"-a`, ""},
+		{"a DOCTYPE that only names something", `<!DOCTYPE a SYSTEM "x>y"><a/>`, `+a()100-a`, "doctype"},
+		{"references", "<a>&amp;&lt;&gt;&quot;&apos;&#65;&#x42;&#X43;&nbsp;</a>", "+a()100\"&<>\\\"'ABC\\u00a0\"-a", "html-entity"},
+		{"bare ampersands", "<a>1 & 2 &c; &&#x;</a>", "", "0"},
+		{"bare ampersands that read", "<a>1 & 2 &c; &notit; &</a>", `+a()100"1 & 2 &c; &notit; &"-a`, "bare-ampersand bare-ampersand bare-ampersand bare-ampersand"},
+		{"line ends", "<a x='1\r\n2\t3'>4\r\n5\r6</a>", `+a(x="1 2 3")100"4\n5\n6"-a`, ""},
+		{"the last character but two", "<a>\uFFFD&#xFFFD;</a>", "+a()100\"\ufffd\ufffd\"-a", ""},
+	} {
+		got, warned, err := tokens(tt.in, 10)
+		if tt.warned == "0" {
+			if err == nil {
+				t.Errorf("%s: no error", tt.name)
+			}
+			continue
+		}
+		if err != nil || got != tt.want || strings.Join(warned, " ") != tt.warned {
+			t.Errorf("%s: got %s, %s, %v; want %s, %s", tt.name, got, warned, err, tt.want, tt.warned)
+		}
+	}
+}
+
+func TestReaderRefuses(t *testing.T) {
+	many := func(format string, n int) string {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, format, i)
+		}
+		return b.String()
+	}
+	for _, tt := range []struct {
+		name, in string
+		at       int
+		want     string
+	}{
+		{"U+FFFE", "<a>x\uFFFE</a>", 4, "the character U+FFFE stands in the text"},
+		{"U+FFFF", "<a>x\uFFFF</a>", 4, "the character U+FFFF"},
+		{"U+FFFE in an attribute", "<a x='\uFFFE'/>", 3, "U+FFFE"},
+		{"a reference to U+FFFE", "<a>&#xFFFE;</a>", 3, "no character that XML allows"},
+		{"a reference to a surrogate", "<a>&#xD800;</a>", 3, "no character"},
+		{"a reference to a control character", "<a>&#31;</a>", 3, "no character"},
+		{"a reference past Unicode", "<a>&#x110000;</a>", 3, "no character"},
+		{"a control character", "<a>x\x1f</a>", 4, "0x1f"},
+		{"an attribute twice", "<a x='1' y='2' x='1'/>", 15, "the attribute x stands twice in <a>"},
+		{"a namespace twice", "<a xmlns:p='1' xmlns:p='1'/>", 15, "stands twice"},
+		{"definitions", `<!DOCTYPE a [<!ENTITY b "c">]><a/>`, 0, "definitions of its own"},
+		{"a DOCTYPE inside", `<a><!DOCTYPE a></a>`, 3, "inside the document"},
+		{"a declaration", `<!ENTITY b "c"><a/>`, 0, "no declaration may"},
+		{"crossed", "<a><b></a></b>", 6, "</a> stands where <b>"},
+		{"cut off", "<a>\n<b>", 7, "ends inside <b>, which starts at line 2"},
+		{"text before", " x<a/>", 1, "text stands before"},
+		{"text after", "<a/>x", 4, "after the end"},
+		{"a second root", "<a/><b/>", 4, "after the end"},
+		{"an end tag first", "</a>", 0, "closes nothing"},
+		{"a bare <", "<a>1 < 2</a>", 5, "no element starts"},
+		{"< in an attribute", "<a x='<'/>", 3, "a < stands in the value"},
+		{"no quotes", "<a x=1/>", 3, "not in quotes"},
+		{"no value", "<a x/>", 3, "has no value"},
+		{"attributes without a space", "<a x='1'y='2'/>", 8, "where an attribute"},
+		{"a comment without an end", "<a><!-->", 3, "a comment does not end"},
+		{"257 attributes", "<a " + many("x%d='' ", 257) + "/>", -1, "more than 256 attributes"},
+		{"11 deep", strings.Repeat("<a>", 11), 30, "more than 10 deep"},
+	} {
+		got, _, err := tokens(tt.in, 10)
+		if err == nil || !strings.Contains(err.Error(), tt.want) || tt.at >= 0 && !strings.HasPrefix(err.Error(), fmt.Sprintf("%d: ", tt.at)) {
+			t.Errorf("%s: got %s, %v; want %d: %s", tt.name, got, err, tt.at, tt.want)
+		}
+	}
+	for _, in := range []string{"<a " + many("x%d='' ", 256) + "/>", strings.Repeat("<a>", 10) + strings.Repeat("</a>", 10)} {
+		if _, _, err := tokens(in, 10); err != nil {
+			t.Errorf("at the limit: %v", err)
+		}
+	}
+}
+
+func TestRoot(t *testing.T) {
+	for in, want := range map[string]string{
+		"<kml>": "kml", " <?xml ?><!-- <gpx> --><!DOCTYPE kml>\n<k:gpx a=''>": "gpx", "<kml/>": "kml",
+		"<kml": "", "": "", "kml": "", "<!-- <gpx>": "", "{": "",
+	} {
+		if got, ok := Root([]byte(in)); ok != (want != "") || ok && string(got) != want {
+			t.Errorf("%q: got %q, %v", in, got, ok)
+		}
+	}
+}
+
+func FuzzReader(f *testing.F) {
+	for _, s := range []string{`<a x="1"><b/>t&amp;</a>`, "<a><![CDATA[x]]>", `<!DOCTYPE a><a xmlns:p="u" p:x=''>&#xFFFE;</a>`, "<a>\r\n&nbsp;</a>", "<?x", "<a/>x"} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		tokens(string(data), 20)
+		Root(data)
+	})
+}
