@@ -133,3 +133,29 @@ func (c *CRS) CombinedFactorAt(g Geodetic) (float64, error) {
 	r := math.Sqrt(c.datum.el.meridian(s) * c.datum.el.primeVertical(s))
 	return k * r / (r + float64(g.H)), nil
 }
+
+// MeasureGrid measures the convergence and the scale of plane coordinates at a place
+// from the coordinates themselves: to gives those of a point so many metres east and
+// north of the place on the ground, and is asked for points a metre away. The
+// convergence is the bearing of grid north from true north, clockwise positive; the
+// scale is a length in the grid's unit to the metre on the ground, the square root of
+// the areal scale where it depends on the direction. ok is false where to is.
+//
+// Unlike ScaleAt it holds across a datum step and at any height.
+func MeasureGrid(to func(e, n float64) (x, y float64, ok bool)) (convergence Degrees, scale float64, ok bool) {
+	const step = 1.0
+	var at [4][2]float64
+	for i, d := range [4][2]float64{{0, -step}, {0, step}, {-step, 0}, {step, 0}} {
+		x, y, ok := to(d[0], d[1])
+		if !ok {
+			return 0, 0, false
+		}
+		at[i] = [2]float64{x, y}
+	}
+	north := [2]float64{at[1][0] - at[0][0], at[1][1] - at[0][1]}
+	east := [2]float64{at[3][0] - at[2][0], at[3][1] - at[2][1]}
+	// True north stands at atan2(x, y) clockwise from the grid's y axis, so grid north
+	// at the negative of that from true north.
+	convergence = Degrees(-math.Atan2(north[0], north[1]) * degPerRad)
+	return convergence, math.Sqrt(math.Abs(north[0]*east[1]-north[1]*east[0])) / (2 * step), true
+}

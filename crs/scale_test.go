@@ -89,3 +89,21 @@ func TestCombinedFactor(t *testing.T) {
 		}
 	}
 }
+
+// A plane turned by an angle and stretched by a factor has that convergence and scale,
+// by closed form; where the coordinates end there is none.
+func TestMeasureGrid(t *testing.T) {
+	for _, tc := range []struct{ turnDeg, scale float64 }{{0, 1}, {1.5, 0.9996}, {-30, 3.28}, {179, 2}} {
+		sin, cos := math.Sincos(tc.turnDeg * math.Pi / 180)
+		turn, scale, ok := MeasureGrid(func(e, n float64) (x, y float64, ok bool) {
+			// Grid north lies turnDeg clockwise from true north.
+			return tc.scale * (e*cos - n*sin), tc.scale * (e*sin + n*cos), true
+		})
+		if !ok || math.Abs(float64(turn)-tc.turnDeg) > 1e-9 || math.Abs(scale-tc.scale) > 1e-12 {
+			t.Errorf("%+v: %v, %v, %v", tc, turn, scale, ok)
+		}
+	}
+	if _, _, ok := MeasureGrid(func(e, n float64) (x, y float64, ok bool) { return e, n, e < 1 }); ok {
+		t.Error("a place at the edge of the coordinates is measured")
+	}
+}

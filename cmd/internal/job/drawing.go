@@ -51,27 +51,15 @@ func (job *sheetJob) sheetGrid() sheet.Grid {
 	if u := job.grid.UnitMetres(); u > 0 && u != 1 {
 		out.Unit = fmt.Sprintf("units of %.10g m", u)
 	}
-	// Convergence and scale are measured from the coordinates themselves: one metre
-	// north and one east on the ground, at the middle of what is drawn.
-	const step = 1.0
-	f := out.Forward
-	a, ok1 := f(orb.Point{0, -step})
-	b, ok2 := f(orb.Point{0, step})
-	c, ok3 := f(orb.Point{-step, 0})
-	e, ok4 := f(orb.Point{step, 0})
-	if !ok1 || !ok2 || !ok3 || !ok4 {
-		return out
+	if turn, scale, ok := crs.MeasureGrid(func(e, n float64) (float64, float64, bool) {
+		q, ok := job.forward(orb.Point{e, n})
+		return q[0], q[1], ok
+	}); ok {
+		out.Convergence, out.Scale = float64(turn), scale
+		if u := job.grid.UnitMetres(); u > 0 {
+			out.Scale *= u
+		}
 	}
-	north := orb.Point{b[0] - a[0], b[1] - a[1]}
-	east := orb.Point{e[0] - c[0], e[1] - c[1]}
-	// True north stands at atan2(x, y) clockwise from the grid's y axis, so grid north
-	// at the negative of that from true north.
-	out.Convergence = -math.Atan2(north[0], north[1]) * 180 / math.Pi
-	unit := job.grid.UnitMetres()
-	if unit <= 0 {
-		unit = 1
-	}
-	out.Scale = math.Sqrt(math.Abs(north[0]*east[1]-north[1]*east[0])) / (2 * step) * unit
 	return out
 }
 
@@ -107,78 +95,17 @@ func (job *sheetJob) drawingOf() *sheet.Drawing {
 		}
 		d.Features = append(d.Features, drawn(f, codes[f.Feature], figures))
 	}
-	off := offFeatures(p, s)
+	off := s.OffFeatures(p)
 	for i := range off {
 		d.Off = append(d.Off, drawn(&off[i], codes[off[i].Feature], nil))
 	}
-	roomForNames(d.Features, d.Off)
+	d.PlaceNames(sheet.Plane{Difference: plane.Difference, Deepest: plane.GreatestDepth})
 	for i := range r.Findings {
 		d.Findings = append(d.Findings, findingOf(s, &r.Findings[i], i+1, codes, &d.Grid))
 	}
 	d.NotChecked = notChecked(r.Rules)
 	d.Notes = job.notes(skipped, &d.Grid)
 	return d
-}
-
-// offFeatures are the inactive features on the site's ground, those that have a place
-// there. They are put on the ground as if they were active, by themselves, and from
-// there to where the site has its origin.
-func offFeatures(p *schema.Plan, s *validate.Site) []validate.Feature {
-	if len(s.Inactive) == 0 {
-		return nil
-	}
-	q := *p
-	q.Features = nil
-	own := map[*schema.Feature]*schema.Feature{}
-	for _, f := range s.Inactive {
-		c := *f
-		c.Attributes = f.Attributes.Clone()
-		c.Attributes.Delete(schema.PropActive)
-		own[&c] = f
-		q.Features = append(q.Features, &c)
-	}
-	t, err := validate.Ground(&q)
-	if err != nil || t.Frame != s.Frame || t.Frame == validate.FrameNone {
-		return nil
-	}
-	mid, _ := s.GroundToPlan(orb.Point{})
-	onSite := func(p *orb.Point) bool {
-		if lon, lat, ok := t.GroundToLonLat(*p); ok {
-			*p, ok = s.LonLatToGround(lon, lat)
-			return ok
-		}
-		at, ok := t.GroundToPlan(*p)
-		*p = orb.Point{at[0] - mid[0], at[1] - mid[1]}
-		return ok && s.Frame == validate.FramePlane
-	}
-	var out []validate.Feature
-	for _, f := range t.Features {
-		if f.Invalid != "" || f.Far || f.Geometry == nil {
-			continue
-		}
-		ok := true
-		for _, a := range f.Areas {
-			for _, r := range a.Ground {
-				for i := range r {
-					ok = onSite(&r[i]) && ok
-				}
-			}
-		}
-		for _, l := range f.Lines {
-			for i := range l.Ground {
-				ok = onSite(&l.Ground[i]) && ok
-			}
-		}
-		for i := range f.Points {
-			ok = onSite(&f.Points[i].Ground) && ok
-		}
-		if ok {
-			x := *f
-			x.Feature = own[f.Feature]
-			out = append(out, x)
-		}
-	}
-	return out
 }
 
 // notChecked gives the reasons for which rules could not be decided, each once with
@@ -237,94 +164,12 @@ func drawn(f *validate.Feature, code string, figures map[*schema.Feature]validat
 	for _, a := range f.Areas {
 		out.Areas = append(out.Areas, a.Ground)
 	}
-	if len(out.Lines) > 0 && len(out.Areas) == 0 {
-		out.LengthM = 0
-		for _, l := range out.Lines {
-			for i := 1; i < len(l); i++ {
-				out.LengthM += math.Hypot(l[i][0]-l[i-1][0], l[i][1]-l[i-1][1])
-			}
-		}
-	}
-	if len(out.Areas) > 0 {
-		closed := closedAreas(out.Areas)
-		// What crosses itself has no area that one could believe.
-		if plane.IsValid(closed) {
-			out.AreaM2 = plane.Area(orb.MultiPolygon(closed))
-			out.LabelAt, out.RoomM = plane.GreatestDepth(orb.MultiPolygon(closed), 0.05)
-		} else if c := closed[0].Bound(); len(closed[0]) > 0 {
-			out.LabelAt, out.RoomM = c.Center(), math.Min(c.Max[0]-c.Min[0], c.Max[1]-c.Min[1])/4
-		}
-		if math.IsNaN(out.RoomM) || math.IsNaN(out.LabelAt[0]) || math.IsNaN(out.LabelAt[1]) {
-			out.RoomM = 0
-		}
+	out.AreaM2 = f.AreaM2()
+	if len(out.Areas) == 0 {
+		out.LengthM = f.LengthM()
 	}
 	if z, ok := figures[f.Feature]; ok {
 		out.AreaM2, out.NetM2, out.HardEdgeM, out.UncutM2 = z.GrossM2, z.NetM2, z.HardEdgeM, z.UncutM2
-	}
-	return out
-}
-
-// roomForNames moves the names of zones to where neither keep-outs nor hazards lie, nor
-// what is inactive.
-func roomForNames(list, off []sheet.Feature) {
-	type obstacle struct {
-		areas orb.MultiPolygon
-		box   orb.Bound
-	}
-	var obstacles []obstacle
-	keep := func(f *sheet.Feature) {
-		if len(f.Areas) > 0 && !math.IsNaN(f.AreaM2) {
-			areas := orb.MultiPolygon(closedAreas(f.Areas))
-			obstacles = append(obstacles, obstacle{areas, areas.Bound()})
-		}
-	}
-	for k := range list {
-		switch f := &list[k]; f.Role {
-		case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding:
-			keep(f)
-		}
-	}
-	for k := range off {
-		if off[k].Role != schema.RoleZone {
-			keep(&off[k])
-		}
-	}
-	for i := range list {
-		z := &list[i]
-		if z.Role != schema.RoleZone || math.IsNaN(z.AreaM2) || len(z.Areas) == 0 {
-			continue
-		}
-		zone := orb.MultiPolygon(closedAreas(z.Areas))
-		var taken orb.MultiPolygon
-		box := zone.Bound()
-		for k := range obstacles {
-			if box.Intersects(obstacles[k].box) {
-				taken = append(taken, obstacles[k].areas...)
-			}
-		}
-		if len(taken) == 0 {
-			continue
-		}
-		free, err := plane.Difference(zone, taken)
-		if err != nil || len(free) == 0 {
-			continue
-		}
-		if at, room := plane.GreatestDepth(free, 0.05); room > 0 {
-			z.LabelAt, z.RoomM = at, room
-		}
-	}
-}
-
-func closedAreas(areas []orb.Polygon) []orb.Polygon {
-	out := make([]orb.Polygon, len(areas))
-	for i, a := range areas {
-		out[i] = make(orb.Polygon, len(a))
-		for k, r := range a {
-			if n := len(r); n > 0 && r[0] != r[n-1] {
-				r = append(append(orb.Ring(nil), r...), r[0])
-			}
-			out[i][k] = r
-		}
 	}
 	return out
 }
