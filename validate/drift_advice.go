@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 )
@@ -41,20 +42,56 @@ func (d *drift) advice() []string {
 	l := d.limits
 	switch d.report.Verdict {
 	case VerdictUnchanged:
-		out = append(out, fmt.Sprintf("a displacement of up to %s counts as unchanged", metres(l.DriftUnchangedM)))
-		return out
+		return append(out, fmt.Sprintf("a displacement of up to %s counts as unchanged", metres(l.DriftUnchangedM)))
 	case VerdictStop:
-		out = append(out, "take the machine out of work until the base is put right or the plan is corrected and proved again")
+		out = append(out, "take the machine out of work until the base is put right or the plan is corrected and checked again")
 	}
-	if l.DriftUnchangedM > 0 {
-		n := MarksFor(markSigmaM, l.DriftUnchangedM)
-		_, reach := middleAndReach(d.driven.whole)
-		spread := SpreadFor(n, markSigmaM, l.DriftUnchangedM, reach)
-		out = append(out, fmt.Sprintf("measure at least %d marks (each good to %s): they show a movement of %s; let them stand about %.0f m from their middle, on all sides, so that a turn shows too",
-			n, metres(markSigmaM), metres(l.DriftUnchangedM), math.Ceil(spread)))
+	if m := d.report.Marks; m != nil {
+		out = append(out, d.adviceAfterMarks(m)...)
+	} else if more := d.measureMarks(); more != "" {
+		out = append(out, more)
 	}
 	if !d.report.HeldStated {
 		out = append(out, "the plan does not say whether the machine holds it as offsets or as coordinates; coordinates were assumed")
+	}
+	return out
+}
+
+// measureMarks says how many marks, how far apart, would settle it; "" when no
+// limit says what to settle.
+func (d *drift) measureMarks() string {
+	l := d.limits
+	if !(l.DriftUnchangedM > 0) {
+		return ""
+	}
+	n := MarksFor(markSigmaM, l.DriftUnchangedM)
+	_, reach := middleAndReach(d.driven.whole)
+	spread := SpreadFor(n, markSigmaM, l.DriftUnchangedM, reach)
+	return fmt.Sprintf("measure at least %d marks (each good to %s): they show a movement of %s; let them stand about %.0f m from their middle, on all sides, so that a turn shows too",
+		n, metres(markSigmaM), metres(l.DriftUnchangedM), math.Ceil(spread))
+}
+
+// adviceAfterMarks says what is left to do once marks were measured.
+func (d *drift) adviceAfterMarks(m *MarksMovement) []string {
+	var out []string
+	x := &m.Measured
+	if len(x.Suspects) > 0 {
+		out = append(out, fmt.Sprintf("measure %s again: it moved otherwise than the rest, so it was knocked, mistaken for another, or measured badly", strings.Join(x.Suspects, ", ")))
+	}
+	switch {
+	case m.Correctable() == nil:
+		out = append(out, "put the base back where it stood, or correct the plan for the movement (--correct), then measure the marks again")
+	case x.Turned:
+		out = append(out, "look whether marks were exchanged or measured in another grid, and measure them again")
+	case len(x.Suspects) > 0 && !m.Trusted || x.Apart || !m.Decision.Tested || !m.Decision.Significant:
+		if more := d.measureMarks(); more != "" {
+			out = append(out, more)
+		}
+		if !m.Decision.Tested {
+			out = append(out, "say how well a mark was measured (--mark-sigma)")
+		}
+	default:
+		out = append(out, "measure another mark: one alone cannot tell a moved base from a moved mark")
 	}
 	return out
 }

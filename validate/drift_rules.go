@@ -109,6 +109,10 @@ type DriftReport struct {
 	Findings []Finding
 	Margin   Margin
 	Verdict  Verdict
+	// Marks is what the movement was taken from, nil when it was told otherwise.
+	// Its decision and what the displacement breaks make the verdict together: the
+	// graver of the two.
+	Marks *MarksMovement
 	// Broken is the probability that an uncertain base breaks something, NaN when
 	// no uncertainty was given.
 	Broken float64
@@ -146,6 +150,8 @@ type DriftOptions struct {
 	Uncertainty Uncertainty
 	// Bearings is how many bearings the rose has, RoseBearings when 0.
 	Bearings int
+	// Marks is what the movement was taken from, nil when it was told otherwise.
+	Marks *MarksMovement
 }
 
 // Drift displaces the driven ground of a plan and reports what that breaks, how
@@ -168,7 +174,7 @@ func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftR
 		return nil, fmt.Errorf("the plan cannot be put on the ground: %s", s.Why)
 	}
 	r := newRun(s, l)
-	out := &DriftReport{Site: s, Held: held, HeldStated: stated, Movement: m, Shift: m.Displacement(held), Broken: math.NaN(), Uncertainty: o.Uncertainty}
+	out := &DriftReport{Site: s, Held: held, HeldStated: stated, Movement: m, Shift: m.Displacement(held), Broken: math.NaN(), Uncertainty: o.Uncertainty, Marks: o.Marks}
 	driven, err := r.driven()
 	if err != nil {
 		return nil, err
@@ -203,6 +209,9 @@ func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftR
 		out.Broken = BreakProbability(out.Margin.Rose, u.SigmaE*u.SigmaE, u.Correlation*u.SigmaE*u.SigmaN, u.SigmaN*u.SigmaN)
 	}
 	out.Verdict = d.verdict()
+	if o.Marks != nil {
+		out.Verdict = worse(out.Verdict, o.Marks.Decision.Verdict)
+	}
 	out.Advice = d.advice()
 	return out, nil
 }

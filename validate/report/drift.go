@@ -16,8 +16,6 @@ import (
 type Drift struct {
 	Path   string
 	Report *validate.DriftReport
-	// Fit is the fit of the marks measured again, nil when there were none.
-	Fit *adjust.ShiftFit
 	// Cause says in words what was told: "antenna moved by 0.30 E 0.10 N".
 	Cause string
 	// Caution closes the text.
@@ -105,8 +103,12 @@ func (d *Drift) JSON(w io.Writer) error {
 		t.number(round(r.Broken, 6))
 		t.raw("}")
 	}
-	if d.Fit != nil {
-		t.fit(d.Fit)
+	if m := r.Marks; m != nil {
+		t.fit("fit", m.Fit)
+		if m.Refit != nil {
+			t.fit("refit", m.Refit)
+		}
+		t.decision(m)
 	}
 	if len(r.Unchecked) > 0 {
 		t.raw(",\n \"unchecked\": ")
@@ -123,8 +125,37 @@ func (d *Drift) JSON(w io.Writer) error {
 	return err
 }
 
-func (t *jsonText) fit(f *adjust.ShiftFit) {
-	t.raw(",\n \"fit\": {\"shift\": {\"e\": ")
+// decision writes what the marks let one say, and what each shows by itself.
+func (t *jsonText) decision(m *validate.MarksMovement) {
+	d := &m.Decision
+	t.raw(",\n \"decision\": {\"row\": ")
+	t.text(string(d.Row))
+	t.raw(`, "verdict": `)
+	t.text(string(d.Verdict))
+	t.raw(`, "why": `)
+	t.text(d.Why)
+	if d.Tested {
+		t.raw(fmt.Sprintf(`, "significant": %t, "detectable_m": `, d.Significant))
+		t.number(round(d.DetectableM, measureDecimals))
+		t.raw(`, "bound_m": `)
+		t.number(round(d.BoundM, measureDecimals))
+	}
+	t.raw(fmt.Sprintf(`, "without_suspects": %t, "moved": [`, m.Trusted))
+	for i, x := range m.Raw {
+		t.row(i)
+		t.raw(`{"name": `)
+		t.text(x.Name)
+		t.raw(`, "e": `)
+		t.number(round(x.E, measureDecimals))
+		t.raw(`, "n": `)
+		t.number(round(x.N, measureDecimals))
+		t.raw("}")
+	}
+	t.raw("]}")
+}
+
+func (t *jsonText) fit(key string, f *adjust.ShiftFit) {
+	t.raw(",\n \"" + key + "\": {\"shift\": {\"e\": ")
 	t.number(round(float64(f.Shift.E), measureDecimals))
 	t.raw(`, "n": `)
 	t.number(round(float64(f.Shift.N), measureDecimals))
@@ -242,11 +273,37 @@ func (d *Drift) Text(w io.Writer) error {
 }
 
 func (d *Drift) fitText(b *strings.Builder) {
-	f := d.Fit
-	if f == nil {
+	m := d.Report.Marks
+	if m == nil {
 		return
 	}
-	fmt.Fprintf(b, "marks: %d, shift E %+.3f N %+.3f", len(f.Marks), float64(f.Shift.E), float64(f.Shift.N))
+	fitLine(b, "marks", m.Fit)
+	raw := map[string]validate.MarkMovement{}
+	for _, x := range m.Raw {
+		raw[x.Name] = x
+	}
+	for _, x := range m.Fit.Marks {
+		suspect := ""
+		if x.Suspect {
+			suspect = "  suspect"
+		}
+		r := raw[x.Name]
+		fmt.Fprintf(b, "  %-12s E %+.3f N %+.3f, residual %.3f m%s\n", Printable(x.Name), r.E, r.N, float64(x.Residual), suspect)
+	}
+	for _, x := range m.Fit.Notes {
+		b.WriteString("  " + Printable(x) + "\n")
+	}
+	if m.Refit != nil {
+		fitLine(b, "without the suspect: marks", m.Refit)
+		if !m.Trusted {
+			b.WriteString("  these are too few, or do not agree, to go by them: all marks count\n")
+		}
+	}
+	fmt.Fprintf(b, "the marks say %s: %s\n", m.Decision.Verdict, Printable(m.Decision.Why))
+}
+
+func fitLine(b *strings.Builder, what string, f *adjust.ShiftFit) {
+	fmt.Fprintf(b, "%s: %d, shift E %+.3f N %+.3f", what, len(f.Marks), float64(f.Shift.E), float64(f.Shift.N))
 	if f.HasErrors {
 		fmt.Fprintf(b, " (standard error %.3f, %.3f)", float64(f.SE.E), float64(f.SE.N))
 	}
@@ -259,16 +316,6 @@ func (d *Drift) fitText(b *strings.Builder) {
 		fmt.Fprintf(b, "; no significant movement: these marks could have shown %.3f m at 95 %%", float64(f.Detectable))
 	}
 	b.WriteString("\n")
-	for _, m := range f.Marks {
-		mark := ""
-		if m.Suspect {
-			mark = "  suspect"
-		}
-		fmt.Fprintf(b, "  %-12s residual %.3f m%s\n", Printable(m.Name), float64(m.Residual), mark)
-	}
-	for _, x := range f.Notes {
-		b.WriteString("  " + Printable(x) + "\n")
-	}
 }
 
 func bearingDeg(e, n float64) float64 {

@@ -245,7 +245,8 @@ func driftNamed(t *testing.T, s string) *report.Drift {
 		r.Findings[i].Message = s
 	}
 	fit := &adjust.ShiftFit{Marks: shiftMarks(s), Notes: []string{s}}
-	return &report.Drift{Path: s, Report: r, Fit: fit, Cause: s, Caution: "Caution."}
+	r.Marks = &validate.MarksMovement{Fit: fit, Refit: fit, Raw: []validate.MarkMovement{{Name: s}}, Decision: validate.Decision{Why: s}}
+	return &report.Drift{Path: s, Report: r, Cause: s, Caution: "Caution."}
 }
 
 // placeNamed is a placement whose marks, notes, grid and path are called s.

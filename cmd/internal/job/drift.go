@@ -8,7 +8,6 @@ import (
 
 	"swardline/convert"
 	"swardline/crs"
-	"swardline/crs/adjust"
 	"swardline/schema"
 	"swardline/validate"
 	"swardline/validate/report"
@@ -85,7 +84,7 @@ func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 		}
 		return &Drifted{}, j.writeLike(out, o.Record, &o.Moving, limits)
 	}
-	m, cause, fit, err := j.movement(o, p, limits)
+	m, cause, marks, err := j.movement(o, p, limits)
 	if err != nil {
 		return nil, err
 	}
@@ -93,16 +92,21 @@ func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := validate.Drift(p, limits, m, validate.DriftOptions{Uncertainty: u})
+	r, err := validate.Drift(p, limits, m, validate.DriftOptions{Uncertainty: u, Marks: marks})
 	if err != nil {
 		return nil, Fault("", "%s: %w", o.Path, err)
 	}
-	out := &Drifted{Report: &report.Drift{Path: o.Path, Report: r, Fit: fit, Cause: cause, Caution: Caution}, Moved: r.Verdict != validate.VerdictUnchanged}
+	out := &Drifted{Report: &report.Drift{Path: o.Path, Report: r, Cause: cause, Caution: Caution}, Moved: r.Verdict != validate.VerdictUnchanged}
 	if err := j.writeReports(o.Reports, out.Report); err != nil {
 		return out, err
 	}
 	if o.Correct == "" {
 		return out, nil
+	}
+	if marks != nil {
+		if err := marks.Correctable(); err != nil {
+			return out, Fault("", "%s: %w; %s was not written", o.Marks, err, o.Correct)
+		}
 	}
 	corrected, err := validate.Correct(p, m, date)
 	if err != nil {
@@ -172,7 +176,7 @@ func count(texts ...string) int {
 }
 
 // movement turns what the user told into a movement of the base, and into words.
-func (j *Job) movement(o *DriftOptions, p *schema.Plan, l schema.Limits) (m validate.Movement, cause string, fit *adjust.ShiftFit, err error) {
+func (j *Job) movement(o *DriftOptions, p *schema.Plan, l schema.Limits) (m validate.Movement, cause string, marks *validate.MarksMovement, err error) {
 	antenna := count(o.Shift, o.Base, o.Lean, o.Marks)
 	switch {
 	case !o.changes():
@@ -208,9 +212,6 @@ func (j *Job) movement(o *DriftOptions, p *schema.Plan, l schema.Limits) (m vali
 		}
 		causes = append(causes, fmt.Sprintf("a pole of %g m leans by %g degrees towards %g", v[1], v[0], v[2]))
 	case o.Marks != "":
-		if m, fit, err = j.fromMarks(o, p, l); err != nil {
-			return m, "", nil, err
-		}
 		cause := fmt.Sprintf("marks measured again: %s", o.Marks)
 		if held, _, err := validate.HeldOf(p); err == nil && held == validate.HeldOffsets && o.Stored == "" {
 			// A rover reports stored coordinates plus baseline, so marks show the sum
@@ -226,15 +227,18 @@ func (j *Job) movement(o *DriftOptions, p *schema.Plan, l schema.Limits) (m vali
 		}
 		causes = append(causes, words...)
 	}
-	if o.Marks != "" { // what the marks show is dA - dS, see the model
-		m.Antenna.E += m.Stored.E
-		m.Antenna.N += m.Stored.N
-		m.Antenna.U += m.Stored.U
+	if o.Marks != "" {
+		if marks, err = j.fromMarks(o, p, l, m.Stored); err != nil {
+			return m, "", nil, err
+		}
+		noHeight := m.NoHeight
+		m = marks.Movement
+		m.NoHeight = m.NoHeight || noHeight
 	}
 	if err := m.Check(); err != nil {
 		return m, "", nil, Refuse("", "%w", err)
 	}
-	return m, strings.Join(causes, "; "), fit, nil
+	return m, strings.Join(causes, "; "), marks, nil
 }
 
 // fromPositions adds what new positions or a new frame of the base say.
@@ -329,41 +333,26 @@ func (j *Job) fromFrame(o *DriftOptions, p *schema.Plan, l schema.Limits, stored
 	return words, nil
 }
 
-// fromMarks fits the movement to the marks measured again. What the rover reports
-// at a mark moves against the ground driven, so the antenna's movement is the
-// negative of the shift of the marks.
-func (j *Job) fromMarks(o *DriftOptions, p *schema.Plan, l schema.Limits) (m validate.Movement, fit *adjust.ShiftFit, err error) {
+// fromMarks reads the marks measured again and asks what they show.
+func (j *Job) fromMarks(o *DriftOptions, p *schema.Plan, l schema.Limits, stored crs.Local) (*validate.MarksMovement, error) {
 	again, err := j.unruled(o.Marks, &Reading{Columns: o.Columns, Units: o.Units}, l)
 	if err != nil {
-		return m, nil, err
+		return nil, err
 	}
 	if again.CRS == nil {
 		again.CRS = p.CRS // a plain list is in the plan's own coordinates
 	}
 	if p.CRS != nil && !again.CRS.Equal(p.CRS) {
 		if again, err = j.movedTo(again, p.CRS, 0, &o.Moving, l); err != nil {
-			return m, nil, err
+			return nil, err
 		}
 	}
-	pairs, notes, err := validate.PairMarks(p, again)
+	m, err := validate.MovementFromMarks(p, again, l, validate.MarksOptions{SigmaM: o.MarkSigmaM, Stored: stored})
 	if err != nil {
-		return m, nil, Fault("marks are matched by name", "%s: %w", o.Marks, err)
+		return nil, Fault("marks are matched by name", "%s: %w", o.Marks, err)
 	}
-	for _, n := range notes {
+	for _, n := range m.Notes {
 		j.note(NoteRemark, o.Marks, "%s", n)
 	}
-	fit, err = adjust.FitShift(pairs, adjust.ShiftOptions{Sigma: o.MarkSigmaM})
-	if err != nil {
-		return m, nil, Fault("", "%s: %w", o.Marks, err)
-	}
-	s := fit.Shift
-	m = validate.Movement{Antenna: crs.Local{E: crs.Metres(-s.E), N: crs.Metres(-s.N), U: crs.Metres(-s.U)}, NoHeight: !fit.HasUp}
-	if fit.Tested && !fit.Significant {
-		// No significant movement is an answer: nothing is displaced.
-		m.Antenna.E, m.Antenna.N = 0, 0
-	}
-	if fit.UpTested && !fit.UpSignificant {
-		m.Antenna.U = 0
-	}
-	return m, fit, nil
+	return m, nil
 }

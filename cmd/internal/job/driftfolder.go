@@ -85,7 +85,7 @@ func (j *Job) DriftFolder(o *DriftOptions) (*DriftedFolder, error) {
 			out.Apart = append(out.Apart, fmt.Sprintf("%s: has another base: %s, %s", d.path, d.label(), apartWords(base.plans[0], d)))
 			continue
 		}
-		m, cause, fit, err := j.movement(o, d.plan, limits)
+		m, cause, _, err := j.movement(o, d.plan, limits)
 		if err != nil {
 			return nil, err
 		}
@@ -96,7 +96,7 @@ func (j *Job) DriftFolder(o *DriftOptions) (*DriftedFolder, error) {
 			continue
 		}
 		out.Moved = out.Moved || r.Verdict != validate.VerdictUnchanged
-		out.Plans = append(out.Plans, report.Drift{Path: d.path, Report: r, Fit: fit, Cause: cause, Caution: Caution})
+		out.Plans = append(out.Plans, report.Drift{Path: d.path, Report: r, Cause: cause, Caution: Caution})
 	}
 	return out, nil
 }
