@@ -3,7 +3,6 @@ module swardline
 go 1.26.3
 
 require (
-	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/go-fonts/dejavu v0.3.4
 	github.com/owenrumney/go-sarif/v3 v3.3.1
 	github.com/paulmach/orb v0.14.0

@@ -59,6 +59,28 @@ type Text struct {
 type Group struct {
 	Class, ID, Title string
 	Clip             *[4]float64
+	// Tag is what the part is to a reader of the PDF, a standard structure type such as
+	// Figure, H2 or Table; "" for no part of its own. Alt tells in words what a figure
+	// shows, Title when empty; Box is where it stands (corner, size), and Top the height
+	// at which a heading does.
+	Tag, Alt string
+	Box      *[4]float64
+	Top      float64
+}
+
+// Geo is the place of a map on the earth.
+type Geo struct {
+	Name string
+	// Box is the map on paper: corner and size.
+	Box [4]float64
+	// Corners are longitude and latitude in degrees, in the geographic system on which the
+	// named one stands, of the corners lower left, upper left, upper right, lower right.
+	Corners [4][2]float64
+	// EPSG is the system's code, 0 for none, WKT its text; Projected is set when it is
+	// plane.
+	EPSG      int
+	WKT       string
+	Projected bool
 }
 
 // End ends the group begun last.
@@ -73,8 +95,12 @@ func (End) mark()    {}
 type Page struct {
 	W, H  float64 // mm
 	Title string
+	// Name is its bookmark, Title when empty.
+	Name  string
 	Desc  string
 	Marks []Mark
+	// Geo are the maps on it that have a place on the earth.
+	Geo []Geo
 }
 
 // Add appends marks.

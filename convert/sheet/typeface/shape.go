@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"golang.org/x/text/unicode/bidi"
+	"golang.org/x/text/unicode/norm"
 )
 
 // Visual returns a text as its glyphs follow one another from left to right: runs
@@ -42,6 +43,15 @@ func Visual(text string) (visual string, missing []rune) {
 		}
 	}
 	return b.String(), missing
+}
+
+// Letters are the letters that a glyph of Visual stands for: those of an Arabic shape
+// or ligature, else the character itself.
+func Letters(r rune) []rune {
+	if r >= 0xFE70 && r <= 0xFEFC {
+		return []rune(norm.NFKC.String(string(r)))
+	}
+	return []rune{r}
 }
 
 func plain(text string) bool {

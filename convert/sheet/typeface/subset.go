@@ -17,6 +17,28 @@ import (
 //
 // Layout of the tables: ISO/IEC 14496-22 (Open Font Format), clause 5.
 func Subset(bold bool, characters []rune) ([]byte, error) {
+	p, err := PartOf(bold, characters)
+	if err != nil {
+		return nil, err
+	}
+	return p.Data, nil
+}
+
+// Part is a font file of some characters, and what stands where in it.
+type Part struct {
+	Data []byte
+	// Runes are its characters in order, Glyph the number of the glyph of each.
+	Runes []rune
+	Glyph map[rune]uint16
+	// Metrics are in thousandths of the size.
+	Metrics struct {
+		Box             [4]int
+		Ascent, Descent int
+	}
+}
+
+// PartOf is Subset with the numbers of the glyphs.
+func PartOf(bold bool, characters []rune) (*Part, error) {
 	src, err := tablesOf(Data(bold))
 	if err != nil {
 		return nil, err
@@ -101,7 +123,21 @@ func Subset(bold bool, characters []rune) ([]byte, error) {
 	binary.BigEndian.PutUint32(post, 0x00030000)
 	copy(post[4:16], src["post"][4:16])
 	out := tables{"OS/2": os2, "cmap": cmapOf(runes, old, renumber), "glyf": glyf, "head": head, "hhea": hhea, "hmtx": hmtx, "loca": loca, "maxp": maxp, "name": nameOf(), "post": post}
-	return out.file(), nil
+	p := &Part{Data: out.file(), Glyph: map[rune]uint16{}}
+	for _, r := range runes {
+		if g, ok := old[r]; ok {
+			p.Runes = append(p.Runes, r)
+			p.Glyph[r] = renumber[g]
+		}
+	}
+	thousandths := func(b []byte) int {
+		return int(int16(binary.BigEndian.Uint16(b))) * 1000 / unitsPerEm
+	}
+	for i := range p.Metrics.Box {
+		p.Metrics.Box[i] = thousandths(head[36+2*i:])
+	}
+	p.Metrics.Ascent, p.Metrics.Descent = thousandths(hhea[4:]), thousandths(hhea[6:])
+	return p, nil
 }
 
 var errFont = errors.New("typeface: the font file is cut short")
