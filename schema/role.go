@@ -55,6 +55,8 @@ const (
 	PropHazardKind    = "hazard_kind"      // hazard: pond, road, drop, tree, ... free text
 	PropHeightM       = "height_m"         // building, tree: height above ground, m
 	PropRadiusM       = "radius_m"         // hazard, mark: radius about a point, m
+	PropSigma         = "sigma"            // standard error of the position, m; a list for vertices
+	PropDrawnFrom     = "drawn_from"       // what an outline was got from: surveyed, placed or traced
 	PropLimits        = "limits"           // feature or plan: limits that hold here instead of the general ones
 	PropTimes         = "times"            // list of times a vertex, text or null, nested as the geometry is
 	PropAltitudeMode  = "altitude_mode"    // KML altitudeMode as written

@@ -46,6 +46,9 @@ func newSheetCmd(s streams) *cobra.Command {
 	f.StringVar(&o.Grid, "crs", "", "`CRS` of ticks and positions, and of the bundle's GeoJSON and CSV; the plan's own when not given")
 	f.StringVar(&o.Date, "date", "", "date on the sheet, `YYYY-MM-DD`; today when not given")
 	f.StringVar(&o.Title, "title", "", "`title` on the sheet; the plan's name, else its file's, when not given")
+	f.StringVar(&o.Turn, "turn", "auto", "degrees that the plan is turned on the paper, clockwise; auto turns it only where that wins a scale: `auto|0|DEG`")
+	f.StringVar(&o.For, "for", "authority", "whom the sheet is for, which decides what it lists: `client|authority|crew`")
+	f.StringVar(&o.TitleBlock, "title-block", "", "title block `file` (YAML): legal_owner, client, address, title, document_type, number, created_by, approved_by, date_of_issue, revision")
 	f.StringVar(&o.Bundle, "bundle", "", "make the whole hand-over in a `DIR` or a .zip")
 	f.BoolVar(&o.NoDrift, "no-drift", false, "leave the drift view out of the live page")
 	return cmd

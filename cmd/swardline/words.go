@@ -153,6 +153,11 @@ told by fill, hatch and line, not by colour alone. Without --scale the largest
 round scale that fits one sheet is taken; a plan that does not fit at the scale
 asked for is divided into sheets with an index. A .svg of several sheets is one
 file a sheet: DST for the first, then DST with -2, -3 and so on before its ending.
+The plan is turned on its paper where that wins a scale. --for says who gets the
+sheet: areas for the client, coordinates, boundary and hazards for the authority,
+findings, marks, edges and cable for the crew. The title block has the fields of
+ISO 7200, from --title-block or the plan; what is missing stays an empty line. A
+PDF is tagged, and its maps have their place on the earth for viewers that read it.
 
 --bundle makes the whole hand-over in a folder, or in a .zip: sheet, live page,
 KML for a client, GeoJSON and CSV in the grid of --crs, areas and lengths, check
@@ -162,6 +167,7 @@ report, and a README.txt that says what each is.
 	example: `
 swardline sheet plan.geojson plan.pdf
 swardline sheet plan.geojson plan.svg --paper A3 --scale 1:500 --crs EPSG:25832
+swardline sheet plan.geojson plan.pdf --for crew --title-block block.yaml
 swardline sheet plan.geojson live.html
 swardline sheet plan.geojson --bundle hand-over.zip --title 'North lawn' --date 2026-05-31
 swardline sheet drawing.dxf plan.pdf --units m --from EPSG:25832 --roles layers.yaml`,

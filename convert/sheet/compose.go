@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/convert/sheet/ink"
+	"swardline/schema"
 )
 
 // Set is a drawing laid out.
@@ -16,6 +17,8 @@ type Set struct {
 	Pages []*ink.Page
 	// Scale is N of 1:N of the map sheets.
 	Scale float64
+	// TurnDeg is how far the plan is turned on the paper, clockwise.
+	TurnDeg float64
 	// Notes say what could not be shown as one would wish, Warnings what cannot be read.
 	Notes, Warnings []string
 }
@@ -27,20 +30,39 @@ func Compose(d *Drawing, o Options) (*Set, error) {
 	if o.Paper == (Paper{}) {
 		o.Paper = Papers[0]
 	}
+	if o.TurnAuto {
+		o.TurnDeg = d.bestTurn(o)
+	}
+	d = d.turned(o.TurnDeg)
+	set, err := d.compose(o)
+	if err != nil {
+		return nil, err
+	}
+	if len(set.Pages) > 1 {
+		// Two columns beside the map may spare a sheet, where they cost no scale.
+		o.double = true
+		if two, err := d.compose(o); err == nil && two.Scale == set.Scale && len(two.Pages) < len(set.Pages) {
+			return two, nil
+		}
+	}
+	return set, nil
+}
+
+func (d *Drawing) compose(o Options) (*Set, error) {
 	l, err := d.layout(o)
 	if err != nil {
 		return nil, err
 	}
-	c := &composer{d: d, o: o, l: l, set: &Set{Scale: l.scale}, where: map[string]int{}}
+	c := &composer{d: d, o: o, l: l, set: &Set{Scale: l.scale, TurnDeg: o.TurnDeg}, where: map[string]int{}}
 	// What does not fit decides how many sheets there are, and where the rest is, which
 	// sheets say: laid out once to know, and once more with that known.
 	c.all()
 	c.count = len(c.set.Pages)
-	c.set = &Set{Scale: l.scale}
+	c.set = &Set{Scale: l.scale, TurnDeg: o.TurnDeg}
 	c.all()
 	c.set.Warnings = d.lettering()
 	if c.unlabelled > 0 {
-		c.set.Notes = append(c.set.Notes, fmt.Sprintf("names left off the map for want of room: %d; the schedule has them", c.unlabelled))
+		c.set.Notes = append(c.set.Notes, fmt.Sprintf("names left off the map for want of room: %d; the tables have them", c.unlabelled))
 	}
 	return c.set, nil
 }
@@ -86,29 +108,40 @@ func (c *composer) begins(blocks []block, sheet int) {
 func (c *composer) page(what string) *ink.Page {
 	s := c.l.shape
 	n := len(c.set.Pages) + 1
-	p := &ink.Page{W: s.w, H: s.h, Title: fmt.Sprintf("%s: %s, sheet %d of %d", c.d.Title, what, n, c.count),
+	p := &ink.Page{W: s.w, H: s.h, Title: fmt.Sprintf("%s: %s, sheet %d of %d", c.d.Title, what, n, c.count), Name: fmt.Sprintf("Sheet %d: %s", n, what),
 		Desc: fmt.Sprintf("Plan drawn from %s on %s by %s.", c.d.Source, c.d.Date, c.d.Program)}
 	c.set.Pages = append(c.set.Pages, p)
 	p.Rect(margin-3, margin-3, s.w-2*margin+6, s.h-2*margin+6, nil, &ink.Line{Color: black, Width: 0.5})
 	return p
 }
 
-// title is the block with what the sheet is.
+// title is the head of a sheet of lists: what the sheet is, and of which drawing.
 func (c *composer) title(w float64, what string) block {
 	n := len(c.set.Pages)
-	lines := cutLines(wrap(c.d.Title, 4.2, w, true))
-	if len(lines) > 3 {
-		lines = append(lines[:2:2], clip(lines[2], 20)+"…")
+	title := c.d.Block.Title
+	if title == "" {
+		title = c.d.Title
 	}
-	return block{h: float64(len(lines))*5.2 + 8.6, draw: func(p *ink.Page, x, y, _ float64) {
-		for i, l := range lines {
-			p.Add(&ink.Text{At: ink.Point{x, y + 4 + float64(i)*5.2}, Size: 4.2, Bold: true, S: l})
+	of := []string{"drawn " + c.d.Date + " by " + clip(c.d.Program, 30) + " from " + clip(c.d.Source, 34)}
+	for _, f := range [][2]string{{"number ", c.d.Block.Number}, {"revision ", c.d.Block.Revision}, {"issued ", c.d.Block.DateOfIssue}} {
+		if f[1] != "" {
+			of = append(of, f[0]+clip(f[1], 30))
 		}
-		below := y + float64(len(lines))*5.2 + 2.6
-		p.Add(&ink.Text{At: ink.Point{x, below}, Size: textSize, S: what})
-		p.Add(&ink.Text{At: ink.Point{x + w, below}, Size: textSize, Bold: true, Anchor: 1, S: fmt.Sprintf("sheet %d of %d", n, c.count)})
-		p.Add(&ink.Text{At: ink.Point{x, below + 3}, Size: textSize, S: "date " + c.d.Date + "; " + clip(c.d.Program, 30)})
-		p.Add(&ink.Text{At: ink.Point{x + w, below + 3}, Size: textSize, Anchor: 1, S: clip(c.d.Source, 34)})
+	}
+	lines := wrap(title, titleSize, w-30, true)
+	if len(lines) > 2 {
+		lines = []string{lines[0], clip(lines[1], len([]rune(lines[1]))-1) + "…"}
+	}
+	return block{h: float64(len(lines))*titleSize*1.2 + 8, draw: func(p *ink.Page, x, y, _ float64) {
+		p.Add(&ink.Group{Tag: "H1"})
+		for i, l := range lines {
+			p.Add(&ink.Text{At: ink.Point{x, y + titleSize*0.9 + float64(i)*titleSize*1.2}, Size: titleSize, Bold: true, S: l})
+		}
+		p.Add(ink.End{})
+		p.Add(&ink.Text{At: ink.Point{x + w, y + titleSize*0.9}, Size: tableSize, Bold: true, Anchor: 1, S: fmt.Sprintf("sheet %d of %d", n, c.count)})
+		below := y + float64(len(lines))*titleSize*1.2 + tableSize
+		p.Add(&ink.Text{At: ink.Point{x, below}, Size: tableSize, S: what})
+		p.Add(&ink.Text{At: ink.Point{x, below + tableSize*1.25}, Size: tableSize, S: strings.Join(of, "; ")})
 	}}
 }
 
@@ -116,7 +149,12 @@ func (c *composer) title(w float64, what string) block {
 func (c *composer) panelColumns() []column {
 	s := c.l.shape
 	if s.side {
-		return []column{{s.w - margin - s.panel() + 1, margin, s.panel() - 2, s.h - 2*margin}}
+		left, w := s.w-margin-s.panel()+1, s.panel()-2
+		if !s.double {
+			return []column{{left, margin, w, s.h - 2*margin}}
+		}
+		w = (w - columnGap) / 2
+		return []column{{left, margin, w, s.h - 2*margin}, {left + w + columnGap, margin, w, s.h - 2*margin}}
 	}
 	n := 2
 	if s.landscape {
@@ -125,24 +163,29 @@ func (c *composer) panelColumns() []column {
 	if s.w > wideFrom {
 		n++
 	}
-	const gap = 4.0
-	w := (s.w - 2*margin - gap*float64(n-1)) / float64(n)
+	w := (s.w - 2*margin - columnGap*float64(n-1)) / float64(n)
 	var out []column
 	for i := range n {
-		out = append(out, column{margin + float64(i)*(w+gap), s.h - margin - s.panel() + 2, w, s.panel() - 2})
+		out = append(out, column{margin + float64(i)*(w+columnGap), s.h - margin - s.panel() + 2, w, s.panel() - 2})
 	}
 	return out
 }
 
 // fixed are the blocks that every map sheet has.
 func (c *composer) fixed(w, scale float64, what string) []block {
-	out := []block{c.title(w, what), scaleBar(scale, w), north(&c.d.Grid, w), heading("Caution"), paragraph(c.caution(), tableSize, w, false)}
-	out = append(out, legend(c.d, w)...)
+	out := []block{scaleBar(scale, w), north(&c.d.Grid, w, c.d.turn), heading("Caution"), paragraph(c.caution(), tableSize, w, false)}
+	notes := c.d.Notes[:len(c.d.Notes):len(c.d.Notes)]
+	if c.o.For == ForClient && c.d.Plain != "" {
+		notes = []string{c.d.Plain}
+	}
 	out = append(out, heading("Datum and accuracy"))
-	for _, n := range append(c.d.Notes[:len(c.d.Notes):len(c.d.Notes)], c.d.lettering()...) {
+	for _, n := range append(notes, c.d.lettering()...) {
 		out = append(out, paragraph(n, tableSize, w, false))
 	}
-	return out
+	if c.d.Result != "" && !c.o.For.lists(titleFindings) {
+		out = append(out, paragraph(c.d.Result, tableSize, w, false))
+	}
+	return append(out, legend(c.d, w, c.o.For.lists(titleFindings))...)
 }
 
 func (c *composer) caution() string { return strings.Join(strings.Fields(c.d.Caution), " ") }
@@ -159,7 +202,7 @@ func (c *composer) flowing(w float64, keep func(i int) bool) []block {
 		}
 	}
 	var out []block
-	if len(shown) > 0 || keep == nil {
+	if (len(shown) > 0 || keep == nil) && c.o.For.lists(titleFindings) {
 		not := c.d.NotChecked
 		if keep != nil {
 			not = nil
@@ -167,7 +210,9 @@ func (c *composer) flowing(w float64, keep func(i int) bool) []block {
 		out = append(out, findingBlocks(shown, not, w)...)
 	}
 	for _, s := range c.d.Schedule(keep) {
-		out = append(out, table(s, w)...)
+		if c.o.For.lists(s.Title) {
+			out = append(out, table(s, w)...)
+		}
 	}
 	return out
 }
@@ -182,12 +227,12 @@ func (c *composer) mapSheet(ground orb.Bound, number int) []block {
 	p := c.page(what)
 	s := c.l.shape
 	v := newView(p, s.x, s.y, s.mapW, s.mapH, ground)
-	c.drawMap(v)
+	v.turn = c.d.turn
+	c.drawMap(v, what)
 	if c.l.overview != 0 {
 		c.neighbours(v, number)
 	}
-	cols := c.panelColumns()
-	w := cols[0].w
+	cols, w := c.panel(p, what)
 	blocks := c.fixed(w, c.l.scale, what)
 	var keep func(int) bool
 	if c.l.overview != 0 {
@@ -207,13 +252,13 @@ func (c *composer) mapSheet(ground orb.Bound, number int) []block {
 	}
 	// The last line is kept for a word on where the rest is.
 	last := len(cols) - 1
-	cols[last].h -= 5
+	cols[last].h -= tableSize*lineGap + 1
 	more := fmt.Sprintf("Continued on sheet %d.", number+1)
 	if c.l.overview != 0 {
-		more = "Findings and schedule, whole: sheet 1 says where."
+		more = "All tables, whole: sheet 1 says where."
 	}
-	b := paragraph(more, textSize, w, true)
-	b.draw(p, cols[last].x, cols[last].y+cols[last].h+0.8, w)
+	b := paragraph(more, tableSize, w, true)
+	b.draw(p, cols[last].x, cols[last].y+cols[last].h+0.4, w)
 	left := flow(p, cols, blocks)
 	if c.l.overview == 0 {
 		return left
@@ -221,25 +266,93 @@ func (c *composer) mapSheet(ground orb.Bound, number int) []block {
 	return nil
 }
 
+// panel draws the title block, at the lower right, and returns what is left for other
+// blocks, and its width.
+func (c *composer) panel(p *ink.Page, what string) ([]column, float64) {
+	cols := c.panelColumns()
+	w := cols[0].w
+	last := &cols[len(cols)-1]
+	b := c.titleBlock(w, what)
+	b.draw(p, last.x, last.y+last.h-b.h, w)
+	last.h -= b.h + 1.5
+	return cols, w
+}
+
 // fits lays blocks out on a scrap of paper.
 func (c *composer) fits(cols []column, blocks []block) bool {
 	return len(flow(&ink.Page{}, cols, blocks)) == 0
 }
 
-func (c *composer) drawMap(v *view) {
+func (c *composer) drawMap(v *view, what string) {
 	d := c.d
-	v.page.Add(&ink.Group{Class: "map", Title: "map at 1:" + trim(1000/v.mmPerM), Clip: &[4]float64{v.x, v.y, v.w, v.h}})
+	v.open(c, what, "map at 1:"+trim(1000/v.mmPerM))
 	v.features(d.Features)
 	v.off(d.Off)
 	r := newRoom(v)
 	v.signs(d.Features, r)
 	// The tags of findings have the first choice of places, and lie uppermost.
-	tags := v.findings(d.Findings, r)
+	var tags []ink.Mark
+	if c.o.For.lists(titleFindings) {
+		tags = v.findings(d.Findings, r)
+	}
 	c.unlabelled += v.labels(d.Features, d.Off, r)
 	v.page.Add(tags...)
+	v.shut(c, r)
+}
+
+// open begins a map: a figure to who listens, its inside cut off at the frame.
+func (v *view) open(c *composer, what, title string) {
+	v.page.Add(&ink.Group{Tag: "Figure", Class: "figure", Alt: title + ". " + c.d.words(), Box: &[4]float64{v.x - frameBand, v.y - frameBand, v.w + 2*frameBand, v.h + 2*frameBand}},
+		&ink.Group{Class: "map", Title: title, Clip: &[4]float64{v.x, v.y, v.w, v.h}})
+	if g, ok := v.place(c.d.Earth); ok {
+		g.Name = what
+		v.page.Geo = append(v.page.Geo, g)
+	}
+}
+
+// shut ends a map with its grid and frame.
+func (v *view) shut(c *composer, r *room) {
 	v.page.Add(ink.End{})
-	v.ticks(&d.Grid)
+	v.ticks(&c.d.Grid, r)
 	v.page.Rect(v.x, v.y, v.w, v.h, nil, &ink.Line{Color: black, Width: 0.35})
+	v.page.Add(ink.End{})
+}
+
+// place is where on the earth the map lies; ok is false when that is not known.
+func (v *view) place(e *Earth) (g ink.Geo, ok bool) {
+	if e == nil {
+		return g, false
+	}
+	g = ink.Geo{Box: [4]float64{v.x, v.y, v.w, v.h}, EPSG: e.EPSG, WKT: e.WKT, Projected: e.Projected}
+	for i, q := range []ink.Point{{v.x, v.y + v.h}, {v.x, v.y}, {v.x + v.w, v.y}, {v.x + v.w, v.y + v.h}} {
+		lon, lat, ok := e.LonLat(v.back(q))
+		if !ok {
+			return g, false
+		}
+		g.Corners[i] = [2]float64{lon, lat}
+	}
+	return g, true
+}
+
+// words tell what is drawn to who does not see it.
+func (d *Drawing) words() string {
+	var parts []string
+	for _, role := range schema.Roles {
+		var names []string
+		for i := range d.Features {
+			if f := &d.Features[i]; f.Role == role {
+				names = append(names, f.Label())
+			}
+		}
+		const most = 12
+		if n := len(names); n > most {
+			names = append(names[:most:most], fmt.Sprintf("and %d more", n-most))
+		}
+		if len(names) > 0 {
+			parts = append(parts, RoleTitle(role)+": "+strings.Join(names, ", ")+".")
+		}
+	}
+	return strings.Join(parts, " ")
 }
 
 // index draws the whole plan small with the sheets over it. Findings and schedule stand
@@ -249,8 +362,8 @@ func (c *composer) index() []block {
 	p := c.page("Index")
 	s := c.l.shape
 	v := newView(p, s.x, s.y, s.mapW, s.mapH, centred(c.l.whole.Center(), s, c.l.overview))
-	v.bare = true
-	v.page.Add(&ink.Group{Class: "map", Title: "index", Clip: &[4]float64{v.x, v.y, v.w, v.h}})
+	v.bare, v.turn = true, c.d.turn
+	v.open(c, "Index", "index of sheets")
 	v.features(c.d.Features)
 	v.off(c.d.Off)
 	r := newRoom(v)
@@ -262,25 +375,24 @@ func (c *composer) index() []block {
 		a, b := v.at(orb.Point{inner.Min[0], inner.Max[1]}), v.at(orb.Point{inner.Max[0], inner.Min[1]})
 		p.Rect(a[0], a[1], b[0]-a[0], b[1]-a[1], nil, &ink.Line{Color: black, Width: 0.3})
 		x, y := (a[0]+b[0])/2, (a[1]+b[1])/2
-		r.take(box{x - 4, y - 2.5, x + 4, y + 2.5}) // no tag covers a sheet's number
-		numbers = append(numbers, &ink.Text{At: ink.Point{x, y + 1.8}, Size: 5, Bold: true, Anchor: 0.5, Halo: 1.2, S: fmt.Sprint(i + 2)})
+		r.take(box{x - 5, y - 3.5, x + 5, y + 3.5}) // no tag covers a sheet's number
+		numbers = append(numbers, &ink.Text{At: ink.Point{x, y + 1.8}, Size: titleSize, Bold: true, Anchor: 0.5, Halo: 1.2, S: fmt.Sprint(i + 2)})
 	}
-	v.page.Add(v.findings(c.d.Findings, r)...)
+	if c.o.For.lists(titleFindings) {
+		v.page.Add(v.findings(c.d.Findings, r)...)
+	}
 	v.page.Add(numbers...)
-	v.page.Add(ink.End{})
-	v.ticks(&c.d.Grid)
-	v.page.Rect(v.x, v.y, v.w, v.h, nil, &ink.Line{Color: black, Width: 0.35})
-	cols := c.panelColumns()
-	w := cols[0].w
+	v.shut(c, r)
+	cols, w := c.panel(p, "Index of sheets")
 	blocks := append(c.fixed(w, c.l.overview, "Index of sheets"), heading("Sheets"),
-		paragraph(fmt.Sprintf("Sheets 2 to %d show the plan at 1:%s; the numbers on the map are those of the sheets.", len(c.l.tiles)+1, trim(c.l.scale)), textSize, w, false))
+		paragraph(fmt.Sprintf("Sheets 2 to %d show the plan at 1:%s; the numbers on the map are those of the sheets.", len(c.l.tiles)+1, trim(c.l.scale)), tableSize, w, false))
 	here := append(blocks[:len(blocks):len(blocks)], c.flowing(w, nil)...)
 	if c.fits(cols, here) {
 		flow(p, cols, here)
 		return nil
 	}
 	for _, part := range c.parts {
-		blocks = append(blocks, paragraph(fmt.Sprintf("%s: sheet %d", part, c.where[part]), textSize, w, true))
+		blocks = append(blocks, paragraph(fmt.Sprintf("%s: sheet %d", part, c.where[part]), tableSize, w, true))
 	}
 	left := flow(p, cols, blocks)
 	return append(left, c.flowing(c.listColumn(), nil)...)
@@ -306,9 +418,12 @@ func (c *composer) neighbours(v *view, number int) {
 		default:
 			continue
 		}
-		v.page.Add(&ink.Text{At: at, Size: 2.4, Bold: true, Anchor: 0.5, Halo: 0.8, S: fmt.Sprintf("sheet %d", i+2)})
+		v.page.Add(&ink.Text{At: at, Size: labelSize, Bold: true, Anchor: 0.5, Halo: 0.8, S: fmt.Sprintf("sheet %d", i+2)})
 	}
 }
+
+// listsTitle is what a sheet of lists is called.
+const listsTitle = "Areas, lengths and findings"
 
 // Columns of the sheets of lists.
 func (c *composer) listColumns() []column {
@@ -335,9 +450,9 @@ func (c *composer) foot() block {
 // lists puts blocks on pages of their own.
 func (c *composer) lists(blocks []block) {
 	for len(blocks) > 0 {
-		p := c.page("Findings and schedule")
+		p := c.page(listsTitle)
 		s := c.l.shape
-		c.title(s.w-2*margin, "Findings and schedule").draw(p, margin, margin, s.w-2*margin)
+		c.title(s.w-2*margin, listsTitle).draw(p, margin, margin, s.w-2*margin)
 		foot := c.foot()
 		y := s.h - margin - foot.h
 		p.Polyline(ink.Line{Color: black, Width: 0.25}, ink.Point{margin, y - 0.6}, ink.Point{s.w - margin, y - 0.6})

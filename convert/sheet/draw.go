@@ -21,6 +21,9 @@ type view struct {
 	mmPerM     float64
 	// bare leaves hatching, signs and labels out, for an index.
 	bare bool
+	// turn is how far the drawing was turned, degrees clockwise: a bearing b runs b + turn
+	// clockwise from the paper's top.
+	turn float64
 }
 
 func newView(p *ink.Page, x, y, w, h float64, ground orb.Bound) *view {
@@ -72,7 +75,7 @@ func (v *view) off(list []Feature) {
 		if !f.bound().Intersects(v.ground) {
 			continue
 		}
-		v.page.Add(&ink.Group{Class: "off", Title: "inactive " + describe(f)})
+		v.page.Add(&ink.Group{Class: "off", Title: "off: " + describe(f)})
 		for _, s := range v.outlines(f) {
 			v.page.Add(&ink.Path{Subs: []ink.Sub{s}, Line: &offLine})
 		}
@@ -186,7 +189,7 @@ func (v *view) area(a orb.Polygon, l *look, heading float64, f *Feature) {
 func (v *view) hatch(subs []ink.Sub, h hatch, heading float64) {
 	angle := h.angle
 	if h.byHeading && !math.IsNaN(heading) {
-		angle = 90 - heading // a bearing runs clockwise from up
+		angle = 90 - heading - v.turn // a bearing runs clockwise from up
 	}
 	pts := [][]ink.Point{}
 	for _, s := range subs {
@@ -361,13 +364,13 @@ func (v *view) sign(p ink.Point, f *Feature) {
 			standoff = 0
 		}
 		// The machine comes from the line-up point, on the bearing opposite to its heading.
-		s, c := math.Sincos(f.HeadingDeg * math.Pi / 180)
+		s, c := math.Sincos((f.HeadingDeg + v.turn) * math.Pi / 180)
 		back := math.Max(standoff*v.mmPerM, 4.5)
 		start := ink.Point{p[0] - s*back, p[1] + c*back}
 		v.page.Polyline(ink.Line{Color: black, Width: 0.3, Dash: []float64{0.8, 0.5}}, start, p)
 		v.page.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{start, {start[0] + s*1.8 + c*0.8, start[1] - c*1.8 + s*0.8}, {start[0] + s*1.8 - c*0.8, start[1] - c*1.8 - s*0.8}}, Closed: true}}, Fill: &black})
 	}
-	v.page.Add(signOf(p, f.Role, f.HeadingDeg)...)
+	v.page.Add(signOf(p, f.Role, f.HeadingDeg+v.turn)...)
 }
 
 // signOf is a role's sign at a place, made of fill and line, 3 mm or so across.

@@ -38,6 +38,30 @@ type Drawing struct {
 	// then says why.
 	Drift   *Drift
 	NoDrift string
+	// Block is the title block, Earth the place of it all, nil when that is not known.
+	Block TitleBlock
+	Earth *Earth
+	// Plain is the word on datum and accuracy for who is no surveyor; Result is the
+	// outcome of the check in a line.
+	Plain, Result string
+
+	turn float64 // degrees clockwise that it was turned on its paper
+}
+
+// TitleBlock are the data fields of ISO 7200, with the client and the address of the
+// site; what is empty stays an empty line. The sheet's number is the program's.
+type TitleBlock struct {
+	LegalOwner, Client, Address, Title, DocumentType, Number, CreatedBy, ApprovedBy, DateOfIssue, Revision string
+}
+
+// Earth says where on the earth the ground lies.
+type Earth struct {
+	// EPSG and WKT name the coordinate system, Projected is set for a plane one.
+	EPSG      int
+	WKT       string
+	Projected bool
+	// LonLat gives degrees in the geographic system on which the named one stands.
+	LonLat func(orb.Point) (lon, lat float64, ok bool)
 }
 
 // Feature is one thing to draw. Figures that are not known are NaN.

@@ -90,7 +90,7 @@ func HTML(w io.Writer, d *Drawing) error {
 		}
 	}
 	if len(d.Off) > 0 {
-		p.Layers = append(p.Layers, pageLayer{"off", "Inactive (off)", len(d.Off), `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false"><rect x="2" y="2" width="30" height="16" fill="none" stroke="#606060" stroke-width="1.5" stroke-dasharray="6 4"/></svg>`})
+		p.Layers = append(p.Layers, pageLayer{"off", "Off", len(d.Off), `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false"><rect x="2" y="2" width="30" height="16" fill="none" stroke="#606060" stroke-width="1.5" stroke-dasharray="6 4"/></svg>`})
 	}
 	if t := d.Drift; t != nil {
 		p.DriftRange = t.BeyondM[len(t.BeyondM)-1]
@@ -197,7 +197,7 @@ func (d *Drawing) Facts(f *Feature) [][2]string {
 
 // offFacts are those of what is inactive.
 func (d *Drawing) offFacts(f *Feature) [][2]string {
-	return append([][2]string{{"state", "inactive: not driven, not proved"}}, d.Facts(f)...)
+	return append([][2]string{{"state", "off: not driven, not checked"}}, d.Facts(f)...)
 }
 
 // aria is one sentence on a feature for those who listen.
@@ -407,10 +407,10 @@ func (d *Drawing) liveMap() string {
 		}
 	}
 	if len(d.Off) > 0 {
-		b.WriteString(`<g class="layer" id="layer-off" data-role="off" role="group" aria-label="Inactive">` + "\n")
+		b.WriteString(`<g class="layer" id="layer-off" data-role="off" role="group" aria-label="Off">` + "\n")
 		for i := range d.Off {
 			f := &d.Off[i]
-			fmt.Fprintf(&b, `<g class="f off-feature" data-i="%d" tabindex="0" role="img" aria-label="%s">`, len(d.Features)+i, ink.Escape("inactive "+d.aria(f)))
+			fmt.Fprintf(&b, `<g class="f off-feature" data-i="%d" tabindex="0" role="img" aria-label="%s">`, len(d.Features)+i, ink.Escape("off: "+d.aria(f)))
 			path := livePath(f)
 			if path == "" && len(f.Points) > 0 {
 				fmt.Fprintf(&b, `<g transform="translate(%s %s)"><g class="px"><circle class="hit" r="14"/><circle class="off-spot" r="6"/></g></g>`, coord(f.Points[0][0]), coord(-f.Points[0][1]))

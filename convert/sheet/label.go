@@ -13,9 +13,10 @@ import (
 	"swardline/schema"
 )
 
+// Names on the map are 2.5 mm high (ISO 3098-1, nominal sizes of lettering).
 const (
-	labelSize = 2.5
-	codeSize  = 2.2
+	labelSize = headSize
+	codeSize  = labelSize
 )
 
 type box struct{ x0, y0, x1, y1 float64 }
@@ -217,9 +218,6 @@ func (v *view) labels(list, off []Feature, r *room) (leftOff int) {
 // crowded is from how many features in view on names leave their areas no more.
 const crowded = 60
 
-// smallCode is the least size of a code, mm.
-const smallCode = 1.7
-
 func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool, r *room) bool {
 	// A zone with room for it says its name and net area; anything else its code and
 	// name; where that does not fit, the code, which the schedule explains.
@@ -245,7 +243,7 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 		}
 		tries = append(tries, try{name, codeSize, true, true})
 		if many {
-			tries = append(tries, try{code, codeSize, true, true}, try{code, smallCode, true, false})
+			tries = append(tries, try{code, codeSize, true, true})
 		}
 	}
 	if !many {
@@ -291,7 +289,7 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 }
 
 // knock is how much of what lies under a name its ground covers.
-const knock = 0.82
+const knock = 0.9
 
 // lettering writes centred lines, each on a ground of its own that knocks the hatching
 // out, with a rim about the letters.
@@ -391,7 +389,8 @@ func (v *view) findings(list []Finding, r *room) (marks []ink.Mark) {
 			more = fmt.Sprintf("+%d", n-most)
 			n = most
 		}
-		w, h := float64(n)*5.2+typeface.Width(more, 2.2, true), 5.2
+		pitch := 2*tagRadius(s.numbers[n-1].Number) + 0.4
+		w, h := float64(n)*pitch+typeface.Width(more, labelSize, true), pitch
 		tag := ink.Point{q[0] + 4 + w/2, q[1] - 5}
 		for _, gap := range []float64{3, 6, 10, 15, 21, 28, 36} {
 			done := false
@@ -414,37 +413,40 @@ func (v *view) findings(list []Finding, r *room) (marks []ink.Mark) {
 			&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{q, end}}}, Line: &ink.Line{Color: black, Width: 0.25}},
 			&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{q[0] - 0.5, q[1] - 0.5}, {q[0] + 0.5, q[1] - 0.5}, {q[0] + 0.5, q[1] + 0.5}, {q[0] - 0.5, q[1] + 0.5}}, Closed: true}}, Fill: &black, Line: &ink.Line{Color: white, Width: 0.2}})
 		for i := range n {
-			marks = append(marks, tagOf(ink.Point{b.x0 + 2.6 + float64(i)*5.2, tag[1]}, s.numbers[i])...)
+			marks = append(marks, tagOf(ink.Point{b.x0 + pitch/2 + float64(i)*pitch, tag[1]}, s.numbers[i])...)
 		}
 		if more != "" {
-			marks = append(marks, &ink.Text{At: ink.Point{b.x1, tag[1] + 0.8}, Size: 2.2, Bold: true, Anchor: 1, Halo: 0.6, S: more})
+			marks = append(marks, &ink.Text{At: ink.Point{b.x1, tag[1] + 1.25}, Size: labelSize, Bold: true, Anchor: 1, Halo: 0.6, S: more})
 		}
 		marks = append(marks, ink.End{})
 	}
 	return marks
 }
 
+// tagRadius is half the width of a finding's tag.
+func tagRadius(number int) float64 {
+	return math.Max(2.6, typeface.Width(strconv.Itoa(number), labelSize, true)/2+0.5)
+}
+
 // tagOf is a finding's number in the form of its severity: an error on black in an
 // octagon, a warning in a diamond, a note in a circle.
 func tagOf(at ink.Point, f Finding) []ink.Mark {
-	n, r, turn := 24, 2.3, 0.0
+	r := tagRadius(f.Number)
+	n, turn := 24, 0.0
 	fill, text := white, black
 	switch f.Severity {
 	case "error":
-		n, r, turn, fill, text = 8, 2.5, math.Pi/8, black, white
+		n, turn, fill, text = 8, math.Pi/8, black, white
 	case "warning":
-		n, r = 4, 2.9
+		n, r = 4, r*1.2
 	}
 	var pts []ink.Point
 	for i := range n {
 		s, c := math.Sincos(turn + 2*math.Pi*float64(i)/float64(n))
 		pts = append(pts, ink.Point{at[0] + r*c, at[1] + r*s})
 	}
-	size := 2.5
+	const size = labelSize
 	label := strconv.Itoa(f.Number)
-	if len(label) > 2 {
-		size = 1.9
-	}
 	return []ink.Mark{
 		&ink.Path{Subs: []ink.Sub{{Points: pts, Closed: true}}, Fill: &fill, Line: &ink.Line{Color: black, Width: 0.3}},
 		&ink.Text{At: ink.Point{at[0], at[1] + size*typeface.CapHeight/2}, Size: size, Bold: true, Anchor: 0.5, Color: text, S: label},

@@ -75,7 +75,7 @@ var looks = map[schema.Role]*look{
 var offLine = ink.Line{Color: grey, Width: 0.3, Dash: []float64{1.4, 1.1}}
 
 // offSays stands in the legend for it.
-const offSays = "inactive (off): not driven, not proved"
+const offSays = "off: not driven, not checked"
 
 func lookOf(r schema.Role) *look {
 	if l, ok := looks[r]; ok {
@@ -107,5 +107,5 @@ func edgeLookOf(kind string) edgeLook {
 	if l, ok := edgeLooks[kind]; ok {
 		return l
 	}
-	return edgeLook{line: ink.Line{Color: black, Width: 0.5, Dash: []float64{4, 0.8}}, says: "edge of a kind not told"}
+	return edgeLook{line: ink.Line{Color: black, Width: 0.5, Dash: []float64{4, 0.8}}, says: "edge of unknown kind"}
 }

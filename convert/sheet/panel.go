@@ -1,4 +1,4 @@
-// The panel beside the map: title, north, scale, legend, schedule, notes, findings.
+// The panel beside the map: north, scale, notes, legend, tables, findings, title block.
 // It is a flow of blocks through columns; what does not fit goes on sheets of its own.
 
 package sheet
@@ -14,12 +14,13 @@ import (
 	"swardline/schema"
 )
 
-// Sizes of letters, mm.
+// Sizes of letters, mm: those of ISO 3098-1 (1.8, 2.5, 3.5) are the height of a capital, and the
+// size of a typeface is that of its em.
 const (
-	textSize  = 2.15
-	tableSize = 2.05
-	headSize  = 2.7
-	lineGap   = 1.28 // of the size
+	tableSize = 2.47 // 1.8 of typeface.CapHeight
+	headSize  = 3.43 // 2.5
+	titleSize = 4.81 // 3.5
+	lineGap   = 1.2  // of the size
 )
 
 // block is one unbreakable part of a flow.
@@ -30,6 +31,8 @@ type block struct {
 	head bool
 	// part is what begins here, such as Zones, for the word on where it stands.
 	part string
+	// within is the table or list it is a part of, tag what that is to who listens.
+	within, tag string
 	// repeat is the heading to draw again when a table goes on in the next column.
 	repeat *block
 }
@@ -39,7 +42,20 @@ type column struct{ x, y, w, h float64 }
 
 // flow draws blocks into columns and returns those that did not fit.
 func flow(p *ink.Page, cols []column, blocks []block) []block {
-	at := 0
+	at, within := 0, ""
+	enter := func(b *block) {
+		if b.within == within {
+			return
+		}
+		if within != "" {
+			p.Add(ink.End{})
+		}
+		if b.within != "" {
+			p.Add(&ink.Group{Tag: b.tag})
+		}
+		within = b.within
+	}
+	defer enter(&block{})
 	for _, c := range cols {
 		y := c.y
 		for at < len(blocks) {
@@ -52,9 +68,11 @@ func flow(p *ink.Page, cols []column, blocks []block) []block {
 				break
 			}
 			if y == c.y && b.repeat != nil && !b.head {
+				enter(b.repeat)
 				b.repeat.draw(p, c.x, y, c.w)
 				y += b.repeat.h
 			}
+			enter(&b)
 			b.draw(p, c.x, y, c.w)
 			y += b.h
 			at++
@@ -120,16 +138,18 @@ func cutLines(lines []string) []string {
 func paragraph(s string, size, w float64, bold bool) block {
 	lines := cutLines(wrap(s, size, w, bold))
 	return block{h: float64(len(lines))*size*lineGap + 0.6, draw: func(p *ink.Page, x, y, _ float64) {
+		p.Add(&ink.Group{Tag: "P"})
 		for i, l := range lines {
 			p.Add(&ink.Text{At: ink.Point{x, y + size*0.95 + float64(i)*size*lineGap}, Size: size, Bold: bold, S: l})
 		}
+		p.Add(ink.End{})
 	}}
 }
 
 func heading(s string) block {
-	return block{h: headSize*lineGap + 1.7, head: true, part: s, draw: func(p *ink.Page, x, y, w float64) {
+	return block{h: headSize + 1.9, head: true, part: s, draw: func(p *ink.Page, x, y, w float64) {
 		p.Polyline(ink.Line{Color: black, Width: 0.25}, ink.Point{x, y + 0.7}, ink.Point{x + w, y + 0.7})
-		p.Add(&ink.Text{At: ink.Point{x, y + 1.2 + headSize}, Size: headSize, Bold: true, S: s})
+		p.Add(&ink.Group{Tag: "H2", Title: s, Top: y}, &ink.Text{At: ink.Point{x, y + 0.9 + headSize*0.9}, Size: headSize, Bold: true, S: s}, ink.End{})
 	}}
 }
 
@@ -147,10 +167,16 @@ func table(s Section, w float64) []block {
 			lines[i] = cutLines(wrap(c, tableSize, w*s.Columns[i].Share/sum-pad, bold))
 			high = max(high, len(lines[i]))
 		}
-		return block{h: float64(high)*tableSize*lineGap + 0.5, draw: func(p *ink.Page, x, y, _ float64) {
+		kind := "TD"
+		if bold {
+			kind = "TH"
+		}
+		return block{h: float64(high)*tableSize*lineGap + 0.5, within: s.Title, tag: "Table", draw: func(p *ink.Page, x, y, _ float64) {
 			left := x
+			p.Add(&ink.Group{Tag: "TR"})
 			for i := range lines {
 				wide := w * s.Columns[i].Share / sum
+				p.Add(&ink.Group{Tag: kind})
 				for k, l := range lines[i] {
 					t := &ink.Text{At: ink.Point{left, y + tableSize + float64(k)*tableSize*lineGap}, Size: tableSize, Bold: bold, S: l}
 					if s.Columns[i].Right {
@@ -158,8 +184,10 @@ func table(s Section, w float64) []block {
 					}
 					p.Add(t)
 				}
+				p.Add(ink.End{})
 				left += wide
 			}
+			p.Add(ink.End{})
 			if bold {
 				p.Polyline(ink.Line{Color: grey, Width: 0.12}, ink.Point{x, y + float64(high)*tableSize*lineGap + 0.25}, ink.Point{x + w, y + float64(high)*tableSize*lineGap + 0.25})
 			}
@@ -185,7 +213,7 @@ func table(s Section, w float64) []block {
 func findingBlocks(list []Finding, notChecked []string, w float64) []block {
 	out := []block{heading("Findings")}
 	if len(list) == 0 {
-		out = append(out, paragraph("None by the rules tested; the check report names them and their limits.", textSize, w, false))
+		out = append(out, paragraph("None by the rules tested; the check report names them and their limits.", tableSize, w, false))
 	}
 	for _, f := range list {
 		text := f.Severity + ", " + f.Rule + ": "
@@ -199,14 +227,17 @@ func findingBlocks(list []Finding, notChecked []string, w float64) []block {
 		if !f.HasAt {
 			text += "; it has no place on the map"
 		}
-		const indent = 6.2
+		indent := 2*tagRadius(f.Number)*1.2 + 0.8
 		lines := cutLines(wrap(text, tableSize, w-indent, false))
-		h := math.Max(6.4, float64(len(lines))*tableSize*lineGap+0.9)
-		out = append(out, block{h: h, draw: func(p *ink.Page, x, y, _ float64) {
-			p.Add(tagOf(ink.Point{x + 2.8, y + 3.1}, f)...)
+		h := math.Max(indent+0.4, float64(len(lines))*tableSize*lineGap+0.9)
+		out = append(out, block{h: h, within: titleFindings, tag: "L", draw: func(p *ink.Page, x, y, _ float64) {
+			p.Add(&ink.Group{Tag: "LI"}, &ink.Group{Tag: "Lbl"})
+			p.Add(tagOf(ink.Point{x + indent/2 - 0.3, y + indent/2}, f)...)
+			p.Add(ink.End{}, &ink.Group{Tag: "LBody"})
 			for i, l := range lines {
 				p.Add(&ink.Text{At: ink.Point{x + indent, y + tableSize + 0.4 + float64(i)*tableSize*lineGap}, Size: tableSize, S: l})
 			}
+			p.Add(ink.End{}, ink.End{})
 		}})
 	}
 	for _, n := range notChecked {
@@ -217,7 +248,7 @@ func findingBlocks(list []Finding, notChecked []string, w float64) []block {
 
 // legend shows each role that is on the sheets, each kind of edge, and what is inactive,
 // two or three a row.
-func legend(d *Drawing, w float64) []block {
+func legend(d *Drawing, w float64, tags bool) []block {
 	type entry struct {
 		role schema.Role
 		kind string
@@ -255,7 +286,11 @@ func legend(d *Drawing, w float64) []block {
 				entries = append(entries, entry{role: role, says: edgeLookOf("").says, line: true})
 			}
 		default:
-			entries = append(entries, entry{role: role, says: lookOf(role).says, area: hasArea, line: !hasArea && !hasPoint})
+			says := lookOf(role).says
+			if role == schema.RoleZone && !d.headed() {
+				says = "zone, mown"
+			}
+			entries = append(entries, entry{role: role, says: says, area: hasArea, line: !hasArea && !hasPoint})
 		}
 	}
 	if len(d.Off) > 0 {
@@ -292,7 +327,7 @@ func legend(d *Drawing, w float64) []block {
 		}})
 	}
 	// The tags of findings, when there are any.
-	if len(d.Findings) > 0 {
+	if len(d.Findings) > 0 && tags {
 		out = append(out, block{h: 6.4, draw: func(p *ink.Page, x, y, _ float64) {
 			for k, s := range []string{"error", "warning", "note"} {
 				left := x + float64(k)*w/3
@@ -302,6 +337,16 @@ func legend(d *Drawing, w float64) []block {
 		}})
 	}
 	return out
+}
+
+// headed reports whether a zone tells its mowing direction, along which it is hatched.
+func (d *Drawing) headed() bool {
+	for i := range d.Features {
+		if f := &d.Features[i]; f.Role == schema.RoleZone && !math.IsNaN(f.HeadingDeg) {
+			return true
+		}
+	}
+	return false
 }
 
 // swatchOf draws a sample of a role in a box.
@@ -337,56 +382,88 @@ func swatchOf(p *ink.Page, x, y, w, h float64, role schema.Role, kind string, ar
 // across 100 mm of paper is 0.06 degrees.
 const sameNorth = 0.02
 
-// north draws true and grid north. Up on the sheet is true north.
-func north(g *Grid, w float64) block {
-	const size = 17.0
+// north draws true and grid north, TN and GN. Up on the sheet is true north unless the
+// plan is turned, clockwise by turn degrees.
+func north(g *Grid, w, turn float64) block {
+	const size = 18.0
 	var lines []string
+	up := ""
+	if turn != 0 {
+		side := "clockwise"
+		if turn < 0 {
+			side = "anticlockwise"
+		}
+		up = fmt.Sprintf("The plan is turned %s° %s.", trim(math.Abs(turn)), side)
+	}
+	shown := g.NorthKnown && !g.Degrees && math.Abs(g.Convergence) >= sameNorth
 	switch {
 	case !g.NorthKnown:
-		lines = []string{"Up on the sheet is the y axis of the drawing;", "which way north lies is not known."}
+		lines = []string{"y is the y axis of the drawing; which way north lies is not known."}
 	case math.IsNaN(g.Convergence):
-		lines = []string{"T is true north. Grid north is not known here."}
+		lines = []string{"TN is true north. Grid north is not known here."}
 	case g.Degrees:
-		lines = []string{"T is true north, and the grid of longitude and", "latitude runs to it: convergence 0."}
+		lines = []string{"TN is true north, and the grid of longitude and latitude runs to it: convergence 0."}
 	default:
-		lines = []string{"T is true north; G is grid north of " + g.ID + ".", fmt.Sprintf("Convergence %s° (clockwise positive).", signed(g.Convergence, 4))}
+		lines = []string{"TN is true north, GN grid north of " + g.ID + ".", fmt.Sprintf("Convergence %s° (clockwise positive).", signed(g.Convergence, 4))}
 		if !math.IsNaN(g.Scale) {
-			lines = append(lines, fmt.Sprintf("Grid length over length on the ground: %.6f", g.Scale))
+			lines = append(lines, fmt.Sprintf("Grid over ground length: %.6f.", g.Scale))
+		}
+		if shown && math.Abs(g.Convergence) < leastShown {
+			lines = append(lines, "The angle at GN is drawn larger than it is.")
 		}
 	}
-	return block{h: size + 1, draw: func(p *ink.Page, x, y, _ float64) {
-		foot := ink.Point{x + 8, y + size - 1}
-		tip := ink.Point{foot[0], y + 3.6}
-		p.Add(&ink.Group{Class: "north", Title: "north arrow"})
-		p.Polyline(ink.Line{Color: black, Width: 0.35}, foot, tip)
-		p.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{tip[0], tip[1] - 0.4}, {tip[0] + 1.5, tip[1] + 4}, {tip[0], tip[1] + 2.9}}, Closed: true}}, Fill: &black, Line: &ink.Line{Color: black, Width: 0.2}})
-		p.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{tip[0], tip[1] - 0.4}, {tip[0] - 1.5, tip[1] + 4}, {tip[0], tip[1] + 2.9}}, Closed: true}}, Fill: &white, Line: &ink.Line{Color: black, Width: 0.2}})
-		letter := "T"
+	if up != "" {
+		lines = append([]string{up}, lines...)
+	}
+	const left = 19.0
+	var wrapped []string
+	for _, l := range lines {
+		wrapped = append(wrapped, wrap(l, tableSize, w-left, false)...)
+	}
+	h := math.Max(size+1, float64(len(wrapped))*tableSize*lineGap+3)
+	return block{h: h, draw: func(p *ink.Page, x, y, _ float64) {
+		p.Add(&ink.Group{Class: "north", Title: "north arrow", Tag: "Figure", Alt: "North arrow. " + strings.Join(lines, " "), Box: &[4]float64{x, y, left, size}})
+		mid, reach := ink.Point{x + 9, y + size/2 + 0.5}, size/2-2.2
+		dir := func(deg float64) (ux, uy float64) {
+			s, c := math.Sincos(deg * math.Pi / 180)
+			return s, -c
+		}
+		ux, uy := dir(turn)
+		at := func(along, aside float64) ink.Point {
+			return ink.Point{mid[0] + along*ux - aside*uy, mid[1] + along*uy + aside*ux}
+		}
+		p.Polyline(ink.Line{Color: black, Width: 0.35}, at(-reach, 0), at(reach-2, 0))
+		p.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{at(reach-2, 0), at(reach-6, 1.5), at(reach-5, 0)}, Closed: true}}, Fill: &black, Line: &ink.Line{Color: black, Width: 0.2}})
+		p.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{at(reach-2, 0), at(reach-6, -1.5), at(reach-5, 0)}, Closed: true}}, Fill: &white, Line: &ink.Line{Color: black, Width: 0.2}})
+		letter := "TN"
 		if !g.NorthKnown {
 			letter = "y"
 		}
-		p.Add(&ink.Text{At: ink.Point{tip[0], tip[1] - 0.9}, Size: 2.6, Bold: true, Anchor: 0.5, S: letter})
-		if g.NorthKnown && !g.Degrees && math.Abs(g.Convergence) >= sameNorth {
+		const half = tableSize * typeface.CapHeight / 2
+		tip := at(reach+0.3, 0)
+		p.Add(&ink.Text{At: ink.Point{tip[0], tip[1] + half}, Size: tableSize, Bold: true, Anchor: 0.5, S: letter})
+		if shown {
 			// The angle is drawn as it is but never less than can be seen.
-			shown := g.Convergence
-			if a := math.Abs(shown); a < 6 {
-				shown = math.Copysign(6, shown)
+			angle := g.Convergence
+			if a := math.Abs(angle); a < leastShown {
+				angle = math.Copysign(leastShown, angle)
 			}
-			s, c := math.Sincos(shown * math.Pi / 180)
-			reach := size - 6.5
-			q := ink.Point{foot[0] + s*reach, foot[1] - c*reach}
+			gx, gy := dir(turn + angle)
+			foot := at(-reach, 0)
+			q := ink.Point{foot[0] + gx*(2*reach-4), foot[1] + gy*(2*reach-4)}
 			p.Polyline(ink.Line{Color: black, Width: 0.25, Dash: []float64{1, 0.5}}, foot, q)
-			p.Add(&ink.Text{At: ink.Point{q[0] + s*2 + math.Copysign(2.2, shown), q[1]}, Size: 2.3, Anchor: 0.5, S: "G"})
+			beside := math.Copysign(2.6, angle)
+			p.Add(&ink.Text{At: ink.Point{q[0] - gy*beside, q[1] + gx*beside + half}, Size: tableSize, Anchor: 0.5, S: "GN"})
 		}
 		p.Add(ink.End{})
-		for i, l := range lines {
-			p.Add(&ink.Text{At: ink.Point{x + 17, y + 6 + float64(i)*textSize*1.35}, Size: textSize, S: l})
-		}
-		if a := math.Abs(g.Convergence); g.NorthKnown && !g.Degrees && a >= sameNorth && a < 6 {
-			p.Add(&ink.Text{At: ink.Point{x + 17, y + 6 + float64(len(lines))*textSize*1.35}, Size: textSize, S: "The angle at G is drawn larger than it is."})
+		for i, l := range wrapped {
+			p.Add(&ink.Text{At: ink.Point{x + left, y + 4 + float64(i)*tableSize*lineGap}, Size: tableSize, S: l})
 		}
 	}}
 }
+
+// leastShown is the least angle, in degrees, that is drawn between the norths.
+const leastShown = 12.0
 
 func signed(v float64, decimals int) string {
 	s := strconv.FormatFloat(v, 'f', decimals, 64)
@@ -410,11 +487,11 @@ func scaleBar(scale, w float64) block {
 	if math.Abs(length/p10-2) < 1e-9 {
 		parts = 4
 	}
-	return block{h: 12.5, draw: func(p *ink.Page, x, y, _ float64) {
-		p.Add(&ink.Group{Class: "scale-bar", Title: "scale bar of " + trim(length) + " m"})
+	return block{h: 13, draw: func(p *ink.Page, x, y, _ float64) {
+		p.Add(&ink.Group{Class: "scale-bar", Title: "scale bar of " + trim(length) + " m", Tag: "Figure", Box: &[4]float64{x, y, w, 12}})
 		mm := length * 1000 / scale
-		p.Add(&ink.Text{At: ink.Point{x, y + 2.9}, Size: 3, Bold: true, S: "1:" + thousands(strconv.FormatFloat(scale, 'f', -1, 64))})
-		p.Add(&ink.Text{At: ink.Point{x + w, y + 2.9}, Size: textSize, Anchor: 1, S: "printed at 100 %; metres on the ground"})
+		p.Add(&ink.Text{At: ink.Point{x, y + 2.9}, Size: headSize, Bold: true, S: "1:" + thousands(strconv.FormatFloat(scale, 'f', -1, 64))})
+		p.Add(&ink.Text{At: ink.Point{x + w, y + 2.9}, Size: tableSize, Anchor: 1, S: "printed at 100 %; metres on the ground"})
 		top := y + 4.6
 		for i := range parts {
 			fill := white
@@ -424,9 +501,9 @@ func scaleBar(scale, w float64) block {
 			p.Rect(x+1+mm*float64(i)/float64(parts), top, mm/float64(parts), 1.8, &fill, &ink.Line{Color: black, Width: 0.2})
 		}
 		for i := 0; i <= parts; i++ {
-			p.Add(&ink.Text{At: ink.Point{x + 1 + mm*float64(i)/float64(parts), top + 4.2}, Size: 1.9, Anchor: 0.5, S: trim(length * float64(i) / float64(parts))})
+			p.Add(&ink.Text{At: ink.Point{x + 1 + mm*float64(i)/float64(parts), top + 4.4}, Size: tableSize, Anchor: 0.5, S: trim(length * float64(i) / float64(parts))})
 		}
-		p.Add(&ink.Text{At: ink.Point{x + 1 + mm + 3.2, top + 1.6}, Size: 1.9, S: "m"})
+		p.Add(&ink.Text{At: ink.Point{x + 1 + mm + 3.2, top + 1.6}, Size: tableSize, S: "m"})
 		p.Add(ink.End{})
 	}}
 }

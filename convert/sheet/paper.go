@@ -54,9 +54,8 @@ func ParseScale(text string) (float64, error) {
 	return n, nil
 }
 
-// RoundScales are the scales chosen from, largest first: 1, 2 and 5 times a power of
-// ten, and from 1:125 on 1.25 and 2.5 times one too, which scale rules carry (common
-// practice, no source).
+// RoundScales are the scales chosen from, largest first: 1:10, 20, 25, 50, 100, 125, 200,
+// 250, 500, 1000 and so on, which scale rules carry (common practice, no source).
 func RoundScales() []float64 {
 	var out []float64
 	for p := 10.0; p < MaxScale; p *= 10 {
@@ -64,11 +63,7 @@ func RoundScales() []float64 {
 		if p >= 100 {
 			out = append(out, 1.25*p)
 		}
-		out = append(out, 2*p)
-		if p >= 100 {
-			out = append(out, 2.5*p)
-		}
-		out = append(out, 5*p)
+		out = append(out, 2*p, 2.5*p, 5*p)
 	}
 	return append(out, MaxScale)
 }
@@ -77,12 +72,13 @@ func RoundScales() []float64 {
 const (
 	margin     = 8.0
 	frameBand  = 5.0   // between the sheet's frame and the map's, for coordinates
-	sidePanel  = 84.0  // width of the panel beside the map
-	widePanel  = 110.0 // the same on paper wider than A4
+	sidePanel  = 88.0  // width of the panel beside the map
+	widePanel  = 112.0 // the same on paper wider than A4, where that costs no scale
 	wideFrom   = 320.0 // mm
-	belowPanel = 118.0 // height of the panel below the map on a tall sheet
-	lowPanel   = 88.0  // the same on a wide one
+	belowPanel = 112.0 // height of the panel below the map on a tall sheet
+	lowPanel   = 78.0  // the same on a wide one
 	panelGap   = 3.0
+	columnGap  = 4.0
 	mapPadding = 4.0 // kept free round the plan inside the map
 )
 
@@ -91,25 +87,43 @@ type Options struct {
 	Paper Paper
 	// Scale is N of 1:N, 0 for the largest round scale that fits one sheet.
 	Scale float64
+	// TurnDeg is how far the plan is turned on the paper, clockwise. With TurnAuto it is
+	// turned as little as wins a larger scale, or spares sheets, and else not at all.
+	TurnDeg  float64
+	TurnAuto bool
+	// For is whom the sheet is for, which decides what it lists; "" for everything.
+	For Audience
+
+	double bool // two columns of lists beside the map, on paper wide enough
 }
 
 // shape is the map's rectangle on a sheet.
 type shape struct {
 	landscape  bool
 	side       bool    // the panel stands beside the map, not below
+	wide       bool    // the panel beside it is wide
+	double     bool    // and has two columns
 	w, h       float64 // of the sheet
 	x, y       float64 // of the map
 	mapW, mapH float64
 }
 
-// shapesOf are the ways to share a sheet between map and panel: for plans about as wide
+// shapes are the ways to share a sheet between map and panel: for plans about as wide
 // as high first, then for tall and for wide ones.
-func shapesOf(p Paper) []shape {
+func (o Options) shapes() []shape {
+	p := o.Paper
 	var out []shape
-	for _, s := range []shape{{landscape: true, side: true}, {}, {side: true}, {landscape: true}} {
+	list := []shape{{landscape: true, side: true, wide: true}, {landscape: true, side: true}, {}, {side: true}, {landscape: true}}
+	if o.double {
+		list = []shape{{landscape: true, side: true, wide: true, double: true}}
+	}
+	for _, s := range list {
 		s.w, s.h = p.W, p.H
 		if s.landscape {
 			s.w, s.h = p.H, p.W
+		}
+		if s.wide && s.w <= wideFrom {
+			continue
 		}
 		s.x, s.y = margin+frameBand, margin+frameBand
 		s.mapW, s.mapH = s.w-2*(margin+frameBand), s.h-2*(margin+frameBand)
@@ -126,7 +140,9 @@ func shapesOf(p Paper) []shape {
 // panel is the width of the panel beside the map, or its height below.
 func (s shape) panel() float64 {
 	switch {
-	case s.side && s.w > wideFrom:
+	case s.double:
+		return 2*sidePanel + columnGap
+	case s.wide:
 		return widePanel
 	case s.side:
 		return sidePanel
@@ -162,23 +178,35 @@ func (s shape) fits(b orb.Bound) (float64, bool) {
 	return 0, false
 }
 
-// smallestBox keeps a plan of one point from being drawn at 1:10.
-const smallestBox = 20.0 // metres
+// smallestBox keeps a plan of one point from being drawn at 1:10, and leaves round what
+// is a metre wide some ground to find it by.
+const smallestBox = 2.0 // metres
+
+// grown is a box that is not smaller than that. A box without any size, which is one
+// point, gets ten times as much.
+func grown(b orb.Bound) orb.Bound {
+	least := smallestBox
+	if b.Max[0]-b.Min[0] <= 0 && b.Max[1]-b.Min[1] <= 0 {
+		least = 10 * smallestBox
+	}
+	for axis := range 2 {
+		if grow := least - (b.Max[axis] - b.Min[axis]); grow > 0 {
+			b.Min[axis] -= grow / 2
+			b.Max[axis] += grow / 2
+		}
+	}
+	return b
+}
 
 func (d *Drawing) layout(o Options) (*layout, error) {
 	b, ok := d.bounds()
 	if !ok {
 		b = orb.Bound{}
 	}
-	for axis := range 2 {
-		if grow := smallestBox - (b.Max[axis] - b.Min[axis]); grow > 0 {
-			b.Min[axis] -= grow / 2
-			b.Max[axis] += grow / 2
-		}
-	}
+	b = grown(b)
 	tall := b.Max[1]-b.Min[1] > b.Max[0]-b.Min[0]
 	var l *layout
-	for _, s := range shapesOf(o.Paper) {
+	for _, s := range o.shapes() {
 		n, ok := s.fits(b)
 		if !ok {
 			continue
@@ -200,7 +228,7 @@ func (d *Drawing) layout(o Options) (*layout, error) {
 	}
 	// The plan does not fit one sheet at that scale: the shape that takes the fewest.
 	r1, c1 := 0, 0
-	for _, s := range shapesOf(o.Paper) {
+	for _, s := range o.shapes() {
 		w, h := s.ground(o.Scale)
 		r, c := int(math.Ceil((b.Max[1]-b.Min[1])/h)), int(math.Ceil((b.Max[0]-b.Min[0])/w))
 		if n, ok := s.fits(b); ok && (r1 == 0 || r*c < r1*c1) {

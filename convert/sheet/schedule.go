@@ -1,4 +1,4 @@
-// The schedule: what there is, how large and how long, and where.
+// Areas and lengths: what there is, how large and how long, and where.
 
 package sheet
 
@@ -14,7 +14,22 @@ import (
 	"swardline/schema"
 )
 
-// Section is one table of the schedule.
+// Titles of the tables.
+const (
+	titleFindings  = "Findings"
+	titleZones     = "Zones"
+	titleBoundary  = "Boundary"
+	titleKeepouts  = "Keep-outs"
+	titleHazards   = "Hazards"
+	titleMarks     = "Marks"
+	titleBase      = "Base"
+	titleDock      = "Dock"
+	titleEdges     = "Edges"
+	titleCable     = "Outlet and cable"
+	titleCorridors = "Corridors"
+)
+
+// Section is one table.
 type Section struct {
 	Title   string
 	Columns []Column
@@ -54,7 +69,7 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 	}
 	num := func(head string, share float64) Column { return Column{head, share, true} }
 	text := func(head string, share float64) Column { return Column{head, share, false} }
-	zones := add("Zones", schema.RoleZone, []Column{text("Zone", 3.2), num("gross m²", 1.5), num("net m²", 1.4), num("hard edge m", 1.9), num("uncut m²", 1.5)},
+	zones := add(titleZones, schema.RoleZone, []Column{text("Zone", 3.2), num("gross m²", 1.5), num("net m²", 1.4), num("hard edge m", 1.9), num("uncut m²", 1.5)},
 		func(f *Feature) []string {
 			return []string{f.Label(), area(f.AreaM2), area(f.NetM2), metres(f.HardEdgeM), metres(f.UncutM2)}
 		})
@@ -68,45 +83,100 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 		}
 		zones.Rows = append(zones.Rows, Row{-1, []string{"Sum", area(sums[0]), area(sums[1]), metres(sums[2]), metres(sums[3])}})
 	}
-	add("Dock", schema.RoleDock, []Column{text("Dock", 2.6), text("position", 5), num("heading°", 1.7), num("line-up m", 1.8)}, func(f *Feature) []string {
+	add(titleDock, schema.RoleDock, []Column{text("Dock", 2.6), text("position", 5), num("heading°", 1.7), num("line-up m", 1.8)}, func(f *Feature) []string {
 		return []string{f.Label(), d.position(f), figure(f.HeadingDeg, 1), figure(f.StandoffM, 1)}
 	})
-	add("Base", schema.RoleBase, []Column{text("Base", 2.6), text("position", 5), num("h m", 1.5), text("\u00a0frame, epoch", 3.2)}, func(f *Feature) []string {
+	add(titleBase, schema.RoleBase, []Column{text("Base", 2.6), text("position", 5), num("h m", 1.5), text("\u00a0frame, epoch", 3.2)}, func(f *Feature) []string {
 		frame := f.Frame
 		if frame == "" {
-			frame = "frame not told"
+			frame = "frame unknown"
 		}
 		if f.Epoch != "" {
 			frame += ", " + f.Epoch
 		} else {
-			frame += ", epoch not told"
+			frame += ", date of the coordinates unknown"
 		}
 		return []string{f.Label(), d.position(f), figure(f.ElevationM, 2), "\u00a0" + frame}
 	})
-	add("Keep-outs", schema.RoleKeepout, []Column{text("Keep-out", 6), num("m²", 2)}, func(f *Feature) []string {
+	add(titleKeepouts, schema.RoleKeepout, []Column{text("Keep-out", 6), num("m²", 2)}, func(f *Feature) []string {
 		return []string{f.Label(), area(f.AreaM2)}
 	})
-	add("Corridors", schema.RoleCorridor, []Column{text("Corridor", 6), num("length m", 2)}, func(f *Feature) []string {
+	add(titleCorridors, schema.RoleCorridor, []Column{text("Corridor", 6), num("length m", 2)}, func(f *Feature) []string {
 		return []string{f.Label(), metres(f.LengthM)}
 	})
-	add("Marks", schema.RoleMark, []Column{text("Mark", 2.6), text("position", 6), num("h m", 1.6)}, func(f *Feature) []string {
+	add(titleMarks, schema.RoleMark, []Column{text("Mark", 2.6), text("position", 6), num("h m", 1.6)}, func(f *Feature) []string {
 		return []string{f.Label(), d.position(f), figure(f.ElevationM, 2)}
 	})
-	add("Hazards", schema.RoleHazard, []Column{text("Hazard", 5), text("kind", 3)}, func(f *Feature) []string {
+	add(titleHazards, schema.RoleHazard, []Column{text("Hazard", 3), text("kind", 1.6), text("position", 4.4)}, func(f *Feature) []string {
 		kind := f.Kind
 		if kind == "" {
 			kind = "not told"
 		}
-		return []string{f.Label(), kind}
+		return []string{f.Label(), kind, d.position(f)}
 	})
-	add("Edges", schema.RoleEdge, []Column{text("Edge", 4), text("kind", 2), num("length m", 2)}, func(f *Feature) []string {
+	add(titleEdges, schema.RoleEdge, []Column{text("Edge", 4), text("kind", 2), num("length m", 2)}, func(f *Feature) []string {
 		kind := f.Kind
 		if kind == "" {
 			kind = "not told"
 		}
 		return []string{f.Label(), kind, metres(f.LengthM)}
 	})
+	add(titleCable, schema.RoleSupply, []Column{text("Outlet", 3), text("position", 5), num("to the dock m", 2.2)}, func(f *Feature) []string {
+		return []string{f.Label(), d.position(f), metres(d.toDock(f))}
+	})
+	if s := d.boundaryPoints(keep); len(s.Rows) > 0 {
+		out = append(out, s)
+	}
 	return out
+}
+
+// toDock is how far in a straight line the nearest dock lies; NaN without one. A cable is
+// longer by its way round.
+func (d *Drawing) toDock(f *Feature) float64 {
+	least := math.NaN()
+	for i := range d.Features {
+		g := &d.Features[i]
+		if g.Role == schema.RoleDock && len(g.Points) > 0 && len(f.Points) > 0 {
+			if r := math.Hypot(g.Points[0][0]-f.Points[0][0], g.Points[0][1]-f.Points[0][1]); !(r >= least) {
+				least = r
+			}
+		}
+	}
+	return least
+}
+
+// boundaryMost is how many points of a boundary are listed.
+const boundaryMost = 100
+
+// boundaryPoints lists where the points of the property boundary lie.
+func (d *Drawing) boundaryPoints(keep func(i int) bool) Section {
+	s := Section{Title: titleBoundary, Columns: []Column{{"Boundary, point", 3, false}, {"position", 5, false}}}
+	for i := range d.Features {
+		f := &d.Features[i]
+		if f.Role != schema.RoleBoundary || keep != nil && !keep(i) {
+			continue
+		}
+		var pts []orb.Point
+		for _, a := range f.Areas {
+			for _, r := range a {
+				if n := len(r); n > 1 && r[0] == r[n-1] {
+					r = r[:n-1]
+				}
+				pts = append(pts, r...)
+			}
+		}
+		for _, l := range f.Lines {
+			pts = append(pts, l...)
+		}
+		for k, p := range pts {
+			if k == boundaryMost {
+				s.Rows = append(s.Rows, Row{i, []string{f.Label(), fmt.Sprintf("and %d points more: see the data files", len(pts)-k)}})
+				break
+			}
+			s.Rows = append(s.Rows, Row{i, []string{fmt.Sprintf("%s, %d", f.Label(), k+1), d.Grid.Position(p)}})
+		}
+	}
+	return s
 }
 
 func figure(v float64, decimals int) string {
@@ -134,12 +204,24 @@ func (g *Grid) Position(p orb.Point) string {
 	case !ok:
 		return "outside " + g.ID
 	case g.Degrees:
-		return fmt.Sprintf("%.8f N %.8f E", xy[1], xy[0])
+		return LatLon(xy[1], xy[0], 8)
 	}
 	return fmt.Sprintf("E %.2f N %.2f", xy[0], xy[1])
 }
 
-// WriteSchedule writes the schedule as CSV (RFC 4180): a row a feature, figures plain,
+// LatLon writes a latitude and a longitude with their hemispheres.
+func LatLon(lat, lon float64, decimals int) string {
+	ns, ew := "N", "E"
+	if lat < 0 {
+		ns = "S"
+	}
+	if lon < 0 {
+		ew = "W"
+	}
+	return fmt.Sprintf("%.*f %s %.*f %s", decimals, math.Abs(lat), ns, decimals, math.Abs(lon), ew)
+}
+
+// WriteSchedule writes areas and lengths as CSV (RFC 4180): a row a feature, figures plain,
 // unknown ones empty; what is inactive comes last, with false in the column active. Texts that a spreadsheet would take for a formula get an
 // apostrophe in front.
 func WriteSchedule(w io.Writer, d *Drawing) error {

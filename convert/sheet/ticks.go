@@ -11,6 +11,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
 )
 
 // tickGap is how far apart ticks stand on paper at the least, mm.
@@ -39,8 +40,9 @@ func tickStep(unitsPerMM float64, degrees bool) float64 {
 	return 10 * p
 }
 
-// ticks draws crosses inside the map and labelled strokes on its frame.
-func (v *view) ticks(g *Grid) {
+// ticks draws crosses inside the map, where nothing is written, and labelled strokes on
+// its frame. r is what is taken on the map, nil for nothing.
+func (v *view) ticks(g *Grid, r *room) {
 	if g.Forward == nil {
 		return
 	}
@@ -97,6 +99,9 @@ func (v *view) ticks(g *Grid) {
 			if q[0] < v.x+1 || q[0] > v.x+v.w-1 || q[1] < v.y+1 || q[1] > v.y+v.h-1 {
 				continue
 			}
+			if r != nil && !r.free(box{q[0] - 2, q[1] - 2, q[0] + 2, q[1] + 2}) {
+				continue
+			}
 			// The arms run along the grid, which may be turned against the sheet.
 			px, ok1 := g.Inverse(orb.Point{kx*step[0] + perX, ky * step[1]}, p)
 			if !ok1 {
@@ -115,10 +120,7 @@ func (v *view) ticks(g *Grid) {
 	}
 	for side := range 4 {
 		a, b := corners[side], corners[(side+1)%4]
-		axis := 0 // top and bottom carry x
-		if side%2 == 1 {
-			axis = 1
-		}
+		axis := v.axisAlong(g, a, b, step)
 		for k := first[axis]; k <= last[axis]; k++ {
 			q, ok := v.crossing(g, a, b, axis, k*step[axis])
 			if !ok {
@@ -128,6 +130,17 @@ func (v *view) ticks(g *Grid) {
 		}
 	}
 	v.page.Add(ink.End{})
+}
+
+// axisAlong is which coordinate changes more along an edge of the map: x along top and
+// bottom, unless the drawing is turned.
+func (v *view) axisAlong(g *Grid, a, b ink.Point, step [2]float64) int {
+	p, ok1 := g.Forward(v.back(a))
+	q, ok2 := g.Forward(v.back(b))
+	if ok1 && ok2 && math.Abs(q[1]-p[1])/step[1] > math.Abs(q[0]-p[0])/step[0] {
+		return 1
+	}
+	return 0
 }
 
 // crossing finds where a coordinate takes a value along an edge of the map.
@@ -167,7 +180,7 @@ func (v *view) crossing(g *Grid, a, b ink.Point, axis int, value float64) (ink.P
 	return a, false
 }
 
-const tickSize = 2.0
+const tickSize = tableSize
 
 // tickLabel draws a stroke out of the frame and the coordinate beside it. Sides run
 // top, right, bottom, left.
@@ -183,7 +196,7 @@ func (v *view) tickLabel(q ink.Point, side int, text string) {
 		base := q[1] - 1.7
 		if side == 2 {
 			dy = 1.2
-			base = q[1] + 1.5 + tickSize
+			base = q[1] + 1.4 + tickSize*typeface.CapHeight + 0.2
 		}
 		v.page.Polyline(line, q, ink.Point{q[0], q[1] + dy})
 		v.page.Add(&ink.Text{At: ink.Point{q[0], base}, Size: tickSize, Anchor: 0.5, S: text})
@@ -193,7 +206,7 @@ func (v *view) tickLabel(q ink.Point, side int, text string) {
 		}
 		dx, base := -1.2, q[0]-1.7
 		if side == 1 {
-			dx, base = 1.2, q[0]+1.5+tickSize
+			dx, base = 1.2, q[0]+1.6+tickSize*typeface.CapHeight
 		}
 		v.page.Polyline(line, q, ink.Point{q[0] + dx, q[1]})
 		v.page.Add(&ink.Text{At: ink.Point{base, q[1]}, Size: tickSize, Anchor: 0.5, Angle: 90, S: text})

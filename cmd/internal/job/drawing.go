@@ -42,7 +42,7 @@ func (job *sheetJob) sheetGrid() sheet.Grid {
 	out.ID, out.Name, out.Ref, out.Degrees = job.grid.ID(), job.grid.Name(), job.grid.ID(), job.grid.IsDegrees()
 	if grid, ok := job.grid.Site(); ok {
 		// Its own text is long; what matters on paper is what it is.
-		out.ID, out.Name = "site grid", fmt.Sprintf("origin %.8f N %.8f E", float64(grid.Origin.Lat), float64(grid.Origin.Lon))
+		out.ID, out.Name = "site grid", "origin "+sheet.LatLon(float64(grid.Origin.Lat), float64(grid.Origin.Lon), 8)
 	}
 	if out.Degrees {
 		out.Convergence = 0
@@ -61,12 +61,6 @@ func (job *sheetJob) sheetGrid() sheet.Grid {
 		}
 	}
 	return out
-}
-
-// codeOf gives each role a letter.
-var codeOf = map[schema.Role]string{
-	schema.RoleZone: "Z", schema.RoleKeepout: "K", schema.RoleCorridor: "C", schema.RoleDock: "D", schema.RoleBase: "B", schema.RoleMark: "M",
-	schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L", schema.RoleSupply: "S", schema.RoleBuilding: "G", schema.RoleOther: "X",
 }
 
 func (job *sheetJob) drawingOf() *sheet.Drawing {
@@ -104,6 +98,9 @@ func (job *sheetJob) drawingOf() *sheet.Drawing {
 		d.Findings = append(d.Findings, findingOf(s, &r.Findings[i], i+1, codes, &d.Grid))
 	}
 	d.NotChecked = notChecked(r.Rules)
+	d.Earth = job.earth()
+	d.Plain = "Drawn from " + source + "; areas and lengths are level, on the ground."
+	d.Result = checkedWords(r)
 	d.Notes = job.notes(skipped, &d.Grid)
 	return d
 }
@@ -252,9 +249,7 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 	if s.Frame == validate.FrameEarth {
 		out = append(out, fmt.Sprintf("Drawn in metres on the ground at height %.1f m; areas and lengths are on the ground, level.", s.H))
 	}
-	if v := p.Attributes.Get(schema.PlanHeld).Text(); v != "" {
-		out = append(out, "Held by the machine as "+v+".")
-	}
+	out = append(append(out, originWords(p, codesOf(s))...), heldWords(p)...)
 	if n := len(s.Inactive); n > 0 {
 		codes := codesOf(s)
 		var names []string
@@ -275,7 +270,7 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 // crsTitle names a CRS on paper, where the text of a site grid would be too long.
 func crsTitle(c *crs.CRS) string {
 	if grid, ok := c.Site(); ok {
-		return fmt.Sprintf("a site grid (origin %.8f N %.8f E, turned %g°, scale %g)", float64(grid.Origin.Lat), float64(grid.Origin.Lon), float64(grid.RotationDeg), grid.Scale)
+		return fmt.Sprintf("a site grid (origin %s, turned %g°, scale %g)", sheet.LatLon(float64(grid.Origin.Lat), float64(grid.Origin.Lon), 8), float64(grid.RotationDeg), grid.Scale)
 	}
 	if c.Name() == "" || c.Name() == c.ID() {
 		return c.ID()

@@ -3,7 +3,6 @@
 package job
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -96,26 +95,4 @@ func runs[T comparable](row []T, letter func(T) string) string {
 		i = k
 	}
 	return b.String()
-}
-
-// codesOf are the codes of a site's features, as the drawing numbers them; what is
-// inactive is numbered behind the others.
-func codesOf(s *validate.Site) map[*schema.Feature]string {
-	numbers := map[schema.Role]int{}
-	out := map[*schema.Feature]string{}
-	number := func(f *schema.Feature) {
-		numbers[f.Role]++
-		letter := codeOf[f.Role]
-		if letter == "" {
-			letter = codeOf[schema.RoleOther]
-		}
-		out[f] = fmt.Sprintf("%s%d", letter, numbers[f.Role])
-	}
-	for _, f := range s.Features {
-		number(f.Feature)
-	}
-	for _, f := range s.Inactive {
-		number(f)
-	}
-	return out
 }

@@ -18,16 +18,20 @@ import (
 type SheetOptions struct {
 	Reading
 	Moving
-	Source  string
-	Target  string // "" where only a bundle is wanted
-	Write   string // svg, pdf or html; "" for what the ending of Target says
-	Paper   string // A4, A3 or Letter; "" for A4
-	Scale   string // 1:N, "" for the largest round one that fits
-	Grid    string // CRS of ticks and positions, "" for the plan's own
-	Date    string // YYYY-MM-DD; "" for today
-	Title   string // "" for the plan's name, else its file's
-	Bundle  string // folder or .zip of the whole hand-over, "" for none
-	NoDrift bool   // leave the drift view out of the live page
+	Source string
+	Target string // "" where only a bundle is wanted
+	Write  string // svg, pdf or html; "" for what the ending of Target says
+	Paper  string // A4, A3 or Letter; "" for A4
+	Scale  string // 1:N, "" for the largest round one that fits
+	Grid   string // CRS of ticks and positions, "" for the plan's own
+	Date   string // YYYY-MM-DD; "" for today
+	Title  string // "" for the plan's name, else its file's
+	Bundle string // folder or .zip of the whole hand-over, "" for none
+	Turn   string // degrees clockwise on the paper; "" or auto for where that wins a scale
+	For    string // client, authority or crew; "" for authority
+	// TitleBlock is a file of the title block's fields, "" for those of the plan alone.
+	TitleBlock string
+	NoDrift    bool // leave the drift view out of the live page
 }
 
 // The forms of a sheet.
@@ -110,6 +114,9 @@ func (j *Job) prepareSheet(o *SheetOptions) (*sheetJob, error) {
 			return nil, Refuse("", "%s: %w", j.option("scale"), err)
 		}
 	}
+	if err = job.arrange(); err != nil {
+		return nil, err
+	}
 	if job.date, err = j.day(o.Date); err != nil {
 		return nil, err
 	}
@@ -131,6 +138,9 @@ func (j *Job) prepareSheet(o *SheetOptions) (*sheetJob, error) {
 		return nil, err
 	}
 	job.drawing = job.drawingOf()
+	if job.drawing.Block, err = job.titleBlock(); err != nil {
+		return nil, err
+	}
 	if len(job.drawing.Features) == 0 {
 		return nil, Fault(j.command("check")+" says more", "%s: the plan has no active feature with usable coordinates, so there is nothing to draw", o.Source)
 	}
