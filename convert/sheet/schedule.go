@@ -221,10 +221,10 @@ func LatLon(lat, lon float64, decimals int) string {
 	return fmt.Sprintf("%.*f %s %.*f %s", decimals, math.Abs(lat), ns, decimals, math.Abs(lon), ew)
 }
 
-// WriteSchedule writes areas and lengths as CSV (RFC 4180): a row a feature, figures plain,
+// WriteQuantities writes areas and lengths as CSV (RFC 4180): a row a feature, figures plain,
 // unknown ones empty; what is inactive comes last, with false in the column active. Texts that a spreadsheet would take for a formula get an
 // apostrophe in front.
-func WriteSchedule(w io.Writer, d *Drawing) error {
+func WriteQuantities(w io.Writer, d *Drawing) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	head := []string{"code", "role", "name", "kind", "area_m2", "net_m2", "hard_edge_m", "uncut_m2", "length_m", "heading_deg", "standoff_m", "cut_mm", "x", "y", "h", "crs", "frame", "epoch", "note", "active"}

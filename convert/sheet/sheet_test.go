@@ -524,7 +524,7 @@ func TestOffIsQuiet(t *testing.T) {
 			t.Errorf("the page lacks %q", want)
 		}
 	}
-	if err := WriteSchedule(&table, d); err != nil {
+	if err := WriteQuantities(&table, d); err != nil {
 		t.Fatal(err)
 	}
 	if !regexp.MustCompile(`(?m)^K2,keepout,Marquee,.*,false\r$`).MatchString(table.String()) {
@@ -827,7 +827,7 @@ func TestScheduleCSV(t *testing.T) {
 	d := garden()
 	d.Features[0].Name = "=1+2"
 	var b bytes.Buffer
-	if err := WriteSchedule(&b, d); err != nil {
+	if err := WriteQuantities(&b, d); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()

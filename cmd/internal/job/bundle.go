@@ -20,15 +20,15 @@ import (
 
 // Names of the files of a hand-over.
 const (
-	bundleSheet    = "sheet.pdf"
-	bundleMap      = "map.html"
-	bundleKML      = "plan.kml"
-	bundleGeoJSON  = "plan.geojson"
-	bundleCSV      = "plan.csv"
-	bundleSchedule = "schedule.csv"
-	bundleCheck    = "check.txt"
-	bundleCheckAll = "check.json"
-	bundleReadme   = "README.txt"
+	bundleSheet      = "sheet.pdf"
+	bundleMap        = "map.html"
+	bundleKML        = "plan.kml"
+	bundleGeoJSON    = "plan.geojson"
+	bundleCSV        = "plan.csv"
+	bundleQuantities = "quantities.csv"
+	bundleCheck      = "check.txt"
+	bundleCheckAll   = "check.json"
+	bundleReadme     = "README.txt"
 )
 
 // part is one file of a hand-over.
@@ -136,8 +136,8 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 			return nil, err
 		}
 	}
-	if err := add(bundleSchedule, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+job.gridWords()+".", func(w io.Writer) error {
-		return sheet.WriteSchedule(w, job.drawing)
+	if err := add(bundleQuantities, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+job.gridWords()+".", func(w io.Writer) error {
+		return sheet.WriteQuantities(w, job.drawing)
 	}); err != nil {
 		return nil, err
 	}
