@@ -1,5 +1,5 @@
 // The hand-over read by the GDAL library: the client's KML with its folders, geometry
-// and heights, the GeoJSON and the table in a council's grid, and the schedule's
+// and heights, the GeoJSON and the table in a council's grid, and the quantities's
 // figures.
 
 package gdal
@@ -308,7 +308,7 @@ func degreesOnly() bool {
 // scale is taken off.
 func TestScheduleFigures(t *testing.T) {
 	dir := handOver(t)
-	f, err := os.Open(filepath.Join(dir, "schedule.csv"))
+	f, err := os.Open(filepath.Join(dir, "quantities.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -353,7 +353,7 @@ func TestScheduleFigures(t *testing.T) {
 		t.Fatal(err)
 	}
 	if len(report.Plans) != 1 || math.Abs(report.Plans[0].Areas.Zones-gross) > 0.03 || math.Abs(report.Plans[0].Areas.Net-net) > 0.03 {
-		t.Errorf("the schedule sums to %.2f gross and %.2f net, the check says %+v", gross, net, report.Plans)
+		t.Errorf("the quantities sums to %.2f gross and %.2f net, the check says %+v", gross, net, report.Plans)
 	}
 	// Grid length over length on the ground, as the sheet says of the demo.
 	const scale = 0.999812
@@ -386,7 +386,7 @@ func TestScheduleFigures(t *testing.T) {
 				got += a
 			}
 			if got /= scale * scale; math.Abs(got-want) > 0.01+2e-5*want {
-				t.Errorf("%s %q: %.2f m2 in the schedule, %.2f from its ring", x.Fields["role"], x.Fields["name"], want, got)
+				t.Errorf("%s %q: %.2f m2 in the quantities, %.2f from its ring", x.Fields["role"], x.Fields["name"], want, got)
 			}
 			compared++
 		}
