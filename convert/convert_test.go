@@ -51,7 +51,7 @@ func TestFormatsAreWhole(t *testing.T) {
 			t.Errorf("no format has the ending %s", e)
 		}
 	}
-	if FormatByName("shapes") != nil || FormatByEnding("a.shp") != nil || FormatByEnding("kml") != nil {
+	if FormatByName("shapes") != nil || FormatByEnding("a.xyz") != nil || FormatByEnding("kml") != nil {
 		t.Error("an unknown format is found")
 	}
 }

@@ -45,6 +45,11 @@ type Format struct {
 	// narrows names the format whose signature this one's is a special case of, so
 	// that it is asked first and may stand under the other's ending.
 	narrows string
+	// Lossy is true when the format has no place for much of what a plan may hold,
+	// so that its own package tests what comes back.
+	Lossy bool
+	// writeAs is the only ending that is written, "" for any of Endings.
+	writeAs string
 	// loose are endings that other formats share, so that content overrules them
 	// without a word.
 	loose []string
@@ -75,6 +80,22 @@ func FormatByEnding(name string) *Format {
 		}
 	}
 	return nil
+}
+
+// FormatToWrite returns the format that the ending of an output stands for. The
+// error says which endings there are, or what to call the file instead.
+func FormatToWrite(name string) (*Format, error) {
+	f := FormatByEnding(name)
+	ending := strings.ToLower(filepath.Ext(name))
+	switch {
+	case f == nil:
+		return nil, fmt.Errorf("the ending %q names no format", filepath.Ext(name))
+	case f.Write == nil:
+		return nil, fmt.Errorf("%s is read, but not written", f.Title)
+	case f.writeAs != "" && f.writeAs != ending:
+		return nil, fmt.Errorf("%s is written as one file that ends in %s", f.Title, f.writeAs)
+	}
+	return f, nil
 }
 
 // DetectFormat says which format a file is in, from its name and its first

@@ -9,6 +9,7 @@ import (
 	"swardline/convert/geojsonseq"
 	"swardline/convert/gpx"
 	"swardline/convert/kml"
+	"swardline/convert/shapefile"
 )
 
 // Formats lists every format. Signatures are tried in this order, the narrow
@@ -26,6 +27,8 @@ var Formats = []*Format{
 		Read: csv.Read, Write: csv.Write, Detect: csv.Detect, weak: true, loose: []string{".txt"}},
 	{Name: "dxf", Title: "DXF", Endings: []string{".dxf"}, Drawing: true, Binary: true, // code pages and binary files are its reader's to judge
 		Read: dxf.Read, Write: dxf.Write, Detect: dxf.Detect},
+	{Name: "shapefile", Title: "a Shapefile", Endings: []string{".zip", ".shp"}, Binary: true, narrows: "kmz", Lossy: true, writeAs: ".zip", loose: []string{".zip"},
+		Read: shapefile.Read, Write: shapefile.Write, Detect: shapefile.Detect},
 	{Name: "geojsonseq", Title: "a GeoJSON sequence", Endings: []string{".geojsonl", ".geojsons", ".ndjson", ".jsonl"}, Layouts: []string{geojsonseq.LayoutLines, geojsonseq.LayoutSequence}, narrows: "geojson",
 		Read: geojsonseq.Read, Write: geojsonseq.Write, Detect: geojsonseq.Detect},
 }

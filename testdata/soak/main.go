@@ -61,7 +61,7 @@ func tell(start time.Time, plans, conversions int) {
 func turn(seed uint64) (conversions int, err error) {
 	p := randplan.New(seed, randplan.Options{})
 	for _, f := range convert.Formats {
-		if f.Write == nil || f.Drawing {
+		if f.Write == nil || f.Drawing || f.Lossy {
 			continue
 		}
 		layouts := f.Layouts

@@ -79,10 +79,8 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 
 // target finds the format of an output by its name, then by its ending.
 func (j *Job) target(w *Writing, name string) (string, error) {
-	switch w.Layout {
-	case "", "wkt", "points":
-	default:
-		return "", Refuse("", "%s is wkt or points, not %q", j.option("layout"), w.Layout)
+	if w.Layout != "" && !slices.Contains(layouts(), w.Layout) {
+		return "", Refuse("", "%s is one of %s, not %q", j.option("layout"), strings.Join(layouts(), ", "), w.Layout)
 	}
 	if w.Format != "" {
 		return j.format("write", w.Format)
@@ -91,11 +89,20 @@ func (j *Job) target(w *Writing, name string) (string, error) {
 	if name == "-" {
 		return "", Refuse("the formats are "+list, "writing to standard output needs %s FORMAT", j.option("write"))
 	}
-	f := convert.FormatByEnding(name)
-	if f == nil {
-		return "", Refuse("name a format with "+j.option("write")+": "+list, "%s: the ending %q names no format", name, filepath.Ext(name))
+	f, err := convert.FormatToWrite(name)
+	if err != nil {
+		return "", Refuse("name a format with "+j.option("write")+": "+list, "%s: %s", name, err)
 	}
 	return f.Name, nil
+}
+
+// layouts are those of every format that has several.
+func layouts() []string {
+	var out []string
+	for _, f := range convert.Formats {
+		out = append(out, f.Layouts...)
+	}
+	return out
 }
 
 // write writes the plan and tells what the format could not hold.
@@ -208,7 +215,7 @@ func IsPlan(name string, head func() ([]byte, error)) bool {
 		return false
 	}
 	switch strings.ToLower(filepath.Ext(name)) {
-	case ".json", ".txt":
+	case ".json", ".txt", ".zip", ".xml", ".log", ".pos":
 		data, err := head()
 		return err != nil || f.Detect(data)
 	}
@@ -224,8 +231,16 @@ func PlanEndings() []string {
 	return out
 }
 
-// ServesPlan reports whether a file says the CRS of a list or drawing beside it.
+// ServesPlan reports whether a file says the CRS of a list or drawing beside it,
+// or is one of the files that a .shp beside it goes with.
 func ServesPlan(name string, beside func(name string) bool) bool {
-	stem, ok := strings.CutSuffix(name, ".prj")
-	return ok && slices.ContainsFunc(prjEndings, func(ending string) bool { return beside(stem + ending) })
+	ending := filepath.Ext(name)
+	stem := strings.TrimSuffix(name, ending)
+	switch strings.ToLower(ending) {
+	case ".dbf", ".shx", ".cpg", ".prj":
+		if beside(stem+".shp") || beside(stem+".SHP") {
+			return true
+		}
+	}
+	return ending == ".prj" && slices.ContainsFunc(prjEndings, func(ending string) bool { return beside(stem + ending) })
 }
