@@ -3,8 +3,9 @@
 // a line feed) and newline-delimited GeoJSON (a text a line, no separator).
 //
 // Every feature is a text of its own, as package geojson writes it. What a plan
-// says of itself (its name, epoch, members) stands in a first text, a
-// FeatureCollection without features, when there is any; a plan that is not in
+// says of itself (its name, epoch, members) stands in a last text, a
+// FeatureCollection without features, when there is any (programs that know
+// sequences look at the first text to tell what a file is); a plan that is not in
 // WGS 84 has the member "coordRefSys" in every feature, because each is read on
 // its own.
 package geojsonseq
@@ -105,8 +106,8 @@ func join(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 			if len(members.Get("features").Items()) > 0 {
 				return nil, fail(at, "a FeatureCollection with features stands in the sequence", "read it as GeoJSON, or write a Feature a line")
 			}
-			if texts > 1 {
-				return nil, fail(at, "what the file says of itself must be its first text", "move it to the start")
+			if head != nil {
+				return nil, fail(at, "the file says twice what it is", "remove one of its texts without features")
 			}
 			head = members
 			out = append(out, bytes.Repeat([]byte{'\n'}, bytes.Count(data[at:end], []byte{'\n'}))...)
@@ -180,6 +181,7 @@ type splitter struct {
 	separated bool
 	headDone  bool
 	head      []byte // the collection's own members
+	own       string // the text made of them, "" for none
 	system    []byte // of coordRefSys, written into every feature
 	line      []byte // what has come of the current line
 	out       []byte
@@ -222,7 +224,8 @@ func (s *splitter) take() error {
 	return nil
 }
 
-// endHead writes the collection's own members, if it has any, as a text.
+// endHead takes the collection's own members, which are written last if there
+// are any.
 func (s *splitter) endHead(head string) error {
 	s.headDone = true
 	head = strings.TrimSuffix(strings.TrimSpace(head), "]}")
@@ -235,7 +238,7 @@ func (s *splitter) endHead(head string) error {
 		s.system = c.AppendJSON([]byte(`,"coordRefSys":`))
 	}
 	if len(v.Fields()) > 2 {
-		s.text([]byte(head + "]}"))
+		s.own = head + "]}"
 	}
 	return nil
 }
@@ -276,8 +279,11 @@ func (s *splitter) close(empty bool) error {
 			return err
 		}
 	}
-	if empty && len(s.out) == 0 {
-		s.text([]byte(`{"type":"FeatureCollection","features":[]}`))
+	if empty && s.own == "" {
+		s.own = `{"type":"FeatureCollection","features":[]}`
+	}
+	if s.own != "" {
+		s.text([]byte(s.own))
 	}
 	_, err := s.w.Write(s.out)
 	return err

@@ -42,7 +42,8 @@ func TestRead(t *testing.T) {
 		{"cut off", one + "\n" + two[:40], "x:2:38: a string is not closed"},
 		{"no object", one + "\n[1]\n", "x:2:1: a GeoJSON object should start here"},
 		{"a collection", one + "\n" + `{"type":"FeatureCollection","features":[` + two + "]}", "x:2:1: a FeatureCollection with features"},
-		{"a head too late", one + "\n" + `{"type":"FeatureCollection","features":[]}`, "x:2:1: what the file says of itself"},
+		{"a head at the end", one + "\n" + `{"type":"FeatureCollection","features":[]}`, "1"},
+		{"two heads", `{"type":"FeatureCollection","features":[]}` + "\n" + one + "\n" + `{"type":"FeatureCollection","features":[]}`, "x:3:1: the file says twice"},
 		{"only separators", "\x1e\n\x1e\n", "x: the sequence holds no text"},
 		{"a fault inside", one + "\n" + strings.Replace(two, "9.5", `"9.5"`, 1), "x:2:"},
 	} {

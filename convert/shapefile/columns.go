@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
 
@@ -209,7 +210,7 @@ func (c *column) append(dst []byte, f *schema.Feature, t *wire.Tally) []byte {
 			t.Add("text-trimmed", 0, "", "a cell is filled with spaces, so those at the end of the attribute %q of %q are lost", c.key, f.Label())
 		}
 		if c.attribute && (strings.HasPrefix(text, "{") || strings.HasPrefix(text, "[")) {
-			if _, err := schema.ParseJSON([]byte(text)); err == nil {
+			if _, err := jsontext.Parse([]byte(text)); err == nil {
 				t.Add("text-like-list", 0, "", "the text of the attribute %q of %q looks like a list and will be read as one", c.key, f.Label())
 			}
 		}

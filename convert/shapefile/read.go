@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
 	"swardline/crs"
 	"swardline/schema"
 )
@@ -245,7 +246,7 @@ func (r *reader) record() error {
 	if r.planJSON == nil {
 		return nil
 	}
-	v, err := schema.ParseJSON(r.planJSON)
+	v, err := jsontext.Parse(r.planJSON)
 	if err != nil || v.Kind() != schema.KindObject {
 		return fault(planEntry, 0, "the entry is no JSON object", "remove it from the archive; the layers are read without it")
 	}
@@ -413,7 +414,7 @@ func (r *reader) attributes(f *schema.Feature, tb *table, i int, keys map[string
 		}
 		if r.own && v.Kind() == schema.KindString {
 			if t := v.Text(); strings.HasPrefix(t, "{") || strings.HasPrefix(t, "[") {
-				if parsed, err := schema.ParseJSON([]byte(t)); err == nil {
+				if parsed, err := jsontext.Parse([]byte(t)); err == nil {
 					v = parsed
 				}
 			}

@@ -372,7 +372,7 @@ func patches(flat []float64, stride int, parts, types []int) ([]float64, []int) 
 				a = from // a fan
 			}
 			ring := append(append(append(append([]float64(nil), point(a)...), point(i-1)...), point(i)...), point(a)...)
-			if schema.SignedArea(ring, stride) > 0 {
+			if schema.TwiceArea(ring, stride) > 0 {
 				schema.ReverseRing(ring, stride) // every triangle is a shell
 			}
 			out = append(out, ring...)
@@ -397,7 +397,7 @@ func (s *shapes) polygons(layout geom.Layout, flat []float64, ends []int, record
 	start := 0
 	for _, end := range ends {
 		r := &ringOf{flat: flat[start:end:end], shell: -1}
-		r.area = schema.SignedArea(r.flat, stride)
+		r.area = schema.TwiceArea(r.flat, stride)
 		start = end
 		if r.area > 0 {
 			holes = append(holes, r)
