@@ -1,5 +1,3 @@
-// Satellites against published almanacs and their own closed forms.
-
 package orbit
 
 import (

@@ -245,6 +245,9 @@ func (j *Job) checkOne(name string, c *checking) report.Plan {
 // there are warnings, since a plan can be read all the same. A nil plan without an
 // error means that the earlier entry still holds.
 func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warning, *report.Checked, error) {
+	if p := j.Plans[name]; p != nil {
+		return p, nil, nil, nil
+	}
 	opts, prj, err := j.readOptions(name, &c.o.Reading, c.limits)
 	if err != nil {
 		return nil, nil, nil, err

@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"swardline/convert/wire"
+	"swardline/schema"
 )
 
 // What goes into every output, whichever shell made it.
@@ -96,6 +97,10 @@ func (m *Memory) Write(name string, fill func(io.Writer) error) error {
 type Job struct {
 	// Store holds the files.
 	Store Store
+	// Plans are inputs that the shell has in memory as plans, by name; such a name
+	// is not looked for in Store, and roles and what was told of a file do not
+	// touch them again.
+	Plans map[string]*schema.Plan
 	// Option says how the shell's users know an option by that name, such as
 	// "--to" for "to"; nil for the name as it is.
 	Option func(name string) string

@@ -69,8 +69,20 @@ func (j *Job) limits(name string) (schema.Limits, error) {
 	return l, nil
 }
 
-// plan reads one plan, tells of its warnings, and gives it the roles asked for.
+// Open reads one plan, tells of its warnings, and gives it the roles asked for.
+func (j *Job) Open(name string, r *Reading) (*schema.Plan, error) {
+	limits, err := j.limits(r.Limits)
+	if err != nil {
+		return nil, err
+	}
+	return j.plan(name, r, limits)
+}
+
+// plan is Open with limits that were read before.
 func (j *Job) plan(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
+	if p := j.Plans[name]; p != nil {
+		return p, nil
+	}
 	p, err := j.unruled(name, r, l)
 	if err != nil {
 		return nil, err
@@ -80,6 +92,9 @@ func (j *Job) plan(name string, r *Reading, l schema.Limits) (*schema.Plan, erro
 
 // unruled is plan without roles.
 func (j *Job) unruled(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
+	if p := j.Plans[name]; p != nil {
+		return p, nil
+	}
 	opts, _, err := j.readOptions(name, r, l)
 	if err != nil {
 		return nil, err
