@@ -1,24 +1,19 @@
 // Package marks reads the list of marks that places a drawing: for each mark its
 // name, where it is in the drawing, and where it is on the ground.
 //
-// The list is a CSV with a header. name, x and y (and z) are the drawing's own
-// coordinates in its own unit; e and n, or lon and lat (and h), are the ground's; crs
-// names their system, row by row or not at all; sigma is the standard deviation of
-// the ground position in metres. Columns may stand in any order, separated by comma,
-// semicolon or tab. Numbers have a decimal point; where semicolons or tabs separate,
-// a decimal comma is taken too. Longitude and latitude may have minutes and seconds.
+// The list is a delimited text with a header, in every form that a plan's CSV may
+// have (package csv). name, x and y (and z) are the drawing's own coordinates in
+// its own unit; e and n, or lon and lat (and h), are the ground's; crs names their
+// system, row by row or not at all; sigma is the standard deviation of the ground
+// position in metres.
 package marks
 
 import (
-	"bytes"
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
-	convertcsv "swardline/convert/csv"
+	"swardline/convert/csv"
 	"swardline/convert/wire"
 )
 
@@ -36,144 +31,162 @@ type Row struct {
 	Line    int
 }
 
-// The spellings of each column, lower case. Whole words only.
-var spellings = map[string][]string{
-	"name":  {"name", "mark", "point", "id"},
-	"x":     {"x", "drawing_x"},
-	"y":     {"y", "drawing_y"},
-	"z":     {"z", "drawing_z"},
-	"e":     {"e", "east", "easting"},
-	"n":     {"n", "north", "northing"},
-	"lon":   {"lon", "lng", "long", "longitude"},
-	"lat":   {"lat", "latitude"},
-	"h":     {"h", "height", "elevation"},
-	"crs":   {"crs"},
-	"sigma": {"sigma", "sigma_m"},
-}
+// The words of a drawing's own columns, which a plan's CSV does not know or takes
+// for a height.
+var drawingWords = map[string]string{"drawing_x": "x", "drawing_y": "y", "drawing_z": "z", "z": "z", "mark": "name"}
+
+// meanings turn what a plan's CSV calls its columns into those of a list of marks.
+var meanings = map[string]string{"name": "name", "id": "name", "x": "x", "y": "y", "easting": "e", "northing": "n",
+	"longitude": "lon", "latitude": "lat", "height": "h", "crs": "crs", "sigma": "sigma"}
+
+// axes are the axes on which numbers are read.
+var axes = map[string]string{"x": "plane", "y": "plane", "z": "plane", "e": "plane", "n": "plane", "h": "plane", "sigma": "plane", "lon": "longitude", "lat": "latitude"}
 
 const want = "the header needs name, x, y and either e, n or lon, lat; h, crs and sigma may follow"
 
-// Read reads the list. Errors are *wire.InputError with the line.
-func Read(data []byte, file string) ([]Row, error) {
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	fail := func(line int, mend, format string, args ...any) error {
-		return &wire.InputError{File: file, Line: line, Problem: fmt.Sprintf(format, args...), Mend: mend}
-	}
-	if len(bytes.TrimSpace(data)) == 0 {
-		return nil, fail(0, want, "the file is empty")
-	}
-	head, _, _ := bytes.Cut(data, []byte("\n"))
-	r := csv.NewReader(bytes.NewReader(data))
-	decimalComma := false
-	switch {
-	case bytes.ContainsRune(head, ';'):
-		r.Comma, decimalComma = ';', true
-	case bytes.ContainsRune(head, '\t'):
-		r.Comma, decimalComma = '\t', true
-	}
-	r.LazyQuotes = true                  // 56°57'00.5"N
-	r.TrimLeadingSpace = r.Comma != '\t' // which would take an empty cell for space
-	header, err := r.Read()
-	if err != nil {
-		return nil, fail(1, "see the header", "no list: %v", err)
-	}
-	column := map[string]int{}
-	for i, cell := range header {
-		word := strings.ToLower(strings.TrimSpace(cell))
-		for key, list := range spellings {
-			for _, s := range list {
-				if s != word {
-					continue
-				}
-				if _, twice := column[key]; twice {
-					return nil, fail(1, "rename or remove one", "two columns say %s: %q is the second", key, cell)
-				}
-				column[key] = i
+// list is a list of marks and where its columns are.
+type list struct {
+	*csv.Table
+	file    string
+	at      map[string]int
+	degrees bool
+}
+
+// columns finds the columns of a header.
+func (l *list) columns(columns []csv.Column) (numbers []string, err error) {
+	at := map[string]int{}
+	var heads []string
+	for i, c := range columns {
+		heads = append(heads, c.Header)
+		key, own := drawingWords[strings.ToLower(c.Header)]
+		if !own {
+			key = meanings[c.Means]
+		}
+		if key == "" {
+			continue
+		}
+		if first, twice := at[key]; twice {
+			// A list may carry an id beside the name.
+			switch {
+			case key == "name" && columns[first].Means == "id" && c.Means != "id":
+			case key == "name" && c.Means == "id":
+				continue
+			default:
+				return nil, fmt.Errorf("two columns say %s: %q is the second; rename or remove one", key, c.Header)
 			}
+		}
+		at[key] = i
+		if c.Unit != "" && c.Unit != "m" && (key == "e" || key == "n" || key == "h" || key == "sigma") {
+			return nil, fmt.Errorf("the column %q is not in metres: write it in the unit of its CRS, and take the unit off the header", c.Header)
 		}
 	}
 	has := func(keys ...string) bool {
 		for _, k := range keys {
-			if _, ok := column[k]; !ok {
+			if _, ok := at[k]; !ok {
 				return false
 			}
 		}
 		return true
 	}
-	degrees, plane := has("lon", "lat"), has("e", "n")
-	switch {
-	case !has("name", "x", "y") || !degrees && !plane:
-		return nil, fail(1, want, "columns are missing; found %q", strings.Join(header, ", "))
-	case degrees && plane:
-		return nil, fail(1, "leave one pair out", "both e, n and lon, lat are given")
+	l.degrees = has("lon", "lat")
+	switch plane := has("e", "n"); {
+	case !has("name", "x", "y") || !l.degrees && !plane:
+		return nil, fmt.Errorf("columns are missing; found %q; %s", strings.Join(heads, ", "), want)
+	case l.degrees && plane:
+		return nil, fmt.Errorf("both e, n and lon, lat are given; leave one pair out")
 	}
+	numbers = make([]string, len(columns))
+	for key, i := range at {
+		numbers[i] = axes[key]
+	}
+	l.at = at
+	return numbers, nil
+}
+
+// number reads a cell; an empty one that is not needed leaves to as it is.
+func (l *list) number(name, key string, to *float64, needed bool) error {
+	i, ok := l.at[key]
+	if !ok || l.Text(i) == "" && !needed {
+		return nil
+	}
+	v, err := l.Number(i, axes[key])
+	if err != nil {
+		mend := "write a decimal number"
+		if l.degrees && (key == "lon" || key == "lat") {
+			mend = "write decimal degrees, or degrees, minutes and seconds"
+		}
+		return l.fail(mend, "mark %q: %s is %q: %v", name, key, l.Text(i), err)
+	}
+	*to = v
+	return nil
+}
+
+func (l *list) fail(mend, format string, args ...any) error {
+	return &wire.InputError{File: l.file, Line: l.Line(), Problem: fmt.Sprintf(format, args...), Mend: mend}
+}
+
+// Read reads the list. o.Name is the file's name and o.Encoding its encoding, ""
+// when the file says or is UTF-8. Errors are *wire.InputError with the line.
+func Read(data []byte, o wire.ReadOptions) ([]Row, []wire.Warning, error) {
+	l := list{file: o.Name}
+	var at map[string]int
+	var degrees bool
+	table, warnings, err := csv.OpenTable(data, o, func(columns []csv.Column) ([]string, error) {
+		numbers, err := l.columns(columns)
+		if err == nil && len(l.at) > len(at) {
+			at, degrees = l.at, l.degrees
+		}
+		return numbers, err
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	l.Table, l.at, l.degrees = table, at, degrees
 	var rows []Row
 	for {
-		record, err := r.Read()
-		if errors.Is(err, io.EOF) {
+		ok, err := l.Next()
+		if err != nil {
+			return nil, nil, err
+		}
+		if !ok {
 			break
 		}
+		row, err := l.row()
 		if err != nil {
-			var bad *csv.ParseError
-			if errors.As(err, &bad) {
-				return nil, fail(bad.Line, "every row has as many cells as the header", "%v", bad.Err)
-			}
-			return nil, fail(0, "", "%v", err)
-		}
-		line, _ := r.FieldPos(0)
-		row := Row{Line: line, Degrees: degrees, Name: strings.TrimSpace(record[column["name"]]), Z: math.NaN(), H: math.NaN()}
-		if row.Name == "" {
-			return nil, fail(line, "give it one", "a mark has no name")
-		}
-		number := func(key string, to *float64, needed bool) error {
-			i, ok := column[key]
-			if !ok {
-				return nil
-			}
-			text := strings.TrimSpace(record[i])
-			if text == "" && !needed {
-				return nil
-			}
-			if decimalComma && strings.Count(text, ",") == 1 && !strings.Contains(text, ".") {
-				text = strings.Replace(text, ",", ".", 1)
-			}
-			v, ok := wire.ParseFloat([]byte(text))
-			if !ok && (key == "lon" || key == "lat") {
-				angle, err := convertcsv.ParseDegrees(text, key == "lat", decimalComma)
-				if err != nil {
-					return fail(line, "write decimal degrees, or degrees, minutes and seconds", "mark %q: %s is %q: %v", row.Name, key, record[i], err)
-				}
-				v, ok = angle, true
-			}
-			if !ok {
-				return fail(line, "a decimal number is wanted", "mark %q: %s is %q", row.Name, key, record[i])
-			}
-			*to = v
-			return nil
-		}
-		a, b := "e", "n"
-		if degrees {
-			a, b = "lon", "lat"
-		}
-		for _, x := range []struct {
-			key    string
-			to     *float64
-			needed bool
-		}{{"x", &row.X, true}, {"y", &row.Y, true}, {"z", &row.Z, false}, {a, &row.A, true}, {b, &row.B, true}, {"h", &row.H, false}, {"sigma", &row.Sigma, false}} {
-			if err := number(x.key, x.to, x.needed); err != nil {
-				return nil, err
-			}
-		}
-		if degrees && (math.Abs(row.B) > 90 || math.Abs(row.A) > 180) {
-			return nil, fail(line, "lon and lat may have changed places", "mark %q: there is no longitude %v, latitude %v", row.Name, row.A, row.B)
-		}
-		if i, ok := column["crs"]; ok {
-			row.CRS = strings.TrimSpace(record[i])
+			return nil, nil, err
 		}
 		rows = append(rows, row)
 	}
 	if len(rows) == 0 {
-		return nil, fail(1, "list at least two marks", "the list has a header and no marks")
+		return nil, nil, &wire.InputError{File: o.Name, Line: 1, Problem: "the list has a header and no marks", Mend: "list at least two marks"}
 	}
-	return rows, nil
+	return rows, warnings, nil
+}
+
+// row reads the current row.
+func (l *list) row() (Row, error) {
+	row := Row{Line: l.Line(), Degrees: l.degrees, Name: strings.TrimSpace(l.Text(l.at["name"])), Z: math.NaN(), H: math.NaN()}
+	if row.Name == "" {
+		return row, l.fail("give it one", "a mark has no name")
+	}
+	a, b := "e", "n"
+	if l.degrees {
+		a, b = "lon", "lat"
+	}
+	for _, x := range []struct {
+		key    string
+		to     *float64
+		needed bool
+	}{{"x", &row.X, true}, {"y", &row.Y, true}, {"z", &row.Z, false}, {a, &row.A, true}, {b, &row.B, true}, {"h", &row.H, false}, {"sigma", &row.Sigma, false}} {
+		if err := l.number(row.Name, x.key, x.to, x.needed); err != nil {
+			return row, err
+		}
+	}
+	if l.degrees && (math.Abs(row.B) > 90 || math.Abs(row.A) > 180) {
+		return row, l.fail("lon and lat may have changed places", "mark %q: there is no longitude %v, latitude %v", row.Name, row.A, row.B)
+	}
+	if i, ok := l.at["crs"]; ok {
+		row.CRS = strings.TrimSpace(l.Text(i))
+	}
+	return row, nil
 }

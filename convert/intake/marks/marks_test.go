@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"swardline/convert/wire"
 )
 
 func TestRead(t *testing.T) {
@@ -24,8 +26,14 @@ func TestRead(t *testing.T) {
 			[]Row{{Name: "A", X: 1, Y: 2, Z: nan, A: -11.25, B: 56.51, H: nan, Degrees: true, Line: 2}}},
 		{"heights in the drawing", "point\tx\ty\tz\teasting\tnorthing\nA\t1\t2\t3\t4\t5\nB\t1\t2\t\t4\t5\n",
 			[]Row{{Name: "A", X: 1, Y: 2, Z: 3, A: 4, B: 5, H: nan, Line: 2}, {Name: "B", X: 1, Y: 2, Z: nan, A: 4, B: 5, H: nan, Line: 3}}},
+		{"German, Windows-1252, a remark, thousands", "# vom 3. Mai\nPunkt;X [m];Y [m];Rechtswert;Hochwert;H\xf6he\nM\xfc1;1.000,5;2.000,25;500.012,25;6.228.011,5;45,1\n",
+			[]Row{{Name: "M\u00fc1", X: 1000.5, Y: 2000.25, Z: nan, A: 500012.25, B: 6228011.5, H: 45.1, Line: 3}}},
+		{"French, sep line, bars", "sep=|\nnom|x|y|Est (m)|Nord (m)\nM1|1,5|2|3|4\n",
+			[]Row{{Name: "M1", X: 1.5, Y: 2, Z: nan, A: 3, B: 4, H: nan, Line: 3}}},
+		{"an id beside the name, UTF-16", "\xff\xfen\x00o\x00,\x00n\x00a\x00m\x00e\x00,\x00x\x00,\x00y\x00,\x00e\x00,\x00n\x00\n\x007\x00,\x00M\x00,\x001\x00,\x002\x00,\x003\x00,\x004\x00",
+			[]Row{{Name: "M", X: 1, Y: 2, Z: nan, A: 3, B: 4, H: nan, Line: 2}}},
 	} {
-		got, err := Read([]byte(tc.in), "marks.csv")
+		got, _, err := Read([]byte(tc.in), wire.ReadOptions{Name: "marks.csv"})
 		if err != nil {
 			t.Errorf("%s: %v", tc.name, err)
 			continue
@@ -54,18 +62,20 @@ func TestReadRefuses(t *testing.T) {
 		{"no ground columns", "name,x,y\nM1,1,2\n", "columns are missing"},
 		{"both pairs", "name,x,y,e,n,lon,lat\n", "both e, n and lon, lat"},
 		{"two eastings", "name,x,y,e,easting,n\n", "two columns say e"},
-		{"not a number", "name,x,y,e,n\nM1,1,2,inf,4\n", `marks.csv:2: mark "M1": e is "inf"`},
+		{"feet", "name,x,y,e (ft),n (ft)\nM1,1,2,3,4\n", "is not in metres"},
+		{"a comma that is either", "name,x,y,e,n\nM1,1,2,\"1,234\",4\n", "1234"},
+		{"not a number", "name,x,y,e,n\nM1,1,2,inf,4\n", `marks.csv:2: "inf" in the column "e": it is no number`},
 		{"missing number", "name,x,y,e,n\nM1,1,,3,4\n", `y is ""`},
 		{"short row", "name,x,y,e,n\nM1,1,2\n", "marks.csv:2"},
-		{"latitude 95", "name,x,y,lat,lon\nM1,1,2,95,11\n", "there is no longitude"},
+		{"latitude 95", "name,x,y,lat,lon\nM1,1,2,95,11\n", "the latitude 95 lies outside"},
 		{"minutes of 60", "name,x,y,lat,lon\nM1,1,2,56 60 N,11\n", "60 minutes are 60 or more"},
 		{"the other hemisphere", "name,x,y,lat,lon\nM1,1,2,56 E,11\n", "E is no hemisphere of a latitude"},
-		{"minutes in a grid", "name,x,y,e,n\nM1,1,2,56 30,11\n", "a decimal number is wanted"},
+		{"minutes in a grid", "name,x,y,e,n\nM1,1,2,56 30,11\n", `"56 30" in the column "e": it is no number`},
 		{"an open quote", "name,x,y,e,n\n\"M1,1,2,3,4\nM2,1,2,3,4\n", "marks.csv:"},
 		{"no name", "name,x,y,e,n\n,1,2,3,4\n", "a mark has no name"},
 		{"header only", "name,x,y,e,n\n", "no marks"},
 	} {
-		_, err := Read([]byte(tc.in), "marks.csv")
+		_, _, err := Read([]byte(tc.in), wire.ReadOptions{Name: "marks.csv"})
 		if err == nil || !strings.Contains(err.Error(), tc.want) {
 			t.Errorf("%s: error %v, want one with %q", tc.name, err, tc.want)
 		}
@@ -78,7 +88,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte("name,x,y,lat,lon\nA,1,2,56°30'36.0\"N,11 15 W\n"))
 	f.Add([]byte("\"name\",x,y,e,n,crs\n\"a\nb\",1,2,3,4,site\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		rows, err := Read(data, "f")
+		rows, _, err := Read(data, wire.ReadOptions{Name: "f"})
 		if err != nil {
 			return
 		}
