@@ -37,6 +37,7 @@ import (
 	"os"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/charset"
 	"swardline/schema"
 )
 
@@ -67,8 +68,11 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 		return nil, nil, tooLarge(o.Name, int64(len(data)), caps.InputMaxBytes)
 	}
 	var format *Format
-	var err error
 	var t wire.Tally
+	data, err := inUTF8(data, &o, &t)
+	if err != nil {
+		return nil, nil, err
+	}
 	if o.Format != "" {
 		if format = FormatByName(o.Format); format == nil {
 			return nil, nil, &InputError{File: o.Name, Problem: fmt.Sprintf("there is no format called %q", o.Format), Mend: "the formats are " + formatNames()}
@@ -96,6 +100,22 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 		plan.Epoch = o.Epoch
 	}
 	return plan, append(t.Warnings(), warnings...), nil
+}
+
+// inUTF8 turns a text whose encoding is told or shows in its first bytes into
+// UTF-8, and takes the encoding off the options. A drawing decodes its texts
+// itself.
+func inUTF8(data []byte, o *ReadOptions, t *wire.Tally) ([]byte, error) {
+	f := FormatByName(o.Format)
+	if f == nil {
+		f, _ = DetectFormat(o.Name, data)
+	}
+	if f != nil && f.Binary {
+		return data, nil
+	}
+	data, err := charset.Text(data, o.Name, o.Encoding, t)
+	o.Encoding = ""
+	return data, err
 }
 
 // ReadFile reads a plan from a file. Regular files are read whole, and only when

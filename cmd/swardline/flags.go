@@ -21,6 +21,7 @@ func readingFlags(f *pflag.FlagSet, r *job.Reading) {
 func readingFlagsButEpoch(f *pflag.FlagSet, r *job.Reading) {
 	f.StringVar(&r.From, "from", "", "`CRS` of the input where the file does not say, or says it wrong")
 	f.StringVar(&r.Format, "read", "", "`format` of the input instead of finding it out: "+formatList)
+	f.StringVar(&r.Encoding, "encoding", "", "`encoding` of a text that does not say its own, such as windows-1252, utf-16, gb18030 or shift_jis")
 	f.StringVar(&r.Columns, "columns", "", "`columns` of a list without a header, such as PNEZD or id,n,e,h,code")
 	f.Float64Var(&r.ChordM, "chord", 0, "how far in `metres` a chord may leave a drawing's curve; 0.005 when not given")
 	f.StringVar(&r.Units, "units", "", "length `unit` of a drawing or list: m, mm, ft, ftUS or in")

@@ -258,8 +258,9 @@ func wide(text []byte, mark string, order binary.AppendByteOrder) []byte {
 	return out
 }
 
-// TestWideTextAndNUL: a file in UTF-16 or with NUL bytes is refused in one line that
-// names the encoding or the byte, and says what to do; never read in part.
+// TestWideTextAndNUL: a text in UTF-16 is read and told; a drawing in it, and any
+// file with NUL bytes, is refused in one line that names the encoding or the byte,
+// and says what to do; never read in part.
 func TestWideTextAndNUL(t *testing.T) {
 	const save = "save it again with the encoding UTF-8"
 	for _, format := range []string{"geojson", "kml", "gpx", "csv", "dxf"} {
@@ -281,7 +282,15 @@ func TestWideTextAndNUL(t *testing.T) {
 			{"a block of NULs at the end", append(bytes.Clone(text), make([]byte, 512)...), []string{"NUL byte", "export it again"}},
 			{"nothing but NULs", make([]byte, 512), []string{"NUL byte", "export it again"}},
 		} {
-			p, _, err := convert.Read(x.data, convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Limits: schema.DefaultLimits()}})
+			opts := convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Limits: schema.DefaultLimits()}}
+			p, warnings, err := convert.Read(x.data, opts)
+			if x.want[0] == "UTF-16" && format != "dxf" {
+				q, _, same := convert.Read(text, opts)
+				if err != nil || same != nil || schema.Same(p, q, 0) != nil || warnings[0].Kind != "encoding" {
+					t.Errorf("%s, %s: %v, %v", format, x.what, err, warnings)
+				}
+				continue
+			}
 			if err == nil {
 				t.Errorf("%s, %s: read as %d features", format, x.what, len(p.Features))
 				continue

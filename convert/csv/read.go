@@ -14,6 +14,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/charset"
 	"swardline/convert/wire/jsontext"
 	"swardline/crs"
 	"swardline/schema"
@@ -108,11 +109,8 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if float64(len(data)) > caps.InputMaxBytes {
 		return nil, nil, &wire.InputError{File: o.Name, Problem: fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", len(data), caps.InputMaxBytes)}
 	}
-	data, err := wire.CheckText(data, o.Name, &t)
+	data, err := charset.Plain(data, &o, &t)
 	if err != nil {
-		return nil, nil, err
-	}
-	if err := wire.CheckUTF8(data, o.Name); err != nil {
 		return nil, nil, err
 	}
 	r := &reader{o: o, caps: caps, manner: pointManner, scale: 1, heightScale: 1}

@@ -215,8 +215,8 @@ func TestRefused(t *testing.T) {
 	small.InputMaxBytes = 8
 	check(t, []readCase{
 		{name: "empty", in: " \n", err: "the file is empty"},
-		{name: "UTF-16", in: "\xff\xfel\x00a\x00", err: "UTF-16", line: 1},
-		{name: "not UTF-8", in: "lat,lon,name\n56,9,gr\xe4s\n", err: "byte 0xe4 is not UTF-8", line: 2},
+		{name: "UTF-16 cut in a character", in: "\xff\xfel\x00a", err: "UTF-16", line: 1},
+		{name: "no encoding that is guessed", in: "lat,lon,name\n56,9,gr\x81s\n", err: "byte 0x81 is not UTF-8; say which it is with --encoding", line: 2},
 		{name: "NUL", in: "lat,lon\n56,\x009\n", err: "NUL", line: 2},
 		{name: "short row", in: "lat,lon,a\n56,9,1\n56,9\n", err: "the row has 2 cells, but there are 3 columns", line: 3},
 		{name: "long row", in: "lat,lon\n56,9\n56,9,1\n", err: "the row has 3 cells, but there are 2 columns", line: 3},

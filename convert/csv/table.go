@@ -33,14 +33,8 @@ type Table struct {
 // *wire.InputError.
 func OpenTable(data []byte, o wire.ReadOptions, fits func([]Column) (numbers []string, err error)) (*Table, []wire.Warning, error) {
 	var t wire.Tally
-	data, err := charset.Text(data, o.Name, o.Encoding, &t)
+	data, err := charset.Plain(data, &o, &t)
 	if err != nil {
-		return nil, nil, err
-	}
-	if data, err = wire.CheckText(data, o.Name, &t); err != nil {
-		return nil, nil, err
-	}
-	if data, err = charset.Guess(data, o.Name, &t); err != nil {
 		return nil, nil, err
 	}
 	data, told := separatorLine(data)

@@ -14,6 +14,7 @@ import (
 
 	"swardline/convert/dxf/curve"
 	"swardline/convert/wire"
+	"swardline/convert/wire/charset"
 	"swardline/crs"
 	"swardline/schema"
 )
@@ -176,6 +177,13 @@ func (r *reader) startText() error {
 	d, known := newDecoder(r.head.version, r.head.codePage)
 	if !known && !d.utf8 {
 		r.tally.Add("code-page-unknown", 0, "", "the code page %q of the header is not known; texts are read as ANSI_1252", clip(r.head.codePage))
+	}
+	if r.o.Encoding != "" {
+		page, err := charset.Lookup(r.o.Encoding)
+		if err != nil {
+			return &wire.InputError{File: r.o.Name, Problem: err.Error()}
+		}
+		d.tell(page)
 	}
 	r.text = d
 	return nil

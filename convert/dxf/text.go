@@ -43,6 +43,7 @@ type decoder struct {
 	utf8 bool // R2007 and later
 	page encoding.Encoding
 	wide bool // the page has characters of two bytes
+	told bool // by the user: nothing is guessed
 	// guessed counts texts that were not in the encoding the header promises.
 	guessed int
 }
@@ -63,6 +64,11 @@ func newDecoder(version, codePage string) (d *decoder, known bool) {
 	return d, known
 }
 
+// tell makes the decoder believe the user instead of the header.
+func (d *decoder) tell(page encoding.Encoding) {
+	d.told, d.page, d.utf8 = true, page, page == encoding.Nop
+}
+
 // charset decodes bytes without looking at escapes. Text that is valid UTF-8 in
 // a drawing that promises a code page of single bytes is taken for UTF-8, which
 // is what many exporters write; text that is not UTF-8 where UTF-8 is promised
@@ -79,7 +85,7 @@ func (d *decoder) charset(b []byte) string {
 		return string(b)
 	}
 	valid := utf8.Valid(b)
-	if valid && (d.utf8 || !d.wide) {
+	if valid && !d.told && (d.utf8 || !d.wide) {
 		if !d.utf8 {
 			d.guessed++
 		}

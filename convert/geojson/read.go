@@ -13,6 +13,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/charset"
 	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
@@ -108,7 +109,7 @@ type document struct {
 // as they run. Errors are *wire.InputError.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	var t wire.Tally
-	data, err := wire.CheckText(data, o.Name, &t)
+	data, err := charset.Plain(data, &o, &t)
 	if err != nil {
 		return nil, nil, err
 	}

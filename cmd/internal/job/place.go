@@ -8,6 +8,7 @@ import (
 
 	"swardline/convert"
 	"swardline/convert/intake/marks"
+	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/crs/adjust"
 	"swardline/schema"
@@ -141,10 +142,11 @@ func (j *Job) fitMarks(o *PlaceOptions, l schema.Limits) (list []fitMark, target
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	rows, err := marks.Read(data, o.Marks)
+	rows, warnings, err := marks.Read(data, wire.ReadOptions{Name: o.Marks})
 	if err != nil {
 		return nil, nil, nil, err
 	}
+	j.warn(o.Marks, warnings)
 	own, err := j.marksCRS(o, rows)
 	if err != nil {
 		return nil, nil, nil, err

@@ -123,6 +123,19 @@ func Text(data []byte, file, told string, t *wire.Tally) ([]byte, error) {
 	return out, err
 }
 
+// Plain returns text that declares nothing in UTF-8: as the user says, as its
+// first bytes do, or as Guess takes it. It is checked by wire.CheckText.
+func Plain(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
+	data, err := Text(data, o.Name, o.Encoding, t)
+	if err != nil {
+		return nil, err
+	}
+	if data, err = wire.CheckText(data, o.Name, t); err != nil {
+		return nil, err
+	}
+	return Guess(data, o.Name, t)
+}
+
 // XML returns an XML document in UTF-8, decoded as the user says or else as its
 // declaration does, and checked by wire.CheckText. The declaration itself stays
 // as it is.
@@ -138,8 +151,8 @@ func XML(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 	declared := declaration(data)
 	key := plain(declared)
 	if key == "" || key == "utf8" || strings.HasPrefix(key, "utf16") || utf8.Valid(data) {
-		if err := wire.CheckUTF8(data, file); err != nil {
-			return nil, fault(file, err.(*wire.InputError).Line, err.(*wire.InputError).Problem)
+		if data, err = Guess(data, file, t); err != nil {
+			return nil, err
 		}
 		if _, err := Lookup(declared); key != "" && key != "utf8" && !strings.HasPrefix(key, "utf16") && !ascii(data) && err == nil {
 			t.Add("encoding", 1, "", "the file says that it is in %s, but it is in UTF-8; it was read so", wire.Clip([]byte(declared), 60))

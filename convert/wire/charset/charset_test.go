@@ -47,7 +47,8 @@ func TestXMLDeclaration(t *testing.T) {
 		{"Shift_JIS", "\x8e\xc5", "\u829d", "encoding", ""},
 		{"gb2312", "\xb2\xdd", "\u8349", "encoding", ""},
 		{"iso-8859-1", "\u00fc", "\u00fc", "encoding", ""}, // says one, is the other
-		{"utf-8", "\xfc", "", "", "is not UTF-8; say which it is with --encoding"},
+		{"utf-8", "\xfc", "\u00fc", "encoding-guessed", ""},
+		{"utf-8", "\x81", "", "", "is not UTF-8; say which it is with --encoding"},
 		{"EBCDIC", "\xfc", "", "", "the encoding EBCDIC is not one that is read"},
 	} {
 		head := `<?xml version="1.0" encoding="` + tt.declared + `"?>`
