@@ -271,7 +271,7 @@ func (p *parser) position(at int) (int, *fault) {
 		if at < len(data) && data[at] <= ' ' {
 			at = jsontext.SkipSpace(data, at)
 		}
-		x, next, ok := number(data, at)
+		x, next, ok := wire.ScanFloat(data, at, true)
 		if !ok {
 			if n == 0 && at < len(data) && data[at] == ']' {
 				return at, faultf(start, "an empty list stands where a position should").mendBy("leave it out")
@@ -337,76 +337,6 @@ func (p *parser) widen() {
 		wide = append(wide, p.scratch[2*i], p.scratch[2*i+1], math.NaN())
 	}
 	p.scratch = wide
-}
-
-var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11,
-	1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
-
-// number reads the JSON number that starts at data[at], correctly rounded, and
-// returns the index behind it. ok is false when there is none in JSON's form, or
-// when it is past the range of a float64.
-func number(data []byte, at int) (v float64, next int, ok bool) {
-	i, n := at, len(data)
-	neg := i < n && data[i] == '-'
-	if neg {
-		i++
-	}
-	start := i
-	var mantissa uint64
-	for i < n {
-		d := data[i] - '0'
-		if d > 9 {
-			break
-		}
-		mantissa = mantissa*10 + uint64(d)
-		i++
-	}
-	digits, scale := i-start, 0
-	if digits == 0 || digits > 1 && data[start] == '0' {
-		return 0, at, false
-	}
-	if i < n && data[i] == '.' {
-		i++
-		point := i
-		for i < n {
-			d := data[i] - '0'
-			if d > 9 {
-				break
-			}
-			mantissa = mantissa*10 + uint64(d)
-			i++
-		}
-		scale = i - point
-		if scale == 0 {
-			return 0, at, false
-		}
-		digits += scale
-	}
-	exponent := i < n && (data[i] == 'e' || data[i] == 'E')
-	if !exponent && digits <= 19 && mantissa < 1<<53 && scale <= 22 {
-		// Mantissa and power of ten are both exact in a float64, so one division
-		// rounds correctly (Clinger 1990, the fast path).
-		v = float64(mantissa) / powersOfTen[scale]
-		if neg {
-			v = -v
-		}
-		return v, i, true
-	}
-	if exponent {
-		i++
-		if i < n && (data[i] == '-' || data[i] == '+') {
-			i++
-		}
-		first := i
-		for i < n && data[i]-'0' <= 9 {
-			i++
-		}
-		if i == first {
-			return 0, at, false
-		}
-	}
-	v, err := strconv.ParseFloat(string(data[at:i]), 64)
-	return v, i, err == nil
 }
 
 // noNumber says what stands at data[at] where a number should.

@@ -435,7 +435,7 @@ func TestNumber(t *testing.T) {
 	}
 	for _, s := range texts {
 		want, err := strconv.ParseFloat(s, 64)
-		got, next, ok := number([]byte(s+","), 0)
+		got, next, ok := wire.ScanFloat([]byte(s+","), 0, true)
 		if err != nil || !ok || next != len(s) || math.Float64bits(got) != math.Float64bits(want) {
 			t.Fatalf("%s is read as %v up to %d, %v; want %v, %v", s, got, next, ok, want, err)
 		}

@@ -109,20 +109,29 @@ func trimZeros(b []byte) []byte {
 // own parser would take (inf, NaN, hexadecimal, underscores) and for numbers
 // past the range of a float64. The result is correctly rounded.
 func ParseFloat(b []byte) (v float64, ok bool) {
-	i, n := 0, len(b)
-	neg := false
-	if i < n && (b[i] == '-' || b[i] == '+') {
-		neg = b[i] == '-'
+	v, next, ok := ScanFloat(b, 0, false)
+	return v, ok && next == len(b)
+}
+
+// ScanFloat reads the number that starts at b[at] as ParseFloat does and returns
+// the index behind it. With json it takes the form of JSON only: no plus sign, no
+// leading zeros, digits on both sides of a point.
+func ScanFloat(b []byte, at int, json bool) (v float64, next int, ok bool) {
+	i, n := at, len(b)
+	neg := i < n && b[i] == '-'
+	if neg || i < n && b[i] == '+' && !json {
 		i++
 	}
-	var mantissa uint64
-	digits, scale := 0, 0 // digits in mantissa; power of ten to divide by
 	start := i
+	var mantissa uint64
 	for i < n && b[i]-'0' <= 9 {
 		mantissa = mantissa*10 + uint64(b[i]-'0')
 		i++
 	}
-	digits = i - start
+	digits, scale := i-start, 0 // digits in mantissa; power of ten to divide by
+	if json && (digits == 0 || digits > 1 && b[start] == '0') {
+		return 0, at, false
+	}
 	if i < n && b[i] == '.' {
 		i++
 		point := i
@@ -131,36 +140,35 @@ func ParseFloat(b []byte) (v float64, ok bool) {
 			i++
 		}
 		scale = i - point
-		digits += scale
+		if digits += scale; json && scale == 0 {
+			return 0, at, false
+		}
 	}
 	if digits == 0 {
-		return 0, false
+		return 0, at, false
 	}
-	if i == n && digits <= 19 && mantissa < 1<<53 && scale <= 22 {
+	exponent := i < n && (b[i] == 'e' || b[i] == 'E')
+	if !exponent && digits <= 19 && mantissa < 1<<53 && scale <= 22 {
 		// Both are exact in a float64, so one division rounds correctly
 		// (Clinger 1990, the fast path).
-		v = float64(mantissa) / powersOfTen[scale]
-		if neg {
+		if v = float64(mantissa) / powersOfTen[scale]; neg {
 			v = -v
 		}
-		return v, true
+		return v, i, true
 	}
-	if i < n && (b[i] == 'e' || b[i] == 'E') {
+	if exponent {
 		i++
 		if i < n && (b[i] == '-' || b[i] == '+') {
 			i++
 		}
-		point := i
+		first := i
 		for i < n && b[i]-'0' <= 9 {
 			i++
 		}
-		if i == point {
-			return 0, false
+		if i == first {
+			return 0, at, false
 		}
 	}
-	if i != n {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(string(b), 64)
-	return v, err == nil
+	v, err := strconv.ParseFloat(string(b[at:i]), 64)
+	return v, i, err == nil
 }

@@ -1,3 +1,5 @@
+// Tests of satellites: orbits, almanacs and the sky of a place.
+
 package orbit
 
 import (

@@ -1,3 +1,5 @@
+// Tests of edits: what each does, that nothing else changes, and what is refused.
+
 package edit
 
 import (
