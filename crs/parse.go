@@ -9,14 +9,43 @@ import (
 )
 
 // Parse returns the CRS that a text names: EPSG:n, an OGC URN or URL,
-// OGC:CRS84, WKT, or the canonical text of a site grid.
+// OGC:CRS84, WKT, PROJJSON, a PROJ string, the canonical text of a site grid, or
+// a name of the registry that fits one system alone.
 func Parse(text string) (*CRS, error) {
-	t := strings.TrimSpace(strings.TrimPrefix(text, "\ufeff"))
-	if looksLikeWKT(t) {
-		c, _, err := fromWKT(t)
-		return c, err
+	c, _, err := ParseWithNotes(text)
+	return c, err
+}
+
+// ParseWithNotes is Parse that also says what of the text was left aside, such
+// as the vertical part of a compound, and which system a name was taken for.
+func ParseWithNotes(text string) (*CRS, []string, error) {
+	t := plainText(text)
+	switch {
+	case looksLikeWKT(t) && strings.ContainsAny(t, "[\""): // "NAD83(2011)" is a name
+		return fromWKT(t)
+	case strings.HasPrefix(t, "{"):
+		return fromPROJJSON(t)
+	case strings.HasPrefix(t, "+") || strings.HasPrefix(t, "proj="):
+		return fromPROJString(t)
 	}
 	t = strings.TrimSuffix(strings.TrimPrefix(t, "["), "]") // a safe CURIE, [EPSG:4326]
+	c, err := parseID(t)
+	if c != nil || err != nil {
+		return c, nil, err
+	}
+	c, note, err := byName(t)
+	if err != nil {
+		return nil, nil, err
+	}
+	if c == nil {
+		return nil, nil, fmt.Errorf("%q names no CRS; use EPSG:n, OGC:CRS84, an OGC URN or URL, WKT, a name of the registry, or a site grid (site:lat=..;lon=..)", clip(text))
+	}
+	return c, []string{note}, nil
+}
+
+// parseID reads the forms that need no look-up of names; nil and no error when
+// the text is none of them.
+func parseID(t string) (*CRS, error) {
 	lower := strings.ToLower(t)
 	switch {
 	case t == "":
@@ -28,10 +57,10 @@ func Parse(text string) (*CRS, error) {
 	case strings.HasPrefix(lower, "http://"), strings.HasPrefix(lower, "https://"):
 		return parseURL(t)
 	}
-	if authority, code, ok := strings.Cut(t, ":"); ok && !strings.ContainsAny(t, "[(\"") {
-		return fromAuthority(authority, code, text)
+	if authority, code, ok := strings.Cut(t, ":"); ok && !strings.ContainsAny(t, "[(\"") && !strings.EqualFold(strings.TrimSpace(authority), "ESRI") {
+		return fromAuthority(authority, code, t)
 	}
-	return nil, fmt.Errorf("%q names no CRS; use EPSG:n, OGC:CRS84, an OGC URN or URL, WKT, or a site grid (site:lat=..;lon=..)", clip(text))
+	return nil, nil
 }
 
 // clip shortens a text for an error message.

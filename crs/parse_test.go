@@ -53,8 +53,9 @@ func TestParseRefuses(t *testing.T) {
 	for in, words := range map[string]string{
 		"":                                       "no CRS named",
 		"   ":                                    "no CRS named",
-		"25832":                                  "names no CRS",
-		"UTM32":                                  "names no CRS",
+		"UTM32":                                  "say which",
+		"nonesuch":                               "names no CRS",
+		"999999":                                 "not in the EPSG registry",
 		"EPSG:":                                  "no EPSG code",
 		"EPSG:x":                                 "no EPSG code",
 		"EPSG:-4326":                             "no EPSG code",
@@ -66,7 +67,8 @@ func TestParseRefuses(t *testing.T) {
 		"EPSG:900913":                            "withdrawn from the EPSG registry",
 		"EPSG:7405":                              "name the horizontal part, EPSG:27700",
 		"EPSG:5703":                              "vertical CRS",
-		"ESRI:102100":                            "EPSG and OGC",
+		"ESRI:102001":                            "no counterpart in the EPSG registry",
+		"IGNF:LAMB93":                            "EPSG and OGC",
 		"OGC:CRS85":                              "EPSG and OGC",
 		"urn:ogc:def:crs":                        "no OGC URN",
 		"urn:ogc:def:datum:EPSG::6326":           "no OGC URN",
@@ -105,7 +107,7 @@ func TestParseRefuses(t *testing.T) {
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"EPSG:25832", "OGC:CRS84", "urn:ogc:def:crs:EPSG::4326", "http://www.opengis.net/def/crs/EPSG/0/3857",
 		"site:lat=56.1;lon=9.2;h=45;rotation=12.5;scale=1;fe=1000;fn=5000;base=EPSG:4979", "site:lat=1e-7;lon=-0", "EPSG:7405", "[EPSG:4979]",
-		`site:lat=1;lon=2;base="EPSG:4326"`, prjUTM, wkt2Site} {
+		`site:lat=1;lon=2;base="EPSG:4326"`, prjUTM, wkt2Site, "25832", "utm 32n", "NZTM", "British National Grid", "ESRI:102100", "\xff\xfeE\x00P\x00"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

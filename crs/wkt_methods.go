@@ -5,7 +5,9 @@ package crs
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -223,8 +225,8 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 		return nil, err
 	}
 	c.method = m.code
-	for mean, p := range meant {
-		code := m.codes[mean]
+	for _, mean := range slices.Sorted(maps.Keys(meant)) {
+		p, code := meant[mean], m.codes[mean]
 		if code == 0 {
 			return nil, fmt.Errorf("WKT: the parameter %q does not belong to the method %q", p.describe(mean), name)
 		}
@@ -234,10 +236,11 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 		p.code = code
 		given[code] = p
 	}
-	for key := range extra {
+	for _, key := range slices.Sorted(maps.Keys(extra)) {
 		return nil, fmt.Errorf("WKT: the parameter %q is not known", key)
 	}
-	for mean, code := range m.codes {
+	for _, mean := range slices.Sorted(maps.Keys(m.codes)) {
+		code := m.codes[mean]
 		p, ok := given[code]
 		if !ok {
 			p = parameter{code: code}
@@ -260,7 +263,8 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 			return nil, fmt.Errorf("WKT: %s = %v makes no sense", parameterName(code), p.value)
 		}
 	}
-	for code, p := range given {
+	for _, code := range slices.Sorted(maps.Keys(given)) {
+		p := given[code]
 		known := code == 8801 // Mercator may carry a latitude of origin of 0
 		for _, k := range m.codes {
 			known = known || k == code
@@ -275,8 +279,8 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 }
 
 func (p *parameter) describe(m meaning) string {
-	for name, v := range meaningNames {
-		if v == m {
+	for _, name := range slices.Sorted(maps.Keys(meaningNames)) {
+		if meaningNames[name] == m {
 			return name
 		}
 	}

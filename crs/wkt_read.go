@@ -278,7 +278,8 @@ func registryDatumOf(n, d *wktNode, a, invF, pm float64) (*datum, error) {
 		onFigure = x
 	}
 	if onFigure != nil {
-		for _, x := range t.datums {
+		for _, code := range slices.Sorted(maps.Keys(t.datums)) {
+			x := t.datums[code]
 			if strings.HasPrefix(x.name, onFigure.name+" (") && fits(x) && math.Abs(x.pm-pm) < 1e-7 {
 				return x, nil
 			}
@@ -617,17 +618,6 @@ func (c *CRS) inRegistry(name, first string) *CRS {
 		}
 	}
 	return best
-}
-
-// ParseWithNotes is Parse that also says what of the text was left aside: a
-// TOWGS84, the vertical part of a compound.
-func ParseWithNotes(text string) (*CRS, []string, error) {
-	t := strings.TrimSpace(strings.TrimPrefix(text, "\ufeff"))
-	if looksLikeWKT(t) {
-		return fromWKT(t)
-	}
-	c, err := Parse(t)
-	return c, nil, err
 }
 
 // wktNumber writes a number for WKT.
