@@ -184,25 +184,36 @@ func (j *Job) format(option, name string) (string, error) {
 	return "", Refuse("the formats are "+strings.Join(Formats(), ", "), "%s: there is no format %q", j.option(option), name)
 }
 
-// system resolves what an option names as a CRS: a code, a URN, a WKT file, or
-// "site", the site grid of the plan.
+// system resolves what an option names as a CRS: a code, a URN, a name, a WKT
+// file, or "site", the site grid of the plan. What a name was taken for, and what
+// of a text was left aside, is noted.
 func (j *Job) system(option, text string, p *schema.Plan) (*crs.CRS, error) {
 	if text == "site" {
 		return j.siteGrid(option, p)
 	}
-	c, err := crs.Parse(text)
+	c, notes, err := crs.ParseWithNotes(text)
 	if err == nil {
+		for _, n := range notes {
+			j.note(NoteRemark, "", "%s: %s", j.option(option), n)
+		}
 		return c, nil
 	}
-	data, fileErr := j.settings(text)
+	var data []byte
+	fileErr := error(fs.ErrNotExist)
+	if len(text) < 256 { // a name that a file can have
+		data, fileErr = j.settings(text)
+	}
 	switch {
 	case errors.Is(fileErr, fs.ErrNotExist):
 		return nil, Refuse(j.command("crs list WORD")+" finds codes; "+j.command("crs near LAT,LON")+" ranks the grids of a place", "%s: %w", j.option(option), err)
 	case fileErr != nil:
 		return nil, fileErr
 	}
-	if c, err = crs.Parse(string(data)); err != nil {
+	if c, notes, err = crs.ParseWithNotes(string(data)); err != nil {
 		return nil, Fault("", "%s: %w", text, err)
+	}
+	for _, n := range notes {
+		j.note(NoteRemark, text, "%s", n)
 	}
 	return c, nil
 }
