@@ -38,6 +38,7 @@ import (
 
 	"swardline/convert/wire"
 	"swardline/convert/wire/charset"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -98,6 +99,19 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 			t.Add("epoch-overridden", 0, "", "the file gives the epoch %g; %g was asked for and holds", plan.Epoch, o.Epoch)
 		}
 		plan.Epoch = o.Epoch
+	}
+	if o.Frame != "" {
+		f, err := crs.ParseFrame(o.Frame)
+		if err != nil {
+			return nil, nil, &InputError{File: o.Name, Problem: err.Error(), Mend: "name the frame with --frame, such as ETRS89, GDA2020 or NAD83(2011)"}
+		}
+		before, err := plan.SetFrame(f)
+		if err != nil {
+			return nil, nil, &InputError{File: o.Name, Problem: err.Error(), Mend: "--frame is for coordinates that only say WGS 84; --from names the CRS of others"}
+		}
+		if before != "" && before != f.Name() {
+			t.Add("frame-overridden", 0, "", "the file gives the frame %s; %s was asked for and holds", before, f.Name())
+		}
 	}
 	return plan, append(t.Warnings(), warnings...), nil
 }

@@ -148,20 +148,18 @@ type FrameMove struct {
 // FrameShift returns how far the coordinates of a mark change when they are
 // given in the frame to instead of the frame from: the new longitude, latitude
 // and height less the old ones, as lengths east, north and up at the place.
-// FromEpoch and ToEpoch of the options are the epochs of the two; a plan kept in
-// the old coordinates and driven in the new frame lies off by the negative of
-// the shift.
+// The epochs are those of the two; a plan kept in the old coordinates and driven
+// in the new frame lies off by the negative of the shift.
 //
 // Errors are those of NewOperation.
-func FrameShift(from, to Frame, o OperationOptions, at Geodetic) (FrameMove, error) {
+func FrameShift(from, to Frame, allow Allowed, at Geodetic, when Epochs, with Aids) (FrameMove, error) {
 	if from.datum == nil || to.datum == nil {
 		return FrameMove{}, fmt.Errorf("a frame shift needs two frames")
 	}
 	if err := checkGeodetic(at); err != nil {
 		return FrameMove{}, fmt.Errorf("place: %w", err)
 	}
-	o.Near = &at
-	op, err := NewOperation(from.system(), to.system(), o)
+	op, err := NewOperation(from.system(), to.system(), allow, At(at.Lon, at.Lat), when, with)
 	if err != nil {
 		return FrameMove{}, err
 	}
@@ -185,6 +183,7 @@ type plate struct {
 	itrf2014   [3]float64
 	in2014     bool
 	plainWords string
+	around     []Place
 }
 
 // plates holds two published models of plate motion: ITRF2020 (Altamimi et al.
@@ -192,24 +191,46 @@ type plate struct {
 // 10.1093/gji/ggx136), with the figures as PROJ's files ITRF2020 and ITRF2014
 // give them.
 var plates = []plate{
-	{"AMUR", [3]float64{-0.131, -0.551, 0.837}, [3]float64{}, false, "Amurian"},
-	{"ANTA", [3]float64{-0.269, -0.312, 0.678}, [3]float64{-0.248, -0.324, 0.675}, true, "Antarctic"},
-	{"ARAB", [3]float64{1.129, -0.146, 1.438}, [3]float64{1.154, -0.136, 1.444}, true, "Arabian"},
-	{"AUST", [3]float64{1.487, 1.175, 1.223}, [3]float64{1.510, 1.182, 1.215}, true, "Australian"},
-	{"CARB", [3]float64{0.207, -1.422, 0.726}, [3]float64{}, false, "Caribbean"},
-	{"EURA", [3]float64{-0.085, -0.519, 0.753}, [3]float64{-0.085, -0.531, 0.770}, true, "Eurasian"},
-	{"INDI", [3]float64{1.137, 0.013, 1.444}, [3]float64{1.154, -0.005, 1.454}, true, "Indian"},
-	{"NAZC", [3]float64{-0.327, -1.561, 1.605}, [3]float64{-0.333, -1.544, 1.623}, true, "Nazca"},
-	{"NOAM", [3]float64{0.045, -0.666, -0.098}, [3]float64{0.024, -0.694, -0.063}, true, "North American"},
-	{"NUBI", [3]float64{0.090, -0.585, 0.717}, [3]float64{0.099, -0.614, 0.733}, true, "Nubian"},
-	{"PCFC", [3]float64{-0.404, 1.021, -2.154}, [3]float64{-0.409, 1.047, -2.169}, true, "Pacific"},
-	{"SOAM", [3]float64{-0.261, -0.282, -0.157}, [3]float64{-0.270, -0.301, -0.140}, true, "South American"},
-	{"SOMA", [3]float64{-0.081, -0.719, 0.864}, [3]float64{-0.121, -0.794, 0.884}, true, "Somalian"},
+	{"AMUR", [3]float64{-0.131, -0.551, 0.837}, [3]float64{}, false, "Amurian", []Place{{105, 30, 150, 60}}},
+	{"ANTA", [3]float64{-0.269, -0.312, 0.678}, [3]float64{-0.248, -0.324, 0.675}, true, "Antarctic", []Place{{-180, -90, 180, -40}}},
+	{"ARAB", [3]float64{1.129, -0.146, 1.438}, [3]float64{1.154, -0.136, 1.444}, true, "Arabian", []Place{{32, 10, 63, 40}}},
+	{"AUST", [3]float64{1.487, 1.175, 1.223}, [3]float64{1.510, 1.182, 1.215}, true, "Australian", []Place{{70, -65, 180, 5}, {-180, -65, -165, 0}}},
+	{"CARB", [3]float64{0.207, -1.422, 0.726}, [3]float64{}, false, "Caribbean", []Place{{-93, 5, -57, 24}}},
+	{"EURA", [3]float64{-0.085, -0.519, 0.753}, [3]float64{-0.085, -0.531, 0.770}, true, "Eurasian", []Place{{-45, 0, 170, 90}}},
+	{"INDI", [3]float64{1.137, 0.013, 1.444}, [3]float64{1.154, -0.005, 1.454}, true, "Indian", []Place{{58, -20, 100, 42}}},
+	{"NAZC", [3]float64{-0.327, -1.561, 1.605}, [3]float64{-0.333, -1.544, 1.623}, true, "Nazca", []Place{{-120, -50, -65, 12}}},
+	{"NOAM", [3]float64{0.045, -0.666, -0.098}, [3]float64{0.024, -0.694, -0.063}, true, "North American", []Place{{-180, 3, -12, 90}, {125, 35, 180, 90}}},
+	{"NUBI", [3]float64{0.090, -0.585, 0.717}, [3]float64{0.099, -0.614, 0.733}, true, "Nubian", []Place{{-45, -62, 48, 42}}},
+	{"PCFC", [3]float64{-0.404, 1.021, -2.154}, [3]float64{-0.409, 1.047, -2.169}, true, "Pacific", []Place{{125, -70, 180, 65}, {-180, -70, -100, 65}}},
+	{"SOAM", [3]float64{-0.261, -0.282, -0.157}, [3]float64{-0.270, -0.301, -0.140}, true, "South American", []Place{{-90, -68, 0, 22}}},
+	{"SOMA", [3]float64{-0.081, -0.719, 0.864}, [3]float64{-0.121, -0.794, 0.884}, true, "Somalian", []Place{{20, -62, 78, 22}}},
 }
 
 // originRate is the translation rate in metres a year that goes with the
 // ITRF2020 model, same source.
 var originRate = [3]float64{0.00037, 0.00035, 0.00074}
+
+// mayLieUnder reports whether the plate can lie under the place: generous boxes
+// about each plate, from memory, that find the gross mistake.
+func (p plate) mayLieUnder(lon, lat float64) bool {
+	for _, b := range p.around {
+		if e := (extent{west: b.West, south: b.South, east: b.East, north: b.North}); e.contains(lon, lat) {
+			return true
+		}
+	}
+	return false
+}
+
+// platesUnder names the plates that can lie under a place.
+func platesUnder(lon, lat float64) []string {
+	var out []string
+	for _, p := range plates {
+		if p.mayLieUnder(lon, lat) {
+			out = append(out, p.name)
+		}
+	}
+	return out
+}
 
 // Plates lists the plates that a motion model is built in for.
 func Plates() []string {
@@ -256,10 +277,10 @@ var alignedTo2020 = map[int]bool{1322: true, 1399: true, 1333: true, 1400: true,
 // plateStep makes the step that carries coordinates in the moving frame d from
 // one epoch to another.
 func (op *Operation) plateStep(q *search, d *registryDatum, t1, t2 float64) (piece, error) {
-	if q.o.Plate == "" {
+	if q.o.with.Plate == "" {
 		return piece{}, &EpochError{Step: "moving coordinates in " + d.name, Plate: true, Want: t2, Have: t1}
 	}
-	p, err := plateOf(q.o.Plate)
+	p, err := plateOf(q.o.with.Plate)
 	if err != nil {
 		return piece{}, err
 	}

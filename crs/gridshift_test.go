@@ -215,7 +215,7 @@ func TestGridsInOperations(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := OperationOptions{Near: place(-1.5, 52), Grids: []*GridShift{g}}
+	o := asked{Near: place(-1.5, 52), Grids: []*GridShift{g}}
 	op := mustOperation(t, "EPSG:4277", "EPSG:4258", o)
 	if op.Name() != "OSGB36 to ETRS89 (2) [EPSG:7709]" || !strings.Contains(op.Source(), "ostn15_ntv2_osgbtoetrs.GSB") {
 		t.Errorf("%s, %s", op.Name(), op.Source())
@@ -275,7 +275,7 @@ func TestGridsInOperations(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	op = mustOperation(t, "EPSG:4275", "EPSG:4171", OperationOptions{Near: place(3, 47), Grids: []*GridShift{ntf}})
+	op = mustOperation(t, "EPSG:4275", "EPSG:4171", asked{Near: place(3, 47), Grids: []*GridShift{ntf}})
 	p = []float64{3, 47}
 	if err := op.Apply(p, 2); err != nil || math.Abs(p[0]-(3-4./3600)) > 1e-12 {
 		t.Errorf("%s: %v %v", op.Name(), p, err)

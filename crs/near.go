@@ -249,7 +249,7 @@ func rateDatums(all []*Suggestion, at Geodetic) error {
 	for _, s := range all {
 		a, known := byDatum[s.CRS.datum.code]
 		if !known {
-			op, err := NewOperation(today, s.CRS.Base(), OperationOptions{FromEpoch: 2020, ToEpoch: 2020, Near: &at})
+			op, err := NewOperation(today, s.CRS.Base(), Allowed{Accuracy: AnyAccuracy}, At(at.Lon, at.Lat), Epochs{From: 2020, To: 2020}, Aids{})
 			if err == nil {
 				a.v, a.ok = op.Accuracy()
 			}

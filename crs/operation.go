@@ -5,30 +5,38 @@ package crs
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
 
-// OperationOptions say what the user allows and knows.
-type OperationOptions struct {
-	// FromEpoch and ToEpoch are decimal years, 0 when not known: the epochs of
-	// the coordinates before and after. They matter in frames that move with
-	// respect to the plates (ITRF, WGS 84 realisations); FromEpoch alone stands
-	// for both. Where both are given and differ, Plate says which plate carries
-	// the coordinates from one to the other.
-	FromEpoch, ToEpoch float64
-	// Near is a place in the plan, for choosing the best datum step; nil when
-	// not known: the middle of the smaller area of use is taken.
-	Near *Geodetic
-	// AcceptAccuracy is the worst accuracy in metres the user will live with;
-	// 0 means no limit was named.
-	AcceptAccuracy Metres
-	// AllowBallpark allows what is otherwise refused: steps whose accuracy
-	// nobody states, steps outside their area of use, and, where there is no
-	// step at all, latitudes and longitudes taken over as they are.
-	AllowBallpark bool
-	// Grids are the grid-shift files at hand; a registry operation that needs
-	// one by name is used when it is there.
+// Allowed is what a user lives with. The zero Allowed takes exact operations
+// alone.
+type Allowed struct {
+	// Accuracy is the worst sum of stated accuracies in metres; AnyAccuracy for
+	// no limit.
+	Accuracy Metres
+	// Unknown allows what nobody states an accuracy of: such steps, steps outside
+	// their area of use, and, where there is no step at all, latitudes and
+	// longitudes taken over as they are. Steps that do have a stated accuracy are
+	// still held to Accuracy.
+	Unknown bool
+}
+
+// AnyAccuracy is no limit on stated accuracies.
+var AnyAccuracy = Metres(math.Inf(1))
+
+// Epochs are the epochs of the coordinates before and after as decimal years, 0
+// when not known. They matter in frames that move with respect to the plates
+// (ITRF, WGS 84 realisations); From alone stands for both. Where both are given
+// and differ, the plate of Aids says what carries the coordinates from one to
+// the other.
+type Epochs struct{ From, To float64 }
+
+// Aids are what is at hand besides the registry.
+type Aids struct {
+	// Grids are grid-shift files; a registry operation that needs one by name is
+	// used when it is there.
 	Grids []*GridShift
 	// Plate is the tectonic plate under the plan, by its four letters (EURA,
 	// NOAM, AUST, see Plates); empty when not known.
@@ -84,15 +92,27 @@ type Operation struct {
 	stages   []stage
 	heights  bool // heights take part
 	axes     bool // earth-centred axes at both ends, one map between them
+	where    string
 	accuracy float64
 	notes    []string
+	local    []string     // notes that hold at the place alone
+	parts    []*Operation // one for every set of steps, when places differ
+	partOf   []int32      // by the number of the place
 }
 
-// NewOperation returns the best operation between two CRSs at the place: among
-// the registry's transformations whose area of use holds the place, alone or in
-// a chain of up to six over hubs such as WGS 84, ETRS89 or ITRF, the one with
-// the least sum of stated accuracies. A step of unknown accuracy is used only
-// when AllowBallpark says so. CRSs on one datum need no step and are exact.
+// NewOperation is the one way to an operation between two CRSs: what the user
+// lives with, where the coordinates are and when they hold must all be said.
+//
+// It takes the best steps at the place: among the registry's transformations
+// whose area of use holds the place, alone or in a chain of up to six over hubs
+// such as WGS 84, ETRS89 or ITRF, the chain with the least sum of stated
+// accuracies. CRSs on one datum need no step and are exact, and the places are
+// then not looked at.
+//
+// Places close together are one site and get the same steps, those whose areas
+// of use hold all of it where there are such; sites far from one another each
+// get their own, so that the order of the places does not matter. The operation
+// then has Parts, and For gives the one for a place.
 //
 // Heights: when both CRSs have three dimensions (geographic 3D, geocentric,
 // site grid) their heights are ellipsoidal and change with the datum. Otherwise
@@ -106,48 +126,189 @@ type Operation struct {
 //
 // Errors: *AccuracyError when the best accuracy is worse than accepted,
 // *EpochError when a step needs an epoch or a plate that was not given,
-// *NoStepError when nothing leads from one datum to the other here.
-func NewOperation(from, to *CRS, o OperationOptions) (*Operation, error) {
-	if from == nil || to == nil {
+// *PlateError when the plate named does not lie under a place, *NoStepError when
+// nothing leads from one datum to the other here. Each is a Refusal.
+func NewOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with Aids) (*Operation, error) {
+	switch {
+	case from == nil || to == nil:
 		return nil, fmt.Errorf("an operation needs two CRSs")
+	case at == nil:
+		return nil, fmt.Errorf("an operation needs the places that it is for")
+	case !(allow.Accuracy >= 0):
+		return nil, fmt.Errorf("accepted accuracy %v m is not a length", float64(allow.Accuracy))
 	}
-	for _, e := range []float64{o.FromEpoch, o.ToEpoch} {
+	for _, e := range []float64{when.From, when.To} {
 		if e != 0 && !(e >= 1900 && e <= 2200) {
 			return nil, fmt.Errorf("epoch %v is not a decimal year between 1900 and 2200", e)
 		}
 	}
-	if o.AcceptAccuracy < 0 || math.IsNaN(float64(o.AcceptAccuracy)) {
-		return nil, fmt.Errorf("accepted accuracy %v m is not a length", float64(o.AcceptAccuracy))
+	o := &question{allow: allow, when: when, with: with}
+	if op, err := oneDatum(from, to, o); op != nil || err != nil {
+		return op, err
 	}
-	if o.Near != nil {
-		if err := checkGeodetic(*o.Near); err != nil {
-			return nil, fmt.Errorf("place in the plan: %w", err)
+	sites, siteOf, err := gather(at)
+	if err != nil {
+		return nil, err
+	}
+	whole := &Operation{from: from, to: to}
+	known := map[string]int32{}
+	partOfSite := make([]int32, len(sites))
+	for i := range sites {
+		key := o.areaKey(&sites[i])
+		n, ok := known[key]
+		if !ok {
+			part, err := newPart(from, to, o, &sites[i])
+			if err != nil {
+				return nil, err
+			}
+			if n = whole.partLike(part); n < 0 {
+				n = int32(len(whole.parts))
+				whole.parts = append(whole.parts, part)
+			}
+			known[key] = n
+		}
+		partOfSite[i] = n
+	}
+	if len(whole.parts) == 1 {
+		return whole.parts[0], nil
+	}
+	whole.partOf = make([]int32, len(siteOf))
+	for i, s := range siteOf {
+		whole.partOf[i] = partOfSite[s]
+	}
+	whole.sum()
+	return whole, nil
+}
+
+// A question is what an operation is asked for.
+type question struct {
+	allow Allowed
+	when  Epochs
+	with  Aids
+}
+
+// newPart is the operation for one site: with steps whose areas of use hold all
+// of it, else with those for its middle, which is then said.
+func newPart(from, to *CRS, o *question, at *siteAt) (*Operation, error) {
+	op, err := chosen(from, to, o, at)
+	if err == nil || !at.box.wide() {
+		return op, err
+	}
+	lon, lat := at.box.middle()
+	middle := &siteAt{box: At(Degrees(lon), Degrees(lat)).First()}
+	op, other := chosen(from, to, o, middle)
+	if other != nil {
+		return nil, err
+	}
+	op.notes = append(op.notes, fmt.Sprintf("the site, %.4f to %.4f north and %.4f to %.4f east, reaches beyond the area of use of the steps, which were chosen for its middle, %s",
+		at.box.South, at.box.North, at.box.West, at.box.East, middle.words()))
+	return op, nil
+}
+
+// chosen is the operation with the best steps where the site is.
+func chosen(from, to *CRS, o *question, at *siteAt) (*Operation, error) {
+	op := &Operation{from: from, to: to, heights: from.dims == 3 && to.dims == 3}
+	if err := op.choose(datumOf(from), datumOf(to), o, at); err != nil {
+		return nil, err
+	}
+	if !(op.stated() <= float64(o.allow.Accuracy)) {
+		return nil, &AccuracyError{Operation: op.Name(), Accuracy: Metres(op.stated()), Accepted: o.allow.Accuracy, Place: op.where, Notes: op.Notes()}
+	}
+	return op, nil
+}
+
+// stated is the sum of the accuracies that are stated.
+func (op *Operation) stated() float64 {
+	if !math.IsNaN(op.accuracy) {
+		return op.accuracy
+	}
+	sum := 0.0
+	for _, s := range op.steps {
+		sum += float64(s.Accuracy)
+	}
+	return sum
+}
+
+// partLike is the number of the part with the same steps, -1 for none.
+func (op *Operation) partLike(part *Operation) int32 {
+	for i, p := range op.parts {
+		if slices.Equal(p.steps, part.steps) {
+			p.notes = union(p.notes, part.notes)
+			return int32(i)
 		}
 	}
+	return -1
+}
+
+// sum gives the whole what is true of its parts together.
+func (op *Operation) sum() {
+	for _, p := range op.parts {
+		op.steps = append(op.steps, p.steps...)
+		// NaN, unknown, wins.
+		if !(p.accuracy <= op.accuracy) {
+			op.accuracy = p.accuracy
+		}
+		op.heights = p.heights
+		op.toEpoch = p.toEpoch
+		op.notes = union(op.notes, p.Notes())
+	}
+}
+
+// union appends what is not there yet.
+func union(list, more []string) []string {
+	for _, n := range more {
+		if !slices.Contains(list, n) {
+			list = append(list, n)
+		}
+	}
+	return list
+}
+
+// Parts are the operations for the sites that the places fall into: the
+// operation itself where one serves all.
+func (op *Operation) Parts() []*Operation {
+	if op.parts == nil {
+		return []*Operation{op}
+	}
+	return slices.Clone(op.parts)
+}
+
+// For is the part for the place of that number, counted from 0 in the order in
+// which NewOperation was given the places.
+func (op *Operation) For(place int) *Operation {
+	if op.parts == nil || place < 0 || place >= len(op.partOf) {
+		return op
+	}
+	return op.parts[op.partOf[place]]
+}
+
+// Where names the place that the steps were chosen for, "" when none mattered.
+func (op *Operation) Where() string { return op.where }
+
+// oneDatum is the operation between CRSs on one datum and epoch, nil when there
+// is something to do.
+func oneDatum(from, to *CRS, o *question) (*Operation, error) {
 	op := &Operation{from: from, to: to, heights: from.dims == 3 && to.dims == 3}
 	src, dst := datumOf(from), datumOf(to)
 	if sameDatum(from, to, src, dst) {
+		if src != nil && src.dynamic() && o.when.To != 0 && o.when.From == 0 {
+			return nil, &EpochError{Step: "bringing coordinates in " + src.name + " to " + year(o.when.To), Side: "source"}
+		}
 		if !dynamicEpochs(src, o) {
 			op.same = from.Equal(to) || from.kind == to.kind && from.kind != KindProjected && from.kind != KindSite && from.angle == to.angle && from.datum.pm == to.datum.pm
-			op.toEpoch = o.ToEpoch
+			op.toEpoch = o.when.To
 			if src == nil || src.dynamic() {
 				if op.toEpoch == 0 {
-					op.toEpoch = o.FromEpoch
+					op.toEpoch = o.when.From
 				}
 			}
-			if src != nil && src.ensemble > 0 && o.FromEpoch != 0 && o.ToEpoch != 0 && o.FromEpoch != o.ToEpoch {
-				op.notes = append(op.notes, fmt.Sprintf("%s is an ensemble good to %s: epochs %s and %s are not told apart; name the realisation to do so", src.name, metresText(src.ensemble), year(o.FromEpoch), year(o.ToEpoch)))
+			if src != nil && src.ensemble > 0 && o.when.From != 0 && o.when.To != 0 && o.when.From != o.when.To {
+				op.notes = append(op.notes, fmt.Sprintf("%s is an ensemble good to %s: epochs %s and %s are not told apart; name the realisation to do so", src.name, metresText(src.ensemble), year(o.when.From), year(o.when.To)))
 			}
 			return op, nil
 		}
 	}
-	if err := op.choose(src, dst, o); err != nil {
-		return nil, err
-	}
-	if o.AcceptAccuracy > 0 && !(op.accuracy <= float64(o.AcceptAccuracy)) {
-		return nil, &AccuracyError{Operation: op.Name(), Accuracy: Metres(op.accuracy), Known: op.accuracy == op.accuracy, Accepted: o.AcceptAccuracy, Notes: op.notes}
-	}
-	return op, nil
+	return nil, nil
 }
 
 // datumOf is the registry's datum of a CRS, nil when it is on none.
@@ -169,8 +330,8 @@ func sameDatum(from, to *CRS, src, dst *registryDatum) bool {
 
 // dynamicEpochs reports whether coordinates on the datum differ between the two
 // epochs.
-func dynamicEpochs(d *registryDatum, o OperationOptions) bool {
-	return d != nil && d.dynamic() && o.FromEpoch != 0 && o.ToEpoch != 0 && o.FromEpoch != o.ToEpoch
+func dynamicEpochs(d *registryDatum, o *question) bool {
+	return d != nil && d.dynamic() && o.when.From != 0 && o.when.To != 0 && o.when.From != o.when.To
 }
 
 // From is the source CRS.
@@ -239,7 +400,7 @@ func (op *Operation) Source() string {
 
 // Notes are what a user should know: that the ensemble of WGS 84 is touched,
 // that nothing was moved, that a better operation needs a file.
-func (op *Operation) Notes() []string { return append([]string(nil), op.notes...) }
+func (op *Operation) Notes() []string { return union(slices.Clone(op.notes), op.local) }
 
 // ChangesHeights reports whether heights take part in the datum step; if not
 // they pass through unchanged.
@@ -249,8 +410,12 @@ func (op *Operation) ChangesHeights() bool { return op.heights && len(op.stages)
 // and, from stride 3 up, height. A height of NaN means absent and stays NaN;
 // the rest of the point is then computed at height 0. The error names the first
 // point that could not be transformed; flat is then unspecified. An operation
-// between identical systems returns every coordinate bit for bit.
+// between identical systems returns every coordinate bit for bit. One with
+// several Parts cannot tell which of them the points are for: For can.
 func (op *Operation) Apply(flat []float64, stride int) error {
+	if op.parts != nil {
+		return fmt.Errorf("the steps differ from place to place: take the part for the place")
+	}
 	if op.same {
 		return checkStride(flat, stride, 2)
 	}
@@ -362,20 +527,39 @@ func (s *stage) applyGrid(part []float64, stride, first int) error {
 	return nil
 }
 
+// Answer is what would let a refused operation go on.
+type Answer uint8
+
+// The answers.
+const (
+	AnswerAccuracy Answer = iota + 1 // accept the accuracy
+	AnswerUnknown                    // allow an unknown accuracy
+	AnswerEpoch                      // say when the coordinates hold
+	AnswerPlate                      // name the plate, or the right one
+	AnswerGrid                       // give the grid file
+)
+
+// A Refusal is an error of NewOperation that one answer of the user's would
+// settle.
+type Refusal interface {
+	error
+	Answer() Answer
+}
+
 // AccuracyError says that the best operation is worse than the user accepts.
 type AccuracyError struct {
 	Operation string
-	Accuracy  Metres // meaningless when not Known
-	Known     bool
+	Accuracy  Metres // the sum of what is stated
 	Accepted  Metres
+	Place     string   // where
 	Notes     []string // among them, what would be better
 }
 
+// Answer implements Refusal.
+func (e *AccuracyError) Answer() Answer { return AnswerAccuracy }
+
 func (e *AccuracyError) Error() string {
-	msg := fmt.Sprintf("the accuracy of %s is unknown, and %s is asked for; allow a ballpark operation by name or accept no limit", e.Operation, metresText(float64(e.Accepted)))
-	if e.Known {
-		msg = fmt.Sprintf("%s is good to %s, worse than the %s asked for; accept %s to go on", e.Operation, metresText(float64(e.Accuracy)), metresText(float64(e.Accepted)), strconv.FormatFloat(float64(e.Accuracy), 'g', 6, 64))
-	}
+	msg := fmt.Sprintf("%s is good to %s%s, worse than the %s asked for", e.Operation, metresText(float64(e.Accuracy)), atPlace(e.Place), metresText(float64(e.Accepted)))
 	for _, n := range e.Notes {
 		msg += "; " + n
 	}
@@ -392,6 +576,14 @@ type EpochError struct {
 	Fallback Metres  // accuracy of the best operation without it, 0 when there is none
 }
 
+// Answer implements Refusal.
+func (e *EpochError) Answer() Answer {
+	if e.Plate {
+		return AnswerPlate
+	}
+	return AnswerEpoch
+}
+
 func (e *EpochError) Error() string {
 	var msg string
 	if e.Plate {
@@ -400,7 +592,7 @@ func (e *EpochError) Error() string {
 		msg = fmt.Sprintf("%s depends on time and the epoch of the %s coordinates is not known: give it as a decimal year, such as 2026.4", e.Step, e.Side)
 	}
 	if e.Fallback > 0 {
-		msg += fmt.Sprintf("; without it the best is good to %s, which must be accepted by name", metresText(float64(e.Fallback)))
+		msg += fmt.Sprintf("; without it the best is good to %s", metresText(float64(e.Fallback)))
 	}
 	return msg
 }
@@ -409,10 +601,41 @@ func (e *EpochError) Error() string {
 type NoStepError struct {
 	From, To string // names of the datums
 	Reason   string
+	Files    []string // grid files that would lead there
+}
+
+// Answer implements Refusal.
+func (e *NoStepError) Answer() Answer {
+	if len(e.Files) > 0 {
+		return AnswerGrid
+	}
+	return AnswerUnknown
 }
 
 func (e *NoStepError) Error() string {
 	return fmt.Sprintf("no operation of known accuracy leads from %s to %s here: %s", e.From, e.To, e.Reason)
+}
+
+// PlateError says that the plate named does not lie under the place.
+type PlateError struct {
+	Plate    string
+	Place    string
+	Possible []string // those that may lie there
+}
+
+// Answer implements Refusal.
+func (e *PlateError) Answer() Answer { return AnswerPlate }
+
+func (e *PlateError) Error() string {
+	return fmt.Sprintf("the plate %s does not lie under %s; there it is %s", e.Plate, e.Place, strings.Join(e.Possible, " or "))
+}
+
+// atPlace is the words for a place, none when it is not known.
+func atPlace(place string) string {
+	if place == "" {
+		return ""
+	}
+	return " at " + place
 }
 
 // metresText writes a length the way a report does.

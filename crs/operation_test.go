@@ -18,9 +18,9 @@ func mustParse(t testing.TB, text string) *CRS {
 	return c
 }
 
-func mustOperation(t testing.TB, from, to string, o OperationOptions) *Operation {
+func mustOperation(t testing.TB, from, to string, o asked) *Operation {
 	t.Helper()
-	op, err := NewOperation(mustParse(t, from), mustParse(t, to), o)
+	op, err := o.operation(mustParse(t, from), mustParse(t, to))
 	if err != nil {
 		t.Fatalf("%s to %s: %v", from, to, err)
 	}
@@ -37,7 +37,7 @@ func TestIdenticalSystemsKeepEveryBit(t *testing.T) {
 		{"EPSG:27700", "EPSG:27700"}, {"EPSG:4978", "EPSG:4978"}, {"EPSG:9000", "EPSG:7912"},
 		{"site:lat=56;lon=9", "site:lat=56;lon=9"},
 	} {
-		op := mustOperation(t, c[0], c[1], OperationOptions{})
+		op := mustOperation(t, c[0], c[1], asked{})
 		flat := append([]float64(nil), values...)
 		if err := op.Apply(flat, 3); err != nil {
 			t.Fatalf("%v: %v", c, err)
@@ -57,7 +57,7 @@ func TestIdenticalSystemsKeepEveryBit(t *testing.T) {
 }
 
 func TestSameDatumIsExact(t *testing.T) {
-	op := mustOperation(t, "OGC:CRS84", "EPSG:32632", OperationOptions{})
+	op := mustOperation(t, "OGC:CRS84", "EPSG:32632", asked{})
 	if acc, known := op.Accuracy(); acc != 0 || !known {
 		t.Errorf("accuracy %v %v", acc, known)
 	}
@@ -102,7 +102,7 @@ func TestChoiceNamesStepAndAccuracy(t *testing.T) {
 		{"OGC:CRS84", "EPSG:25832", 6, 54.5, 0, "ETRS89 to WGS 84 (1) [EPSG:1149, inverse]", 2, ""},
 		{"OGC:CRS84", "EPSG:25832", 6, 54.5, 2014.81, "WGS 84 to ETRS89 (2) [EPSG:9225]", 2, ""},
 	} {
-		op := mustOperation(t, c.from, c.to, OperationOptions{Near: place(c.lon, c.lat), FromEpoch: c.epoch})
+		op := mustOperation(t, c.from, c.to, asked{Near: place(c.lon, c.lat), FromEpoch: c.epoch})
 		if op.Name() != c.name {
 			t.Errorf("%s to %s: %s\n want %s", c.from, c.to, op.Name(), c.name)
 		}
@@ -128,7 +128,7 @@ func TestThereAndBackCloses(t *testing.T) {
 		{"EPSG:27572", "EPSG:2154", 3, 47, 0}, {"EPSG:9990", "EPSG:25832", 9, 50, 2026.3}, {"EPSG:4978", "EPSG:4936", 9, 50, 0}, {"EPSG:7789", "EPSG:7842", 134, -24, 2026.3},
 		{"EPSG:4275", "EPSG:4807", 3, 47, 0},
 	} {
-		o := OperationOptions{Near: place(c.lon, c.lat), FromEpoch: c.epoch}
+		o := asked{Near: place(c.lon, c.lat), FromEpoch: c.epoch}
 		there, back := mustOperation(t, c.from, c.to, o), mustOperation(t, c.to, c.from, o)
 		p := []float64{c.lon, c.lat, 123}
 		if err := there.From().FromGeodetic(p, 3); err != nil {
@@ -153,17 +153,17 @@ func TestThereAndBackCloses(t *testing.T) {
 
 func TestAccuracyIsHeldToWhatIsAccepted(t *testing.T) {
 	from, to := mustParse(t, "EPSG:27700"), mustParse(t, "OGC:CRS84")
-	_, err := NewOperation(from, to, OperationOptions{Near: place(-1.5, 52), AcceptAccuracy: 0.05})
+	_, err := (asked{Near: place(-1.5, 52), AcceptAccuracy: 0.05}).operation(from, to)
 	var bad *AccuracyError
-	if !errors.As(err, &bad) || !bad.Known || bad.Accuracy != 2 || bad.Accepted != 0.05 {
+	if !errors.As(err, &bad) || bad.Answer() != AnswerAccuracy || bad.Accuracy != 2 || bad.Accepted != 0.05 {
 		t.Fatalf("got %v", err)
 	}
-	for _, want := range []string{"EPSG:1314", "good to 2 m", "0.05 m", "accept 2 "} {
+	for _, want := range []string{"EPSG:1314", "good to 2 m", "0.05 m", "at 52.0000, -1.5000"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q lacks %q", err, want)
 		}
 	}
-	if _, err := NewOperation(from, to, OperationOptions{Near: place(-1.5, 52), AcceptAccuracy: 2}); err != nil {
+	if _, err := (asked{Near: place(-1.5, 52), AcceptAccuracy: 2}).operation(from, to); err != nil {
 		t.Errorf("2 m were accepted, and yet: %v", err)
 	}
 }
@@ -173,22 +173,22 @@ func TestRefusals(t *testing.T) {
 	for _, c := range []struct {
 		name     string
 		from, to *CRS
-		o        OperationOptions
+		o        asked
 		want     string
 	}{
-		{"epoch missing", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), OperationOptions{Near: place(115, -31)}, "the epoch of the source coordinates is not known"},
-		{"epoch missing at the target", mustParse(t, "EPSG:7850"), mustParse(t, "EPSG:9000"), OperationOptions{Near: place(115, -31)}, "the epoch of the target coordinates is not known"},
-		{"plate missing", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:31982"), OperationOptions{Near: place(-50, -20), FromEpoch: 2026}, "name the tectonic plate"},
-		{"plate missing within a frame", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:9000"), OperationOptions{Near: place(-50, -20), FromEpoch: 2020, ToEpoch: 2026}, "name the tectonic plate"},
-		{"plate unknown", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:9000"), OperationOptions{FromEpoch: 2020, ToEpoch: 2026, Plate: "XXXX"}, `the plate "XXXX" is not one of`},
-		{"outside every area", mustParse(t, "EPSG:28992"), mustParse(t, "EPSG:27700"), OperationOptions{Near: place(5, 52)}, "none whose area of use holds 52.0000, 5.0000"},
-		{"datum of no registry", custom, mustParse(t, "EPSG:4326"), OperationOptions{}, "not one of the registry"},
-		{"epoch nonsense", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), OperationOptions{FromEpoch: 26}, "not a decimal year"},
-		{"accuracy nonsense", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), OperationOptions{AcceptAccuracy: -1}, "is not a length"},
-		{"place nonsense", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), OperationOptions{Near: place(1, 95)}, "latitude 95"},
-		{"nothing", nil, mustParse(t, "EPSG:7850"), OperationOptions{}, "needs two CRSs"},
+		{"epoch missing", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), asked{AcceptAccuracy: 0.05, Near: place(115, -31)}, "the epoch of the source coordinates is not known"},
+		{"epoch missing at the target", mustParse(t, "EPSG:7850"), mustParse(t, "EPSG:9000"), asked{AcceptAccuracy: 0.05, Near: place(115, -31)}, "the epoch of the target coordinates is not known"},
+		{"plate missing", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:31982"), asked{AcceptAccuracy: 0.05, Near: place(-50, -20), FromEpoch: 2026}, "name the tectonic plate"},
+		{"plate missing within a frame", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:9000"), asked{AcceptAccuracy: 0.05, Near: place(-50, -20), FromEpoch: 2020, ToEpoch: 2026}, "name the tectonic plate"},
+		{"plate unknown", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:9000"), asked{FromEpoch: 2020, ToEpoch: 2026, Plate: "XXXX"}, `the plate "XXXX" is not one of`},
+		{"outside every area", mustParse(t, "EPSG:28992"), mustParse(t, "EPSG:27700"), asked{Near: place(5, 52)}, "none whose area of use holds 52.0000, 5.0000"},
+		{"datum of no registry", custom, mustParse(t, "EPSG:4326"), asked{}, "not one of the registry"},
+		{"epoch nonsense", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), asked{FromEpoch: 26}, "not a decimal year"},
+		{"accuracy nonsense", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), asked{AcceptAccuracy: -1}, "is not a length"},
+		{"place nonsense", mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:7850"), asked{Near: place(1, 95)}, "latitude 95"},
+		{"nothing", nil, mustParse(t, "EPSG:7850"), asked{}, "needs two CRSs"},
 	} {
-		if _, err := NewOperation(c.from, c.to, c.o); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := c.o.operation(c.from, c.to); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want %q", c.name, err, c.want)
 		}
 	}
@@ -201,8 +201,8 @@ func TestUnknownAccuracyIsRefusedUnlessAllowed(t *testing.T) {
 		t.Fatal("EPSG:1227 should have no accuracy")
 	}
 	from, to := mustParse(t, "EPSG:4297"), mustParse(t, "EPSG:4326")
-	o := OperationOptions{Near: place(47, -19)}
-	op, err := NewOperation(from, to, o)
+	o := asked{Near: place(47, -19)}
+	op, err := o.operation(from, to)
 	if err == nil && !math.IsNaN(op.accuracy) {
 		for _, l := range op.steps {
 			if l.Code == "EPSG:1227" {
@@ -211,7 +211,7 @@ func TestUnknownAccuracyIsRefusedUnlessAllowed(t *testing.T) {
 		}
 	}
 	custom := &CRS{id: "custom", name: "custom", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "site datum", el: newEllipsoid(0, "", 6378137, 298.257223563)}}
-	op, err = NewOperation(custom, to, OperationOptions{AllowBallpark: true})
+	op, err = asked{AllowBallpark: true}.operation(custom, to)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -221,15 +221,21 @@ func TestUnknownAccuracyIsRefusedUnlessAllowed(t *testing.T) {
 	if !strings.Contains(op.Name(), "ballpark") || !strings.Contains(strings.Join(op.Notes(), " "), "nothing was moved") {
 		t.Errorf("%s %q", op.Name(), op.Notes())
 	}
-	if _, err = NewOperation(custom, to, OperationOptions{AllowBallpark: true, AcceptAccuracy: 100}); err == nil || !strings.Contains(err.Error(), "is unknown") {
-		t.Errorf("unknown accuracy passed for 100 m: %v", err)
+	// The two gates are separate: unknown figures are allowed here, and a stated
+	// one is still held to its limit.
+	if _, err = (asked{AllowBallpark: true, AcceptAccuracy: 0.05}).operation(custom, to); err != nil {
+		t.Errorf("an unknown accuracy was allowed, and yet: %v", err)
+	}
+	var worse *AccuracyError
+	if _, err = (asked{Near: place(-1.5, 52), AllowBallpark: true, AcceptAccuracy: 0.05}).operation(mustParse(t, "EPSG:27700"), to); !errors.As(err, &worse) {
+		t.Errorf("2 m passed for 0.05 m because an unknown accuracy is allowed: %v", err)
 	}
 	p := []float64{9, 52}
 	if err := op.Apply(p, 2); err != nil || p[0] != 9 || p[1] != 52 {
 		t.Errorf("%v %v", p, err)
 	}
 	// Outside its area a step needs the word too.
-	op, err = NewOperation(mustParse(t, "EPSG:28992"), mustParse(t, "EPSG:27700"), OperationOptions{Near: place(5, 52), AllowBallpark: true})
+	op, err = (asked{Near: place(5, 52), AllowBallpark: true}).operation(mustParse(t, "EPSG:28992"), mustParse(t, "EPSG:27700"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -239,7 +245,7 @@ func TestUnknownAccuracyIsRefusedUnlessAllowed(t *testing.T) {
 }
 
 func TestAcceptedAccuracyDoesWithoutEpoch(t *testing.T) {
-	op := mustOperation(t, "EPSG:9000", "EPSG:7850", OperationOptions{Near: place(115, -31), AcceptAccuracy: 6})
+	op := mustOperation(t, "EPSG:9000", "EPSG:7850", asked{Near: place(115, -31), AcceptAccuracy: 6})
 	if acc, _ := op.Accuracy(); acc < 2 || acc > 6 {
 		t.Errorf("%s: %v", op.Name(), acc)
 	}
@@ -247,11 +253,11 @@ func TestAcceptedAccuracyDoesWithoutEpoch(t *testing.T) {
 
 func TestHeights(t *testing.T) {
 	// Three-dimensional at both ends: the height changes with the datum.
-	op := mustOperation(t, "EPSG:4979", "EPSG:4937", OperationOptions{Near: place(9, 52)})
+	op := mustOperation(t, "EPSG:4979", "EPSG:4937", asked{Near: place(9, 52)})
 	if !op.ChangesHeights() && len(op.stages) > 0 {
 		t.Error("heights should change")
 	}
-	op = mustOperation(t, "EPSG:4939", "EPSG:7843", OperationOptions{Near: place(134, -24)})
+	op = mustOperation(t, "EPSG:4939", "EPSG:7843", asked{Near: place(134, -24)})
 	p := []float64{134, -24, 600}
 	if err := op.Apply(p, 3); err != nil {
 		t.Fatal(err)
@@ -261,7 +267,7 @@ func TestHeights(t *testing.T) {
 		t.Errorf("height %v", p[2])
 	}
 	// A height of unknown origin passes through, and takes part.
-	op = mustOperation(t, "EPSG:27700", "OGC:CRS84", OperationOptions{Near: place(-1.5, 52)})
+	op = mustOperation(t, "EPSG:27700", "OGC:CRS84", asked{Near: place(-1.5, 52)})
 	low, high, none := []float64{400000, 300000, 0}, []float64{400000, 300000, 1000}, []float64{400000, 300000, math.NaN()}
 	flat := []float64{400000, 300000}
 	for _, q := range [][]float64{low, high, none} {
@@ -286,16 +292,16 @@ func TestHeights(t *testing.T) {
 func TestEpochsOfResults(t *testing.T) {
 	for _, c := range []struct {
 		from, to string
-		o        OperationOptions
+		o        asked
 		want     float64
 	}{
-		{"EPSG:9000", "EPSG:7850", OperationOptions{Near: place(115, -31), FromEpoch: 2026}, 0},
-		{"EPSG:7850", "EPSG:9000", OperationOptions{Near: place(115, -31), ToEpoch: 2026}, 2026},
-		{"EPSG:7850", "EPSG:9000", OperationOptions{Near: place(115, -31), FromEpoch: 2025}, 2025},
-		{"EPSG:9000", "EPSG:9990", OperationOptions{Near: place(115, -31), FromEpoch: 2025}, 2025},
-		{"EPSG:9000", "EPSG:9990", OperationOptions{Near: place(115, -31), FromEpoch: 2020, ToEpoch: 2026, Plate: "AUST"}, 2026},
-		{"EPSG:9000", "EPSG:7912", OperationOptions{FromEpoch: 2020}, 2020},
-		{"OGC:CRS84", "EPSG:25832", OperationOptions{Near: place(9, 52)}, 0},
+		{"EPSG:9000", "EPSG:7850", asked{Near: place(115, -31), FromEpoch: 2026}, 0},
+		{"EPSG:7850", "EPSG:9000", asked{Near: place(115, -31), ToEpoch: 2026}, 2026},
+		{"EPSG:7850", "EPSG:9000", asked{Near: place(115, -31), FromEpoch: 2025}, 2025},
+		{"EPSG:9000", "EPSG:9990", asked{Near: place(115, -31), FromEpoch: 2025}, 2025},
+		{"EPSG:9000", "EPSG:9990", asked{Near: place(115, -31), FromEpoch: 2020, ToEpoch: 2026, Plate: "AUST"}, 2026},
+		{"EPSG:9000", "EPSG:7912", asked{FromEpoch: 2020}, 2020},
+		{"OGC:CRS84", "EPSG:25832", asked{Near: place(9, 52)}, 0},
 	} {
 		if got := mustOperation(t, c.from, c.to, c.o).ToEpoch(); got != c.want {
 			t.Errorf("%s to %s: epoch %v, want %v", c.from, c.to, got, c.want)
@@ -304,7 +310,7 @@ func TestEpochsOfResults(t *testing.T) {
 }
 
 func TestApplyNamesTheFirstBadPoint(t *testing.T) {
-	op := mustOperation(t, "EPSG:27700", "OGC:CRS84", OperationOptions{Near: place(-1.5, 52)})
+	op := mustOperation(t, "EPSG:27700", "OGC:CRS84", asked{Near: place(-1.5, 52)})
 	for _, bad := range []float64{math.NaN(), math.Inf(1), 1e30} {
 		err := op.Apply([]float64{400000, 300000, bad, 300000}, 2)
 		var p *PointError
@@ -312,7 +318,7 @@ func TestApplyNamesTheFirstBadPoint(t *testing.T) {
 			t.Errorf("%v: %v", bad, err)
 		}
 	}
-	op = mustOperation(t, "EPSG:4978", "EPSG:7842", OperationOptions{Near: place(134, -24)})
+	op = mustOperation(t, "EPSG:4978", "EPSG:7842", asked{Near: place(134, -24)})
 	if err := op.Apply([]float64{0, 0, 0}, 3); err == nil {
 		t.Error("the centre of the earth passed")
 	}
@@ -322,7 +328,7 @@ func TestApplyNamesTheFirstBadPoint(t *testing.T) {
 }
 
 func TestSlicesAreDoneWithoutAllocation(t *testing.T) {
-	op := mustOperation(t, "EPSG:4277", "EPSG:4258", OperationOptions{Near: place(-1.5, 52)})
+	op := mustOperation(t, "EPSG:4277", "EPSG:4258", asked{Near: place(-1.5, 52)})
 	flat := make([]float64, 3*1000)
 	allocs := testing.AllocsPerRun(10, func() {
 		for i := 0; i < len(flat); i += 3 {
@@ -339,14 +345,14 @@ func TestSlicesAreDoneWithoutAllocation(t *testing.T) {
 
 func TestOnlyAStepOfUnknownAccuracy(t *testing.T) {
 	from, to := mustParse(t, "EPSG:4257"), mustParse(t, "EPSG:4326")
-	o := OperationOptions{Near: place(119.5, -5)}
-	_, err := NewOperation(from, to, o)
+	o := asked{Near: place(119.5, -5)}
+	_, err := o.operation(from, to)
 	var none *NoStepError
 	if !errors.As(err, &none) || !strings.Contains(err.Error(), "the accuracy of EPSG:1837") {
 		t.Fatalf("got %v", err)
 	}
 	o.AllowBallpark = true
-	op, err := NewOperation(from, to, o)
+	op, err := o.operation(from, to)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -370,7 +376,7 @@ func TestStepString(t *testing.T) {
 }
 
 func TestWithoutAPlaceTheMiddleOfTheAreaCounts(t *testing.T) {
-	op := mustOperation(t, "EPSG:27700", "OGC:CRS84", OperationOptions{})
+	op := mustOperation(t, "EPSG:27700", "OGC:CRS84", asked{})
 	if op.Name() != "OSGB36 to WGS 84 (6) [EPSG:1314]" || !strings.Contains(strings.Join(op.Notes(), " "), "no place was given") {
 		t.Errorf("%s %q", op.Name(), op.Notes())
 	}
@@ -381,11 +387,11 @@ func TestWithoutAPlaceTheMiddleOfTheAreaCounts(t *testing.T) {
 	el := newEllipsoid(0, "", 6378137, 298.257223563)
 	a := &CRS{id: "a", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "our datum", el: el}}
 	b := &CRS{id: "b", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "our datum", el: el}}
-	if op, err := NewOperation(a, b, OperationOptions{}); err != nil || len(op.Steps()) != 0 {
+	if op, err := (asked{}).operation(a, b); err != nil || len(op.Steps()) != 0 {
 		t.Errorf("%v", err)
 	}
 	c := &CRS{id: "c", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "their datum", el: el}}
-	if _, err := NewOperation(a, c, OperationOptions{}); err == nil {
+	if _, err := (asked{}).operation(a, c); err == nil {
 		t.Error("two unknown datums passed for one")
 	}
 }

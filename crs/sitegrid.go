@@ -114,8 +114,20 @@ func (g *SiteGrid) text() string {
 // parseSite reads the text of a site grid after "site:". lat and lon must be
 // there; h, rotation, fe and fn are 0, scale is 1 and base EPSG:4979 when they
 // are not.
-func parseSite(text string) (*CRS, error) {
-	g := SiteGrid{Scale: 1}
+func parseSite(text string) (*CRS, error) { return parseSiteOn(text, nil) }
+
+// ParseSite reads the text of a site grid as Parse does; one that names no base
+// gets the one given, which must be geographic, or EPSG:4979 when it is nil.
+func ParseSite(text string, base *CRS) (*CRS, error) {
+	t := strings.TrimSpace(text)
+	if len(t) < len("site:") || !strings.EqualFold(t[:len("site:")], "site:") {
+		return nil, fmt.Errorf("%q is no site grid (site:lat=..;lon=..)", clip(text))
+	}
+	return parseSiteOn(t[len("site:"):], base)
+}
+
+func parseSiteOn(text string, given *CRS) (*CRS, error) {
+	g := SiteGrid{Scale: 1, Base: given}
 	seen := map[string]bool{}
 	base, hasBase := "", false
 	for rest, more := text, true; more && !hasBase; {

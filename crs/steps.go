@@ -148,6 +148,7 @@ type stepRegistry struct {
 	steps         []*registryStep
 	byCode        map[int]*registryStep
 	from          map[*registryDatum][]*registryStep // steps at either end
+	extents       []*extent                          // all areas of use
 }
 
 // geodeticCode is a geodetic CRS of the registry: its datum and whether it is
@@ -223,7 +224,9 @@ func readSteps(file []byte) (*stepRegistry, error) {
 			}
 			r.geodetic[n.int(f[1])] = geodeticCode{datum: d, kind: f[3][0]}
 		case "X":
-			extents[f[1]] = &extent{name: f[6], south: n.float(f[2]), north: n.float(f[3]), west: n.float(f[4]), east: n.float(f[5])}
+			e := &extent{name: f[6], south: n.float(f[2]), north: n.float(f[3]), west: n.float(f[4]), east: n.float(f[5])}
+			extents[f[1]] = e
+			r.extents = append(r.extents, e)
 		default:
 			lines = append(lines, f)
 		}

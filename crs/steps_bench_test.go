@@ -56,9 +56,9 @@ func BenchmarkStep(b *testing.B) {
 
 func BenchmarkNewOperation(b *testing.B) {
 	from, to := mustParse(b, "EPSG:27700"), mustParse(b, "EPSG:25830")
-	o := OperationOptions{Near: place(-1.5, 52)}
+	o := asked{Near: place(-1.5, 52)}
 	for b.Loop() {
-		if _, err := NewOperation(from, to, o); err != nil {
+		if _, err := o.operation(from, to); err != nil {
 			b.Fatal(err)
 		}
 	}

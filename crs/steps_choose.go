@@ -47,10 +47,11 @@ func (l *link) target() *registryDatum {
 // A search is the question which chain is best.
 type search struct {
 	r          *stepRegistry
-	o          OperationOptions
+	o          question
 	src, dst   *registryDatum
-	lon, lat   float64
-	placed     bool            // lon and lat are known
+	box        Place           // where the site is
+	lon, lat   float64         // the middle of it
+	placed     bool            // these are known
 	outside    bool            // steps outside their area of use are allowed
 	needs      bool            // allow links that lack an epoch or a plate
 	anyGrid    bool            // allow grids whose file is not at hand
@@ -60,7 +61,7 @@ type search struct {
 
 // epoch is the epoch of the coordinates between the ends, 0 when unknown.
 func (q *search) epoch() float64 {
-	from, to := q.o.FromEpoch, q.o.ToEpoch
+	from, to := q.o.when.From, q.o.when.To
 	if q.src.dynamic() || !q.dst.dynamic() {
 		if from != 0 {
 			return from
@@ -102,7 +103,7 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 		c += 500
 	}
 	if math.IsNaN(s.accuracy) {
-		if !q.o.AllowBallpark {
+		if !q.o.allow.Unknown {
 			return 0, false
 		}
 		c += 1000
@@ -111,8 +112,8 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 	}
 	switch s.kind {
 	case stepGrid:
-		for _, g := range q.o.Grids {
-			if ok, _ := g.matches(s.files); ok && (!q.placed || g.holds(q.lon, q.lat)) {
+		for _, g := range q.o.with.Grids {
+			if ok, _ := g.matches(s.files); ok && (!q.placed || g.holdsBox(q.box)) {
 				*grid = g
 				break
 			}
@@ -144,7 +145,7 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 			case have != 0 && math.Abs(have-t) <= epochSlack:
 			case s.src.code == wgs84Ensemble || s.dst.code == wgs84Ensemble:
 				return 0, false
-			case have != 0 && q.o.Plate != "":
+			case have != 0 && q.o.with.Plate != "":
 				c += plateAccuracy(have, t)
 			case !q.needs:
 				return 0, false
@@ -186,7 +187,7 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 }
 
 func (s *registryStep) coversPlace(q *search) bool {
-	return !q.placed || s.covers(q.lon, q.lat)
+	return !q.placed || s.coversBox(q.box)
 }
 
 // datedWGS84 are steps that take WGS 84 for what it was in Australia in the days
@@ -363,7 +364,7 @@ func (q *search) lacking(chain []link) *EpochError {
 		if have == 0 && (l.h.moves() || fixedEpoch(l.registryStep) != 0) {
 			return &EpochError{Step: q.r.label(l.registryStep), Side: side}
 		}
-		if t := fixedEpoch(l.registryStep); t != 0 && math.Abs(have-t) > epochSlack && q.o.Plate == "" {
+		if t := fixedEpoch(l.registryStep); t != 0 && math.Abs(have-t) > epochSlack && q.o.with.Plate == "" {
 			return &EpochError{Step: q.r.label(l.registryStep), Side: side, Plate: true, Want: t, Have: have}
 		}
 	}
@@ -379,32 +380,37 @@ func (r *stepRegistry) label(s *registryStep) string {
 }
 
 // choose fills the operation with the best chain.
-func (op *Operation) choose(src, dst *registryDatum, o OperationOptions) error {
+func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) error {
 	if src == nil || dst == nil {
 		unknown := op.from
 		if src != nil {
 			unknown = op.to
 		}
-		if !o.AllowBallpark {
+		if !o.allow.Unknown {
 			return &NoStepError{From: op.from.datum.name, To: op.to.datum.name,
-				Reason: fmt.Sprintf("the datum of %s is not one of the registry, so no transformation is known; allow a ballpark operation by name to take latitudes and longitudes over", unknown.id)}
+				Reason: fmt.Sprintf("the datum of %s is not one of the registry, so no transformation is known", unknown.id)}
 		}
 		op.ballpark()
 		return nil
 	}
 	r := steps0()
-	q := &search{r: r, o: o, src: src, dst: dst, outside: o.AllowBallpark}
-	if o.Plate != "" {
-		if _, err := plateOf(o.Plate); err != nil {
-			return err
-		}
-	}
-	for _, g := range o.Grids {
+	q := &search{r: r, o: *o, src: src, dst: dst, outside: o.allow.Unknown}
+	for _, g := range o.with.Grids {
 		if g.src != nil {
 			q.bound = append(q.bound, g.step())
 		}
 	}
-	place := q.locate(op, o)
+	place := q.locate(op, at)
+	if o.with.Plate != "" {
+		p, err := plateOf(o.with.Plate)
+		if err != nil {
+			return err
+		}
+		if q.placed && !p.mayLieUnder(q.lon, q.lat) {
+			return &PlateError{Plate: p.name, Place: place, Possible: platesUnder(q.lon, q.lat)}
+		}
+	}
+	op.where = place
 	chain := []link{}
 	var cost float64
 	if src != dst {
@@ -414,7 +420,7 @@ func (op *Operation) choose(src, dst *registryDatum, o OperationOptions) error {
 		wished, wishCost := wish.run()
 		if wished != nil && (chain == nil || cost > 2*wishCost+0.001) {
 			lack := wish.lacking(wished)
-			accepted := chain != nil && o.AcceptAccuracy > 0 && chainAccuracy(r, chain) <= float64(o.AcceptAccuracy)
+			accepted := chain != nil && chainAccuracy(r, chain) <= float64(o.allow.Accuracy)
 			if lack != nil && !accepted {
 				if chain != nil {
 					lack.Fallback = Metres(chainAccuracy(r, chain))
@@ -432,22 +438,25 @@ func (op *Operation) choose(src, dst *registryDatum, o OperationOptions) error {
 			}
 		}
 		if chain == nil {
-			if o.AllowBallpark {
+			if o.allow.Unknown {
 				op.ballpark()
 				return nil
 			}
-			reason := "the registry has none whose area of use holds " + place
+			e := &NoStepError{From: src.name, To: dst.name, Reason: "the registry has none whose area of use holds " + place}
 			loose := *q
-			loose.o.AllowBallpark, loose.outside, loose.anyGrid = true, false, false
+			loose.o.allow.Unknown, loose.outside, loose.anyGrid = true, false, false
 			if c, _ := loose.run(); c != nil {
-				reason = fmt.Sprintf("the accuracy of %s is not stated; allow a ballpark operation by name to use it all the same", r.label(c[worst(c)].registryStep))
-			} else if len(op.notes) == 0 {
-				reason += "; allow a ballpark operation by name to go on without one"
+				e.Reason = fmt.Sprintf("the accuracy of %s is not stated", r.label(c[worst(c)].registryStep))
 			}
 			for _, n := range op.notes {
-				reason += "; " + n
+				e.Reason += "; " + n
 			}
-			return &NoStepError{From: src.name, To: dst.name, Reason: reason}
+			for _, l := range wished {
+				if l.kind == stepGrid && l.grid == nil {
+					e.Files = append(e.Files, strings.TrimPrefix(l.files[0], "-"))
+				}
+			}
+			return e
 		}
 	}
 	return op.assemble(q, chain, place)
@@ -468,10 +477,11 @@ func worst(chain []link) int {
 }
 
 // locate sets the place of the search and returns words for it.
-func (q *search) locate(op *Operation, o OperationOptions) string {
-	if o.Near != nil {
-		q.lon, q.lat, q.placed = float64(o.Near.Lon), float64(o.Near.Lat), true
-		return fmt.Sprintf("%.4f, %.4f", q.lat, q.lon)
+func (q *search) locate(op *Operation, at *siteAt) string {
+	if !at.nowhere {
+		q.box, q.placed = at.box, true
+		q.lon, q.lat = at.box.middle()
+		return at.words()
 	}
 	size := math.Inf(1)
 	var name string
@@ -486,6 +496,7 @@ func (q *search) locate(op *Operation, o OperationOptions) string {
 		if a := (e - w) * (n - s); a < size && a < 360*180*0.9 {
 			size = a
 			q.lon, q.lat, q.placed = wrap180((w+e)/2), (s+n)/2, true
+			q.box = At(Degrees(q.lon), Degrees(q.lat)).First()
 			name = c.id
 		}
 	}
@@ -535,8 +546,8 @@ func (op *Operation) assemble(q *search, chain []link, place string) error {
 		needsTime = needsTime || l.kind == stepHelmert && (l.h.moves() || fixedEpoch(l.registryStep) != 0)
 	}
 	// Plate motion happens in the moving frame, before the chain or after it.
-	if q.src.dynamic() && q.o.FromEpoch != 0 && t != 0 && math.Abs(q.o.FromEpoch-t) > epochSlack && needsTime {
-		p, err := op.plateStep(q, q.src, q.o.FromEpoch, t)
+	if q.src.dynamic() && q.o.when.From != 0 && t != 0 && math.Abs(q.o.when.From-t) > epochSlack && needsTime {
+		p, err := op.plateStep(q, q.src, q.o.when.From, t)
 		if err != nil {
 			return err
 		}
@@ -551,20 +562,20 @@ func (op *Operation) assemble(q *search, chain []link, place string) error {
 		op.steps = append(op.steps, s)
 	}
 	op.toEpoch = 0
-	if q.o.ToEpoch != 0 && !q.dst.dynamic() && q.src.dynamic() && q.o.FromEpoch != 0 && q.o.FromEpoch != q.o.ToEpoch {
-		op.notes = append(op.notes, fmt.Sprintf("coordinates in %s do not change with time: the epoch %s asked for has no part in them", q.dst.name, year(q.o.ToEpoch)))
+	if q.o.when.To != 0 && !q.dst.dynamic() && q.src.dynamic() && q.o.when.From != 0 && q.o.when.From != q.o.when.To {
+		op.notes = append(op.notes, fmt.Sprintf("coordinates in %s do not change with time: the epoch %s asked for has no part in them", q.dst.name, year(q.o.when.To)))
 	}
 	if q.dst.dynamic() {
 		op.toEpoch = t
-		if q.o.ToEpoch != 0 {
-			if t != 0 && q.o.ToEpoch != t && (needsTime || q.o.FromEpoch != 0) {
-				p, err := op.plateStep(q, q.dst, t, q.o.ToEpoch)
+		if q.o.when.To != 0 {
+			if t != 0 && q.o.when.To != t && (needsTime || q.o.when.From != 0) {
+				p, err := op.plateStep(q, q.dst, t, q.o.when.To)
 				if err != nil {
 					return err
 				}
 				pieces = append(pieces, p)
 			}
-			op.toEpoch = q.o.ToEpoch
+			op.toEpoch = q.o.when.To
 		}
 	}
 	op.accuracy = math.Round(op.accuracy*1e6) / 1e6
@@ -574,36 +585,22 @@ func (op *Operation) assemble(q *search, chain []link, place string) error {
 	return nil
 }
 
-// stagesOf makes the stages of a run of maps. Steps that move nothing at its ends
-// only say which ellipsoid the run starts from and ends on.
+// stagesOf makes the stages of a run of maps.
 func stagesOf(run []piece, heights bool) []stage {
-	first, last := -1, -1
-	for i := range run {
-		if !run[i].takenOver() {
-			if first < 0 {
-				first = i
-			}
-			last = i
-		}
-	}
-	if first < 0 {
+	if len(run) == 0 {
 		return nil
 	}
-	src, dst := run[0].src, run[len(run)-1].dst
 	if heights {
 		total := affine{}
 		for _, p := range run {
 			total = total.then(p.a)
 		}
-		return []stage{{src: src, dst: dst, a: total}}
+		return []stage{{src: run[0].src, dst: run[len(run)-1].dst, a: total}}
 	}
 	var out []stage
-	for _, p := range run[first : last+1] {
-		if !p.takenOver() {
-			out = append(out, stage{src: p.src, dst: p.dst, a: p.a, inverse: p.inverse})
-		}
+	for _, p := range run {
+		out = append(out, stage{src: p.src, dst: p.dst, a: p.a, inverse: p.inverse})
 	}
-	out[0].src, out[len(out)-1].dst = src, dst
 	return out
 }
 
@@ -620,8 +617,9 @@ type piece struct {
 
 // takenOver reports whether latitude, longitude and height pass through a step
 // that moves nothing, also between GRS 80 and WGS 84, which lie a tenth of a
-// millimetre apart. Between other ellipsoids the axes stay and the latitude
-// does not.
+// millimetre apart: in both directions, alone and in a chain, so that it does not
+// matter over which frame a position came. Between other ellipsoids the axes stay
+// and the latitude does not.
 func (p *piece) takenOver() bool {
 	return p.null && math.Abs(p.src.a-p.dst.a) < 1e-3 && math.Abs(p.src.f-p.dst.f) < 1e-10
 }
@@ -702,6 +700,12 @@ func (op *Operation) fuse(pieces []piece) {
 				out = append(out, stage{shift: true, offset: p.offset})
 			}
 		default:
+			if p.takenOver() {
+				if p.src.f != p.dst.f {
+					flush()
+				}
+				continue
+			}
 			run = append(run, p)
 		}
 	}
@@ -734,7 +738,7 @@ func (op *Operation) remark(q *search, chain []link, place string) {
 		if s.Null && l.kind != stepMember && l.accuracy > 0 {
 			null = append(null, q.r.label(l.registryStep))
 		}
-		if q.placed && !l.covers(q.lon, q.lat) {
+		if !l.coversPlace(q) {
 			gone = append(gone, q.r.label(l.registryStep)+" (for "+l.area()+")")
 		}
 		if math.IsNaN(l.accuracy) {
@@ -758,7 +762,7 @@ func (op *Operation) remark(q *search, chain []link, place string) {
 	if op.from.dims != op.to.dims && len(op.stages) > 0 {
 		op.notes = append(op.notes, "heights pass through unchanged: only one of the two systems has ellipsoidal heights")
 	}
-	for _, g := range q.o.Grids {
+	for _, g := range q.o.with.Grids {
 		used := false
 		for _, l := range chain {
 			used = used || l.grid == g
@@ -813,7 +817,7 @@ func (q *search) rivals(op *Operation, chain []link, t float64) {
 			}
 		}
 		if most > math.Max(0.02, l.accuracy/4) {
-			op.notes = append(op.notes, fmt.Sprintf("%s is stated as good as %s and differs from it here by %.2f m", who, q.r.label(l.registryStep), most))
+			op.local = append(op.local, fmt.Sprintf("%s is stated as good as %s and differs from it here by %.2f m", who, q.r.label(l.registryStep), most))
 		}
 	}
 }

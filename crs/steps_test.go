@@ -224,13 +224,13 @@ func TestRandomOperationsKeepTheirPromises(t *testing.T) {
 				}
 			}
 		}
-		o := OperationOptions{Near: place(lon, lat), FromEpoch: 2022}
-		op, err := NewOperation(a, b, o)
+		o := asked{Near: place(lon, lat), FromEpoch: 2022}
+		op, err := o.operation(a, b)
 		if err != nil {
 			refused++
 			continue
 		}
-		back, err := NewOperation(b, a, o)
+		back, err := o.operation(b, a)
 		if err != nil {
 			t.Errorf("%s to %s works, the other way does not: %v", a.id, b.id, err)
 			continue

@@ -126,7 +126,7 @@ func framesVector(args []string) (*vectorOperation, error) {
 	}
 	run := func(from, to *CRS) func(p []float64) error {
 		return func(p []float64) error {
-			op, err := NewOperation(from, to, OperationOptions{FromEpoch: m["t"]})
+			op, err := asked{FromEpoch: m["t"]}.operation(from, to)
 			if err != nil {
 				return err
 			}

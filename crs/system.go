@@ -26,6 +26,8 @@ type CRS struct {
 	conv    *conversion
 	plane   *plane
 	site    *siteGrid
+	plain   *CRS  // what InFrame gave the frame to
+	frame   Frame // the frame it gave
 }
 
 // Axis is an official axis of a CRS.

@@ -23,21 +23,23 @@ type Plugin struct {
 
 var _ wgs84.CoordinateReferenceSystem = (*Plugin)(nil)
 
-// NewPlugin makes a plugin of a CRS; the options say what is known and allowed
-// of the datum steps to and from WGS 84 (FromEpoch is the epoch of the CRS's
-// coordinates, ToEpoch that of WGS 84's).
-func NewPlugin(c *CRS, o OperationOptions) (*Plugin, error) {
+// NewPlugin makes a plugin of a CRS for positions at one site; the rest is as in
+// NewOperation, the epoch From being that of the CRS's coordinates and To that of
+// WGS 84's.
+func NewPlugin(c *CRS, allow Allowed, at Places, when Epochs, with Aids) (*Plugin, error) {
 	xyz, err := epsgCRS(4978)
 	if err != nil {
 		return nil, err
 	}
 	p := &Plugin{crs: c}
-	if p.to, err = NewOperation(c, xyz, o); err != nil {
+	if p.to, err = NewOperation(c, xyz, allow, at, when, with); err != nil {
 		return nil, fmt.Errorf("%s to WGS 84: %w", c.id, err)
 	}
-	o.FromEpoch, o.ToEpoch = o.ToEpoch, o.FromEpoch
-	if p.from, err = NewOperation(xyz, c, o); err != nil {
+	if p.from, err = NewOperation(xyz, c, allow, at, Epochs{From: when.To, To: when.From}, with); err != nil {
 		return nil, fmt.Errorf("WGS 84 to %s: %w", c.id, err)
+	}
+	if len(p.to.Parts()) > 1 || len(p.from.Parts()) > 1 {
+		return nil, fmt.Errorf("%s to WGS 84: the places are not one site", c.id)
 	}
 	return p, nil
 }

@@ -15,7 +15,7 @@ func TestPluginInTheRepository(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := NewPlugin(c, OperationOptions{Near: &Geodetic{Lon: 172, Lat: -41}})
+	p, err := asked{Near: &Geodetic{Lon: 172, Lat: -41}}.plugin(c)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,7 +23,7 @@ func TestPluginInTheRepository(t *testing.T) {
 	repo.Add(2193, p)
 	e, n, h := repo.Transform(4326, 2193)(172, -41, 30)
 	want := []float64{172, -41, 30}
-	op, err := NewOperation(WGS84(), c, OperationOptions{Near: &Geodetic{Lon: 172, Lat: -41}})
+	op, err := asked{Near: &Geodetic{Lon: 172, Lat: -41}}.operation(WGS84(), c)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,7 +44,7 @@ func TestPluginInTheRepository(t *testing.T) {
 		t.Error("nonsense was placed")
 	}
 	paris, _ := Parse("EPSG:2154")
-	if _, err := NewPlugin(paris, OperationOptions{AcceptAccuracy: 0.001}); err == nil {
+	if _, err := (asked{AcceptAccuracy: 0.001}).plugin(paris); err == nil {
 		t.Error("a step worse than accepted was taken")
 	}
 }

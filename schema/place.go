@@ -5,6 +5,7 @@ package schema
 import (
 	"errors"
 	"fmt"
+	"strconv"
 
 	"github.com/twpayne/go-geom"
 
@@ -85,7 +86,7 @@ func (p *Plan) SiteGrid() (*crs.CRS, error) {
 	switch v := p.Attributes.Get(PlanSiteGrid); v.Kind() {
 	case KindAbsent, KindNull:
 	case KindString:
-		return crs.Parse(v.Text())
+		return crs.ParseSite(v.Text(), p.SiteBase())
 	default:
 		return nil, fmt.Errorf("the plan's %s must be a text such as %q, got a %s", PlanSiteGrid, "site:lat=56.95;lon=11.2;h=45", v.Kind())
 	}
@@ -97,7 +98,21 @@ func (p *Plan) SiteGrid() (*crs.CRS, error) {
 	if err != nil {
 		return nil, err
 	}
-	return crs.NewSite(crs.SiteGrid{Origin: at, Scale: 1})
+	return crs.NewSite(crs.SiteGrid{Origin: at, Scale: 1, Base: p.SiteBase()})
+}
+
+// SiteBase is the geographic CRS that a site grid of this plan stands on: that of
+// the plan's frame, nil (WGS 84) when the frame is not known or has no CRS.
+func (p *Plan) SiteBase() *crs.CRS {
+	r, err := p.Reference()
+	if err != nil || !r.Frame.Known() || r.Frame.Code() == 0 {
+		return nil
+	}
+	c, err := crs.Parse("EPSG:" + strconv.Itoa(r.Frame.Code()))
+	if err != nil {
+		return nil
+	}
+	return c
 }
 
 // JudgeAxes says how the plan's coordinates fit the area of use of its CRS: as

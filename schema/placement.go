@@ -13,7 +13,7 @@ import (
 )
 
 // Placed returns the plan with the plane transformation applied to every vertex
-// and the CRS set to grid, a plane one. p stays as it is. record is kept as the
+// and the CRS set to grid, a plane one, perhaps in a frame. p stays as it is. record is kept as the
 // plan's member "placement", with the six coefficients and the name of the grid
 // added to it, so that Unplaced can go back.
 func (p *Plan) Placed(t adjust.PlaneTransform, grid *crs.CRS, record Attributes) (*Plan, error) {
@@ -24,9 +24,9 @@ func (p *Plan) Placed(t adjust.PlaneTransform, grid *crs.CRS, record Attributes)
 	if err != nil {
 		return nil, err
 	}
-	out.CRS = grid
+	out.setReference(grid)
 	record = record.Clone()
-	record.Set("grid", String(grid.ID()))
+	record.Set("grid", String(out.CRS.ID()))
 	record.Set("coefficients", List(Float(t.A), Float(t.B), Float(t.C), Float(t.D), Float(t.ShiftE), Float(t.ShiftN), Float(t.HeightShift)))
 	out.Attributes.Set(PlanPlacement, Object(record))
 	return out, nil
@@ -76,6 +76,7 @@ func (p *Plan) Unplaced() (*Plan, error) {
 	}
 	out.CRS = nil
 	out.Attributes.Delete(PlanPlacement)
+	out.Attributes.Delete(PropFrame)
 	return out, nil
 }
 

@@ -102,24 +102,27 @@ func (p *Plan) Find(role Role) []*Feature {
 }
 
 // Transform returns a new plan in the operation's target coordinates; p stays
-// as it is. Attributes are shared, coordinates are not. The error names the
+// as it is. The operation must be one for the plan's features (see Operation).
+// Attributes are shared, coordinates are not. The error names the
 // feature and the vertex that could not be transformed.
 func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
 	out := *p
-	out.CRS = op.To()
+	out.setReference(op.To())
 	out.Features = make([]*Feature, len(p.Features))
 	for i, f := range p.Features {
 		g := *f
 		if f.Geometry != nil {
 			var err error
-			if g.Geometry, err = mapFlat(f.Geometry, op.Apply); err != nil {
+			if g.Geometry, err = mapFlat(f.Geometry, op.For(i).Apply); err != nil {
 				return nil, fmt.Errorf("feature %d (%s): %w", i+1, f.Label(), err)
 			}
 		}
 		out.Features[i] = &g
 	}
 	if e := op.ToEpoch(); e != 0 {
-		out.Epoch = e
+		if _, told, ok := p.baseFrame(); !(ok && told == e && p.Epoch == 0) {
+			out.Epoch = e
+		}
 	}
 	return &out, nil
 }

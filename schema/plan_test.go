@@ -91,11 +91,11 @@ func TestTransform(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	op, err := crs.NewOperation(etrs, utm, crs.OperationOptions{})
+	op, err := crs.NewOperation(etrs, utm, crs.Allowed{}, crs.Nowhere(), crs.Epochs{}, crs.Aids{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	back, err := crs.NewOperation(utm, etrs, crs.OperationOptions{})
+	back, err := crs.NewOperation(utm, etrs, crs.Allowed{}, crs.Nowhere(), crs.Epochs{}, crs.Aids{})
 	if err != nil {
 		t.Fatal(err)
 	}

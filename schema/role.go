@@ -48,7 +48,7 @@ const (
 	PropHeadingDeg    = "heading_deg"      // zone: mowing direction; dock: bearing faced when docked; degrees clockwise from true north
 	PropCutMM         = "cut_mm"           // zone: cutting height, mm
 	PropStandoffM     = "standoff_m"       // dock: distance from dock to line-up point, m
-	PropFrame         = "frame"            // base: reference frame of its stored coordinates
+	PropFrame         = "frame"            // base: reference frame of its stored coordinates; plan: frame that the numbers are in
 	PropEpoch         = "epoch"            // base: epoch of its stored coordinates, decimal year; plan: epoch of the coordinates
 	PropAntennaHeight = "antenna_height_m" // base: height of the antenna above ground, m
 	PropEdgeKind      = "edge_kind"        // edge: wall, kerb, flush, drop or fence

@@ -27,7 +27,7 @@ var brokenOperations = map[string]struct {
 	fail, pass taken
 	accuracy   float64 // of the failing operation, or of the best there is without an epoch
 }{
-	"accuracy-unfit": {taken{2024.5, "EPSG:4979"}, taken{2024.5, "EPSG:7930"}, 2.01},
+	"accuracy-unfit": {taken{2024.5, "EPSG:4937"}, taken{2024.5, "EPSG:7930"}, 0.1},
 	"epoch-unknown":  {taken{0, "EPSG:7930"}, taken{2024.5, "EPSG:7930"}, 3.11},
 }
 
@@ -82,6 +82,6 @@ func operationOf(t *testing.T, name string, x taken) error {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = crs.NewOperation(plan.CRS, to, crs.OperationOptions{FromEpoch: plan.Epoch, Near: plan.Somewhere(), AcceptAccuracy: crs.Metres(l.AccuracyM)})
+	_, err = plan.Operation(schema.Move{To: to, Allow: crs.Allowed{Accuracy: crs.Metres(l.AccuracyM)}})
 	return err
 }

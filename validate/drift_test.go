@@ -561,7 +561,7 @@ func TestDriftFrame(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	move, err := crs.FrameShift(from, to, crs.OperationOptions{AcceptAccuracy: 0.05}, at)
+	move, err := crs.FrameShift(from, to, crs.Allowed{Accuracy: 0.05}, at, crs.Epochs{}, crs.Aids{})
 	if err != nil {
 		t.Fatal(err)
 	}

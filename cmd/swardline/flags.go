@@ -14,6 +14,7 @@ var formatList = strings.Join(job.Formats(), ", ")
 
 func readingFlags(f *pflag.FlagSet, r *job.Reading) {
 	f.Float64Var(&r.Epoch, "epoch", 0, "epoch of the coordinates as a decimal `year`, such as 2024.5")
+	f.StringVar(&r.InFrame, "frame", "", "`frame` that the coordinates are in where they only say WGS 84, such as ETRS89, GDA2020 or NAD83(2011)")
 	readingFlagsButEpoch(f, r)
 }
 

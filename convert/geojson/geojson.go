@@ -55,6 +55,7 @@ const (
 	memberTime           = "time"            // OGC 21-045r1
 	memberCRS            = "crs"             // GeoJSON of 2008, dropped by RFC 7946
 	memberUnknown        = "crs_unknown"     // ours
+	memberGeometryFrame  = "geometry_frame"  // ours: the frame of "geometry" beside "place"
 	memberPlanAttributes = "plan_attributes" // ours
 )
 

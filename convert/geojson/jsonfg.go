@@ -102,15 +102,28 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		if p.seen.outsideGeometry {
 			return p.findOutside(o, true)
 		}
-		op, err := crs.NewOperation(crs.WGS84(), plan.CRS, crs.OperationOptions{ToEpoch: plan.Epoch})
+		loose := &schema.Plan{CRS: crs.WGS84(), Attributes: plan.Attributes}
+		if o.Frame != "" {
+			loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(o.Frame)}}
+		} else if doc.geometryFrame != "" {
+			loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(doc.geometryFrame)}}
+		}
+		for _, it := range doc.items {
+			if !it.place && it.feature.Geometry != nil {
+				loose.Features = append(loose.Features, it.feature)
+			}
+		}
+		op, err := loose.Operation(schema.Move{To: plan.CRS, Allow: o.Allow, ToEpoch: plan.Epoch, With: o.With})
 		if err != nil {
 			return faultf(0, `some features have only "geometry", in WGS 84, others have "place", in %s, and the two cannot be brought together: %s`, plan.CRS.ID(), err)
 		}
+		n := -1
 		for _, it := range doc.items {
 			if it.place || it.feature.Geometry == nil {
 				continue
 			}
-			if err := eachFlat(it.feature.Geometry, op.Apply); err != nil {
+			n++
+			if err := eachFlat(it.feature.Geometry, op.For(n).Apply); err != nil {
 				return faultf(it.at, "%s", err).within(it.feature.Source.Path)
 			}
 			p.t.Add("geometry-transformed", it.feature.Source.Line, it.feature.Source.Path, `a feature has only "geometry", in WGS 84; it was transformed to %s by %s`, plan.CRS.ID(), op.Name())

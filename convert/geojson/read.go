@@ -101,8 +101,10 @@ type document struct {
 	plan    *schema.Plan
 	items   []item
 	unknown bool // marked "crs_unknown"
-	bbox    schema.Value
-	bboxAt  int
+	// geometryFrame is the frame that "geometry" is in beside "place".
+	geometryFrame string
+	bbox          schema.Value
+	bboxAt        int
 }
 
 // Read reads a plan from the text of a GeoJSON or JSON-FG file. Rings are kept
@@ -428,6 +430,11 @@ func (d *document) planMember(name string, v schema.Value) {
 	case memberUnknown:
 		if on, ok := v.Truth(); ok && on {
 			d.unknown = true
+			return
+		}
+	case memberGeometryFrame:
+		if v.Kind() == schema.KindString && v.Text() != "" {
+			d.geometryFrame = v.Text()
 			return
 		}
 	case memberPlanAttributes:

@@ -22,6 +22,7 @@ type writer struct {
 	swap     bool // the system's official order is y, x, or it runs west or south
 	fg       bool // coordinates go to "place"
 	toWGS84  *crs.Operation
+	beside   string // the frame that "geometry" is in beside "place", "" for WGS 84
 }
 
 // Write writes the plan as GeoJSON, or as JSON-FG when it is not in WGS 84 (see
@@ -30,7 +31,7 @@ type writer struct {
 // have 10 decimals, lengths 5; a vertex without a height has two numbers.
 // Coordinates that are not finite are an error. The order of members is fixed:
 // two runs give the same bytes.
-func Write(out io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, error) {
+func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
 	w := &writer{plan: p, decimals: wire.LengthDecimals}
 	if p.CRS == nil || !p.CRS.Equal(crs.WGS84()) {
 		w.fg = true
@@ -44,16 +45,21 @@ func Write(out io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, err
 			return nil, err
 		}
 		w.swap = probe[0] != 1 || probe[1] != 2
-		if w.fg {
-			// Where no operation is fit for it, "geometry" stays null: a wrong place is
-			// worse than none.
-			op, err := crs.NewOperation(p.CRS, crs.WGS84(), crs.OperationOptions{FromEpoch: p.Epoch})
-			if err == nil {
-				w.toWGS84 = op
+	}
+	var t wire.Tally
+	if p.CRS != nil && w.fg {
+		// Where no operation is fit for it, "geometry" stays null: a wrong place is
+		// worse than none.
+		op, err := p.Operation(schema.Move{To: crs.WGS84(), Allow: o.Allow, With: o.With})
+		if err != nil {
+			t.Add("geometry-null", len(p.Features), "", `"geometry", which is WGS 84, is null: %s`, err)
+		} else {
+			w.toWGS84 = op
+			if _, f := op.To().Plain(); f.Known() {
+				w.beside = f.Name()
 			}
 		}
 	}
-	var t wire.Tally
 	head, err := w.head()
 	if err != nil {
 		return nil, err
@@ -80,7 +86,7 @@ func Write(out io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, err
 func (w *writer) taken(key string, v schema.Value) bool {
 	switch key {
 	case "type", "features", "bbox", "geometry", "properties", "coordinates", "geometries", "id",
-		memberCRS, memberCoordRefSys, memberPlace, memberTime, memberUnknown, memberPlanAttributes:
+		memberCRS, memberCoordRefSys, memberPlace, memberTime, memberUnknown, memberPlanAttributes, memberGeometryFrame:
 		return true
 	case schema.PropName:
 		return w.plan.Name != "" || v.Kind() == schema.KindString && v.Text() != ""
@@ -119,6 +125,9 @@ func (w *writer) head() ([]byte, error) {
 			dst = schema.AppendJSONString(append(dst, `{"type":"Reference","href":`...), uri)
 			dst = append(append(append(dst, `,"epoch":`...), epoch...), '}')
 		}
+	}
+	if w.beside != "" {
+		dst = schema.AppendJSONString(append(dst, ",\n\""+memberGeometryFrame+"\":"...), w.beside)
 	}
 	if p.Epoch != 0 && (!w.fg || p.CRS == nil) {
 		dst = append(append(dst, ",\n\""+schema.PropEpoch+"\":"...), epoch...)
@@ -175,7 +184,7 @@ func (w *writer) feature(dst []byte, i int, t *wire.Tally) ([]byte, error) {
 		}
 		dst = append(dst, `,"geometry":`...)
 		degrees := writer{decimals: wire.DegreeDecimals}
-		if dst, err = degrees.geometry(dst, w.fallback(geometry), false, nil); err != nil {
+		if dst, err = degrees.geometry(dst, w.fallback(geometry, i), false, nil); err != nil {
 			return dst, w.inFeature(i, err)
 		}
 	} else {
@@ -269,7 +278,7 @@ func (w *writer) properties(dst []byte, f *schema.Feature, membersOut bool, t *w
 // fallback returns the geometry in WGS 84 longitude and latitude, nil when it
 // cannot be had. It starts from the numbers as written, so that reading the file
 // and writing it again changes nothing.
-func (w *writer) fallback(g geom.T) geom.T {
+func (w *writer) fallback(g geom.T, index int) geom.T {
 	if g == nil || w.toWGS84 == nil {
 		return nil
 	}
@@ -282,7 +291,7 @@ func (w *writer) fallback(g geom.T) geom.T {
 			}
 			flat[i] = wire.Round(flat[i], decimals)
 		}
-		return w.toWGS84.Apply(flat, stride)
+		return w.toWGS84.For(index).Apply(flat, stride)
 	})
 	if err != nil {
 		return nil // outside the domain of the operation

@@ -24,6 +24,9 @@ type ReadOptions struct {
 	// Encoding names the encoding of a text, such as "windows-1252"; "" means that
 	// the file says, or is UTF-8.
 	Encoding string
+	// Frame names the frame that the coordinates are in, such as ETRS89, where the
+	// CRS only says WGS 84; "" means not told.
+	Frame string
 	// Columns names the columns of a survey list without a header, such as
 	// "PNEZD" or "id,n,e,h,code"; "" means the file has a header.
 	Columns string
@@ -32,6 +35,10 @@ type ReadOptions struct {
 	// ChordM is how far a chord may leave the curve it stands for, in metres on
 	// the ground; 0 means 0.005.
 	ChordM float64
+	// Allow and With are for a file that holds coordinates in two systems, which
+	// must become one; the zero Allow takes exact operations alone.
+	Allow crs.Allowed
+	With  crs.Aids
 	// Limits hold the caps on input; the zero Limits mean the defaults.
 	Limits schema.Limits
 }
@@ -53,6 +60,10 @@ type WriteOptions struct {
 	// Offset is taken off every position of a drawing, in metres east and north;
 	// nil lets the writer choose one when the coordinates are too large for it.
 	Offset *[2]float64
+	// Allow and With are for a format that gives coordinates in WGS 84 beside the
+	// plan's own; the zero Allow takes exact operations alone.
+	Allow crs.Allowed
+	With  crs.Aids
 }
 
 // Warning is something a reader took in stride, counted by kind.

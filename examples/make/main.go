@@ -75,11 +75,7 @@ func makeAll() ([]file, error) {
 		{"park/park-site.csv", "csv", "points", park, park.CRS},
 		{"faults/park-faults.geojson", "geojson", "", faults, crs.WGS84()},
 	} {
-		op, err := crs.NewOperation(out.plan.CRS, out.to, crs.OperationOptions{})
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", out.name, err)
-		}
-		moved, err := out.plan.Transform(op)
+		moved, _, err := out.plan.Moved(schema.Move{To: out.to})
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", out.name, err)
 		}

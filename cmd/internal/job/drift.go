@@ -316,10 +316,9 @@ func (j *Job) fromFrame(o *DriftOptions, p *schema.Plan, l schema.Limits, stored
 		return "", err
 	}
 	toEpoch := o.FrameEpoch
-	terms.FromEpoch, terms.ToEpoch = epoch, toEpoch
-	move, err := crs.FrameShift(from, to, terms, at)
+	move, err := crs.FrameShift(from, to, terms.Allow, at, crs.Epochs{From: epoch, To: toEpoch}, terms.With)
 	if err != nil {
-		return "", Refuse(j.worseStep()+"; "+j.option("epoch")+" YEAR and "+j.option("plate")+" NAME tell of time", "%s: %w", j.option("frame"), err)
+		return "", j.refused(j.option("frame"), err)
 	}
 	m.Stored = move.Shift
 	j.tellSteps(move.Steps, move.Notes)

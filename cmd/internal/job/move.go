@@ -3,6 +3,8 @@
 package job
 
 import (
+	"errors"
+	"fmt"
 	"runtime"
 
 	"swardline/convert"
@@ -86,40 +88,84 @@ func (j *Job) warnOutside(p *schema.Plan) {
 // operation finds the coordinate operation for a plan, refusing one that is worse
 // than was asked for or the limits live with.
 func (j *Job) operation(p *schema.Plan, to *crs.CRS, toEpoch float64, m *Moving, l schema.Limits) (*crs.Operation, error) {
-	o, err := j.terms(m, l)
+	ask, err := j.terms(m, l)
 	if err != nil {
 		return nil, err
 	}
-	o.FromEpoch, o.ToEpoch, o.Near = p.Epoch, toEpoch, p.Somewhere()
-	op, err := crs.NewOperation(p.CRS, to, o)
+	ask.To, ask.ToEpoch = to, toEpoch
+	op, err := p.Operation(ask)
 	if err != nil {
-		return nil, Refuse(j.worseStep(), "%s to %s: %w", p.CRS.ID(), to.ID(), err)
+		return nil, j.refused(p.CRS.ID()+" to "+to.ID(), err)
 	}
 	return op, nil
 }
 
-func (j *Job) worseStep() string {
-	return j.option("accept-accuracy") + " METRES takes a worse step, if the job bears it"
-}
-
-// terms are the options of an operation between any systems.
-func (j *Job) terms(m *Moving, l schema.Limits) (o crs.OperationOptions, err error) {
-	o = crs.OperationOptions{AcceptAccuracy: crs.Metres(m.AcceptAccuracyM), AllowBallpark: m.AllowUnknownAccuracy, Plate: m.Plate}
-	if o.AcceptAccuracy == 0 && !m.AllowUnknownAccuracy {
-		o.AcceptAccuracy = crs.Metres(l.AccuracyM)
+// terms are what is lived with on a move, wherever it goes: without an accuracy,
+// the limit for machine guidance.
+func (j *Job) terms(m *Moving, l schema.Limits) (ask schema.Move, err error) {
+	ask.Allow = crs.Allowed{Accuracy: crs.Metres(m.AcceptAccuracyM), Unknown: m.AllowUnknownAccuracy}
+	if ask.Allow.Accuracy == 0 {
+		ask.Allow.Accuracy = crs.Metres(l.AccuracyM)
 	}
+	ask.With.Plate = m.Plate
 	for _, name := range m.GridShifts {
 		data, err := j.settings(name)
 		if err != nil {
-			return o, err
+			return ask, err
 		}
 		g, err := crs.ReadGridShift(data, name)
 		if err != nil {
-			return o, Fault("", "%w", err)
+			return ask, Fault("", "%w", err)
 		}
-		o.Grids = append(o.Grids, g)
+		ask.With.Grids = append(ask.With.Grids, g)
 	}
-	return o, nil
+	return ask, nil
+}
+
+// refused is the error for a move that was refused, with the option that would
+// answer it, and no other.
+func (j *Job) refused(what string, err error) error {
+	var frame *schema.FrameUnknownError
+	if errors.As(err, &frame) {
+		return Refuse(j.frameAnswers(frame), "%s: %w", what, err)
+	}
+	var r crs.Refusal
+	if !errors.As(err, &r) {
+		return Refuse("", "%s: %w", what, err)
+	}
+	return Refuse(j.answer(r), "%s: %w", what, err)
+}
+
+// frameAnswers are the three answers to the question for the frame, with what each
+// costs.
+func (j *Job) frameAnswers(e *schema.FrameUnknownError) string {
+	name := e.To.Name()
+	return fmt.Sprintf("where did the coordinates come from? "+
+		"The country's correction service (network RTK): %s %s, exact, if that is the service's frame. "+
+		"A receiver alone, without corrections: %s %g, and the plan may lie that far off. "+
+		"Not known: ask who set up the base for its record (frame and date) before anything is staked out",
+		j.option("frame"), name, j.option("accept-accuracy"), float64(e.Best))
+}
+
+// answer is the option that answers a refusal.
+func (j *Job) answer(r crs.Refusal) string {
+	switch r.Answer() {
+	case crs.AnswerAccuracy:
+		var worse *crs.AccuracyError
+		errors.As(error(r), &worse)
+		return fmt.Sprintf("%s %g takes it, if the job bears that", j.option("accept-accuracy"), float64(worse.Accuracy))
+	case crs.AnswerEpoch:
+		var epoch *crs.EpochError
+		if errors.As(error(r), &epoch) && epoch.Side == "target" {
+			return j.option("to-epoch") + " YEAR tells when the result is to hold, such as 2026.4"
+		}
+		return j.option("epoch") + " YEAR tells when the coordinates hold, such as 2026.4"
+	case crs.AnswerPlate:
+		return j.option("plate") + " NAME names the plate under the site"
+	case crs.AnswerGrid:
+		return j.option("grid-shift") + " FILE gives the grid file named"
+	}
+	return j.option("allow-unknown-accuracy") + " takes it, at your own judgement"
 }
 
 // tellOperation tells how coordinates are moved, and how well that is known.
@@ -130,7 +176,13 @@ func (j *Job) tellOperation(op *crs.Operation) {
 		return
 	}
 	j.note(NoteOperation, "", "%s to %s", op.From().ID(), op.To().ID())
-	j.tellSteps(steps, nil)
+	parts := op.Parts()
+	for _, part := range parts {
+		if len(parts) > 1 {
+			j.note(NoteStep, "", "about %s:", part.Where())
+		}
+		j.tellSteps(part.Steps(), nil)
+	}
 	if a, known := op.Accuracy(); known {
 		j.note(NoteStep, "", "total accuracy %g m", float64(a))
 	} else {

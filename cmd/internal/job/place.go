@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/twpayne/go-geom"
+
 	"swardline/convert"
 	"swardline/convert/intake/marks"
 	"swardline/convert/wire"
@@ -151,40 +153,61 @@ func (j *Job) fitMarks(o *PlaceOptions, l schema.Limits) (list []fitMark, target
 	if err != nil {
 		return nil, nil, nil, err
 	}
+	plan, err := j.marksPlan(o, rows, own)
+	if err != nil {
+		return nil, nil, nil, err
+	}
 	target = own
 	if o.To != "" && o.To != "site" {
-		if target, err = j.system("to", o.To, nil); err != nil {
+		if target, err = j.system("to", o.To, plan); err != nil {
 			return nil, nil, nil, err
 		}
 	}
 	grid = target
 	if target.Kind() != crs.KindProjected && target.Kind() != crs.KindSite || o.To == "site" {
-		if grid, err = siteAtMarks(own, rows); err != nil {
+		if grid, err = siteAtMarks(plan, rows); err != nil {
 			return nil, nil, nil, Fault("", "%s: %w", o.Marks, err)
 		}
 		if o.To == "site" {
 			target = grid
 		}
 	}
-	terms, err := j.terms(&o.Moving, l)
+	op, err := j.operation(plan, grid, 0, &o.Moving, l)
 	if err != nil {
 		return nil, nil, nil, err
-	}
-	op, err := crs.NewOperation(own, grid, terms)
-	if err != nil {
-		return nil, nil, nil, Refuse(j.worseStep(), "%s to %s: %w", own.ID(), grid.ID(), err)
 	}
 	if len(op.Steps()) > 0 {
 		j.tellOperation(op)
 	}
-	for _, row := range rows {
+	grid = op.To()
+	for i, row := range rows {
 		flat := []float64{row.A, row.B, row.H}
-		if err := op.Apply(flat, 3); err != nil {
+		if err := op.For(i).Apply(flat, 3); err != nil {
 			return nil, nil, nil, Fault("", "%s:%d: mark %s: %w", o.Marks, row.Line, row.Name, err)
 		}
 		list = append(list, fitMark{row, flat[0], flat[1], flat[2]})
 	}
 	return list, target, grid, nil
+}
+
+// marksPlan is the list as a plan of marks, so that it is moved as any plan is,
+// with its frame and epoch.
+func (j *Job) marksPlan(o *PlaceOptions, rows []marks.Row, own *crs.CRS) (*schema.Plan, error) {
+	p := &schema.Plan{CRS: own, Epoch: o.Epoch, Source: schema.Source{File: o.Marks}}
+	for _, row := range rows {
+		p.Features = append(p.Features, &schema.Feature{Role: schema.RoleMark, Name: row.Name, Geometry: geom.NewPointFlat(geom.XYZ, []float64{row.A, row.B, row.H})})
+	}
+	if o.InFrame == "" {
+		return p, nil
+	}
+	f, err := crs.ParseFrame(o.InFrame)
+	if err == nil {
+		_, err = p.SetFrame(f)
+	}
+	if err != nil {
+		return nil, Refuse("", "%s: %w", j.option("frame"), err)
+	}
+	return p, nil
 }
 
 // marksCRS is the one CRS of the list: its column's, WGS 84 for degrees, or that
@@ -216,7 +239,7 @@ func (j *Job) marksCRS(o *PlaceOptions, rows []marks.Row) (*crs.CRS, error) {
 
 // siteAtMarks is a site grid in the middle of the marks, its origin rounded so
 // that the record of the placement stays readable.
-func siteAtMarks(c *crs.CRS, rows []marks.Row) (*crs.CRS, error) {
+func siteAtMarks(p *schema.Plan, rows []marks.Row) (*crs.CRS, error) {
 	var e, n, h float64
 	heights := 0
 	for _, r := range rows {
@@ -230,10 +253,14 @@ func siteAtMarks(c *crs.CRS, rows []marks.Row) (*crs.CRS, error) {
 		h /= float64(heights)
 	}
 	middle := []float64{e, n, math.Round(h)}
-	if err := c.ToGeodetic(middle, 3); err != nil {
+	if err := p.CRS.ToGeodetic(middle, 3); err != nil {
 		return nil, err
 	}
-	return crs.NewSite(crs.SiteGrid{Scale: 1, Base: c.Base(), Origin: crs.Geodetic{
+	base := p.SiteBase()
+	if base == nil {
+		base = p.CRS.Base()
+	}
+	return crs.NewSite(crs.SiteGrid{Scale: 1, Base: base, Origin: crs.Geodetic{
 		Lon: crs.Degrees(math.Round(middle[0]*1e6) / 1e6), Lat: crs.Degrees(math.Round(middle[1]*1e6) / 1e6), H: crs.Metres(math.Round(middle[2]))}})
 }
 

@@ -21,9 +21,12 @@ import (
 
 // Reading says what was told about an input.
 type Reading struct {
-	From   string  // CRS where the file does not say, or says it wrong
-	Epoch  float64 // decimal year of the coordinates, 0 for what the file says
-	Format string  // "" to find it out
+	From  string  // CRS where the file does not say, or says it wrong
+	Epoch float64 // decimal year of the coordinates, 0 for what the file says
+	// InFrame is the frame of coordinates that only say WGS 84, "" for what the
+	// file says.
+	InFrame string
+	Format  string // "" to find it out
 	// Encoding of a text, such as windows-1252; "" for what the file says.
 	Encoding string
 	Columns  string  // of a list without a header
@@ -141,7 +144,7 @@ func (j *Job) giveRoles(p *schema.Plan, file string) (*schema.Plan, error) {
 // readOptions puts together what was told of an input, and what lies beside it.
 // prj is the text of the .prj that was taken, "" for none.
 func (j *Job) readOptions(name string, r *Reading, l schema.Limits) (opts convert.ReadOptions, prj string, err error) {
-	opts = convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Epoch: r.Epoch, Encoding: r.Encoding, Columns: r.Columns, Unit: r.Units, ChordM: r.ChordM, Limits: l}}
+	opts = convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Epoch: r.Epoch, Frame: r.InFrame, Encoding: r.Encoding, Columns: r.Columns, Unit: r.Units, ChordM: r.ChordM, Limits: l}}
 	if r.Format != "" {
 		if opts.Format, err = j.format("read", r.Format); err != nil {
 			return opts, "", err
@@ -190,6 +193,14 @@ func (j *Job) format(option, name string) (string, error) {
 func (j *Job) system(option, text string, p *schema.Plan) (*crs.CRS, error) {
 	if text == "site" {
 		return j.siteGrid(option, p)
+	}
+	if p != nil && strings.HasPrefix(text, "site:") {
+		// A site grid stands on the plan's frame unless it says otherwise.
+		c, err := crs.ParseSite(text, p.SiteBase())
+		if err != nil {
+			return nil, Refuse("", "%s: %w", j.option(option), err)
+		}
+		return c, nil
 	}
 	c, notes, err := crs.ParseWithNotes(text)
 	if err == nil {

@@ -37,7 +37,7 @@ func inGrid(t *testing.T) *schema.Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
-	op, err := crs.NewOperation(p.CRS, to, crs.OperationOptions{AllowBallpark: true})
+	op, err := p.Operation(schema.Move{To: to, Allow: crs.Allowed{Accuracy: crs.AnyAccuracy, Unknown: true}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -181,7 +181,7 @@ func TestCouncilFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	op, err := crs.NewOperation(p.CRS, to, crs.OperationOptions{})
+	op, err := p.Operation(schema.Move{To: to, Allow: crs.Allowed{Accuracy: crs.AnyAccuracy}})
 	if err != nil {
 		t.Fatal(err)
 	}

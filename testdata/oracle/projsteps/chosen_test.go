@@ -98,7 +98,7 @@ func TestChosenAgainstPROJ(t *testing.T) {
 			t.Errorf("%v", err)
 			continue
 		}
-		op, err := crs.NewOperation(from, to, crs.OperationOptions{Near: &crs.Geodetic{Lon: crs.Degrees(c.lon), Lat: crs.Degrees(c.lat)}, FromEpoch: c.epoch, Grids: known})
+		op, err := crs.NewOperation(from, to, crs.Allowed{Accuracy: crs.AnyAccuracy}, crs.At(crs.Degrees(c.lon), crs.Degrees(c.lat)), crs.Epochs{From: c.epoch}, crs.Aids{Grids: known})
 		if err != nil {
 			t.Errorf("%s to %s: %v", c.from, c.to, err)
 			continue

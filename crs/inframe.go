@@ -1,0 +1,95 @@
+// In frame: a CRS that can only name WGS 84, or another ensemble, with the frame
+// that its numbers are really in.
+
+package crs
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Known reports whether the frame names a realisation, or a national frame, that
+// numbers can be held to. WGS 84 without more is an ensemble of realisations and
+// says nothing finer than two metres.
+func (f Frame) Known() bool { return f.datum != nil && f.datum.code != wgs84Ensemble }
+
+// Satellite reports whether the frame is one that satellites give positions in,
+// geocentric to a few metres: its ellipsoid is GRS 80 or that of WGS 84 or one as
+// near to them. Old national datums (ED50, NAD27, OSGB36) have others.
+func (f Frame) Satellite() bool {
+	return f.datum != nil && f.datum.el.a == 6378137 && math.Abs(f.datum.el.invF-298.2572) < 1e-3
+}
+
+// InFrame is the CRS with its numbers in the frame: longitude and latitude, or a
+// grid, that is said to be WGS 84 and holds ETRS89. The numbers mean the same to
+// the projection and something finer to an operation. It is for operations; its ID
+// is no text that Parse reads, and Plain gives the CRS to write down.
+//
+// The CRS must be on the ensemble of WGS 84 and the frame one that satellites
+// give, or the frame a member of the CRS's own ensemble.
+func (c *CRS) InFrame(f Frame) (*CRS, error) {
+	c, _ = c.Plain()
+	d := datumOf(c)
+	switch {
+	case f.datum == nil:
+		return nil, fmt.Errorf("no frame is named")
+	case d == f.datum:
+		return c, nil
+	case d != nil && d.code == wgs84Ensemble && f.Satellite():
+	case d != nil && d.ensemble > 0 && slices.Contains(d.members, f.datum):
+	default:
+		return nil, fmt.Errorf("%s is in %s and cannot hold numbers in %s", c.id, c.datum.name, f.name)
+	}
+	in := *c
+	in.datum = &datum{code: f.datum.code, name: f.datum.name, el: c.datum.el, pm: c.datum.pm, pmName: c.datum.pmName, accuracy: f.datum.ensemble, epoch: f.datum.epoch}
+	in.id = c.id + " in " + f.name
+	in.plain, in.frame = c, f
+	return &in, nil
+}
+
+// Plain is the CRS without the frame that InFrame gave it, and that frame; the
+// CRS itself, and a frame that is not Known, when there is none.
+func (c *CRS) Plain() (*CRS, Frame) {
+	if c.plain == nil {
+		return c, Frame{}
+	}
+	return c.plain, c.frame
+}
+
+// FromWGS84 is how far, in metres on the ground, numbers in the frame are off for
+// a reader that takes them for WGS 84 as satellites give it at that time, and how
+// well that is known; ok is false when nothing leads from the one to the other.
+// The epoch is that of numbers in a frame that moves, 0 for now.
+func (f Frame) FromWGS84(at Geodetic, epoch, now float64) (off, accuracy Metres, ok bool) {
+	today, err := ParseFrame("WGS84(G2296)")
+	if err != nil || f.datum == nil {
+		return 0, 0, false
+	}
+	when := Epochs{From: now, To: now}
+	if f.Dynamic() && epoch != 0 {
+		// The ground has moved since; the reader of the numbers has not.
+		when.From, when.To = epoch, epoch
+	}
+	if at.H != at.H {
+		at.H = 0
+	}
+	m, err := FrameShift(f, today, Allowed{Accuracy: 5}, at, when, Aids{})
+	if err != nil {
+		return 0, 0, false
+	}
+	off = Metres(math.Hypot(float64(m.Shift.E), float64(m.Shift.N)))
+	if f.Dynamic() && epoch != 0 {
+		// A rigid plate under the site carries the ground since then.
+		for _, p := range plates {
+			if !p.mayLieUnder(float64(at.Lon), float64(at.Lat)) {
+				continue
+			}
+			g, err := FrameShift(today, today, Allowed{Accuracy: 5}, at, Epochs{From: epoch, To: now}, Aids{Plate: p.name})
+			if err == nil {
+				off = max(off, Metres(math.Hypot(float64(m.Shift.E+g.Shift.E), float64(m.Shift.N+g.Shift.N))))
+			}
+		}
+	}
+	return off, m.Accuracy, true
+}

@@ -1,0 +1,241 @@
+// The gate: what every operation must be told, and that the steps are those of
+// each place whatever the order.
+
+package crs
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+)
+
+func these(list ...Place) Places {
+	return func(yield func(Place) bool) {
+		for _, p := range list {
+			if !yield(p) {
+				return
+			}
+		}
+	}
+}
+
+func point(lon, lat float64) Place { return Place{lon, lat, lon, lat} }
+
+// Where registry steps of one datum differ from country to country, every place
+// gets its own, in any order of the list: ED50 over Madrid, Palma and Utrecht.
+func TestStepsAreThoseOfEachPlace(t *testing.T) {
+	from, to := mustParse(t, "EPSG:4230"), mustParse(t, "EPSG:4258")
+	towns := []Place{point(-3.7, 40.4), point(2.65, 39.57), point(5.12, 52.09)}
+	alone := make([][]float64, len(towns))
+	for i, p := range towns {
+		op, err := NewOperation(from, to, Allowed{Accuracy: 10}, these(p), Epochs{}, Aids{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		alone[i] = []float64{p.West, p.South}
+		if err := op.Apply(alone[i], 2); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 6 {
+		order := r.Perm(len(towns))
+		var list []Place
+		for _, k := range order {
+			list = append(list, towns[k])
+		}
+		op, err := NewOperation(from, to, Allowed{Accuracy: 10}, these(list...), Epochs{}, Aids{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := op.Apply([]float64{0, 0}, 2); err == nil {
+			t.Fatal("one set of steps was applied to places that need several")
+		}
+		names := map[string]bool{}
+		for i, k := range order {
+			part := op.For(i)
+			names[part.Name()] = true
+			got := []float64{towns[k].West, towns[k].South}
+			if err := part.Apply(got, 2); err != nil {
+				t.Fatal(err)
+			}
+			if got[0] != alone[k][0] || got[1] != alone[k][1] {
+				t.Errorf("order %v: place %d moves to %v, alone to %v", order, k, got, alone[k])
+			}
+		}
+		if len(names) != 3 {
+			t.Errorf("%d sets of steps, want one a country: %v", len(names), names)
+		}
+	}
+}
+
+// A site gets one set of steps, even where it lies across the edge of an area of
+// use: nothing may tear between two features of one garden.
+func TestASiteIsNotTornByTheEdgeOfAnArea(t *testing.T) {
+	from, to := mustParse(t, "EPSG:4230"), mustParse(t, "EPSG:4258")
+	for _, e := range steps0().byCode[1630].extents { // ED50 to ETRS89, Balearic Islands
+		for _, d := range []float64{-1e-4, 0, 1e-4} {
+			west := point(e.west-2e-3+d, 39.5)
+			east := point(e.west+2e-3+d, 39.5)
+			op, err := NewOperation(from, to, Allowed{Accuracy: AnyAccuracy}, these(west, east), Epochs{}, Aids{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(op.Parts()) != 1 {
+				t.Errorf("one garden across %v gets %d sets of steps", e.west, len(op.Parts()))
+			}
+		}
+	}
+}
+
+func TestSites(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		name  string
+		in    []Place
+		sites int
+		of    []int32
+	}{
+		{"none", nil, 1, nil},
+		{"one", []Place{point(9, 52)}, 1, []int32{0}},
+		{"neighbours", []Place{point(9, 52), point(9.015, 52.015)}, 1, []int32{0, 0}},
+		{"apart", []Place{point(9, 52), point(10, 52)}, 2, []int32{0, 1}},
+		{"apart, the other way", []Place{point(10, 52), point(9, 52)}, 2, []int32{1, 0}},
+		{"without coordinates", []Place{{nan, nan, nan, nan}, point(10, 52), point(9, 52)}, 2, []int32{0, 1, 0}},
+		{"over the antimeridian", []Place{point(179.995, -17), point(-179.995, -17)}, 1, []int32{0, 0}},
+		{"one wide feature", []Place{{-3.7, 40.4, 5.1, 52.1}}, 1, []int32{0}},
+	} {
+		sites, of, err := gather(these(c.in...))
+		if err != nil || len(sites) != c.sites || fmt.Sprint(of) != fmt.Sprint(c.of) && len(of)+len(c.of) > 0 {
+			t.Errorf("%s: %d sites %v, %v; want %d, %v", c.name, len(sites), of, err, c.sites, c.of)
+		}
+	}
+	over, _, _ := gather(these(point(179.995, -17), point(-179.995, -17)))
+	if b := over[0].box; b.West != 179.995 || b.East != -179.995 {
+		t.Errorf("the box over the antimeridian is %+v", b)
+	}
+	// A country's worth of neighbours is no site.
+	var grid []Place
+	for lon := 9.0; lon < 10; lon += 0.015 {
+		grid = append(grid, point(lon, 52))
+	}
+	if sites, _, _ := gather(these(grid...)); len(sites) != len(grid) {
+		t.Errorf("%d places in a row of 70 km are %d sites", len(grid), len(sites))
+	}
+}
+
+func TestPlaceIsRequired(t *testing.T) {
+	a, b := mustParse(t, "EPSG:4230"), mustParse(t, "EPSG:4258")
+	if _, err := NewOperation(a, b, Allowed{Accuracy: AnyAccuracy}, nil, Epochs{}, Aids{}); err == nil || !strings.Contains(err.Error(), "needs the places") {
+		t.Errorf("no place: %v", err)
+	}
+	if _, err := NewOperation(a, b, Allowed{}, At(5, 52), Epochs{}, Aids{}); err == nil {
+		t.Error("the zero Allowed takes a step of a metre")
+	}
+	if _, err := NewOperation(a, mustParse(t, "EPSG:23031"), Allowed{}, At(5, 52), Epochs{}, Aids{}); err != nil {
+		t.Errorf("the zero Allowed refuses an exact operation: %v", err)
+	}
+}
+
+func TestPlateMustLieUnderTheSite(t *testing.T) {
+	itrf := mustParse(t, "EPSG:9000")
+	ask := func(plate string, lon, lat float64) error {
+		_, err := asked{Near: place(lon, lat), FromEpoch: 2020, ToEpoch: 2026, Plate: plate}.operation(itrf, itrf)
+		return err
+	}
+	var wrong *PlateError
+	if err := ask("AUST", 10, 51); !errors.As(err, &wrong) || wrong.Answer() != AnswerPlate || !strings.Contains(err.Error(), "EURA") {
+		t.Errorf("AUST at 51 N 10 E: %v", err)
+	}
+	// A town in the middle of each plate, from memory.
+	for _, c := range []struct {
+		plate    string
+		lon, lat float64
+	}{
+		{"AMUR", 126.6, 45.8}, {"ANTA", 166.7, -77.8}, {"ARAB", 46.7, 24.7}, {"AUST", 133.9, -23.7}, {"CARB", -76.8, 18}, {"EURA", 10, 51},
+		{"INDI", 77.2, 28.6}, {"NAZC", -109.4, -27.1}, {"NOAM", -100, 40}, {"NUBI", 15, 0}, {"PCFC", -157.9, 21.3}, {"SOAM", -55, -15}, {"SOMA", 45, 2},
+	} {
+		if err := ask(c.plate, c.lon, c.lat); err != nil {
+			t.Errorf("%s at its own place: %v", c.plate, err)
+		}
+	}
+}
+
+// There and back closes between every datum and the one it is told against, also
+// where a step moves nothing and the ellipsoids differ.
+func TestEveryDatumClosesThereAndBack(t *testing.T) {
+	g := geodeticTables()
+	seen := map[int]bool{}
+	worst, pairs := 0.0, 0
+	for _, code := range g.codes {
+		rec := g.crs[code]
+		if rec.kind != '2' || seen[rec.datum] {
+			continue
+		}
+		seen[rec.datum] = true
+		c, err := epsgCRS(code)
+		if err != nil {
+			continue
+		}
+		w, s, e, n, ok := c.Area()
+		if !ok {
+			continue
+		}
+		if w > e {
+			e += 360
+		}
+		lon, lat := wrap180((w+e)/2), (s+n)/2
+		for _, target := range []string{"OGC:CRS84", "EPSG:4258", "EPSG:4979"} {
+			to := mustParse(t, target)
+			allow, at, when := Allowed{Accuracy: AnyAccuracy}, At(Degrees(lon), Degrees(lat)), Epochs{From: 2020, To: 2020}
+			there, err := NewOperation(c, to, allow, at, when, Aids{})
+			if err != nil {
+				continue
+			}
+			back, err := NewOperation(to, c, allow, at, when, Aids{})
+			if err != nil {
+				t.Errorf("%s to %s goes, and back: %v", c.ID(), target, err)
+				continue
+			}
+			if fmt.Sprint(codes(there)) != fmt.Sprint(reversed(codes(back))) {
+				continue // other steps, other figures
+			}
+			pairs++
+			p := []float64{lon / c.angle, lat / c.angle}
+			q := append([]float64(nil), p...)
+			if there.Apply(q, 2) != nil || back.Apply(q, 2) != nil {
+				continue
+			}
+			d := math.Hypot((q[0]-p[0])*math.Cos(lat*radPerDeg), q[1]-p[1]) * c.angle * 111_320
+			if d > worst {
+				worst = d
+			}
+			if d > 1e-5 {
+				t.Errorf("%s to %s and back at %.2f, %.2f by %s: off by %.3g m", c.ID(), target, lat, lon, there.Name(), d)
+			}
+		}
+	}
+	t.Logf("%d pairs, the worst closes to %.2g m", pairs, worst)
+	if pairs < 500 {
+		t.Errorf("only %d pairs", pairs)
+	}
+}
+
+func codes(op *Operation) []string {
+	var out []string
+	for _, s := range op.Steps() {
+		out = append(out, s.Code+s.Name)
+	}
+	return out
+}
+
+func reversed(s []string) []string {
+	var out []string
+	for i := len(s) - 1; i >= 0; i-- {
+		out = append(out, s[i])
+	}
+	return out
+}

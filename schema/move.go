@@ -1,0 +1,288 @@
+// Moving a plan: the frame that its numbers are in, and the operation to other
+// coordinates. Every command that moves a plan comes through here.
+
+package schema
+
+import (
+	"fmt"
+	"math"
+
+	"swardline/crs"
+)
+
+// Where a plan's frame is told.
+const (
+	FrameFromCRS  = "crs"  // the CRS is in a frame of its own
+	FrameFromPlan = "plan" // the plan's member frame
+	FrameFromBase = "base" // all active bases name one
+)
+
+// Reference is what the numbers of a plan are in.
+type Reference struct {
+	// CRS is the plan's, in the frame where that says more; nil when unknown.
+	CRS *crs.CRS
+	// Frame is the frame of the numbers; not Known when nobody tells.
+	Frame crs.Frame
+	// From says who tells: FrameFromCRS, FrameFromPlan, FrameFromBase or "".
+	From string
+	// Epoch is the coordinates' epoch as a decimal year, 0 when not told.
+	Epoch float64
+}
+
+// Reference finds what the plan's numbers are in: the frame of its CRS; where
+// that is an ensemble such as WGS 84, the plan's member frame; and where there is
+// none, the frame of the base when all active bases agree. The error is for a
+// member that names no known frame, or one that the CRS cannot hold.
+func (p *Plan) Reference() (Reference, error) {
+	r := Reference{CRS: p.CRS, Epoch: p.Epoch}
+	own := crs.Frame{}
+	if p.CRS != nil {
+		if f, err := crs.FrameOf(p.CRS); err == nil && f.Known() {
+			own = f
+			r.Frame, r.From = f, FrameFromCRS
+		}
+	}
+	if text := p.Attributes.Get(PropFrame).Text(); text != "" {
+		f, err := crs.ParseFrame(text)
+		if err != nil {
+			return r, fmt.Errorf("the plan's %s: %w", PropFrame, err)
+		}
+		if !f.Known() {
+			return r, nil // WGS 84 says what lon, lat say anyway
+		}
+		if p.CRS == nil {
+			r.Frame, r.From = f, FrameFromPlan
+			return r, nil
+		}
+		in, err := p.CRS.InFrame(f)
+		if err != nil {
+			return r, fmt.Errorf("the plan's %s: %w", PropFrame, err)
+		}
+		if f != own {
+			r.CRS, r.Frame, r.From = in, f, FrameFromPlan
+		}
+		return r, nil
+	}
+	f, epoch, ok := p.baseFrame()
+	if !ok || p.CRS == nil || own.Known() && own.EnsembleAccuracy() == 0 {
+		return r, nil
+	}
+	if in, err := p.CRS.InFrame(f); err == nil && f != own {
+		r.CRS, r.Frame, r.From = in, f, FrameFromBase
+		if r.Epoch == 0 {
+			r.Epoch = epoch
+		}
+	}
+	return r, nil
+}
+
+// baseFrame is the frame that all active bases name, with their epoch where they
+// agree on that, too.
+func (p *Plan) baseFrame() (frame crs.Frame, epoch float64, ok bool) {
+	for _, f := range p.Features {
+		if f.Role != RoleBase || !f.Active() {
+			continue
+		}
+		text := f.Attributes.Get(PropFrame).Text()
+		if text == "" {
+			return crs.Frame{}, 0, false
+		}
+		one, err := crs.ParseFrame(text)
+		if err != nil || !one.Known() || ok && one != frame {
+			return crs.Frame{}, 0, false
+		}
+		e, _ := f.Float(PropEpoch)
+		if ok && e != epoch {
+			e = 0
+		}
+		frame, epoch, ok = one, e, true
+	}
+	return frame, epoch, ok
+}
+
+// SetFrame says which frame the plan's numbers are in, for longitude and latitude
+// or a grid that only say WGS 84 or another ensemble. before is the frame that the
+// plan's member gave until now, "" for none. The error is for a frame that the CRS
+// cannot hold.
+func (p *Plan) SetFrame(f crs.Frame) (before string, err error) {
+	before = p.Attributes.Get(PropFrame).Text()
+	p.Attributes = p.Attributes.Clone()
+	if p.CRS == nil {
+		p.Attributes.Set(PropFrame, String(f.Name()))
+		return before, nil
+	}
+	in, err := p.CRS.InFrame(f)
+	if err != nil {
+		return before, err
+	}
+	p.setReference(in)
+	return before, nil
+}
+
+// setReference makes c, perhaps in a frame, what the plan's numbers are in. A
+// frame that the base tells already is not told twice.
+func (p *Plan) setReference(c *crs.CRS) {
+	plain, frame := c.Plain()
+	p.CRS = plain
+	p.Attributes = p.Attributes.Clone()
+	told, _, ok := p.baseFrame()
+	if frame.Known() && !(ok && told == frame && !p.Attributes.Has(PropFrame)) {
+		p.Attributes.Set(PropFrame, String(frame.Name()))
+	} else {
+		p.Attributes.Delete(PropFrame)
+	}
+}
+
+// Move is what a plan is asked to become, and what its user lives with.
+type Move struct {
+	To      *crs.CRS
+	Allow   crs.Allowed
+	ToEpoch float64 // decimal year, 0 when not asked for
+	With    crs.Aids
+}
+
+// A FrameUnknownError says that longitude and latitude which only say WGS 84
+// would have to be held to centimetres: which realisation they are in must be
+// known.
+type FrameUnknownError struct {
+	To    crs.Frame // the frame of the target
+	Best  crs.Metres
+	Cause error
+}
+
+func (e *FrameUnknownError) Error() string {
+	return fmt.Sprintf("the coordinates say WGS 84 and not which realisation of it, and %s is asked for: that is known to %g m at best", e.To.Name(), float64(e.Best))
+}
+
+// Unwrap is the refusal of the operation.
+func (e *FrameUnknownError) Unwrap() error { return e.Cause }
+
+// Operation finds the operation that the move takes, the steps chosen for every
+// feature's place. Where the target is an ensemble, such as WGS 84, that can hold
+// the plan's own frame, nothing is moved: the plan keeps its frame beside its
+// coordinates. The errors are those of Reference and crs.NewOperation, and
+// *FrameUnknownError.
+func (p *Plan) Operation(m Move) (*crs.Operation, error) {
+	from, err := p.Reference()
+	if err != nil {
+		return nil, err
+	}
+	if from.CRS == nil {
+		return nil, fmt.Errorf("the plan's CRS is not known")
+	}
+	to := m.To
+	if f, err := crs.FrameOf(to); err == nil && f.EnsembleAccuracy() > 0 && from.Frame.Known() {
+		if in, err := to.InFrame(from.Frame); err == nil {
+			to = in
+		}
+	}
+	op, err := crs.NewOperation(from.CRS, to, m.Allow, p.places(), crs.Epochs{From: from.Epoch, To: m.ToEpoch}, m.With)
+	if err == nil {
+		return op, nil
+	}
+	if best, ok := p.lacksFrame(from, to, err); ok {
+		target, _ := crs.FrameOf(to)
+		return nil, &FrameUnknownError{To: target, Best: best, Cause: err}
+	}
+	return nil, err
+}
+
+// lacksFrame reports whether a refusal would not have come had the plan named the
+// frame of the target, and how good it is without.
+func (p *Plan) lacksFrame(from Reference, to *crs.CRS, refusal error) (crs.Metres, bool) {
+	worse, ok := refusal.(*crs.AccuracyError)
+	if !ok || from.Frame.Known() {
+		return 0, false
+	}
+	f, err := crs.FrameOf(to)
+	if err != nil || !f.Known() {
+		return 0, false
+	}
+	_, err = from.CRS.InFrame(f)
+	return worse.Accuracy, err == nil
+}
+
+// Moved gives the plan in the coordinates asked for, and the operation; p stays as
+// it is.
+func (p *Plan) Moved(m Move) (*Plan, *crs.Operation, error) {
+	op, err := p.Operation(m)
+	if err != nil {
+		return nil, nil, err
+	}
+	out, err := p.Transform(op)
+	return out, op, err
+}
+
+// places are the boxes of the features on the plan's own datum, one a feature.
+func (p *Plan) places() crs.Places {
+	return func(yield func(crs.Place) bool) {
+		for _, f := range p.Features {
+			if !yield(p.placeOf(f)) {
+				return
+			}
+		}
+	}
+}
+
+// placeOf is the box of a feature, NaN when it has no coordinates or they are none
+// of the CRS.
+func (p *Plan) placeOf(f *Feature) crs.Place {
+	nan := math.NaN()
+	none := crs.Place{West: nan, South: nan, East: nan, North: nan}
+	if p.CRS.Kind() == crs.KindGeocentric {
+		// A box of earth-centred axes is no place: the first point stands for all.
+		vertex := firstVertex(f.Geometry)
+		if vertex == nil {
+			return none
+		}
+		g, err := p.Geodetic(vertex)
+		if err != nil {
+			return none
+		}
+		return crs.At(g.Lon, g.Lat).First()
+	}
+	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	z := nan
+	eachFlat(f, f.Geometry, func(_ *Feature, flat []float64, stride int) bool {
+		for i := 0; i+1 < len(flat); i += stride {
+			x0, x1 = min(x0, flat[i]), max(x1, flat[i])
+			y0, y1 = min(y0, flat[i+1]), max(y1, flat[i+1])
+			if stride > 2 {
+				z = flat[i+2]
+			}
+		}
+		return true
+	})
+	if !(x0 <= x1 && y0 <= y1) {
+		return none
+	}
+	corners := []float64{x0, y0, z, x1, y1, z, x0, y1, z, x1, y0, z}
+	if x0 == x1 && y0 == y1 {
+		corners = corners[:3]
+	}
+	if p.CRS.ToGeodetic(corners, 3) != nil {
+		return none
+	}
+	box := crs.Place{West: corners[0], South: corners[1], East: corners[0], North: corners[1]}
+	for i := 3; i < len(corners); i += 3 {
+		lon, lat := corners[i], corners[i+1]
+		// A garden over the antimeridian has corners a turn apart.
+		if lon-box.West > 180 {
+			lon -= 360
+		} else if lon-box.West < -180 {
+			lon += 360
+		}
+		box.West, box.East = min(box.West, lon), max(box.East, lon)
+		box.South, box.North = min(box.South, lat), max(box.North, lat)
+	}
+	box.West, box.East = wrap180(box.West), wrap180(box.East)
+	return box
+}
+
+// wrap180 brings a longitude within -180 and 180 degrees.
+func wrap180(lon float64) float64 {
+	if lon >= -180 && lon <= 180 {
+		return lon
+	}
+	return math.Remainder(lon, 360)
+}
