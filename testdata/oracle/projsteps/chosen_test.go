@@ -51,8 +51,11 @@ func TestChosenAgainstPROJ(t *testing.T) {
 		from, to string
 		lon, lat float64
 		epoch    float64
-		apart    float64 // what the two may differ by, metres
-		why      string  // of a difference
+		// What the two may differ by, metres. libproj takes latitude over between GRS
+		// 80 and WGS 84 where the null step stands alone and not in a chain, 0.1 mm on
+		// the ground; ours takes it over always.
+		apart float64
+		why   string // of a difference
 	}{
 		{"EPSG:4326", "EPSG:27700", -1.5, 52, 0, 2e-3, inverse},
 		{"EPSG:27700", "EPSG:4326", -1.5, 52, 0, 1e-5, ""},
@@ -79,14 +82,14 @@ func TestChosenAgainstPROJ(t *testing.T) {
 		{"EPSG:4258", "EPSG:28992", 5, 52, 0, 2e-3, inverse},
 		{"EPSG:31287", "EPSG:4258", 14, 47.5, 0, 1e-5, ""},
 		{"EPSG:2056", "EPSG:4258", 8, 47, 0, 1e-5, ""},
-		{"EPSG:29902", "EPSG:2157", -8, 53, 0, 1e-5, ""},
+		{"EPSG:29902", "EPSG:2157", -8, 53, 0, 1.1e-4, "(null taken over)"},
 		{"EPSG:2157", "EPSG:4326", -8, 53, 0, 1e-5, ""},
 		{"EPSG:3006", "EPSG:4326", 15, 60, 0, 1e-5, ""},
 		{"EPSG:5514", "EPSG:4258", 15, 49.8, 0, 1e-5, ""},
 		{"EPSG:22185", "EPSG:4326", -60, -35, 0, 1e-5, ""},
 		{"EPSG:4674", "EPSG:4326", -50, -20, 0, 1e-5, ""},
 		{"EPSG:4269", "EPSG:4326", -100, 40, 0, 1e-5, ""},
-		{"EPSG:27700", "EPSG:25830", -1.5, 52, 0, 1e-5, ""},
+		{"EPSG:27700", "EPSG:25830", -1.5, 52, 0, 1.1e-4, "(null taken over)"},
 	} {
 		from, err := crs.Parse(c.from)
 		if err != nil {
