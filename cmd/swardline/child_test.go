@@ -1,5 +1,7 @@
 // The program as a process of its own: signals, pipes, full disks and memory.
 
+//go:build unix
+
 package main
 
 import (

@@ -19,9 +19,7 @@ func main() { os.Exit(run()) }
 // run is main without the exit, so that deferred work is done and tests can
 // call it in their own process.
 func run() int {
-	// A reader that goes away (swardline ... | head) is an error to report,
-	// not a signal to die of.
-	signal.Ignore(syscall.SIGPIPE)
+	ignoreClosedPipe()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	// The first signal asks for an orderly end; a second one ends at once.

@@ -1,0 +1,5 @@
+// A reader that goes away: js/wasm has no signal for it.
+
+package main
+
+func ignoreClosedPipe() {}
