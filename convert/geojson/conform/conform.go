@@ -5,17 +5,11 @@ package conform
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
-	"sync"
-
-	"github.com/santhosh-tekuri/jsonschema/v6"
-	"github.com/santhosh-tekuri/jsonschema/v6/kind"
-	"golang.org/x/text/language"
-	"golang.org/x/text/message"
 
 	"swardline/convert/wire"
 	"swardline/convert/wire/jsontext"
@@ -41,27 +35,15 @@ func (f Fault) String() string {
 	return fmt.Sprintf("line %d: %s: %s", f.Line, f.Path, f.Message)
 }
 
-var compiled = sync.OnceValues(func() (*jsonschema.Schema, error) {
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(schema.Document()))
-	if err != nil {
-		return nil, err
-	}
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource(schema.DocumentID, doc); err != nil {
-		return nil, err
-	}
-	return c.Compile(schema.DocumentID)
-})
-
 // Check holds a file's text against the schema document and returns the
 // faults in the file's order, nil when there are none. The error is a *jsontext.Error
-// when the text is no JSON. What plainly is in order is told without the schema
-// engine, which would take most of the time for it: see jsonInstance.
+// when the text is no JSON. What plainly is in order is told without the rule,
+// which would take most of the time for it: see jsonInstance.
 func Check(data []byte) ([]Fault, error) { return check(data, false) }
 
 func check(data []byte, all bool) ([]Fault, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	s, err := compiled()
+	rule, err := compiled()
 	if err != nil {
 		return nil, err
 	}
@@ -73,15 +55,11 @@ func check(data []byte, all bool) ([]Fault, error) {
 	if at = jsontext.SkipSpace(data, at); at != len(data) {
 		return nil, &jsontext.Error{Offset: at, Problem: "something stands after the end of the value"}
 	}
-	var invalid *jsonschema.ValidationError
-	switch err := s.Validate(v); {
-	case err == nil:
-		return nil, nil
-	case !errors.As(err, &invalid):
-		return nil, err
-	}
 	root := &faultNode{}
-	root.collect(invalid, in.features)
+	if rule.check(v, root) {
+		return nil, nil
+	}
+	root.renumber(in.features)
 	var out []Fault
 	w := faultWalk{data: data, line: 1, out: &out}
 	w.value(root, jsontext.SkipSpace(data, 0), nil)
@@ -92,14 +70,14 @@ func check(data []byte, all bool) ([]Fault, error) {
 // collection, features, feature, properties.
 const documentDepth = 4
 
-// jsonInstance reads JSON into the form that the schema engine takes.
+// jsonInstance reads JSON into the form that a rule takes.
 //
 // A Feature of the outermost object that plainly is as the document asks (see
-// plainText) is left out, and features keeps the indexes of the others. The engine
+// plainText) is left out, and features keeps the indexes of the others. The rule
 // asks nothing of the list but that each item is a Feature.
 //
 // In "coordinates", a well-formed position (a list of two or more numbers) that
-// follows four others in the same list is left out. The engine cannot tell the
+// follows four others in the same list is left out. The rule cannot tell the
 // difference: all it asks of such a list is a least count of four or fewer and that
 // every item is a position.
 type jsonInstance struct {
@@ -308,71 +286,40 @@ type faultNode struct {
 	inside   map[string]*faultNode
 }
 
-// collect takes the faults that have no causes of their own. features are the
-// true indexes of the features that the engine saw; nil when it saw all.
-func (n *faultNode) collect(e *jsonschema.ValidationError, features []int) {
-	if len(e.Causes) > 0 {
-		for _, c := range e.Causes {
-			n.collect(c, features)
-		}
-		return
+// at is the node of a member or an item.
+func (n *faultNode) at(name string) *faultNode {
+	if n.inside == nil {
+		n.inside = map[string]*faultNode{}
 	}
-	for depth, token := range e.InstanceLocation {
-		if depth == 1 && e.InstanceLocation[0] == "features" {
-			if i, err := strconv.Atoi(token); err == nil && i < len(features) {
-				token = strconv.Itoa(features[i])
-			}
-		}
-		next := n.inside[token]
-		if next == nil {
-			if n.inside == nil {
-				n.inside = map[string]*faultNode{}
-			}
-			next = &faultNode{}
-			n.inside[token] = next
-		}
-		n = next
+	if n.inside[name] == nil {
+		n.inside[name] = &faultNode{}
 	}
-	text := faultText(e.ErrorKind)
-	for _, m := range n.messages {
-		if m == text {
-			return
-		}
-	}
-	n.messages = append(n.messages, text)
-	sort.Strings(n.messages) // the engine's order is that of a map
+	return n.inside[name]
 }
 
-var english = message.NewPrinter(language.English)
-
-func faultText(k jsonschema.ErrorKind) string {
-	switch k := k.(type) {
-	case *kind.Required:
-		return "it lacks " + quoteAll(k.Missing)
-	case *kind.Type:
-		return fmt.Sprintf("it is %s, where %s should stand", article(k.Got), articles(k.Want))
-	case *kind.Enum:
-		return fmt.Sprintf("it is %s, which is none of %s", showAny(k.Got), showAll(k.Want))
-	case *kind.Const:
-		return fmt.Sprintf("it is %s, where %s should stand", showAny(k.Got), showAny(k.Want))
-	case *kind.Minimum:
-		got, _ := k.Got.Float64()
-		want, _ := k.Want.Float64()
-		return fmt.Sprintf("it is %v, and the least is %v", got, want)
-	case *kind.Maximum:
-		got, _ := k.Got.Float64()
-		want, _ := k.Want.Float64()
-		return fmt.Sprintf("it is %v, and the most is %v", got, want)
-	case *kind.MinItems:
-		return fmt.Sprintf("it has %d items, and the fewest are %d", k.Got, k.Want)
-	case *kind.MaxItems:
-		return fmt.Sprintf("it has %d items, and the most are %d", k.Got, k.Want)
-	case *kind.AdditionalProperties:
-		return "it has names that are not known here: " + quoteAll(k.Properties)
-	case *kind.FalseSchema:
-		return "it should not be here"
+// add adds a fault once, and returns false.
+func (n *faultNode) add(text string) bool {
+	if n != nil && !slices.Contains(n.messages, text) {
+		n.messages = append(n.messages, text)
+		sort.Strings(n.messages) // some were found going over a map
 	}
-	return k.LocalizedString(english)
+	return false
+}
+
+// renumber gives the features that were seen their true indexes; nil stands for all.
+func (n *faultNode) renumber(features []int) {
+	list := n.inside["features"]
+	if features == nil || list == nil {
+		return
+	}
+	numbered := map[string]*faultNode{}
+	for token, node := range list.inside {
+		if i, err := strconv.Atoi(token); err == nil && i < len(features) {
+			token = strconv.Itoa(features[i])
+		}
+		numbered[token] = node
+	}
+	list.inside = numbered
 }
 
 func quoteAll(names []string) string {

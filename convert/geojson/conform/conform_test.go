@@ -118,7 +118,8 @@ func TestCheckOfNoJSON(t *testing.T) {
 }
 
 // TestShortcuts changes a plan at random and holds the faults found in it against
-// those that the engine finds in the whole text.
+// those found in the whole text, and whether that is in order against what a general
+// JSON Schema engine says: github.com/santhosh-tekuri/jsonschema.
 func TestShortcuts(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	pieces := []string{"[", "]", ",", "[1,2]", "[[1,2],[3,4],[5,6],[7,8],[9,9],[9,9]],", "1", `"x"`, "null", "[1]", "[1,2,3,4]", "{}", "coordinates", " ", "-", "01", "1.", "[1, 2]",
@@ -141,6 +142,11 @@ func TestShortcuts(t *testing.T) {
 			text = append(append(append([]byte(nil), text[:at]...), pieces[r.IntN(len(pieces))]...), text[at+cut:]...)
 		}
 		want, err := check(text, true)
+		if err == nil {
+			if faults := faultsOfEngine(t, text); !reflect.DeepEqual(places(want), faults) {
+				t.Fatalf("the rule finds\n%v\nthe engine\n%v\n%s", places(want), faults, text)
+			}
+		}
 		got, err2 := Check(text)
 		if (err == nil) != (err2 == nil) || err != nil && err.Error() != err2.Error() {
 			t.Fatalf("%v against %v\n%s", err2, err, text)
