@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Suggestion is a CRS that fits a place.
@@ -42,24 +43,30 @@ type purpose struct {
 // cadastre, large scale) from what is only looked at. A rule of thumb without a
 // source, as are all weights here.
 var purposes = []struct {
-	pattern *regexp.Regexp
+	pattern func() *regexp.Regexp
 	purpose purpose
 }{
-	{regexp.MustCompile(`(?i)^(very small scale|statistic|continental|polar|environment|web |arctic|oceano|pan-european conformal mapping at scales larger than 1:500,000\.$|conformal mapping at|graticule|remote|basin|data analysis|atlas|antarctic|user-defined|spatial referencing in zoned|crop|spatial analysis)`), purpose{8, "for small maps and statistics"}},
-	{regexp.MustCompile(`(?i)railway|tunnel|project|LNG|highway|airport|mine |oil and gas|minerals|military|hydrograph|formerly|prior to|official usage|published between|emulation|geologic|forest|exploration|between 19|water|regional`), purpose{4, "for one industry or project, or no longer in use"}},
-	{regexp.MustCompile(`(?i)large scale|large and medium`), purpose{-0.2, "for survey at large scale"}},
-	{regexp.MustCompile(`(?i)engineering survey`), purpose{0, "for engineering survey"}},
-	{regexp.MustCompile(`(?i)larger scales`), purpose{-0.2, "for survey at large scale"}},
-	{regexp.MustCompile(`(?i)cadastre, topographic`), purpose{0.1, "for cadastre and maps at large scale"}},
-	{regexp.MustCompile(`(?i)cadastre`), purpose{0.5, "for the cadastre"}},
-	{regexp.MustCompile(`(?i)medium accuracy|spatial data|small scale`), purpose{1.6, "for medium accuracy and overviews"}},
-	{regexp.MustCompile(`(?i)medium scale|GIS`), purpose{1.2, "for maps at medium scale"}},
+	{pattern(`(?i)^(very small scale|statistic|continental|polar|environment|web |arctic|oceano|pan-european conformal mapping at scales larger than 1:500,000\.$|conformal mapping at|graticule|remote|basin|data analysis|atlas|antarctic|user-defined|spatial referencing in zoned|crop|spatial analysis)`), purpose{8, "for small maps and statistics"}},
+	{pattern(`(?i)railway|tunnel|project|LNG|highway|airport|mine |oil and gas|minerals|military|hydrograph|formerly|prior to|official usage|published between|emulation|geologic|forest|exploration|between 19|water|regional`), purpose{4, "for one industry or project, or no longer in use"}},
+	{pattern(`(?i)large scale|large and medium`), purpose{-0.2, "for survey at large scale"}},
+	{pattern(`(?i)engineering survey`), purpose{0, "for engineering survey"}},
+	{pattern(`(?i)larger scales`), purpose{-0.2, "for survey at large scale"}},
+	{pattern(`(?i)cadastre, topographic`), purpose{0.1, "for cadastre and maps at large scale"}},
+	{pattern(`(?i)cadastre`), purpose{0.5, "for the cadastre"}},
+	{pattern(`(?i)medium accuracy|spatial data|small scale`), purpose{1.6, "for medium accuracy and overviews"}},
+	{pattern(`(?i)medium scale|GIS`), purpose{1.2, "for maps at medium scale"}},
+}
+
+// pattern is a pattern that is compiled when first asked for, not whenever a program
+// starts.
+func pattern(text string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
 }
 
 // purposeOf classes a scope.
 func purposeOf(scope string) purpose {
 	for _, p := range purposes {
-		if p.pattern.MatchString(scope) {
+		if p.pattern().MatchString(scope) {
 			return p.purpose
 		}
 	}
@@ -71,10 +78,10 @@ func purposeOf(scope string) purpose {
 var notForGround = map[int]bool{1024: true, 1026: true, 1027: true, 1028: true, 1029: true, 1078: true, 1125: true, 9804: true, 9805: true, 9820: true, 9822: true, 9834: true, 9835: true, 9816: true, 9824: true}
 
 var (
-	manyCountries = regexp.MustCompile(`^World|by country|FSU|Equi7|LCC|ETRF|^(Europe|Asia|Africa|(North |South |Latin )?America|Arctic|Antarctica)( - .*\d+°.*)?$`)
-	ofAYear       = regexp.MustCompile(`^(.*\D)((?:19|20)?\d\d(?:/\d\d)?)$`)
-	versioned     = regexp.MustCompile(`(/\d\d| ?v\d+[a-z]?)( \([A-Z][a-z]+\))?$`)
-	wholeCountry  = regexp.MustCompile(`^((mainland|onshore|offshore)[^;\d]*|Britain .*)?$`)
+	manyCountries = pattern(`^World|by country|FSU|Equi7|LCC|ETRF|^(Europe|Asia|Africa|(North |South |Latin )?America|Arctic|Antarctica)( - .*\d+°.*)?$`)
+	ofAYear       = pattern(`^(.*\D)((?:19|20)?\d\d(?:/\d\d)?)$`)
+	versioned     = pattern(`(/\d\d| ?v\d+[a-z]?)( \([A-Z][a-z]+\))?$`)
+	wholeCountry  = pattern(`^((mainland|onshore|offshore)[^;\d]*|Britain .*)?$`)
 )
 
 // candidates are the projected CRSs whose area of use holds the place and whose
@@ -121,10 +128,10 @@ func candidates(at Geodetic) []*Suggestion {
 			if a := box.areaKm2(); a < s.AreaKm2 {
 				s.AreaKm2 = a
 			}
-			if !manyCountries.MatchString(box.name) {
+			if !manyCountries().MatchString(box.name) {
 				country, rest := countryOf(box.name)
 				s.national, s.country = true, country
-				s.whole = s.whole || wholeCountry.MatchString(rest)
+				s.whole = s.whole || wholeCountry().MatchString(rest)
 			}
 		}
 		s.edge = edgeWeight(at, here)
@@ -228,7 +235,7 @@ func Near(lat, lon Degrees) ([]Suggestion, error) {
 // laterName orders two names that differ in the year at their end alone, the
 // later one first.
 func laterName(a, b string) int {
-	x, y := ofAYear.FindStringSubmatch(a), ofAYear.FindStringSubmatch(b)
+	x, y := ofAYear().FindStringSubmatch(a), ofAYear().FindStringSubmatch(b)
 	if x == nil || y == nil || x[1] != y[1] {
 		return 0
 	}
@@ -380,7 +387,7 @@ func (s *Suggestion) fresh() bool {
 // means another.
 func (s *Suggestion) laterVersion() bool {
 	frame, grid, _ := strings.Cut(s.CRS.name, " / ")
-	at := versioned.FindStringIndex(frame)
+	at := versioned().FindStringIndex(frame)
 	if at == nil {
 		return false
 	}

@@ -9,6 +9,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"swardline/convert/wire"
 	"swardline/convert/wire/xml"
@@ -827,11 +828,13 @@ func (r *reader) settle(f *field) {
 
 // xsdTime is the form of KML's dateTimeType: an xsd:dateTime, date, gYearMonth or
 // gYear, with a year of four digits.
-var xsdTime = regexp.MustCompile(`^(\d{4})(?:-(\d\d)(?:-(\d\d)(?:T(\d\d):(\d\d):(\d\d)(?:\.\d+)?)?)?)?(?:Z|[+-](\d\d):(\d\d))?$`)
+var xsdTime = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(\d{4})(?:-(\d\d)(?:-(\d\d)(?:T(\d\d):(\d\d):(\d\d)(?:\.\d+)?)?)?)?(?:Z|[+-](\d\d):(\d\d))?$`)
+})
 
 // isXSDTime reports whether a text is one that KML's dateTimeType takes.
 func isXSDTime(text string) bool {
-	m := xsdTime.FindStringSubmatch(text)
+	m := xsdTime().FindStringSubmatch(text)
 	if m == nil {
 		return false
 	}

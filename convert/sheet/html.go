@@ -13,6 +13,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -23,7 +24,9 @@ import (
 //go:embed live/page.html live/page.css live/page.js
 var live embed.FS
 
-var pageTemplate = template.Must(template.New("page.html").ParseFS(live, "live/page.html"))
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("page.html").ParseFS(live, "live/page.html"))
+})
 
 // MaxHTML is the size in bytes that the page's own parts stay below; a plan with very
 // many vertices may go past it.
@@ -120,7 +123,7 @@ func HTML(w io.Writer, d *Drawing) error {
 		p.NorthText = fmt.Sprintf("Up is true north; grid north stands at %s° from it, clockwise positive.", signed(d.Grid.Convergence, 4))
 	}
 	var out bytes.Buffer
-	if err := pageTemplate.Execute(&out, &p); err != nil {
+	if err := pageTemplate().Execute(&out, &p); err != nil {
 		return err
 	}
 	_, err = out.WriteTo(w)
