@@ -64,12 +64,11 @@ func TestDocumentSaysWhatTheCodeSays(t *testing.T) {
 	if got := keys(node(t, "$defs", "limits", "properties")); !reflect.DeepEqual(got, limits) {
 		t.Errorf("limits %v, want %v", got, limits)
 	}
-	edges := []string{EdgeWall, EdgeKerb, EdgeFlush, EdgeDrop, EdgeFence}
-	if got := texts(node(t, "$defs", "properties", "properties", "edge_kind")["enum"]); !reflect.DeepEqual(got, edges) {
-		t.Errorf("edge kinds %v, want %v", got, edges)
+	if got := texts(node(t, "$defs", "properties", "properties", "edge_kind")["enum"]); !reflect.DeepEqual(got, EdgeKinds) {
+		t.Errorf("edge kinds %v, want %v", got, EdgeKinds)
 	}
 	known := []string{PropRole, PropName, PropActive, PropNote, PropHeadingDeg, PropCutMM, PropStandoffM, PropFrame, PropEpoch, PropAntennaHeight,
-		PropEdgeKind, PropHazardKind, PropHeightM, PropRadiusM, PropLimits, PropTimes}
+		PropEdgeKind, PropHazardKind, PropHeightM, PropRadiusM, PropLimits, PropTimes, PropCrownBaseM, PropFix, PropSigma, PropDrawnFrom}
 	sort.Strings(known)
 	if got := keys(node(t, "$defs", "properties", "properties")); !reflect.DeepEqual(got, known) {
 		t.Errorf("properties %v, want %v", got, known)

@@ -19,6 +19,7 @@ import (
 type Limits struct {
 	BaseRangeM           float64
 	SiteSpanM            float64
+	BaseHeightM          float64
 	HardEdgeStripM       float64
 	CorridorInsideM      float64
 	CorridorOutsideM     float64
@@ -125,6 +126,7 @@ type Limit struct {
 var LimitTable = []Limit{
 	{"base_range_m", "m", 500, AtMost, SourcePractice, "how far from the base a machine may work", func(l *Limits) *float64 { return &l.BaseRangeM }},
 	{"site_span_m", "m", 3000, AtMost, SourceMemory, "how far from the middle of the site anything of it may lie", func(l *Limits) *float64 { return &l.SiteSpanM }},
+	{"base_height_m", "m", 100, AtMost, SourceMemory, "how far the base may stand above or below the ground of its site", func(l *Limits) *float64 { return &l.BaseHeightM }},
 	{"hard_edge_strip_m", "m", 0.15, AtLeast, SourcePractice, "strip left uncut along a wall, kerb or fence", func(l *Limits) *float64 { return &l.HardEdgeStripM }},
 	{"corridor_inside_m", "m", 1.0, AtLeast, SourcePractice, "how far inside its zone a corridor starts", func(l *Limits) *float64 { return &l.CorridorInsideM }},
 	{"corridor_outside_m", "m", 1.0, AtLeast, SourcePractice, "how far outside its zone a corridor's next point stands", func(l *Limits) *float64 { return &l.CorridorOutsideM }},

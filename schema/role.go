@@ -51,10 +51,12 @@ const (
 	PropFrame         = "frame"            // base: reference frame of its stored coordinates; plan: frame that the numbers are in
 	PropEpoch         = "epoch"            // base: epoch of its stored coordinates, decimal year; plan: epoch of the coordinates
 	PropAntennaHeight = "antenna_height_m" // base: height of the antenna above ground, m
-	PropEdgeKind      = "edge_kind"        // edge: wall, kerb, flush, drop or fence
+	PropEdgeKind      = "edge_kind"        // edge: wall, kerb, flush, drop, fence, ramp or gate
 	PropHazardKind    = "hazard_kind"      // hazard: pond, road, drop, tree, ... free text
 	PropHeightM       = "height_m"         // building, tree: height above ground, m
 	PropRadiusM       = "radius_m"         // hazard, mark: radius about a point, m
+	PropCrownBaseM    = "crown_base_m"     // tree: height of the lowest branches above ground, m
+	PropFix           = "fix"              // how a receiver knew its position: fixed, float, single, ...; a list for vertices
 	PropSigma         = "sigma"            // standard error of the position, m; a list for vertices
 	PropDrawnFrom     = "drawn_from"       // what an outline was got from: surveyed, placed or traced
 	PropLimits        = "limits"           // feature or plan: limits that hold here instead of the general ones
@@ -107,6 +109,18 @@ const (
 	EdgeFlush = "flush"
 	EdgeDrop  = "drop"
 	EdgeFence = "fence"
+	EdgeRamp  = "ramp" // a crossing made for driving
+	EdgeGate  = "gate" // a gap in a wall or fence, driven through
+)
+
+// EdgeKinds are the values of PropEdgeKind.
+var EdgeKinds = []string{EdgeWall, EdgeKerb, EdgeFlush, EdgeDrop, EdgeFence, EdgeRamp, EdgeGate}
+
+// Values of PropDrawnFrom.
+const (
+	DrawnSurveyed = "surveyed"
+	DrawnPlaced   = "placed"
+	DrawnTraced   = "traced"
 )
 
 // IsArea reports whether features of the role are polygons by nature.

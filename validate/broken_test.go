@@ -79,7 +79,75 @@ var brokenPlans = map[string]broken{
 			m := p.get("m1")
 			m.raw, m.point = true, &orb.Point{plotLon, plotLat}
 		},
-		want: []expect{{"axes-swapped", "m1", nan, nan}},
+		want:    []expect{{"axes-swapped", "m1", nan, nan}, {"feature-far-away", "m1", chord(plotLat, plotLon), nan}},
+		because: "what is swapped lies on another continent",
+		// The middle of the site lies 19 m east of the origin that chord measures from.
+		tolerance: 20,
+	},
+	"feature-far-away": {
+		// The mean of the sixteen driven vertices is (309.5, -20) / 16.
+		fail:      func(p *plot) { p.get("m1").point = &orb.Point{309.5 / 16, 3500 - 20.0/16} },
+		pass:      func(p *plot) { p.get("m1").point = &orb.Point{309.5 / 16, 2999.9 - 20.0/16} },
+		want:      []expect{{"feature-far-away", "m1", 3500, nan}},
+		tolerance: 0.01,
+	},
+	"zone-missing": {
+		fail: func(p *plot) {
+			p.get("z1").set("active", schema.Bool(false))
+			p.get("z2").set("active", schema.Bool(false))
+		},
+		pass: func(p *plot) {},
+		want: []expect{{"zone-missing", "", nan, nan}},
+	},
+	"zone-over-building": {
+		fail: func(p *plot) { p.get("g1").rings[0] = rect(-3, 14, 0.5, 18) },
+		pass: func(p *plot) { p.get("g1").rings[0] = rect(-3, 14, 0, 18) },
+		want: []expect{{"zone-over-building", "z1 g1", 0.5, 0.5 * 4}},
+	},
+	"dock-path-blocked": {
+		// The way in runs from (34, 10) to (36, 10).
+		fail: func(p *plot) {
+			p.add(&thing{id: "h2", role: "hazard", name: "Post", point: &orb.Point{35, 10.2}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "h2", role: "hazard", name: "Post", point: &orb.Point{35, 10.3}, z: flatGround})
+		},
+		want: []expect{{"dock-path-blocked", "d1 h2", 0.2, nan}},
+	},
+	"dock-unreachable": {
+		fail: func(p *plot) { secondDock(p) },
+		pass: func(p *plot) {
+			secondDock(p)
+			p.add(&thing{id: "c3", role: "corridor", name: "South dock way", line: []orb.Point{{28.5, 5}, {31, 5}, {34, 5}}, z: flatGround})
+		},
+		want: []expect{{"dock-unreachable", "d2", nan, nan}},
+	},
+	"corridor-hairpin": {
+		// Two right angles to the left 0.5 m apart; the second over that length is an arc
+		// of radius 0.5 / (pi / 2).
+		fail: func(p *plot) { hairpin(p, 0.5) },
+		pass: func(p *plot) { hairpin(p, 0.95) },
+		want: []expect{{"corridor-hairpin", "c2", 0.5 / (math.Pi / 2), nan}},
+	},
+	"base-height": {
+		fail:      func(p *plot) { p.get("b1").z = func(orb.Point) float64 { return plotH + 158 } },
+		pass:      func(p *plot) { p.get("b1").z = func(orb.Point) float64 { return plotH + 99 } },
+		want:      []expect{{"base-height", "b1", 158, nan}},
+		tolerance: 1e-3,
+	},
+	"survey-quality": {
+		fail: func(p *plot) { p.get("z1").set("sigma", num(0.45)) },
+		pass: func(p *plot) {
+			for _, id := range []string{"z1", "z2", "b1"} {
+				p.get(id).set("sigma", num(0.015)).set("fix", schema.String("fixed"))
+			}
+		},
+		want: []expect{{"survey-quality", "z1", 0.45, nan}},
+	},
+	"role-missing": {
+		fail: func(p *plot) { m := p.get("m1"); m.role = ""; m.set("Role", schema.String("mark")) },
+		pass: func(p *plot) {},
+		want: []expect{{"role-missing", "m1", nan, nan}},
 	},
 	"ring-open": {
 		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },
@@ -312,7 +380,7 @@ var brokenPlans = map[string]broken{
 	},
 	"slope-limit": {
 		fail:      func(p *plot) { p.get("z2").z = tilted(0.4) },
-		pass:      func(p *plot) { p.get("z2").z = tilted(0.34) },
+		pass:      func(p *plot) { p.get("z2").z = tilted(0.14) },
 		want:      []expect{{"slope-limit", "z2", 40, nan}},
 		tolerance: 2e-3,
 	},
@@ -374,6 +442,32 @@ var brokenPlans = map[string]broken{
 		},
 		want: []expect{{"limit-loosened", "h1", 0.01, nan}},
 	},
+}
+
+// chord is the straight distance through the earth of WGS 84 between a place and the
+// one with its two coordinates exchanged, both at the site's height: the difference of
+// their geocentric coordinates.
+func chord(lat, lon float64) float64 {
+	const a, e2 = 6378137.0, 0.00669437999014
+	xyz := func(lat, lon float64) [3]float64 {
+		s, c := math.Sincos(lat * math.Pi / 180)
+		sl, cl := math.Sincos(lon * math.Pi / 180)
+		nu := a / math.Sqrt(1-e2*s*s)
+		return [3]float64{(nu + plotH + 2.5) * c * cl, (nu + plotH + 2.5) * c * sl, (nu*(1-e2) + plotH + 2.5) * s}
+	}
+	p, q := xyz(lat, lon), xyz(lon, lat)
+	return math.Sqrt((p[0]-q[0])*(p[0]-q[0]) + (p[1]-q[1])*(p[1]-q[1]) + (p[2]-q[2])*(p[2]-q[2]))
+}
+
+// secondDock puts another dock 5 m south of the first.
+func secondDock(p *plot) {
+	p.add(&thing{id: "d2", role: "dock", name: "South dock", point: &orb.Point{36, 5}, z: flatGround}).
+		set("heading_deg", schema.Int(90)).set("standoff_m", schema.Int(2))
+}
+
+// hairpin leads the path crossing back on itself, its legs so far apart.
+func hairpin(p *plot, apart float64) {
+	p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -6}, {15 + apart, -6}, {15 + apart, -4}, {18, -4}, {18, -9}, {18, -11.5}}
 }
 
 func elevation(up, off float64) float64 { return math.Atan2(up, off) * 180 / math.Pi }
@@ -582,7 +676,7 @@ func TestTreeCoveredByTheMargin(t *testing.T) {
 	for _, c := range []struct {
 		half float64 // of the square keep-out
 		want float64 // from the trunk to mown ground, 0 for no finding
-	}{{0.5, 0.5 - 0.3/math.Cos(math.Pi/64)}, {0.59, 0.59 - 0.3/math.Cos(math.Pi/64)}, {0.61, 0}} {
+	}{{0.5, 0.5 - 0.3}, {0.59, 0.59 - 0.3}, {0.61, 0}} {
 		p := park()
 		p.add(&thing{id: "h2", role: "hazard", name: "Tree", point: &orb.Point{20, -23}, z: flatGround}).set("radius_m", schema.Float(0.3))
 		p.add(&thing{id: "k2", role: "keepout", name: "Tree square", rings: [][]orb.Point{rect(20-c.half, -23-c.half, 20+c.half, -23+c.half)}, z: flatGround})

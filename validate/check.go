@@ -107,6 +107,7 @@ type run struct {
 	validator      plane.Validator
 	zoneSet        *solids
 	keepoutSet     *solids
+	buildingSet    *solids
 	nets           []*net // by zone
 	dockList       []dockSpot
 	hardEdgeSet    *hardEdges
@@ -114,6 +115,8 @@ type run struct {
 	dockBoxes      *plane.Boxes
 	corridorList   []corridorLine
 	corridorsKnown bool
+	crossingSet    orb.MultiPolygon
+	crossingsKnown bool
 }
 
 // newRun prepares a run over a site: limits of the plan's own are in force.

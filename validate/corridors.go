@@ -5,6 +5,7 @@ package validate
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -148,9 +149,10 @@ func (r *run) corridors() []corridorLine {
 		if !f.usable() {
 			continue
 		}
-		for i := range f.Lines {
-			c := corridorLine{f: f, line: &f.Lines[i]}
-			for v, p := range f.Lines[i].Ground {
+		lines := joined(f.Lines)
+		for i := range lines {
+			c := corridorLine{f: f, line: &lines[i]}
+			for v, p := range lines[i].Ground {
 				if n := len(c.pts); n == 0 || p != c.pts[n-1] {
 					c.pts, c.at = append(c.pts, p), append(c.at, v)
 				}
@@ -164,6 +166,89 @@ func (r *run) corridors() []corridorLine {
 	}
 	return r.corridorList
 }
+
+// joined returns the lines with those put end to end that meet at their ends, where no
+// third one ends: a corridor drawn in two parts is one.
+func joined(lines []Line) []Line {
+	if len(lines) < 2 {
+		return lines
+	}
+	out := append([]Line(nil), lines...)
+	end := func(l *Line, last bool) orb.Point {
+		if last {
+			return l.Ground[len(l.Ground)-1]
+		}
+		return l.Ground[0]
+	}
+	meeting := func(p orb.Point) int {
+		n := 0
+		for i := range out {
+			for _, last := range [...]bool{false, true} {
+				if distance(end(&out[i], last), p) <= slackM {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	for again := true; again; {
+		again = false
+	search:
+		for i := range out {
+			for k := range out {
+				for way := range 4 {
+					p := end(&out[i], way&1 == 1)
+					if i == k || distance(p, end(&out[k], way&2 == 2)) > slackM || meeting(p) != 2 {
+						continue
+					}
+					a, b := out[i], out[k]
+					if way&1 == 0 {
+						a = a.turned()
+					}
+					if way&2 == 2 {
+						b = b.turned()
+					}
+					out[i] = a.followed(b)
+					out = append(out[:k], out[k+1:]...)
+					again = true
+					break search
+				}
+			}
+		}
+	}
+	return out
+}
+
+// turned is the line from its end to its start.
+func (l Line) turned() Line {
+	out := Line{slices.Clone(l.Read), slices.Clone(l.Ground), slices.Clone(l.Heights)}
+	slices.Reverse(out.Read)
+	slices.Reverse(out.Ground)
+	slices.Reverse(out.Heights)
+	return out
+}
+
+// followed is the line and another from its end on.
+func (l Line) followed(m Line) Line {
+	out := Line{Read: slices.Concat(l.Read, m.Read), Ground: slices.Concat(l.Ground, m.Ground)}
+	if l.Heights != nil || m.Heights != nil {
+		for _, part := range [...]Line{l, m} {
+			h := part.Heights
+			if h == nil {
+				h = make([]float64, len(part.Read))
+				for i := range h {
+					h[i] = math.NaN()
+				}
+			}
+			out.Heights = append(out.Heights, h...)
+		}
+	}
+	return out
+}
+
+// plausibleM is how far from a dock or a zone, in metres, an end may lie and still be
+// taken to be meant for it.
+const plausibleM = 10
 
 func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 	last := len(c.pts) - 1
@@ -209,6 +294,10 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 	for k := range c.ends {
 		e, other := &c.ends[k], &c.ends[1-k]
 		if e.dock == nil {
+			continue
+		}
+		if e.off > plausibleM {
+			e.dock = nil
 			continue
 		}
 		inReach := !math.IsNaN(e.dock.heading) && e.off <= r.of(e.dock.f).DockReachM

@@ -104,7 +104,7 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 		}
 	}
 	for _, f := range r.Of(schema.RoleEdge) {
-		if edgeKind(f) == schema.EdgeFlush {
+		if isDrivenOver(edgeKind(f)) {
 			continue
 		}
 		if !f.usable() {

@@ -167,6 +167,7 @@ func Ground(p *schema.Plan) (*Site, error) {
 		s.Features = append(s.Features, g)
 		s.byRole[f.Role] = append(s.byRole[f.Role], g)
 	}
+	b.unwrap(p.CRS)
 	s.toGeodetic(&b, spans)
 	s.settle(&b, spans)
 	return s, nil
@@ -182,6 +183,8 @@ type builder struct {
 	lonlat []float64
 	// highest is the greatest height, up or down, that is taken for one.
 	highest float64
+	// unwrapped is set when longitudes run on past 180 degrees.
+	unwrapped bool
 	// absurd says which height of the feature at hand was not.
 	absurd string
 }
@@ -319,11 +322,14 @@ func (s *Site) toGeodetic(b *builder, spans [][2]int) {
 			f.invalidAt = rawPlace(points[0], degrees)
 		}
 		for k, p := range points {
+			if b.unwrapped && p[0]*unit > 180 {
+				p[0] -= 360 / unit // as it was
+			}
 			if what := wrongCoordinate(p, degrees, unit); what != "" {
 				f.Invalid, f.invalidAt = what, rawPlace(p, degrees)
 				break
 			}
-			if degrees && k > 0 && math.Abs(p[0]-points[k-1][0])*unit > 180 {
+			if degrees && k > 0 && math.Abs(points[k][0]-points[k-1][0])*unit > 180 {
 				f.Invalid = fmt.Sprintf("the longitude jumps from %.6f to %.6f: an outline across the antimeridian has to be cut there", points[k-1][0], p[0])
 				f.invalidAt = rawPlace(p, degrees)
 				break
@@ -363,6 +369,34 @@ func (s *Site) toGeodetic(b *builder, spans [][2]int) {
 				f.invalidAt = rawPlace(p, degrees)
 				break
 			}
+		}
+	}
+}
+
+// unwrap makes the longitudes of a site across the 180th meridian run on past 180
+// degrees, so that its outlines are whole: when most vertices lie within 30 degrees of
+// that meridian and some on either side, those west of it are taken 360 degrees on.
+func (b *builder) unwrap(c *crs.CRS) {
+	unit, degrees := unitOf(c)
+	if !degrees {
+		return
+	}
+	east, west := 0, 0
+	for _, p := range b.read {
+		switch x := p[0] * unit; {
+		case x > 150:
+			east++
+		case x < -150:
+			west++
+		}
+	}
+	if east == 0 || west == 0 || 2*(east+west) <= len(b.read) {
+		return
+	}
+	for i := range b.read {
+		if x := b.read[i][0] * unit; x < 0 && x >= -180 {
+			b.read[i][0] += 360 / unit
+			b.unwrapped = true
 		}
 	}
 }
@@ -525,6 +559,7 @@ func (s *Site) spread(b *builder, spans [][2]int) {
 		}
 		for k, at := range f.pointAt {
 			f.Points[k].Ground = b.ground[at]
+			f.Points[k].Read = b.read[at]
 		}
 		if f.Far {
 			far++
@@ -722,6 +757,9 @@ func rawPlace(p orb.Point, degrees bool) *Place {
 		return &v
 	}
 	if degrees {
+		if p[0] > 180 && p[0] <= 540 { // run on past the 180th meridian
+			p[0] -= 360
+		}
 		out.Lon, out.Lat = set(p[0]), set(p[1])
 	} else {
 		out.E, out.N = set(p[0]), set(p[1])

@@ -354,8 +354,28 @@ func TestSiteAcrossTheAntimeridian(t *testing.T) {
 		t.Errorf("the two halves lie at %v and %v", a, b)
 	}
 	p.Features[0] = zone(179.999, -179.999)
+	r = validate.Check(p, schema.DefaultLimits())
+	if o := r.Outcome("coordinate-invalid"); o.Outcome != validate.Passed {
+		t.Errorf("an outline across the 180th meridian: %s", o.Outcome)
+	}
+	// 0.002 by 0.001 degrees on the equator: pi/180 a east, pi/180 a (1 - e2) north.
+	const semi, e2 = 6378137.0, 0.00669437999014
+	want := 0.002 * 0.001 * math.Pow(math.Pi/180*semi, 2) * (1 - e2)
+	if !near(r.Zones[0].GrossM2, want, 1e-2) || !near(r.Zones[1].GrossM2, want/2, 1e-2) {
+		t.Errorf("areas %.3f and %.3f, want %.3f and half of it", r.Zones[0].GrossM2, r.Zones[1].GrossM2, want)
+	}
+	if o := r.Outcome("zones-overlap"); o.Outcome != validate.Failed {
+		t.Errorf("a zone over the eastern half of another: %s", o.Outcome)
+	}
+	for _, f := range r.Findings {
+		if f.At != nil && f.At.Lon != nil && math.Abs(*f.At.Lon) > 180 {
+			t.Errorf("a place at longitude %v", *f.At.Lon)
+		}
+	}
+	p.Features = p.Features[:1]
+	p.Features[0] = zone(9, -172)
 	if o := validate.Check(p, schema.DefaultLimits()).Outcome("coordinate-invalid"); o.Outcome != validate.Failed {
-		t.Errorf("an outline across the antimeridian: %s", o.Outcome)
+		t.Errorf("an outline half round the earth: %s", o.Outcome)
 	}
 }
 

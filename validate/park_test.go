@@ -17,6 +17,9 @@ import (
 func TestParkIsClean(t *testing.T) {
 	p := park()
 	p.members = baseHistory(p, 0)
+	for _, id := range []string{"z1", "z2"} {
+		p.get(id).set("sigma", num(0.01))
+	}
 	r := validate.Check(p.plan(t), schema.DefaultLimits())
 	for _, f := range r.Findings {
 		t.Error(show(f))

@@ -8,6 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -68,7 +69,8 @@ func (f *Feature) vertices(visit func(read, ground orb.Point)) {
 }
 
 func checkBaseRange(r *run) {
-	if !r.onGround() {
+	if r.Frame == FrameNone && (r.Plan.CRS == nil || r.Plan.CRS.Kind() == crs.KindGeocentric) {
+		r.onGround()
 		return
 	}
 	bases := r.rangeBases()
@@ -78,7 +80,11 @@ func checkBaseRange(r *run) {
 	}
 	asked := false
 	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock} {
-		for _, f := range r.usableOf(role) {
+		for _, f := range r.Of(role) {
+			if f.Invalid != "" {
+				r.cannot("%s has invalid coordinates", f.describe())
+				continue
+			}
 			asked = true
 			var best *Feature
 			bestM, bestAt := math.Inf(1), (*Place)(nil)
@@ -93,7 +99,7 @@ func checkBaseRange(r *run) {
 			}
 			x := r.finding(bestAt, f, best)
 			x.Measured, x.Limit, x.Unit = bestM, limit, "m"
-			x.Message = fmt.Sprintf("reaches %s from %s, past its range of %s", metres(bestM), best.describe(), metres(limit))
+			x.Message = fmt.Sprintf("reaches %s from %s, past its range of %s", metresPast(bestM, limit), best.describe(), metres(limit))
 		}
 	}
 	if !asked {
@@ -105,10 +111,20 @@ func checkBaseRange(r *run) {
 // farthest off; a distance from a point is greatest at a vertex.
 func (r *run) farthestFrom(base, f *Feature) (float64, *Place) {
 	from := r.rangeFrom(base)
+	if f.Far || r.Frame == FrameNone { // flat ground does not reach there
+		from = nil
+	}
+	chord := r.chordFrom(base)
 	most := -1.0
 	var read, ground orb.Point
 	f.vertices(func(p, q orb.Point) {
-		if d := from(q); d > most {
+		var d float64
+		if from != nil {
+			d = from(q)
+		} else {
+			d = chord(p)
+		}
+		if d > most {
 			most, read, ground = d, p, q
 		}
 	})
@@ -123,18 +139,46 @@ func (r *run) rangeFrom(base *Feature) func(orb.Point) float64 {
 	if !base.Far || r.Frame != FrameEarth {
 		return func(q orb.Point) float64 { return distance(q, b.Ground) }
 	}
-	flat := []float64{b.Read[0], b.Read[1]}
-	if r.Plan.CRS.ToGeodetic(flat, 2) != nil {
+	far, ok := r.tangentAt(base)
+	if !ok {
 		return func(orb.Point) float64 { return math.Inf(1) }
 	}
-	a, fl := ellipsoidOf(r.Plan.CRS)
-	far := newTangent(a, fl, flat[0], flat[1], r.H)
 	return func(q orb.Point) float64 {
 		lon, lat, ok := r.GroundToLonLat(q)
 		if !ok {
 			return math.NaN()
 		}
 		return far.chord(lon, lat)
+	}
+}
+
+// tangentAt is the tangent plane at a base; ok is false when it cannot be placed.
+func (r *run) tangentAt(base *Feature) (t tangent, ok bool) {
+	if r.Plan.CRS == nil {
+		return t, false
+	}
+	flat := []float64{base.Points[0].Read[0], base.Points[0].Read[1]}
+	if r.Plan.CRS.ToGeodetic(flat, 2) != nil {
+		return t, false
+	}
+	a, fl := ellipsoidOf(r.Plan.CRS)
+	return newTangent(a, fl, flat[0], flat[1], r.H), true
+}
+
+// chordFrom returns what measures the distance in a straight line through the earth
+// from a base to a vertex as read, at any distance.
+func (r *run) chordFrom(base *Feature) func(read orb.Point) float64 {
+	if r.Plan.CRS == nil {
+		b := base.Points[0].Read
+		return func(p orb.Point) float64 { return distance(p, b) }
+	}
+	t, ok := r.tangentAt(base)
+	return func(p orb.Point) float64 {
+		flat := []float64{p[0], p[1]}
+		if !ok || r.Plan.CRS.ToGeodetic(flat, 2) != nil {
+			return math.Inf(1)
+		}
+		return t.chord(flat[0], flat[1])
 	}
 }
 

@@ -168,7 +168,7 @@ func checkBoundaryCrossed(r *run) {
 			x := r.finding(r.Place(p), c.f, o.f)
 			x.Measured, x.Limit, x.Unit = d, half, "m"
 			x.Trace = r.trace(p, q)
-			x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metres(d), o.f.describe(), metres(half))
+			x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metresPast(d, half), o.f.describe(), metres(half))
 			if d == 0 {
 				x.Message = "crosses " + o.f.describe()
 			}

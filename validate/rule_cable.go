@@ -54,7 +54,7 @@ func checkCableRun(r *run) {
 				x := r.finding(r.placeRead(f, v.Read, v.Ground), f, best)
 				x.Measured, x.Limit, x.Unit = bestM, limit, "m"
 				x.Trace = r.trace(v.Ground, to.Ground)
-				x.Message = fmt.Sprintf("%s in a straight line from the nearest supply, %s; the cable may run %s", metres(bestM), best.describe(), metres(limit))
+				x.Message = fmt.Sprintf("%s in a straight line from the nearest supply, %s; the cable may run %s", metresPast(bestM, limit), best.describe(), metres(limit))
 			}
 		}
 	}

@@ -1,5 +1,5 @@
 // Rules on corridors: corridor-off-zone, corridor-off-dock,
-// corridor-through-keepout, corridor-narrow.
+// corridor-through-keepout, corridor-narrow, corridor-hairpin.
 
 package validate
 
@@ -62,6 +62,57 @@ var corridorRules = []Rule{
 			Mend:   "lead the corridor where there is more room",
 		},
 	},
+	{
+		Name: RuleCorridorHairpin, Severity: Warning, Limits: []string{"turn_radius_m"}, Over: all(schema.RoleCorridor), run: checkCorridorHairpin,
+		Page: Page{
+			What: "Where a corridor turns to one side by more than a right angle and 5 degrees, the radius of the arc that turns by what is past the right angle over the same length of line. " +
+				"It has to be turn_radius_m. A single sharper corner has no length, and a radius of 0.",
+			Why:    "A machine that follows a line swings wide in a hairpin, over whatever stands beside it, or stops and turns on the spot until the grass is gone.",
+			Source: "the length of an arc of radius r and angle a is r a; " + sourcePractice + " for the right angle",
+			Fails:  "a corridor that turns back by 180 degrees within 0.5 m: 0.32 m, limit 0.6 m",
+			Passes: "the same corridor led round in two right-angled corners 1.2 m apart",
+			Mend:   "draw the turn wider",
+		},
+	},
+}
+
+func checkCorridorHairpin(r *run) {
+	list := r.needCorridors()
+	for i := range list {
+		c := &list[i]
+		limit := r.of(c.f).TurnRadiusM
+		least := math.Inf(1) // the smallest radius
+		var from, to int
+		var turned, length float64
+		for v := 1; v+1 < len(c.pts); v++ {
+			sum, along, side := 0.0, 0.0, 0.0
+			for w := v; w+1 < len(c.pts) && along <= 2*math.Pi*limit; w++ {
+				turn := math.Remainder(bearingOf(c.pts[w], c.pts[w+1])-bearingOf(c.pts[w-1], c.pts[w]), 360)
+				if w > v {
+					along += distance(c.pts[w-1], c.pts[w])
+				}
+				if turn*side < 0 {
+					break // it turns the other way
+				}
+				side += turn
+				sum += math.Abs(turn)
+				if sum <= 95 { // a right angle as it is drawn
+					continue
+				}
+				if radius := along / ((sum - 90) * (math.Pi / 180)); radius < least {
+					least, from, to, turned, length = radius, v, w, sum, along
+				}
+			}
+		}
+		if least >= limit-slackM {
+			continue
+		}
+		p, q := c.pts[from], c.pts[to]
+		x := r.finding(r.Place(orb.Point{(p[0] + q[0]) / 2, (p[1] + q[1]) / 2}), c.f)
+		x.Measured, x.Limit, x.Unit = least, limit, "m"
+		x.Trace = r.trace(c.pts[from : to+1]...)
+		x.Message = fmt.Sprintf("turns by %s within %s, which past the right angle is an arc of %s; the machine turns with %s", degreesText(turned), metres(length), metresPast(least, limit), metres(limit))
+	}
 }
 
 // needCorridors returns the corridors that can be judged, and records what
@@ -133,7 +184,7 @@ func checkCorridorOffZone(r *run) {
 			if e.depth < l.CorridorInsideM-slackM {
 				x := r.finding(r.corridorPlace(c, e.v), c.f, e.zone)
 				x.Measured, x.Limit, x.Unit = e.depth, l.CorridorInsideM, "m"
-				x.Message = fmt.Sprintf("ends %s inside %s; it should reach %s inside", metres(e.depth), e.zone.describe(), metres(l.CorridorInsideM))
+				x.Message = fmt.Sprintf("ends %s inside %s; it should reach %s inside", metresPast(e.depth, l.CorridorInsideM), e.zone.describe(), metres(l.CorridorInsideM))
 				_, edge := zones.of(e.zone).DistanceToBoundary(c.pts[e.v])
 				x.Trace = r.trace(c.pts[e.v], edge)
 			}
@@ -152,6 +203,11 @@ func (r *run) looseEnd(c *corridorLine, k, atZone int, l *schema.Limits) {
 	case e.near == nil:
 		x := r.finding(r.corridorPlace(c, e.v), c.f)
 		x.Message = "one end lies in no zone and leads to no dock"
+		return
+	case e.gap > plausibleM:
+		x := r.finding(r.corridorPlace(c, e.v), c.f)
+		x.Measured, x.Limit, x.Unit = -e.gap, l.CorridorInsideM, "m"
+		x.Message = fmt.Sprintf("one end lies in no zone and leads to no dock; the nearest zone, %s, is %s away", e.near.describe(), metres(e.gap))
 		return
 	}
 	x := r.finding(r.corridorPlace(c, e.v), c.f, e.near)
@@ -227,7 +283,7 @@ func checkCorridorOffDock(r *run) {
 			case distance(p, e.dock.at) <= reach+slackM:
 				x.Message = fmt.Sprintf("ends at %s itself; it should end at the line-up point, %s in front of it", e.dock.f.describe(), metres(e.dock.standoff))
 			default:
-				x.Message = fmt.Sprintf("ends %s from the line-up point of %s; it should end within %s", metres(e.off), e.dock.f.describe(), metres(reach))
+				x.Message = fmt.Sprintf("ends %s from the line-up point of %s; it should end within %s", metresPast(e.off, reach), e.dock.f.describe(), metres(reach))
 			}
 			if !math.IsNaN(e.dock.heading) {
 				x.Trace = r.trace(p, e.dock.lineup)
@@ -283,7 +339,7 @@ func checkCorridorThroughKeepout(r *run) {
 				continue
 			}
 			x.Trace = r.trace(p, q)
-			x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metres(d), ko.describe(), metres(half))
+			x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metresPast(d, half), ko.describe(), metres(half))
 		}
 	}
 }
@@ -326,10 +382,12 @@ func (r *run) obstacles() []obstacle {
 		}
 		switch f.Role {
 		case schema.RoleEdge:
-			if edgeKind(f) == schema.EdgeFlush {
+			if isDrivenOver(edgeKind(f)) {
 				continue
 			}
-			add(f, edgeKind(f) != "")
+			for _, l := range r.barrier(f) {
+				out = append(out, obstacle{f, l, edgeKind(f) != ""})
+			}
 		case schema.RoleBuilding:
 			add(f, true)
 		case schema.RoleHazard, schema.RoleKeepout, schema.RoleBoundary:
@@ -398,7 +456,7 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 		x := r.finding(r.Place(touchAt), c.f, touched)
 		x.Measured, x.Limit, x.Unit = touch, half, "m"
 		x.Trace = r.trace(touchAt, touchTo)
-		x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metres(touch), touched.describe(), metres(half))
+		x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metresPast(touch, half), touched.describe(), metres(half))
 		if touch == 0 {
 			x.Message = "crosses " + touched.describe()
 		}
@@ -431,7 +489,7 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	if best.left != best.right {
 		between = "between " + features[1].describe() + " and " + features[2].describe()
 	}
-	x.Message = fmt.Sprintf("has %s of free width %s; it needs %s", metres(best.width), between, metres(limit))
+	x.Message = fmt.Sprintf("has %s of free width %s; it needs %s", metresPast(best.width, limit), between, metres(limit))
 }
 
 // crossWidth is the free width across a corridor at one place.

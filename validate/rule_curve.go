@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"swardline/validate/plane"
 )
 
@@ -17,12 +19,10 @@ func checkCurveCoarse(r *run) {
 	if !r.onGround() {
 		return
 	}
-	asked := false
 	for _, f := range r.Features {
 		if !curved(f.Role) {
 			continue
 		}
-		asked = true
 		s := r.solidOf(f)
 		if s.why != "" {
 			r.cannot("%s", s.why)
@@ -36,6 +36,17 @@ func checkCurveCoarse(r *run) {
 		before := len(r.findings)
 		for i, p := range s.areas {
 			for k, ring := range p {
+				if len(ring) == 6 && isRound(ring, rule.Tolerance) {
+					r.cannot("%s of %s has five points on a circle: whether it stands for one cannot be told", f.ringWords(plane.Where{Polygon: i, Ring: k}), f.describe())
+					continue
+				}
+				if o, ok := fitOval(ring, rule.Tolerance); ok && o.sagitta > limit+1e-6 {
+					x := r.finding(r.Place(o.at), f)
+					x.Measured, x.Limit, x.Unit = o.sagitta, limit, "m"
+					x.Message = fmt.Sprintf("%s: an ellipse with half axes of %s and %s is drawn with %s, which cut %s into it",
+						f.ringWords(plane.Where{Polygon: i, Ring: k}), metres(o.long), metres(o.short), plural(len(ring)-1, "point"), metresPast(o.sagitta, limit))
+					continue
+				}
 				for _, arc := range plane.FitArcs(ring, rule) {
 					if arc.Sagitta <= limit+1e-6 {
 						continue
@@ -52,12 +63,153 @@ func checkCurveCoarse(r *run) {
 						side = "the drawn outline leaves out that much of the curve"
 					}
 					x.Message = fmt.Sprintf("%s: a curve of radius %s is drawn with %s, which cut %s into it: %s",
-						f.ringWords(plane.Where{Polygon: i, Ring: k}), metres(arc.Radius), plural(arc.Count, "point"), metres(arc.Sagitta), side)
+						f.ringWords(plane.Where{Polygon: i, Ring: k}), metres(arc.Radius), plural(arc.Count, "point"), metresPast(arc.Sagitta, limit), side)
 				}
 			}
 		}
 	}
-	if !asked {
-		r.cannot("the plan has no active zone or keepout")
+}
+
+// isRound reports whether the points of a closed ring lie on one circle, evenly.
+func isRound(ring orb.Ring, tolerance float64) bool {
+	c := ring[:len(ring)-1]
+	var m orb.Point
+	for _, p := range c {
+		m[0], m[1] = m[0]+p[0]/float64(len(c)), m[1]+p[1]/float64(len(c))
 	}
+	least, most := math.Inf(1), 0.0
+	short, long := math.Inf(1), 0.0
+	for i, p := range c {
+		d, side := distance(p, m), distance(p, ring[i+1])
+		least, most = math.Min(least, d), math.Max(most, d)
+		short, long = math.Min(short, side), math.Max(long, side)
+	}
+	return most-least <= 2*tolerance && long-short <= 2*tolerance
+}
+
+// oval is an ellipse that a ring was drawn along.
+type oval struct {
+	long, short float64 // half axes in metres
+	sagitta     float64 // the most that a chord cuts into it
+	at          orb.Point
+}
+
+// Rings of these counts of points are tried for an ellipse: five points always lie on
+// one, and a corner cut off all round a rectangle gives eight.
+const fewestOval, mostOval = 9, 200
+
+// fitOval fits a conic a x^2 + b x y + c y^2 + d x + e y = 1 to the points of a convex
+// closed ring by least squares, and takes it for an ellipse when it is one, when every
+// point lies within the tolerance of it, and when the ring turns by no more than 65
+// degrees at a point (as plane.ArcRule has it). A circle is not taken: FitArcs knows
+// it. The greatest sagitta is found along the arcs, in the parameter of the ellipse.
+func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
+	n := len(ring) - 1
+	if n < fewestOval || n > mostOval || !turnsGently(ring[:n]) {
+		return o, false
+	}
+	m := ring.Bound().Center()
+	size := math.Max(ring.Bound().Max[0]-m[0], ring.Bound().Max[1]-m[1])
+	var normal [5][6]float64
+	for _, p := range ring[:n] {
+		x, y := (p[0]-m[0])/size, (p[1]-m[1])/size
+		row := [6]float64{x * x, x * y, y * y, x, y, 1}
+		for i := range 5 {
+			for k := range 6 {
+				normal[i][k] += row[i] * row[k]
+			}
+		}
+	}
+	q, ok := solve5(normal)
+	if !ok || q[1]*q[1]-4*q[0]*q[2] >= 0 {
+		return o, false
+	}
+	// Centre, then the axes by turning the quadratic part.
+	det := 4*q[0]*q[2] - q[1]*q[1]
+	cx, cy := (q[1]*q[4]-2*q[2]*q[3])/det, (q[1]*q[3]-2*q[0]*q[4])/det
+	k := 1 + q[0]*cx*cx + q[1]*cx*cy + q[2]*cy*cy
+	half, root := (q[0]+q[2])/2, math.Hypot((q[0]-q[2])/2, q[1]/2)
+	if k/(half-root) <= 0 || k/(half+root) <= 0 {
+		return o, false
+	}
+	o.long, o.short = size*math.Sqrt(k/(half-root)), size*math.Sqrt(k/(half+root))
+	if o.long-o.short <= 2*tolerance {
+		return o, false
+	}
+	// The long axis is the direction of the lesser eigenvalue.
+	turn := math.Atan2(q[1], q[0]-q[2])/2 + math.Pi/2
+	s, c := math.Sincos(turn)
+	angle := func(p orb.Point) (t, off float64) {
+		x, y := p[0]-m[0]-size*cx, p[1]-m[1]-size*cy
+		u, v := (x*c+y*s)/o.long, (y*c-x*s)/o.short
+		// Off by the scaled radius, which is more than the distance by no more than it is off.
+		return math.Atan2(v, u), math.Abs(math.Hypot(u, v)-1) * o.short
+	}
+	on := func(t float64) orb.Point {
+		st, ct := math.Sincos(t)
+		x, y := o.long*ct, o.short*st
+		return orb.Point{m[0] + size*cx + x*c - y*s, m[1] + size*cy + x*s + y*c}
+	}
+	for i := range n {
+		t0, off := angle(ring[i])
+		t1, _ := angle(ring[i+1])
+		if off > tolerance {
+			return o, false
+		}
+		// Along an arc the distance from its chord is greatest half way in the parameter.
+		mid := on(t0 + math.Remainder(t1-t0, 2*math.Pi)/2)
+		if d := distanceToSegment(mid, ring[i], ring[i+1]); d > o.sagitta {
+			o.sagitta, o.at = d, nearestOn(mid, ring[i], ring[i+1])
+		}
+	}
+	return o, true
+}
+
+// turnsGently reports whether a ring, its closing point left away, turns one way and at
+// no point by more than 65 degrees.
+func turnsGently(pts orb.Ring) bool {
+	n := len(pts)
+	side := 0.0
+	for i := range pts {
+		a, b, c := pts[i], pts[(i+1)%n], pts[(i+2)%n]
+		turn := math.Remainder(bearingOf(b, c)-bearingOf(a, b), 360)
+		if math.Abs(turn) > 65 || turn*side < 0 {
+			return false
+		}
+		if turn != 0 {
+			side = turn
+		}
+	}
+	return true
+}
+
+// solve5 solves five linear equations, their right sides in the last column, by
+// elimination with pivots; ok is false when they do not fix the unknowns.
+func solve5(m [5][6]float64) (x [5]float64, ok bool) {
+	for i := range 5 {
+		best := i
+		for k := i + 1; k < 5; k++ {
+			if math.Abs(m[k][i]) > math.Abs(m[best][i]) {
+				best = k
+			}
+		}
+		m[i], m[best] = m[best], m[i]
+		if math.Abs(m[i][i]) < 1e-12 {
+			return x, false
+		}
+		for k := i + 1; k < 5; k++ {
+			f := m[k][i] / m[i][i]
+			for j := i; j < 6; j++ {
+				m[k][j] -= f * m[i][j]
+			}
+		}
+	}
+	for i := 4; i >= 0; i-- {
+		x[i] = m[i][5]
+		for k := i + 1; k < 5; k++ {
+			x[i] -= m[i][k] * x[k]
+		}
+		x[i] /= m[i][i]
+	}
+	return x, true
 }

@@ -92,7 +92,7 @@ func checkDockInKeepout(r *run) {
 				x := r.finding(r.Place(p), d.f, ko)
 				x.Measured, x.Limit, x.Unit = c, half, "m"
 				x.Trace = r.trace(p, q)
-				x.Message = fmt.Sprintf("the way into it passes %s beside %s; half the machine is %s wide", metres(c), ko.describe(), metres(half))
+				x.Message = fmt.Sprintf("the way into it passes %s beside %s; half the machine is %s wide", metresPast(c, half), ko.describe(), metres(half))
 			}
 		}
 	}
@@ -124,7 +124,7 @@ func checkDockApproach(r *run) {
 			x.Measured, x.Limit, x.Unit = off, limit, "deg"
 			x.Trace = r.trace(from, to)
 			x.Message = fmt.Sprintf("comes in on the bearing %s, %s off the heading %s of %s; the limit is %s",
-				degreesText(arrives), degreesText(off), degreesText(math.Mod(e.dock.heading+360, 360)), e.dock.f.describe(), degreesText(limit))
+				degreesText(arrives), percentPast(off, limit)+" deg", degreesText(math.Mod(e.dock.heading+360, 360)), e.dock.f.describe(), degreesText(limit))
 		}
 	}
 	for _, d := range r.docks() {

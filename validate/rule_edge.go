@@ -15,10 +15,11 @@ import (
 )
 
 var edgeRules = []Rule{{
-	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
+	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
 	Page: Page{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
-			"a drop needs the margin of a hazard, and less is an error; a flush edge needs nothing, there the outline may lie on the hard surface. " +
+			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
+			"nor does an edge where one of the kind ramp or gate opens it. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -32,10 +33,64 @@ var edgeRules = []Rule{{
 func edgeKind(f *Feature) string {
 	kind := strings.ToLower(strings.TrimSpace(f.Attributes.Get(schema.PropEdgeKind).Text()))
 	switch kind {
-	case schema.EdgeWall, schema.EdgeKerb, schema.EdgeFlush, schema.EdgeDrop, schema.EdgeFence:
+	case schema.EdgeWall, schema.EdgeKerb, schema.EdgeFlush, schema.EdgeDrop, schema.EdgeFence, schema.EdgeRamp, schema.EdgeGate:
 		return kind
 	}
 	return ""
+}
+
+// isDrivenOver reports whether a machine may drive over an edge of the kind.
+func isDrivenOver(kind string) bool {
+	return kind == schema.EdgeFlush || isCrossing(kind)
+}
+
+// isCrossing reports whether an edge of the kind declares that a kerb, wall, fence or
+// road is crossed there.
+func isCrossing(kind string) bool { return kind == schema.EdgeRamp || kind == schema.EdgeGate }
+
+// crossingM is how far, in metres, a ramp or gate may be drawn beside the edge that it
+// opens.
+const crossingM = 0.3
+
+// crossings are the openings that ramps and gates make: a rectangle about each of their
+// stretches, crossingM to either side and no longer than it is.
+func (r *run) crossings() orb.MultiPolygon {
+	if r.crossingsKnown {
+		return r.crossingSet
+	}
+	r.crossingsKnown = true
+	for _, f := range r.Of(schema.RoleEdge) {
+		if !f.usable() || !isCrossing(edgeKind(f)) {
+			continue
+		}
+		for _, l := range f.lines() {
+			for i := 1; i < len(l); i++ {
+				a, b := l[i-1], l[i]
+				d := distance(a, b)
+				if d == 0 {
+					continue
+				}
+				n := orb.Point{-(b[1] - a[1]) / d * crossingM, (b[0] - a[0]) / d * crossingM}
+				r.crossingSet = append(r.crossingSet, orb.Polygon{{
+					{a[0] - n[0], a[1] - n[1]}, {b[0] - n[0], b[1] - n[1]}, {b[0] + n[0], b[1] + n[1]}, {a[0] + n[0], a[1] + n[1]}, {a[0] - n[0], a[1] - n[1]},
+				}})
+			}
+		}
+	}
+	return r.crossingSet
+}
+
+// barrier returns the lines of an edge, less where a ramp or a gate opens it.
+func (r *run) barrier(f *Feature) []orb.LineString {
+	lines, open := f.lines(), r.crossings()
+	if len(open) == 0 {
+		return lines
+	}
+	var out []orb.LineString
+	for _, l := range lines {
+		out = append(out, clipOutside(l, open)...)
+	}
+	return out
 }
 
 func isHardEdge(kind string) bool {
@@ -76,20 +131,21 @@ func checkEdgeSetback(r *run) {
 	zones := r.needZones()
 	for _, f := range edges {
 		kind := edgeKind(f)
-		lines := f.lines()
+		lines := r.barrier(f)
 		switch {
 		case kind == "":
 			r.cannot("%s does not say what kind of edge it is", f.describe())
 			continue
-		case len(lines) == 0:
+		case len(f.lines()) == 0:
 			r.cannot("%s has no line of two points", f.describe())
 			continue
-		case kind == schema.EdgeFlush:
+		case isDrivenOver(kind) || len(lines) == 0:
 			continue
 		}
 		need, severity := r.of(f).HardEdgeStripM, r.rule.Severity
 		if kind == schema.EdgeDrop {
-			need, severity = r.of(f).HazardMarginM, Error
+			need, _ = r.of(f).HazardMargin("drop")
+			severity = Error
 		}
 		var gauge *plane.Gauge
 		for _, i := range zones.near(f.bound.Pad(need)) {
@@ -118,17 +174,22 @@ func checkEdgeSetback(r *run) {
 					x.AreaM2 = plane.Area(near)
 				}
 			}
-			inside := 0.0
+			inside, deep := 0.0, 0.0
 			for _, l := range lines {
 				for _, piece := range clipInside(l, n.areas) {
 					inside += groundLength(piece)
 				}
+				_, depth := insideDepth(l, n.areas)
+				deep = math.Max(deep, depth)
 			}
 			if inside > slackM {
+				if deep > slackM && kind != schema.EdgeKerb {
+					x.Severity = Error
+				}
 				x.Message = fmt.Sprintf("the %s runs through it for %s", kindWords(kind, f), metres(inside))
 				continue
 			}
-			x.Message = fmt.Sprintf("comes within %s of the %s; it needs %s", metres(d), kindWords(kind, f), metres(need))
+			x.Message = fmt.Sprintf("comes within %s of the %s; it needs %s", metresPast(d, need), kindWords(kind, f), metres(need))
 		}
 	}
 }

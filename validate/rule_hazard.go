@@ -5,7 +5,10 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
+	"strings"
+	"unicode"
 
 	"github.com/paulmach/orb"
 
@@ -14,10 +17,12 @@ import (
 )
 
 var hazardRules = []Rule{{
-	Name: RuleHazardUncovered, Severity: Error, Limits: []string{"hazard_margin_m", "machine_width_m"}, Over: all(schema.RoleHazard), run: checkHazardUncovered,
+	Name: RuleHazardUncovered, Severity: Error, Limits: append(slices.Clone(hazardMargins), "machine_width_m"), Over: all(schema.RoleHazard), run: checkHazardUncovered,
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
-			"Where no keep-out covers the hazard, less than the margin is an error; where one does but drawn too tightly, a warning. A point with radius_m is a disc.",
+			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or any other. Where no keep-out covers the hazard, less is an error; " +
+			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle. A millimetre is rounding. " +
+			"Where an edge of the kind ramp or gate crosses a road, a corridor may cross it within its own length.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
 		Fails:  "a pond inside a zone with no keep-out over it",
@@ -26,17 +31,53 @@ var hazardRules = []Rule{{
 	},
 }}
 
-// hazardShape is what a hazard covers on the ground: areas, lines and points,
-// points with a radius made discs.
+// hazardMargins are the limits that give the clearance of one kind of hazard or
+// another.
+var hazardMargins = []string{"hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m", "hazard_margin_tree_m"}
+
+// hazardWords are words of hazard_kind and the kind that each stands for.
+var hazardWords = func() map[string]string {
+	out := map[string]string{}
+	for kind, words := range map[string]string{
+		"water": "water pond pool lake stream river brook beck burn ditch canal creek fountain swale rill basin reservoir moat well wetland marsh",
+		"road":  "road street lane carriageway highway motorway track driveway drive avenue traffic railway rail parking carpark cycleway",
+		"drop":  "drop ledge step steps stair stairs staircase cliff bank pit hole embankment precipice quarry terrace cutting shaft sunken haha",
+		"tree":  "tree trees trunk oak lime beech birch ash elm pine fir spruce maple willow poplar apple pear cherry plum walnut chestnut yew cedar",
+	} {
+		for _, w := range strings.Fields(words) {
+			out[w] = kind
+		}
+	}
+	return out
+}()
+
+// hazardKind is the kind of a hazard whose limit holds: water, road, drop or tree, ""
+// for any other. Of a kind in several words the gravest counts.
+func hazardKind(f *Feature) string {
+	kind := ""
+	rank := map[string]int{"": 0, "tree": 1, "road": 2, "drop": 3, "water": 4}
+	for _, w := range strings.FieldsFunc(foldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
+		k := hazardWords[w]
+		if k == "" {
+			k = hazardWords[strings.TrimSuffix(w, "s")]
+		}
+		if rank[k] > rank[kind] {
+			kind = k
+		}
+	}
+	return kind
+}
+
+// hazardShape is what a hazard, or anything else drawn, covers on the ground.
 type hazardShape struct {
-	areas  orb.MultiPolygon
+	solid  orb.MultiPolygon // polygons of its own
+	discs  []hazardDisc     // points with a radius
 	lines  []orb.LineString
-	points []orb.Point
-	bound  orb.Bound
-	why    string // why it cannot be measured
-	// discs are the middles and radii of all it is made of, nil when it has lines or
-	// areas of its own. A point has no radius.
-	discs []hazardDisc
+	points []orb.Point // points without a radius
+	// areas are solid and the discs as rings.
+	areas orb.MultiPolygon
+	bound orb.Bound
+	why   string // why it cannot be measured
 }
 
 type hazardDisc struct {
@@ -44,16 +85,19 @@ type hazardDisc struct {
 	radius float64
 }
 
-// discPoints is how many corners a disc gets. They stand outside the circle so
-// that the sides touch it: a hazard is never drawn too small, and at most
-// (1/cos(pi/64) - 1) = 0.12 % of the radius too large.
-const discPoints = 64
+// discM is how far, in metres, the ring of a disc may stand outside its circle. It is
+// drawn about the circle, so that a hazard is never too small.
+const discM = 0.0001
 
+// discRing draws a disc as a ring whose sides touch its circle: with n of them the
+// corners stand r (1/cos(pi/n) - 1) outside, which is r pi^2 / 2n^2 or less than one
+// part in a hundred more.
 func discRing(centre orb.Point, radius float64) orb.Ring {
-	ring := make(orb.Ring, 0, discPoints+1)
-	out := radius / math.Cos(math.Pi/discPoints)
-	for i := 0; i < discPoints; i++ {
-		u := bearing(360 * float64(i) / discPoints)
+	n := max(16, 4*int(math.Ceil(math.Pi*math.Sqrt(radius/(2*discM))/4)))
+	ring := make(orb.Ring, 0, n+1)
+	out := radius / math.Cos(math.Pi/float64(n))
+	for i := range n {
+		u := bearing(360 * float64(i) / float64(n))
 		ring = append(ring, orb.Point{centre[0] - out*u[0], centre[1] + out*u[1]})
 	}
 	return append(ring, ring[0])
@@ -67,7 +111,7 @@ func (r *run) hazardShape(f *Feature) hazardShape {
 			h.why = s.why
 			return h
 		}
-		h.areas = s.areas
+		h.solid, h.areas = s.areas, s.areas
 	}
 	for i := range f.Lines {
 		if len(f.Lines[i].Ground) == 1 {
@@ -79,42 +123,68 @@ func (r *run) hazardShape(f *Feature) hazardShape {
 	radius, _ := f.Float(schema.PropRadiusM)
 	for i := range f.Points {
 		p := f.Points[i].Ground
-		if radius > 0 && radius < MaxSpanM {
-			h.discs = append(h.discs, hazardDisc{p, radius / math.Cos(math.Pi/discPoints)})
+		if f.Role == schema.RoleHazard && radius > 0 && radius < MaxSpanM {
+			h.discs = append(h.discs, hazardDisc{p, radius})
 			ring := discRing(p, radius)
-			h.areas = append(h.areas, orb.Polygon{ring})
+			h.areas = append(h.areas[:len(h.areas):len(h.areas)], orb.Polygon{ring})
 			h.bound = h.bound.Union(ring.Bound())
 			continue
 		}
 		h.points = append(h.points, p)
-		h.discs = append(h.discs, hazardDisc{p, 0})
-	}
-	if len(f.Areas)+len(f.Lines) > 0 {
-		h.discs = nil
 	}
 	return h
 }
 
-// wellCovered reports, quickly, that one keep-out or another reaches the margin past each
-// disc of the hazard on all sides: then no mown ground is near it. False says nothing.
-func (h *hazardShape) wellCovered(keepouts *solids, margin float64) bool {
-	for _, d := range h.discs {
-		covered := false
-		for _, k := range keepouts.near(d.at.Bound()) {
-			l := keepouts.locator(k)
-			if l.Locate(d.at) != plane.Inside {
-				continue
-			}
-			if far, _ := l.DistanceToBoundary(d.at); far >= d.radius+margin {
-				covered = true
-				break
+// distance is the least distance in metres from a point to the shape, discs taken as
+// the circles they are, and where; 0 inside, +Inf for a shape of nothing.
+func (h *hazardShape) distance(p orb.Point) (d float64, at orb.Point) {
+	d = math.Inf(1)
+	own := hazardShape{areas: h.solid, lines: h.lines, points: h.points}
+	if g := own.geometry(); g != nil {
+		d, _, at = plane.NewGauge(p).Clearance(plane.NewGauge(g))
+	}
+	for _, c := range h.discs {
+		to := distance(p, c.at)
+		if off := math.Max(0, to-c.radius); off < d {
+			d, at = off, p
+			if off > 0 {
+				at = orb.Point{c.at[0] + (p[0]-c.at[0])*c.radius/to, c.at[1] + (p[1]-c.at[1])*c.radius/to}
 			}
 		}
-		if !covered {
+	}
+	return d, at
+}
+
+// wellCovered reports, quickly, that one keep-out or another reaches the margin past each
+// point and disc of the hazard on all sides: then no mown ground is near it. False says
+// nothing.
+func (h *hazardShape) wellCovered(keepouts *solids, margin float64) bool {
+	if len(h.solid)+len(h.lines) > 0 {
+		return false
+	}
+	covered := func(at orb.Point, radius float64) bool {
+		for _, k := range keepouts.near(at.Bound()) {
+			l := keepouts.locator(k)
+			if l.Locate(at) != plane.Inside {
+				continue
+			}
+			if far, _ := l.DistanceToBoundary(at); far >= radius+margin {
+				return true
+			}
+		}
+		return false
+	}
+	for _, c := range h.discs {
+		if !covered(c.at, c.radius) {
 			return false
 		}
 	}
-	return len(h.discs) > 0
+	for _, p := range h.points {
+		if !covered(p, 0) {
+			return false
+		}
+	}
+	return len(h.discs)+len(h.points) > 0
 }
 
 // geometry returns the shape as one geometry, nil for none.
@@ -268,7 +338,13 @@ func checkHazardUncovered(r *run) {
 }
 
 func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones, keepouts *solids, corridors []corridorLine) {
-	margin := r.of(f).HazardMarginM
+	kind := hazardKind(f)
+	margin, _ := r.of(f).HazardMargin(kind)
+	severity := Warning // where a keep-out covers it, but too tightly
+	switch kind {
+	case "water", "road", "drop":
+		severity = Error
+	}
 	reach := h.bound.Pad(margin)
 	if r.unclearKeepout(reach) {
 		r.cannot("%s may be covered by a keep-out that cannot be measured", f.describe())
@@ -316,11 +392,11 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 			x.Measured, x.Limit, x.Unit = d, margin, "m"
 			x.Trace = r.trace(p, q)
 			if uncovered() {
-				x.Message = fmt.Sprintf("lies %s from mown ground of %s; it needs %s", metres(d), z.describe(), metres(margin))
+				x.Message = fmt.Sprintf("lies %s from mown ground of %s; it needs %s", metresPast(d, margin), z.describe(), metres(margin))
 				continue
 			}
-			x.Severity = Warning
-			x.Message = fmt.Sprintf("is covered, but mown ground of %s comes within %s of it; it needs %s", z.describe(), metres(d), metres(margin))
+			x.Severity = severity
+			x.Message = fmt.Sprintf("is covered, but mown ground of %s comes within %s of it; it needs %s", z.describe(), metresPast(d, margin), metres(margin))
 		}
 	}
 	for i := range corridors {
@@ -330,14 +406,41 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 			continue
 		}
 		d, p, q, ok := bareGauge.Within(plane.NewGauge(c.pts), margin+half)
-		if !ok || d >= margin+half-slackM {
+		if !ok || d >= margin+half-slackM || kind == "road" && r.crossing(c, bare.geometry(), margin+half) {
 			continue
 		}
 		x := r.finding(r.Place(p), f, c.f)
 		x.Measured, x.Limit, x.Unit = math.Max(0, d-half), margin, "m"
 		x.Trace = r.trace(p, q)
-		x.Message = fmt.Sprintf("no keep-out covers it, and the machine in %s passes %s from it; it needs %s", c.f.describe(), metres(x.Measured), metres(margin))
+		x.Message = fmt.Sprintf("no keep-out covers it, and the machine in %s passes %s from it; it needs %s", c.f.describe(), metresPast(x.Measured, margin), metres(margin))
 	}
+}
+
+// crossing reports whether ramps or gates declare every place where a corridor comes
+// near a road and leaves it again, near being margin and half the machine.
+func (r *run) crossing(c *corridorLine, road orb.Geometry, near float64) bool {
+	open := r.crossings()
+	if len(open) == 0 {
+		return false
+	}
+	way, ok := r.buffer(road, near)
+	if !ok {
+		return false
+	}
+	gauge := plane.NewGauge(open)
+	crossed := false
+	for _, piece := range clipInside(c.pts, way) {
+		crossed = true
+		for _, p := range [...]orb.Point{piece[0], piece[len(piece)-1]} {
+			if p == c.pts[0] || p == c.pts[len(c.pts)-1] {
+				return false // it ends on the road
+			}
+			if _, _, _, ok := plane.NewGauge(p).Within(gauge, near+crossingM); !ok {
+				return false
+			}
+		}
+	}
+	return crossed
 }
 
 // sinksIn reports whether what no keep-out covers has any extent inside the area,
@@ -366,7 +469,7 @@ func (r *run) hazardFinding(f, z *Feature, bare hazardShape, zone orb.MultiPolyg
 	x.Measured, x.Limit, x.Unit = d, margin, "m"
 	if d > 0 {
 		x.Trace = r.trace(p, q)
-		x.Message = fmt.Sprintf("no keep-out covers it, and it lies %s from %s; it needs %s", metres(d), z.describe(), metres(margin))
+		x.Message = fmt.Sprintf("no keep-out covers it, and it lies %s from %s; it needs %s", metresPast(d, margin), z.describe(), metres(margin))
 		return
 	}
 	inside := 0.0

@@ -10,9 +10,9 @@ import (
 )
 
 var historyRules = []Rule{{
-	Name: RuleBaseMoved, Severity: Warning, Limits: []string{"drift_unchanged_m"}, run: checkBaseMoved,
+	Name: RuleBaseMoved, Severity: Warning, Limits: []string{"drift_unchanged_m", "drift_stop_m"}, run: checkBaseMoved,
 	Page: Page{
-		What:   "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history.",
+		What:   "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history. From drift_stop_m on it is an error.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,
 		Fails:  "a base drawn 0.5 m from the position its history records, limit 0.02 m",
@@ -54,5 +54,8 @@ func checkBaseMoved(r *run) {
 	x := r.finding(r.placeRead(base, is.Read, is.Ground), base)
 	x.Measured, x.Limit, x.Unit = off, limit, "m"
 	x.Trace = r.trace(is.Ground, was)
+	if off >= r.of(base).DriftStopM {
+		x.Severity = Error
+	}
 	x.Message = fmt.Sprintf("stands %s from where the plan's history of %s has it", metres(off), last.Date)
 }

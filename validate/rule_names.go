@@ -1,4 +1,4 @@
-// Rules on names, roles and limits: name-missing, name-repeated, role-unknown,
+// Rules on names, roles and limits: name-missing, name-repeated, role-unknown, role-missing,
 // geometry-unfit, limits-invalid, limit-loosened.
 
 package validate
@@ -26,7 +26,7 @@ var nameRules = []Rule{
 	{
 		Name: RuleNameRepeated, Severity: Warning, run: checkNameRepeated,
 		Page: Page{
-			What:   "Two active features of one role with the same name, upper and lower case and spaces at the ends aside.",
+			What:   "Two active features of one role with the same name, upper and lower case, spaces, and the ways to write one letter (Unicode NFC) aside.",
 			Why:    "Whoever is told to switch off \"Slope\" switches off one of two.",
 			Source: sourcePractice,
 			Fails:  "two zones called \"Lawn\" and \"lawn \"",
@@ -43,6 +43,17 @@ var nameRules = []Rule{
 			Fails:  "a polygon with the role \"keep-out\"",
 			Passes: "the same polygon with the role \"keepout\"",
 			Mend:   "write one of " + roleList() + "; or leave the role away if the feature is only drawn",
+		},
+	},
+	{
+		Name: RuleRoleMissing, Severity: Warning, run: checkRoleMissing,
+		Page: Page{
+			What:   "Features without the property role in a plan in which others have it, and a property that may have been meant for it: another spelling, or one whose value is a role.",
+			Why:    "A feature without a role takes no part in the check: a pond called so in a property \"Role\" guards nothing, and nobody sees that it is not looked at.",
+			Source: "the roles of the plan's vocabulary",
+			Fails:  "a polygon with the property \"Role\": \"hazard\" among features that say their role",
+			Passes: "the same polygon with \"role\": \"hazard\", or with \"role\": \"other\" when it is only drawn",
+			Mend:   "give it a role; the role other says that it is only drawn",
 		},
 	},
 	{
@@ -144,7 +155,7 @@ func checkNameRepeated(r *run) {
 	first := make(map[key]*Feature, len(r.Features))
 	named := false
 	for _, f := range r.Features {
-		name := strings.ToLower(strings.TrimSpace(f.Name))
+		name := foldName(f.Name)
 		if name == "" {
 			continue
 		}
@@ -192,6 +203,52 @@ func checkRoleUnknown(r *run) {
 		x := r.finding(nil)
 		x.Message = "no feature says its role, so nothing but its geometry can be proved"
 	}
+}
+
+func checkRoleMissing(r *run) {
+	known, more := 0, 0
+	for _, f := range r.Features {
+		if f.Role != schema.RoleOther {
+			known++
+		}
+	}
+	if known == 0 {
+		r.notNeeded("no feature says its role, which role-unknown tells")
+		return
+	}
+	for _, f := range r.Features {
+		if f.Role != schema.RoleOther || !f.Attributes.Get(schema.PropRole).IsAbsent() {
+			continue
+		}
+		if len(r.findings) >= mostFindings {
+			more++
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		x.Message = "has no role, so no rule looks at what it is"
+		if key := meantForRole(f); key != "" {
+			x.Message += "; the property is called role, not " + quote(key)
+		}
+	}
+	if more > 0 {
+		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more features)", more)
+	}
+}
+
+// meantForRole returns the key of a property that may have been meant for the role,
+// "" for none: one spelled nearly so, else one whose value is a role.
+func meantForRole(f *Feature) string {
+	valued := ""
+	for _, a := range f.Attributes {
+		switch key := foldName(a.Key); key {
+		case "role", "roles", "rolle", "rol", "ruolo", "rôle", "roll":
+			return a.Key
+		}
+		if a.Value.Kind() == schema.KindString && valued == "" && a.Key != schema.PropName && a.Key != schema.PropNote && nearestRole(a.Value.Text()) != "" {
+			valued = a.Key
+		}
+	}
+	return valued
 }
 
 // nearestRole returns the role that differs from the word in nothing but case,

@@ -129,12 +129,12 @@ func checkPassageNarrow(r *run) {
 				x := r.finding(r.Place(orb.Point{(t.P[0] + t.Q[0]) / 2, (t.P[1] + t.Q[1]) / 2}), r.flanks(f, t)...)
 				x.Measured, x.Limit, x.Unit = t.Width, l.PassageMinM, "m"
 				x.Trace = r.trace(t.P, t.Q)
-				x.Message = fmt.Sprintf("narrows to %s; a passage needs %s", metres(t.Width), metres(l.PassageMinM))
+				x.Message = fmt.Sprintf("narrows to %s; a passage needs %s", metresPast(t.Width, l.PassageMinM), metres(l.PassageMinM))
 				if t.Cut > 0 {
 					x.AreaM2 = t.Cut
 				}
 				if t.Width < l.MachineWidthM-slackM {
-					x.Message = fmt.Sprintf("narrows to %s; the machine is %s wide", metres(t.Width), metres(l.MachineWidthM))
+					x.Message = fmt.Sprintf("narrows to %s; the machine is %s wide", metresPast(t.Width, l.MachineWidthM), metres(l.MachineWidthM))
 					if t.Cut > 0 {
 						x.Severity = Error
 						x.Message += fmt.Sprintf(", and nothing else leads to the %s beyond", squareMetres(t.Cut))

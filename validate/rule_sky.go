@@ -5,7 +5,6 @@ package validate
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -14,11 +13,12 @@ import (
 )
 
 var skyRules = []Rule{{
-	Name: RuleSkyBlocked, Severity: Warning, Limits: []string{"sky_mask_deg", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleDock, schema.RoleCorridor), run: checkSkyBlocked,
+	Name: RuleSkyBlocked, Severity: Warning, Limits: []string{"sky_mask_deg", "sky_hidden_stop_percent", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleDock, schema.RoleCorridor, schema.RoleZone), run: checkSkyBlocked,
 	Page: Page{
-		What: "The elevation angle up to which buildings, and trees or other hazards with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
-			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. Ground is taken as flat unless both have heights; " +
-			"antennas stand at antenna_height_m, else on the ground. A base that stands on a building is not hidden by it.",
+		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
+			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told. " +
+			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
+			"antennas stand at antenna_height_m, else on the ground. Whether a base within the outline of a building stands on its roof takes heights of both.",
 		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
 		Source: sourcePractice,
 		Fails:  "a dock 4 m from a house 6 m high: 56 degrees, mask 15",
@@ -40,7 +40,7 @@ type blocker struct {
 }
 
 func isTree(f *Feature) bool {
-	return strings.Contains(strings.ToLower(f.Attributes.Get(schema.PropHazardKind).Text()), "tree")
+	return hazardKind(f) == "tree"
 }
 
 // blockers lists what hides sky, and records what should but has no height.
@@ -48,7 +48,8 @@ func (r *run) blockers() []blocker {
 	var out []blocker
 	for _, f := range r.Features {
 		building := f.Role == schema.RoleBuilding
-		if !building && f.Role != schema.RoleHazard || !f.usable() {
+		wall := f.Role == schema.RoleEdge && !isDrivenOver(edgeKind(f))
+		if !building && !wall && f.Role != schema.RoleHazard || !f.usable() {
 			if building {
 				r.cannot("%s cannot be measured", f.describe())
 			}
@@ -181,6 +182,9 @@ func checkSkyBlocked(r *run) {
 	for _, c := range r.corridors() {
 		r.lookAlong(&c, blockers)
 	}
+	for i := range r.needZones().features {
+		r.lookOver(i, blockers)
+	}
 }
 
 // top returns how far a blocker's top stands above an observer's antenna.
@@ -196,6 +200,10 @@ func (o *observer) above(b *blocker) float64 {
 // far off.
 func elevation(above, off float64) float64 { return math.Atan2(above, off) * (180 / math.Pi) }
 
+// leastHidden is the share of the sky, in percent, below which nothing is said: the
+// message would read 0 %.
+const leastHidden = 0.5
+
 // look reports what hides the sky above the mask from one place.
 func (r *run) look(o observer, sky *skyline) {
 	mask := r.of(o.f).SkyMaskDeg
@@ -209,8 +217,9 @@ func (r *run) look(o observer, sky *skyline) {
 			continue
 		}
 		d, _, q := plane.NewGauge(o.at).Clearance(b.gauge)
-		if d == 0 && o.f.Role == schema.RoleBase {
-			continue // it stands on the building
+		if d == 0 && o.f.Role == schema.RoleBase && b.f.Role == schema.RoleBuilding && !(o.ground == o.ground && b.floor == b.floor) {
+			r.cannot("%s stands within %s; without heights of both it cannot be told whether on its roof or under it", o.f.describe(), b.f.describe())
+			continue
 		}
 		deg := elevation(up, d)
 		if deg <= mask {
@@ -224,11 +233,18 @@ func (r *run) look(o observer, sky *skyline) {
 	if worst == nil {
 		return
 	}
+	hidden := 100 * hiddenSky(&o, hiding, mask)
+	if hidden < leastHidden {
+		return
+	}
 	x := r.finding(o.place, o.f, worst.f)
 	x.Measured, x.Limit, x.Unit = worstDeg, mask, "deg"
 	x.Trace = r.trace(o.at, worstAt)
+	if stop := r.of(o.f).SkyHiddenStopPercent; hidden > stop && o.f.Role != schema.RoleCorridor {
+		x.Severity = Error
+	}
 	x.Message = fmt.Sprintf("%s%s hides the sky up to %s; %.0f %% of the sky above %s is hidden", o.what, worst.f.describe(),
-		degreesText(worstDeg), 100*hiddenSky(&o, hiding, mask), degreesText(mask))
+		degreesText(worstDeg), hidden, degreesText(mask))
 }
 
 // lookAlong reports the place of a corridor from which the sky is hidden to the
@@ -264,6 +280,80 @@ func (r *run) lookAlong(c *corridorLine, sky *skyline) {
 	}
 	best.place = r.Place(best.at)
 	r.look(best, sky)
+}
+
+// skyRaster is the most places of a zone from which the sky is looked at.
+const skyRaster = 200
+
+// lookOver reports where in the i-th zone more of the sky is hidden than
+// sky_hidden_stop_percent, on a raster over its ground.
+func (r *run) lookOver(i int, sky *skyline) {
+	z := r.zones().features[i]
+	l := r.of(z)
+	mask, stop := l.SkyMaskDeg, l.SkyHiddenStopPercent
+	if stop >= 100 {
+		return
+	}
+	// No more is hidden than by a wall all round of the greatest elevation.
+	sinMask := math.Sin(mask * (math.Pi / 180))
+	least := math.Asin(math.Min(1, sinMask+stop/100*(1-sinMask))) * (180 / math.Pi)
+	blockers := sky.about(r.zones().bounds[i], least, math.NaN())
+	if len(blockers) == 0 {
+		return
+	}
+	areas := r.netOf(i).areas
+	if len(areas) == 0 {
+		return
+	}
+	list := make([]blocker, len(blockers))
+	for k, b := range blockers {
+		list[k] = *b
+	}
+	ground := lowestHeight(z)
+	box, locator := areas.Bound(), plane.NewLocator(areas)
+	step := math.Sqrt(plane.Area(areas) / skyRaster)
+	worst, at, n := stop, orb.Point{}, 0
+	var by *Feature
+	for y := box.Min[1] + step/2; y < box.Max[1]; y += step {
+		for x := box.Min[0] + step/2; x < box.Max[0]; x += step {
+			o := observer{f: z, at: orb.Point{x, y}, ground: ground}
+			if locator.Locate(o.at) == plane.Outside {
+				continue
+			}
+			near := r.steepest(&o, list, least)
+			if near == nil || len(near.areas) > 0 && plane.Locate(o.at, near.areas) != plane.Outside {
+				continue // under a roof is zone-over-building's
+			}
+			if hidden := 100 * hiddenSky(&o, list, mask); hidden > stop {
+				n++
+				if hidden > worst {
+					worst, at, by = hidden, o.at, near.f
+				}
+			}
+		}
+	}
+	if n == 0 {
+		return
+	}
+	x := r.finding(r.Place(at), z, by)
+	x.Measured, x.Limit, x.Unit, x.AreaM2 = worst, stop, "%", float64(n)*step*step
+	x.Message = fmt.Sprintf("over about %s of it more than %s %% of the sky above %s is hidden, up to %.0f %%", squareMetres(x.AreaM2), trim(stop, 1), degreesText(mask), worst)
+}
+
+// steepest returns the blocker that stands to the greatest elevation above least, nil
+// for none.
+func (r *run) steepest(o *observer, list []blocker, least float64) *blocker {
+	var best *blocker
+	for k := range list {
+		up := o.above(&list[k])
+		if up <= 0 {
+			continue
+		}
+		if d, _, _ := plane.NewGauge(o.at).Clearance(list[k].gauge); elevation(up, d) > least {
+			best, least = &list[k], elevation(up, d)
+		}
+	}
+	return best
 }
 
 // skyAzimuths is how many directions the horizon is cut into: half a degree each.

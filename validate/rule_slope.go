@@ -3,9 +3,12 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
+	"strconv"
 
 	"github.com/paulmach/orb"
 
@@ -14,11 +17,13 @@ import (
 )
 
 var slopeRules = []Rule{{
-	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "dock_slope_max_percent"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
+	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "slope_edge_max_percent", "dock_slope_max_percent"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
 	Page: Page{
 		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its vertices best and the rise " +
-			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m; and, " +
-			"against dock_slope_max_percent, of the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the vertices; ground between them may be steeper.",
+			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m. " +
+			"Against slope_edge_max_percent, as a warning: the slope of that plane and the rise along every stretch of at least 2 m of the outline; as an error where the outline or a corridor runs within 2 m of a drop. " +
+			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the vertices; ground between them may be steeper. " +
+			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
 		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %; a dock 0.12 m higher than the end of the corridor 2 m in front of it, 6 %, limit 5 %",
@@ -48,9 +53,15 @@ func checkSlopeLimit(r *run) {
 	if !r.onGround() {
 		return
 	}
-	asked, heights := 0, 0
+	asked, heights, clamped := 0, 0, 0
+	drops := r.dropLines()
 	for _, f := range r.usableOf(schema.RoleZone) {
 		asked++
+		if r.clamped(f) {
+			clamped++
+			r.cannot("the heights of %s are clamped to the ground, and so are none of the ground", f.describe())
+			continue
+		}
 		var pts []raised
 		missing := 0
 		for i := range f.Areas {
@@ -75,13 +86,24 @@ func checkSlopeLimit(r *run) {
 			continue
 		}
 		heights++
-		r.zoneSlope(f, pts)
+		found := len(r.findings)
+		if r.zoneSlope(f, pts); len(r.findings) == found {
+			r.outlineSlope(f, pts, drops)
+		}
 	}
 	for _, f := range r.usableOf(schema.RoleCorridor) {
 		asked++
+		if r.clamped(f) {
+			clamped++
+			r.cannot("the heights of %s are clamped to the ground, and so are none of the ground", f.describe())
+			continue
+		}
 		known := false
 		for _, l := range f.Lines {
-			known = r.lineSlope(f, l) || known
+			known = r.lineSlope(f, l, r.of(f).SlopeMaxPercent, Error, "", nil) || known
+			if drops != nil {
+				r.lineSlope(f, l, r.of(f).SlopeEdgeMaxPercent, Error, " beside a drop", drops)
+			}
 		}
 		if known {
 			heights++
@@ -90,10 +112,7 @@ func checkSlopeLimit(r *run) {
 		}
 	}
 	r.dockSlope()
-	if asked == 0 {
-		r.cannot("the plan has no active zone or corridor")
-	}
-	if heights == 0 && asked > 0 {
+	if heights == 0 && asked > 0 && clamped == 0 {
 		r.reasons = nil
 		r.cannot("no zone or corridor has heights")
 	}
@@ -132,19 +151,19 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 	if !judged {
 		r.cannot("%s is too small to take a rise over %s", f.describe(), metres(slopeBaseM))
 	}
-	if steepest <= limit {
+	if steepest <= limit+1e-9 {
 		return
 	}
 	var x *Finding
 	if from < 0 {
 		x = r.finding(r.middle(f), f)
-		x.Message = fmt.Sprintf("slopes %.1f %% as a whole; the limit is %s %%", steepest, trim(limit, 1))
+		x.Message = fmt.Sprintf("slopes %s %% as a whole; the limit is %s %%", percentPast(steepest, limit), trim(limit, 1))
 	} else {
 		a, b := chosen[from], chosen[to]
 		x = r.finding(r.placeRead(f, a.read, a.ground), f)
 		x.Trace = r.trace(a.ground, b.ground)
-		x.Message = fmt.Sprintf("rises %s over %s, %.1f %%; the limit is %s %%", metres(math.Abs(b.h-a.h)),
-			metres(math.Hypot(b.ground[0]-a.ground[0], b.ground[1]-a.ground[1])), steepest, trim(limit, 1))
+		x.Message = fmt.Sprintf("rises %s over %s, %s %%; the limit is %s %%", metres(math.Abs(b.h-a.h)),
+			metres(math.Hypot(b.ground[0]-a.ground[0], b.ground[1]-a.ground[1])), percentPast(steepest, limit), trim(limit, 1))
 	}
 	x.Measured, x.Limit, x.Unit = steepest, limit, "%"
 }
@@ -206,7 +225,10 @@ func planeSlope(pts []raised) (percent float64, ok bool) {
 // is at least slopeBaseM further along, and from each so back, so that the last stretch
 // counts too. Of stretches that run into one another the steepest is reported. known is
 // false when fewer than two vertices have a height.
-func (r *run) lineSlope(f *Feature, l Line) (known bool) {
+//
+// A rise above limit is a finding of the severity; where says beside what. With by, only
+// stretches that come within slopeBaseM of it count.
+func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, where string, by *plane.Gauge) (known bool) {
 	if l.Heights == nil {
 		return false
 	}
@@ -236,10 +258,9 @@ func (r *run) lineSlope(f *Feature, l Line) (known bool) {
 		percent  float64
 	}
 	var steep []stretch
-	limit := r.of(f).SlopeMaxPercent
 	try := func(a, b int) {
 		s := stretch{a, b, 100 * math.Abs(l.Heights[at[b]]-l.Heights[at[a]]) / (along[b] - along[a])}
-		if s.percent > limit {
+		if s.percent > limit+1e-9 && (by == nil || beside(l.Ground[at[a]:at[b]+1], by)) {
 			steep = append(steep, s)
 		}
 	}
@@ -272,9 +293,85 @@ func (r *run) lineSlope(f *Feature, l Line) (known bool) {
 		x := r.finding(r.placeRead(f, l.Read[a], l.Ground[a]), f)
 		x.Measured, x.Limit, x.Unit = worst.percent, limit, "%"
 		x.Trace = r.trace(l.Ground[a : b+1]...)
-		x.Message = fmt.Sprintf("rises %s over %s, %.1f %%; the limit is %s %%", metres(rise), metres(along[worst.to]-along[worst.from]), worst.percent, trim(limit, 1))
+		x.Severity = severity
+		x.Message = fmt.Sprintf("rises %s over %s, %s %%; the limit%s is %s %%", metres(rise), metres(along[worst.to]-along[worst.from]), percentPast(worst.percent, limit), where, trim(limit, 1))
 	}
 	return true
+}
+
+// percentPast formats a percentage so that it does not read like the limit it is past.
+func percentPast(v, limit float64) string {
+	for decimals := 1; ; decimals++ {
+		if s := strconv.FormatFloat(v, 'f', decimals, 64); decimals > 5 || trim(v, decimals) != trim(limit, decimals) {
+			return s
+		}
+	}
+}
+
+// beside reports whether a line comes within slopeBaseM of something.
+func beside(l orb.LineString, near *plane.Gauge) bool {
+	_, _, _, ok := plane.NewGauge(l).Within(near, slopeBaseM)
+	return ok
+}
+
+// dropLines is what a slope may end at in a drop, nil for nothing.
+func (r *run) dropLines() *plane.Gauge {
+	var all orb.Collection
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		if edgeKind(f) == schema.EdgeDrop {
+			for _, l := range f.lines() {
+				all = append(all, l)
+			}
+		}
+	}
+	for _, f := range r.usableOf(schema.RoleHazard) {
+		if hazardKind(f) != "drop" {
+			continue
+		}
+		h := r.hazardShape(f)
+		if g := h.geometry(); g != nil && h.why == "" {
+			all = append(all, g)
+		}
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	return plane.NewGauge(all)
+}
+
+// outlineSlope judges the outline of a zone that is nowhere steeper than the limit of
+// its inside: the plane that fits it, and the rises along it, which beside a drop are
+// errors.
+func (r *run) outlineSlope(f *Feature, pts []raised, drops *plane.Gauge) {
+	limit := r.of(f).SlopeEdgeMaxPercent
+	before := len(r.findings)
+	for i := range f.Areas {
+		a := &f.Areas[i]
+		for k, ring := range a.Ground {
+			if a.Heights == nil || a.Heights[k] == nil {
+				continue
+			}
+			l := Line{orb.LineString(a.Read[k]), orb.LineString(ring), a.Heights[k]}
+			reasons := r.reasons // the zone's own pass has given them
+			if drops != nil {
+				r.lineSlope(f, l, limit, Error, " beside a drop", drops)
+			}
+			if len(r.findings) == before {
+				r.lineSlope(f, l, limit, Warning, " at an outline", nil)
+			}
+			r.reasons = reasons
+		}
+	}
+	if len(r.findings) > before { // the steepest place speaks for the outline
+		worst := slices.MaxFunc(r.findings[before:], func(a, b Finding) int { return cmp.Compare(a.Measured, b.Measured) })
+		r.findings = append(r.findings[:before], worst)
+	}
+	if g, ok := planeSlope(pts); ok && g > limit+1e-9 && g <= r.of(f).SlopeMaxPercent && len(r.findings) == before {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = g, limit, "%"
+		x.Message = fmt.Sprintf("slopes %s %% as a whole, and so at its outline; the limit there is %s %%", percentPast(g, limit), trim(limit, 1))
+	}
 }
 
 // dockSlope judges the way from each dock to the end of the corridor that serves
@@ -303,11 +400,11 @@ func (r *run) dockSlope() {
 				continue
 			}
 			limit := r.of(e.dock.f).DockSlopeMaxPercent
-			if s := 100 * rise / length; s > limit {
+			if s := 100 * rise / length; s > limit+1e-9 {
 				x := r.finding(r.placeRead(e.dock.f, e.dock.vertex.Read, e.dock.at), e.dock.f, c.f)
 				x.Measured, x.Limit, x.Unit = s, limit, "%"
 				x.Trace = r.trace(e.dock.at, at)
-				x.Message = fmt.Sprintf("the way into it rises %s over %s, %.1f %%; the limit is %s %%", metres(rise), metres(length), s, trim(limit, 1))
+				x.Message = fmt.Sprintf("the way into it rises %s over %s, %s %%; the limit is %s %%", metres(rise), metres(length), percentPast(s, limit), trim(limit, 1))
 			}
 		}
 	}

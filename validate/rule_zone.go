@@ -1,4 +1,4 @@
-// Rules on zones: zones-overlap, zone-count.
+// Rules on zones: zones-overlap, zone-count, zone-missing.
 
 package validate
 
@@ -31,6 +31,28 @@ var zoneRules = []Rule{
 			Mend:   "join zones that touch, or split the plan between machines",
 		},
 	},
+	{
+		Name: RuleZoneMissing, Severity: Error, run: checkZoneMissing,
+		Page: Page{
+			What:   "Whether the plan has an active zone.",
+			Why:    "Without ground to mow, most rules have nothing to judge and find nothing: a plan whose zones were lost on the way, or are all switched off, would look faultless.",
+			Source: sourcePractice,
+			Fails:  "a plan with a dock, a base and keep-outs, whose zones are all inactive",
+			Passes: "the same plan with one of its zones active",
+			Mend:   "look at what became of the zones: the role they were given, the layer they were drawn on, the attribute active",
+		},
+	},
+}
+
+func checkZoneMissing(r *run) {
+	if len(r.Of(schema.RoleZone)) > 0 {
+		return
+	}
+	x := r.finding(nil)
+	x.Message = "the plan has no zone"
+	if n := r.inactiveOf(schema.RoleZone); n > 0 {
+		x.Message = fmt.Sprintf("the plan has no active zone: %s switched off", plural(n, "zone")+map[bool]string{true: " is", false: " are"}[n == 1])
+	}
 }
 
 func checkZonesOverlap(r *run) {

@@ -6,7 +6,22 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
 )
+
+// foldName is a name as people compare it: letters composed (Unicode NFC), case
+// folded, one space where there were several and none at the ends.
+func foldName(s string) string {
+	for i := range len(s) {
+		if s[i] >= 0x80 {
+			s = norm.NFC.String(cases.Fold().String(norm.NFC.String(s)))
+			break
+		}
+	}
+	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
+}
 
 // quote puts a name in double quotes as it is. Names come from files: whoever
 // shows a message on a terminal or in markup has to escape it there.
@@ -37,6 +52,16 @@ func metres(v float64) string {
 		return strconv.FormatFloat(v, 'f', 2, 64) + " m"
 	}
 	return strconv.FormatFloat(v, 'f', 0, 64) + " m"
+}
+
+// metresPast formats a length with as many decimals as it takes not to read like the
+// limit that it misses.
+func metresPast(v, limit float64) string {
+	s := metres(v)
+	for decimals := 3; s == metres(limit) && decimals <= 6; decimals++ {
+		s = strconv.FormatFloat(v, 'f', decimals, 64) + " m"
+	}
+	return s
 }
 
 // squareMetres formats an area for a message.

@@ -104,7 +104,7 @@ func init() {
 	for _, key := range []string{
 		schema.PropActive, schema.PropNote, schema.PropHeadingDeg, schema.PropCutMM, schema.PropStandoffM, schema.PropFrame, schema.PropEpoch,
 		schema.PropAntennaHeight, schema.PropEdgeKind, schema.PropHazardKind, schema.PropHeightM, schema.PropRadiusM, schema.PropLimits, schema.PropTimes,
-		schema.PropAltitudeMode, schema.PropExtrude, schema.PropTessellate,
+		schema.PropCrownBaseM, schema.PropDrawnFrom, schema.PropAltitudeMode, schema.PropExtrude, schema.PropTessellate,
 	} {
 		known[key] = true
 	}

@@ -100,6 +100,8 @@ var edgeLooks = map[string]edgeLook{
 	schema.EdgeKerb:  {line: ink.Line{Color: black, Width: 0.45}, tick: 1.2, every: 1.6, says: "kerb"},
 	schema.EdgeFence: {line: ink.Line{Color: black, Width: 0.3}, tick: 1.0, every: 3.2, cross: true, says: "fence"},
 	schema.EdgeDrop:  {line: ink.Line{Color: black, Width: 0.45}, tick: 1.6, every: 2.2, tooth: true, says: "drop, teeth on the right of the line as drawn"},
+	schema.EdgeRamp:  {line: ink.Line{Color: grey, Width: 0.6}, tick: 0.8, every: 2.4, says: "ramp, a crossing"},
+	schema.EdgeGate:  {line: ink.Line{Color: grey, Width: 0.6, Dash: []float64{2, 0.6}}, says: "gate, a crossing"},
 	schema.EdgeFlush: {line: ink.Line{Color: grey, Width: 0.35, Dash: []float64{0.9, 0.9}}, says: "flush edge, driven over"},
 }
 

@@ -276,7 +276,7 @@ func legend(d *Drawing, w float64, tags bool) []block {
 		switch {
 		case !seen:
 		case role == schema.RoleEdge:
-			for _, k := range []string{schema.EdgeWall, schema.EdgeKerb, schema.EdgeFence, schema.EdgeDrop, schema.EdgeFlush} {
+			for _, k := range []string{schema.EdgeWall, schema.EdgeKerb, schema.EdgeFence, schema.EdgeDrop, schema.EdgeFlush, schema.EdgeRamp, schema.EdgeGate} {
 				if kinds[k] {
 					entries = append(entries, entry{role: role, kind: k, says: edgeLookOf(k).says, line: true})
 				}

@@ -226,11 +226,11 @@ func (p plainText) properties(at int) (asked, next int, ok bool) {
 			return next, ok && kind == '0' && within(text, 1900, 2200)
 		case schema.PropEdgeKind:
 			switch string(text) {
-			case schema.EdgeWall, schema.EdgeKerb, schema.EdgeFlush, schema.EdgeDrop, schema.EdgeFence:
+			case schema.EdgeWall, schema.EdgeKerb, schema.EdgeFlush, schema.EdgeDrop, schema.EdgeFence, schema.EdgeRamp, schema.EdgeGate:
 				return next, ok && kind == '"'
 			}
 			return next, false
-		case schema.PropLimits, schema.PropTimes:
+		case schema.PropLimits, schema.PropTimes, schema.PropFix, schema.PropSigma, schema.PropDrawnFrom, schema.PropCrownBaseM:
 			return next, false
 		}
 		if ok {

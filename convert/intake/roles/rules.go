@@ -110,7 +110,6 @@ var (
 	ruleKeys     = []string{"layer", "name", "code", "colour", "block", "entity", "geometry", "role", "leave_out", "set", "rings", "holes", "name_from", "text_within_m", "tolerance_m"}
 	geometryKeys = []string{"point", "line", "area"}
 	nameSources  = []string{"text", "layer", "block", "code"}
-	edgeKinds    = []string{schema.EdgeWall, schema.EdgeKerb, schema.EdgeFlush, schema.EdgeDrop, schema.EdgeFence}
 	// colourNames are those of the first seven ACI numbers (from memory of the
 	// format's reference).
 	colourNames = []string{"red", "yellow", "green", "cyan", "blue", "magenta", "white"}
@@ -494,8 +493,8 @@ func (p *parser) set(v *yaml.Node) (schema.Attributes, error) {
 		if key == schema.PropName && value.Kind() != schema.KindString {
 			return p.fault(v.Line, fmt.Sprintf("a name is a text, got a %s", value.Kind()), "put quotes round it")
 		}
-		if key == schema.PropEdgeKind && !contains(edgeKinds, value.Text()) {
-			return p.fault(v.Line, fmt.Sprintf("there is no edge_kind called %s", show(v)), fmt.Sprintf("the nearest is %q", schema.Nearest(v.Value, edgeKinds)))
+		if key == schema.PropEdgeKind && !contains(schema.EdgeKinds, value.Text()) {
+			return p.fault(v.Line, fmt.Sprintf("there is no edge_kind called %s", show(v)), fmt.Sprintf("the nearest is %q", schema.Nearest(v.Value, schema.EdgeKinds)))
 		}
 		out = append(out, schema.Attribute{Key: key, Value: value})
 		return nil

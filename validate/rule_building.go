@@ -1,0 +1,66 @@
+// Rule on zones and buildings: zone-over-building.
+
+package validate
+
+import (
+	"fmt"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var buildingRules = []Rule{{
+	Name: RuleZoneOverBuilding, Severity: Error, Over: all(schema.RoleZone, schema.RoleBuilding), run: checkZoneOverBuilding,
+	Page: Page{
+		What: "The width and the area of what a zone, less its keep-outs, shares with a building; the width is the diameter of the largest circle in it. A millimetre is rounding. " +
+			"Corridors are held to their distance from buildings by corridor-narrow, docks by dock-path-blocked.",
+		Why:    "Where a zone runs over a house, one of the two was drawn from elsewhere or has moved, and the machine drives into the wall.",
+		Source: sourcePractice,
+		Fails:  "a lawn drawn 0.5 m into a shed",
+		Passes: "the same lawn up to the shed's wall, or with a keep-out over the shed",
+		Mend:   "cut the zone at the wall, after finding out which of the two is where it was measured",
+	},
+}}
+
+func checkZoneOverBuilding(r *run) {
+	if !r.onGround() {
+		return
+	}
+	zones, buildings := r.needZones(), r.buildings()
+	for _, why := range buildings.why {
+		r.cannot("%s", why)
+	}
+	for _, why := range r.keepouts().why {
+		r.cannot("%s", why)
+	}
+	for i, z := range zones.features {
+		for _, k := range buildings.near(zones.bounds[i]) {
+			n := r.netOf(i)
+			if len(n.areas) == 0 {
+				continue
+			}
+			b := buildings.features[k]
+			shared, width, at := r.overlap(n.areas, n.areas.Bound(), buildings.areas[k], buildings.bounds[k])
+			if len(shared) == 0 || width <= slackM {
+				continue
+			}
+			if !n.ok || r.unclearKeepout(shared.Bound()) {
+				r.cannot("a keep-out that cannot be measured may cover %s", b.describe())
+				continue
+			}
+			x := r.finding(r.Place(at), z, b)
+			x.Measured, x.Limit, x.Unit = width, 0, "m"
+			x.AreaM2 = plane.Area(shared)
+			x.Trace = r.trace(shared[0][0]...)
+			x.Message = fmt.Sprintf("runs over %s: the two share %s of ground, up to %s wide", b.describe(), squareMetres(x.AreaM2), metres(width))
+		}
+	}
+}
+
+// buildings are the buildings that can be measured.
+func (r *run) buildings() *solids {
+	if r.buildingSet == nil {
+		r.buildingSet = r.solidsOf(schema.RoleBuilding)
+	}
+	return r.buildingSet
+}

@@ -1,0 +1,240 @@
+// Rules on the ground that a dock needs: dock-path-blocked, dock-unreachable.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+var dockWayRules = []Rule{
+	{
+		Name: RuleDockPathBlocked, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m"}, Over: all(schema.RoleDock), run: checkDockPathBlocked,
+		Page: Page{
+			What: "Whether a hazard, a wall, fence or drop, or a building lies in the ground that docking takes: the strip of the machine's width centred on the straight line from the dock to its line-up point, " +
+				"no longer than that line, and the disc of turn_radius_m about the line-up point. No margin is added. How near it comes to the middle of the strip, or of the disc, is measured. " +
+				"A keep-out counts in the disc; in the strip it is dock-in-keepout's. A millimetre is rounding.",
+			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
+			Source: sourcePractice,
+			Fails:  "a post 0.2 m beside the middle of the way in, machine 0.6 m wide; a wall 0.5 m from the line-up point, turn radius 0.6 m",
+			Passes: "the post 0.3 m beside it, the wall 0.6 m away; a wall that stands 0.1 m behind the dock",
+			Mend:   "move the dock or turn it, or clear the way",
+		},
+	},
+	{
+		Name: RuleDockUnreachable, Severity: Error, Limits: []string{"dock_reach_m", "dock_standoff_m"}, Over: all(schema.RoleDock), run: checkDockUnreachable,
+		Page: Page{
+			What:   "Whether a corridor ends within dock_reach_m of every dock's line-up point, or that point lies in a zone. When no dock at all is reached, zone-unreachable says so of every zone.",
+			Why:    "The machine that is sent to the second dock never gets there; on many sites that is found when its battery is flat.",
+			Source: sourcePractice,
+			Fails:  "a second dock on the far side of the lawn to which no corridor leads",
+			Passes: "the same dock with a corridor to its line-up point",
+			Mend:   "draw the corridor, or switch the dock off",
+		},
+	},
+}
+
+// way is the ground that docking takes at one dock.
+type way struct {
+	dock *dockSpot
+	half float64 // of the strip's width, less the slack
+	turn float64 // radius of the disc, less the slack
+	// strip is the rectangle from dock to line-up point, nil when they coincide.
+	strip orb.Polygon
+	bound orb.Bound
+}
+
+func (r *run) wayOf(d *dockSpot) way {
+	w := way{dock: d, half: math.Max(0, r.halfWidth(d.f)-slackM), turn: math.Max(0, r.of(d.f).TurnRadiusM-slackM)}
+	w.bound = d.lineup.Bound().Pad(w.turn)
+	length := distance(d.at, d.lineup)
+	if length <= 2*slackM || w.half == 0 {
+		return w
+	}
+	u := orb.Point{(d.lineup[0] - d.at[0]) / length, (d.lineup[1] - d.at[1]) / length}
+	at := func(along, across float64) orb.Point {
+		return orb.Point{d.at[0] + along*u[0] - across*u[1], d.at[1] + along*u[1] + across*u[0]}
+	}
+	ring := orb.Ring{at(slackM, -w.half), at(length-slackM, -w.half), at(length-slackM, w.half), at(slackM, w.half)}
+	w.strip = orb.Polygon{append(ring, ring[0])}
+	w.bound = w.bound.Union(w.strip.Bound())
+	return w
+}
+
+// blocked measures what of a shape lies in the strip and in the disc: how near it
+// comes to their middles, +Inf where it does not reach in, and where.
+func (w *way) blocked(r *run, s *hazardShape) (strip, disc float64, stripAt, discAt orb.Point, ok bool) {
+	strip, disc, ok = math.Inf(1), math.Inf(1), true
+	if s.bound.Intersects(w.bound) {
+		if d, p := s.distance(w.dock.lineup); d < w.turn {
+			disc, discAt = d, p
+		}
+		if w.strip != nil {
+			strip, stripAt, ok = w.inStrip(r, s)
+		}
+	}
+	return strip, disc, stripAt, discAt, ok
+}
+
+func (w *way) inStrip(r *run, s *hazardShape) (d float64, at orb.Point, ok bool) {
+	d = math.Inf(1)
+	area := orb.MultiPolygon{w.strip}
+	middle := plane.NewGauge(orb.LineString{w.dock.at, w.dock.lineup})
+	take := func(g orb.Geometry) {
+		if m, _, q := middle.Clearance(plane.NewGauge(g)); m < d {
+			d, at = m, q
+		}
+	}
+	if len(s.solid) > 0 {
+		part, good := r.intersection(s.solid, area)
+		if !good {
+			return d, at, false
+		}
+		if plane.Area(part) > nothingM2 {
+			take(part)
+		}
+	}
+	for _, l := range s.lines {
+		for _, piece := range clipInside(l, area) {
+			take(piece)
+		}
+	}
+	for _, p := range s.points {
+		if plane.Locate(p, area) == plane.Inside {
+			take(p)
+		}
+	}
+	rect := plane.NewGauge(area)
+	for _, c := range s.discs {
+		if off, _, q, near := plane.NewGauge(c.at).Within(rect, c.radius); near && off < c.radius {
+			m := math.Max(0, distanceToSegment(c.at, w.dock.at, w.dock.lineup)-c.radius)
+			if m < d {
+				d, at = m, q
+			}
+		}
+	}
+	return d, at, true
+}
+
+func checkDockPathBlocked(r *run) {
+	if !r.onGround() {
+		return
+	}
+	r.usableOf(schema.RoleDock) // which records what cannot be measured
+	docks := r.docks()
+	for i := range docks {
+		d := &docks[i]
+		if math.IsNaN(d.heading) {
+			r.cannot("%s has no heading_deg, so the way into it is not known", d.f.describe())
+			continue
+		}
+		w := r.wayOf(d)
+		for _, f := range r.Features {
+			switch f.Role {
+			case schema.RoleHazard, schema.RoleBuilding, schema.RoleKeepout, schema.RoleEdge:
+			default:
+				continue
+			}
+			r.dockBlocked(&w, f)
+		}
+	}
+}
+
+// dockBlocked judges one thing that may stand in the way of a dock.
+func (r *run) dockBlocked(w *way, f *Feature) {
+	if !f.usable() {
+		r.cannot("%s cannot be measured", f.describe())
+		return
+	}
+	s := hazardShape{bound: f.bound}
+	if f.Role == schema.RoleEdge {
+		switch edgeKind(f) {
+		case schema.EdgeWall, schema.EdgeFence, schema.EdgeDrop:
+			s.lines = r.barrier(f)
+		case "":
+			if f.bound.Intersects(w.bound) {
+				r.cannot("%s does not say what kind of edge it is", f.describe())
+			}
+			return
+		}
+	} else {
+		s = r.hazardShape(f)
+	}
+	if s.why != "" {
+		if f.bound.Intersects(w.bound) {
+			r.cannot("%s", s.why)
+		}
+		return
+	}
+	strip, disc, stripAt, discAt, ok := w.blocked(r, &s)
+	if !ok {
+		return
+	}
+	half, turn := r.halfWidth(w.dock.f), r.of(w.dock.f).TurnRadiusM
+	if f.Role != schema.RoleKeepout && !math.IsInf(strip, 1) {
+		x := r.finding(r.Place(stripAt), w.dock.f, f)
+		x.Measured, x.Limit, x.Unit = strip, half, "m"
+		x.Message = fmt.Sprintf("%s stands in the way into it, %s from its middle; half the machine is %s wide", f.describe(), metresPast(strip, half), metres(half))
+		return
+	}
+	if !math.IsInf(disc, 1) {
+		x := r.finding(r.Place(discAt), w.dock.f, f)
+		x.Measured, x.Limit, x.Unit = disc, turn, "m"
+		x.Trace = r.trace(w.dock.lineup, discAt)
+		x.Message = fmt.Sprintf("%s lies %s from its line-up point; to turn there the machine needs %s", f.describe(), metresPast(disc, turn), metres(turn))
+	}
+}
+
+func checkDockUnreachable(r *run) {
+	if !r.onGround() {
+		return
+	}
+	r.usableOf(schema.RoleDock)
+	docks := r.docks()
+	led := make([]bool, len(docks))
+	any := false
+	corridors := r.corridors()
+	for i := range docks {
+		d := &docks[i]
+		stand := d.lineup
+		if math.IsNaN(d.heading) {
+			stand = d.at
+		}
+		for _, k := range r.zones().near(stand.Bound()) {
+			led[i] = led[i] || r.zones().locator(k).Locate(stand) != plane.Outside
+		}
+		for c := range corridors {
+			for k := range corridors[c].ends {
+				e := &corridors[c].ends[k]
+				led[i] = led[i] || e.dock == d && e.off <= r.of(d.f).DockReachM+slackM
+			}
+		}
+		any = any || led[i]
+	}
+	if !any {
+		return // zone-unreachable says so of every zone
+	}
+	for _, f := range r.Of(schema.RoleCorridor) {
+		if !f.usable() {
+			r.cannot("%s cannot be measured, and may lead somewhere", f.describe())
+			return
+		}
+	}
+	for i := range docks {
+		if led[i] {
+			continue
+		}
+		d := &docks[i]
+		if u := r.unclearZone(d.at); u != nil {
+			r.cannot("%s may stand in %s, which cannot be measured", d.f.describe(), u.describe())
+			continue
+		}
+		x := r.finding(r.placeRead(d.f, d.vertex.Read, d.at), d.f)
+		x.Message = "no corridor leads to it, and its line-up point lies in no zone"
+	}
+}

@@ -1,0 +1,242 @@
+// Rules on how positions were got: survey-quality, base-height.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"swardline/schema"
+)
+
+var surveyRules = []Rule{{
+	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m"}, run: checkSurveyQuality,
+	Page: Page{
+		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183); " +
+			"and drawn_from, which must not be traced. A list holds for the vertices, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Features that say nothing are not judged, " +
+			"and named when others of their role say something.",
+		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
+		Source: sourcePractice + "; NMEA 0183, sentence GGA, for the numbers of fix",
+		Fails:  "a zone with \"fix\": \"float\", \"sigma\": 0.45, limit 0.05 m",
+		Passes: "the same zone with \"fix\": \"fixed\", \"sigma\": 0.015",
+		Mend:   "measure it again with a fixed solution; what was traced from a picture has to be surveyed or placed on marks",
+	},
+}}
+
+var baseHeightRules = []Rule{{
+	Name: RuleBaseHeight, Severity: Error, Limits: []string{"base_height_m"}, Over: all(schema.RoleBase), run: checkBaseHeight,
+	Page: Page{
+		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights. " +
+			"Heights that a KML file clamps to the ground are no heights of the ground and do not count.",
+		Why:    "Distances on the ground are taken at the base's height. A base stored with height 0 on ground at 2,000 m makes every length 0.03 % too short: 0.16 m on 500 m.",
+		Source: "the scale at height h is 1 + h/R; " + sourcePractice + " for the limit",
+		Fails:  "a base at height 0 among heights of 2,000 m, limit 100 m",
+		Passes: "the same base at 2,004 m",
+		Mend:   "store the height as measured, in the height system of the rest of the plan",
+	},
+}}
+
+// worst walks a value, a single one or nested lists of them for vertices.
+func walkValues(v schema.Value, visit func(schema.Value)) {
+	if v.Kind() == schema.KindList {
+		for _, item := range v.Items() {
+			walkValues(item, visit)
+		}
+		return
+	}
+	if v.Kind() != schema.KindNull && !v.IsAbsent() {
+		visit(v)
+	}
+}
+
+// isFixed reports whether a receiver's word or number for a solution says fixed
+// ambiguities.
+func isFixed(word string) bool {
+	if word == "4" || word == "4.0" {
+		return true
+	}
+	negated := false
+	for _, w := range strings.FieldsFunc(word, func(c rune) bool { return c == ' ' || c == '_' || c == '-' }) {
+		if w == "fixed" || w == "fix" || w == "fixedrtk" || w == "rtkfixed" {
+			return !negated && !strings.HasPrefix(word, "3d") && !strings.HasPrefix(word, "2d")
+		}
+		negated = negated || w == "no" || w == "not"
+	}
+	return false
+}
+
+// surveyed is what a feature says of its own position.
+type surveyed struct {
+	said   bool
+	sigma  float64 // the worst, NaN for none
+	wrong  string  // a sigma that is no length
+	poor   string  // a fix other than fixed, "" for none
+	traced bool
+}
+
+func surveyOf(f *Feature) surveyed {
+	out := surveyed{sigma: math.NaN()}
+	walkValues(f.Attributes.Get(schema.PropSigma), func(v schema.Value) {
+		out.said = true
+		s, ok := v.Float()
+		if !ok || !(s >= 0) || math.IsInf(s, 0) {
+			out.wrong = v.Text()
+			return
+		}
+		if !(out.sigma >= s) {
+			out.sigma = s
+		}
+	})
+	walkValues(f.Attributes.Get(schema.PropFix), func(v schema.Value) {
+		out.said = true
+		if word := foldName(v.Text()); !isFixed(word) && out.poor == "" {
+			out.poor = v.Text()
+		}
+	})
+	switch from := foldName(f.Attributes.Get(schema.PropDrawnFrom).Text()); from {
+	case "":
+	case schema.DrawnTraced:
+		out.said, out.traced = true, true
+	default:
+		out.said = true
+	}
+	return out
+}
+
+func checkSurveyQuality(r *run) {
+	said := map[schema.Role]bool{}
+	var silent []*Feature
+	for _, f := range r.Features {
+		if f.Role == schema.RoleOther || f.Role == schema.RoleSupply {
+			continue
+		}
+		q := surveyOf(f)
+		if !q.said {
+			silent = append(silent, f)
+			continue
+		}
+		said[f.Role] = true
+		r.surveyFindings(f, q)
+	}
+	if len(said) == 0 {
+		r.notNeeded("no feature says how it was measured")
+		return
+	}
+	for _, f := range silent {
+		if said[f.Role] {
+			r.cannot("%s does not say how it was measured", f.describe())
+		}
+	}
+}
+
+func (r *run) surveyFindings(f *Feature, q surveyed) {
+	limit := r.of(f).SurveySigmaM
+	var severity = Warning
+	if f.Role == schema.RoleBase {
+		severity = Error
+	}
+	if q.poor != "" {
+		x := r.finding(r.middle(f), f)
+		x.Severity = severity
+		x.Message = "was measured with a solution that is not fixed: " + quote(q.poor)
+	}
+	if q.sigma > limit {
+		x := r.finding(r.middle(f), f)
+		x.Severity = severity
+		x.Measured, x.Limit, x.Unit = q.sigma, limit, "m"
+		x.Message = fmt.Sprintf("was measured with a standard error of %s; the limit is %s", metresPast(q.sigma, limit), metres(limit))
+	}
+	if q.wrong != "" {
+		r.cannot("the sigma %s of %s is no number of metres", quote(q.wrong), f.describe())
+	}
+	if q.traced {
+		x := r.finding(r.middle(f), f)
+		x.Severity = severity
+		x.Message = "was traced from a picture, not measured: how well it lies is not known"
+	}
+}
+
+// Heights that ground has, in metres: land lies between -430 and 8,849 m (common
+// knowledge, no source).
+const lowestGroundM, highestGroundM = -500, 9000
+
+func checkBaseHeight(r *run) {
+	var heights []float64
+	for _, f := range r.Features {
+		if f.Role != schema.RoleBase && !r.clamped(f) {
+			f.heights(func(h float64) { heights = append(heights, h) })
+		}
+	}
+	slices.Sort(heights)
+	for _, f := range r.Of(schema.RoleBase) {
+		limit := r.of(f).BaseHeightM
+		for i := range f.Points {
+			v := &f.Points[i]
+			h := v.Height
+			switch {
+			case r.clamped(f):
+				r.cannot("the height of %s is clamped to the ground, and so is no height of its own", f.describe())
+				continue
+			case math.IsNaN(h):
+				r.cannot("%s has no height; distances were taken at %s", f.describe(), metres(r.H))
+				continue
+			case h < lowestGroundM || h > highestGroundM:
+				x := r.finding(r.placeRead(f, v.Read, v.Ground), f)
+				x.Measured, x.Unit = h, "m"
+				x.Message = fmt.Sprintf("its height of %s is one that no ground has", metres(h))
+				continue
+			case len(heights) == 0:
+				r.cannot("nothing else in the plan has a height to compare %s with", f.describe())
+				continue
+			}
+			middle := heights[(len(heights)-1)/2]
+			off := math.Abs(h - middle)
+			if off <= limit+slackM {
+				continue
+			}
+			x := r.finding(r.placeRead(f, v.Read, v.Ground), f)
+			x.Measured, x.Limit, x.Unit = off, limit, "m"
+			side := "above"
+			if h < middle {
+				side = "below"
+			}
+			x.Message = fmt.Sprintf("at %s it stands %s %s the plan's other heights; the limit is %s", metres(h), metresPast(off, limit), side, metres(limit))
+		}
+	}
+}
+
+// clamped reports whether the feature's heights are altitudes that KML clamps to the
+// ground or counts from it (OGC 07-147r2, 9.20: clampToGround is the default), and so
+// no heights of the ground.
+func (r *run) clamped(f *Feature) bool {
+	mode := f.Attributes.Get(schema.PropAltitudeMode).Text()
+	switch r.Plan.Source.Format {
+	case "kml", "kmz":
+		return mode != "absolute"
+	}
+	return mode != "" && mode != "absolute"
+}
+
+// heights calls visit with every height of the feature.
+func (f *Feature) heights(visit func(h float64)) {
+	tell := func(list []float64) {
+		for _, h := range list {
+			if h == h {
+				visit(h)
+			}
+		}
+	}
+	for i := range f.Areas {
+		for _, ring := range f.Areas[i].Heights {
+			tell(ring)
+		}
+	}
+	for i := range f.Lines {
+		tell(f.Lines[i].Heights)
+	}
+	for i := range f.Points {
+		tell([]float64{f.Points[i].Height})
+	}
+}
