@@ -36,7 +36,7 @@ func TestCheck(t *testing.T) {
 		{"range of a property", `"cut_mm":40`, `"cut_mm":-1`, []string{`line 4: features[0].properties.cut_mm: it is -1, and the least is 0`}},
 		{"bearing", `"heading_deg":90.5`, `"heading_deg":1000`, []string{`line 6: features[2].properties.heading_deg: it is 1000, and the most is 360`}},
 		{"bool", `"active":false`, `"active":0`, []string{`line 8: features[4].properties.active: it is a number, where true or false should stand`}},
-		{"edge kind", `"edge_kind":"wall"`, `"edge_kind":"Wall"`, []string{`line 8: features[4].properties.edge_kind: it is "Wall", which is none of "wall", "kerb", "flush", "drop", "fence"`}},
+		{"edge kind", `"edge_kind":"wall"`, `"edge_kind":"Wall"`, []string{`line 8: features[4].properties.edge_kind: it is "Wall", which is none of "wall", "kerb", "flush", "drop", "fence", "ramp", "gate"`}},
 		{"unknown limit", `"slope_max_percent":20`, `"slope_max":20`, []string{`line 8: features[4].properties.limits: it has names that are not known here: "slope_max"`}},
 		{"negative limit", `"base_range_m":300`, `"base_range_m":-5`, []string{`line 1: limits.base_range_m: it is -5, and the least is 0`}},
 		{"held", `"held":"offsets"`, `"held":"both"`, []string{`line 1: held: it is "both", which is none of "offsets", "coordinates"`}},
