@@ -8,6 +8,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -26,7 +27,7 @@ const documentEnd = "</Document></kml>"
 // Write writes a plan as KML. The plan must be in WGS 84 longitude and latitude;
 // heights are metres. It returns what KML could not hold. The error names the
 // feature that could not be written; w then holds part of a document.
-func Write(w io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, error) {
+func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
 	if err := checkCRS(p); err != nil {
 		return nil, err
 	}
@@ -35,6 +36,12 @@ func Write(w io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, error
 	head, err := documentHead(p, parts, fields)
 	if err != nil {
 		return nil, err
+	}
+	if o.ViewerNote != "" {
+		// A comment: no viewer shows it as part of the plan, and no reader keeps it.
+		declaration, rest, _ := bytes.Cut(head, []byte("\n"))
+		note := strings.ReplaceAll(strings.Join(strings.Fields(cleanText(o.ViewerNote)), " "), "--", "- -")
+		head = slices.Concat(declaration, []byte("\n<!-- "+note+" -->\n"), rest)
 	}
 	if _, err := w.Write(head); err != nil {
 		return nil, err

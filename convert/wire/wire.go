@@ -60,6 +60,9 @@ type WriteOptions struct {
 	// Offset is taken off every position of a drawing, in metres east and north;
 	// nil lets the writer choose one when the coordinates are too large for it.
 	Offset *[2]float64
+	// ViewerNote is a line for who opens the file's text: how far a viewer shows the
+	// plan off. A format without comments leaves it out.
+	ViewerNote string
 	// Allow and With are for a format that gives coordinates in WGS 84 beside the
 	// plan's own; the zero Allow takes exact operations alone.
 	Allow crs.Allowed

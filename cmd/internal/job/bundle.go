@@ -14,6 +14,7 @@ import (
 	"swardline/convert"
 	"swardline/convert/kml"
 	"swardline/convert/sheet"
+	"swardline/crs"
 	"swardline/schema"
 	"swardline/validate/report"
 )
@@ -104,13 +105,23 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 		// Without a CRS there is no longitude and latitude for KML.
 		job.note(NoteRemark, job.o.Source, "the plan states no CRS, so the hand-over has no "+bundleKML)
 	} else {
-		client, err := job.moved(job.plan, "", 0, "kml", &job.o.Moving, job.limits)
+		op, doubt, err := job.pictured(job.plan, crs.WGS84(), &job.o.Moving, job.limits)
 		if err != nil {
 			return nil, err
 		}
-		says := "The plan for any viewer that reads KML: WGS 84 longitude and latitude, everything laid on the ground." + epochWords(client)
+		client, err := job.transform(job.plan, op)
+		if err != nil {
+			return nil, err
+		}
+		says := "The plan for any viewer that reads KML: longitude and latitude, everything laid on the ground." + epochWords(client)
+		if words := viewerWords(client); words != "" {
+			says += " " + words
+		}
+		if doubt != "" {
+			says += " The plan " + doubt + " in it: for looking, not for staking out."
+		}
 		if err := add(bundleKML, says, func(w io.Writer) error {
-			losses, err := kml.WriteClient(w, client, job.clientOptions(client))
+			losses, err := kml.WriteClient(w, client, job.clientOptions(client, doubt))
 			job.lose(bundleKML, losses)
 			return err
 		}); err != nil {
@@ -119,6 +130,10 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 	}
 	grid := job.plan
 	if job.op != nil {
+		// Ticks may be in doubt; coordinates that are handed over may not.
+		if job.op, err = job.operation(job.plan, job.grid, 0, &job.o.Moving, job.limits); err != nil {
+			return nil, err
+		}
 		if grid, err = job.transform(job.plan, job.op); err != nil {
 			return nil, err
 		}
@@ -221,7 +236,7 @@ func indent(s string, by int) string {
 }
 
 // clientOptions are the words of the client's KML.
-func (job *sheetJob) clientOptions(client *schema.Plan) kml.ClientOptions {
+func (job *sheetJob) clientOptions(client *schema.Plan, doubt string) kml.ClientOptions {
 	d := job.drawing
 	byCode := map[string]*sheet.Feature{}
 	for i := range d.Features {
@@ -248,9 +263,16 @@ func (job *sheetJob) clientOptions(client *schema.Plan) kml.ClientOptions {
 		}
 		texts[client.Features[i]] = t
 	}
+	description := fmt.Sprintf("Plan of %s, made by %s. ", d.Date, d.Program)
+	if words := viewerWords(client); words != "" {
+		description += words + " "
+	}
+	if doubt != "" {
+		description += "The plan " + doubt + ": for looking, not for staking out. "
+	}
 	return kml.ClientOptions{
 		Title:       d.Title,
-		Description: fmt.Sprintf("Plan of %s, made by %s. %s", d.Date, d.Program, strings.Join(strings.Fields(Caution), " ")),
+		Description: description + strings.Join(strings.Fields(Caution), " "),
 		FolderName:  sheet.RoleTitle,
 		Text:        func(f *schema.Feature) kml.ClientText { return texts[f] },
 	}

@@ -108,6 +108,9 @@ func layouts() []string {
 // write writes the plan and tells what the format could not hold.
 func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptions, lossFile string, strict bool) (*Converted, error) {
 	out := &Converted{Plan: p, Losses: []wire.Loss{}}
+	if convert.FormatByName(format).WGS84Only {
+		opts.ViewerNote = viewerWords(p)
+	}
 	err := j.Store.Write(name, func(w io.Writer) error {
 		var whole bytes.Buffer
 		to := w

@@ -242,6 +242,9 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 		} else {
 			t += ", by a datum step of unknown accuracy"
 		}
+		if job.doubt != "" {
+			t += "; they " + job.doubt + ": for looking, not for staking out"
+		}
 		out = append(out, t+".")
 	} else if job.grid != nil {
 		out = append(out, "Ticks and positions in the plan's coordinates.")

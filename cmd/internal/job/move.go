@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"time"
 
 	"swardline/convert"
 	"swardline/crs"
@@ -58,6 +59,9 @@ func (j *Job) movedTo(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Movin
 		return nil, err
 	}
 	j.tellOperation(op)
+	if _, f := op.To().Plain(); f.Known() && target.IsDegrees() {
+		j.note(NoteStep, "", "%s", viewerWords(p))
+	}
 	moved, err := j.transform(p, op)
 	if err != nil {
 		return nil, err
@@ -98,6 +102,50 @@ func (j *Job) operation(p *schema.Plan, to *crs.CRS, toEpoch float64, m *Moving,
 		return nil, j.refused(p.CRS.ID()+" to "+to.ID(), err)
 	}
 	return op, nil
+}
+
+// pictured is operation for what people only look at: one that is refused is
+// taken all the same, and doubt says how far the picture may be off; "" for none.
+func (j *Job) pictured(p *schema.Plan, to *crs.CRS, m *Moving, l schema.Limits) (op *crs.Operation, doubt string, err error) {
+	op, err = j.operation(p, to, 0, m, l)
+	if err == nil {
+		return op, "", nil
+	}
+	ask, other := j.terms(m, l)
+	if other != nil {
+		return nil, "", err
+	}
+	ask.To, ask.Allow = to, crs.Allowed{Accuracy: crs.AnyAccuracy, Unknown: true}
+	if op, other = p.Operation(ask); other != nil {
+		return nil, "", err
+	}
+	doubt = "may be off by more than anybody can say"
+	if a, known := op.Accuracy(); known {
+		doubt = fmt.Sprintf("may be off by %g m", float64(a))
+	}
+	return op, doubt, nil
+}
+
+// viewerWords say how far a viewer that takes the plan's longitude and latitude for
+// WGS 84 shows it off this year, "" where the plan names no frame.
+func viewerWords(p *schema.Plan) string {
+	r, err := p.Reference()
+	if err != nil || !r.Frame.Known() {
+		return ""
+	}
+	words := "Longitude and latitude are " + r.Frame.Name()
+	if r.Epoch != 0 && r.Frame.Dynamic() {
+		words += fmt.Sprintf(" at %g", r.Epoch)
+	}
+	now := time.Now()
+	off, _, ok := crs.Metres(0), crs.Metres(0), false
+	if at := p.Somewhere(); at != nil {
+		off, _, ok = r.Frame.FromWGS84(*at, r.Epoch, float64(now.Year())+float64(now.YearDay()-1)/365.25)
+	}
+	if !ok {
+		return words + ". How far a viewer that takes them for WGS 84 shows the plan off is not known."
+	}
+	return fmt.Sprintf("%s. A viewer that takes them for WGS 84 shows the plan %.1f m off in %d.", words, float64(off), now.Year())
 }
 
 // terms are what is lived with on a move, wherever it goes: without an accuracy,

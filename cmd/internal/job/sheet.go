@@ -94,6 +94,7 @@ type sheetJob struct {
 	drawing *sheet.Drawing
 	grid    *crs.CRS       // of ticks and positions, nil when the plan has none
 	op      *crs.Operation // from the plan to it, nil for the plan's own
+	doubt   string         // how far the ticks may be off, "" for none
 	layout  sheet.Options
 	date    string
 	set     *sheet.Set // laid out when first asked for
@@ -166,7 +167,7 @@ func (job *sheetJob) chooseGrid() error {
 	}
 	job.grid = to
 	if !to.Equal(job.plan.CRS) {
-		job.op, err = job.operation(job.plan, to, 0, &job.o.Moving, job.limits)
+		job.op, job.doubt, err = job.pictured(job.plan, to, &job.o.Moving, job.limits)
 	}
 	return err
 }
