@@ -265,6 +265,13 @@ func registryDatumOf(n, d *wktNode, a, invF, pm float64) (*datum, error) {
 	if len(named) == 0 {
 		return nil, nil
 	}
+	if withdrawnDatum(named[0]) { // what the CRS's name stands for today goes before
+		for _, code := range datumNames()[squeeze(strings.TrimPrefix(n.name(), "GCS_"))] {
+			if !withdrawnDatum(code) {
+				named = append([]int{code}, named...)
+			}
+		}
+	}
 	// The registry has a datum of its own for each prime meridian.
 	var onFigure *datum
 	for _, code := range named {
@@ -376,7 +383,7 @@ func differsGeodetic(c *CRS, g *wktGeodetic, kind Kind) string {
 		return fmt.Sprintf("the semi-major axis is %s m in the text and %s m in the registry", exact(el.a), exact(want.a))
 	case math.Abs(el.invF-want.invF) > sameInvF:
 		return fmt.Sprintf("the inverse flattening is %s in the text and %s in the registry", exact(el.invF), exact(want.invF))
-	case g.datum.code != 0 && g.datum.code != c.datum.code:
+	case g.datum.code != 0 && g.datum.code != c.datum.code && !withdrawnDatum(g.datum.code):
 		return fmt.Sprintf("the datum is %q in the text and %q in the registry", g.datum.name, c.datum.name)
 	case math.Abs(g.datum.pm-c.datum.pm) > 1e-7:
 		return fmt.Sprintf("the prime meridian is at %s degrees in the text and at %s in the registry", exact(g.datum.pm), exact(c.datum.pm))
@@ -384,6 +391,18 @@ func differsGeodetic(c *CRS, g *wktGeodetic, kind Kind) string {
 		return fmt.Sprintf("the unit is %s degrees in the text and %s in the registry", exact(g.angle), exact(c.angle))
 	}
 	return ""
+}
+
+// withdrawnDatum reports whether nothing in the registry stands on the datum any
+// more: a text of the years before that claims a code is judged by the code.
+func withdrawnDatum(code int) bool {
+	g := geodeticTables()
+	for _, r := range g.crs {
+		if r.datum == code {
+			return false
+		}
+	}
+	return true
 }
 
 func claimError(code int, c *CRS, why string) error {
@@ -456,6 +475,9 @@ func projectedFromWKT(n *wktNode) (*CRS, error) {
 		r, err := epsgCRS(claimed)
 		if err != nil {
 			return nil, fmt.Errorf("WKT: it claims a code: %w", err)
+		}
+		if onceOn(r, g.datum.code) {
+			c.datum = r.datum
 		}
 		if why := c.differs(r, g); why != "" {
 			return nil, claimError(claimed, r, why)
@@ -578,6 +600,54 @@ var projectedNames = sync.OnceValue(func() map[int][]string {
 	return m
 })
 
+// formerDatums maps codes to the datums that the system stood on under one of
+// its former names: "ETRS89 / TM35FIN(E,N)" is what EPSG:3067 was called before
+// the registry gave Finland's realisation, EUREF-FIN, a datum of its own. Texts
+// of those years name the former one.
+var formerDatums = sync.OnceValue(func() map[int][]int {
+	m := map[int][]int{}
+	pt, names := projectedTable(), datumNames()
+	t := geodeticTables()
+	for line := range strings.Lines(aliasText()) {
+		f := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+		frame, _, ok := strings.Cut(f[2], " / ")
+		if f[0] != "P" || !ok {
+			continue
+		}
+		code := integer(f[1])
+		now := t.crs[integer(pt.line(code)[2])].datum
+		for _, d := range names[squeeze(frame)] {
+			if d != now && !slices.Contains(m[code], d) {
+				m[code] = append(m[code], d)
+			}
+		}
+	}
+	return m
+})
+
+// onceOn reports whether the registry's r stood on the datum before, so that a
+// text that claims r's code may name it.
+func onceOn(r *CRS, datum int) bool {
+	return datum != 0 && slices.Contains(formerDatums()[r.code], datum)
+}
+
+// onceOnDatum maps ensembles to the systems that stood on them before the
+// registry gave a realisation of theirs a datum of its own.
+var onceOnDatum = sync.OnceValue(func() map[int][]int {
+	m := map[int][]int{}
+	for code, datums := range formerDatums() {
+		for _, d := range datums {
+			if geodeticTables().datums[d].accuracy > 0 {
+				m[d] = append(m[d], code)
+			}
+		}
+	}
+	for _, codes := range m {
+		slices.Sort(codes)
+	}
+	return m
+})
+
 // projectedOnDatum maps datum codes to the projected CRSs on them.
 var projectedOnDatum = sync.OnceValue(func() map[int][]int {
 	t := geodeticTables()
@@ -615,6 +685,23 @@ func (c *CRS) inRegistry(name, first string) *CRS {
 		}
 		if score > bestScore {
 			best, bestScore = r, score
+		}
+	}
+	if bestScore >= 2 {
+		return best
+	}
+	// By one of its former names, on the datum of that time.
+	for _, code := range onceOnDatum()[c.datum.code] {
+		r, err := epsgCRS(code)
+		if err != nil || math.Abs(c.unit/r.unit-1) > 1e-7 {
+			continue
+		}
+		_, grid, _ := strings.Cut(r.name, " / ")
+		if !slices.Contains(projectedNames()[code], key) && !strings.HasSuffix(key, squeeze(grid)) || c.samePlane(r) > samePlane {
+			continue
+		}
+		if best == nil || bestScore < 2 || (first == "north") == r.order.swap {
+			best, bestScore = r, 2
 		}
 	}
 	return best

@@ -27,6 +27,9 @@ func TestWKTOfEveryCRS(t *testing.T) {
 		var written, same, twin, other, failed int
 		shown := 0
 		for _, c := range all {
+			if since[c.Code()] != "" {
+				continue
+			}
 			text := ctx.WKT(c.ID(), f.form)
 			if text == "" {
 				continue // libproj cannot write it
@@ -65,6 +68,14 @@ func TestWKTOfEveryCRS(t *testing.T) {
 			t.Errorf("%s: only %d of %d recognised", f.name, same+twin, written)
 		}
 	}
+}
+
+// since says what changed between EPSG v10.076, which libproj 9.1.1 writes, and
+// v12.029, so that a text of then is not the entry of now.
+var since = map[int]string{
+	3408: "its sphere of no datum was withdrawn", 3409: "its sphere of no datum was withdrawn", 3410: "its sphere of no datum was withdrawn",
+	3411: "its ellipsoid of no datum was withdrawn", 3412: "its ellipsoid of no datum was withdrawn",
+	6622: "on NAD83(CSRS) then, on its version 2 now", 6624: "on NAD83(CSRS) then, on its version 2 now", 9377: "on MAGNA-SIRGAS then, on MAGNA-SIRGAS 2018 now",
 }
 
 // allowed is how many in a thousand must be recognised.

@@ -23,6 +23,13 @@ var unableTo = map[int]string{
 	9601: "between prime meridians; our longitudes count from Greenwich throughout, see TestChosenAgainstPROJ",
 }
 
+// changed are steps whose entry the registry mended between v10.076, the tables
+// of libproj 9.1.1, and v12.029.
+var changed = map[int]string{
+	8265: "a digit more in every parameter", 8970: "a digit more in every parameter",
+	9126: "no longer time-specific", 9127: "no longer time-specific", 9128: "no longer time-specific", 9129: "no longer time-specific",
+}
+
 // geocentricMethods work on earth-centred axes in the registry, so that libproj
 // takes X, Y, Z.
 var geocentricMethods = map[int]bool{1031: true, 1032: true, 1033: true, 1034: true, 1053: true, 1056: true, 1061: true, 1065: true, 1066: true}
@@ -47,9 +54,12 @@ func TestEveryStepAgainstPROJ(t *testing.T) {
 			unable++
 			continue
 		}
+		if changed[tr.Code()] != "" {
+			continue
+		}
 		op, err := ctx.New(fmt.Sprintf("urn:ogc:def:coordinateOperation:EPSG::%d", tr.Code()))
 		if err != nil {
-			missing++
+			missing++ // the registry gained it after libproj's tables
 			t.Logf("EPSG:%d %s is not in libproj's registry", tr.Code(), tr.Name())
 			continue
 		}
