@@ -52,7 +52,7 @@ func newCheckCmd(s streams) *cobra.Command {
 	readingFlags(f, &o.Reading)
 	reportFlag(f, &o.Reports, "the report")
 	f.IntVar(&o.Workers, "jobs", 0, "how many plans are checked at a time; 0 for one a core")
-	f.StringVar(&o.FailOn, "fail-on", "error", "least `severity` that ends with status 1: error, warning, note or never")
+	f.StringVar(&o.FailOn, "fail-on", "error", "least `severity` that ends with status 1: error, warning or note; unchecked for warnings and what could not be checked; or never")
 	f.StringVar(&c.explain, "explain", "", "print the page of a `rule` (or 'limits', or 'rules') and stop")
 	f.StringArrayVar(&c.include, "include", nil, "in folders, take only files whose name, or whose path from the folder on where there is a / in it, matches the `pattern`; may be given more than once")
 	f.StringArrayVar(&c.exclude, "exclude", nil, "in folders, leave out files and folders that match the `pattern`; may be given more than once")

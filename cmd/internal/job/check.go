@@ -29,7 +29,7 @@ type CheckOptions struct {
 	Files    []string // the plans
 	Skipped  []string // what lay among them and is no plan, for the report
 	Workers  int      // how many plans at a time, 0 for one a core
-	FailOn   string   // error, warning, note or never; "" for error
+	FailOn   string   // error, warning, note, unchecked or never; "" for error
 	Reports  []string // where the report goes; endings decide the form
 	Register string   // where a CSV with a row a plan goes, "" for nowhere
 	Pages    string   // folder of an index and a page a plan, "" for none
@@ -48,9 +48,9 @@ type Checked struct {
 // set.
 func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 	switch o.FailOn {
-	case "", "error", "warning", "note", "never":
+	case "", "error", "warning", "note", failOnUnchecked, "never":
 	default:
-		return nil, Refuse("", "%s is error, warning, note or never, not %q", j.option("fail-on"), o.FailOn)
+		return nil, Refuse("", "%s is error, warning, note, unchecked or never, not %q", j.option("fail-on"), o.FailOn)
 	}
 	if err := j.reportForms(o.Reports); err != nil {
 		return nil, err
@@ -69,7 +69,7 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 		set.Interrupted = &report.Interruption{Checked: len(set.Plans), NotReached: len(o.Files) - len(set.Plans)}
 	}
 	set.Sort()
-	out.Reached = o.FailOn != "never" && set.Reaches(validate.Severity(orError(o.FailOn)))
+	out.Reached = reaches(set, o.FailOn)
 	for _, name := range o.Reports {
 		if err := j.Store.Write(name, func(w io.Writer) error { return formOf(name)(set, w) }); err != nil {
 			return out, err
@@ -83,11 +83,22 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 	return out, j.writePages(set, o.Pages)
 }
 
-func orError(severity string) string {
-	if severity == "" {
-		return string(validate.Error)
+// failOnUnchecked stands for findings of a warning on, and for rules that apply and
+// could not be checked.
+const failOnUnchecked = "unchecked"
+
+func reaches(set *report.Set, failOn string) bool {
+	switch failOn {
+	case "never":
+		return false
+	case "":
+		return set.Reaches(validate.Error)
+	case failOnUnchecked:
+		return set.Reaches(validate.Warning) || slices.ContainsFunc(set.Plans, func(p report.Plan) bool {
+			return slices.ContainsFunc(p.Rules, func(r report.Rule) bool { return r.Outcome == string(validate.Unchecked) })
+		})
 	}
-	return severity
+	return set.Reaches(validate.Severity(failOn))
 }
 
 func tool() report.Tool { return report.Tool{Name: Program, Version: Version} }

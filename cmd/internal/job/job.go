@@ -10,7 +10,7 @@
 //
 //	files := job.Memory{In: []job.File{{Name: "plan.geojson", Bytes: data}}}
 //	j := job.Job{Store: &files}
-//	done, err := j.Check(&job.CheckOptions{Files: []string{"plan.geojson"}})
+//	done, err := j.Check(ctx, &job.CheckOptions{Files: []string{"plan.geojson"}})
 package job
 
 import (
