@@ -294,7 +294,7 @@ func TestNoPermission(t *testing.T) {
 		t.Fatal(err)
 	}
 	const refused = "may not be read; give yourself permission to read it"
-	want := map[string]report.Status{"f/a.kml": report.Clean, "f/b.kml": report.Unreadable, "f/c.kml": report.Clean, "f/locked": report.Unreadable}
+	want := map[string]report.Status{"f/a.kml": report.Unchecked, "f/b.kml": report.Unreadable, "f/c.kml": report.Unchecked, "f/locked": report.Unreadable}
 	if len(set.Plans) != len(want) {
 		t.Errorf("%d plans, want %d", len(set.Plans), len(want))
 	}

@@ -106,8 +106,8 @@ func (j *JSONWriter) Close(s *Set) error {
 		j.t.interruption(s.Interrupted)
 		j.t.raw(",\n")
 	}
-	j.t.raw(fmt.Sprintf(" \"totals\": {\"plans\": %d, \"clean\": %d, \"findings\": %d, \"unreadable\": %d, \"error\": %d, \"warning\": %d, \"note\": %d},\n \"summary\": ",
-		t.Plans, t.Clean, t.Findings, t.Unreadable, t.Error, t.Warning, t.Note))
+	j.t.raw(fmt.Sprintf(" \"totals\": {\"plans\": %d, \"clean\": %d, \"unchecked\": %d, \"findings\": %d, \"unreadable\": %d, \"error\": %d, \"warning\": %d, \"note\": %d},\n \"summary\": ",
+		t.Plans, t.Clean, t.Unchecked, t.Findings, t.Unreadable, t.Error, t.Warning, t.Note))
 	o := j.tally.overview()
 	j.t.summary(&o)
 	j.t.raw("}\n")
@@ -412,7 +412,7 @@ func ReadJSON(data []byte) (*Set, error) {
 	for i := range s.Plans {
 		p := &s.Plans[i]
 		switch p.Status {
-		case Clean, Findings, Unreadable:
+		case Clean, Unchecked, Findings, Unreadable:
 		default:
 			return nil, fmt.Errorf("not a JSON report of a check: plan %d has the status %q", i+1, p.Status)
 		}

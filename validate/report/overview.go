@@ -33,7 +33,7 @@ type Overview struct {
 }
 
 // ByWorst counts plans by their gravest finding; each plan counts once.
-type ByWorst struct{ Unreadable, Error, Warning, Note, Clean int }
+type ByWorst struct{ Unreadable, Error, Warning, Note, Unchecked, Clean int }
 
 // RuleTotal counts the findings of one rule, and the plans that have any.
 type RuleTotal struct {
@@ -87,6 +87,8 @@ func (t *overviewTally) add(p *Plan) {
 		w.Warning++
 	case p.Summary.Note > 0:
 		w.Note++
+	case p.Status == Unchecked:
+		w.Unchecked++
 	default:
 		w.Clean++
 	}
@@ -96,7 +98,7 @@ func (t *overviewTally) add(p *Plan) {
 	for i := range p.Findings {
 		t.finding(&p.Findings[i])
 	}
-	if p.Status != Clean {
+	if p.Status != Clean && p.Status != Unchecked {
 		t.place(*p.ranked())
 	}
 	if p.Status == Unreadable {
@@ -197,7 +199,7 @@ func (w ByWorst) words() string {
 	for _, x := range [...]struct {
 		n    int
 		word string
-	}{{w.Unreadable, "unreadable"}, {w.Error, "with errors"}, {w.Warning, "with warnings"}, {w.Note, "with notes"}, {w.Clean, "clean"}} {
+	}{{w.Unreadable, "unreadable"}, {w.Error, "with errors"}, {w.Warning, "with warnings"}, {w.Note, "with notes"}, {w.Unchecked, "unchecked in part"}, {w.Clean, "clean"}} {
 		if x.n > 0 {
 			parts = append(parts, strconv.Itoa(x.n)+" "+x.word)
 		}
@@ -277,6 +279,7 @@ func (t *jsonText) summary(o *Overview) {
 	pair("error", o.ByWorst.Error, ", ")
 	pair("warning", o.ByWorst.Warning, ", ")
 	pair("note", o.ByWorst.Note, ", ")
+	pair("unchecked", o.ByWorst.Unchecked, ", ")
 	pair("clean", o.ByWorst.Clean, "}, ")
 	pair("plans_carried", o.Carried, ",\n  \"rules\": [")
 	for i := range o.Rules {

@@ -110,7 +110,7 @@ func TestOverview(t *testing.T) {
 		t.Fatal(err)
 	}
 	x := doc.Summary
-	if !reflect.DeepEqual(x.ByWorst, map[string]int{"unreadable": 1, "error": 1, "warning": 1, "note": 1, "clean": 1}) || x.Carried != 1 ||
+	if !reflect.DeepEqual(x.ByWorst, map[string]int{"unreadable": 1, "error": 1, "warning": 1, "note": 1, "clean": 1, "unchecked": 0}) || x.Carried != 1 ||
 		len(x.Rules) != 3 || x.Rules[1].Rule != "curve-coarse" || x.Rules[1].Severity != "error" || x.Rules[1].Findings != 3 || x.Rules[1].Plans != 2 ||
 		x.Order != report.WorstOrder || len(x.Worst) != 4 || x.Worst[0].Path != "x" || x.Worst[0].Status != "unreadable" || x.Worst[2].Warning != 2 || x.Worst[2].Note != 1 ||
 		x.Areas.Zones != 30.0001 || x.Areas.Keepouts != 7 || x.Areas.Net != 27 || !reflect.DeepEqual(x.Areas.Unknown, map[string]int{"zones": 1, "keepouts": 1, "net": 2}) {

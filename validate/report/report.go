@@ -27,7 +27,8 @@ type Status string
 
 // The statuses.
 const (
-	Clean      Status = "clean"
+	Clean      Status = Status(validate.StatusClean)
+	Unchecked  Status = Status(validate.StatusUnchecked)
 	Findings   Status = "findings"
 	Unreadable Status = "unreadable"
 )
@@ -205,6 +206,7 @@ type Notice struct {
 type Totals struct {
 	Plans      int `json:"plans"`
 	Clean      int `json:"clean"`
+	Unchecked  int `json:"unchecked"`
 	Findings   int `json:"findings"`
 	Unreadable int `json:"unreadable"`
 	Error      int `json:"error"`
@@ -225,7 +227,7 @@ const (
 func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 	s := c.Site
 	p := Plan{
-		Path: path, Status: Clean, Name: s.Plan.Name,
+		Path: path, Status: Status(c.Status()), Name: s.Plan.Name,
 		Summary: Summary{c.Count(validate.Error), c.Count(validate.Warning), c.Count(validate.Note)},
 		Areas: &Areas{
 			rounded(c.Areas.ZonesM2, areaDecimals), rounded(c.Areas.KeepoutsM2, areaDecimals), rounded(c.Areas.NetM2, areaDecimals),
@@ -235,9 +237,6 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 		FromDefault: c.FromDefault(),
 		Notes:       s.Notes,
 		Warnings:    warnings,
-	}
-	if len(c.Findings) > 0 {
-		p.Status = Findings
 	}
 	if s.Plan.CRS != nil {
 		p.CRS = s.Plan.CRS.ID()
@@ -388,6 +387,8 @@ func (t *Totals) add(p *Plan) {
 	switch p.Status {
 	case Clean:
 		t.Clean++
+	case Unchecked:
+		t.Unchecked++
 	case Findings:
 		t.Findings++
 	default:

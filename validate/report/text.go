@@ -57,6 +57,8 @@ func (p *Plan) text(b *strings.Builder) {
 		return
 	case Clean:
 		b.WriteString("no findings")
+	case Unchecked:
+		b.WriteString("no findings, but not all was checked")
 	default:
 		b.WriteString(countWords(p.Summary))
 	}
@@ -307,7 +309,7 @@ func (s *Set) closing(b *strings.Builder) {
 		b.WriteByte('\n')
 	}
 	if t.Plans != 1 {
-		head := count(t.Plans, "plan") + ": " + strconv.Itoa(t.Clean) + " without findings, " + strconv.Itoa(t.Findings) + " with findings"
+		head := count(t.Plans, "plan") + ": " + strconv.Itoa(t.Clean+t.Unchecked) + " without findings, " + strconv.Itoa(t.Findings) + " with findings"
 		if t.Unreadable > 0 {
 			head += ", " + strconv.Itoa(t.Unreadable) + " could not be read"
 		}
