@@ -144,9 +144,10 @@ type datum struct {
 	el       *ellipsoid
 	pm       float64 // prime meridian, degrees east of Greenwich
 	pmName   string
-	accuracy float64 // of a datum ensemble, metres; 0 when no ensemble
-	epoch    float64 // reference epoch of a dynamic frame, decimal year; 0 when none
-	year     int     // of publication; 0 when the registry gives none
+	accuracy float64       // of a datum ensemble, metres; 0 when no ensemble
+	epoch    float64       // reference epoch of a dynamic frame, decimal year; 0 when none
+	year     int           // of publication; 0 when the registry gives none
+	bound    *registryStep // the step that a text binds to it, nil for none
 }
 
 // geodeticCatalogue is the table of everything but projected systems.

@@ -325,6 +325,9 @@ func sameDatum(from, to *CRS, src, dst *registryDatum) bool {
 		return src == dst
 	}
 	a, b := from.datum, to.datum
+	if a != nil && b != nil && !sameBound(a.bound, b.bound) {
+		return false
+	}
 	return from.Base().Equal(to.Base()) || a == b || a != nil && b != nil && a.name != "" && a.name == b.name && a.el.a == b.el.a && a.el.invF == b.el.invF && a.pm == b.pm
 }
 

@@ -56,6 +56,7 @@ type search struct {
 	needs      bool            // allow links that lack an epoch or a plate
 	anyGrid    bool            // allow grids whose file is not at hand
 	noEnsemble bool            // keep off WGS 84 as a hub
+	lead, tail *registryStep   // the only steps off the ends, where their CRSs bring them
 	bound      []*registryStep // steps of grids that the user bound to two datums
 }
 
@@ -258,7 +259,7 @@ func (q *search) best() ([]link, float64) {
 			}
 			l := link{registryStep: s, inverse: s.dst == d, grid: g}
 			to := l.target()
-			if to == d {
+			if to == d || !q.bringsOwn(s, d, to) {
 				return
 			}
 			if q.noEnsemble && to.code == wgs84Ensemble && to != q.dst {
@@ -325,6 +326,15 @@ func (q *search) best() ([]link, float64) {
 	return best, bestCost
 }
 
+// bringsOwn reports whether the step from d to another datum is allowed by the steps
+// that the CRSs at the ends bring: those alone lead off their datums.
+func (q *search) bringsOwn(s *registryStep, d, to *registryDatum) bool {
+	if q.lead != nil && (d == q.src || to == q.src) && s != q.lead {
+		return false
+	}
+	return q.tail == nil || d != q.dst && to != q.dst || s == q.tail
+}
+
 // touchesEnsemble reports whether the chain starts, ends or passes at the WGS 84
 // ensemble.
 func touchesEnsemble(chain []link) bool {
@@ -381,6 +391,12 @@ func (r *stepRegistry) label(s *registryStep) string {
 
 // choose fills the operation with the best chain.
 func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) error {
+	if b := op.from.datum.bound; b != nil {
+		src = b.src
+	}
+	if b := op.to.datum.bound; b != nil {
+		dst = b.src
+	}
 	if src == nil || dst == nil {
 		unknown := op.from
 		if src != nil {
@@ -395,6 +411,12 @@ func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) er
 	}
 	r := steps0()
 	q := &search{r: r, o: *o, src: src, dst: dst, outside: o.allow.Unknown}
+	q.lead, q.tail = op.from.datum.bound, op.to.datum.bound
+	for _, s := range []*registryStep{q.lead, q.tail} {
+		if s != nil {
+			q.bound = append(q.bound, s)
+		}
+	}
 	for _, g := range o.with.Grids {
 		if g.src != nil {
 			q.bound = append(q.bound, g.step())

@@ -32,6 +32,9 @@ var wkt1Methods = map[int]wkt1Method{
 // ones, axes to south or west, and projections past the common ones.
 func (c *CRS) WKT1() (text string, ok bool) {
 	var b strings.Builder
+	if c.datum.bound != nil {
+		return "", false // WKT 1's TOWGS84 is left aside by most who read it
+	}
 	switch c.kind {
 	case KindGeographic:
 		if !c.writeGeogcs(&b) {

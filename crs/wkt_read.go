@@ -21,6 +21,7 @@ func fromWKT(text string) (*CRS, []string, error) {
 		return nil, nil, err
 	}
 	var notes []string
+	whole, target := n, (*wktNode)(nil)
 	for {
 		switch n.keyword {
 		case "COMPD_CS", "COMPOUNDCRS":
@@ -36,14 +37,18 @@ func fromWKT(text string) (*CRS, []string, error) {
 			if src == nil || len(src.args) != 1 || src.args[0].kind != 'n' {
 				return nil, nil, fmt.Errorf("WKT: BOUNDCRS has no source CRS")
 			}
-			notes = append(notes, "the transformation bound to the CRS is not used; datum steps come from the registry")
+			whole = n
+			if t := n.child("TARGETCRS"); t != nil && len(t.args) == 1 && t.args[0].kind == 'n' {
+				target = t.args[0].node
+			}
 			n = src.args[0].node
 			continue
 		}
 		break
 	}
-	if toWGS84(n, 0) {
-		notes = append(notes, "TOWGS84 is not used; datum steps come from the registry")
+	step, err := boundStep(whole, target)
+	if err != nil {
+		return nil, nil, err
 	}
 	var c *CRS
 	switch n.keyword {
@@ -57,24 +62,12 @@ func fromWKT(text string) (*CRS, []string, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	if step != nil {
+		var note string
+		c, note = c.bind(step)
+		notes = append(notes, note)
+	}
 	return c, notes, nil
-}
-
-// toWGS84 looks for a TOWGS84 with numbers that are not all 0.
-func toWGS84(n *wktNode, depth int) bool {
-	if n.keyword == "TOWGS84" {
-		for _, a := range n.args {
-			if a.number != 0 {
-				return true
-			}
-		}
-	}
-	for _, a := range n.args {
-		if a.kind == 'n' && toWGS84(a.node, depth+1) {
-			return true
-		}
-	}
-	return false
 }
 
 // unitFactor is the factor of a UNIT node, to metres or radians.

@@ -39,7 +39,7 @@ func TestWKTIsRecognised(t *testing.T) {
 		{"its code on the ensemble of its frame", strings.TrimSuffix(strings.NewReplacer("ETRS_1989_UTM_Zone_32N", "x", `"Central_Meridian",9.0`, `"Central_Meridian",27.0`).Replace(prjUTM), "]") + `,AUTHORITY["EPSG","3067"]]`, "EPSG:3067"},
 		{"a compound", `COMPD_CS["x",` + prjUTM + `,VERT_CS["DHHN2016",VERT_DATUM["x",2005],UNIT["metre",1]]]`, "EPSG:25832"},
 		{"a vertical CRS after it", prjUTM + `,VERTCS["EVRF2007",VDATUM["x"],UNIT["Meter",1.0]]`, "EPSG:25832"},
-		{"a bound CRS", `BOUNDCRS[SOURCECRS[` + prjUTM + `],TARGETCRS[GEOGCRS["WGS 84"]],ABRIDGEDTRANSFORMATION["x"]]`, "EPSG:25832"},
+		{"a bound CRS", `BOUNDCRS[SOURCECRS[` + prjUTM + `],TARGETCRS[GEOGCRS["WGS 84"]],ABRIDGEDTRANSFORMATION["x",METHOD["Geocentric translations (geog2D domain)",ID["EPSG",9603]],PARAMETER["X-axis translation",0],PARAMETER["Y-axis translation",0],PARAMETER["Z-axis translation",0]]]`, "EPSG:25832"},
 		{"geocentric", `GEOCCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["metre",1],AXIS["Geocentric X",OTHER],AXIS["Geocentric Y",OTHER],AXIS["Geocentric Z",NORTH]]`, "EPSG:4978"},
 	} {
 		got, err := Parse(c.text)
@@ -55,7 +55,7 @@ func TestWKTNotes(t *testing.T) {
 	withShift := strings.Replace(prjUTM, "298.257222101]", "298.257222101],TOWGS84[1,2,3]", 1)
 	for text, want := range map[string]string{
 		prjUTM:    "",
-		withShift: "TOWGS84 is not used",
+		withShift: "the text brings its own step",
 		strings.Replace(prjUTM, "298.257222101]", "298.257222101],TOWGS84[0,0,0,0,0,0,0]", 1): "",
 		`COMPD_CS["x",` + prjUTM + `]`: "only the horizontal part",
 		"EPSG:25832":                   "",

@@ -43,6 +43,9 @@ func (c *CRS) WKT() string {
 	if c.code != 0 {
 		fmt.Fprintf(&b, ",ID[\"EPSG\",%d]", c.code)
 	}
+	if c.datum.bound != nil {
+		return c.writeBound(b.String() + "]")
+	}
 	return b.String() + "]"
 }
 
