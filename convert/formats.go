@@ -7,6 +7,7 @@ import (
 	"swardline/convert/dxf"
 	"swardline/convert/geojson"
 	"swardline/convert/geojsonseq"
+	"swardline/convert/gpkg"
 	"swardline/convert/gpx"
 	"swardline/convert/kml"
 	"swardline/convert/shapefile"
@@ -29,6 +30,8 @@ var Formats = []*Format{
 		Read: dxf.Read, Write: dxf.Write, Detect: dxf.Detect},
 	{Name: "shapefile", Title: "a Shapefile", Endings: []string{".zip", ".shp"}, Binary: true, narrows: "kmz", Lossy: true, writeAs: ".zip", loose: []string{".zip"},
 		Read: shapefile.Read, Write: shapefile.Write, Detect: shapefile.Detect},
+	{Name: "gpkg", Title: "GeoPackage", Endings: []string{".gpkg"}, Binary: true,
+		Read: gpkg.Read, Write: gpkg.Write, Detect: gpkg.Detect},
 	{Name: "geojsonseq", Title: "a GeoJSON sequence", Endings: []string{".geojsonl", ".geojsons", ".ndjson", ".jsonl"}, Layouts: []string{geojsonseq.LayoutLines, geojsonseq.LayoutSequence}, narrows: "geojson",
 		Read: geojsonseq.Read, Write: geojsonseq.Write, Detect: geojsonseq.Detect},
 }

@@ -25,6 +25,7 @@ type door struct {
 
 var doors = []door{
 	{format: "shapefile", ending: ".zip", driver: "ESRI Shapefile", options: []string{"-lco", "ENCODING=UTF-8"}, crs: true},
+	{format: "gpkg", ending: ".gpkg", driver: "GPKG", crs: true},
 	{format: "geojsonseq", ending: ".geojsonl", driver: "GeoJSONSeq", degreesOnly: true},
 	{format: "geojsonseq", ending: ".geojsons", driver: "GeoJSONSeq", layout: "sequence", options: []string{"-lco", "RS=YES"}, degreesOnly: true},
 }

@@ -1,0 +1,234 @@
+// GeoPackages: whole plans there and back, SQLite's own check of the files, files of
+// other writers made with the sqlite3 program, geometry by hand, any bytes.
+
+package gpkg
+
+import (
+	"bytes"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"swardline/convert/wire"
+	"swardline/crs"
+	"swardline/schema"
+	"swardline/testdata/randplan"
+)
+
+func written(t testing.TB, p *schema.Plan) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	losses, err := Write(&b, p, wire.WriteOptions{})
+	if err != nil || len(losses) > 0 {
+		t.Fatal(err, losses)
+	}
+	return b.Bytes()
+}
+
+// TestSQLiteFindsNoFault has SQLite's own program check the files of random plans.
+func TestSQLiteFindsNoFault(t *testing.T) {
+	program, err := exec.LookPath("sqlite3")
+	if err != nil {
+		t.Skip("there is no sqlite3 program here")
+	}
+	for _, p := range []*schema.Plan{randplan.New(1, randplan.Options{}), randplan.New(2, randplan.Options{Features: 200}), {}, randplan.New(3, randplan.Options{Features: 2000, Plain: true})} {
+		path := filepath.Join(t.TempDir(), "a.gpkg")
+		data := written(t, p)
+		if err := os.WriteFile(path, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		out, err := exec.Command(program, path, "PRAGMA integrity_check; PRAGMA foreign_key_check; PRAGMA application_id; SELECT count(*) FROM gpkg_contents WHERE data_type <> 'features';").CombinedOutput()
+		if err != nil || string(out) != "ok\n1196444487\n0\n" {
+			t.Errorf("%v\n%s", err, out)
+		}
+		if again := written(t, p); !bytes.Equal(data, again) {
+			t.Error("two runs give different bytes")
+		}
+	}
+}
+
+// TestNumbersAreKept: rising whole ids are the rows' numbers, and come back.
+func TestNumbersAreKept(t *testing.T) {
+	for _, ids := range [][]schema.Value{{schema.Int(3), schema.Int(7)}, {schema.Int(7), schema.Int(3)}, {schema.String("3"), schema.Int(7)}, {schema.Int(3), {}}, {schema.Value{}, schema.Value{}}, {schema.Int(0), schema.Int(1)}} {
+		p := &schema.Plan{CRS: crs.WGS84(), Features: randplan.New(9, randplan.Options{Features: 2}).Features, Source: schema.Source{Winding: schema.WindingStandard}}
+		for i := range ids {
+			p.Features[i].ID = ids[i]
+		}
+		back, _, err := Read(written(t, p), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := schema.Same(p, back, 0); err != nil {
+			t.Errorf("%v: %v", ids, err)
+		}
+	}
+}
+
+// foreign makes a GeoPackage with SQL, as other programs do.
+func foreign(t *testing.T, sql string) []byte {
+	t.Helper()
+	program, err := exec.LookPath("sqlite3")
+	if err != nil {
+		t.Skip("there is no sqlite3 program here")
+	}
+	path := filepath.Join(t.TempDir(), "a.gpkg")
+	const tables = `CREATE TABLE gpkg_spatial_ref_sys (srs_name TEXT NOT NULL, srs_id INTEGER PRIMARY KEY, organization TEXT NOT NULL, organization_coordsys_id INTEGER NOT NULL, definition TEXT NOT NULL, description TEXT);
+		INSERT INTO gpkg_spatial_ref_sys VALUES ('u', -1, 'NONE', -1, 'undefined', ''), ('WGS 84', 4326, 'EPSG', 4326, 'x', ''), ('ETRS89 / UTM zone 32N', 25832, 'EPSG', 25832, 'x', ''),
+		('own', 7, 'NONE', 7, 'PROJCS["own",GEOGCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433]],PROJECTION["Transverse_Mercator"],PARAMETER["latitude_of_origin",0],PARAMETER["central_meridian",10.5],PARAMETER["scale_factor",1],PARAMETER["false_easting",0],PARAMETER["false_northing",0],UNIT["metre",1]]', '');
+		CREATE TABLE gpkg_contents (table_name TEXT PRIMARY KEY, data_type TEXT, identifier TEXT, description TEXT, last_change DATETIME, min_x DOUBLE, min_y DOUBLE, max_x DOUBLE, max_y DOUBLE, srs_id INTEGER);
+		CREATE TABLE gpkg_geometry_columns (table_name TEXT, column_name TEXT, geometry_type_name TEXT, srs_id INTEGER, z TINYINT, m TINYINT, PRIMARY KEY (table_name, column_name));`
+	if out, err := exec.Command(program, path, tables+sql).CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+const pointBlob = "X'4750000100000000" + "0101000000" + "0000000000000840" + "0000000000001040'" // 3, 4
+
+func layerSQL(name string, srs int) string {
+	return fmt.Sprintf(`CREATE TABLE %[1]s (fid INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL, geom POINT, "Art" TEXT(20), open BOOLEAN, area DOUBLE, photo BLOB, role TEXT);
+		INSERT INTO gpkg_contents VALUES ('%[1]s', 'features', '%[1]s', '', '', 0, 0, 0, 0, %[2]d);
+		INSERT INTO gpkg_geometry_columns VALUES ('%[1]s', 'geom', 'POINT', %[2]d, 0, 0);`, name, srs)
+}
+
+func TestForeignFiles(t *testing.T) {
+	sql := layerSQL("lawns", 25832) + `INSERT INTO lawns VALUES (5, ` + pointBlob + `, 'Gräs', 1, 12.5, X'00', 'mark'), (9, NULL, NULL, NULL, 3, NULL, 'bed');
+		INSERT INTO gpkg_contents (table_name, data_type) VALUES ('map', 'tiles');`
+	p, warnings, err := Read(foreign(t, sql), wire.ReadOptions{Name: "a.gpkg"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kinds []string
+	for _, w := range warnings {
+		kinds = append(kinds, w.Kind)
+	}
+	if got := strings.Join(kinds, " "); got != "layer-left-out binary-value" {
+		t.Errorf("%s", got)
+	}
+	a, b := p.Features[0], p.Features[1]
+	if p.CRS.ID() != "EPSG:25832" || a.Role != schema.RoleMark || a.ID.Text() != "5" || a.Geometry.FlatCoords()[1] != 4 || string(a.Attributes.AppendJSON(nil)) != `{"Art":"Gräs","open":true,"area":12.5}` {
+		t.Errorf("%v %+v %s", p.CRS, a, a.Attributes.AppendJSON(nil))
+	}
+	if b.Geometry != nil || b.ID.Text() != "9" || string(b.Attributes.AppendJSON(nil)) != `{"area":3,"role":"bed","layer":"lawns"}` {
+		t.Errorf("%+v %s", b, b.Attributes.AppendJSON(nil))
+	}
+	p, _, err = Read(foreign(t, layerSQL("lawns", 7)+layerSQL("beds", 7)+`INSERT INTO beds (fid) VALUES (2);`), wire.ReadOptions{Name: "a.gpkg"})
+	if err != nil || len(p.Features) != 1 || p.Features[0].ID.Text() != "beds.2" || !strings.Contains(p.CRS.WKT(), "10.5") {
+		t.Error(p, err)
+	}
+	for _, tt := range []struct{ sql, want string }{
+		{layerSQL("a", 25832) + layerSQL("b", 4326), "x: b: the layer is in OGC:CRS84, the layer a in EPSG:25832; a plan stands in one system"},
+		{layerSQL("a", 77), "x: a: the file does not define its system 77"},
+		{layerSQL("a", 4326) + "INSERT INTO a (geom) VALUES (X'4750000100000000" + "0108000000" + "00000000');", "x: a row 1: the geometry is a CIRCULARSTRING, which is not read"},
+		{layerSQL("a", 4326) + "INSERT INTO a (geom) VALUES (X'47500001');", "x: a row 1: the geometry is no GeoPackage geometry"},
+		{layerSQL("a", 4326) + "INSERT INTO a (geom) VALUES (X'4750000100000000" + "0101000000" + "000000000000F07F" + "0000000000001040');", "x: a row 1: a vertex has the number +Inf"},
+		{"DROP TABLE gpkg_contents", "x: this is an SQLite database, but no GeoPackage; ask the sender for"},
+	} {
+		_, _, err := Read(foreign(t, tt.sql), wire.ReadOptions{Name: "x"})
+		var in *wire.InputError
+		if !errors.As(err, &in) || !strings.HasPrefix(err.Error(), tt.want) {
+			t.Errorf("%v, want %s", err, tt.want)
+		}
+	}
+}
+
+// Blobs by hand: the header of OGC 12-128 clause 2.1.3, both byte orders, an envelope,
+// heights and measures, the older marks of heights.
+func TestGeometryByHand(t *testing.T) {
+	for _, tt := range []struct{ blob, want string }{
+		{"4750000100000000 0101000000 0000000000000840 0000000000001040", "[3 4]"},
+		{"4750000000000000 0000000001 4008000000000000 4010000000000000", "[3 4]"},
+		{"4750000300000000" + strings.Repeat("00", 32) + "0101000000 0000000000000840 0000000000001040", "[3 4]"},
+		{"4750000100000000 01E9030000 0000000000000840 0000000000001040 0000000000001440", "[3 4 5]"},
+		{"4750000100000000 0101000080 0000000000000840 0000000000001040 0000000000001440", "[3 4 5]"},
+		{"4750000100000000 01B90B0000 0000000000000840 0000000000001040 0000000000001440 0000000000001440", "[3 4 5]"},
+		{"4750000100000000 01D1070000 0000000000000840 0000000000001040 0000000000001440", "[3 4]"},
+		{"4750001100000000 0102000000 00000000", "[]"},
+		{"4750001100000000 0101000000 000000000000F87F 000000000000F87F", "[]"},
+		{"4750000100000000 0102000000 FFFFFFFF", "the geometry is cut off"},
+		{"4750000100000000 0101000000 0000000000000840 0000000000001040 00", "1 bytes stand behind the geometry"},
+		{"4750002100000000 00", "the geometry is of an extended type, which is not read"},
+		{"4750000100000000 0104000000 01000000 0102000000 00000000", "a line stands in a geometry of type 4"},
+		{"4750000100000000 0163000000", "there is no geometry type 99"},
+	} {
+		b, err := hex.DecodeString(strings.ReplaceAll(tt.blob, " ", ""))
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := decoder{b: b, room: 100, nesting: 4}
+		g, err := d.blob()
+		got := fmt.Sprint(err)
+		if err == nil {
+			got = fmt.Sprint(g.FlatCoords())
+		}
+		if got != tt.want {
+			t.Errorf("%s: %s, want %s", tt.blob, got, tt.want)
+		}
+	}
+}
+
+func TestCaps(t *testing.T) {
+	l := schema.DefaultLimits()
+	l.InputMaxFeatures, l.InputMaxVertices = 2, 5
+	for n, want := range map[int]string{3: "input_max_", 1: ""} {
+		p := &schema.Plan{Features: randplan.New(11, randplan.Options{Features: 12}).Features[:n]}
+		for _, f := range p.Features {
+			f.Geometry = nil
+		}
+		_, _, err := Read(written(t, p), wire.ReadOptions{Limits: l})
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%d features: %v", n, err)
+		}
+	}
+	_, _, err := Read(written(t, randplan.Field(1, 8)), wire.ReadOptions{Limits: l})
+	if err == nil || !strings.Contains(err.Error(), "input_max_vertices") {
+		t.Error(err)
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	for seed := uint64(0); seed < 4; seed++ {
+		f.Add(written(f, randplan.New(seed, randplan.Options{Features: 3})))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, _, err := Read(data, wire.ReadOptions{Name: "-"})
+		if err != nil {
+			var in *wire.InputError
+			if !errors.As(err, &in) || in.Problem == "" {
+				t.Fatalf("no clear error: %q", err)
+			}
+			return
+		}
+		var b bytes.Buffer
+		if _, err := Write(&b, p, wire.WriteOptions{}); err != nil {
+			t.Fatalf("writing: %v", err)
+		}
+		if _, _, err := Read(b.Bytes(), wire.ReadOptions{Name: "-"}); err != nil {
+			t.Fatalf("reading back: %v", err)
+		}
+	})
+}
+
+func FuzzGeometry(f *testing.F) {
+	f.Add([]byte("GP\x00\x01\x00\x00\x00\x00\x01\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x08\x40\x00\x00\x00\x00\x00\x00\x10\x40"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		d := decoder{b: data, room: 1e6, nesting: 8}
+		g, err := d.blob()
+		if err != nil || finite(g) != nil {
+			return
+		}
+		e := noExtent()
+		if _, err := encode(g, 0, &e); err != nil {
+			t.Fatal(err)
+		}
+	})
+}

@@ -1,0 +1,463 @@
+// Reading: layers, their columns, the plan's own metadata.
+
+package gpkg
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"sort"
+	"strings"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/convert/gpkg/sqlite"
+	"swardline/convert/wire"
+	"swardline/convert/wire/jsontext"
+	"swardline/crs"
+	"swardline/schema"
+)
+
+// metadataURI is the standard that the plan's own metadata names.
+const metadataURI = "urn:swardline:schema:plan:1"
+
+// columnOrder is the column that keeps the order of a feature's attributes where
+// it is not the columns'.
+const columnOrder = "attribute_order"
+
+// attrLayer keeps the layer of a feature whose role the file does not say.
+const attrLayer = "layer"
+
+// Detect reports whether the first bytes are those of an SQLite database, which is
+// the only one among the formats that are read.
+func Detect(head []byte) bool { return bytes.HasPrefix(head, []byte(sqlite.Magic)) }
+
+type reader struct {
+	o     wire.ReadOptions
+	caps  schema.Limits
+	t     wire.Tally
+	db    *sqlite.DB
+	plan  *schema.Plan
+	own   bool // our own metadata is there
+	fidID bool // row numbers are ids
+	order map[*schema.Feature]int64
+	room  float64
+	srs   map[int64]*crs.CRS
+	blobs int
+}
+
+// Read reads a plan from a GeoPackage. See the package's comment for what becomes
+// of what. Errors are *wire.InputError; its path names the layer and the row.
+func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
+	r := &reader{o: o, caps: o.Caps(), order: map[*schema.Feature]int64{}, srs: map[int64]*crs.CRS{},
+		plan: &schema.Plan{Source: schema.Source{File: o.Name, Format: "gpkg", Winding: schema.WindingStandard}}}
+	r.room = r.caps.InputMaxVertices
+	if err := r.read(data); err != nil {
+		var in *wire.InputError
+		if !errors.As(err, &in) {
+			in = &wire.InputError{Problem: err.Error(), Mend: "the file is damaged or was cut off; export or send it again"}
+		}
+		if in.File == "" {
+			in.File = o.Name
+		}
+		return nil, nil, in
+	}
+	return r.plan, r.t.Warnings(), nil
+}
+
+func fail(path, mend, format string, args ...any) error {
+	return &wire.InputError{Path: path, Problem: fmt.Sprintf(format, args...), Mend: mend}
+}
+
+// contents is one row of gpkg_contents, with its geometry column.
+type contents struct {
+	table    string
+	geometry string
+	srs      int64
+}
+
+func (r *reader) read(data []byte) error {
+	var err error
+	if r.db, err = sqlite.Open(data); err != nil {
+		return err
+	}
+	if r.db.WAL {
+		if info, err := os.Stat(r.o.Name + "-wal"); err == nil && info.Size() > 0 {
+			return fail("", "close the program that has the file open, or export it again", "changes stand in %s-wal, which is not read", r.o.Name)
+		}
+	}
+	if r.db.Table("gpkg_contents") == nil {
+		what := "an SQLite database, but no GeoPackage"
+		if r.db.Table("geometry_columns") != nil && r.db.Table("spatial_ref_sys") != nil {
+			what = "a spatial database of another kind, no GeoPackage"
+		}
+		return fail("", "ask the sender for a GeoPackage, a zipped Shapefile or GeoJSON, with the name of its grid", "this is %s", what)
+	}
+	if err := r.metadata(); err != nil {
+		return err
+	}
+	layers, err := r.layers()
+	if err != nil {
+		return err
+	}
+	if err := r.systems(layers); err != nil {
+		return err
+	}
+	for _, l := range layers {
+		if err := r.layer(l, len(layers) > 1); err != nil {
+			return err
+		}
+	}
+	if r.own {
+		sort.SliceStable(r.plan.Features, func(i, j int) bool { return r.order[r.plan.Features[i]] < r.order[r.plan.Features[j]] })
+	}
+	if r.blobs > 0 {
+		r.t.AddN("binary-value", r.blobs, 0, "", "binary values (pictures, signatures) were left out")
+	}
+	return nil
+}
+
+// rows calls f with the named columns of a table; a column that is not there is
+// null.
+func (r *reader) rows(table string, f func(v []sqlite.Value) error, columns ...string) error {
+	t := r.db.Table(table)
+	if t == nil {
+		return nil
+	}
+	at := make([]int, len(columns))
+	for i, c := range columns {
+		at[i] = t.Column(c)
+	}
+	picked := make([]sqlite.Value, len(columns))
+	return r.db.Rows(t, func(_ int64, row []sqlite.Value) error {
+		for i, k := range at {
+			picked[i] = sqlite.Value{}
+			if k >= 0 {
+				picked[i] = row[k]
+			}
+		}
+		return f(picked)
+	})
+}
+
+// metadata takes what the plan says of itself.
+func (r *reader) metadata() error {
+	return r.rows("gpkg_metadata", func(v []sqlite.Value) error {
+		if v[0].Text() != metadataURI {
+			r.t.Add("metadata", 0, "", "the file carries metadata, which were left out")
+			return nil
+		}
+		m, err := jsontext.Parse(v[1].Bytes)
+		if err != nil {
+			return fail("gpkg_metadata", "", "the plan's own metadata are no JSON: %v", err)
+		}
+		r.own = true
+		r.plan.Name = m.Fields().Get("name").Text()
+		if e, ok := m.Fields().Get("epoch").Float(); ok && e > 0 {
+			r.plan.Epoch = e
+		}
+		r.fidID, _ = m.Fields().Get("fid_is_id").Truth()
+		r.plan.Attributes = m.Fields().Get("attributes").Fields()
+		if id := m.Fields().Get("crs").Text(); id != "" {
+			if r.plan.CRS, err = crs.Parse(id); err != nil {
+				return fail("gpkg_metadata", "name the system with --from EPSG:..., which holds instead", "%v", err)
+			}
+		}
+		return nil
+	}, "md_standard_uri", "metadata")
+}
+
+func (r *reader) layers() ([]*contents, error) {
+	geometry := map[string]string{}
+	err := r.rows("gpkg_geometry_columns", func(v []sqlite.Value) error {
+		geometry[strings.ToLower(v[0].Text())] = v[1].Text()
+		return nil
+	}, "table_name", "column_name")
+	if err != nil {
+		return nil, err
+	}
+	var list []*contents
+	tables := map[string]bool{}
+	err = r.rows("gpkg_contents", func(v []sqlite.Value) error {
+		name, kind := v[0].Text(), v[1].Text()
+		column, ok := geometry[strings.ToLower(name)]
+		if kind != "features" || !ok {
+			r.t.Add("layer-left-out", 0, name, "layers that hold no features were left out, first %q (%s)", name, kind)
+			return nil
+		}
+		if r.db.IsView(name) {
+			r.t.Add("layer-view", 0, name, "the layer %q is a view, which is not read; export it as a layer of its own", name)
+			return nil
+		}
+		if r.db.Table(name) == nil {
+			return fail(name, "the file is damaged; export it again", "the layer has no table")
+		}
+		if tables[strings.ToLower(name)] {
+			return fail(name, "the file is damaged; export it again", "the layer is listed twice")
+		}
+		tables[strings.ToLower(name)] = true
+		list = append(list, &contents{table: name, geometry: column, srs: v[2].Int})
+		return nil
+	}, "table_name", "data_type", "srs_id")
+	return list, err
+}
+
+// systems finds the plan's CRS, in which all layers must be.
+func (r *reader) systems(layers []*contents) error {
+	type definition struct{ id, wkt, name string }
+	known := map[int64]definition{}
+	err := r.rows("gpkg_spatial_ref_sys", func(v []sqlite.Value) error {
+		d := definition{wkt: v[3].Text(), name: v[5].Text()}
+		if strings.EqualFold(v[1].Text(), "EPSG") && v[2].Kind == sqlite.Integer {
+			d.id = fmt.Sprintf("EPSG:%d", v[2].Int)
+		}
+		if t := v[4].Text(); t != "" && !strings.EqualFold(t, "undefined") {
+			d.wkt = t
+		}
+		known[v[0].Int] = d
+		return nil
+	}, "srs_id", "organization", "organization_coordsys_id", "definition", "definition_12_063", "srs_name")
+	if err != nil {
+		return err
+	}
+	own := r.plan.CRS
+	for _, l := range layers {
+		if d := known[l.srs]; own != nil && d.id != "" && d.id != fmt.Sprintf("EPSG:%d", own.Code()) && d.id != fmt.Sprintf("EPSG:%d", own.BaseCode()) {
+			r.t.Add("crs-changed", 0, l.table, "the plan's metadata name %s, but its layers are in %s, which holds: the file was changed since it was written", own.ID(), d.id)
+			own = nil
+		}
+	}
+	var stated *crs.CRS
+	var from *contents
+	for i, l := range layers {
+		var c *crs.CRS
+		d := known[l.srs]
+		var err error
+		switch {
+		case l.srs == -1 || l.srs == 0, own != nil:
+		case d.id != "":
+			if c, err = crs.Parse(d.id); err != nil && d.wkt != "" {
+				c, err = crs.Parse(d.wkt)
+			}
+		case d.wkt != "" && !strings.EqualFold(d.wkt, "undefined"):
+			c, err = crs.Parse(d.wkt)
+		default:
+			err = fmt.Errorf("the file does not define its system %d (%s)", l.srs, d.name)
+		}
+		if err != nil && r.o.CRS == nil {
+			return fail(l.table, "name the system with --from EPSG:..., which holds instead", "%v", err)
+		}
+		if c != nil && c.BaseCode() == 4326 && c.IsDegrees() {
+			c = crs.WGS84() // a GeoPackage has longitude first
+		}
+		if i > 0 && r.o.CRS == nil && !sameSystem(c, stated) {
+			return fail(l.table, "a plan stands in one system; read the layers one by one", "the layer is in %s, the layer %s in %s", systemName(c), from.table, systemName(stated))
+		}
+		stated, from = c, l
+	}
+	if own != nil {
+		stated = own
+	}
+	if r.o.CRS != nil {
+		if stated != nil && !stated.Equal(r.o.CRS) {
+			r.t.Add("crs-overridden", 0, "", "the file says %s; %s was asked for and holds", stated.ID(), r.o.CRS.ID())
+		}
+		stated = r.o.CRS
+	} else if stated == nil && !r.own {
+		r.t.Add("crs-unknown", 0, "", "the file says that its coordinates' system is not known; name it with --from")
+	}
+	r.plan.CRS = stated
+	return nil
+}
+
+func sameSystem(a, b *crs.CRS) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	return a.Equal(b)
+}
+
+func systemName(c *crs.CRS) string {
+	if c == nil {
+		return "no known system"
+	}
+	return c.ID()
+}
+
+// columnUse says what a column of a layer is for.
+type columnUse struct {
+	key     string
+	boolean bool
+	json    bool
+}
+
+// layer adds the features of one layer.
+func (r *reader) layer(l *contents, several bool) error {
+	t := r.db.Table(l.table)
+	uses := make([]columnUse, len(t.Columns))
+	for i, c := range t.Columns {
+		uses[i] = columnUse{key: c.Name, boolean: strings.HasPrefix(c.Type, "BOOL")}
+	}
+	titled := map[int]bool{}
+	err := r.rows("gpkg_data_columns", func(v []sqlite.Value) error {
+		if k := t.Column(v[1].Text()); strings.EqualFold(v[0].Text(), l.table) && k >= 0 {
+			uses[k].json = strings.EqualFold(v[3].Text(), "application/json")
+			if title := v[2].Text(); r.own && title != "" {
+				uses[k].key = title
+				titled[k] = true
+			}
+		}
+		return nil
+	}, "table_name", "column_name", "title", "mime_type")
+	if err != nil {
+		return err
+	}
+	geometry := t.Column(l.geometry)
+	if geometry < 0 {
+		return fail(l.table, "the file is damaged; export it again", "the layer has no column %q for its geometry", l.geometry)
+	}
+	hasID := t.Column(schema.PropID) >= 0 && t.Column(schema.PropID) != t.RowID
+	return r.db.Rows(t, func(rowid int64, row []sqlite.Value) error {
+		path := fmt.Sprintf("%s row %d", l.table, rowid)
+		if float64(len(r.plan.Features)) >= r.caps.InputMaxFeatures {
+			return fail(l.table, "split it, or raise the limit in a limits file", "there are more features than the limit input_max_features (%.0f)", r.caps.InputMaxFeatures)
+		}
+		f := &schema.Feature{Role: schema.RoleOther, Source: schema.Source{Path: path}}
+		if err := r.geometry(f, row[geometry], path); err != nil {
+			return err
+		}
+		var order []schema.Value
+		for i, v := range row {
+			switch {
+			case i == geometry || i == t.RowID:
+			case r.own && t.Columns[i].Name == columnOrder:
+				if o, err := jsontext.Parse(v.Bytes); err == nil {
+					order = o.Items()
+				}
+			default:
+				r.attribute(f, uses[i], v, titled[i])
+			}
+		}
+		f.Attributes = inOrder(f.Attributes, order)
+		switch {
+		case r.fidID, !r.own && !hasID && !several && f.ID.IsAbsent():
+			f.ID = schema.Int(rowid)
+		case !r.own && !hasID && f.ID.IsAbsent():
+			f.ID = schema.String(fmt.Sprintf("%s.%d", l.table, rowid))
+		}
+		if f.Role == schema.RoleOther && !r.own && !f.Attributes.Has(attrLayer) {
+			f.Attributes.Set(attrLayer, schema.String(l.table))
+		}
+		r.order[f] = rowid
+		r.plan.Features = append(r.plan.Features, f)
+		return nil
+	})
+}
+
+func (r *reader) geometry(f *schema.Feature, v sqlite.Value, path string) error {
+	switch v.Kind {
+	case sqlite.Null:
+		return nil
+	case sqlite.Blob:
+	default:
+		return fail(path, "the file is damaged; export it again", "the geometry is no binary value")
+	}
+	d := decoder{b: v.Bytes, room: r.room, nesting: int(r.caps.InputMaxNesting)}
+	g, err := d.blob()
+	if err != nil {
+		return fail(path, "correct it where the file comes from", "%v", err)
+	}
+	r.room = d.room
+	if err := finite(g); err != nil {
+		return fail(path, "correct it where the file comes from", "%v", err)
+	}
+	if d.measures {
+		r.t.Add("measure", 0, path, "a plan has no place for measures (M); they were left out")
+	}
+	f.Geometry = g
+	return nil
+}
+
+func finite(g geom.T) error {
+	if c, ok := g.(*geom.GeometryCollection); ok {
+		for _, part := range c.Geoms() {
+			if err := finite(part); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	stride, z := g.Stride(), g.Layout().ZIndex()
+	for i, v := range g.FlatCoords() {
+		if math.IsInf(v, 0) || math.IsNaN(v) && (z < 0 || i%stride != z) {
+			return fmt.Errorf("a vertex has the number %v", v)
+		}
+	}
+	return nil
+}
+
+// attribute takes one value of a row; titled is true when the column's whole name
+// stands in its title.
+func (r *reader) attribute(f *schema.Feature, use columnUse, v sqlite.Value, titled bool) {
+	var value schema.Value
+	switch v.Kind {
+	case sqlite.Null:
+		return
+	case sqlite.Integer:
+		value = schema.Int(v.Int)
+		if use.boolean && (v.Int == 0 || v.Int == 1) {
+			value = schema.Bool(v.Int == 1)
+		}
+	case sqlite.Real:
+		value = schema.Float(v.Float)
+	case sqlite.Blob:
+		r.blobs++
+		return
+	case sqlite.Text:
+		value = schema.String(strings.ToValidUTF8(string(v.Bytes), "\ufffd"))
+		if use.json {
+			if parsed, err := jsontext.Parse(v.Bytes); err == nil {
+				value = parsed
+			}
+		}
+	}
+	if !titled {
+		switch {
+		case strings.EqualFold(use.key, schema.PropRole) && value.Kind() == schema.KindString:
+			if role, ok := schema.ParseRole(strings.ToLower(value.Text())); ok {
+				f.Role = role
+				return
+			}
+		case strings.EqualFold(use.key, schema.PropName) && value.Kind() == schema.KindString && f.Name == "":
+			f.Name = value.Text()
+			return
+		case strings.EqualFold(use.key, schema.PropID) && f.ID.IsAbsent():
+			f.ID = value
+			return
+		}
+	}
+	key := use.key
+	for n := 2; f.Attributes.Has(key); n++ {
+		key = fmt.Sprintf("%s_%d", use.key, n)
+	}
+	f.Attributes.Set(key, value)
+}
+
+// inOrder puts attributes into the order of the keys; others come last.
+func inOrder(a schema.Attributes, keys []schema.Value) schema.Attributes {
+	if keys == nil {
+		return a
+	}
+	var out schema.Attributes
+	for _, k := range keys {
+		if v := a.Get(k.Text()); !v.IsAbsent() {
+			out.Set(k.Text(), v)
+		}
+	}
+	for _, x := range a {
+		out.Set(x.Key, x.Value)
+	}
+	return out
+}
