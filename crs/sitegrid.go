@@ -269,3 +269,51 @@ func (s *siteGrid) toGeodetic(c *CRS, part []float64, stride, first int) error {
 	}
 	return nil
 }
+
+// SiteAmong returns a site grid in the middle of positions in c (stride 3, heights NaN
+// where absent): true north up, scale 1, on the geographic system base, nil for c's own.
+// Its origin is rounded to 1e-6 degree and 1 m, so that a record of it stays readable.
+func SiteAmong(c, base *CRS, flat []float64) (*CRS, error) {
+	middle := middleOf(flat)
+	if math.IsNaN(middle[2]) {
+		middle[2] = 0
+	}
+	middle[2] = math.Round(middle[2])
+	if err := c.ToGeodetic(middle, 3); err != nil {
+		return nil, err
+	}
+	if base == nil {
+		base = c.Base()
+	}
+	round := func(deg float64) Degrees { return Degrees(math.Round(deg*1e6) / 1e6) }
+	return NewSite(SiteGrid{Scale: 1, Base: base, Origin: Geodetic{Lon: round(middle[0]), Lat: round(middle[1]), H: Metres(math.Round(middle[2]))}})
+}
+
+// CombinedFactorAmong returns CombinedFactorAt of the middle of positions in c (stride 3,
+// heights NaN where absent; without any, that of height 0).
+func (c *CRS) CombinedFactorAmong(flat []float64) (float64, error) {
+	middle := middleOf(flat)
+	h := middle[2]
+	if math.IsNaN(h) {
+		h = 0
+	}
+	if err := c.ToGeodetic(middle[:2], 2); err != nil {
+		return 0, err
+	}
+	return c.CombinedFactorAt(Geodetic{Lon: Degrees(middle[0]), Lat: Degrees(middle[1]), H: Metres(h)})
+}
+
+// middleOf is the mean of positions, that of the heights over those that there are.
+func middleOf(flat []float64) []float64 {
+	middle, heights := make([]float64, 3), 0.0
+	for i := 0; i+2 < len(flat); i += 3 {
+		middle[0] += flat[i] / float64(len(flat)/3)
+		middle[1] += flat[i+1] / float64(len(flat)/3)
+		if h := flat[i+2]; !math.IsNaN(h) {
+			middle[2] += h
+			heights++
+		}
+	}
+	middle[2] /= heights // NaN for none
+	return middle
+}

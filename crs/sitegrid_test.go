@@ -117,3 +117,44 @@ func TestSiteGridRefusesFarPoints(t *testing.T) {
 		}
 	}
 }
+
+// A site grid among positions has its origin in their middle; heights that are absent
+// do not count.
+func TestSiteAmong(t *testing.T) {
+	nan := math.NaN()
+	for _, tc := range []struct {
+		flat []float64
+		want Geodetic
+	}{
+		{[]float64{11.2, 56.9, 40, 11.4, 57.1, 43}, Geodetic{Lon: 11.3, Lat: 57, H: 42}},
+		{[]float64{11.2, 56.9, nan, 11.4, 57.1, 43}, Geodetic{Lon: 11.3, Lat: 57, H: 43}},
+		{[]float64{11.2000001, 56.9, nan}, Geodetic{Lon: 11.2, Lat: 56.9}},
+	} {
+		c, err := SiteAmong(WGS84(), nil, tc.flat)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if g, ok := c.Site(); !ok || g.Origin != tc.want || g.Scale != 1 || g.RotationDeg != 0 {
+			t.Errorf("%v: %+v", tc.flat, g)
+		}
+		utm, err := Parse("EPSG:32632")
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := []float64{float64(tc.want.Lon), float64(tc.want.Lat)}
+		if err := utm.FromGeodetic(at, 2); err != nil {
+			t.Fatal(err)
+		}
+		k, err := utm.CombinedFactorAmong([]float64{at[0] - 10, at[1] - 20, nan, at[0] + 10, at[1] + 20, float64(tc.want.H)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, err := utm.CombinedFactorAt(tc.want)
+		if err != nil || math.Abs(k-want) > 1e-12 {
+			t.Errorf("%v: the combined factor is %.12f, want %.12f", tc.flat, k, want)
+		}
+	}
+	if _, err := SiteAmong(WGS84(), nil, []float64{0, 91, 0}); err == nil {
+		t.Error("a site beyond the pole")
+	}
+}

@@ -157,6 +157,21 @@ func Between(c *crs.CRS, from, to crs.Geodetic) (crs.Local, error) {
 	return crs.Local{E: crs.Metres(flat[0]), N: crs.Metres(flat[1]), U: to.H - from.H}, nil
 }
 
+// SameBaseM is how near two positions are the same base, in metres along the ground:
+// common practice, no source.
+const SameBaseM = 1.0
+
+// ApartM is how far two positions stand apart along the ground in metres, false where
+// that cannot be told.
+func ApartM(c *crs.CRS, a, b crs.Geodetic) (float64, bool) {
+	a.H, b.H = 0, 0
+	v, err := Between(c, a, b)
+	if err != nil {
+		return 0, false
+	}
+	return math.Hypot(float64(v.E), float64(v.N)), true
+}
+
 // gridAt is a plain site grid at a position: true north up, scale 1, no false
 // origin.
 func gridAt(c *crs.CRS, at crs.Geodetic) (*crs.CRS, error) {

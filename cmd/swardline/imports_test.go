@@ -81,3 +81,18 @@ func TestImportsGoOneWay(t *testing.T) {
 		}
 	}
 }
+
+// TestNothingCompilesAtStart: a JSON Schema engine compiles the meta-schemas of every
+// draft whenever a program that holds it starts, so it is for tests alone.
+func TestNothingCompilesAtStart(t *testing.T) {
+	out, err := exec.Command("go", "list", "-deps", "swardline/cmd/...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	if !strings.Contains(string(out), "swardline/convert/geojson/conform\n") {
+		t.Fatal("the list of packages is not what it should be")
+	}
+	if strings.Contains(string(out), "jsonschema") {
+		t.Error("the program holds a JSON Schema engine")
+	}
+}

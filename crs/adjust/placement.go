@@ -125,6 +125,14 @@ func (t PlaneTransform) Apply(flat []float64, stride int) error {
 	return nil
 }
 
+// Per returns the transformation whose results are in units of so many of t's: of a
+// grid in metres, that of the same grid in feet.
+func (t PlaneTransform) Per(unit float64) PlaneTransform {
+	t.A, t.B, t.C, t.D = t.A/unit, t.B/unit, t.C/unit, t.D/unit
+	t.ShiftE, t.ShiftN = t.ShiftE/unit, t.ShiftN/unit
+	return t
+}
+
 // Inverse returns the transformation back, from the grid to the drawing.
 func (t PlaneTransform) Inverse() (PlaneTransform, error) {
 	if err := t.Check(); err != nil {

@@ -4,7 +4,6 @@ package job
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,10 +13,6 @@ import (
 	"swardline/validate"
 	"swardline/validate/report"
 )
-
-// sameBaseM is how near two positions are the same base, along the ground: common
-// practice, no source.
-const sameBaseM = 1.0
 
 // driftPlan is a plan of the folder with its base.
 type driftPlan struct {
@@ -113,13 +108,13 @@ func (j *Job) chooseBase(o *DriftOptions, plans []driftPlan) (*siteBase, error) 
 		var b siteBase
 		for i := range plans {
 			if d := &plans[i]; d.at != nil {
-				if m, ok := apartM(&driftPlan{plan: d.plan, at: &at}, d); ok && m <= sameBaseM {
+				if m, ok := validate.ApartM(d.plan.CRS, at, *d.at); ok && m <= validate.SameBaseM {
 					b.plans = append(b.plans, d)
 				}
 			}
 		}
 		if b.plans == nil {
-			return nil, Fault("the order is latitude, longitude", "no plan in %s has a base within %g m of %s", o.Path, sameBaseM, o.BaseAt)
+			return nil, Fault("the order is latitude, longitude", "no plan in %s has a base within %g m of %s", o.Path, validate.SameBaseM, o.BaseAt)
 		}
 		return &b, nil
 	}
@@ -142,12 +137,12 @@ func (j *Job) chooseBase(o *DriftOptions, plans []driftPlan) (*siteBase, error) 
 	}
 	list := basesInWords(meant)
 	if o.BaseName != "" {
-		return nil, Refuse("say which with "+j.option("base-at")+" LAT,LON", "%q stands for %d bases that are more than %g m apart: %s", o.BaseName, len(meant), sameBaseM, list)
+		return nil, Refuse("say which with "+j.option("base-at")+" LAT,LON", "%q stands for %d bases that are more than %g m apart: %s", o.BaseName, len(meant), validate.SameBaseM, list)
 	}
-	return nil, Refuse("say which with "+j.option("base-name")+" NAME or "+j.option("base-at")+" LAT,LON", "the plans have more than one base, more than %g m apart: %s", sameBaseM, list)
+	return nil, Refuse("say which with "+j.option("base-name")+" NAME or "+j.option("base-at")+" LAT,LON", "the plans have more than one base, more than %g m apart: %s", validate.SameBaseM, list)
 }
 
-// groupByBase puts plans together whose bases stand within sameBaseM of that of the
+// groupByBase puts plans together whose bases stand within validate.SameBaseM of that of the
 // group's first plan.
 func groupByBase(plans []driftPlan) []*siteBase {
 	var out []*siteBase
@@ -189,13 +184,13 @@ func (d *driftPlan) named(name string) bool {
 }
 
 // sameBase goes by position where both are known; names such as "base" repeat
-// from site to site and prove nothing against it.
+// from site to site and say nothing against it.
 func (d *driftPlan) sameBase(o *driftPlan) bool {
 	if d.at == nil || o.at == nil {
 		return d.at == o.at && d.base.Name != "" && d.base.Name == o.base.Name
 	}
 	m, ok := apartM(o, d)
-	return ok && m <= sameBaseM
+	return ok && m <= validate.SameBaseM
 }
 
 // apartM is how far two bases stand apart along the ground, false where that
@@ -204,13 +199,7 @@ func apartM(a, b *driftPlan) (float64, bool) {
 	if a.at == nil || b.at == nil {
 		return 0, false
 	}
-	from, to := *a.at, *b.at
-	from.H, to.H = 0, 0
-	v, err := validate.Between(a.plan.CRS, from, to)
-	if err != nil {
-		return 0, false
-	}
-	return math.Hypot(float64(v.E), float64(v.N)), true
+	return validate.ApartM(a.plan.CRS, *a.at, *b.at)
 }
 
 func apartWords(a, b *driftPlan) string {

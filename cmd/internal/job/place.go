@@ -76,14 +76,22 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 		return nil, err
 	}
 	unit, gridUnit := unitOf(p), grid.UnitMetres()
-	fit, err := adjust.FitWith(model, drawingMarks(list, unit, gridUnit), adjust.FitOptions{CombinedFactor: combinedFactor(grid, list)})
+	var at []float64
+	for _, m := range list {
+		at = append(at, m.e, m.n, m.h)
+	}
+	factor, err := grid.CombinedFactorAmong(at)
+	if err != nil {
+		factor = 0 // cannot be told, and the fit says what it can without
+	}
+	fit, err := adjust.FitWith(model, drawingMarks(list, unit, gridUnit), adjust.FitOptions{CombinedFactor: factor})
 	if err != nil {
 		return nil, Fault("", "%s: %w", o.Marks, err)
 	}
 	if gridUnit != 1 {
 		fit.Notes = append(fit.Notes, fmt.Sprintf("the grid's unit is %.9g m; the fit, its shift and its residuals are in metres", gridUnit))
 	}
-	placed, err := p.Placed(intoUnit(fit.PlaneTransform, gridUnit), grid, placementRecord(fit, unit))
+	placed, err := p.Placed(fit.PlaneTransform.Per(gridUnit), grid, placementRecord(fit, unit))
 	if err != nil {
 		return nil, Fault("", "%s: %w", o.Source, err)
 	}
@@ -165,7 +173,11 @@ func (j *Job) fitMarks(o *PlaceOptions, l schema.Limits) (list []fitMark, target
 	}
 	grid = target
 	if target.Kind() != crs.KindProjected && target.Kind() != crs.KindSite || o.To == "site" {
-		if grid, err = siteAtMarks(plan, rows); err != nil {
+		var at []float64
+		for _, f := range plan.Features {
+			at = append(at, f.Geometry.FlatCoords()...)
+		}
+		if grid, err = crs.SiteAmong(plan.CRS, plan.SiteBase(), at); err != nil {
 			return nil, nil, nil, Fault("", "%s: %w", o.Marks, err)
 		}
 		if o.To == "site" {
@@ -237,33 +249,6 @@ func (j *Job) marksCRS(o *PlaceOptions, rows []marks.Row) (*crs.CRS, error) {
 	return nil, Refuse("give the list a column crs, or pass "+j.option("to"), "%s: the list does not say in which CRS e and n are", o.Marks)
 }
 
-// siteAtMarks is a site grid in the middle of the marks, its origin rounded so
-// that the record of the placement stays readable.
-func siteAtMarks(p *schema.Plan, rows []marks.Row) (*crs.CRS, error) {
-	var e, n, h float64
-	heights := 0
-	for _, r := range rows {
-		e, n = e+r.A/float64(len(rows)), n+r.B/float64(len(rows))
-		if r.H == r.H {
-			h += r.H
-			heights++
-		}
-	}
-	if heights > 0 {
-		h /= float64(heights)
-	}
-	middle := []float64{e, n, math.Round(h)}
-	if err := p.CRS.ToGeodetic(middle, 3); err != nil {
-		return nil, err
-	}
-	base := p.SiteBase()
-	if base == nil {
-		base = p.CRS.Base()
-	}
-	return crs.NewSite(crs.SiteGrid{Scale: 1, Base: base, Origin: crs.Geodetic{
-		Lon: crs.Degrees(math.Round(middle[0]*1e6) / 1e6), Lat: crs.Degrees(math.Round(middle[1]*1e6) / 1e6), H: crs.Metres(math.Round(middle[2]))}})
-}
-
 // placesOf are the given positions of the marks, for the findings on them.
 func placesOf(list []fitMark, grid *crs.CRS) map[string]*validate.Place {
 	out := map[string]*validate.Place{}
@@ -276,14 +261,6 @@ func placesOf(list []fitMark, grid *crs.CRS) map[string]*validate.Place {
 		out[m.Name] = at
 	}
 	return out
-}
-
-// intoUnit gives a transformation onto a grid in metres for the same grid in units
-// of so many metres.
-func intoUnit(t adjust.PlaneTransform, metres float64) adjust.PlaneTransform {
-	t.A, t.B, t.C, t.D = t.A/metres, t.B/metres, t.C/metres, t.D/metres
-	t.ShiftE, t.ShiftN = t.ShiftE/metres, t.ShiftN/metres
-	return t
 }
 
 // drawingMarks gives the marks in metres of the drawing, as its reader gave the
@@ -299,27 +276,6 @@ func drawingMarks(list []fitMark, unit, gridUnit float64) []adjust.Mark {
 		out = append(out, x)
 	}
 	return out
-}
-
-// combinedFactor is the length on the grid of a metre on the ground in the middle
-// of the marks, 0 when it cannot be told.
-func combinedFactor(grid *crs.CRS, list []fitMark) float64 {
-	var e, n, h float64
-	for _, m := range list {
-		e, n, h = e+m.e/float64(len(list)), n+m.n/float64(len(list)), h+m.h/float64(len(list))
-	}
-	if h != h {
-		h = 0
-	}
-	at := []float64{e, n}
-	if grid.ToGeodetic(at, 2) != nil {
-		return 0
-	}
-	k, err := grid.CombinedFactorAt(crs.Geodetic{Lon: crs.Degrees(at[0]), Lat: crs.Degrees(at[1]), H: crs.Metres(h)})
-	if err != nil {
-		return 0
-	}
-	return k
 }
 
 // unitOf is how many metres one unit of the drawing is, as its reader noted.
