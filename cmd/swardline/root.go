@@ -38,6 +38,7 @@ func newRoot(s streams) *cobra.Command {
 		newPlaceCmd(s),
 		newDriftCmd(s),
 		newSheetCmd(s),
+		newDeskCmd(s),
 		newCRSCmd(s),
 	)
 	return root

@@ -87,6 +87,22 @@ swardline check --explain hazard-uncovered
 swardline check --explain limits`,
 }
 
+var deskWords = words{
+	short: "the plan on a page in a browser: open, place, draw, check, hand over, base moved",
+	long: `desk opens a page on this machine alone: the address has a key, nobody else on the
+network reaches it, and it sends nothing anywhere. What is done on the page is kept in
+the browser until it is saved. Ctrl-C ends it.
+
+The same page for phones is a folder for any web server: go run ./cmd/desk -o DIR`,
+	example: `
+swardline desk
+swardline desk drawing.dxf marks.csv
+swardline desk plan.geojson --port 8042`,
+}
+
+// deskOpen tells where the page is; an address and its key follow.
+const deskOpen = "open http://%s/?key=%s\nCtrl-C ends the desk\n"
+
 var mendWords = words{
 	short: "repair what needs no judgement: open outlines, repeated points, spikes, their order",
 	long: `mend closes outlines, drops repeated points and spikes, and turns outlines the right

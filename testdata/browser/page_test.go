@@ -120,6 +120,12 @@ func profile(t *testing.T) string {
 // dialog or request for anything but the file itself.
 func open(t *testing.T, path string, width, height int64) context.Context {
 	t.Helper()
+	return visit(t, "file://"+path, "file://"+path, width, height)
+}
+
+// visit shows an address; requests may go only to what begins with own.
+func visit(t *testing.T, address, own string, width, height int64) context.Context {
+	t.Helper()
 	exe := browser(t)
 	opts := []chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(exe), chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU,
@@ -143,7 +149,7 @@ func open(t *testing.T, path string, width, height int64) context.Context {
 		case *page.EventJavascriptDialogOpening:
 			faults = append(faults, "a dialog: "+ev.Message)
 		case *network.EventRequestWillBeSent:
-			if u := ev.Request.URL; !strings.HasPrefix(u, "file://"+path) && !strings.HasPrefix(u, "data:") {
+			if u := ev.Request.URL; !strings.HasPrefix(u, own) && !strings.HasPrefix(u, "data:") && !strings.HasPrefix(u, "blob:") {
 				requests = append(requests, u)
 			}
 		}
@@ -151,7 +157,7 @@ func open(t *testing.T, path string, width, height int64) context.Context {
 	if err := chromedp.Run(ctx, network.Enable(), runtime.Enable(), page.Enable(),
 		emulation.SetDeviceMetricsOverride(width, height, 1, false),
 		emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}),
-		chromedp.Navigate("file://"+path), chromedp.WaitReady("body")); err != nil {
+		chromedp.Navigate(address), chromedp.WaitReady("body")); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {

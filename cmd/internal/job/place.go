@@ -75,7 +75,7 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	if err != nil {
 		return nil, err
 	}
-	unit, gridUnit := unitOf(p), grid.UnitMetres()
+	unit, gridUnit := DrawingUnit(p), grid.UnitMetres()
 	var at []float64
 	for _, m := range list {
 		at = append(at, m.e, m.n, m.h)
@@ -278,8 +278,8 @@ func drawingMarks(list []fitMark, unit, gridUnit float64) []adjust.Mark {
 	return out
 }
 
-// unitOf is how many metres one unit of the drawing is, as its reader noted.
-func unitOf(p *schema.Plan) float64 {
+// DrawingUnit is how many metres one unit of the drawing is, as its reader noted.
+func DrawingUnit(p *schema.Plan) float64 {
 	if v, ok := p.Attributes.Get(schema.PlanDrawing).Fields().Get("unit_m").Float(); ok && v > 0 {
 		return v
 	}

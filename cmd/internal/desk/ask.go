@@ -1,0 +1,377 @@
+// The other things that the page asks for: grids, a position, the check, a moved
+// base, and files to save.
+
+package desk
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"swardline/cmd/internal/job"
+	"swardline/validate"
+)
+
+var (
+	errNoPlan  = errors.New("there is no plan yet")
+	errNoPlace = errors.New("that point has no coordinates in the plan's system")
+	errTooFew  = errors.New("an outline has at least three points, a line two")
+)
+
+type nearAsk struct {
+	Near string `json:"near"`
+	Name string `json:"name"`
+}
+
+type gridInfo struct {
+	CRS  string `json:"crs"`
+	Name string `json:"name"`
+	Why  string `json:"why"`
+}
+
+type nearReply struct {
+	Grids []gridInfo `json:"grids"`
+}
+
+// near lists grids: those that the file's numbers fit near a place, else those that
+// a local surveyor would use there.
+func (d *doing) near() (any, error) {
+	var a nearAsk
+	if err := d.take(&a); err != nil {
+		return nil, err
+	}
+	out := nearReply{Grids: []gridInfo{}}
+	seen := map[string]bool{}
+	add := func(code, name, why string) {
+		if !seen[code] {
+			seen[code] = true
+			out.Grids = append(out.Grids, gridInfo{code, name, why})
+		}
+	}
+	v, err := d.job.Look(&job.LookOptions{Source: a.Name, Near: a.Near})
+	if err != nil {
+		return nil, err
+	}
+	for _, g := range v.Grids {
+		why := "the numbers fit " + g.How + "; " + g.Area
+		if g.Unit != "" {
+			why += "; unit " + g.Unit
+		}
+		add(g.CRS, g.Name, why)
+	}
+	if a.Near == "" {
+		return out, nil
+	}
+	list, err := d.job.NearSystems(a.Near, 10)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range list {
+		add(s.CRS.ID(), s.CRS.Name(), s.Why)
+	}
+	return out, nil
+}
+
+type whereAsk struct {
+	Lat float64 `json:"lat"`
+	Lon float64 `json:"lon"`
+}
+
+type whereReply struct {
+	At [2]float64 `json:"at"`
+}
+
+// where gives a position of the phone in the view. It is not kept.
+func (d *doing) where() (any, error) {
+	var a whereAsk
+	if err := d.take(&a); err != nil {
+		return nil, err
+	}
+	if d.site == nil {
+		return nil, errNoPlan
+	}
+	at, ok := d.anchor.lonLat(d.site, a.Lon, a.Lat)
+	if !ok || math.Hypot(at[0], at[1]) > 100e3 {
+		return nil, errors.New("you are nowhere near this plan")
+	}
+	return whereReply{at}, nil
+}
+
+type findingView struct {
+	Rule     string       `json:"rule"`
+	Severity string       `json:"severity"`
+	Message  string       `json:"message"`
+	Features []int        `json:"features"`
+	At       *[2]float64  `json:"at,omitempty"`
+	Trace    [][2]float64 `json:"trace,omitempty"`
+	Mend     string       `json:"mend"`
+}
+
+type ruleView struct {
+	Rule   string `json:"rule"`
+	Reason string `json:"reason"`
+}
+
+type limitView struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"`
+	From  string  `json:"from"`
+	Doc   string  `json:"doc"`
+}
+
+type checkReply struct {
+	Status    string        `json:"status"`
+	Words     string        `json:"words"`
+	Counts    string        `json:"counts"`
+	Findings  []findingView `json:"findings"`
+	Unchecked []ruleView    `json:"unchecked"`
+	Limits    []limitView   `json:"limits"`
+}
+
+func (d *doing) check() (any, error) {
+	if d.plan == nil {
+		return nil, errNoPlan
+	}
+	limits, err := pageLimits(d.asked.Limits)
+	if err != nil {
+		return nil, err
+	}
+	r := validate.Check(d.plan, limits)
+	out := checkReply{Status: string(r.Status()), Findings: d.findings(r.Findings, r.Site), Unchecked: unchecked(r.Rules), Limits: []limitView{}}
+	passed := 0
+	for _, x := range r.Rules {
+		if x.Outcome == validate.Passed {
+			passed++
+		}
+	}
+	switch r.Status() {
+	case validate.StatusClean:
+		out.Words = "No findings. That is a check of the drawing against stated limits, not a word about the ground."
+	case validate.StatusUnchecked:
+		out.Words = fmt.Sprintf("No findings, and %d rules could not be checked.", len(out.Unchecked))
+	default:
+		out.Words = fmt.Sprintf("%d errors, %d warnings, %d notes.", r.Count(validate.Error), r.Count(validate.Warning), r.Count(validate.Note))
+	}
+	out.Counts = fmt.Sprintf("%d rules passed, %d could not be checked, of %d.", passed, len(out.Unchecked), len(r.Rules))
+	for _, u := range r.Used {
+		l := limitView{Name: u.Name, Value: u.Value, From: string(u.From)}
+		l.Unit, l.Doc = job.LimitWords(u.Name)
+		if u.Feature != nil {
+			l.From += " " + u.Feature.Label()
+		}
+		out.Limits = append(out.Limits, l)
+	}
+	return out, nil
+}
+
+func unchecked(rules []validate.Result) []ruleView {
+	out := []ruleView{}
+	for _, x := range rules {
+		if x.Outcome == validate.Unchecked {
+			out = append(out, ruleView{x.Rule, x.Reason})
+		}
+	}
+	return out
+}
+
+func (d *doing) findings(list []validate.Finding, site *validate.Site) []findingView {
+	out := []findingView{}
+	index := map[any]int{}
+	for i, f := range d.plan.Features {
+		index[f] = i
+	}
+	place := func(p *validate.Place) *[2]float64 {
+		if p == nil {
+			return nil
+		}
+		if p.Lon != nil {
+			if at, ok := d.anchor.lonLat(d.site, *p.Lon, *p.Lat); ok {
+				return &at
+			}
+		}
+		if p.E != nil && d.plan.CRS == nil {
+			if at, ok := d.anchor.fromPlan(d.site, [2]float64{*p.E, *p.N}); ok {
+				return &at
+			}
+		}
+		return nil
+	}
+	for i := range list {
+		f := &list[i]
+		v := findingView{Rule: f.Rule, Severity: string(f.Severity), Message: f.Message, Features: []int{}, At: place(f.At)}
+		for _, x := range f.Features {
+			if k, ok := index[x]; ok {
+				v.Features = append(v.Features, k)
+			}
+		}
+		if len(v.Features) > 0 {
+			first := d.plan.Features[v.Features[0]]
+			v.Message = first.Label() + ": " + v.Message
+			if first.Name != "" {
+				v.Message = roleTitle(first.Role) + " " + v.Message
+			}
+		}
+		for k := range f.Trace {
+			if at := place(&f.Trace[k]); at != nil {
+				v.Trace = append(v.Trace, *at)
+			}
+		}
+		if r, ok := validate.Find(f.Rule); ok {
+			v.Mend = r.Page.Mend
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+type driftAsk struct {
+	Shift []float64 `json:"shift,omitempty"`
+	Marks string    `json:"marks,omitempty"`
+	Date  string    `json:"date,omitempty"`
+}
+
+type driftReply struct {
+	Verdict     string        `json:"verdict"`
+	Title       string        `json:"title"`
+	Words       string        `json:"words"`
+	Advice      []string      `json:"advice"`
+	Shift       [2]float64    `json:"shift"`
+	HorizontalM float64       `json:"horizontal_m"`
+	BearingDeg  float64       `json:"bearing_deg"`
+	Findings    []findingView `json:"findings"`
+	Unchecked   []ruleView    `json:"unchecked"`
+}
+
+func (d *doing) driftOptions() (*job.DriftOptions, *driftAsk, error) {
+	var a driftAsk
+	if err := d.take(&a); err != nil {
+		return nil, nil, err
+	}
+	if d.plan == nil {
+		return nil, nil, errNoPlan
+	}
+	o := &job.DriftOptions{Path: current, Marks: a.Marks, Date: a.Date}
+	if len(d.asked.Limits) > 0 {
+		store := d.job.Store.(*job.Memory)
+		store.In = append(append([]job.File(nil), store.In...), job.File{Name: limitsFile, Bytes: limitsYAML(d.asked.Limits)})
+		o.Limits = limitsFile
+	}
+	if len(a.Shift) > 0 {
+		var parts []string
+		for _, x := range a.Shift {
+			parts = append(parts, digits(x))
+		}
+		o.Shift = strings.Join(parts, ",")
+	}
+	return o, &a, nil
+}
+
+// verdictTitles say a verdict to people.
+var verdictTitles = map[validate.Verdict]string{
+	validate.VerdictUnchanged: "UNCHANGED: nothing moved that the limits would notice.",
+	validate.VerdictRemeasure: "RE-MEASURE: it moved; measure marks before the machine goes on.",
+	validate.VerdictStop:      "STOP: take the machine out of work.",
+}
+
+func (d *doing) drift() (any, error) {
+	o, _, err := d.driftOptions()
+	if err != nil {
+		return nil, err
+	}
+	done, err := d.job.Drift(o)
+	if err != nil {
+		return nil, err
+	}
+	r := done.Report.Report
+	out := driftReply{Verdict: string(r.Verdict), Title: verdictTitles[r.Verdict], Advice: r.Advice,
+		Shift: [2]float64{float64(r.Shift.E), float64(r.Shift.N)}, Findings: d.findings(r.Findings, r.Site), Unchecked: unchecked(r.Rules)}
+	out.HorizontalM = math.Hypot(out.Shift[0], out.Shift[1])
+	out.BearingDeg = math.Mod(math.Atan2(out.Shift[0], out.Shift[1])*180/math.Pi+360, 360)
+	out.Words = fmt.Sprintf("%s %d findings.", out.Title, len(out.Findings))
+	return out, nil
+}
+
+type savedReply struct {
+	Name   string   `json:"name"`
+	Words  string   `json:"words,omitempty"`
+	Losses []string `json:"losses"`
+}
+
+// correct makes the plan corrected for the movement.
+func (d *doing) correct() (any, error) {
+	o, _, err := d.driftOptions()
+	if err != nil {
+		return nil, err
+	}
+	o.Correct = "corrected.geojson"
+	if _, err := d.job.Drift(o); err != nil {
+		return nil, err
+	}
+	if d.out = d.made(o.Correct); d.out == nil {
+		return nil, errors.New("no corrected plan was made")
+	}
+	return savedReply{Name: o.Correct, Words: "corrected.geojson is the plan for the base where it stands now. Load it into the machine, then check a mark.", Losses: []string{}}, nil
+}
+
+// made returns an output of the job.
+func (d *doing) made(name string) []byte {
+	for _, f := range d.job.Store.(*job.Memory).Out {
+		if f.Name == name {
+			return f.Bytes
+		}
+	}
+	return nil
+}
+
+type saveAsk struct {
+	What string `json:"what"`
+}
+
+// save makes a file; its losses are told before the page offers it.
+func (d *doing) save() (any, error) {
+	var a saveAsk
+	if err := d.take(&a); err != nil {
+		return nil, err
+	}
+	if d.plan == nil {
+		return nil, errNoPlan
+	}
+	out := savedReply{Name: a.What, Losses: []string{}}
+	reading := job.Reading{}
+	if len(d.asked.Limits) > 0 {
+		store := d.job.Store.(*job.Memory)
+		store.In = append(append([]job.File(nil), store.In...), job.File{Name: limitsFile, Bytes: limitsYAML(d.asked.Limits)})
+		reading.Limits = limitsFile
+	}
+	switch {
+	case a.What == "bundle.zip":
+		if err := d.job.Sheet(&job.SheetOptions{Reading: reading, Source: current, Bundle: a.What, Title: d.title()}); err != nil {
+			return nil, err
+		}
+	case strings.HasPrefix(a.What, "sheet.") || a.What == "map.html":
+		if err := d.job.Sheet(&job.SheetOptions{Reading: reading, Source: current, Target: a.What, Title: d.title()}); err != nil {
+			return nil, err
+		}
+	default:
+		done, err := d.job.Convert(&job.ConvertOptions{Reading: reading, Source: current, Target: a.What})
+		if err != nil {
+			return nil, err
+		}
+		for _, l := range done.Losses {
+			out.Losses = append(out.Losses, fmt.Sprintf("%s (%d)", l.Message, max(l.Count, 1)))
+		}
+	}
+	if d.out = d.made(a.What); d.out == nil {
+		return nil, fmt.Errorf("%s was not made", a.What)
+	}
+	return out, nil
+}
+
+func (d *doing) title() string {
+	if d.plan.Name != "" {
+		return d.plan.Name
+	}
+	return strings.TrimSuffix(d.asked.Source, ".dxf")
+}

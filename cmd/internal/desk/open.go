@@ -1,0 +1,444 @@
+// What is in a file, and the plan that the page works on: read, roles given,
+// placed, edited.
+
+package desk
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"reflect"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"swardline/cmd/internal/job"
+	"swardline/convert/intake/edit"
+	"swardline/convert/intake/look"
+	"swardline/convert/intake/marks"
+	"swardline/convert/wire"
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// planAsk is everything that the page asked of its plan.
+type planAsk struct {
+	Source  string             `json:"source"`
+	Reading readingAsk         `json:"reading"`
+	Roles   []roleAsk          `json:"roles"`
+	Place   *placeAsk          `json:"place"`
+	Limits  map[string]float64 `json:"limits"`
+	Edits   []json.RawMessage  `json:"edits"`
+}
+
+type readingAsk struct {
+	From  string `json:"from,omitempty"`
+	Units string `json:"units,omitempty"`
+	Frame string `json:"frame,omitempty"`
+}
+
+// roleAsk gives a role to everything of a group: "layer:LAWN", "name:Front lawn".
+type roleAsk struct {
+	Key  string `json:"key"`
+	Role string `json:"role"`
+}
+
+type placeAsk struct {
+	Marks []markAsk `json:"marks"`
+	Model string    `json:"model"`
+	To    string    `json:"to"`
+	File  string    `json:"file,omitempty"`
+}
+
+// markAsk is a mark: A, B as measured (east, north of the grid, or longitude,
+// latitude), X, Y the drawn point in the metres of the view.
+type markAsk struct {
+	Name string   `json:"name"`
+	A    float64  `json:"a"`
+	B    float64  `json:"b"`
+	X    *float64 `json:"x,omitempty"`
+	Y    *float64 `json:"y,omitempty"`
+}
+
+// Names of the files that a session makes for its jobs.
+const (
+	rolesFile  = "roles of the page.yaml"
+	limitsFile = "limits of the page.yaml"
+	marksFile  = "marks of the page.csv"
+)
+
+// lookReply says what is in a file.
+type lookReply struct {
+	Summary    string      `json:"summary"`
+	Notes      []string    `json:"notes"`
+	Groups     []groupInfo `json:"groups"`
+	Units      []unitInfo  `json:"units"`
+	UnitNeeded bool        `json:"unit_needed"`
+}
+
+type groupInfo struct {
+	Key   string `json:"key"`
+	Title string `json:"title"`
+	Count int    `json:"count"`
+	Guess string `json:"guess,omitempty"`
+	Why   string `json:"why,omitempty"`
+}
+
+type unitInfo struct {
+	Unit  string `json:"unit"`
+	Words string `json:"words"`
+}
+
+func (d *doing) look() (any, error) {
+	var a fileAsk
+	if err := d.take(&a); err != nil {
+		return nil, err
+	}
+	v, err := d.job.Look(&job.LookOptions{Source: a.Name})
+	if err != nil {
+		return nil, err
+	}
+	out := lookReply{Notes: v.Notes, Groups: []groupInfo{}, Units: []unitInfo{}}
+	out.Summary = fmt.Sprintf("%s, %d things drawn", strings.ToUpper(v.Format), v.Features)
+	if v.CRS != "" {
+		out.Summary += ", in " + v.CRS
+	} else if v.Format == "dxf" || v.Format == "csv" {
+		out.Summary += "; it does not say where on the earth it is"
+	}
+	if v.Format == "dxf" && v.Unit == "" {
+		out.UnitNeeded = true
+		for _, u := range v.Units {
+			out.Units = append(out.Units, unitInfo{u.Unit, fmt.Sprintf("%s (the site would be %s across)", u.Unit, metres(u.SizeM))})
+		}
+		if len(out.Units) == 0 {
+			out.Units = []unitInfo{{"m", "m"}, {"mm", "mm"}}
+		}
+	}
+	out.Groups = d.groups(a.Name, v)
+	return out, nil
+}
+
+// mostNames is how many names of features are offered as groups of their own.
+const mostNames = 60
+
+// groups lists what a role can be given to: layers or folders of a drawing, and the
+// names of features that have no role.
+func (d *doing) groups(name string, v *look.Overview) []groupInfo {
+	out := []groupInfo{}
+	byRole := true // a plan's groups are its roles, already given
+	for _, g := range v.Groups {
+		if _, ok := schema.ParseRole(g.Name); !ok {
+			byRole = false
+		}
+	}
+	if !byRole || v.Format == "dxf" {
+		for _, g := range v.Groups {
+			title := g.Name
+			if title == "" {
+				title = "(no layer)"
+			}
+			why := g.Why
+			if g.State != "" {
+				why = g.State + " in the drawing; " + why
+			}
+			info := groupInfo{Key: "layer:" + g.Name, Title: title, Count: g.Count, Why: why}
+			if g.State == "" {
+				info.Guess = string(g.Likely)
+			}
+			out = append(out, info)
+		}
+	}
+	if v.Format == "dxf" {
+		return out
+	}
+	p, err := d.newJob().Open(name, &job.Reading{})
+	if err != nil {
+		return out
+	}
+	count := map[string]int{}
+	var names []string
+	for _, f := range p.Features {
+		if f.Role == schema.RoleOther && f.Name != "" {
+			if count[f.Name] == 0 {
+				names = append(names, f.Name)
+			}
+			count[f.Name]++
+		}
+	}
+	if len(names) > mostNames {
+		return out
+	}
+	for _, n := range names {
+		info := groupInfo{Key: "name:" + n, Title: "“" + n + "”", Count: count[n]}
+		role, why := look.LikelyRole(n, 0, 0, count[n])
+		info.Guess, info.Why = string(role), why
+		out = append(out, info)
+	}
+	return out
+}
+
+// makePlan brings the plan to what is asked, doing again only what changed.
+func (d *doing) makePlan() (any, error) {
+	var a planAsk
+	if err := d.take(&a); err != nil {
+		return nil, err
+	}
+	s := d.Session
+	same := s.based != nil && a.Source == s.asked.Source && a.Reading == s.asked.Reading &&
+		slices.Equal(a.Roles, s.asked.Roles) && reflect.DeepEqual(a.Place, s.asked.Place)
+	if !same {
+		base, fit, err := d.base(&a)
+		if err != nil {
+			return nil, err
+		}
+		if a.Source != s.asked.Source || s.anchor == nil || (s.based != nil) && (base.CRS == nil) != (s.based.CRS == nil) {
+			s.anchor = nil
+		}
+		s.based, s.fit, s.notes = base, fit, notesOf(d.job)
+		s.plan, s.done = base, 0
+		s.asked.Edits = nil
+	}
+	plan, done := s.plan, s.done
+	if !startsWith(a.Edits, s.asked.Edits) {
+		plan, done = s.based, 0
+	}
+	if rest := a.Edits[done:]; len(rest) > 0 {
+		l, err := edit.Read(script(rest), "the list of edits")
+		if err != nil {
+			return nil, err
+		}
+		limits, err := pageLimits(a.Limits)
+		if err != nil {
+			return nil, err
+		}
+		if plan, _, err = edit.Apply(plan, l, job.EditOptions(plan, limits)); err != nil {
+			s.asked = planAsk{} // what is asked next starts from the file
+			s.based = nil
+			return nil, editError(err, done)
+		}
+	}
+	s.plan, s.done, s.asked = plan, len(a.Edits), a
+	v, err := s.view()
+	if err != nil {
+		return nil, err
+	}
+	d.job.Notes = nil
+	return withNotes{v, s.notes}, nil
+}
+
+// withNotes is a view with the notes of reading, which the page shows in step 1.
+type withNotes struct {
+	*viewReply
+	Notes []note `json:"notes,omitempty"`
+}
+
+func editError(err error, done int) error {
+	if e, ok := err.(*edit.Error); ok {
+		return &job.Error{Asked: true, Err: fmt.Errorf("change %d: %s", e.Edit+done, e.Problem), Mend: e.Mend}
+	}
+	return err
+}
+
+func startsWith(list, head []json.RawMessage) bool {
+	return len(list) >= len(head) && slices.EqualFunc(list[:len(head)], head, func(a, b json.RawMessage) bool { return bytes.Equal(a, b) })
+}
+
+func script(edits []json.RawMessage) []byte {
+	data, _ := json.Marshal(map[string]any{"edits": edits}) // raw messages were parsed before
+	return data
+}
+
+// base is the plan before the edits.
+func (d *doing) base(a *planAsk) (*schema.Plan, *fitReply, error) {
+	store := d.job.Store.(*job.Memory)
+	store.In = slices.Clone(d.files.In)
+	reading := job.Reading{From: a.Reading.From, Units: a.Reading.Units}
+	if len(a.Roles) > 0 {
+		store.In = append(store.In, job.File{Name: rolesFile, Bytes: rolesYAML(a.Roles)})
+		reading.Roles = rolesFile
+	}
+	if a.Place == nil {
+		p, err := d.job.Open(a.Source, &reading)
+		return p, nil, err
+	}
+	list, err := d.marksCSV(a, &reading)
+	if err != nil {
+		return nil, nil, err
+	}
+	store.In = append(store.In, job.File{Name: marksFile, Bytes: list})
+	placed, err := d.job.Place(&job.PlaceOptions{Reading: reading, Source: a.Source, Target: "placed.geojson", Marks: marksFile, Model: a.Place.Model, To: a.Place.To})
+	if err != nil {
+		return nil, nil, err
+	}
+	p := placed.Plan
+	p.Source.File = a.Source
+	return p, newFit(placed), nil
+}
+
+// rolesYAML writes the page's choices as a file of patterns.
+func rolesYAML(list []roleAsk) []byte {
+	var b strings.Builder
+	b.WriteString("rules:\n")
+	for _, r := range list {
+		kind, name, _ := strings.Cut(r.Key, ":")
+		pattern, _ := json.Marshal("/^" + regexp.QuoteMeta(name) + "$/")
+		named := ""
+		if role, _ := schema.ParseRole(r.Role); kind == "layer" && role.IsArea() {
+			named = ", name_from: text" // a word inside an outline is its name
+		}
+		fmt.Fprintf(&b, "  - {%s: %s, role: %s%s}\n", kind, pattern, strconv.Quote(r.Role), named)
+	}
+	return []byte(b.String())
+}
+
+// marksCSV is the list of marks for a placing, its drawn points in the drawing's own
+// unit.
+func (d *doing) marksCSV(a *planAsk, r *job.Reading) ([]byte, error) {
+	beside := job.Job{Store: d.job.Store, Option: d.job.Option, Command: d.job.Command}
+	drawing, err := beside.Open(a.Source, r)
+	if err != nil {
+		return nil, err
+	}
+	site, err := groundOfAll(drawing)
+	if err != nil {
+		return nil, err
+	}
+	at := anchorOf(site)
+	unit := job.DrawingUnit(drawing)
+	var b bytes.Buffer
+	if a.Place.To == "" {
+		b.WriteString("name,x,y,lon,lat\n")
+	} else {
+		b.WriteString("name,x,y,e,n\n")
+	}
+	for _, m := range a.Place.Marks {
+		if m.X == nil || m.Y == nil {
+			continue
+		}
+		xy, ok := at.plan(site, [2]float64{*m.X, *m.Y})
+		if !ok {
+			return nil, fmt.Errorf("mark %s: its drawn point has no coordinates", m.Name)
+		}
+		fmt.Fprintf(&b, "%s,%s,%s,%s,%s\n", csvText(m.Name), digits(xy[0]/unit), digits(xy[1]/unit), digits(m.A), digits(m.B))
+	}
+	return b.Bytes(), nil
+}
+
+func digits(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+func csvText(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+
+// fitReply is how a drawing lies on its marks.
+type fitReply struct {
+	Words  string    `json:"words"`
+	Failed bool      `json:"failed"`
+	Marks  []fitMark `json:"marks"`
+	Notes  []string  `json:"notes"`
+	places map[string]*validate.Place
+}
+
+type fitMark struct {
+	Name      string      `json:"name"`
+	DE        float64     `json:"de"`
+	DN        float64     `json:"dn"`
+	ResidualM float64     `json:"residual_m"`
+	Suspect   bool        `json:"suspect"`
+	At        *[2]float64 `json:"at,omitempty"`
+}
+
+func newFit(p *job.Placed) *fitReply {
+	f := p.Report.Placement
+	out := &fitReply{Failed: p.Failed, Notes: f.Notes, places: p.Report.At,
+		Words: fmt.Sprintf("%s fit on %d marks: scale %.6f, turned by %.4f°, rms %.3f m.", f.Model, len(f.Marks), f.Scale(), float64(f.Rotation()), float64(f.RMS))}
+	for _, m := range f.Marks {
+		out.Marks = append(out.Marks, fitMark{Name: m.Name, DE: m.DE, DN: m.DN, ResidualM: m.Residual, Suspect: m.Suspect})
+	}
+	return out
+}
+
+// settle gives the marks their places in the view.
+func (f *fitReply) settle(s *validate.Site, at *anchor) {
+	for i := range f.Marks {
+		if p := f.places[f.Marks[i].Name]; p != nil && p.Lon != nil {
+			if xy, ok := at.lonLat(s, *p.Lon, *p.Lat); ok {
+				f.Marks[i].At = &xy
+			}
+		}
+	}
+}
+
+func isMarks(f job.File) bool {
+	_, _, err := marks.Read(f.Bytes, wire.ReadOptions{Name: f.Name})
+	return err == nil
+}
+
+type marksReply struct {
+	Marks []markAsk `json:"marks"`
+	Words string    `json:"words"`
+}
+
+// marks reads a list of marks. Drawn points that the list gives are paired already.
+func (d *doing) marks() (any, error) {
+	var a fileAsk
+	if err := d.take(&a); err != nil {
+		return nil, err
+	}
+	data, err := d.job.Store.Read(a.Name, math.MaxInt32)
+	if err != nil {
+		return nil, err
+	}
+	rows, _, err := marks.Read(data, wire.ReadOptions{Name: a.Name})
+	if err != nil {
+		return nil, err
+	}
+	out := marksReply{Marks: []markAsk{}}
+	unit := 1.0
+	if d.plan != nil {
+		unit = job.DrawingUnit(d.plan)
+	}
+	for _, r := range rows {
+		m := markAsk{Name: r.Name, A: r.A, B: r.B}
+		if d.site != nil && d.plan.CRS == nil && r.X == r.X {
+			if xy, ok := d.anchor.fromPlan(d.site, [2]float64{r.X * unit, r.Y * unit}); ok {
+				m.X, m.Y = &xy[0], &xy[1]
+			}
+		}
+		out.Marks = append(out.Marks, m)
+	}
+	out.Words = fmt.Sprintf("%d marks read.", len(rows))
+	return out, nil
+}
+
+func metres(x float64) string {
+	switch {
+	case x < 10:
+		return strconv.FormatFloat(x, 'f', 2, 64) + " m"
+	case x < 10000:
+		return strconv.FormatFloat(x, 'f', 0, 64) + " m"
+	}
+	return strconv.FormatFloat(x/1000, 'f', 0, 64) + " km"
+}
+
+// pageLimits are the defaults with what the page set.
+func pageLimits(set map[string]float64) (schema.Limits, error) {
+	l := schema.DefaultLimits()
+	if len(set) == 0 {
+		return l, nil
+	}
+	return schema.ReadLimits(limitsYAML(set), limitsFile)
+}
+
+func limitsYAML(set map[string]float64) []byte {
+	var keys []string
+	for k := range set {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	var b strings.Builder
+	for _, k := range keys {
+		fmt.Fprintf(&b, "%s: %s\n", k, digits(set[k]))
+	}
+	return []byte(b.String())
+}
