@@ -38,6 +38,16 @@ func ParseRole(word string) (Role, bool) {
 	return RoleOther, false
 }
 
+// RoleAlias returns the role that another usual spelling stands for, as people
+// write it by hand: keep-out, no-go.
+func RoleAlias(word string) (Role, bool) {
+	switch word {
+	case "keep-out", "keep_out", "keep out", "no-go", "no_go", "nogo", "no go":
+		return RoleKeepout, true
+	}
+	return "", false
+}
+
 // Names of the properties a feature may carry. Every format uses these.
 const (
 	PropID            = "id"

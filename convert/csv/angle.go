@@ -111,7 +111,7 @@ func parseAngle(text string, on axis, comma bool) (float64, error) {
 			if hemisphere != "" {
 				return 0, fmt.Errorf("there are two hemispheres, %s and %s", hemisphere, t.text)
 			}
-			h := hemispheres[fold(t.text)]
+			h := hemispheres[wire.Fold(t.text)]
 			if h.axis != on {
 				return 0, fmt.Errorf("%s is no hemisphere of a %s", t.text, axisNames[on])
 			}
@@ -287,7 +287,7 @@ func lexNumber(runes []rune, comma bool) (string, int) {
 // angleWord says what letters mean: a unit or a hemisphere. Letters that run
 // together, as in 15sN, are cut behind the unit.
 func angleWord(t angleToken, runes []rune, from, to int) (angleToken, int, error) {
-	word := fold(t.text)
+	word := wire.Fold(t.text)
 	switch word {
 	case "d", "deg", "degs", "degree", "degrees", "grader", "grados", "gradi":
 		t.kind = 'd'

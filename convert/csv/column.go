@@ -6,8 +6,8 @@ package csv
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
+	"swardline/convert/wire"
 	"swardline/schema"
 )
 
@@ -119,7 +119,7 @@ func classify(header string) (kind columnKind, key string) {
 	if known[header] {
 		return colAttribute, header
 	}
-	folded := fold(header)
+	folded := wire.Fold(header)
 	if kind, ok := words[folded]; ok {
 		return kind, header
 	}
@@ -133,34 +133,6 @@ func classify(header string) (kind columnKind, key string) {
 		return kind, header
 	}
 	return colAttribute, header
-}
-
-// fold lowers a header's case, takes accents off the letters and turns every run
-// of other characters into one underscore.
-func fold(s string) string {
-	var b strings.Builder
-	gap := false
-	for _, r := range strings.ToLower(s) {
-		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
-			gap = true
-			continue
-		}
-		if gap && b.Len() > 0 {
-			b.WriteByte('_')
-		}
-		gap = false
-		if plain, ok := accents[r]; ok {
-			r = plain
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
-}
-
-var accents = map[rune]rune{
-	'ä': 'a', 'à': 'a', 'á': 'a', 'â': 'a', 'ã': 'a', 'å': 'a', 'ą': 'a', 'æ': 'e', 'ç': 'c', 'ć': 'c', 'č': 'c', 'è': 'e', 'é': 'e', 'ê': 'e', 'ë': 'e', 'ě': 'e', 'ę': 'e',
-	'ì': 'i', 'í': 'i', 'î': 'i', 'ï': 'i', 'ł': 'l', 'ñ': 'n', 'ń': 'n', 'ö': 'o', 'ò': 'o', 'ó': 'o', 'ô': 'o', 'õ': 'o', 'ø': 'o', 'ř': 'r', 'ś': 's', 'š': 's',
-	'ü': 'u', 'ù': 'u', 'ú': 'u', 'û': 'u', 'ů': 'u', 'ý': 'y', 'ž': 'z', 'ź': 'z', 'ż': 'z', 'ß': 's',
 }
 
 // column is one column of a file.
@@ -251,13 +223,13 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 	if err := l.coordinates(found, prefer); err != nil {
 		return nil, err
 	}
-	if l.at[colID] < 0 && l.x > 0 && !l.degrees && l.at[colWKT] < 0 && !l.points && fold(headers[0]) == "p" {
+	if l.at[colID] < 0 && l.x > 0 && !l.degrees && l.at[colWKT] < 0 && !l.points && wire.Fold(headers[0]) == "p" {
 		l.columns[0].kind, l.at[colID] = colID, 0
 	}
 	l.codeKey, l.own = schema.PropCode, l.isOwn()
 	if l.at[colCode] < 0 && l.x >= 0 && !l.degrees && l.at[colID] >= 0 && l.at[colRole] < 0 && !l.points && l.at[colWKT] < 0 {
 		for i, c := range l.columns {
-			if c.kind == colAttribute && l.at[colCode] < 0 && described[fold(c.header)] {
+			if c.kind == colAttribute && l.at[colCode] < 0 && described[wire.Fold(c.header)] {
 				l.columns[i].kind, l.at[colCode], l.codeKey = colCode, i, c.key
 			}
 		}

@@ -41,7 +41,7 @@ func wordSet(list string) map[string]bool {
 // stripAsides folds a header and takes the words for units off it.
 func stripAsides(header string) string {
 	var rest []string
-	for _, token := range strings.Split(fold(header), "_") {
+	for _, token := range strings.Split(wire.Fold(header), "_") {
 		if !asides[token] || token == "rtk" || token == "gnss" {
 			rest = append(rest, token)
 		}
@@ -67,7 +67,7 @@ func isSigma(header string) bool {
 // poorFix reports whether a receiver's word or number for a solution is anything
 // less than fixed ambiguities.
 func poorFix(text string) bool {
-	folded := fold(text)
+	folded := wire.Fold(text)
 	if number := strings.TrimSuffix(folded, "_0"); strings.Trim(number, "0123456789") == "" {
 		return poorNumbers[number]
 	}

@@ -40,7 +40,7 @@ func parseColumns(text string) ([]columnSpec, error) {
 		return out, nil
 	}
 	for i, name := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",; \t|", r) }) {
-		switch fold(name) {
+		switch wire.Fold(name) {
 		case "p":
 			name = "id"
 		case "d", "desc", "description", "beschreibung", "beskrivelse":

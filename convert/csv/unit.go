@@ -25,7 +25,7 @@ var units = map[string]struct {
 // one of the keys of units, "cm", "foot" for a foot of unknown kind, or "".
 func headerUnit(header string) string {
 	found, foot, survey, international := "", false, false, false
-	for i, word := range strings.Split(fold(header), "_") {
+	for i, word := range strings.Split(wire.Fold(header), "_") {
 		switch word {
 		case "m", "metre", "metres", "meter", "meters":
 			found = "m"

@@ -5,6 +5,8 @@ package wire
 import (
 	"bytes"
 	"fmt"
+	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -91,3 +93,31 @@ func IsNumberByte(c byte) bool {
 
 // IsLetter reports whether c is a letter of ASCII.
 func IsLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
+
+// Fold makes words comparable: lower case, accents taken off the letters, and
+// every run of other characters one underscore.
+func Fold(s string) string {
+	var b strings.Builder
+	gap := false
+	for _, r := range strings.ToLower(s) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			gap = true
+			continue
+		}
+		if gap && b.Len() > 0 {
+			b.WriteByte('_')
+		}
+		gap = false
+		if plain, ok := accents[r]; ok {
+			r = plain
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+var accents = map[rune]rune{
+	'ä': 'a', 'à': 'a', 'á': 'a', 'â': 'a', 'ã': 'a', 'å': 'a', 'ą': 'a', 'æ': 'e', 'ç': 'c', 'ć': 'c', 'č': 'c', 'è': 'e', 'é': 'e', 'ê': 'e', 'ë': 'e', 'ě': 'e', 'ę': 'e',
+	'ì': 'i', 'í': 'i', 'î': 'i', 'ï': 'i', 'ł': 'l', 'ñ': 'n', 'ń': 'n', 'ö': 'o', 'ò': 'o', 'ó': 'o', 'ô': 'o', 'õ': 'o', 'ø': 'o', 'ř': 'r', 'ś': 's', 'š': 's',
+	'ü': 'u', 'ù': 'u', 'ú': 'u', 'û': 'u', 'ů': 'u', 'ý': 'y', 'ž': 'z', 'ź': 'z', 'ż': 'z', 'ß': 's',
+}

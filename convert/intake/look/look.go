@@ -127,7 +127,8 @@ func Drawing(inv *dxf.Inventory, o Options) *Overview {
 				lines += c.N
 			}
 		}
-		g.Likely, g.Why = LikelyRole(l.Name, points, max(0, lines-areas), areas)
+		guess := LikelyRole(l.Name, points, max(0, lines-areas), areas)
+		g.Likely, g.Why = guess.Role, guess.Why
 		v.Groups = append(v.Groups, g)
 	}
 	for _, w := range inv.Warnings {
@@ -224,7 +225,8 @@ func Plan(p *schema.Plan, o Options) *Overview {
 	v.Kinds = counts(kinds)
 	for _, t := range order {
 		t.Kinds = counts(t.kinds)
-		t.Likely, t.Why = LikelyRole(t.Name, t.points, t.lines, t.areas)
+		guess := LikelyRole(t.Name, t.points, t.lines, t.areas)
+		t.Likely, t.Why = guess.Role, guess.Why
 		v.Groups = append(v.Groups, t.Group)
 	}
 	if v.Extent.Empty || p.CRS != nil && p.CRS.Kind() != crs.KindProjected {

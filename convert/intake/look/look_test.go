@@ -24,10 +24,10 @@ func TestLikelyRole(t *testing.T) {
 	}{
 		{"LAWN-1", 0, 0, 3, schema.RoleZone, `likely zone: its name has "lawn"`},
 		{"Rasenfläche", 0, 2, 0, schema.RoleZone, `likely zone: its name has "rasen"`},
-		{"Rasenkante", 0, 2, 0, schema.RoleEdge, `likely edge: its name has "kant"`},
+		{"Rasenkante", 0, 2, 0, schema.RoleEdge, `likely edge: its name has "kante"`},
 		{"A-Trees", 9, 0, 0, schema.RoleHazard, `likely hazard: its name has "tree"`},
 		{"property line", 0, 1, 0, schema.RoleBoundary, `likely boundary: its name has "property"`},
-		{"Staudenbeete", 0, 0, 1, schema.RoleKeepout, `likely keepout: its name has "beet"`},
+		{"Staudenbeete", 0, 0, 1, schema.RoleKeepout, `likely keepout: its name has "staude"`},
 		{"Bedrock", 0, 1, 0, "", "lines: edge, corridor, or an outline in pieces"}, // "bed" must stand alone
 		{"bed 3", 0, 0, 1, schema.RoleKeepout, `likely keepout: its name has "bed"`},
 		{"Control points", 4, 0, 0, schema.RoleMark, `likely mark: its name has "control"`},
@@ -39,14 +39,43 @@ func TestLikelyRole(t *testing.T) {
 		{"0", 5, 0, 0, "", "points or texts: mark, hazard, dock, base, or names"},
 		{"0", 0, 0, 0, "", "nothing is drawn on it"},
 	} {
-		role, why := LikelyRole(c.name, c.points, c.lines, c.areas)
-		if role != c.want || why != c.why {
-			t.Errorf("%q: %q %q, want %q %q", c.name, role, why, c.want, c.why)
+		if g := LikelyRole(c.name, c.points, c.lines, c.areas); g.Role != c.want || g.Why != c.why {
+			t.Errorf("%q: %q %q, want %q %q", c.name, g.Role, g.Why, c.want, c.why)
 		}
 	}
-	for _, w := range words {
-		if takes[w.role] == "" {
-			t.Errorf("nothing says what %s is drawn with", w.role)
+	for _, m := range meanings {
+		if takes[m.role] == "" {
+			t.Errorf("nothing says what %s is drawn with", m.role)
+		}
+		for _, w := range strings.Fields(m.words) {
+			if plain := strings.TrimLeft(w, "=~"); wire.Fold(plain) != plain && !strings.Contains(plain, "_") {
+				t.Errorf("the word %q is not folded, and never matches", w)
+			}
+		}
+	}
+}
+
+// TestLikelyRoleLanguages has an area called by a word of each language, and names
+// that must never be taken for ground to mow.
+func TestLikelyRoleLanguages(t *testing.T) {
+	for role, names := range map[schema.Role]string{
+		schema.RoleZone:     "GRASS|Front lawn|Mow area|turf 3|Rasen|Rasenfläche Süd|Mähfläche|Wiese|Gazon|pelouse 2|zone de tonte|Césped|grasveld|Prato|Græsplæne|gressplen|Gräsmatta|nurmikko|Zone 1|zone_b|FrontLawn",
+		schema.RoleKeepout:  "Keep-out|no go|BED|Flower bed|Staudenbeet|Sperrzone|Zone interdite|massif|macizo|Verboden zone|Aiuola|Staudebed|blomsterbed|kukkapenkki|planting|Strauch|shrubs|NO_MOWING|ikke klippe|nicht mähen|ne pas tondre|niet maaien|non tagliare|sin cortar|klipp ej gräs|unmown grass|Rasen nicht",
+		schema.RoleHazard:   "Pond|Teich|étang|estanque|vijver|laghetto|dam|damm|lampi|Street|Fahrbahn|Böschung|Swimming pool|Bäume|arbres|träd",
+		schema.RoleBuilding: "House|Gebäude|bâtiment|edificio|gebouw|bygning|byggnad|rakennus|Gartenhaus|Greenhouse",
+		schema.RoleBoundary: "Property|Grundstücksgrenze|limite de propriété|lindero|erfgrens|confine|matrikelskel|eiendomsgrense|Tomtgräns|tontti",
+		schema.RoleEdge:     "Rasenkante|lawn edging|Lawn wall|Mauer|grass fence|mur|muro|hekwerk|recinzione|kantsten|gjerde|staket|reunakivi",
+		"":                  "Kunstrasen|artificial grass|kunstgras|Rasengitter|grass paver|lawn path|Rasenweg|Wildflower meadow|Blumenwiese|gazon fleuri|Lawn mower|Rasenmäher|lawn sprinkler|former lawn|Lawn boundary|Rasengrenze|parking on grass|gazon synthétique|zone humide|Zone technique|konstgräs|kunstgræs|Path|Terrasse|Kiesweg",
+	} {
+		for name := range strings.SplitSeq(names, "|") {
+			if g := LikelyRole(name, 0, 0, 1); g.Role != role {
+				t.Errorf("%q: %q (%s), want %q", name, g.Role, g.Why, role)
+			}
+		}
+	}
+	for name, want := range map[string]string{"Tree 4": `{"hazard_kind":"tree"}`, "Gartenmauer": `{"edge_kind":"wall"}`, "kerb": `{"edge_kind":"kerb"}`, "Edge": "{}", "Teich": `{"hazard_kind":"water"}`} {
+		if g := LikelyRole(name, 1, 1, 0); string(g.Set.AppendJSON(nil)) != want {
+			t.Errorf("%q sets %s, want %s", name, g.Set.AppendJSON(nil), want)
 		}
 	}
 }

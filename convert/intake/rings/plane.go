@@ -217,3 +217,49 @@ func (s Scale) toSegment(p, q, r []float64) float64 {
 	}
 	return math.Hypot(px, py)
 }
+
+// Sizes returns whether a geometry is closed (an outline, or a line whose ends lie
+// within tol metres of each other), its area in square metres (NaN for what is not
+// closed), and its length, for an outline the way round, in metres (NaN for points
+// and mixed geometries).
+func (s Scale) Sizes(g geom.T, tol float64) (closed bool, area, length float64) {
+	area, length = math.NaN(), math.NaN()
+	switch g := g.(type) {
+	case *geom.Polygon, *geom.MultiPolygon:
+		closed, area, length = true, 0, 0
+		parts := [][]int{}
+		switch g := g.(type) {
+		case *geom.Polygon:
+			parts = append(parts, g.Ends())
+		case *geom.MultiPolygon:
+			parts = g.Endss()
+		}
+		flat, stride, start := g.FlatCoords(), g.Stride(), 0
+		for _, ends := range parts {
+			for i, end := range ends {
+				ring := math.Abs(schema.TwiceArea(flat[start:end], stride)) / 2 * s.X * s.Y
+				if i > 0 {
+					ring = -ring
+				}
+				area += ring
+				length += s.length(flat[start:end], stride)
+				start = end
+			}
+		}
+	case *geom.LineString:
+		flat, stride := g.FlatCoords(), g.Stride()
+		length = s.length(flat, stride)
+		if g.NumCoords() > 3 && s.Distance(flat[:stride], flat[len(flat)-stride:]) <= tol {
+			closed = true
+			area = math.Abs(schema.TwiceArea(flat, stride)) / 2 * s.X * s.Y
+		}
+	case *geom.MultiLineString:
+		flat, stride, start := g.FlatCoords(), g.Stride(), 0
+		length = 0
+		for _, end := range g.Ends() {
+			length += s.length(flat[start:end], stride)
+			start = end
+		}
+	}
+	return closed, area, length
+}

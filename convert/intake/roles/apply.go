@@ -42,6 +42,8 @@ type RuleReport struct {
 	Holes int
 	// Named is how many features got a name, LeftOut how many were taken out.
 	Named, LeftOut int
+	// Unset is how many attributes found nothing to be set from.
+	Unset int
 }
 
 // Group is features of one layer, entity and geometry.
@@ -57,6 +59,7 @@ type Group struct {
 // tolerances.
 func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 	a := applier{plan: p, rules: rules, scale: rings.ScaleOf(p)}
+	a.labels, a.tags = labelsOf(p)
 	a.match()
 	for i := range rules.List {
 		if rules.List[i].Rings {
@@ -86,6 +89,8 @@ type applier struct {
 	scale  rings.Scale
 	items  []item
 	report Report
+	labels []label // the texts of the drawing
+	tags   []int   // features that are blocks with attributes
 }
 
 // item is a feature on its way through the rules.
@@ -147,16 +152,6 @@ func geometryWord(g geom.T) string {
 	return "mixed"
 }
 
-// fits reports whether every condition of the rule does.
-func (r *Rule) fits(f *schema.Feature, layer string) bool {
-	if len(r.Geometry) > 0 && !contains(r.Geometry, geometryWord(f.Geometry)) {
-		return false
-	}
-	text := func(key string) string { return f.Attributes.Get(key).Text() }
-	return r.Layer.Match(layer) && r.Name.Match(f.Name) && r.Code.Match(text(schema.PropCode)) && r.Colour.Match(text(schema.PropColour)) &&
-		r.Block.Match(text(schema.PropBlock)) && r.Entity.Match(text(schema.PropEntity))
-}
-
 const mostListed = 20
 
 // match finds the first rule of each feature and gives its role and attributes.
@@ -174,10 +169,16 @@ func (a *applier) match() {
 		g := *f
 		it.Feature = &g
 		for k := range a.rules.List {
-			if a.rules.List[k].fits(f, it.Layer) {
-				it.rule = k
-				break
+			if !a.fits(&a.rules.List[k], f, it.Layer) {
+				continue
 			}
+			if a.rules.List[k].Open {
+				// Not known yet: a later rule may know.
+				a.report.Rules[k].Matched++
+				continue
+			}
+			it.rule = k
+			break
 		}
 		if it.rule < 0 {
 			key := Group{Layer: it.Layer, Entity: f.Attributes.Get(schema.PropEntity).Text(), Geometry: geometryWord(f.Geometry)}
@@ -210,6 +211,14 @@ func (a *applier) match() {
 			}
 			g.Attributes.Set(s.Key, s.Value)
 		}
+		for _, from := range rule.SetFrom {
+			v := a.valueFrom(from, f)
+			if v.IsAbsent() {
+				rep.Unset++
+				continue
+			}
+			g.Attributes.Set(from.Key, v)
+		}
 	}
 	sort.SliceStable(order, func(i, j int) bool { return order[i].Count > order[j].Count })
 	for _, g := range order {
@@ -232,12 +241,8 @@ func (a *applier) names() {
 			name = it.Feature.Attributes.Get(schema.PropBlock).Text()
 		case from == "code":
 			name = it.Feature.Attributes.Get("code").Text()
-		case strings.HasPrefix(from, "attrib:"):
-			for _, t := range it.Feature.Attributes.Get(schema.PropAttribs).Fields() {
-				if strings.EqualFold(t.Key, strings.TrimPrefix(from, "attrib:")) {
-					name = t.Value.Text()
-				}
-			}
+		case from != "" && from != "text":
+			name = a.valueFrom(SetFrom{From: from, Times: 1}, it.Feature).Text()
 		}
 		if name != "" {
 			it.Feature.Name = name
@@ -266,15 +271,7 @@ func (a *applier) namesFromTexts() {
 	}
 	// The texts are those of the plan as it was: a rule that leaves them out does
 	// not keep them from naming.
-	var labels []label
-	for i, f := range a.plan.Features {
-		kind := f.Attributes.Get(schema.PropEntity).Text()
-		p, ok := f.Geometry.(*geom.Point)
-		if (kind == "TEXT" || kind == "MTEXT") && ok && !p.Empty() && strings.TrimSpace(f.Name) != "" {
-			h, _ := f.Float(schema.PropTextHeight)
-			labels = append(labels, label{i, strings.TrimSpace(f.Name), p.FlatCoords(), h})
-		}
-	}
+	labels := a.labels
 	used := make([]bool, len(labels))
 	taken := make([][]int, len(a.items)) // labels of each feature
 	// Areas first, the smallest that holds a text; then the nearest point or line.
@@ -405,11 +402,14 @@ func (r Report) String() string {
 		if x.Rule.LeaveOut {
 			what = "left out"
 		}
+		if x.Rule.Open {
+			what = "? (no role yet)"
+		}
 		fmt.Fprintf(&b, "rule in line %d -> %s: %d features", x.Rule.Line, what, x.Matched)
 		for _, n := range []struct {
 			n    int
 			what string
-		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "rings made of them"}, {x.Lines, "longer lines made of them"}, {x.Repeated, "drawn twice"}, {x.Holes, "became holes"}, {x.Named, "named"}} {
+		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "rings made of them"}, {x.Lines, "longer lines made of them"}, {x.Repeated, "drawn twice"}, {x.Holes, "became holes"}, {x.Named, "named"}, {x.Unset, "attributes with nothing to set them from"}} {
 			if n.n > 0 {
 				fmt.Fprintf(&b, ", %d %s", n.n, n.what)
 			}

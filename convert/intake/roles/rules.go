@@ -16,9 +16,9 @@
 //	  - layer: "DIM*"
 //	    leave_out: true            # taken out of the plan, and counted
 //
-// Every condition of a rule must fit. Conditions: layer (or the innermost folder
-// of a KML file), name, code, colour, block, entity, geometry. A colour is an ACI
-// number, one of its names, or "#rrggbb". A geometry is point, line or area.
+// Every condition of a rule must fit; Keys lists them all. A rule whose role is "?"
+// has none yet, and leaves its features as they are. Starter writes a file of such
+// rules from a plan, with guesses where the words allow one.
 //
 // For a role that is an area by nature (zone, keepout, boundary, building), and
 // where a rule says rings: true, lines that close become rings, and loose pieces
@@ -31,6 +31,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -64,24 +65,49 @@ type Rule struct {
 	// Line is where it stands in its file.
 	Line int
 	// Conditions; a nil one fits everything.
-	Layer, Name, Code, Colour, Block, Entity *Pattern
-	// Geometry lists the words that fit; empty fits everything.
-	Geometry []string
-	// Role is what the features become; LeaveOut takes them out instead.
+	Layer, Name, Code, Colour, Block, Entity, Folder, LineType, Text *Pattern
+	// Where are conditions on properties by their keys.
+	Where []Where
+	// Geometry and State list the words that fit; empty fits everything.
+	Geometry, State []string
+	Hidden, Closed  *bool
+	AreaM2, LengthM *Range
+	// Role is what the features become; LeaveOut takes them out instead. Open is
+	// true for "?": the rule has no role yet, and fits nothing.
 	Role     schema.Role
 	LeaveOut bool
-	// Set are attributes they get.
-	Set schema.Attributes
+	Open     bool
+	// Set are attributes they get, SetFrom those whose values come from elsewhere.
+	Set     schema.Attributes
+	SetFrom []SetFrom
 	// Rings makes rings of lines: true for roles that are areas, unless told.
 	Rings bool
 	// Holes makes rings inside another ring of the rule its holes.
 	Holes bool
-	// NameFrom is "text", "layer", "block", "code", "attrib:TAG" or "".
+	// NameFrom is "text", "layer", "block", "code", "attrib:TAG", "inside:TAG",
+	// "property:KEY" or "".
 	NameFrom string
 	// TextWithinM is how far beside a point or line its text may stand, in metres.
 	TextWithinM float64
 	// ToleranceM is the gap in metres that is closed.
 	ToleranceM float64
+}
+
+// Where is a condition on a property; a property that is absent fits nothing.
+type Where struct {
+	Key string
+	*Pattern
+}
+
+// Range is a condition on a size; both ends belong to it.
+type Range struct{ Least, Most float64 }
+
+// SetFrom gives an attribute a value from elsewhere: from a property of the
+// feature, a text inside ("text"), an attribute of the block it is ("attrib:TAG") or
+// of a block inside its outline ("inside:TAG"). Numbers are multiplied by Times.
+type SetFrom struct {
+	Key, From string
+	Times     float64
 }
 
 // Pattern is one condition on a text: any of several globs or expressions.
@@ -107,12 +133,19 @@ func (p *Pattern) Match(s string) bool {
 // The words of a rules file.
 var (
 	topKeys      = []string{"tolerance_m", "rules"}
-	ruleKeys     = []string{"layer", "name", "code", "colour", "block", "entity", "geometry", "role", "leave_out", "set", "rings", "holes", "name_from", "text_within_m", "tolerance_m"}
+	stateWords   = []string{"frozen", "off", "noplot"}
 	geometryKeys = []string{"point", "line", "area"}
 	nameSources  = []string{"text", "layer", "block", "code"}
 	// colourNames are those of the first seven ACI numbers (from memory of the
 	// format's reference).
 	colourNames = []string{"red", "yellow", "green", "cyan", "blue", "magenta", "white"}
+)
+
+// Where names and attributes come from, besides words of their own.
+const (
+	fromAttrib   = "attrib:"
+	fromInside   = "inside:"
+	fromProperty = "property:"
 )
 
 // Read reads a rules file. name is the file's name for messages. An unknown key,
@@ -237,62 +270,114 @@ func show(n *yaml.Node) string {
 func (p *parser) rule(n *yaml.Node, tolerance float64) (Rule, error) {
 	r := Rule{Line: n.Line, ToleranceM: tolerance, TextWithinM: DefaultTextWithinM}
 	rings := false
-	err := p.fields(n, "a rule", ruleKeys, func(key string, v *yaml.Node) (err error) {
-		switch key {
-		case "layer":
-			r.Layer, err = p.pattern(key, v)
-		case "name":
-			r.Name, err = p.pattern(key, v)
-		case "code":
-			r.Code, err = p.pattern(key, v)
-		case "colour":
-			r.Colour, err = p.colour(v)
-		case "block":
-			r.Block, err = p.pattern(key, v)
-		case "entity":
-			r.Entity, err = p.pattern(key, v)
-		case "geometry":
-			r.Geometry, err = p.words(key, v, geometryKeys)
-		case "role":
-			role, ok := schema.ParseRole(v.Value)
-			if v.Kind != yaml.ScalarNode || !ok {
-				return p.fault(v.Line, fmt.Sprintf("there is no role called %s", show(v)),
-					fmt.Sprintf("the nearest is %q; the roles are %s", schema.Nearest(v.Value, roleWords()), strings.Join(roleWords(), ", ")))
-			}
-			r.Role = role
-		case "leave_out":
-			r.LeaveOut, err = p.truth(key, v)
-		case "rings":
-			r.Rings, err = p.truth(key, v)
-			rings = true
-		case "holes":
-			r.Holes, err = p.truth(key, v)
-		case "name_from":
-			r.NameFrom, err = p.nameFrom(v)
-		case "text_within_m":
-			r.TextWithinM, err = p.number(key, v, 1000)
-		case "tolerance_m":
-			r.ToleranceM, err = p.tolerance(v)
-		case "set":
-			r.Set, err = p.set(v)
+	err := p.fields(n, "a rule", keyNames(), func(key string, v *yaml.Node) error {
+		if key == "color" {
+			key = "colour"
 		}
-		return err
+		rings = rings || key == "rings"
+		return keyNamed(key).read(p, &r, key, v)
 	})
 	if err != nil {
 		return r, err
 	}
 	switch {
-	case r.Role == "" && !r.LeaveOut:
+	case r.Role == "" && !r.LeaveOut && !r.Open:
 		return r, p.fault(n.Line, "the rule gives no role", "add 'role: ...', or 'leave_out: true'")
-	case r.Role != "" && r.LeaveOut:
+	case (r.Role != "" || r.Open) && r.LeaveOut:
 		return r, p.fault(n.Line, "the rule both gives a role and leaves out", "remove one")
-	case r.LeaveOut && (len(r.Set) > 0 || r.Holes || r.Rings || r.NameFrom != ""):
+	case r.LeaveOut && (len(r.Set)+len(r.SetFrom) > 0 || r.Holes || r.Rings || r.NameFrom != ""):
 		return r, p.fault(n.Line, "a rule that leaves out says what its features become", "remove everything but the conditions")
 	}
 	if !rings {
 		r.Rings = r.Role.IsArea()
 	}
 	return r, nil
+}
+
+// role reads a role; "?" stands for one that nobody gave yet.
+func (p *parser) role(r *Rule, v *yaml.Node) error {
+	word := v.Value
+	if alias, ok := schema.RoleAlias(word); ok {
+		word = string(alias)
+	}
+	if v.Kind == yaml.ScalarNode && word == "?" {
+		r.Open = true
+		return nil
+	}
+	role, ok := schema.ParseRole(word)
+	if v.Kind != yaml.ScalarNode || !ok {
+		return p.fault(v.Line, fmt.Sprintf("there is no role called %s", show(v)),
+			fmt.Sprintf("the nearest is %q; the roles are %s", schema.Nearest(v.Value, roleWords()), strings.Join(roleWords(), ", ")))
+	}
+	r.Role = role
+	return nil
+}
+
+// where reads conditions on properties.
+func (p *parser) where(r *Rule, v *yaml.Node) error {
+	return p.fields(v, "a mapping of properties and patterns", nil, func(key string, v *yaml.Node) error {
+		pattern, err := p.pattern(key, v)
+		r.Where = append(r.Where, Where{key, pattern})
+		return err
+	})
+}
+
+// size reads a condition such as [10, 200]; null leaves an end open.
+func (p *parser) size(key string, v *yaml.Node) (*Range, error) {
+	out := &Range{Most: math.Inf(1)}
+	if v.Kind != yaml.SequenceNode || len(v.Content) != 2 {
+		return nil, p.fault(v.Line, fmt.Sprintf("%s should be the least and the most, got %s", key, show(v)), "write "+key+": [10, 200], with null for an end that is open")
+	}
+	for i, to := range []*float64{&out.Least, &out.Most} {
+		n := v.Content[i]
+		if n.Tag == "!!null" {
+			continue
+		}
+		f, ok := wire.ParseFloat([]byte(n.Value))
+		if n.Kind != yaml.ScalarNode || !ok || f < 0 {
+			return nil, p.fault(n.Line, fmt.Sprintf("%s should hold numbers from 0, got %s", key, show(n)), "")
+		}
+		*to = f
+	}
+	if out.Least > out.Most {
+		return nil, p.fault(v.Line, fmt.Sprintf("%s has its least above its most", key), "exchange them")
+	}
+	return out, nil
+}
+
+// setFrom reads where attributes come from.
+func (p *parser) setFrom(r *Rule, v *yaml.Node) error {
+	return p.fields(v, "a mapping of attributes", nil, func(key string, v *yaml.Node) error {
+		s := SetFrom{Key: key, Times: 1}
+		if key == schema.PropRole || key == schema.PropID || key == schema.PropName {
+			return p.fault(v.Line, fmt.Sprintf("set_from cannot give the %s", key), "a name has name_from, the role its own key")
+		}
+		from := v
+		if v.Kind == yaml.MappingNode {
+			from = nil
+			err := p.fields(v, "from and times", []string{"from", "times"}, func(key string, v *yaml.Node) error {
+				if key == "from" {
+					from = v
+					return nil
+				}
+				f, ok := wire.ParseFloat([]byte(v.Value))
+				if !ok || f == 0 {
+					return p.fault(v.Line, fmt.Sprintf("times should be a number other than 0, got %s", show(v)), "")
+				}
+				s.Times = f
+				return nil
+			})
+			if err != nil {
+				return err
+			}
+		}
+		if from == nil || from.Kind != yaml.ScalarNode || strings.TrimSpace(from.Value) == "" {
+			return p.fault(v.Line, "set_from should say from which property", `write KEY: PROPERTY, KEY: "inside:TAG", or KEY: {from: PROPERTY, times: 0.5}`)
+		}
+		s.From = from.Value
+		r.SetFrom = append(r.SetFrom, s)
+		return nil
+	})
 }
 
 func roleWords() []string {
@@ -470,11 +555,13 @@ func (p *parser) tolerance(v *yaml.Node) (float64, error) {
 
 func (p *parser) nameFrom(v *yaml.Node) (string, error) {
 	word := v.Value
-	if tag, ok := strings.CutPrefix(word, "attrib:"); ok && v.Kind == yaml.ScalarNode && strings.TrimSpace(tag) != "" {
-		return "attrib:" + strings.TrimSpace(tag), nil
+	for _, prefix := range []string{fromAttrib, fromInside, fromProperty} {
+		if tag, ok := strings.CutPrefix(word, prefix); ok && v.Kind == yaml.ScalarNode && strings.TrimSpace(tag) != "" {
+			return prefix + strings.TrimSpace(tag), nil
+		}
 	}
 	if v.Kind != yaml.ScalarNode || !contains(nameSources, word) {
-		return "", p.fault(v.Line, fmt.Sprintf("a name comes from nothing called %s", show(v)), fmt.Sprintf("the nearest is %q; \"attrib:TAG\" takes an attribute of a block", schema.Nearest(word, nameSources)))
+		return "", p.fault(v.Line, fmt.Sprintf("a name comes from nothing called %s", show(v)), fmt.Sprintf("the nearest is %q; \"attrib:TAG\" takes an attribute of a block, \"inside:TAG\" that of a block inside, \"property:KEY\" a property", schema.Nearest(word, nameSources)))
 	}
 	return word, nil
 }
@@ -492,6 +579,9 @@ func (p *parser) set(v *yaml.Node) (schema.Attributes, error) {
 		}
 		if key == schema.PropName && value.Kind() != schema.KindString {
 			return p.fault(v.Line, fmt.Sprintf("a name is a text, got a %s", value.Kind()), "put quotes round it")
+		}
+		if key == schema.PropEdgeKind && value.Text() == "curb" {
+			value = schema.String(schema.EdgeKerb)
 		}
 		if key == schema.PropEdgeKind && !contains(schema.EdgeKinds, value.Text()) {
 			return p.fault(v.Line, fmt.Sprintf("there is no edge_kind called %s", show(v)), fmt.Sprintf("the nearest is %q", schema.Nearest(v.Value, schema.EdgeKinds)))
