@@ -11,18 +11,27 @@ import (
 )
 
 func newConvertCmd(s streams) *cobra.Command {
-	o, see, near := &job.ConvertOptions{}, false, ""
+	o, see, near, starter, topic := &job.ConvertOptions{}, false, "", "", ""
 	cmd := command("convert SRC DST", convertWords, func(cmd *cobra.Command, args []string) error {
+		if topic != "" {
+			return exactly(0, "no file with --explain")(cmd, args)
+		}
+		if starter != "" && !see {
+			return job.Refuse("add --look", "--write-roles goes with --look SRC")
+		}
 		if see {
 			return exactly(1, "one SRC with --look")(cmd, args)
 		}
 		return exactly(2, "SRC and DST")(cmd, args)
 	})
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		if topic != "" {
+			return explainTopic(s.out, topic)
+		}
 		o.Source = args[0]
 		return s.run(nil, func(j *job.Job) (err error) {
 			if see {
-				view, err := j.Look(&job.LookOptions{Reading: o.Reading, Source: o.Source, Near: near})
+				view, err := j.Look(&job.LookOptions{Reading: o.Reading, Source: o.Source, Near: near, WriteRoles: starter})
 				if err != nil {
 					return err
 				}
@@ -53,6 +62,17 @@ func newConvertCmd(s streams) *cobra.Command {
 	f.BoolVar(&o.Strict, "strict", false, "end with status 1 and write nothing when anything would be lost")
 	f.StringVar(&o.LossFile, "loss", "", "write the loss report as JSON to `file`")
 	f.BoolVar(&see, "look", false, "list what is in SRC instead of converting it")
+	f.StringVar(&starter, "write-roles", "", "with --look: write a `file` of roles to start from, with guesses, for --roles")
+	f.StringVar(&topic, "explain", "", "print the page on a `topic` (roles) and stop")
 	f.StringVar(&near, "near", "", "with --look: a place by the site, `LAT,LON`, that narrows the grids down")
 	return cmd
+}
+
+// explainTopic prints a page on how inputs are read.
+func explainTopic(w io.Writer, topic string) error {
+	if topic != "roles" {
+		return job.Refuse("", "there is no page on %q; there is one on roles", topic)
+	}
+	_, err := io.WriteString(w, job.ExplainRoles())
+	return err
 }

@@ -48,7 +48,9 @@ written then. - is standard input or output.
 
 With --look nothing is converted: layers, entities, extents, units, likely roles and
 the grids that the numbers fit are listed, so that one knows what to tell a convert or
-a place.`,
+a place. --write-roles writes a file of roles to start from beside that: every layer,
+code, block, property and name with the role its words speak for; --explain roles says
+what may stand in it.`,
 	example: `
 swardline convert plan.geojson plan.kml
 swardline convert plan.kml plan.csv --to EPSG:25832 --layout points
@@ -56,6 +58,9 @@ swardline convert survey.txt plan.geojson --columns PNEZD --from EPSG:25832 --ro
 swardline convert plan.geojson plan.dxf --to site --write-units mm
 swardline convert plan.geojson plan.gpx --strict --loss lost.json
 swardline convert --look drawing.dxf --near 56.2,9.1
+swardline convert --look council.geojson --write-roles roles.yaml
+swardline convert council.geojson plan.geojson --roles roles.yaml
+swardline convert --explain roles
 cat plan.kml | swardline convert - - --write geojson`,
 }
 

@@ -14,6 +14,7 @@ import (
 	"swardline/convert"
 	"swardline/convert/dxf"
 	"swardline/convert/intake/look"
+	"swardline/convert/intake/roles"
 	"swardline/convert/wire"
 	"swardline/schema"
 )
@@ -157,6 +158,8 @@ type LookOptions struct {
 	Reading
 	Source string
 	Near   string // LAT,LON by the site, "" for nowhere
+	// WriteRoles is where a file of roles to start from goes, "" for nowhere.
+	WriteRoles string
 }
 
 // Look says what is in a file, before anything is believed of it. A drawing is
@@ -197,6 +200,18 @@ func (j *Job) Look(o *LookOptions) (*look.Overview, error) {
 			return nil, err
 		}
 		view = look.Drawing(inv, opts)
+		if o.WriteRoles != "" {
+			if read.Unit == "" && !inv.UnitStated {
+				read.Unit = "m" // names have no unit
+			}
+			p, _, err := convert.Read(data, read)
+			if err == nil {
+				err = j.writeRoles(p, o.WriteRoles)
+			}
+			if err != nil {
+				return nil, err
+			}
+		}
 	} else {
 		p, warnings, err := convert.Read(data, read)
 		if err != nil {
@@ -204,10 +219,30 @@ func (j *Job) Look(o *LookOptions) (*look.Overview, error) {
 		}
 		j.warn(o.Source, warnings)
 		view = look.Plan(p, opts)
+		if o.WriteRoles != "" {
+			if err := j.writeRoles(p, o.WriteRoles); err != nil {
+				return nil, err
+			}
+		}
 	}
 	view.File = o.Source
 	return view, nil
 }
+
+// writeRoles writes a file of roles to start from. One that is there already may
+// hold somebody's work, and is left alone.
+func (j *Job) writeRoles(p *schema.Plan, name string) error {
+	if _, err := j.settings(name); err == nil && name != "-" {
+		return Refuse("name another file, or remove this one", "%s is there already; what somebody wrote into it would be lost", name)
+	}
+	return j.Store.Write(name, func(w io.Writer) error {
+		_, err := io.WriteString(w, roles.Starter(p))
+		return err
+	})
+}
+
+// ExplainRoles is the page on files of roles.
+func ExplainRoles() string { return roles.Explain() }
 
 // IsPlan reports whether a file of a folder is to be taken for a plan: by its
 // ending, and where other things share the ending, by its first
