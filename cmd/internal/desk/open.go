@@ -172,8 +172,8 @@ func (d *doing) groups(name string, v *look.Overview) []groupInfo {
 	}
 	for _, n := range names {
 		info := groupInfo{Key: "name:" + n, Title: "“" + n + "”", Count: count[n]}
-		role, why := look.LikelyRole(n, 0, 0, count[n])
-		info.Guess, info.Why = string(role), why
+		g := look.LikelyRole(n, 0, 0, count[n])
+		info.Guess, info.Why = string(g.Role), g.Why
 		out = append(out, info)
 	}
 	return out
