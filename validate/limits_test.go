@@ -1,0 +1,294 @@
+// Every limit held from both sides: a hair below it, at it and a hair past it, with the
+// operator's value, the plan's own and the feature's own.
+
+package validate_test
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/crs"
+	"swardline/crs/adjust"
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// held draws a plan on which a rule measures just so much.
+type held struct {
+	rule  string
+	owner string // the feature whose own limit counts, "" when only the plan's does
+	// draw makes the rule measure v where limit is in force.
+	draw func(p *plot, limit, v float64)
+	// strict and loose are values that a plan or a feature has of its own.
+	strict, loose float64
+	// eps is the hair: more than the millimetre of rounding where the rule has it. noise
+	// is what the digits of the file leave of the measure where it has not.
+	eps, noise float64
+	// past is the hair past the limit where it must be wider, 0 for eps.
+	past float64
+	// atFails is set where the limit itself is too much.
+	atFails bool
+	// failed says of a finding of the rule that it is about this limit; nil takes those
+	// whose limit is that in force, times scale (0 stands for 1).
+	failed func(f validate.Finding) bool
+	scale  float64
+}
+
+// isError takes findings of the severity error.
+func isError(f validate.Finding) bool { return f.Severity == validate.Error }
+
+// hazardAt puts a hazard of a kind so far east of the south lawn.
+func hazardAt(kind string) func(p *plot, limit, v float64) {
+	return func(p *plot, limit, v float64) {
+		p.add(&thing{id: "h2", role: "hazard", name: "Thing", point: &orb.Point{30 + v, -20}, z: flatGround}).set("hazard_kind", schema.String(kind))
+	}
+}
+
+var heldLimits = map[string]held{
+	"base_range_m": {rule: "base-range", owner: "z2", strict: 300, loose: 900, eps: 0.003,
+		draw: func(p *plot, _, v float64) { farBase(p, math.Sqrt(v*v-900)-30) }},
+	"site_span_m": {rule: "feature-far-away", owner: "m1", strict: 1000, loose: 9000, eps: 0.01, noise: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("m1").point = &orb.Point{309.5 / 16, v - 20.0/16} }},
+	"base_height_m": {rule: "base-height", owner: "b1", strict: 50, loose: 300, eps: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("b1").z = func(orb.Point) float64 { return plotH + v } }},
+	"hard_edge_strip_m": {rule: "edge-setback", owner: "e1", strict: 0.3, loose: 0.05, eps: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("e1").line = []orb.Point{{0, 20 + v}, {30, 20 + v}} }},
+	"corridor_inside_m": {rule: "corridor-off-zone", owner: "c1", strict: 1.4, loose: 0.2, eps: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("c1").line[0] = orb.Point{30 - v, 10} }},
+	// Half of it is the least that the next point may stand outside.
+	"corridor_outside_m": {rule: "corridor-off-zone", owner: "c1", strict: 1.5, loose: 0.2, eps: 0.004,
+		draw: func(p *plot, _, v float64) { p.get("c1").line[1] = orb.Point{30 + v/2, 10} }},
+	// Where it is in force the line-up point stands, and the corridor ends 0.3 m before it
+	// or less. A dock that lines up nearer is what loosens.
+	"dock_standoff_m": {rule: "corridor-off-dock", owner: "d1", strict: 2.5, loose: 1, eps: 0.002,
+		draw: func(p *plot, limit, v float64) {
+			p.get("d1").props = []schema.Attribute{{Key: "heading_deg", Value: schema.Int(90)}}
+			p.get("c1").line[2] = orb.Point{36 - v + 0.3, 10}
+		}, failed: func(f validate.Finding) bool { return f.Limit == 0.3 }},
+	"max_zones": {rule: "zone-count", strict: 10, loose: 40, eps: 1,
+		draw: func(p *plot, _, v float64) { manyZones(p, int(v)) }},
+	"cable_run_m": {rule: "cable-run", owner: "b1", strict: 15, loose: 60, eps: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("s1").point = &orb.Point{38, 25 - v} }},
+	"curve_chord_m": {rule: "curve-coarse", owner: "k1", strict: 0.02, loose: 0.2, eps: 1e-4, noise: 3e-5,
+		draw: func(p *plot, _, v float64) {
+			p.get("k1").rings[0] = circle(10, 10, v/(1-math.Cos(math.Pi/24)), 24)
+		}},
+	"machine_width_m": {rule: "corridor-through-keepout", owner: "c2", strict: 1, loose: 0.1, eps: 0.004, scale: 0.5,
+		draw: func(p *plot, _, v float64) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Kennel", rings: [][]orb.Point{rect(15+v/2, -14, 17, -10)}, z: flatGround})
+		}},
+	"turn_radius_m": {rule: "corridor-hairpin", owner: "c2", strict: 0.9, loose: 0.1, eps: 0.002,
+		draw: func(p *plot, _, v float64) { hairpin(p, v*math.Pi/2) }},
+	"passage_min_m": {rule: "passage-narrow", owner: "z2", strict: 2, loose: 0.7, eps: 0.002,
+		draw: func(p *plot, _, v float64) { neck(p, v) }},
+	"slope_max_percent": {rule: "slope-limit", owner: "z2", strict: 20, loose: 60, eps: 0.01, noise: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("z2").z = tilted(v / 100) }},
+	"slope_edge_max_percent": {rule: "slope-limit", owner: "z2", strict: 10, loose: 30, eps: 0.01, noise: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("z2").z = tilted(v / 100) }},
+	"dock_slope_max_percent": {rule: "slope-limit", owner: "d1", strict: 3, loose: 20, eps: 0.01, noise: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("d1").z = func(orb.Point) float64 { return plotH + v/100*2 } }},
+	"hazard_margin_m":       {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("statue")},
+	"hazard_margin_water_m": {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("pond")},
+	"hazard_margin_road_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("road")},
+	"hazard_margin_drop_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("steps")},
+	"hazard_margin_tree_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("old oak tree")},
+	// A shed 12 m from the dock; what hides less than half a percent is not told.
+	"sky_mask_deg": {rule: "sky-blocked", owner: "d1", strict: 10, loose: 40, eps: 0.1, past: 5, noise: 1e-3,
+		draw: func(p *plot, _, v float64) {
+			p.get("g1").rings[0] = rect(48, 5, 54, 12)
+			p.get("g1").set("height_m", num(12*math.Tan(v*math.Pi/180)))
+		}, failed: func(f validate.Finding) bool { return f.Features[0].ID.Text() == "d1" }},
+	// A wall all round, 20 m from the dock: of what is above the mask m it hides
+	// (sin e - sin m) / (1 - sin m) up to the elevation e.
+	"sky_hidden_stop_percent": {rule: "sky-blocked", owner: "d1", strict: 40, loose: 90, eps: 1, noise: 0.3,
+		draw: func(p *plot, _, v float64) {
+			m := math.Sin(15 * math.Pi / 180)
+			e := math.Asin(m + v/100*(1-m))
+			p.get("g1").rings = [][]orb.Point{circle(36, 10, 21, 360), reversed(circle(36, 10, 20, 360))}
+			p.get("g1").set("height_m", num(20*math.Tan(e)))
+		}, failed: func(f validate.Finding) bool {
+			return isError(f) && f.Features[0].ID.Text() == "d1" && f.At != nil && *f.At.E < -1.5
+		}},
+	"dock_approach_deg": {rule: "dock-approach", owner: "d1", strict: 5, loose: 40, eps: 0.01, noise: 1e-3,
+		draw: func(p *plot, _, v float64) {
+			s, c := math.Sincos(v * math.Pi / 180)
+			p.get("c1").line = []orb.Point{{28.5, 10 - 2*s}, {31, 10 - 2*s}, {34 - 2*c, 10 - 2*s}, {34, 10}}
+		}},
+	"dock_reach_m": {rule: "corridor-off-dock", owner: "d1", strict: 0.2, loose: 1, eps: 0.002,
+		draw: func(p *plot, _, v float64) { p.get("c1").line[2] = orb.Point{34 - v, 10} }},
+	"survey_sigma_m": {rule: "survey-quality", owner: "z1", strict: 0.03, loose: 0.5, eps: 1e-6,
+		draw: func(p *plot, _, v float64) { p.get("z1").set("sigma", num(v)); p.get("z2").set("sigma", num(0)) }},
+	"drift_unchanged_m": {rule: "base-moved", owner: "b1", strict: 0.01, loose: 0.5, eps: 1e-3, noise: 2e-4,
+		draw: func(p *plot, _, v float64) { p.members = baseHistory(p, v) }},
+	"drift_stop_m": {rule: "base-moved", owner: "b1", strict: 0.05, loose: 0.5, eps: 1e-3, noise: 2e-4, atFails: true,
+		draw: func(p *plot, _, v float64) { p.members = baseHistory(p, v) }, failed: isError},
+}
+
+// heldElsewhere says where the limits are held that no rule of Check compares with.
+var heldElsewhere = map[string]string{
+	"residual_m":               "TestResidualLimit",
+	"accuracy_m":               "TestAccuracyLimit",
+	"offset_max_m":             "the edits that move an outline",
+	"sats_min":                 "the rules of sky",
+	"pdop_max":                 "the rules of sky",
+	"machine_antenna_m":        "the rules of sky",
+	"radio_mhz":                "the rules of sky",
+	"radio_loss_db":            "the rules of sky",
+	"gap_min_m2":               "the rules of driven",
+	"input_max_bytes":          "TestCapsAreNamed of the command line",
+	"input_max_inflated_bytes": "TestCapsAreNamed of the command line",
+	"input_max_nesting":        "TestCapsAreNamed of the command line",
+	"input_max_vertices":       "TestCapsAreNamed of the command line",
+	"input_max_features":       "TestCapsAreNamed of the command line",
+	"input_max_recursion":      "TestCapsAreNamed of the command line",
+}
+
+func TestEveryLimitFromBothSides(t *testing.T) {
+	for _, d := range schema.LimitTable {
+		h, ok := heldLimits[d.Key]
+		if where := heldElsewhere[d.Key]; ok == (where != "") {
+			t.Errorf("%s has no cases either side of it, or is held both here and by %s", d.Key, where)
+		}
+		if ok {
+			t.Run(d.Key, func(t *testing.T) { h.bothSides(t, d) })
+		}
+	}
+}
+
+func (h *held) bothSides(t *testing.T, d schema.Limit) {
+	own := func(v float64) schema.Value {
+		return schema.Object(schema.Attributes{{Key: d.Key, Value: num(v)}})
+	}
+	for _, by := range []string{"default", "file", "plan", "feature", "a looser plan", "a looser feature"} {
+		limit, value := d.Default, math.NaN() // in force, and what plan or feature have of their own
+		switch by {
+		case "file":
+			limit = h.strict
+		case "plan", "feature":
+			limit, value = h.strict, h.strict
+		case "a looser plan", "a looser feature":
+			value = h.loose
+		}
+		if h.owner == "" && (by == "feature" || by == "a looser feature") {
+			continue
+		}
+		if !math.IsNaN(value) && d.Sense.Looser(value, d.Default) != (by == "a looser plan" || by == "a looser feature") {
+			t.Fatalf("%v is on the wrong side of %v", value, d.Default)
+		}
+		l := schema.DefaultLimits()
+		if by == "file" {
+			if err := l.Set(d.Key, limit, schema.OriginFile, "crew.yaml line 1"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		side := 1.0 // towards what passes
+		if d.Sense == schema.AtMost {
+			side = -1
+		}
+		past := h.past
+		if past == 0 {
+			past = h.eps
+		}
+		at := limit + side*h.noise
+		if h.atFails {
+			at = limit - side*h.noise
+		}
+		for _, x := range []struct {
+			where string
+			v     float64
+			fails bool
+		}{{"a hair within", limit + side*h.eps, false}, {"at the limit", at, h.atFails}, {"a hair past", limit - side*past, true}} {
+			p := park()
+			h.draw(p, limit, x.v)
+			if by == "feature" || by == "a looser feature" {
+				p.get(h.owner).set("limits", own(value))
+			}
+			plan := p.plan(t)
+			if by == "plan" || by == "a looser plan" {
+				plan.Attributes.Set(schema.PlanLimits, own(value))
+			}
+			r := validate.Check(plan, l)
+			failed := false
+			for _, f := range r.Findings {
+				if f.Rule == h.rule && h.takes(f, limit) {
+					failed = true
+				}
+			}
+			if failed != x.fails {
+				t.Errorf("%s (%v), %s (%v): failed %v, want %v", by, limit, x.where, x.v, failed, x.fails)
+				for _, f := range r.Findings {
+					t.Log(show(f))
+				}
+			}
+			if loosened := r.Outcome("limit-loosened").Outcome == validate.Failed; loosened != (by == "a looser plan" || by == "a looser feature") {
+				t.Errorf("%s: loosened %v", by, loosened)
+			}
+			h.origin(t, r, d.Key, by, limit)
+		}
+	}
+}
+
+// takes reports whether a finding is about the limit in force.
+func (h *held) takes(f validate.Finding, limit float64) bool {
+	if h.failed != nil {
+		return h.failed(f)
+	}
+	if h.scale != 0 {
+		limit *= h.scale
+	}
+	return near(f.Limit, limit, 1e-9)
+}
+
+// origin holds the report to saying which value was used and where it comes from.
+func (h *held) origin(t *testing.T, r *validate.Report, key, by string, limit float64) {
+	t.Helper()
+	want := map[string]schema.Origin{"file": schema.OriginFile, "plan": schema.OriginPlan, "feature": schema.OriginFeature}[by]
+	if want == "" {
+		want = schema.OriginDefault
+	}
+	for _, u := range r.Used {
+		if u.Name == key && u.From == want && u.Value == limit && (u.Feature != nil) == (want == schema.OriginFeature) {
+			return
+		}
+	}
+	t.Errorf("%s: the report does not say that %v of %s was used", by, limit, want)
+}
+
+func TestResidualLimit(t *testing.T) {
+	for _, x := range []struct {
+		residual float64
+		fails    bool
+	}{{0.0299, false}, {0.03, false}, {0.0301, true}} {
+		fit := &adjust.Placement{Redundancy: 4, Marks: []adjust.MarkFit{{Name: "M1", Residual: x.residual}}}
+		results, found := validate.JudgePlacement(fit, schema.DefaultLimits().ResidualM, nil)
+		if got := results[0].Outcome == validate.Failed; got != x.fails || (len(found) == 1) != x.fails {
+			t.Errorf("a residual of %v: %s", x.residual, results[0].Outcome)
+		}
+	}
+}
+
+// TestAccuracyLimit: an accuracy that a step just has is accepted, a hair less is not.
+func TestAccuracyLimit(t *testing.T) {
+	plan, to := park().plan(t), parse(t, "EPSG:4979")
+	plan.CRS, plan.Epoch = parse(t, "EPSG:7912"), 2024.5
+	allow := func(accuracy float64) error {
+		_, err := plan.Operation(schema.Move{To: to, Allow: crs.Allowed{Accuracy: crs.Metres(accuracy)}})
+		return err
+	}
+	var unfit *crs.AccuracyError
+	if err := allow(schema.DefaultLimits().AccuracyM); !errors.As(err, &unfit) {
+		t.Fatal(err)
+	}
+	stated := float64(unfit.Accuracy)
+	for _, x := range []struct {
+		accepted float64
+		fails    bool
+	}{{stated - 1e-6, true}, {stated, false}, {stated + 1e-6, false}, {stated / 1.2, true}} {
+		if err := allow(x.accepted); (err != nil) != x.fails {
+			t.Errorf("stated %v, accepted %v: %v", stated, x.accepted, err)
+		}
+	}
+}
