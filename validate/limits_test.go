@@ -272,10 +272,9 @@ func TestResidualLimit(t *testing.T) {
 
 // TestAccuracyLimit: an accuracy that a step just has is accepted, a hair less is not.
 func TestAccuracyLimit(t *testing.T) {
-	plan, to := park().plan(t), parse(t, "EPSG:4979")
-	plan.CRS, plan.Epoch = parse(t, "EPSG:7912"), 2024.5
+	from, to := parse(t, "EPSG:7912"), parse(t, "EPSG:4979")
 	allow := func(accuracy float64) error {
-		_, err := plan.Operation(schema.Move{To: to, Allow: crs.Allowed{Accuracy: crs.Metres(accuracy)}})
+		_, err := crs.NewOperation(from, to, crs.Allowed{Accuracy: crs.Metres(accuracy)}, crs.At(plotLon, plotLat), crs.Epochs{From: 2024.5, To: 2024.5}, crs.Aids{})
 		return err
 	}
 	var unfit *crs.AccuracyError
