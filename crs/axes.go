@@ -11,6 +11,7 @@ const (
 	AxesFit      AxesVerdict = iota + 1 // most points lie in the area as given
 	AxesSwapped                         // they do only with east and north exchanged
 	AxesMirrored                        // they do only with the signs of the official axes (west, south)
+	AxesSigned                          // they do only with a sign changed that no official axis asks for
 	AxesNowhere                         // they do in no way
 	AxesUnknown                         // no points, or the CRS has no area of use
 )
@@ -24,6 +25,8 @@ func (v AxesVerdict) String() string {
 		return "in the area of use only with east and north swapped"
 	case AxesMirrored:
 		return "in the area of use only with the signs of the official axes"
+	case AxesSigned:
+		return "in the area of use only with signs changed"
 	case AxesNowhere:
 		return "outside the area of use"
 	}
@@ -35,8 +38,9 @@ const checkedPoints = 200
 
 // JudgeAxes says how coordinates (stride numbers a point, x east or longitude, y
 // north or latitude) fit the area of use: as they are, only when x and y are
-// swapped, or only when they are taken with the signs of the official axes of a
-// CRS that counts westward or southward. More than half of the points decide; of
+// swapped, only when they are taken with the signs of the official axes of a
+// CRS that counts westward or southward (in either order), or, of another grid,
+// only with signs changed, as where westing and southing were written for it. More than half of the points decide; of
 // a long slice a few hundred are looked at. flat is not changed. For a site grid
 // the area is 100 km about its origin.
 func (c *CRS) JudgeAxes(flat []float64, stride int) AxesVerdict {
@@ -48,7 +52,7 @@ func (c *CRS) JudgeAxes(flat []float64, stride int) AxesVerdict {
 	}
 	points := len(flat) / stride
 	step := max(1, points/checkedPoints)
-	var seen, fit, swapped, mirrored int
+	var seen, fit, swapped, mirrored, signed int
 	for i := 0; i < points; i += step {
 		x, y := flat[i*stride], flat[i*stride+1]
 		seen++
@@ -59,11 +63,14 @@ func (c *CRS) JudgeAxes(flat []float64, stride int) AxesVerdict {
 			swapped++
 		}
 		if c.order.flipX || c.order.flipY {
-			p := []float64{x, y}
+			p, q := []float64{x, y}, []float64{y, x}
 			c.flip(p)
-			if c.insideArea(p[0], p[1]) || c.order.swap && c.insideArea(p[1], p[0]) {
+			c.flip(q)
+			if c.insideArea(p[0], p[1]) || c.insideArea(q[0], q[1]) {
 				mirrored++
 			}
+		} else if c.kind == KindProjected && (c.insideArea(-x, -y) || c.insideArea(-y, -x) || c.insideArea(-x, y) || c.insideArea(x, -y)) {
+			signed++
 		}
 	}
 	switch {
@@ -73,8 +80,31 @@ func (c *CRS) JudgeAxes(flat []float64, stride int) AxesVerdict {
 		return AxesSwapped
 	case 2*mirrored > seen:
 		return AxesMirrored
+	case 2*signed > seen:
+		return AxesSigned
 	}
 	return AxesNowhere
+}
+
+// CountsWestSouth reports whether the official axes run west and south, as those
+// of the South African Lo grids (y, x) and of Krovak's do.
+func (c *CRS) CountsWestSouth() bool { return c.order.flipX && c.order.flipY }
+
+// FromWestSouth returns how the westing and southing that two columns of a list
+// hold become east and north: swap says that the first is the southing. ok is
+// false when the official axes do not run west and south, or when neither order
+// lies in the area of use.
+func (c *CRS) FromWestSouth(first, second float64) (swap, ok bool) {
+	if !c.CountsWestSouth() {
+		return false, false
+	}
+	switch {
+	case c.insideArea(-first, -second):
+		return false, true
+	case c.insideArea(-second, -first):
+		return true, true
+	}
+	return false, false
 }
 
 // insideArea reports whether plane coordinates lie in the area of use.

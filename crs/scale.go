@@ -159,3 +159,40 @@ func MeasureGrid(to func(e, n float64) (x, y float64, ok bool)) (convergence Deg
 	convergence = Degrees(-math.Atan2(north[0], north[1]) * degPerRad)
 	return convergence, math.Sqrt(math.Abs(north[0]*east[1]-north[1]*east[0])) / (2 * step), true
 }
+
+// Stretch is what a grid makes of lengths and areas at a place: the shortest and
+// the longest that a metre on the ellipsoid becomes, by direction, and what a
+// square metre becomes.
+type Stretch struct{ Shortest, Longest, Area float64 }
+
+// Notable is the share by which lengths on a grid may differ from those on the
+// ground before it has to be said: 1 %. Grids for survey stay within a tenth of
+// that (0.9996 for UTM).
+const Notable = 0.01
+
+// StretchAt returns what the grid makes of lengths and areas at a longitude and
+// latitude (degrees) of the CRS's own datum.
+func (c *CRS) StretchAt(g Geodetic) (Stretch, error) {
+	d, err := c.DistortionAt(g)
+	if err != nil {
+		return Stretch{}, err
+	}
+	// The axes of Tissot's ellipse; Snyder 1987, equations 4-12 to 4-15.
+	sum := math.Sqrt(math.Max(0, d.Meridian*d.Meridian+d.Parallel*d.Parallel+2*d.Areal))
+	gap := math.Sqrt(math.Max(0, d.Meridian*d.Meridian+d.Parallel*d.Parallel-2*d.Areal))
+	return Stretch{Shortest: (sum - gap) / 2, Longest: (sum + gap) / 2, Area: d.Areal}, nil
+}
+
+// Notable reports whether a length is off by more than 1 %.
+func (s Stretch) Notable() bool {
+	return math.Max(math.Abs(s.Shortest-1), math.Abs(s.Longest-1)) > Notable
+}
+
+// String says what 100 m and 100 square metres on the ground become.
+func (s Stretch) String() string {
+	length := fmt.Sprintf("%.1f m", 100*s.Longest)
+	if s.Longest-s.Shortest > 5e-4 {
+		length = fmt.Sprintf("%.1f to %.1f m, by direction,", 100*s.Shortest, 100*s.Longest)
+	}
+	return fmt.Sprintf("100 m on the ground are %s on the grid, and 100 m² are %.1f m²", length, 100*s.Area)
+}

@@ -107,3 +107,45 @@ func TestMeasureGrid(t *testing.T) {
 		t.Error("a place at the edge of the coordinates is measured")
 	}
 }
+
+// Web Mercator stretches by the secant of the latitude, nearly: on the ellipsoid
+// by a over the radius along the parallel and along the meridian.
+func TestStretch(t *testing.T) {
+	for _, c := range []struct {
+		id       string
+		lon, lat Degrees
+		notable  bool
+		words    string
+	}{
+		{"EPSG:3857", 13.4, 52.5, true, "100 m on the ground are 163.9 to 164.3 m, by direction, on the grid, and 100 m² are 269.3 m²"},
+		{"EPSG:3857", 0, 0, false, "100 m on the ground are 100.0 to 100.7 m, by direction, on the grid, and 100 m² are 100.7 m²"},
+		{"EPSG:25832", 9, 52.5, false, "100 m on the ground are 100.0 m on the grid, and 100 m² are 99.9 m²"},
+		{"EPSG:25832", 1.6, 40, false, ""},
+		{"EPSG:25832", -4, 40, true, ""},
+		{"EPSG:3035", 24, 65, true, ""},
+	} {
+		sys, err := Parse(c.id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := sys.StretchAt(Geodetic{Lon: c.lon, Lat: c.lat})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.Notable() != c.notable || c.words != "" && s.String() != c.words {
+			t.Errorf("%s at %v, %v: notable %v, %s; %+v", c.id, c.lat, c.lon, s.Notable(), s, s)
+		}
+	}
+	for _, c := range []struct {
+		off  float64
+		want bool
+	}{{0.00999, false}, {0.01001, true}, {-0.00999, false}, {-0.01001, true}} {
+		if got := (Stretch{1 + c.off, 1 + c.off, 1}).Notable(); got != c.want {
+			t.Errorf("off by %v: %v", c.off, got)
+		}
+	}
+	degrees, _ := Parse("EPSG:4326")
+	if _, err := degrees.StretchAt(Geodetic{}); err == nil {
+		t.Error("degrees have a stretch")
+	}
+}

@@ -67,9 +67,9 @@ func init() {
 			" lengtegraad dlugosc pituusaste delka zemepisna_delka",
 		colLat: "lat latitude latitud latitudine breite breitengrad geogr_breite bredde breddegrad breddegrad breedtegraad szerokosc leveysaste sirka zemepisna_sirka",
 		colE: "e east easting eastings rechtswert ostwert ost rechts est este leste oost osting oest ita" +
-			" utm_e utm_east utm_easting grid_e grid_easting e_coordinate",
+			" utm_e utm_east utm_easting grid_e grid_easting e_coordinate " + countWest,
 		colN: "n north northing northings hochwert nordwert nord hoch norte noord norting nording norr pohjoinen" +
-			" utm_n utm_north utm_northing grid_n grid_northing n_coordinate",
+			" utm_n utm_north utm_northing grid_n grid_northing n_coordinate " + countSouth,
 		colX: "x xcoord x_coord xcoordinate x_coordinate xkoordinate x_koordinate coordx coord_x pos_x point_x",
 		colY: "y ycoord y_coord ycoordinate y_coordinate ykoordinate y_koordinate coordy coord_y pos_y point_y",
 		colH: "h z ele elev elevation elevations alt altitude altitud altitudine altezza height heights hgt level rl reduced_level hohe hoehe hojde hoejde hoyde hoeyde" +
@@ -82,6 +82,26 @@ func init() {
 			words[word] = kind
 		}
 	}
+}
+
+// countWest and countSouth are the words for columns that count the other way:
+// the easting is the westing with its sign changed.
+const (
+	countWest  = "westing westings west"
+	countSouth = "southing southings south"
+)
+
+var countBack = wordSet(countWest + " " + countSouth)
+
+// countsBack reports whether a header's words say that the column counts west or
+// south.
+func countsBack(header string) bool {
+	for token := range strings.SplitSeq(fold(header), "_") {
+		if countBack[token] {
+			return true
+		}
+	}
+	return false
 }
 
 // asides are words that stand beside a column's name and change nothing: units,
@@ -140,6 +160,7 @@ type column struct {
 	header  string // as written
 	kind    columnKind
 	key     string  // the attribute's key
+	negated bool    // it counts west or south
 	quality quality // what the column says of positions
 }
 
@@ -195,6 +216,7 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 		if c.kind, c.key = classify(header); header == "" {
 			c.key = fmt.Sprintf("column %d", i+1)
 		}
+		c.negated = (c.kind == colE || c.kind == colN) && countsBack(header)
 		l.columns[i] = c
 		found[c.kind] = append(found[c.kind], i)
 	}
@@ -344,7 +366,8 @@ func (l *layout) isOwn() bool {
 		return true
 	}
 	return first("id", "role", "name", "wkt", "crs") ||
-		first("id", "role", "name", "part", "ring", "seq", "lon", "lat") || first("id", "role", "name", "part", "ring", "seq", "e", "n")
+		first("id", "role", "name", "part", "ring", "seq", "lon", "lat") || first("id", "role", "name", "part", "ring", "seq", "e", "n") ||
+		first("id", "role", "name", "part", "ring", "seq", "westing", "southing")
 }
 
 // describe says in words which column is what.

@@ -72,6 +72,12 @@ func (r *reader) vertex() (x, y, h float64, ok bool, err error) {
 			return 0, 0, h, false, err
 		}
 	}
+	if r.lay.columns[r.lay.x].negated {
+		x = 0 - x
+	}
+	if r.lay.columns[r.lay.y].negated {
+		y = 0 - y
+	}
 	x, y, h = x*r.scale, y*r.scale, h*r.heightScale
 	if !finite(x) || !finite(y) || math.IsInf(h, 0) {
 		return 0, 0, h, false, r.fail("check the unit", "the vertex is too far out for a number")

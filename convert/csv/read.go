@@ -778,8 +778,59 @@ func (r *reader) checkArea() error {
 		return &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: fmt.Sprintf("the coordinates (about %.10g, %.10g) lie outside the area of %s (%s), but inside it with east and north swapped",
 			x, y, p.CRS.ID(), p.CRS.AreaName()), Mend: mend}
 	}
+	if done, err := r.westSouth(x, y); done || err != nil {
+		return err
+	}
 	r.warn("outside-area", 0, "the coordinates (about %.10g, %.10g) lie outside the area of %s (%s)", x, y, p.CRS.ID(), p.CRS.AreaName())
 	return nil
+}
+
+// westSouth turns a list whose columns x and y are those of a grid that counts
+// west and south, as a South African Lo list's are, and tells of it. Columns by
+// other names that would fit only so are refused: who wrote easting over them
+// meant something else.
+func (r *reader) westSouth(x, y float64) (done bool, err error) {
+	p := r.plan
+	swap, ok := p.CRS.FromWestSouth(x, y)
+	if !ok {
+		if p.CRS.JudgeAxes([]float64{x, y}, 2) == crs.AxesSigned {
+			return false, &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: fmt.Sprintf("the coordinates (about %.10g, %.10g) lie inside the area of %s (%s) only with signs changed",
+				x, y, p.CRS.ID(), p.CRS.AreaName()), Mend: "call columns that count west and south westing and southing, put the minus signs in, or name the grid that counts that way"}
+		}
+		return false, nil
+	}
+	if r.lay.plane || r.lay.degrees || r.lay.x < 0 {
+		return false, &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: fmt.Sprintf("the coordinates (about %.10g, %.10g) lie inside the area of %s (%s) only as westing and southing",
+			x, y, p.CRS.ID(), p.CRS.AreaName()), Mend: "call the columns westing and southing, or x and y as the grid does"}
+	}
+	for _, f := range p.Features {
+		if f.Geometry != nil {
+			turn(f.Geometry, swap)
+		}
+	}
+	axes := p.CRS.Axes()
+	r.warn("axes-west-south", 0, "the columns count %s (%s) and %s (%s), as the axes of %s do; they were turned to east and north",
+		axes[0].Direction, axes[0].Abbreviation, axes[1].Direction, axes[1].Abbreviation, p.CRS.ID())
+	return true, nil
+}
+
+// turn changes the signs of a geometry's coordinates, after exchanging them when
+// swap says so.
+func turn(g geom.T, swap bool) {
+	if c, ok := g.(*geom.GeometryCollection); ok {
+		for _, part := range c.Geoms() {
+			turn(part, swap)
+		}
+		return
+	}
+	flat, stride := g.FlatCoords(), g.Stride()
+	for i := 0; i+stride <= len(flat); i += stride {
+		x, y := flat[i], flat[i+1]
+		if swap {
+			x, y = y, x
+		}
+		flat[i], flat[i+1] = 0-x, 0-y
+	}
 }
 
 // checkDegrees refuses coordinates that are no degrees.

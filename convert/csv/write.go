@@ -62,6 +62,7 @@ type writer struct {
 	crs      []byte // the crs cell
 	decimals int
 	degrees  bool
+	back     bool // the grid counts west and south, and so do the columns
 
 	keys      []string
 	columns   map[string]int
@@ -91,6 +92,7 @@ func (e *writer) prepare() {
 	case p.CRS.IsDegrees():
 		e.decimals, e.degrees = wire.DegreeDecimals, true
 	}
+	e.back = e.points && p.CRS != nil && p.CRS.CountsWestSouth()
 	if p.CRS != nil {
 		e.crs = appendCell(nil, []byte(p.CRS.ID()))
 	}
@@ -201,6 +203,8 @@ func (e *writer) header() {
 		e.put("id,role,name,wkt,crs")
 	case e.degrees:
 		e.put("id,role,name,part,ring,seq,lon,lat")
+	case e.back:
+		e.put("id,role,name,part,ring,seq,westing,southing")
 	default:
 		e.put("id,role,name,part,ring,seq,e,n")
 	}
@@ -402,6 +406,9 @@ func (e *writer) rows(f *schema.Feature, role string, g geom.T) {
 				e.out = appendInt(e.out, (i-from)/stride+1)
 			}
 			e.put(",")
+			if e.back {
+				x, y = 0-x, 0-y
+			}
 			e.out = wire.AppendFixed(e.out, x, e.decimals)
 			e.put(",")
 			e.out = wire.AppendFixed(e.out, y, e.decimals)

@@ -118,7 +118,7 @@ var known = map[int]string{
 // differs.
 const (
 	registryHere   = "v12.029"
-	absentFromPROJ = 385
+	absentFromPROJ = 391
 )
 
 // between makes libproj's operation; what its tables lack is given as WKT.
