@@ -117,12 +117,13 @@ func TestStretch(t *testing.T) {
 		notable  bool
 		words    string
 	}{
-		{"EPSG:3857", 13.4, 52.5, true, "100 m on the ground are 163.9 to 164.3 m, by direction, on the grid, and 100 m² are 269.3 m²"},
+		{"EPSG:3857", 13.4, 52.5, true, "100 m on the ground are 163.9 to 164.3 m, by direction, on the grid, and 100 m² are 269.4 m²"},
 		{"EPSG:3857", 0, 0, false, "100 m on the ground are 100.0 to 100.7 m, by direction, on the grid, and 100 m² are 100.7 m²"},
 		{"EPSG:25832", 9, 52.5, false, "100 m on the ground are 100.0 m on the grid, and 100 m² are 99.9 m²"},
 		{"EPSG:25832", 1.6, 40, false, ""},
 		{"EPSG:25832", -4, 40, true, ""},
-		{"EPSG:3035", 24, 65, true, ""},
+		{"EPSG:3035", 24, 65, false, ""},
+		{"EPSG:3035", 33, 70, true, ""},
 	} {
 		sys, err := Parse(c.id)
 		if err != nil {

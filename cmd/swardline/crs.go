@@ -125,6 +125,9 @@ func showAt(w io.Writer, at *job.SystemAt) {
 	case !math.IsNaN(at.Scale):
 		fmt.Fprintf(w, "  grid length 100 m on the ellipsoid are %.4f on the grid; add a height to --at for the ground\n", 100*at.Scale)
 	}
+	if at.Stretch.Notable() {
+		fmt.Fprintf(w, "  caution     no grid to measure on: here %s\n", at.Stretch)
+	}
 }
 
 func printNear(w io.Writer, found []crs.Suggestion) {

@@ -27,6 +27,7 @@ type SystemAt struct {
 	E, N     float64      // in the system's unit
 	Scale    float64      // length on the grid of a metre on the ellipsoid
 	Turn     float64      // convergence: grid north, degrees clockwise from true north
+	Stretch  crs.Stretch  // what lengths and areas become
 	Combined float64      // length on the grid of a metre on the ground at H; with H only
 }
 
@@ -51,6 +52,9 @@ func (j *Job) ShowSystem(name, at string) (*crs.CRS, *SystemAt, error) {
 	}
 	out.E, out.N = flat[0], flat[1]
 	if out.Scale, out.Turn, err = c.ScaleAt(g); err != nil {
+		return c, nil, Refuse("", "%w", err)
+	}
+	if out.Stretch, err = c.StretchAt(g); err != nil {
 		return c, nil, Refuse("", "%w", err)
 	}
 	if g.H == g.H {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"strings"
 	"time"
 
 	"swardline/convert"
@@ -49,9 +50,10 @@ func (j *Job) movedTo(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Movin
 	if target.Equal(p.CRS) && (toEpoch == 0 || toEpoch == p.Epoch) {
 		return p, nil
 	}
-	if p.JudgeAxes() == crs.AxesSwapped {
-		return nil, Fault("swap the columns or name them, or say with "+j.option("from")+" what they are in",
-			"%s: the coordinates lie in the area of %s only with east and north swapped", p.Source.File, p.CRS.ID())
+	switch v := p.JudgeAxes(); v {
+	case crs.AxesSwapped, crs.AxesMirrored, crs.AxesSigned:
+		return nil, Fault("swap the columns or name them (easting, northing, westing, southing), or say with "+j.option("from")+" what they are in",
+			"%s: the coordinates lie in the area of %s only %s", p.Source.File, p.CRS.ID(), strings.TrimPrefix(v.String(), "in the area of use only "))
 	}
 	j.warnOutside(p)
 	op, err := j.operation(p, target, toEpoch, m, l)
@@ -67,6 +69,7 @@ func (j *Job) movedTo(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Movin
 		return nil, err
 	}
 	j.warnOutside(moved)
+	j.warnStretch(moved)
 	// Coordinates that were moved are done with; the collector would let as much
 	// again pile up beside them while writing.
 	runtime.GC()
@@ -86,6 +89,18 @@ func (j *Job) transform(p *schema.Plan, op *crs.Operation) (*schema.Plan, error)
 func (j *Job) warnOutside(p *schema.Plan) {
 	if n, f := p.OutsideArea(); n > 0 {
 		j.note(NoteWarning, "", "%d point(s) lie outside the area of use of %s (%s), first in %s", n, p.CRS.ID(), p.CRS.AreaName(), f.Label())
+	}
+}
+
+// warnStretch tells what the plan's grid makes of lengths and areas at the site,
+// where that is off by more than 1 %, as on a map of the world.
+func (j *Job) warnStretch(p *schema.Plan) {
+	at := p.Somewhere()
+	if p.CRS == nil || at == nil || p.CRS.IsDegrees() {
+		return
+	}
+	if s, err := p.CRS.StretchAt(*at); err == nil && s.Notable() {
+		j.note(NoteWarning, p.Source.File, "%s is no grid to measure on: at the site %s", p.CRS.ID(), s)
 	}
 }
 

@@ -113,6 +113,7 @@ func (j *Job) unruled(name string, r *Reading, l schema.Limits) (*schema.Plan, e
 		return nil, err
 	}
 	j.warn(name, warnings)
+	j.warnStretch(p)
 	return p, nil
 }
 
