@@ -96,7 +96,7 @@ var countBack = wordSet(countWest + " " + countSouth)
 // countsBack reports whether a header's words say that the column counts west or
 // south.
 func countsBack(header string) bool {
-	for token := range strings.SplitSeq(fold(header), "_") {
+	for token := range strings.SplitSeq(wire.Fold(header), "_") {
 		if countBack[token] {
 			return true
 		}
