@@ -35,6 +35,7 @@ func newRoot(s streams) *cobra.Command {
 		newConvertCmd(s),
 		newCheckCmd(s),
 		newMendCmd(s),
+		newEditCmd(s),
 		newPlaceCmd(s),
 		newDriftCmd(s),
 		newSheetCmd(s),

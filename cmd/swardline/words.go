@@ -119,6 +119,28 @@ swardline mend plan.csv mended.csv --layout points
 swardline mend drawing.dxf plan.geojson --units m --from EPSG:25832 --roles layers.yaml`,
 }
 
+var editWords = words{
+	short: "change a plan by edits: roles, names, properties, outlines moved in or out",
+	long: `edit changes one feature of PLAN by flags, or several things by a script, writes DST
+and lists what changed, with areas on the ground before and after. What no edit speaks
+of keeps every digit. A feature is named by its id, else by its name.
+
+A script is JSON, and can be played again:
+{"edits": [{"feature": "Rose bed", "role": "hazard"},
+           {"feature": "Front lawn", "move_outline_m": -0.5},
+           {"feature": "Strip", "remove": true},
+           {"feature": "z1", "set": {"crew": "B"}, "unset": ["note"]},
+           {"feature": "z1", "move_point": {"ring": 0, "point": 3, "to": [9.1, 56.2]}},
+           {"add": {"type": "Feature", ...}}]}
+An outline is moved by at most the limit offset_max_m at a time.`,
+	example: `
+swardline edit plan.geojson new.geojson --feature "Rose bed" --role hazard --set hazard_kind=tree
+swardline edit plan.geojson new.geojson --feature "Front lawn" --move-outline -0.5
+swardline edit plan.geojson new.geojson --feature Strip --active off
+swardline edit plan.geojson new.geojson --add measured.gpx
+swardline edit plan.geojson new.geojson --script edits.json`,
+}
+
 var placeWords = words{
 	short: "put a drawing on the ground from marks, and say how well it fits",
 	long: `place fits the drawing's coordinates to the marks in --marks by least squares, prints

@@ -7,6 +7,8 @@ import (
 	"math"
 	"strings"
 
+	"github.com/twpayne/go-geom"
+
 	"swardline/convert/geojson"
 	"swardline/convert/wire"
 	"swardline/schema"
@@ -59,6 +61,12 @@ func one(p *schema.Plan, e *Edit, o Options) (*Change, error) {
 	f := *old
 	f.Attributes = old.Attributes.Clone()
 	c.Words = words(&f, e)
+	if !e.Coordinates.IsAbsent() {
+		if err := recoordinate(p, &f, e.Coordinates); err != nil {
+			return nil, err
+		}
+		c.Words = append(c.Words, "new coordinates")
+	}
 	shaped, err := shape(&f, e, o)
 	if err != nil {
 		return nil, err
@@ -216,19 +224,13 @@ func added(p *schema.Plan, v schema.Value) (*schema.Feature, error) {
 	}
 	fields.Delete("place")
 	fields.Delete("coordRefSys")
-	collection := schema.Attributes{{Key: "type", Value: schema.String("FeatureCollection")}}
-	if p.CRS == nil {
-		collection.Set("crs_unknown", schema.Bool(true))
-	}
-	collection.Set("features", schema.List(schema.Object(fields)))
-	q, _, err := geojson.Read(schema.Object(collection).AppendJSON(nil), wire.ReadOptions{Name: "the added feature", CRS: p.CRS})
+	f, err := read(p, fields)
 	if err != nil {
 		return nil, err
 	}
-	if len(q.Features) != 1 || q.Features[0].Geometry == nil {
+	if f.Geometry == nil {
 		return nil, &Error{Problem: "the added feature has no coordinates"}
 	}
-	f := q.Features[0]
 	if id := f.ID.Text(); id != "" {
 		if _, err := Find(p, id, 0); err == nil {
 			return nil, &Error{Problem: fmt.Sprintf("there is a feature %q already", id), Mend: "give the added one another id, or none"}
@@ -236,4 +238,41 @@ func added(p *schema.Plan, v schema.Value) (*schema.Feature, error) {
 	}
 	f.Source = schema.Source{}
 	return f, nil
+}
+
+// read reads the members of a GeoJSON Feature whose geometry is in the plan's
+// coordinates.
+func read(p *schema.Plan, fields schema.Attributes) (*schema.Feature, error) {
+	collection := schema.Attributes{{Key: "type", Value: schema.String("FeatureCollection")}}
+	if p.CRS == nil {
+		collection.Set("crs_unknown", schema.Bool(true))
+	}
+	collection.Set("features", schema.List(schema.Object(fields)))
+	q, _, err := geojson.Read(schema.Object(collection).AppendJSON(nil), wire.ReadOptions{Name: "the edit", CRS: p.CRS})
+	if err != nil {
+		return nil, err
+	}
+	if len(q.Features) != 1 {
+		return nil, &Error{Problem: "it is no feature"}
+	}
+	return q.Features[0], nil
+}
+
+// recoordinate gives a feature whole new coordinates; its type of geometry stays.
+func recoordinate(p *schema.Plan, f *schema.Feature, coordinates schema.Value) error {
+	if f.Geometry == nil || f.Geometry.Layout() == geom.NoLayout {
+		return &Error{Problem: fmt.Sprintf("%s has no geometry of one kind", f.Label())}
+	}
+	geometry := schema.Object(schema.Attributes{
+		{Key: "type", Value: schema.String(strings.TrimPrefix(fmt.Sprintf("%T", f.Geometry), "*geom."))},
+		{Key: "coordinates", Value: coordinates},
+	})
+	q, err := read(p, schema.Attributes{{Key: "type", Value: schema.String("Feature")}, {Key: "geometry", Value: geometry}, {Key: "properties", Value: schema.Null()}})
+	if err != nil {
+		return err
+	}
+	f.Geometry = q.Geometry
+	f.Attributes.Delete(schema.PropTimes)
+	f.Attributes.Delete(schema.PropCurve)
+	return nil
 }

@@ -7,6 +7,7 @@
 //	  {"feature": "k7", "name": "Herb bed", "active": false, "unset": ["crew"]},
 //	  {"feature": "Path", "nth": 2, "close": true},
 //	  {"feature": "z1", "move_point": {"ring": 0, "point": 3, "to": [512034.25, 6280112.5]}},
+//	  {"feature": "Gate", "coordinates": [[512040, 6280100], [512042, 6280100]]},
 //	  {"feature": "Strip", "remove": true},
 //	  {"add": {"type": "Feature", "place": {"type": "Point", "coordinates": [512040, 6280100]},
 //	           "properties": {"role": "dock", "heading_deg": 90}}}
@@ -50,6 +51,9 @@ type Edit struct {
 	MovePoint    *PointEdit
 	InsertPoint  *PointEdit
 	RemovePoint  *PointEdit
+	// Coordinates are whole new ones, as GeoJSON writes those of the feature's own
+	// type of geometry, in the plan's coordinates.
+	Coordinates schema.Value
 	// Add is a GeoJSON Feature, of an edit by itself.
 	Add schema.Value
 }
@@ -157,7 +161,7 @@ func parse(v schema.Value) (*Edit, error) {
 
 // keys are the keys of an edit in the order in which messages list them.
 var keys = []string{"feature", "nth", "role", "name", "active", "set", "unset", "move_outline_m", "close", "reverse", "remove",
-	"move_point", "insert_point", "remove_point", "add"}
+	"move_point", "insert_point", "remove_point", "coordinates", "add"}
 
 var readers = map[string]func(*Edit, schema.Value) error{
 	"feature":        func(e *Edit, v schema.Value) error { return text(v, &e.Feature) },
@@ -182,6 +186,13 @@ var readers = map[string]func(*Edit, schema.Value) error{
 	"remove_point": func(e *Edit, v schema.Value) error {
 		e.RemovePoint = &PointEdit{}
 		return readPoint(v, e.RemovePoint, false)
+	},
+	"coordinates": func(e *Edit, v schema.Value) error {
+		if v.Kind() != schema.KindList {
+			return fmt.Errorf("it is no list of coordinates")
+		}
+		e.Coordinates = v
+		return nil
 	},
 	"add": readAdd,
 }

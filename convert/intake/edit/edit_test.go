@@ -76,6 +76,11 @@ func TestEdits(t *testing.T) {
 			func(f *schema.Feature) bool {
 				return f.Role == schema.RoleHazard && f.Attributes.Get("hazard_kind").Text() == "pond" && string(f.Attributes.Get("deep").AppendJSON(nil)) == "[1,2.50]"
 			}, "role hazard, was keepout; hazard_kind = pond; deep = [1,2.50]"},
+		{"whole new coordinates", `{"edits":[{"feature":"k1","coordinates":[[[512000,6280000],[512001.25,6280000],[512001,6280001,7.5],[512000,6280000]]]}]}`, 1,
+			func(f *schema.Feature) bool {
+				g, ok := f.Geometry.(*geom.Polygon)
+				return ok && g.Layout() == geom.XYZ && g.FlatCoords()[3] == 512001.25 && g.FlatCoords()[8] == 7.5 && math.IsNaN(g.FlatCoords()[2]) && f.Name == "Rose bed"
+			}, "new coordinates"},
 		{"name by id", `{"edits":[{"feature":"k1","name":"Herb bed","active":false}]}`, 1,
 			func(f *schema.Feature) bool { return f.Name == "Herb bed" && !f.Active() }, `name "Herb bed", was "Rose bed"; switched off`},
 		{"off and on", `{"edits":[{"feature":"k1","active":false},{"feature":"k1","active":true}]}`, 1,
@@ -219,6 +224,7 @@ func TestReadErrors(t *testing.T) {
 		{`{"edits":[{"feature":"z1","move_point":{"point":1.5,"to":[1,2]}}]}`, "no whole number from 0"},
 		{`{"edits":[{"feature":"z1","move_point":{"point":1,"to":[1]}}]}`, "two numbers"},
 		{`{"edits":[{"feature":"z1","remove_point":{"point":1,"to":[1,2]}}]}`, `no "to"`},
+		{`{"edits":[{"feature":"z1","coordinates":7}]}`, "coordinates: it is no list of coordinates"},
 		{`{"edits":[{"feature":"z1","nth":0,"role":"zone"}]}`, "nth: it is no whole number from 1"},
 	} {
 		_, err := Read([]byte(c.script), "script.json")
@@ -243,6 +249,7 @@ func TestReference(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(`{"edits":[{"feature":"Rose bed","role":"hazard","set":{"a":{"b":[1,null]}},"unset":["crew"]}]}`))
 	f.Add([]byte(`{"edits":[{"feature":"k1","move_point":{"part":0,"ring":0,"point":3,"to":[512034.25,6280112.5]}},{"feature":"k1","reverse":true}]}`))
+	f.Add([]byte(`{"edits":[{"feature":"k1","coordinates":[[[512000,6280000],[512001,6280000],[512000,6280001],[512000,6280000]]]}]}`))
 	f.Add([]byte(`{"edits":[{"add":{"type":"Feature","place":{"type":"Polygon","coordinates":[[[512000,6280000],[512001,6280000],[512000,6280001],[512000,6280000]]]},"properties":{"role":"dock"}}}]}`))
 	f.Add([]byte(`{"edits":[{"feature":"Path","nth":1,"close":true},{"feature":"Path","nth":1,"insert_point":{"point":0,"to":[1,2]}},{"feature":"z1","remove":true}]}`))
 	p := plan(f)
