@@ -10,7 +10,9 @@ import (
 	"swardline/convert/gpkg"
 	"swardline/convert/gpx"
 	"swardline/convert/kml"
+	"swardline/convert/nmea"
 	"swardline/convert/shapefile"
+	"swardline/convert/solution"
 )
 
 // Formats lists every format. Signatures are tried in this order, the narrow
@@ -34,4 +36,8 @@ var Formats = []*Format{
 		Read: gpkg.Read, Write: gpkg.Write, Detect: gpkg.Detect},
 	{Name: "geojsonseq", Title: "a GeoJSON sequence", Endings: []string{".geojsonl", ".geojsons", ".ndjson", ".jsonl"}, Layouts: []string{geojsonseq.LayoutLines, geojsonseq.LayoutSequence}, narrows: "geojson",
 		Read: geojsonseq.Read, Write: geojsonseq.Write, Detect: geojsonseq.Detect},
+	{Name: "nmea", Title: "an NMEA 0183 log", Endings: []string{".nmea", ".nma", ".log"}, loose: []string{".log"},
+		Read: nmea.Read, Detect: nmea.Detect},
+	{Name: "solution", Title: "the text of a position solution", Endings: []string{".pos"},
+		Read: solution.Read, Detect: solution.Detect},
 }

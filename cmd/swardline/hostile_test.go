@@ -115,6 +115,9 @@ func tiny(t testing.TB, format, layout string) []byte {
 // there, what is read is a part from the start.
 func TestHalfFilesOfEveryFormat(t *testing.T) {
 	for _, format := range convert.Formats {
+		if format.Write == nil {
+			continue // its own package cuts its files off
+		}
 		layouts := format.Layouts
 		if layouts == nil {
 			layouts = []string{""}
@@ -319,6 +322,9 @@ func invalid(p *schema.Plan, l schema.Limits) bool {
 
 func FuzzCheck(f *testing.F) {
 	for _, format := range convert.Formats {
+		if format.Write == nil {
+			continue // its own package cuts its files off
+		}
 		layouts := format.Layouts
 		if layouts == nil {
 			layouts = []string{""}
