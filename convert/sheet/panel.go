@@ -213,7 +213,7 @@ func table(s Section, w float64) []block {
 func findingBlocks(list []Finding, notChecked []string, w float64) []block {
 	out := []block{heading("Findings")}
 	if len(list) == 0 {
-		out = append(out, paragraph("None by the rules tested; the check report names them and their limits.", tableSize, w, false))
+		out = append(out, paragraph("No findings by the rules tested; the check report names them and their limits.", tableSize, w, false))
 	}
 	for _, f := range list {
 		text := f.Severity + ", " + f.Rule + ": "

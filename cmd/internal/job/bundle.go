@@ -206,7 +206,7 @@ func (job *sheetJob) readme(parts []part) string {
 	}
 	b.WriteString("\nFindings\n")
 	if len(d.Findings) == 0 {
-		b.WriteString("  None by the rules tested; check.txt names them and their limits.\n")
+		b.WriteString("  No findings by the rules tested; check.txt names them and their limits.\n")
 	} else {
 		b.WriteString(indent(fmt.Sprintf("%d, numbered on the sheet and on the live page; check.txt has them with their limits.", len(d.Findings)), 2))
 	}

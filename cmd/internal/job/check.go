@@ -84,7 +84,7 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 }
 
 // failOnUnchecked stands for findings of a warning on, and for rules that apply and
-// could not be checked.
+// could not be checked, in whole or in part.
 const failOnUnchecked = "unchecked"
 
 func reaches(set *report.Set, failOn string) bool {
@@ -95,7 +95,9 @@ func reaches(set *report.Set, failOn string) bool {
 		return set.Reaches(validate.Error)
 	case failOnUnchecked:
 		return set.Reaches(validate.Warning) || slices.ContainsFunc(set.Plans, func(p report.Plan) bool {
-			return slices.ContainsFunc(p.Rules, func(r report.Rule) bool { return r.Outcome == string(validate.Unchecked) })
+			return slices.ContainsFunc(p.Rules, func(r report.Rule) bool {
+				return r.Outcome != string(validate.NotNeeded) && (r.Outcome == string(validate.Unchecked) || r.Reason != "")
+			})
 		})
 	}
 	return set.Reaches(validate.Severity(failOn))
