@@ -5,7 +5,6 @@ package crs
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -68,9 +67,9 @@ func (e *NameError) Error() string {
 }
 
 var (
-	bareCode = regexp.MustCompile(`^(?i:epsg)?[\s:_#-]*(\d{4,6})$`)
-	utmName  = regexp.MustCompile(`^(.*?)utm(?:zone)?0*(\d{1,2})(n|s|north|south|[c-x])?$`)
-	esriName = regexp.MustCompile(`^(?i:esri)[\s:_-]*(\d{4,6})$`)
+	bareCode = pattern(`^(?i:epsg)?[\s:_#-]*(\d{4,6})$`)
+	utmName  = pattern(`^(.*?)utm(?:zone)?0*(\d{1,2})(n|s|north|south|[c-x])?$`)
+	esriName = pattern(`^(?i:esri)[\s:_-]*(\d{4,6})$`)
 )
 
 // byName resolves what people call a CRS: a bare code, a UTM zone with its
@@ -78,14 +77,14 @@ var (
 // names. One that fits a single system is taken and the note says so; otherwise
 // the error is a *NameError with a short list, or nil with nothing found.
 func byName(text string) (*CRS, string, error) {
-	if m := bareCode.FindStringSubmatch(text); m != nil {
+	if m := bareCode().FindStringSubmatch(text); m != nil {
 		n, err := strconv.Atoi(m[1])
 		if err != nil {
 			return nil, "", err
 		}
 		return taken(text, n)
 	}
-	if m := esriName.FindStringSubmatch(text); m != nil {
+	if m := esriName().FindStringSubmatch(text); m != nil {
 		n, err := strconv.Atoi(m[1])
 		if err != nil {
 			return nil, "", err
@@ -105,7 +104,7 @@ func byName(text string) (*CRS, string, error) {
 	if key == "crs84" || key == "wgs84" || key == "wgs1984" || key == "gcswgs1984" {
 		return wgs84CRS, fmt.Sprintf("%q is taken for %s, %s", text, wgs84CRS.id, wgs84CRS.name), nil
 	}
-	utm := utmName.FindStringSubmatch(key)
+	utm := utmName().FindStringSubmatch(key)
 	if utm != nil && utm[1] == "" { // a zone alone tells no datum
 		return utmByName(text, "", utm[2], utm[3])
 	}

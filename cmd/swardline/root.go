@@ -4,7 +4,7 @@ package main
 
 import (
 	"context"
-	"regexp"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -14,12 +14,20 @@ import (
 )
 
 func execute(ctx context.Context, args []string, s streams) int {
+	if len(args) == 1 && args[0] == "--version" {
+		// What is asked most by other programs needs no tree of commands.
+		_, err := io.WriteString(s.out, versionLine)
+		printFailure(s.err, err)
+		return statusOf(err)
+	}
 	root := newRoot(s)
 	root.SetArgs(shieldNumbers(root, args))
 	err := root.ExecuteContext(ctx)
 	printFailure(s.err, err)
 	return statusOf(err)
 }
+
+const versionLine = program + " " + job.Version + "\n"
 
 func newRoot(s streams) *cobra.Command {
 	root := command("", rootWords, nil)
@@ -29,7 +37,7 @@ func newRoot(s streams) *cobra.Command {
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.SetVersionTemplate(program + " {{.Version}}\n")
+	root.SetVersionTemplate(versionLine)
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		newConvertCmd(s),
@@ -85,8 +93,12 @@ func flagName(option string) string {
 	return "--" + option
 }
 
-// negative matches what looks like a flag and is a number.
-var negative = regexp.MustCompile(`^-\.?[0-9]`)
+// negative reports whether an argument looks like a flag and is a number.
+func negative(arg string) bool {
+	s, minus := strings.CutPrefix(arg, "-")
+	s = strings.TrimPrefix(s, ".")
+	return minus && s != "" && s[0] >= '0' && s[0] <= '9'
+}
 
 // shieldNumbers puts a space before arguments that are negative numbers, so that
 // they are not taken for flags; a flag's own value needs none. unshield takes it
@@ -101,7 +113,7 @@ func shieldNumbers(root *cobra.Command, args []string) []string {
 		if a == "--" {
 			break
 		}
-		if negative.MatchString(a) && !(i > 0 && takesValue(cmd.Flags(), args[i-1])) {
+		if negative(a) && !(i > 0 && takesValue(cmd.Flags(), args[i-1])) {
 			out[i] = " " + a
 		}
 	}
@@ -117,7 +129,7 @@ func takesValue(flags *pflag.FlagSet, arg string) bool {
 
 func unshield(args []string) {
 	for i, a := range args {
-		if negative.MatchString(strings.TrimPrefix(a, " ")) {
+		if negative(strings.TrimPrefix(a, " ")) {
 			args[i] = strings.TrimPrefix(a, " ")
 		}
 	}

@@ -1,9 +1,11 @@
 // Speed of the program as its users run it, each figure from a process of its own:
-// one small plan from start to finish, a folder of small plans on one core and on
+// its start beside that of a program that does nothing, one small plan from start
+// to finish, a folder of small plans on one core and on
 // all, and the cost a feature from one feature to a million. What stands beside
 // the GDAL library, PROJ and GEOS is measured in testdata/oracle.
 //
-//	go run ./testdata/speed              prints all three tables
+//	go run ./testdata/speed              prints all tables
+//	go run ./testdata/speed -plans 0     the start and one plan alone
 //	go run ./testdata/speed -plans 1000 -features 10000
 //
 // The plans are invented and lie in open water.
@@ -48,18 +50,34 @@ func run(plans, features int) error {
 	}
 	defer os.RemoveAll(dir)
 	program := filepath.Join(dir, "swardline")
-	if out, err := exec.Command("go", "build", "-o", program, "./cmd/swardline").CombinedOutput(); err != nil {
-		return fmt.Errorf("building: %w\n%s", err, out)
+	if err := build(program, "./cmd/swardline"); err != nil {
+		return err
 	}
 	fmt.Printf("%s, %d cores, %s/%s\n", runtime.Version(), runtime.NumCPU(), runtime.GOOS, runtime.GOARCH)
-	for _, part := range []func() error{
+	parts := []func() error{
+		func() error { return start(program, dir) },
 		func() error { return onePlan(program, dir) },
 		func() error { return folder(program, dir, plans) },
 		func() error { return linear(program, dir, features) },
-	} {
+	}
+	if plans == 0 {
+		parts = parts[:2]
+	}
+	for _, part := range parts {
 		if err := part(); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// build builds without cgo: the flags' package asks for the network's, which would
+// link the C library and take a third of the start.
+func build(program, from string) error {
+	cmd := exec.Command("go", "build", "-trimpath", "-o", program, from)
+	cmd.Env = append(os.Environ(), "CGO_ENABLED=0")
+	if out, err := cmd.CombinedOutput(); err != nil {
+		return fmt.Errorf("building: %w\n%s", err, out)
 	}
 	return nil
 }
@@ -93,6 +111,45 @@ func writePlan(path string, p *schema.Plan) error {
 		return err
 	}
 	return f.Close()
+}
+
+// start prints the processor time of a start, and of a check of the demo park, beside
+// that of a program that does nothing. The runs take turns, so that what else the
+// machine does falls on all.
+func start(program, dir string) error {
+	nothing := filepath.Join(dir, "nothing.go")
+	if err := os.WriteFile(nothing, []byte("package main\n\nfunc main() {}\n"), 0o666); err != nil {
+		return err
+	}
+	empty := filepath.Join(dir, "nothing")
+	if err := build(empty, nothing); err != nil {
+		return err
+	}
+	runs := []struct {
+		name, program string
+		args          []string
+		ms            []float64
+	}{
+		{"a program that does nothing", empty, nil, nil},
+		{"--version", program, []string{"--version"}, nil},
+		{"check park.geojson", program, []string{"check", "examples/park/park.geojson"}, nil},
+		{"check park.kml", program, []string{"check", "examples/park/park.kml"}, nil},
+	}
+	for range 41 {
+		for i := range runs {
+			c, err := measure(runs[i].program, nil, runs[i].args...)
+			if err != nil {
+				return err
+			}
+			runs[i].ms = append(runs[i].ms, 1e3*c.cpu)
+		}
+	}
+	fmt.Printf("\nprocessor time of a start: 41 runs\n%-34s %9s %9s %14s\n", "command", "median ms", "least ms", "times nothing")
+	for _, r := range runs {
+		sort.Float64s(r.ms)
+		fmt.Printf("%-34s %9.1f %9.1f %14.1f\n", r.name, r.ms[20], r.ms[0], r.ms[20]/runs[0].ms[20])
+	}
+	return nil
 }
 
 // onePlan prints what a command costs on one small plan, process start included.
