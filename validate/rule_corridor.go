@@ -573,12 +573,13 @@ func narrowest(a, b orb.Point, obstacles []obstacle, reach float64) crossWidth {
 			if lo[0] > hi[0] {
 				lo, hi = hi, lo
 			}
-			if s < lo[0] || s > hi[0] {
+			if s < lo[0]-slackM || s > hi[0]+slackM {
 				continue
 			}
-			ys := [2]float64{lo[1], hi[1]}
-			if hi[0] > lo[0] {
-				y := lo[1] + (s-lo[0])/(hi[0]-lo[0])*(hi[1]-lo[1])
+			ys := [2]float64{lo[1], hi[1]} // of one that runs across, both ends
+			if hi[0]-lo[0] > 2*slackM {
+				t := math.Max(0, math.Min(1, (s-lo[0])/(hi[0]-lo[0])))
+				y := lo[1] + t*(hi[1]-lo[1])
 				ys = [2]float64{y, y}
 			}
 			for _, y := range ys {

@@ -1,0 +1,181 @@
+// Dangerous plans, written from the pages of the rules alone: none of them may come out
+// clean.
+
+package validate_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// TestDangerousPlans changes the faultless park into something that a machine must not
+// be given. The rule named must be the one that does not pass.
+func TestDangerousPlans(t *testing.T) {
+	l := schema.DefaultLimits()
+	if r := validate.Check(park().plan(t), l); r.Status() != validate.StatusClean {
+		t.Fatalf("the park itself is %s", r.Status())
+	}
+	area := func(p *plot, id, role string, ring []orb.Point) *thing {
+		return p.add(&thing{id: id, role: role, name: "Thing " + id, rings: [][]orb.Point{ring}, z: flatGround})
+	}
+	line := func(p *plot, id, role string, pts ...orb.Point) *thing {
+		return p.add(&thing{id: id, role: role, name: "Thing " + id, line: pts, z: flatGround})
+	}
+	point := func(p *plot, id, role string, x, y float64) *thing {
+		return p.add(&thing{id: id, role: role, name: "Thing " + id, point: &orb.Point{x, y}, z: flatGround})
+	}
+	edge := func(p *plot, kind string, pts ...orb.Point) *thing {
+		return line(p, "e9", "edge", pts...).set("edge_kind", schema.String(kind))
+	}
+	limits := func(key string, v float64) schema.Value {
+		return schema.Object(schema.Attributes{{Key: key, Value: num(v)}})
+	}
+	for _, x := range []struct {
+		name, rule string
+		spoil      func(p *plot)
+	}{
+		{"a zone 400 km away", "feature-far-away", func(p *plot) { p.get("z2").rings[0] = rect(-200, 90000, -190, 90010) }},
+		{"one vertex of a corridor 1 km off", "boundary-crossed", func(p *plot) { p.get("c2").line[2] = orb.Point{15, -1000} }},
+		{"one vertex of a corridor 50 km off", "feature-far-away", func(p *plot) { p.get("c2").line[2] = orb.Point{15, -50000} }},
+		{"a boundary vertex 20 km off", "feature-far-away", func(p *plot) { p.get("p1").rings[0][1] = orb.Point{20000, -40} }},
+		{"the keep-out over the well 25 km away", "feature-far-away", func(p *plot) { p.get("k1").rings[0] = circle(10, 25000, 2, 24) }},
+		{"a hazard 25 km away", "feature-far-away", func(p *plot) { p.get("h1").point = &orb.Point{10, -25000} }},
+		{"a lawn over the shed", "zone-over-building", func(p *plot) { p.get("g1").rings[0] = rect(5, 12, 9, 16) }},
+		{"a lawn 1 cm into the shed", "zone-over-building", func(p *plot) { p.get("g1").rings[0] = rect(-5, 12, 0.01, 16) }},
+		{"a shed of no height over a lawn", "zone-over-building", func(p *plot) { p.get("g1").rings[0] = rect(5, 12, 9, 16); p.get("g1").props = nil }},
+		{"a corridor through the shed", "corridor-narrow", func(p *plot) { p.get("g1").rings[0] = rect(14, -8, 16, -4) }},
+		{"a pond between dock and line-up point", "dock-path-blocked", func(p *plot) {
+			area(p, "h9", "hazard", rect(34.8, 9.9, 35.2, 10.1)).set("hazard_kind", schema.String("pond"))
+		}},
+		{"a pond over the dock", "dock-path-blocked", func(p *plot) { area(p, "h9", "hazard", rect(35.9, 9.5, 38, 10.5)) }},
+		{"a drop beside the line-up point", "dock-path-blocked", func(p *plot) { edge(p, "drop", orb.Point{33, 10.5}, orb.Point{35, 10.5}) }},
+		{"a wall across the way into the dock", "dock-path-blocked", func(p *plot) { edge(p, "wall", orb.Point{35, 9}, orb.Point{35, 11}) }},
+		{"a fence beside the way into the dock", "dock-path-blocked", func(p *plot) { edge(p, "fence", orb.Point{34.5, 10.2}, orb.Point{36, 10.2}) }},
+		{"a post in the way into the dock", "dock-path-blocked", func(p *plot) { point(p, "h9", "hazard", 35.5, 9.9) }},
+		{"a building over the line-up point", "dock-path-blocked", func(p *plot) { p.get("g1").rings[0] = rect(33.5, 10.3, 36, 14) }},
+		{"a keep-out within the turning disc", "dock-path-blocked", func(p *plot) { area(p, "k9", "keepout", rect(33, 10.4, 34, 12)) }},
+		{"a keep-out on the dock", "dock-in-keepout", func(p *plot) { area(p, "k9", "keepout", rect(35.5, 9, 37, 11)) }},
+		{"no zone at all", "zone-missing", func(p *plot) { p.remove("z1"); p.remove("z2") }},
+		{"every zone switched off", "zone-missing", func(p *plot) {
+			p.get("z1").set("active", schema.Bool(false))
+			p.get("z2").set("active", schema.Bool(false))
+		}},
+		{"a second dock that nothing leads to", "dock-unreachable", secondDock},
+		{"a pond without a role", "role-missing", func(p *plot) { area(p, "h9", "", rect(20, -25, 23, -21)) }},
+		{"a pond whose property is called Role", "role-missing", func(p *plot) { area(p, "h9", "", rect(20, -25, 23, -21)).set("Role", schema.String("hazard")) }},
+		{"a pond of the role ponds", "role-unknown", func(p *plot) { area(p, "h9", "ponds", rect(20, -25, 23, -21)) }},
+		{"a zone from a float solution", "survey-quality", func(p *plot) { p.get("z1").set("fix", schema.String("float")).set("sigma", num(0.45)) }},
+		{"one vertex of a zone from a float solution", "survey-quality", func(p *plot) {
+			p.get("z1").set("fix", schema.List(schema.Int(4), schema.Int(4), schema.Int(5), schema.Int(4)))
+		}},
+		{"a base from a single solution", "survey-quality", func(p *plot) { p.get("b1").set("fix", schema.String("single")) }},
+		{"a lawn traced from a picture", "survey-quality", func(p *plot) { p.get("z2").set("drawn_from", schema.String("traced")) }},
+		{"a base at height 0 on ground at 2000 m", "base-height", func(p *plot) {
+			for _, x := range p.things {
+				x.z = func(orb.Point) float64 { return 2000 }
+			}
+			p.get("b1").z = func(orb.Point) float64 { return 0 }
+		}},
+		{"a base of no height", "base-height", func(p *plot) { p.get("b1").z = nil }},
+		{"no heights at all", "slope-limit", func(p *plot) {
+			for _, x := range p.things {
+				x.z = nil
+			}
+		}},
+		{"the base inside a canopy", "sky-blocked", func(p *plot) {
+			point(p, "h9", "hazard", 38.5, 25).set("hazard_kind", schema.String("tree")).set("radius_m", num(3)).set("height_m", num(12))
+		}},
+		{"the base inside a building", "sky-blocked", func(p *plot) { p.get("g1").rings[0] = rect(36, 23, 40, 27); p.get("g1").set("height_m", num(9)) }},
+		{"the base within a building, heights unknown", "sky-blocked", func(p *plot) {
+			p.get("g1").rings[0], p.get("g1").z, p.get("b1").z = rect(36, 23, 40, 27), nil, nil
+			p.get("g1").set("height_m", num(9))
+		}},
+		{"a courtyard under walls of 15 m", "sky-blocked", func(p *plot) {
+			p.get("g1").rings = [][]orb.Point{rect(-8, -38, 38, -2), reversed(rect(-2, -32, 32, -8))}
+			p.get("g1").rings[1] = reversed(rect(-1, -31, 31, -9))
+			p.get("g1").set("height_m", num(40))
+		}},
+		{"a tree of no height", "sky-blocked", func(p *plot) { point(p, "h9", "hazard", 60, -20).set("hazard_kind", schema.String("tree")) }},
+		{"a corridor that turns back on itself", "corridor-hairpin", func(p *plot) { hairpin(p, 0.3) }},
+		{"a lawn of 50 % with some heights missing", "slope-limit", func(p *plot) {
+			p.get("z2").z = func(q orb.Point) float64 { return plotH + 0.5*q[0] }
+		}},
+		{"a lawn of 20 % up to its outline", "slope-limit", func(p *plot) { p.get("z2").z = tilted(0.2) }},
+		{"a base moved 0.5 m", "base-moved", func(p *plot) { p.members = baseHistory(p, 0.5) }},
+		{"a wall through a lawn", "edge-setback", func(p *plot) { edge(p, "wall", orb.Point{5, -20}, orb.Point{12, -20}) }},
+		{"a fence through a lawn", "edge-setback", func(p *plot) { edge(p, "fence", orb.Point{5, -20}, orb.Point{12, -20}) }},
+		{"a drop 0.2 m from a lawn", "edge-setback", func(p *plot) { edge(p, "drop", orb.Point{30.2, -28}, orb.Point{30.2, -12}) }},
+		{"a fence with a gate somewhere else", "corridor-narrow", func(p *plot) {
+			edge(p, "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			line(p, "e8", "edge", orb.Point{20, -5}, orb.Point{22, -5}).set("edge_kind", schema.String("gate"))
+		}},
+		{"a gate narrower than the machine", "corridor-narrow", func(p *plot) {
+			edge(p, "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			line(p, "e8", "edge", orb.Point{14.8, -5}, orb.Point{15.2, -5}).set("edge_kind", schema.String("gate"))
+		}},
+		{"an edge of no kind across a lawn", "edge-setback", func(p *plot) { line(p, "e9", "edge", orb.Point{5, -20}, orb.Point{12, -20}) }},
+		{"a pond that loosens its own margin", "limit-loosened", func(p *plot) { p.get("h1").set("limits", limits("hazard_margin_m", 0.01)) }},
+		{"a pond 0.05 m away with a margin of its own", "hazard-uncovered", func(p *plot) {
+			point(p, "h9", "hazard", 30.05, -20).set("hazard_kind", schema.String("pond")).set("limits", limits("hazard_margin_m", 0.01))
+		}},
+		{"a machine of no width", "limit-loosened", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "limits", Value: limits("machine_width_m", 0)})
+		}},
+		{"a base range of 99,999 m", "limit-loosened", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "limits", Value: limits("base_range_m", 99999)})
+		}},
+		{"a limit with a slip in its name", "limits-invalid", func(p *plot) { p.get("z1").set("limits", limits("passage_min", 2)) }},
+		{"a pond in a lawn", "hazard-uncovered", func(p *plot) { area(p, "h9", "hazard", rect(20, -25, 23, -21)) }},
+		{"a pond under a keep-out that is switched off", "hazard-uncovered", func(p *plot) { p.get("k1").set("active", schema.Bool(false)) }},
+		{"a pond covered to its very edge", "hazard-uncovered", func(p *plot) {
+			area(p, "h9", "hazard", rect(20, -25, 23, -21)).set("hazard_kind", schema.String("pond"))
+			area(p, "k9", "keepout", rect(20, -25, 23, -21))
+		}},
+		{"a road 0.1 m from a lawn", "hazard-uncovered", func(p *plot) {
+			line(p, "h9", "hazard", orb.Point{30.1, -35}, orb.Point{30.1, -5}).set("hazard_kind", schema.String("road"))
+		}},
+		{"a corridor along a road behind a ramp", "hazard-uncovered", func(p *plot) {
+			area(p, "h9", "hazard", rect(14, -8, 16, -2)).set("hazard_kind", schema.String("road"))
+			line(p, "e8", "edge", orb.Point{14, -2}, orb.Point{16, -2}).set("edge_kind", schema.String("ramp"))
+		}},
+		{"a keep-out drawn as a line", "geometry-unfit", func(p *plot) { k := p.get("k1"); k.line, k.rings = k.rings[0], nil }},
+		{"a keep-out that crosses itself", "ring-crosses-itself", func(p *plot) { r := p.get("k1").rings[0]; r[1], r[5] = r[5], r[1] }},
+		{"a zone beyond the boundary", "boundary-crossed", func(p *plot) { p.get("p1").rings[0] = rect(-10, -40, 29, 40) }},
+		{"no boundary", "boundary-crossed", func(p *plot) { p.remove("p1") }},
+		{"no base", "base-missing", func(p *plot) { p.remove("b1") }},
+		{"a base out of range", "base-range", func(p *plot) { farBase(p, 600) }},
+		{"a dock of no heading", "dock-approach", func(p *plot) { p.get("d1").props = nil }},
+		{"a dock that faces the other way", "dock-approach", func(p *plot) { p.get("d1").set("heading_deg", schema.Int(180)) }},
+		{"a keep-out round a tree drawn with six points", "curve-coarse", func(p *plot) { p.get("k1").rings[0] = circle(10, 10, 2, 6) }},
+		{"a keep-out drawn with five points", "curve-coarse", func(p *plot) { p.get("k1").rings[0] = circle(10, 10, 2.5, 5) }},
+		{"an oval keep-out of twelve points", "curve-coarse", func(p *plot) {
+			r := circle(0, 0, 1, 12)
+			for i := range r {
+				r[i] = orb.Point{10 + 4*r[i][0], 10 + 2.5*r[i][1]}
+			}
+			p.get("k1").rings[0] = r
+		}},
+		{"two lawns of one name written in two ways", "name-repeated", func(p *plot) { p.get("z1").name, p.get("z2").name = "Große Wiese", "GROSSE  WIESE" }},
+		{"a vertex at no latitude", "coordinate-invalid", func(p *plot) { p.get("m1").z = func(orb.Point) float64 { return math.MaxInt32 } }},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			p := park()
+			x.spoil(p)
+			r := validate.Check(p.plan(t), l)
+			if r.Status() == validate.StatusClean {
+				t.Errorf("clean")
+			}
+			if o := r.Outcome(x.rule); o.Outcome != validate.Failed && o.Outcome != validate.Unchecked {
+				t.Errorf("%s is %s (%s)", x.rule, o.Outcome, o.Reason)
+				for _, f := range r.Findings {
+					t.Log(show(f))
+				}
+			}
+		})
+	}
+}

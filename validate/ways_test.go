@@ -1,0 +1,262 @@
+// What is declared, joined or measured exactly, and so is no fault: crossings at ramps
+// and gates, corridors in two parts, circles, heights that are none of the ground.
+
+package validate_test
+
+import (
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+func TestDeclaredCrossings(t *testing.T) {
+	edge := func(p *plot, id, kind string, pts ...orb.Point) {
+		p.add(&thing{id: id, role: "edge", name: id, line: pts, z: flatGround}).set("edge_kind", schema.String(kind))
+	}
+	road := func(p *plot) {
+		p.add(&thing{id: "h9", role: "hazard", name: "Lane", rings: [][]orb.Point{rect(-5, -6.5, 35, -3.5)}, z: flatGround}).set("hazard_kind", schema.String("road"))
+	}
+	for _, x := range []struct {
+		name, rule string
+		draw       func(p *plot)
+		want       validate.Outcome
+	}{
+		{"a fence", "corridor-narrow", func(p *plot) { edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5}) }, validate.Failed},
+		{"a fence with a gate", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
+		}, validate.Passed},
+		{"a fence with a gate of 1.4 m", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.3, -5}, orb.Point{15.7, -5})
+		}, validate.Failed},
+		{"a kerb with a ramp drawn 0.2 m beside it", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "kerb", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "ramp", orb.Point{14, -4.8}, orb.Point{16, -4.8})
+		}, validate.Passed},
+		{"a kerb with a ramp drawn 0.4 m beside it", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "kerb", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "ramp", orb.Point{14, -4.6}, orb.Point{16, -4.6})
+		}, validate.Failed},
+		{"a fence crossed at the gate and again beside it", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{20, -5}, orb.Point{20, -7}, orb.Point{-5, -7})
+			edge(p, "e9", "gate", orb.Point{14, -5}, orb.Point{16, -5})
+		}, validate.Failed},
+		{"a road", "hazard-uncovered", road, validate.Failed},
+		{"a road with a ramp on one side", "hazard-uncovered", func(p *plot) {
+			road(p)
+			edge(p, "e9", "ramp", orb.Point{14, -3.5}, orb.Point{16, -3.5})
+		}, validate.Failed},
+		{"a road with ramps on both sides", "hazard-uncovered", func(p *plot) {
+			road(p)
+			edge(p, "e8", "ramp", orb.Point{14, -3.5}, orb.Point{16, -3.5})
+			edge(p, "e9", "ramp", orb.Point{14, -6.5}, orb.Point{16, -6.5})
+		}, validate.Passed},
+		{"a pond with ramps on both sides", "hazard-uncovered", func(p *plot) {
+			road(p)
+			p.get("h9").set("hazard_kind", schema.String("pond"))
+			edge(p, "e8", "ramp", orb.Point{14, -3.5}, orb.Point{16, -3.5})
+			edge(p, "e9", "ramp", orb.Point{14, -6.5}, orb.Point{16, -6.5})
+		}, validate.Failed},
+		{"a fence through a lawn with a gate all along it", "edge-setback", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{5, -20}, orb.Point{12, -20})
+			edge(p, "e9", "gate", orb.Point{5, -20}, orb.Point{12, -20})
+		}, validate.Passed},
+	} {
+		p := park()
+		x.draw(p)
+		if o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome(x.rule); o.Outcome != x.want {
+			t.Errorf("%s: %s is %s (%s), want %s", x.name, x.rule, o.Outcome, o.Reason, x.want)
+		}
+	}
+}
+
+// TestCorridorInTwoParts: parts joined end to end, whichever way they run, are one
+// corridor; parts that do not meet are two.
+func TestCorridorInTwoParts(t *testing.T) {
+	l := schema.DefaultLimits()
+	parts := func(flat []float64, ends ...int) *schema.Plan {
+		plan := park().plan(t)
+		for _, f := range plan.Features {
+			if f.ID.Text() == "c2" {
+				out := append([]float64(nil), flat...)
+				for i := 0; i < len(out); i += 2 {
+					xy := []float64{out[i], out[i+1], plotH}
+					if err := plotGrid.ToGeodetic(xy, 3); err != nil {
+						t.Fatal(err)
+					}
+					out[i], out[i+1] = xy[0], xy[1]
+				}
+				f.Geometry = geom.NewMultiLineStringFlat(geom.XY, out, ends)
+			}
+		}
+		return plan
+	}
+	for _, x := range []struct {
+		name string
+		flat []float64
+		ends []int
+		want validate.Outcome
+	}{
+		{"end to end", []float64{15, 1.5, 15, -1, 15, -5, 15, -5, 15, -9, 15, -11.5}, []int{6, 12}, validate.Passed},
+		{"the second turned", []float64{15, 1.5, 15, -1, 15, -5, 15, -11.5, 15, -9, 15, -5}, []int{6, 12}, validate.Passed},
+		{"both from the middle", []float64{15, -5, 15, -1, 15, 1.5, 15, -5, 15, -9, 15, -11.5}, []int{6, 12}, validate.Passed},
+		{"with a gap of 1 m", []float64{15, 1.5, 15, -1, 15, -4, 15, -5, 15, -9, 15, -11.5}, []int{6, 12}, validate.Failed},
+		{"three ends in one place", []float64{15, 1.5, 15, -1, 15, -5, 15, -5, 15, -9, 15, -11.5, 15, -5, 18, -5}, []int{6, 12, 16}, validate.Failed},
+	} {
+		if o := validate.Check(parts(x.flat, x.ends...), l).Outcome("corridor-off-zone"); o.Outcome != x.want {
+			t.Errorf("%s: %s (%s), want %s", x.name, o.Outcome, o.Reason, x.want)
+		}
+	}
+}
+
+// TestCirclesAreCircles: the distance of a disc is that of its middle less its radius,
+// whatever the direction.
+func TestCirclesAreCircles(t *testing.T) {
+	for _, radius := range []float64{0.3, 3, 30} {
+		for _, deg := range []float64{0, 1.4, 2.8125, 17} {
+			for _, x := range []struct {
+				gap   float64
+				fails bool
+			}{{0.298, true}, {0.3, false}, {0.302, false}} {
+				// Off the corner (30, -30) of the south lawn.
+				s, c := math.Sincos(deg * math.Pi / 180)
+				p := park()
+				p.add(&thing{id: "h9", role: "hazard", name: "Bowl", point: &orb.Point{30 + (radius+x.gap)*c, -30 - (radius+x.gap)*s}, z: flatGround}).set("radius_m", num(radius))
+				r := validate.Check(p.plan(t), schema.DefaultLimits())
+				f := findingOf(r, "hazard-uncovered")
+				if (f.Rule != "") != x.fails || x.fails && !near(f.Measured, x.gap, 2e-4) {
+					t.Errorf("radius %v at %v degrees, gap %v: %s", radius, deg, x.gap, show(f))
+				}
+			}
+		}
+	}
+}
+
+// TestHeightsClampedToTheGround: what KML clamps is no slope, and says so.
+func TestHeightsClampedToTheGround(t *testing.T) {
+	steep := func(format, mode string) *schema.Plan {
+		p := park()
+		p.get("z2").z = tilted(0.5)
+		plan := p.plan(t)
+		plan.Source.Format = format
+		if mode != "" {
+			for _, f := range plan.Features {
+				f.Attributes.Set(schema.PropAltitudeMode, schema.String(mode))
+			}
+		}
+		return plan
+	}
+	for _, x := range []struct {
+		format, mode string
+		want         validate.Outcome
+	}{
+		{"geojson", "", validate.Failed}, {"geojson", "absolute", validate.Failed}, {"geojson", "clampToGround", validate.Unchecked},
+		{"kml", "", validate.Unchecked}, {"kmz", "", validate.Unchecked}, {"kml", "relativeToGround", validate.Unchecked}, {"kml", "absolute", validate.Failed},
+	} {
+		r := validate.Check(steep(x.format, x.mode), schema.DefaultLimits())
+		if o := r.Outcome("slope-limit"); o.Outcome != x.want {
+			t.Errorf("%s, %q: slope-limit is %s (%s), want %s", x.format, x.mode, o.Outcome, o.Reason, x.want)
+		}
+		if o := r.Outcome("base-height"); (o.Outcome == validate.Unchecked) != (x.want == validate.Unchecked) {
+			t.Errorf("%s, %q: base-height is %s", x.format, x.mode, o.Outcome)
+		}
+	}
+}
+
+// TestSteepWhereHeightsAreKnown: heights at some vertices that show 50 % are told though
+// others have none.
+func TestSteepWhereHeightsAreKnown(t *testing.T) {
+	p := park()
+	plan := p.plan(t)
+	for _, f := range plan.Features {
+		if f.ID.Text() == "z2" {
+			flat := f.Geometry.FlatCoords()
+			flat[2], flat[5], flat[8], flat[11], flat[14] = plotH, plotH+15, math.NaN(), math.NaN(), plotH
+		}
+	}
+	r := validate.Check(plan, schema.DefaultLimits())
+	o, f := r.Outcome("slope-limit"), findingOf(r, "slope-limit")
+	if o.Outcome != validate.Failed || !near(f.Measured, 50, 1e-2) || f.Severity != validate.Error || !strings.Contains(o.Reason, "2 of 4") {
+		t.Errorf("%s (%s): %s", o.Outcome, o.Reason, show(f))
+	}
+}
+
+// TestMessagesDoNotReadLikeTheirLimit: a figure a hair past its limit is shown with the
+// digits that tell the two apart.
+func TestMessagesDoNotReadLikeTheirLimit(t *testing.T) {
+	figure := regexp.MustCompile(`-?\d+(\.\d+)?`)
+	for key, h := range heldLimits {
+		limit := schema.DefaultLimits()
+		v, _ := limit.Get(key)
+		side := -1.0
+		for _, d := range schema.LimitTable {
+			if d.Key == key && d.Sense == schema.AtMost {
+				side = 1
+			}
+		}
+		if h.eps >= 1 || key == "sky_hidden_stop_percent" {
+			continue
+		}
+		p := park()
+		h.draw(p, v, v+side*h.eps*1.2)
+		for _, f := range validate.Check(p.plan(t), limit).Findings {
+			if f.Rule != h.rule || math.IsNaN(f.Limit) || !h.takes(f, v) || f.Measured == f.Limit {
+				continue
+			}
+			seen := map[string]bool{}
+			for _, n := range figure.FindAllString(f.Message, -1) {
+				if strings.Contains(n, ".") && seen[n] {
+					t.Errorf("%s: %s", key, f.Message)
+				}
+				seen[n] = true
+			}
+		}
+	}
+}
+
+func TestSkyOfTheBase(t *testing.T) {
+	tree := func(p *plot, x float64) {
+		p.add(&thing{id: "h9", role: "hazard", name: "Oak", point: &orb.Point{x, 25}, z: flatGround}).
+			set("hazard_kind", schema.String("tree")).set("radius_m", num(3)).set("height_m", num(12))
+	}
+	roof := func(p *plot, height, base float64) {
+		p.get("g1").rings[0] = rect(36, 23, 40, 27)
+		p.get("g1").set("height_m", num(height))
+		p.get("b1").z = func(orb.Point) float64 { return plotH + base }
+	}
+	for _, x := range []struct {
+		name     string
+		draw     func(p *plot)
+		base     bool // a finding about the base is wanted
+		severity validate.Severity
+	}{
+		{"under a canopy", func(p *plot) { tree(p, 38.5) }, true, validate.Error},
+		{"a canopy 40 m away", func(p *plot) { tree(p, 80) }, false, ""},
+		{"on the roof", func(p *plot) { roof(p, 6, 8.5) }, false, ""},
+		{"under the roof", func(p *plot) { roof(p, 6, 4) }, true, validate.Error},
+		{"a mast that hides nothing", func(p *plot) {
+			p.add(&thing{id: "g9", role: "building", name: "Chimney", rings: [][]orb.Point{rect(42, 25, 42.1, 25.1)}, z: flatGround}).set("height_m", num(5))
+		}, false, ""},
+	} {
+		p := park()
+		x.draw(p)
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		found := validate.Finding{}
+		for _, f := range r.Findings {
+			if f.Rule == "sky-blocked" && f.Features[0].ID.Text() == "b1" {
+				found = f
+			}
+		}
+		if (found.Rule != "") != x.base || found.Severity != x.severity {
+			t.Errorf("%s: %s %s", x.name, found.Severity, show(found))
+		}
+	}
+}
