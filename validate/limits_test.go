@@ -6,6 +6,7 @@ package validate_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -288,6 +289,31 @@ func TestAccuracyLimit(t *testing.T) {
 	}{{stated - 1e-6, true}, {stated, false}, {stated + 1e-6, false}, {stated / 1.2, true}} {
 		if err := allow(x.accepted); (err != nil) != x.fails {
 			t.Errorf("stated %v, accepted %v: %v", stated, x.accepted, err)
+		}
+	}
+}
+
+// TestPagesTellTheMillimetre: where what is past a limit by less than a millimetre
+// passes, the rule's page says so.
+func TestPagesTellTheMillimetre(t *testing.T) {
+	for _, d := range schema.LimitTable {
+		h, ok := heldLimits[d.Key]
+		if !ok || d.Unit != "m" || h.noise != 0 {
+			continue
+		}
+		past := 0.0007
+		if d.Sense == schema.AtLeast {
+			past = -past
+		}
+		p := park()
+		h.draw(p, d.Default, d.Default+past)
+		failed := false
+		for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+			failed = failed || f.Rule == h.rule && h.takes(f, d.Default)
+		}
+		rule, _ := validate.Find(h.rule)
+		if told := strings.Contains(rule.Page.What, "illimetre"); told == failed {
+			t.Errorf("%s: 0.7 mm past the limit fails: %v; the page of %s tells of a millimetre: %v", d.Key, failed, h.rule, told)
 		}
 	}
 }

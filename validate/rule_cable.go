@@ -14,7 +14,7 @@ import (
 var cableRules = []Rule{{
 	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
-		What:   "The straight distance on the ground from every dock and base to the nearest supply point. The cable as laid is never shorter.",
+		What:   "The straight distance on the ground from every dock and base to the nearest supply point. The cable as laid is never shorter. A millimetre is rounding.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
 		Source: sourcePractice,
 		Fails:  "a dock 25 m from the outlet, limit 20 m",

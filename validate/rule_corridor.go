@@ -19,7 +19,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorOffZone, Severity: Error, Limits: []string{"corridor_inside_m", "corridor_outside_m"}, Over: all(schema.RoleCorridor), run: checkCorridorOffZone,
 		Page: Page{
 			What: "For every end of a corridor that belongs to a zone: how deep inside the zone it lies, measured on the ground to the nearest point of the outline, " +
-				"and how far outside the next point stands. The next point should be about the given distance out: less than half of it is an error, more than twice a warning.",
+				"and how far outside the next point stands. The next point should be about the given distance out: less than half of it is an error, more than twice a warning. A millimetre is rounding.",
 			Why:    "The machine has to be wholly on the lawn when it takes up the corridor, and wholly off it when it starts to steer along it. Otherwise it turns on the edge, misses the corridor or leaves the zone where nobody expects it.",
 			Source: sourcePractice,
 			Fails:  "a corridor that starts 0.4 m inside its zone, limit 1 m",
@@ -31,7 +31,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorOffDock, Severity: Error, Limits: []string{"dock_reach_m", "dock_standoff_m"}, Over: all(schema.RoleCorridor, schema.RoleDock), run: checkCorridorOffDock,
 		Page: Page{
 			What: "For every end of a corridor that belongs to a dock: how far it is from the dock's line-up point, which lies standoff_m (else the limit) from the dock " +
-				"on the bearing opposite to heading_deg. Of a dock without a heading only the distance from the dock can be judged.",
+				"on the bearing opposite to heading_deg. Of a dock without a heading only the distance from the dock can be judged. A millimetre is rounding.",
 			Why:    "From the line-up point the machine drives straight ahead into the dock. A corridor that ends beside it leads past the contacts, one that ends at the dock itself leaves no room to straighten up.",
 			Source: sourcePractice,
 			Fails:  "a corridor that ends 0.8 m from the line-up point, limit 0.3 m",
@@ -42,7 +42,7 @@ var corridorRules = []Rule{
 	{
 		Name: RuleCorridorThroughKeepout, Severity: Error, Limits: []string{"machine_width_m"}, Over: all(schema.RoleCorridor, schema.RoleKeepout), run: checkCorridorThroughKeepout,
 		Page: Page{
-			What:   "The least distance on the ground between a corridor and every keep-out; it has to be at least half the machine's width.",
+			What:   "The least distance on the ground between a corridor and every keep-out; it has to be at least half the machine's width. A millimetre is rounding.",
 			Why:    "In a corridor most machines follow the line whatever the map says of keep-outs: the machine drives through the flower bed, or stops at its edge for ever.",
 			Source: sourcePractice,
 			Fails:  "a corridor that passes 0.1 m beside a keep-out, machine 0.6 m wide",
@@ -54,7 +54,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width.",
+				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
@@ -66,7 +66,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorHairpin, Severity: Warning, Limits: []string{"turn_radius_m"}, Over: all(schema.RoleCorridor), run: checkCorridorHairpin,
 		Page: Page{
 			What: "Where a corridor turns to one side by more than a right angle and 5 degrees, the radius of the arc that turns by what is past the right angle over the same length of line. " +
-				"It has to be turn_radius_m. A single sharper corner has no length, and a radius of 0.",
+				"It has to be turn_radius_m. A single sharper corner has no length, and a radius of 0. A millimetre is rounding.",
 			Why:    "A machine that follows a line swings wide in a hairpin, over whatever stands beside it, or stops and turns on the spot until the grass is gone.",
 			Source: "the length of an arc of radius r and angle a is r a; " + sourcePractice + " for the right angle",
 			Fails:  "a corridor that turns back by 180 degrees within 0.5 m: 0.32 m, limit 0.6 m",

@@ -28,7 +28,7 @@ var dockRules = []Rule{
 		Name: RuleDockInKeepout, Severity: Error, Limits: []string{"machine_width_m", "dock_standoff_m"}, Over: all(schema.RoleDock, schema.RoleKeepout), run: checkDockInKeepout,
 		Page: Page{
 			What: "How deep a dock or its line-up point lies in a keep-out; and the least distance between a keep-out and the straight way from the line-up point to the dock, " +
-				"which has to be at least half the machine's width.",
+				"which has to be at least half the machine's width. A millimetre is rounding.",
 			Why:    "A machine that may not enter the ground on which its dock stands never comes home, or never leaves.",
 			Source: sourcePractice,
 			Fails:  "a dock 0.5 m inside a keep-out",

@@ -29,7 +29,7 @@ var dockWayRules = []Rule{
 	{
 		Name: RuleDockUnreachable, Severity: Error, Limits: []string{"dock_reach_m", "dock_standoff_m"}, Over: all(schema.RoleDock), run: checkDockUnreachable,
 		Page: Page{
-			What:   "Whether a corridor ends within dock_reach_m of every dock's line-up point, or that point lies in a zone. When no dock at all is reached, zone-unreachable says so of every zone.",
+			What:   "Whether a corridor ends within dock_reach_m of every dock's line-up point, or that point lies in a zone. When no dock at all is reached, zone-unreachable says so of every zone. A millimetre is rounding.",
 			Why:    "The machine that is sent to the second dock never gets there; on many sites that is found when its battery is flat.",
 			Source: sourcePractice,
 			Fails:  "a second dock on the far side of the lawn to which no corridor leads",

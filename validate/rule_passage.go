@@ -29,7 +29,7 @@ var passageRules = []Rule{
 		Name: RulePassageNarrow, Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkPassageNarrow,
 		Page: Page{
 			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs. " +
-				"Narrower than the machine is an error when there is no way around.",
+				"Narrower than the machine is an error when there is no way around. A millimetre is rounding.",
 			Why:    "Through a gap the machine has to steer exactly, between two edges, often where a wall hides the sky: there it gets stuck, or wears a track.",
 			Source: sourcePractice,
 			Fails:  "two lawns joined by a neck 1.1 m wide, limit 1.5 m",

@@ -15,7 +15,7 @@ var reachRules = []Rule{{
 	Name: RuleZoneUnreachable, Severity: Error, Limits: []string{"dock_reach_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkZoneUnreachable,
 	Page: Page{
 		What: "Whether every active zone can be reached from a dock: through corridors, whose ends lie in a zone or within reach of a dock's line-up point, " +
-			"and from zone to zone where two share ground or edge at least as wide as the machine that no keep-out covers. A dock whose line-up point lies in a zone reaches that zone.",
+			"and from zone to zone where two share ground or edge at least as wide as the machine that no keep-out covers. A dock whose line-up point lies in a zone reaches that zone. A millimetre is rounding.",
 		Why:    "A zone that nothing leads to is never mown, and the machine gives no sign of it.",
 		Source: sourcePractice,
 		Fails:  "a second lawn across a path with no corridor to it",

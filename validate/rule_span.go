@@ -17,7 +17,7 @@ var spanRules = []Rule{{
 	Name: RuleFeatureFarAway, Severity: Error, Limits: []string{"site_span_m"}, run: checkFeatureFarAway,
 	Page: Page{
 		What: "The distance of the farthest vertex of every active feature from the middle of the site, straight through the earth as a receiver measures it, so that it holds at any distance. " +
-			"The middle is the mean of the vertices of zones, corridors and docks that lie within the limit of their medians, so that a few strays do not move it.",
+			"The middle is the mean of the vertices of zones, corridors and docks that lie within the limit of their medians, so that a few strays do not move it. A millimetre is rounding.",
 		Why:    "A slip in one digit puts a keep-out into the next county. It guards nothing there, and no rule on the ground can see it.",
 		Source: sourcePractice,
 		Fails:  "a keep-out 25 km from the lawns, limit 3000 m",

@@ -29,7 +29,7 @@ var baseHeightRules = []Rule{{
 	Name: RuleBaseHeight, Severity: Error, Limits: []string{"base_height_m"}, Over: all(schema.RoleBase), run: checkBaseHeight,
 	Page: Page{
 		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights. " +
-			"Heights that a KML file clamps to the ground are no heights of the ground and do not count.",
+			"Heights that a KML file clamps to the ground are no heights of the ground and do not count. A millimetre is rounding.",
 		Why:    "Distances on the ground are taken at the base's height. A base stored with height 0 on ground at 2,000 m makes every length 0.03 % too short: 0.16 m on 500 m.",
 		Source: "the scale at height h is 1 + h/R; " + sourcePractice + " for the limit",
 		Fails:  "a base at height 0 among heights of 2,000 m, limit 100 m",
