@@ -1,4 +1,4 @@
-// List: the catalogue by words, and the systems a local would use at a place.
+// List: the catalogue by words, and what a system's projection is made of.
 
 package crs
 
@@ -23,7 +23,7 @@ func allCodes() []int {
 }
 
 // List returns the CRSs of the catalogue that have every word in their code,
-// name, area of use, datum or projection method, in any case, in ascending order
+// names, area of use, datum or projection method, in any case, in ascending order
 // of code; all of them when no word is given. A word that is a number also
 // finds a code that begins with it.
 func List(words ...string) []*CRS {
@@ -50,6 +50,9 @@ func (c *CRS) hasWords(words []string) bool {
 	}
 	method, _ := c.Method()
 	text := strings.ToLower(strings.Join([]string{c.name, c.AreaName(), c.datum.name, method}, "\n"))
+	for _, other := range projectedNames()[c.code] {
+		text += "\n" + other
+	}
 	for _, w := range words {
 		if !strings.Contains(text, w) && !strings.HasPrefix(strconv.Itoa(c.code), strings.TrimPrefix(w, "epsg:")) {
 			return false

@@ -79,6 +79,9 @@ func TestList(t *testing.T) {
 	if m := ids("UTM", "32n", "etrs89"); !m["EPSG:25832"] || m["EPSG:32632"] || len(m) > 20 {
 		t.Errorf("%v", m)
 	}
+	if m := ids("nztm"); !m["EPSG:2193"] || len(m) > 10 {
+		t.Errorf("by another name: %v", m)
+	}
 	if m := ids("27700"); len(m) != 1 || !m["EPSG:27700"] {
 		t.Errorf("%v", m)
 	}

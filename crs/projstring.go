@@ -446,7 +446,11 @@ func (p *projText) projected(datum string, m *projMethod, values []float64) (str
 		}
 		fmt.Fprintf(&b, `,PARAMETER[%s,%s,%s,ID["EPSG",%d]]`, wktQuote(parameterName(q.code)), wktNumber(values[i]), u, q.code)
 	}
-	fmt.Fprintf(&b, `,UNIT["unit",%s]`, wktNumber(unit))
+	name := map[float64]string{1: "metre", 0.3048: "foot", 1200. / 3937: "US survey foot"}[unit]
+	if name == "" {
+		name = "unit"
+	}
+	fmt.Fprintf(&b, `,UNIT[%s,%s]`, wktQuote(name), wktNumber(unit))
 	if v, ok := p.take("axis"); ok {
 		names := map[byte]string{'e': "EAST", 'w': "WEST", 'n': "NORTH", 's': "SOUTH"}
 		if len(v) < 2 || names[v[0]] == "" || names[v[1]] == "" || len(v) > 3 || len(v) == 3 && v[2] != 'u' {
