@@ -28,10 +28,14 @@
 //
 // # What is written
 //
-// DXF R2000 (AC1015): the oldest version that has LWPOLYLINE, ELLIPSE, SPLINE and
-// a stated unit, and one that every reader since takes. Text is in the code page
-// ANSI_1252, characters outside it as \U+XXXX. Roles become layers. A plan in
-// degrees is refused.
+// DXF R2010 (AC1024): the oldest version that can say its place on the earth
+// (GEODATA, for plane systems with a code of the EPSG registry). Text is UTF-8.
+// Roles become layers with the colours of wire.ColourOf and line types of their own,
+// what is off stands on a layer of its role that is off, which the losses say. Points
+// of roles are inserts of symbols, which show whatever $PDMODE says, and are the
+// points: who moves a symbol moves the point. Names stand as TEXT on layers of their
+// own, and a note below the drawing says what its numbers are; neither is read back.
+// A plan in degrees is refused.
 //
 // A curve is written as ARC, CIRCLE, ELLIPSE, SPLINE or with bulges when the
 // vertices still lie on it, also after the plan was moved, turned or scaled;
@@ -47,5 +51,5 @@
 // edited in between.
 //
 // Positions past 1e8 units are written less a declared offset: in a comment at
-// the top, in the plan's record, in a text on the layer NOTICE, and in the losses.
+// the top, in the plan's record, in the note, and in the losses.
 package dxf

@@ -364,6 +364,7 @@ func (r *reader) insert(sh *shape, pl *place, m *affine) error {
 	}
 	content := false
 	switch {
+	case sh.hasOwn || r.ours && isSymbol(in.name): // that of a point, which is all there is to it
 	case b == nil:
 		r.tally.Add("block-missing", sh.line, "", "the block %q that the INSERT in line %d names is not in the file; only its place is read", in.name, sh.line)
 	case b.external:

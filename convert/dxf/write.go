@@ -12,10 +12,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf16"
-	"unicode/utf8"
 
 	"github.com/twpayne/go-geom"
-	"golang.org/x/text/encoding/charmap"
 
 	"swardline/convert/dxf/curve"
 	"swardline/convert/wire"
@@ -43,15 +41,7 @@ const (
 // noticeLayer holds texts that are no features.
 const noticeLayer = "NOTICE"
 
-// roleColours are the colours (ACI) of the layers of roles, a choice of this
-// program: what is mown green, what is never entered red.
-var roleColours = map[schema.Role]int{
-	schema.RoleZone: 3, schema.RoleKeepout: 1, schema.RoleCorridor: 5, schema.RoleDock: 6, schema.RoleBase: 6,
-	schema.RoleMark: 4, schema.RoleHazard: 30, schema.RoleEdge: 8, schema.RoleBoundary: 2, schema.RoleSupply: 40,
-	schema.RoleBuilding: 9, schema.RoleOther: 7,
-}
-
-// Write writes the plan as an ASCII drawing of R2000, in the unit o.Unit; by
+// Write writes the plan as an ASCII drawing of R2010, in the unit o.Unit; by
 // default in metres, or, when the plan's CRS is not known and it came from a
 // drawing, in that drawing's unit. Its coordinates must be lengths: a plan in degrees is an error
 // that says to transform it first, and so are coordinates that are not finite.
@@ -86,6 +76,8 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	if err := d.survey(o); err != nil {
 		return nil, err
 	}
+	d.date = o.Date
+	d.used = d.symbolsUsed()
 	d.w = bufio.NewWriterSize(w, 1<<16)
 	d.layers()
 	d.write()
@@ -111,11 +103,17 @@ type writer struct {
 	layerSet []layerLine
 	records  []record
 	buf      []byte
+	date     string
+	// used are the symbols of the plan, usedRecord the handles of their records.
+	used       []symbol
+	usedRecord []string
 }
 
 type layerLine struct {
-	name   string
-	colour int
+	name     string
+	colour   wire.Colour
+	lineType string
+	off      bool
 }
 
 // record is a text kept in the dictionary.
@@ -129,7 +127,7 @@ func (d *writer) survey(o wire.WriteOptions) error {
 	d.empty = true
 	d.low = [2]float64{math.Inf(1), math.Inf(1)}
 	d.high = [2]float64{math.Inf(-1), math.Inf(-1)}
-	handles := uint64(1000 + 3*len(d.plan.Features))
+	handles := uint64(2000 + 12*len(d.plan.Features))
 	for i, f := range d.plan.Features {
 		err := eachLeaf(f.Geometry, func(l leaf) error {
 			n := len(l.flat) / l.stride
@@ -303,11 +301,11 @@ func form(g geom.T) schema.Value {
 // layers chooses the layer of every feature.
 func (d *writer) layers() {
 	seen := map[string]bool{"0": true}
-	d.layerSet = []layerLine{{"0", 7}}
-	add := func(name string, colour int) {
-		if key := strings.ToUpper(name); !seen[key] {
+	d.layerSet = []layerLine{{name: "0", colour: wire.Black, lineType: "Continuous"}}
+	add := func(l layerLine) {
+		if key := strings.ToUpper(l.name); !seen[key] {
 			seen[key] = true
-			d.layerSet = append(d.layerSet, layerLine{name, colour})
+			d.layerSet = append(d.layerSet, l)
 		}
 	}
 	d.layerOf = make([]string, len(d.plan.Features))
@@ -322,15 +320,19 @@ func (d *writer) layers() {
 				}
 			}
 		}
-		d.layerOf[i] = name
-		colour, ok := roleColours[f.Role]
-		if !ok {
-			colour = 7
+		l := layerLine{name: name, colour: wire.ColourOf(f.Role), lineType: lineTypeOf(f.Role)}
+		if active, told := f.Attributes.Get(schema.PropActive).Truth(); told && !active && f.Role != schema.RoleOther {
+			l.name, l.lineType, l.off = name+offEnding, "DASHED", true
+			d.tally.Add("layer-off", 0, "", "%q is off; it is drawn on the layer %s, which is off too", f.Label(), l.name)
 		}
-		add(name, colour)
+		d.layerOf[i] = l.name
+		add(l)
+		if f.Name != "" && !l.off && f.Role != schema.RoleOther && f.Role != "" {
+			add(layerLine{name: name + namesEnding, colour: wire.ColourOf(f.Role), lineType: "Continuous"})
+		}
 	}
-	if d.offset != [2]float64{} {
-		add(noticeLayer, 1)
+	if !d.empty {
+		add(layerLine{name: noticeLayer, colour: wire.Black, lineType: "Continuous"})
 	}
 }
 
@@ -423,9 +425,7 @@ func (d *writer) exact(code int, x, y, z float64) {
 	d.real(code+20, z/d.unit.Metres)
 }
 
-// text returns s as the drawing's texts have it: characters of the code page
-// ANSI_1252 as their bytes, others as \U+XXXX, control characters as spaces. Where
-// the bytes could pass for UTF-8, which some readers look for, all are escaped.
+// text returns s as the drawing's texts have it: UTF-8, control characters as spaces.
 func text(s string) string {
 	plain := true
 	for i := 0; i < len(s); i++ {
@@ -437,35 +437,12 @@ func text(s string) string {
 	if plain {
 		return s
 	}
-	out := encodeText(s, true)
-	if utf8.ValidString(out) {
-		out = encodeText(s, false)
-	}
-	return out
-}
-
-func encodeText(s string, codePage bool) string {
-	var b strings.Builder
-	for _, r := range s {
-		c, known := byte(0), false
-		if codePage {
-			c, known = charmap.Windows1252.EncodeRune(r)
+	return strings.Map(func(r rune) rune {
+		if r < 0x20 || r == 0x7f {
+			return ' '
 		}
-		switch {
-		case r < 0x20 || r == 0x7f:
-			b.WriteByte(' ')
-		case r < 0x7f:
-			b.WriteRune(r)
-		case known && c >= 0xa0:
-			b.WriteByte(c)
-		case r > 0xffff:
-			hi, lo := utf16.EncodeRune(r)
-			fmt.Fprintf(&b, `\U+%04X\U+%04X`, hi, lo)
-		default:
-			fmt.Fprintf(&b, `\U+%04X`, r)
-		}
-	}
-	return b.String()
+		return r
+	}, strings.ToValidUTF8(s, "\ufffd"))
 }
 
 // Handles that other parts refer to.
@@ -477,6 +454,9 @@ const (
 	handleGroups  = "D"
 	handleRecords = "E"
 	firstHandle   = 0x30
+
+	handleModelExtra = "22"
+	handleGeo        = "23"
 )
 
 // write writes the whole file.
@@ -491,7 +471,7 @@ func (d *writer) write() {
 		d.put(9, name)
 		d.put(code, value)
 	}
-	variable("$ACADVER", 1, "AC1015")
+	variable("$ACADVER", 1, "AC1024")
 	variable("$DWGCODEPAGE", 3, "ANSI_1252")
 	d.put(9, "$INSBASE")
 	d.real(10, 0)
@@ -514,6 +494,16 @@ func (d *writer) write() {
 	variable("$HANDSEED", 5, strings.ToUpper(strconv.FormatUint(d.seed+firstHandle+uint64(len(d.layerSet)), 16)))
 	d.end()
 	d.section("CLASSES")
+	if d.geo() {
+		d.put(0, "CLASS")
+		d.put(1, "GEODATA")
+		d.put(2, "AcDbGeoData")
+		d.put(3, "ObjectDBX Classes")
+		d.int(90, 4095)
+		d.int(91, 1)
+		d.int(280, 0)
+		d.int(281, 0)
+	}
 	d.end()
 	d.tables()
 	d.blocks()
@@ -521,8 +511,9 @@ func (d *writer) write() {
 	for i, f := range d.plan.Features {
 		d.feature(i, f)
 	}
-	if d.offset != [2]float64{} {
-		d.notice()
+	if !d.empty {
+		d.names()
+		d.note()
 	}
 	d.end()
 	d.objects()
@@ -595,15 +586,7 @@ func (d *writer) tables() {
 		d.int(g[0], g[1])
 	}
 	d.put(0, "ENDTAB")
-	d.table("LTYPE", "5", 3)
-	for i, name := range [...]string{"ByBlock", "ByLayer", "Continuous"} {
-		d.line("LTYPE", [...]string{"14", "15", "16"}[i], "5", "AcDbLinetypeTableRecord", name, 0)
-		d.put(3, "")
-		d.int(72, 65)
-		d.int(73, 0)
-		d.real(40, 0)
-	}
-	d.put(0, "ENDTAB")
+	d.lineTypeTable()
 	d.table("LAYER", handleLayers, len(d.layerSet))
 	for i, l := range d.layerSet {
 		handle := "10"
@@ -611,8 +594,15 @@ func (d *writer) tables() {
 			handle = strings.ToUpper(d.nextHandle())
 		}
 		d.line("LAYER", handle, handleLayers, "AcDbLayerTableRecord", text(l.name), 0)
-		d.int(62, l.colour)
-		d.put(6, "Continuous")
+		number := l.colour.Number
+		if l.off {
+			number = -number
+		}
+		d.int(62, number)
+		if l.colour != wire.Black { // which a dark screen shows as white
+			d.int(420, int(l.colour.RGB[0])<<16|int(l.colour.RGB[1])<<8|int(l.colour.RGB[2]))
+		}
+		d.put(6, l.lineType)
 	}
 	d.put(0, "ENDTAB")
 	d.table("STYLE", "3", 1)
@@ -638,9 +628,26 @@ func (d *writer) tables() {
 	d.int(71, 1)
 	d.line("DIMSTYLE", "27", "A", "AcDbDimStyleTableRecord", "Standard", 0)
 	d.put(0, "ENDTAB")
-	d.table("BLOCK_RECORD", "1", 2)
-	d.line("BLOCK_RECORD", handleModel, "1", "AcDbBlockTableRecord", "*Model_Space", 0)
+	d.table("BLOCK_RECORD", "1", 2+len(d.used))
+	if d.geo() {
+		d.put(0, "BLOCK_RECORD")
+		d.put(5, handleModel)
+		d.put(102, "{ACAD_XDICTIONARY")
+		d.put(360, handleModelExtra)
+		d.put(102, "}")
+		d.put(330, "1")
+		d.put(100, "AcDbSymbolTableRecord")
+		d.put(100, "AcDbBlockTableRecord")
+		d.put(2, "*Model_Space")
+	} else {
+		d.line("BLOCK_RECORD", handleModel, "1", "AcDbBlockTableRecord", "*Model_Space", 0)
+	}
 	d.line("BLOCK_RECORD", handlePaper, "1", "AcDbBlockTableRecord", "*Paper_Space", 0)
+	for _, s := range d.used {
+		h := strings.ToUpper(d.nextHandle())
+		d.usedRecord = append(d.usedRecord, h)
+		d.line("BLOCK_RECORD", h, "1", "AcDbBlockTableRecord", s.name, 0)
+	}
 	d.put(0, "ENDTAB")
 	d.end()
 }
@@ -675,6 +682,7 @@ func (d *writer) blocks() {
 		d.put(8, "0")
 		d.put(100, "AcDbBlockEnd")
 	}
+	d.symbolBlocks()
 	d.end()
 }
 
@@ -892,6 +900,8 @@ func (e *entityLine) write(fit *curve.Fit) {
 		e.curve(&fit.Curve, z)
 	case n == 1 && e.isText():
 		e.text(z)
+	case n == 1 && symbolOf(e.f) != "":
+		e.insert(symbolOf(e.f), z)
 	case n == 1:
 		e.head("POINT", "AcDbPoint")
 		d.at(10, l.flat[0], l.flat[1], z)
@@ -1087,8 +1097,12 @@ func (e *entityLine) text(z float64) {
 		content = strings.NewReplacer(`\`, `\\`, "{", `\{`, "}", `\}`, "\n", `\P`, "^", "^ ").Replace(content)
 		content = text(content)
 		for len(content) > chunkBytes {
-			d.put(3, content[:chunkBytes])
-			content = content[chunkBytes:]
+			n := chunkBytes
+			for content[n]&0xc0 == 0x80 { // not inside of a character
+				n--
+			}
+			d.put(3, content[:n])
+			content = content[n:]
 		}
 		d.put(1, content)
 		d.real(50, rotation)
@@ -1169,25 +1183,6 @@ func (d *writer) chunks(code int, out []byte) {
 	}
 }
 
-// notice writes the offset where a person sees it.
-func (d *writer) notice() {
-	d.put(0, "TEXT")
-	d.newHandle(5)
-	d.put(330, handleModel)
-	d.put(100, "AcDbEntity")
-	d.put(8, noticeLayer)
-	d.put(100, "AcDbText")
-	height := math.Max((d.high[0]-d.low[0])/80, 0.25)
-	d.length(10, d.low[0]-d.offset[0])
-	d.length(20, d.low[1]-d.offset[1]-3*height)
-	d.real(30, 0)
-	d.length(40, height)
-	d.put(1, fmt.Sprintf("OFFSET: add %s m east and %s m north to every position", plain(d.offset[0]), plain(d.offset[1])))
-	d.put(100, "AcDbText")
-	d.put(1001, appID)
-	d.chunks(1000, asciiJSON(schema.Object(schema.Attributes{{Key: ownNotice, Value: schema.Bool(true)}})))
-}
-
 // objects writes the dictionaries and the records.
 func (d *writer) objects() {
 	p := d.plan
@@ -1237,6 +1232,9 @@ func (d *writer) objects() {
 		d.int(280, 1)
 		d.put(1, recordHead+r.name)
 		d.chunks(1, r.text)
+	}
+	if d.geo() {
+		d.geoData()
 	}
 	d.end()
 }

@@ -405,7 +405,7 @@ func TestLooks(t *testing.T) {
 		}
 	}
 	for _, l := range looks {
-		key := fmt.Sprint(l.line, l.width, l.fill, l.cover)
+		key := fmt.Sprint(wire.ColourOf(l.role), l.width, l.cover)
 		if other, ok := seen[key]; ok {
 			t.Errorf("%s looks like %s", l.role, other)
 		}

@@ -1,31 +1,30 @@
 // The graphic language: how each role is told by fill, hatch and line, so that a
 // print in black and white says the same as one in colour.
 //
-// The hues are those of Okabe and Ito, "Color Universal Design" (2008), which people
-// of every kind of colour vision can tell apart; which role gets which is this
-// project's own choice, and so are hatches, lines and signs. Hatches and lines are
-// measured on paper and stay the same at every scale.
+// The colours are those of package wire. Hatches, lines and signs are this project's
+// own choice; they are measured on paper and stay the same at every scale.
 
 package sheet
 
 import (
 	"swardline/convert/sheet/ink"
+	"swardline/convert/wire"
 	"swardline/schema"
 )
 
-// The palette.
+// The palette, that of every format.
 var (
-	black      = ink.Color{0x00, 0x00, 0x00}
+	black      = ink.Color(wire.Black.RGB)
 	white      = ink.Color{0xff, 0xff, 0xff}
-	orange     = ink.Color{0xe6, 0x9f, 0x00}
-	green      = ink.Color{0x00, 0x9e, 0x73}
-	blue       = ink.Color{0x00, 0x72, 0xb2}
-	vermillion = ink.Color{0xd5, 0x5e, 0x00}
-	purple     = ink.Color{0xcc, 0x79, 0xa7}
-	skyBlue    = ink.Color{0x56, 0xb4, 0xe9}
-	yellow     = ink.Color{0xf0, 0xe4, 0x42}
-	grey       = ink.Color{0x60, 0x60, 0x60}
-	lightGrey  = ink.Color{0xc4, 0xc4, 0xc4}
+	orange     = ink.Color(wire.ColourOf(schema.RoleDock).RGB)
+	green      = ink.Color(wire.ColourOf(schema.RoleZone).RGB)
+	blue       = ink.Color(wire.ColourOf(schema.RoleCorridor).RGB)
+	vermillion = ink.Color(wire.ColourOf(schema.RoleKeepout).RGB)
+	purple     = ink.Color(wire.ColourOf(schema.RoleBase).RGB)
+	skyBlue    = ink.Color(wire.ColourOf(schema.RoleSupply).RGB)
+	yellow     = ink.Color(wire.ColourOf(schema.RoleHazard).RGB)
+	grey       = ink.Color(wire.ColourOf(schema.RoleOther).RGB)
+	lightGrey  = ink.Color(wire.ColourOf(schema.RoleBuilding).RGB)
 )
 
 // hatch is one family of lines across an area.

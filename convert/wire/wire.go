@@ -67,6 +67,8 @@ type WriteOptions struct {
 	// plan's own; the zero Allow takes exact operations alone.
 	Allow crs.Allowed
 	With  crs.Aids
+	// Date stands in a drawing's note, YYYY-MM-DD; "" for none.
+	Date string
 }
 
 // Warning is something a reader took in stride, counted by kind.
