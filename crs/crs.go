@@ -14,11 +14,12 @@
 // # Naming a system
 //
 // Parse reads EPSG:n, OGC URNs and URLs, OGC:CRS84, WKT 1 and 2 with the
-// spelling of .prj files, and the text of a site grid. What the EPSG registry
-// holds is embedded (see epsg/NOTICE.md) and opened when first asked for. A WKT
-// that is the same as a system of the registry, its parameters put to the test
-// on points, becomes that system; one that claims a code and differs from it is
-// an error that says in what.
+// spelling of .prj files, PROJJSON, PROJ strings, the text of a site grid, and
+// the registry's names and other names where they fit one system alone. What
+// the EPSG registry holds is embedded (see epsg/NOTICE.md) and opened when first
+// asked for. A WKT that is the same as a system of the registry, its parameters
+// put to the test on points, becomes that system; one that claims a code and
+// differs from it is an error that says in what.
 //
 // # From coordinates to longitude and latitude
 //
