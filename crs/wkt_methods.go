@@ -173,6 +173,7 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 	given := map[int]parameter{}
 	meant := map[meaning]parameter{}
 	extra := map[string]float64{}
+	meantAs, spelt := map[meaning]string{}, map[string]string{} // as the text has them
 	for _, p := range n.children("PARAMETER") {
 		v, err := p.number(1)
 		if err != nil {
@@ -216,9 +217,9 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 			if _, twice := meant[mean]; twice {
 				return nil, fmt.Errorf("WKT: the parameter %q is given twice", p.name())
 			}
-			meant[mean] = par
+			meant[mean], meantAs[mean] = par, p.name()
 		default:
-			extra[key] = v
+			extra[key], spelt[key] = v, p.name()
 		}
 	}
 	if err := adjustMethod(&m, squeeze(name), given, meant, extra); err != nil {
@@ -228,7 +229,7 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 	for _, mean := range slices.Sorted(maps.Keys(meant)) {
 		p, code := meant[mean], m.codes[mean]
 		if code == 0 {
-			return nil, fmt.Errorf("WKT: the parameter %q does not belong to the method %q", p.describe(mean), name)
+			return nil, fmt.Errorf("WKT: the parameter %q does not belong to the method %q", meantAs[mean], name)
 		}
 		if _, twice := given[code]; twice {
 			return nil, fmt.Errorf("WKT: %s is given twice", parameterName(code))
@@ -237,7 +238,7 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 		given[code] = p
 	}
 	for _, key := range slices.Sorted(maps.Keys(extra)) {
-		return nil, fmt.Errorf("WKT: the parameter %q is not known", key)
+		return nil, fmt.Errorf("WKT: the parameter %q is not known", spelt[key])
 	}
 	for _, mean := range slices.Sorted(maps.Keys(m.codes)) {
 		code := m.codes[mean]
@@ -251,11 +252,11 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 				p.unit = unit{kind: "length", factor: lengthUnit}
 			case latOrigin:
 				if m.code != 9804 && m.code != 9805 && m.code != 1024 && m.code != 1028 && m.code != 1029 && m.code != 9829 {
-					return nil, fmt.Errorf("WKT: the method %q wants the parameter %s", name, parameterName(code))
+					return nil, fmt.Errorf("WKT: the method %q wants the parameter %s", name, wanted(mean, code))
 				}
 				continue
 			default:
-				return nil, fmt.Errorf("WKT: the method %q wants the parameter %s", name, parameterName(code))
+				return nil, fmt.Errorf("WKT: the method %q wants the parameter %s", name, wanted(mean, code))
 			}
 			given[code] = p
 		}
@@ -278,13 +279,14 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 	return c, nil
 }
 
-func (p *parameter) describe(m meaning) string {
-	for _, name := range slices.Sorted(maps.Keys(meaningNames)) {
-		if meaningNames[name] == m {
-			return name
-		}
+// wanted names a parameter that is missing as WKT 1 and as the registry do.
+func wanted(m meaning, code int) string {
+	names := map[meaning]string{latOrigin: "latitude_of_origin", lonOrigin: "central_meridian", parallel1: "standard_parallel_1", parallel2: "standard_parallel_2",
+		azimuth: "azimuth", gridAngle: "rectified_grid_angle", pseudoParallel: "pseudo_standard_parallel_1"}
+	if name := names[m]; name != "" {
+		return fmt.Sprintf("%q (%s)", name, parameterName(code))
 	}
-	return parameterName(p.code)
+	return parameterName(code)
 }
 
 func sortParameters(p []parameter) {
