@@ -94,6 +94,7 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 	if plan.Source.Format == "" {
 		plan.Source.Format = format.Name
 	}
+	plan.SplitHeights()
 	if o.Epoch != 0 {
 		if plan.Epoch != 0 && plan.Epoch != o.Epoch {
 			t.Add("epoch-overridden", 0, "", "the file gives the epoch %g; %g was asked for and holds", plan.Epoch, o.Epoch)

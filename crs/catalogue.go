@@ -16,7 +16,7 @@ import (
 )
 
 //go:embed epsg/geodetic.tsv.gz epsg/projected.tsv.gz epsg/conversions.tsv.gz epsg/extents.tsv.gz
-//go:embed epsg/deprecated.tsv.gz epsg/others.tsv.gz epsg/aliases.tsv.gz
+//go:embed epsg/deprecated.tsv.gz epsg/others.tsv.gz epsg/aliases.tsv.gz epsg/heights.tsv.gz
 var epsgFiles embed.FS
 
 // RegistryVersion is the version of the EPSG registry that the catalogue was
@@ -367,6 +367,9 @@ func buildEPSG(code int) (*CRS, error) {
 	}
 	ot := otherTable()
 	if f := ot.line(code); f != nil {
+		if c, err := compoundCode(code); c != nil || err != nil {
+			return c, err
+		}
 		if f[1] == "compound" && f[3] != "" {
 			return nil, fmt.Errorf("%s (%s) is a compound of a horizontal and a vertical CRS; name the horizontal part, EPSG:%s: heights pass through unchanged", id, f[2], f[3])
 		}

@@ -164,17 +164,35 @@ type gridMetadata struct {
 // Deflate, in strips or tiles. The name is that of the file.
 func ReadGeoTIFFGrid(data []byte, name string) (*GridShift, error) {
 	g := &GridShift{name: baseName(name), format: "GeoTIFF"}
-	fail := func(format string, a ...any) (*GridShift, error) {
-		return nil, fmt.Errorf("%s: %s", g.name, fmt.Sprintf(format, a...))
+	var all []*shiftGrid
+	total := 0
+	inherited := gridMetadata{}
+	err := eachDirectory(data, func(t *tiffReader, fields map[uint16]tiffField, dir int) error {
+		s, err := t.grid(fields, dir, &inherited, &total)
+		if s != nil {
+			all = append(all, s)
+		}
+		return err
+	})
+	if err == nil {
+		g.grids, err = nest(all)
 	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", g.name, err)
+	}
+	return g, nil
+}
+
+// eachDirectory visits the directories of a TIFF file, counted from 0.
+func eachDirectory(data []byte, visit func(t *tiffReader, fields map[uint16]tiffField, dir int) error) error {
 	if len(data) < 16 {
-		return fail("not a TIFF file: %d bytes", len(data))
+		return fmt.Errorf("not a TIFF file: %d bytes", len(data))
 	}
 	t := &tiffReader{data: data, order: binary.LittleEndian}
 	if string(data[:2]) == "MM" {
 		t.order = binary.BigEndian
 	} else if string(data[:2]) != "II" {
-		return fail("not a TIFF file")
+		return fmt.Errorf("not a TIFF file")
 	}
 	var next uint64
 	switch t.order.Uint16(data[2:]) {
@@ -184,35 +202,24 @@ func ReadGeoTIFFGrid(data []byte, name string) (*GridShift, error) {
 		t.big = true
 		next = t.order.Uint64(data[8:])
 	default:
-		return fail("not a TIFF file")
+		return fmt.Errorf("not a TIFF file")
 	}
-	var all []*shiftGrid
-	total := 0
-	inherited := gridMetadata{}
 	seen := map[uint64]bool{}
 	for dir := 0; next != 0; dir++ {
 		if seen[next] || dir >= 10_000 {
-			return fail("the directories of the file run in a circle")
+			return fmt.Errorf("the directories of the file run in a circle")
 		}
 		seen[next] = true
 		fields, after, err := t.directory(next)
 		if err != nil {
-			return fail("%v", err)
+			return err
 		}
-		s, err := t.grid(fields, dir, &inherited, &total)
-		if err != nil {
-			return fail("directory %d: %v", dir+1, err)
-		}
-		if s != nil {
-			all = append(all, s)
+		if err := visit(t, fields, dir); err != nil {
+			return fmt.Errorf("directory %d: %w", dir+1, err)
 		}
 		next = after
 	}
-	var err error
-	if g.grids, err = nest(all); err != nil {
-		return fail("%v", err)
-	}
-	return g, nil
+	return nil
 }
 
 // one returns the single whole number of a field, or its default.

@@ -38,6 +38,8 @@ type Aids struct {
 	// Grids are grid-shift files; a registry operation that needs one by name is
 	// used when it is there.
 	Grids []*GridShift
+	// HeightGrids are geoid models and grids of height offsets.
+	HeightGrids []*HeightGrid
 	// Plate is the tectonic plate under the plan, by its four letters (EURA,
 	// NOAM, AUST, see Plates); empty when not known.
 	Plate string
@@ -93,6 +95,7 @@ type Operation struct {
 	heights  bool // heights take part
 	axes     bool // earth-centred axes at both ends, one map between them
 	where    string
+	lift     *lift // what heights with references of their own need, nil for none
 	accuracy float64
 	notes    []string
 	local    []string     // notes that hold at the place alone
@@ -114,7 +117,10 @@ type Operation struct {
 // get their own, so that the order of the places does not matter. The operation
 // then has Parts, and For gives the one for a place.
 //
-// Heights: when both CRSs have three dimensions (geographic 3D, geocentric,
+// Heights: those of compound CRSs are counted from their vertical part and are
+// never mixed with others: between two references a geoid model of the Aids leads,
+// or the operation is refused with a *HeightError. When both CRSs have three
+// dimensions (geographic 3D, geocentric,
 // site grid) their heights are ellipsoidal and change with the datum. Otherwise
 // heights pass through unchanged, since nobody knows what they are counted
 // from; the position is then computed at the given height, or at 0 where there
@@ -142,6 +148,14 @@ func NewOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with Aid
 			return nil, fmt.Errorf("epoch %v is not a decimal year between 1900 and 2200", e)
 		}
 	}
+	if from.heights != nil || to.heights != nil || from.level != nil || to.level != nil {
+		return withLift(from, to, allow, at, when, with)
+	}
+	return levelOperation(from, to, allow, at, when, with)
+}
+
+// levelOperation is NewOperation between CRSs without vertical parts.
+func levelOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with Aids) (*Operation, error) {
 	o := &question{allow: allow, when: when, with: with}
 	if op, err := oneDatum(from, to, o); op != nil || err != nil {
 		return op, err
@@ -422,6 +436,9 @@ func (op *Operation) Apply(flat []float64, stride int) error {
 	if op.same {
 		return checkStride(flat, stride, 2)
 	}
+	if op.lift != nil {
+		return op.applyLift(flat, stride)
+	}
 	if op.axes {
 		if err := checkStride(flat, stride, 3); err != nil {
 			return err
@@ -540,6 +557,7 @@ const (
 	AnswerEpoch                      // say when the coordinates hold
 	AnswerPlate                      // name the plate, or the right one
 	AnswerGrid                       // give the grid file
+	AnswerHeights                    // say what the heights are counted from
 )
 
 // A Refusal is an error of NewOperation that one answer of the user's would

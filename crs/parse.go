@@ -57,6 +57,9 @@ func parseID(t string) (*CRS, error) {
 	case strings.HasPrefix(lower, "http://"), strings.HasPrefix(lower, "https://"):
 		return parseURL(t)
 	}
+	if c, err := parseCompound(t); c != nil || err != nil {
+		return c, err
+	}
 	if authority, code, ok := strings.Cut(t, ":"); ok && !strings.ContainsAny(t, "[(\"") && !strings.EqualFold(strings.TrimSpace(authority), "ESRI") {
 		return fromAuthority(authority, code, t)
 	}

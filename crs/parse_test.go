@@ -65,7 +65,6 @@ func TestParseRefuses(t *testing.T) {
 		"EPSG:1":                                 "not in the EPSG registry v12",
 		"EPSG:31464":                             "withdrawn from the EPSG registry; use EPSG:31468",
 		"EPSG:900913":                            "withdrawn from the EPSG registry",
-		"EPSG:7405":                              "name the horizontal part, EPSG:27700",
 		"EPSG:5703":                              "vertical CRS",
 		"ESRI:102001":                            "no counterpart in the EPSG registry",
 		"IGNF:LAMB93":                            "EPSG and OGC",

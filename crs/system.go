@@ -26,8 +26,10 @@ type CRS struct {
 	conv    *conversion
 	plane   *plane
 	site    *siteGrid
-	plain   *CRS  // what InFrame gave the frame to
-	frame   Frame // the frame it gave
+	level   *CRS      // the horizontal part of a compound
+	heights *vertical // the vertical part of a compound
+	plain   *CRS      // what InFrame gave the frame to
+	frame   Frame     // the frame it gave
 }
 
 // Axis is an official axis of a CRS.

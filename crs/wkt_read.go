@@ -22,6 +22,7 @@ func fromWKT(text string) (*CRS, []string, error) {
 	}
 	var notes []string
 	whole, target := n, (*wktNode)(nil)
+	var heights Heights
 	for {
 		switch n.keyword {
 		case "COMPD_CS", "COMPOUNDCRS":
@@ -29,7 +30,13 @@ func fromWKT(text string) (*CRS, []string, error) {
 			if part == nil {
 				return nil, nil, fmt.Errorf("WKT: the compound CRS %q has no horizontal part", n.name())
 			}
-			notes = append(notes, "of the compound CRS only the horizontal part is used; heights pass through unchanged")
+			for _, a := range n.args {
+				if a.kind == 'n' && strings.HasPrefix(a.node.keyword, "VERT") {
+					if heights, err = heightsFromWKT(a.node); err != nil {
+						return nil, nil, err
+					}
+				}
+			}
 			n = part
 			continue
 		case "BOUNDCRS":
@@ -66,6 +73,9 @@ func fromWKT(text string) (*CRS, []string, error) {
 		var note string
 		c, note = c.bind(step)
 		notes = append(notes, note)
+	}
+	if c, err = c.WithHeights(heights); err != nil {
+		return nil, nil, fmt.Errorf("WKT: %w", err)
 	}
 	return c, notes, nil
 }

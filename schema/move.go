@@ -27,6 +27,9 @@ type Reference struct {
 	From string
 	// Epoch is the coordinates' epoch as a decimal year, 0 when not told.
 	Epoch float64
+	// Heights is what the heights are counted from: the CRS's own where it has
+	// three dimensions, else the plan's member heights.
+	Heights crs.Heights
 }
 
 // Reference finds what the plan's numbers are in: the frame of its CRS; where
@@ -34,6 +37,23 @@ type Reference struct {
 // none, the frame of the base when all active bases agree. The error is for a
 // member that names no known frame, or one that the CRS cannot hold.
 func (p *Plan) Reference() (Reference, error) {
+	r, err := p.levelReference()
+	if err != nil || p.CRS == nil {
+		return r, err
+	}
+	r.Heights = p.CRS.Heights()
+	text := p.Attributes.Get(PlanHeights).Text()
+	if text == "" || p.CRS.Heights().Told() {
+		return r, nil
+	}
+	if r.Heights, err = crs.ParseHeights(text); err != nil {
+		return r, fmt.Errorf("the plan's %s: %w", PlanHeights, err)
+	}
+	return r, nil
+}
+
+// levelReference is Reference without heights.
+func (p *Plan) levelReference() (Reference, error) {
 	r := Reference{CRS: p.CRS, Epoch: p.Epoch}
 	own := crs.Frame{}
 	if p.CRS != nil {
@@ -122,9 +142,15 @@ func (p *Plan) SetFrame(f crs.Frame) (before string, err error) {
 // setReference makes c, perhaps in a frame, what the plan's numbers are in. A
 // frame that the base tells already is not told twice.
 func (p *Plan) setReference(c *crs.CRS) {
-	plain, frame := c.Plain()
+	level := c.Horizontal()
+	plain, frame := level.Plain()
 	p.CRS = plain
 	p.Attributes = p.Attributes.Clone()
+	if level != c {
+		p.Attributes.Set(PlanHeights, String(c.Heights().ID()))
+	} else if c.Heights().Told() {
+		p.Attributes.Delete(PlanHeights) // the CRS tells
+	}
 	told, _, ok := p.baseFrame()
 	if frame.Known() && !(ok && told == frame && !p.Attributes.Has(PropFrame)) {
 		p.Attributes.Set(PropFrame, String(frame.Name()))
@@ -170,11 +196,14 @@ func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 	if from.CRS == nil {
 		return nil, fmt.Errorf("the plan's CRS is not known")
 	}
-	to := m.To
+	to := m.To.Horizontal()
 	if f, err := crs.FrameOf(to); err == nil && f.EnsembleAccuracy() > 0 && from.Frame.Known() {
 		if in, err := to.InFrame(from.Frame); err == nil {
 			to = in
 		}
+	}
+	if from.CRS, to, err = p.withHeights(from, to, m.To.Heights()); err != nil {
+		return nil, err
 	}
 	op, err := crs.NewOperation(from.CRS, to, m.Allow, p.places(), crs.Epochs{From: from.Epoch, To: m.ToEpoch}, m.With)
 	if err == nil {
@@ -185,6 +214,57 @@ func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 		return nil, &FrameUnknownError{To: target, Best: best, Cause: err}
 	}
 	return nil, err
+}
+
+// withHeights gives both ends of a move their references of heights, where the plan
+// has heights: its own, and the target's, which is the plan's where the target has
+// none.
+func (p *Plan) withHeights(from Reference, to *crs.CRS, want crs.Heights) (*crs.CRS, *crs.CRS, error) {
+	if p.hasHeights() {
+		src, err := from.CRS.WithHeights(from.Heights)
+		if err != nil {
+			return nil, nil, err
+		}
+		from.CRS = src
+		if !want.Told() {
+			want = from.Heights
+		}
+	} else if !to.Heights().Told() && want.Told() {
+		// Nothing stands at a height: the target's reference is for what comes.
+		src, err := from.CRS.Horizontal().WithHeights(want)
+		if err == nil {
+			from.CRS = src
+		}
+	}
+	if to.Heights().Told() {
+		return from.CRS, to, nil
+	}
+	dst, err := to.WithHeights(want)
+	return from.CRS, dst, err
+}
+
+// hasHeights reports whether any point has a height.
+func (p *Plan) hasHeights() bool {
+	found := false
+	p.eachFlat(func(_ *Feature, flat []float64, stride int) bool {
+		for i := 2; i < len(flat) && stride > 2; i += stride {
+			if flat[i] == flat[i] {
+				found = true
+				return false
+			}
+		}
+		return true
+	})
+	return found
+}
+
+// SplitHeights takes the vertical part of a compound CRS out of it and into the
+// plan's member heights, where every format keeps it.
+func (p *Plan) SplitHeights() {
+	if p.CRS == nil || p.CRS.Horizontal() == p.CRS {
+		return
+	}
+	p.setReference(p.CRS)
 }
 
 // lacksFrame reports whether a refusal would not have come had the plan named the

@@ -109,6 +109,7 @@ const (
 	PlanSiteGrid  = "site_grid" // the site grid that "site" stands for
 	PlanPlacement = "placement" // how a drawing was placed
 	PlanHistory   = "history"   // where the base has been
+	PlanHeights   = "heights"   // what the heights are counted from: "ellipsoidal", "EPSG:7837"
 	PlanDrawing   = "drawing"   // what a drawing said of itself: its unit by name and in metres, where that was said, and its version
 )
 

@@ -176,11 +176,9 @@ func (j *Job) terms(m *Moving, l schema.Limits) (ask schema.Move, err error) {
 		if err != nil {
 			return ask, err
 		}
-		g, err := crs.ReadGridShift(data, name)
-		if err != nil {
+		if err := ask.With.Read(data, name); err != nil {
 			return ask, Fault("", "%w", err)
 		}
-		ask.With.Grids = append(ask.With.Grids, g)
 	}
 	return ask, nil
 }
@@ -227,6 +225,8 @@ func (j *Job) answer(r crs.Refusal) string {
 		return j.option("plate") + " NAME names the plate under the site"
 	case crs.AnswerGrid:
 		return j.option("grid-shift") + " FILE gives the grid file named"
+	case crs.AnswerHeights:
+		return j.option("from") + " names the system with its heights"
 	}
 	return j.option("allow-unknown-accuracy") + " takes it, at your own judgement"
 }
