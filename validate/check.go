@@ -103,6 +103,7 @@ type run struct {
 
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot
+	shapes         []*hazardShape
 	polygons       []orb.Polygon
 	validator      plane.Validator
 	zoneSet        *solids

@@ -103,7 +103,21 @@ func discRing(centre orb.Point, radius float64) orb.Ring {
 	return append(ring, ring[0])
 }
 
+// hazardShape is made once for each feature.
 func (r *run) hazardShape(f *Feature) hazardShape {
+	if r.shapes == nil {
+		r.shapes = make([]*hazardShape, len(r.Features))
+	}
+	h := r.shapes[f.slot]
+	if h == nil {
+		made := r.makeShape(f)
+		h = &made
+		r.shapes[f.slot] = h
+	}
+	return *h
+}
+
+func (r *run) makeShape(f *Feature) hazardShape {
 	h := hazardShape{bound: f.bound}
 	if len(f.Areas) > 0 {
 		s := r.solidOf(f)

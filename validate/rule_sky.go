@@ -310,6 +310,13 @@ func (r *run) lookOver(i int, sky *skyline) {
 		list[k] = *b
 	}
 	ground := lowestHeight(z)
+	towers := make([]tower, 0, len(list))
+	for k := range list {
+		b := &list[k]
+		if up := (&observer{ground: ground}).above(b); up > 0 {
+			towers = append(towers, tower{b.bound.Center(), distance(b.bound.Min, b.bound.Max) / 2, up})
+		}
+	}
 	box, locator := areas.Bound(), plane.NewLocator(areas)
 	step := math.Sqrt(plane.Area(areas) / skyRaster)
 	worst, at, n := stop, orb.Point{}, 0
@@ -317,7 +324,7 @@ func (r *run) lookOver(i int, sky *skyline) {
 	for y := box.Min[1] + step/2; y < box.Max[1]; y += step {
 		for x := box.Min[0] + step/2; x < box.Max[0]; x += step {
 			o := observer{f: z, at: orb.Point{x, y}, ground: ground}
-			if locator.Locate(o.at) == plane.Outside {
+			if mostHidden(o.at, towers, sinMask) <= stop/100 || locator.Locate(o.at) == plane.Outside {
 				continue
 			}
 			near := r.steepest(&o, list, least)
@@ -338,6 +345,33 @@ func (r *run) lookOver(i int, sky *skyline) {
 	x := r.finding(r.Place(at), z, by)
 	x.Measured, x.Limit, x.Unit, x.AreaM2 = worst, stop, "%", float64(n)*step*step
 	x.Message = fmt.Sprintf("over about %s of it more than %s %% of the sky above %s is hidden, up to %.0f %%", squareMetres(x.AreaM2), trim(stop, 1), degreesText(mask), worst)
+}
+
+// tower is round and stands about the box of a blocker, so much higher than what looks
+// at it.
+type tower struct {
+	at         orb.Point
+	radius, up float64
+}
+
+// mostHidden is quick and never less than hiddenSky: it takes each blocker for a tower
+// and adds them up as if none stood before another.
+func mostHidden(from orb.Point, towers []tower, sinMask float64) float64 {
+	sum := 0.0
+	for k := range towers {
+		t := &towers[k]
+		far := math.Sqrt((from[0]-t.at[0])*(from[0]-t.at[0]) + (from[1]-t.at[1])*(from[1]-t.at[1]))
+		if far <= t.radius {
+			return 1
+		}
+		gap := far - t.radius
+		sine := t.up / math.Sqrt(t.up*t.up+gap*gap) // of the elevation, no less than the true one
+		if sine > sinMask {
+			// asin x is no more than pi x / 2.
+			sum += t.radius / far / 2 * (sine - sinMask) / (1 - sinMask)
+		}
+	}
+	return sum
 }
 
 // steepest returns the blocker that stands to the greatest elevation above least, nil
