@@ -317,3 +317,70 @@ func TestPagesTellTheMillimetre(t *testing.T) {
 		}
 	}
 }
+
+// TestTolerancesFromBothSides: a millimetre is rounding, two are a fault; and the other
+// fixed figures of the rules.
+func TestTolerancesFromBothSides(t *testing.T) {
+	zone := func(p *plot, id string, ring []orb.Point) *thing {
+		return p.add(&thing{id: id, role: "zone", name: "Lawn " + id, rings: [][]orb.Point{ring}, z: flatGround})
+	}
+	bed := func(p *plot, id string, ring []orb.Point) {
+		p.add(&thing{id: id, role: "keepout", name: "Bed " + id, rings: [][]orb.Point{ring}, z: flatGround})
+	}
+	for _, x := range []struct {
+		name, rule string
+		draw       func(p *plot, v float64)
+		pass, fail float64
+	}{
+		{"a keep-out past its zone", "keepout-outside-zone", func(p *plot, v float64) { bed(p, "k2", rect(-v, 4, 3, 7)) }, 0.0007, 0.0013},
+		{"keep-outs that share ground", "keepouts-overlap", func(p *plot, v float64) {
+			bed(p, "k2", rect(18, 4, 21, 8))
+			bed(p, "k3", rect(21-v, 4, 24, 8))
+		}, 0.0007, 0.0013},
+		{"zones that share ground", "zones-overlap", func(p *plot, v float64) { zone(p, "z3", rect(-8, 0, v, 20)) }, 0.0007, 0.0013},
+		{"a zone past the boundary", "boundary-crossed", func(p *plot, v float64) { p.get("p1").rings[0] = rect(v, -40, 80, 40) }, 0.0007, 0.0013},
+		{"a corridor past the boundary", "boundary-crossed", func(p *plot, v float64) {
+			p.get("p1").rings[0] = rect(-10, -40, 80, 40)
+			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {-9.7 - v, -4}, {15, -9}, {15, -11.5}}
+		}, 0.0005, 0.002},
+		{"a dock past the boundary", "boundary-crossed", func(p *plot, v float64) { p.get("p1").rings[0] = rect(-10, -40, 36-v, 40) }, 0.0007, 0.0013},
+		{"a zone into a building", "zone-over-building", func(p *plot, v float64) { p.get("g1").rings[0] = rect(-3, 14, v, 18) }, 0.0007, 0.0013},
+		{"a keep-out into the way into the dock", "dock-in-keepout", func(p *plot, v float64) { bed(p, "k2", rect(34.5, 10.3-v, 35.5, 12)) }, 0.0007, 0.0013},
+		{"a keep-out into the turning disc", "dock-path-blocked", func(p *plot, v float64) { bed(p, "k2", rect(33, 10.6-v, 34.2, 12)) }, 0.0007, 0.0013},
+		{"a wall into the way into the dock", "dock-path-blocked", func(p *plot, v float64) {
+			p.add(&thing{id: "e9", role: "edge", name: "Wall", line: []orb.Point{{35, 10.3 - v}, {35, 12}}, z: flatGround}).set("edge_kind", schema.String("wall"))
+		}, 0.0007, 0.0013},
+		{"a wall behind the dock", "dock-path-blocked", func(p *plot, v float64) {
+			p.add(&thing{id: "e9", role: "edge", name: "Wall", line: []orb.Point{{36.0005 - v, 9}, {36.0005 - v, 11}}, z: flatGround}).set("edge_kind", schema.String("wall"))
+		}, 0.0001, 0.0025},
+		{"a wall into the inside of a zone", "edge-setback", func(p *plot, v float64) {
+			p.add(&thing{id: "e9", role: "edge", name: "Wall", line: []orb.Point{{30.15 - v, -25}, {30.15 - v, -15}}, z: flatGround}).set("edge_kind", schema.String("wall"))
+		}, 0.0007, 0.0013},
+		// A rise is taken over 2 m or more: 0.75 m over less say nothing.
+		{"a steep stretch that is long enough", "slope-limit", func(p *plot, v float64) {
+			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -3}, {15, -3 - v}, {15, -9}, {15, -11.5}}
+			p.get("c2").z = func(q orb.Point) float64 {
+				if q[1] < -3.5 && q[1] > -8 {
+					return plotH + 0.75
+				}
+				return plotH
+			}
+		}, 1.98, 2.01},
+		{"a corner that turns back", "corridor-hairpin", func(p *plot, v float64) {
+			s, c := math.Sincos((v - 90) * math.Pi / 180)
+			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -5}, {15 + 4*c, -5 + 4*s}, {22, -7}, {22, -9}, {22, -11.5}}
+		}, 94, 96},
+	} {
+		for v, fails := range map[float64]bool{x.pass: false, x.fail: true} {
+			p := park()
+			x.draw(p, v)
+			r := validate.Check(p.plan(t), schema.DefaultLimits())
+			if o := r.Outcome(x.rule); (o.Outcome == validate.Failed) != fails {
+				t.Errorf("%s, %v: %s is %s (%s), want failed %v", x.name, v, x.rule, o.Outcome, o.Reason, fails)
+				for _, f := range r.Findings {
+					t.Log(show(f))
+				}
+			}
+		}
+	}
+}

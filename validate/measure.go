@@ -16,6 +16,9 @@ import (
 // true one.
 const depthTolerance = 1e-4
 
+// placeTolerance is the same where only the place is shown.
+const placeTolerance = 0.01
+
 // chordM is how far the round ends of a buffer may depart from the true arc.
 const chordM = 0.0005
 
@@ -149,21 +152,25 @@ func segmentsNear(a, b, c, d orb.Point) bool {
 // overlap returns the ground that two areas share, nil for none, and its width:
 // the diameter of the largest circle in it.
 func (r *run) overlap(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) (shared orb.MultiPolygon, width float64, at orb.Point) {
-	switch meet(a, ba, b, bb) {
-	case apart:
+	if shared = r.shared(a, ba, b, bb); len(shared) == 0 {
 		return nil, 0, at
-	case within:
-		shared = a
-	case around:
-		shared = b
-	default:
-		var ok bool
-		if shared, ok = r.intersection(a, b); !ok || len(shared) == 0 {
-			return nil, 0, at
-		}
 	}
 	at, depth := plane.GreatestDepth(shared, depthTolerance)
 	return shared, 2 * depth, at
+}
+
+// shared is the ground that two areas share, nil for none.
+func (r *run) shared(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) orb.MultiPolygon {
+	switch meet(a, ba, b, bb) {
+	case apart:
+		return nil
+	case within:
+		return a
+	case around:
+		return b
+	}
+	out, _ := r.intersection(a, b)
+	return out
 }
 
 // farthestM is how far from the greatest the depth found off the outline may be.

@@ -87,7 +87,7 @@ type hazardDisc struct {
 
 // discM is how far, in metres, the ring of a disc may stand outside its circle. It is
 // drawn about the circle, so that a hazard is never too small.
-const discM = 0.0001
+const discM = 0.0004
 
 // discRing draws a disc as a ring whose sides touch its circle: with n of them the
 // corners stand r (1/cos(pi/n) - 1) outside, which is r pi^2 / 2n^2 or less than one
@@ -473,6 +473,15 @@ func (r *run) sinksIn(h hazardShape, area orb.MultiPolygon) bool {
 	if len(h.areas) == 0 {
 		return false
 	}
+	for _, p := range h.areas { // a circle of the area over the outline's length fits in
+		length := 0.0
+		for _, ring := range p {
+			length += groundLength(ring)
+		}
+		if 2*plane.Area(orb.MultiPolygon{p}) > 1.01*slackM*length {
+			return true
+		}
+	}
 	_, depth := plane.GreatestDepth(h.areas, depthTolerance)
 	return 2*depth > slackM
 }
@@ -499,7 +508,7 @@ func (r *run) hazardFinding(f, z *Feature, bare hazardShape, zone orb.MultiPolyg
 		if shared, ok := r.intersection(bare.areas, zone); ok && len(shared) > 0 {
 			x.AreaM2 = plane.Area(shared)
 			x.Trace = r.trace(shared[0][0]...)
-			at, _ := plane.GreatestDepth(shared, depthTolerance)
+			at, _ := plane.GreatestDepth(shared, placeTolerance)
 			x.At = r.Place(at)
 		}
 	}

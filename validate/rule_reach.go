@@ -158,8 +158,7 @@ func checkZoneUnreachable(r *run) {
 func (r *run) passable(zones *solids, i, k int) bool {
 	width := math.Min(r.of(zones.features[i]).MachineWidthM, r.of(zones.features[k]).MachineWidthM)
 	one, two := r.netOf(i).areas, r.netOf(k).areas
-	shared, _, _ := r.overlap(one, one.Bound(), two, two.Bound())
-	for _, p := range shared {
+	for _, p := range r.shared(one, one.Bound(), two, two.Bound()) {
 		b := p[0].Bound()
 		if math.Hypot(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) >= width {
 			return true
