@@ -23,12 +23,16 @@ type checkFlags struct {
 	include, exclude []string
 	explain          string
 	compare, quiet   bool
+	bundle           string
 }
 
 func newCheckCmd(s streams) *cobra.Command {
 	o, c := &job.CheckOptions{}, &checkFlags{}
 	cmd := command("check PATH...", checkWords, func(_ *cobra.Command, args []string) error {
-		if len(args) == 0 && c.explain == "" {
+		if c.bundle != "" && len(args) > 0 {
+			return job.Refuse("name the hand-over alone", "--bundle takes no PATH beside it")
+		}
+		if len(args) == 0 && c.explain == "" && c.bundle == "" {
 			return job.Refuse("name a plan, a folder, or - for standard input", "check needs a PATH")
 		}
 		if c.compare && len(args) != 2 {
@@ -42,6 +46,8 @@ func newCheckCmd(s streams) *cobra.Command {
 			switch {
 			case c.explain != "":
 				return explain(s.out, j, c.explain)
+			case c.bundle != "":
+				return checkBundle(s.out, j, c.bundle)
 			case c.compare:
 				return compare(s.out, j, args)
 			}
@@ -60,6 +66,7 @@ func newCheckCmd(s streams) *cobra.Command {
 	f.StringVar(&o.Pages, "pages", "", "also write an index and a page a plan into `folder`")
 	f.StringVar(&o.Since, "since", "", "carry over from an earlier JSON `report` the plans of which nothing changed")
 	f.BoolVar(&c.compare, "compare", false, "take two JSON reports, the older first, and say which findings are new, gone and the same")
+	f.StringVar(&c.bundle, "bundle", "", "hold the files of a hand-over, a `DIR` or a .zip, against its manifest, and check its plan again")
 	f.BoolVar(&c.quiet, "quiet", false, "print nothing on standard output; the reports and the status tell")
 	return cmd
 }
@@ -102,6 +109,42 @@ func check(ctx context.Context, s streams, j *job.Job, o *job.CheckOptions, c *c
 	case len(o.Files) == 0:
 		return job.Fault("plans end in "+strings.Join(job.PlanEndings(), " "), "no plan found in %s", strings.Join(paths, ", "))
 	case done.Reached:
+		return errFindings
+	}
+	return nil
+}
+
+// checkBundle says of each file of a hand-over whether it is as it was made, and whether
+// its check comes out as it did.
+func checkBundle(w io.Writer, j *job.Job, path string) error {
+	var present []string
+	if entries, err := os.ReadDir(path); err == nil {
+		for _, e := range entries {
+			present = append(present, e.Name())
+		}
+	}
+	b, err := j.CheckBundle(path, present)
+	if err != nil {
+		return err
+	}
+	m := &b.Manifest
+	fmt.Fprintf(w, "%s: made on %s by %s %s from %s, for the %s; registry %s of %s\n", job.OneLine(path), job.OneLine(m.Date), job.OneLine(m.Tool.Name), job.OneLine(m.Tool.Version), job.OneLine(m.Source), job.OneLine(m.For), job.OneLine(m.Registry.Version), job.OneLine(m.Registry.Date))
+	for _, f := range b.Files {
+		fmt.Fprintf(w, "  %-16s %s\n", job.OneLine(f.Name), f.State)
+	}
+	switch {
+	case !b.Rechecked:
+		fmt.Fprintf(w, "  not checked again: %s\n", job.OneLine(b.Why))
+	case len(b.Differs) == 0:
+		fmt.Fprintf(w, "  checked again with the limits of the manifest: it comes out as it did, %d finding(s)\n", b.Findings)
+	}
+	for _, d := range b.Differs {
+		fmt.Fprintf(w, "  checked again: %s\n", job.OneLine(d))
+	}
+	if b.Rechecked && b.Why != "" {
+		fmt.Fprintf(w, "  %s\n", job.OneLine(b.Why))
+	}
+	if !b.Whole() {
 		return errFindings
 	}
 	return nil

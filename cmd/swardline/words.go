@@ -75,6 +75,9 @@ be given more than once. --register writes a CSV with a row a plan, --pages a fo
 with an index and a page a plan. Of folders, every file of a known format is taken,
 below them too; others are named and counted, names that start with a dot left alone.
 
+--bundle looks back at a hand-over: whether every file is as it was made, by its
+manifest, and whether its plan checks as it did; if not, status is 1.
+
 Status 1 means findings at or above --fail-on; status 3, that a file could not be read
 (the others are checked all the same), or that the check was interrupted: the reports
 then tell of the plans that were done, and how many were not reached.
@@ -88,6 +91,7 @@ swardline check plans/ --since last-night.json --report tonight.json
 swardline check --compare last-night.json tonight.json
 swardline check drawing.dxf --units m --from EPSG:25832 --roles layers.yaml
 swardline check plan.kml --limits crew.yaml --fail-on warning
+swardline check --bundle handover.zip
 swardline check --explain hazard-uncovered
 swardline check --explain limits`,
 }
@@ -203,8 +207,9 @@ ISO 7200, from --title-block or the plan; what is missing stays an empty line. A
 PDF is tagged, and its maps have their place on the earth for viewers that read it.
 
 --bundle makes the whole hand-over in a folder, or in a .zip: sheet, live page,
-KML for a client, GeoJSON and CSV in the grid of --crs, areas and lengths, check
-report, and a README.txt that says what each is.
+KML for any viewer, GeoJSON, CSV, GeoPackage and DXF (with .prj) in the grid of
+--crs, areas and lengths, check report, a README.txt that says what each is, and a
+manifest with the SHA-256 of each. --for leaves out what its reader has no use for.
 
 ` + job.Caution,
 	example: `

@@ -26,6 +26,9 @@ const (
 	bundleKML        = "plan.kml"
 	bundleGeoJSON    = "plan.geojson"
 	bundleCSV        = "plan.csv"
+	bundleDXF        = "plan.dxf"
+	bundlePRJ        = "plan.prj"
+	bundleGPKG       = "plan.gpkg"
 	bundleQuantities = "quantities.csv"
 	bundleCheck      = "check.txt"
 	bundleCheckAll   = "check.json"
@@ -82,6 +85,9 @@ func zipParts(w io.Writer, parts []part, date string) error {
 func (job *sheetJob) bundleParts() ([]part, error) {
 	var parts []part
 	add := func(name, says string, fill func(io.Writer) error) error {
+		if !handedOver(job.layout.For, name) {
+			return nil
+		}
 		var b bytes.Buffer
 		if err := fill(&b); err != nil {
 			return err
@@ -93,18 +99,22 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. Up is true north; ticks and positions in %s.", set.Scale, job.layout.Paper.Name, len(set.Pages), job.gridWords()), job.writePDF)
+	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. %s; ticks and positions in %s. Viewers that read coordinates off a PDF find them in it.", set.Scale, job.layout.Paper.Name, len(set.Pages), upWords(set.TurnDeg), job.gridWords()), job.writePDF)
 	if err != nil {
 		return nil, err
 	}
-	job.addDrift()
+	if handedOver(job.layout.For, bundleMap) {
+		job.addDrift()
+	}
 	if err := add(bundleMap, "The same plan as a live page for a browser; it works without a network.", func(w io.Writer) error { return sheet.HTML(w, job.drawing) }); err != nil {
 		return nil, err
 	}
-	if job.plan.CRS == nil {
+	switch {
+	case !handedOver(job.layout.For, bundleKML):
+	case job.plan.CRS == nil:
 		// Without a CRS there is no longitude and latitude for KML.
 		job.note(NoteRemark, job.o.Source, "the plan states no CRS, so the hand-over has no "+bundleKML)
-	} else {
+	default:
 		op, doubt, err := job.pictured(job.plan, crs.WGS84(), &job.o.Moving, job.limits)
 		if err != nil {
 			return nil, err
@@ -138,16 +148,31 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 			return nil, err
 		}
 	}
+	plane := job.grid == nil || !job.grid.IsDegrees()
 	for _, x := range []struct{ name, format, says string }{
 		{bundleGeoJSON, "geojson", "The plan as GeoJSON"},
 		{bundleCSV, "csv", "The plan as a table, a row a feature with its geometry as WKT"},
+		{bundleDXF, "dxf", "The plan as a drawing for whoever lays out the ground: layers by role, names on layers of their own, what is off on layers that are off"},
+		{bundleGPKG, "gpkg", "The plan as a GeoPackage"},
 	} {
+		if x.name == bundleDXF && !plane && handedOver(job.layout.For, bundleDXF) {
+			job.note(NoteRemark, job.o.Source, "%s is in degrees, which no drawing holds, so the hand-over has no %s; %s with a grid in metres makes one", job.grid.ID(), bundleDXF, job.option("crs"))
+			continue
+		}
 		err := add(x.name, x.says+", in "+job.gridWords()+"."+epochWords(grid), func(w io.Writer) error {
-			losses, err := convert.Write(w, grid, x.format, convert.WriteOptions{Layout: "wkt"})
+			losses, err := convert.Write(w, grid, x.format, convert.WriteOptions{Layout: "wkt", Date: job.date})
 			job.lose(x.name, losses)
 			return err
 		})
 		if err != nil {
+			return nil, err
+		}
+	}
+	if text := prjText(job.grid); plane && text != "" {
+		if err := add(bundlePRJ, "The coordinate system of "+bundleDXF+", for programs that look beside it.", func(w io.Writer) error {
+			_, err := io.WriteString(w, text)
+			return err
+		}); err != nil {
 			return nil, err
 		}
 	}
@@ -164,7 +189,28 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 	if err := add(bundleCheckAll, "The same for programs.", checked.JSON); err != nil {
 		return nil, err
 	}
-	return append(parts, part{name: bundleReadme, data: []byte(job.readme(parts))}), nil
+	parts = append(parts, part{name: bundleReadme, data: []byte(job.readme(parts))})
+	m, err := job.manifest(parts)
+	return append(parts, m), err
+}
+
+// upWords say where up is on a sheet.
+func upWords(turn float64) string {
+	if turn == 0 {
+		return "Up is true north"
+	}
+	return fmt.Sprintf("The plan is turned %g degrees clockwise on it", turn)
+}
+
+// prjText is the text of a .prj of a system, "" where it has none.
+func prjText(c *crs.CRS) string {
+	if c == nil || c.Kind() == crs.KindSite {
+		return ""
+	}
+	if text, ok := c.WKT1(); ok {
+		return text
+	}
+	return c.WKT()
 }
 
 func (job *sheetJob) gridWords() string {
@@ -189,6 +235,7 @@ func (job *sheetJob) readme(parts []part) string {
 	for _, p := range parts {
 		fmt.Fprintf(&b, "%s\n%s\n", p.name, indent(p.says, 2))
 	}
+	fmt.Fprintf(&b, "%s\n%s", bundleManifest, indent("The SHA-256 of every file, with the version, limits and registry that it was made with. '"+Program+" check --bundle' holds the files against it and checks the plan again. It tells that nothing was changed since, not who made it.", 2))
 	b.WriteString("\nDatum and accuracy\n")
 	for _, n := range d.Notes {
 		b.WriteString(indent(OneLine(n), 2))

@@ -130,6 +130,9 @@ func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptio
 		_, err = whole.WriteTo(w)
 		return err
 	})
+	if err == nil && format == "dxf" {
+		err = j.writePRJ(p, name)
+	}
 	if out.Refused {
 		err = nil
 	}
@@ -227,6 +230,25 @@ func (j *Job) Look(o *LookOptions) (*look.Overview, error) {
 	}
 	view.File = o.Source
 	return view, nil
+}
+
+// writePRJ writes the system of a drawing into a .prj beside it, for programs that look
+// there. A .prj that says something else is somebody's and left alone.
+func (j *Job) writePRJ(p *schema.Plan, drawing string) error {
+	text := prjText(p.CRS)
+	ext := filepath.Ext(drawing)
+	if text == "" || !strings.EqualFold(ext, ".dxf") {
+		return nil
+	}
+	name := strings.TrimSuffix(drawing, ext) + ".prj"
+	if was, err := j.settings(name); err == nil && string(was) != text {
+		j.note(NoteRemark, "", "%s says another system and is left as it is; the drawing is in %s", name, p.CRS.ID())
+		return nil
+	}
+	return j.Store.Write(name, func(w io.Writer) error {
+		_, err := io.WriteString(w, text)
+		return err
+	})
 }
 
 // writeRoles writes a file of roles to start from. One that is there already may
