@@ -1,3 +1,5 @@
+// Steps of height against the PROJ library.
+
 package projsteps
 
 import (
