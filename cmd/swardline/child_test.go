@@ -424,7 +424,7 @@ func TestHostileMemory(t *testing.T) {
 			if x.want == "" && status != exitDone {
 				t.Errorf("status %d, said %.300s", status, said)
 			}
-			held := c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10
+			held := int64(c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss) << 10
 			t.Logf("%d MiB held for %d MiB", held>>20, size>>20)
 			if most := memoryBase + memoryFactor*size; held > most {
 				t.Errorf("%d MiB held, the bound is %d MiB", held>>20, most>>20)
@@ -485,7 +485,7 @@ func TestBombMemory(t *testing.T) {
 			if status != exitUnreadable || !strings.Contains(stdout.String(), name) || !strings.Contains(stdout.String(), want[name]) {
 				t.Errorf("status %d, printed %.300s, said %.300s", status, stdout.String(), said)
 			}
-			held := c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10
+			held := int64(c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss) << 10
 			t.Logf("%d MiB held for %d KiB that unpack to more than %d MiB", held>>20, file.Len()>>10, limit>>20)
 			if most := memoryBase + bombFactor*limit; held > most {
 				t.Errorf("%d MiB held, the bound is %d MiB", held>>20, most>>20)
@@ -529,7 +529,7 @@ func TestMillionHoles(t *testing.T) {
 	if status, said := statusAfter(t, c); status != exitDone {
 		t.Fatalf("status %d: %.300s", status, said)
 	}
-	held := c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss << 10
+	held := int64(c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss) << 10
 	t.Logf("%d MiB held for %d MiB", held>>20, info.Size()>>20)
 	if most := memoryBase + memoryFactor*info.Size(); held > most {
 		t.Errorf("%d MiB held, the bound is %d MiB", held>>20, most>>20)

@@ -1,5 +1,7 @@
 // swardline desk: the page in a browser, on this machine alone.
 
+//go:build !js
+
 package main
 
 import (

@@ -108,7 +108,7 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 		layersRaw: map[string]*layer{}, layersByName: map[string]*layer{}, blocks: map[string]*block{},
 		records: map[int]schema.Value{}, names: map[string]string{}, skipped: map[string]tallyAt{}}
 	refuse := func(problem, mend string) (*reader, error) { return nil, r.fault(0, problem, mend) }
-	if float64(len(data)) > r.caps.InputMaxBytes || len(data) > math.MaxUint32 {
+	if float64(len(data)) > r.caps.InputMaxBytes || uint64(len(data)) > math.MaxUint32 {
 		return refuse(fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", len(data), r.caps.InputMaxBytes), "split it, or raise the limit in a limits file")
 	}
 	if isDWG(data) {
@@ -119,7 +119,7 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 		if err != nil {
 			return nil, r.named(err)
 		}
-		if len(text) > math.MaxUint32 {
+		if uint64(len(text)) > math.MaxUint32 {
 			return refuse("the binary drawing is too large", "split it")
 		}
 		r.binary, data = true, text

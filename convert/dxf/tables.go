@@ -5,6 +5,7 @@ package dxf
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -82,7 +83,7 @@ func (r *reader) int(g group) int {
 		i++
 	}
 	digits := len(v) - i
-	for ; i < len(v) && v[i]-'0' <= 9 && n < 1<<40; i++ {
+	for ; i < len(v) && v[i]-'0' <= 9 && n < min(1<<40, math.MaxInt/16); i++ {
 		n = n*10 + int(v[i]-'0')
 	}
 	if i < len(v) || digits == 0 {
