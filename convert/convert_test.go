@@ -60,6 +60,9 @@ func TestDetectFormat(t *testing.T) {
 	tests := []struct{ name, content, want string }{
 		{"a.geojson", tinyGeoJSON, "geojson"}, {"a.json", "\ufeff \n" + tinyGeoJSON, "geojson"}, {"a.kml", tinyKML, "kml"}, {"a.kmz", tinyZip, "kmz"},
 		{"a.gpx", tinyGPX, "gpx"}, {"a.csv", tinyCSV, "csv"}, {"a.tsv", "id\tlon\tlat\n1\t9\t56\n", "csv"}, {"a.dxf", tinyDXF, "dxf"},
+		{"a.json", `{"type":"Topology","objects":{},"arcs":[]}`, "topojson"}, {"a.topojson", tinyGeoJSON, "geojson"}, {"a.json", "\x1e" + tinyGeoJSON, "geojsonseq"}, {"a.ndjson", "{}\n{}\n", "geojsonseq"}, {"a.ndjson", "{}\n", "geojson"},
+		{"a.xml", "<LandXML/>", "landxml"}, {"a.xml", tinyGPX, "gpx"}, {"a.zip", tinyZip, "kmz"}, {"a.zip", tinyZip + strings.Repeat("\x00", 20) + "\x05\x00\x00\x00a.shp", "shapefile"}, {"a.gpkg", "SQLite format 3\x00", "gpkg"}, {"a.db", "SQLite format 3\x00", "gpkg"},
+		{"a.txt", "$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47\r\n", "nmea"}, {"a.pos", "% GPST latitude(deg) longitude(deg) height(m)\n", "solution"}, {"a.log", "hello", "nmea"},
 		// Without an ending that says anything, content decides.
 		{"-", tinyGeoJSON, "geojson"}, {"", tinyKML, "kml"}, {"a.xml", tinyGPX, "gpx"}, {"plan", tinyZip, "kmz"}, {"a.dat", tinyDXF, "dxf"}, {"", tinyCSV, "csv"},
 		{"a.txt", tinyGeoJSON, "geojson"}, {"a.txt", tinyCSV, "csv"}, {"a.txt", "M1 1 2 3\n", "csv"},

@@ -10,9 +10,11 @@ import (
 	"swardline/convert/gpkg"
 	"swardline/convert/gpx"
 	"swardline/convert/kml"
+	"swardline/convert/landxml"
 	"swardline/convert/nmea"
 	"swardline/convert/shapefile"
 	"swardline/convert/solution"
+	"swardline/convert/topojson"
 )
 
 // Formats lists every format. Signatures are tried in this order, the narrow
@@ -40,4 +42,8 @@ var Formats = []*Format{
 		Read: nmea.Read, Detect: nmea.Detect},
 	{Name: "solution", Title: "the text of a position solution", Endings: []string{".pos"},
 		Read: solution.Read, Detect: solution.Detect},
+	{Name: "topojson", Title: "TopoJSON", Endings: []string{".topojson"}, narrows: "geojson",
+		Read: topojson.Read, Detect: topojson.Detect},
+	{Name: "landxml", Title: "LandXML", Endings: []string{".xml", ".landxml"}, loose: []string{".xml"},
+		Read: landxml.Read, Detect: landxml.Detect},
 }

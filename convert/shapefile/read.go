@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"swardline/convert/wire"
+	"swardline/convert/wire/charset"
 	"swardline/convert/wire/jsontext"
 	"swardline/crs"
 	"swardline/schema"
@@ -337,7 +338,18 @@ func (r *reader) layer(l *layer) error {
 		r.t.Add("table-missing", 0, l.path, "%s has no .dbf; its features have no attributes", l.path)
 	} else {
 		dbf := strings.TrimSuffix(l.path, filepath.Ext(l.path)) + ".dbf"
-		if tb, err = readTable(l.files[".dbf"], string(l.files[".cpg"]), dbf, &r.t); err != nil {
+		cpg := string(l.files[".cpg"])
+		if name := r.o.Encoding; name != "" {
+			if _, ok := pageByName(name); !ok {
+				problem := fmt.Sprintf("a table is not in the encoding %q", name)
+				if _, err := charset.Lookup(name); err != nil {
+					problem = err.Error()
+				}
+				return fault("", 0, problem, "name the code page of the table, such as windows-1252 or 850")
+			}
+			cpg = name
+		}
+		if tb, err = readTable(l.files[".dbf"], cpg, dbf, &r.t); err != nil {
 			return err
 		}
 		if tb.count != len(records) {

@@ -358,6 +358,17 @@ func TestEncodings(t *testing.T) {
 	}
 }
 
+// TestToldEncoding: what the user says holds against the .cpg.
+func TestToldEncoding(t *testing.T) {
+	data := zipped("a.shp", shp(1, point(1)), "a.dbf", dbf(0x57, []string{"NAME:C:8:0"}, " Gr\x84s    "), "a.cpg", "1252")
+	for name, want := range map[string]string{"": "Gr\u201es", "ibm850": "Gräs", "nonsense": "", "utf-16": ""} {
+		p, _, err := Read(data, wire.ReadOptions{Name: "a.zip", CRS: crs.WGS84(), Encoding: name})
+		if (err != nil) != (want == "") || err == nil && p.Features[0].Name != want {
+			t.Errorf("%q: %v, %v", name, p, err)
+		}
+	}
+}
+
 // TestLooseFiles: a .shp alone finds its companions, in either case of their
 // endings.
 func TestLooseFiles(t *testing.T) {

@@ -168,3 +168,39 @@ func TestWhatTheLibraryWritesIsRead(t *testing.T) {
 		}
 	}
 }
+
+// Topologies that share arcs, quantized and not, are the same to both sides.
+func TestTopologiesAgree(t *testing.T) {
+	const text = `{"type":"Topology","transform":{"scale":[0.001,0.0005],"translate":[9,56]},"objects":{"lawns":{"type":"GeometryCollection","geometries":[
+		{"type":"Polygon","id":"a","properties":{"name":"West"},"arcs":[[0,1],[3]]},{"type":"Polygon","properties":{"name":"East"},"arcs":[[2,-1]]},
+		{"type":"MultiLineString","properties":{"name":"Paths"},"arcs":[[0],[2,-1]]},{"type":"Point","properties":{"name":"Tap"},"coordinates":[17,40]}]}},
+		"arcs":[[[100,0],[0,100]],[[100,100],[-100,0],[0,-100],[100,0]],[[100,0],[100,0],[0,100],[-100,0]],[[20,20],[0,20],[20,0],[-20,-20]]]}`
+	name := filepath.Join(t.TempDir(), "a.topojson")
+	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	mine, _, err := convert.ReadFile(name, convert.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	layers, err := Read(name, "TopoJSON", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := 0
+	for _, l := range layers {
+		for _, x := range l.Features {
+			f := mine.Features[i]
+			i++
+			if f.Name != x.Fields["name"] {
+				t.Errorf("%q is %q to the library", f.Name, x.Fields["name"])
+			}
+			if err := same(vertices(t, x.Geometry), f.Geometry, 1e-12, 0); err != nil {
+				t.Errorf("%s: %v", f.Name, err)
+			}
+		}
+	}
+	if i != 4 || len(mine.Features) != 4 {
+		t.Errorf("%d of %d features", len(mine.Features), i)
+	}
+}

@@ -1,0 +1,147 @@
+// Topologies: the specification's own example in both of its forms, shared arcs,
+// faults, caps, any bytes.
+
+package topojson
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// The example of the TopoJSON format specification, section 1.1, without and with
+// quantization.
+const (
+	specification = `{"type":"Topology","objects":{"example":{"type":"GeometryCollection","geometries":[
+	{"type":"Point","properties":{"prop0":"value0"},"coordinates":[102,0.5]},
+	{"type":"LineString","properties":{"prop0":"value0","prop1":0},"arcs":[0]},
+	{"type":"Polygon","properties":{"prop0":"value0","prop1":{"this":"that"}},"arcs":[[-2]]}]}},
+	"arcs":[[[102,0],[103,1],[104,0],[105,1]],[[100,0],[101,0],[101,1],[100,1],[100,0]]]}`
+	quantized = `{"type":"Topology","transform":{"scale":[0.0005000500050005,0.00010001000100010001],"translate":[100,0]},"objects":{"example":{"type":"GeometryCollection","geometries":[
+	{"type":"Point","properties":{"prop0":"value0"},"coordinates":[4000,5000]},
+	{"type":"LineString","properties":{"prop0":"value0","prop1":0},"arcs":[0]},
+	{"type":"Polygon","properties":{"prop0":"value0","prop1":{"this":"that"}},"arcs":[[1]]}]}},
+	"arcs":[[[4000,0],[1999,9999],[2000,-9999],[2000,9999]],[[0,0],[0,9999],[2000,0],[0,-9999],[-2000,0]]]}`
+)
+
+func TestTheSpecificationsExample(t *testing.T) {
+	for name, text := range map[string]string{"plain": specification, "quantized": quantized} {
+		p, warnings, err := Read([]byte(text), wire.ReadOptions{})
+		if err != nil || len(p.Features) != 3 || len(warnings) != 0 {
+			t.Fatalf("%s: %v %v", name, warnings, err)
+		}
+		tolerance := 0.0
+		if name == "quantized" {
+			tolerance = 0.0006 // a step of its grid
+		}
+		for i, want := range [][]float64{{102, 0.5}, {102, 0, 103, 1, 104, 0, 105, 1}, {100, 0, 100, 1, 101, 1, 101, 0, 100, 0}} {
+			got := p.Features[i].Geometry.FlatCoords()
+			if len(got) != len(want) {
+				t.Fatalf("%s: %v", name, got)
+			}
+			for k := range want {
+				if math.Abs(got[k]-want[k]) > tolerance {
+					t.Errorf("%s: %v, want %v", name, got, want)
+					break
+				}
+			}
+		}
+		if got := string(p.Features[2].Attributes.AppendJSON(nil)); got != `{"prop0":"value0","prop1":{"this":"that"},"layer":"example"}` {
+			t.Error(got)
+		}
+	}
+}
+
+func TestSharedArcs(t *testing.T) {
+	// Two lawns with one border, a hole, heights, an id and a role; then a multipolygon of
+	// the same arcs, a null and a collection.
+	const text = `{"type":"Topology","objects":{"lawns":{"type":"GeometryCollection","geometries":[
+		{"type":"Polygon","id":"a","properties":{"role":"zone","name":"West"},"arcs":[[0,1],[3]]},
+		{"type":"Polygon","id":7,"properties":{"role":"zone"},"arcs":[[2,-1]]}]},
+		"both":{"type":"MultiPolygon","arcs":[[[0,1],[3]],[[2,-1]]]},
+		"none":{"type":null},
+		"mixed":{"type":"GeometryCollection","geometries":[{"type":"GeometryCollection","geometries":[{"type":"MultiPoint","coordinates":[[1,2],[3,4]]},{"type":"MultiLineString","arcs":[[0],[2]]}]}]}},
+		"arcs":[[[1,0,5],[1,1,6]],[[1,1,6],[0,1],[0,0],[1,0,5]],[[1,0],[2,0],[2,1],[1,1]],[[0.2,0.2],[0.2,0.4],[0.4,0.4],[0.2,0.2]]]}`
+	p, _, err := Read([]byte(text), wire.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, f := range p.Features {
+		if f.Geometry == nil {
+			got = append(got, "nil")
+			continue
+		}
+		if c, ok := f.Geometry.(*geom.GeometryCollection); ok {
+			got = append(got, fmt.Sprint("collection of ", len(c.Geoms())))
+			continue
+		}
+		got = append(got, fmt.Sprint(f.ID.Text(), f.Role, f.Geometry.FlatCoords(), f.Geometry.Ends(), f.Geometry.Endss()))
+	}
+	want := []string{
+		"azone[1 0 5 1 1 6 0 1 NaN 0 0 NaN 1 0 5 0.2 0.2 NaN 0.2 0.4 NaN 0.4 0.4 NaN 0.2 0.2 NaN] [15 27] []",
+		"7zone[1 0 NaN 2 0 NaN 2 1 NaN 1 1 NaN 1 0 5] [15] []",
+		"other[1 0 5 1 1 6 0 1 NaN 0 0 NaN 1 0 5 0.2 0.2 NaN 0.2 0.4 NaN 0.4 0.4 NaN 0.2 0.2 NaN 1 0 NaN 2 0 NaN 2 1 NaN 1 1 NaN 1 0 5] [] [[15 27] [42]]",
+		"nil", "collection of 2"}
+	for i := range want {
+		if i >= len(got) || !strings.HasPrefix(strings.ReplaceAll(got[i], " []", ""), strings.ReplaceAll(want[i], " []", "")) {
+			t.Errorf("%d: %v\nwant %s", i, got, want[i])
+			break
+		}
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	small := schema.DefaultLimits()
+	small.InputMaxVertices, small.InputMaxFeatures = 8, 2
+	replace := func(from, to string) string { return strings.Replace(specification, from, to, 1) }
+	for _, tt := range []struct {
+		text, want string
+		limits     schema.Limits
+	}{
+		{"", "x: the file is empty", schema.Limits{}},
+		{`{"type":"FeatureCollection"}`, `x: the file is no topology`, schema.Limits{}},
+		{specification[:300], "x:4:", schema.Limits{}},
+		{replace(`"arcs":[0]`, `"arcs":[2]`), "x: objects.example.geometries[1]: there is no arc 2; the topology has 2", schema.Limits{}},
+		{replace(`"arcs":[0]`, `"arcs":[-3]`), "there is no arc -3", schema.Limits{}},
+		{replace(`"arcs":[0]`, `"arcs":[0.5]`), "there is no arc 0.5", schema.Limits{}},
+		{replace(`"arcs":[0]`, `"arcs":[0,1]`), "arc 1 does not start where the one before it ends", schema.Limits{}},
+		{replace(`[102,0.5]`, `[102]`), "a position has two numbers or more", schema.Limits{}},
+		{replace(`[102,0.5]`, `["a",1]`), "a position has two numbers or more", schema.Limits{}},
+		{replace(`[102,0.5]`, `[602000,5900000]`), "x: the coordinates are no longitude and latitude", schema.Limits{}},
+		{replace(`"Point"`, `"Dot"`), `there is no geometry type "Dot"`, schema.Limits{}},
+		{strings.Replace(specification, `{"type":"Point","properties":{"prop0":"value0"},"coordinates":[102,0.5]},`, "", 1), "input_max_vertices (8)", small},
+		{replace("[-2]", "[0]"), "input_max_", small},
+	} {
+		_, _, err := Read([]byte(tt.text), wire.ReadOptions{Name: "x", Limits: tt.limits})
+		var in *wire.InputError
+		if !errors.As(err, &in) || !strings.Contains(err.Error(), tt.want) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%v, want %s", err, tt.want)
+		}
+	}
+	for text, want := range map[string]bool{specification: true, `{"arcs":[],"type" : "Topology"}`: true, `{"type":"FeatureCollection","name":"Topology"}`: false, "": false, `["type","Topology"]`: false} {
+		if Detect([]byte(text)) != want {
+			t.Errorf("%.40s: detected %v", text, !want)
+		}
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add([]byte(specification))
+	f.Add([]byte(quantized))
+	f.Add([]byte(`{"type":"Topology","objects":{"a":{"type":"MultiPolygon","arcs":[[[0,-1]]]}},"arcs":[[[0,0],[1,1]]]}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		_, _, err := Read(data, wire.ReadOptions{Name: "x"})
+		var in *wire.InputError
+		if err != nil && (!errors.As(err, &in) || in.Problem == "") {
+			t.Fatalf("no clear error: %q", err)
+		}
+	})
+}
