@@ -79,6 +79,8 @@ func pageByName(text string) (e encoding.Encoding, ok bool) {
 	if e, err := htmlindex.Get(name); err == nil {
 		if canonical, err := htmlindex.Name(e); err == nil && canonical == "utf-8" {
 			return nil, true
+		} else if strings.HasPrefix(canonical, "utf-16") {
+			return nil, false // a table's texts are of single bytes or pairs led by one
 		}
 		return e, true
 	}
