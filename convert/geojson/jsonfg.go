@@ -246,12 +246,17 @@ func legacySystem(s *statement) (*crs.CRS, *fault) {
 }
 
 // referenceSystem reads coordRefSys: a URI, a reference object, or a list of a
-// horizontal and a vertical system, of which the first counts.
+// horizontal and a vertical system.
 func (p *parser) referenceSystem(s *statement) (*crs.CRS, float64, *fault) {
 	v := s.value
+	var heights crs.Heights
 	if v.Kind() == schema.KindList && len(v.Items()) > 0 {
 		if len(v.Items()) > 1 {
-			p.t.Add("vertical-system", 0, s.path, "coordRefSys names a system for heights, too; heights were read as they are")
+			var err error
+			uri := v.Items()[1].Text()
+			if heights, err = crs.ParseHeights("EPSG:" + uri[strings.LastIndexAny(uri, "/:")+1:]); err != nil {
+				p.t.Add("vertical-system", 0, s.path, "coordRefSys names a system for heights that is not known here; what the heights are counted from is not told")
+			}
 		}
 		v = v.Items()[0]
 	}
@@ -276,6 +281,9 @@ func (p *parser) referenceSystem(s *statement) (*crs.CRS, float64, *fault) {
 	c, err := system(text)
 	if err != nil {
 		return nil, 0, faultf(s.at, "%s", err).within(s.path).mendBy("name the system with --from EPSG:..., which holds instead")
+	}
+	if c, err = c.WithHeights(heights); err != nil {
+		return nil, 0, faultf(s.at, "%s", err).within(s.path)
 	}
 	return c, epoch, nil
 }
