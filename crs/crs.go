@@ -30,9 +30,27 @@
 // outside the domain is a *PointError, one outside the area of use is for the
 // caller to ask about (Covers, OutsideArea, JudgeAxes).
 //
+// # One gate
+//
+// NewOperation is the only way from one datum to another, and must be told what
+// accuracy is lived with, where the coordinates are and when they hold. Its
+// refusals are a Refusal that says which one answer would settle it. A site gets
+// one set of steps; places far apart each get theirs (Parts, For). A step that a
+// text brings with its system (TOWGS84, BOUNDCRS) is used and named.
+//
+// # Frames
+//
+// A format that can only say WGS 84 holds, as often as not, what a national
+// correction service gives: ETRS89, GDA2020, NAD83(2011). InFrame gives such a CRS
+// the frame that its numbers are in, so that an operation knows it; FromWGS84 says
+// how far a viewer that does not know it is off.
+//
 // # Heights
 //
-// Heights pass through projections and site grids unchanged. Absent is not 0: a
+// Heights are ellipsoidal where a CRS has three dimensions, counted from the
+// vertical part of a compound one (EPSG:7415, EPSG:25832+7837), and not told
+// otherwise. Between two references a geoid model leads (HeightGrid), or the
+// operation is refused; not told ones pass through unchanged. Absent is not 0: a
 // height of NaN stays NaN.
 package crs
 
