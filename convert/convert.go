@@ -34,7 +34,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
+	"strings"
+
+	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
 	"swardline/convert/wire/charset"
@@ -114,7 +118,55 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 			t.Add("frame-overridden", 0, "", "the file gives the frame %s; %s was asked for and holds", before, f.Name())
 		}
 	}
+	settle(plan, &t)
 	return plan, append(t.Warnings(), warnings...), nil
+}
+
+// settle takes the usual spellings of words for what they mean, and tells of what
+// every format may hold and a person should know.
+func settle(p *schema.Plan, t *wire.Tally) {
+	if len(p.Features) == 0 {
+		t.Add("no-features", 0, "", "the file gave no feature: nothing in it is a point, a line or an area that is read")
+	}
+	degrees := p.CRS != nil && p.CRS.IsDegrees()
+	for _, f := range p.Features {
+		if word := f.Attributes.Get(schema.PropEdgeKind).Text(); word == "curb" {
+			f.Attributes.Set(schema.PropEdgeKind, schema.String(schema.EdgeKerb))
+			t.Add("word-known", f.Source.Line, f.Source.Path, "%s %q is read as %q", schema.PropEdgeKind, word, schema.EdgeKerb)
+		}
+		if word := f.Attributes.Get(schema.PropRole).Text(); f.Role == schema.RoleOther && word != "" {
+			if role, ok := schema.RoleAlias(strings.ToLower(word)); ok {
+				f.Role = role
+				f.Attributes.Delete(schema.PropRole)
+				t.Add("word-known", f.Source.Line, f.Source.Path, "the role %q is read as %q", word, role)
+			}
+		}
+		if degrees && spans(f.Geometry) > 180 {
+			t.Add("longitudes-apart", f.Source.Line, f.Source.Path, "the longitudes of %q lie more than 180 degrees apart: correct them, or split the feature at the 180th meridian", f.Label())
+		}
+	}
+}
+
+// spans is how far apart the x of a geometry's points lie.
+func spans(g geom.T) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	var look func(g geom.T)
+	look = func(g geom.T) {
+		switch g := g.(type) {
+		case nil:
+		case *geom.GeometryCollection:
+			for _, part := range g.Geoms() {
+				look(part)
+			}
+		default:
+			flat, stride := g.FlatCoords(), g.Stride()
+			for i := 0; i+stride <= len(flat); i += stride {
+				low, high = min(low, flat[i]), max(high, flat[i])
+			}
+		}
+	}
+	look(g)
+	return high - low
 }
 
 // inUTF8 turns a text whose encoding is told or shows in its first bytes into

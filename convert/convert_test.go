@@ -161,7 +161,7 @@ func TestReadFile(t *testing.T) {
 	}
 	good := write("a.geojson", tinyGeoJSON)
 	p, warnings, err := ReadFile(good, ReadOptions{})
-	if err != nil || len(warnings) > 0 || p.Source.File != good || p.Source.Format != "geojson" || !p.CRS.Equal(crs.WGS84()) {
+	if err != nil || len(warnings) != 1 || warnings[0].Kind != "no-features" || p.Source.File != good || p.Source.Format != "geojson" || !p.CRS.Equal(crs.WGS84()) {
 		t.Errorf("%+v %v %v", p, warnings, err)
 	}
 	small := schema.DefaultLimits()
@@ -236,7 +236,7 @@ func TestEpochOption(t *testing.T) {
 		kinds int
 	}{{tinyGeoJSON, 0, 0, 0}, {tinyGeoJSON, 2024.5, 2024.5, 0}, {text, 0, 2020, 0}, {text, 2020, 2020, 0}, {text, 2024.5, 2024.5, 1}} {
 		p, warnings, err := Read([]byte(tt.text), ReadOptions{ReadOptions: wire.ReadOptions{Epoch: tt.epoch}})
-		if err != nil || p.Epoch != tt.want || len(warnings) != tt.kinds {
+		if err != nil || p.Epoch != tt.want || len(warnings) != tt.kinds+1 { // and that it has no features
 			t.Errorf("%+v: %v, %v, %v", tt, p.Epoch, warnings, err)
 		}
 	}

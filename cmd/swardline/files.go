@@ -33,6 +33,16 @@ func (d *disk) Read(path string, most float64) ([]byte, error) {
 
 // Write implements job.Store: a temporary file beside path is renamed when all of
 // it is on the disk. On any error an old file at path stays as it was.
+// Same reports whether two names lead to one file.
+func (d *disk) Same(a, b string) bool {
+	x, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	y, err := os.Stat(b)
+	return err == nil && os.SameFile(x, y)
+}
+
 func (d *disk) Write(path string, fill func(io.Writer) error) (err error) {
 	if path == "-" {
 		return fillWhole(d.out, 1<<16, fill)

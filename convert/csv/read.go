@@ -731,6 +731,9 @@ func (r *reader) finish() error {
 	case r.lay.plane && p.CRS != nil && p.CRS.IsDegrees():
 		return &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: fmt.Sprintf("the columns hold easting and northing, but %s is in degrees", p.CRS.ID()),
 			Mend: "name the grid that the lengths are in, such as EPSG:25832"}
+	case p.CRS == nil && !r.lay.plane && r.o.Unit == "" && r.planeUnit == "" && !r.lay.own && looksLikeDegrees(p):
+		return &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: "the file does not say which CRS its coordinates are in, and they look like degrees, not metres",
+			Mend: "say --from OGC:CRS84 if x is the longitude, --from EPSG:4326 if x is the latitude; if they are lengths, say --units m"}
 	case p.CRS == nil && len(p.Features) > 0:
 		hint := ""
 		if box := bounds(p); box.degrees() {
@@ -848,6 +851,45 @@ func (r *reader) checkDegrees() error {
 		return r.failAt(f.Source.Line, mend, "the coordinates of %q reach from %v, %v to %v, %v, which are no longitude and latitude", f.Label(), box.minX, box.minY, box.maxX, box.maxY)
 	}
 	return nil
+}
+
+// looksLikeDegrees reports whether numbers are likely longitudes and latitudes:
+// within their range, and with five or more decimals in most, which nobody
+// measures of a metre; or little apart for how far they are from 0.
+func looksLikeDegrees(p *schema.Plan) bool {
+	b := bounds(p)
+	if !b.degrees() {
+		return false
+	}
+	fine, all := 0, 0
+	var count func(g geom.T)
+	count = func(g geom.T) {
+		if c, ok := g.(*geom.GeometryCollection); ok {
+			for _, part := range c.Geoms() {
+				count(part)
+			}
+			return
+		}
+		if g == nil {
+			return
+		}
+		flat, stride := g.FlatCoords(), g.Stride()
+		for i := 0; i+stride <= len(flat); i += stride {
+			for _, v := range flat[i : i+2] {
+				all++
+				if v != wire.Round(v, 4) {
+					fine++
+				}
+			}
+		}
+	}
+	for _, f := range p.Features {
+		count(f.Geometry)
+	}
+	const most, far = 0.5, 5
+	size := max(b.maxX-b.minX, b.maxY-b.minY)
+	near := size > 0 && size < most && math.Abs(b.minX+b.maxX)/2 > far*size && math.Abs(b.minY+b.maxY)/2 > far*size
+	return fine*2 > all || near && fine > 0
 }
 
 // box is a bounding box; it starts inside out.

@@ -88,7 +88,7 @@ func (e *writer) prepare() {
 	e.decimals = wire.LengthDecimals
 	switch {
 	case p.CRS == nil:
-		e.decimals = wire.DegreeDecimals // they could be degrees
+		e.decimals = wire.KeptDecimals
 	case p.CRS.IsDegrees():
 		e.decimals, e.degrees = wire.DegreeDecimals, true
 	}

@@ -47,9 +47,6 @@ func (e *extent) outsideDegrees() bool {
 	return e.minX < -180 || e.maxX > 180 || e.minY < -90 || e.maxY > 90
 }
 
-// spansAntimeridian reports whether longitudes lie more than half a turn apart.
-func (e *extent) spansAntimeridian() bool { return e.maxX-e.minX > 180 }
-
 var depthNames = [...]string{"", "a position", "a list of positions", "a list of lists of positions", "a list of polygons"}
 
 // coordinates reads the value at data[at]: the nesting of its first position

@@ -132,9 +132,6 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		if p.seen.outsideGeometry {
 			return p.findOutside(o, true)
 		}
-		if p.seen.spans && p.seen.places == 0 {
-			return spans(p.seen.spanAt, p.seen.spanPath)
-		}
 	}
 	if p.seen.places > 0 {
 		if f := p.settlePlaces(doc, official, degrees); f != nil {
@@ -145,12 +142,6 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		p.checkBBox(doc.bbox, nil, p.seen.extent, line, "bbox")
 	}
 	return nil
-}
-
-func spans(at int, path string) *fault {
-	f := faultf(at, "the feature's longitudes lie more than 180 degrees apart").mendBy("correct the longitude, or split the feature at the 180th meridian")
-	f.path = path
-	return f
 }
 
 // settlePlaces brings the numbers of "place" into the order x, y.
@@ -182,9 +173,6 @@ func (p *parser) settlePlaces(doc *document, official, degrees bool) *fault {
 			f := faultf(it.at, "a position is past 180 degrees of longitude or 90 of latitude").mendBy("numbers in \"place\" follow the axis order of " + doc.plan.CRS.ID())
 			f.path = path
 			return f
-		}
-		if e.spansAntimeridian() {
-			return spans(it.at, path)
 		}
 	}
 	return nil

@@ -55,10 +55,6 @@ type tally struct {
 	// Whether numbers that are no longitude and latitude were among them.
 	outsideGeometry, outsidePlace bool
 	extent                        extent // of the coordinates in use
-	// The first feature whose longitudes lie more than half a turn apart.
-	spans    bool
-	spanAt   int
-	spanPath string
 }
 
 func (t *tally) merge(u tally) {
@@ -67,9 +63,6 @@ func (t *tally) merge(u tally) {
 	t.outsideGeometry = t.outsideGeometry || u.outsideGeometry
 	t.outsidePlace = t.outsidePlace || u.outsidePlace
 	t.extent.merge(u.extent)
-	if !t.spans {
-		t.spans, t.spanAt, t.spanPath = u.spans, u.spanAt, u.spanPath
-	}
 }
 
 func newParser(data []byte, o *wire.ReadOptions) *parser {
@@ -621,9 +614,6 @@ func (p *parser) featureObject(at int, path string) (item, int, *fault) {
 	}
 	if f.Geometry != nil {
 		p.seen.extent.merge(used)
-		if !p.seen.spans && used.spansAntimeridian() {
-			p.seen.spans, p.seen.spanAt, p.seen.spanPath = true, it.at, path
-		}
 	}
 	if !bbox.IsAbsent() && (geometry != nil || place == nil) {
 		p.checkBBox(bbox, geometry, geometryExtent, f.Source.Line, path)
@@ -957,7 +947,6 @@ func (p *parser) bareGeometry(at int) (item, int, *fault) {
 		p.seen.geometries++
 		p.seen.outsideGeometry = ext.outsideDegrees()
 		p.seen.extent.merge(ext)
-		p.seen.spans, p.seen.spanAt = ext.spansAntimeridian(), at
 	}
 	if len(foreign) > 0 {
 		p.addMembers(f, schema.Attributes{{Key: "geometry", Value: schema.Object(foreign)}})

@@ -28,7 +28,7 @@ type writer struct {
 // Write writes the plan as GeoJSON, or as JSON-FG when it is not in WGS 84 (see
 // the package's comment). Polygons are written closed and wound as RFC 7946
 // asks, shells anticlockwise and holes clockwise, whatever the role. Degrees
-// have 10 decimals, lengths 5; a vertex without a height has two numbers.
+// have 10 decimals, lengths 5, and what may be either its own digits; a vertex without a height has two numbers.
 // Coordinates that are not finite are an error. The order of members is fixed:
 // two runs give the same bytes.
 func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
@@ -36,7 +36,9 @@ func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, err
 	if p.CRS == nil || !p.CRS.Equal(crs.WGS84()) {
 		w.fg = true
 	}
-	if p.CRS != nil {
+	if p.CRS == nil {
+		w.decimals = wire.KeptDecimals
+	} else {
 		if p.CRS.IsDegrees() {
 			w.decimals = wire.DegreeDecimals
 		}

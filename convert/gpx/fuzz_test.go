@@ -56,6 +56,11 @@ var bits = []struct{ file, want string }{
 		`the elevation "1e400" is no number`},
 	{"<gpx/>",
 		`plan "" 0 {}`},
+	{gpx11 + `<trk><name>T</name><trkseg><trkpt lat="56" lon="9"/><wpt lat="56.5" lon="9.5"><name>W</name></wpt><trkpt lat="57" lon="9"/></trkseg><wpt lat="1" lon="2"/></trk></gpx>`,
+		`other "W" Point {}
+other "" Point {}
+other "T" LineString {"gpx_kind":"trk"}
+plan "" 0 {"gpx_creator":"x"}`},
 	{"\xef\xbb\xbf<gpx></gpx>",
 		`plan "" 0 {}`},
 	{"\xff\xfe<\x00",

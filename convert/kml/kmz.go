@@ -27,65 +27,121 @@ func DetectKMZ(head []byte) bool {
 }
 
 // ReadKMZ reads a plan from a KMZ: from its entry doc.kml, else from the first
-// entry at the top that ends in .kml. No more than the limit
-// input_max_inflated_bytes is unpacked. Errors are *wire.InputError.
+// entry at the top that ends in .kml, and from the entries that it links to. No
+// more than the limit input_max_inflated_bytes is unpacked. Errors are
+// *wire.InputError.
 func ReadKMZ(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	var t wire.Tally
-	text, entry, err := unpack(data, o, &t)
-	if err != nil {
-		return nil, nil, err
-	}
-	p, warnings, err := readDocument(text, o, "kmz", entry)
-	if err != nil {
-		return nil, nil, err
-	}
-	return p, append(t.Warnings(), warnings...), nil
-}
-
-func unpack(data []byte, o wire.ReadOptions, t *wire.Tally) (text []byte, entry string, err error) {
-	fail := func(path, mend, format string, args ...any) error {
-		return &wire.InputError{File: o.Name, Path: path, Problem: fmt.Sprintf(format, args...), Mend: mend}
-	}
+	a := unpacker{o: o, left: o.Caps().InputMaxInflated}
 	// The error for insecure names is none here: names are labels only.
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil && (z == nil || !errors.Is(err, zip.ErrInsecurePath)) {
-		return nil, "", fail("", xml.MendCut, "the file starts like a zip archive, but is none: %s", strings.TrimPrefix(err.Error(), "zip: "))
+		return nil, nil, a.fail("", xml.MendCut, "the file starts like a zip archive, but is none: %s", strings.TrimPrefix(err.Error(), "zip: "))
 	}
-	root := rootOf(z.File, t)
+	root, documents := rootOf(z.File, &t)
 	if root == nil {
-		return nil, "", fail("", "put the KML document into it as doc.kml", "the KMZ holds no KML document; it holds %s", contents(z.File))
+		return nil, nil, a.fail("", "put the KML document into it as doc.kml", "the KMZ holds no KML document; it holds %s", contents(z.File))
 	}
-	entry = wire.Clip([]byte(entryName(root)), 60)
-	switch {
-	case root.Flags&1 != 0:
-		return nil, "", fail(entry, "pack it again without a password", "the entry is encrypted")
-	case root.Method != zip.Store && root.Method != zip.Deflate:
-		return nil, "", fail(entry, "pack it again with the method deflate", "the entry is compressed by a method that is not read (number %d)", root.Method)
-	}
-	caps := o.Caps()
-	most := caps.InputMaxInflated
-	tooLarge := func() error {
-		return fail(entry, "split the plan, or raise the limit in a limits file", "the entry unpacks to more than %.0f bytes (limit input_max_inflated_bytes)", most)
-	}
-	if float64(root.UncompressedSize64) > most {
-		return nil, "", tooLarge()
-	}
-	in, err := root.Open()
+	p, warnings, links, err := a.read(root)
 	if err != nil {
-		return nil, "", fail(entry, xml.MendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
+		return nil, nil, err
+	}
+	read := map[*zip.File]bool{root: true}
+	var left []link
+	for len(links) > 0 {
+		l := links[0]
+		links = links[1:]
+		f := entryNamed(z.File, inArchive(l.from, l.href))
+		if f == nil {
+			left = append(left, l)
+			continue
+		}
+		if read[f] {
+			continue
+		}
+		read[f] = true
+		q, more, next, err := a.read(f)
+		if err != nil {
+			return nil, nil, err
+		}
+		p.Features = append(p.Features, q.Features...)
+		if float64(len(p.Features)) > o.Caps().InputMaxFeatures {
+			return nil, nil, a.fail(entryName(f), "split the plan, or raise the limit in a limits file", "there are more features than the limit input_max_features (%.0f)", o.Caps().InputMaxFeatures)
+		}
+		warnings = append(warnings, more...)
+		links = append(links, next...)
+	}
+	if n := documents - len(read); n > 0 {
+		t.AddN("kmz-documents", n, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, wire.Clip([]byte(entryName(root)), 60))
+	}
+	more, err := unfollowed(p, left, o.Name)
+	return p, append(append(t.Warnings(), warnings...), more...), err
+}
+
+// unpacker unpacks the entries of a KMZ up to what is left of the limit.
+type unpacker struct {
+	o    wire.ReadOptions
+	left float64
+}
+
+func (a *unpacker) fail(entry, mend, format string, args ...any) error {
+	return &wire.InputError{File: a.o.Name, Path: wire.Clip([]byte(entry), 60), Problem: fmt.Sprintf(format, args...), Mend: mend}
+}
+
+// read reads the document in an entry.
+func (a *unpacker) read(f *zip.File) (*schema.Plan, []wire.Warning, []link, error) {
+	entry := wire.Clip([]byte(entryName(f)), 60)
+	text, err := a.unpack(f, entry)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	a.left -= float64(len(text))
+	p, warnings, links, err := readLinking(text, a.o, "kmz", entry)
+	for i := range links {
+		links[i].from = entryName(f)
+	}
+	return p, warnings, links, err
+}
+
+func (a *unpacker) unpack(f *zip.File, entry string) ([]byte, error) {
+	switch {
+	case f.Flags&1 != 0:
+		return nil, a.fail(entry, "pack it again without a password", "the entry is encrypted")
+	case f.Method != zip.Store && f.Method != zip.Deflate:
+		return nil, a.fail(entry, "pack it again with the method deflate", "the entry is compressed by a method that is not read (number %d)", f.Method)
+	}
+	tooLarge := func() error {
+		return a.fail(entry, "split the plan, or raise the limit in a limits file", "the entry unpacks to more than %.0f bytes (limit input_max_inflated_bytes)", a.left)
+	}
+	if float64(f.UncompressedSize64) > a.left {
+		return nil, tooLarge()
+	}
+	in, err := f.Open()
+	if err != nil {
+		return nil, a.fail(entry, xml.MendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
 	}
 	defer in.Close()
 	// What the archive says of the size is not believed beyond what its packed
 	// bytes could make of it (deflate gains a factor of 1032 at most).
-	guess := min(root.UncompressedSize64, root.CompressedSize64*1032, 64<<20)
-	text, over, err := readCapped(in, int64(guess), int64(most))
+	guess := min(f.UncompressedSize64, f.CompressedSize64*1032, 64<<20)
+	text, over, err := readCapped(in, int64(guess), int64(a.left))
 	if over {
-		return nil, "", tooLarge()
+		return nil, tooLarge()
 	}
 	if err != nil {
-		return nil, "", fail(entry, xml.MendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
+		return nil, a.fail(entry, xml.MendCut, "the entry cannot be unpacked: %s", strings.TrimPrefix(err.Error(), "zip: "))
 	}
-	return text, entry, nil
+	return text, nil
+}
+
+// entryNamed returns the document of that name, nil when there is none.
+func entryNamed(files []*zip.File, name string) *zip.File {
+	for _, f := range files {
+		if name != "" && entryName(f) == name && strings.HasSuffix(strings.ToLower(name), ".kml") {
+			return f
+		}
+	}
+	return nil
 }
 
 // readCapped reads up to most bytes; over reports that there were more. guess is
@@ -106,11 +162,11 @@ func entryName(f *zip.File) string {
 	return name
 }
 
-// rootOf picks the document of a KMZ, nil when there is none, and counts what
-// else it holds.
-func rootOf(files []*zip.File, t *wire.Tally) *zip.File {
-	var root, top, deep *zip.File
-	documents, others := 0, 0
+// rootOf picks the document of a KMZ, nil when there is none, and counts how many
+// there are and what else it holds.
+func rootOf(files []*zip.File, t *wire.Tally) (root *zip.File, documents int) {
+	var top, deep *zip.File
+	others := 0
 	for _, f := range files {
 		name := entryName(f)
 		switch {
@@ -141,13 +197,10 @@ func rootOf(files []*zip.File, t *wire.Tally) *zip.File {
 		root = deep
 		t.Add("kmz-folder", 0, "", "no KML document stands at the top of the KMZ; %s was read", wire.Clip([]byte(entryName(deep)), 60))
 	}
-	if documents > 1 {
-		t.AddN("kmz-documents", documents-1, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, wire.Clip([]byte(entryName(root)), 60))
-	}
 	if root != nil && others > 0 {
 		t.AddN("kmz-entries", others, 0, "", "the KMZ holds %d other files (pictures, models); they were passed over", others)
 	}
-	return root
+	return root, documents
 }
 
 // contents names what an archive holds, for an error.

@@ -29,11 +29,22 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	return readDocument(data, o, "kml", "")
 }
 
-// readDocument reads one KML document. entry is its name in a KMZ, "" outside.
+// readDocument reads one KML document by itself. entry is its name in a KMZ, ""
+// outside.
 func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schema.Plan, []wire.Warning, error) {
+	p, warnings, links, err := readLinking(data, o, format, entry)
+	if err != nil {
+		return nil, nil, err
+	}
+	more, err := unfollowed(p, links, o.Name)
+	return p, append(warnings, more...), err
+}
+
+// readLinking reads one KML document and returns its links to others.
+func readLinking(data []byte, o wire.ReadOptions, format, entry string) (*schema.Plan, []wire.Warning, []link, error) {
 	caps := o.Caps()
 	if entry == "" && float64(len(data)) > caps.InputMaxBytes { // a KMZ's entry was counted while it was unpacked
-		return nil, nil, &wire.InputError{File: o.Name, Problem: fmt.Sprintf("the document has %d bytes; the limit input_max_bytes is %.0f", len(data), caps.InputMaxBytes), Mend: "split it, or raise the limit in a limits file"}
+		return nil, nil, nil, &wire.InputError{File: o.Name, Problem: fmt.Sprintf("the document has %d bytes; the limit input_max_bytes is %.0f", len(data), caps.InputMaxBytes), Mend: "split it, or raise the limit in a limits file"}
 	}
 	var early wire.Tally
 	text, err := charset.XML(data, &o, &early)
@@ -41,7 +52,7 @@ func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schem
 		if in, ok := err.(*wire.InputError); ok && entry != "" {
 			in.Path = entry
 		}
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	r := &reader{caps: caps, degrees: true}
 	r.name, r.entry = o.Name, entry
@@ -53,7 +64,7 @@ func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schem
 		r.degrees = o.CRS.IsDegrees()
 	}
 	if err := r.document(); err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	r.finishPlan()
 	if o.Epoch != 0 {
@@ -62,7 +73,7 @@ func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schem
 		}
 		r.plan.Epoch = o.Epoch
 	}
-	return r.plan, append(early.Warnings(), r.tally.list...), nil
+	return r.plan, append(early.Warnings(), r.tally.list...), r.links, nil
 }
 
 // reader builds the plan from the tokens.
@@ -87,6 +98,7 @@ type reader struct {
 	pending  []pendingValue
 	foldered []folderedFeature
 	styled   []styledFeature
+	links    []link
 
 	// Of the Placemark that is being read.
 	mark placemark
@@ -217,6 +229,8 @@ func (r *reader) container(in *folder, top bool) error {
 			err = r.sharedStyle()
 		case "StyleMap":
 			err = r.styleMap()
+		case "NetworkLink":
+			err = r.networkLink()
 		default:
 			err = r.skipKnown()
 		}

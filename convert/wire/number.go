@@ -8,18 +8,29 @@ import (
 	"strconv"
 )
 
-// Decimals of written coordinates: 10 for degrees (0.01 mm), 5 for lengths.
+// Decimals of written coordinates: 10 for degrees (0.01 mm), 5 for lengths; where
+// nobody says which they are, the digits that were read.
 const (
 	DegreeDecimals = 10
 	LengthDecimals = 5
+	KeptDecimals   = -1
 )
+
+// sureDigits is how many digits a number has at most that was written by
+// somebody, and not left over by a computation.
+const sureDigits = 15
 
 var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12,
 	1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
 
 // AppendFixed appends v rounded to the given number of decimals (0 to 15), with
-// trailing zeros left off and no exponent; -0 is written 0. v must be finite.
+// trailing zeros left off and no exponent; -0 is written 0. With KeptDecimals it
+// appends the shortest digits that read as v, unless they are more than anybody
+// writes: then as many decimals as what v could be has. v must be finite.
 func AppendFixed(dst []byte, v float64, decimals int) []byte {
+	if decimals == KeptDecimals {
+		return appendKept(dst, v)
+	}
 	scaled := v * powersOfTen[decimals]
 	if !(scaled > -9e15 && scaled < 9e15) {
 		// Past 2^53 the digits behind the point are not in the number anyway.
@@ -55,6 +66,24 @@ func AppendFixed(dst []byte, v float64, decimals int) []byte {
 	return dst
 }
 
+func appendKept(dst []byte, v float64) []byte {
+	start := len(dst)
+	dst = strconv.AppendFloat(dst, v+0, 'f', -1, 64)
+	digits, leading := 0, true
+	for _, c := range dst[start:] {
+		if leading = leading && (c < '1' || c > '9'); !leading && IsDigit(c) {
+			digits++
+		}
+	}
+	switch {
+	case digits <= sureDigits:
+		return dst
+	case v >= -180 && v <= 180:
+		return AppendFixed(dst[:start], v, DegreeDecimals)
+	}
+	return AppendFixed(dst[:start], v, LengthDecimals)
+}
+
 const digitPairs = "00010203040506070809101112131415161718192021222324" +
 	"25262728293031323334353637383940414243444546474849" +
 	"50515253545556575859606162636465666768697071727374" +
@@ -74,6 +103,10 @@ func putEight(dst []byte, v uint32) {
 // Round returns the float64 nearest to what AppendFixed writes for v: reading
 // the written number back gives the same. A NaN stays one.
 func Round(v float64, decimals int) float64 {
+	if decimals == KeptDecimals {
+		kept, _ := ParseFloat(appendKept(nil, v))
+		return kept
+	}
 	scaled := v * powersOfTen[decimals]
 	if !(scaled > -9e15 && scaled < 9e15) {
 		return v

@@ -92,6 +92,10 @@ type Loss struct {
 	Count int `json:"count"`
 	// Message says it in words, with the first feature it touches.
 	Message string `json:"message"`
+	// Reading is true for content of the input that was not read.
+	Reading bool `json:"reading,omitempty"`
+	// Note is true when nothing is lost: it is told, and stops nothing.
+	Note bool `json:"-"`
 }
 
 // Tally collects warnings or losses by kind, in the order in which each kind
@@ -133,7 +137,7 @@ func (t *Tally) Warnings() []Warning { return t.list }
 func (t *Tally) Losses() []Loss {
 	var out []Loss
 	for _, w := range t.list {
-		out = append(out, Loss{w.Kind, w.Count, w.Message})
+		out = append(out, Loss{Kind: w.Kind, Count: w.Count, Message: w.Message, Note: notes[w.Kind]})
 	}
 	return out
 }

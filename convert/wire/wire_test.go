@@ -160,7 +160,7 @@ func TestTally(t *testing.T) {
 	if !reflect.DeepEqual(a.Warnings(), want) {
 		t.Errorf("%+v", a.Warnings())
 	}
-	if l := a.Losses(); !reflect.DeepEqual(l, []Loss{{"x", 7, "first 1"}, {"y", 1, "100% of y"}}) {
+	if l := a.Losses(); !reflect.DeepEqual(l, []Loss{{Kind: "x", Count: 7, Message: "first 1"}, {Kind: "y", Count: 1, Message: "100% of y"}}) {
 		t.Errorf("%+v", l)
 	}
 	if l := new(Tally).Losses(); l != nil {

@@ -41,7 +41,8 @@ type ConvertOptions struct {
 
 // Converted is what Convert, Mend and Place wrote.
 type Converted struct {
-	Plan   *schema.Plan // as it was written
+	Plan *schema.Plan // as it was written
+	// Losses are what was not read and what the format could not hold.
 	Losses []wire.Loss
 	// Refused is true when nothing was written because something would be lost.
 	Refused bool
@@ -65,6 +66,9 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 		}
 		opts.Offset = &[2]float64{v[0], v[1]}
 	}
+	if err := j.apart(o.Source, o.Target); err != nil {
+		return nil, err
+	}
 	p, err := j.plan(o.Source, &o.Reading, limits)
 	if err != nil {
 		return nil, err
@@ -76,6 +80,17 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 		return nil, err
 	}
 	return j.write(p, o.Target, format, opts, o.LossFile, o.Strict)
+}
+
+// apart refuses to write over what is read.
+func (j *Job) apart(source, target string) error {
+	if source == target && source != "-" || source != "-" && target != "-" && filepath.Clean(source) == filepath.Clean(target) {
+		return Refuse("name another file for the output", "%s is the input: it would be written over", target)
+	}
+	if same, ok := j.Store.(interface{ Same(a, b string) bool }); ok && same.Same(source, target) {
+		return Refuse("name another file for the output", "%s and %s are one file: the input would be written over", source, target)
+	}
+	return nil
 }
 
 // target finds the format of an output by its name, then by its ending.
@@ -108,7 +123,8 @@ func layouts() []string {
 
 // write writes the plan and tells what the format could not hold.
 func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptions, lossFile string, strict bool) (*Converted, error) {
-	out := &Converted{Plan: p, Losses: []wire.Loss{}}
+	out := &Converted{Plan: p, Losses: append([]wire.Loss{}, j.lost...)}
+	var told []wire.Loss
 	if convert.FormatByName(format).WGS84Only {
 		opts.ViewerNote = viewerWords(p)
 	}
@@ -122,8 +138,13 @@ func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptio
 		if err != nil {
 			return err
 		}
-		out.Losses = append(out.Losses, losses...)
-		if strict && len(losses) > 0 {
+		told = losses
+		for _, l := range losses {
+			if !l.Note {
+				out.Losses = append(out.Losses, l)
+			}
+		}
+		if strict && len(out.Losses) > 0 {
 			out.Refused = true
 			return errRefused
 		}
@@ -136,7 +157,7 @@ func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptio
 	if out.Refused {
 		err = nil
 	}
-	j.lose("", out.Losses)
+	j.lose("", told)
 	if lossFile != "" {
 		lossErr := j.Store.Write(lossFile, func(w io.Writer) error {
 			e := json.NewEncoder(w)

@@ -59,6 +59,9 @@ func (j *Job) Edit(o *Editing) (*Edited, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := j.apart(o.Source, o.Target); err != nil {
+		return nil, err
+	}
 	p, err := j.plan(o.Source, &o.Reading, limits)
 	if err != nil {
 		return nil, err

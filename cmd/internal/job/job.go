@@ -112,6 +112,8 @@ type Job struct {
 	Progress func(done, all int)
 	// Notes are what there was to tell on the way, in order.
 	Notes []Note
+
+	lost []wire.Loss // what was not read of the inputs
 }
 
 // NoteKind is what a Note is.
@@ -144,20 +146,37 @@ func (j *Job) note(kind NoteKind, file, format string, args ...any) {
 
 func (j *Job) warn(file string, warnings []wire.Warning) {
 	for _, w := range warnings {
+		if w.Lost() {
+			j.lost = append(j.lost, wire.Loss{Kind: w.Kind, Count: w.Count, Message: fmt.Sprintf("%s: %s", place(file, w.Line), w.Message), Reading: true})
+			j.Notes = append(j.Notes, Note{Kind: NoteLoss, File: file, Line: w.Line, Count: w.Count, Code: w.Kind, Message: "not read: " + w.Message})
+			continue
+		}
 		j.Notes = append(j.Notes, Note{Kind: NoteWarning, File: file, Line: w.Line, Count: w.Count, Code: w.Kind, Message: w.Message})
 	}
 }
 
 func (j *Job) lose(file string, losses []wire.Loss) {
 	for _, l := range losses {
+		if l.Note {
+			j.Notes = append(j.Notes, Note{Kind: NoteRemark, File: file, Count: l.Count, Code: l.Kind, Message: l.Message})
+			continue
+		}
 		j.Notes = append(j.Notes, Note{Kind: NoteLoss, File: file, Count: l.Count, Code: l.Kind, Message: l.Message})
 	}
+}
+
+// place says where in a file.
+func place(file string, line int) string {
+	if line == 0 {
+		return file
+	}
+	return fmt.Sprintf("%s:%d", file, line)
 }
 
 // aside is a job like j with notes of its own, for work beside others.
 func (j *Job) aside() *Job {
 	out := *j
-	out.Notes, out.Progress = nil, nil
+	out.Notes, out.Progress, out.lost = nil, nil, nil
 	return &out
 }
 

@@ -30,6 +30,9 @@ func (j *Job) Mend(o *MendOptions) (*Mended, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := j.apart(o.Source, o.Target); err != nil {
+		return nil, err
+	}
 	p, err := j.plan(o.Source, &o.Reading, limits)
 	if err != nil {
 		return nil, err

@@ -61,6 +61,9 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	if err := j.reportForms(o.Reports); err != nil {
 		return nil, err
 	}
+	if err := j.apart(o.Source, o.Target); err != nil {
+		return nil, err
+	}
 	p, err := j.unruled(o.Source, &o.Reading, limits)
 	if err != nil {
 		return nil, err

@@ -1,0 +1,28 @@
+// Which warnings of a reader are losses: content of the file that the plan lacks.
+
+package wire
+
+import "strings"
+
+// lost are the kinds of warnings that say that content was not read.
+var lost = map[string]bool{}
+
+func init() {
+	for _, kind := range strings.Fields("skipped-foreign skipped-unknown skipped-name" +
+		" skipped-name skipped-description skipped-Snippet skipped-snippet skipped-address skipped-phoneNumber skipped-AddressDetails skipped-Metadata skipped-ExtendedData" +
+		" skipped-NetworkLink skipped-NetworkLinkControl skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-Tour skipped-Model skipped-Placemark skipped-Folder skipped-Document" +
+		" skipped-TimeStamp skipped-TimeSpan skipped-SimpleArrayField skipped-SimpleArrayData skipped-angles skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry" +
+		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update track-point" +
+		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents" +
+		" entity-left-out entity-damaged block-external block-missing block-depth block-cycle mesh-refused record-damaged" +
+		" geometry-member-dropped position-extra-numbers measure members-merged") {
+		lost[kind] = true
+	}
+}
+
+// Lost reports whether the warning says that content of the file was not read.
+func (w Warning) Lost() bool { return lost[w.Kind] }
+
+// notes are the kinds of what a writer tells that is no loss: which way round an
+// outline is written is the format's to say, and the outline is kept.
+var notes = map[string]bool{"ring-reversed": true}
