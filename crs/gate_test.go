@@ -3,16 +3,16 @@
 package crs
 
 type asked struct {
-	FromEpoch, ToEpoch float64
-	Near               *Geodetic // nil: nowhere
-	AcceptAccuracy     Metres    // 0: any
-	AllowBallpark      bool
-	Grids              []*GridShift
-	Plate              string
+	FromEpoch, ToEpoch   float64
+	Near                 *Geodetic // nil: nowhere
+	AcceptAccuracy       Metres    // 0: any
+	AllowUnknownAccuracy bool
+	Grids                []*GridShift
+	Plate                string
 }
 
 func (a asked) parts() (Allowed, Places, Epochs, Aids) {
-	allow, at := Allowed{Accuracy: AnyAccuracy, Unknown: a.AllowBallpark}, Nowhere()
+	allow, at := Allowed{Accuracy: AnyAccuracy, Unknown: a.AllowUnknownAccuracy}, Nowhere()
 	if a.AcceptAccuracy != 0 {
 		allow.Accuracy = a.AcceptAccuracy
 	}

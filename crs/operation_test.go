@@ -211,23 +211,23 @@ func TestUnknownAccuracyIsRefusedUnlessAllowed(t *testing.T) {
 		}
 	}
 	custom := &CRS{id: "custom", name: "custom", kind: KindGeographic, angle: 1, dims: 2, datum: &datum{name: "site datum", el: newEllipsoid(0, "", 6378137, 298.257223563)}}
-	op, err = asked{AllowBallpark: true}.operation(custom, to)
+	op, err = asked{AllowUnknownAccuracy: true}.operation(custom, to)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if _, known := op.Accuracy(); known {
 		t.Error("a ballpark operation states an accuracy")
 	}
-	if !strings.Contains(op.Name(), "ballpark") || !strings.Contains(strings.Join(op.Notes(), " "), "nothing was moved") {
+	if !strings.Contains(op.Name(), "of unknown accuracy") || !strings.Contains(strings.Join(op.Notes(), " "), "nothing was moved") {
 		t.Errorf("%s %q", op.Name(), op.Notes())
 	}
 	// The two gates are separate: unknown figures are allowed here, and a stated
 	// one is still held to its limit.
-	if _, err = (asked{AllowBallpark: true, AcceptAccuracy: 0.05}).operation(custom, to); err != nil {
+	if _, err = (asked{AllowUnknownAccuracy: true, AcceptAccuracy: 0.05}).operation(custom, to); err != nil {
 		t.Errorf("an unknown accuracy was allowed, and yet: %v", err)
 	}
 	var worse *AccuracyError
-	if _, err = (asked{Near: place(-1.5, 52), AllowBallpark: true, AcceptAccuracy: 0.05}).operation(mustParse(t, "EPSG:27700"), to); !errors.As(err, &worse) {
+	if _, err = (asked{Near: place(-1.5, 52), AllowUnknownAccuracy: true, AcceptAccuracy: 0.05}).operation(mustParse(t, "EPSG:27700"), to); !errors.As(err, &worse) {
 		t.Errorf("2 m passed for 0.05 m because an unknown accuracy is allowed: %v", err)
 	}
 	p := []float64{9, 52}
@@ -235,7 +235,7 @@ func TestUnknownAccuracyIsRefusedUnlessAllowed(t *testing.T) {
 		t.Errorf("%v %v", p, err)
 	}
 	// Outside its area a step needs the word too.
-	op, err = (asked{Near: place(5, 52), AllowBallpark: true}).operation(mustParse(t, "EPSG:28992"), mustParse(t, "EPSG:27700"))
+	op, err = (asked{Near: place(5, 52), AllowUnknownAccuracy: true}).operation(mustParse(t, "EPSG:28992"), mustParse(t, "EPSG:27700"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -351,7 +351,7 @@ func TestOnlyAStepOfUnknownAccuracy(t *testing.T) {
 	if !errors.As(err, &none) || !strings.Contains(err.Error(), "the accuracy of EPSG:1837") {
 		t.Fatalf("got %v", err)
 	}
-	o.AllowBallpark = true
+	o.AllowUnknownAccuracy = true
 	op, err := o.operation(from, to)
 	if err != nil {
 		t.Fatal(err)

@@ -546,7 +546,7 @@ func chainAccuracy(r *stepRegistry, chain []link) float64 {
 func (op *Operation) ballpark() {
 	op.accuracy = math.NaN()
 	op.steps = append(op.steps, Step{
-		Name: "ballpark: latitudes and longitudes of " + op.from.datum.name + " taken over for " + op.to.datum.name, Null: true,
+		Name: "of unknown accuracy: latitudes and longitudes of " + op.from.datum.name + " taken over for " + op.to.datum.name, Null: true,
 		Source: "no transformation is known; allowed by name",
 	})
 	op.notes = append(op.notes, "nothing was moved between the datums: the result may be wrong by hundreds of metres")

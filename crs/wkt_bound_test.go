@@ -21,7 +21,7 @@ func TestBoundStepIsUsed(t *testing.T) {
 	if _, err := at.operation(bound, wgs); !errors.As(err, &no) || no.Answer() != AnswerUnknown || !strings.Contains(err.Error(), "TOWGS84 as the text states it") {
 		t.Fatalf("without leave: %v", err)
 	}
-	at.AllowBallpark = true
+	at.AllowUnknownAccuracy = true
 	op, err := at.operation(bound, wgs)
 	if err != nil {
 		t.Fatal(err)
@@ -77,7 +77,7 @@ func TestBoundBesideADatumOfTheRegistry(t *testing.T) {
 	if op, err := at.operation(c, WGS84()); err == nil {
 		t.Errorf("the registry's %s took the place of the text's own step", op.Name())
 	}
-	at.AllowBallpark = true
+	at.AllowUnknownAccuracy = true
 	op, err := at.operation(c, WGS84())
 	if err != nil || !strings.Contains(op.Name(), "TOWGS84 as the text states it") {
 		t.Errorf("%v %v", op, err)
@@ -98,7 +98,7 @@ func TestBoundFormsAgree(t *testing.T) {
 		grid("Coordinate Frame rotation (geog2D domain)", turn("-")),
 	} {
 		c := mustParse(t, text)
-		op, err := asked{AllowBallpark: true, Near: place(-1.5, 52)}.operation(c, WGS84())
+		op, err := asked{AllowUnknownAccuracy: true, Near: place(-1.5, 52)}.operation(c, WGS84())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -110,14 +110,14 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 	add(titleHazards, schema.RoleHazard, []Column{text("Hazard", 3), text("kind", 1.6), text("position", 4.4)}, func(f *Feature) []string {
 		kind := f.Kind
 		if kind == "" {
-			kind = "not told"
+			kind = "unknown"
 		}
 		return []string{f.Label(), kind, d.position(f)}
 	})
 	add(titleEdges, schema.RoleEdge, []Column{text("Edge", 4), text("kind", 2), num("length m", 2)}, func(f *Feature) []string {
 		kind := f.Kind
 		if kind == "" {
-			kind = "not told"
+			kind = "unknown"
 		}
 		return []string{f.Label(), kind, metres(f.LengthM)}
 	})

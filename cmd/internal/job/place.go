@@ -147,7 +147,7 @@ type fitMark struct {
 	e, n, h float64
 }
 
-// readMarks reads the marks and moves them to the plane in which the fit is made:
+// fitMarks reads the marks and moves them to the plane in which the fit is made:
 // the grid asked for, or the marks' own when it is a plane, else a site grid in
 // their middle, where lengths are lengths on the ground.
 func (j *Job) fitMarks(o *PlaceOptions, l schema.Limits) (list []fitMark, target, grid *crs.CRS, err error) {
