@@ -366,6 +366,16 @@ func TestTolerancesFromBothSides(t *testing.T) {
 				return plotH
 			}
 		}, 1.98, 2.01},
+		{"a corridor that ends before the dock's reach", "zone-unreachable", func(p *plot, v float64) { p.get("c1").line[2] = orb.Point{34 - v, 10} }, 0.3007, 0.3013},
+		{"a corridor that ends before the second dock's reach", "dock-unreachable", func(p *plot, v float64) {
+			secondDock(p)
+			p.add(&thing{id: "c3", role: "corridor", name: "South dock way", line: []orb.Point{{28.5, 5}, {31, 5}, {34 - v, 5}}, z: flatGround})
+		}, 0.3007, 0.3013},
+		// Of a dock on the lawn an end within reach belongs to it, and comes in from the side.
+		{"an end on the lawn near the line-up point", "dock-approach", func(p *plot, v float64) {
+			home(p)
+			p.get("c2").line = []orb.Point{{23, 5 - v}, {23, -1}, {23, -9}, {23, -11.5}}
+		}, 0.305, 0.295},
 		{"a corner that turns back", "corridor-hairpin", func(p *plot, v float64) {
 			s, c := math.Sincos((v - 90) * math.Pi / 180)
 			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -5}, {15 + 4*c, -5 + 4*s}, {22, -7}, {22, -9}, {22, -11.5}}

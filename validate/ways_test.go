@@ -260,3 +260,62 @@ func TestSkyOfTheBase(t *testing.T) {
 		}
 	}
 }
+
+// TestOvals: the greatest sagitta of an ellipse with half axes a and b drawn with n
+// points an equal step of the parameter apart. Half way along an arc the ellipse is
+// (1 - cos(pi/n)) (a cos t, b sin t) from the middle of the chord, which runs along
+// (-a sin t, b cos t); the sagitta is what of the first is across the second.
+func TestOvals(t *testing.T) {
+	for _, x := range []struct {
+		a, b float64
+		n    int
+	}{{4, 2.5, 12}, {4, 2.5, 9}, {5, 3, 16}, {4, 2.5, 40}} {
+		want := 0.0
+		ring := circle(0, 0, 1, x.n)
+		for i := range ring {
+			// circle begins half a step on, so that the middle of its last chord is at 0.
+			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(x.n))
+			mx, my := x.a*c, x.b*s
+			dx, dy := -x.a*s, x.b*c
+			want = math.Max(want, (1-math.Cos(math.Pi/float64(x.n)))*math.Abs(mx*dy-my*dx)/math.Hypot(dx, dy))
+		}
+		turn := 0.4
+		for i, p := range ring {
+			u, v := x.a*p[0], x.b*p[1]
+			ring[i] = orb.Point{10 + u*math.Cos(turn) - v*math.Sin(turn), 10 + u*math.Sin(turn) + v*math.Cos(turn)}
+		}
+		p := park()
+		p.get("k1").rings[0] = ring
+		f := findingOf(validate.Check(p.plan(t), schema.DefaultLimits()), "curve-coarse")
+		if want > 0.03 != (f.Rule != "") || f.Rule != "" && !near(f.Measured, want, 2e-4) {
+			t.Errorf("%v by %v of %d points: %s, want %.4f", x.a, x.b, x.n, show(f), want)
+		}
+	}
+	// Eight points of a rectangle with its corners cut lie on an ellipse too, and five on
+	// any: neither is one.
+	p := park()
+	p.get("k1").rings[0] = []orb.Point{{7.5, 7}, {12.5, 7}, {13, 7.5}, {13, 12.5}, {12.5, 13}, {7.5, 13}, {7, 12.5}, {7, 7.5}, {7.5, 7}}
+	if o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome("curve-coarse"); o.Outcome != validate.Passed {
+		t.Errorf("a bed with its corners cut: %s (%s)", o.Outcome, o.Reason)
+	}
+	p.get("k1").rings[0] = circle(10, 10, 2, 5)
+	if o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome("curve-coarse"); o.Outcome != validate.Unchecked {
+		t.Errorf("five points on a circle: %s (%s)", o.Outcome, o.Reason)
+	}
+}
+
+// TestLooseEndsBlameTheNearest: an end is blamed on a zone or a dock within 10 m, and on
+// nothing farther off.
+func TestLooseEndsBlameTheNearest(t *testing.T) {
+	for _, x := range []struct {
+		gap  float64
+		want string
+	}{{3, "c2 z2"}, {9.9, "c2 z2"}, {10.1, "c2"}, {25, "c2"}} {
+		p := park()
+		p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -5}, {30 + x.gap, -20}}
+		f := findingOf(validate.Check(p.plan(t), schema.DefaultLimits()), "corridor-off-zone")
+		if f.Rule == "" || ids(f) != x.want || !near(f.Measured, -x.gap, 1e-3) {
+			t.Errorf("an end %v m from the nearest zone: %s, want [%s]", x.gap, show(f), x.want)
+		}
+	}
+}
