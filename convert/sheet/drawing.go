@@ -11,6 +11,7 @@ package sheet
 
 import (
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -44,6 +45,10 @@ type Drawing struct {
 	// Plain is the word on datum and accuracy for who is no surveyor; Result is the
 	// outcome of the check in a line.
 	Plain, Result string
+
+	// LonLat gives what a phone would say at a point of the ground, longitude and latitude
+	// in degrees of WGS 84; nil when that is not known to some metres.
+	LonLat func(orb.Point) (lon, lat float64, ok bool)
 
 	turn float64 // degrees clockwise that it was turned on its paper
 }
@@ -86,10 +91,13 @@ type Feature struct {
 	Frame, Epoch string
 }
 
-// Label is code and name, once when they are the same.
+// Label is code and name, the name alone when they are the same but for capitals.
 func (f *Feature) Label() string {
-	if f.Name == "" || f.Name == f.Code {
+	switch {
+	case f.Name == "":
 		return f.Code
+	case strings.EqualFold(f.Name, f.Code):
+		return f.Name
 	}
 	return f.Code + " " + f.Name
 }

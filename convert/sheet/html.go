@@ -258,6 +258,7 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		Features []feature   `json:"features"`
 		Findings []finding   `json:"findings"`
 		Base     *[2]float64 `json:"base"`
+		Earth    *phone      `json:"earth,omitempty"`
 		Drift    *drift      `json:"drift"`
 	}{Box: [4]float64{b.Min[0], b.Min[1], b.Max[0], b.Max[1]}, Features: []feature{}, Findings: []finding{}}
 	for i := range d.Features {
@@ -283,6 +284,7 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		}
 		out.Findings = append(out.Findings, x)
 	}
+	out.Earth = d.phone(b.Center())
 	if t := d.Drift; t != nil {
 		out.Drift = &drift{Bearings: len(t.BearingsDeg), Beyond: t.BeyondM, Unchanged: t.UnchangedM, Stop: t.StopM, Most: t.MostM, Step: t.StepMM, Verdicts: t.Verdicts, Base: t.Base, Within: t.RangeLimitM, Items: []item{}}
 		if !math.IsNaN(t.RangeM) {
@@ -318,6 +320,43 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		}
 	}
 	return json.Marshal(out)
+}
+
+// phone turns longitude and latitude into a place on the ground, near a point: e and n
+// are each a constant, and factors of the differences from lon and lat.
+type phone struct {
+	Lon float64    `json:"lon"`
+	Lat float64    `json:"lat"`
+	E   [3]float64 `json:"e"`
+	N   [3]float64 `json:"n"`
+}
+
+// phone is that about the middle, nil where no phone could say where it is. Over a site
+// of kilometres straight lines are good to centimetres, and a phone to metres.
+func (d *Drawing) phone(mid orb.Point) *phone {
+	if d.LonLat == nil {
+		return nil
+	}
+	const h = 100.0 // metres
+	at := func(e, n float64) (v [2]float64, ok bool) {
+		v[0], v[1], ok = d.LonLat(orb.Point{mid[0] + e, mid[1] + n})
+		return v, ok
+	}
+	o, ok0 := at(0, 0)
+	e1, ok1 := at(h, 0)
+	e2, ok2 := at(-h, 0)
+	n1, ok3 := at(0, h)
+	n2, ok4 := at(0, -h)
+	if !ok0 || !ok1 || !ok2 || !ok3 || !ok4 {
+		return nil
+	}
+	// The matrix of degrees a metre, and its inverse.
+	a, b, c, e := (e1[0]-e2[0])/(2*h), (n1[0]-n2[0])/(2*h), (e1[1]-e2[1])/(2*h), (n1[1]-n2[1])/(2*h)
+	det := a*e - b*c
+	if det == 0 || math.IsNaN(det) || math.IsInf(det, 0) {
+		return nil
+	}
+	return &phone{o[0], o[1], [3]float64{mid[0], e / det, -b / det}, [3]float64{mid[1], -c / det, a / det}}
 }
 
 // liveLook is a role's look on screen; lengths are pixels.

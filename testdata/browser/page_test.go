@@ -307,7 +307,7 @@ func TestNamesByPointerAndKey(t *testing.T) {
 	do(t, ctx, chromedp.ActionFunc(func(ctx context.Context) error {
 		return input.DispatchMouseEvent(input.MouseMoved, at[0], at[1]).Do(ctx)
 	}), chromedp.Sleep(100*time.Millisecond))
-	if text := ask[string](t, ctx, `document.getElementById("here-text").innerText`); !strings.Contains(text, "Z1 Bowling green") || !strings.Contains(text, "1444.0 m²") {
+	if text := ask[string](t, ctx, `document.getElementById("here-text").innerText`); !strings.Contains(text, "z1 Bowling green") || !strings.Contains(text, "1444.0 m²") {
 		t.Errorf("under the pointer: %q", text)
 	}
 	do(t, ctx, chromedp.Focus(`#map`, chromedp.ByQuery), chromedp.KeyEvent(kb.Tab))
@@ -511,15 +511,12 @@ func TestDriftAgrees(t *testing.T) {
 	}
 }
 
-// codesOf numbers the active features of each role, as a drawing does.
+// codesOf are the ids of the active features, which a drawing takes for its codes.
 func codesOf(p *schema.Plan) map[*schema.Feature]string {
-	letters := map[schema.Role]string{schema.RoleZone: "Z", schema.RoleKeepout: "K", schema.RoleDock: "D", schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L"}
-	n := map[schema.Role]int{}
 	out := map[*schema.Feature]string{}
 	for _, f := range p.Features {
 		if f.Active() {
-			n[f.Role]++
-			out[f] = fmt.Sprintf("%s%d", letters[f.Role], n[f.Role])
+			out[f] = f.ID.Text()
 		}
 	}
 	return out
@@ -538,7 +535,7 @@ func TestDriftView(t *testing.T) {
 	}
 	do(t, ctx, typeShift("0.3", "0.1"))
 	text := ask[string](t, ctx, `document.getElementById("drift-verdict").textContent + "|" + document.getElementById("drift-list").innerText`)
-	for _, want := range []string{"STOP: 0.316 m on bearing 71.6°", "0.32 m: drives into keep-out K2 Pond", "drives out of zone Z1 Bowling green", "lines up off dock D1 Dock, 0.16 m to the left and 0.27 m beyond its line-up point"} {
+	for _, want := range []string{"STOP: 0.316 m on bearing 71.6°", "0.32 m: drives into keep-out k2 Pond", "drives out of zone z1 Bowling green", "lines up off dock d1 Dock, 0.16 m to the left and 0.27 m beyond its line-up point"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in %q", want, text)
 		}
@@ -549,7 +546,7 @@ func TestDriftView(t *testing.T) {
 		t.Errorf("the outline stands at %s", got)
 	}
 	// Each line flies to where it happens, and the outline is seen beside the zone's own.
-	do(t, ctx, chromedp.Evaluate(`[...document.querySelectorAll("#drift-list button")].find(b => b.textContent.includes("Z3 Long Lawn")).click()`, nil))
+	do(t, ctx, chromedp.Evaluate(`[...document.querySelectorAll("#drift-list button")].find(b => b.textContent.includes("z3 Long Lawn")).click()`, nil))
 	shot(t, ctx, "breach")
 	if v := ask[[]float64](t, ctx, `[sheet.view.x, sheet.view.y, sheet.view.k]`); v[2] > 0.01 || v[0] < 60 {
 		t.Errorf("the map is at %v, not at the east end of the Long Lawn", v)
@@ -589,7 +586,10 @@ func TestDriftView(t *testing.T) {
 func TestPrint(t *testing.T) {
 	ctx := open(t, makePage(t, faults), 1300, 850)
 	do(t, ctx, emulation.SetEmulatedMedia().WithMedia("print"))
-	for _, sel := range []string{"#tools", "#here", ".skip"} {
+	if share := ask[float64](t, ctx, `document.getElementById("mapbox").offsetHeight / innerHeight`); share < 0.85 {
+		t.Errorf("the map takes %.2f of the page", share)
+	}
+	for _, sel := range []string{"#tools", "#here", ".skip", "#layers input"} {
 		if ask[string](t, ctx, fmt.Sprintf(`getComputedStyle(document.querySelector(%q)).display`, sel)) != "none" {
 			t.Errorf("%s is printed", sel)
 		}
@@ -615,7 +615,7 @@ func TestPrint(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"Harrow Lea Park with planted faults", "ring-crosses-itself", "Schedule", "Caution", "Blades, children"} {
+	for _, want := range []string{"Harrow Lea Park with planted faults", "ring-crosses-itself", "Areas and lengths", "Caution", "Blades, children"} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("the print lacks %q", want)
 		}
@@ -659,6 +659,72 @@ func TestPhone(t *testing.T) {
 	touch(input.TouchEnd)
 	if v := look(); v.K > start.K*0.75 {
 		t.Errorf("two fingers apart: %+v from %+v", v, start)
+	}
+}
+
+// The narrowest phones have nothing to scroll sideways either; names stand inside the
+// map's edge, and neither under another name nor under a finding's tag; words are for
+// fingers.
+func TestNarrowPhone(t *testing.T) {
+	for _, plan := range []string{park, faults} {
+		ctx := open(t, makePage(t, plan, "--no-drift"), 360, 740)
+		do(t, ctx, emulation.SetTouchEmulationEnabled(true), emulation.SetEmitTouchEventsForMouse(true), chromedp.Reload(), chromedp.WaitReady("body"), chromedp.Sleep(300*time.Millisecond))
+		if w := ask[float64](t, ctx, `document.documentElement.scrollWidth`); w > 360 {
+			t.Errorf("%s: the page is %v wide on a phone of 360", plan, w)
+		}
+		if text := ask[string](t, ctx, `document.getElementById("here-text").innerText`); text != "Tap a feature." {
+			t.Errorf("%s: a phone is told %q", plan, text)
+		}
+		if names := ask[int](t, ctx, `document.querySelectorAll(".label:not(.off)").length`); names < 5 {
+			t.Errorf("%s: %d names on a phone", plan, names)
+		}
+		for _, fault := range ask[[]string](t, ctx, `(() => {
+			const out = [], m = document.getElementById("map").getBoundingClientRect();
+			const names = [...document.querySelectorAll(".label:not(.off) text")].map(e => [e.textContent, e.getBoundingClientRect()]);
+			const tags = [...document.querySelectorAll(".tag .tagform")].map(e => ["tag", e.getBoundingClientRect()]);
+			const meet = (a, b) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1;
+			names.forEach(([s, r], i) => {
+				if (r.left < m.left || r.right > m.right || r.top < m.top || r.bottom > m.bottom) out.push(s + " passes the edge");
+				for (const [o, q] of names.slice(i + 1)) if (meet(r, q)) out.push(s + " lies on " + o);
+				for (const [, q] of tags) if (meet(r, q)) out.push(s + " lies under a tag");
+			});
+			return out;
+		})()`) {
+			t.Errorf("%s: %s", plan, fault)
+		}
+		shot(t, ctx, "narrow")
+	}
+}
+
+// The device says where it is when it is asked, by the button alone; nothing of it is
+// kept. The place is that of the mark M1, 10 m north of it, and one far away.
+func TestWhereAmI(t *testing.T) {
+	path := makePage(t, park, "--no-drift")
+	ctx := open(t, path, 390, 844)
+	at := func(lat, lon, accuracy float64) string {
+		do(t, ctx, chromedp.Evaluate(fmt.Sprintf(`navigator.geolocation.getCurrentPosition = (ok, no, o) => { window.asked = (window.asked || 0) + 1; ok({coords: {latitude: %v, longitude: %v, accuracy: %v}}); }`, lat, lon, accuracy), nil))
+		do(t, ctx, chromedp.Click("#where", chromedp.ByQuery))
+		return ask[string](t, ctx, `document.getElementById("reading").textContent`)
+	}
+	if n := ask[int](t, ctx, `window.asked || 0`); n != 0 {
+		t.Errorf("asked %d times before the button", n)
+	}
+	if text := at(56.9500272937, 11.2000783998, 4); text != "You are here, to about 4 m, which is not good enough to set anything out." {
+		t.Errorf("at a mark: %q", text)
+	}
+	off := ask[float64](t, ctx, `(() => {
+		const i = JSON.parse(document.getElementById("plan-data").textContent).features.findIndex(f => f.label === "M1");
+		const m = document.querySelector('.f[data-i="' + i + '"] > g').transform.baseVal[0].matrix, h = document.getElementById("here-at").transform.baseVal[0].matrix;
+		return Math.hypot(m.e - h.e, m.f - h.f);
+	})()`)
+	if off > 0.01 {
+		t.Errorf("the device at the mark stands %.3f m from it", off)
+	}
+	if text := at(57.95, 11.2, 10); !strings.Contains(text, "111 km off the plan") {
+		t.Errorf("a degree north: %q", text)
+	}
+	if kept := ask[int](t, ctx, `(() => { try { return localStorage.length + sessionStorage.length } catch { return 0 } })() + document.cookie.length`); kept != 0 {
+		t.Error("something is kept")
 	}
 }
 
@@ -822,7 +888,7 @@ func TestManyZones(t *testing.T) {
 		t.Errorf("the drift view of 400 zones says %q", got)
 	}
 	do(t, ctx, chromedp.Click("#zoom-in", chromedp.ByQuery), chromedp.Click("#zoom-in", chromedp.ByQuery))
-	if text := ask[string](t, ctx, `document.getElementById("lists").innerText`); !strings.Contains(text, "Z400 Plot 400") {
+	if text := ask[string](t, ctx, `document.getElementById("lists").innerText`); !strings.Contains(text, "z399 Plot 400") {
 		t.Error("the lists lack the last zone")
 	}
 }

@@ -99,6 +99,7 @@ func (job *sheetJob) drawingOf() *sheet.Drawing {
 	}
 	d.NotChecked = notChecked(r.Rules)
 	d.Earth = job.earth()
+	d.LonLat = job.lonLat()
 	d.Plain = "Drawn from " + source + "; areas and lengths are level, on the ground."
 	d.Result = checkedWords(r)
 	d.Notes = job.notes(skipped, &d.Grid)

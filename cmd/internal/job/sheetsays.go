@@ -84,6 +84,26 @@ func (job *sheetJob) earth() *sheet.Earth {
 	return out
 }
 
+// lonLat is what a phone would say on the ground, nil where that is in doubt.
+func (job *sheetJob) lonLat() func(orb.Point) (lon, lat float64, ok bool) {
+	s := job.report.Site
+	if job.plan.CRS == nil || s.Frame != validate.FrameEarth {
+		return nil
+	}
+	op, doubt, err := job.pictured(job.plan, crs.WGS84(), &job.o.Moving, job.limits)
+	if err != nil || op == nil || doubt != "" {
+		return nil
+	}
+	return func(p orb.Point) (lon, lat float64, ok bool) {
+		q, ok := s.GroundToPlan(p)
+		flat := []float64{q[0], q[1], s.H}
+		if !ok || op.Apply(flat, 3) != nil {
+			return 0, 0, false
+		}
+		return flat[0], flat[1], true
+	}
+}
+
 // checkedWords are the outcome of the check in a line, for a sheet that does not list it.
 func checkedWords(r *validate.Report) string {
 	n := map[validate.Severity]int{}

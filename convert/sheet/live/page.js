@@ -64,7 +64,13 @@
   };
   // Tags of findings stand beside their places, where no other tag stands.
   const tags = [...map.querySelectorAll(".tag")].map(el => ({ el, at: el.transform.baseVal[0].matrix, head: el.querySelector(".px > g"), stem: el.querySelector(".stem") }));
-  const sides = [26, 48, 70, 92].flatMap(r => [[12, -r], [-12, -r], [r, -12], [-r, -12], [12, r], [-12, r], [r, 12], [-r, 12]]);
+  const sides = [26, 48, 70, 92, 114, 140].flatMap(r => [[12, -r], [-12, -r], [r, -12], [-r, -12], [12, r], [-12, r], [r, 12], [-r, 12]]);
+  // Names may not lie under what floats over the map, nor past its edge.
+  const floating = ["zoom-in", "zoom-out", "zoom-all", "measure", "where", "drift-on", "scale", "north"].map(byId).filter(el => el);
+  const covered = () => {
+    const r = map.getBoundingClientRect(), x = r.left + size.w / 2, y = r.top + size.h / 2;
+    return floating.map(el => el.getBoundingClientRect()).map(b => [b.left - x, b.top - y, b.right - x, b.bottom - y]);
+  };
   const placeTags = taken => {
     for (const t of tags) {
       const x = (t.at.e - view.x) / view.k, y = (t.at.f + view.y) / view.k;
@@ -81,34 +87,42 @@
     if (thinning) return;
     thinning = requestAnimationFrame(() => {
       thinning = 0;
-      const taken = [];
-      placeTags(taken);
+      const taken = covered();
       taken.push(...signs.map(m => [(m.e - view.x) / view.k, (m.f + view.y) / view.k]).map(p => [p[0] - 9, p[1] - 11, p[0] + 9, p[1] + 11]));
       for (const l of labels) {
         l.el.classList.remove("off");
         const x = (l.at.e - view.x) / view.k, y = (l.at.f + view.y) / view.k;
         const tooWide = l.wide && widthOf(l, l.full) > Math.max(l.wide / view.k, 24);
-        let clear = false, name = l.code, b = null;
+        let clear = false, name = l.code, b = null, dx = 0;
+        const seen = Math.abs(x) < size.w / 2 && Math.abs(y) < size.h / 2 - 10;
         for (name of tooWide ? [l.code] : [l.full, l.code]) {
           const width = widthOf(l, name), x0 = l.middle ? x - width / 2 : x + 14;
-          b = [x0 - 2, y - 9, x0 + width + 2, y + 9];
-          clear = Math.abs(x) < size.w && Math.abs(y) < size.h && !taken.some(t => t[0] < b[2] && b[0] < t[2] && t[1] < b[3] && b[1] < t[3]);
+          // Inside the edge: a name that would pass it moves in.
+          dx = Math.max(0, 4 - size.w / 2 - x0 + 2) || Math.min(0, size.w / 2 - 6 - x0 - width);
+          b = [x0 + dx - 2, y - 9, x0 + dx + width + 2, y + 9];
+          clear = seen && width < size.w - 12 && !taken.some(t => t[0] < b[2] && b[0] < t[2] && t[1] < b[3] && b[1] < t[3]);
           if (clear) break;
         }
         if (l.shown !== name) {
           l.shown = name;
           l.text.textContent = name;
         }
+        if (l.dx !== dx) {
+          l.dx = dx;
+          l.text.setAttribute("x", (l.middle ? 0 : 14) + dx);
+          if (l.ground) l.ground.setAttribute("transform", "translate(" + dx + " 0)");
+        }
         if (l.grounded !== name) {
           // A ground of its own knocks the hatching out.
           l.grounded = name;
-          if (!l.ground) { l.ground = document.createElementNS(SVG, "rect"); l.ground.setAttribute("class", "ground"); l.text.before(l.ground); }
+          if (!l.ground) { l.ground = document.createElementNS(SVG, "rect"); l.ground.setAttribute("class", "ground"); l.ground.setAttribute("transform", "translate(" + dx + " 0)"); l.text.before(l.ground); }
           const width = widthOf(l, name), at = { x: (l.middle ? -width / 2 : 14) - 2, y: -8, width: width + 4, height: 16 };
           for (const k in at) l.ground.setAttribute(k, at[k]);
         }
         l.el.classList.toggle("off", !clear);
         if (clear) taken.push(b);
       }
+      placeTags(taken);
     });
   };
 
@@ -226,9 +240,13 @@
   byId("zoom-out").onclick = () => zoom(1.6, size.w / 2, size.h / 2);
   byId("zoom-all").onclick = () => fly(fitted(whole, 0.94));
 
-  // Names and figures of what is pointed at or has the focus.
+  // Names and figures of what is pointed at or has the focus. Where fingers point, the
+  // list may be out of sight, and the map says the name too.
+  const touch = matchMedia("(pointer: coarse)");
+  if (touch.matches) byId("here-how").textContent = "Tap a feature.";
   const tell = i => {
     const f = data.features[i];
+    if (touch.matches && !measuring) reading.textContent = f.label;
     const h = document.createElement("p"), b = document.createElement("b"), dl = document.createElement("dl");
     b.textContent = f.label;
     b.dir = "auto";
@@ -299,7 +317,7 @@
       at.append(px);
       g.append(at);
     }
-    reading.textContent = points.length < 2 ? "Click two points or more; Enter takes the middle of the map, Escape ends." :
+    reading.textContent = points.length < 2 ? (touch.matches ? "Tap two points or more." : "Click two points or more; Enter takes the middle of the map, Escape ends.") :
       total.toFixed(2) + " m on the ground" + (points.length > 2 ? ", " + (points.length - 1) + " legs" : "");
   };
   const addPoint = p => { points.push(p); drawMeasure(); };
@@ -415,7 +433,7 @@
     handle.setAttribute("aria-valuenow", moved.toFixed(3));
     handle.setAttribute("aria-valuetext", text + ", " + got.verdict);
     list.replaceChildren();
-    if (moved >= table.stop) line("a movement of " + table.stop + " m or more stops the machine by itself");
+    if (moved >= table.stop) line("from " + table.stop + " m on the verdict is STOP: take the machine out of work");
     if (got.outOfRange) line("the farthest point driven is " + table.range.toFixed(1) + " m from " + table.base + ", limit " + table.within + " m");
     if (got.lifted) line("heights would be " + Math.abs(u).toFixed(3) + " m " + (u > 0 ? "higher" : "lower") + " than planned");
     if (got.beyond) line("past " + table.beyond[table.beyond.length - 1] + " m this page gives no depths; 'swardline drift' works them out");
@@ -481,8 +499,31 @@
       if (driftOn) {
         setShift(shift.e, shift.n);
         byId("drift").scrollIntoView({ block: "nearest" });
-        fly({ x: anchor[0], y: anchor[1], k: Math.min(view.k, 12 / Math.min(size.w, size.h)) });
+        fly(fitted(whole, 0.94));
       }
+    };
+  }
+
+  // Where the device is: asked for by the button, shown, and kept nowhere.
+  const where = byId("where");
+  if (where) {
+    if (!navigator.geolocation || !data.earth) where.hidden = true;
+    const say = text => { reading.textContent = text; };
+    const spot = at => {
+      const o = data.earth, a = at.longitude - o.lon, b = at.latitude - o.lat;
+      const e = o.e[0] + o.e[1] * a + o.e[2] * b, n = o.n[0] + o.n[1] * a + o.n[2] * b;
+      const away = Math.hypot(Math.max(whole[0] - e, 0, e - whole[2]), Math.max(whole[1] - n, 0, n - whole[3]));
+      const about = "to about " + Math.max(1, Math.round(at.accuracy)) + " m, which is not good enough to set anything out";
+      byId("here-spot").toggleAttribute("hidden", away > 0);
+      if (away > 0) { say("You are " + (away < 2000 ? Math.round(away) + " m" : Math.round(away / 1000) + " km") + " off the plan, " + about + "."); return; }
+      byId("here-at").setAttribute("transform", "translate(" + e + " " + -n + ")");
+      for (const [k, v] of [["cx", e], ["cy", -n], ["r", at.accuracy]]) byId("here-ring").setAttribute(k, v);
+      say("You are here, " + about + ".");
+      fly({ x: e, y: n, k: Math.max(view.k, 2.5 * at.accuracy / Math.min(size.w, size.h)) });
+    };
+    where.onclick = () => {
+      say("Asking the device where it is ...");
+      navigator.geolocation.getCurrentPosition(p => spot(p.coords), f => say(f.code === 1 ? "The device may not say where it is; allow it in the browser's settings for this page." : "The device does not know where it is; try again under open sky."), { enableHighAccuracy: true, timeout: 20000, maximumAge: 0 });
     };
   }
 
