@@ -39,7 +39,7 @@ func movingFlags(f *pflag.FlagSet, m *job.Moving) {
 
 func writingFlags(f *pflag.FlagSet, w *job.Writing) {
 	f.StringVar(&w.Format, "write", "", "`format` of the output instead of its ending: "+formatList)
-	f.StringVar(&w.Layout, "layout", "", "`layout` of a CSV: wkt (a row a feature) or points (a row a point)")
+	f.StringVar(&w.Layout, "layout", "", "`layout` of a CSV: wkt (a row a feature) or points (a row a point); of a GeoJSON sequence: lines or sequence (RFC 8142)")
 }
 
 func reportFlag(f *pflag.FlagSet, reports *[]string, what string) {

@@ -53,7 +53,8 @@ func (o *ReadOptions) Caps() schema.Limits {
 
 // WriteOptions say how an output is wanted.
 type WriteOptions struct {
-	// Layout is "wkt" or "points", for CSV; "" means the format's own default.
+	// Layout is one of the format's layouts, such as "points" for CSV; "" means its
+	// own default.
 	Layout string
 	// Unit is the length unit of a drawing: m, mm, ft, ftUS, in, or "" for m.
 	Unit string
