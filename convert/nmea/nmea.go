@@ -6,6 +6,7 @@ package nmea
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -30,9 +31,16 @@ type Sentence struct {
 // logger added, tag blocks) is passed over. ok is false when there is no sentence;
 // the error says what is wrong with one.
 func Parse(line []byte) (s Sentence, ok bool, err error) {
+	ok, err = s.parse(line)
+	return s, ok, err
+}
+
+// parse is Parse into a sentence whose fields are used again.
+func (s *Sentence) parse(line []byte) (ok bool, err error) {
+	s.Talker, s.Type, s.Checked, s.Fields = "", "", false, s.Fields[:0]
 	at := bytes.LastIndexByte(line, '$')
 	if at < 0 {
-		return s, false, nil
+		return false, nil
 	}
 	body := bytes.TrimRight(line[at+1:], "\r\n \x00")
 	if star := bytes.IndexByte(body, '*'); star >= 0 {
@@ -42,19 +50,22 @@ func Parse(line []byte) (s Sentence, ok bool, err error) {
 		}
 		said, err := strconv.ParseUint(string(body[star+1:]), 16, 8)
 		if err != nil || len(body)-star-1 != 2 {
-			return s, true, fmt.Errorf("the checksum %q is no number of two digits", wire.Clip(body[star+1:], 10))
+			return true, fmt.Errorf("the checksum %q is no number of two digits", wire.Clip(body[star+1:], 10))
 		}
 		if byte(said) != sum {
-			return s, true, fmt.Errorf("the checksum is %02X, the sentence says %02X", sum, said)
+			return true, fmt.Errorf("the checksum is %02X, the sentence says %02X", sum, said)
 		}
 		body, s.Checked = body[:star], true
 	}
-	s.Fields = strings.Split(string(body), ",")
-	head := s.Fields[0]
-	s.Fields = s.Fields[1:]
+	head, text, more := strings.Cut(string(body), ",")
+	for more {
+		var field string
+		field, text, more = strings.Cut(text, ",")
+		s.Fields = append(s.Fields, field)
+	}
 	for _, c := range []byte(head) {
 		if (c < 'A' || c > 'Z') && (c < '0' || c > '9') {
-			return s, true, fmt.Errorf("%q is no sentence's name", wire.Clip([]byte(head), 10))
+			return true, fmt.Errorf("%q is no sentence's name", wire.Clip([]byte(head), 10))
 		}
 	}
 	switch {
@@ -63,9 +74,9 @@ func Parse(line []byte) (s Sentence, ok bool, err error) {
 	case len(head) == 5:
 		s.Talker, s.Type = head[:2], head[2:]
 	default:
-		return s, true, fmt.Errorf("%q is no sentence's name", wire.Clip([]byte(head), 10))
+		return true, fmt.Errorf("%q is no sentence's name", wire.Clip([]byte(head), 10))
 	}
-	return s, true, nil
+	return true, nil
 }
 
 func (s *Sentence) field(i int) string {
@@ -153,62 +164,76 @@ type epoch struct {
 	date     time.Time
 }
 
-// log walks over a file.
-type log struct {
+// mostHeld is how many positions wait for the log's first date: a day at one a
+// second. Past it they are given without a date, and so are all others.
+const mostHeld = 86400
+
+// Log takes a log line by line, so that a file need not be in memory whole.
+type Log struct {
 	t     *wire.Tally
 	yield func(fixes.Fix) error
+	s     Sentence
 	epoch epoch
 	last  time.Duration
 	any   bool
 	days  int       // midnights since the log began
 	date  time.Time // of the current day, zero when not known
 	held  []fixes.Fix
+	late  bool // more than mostHeld came before the first date
 	seen  int
+	// checked is set once a sentence had its checksum.
+	checked bool
 }
 
-// Fixes calls yield with every position of a log in its order, those of quality
-// None too. Sentences of one time of day make one position: place, height and
-// quality from GGA (from RMC where there is no GGA), standard errors from GST,
-// date from RMC or ZDA. A time of day that falls back by more than twelve hours is a
-// new day. Positions before the first date have it too. Sentences that are damaged
-// are counted in t and passed over. The error is that of yield, or that the file
-// holds no sentence at all.
-func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
-	l := log{t: t, yield: yield}
-	l.epoch.fix = fixes.Unknown()
-	for n := 1; len(data) > 0; n++ {
-		line, rest, _ := bytes.Cut(data, []byte{'\n'})
-		data = rest
-		if len(bytes.TrimSpace(line)) == 0 {
-			continue
-		}
-		s, ok, err := Parse(line)
-		if !ok {
-			t.Add("line-left-out", n, "", "lines are no sentences, first line %d; they were passed over", n)
-			continue
-		}
-		if err == nil {
-			err = l.take(&s, n)
-		}
-		if stop, isStop := err.(stopError); isStop {
-			return stop.error
-		}
-		if err != nil {
-			t.Add("sentence-damaged", n, "", "sentences are damaged and were passed over, first line %d: %v", n, err)
-			continue
-		}
-		l.seen++
-		if !s.Checked {
-			t.Add("checksum-missing", n, "", "sentences have no checksum, so damage would not show")
-		}
+// NewLog makes ready for a log. yield gets every position in the log's order,
+// those of quality None too. Sentences of one time of day make one position: place,
+// height and quality from GGA (from RMC where there is no GGA), standard errors
+// from GST, date from RMC or ZDA. Two different places of one time of day are two
+// positions, and counted. A time of day that falls back by more than twelve hours
+// is a new day. Positions before the first date have it too. Sentences that are
+// damaged are counted in t and passed over.
+func NewLog(t *wire.Tally, yield func(fixes.Fix) error) *Log {
+	return &Log{t: t, yield: yield, epoch: epoch{fix: fixes.Unknown()}}
+}
+
+// Line takes the next line, n from 1. The error is yield's.
+func (l *Log) Line(line []byte, n int) error {
+	if len(bytes.TrimSpace(line)) == 0 {
+		return nil
 	}
+	s := &l.s
+	ok, err := s.parse(line)
+	if !ok {
+		l.t.Add("line-left-out", n, "", "lines are no sentences, first line %d; they were passed over", n)
+		return nil
+	}
+	if err == nil && !s.Checked && l.checked {
+		err = errors.New("it has no checksum, where those before have one: it is cut")
+	}
+	if err == nil {
+		err = l.take(s, n)
+	}
+	if stop, isStop := err.(stopError); isStop {
+		return stop.error
+	}
+	if err != nil {
+		l.t.Add("sentence-damaged", n, "", "sentences are damaged and were passed over, first line %d: %v", n, err)
+		return nil
+	}
+	l.seen++
+	if l.checked = l.checked || s.Checked; !s.Checked {
+		l.t.Add("checksum-missing", n, "", "sentences have no checksum, so damage would not show")
+	}
+	return nil
+}
+
+// Close ends the log. The error is yield's, or that there was no sentence at all.
+func (l *Log) Close() error {
 	if err := l.flush(); err != nil {
 		return err
 	}
-	for _, f := range l.held { // no date ever came
-		if err := yield(f); err != nil {
-			return err
-		}
+	if err := l.releaseUndated(); err != nil {
+		return err
 	}
 	if l.seen == 0 {
 		return &wire.InputError{Problem: "the file holds no NMEA 0183 sentence", Mend: "check that it was saved or sent whole"}
@@ -216,10 +241,24 @@ func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
 	return nil
 }
 
+// Fixes reads a log as NewLog says. The error is that of yield, or that the file
+// holds no sentence at all.
+func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
+	l := NewLog(t, yield)
+	for n := 1; len(data) > 0; n++ {
+		line, rest, _ := bytes.Cut(data, []byte{'\n'})
+		data = rest
+		if err := l.Line(line, n); err != nil {
+			return err
+		}
+	}
+	return l.Close()
+}
+
 // stopError carries yield's own error past the counting of damage.
 type stopError struct{ error }
 
-func (l *log) take(s *Sentence, line int) error {
+func (l *Log) take(s *Sentence, line int) error {
 	switch s.Type {
 	case "GGA", "GNS", "RMC", "GST", "ZDA":
 	default:
@@ -247,6 +286,12 @@ func (l *log) take(s *Sentence, line int) error {
 	if err != nil {
 		return err
 	}
+	if e := &l.epoch; ok && s.Type == "GGA" && e.begun && at == e.at && e.position == 2 && s.elsewhere(&e.fix) {
+		l.t.Add("receivers-mixed", line, "", "times have two places each, first line %d: the log of two receivers in one file", line)
+		if err := l.flush(); err != nil {
+			return stopError{err}
+		}
+	}
 	if ok && (!l.epoch.begun || at != l.epoch.at) {
 		if err := l.flush(); err != nil {
 			return stopError{err}
@@ -258,6 +303,13 @@ func (l *log) take(s *Sentence, line int) error {
 	}
 	apply(&l.epoch)
 	return nil
+}
+
+// elsewhere reports whether a GGA gives another place than the fix has.
+func (s *Sentence) elsewhere(f *fixes.Fix) bool {
+	lat, err1 := s.angle(1, 2, "N", "S")
+	lon, err2 := s.angle(3, 3, "E", "W")
+	return err1 == nil && err2 == nil && (lat != f.Lat || lon != f.Lon) && lat == lat && f.Lat == f.Lat
 }
 
 func (s *Sentence) gga() (func(*epoch), error) {
@@ -359,7 +411,7 @@ func (s *Sentence) zda() (func(*epoch), error) {
 }
 
 // flush ends the current moment.
-func (l *log) flush() error {
+func (l *Log) flush() error {
 	e := l.epoch
 	l.epoch = epoch{fix: fixes.Unknown()}
 	if !e.begun && e.position == 0 {
@@ -374,7 +426,7 @@ func (l *log) flush() error {
 		}
 		l.last, l.any = e.at, true
 	}
-	if !e.date.IsZero() {
+	if !e.date.IsZero() && !l.late {
 		if l.date.IsZero() {
 			if err := l.release(e.date.AddDate(0, 0, -l.days)); err != nil {
 				return err
@@ -387,11 +439,16 @@ func (l *log) flush() error {
 	}
 	if l.date.IsZero() || !e.begun {
 		e.fix.Time = time.Time{}.AddDate(0, 0, l.days).Add(e.at)
-		if e.begun {
-			l.held = append(l.held, e.fix)
+		if !e.begun || l.late {
+			return l.yield(e.fix)
+		}
+		l.held = append(l.held, e.fix)
+		if len(l.held) < mostHeld {
 			return nil
 		}
-		return l.yield(e.fix)
+		l.late = true
+		l.t.Add("date-late", e.fix.Line, "", "the log gives no date within its first %d positions; none has one", mostHeld)
+		return l.releaseUndated()
 	}
 	e.fix.Time, e.fix.Dated = l.date.Add(e.at), true
 	return l.yield(e.fix)
@@ -399,9 +456,20 @@ func (l *log) flush() error {
 
 // release gives the positions that waited for a date; first is that of the log's
 // first day.
-func (l *log) release(first time.Time) error {
+func (l *Log) release(first time.Time) error {
 	for _, f := range l.held {
 		f.Time, f.Dated = first.Add(f.Time.Sub(time.Time{})), true
+		if err := l.yield(f); err != nil {
+			return err
+		}
+	}
+	l.held = nil
+	return nil
+}
+
+// releaseUndated gives the positions that wait for a date that never came.
+func (l *Log) releaseUndated() error {
+	for _, f := range l.held {
 		if err := l.yield(f); err != nil {
 			return err
 		}

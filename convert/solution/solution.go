@@ -139,45 +139,66 @@ func geodetic(v [3]float64) (crs.Geodetic, error) {
 	return crs.Geodetic{Lon: crs.Degrees(flat[0]), Lat: crs.Degrees(flat[1]), H: crs.Metres(flat[2])}, nil
 }
 
-// Fixes calls yield with every position of a solution in its order. Errors are
-// *wire.InputError or yield's own.
-func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
-	var h header
-	for n := 1; len(data) > 0; n++ {
-		line, rest, _ := bytes.Cut(data, []byte{'\n'})
-		data = rest
-		text := strings.TrimSpace(string(line))
-		fail := func(err error) error {
-			return &wire.InputError{Line: n, Problem: err.Error(), Mend: "the file is damaged, or not the text of a solution; export it again"}
-		}
-		switch {
-		case text == "":
-			continue
-		case text[0] == '%':
-			if !h.columns(text) {
-				if err := h.comment(text); err != nil {
-					return fail(err)
-				}
-			}
-			continue
-		case h.form == formUnknown:
-			return fail(fmt.Errorf("no comment before this line names the columns"))
-		case h.form == formBaseline && h.origin == nil:
-			return fail(fmt.Errorf("the positions are baselines, but no comment gives the reference position (ref pos)"))
-		}
-		f, err := h.position(text)
-		if err != nil {
-			return fail(err)
-		}
-		f.Line = n
-		if err := yield(f); err != nil {
-			return err
-		}
+// Log takes a solution line by line, so that a file need not be in memory whole.
+type Log struct {
+	h     header
+	yield func(fixes.Fix) error
+}
+
+// NewLog makes ready for a solution; yield gets every position in its order.
+func NewLog(yield func(fixes.Fix) error) *Log { return &Log{yield: yield} }
+
+// Line takes the next line, n from 1. Errors are yield's, or *wire.InputError for a
+// line that cannot be read; the lines behind it can be.
+func (l *Log) Line(line []byte, n int) error {
+	h := &l.h
+	text := strings.TrimSpace(string(line))
+	fail := func(err error) error {
+		return &wire.InputError{Line: n, Problem: err.Error(), Mend: "the file is damaged, or not the text of a solution; export it again"}
 	}
-	if h.form == formUnknown {
+	switch {
+	case text == "":
+		return nil
+	case text[0] == '%':
+		if !h.columns(text) {
+			if err := h.comment(text); err != nil {
+				return fail(err)
+			}
+		}
+		return nil
+	case h.form == formUnknown:
+		return fail(fmt.Errorf("no comment before this line names the columns"))
+	case h.form == formBaseline && h.origin == nil:
+		return fail(fmt.Errorf("the positions are baselines, but no comment gives the reference position (ref pos)"))
+	}
+	f, err := h.position(text)
+	if err != nil {
+		return fail(err)
+	}
+	f.Line = n
+	return l.yield(f)
+}
+
+// Close ends the solution. The error is that nothing named its columns.
+func (l *Log) Close() error {
+	if l.h.form == formUnknown {
 		return &wire.InputError{Problem: "no comment names the columns of a solution", Mend: "export the solution with its header"}
 	}
 	return nil
+}
+
+// Fixes calls yield with every position of a solution in its order. Errors are
+// *wire.InputError or yield's own.
+func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
+	l := NewLog(yield)
+	for n := 1; len(data) > 0; n++ {
+		line, rest, _ := bytes.Cut(data, []byte{'\n'})
+		data = rest
+		if err := l.Line(line, n); err != nil {
+			return err
+		}
+	}
+	return l.Close()
 }
 
 // position reads one line.

@@ -104,9 +104,25 @@ type Reader struct {
 	lineAt  int
 }
 
+// Slide drops what was read and puts more behind the rest, for a document that is
+// read in parts. What earlier tokens gave keeps its bytes, not its offsets.
+func (r *Reader) Slide(more []byte) {
+	for i := range r.Open {
+		r.Open[i].At = -r.LineOf(r.Open[i].At)
+	}
+	r.LineOf(r.Pos)
+	data := make([]byte, 0, len(r.Data)-r.Pos+len(more))
+	r.Data = append(append(data, r.Data[r.Pos:]...), more...)
+	r.Pos, r.lineAt = 0, 0
+}
+
 // LineOf returns the line of a byte offset, from 1, counting on (or back) from
-// the offset asked for last, so that the cost of many is that of one pass.
+// the offset asked for last, so that the cost of many is that of one pass. What
+// Slide dropped has its line, negative, for an offset.
 func (r *Reader) LineOf(offset int) int {
+	if offset < 0 {
+		return -offset
+	}
 	if r.line == 0 {
 		r.line = 1
 	}
