@@ -134,15 +134,17 @@ func (s *Sentence) clock(i int) (d time.Duration, ok bool, err error) {
 	if t == "" {
 		return 0, false, nil
 	}
-	bad := fmt.Errorf("field %d should be a time such as 123519.00, got %q", i+1, wire.Clip([]byte(t), 20))
+	bad := func() error {
+		return fmt.Errorf("field %d should be a time such as 123519.00, got %q", i+1, wire.Clip([]byte(t), 20))
+	}
 	if len(t) < 6 || strings.Trim(t[:6], "0123456789") != "" {
-		return 0, false, bad
+		return 0, false, bad()
 	}
 	h, _ := strconv.Atoi(t[:2])
 	m, _ := strconv.Atoi(t[2:4])
 	sec, isNumber := wire.ParseFloat([]byte(t[4:]))
 	if !isNumber || h > 23 || m > 59 || sec >= 61 {
-		return 0, false, bad
+		return 0, false, bad()
 	}
 	return time.Duration(h)*time.Hour + time.Duration(m)*time.Minute + time.Duration(math.Round(sec*1e6))*time.Microsecond, true, nil
 }
