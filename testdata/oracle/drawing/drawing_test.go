@@ -47,7 +47,7 @@ func TestDrawingsOpen(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	op, err := crs.NewOperation(p.CRS, to, crs.OperationOptions{})
+	op, err := crs.NewOperation(p.CRS, to, crs.Allowed{Accuracy: crs.AnyAccuracy}, crs.Nowhere(), crs.Epochs{}, crs.Aids{})
 	if err != nil {
 		t.Fatal(err)
 	}
