@@ -167,7 +167,9 @@ func TestCapsAreNamed(t *testing.T) {
 		data  []byte
 	}{
 		{"input_max_bytes", 20, "a.geojson", tiny(t, "geojson", "")}, {"input_max_bytes", 20, "a.dxf", tiny(t, "dxf", "")},
-		{"input_max_inflated_bytes", 20, "a.kmz", tiny(t, "kmz", "")},
+		{"input_max_inflated_bytes", 20, "a.kmz", tiny(t, "kmz", "")}, {"input_max_inflated_bytes", 20, "a.zip", tiny(t, "shapefile", "")},
+		{"input_max_vertices", 3, "a.zip", tiny(t, "shapefile", "")}, {"input_max_vertices", 3, "a.gpkg", tiny(t, "gpkg", "")}, {"input_max_vertices", 3, "a.geojsonl", tiny(t, "geojsonseq", "")},
+		{"input_max_features", 2, "a.zip", tiny(t, "shapefile", "")}, {"input_max_features", 2, "a.gpkg", tiny(t, "gpkg", "")}, {"input_max_features", 2, "a.geojsonl", tiny(t, "geojsonseq", "")},
 		{"input_max_nesting", 8, "a.geojson", []byte(`{"type":"Feature","geometry":null,"properties":` + nested + `}`)},
 		{"input_max_nesting", 8, "a.kml", []byte(`<kml xmlns="http://www.opengis.net/kml/2.2">` + strings.Repeat("<Folder>", 20) + strings.Repeat("</Folder>", 20) + `</kml>`)},
 		{"input_max_nesting", 8, "a.gpx", []byte(`<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="x"><wpt lat="1" lon="1"><extensions>` + strings.Repeat("<a>", 20) + strings.Repeat("</a>", 20) + `</extensions></wpt></gpx>`)},

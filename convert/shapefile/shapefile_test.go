@@ -144,6 +144,37 @@ func TestOwnPropertiesSurvive(t *testing.T) {
 	}
 }
 
+// TestShellsAreWrittenClockwise looks at the bytes: the description has shells run
+// clockwise and holes against them, whatever the plan's winding.
+func TestShellsAreWrittenClockwise(t *testing.T) {
+	shell, hole := []float64{0, 0, 10, 0, 10, 10, 0, 10, 0, 0}, []float64{2, 2, 2, 4, 4, 4, 4, 2, 2, 2}
+	for _, turned := range []bool{false, true} {
+		flat := append(append([]float64(nil), shell...), hole...)
+		if turned {
+			schema.ReverseRing(flat[:10], 2)
+			schema.ReverseRing(flat[10:], 2)
+		}
+		f := &schema.Feature{Role: schema.RoleZone, Geometry: geom.NewPolygonFlat(geom.XY, flat, []int{10, 20})}
+		var tally wire.Tally
+		order, items, err := sorted(&schema.Plan{Features: []*schema.Feature{f}}, &tally)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, _, err := geometryFiles(order[0], items[order[0]])
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Behind the headers of file and record: type, box, two counts, two starts.
+		points := make([]float64, 20)
+		for i := range points {
+			points[i] = math.Float64frombits(binary.LittleEndian.Uint64(b[headerSize+8+4+32+8+8+8*i:]))
+		}
+		if a, h := schema.TwiceArea(points[:10], 2), schema.TwiceArea(points[10:], 2); a != -200 || h != 8 {
+			t.Errorf("turned %v: shell %v, hole %v: %v", turned, a, h, points)
+		}
+	}
+}
+
 // record makes a record of a .shp by hand; the description's tables give the order
 // of its numbers.
 func record(n int, parts ...any) []byte {
