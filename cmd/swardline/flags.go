@@ -24,6 +24,7 @@ func readingFlagsButEpoch(f *pflag.FlagSet, r *job.Reading) {
 	f.StringVar(&r.Format, "read", "", "`format` of the input instead of finding it out: "+formatList)
 	f.StringVar(&r.Encoding, "encoding", "", "`encoding` of a text that does not say its own, such as windows-1252, utf-16, gb18030 or shift_jis")
 	f.StringVar(&r.Columns, "columns", "", "`columns` of a list without a header, such as PNEZD or id,n,e,h,code")
+	f.StringVar(&r.LineCodes, "line-codes", "", "a crew's own `words` for line-work in a survey list, such as ST=START,EN=END,CL=CLOSE")
 	f.Float64Var(&r.ChordM, "chord", 0, "how far in `metres` a chord may leave a drawing's curve; 0.005 when not given")
 	f.StringVar(&r.Units, "units", "", "length `unit` of a drawing or list: m, mm, ft, ftUS or in")
 	f.StringVar(&r.Roles, "roles", "", "`file` (YAML) of patterns that turn layers, names and codes into roles")

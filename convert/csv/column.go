@@ -55,7 +55,7 @@ var words = map[string]columnKind{}
 func init() {
 	for kind, list := range map[columnKind]string{
 		colID: "id fid gid uid objectid pointid ptid point pt pnt pkt punkt punktnr punktnummer punkt_nr lfd_nr nr no num number nummer numero pointnumber pointno" +
-			" point_id point_number point_no pt_id feature_id punto numpunto matricule",
+			" no_point no_du_point no_de_point numero_de_point punkt_no point_id point_number point_no pt_id feature_id punto numpunto matricule",
 		colRole: "role",
 		colName: "name navn nom nombre nome naam namn nimi nazwa",
 		colWKT:  "wkt geometry geom the_geom geometrie geometri wkt_geom geom_wkt geometry_wkt wkt_geometry",
@@ -130,6 +130,9 @@ func init() {
 	}
 }
 
+// numberSigns are the ways to write No., which are no north.
+var numberSigns = strings.NewReplacer("N°", "no ", "n°", "no ", "Nº", "no ", "nº", "no ", "№", "no ")
+
 // classify returns what a header's text names, and the attribute's key when it
 // names an attribute. Words match whole: Isolation is no latitude.
 func classify(header string) (kind columnKind, key string) {
@@ -139,7 +142,7 @@ func classify(header string) (kind columnKind, key string) {
 	if known[header] {
 		return colAttribute, header
 	}
-	folded := wire.Fold(header)
+	folded := wire.Fold(numberSigns.Replace(header))
 	if kind, ok := words[folded]; ok {
 		return kind, header
 	}

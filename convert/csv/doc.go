@@ -59,7 +59,7 @@
 // without one leave the plan's CRS unknown.
 //
 // A column code (in a survey list also a description) turns points into lines
-// where its words ask for it: FENCE ST starts one, FENCE goes on, FENCE CL closes
+// where its words ask for it: FENCE START starts one, FENCE goes on, FENCE CLOSE closes
 // and FENCE END ends it, PC and PT start and end a bend of three, five or seven
 // points, whose arcs are flattened to 5 mm. A number tells strings of one code
 // apart (FENCE1, FENCE2), points of other codes may stand between. The line keeps

@@ -24,8 +24,8 @@ func FuzzRead(f *testing.F) {
 	} {
 		f.Add([]byte(s), "")
 	}
-	f.Add([]byte("1,2,3,4,A ST PC\n2,3,4,5,A\n3,4,4,5,A PT\n4,9,9,9,A CL\n"), "PNEZD")
-	f.Add([]byte("12 1,5 2,5 GATE ST\n"), "id,n,e,code")
+	f.Add([]byte("1,2,3,4,A START PC\n2,3,4,5,A\n3,4,4,5,A PT\n4,9,9,9,A CLOSE\n"), "PNEZD")
+	f.Add([]byte("12 1,5 2,5 GATE START\n"), "id,n,e,code")
 	f.Add([]byte("base;56.1;9.2;x\n"), "name,lat,lon,-")
 	for _, name := range []string{"demo_wkt.csv", "demo_points.csv"} {
 		data, err := os.ReadFile(filepath.Join("testdata", name))

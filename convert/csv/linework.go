@@ -3,11 +3,14 @@
 package csv
 
 import (
+	"fmt"
+	"maps"
 	"math"
 	"strings"
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/convert/wire"
 	"swardline/schema"
 )
 
@@ -28,24 +31,40 @@ const (
 	cmdStraight // the bend ends here
 )
 
-// commands are the words for them. Surveyors' books differ (common practice, no
-// source); single letters are left out, because a TREE S is more often small
-// than a start.
+// commands are the words for them that mean nothing else (common practice, no
+// source). Shorter ones do: CL is a centre line, BL a base line, STA a station. A
+// crew that uses such words says so with a table of its own.
 var commands = map[string]command{
-	"ST": cmdStart, "START": cmdStart, "STA": cmdStart, "BEG": cmdStart, "BEGIN": cmdStart, "BL": cmdStart,
-	"END": cmdEnd, "EN": cmdEnd, "EL": cmdEnd,
-	"CL": cmdClose, "CLS": cmdClose, "CLOSE": cmdClose,
-	"PC": cmdCurve, "BC": cmdCurve, "ARC": cmdCurve, "CURVE": cmdCurve,
-	"PT": cmdStraight, "EC": cmdStraight,
+	"START": cmdStart, "END": cmdEnd, "CLOSE": cmdClose,
+	"PC": cmdCurve, "BC": cmdCurve, "PT": cmdStraight, "EC": cmdStraight,
 }
 
-// parseCode splits FENCE ST PC into FENCE and its commands: the words at the
+// lineCodes returns commands with the words of a user's own table, such as
+// "ST=START, CL=CLOSE, AB=PC".
+func lineCodes(table string) (map[string]command, error) {
+	if strings.TrimSpace(table) == "" {
+		return commands, nil
+	}
+	out := maps.Clone(commands)
+	for pair := range strings.SplitSeq(table, ",") {
+		word, means, ok := strings.Cut(pair, "=")
+		word, means = strings.ToUpper(strings.TrimSpace(word)), strings.ToUpper(strings.TrimSpace(means))
+		cmd, known := commands[means]
+		if !ok || word == "" || !known || strings.ContainsAny(word, " \t") {
+			return nil, &wire.InputError{Problem: fmt.Sprintf("%q says no line code", strings.TrimSpace(pair)), Mend: "write pairs such as ST=START,EN=END,CL=CLOSE,BC=PC,EC=PT; the meanings are START, END, CLOSE, PC and PT"}
+		}
+		out[word] = cmd
+	}
+	return out, nil
+}
+
+// parseCode splits FENCE START PC into FENCE and its commands: the words at the
 // end that are commands. A code that is nothing but a command is a plain code.
-func parseCode(text string) (base string, cmds []command) {
+func (r *reader) parseCode(text string) (base string, cmds []command) {
 	tokens := strings.Fields(text)
 	n := len(tokens)
 	for n > 1 {
-		c, ok := commands[strings.ToUpper(tokens[n-1])]
+		c, ok := r.commands[strings.ToUpper(tokens[n-1])]
 		if !ok {
 			break
 		}
@@ -57,7 +76,7 @@ func parseCode(text string) (base string, cmds []command) {
 
 // insideCommands are the commands that are hardly anything else even in the
 // middle of a code, where they are not obeyed but told of.
-var insideCommands = map[string]bool{"ST": true, "START": true, "BEG": true, "BEGIN": true, "CL": true, "CLS": true, "CLOSE": true, "PC": true, "BC": true, "EC": true}
+var insideCommands = map[string]bool{"START": true, "CLOSE": true, "PC": true, "BC": true, "EC": true}
 
 // commandInside returns a command that stands in the middle of a code's base.
 func commandInside(base string) string {
@@ -99,7 +118,7 @@ func (r *reader) endSurvey() error {
 	open := map[string]*workLine{}
 	var lines []*workLine
 	for _, row := range r.survey {
-		base, cmds := parseCode(row.code)
+		base, cmds := r.parseCode(row.code)
 		f := r.plan.Features[row.feature]
 		if f.Geometry == nil {
 			continue

@@ -71,6 +71,10 @@ func (r *reader) vertex() (x, y, h float64, ok bool, err error) {
 		if h, err = r.coordinate(r.lay.h, axisPlane); err != nil {
 			return 0, 0, h, false, err
 		}
+		if noHeights[h] && !r.lay.own {
+			r.warn("height-none", r.line, "a height of %v stands for none; it was left out", h)
+			h = math.NaN()
+		}
 	}
 	if r.lay.columns[r.lay.x].negated {
 		x = 0 - x
@@ -86,7 +90,7 @@ func (r *reader) vertex() (x, y, h float64, ok bool, err error) {
 }
 
 func (r *reader) coordinate(column int, on axis) (float64, error) {
-	v, err := r.manner.coordinate(r.cells[column].text, on)
+	v, err := r.manner.coordinate(r.plainCell(r.cells[column].text, on), on)
 	if err == nil || err == errAnotherManner && r.manner == pointManner {
 		return v, err
 	}
@@ -98,6 +102,14 @@ func (r *reader) coordinate(column int, on axis) (float64, error) {
 		mend = "longitude and latitude look swapped"
 	}
 	return 0, r.fail(mend, "%q in the column %q: %v", wire.Clip(r.cells[column].text, 40), r.lay.columns[column].header, err)
+}
+
+// plainCell takes the unit off a length that is in metres anyway.
+func (r *reader) plainCell(text []byte, on axis) []byte {
+	if on != axisPlane || r.lay.own || r.planeUnit != "" && r.planeUnit != "m" {
+		return text
+	}
+	return withoutMetres(text)
 }
 
 // counter reads a part, ring or seq cell.

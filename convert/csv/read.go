@@ -114,6 +114,9 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 		return nil, nil, err
 	}
 	r := &reader{o: o, caps: caps, manner: pointManner, scale: 1, heightScale: 1}
+	if r.commands, err = lineCodes(o.LineCodes); err != nil {
+		return nil, nil, err
+	}
 	data, r.told = separatorLine(data)
 	r.firstLine = 1
 	if r.told != 0 {
@@ -124,6 +127,13 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	r.firstLine += comments
 	if comments > 0 {
 		t.AddN("comment", comments, r.firstLine-comments, "", "lines that start with # or %% were passed over")
+	}
+	if o.Columns == "" {
+		var above int
+		if data, above = withoutPreamble(data); above > 0 {
+			t.AddN("preamble", above, r.firstLine, "", "lines above the header were passed over")
+			r.firstLine += above
+		}
 	}
 	if err := r.open(data); err != nil {
 		return nil, nil, err
@@ -154,6 +164,7 @@ type reader struct {
 	firstLine int
 	spec      []columnSpec // the columns as told, for files without a header
 	headerRow bool         // the first row is a header to pass over
+	unitRow   bool         // the row behind it holds units
 
 	plan        *schema.Plan
 	planRow     bool
@@ -173,6 +184,7 @@ type reader struct {
 	run         run
 	coordinates []coordinateCell // scratch
 	survey      []surveyRow
+	commands    map[string]command // words behind codes
 }
 
 func (r *reader) warn(kind string, line int, format string, args ...any) {
@@ -184,7 +196,10 @@ func (r *reader) rewound(data []byte) *records {
 	rows := newRecords(data, r.o.Name, r.delim)
 	rows.most = r.most
 	rows.next = r.firstLine
-	if r.headerRow {
+	for _, over := range []bool{r.headerRow, r.unitRow} {
+		if !over {
+			continue
+		}
 		if ok, err := rows.row(); !ok || err != nil {
 			rows.pos = len(data)
 		}
@@ -202,7 +217,7 @@ func (r *reader) open(data []byte) error {
 		lay   *layout
 	}
 	var found []reading
-	var ambiguous error
+	var ambiguous, broken error
 	headers := map[byte][]string{}
 	for _, d := range []byte(delimiters) {
 		if r.told != 0 && d != r.told {
@@ -212,8 +227,8 @@ func (r *reader) open(data []byte) error {
 		rows.next = r.firstLine
 		ok, err := rows.row()
 		if !ok || err != nil {
-			if err != nil && ambiguous == nil {
-				ambiguous = err
+			if broken == nil {
+				broken = err
 			}
 			continue
 		}
@@ -263,12 +278,15 @@ func (r *reader) open(data []byte) error {
 			delimiterName(found[0].delim), found[0].lay.describe(), delimiterName(found[1].delim), found[1].lay.describe()), Mend: "leave only one kind of separator in the first row"}
 	case ambiguous != nil:
 		return ambiguous
+	case broken != nil && len(headers) == 0:
+		return broken
 	default:
 		return r.noHeader(headers)
 	}
 	r.lay = found[0].lay
 	r.headerRow = true
 	r.records = newRecords(data, r.o.Name, found[0].delim)
+	r.takeUnits(data)
 	return r.useUnit()
 }
 
@@ -328,7 +346,7 @@ func (r *reader) coordinateCells(cells []cell) []coordinateCell {
 	defer func() { r.coordinates = out }()
 	add := func(i int, on axis) {
 		if i >= 0 && i < len(cells) && len(cells[i].text) > 0 {
-			out = append(out, coordinateCell{cells[i].text, on, r.lay.columns[i].header})
+			out = append(out, coordinateCell{r.plainCell(cells[i].text, on), on, r.lay.columns[i].header})
 		}
 	}
 	add(r.lay.x, r.axisOf(axisLon))

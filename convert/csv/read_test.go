@@ -165,7 +165,7 @@ func TestDecimals(t *testing.T) {
 }
 
 func TestSurveyLists(t *testing.T) {
-	list := "1,6228011.25,512345.5,45.1,FENCE ST\n2,6228012.25,512345.5,45.2,FENCE\n3,6228012,512347,45,TREE oak, old\n4,6228013.25,512346.5,,FENCE CL\n"
+	list := "1,6228011.25,512345.5,45.1,FENCE START\n2,6228012.25,512345.5,45.2,FENCE\n3,6228012,512347,45,TREE oak, old\n4,6228013.25,512346.5,,FENCE CLOSE\n"
 	check(t, []readCase{
 		{name: "PNEZD", in: list, crs: "EPSG:25832", o: wire.ReadOptions{Columns: "PNEZD"}, want: `EPSG:25832
 - other "" LINESTRING Z (512345.5 6228011.25 45.1,512345.5 6228012.25 45.2,512346.5 6228013.25 NaN,512345.5 6228011.25 45.1) {"code":"FENCE","point_ids":[1,2,4,1]}
@@ -181,19 +181,19 @@ func TestSurveyLists(t *testing.T) {
 		{name: "further columns", in: "1,2,3,4,float,0.4\n2,2,3,4,fix,0.01\n", o: wire.ReadOptions{Columns: "id,n,e,h,fix,sigma"}, want: `unknown
 1 other "" POINT Z (3 2 4) {"fix":"float","sigma":0.4}
 2 other "" POINT Z (3 2 4) {"fix":"fix","sigma":0.01}`, kinds: "columns fix-poor sigma-large crs-unknown"},
-		{name: "roles from codes", in: "1,2,3,4,DOCK\n2,2,3,4,zone ST\n3,2,4,4,zone\n4,3,4,4,zone CL\n", o: wire.ReadOptions{Columns: "PNEZD"}, want: `unknown
+		{name: "roles from codes", in: "1,2,3,4,DOCK\n2,2,3,4,zone START\n3,2,4,4,zone\n4,3,4,4,zone CLOSE\n", o: wire.ReadOptions{Columns: "PNEZD"}, want: `unknown
 1 dock "" POINT Z (3 2 4) {"code":"DOCK"}
 - zone "" POLYGON Z ((3 2 4,4 2 4,4 3 4,3 2 4)) {"code":"zone","point_ids":[2,3,4,2]}`, kinds: "columns line-work crs-unknown"},
-		{name: "two lines interleaved, one restarted", in: "1,0,0,A ST\n2,0,5,B ST\n3,1,0,A\n4,1,5,B END\n5,2,5,B\n6,2,0,A END\n7,9,9,A ST\n8,9,8,A\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
+		{name: "two lines interleaved, one restarted", in: "1,0,0,A START\n2,0,5,B START\n3,1,0,A\n4,1,5,B END\n5,2,5,B\n6,2,0,A END\n7,9,9,A START\n8,9,8,A\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
 - other "" LINESTRING (0 0,0 1,0 2) {"code":"A","point_ids":[1,3,6]}
 - other "" LINESTRING (5 0,5 1) {"code":"B","point_ids":[2,4]}
 5 other "" POINT (5 2) {"code":"B"}
 - other "" LINESTRING (9 9,8 9) {"code":"A","point_ids":[7,8]}`, kinds: "columns line-work crs-unknown"},
-		{name: "line-work that does not start", in: "1,0,0,A ST\n2,0,1,A\n3,0,2,C CL\n4,1,1,D ST\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
+		{name: "line-work that does not start", in: "1,0,0,A START\n2,0,1,A\n3,0,2,C CLOSE\n4,1,1,D START\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
 - other "" LINESTRING (0 0,1 0) {"code":"A","point_ids":[1,2]}
-3 other "" POINT (2 0) {"code":"C CL"}
-4 other "" POINT (1 1) {"code":"D ST"}`, kinds: "columns line-not-started line-short line-work crs-unknown"},
-		{name: "quality along a line", in: "id,e,n,code,fix\n1,0,0,A ST,4\n2,0,1,A,5\n", want: `unknown
+3 other "" POINT (2 0) {"code":"C CLOSE"}
+4 other "" POINT (1 1) {"code":"D START"}`, kinds: "columns line-not-started line-short line-work crs-unknown"},
+		{name: "quality along a line", in: "id,e,n,code,fix\n1,0,0,A START,4\n2,0,1,A,5\n", want: `unknown
 - other "" LINESTRING (0 0,0 1) {"code":"A","point_ids":[1,2],"fix":[4,5]}`, kinds: "columns fix-poor line-work crs-unknown"},
 		{name: "no commands, no lines", in: "id,e,n,code\n1,0,0,A\n2,0,1,A\n", want: "unknown\n1 other \"\" POINT (0 0) {\"code\":\"A\"}\n2 other \"\" POINT (0 1) {\"code\":\"A\"}", kinds: "columns crs-unknown"},
 		{name: "without a header", in: list, err: "read as PNEZD is north 6228011.25, east 512345.5, and read as PENZD it is east 6228011.25, north 512345.5; say which, as columns PNEZD or columns PENZD", line: 1},

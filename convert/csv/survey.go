@@ -254,7 +254,7 @@ func (r *reader) foreignRow() error {
 		f.Attributes.Set(r.lay.codeKey, r.value(r.cells[code].text))
 		r.survey = append(r.survey, surveyRow{len(r.plan.Features) - 1, text})
 		if r.lay.at[colRole] < 0 {
-			base, _ := parseCode(text)
+			base, _ := r.parseCode(text)
 			if role, ok := schema.ParseRole(strings.ToLower(withoutNumber(base))); ok {
 				f.Role = role
 			}

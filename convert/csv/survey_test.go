@@ -74,33 +74,33 @@ func TestColumnOrders(t *testing.T) {
 
 func TestCodes(t *testing.T) {
 	check(t, []readCase{
-		{name: "a description is a code in a survey list", in: "P,N,E,Z,Description\n1,0,0,1,ZONE1 ST\n2,0,5,1,ZONE1\n3,2,2,1,TREE oak\n4,5,5,1,ZONE1 CL\n5,9,9,1,zone2 ST\n6,9,8,1,Zone2\n7,8,8,1,ZONE2 close\n", want: `unknown
+		{name: "a description is a code in a survey list", in: "P,N,E,Z,Description\n1,0,0,1,ZONE1 START\n2,0,5,1,ZONE1\n3,2,2,1,TREE oak\n4,5,5,1,ZONE1 CLOSE\n5,9,9,1,zone2 START\n6,9,8,1,Zone2\n7,8,8,1,ZONE2 close\n", want: `unknown
 - zone "" POLYGON Z ((0 0 1,5 0 1,5 5 1,0 0 1)) {"Description":"ZONE1","point_ids":[1,2,4,1]}
 3 other "" POINT Z (2 2 1) {"Description":"TREE oak"}
 - zone "" POLYGON Z ((9 9 1,8 9 1,8 8 1,9 9 1)) {"Description":"zone2","point_ids":[5,6,7,5]}`, kinds: "columns line-work crs-unknown"},
-		{name: "but no code beside a role", in: "id,e,n,role,description\n1,0,0,mark,A ST\n2,1,0,mark,A\n", want: `unknown
-1 mark "" POINT (0 0) {"description":"A ST"}
+		{name: "but no code beside a role", in: "id,e,n,role,description\n1,0,0,mark,A START\n2,1,0,mark,A\n", want: `unknown
+1 mark "" POINT (0 0) {"description":"A START"}
 2 mark "" POINT (1 0) {"description":"A"}`, kinds: "columns crs-unknown"},
-		{name: "and none in degrees", in: "id,lon,lat,description\n1,9,56,A ST\n2,9,57,A\n", want: `OGC:CRS84
-1 other "" POINT (9 56) {"description":"A ST"}
+		{name: "and none in degrees", in: "id,lon,lat,description\n1,9,56,A START\n2,9,57,A\n", want: `OGC:CRS84
+1 other "" POINT (9 56) {"description":"A START"}
 2 other "" POINT (9 57) {"description":"A"}`, kinds: "columns crs-assumed"},
-		{name: "lines that nothing starts", in: "1,0,0,A\n2,0,1,A\n3,1,1,A CL\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
+		{name: "lines that nothing starts", in: "1,0,0,A\n2,0,1,A\n3,1,1,A CLOSE\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
 1 other "" POINT (0 0) {"code":"A"}
 2 other "" POINT (1 0) {"code":"A"}
-3 other "" POINT (1 1) {"code":"A CL"}`, kinds: "columns line-not-started crs-unknown"},
-		{name: "a command in the middle", in: "1,0,0,A ST north side\n2,0,1,A\n3,1,1,A\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
-1 other "" POINT (0 0) {"code":"A ST north side"}
+3 other "" POINT (1 1) {"code":"A CLOSE"}`, kinds: "columns line-not-started crs-unknown"},
+		{name: "a command in the middle", in: "1,0,0,A START north side\n2,0,1,A\n3,1,1,A\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
+1 other "" POINT (0 0) {"code":"A START north side"}
 2 other "" POINT (1 0) {"code":"A"}
 3 other "" POINT (1 1) {"code":"A"}`, kinds: "columns command-inside crs-unknown"},
-		{name: "strings of one code by number", in: "1,0,0,KERB1 ST\n2,0,9,KERB2 ST\n3,1,0,KERB1\n4,1,9,KERB2\n5,2,0,KERB1 END\n6,2,9,KERB2 END\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
+		{name: "strings of one code by number", in: "1,0,0,KERB1 START\n2,0,9,KERB2 START\n3,1,0,KERB1\n4,1,9,KERB2\n5,2,0,KERB1 END\n6,2,9,KERB2 END\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
 - other "" LINESTRING (0 0,0 1,0 2) {"code":"KERB1","point_ids":[1,3,5]}
 - other "" LINESTRING (9 0,9 1,9 2) {"code":"KERB2","point_ids":[2,4,6]}`, kinds: "columns line-work crs-unknown"},
 		{name: "remarks at the top", in: "# job 12\n% a, b\n1,5,4,A\n", o: wire.ReadOptions{Columns: "PNED"}, want: "unknown\n1 other \"\" POINT (4 5) {\"code\":\"A\"}", kinds: "comment columns crs-unknown"},
 		{name: "remarks above a header", in: "# job 12\nid,e,n\n1,5,4\n1,5\n", err: "the row has 2 cells", line: 4},
 		{name: "a header with a hash", in: "#id,e,n\n1,5,4\n", want: "unknown\n1 other \"\" POINT (5 4) {}", kinds: "columns crs-unknown"},
-		{name: "a bend of two points", in: "1,0,0,K ST PC\n2,1,0,K PT\n3,2,0,K\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
+		{name: "a bend of two points", in: "1,0,0,K START PC\n2,1,0,K PT\n3,2,0,K\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
 - other "" LINESTRING (0 0,0 1,0 2) {"code":"K","point_ids":[1,2,3]}`, kinds: "columns curve-unclear line-work crs-unknown"},
-		{name: "a bend of points in a row", in: "1,0,0,K ST PC\n2,1,0,K\n3,2,0,K PT\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
+		{name: "a bend of points in a row", in: "1,0,0,K START PC\n2,1,0,K\n3,2,0,K PT\n", o: wire.ReadOptions{Columns: "PNED"}, want: `unknown
 - other "" LINESTRING (0 0,0 1,0 2) {"code":"K","point_ids":[1,2,3]}`, kinds: "columns line-work crs-unknown"},
 	})
 }
@@ -126,18 +126,18 @@ func TestBends(t *testing.T) {
 		length   float64 // of the whole line
 		area     float64
 	}{
-		{"a quarter", arc(0, 45, 90, "K ST PC", "K", "K PT END"), 0, 90, r * math.Pi / 2, 0},
-		{"a quarter the other way", arc(90, 45, 0, "K ST PC", "K", "K PT END"), 0, 90, r * math.Pi / 2, 0},
-		{"coarser", arc(0, 45, 90, "K ST PC", "K", "K PT END"), 0.05, 90, r * math.Pi / 2, 0},
-		{"uneven pieces", arc(0, 10, 90, "K ST PC", "K", "K PT END"), 0, 90, r * math.Pi / 2, 0},
-		{"three quarters", arc(0, 130, 270, "K ST PC", "K", "K PT END"), 0, 270, r * math.Pi * 1.5, 0},
-		{"across the half turn", arc(170, 180, 200, "K ST PC", "K", "K PT END"), 0, 30, r * math.Pi / 6, 0},
-		{"begin and end of a curve by other words", arc(0, 45, 90, "K BEGIN BC", "K", "K EC END"), 0, 90, r * math.Pi / 2, 0},
-		{"other codes between", onCircle(1, r, 0, 1, "K ST PC") + "9,512001,6228001,0,TREE\n" + onCircle(2, r, 45, 2, "K") + "8,512001,6228001,0,TREE\n" + onCircle(3, r, 90, 4, "K PT END"), 0, 90, r * math.Pi / 2, 0},
-		{"two arcs, five points", onCircle(1, r, 0, 1, "K ST PC") + onCircle(2, r, 30, 1, "K") + onCircle(3, r, 60, 1, "K") + onCircle(4, r, 90, 1, "K") + onCircle(5, r, 120, 1, "K PT END"), 0, 120, r * math.Pi * 2 / 3, 0},
-		{"half a disc", arc(0, 90, 180, "ZONE ST PC", "ZONE", "ZONE PT CL"), 0, 180, r*math.Pi + 2*r, math.Pi * r * r / 2},
-		{"a bend that closes", onCircle(1, r, 0, 1, "ZONE ST") + onCircle(2, r, 180, 1, "ZONE PC") + onCircle(3, r, 270, 1, "ZONE CL"), 0, 180, r*math.Pi + 2*r, math.Pi * r * r / 2},
-		{"a whole disc", onCircle(1, r, 0, 1, "ZONE ST PC") + onCircle(2, r, 90, 1, "ZONE") + onCircle(3, r, 180, 1, "ZONE") + onCircle(4, r, 270, 1, "ZONE CL"), 0, 360, 2 * r * math.Pi, math.Pi * r * r},
+		{"a quarter", arc(0, 45, 90, "K START PC", "K", "K PT END"), 0, 90, r * math.Pi / 2, 0},
+		{"a quarter the other way", arc(90, 45, 0, "K START PC", "K", "K PT END"), 0, 90, r * math.Pi / 2, 0},
+		{"coarser", arc(0, 45, 90, "K START PC", "K", "K PT END"), 0.05, 90, r * math.Pi / 2, 0},
+		{"uneven pieces", arc(0, 10, 90, "K START PC", "K", "K PT END"), 0, 90, r * math.Pi / 2, 0},
+		{"three quarters", arc(0, 130, 270, "K START PC", "K", "K PT END"), 0, 270, r * math.Pi * 1.5, 0},
+		{"across the half turn", arc(170, 180, 200, "K START PC", "K", "K PT END"), 0, 30, r * math.Pi / 6, 0},
+		{"begin and end of a curve by other words", arc(0, 45, 90, "K START BC", "K", "K EC END"), 0, 90, r * math.Pi / 2, 0},
+		{"other codes between", onCircle(1, r, 0, 1, "K START PC") + "9,512001,6228001,0,TREE\n" + onCircle(2, r, 45, 2, "K") + "8,512001,6228001,0,TREE\n" + onCircle(3, r, 90, 4, "K PT END"), 0, 90, r * math.Pi / 2, 0},
+		{"two arcs, five points", onCircle(1, r, 0, 1, "K START PC") + onCircle(2, r, 30, 1, "K") + onCircle(3, r, 60, 1, "K") + onCircle(4, r, 90, 1, "K") + onCircle(5, r, 120, 1, "K PT END"), 0, 120, r * math.Pi * 2 / 3, 0},
+		{"half a disc", arc(0, 90, 180, "ZONE START PC", "ZONE", "ZONE PT CLOSE"), 0, 180, r*math.Pi + 2*r, math.Pi * r * r / 2},
+		{"a bend that closes", onCircle(1, r, 0, 1, "ZONE START") + onCircle(2, r, 180, 1, "ZONE PC") + onCircle(3, r, 270, 1, "ZONE CLOSE"), 0, 180, r*math.Pi + 2*r, math.Pi * r * r / 2},
+		{"a whole disc", onCircle(1, r, 0, 1, "ZONE START PC") + onCircle(2, r, 90, 1, "ZONE") + onCircle(3, r, 180, 1, "ZONE") + onCircle(4, r, 270, 1, "ZONE CLOSE"), 0, 360, 2 * r * math.Pi, math.Pi * r * r},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			chord := c.chord
@@ -194,7 +194,7 @@ func TestBends(t *testing.T) {
 			}
 		})
 	}
-	p, _, err := Read([]byte(arc(0, 45, 90, "K ST PC", "K", "K PT END")), wire.ReadOptions{Columns: "PENZD"})
+	p, _, err := Read([]byte(arc(0, 45, 90, "K START PC", "K", "K PT END")), wire.ReadOptions{Columns: "PENZD"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -220,7 +220,7 @@ func TestBendInDegrees(t *testing.T) {
 	in := ""
 	for i, a := range []float64{0, 60, 100} {
 		sin, cos := math.Sincos(a * math.Pi / 180)
-		in += fmt.Sprintf("%d,%.12f,%.12f,%s\n", i+1, lat+r*sin*dy, lon+r*cos*dx, []string{"K ST PC", "K", "K PT"}[i])
+		in += fmt.Sprintf("%d,%.12f,%.12f,%s\n", i+1, lat+r*sin*dy, lon+r*cos*dx, []string{"K START PC", "K", "K PT"}[i])
 	}
 	p, _, err := Read([]byte(in), wire.ReadOptions{Columns: "id,lat,lon,code"})
 	if err != nil {

@@ -30,6 +30,9 @@ type ReadOptions struct {
 	// Columns names the columns of a survey list without a header, such as
 	// "PNEZD" or "id,n,e,h,code"; "" means the file has a header.
 	Columns string
+	// LineCodes is a user's own table of the words that draw lines in the codes of a
+	// survey list, such as "ST=START,CL=CLOSE"; "" for the usual ones alone.
+	LineCodes string
 	// Unit is the length unit the user named: m, mm, ft, ftUS, in, or "".
 	Unit string
 	// ChordM is how far a chord may leave the curve it stands for, in metres on
