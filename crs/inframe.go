@@ -29,6 +29,13 @@ func (f Frame) Satellite() bool {
 // The CRS must be on the ensemble of WGS 84 and the frame one that satellites
 // give, or the frame a member of the CRS's own ensemble.
 func (c *CRS) InFrame(f Frame) (*CRS, error) {
+	if c.level != nil {
+		in, err := c.level.InFrame(f)
+		if err != nil {
+			return nil, err
+		}
+		return in.WithHeights(c.Heights())
+	}
 	c, _ = c.Plain()
 	d := datumOf(c)
 	switch {
@@ -92,4 +99,28 @@ func (f Frame) FromWGS84(at Geodetic, epoch, now float64) (off, accuracy Metres,
 		}
 	}
 	return off, m.Accuracy, true
+}
+
+// FramesBeside are the frames that satellites give and that a step of the registry
+// leads to at once from the datum of a CRS, in the order of their codes: ETRS89 for
+// the British grid. WGS 84 itself is not among them.
+func FramesBeside(c *CRS) []Frame {
+	d := datumOf(c)
+	if d == nil || c.datum.bound != nil {
+		return nil
+	}
+	r := steps0()
+	var out []Frame
+	for _, s := range r.from[d] {
+		other := s.src
+		if other == d {
+			other = s.dst
+		}
+		f := r.frame(other.name, other.code, 0)
+		if f.Known() && f.Satellite() && f.code != 0 && !slices.Contains(out, f) {
+			out = append(out, f)
+		}
+	}
+	slices.SortFunc(out, func(a, b Frame) int { return a.datum.code - b.datum.code })
+	return out
 }

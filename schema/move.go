@@ -4,8 +4,11 @@
 package schema
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"swardline/crs"
 )
@@ -205,7 +208,7 @@ func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 	if from.CRS, to, err = p.withHeights(from, to, m.To.Heights()); err != nil {
 		return nil, err
 	}
-	op, err := crs.NewOperation(from.CRS, to, m.Allow, p.places(), crs.Epochs{From: from.Epoch, To: m.ToEpoch}, m.With)
+	op, err := p.best(from, to, m)
 	if err == nil {
 		return op, nil
 	}
@@ -214,6 +217,61 @@ func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 		return nil, &FrameUnknownError{To: target, Best: best, Cause: err}
 	}
 	return nil, err
+}
+
+// best is the operation to a CRS. From an old national datum to one that can only
+// say WGS 84, whose two metres every step to it has, a frame beside it that is
+// reached better is taken and kept: OSGB36 becomes ETRS89.
+func (p *Plan) best(from Reference, to *crs.CRS, m Move) (*crs.Operation, error) {
+	when := crs.Epochs{From: from.Epoch, To: m.ToEpoch}
+	op, err := crs.NewOperation(from.CRS, to, m.Allow, p.places(), when, m.With)
+	if plain, _ := to.Plain(); plain != to || from.Frame.Satellite() || to.EnsembleAccuracy() < 1 {
+		return op, err
+	}
+	for _, f := range crs.FramesBeside(from.CRS) {
+		in, other := to.InFrame(f)
+		if other != nil {
+			continue
+		}
+		beside, other := crs.NewOperation(from.CRS, in, m.Allow, p.places(), when, m.With)
+		// A refusal that cannot be mended by a frame may be by a file.
+		var worse, also *crs.AccuracyError
+		if errors.As(err, &worse) && errors.As(other, &also) {
+			for _, n := range also.Notes {
+				if strings.HasPrefix(n, "a better operation exists") && !slices.Contains(worse.Notes, n) {
+					worse.Notes = append(worse.Notes, n)
+				}
+			}
+		}
+		if better(beside, other, op, err) {
+			op, err = beside, other
+		}
+	}
+	return op, err
+}
+
+// better reports whether the first outcome of NewOperation is better than the
+// second: an operation before a refusal, and the better accuracy.
+func better(a *crs.Operation, aErr error, b *crs.Operation, bErr error) bool {
+	figure := func(op *crs.Operation, err error) (float64, bool) {
+		if worse, ok := err.(*crs.AccuracyError); ok {
+			return float64(worse.Accuracy), true
+		}
+		if op == nil {
+			return 0, false
+		}
+		v, known := op.Accuracy()
+		return float64(v), known
+	}
+	x, known := figure(a, aErr)
+	y, other := figure(b, bErr)
+	switch {
+	case (aErr == nil) != (bErr == nil):
+		return aErr == nil
+	case known != other:
+		return known
+	}
+	return known && x < y
 }
 
 // withHeights gives both ends of a move their references of heights, where the plan

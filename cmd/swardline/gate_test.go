@@ -16,7 +16,7 @@ import (
 // mayMove are the functions that may do what is otherwise the gate's alone, by
 // file and name, with the reason.
 var mayMove = map[string]string{
-	"schema/move.go Operation NewOperation": "the gate itself: it knows the plan's frame, places and epoch",
+	"schema/move.go best NewOperation": "the gate itself: it knows the plan's frame, places and epoch",
 
 	"validate/drift_history.go shiftGeometry ToGeodetic+FromGeodetic": "over a site grid on the plan's own base: one datum",
 }

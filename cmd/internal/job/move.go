@@ -61,12 +61,12 @@ func (j *Job) movedTo(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Movin
 		return nil, err
 	}
 	j.tellOperation(op)
-	if _, f := op.To().Plain(); f.Known() && target.IsDegrees() {
-		j.note(NoteStep, "", "%s", viewerWords(p))
-	}
 	moved, err := j.transform(p, op)
 	if err != nil {
 		return nil, err
+	}
+	if _, f := op.To().Horizontal().Plain(); f.Known() && target.IsDegrees() {
+		j.note(NoteStep, "", "%s", viewerWords(moved))
 	}
 	j.warnOutside(moved)
 	j.warnStretch(moved)
