@@ -158,7 +158,7 @@ var LimitTable = []Limit{
 	{"accuracy_m", "m", 0.05, AtMost, SourceMemory, "worst accuracy of a datum step for machine guidance", func(l *Limits) *float64 { return &l.AccuracyM }},
 	{"survey_sigma_m", "m", 0.05, AtMost, SourceMemory, "largest standard error of a surveyed position", func(l *Limits) *float64 { return &l.SurveySigmaM }},
 	{"drift_unchanged_m", "m", 0.02, AtMost, SourceMemory, "movement of the base that changes nothing", func(l *Limits) *float64 { return &l.DriftUnchangedM }},
-	{"drift_stop_m", "m", 0.10, AtMost, SourceMemory, "movement of the base that stops the machine", func(l *Limits) *float64 { return &l.DriftStopM }},
+	{"drift_stop_m", "m", 0.10, AtMost, SourceMemory, "movement of the base from which the verdict is STOP: take the machine out of work", func(l *Limits) *float64 { return &l.DriftStopM }},
 	{"residual_m", "m", 0.03, AtMost, SourceMemory, "largest residual of a mark in a placement", func(l *Limits) *float64 { return &l.ResidualM }},
 	{"gap_min_m2", "m2", 0.5, AtMost, SourceMemory, "smallest piece of a zone left undriven that is worth a word", func(l *Limits) *float64 { return &l.GapMinM2 }},
 	{"input_max_bytes", "bytes", 1 << 30, AtMost, SourceOwn, "largest file read", func(l *Limits) *float64 { return &l.InputMaxBytes }},

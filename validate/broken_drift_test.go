@@ -30,6 +30,8 @@ var brokenDrifts = map[string]brokenDrift{
 	// The bed's sides are 2 cos(pi/24) from the well, whose radius is 1: a shift of 1.5 m
 	// brings the ground to within 2 cos(pi/24) - 1.5 of it.
 	"drift-enters-hazard": {func(*plot) {}, antennaMoved(1.5, 0, 0), antennaMoved(0.9, 0, 0), 1 - (2*math.Cos(math.Pi/24) - 1.5), 1},
+	// The shed stands 0.2 m east of the south lawn.
+	"drift-enters-building": {func(p *plot) { p.get("g1").rings[0] = rect(30.2, -25, 33, -20) }, antennaMoved(0.5, 0, 0), antennaMoved(0.1, 0, 0), 0.3, 1},
 	// The wall stands 0.5 m north of the lawn.
 	"drift-crosses-edge": {func(*plot) {}, antennaMoved(0, 0.7, 0), antennaMoved(0, -0.7, 0), 0.2, 1},
 	"drift-leaves-boundary": {func(p *plot) { p.get("p1").rings[0] = rect(-0.2, -40, 80, 40) },

@@ -3,6 +3,8 @@
 package validate
 
 import (
+	"math"
+
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
@@ -27,7 +29,9 @@ type drivenGround struct {
 	allZones orb.MultiPolygon
 	// corridors are the active corridors with the machine's half width.
 	corridors []drivenZone
-	// whole is zones and corridors in one.
+	// docks is the ground that docking takes.
+	docks []drivenZone
+	// whole is zones, corridors and docks in one.
 	whole orb.MultiPolygon
 }
 
@@ -87,11 +91,42 @@ func (r *run) driven() (*drivenGround, error) {
 			}
 		}
 	}
+	for _, dock := range r.docks() {
+		area, err := r.dockGround(&dock)
+		if err != nil {
+			return nil, err
+		}
+		d.docks = append(d.docks, drivenZone{dock.f, area})
+		if d.whole, err = plane.Union(d.whole, area); err != nil {
+			return nil, err
+		}
+	}
 	return &d, nil
 }
 
-// forbidden lists what the driven ground must not run into: hazards, hard edges
-// and the boundary. It is empty of what cannot be measured.
+// dockGround is what docking takes: the strip of the machine's width from the dock
+// to its line-up point, and the disc there in which the machine turns. A dock
+// without a heading has its line-up point on any side, so nothing of it is known.
+func (r *run) dockGround(d *dockSpot) (orb.MultiPolygon, error) {
+	if math.IsNaN(d.heading) {
+		r.cannot("%s has no heading, so the ground in front of it is not known", d.f.describe())
+		return nil, nil
+	}
+	area, err := plane.Buffer(d.lineup, r.of(d.f).TurnRadiusM, bufferChordM)
+	if err != nil {
+		return nil, err
+	}
+	length, half := distance(d.at, d.lineup), r.halfWidth(d.f)
+	if !(length > 0 && half > 0) {
+		return area, nil
+	}
+	e, n := (d.lineup[0]-d.at[0])/length*half, (d.lineup[1]-d.at[1])/length*half
+	ring := orb.Ring{{d.at[0] + n, d.at[1] - e}, {d.lineup[0] + n, d.lineup[1] - e}, {d.lineup[0] - n, d.lineup[1] + e}, {d.at[0] - n, d.at[1] + e}}
+	return plane.Union(area, orb.MultiPolygon{{append(ring, ring[0])}})
+}
+
+// forbidden lists what the driven ground must not run into: hazards, buildings, hard
+// edges and the boundary. It is empty of what cannot be measured.
 func (r *run) forbidden() ([]driftObstacle, error) {
 	var out []driftObstacle
 	for _, f := range r.Of(schema.RoleHazard) {
@@ -101,6 +136,16 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 		}
 		if o != nil {
 			out = append(out, *o)
+		}
+	}
+	for _, f := range r.Of(schema.RoleBuilding) {
+		s := r.solidOf(f)
+		if s.why != "" {
+			r.cannot("%s", s.why)
+			continue
+		}
+		if len(s.areas) > 0 {
+			out = append(out, driftObstacle{f: f, solid: wound(s.areas)})
 		}
 	}
 	for _, f := range r.Of(schema.RoleEdge) {

@@ -38,7 +38,7 @@ type DriftTableItem struct {
 	Feature  *Feature
 	// LimitM is the depth from which on Drift reports a finding.
 	LimitM float64
-	// Stops is set when a finding of the rule stops the machine.
+	// Stops is set when a finding of the rule makes the verdict stop.
 	Stops bool
 	// GapM is, a bearing, the displacement in metres at which the depth leaves 0:
 	// the spoke of the margin rose for one obstacle, +Inf for never; 0 for
@@ -155,7 +155,7 @@ func newTabler(s *Site, l schema.Limits, t *DriftTable, enter bool) (*tabler, er
 		}
 		t.Items = append(t.Items, x)
 	}
-	for _, role := range []schema.Role{schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary} {
+	for _, role := range []schema.Role{schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge, schema.RoleBoundary} {
 		for _, o := range d.forbidden {
 			if o.f.Role == role {
 				item(driftRuleAgainst(role), o.f, d.of(o.f).DriftUnchangedM, true)

@@ -1,6 +1,5 @@
 // The verdicts of small displacements, one for every millimetre: what Drift decides
-// below the shift that stops the machine by itself, for a reader that cannot run the
-// rules.
+// below drift_stop_m, for a reader that cannot run the rules.
 
 package validate
 
@@ -26,8 +25,8 @@ type DriftVerdicts struct {
 	StepMM, Reach int
 	// Verdicts holds rows from south to north, each from west to east.
 	Verdicts [][]Verdict
-	// Near are the things that stop the machine somewhere on the raster, before the
-	// displacement itself does.
+	// Near are the things that make the verdict stop somewhere on the raster, before
+	// the length of the displacement does.
 	Near []DriftNear
 	// Base is the base whose range counts, nil when the plan has none that can be
 	// measured: of the zones, corridors and docks, each served by the base that reaches it
@@ -271,8 +270,8 @@ func (d *drift) past(o *driftObstacle, limit float64) (bool, error) {
 	return deep > limit, err
 }
 
-// crosses reports whether a square of the raster lies on both sides of the shift that
-// stops by itself, or about no displacement, where a jump may hide.
+// crosses reports whether a square of the raster lies on both sides of drift_stop_m,
+// or about no displacement, where a jump may hide.
 func (v *DriftVerdicts) crosses(column, row, side int, stop float64) bool {
 	least, most := math.Inf(1), 0.0
 	for k := range 4 {

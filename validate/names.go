@@ -71,6 +71,7 @@ const (
 // The rules on a displacement.
 const (
 	RuleDriftEntersHazard   = "drift-enters-hazard"
+	RuleDriftEntersBuilding = "drift-enters-building"
 	RuleDriftCrossesEdge    = "drift-crosses-edge"
 	RuleDriftLeavesBoundary = "drift-leaves-boundary"
 	RuleDriftEntersKeepout  = "drift-enters-keepout"

@@ -189,7 +189,7 @@ type Drift struct {
 type DriftItem struct {
 	// Code and Feature are the feature's code and label.
 	Rule, Severity, Code, Feature string
-	// Stops is set when a finding of it stops the machine.
+	// Stops is set when a finding of it makes the verdict stop.
 	Stops bool
 	// LimitM is what the depth is held against.
 	LimitM float64
@@ -201,7 +201,7 @@ type DriftItem struct {
 	GapM []float64
 	// DepthM holds, a bearing and a distance beyond the gap, how deep in metres.
 	DepthM [][]float64
-	// Near holds, for what stops the machine on the raster of the verdicts, where its
+	// Near holds, for what makes the verdict stop on the raster of the verdicts, where its
 	// limit is passed: rows as Verdicts has them, s for passed; nil for nowhere.
 	Near []string
 }

@@ -86,7 +86,7 @@ func (t *Drift) Snap(e, n float64) (se, sn float64, column, row int) {
 }
 
 // Reached reports whether item is past its limit at a shift of e east and n north:
-// exactly on the raster where the item stops the machine, else by its depth, and never by
+// exactly on the raster where the item makes the verdict stop, else by its depth, and never by
 // a shift within the limit. known is false past the table's range.
 func (t *Drift) Reached(item int, e, n float64) (reached, known bool) {
 	x := &t.Items[item]

@@ -361,7 +361,7 @@
     return a + (b - a) * f;
   };
   const words = {
-    "drift-enters-hazard": "drives into hazard", "drift-crosses-edge": "drives past edge", "drift-leaves-boundary": "drives beyond boundary",
+    "drift-enters-hazard": "drives into hazard", "drift-enters-building": "drives into building", "drift-crosses-edge": "drives past edge", "drift-leaves-boundary": "drives beyond boundary",
     "drift-enters-keepout": "drives into keep-out", "drift-leaves-zone": "drives out of zone", "drift-off-dock": "lines up off dock",
   };
   // Rows are written in runs: a letter and how often it stands.
