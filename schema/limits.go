@@ -41,6 +41,7 @@ type Limits struct {
 	HazardMarginTreeM    float64
 	SkyMaskDeg           float64
 	SkyHiddenStopPercent float64
+	ThinSharePercent     float64
 	SatsMin              float64
 	PDOPMax              float64
 	MachineAntennaM      float64
@@ -148,6 +149,7 @@ var LimitTable = []Limit{
 	{"hazard_margin_tree_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from trees", func(l *Limits) *float64 { return &l.HazardMarginTreeM }},
 	{"sky_mask_deg", "deg", 15, AtMost, SourceMemory, "elevation below which the sky is not needed", func(l *Limits) *float64 { return &l.SkyMaskDeg }},
 	{"sky_hidden_stop_percent", "%", 60, AtMost, SourceMemory, "share of the sky above the mask that may be hidden from a base or a dock", func(l *Limits) *float64 { return &l.SkyHiddenStopPercent }},
+	{"thin_share_percent", "%", 5, AtMost, SourceMemory, "share of a day in which satellites may be few or badly spread", func(l *Limits) *float64 { return &l.ThinSharePercent }},
 	{"sats_min", "count", 6, AtLeast, SourceMemory, "satellites in sight that a fixed position needs", func(l *Limits) *float64 { return &l.SatsMin }},
 	{"pdop_max", "ratio", 6, AtMost, SourceMemory, "position dilution of precision up to which a position is used", func(l *Limits) *float64 { return &l.PDOPMax }},
 	{"machine_antenna_m", "m", 0.5, AtMost, SourceMemory, "height of the machine's antenna above the ground", func(l *Limits) *float64 { return &l.MachineAntennaM }},

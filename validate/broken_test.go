@@ -49,6 +49,13 @@ type broken struct {
 	tolerance float64
 }
 
+// towers is a building all round the base, 2 m from it.
+func towers(p *plot, height float64) *thing {
+	b := *p.get("b1").point
+	return &thing{id: "g9", role: "building", name: "Towers", z: flatGround, props: schema.Attributes{{Key: "height_m", Value: num(height)}},
+		rings: [][]orb.Point{rect(b[0]-3, b[1]-3, b[0]+3, b[1]+3), reversed(rect(b[0]-2, b[1]-2, b[0]+2, b[1]+2))}}
+}
+
 func num(v float64) schema.Value { return schema.Float(v) }
 
 // tiltedHeight rises from plotH at x = 0 by so much for every metre east.
@@ -399,6 +406,21 @@ var brokenPlans = map[string]broken{
 			{"sky-blocked", "d1 g1", elevation(6, 14), nan},
 		},
 		because: "dock, line-up point and corridor look at the same wall",
+	},
+	"satellites-few": {
+		// Towers stand all round the base, 2 m off: nothing above 88 degrees is ever
+		// there at any of the moments looked at.
+		fail: func(p *plot) { p.add(towers(p, 100)) },
+		pass: func(p *plot) { p.add(towers(p, 1)) },
+		want: []expect{
+			{"sky-blocked", "c1 g9", elevation(100, math.Hypot(1, 12)), nan},
+			{"sky-blocked", "c2 g9", elevation(100, math.Hypot(20, 20.5)), nan},
+			{"sky-blocked", "d1 g9", elevation(100, math.Hypot(1, 12)), nan},
+			{"sky-blocked", "d1 g9", elevation(100, 12), nan},
+			{"sky-blocked", "b1 g9", elevation(97.5, 2), nan},
+			{"satellites-few", "b1", 100, nan},
+		},
+		because: "what hides the satellites hides the sky, of others too",
 	},
 	"name-missing": {
 		fail: func(p *plot) { p.get("z2").name = "" },

@@ -10,6 +10,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"swardline/crs/orbit"
 	"swardline/schema"
 	"swardline/validate/plane"
 )
@@ -40,10 +41,15 @@ func CheckSite(s *Site, l schema.Limits) *Report {
 // in the order rule, feature, place. A rule whose own arithmetic gives up is
 // unchecked, and the first such error is returned.
 func (r *run) judge(c Command) (results []Result, findings []Finding, err error) {
+	return r.judgeOf(c, func(string) bool { return true })
+}
+
+// judgeOf is judge for the rules that wanted takes by name.
+func (r *run) judgeOf(c Command, wanted func(name string) bool) (results []Result, findings []Finding, err error) {
 	general := r.reasons
 	for i := range Rules {
 		rule := &Rules[i]
-		if rule.Command != c {
+		if rule.Command != c || !wanted(rule.Name) {
 			continue
 		}
 		r.rule, r.findings, r.err = rule, r.findings[:0], nil
@@ -100,6 +106,11 @@ type run struct {
 	badLimit    []badLimit
 	drift       *drift   // the displacement that is judged, nil in a check
 	placing     *placing // the placement that is judged, nil in a check
+	// The sky that is looked at: nil day for the nominal one, by the hour; places is
+	// how many of all zones together, horizon was measured at the base.
+	day     *orbit.Day
+	places  int
+	horizon *orbit.Horizon
 
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot
@@ -118,11 +129,13 @@ type run struct {
 	corridorsKnown bool
 	crossingSet    orb.MultiPolygon
 	crossingsKnown bool
+	shade          *shade
+	seenAll        *seen
 }
 
 // newRun prepares a run over a site: limits of the plan's own are in force.
 func newRun(s *Site, l schema.Limits) *run {
-	r := &run{Site: s, limits: l, own: map[*Feature]*schema.Limits{}, solids: make([]*solid, len(s.Features))}
+	r := &run{Site: s, limits: l, own: map[*Feature]*schema.Limits{}, solids: make([]*solid, len(s.Features)), places: checkPlaces}
 	r.overrideLimits()
 	return r
 }

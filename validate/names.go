@@ -47,6 +47,8 @@ const (
 	RuleSlopeLimit             = "slope-limit"
 	RuleCableRun               = "cable-run"
 	RuleSkyBlocked             = "sky-blocked"
+	RuleSatellitesFew          = "satellites-few"
+	RuleRadioShadow            = "radio-shadow"
 	RuleNameMissing            = "name-missing"
 	RuleNameRepeated           = "name-repeated"
 	RuleRoleUnknown            = "role-unknown"

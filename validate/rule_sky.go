@@ -33,6 +33,8 @@ type blocker struct {
 	height float64 // above its ground
 	floor  float64 // height of its ground, NaN when not known
 	areas  orb.MultiPolygon
+	solid  orb.MultiPolygon // areas less the discs
+	discs  []hazardDisc
 	points []orb.Point
 	lines  []orb.LineString
 	gauge  *plane.Gauge
@@ -72,7 +74,7 @@ func (r *run) blockers() []blocker {
 			continue
 		}
 		out = append(out, blocker{
-			f: f, height: h, floor: lowestHeight(f), areas: shape.areas, points: shape.points, lines: shape.lines,
+			f: f, height: h, floor: lowestHeight(f), areas: shape.areas, solid: shape.solid, discs: shape.discs, points: shape.points, lines: shape.lines,
 			gauge: plane.NewGauge(g), bound: shape.bound,
 		})
 	}

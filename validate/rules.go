@@ -130,11 +130,13 @@ var Rules = concat(
 		slopeRules,
 		cableRules,
 		skyRules,
+		satelliteRules,
 		nameRules,
 	),
 	rows(CommandConvert, operationRules),
 	rows(CommandPlace, markRules),
 	rows(CommandDrift, driftRules),
+	rows(CommandSky, radioRules),
 )
 
 // rows are the rules of one command.

@@ -85,6 +85,24 @@ func (h *Horizon) Hides(azimuth, elevation float64) bool {
 	return false
 }
 
+// Over returns a horizon that hides what h and other hide.
+func (h *Horizon) Over(other *Horizon) *Horizon {
+	out := *h
+	for i := range out.top {
+		out.top[i] = max(out.top[i], other.top[i])
+	}
+	if other.bands != nil {
+		out.bands = make([][]band, horizonBins)
+		for i := range out.bands {
+			if h.bands != nil {
+				out.bands[i] = append(out.bands[i], h.bands[i]...)
+			}
+			out.bands[i] = append(out.bands[i], other.bands[i]...)
+		}
+	}
+	return &out
+}
+
 // Top returns the elevation in degrees up to which all is hidden in the azimuth.
 func (h *Horizon) Top(azimuth float64) float64 {
 	return float64(h.top[int(wrap360(azimuth)*binsPerDegree)%horizonBins])

@@ -5,6 +5,7 @@ package orbit
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"swardline/crs"
 )
@@ -53,6 +54,19 @@ func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	if steps < 1 || steps > mostSteps {
 		return nil, fmt.Errorf("sky: %d steps; from 1 to %d are computed", steps, mostSteps)
 	}
+	healthy := make([]Satellite, 0, len(sats))
+	for i := range sats {
+		if sats[i].Healthy {
+			healthy = append(healthy, sats[i])
+		}
+	}
+	return newDay(healthy, at, start, step, steps, func(k, i int) (x, y, z float64) {
+		return healthy[i].Position(start + Time(float64(k)*step))
+	})
+}
+
+// newDay looks at healthy satellites whose positions are given by step and number.
+func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, position func(k, i int) (x, y, z float64)) (*Day, error) {
 	if math.IsNaN(float64(at.H)) {
 		at.H = 0 // a height of 9 km turns a direction by under 0.03 degrees
 	}
@@ -60,17 +74,13 @@ func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	if err != nil {
 		return nil, fmt.Errorf("sky: %w", err)
 	}
-	d := &Day{At: at, Start: start, Step: step, ends: make([]int, 0, steps)}
+	d := &Day{Satellites: sats, At: at, Start: start, Step: step, ends: make([]int, 0, steps)}
 	for i := range sats {
-		if sats[i].Healthy {
-			d.Satellites = append(d.Satellites, sats[i])
-			d.kinds = append(d.kinds, sats[i].System.index())
-		}
+		d.kinds = append(d.kinds, sats[i].System.index())
 	}
 	for k := range steps {
-		t := start + Time(float64(k)*step)
-		for i := range d.Satellites {
-			x, y, z := d.Satellites[i].Position(t)
+		for i := range sats {
+			x, y, z := position(k, i)
 			l := top.FromGeocentric(crs.Geocentric{X: crs.Metres(x), Y: crs.Metres(y), Z: crs.Metres(z)})
 			if s, up := sightOf(i, float64(l.E), float64(l.N), float64(l.U)); up {
 				d.sights = append(d.sights, s)
@@ -111,3 +121,42 @@ func (d *Day) Sights(k int) []Sight {
 
 // Time returns the moment of step k.
 func (d *Day) Time(k int) Time { return d.Start + Time(float64(k)*d.Step) }
+
+// nominalAt keeps where the nominal satellites are at the moments of a day, which is
+// the same for every place, by number of steps.
+var nominalAt sync.Map // int to *nominalDay
+
+type nominalDay struct {
+	sats []Satellite
+	pos  [][][3]float64 // by step, then satellite
+}
+
+// NominalDay is NewDay for the nominal slots of all systems over a day in so many
+// steps; the orbits are worked out once for all places.
+func NominalDay(at crs.Geodetic, steps int) (*Day, error) {
+	if steps < 1 || steps > mostSteps {
+		return nil, fmt.Errorf("sky: %d steps; from 1 to %d are computed", steps, mostSteps)
+	}
+	kept, ok := nominalAt.Load(steps)
+	if !ok {
+		sats, err := Nominal(0)
+		if err != nil {
+			return nil, err
+		}
+		n := &nominalDay{sats: sats}
+		for k := range steps {
+			t := Time(float64(k) * secondsPerDay / float64(steps))
+			row := make([][3]float64, len(sats))
+			for i := range sats {
+				row[i][0], row[i][1], row[i][2] = sats[i].Position(t)
+			}
+			n.pos = append(n.pos, row)
+		}
+		kept, _ = nominalAt.LoadOrStore(steps, n)
+	}
+	n := kept.(*nominalDay)
+	return newDay(n.sats, at, 0, secondsPerDay/float64(steps), steps, func(step, sat int) (x, y, z float64) {
+		p := n.pos[step][sat]
+		return p[0], p[1], p[2]
+	})
+}

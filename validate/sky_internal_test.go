@@ -1,0 +1,158 @@
+// Sky and radio: horizons, crowns and knife edges in closed form, and the open sky
+// that a check takes for granted.
+
+package validate
+
+import (
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
+
+	"swardline/crs"
+	"swardline/crs/orbit"
+	"swardline/schema"
+)
+
+// TestKnifeEdge: published values of the Fresnel-Kirchhoff parameter, the loss and
+// the first Fresnel zone. Example 4.8 of a textbook on wireless communication (in the
+// companion of worked examples to it): 900 MHz, antennas at 50 and 25 m, an obstacle
+// of 100 m 10 km and 2 km from them: v = 4.24, 25.5 dB by its formula for v > 2.4,
+// which lies within 0.1 dB of ITU-R P.526's. J(0) = 6.0 dB: half the field (ITU-R
+// P.526, figure of J(v)). J(-0.78) = 0: where the approximation begins.
+func TestKnifeEdge(t *testing.T) {
+	const d1, d2, f = 10000.0, 2000.0, 900.0
+	h := 100 - (50 + (25-50)*d1/(d1+d2))
+	v := fresnelKirchhoff(h, d1, d2, f)
+	if math.Abs(v-4.24) > 0.015 {
+		t.Errorf("v = %v, published 4.24", v)
+	}
+	if j := knifeEdgeLoss(v); math.Abs(j-25.5) > 0.15 {
+		t.Errorf("J(%v) = %v dB, published 25.5", v, j)
+	}
+	for _, c := range []struct{ v, want, tolerance float64 }{{0, 6.0, 0.05}, {-0.78, 0, 0.05}, {-0.7801, 0, 0}, {-3, 0, 0}, {1, 13.9, 0.1}, {2.4, 20.5, 0.1}} {
+		if j := knifeEdgeLoss(c.v); math.Abs(j-c.want) > c.tolerance {
+			t.Errorf("J(%v) = %v, want %v", c.v, j, c.want)
+		}
+	}
+	// ITU-R P.526 equation 3: R1 = 550 sqrt(d1 d2 / ((d1 + d2) f)), km and MHz, 550 for 547.7.
+	if r, want := fresnelRadius(250, 250, 868), 550*math.Sqrt(0.25*0.25/(0.5*868)); math.Abs(r-want) > 0.005*want {
+		t.Errorf("R1 = %v, want %v", r, want)
+	}
+}
+
+// TestOpenSkyEverywhere holds what openSkyServes takes for granted.
+func TestOpenSkyEverywhere(t *testing.T) {
+	for lat := -90.0; lat <= 90; lat += 7.5 {
+		for lon := -180.0; lon < 180; lon += 30 {
+			d, err := orbit.NominalDay(crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat)}, checkSteps)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var h orbit.Horizon
+			h.HideBelow(15)
+			v := d.Behind(&h)
+			if bad := v.ShareBad(12, 4); bad > 0 {
+				_, least := v.CountRange()
+				t.Errorf("latitude %v, longitude %v: in %v of the day fewer than 12 satellites (%d) or PDOP over 4", lat, lon, bad, least)
+			}
+		}
+	}
+}
+
+func squareAt(x, y, half float64) orb.MultiPolygon {
+	return orb.MultiPolygon{{{{x - half, y - half}, {x + half, y - half}, {x + half, y + half}, {x - half, y + half}, {x - half, y - half}}}}
+}
+
+// TestHideBlocker: a wall square to the east, its near side 10 m off and its far side
+// 14, 10 m over the antenna.
+func TestHideBlocker(t *testing.T) {
+	b := &blocker{areas: squareAt(12, 0, 2)}
+	var h orbit.Horizon
+	if deg := hideBlocker(&h, orb.Point{}, b, 10, 0); math.Abs(deg-45) > 0.01 {
+		t.Errorf("it rises to %v, want 45", deg)
+	}
+	for _, c := range []struct {
+		az, el float64
+		want   bool
+	}{{90, 44.9, true}, {90, 45.1, false}, {90, 1, true}, {78, 20, false}, {79.5, 20, true}, {101, 20, true}, {102, 20, false}, {270, 1, false}} {
+		if got := h.Hides(c.az, c.el); got != c.want {
+			t.Errorf("azimuth %v, elevation %v: hidden %v, want %v", c.az, c.el, got, c.want)
+		}
+	}
+	// The same as a crown from 5 m over the antenna: open below 5/14, hidden to 10/10.
+	var crown orbit.Horizon
+	hideBlocker(&crown, orb.Point{}, b, 10, 5)
+	low := math.Atan2(5, 14) * 180 / math.Pi
+	for _, c := range []struct {
+		el   float64
+		want bool
+	}{{low - 0.5, false}, {low + 0.1, true}, {44, true}, {46, false}} {
+		if got := crown.Hides(90, c.el); got != c.want {
+			t.Errorf("crown, elevation %v: hidden %v, want %v", c.el, got, c.want)
+		}
+	}
+	// Under a crown of half width 2 that starts 5 m up: hidden from its far corner up.
+	var under orbit.Horizon
+	hideBlocker(&under, orb.Point{12, 0}, b, 10, 5)
+	corner := math.Atan2(5, math.Hypot(2, 2)) * 180 / math.Pi
+	if under.Hides(10, corner-1) || !under.Hides(10, corner+0.1) || !under.Hides(200, 89) {
+		t.Error("under a crown the sky is hidden from its far corner up, and open below")
+	}
+}
+
+func TestSideOf(t *testing.T) {
+	m := orb.Point{0, 0}
+	for want, w := range map[string][2]orb.Point{
+		"west": {{-5, -3}, {-5, 3}}, "east": {{5, 3}, {5, -3}}, "north": {{-5, 3}, {5, 3}}, "south-east": {{0, -5}, {5, 0}},
+	} {
+		if got := sideOf(w[0], w[1], m); got != want {
+			t.Errorf("wall %v is on the %s side, got %s", w, want, got)
+		}
+	}
+}
+
+func BenchmarkSky(b *testing.B) {
+	p := skyBenchPlan()
+	for b.Loop() {
+		if _, err := Sky(p, schema.DefaultLimits(), SkyOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// skyBenchPlan is 30 features at 56.95 N: two lawns, a house, a row of trees, docks
+// and a base.
+func skyBenchPlan() *schema.Plan {
+	wgs84 := crs.WGS84()
+	p := &schema.Plan{CRS: wgs84}
+	const mLat = 1 / 111000.0
+	mLon := mLat / math.Cos(56.95*math.Pi/180)
+	area := func(role schema.Role, x0, y0, x1, y1 float64, attrs ...schema.Attribute) {
+		var flat []float64
+		for _, q := range [][2]float64{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}} {
+			flat = append(flat, 11.2+q[0]*mLon, 56.95+q[1]*mLat)
+		}
+		p.Features = append(p.Features, &schema.Feature{Role: role, Geometry: geom.NewPolygonFlat(geom.XY, flat, []int{len(flat)}), Attributes: attrs})
+	}
+	point := func(role schema.Role, x, y float64, attrs ...schema.Attribute) {
+		p.Features = append(p.Features, &schema.Feature{Role: role, Geometry: geom.NewPointFlat(geom.XY, []float64{11.2 + x*mLon, 56.95 + y*mLat}), Attributes: attrs})
+	}
+	h := func(v float64) schema.Attribute {
+		return schema.Attribute{Key: schema.PropHeightM, Value: schema.Float(v)}
+	}
+	area(schema.RoleZone, 0, 0, 40, 30)
+	area(schema.RoleZone, 0, -40, 40, -5)
+	area(schema.RoleBuilding, 42, 0, 54, 20, h(8))
+	for i := range 20 {
+		point(schema.RoleHazard, float64(2*i), 33, schema.Attribute{Key: schema.PropHazardKind, Value: schema.String("tree")}, h(9),
+			schema.Attribute{Key: schema.PropRadiusM, Value: schema.Float(2)}, schema.Attribute{Key: schema.PropCrownBaseM, Value: schema.Float(2.5)})
+	}
+	for i := range 5 {
+		point(schema.RoleDock, 41, float64(2+3*i), schema.Attribute{Key: schema.PropHeadingDeg, Value: schema.Float(90)})
+	}
+	point(schema.RoleBase, 56, 10, schema.Attribute{Key: schema.PropAntennaHeight, Value: schema.Float(4)})
+	area(schema.RoleBoundary, -5, -45, 60, 40)
+	return p
+}
