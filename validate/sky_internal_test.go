@@ -68,7 +68,7 @@ func squareAt(x, y, half float64) orb.MultiPolygon {
 // TestHideBlocker: a wall square to the east, its near side 10 m off and its far side
 // 14, 10 m over the antenna.
 func TestHideBlocker(t *testing.T) {
-	b := &blocker{areas: squareAt(12, 0, 2)}
+	b := &blocker{areas: squareAt(12, 0, 2), solid: squareAt(12, 0, 2)}
 	var h orbit.Horizon
 	if deg := hideBlocker(&h, orb.Point{}, b, 10, 0); math.Abs(deg-45) > 0.01 {
 		t.Errorf("it rises to %v, want 45", deg)
@@ -99,6 +99,198 @@ func TestHideBlocker(t *testing.T) {
 	corner := math.Atan2(5, math.Hypot(2, 2)) * 180 / math.Pi
 	if under.Hides(10, corner-1) || !under.Hides(10, corner+0.1) || !under.Hides(200, 89) {
 		t.Error("under a crown the sky is hidden from its far corner up, and open below")
+	}
+}
+
+// TestDiscHides: a round crown of radius 2, 12 m east, is hidden between its tangents,
+// asin(2/12) each side, and rises to 10 m over its near side.
+func TestDiscHides(t *testing.T) {
+	d := hazardDisc{orb.Point{12, 0}, 2}
+	b := &blocker{areas: orb.MultiPolygon{{discRing(d.at, d.radius)}}, discs: []hazardDisc{d}}
+	var h orbit.Horizon
+	if deg := hideBlocker(&h, orb.Point{}, b, 10, 0); math.Abs(deg-45) > 0.01 {
+		t.Errorf("it rises to %v, want 45", deg)
+	}
+	half := math.Asin(2.0/12) * 180 / math.Pi
+	for _, c := range []struct {
+		az   float64
+		want bool
+	}{{90 - half + 0.5, true}, {90 - half - 0.6, false}, {90 + half - 0.5, true}, {90 + half + 0.6, false}} {
+		if got := h.Hides(c.az, 20); got != c.want {
+			t.Errorf("azimuth %v: hidden %v, want %v", c.az, got, c.want)
+		}
+	}
+}
+
+// TestSkyLimits holds the limits of the sky from both sides, as the operator's and as
+// the base's own.
+func TestSkyLimits(t *testing.T) {
+	base := func() *schema.Plan {
+		p := skyBenchPlan()
+		for _, f := range p.Features {
+			if f.Role == schema.RoleBase {
+				f.Attributes.Set(schema.PropAntennaHeight, schema.Float(1)) // 2 m from a wall 8 m high
+			}
+		}
+		return p
+	}
+	r, err := Sky(base(), schema.DefaultLimits(), SkyOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var v *orbit.View
+	for i := range r.Points {
+		if r.Points[i].Feature.Role == schema.RoleBase {
+			v = r.Points[i].View
+		}
+	}
+	_, least := v.CountRange()
+	worst := v.Quantile(1, func(d *orbit.DOP) float64 { return d.PDOP })
+	share := 100 * v.ShareBad(14, 6)
+	if least < 5 || math.IsInf(worst, 1) || share <= 1 || share >= 99 {
+		t.Fatalf("the base sees %d satellites at least, PDOP %v, and is short of 14 for %v %%: nothing to try limits on", least, worst, share)
+	}
+	type set map[string]float64
+	for _, c := range []struct {
+		name string
+		at   set
+		fail bool
+	}{
+		{"as many as there are", set{"sats_min": float64(least), "pdop_max": 99, "thin_share_percent": 0}, false},
+		{"one more than there are", set{"sats_min": float64(least) + 1, "pdop_max": 99, "thin_share_percent": 0}, true},
+		{"a hair more", set{"sats_min": float64(least) + 0.001, "pdop_max": 99, "thin_share_percent": 0}, true},
+		{"PDOP at the worst", set{"sats_min": 4, "pdop_max": worst, "thin_share_percent": 0}, false},
+		{"PDOP a hair below", set{"sats_min": 4, "pdop_max": worst * (1 - 1e-9), "thin_share_percent": 0}, true},
+		{"the share as it is", set{"sats_min": 14, "pdop_max": 6, "thin_share_percent": share}, false},
+		{"the share a hair below", set{"sats_min": 14, "pdop_max": 6, "thin_share_percent": share - 1e-9}, true},
+	} {
+		for _, by := range []string{"file", "feature"} {
+			p, l := base(), schema.DefaultLimits()
+			var own schema.Attributes
+			for key, x := range c.at {
+				if by == "file" {
+					if err := l.Set(key, x, schema.OriginFile, "the test"); err != nil {
+						t.Fatal(err)
+					}
+					continue
+				}
+				own.Set(key, schema.Float(x))
+			}
+			if by == "feature" {
+				// What is looser than the operator's does not count, so the operator's is
+				// the loosest there is.
+				for key, x := range (set{"sats_min": 1, "pdop_max": 1e6, "thin_share_percent": 100}) {
+					if err := l.Set(key, x, schema.OriginFile, "the test"); err != nil {
+						t.Fatal(err)
+					}
+				}
+				for _, f := range p.Features {
+					if f.Role == schema.RoleBase {
+						f.Attributes.Set(schema.PropLimits, schema.Object(own))
+					}
+				}
+			}
+			r, err := Sky(p, l, SkyOptions{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			failed := false
+			for _, f := range r.Findings {
+				failed = failed || f.Rule == RuleSatellitesFew && f.Features[0].Role == schema.RoleBase
+			}
+			if failed != c.fail {
+				t.Errorf("%s, the %s's: failed %v, want %v", c.name, by, failed, c.fail)
+			}
+		}
+	}
+}
+
+// TestRadioLimits: the loss at the limit passes, a hair below it does not; no band, no
+// check; and an antenna of the machine's above the house hears.
+func TestRadioLimits(t *testing.T) {
+	at := func(mhz, db, antenna float64) (Outcome, float64) {
+		l := schema.DefaultLimits()
+		for key, x := range map[string]float64{"radio_mhz": mhz, "radio_loss_db": db, "machine_antenna_m": antenna} {
+			if err := l.Set(key, x, schema.OriginFile, "the test"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		r, err := Sky(skyBenchPlan(), l, SkyOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst := 0.0
+		for _, z := range r.Zones {
+			worst = math.Max(worst, z.LossDB)
+		}
+		for _, x := range r.Rules {
+			if x.Rule == RuleRadioShadow {
+				return x.Outcome, worst
+			}
+		}
+		return "", 0
+	}
+	_, db := at(433, 20, 0.5)
+	if db < 5 {
+		t.Fatalf("the house costs %v dB: nothing to try limits on", db)
+	}
+	for _, c := range []struct {
+		mhz, db, antenna float64
+		want             Outcome
+	}{{433, db, 0.5, Passed}, {433, db - 1e-9, 0.5, Failed}, {868, db, 0.5, Failed}, {0, db, 0.5, Unchecked}, {1e-3, db, 0.5, Passed}, {433, db - 1e-9, 0.6, Passed}} {
+		if got, _ := at(c.mhz, c.db, c.antenna); got != c.want {
+			t.Errorf("%v MHz, limit %v dB, antenna %v m: %s, want %s", c.mhz, c.db, c.antenna, got, c.want)
+		}
+	}
+}
+
+// TestUnknownHeights: a house without a height makes what it may shade unchecked, never
+// open sky; and a base that sees too little anyway is told all the same.
+func TestUnknownHeights(t *testing.T) {
+	p := skyBenchPlan()
+	for _, f := range p.Features {
+		if f.Role == schema.RoleBuilding {
+			f.Attributes.Delete(schema.PropHeightM)
+		}
+	}
+	r, err := Sky(p, schema.DefaultLimits(), SkyOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range r.Rules {
+		if x.Rule == RuleSatellitesFew && x.Outcome == Passed {
+			t.Error("satellites-few passes beside a house of unknown height")
+		}
+	}
+	for _, z := range r.Zones {
+		if z.UnknownM2 <= 0 {
+			t.Errorf("zone %s has no ground that may lie in the shade of the house", z.Feature.Label())
+		}
+	}
+}
+
+// TestBestPlaces: the roof sees more than the foot of the wall does, and the advice is
+// a place on the house's own outline with the figures of the same sky.
+func TestBestPlaces(t *testing.T) {
+	r, err := Sky(skyBenchPlan(), schema.DefaultLimits(), SkyOptions{Best: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Best) == 0 {
+		t.Fatal("no place is better")
+	}
+	var now *SkyPoint
+	for i := range r.Points {
+		if r.Points[i].Feature.Role == schema.RoleBase {
+			now = &r.Points[i]
+		}
+	}
+	best := r.Best[0]
+	if best.HiddenPercent >= now.HiddenPercent || best.AntennaM < 8 || best.Side == "" || best.At == nil {
+		t.Errorf("now %.1f %% hidden; best %+v", now.HiddenPercent, best)
+	}
+	if len(r.Mast) != 1 || !(r.Mast[0].HeightM > 4 && r.Mast[0].HeightM < 12) {
+		t.Errorf("advice on the mast: %+v", r.Mast)
 	}
 }
 

@@ -47,6 +47,7 @@ func newRoot(s streams) *cobra.Command {
 		newPlaceCmd(s),
 		newDriftCmd(s),
 		newSheetCmd(s),
+		newSkyCmd(s),
 		newDeskCmd(s),
 		newCRSCmd(s),
 	)

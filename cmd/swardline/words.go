@@ -96,6 +96,27 @@ swardline check --explain hazard-uncovered
 swardline check --explain limits`,
 }
 
+var skyWords = words{
+	short: "what base, dock and zones see of the sky, and hear of the radio, over a day",
+	long: `sky says for the base, every dock, its line-up point, the corridors and a raster over
+the zones how many satellites stand clear of buildings, trees, walls and fences with a
+height, and how well they fix a position, as shares of a day; how high a mast must be;
+and what the radio from the base loses behind what stands in its way.
+
+Without an almanac the sky is the nominal one, which has shares but no times. With
+--almanac (YUMA, SEM, RINEX 2 or 3 navigation) and --date it is that day's. A horizon
+measured at the antenna is a CSV with the columns azimuth and elevation, in degrees.
+--best-place looks for places on the outlines of buildings that see more.
+
+Heights come from the plan: height_m of buildings, trees, walls and fences, radius_m
+and crown_base_m of trees, antenna_height_m of the base. What has no height makes what
+it may shade unchecked, never open sky. The radio needs the limit radio_mhz.`,
+	example: `
+swardline sky plan.geojson
+swardline sky plan.geojson --best-place --report sky.svg --report sky.json
+swardline sky plan.geojson --almanac current.alm --date 2026-10-07 --horizon measured.csv`,
+}
+
 var deskWords = words{
 	short: "the plan on a page in a browser: open, place, draw, check, hand over, base moved",
 	long: `desk opens a page on this machine alone: the address has a key, nobody else on the
