@@ -32,7 +32,7 @@ func TestReadErrors(t *testing.T) {
 		{"", "horizon.csv"},
 		{"azimuth,height\n0,1\n", "no columns azimuth and elevation"},
 		{"azimuth,elevation\n", "no rows"},
-		{"azimuth,elevation\n0,10\n45,x\n", `"x" is no elevation`},
+		{"azimuth,elevation\n0,10\n45,x\n", `"x" in the column "elevation"`},
 		{"azimuth,elevation\n-1,10\n", `"-1" is no azimuth`},
 		{"azimuth,elevation\n0,91\n", `"91" is no elevation`},
 		{"azimuth,elevation\n0,10\n61,10\n120,10\n180,10\n240,10\n300,10\n", "nothing was measured from azimuth 0 to 61"},
