@@ -161,12 +161,45 @@ func TestDangerousPlans(t *testing.T) {
 			p.get("k1").rings[0] = r
 		}},
 		{"two lawns of one name written in two ways", "name-repeated", func(p *plot) { p.get("z1").name, p.get("z2").name = "Große Wiese", "GROSSE  WIESE" }},
+		{"a tree whose radius is a text", "geometry-unfit", func(p *plot) { p.get("h1").set("radius_m", schema.String("3 m")) }},
+		{"a tree of a negative radius", "geometry-unfit", func(p *plot) { p.get("h1").set("radius_m", num(-3)) }},
+		{"a dock whose standoff is a text", "geometry-unfit", func(p *plot) { p.get("d1").set("standoff_m", schema.String("2.5m")) }},
+		{"a dock whose heading is a word", "geometry-unfit", func(p *plot) { p.get("d1").set("heading_deg", schema.String("east")) }},
+		{"a lawn in two parts with no way between them", "zone-split", func(p *plot) {
+			z := p.get("z2")
+			z.rings, z.parts = nil, [][]orb.Point{rect(0, -30, 30, -20), rect(20, -18, 30, -10)}
+		}},
+		{"a keep-out with a hole in it", "zone-split", func(p *plot) {
+			p.get("k1").rings = append(p.get("k1").rings, reversed(circle(10, 10, 1.5, 24)))
+		}},
+		{"a plan that lets itself loosen", "limits-invalid", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "limits", Value: schema.Object(schema.Attributes{{Key: "may_loosen", Value: schema.List(schema.String("base_range_m"))}})})
+		}},
+		{"a limit of a slip in its value", "limits-invalid", func(p *plot) {
+			p.get("z1").set("limits", schema.Object(schema.Attributes{{Key: "passage_min_m", Value: schema.String("2")}}))
+		}},
+		{"a sigma that is a text", "survey-quality", func(p *plot) {
+			p.get("z1").set("sigma", schema.String("half a metre"))
+			p.get("z2").set("sigma", num(0.01))
+		}},
+		{"a corridor over a drop", "corridor-narrow", func(p *plot) { edge(p, "drop", orb.Point{-5, -5}, orb.Point{35, -5}) }},
+		{"a corridor past a pond without a keep-out", "hazard-uncovered", func(p *plot) { area(p, "h9", "hazard", rect(15.5, -6, 17, -4)) }},
+		{"a keep-out over the corridor", "corridor-through-keepout", func(p *plot) { area(p, "k9", "keepout", rect(14, -12, 16, -10)) }},
+		{"a lawn behind a keep-out from side to side", "zone-split", func(p *plot) { area(p, "k9", "keepout", rect(20, -30, 21, -10)) }},
+		{"a plan of plane coordinates in no system", "axes-swapped", nil},
 		{"a vertex at no latitude", "coordinate-invalid", func(p *plot) { p.get("m1").z = func(orb.Point) float64 { return math.MaxInt32 } }},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			p := park()
-			x.spoil(p)
-			r := validate.Check(p.plan(t), l)
+			if x.spoil != nil {
+				x.spoil(p)
+			}
+			plan := p.plan(t)
+			if x.spoil == nil {
+				plan = in(t, plan, parse(t, "EPSG:25829"))
+				plan.CRS = nil
+			}
+			r := validate.Check(plan, l)
 			if r.Status() == validate.StatusClean {
 				t.Errorf("clean")
 			}

@@ -28,6 +28,7 @@ type thing struct {
 	id, name string
 	role     string // as written
 	rings    [][]orb.Point
+	parts    [][]orb.Point // outlines of a multipolygon
 	line     []orb.Point
 	point    *orb.Point
 	z        func(p orb.Point) float64 // nil for no heights
@@ -186,6 +187,17 @@ func (p *plot) geoJSON() []byte {
 					b.WriteString(", ")
 				}
 				t.positions(&b, grid, ring)
+			}
+			b.WriteString("]}")
+		case t.parts != nil:
+			b.WriteString("{\"type\": \"MultiPolygon\", \"coordinates\": [")
+			for k, ring := range t.parts {
+				if k > 0 {
+					b.WriteString(", ")
+				}
+				b.WriteByte('[')
+				t.positions(&b, grid, ring)
+				b.WriteByte(']')
 			}
 			b.WriteString("]}")
 		case t.line != nil:

@@ -5,6 +5,7 @@ package validate
 
 import (
 	"fmt"
+	"math"
 	"sort"
 	"strings"
 
@@ -59,7 +60,8 @@ var nameRules = []Rule{
 	{
 		Name: RuleGeometryUnfit, Severity: Error, run: checkGeometryUnfit,
 		Page: Page{
-			What:   "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and supplies are points, edges are lines or polygons, a boundary is a polygon or a line.",
+			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and supplies are points, edges are lines or polygons, a boundary is a polygon or a line. " +
+				"And a property that is no number where the check needs one: radius_m, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -290,6 +292,7 @@ func checkGeometryUnfit(r *run) {
 			continue
 		}
 		asked = true
+		r.numbersUnfit(f)
 		if fits {
 			continue
 		}
@@ -302,6 +305,33 @@ func checkGeometryUnfit(r *run) {
 	}
 	if !asked {
 		r.cannot("no active feature has a role")
+	}
+}
+
+// measures are the properties that rules read as numbers, and whether they start at 0.
+var measures = []struct {
+	key    string
+	from0  bool
+	number string
+}{
+	{schema.PropRadiusM, true, "a number of metres from 0 up"}, {schema.PropHeightM, true, "a number of metres from 0 up"},
+	{schema.PropStandoffM, true, "a number of metres from 0 up"}, {schema.PropCrownBaseM, true, "a number of metres from 0 up"},
+	{schema.PropAntennaHeight, true, "a number of metres from 0 up"}, {schema.PropHeadingDeg, false, "a number of degrees"},
+}
+
+// numbersUnfit reports properties that would be passed over because they are no number.
+func (r *run) numbersUnfit(f *Feature) {
+	for _, m := range measures {
+		v := f.Attributes.Get(m.key)
+		if v.IsAbsent() || v.Kind() == schema.KindNull {
+			continue
+		}
+		n, ok := v.Float()
+		if ok && !math.IsNaN(n) && !math.IsInf(n, 0) && (n >= 0 || !m.from0) {
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		x.Message = fmt.Sprintf("its %s is %s, not %s, and so is passed over", m.key, quote(v.Text()), m.number)
 	}
 }
 
