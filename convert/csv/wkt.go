@@ -114,9 +114,8 @@ func (d dimensions) layout() geom.Layout {
 	return geom.XY
 }
 
-func (p *wktReader) geometry(depth int) (geom.T, error) {
-	at := p.i
-	name := p.word()
+// dimensions takes Z, M or ZM off a geometry's name, or reads it behind it.
+func (p *wktReader) dimensions(name string) (string, dimensions) {
 	var dim dimensions
 	for _, suffix := range [...]struct {
 		text string
@@ -150,6 +149,13 @@ func (p *wktReader) geometry(depth int) (geom.T, error) {
 			dim.numbers++
 		}
 	}
+	return name, dim
+}
+
+func (p *wktReader) geometry(depth int) (geom.T, error) {
+	at := p.i
+	name := p.word()
+	name, dim := p.dimensions(name)
 	p.flat, p.ends = p.flat[:0], p.ends[:0]
 	switch name {
 	case "POINT":

@@ -156,13 +156,6 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		return nil, err
 	}
 	r.closing()
-	inv.Entities = counts(types)
-	inv.PaperSpace = r.paper
-	left := map[string]int{}
-	for name, t := range r.skipped {
-		left[name] = t.count
-	}
-	inv.LeftOut = counts(left)
 	for _, l := range order {
 		t := byLayer[l]
 		if t.types == nil {
@@ -172,6 +165,19 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		t.Entities = counts(t.types)
 		inv.Layers = append(inv.Layers, t.Layer)
 	}
+	inv.Entities = counts(types)
+	inv.settle(r, heights)
+	return inv, nil
+}
+
+// settle adds what is known once everything is drawn.
+func (inv *Inventory) settle(r *reader, heights map[float64]int) {
+	inv.PaperSpace = r.paper
+	left := map[string]int{}
+	for name, t := range r.skipped {
+		left[name] = t.count
+	}
+	inv.LeftOut = counts(left)
 	for _, b := range r.blockOrder {
 		if len(b.name) > 0 && b.name[0] == '*' && b.inserted == 0 {
 			continue // the spaces themselves, and drawings of dimensions
@@ -186,7 +192,6 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		inv.Degrees = LooksLikeDegrees(inv.Extent.Min[0], inv.Extent.Min[1], inv.Extent.Max[0], inv.Extent.Max[1])
 	}
 	inv.Warnings = r.tally.Warnings()
-	return inv, nil
 }
 
 // counts lists a tally, the most first, equal ones by name.

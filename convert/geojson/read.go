@@ -492,11 +492,7 @@ func (p *parser) featureObject(at int, path string) (item, int, *fault) {
 	f.Role = schema.RoleOther
 	f.Source.Path = path
 	f.Source.Line = p.lineOf(at)
-	var seen uint32
-	var geometry, place geom.T
-	var geometryExtent, placeExtent extent
-	var bbox schema.Value
-	var foreign, geometryForeign schema.Attributes
+	var m featureMembers
 	for first := true; ; first = false {
 		key, keyAt, next, done, fl := p.nextMember(at, first)
 		if fl != nil {
@@ -517,17 +513,8 @@ func (p *parser) featureObject(at int, path string) (item, int, *fault) {
 			}
 		case "id":
 			bit = seenID
-			var v schema.Value
-			if v, at, fl = p.value(at); fl != nil {
+			if at, fl = p.id(at, f); fl != nil {
 				return it, at, fl.within("id")
-			}
-			switch v.Kind() {
-			case schema.KindString, schema.KindNumber:
-				f.ID = v
-			case schema.KindNull:
-				p.t.Add("id-null", f.Source.Line, path, "an id is null; it was taken as absent")
-			default:
-				return it, at, faultf(next, "an id is a text or a number; this one is %s", a(v.Kind())).within("id").mendBy("give the feature a text or a number for its id")
 			}
 		case "properties":
 			bit = seenProperties
@@ -537,40 +524,27 @@ func (p *parser) featureObject(at int, path string) (item, int, *fault) {
 		case "geometry":
 			bit = seenGeometry
 			p.strict = p.strictGeometry
-			if geometry, geometryForeign, geometryExtent, at, fl = p.geometryOrNull(at, f); fl != nil {
+			if m.geometry, m.geometryForeign, m.geometryExtent, at, fl = p.geometryOrNull(at, f); fl != nil {
 				return it, at, fl.within("geometry")
 			}
 		case memberPlace:
 			bit = seenPlace
 			p.strict = p.strictPlace
 			var lost schema.Attributes
-			if place, lost, placeExtent, at, fl = p.geometryOrNull(at, f); fl != nil {
+			if m.place, lost, m.placeExtent, at, fl = p.geometryOrNull(at, f); fl != nil {
 				return it, at, fl.within(memberPlace)
 			}
 			if len(lost) > 0 {
-				geometryForeign = lost
+				m.geometryForeign = lost
 			}
 		case "bbox":
 			bit = seenBBox
-			if bbox, at, fl = p.value(at); fl != nil {
+			if m.bbox, at, fl = p.value(at); fl != nil {
 				return it, at, fl.within("bbox")
 			}
-		case memberCRS, memberCoordRefSys:
-			bit = seenCoordRefSys
-			if key[1] == 'r' {
-				bit = seenCRS
-			}
-			var v schema.Value
-			if v, at, fl = p.value(at); fl != nil {
-				return it, at, fl.within(string(key))
-			}
-			if fl = p.state(statement{v, bit == seenCRS, next, string(key), f.Source.Path}); fl != nil {
+		case memberCRS, memberCoordRefSys, memberConformsTo:
+			if bit, at, fl = p.aside(key, at, path); fl != nil {
 				return it, at, fl
-			}
-		case memberConformsTo:
-			bit = seenConformsTo
-			if _, at, fl = p.value(at); fl != nil {
-				return it, at, fl.within(memberConformsTo)
 			}
 		default:
 			var v schema.Value
@@ -581,50 +555,104 @@ func (p *parser) featureObject(at int, path string) (item, int, *fault) {
 				bit = seenTime
 				break
 			}
-			if foreign.Has(string(key)) {
+			if m.foreign.Has(string(key)) {
 				return it, at, twice(keyAt, string(key))
 			}
-			foreign = append(foreign, schema.Attribute{Key: p.text(key), Value: v})
+			m.foreign = append(m.foreign, schema.Attribute{Key: p.text(key), Value: v})
 		}
 		if bit != 0 {
-			if fl := once(&seen, bit, keyAt, key); fl != nil {
+			if fl := once(&m.seen, bit, keyAt, key); fl != nil {
 				return it, at, fl
 			}
 		}
 	}
+	if fl := p.settleFeature(&it, &m); fl != nil {
+		return it, it.at, fl
+	}
+	return it, at, nil
+}
+
+// featureMembers are the members of a feature that are settled at its end.
+type featureMembers struct {
+	seen                        uint32
+	geometry, place             geom.T
+	geometryExtent, placeExtent extent
+	bbox                        schema.Value
+	foreign, geometryForeign    schema.Attributes
+}
+
+// id reads the id of a feature.
+func (p *parser) id(at int, f *schema.Feature) (int, *fault) {
+	v, next, fl := p.value(at)
+	if fl != nil {
+		return next, fl
+	}
+	switch v.Kind() {
+	case schema.KindString, schema.KindNumber:
+		f.ID = v
+	case schema.KindNull:
+		p.t.Add("id-null", f.Source.Line, f.Source.Path, "an id is null; it was taken as absent")
+	default:
+		return next, faultf(at, "an id is a text or a number; this one is %s", a(v.Kind())).mendBy("give the feature a text or a number for its id")
+	}
+	return next, nil
+}
+
+// aside reads a member that says the system of the coordinates, or what the file
+// conforms to. bit is the member's.
+func (p *parser) aside(key []byte, at int, path string) (bit uint32, next int, fl *fault) {
+	v, next, fl := p.value(at)
+	if fl != nil {
+		return 0, next, fl.within(string(key))
+	}
+	switch string(key) {
+	case memberConformsTo:
+		return seenConformsTo, next, nil
+	case memberCRS:
+		bit = seenCRS
+	default:
+		bit = seenCoordRefSys
+	}
+	return bit, next, p.state(statement{v, bit == seenCRS, at, string(key), path})
+}
+
+// settleFeature makes the feature of its members.
+func (p *parser) settleFeature(it *item, m *featureMembers) *fault {
+	f := it.feature
+	path := f.Source.Path
 	switch {
-	case seen&seenType == 0:
-		return it, it.at, faultf(it.at, `the object has no "type"`).mendBy(`write "type": "Feature"`)
-	case seen&(seenGeometry|seenPlace) == 0:
+	case m.seen&seenType == 0:
+		return faultf(it.at, `the object has no "type"`).mendBy(`write "type": "Feature"`)
+	case m.seen&(seenGeometry|seenPlace) == 0:
 		p.t.Add("geometry-missing", f.Source.Line, path, `a feature has no member "geometry"; it was read as null`)
 	}
-	if seen&seenProperties == 0 {
+	if m.seen&seenProperties == 0 {
 		p.t.Add("properties-missing", f.Source.Line, path, `a feature has no member "properties"; it was read as having none`)
 	}
-	used := geometryExtent
+	used := m.geometryExtent
 	switch {
-	case place != nil:
-		f.Geometry, it.place, used = place, true, placeExtent
+	case m.place != nil:
+		f.Geometry, it.place, used = m.place, true, m.placeExtent
 		p.seen.places++
 		p.seen.outsidePlace = p.seen.outsidePlace || used.outsideDegrees()
-	case geometry != nil:
-		f.Geometry = geometry
+	case m.geometry != nil:
+		f.Geometry = m.geometry
 		p.seen.geometries++
 		p.seen.outsideGeometry = p.seen.outsideGeometry || used.outsideDegrees()
 	}
 	if f.Geometry != nil {
 		p.seen.extent.merge(used)
 	}
-	if !bbox.IsAbsent() && (geometry != nil || place == nil) {
-		p.checkBBox(bbox, geometry, geometryExtent, f.Source.Line, path)
+	if !m.bbox.IsAbsent() && (m.geometry != nil || m.place == nil) {
+		p.checkBBox(m.bbox, m.geometry, m.geometryExtent, f.Source.Line, path)
 	}
-	if len(geometryForeign) > 0 {
-		foreign = append(foreign, schema.Attribute{Key: "geometry", Value: schema.Object(geometryForeign)})
+	if len(m.geometryForeign) > 0 {
+		m.foreign = append(m.foreign, schema.Attribute{Key: "geometry", Value: schema.Object(m.geometryForeign)})
 	}
-	if len(foreign) > 0 {
-		p.addMembers(f, foreign)
+	if len(m.foreign) > 0 {
+		p.addMembers(f, m.foreign)
 	}
-	return it, at, nil
+	return nil
 }
 
 // addMembers puts the members that are not a feature's own into its attributes.
@@ -814,22 +842,9 @@ func (p *parser) geometry(at int, f *schema.Feature, depth int) (geom.T, schema.
 			if bbox, at, fl = p.value(at); fl != nil {
 				return nil, nil, ext, at, fl.within("bbox")
 			}
-		case memberCRS, memberCoordRefSys:
-			bit = seenCoordRefSys
-			if key[1] == 'r' {
-				bit = seenCRS
-			}
-			var v schema.Value
-			if v, at, fl = p.value(at); fl != nil {
-				return nil, nil, ext, at, fl.within(string(key))
-			}
-			if fl = p.state(statement{v, bit == seenCRS, next, string(key), f.Source.Path}); fl != nil {
+		case memberCRS, memberCoordRefSys, memberConformsTo:
+			if bit, at, fl = p.aside(key, at, f.Source.Path); fl != nil {
 				return nil, nil, ext, at, fl
-			}
-		case memberConformsTo:
-			bit = seenConformsTo
-			if _, at, fl = p.value(at); fl != nil {
-				return nil, nil, ext, at, fl.within(memberConformsTo)
 			}
 		default:
 			var v schema.Value
@@ -850,24 +865,9 @@ func (p *parser) geometry(at int, f *schema.Feature, depth int) (geom.T, schema.
 	if seen&seenType == 0 {
 		return nil, nil, ext, at, faultf(start, `the geometry has no "type"`).mendBy("name its type, such as Polygon")
 	}
-	var g geom.T
-	if typ == "GeometryCollection" {
-		switch {
-		case listAt == 0:
-			return nil, nil, ext, at, faultf(start, `a GeometryCollection has a list "geometries"; here is none`)
-		case c.at != 0:
-			return nil, nil, ext, at, faultf(c.at, "a GeometryCollection has no coordinates of its own").within("coordinates")
-		case parts.NumGeoms() > 0:
-			g = parts
-		}
-	} else {
-		if listAt != 0 {
-			return nil, nil, ext, at, faultf(listAt, "a %s holds no other geometries", typ).within("geometries")
-		}
-		var fl *fault
-		if g, fl = p.shape(typ, &c, typeAt); fl != nil {
-			return nil, nil, ext, at, fl
-		}
+	g, fl := p.settleGeometry(start, typ, typeAt, &c, listAt, parts)
+	if fl != nil {
+		return nil, nil, ext, at, fl
 	}
 	if g == nil {
 		p.t.Add("geometry-empty", f.Source.Line, f.Source.Path, "a %s has no coordinates; it was read as no geometry", typ)
@@ -876,6 +876,26 @@ func (p *parser) geometry(at int, f *schema.Feature, depth int) (geom.T, schema.
 		p.checkBBox(bbox, g, ext, f.Source.Line, f.Source.Path)
 	}
 	return g, foreign, ext, at, nil
+}
+
+// settleGeometry makes the geometry of its members: the coordinates c, or the
+// geometries of the list at listAt, 0 for none.
+func (p *parser) settleGeometry(start int, typ string, typeAt int, c *coordinates, listAt int, parts *geom.GeometryCollection) (geom.T, *fault) {
+	if typ != "GeometryCollection" {
+		if listAt != 0 {
+			return nil, faultf(listAt, "a %s holds no other geometries", typ).within("geometries")
+		}
+		return p.shape(typ, c, typeAt)
+	}
+	switch {
+	case listAt == 0:
+		return nil, faultf(start, `a GeometryCollection has a list "geometries"; here is none`)
+	case c.at != 0:
+		return nil, faultf(c.at, "a GeometryCollection has no coordinates of its own").within("coordinates")
+	case parts.NumGeoms() > 0:
+		return parts, nil
+	}
+	return nil, nil
 }
 
 func (p *parser) shortTextOrValue(at int) (schema.Value, int, *fault) {
