@@ -214,8 +214,30 @@ func (e *entityLine) insert(name string, z float64) {
 	d.real(50, turn)
 }
 
-// names writes the name of every feature that has one and is not itself a text.
+// names writes the name of every feature that has one and is not itself a text. One that
+// would lie on another goes below it.
 func (d *writer) names() {
+	type line struct{ left, right, y float64 }
+	taken := map[int][]line{} // by height, in rows
+	height := d.size() * 0.7
+	room := func(x, y, wide float64) float64 {
+		for range 6 {
+			free := true
+			row := int(math.Floor(y / height))
+			for r := row - 2; r <= row+2; r++ {
+				for _, o := range taken[r] {
+					free = free && (math.Abs(o.y-y) >= 1.3*height || o.right <= x || x+wide <= o.left)
+				}
+			}
+			if free {
+				break
+			}
+			y -= 1.5 * height
+		}
+		row := int(math.Floor(y / height))
+		taken[row] = append(taken[row], line{x, x + wide, y})
+		return y
+	}
 	for i, f := range d.plan.Features {
 		if f.Name == "" || f.Role == schema.RoleOther || f.Role == "" {
 			continue
@@ -228,10 +250,15 @@ func (d *writer) names() {
 		if !strings.HasSuffix(layer, offEnding) {
 			layer += namesEnding
 		}
-		height := d.size() * 0.7
 		x, y := at[0]*d.toMetres-d.offset[0], at[1]*d.toMetres-d.offset[1]
 		if !area {
 			x += d.size() * 0.9
+		}
+		wide := 0.8 * height * float64(len([]rune(f.Name)))
+		if area {
+			y = room(x-wide/2, y, wide)
+		} else {
+			y = room(x, y, wide)
 		}
 		d.label(layer, f.Name, x, y, height, area)
 	}
@@ -275,8 +302,8 @@ func labelOf(f *schema.Feature) (at point2, area, ok bool) {
 		case l.ring && n > 2:
 			at, area, ok = insideRing(l), true, true
 		default:
-			i := n / 2
-			at, ok = point2{l.flat[i*l.stride], l.flat[i*l.stride+1]}, true
+			i, k := (n-1)/2*l.stride, n/2*l.stride // the two ends of the middle part, or one point
+			at, ok = point2{(l.flat[i] + l.flat[k]) / 2, (l.flat[i+1] + l.flat[k+1]) / 2}, true
 		}
 		return nil
 	})

@@ -106,6 +106,35 @@ func TestDrawingWithoutPlace(t *testing.T) {
 	}
 }
 
+// Names that would lie on one another stand below one another, and that of a line in the
+// middle of it.
+func TestNamesApart(t *testing.T) {
+	p := furnished(t)
+	p.Features = p.Features[:1]
+	for _, name := range []string{"Pond", "Pond water"} {
+		f := *p.Features[0]
+		f.Name = name
+		p.Features = append(p.Features, &f)
+	}
+	p.Features = append(p.Features, &schema.Feature{Role: schema.RoleHazard, Name: "Lane", Geometry: geom.NewLineStringFlat(geom.XY, []float64{500000, 6200050, 500100, 6200050})})
+	text, _ := write(t, p, wire.WriteOptions{})
+	seen := map[string]bool{}
+	for _, name := range []string{"Grüne Wiese", "Pond", "Pond water"} {
+		before, _, ok := strings.Cut(text, "  1\n"+name+"\n")
+		if !ok {
+			t.Fatalf("no text says %q", name)
+		}
+		at := before[strings.LastIndex(before, "\n 20\n"):]
+		if seen[at] {
+			t.Errorf("%q lies on another name", name)
+		}
+		seen[at] = true
+	}
+	if before, _, _ := strings.Cut(text, "  1\nLane\n"); !strings.Contains(before[len(before)-60:], "6200050.") || !strings.Contains(before[len(before)-80:], " 10\n50005") {
+		t.Errorf("the name of the lane stands at %q", before[len(before)-80:])
+	}
+}
+
 // The name of an area stands inside of it.
 func TestNameInside(t *testing.T) {
 	u := leaf{flat: []float64{0, 0, 30, 0, 30, 20, 25, 20, 25, 5, 3, 5, 3, 20, 0, 20, 0, 0}, stride: 2, ring: true}

@@ -21,7 +21,7 @@ type Layer struct {
 	Name string `json:"name"`
 	// State is "frozen", "off" or "".
 	State string `json:"state,omitempty"`
-	// Colour is the ACI number, or "#rrggbb".
+	// Colour is the DXF colour number, or "#rrggbb".
 	Colour string `json:"colour"`
 	// Entities counts what is drawn on it, blocks expanded, by type.
 	Entities []Count `json:"entities"`

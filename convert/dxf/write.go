@@ -328,7 +328,7 @@ func (d *writer) layers() {
 		d.layerOf[i] = l.name
 		add(l)
 		if f.Name != "" && !l.off && f.Role != schema.RoleOther && f.Role != "" {
-			add(layerLine{name: name + namesEnding, colour: wire.ColourOf(f.Role), lineType: "Continuous"})
+			add(layerLine{name: name + namesEnding, colour: wire.Black, lineType: "Continuous"})
 		}
 	}
 	if !d.empty {

@@ -136,7 +136,7 @@ var (
 	stateWords   = []string{"frozen", "off", "noplot"}
 	geometryKeys = []string{"point", "line", "area"}
 	nameSources  = []string{"text", "layer", "block", "code"}
-	// colourNames are those of the first seven ACI numbers (from memory of the
+	// colourNames are those of the first seven DXF colour numbers (from memory of the
 	// format's reference).
 	colourNames = []string{"red", "yellow", "green", "cyan", "blue", "magenta", "white"}
 )
