@@ -11,6 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"swardline/convert"
 	"swardline/convert/kml"
 	"swardline/convert/sheet"
@@ -139,6 +141,9 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 		}
 	}
 	grid := job.plan
+	if job.moved != (orb.Point{}) {
+		job.note(NoteWarning, job.o.Source, "the plan was corrected for a base that moved: the data files of the hand-over hold what the machine holds, the sheet gives the ground; "+bundleReadme+" says how far apart they lie")
+	}
 	if job.op != nil {
 		// Ticks may be in doubt; coordinates that are handed over may not.
 		if job.op, err = job.operation(job.plan, job.grid, 0, &job.o.Moving, job.limits); err != nil {
@@ -236,6 +241,9 @@ func (job *sheetJob) readme(parts []part) string {
 		fmt.Fprintf(&b, "%s\n%s\n", p.name, indent(p.says, 2))
 	}
 	fmt.Fprintf(&b, "%s\n%s", bundleManifest, indent("The SHA-256 of every file, with the version, limits and registry that it was made with. '"+Program+" check --bundle' holds the files against it and checks the plan again. It tells that nothing was changed since, not who made it.", 2))
+	if d := job.moved; d != (orb.Point{}) {
+		b.WriteString("\nGround and machine\n" + indent(fmt.Sprintf("Sheet, live page and "+bundleQuantities+" give the ground. The other data files hold what the machine holds: the ground lies %s and %s of their coordinates.", sideWords(d[0], "east", "west"), sideWords(d[1], "north", "south")), 2))
+	}
 	b.WriteString("\nDatum and accuracy\n")
 	for _, n := range d.Notes {
 		b.WriteString(indent(OneLine(n), 2))

@@ -21,7 +21,7 @@ import (
 // forward gives grid coordinates of a point on the ground.
 func (job *sheetJob) forward(p orb.Point) (orb.Point, bool) {
 	s := job.report.Site
-	q, ok := s.GroundToPlan(p)
+	q, ok := s.GroundToPlan(orb.Point{p[0] + job.moved[0], p[1] + job.moved[1]})
 	if !ok || job.op == nil {
 		return q, ok
 	}
@@ -135,7 +135,7 @@ func drawn(f *validate.Feature, code string, figures map[*schema.Feature]validat
 		}
 		return unknown
 	}
-	out := sheet.Feature{Role: f.Role, Code: code, Name: f.Name, Note: f.Attributes.Get(schema.PropNote).Text(),
+	out := sheet.Feature{Role: f.Role, Code: code, Name: nameOf(f.Feature), Note: f.Attributes.Get(schema.PropNote).Text(),
 		AreaM2: unknown, NetM2: unknown, HardEdgeM: unknown, UncutM2: unknown, LengthM: unknown, ElevationM: unknown,
 		RadiusM: number(schema.PropRadiusM), HeadingDeg: number(schema.PropHeadingDeg), StandoffM: number(schema.PropStandoffM), CutMM: number(schema.PropCutMM),
 		HeightM: number(schema.PropHeightM), AntennaM: number(schema.PropAntennaHeight)}
@@ -251,9 +251,9 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 		out = append(out, "Ticks and positions in the plan's coordinates.")
 	}
 	if s.Frame == validate.FrameEarth {
-		out = append(out, fmt.Sprintf("Drawn in metres on the ground at height %.1f m; areas and lengths are on the ground, level.", s.H))
+		out = append(out, drawnWords(p, s.H))
 	}
-	out = append(append(out, originWords(p, codesOf(s))...), heldWords(p)...)
+	out = append(append(out, originWords(p, codesOf(s))...), job.heldWords()...)
 	if n := len(s.Inactive); n > 0 {
 		codes := codesOf(s)
 		var names []string
@@ -269,6 +269,17 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 		out = append(out, strings.ToUpper(n[:1])+n[1:]+".")
 	}
 	return out
+}
+
+// drawnWords say on what height the drawing stands, which a plan without heights does not
+// know.
+func drawnWords(p *schema.Plan, h float64) string {
+	for _, f := range p.Features {
+		if f.Geometry != nil && f.Geometry.Layout().ZIndex() >= 0 {
+			return fmt.Sprintf("Drawn in metres on the ground at height %.1f m; areas and lengths are on the ground, level.", h)
+		}
+	}
+	return "Drawn in metres, level; the plan has no heights, so that lengths are those at height 0."
 }
 
 // crsTitle names a CRS on paper, where the text of a site grid would be too long.

@@ -95,7 +95,7 @@ func (job *sheetJob) lonLat() func(orb.Point) (lon, lat float64, ok bool) {
 		return nil
 	}
 	return func(p orb.Point) (lon, lat float64, ok bool) {
-		q, ok := s.GroundToPlan(p)
+		q, ok := s.GroundToPlan(orb.Point{p[0] + job.moved[0], p[1] + job.moved[1]})
 		flat := []float64{q[0], q[1], s.H}
 		if !ok || op.Apply(flat, 3) != nil {
 			return 0, 0, false
@@ -134,6 +134,20 @@ var codeOf = map[schema.Role]string{
 	schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L", schema.RoleSupply: "S", schema.RoleBuilding: "G", schema.RoleOther: "X",
 }
 
+// nameOf is what a feature of no known role is called, which may have no name: the block
+// or layer that it was drawn on, or its survey code.
+func nameOf(f *schema.Feature) string {
+	if f.Name != "" || f.Role != schema.RoleOther {
+		return f.Name
+	}
+	for _, key := range []string{schema.PropBlock, schema.PropLayer, schema.PropCode} {
+		if v := f.Attributes.Get(key); v.Kind() == schema.KindString && strings.TrimSpace(v.Text()) != "" {
+			return strings.TrimSpace(v.Text())
+		}
+	}
+	return ""
+}
+
 // codeMost is how many characters an id may have to serve as a code on paper.
 const codeMost = 10
 
@@ -163,6 +177,15 @@ func codesOf(s *validate.Site) map[*schema.Feature]string {
 		if out[f] != "" {
 			continue
 		}
+		if name := nameOf(f); f.Role == schema.RoleOther && name != "" {
+			// What nobody gave a role goes by what its drawing called it.
+			out[f] = name
+			for n := 2; taken[strings.ToUpper(out[f])]; n++ {
+				out[f] = fmt.Sprintf("%s %d", name, n)
+			}
+			taken[strings.ToUpper(out[f])] = true
+			continue
+		}
 		letter := codeOf[f.Role]
 		if letter == "" {
 			letter = codeOf[schema.RoleOther]
@@ -176,14 +199,42 @@ func codesOf(s *validate.Site) map[*schema.Feature]string {
 	return out
 }
 
+// groundOffset is how far the ground lies from where a corrected plan says, metres east
+// and north: the antenna's true position less the stored one, of the last entry of the
+// base's history (package validate, drift). Zero for a plan that was never corrected.
+func groundOffset(p *schema.Plan, s *validate.Site) orb.Point {
+	history, err := validate.History(p)
+	if err != nil || len(history) == 0 || s.Frame != validate.FrameEarth {
+		return orb.Point{}
+	}
+	last := history[len(history)-1]
+	antenna, ok1 := s.LonLatToGround(float64(last.Antenna.Lon), float64(last.Antenna.Lat))
+	stored, ok2 := s.LonLatToGround(float64(last.Stored.Lon), float64(last.Stored.Lat))
+	d := orb.Point{antenna[0] - stored[0], antenna[1] - stored[1]}
+	if !ok1 || !ok2 || math.Hypot(d[0], d[1]) < 0.0005 {
+		return orb.Point{}
+	}
+	return d
+}
+
 // heldWords say how the machine holds the plan, and how far that stands from the ground
 // that is drawn, where the plan was corrected.
-func heldWords(p *schema.Plan) []string {
-	held := p.Attributes.Get(schema.PlanHeld).Text()
-	if held == "" {
-		return nil
+func (job *sheetJob) heldWords() []string {
+	var out []string
+	if held := job.plan.Attributes.Get(schema.PlanHeld).Text(); held != "" {
+		out = append(out, "The machine holds the plan as "+held+".")
 	}
-	return []string{"The machine holds the plan as " + held + "."}
+	if d := job.moved; d != (orb.Point{}) {
+		out = append(out, fmt.Sprintf("The plan was corrected for a base that moved. It is drawn, and positions are given, on the ground; the coordinates that the machine holds lie %s and %s of that.", sideWords(-d[0], "east", "west"), sideWords(-d[1], "north", "south")))
+	}
+	return out
+}
+
+func sideWords(v float64, plus, minus string) string {
+	if v < 0 {
+		plus = minus
+	}
+	return fmt.Sprintf("%.3f m %s", math.Abs(v), plus)
 }
 
 // originWords say how what is drawn was got: placed with which fit, traced, surveyed.
