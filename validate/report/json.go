@@ -169,6 +169,14 @@ func (t *jsonText) plan(p *Plan) {
 		t.raw(`, "crs": `)
 		t.text(p.CRS)
 	}
+	if p.Frame != "" {
+		t.raw(`, "frame": `)
+		t.text(p.Frame)
+	}
+	if p.Heights != "" {
+		t.raw(`, "heights": `)
+		t.text(p.Heights)
+	}
 	if p.Epoch != 0 {
 		t.raw(`, "epoch": `)
 		t.number(p.Epoch)

@@ -34,9 +34,17 @@ type Checked struct {
 	Carried bool `json:"carried,omitempty"`
 }
 
-// Enter adds what the register shows of a plan: its epoch and its base.
+// Enter adds what the register shows of a plan: what its numbers are in, and its
+// base.
 func (p *Plan) Enter(plan *schema.Plan) {
 	p.Epoch = plan.Epoch
+	if r, err := plan.Reference(); err == nil {
+		p.Epoch = r.Epoch
+		if r.Frame.Known() {
+			p.Frame = r.Frame.Name()
+		}
+		p.Heights = r.Heights.ID()
+	}
 	if b := plan.Base(); b != nil {
 		if at, ok := b.Geometry.(*geom.Point); ok {
 			p.Base = &BasePosition{Name: b.Name, X: at.X(), Y: at.Y()}

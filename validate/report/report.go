@@ -77,6 +77,10 @@ type Plan struct {
 	Name string `json:"name,omitempty"`
 	// CRS is the canonical text of the plan's CRS, "" when unknown.
 	CRS string `json:"crs,omitempty"`
+	// Frame is the frame that the plan's numbers are in, "" when nobody tells.
+	Frame string `json:"frame,omitempty"`
+	// Heights is what the plan's heights are counted from, "" when nobody tells.
+	Heights string `json:"heights,omitempty"`
 	// Epoch is the coordinates' epoch as a decimal year, 0 when not stated.
 	Epoch float64 `json:"epoch,omitempty"`
 	// Base is where the base stands, nil for a plan without one.
