@@ -62,8 +62,8 @@ type Limits struct {
 	InputMaxFeatures     float64
 	InputMaxRecursion    float64
 	set                  map[string]setting // by key, nil until something is set
-	// operator holds the values as the limits file left them, nil until a plan or a
-	// feature has its own; mayLoosen are the keys that those may loosen.
+	// operator holds the values as the limits file left them, nil until a plan
+	// or a feature has its own; mayLoosen are the keys that those may loosen.
 	operator  *Limits
 	mayLoosen []string
 }
@@ -96,8 +96,8 @@ const (
 // Sense says on which side of a limit what it judges has to stay.
 type Sense uint8
 
-// The senses. Of two values of one limit the stricter is the lower for AtMost, and
-// the higher for AtLeast.
+// The senses. Of two values of one limit the stricter is the lower for AtMost,
+// and the higher for AtLeast.
 const (
 	AtMost  Sense = iota // what is judged may be as much
 	AtLeast              // what is judged must be as much
@@ -235,11 +235,11 @@ func (l *Limits) Set(key string, v float64, by Origin, where string) error {
 	return fmt.Errorf("there is no limit called %q; the nearest is %q", key, nearestLimit(key))
 }
 
-// HazardMargin is the clearance in metres kept from a hazard of a kind - "water",
-// "road", "drop", "tree", or any other word for the general one - and the key of the
-// limit that gives it. A general margin that somebody set stands in for a kind's
-// default, and one that a plan or a feature has of its own for the kind's, where it is
-// the stricter.
+// HazardMargin is the clearance in metres kept from a hazard of a kind -
+// "water", "road", "drop", "tree", or any other word for the general one - and
+// the key of the limit that gives it. A general margin that somebody set stands
+// in for a kind's default, and one that a plan or a feature has of its own for
+// the kind's, where it is the stricter.
 func (l *Limits) HazardMargin(kind string) (m float64, key string) {
 	m, key = l.HazardMarginM, "hazard_margin_m"
 	own := limitOf("hazard_margin_" + kind + "_m")
@@ -265,9 +265,9 @@ type Loosened struct {
 
 // Override returns l with the limits that an attribute "limits" (an object of
 // numbers) names, as on a feature or a plan; where says in words which. A value
-// holds only where it is no looser than the operator's - the default, or what the
-// limits file says - or where that file lets it be (may_loosen); the others are
-// returned, in the order given.
+// holds only where it is no looser than the operator's - the default, or what
+// the limits file says - or where that file lets it be (may_loosen); the others
+// are returned, in the order given.
 func (l Limits) Override(v Value, by Origin, where string) (Limits, []Loosened, error) {
 	switch v.Kind() {
 	case KindAbsent, KindNull:
@@ -399,7 +399,8 @@ func nearestLimit(key string) string {
 }
 
 // Nearest returns the known word with the fewest edits to the given one, in any
-// case, the first of several; known must not be empty. It is for hints in errors.
+// case, the first of several; known must not be empty. It is for hints in
+// errors.
 func Nearest(word string, known []string) string {
 	word = strings.ToLower(word)
 	best, least := known[0], editDistance(word, known[0])

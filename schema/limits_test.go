@@ -140,8 +140,9 @@ func FuzzReadLimits(f *testing.F) {
 	})
 }
 
-// TestOwnLimits: a plan's and a feature's own value of every limit holds where it is
-// stricter than the operator's and nowhere else, unless the limits file lets it.
+// TestOwnLimits: a plan's and a feature's own value of every limit holds where
+// it is stricter than the operator's and nowhere else, unless the limits file
+// lets it.
 func TestOwnLimits(t *testing.T) {
 	own := func(key string, v float64) Value {
 		return Object(Attributes{{Key: key, Value: Float(v)}})
@@ -181,7 +182,8 @@ func TestOwnLimits(t *testing.T) {
 		if v, _ := l.Get(d.Key); err != nil || v != loose || len(loosened) > 0 {
 			t.Errorf("%s: a looser value that the operator lets be: %v, %v, %v", d.Key, v, loosened, err)
 		}
-		// A feature is held to the operator's value, not to what the plan has of its own.
+		// A feature is held to the operator's value, not to what the plan has
+		// of its own.
 		l, _, _ = operator.Override(own(d.Key, strict), OriginPlan, "the plan")
 		if l, loosened, _ = l.Override(own(d.Key, at), OriginFeature, "a feature"); loosened != nil {
 			t.Errorf("%s: the operator's own value counts as loosened: %v", d.Key, loosened)

@@ -12,7 +12,8 @@ import (
 	"swardline/validate"
 )
 
-// spoilt are features of every role that no rule can measure, drawn away from the park.
+// spoilt are features of every role that no rule can measure, drawn away from
+// the park.
 func spoilt() []*thing {
 	bow := func(x float64) [][]orb.Point {
 		return [][]orb.Point{{{x, 30}, {x + 2, 32}, {x + 2, 30}, {x, 32}, {x, 30}}}

@@ -1,6 +1,6 @@
-// The rules on coordinate operations in testdata/broken: for each a plan with the
-// reference system to take it to, in its member "example_operation", whose operation the
-// limits refuse, and one whose operation they take.
+// The rules on coordinate operations in testdata/broken: for each a plan with
+// the reference system to take it to, in its member "example_operation", whose
+// operation the limits refuse, and one whose operation they take.
 
 package validate_test
 
@@ -13,16 +13,16 @@ import (
 	"swardline/validate"
 )
 
-// taken is a plan in ITRF2014 at an epoch, 0 for one that is not stated, and where it is
-// to be taken.
+// taken is a plan in ITRF2014 at an epoch, 0 for one that is not stated, and
+// where it is to be taken.
 type taken struct {
 	epoch float64
 	to    string
 }
 
-// brokenOperations: the steps are EPSG:9757, stated good to 0.01 m, and the ensemble of
-// WGS 84, good to 2 m; and EPSG:8405 from ITRF2014 to ETRF2000, stated good to 0 m at a
-// known epoch, because it defines the frame.
+// brokenOperations: the steps are EPSG:9757, stated good to 0.01 m, and the
+// ensemble of WGS 84, good to 2 m; and EPSG:8405 from ITRF2014 to ETRF2000,
+// stated good to 0 m at a known epoch, because it defines the frame.
 var brokenOperations = map[string]struct {
 	fail, pass taken
 	accuracy   float64 // of the failing operation, or of the best there is without an epoch
@@ -59,8 +59,8 @@ func TestBrokenOperations(t *testing.T) {
 	}
 }
 
-// operationOf reads a plan of testdata/broken, which has no other fault, and finds the
-// operation that its member asks for, as a conversion does.
+// operationOf reads a plan of testdata/broken, which has no other fault, and
+// finds the operation that its member asks for, as a conversion does.
 func operationOf(t *testing.T, name string, x taken) error {
 	t.Helper()
 	p := park()

@@ -1,5 +1,5 @@
-// The rules of the sky command in testdata/broken, and what their figures are in
-// closed form.
+// The rules of the sky command in testdata/broken, and what their figures are
+// in closed form.
 
 package validate_test
 
@@ -11,15 +11,16 @@ import (
 	"swardline/validate"
 )
 
-// knifeEdge is the loss in dB of an edge h metres over the line of sight, d1 and d2
-// metres from its ends; ITU-R P.526, single knife-edge obstacle.
+// knifeEdge is the loss in dB of an edge h metres over the line of sight, d1
+// and d2 metres from its ends; ITU-R P.526, single knife-edge obstacle.
 func knifeEdge(h, d1, d2, mhz float64) float64 {
 	v := h * math.Sqrt(2*mhz/299.792458*(1/d1+1/d2))
 	return 6.9 + 20*math.Log10(math.Sqrt((v-0.1)*(v-0.1)+1)+v-0.1)
 }
 
-// radioPark is the park on one level with a barn of a height 1 m north of the south
-// lawn, all along it, and a radio at 433 MHz. Mast: 38, 25, its antenna 2.5 m high.
+// radioPark is the park on one level with a barn of a height 1 m north of the
+// south lawn, all along it, and a radio at 433 MHz. Mast: 38, 25, its antenna
+// 2.5 m high.
 func radioPark(height float64) *plot {
 	p := park()
 	p.add(&thing{id: "g9", role: "building", name: "Barn", z: flatGround, rings: nil}).set("height_m", num(height)).rings = append(p.get("g9").rings, rect(-5, -9, 35, -8))
@@ -57,16 +58,16 @@ func TestBrokenSky(t *testing.T) {
 	}
 }
 
-// TestRadioLoss: the loss at the corner of the south lawn that is nearest to the
-// barn's line, by the formula, for both edges of the barn.
+// TestRadioLoss: the loss at the corner of the south lawn that is nearest to
+// the barn's line, by the formula, for both edges of the barn.
 func TestRadioLoss(t *testing.T) {
 	plan := radioPark(8).plan(t)
 	r, err := validate.Sky(plan, schema.DefaultLimits(), validate.SkyOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The greatest loss is where the edge stands highest over the line and near the
-	// machine: at the outline point (30, -10), or (0, -10).
+	// The greatest loss is where the edge stands highest over the line and near
+	// the machine: at the outline point (30, -10), or (0, -10).
 	want := 0.0
 	for _, x := range []float64{0, 30} {
 		dx, dy := x-38, -10.0-25

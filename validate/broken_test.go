@@ -27,8 +27,8 @@ var update = flag.Bool("update", false, "write the plans of testdata/broken anew
 
 const brokenDir = "../testdata/broken"
 
-// expect is one finding of a failing plan: rule, features by id, what is measured
-// (NaN for nothing) and the area that goes with it (NaN for none).
+// expect is one finding of a failing plan: rule, features by id, what is
+// measured (NaN for nothing) and the area that goes with it (NaN for none).
 type expect struct {
 	rule     string
 	features string
@@ -88,7 +88,8 @@ var brokenPlans = map[string]broken{
 		},
 		want:    []expect{{"axes-swapped", "m1", nan, nan}, {"feature-far-away", "m1", chord(plotLat, plotLon), nan}},
 		because: "what is swapped lies on another continent",
-		// The middle of the site lies 19 m east of the origin that chord measures from.
+		// The middle of the site lies 19 m east of the origin that chord
+		// measures from.
 		tolerance: 20,
 	},
 	"feature-far-away": {
@@ -130,8 +131,8 @@ var brokenPlans = map[string]broken{
 		want: []expect{{"dock-unreachable", "d2", nan, nan}},
 	},
 	"corridor-hairpin": {
-		// Two right angles to the left 0.5 m apart; the second over that length is an arc
-		// of radius 0.5 / (pi / 2).
+		// Two right angles to the left 0.5 m apart; the second over that length
+		// is an arc of radius 0.5 / (pi / 2).
 		fail: func(p *plot) { hairpin(p, 0.5) },
 		pass: func(p *plot) { hairpin(p, 0.95) },
 		want: []expect{{"corridor-hairpin", "c2", 0.5 / (math.Pi / 2), nan}},
@@ -320,8 +321,8 @@ var brokenPlans = map[string]broken{
 		because: "a corridor that misses the dock leads nowhere",
 	},
 	"corridor-through-keepout": {
-		// Passes 0.1 m beside the bed: of the swept 0.3 m half width 0.2 m lies in it,
-		// for the 2 m of its side.
+		// Passes 0.1 m beside the bed: of the swept 0.3 m half width 0.2 m lies
+		// in it, for the 2 m of its side.
 		fail: func(p *plot) {
 			p.add(&thing{id: "k2", role: "keepout", name: "Kennel", rings: [][]orb.Point{rect(15.1, -14, 17, -10)}, z: flatGround})
 		},
@@ -374,7 +375,8 @@ var brokenPlans = map[string]broken{
 		want: []expect{{"base-missing", "", nan, nan}},
 	},
 	"base-range": {
-		// The lawn's farthest corner is (30, -30); an outlet stands by the base.
+		// The lawn's farthest corner is (30, -30); an outlet stands by the
+		// base.
 		fail: func(p *plot) { farBase(p, 480) },
 		pass: func(p *plot) { farBase(p, 469) },
 		want: []expect{{"base-range", "z2 b1", math.Hypot(30, 510), nan}},
@@ -408,8 +410,8 @@ var brokenPlans = map[string]broken{
 		because: "dock, line-up point and corridor look at the same wall",
 	},
 	"satellites-few": {
-		// Towers stand all round the base, 2 m off: nothing above 88 degrees is ever
-		// there at any of the moments looked at.
+		// Towers stand all round the base, 2 m off: nothing above 88 degrees is
+		// ever there at any of the moments looked at.
 		fail: func(p *plot) { p.add(towers(p, 100)) },
 		pass: func(p *plot) { p.add(towers(p, 1)) },
 		want: []expect{
@@ -466,9 +468,9 @@ var brokenPlans = map[string]broken{
 	},
 }
 
-// chord is the straight distance through the earth of WGS 84 between a place and the
-// one with its two coordinates exchanged, both at the site's height: the difference of
-// their geocentric coordinates.
+// chord is the straight distance through the earth of WGS 84 between a place
+// and the one with its two coordinates exchanged, both at the site's height:
+// the difference of their geocentric coordinates.
 func chord(lat, lon float64) float64 {
 	const a, e2 = 6378137.0, 0.00669437999014
 	xyz := func(lat, lon float64) [3]float64 {
@@ -502,8 +504,8 @@ func manyZones(p *plot, total int) {
 	}
 }
 
-// neck draws the south lawn as two lawns between which two wedges leave a neck so
-// wide.
+// neck draws the south lawn as two lawns between which two wedges leave a neck
+// so wide.
 func neck(p *plot, width float64) {
 	h := width / 2
 	p.get("z2").rings[0] = []orb.Point{
@@ -527,8 +529,8 @@ func gates(p *plot, width float64) {
 	}
 }
 
-// home moves the dock onto the north lawn, where no corridor leads, and gives the
-// south lawn its way from there.
+// home moves the dock onto the north lawn, where no corridor leads, and gives
+// the south lawn its way from there.
 func home(p *plot) {
 	p.get("d1").point = &orb.Point{25, 5}
 	p.remove("c1")
@@ -646,7 +648,8 @@ func near(got, want, tolerance float64) bool {
 	return math.Abs(got-want) <= tolerance
 }
 
-// TestBrokenHoldsNothingElse: every rule has its two files, and every file its rule.
+// TestBrokenHoldsNothingElse: every rule has its two files, and every file its
+// rule.
 func TestBrokenHoldsNothingElse(t *testing.T) {
 	files, err := os.ReadDir(brokenDir)
 	if err != nil {
@@ -673,9 +676,9 @@ func TestBrokenHoldsNothingElse(t *testing.T) {
 	}
 }
 
-// baseHistory is a history whose newest entry has the base so many metres south of
-// where it is drawn. A degree of latitude is M pi/180 long there, with the meridian
-// radius M = a (1-e2) / (1-e2 sin2 lat)^1.5 of WGS 84.
+// baseHistory is a history whose newest entry has the base so many metres south
+// of where it is drawn. A degree of latitude is M pi/180 long there, with the
+// meridian radius M = a (1-e2) / (1-e2 sin2 lat)^1.5 of WGS 84.
 func baseHistory(p *plot, off float64) []schema.Attribute {
 	const a, e2 = 6378137.0, 0.00669437999014
 	at := p.get("b1").point
@@ -692,8 +695,8 @@ func baseHistory(p *plot, off float64) []schema.Attribute {
 	return []schema.Attribute{{Key: "history", Value: schema.List(schema.Object(entry))}}
 }
 
-// A tree under a keep-out is quiet once the keep-out reaches the margin past its trunk,
-// and not before.
+// A tree under a keep-out is quiet once the keep-out reaches the margin past
+// its trunk, and not before.
 func TestTreeCoveredByTheMargin(t *testing.T) {
 	for _, c := range []struct {
 		half float64 // of the square keep-out

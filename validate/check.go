@@ -37,9 +37,9 @@ func CheckSite(s *Site, l schema.Limits) *Report {
 	return out
 }
 
-// judge runs the rules of a command over the site, one result each. Findings stand
-// in the order rule, feature, place. A rule whose own arithmetic gives up is
-// unchecked, and the first such error is returned.
+// judge runs the rules of a command over the site, one result each. Findings
+// stand in the order rule, feature, place. A rule whose own arithmetic gives up
+// is unchecked, and the first such error is returned.
 func (r *run) judge(c Command) (results []Result, findings []Finding, err error) {
 	return r.judgeOf(c, func(string) bool { return true })
 }
@@ -106,8 +106,9 @@ type run struct {
 	badLimit    []badLimit
 	drift       *drift   // the displacement that is judged, nil in a check
 	placing     *placing // the placement that is judged, nil in a check
-	// The sky that is looked at: nil day for the nominal one, by the hour; places is
-	// how many of all zones together, horizon was measured at the base.
+	// The sky that is looked at: nil day for the nominal one, by the hour;
+	// places is how many of all zones together, horizon was measured at the
+	// base.
 	day     *orbit.Day
 	places  int
 	horizon *orbit.Horizon
@@ -319,7 +320,8 @@ func placeKey(a, b *Place) bool {
 }
 
 // limitsUsed returns the values that the rules compared with, in the order of
-// schema.LimitTable: the plan's first, then those that features have of their own.
+// schema.LimitTable: the plan's first, then those that features have of their
+// own.
 func (r *run) limitsUsed(results []Result) []LimitUse {
 	used := map[string]bool{}
 	for _, x := range results {

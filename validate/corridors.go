@@ -107,18 +107,18 @@ func (d *dockSpot) off(p orb.Point) float64 {
 type corridorEnd struct {
 	// v is the vertex at the end and step (1 or -1) the way along the line.
 	v, step int
-	// zone is the zone that the end lies in, the deepest of several, and depth how
-	// deep in metres; nil for none.
+	// zone is the zone that the end lies in, the deepest of several, and depth
+	// how deep in metres; nil for none.
 	zone  *Feature
 	depth float64
-	// near is the zone nearest to the end, other than the one the other end lies
-	// in, and gap its distance; nil for none.
+	// near is the zone nearest to the end, other than the one the other end
+	// lies in, and gap its distance; nil for none.
 	near *Feature
 	gap  float64
 	// unclear is a zone that cannot be measured and that the end may lie in.
 	unclear *Feature
-	// dock is the dock that the end belongs to, nil for none; off is how far the
-	// end is from where it should be.
+	// dock is the dock that the end belongs to, nil for none; off is how far
+	// the end is from where it should be.
 	dock *dockSpot
 	off  float64
 }
@@ -134,10 +134,10 @@ type corridorLine struct {
 
 // corridors returns the usable corridors with their ends told apart.
 //
-// An end that lies in a zone belongs to it. Of an end outside every zone it is a
-// question of which is nearer: where a dock is waiting for it, or a zone other
-// than the one that the other end lies in. An end within reach of a line-up point
-// belongs to the dock even inside a zone.
+// An end that lies in a zone belongs to it. Of an end outside every zone it is
+// a question of which is nearer: where a dock is waiting for it, or a zone
+// other than the one that the other end lies in. An end within reach of a
+// line-up point belongs to the dock even inside a zone.
 func (r *run) corridors() []corridorLine {
 	if r.corridorsKnown {
 		return r.corridorList
@@ -167,8 +167,8 @@ func (r *run) corridors() []corridorLine {
 	return r.corridorList
 }
 
-// joined returns the lines with those put end to end that meet at their ends, where no
-// third one ends: a corridor drawn in two parts is one.
+// joined returns the lines with those put end to end that meet at their ends,
+// where no third one ends: a corridor drawn in two parts is one.
 func joined(lines []Line) []Line {
 	if len(lines) < 2 {
 		return lines
@@ -246,8 +246,8 @@ func (l Line) followed(m Line) Line {
 	return out
 }
 
-// plausibleM is how far from a dock or a zone, in metres, an end may lie and still be
-// taken to be meant for it.
+// plausibleM is how far from a dock or a zone, in metres, an end may lie and
+// still be taken to be meant for it.
 const plausibleM = 10
 
 func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
@@ -319,8 +319,8 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 	}
 }
 
-// unclearZone returns a zone that cannot be measured but whose box, a metre wider,
-// holds the point; one without any ground coordinates may be anywhere.
+// unclearZone returns a zone that cannot be measured but whose box, a metre
+// wider, holds the point; one without any ground coordinates may be anywhere.
 func (r *run) unclearZone(p orb.Point) *Feature {
 	if len(r.zones().why) == 0 {
 		return nil
@@ -355,8 +355,8 @@ func (r *run) unclearZones() (boxes []orb.Bound, known bool) {
 	return boxes, known
 }
 
-// unclearZoneIn reports whether a zone that cannot be measured may reach into the
-// box.
+// unclearZoneIn reports whether a zone that cannot be measured may reach into
+// the box.
 func (r *run) unclearZoneIn(box orb.Bound) bool {
 	boxes, known := r.unclearZones()
 	for _, b := range boxes {

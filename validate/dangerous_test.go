@@ -1,5 +1,5 @@
-// Dangerous plans, written from the pages of the rules alone: none of them may come out
-// clean.
+// Dangerous plans, written from the pages of the rules alone: none of them may
+// come out clean.
 
 package validate_test
 
@@ -13,8 +13,8 @@ import (
 	"swardline/validate"
 )
 
-// TestDangerousPlans changes the faultless park into something that a machine must not
-// be given. The rule named must be the one that does not pass.
+// TestDangerousPlans changes the faultless park into something that a machine
+// must not be given. The rule named must be the one that does not pass.
 func TestDangerousPlans(t *testing.T) {
 	l := schema.DefaultLimits()
 	if r := validate.Check(park().plan(t), l); r.Status() != validate.StatusClean {

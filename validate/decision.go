@@ -12,13 +12,13 @@ import (
 )
 
 // Measured is a movement of the base as some measurement shows it, with what is
-// known of its error. Its sense (of the marks, or of the ground) does not matter
-// to the decision, only its length does.
+// known of its error. Its sense (of the marks, or of the ground) does not
+// matter to the decision, only its length does.
 type Measured struct {
 	// E and N are the movement in metres.
 	E, N float64
-	// EE, EN and NN are the covariance of E and N in square metres; all 0, or not
-	// positive definite, when the error is not known.
+	// EE, EN and NN are the covariance of E and N in square metres; all 0, or
+	// not positive definite, when the error is not known.
 	EE, EN, NN float64
 	// Freedom is the number of degrees of freedom that the covariance was
 	// estimated with; 0 when it was known beforehand.
@@ -27,11 +27,13 @@ type Measured struct {
 	// more than its error explains. NaN or 0 for none.
 	Up            float64
 	UpSignificant bool
-	// LargestM is the largest movement in metres of any single thing measured that
-	// the movement rests on, such as a mark; 0 when there are no such things.
+	// LargestM is the largest movement in metres of any single thing measured
+	// that the movement rests on, such as a mark; 0 when there are no such
+	// things.
 	LargestM float64
 	// Turned is set when a turn (or a change of scale) is significant, which no
-	// movement of a base gives. TurnMovesM is how far it moves the farthest point.
+	// movement of a base gives. TurnMovesM is how far it moves the farthest
+	// point.
 	Turned     bool
 	TurnMovesM float64
 	// Suspects names what moved otherwise than the rest.
@@ -71,11 +73,11 @@ type Decision struct {
 	// alone passes 5 times in 100.
 	Statistic, Limit float64
 	Significant      bool
-	// DetectableM is the smallest movement in metres that would have been called
-	// significant 95 times in 100, whatever its bearing.
+	// DetectableM is the smallest movement in metres that would have been
+	// called significant 95 times in 100, whatever its bearing.
 	DetectableM float64
-	// BoundM is what the movement stays under: a larger one would have looked as
-	// small as this less than 5 times in 100.
+	// BoundM is what the movement stays under: a larger one would have looked
+	// as small as this less than 5 times in 100.
 	BoundM float64
 }
 
@@ -83,8 +85,8 @@ type Decision struct {
 // one: 5 in 100 each, as for the marks.
 const decisionLevel = 0.05
 
-// Decide says what a measured movement lets one say. The first row of this table
-// that holds decides:
+// Decide says what a measured movement lets one say. The first row of this
+// table that holds decides:
 //
 //	far        the movement, a single thing measured, or what a turn
 //	           does is drift_stop_m or more                           stop
@@ -98,17 +100,17 @@ const decisionLevel = 0.05
 //	unchanged  none of these                                          unchanged
 //
 // So a base that moved by drift_unchanged_m or more, with normally distributed
-// errors of the covariance given, is called unchanged at most 5 times in 100; one
-// that did not move is called moved at most 5 times in 100.
+// errors of the covariance given, is called unchanged at most 5 times in 100;
+// one that did not move is called moved at most 5 times in 100.
 //
-// The statistic d' C^-1 d of two components follows a chi-square distribution of
-// two degrees of freedom, whose upper tail is exp(-x/2), or with an estimated
-// covariance of r degrees twice a Fisher distribution of 2 and r, whose upper tail
-// is (1 + x/r)^(-r/2). DetectableM takes the noncentrality at which the chi-square
-// test has power 0.95, BoundM the one at which the statistic would have stayed
-// this small with probability 0.05; both are taken in the worst direction, by the
-// larger eigenvalue of C, and stretched by the ratio of the two limits where the
-// covariance was estimated.
+// The statistic d' C^-1 d of two components follows a chi-square distribution
+// of two degrees of freedom, whose upper tail is exp(-x/2), or with an
+// estimated covariance of r degrees twice a Fisher distribution of 2 and r,
+// whose upper tail is (1 + x/r)^(-r/2). DetectableM takes the noncentrality at
+// which the chi-square test has power 0.95, BoundM the one at which the
+// statistic would have stayed this small with probability 0.05; both are taken
+// in the worst direction, by the larger eigenvalue of C, and stretched by the
+// ratio of the two limits where the covariance was estimated.
 func Decide(m Measured, l schema.Limits) Decision {
 	d := m.test()
 	h := math.Hypot(m.E, m.N)
@@ -166,8 +168,8 @@ func (m Measured) test() Decision {
 }
 
 // noncentralityBelow is the noncentrality at which a chi-square number of two
-// degrees of freedom stays below x with probability decisionLevel; 0 when even a
-// central one does so no more often.
+// degrees of freedom stays below x with probability decisionLevel; 0 when even
+// a central one does so no more often.
 func noncentralityBelow(x float64) float64 {
 	root := math.Sqrt(x)
 	if !(root >= 0) {
@@ -175,8 +177,8 @@ func noncentralityBelow(x float64) float64 {
 	}
 	z := math.Sqrt2 * math.Erfinv(1-2*decisionLevel)
 	if root > 25 {
-		// The distance from a far point is normal in the limit, and a little longer
-		// than that: this is above the true value by less than 1/root.
+		// The distance from a far point is normal in the limit, and a little
+		// longer than that: this is above the true value by less than 1/root.
 		return (root + z) * (root + z)
 	}
 	below := func(lambda float64) float64 { return noncentralTwo(x, lambda) }
@@ -197,8 +199,8 @@ func noncentralityBelow(x float64) float64 {
 
 // noncentralTwo is the probability that a noncentral chi-square number of two
 // degrees of freedom is below x: the mean over a Poisson distribution of j, of
-// mean lambda/2, of central ones of 2+2j degrees, whose upper tail is the Poisson
-// sum of x/2 up to j (Johnson, Kotz and Balakrishnan 1995, chapter 29).
+// mean lambda/2, of central ones of 2+2j degrees, whose upper tail is the
+// Poisson sum of x/2 up to j (Johnson, Kotz and Balakrishnan 1995, chapter 29).
 func noncentralTwo(x, lambda float64) float64 {
 	// Both means stay below 745, so that the first terms are above 0.
 	p, w := math.Exp(-x/2), math.Exp(-lambda/2)

@@ -1,5 +1,5 @@
-// The table of decisions: every row, at its limit and a hair to either side, and
-// how often it is wrong.
+// The table of decisions: every row, at its limit and a hair to either side,
+// and how often it is wrong.
 
 package validate
 
@@ -20,7 +20,8 @@ func roundError(e, n, se float64) Measured {
 func TestDecisionTable(t *testing.T) {
 	limits := schema.DefaultLimits() // unchanged up to 0.02, stop from 0.10
 	const hair = 1e-9
-	// The standard error at which 0.02 m is just detectable: 0.02 / sqrt(15.4431).
+	// The standard error at which 0.02 m is just detectable: 0.02 /
+	// sqrt(15.4431).
 	fine := 0.02 / math.Sqrt(noncentral)
 	with := func(m Measured, change func(*Measured)) Measured { change(&m); return m }
 	quiet := roundError(0.001, -0.001, 0.004)
@@ -87,8 +88,8 @@ func TestDecisionTable(t *testing.T) {
 }
 
 // What the table forbids holds for any measurement: no unchanged while the
-// movement that could have been shown is above the limit, something is suspect, a
-// turn is significant, or a single thing moved by the stop limit.
+// movement that could have been shown is above the limit, something is suspect,
+// a turn is significant, or a single thing moved by the stop limit.
 func TestDecisionIsNeverUnchanged(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 12))
 	limits := schema.DefaultLimits()
@@ -115,9 +116,9 @@ func TestDecisionIsNeverUnchanged(t *testing.T) {
 	}
 }
 
-// The bound against tables: a chi-square number of two degrees of freedom and the
-// noncentrality 15.4431 is below the 95 % limit 5.9915 five times in 100 (Baarda's
-// lambda); and against the normal distribution far out.
+// The bound against tables: a chi-square number of two degrees of freedom and
+// the noncentrality 15.4431 is below the 95 % limit 5.9915 five times in 100
+// (Baarda's lambda); and against the normal distribution far out.
 func TestNoncentralityBelow(t *testing.T) {
 	for _, tc := range []struct{ x, want, tol float64 }{
 		{5.991464547, 15.4431, 1e-3},
@@ -139,8 +140,8 @@ func TestNoncentralityBelow(t *testing.T) {
 	}
 }
 
-// marksMoved is a plan with marks on a square of 40 m about the base, and the same
-// marks moved.
+// marksMoved is a plan with marks on a square of 40 m about the base, and the
+// same marks moved.
 func marksMoved(t *testing.T, moves ...[2]float64) (p, again *schema.Plan) {
 	t.Helper()
 	at := [][2]float64{{-20, -20}, {20, -20}, {20, 20}, {-20, 20}, {0, 20}, {0, -20}, {20, 0}, {-20, 0}}
@@ -219,9 +220,9 @@ func TestMarksDecide(t *testing.T) {
 }
 
 // How often the marks are wrong: of a base that stands, called anything but
-// unchanged at most 5 times in 100 by its position (the suspect and turn tests have
-// 5 in 100 of their own); of a base that moved by the limit or more, called
-// unchanged at most 5 times in 100.
+// unchanged at most 5 times in 100 by its position (the suspect and turn tests
+// have 5 in 100 of their own); of a base that moved by the limit or more,
+// called unchanged at most 5 times in 100.
 func TestDecisionErrorRates(t *testing.T) {
 	rounds := 4000
 	if testing.Short() {
@@ -270,7 +271,8 @@ func TestDecisionErrorRates(t *testing.T) {
 			}
 		}
 	}
-	// The power claimed: DetectableM is found 95 times in 100 where the error is known.
+	// The power claimed: DetectableM is found 95 times in 100 where the error
+	// is known.
 	d := Decide(roundError(0, 0, 0.005), limits)
 	if _, significant := rate(4, 0.01, 0.01, d.DetectableM); math.Abs(significant-0.95) > slack {
 		t.Errorf("%v m is found with probability %v, want 0.95", d.DetectableM, significant)

@@ -1,5 +1,6 @@
-// Cases at the edge of a condition: which end of a corridor is a dock's, what stands
-// across a way, faults that are one, rings with heights, a range that nothing moved.
+// Cases at the edge of a condition: which end of a corridor is a dock's, what
+// stands across a way, faults that are one, rings with heights, a range that
+// nothing moved.
 
 package validate
 
@@ -14,7 +15,8 @@ import (
 	"swardline/schema"
 )
 
-// A base out of range is told of, and stops the machine only once something moved.
+// A base out of range is told of, and stops the machine only once something
+// moved.
 func TestRangeAloneStopsNothing(t *testing.T) {
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(490, 0, 500.5, 10)), baseAt(0, 0, 45))
 	for _, x := range []struct {
@@ -113,8 +115,8 @@ func TestNarrowestAtItsEdges(t *testing.T) {
 	}
 }
 
-// Two rings that meet at several places are one fault, told with its places; two pairs
-// are two.
+// Two rings that meet at several places are one fault, told with its places;
+// two pairs are two.
 func TestFaultsThatAreOne(t *testing.T) {
 	shell := orb.Ring{{0, 0}, {30, 0}, {30, 20}, {0, 20}, {0, 0}}
 	// A comb whose teeth stick out over the east side, each 1 m wide.
@@ -161,8 +163,8 @@ func TestFaultsThatAreOne(t *testing.T) {
 	}
 }
 
-// A vertex said twice is one only where its heights are alike; a height that is missing
-// is like another that is missing.
+// A vertex said twice is one only where its heights are alike; a height that is
+// missing is like another that is missing.
 func TestSameRingWithHeights(t *testing.T) {
 	none := math.NaN()
 	ring := func(heights ...float64) []float64 { // a square whose second corner stands twice when five are given

@@ -11,9 +11,9 @@ import (
 	"swardline/validate/plane"
 )
 
-// AreaM2 returns the area of the feature's polygons on the ground in m², holes taken
-// off. It is NaN where there are none, or where they cross themselves or each other,
-// because there is then no area that one could believe.
+// AreaM2 returns the area of the feature's polygons on the ground in m², holes
+// taken off. It is NaN where there are none, or where they cross themselves or
+// each other, because there is then no area that one could believe.
 func (f *Feature) AreaM2() float64 {
 	if len(f.Areas) == 0 {
 		return math.NaN()
@@ -33,8 +33,8 @@ func (f *Feature) AreaM2() float64 {
 	return plane.Area(closed)
 }
 
-// LengthM returns the length of the feature's lines on the ground in metres, NaN
-// where there are none.
+// LengthM returns the length of the feature's lines on the ground in metres,
+// NaN where there are none.
 func (f *Feature) LengthM() float64 {
 	if len(f.Lines) == 0 {
 		return math.NaN()
@@ -48,9 +48,9 @@ func (f *Feature) LengthM() float64 {
 	return sum
 }
 
-// OffFeatures returns the inactive features of the plan p that have a place on the
-// site's ground, on that ground. They are put on the ground as if they were active,
-// by themselves, and from there to where the site has its origin.
+// OffFeatures returns the inactive features of the plan p that have a place on
+// the site's ground, on that ground. They are put on the ground as if they were
+// active, by themselves, and from there to where the site has its origin.
 func (s *Site) OffFeatures(p *schema.Plan) []Feature {
 	if len(s.Inactive) == 0 {
 		return nil
@@ -91,8 +91,8 @@ func (s *Site) OffFeatures(p *schema.Plan) []Feature {
 	return out
 }
 
-// moveGround moves every point of the feature's ground, and reports whether all of
-// them have a place.
+// moveGround moves every point of the feature's ground, and reports whether all
+// of them have a place.
 func (f *Feature) moveGround(move func(*orb.Point) bool) bool {
 	ok := true
 	for _, a := range f.Areas {

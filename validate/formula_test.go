@@ -43,9 +43,9 @@ func TestHiddenSky(t *testing.T) {
 		approx(t, "round wall", hiddenSky(o, block(h, ringWall(10, 720)), 15), want, 1e-4)
 	}
 	// An endless straight wall d away, h high, mask 0: from bearing a off the
-	// perpendicular its top stands at atan(h cos a / d), so the solid angle is the
-	// integral of sin(atan(q cos a)) over -90 to 90 degrees, q = h/d, which is
-	// 2 asin(q / sqrt(1 + q^2)), of 2 pi.
+	// perpendicular its top stands at atan(h cos a / d), so the solid angle is
+	// the integral of sin(atan(q cos a)) over -90 to 90 degrees, q = h/d, which
+	// is 2 asin(q / sqrt(1 + q^2)), of 2 pi.
 	for _, q := range []float64{0.2, 1, 3} {
 		wall := orb.Polygon{{{-1e6, 10}, {1e6, 10}, {1e6, 11}, {-1e6, 11}, {-1e6, 10}}}
 		want := 2 * math.Asin(q/math.Sqrt(1+q*q)) / (2 * math.Pi)
@@ -116,7 +116,8 @@ func TestAlongside(t *testing.T) {
 		{orb.Point{0, 0}, orb.Point{10, 0}, orb.Point{5, -2}, orb.Point{5, 2}, 0.3, 0, 0},   // across
 		{orb.Point{0, 0}, orb.Point{10, 0}, orb.Point{20, 0}, orb.Point{30, 0}, 0.3, 0, 0},  // past the end
 		{orb.Point{0, 0}, orb.Point{0, 0}, orb.Point{2, 0.1}, orb.Point{6, 0.1}, 0.3, 0, 0}, // no length
-		// Running away from it: within 0.3 until the distance 0.5 x / 10 reaches 0.3.
+		// Running away from it: within 0.3 until the distance 0.5 x / 10
+		// reaches 0.3.
 		{orb.Point{0, 0}, orb.Point{10, 0.5}, orb.Point{0, 0}, orb.Point{10, 0}, 0.3, 0, 0.6},
 	} {
 		s, ok := alongside(x.a, x.b, x.c, x.d, x.reach)
@@ -143,7 +144,8 @@ func TestNarrowest(t *testing.T) {
 		{"two straight walls", []obstacle{wall(f, orb.Point{0, 0.5}, orb.Point{20, 0.5}), wall(g, orb.Point{0, -0.7}, orb.Point{20, -0.7})}, 1.2},
 		{"one wall only", []obstacle{wall(f, orb.Point{0, 0.5}, orb.Point{20, 0.5})}, math.Inf(1)},
 		{"one after the other", []obstacle{wall(f, orb.Point{0, 0.5}, orb.Point{5, 0.5}), wall(g, orb.Point{10, -0.5}, orb.Point{20, -0.5})}, math.Inf(1)},
-		// Across at the post: 0.4 below, and 1 - 0.9 8/20 above on the slanting wall.
+		// Across at the post: 0.4 below, and 1 - 0.9 8/20 above on the slanting
+		// wall.
 		{"a post and a slanting wall", []obstacle{wall(f, orb.Point{8, -0.4}), wall(g, orb.Point{0, 1}, orb.Point{20, 0.1})}, 0.4 + 1 - 0.9*8/20},
 		// Narrows towards the far end: 0.3 + 0.2.
 		{"a funnel", []obstacle{wall(f, orb.Point{0, 1}, orb.Point{20, 0.3}), wall(g, orb.Point{0, -1}, orb.Point{20, -0.2})}, 0.5},
@@ -270,7 +272,8 @@ func TestSoundVertices(t *testing.T) {
 
 // TestTangentFarAway: the way back either converges or says that it does not.
 func TestTangentFarAway(t *testing.T) {
-	// Beside the pole, where meridians meet within the plan, the steps are slower.
+	// Beside the pole, where meridians meet within the plan, the steps are
+	// slower.
 	for lat, tolerance := range map[float64]float64{0: 1e-6, 60: 1e-6, 89.9: 1e-6, -89.9999: 1e-3} {
 		tan := newTangent(6378137, 1/298.257223563, 10, lat, 0)
 		for _, d := range []float64{0, 1, 1e3, 1e5, 1e7, 1e300} {

@@ -141,7 +141,8 @@ func Ground(p *schema.Plan) (*Site, error) {
 	b := builder{
 		read:   make([]orb.Point, 0, total),
 		ground: make([]orb.Point, total),
-		// A geocentric z is no height, and such a plan is not put on the ground.
+		// A geocentric z is no height, and such a plan is not put on the
+		// ground.
 		highest: maxHeightM,
 	}
 	if p.CRS != nil && p.CRS.Kind() == crs.KindGeocentric {
@@ -373,9 +374,10 @@ func (s *Site) toGeodetic(b *builder, spans [][2]int) {
 	}
 }
 
-// unwrap makes the longitudes of a site across the 180th meridian run on past 180
-// degrees, so that its outlines are whole: when most vertices lie within 30 degrees of
-// that meridian and some on either side, those west of it are taken 360 degrees on.
+// unwrap makes the longitudes of a site across the 180th meridian run on past
+// 180 degrees, so that its outlines are whole: when most vertices lie within 30
+// degrees of that meridian and some on either side, those west of it are taken
+// 360 degrees on.
 func (b *builder) unwrap(c *crs.CRS) {
 	unit, degrees := unitOf(c)
 	if !degrees {
@@ -401,8 +403,8 @@ func (b *builder) unwrap(c *crs.CRS) {
 	}
 }
 
-// unitOf returns the size of a coordinate's unit in degrees or in metres; a plan
-// without a CRS is in metres.
+// unitOf returns the size of a coordinate's unit in degrees or in metres; a
+// plan without a CRS is in metres.
 func unitOf(c *crs.CRS) (unit float64, degrees bool) {
 	switch {
 	case c == nil:
@@ -480,10 +482,11 @@ func (s *Site) settle(b *builder, spans [][2]int) {
 	}
 }
 
-// core returns the box, in degrees or plane metres, around the features that lie
-// together: those whose middle is within MaxSpanM of the weighted median of all
-// middles, so that one stray feature does not move the ground. With driven set
-// only zones, corridors and docks count. The weight is the number of vertices.
+// core returns the box, in degrees or plane metres, around the features that
+// lie together: those whose middle is within MaxSpanM of the weighted median of
+// all middles, so that one stray feature does not move the ground. With driven
+// set only zones, corridors and docks count. The weight is the number of
+// vertices.
 func (s *Site) core(b *builder, spans [][2]int, driven bool) orb.Bound {
 	type middle struct {
 		box orb.Bound
@@ -539,7 +542,8 @@ func (s *Site) core(b *builder, spans [][2]int, driven bool) orb.Bound {
 	return box
 }
 
-// spread fills each feature's bound and points, and finds what lies too far off.
+// spread fills each feature's bound and points, and finds what lies too far
+// off.
 func (s *Site) spread(b *builder, spans [][2]int) {
 	near, far := 0, 0
 	for i, f := range s.Features {
@@ -591,7 +595,8 @@ func isDriven(r schema.Role) bool {
 }
 
 // referenceHeight is the height at which all points are taken: the base's, else
-// the mean of all heights, else that of a site grid's origin, else 0. Heights no ground has are left aside.
+// the mean of all heights, else that of a site grid's origin, else 0. Heights
+// no ground has are left aside.
 func (s *Site) referenceHeight() float64 {
 	possible := func(h float64) bool { return h > -1000 && h < 9000 }
 	for _, base := range s.byRole[schema.RoleBase] {

@@ -17,8 +17,8 @@ import (
 	"swardline/validate"
 )
 
-// in returns the plan in another system, by nothing but that system's projection
-// of its own longitude and latitude.
+// in returns the plan in another system, by nothing but that system's
+// projection of its own longitude and latitude.
 func in(t *testing.T, p *schema.Plan, c *crs.CRS) *schema.Plan {
 	t.Helper()
 	out := *p
@@ -59,8 +59,8 @@ func site(t *testing.T, g crs.SiteGrid) *crs.CRS {
 }
 
 // TestOnePlanInManySystems: grids whose north is degrees off, whose scale is
-// hundreds of parts per million off, and whose unit is a foot, give the findings
-// and figures of the plan in degrees.
+// hundreds of parts per million off, and whose unit is a foot, give the
+// findings and figures of the plan in degrees.
 func TestOnePlanInManySystems(t *testing.T) {
 	origin := crs.Geodetic{Lon: plotLon, Lat: plotLat, H: plotH}
 	for _, x := range []struct {
@@ -83,7 +83,8 @@ func TestOnePlanInManySystems(t *testing.T) {
 			}
 			plan := p.plan(t)
 			if x.name == "a grid in US survey feet" {
-				// The grid is at home elsewhere; far from there it is still a grid.
+				// The grid is at home elsewhere; far from there it is still a
+				// grid.
 				if err := x.c.FromGeodetic([]float64{plotLon, plotLat}, 2); err != nil {
 					break
 				}
@@ -146,9 +147,9 @@ func sortedIDs(f validate.Finding) string {
 	return strings.Join(out, " ")
 }
 
-// TestDistancesAreOnTheGround compares distances between vertices with the chord
-// between their geocentric positions at the site's height, which package crs
-// computes without a tangent plane.
+// TestDistancesAreOnTheGround compares distances between vertices with the
+// chord between their geocentric positions at the site's height, which package
+// crs computes without a tangent plane.
 func TestDistancesAreOnTheGround(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for _, at := range [][2]float64{{9.1, 56.2}, {-179.9999, -16.8}, {151.2, -33.9}, {0, 0}, {25, 78}, {-70, -85}} {
@@ -183,7 +184,8 @@ func TestDistancesAreOnTheGround(t *testing.T) {
 			for k := 0; k < i; k++ {
 				h := s.Features[k].Points[0].Ground
 				chord := math.Sqrt(sq(xyz[3*i]-xyz[3*k]) + sq(xyz[3*i+1]-xyz[3*k+1]) + sq(xyz[3*i+2]-xyz[3*k+2]))
-				// Within 1.6 km of the origin the plane is short by less than d^3/6R^2.
+				// Within 1.6 km of the origin the plane is short by less than
+				// d^3/6R^2.
 				if d := math.Hypot(g[0]-h[0], g[1]-h[1]); math.Abs(d-chord) > 1e-3 {
 					t.Errorf("at %v: %.6f m on the ground, chord %.6f m", at, d, chord)
 				}
@@ -280,7 +282,8 @@ func TestPlacesAreThePlansOwn(t *testing.T) {
 	r := validate.Check(plan, schema.DefaultLimits())
 	at := findingOf(r, "zones-overlap").At
 	of, _ := r.Site.Reference()
-	// The middle of the overlap's largest circle lies at x = 0.3, anywhere along y.
+	// The middle of the overlap's largest circle lies at x = 0.3, anywhere
+	// along y.
 	if of != "base" || !near(*at.E, 0.3-38, 2e-3) || *at.N < -25 || *at.N > -5 {
 		t.Errorf("%v, %v from the %s", *at.E, *at.N, of)
 	}
@@ -358,7 +361,8 @@ func TestSiteAcrossTheAntimeridian(t *testing.T) {
 	if o := r.Outcome("coordinate-invalid"); o.Outcome != validate.Passed {
 		t.Errorf("an outline across the 180th meridian: %s", o.Outcome)
 	}
-	// 0.002 by 0.001 degrees on the equator: pi/180 a east, pi/180 a (1 - e2) north.
+	// 0.002 by 0.001 degrees on the equator: pi/180 a east, pi/180 a (1 - e2)
+	// north.
 	const semi, e2 = 6378137.0, 0.00669437999014
 	want := 0.002 * 0.001 * math.Pow(math.Pi/180*semi, 2) * (1 - e2)
 	if !near(r.Zones[0].GrossM2, want, 1e-2) || !near(r.Zones[1].GrossM2, want/2, 1e-2) {
@@ -379,7 +383,8 @@ func TestSiteAcrossTheAntimeridian(t *testing.T) {
 	}
 }
 
-// A height no ground can have is a fault of its own, and no slope is made of it.
+// A height no ground can have is a fault of its own, and no slope is made of
+// it.
 func TestHeightOffTheEarth(t *testing.T) {
 	zone := func(h float64) *schema.Plan {
 		return &schema.Plan{CRS: crs.WGS84(), Features: []*schema.Feature{{Role: schema.RoleZone, Geometry: geom.NewPolygonFlat(geom.XYZ,

@@ -1,4 +1,5 @@
-// The base's history: what is read, what is refused, and no text that breaks it.
+// The base's history: what is read, what is refused, and no text that breaks
+// it.
 
 package validate
 
@@ -56,7 +57,8 @@ func TestHistoryRefuses(t *testing.T) {
 	}
 }
 
-// What was written is read back: a record and a correction, with and without a height.
+// What was written is read back: a record and a correction, with and without a
+// height.
 func TestHistoryComesBack(t *testing.T) {
 	e := Entry{Date: "2026-03-01", Kind: EntryCorrection, Frame: "ETRF2000", Epoch: 2026.2, MeasuredBy: "",
 		Stored: crs.Geodetic{Lon: 9.1234567891, Lat: 56.2345678912, H: 45.12345}, Antenna: crs.Geodetic{Lon: 9.12, Lat: 56.23, H: crs.Metres(math.NaN())},
@@ -75,8 +77,8 @@ func TestHistoryComesBack(t *testing.T) {
 	}
 }
 
-// FuzzHistory: no member "history" breaks the reader, the rule or a record added to it,
-// and what is read is written and read the same.
+// FuzzHistory: no member "history" breaks the reader, the rule or a record
+// added to it, and what is read is written and read the same.
 func FuzzHistory(f *testing.F) {
 	f.Add(`[]`)
 	f.Add(`null`)

@@ -1,5 +1,5 @@
-// Every limit held from both sides: a hair below it, at it and a hair past it, with the
-// operator's value, the plan's own and the feature's own.
+// Every limit held from both sides: a hair below it, at it and a hair past it,
+// with the operator's value, the plan's own and the feature's own.
 
 package validate_test
 
@@ -25,15 +25,16 @@ type held struct {
 	draw func(p *plot, limit, v float64)
 	// strict and loose are values that a plan or a feature has of its own.
 	strict, loose float64
-	// eps is the hair: more than the millimetre of rounding where the rule has it. noise
-	// is what the digits of the file leave of the measure where it has not.
+	// eps is the hair: more than the millimetre of rounding where the rule has
+	// it. noise is what the digits of the file leave of the measure where it
+	// has not.
 	eps, noise float64
 	// past is the hair past the limit where it must be wider, 0 for eps.
 	past float64
 	// atFails is set where the limit itself is too much.
 	atFails bool
-	// failed says of a finding of the rule that it is about this limit; nil takes those
-	// whose limit is that in force, times scale (0 stands for 1).
+	// failed says of a finding of the rule that it is about this limit; nil
+	// takes those whose limit is that in force, times scale (0 stands for 1).
 	failed func(f validate.Finding) bool
 	scale  float64
 }
@@ -62,8 +63,8 @@ var heldLimits = map[string]held{
 	// Half of it is the least that the next point may stand outside.
 	"corridor_outside_m": {rule: "corridor-off-zone", owner: "c1", strict: 1.5, loose: 0.2, eps: 0.004,
 		draw: func(p *plot, _, v float64) { p.get("c1").line[1] = orb.Point{30 + v/2, 10} }},
-	// Where it is in force the line-up point stands, and the corridor ends 0.3 m before it
-	// or less. A dock that lines up nearer is what loosens.
+	// Where it is in force the line-up point stands, and the corridor ends 0.3
+	// m before it or less. A dock that lines up nearer is what loosens.
 	"dock_standoff_m": {rule: "corridor-off-dock", owner: "d1", strict: 2.5, loose: 1, eps: 0.002,
 		draw: func(p *plot, limit, v float64) {
 			p.get("d1").props = []schema.Attribute{{Key: "heading_deg", Value: schema.Int(90)}}
@@ -96,14 +97,15 @@ var heldLimits = map[string]held{
 	"hazard_margin_road_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("road")},
 	"hazard_margin_drop_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("steps")},
 	"hazard_margin_tree_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("old oak tree")},
-	// A shed 12 m from the dock; what hides less than half a percent is not told.
+	// A shed 12 m from the dock; what hides less than half a percent is not
+	// told.
 	"sky_mask_deg": {rule: "sky-blocked", owner: "d1", strict: 10, loose: 40, eps: 0.1, past: 5, noise: 1e-3,
 		draw: func(p *plot, _, v float64) {
 			p.get("g1").rings[0] = rect(48, 5, 54, 12)
 			p.get("g1").set("height_m", num(12*math.Tan(v*math.Pi/180)))
 		}, failed: func(f validate.Finding) bool { return f.Features[0].ID.Text() == "d1" }},
-	// A wall all round, 20 m from the dock: of what is above the mask m it hides
-	// (sin e - sin m) / (1 - sin m) up to the elevation e.
+	// A wall all round, 20 m from the dock: of what is above the mask m it
+	// hides (sin e - sin m) / (1 - sin m) up to the elevation e.
 	"sky_hidden_stop_percent": {rule: "sky-blocked", owner: "d1", strict: 40, loose: 90, eps: 1, noise: 0.3,
 		draw: func(p *plot, _, v float64) {
 			m := math.Sin(15 * math.Pi / 180)
@@ -128,7 +130,8 @@ var heldLimits = map[string]held{
 		draw: func(p *plot, _, v float64) { p.members = baseHistory(p, v) }, failed: isError},
 }
 
-// heldElsewhere says where the limits are held that no rule of Check compares with.
+// heldElsewhere says where the limits are held that no rule of Check compares
+// with.
 var heldElsewhere = map[string]string{
 	"residual_m":               "TestResidualLimit",
 	"accuracy_m":               "TestAccuracyLimit",
@@ -244,7 +247,8 @@ func (h *held) takes(f validate.Finding, limit float64) bool {
 	return near(f.Limit, limit, 1e-9)
 }
 
-// origin holds the report to saying which value was used and where it comes from.
+// origin holds the report to saying which value was used and where it comes
+// from.
 func (h *held) origin(t *testing.T, r *validate.Report, key, by string, limit float64) {
 	t.Helper()
 	want := map[string]schema.Origin{"file": schema.OriginFile, "plan": schema.OriginPlan, "feature": schema.OriginFeature}[by]
@@ -272,7 +276,8 @@ func TestResidualLimit(t *testing.T) {
 	}
 }
 
-// TestAccuracyLimit: an accuracy that a step just has is accepted, a hair less is not.
+// TestAccuracyLimit: an accuracy that a step just has is accepted, a hair less
+// is not.
 func TestAccuracyLimit(t *testing.T) {
 	from, to := parse(t, "EPSG:7912"), parse(t, "EPSG:4979")
 	allow := func(accuracy float64) error {
@@ -294,8 +299,8 @@ func TestAccuracyLimit(t *testing.T) {
 	}
 }
 
-// TestPagesTellTheMillimetre: where what is past a limit by less than a millimetre
-// passes, the rule's page says so.
+// TestPagesTellTheMillimetre: where what is past a limit by less than a
+// millimetre passes, the rule's page says so.
 func TestPagesTellTheMillimetre(t *testing.T) {
 	for _, d := range schema.LimitTable {
 		h, ok := heldLimits[d.Key]
@@ -319,8 +324,8 @@ func TestPagesTellTheMillimetre(t *testing.T) {
 	}
 }
 
-// TestTolerancesFromBothSides: a millimetre is rounding, two are a fault; and the other
-// fixed figures of the rules.
+// TestTolerancesFromBothSides: a millimetre is rounding, two are a fault; and
+// the other fixed figures of the rules.
 func TestTolerancesFromBothSides(t *testing.T) {
 	zone := func(p *plot, id string, ring []orb.Point) *thing {
 		return p.add(&thing{id: id, role: "zone", name: "Lawn " + id, rings: [][]orb.Point{ring}, z: flatGround})
@@ -372,7 +377,8 @@ func TestTolerancesFromBothSides(t *testing.T) {
 			secondDock(p)
 			p.add(&thing{id: "c3", role: "corridor", name: "South dock way", line: []orb.Point{{28.5, 5}, {31, 5}, {34 - v, 5}}, z: flatGround})
 		}, 0.3007, 0.3013},
-		// Of a dock on the lawn an end within reach belongs to it, and comes in from the side.
+		// Of a dock on the lawn an end within reach belongs to it, and comes in
+		// from the side.
 		{"an end on the lawn near the line-up point", "dock-approach", func(p *plot, v float64) {
 			home(p)
 			p.get("c2").line = []orb.Point{{23, 5 - v}, {23, -1}, {23, -9}, {23, -11.5}}

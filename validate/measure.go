@@ -1,5 +1,5 @@
-// Areas put together and taken apart for the rules, with the short ways that spare
-// most plans the boolean operations.
+// Areas put together and taken apart for the rules, with the short ways that
+// spare most plans the boolean operations.
 
 package validate
 
@@ -69,7 +69,8 @@ func meet(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) me
 	if countPoints(a)*countPoints(b) > bruteSegments || ringsMeet(a, b) {
 		return entangled
 	}
-	// No rings meet, so a ring lies wholly in or out, and its first point tells.
+	// No rings meet, so a ring lies wholly in or out, and its first point
+	// tells.
 	aIn, bIn := beginsInside(a, b), beginsInside(b, a)
 	switch {
 	case !aIn && !bIn:
@@ -114,8 +115,8 @@ func countPoints(m orb.MultiPolygon) int {
 	return n
 }
 
-// ringsMeet reports whether any two segments of the rings come within the slack of
-// one another: nearer than that, rounding decides whether they meet.
+// ringsMeet reports whether any two segments of the rings come within the slack
+// of one another: nearer than that, rounding decides whether they meet.
 func ringsMeet(a, b orb.MultiPolygon) bool {
 	for _, p := range a {
 		for _, r := range p {
@@ -142,7 +143,8 @@ func ringsMeet(a, b orb.MultiPolygon) bool {
 	return false
 }
 
-// segmentsNear reports whether two segments come within the slack of one another.
+// segmentsNear reports whether two segments come within the slack of one
+// another.
 func segmentsNear(a, b, c, d orb.Point) bool {
 	return plane.Cross(a, b, c, d).Kind != plane.CrossNone ||
 		distanceToSegment(a, c, d) <= slackM || distanceToSegment(b, c, d) <= slackM ||
@@ -173,15 +175,16 @@ func (r *run) shared(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb or
 	return out
 }
 
-// farthestM is how far from the greatest the depth found off the outline may be.
+// farthestM is how far from the greatest the depth found off the outline may
+// be.
 const farthestM = 0.001
 
-// farthest returns the point of the areas that is farthest from a boundary, and how
-// far in metres: no point is farther by more than nothingM on the outline, and by more
-// than a millimetre inside.
+// farthest returns the point of the areas that is farthest from a boundary, and
+// how far in metres: no point is farther by more than nothingM on the outline,
+// and by more than a millimetre inside.
 //
-// ceiling is a distance that cannot be exceeded, +Inf for none known; the insides are
-// spared when the outline reaches it.
+// ceiling is a distance that cannot be exceeded, +Inf for none known; the
+// insides are spared when the outline reaches it.
 func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at orb.Point, most float64) {
 	most = math.Inf(-1)
 	for _, p := range areas {
@@ -203,21 +206,22 @@ func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at 
 // net is what is left of one zone once its keep-outs are taken out.
 type net struct {
 	areas orb.MultiPolygon
-	// ok is false when a keep-out that cannot be measured may reach into the zone;
-	// areas is then what the others leave, and so not less than the truth.
+	// ok is false when a keep-out that cannot be measured may reach into the
+	// zone; areas is then what the others leave, and so not less than the
+	// truth.
 	ok bool
-	// plain is set when the keep-outs lie inside the zone, apart from its rings and
-	// from one another, so that nothing can be split.
+	// plain is set when the keep-outs lie inside the zone, apart from its rings
+	// and from one another, so that nothing can be split.
 	plain bool
 	gauge *plane.Gauge
-	// cut are the keep-outs that were taken out, open what they leave when they are
-	// grown by a hair: see openOf.
+	// cut are the keep-outs that were taken out, open what they leave when they
+	// are grown by a hair: see openOf.
 	cut, open orb.MultiPolygon
 	openKnown bool
 }
 
-// unclearKeepout reports whether a keep-out that cannot be measured may lie in the
-// box.
+// unclearKeepout reports whether a keep-out that cannot be measured may lie in
+// the box.
 func (r *run) unclearKeepout(box orb.Bound) bool {
 	if len(r.keepouts().why) == 0 {
 		return false
@@ -284,9 +288,10 @@ func (r *run) netOf(i int) *net {
 	return n
 }
 
-// openOf returns what is left of the i-th zone for a machine to pass through: the
-// net ground with its keep-outs grown by half the slack, so that a keep-out drawn
-// up to the edge closes the way although rounding left a slit of nanometres.
+// openOf returns what is left of the i-th zone for a machine to pass through:
+// the net ground with its keep-outs grown by half the slack, so that a keep-out
+// drawn up to the edge closes the way although rounding left a slit of
+// nanometres.
 func (r *run) openOf(i int, n *net) orb.MultiPolygon {
 	if len(n.cut) == 0 {
 		return n.areas
@@ -358,8 +363,8 @@ func (r *run) figures() (Areas, []ZoneFigures) {
 	return a, list
 }
 
-// netShared returns the net ground as one area when zones overlap, nil when they
-// do not and their areas simply add up.
+// netShared returns the net ground as one area when zones overlap, nil when
+// they do not and their areas simply add up.
 func (r *run) netShared() (orb.MultiPolygon, bool) {
 	zones := r.zones()
 	shared := false

@@ -17,25 +17,26 @@ import (
 type Change struct {
 	// Rule names the fault that it removed.
 	Rule string
-	// Feature is the feature as it was, Index where it stands in the plan, from 0.
+	// Feature is the feature as it was, Index where it stands in the plan, from
+	// 0.
 	Feature *schema.Feature
 	Index   int
 	// Message says in one clause what was done.
 	Message string
 	// At is where, nil when the place cannot be told.
 	At *Place
-	// BeforeM2 and AfterM2 are the feature's area on the ground before and after
-	// everything that was done to it; NaN when it cannot be measured.
+	// BeforeM2 and AfterM2 are the feature's area on the ground before and
+	// after everything that was done to it; NaN when it cannot be measured.
 	BeforeM2, AfterM2 float64
 }
 
-// Mend returns a new plan in which the rings of active features are closed, have
-// no point repeated and no spike, and run as their source promises, and lists
-// what it did. It does nothing else: a ring that crosses itself keeps its sense,
-// one that would be left with fewer than three points keeps its spikes, and
-// repeated points with different heights stay. Mending twice changes nothing more.
-// p stays as it is; features without a change are shared. Verify tells whether
-// anything else changed.
+// Mend returns a new plan in which the rings of active features are closed,
+// have no point repeated and no spike, and run as their source promises, and
+// lists what it did. It does nothing else: a ring that crosses itself keeps its
+// sense, one that would be left with fewer than three points keeps its spikes,
+// and repeated points with different heights stay. Mending twice changes
+// nothing more. p stays as it is; features without a change are shared. Verify
+// tells whether anything else changed.
 func Mend(p *schema.Plan) (*schema.Plan, []Change) {
 	if p == nil {
 		return nil, nil
@@ -77,8 +78,8 @@ func Mend(p *schema.Plan) (*schema.Plan, []Change) {
 	return &out, changes
 }
 
-// areaOf returns the area on the ground of the feature with an index in the plan:
-// shells less holes, whether or not they are valid.
+// areaOf returns the area on the ground of the feature with an index in the
+// plan: shells less holes, whether or not they are valid.
 func (s *Site) areaOf(index int) float64 {
 	for _, f := range s.Features {
 		if f.Index != index {
@@ -180,8 +181,8 @@ func (m *mender) geometry(g geom.T, times schema.Value) (geom.T, schema.Value) {
 	return g, times
 }
 
-// polygon mends the rings flat[start:ends[...]] and returns them with ends counted
-// from 0.
+// polygon mends the rings flat[start:ends[...]] and returns them with ends
+// counted from 0.
 func (m *mender) polygon(flat []float64, stride, start int, ends []int, times schema.Value) ([]float64, []int, schema.Value, bool) {
 	var out []float64
 	var outEnds []int
@@ -229,8 +230,8 @@ func oneSense(ring orb.Ring) bool {
 	return true
 }
 
-// ring returns the indexes of a ring's vertices in their new order, closing point
-// included; nil when nothing changes.
+// ring returns the indexes of a ring's vertices in their new order, closing
+// point included; nil when nothing changes.
 func (m *mender) ring(k int, ring []float64, stride int) []int {
 	n := len(ring) / stride
 	if n == 0 {
@@ -338,9 +339,9 @@ func (m *mender) promised() bool {
 	return false
 }
 
-// despike takes the tips of spikes out of order, and the repetitions they leave,
-// and returns them. A ring that would be left with fewer than three points keeps
-// all.
+// despike takes the tips of spikes out of order, and the repetitions they
+// leave, and returns them. A ring that would be left with fewer than three
+// points keeps all.
 func (m *mender) despike(pts orb.Ring, order *[]int, sameHeight func(a, b int) bool) []int {
 	left := make(orb.Ring, 0, len(*order)+1)
 	for _, v := range *order {
@@ -350,7 +351,8 @@ func (m *mender) despike(pts orb.Ring, order *[]int, sameHeight func(a, b int) b
 	if len(keep) < 3 || len(keep) == len(*order) {
 		return nil
 	}
-	// soundVertices also drops repetitions; without a spike there is nothing to do.
+	// soundVertices also drops repetitions; without a spike there is nothing to
+	// do.
 	if len(plane.Spikes(append(left, left[0]))) == 0 {
 		return nil
 	}
@@ -370,10 +372,11 @@ func (m *mender) despike(pts orb.Ring, order *[]int, sameHeight func(a, b int) b
 	return tips
 }
 
-// Verify reports what differs between a plan and its mended form beyond what Mend
-// may do, nil for nothing: features, their order, roles, names and attributes
-// must be the same, points and lines too, and every ring must run through the
-// same points but for closing points, repetitions and the tips of spikes.
+// Verify reports what differs between a plan and its mended form beyond what
+// Mend may do, nil for nothing: features, their order, roles, names and
+// attributes must be the same, points and lines too, and every ring must run
+// through the same points but for closing points, repetitions and the tips of
+// spikes.
 func Verify(before, after *schema.Plan) error {
 	switch {
 	case before == nil || after == nil:
@@ -480,8 +483,8 @@ func sameRings(a, b []float64, stride int, endsA, endsB [][]int) error {
 }
 
 // sameRing reports whether two rings run through the same vertices, heights
-// included, once closing points, repetitions and spikes are left aside, wherever
-// they begin and whichever way they run.
+// included, once closing points, repetitions and spikes are left aside,
+// wherever they begin and whichever way they run.
 func sameRing(a, b []float64, stride int) bool {
 	x, y := soundRing(a, stride), soundRing(b, stride)
 	if len(x) != len(y) {

@@ -162,8 +162,8 @@ func TestNothingOnTheGroundIsJudgedWithoutGround(t *testing.T) {
 	}
 }
 
-// TestEveryRuleNeedsItsData: on a plan of zones alone no rule about anything else
-// passes.
+// TestEveryRuleNeedsItsData: on a plan of zones alone no rule about anything
+// else passes.
 func TestEveryRuleNeedsItsData(t *testing.T) {
 	p := &plot{things: []*thing{{id: "z", role: "zone", name: "Lawn", rings: [][]orb.Point{rect(0, 0, 10, 10)}}}}
 	r := validate.Check(p.plan(t), schema.DefaultLimits())

@@ -13,12 +13,12 @@ import (
 	"swardline/schema"
 )
 
-// leastTrusted is how many marks must be left for a fit without the suspect ones
-// to be believed: of fewer none could be told from the others.
+// leastTrusted is how many marks must be left for a fit without the suspect
+// ones to be believed: of fewer none could be told from the others.
 const leastTrusted = 3
 
-// MarkMovement is what one mark shows by itself: position again less position in
-// the plan, east and north in metres.
+// MarkMovement is what one mark shows by itself: position again less position
+// in the plan, east and north in metres.
 type MarkMovement struct {
 	Name string
 	E, N float64
@@ -27,9 +27,9 @@ type MarkMovement struct {
 // MarksMovement is what marks measured again say of the base.
 type MarksMovement struct {
 	// Movement is that of the antenna: the negative of the common shift of the
-	// marks, for what a rover reports at a mark moves against the ground driven. It
-	// is none when the decision is unchanged and no movement is significant; and
-	// the shift of the trusted marks when some were left out.
+	// marks, for what a rover reports at a mark moves against the ground
+	// driven. It is none when the decision is unchanged and no movement is
+	// significant; and the shift of the trusted marks when some were left out.
 	Movement Movement
 	// Fit is the fit of all marks. Refit is the one without the suspect marks,
 	// nil when none is suspect or none are left.
@@ -57,8 +57,8 @@ type MarksOptions struct {
 // again, matched by name, and decides what it shows of the ground driven. Both
 // plans must be in one CRS. The limits of the plan's own hold.
 //
-// Marks show dS - dA (see the model above). Of a plan held as offsets the ground
-// moves by dA alone, so what is stored is taken off before the decision.
+// Marks show dS - dA (see the model above). Of a plan held as offsets the
+// ground moves by dA alone, so what is stored is taken off before the decision.
 //
 // The errors are HeldOf's, PairMarks' and those of the fit.
 func MovementFromMarks(p, again *schema.Plan, l schema.Limits, known MarksOptions) (*MarksMovement, error) {
@@ -136,8 +136,8 @@ func measuredOf(f *adjust.ShiftFit, marks []adjust.ShiftMark, off adjust.Offset)
 	return m
 }
 
-// Correctable gives nil when a plan may be corrected for what the marks show, else
-// why not: a correction needs one movement that they agree on.
+// Correctable gives nil when a plan may be corrected for what the marks show,
+// else why not: a correction needs one movement that they agree on.
 func (m *MarksMovement) Correctable() error {
 	d, x := m.Decision, m.Measured
 	switch {

@@ -13,14 +13,16 @@ import (
 	"swardline/validate/plane"
 )
 
-// outlineMitre is how far a corner of a moved outline may stand out, in units of the
-// movement: corners of 60 degrees and more stay corners, sharper ones are cut.
+// outlineMitre is how far a corner of a moved outline may stand out, in units
+// of the movement: corners of 60 degrees and more stay corners, sharper ones
+// are cut.
 const outlineMitre = 2
 
-// OffsetOutline gives the geometry of f, a polygon in the coordinates of the plan,
-// with its outline moved by metres on the ground, out when by is positive; holes move
-// the other way. Corners stay corners. The result has no heights, and is a
-// MultiPolygon when the outline falls into parts. The error says why there is none.
+// OffsetOutline gives the geometry of f, a polygon in the coordinates of the
+// plan, with its outline moved by metres on the ground, out when by is
+// positive; holes move the other way. Corners stay corners. The result has no
+// heights, and is a MultiPolygon when the outline falls into parts. The error
+// says why there is none.
 func OffsetOutline(p *schema.Plan, f *schema.Feature, by float64) (geom.T, error) {
 	s, g, err := alone(p, f)
 	if err != nil {
@@ -46,8 +48,8 @@ func OffsetOutline(p *schema.Plan, f *schema.Feature, by float64) (geom.T, error
 	return toPlan(s, moved, g.Areas[0])
 }
 
-// toPlan takes areas on the ground back to the plan's coordinates, their rings in
-// the sense in which like runs.
+// toPlan takes areas on the ground back to the plan's coordinates, their rings
+// in the sense in which like runs.
 func toPlan(s *Site, areas orb.MultiPolygon, like Area) (geom.T, error) {
 	clockwise := len(like.Ground) > 0 && plane.SignedArea(like.Ground[0]) < 0
 	var flat []float64
@@ -80,8 +82,8 @@ func toPlan(s *Site, areas orb.MultiPolygon, like Area) (geom.T, error) {
 	return geom.NewMultiPolygonFlat(geom.XY, flat, endss), nil
 }
 
-// AreaOf is the area in square metres on the ground of a feature in the coordinates
-// of the plan, holes taken off; ok is false for what has none.
+// AreaOf is the area in square metres on the ground of a feature in the
+// coordinates of the plan, holes taken off; ok is false for what has none.
 func AreaOf(p *schema.Plan, f *schema.Feature) (m2 float64, ok bool) {
 	_, g, err := alone(p, f)
 	if err != nil || len(g.Areas) == 0 {

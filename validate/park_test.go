@@ -1,5 +1,5 @@
-// The faultless park: every rule that Check judges passes on it, and its figures
-// are those of its drawing.
+// The faultless park: every rule that Check judges passes on it, and its
+// figures are those of its drawing.
 
 package validate_test
 
@@ -47,8 +47,8 @@ func TestParkIsClean(t *testing.T) {
 	}
 }
 
-// TestNetAreaOfTangledPlans: overlaps, keep-outs across edges and in one another
-// count once.
+// TestNetAreaOfTangledPlans: overlaps, keep-outs across edges and in one
+// another count once.
 func TestNetAreaOfTangledPlans(t *testing.T) {
 	square := func(id, role string, x0, y0, x1, y1 float64) *thing {
 		return &thing{id: id, role: role, name: id, rings: [][]orb.Point{rect(x0, y0, x1, y1)}, z: flatGround}

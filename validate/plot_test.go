@@ -95,9 +95,9 @@ func reversed(ring []orb.Point) []orb.Point {
 
 func flatGround(orb.Point) float64 { return plotH }
 
-// park is a whole and faultless plan: two lawns and a path between them, a round
-// bed about a well, a dock east of the north lawn that faces east, a base mast, a
-// shed, a wall and a flush edge, inside a boundary.
+// park is a whole and faultless plan: two lawns and a path between them, a
+// round bed about a well, a dock east of the north lawn that faces east, a base
+// mast, a shed, a wall and a flush edge, inside a boundary.
 func park() *plot {
 	p := &plot{}
 	area := func(id, role, name string, rings ...[]orb.Point) *thing {

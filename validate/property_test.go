@@ -66,7 +66,8 @@ func (p *plot) shuffle(r *rand.Rand) {
 	r.Shuffle(len(p.things), func(i, k int) { p.things[i], p.things[k] = p.things[k], p.things[i] })
 }
 
-// renumber begins every closed ring without repetitions at another of its points.
+// renumber begins every closed ring without repetitions at another of its
+// points.
 func (p *plot) renumber(r *rand.Rand) {
 	for _, t := range p.things {
 		for k, ring := range t.rings {
@@ -116,8 +117,9 @@ func TestFindingsDoNotDependOnHowAPlanIsDrawn(t *testing.T) {
 		for round := 0; round < 6; round++ {
 			p := draw()
 			deg, by := r.Float64()*360, orb.Point{(r.Float64() - 0.5) * 4000, (r.Float64() - 0.5) * 4000}
-			// Exact features of the drawing (a repeated point, a spike along a line, two
-			// rings with an edge in common) do not survive being turned and rounded.
+			// Exact features of the drawing (a repeated point, a spike along a
+			// line, two rings with an edge in common) do not survive being
+			// turned and rounded.
 			if exact[rule] {
 				deg = 0
 				by = orb.Point{}
@@ -177,8 +179,8 @@ func without(r *validate.Report, rule string) *validate.Report {
 	return &out
 }
 
-// TestDriveOrder: the same zone is right one way round in a sequence of points and
-// the other way round in a polygon, and each is said in its own terms.
+// TestDriveOrder: the same zone is right one way round in a sequence of points
+// and the other way round in a polygon, and each is said in its own terms.
 func TestDriveOrder(t *testing.T) {
 	for _, x := range []struct {
 		winding       schema.Winding

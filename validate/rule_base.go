@@ -131,9 +131,10 @@ func (r *run) farthestFrom(base, f *Feature) (float64, *Place) {
 	return most, r.placeRead(f, read, ground)
 }
 
-// rangeFrom returns what measures the distance from a base to a point on the ground,
-// NaN where that cannot be told. A base beyond the reach of flat ground is measured by
-// straight line through the earth, as the baseline of a receiver is.
+// rangeFrom returns what measures the distance from a base to a point on the
+// ground, NaN where that cannot be told. A base beyond the reach of flat ground
+// is measured by straight line through the earth, as the baseline of a receiver
+// is.
 func (r *run) rangeFrom(base *Feature) func(orb.Point) float64 {
 	b := base.Points[0]
 	if !base.Far || r.Frame != FrameEarth {
@@ -152,7 +153,8 @@ func (r *run) rangeFrom(base *Feature) func(orb.Point) float64 {
 	}
 }
 
-// tangentAt is the tangent plane at a base; ok is false when it cannot be placed.
+// tangentAt is the tangent plane at a base; ok is false when it cannot be
+// placed.
 func (r *run) tangentAt(base *Feature) (t tangent, ok bool) {
 	if r.Plan.CRS == nil {
 		return t, false
@@ -165,8 +167,8 @@ func (r *run) tangentAt(base *Feature) (t tangent, ok bool) {
 	return newTangent(a, fl, flat[0], flat[1], r.H), true
 }
 
-// chordFrom returns what measures the distance in a straight line through the earth
-// from a base to a vertex as read, at any distance.
+// chordFrom returns what measures the distance in a straight line through the
+// earth from a base to a vertex as read, at any distance.
 func (r *run) chordFrom(base *Feature) func(read orb.Point) float64 {
 	if r.Plan.CRS == nil {
 		b := base.Points[0].Read
@@ -182,8 +184,8 @@ func (r *run) chordFrom(base *Feature) func(read orb.Point) float64 {
 	}
 }
 
-// rangeBases returns the active bases that a range can be measured from; of more than
-// mostBases the first, which is recorded.
+// rangeBases returns the active bases that a range can be measured from; of
+// more than mostBases the first, which is recorded.
 func (r *run) rangeBases() []*Feature {
 	var bases []*Feature
 	for _, b := range r.Of(schema.RoleBase) {

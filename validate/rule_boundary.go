@@ -32,9 +32,9 @@ type openLine struct {
 	line orb.LineString
 }
 
-// property returns the ground inside the boundaries that close, parcels that touch
-// joined, polygon by polygon, and those that do not close; ok is false when one of
-// them cannot be measured and so nothing can be said to be outside.
+// property returns the ground inside the boundaries that close, parcels that
+// touch joined, polygon by polygon, and those that do not close; ok is false
+// when one of them cannot be measured and so nothing can be said to be outside.
 func (r *run) property() (inside *solids, open []openLine, ok bool) {
 	inside = &solids{}
 	add := func(f *Feature, p orb.Polygon) {
@@ -93,9 +93,9 @@ func (r *run) property() (inside *solids, open []openLine, ok bool) {
 	return inside, open, true
 }
 
-// depthIn returns how deep a point lies inside the areas of s, negative outside,
-// and the point of their edges that is nearest; of areas that share an edge the
-// depth is that in one of them.
+// depthIn returns how deep a point lies inside the areas of s, negative
+// outside, and the point of their edges that is nearest; of areas that share an
+// edge the depth is that in one of them.
 func (s *solids) depthIn(p orb.Point) (float64, orb.Point) {
 	deepest, at := math.Inf(-1), orb.Point{}
 	for _, i := range s.near(p.Bound()) {
@@ -219,11 +219,12 @@ func (r *run) insideProperty(property, zones *solids) {
 	}
 }
 
-// corridorInside judges one corridor: how far the ground that the machine covers in
-// it reaches outside. limit are the edges of the property.
+// corridorInside judges one corridor: how far the ground that the machine
+// covers in it reaches outside. limit are the edges of the property.
 func (r *run) corridorInside(c *corridorLine, property *solids, owner *Feature, limit *plane.Locator) {
 	half := r.halfWidth(c.f)
-	// The short way: it begins inside, and no edge comes within half the machine.
+	// The short way: it begins inside, and no edge comes within half the
+	// machine.
 	clear := limit.Locate(c.pts[0]) == plane.Inside
 	line := plane.NewGauge(c.pts)
 	box := c.pts.Bound().Pad(half)

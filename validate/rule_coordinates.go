@@ -79,8 +79,8 @@ func checkAxesSwapped(r *run) {
 		return
 	}
 	if r.outside || box.IsEmpty() {
-		// All features agree with one another, or none can be placed: the area of
-		// use, or the range of degrees, has to tell.
+		// All features agree with one another, or none can be placed: the area
+		// of use, or the range of degrees, has to tell.
 		swapped, n := 0, 0
 		var at *Place
 		for _, f := range r.Features {
@@ -132,8 +132,8 @@ func checkAxesSwapped(r *run) {
 	}
 }
 
-// coversSwapped reports whether a vertex lies in the area of use of the plan's CRS
-// once its coordinates are exchanged, and not as it stands.
+// coversSwapped reports whether a vertex lies in the area of use of the plan's
+// CRS once its coordinates are exchanged, and not as it stands.
 func (r *run) coversSwapped(p orb.Point) bool {
 	c := r.Plan.CRS
 	covered := func(x, y float64) bool {

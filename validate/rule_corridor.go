@@ -427,11 +427,11 @@ func checkCorridorNarrow(r *run) {
 	}
 }
 
-// narrow finds the least free width across one corridor. Across a stretch of line
-// the distance to the nearest obstacle on one side is, between two neighbouring
-// ends of obstacles, a least of straight lines and so concave; the width is
-// therefore least at the ends of obstacles and of the stretch, and only those are
-// looked at.
+// narrow finds the least free width across one corridor. Across a stretch of
+// line the distance to the nearest obstacle on one side is, between two
+// neighbouring ends of obstacles, a least of straight lines and so concave; the
+// width is therefore least at the ends of obstacles and of the stretch, and
+// only those are looked at.
 func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	l := r.of(c.f)
 	limit, half := l.PassageMinM, l.MachineWidthM/2
@@ -504,8 +504,9 @@ type crossWidth struct {
 // acrossWork bounds stations times sides along one stretch.
 const acrossWork = 1 << 24
 
-// narrowest returns the least free width across the stretch ab between obstacles
-// that are at most reach away, +Inf when nowhere one stands on either side.
+// narrowest returns the least free width across the stretch ab between
+// obstacles that are at most reach away, +Inf when nowhere one stands on either
+// side.
 func narrowest(a, b orb.Point, obstacles []obstacle, reach float64) crossWidth {
 	length := distance(a, b)
 	out := crossWidth{width: math.Inf(1)}

@@ -70,7 +70,8 @@ func checkCurveCoarse(r *run) {
 	}
 }
 
-// isRound reports whether the points of a closed ring lie on one circle, evenly.
+// isRound reports whether the points of a closed ring lie on one circle,
+// evenly.
 func isRound(ring orb.Ring, tolerance float64) bool {
 	c := ring[:len(ring)-1]
 	var m orb.Point
@@ -94,15 +95,16 @@ type oval struct {
 	at          orb.Point
 }
 
-// Rings of these counts of points are tried for an ellipse: five points always lie on
-// one, and a corner cut off all round a rectangle gives eight.
+// Rings of these counts of points are tried for an ellipse: five points always
+// lie on one, and a corner cut off all round a rectangle gives eight.
 const fewestOval, mostOval = 9, 200
 
-// fitOval fits a conic a x^2 + b x y + c y^2 + d x + e y = 1 to the points of a convex
-// closed ring by least squares, and takes it for an ellipse when it is one, when every
-// point lies within the tolerance of it, and when the ring turns by no more than 65
-// degrees at a point (as plane.ArcRule has it). A circle is not taken: FitArcs knows
-// it. The greatest sagitta is found along the arcs, in the parameter of the ellipse.
+// fitOval fits a conic a x^2 + b x y + c y^2 + d x + e y = 1 to the points of a
+// convex closed ring by least squares, and takes it for an ellipse when it is
+// one, when every point lies within the tolerance of it, and when the ring
+// turns by no more than 65 degrees at a point (as plane.ArcRule has it). A
+// circle is not taken: FitArcs knows it. The greatest sagitta is found along
+// the arcs, in the parameter of the ellipse.
 func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	n := len(ring) - 1
 	if n < fewestOval || n > mostOval || !turnsGently(ring[:n]) {
@@ -142,7 +144,8 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	angle := func(p orb.Point) (t, off float64) {
 		x, y := p[0]-m[0]-size*cx, p[1]-m[1]-size*cy
 		u, v := (x*c+y*s)/o.long, (y*c-x*s)/o.short
-		// Off by the scaled radius, which is more than the distance by no more than it is off.
+		// Off by the scaled radius, which is more than the distance by no more
+		// than it is off.
 		return math.Atan2(v, u), math.Abs(math.Hypot(u, v)-1) * o.short
 	}
 	on := func(t float64) orb.Point {
@@ -156,7 +159,8 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 		if off > tolerance {
 			return o, false
 		}
-		// Along an arc the distance from its chord is greatest half way in the parameter.
+		// Along an arc the distance from its chord is greatest half way in the
+		// parameter.
 		mid := on(t0 + math.Remainder(t1-t0, 2*math.Pi)/2)
 		if d := distanceToSegment(mid, ring[i], ring[i+1]); d > o.sagitta {
 			o.sagitta, o.at = d, nearestOn(mid, ring[i], ring[i+1])
@@ -165,8 +169,8 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	return o, true
 }
 
-// turnsGently reports whether a ring, its closing point left away, turns one way and at
-// no point by more than 65 degrees.
+// turnsGently reports whether a ring, its closing point left away, turns one
+// way and at no point by more than 65 degrees.
 func turnsGently(pts orb.Ring) bool {
 	n := len(pts)
 	side := 0.0

@@ -44,7 +44,8 @@ type way struct {
 	dock *dockSpot
 	half float64 // of the strip's width, less the slack
 	turn float64 // radius of the disc, less the slack
-	// strip is the rectangle from dock to line-up point, nil when they coincide.
+	// strip is the rectangle from dock to line-up point, nil when they
+	// coincide.
 	strip orb.Polygon
 	bound orb.Bound
 }
@@ -66,8 +67,8 @@ func (r *run) wayOf(d *dockSpot) way {
 	return w
 }
 
-// blocked measures what of a shape lies in the strip and in the disc: how near it
-// comes to their middles, +Inf where it does not reach in, and where.
+// blocked measures what of a shape lies in the strip and in the disc: how near
+// it comes to their middles, +Inf where it does not reach in, and where.
 func (w *way) blocked(r *run, s *hazardShape) (strip, disc float64, stripAt, discAt orb.Point, ok bool) {
 	strip, disc, ok = math.Inf(1), math.Inf(1), true
 	if s.bound.Intersects(w.bound) {

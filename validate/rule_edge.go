@@ -1,4 +1,5 @@
-// Rule on walls, kerbs, fences and drops: edge-setback, and what they leave uncut.
+// Rule on walls, kerbs, fences and drops: edge-setback, and what they leave
+// uncut.
 
 package validate
 
@@ -44,16 +45,16 @@ func isDrivenOver(kind string) bool {
 	return kind == schema.EdgeFlush || isCrossing(kind)
 }
 
-// isCrossing reports whether an edge of the kind declares that a kerb, wall, fence or
-// road is crossed there.
+// isCrossing reports whether an edge of the kind declares that a kerb, wall,
+// fence or road is crossed there.
 func isCrossing(kind string) bool { return kind == schema.EdgeRamp || kind == schema.EdgeGate }
 
-// crossingM is how far, in metres, a ramp or gate may be drawn beside the edge that it
-// opens.
+// crossingM is how far, in metres, a ramp or gate may be drawn beside the edge
+// that it opens.
 const crossingM = 0.3
 
-// crossings are the openings that ramps and gates make: a rectangle about each of their
-// stretches, crossingM to either side and no longer than it is.
+// crossings are the openings that ramps and gates make: a rectangle about each
+// of their stretches, crossingM to either side and no longer than it is.
 func (r *run) crossings() orb.MultiPolygon {
 	if r.crossingsKnown {
 		return r.crossingSet
@@ -201,8 +202,8 @@ func kindWords(kind string, f *Feature) string {
 	return kind + " " + quote(f.Label())
 }
 
-// hardEdges are the walls, kerbs and fences with the box that each reaches: twice
-// its strip.
+// hardEdges are the walls, kerbs and fences with the box that each reaches:
+// twice its strip.
 type hardEdges struct {
 	features []*Feature
 	boxes    *plane.Boxes
@@ -225,8 +226,8 @@ func (r *run) hardEdges() *hardEdges {
 }
 
 // alongHardEdges returns the length along hard edges of the outline of what
-// keep-outs leave of the i-th zone, and the area of the strip left uncut there: that
-// length times the strip.
+// keep-outs leave of the i-th zone, and the area of the strip left uncut there:
+// that length times the strip.
 func (r *run) alongHardEdges(i int) (lengthM, uncutM2 float64) {
 	type side struct {
 		a, b  orb.Point

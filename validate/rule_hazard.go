@@ -51,8 +51,8 @@ var hazardWords = func() map[string]string {
 	return out
 }()
 
-// hazardKind is the kind of a hazard whose limit holds: water, road, drop or tree, ""
-// for any other. Of a kind in several words the gravest counts.
+// hazardKind is the kind of a hazard whose limit holds: water, road, drop or
+// tree, "" for any other. Of a kind in several words the gravest counts.
 func hazardKind(f *Feature) string {
 	kind := ""
 	rank := map[string]int{"": 0, "tree": 1, "road": 2, "drop": 3, "water": 4}
@@ -85,13 +85,13 @@ type hazardDisc struct {
 	radius float64
 }
 
-// discM is how far, in metres, the ring of a disc may stand outside its circle. It is
-// drawn about the circle, so that a hazard is never too small.
+// discM is how far, in metres, the ring of a disc may stand outside its circle.
+// It is drawn about the circle, so that a hazard is never too small.
 const discM = 0.0004
 
-// discRing draws a disc as a ring whose sides touch its circle: with n of them the
-// corners stand r (1/cos(pi/n) - 1) outside, which is r pi^2 / 2n^2 or less than one
-// part in a hundred more.
+// discRing draws a disc as a ring whose sides touch its circle: with n of them
+// the corners stand r (1/cos(pi/n) - 1) outside, which is r pi^2 / 2n^2 or less
+// than one part in a hundred more.
 func discRing(centre orb.Point, radius float64) orb.Ring {
 	n := max(16, 4*int(math.Ceil(math.Pi*math.Sqrt(radius/(2*discM))/4)))
 	ring := make(orb.Ring, 0, n+1)
@@ -149,8 +149,9 @@ func (r *run) makeShape(f *Feature) hazardShape {
 	return h
 }
 
-// distance is the least distance in metres from a point to the shape, discs taken as
-// the circles they are, and where; 0 inside, +Inf for a shape of nothing.
+// distance is the least distance in metres from a point to the shape, discs
+// taken as the circles they are, and where; 0 inside, +Inf for a shape of
+// nothing.
 func (h *hazardShape) distance(p orb.Point) (d float64, at orb.Point) {
 	d = math.Inf(1)
 	own := hazardShape{areas: h.solid, lines: h.lines, points: h.points}
@@ -169,9 +170,9 @@ func (h *hazardShape) distance(p orb.Point) (d float64, at orb.Point) {
 	return d, at
 }
 
-// wellCovered reports, quickly, that one keep-out or another reaches the margin past each
-// point and disc of the hazard on all sides: then no mown ground is near it. False says
-// nothing.
+// wellCovered reports, quickly, that one keep-out or another reaches the margin
+// past each point and disc of the hazard on all sides: then no mown ground is
+// near it. False says nothing.
 func (h *hazardShape) wellCovered(keepouts *solids, margin float64) bool {
 	if len(h.solid)+len(h.lines) > 0 {
 		return false
@@ -258,14 +259,14 @@ func clipOutside(line orb.LineString, area orb.MultiPolygon) []orb.LineString {
 	return clip(line, area, func(l plane.Location) bool { return l == plane.Outside })
 }
 
-// clipInside returns the pieces of a line that lie inside an area, its edge left
-// out.
+// clipInside returns the pieces of a line that lie inside an area, its edge
+// left out.
 func clipInside(line orb.LineString, area orb.MultiPolygon) []orb.LineString {
 	return clip(line, area, func(l plane.Location) bool { return l == plane.Inside })
 }
 
-// clip cuts a line where it meets the rings of an area and keeps the pieces whose
-// middle is where want says.
+// clip cuts a line where it meets the rings of an area and keeps the pieces
+// whose middle is where want says.
 func clip(line orb.LineString, area orb.MultiPolygon, want func(plane.Location) bool) []orb.LineString {
 	var out []orb.LineString
 	var cuts []float64
@@ -430,8 +431,9 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 	}
 }
 
-// crossing reports whether ramps or gates declare every place where a corridor comes
-// near a road and leaves it again, near being margin and half the machine.
+// crossing reports whether ramps or gates declare every place where a corridor
+// comes near a road and leaves it again, near being margin and half the
+// machine.
 func (r *run) crossing(c *corridorLine, road orb.Geometry, near float64) bool {
 	open := r.crossings()
 	if len(open) == 0 {
@@ -457,8 +459,8 @@ func (r *run) crossing(c *corridorLine, road orb.Geometry, near float64) bool {
 	return crossed
 }
 
-// sinksIn reports whether what no keep-out covers has any extent inside the area,
-// and does not only graze it with what rounding left over.
+// sinksIn reports whether what no keep-out covers has any extent inside the
+// area, and does not only graze it with what rounding left over.
 func (r *run) sinksIn(h hazardShape, area orb.MultiPolygon) bool {
 	for _, p := range h.points {
 		if plane.Locate(p, area) != plane.Outside {

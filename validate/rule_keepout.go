@@ -38,7 +38,8 @@ var keepoutRules = []Rule{
 	},
 }
 
-// needKeepouts returns the keep-outs that can be measured, and records the rest.
+// needKeepouts returns the keep-outs that can be measured, and records the
+// rest.
 func (r *run) needKeepouts() *solids {
 	k := r.keepouts()
 	if len(r.Of(schema.RoleKeepout)) == 0 {
@@ -59,8 +60,8 @@ func shells(m orb.MultiPolygon) orb.MultiPolygon {
 	return out
 }
 
-// fits reports whether area a, with box ba, lies in the outline of one part of b
-// without meeting it: the short way to most containments.
+// fits reports whether area a, with box ba, lies in the outline of one part of
+// b without meeting it: the short way to most containments.
 func fits(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) bool {
 	if !bb.Contains(ba.Min) || !bb.Contains(ba.Max) {
 		return false

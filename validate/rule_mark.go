@@ -45,10 +45,10 @@ type placing struct {
 	marks  map[string]*schema.Feature // stand-ins, so that findings name marks
 }
 
-// JudgePlacement judges a placement by the rules of CommandPlace: one result each,
-// and findings in the order rule, mark. limitM is residual_m in metres. at has the
-// given positions of the marks by name; a mark without one has no place in its
-// findings.
+// JudgePlacement judges a placement by the rules of CommandPlace: one result
+// each, and findings in the order rule, mark. limitM is residual_m in metres.
+// at has the given positions of the marks by name; a mark without one has no
+// place in its findings.
 func JudgePlacement(fit *adjust.Placement, limitM float64, at map[string]*Place) ([]Result, []Finding) {
 	r := newRun(&Site{Plan: &schema.Plan{}}, schema.DefaultLimits())
 	r.placing = &placing{fit, limitM, at, map[string]*schema.Feature{}}
@@ -117,7 +117,8 @@ func checkSuspects(r *run) {
 		if m.HasLeftOut {
 			x.Message += fmt.Sprintf("; without it, the fit puts it %s from its given position", fine(float64(m.LeftOut)))
 		}
-		// A mark that shows only once a worse one is left out has no figure here.
+		// A mark that shows only once a worse one is left out has no figure
+		// here.
 		if m.Testable && !math.IsInf(m.W, 0) && m.W > m.Critical {
 			x.Measured, x.Limit = m.W, m.Critical
 		}

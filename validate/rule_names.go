@@ -1,5 +1,5 @@
-// Rules on names, roles and limits: name-missing, name-repeated, role-unknown, role-missing,
-// geometry-unfit, limits-invalid, limit-loosened.
+// Rules on names, roles and limits: name-missing, name-repeated, role-unknown,
+// role-missing, geometry-unfit, limits-invalid, limit-loosened.
 
 package validate
 
@@ -237,8 +237,8 @@ func checkRoleMissing(r *run) {
 	}
 }
 
-// meantForRole returns the key of a property that may have been meant for the role,
-// "" for none: one spelled nearly so, else one whose value is a role.
+// meantForRole returns the key of a property that may have been meant for the
+// role, "" for none: one spelled nearly so, else one whose value is a role.
 func meantForRole(f *Feature) string {
 	valued := ""
 	for _, a := range f.Attributes {
@@ -308,7 +308,8 @@ func checkGeometryUnfit(r *run) {
 	}
 }
 
-// measures are the properties that rules read as numbers, and whether they start at 0.
+// measures are the properties that rules read as numbers, and whether they
+// start at 0.
 var measures = []struct {
 	key    string
 	from0  bool
@@ -319,7 +320,8 @@ var measures = []struct {
 	{schema.PropAntennaHeight, true, "a number of metres from 0 up"}, {schema.PropHeadingDeg, false, "a number of degrees"},
 }
 
-// numbersUnfit reports properties that would be passed over because they are no number.
+// numbersUnfit reports properties that would be passed over because they are no
+// number.
 func (r *run) numbersUnfit(f *Feature) {
 	for _, m := range measures {
 		v := f.Attributes.Get(m.key)

@@ -39,13 +39,13 @@ var passageRules = []Rule{
 	},
 }
 
-// throatPoints is the most points of an outline in which passages are looked for.
-// The search looks at everything within the passage's width of each point, which
-// in a dense tangle of lines is everything.
+// throatPoints is the most points of an outline in which passages are looked
+// for. The search looks at everything within the passage's width of each point,
+// which in a dense tangle of lines is everything.
 const throatPoints = 20000
 
-// needNets calls visit with what is left of every zone, and records the zones of
-// which it is not known.
+// needNets calls visit with what is left of every zone, and records the zones
+// of which it is not known.
 func (r *run) needNets(visit func(i int, f *Feature, n *net)) {
 	zones := r.needZones()
 	for _, why := range r.keepouts().why {

@@ -28,9 +28,9 @@ var radioRules = []Rule{{
 	},
 }}
 
-// knifeEdgeLoss is the loss in dB of a single knife edge for the Fresnel-Kirchhoff
-// parameter v; ITU-R P.526 section "Single knife-edge obstacle", approximation of
-// J(v) above v = -0.78, 0 below.
+// knifeEdgeLoss is the loss in dB of a single knife edge for the
+// Fresnel-Kirchhoff parameter v; ITU-R P.526 section "Single knife-edge
+// obstacle", approximation of J(v) above v = -0.78, 0 below.
 func knifeEdgeLoss(v float64) float64 {
 	if !(v > -0.78) {
 		return 0
@@ -38,8 +38,9 @@ func knifeEdgeLoss(v float64) float64 {
 	return 6.9 + 20*math.Log10(math.Sqrt((v-0.1)*(v-0.1)+1)+v-0.1)
 }
 
-// fresnelKirchhoff is the parameter v of an edge h metres above (negative: below) the
-// line of sight, d1 and d2 metres from its ends, at a frequency in MHz; ITU-R P.526.
+// fresnelKirchhoff is the parameter v of an edge h metres above (negative:
+// below) the line of sight, d1 and d2 metres from its ends, at a frequency in
+// MHz; ITU-R P.526.
 func fresnelKirchhoff(h, d1, d2, mhz float64) float64 {
 	lambda := 299.792458 / mhz
 	return h * math.Sqrt(2/lambda*(1/d1+1/d2))
@@ -106,8 +107,8 @@ func (r *run) senders() []sender {
 	return out
 }
 
-// groundSegments are all stretches of outlines and lines on the ground that have
-// heights: what is known of the terrain.
+// groundSegments are all stretches of outlines and lines on the ground that
+// have heights: what is known of the terrain.
 func (r *run) groundSegments() []groundSegment {
 	var out []groundSegment
 	add := func(pts []orb.Point, h []float64) {
@@ -214,8 +215,9 @@ func (r *run) pathLoss(s *sender, at orb.Point, zoneGround float64, l *schema.Li
 	return most
 }
 
-// crossingsOf are the parts of the way from a to b, 0 to 1, at which a blocker's
-// outline crosses it; both ends of a stretch through a building are edges.
+// crossingsOf are the parts of the way from a to b, 0 to 1, at which a
+// blocker's outline crosses it; both ends of a stretch through a building are
+// edges.
 func crossingsOf(b *blocker, from, to orb.Point) []float64 {
 	var out []float64
 	take := func(p, q orb.Point) {

@@ -47,8 +47,8 @@ func checkZoneUnreachable(r *run) {
 			return
 		}
 	}
-	// A zone that cannot be measured is taken to fill its box and to be reached: what
-	// is out of reach even then is out of reach.
+	// A zone that cannot be measured is taken to fill its box and to be
+	// reached: what is out of reach even then is out of reach.
 	reached := make([]bool, zones.len()+len(unclear))
 	for u := range unclear {
 		reached[zones.len()+u] = true
@@ -67,17 +67,46 @@ func checkZoneUnreachable(r *run) {
 			}
 		}
 	}
-	// Each corridor joins what its two ends belong to: a zone, or the docks (-1).
-	type join struct{ a, b int }
+	joins := r.zoneJoins(zones, unclear)
+	follow(reached, joins)
+	for k, f := range zones.features {
+		if reached[k] {
+			continue
+		}
+		if headless != "" {
+			r.cannot("%s has no heading_deg, so where it lines up is not known", headless)
+			if len(joins) == 0 {
+				continue
+			}
+		}
+		x := r.finding(r.middle(f), f)
+		x.Message = "no corridor and no zone leads from a dock to it"
+		if len(corridors) == 0 {
+			x.Message = "the plan has no corridor, and neither a dock nor another zone joins it"
+		}
+	}
+}
+
+// atDock and nowhere stand for a zone where a corridor's end belongs to a dock, or
+// to nothing.
+const atDock, nowhere = -1, -2
+
+// join is a way between two zones, by their places among the zones that can be
+// measured and after them those that cannot; or between one and the docks.
+type join struct{ a, b int }
+
+// zoneJoins lists the ways: each corridor joins what its two ends belong to, and
+// zones that a machine can pass between are joined.
+func (r *run) zoneJoins(zones *solids, unclear []orb.Bound) []join {
 	var joins []join
-	const dock, nowhere = -1, -2
+	corridors := r.corridors()
 	for i := range corridors {
 		var at [2]int
 		for k := range at {
 			e := &corridors[i].ends[k]
 			switch {
 			case e.dock != nil && e.off <= r.of(e.dock.f).DockReachM+slackM:
-				at[k] = dock
+				at[k] = atDock
 			case e.dock == nil && e.zone != nil:
 				at[k] = zones.at(e.zone)
 			default:
@@ -105,11 +134,16 @@ func checkZoneUnreachable(r *run) {
 			joins = append(joins, join{zones.len() + u, k})
 		}
 	}
-	// From what is reached, whatever it is joined to is reached too.
+	return joins
+}
+
+// follow marks whatever is joined to what is reached, and to the docks, as reached
+// too.
+func follow(reached []bool, joins []join) {
 	next := make([][]int, len(reached))
 	var open []int
 	reach := func(k int) {
-		if k != dock && !reached[k] {
+		if k != atDock && !reached[k] {
 			reached[k] = true
 			open = append(open, k)
 		}
@@ -121,7 +155,7 @@ func checkZoneUnreachable(r *run) {
 	}
 	for _, j := range joins {
 		switch {
-		case j.a == dock || j.b == dock:
+		case j.a == atDock || j.b == atDock:
 			reach(j.a)
 			reach(j.b)
 		default:
@@ -135,26 +169,11 @@ func checkZoneUnreachable(r *run) {
 			reach(other)
 		}
 	}
-	for k, f := range zones.features {
-		if reached[k] {
-			continue
-		}
-		if headless != "" {
-			r.cannot("%s has no heading_deg, so where it lines up is not known", headless)
-			if len(joins) == 0 {
-				continue
-			}
-		}
-		x := r.finding(r.middle(f), f)
-		x.Message = "no corridor and no zone leads from a dock to it"
-		if len(corridors) == 0 {
-			x.Message = "the plan has no corridor, and neither a dock nor another zone joins it"
-		}
-	}
 }
 
 // passable reports whether the machine can pass from zone i to zone k: what
-// keep-outs leave of them shares ground, or edge, that stretches at least its width.
+// keep-outs leave of them shares ground, or edge, that stretches at least its
+// width.
 func (r *run) passable(zones *solids, i, k int) bool {
 	width := math.Min(r.of(zones.features[i]).MachineWidthM, r.of(zones.features[k]).MachineWidthM)
 	one, two := r.netOf(i).areas, r.netOf(k).areas

@@ -1,5 +1,6 @@
-// Rules on rings: what OGC Simple Features calls valid, and what it allows but a
-// machine should not be given. All of it is decided on the coordinates as read.
+// Rules on rings: what OGC Simple Features calls valid, and what it allows but
+// a machine should not be given. All of it is decided on the coordinates as
+// read.
 
 package validate
 
@@ -203,9 +204,9 @@ func (r *run) faultAt(f *Feature, w plane.Where, at orb.Point) (*Place, orb.Poin
 	return r.placeRead(f, at, p), p
 }
 
-// eachFault runs visit over the faults of the wanted kinds, up to mostFindings a
-// feature, and says on the last finding how many more there are. Two rings that
-// meet at several places are one fault of n places.
+// eachFault runs visit over the faults of the wanted kinds, up to mostFindings
+// a feature, and says on the last finding how many more there are. Two rings
+// that meet at several places are one fault of n places.
 func (r *run) eachFault(want func(x plane.Fault) bool, visit func(f *Feature, x plane.Fault, n int)) {
 	r.outlined(func(f *Feature, s *solid) {
 		before, more := len(r.findings), 0
@@ -540,8 +541,8 @@ func checkHoleOutside(r *run) {
 	})
 }
 
-// reachOutside returns the greatest distance from an area of those vertices that
-// lie outside it, and the vertex; 0 when none does.
+// reachOutside returns the greatest distance from an area of those vertices
+// that lie outside it, and the vertex; 0 when none does.
 func reachOutside(ring, area orb.Ring) (float64, orb.Point) {
 	l := plane.NewLocator(area)
 	most, at := 0.0, ring[0]

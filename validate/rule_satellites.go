@@ -56,9 +56,10 @@ func checkSatellitesFew(r *run) {
 	}
 }
 
-// openSkyServes reports whether the limits are met under the open sky by so much that
-// nothing has to be computed: 12 satellites and PDOP 4 hold everywhere on the earth
-// with the four nominal systems above 15 degrees (TestOpenSkyEverywhere).
+// openSkyServes reports whether the limits are met under the open sky by so
+// much that nothing has to be computed: 12 satellites and PDOP 4 hold
+// everywhere on the earth with the four nominal systems above 15 degrees
+// (TestOpenSkyEverywhere).
 func (r *run) openSkyServes() bool {
 	l := &r.limits
 	return len(r.own) == 0 && l.SatsMin <= 12 && l.PDOPMax >= 4 && l.SkyMaskDeg <= 15

@@ -124,8 +124,8 @@ func newSkyline(list []blocker) *skyline {
 	return s
 }
 
-// about returns the blockers that could rise above the mask as seen from the box;
-// ground is the height of the ground there, NaN when not known.
+// about returns the blockers that could rise above the mask as seen from the
+// box; ground is the height of the ground there, NaN when not known.
 func (s *skyline) about(box orb.Bound, maskDeg, ground float64) []*blocker {
 	reach := 4.0 * MaxSpanM // everything that is on the ground at all
 	if t := math.Tan(maskDeg * (math.Pi / 180)); t > 0 {
@@ -198,12 +198,12 @@ func (o *observer) above(b *blocker) float64 {
 	return up
 }
 
-// elevation returns the elevation angle, in degrees, of a top so far above and so
-// far off.
+// elevation returns the elevation angle, in degrees, of a top so far above and
+// so far off.
 func elevation(above, off float64) float64 { return math.Atan2(above, off) * (180 / math.Pi) }
 
-// leastHidden is the share of the sky, in percent, below which nothing is said: the
-// message would read 0 %.
+// leastHidden is the share of the sky, in percent, below which nothing is said:
+// the message would read 0 %.
 const leastHidden = 0.5
 
 // look reports what hides the sky above the mask from one place.
@@ -250,8 +250,9 @@ func (r *run) look(o observer, sky *skyline) {
 }
 
 // lookAlong reports the place of a corridor from which the sky is hidden to the
-// greatest elevation: for each blocker the place that is nearest to it, and, where the
-// ground has heights, the one nearest to it on every stretch, from the lower end.
+// greatest elevation: for each blocker the place that is nearest to it, and,
+// where the ground has heights, the one nearest to it on every stretch, from
+// the lower end.
 func (r *run) lookAlong(c *corridorLine, sky *skyline) {
 	mask := r.of(c.f).SkyMaskDeg
 	height := func(v int) float64 {
@@ -349,15 +350,15 @@ func (r *run) lookOver(i int, sky *skyline) {
 	x.Message = fmt.Sprintf("over about %s of it more than %s %% of the sky above %s is hidden, up to %.0f %%", squareMetres(x.AreaM2), trim(stop, 1), degreesText(mask), worst)
 }
 
-// tower is round and stands about the box of a blocker, so much higher than what looks
-// at it.
+// tower is round and stands about the box of a blocker, so much higher than
+// what looks at it.
 type tower struct {
 	at         orb.Point
 	radius, up float64
 }
 
-// mostHidden is quick and never less than hiddenSky: it takes each blocker for a tower
-// and adds them up as if none stood before another.
+// mostHidden is quick and never less than hiddenSky: it takes each blocker for
+// a tower and adds them up as if none stood before another.
 func mostHidden(from orb.Point, towers []tower, sinMask float64) float64 {
 	sum := 0.0
 	for k := range towers {
@@ -376,8 +377,8 @@ func mostHidden(from orb.Point, towers []tower, sinMask float64) float64 {
 	return sum
 }
 
-// steepest returns the blocker that stands to the greatest elevation above least, nil
-// for none.
+// steepest returns the blocker that stands to the greatest elevation above
+// least, nil for none.
 func (r *run) steepest(o *observer, list []blocker, least float64) *blocker {
 	var best *blocker
 	for k := range list {
@@ -392,13 +393,14 @@ func (r *run) steepest(o *observer, list []blocker, least float64) *blocker {
 	return best
 }
 
-// skyAzimuths is how many directions the horizon is cut into: half a degree each.
+// skyAzimuths is how many directions the horizon is cut into: half a degree
+// each.
 const skyAzimuths = 720
 
 // hiddenSky returns the part, from 0 to 1, of the sky above the mask that the
-// blockers hide: the solid angle between mask and skyline over that of the whole
-// cap, the skyline taken in the middle of each of skyAzimuths directions. The
-// solid angle above elevation m is 2 pi (1 - sin m).
+// blockers hide: the solid angle between mask and skyline over that of the
+// whole cap, the skyline taken in the middle of each of skyAzimuths directions.
+// The solid angle above elevation m is 2 pi (1 - sin m).
 func hiddenSky(o *observer, blockers []blocker, maskDeg float64) float64 {
 	var tan [skyAzimuths]float64 // greatest tangent of the elevation
 	for i := range blockers {

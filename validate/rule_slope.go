@@ -36,9 +36,9 @@ var slopeRules = []Rule{{
 // scatter by 2 to 3 cm (common practice, no source), which over 2 m is 1.5 %.
 const slopeBaseM = 2.0
 
-// slopePoints is the most vertices of a zone of which every pair is tried; of more
-// an even choice is taken. slopeWork bounds pairs times vertices, because whether
-// a pair sees one another takes a look at every side.
+// slopePoints is the most vertices of a zone of which every pair is tried; of
+// more an even choice is taken. slopeWork bounds pairs times vertices, because
+// whether a pair sees one another takes a look at every side.
 const (
 	slopePoints = 400
 	slopeWork   = 5e7
@@ -193,8 +193,8 @@ func (f *Feature) sees(a, b orb.Point) bool {
 }
 
 // planeSlope returns the slope in percent of the plane z = c + gx x + gy y that
-// fits the points by least squares; ok is false for fewer than three points, and
-// when they lie so near one line that the slope across it would be a guess:
+// fits the points by least squares; ok is false for fewer than three points,
+// and when they lie so near one line that the slope across it would be a guess:
 // spread across of less than a tenth of that along, or of less than 0.5 m.
 func planeSlope(pts []raised) (percent float64, ok bool) {
 	n := float64(len(pts))
@@ -221,13 +221,13 @@ func planeSlope(pts []raised) (percent float64, ok bool) {
 	return 100 * math.Hypot(gx, gy), true
 }
 
-// lineSlope judges a line between vertices with heights: from each to the next that
-// is at least slopeBaseM further along, and from each so back, so that the last stretch
-// counts too. Of stretches that run into one another the steepest is reported. known is
-// false when fewer than two vertices have a height.
+// lineSlope judges a line between vertices with heights: from each to the next
+// that is at least slopeBaseM further along, and from each so back, so that the
+// last stretch counts too. Of stretches that run into one another the steepest
+// is reported. known is false when fewer than two vertices have a height.
 //
-// A rise above limit is a finding of the severity; where says beside what. With by, only
-// stretches that come within slopeBaseM of it count.
+// A rise above limit is a finding of the severity; where says beside what. With
+// by, only stretches that come within slopeBaseM of it count.
 func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, where string, by *plane.Gauge) (known bool) {
 	if l.Heights == nil {
 		return false
@@ -299,7 +299,8 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 	return true
 }
 
-// percentPast formats a percentage so that it does not read like the limit it is past.
+// percentPast formats a percentage so that it does not read like the limit it
+// is past.
 func percentPast(v, limit float64) string {
 	for decimals := 1; ; decimals++ {
 		if s := strconv.FormatFloat(v, 'f', decimals, 64); decimals > 5 || trim(v, decimals) != trim(limit, decimals) {
@@ -339,9 +340,9 @@ func (r *run) dropLines() *plane.Gauge {
 	return plane.NewGauge(all)
 }
 
-// outlineSlope judges the outline of a zone that is nowhere steeper than the limit of
-// its inside: the plane that fits it, and the rises along it, which beside a drop are
-// errors.
+// outlineSlope judges the outline of a zone that is nowhere steeper than the
+// limit of its inside: the plane that fits it, and the rises along it, which
+// beside a drop are errors.
 func (r *run) outlineSlope(f *Feature, pts []raised, drops *plane.Gauge) {
 	limit := r.of(f).SlopeEdgeMaxPercent
 	before := len(r.findings)
@@ -374,8 +375,8 @@ func (r *run) outlineSlope(f *Feature, pts []raised, drops *plane.Gauge) {
 	}
 }
 
-// dockSlope judges the way from each dock to the end of the corridor that serves
-// it, from their heights.
+// dockSlope judges the way from each dock to the end of the corridor that
+// serves it, from their heights.
 func (r *run) dockSlope() {
 	for i := range r.corridors() {
 		c := &r.corridors()[i]

@@ -62,8 +62,8 @@ func checkFeatureFarAway(r *run) {
 	}
 }
 
-// withinSpan reports, quickly, that no two vertices lie farther apart than the limit
-// and no feature has a limit of its own.
+// withinSpan reports, quickly, that no two vertices lie farther apart than the
+// limit and no feature has a limit of its own.
 func (r *run) withinSpan(limit float64) bool {
 	box := emptyBox()
 	for _, f := range r.Features {
@@ -75,8 +75,8 @@ func (r *run) withinSpan(limit float64) bool {
 	return len(r.own) == 0 && math.Hypot(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1]) <= limit
 }
 
-// fromMiddle returns what measures how far a vertex as read lies from the middle of
-// the site, in metres.
+// fromMiddle returns what measures how far a vertex as read lies from the
+// middle of the site, in metres.
 func (r *run) fromMiddle() (from func(read orb.Point) float64, ok bool) {
 	var flat []float64
 	collect := func(driven bool) {
@@ -119,8 +119,8 @@ func (r *run) fromMiddle() (from func(read orb.Point) float64, ok bool) {
 	}, true
 }
 
-// appendVertices adds the feature's vertices as read, those that close a ring left
-// away.
+// appendVertices adds the feature's vertices as read, those that close a ring
+// left away.
 func (f *Feature) appendVertices(flat []float64) []float64 {
 	for i := range f.Areas {
 		for _, ring := range f.Areas[i].Read {
@@ -144,8 +144,8 @@ func (f *Feature) appendVertices(flat []float64) []float64 {
 	return flat
 }
 
-// middleOf is the mean of the points that lie within the span of their medians: strays
-// do not move it, and it does not depend on how the axes lie.
+// middleOf is the mean of the points that lie within the span of their medians:
+// strays do not move it, and it does not depend on how the axes lie.
 func middleOf(flat []float64, far func(p, q orb.Point) float64, span float64) orb.Point {
 	m := medians(flat)
 	var sum orb.Point

@@ -158,8 +158,8 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 	}
 }
 
-// Heights that ground has, in metres: land lies between -430 and 8,849 m (common
-// knowledge, no source).
+// Heights that ground has, in metres: land lies between -430 and 8,849 m
+// (common knowledge, no source).
 const lowestGroundM, highestGroundM = -500, 9000
 
 func checkBaseHeight(r *run) {
@@ -207,9 +207,9 @@ func checkBaseHeight(r *run) {
 	}
 }
 
-// clamped reports whether the feature's heights are altitudes that KML clamps to the
-// ground or counts from it (OGC 07-147r2, 9.20: clampToGround is the default), and so
-// no heights of the ground.
+// clamped reports whether the feature's heights are altitudes that KML clamps
+// to the ground or counts from it (OGC 07-147r2, 9.20: clampToGround is the
+// default), and so no heights of the ground.
 func (r *run) clamped(f *Feature) bool {
 	mode := f.Attributes.Get(schema.PropAltitudeMode).Text()
 	switch r.Plan.Source.Format {

@@ -10,7 +10,8 @@ import (
 	"swardline/schema"
 )
 
-// Command is what judges a rule: the command whose reports have a result for it.
+// Command is what judges a rule: the command whose reports have a result for
+// it.
 type Command string
 
 // The commands that judge rules. CommandConvert stands for every step from one
@@ -37,19 +38,21 @@ type Rule struct {
 	Limits []string
 	// Mendable is set when Mend removes its faults without a judgement.
 	Mendable bool
-	// Over says what it applies to: of each list one role, active, must be in the
-	// plan, or the rule is not needed. Nil applies to every plan.
+	// Over says what it applies to: of each list one role, active, must be in
+	// the plan, or the rule is not needed. Nil applies to every plan.
 	Over [][]schema.Role
 	// Page explains the rule to the person who has to act on it.
 	Page Page
 
-	// run judges it: findings, what could not be checked, and an error go to the
-	// run. It is nil for the rules of CommandConvert, which the operation judges.
+	// run judges it: findings, what could not be checked, and an error go to
+	// the run. It is nil for the rules of CommandConvert, which the operation
+	// judges.
 	run func(*run)
 	// against is the role of the things that a rule on a displacement keeps the
 	// machine out of, "" for none.
 	against schema.Role
-	// weight is what a finding of the rule does to the verdict of a displacement.
+	// weight is what a finding of the rule does to the verdict of a
+	// displacement.
 	weight weight
 }
 
@@ -105,8 +108,8 @@ type Page struct {
 	Mend string
 }
 
-// Rules is the table: every rule of every command, in the order in which reports
-// show them.
+// Rules is the table: every rule of every command, in the order in which
+// reports show them.
 var Rules = concat(
 	rows(CommandCheck,
 		coordinateRules,
@@ -156,8 +159,8 @@ func concat(families ...[]Rule) []Rule {
 	return out
 }
 
-// RulesOf returns the rules that a command judges, in the table's order: as many
-// as its reports have results.
+// RulesOf returns the rules that a command judges, in the table's order: as
+// many as its reports have results.
 func RulesOf(c Command) []Rule {
 	var out []Rule
 	for i := range Rules {

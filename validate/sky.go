@@ -1,5 +1,5 @@
-// The sky and the radio of a plan: what each place that needs them sees and hears,
-// over a day, and where an antenna would see more.
+// The sky and the radio of a plan: what each place that needs them sees and
+// hears, over a day, and where an antenna would see more.
 
 package validate
 
@@ -60,13 +60,14 @@ type SkyReport struct {
 // SkyPoint is one place that needs sky.
 type SkyPoint struct {
 	Feature *schema.Feature
-	// What names the place beside the feature: "", "line-up point" or "worst place".
+	// What names the place beside the feature: "", "line-up point" or "worst
+	// place".
 	What string
 	At   *Place
 	// HiddenPercent is the part of the sky above the mask that is hidden.
 	HiddenPercent float64
-	// View is with what is known to hide sky; Unknown names what may hide more of it,
-	// since its height is not told.
+	// View is with what is known to hide sky; Unknown names what may hide more
+	// of it, since its height is not told.
 	View    *orbit.View
 	Unknown []string
 	// BlockedBy names what hides sky above the mask, the most first.
@@ -80,23 +81,23 @@ type SkyPoint struct {
 // SkyZone is what a zone's ground sees and hears.
 type SkyZone struct {
 	Feature *schema.Feature
-	// AreaM2 is the ground looked at; ThinM2 that with fewer satellites or a weaker
-	// fix than the limits for more of the day than thin_share_percent; UnknownM2 that
-	// which is not thin as far as is known, near things of unknown height; each to a
-	// cell of CellM metres.
+	// AreaM2 is the ground looked at; ThinM2 that with fewer satellites or a
+	// weaker fix than the limits for more of the day than thin_share_percent;
+	// UnknownM2 that which is not thin as far as is known, near things of
+	// unknown height; each to a cell of CellM metres.
 	AreaM2, ThinM2, UnknownM2, CellM float64
 	// Thin is the outline of that ground, on the ground.
 	Thin orb.MultiPolygon
 	// Cells are the places looked at.
 	Cells []SkyCell
-	// LossDB is the greatest loss of the radio over free space, NaN when not known,
-	// and DeafM2 the ground where it is over radio_loss_db.
+	// LossDB is the greatest loss of the radio over free space, NaN when not
+	// known, and DeafM2 the ground where it is over radio_loss_db.
 	LossDB, DeafM2 float64
 }
 
-// SkyCell is one place of a zone: its middle on the ground, the share of the day in
-// which it is thin (NaN when not known), and the loss of the radio in dB (NaN when not
-// known).
+// SkyCell is one place of a zone: its middle on the ground, the share of the
+// day in which it is thin (NaN when not known), and the loss of the radio in dB
+// (NaN when not known).
 type SkyCell struct {
 	At     orb.Point
 	Thin   float64
@@ -117,20 +118,20 @@ type SkyPlace struct {
 	ThinShare       float64
 }
 
-// MastAdvice is how high an antenna must stand at a base's own place so that no more
-// than half a percent of its sky is hidden; HeightM is NaN where no mast of up to
-// MostMastM above today's does it.
+// MastAdvice is how high an antenna must stand at a base's own place so that no
+// more than half a percent of its sky is hidden; HeightM is NaN where no mast
+// of up to MostMastM above today's does it.
 type MastAdvice struct {
 	Base          *schema.Feature
 	NowM, HeightM float64
 }
 
-// MostMastM is the highest mast above today's antenna that is tried, in metres: more
-// is a case for a rigger (common practice, no source).
+// MostMastM is the highest mast above today's antenna that is tried, in metres:
+// more is a case for a rigger (common practice, no source).
 const MostMastM = 12
 
-// checkSteps is how many moments of the nominal day a check looks at: hourly. The
-// sky command looks every five minutes.
+// checkSteps is how many moments of the nominal day a check looks at: hourly.
+// The sky command looks every five minutes.
 const checkSteps = 24
 
 // checkPlaces is how many places of all zones together a check looks from.
@@ -154,9 +155,9 @@ func (r *run) dayOf() *orbit.Day {
 	return d
 }
 
-// unknownHeightM is how high a building, or a tree, of unknown height is taken to be
-// at the most when it is asked which places it may shade (from memory: a house of
-// three floors with its roof, a grown tree).
+// unknownHeightM is how high a building, or a tree, of unknown height is taken
+// to be at the most when it is asked which places it may shade (from memory: a
+// house of three floors with its roof, a grown tree).
 const unknownHeightM = 30
 
 // shade is everything that hides sky, and what may.
@@ -181,8 +182,8 @@ func (r *run) shadeOf() *shade {
 	return r.shade
 }
 
-// mayShade names the things of unknown height that might hide sky above the mask at
-// a place.
+// mayShade names the things of unknown height that might hide sky above the
+// mask at a place.
 func (s *shade) mayShade(at orb.Point, maskDeg float64) []string {
 	reach := float64(MaxSpanM)
 	if t := math.Tan(maskDeg * (math.Pi / 180)); t > 0 {
@@ -200,8 +201,9 @@ func (s *shade) mayShade(at orb.Point, maskDeg float64) []string {
 	return out
 }
 
-// horizonAt builds the horizon of an observer: the mask, and what stands above it.
-// by are the blockers that hide sky above the mask, the one that rises highest first.
+// horizonAt builds the horizon of an observer: the mask, and what stands above
+// it. by are the blockers that hide sky above the mask, the one that rises
+// highest first.
 func (r *run) horizonAt(o *observer, s *shade, mask float64) (h *orbit.Horizon, by []*blocker) {
 	h = &orbit.Horizon{}
 	h.HideBelow(mask)
@@ -231,10 +233,10 @@ func (r *run) horizonAt(o *observer, s *shade, mask float64) (h *orbit.Horizon, 
 	return h, by
 }
 
-// hideBlocker lays a blocker into a horizon and returns the elevation it rises to, in
-// degrees. Its top stands up metres over the antenna, and its lowest part low metres;
-// low is 0 or less for what stands on the ground. A ray through a crown from near to
-// far leaves it between low/far and up/near.
+// hideBlocker lays a blocker into a horizon and returns the elevation it rises
+// to, in degrees. Its top stands up metres over the antenna, and its lowest
+// part low metres; low is 0 or less for what stands on the ground. A ray
+// through a crown from near to far leaves it between low/far and up/near.
 func hideBlocker(h *orbit.Horizon, at orb.Point, b *blocker, up, low float64) float64 {
 	if len(b.areas) > 0 && plane.Locate(at, b.areas) != plane.Outside {
 		from := 0.0
@@ -292,9 +294,9 @@ func farCorner(at orb.Point, areas orb.MultiPolygon) (d float64, p orb.Point) {
 	return d, p
 }
 
-// distances notes, for each direction in which a wall ab is seen, the least and the
-// greatest distance to it. A direction is half a degree wide and takes the nearest of
-// its two sides and its middle.
+// distances notes, for each direction in which a wall ab is seen, the least and
+// the greatest distance to it. A direction is half a degree wide and takes the
+// nearest of its two sides and its middle.
 func distances(near, far *[skyAzimuths]float64, o, a, b orb.Point) {
 	ax, ay, bx, by := a[0]-o[0], a[1]-o[1], b[0]-o[0], b[1]-o[1]
 	if ax*by-ay*bx == 0 {
@@ -352,8 +354,8 @@ var directions = func() (out [2 * skyAzimuths][2]float64) {
 	return out
 }()
 
-// discDistances is distances for a disc: the ray at an angle t off its middle, D away,
-// meets its circle at D cos t -+ sqrt(R^2 - D^2 sin^2 t).
+// discDistances is distances for a disc: the ray at an angle t off its middle,
+// D away, meets its circle at D cos t -+ sqrt(R^2 - D^2 sin^2 t).
 func discDistances(near, far *[skyAzimuths]float64, o orb.Point, disc hazardDisc) {
 	dx, dy := disc.at[0]-o[0], disc.at[1]-o[1]
 	away := math.Hypot(dx, dy)
@@ -378,8 +380,8 @@ func discDistances(near, far *[skyAzimuths]float64, o orb.Point, disc hazardDisc
 // antennaOf is how high the machine's antenna stands for a feature.
 func (r *run) antennaOf(f *Feature) float64 { return r.of(f).MachineAntennaM }
 
-// skyPlaces are the points of a plan that need sky: bases, docks with their line-up
-// points, and of each corridor the place with most of the sky hidden.
+// skyPlaces are the points of a plan that need sky: bases, docks with their
+// line-up points, and of each corridor the place with most of the sky hidden.
 func (r *run) skyPlaces() []SkyPoint {
 	s := r.shadeOf()
 	var out []SkyPoint
@@ -425,8 +427,8 @@ func (r *run) skyPlaces() []SkyPoint {
 	return out
 }
 
-// alongLine gives points of a line at most so many metres apart, its corners among
-// them; at most 400.
+// alongLine gives points of a line at most so many metres apart, its corners
+// among them; at most 400.
 func alongLine(pts []orb.Point, apart float64) []orb.Point {
 	length := 0.0
 	for i := 1; i < len(pts); i++ {
@@ -460,8 +462,8 @@ func (r *run) skyPoint(o *observer, s *shade, what string) SkyPoint {
 	return p
 }
 
-// Sky looks at the sky and the radio of a plan. The error says why there is no sky:
-// a plan without a place on the earth, or orbits that cannot be used.
+// Sky looks at the sky and the radio of a plan. The error says why there is no
+// sky: a plan without a place on the earth, or orbits that cannot be used.
 func Sky(p *schema.Plan, l schema.Limits, o SkyOptions) (*SkyReport, error) {
 	site, err := Ground(p)
 	if err != nil {
@@ -513,7 +515,8 @@ func skyDayOf(s *Site, o *SkyOptions, step float64) (*orbit.Day, error) {
 	return orbit.NewDay(sats, crs.Geodetic{Lon: crs.Degrees(s.Lon), Lat: crs.Degrees(s.Lat), H: crs.Metres(s.H)}, o.Start, step, int(86400/step))
 }
 
-// skyRules are the rules that a look at the sky reports on, of whatever command.
+// skyRules are the rules that a look at the sky reports on, of whatever
+// command.
 var skyRuleNames = []string{RuleSkyBlocked, RuleSatellitesFew, RuleRadioShadow}
 
 func (r *run) judgeSky() ([]Result, []Finding) {
@@ -662,12 +665,13 @@ func (r *run) featureOf(f *schema.Feature) *Feature {
 	return nil
 }
 
-// mastsTried are the heights of an antenna over the roof that are tried, in metres.
+// mastsTried are the heights of an antenna over the roof that are tried, in
+// metres.
 var mastsTried = [...]float64{0.5, 1, 1.2, 1.5, 2, 3}
 
-// bestPlaces searches the outlines of buildings for places from which a base sees
-// most: every half metre, with the masts of mastsTried; of each side of a building the
-// lowest mast that sees as much as any. At most 10 are returned.
+// bestPlaces searches the outlines of buildings for places from which a base
+// sees most: every half metre, with the masts of mastsTried; of each side of a
+// building the lowest mast that sees as much as any. At most 10 are returned.
 func (r *run) bestPlaces() []SkyPlace {
 	day, s := r.dayOf(), r.shadeOf()
 	l := &r.limits
@@ -728,8 +732,8 @@ func (r *run) bestOnWall(f *Feature, height float64, a, b, middle orb.Point, s *
 	return best
 }
 
-// sideOf names the side of a building on which a wall stands, by the bearing from
-// the building's middle across the wall.
+// sideOf names the side of a building on which a wall stands, by the bearing
+// from the building's middle across the wall.
 func sideOf(a, b, middle orb.Point) string {
 	nx, ny := b[1]-a[1], a[0]-b[0]
 	mx, my := (a[0]+b[0])/2-middle[0], (a[1]+b[1])/2-middle[1]

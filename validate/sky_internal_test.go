@@ -1,5 +1,5 @@
-// Sky and radio: horizons, crowns and knife edges in closed form, and the open sky
-// that a check takes for granted.
+// Sky and radio: horizons, crowns and knife edges in closed form, and the open
+// sky that a check takes for granted.
 
 package validate
 
@@ -15,12 +15,13 @@ import (
 	"swardline/schema"
 )
 
-// TestKnifeEdge: published values of the Fresnel-Kirchhoff parameter, the loss and
-// the first Fresnel zone. Example 4.8 of a textbook on wireless communication (in the
-// companion of worked examples to it): 900 MHz, antennas at 50 and 25 m, an obstacle
-// of 100 m 10 km and 2 km from them: v = 4.24, 25.5 dB by its formula for v > 2.4,
-// which lies within 0.1 dB of ITU-R P.526's. J(0) = 6.0 dB: half the field (ITU-R
-// P.526, figure of J(v)). J(-0.78) = 0: where the approximation begins.
+// TestKnifeEdge: published values of the Fresnel-Kirchhoff parameter, the loss
+// and the first Fresnel zone. Example 4.8 of a textbook on wireless
+// communication (in the companion of worked examples to it): 900 MHz, antennas
+// at 50 and 25 m, an obstacle of 100 m 10 km and 2 km from them: v = 4.24, 25.5
+// dB by its formula for v > 2.4, which lies within 0.1 dB of ITU-R P.526's.
+// J(0) = 6.0 dB: half the field (ITU-R P.526, figure of J(v)). J(-0.78) = 0:
+// where the approximation begins.
 func TestKnifeEdge(t *testing.T) {
 	const d1, d2, f = 10000.0, 2000.0, 900.0
 	h := 100 - (50 + (25-50)*d1/(d1+d2))
@@ -36,7 +37,8 @@ func TestKnifeEdge(t *testing.T) {
 			t.Errorf("J(%v) = %v, want %v", c.v, j, c.want)
 		}
 	}
-	// ITU-R P.526 equation 3: R1 = 550 sqrt(d1 d2 / ((d1 + d2) f)), km and MHz, 550 for 547.7.
+	// ITU-R P.526 equation 3: R1 = 550 sqrt(d1 d2 / ((d1 + d2) f)), km and MHz,
+	// 550 for 547.7.
 	if r, want := fresnelRadius(250, 250, 868), 550*math.Sqrt(0.25*0.25/(0.5*868)); math.Abs(r-want) > 0.005*want {
 		t.Errorf("R1 = %v, want %v", r, want)
 	}
@@ -65,8 +67,8 @@ func squareAt(x, y, half float64) orb.MultiPolygon {
 	return orb.MultiPolygon{{{{x - half, y - half}, {x + half, y - half}, {x + half, y + half}, {x - half, y + half}, {x - half, y - half}}}}
 }
 
-// TestHideBlocker: a wall square to the east, its near side 10 m off and its far side
-// 14, 10 m over the antenna.
+// TestHideBlocker: a wall square to the east, its near side 10 m off and its
+// far side 14, 10 m over the antenna.
 func TestHideBlocker(t *testing.T) {
 	b := &blocker{areas: squareAt(12, 0, 2), solid: squareAt(12, 0, 2)}
 	var h orbit.Horizon
@@ -81,7 +83,8 @@ func TestHideBlocker(t *testing.T) {
 			t.Errorf("azimuth %v, elevation %v: hidden %v, want %v", c.az, c.el, got, c.want)
 		}
 	}
-	// The same as a crown from 5 m over the antenna: open below 5/14, hidden to 10/10.
+	// The same as a crown from 5 m over the antenna: open below 5/14, hidden to
+	// 10/10.
 	var crown orbit.Horizon
 	hideBlocker(&crown, orb.Point{}, b, 10, 5)
 	low := math.Atan2(5, 14) * 180 / math.Pi
@@ -93,7 +96,8 @@ func TestHideBlocker(t *testing.T) {
 			t.Errorf("crown, elevation %v: hidden %v, want %v", c.el, got, c.want)
 		}
 	}
-	// Under a crown of half width 2 that starts 5 m up: hidden from its far corner up.
+	// Under a crown of half width 2 that starts 5 m up: hidden from its far
+	// corner up.
 	var under orbit.Horizon
 	hideBlocker(&under, orb.Point{12, 0}, b, 10, 5)
 	corner := math.Atan2(5, math.Hypot(2, 2)) * 180 / math.Pi
@@ -102,8 +106,8 @@ func TestHideBlocker(t *testing.T) {
 	}
 }
 
-// TestDiscHides: a round crown of radius 2, 12 m east, is hidden between its tangents,
-// asin(2/12) each side, and rises to 10 m over its near side.
+// TestDiscHides: a round crown of radius 2, 12 m east, is hidden between its
+// tangents, asin(2/12) each side, and rises to 10 m over its near side.
 func TestDiscHides(t *testing.T) {
 	d := hazardDisc{orb.Point{12, 0}, 2}
 	b := &blocker{areas: orb.MultiPolygon{{discRing(d.at, d.radius)}}, discs: []hazardDisc{d}}
@@ -122,8 +126,8 @@ func TestDiscHides(t *testing.T) {
 	}
 }
 
-// TestSkyLimits holds the limits of the sky from both sides, as the operator's and as
-// the base's own.
+// TestSkyLimits holds the limits of the sky from both sides, as the operator's
+// and as the base's own.
 func TestSkyLimits(t *testing.T) {
 	base := func() *schema.Plan {
 		p := skyBenchPlan()
@@ -177,8 +181,8 @@ func TestSkyLimits(t *testing.T) {
 				own.Set(key, schema.Float(x))
 			}
 			if by == "feature" {
-				// What is looser than the operator's does not count, so the operator's is
-				// the loosest there is.
+				// What is looser than the operator's does not count, so the
+				// operator's is the loosest there is.
 				for key, x := range (set{"sats_min": 1, "pdop_max": 1e6, "thin_share_percent": 100}) {
 					if err := l.Set(key, x, schema.OriginFile, "the test"); err != nil {
 						t.Fatal(err)
@@ -205,8 +209,8 @@ func TestSkyLimits(t *testing.T) {
 	}
 }
 
-// TestRadioLimits: the loss at the limit passes, a hair below it does not; no band, no
-// check; and an antenna of the machine's above the house hears.
+// TestRadioLimits: the loss at the limit passes, a hair below it does not; no
+// band, no check; and an antenna of the machine's above the house hears.
 func TestRadioLimits(t *testing.T) {
 	at := func(mhz, db, antenna float64) (Outcome, float64) {
 		l := schema.DefaultLimits()
@@ -244,8 +248,9 @@ func TestRadioLimits(t *testing.T) {
 	}
 }
 
-// TestUnknownHeights: a house without a height makes what it may shade unchecked, never
-// open sky; and a base that sees too little anyway is told all the same.
+// TestUnknownHeights: a house without a height makes what it may shade
+// unchecked, never open sky; and a base that sees too little anyway is told all
+// the same.
 func TestUnknownHeights(t *testing.T) {
 	p := skyBenchPlan()
 	for _, f := range p.Features {
@@ -269,8 +274,9 @@ func TestUnknownHeights(t *testing.T) {
 	}
 }
 
-// TestBestPlaces: the roof sees more than the foot of the wall does, and the advice is
-// a place on the house's own outline with the figures of the same sky.
+// TestBestPlaces: the roof sees more than the foot of the wall does, and the
+// advice is a place on the house's own outline with the figures of the same
+// sky.
 func TestBestPlaces(t *testing.T) {
 	r, err := Sky(skyBenchPlan(), schema.DefaultLimits(), SkyOptions{Best: true})
 	if err != nil {
@@ -314,8 +320,8 @@ func BenchmarkSky(b *testing.B) {
 	}
 }
 
-// skyBenchPlan is 30 features at 56.95 N: two lawns, a house, a row of trees, docks
-// and a base.
+// skyBenchPlan is 30 features at 56.95 N: two lawns, a house, a row of trees,
+// docks and a base.
 func skyBenchPlan() *schema.Plan {
 	wgs84 := crs.WGS84()
 	p := &schema.Plan{CRS: wgs84}

@@ -1,5 +1,5 @@
-// Solid: a feature's polygons once their topology is known to be sound, ready to
-// measure with.
+// Solid: a feature's polygons once their topology is known to be sound, ready
+// to measure with.
 
 package validate
 
@@ -16,8 +16,9 @@ import (
 type solid struct {
 	// faults are those of the coordinates as read.
 	faults []plane.Fault
-	// places says of each fault between two rings at how many places they meet in
-	// that way, 0 when an earlier fault of the two stands for it; nil without faults.
+	// places says of each fault between two rings at how many places they meet
+	// in that way, 0 when an earlier fault of the two stands for it; nil
+	// without faults.
 	places []int
 	// areas are the polygons on the ground: closed, without repeated points and
 	// spikes. They are nil when why is not "".
@@ -145,8 +146,8 @@ func soundVertices(ring orb.Ring) []int {
 	return soundVerticesBy(ring, func(a, b int) bool { return true })
 }
 
-// soundVerticesBy is soundVertices where of points that stand on one another only
-// those are repeated that alike says are.
+// soundVerticesBy is soundVertices where of points that stand on one another
+// only those are repeated that alike says are.
 func soundVerticesBy(ring orb.Ring, alike func(a, b int) bool) []int {
 	idx := make([]int, 0, len(ring))
 	for i := range ring {

@@ -57,7 +57,8 @@ func (t *tangent) inverse(p orb.Point) (lon, lat float64) {
 		if !(math.Abs(de) < 1e6 && math.Abs(dn) < 1e6) {
 			return math.NaN(), math.NaN()
 		}
-		// Meridians converge: turn the step by the convergence at this longitude.
+		// Meridians converge: turn the step by the convergence at this
+		// longitude.
 		sinG, cosG := math.Sincos((lon - t.lon0) * (math.Pi / 180) * t.sinPhi0)
 		lat += (dn*cosG - de*sinG) * perLat
 		lon += (de*cosG + dn*sinG) * perLon * t.cosPhi0 / math.Max(math.Cos(lat*(math.Pi/180)), 1e-9)

@@ -13,9 +13,10 @@
 // measured on the ground, in metres on the tangent plane (Ground).
 //
 // "Cannot tell" is an outcome. A rule whose data is missing - no base, no
-// heights, an outline too broken to measure - is Unchecked with the reason, never
-// Passed; one that the plan gives nothing to judge is NotNeeded. A rule that found something is Failed even
-// when part of it could not be checked; its Reason then says what was not.
+// heights, an outline too broken to measure - is Unchecked with the reason,
+// never Passed; one that the plan gives nothing to judge is NotNeeded. A rule
+// that found something is Failed even when part of it could not be checked; its
+// Reason then says what was not.
 //
 // A finding names its rule, its features, what was measured against which
 // limit, and the place. Two runs give the same findings in the same order.
@@ -50,8 +51,8 @@ func (s Severity) Rank() int {
 type Outcome string
 
 // The outcomes. Unchecked means "cannot tell": the rule applies and data is
-// missing, so it is neither passed nor failed. NotNeeded means that the plan holds
-// nothing that the rule applies to.
+// missing, so it is neither passed nor failed. NotNeeded means that the plan
+// holds nothing that the rule applies to.
 const (
 	Passed    Outcome = "passed"
 	Failed    Outcome = "failed"
@@ -62,8 +63,8 @@ const (
 // Status says what became of a whole plan.
 type Status string
 
-// The statuses. A plan is clean only when nothing that applies to it is unchecked,
-// in whole or in part.
+// The statuses. A plan is clean only when nothing that applies to it is
+// unchecked, in whole or in part.
 const (
 	StatusClean     Status = "clean"
 	StatusUnchecked Status = "unchecked"
@@ -103,7 +104,8 @@ type Finding struct {
 	Measured float64
 	Limit    float64
 	Unit     string
-	// AreaM2 is the area in square metres that goes with Measured, NaN for none.
+	// AreaM2 is the area in square metres that goes with Measured, NaN for
+	// none.
 	AreaM2 float64
 	// At is the place, nil when there is none.
 	At *Place
@@ -123,8 +125,8 @@ type Result struct {
 	Rule     string
 	Severity Severity
 	Outcome  Outcome
-	// Reason says why the rule is Unchecked or NotNeeded, or which part of it was
-	// not checked when it Failed; "" otherwise.
+	// Reason says why the rule is Unchecked or NotNeeded, or which part of it
+	// was not checked when it Failed; "" otherwise.
 	Reason string
 	// Limits are the keys of the limits that the rule compares with.
 	Limits []string
@@ -161,13 +163,13 @@ type Report struct {
 	Zones    []ZoneFigures
 	// Limits are the plan's limits, its own overrides included.
 	Limits schema.Limits
-	// Used are the values that rules compared with and where each comes from, in
-	// the order of schema.LimitTable.
+	// Used are the values that rules compared with and where each comes from,
+	// in the order of schema.LimitTable.
 	Used []LimitUse
 }
 
-// Status says what became of the plan: findings of any severity come before what
-// could not be checked.
+// Status says what became of the plan: findings of any severity come before
+// what could not be checked.
 func (r *Report) Status() Status {
 	if len(r.Findings) > 0 {
 		return StatusFindings

@@ -1,5 +1,6 @@
-// What is declared, joined or measured exactly, and so is no fault: crossings at ramps
-// and gates, corridors in two parts, circles, heights that are none of the ground.
+// What is declared, joined or measured exactly, and so is no fault: crossings
+// at ramps and gates, corridors in two parts, circles, heights that are none of
+// the ground.
 
 package validate_test
 
@@ -78,8 +79,8 @@ func TestDeclaredCrossings(t *testing.T) {
 	}
 }
 
-// TestCorridorInTwoParts: parts joined end to end, whichever way they run, are one
-// corridor; parts that do not meet are two.
+// TestCorridorInTwoParts: parts joined end to end, whichever way they run, are
+// one corridor; parts that do not meet are two.
 func TestCorridorInTwoParts(t *testing.T) {
 	l := schema.DefaultLimits()
 	parts := func(flat []float64, ends ...int) *schema.Plan {
@@ -117,8 +118,8 @@ func TestCorridorInTwoParts(t *testing.T) {
 	}
 }
 
-// TestCirclesAreCircles: the distance of a disc is that of its middle less its radius,
-// whatever the direction.
+// TestCirclesAreCircles: the distance of a disc is that of its middle less its
+// radius, whatever the direction.
 func TestCirclesAreCircles(t *testing.T) {
 	for _, radius := range []float64{0.3, 3, 30} {
 		for _, deg := range []float64{0, 1.4, 2.8125, 17} {
@@ -171,8 +172,8 @@ func TestHeightsClampedToTheGround(t *testing.T) {
 	}
 }
 
-// TestSteepWhereHeightsAreKnown: heights at some vertices that show 50 % are told though
-// others have none.
+// TestSteepWhereHeightsAreKnown: heights at some vertices that show 50 % are
+// told though others have none.
 func TestSteepWhereHeightsAreKnown(t *testing.T) {
 	p := park()
 	plan := p.plan(t)
@@ -189,8 +190,8 @@ func TestSteepWhereHeightsAreKnown(t *testing.T) {
 	}
 }
 
-// TestMessagesDoNotReadLikeTheirLimit: a figure a hair past its limit is shown with the
-// digits that tell the two apart.
+// TestMessagesDoNotReadLikeTheirLimit: a figure a hair past its limit is shown
+// with the digits that tell the two apart.
 func TestMessagesDoNotReadLikeTheirLimit(t *testing.T) {
 	figure := regexp.MustCompile(`-?\d+(\.\d+)?`)
 	for key, h := range heldLimits {
@@ -261,10 +262,11 @@ func TestSkyOfTheBase(t *testing.T) {
 	}
 }
 
-// TestOvals: the greatest sagitta of an ellipse with half axes a and b drawn with n
-// points an equal step of the parameter apart. Half way along an arc the ellipse is
-// (1 - cos(pi/n)) (a cos t, b sin t) from the middle of the chord, which runs along
-// (-a sin t, b cos t); the sagitta is what of the first is across the second.
+// TestOvals: the greatest sagitta of an ellipse with half axes a and b drawn
+// with n points an equal step of the parameter apart. Half way along an arc the
+// ellipse is (1 - cos(pi/n)) (a cos t, b sin t) from the middle of the chord,
+// which runs along (-a sin t, b cos t); the sagitta is what of the first is
+// across the second.
 func TestOvals(t *testing.T) {
 	for _, x := range []struct {
 		a, b float64
@@ -273,7 +275,8 @@ func TestOvals(t *testing.T) {
 		want := 0.0
 		ring := circle(0, 0, 1, x.n)
 		for i := range ring {
-			// circle begins half a step on, so that the middle of its last chord is at 0.
+			// circle begins half a step on, so that the middle of its last
+			// chord is at 0.
 			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(x.n))
 			mx, my := x.a*c, x.b*s
 			dx, dy := -x.a*s, x.b*c
@@ -291,8 +294,8 @@ func TestOvals(t *testing.T) {
 			t.Errorf("%v by %v of %d points: %s, want %.4f", x.a, x.b, x.n, show(f), want)
 		}
 	}
-	// Eight points of a rectangle with its corners cut lie on an ellipse too, and five on
-	// any: neither is one.
+	// Eight points of a rectangle with its corners cut lie on an ellipse too,
+	// and five on any: neither is one.
 	p := park()
 	p.get("k1").rings[0] = []orb.Point{{7.5, 7}, {12.5, 7}, {13, 7.5}, {13, 12.5}, {12.5, 13}, {7.5, 13}, {7, 12.5}, {7, 7.5}, {7.5, 7}}
 	if o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome("curve-coarse"); o.Outcome != validate.Passed {
@@ -304,8 +307,8 @@ func TestOvals(t *testing.T) {
 	}
 }
 
-// TestLooseEndsBlameTheNearest: an end is blamed on a zone or a dock within 10 m, and on
-// nothing farther off.
+// TestLooseEndsBlameTheNearest: an end is blamed on a zone or a dock within 10
+// m, and on nothing farther off.
 func TestLooseEndsBlameTheNearest(t *testing.T) {
 	for _, x := range []struct {
 		gap  float64

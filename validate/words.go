@@ -54,8 +54,8 @@ func metres(v float64) string {
 	return strconv.FormatFloat(v, 'f', 0, 64) + " m"
 }
 
-// metresPast formats a length with as many decimals as it takes not to read like the
-// limit that it misses.
+// metresPast formats a length with as many decimals as it takes not to read
+// like the limit that it misses.
 func metresPast(v, limit float64) string {
 	s := metres(v)
 	for decimals := 3; s == metres(limit) && decimals <= 6; decimals++ {
