@@ -228,10 +228,7 @@ func (c *composer) mapSheet(ground orb.Bound, number int) []block {
 	s := c.l.shape
 	v := newView(p, s.x, s.y, s.mapW, s.mapH, ground)
 	v.turn = c.d.turn
-	c.drawMap(v, what)
-	if c.l.overview != 0 {
-		c.neighbours(v, number)
-	}
+	c.drawMap(v, what, number)
 	cols, w := c.panel(p, what)
 	blocks := c.fixed(w, c.l.scale, what)
 	var keep func(int) bool
@@ -283,12 +280,16 @@ func (c *composer) fits(cols []column, blocks []block) bool {
 	return len(flow(&ink.Page{}, cols, blocks)) == 0
 }
 
-func (c *composer) drawMap(v *view, what string) {
+func (c *composer) drawMap(v *view, what string, number int) {
 	d := c.d
 	v.open(c, what, "map at 1:"+trim(1000/v.mmPerM))
 	v.features(d.Features)
 	v.off(d.Off)
 	r := newRoom(v)
+	var beside []ink.Mark
+	if c.l.overview != 0 {
+		beside = c.neighbours(v, number, r)
+	}
 	v.signs(d.Features, r)
 	// The tags of findings have the first choice of places, and lie uppermost.
 	var tags []ink.Mark
@@ -296,7 +297,7 @@ func (c *composer) drawMap(v *view, what string) {
 		tags = v.findings(d.Findings, r)
 	}
 	c.unlabelled += v.labels(d.Features, d.Off, r)
-	v.page.Add(tags...)
+	v.page.Add(append(beside, tags...)...)
 	v.shut(c, r)
 }
 
@@ -398,8 +399,9 @@ func (c *composer) index() []block {
 	return append(left, c.flowing(c.listColumn(), nil)...)
 }
 
-// neighbours marks where the map goes on, with the number of that sheet.
-func (c *composer) neighbours(v *view, number int) {
+// neighbours are marks where the map goes on, with the number of that sheet. Their places
+// are taken in r, so that no name is written under them.
+func (c *composer) neighbours(v *view, number int, r *room) (marks []ink.Mark) {
 	me := c.l.tiles[number-2]
 	w, h := me.Max[0]-me.Min[0], me.Max[1]-me.Min[1]
 	for i, t := range c.l.tiles {
@@ -408,18 +410,21 @@ func (c *composer) neighbours(v *view, number int) {
 		near := func(a, b float64) bool { return a-b < 0.3 && b-a < 0.3 }
 		switch {
 		case near(dx, 1) && near(dy, 0):
-			at = ink.Point{v.x + v.w - 6, v.y + v.h/2}
+			at = ink.Point{v.x + v.w - 10, v.y + v.h/2}
 		case near(dx, -1) && near(dy, 0):
-			at = ink.Point{v.x + 6, v.y + v.h/2}
+			at = ink.Point{v.x + 10, v.y + v.h/2}
 		case near(dx, 0) && near(dy, 1):
-			at = ink.Point{v.x + v.w/2, v.y + 4}
+			at = ink.Point{v.x + v.w/2, v.y + 4.5}
 		case near(dx, 0) && near(dy, -1):
 			at = ink.Point{v.x + v.w/2, v.y + v.h - 2}
 		default:
 			continue
 		}
-		v.page.Add(&ink.Text{At: at, Size: labelSize, Bold: true, Anchor: 0.5, Halo: 0.8, S: fmt.Sprintf("sheet %d", i+2)})
+		text := fmt.Sprintf("sheet %d", i+2)
+		r.take(textBox([]string{text}, labelSize, ink.Point{at[0], at[1] - 1.2}))
+		marks = append(marks, &ink.Text{At: at, Size: labelSize, Bold: true, Anchor: 0.5, Halo: 0.8, S: text})
 	}
+	return marks
 }
 
 // listsTitle is what a sheet of lists is called.

@@ -196,3 +196,61 @@ func TestLettering(t *testing.T) {
 		}
 	}
 }
+
+// Nothing is printed over a name: on every map no two texts meet, and no cross of the grid
+// runs through one.
+func TestNothingOverNames(t *testing.T) {
+	for _, o := range []Options{{}, {Scale: 100}, {Scale: 50, Paper: Papers[1]}, {TurnDeg: 23}, {Paper: Papers[1], For: ForAuthority}} {
+		set := compose(t, garden(), o)
+		texts := 0
+		for n, p := range set.Pages {
+			var boxes []box
+			var names []string
+			depth, inMap, inGrid := 0, 0, false
+			var crosses []ink.Sub
+			for _, m := range p.Marks {
+				switch m := m.(type) {
+				case *ink.Group:
+					depth++
+					if m.Class == "map" {
+						inMap = depth
+					}
+					inGrid = m.Class == "grid-ticks"
+				case ink.End:
+					if depth == inMap {
+						inMap = 0
+					}
+					depth--
+					inGrid = false
+				case *ink.Text:
+					if inMap > 0 {
+						b := textBox([]string{m.S}, m.Size, ink.Point{m.At[0], m.At[1] - m.Size*0.36})
+						boxes, names = append(boxes, box{b.x0 + 0.5, b.y0 + 0.7, b.x1 - 0.5, b.y1 - 0.7}), append(names, m.S)
+						texts++
+					}
+				case *ink.Path:
+					if inGrid && len(m.Subs) > 1 {
+						crosses = append(crosses, m.Subs...)
+					}
+				}
+			}
+			for i, b := range boxes {
+				for k := range i {
+					if b.meets(boxes[k]) {
+						t.Errorf("%+v, sheet %d: %q lies on %q", o, n+1, names[i], names[k])
+					}
+				}
+				for _, c := range crosses {
+					for _, q := range c.Points {
+						if q[0] > b.x0 && q[0] < b.x1 && q[1] > b.y0 && q[1] < b.y1 {
+							t.Errorf("%+v, sheet %d: a cross of the grid runs through %q", o, n+1, names[i])
+						}
+					}
+				}
+			}
+		}
+		if texts == 0 {
+			t.Errorf("%+v: no names", o)
+		}
+	}
+}

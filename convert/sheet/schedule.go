@@ -69,7 +69,7 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 	}
 	num := func(head string, share float64) Column { return Column{head, share, true} }
 	text := func(head string, share float64) Column { return Column{head, share, false} }
-	zones := add(titleZones, schema.RoleZone, []Column{text("Zone", 3.2), num("gross m²", 1.5), num("net m²", 1.4), num("hard edge m", 1.9), num("uncut m²", 1.5)},
+	zones := add(titleZones, schema.RoleZone, []Column{text("Zone", 2.8), num("gross m²", 1.5), num("net m²", 1.3), num("hard edge m", 2.1), num("uncut m²", 1.6)},
 		func(f *Feature) []string {
 			return []string{f.Label(), area(f.AreaM2), area(f.NetM2), metres(f.HardEdgeM), metres(f.UncutM2)}
 		})
@@ -83,7 +83,7 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 		}
 		zones.Rows = append(zones.Rows, Row{-1, []string{"Sum", area(sums[0]), area(sums[1]), metres(sums[2]), metres(sums[3])}})
 	}
-	add(titleDock, schema.RoleDock, []Column{text("Dock", 2.6), text("position", 5), num("heading°", 1.7), num("line-up m", 1.8)}, func(f *Feature) []string {
+	add(titleDock, schema.RoleDock, []Column{text("Dock", 2.4), text("position", 4.6), num("heading°", 1.9), num("line-up m", 1.9)}, func(f *Feature) []string {
 		return []string{f.Label(), d.position(f), figure(f.HeadingDeg, 1), figure(f.StandoffM, 1)}
 	})
 	add(titleBase, schema.RoleBase, []Column{text("Base", 2.6), text("position", 5), num("h m", 1.5), text("\u00a0frame, epoch", 3.2)}, func(f *Feature) []string {
