@@ -29,8 +29,9 @@ const (
 // each with the role that its words speak for and why, or "?" where they speak for
 // none. Read takes it as it is, and its "?" rules leave things as they are.
 func Starter(p *schema.Plan) string {
-	s := starter{plan: p}
+	s := starter{plan: p, done: map[said]bool{}}
 	for _, f := range p.Features {
+		s.texts = s.texts || isText(f)
 		if f.Role == schema.RoleOther {
 			s.features = append(s.features, f)
 		}
@@ -70,6 +71,8 @@ type starter struct {
 	features []*schema.Feature
 	out      strings.Builder
 	sorting  []string // properties that sort features into kinds
+	done     map[said]bool
+	texts    bool // the plan has texts, as a drawing has
 }
 
 // found is one value of what rules can tell by.
@@ -179,7 +182,6 @@ func (s *starter) says(f *schema.Feature) []said {
 // contradictions writes rules for things of which one word speaks for ground to
 // mow and another against it, ahead of all others, so that none becomes a zone.
 func (s *starter) contradictions() {
-	done := map[said]bool{}
 	for _, f := range s.features {
 		if isText(f) {
 			continue
@@ -190,17 +192,17 @@ func (s *starter) contradictions() {
 			return w.value != "" && look.LikelyRole(w.value, x.points, x.lines, x.areas).Role == schema.RoleZone
 		})
 		for _, w := range list {
-			if !zone || w.value == "" || done[w] {
+			if !zone || w.value == "" || s.done[w] {
 				continue
 			}
 			g := look.LikelyRole(w.value, x.points, x.lines, x.areas)
 			if (g.Role == "" || g.Role == schema.RoleZone) && !g.Against {
 				continue
 			}
-			if len(done) == 0 {
+			if len(s.done) == 0 {
 				s.out.WriteString("  # Words that contradict each other, first, so that nothing becomes ground to mow by one of them\n")
 			}
-			done[w] = true
+			s.done[w] = true
 			role := g.Role
 			if role == "" {
 				role = schema.RoleOther
@@ -232,6 +234,9 @@ func (s *starter) group(condition, title string, of func(*schema.Feature) string
 			fmt.Fprintf(&s.out, "  # and %d more, such as %s\n", len(list)-mostRules, comment(x.value))
 			break
 		}
+		if s.done[said{condition, strings.Join(key, ""), x.value}] {
+			continue
+		}
 		g := s.guess(condition, x)
 		pattern := quoted(patternOf(x.value))
 		if condition == "colour" {
@@ -246,6 +251,9 @@ func (s *starter) group(condition, title string, of func(*schema.Feature) string
 		fmt.Fprintf(&s.out, "    role: %s\n", role)
 		if g.Role != "" && takesLines(g.Role, x) {
 			s.out.WriteString("    geometry: [line, area]\n")
+		}
+		if s.texts && condition == "layer" && g.Role.IsArea() {
+			s.out.WriteString("    name_from: text\n")
 		}
 		if len(g.Set) > 0 {
 			var set []string
