@@ -148,6 +148,9 @@ func TestPDFTags(t *testing.T) {
 		}
 		total += tagged
 	}
+	if got := poppler(t, "pdfinfo", "-struct-text", pdfFile(t, set, d)); strings.Contains(got, "Z1Z1") || !strings.Contains(got, "Z1") {
+		t.Error("a name on the map is told twice, or not at all")
+	}
 	if total != len(owned) || total == 0 {
 		t.Errorf("%d pieces of marked content, %d told", total, len(owned))
 	}

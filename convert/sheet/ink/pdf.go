@@ -85,7 +85,7 @@ type gstate struct{ fill, stroke, width, dash, alpha string }
 
 type openGroup struct {
 	clip   bool
-	figure bool // its marks are one marked-content sequence
+	figure bool // its marks are its content, ornament left aside
 	tag    *tag
 	saved  gstate
 }
@@ -137,7 +137,7 @@ func (c *canvas) group(g *Group) {
 	if r := g.Clip; r != nil {
 		fmt.Fprintf(&c.b, "q %s %s %s re W n\n", c.xy(Point{r[0], r[1] + r[3]}), num(r[2]*pointsPerMM), num(r[3]*pointsPerMM))
 	}
-	if g.Tag != "" && !c.inFigure() {
+	if g.Tag != "" && c.figure() == nil {
 		o.tag = c.page.open(g)
 		if g.Tag == "Figure" {
 			o.figure = true
@@ -154,13 +154,14 @@ func (c *canvas) group(g *Group) {
 	c.groups = append(c.groups, o)
 }
 
-func (c *canvas) inFigure() bool {
+// figure is the one that is open, nil for none.
+func (c *canvas) figure() *tag {
 	for _, g := range c.groups {
 		if g.figure {
-			return true
+			return g.tag
 		}
 	}
-	return false
+	return nil
 }
 
 func (c *canvas) end() {
@@ -211,7 +212,7 @@ func (c *canvas) path(m *Path) {
 	if m.Fill == nil && m.Line == nil {
 		return
 	}
-	figure := c.inFigure()
+	figure := c.figure() != nil
 	if !figure {
 		c.b.WriteString("/Artifact BMC\n")
 	}
@@ -277,14 +278,6 @@ func (c *canvas) text(t *Text) {
 	if s == "" {
 		return
 	}
-	figure := c.inFigure()
-	if !figure {
-		fmt.Fprintf(&c.b, "/P<</MCID %d>>BDC\n", c.page.text())
-	}
-	if len(missing) > 0 {
-		// Who copies the text gets its characters, not the boxes that stand for them.
-		fmt.Fprintf(&c.b, "/Span<</ActualText%s>>BDC\n", textString(t.S))
-	}
 	k := 0
 	if t.Bold {
 		k = 1
@@ -296,16 +289,33 @@ func (c *canvas) text(t *Text) {
 	draw := func(mode int) {
 		fmt.Fprintf(&c.b, "BT /F%d %s Tf %d Tr %s Tm <%s> Tj ET\n", k, num(t.Size*pointsPerMM), mode, c.matrix(t, width), glyphs)
 	}
+	figure := c.figure()
 	if t.Halo > 0 {
+		// The rim is ornament: who listens hears the text once.
+		if figure != nil {
+			c.b.WriteString("EMC\n")
+		}
+		c.b.WriteString("/Artifact BMC\n")
 		c.stroke(&Line{Color: Color{255, 255, 255}, Width: t.Halo})
 		draw(1)
+		c.b.WriteString("EMC\n")
+		if figure != nil {
+			fmt.Fprintf(&c.b, "/Figure<</MCID %d>>BDC\n", c.page.content(figure))
+		}
+	}
+	if figure == nil {
+		fmt.Fprintf(&c.b, "/P<</MCID %d>>BDC\n", c.page.text())
+	}
+	if len(missing) > 0 {
+		// Who copies the text gets its characters, not the boxes that stand for them.
+		fmt.Fprintf(&c.b, "/Span<</ActualText%s>>BDC\n", textString(t.S))
 	}
 	c.set(&c.last.fill, rgb(t.Color, "rg"))
 	draw(0)
 	if len(missing) > 0 {
 		c.b.WriteString("EMC\n")
 	}
-	if !figure {
+	if figure == nil {
 		c.b.WriteString("EMC\n")
 	}
 }
