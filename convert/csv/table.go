@@ -69,8 +69,11 @@ func OpenTable(data []byte, o wire.ReadOptions, fits func([]Column) (numbers []s
 			most, misfit = len(columns), rows.fail("see the header", "%v", err)
 		}
 	}
-	if best == nil {
+	switch {
+	case best == nil && misfit != nil:
 		return nil, nil, misfit
+	case best == nil:
+		return nil, nil, &wire.InputError{File: o.Name, Line: first, Problem: "the file has remarks and no header", Mend: "check that it was saved or sent whole"}
 	}
 	again := *best.rows
 	again.cells, again.scratch = nil, nil

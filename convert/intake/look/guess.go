@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"swardline/convert/wire"
@@ -84,6 +85,15 @@ var against = strings.Fields("artificial synthetic synthetique artificiel sintet
 var hard = strings.Fields("=path =paths pathway walkway footpath pavement paving patio terrace terrasse terraza terrazza driveway gravel concrete asphalt ~weg ~wege pflaster kies chemin sentier camino =pad =paden grind =sti stien =stig gangvag gangsti polku sora" +
 	" parking parkplatz parkering parkeer parcheggio aparcamiento")
 
+// meaningWords are the words of each of meanings, cut when first asked for.
+var meaningWords = sync.OnceValue(func() [][]string {
+	out := make([][]string, len(meanings))
+	for i, m := range meanings {
+		out[i] = strings.Fields(m.words)
+	}
+	return out
+})
+
 // takes are the geometries a role is drawn with.
 var takes = map[schema.Role]string{
 	schema.RoleZone: "area line", schema.RoleKeepout: "area line", schema.RoleBoundary: "area line", schema.RoleBuilding: "area line",
@@ -160,8 +170,8 @@ func LikelyRole(name string, points, lines, areas int) Guess {
 		// "no mowing" must never be taken for ground to mow.
 		return Guess{Role: schema.RoleKeepout, Why: fmt.Sprintf("likely keepout: its name says %q", no)}
 	}
-	for _, m := range meanings {
-		word := find(words, strings.Fields(m.words))
+	for i, m := range meanings {
+		word := find(words, meaningWords()[i])
 		if word == "" && m.role == schema.RoleZone {
 			word = plainZone(words)
 		}
@@ -228,7 +238,7 @@ func plainZone(words []string) string {
 func doubt(words []string, role schema.Role, word string) (Guess, bool) {
 	no := find(words, against)
 	if role == schema.RoleBoundary {
-		no = find(words, strings.Fields(mown)) // a lawn's boundary is no property's
+		no = find(words, meaningWords()[len(meanings)-1]) // a lawn's boundary is no property's
 	} else if no == "" {
 		no = denied(words)
 	}

@@ -29,7 +29,7 @@ const (
 // each with the role that its words speak for and why, or "?" where they speak for
 // none. Read takes it as it is, and its "?" rules leave things as they are.
 func Starter(p *schema.Plan) string {
-	s := starter{plan: p, done: map[said]bool{}}
+	s := starter{plan: p, done: map[said]bool{}, guesses: map[guessed]look.Guess{}}
 	for _, f := range p.Features {
 		s.texts = s.texts || isText(f)
 		if f.Role == schema.RoleOther {
@@ -72,6 +72,7 @@ type starter struct {
 	out      strings.Builder
 	sorting  []string // properties that sort features into kinds
 	done     map[said]bool
+	guesses  map[guessed]look.Guess
 	texts    bool // the plan has texts, as a drawing has
 }
 
@@ -179,6 +180,23 @@ func (s *starter) says(f *schema.Feature) []said {
 	return list
 }
 
+// guessed is what a guess is made of.
+type guessed struct {
+	value              string
+	point, line, areas bool
+}
+
+// likely is what a value speaks for, worked out once.
+func (s *starter) likely(value string, x *found) look.Guess {
+	key := guessed{value, x.points > 0, x.lines > 0, x.areas > 0}
+	g, ok := s.guesses[key]
+	if !ok {
+		g = look.LikelyRole(value, x.points, x.lines, x.areas)
+		s.guesses[key] = g
+	}
+	return g
+}
+
 // contradictions writes rules for things of which one word speaks for ground to
 // mow and another against it, ahead of all others, so that none becomes a zone.
 func (s *starter) contradictions() {
@@ -189,13 +207,13 @@ func (s *starter) contradictions() {
 		x := tally([]*schema.Feature{f}, func(*schema.Feature) string { return "it" })[0]
 		list := s.says(f)
 		zone := slices.ContainsFunc(list, func(w said) bool {
-			return w.value != "" && look.LikelyRole(w.value, x.points, x.lines, x.areas).Role == schema.RoleZone
+			return w.value != "" && s.likely(w.value, x).Role == schema.RoleZone
 		})
 		for _, w := range list {
 			if !zone || w.value == "" || s.done[w] {
 				continue
 			}
-			g := look.LikelyRole(w.value, x.points, x.lines, x.areas)
+			g := s.likely(w.value, x)
 			if (g.Role == "" || g.Role == schema.RoleZone) && !g.Against {
 				continue
 			}
@@ -272,7 +290,7 @@ func takesLines(r schema.Role, x *found) bool { return r.IsArea() && x.points > 
 // guess is what a value speaks for. What is not shown in its drawing is never
 // guessed at, and a colour says nothing.
 func (s *starter) guess(condition string, x *found) look.Guess {
-	g := look.LikelyRole(x.value, x.points, x.lines, x.areas)
+	g := s.likely(x.value, x)
 	switch {
 	case condition == "colour":
 		return look.Guess{Why: "a colour alone says nothing"}
