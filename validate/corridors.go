@@ -170,7 +170,7 @@ func (r *run) corridors() []corridorLine {
 // joined returns the lines with those put end to end that meet at their ends,
 // where no third one ends: a corridor drawn in two parts is one.
 func joined(lines []Line) []Line {
-	if len(lines) < 2 {
+	if len(lines) < 2 || len(lines) > mostParts {
 		return lines
 	}
 	out := append([]Line(nil), lines...)
@@ -218,6 +218,9 @@ func joined(lines []Line) []Line {
 	}
 	return out
 }
+
+// mostParts is the most parts of a corridor that are put together.
+const mostParts = 64
 
 // turned is the line from its end to its start.
 func (l Line) turned() Line {

@@ -76,6 +76,9 @@ var corridorRules = []Rule{
 	},
 }
 
+// mostTurns is the most corners that are taken for one turn.
+const mostTurns = 1000
+
 func checkCorridorHairpin(r *run) {
 	list := r.needCorridors()
 	for i := range list {
@@ -86,7 +89,7 @@ func checkCorridorHairpin(r *run) {
 		var turned, length float64
 		for v := 1; v+1 < len(c.pts); v++ {
 			sum, along, side := 0.0, 0.0, 0.0
-			for w := v; w+1 < len(c.pts) && along <= 2*math.Pi*limit; w++ {
+			for w := v; w+1 < len(c.pts) && w-v < mostTurns && along <= 2*math.Pi*limit; w++ {
 				turn := math.Remainder(bearingOf(c.pts[w], c.pts[w+1])-bearingOf(c.pts[w-1], c.pts[w]), 360)
 				if w > v {
 					along += distance(c.pts[w-1], c.pts[w])
@@ -358,6 +361,9 @@ func (r *run) obstacles() []obstacle {
 		for i := range f.Areas {
 			for _, ring := range f.Areas[i].Ground {
 				pts := []orb.Point(ring)
+				if len(pts) == 0 {
+					continue
+				}
 				if len(pts) > 1 && pts[0] != pts[len(pts)-1] {
 					pts = append(append([]orb.Point(nil), pts...), pts[0])
 				}

@@ -152,6 +152,10 @@ func (r *run) dockBlocked(w *way, f *Feature) {
 		r.cannot("%s cannot be measured", f.describe())
 		return
 	}
+	radius, _ := f.Float(schema.PropRadiusM)
+	if !f.bound.Pad(math.Max(0, math.Min(radius, MaxSpanM)) + slackM).Intersects(w.bound) {
+		return
+	}
 	s := hazardShape{bound: f.bound}
 	if f.Role == schema.RoleEdge {
 		switch edgeKind(f) {

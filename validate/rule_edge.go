@@ -83,7 +83,13 @@ func (r *run) crossings() orb.MultiPolygon {
 
 // barrier returns the lines of an edge, less where a ramp or a gate opens it.
 func (r *run) barrier(f *Feature) []orb.LineString {
-	lines, open := f.lines(), r.crossings()
+	lines := f.lines()
+	var open orb.MultiPolygon
+	for _, p := range r.crossings() {
+		if p.Bound().Intersects(f.bound) {
+			open = append(open, p)
+		}
+	}
 	if len(open) == 0 {
 		return lines
 	}

@@ -89,11 +89,15 @@ type hazardDisc struct {
 // It is drawn about the circle, so that a hazard is never too small.
 const discM = 0.0004
 
+// mostDisc is the most sides of such a ring: discs of more than 340 m, which
+// nobody has, may stand out farther.
+const mostDisc = 2048
+
 // discRing draws a disc as a ring whose sides touch its circle: with n of them
 // the corners stand r (1/cos(pi/n) - 1) outside, which is r pi^2 / 2n^2 or less
 // than one part in a hundred more.
 func discRing(centre orb.Point, radius float64) orb.Ring {
-	n := max(16, 4*int(math.Ceil(math.Pi*math.Sqrt(radius/(2*discM))/4)))
+	n := max(16, min(mostDisc, 4*int(math.Ceil(math.Pi*math.Sqrt(radius/(2*discM))/4))))
 	ring := make(orb.Ring, 0, n+1)
 	out := radius / math.Cos(math.Pi/float64(n))
 	for i := range n {

@@ -288,6 +288,10 @@ func (r *run) lookAlong(c *corridorLine, sky *skyline) {
 // skyRaster is the most places of a zone from which the sky is looked at.
 const skyRaster = 200
 
+// skyAcross is the most places of that raster side by side: of a sliver it is
+// wide.
+const skyAcross = 150
+
 // lookOver reports where in the i-th zone more of the sky is hidden than
 // sky_hidden_stop_percent, on a raster over its ground.
 func (r *run) lookOver(i int, sky *skyline) {
@@ -321,7 +325,10 @@ func (r *run) lookOver(i int, sky *skyline) {
 		}
 	}
 	box, locator := areas.Bound(), plane.NewLocator(areas)
-	step := math.Sqrt(plane.Area(areas) / skyRaster)
+	step := math.Max(math.Sqrt(plane.Area(areas)/skyRaster), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
+	if !(step > 0) {
+		return
+	}
 	worst, at, n := stop, orb.Point{}, 0
 	var by *Feature
 	for y := box.Min[1] + step/2; y < box.Max[1]; y += step {

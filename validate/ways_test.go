@@ -322,3 +322,16 @@ func TestLooseEndsBlameTheNearest(t *testing.T) {
 		}
 	}
 }
+
+// TestEmptyRingBesideACorridor: a ring of no points bounds no way, wherever its
+// box is taken to be.
+func TestEmptyRingBesideACorridor(t *testing.T) {
+	p := &schema.Plan{Features: []*schema.Feature{
+		{Role: schema.RoleZone, Geometry: geom.NewPolygonFlat(geom.XY, []float64{-10, -10, 10, -10, 10, 10, -10, 10, -10, -10}, []int{10})},
+		{Role: schema.RoleCorridor, Geometry: geom.NewLineStringFlat(geom.XY, []float64{-5, 0, 5, 0})},
+		{Role: schema.RoleBuilding, Geometry: geom.NewPolygonFlat(geom.XY, []float64{-4, 0.2, 4, 0.2, 4, 3, -4, 3, -4, 0.2}, []int{10, 10})},
+	}}
+	if f := findingOf(validate.Check(p, schema.DefaultLimits()), "corridor-narrow"); !near(f.Measured, 0.2, 1e-6) {
+		t.Errorf("beside a wall: %s", show(f))
+	}
+}
