@@ -6,8 +6,10 @@ import (
 	"bufio"
 	"context"
 	"fmt"
+	"math"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
@@ -19,6 +21,7 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // serveDesk starts the program with files and returns the address it prints.
@@ -332,4 +335,180 @@ func TestDeskTimes(t *testing.T) {
 	address := serveStatic(t)
 	p := sitDown(t, address, 1280, 800, false)
 	t.Log(ask[string](t, p.ctx, `JSON.stringify({paint: performance.getEntriesByType("paint").map((e) => [e.name, Math.round(e.startTime)]), ready: Math.round(performance.getEntriesByName("engine-ready")[0].startTime), long: performance.getEntriesByType("longtask").length})`))
+}
+
+// TestDeskByKeyboard: the walk by Tab, Enter and typing alone.
+func TestDeskByKeyboard(t *testing.T) {
+	p := sitDown(t, serveDesk(t, park), 1280, 800, false)
+	p.says("park.geojson is open")
+	p.reach(`document.querySelector("#steps [data-step=draw]")`)
+	p.press(kb.Enter)
+	p.until(`document.querySelector("#steps [data-step=draw]").getAttribute("aria-current") === "step"`)
+	p.reach(`document.querySelector("[data-key='new hazard']")`)
+	p.press(kb.Enter)
+	for _, q := range [][2]string{{"10", "10"}, {"12", "10"}, {"12", "12,5"}} {
+		p.reach(`document.querySelector("[data-key=e]")`)
+		do(t, p.ctx, input.InsertText(q[0]))
+		p.reach(`document.querySelector("[data-key=n]")`)
+		do(t, p.ctx, input.InsertText(q[1]))
+		p.press(kb.Enter)
+	}
+	p.reach(`document.querySelector("[data-key=done]")`)
+	p.press(kb.Enter)
+	p.says("Drawn. Give it a name.")
+	p.reach(`document.querySelector("[data-key=name]")`)
+	do(t, p.ctx, input.InsertText("Ditch"))
+	p.press(kb.Enter)
+	p.says("Renamed.")
+	if got := ask[string](t, p.ctx, `swardlineDesk.view.features.at(-1).name + " " + swardlineDesk.view.features.at(-1).role + " " + swardlineDesk.view.features.at(-1).area_m2.toFixed(2)`); got != "Ditch hazard 2.50" {
+		t.Errorf("drawn by keyboard: %q", got)
+	}
+	do(t, p.ctx, chromedp.Evaluate(`document.activeElement.blur()`, nil), chromedp.KeyEvent("z", chromedp.KeyModifiers(input.ModifierCtrl)))
+	p.says("Taken back.")
+	// The plan itself, by its keys.
+	p.reach(`document.getElementById("map")`)
+	before := ask[[]float64](t, p.ctx, `[swardlineMap.state.at[0], swardlineMap.state.px]`)
+	p.press(kb.ArrowRight)
+	p.press("+")
+	after := ask[[]float64](t, p.ctx, `[swardlineMap.state.at[0], swardlineMap.state.px]`)
+	if after[0] <= before[0] || after[1] <= before[1] {
+		t.Errorf("the keys moved the plan from %v to %v", before, after)
+	}
+	p.reach(`document.querySelector("#steps [data-step=check]")`)
+	p.press(kb.Enter)
+	p.until(`!!document.querySelector("#list details summary")`)
+}
+
+// reach presses Tab until an element has the focus.
+func (p *person) reach(expression string) {
+	p.t.Helper()
+	p.until("!!(" + expression + ")")
+	for range 400 {
+		if ask[bool](p.t, p.ctx, "document.activeElement === ("+expression+")") {
+			return
+		}
+		p.press(kb.Tab)
+	}
+	p.t.Fatalf("Tab does not reach %s", expression)
+}
+
+func (p *person) press(key string) { p.t.Helper(); do(p.t, p.ctx, chromedp.KeyEvent(key)) }
+
+// TestDeskHostile: files that are none give one clear error each, and the work stands.
+func TestDeskHostile(t *testing.T) {
+	p := sitDown(t, serveDesk(t, park), 1280, 800, false)
+	p.says("park.geojson is open")
+	dir := t.TempDir()
+	for name, c := range map[string]struct{ data, want string }{
+		"cut.geojson":  {`{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[9,`, "cut.geojson"},
+		"empty.kml":    {"", "empty.kml"},
+		"markup.kml":   {"<kml><Document><name><img src=x onerror=alert(1)></name></Document></kml>", "markup.kml"},
+		"nothing.xyz":  {"\x00\x01\x02", ""},
+		"bomb.geojson": {strings.Repeat("[", 100000), "bomb.geojson"},
+	} {
+		path := filepath.Join(dir, name)
+		if err := os.WriteFile(path, []byte(c.data), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		p.bring(path)
+		p.until(fmt.Sprintf(`swardlineDesk.work.files.some((f) => f.name === %q)`, name))
+		if c.want == "" {
+			continue
+		}
+		use := fmt.Sprintf(`[...document.querySelectorAll("[data-key]")].find((b) => b.dataset.key === %q)`, "use "+name)
+		if ask[bool](t, p.ctx, "!!("+use+")") {
+			p.tap(use)
+			p.until(`document.getElementById("status").classList.contains("bad")`)
+			p.says(c.want)
+		}
+	}
+	if n := ask[int](t, p.ctx, `swardlineDesk.view.features.length`); n != 27 {
+		t.Errorf("after hostile files %d features, want 27", n)
+	}
+}
+
+// TestDeskAccessible holds every step against axe-core at level AA; SWARDLINE_AXE names
+// its script, which .ci/run takes from npm.
+func TestDeskAccessible(t *testing.T) {
+	path := os.Getenv("SWARDLINE_AXE")
+	if path == "" {
+		t.Skip("SWARDLINE_AXE names no axe-core")
+	}
+	axe, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, width := range []int64{1280, 390} {
+		p := sitDown(t, serveDesk(t, drawing+"park.dxf", drawing+"marks.csv"), width, 800, false)
+		p.says("park.dxf is open")
+		for _, step := range []string{"open", "place", "draw", "check", "give", "moved"} {
+			p.step(step)
+			if step == "check" {
+				p.until(`!!document.querySelector("#list details summary")`)
+			}
+			var found []string
+			do(t, p.ctx, chromedp.Evaluate(string(axe)+`; axe.run({runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]}).then((r) => r.violations.map((v) => v.id + ": " + v.nodes.map((n) => n.html).slice(0, 3).join(" | ")))`,
+				&found, func(e *runtime.EvaluateParams) *runtime.EvaluateParams { return e.WithAwaitPromise(true) }))
+			for _, f := range found {
+				t.Errorf("%d px, step %s: %s", width, step, f)
+			}
+		}
+	}
+}
+
+// bigPlan is a plan of 400 zones and keep-outs with 20,000 points.
+func bigPlan(t *testing.T) string {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString(`{"type":"FeatureCollection","name":"Invented estate","features":[`)
+	for i := range 400 {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		role := "zone"
+		if i%2 == 1 {
+			role = "keepout"
+		}
+		fmt.Fprintf(&b, `{"type":"Feature","id":"f%d","properties":{"role":%q,"name":"Plot %d"},"geometry":{"type":"Polygon","coordinates":[[`, i, role, i)
+		x, y := 11.2+float64(i%20)*3e-4, 56.95+float64(i/20)*2e-4
+		for k := range 51 {
+			s, c := math.Sincos(float64(k%50) / 50 * 2 * math.Pi)
+			if k > 0 {
+				b.WriteByte(',')
+			}
+			fmt.Fprintf(&b, "[%.9f,%.9f]", x+1.2e-4*c*(1+0.1*math.Sin(9*float64(k%50))), y+0.8e-4*s)
+		}
+		b.WriteString(`]]}}`)
+	}
+	b.WriteString(`]}`)
+	path := filepath.Join(t.TempDir(), "estate.geojson")
+	if err := os.WriteFile(path, []byte(b.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// TestDeskFrames pans a plan of 400 features and 20,000 points and writes down the
+// frames; it holds nobody to them.
+func TestDeskFrames(t *testing.T) {
+	p := sitDown(t, serveStatic(t), 1280, 800, false)
+	p.bring(bigPlan(t))
+	p.says("estate.geojson is open")
+	const pan = `(async () => {
+  const long = []; new PerformanceObserver((l) => l.getEntries().forEach((e) => long.push(Math.round(e.duration)))).observe({ entryTypes: ["longtask"] });
+  const m = document.getElementById("map"), r = m.getBoundingClientRect(), at = (type, x, y) => m.dispatchEvent(new PointerEvent(type, { pointerId: 1, clientX: r.x + x, clientY: r.y + y, bubbles: true, isPrimary: true }));
+  m.setPointerCapture = () => {};
+  const times = []; let last = 0;
+  at("pointerdown", 300, 300);
+  await new Promise((done) => { let i = 0; const tick = (now) => { if (last) times.push(now - last); last = now; at("pointermove", 300 + 100 * Math.sin(i / 9), 300 + 80 * Math.cos(i / 7)); if (++i < 120) requestAnimationFrame(tick); else done(); }; requestAnimationFrame(tick); });
+  at("pointerup", 300, 300);
+  times.sort((a, b) => a - b);
+  return [Math.round(1000 / (times.reduce((a, b) => a + b) / times.length)), Math.round(times[times.length >> 1]), Math.round(times[Math.floor(times.length * 0.95)]), long.length, Math.max(0, ...long), swardlineDesk.view.features.reduce((n, f) => n + f.parts.flat().reduce((k, q) => k + q.length / 2, 0), 0)];
+})()`
+	var got []float64
+	do(t, p.ctx, chromedp.Evaluate(pan, &got, func(e *runtime.EvaluateParams) *runtime.EvaluateParams { return e.WithAwaitPromise(true) }))
+	t.Logf("panning %v points: %v frames a second, median %v ms, 95 %% %v ms; %v tasks over 50 ms, longest %v ms", got[5], got[0], got[1], got[2], got[3], got[4])
+	if got[5] != 20000 {
+		t.Errorf("%v points are drawn, want 20000", got[5])
+	}
 }

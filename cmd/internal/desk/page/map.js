@@ -12,6 +12,12 @@ const state = {
 const listeners = { tap: null, drag: null, change: null };
 let shapes = [];
 let frame = 0;
+let rest = 0; // while the plan is being moved, hatches and names wait
+
+function moving() {
+  clearTimeout(rest);
+  rest = setTimeout(() => { rest = 0; redraw(); }, 150);
+}
 
 const order = ["boundary", "other", "zone", "building", "keepout", "hazard", "edge", "corridor", "supply", "mark", "dock", "base"];
 
@@ -98,6 +104,7 @@ export function zoom(factor, x = state.width / 2, y = state.height / 2) {
   state.px = Math.min(Math.max(state.px * factor, 0.02), 20000);
   const [e2, n2] = toGround(x, y);
   state.at = [state.at[0] + e - e2, state.at[1] + n - n2];
+  moving();
   redraw();
 }
 
@@ -131,14 +138,16 @@ function draw() {
   const back = new DOMMatrix(t).inverse();
   for (const h of Object.values(hatches)) h.setTransform(back.scale(state.dpr / 2));
   const line = 1 / state.px;
+  const [west, north] = toGround(0, 0), [east, south] = toGround(state.width, state.height);
   for (const s of shapes) {
     const l = state.looks[s.f.role] || state.looks.other;
-    if (!l) continue;
+    const b = s.f.box;
+    if (!l || b && s.f.kind !== "point" && (b[0] > east || b[2] < west || b[1] > north || b[3] < south)) continue;
     p.setTransform(...t);
     p.setLineDash([]);
     if (s.f.kind === "polygon" && s.f.active) {
       if (l.fill) { p.globalAlpha = l.opacity; p.fillStyle = l.fill; p.fill(s.path, "evenodd"); p.globalAlpha = 1; }
-      if (hatches[s.f.role]) { p.fillStyle = hatches[s.f.role]; p.fill(s.path, "evenodd"); }
+      if (!rest && hatches[s.f.role]) { p.fillStyle = hatches[s.f.role]; p.fill(s.path, "evenodd"); }
     }
     p.lineWidth = (s.f.active ? l.width : 1) * line;
     p.strokeStyle = s.f.active ? l.line : "#606060";
@@ -158,7 +167,7 @@ function draw() {
   }
   p.setTransform(state.dpr, 0, 0, state.dpr, 0, 0);
   p.setLineDash([]);
-  labels();
+  if (!rest || shapes.length < 60) labels();
   if (state.extra) state.extra(p, toScreen, state);
   for (const m of state.marks) if (!m.chosen) finding(m);
   for (const m of state.marks) if (m.chosen) finding(m);
@@ -351,6 +360,7 @@ canvas.addEventListener("pointermove", (e) => {
   }
   const share = 1 / fingers.size;
   state.at = [state.at[0] - (now[0] - old[0]) * share / state.px, state.at[1] + (now[1] - old[1]) * share / state.px];
+  moving();
   redraw();
 });
 

@@ -1,0 +1,251 @@
+// The session over frames, as a page uses it: a drawing comes in, lies on its marks,
+// is edited, checked, saved, and asked about a moved base.
+
+package desk
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/json"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"swardline/cmd/internal/job"
+)
+
+const demo = "../../../examples/"
+
+func file(t testing.TB, name string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(demo + name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+// frame is what a page sends.
+func frame(do string, with any, data []byte) []byte {
+	head, _ := json.Marshal(map[string]any{"do": do, "with": with})
+	out := binary.BigEndian.AppendUint32(nil, uint32(len(head)))
+	return append(append(out, head...), data...)
+}
+
+type answer struct {
+	Result json.RawMessage `json:"result"`
+	Notes  []note          `json:"notes"`
+	Error  string          `json:"error"`
+	Mend   string          `json:"mend"`
+	bytes  []byte
+}
+
+func send(t testing.TB, s *Session, do string, with any, data []byte) answer {
+	t.Helper()
+	out := s.Handle(frame(do, with, data))
+	n := binary.BigEndian.Uint32(out)
+	var a answer
+	if err := json.Unmarshal(out[4:4+n], &a); err != nil {
+		t.Fatalf("%s: %v", do, err)
+	}
+	a.bytes = out[4+n:]
+	return a
+}
+
+func ask[T any](t testing.TB, s *Session, do string, with any) T {
+	t.Helper()
+	a := send(t, s, do, with, nil)
+	if a.Error != "" {
+		t.Fatalf("%s: %s; %s", do, a.Error, a.Mend)
+	}
+	var v T
+	if err := json.Unmarshal(a.Result, &v); err != nil {
+		t.Fatalf("%s: %v", do, err)
+	}
+	return v
+}
+
+type object = map[string]any
+
+func TestWalk(t *testing.T) {
+	s := New(job.File{Name: "park.dxf", Bytes: file(t, "drawing/park.dxf")})
+	send(t, s, "put", object{"name": "marks.csv"}, file(t, "drawing/marks.csv"))
+	seen := ask[lookReply](t, s, "look", object{"name": "park.dxf"})
+	roles := []object{{"key": "layer:SITE", "role": "boundary"}, {"key": "layer:MAST", "role": "base"}, {"key": "layer:ROUTES", "role": "corridor"}}
+	guesses := 0
+	for _, g := range seen.Groups {
+		if g.Guess != "" {
+			guesses++
+			roles = append(roles, object{"key": g.Key, "role": g.Guess})
+		}
+	}
+	if guesses < 5 {
+		t.Errorf("%d guesses: %+v", guesses, seen.Groups)
+	}
+	plan := object{"source": "park.dxf", "roles": roles, "edits": []any{}}
+	v := ask[viewReply](t, s, "plan", plan)
+	if v.Placed || v.Bounds == nil || len(v.Features) < 20 {
+		t.Fatalf("a drawing that is placed: %v, %d features", v.Placed, len(v.Features))
+	}
+	// The list of marks has the drawn points too.
+	m := ask[marksReply](t, s, "marks", object{"name": "marks.csv"})
+	if len(m.Marks) != 4 || m.Marks[0].X == nil {
+		t.Fatalf("marks %+v", m.Marks)
+	}
+	plan["place"] = object{"marks": m.Marks, "model": "similarity", "to": ""}
+	v = ask[viewReply](t, s, "plan", plan)
+	if !v.Placed || v.Fit == nil || v.Fit.Failed || len(v.Fit.Marks) != 4 || v.Fit.Marks[0].At == nil {
+		t.Fatalf("placed %v, fit %+v", v.Placed, v.Fit)
+	}
+	for _, x := range v.Fit.Marks {
+		if x.ResidualM > 0.03 {
+			t.Errorf("mark %s lies %.3f m off", x.Name, x.ResidualM)
+		}
+	}
+	// What is drawn in metres comes back where it was drawn, to the millimetre.
+	drawn := [][2]float64{{1, 2}, {5, 2}, {5, 7}, {1, 7}}
+	p := ask[proposed](t, s, "propose", object{"kind": "add", "role": "keepout", "shape": "polygon", "points": drawn})
+	plan["edits"] = p.Edits
+	v = ask[viewReply](t, s, "plan", plan)
+	last := v.Features[len(v.Features)-1]
+	if last.Role != "keepout" || last.AreaM2 == nil || math.Abs(*last.AreaM2-20) > 0.005 {
+		t.Fatalf("drawn: %+v", last)
+	}
+	for _, q := range drawn {
+		found := false
+		r := last.Parts[0][0]
+		for i := 0; i < len(r); i += 2 {
+			found = found || math.Hypot(r[i]-q[0], r[i+1]-q[1]) < 0.001
+		}
+		if !found {
+			t.Errorf("the point %v is not in %v", q, r)
+		}
+	}
+	// A point is moved, and taken back by asking for one edit less.
+	p2 := ask[proposed](t, s, "propose", object{"kind": "move-point", "feature": last.I, "part": 0, "ring": 0, "index": 0, "at": []float64{0, 2}})
+	plan["edits"] = append(append([]any{}, p.Edits...), p2.Edits...)
+	moved := ask[viewReply](t, s, "plan", plan)
+	if *moved.Features[len(moved.Features)-1].AreaM2 <= *last.AreaM2 {
+		t.Error("moving a corner out made the area no larger")
+	}
+	plan["edits"] = p.Edits
+	if again := ask[viewReply](t, s, "plan", plan); *again.Features[len(again.Features)-1].AreaM2 != *last.AreaM2 {
+		t.Error("taking a change back does not give the plan as it was")
+	}
+	c := ask[checkReply](t, s, "check", object{})
+	if c.Status == "clean" || len(c.Findings) == 0 || len(c.Limits) < 5 || c.Words == "" {
+		t.Errorf("check %+v", c)
+	}
+	for _, f := range c.Findings {
+		if f.At != nil && (math.Abs(f.At[0]) > 500 || math.Abs(f.At[1]) > 500) {
+			t.Errorf("finding %s lies at %v of a park 200 m wide", f.Rule, *f.At)
+		}
+	}
+	for what, head := range map[string]string{"plan.kml": "<?xml", "plan.geojson": "{", "plan.csv": "id,", "sheet.pdf": "%PDF", "sheet.svg": "<"} {
+		a := send(t, s, "save", object{"what": what}, nil)
+		if a.Error != "" || !bytes.Contains(a.bytes[:min(len(a.bytes), 40)], []byte(head)) {
+			t.Errorf("%s: %q %.40q", what, a.Error, a.bytes)
+		}
+	}
+	d := ask[driftReply](t, s, "drift", object{"shift": []float64{0.3, -0.1}})
+	if d.Verdict != "stop" || math.Abs(d.HorizontalM-math.Hypot(0.3, 0.1)) > 1e-9 || len(d.Findings) == 0 || len(d.Advice) == 0 {
+		t.Errorf("drift %+v", d)
+	}
+	a := send(t, s, "correct", object{"shift": []float64{0.3, -0.1}, "date": "2026-05-31"}, nil)
+	if a.Error != "" || !bytes.Contains(a.bytes, []byte("2026-05-31")) {
+		t.Errorf("the corrected plan: %q, no entry of the date", a.Error)
+	}
+}
+
+// TestPlanIsTheSame: the plan does not depend on the way to it.
+func TestPlanIsTheSame(t *testing.T) {
+	edits := []any{
+		object{"feature": "Pond", "name": "Lily pond"},
+		object{"feature": "Bowling green", "move_outline_m": -0.25},
+		object{"feature": "Lily pond", "active": false},
+	}
+	with := func(n int) object {
+		return object{"source": "park.geojson", "limits": object{"base_range_m": 300}, "edits": edits[:n]}
+	}
+	direct := New(job.File{Name: "park.geojson", Bytes: file(t, "park/park.geojson")})
+	want := send(t, direct, "plan", with(3), nil)
+	step := New(job.File{Name: "park.geojson", Bytes: file(t, "park/park.geojson")})
+	for _, n := range []int{0, 1, 3, 2, 0, 3} {
+		got := send(t, step, "plan", with(n), nil)
+		if got.Error != "" {
+			t.Fatal(got.Error)
+		}
+		if n == 3 && !bytes.Equal(got.Result, want.Result) {
+			t.Fatalf("after steps the plan is another one:\n%.400s\n%.400s", got.Result, want.Result)
+		}
+	}
+	if g := send(t, step, "save", object{"what": "plan.geojson"}, nil); !bytes.Contains(g.bytes, []byte("Lily pond")) {
+		t.Error("what is saved does not have the edit")
+	}
+	c := ask[checkReply](t, step, "check", object{})
+	for _, l := range c.Limits {
+		if l.Name == "base_range_m" && (l.Value != 300 || !strings.HasPrefix(l.From, "file")) {
+			t.Errorf("limit %+v, the page set 300", l)
+		}
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	s := New(job.File{Name: "park.geojson", Bytes: file(t, "park/park.geojson")}, job.File{Name: "broken.kml", Bytes: []byte("<kml><Document>")})
+	for _, c := range []struct {
+		do   string
+		with any
+		want string
+	}{
+		{"fly", object{}, `the page asked for "fly"`},
+		{"check", object{}, "there is no plan yet"},
+		{"save", object{"what": "plan.kml"}, "there is no plan yet"},
+		{"propose", object{"kind": "add"}, "there is no plan yet"},
+		{"plan", object{"source": "nowhere.kml"}, "nowhere.kml"},
+		{"plan", object{"source": "broken.kml"}, "broken.kml"},
+		{"plan", object{"source": "park.geojson", "more": 1}, "in a way that is not known"},
+		{"plan", object{"source": "park.geojson", "edits": []any{object{"feature": "Nobody", "remove": true}}}, `change 1: no feature is called "Nobody"`},
+		{"plan", object{"source": "park.geojson", "edits": []any{object{"feature": "Pond", "role": "sea"}}}, `"sea" is no role`},
+		{"look", object{"name": "broken.kml"}, "broken.kml"},
+	} {
+		a := send(t, s, c.do, c.with, nil)
+		if !strings.Contains(a.Error, c.want) {
+			t.Errorf("%s %v: %q, want %q", c.do, c.with, a.Error, c.want)
+		}
+	}
+	// A refusal leaves the session usable.
+	if v := ask[viewReply](t, s, "plan", object{"source": "park.geojson"}); len(v.Features) != 27 {
+		t.Errorf("%d features", len(v.Features))
+	}
+	if a := send(t, s, "drift", object{"shift": []float64{0.1}}, nil); a.Error == "" || a.Mend == "" {
+		t.Errorf("half a shift: %+v", a)
+	}
+	for _, raw := range [][]byte{nil, {0, 0}, {0, 0, 0, 9, '{'}, {0, 0, 0, 1, '['}} {
+		if out := s.Handle(raw); len(out) < 4 || !bytes.Contains(out, []byte(`"error"`)) {
+			t.Errorf("%v: %q", raw, out)
+		}
+	}
+}
+
+func FuzzHandle(f *testing.F) {
+	f.Add(frame("plan", object{"source": "park.geojson", "edits": []any{object{"feature": "Pond", "close": true}}}, nil))
+	f.Add(frame("propose", object{"kind": "insert-point", "feature": 3, "part": 0, "ring": 0, "index": 1, "at": []float64{1, 2}}, nil))
+	f.Add(frame("put", object{"name": "a/../b.csv"}, []byte("name,x,y,e,n\n")))
+	f.Add(frame("look", object{"name": "park.geojson"}, nil))
+	f.Add(frame("check", object{}, nil))
+	park := file(f, "park/park.geojson")
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := New(job.File{Name: "park.geojson", Bytes: park})
+		s.Handle(frame("plan", object{"source": "park.geojson"}, nil))
+		out := s.Handle(data)
+		n := binary.BigEndian.Uint32(out)
+		var a answer
+		if err := json.Unmarshal(out[4:4+n], &a); err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(a.Error, "the program made a mistake") {
+			t.Fatal(a.Error)
+		}
+	})
+}
