@@ -101,6 +101,13 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 	if err != nil {
 		return nil, err
 	}
+	ground, err := job.onGround()
+	if err != nil {
+		return nil, err
+	}
+	if ground != job.plan {
+		job.note(NoteRemark, job.o.Source, "the plan was corrected for a base that moved: the hand-over gives the ground, and "+bundleReadme+" says how far off the machine holds it")
+	}
 	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. %s; ticks and positions in %s. Viewers that read coordinates off a PDF find them in it.", set.Scale, job.layout.Paper.Name, len(set.Pages), upWords(set.TurnDeg), job.gridWords()), job.writePDF)
 	if err != nil {
 		return nil, err
@@ -117,11 +124,11 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 		// Without a CRS there is no longitude and latitude for KML.
 		job.note(NoteRemark, job.o.Source, "the plan states no CRS, so the hand-over has no "+bundleKML)
 	default:
-		op, doubt, err := job.pictured(job.plan, crs.WGS84(), &job.o.Moving, job.limits)
+		op, doubt, err := job.pictured(ground, crs.WGS84(), &job.o.Moving, job.limits)
 		if err != nil {
 			return nil, err
 		}
-		client, err := job.transform(job.plan, op)
+		client, err := job.transform(ground, op)
 		if err != nil {
 			return nil, err
 		}
@@ -140,16 +147,13 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 			return nil, err
 		}
 	}
-	grid := job.plan
-	if job.moved != (orb.Point{}) {
-		job.note(NoteWarning, job.o.Source, "the plan was corrected for a base that moved: the data files of the hand-over hold what the machine holds, the sheet gives the ground; "+bundleReadme+" says how far apart they lie")
-	}
+	grid := ground
 	if job.op != nil {
 		// Ticks may be in doubt; coordinates that are handed over may not.
-		if job.op, err = job.operation(job.plan, job.grid, 0, &job.o.Moving, job.limits); err != nil {
+		if job.op, err = job.operation(ground, job.grid, 0, &job.o.Moving, job.limits); err != nil {
 			return nil, err
 		}
-		if grid, err = job.transform(job.plan, job.op); err != nil {
+		if grid, err = job.transform(ground, job.op); err != nil {
 			return nil, err
 		}
 	}
@@ -242,7 +246,7 @@ func (job *sheetJob) readme(parts []part) string {
 	}
 	fmt.Fprintf(&b, "%s\n%s", bundleManifest, indent("The SHA-256 of every file, with the version, limits and registry that it was made with. '"+Program+" check --bundle' holds the files against it and checks the plan again. It tells that nothing was changed since, not who made it.", 2))
 	if d := job.moved; d != (orb.Point{}) {
-		b.WriteString("\nGround and machine\n" + indent(fmt.Sprintf("Sheet, live page and "+bundleQuantities+" give the ground. The other data files hold what the machine holds: the ground lies %s and %s of their coordinates.", sideWords(d[0], "east", "west"), sideWords(d[1], "north", "south")), 2))
+		b.WriteString("\nGround and machine\n" + indent(fmt.Sprintf("The plan was corrected for a base that moved. All files here give the ground; the coordinates that the machine holds lie %s and %s of that. The base's history stays with the plan that was corrected, and is not in them.", sideWords(-d[0], "east", "west"), sideWords(-d[1], "north", "south")), 2))
 	}
 	b.WriteString("\nDatum and accuracy\n")
 	for _, n := range d.Notes {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
 
 	"swardline/convert/sheet"
 	"swardline/crs"
@@ -215,6 +216,73 @@ func groundOffset(p *schema.Plan, s *validate.Site) orb.Point {
 		return orb.Point{}
 	}
 	return d
+}
+
+// onGround is the plan as it lies on the ground: that of a corrected plan moved by the
+// offset, without the history and the way of holding, by which it would be moved again.
+// Heights go with the antenna's where both are known.
+func (job *sheetJob) onGround() (*schema.Plan, error) {
+	if job.moved == (orb.Point{}) {
+		return job.plan, nil
+	}
+	up := 0.0
+	history, err := validate.History(job.plan)
+	if err != nil {
+		return nil, err
+	}
+	if last := history[len(history)-1]; !math.IsNaN(float64(last.Antenna.H - last.Stored.H)) {
+		up = float64(last.Antenna.H - last.Stored.H)
+	}
+	out := *job.plan
+	out.Attributes = job.plan.Attributes.Clone()
+	out.Attributes.Delete(schema.PlanHistory)
+	out.Attributes.Delete(schema.PlanHeld)
+	out.Features = make([]*schema.Feature, len(job.plan.Features))
+	for i, f := range job.plan.Features {
+		g := *f
+		if g.Geometry, err = job.lifted(f.Geometry, up); err != nil {
+			return nil, Fault(job.command("check")+" says more", "%s: %s: %w", job.o.Source, f.Label(), err)
+		}
+		out.Features[i] = &g
+	}
+	return &out, nil
+}
+
+// lifted moves a geometry from what the machine holds to the ground.
+func (job *sheetJob) lifted(g geom.T, up float64) (geom.T, error) {
+	if g == nil {
+		return nil, nil
+	}
+	if c, ok := g.(*geom.GeometryCollection); ok {
+		out := geom.NewGeometryCollection()
+		for _, part := range c.Geoms() {
+			moved, err := job.lifted(part, up)
+			if err != nil {
+				return nil, err
+			}
+			if err := out.Push(moved); err != nil {
+				return nil, err
+			}
+		}
+		return out, nil
+	}
+	s, stride := job.report.Site, g.Stride()
+	flat := slices.Clone(g.FlatCoords())
+	if err := job.plan.CRS.ToGeodetic(flat, stride); err != nil {
+		return nil, err
+	}
+	for i := 0; i+1 < len(flat); i += stride {
+		p, ok1 := s.LonLatToGround(flat[i], flat[i+1])
+		q, ok2 := s.GroundToPlan(orb.Point{p[0] + job.moved[0], p[1] + job.moved[1]})
+		if !ok1 || !ok2 {
+			return nil, fmt.Errorf("the point at %s cannot be moved to the ground", sheet.LatLon(flat[i+1], flat[i], 7))
+		}
+		flat[i], flat[i+1] = q[0], q[1]
+		if g.Layout().ZIndex() == 2 {
+			flat[i+2] = g.FlatCoords()[i+2] + up
+		}
+	}
+	return schema.WithFlatCoords(g, flat)
 }
 
 // heldWords say how the machine holds the plan, and how far that stands from the ground
