@@ -239,3 +239,104 @@ func reversed(s []string) []string {
 	}
 	return out
 }
+
+// A box is covered by an area of use that holds all of it, not by two that each
+// hold a part.
+func TestAreaOfUseHoldsAllOfASite(t *testing.T) {
+	s := &registryStep{extents: []*extent{{south: 50, north: 52, west: 8, east: 10}, {south: 50, north: 52, west: 10, east: 12}}}
+	for _, c := range []struct {
+		box  Place
+		want bool
+	}{
+		{Place{8, 50, 10, 52}, true}, {Place{9, 51, 9, 51}, true}, {Place{10.5, 51, 11, 51.5}, true},
+		{Place{9.9, 51, 10.1, 51.1}, false}, {Place{8.5, 51, 9, 52.0001}, false}, {Place{7.9999, 51, 9, 51.5}, false}, {Place{8.5, 49.9999, 9, 51}, false}, {Place{11.5, 51, 12.0001, 51.1}, false},
+	} {
+		if got := s.coversBox(c.box); got != c.want {
+			t.Errorf("%+v: %v, want %v", c.box, got, c.want)
+		}
+	}
+}
+
+// Where no steps hold all of a site those for its middle are taken, and it is told.
+func TestASiteBeyondTheAreaOfItsStepsIsTold(t *testing.T) {
+	from, to := mustParse(t, "EPSG:27700"), mustParse(t, "EPSG:4258")
+	e := steps0().byCode[1314].extents[0]
+	inside, over := At(-1.5, 52), these(point(-1.5, e.north-0.015), point(-1.5, e.north+0.005))
+	op, err := NewOperation(from, to, Allowed{Accuracy: 5}, inside, Epochs{}, Aids{})
+	if err != nil || strings.Contains(strings.Join(op.Notes(), " "), "reaches beyond") {
+		t.Errorf("inside: %v", err)
+	}
+	op, err = NewOperation(from, to, Allowed{Accuracy: 5}, over, Epochs{}, Aids{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(op.Parts()) != 1 || !strings.Contains(strings.Join(op.Notes(), " "), "reaches beyond the area of use of the steps") {
+		t.Errorf("%s: %q", op.Name(), op.Notes())
+	}
+}
+
+func TestAcceptedAccuracyFromBothSides(t *testing.T) {
+	from, to := mustParse(t, "EPSG:27700"), mustParse(t, "OGC:CRS84") // 2 m
+	for _, c := range []struct {
+		allow float64
+		ok    bool
+	}{{1.999999, false}, {2, true}, {2.000001, true}, {0, false}} {
+		if _, err := NewOperation(from, to, Allowed{Accuracy: Metres(c.allow)}, At(-1.5, 52), Epochs{}, Aids{}); (err == nil) != c.ok {
+			t.Errorf("2 m for %v m: %v", c.allow, err)
+		}
+	}
+}
+
+// A step that moves nothing moves nothing in a chain, either: it does not matter over
+// which frame a position came.
+func TestNullStepIsTakenOverInAChain(t *testing.T) {
+	grid, wgs, etrs := mustParse(t, "EPSG:27700"), WGS84(), mustParse(t, "EPSG:4258")
+	ask := func(a, b *CRS, p []float64) []float64 {
+		op, err := NewOperation(a, b, Allowed{Accuracy: 5}, At(-1.5, 52), Epochs{}, Aids{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		q := append([]float64(nil), p...)
+		if err := op.Apply(q, 2); err != nil {
+			t.Fatal(err)
+		}
+		return q
+	}
+	at := []float64{430000, 260000}
+	long, short := ask(grid, etrs, at), ask(wgs, etrs, ask(grid, wgs, at))
+	if d := math.Hypot(long[0]-short[0], long[1]-short[1]) * 111_320; d > 1e-8 {
+		t.Errorf("at once and over WGS 84 lie %.3g m apart", d)
+	}
+	back, over := ask(etrs, grid, long), ask(wgs, grid, ask(etrs, wgs, long))
+	if math.Hypot(back[0]-over[0], back[1]-over[1]) > 1e-8 || math.Hypot(back[0]-at[0], back[1]-at[1]) > 1e-6 {
+		t.Errorf("back at %v and %v, from %v", back, over, at)
+	}
+}
+
+// How far a viewer is off: the motion of the plate since the frame was fixed to it,
+// or since the numbers of a moving frame were taken.
+func TestFramesFromWGS84(t *testing.T) {
+	for _, c := range []struct {
+		frame           string
+		lon, lat        float64
+		epoch, now      float64
+		least, greatest float64
+	}{
+		// ETRS89 moves by some 2.5 cm a year since 1989 (EUREF Technical Note 1).
+		{"ETRS89", 9, 52, 0, 2026, 0.85, 1.05}, {"ETRS89", 9, 52, 0, 2010, 0.45, 0.65},
+		// GDA94 was 1.8 m behind in 2020 (GDA2020 Technical Manual), GDA2020 none.
+		{"GDA94", 151, -33, 0, 2020, 1.5, 2}, {"GDA2020", 151, -33, 0, 2020, 0, 0.05},
+		{"ITRF2014", 9, 52, 2026, 2026, 0, 0.05}, {"ITRF2014", 9, 52, 2010, 2026, 0.35, 0.45},
+	} {
+		off, _, ok := mustFrame(t, c.frame).FromWGS84(Geodetic{Lon: Degrees(c.lon), Lat: Degrees(c.lat)}, c.epoch, c.now)
+		if !ok || float64(off) < c.least || float64(off) > c.greatest {
+			t.Errorf("%s at %v in %v: %.3f m (%v), want %v to %v", c.frame, c.epoch, c.now, float64(off), ok, c.least, c.greatest)
+		}
+	}
+	// A frame that is a hair off WGS 84's figure is one of satellites, an old datum not.
+	for name, want := range map[string]bool{"ETRS89": true, "NAD83(2011)": true, "WGS84(G2139)": true, "NAD27": false, "ED50": false, "OSGB36": false} {
+		if f := mustFrame(t, name); f.Satellite() != want {
+			t.Errorf("%s: satellite %v", name, !want)
+		}
+	}
+}
