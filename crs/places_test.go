@@ -307,6 +307,9 @@ func TestNullStepIsTakenOverInAChain(t *testing.T) {
 	if d := math.Hypot(long[0]-short[0], long[1]-short[1]) * 111_320; d > 1e-8 {
 		t.Errorf("at once and over WGS 84 lie %.3g m apart", d)
 	}
+	if same := ask(grid, wgs, at); math.Hypot(long[0]-same[0], long[1]-same[1])*111_320 > 1e-8 {
+		t.Errorf("the null step moved %v to %v", same, long)
+	}
 	back, over := ask(etrs, grid, long), ask(wgs, grid, ask(etrs, wgs, long))
 	if math.Hypot(back[0]-over[0], back[1]-over[1]) > 1e-8 || math.Hypot(back[0]-at[0], back[1]-at[1]) > 1e-6 {
 		t.Errorf("back at %v and %v, from %v", back, over, at)
