@@ -82,7 +82,7 @@ const (
 	PropFolder     = "folder"        // list of texts: names of the folders around a feature, the outermost first
 	PropCode       = "code"          // text: a survey code
 	PropLayer      = "layer"         // text: a drawing's layer
-	PropLayerState = "layer_state"   // text: frozen or off
+	PropLayerState = "layer_state"   // text: frozen, off or noplot
 	PropEntity     = "entity"        // text: a drawing's kind of entity, such as LWPOLYLINE
 	PropColour     = "colour"        // a DXF colour number, or text #rrggbb
 	PropLineType   = "linetype"      // text: a drawing's line type, unless continuous

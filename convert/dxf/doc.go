@@ -19,7 +19,7 @@
 // "curve" (package curve). An entity whose heights are all 0 has none: 0 is what
 // drawings say when nothing is known.
 //
-// Attributes: "layer"; "layer_state" (frozen or off); "entity"; "colour" (a DXF
+// Attributes: "layer"; "layer_state" (frozen, off or noplot); "entity"; "colour" (a DXF
 // colour number, or "#rrggbb"), that of the layer or insert when it is theirs to say;
 // "linetype" unless continuous; "block" (the blocks it stands in, joined by
 // slashes); "handle"; "hidden"; "text_height_m", "rotation_deg", "scale",

@@ -19,7 +19,7 @@ type Count struct {
 // Layer is one layer of a drawing.
 type Layer struct {
 	Name string `json:"name"`
-	// State is "frozen", "off" or "".
+	// State is "frozen", "off", "noplot" or "".
 	State string `json:"state,omitempty"`
 	// Colour is the DXF colour number, or "#rrggbb".
 	Colour string `json:"colour"`

@@ -493,8 +493,8 @@ func TestAttribs(t *testing.T) {
 func TestLayersAndColours(t *testing.T) {
 	tables := sectionOf("TABLES", pairs(0, "TABLE", 2, "LAYER", 70, 3)+
 		pairs(0, "LAYER", 2, "Lawn", 70, 0, 62, 3, 6, "Continuous")+pairs(0, "LAYER", 2, "Old", 70, 1, 62, 1, 6, "Dashed")+
-		pairs(0, "LAYER", 2, "Hidden", 70, 0, 62, -5, 6, "Continuous")+pairs(0, "LAYER", 2, "True", 70, 0, 62, 7, 420, 0x1080ff)+pairs(0, "ENDTAB"))
-	text := metres + tables + sectionOf("ENTITIES", lineOf("LAWN", 0, 0, 9, 9)+lineOf("Old", 0, 0, 9, 9)+lineOf("Hidden", 0, 0, 9, 9)+lineOf("True", 0, 0, 9, 9)+
+		pairs(0, "LAYER", 2, "Hidden", 70, 0, 62, -5, 6, "Continuous")+pairs(0, "LAYER", 2, "True", 70, 0, 62, 7, 420, 0x1080ff, 290, 1)+pairs(0, "LAYER", 2, "Guide", 70, 0, 62, 8, 290, 0)+pairs(0, "ENDTAB"))
+	text := metres + tables + sectionOf("ENTITIES", lineOf("LAWN", 0, 0, 9, 9)+lineOf("Old", 0, 0, 9, 9)+lineOf("Hidden", 0, 0, 9, 9)+lineOf("True", 0, 0, 9, 9)+lineOf("Guide", 0, 0, 9, 9)+
 		pairs(0, "LINE", 5, "2A", 8, "Lawn", 62, 30, 6, "DOT", 60, 1, 39, 2.5, 10, 0, 20, 0, 11, 9, 21, 9)) + pairs(0, "EOF")
 	p, _ := read(t, text, wire.ReadOptions{})
 	var got []string
@@ -505,6 +505,7 @@ func TestLayersAndColours(t *testing.T) {
 {"layer":"Old","layer_state":"frozen","entity":"LINE","colour":1,"linetype":"Dashed"}
 {"layer":"Hidden","layer_state":"off","entity":"LINE","colour":5}
 {"layer":"True","entity":"LINE","colour":"#1080ff"}
+{"layer":"Guide","layer_state":"noplot","entity":"LINE","colour":8}
 {"layer":"Lawn","entity":"LINE","colour":30,"linetype":"DOT","handle":"2A","hidden":true,"thickness_m":2.5}`
 	if s := strings.Join(got, "\n"); s != want {
 		t.Errorf("got\n%s\nwant\n%s", s, want)

@@ -32,17 +32,20 @@ type layer struct {
 	rgb         int // true colour 0xRRGGBB, -1 for none
 	lineType    string
 	frozen, off bool
+	noPlot      bool
 	locked      bool
 	stated      bool // stands in the layer table
 }
 
-// state is the word for a layer that is not shown, "" for one that is.
+// state is the word for a layer that is not shown or not plotted, "" for one that is.
 func (l *layer) state() string {
 	switch {
 	case l.frozen:
 		return "frozen"
 	case l.off:
 		return "off"
+	case l.noPlot:
+		return "noplot"
 	}
 	return ""
 }
@@ -175,6 +178,8 @@ func (r *reader) readTables(c section) error {
 				case 70:
 					flags := r.int(g)
 					l.frozen, l.locked = flags&1 != 0, flags&4 != 0
+				case 290:
+					l.noPlot = r.int(g) == 0
 				case 420:
 					l.rgb = r.int(g)
 				}

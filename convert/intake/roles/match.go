@@ -73,7 +73,7 @@ func (r *Rule) stateFits(f *schema.Feature) bool {
 		return true
 	}
 	hidden, _ := f.Attributes.Get(schema.PropHidden).Truth()
-	return (hidden || state != "") == *r.Hidden
+	return (hidden || state != "" && state != "noplot") == *r.Hidden // what is not plotted is shown all the same
 }
 
 // sizeFits holds whether a geometry is closed, its area and its length.

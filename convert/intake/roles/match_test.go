@@ -30,6 +30,8 @@ func TestConditions(t *testing.T) {
 		{"hidden: true", on("A", square, attr(schema.PropLayerState, word("off"))), true},
 		{"hidden: true", on("A", square, attr(schema.PropHidden, schema.Bool(true))), true},
 		{"hidden: true", on("A", square), false},
+		{"hidden: true", on("A", square, attr(schema.PropLayerState, word("noplot"))), false},
+		{"state: noplot", on("A", square, attr(schema.PropLayerState, word("noplot"))), true},
 		{"hidden: false", on("A", square), true},
 		{"linetype: 'DASH*'", on("A", square, attr(schema.PropLineType, word("DASHED2"))), true},
 		{"linetype: 'DASH*'", on("A", square), false},
