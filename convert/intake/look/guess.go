@@ -28,9 +28,9 @@ type Guess struct {
 
 // meaning is a kind of thing and the words for it, folded: lower case, no accents.
 // A word matches the beginning or the end of a word of the name, as compounds have
-// it; with = in front, a whole word only; with ~, its end only; with _ inside, words in a row. The words
-// are English, German, French, Spanish, Dutch, Italian, Danish, Norwegian, Swedish
-// and Finnish (from memory).
+// it; with = in front, a whole word only; with ~, its end only; with _ inside,
+// words in a row. The words are English, German, French, Spanish, Dutch, Italian,
+// Danish, Norwegian, Swedish and Finnish (from memory).
 type meaning struct {
 	role  schema.Role
 	kind  string // of an edge or hazard
