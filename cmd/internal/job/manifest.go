@@ -243,6 +243,9 @@ func (j *Job) recheck(b *BundleChecked, whole map[string][]byte) error {
 	if v := b.Manifest.Tool.Version; v != Version {
 		b.Why = fmt.Sprintf("it was checked by version %s, this is %s", v, Version)
 	}
+	if v, _ := crs.RegistryVersion(); v != b.Manifest.Registry.Version {
+		b.Why = strings.TrimPrefix(b.Why+fmt.Sprintf("; its registry was %s, this one is %s", b.Manifest.Registry.Version, v), "; ")
+	}
 	b.Differs = differences(was, now)
 	return nil
 }
