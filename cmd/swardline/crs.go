@@ -99,6 +99,9 @@ func showSystem(w io.Writer, c *crs.CRS) {
 		axes = append(axes, fmt.Sprintf("%s (%s, %s)", x.Name, x.Direction, x.Unit))
 	}
 	fmt.Fprintf(w, "  axes        %s\n", strings.Join(axes, ", "))
+	if h := c.Heights(); h.Told() {
+		fmt.Fprintf(w, "  heights     %s (%s)\n", h.Name(), h.ID())
+	}
 	if c.NorthFirst() {
 		fmt.Fprintf(w, "              the official order; swardline's own is always east or longitude first\n")
 	}
@@ -109,7 +112,7 @@ func showSystem(w io.Writer, c *crs.CRS) {
 
 // showAt prints what a projection does at a place.
 func showAt(w io.Writer, at *job.SystemAt) {
-	fmt.Fprintf(w, "  at          %.7f N %.7f E", float64(at.Place.Lat), float64(at.Place.Lon))
+	fmt.Fprintf(w, "  at          %.7f N %.7f E, on the system's own datum", float64(at.Place.Lat), float64(at.Place.Lon))
 	if !at.Covered {
 		fmt.Fprintf(w, " (outside the area of use)")
 	}
