@@ -55,6 +55,11 @@ type Limits struct {
 	DriftStopM           float64
 	ResidualM            float64
 	GapMinM2             float64
+	DrivenDepthM         float64
+	DrivenSeconds        float64
+	DrivenCorridorM      float64
+	DrivenDockSpreadM    float64
+	DrivenFixedPercent   float64
 	InputMaxBytes        float64
 	InputMaxInflated     float64
 	InputMaxNesting      float64
@@ -163,6 +168,11 @@ var LimitTable = []Limit{
 	{"drift_stop_m", "m", 0.10, AtMost, SourceMemory, "movement of the base from which the verdict is STOP: take the machine out of work", func(l *Limits) *float64 { return &l.DriftStopM }},
 	{"residual_m", "m", 0.03, AtMost, SourceMemory, "largest residual of a mark in a placement", func(l *Limits) *float64 { return &l.ResidualM }},
 	{"gap_min_m2", "m2", 0.5, AtMost, SourceMemory, "smallest piece of a zone left undriven that is worth a word", func(l *Limits) *float64 { return &l.GapMinM2 }},
+	{"driven_depth_m", "m", 0.10, AtMost, SourceMemory, "how deep a track may lie where the machine should not be", func(l *Limits) *float64 { return &l.DrivenDepthM }},
+	{"driven_seconds", "s", 2, AtMost, SourceMemory, "how long a track may be deeper than that at a time", func(l *Limits) *float64 { return &l.DrivenSeconds }},
+	{"driven_corridor_m", "m", 0.15, AtMost, SourceMemory, "distance from a corridor's line that 95 of 100 positions stay within", func(l *Limits) *float64 { return &l.DrivenCorridorM }},
+	{"driven_dock_spread_m", "m", 0.03, AtMost, SourceMemory, "spread of the places where the machine rests in a dock", func(l *Limits) *float64 { return &l.DrivenDockSpreadM }},
+	{"driven_fixed_percent", "%", 95, AtLeast, SourceMemory, "share of the time with a fixed position", func(l *Limits) *float64 { return &l.DrivenFixedPercent }},
 	{"input_max_bytes", "bytes", 1 << 30, AtMost, SourceOwn, "largest file read", func(l *Limits) *float64 { return &l.InputMaxBytes }},
 	{"input_max_inflated_bytes", "bytes", 256 << 20, AtMost, SourceOwn, "largest content of a KMZ once unpacked", func(l *Limits) *float64 { return &l.InputMaxInflated }},
 	{"input_max_nesting", "levels", MaxNesting, AtMost, SourceOwn, "deepest nesting of elements or values", func(l *Limits) *float64 { return &l.InputMaxNesting }},

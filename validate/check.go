@@ -112,6 +112,10 @@ type run struct {
 	day     *orbit.Day
 	places  int
 	horizon *orbit.Horizon
+	// drivenBy holds the tracks that are judged, and driving what they showed; nil in
+	// a check.
+	drivenBy *Driven
+	driving  *DrivenReport
 
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot

@@ -82,3 +82,17 @@ const (
 	RuleDriftBaseRange      = "drift-base-range"
 	RuleDriftHeight         = "drift-height"
 )
+
+// The rules on tracks.
+const (
+	RuleDrivenMissed         = "driven-missed"
+	RuleDrivenEntersKeepout  = "driven-enters-keepout"
+	RuleDrivenEntersHazard   = "driven-enters-hazard"
+	RuleDrivenEntersBuilding = "driven-enters-building"
+	RuleDrivenLeavesBoundary = "driven-leaves-boundary"
+	RuleDrivenLeavesZone     = "driven-leaves-zone"
+	RuleDrivenOffCorridor    = "driven-off-corridor"
+	RuleDrivenOffDock        = "driven-off-dock"
+	RuleDrivenFixLost        = "driven-fix-lost"
+	RuleDrivenBaseMoved      = "driven-base-moved"
+)

@@ -140,6 +140,7 @@ var Rules = concat(
 	rows(CommandPlace, markRules),
 	rows(CommandDrift, driftRules),
 	rows(CommandSky, radioRules),
+	rows(CommandDriven, drivenRules),
 )
 
 // rows are the rules of one command.

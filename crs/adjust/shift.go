@@ -172,7 +172,7 @@ func (f *ShiftFit) testShift(p *Placement) {
 		f.Detectable = f.SE.E * math.Sqrt(noncentrality(f.Level, 0.95, 2))
 	} else {
 		r := float64(p.Redundancy)
-		f.Limit = 2 * fisherQuantile(1-f.Level, 2, r)
+		f.Limit = 2 * FisherQuantile(1-f.Level, 2, r)
 		f.Probability = 1 - fisherCDF(ratio/2, 2, r)
 		// With few marks the limit itself is wide: the non-centrality of the
 		// chi-square test is stretched by the ratio of the limits.
@@ -253,7 +253,7 @@ func (f *ShiftFit) testForm(plane []Mark, p *Placement, o ShiftOptions) {
 	if f.SigmaKnown {
 		f.FormLimit = ChiSquareQuantile(1-f.Level, 2)
 	} else {
-		f.FormLimit = 2 * fisherQuantile(1-f.Level, 2, float64(sim.redundancy()))
+		f.FormLimit = 2 * FisherQuantile(1-f.Level, 2, float64(sim.redundancy()))
 	}
 	f.FormSignificant = f.FormStatistic > f.FormLimit
 }

@@ -83,7 +83,7 @@ func TestShiftTestsKeepTheirLevel(t *testing.T) {
 			}
 			move := 0.01 / math.Sqrt(5) * math.Sqrt(noncentrality(0.05, 0.95, 2))
 			if !known {
-				move *= math.Sqrt(2 * fisherQuantile(0.95, 2, 8) / ChiSquareQuantile(0.95, 2))
+				move *= math.Sqrt(2 * FisherQuantile(0.95, 2, 8) / ChiSquareQuantile(0.95, 2))
 			}
 			angle := r.Float64() * 2 * math.Pi
 			f, err = FitShift(measured(r, 5, move*math.Cos(angle), move*math.Sin(angle), 0, 0.01), o)

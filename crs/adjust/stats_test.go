@@ -28,8 +28,8 @@ func TestQuantilesOfTables(t *testing.T) {
 		{"Student 0.025, 4", StudentQuantile(0.025, 4), -2.776},
 		{"Student 0.995, 10", StudentQuantile(0.995, 10), 3.169},
 		{"Student 0.95, 120", StudentQuantile(0.95, 120), 1.658},
-		{"Fisher 0.95, 2, 4", fisherQuantile(0.95, 2, 4), 6.9443},
-		{"Fisher 0.99, 5, 10", fisherQuantile(0.99, 5, 10), 5.6363},
+		{"Fisher 0.95, 2, 4", FisherQuantile(0.95, 2, 4), 6.9443},
+		{"Fisher 0.99, 5, 10", FisherQuantile(0.99, 5, 10), 5.6363},
 		// Non-centralities of Baarda's nomograms, level 0.05 and power 0.80, and
 		// level 0.001.
 		{"non-centrality 1", noncentrality(0.05, 0.80, 1), 7.849},
@@ -46,7 +46,7 @@ func TestDistributionsAndQuantilesInvert(t *testing.T) {
 	for _, k := range []float64{1, 2, 3, 7.5, 40, 500} {
 		for p := 0.01; p < 1; p += 0.07 {
 			for name, got := range map[string]float64{
-				"chi-square": ChiSquareCDF(ChiSquareQuantile(p, k), k), "Student": StudentCDF(StudentQuantile(p, k), k), "Fisher": fisherCDF(fisherQuantile(p, k, 4), k, 4),
+				"chi-square": ChiSquareCDF(ChiSquareQuantile(p, k), k), "Student": StudentCDF(StudentQuantile(p, k), k), "Fisher": fisherCDF(FisherQuantile(p, k, 4), k, 4),
 				"normal": normalCDF(NormalQuantile(p)),
 			} {
 				if math.Abs(got-p) > 1e-11 {
@@ -55,7 +55,7 @@ func TestDistributionsAndQuantilesInvert(t *testing.T) {
 			}
 		}
 	}
-	for _, v := range []float64{NormalQuantile(2), NormalQuantile(math.NaN()), ChiSquareQuantile(1, 2), ChiSquareQuantile(0.5, 0), ChiSquareCDF(1, -1), StudentQuantile(0, 3), StudentCDF(math.NaN(), 2), fisherQuantile(0.5, 0, 1)} {
+	for _, v := range []float64{NormalQuantile(2), NormalQuantile(math.NaN()), ChiSquareQuantile(1, 2), ChiSquareQuantile(0.5, 0), ChiSquareCDF(1, -1), StudentQuantile(0, 3), StudentCDF(math.NaN(), 2), FisherQuantile(0.5, 0, 1)} {
 		if !math.IsNaN(v) {
 			t.Errorf("%v where no number is right", v)
 		}
