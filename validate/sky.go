@@ -578,7 +578,9 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 	}
 	s := r.shadeOf()
 	n := max(4, int(float64(r.places)*area/total))
-	out.CellM = math.Sqrt(area / float64(n))
+	// Of a sliver the raster is wide: it has to end.
+	box := areas.Bound()
+	out.CellM = math.Max(math.Sqrt(area/float64(n)), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	ground := lowestHeight(f)
 	var open *orbit.View
 	var thin orb.MultiPolygon
@@ -587,12 +589,14 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 		cellArea := out.CellM * out.CellM
 		out.AreaM2 += cellArea
 		o := observer{f: f, at: at, ground: ground, antenna: l.MachineAntennaM}
-		h, by := r.horizonAt(&o, s, l.SkyMaskDeg)
 		v := open
-		if len(by) > 0 || open == nil {
-			v = day.Behind(h)
-			if len(by) == 0 {
-				open = v
+		if open == nil || len(s.sky.about(at.Bound(), l.SkyMaskDeg, ground)) > 0 {
+			h, by := r.horizonAt(&o, s, l.SkyMaskDeg)
+			if len(by) > 0 || open == nil {
+				v = day.Behind(h)
+				if len(by) == 0 {
+					open = v
+				}
 			}
 		}
 		cell.Thin = v.ShareBad(int(math.Ceil(l.SatsMin)), l.PDOPMax)

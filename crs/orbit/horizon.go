@@ -124,15 +124,19 @@ func (h *Horizon) HiddenShare(mask float64) float64 {
 	// The solid angle between two elevations in a bin is in proportion to the
 	// difference of their sines (Archimedes).
 	sine := func(el float64) float64 { return math.Sin(math.Min(math.Max(el, mask), 90) * radPerDeg) }
-	whole := 1 - sine(mask)
+	floor := sine(mask)
+	whole := 1 - floor
 	if whole <= 0 {
 		return 0
 	}
 	var hidden float64
 	for i := range h.top {
 		reach := float64(h.top[i])
-		part := sine(reach) - sine(mask)
-		if h.bands != nil {
+		part := 0.0
+		if reach > mask { // of most directions nothing is hidden
+			part = sine(reach) - floor
+		}
+		if h.bands != nil && len(h.bands[i]) > 0 {
 			part += bandsAbove(h.bands[i], reach, sine)
 		}
 		hidden += part
