@@ -203,9 +203,12 @@ func checkRoleUnknown(r *run) {
 	}
 	if known == 0 && len(r.findings) == 0 {
 		x := r.finding(nil)
-		x.Message = "no feature says its role, so nothing but its geometry can be proved"
+		x.Message = "no feature says its role, so nothing but its geometry can be checked; " + rolesWay
 	}
 }
+
+// rolesWay names the commands that give roles.
+const rolesWay = "convert --look FILE --write-roles roles.yaml lists what is in the file, and --roles roles.yaml gives the roles; edit gives one"
 
 func checkRoleMissing(r *run) {
 	known, more := 0, 0
@@ -230,6 +233,8 @@ func checkRoleMissing(r *run) {
 		x.Message = "has no role, so no rule looks at what it is"
 		if key := meantForRole(f); key != "" {
 			x.Message += "; the property is called role, not " + quote(key)
+		} else if len(r.findings) == 1 {
+			x.Message += "; " + rolesWay
 		}
 	}
 	if more > 0 {

@@ -25,10 +25,7 @@ const (
 	unboundURN  = "urn:swardline:unbound:" // stands for a prefix that a file never declared
 )
 
-type (
-	token = xml.Token
-	attr  = xml.Attr
-)
+type token = xml.Token
 
 // scanner reads one document, or one fragment of one.
 type scanner struct {
