@@ -121,16 +121,6 @@ func (s *registryStep) null() bool {
 	return false
 }
 
-// covers reports whether an area of use of the step holds the place.
-func (s *registryStep) covers(lon, lat float64) bool {
-	for _, e := range s.extents {
-		if e.contains(lon, lat) {
-			return true
-		}
-	}
-	return len(s.extents) == 0
-}
-
 // area names the step's areas of use.
 func (s *registryStep) area() string {
 	var names []string

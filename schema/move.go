@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"swardline/crs"
@@ -45,14 +46,15 @@ func (p *Plan) Reference() (Reference, error) {
 		return r, err
 	}
 	r.Heights = p.CRS.Heights()
-	text := p.Attributes.Get(PlanHeights).Text()
-	if text == "" || p.CRS.Heights().Told() {
+	v := p.Attributes.Get(PlanHeights)
+	if v.Kind() != KindString || v.Text() == "" || p.CRS.Heights().Told() {
 		return r, nil
 	}
-	if r.Heights, err = crs.ParseHeights(text); err != nil {
-		return r, fmt.Errorf("the plan's %s: %w", PlanHeights, err)
+	if r.Heights, err = crs.ParseHeights(v.Text()); err != nil {
+		// A word that is not known is a reference of its own, and mixed with none.
+		r.Heights, err = crs.ParseHeights(strconv.Quote(v.Text()))
 	}
-	return r, nil
+	return r, err
 }
 
 // levelReference is Reference without heights.
@@ -65,10 +67,10 @@ func (p *Plan) levelReference() (Reference, error) {
 			r.Frame, r.From = f, FrameFromCRS
 		}
 	}
-	if text := p.Attributes.Get(PropFrame).Text(); text != "" {
-		f, err := crs.ParseFrame(text)
+	if v := p.Attributes.Get(PropFrame); v.Kind() == KindString && v.Text() != "" {
+		f, err := crs.ParseFrame(v.Text())
 		if err != nil {
-			return r, fmt.Errorf("the plan's %s: %w", PropFrame, err)
+			return r, &FrameError{err}
 		}
 		if !f.Known() {
 			return r, nil // WGS 84 says what lon, lat say anyway
@@ -79,7 +81,7 @@ func (p *Plan) levelReference() (Reference, error) {
 		}
 		in, err := p.CRS.InFrame(f)
 		if err != nil {
-			return r, fmt.Errorf("the plan's %s: %w", PropFrame, err)
+			return r, &FrameError{err}
 		}
 		if f != own {
 			r.CRS, r.Frame, r.From = in, f, FrameFromPlan
@@ -98,6 +100,15 @@ func (p *Plan) levelReference() (Reference, error) {
 	}
 	return r, nil
 }
+
+// A FrameError says that the plan's member frame names none, or one that its CRS
+// cannot hold.
+type FrameError struct{ Err error }
+
+func (e *FrameError) Error() string { return fmt.Sprintf("the plan's %s: %v", PropFrame, e.Err) }
+
+// Unwrap is what is wrong with it.
+func (e *FrameError) Unwrap() error { return e.Err }
 
 // baseFrame is the frame that all active bases name, with their epoch where they
 // agree on that, too.

@@ -190,6 +190,10 @@ func (j *Job) refused(what string, err error) error {
 	if errors.As(err, &frame) {
 		return Refuse(j.frameAnswers(frame), "%s: %w", what, err)
 	}
+	var named *schema.FrameError
+	if errors.As(err, &named) {
+		return Refuse(j.option("frame")+" NAME says it anew, and holds instead", "%s: %w", what, err)
+	}
 	var r crs.Refusal
 	if !errors.As(err, &r) {
 		return Refuse("", "%s: %w", what, err)
