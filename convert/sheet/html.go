@@ -271,12 +271,7 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		fb := f.bound()
 		out.Features = append(out.Features, feature{string(f.Role), f.Label() + " (off)", d.offFacts(f), [4]float64{fb.Min[0], fb.Min[1], fb.Max[0], fb.Max[1]}})
 	}
-	for i := range d.Features {
-		f := &d.Features[i]
-		if f.Role == schema.RoleBase && out.Base == nil && len(f.Points) > 0 {
-			out.Base = &[2]float64{f.Points[0][0], f.Points[0][1]}
-		}
-	}
+	out.Base = d.firstBase()
 	for _, f := range d.Findings {
 		x := finding{N: f.Number, Sev: f.Severity}
 		if f.HasAt {
@@ -320,6 +315,16 @@ func (d *Drawing) pageJSON(b orb.Bound) ([]byte, error) {
 		}
 	}
 	return json.Marshal(out)
+}
+
+// firstBase is where the first base stands, nil without one.
+func (d *Drawing) firstBase() *[2]float64 {
+	for i := range d.Features {
+		if f := &d.Features[i]; f.Role == schema.RoleBase && len(f.Points) > 0 {
+			return &[2]float64{f.Points[0][0], f.Points[0][1]}
+		}
+	}
+	return nil
 }
 
 // phone turns longitude and latitude into a place on the ground, near a point: e and n

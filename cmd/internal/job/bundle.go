@@ -147,14 +147,44 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 			return nil, err
 		}
 	}
+	if err := job.dataParts(add, ground); err != nil {
+		return nil, err
+	}
+	if err := add(bundleQuantities, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+job.gridWords()+".", func(w io.Writer) error {
+		return sheet.WriteQuantities(w, job.drawing)
+	}); err != nil {
+		return nil, err
+	}
+	checked := report.Set{Tool: tool(), Plans: []report.Plan{report.NewPlan(job.drawing.Source, job.report, nil)}}
+	checked.Sort()
+	if err := add(bundleCheck, "What was checked, against which limits, and what was found.", checked.Text); err != nil {
+		return nil, err
+	}
+	if err := add(bundleCheckAll, "The same for programs.", checked.JSON); err != nil {
+		return nil, err
+	}
+	parts = append(parts, part{name: bundleReadme, data: []byte(job.readme(parts))})
+	m, err := job.manifest(parts)
+	return append(parts, m), err
+}
+
+// adder adds a file to a hand-over, if it is for whom the hand-over is.
+type adder func(name, says string, fill func(io.Writer) error) error
+
+// dataParts adds the plan in the formats of programs, in the grid of the sheet.
+func (job *sheetJob) dataParts(add adder, ground *schema.Plan) error {
+	if job.layout.For == sheet.ForClient {
+		return nil
+	}
 	grid := ground
 	if job.op != nil {
 		// Ticks may be in doubt; coordinates that are handed over may not.
+		var err error
 		if job.op, err = job.operation(ground, job.grid, 0, &job.o.Moving, job.limits); err != nil {
-			return nil, err
+			return err
 		}
 		if grid, err = job.transform(ground, job.op); err != nil {
-			return nil, err
+			return err
 		}
 	}
 	plane := job.grid == nil || !job.grid.IsDegrees()
@@ -173,8 +203,13 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 			job.lose(x.name, losses)
 			return err
 		})
+		if err != nil && x.name == bundleDXF && job.grid == nil {
+			// Numbers of an unknown system may be degrees.
+			job.note(NoteRemark, job.o.Source, "the hand-over has no %s: %v", bundleDXF, err)
+			continue
+		}
 		if err != nil {
-			return nil, err
+			return err
 		}
 	}
 	if text := prjText(job.grid); plane && text != "" {
@@ -182,25 +217,10 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 			_, err := io.WriteString(w, text)
 			return err
 		}); err != nil {
-			return nil, err
+			return err
 		}
 	}
-	if err := add(bundleQuantities, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+job.gridWords()+".", func(w io.Writer) error {
-		return sheet.WriteQuantities(w, job.drawing)
-	}); err != nil {
-		return nil, err
-	}
-	checked := report.Set{Tool: tool(), Plans: []report.Plan{report.NewPlan(job.drawing.Source, job.report, nil)}}
-	checked.Sort()
-	if err := add(bundleCheck, "What was checked, against which limits, and what was found.", checked.Text); err != nil {
-		return nil, err
-	}
-	if err := add(bundleCheckAll, "The same for programs.", checked.JSON); err != nil {
-		return nil, err
-	}
-	parts = append(parts, part{name: bundleReadme, data: []byte(job.readme(parts))})
-	m, err := job.manifest(parts)
-	return append(parts, m), err
+	return nil
 }
 
 // upWords say where up is on a sheet.
