@@ -27,6 +27,9 @@ func execute(ctx context.Context, args []string, s streams) int {
 	return statusOf(err)
 }
 
+// extraCommands are those of builds with a tag.
+var extraCommands []func(streams) *cobra.Command
+
 const versionLine = program + " " + job.Version + "\n"
 
 func newRoot(s streams) *cobra.Command {
@@ -51,6 +54,10 @@ func newRoot(s streams) *cobra.Command {
 		newDeskCmd(s),
 		newCRSCmd(s),
 	)
+	for _, extra := range extraCommands {
+		root.AddCommand(extra(s))
+	}
+	addCompletions(root, s)
 	return root
 }
 
