@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strconv"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -29,8 +30,22 @@ type Joined struct {
 	// Closed lines became rings by themselves; Pieces were joined into Rings rings
 	// and Lines longer open lines.
 	Closed, Pieces, Rings, Lines int
-	// Repeated pieces were drawn twice; the second ones are Gone.
-	Repeated int
+	// Repeated pieces were drawn twice; the second ones are Gone. Empty ones were
+	// shorter than can be seen and are Gone too.
+	Repeated, Empty int
+	// Divided lines and rings were cut where they meet into Faces outlines, of which
+	// More are new features.
+	Divided, Faces int
+	More           []*schema.Feature
+	// Stubs are ends past a corner that were cut off, StubM the longest in metres.
+	Stubs int
+	StubM float64
+	// Walked outlines of logs were closed where their end passed their start.
+	Walked int
+	// GapM is the largest gap closed and MoveM the most that a corner was moved, in
+	// metres; GapAt and MoveAt say where, in the plan's coordinates.
+	GapM, MoveM   float64
+	GapAt, MoveAt [2]float64
 	// Gaps are the openings of lines that should be rings.
 	Gaps []Gap
 	// Junctions are places where more than two pieces meet, so that which to join
@@ -54,26 +69,54 @@ type Gap struct {
 	From, To [2]float64
 	// Label names the line that is open.
 	Label string
+	// Closes is the least tolerance in metres, rounded up, that would close it, 0
+	// when none would.
+	Closes float64
+	// Degrees is true when From and To are in degrees.
+	Degrees bool
+}
+
+// gap and moved keep the largest.
+func (j *Joined) gap(size float64, at [3]float64) {
+	if size > j.GapM {
+		j.GapM, j.GapAt = size, [2]float64{at[0], at[1]}
+	}
+}
+
+func (j *Joined) moved(size float64, at [3]float64) {
+	if size > j.MoveM {
+		j.MoveM, j.MoveAt = size, [2]float64{at[0], at[1]}
+	}
 }
 
 // String says how large the gap is and where.
 func (g Gap) String() string {
-	return fmt.Sprintf("the outline %q on layer %q is open: a gap of %.3f m between (%.3f, %.3f) and (%.3f, %.3f)", g.Label, g.Layer, g.SizeM, g.From[0], g.From[1], g.To[0], g.To[1])
+	mend := "a side is missing there, which no tolerance would close"
+	if g.Closes > 0 {
+		mend = fmt.Sprintf("tolerance_m: %s would close it", strconv.FormatFloat(g.Closes, 'f', -1, 64))
+	}
+	digits := 3
+	if g.Degrees {
+		digits = 8 // about a millimetre
+	}
+	return fmt.Sprintf("the outline %q on layer %q is open: a gap of %.3f m between (%.*f, %.*f) and (%.*f, %.*f); %s", g.Label, g.Layer, g.SizeM, digits, g.From[0], digits, g.From[1], digits, g.To[0], digits, g.To[1], mend)
 }
 
 // bendTolerance is how far, in metres, a point may lie from the arc it was
 // flattened from and still be taken as on it.
 const bendTolerance = 0.0005
 
-// line is an open line of a rule, to be joined with others.
+// line is a line of a rule, to be joined with others; closed when it is a ring by
+// itself, which others may divide or share a side with.
 type line struct {
-	item int
-	flat []float64 // x, y, h: h NaN when there is none
-	bend curve.Curve
-	bent bool
-	hasZ bool
-	used bool
-	node [2]int // at its start and end
+	item   int
+	flat   []float64 // x, y, h: h NaN when there is none
+	bend   curve.Curve
+	bent   bool
+	hasZ   bool
+	used   bool
+	closed bool
+	node   [2]int // at its start and end
 }
 
 func (l *line) end(k int) []float64 {
@@ -84,8 +127,9 @@ func (l *line) end(k int) []float64 {
 }
 
 // Join makes outlines of lines: those whose ends lie within tol metres of each
-// other are closed, and pieces whose ends meet are joined. A joined line stands in
-// the place of its first piece; the others are Gone.
+// other are closed, and pieces whose ends meet are joined. Where lines cross, end
+// on each other or run along each other, the areas between them become outlines. A
+// joined line stands in the place of its first piece; the others are Gone.
 func Join(pieces []*Piece, scale Scale, tol float64) Joined {
 	a := joiner{pieces: pieces, scale: scale}
 	a.join(tol)
@@ -95,54 +139,179 @@ func Join(pieces []*Piece, scale Scale, tol float64) Joined {
 type joiner struct {
 	pieces []*Piece
 	scale  Scale
+	tol    float64
+	lines  []line
+	graph  *graph
+	left   []*chain // what divided lines left over
 	Joined
 }
 
 func (a *joiner) join(tol float64) {
-	var lines []line
+	a.tol = tol
 	for i, it := range a.pieces {
 		if it.Gone {
 			continue
 		}
 		g, ok := it.Feature.Geometry.(*geom.LineString)
-		if !ok || g.NumCoords() < 2 {
+		if !ok || g.NumCoords() < 2 || a.close(it, g) {
 			continue
 		}
-		flat, stride := g.FlatCoords(), g.Stride()
-		first, last := flat[:stride], flat[len(flat)-stride:]
-		if gap := a.scale.Distance(first, last); gap <= tol && g.NumCoords() > 3 && distinct(flat, stride) >= 3 && gap <= a.scale.length(flat, stride)/10 {
-			closed := append([]float64(nil), flat...)
-			copy(closed[len(closed)-stride:], first)
-			it.Feature.Geometry = geom.NewPolygonFlat(g.Layout(), closed, []int{len(closed)})
-			a.Closed++
-			continue
-		}
-		l := line{item: i, hasZ: stride > 2 && g.Layout().ZIndex() == 2}
-		for v := 0; v < len(flat); v += stride {
-			h := math.NaN()
-			if l.hasZ {
-				h = flat[v+2]
-			}
-			l.flat = append(l.flat, flat[v], flat[v+1], h)
-		}
-		l.bend, l.bent = curve.AsBulges(it.Feature.Attributes.Get(schema.PropCurve), l.flat, 3, bendTolerance/math.Max(a.scale.X, a.scale.Y))
-		lines = append(lines, l)
+		a.addLine(i, g.FlatCoords(), g.Layout(), false)
 	}
-	if len(lines) == 0 {
+	if len(a.lines) == 0 {
 		return
 	}
-	a.dropRepeated(lines)
-	nodes, meet := a.nodes(lines, tol)
-	joinable := func(node int) bool { return len(meet[node]) == 2 && meet[node][0].line != meet[node][1].line }
-	for n, list := range meet {
-		if len(list) > 2 {
-			a.Junctions = append(a.Junctions, Junction{nodes[n][0], nodes[n][1], len(list), a.pieces[lines[list[0].line].item].Layer})
+	a.dropRepeated(a.lines)
+	a.addRings()
+	a.build()
+	n, _ := a.graph.degrees()
+	chained := make([]bool, len(a.lines))
+	for _, c := range a.graph.components() {
+		if !a.divide(c, n) {
+			for _, k := range c.lines {
+				chained[k] = !a.lines[k].closed
+			}
+		}
+	}
+	a.chains(chained, n)
+}
+
+// addLine files a line or ring.
+func (a *joiner) addLine(item int, flat []float64, layout geom.Layout, closed bool) {
+	stride := layout.Stride()
+	l := line{item: item, hasZ: layout.ZIndex() == 2, closed: closed}
+	for v := 0; v < len(flat); v += stride {
+		h := math.NaN()
+		if l.hasZ {
+			h = flat[v+2]
+		}
+		l.flat = append(l.flat, flat[v], flat[v+1], h)
+	}
+	l.bend, l.bent = curve.AsBulges(a.pieces[item].Feature.Attributes.Get(schema.PropCurve), l.flat, 3, bendTolerance/math.Max(a.scale.X, a.scale.Y))
+	a.lines = append(a.lines, l)
+}
+
+// addRings files the rings that lie by lines.
+func (a *joiner) addRings() {
+	type box struct{ low, high [2]float64 }
+	var open []box
+	pad := [2]float64{a.tol / a.scale.X, a.tol / a.scale.Y}
+	for i := range a.lines {
+		if a.lines[i].used {
+			continue
+		}
+		low, high := Box(a.lines[i].flat, 3)
+		open = append(open, box{[2]float64{low[0] - pad[0], low[1] - pad[1]}, [2]float64{high[0] + pad[0], high[1] + pad[1]}})
+	}
+	for i, it := range a.pieces {
+		g, ok := it.Feature.Geometry.(*geom.Polygon)
+		if it.Gone || !ok || g.NumLinearRings() != 1 || distinct(g.FlatCoords(), g.Stride()) < 3 {
+			continue
+		}
+		low, high := Box(g.FlatCoords(), g.Stride())
+		for _, b := range open {
+			if low[0] <= b.high[0] && high[0] >= b.low[0] && low[1] <= b.high[1] && high[1] >= b.low[1] {
+				a.addLine(i, g.FlatCoords(), g.Layout(), true)
+				break
+			}
+		}
+	}
+}
+
+// build makes the graph, brings loose ends together, and cuts where lines meet.
+func (a *joiner) build() {
+	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for i := range a.lines {
+		p, q := Box(a.lines[i].flat, 3)
+		for k := range low {
+			low[k], high[k] = math.Min(low[k], p[k]), math.Max(high[k], q[k])
+		}
+	}
+	g := newGraph(a.scale, low, high, a.tol, &a.Joined)
+	a.graph = g
+	lengths := make([]float64, len(a.lines))
+	ends := make([][2]int, len(a.lines))
+	for i := range a.lines {
+		l := &a.lines[i]
+		lengths[i] = a.scale.length(l.flat, 3)
+		if l.used {
+			continue
+		}
+		last, some := -1, false
+		for v := 0; v < len(l.flat); v += 3 {
+			w := g.vertex([3]float64(l.flat[v : v+3]))
+			if last < 0 {
+				ends[i][0] = w
+			} else if w != last {
+				g.edges = append(g.edges, edge{last, w, i})
+				some = true
+			}
+			last = w
+		}
+		ends[i][1] = last
+		if !some {
+			// A point drawn as a line.
+			l.used = true
+			a.pieces[l.item].Gone = true
+			a.Empty++
+		}
+	}
+	g.closeEnds(lengths)
+	g.node(func(k int) bool { return a.lines[k].closed })
+	some := make([]bool, len(a.lines))
+	for _, e := range g.edges {
+		some[e.line] = true
+	}
+	for i := range a.lines {
+		if l := &a.lines[i]; !l.used && !some[i] {
+			// All of it lies on others, or within one corner.
+			l.used = true
+			a.pieces[l.item].Gone = true
+			if g.cut[i] {
+				a.Repeated++
+			} else {
+				a.Empty++
+			}
+		}
+		if l := &a.lines[i]; !l.used {
+			for k := range l.node {
+				l.node[k] = g.root(ends[i][k])
+				copy(l.end(k)[:2], g.vertices[l.node[k]].at[:2])
+			}
+		}
+	}
+}
+
+// chains joins lines that no other line cuts, end to end.
+func (a *joiner) chains(chained []bool, degree []int) {
+	lines := a.lines
+	meet := map[int][]tip{}
+	var order []int
+	for i := range lines {
+		if lines[i].used || !chained[i] {
+			continue
+		}
+		for e := 0; e < 2; e++ {
+			n := lines[i].node[e]
+			if meet[n] == nil {
+				order = append(order, n)
+			}
+			meet[n] = append(meet[n], tip{i, e})
+		}
+	}
+	joinable := func(node int) bool {
+		return degree[node] == 2 && len(meet[node]) == 2 && meet[node][0].line != meet[node][1].line
+	}
+	for _, n := range order {
+		if degree[n] > 2 {
+			at := a.graph.vertices[n].at
+			a.Junctions = append(a.Junctions, Junction{at[0], at[1], degree[n], a.pieces[lines[meet[n][0].line].item].Layer})
 		}
 	}
 	sort.SliceStable(a.Junctions, func(i, j int) bool { return a.Junctions[i].E < a.Junctions[j].E })
 	var open []*chain
 	for i := range lines {
-		if lines[i].used {
+		if lines[i].used || !chained[i] {
 			continue
 		}
 		c := &chain{}
@@ -182,10 +351,19 @@ func (a *joiner) join(tol float64) {
 		}
 		if !c.closed {
 			c.read(lines)
+			it := a.pieces[lines[c.links[0].line].item]
+			c.layer = it.Layer
+			if c.label == "" {
+				c.label = Label(it.Feature)
+			}
+			c.straight = len(c.links) == 1 && len(lines[c.links[0].line].flat) == 6
+			for _, l := range c.links {
+				c.length += a.scale.length(lines[l.line].flat, 3)
+			}
 			open = append(open, c)
 		}
 	}
-	a.gaps(open, lines)
+	a.gaps(append(open, a.left...))
 }
 
 // chain is lines one after the other.
@@ -195,6 +373,8 @@ type chain struct {
 	from, to []float64
 	label    string
 	layer    string
+	straight bool    // a single straight piece, which does not close on itself
+	length   float64 // metres
 }
 
 // link is one line of a chain; back when it runs from its end to its start.
@@ -221,59 +401,6 @@ func other(list []tip, not int) tip {
 		return list[1]
 	}
 	return list[0]
-}
-
-// nodes puts the ends of lines that lie within tol of each other into one node,
-// and returns where each node is and which ends meet there.
-func (a *joiner) nodes(lines []line, tol float64) (at [][]float64, meet [][]tip) {
-	cell := math.Max(tol, 1e-9)
-	type key struct{ x, y int64 }
-	grid := map[key][]tip{}
-	cellOf := func(p []float64) key {
-		return key{int64(math.Floor(p[0] * a.scale.X / cell)), int64(math.Floor(p[1] * a.scale.Y / cell))}
-	}
-	for i := range lines {
-		if lines[i].used {
-			continue
-		}
-		for e := 0; e < 2; e++ {
-			lines[i].node[e] = -1
-			k := cellOf(lines[i].end(e))
-			grid[k] = append(grid[k], tip{i, e})
-		}
-	}
-	for i := range lines {
-		if lines[i].used {
-			continue
-		}
-		for e := 0; e < 2; e++ {
-			if lines[i].node[e] >= 0 {
-				continue
-			}
-			n := len(at)
-			at = append(at, lines[i].end(e))
-			meet = append(meet, nil)
-			lines[i].node[e] = n
-			// Everything near, and near to that, is one place.
-			for queue := []tip{{i, e}}; len(queue) > 0; queue = queue[1:] {
-				t := queue[0]
-				meet[n] = append(meet[n], t)
-				p := lines[t.line].end(t.end)
-				k := cellOf(p)
-				for dx := int64(-1); dx <= 1; dx++ {
-					for dy := int64(-1); dy <= 1; dy++ {
-						for _, u := range grid[key{k.x + dx, k.y + dy}] {
-							if lines[u.line].node[u.end] < 0 && a.scale.Distance(p, lines[u.line].end(u.end)) <= tol {
-								lines[u.line].node[u.end] = n
-								queue = append(queue, u)
-							}
-						}
-					}
-				}
-			}
-		}
-	}
-	return at, meet
 }
 
 // dropRepeated takes out lines that lie exactly on another of the same rule.
@@ -370,18 +497,13 @@ func backwards(flat []float64) []float64 {
 
 // gaps lists for each open chain the way from each of its ends to the nearest
 // other open end, each way once.
-func (a *joiner) gaps(open []*chain, lines []line) {
+func (a *joiner) gaps(open []*chain) {
 	type loose struct {
 		chain *chain
 		at    []float64
 	}
 	var ends []loose
 	for _, c := range open {
-		it := a.pieces[lines[c.links[0].line].item]
-		c.layer = it.Layer
-		if c.label == "" {
-			c.label = Label(it.Feature)
-		}
 		ends = append(ends, loose{c, c.from}, loose{c, c.to})
 	}
 	order := make([]int, len(ends))
@@ -396,8 +518,8 @@ func (a *joiner) gaps(open []*chain, lines []line) {
 			if math.Abs(ends[j].at[0]-ends[i].at[0])*a.scale.X > best {
 				return false
 			}
-			if d := a.scale.Distance(ends[i].at, ends[j].at); d < best && !(ends[i].chain == ends[j].chain && len(ends[i].chain.links) == 1 && len(lines[ends[i].chain.links[0].line].flat) == 6) {
-				best, nearest = d, j // a single straight piece does not close on itself
+			if d := a.scale.Distance(ends[i].at, ends[j].at); d < best && !(ends[i].chain == ends[j].chain && ends[i].chain.straight) {
+				best, nearest = d, j
 			}
 			return true
 		}
@@ -420,7 +542,20 @@ func (a *joiner) gaps(open []*chain, lines []line) {
 			continue
 		}
 		listed[key] = true
-		a.Gaps = append(a.Gaps, Gap{Layer: ends[i].chain.layer, SizeM: best, Label: ends[i].chain.label,
-			From: [2]float64{ends[i].at[0], ends[i].at[1]}, To: [2]float64{ends[nearest].at[0], ends[nearest].at[1]}})
+		c := ends[i].chain
+		gap := Gap{Layer: c.layer, SizeM: best, Label: c.label, Degrees: a.scale.Y > 1000,
+			From: [2]float64{ends[i].at[0], ends[i].at[1]}, To: [2]float64{ends[nearest].at[0], ends[nearest].at[1]}}
+		if best > a.tol && (ends[nearest].chain != c || !c.straight && best <= c.length/10) {
+			gap.Closes = roundUp(best)
+		}
+		a.Gaps = append(a.Gaps, gap)
 	}
+}
+
+// roundUp gives a length that is a little larger, with two digits, and no less than
+// a millimetre.
+func roundUp(m float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(math.Max(m, 0.001)))-1)
+	step = math.Max(step, 0.001)
+	return math.Round((math.Floor(m/step+1e-6)+1)*step*1e6) / 1e6
 }

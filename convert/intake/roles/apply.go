@@ -126,6 +126,9 @@ func (a *applier) ofRule(rule int) []*rings.Piece {
 func (a *applier) join(rule int) {
 	rep := &a.report.Rules[rule]
 	rep.Joined = rings.Join(a.ofRule(rule), a.scale, a.rules.List[rule].ToleranceM)
+	for _, f := range rep.More {
+		a.items = append(a.items, item{rings.Piece{Feature: f, Layer: layerOf(f)}, rule})
+	}
 	a.report.Gaps = append(a.report.Gaps, rep.Gaps...)
 	a.report.Junctions = append(a.report.Junctions, rep.Junctions...)
 }
@@ -393,6 +396,21 @@ func (g Group) String() string {
 	return s + fmt.Sprintf(", such as %q", g.Example)
 }
 
+// closedWords say what was moved to close outlines, "" when nothing was.
+func (x *RuleReport) closedWords() string {
+	var parts []string
+	if x.GapM > 0 {
+		parts = append(parts, fmt.Sprintf("the largest gap closed is %.3f m", x.GapM))
+	}
+	if x.MoveM > 0 {
+		parts = append(parts, fmt.Sprintf("no corner was moved by more than %.3f m", x.MoveM))
+	}
+	if x.StubM > 0 {
+		parts = append(parts, fmt.Sprintf("the longest end cut off is %.3f m", x.StubM))
+	}
+	return strings.Join(parts, "; ")
+}
+
 // String lists the whole report for people.
 func (r Report) String() string {
 	var b strings.Builder
@@ -409,12 +427,15 @@ func (r Report) String() string {
 		for _, n := range []struct {
 			n    int
 			what string
-		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "rings made of them"}, {x.Lines, "longer lines made of them"}, {x.Repeated, "drawn twice"}, {x.Holes, "became holes"}, {x.Named, "named"}, {x.Unset, "attributes with nothing to set them from"}} {
+		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "rings made of them"}, {x.Lines, "longer lines made of them"}, {x.Divided, "cut where they meet"}, {x.Faces, "outlines made of those"}, {x.Walked, "closed where the walk came back to its start"}, {x.Stubs, "ends past a corner cut off"}, {x.Repeated, "drawn twice"}, {x.Empty, "of no length left out"}, {x.Holes, "became holes"}, {x.Named, "named"}, {x.Unset, "attributes with nothing to set them from"}} {
 			if n.n > 0 {
 				fmt.Fprintf(&b, ", %d %s", n.n, n.what)
 			}
 		}
 		b.WriteByte('\n')
+		if t := x.closedWords(); t != "" {
+			fmt.Fprintf(&b, "  %s\n", t)
+		}
 		if len(x.Features) > 0 {
 			fmt.Fprintf(&b, "  %s", strings.Join(x.Features, ", "))
 			if x.Matched > len(x.Features) {
@@ -426,10 +447,18 @@ func (r Report) String() string {
 	for _, g := range r.Unmatched {
 		fmt.Fprintf(&b, "no rule: %s\n", g)
 	}
-	for _, g := range r.Gaps {
+	for i, g := range r.Gaps {
+		if i == mostListed {
+			fmt.Fprintf(&b, "gap: and %d more\n", len(r.Gaps)-i)
+			break
+		}
 		fmt.Fprintf(&b, "gap: %s\n", g)
 	}
-	for _, j := range r.Junctions {
+	for i, j := range r.Junctions {
+		if i == mostListed {
+			fmt.Fprintf(&b, "junction: and %d more\n", len(r.Junctions)-i)
+			break
+		}
 		fmt.Fprintf(&b, "junction: %d pieces on layer %q meet at (%.3f, %.3f)\n", j.Count, j.Layer, j.E, j.N)
 	}
 	for _, c := range append(append([]string(nil), r.Crossings...), r.Notes...) {

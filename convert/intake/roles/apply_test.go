@@ -155,7 +155,7 @@ func TestLinesThatCloseBecomeRings(t *testing.T) {
 	rules := rulesOf(t, "rules:\n  - {layer: Z, role: zone}\n  - {layer: E, role: edge}\n  - {layer: H, role: hazard, rings: true}\n  - {layer: K, role: keepout, rings: false}\n")
 	p := planOf(
 		on("Z", path(0, 0, 9, 0, 9, 9, 0.004, 0.003)),
-		on("Z", path(0, 0, 9, 0, 9, 9, 0.02, 0)),
+		on("Z", path(50, 0, 59, 0, 59, 9, 50, 0.02)),
 		on("E", path(0, 0, 9, 0, 9, 9, 0, 0)),
 		on("H", path(20, 0, 29, 0, 29, 9, 20, 0)),
 		on("K", path(20, 0, 29, 0, 29, 9, 20, 0)),
@@ -361,7 +361,7 @@ func TestTolerancesAreMetresOnTheGround(t *testing.T) {
 	for _, c := range []struct {
 		de, dn float64 // metres
 		closed bool
-	}{{0.008, 0, true}, {0.02, 0, false}, {0, 0.008, true}, {0, 0.02, false}} {
+	}{{0.008, 0, true}, {-0.02, 0, false}, {0, 0.008, true}, {0, 0.02, false}} {
 		lon, lat := c.de/(111195*0.5), c.dn/111195
 		p := planOf(on("Z", path(10, 60, 10.001, 60, 10.001, 60.001, 10+lon, 60+lat)))
 		p.CRS = crs.WGS84()

@@ -46,9 +46,6 @@ import (
 const (
 	DefaultToleranceM  = 0.01
 	DefaultTextWithinM = 2
-	// MostToleranceM is the largest tolerance taken: past it, outlines that are
-	// not the same would be joined.
-	MostToleranceM = 1
 )
 
 // Rules are the rules of one file, in order.
@@ -543,6 +540,9 @@ func (p *parser) number(key string, v *yaml.Node, most float64) (float64, error)
 	if v.Kind != yaml.ScalarNode || (v.Tag != "!!int" && v.Tag != "!!float") || !ok {
 		return 0, p.fault(v.Line, fmt.Sprintf("%s should be a number of metres, got %s", key, show(v)), "")
 	}
+	if math.IsInf(most, 1) && (f < 0 || math.IsInf(f, 1)) {
+		return 0, p.fault(v.Line, fmt.Sprintf("%s should be 0 m or more, got %s", key, v.Value), "")
+	}
 	if f < 0 || f > most {
 		return 0, p.fault(v.Line, fmt.Sprintf("%s should be from 0 to %g m, got %s", key, most, v.Value), "")
 	}
@@ -550,7 +550,7 @@ func (p *parser) number(key string, v *yaml.Node, most float64) (float64, error)
 }
 
 func (p *parser) tolerance(v *yaml.Node) (float64, error) {
-	return p.number("tolerance_m", v, MostToleranceM)
+	return p.number("tolerance_m", v, math.Inf(1))
 }
 
 func (p *parser) nameFrom(v *yaml.Node) (string, error) {

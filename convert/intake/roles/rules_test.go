@@ -113,7 +113,7 @@ func TestRulesFilesThatAreRefused(t *testing.T) {
 		{"rules:\n  - role: zone\n    layer: \"a[b\"\n", `r.yaml:3: the pattern "a[b" is not well formed: a [ has no ]; globs have * ? [abc]; regular expressions stand between slashes`},
 		{"rules:\n  - role: zone\n    holes: maybe\n", `r.yaml:3: holes should be true or false, got "maybe"`},
 		{"rules:\n  - role: zone\n    tolerance_m: 1 cm\n", `r.yaml:3: tolerance_m should be a number of metres, got "1 cm"`},
-		{"rules:\n  - role: zone\n    tolerance_m: -1\n", `r.yaml:3: tolerance_m should be from 0 to 1 m, got -1`},
+		{"rules:\n  - role: zone\n    tolerance_m: -1\n", `r.yaml:3: tolerance_m should be 0 m or more, got -1`},
 		{"rules:\n  - role: zone\n    tolerance_m: .nan\n", `r.yaml:3: tolerance_m should be a number of metres, got ".nan"`},
 		{"rules:\n  - role: zone\n    name_from: txet\n", `r.yaml:3: a name comes from nothing called "txet"; the nearest is "text"; "attrib:TAG" takes an attribute of a block, "inside:TAG" that of a block inside, "property:KEY" a property`},
 		{"rules:\n  - role: edge\n    set: {edge_kind: wal}\n", `r.yaml:3: there is no edge_kind called "wal"; the nearest is "wall"`},
