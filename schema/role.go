@@ -109,8 +109,15 @@ const (
 	PlanSiteGrid  = "site_grid" // the site grid that "site" stands for
 	PlanPlacement = "placement" // how a drawing was placed
 	PlanHistory   = "history"   // where the base has been
+	PlanGiven     = "given"     // of a corrected plan, "ground" or "held": which of the two its coordinates are
 	PlanHeights   = "heights"   // what the heights are counted from: "ellipsoidal", "EPSG:7837"
 	PlanDrawing   = "drawing"   // what a drawing said of itself: its unit by name and in metres, where that was said, and its version
+)
+
+// Values of PlanGiven.
+const (
+	GivenGround = "ground" // where the lines are
+	GivenHeld   = "held"   // what the machine must be told so that it drives there
 )
 
 // Values of PropEdgeKind.

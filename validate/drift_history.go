@@ -60,7 +60,8 @@ func millimetres(m crs.Metres) schema.Value {
 }
 
 func positionValue(g crs.Geodetic) schema.Value {
-	round := func(v crs.Degrees) schema.Value { return schema.Float(math.Round(float64(v)*1e10) / 1e10) }
+	// A tenth of a micrometre: the ground is worked out from the difference of two.
+	round := func(v crs.Degrees) schema.Value { return schema.Float(math.Round(float64(v)*1e12) / 1e12) }
 	items := []schema.Value{round(g.Lon), round(g.Lat)}
 	if g.H == g.H {
 		items = append(items, millimetres(g.H))
@@ -158,6 +159,16 @@ func BasePosition(p *schema.Plan) (stored, antenna crs.Geodetic, err error) {
 	if err != nil {
 		return stored, antenna, err
 	}
+	off, _, err := HeldOffset(p)
+	if err != nil {
+		return stored, antenna, err
+	}
+	if ground, err := givenOf(p); err != nil {
+		return stored, antenna, err
+	} else if ground && off != (crs.Local{}) {
+		stored, err = shiftPosition(p.CRS, antenna, off)
+		return stored, antenna, err
+	}
 	if n := len(history); n > 0 {
 		last := history[n-1]
 		// The entry holds for the coordinates that it was written with; a base
@@ -195,12 +206,17 @@ func withEntry(p *schema.Plan, e Entry) *schema.Plan {
 	return &out
 }
 
-// Correct returns the plan corrected for a movement: every feature at Q - d with
-// d the antenna's movement less the stored coordinates' change, the base at what is
-// now stored, and an entry in the history, so that a later correction starts from
-// there. p is not changed. The date is written as given.
+// Correct returns the plan as the machine must hold it after a movement: every
+// feature at Q - d with d the antenna's movement less the stored coordinates'
+// change, the base at what is now stored, and an entry in the history, so that a
+// later correction starts from there and GroundOf finds the ground. p may be given
+// either way and is not changed. The date is written as given.
 func Correct(p *schema.Plan, m Movement, date string) (*schema.Plan, error) {
 	if err := m.Check(); err != nil {
+		return nil, err
+	}
+	p, err := MachineOf(p)
+	if err != nil {
 		return nil, err
 	}
 	stored, antenna, err := BasePosition(p)
@@ -233,7 +249,8 @@ func Correct(p *schema.Plan, m Movement, date string) (*schema.Plan, error) {
 	if e.Antenna, err = shiftPosition(p.CRS, antenna, m.Antenna); err != nil {
 		return nil, err
 	}
-	return withEntry(&out, e), nil
+	corrected := withEntry(&out, e)
+	return corrected, markGiven(corrected)
 }
 
 // shiftPosition moves one position by east, north and up at itself.

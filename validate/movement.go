@@ -66,6 +66,13 @@ func MovementFromMarks(p, again *schema.Plan, l schema.Limits, known MarksOption
 	if err != nil {
 		return nil, err
 	}
+	// A rover reports what the machine would hold at a mark.
+	if p, err = MachineOf(p); err != nil {
+		return nil, err
+	}
+	if again, err = MachineOf(again); err != nil {
+		return nil, err
+	}
 	pairs, notes, err := PairMarks(p, again)
 	if err != nil {
 		return nil, err

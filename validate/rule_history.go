@@ -12,7 +12,7 @@ import (
 var historyRules = []Rule{{
 	Name: RuleBaseMoved, Severity: Warning, Limits: []string{"drift_unchanged_m", "drift_stop_m"}, run: checkBaseMoved,
 	Page: Page{
-		What:   "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history. From drift_stop_m on it is an error.",
+		What:   "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,
 		Fails:  "a base drawn 0.5 m from the position its history records, limit 0.02 m",
@@ -41,7 +41,15 @@ func checkBaseMoved(r *run) {
 		return
 	}
 	base, last := bases[0], entries[len(entries)-1]
-	was, ok := r.LonLatToGround(float64(last.Stored.Lon), float64(last.Stored.Lat))
+	at := last.Stored
+	if ground, err := givenOf(r.Plan); err != nil {
+		x := r.finding(nil)
+		x.Message = err.Error()
+		return
+	} else if ground {
+		at = last.Antenna
+	}
+	was, ok := r.LonLatToGround(float64(at.Lon), float64(at.Lat))
 	if !ok || math.IsNaN(was[0]) || math.IsNaN(was[1]) {
 		r.cannot("the history's position of the base cannot be put on the ground")
 		return

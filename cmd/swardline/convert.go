@@ -59,6 +59,7 @@ func newConvertCmd(s streams) *cobra.Command {
 	f.Float64Var(&o.ToEpoch, "to-epoch", 0, "epoch of the output's coordinates as a decimal `year`")
 	f.StringVar(&o.Units, "write-units", "", "length `unit` of a written drawing: m, mm, ft, ftUS or in")
 	f.StringVar(&o.Offset, "write-offset", "", "take `E,N` in metres off the coordinates of a written drawing, and declare it in it")
+	f.BoolVar(&o.Held, "held", false, "of a plan corrected for a moved base, write what the machine must hold instead of the ground")
 	f.BoolVar(&o.Strict, "strict", false, "end with status 1 and write nothing when anything would be lost")
 	f.StringVar(&o.LossFile, "loss", "", "write the loss report as JSON to `file`")
 	f.BoolVar(&see, "look", false, "list what is in SRC instead of converting it")

@@ -46,6 +46,10 @@ Coordinates are moved to the CRS of --to, or to WGS 84 when the format knows
 nothing else. What the target cannot hold is listed; with --strict nothing is
 written then. - is standard input or output.
 
+A plan that was corrected for a moved base has two truths: where its lines are, and
+what the machine must hold. convert gives the ground, whichever of the two SRC was
+written in; --held gives what the machine must hold.
+
 With --look nothing is converted: layers, entities, extents, units, likely roles and
 the grids that the numbers fit are listed, so that one knows what to tell a convert or
 a place. --write-roles writes a file of roles to start from beside that: every layer,
@@ -199,8 +203,10 @@ leaves, how much movement the plan bears, and what to do. Tell it what changed:
   --frame NAME [--epoch YEAR]  the stored coordinates are now in another frame
   --marks FILE               marks of the plan measured again, matched by name
 
---correct DST writes the plan corrected for the change, with an entry in its
-history; --record DST only adds the base as it stands to the history.
+--correct DST writes the plan corrected for the change, as the machine must hold it,
+with an entry in its history. Whatever is made from DST (convert, sheet, check, drift)
+is on the ground again, and says how far off the machine holds it; convert --held
+gives what the machine holds. --record DST only adds the base as it stands to the history.
 
 ` + job.Caution,
 	example: `

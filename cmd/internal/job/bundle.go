@@ -11,13 +11,12 @@ import (
 	"strings"
 	"time"
 
-	"github.com/paulmach/orb"
-
 	"swardline/convert"
 	"swardline/convert/kml"
 	"swardline/convert/sheet"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/validate"
 	"swardline/validate/report"
 )
 
@@ -101,11 +100,7 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 	if err != nil {
 		return nil, err
 	}
-	ground, err := job.onGround()
-	if err != nil {
-		return nil, err
-	}
-	if ground != job.plan {
+	if validate.HeldWords(job.plan) != "" {
 		job.note(NoteRemark, job.o.Source, "the plan was corrected for a base that moved: the hand-over gives the ground, and "+bundleReadme+" says how far off the machine holds it")
 	}
 	err = add(bundleSheet, fmt.Sprintf("The plan drawn at 1:%g on %s, %d sheet(s): print it at 100 %%. %s; ticks and positions in %s. Viewers that read coordinates off a PDF find them in it.", set.Scale, job.layout.Paper.Name, len(set.Pages), upWords(set.TurnDeg), job.gridWords()), job.writePDF)
@@ -124,11 +119,11 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 		// Without a CRS there is no longitude and latitude for KML.
 		job.note(NoteRemark, job.o.Source, "the plan states no CRS, so the hand-over has no "+bundleKML)
 	default:
-		op, doubt, err := job.pictured(ground, crs.WGS84(), &job.o.Moving, job.limits)
+		op, doubt, err := job.pictured(job.plan, crs.WGS84(), &job.o.Moving, job.limits)
 		if err != nil {
 			return nil, err
 		}
-		client, err := job.transform(ground, op)
+		client, err := job.transform(job.plan, op)
 		if err != nil {
 			return nil, err
 		}
@@ -147,7 +142,7 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 			return nil, err
 		}
 	}
-	if err := job.dataParts(add, ground); err != nil {
+	if err := job.dataParts(add); err != nil {
 		return nil, err
 	}
 	if err := add(bundleQuantities, "Areas, lengths and positions, a row a feature. Areas and lengths on the ground, level; positions in "+job.gridWords()+".", func(w io.Writer) error {
@@ -172,18 +167,18 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 type adder func(name, says string, fill func(io.Writer) error) error
 
 // dataParts adds the plan in the formats of programs, in the grid of the sheet.
-func (job *sheetJob) dataParts(add adder, ground *schema.Plan) error {
+func (job *sheetJob) dataParts(add adder) error {
 	if job.layout.For == sheet.ForClient {
 		return nil
 	}
-	grid := ground
+	grid := job.plan
 	if job.op != nil {
 		// Ticks may be in doubt; coordinates that are handed over may not.
 		var err error
-		if job.op, err = job.operation(ground, job.grid, 0, &job.o.Moving, job.limits); err != nil {
+		if job.op, err = job.operation(job.plan, job.grid, 0, &job.o.Moving, job.limits); err != nil {
 			return err
 		}
-		if grid, err = job.transform(ground, job.op); err != nil {
+		if grid, err = job.transform(job.plan, job.op); err != nil {
 			return err
 		}
 	}
@@ -265,8 +260,8 @@ func (job *sheetJob) readme(parts []part) string {
 		fmt.Fprintf(&b, "%s\n%s\n", p.name, indent(p.says, 2))
 	}
 	fmt.Fprintf(&b, "%s\n%s", bundleManifest, indent("The SHA-256 of every file, with the version, limits and registry that it was made with. '"+Program+" check --bundle' holds the files against it and checks the plan again. It tells that nothing was changed since, not who made it.", 2))
-	if d := job.moved; d != (orb.Point{}) {
-		b.WriteString("\nGround and machine\n" + indent(fmt.Sprintf("The plan was corrected for a base that moved. All files here give the ground; the coordinates that the machine holds lie %s and %s of that. The base's history stays with the plan that was corrected, and is not in them.", sideWords(-d[0], "east", "west"), sideWords(-d[1], "north", "south")), 2))
+	if words := validate.HeldWords(job.plan); words != "" {
+		b.WriteString("\nGround and machine\n" + indent(words+" Every file here gives the ground; '"+Program+" convert --held' gives what the machine holds.", 2))
 	}
 	b.WriteString("\nDatum and accuracy\n")
 	for _, n := range d.Notes {
@@ -344,6 +339,9 @@ func (job *sheetJob) clientOptions(client *schema.Plan, doubt string) kml.Client
 	}
 	description := fmt.Sprintf("Plan of %s, made by %s. ", d.Date, d.Program)
 	if words := viewerWords(client); words != "" {
+		description += words + " "
+	}
+	if words := givenWords(client); words != "" {
 		description += words + " "
 	}
 	if doubt != "" {

@@ -259,7 +259,7 @@ func (j *Job) checkOne(name string, c *checking) report.Plan {
 // error means that the earlier entry still holds.
 func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warning, *report.Checked, error) {
 	if p := j.Plans[name]; p != nil {
-		return p, nil, nil, nil
+		return j.grounded(p, name), nil, nil, nil
 	}
 	opts, prj, err := j.readOptions(name, &c.o.Reading, c.limits)
 	if err != nil {
@@ -297,7 +297,7 @@ func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warni
 	if p, err = j.giveRoles(p, c.o.Roles); err != nil {
 		return nil, nil, nil, err
 	}
-	return p, warnings, checked, nil
+	return j.grounded(p, name), warnings, checked, nil
 }
 
 func notices(warnings []wire.Warning) []report.Notice {

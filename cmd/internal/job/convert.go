@@ -17,6 +17,7 @@ import (
 	"swardline/convert/intake/roles"
 	"swardline/convert/wire"
 	"swardline/schema"
+	"swardline/validate"
 )
 
 // Writing says how an output is wanted.
@@ -35,6 +36,7 @@ type ConvertOptions struct {
 	ToEpoch        float64 // decimal year, 0 for the plan's
 	Units          string  // length unit of a written drawing
 	Offset         string  // E,N in metres taken off a written drawing's coordinates
+	Held           bool    // write what the machine must hold instead of the ground
 	Strict         bool    // write nothing when anything would be lost
 	LossFile       string  // where the losses go as JSON, "" for nowhere
 }
@@ -69,7 +71,7 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 	if err := j.apart(o.Source, o.Target); err != nil {
 		return nil, err
 	}
-	p, err := j.plan(o.Source, &o.Reading, limits)
+	p, err := j.wanted(o, limits)
 	if err != nil {
 		return nil, err
 	}
@@ -80,6 +82,28 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 		return nil, err
 	}
 	return j.write(p, o.Target, format, opts, o.LossFile, o.Strict)
+}
+
+// wanted reads a plan as it is to be written: on the ground, or as the machine must
+// hold it.
+func (j *Job) wanted(o *ConvertOptions, l schema.Limits) (*schema.Plan, error) {
+	if !o.Held {
+		return j.plan(o.Source, &o.Reading, l)
+	}
+	p, err := j.asWritten(o.Source, &o.Reading, l)
+	if err != nil {
+		return nil, err
+	}
+	held, err := validate.MachineOf(p)
+	if err != nil {
+		return nil, Fault("mend the history, or leave "+j.option("held")+" out", "%s: %w", o.Source, err)
+	}
+	if words := validate.HeldWords(held); words != "" {
+		j.note(NoteRemark, o.Target, "these coordinates are for the machine, not for anybody else. %s", words)
+	} else {
+		j.note(NoteRemark, o.Source, "the plan was never corrected for a base that moved: what the machine holds is the ground")
+	}
+	return held, nil
 }
 
 // apart refuses to write over what is read.
@@ -126,7 +150,7 @@ func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptio
 	out := &Converted{Plan: p, Losses: append([]wire.Loss{}, j.lost...)}
 	var told []wire.Loss
 	if convert.FormatByName(format).WGS84Only {
-		opts.ViewerNote = viewerWords(p)
+		opts.ViewerNote = strings.TrimSpace(viewerWords(p) + " " + givenWords(p))
 	}
 	err := j.Store.Write(name, func(w io.Writer) error {
 		var whole bytes.Buffer

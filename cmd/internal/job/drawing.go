@@ -21,7 +21,7 @@ import (
 // forward gives grid coordinates of a point on the ground.
 func (job *sheetJob) forward(p orb.Point) (orb.Point, bool) {
 	s := job.report.Site
-	q, ok := s.GroundToPlan(orb.Point{p[0] + job.moved[0], p[1] + job.moved[1]})
+	q, ok := s.GroundToPlan(p)
 	if !ok || job.op == nil {
 		return q, ok
 	}

@@ -112,6 +112,9 @@ func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 	if err != nil {
 		return out, Fault("", "%s: %w", o.Path, err)
 	}
+	if words := validate.HeldWords(corrected); words != "" {
+		j.note(NoteRemark, o.Correct, "it holds what the machine must hold. %s Everything that is handed over from it gives the ground", words)
+	}
 	return out, j.writeLike(corrected, o.Correct, &o.Moving, limits)
 }
 

@@ -256,6 +256,9 @@ func checkOf(data []byte, limits schema.Limits) (*ManifestCheck, error) {
 	if err != nil {
 		return nil, err
 	}
+	if ground, err := validate.GroundOf(p); err == nil {
+		p = ground
+	}
 	r := report.NewPlan(bundleGeoJSON, validate.Check(p, limits), nil)
 	out := &ManifestCheck{Rules: map[string]string{}, Findings: []string{}}
 	for _, x := range r.Rules {

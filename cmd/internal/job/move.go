@@ -12,6 +12,7 @@ import (
 	"swardline/convert"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/validate"
 )
 
 // Moving says what is lived with when coordinates are moved.
@@ -161,6 +162,19 @@ func viewerWords(p *schema.Plan) string {
 		return words + ". How far a viewer that takes them for WGS 84 shows the plan off is not known."
 	}
 	return fmt.Sprintf("%s. A viewer that takes them for WGS 84 shows the plan %.1f m off in %d.", words, float64(off), now.Year())
+}
+
+// givenWords say of a corrected plan which of its two ways of being said is given,
+// and how far apart they lie; "" for a plan with one.
+func givenWords(p *schema.Plan) string {
+	words := validate.HeldWords(p)
+	switch {
+	case words == "":
+		return ""
+	case p.Attributes.Get(schema.PlanGiven).Text() == schema.GivenGround:
+		return words + " What is given here is the ground."
+	}
+	return words + " What is given here is what the machine holds, not the ground."
 }
 
 // terms are what is lived with on a move, wherever it goes: without an accuracy,

@@ -17,6 +17,7 @@ import (
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/validate"
 )
 
 // Reading says what was told about an input.
@@ -85,12 +86,22 @@ func (j *Job) Open(name string, r *Reading) (*schema.Plan, error) {
 	return j.plan(name, r, limits)
 }
 
-// plan is Open with limits that were read before.
+// plan is Open with limits that were read before. What it gives is on the ground,
+// whichever of its two ways of being said a corrected plan was written in.
 func (j *Job) plan(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
+	p, err := j.asWritten(name, r, l)
+	if err != nil {
+		return nil, err
+	}
+	return j.grounded(p, name), nil
+}
+
+// asWritten is plan with the coordinates of the file.
+func (j *Job) asWritten(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
 	if p := j.Plans[name]; p != nil {
 		return p, nil
 	}
-	p, err := j.unruled(name, r, l)
+	p, err := j.readPlan(name, r, l)
 	if err != nil {
 		return nil, err
 	}
@@ -99,6 +110,26 @@ func (j *Job) plan(name string, r *Reading, l schema.Limits) (*schema.Plan, erro
 
 // unruled is plan without roles.
 func (j *Job) unruled(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
+	p, err := j.readPlan(name, r, l)
+	if err != nil {
+		return nil, err
+	}
+	return j.grounded(p, name), nil
+}
+
+// grounded gives a plan on the ground. One whose history cannot be read is taken as
+// it stands, which is told.
+func (j *Job) grounded(p *schema.Plan, name string) *schema.Plan {
+	ground, err := validate.GroundOf(p)
+	if err != nil {
+		j.note(NoteWarning, name, "%s; the coordinates are taken as the ground, and whether the machine holds the same is not known", err)
+		return p
+	}
+	return ground
+}
+
+// readPlan is unruled with the coordinates of the file.
+func (j *Job) readPlan(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
 	if p := j.Plans[name]; p != nil {
 		return p, nil
 	}

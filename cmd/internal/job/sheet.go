@@ -8,8 +8,6 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/paulmach/orb"
-
 	"swardline/convert/sheet"
 	"swardline/crs"
 	"swardline/schema"
@@ -97,7 +95,6 @@ type sheetJob struct {
 	grid    *crs.CRS       // of ticks and positions, nil when the plan has none
 	op      *crs.Operation // from the plan to it, nil for the plan's own
 	doubt   string         // how far the ticks may be off, "" for none
-	moved   orb.Point      // from where a corrected plan says to the ground, metres
 	layout  sheet.Options
 	date    string
 	set     *sheet.Set // laid out when first asked for
@@ -138,7 +135,6 @@ func (j *Job) prepareSheet(o *SheetOptions) (*sheetJob, error) {
 		}
 		return nil, Fault(j.command("check")+" says more", "%s: the plan cannot be drawn: %s", o.Source, why)
 	}
-	job.moved = groundOffset(job.plan, job.report.Site)
 	if err = job.chooseGrid(); err != nil {
 		return nil, err
 	}

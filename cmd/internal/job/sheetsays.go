@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"github.com/paulmach/orb"
-	"github.com/twpayne/go-geom"
 
 	"swardline/convert/sheet"
 	"swardline/crs"
@@ -96,7 +95,7 @@ func (job *sheetJob) lonLat() func(orb.Point) (lon, lat float64, ok bool) {
 		return nil
 	}
 	return func(p orb.Point) (lon, lat float64, ok bool) {
-		q, ok := s.GroundToPlan(orb.Point{p[0] + job.moved[0], p[1] + job.moved[1]})
+		q, ok := s.GroundToPlan(p)
 		flat := []float64{q[0], q[1], s.H}
 		if !ok || op.Apply(flat, 3) != nil {
 			return 0, 0, false
@@ -200,91 +199,6 @@ func codesOf(s *validate.Site) map[*schema.Feature]string {
 	return out
 }
 
-// groundOffset is how far the ground lies from where a corrected plan says, metres east
-// and north: the antenna's true position less the stored one, of the last entry of the
-// base's history (package validate, drift). Zero for a plan that was never corrected.
-func groundOffset(p *schema.Plan, s *validate.Site) orb.Point {
-	history, err := validate.History(p)
-	if err != nil || len(history) == 0 || s.Frame != validate.FrameEarth {
-		return orb.Point{}
-	}
-	last := history[len(history)-1]
-	antenna, ok1 := s.LonLatToGround(float64(last.Antenna.Lon), float64(last.Antenna.Lat))
-	stored, ok2 := s.LonLatToGround(float64(last.Stored.Lon), float64(last.Stored.Lat))
-	d := orb.Point{antenna[0] - stored[0], antenna[1] - stored[1]}
-	if !ok1 || !ok2 || math.Hypot(d[0], d[1]) < 0.0005 {
-		return orb.Point{}
-	}
-	return d
-}
-
-// onGround is the plan as it lies on the ground: that of a corrected plan moved by the
-// offset, without the history and the way of holding, by which it would be moved again.
-// Heights go with the antenna's where both are known.
-func (job *sheetJob) onGround() (*schema.Plan, error) {
-	if job.moved == (orb.Point{}) {
-		return job.plan, nil
-	}
-	up := 0.0
-	history, err := validate.History(job.plan)
-	if err != nil {
-		return nil, err
-	}
-	if last := history[len(history)-1]; !math.IsNaN(float64(last.Antenna.H - last.Stored.H)) {
-		up = float64(last.Antenna.H - last.Stored.H)
-	}
-	out := *job.plan
-	out.Attributes = job.plan.Attributes.Clone()
-	out.Attributes.Delete(schema.PlanHistory)
-	out.Attributes.Delete(schema.PlanHeld)
-	out.Features = make([]*schema.Feature, len(job.plan.Features))
-	for i, f := range job.plan.Features {
-		g := *f
-		if g.Geometry, err = job.lifted(f.Geometry, up); err != nil {
-			return nil, Fault(job.command("check")+" says more", "%s: %s: %w", job.o.Source, f.Label(), err)
-		}
-		out.Features[i] = &g
-	}
-	return &out, nil
-}
-
-// lifted moves a geometry from what the machine holds to the ground.
-func (job *sheetJob) lifted(g geom.T, up float64) (geom.T, error) {
-	if g == nil {
-		return nil, nil
-	}
-	if c, ok := g.(*geom.GeometryCollection); ok {
-		out := geom.NewGeometryCollection()
-		for _, part := range c.Geoms() {
-			moved, err := job.lifted(part, up)
-			if err != nil {
-				return nil, err
-			}
-			if err := out.Push(moved); err != nil {
-				return nil, err
-			}
-		}
-		return out, nil
-	}
-	s, stride := job.report.Site, g.Stride()
-	flat := slices.Clone(g.FlatCoords())
-	if err := job.plan.CRS.ToGeodetic(flat, stride); err != nil {
-		return nil, err
-	}
-	for i := 0; i+1 < len(flat); i += stride {
-		p, ok1 := s.LonLatToGround(flat[i], flat[i+1])
-		q, ok2 := s.GroundToPlan(orb.Point{p[0] + job.moved[0], p[1] + job.moved[1]})
-		if !ok1 || !ok2 {
-			return nil, fmt.Errorf("the point at %s cannot be moved to the ground", sheet.LatLon(flat[i+1], flat[i], 7))
-		}
-		flat[i], flat[i+1] = q[0], q[1]
-		if g.Layout().ZIndex() == 2 {
-			flat[i+2] = g.FlatCoords()[i+2] + up
-		}
-	}
-	return schema.WithFlatCoords(g, flat)
-}
-
 // heldWords say how the machine holds the plan, and how far that stands from the ground
 // that is drawn, where the plan was corrected.
 func (job *sheetJob) heldWords() []string {
@@ -292,17 +206,10 @@ func (job *sheetJob) heldWords() []string {
 	if held := job.plan.Attributes.Get(schema.PlanHeld).Text(); held != "" {
 		out = append(out, "The machine holds the plan as "+held+".")
 	}
-	if d := job.moved; d != (orb.Point{}) {
-		out = append(out, fmt.Sprintf("The plan was corrected for a base that moved. It is drawn, and positions are given, on the ground; the coordinates that the machine holds lie %s and %s of that.", sideWords(-d[0], "east", "west"), sideWords(-d[1], "north", "south")))
+	if words := givenWords(job.plan); words != "" {
+		out = append(out, words)
 	}
 	return out
-}
-
-func sideWords(v float64, plus, minus string) string {
-	if v < 0 {
-		plus = minus
-	}
-	return fmt.Sprintf("%.3f m %s", math.Abs(v), plus)
 }
 
 // originWords say how what is drawn was got: placed with which fit, traced, surveyed.
