@@ -9,15 +9,14 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"swardline/cmd/internal/job"
 	"swardline/convert/intake/edit"
-	"swardline/convert/intake/look"
 	"swardline/convert/intake/marks"
+	"swardline/convert/intake/roles"
 	"swardline/convert/wire"
 	"swardline/schema"
 	"swardline/validate"
@@ -39,7 +38,8 @@ type readingAsk struct {
 	Frame string `json:"frame,omitempty"`
 }
 
-// roleAsk gives a role to everything of a group: "layer:LAWN", "name:Front lawn".
+// roleAsk gives a role to everything of a group: "layer:LAWN", "name:Front lawn",
+// "where SURFACE:GRASS".
 type roleAsk struct {
 	Key  string `json:"key"`
 	Role string `json:"role"`
@@ -116,67 +116,53 @@ func (d *doing) look() (any, error) {
 			out.Units = []unitInfo{{"m", "m"}, {"mm", "mm"}}
 		}
 	}
-	out.Groups = d.groups(a.Name, v)
+	reading := job.Reading{}
+	if out.UnitNeeded {
+		reading.Units = out.Units[0].Unit // any will do to see what is drawn
+	}
+	p, err := d.newJob().Open(a.Name, &reading)
+	if err != nil {
+		return nil, err
+	}
+	out.Groups = groups(roles.Offers(p))
 	return out, nil
 }
 
-// mostNames is how many names of features are offered as groups of their own.
-const mostNames = 60
+// mostGroups is how many things a page offers a role for.
+const mostGroups = 200
 
-// groups lists what a role can be given to: layers or folders of a drawing, and the
-// names of features that have no role.
-func (d *doing) groups(name string, v *look.Overview) []groupInfo {
+// groups lists what a role can be given to: words that contradict others, blocks,
+// values of properties, codes, layers or folders, names and colours of what has no
+// role.
+func groups(offers []roles.Offer) []groupInfo {
 	out := []groupInfo{}
-	byRole := true // a plan's groups are its roles, already given
-	for _, g := range v.Groups {
-		if _, ok := schema.ParseRole(g.Name); !ok {
-			byRole = false
+	for i := range offers {
+		o := &offers[i]
+		if len(out) == mostGroups {
+			break
 		}
-	}
-	if !byRole || v.Format == "dxf" {
-		for _, g := range v.Groups {
-			title := g.Name
-			if title == "" {
-				title = "(no layer)"
-			}
-			why := g.Why
-			if g.State != "" {
-				why = g.State + " in the drawing; " + why
-			}
-			info := groupInfo{Key: "layer:" + g.Name, Title: title, Count: g.Count, Why: why}
-			if g.State == "" {
-				info.Guess = string(g.Likely)
-			}
-			out = append(out, info)
+		info := groupInfo{Key: keyOf(o), Title: o.Value, Count: o.Count, Guess: string(o.Guess.Role), Why: o.Guess.Why}
+		switch o.Condition {
+		case "where":
+			info.Title = o.Key + " = " + o.Value
+		case "layer":
+			info.Title = "layer " + o.Value
+		case "name":
+			info.Title = "named “" + o.Value + "”"
+		case "block", "code", "colour":
+			info.Title = o.Condition + " " + o.Value
 		}
-	}
-	if v.Format == "dxf" {
-		return out
-	}
-	p, err := d.newJob().Open(name, &job.Reading{})
-	if err != nil {
-		return out
-	}
-	count := map[string]int{}
-	var names []string
-	for _, f := range p.Features {
-		if f.Role == schema.RoleOther && f.Name != "" {
-			if count[f.Name] == 0 {
-				names = append(names, f.Name)
-			}
-			count[f.Name]++
-		}
-	}
-	if len(names) > mostNames {
-		return out
-	}
-	for _, n := range names {
-		info := groupInfo{Key: "name:" + n, Title: "“" + n + "”", Count: count[n]}
-		g := look.LikelyRole(n, 0, 0, count[n])
-		info.Guess, info.Why = string(g.Role), g.Why
 		out = append(out, info)
 	}
 	return out
+}
+
+// keyOf names an offer for the page.
+func keyOf(o *roles.Offer) string {
+	if o.Key != "" {
+		return o.Condition + " " + o.Key + ":" + o.Value
+	}
+	return o.Condition + ":" + o.Value
 }
 
 // makePlan brings the plan to what is asked, doing again only what changed.
@@ -256,8 +242,14 @@ func (d *doing) base(a *planAsk) (*schema.Plan, *fitReply, error) {
 	store.In = slices.Clone(d.files.In)
 	reading := job.Reading{From: a.Reading.From, Units: a.Reading.Units}
 	if len(a.Roles) > 0 {
-		store.In = append(store.In, job.File{Name: rolesFile, Bytes: rolesYAML(a.Roles)})
-		reading.Roles = rolesFile
+		rules, err := d.rolesYAML(a, &reading)
+		if err != nil {
+			return nil, nil, err
+		}
+		if rules != nil {
+			store.In = append(store.In, job.File{Name: rolesFile, Bytes: rules})
+			reading.Roles = rolesFile
+		}
 	}
 	if a.Place == nil {
 		p, err := d.job.Open(a.Source, &reading)
@@ -277,20 +269,31 @@ func (d *doing) base(a *planAsk) (*schema.Plan, *fitReply, error) {
 	return p, newFit(placed), nil
 }
 
-// rolesYAML writes the page's choices as a file of patterns.
-func rolesYAML(list []roleAsk) []byte {
-	var b strings.Builder
-	b.WriteString("rules:\n")
-	for _, r := range list {
-		kind, name, _ := strings.Cut(r.Key, ":")
-		pattern, _ := json.Marshal("/^" + regexp.QuoteMeta(name) + "$/")
-		named := ""
-		if role, _ := schema.ParseRole(r.Role); kind == "layer" && role.IsArea() {
-			named = ", name_from: text" // a word inside an outline is its name
-		}
-		fmt.Fprintf(&b, "  - {%s: %s, role: %s%s}\n", kind, pattern, strconv.Quote(r.Role), named)
+// rolesYAML writes the page's choices as a file of patterns, in the order in which
+// the offers stand.
+func (d *doing) rolesYAML(a *planAsk, r *job.Reading) ([]byte, error) {
+	p, err := d.newJob().Open(a.Source, r)
+	if err != nil {
+		return nil, err
 	}
-	return []byte(b.String())
+	chosen := map[string]string{}
+	for _, x := range a.Roles {
+		chosen[x.Key] = x.Role
+	}
+	var b strings.Builder
+	b.WriteString("tolerance_m: 0.01\nrules:\n")
+	offers := roles.Offers(p)
+	n := 0
+	for i := range offers {
+		if role, ok := schema.ParseRole(chosen[keyOf(&offers[i])]); ok {
+			b.WriteString(offers[i].Rule(role))
+			n++
+		}
+	}
+	if n == 0 {
+		return nil, nil
+	}
+	return []byte(b.String()), nil
 }
 
 // marksCSV is the list of marks for a placing, its drawn points in the drawing's own

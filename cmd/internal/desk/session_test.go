@@ -249,3 +249,43 @@ func FuzzHandle(f *testing.F) {
 		}
 	})
 }
+
+// TestGroups: a role goes to a value of a property, to a name, or to nothing; a word
+// against mowing goes first.
+func TestGroups(t *testing.T) {
+	const council = `{"type":"FeatureCollection","features":[
+{"type":"Feature","properties":{"SURFACE":"GRASS"},"geometry":{"type":"Polygon","coordinates":[[[9,56],[9.0003,56],[9.0003,56.0003],[9,56.0003],[9,56]]]}},
+{"type":"Feature","properties":{"SURFACE":"GRASS"},"geometry":{"type":"Polygon","coordinates":[[[9.001,56],[9.0013,56],[9.0013,56.0003],[9.001,56.0003],[9.001,56]]]}},
+{"type":"Feature","properties":{"SURFACE":"BED","name":"Rose bed"},"geometry":{"type":"Polygon","coordinates":[[[9.0001,56.0001],[9.0002,56.0001],[9.0002,56.0002],[9.0001,56.0002],[9.0001,56.0001]]]}},
+{"type":"Feature","properties":{"SURFACE":"KUNSTRASEN"},"geometry":{"type":"Polygon","coordinates":[[[9.002,56],[9.0023,56],[9.0023,56.0003],[9.002,56.0003],[9.002,56]]]}}]}`
+	s := New(job.File{Name: "council.geojson", Bytes: []byte(council)})
+	seen := ask[lookReply](t, s, "look", object{"name": "council.geojson"})
+	guess := map[string]string{}
+	var all []object
+	for _, g := range seen.Groups {
+		guess[g.Key] = g.Guess
+		if g.Guess != "" {
+			all = append(all, object{"key": g.Key, "role": g.Guess})
+		}
+	}
+	if guess["where SURFACE:GRASS"] != "zone" || guess["where SURFACE:KUNSTRASEN"] == "zone" || guess["where SURFACE:BED"] == "zone" {
+		t.Errorf("guesses %v", guess)
+	}
+	count := func(roles []object) map[string]int {
+		v := ask[viewReply](t, s, "plan", object{"source": "council.geojson", "roles": roles})
+		out := map[string]int{}
+		for _, f := range v.Features {
+			out[f.Role]++
+		}
+		return out
+	}
+	if n := count(all); n["zone"] != 2 {
+		t.Errorf("with the guesses: %v", n)
+	}
+	if n := count([]object{{"key": "where SURFACE:KUNSTRASEN", "role": "keepout"}, {"key": "name:Rose bed", "role": "hazard"}}); n["keepout"] != 1 || n["hazard"] != 1 || n["zone"] != 0 {
+		t.Errorf("as chosen: %v", n)
+	}
+	if n := count(nil); n["other"] != 4 {
+		t.Errorf("with no roles: %v", n)
+	}
+}

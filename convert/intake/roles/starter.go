@@ -29,13 +29,7 @@ const (
 // each with the role that its words speak for and why, or "?" where they speak for
 // none. Read takes it as it is, and its "?" rules leave things as they are.
 func Starter(p *schema.Plan) string {
-	s := starter{plan: p, done: map[said]bool{}, guesses: map[guessed]look.Guess{}}
-	for _, f := range p.Features {
-		s.texts = s.texts || isText(f)
-		if f.Role == schema.RoleOther {
-			s.features = append(s.features, f)
-		}
-	}
+	s := start(p)
 	fmt.Fprintf(&s.out, "# Roles for %s: %d features, %d of them without a role.\n", comment(p.Source.File), len(p.Features), len(s.features))
 	s.out.WriteString("# Of several rules that fit, the first holds. A rule with role \"?\" leaves its\n" +
 		"# features as they are: write zone, keepout, hazard, edge, ... or leave_out: true.\n" +
@@ -45,7 +39,66 @@ func Starter(p *schema.Plan) string {
 	}
 	s.properties()
 	s.out.WriteString("tolerance_m: 0.01\nrules:\n")
-	start := s.out.Len()
+	begun := s.out.Len()
+	s.rules()
+	if s.out.Len() == begun {
+		s.out.WriteString("  # nothing tells these features apart: a rule for all of them\n  - geometry: [area, line, point]\n    role: \"?\"\n")
+	}
+	return s.out.String()
+}
+
+// Offer is one thing that a role can be given to: what a Starter has a rule for.
+type Offer struct {
+	// Condition is block, where, code, layer, name or colour; Key is the property of
+	// where.
+	Condition, Key string
+	Value          string
+	Count          int
+	Guess          look.Guess
+	// First is set for a word that contradicts others: its rule goes before theirs.
+	First bool
+
+	head   string // the rule up to its role
+	points bool
+	texts  bool
+}
+
+// Offers lists what a Starter has rules for, in their order.
+func Offers(p *schema.Plan) []Offer {
+	s := start(p)
+	s.properties()
+	s.rules()
+	return s.offers
+}
+
+// Rule is the rule that gives the offer's features a role, for a file that Read takes.
+func (o *Offer) Rule(role schema.Role) string {
+	rule := o.head + "\n    role: " + string(role) + "\n"
+	if role.IsArea() && o.points {
+		rule += "    geometry: [line, area]\n"
+	}
+	if o.texts && o.Condition == "layer" && role.IsArea() {
+		rule += "    name_from: text\n"
+	}
+	if role == o.Guess.Role {
+		rule += setLine(o.Guess)
+	}
+	return rule
+}
+
+func start(p *schema.Plan) *starter {
+	s := &starter{plan: p, done: map[said]bool{}, guesses: map[guessed]look.Guess{}}
+	for _, f := range p.Features {
+		s.texts = s.texts || isText(f)
+		if f.Role == schema.RoleOther {
+			s.features = append(s.features, f)
+		}
+	}
+	return s
+}
+
+// rules writes a rule for everything that tells features apart.
+func (s *starter) rules() {
 	s.contradictions()
 	s.group("block", "Blocks", func(f *schema.Feature) string { return f.Attributes.Get(schema.PropBlock).Text() })
 	for _, key := range s.sorting {
@@ -60,10 +113,6 @@ func Starter(p *schema.Plan) string {
 		return family(f.Name)
 	})
 	s.group("colour", "Colours", s.colourOf)
-	if s.out.Len() == start {
-		s.out.WriteString("  # nothing tells these features apart: a rule for all of them\n  - geometry: [area, line, point]\n    role: \"?\"\n")
-	}
-	return s.out.String()
 }
 
 type starter struct {
@@ -74,6 +123,7 @@ type starter struct {
 	done     map[said]bool
 	guesses  map[guessed]look.Guess
 	texts    bool // the plan has texts, as a drawing has
+	offers   []Offer
 }
 
 // found is one value of what rules can tell by.
@@ -225,19 +275,21 @@ func (s *starter) contradictions() {
 			if role == "" {
 				role = schema.RoleOther
 			}
-			s.condition(w.condition, w.key, quoted(patternOf(w.value)))
+			s.condition(w.condition, w.key, quoted(patternOf(w.value)), Offer{Value: w.value, Count: x.count(), Guess: look.Guess{Role: role, Why: g.Why}, First: true})
 			fmt.Fprintf(&s.out, " # %s\n    role: %s\n", g.Why, role)
 		}
 	}
 }
 
-// condition starts a rule.
-func (s *starter) condition(condition, key, pattern string) {
+// condition starts a rule and notes what it offers.
+func (s *starter) condition(condition, key, pattern string, o Offer) {
+	o.Condition, o.Key, o.texts = condition, key, s.texts
+	o.head = fmt.Sprintf("  - %s: %s", condition, pattern)
 	if condition == "where" {
-		fmt.Fprintf(&s.out, "  - where: {%s: %s}", quoted(key), pattern)
-		return
+		o.head = fmt.Sprintf("  - where: {%s: %s}", quoted(key), pattern)
 	}
-	fmt.Fprintf(&s.out, "  - %s: %s", condition, pattern)
+	s.out.WriteString(o.head)
+	s.offers = append(s.offers, o)
 }
 
 // group writes a rule for each value of one kind of condition.
@@ -260,7 +312,7 @@ func (s *starter) group(condition, title string, of func(*schema.Feature) string
 		if condition == "colour" {
 			pattern = quoted(x.value)
 		}
-		s.condition(condition, strings.Join(key, ""), pattern)
+		s.condition(condition, strings.Join(key, ""), pattern, Offer{Value: x.value, Count: x.count(), Guess: g, points: x.points > 0})
 		fmt.Fprintf(&s.out, " # %s; %s\n", x.kinds(), g.Why)
 		role := string(g.Role)
 		if role == "" {
@@ -273,14 +325,20 @@ func (s *starter) group(condition, title string, of func(*schema.Feature) string
 		if s.texts && condition == "layer" && g.Role.IsArea() {
 			s.out.WriteString("    name_from: text\n")
 		}
-		if len(g.Set) > 0 {
-			var set []string
-			for _, a := range g.Set {
-				set = append(set, a.Key+": "+quoted(a.Value.Text()))
-			}
-			fmt.Fprintf(&s.out, "    set: {%s}\n", strings.Join(set, ", "))
-		}
+		s.out.WriteString(setLine(g))
 	}
+}
+
+// setLine is the line of a rule that sets what a guess knows beside the role.
+func setLine(g look.Guess) string {
+	if len(g.Set) == 0 {
+		return ""
+	}
+	var set []string
+	for _, a := range g.Set {
+		set = append(set, a.Key+": "+quoted(a.Value.Text()))
+	}
+	return fmt.Sprintf("    set: {%s}\n", strings.Join(set, ", "))
 }
 
 // takesLines reports whether a rule for an area should leave points and texts
