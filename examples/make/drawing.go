@@ -111,19 +111,19 @@ func drawing() []byte {
 	b.pair(2, "ENTITIES")
 
 	b.polyline("LAWN", true, []xy{{20, 70}, {58, 70}, {58, 108}, {20, 108}}, nil)
-	b.text("LABEL", "Bowling green", xy{30, 85})
+	b.text("LABEL", "North lawn", xy{30, 85})
 	// The strip is four loose lines, two of them drawn against the others.
 	b.line("LAWN", xy{20, 12}, xy{150, 12})
 	b.line("LAWN", xy{150, 40}, xy{150, 12})
 	b.line("LAWN", xy{20, 40}, xy{150, 40})
 	b.line("LAWN", xy{20, 40}, xy{20, 12})
-	b.text("LABEL", "School strip", xy{30, 30})
+	b.text("LABEL", "Strip", xy{30, 30})
 	quarter := math.Tan(math.Pi / 8) // the bulge of a quarter circle
 	b.polyline("LAWN", true, []xy{{108, 50}, {165, 50}, {165, 115 - cornerRadius}, {165 - cornerRadius, 115}, {108, 115}}, map[int]float64{2: quarter})
-	b.text("LABEL", "Long Lawn", xy{112, 90})
+	b.text("LABEL", "Long lawn", xy{112, 90})
 
 	b.polyline("NO_MOWING", true, []xy{{78, 22}, {100, 22}, {100, 25.5}, {78, 25.5}}, nil)
-	b.text("LABEL", "Cricket square", xy{80, 23})
+	b.text("LABEL", "Flower bed", xy{80, 23})
 	b.circle("NO_MOWING", xy{140, 82}, 10)
 	b.text("LABEL", "Pond", xy{136, 82})
 	b.circle("NO_MOWING", xy{152, 106}, 1.2)

@@ -13,7 +13,7 @@ import (
 )
 
 // siteGrid: grid north is turned 12.5 degrees clockwise of true north, along
-// the terrace of the invented pavilion.
+// the terrace of the invented house.
 func siteGrid() (*crs.CRS, error) {
 	return crs.NewSite(crs.SiteGrid{
 		Origin:      crs.Geodetic{Lon: 11.2, Lat: 56.95, H: 45},
@@ -113,7 +113,7 @@ func plan(name string, features []feature) (*schema.Plan, error) {
 	return p, nil
 }
 
-// lawn is the Long Lawn's outline: a rectangle with its north-east corner
+// lawn is the long lawn's outline: a rectangle with its north-east corner
 // rounded to a radius of 20 m.
 func lawn() geom.T {
 	points := []xy{{108, 50}, {165, 50}}
@@ -124,29 +124,29 @@ func lawn() geom.T {
 
 func parkFeatures() []feature {
 	return []feature{
-		{"b1", "boundary", "Harrow Lea Park", rectangle(0, 0, 180, 130), nil},
-		{"z1", "zone", "Bowling green", rectangle(20, 70, 58, 108), attributes("heading_deg", 12.5, "cut_mm", 8)},
-		{"z2", "zone", "School strip", rectangle(20, 12, 150, 40), attributes("heading_deg", 102.5, "cut_mm", 25)},
-		{"z3", "zone", "Long Lawn", lawn(), attributes("heading_deg", 57.5, "cut_mm", 35)},
-		{"k1", "keepout", "Cricket square", rectangle(78, 22, 100, 25.5), attributes("note", "covered from October to April")},
+		{"b1", "boundary", "Example Park", rectangle(0, 0, 180, 130), nil},
+		{"z1", "zone", "North lawn", rectangle(20, 70, 58, 108), attributes("heading_deg", 12.5, "cut_mm", 8)},
+		{"z2", "zone", "Strip", rectangle(20, 12, 150, 40), attributes("heading_deg", 102.5, "cut_mm", 25)},
+		{"z3", "zone", "Long lawn", lawn(), attributes("heading_deg", 57.5, "cut_mm", 35)},
+		{"k1", "keepout", "Flower bed", rectangle(78, 22, 100, 25.5), attributes("note", "replanted in October and April")},
 		{"k2", "keepout", "Pond", circle(xy{140, 82}, 10, 64), nil},
-		{"k3", "keepout", "Old lime", circle(xy{152, 106}, 1.2, 32), nil},
-		{"k4", "keepout", "Young oak", circle(xy{121, 106}, 1.0, 32), nil},
-		{"k5", "keepout", "Fair marquee", rectangle(112, 60, 122, 68), attributes("active", false, "note", "summer fair only")},
+		{"k3", "keepout", "Large tree", circle(xy{152, 106}, 1.2, 32), nil},
+		{"k4", "keepout", "Small tree", circle(xy{121, 106}, 1.0, 32), nil},
+		{"k5", "keepout", "Event tent", rectangle(112, 60, 122, 68), attributes("active", false, "note", "summer only")},
 		{"h1", "hazard", "Pond water", circle(xy{140, 82}, 9, 64), attributes("hazard_kind", "pond")},
-		{"h2", "hazard", "Old lime trunk", point(ground, xy{152, 106}), attributes("hazard_kind", "tree", "radius_m", 0.6, "height_m", 14.0)},
-		{"h3", "hazard", "Young oak trunk", point(ground, xy{121, 106}), attributes("hazard_kind", "tree", "radius_m", 0.2, "height_m", 6.5)},
-		{"h4", "hazard", "Quarry Lane", line(xy{-10, -4}, xy{190, -4}), attributes("hazard_kind", "road")},
+		{"h2", "hazard", "Large tree trunk", point(ground, xy{152, 106}), attributes("hazard_kind", "tree", "radius_m", 0.6, "height_m", 14.0)},
+		{"h3", "hazard", "Small tree trunk", point(ground, xy{121, 106}), attributes("hazard_kind", "tree", "radius_m", 0.2, "height_m", 6.5)},
+		{"h4", "hazard", "South road", line(xy{-10, -4}, xy{190, -4}), attributes("hazard_kind", "road")},
 		{"e1", "edge", "Strip kerb", line(xy{20, 11.8}, xy{150, 11.8}), attributes("edge_kind", "kerb")},
-		{"e2", "edge", "Green surround", line(xy{20, 70}, xy{58, 70}, xy{58, 108}, xy{20, 108}, xy{20, 70}), attributes("edge_kind", "flush")},
+		{"e2", "edge", "Lawn surround", line(xy{20, 70}, xy{58, 70}, xy{58, 108}, xy{20, 108}, xy{20, 70}), attributes("edge_kind", "flush")},
 		{"e3", "edge", "Lawn wall", line(xy{107.8, 50}, xy{107.8, 115}), attributes("edge_kind", "wall")},
-		{"p1", "building", "Pavilion", rectangle(84, 52, 100, 64), attributes("height_m", 4.2)},
-		{"s1", "supply", "Pavilion west socket", point(ground+0.4, xy{84, 58}), nil},
-		{"s0", "base", "Pavilion mast", point(ground+6.5, xy{98, 62}), attributes("antenna_height_m", 6.5, "frame", "WGS 84 (G2139)", "epoch", 2024.5)},
+		{"p1", "building", "House", rectangle(84, 52, 100, 64), attributes("height_m", 4.2)},
+		{"s1", "supply", "House socket", point(ground+0.4, xy{84, 58}), nil},
+		{"s0", "base", "House mast", point(ground+6.5, xy{98, 62}), attributes("antenna_height_m", 6.5, "frame", "WGS 84 (G2139)", "epoch", 2024.5)},
 		{"d1", "dock", "Dock", point(ground, xy{66, 58}), attributes("heading_deg", 102.5, "standoff_m", 2.0)},
-		{"c1", "corridor", "Dock to green", line(xy{40, 71.2}, xy{40, 68.8}, xy{42, 62}, xy{48, 58}, xy{64, 58}), nil},
+		{"c1", "corridor", "Dock to north lawn", line(xy{40, 71.2}, xy{40, 68.8}, xy{42, 62}, xy{48, 58}, xy{64, 58}), nil},
 		{"c2", "corridor", "Dock to strip", line(xy{50, 38.8}, xy{50, 41.2}, xy{50, 54}, xy{54, 58}, xy{64, 58}), nil},
-		{"c3", "corridor", "Strip to lawn", line(xy{130, 38.8}, xy{130, 41.2}, xy{130, 48.8}, xy{130, 51.2}), nil},
+		{"c3", "corridor", "Strip to long lawn", line(xy{130, 38.8}, xy{130, 41.2}, xy{130, 48.8}, xy{130, 51.2}), nil},
 		{"m1", "mark", "M1", point(ground+0.02, xy{4, 4}), nil},
 		{"m2", "mark", "M2", point(ground+0.31, xy{176, 5}), nil},
 		{"m3", "mark", "M3", point(ground+0.44, xy{175, 126}), nil},
@@ -154,4 +154,4 @@ func parkFeatures() []feature {
 	}
 }
 
-func parkPlan() (*schema.Plan, error) { return plan("Harrow Lea Park (invented)", parkFeatures()) }
+func parkPlan() (*schema.Plan, error) { return plan("Example Park (invented)", parkFeatures()) }

@@ -213,13 +213,13 @@ func TestOpens(t *testing.T) {
 	if info.Size() >= 1<<20 {
 		t.Errorf("the page has %d bytes", info.Size())
 	}
-	if got := ask[string](t, ctx, `document.title`); got != "Harrow Lea Park (invented)" {
+	if got := ask[string](t, ctx, `document.title`); got != "Example Park (invented)" {
 		t.Errorf("title %q", got)
 	}
 	if n := ask[int](t, ctx, `document.querySelectorAll("#map .f").length`); n != 27 {
 		t.Errorf("%d features on the map, want 26 active ones and one that is off", n)
 	}
-	// To scale: the Bowling green's side of 38 m in pixels is the view's metres a pixel.
+	// To scale: the North lawn's side of 38 m in pixels is the view's metres a pixel.
 	got := ask[[]float64](t, ctx, `(() => { const p = document.querySelector('#map .f[data-i="1"] .line'), m = p.getScreenCTM(), a = p.getPointAtLength(0); return [m.a, sheet.view.k]; })()`)
 	if math.Abs(got[0]*got[1]-1) > 0.01 {
 		t.Errorf("a metre is %v pixels, the view says %v metres a pixel", got[0], got[1])
@@ -307,7 +307,7 @@ func TestNamesByPointerAndKey(t *testing.T) {
 	do(t, ctx, chromedp.ActionFunc(func(ctx context.Context) error {
 		return input.DispatchMouseEvent(input.MouseMoved, at[0], at[1]).Do(ctx)
 	}), chromedp.Sleep(100*time.Millisecond))
-	if text := ask[string](t, ctx, `document.getElementById("here-text").innerText`); !strings.Contains(text, "z1 Bowling green") || !strings.Contains(text, "1444.0 m²") {
+	if text := ask[string](t, ctx, `document.getElementById("here-text").innerText`); !strings.Contains(text, "z1 North lawn") || !strings.Contains(text, "1444.0 m²") {
 		t.Errorf("under the pointer: %q", text)
 	}
 	do(t, ctx, chromedp.Focus(`#map`, chromedp.ByQuery), chromedp.KeyEvent(kb.Tab))
@@ -535,7 +535,7 @@ func TestDriftView(t *testing.T) {
 	}
 	do(t, ctx, typeShift("0.3", "0.1"))
 	text := ask[string](t, ctx, `document.getElementById("drift-verdict").textContent + "|" + document.getElementById("drift-list").innerText`)
-	for _, want := range []string{"STOP: 0.316 m on bearing 71.6°", "0.32 m: drives into keep-out k2 Pond", "drives out of zone z1 Bowling green", "lines up off dock d1 Dock, 0.16 m to the left and 0.27 m beyond its line-up point"} {
+	for _, want := range []string{"STOP: 0.316 m on bearing 71.6°", "0.32 m: drives into keep-out k2 Pond", "drives out of zone z1 North lawn", "lines up off dock d1 Dock, 0.16 m to the left and 0.27 m beyond its line-up point"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in %q", want, text)
 		}
@@ -546,10 +546,10 @@ func TestDriftView(t *testing.T) {
 		t.Errorf("the outline stands at %s", got)
 	}
 	// Each line flies to where it happens, and the outline is seen beside the zone's own.
-	do(t, ctx, chromedp.Evaluate(`[...document.querySelectorAll("#drift-list button")].find(b => b.textContent.includes("z3 Long Lawn")).click()`, nil))
+	do(t, ctx, chromedp.Evaluate(`[...document.querySelectorAll("#drift-list button")].find(b => b.textContent.includes("z3 Long lawn")).click()`, nil))
 	shot(t, ctx, "breach")
 	if v := ask[[]float64](t, ctx, `[sheet.view.x, sheet.view.y, sheet.view.k]`); v[2] > 0.01 || v[0] < 60 {
-		t.Errorf("the map is at %v, not at the east end of the Long Lawn", v)
+		t.Errorf("the map is at %v, not at the east end of the Long lawn", v)
 	}
 	do(t, ctx, chromedp.Click("#drift-on", chromedp.ByQuery), chromedp.Click("#zoom-all", chromedp.ByQuery), chromedp.Click("#drift-on", chromedp.ByQuery))
 	// Dragging the base by pixels moves it by metres.
@@ -615,7 +615,7 @@ func TestPrint(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"Harrow Lea Park with planted faults", "ring-crosses-itself", "Areas and lengths", "Caution", "Blades, children"} {
+	for _, want := range []string{"Example Park with planted faults", "ring-crosses-itself", "Areas and lengths", "Caution", "Blades, children"} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("the print lacks %q", want)
 		}

@@ -162,7 +162,7 @@ func TestWalk(t *testing.T) {
 func TestPlanIsTheSame(t *testing.T) {
 	edits := []any{
 		object{"feature": "Pond", "name": "Lily pond"},
-		object{"feature": "Bowling green", "move_outline_m": -0.25},
+		object{"feature": "North lawn", "move_outline_m": -0.25},
 		object{"feature": "Lily pond", "active": false},
 	}
 	with := func(n int) object {
