@@ -4,7 +4,9 @@
 package validate
 
 import (
+	"encoding/json"
 	"math"
+	"os"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -15,32 +17,70 @@ import (
 	"swardline/schema"
 )
 
-// TestKnifeEdge: published values of the Fresnel-Kirchhoff parameter, the loss
-// and the first Fresnel zone. Example 4.8 of a textbook on wireless
-// communication (in the companion of worked examples to it): 900 MHz, antennas
-// at 50 and 25 m, an obstacle of 100 m 10 km and 2 km from them: v = 4.24, 25.5
-// dB by its formula for v > 2.4, which lies within 0.1 dB of ITU-R P.526's.
-// J(0) = 6.0 dB: half the field (ITU-R P.526, figure of J(v)). J(-0.78) = 0:
-// where the approximation begins.
-func TestKnifeEdge(t *testing.T) {
-	const d1, d2, f = 10000.0, 2000.0, 900.0
-	h := 100 - (50 + (25-50)*d1/(d1+d2))
-	v := fresnelKirchhoff(h, d1, d2, f)
-	if math.Abs(v-4.24) > 0.015 {
-		t.Errorf("v = %v, published 4.24", v)
+// TestRadioPublished holds the knife edge and the first Fresnel zone against published
+// values.
+func TestRadioPublished(t *testing.T) {
+	data, err := os.ReadFile("testdata/radio_published.json")
+	if err != nil {
+		t.Fatal(err)
 	}
-	if j := knifeEdgeLoss(v); math.Abs(j-25.5) > 0.15 {
-		t.Errorf("J(%v) = %v dB, published 25.5", v, j)
+	var doc struct {
+		KnifeEdge []struct {
+			Source        string
+			MHz           float64
+			Sender        float64 `json:"sender_m"`
+			Receiver      float64 `json:"receiver_m"`
+			Obstacle      float64 `json:"obstacle_m"`
+			D1            float64 `json:"d1_m"`
+			D2            float64 `json:"d2_m"`
+			V             float64
+			VTolerance    float64 `json:"v_tolerance"`
+			Loss          float64 `json:"loss_db"`
+			LossTolerance float64 `json:"loss_tolerance"`
+		} `json:"knife_edge"`
+		Zones []struct {
+			Source    string
+			D1        float64 `json:"d1_m"`
+			D2        float64 `json:"d2_m"`
+			MHz       float64
+			Radius    float64 `json:"radius_m"`
+			Tolerance float64
+		} `json:"first_fresnel_zone"`
+		Losses []struct {
+			Source    string
+			V         float64
+			Loss      float64 `json:"loss_db"`
+			Tolerance float64
+		} `json:"loss_of_v"`
 	}
-	for _, c := range []struct{ v, want, tolerance float64 }{{0, 6.0, 0.05}, {-0.78, 0, 0.05}, {-0.7801, 0, 0}, {-3, 0, 0}, {1, 13.9, 0.1}, {2.4, 20.5, 0.1}} {
-		if j := knifeEdgeLoss(c.v); math.Abs(j-c.want) > c.tolerance {
-			t.Errorf("J(%v) = %v, want %v", c.v, j, c.want)
+	if err := json.Unmarshal(data, &doc); err != nil {
+		t.Fatal(err)
+	}
+	if len(doc.KnifeEdge) == 0 || len(doc.Zones) == 0 || len(doc.Losses) < 2 {
+		t.Fatal("published values are missing")
+	}
+	for _, x := range doc.KnifeEdge {
+		h := x.Obstacle - (x.Sender + (x.Receiver-x.Sender)*x.D1/(x.D1+x.D2))
+		v := fresnelKirchhoff(h, x.D1, x.D2, x.MHz)
+		if math.Abs(v-x.V) > x.VTolerance {
+			t.Errorf("v = %v, published %v (%s)", v, x.V, x.Source)
+		}
+		if j := knifeEdgeLoss(v); math.Abs(j-x.Loss) > x.LossTolerance {
+			t.Errorf("J(%v) = %v dB, published %v (%s)", v, j, x.Loss, x.Source)
 		}
 	}
-	// ITU-R P.526 equation 3: R1 = 550 sqrt(d1 d2 / ((d1 + d2) f)), km and MHz,
-	// 550 for 547.7.
-	if r, want := fresnelRadius(250, 250, 868), 550*math.Sqrt(0.25*0.25/(0.5*868)); math.Abs(r-want) > 0.005*want {
-		t.Errorf("R1 = %v, want %v", r, want)
+	for _, x := range doc.Zones {
+		if r := fresnelRadius(x.D1, x.D2, x.MHz); math.Abs(r-x.Radius) > x.Tolerance {
+			t.Errorf("R1 = %v m, published %v (%s)", r, x.Radius, x.Source)
+		}
+	}
+	for _, x := range doc.Losses {
+		if j := knifeEdgeLoss(x.V); math.Abs(j-x.Loss) > x.Tolerance {
+			t.Errorf("J(%v) = %v dB, published %v (%s)", x.V, j, x.Loss, x.Source)
+		}
+	}
+	if knifeEdgeLoss(-0.7801) != 0 || knifeEdgeLoss(-3) != 0 {
+		t.Error("below v = -0.78 there is no loss")
 	}
 }
 

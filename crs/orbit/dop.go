@@ -157,6 +157,23 @@ func (v *View) ShareBad(n int, pdop float64) float64 {
 	return float64(k) / float64(len(v.DOPs))
 }
 
+// BadSpans returns the stretches of steps, first and last of each, in which fewer than
+// n satellites are in view or PDOP is over the limit.
+func (v *View) BadSpans(n int, pdop float64) [][2]int {
+	var out [][2]int
+	for i := range v.DOPs {
+		if v.Counts[i] >= n && v.DOPs[i].PDOP <= pdop {
+			continue
+		}
+		if k := len(out) - 1; k >= 0 && out[k][1] == i-1 {
+			out[k][1] = i
+		} else {
+			out = append(out, [2]int{i, i})
+		}
+	}
+	return out
+}
+
 // CountRange returns the median and the least number of satellites in view.
 func (v *View) CountRange() (median, least int) {
 	c := append([]int(nil), v.Counts...)

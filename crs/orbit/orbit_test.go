@@ -383,6 +383,28 @@ func TestDilutionClosedForm(t *testing.T) {
 	}
 }
 
+// TestDilutionPublished: values that somebody else published for a simple sky.
+func TestDilutionPublished(t *testing.T) {
+	data, err := os.ReadFile("testdata/dop_published.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Source                       string
+		Sky                          [][2]float64 `json:"azimuth_elevation_deg"`
+		GDOP, HDOP, VDOP, PDOP, TDOP float64
+	}
+	if err := json.Unmarshal(data, &doc); err != nil {
+		t.Fatal(err)
+	}
+	d := Dilution(skyOf(doc.Sky...), func(int) int { return 0 })
+	for name, x := range map[string][2]float64{"GDOP": {d.GDOP, doc.GDOP}, "HDOP": {d.HDOP, doc.HDOP}, "VDOP": {d.VDOP, doc.VDOP}, "PDOP": {d.PDOP, doc.PDOP}, "TDOP": {d.TDOP, doc.TDOP}} {
+		if !(math.Abs(x[0]-x[1]) < 1e-12) || x[1] == 0 {
+			t.Errorf("%s %v, published %v (%s)", name, x[0], x[1], doc.Source)
+		}
+	}
+}
+
 // TestDilutionWhole holds the reduced computation against the whole matrix with
 // a column for every clock, inverted by Gauss and Jordan.
 func TestDilutionWhole(t *testing.T) {

@@ -10,6 +10,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 
 	"swardline/crs/orbit"
 	"swardline/schema"
@@ -77,6 +78,14 @@ type skyPoint struct {
 	PDOP          *skyDOP         `json:"pdop,omitempty"`
 	BlockedBy     []string        `json:"blocked_by,omitempty"`
 	Unknown       []string        `json:"height_unknown,omitempty"`
+	// Thin are the times, UTC, of a day with an almanac in which satellites are few or
+	// badly spread.
+	Thin []skySpan `json:"thin,omitempty"`
+}
+
+type skySpan struct {
+	From string `json:"from"`
+	To   string `json:"to"`
 }
 
 type skySats struct {
@@ -175,6 +184,9 @@ func (s *Sky) JSON(w io.Writer) error {
 		}
 		if p.View != nil {
 			x.Sats, x.PDOP = satsOf(p.View, int(math.Ceil(l.SatsMin))), dopOf(p.View, l.PDOPMax)
+			for _, span := range s.thin(p.View, l) {
+				x.Thin = append(x.Thin, skySpan{span[0].Format("2006-01-02T15:04:05Z"), span[1].Format("2006-01-02T15:04:05Z")})
+			}
 		}
 		out.Points = append(out.Points, x)
 	}
@@ -217,6 +229,24 @@ func (s *Sky) JSON(w io.Writer) error {
 	e.SetIndent("", " ")
 	return e.Encode(out)
 }
+
+// thin are the times of the day in which a view is short of satellites or precision,
+// each from its first moment to the one after its last; none of the nominal sky, which
+// has no times.
+func (s *Sky) thin(v *orbit.View, l schema.Limits) [][2]time.Time {
+	r := s.Report
+	if r.Nominal {
+		return nil
+	}
+	var out [][2]time.Time
+	for _, span := range v.BadSpans(int(math.Ceil(l.SatsMin)), l.PDOPMax) {
+		out = append(out, [2]time.Time{r.Day.Time(span[0]).UTC(), r.Day.Time(span[1] + 1).UTC()})
+	}
+	return out
+}
+
+// mostSpans is how many stretches of a day the text lists.
+const mostSpans = 8
 
 // limits are the plan's values of what was compared with.
 func (s *Sky) limits() schema.Limits {
@@ -275,6 +305,23 @@ func (s *Sky) Text(w io.Writer) error {
 		b.WriteString(before("; hidden by ", strings.Join(p.BlockedBy, ", ")))
 		b.WriteString(before("; may be hidden further by ", strings.Join(p.Unknown, ", ")))
 		b.WriteByte('\n')
+		if p.View == nil {
+			continue
+		}
+		if spans := s.thin(p.View, l); len(spans) > 0 {
+			b.WriteString("    thin, UTC:")
+			for i, span := range spans {
+				if i == mostSpans {
+					fmt.Fprintf(&b, " and %d more", len(spans)-mostSpans)
+					break
+				}
+				if i > 0 {
+					b.WriteByte(',')
+				}
+				fmt.Fprintf(&b, " %s to %s", span[0].Format("15:04"), span[1].Format("15:04"))
+			}
+			b.WriteByte('\n')
+		}
 	}
 	if len(r.Zones) > 0 {
 		b.WriteString("\nZones:\n")
