@@ -132,18 +132,21 @@ func parseSiteOn(text string, given *CRS) (*CRS, error) {
 	base, hasBase := "", false
 	for rest, more := text, true; more && !hasBase; {
 		var item string
-		item, rest, more = strings.Cut(rest, ";")
+		sep := "" // what parts this item from the next
+		item, rest = rest, ""
+		if i := strings.IndexAny(item, ";,"); i >= 0 {
+			item, sep, rest = item[:i], item[i:i+1], item[i+1:]
+		}
+		more = sep != ""
 		key, value, ok := strings.Cut(item, "=")
 		key, value = strings.ToLower(strings.TrimSpace(key)), strings.TrimSpace(value)
 		if !ok {
 			return nil, fmt.Errorf("site grid: %q is not name=value", clip(item))
 		}
-		if key == "base" {
+		if key == "base" || key == "crs" {
 			// The base comes last and may hold anything.
 			base, hasBase = value, true
-			if more {
-				base += ";" + rest
-			}
+			base += sep + rest
 			break
 		}
 		if seen[key] {
@@ -170,7 +173,7 @@ func parseSiteOn(text string, given *CRS) (*CRS, error) {
 		case "fn":
 			g.FalseN = Metres(v)
 		default:
-			return nil, fmt.Errorf("site grid: unknown name %q (lat, lon, h, rotation, scale, fe, fn, base)", key)
+			return nil, fmt.Errorf("site grid: unknown name %q (lat, lon, h, rotation, scale, fe, fn, and last crs)", key)
 		}
 	}
 	if !seen["lat"] || !seen["lon"] {

@@ -8,13 +8,14 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
 
-// shown matches a marked block: the comment that names the command, and the
-// output below it.
-var shown = regexp.MustCompile("(?s)<!-- output of: swardline ([^\n]*) -->\n```\n(.*?)```\n")
+// shown matches a marked block: the comment that names the command, of whose
+// output "| head -N" takes the first lines, and the output below it.
+var shown = regexp.MustCompile("(?s)<!-- output of: swardline ([^\n]*?)(?: \\| head -([0-9]+))? -->\n```\n(.*?)```\n")
 
 func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 	top, err := filepath.Abs("../..")
@@ -22,29 +23,43 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir(top)
-	old, err := os.ReadFile("README.md")
+	for file, least := range map[string]int{"README.md": 3, "examples/README.md": 2} {
+		showsWhatIsPrinted(t, file, least)
+	}
+}
+
+func showsWhatIsPrinted(t *testing.T, file string, least int) {
+	t.Helper()
+	old, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
 	blocks := shown.FindAllSubmatchIndex(old, -1)
-	if len(blocks) < 3 {
-		t.Fatalf("README.md shows %d outputs, want at least 3", len(blocks))
+	if len(blocks) < least {
+		t.Fatalf("%s shows %d outputs, want at least %d", file, len(blocks), least)
 	}
 	var out bytes.Buffer
 	at := 0
 	for _, b := range blocks {
 		command := string(old[b[2]:b[3]])
 		got := runForReadme(t, command)
-		if want := string(old[b[4]:b[5]]); got != want && !*update {
-			t.Errorf("swardline %s\nprints\n%s\nREADME.md shows\n%s", command, got, want)
+		if b[4] >= 0 {
+			n, err := strconv.Atoi(string(old[b[4]:b[5]]))
+			if err != nil {
+				t.Fatal(err)
+			}
+			got = strings.Join(strings.SplitAfter(got, "\n")[:n], "")
 		}
-		out.Write(old[at:b[4]])
+		if want := string(old[b[6]:b[7]]); got != want && !*update {
+			t.Errorf("swardline %s\nprints\n%s\n%s shows\n%s", command, got, file, want)
+		}
+		out.Write(old[at:b[6]])
 		out.WriteString(got)
-		at = b[5]
+		at = b[7]
 	}
 	out.Write(old[at:])
 	if *update && !bytes.Equal(out.Bytes(), old) {
-		if err := os.WriteFile("README.md", out.Bytes(), 0o644); err != nil {
+		if err := os.WriteFile(file, out.Bytes(), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -65,6 +80,36 @@ func runForReadme(t *testing.T, command string) string {
 		t.Fatalf("swardline %s: status %d: %s", command, status, stderr.String())
 	}
 	return stdout.String()
+}
+
+// A newcomer copies the README's commands one after the other: they run so, in a
+// folder that holds the demo and nothing else.
+func TestReadmeCommandsRunInOrder(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := bytes.Count(text, []byte("\n")); n > 150 {
+		t.Errorf("README.md has %d lines, 150 at most", n)
+	}
+	dir := t.TempDir()
+	if err := os.CopyFS(filepath.Join(dir, "examples"), os.DirFS("../../examples")); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+	commands := 0
+	for _, line := range strings.Split(string(text), "\n") {
+		if command, ok := strings.CutPrefix(line, "    swardline "); ok {
+			if strings.Contains(command, "sheet") && strings.Contains(command, "--bundle") {
+				command += " --no-drift" // whose tables take seconds, and have tests of their own
+			}
+			runForReadme(t, command)
+			commands++
+		}
+	}
+	if commands < 15 {
+		t.Errorf("README.md has %d commands, want at least 15", commands)
+	}
 }
 
 // The two set-up commands at the top must be what they are said to be; the first
