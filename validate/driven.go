@@ -70,6 +70,9 @@ type DrivenOptions struct {
 	// Walked names the features (by name, else id) whose line or outline was walked
 	// on the ground itself: they are evidence of the base for any receiver.
 	Walked []string
+	// ShiftE and ShiftN are put to every position, in metres: from the frame of the
+	// log to that of the plan.
+	ShiftE, ShiftN float64
 }
 
 // Driven lays tracks over a plan. It is made by NewDriven, given each log between
@@ -89,8 +92,9 @@ type Driven struct {
 	stands  []DrivenStand
 	last    *trackPoint
 	spare   trackPoint
-	log     int
 	obs     []observation
+	trail   []TrailPoint
+	spacing float64
 }
 
 // trackPoint is a position on the ground.
@@ -166,7 +170,9 @@ func NewDriven(s *Site, l schema.Limits, o DrivenOptions) (*Driven, error) {
 // Begin starts another log.
 func (d *Driven) Begin() {
 	d.last = nil
-	d.log++
+	if n := len(d.trail); n > 0 {
+		d.trail[n-1].Ends = true
+	}
 }
 
 // Add takes the next position of the log.
@@ -175,6 +181,7 @@ func (d *Driven) Add(f TrackFix) {
 	if !ok || math.IsNaN(at[0]) || math.IsNaN(at[1]) {
 		return
 	}
+	at[0], at[1] = at[0]+d.o.ShiftE, at[1]+d.o.ShiftN
 	f.Class = min(f.Class, TrackOther)
 	p := trackPoint{at: at, time: f.Time, class: f.Class, zone: -1}
 	d.total.fixes[p.class]++
@@ -193,6 +200,7 @@ func (d *Driven) Add(f TrackFix) {
 	} else {
 		dt = math.NaN()
 	}
+	d.leaveTrail(&p, dt)
 	d.enter(&p, dt)
 	if p.class == TrackFixed {
 		d.follow(&p, dt)
@@ -200,6 +208,45 @@ func (d *Driven) Add(f TrackFix) {
 	}
 	d.spare = p
 	d.last = &d.spare
+}
+
+// TrailPoint is a place of the track as it is drawn: on the ground, in metres.
+type TrailPoint struct {
+	E, N  float64
+	Class TrackClass
+	Ends  bool // no line leads on from here
+}
+
+// The trail keeps places trailM apart, and twice as far whenever there are more
+// than mostTrail.
+const (
+	trailM    = 0.25
+	mostTrail = 40_000
+)
+
+// leaveTrail keeps a place to draw.
+func (d *Driven) leaveTrail(p *trackPoint, dt float64) {
+	if d.spacing == 0 {
+		d.spacing = trailM
+	}
+	n := len(d.trail)
+	if n > 0 && dt != dt {
+		d.trail[n-1].Ends = true
+	}
+	if n > 0 && dt == dt && d.trail[n-1].Class == p.class && math.Hypot(d.trail[n-1].E-p.at[0], d.trail[n-1].N-p.at[1]) < d.spacing {
+		return
+	}
+	if d.trail = append(d.trail, TrailPoint{E: p.at[0], N: p.at[1], Class: p.class}); len(d.trail) <= mostTrail {
+		return
+	}
+	d.spacing *= 2
+	kept := d.trail[:1]
+	for _, x := range d.trail[1:] {
+		if last := &kept[len(kept)-1]; x.Ends || last.Ends || x.Class != last.Class || math.Hypot(x.E-last.E, x.N-last.N) >= d.spacing {
+			kept = append(kept, x)
+		}
+	}
+	d.trail = kept
 }
 
 // End ends the log at hand.
@@ -321,7 +368,9 @@ type DrivenReport struct {
 	Docks     []DrivenDock
 	Movement  TrackMovement
 	// CellM is the width of the cells in which cover was counted.
-	CellM     float64
+	CellM float64
+	// Trail is the track as it is drawn.
+	Trail     []TrailPoint
 	Rules     []Result
 	Findings  []Finding
 	Limits    schema.Limits
@@ -341,7 +390,7 @@ func (d *Driven) Report() (*DrivenReport, error) {
 	}
 	t.poorRuns = longest(t.poorRuns, func(p *PoorRun) float64 { return p.Seconds() })
 	out := &DrivenReport{Site: d.r.Site, Receiver: d.o.Receiver, Fixes: t.fixes, Seconds: t.seconds, Breaks: t.breaks, LengthM: t.length, StoodS: t.stood,
-		SpeedMedian: t.speed.quantile(0.5), SpeedP95: t.speed.quantile(0.95), Poor: t.poorRuns, Stands: longest(d.stands, func(s *DrivenStand) float64 { return s.Seconds }), CellM: d.cell()}
+		SpeedMedian: t.speed.quantile(0.5), SpeedP95: t.speed.quantile(0.95), Poor: t.poorRuns, Stands: longest(d.stands, func(s *DrivenStand) float64 { return s.Seconds }), CellM: d.cell(), Trail: d.trail}
 	var err error
 	if out.Zones, err = d.covered(); err != nil {
 		return nil, err

@@ -292,7 +292,12 @@ func (d *Driven) measure(z *zoneCover, x *DrivenZone) {
 			x.SmallM2 += area
 			continue
 		}
-		outline := left.outline(piece)
+		var outline orb.Polygon
+		if missed == cells && len(z.net) == 1 {
+			outline = z.net[0] // all of it
+		} else {
+			outline = left.outline(piece)
+		}
 		g := DrivenGap{AreaM2: area, Outline: outline}
 		at, _ := plane.GreatestDepth(outline, left.cell)
 		g.At = d.r.Place(at)
@@ -384,12 +389,13 @@ func (m *bitmap) next(i, j int, in bool) int {
 // first, and straightens their steps by less than a cell.
 func (m *bitmap) outline(p piece) orb.Polygon {
 	type corner struct{ i, j int32 }
-	in := map[corner]bool{}
+	own := m.like()
 	for _, r := range p.runs {
 		for i := r.first; i <= r.last; i++ {
-			in[corner{i, r.row}] = true
+			own.bits[int(r.row)*m.words+int(i)/64] |= 1 << (i % 64)
 		}
 	}
+	in := func(i, j int32) bool { return own.has(int(i), int(j)) }
 	// Sides run with the piece on their left. At a corner where two pieces of it
 	// touch, the ring turns so that they stay apart.
 	next := map[corner][]corner{}
@@ -398,17 +404,17 @@ func (m *bitmap) outline(p piece) orb.Polygon {
 	for _, r := range p.runs {
 		for i := r.first; i <= r.last; i++ {
 			j := r.row
-			if !in[corner{i, j - 1}] {
+			if !in(i, j-1) {
 				side(corner{i, j}, corner{i + 1, j})
 				starts = append(starts, corner{i, j})
 			}
-			if !in[corner{i, j + 1}] {
+			if !in(i, j+1) {
 				side(corner{i + 1, j + 1}, corner{i, j + 1})
 			}
-			if !in[corner{i - 1, j}] {
+			if !in(i-1, j) {
 				side(corner{i, j + 1}, corner{i, j})
 			}
-			if !in[corner{i + 1, j}] {
+			if !in(i+1, j) {
 				side(corner{i + 1, j}, corner{i + 1, j + 1})
 			}
 		}

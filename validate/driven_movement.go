@@ -446,7 +446,7 @@ func (w *dayFit) step(out *TrackMovement, sign float64) {
 			best = TrackStep{Day: w.days[k].Day, E: sign * e, N: sign * n, Probability: p}
 		}
 	}
-	if best.Probability *= float64(tries); best.Probability >= decisionLevel {
+	if best.Probability *= float64(tries); tries == 0 || best.Probability >= decisionLevel {
 		return
 	}
 	out.Step = &best

@@ -320,3 +320,126 @@ func BenchmarkDay(b *testing.B) {
 		}
 	}
 }
+
+// Each limit of the tracks from both sides, by default, by the operator's file, by
+// the plan and by the feature, whose looser values do not hold.
+func TestDrivenLimits(t *testing.T) {
+	// A lawn of 20 by 10 m with a bed; each case draws a track whose figure is v.
+	type drawing func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport
+	for key, x := range map[string]struct {
+		rule          string
+		draw          drawing
+		eps           float64
+		strict, loose float64
+	}{
+		"driven_depth_m": {"driven-enters-keepout", func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport {
+			w := l.walker(t, limits, validate.DrivenOptions{})
+			w.put(8+v, 5)
+			w.rest(9)
+			return w.report()
+		}, 1e-4, 0.05, 0.3},
+		"driven_seconds": {"driven-enters-keepout", func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport {
+			w := l.walker(t, limits, validate.DrivenOptions{})
+			w.put(8.2, 5)
+			w.now = w.now.Add(time.Duration(v*1e9) - time.Second)
+			w.put(8.2, 5)
+			return w.report()
+		}, 1e-3, 1, 5},
+		"driven_corridor_m": {"driven-off-corridor", func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport {
+			w := l.walker(t, limits, validate.DrivenOptions{})
+			w.put(5+v, -15)
+			w.to(5+v, -0.5)
+			return w.report()
+		}, 1.1e-3, 0.05, 0.4},
+		"driven_dock_spread_m": {"driven-off-dock", func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport {
+			w := l.walker(t, limits, validate.DrivenOptions{})
+			for _, side := range []float64{-1, 1} {
+				w.put(5, -19)
+				// Two rests v sqrt 2 apart have the spread v.
+				w.put(5+side*v/math.Sqrt2, -17)
+				w.rest(30)
+			}
+			return w.report()
+		}, 1e-4, 0.01, 0.06},
+		"driven_fixed_percent": {"driven-fix-lost", func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport {
+			w := l.walker(t, limits, validate.DrivenOptions{})
+			w.put(1, 1)
+			for range 9999 {
+				w.class = validate.TrackFixed
+				if float64(w.now.Unix()-time.Date(2026, 5, 11, 8, 0, 0, 0, time.UTC).Unix()) > 99.99*v+0.5 {
+					w.class = validate.TrackFloat
+				}
+				w.put(1, 1)
+			}
+			return w.report()
+		}, 0.02, 98, 90},
+		"gap_min_m2": {"driven-missed", func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport {
+			// The keep-out beside it leaves a nook of 0.5 m by its length that nobody
+			// drives into.
+			l.plan.Features = l.plan.Features[:0]
+			l.add(schema.RoleZone, "z1", 0, 0, 4, 0, 4, 2, 4+v/0.5, 2, 4+v/0.5, 2.5, 4, 2.5, 4, 5, 0, 5)
+			w := l.walker(t, limits, validate.DrivenOptions{})
+			w.lanes(0.3, 0, 3.7, 5, 0.4)
+			w.to(3.7, 0)
+			w.to(3.7, 5)
+			return w.report()
+		}, 0.04, 0.3, 2},
+	} {
+		for _, by := range []string{"default", "file", "plan", "a looser plan"} {
+			limits := schema.DefaultLimits()
+			limit, _ := limits.Get(key)
+			l := newLawn(t)
+			l.box(schema.RoleZone, "z1", 0, 0, 20, 10)
+			l.box(schema.RoleKeepout, "k1", 8, 0, 18, 10)
+			l.add(schema.RoleCorridor, "c1", 5, -15, 5, 1)
+			l.add(schema.RoleDock, "d1", 5, -17)
+			own := func(v float64) {
+				l.plan.Attributes.Set(schema.PlanLimits, schema.Object(schema.Attributes{{Key: key, Value: schema.Float(v)}}))
+			}
+			switch by {
+			case "file":
+				limit = x.strict
+				if err := limits.Set(key, limit, schema.OriginFile, "crew.yaml"); err != nil {
+					t.Fatal(err)
+				}
+			case "plan":
+				limit = x.strict
+				own(limit)
+			case "a looser plan":
+				own(x.loose)
+			}
+			side := 1.0
+			if key == "driven_fixed_percent" {
+				side = -1
+			}
+			for _, v := range []struct {
+				at    float64
+				fails bool
+			}{{limit - side*x.eps, false}, {limit + side*x.eps, true}} {
+				r := x.draw(t, l, limits, v.at)
+				if got := outcome(r, x.rule) == validate.Failed; got != v.fails {
+					t.Errorf("%s, %s (%v), at %v: failed %v; %+v", key, by, limit, v.at, got, r.Findings)
+				}
+			}
+		}
+	}
+}
+
+// The hours that mowing takes, by hand: 1 ha at 5 km/h and 1 m with four fifths of it
+// is 1/0.4 h.
+func TestCapacity(t *testing.T) {
+	c := validate.Capacity{SpeedKMH: 5, WidthM: 1, Efficiency: 0.8, WeekHours: 5, Mowings: 2}
+	if c.Check() != nil || !near(c.HectaresPerHour(), 0.4, 1e-12) || !near(c.Hours(10000), 2.5, 1e-12) || !near(c.Needed(10000), 5, 1e-12) {
+		t.Errorf("%+v: %v ha/h, %v h, %v h", c, c.HectaresPerHour(), c.Hours(10000), c.Needed(10000))
+	}
+	for area, want := range map[float64]bool{9999: true, 10000: true, 10001: false} {
+		if got, told := c.Suffices(area); got != want || !told {
+			t.Errorf("%v m2: %v, %v", area, got, told)
+		}
+	}
+	for _, bad := range []validate.Capacity{{SpeedKMH: 5, WidthM: 1}, {SpeedKMH: 0, WidthM: 1, Efficiency: 1}, {SpeedKMH: 5, WidthM: 1, Efficiency: 1.01}, {SpeedKMH: 5, WidthM: math.NaN(), Efficiency: 1}, {SpeedKMH: 5, WidthM: 1, Efficiency: 1, WeekHours: 169}} {
+		if bad.Check() == nil {
+			t.Errorf("%+v passes", bad)
+		}
+	}
+}

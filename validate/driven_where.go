@@ -72,8 +72,12 @@ type visits struct {
 
 // take is told of each position whether it is inside and how deep.
 func (v *visits) take(s *Site, p *trackPoint, inside bool, depth, dt float64) {
-	if v.now != nil && (p.time.Sub(v.now.To).Seconds() > visitGapS || p.time.Before(v.now.To)) {
-		v.leave(s)
+	if v.now != nil && v.now.Positions > 0 {
+		// A log's own interval is no absence.
+		away := p.time.Sub(v.now.To).Seconds()
+		if most := map[bool]float64{true: stepMostS, false: visitGapS}[v.was]; away > most || away < 0 {
+			v.leave(s)
+		}
 	}
 	if dt == dt && (inside || v.was) {
 		part := dt

@@ -49,6 +49,7 @@ func newRoot(s streams) *cobra.Command {
 		newEditCmd(s),
 		newPlaceCmd(s),
 		newDriftCmd(s),
+		newDrivenCmd(s),
 		newSheetCmd(s),
 		newSkyCmd(s),
 		newDeskCmd(s),

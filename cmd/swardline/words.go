@@ -219,6 +219,35 @@ swardline drift plan.geojson --marks again.csv --correct corrected.geojson --dat
 swardline drift plans/ --shift 0.1,0 --base-name mast`,
 }
 
+var drivenWords = words{
+	short: "lay logs over a plan: what was driven and missed, and whether the base moved",
+	long: `driven reads logs of positions - NMEA 0183, GPX with times, CSV with a column of
+times, .pos - and lays them over PLAN: the ground covered at the machine's width and the
+pieces missed, time and depth where the machine should not be, how corridors and docks
+were kept, and what betrays a moved base. Of a folder, the plan that the logs fit is
+taken. Only fixed positions are judged; float, single and unstated ones count apart.
+
+The machine steers by the very base in question, so its own log looks right however far
+the base has moved. What betrays it is ground that stays where it is: rests in the dock's
+contacts, on a mark, an outline walked along an edge (--walked). The log of a receiver on
+another base or a correction service (--receiver independent) shows the whole track
+displaced; then the corridors are the evidence. Either gives the movement of the driven
+ground in the sign of drift --marks, a day at a time, and never says unchanged when it
+could not have seen a movement.
+
+--speed and --efficiency give the hours that each zone takes.
+
+` + job.Caution,
+	example: `
+swardline driven plan.geojson monday.nmea tuesday.nmea
+swardline driven plan.geojson week/*.nmea --report week.html --report missed.geojson
+swardline driven plans/ unknown.gpx --quality fixed
+swardline driven plan.geojson service.pos --receiver independent --log-frame ITRF2020 --log-epoch 2026.4
+swardline driven plan.geojson walk.csv --walked "North wall"
+swardline driven plan.geojson monday.nmea --speed 2.2 --efficiency 0.7 --week-hours 40
+swardline check --explain driven-base-moved`,
+}
+
 var sheetWords = words{
 	short: "draw a plan to scale: SVG, PDF, or one HTML file that fetches nothing",
 	long: `sheet checks the plan and draws it with its findings: to scale on paper (.svg, .pdf),

@@ -93,6 +93,7 @@ func makeAll() ([]file, error) {
 	if last.data, err = turnRing(last.data, "k2"); err != nil {
 		return nil, err
 	}
+	files = append(files, weekLogs(park.CRS)...)
 	return append(files,
 		file{"drawing/park.dxf", drawing()},
 		file{"drawing/marks.csv", marksList(func(p xy) (lon, lat float64) {

@@ -156,6 +156,18 @@ func (j *Job) writeReports(names []string, r ownForms) error {
 			fill = r.JSON
 		case ".txt":
 			fill = r.Text
+		case ".geojson":
+			if own, ok := r.(interface{ GeoJSON(io.Writer) error }); ok {
+				fill = own.GeoJSON
+			}
+		case ".csv":
+			if own, ok := r.(interface{ CSV(io.Writer) error }); ok {
+				fill = own.CSV
+			}
+		case ".html":
+			if own, ok := r.(interface{ HTML(io.Writer) error }); ok {
+				fill = own.HTML
+			}
 		}
 		if err := j.Store.Write(name, fill); err != nil {
 			return err

@@ -1,0 +1,58 @@
+// swardline driven: what a log shows that the machine did.
+
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"swardline/cmd/internal/job"
+)
+
+func newDrivenCmd(s streams) *cobra.Command {
+	o := &job.DrivenOptions{}
+	cmd := command("driven PLAN LOG...", drivenWords, func(cmd *cobra.Command, args []string) error {
+		if len(args) < 2 {
+			return job.Refuse("see '"+cmd.CommandPath()+" --help'", "%s needs a PLAN and at least one LOG, got %d argument(s)", cmd.CommandPath(), len(args))
+		}
+		return nil
+	})
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		o.Path, o.Logs = args[0], args[1:]
+		return s.run(nil, func(j *job.Job) (err error) {
+			if o.GridShifts, err = gridFiles(o.GridShifts); err != nil {
+				return err
+			}
+			if isFolder(o.Path) {
+				if o.Files, _, err = findPlans([]string{o.Path}, nil, nil); err != nil {
+					return err
+				}
+			}
+			done, err := j.Driven(o)
+			if done == nil || done.Report.Report == nil {
+				return err
+			}
+			if told := fillWhole(s.out, 1<<16, done.Report.Text); err == nil {
+				err = told
+			}
+			if err == nil && done.Failed {
+				err = errFindings
+			}
+			return err
+		})
+	}
+	f := cmd.Flags()
+	readingFlags(f, &o.Reading)
+	movingFlags(f, &o.Moving)
+	reportFlag(f, &o.Reports, "the report (.html is a page for a client)")
+	f.StringVar(&o.Receiver, "receiver", "machine", "whose corrections the log stands on: `machine`, the plan's own base, or independent")
+	f.StringArrayVar(&o.Walked, "walked", nil, "`name` of a feature whose line or outline was walked along the edge on the ground; may be given more than once")
+	f.StringVar(&o.Quality, "quality", "", "`quality` of positions that do not state theirs: fixed, float or single; without it they count apart")
+	f.StringVar(&o.LogCRS, "log-crs", "", "`CRS` of a list with eastings and northings")
+	f.StringVar(&o.LogFrame, "log-frame", "", "`frame` of the log where it is not that of the plan, such as ITRF2020")
+	f.Float64Var(&o.LogEpoch, "log-epoch", 0, "epoch of the log in that frame, decimal `year`")
+	f.Float64Var(&o.SpeedKMH, "speed", 0, "speed in `km/h`, for the time that mowing takes")
+	f.Float64Var(&o.Efficiency, "efficiency", 0, "`share` of what speed and width promise that is really mown, above 0 and at most 1; there is no default")
+	f.Float64Var(&o.WeekHours, "week-hours", 0, "`hours` a week that the machine may work")
+	f.Float64Var(&o.Mowings, "mowings", 0, "how many `times` a week each zone is mown; once when not given")
+	return cmd
+}
