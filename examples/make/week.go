@@ -1,4 +1,4 @@
-// A week of logs of the invented machine on the bowling green: it mows eleven lanes a
+// A week of logs of the invented machine on the first lawn: it mows eleven lanes a
 // day and docks five times. On Tuesday two lanes are left out, on Thursday the base
 // has moved before the first docking, and on Friday the fix is lost for a while.
 
