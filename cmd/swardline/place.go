@@ -54,6 +54,7 @@ func newPlaceCmd(s streams) *cobra.Command {
 	f.StringVar(&o.Marks, "marks", "", "`file` of marks (CSV)")
 	f.StringVar(&o.Model, "model", "similarity", "`model`: shift, rigid, similarity or affine")
 	f.StringVar(&o.To, "to", "", "`CRS` of the output; that of the marks when not given")
+	f.StringVar(&o.Held, "held", "", "how the machine will `hold` the plan: offsets (from its base) or coordinates")
 	f.StringVar(&explain, "explain", "", "print the page of a `rule` of placements and stop: "+placementRules())
 	f.BoolVar(&undo, "undo", false, "take a placed plan back to its drawing's coordinates")
 	return cmd

@@ -180,7 +180,9 @@ residual-over-limit) and a suspect mark (mark-suspect) are findings and end with
 status 1; the plan is written all the same.
 
 A marks file is a CSV with the columns name, x, y in the drawing's unit and e, n or
-lon, lat on the ground; h, crs and sigma may follow. Degrees may have minutes and
+lon, lat on the ground; h, crs and sigma may follow. Without x and y the marks are
+found in the drawing by their names: points, blocks, or points beside a text, in any
+case, without spaces and zeros before a number. Degrees may have minutes and
 seconds; a grid in feet is fitted in metres. Two marks are enough for a rigid
 or similarity fit and show next to nothing of its errors: use four.`,
 	example: `

@@ -5,6 +5,7 @@ package csv
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"swardline/convert/wire"
@@ -58,8 +59,9 @@ func headerUnit(header string) string {
 	return found
 }
 
-// metresOf is the length of a unit that headerUnit returns; a foot of unknown
-// kind counts as the international one.
+// metresOf is the length of a unit that headerUnit returns or a user names, 0 for
+// none; a foot of unknown kind counts as the international one. A number is the
+// metres in one unit, as a drawing to a paper scale has.
 func metresOf(unit string) float64 {
 	switch unit {
 	case "cm":
@@ -67,7 +69,13 @@ func metresOf(unit string) float64 {
 	case "foot":
 		unit = "ft"
 	}
-	return units[unit].metres
+	if u, ok := units[unit]; ok {
+		return u.metres
+	}
+	if m, err := strconv.ParseFloat(unit, 64); err == nil && m >= 1e-6 && m <= 1e6 {
+		return m
+	}
+	return 0
 }
 
 func unitName(unit string) string {
@@ -77,7 +85,10 @@ func unitName(unit string) string {
 	case "foot":
 		unit = "ft"
 	}
-	return units[unit].name
+	if u, ok := units[unit]; ok {
+		return u.name
+	}
+	return "units of " + unit + " m"
 }
 
 // useUnit works out what lengths are multiplied by: from the unit that the user
@@ -88,8 +99,8 @@ func (r *reader) useUnit() error {
 		return &wire.InputError{File: r.o.Name, Line: line, Problem: fmt.Sprintf(format, args...), Mend: mend}
 	}
 	plane, height := r.o.Unit, r.o.Unit
-	if _, ok := units[r.o.Unit]; !ok && r.o.Unit != "" {
-		return fail(0, "the units are m, mm, ft, ftUS and in", "there is no unit %q", r.o.Unit)
+	if r.o.Unit != "" && !(metresOf(r.o.Unit) > 0) {
+		return fail(0, "the units are m, mm, cm, ft, ftUS and in, or a number of metres such as 0.2", "there is no unit %q", r.o.Unit)
 	}
 	c := r.o.CRS
 	if c == nil {
@@ -131,7 +142,7 @@ func (r *reader) useUnit() error {
 		case plane == "":
 			plane = said
 		case said != plane && !(said == "foot" && metresOf(plane) > 0.3):
-			r.unitNote = fmt.Sprintf("%q says %s; lengths were taken to be in %s, as told", x, unitName(said), units[plane].name)
+			r.unitNote = fmt.Sprintf("%q says %s; lengths were taken to be in %s, as told", x, unitName(said), unitName(plane))
 		}
 		if r.o.Unit == "" {
 			// A height in feet of either kind: over 300 m they differ by 0.6 mm.

@@ -585,10 +585,16 @@ func (r *reader) spline(sh *shape) bool {
 // finishSpline checks a spline and appends it to the path.
 func (r *reader) finishSpline(sh *shape, p *path, s *curve.Spline, fit []point, tangents [2]*point, closed bool) bool {
 	if len(s.Points) == 0 && len(fit) > 0 {
-		if closed && len(fit) > 2 && fit[0] != fit[len(fit)-1] {
-			fit = append(fit, fit[0])
+		var through *curve.Spline
+		var err error
+		if closed && len(fit) > 2 && (tangents[0] == nil || tangents[1] == nil) {
+			through, err = curve.InterpolateClosed(fit)
+		} else {
+			if closed && len(fit) > 2 && fit[0] != fit[len(fit)-1] {
+				fit = append(fit, fit[0])
+			}
+			through, err = curve.Interpolate(fit, tangents[0], tangents[1])
 		}
-		through, err := curve.Interpolate(fit, tangents[0], tangents[1])
 		if err != nil {
 			return r.damaged(sh, "%v", err)
 		}

@@ -633,7 +633,7 @@ func TestUnits(t *testing.T) {
 		{"", "", "the drawing does not say what its unit is: $INSUNITS is missing"},
 		{pairs(9, "$INSUNITS", 70, 0, 9, "$MEASUREMENT", 70, 1), "", "the drawing does not say what its unit is: $INSUNITS is 0 (its $MEASUREMENT says metric)"},
 		{pairs(9, "$INSUNITS", 70, 99), "", "the drawing's unit, $INSUNITS 99, is not one of the format's"},
-		{"", "furlong", `there is no unit called "furlong"; the units are m, mm, cm, ft, ftUS, in`},
+		{"", "furlong", `there is no unit called "furlong"; the units are m, mm, cm, ft, ftUS, in, or a number of metres such as 0.2`},
 	} {
 		in := refusal(t, with(c.header), wire.ReadOptions{Unit: c.unit})
 		if in.Problem != c.problem {

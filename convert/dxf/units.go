@@ -5,8 +5,12 @@ package dxf
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
+
+// The lengths in metres that a unit given as a number may have.
+const leastUnit, mostUnit = 1e-6, 1e6
 
 // Unit is a unit of length of a drawing.
 type Unit struct {
@@ -59,7 +63,8 @@ func UnitByCode(code int) (Unit, bool) {
 }
 
 // UnitByName returns the unit that a user's word stands for: m, mm, cm, ft, ftUS
-// or in, in any case but for ftUS, which must not be taken for ft.
+// or in, in any case but for ftUS, which must not be taken for ft; or a number, the
+// metres in one unit, as a drawing to a paper scale has.
 func UnitByName(name string) (Unit, error) {
 	for _, word := range []string{"m", "mm", "cm", "ft", "ftUS", "in"} {
 		if strings.EqualFold(word, name) {
@@ -70,7 +75,10 @@ func UnitByName(name string) (Unit, error) {
 			}
 		}
 	}
-	return Unit{}, fmt.Errorf("there is no unit called %q; the units are m, mm, cm, ft, ftUS, in", name)
+	if m, err := strconv.ParseFloat(name, 64); err == nil && m >= leastUnit && m <= mostUnit {
+		return Unit{0, name, m}, nil
+	}
+	return Unit{}, fmt.Errorf("there is no unit called %q; the units are m, mm, cm, ft, ftUS, in, or a number of metres such as 0.2", name)
 }
 
 // decimals is with how many decimals a length is written so that 0.01 mm is kept.

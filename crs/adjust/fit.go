@@ -425,7 +425,7 @@ func (p *Placement) nameSuspects(model Model, marks []Mark, o FitOptions) {
 				worst, at = t2, i
 			}
 		}
-		if at < 0 {
+		if at < 0 || leftOut(model, left, at) <= o.LeastM {
 			return
 		}
 		p.Suspects = append(p.Suspects, left[at].Name)
@@ -438,22 +438,28 @@ func (p *Placement) nameSuspects(model Model, marks []Mark, o FitOptions) {
 	}
 }
 
+// leftOut is how far from its given position the other marks put a mark, infinite
+// when they cannot tell.
+func leftOut(model Model, marks []Mark, i int) float64 {
+	rest := append(append([]Mark(nil), marks[:i]...), marks[i+1:]...)
+	f, err := adjust(model, rest)
+	if err != nil {
+		return math.Inf(1)
+	}
+	x, y := marks[i].X-f.centre[0], marks[i].Y-f.centre[1]
+	return math.Hypot(f.t.A*x+f.t.B*y-(marks[i].E-f.target[0]), f.t.C*x+f.t.D*y-(marks[i].N-f.target[1]))
+}
+
 // leaveOneOut fits without each mark in turn and says how far off that mark
 // then lies.
 func (p *Placement) leaveOneOut(model Model, marks []Mark) {
 	if len(marks) <= model.leastMarks() {
 		return
 	}
-	rest := make([]Mark, 0, len(marks)-1)
-	for i, m := range marks {
-		rest = append(append(rest[:0], marks[:i]...), marks[i+1:]...)
-		f, err := adjust(model, rest)
-		if err != nil {
-			continue
+	for i := range marks {
+		if d := leftOut(model, marks, i); !math.IsInf(d, 1) {
+			p.Marks[i].LeftOut, p.Marks[i].HasLeftOut = d, true
 		}
-		x, y := m.X-f.centre[0], m.Y-f.centre[1]
-		p.Marks[i].LeftOut = math.Hypot(f.t.A*x+f.t.B*y-(m.E-f.target[0]), f.t.C*x+f.t.D*y-(m.N-f.target[1]))
-		p.Marks[i].HasLeftOut = true
 	}
 }
 
@@ -599,6 +605,66 @@ func unexplained(k float64) string {
 		return fmt.Sprintf("the combined factor of the grid, %.6f, does not explain it: look for a wrong unit, paper stretch or a bad mark", k)
 	}
 	return "lengths on the grid instead of the ground would be one reason, a wrong unit or a bad mark others"
+}
+
+// Exchanged looks for two marks whose names have changed places: with one pair of
+// positions on the ground exchanged every residual is within most metres, while
+// without it one is not. ok is false when there is no such pair, more than one, or
+// too few marks to tell.
+func Exchanged(model Model, marks []Mark, most float64) (a, b string, worst float64, ok bool) {
+	if 2*len(marks)-model.parameters() < 3 || len(marks) > mostExchanged {
+		return "", "", 0, false
+	}
+	largest := func(list []Mark) float64 {
+		f, err := adjust(model, list)
+		if err != nil || model == ModelAffine && f.t.det() < 0 {
+			return math.Inf(1)
+		}
+		d := 0.0
+		for _, r := range f.residuals {
+			d = math.Max(d, math.Hypot(r[0], r[1]))
+		}
+		return d
+	}
+	if largest(marks) <= most {
+		return "", "", 0, false
+	}
+	found := 0
+	for i := range marks {
+		for k := i + 1; k < len(marks); k++ {
+			list := append([]Mark(nil), marks...)
+			list[i].E, list[i].N, list[k].E, list[k].N = list[k].E, list[k].N, list[i].E, list[i].N
+			if d := largest(list); d <= most {
+				found++
+				a, b, worst = marks[i].Name, marks[k].Name, d
+			}
+		}
+	}
+	return a, b, worst, found == 1
+}
+
+// mostExchanged is for how many marks each pair is tried.
+const mostExchanged = 40
+
+// ImpliedScale is how many times as far apart the marks are on the ground as in the
+// drawing, and in words the unit that it betrays, "" when none; ok is false when
+// that cannot be told, or when the marks do not agree on it: without such a unit, no
+// residual may be more than a fiftieth of the extent of the marks.
+func ImpliedScale(marks []Mark) (scale float64, unit string, ok bool) {
+	if len(marks) < 2 {
+		return 0, "", false
+	}
+	f, err := adjust(ModelSimilarity, marks)
+	if err != nil {
+		return 0, "", false
+	}
+	scale, unit = f.t.Scale(), unitOf(f.t.Scale(), 0)
+	for _, r := range f.residuals {
+		if unit == "" && math.Hypot(r[0], r[1]) > f.length*scale/50 {
+			return scale, "", false
+		}
+	}
+	return scale, unit, true
 }
 
 // suspectMirror says when the marks fit far better mirrored or with x and y

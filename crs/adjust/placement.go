@@ -207,6 +207,10 @@ type FitOptions struct {
 	// Level is the probability that a fit of good marks names one of them, 0.05
 	// when 0.
 	Level float64
+	// LeastM is a distance in metres that does not matter: a mark that the others
+	// put no farther from its given position is no suspect, however small their own
+	// residuals are.
+	LeastM float64
 }
 
 // MarkFit is what a fit says of one mark. Lengths are in metres.

@@ -5,6 +5,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/twpayne/go-geom"
 
@@ -27,6 +28,7 @@ type PlaceOptions struct {
 	Marks          string   // file of marks; not for Unplace
 	Model          string   // shift, rigid, similarity or affine; "" for similarity
 	To             string   // CRS of the output, "" for that of the marks
+	Held           string   // how the machine will hold the plan: offsets or coordinates, "" when not said
 	Reports        []string // where the fit goes; endings decide the form
 }
 
@@ -58,6 +60,9 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 			return nil, Refuse("", "%s: %w", j.option("model"), err)
 		}
 	}
+	if held := validate.Held(o.Held); held != "" && held != validate.HeldOffsets && held != validate.HeldCoordinates {
+		return nil, Refuse("", "%s is %s or %s, not %q", j.option("held"), validate.HeldOffsets, validate.HeldCoordinates, o.Held)
+	}
 	if err := j.reportForms(o.Reports); err != nil {
 		return nil, err
 	}
@@ -71,25 +76,18 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	if p.CRS != nil {
 		return nil, Refuse(j.command("convert")+" moves a plan whose CRS is known", "%s is in %s already; a drawing in unknown coordinates is what gets placed", o.Source, p.CRS.ID())
 	}
-	if p, err = j.giveRoles(p, o.Roles); err != nil {
-		return nil, err
-	}
-	list, target, grid, err := j.fitMarks(o, limits)
+	list, target, grid, err := j.fitMarks(o, p, limits)
 	if err != nil {
 		return nil, err
 	}
 	unit, gridUnit := DrawingUnit(p), grid.UnitMetres()
-	var at []float64
-	for _, m := range list {
-		at = append(at, m.e, m.n, m.h)
-	}
-	factor, err := grid.CombinedFactorAmong(at)
+	fit, err := j.fit(o, model, list, unit, grid, limits)
 	if err != nil {
-		factor = 0 // cannot be told, and the fit says what it can without
+		return nil, err
 	}
-	fit, err := adjust.FitWith(model, drawingMarks(list, unit, gridUnit), adjust.FitOptions{CombinedFactor: factor})
-	if err != nil {
-		return nil, Fault("", "%s: %w", o.Marks, err)
+	// Lengths are known to be right from here on, and roles may use them.
+	if p, err = j.giveRoles(p, o.Roles); err != nil {
+		return nil, err
 	}
 	if gridUnit != 1 {
 		fit.Notes = append(fit.Notes, fmt.Sprintf("the grid's unit is %.9g m; the fit, its shift and its residuals are in metres", gridUnit))
@@ -97,6 +95,10 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	placed, err := p.Placed(fit.PlaneTransform.Per(gridUnit), grid, placementRecord(fit, unit))
 	if err != nil {
 		return nil, Fault("", "%s: %w", o.Source, err)
+	}
+	if o.Held != "" {
+		placed.Attributes = placed.Attributes.Clone()
+		placed.Attributes.Set(schema.PlanHeld, schema.String(o.Held))
 	}
 	if convert.FormatByName(format).WGS84Only {
 		target = crs.WGS84()
@@ -112,6 +114,76 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	c, err := j.write(placed, o.Target, format, convert.WriteOptions{Layout: o.Layout}, "", false)
 	out.Converted = *c
 	return out, err
+}
+
+// fit fits the drawing to its marks and refuses a unit that cannot be right.
+func (j *Job) fit(o *PlaceOptions, model adjust.Model, list []fitMark, unit float64, grid *crs.CRS, limits schema.Limits) (*adjust.Placement, error) {
+	var at []float64
+	for _, m := range list {
+		at = append(at, m.e, m.n, m.h)
+	}
+	factor, err := grid.CombinedFactorAmong(at)
+	if err != nil {
+		factor = 0 // cannot be told, and the fit says what it can without
+	}
+	drawn := drawingMarks(list, unit, grid.UnitMetres())
+	fit, err := adjust.FitWith(model, drawn, adjust.FitOptions{CombinedFactor: factor, LeastM: limits.ResidualM})
+	if err != nil {
+		return nil, Fault("", "%s: %w", o.Marks, err)
+	}
+	if a, b, worst, ok := adjust.Exchanged(model, drawn, limits.ResidualM); ok {
+		fit.Notes = append(fit.Notes, fmt.Sprintf("with the names %s and %s exchanged every mark fits within %.3f m: exchange them in one of the two lists if they are", a, b, worst))
+		return fit, nil
+	}
+	scale, word, ok := adjust.ImpliedScale(drawn)
+	if ok && math.Abs(scale-1) > mostScale && (model != adjust.ModelAffine || word != "" || scale < 0.5 || scale > 2) {
+		return nil, j.wrongUnit(o, scale, word, unit)
+	}
+	return fit, nil
+}
+
+// mostScale is how far from 1 the scale of a drawing may be before its unit is taken
+// to be wrong: grids stretch by a thousandth, paper by a few. An affine fit may
+// stretch more along one axis. A choice of this program.
+const mostScale = 0.01
+
+// paperScales are those that plans of sites are drawn to.
+var paperScales = []float64{20, 50, 100, 200, 250, 500, 1000, 2000, 2500, 5000}
+
+// wrongUnit is the error for a drawing whose marks lie scale times as far apart on
+// the ground as in the drawing with its unit in metres.
+func (j *Job) wrongUnit(o *PlaceOptions, scale float64, word string, unit float64) error {
+	true1 := scale * unit // metres on the ground in one unit of the drawing
+	told := fmt.Sprintf("%.6g", true1)
+	problem := fmt.Sprintf("the marks are %.6g times as far apart on the ground as in %s, which was read with %.9g m in a unit", scale, o.Source, unit)
+	hint := ""
+	for _, u := range []struct {
+		name   string
+		metres float64
+	}{{"m", 1}, {"mm", 0.001}, {"cm", 0.01}, {"ft", 0.3048}, {"in", 0.0254}} {
+		if math.Abs(true1/u.metres-1) <= mostScale {
+			hint = fmt.Sprintf("its unit is %s: say %s %s", u.name, j.option("units"), u.name)
+			if u.name == "ft" {
+				hint += ", or ftUS for US survey feet"
+			}
+		}
+	}
+	if hint == "" {
+		for _, paper := range []float64{0.001, 1, 0.0254, 0.01} {
+			for _, s := range paperScales {
+				if math.Abs(true1/(paper*s)-1) <= mostScale && hint == "" {
+					hint = fmt.Sprintf("the drawing is at a paper scale of 1:%g: say %s %g", s, j.option("units"), paper*s)
+				}
+			}
+		}
+	}
+	if hint == "" {
+		hint = fmt.Sprintf("is a mark's name or position wrong? If not, one unit of the drawing is %s m: say %s %s", told, j.option("units"), told)
+	}
+	if word != "" {
+		problem += "; that is a drawing in " + word
+	}
+	return Refuse(hint, "%s", problem)
 }
 
 // Unplace takes a placed plan back to its drawing's coordinates.
@@ -150,16 +222,19 @@ type fitMark struct {
 // fitMarks reads the marks and moves them to the plane in which the fit is made:
 // the grid asked for, or the marks' own when it is a plane, else a site grid in
 // their middle, where lengths are lengths on the ground.
-func (j *Job) fitMarks(o *PlaceOptions, l schema.Limits) (list []fitMark, target, grid *crs.CRS, err error) {
+func (j *Job) fitMarks(o *PlaceOptions, drawing *schema.Plan, l schema.Limits) (list []fitMark, target, grid *crs.CRS, err error) {
 	data, err := j.settings(o.Marks)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	rows, warnings, err := marks.Read(data, wire.ReadOptions{Name: o.Marks})
+	rows, warnings, err := marks.ReadNamed(data, wire.ReadOptions{Name: o.Marks})
 	if err != nil {
 		return nil, nil, nil, err
 	}
 	j.warn(o.Marks, warnings)
+	if rows, err = j.findMarks(o, rows, drawing); err != nil {
+		return nil, nil, nil, err
+	}
 	own, err := j.marksCRS(o, rows)
 	if err != nil {
 		return nil, nil, nil, err
@@ -203,6 +278,25 @@ func (j *Job) fitMarks(o *PlaceOptions, l schema.Limits) (list []fitMark, target
 		list = append(list, fitMark{row, flat[0], flat[1], flat[2]})
 	}
 	return list, target, grid, nil
+}
+
+// findMarks looks up in the drawing what the list does not give.
+func (j *Job) findMarks(o *PlaceOptions, rows []marks.Row, drawing *schema.Plan) ([]marks.Row, error) {
+	found := marks.Find(rows, drawing, DrawingUnit(drawing))
+	for _, n := range found.Notes {
+		j.note(NoteRemark, o.Marks, "%s", n)
+	}
+	unused := ""
+	if len(found.Unused) > 0 {
+		unused = "; names in the drawing that the list does not have: " + strings.Join(found.Unused, ", ")
+	}
+	if len(found.Rows) == 0 {
+		return nil, Fault("write the names as the drawing has them, or give the list the columns x and y", "%s: none of its marks is in %s: %s%s", o.Marks, o.Source, strings.Join(found.Missing, ", "), unused)
+	}
+	if len(found.Missing) > 0 {
+		j.note(NoteRemark, o.Marks, "marks of the list that took no part: %s%s", strings.Join(found.Missing, ", "), unused)
+	}
+	return found.Rows, nil
 }
 
 // marksPlan is the list as a plan of marks, so that it is moved as any plan is,

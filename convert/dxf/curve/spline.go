@@ -320,6 +320,49 @@ func Interpolate(points []Point, startTangent, endTangent *Point) (*Spline, erro
 			m[i][c] /= diag[i]
 		}
 	}
+	return hermite(p, m, h), nil
+}
+
+// InterpolateClosed returns the closed cubic with continuous curvature through the
+// points, in each of them, the first one too. Repeated points are taken once; fewer
+// than three different ones are an error.
+func InterpolateClosed(points []Point) (*Spline, error) {
+	var p []Point
+	for _, q := range points {
+		if n := len(p); n == 0 || q != p[n-1] {
+			p = append(p, q)
+		}
+	}
+	for len(p) > 1 && p[0] == p[len(p)-1] {
+		p = p[:len(p)-1]
+	}
+	n := len(p)
+	if n < 3 {
+		return nil, errors.New("a closed spline needs three different points or more")
+	}
+	h := make([]float64, n) // h[i] from p[i] to the next
+	for i := range p {
+		q := p[(i+1)%n]
+		h[i] = math.Sqrt(sq(q[0]-p[i][0]) + sq(q[1]-p[i][1]) + sq(q[2]-p[i][2]))
+	}
+	// The cyclic system of the slopes is diagonally dominant by a factor of two, so
+	// that each sweep of Gauss and Seidel halves the error at least.
+	m := make([]Point, n)
+	for sweep := 0; sweep < 64; sweep++ {
+		for i := range m {
+			before, after := (i+n-1)%n, (i+1)%n
+			for c := range m[i] {
+				rhs := 3 * (h[i]/h[before]*(p[i][c]-p[before][c]) + h[before]/h[i]*(p[after][c]-p[i][c]))
+				m[i][c] = (rhs - h[i]*m[before][c] - h[before]*m[after][c]) / (2 * (h[before] + h[i]))
+			}
+		}
+	}
+	return hermite(append(p, p[0]), append(m, m[0]), h), nil
+}
+
+// hermite returns the cubic through points with the slopes m over steps h.
+func hermite(p, m []Point, h []float64) *Spline {
+	n := len(p)
 	s := &Spline{Degree: 3, Points: []Point{p[0]}, Knots: []float64{0, 0, 0, 0}}
 	at := 0.0
 	for i := 0; i+1 < n; i++ {
@@ -333,7 +376,7 @@ func Interpolate(points []Point, startTangent, endTangent *Point) (*Spline, erro
 		s.Knots = append(s.Knots, at, at, at)
 	}
 	s.Knots = append(s.Knots, at)
-	return s, nil
+	return s
 }
 
 func sq(x float64) float64 { return x * x }

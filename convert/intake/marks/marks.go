@@ -1,5 +1,6 @@
 // Package marks reads the list of marks that places a drawing: for each mark its
-// name, where it is in the drawing, and where it is on the ground.
+// name, where it is in the drawing, and where it is on the ground; and finds marks
+// in the drawing by their names.
 //
 // The list is a delimited text with a header, in every form that a plan's CSV may
 // have (package csv). name, x and y (and z) are the drawing's own coordinates in
@@ -20,7 +21,8 @@ import (
 // Row is one mark as listed.
 type Row struct {
 	Name string
-	// X, Y are in the drawing's unit; Z is NaN when not given.
+	// X, Y are in the drawing's unit, NaN in a list that does not give them; Z is
+	// NaN when not given.
 	X, Y, Z float64
 	// A, B are longitude and latitude in degrees when Degrees, else east and
 	// north; H is NaN when not given.
@@ -50,6 +52,7 @@ type list struct {
 	file    string
 	at      map[string]int
 	degrees bool
+	named   bool // x and y may be missing: the drawing is asked for them
 }
 
 // columns finds the columns of a header.
@@ -90,7 +93,7 @@ func (l *list) columns(columns []csv.Column) (numbers []string, err error) {
 	}
 	l.degrees = has("lon", "lat")
 	switch plane := has("e", "n"); {
-	case !has("name", "x", "y") || !l.degrees && !plane:
+	case !has("name") || !has("x", "y") && !l.named || !l.degrees && !plane:
 		return nil, fmt.Errorf("columns are missing; found %q; %s", strings.Join(heads, ", "), want)
 	case l.degrees && plane:
 		return nil, fmt.Errorf("both e, n and lon, lat are given; leave one pair out")
@@ -128,7 +131,17 @@ func (l *list) fail(mend, format string, args ...any) error {
 // Read reads the list. o.Name is the file's name and o.Encoding its encoding, ""
 // when the file says or is UTF-8. Errors are *wire.InputError with the line.
 func Read(data []byte, o wire.ReadOptions) ([]Row, []wire.Warning, error) {
-	l := list{file: o.Name}
+	return read(data, o, false)
+}
+
+// ReadNamed is Read for a list that need not give x and y, which Find finds in the
+// drawing. A survey's list of points, with its own words for the columns, does.
+func ReadNamed(data []byte, o wire.ReadOptions) ([]Row, []wire.Warning, error) {
+	return read(data, o, true)
+}
+
+func read(data []byte, o wire.ReadOptions, named bool) ([]Row, []wire.Warning, error) {
+	l := list{file: o.Name, named: named}
 	var at map[string]int
 	var degrees bool
 	table, warnings, err := csv.OpenTable(data, o, func(columns []csv.Column) ([]string, error) {
@@ -165,7 +178,7 @@ func Read(data []byte, o wire.ReadOptions) ([]Row, []wire.Warning, error) {
 
 // row reads the current row.
 func (l *list) row() (Row, error) {
-	row := Row{Line: l.Line(), Degrees: l.degrees, Name: strings.TrimSpace(l.Text(l.at["name"])), Z: math.NaN(), H: math.NaN()}
+	row := Row{Line: l.Line(), Degrees: l.degrees, Name: strings.TrimSpace(l.Text(l.at["name"])), X: math.NaN(), Y: math.NaN(), Z: math.NaN(), H: math.NaN()}
 	if row.Name == "" {
 		return row, l.fail("give it one", "a mark has no name")
 	}
@@ -177,10 +190,13 @@ func (l *list) row() (Row, error) {
 		key    string
 		to     *float64
 		needed bool
-	}{{"x", &row.X, true}, {"y", &row.Y, true}, {"z", &row.Z, false}, {a, &row.A, true}, {b, &row.B, true}, {"h", &row.H, false}, {"sigma", &row.Sigma, false}} {
+	}{{"x", &row.X, !l.named}, {"y", &row.Y, !l.named}, {"z", &row.Z, false}, {a, &row.A, true}, {b, &row.B, true}, {"h", &row.H, false}, {"sigma", &row.Sigma, false}} {
 		if err := l.number(row.Name, x.key, x.to, x.needed); err != nil {
 			return row, err
 		}
+	}
+	if (row.X == row.X) != (row.Y == row.Y) {
+		return row, l.fail("give both, or neither", "mark %q has only one of x and y", row.Name)
 	}
 	if l.degrees && (math.Abs(row.B) > 90 || math.Abs(row.A) > 180) {
 		return row, l.fail("lon and lat may have changed places", "mark %q: there is no longitude %v, latitude %v", row.Name, row.A, row.B)
