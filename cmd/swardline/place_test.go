@@ -110,7 +110,8 @@ func placeAsPublished(t *testing.T, p *publishedPlacement, ending string) {
 	}
 	// The residuals of the first example are decimetres.
 	must(os.WriteFile(path("limits.yaml"), []byte("residual_m: 1\n"), 0o600))
-	swardline(exitDone, "place", path("drawing"+ending), path("placed.csv"), "--marks", path("marks.csv"), "--limits", path("limits.yaml"), "--report", path("fit.json"))
+	// The first one's scale is that of no unit: its unit is told, and so taken.
+	swardline(exitDone, "place", "--units", "m", path("drawing"+ending), path("placed.csv"), "--marks", path("marks.csv"), "--limits", path("limits.yaml"), "--report", path("fit.json"))
 
 	var fit struct {
 		Scale    float64
@@ -194,7 +195,8 @@ func placeAsPublished(t *testing.T, p *publishedPlacement, ending string) {
 	if p.LargestResidual == 0 {
 		swardline(exitFindings, "place", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
 	} else {
-		swardline(exitDone, "place", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
+		// The first one's scale is that of no unit: its unit is told, and so taken.
+	swardline(exitDone, "place", "--units", "m", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
 	}
 }
 

@@ -137,7 +137,9 @@ func (j *Job) fit(o *PlaceOptions, model adjust.Model, list []fitMark, unit floa
 	}
 	scale, word, ok := adjust.ImpliedScale(drawn)
 	if ok && math.Abs(scale-1) > mostScale && (model != adjust.ModelAffine || word != "" || scale < 0.5 || scale > 2) {
-		return nil, j.wrongUnit(o, scale, word, unit)
+		if err := j.wrongUnit(o, scale, word, unit); err != nil {
+			return nil, err
+		}
 	}
 	return fit, nil
 }
@@ -151,7 +153,8 @@ const mostScale = 0.01
 var paperScales = []float64{20, 50, 100, 200, 250, 500, 1000, 2000, 2500, 5000}
 
 // wrongUnit is the error for a drawing whose marks lie scale times as far apart on
-// the ground as in the drawing with its unit in metres.
+// the ground as in the drawing with its unit in metres; nil when the unit was told
+// and the scale is that of no other.
 func (j *Job) wrongUnit(o *PlaceOptions, scale float64, word string, unit float64) error {
 	true1 := scale * unit // metres on the ground in one unit of the drawing
 	told := fmt.Sprintf("%.6g", true1)
@@ -176,6 +179,9 @@ func (j *Job) wrongUnit(o *PlaceOptions, scale float64, word string, unit float6
 				}
 			}
 		}
+	}
+	if hint == "" && word == "" && o.Units != "" {
+		return nil
 	}
 	if hint == "" {
 		hint = fmt.Sprintf("is a mark's name or position wrong? If not, one unit of the drawing is %s m: say %s %s", told, j.option("units"), told)
