@@ -193,10 +193,10 @@ func placeAsPublished(t *testing.T, p *publishedPlacement, ending string) {
 
 	// With the limit as it comes, decimetres are findings.
 	if p.LargestResidual == 0 {
-		swardline(exitFindings, "place", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
+		swardline(exitFindings, "place", "--units", "m", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
 	} else {
 		// The first one's scale is that of no unit: its unit is told, and so taken.
-	swardline(exitDone, "place", "--units", "m", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
+		swardline(exitDone, "place", "--units", "m", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
 	}
 }
 
