@@ -253,6 +253,43 @@ func Correct(p *schema.Plan, m Movement, date string) (*schema.Plan, error) {
 	return corrected, markGiven(corrected)
 }
 
+// sameShiftM is how alike two movements of a base are the same one told twice:
+// what is told has millimetres.
+const sameShiftM = 0.0005
+
+// Repeats finds the correction that a movement, told as so much from where the base
+// was, would repeat: the newest one that moved anything, when it was by as much.
+func Repeats(p *schema.Plan, m Movement) (Entry, bool, error) {
+	entries, err := History(p)
+	if err != nil {
+		return Entry{}, false, err
+	}
+	d := m.Displacement(HeldCoordinates)
+	size := func(v crs.Local) float64 { return math.Hypot(float64(v.E), float64(v.N)) }
+	for i := len(entries) - 1; i >= 0; i-- {
+		e := entries[i]
+		if e.Kind != EntryCorrection || e.Shift == (crs.Local{}) {
+			continue
+		}
+		off := crs.Local{E: e.Shift.E - d.E, N: e.Shift.N - d.N}
+		sameUp := m.NoHeight || math.Abs(float64(e.Shift.U-d.U)) <= sameShiftM
+		return e, size(off) <= sameShiftM && sameUp && (size(d) > sameShiftM || math.Abs(float64(d.U)) > sameShiftM), nil
+	}
+	return Entry{}, false, nil
+}
+
+// Words say what an entry did.
+func (e Entry) Words() string {
+	if e.Kind != EntryCorrection {
+		return fmt.Sprintf("on %s its base was recorded", e.Date)
+	}
+	s := fmt.Sprintf("on %s it was corrected for a movement of E %+.3f N %+.3f m", e.Date, float64(e.Shift.E), float64(e.Shift.N))
+	if e.Shift.U != 0 {
+		s += fmt.Sprintf(" and %+.3f m in height", float64(e.Shift.U))
+	}
+	return s
+}
+
 // shiftPosition moves one position by east, north and up at itself.
 func shiftPosition(c *crs.CRS, at crs.Geodetic, by crs.Local) (crs.Geodetic, error) {
 	from := at

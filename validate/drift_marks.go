@@ -17,8 +17,10 @@ import (
 
 // PairMarks matches the points of again with the marks of the plan by name (or by
 // id where there is no name) and returns them as positions east, north and up of
-// one origin. Both plans must be in one CRS. Notes name what has no partner. The
-// error is for no common mark, or a name that stands twice.
+// one origin, under the plan's names. A name that is the same to the letter is
+// taken first; the others match as schema.FoldMark has them, which a note tells.
+// Both plans must be in one CRS. Notes name what has no partner. The error is for
+// no common mark, or a name that stands twice, or that two marks could be meant by.
 func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string, err error) {
 	before, err := markPoints(p, func(f *schema.Feature) bool { return f.Role == schema.RoleMark })
 	if err != nil {
@@ -31,16 +33,11 @@ func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string,
 	if err != nil {
 		return nil, nil, err
 	}
-	var names []string
-	for name := range after {
-		if _, ok := before[name]; ok {
-			names = append(names, name)
-		} else {
-			notes = append(notes, fmt.Sprintf("%q is no mark of the plan", name))
-		}
+	partner, notes, err := markPartners(before, after)
+	if err != nil {
+		return nil, nil, err
 	}
-	sort.Strings(names)
-	sort.Strings(notes)
+	names := sortedKeys(partner)
 	if len(names) == 0 {
 		return nil, nil, fmt.Errorf("no name is shared with the plan's marks (%s)", strings.Join(sortedKeys(before), ", "))
 	}
@@ -61,13 +58,55 @@ func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string,
 		if err != nil {
 			return nil, nil, fmt.Errorf("mark %s: %w", name, err)
 		}
-		a, ha, err := local(again, after[name])
+		a, ha, err := local(again, after[partner[name]])
 		if err != nil {
 			return nil, nil, fmt.Errorf("mark %s: %w", name, err)
 		}
 		pairs = append(pairs, adjust.ShiftMark{Name: name, Before: offset(b), After: offset(a), NoHeight: !hb || !ha || origin.H != origin.H})
 	}
 	return pairs, notes, nil
+}
+
+// markPartners finds for marks of the plan the name that the list measured again
+// has for them. Notes tell of names that are written otherwise, and of those that
+// are no mark's.
+func markPartners(before, after map[string][]float64) (partner map[string]string, notes []string, err error) {
+	partner = map[string]string{}
+	folded := map[string][]string{} // marks of the plan
+	for _, name := range sortedKeys(before) {
+		key := schema.FoldMark(name)
+		folded[key] = append(folded[key], name)
+		if _, same := after[name]; same {
+			partner[name] = name
+		}
+	}
+	for _, name := range sortedKeys(after) {
+		if partner[name] == name {
+			continue
+		}
+		meant := folded[schema.FoldMark(name)]
+		switch {
+		case len(meant) == 0:
+			notes = append(notes, fmt.Sprintf("%q is no mark of the plan", name))
+		case len(meant) > 1:
+			return nil, nil, fmt.Errorf("%q could be any of the plan's marks %s: write it as the plan does", name, quoted(meant))
+		case partner[meant[0]] != "":
+			return nil, nil, fmt.Errorf("the mark %q stands twice, as %s", meant[0], quoted([]string{partner[meant[0]], name}))
+		default:
+			partner[meant[0]] = name
+			notes = append(notes, fmt.Sprintf("%q is taken for the plan's mark %q", name, meant[0]))
+		}
+	}
+	return partner, notes, nil
+}
+
+// quoted lists names in quotes.
+func quoted(names []string) string {
+	var out []string
+	for _, n := range names {
+		out = append(out, fmt.Sprintf("%q", n))
+	}
+	return strings.Join(out, " and ")
 }
 
 func offset(v crs.Local) adjust.Offset {
@@ -122,7 +161,7 @@ func markPoints(p *schema.Plan, want func(*schema.Feature) bool) (map[string][]f
 	return out, nil
 }
 
-func sortedKeys(m map[string][]float64) []string {
+func sortedKeys[V any](m map[string]V) []string {
 	var out []string
 	for k := range m {
 		out = append(out, k)

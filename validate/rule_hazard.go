@@ -56,7 +56,7 @@ var hazardWords = func() map[string]string {
 func hazardKind(f *Feature) string {
 	kind := ""
 	rank := map[string]int{"": 0, "tree": 1, "road": 2, "drop": 3, "water": 4}
-	for _, w := range strings.FieldsFunc(foldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
+	for _, w := range strings.FieldsFunc(schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
 		k := hazardWords[w]
 		if k == "" {
 			k = hazardWords[strings.TrimSuffix(w, "s")]

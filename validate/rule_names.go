@@ -157,7 +157,7 @@ func checkNameRepeated(r *run) {
 	first := make(map[key]*Feature, len(r.Features))
 	named := false
 	for _, f := range r.Features {
-		name := foldName(f.Name)
+		name := schema.FoldName(f.Name)
 		if name == "" {
 			continue
 		}
@@ -247,7 +247,7 @@ func checkRoleMissing(r *run) {
 func meantForRole(f *Feature) string {
 	valued := ""
 	for _, a := range f.Attributes {
-		switch key := foldName(a.Key); key {
+		switch key := schema.FoldName(a.Key); key {
 		case "role", "roles", "rolle", "rol", "ruolo", "rôle", "roll":
 			return a.Key
 		}

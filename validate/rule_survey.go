@@ -91,11 +91,11 @@ func surveyOf(f *Feature) surveyed {
 	})
 	walkValues(f.Attributes.Get(schema.PropFix), func(v schema.Value) {
 		out.said = true
-		if word := foldName(v.Text()); !isFixed(word) && out.poor == "" {
+		if word := schema.FoldName(v.Text()); !isFixed(word) && out.poor == "" {
 			out.poor = v.Text()
 		}
 	})
-	switch from := foldName(f.Attributes.Get(schema.PropDrawnFrom).Text()); from {
+	switch from := schema.FoldName(f.Attributes.Get(schema.PropDrawnFrom).Text()); from {
 	case "":
 	case schema.DrawnTraced:
 		out.said, out.traced = true, true

@@ -6,22 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
-
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
 )
-
-// foldName is a name as people compare it: letters composed (Unicode NFC), case
-// folded, one space where there were several and none at the ends.
-func foldName(s string) string {
-	for i := range len(s) {
-		if s[i] >= 0x80 {
-			s = norm.NFC.String(cases.Fold().String(norm.NFC.String(s)))
-			break
-		}
-	}
-	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
-}
 
 // quote puts a name in double quotes as it is. Names come from files: whoever
 // shows a message on a terminal or in markup has to escape it there.

@@ -21,7 +21,7 @@ func execute(ctx context.Context, args []string, s streams) int {
 		return statusOf(err)
 	}
 	root := newRoot(s)
-	root.SetArgs(shieldNumbers(root, args))
+	root.SetArgs(shieldNumbers(root, job.JoinShift(args, "--shift")))
 	err := root.ExecuteContext(ctx)
 	printFailure(s.err, err)
 	return statusOf(err)

@@ -208,7 +208,9 @@ leaves, how much movement the plan bears, and what to do. Tell it what changed:
 --correct DST writes the plan corrected for the change, as the machine must hold it,
 with an entry in its history. Whatever is made from DST (convert, sheet, check, drift)
 is on the ground again, and says how far off the machine holds it; convert --held
-gives what the machine holds. --record DST only adds the base as it stands to the history.
+gives what the machine holds. The movement of the last correction, told again, is
+refused without --again; --base, --stored and --marks say where the base is now, and
+move nothing when told again. --record DST only adds the base as it stands to the history.
 
 ` + job.Caution,
 	example: `

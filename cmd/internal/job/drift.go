@@ -33,6 +33,7 @@ type DriftOptions struct {
 	Sigma      string  // standard error of the base in metres: S, or SE,SN,CORRELATION
 	MarkSigmaM float64 // standard error of one measured mark, each way; 0 to estimate it
 
+	Again    bool   // correct for the movement of the last correction once more
 	Correct  string // where the corrected plan goes, "" for nowhere
 	Record   string // where the plan with its base in the history goes
 	Date     string // of the history's entry, YYYY-MM-DD; "" for today
@@ -70,6 +71,9 @@ func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 	if o.Correct != "" && o.Record != "" {
 		return nil, Refuse("a correction records itself", "%s do not go together", j.options("", " and ", "correct", "record"))
 	}
+	if o.Again && o.Correct == "" {
+		return nil, Refuse("", "%s goes with %s", j.option("again"), j.option("correct"))
+	}
 	if err := j.reportForms(o.Reports); err != nil {
 		return nil, err
 	}
@@ -86,6 +90,9 @@ func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 	}
 	m, cause, marks, err := j.movement(o, p, limits)
 	if err != nil {
+		return nil, err
+	}
+	if err := j.toldTwice(o, p, m, o.Path); err != nil {
 		return nil, err
 	}
 	u, err := j.uncertainty(o.Sigma)
@@ -116,6 +123,28 @@ func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 		j.note(NoteRemark, o.Correct, "it holds what the machine must hold. %s Everything that is handed over from it gives the ground", words)
 	}
 	return out, j.writeLike(corrected, o.Correct, &o.Moving, limits)
+}
+
+// toldTwice refuses a correction for a movement that the last one took out, and tells
+// of it where nothing is corrected. Positions and marks say where the base is, and so
+// cannot be told twice; a shift, a leaning pole and a frame say by how much it moved.
+func (j *Job) toldTwice(o *DriftOptions, p *schema.Plan, m validate.Movement, name string) error {
+	if o.Shift == "" && o.Lean == "" && o.Frame == "" && o.FrameEpoch == 0 || o.Again {
+		return nil
+	}
+	e, same, err := validate.Repeats(p, m)
+	if err != nil {
+		return Fault("", "%s: %w", name, err)
+	}
+	switch {
+	case !same:
+	case o.Correct != "":
+		return Refuse("nothing is left to do if this is that movement; "+j.option("again")+" if the base moved by as much once more",
+			"%s: the plan holds this correction already: %s", name, e.Words())
+	default:
+		j.note(NoteWarning, name, "%s; what is told here is taken for another movement by as much", e.Words())
+	}
+	return nil
 }
 
 // writeLike writes a plan in the format that the name's ending says.
@@ -194,7 +223,7 @@ func (j *Job) movement(o *DriftOptions, p *schema.Plan, l schema.Limits) (m vali
 	var causes []string
 	switch {
 	case o.Shift != "":
-		v, err := j.numbers("shift", o.Shift, 2, 3)
+		v, err := j.shift(o.Shift)
 		if err != nil {
 			return m, "", nil, err
 		}

@@ -37,8 +37,8 @@ type DriftedFolder struct {
 // DriftFolder moves the one base that plans share. Plans with another base, without
 // one, and unreadable files are named.
 func (j *Job) DriftFolder(o *DriftOptions) (*DriftedFolder, error) {
-	if o.Shift == "" || o.Marks != "" || o.Correct != "" || o.Record != "" || len(o.Reports) > 0 {
-		return nil, Refuse("for the rest, take the plans one by one", "drift over a folder takes %s, and neither %s", j.option("shift"), j.options(", ", " nor ", "marks", "correct", "record", "report"))
+	if o.Shift == "" || o.Marks != "" || o.Correct != "" || o.Again || o.Record != "" || len(o.Reports) > 0 {
+		return nil, Refuse("for the rest, take the plans one by one", "drift over a folder takes %s, and neither %s", j.option("shift"), j.options(", ", " nor ", "marks", "correct", "again", "record", "report"))
 	}
 	if o.BaseName != "" && o.BaseAt != "" {
 		return nil, Refuse("a position says it alone", "%s do not go together", j.options("", " and ", "base-name", "base-at"))
@@ -82,6 +82,9 @@ func (j *Job) DriftFolder(o *DriftOptions) (*DriftedFolder, error) {
 		}
 		m, cause, _, err := j.movement(o, d.plan, limits)
 		if err != nil {
+			return nil, err
+		}
+		if err := j.toldTwice(o, d.plan, m, d.path); err != nil {
 			return nil, err
 		}
 		r, err := validate.Drift(d.plan, limits, m, validate.DriftOptions{Uncertainty: u})
@@ -180,14 +183,14 @@ func basesInWords(bases []*siteBase) string {
 }
 
 func (d *driftPlan) named(name string) bool {
-	return d.base.Name == name || d.base.ID.Text() == name
+	return schema.FoldMark(d.base.Name) == schema.FoldMark(name) || d.base.ID.Text() == name
 }
 
 // sameBase goes by position where both are known; names such as "base" repeat
 // from site to site and say nothing against it.
 func (d *driftPlan) sameBase(o *driftPlan) bool {
 	if d.at == nil || o.at == nil {
-		return d.at == o.at && d.base.Name != "" && d.base.Name == o.base.Name
+		return d.at == o.at && d.base.Name != "" && schema.FoldMark(d.base.Name) == schema.FoldMark(o.base.Name)
 	}
 	m, ok := apartM(o, d)
 	return ok && m <= validate.SameBaseM

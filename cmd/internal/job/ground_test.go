@@ -407,3 +407,115 @@ func TestPlansWithoutHistoryKeepEveryByte(t *testing.T) {
 		}
 	}
 }
+
+// What says by how much the base moved is refused when told twice; what says where it
+// is moves nothing then.
+func TestCorrectionToldTwice(t *testing.T) {
+	c := newCorrected(t)
+	c.correct("park.geojson", "one.geojson", "0.06,-0.053", "2026-05-31")
+	drift := func(o DriftOptions) (*Job, *Memory, error) {
+		j, m := c.job()
+		_, err := j.Drift(&o)
+		return j, m, err
+	}
+	// From what is held and from the ground, in other words and to half a millimetre.
+	c.convert(&ConvertOptions{Source: "one.geojson", Target: "ground.geojson"})
+	for _, from := range []string{"one.geojson", "ground.geojson"} {
+		for _, tc := range []struct {
+			shift   string
+			refused bool
+		}{
+			{"0.06,-0.053", true}, {"60mm,-53mm", true}, {"0.06,-0.053,0", true}, {"0.0604,-0.053", true},
+			{"0.0606,-0.053", false}, {"0.06,0.053", false}, {"-0.06,0.053", false}, {"0.06,-0.053,0.1", false}, {"0,0", false},
+		} {
+			_, m, err := drift(DriftOptions{Path: from, Shift: tc.shift, Correct: "x.geojson", Date: "2026-06-01"})
+			if (err != nil) != tc.refused || (outputOf(m, "x.geojson") == nil) != tc.refused {
+				t.Errorf("%s again by %s: %v", from, tc.shift, err)
+			}
+			if tc.refused && err != nil && !strings.Contains(err.Error(), "on 2026-05-31 it was corrected for a movement of E +0.060 N -0.053 m") {
+				t.Errorf("the refusal has not the history's words: %v", err)
+			}
+		}
+	}
+	_, m, err := drift(DriftOptions{Path: "one.geojson", Shift: "0.06,-0.053", Again: true, Correct: "x.geojson", Date: "2026-06-01"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := farthest(lonLats(t, "", "geojson", outputOf(m, "x.geojson")), c.lines("park.geojson"), -0.12, 0.106); d > 2*groundM {
+		t.Errorf("once more, held is %.7f m from twice the movement", d)
+	}
+	if _, _, err := drift(DriftOptions{Path: "one.geojson", Shift: "0.06,-0.053", Again: true}); err == nil {
+		t.Error("again without correct is taken")
+	}
+	// Without a correction it is told, and judged as what it is.
+	j, _, err := drift(DriftOptions{Path: "one.geojson", Shift: "0.06,-0.053"})
+	if err != nil || !strings.Contains(fmt.Sprint(j.Notes), "taken for another movement") {
+		t.Errorf("%v, %v", err, j.Notes)
+	}
+	j, _ = c.job()
+	done, err := j.DriftFolder(&DriftOptions{Path: "d", Files: []string{"one.geojson"}, Shift: "0.06,-0.053"})
+	if err != nil || len(done.Plans) != 1 || !strings.Contains(fmt.Sprint(j.Notes), "taken for another movement") {
+		t.Errorf("a folder: %v, %v", err, j.Notes)
+	}
+	// A pole that leans is told by how much, too.
+	_, m, err = drift(DriftOptions{Path: "park.geojson", Lean: "2,6,90", Correct: "lean.geojson", Date: "2026-05-31"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.files = append(c.files, m.Out...)
+	if _, _, err := drift(DriftOptions{Path: "lean.geojson", Lean: "2,6,90", Correct: "x.geojson"}); err == nil {
+		t.Error("a pole leans twice")
+	}
+	// Marks as a rover reports them now: the plan's, less the movement.
+	list := "name,lon,lat,h\n"
+	for _, p := range marksOf(t, c.text("one.geojson")) {
+		list += fmt.Sprintf("%s,%.10f,%.10f,%.3f\n", p.name, p.lon, p.lat, p.h)
+	}
+	c.files = append(c.files, File{"marks.csv", []byte(list)})
+	for _, o := range []DriftOptions{
+		{Base: "56.950348,11.201795,51.5"},
+		{Stored: "56.950352,11.201795,51.5"},
+		{Marks: "marks.csv", MarkSigmaM: 0.01},
+	} {
+		o.Path, o.Correct, o.Date = "park.geojson", "first.geojson", "2026-05-31"
+		_, m, err := drift(o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first := outputOf(m, "first.geojson")
+		c.files = append([]File{{"first.geojson", first}}, c.files...)
+		o.Path, o.Correct, o.Date = "first.geojson", "second.geojson", "2026-06-01"
+		if _, m, err = drift(o); err != nil {
+			t.Fatal(err)
+		}
+		a, b := lonLats(t, "", "geojson", first), lonLats(t, "", "geojson", outputOf(m, "second.geojson"))
+		if d := farthest(a, b, 0, 0); d > 2*groundM {
+			t.Errorf("%+v told again moves the plan by %.7f m", o, d)
+		}
+		if d := farthest(a, c.lines("park.geojson"), 0, 0); d < 0.01 {
+			t.Errorf("%+v moves the plan by %.7f m in the first place", o, d)
+		}
+		c.files = c.files[1:]
+	}
+}
+
+type markAt struct {
+	name        string
+	lon, lat, h float64
+}
+
+func marksOf(t *testing.T, data []byte) []markAt {
+	t.Helper()
+	p, _, err := convert.Read(data, convert.ReadOptions{Format: "geojson"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []markAt
+	for _, f := range p.Features {
+		if f.Role == schema.RoleMark {
+			v := f.Geometry.FlatCoords()
+			out = append(out, markAt{f.Name, v[0], v[1], v[2]})
+		}
+	}
+	return out
+}

@@ -143,7 +143,7 @@ func Find(p *schema.Plan, name string, nth int) (int, error) {
 		func(f *schema.Feature) bool { return !f.ID.IsAbsent() && f.ID.Text() == name },
 		func(f *schema.Feature) bool { return f.Name != "" && f.Name == name },
 		func(f *schema.Feature) bool {
-			return f.Name != "" && strings.EqualFold(strings.TrimSpace(f.Name), strings.TrimSpace(name))
+			return f.Name != "" && schema.FoldName(f.Name) == schema.FoldName(name)
 		},
 		func(f *schema.Feature) bool { return f.Name == "" && f.ID.Text() == "" && string(f.Role) == name },
 	}

@@ -1,0 +1,43 @@
+// Names as people compare them.
+
+package schema
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+)
+
+// FoldName is a name as people compare it: letters composed (Unicode NFC), case
+// folded, one space where there were several and none at the ends.
+func FoldName(s string) string {
+	for i := range len(s) {
+		if s[i] >= 0x80 {
+			s = norm.NFC.String(cases.Fold().String(norm.NFC.String(s)))
+			break
+		}
+	}
+	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
+}
+
+// FoldMark is the name of a mark as people write it in the field: FoldName without
+// the zeros before a number, and without spaces but between two numbers. So "M 07",
+// "m7" and "M7" are one, and "M70", "M 0" and "M" are others.
+func FoldMark(s string) string {
+	digit := func(r rune) bool { return r >= '0' && r <= '9' }
+	in := []rune(FoldName(s))
+	var out []rune
+	for i := 0; i < len(in); i++ {
+		inNumber := len(out) > 0 && digit(out[len(out)-1])
+		more := i+1 < len(in) && digit(in[i+1])
+		switch r := in[i]; {
+		case unicode.IsSpace(r) && !(inNumber && more):
+		case r == '0' && !inNumber && more:
+		default:
+			out = append(out, r)
+		}
+	}
+	return string(out)
+}
