@@ -48,7 +48,7 @@ func (d *drift) reach(o *driftObstacle) (at orb.Point, deep, area float64, err e
 			if len(o.before) > 0 {
 				ceiling = math.Inf(1)
 			}
-			at, deep = farthest(part, plane.NewLocator(o.solid), ceiling)
+			at, deep = o.deepestIn(part, ceiling)
 		}
 	}
 	for _, l := range o.lines {
@@ -58,6 +58,60 @@ func (d *drift) reach(o *driftObstacle) (at orb.Point, deep, area float64, err e
 		}
 	}
 	return at, deep, area, nil
+}
+
+// measured gives the locator of what is solid.
+func (o *driftObstacle) measured() *plane.Locator {
+	if o.locator == nil {
+		o.locator = plane.NewLocator(o.solid)
+		if !o.inside && len(o.solid) == 1 && len(o.solid[0]) == 1 && isConvex(o.solid[0][0]) {
+			o.form.convex = true
+			o.form.deepest, o.form.depth = plane.GreatestDepth(o.solid, farthestM/10)
+		}
+	}
+	return o.locator
+}
+
+// deepestIn is farthest for the part of what is solid that is driven. The distance to
+// the boundary of a convex outline is concave inside, so off the part's own outline it
+// can only be greatest where the whole is deepest: were it greater at some x while the
+// deepest point q lies outside the part, the way from x to q would cross the part's
+// outline at no less a depth. No search is needed then.
+func (o *driftObstacle) deepestIn(part orb.MultiPolygon, ceiling float64) (at orb.Point, deep float64) {
+	l := o.measured()
+	if !o.form.convex {
+		return farthest(part, l, ceiling)
+	}
+	if at, deep = farthestOutline(part, l); deep < ceiling-nothingM && o.deepestWithin(part, deep) {
+		at, deep = o.form.deepest, o.form.depth
+	}
+	return at, deep
+}
+
+// deepestWithin reports whether a convex obstacle's deepest point lies in the part, and
+// deeper than that.
+func (o *driftObstacle) deepestWithin(part orb.MultiPolygon, than float64) bool {
+	return o.form.depth > than && plane.Locate(o.form.deepest, part) == plane.Inside
+}
+
+// isConvex reports whether a ring that is valid turns one way only.
+func isConvex(ring orb.Ring) bool {
+	n := len(ring) - 1
+	if n < 3 {
+		return false
+	}
+	side := 0
+	for i := range n {
+		turn := plane.Orient(ring[i], ring[i+1], ring[(i+2)%n])
+		if turn == 0 {
+			continue
+		}
+		if side != 0 && turn != side {
+			return false
+		}
+		side = turn
+	}
+	return side != 0
 }
 
 // enters reports how far the driven ground reaches into one obstacle that it was

@@ -63,6 +63,17 @@ type driftObstacle struct {
 	// out when first asked for.
 	before      orb.MultiPolygon
 	beforeKnown bool
+	// locator is that of solid, and form what is known of its depths; made when
+	// first asked for.
+	locator *plane.Locator
+	form    solidForm
+}
+
+// solidForm says of an outline that is convex where it is deepest, and how deep.
+type solidForm struct {
+	convex  bool
+	deepest orb.Point
+	depth   float64
 }
 
 // marginOf computes the rose of the driven ground against the driftObstacles.

@@ -246,7 +246,7 @@ func (d *drift) past(o *driftObstacle, limit float64) (bool, error) {
 			return false, err
 		}
 		if plane.Area(part) > nothingM2 {
-			l := plane.NewLocator(o.solid)
+			l := o.measured()
 			along := math.Inf(-1)
 			for _, area := range part {
 				for _, ring := range area {
@@ -259,6 +259,9 @@ func (d *drift) past(o *driftObstacle, limit float64) (bool, error) {
 			}
 			// Off the outline it is enough to look for what is as deep as the limit, less
 			// what the search leaves open; only about the limit itself the depth counts.
+			if o.form.convex && len(o.lines) == 0 {
+				return along > limit || o.deepestWithin(part, limit), nil
+			}
 			if least := limit - 2*farthestM; along <= least && len(o.lines) == 0 {
 				if _, _, ok := l.FarthestInside(part, least, farthestM); !ok {
 					return false, nil

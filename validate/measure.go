@@ -186,6 +186,18 @@ const farthestM = 0.001
 // ceiling is a distance that cannot be exceeded, +Inf for none known; the
 // insides are spared when the outline reaches it.
 func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at orb.Point, most float64) {
+	at, most = farthestOutline(areas, from)
+	if most >= ceiling-nothingM {
+		return at, most
+	}
+	if q, d, ok := from.FarthestInside(areas, most, farthestM); ok {
+		at, most = q, d
+	}
+	return at, most
+}
+
+// farthestOutline is farthest on the outlines of the areas alone.
+func farthestOutline(areas orb.MultiPolygon, from *plane.Locator) (at orb.Point, most float64) {
 	most = math.Inf(-1)
 	for _, p := range areas {
 		for _, ring := range p {
@@ -193,12 +205,6 @@ func farthest(areas orb.MultiPolygon, from *plane.Locator, ceiling float64) (at 
 				at, most = q, d
 			}
 		}
-	}
-	if most >= ceiling-nothingM {
-		return at, most
-	}
-	if q, d, ok := from.FarthestInside(areas, most, farthestM); ok {
-		at, most = q, d
 	}
 	return at, most
 }
