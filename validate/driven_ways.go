@@ -255,7 +255,6 @@ type dockVisit struct {
 	// nearest is how near the track came to the line-up point since it last was
 	// away, off and turn what it was there.
 	nearest, turn float64
-	before        orb.Point
 	moving        bool
 	lineups       sketch
 	turns         sketch

@@ -127,8 +127,9 @@ func newSkyline(list []blocker) *skyline {
 // about returns the blockers that could rise above the mask as seen from the
 // box; ground is the height of the ground there, NaN when not known.
 func (s *skyline) about(box orb.Bound, maskDeg, ground float64) []*blocker {
+	t := math.Tan(maskDeg * (math.Pi / 180))
 	reach := 4.0 * MaxSpanM // everything that is on the ground at all
-	if t := math.Tan(maskDeg * (math.Pi / 180)); t > 0 {
+	if t > 0 {
 		up := s.highest
 		if ground == ground {
 			up = math.Max(up, s.top-ground)
@@ -137,9 +138,29 @@ func (s *skyline) about(box orb.Bound, maskDeg, ground float64) []*blocker {
 	}
 	var out []*blocker
 	for _, i := range s.boxes.Search(box.Pad(reach), nil) {
-		out = append(out, &s.list[i])
+		b := &s.list[i]
+		if t > 0 && t*boxesApart(box, b.bound) > 1.001*b.over(ground) {
+			continue // high enough only for what stands nearer
+		}
+		out = append(out, b)
 	}
 	return out
+}
+
+// over is how far a blocker's top stands above the ground of those who look;
+// without heights of both the ground is taken as flat.
+func (b *blocker) over(ground float64) float64 {
+	if ground == ground && b.floor == b.floor {
+		return b.height + (b.floor - ground)
+	}
+	return b.height
+}
+
+// boxesApart is the distance between two boxes, 0 when they meet.
+func boxesApart(a, b orb.Bound) float64 {
+	dx := math.Max(0, math.Max(b.Min[0]-a.Max[0], a.Min[0]-b.Max[0]))
+	dy := math.Max(0, math.Max(b.Min[1]-a.Max[1], a.Min[1]-b.Max[1]))
+	return math.Sqrt(dx*dx + dy*dy)
 }
 
 // observer is a place that needs sky.
@@ -304,7 +325,8 @@ func (r *run) lookOver(i int, sky *skyline) {
 	// No more is hidden than by a wall all round of the greatest elevation.
 	sinMask := math.Sin(mask * (math.Pi / 180))
 	least := math.Asin(math.Min(1, sinMask+stop/100*(1-sinMask))) * (180 / math.Pi)
-	blockers := sky.about(r.zones().bounds[i], least, math.NaN())
+	ground := lowestHeight(z)
+	blockers := sky.about(r.zones().bounds[i], least, ground)
 	if len(blockers) == 0 {
 		return
 	}
@@ -316,7 +338,6 @@ func (r *run) lookOver(i int, sky *skyline) {
 	for k, b := range blockers {
 		list[k] = *b
 	}
-	ground := lowestHeight(z)
 	towers := make([]tower, 0, len(list))
 	for k := range list {
 		b := &list[k]

@@ -55,9 +55,6 @@ func statusAfter(t *testing.T, c *exec.Cmd) (int, string) {
 // TestInterruptedCheckLeavesAWholeReport stops a check for certain in its midst: its
 // one job waits for a pipe, with 1500 plans behind it, when the signal comes.
 func TestInterruptedCheckLeavesAWholeReport(t *testing.T) {
-	if runtime.GOOS == "windows" {
-		t.Skip("it needs signals and named pipes")
-	}
 	dir := t.TempDir()
 	plan, err := os.ReadFile("../../examples/park/park.geojson")
 	if err != nil {
@@ -224,9 +221,6 @@ func TestChangedWhileRead(t *testing.T) {
 // are named, each with one error; the plans beside them are checked. Root may read
 // everything, so that under root the program runs as a user who owns nothing.
 func TestNoPermission(t *testing.T) {
-	if runtime.GOOS == "windows" {
-		t.Skip("it needs the permissions of Unix")
-	}
 	dir := t.TempDir()
 	c := func(args ...string) *exec.Cmd {
 		c := child(t, append([]string{"check", "--fail-on", "never"}, args...)...)

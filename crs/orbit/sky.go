@@ -78,6 +78,8 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	for i := range sats {
 		d.kinds = append(d.kinds, sats[i].System.index())
 	}
+	// Of satellites all round the earth a good third stand above one horizon.
+	d.sights = make([]Sight, 0, steps*len(sats)*2/5)
 	for k := range steps {
 		for i := range sats {
 			x, y, z := position(k, i)

@@ -7,6 +7,7 @@
 //	go run ./testdata/speed              prints all tables
 //	go run ./testdata/speed -plans 0     the start and one plan alone
 //	go run ./testdata/speed -plans 1000 -features 10000
+//	go run ./testdata/speed -plans 500 -shapely /usr/bin/python3
 //
 // The plans are invented and lie in open water.
 package main
@@ -36,14 +37,15 @@ import (
 func main() {
 	plans := flag.Int("plans", 10000, "how many small plans the folder holds")
 	features := flag.Int("features", 1_000_000, "the largest count of features")
+	python := flag.String("shapely", "", "a Python that has shapely: beside it alone, with -plans plans")
 	flag.Parse()
-	if err := run(*plans, *features); err != nil {
+	if err := run(*plans, *features, *python); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(plans, features int) error {
+func run(plans, features int, python string) error {
 	dir, err := os.MkdirTemp("", "speed")
 	if err != nil {
 		return err
@@ -60,7 +62,10 @@ func run(plans, features int) error {
 		func() error { return folder(program, dir, plans) },
 		func() error { return linear(program, dir, features) },
 	}
-	if plans == 0 {
+	switch {
+	case python != "":
+		parts = []func() error{func() error { return besideShapely(program, dir, python, plans) }}
+	case plans == 0:
 		parts = parts[:2]
 	}
 	for _, part := range parts {

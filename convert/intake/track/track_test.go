@@ -132,7 +132,7 @@ func TestDamage(t *testing.T) {
 		"cut":                  {strings.TrimSuffix(run(good), "1.0,0001*7A\r\n")[:len(run(good))-20], "sentence-damaged 1", 60, false},
 		"wrong checksum":       {strings.Replace(run(good), ",4,20", ",5,20", 3), "sentence-damaged 3", 58, false},
 		"two receivers":        {run(good, two), "receivers-mixed 118", 121, true},
-		"one time, two spots":  {start + good(1) + strings.Replace(gga("120001", "5600.00900000", "00900.00000000", 4), "GN", "GP", 0) + good(2), "receivers-mixed 1", 4, true},
+		"one time, two spots":  {start + good(1) + gga("120001", "5600.00900000", "00900.00000000", 4) + good(2), "receivers-mixed 1", 4, true},
 		"a clock back":         {header + row("12:00:10", "4") + row("12:00:05", "4") + row("12:00:06", "4"), "clock-back 1", 3, false},
 		"a repeated moment":    {header + row("12:00:10", "4") + row("12:00:10", "4"), "moment-repeated 1", 2, false},
 		"ahead by days":        {header + row("12:00:10", "4") + strings.Replace(row("12:00:10", "4"), "05-31", "06-03", 1), "clock-forward 1", 2, false},
