@@ -1,3 +1,5 @@
+// What a check costs beside a script over shapely.
+
 package main
 
 import (
