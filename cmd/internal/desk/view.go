@@ -174,6 +174,9 @@ func (s *Session) feature(f *validate.Feature, zero orb.Point) featureView {
 	own := s.plan.Features[f.Index]
 	v := featureView{I: f.Index, ID: own.ID.Text(), Name: own.Name, Title: own.Label(), Role: string(own.Role), RoleTitle: roleTitle(own.Role),
 		Active: own.Active(), Kind: "point", Parts: [][][]float64{}, EdgeKind: own.Attributes.Get(schema.PropEdgeKind).Text(), Invalid: f.Invalid}
+	if own.Name == "" && v.ID == "" {
+		v.Title = v.RoleTitle
+	}
 	v.Ref.Feature, v.Ref.Nth = edit.Reference(s.plan, f.Index)
 	for key, to := range map[string]**float64{schema.PropHeadingDeg: &v.Heading, schema.PropStandoffM: &v.Standoff, schema.PropRadiusM: &v.Radius, schema.PropHeightM: &v.Height} {
 		if x, ok := own.Float(key); ok {

@@ -13,12 +13,12 @@ async function run(desk) {
     picked = -1;
     marks();
     desk.show();
-    desk.tell(result.words);
+    desk.tell(result.words, result.findings.some((f) => f.severity === "error"));
   });
 }
 
 function marks() {
-  map.setMarks(report ? report.findings.map((f, i) => ({ at: f.at, trace: f.trace, text: String(i + 1), chosen: i === picked })) : []);
+  map.setMarks(report ? report.findings.map((f, i) => ({ at: f.at, trace: f.trace, text: String(i + 1), chosen: i === picked, grave: f.severity === "error" })) : []);
 }
 
 export const checkStep = {
@@ -43,8 +43,9 @@ export const checkStep = {
     if (!report) return out.concat(el("p", {}, "Checking …"));
     out.push(el("p", {}, el("span", { class: report.status === "clean" ? "good" : "bad" }, report.words)));
     if (report.unchecked.length) {
-      out.push(el("h3", {}, "Not checked (" + report.unchecked.length + ")"), el("ul", { class: "rows", "aria-label": "Not checked" }, report.unchecked.map((r) =>
-        el("li", {}, el("span", { class: "kind" }, r.rule), el("span", { class: "why" }, r.reason)))));
+      // First, as a line: what it hides is one tap away, what was found is in sight.
+      out.push(el("details", {}, el("summary", { class: "bad" }, "Not checked: " + report.unchecked.length + " rules lack what they need"), el("ul", { class: "rows", "aria-label": "Not checked" }, report.unchecked.map((r) =>
+        el("li", {}, el("span", { class: "kind" }, r.rule), el("span", { class: "why" }, r.reason))))));
     }
     if (report.findings.length) {
       out.push(el("h3", {}, "Findings (" + report.findings.length + ")"), el("ul", { class: "rows", "aria-label": "Findings" }, report.findings.map((f, i) => el("li", {},

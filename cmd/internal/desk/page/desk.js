@@ -148,6 +148,7 @@ export function go(step) {
   map.on("drag", steps[step].drag ? (h, end) => steps[step].drag(desk, h, end) : null);
   render();
   $("list").scrollTop = 0;
+  if (["check", "give", "moved"].includes(step)) map.whole();
   if (steps[step].enter) steps[step].enter(desk);
   desk.keep();
 }
@@ -230,7 +231,7 @@ async function start() {
       for (const f of files) await ask("put", { name: f.name }, f.bytes).then(({ result: r }) => { desk.work.files = r.files; });
       await desk.refresh();
       go(desk.work.step);
-      desk.tell("As you left it.");
+      desk.tell("As you left it." + (navigator.onLine ? "" : " There is no network, and none is needed."));
     } else {
       desk.work.files = result.files || [];
       go("open");

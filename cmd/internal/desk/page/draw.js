@@ -36,8 +36,8 @@ export const drawStep = {
   list(desk) {
     const out = [el("h2", {}, "Draw")];
     if (drawing) return out.concat(inHand(desk));
-    out.push(el("div", { class: "buttons", role: "group", "aria-label": "Draw something new" }, desk.hello.roles.filter((r) => kinds[r.role]).map((r) =>
-      el("button", { "data-key": "new " + r.role, onclick: () => begin(desk, r.role) }, "+ " + r.title))));
+    out.push(el("h3", {}, "Draw something new"), el("div", { class: "buttons", role: "group", "aria-label": "Draw something new" }, desk.hello.roles.filter((r) => kinds[r.role]).map((r) =>
+      el("button", { "data-key": "new " + r.role, class: "sign", onclick: () => begin(desk, r.role) }, map.swatch(r.role), r.title))));
     const f = desk.feature(desk.chosen);
     if (f) out.push(...one(desk, f));
     out.push(el("h3", {}, "All of it (" + desk.view.features.length + ")"));
@@ -94,7 +94,7 @@ async function finish(desk) {
   desk.hint("");
   const before = desk.view.features.length;
   const ok = await desk.draw({ kind: "add", role: d.role, shape: kinds[d.role], points: d.points }, "Drawn. Give it a name.");
-  if (ok && desk.view.features.length > before) desk.choose(desk.view.features[desk.view.features.length - 1].i);
+  if (ok && desk.view.features.length > before) desk.choose(desk.view.features[desk.view.features.length - 1].i, true);
   else if (!ok) { drawing = d; sketch(); }
   handles(desk);
   desk.show();
@@ -127,7 +127,7 @@ function one(desk, f) {
       el("div", { class: "buttons" },
         el("button", { "data-key": "off", onclick: () => edit({ active: !f.active }, f.active ? "Switched off; it stays in the plan." : "Switched on.") }, f.active ? "Switch off" : "Switch on"),
         f.kind === "polygon" ? el("button", { "data-key": "rev", onclick: () => edit({ reverse: true }, "Turned round.") }, "Turn round") : null,
-        el("button", { "data-key": "rm", onclick: () => { desk.choose(null); map.setHandles(null); edit({ remove: true }, f.title + " is removed. Undo brings it back."); } }, "Remove")),
+        el("button", { "data-key": "rm", class: "apart", onclick: () => { desk.choose(null); map.setHandles(null); edit({ remove: true }, f.title + " is removed. Undo brings it back."); } }, "Remove")),
       f.kind === "polygon" ? offset(desk, edit) : null,
       points(desk, f)),
   ];
@@ -146,7 +146,7 @@ function offset(desk, edit) {
   const by = el("input", { inputmode: "decimal", placeholder: "0.25", "data-key": "by" });
   const go = (sign) => { const v = desk.number(by.value); if (Number.isNaN(v) || v <= 0) return desk.tell("Type by how many metres, such as 0.25", true); edit({ move_outline_m: sign * v }, "The outline moved " + (sign < 0 ? "in" : "out") + " by " + metres(v) + "."); };
   return el("div", { class: "form" }, field("Move the outline by, m", by),
-    el("button", { "data-key": "in", onclick: () => go(-1) }, "In"), el("button", { "data-key": "out", onclick: () => go(1) }, "Out"));
+    el("div", { class: "buttons both" }, el("button", { "data-key": "in", onclick: () => go(-1) }, "Inward"), el("button", { "data-key": "out", onclick: () => go(1) }, "Outward")));
 }
 
 function points(desk, f) {

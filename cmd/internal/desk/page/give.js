@@ -3,14 +3,20 @@
 import { el } from "./dom.js";
 
 let ready = null; // what is about to be saved
+let standing = ""; // what the check says, where it is not without findings
 
 export const giveStep = {
-  enter() { ready = null; },
+  enter(desk) {
+    ready = null;
+    standing = "";
+    desk.ask("check", {}).then(({ result }) => { standing = result.status === "clean" ? "" : result.words; desk.show(); }).catch(() => {});
+  },
   list(desk) {
     const out = [el("h2", {}, "Hand over")];
+    if (standing) out.push(el("p", { class: "bad" }, "The check stands at: " + standing + " Whoever gets the plan should know."));
     if (ready) {
       out.push(el("div", { class: "box" }, el("p", {}, el("span", { class: "kind" }, ready.name), " " + Math.ceil(ready.bytes.length / 1024) + " kB"),
-        ready.losses.length ? [el("p", { class: "bad" }, "It does not hold everything:"), el("ul", {}, ready.losses.map((l) => el("li", {}, l)))] : el("p", { class: "good" }, "It holds everything."),
+        ready.losses.length ? [el("p", { class: "bad" }, "It does not hold everything:"), el("ul", {}, ready.losses.map((l) => el("li", {}, l)))] : el("p", { class: "good" }, "The file holds everything that is in the plan."),
         ready.notes.map((n) => el("p", { class: "why" }, n)),
         el("div", { class: "buttons" }, el("button", { class: "main", "data-key": "save", onclick: () => { desk.download(ready.name, ready.bytes); desk.tell(ready.name + " was saved where your browser saves files."); } }, "Save"),
           el("button", { "data-key": "not", onclick: () => { ready = null; desk.show(); } }, "Not this one"))));

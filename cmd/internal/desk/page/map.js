@@ -89,7 +89,10 @@ export function whole() {
 export function show(b) {
   const w = Math.max(b[2] - b[0], 2), h = Math.max(b[3] - b[1], 2);
   state.at = [(b[0] + b[2]) / 2, (b[1] + b[3]) / 2];
-  state.px = Math.min(state.width / w, state.height / h) * 0.86;
+  // The buttons stand in the lowest 60 pixels.
+  const clear = Math.min(60, state.height / 4);
+  state.px = Math.min(state.width / w, (state.height - clear) / h) * 0.9;
+  state.at[1] -= clear / 2 / state.px;
   redraw();
 }
 
@@ -162,6 +165,7 @@ function draw() {
       p.stroke(s.path);
       p.globalAlpha = 1;
     }
+    if (s.f.kind === "polygon" && s.f.box && s.f.span * state.px < 9) speck(s.f, l);
     for (const d of s.dots) sign(s.f, l, d);
     for (const g of s.f.gaps || []) gape(g);
   }
@@ -169,12 +173,52 @@ function draw() {
   p.setLineDash([]);
   if (!rest || shapes.length < 60) labels();
   if (state.extra) state.extra(p, toScreen, state);
-  for (const m of state.marks) if (!m.chosen) finding(m);
+  for (const m of state.marks) if (!m.chosen && !m.grave) finding(m);
+  for (const m of state.marks) if (!m.chosen && m.grave) finding(m);
   for (const m of state.marks) if (m.chosen) finding(m);
   sketch();
   handles();
   me();
   scale();
+}
+
+// speck keeps in sight what is too small to be drawn to scale.
+function speck(f, l) {
+  const p = pen;
+  p.setTransform(state.dpr, 0, 0, state.dpr, 0, 0);
+  p.setLineDash([]);
+  const [x, y] = toScreen((f.box[0] + f.box[2]) / 2, (f.box[1] + f.box[3]) / 2);
+  p.beginPath(); p.rect(x - 5, y - 5, 10, 10);
+  p.fillStyle = l.fill || "#fff"; p.fill();
+  p.lineWidth = 2; p.strokeStyle = l.line; p.stroke();
+}
+
+// swatch draws a role's sign into a small canvas, for the list of signs.
+export function swatch(role) {
+  const c = document.createElement("canvas"), l = state.looks[role];
+  c.width = 52; c.height = 36;
+  c.className = "swatch";
+  const p = c.getContext("2d");
+  p.scale(2, 2);
+  p.fillStyle = "#fff"; p.fillRect(0, 0, 26, 18);
+  if (l.fill) { p.globalAlpha = l.opacity; p.fillStyle = l.fill; p.fillRect(3, 3, 20, 12); p.globalAlpha = 1; }
+  p.strokeStyle = l.line; p.lineWidth = Math.min(l.width, 2);
+  p.setLineDash((l.dash || []).map((x) => x / 2));
+  if (l.hatch) { p.save(); p.beginPath(); p.rect(3, 3, 20, 12); p.clip(); p.lineWidth = 0.6; p.setLineDash([]); p.beginPath();
+    for (let i = -12; i < 32; i += 5) {
+      if (l.hatch === "level") { p.moveTo(0, i); p.lineTo(26, i); continue; }
+      p.moveTo(i, 18); p.lineTo(i + 18, 0);
+      if (l.hatch === "cross") { p.moveTo(i, 0); p.lineTo(i + 18, 18); }
+    }
+    p.stroke(); p.restore(); p.setLineDash((l.dash || []).map((x) => x / 2)); }
+  p.beginPath();
+  if (["corridor", "edge"].includes(role)) { p.moveTo(2, 9); p.lineTo(24, 9); }
+  else if (role === "base") { p.moveTo(13, 3); p.lineTo(20, 15); p.lineTo(6, 15); p.closePath(); }
+  else if (role === "mark") { p.moveTo(5, 9); p.lineTo(21, 9); p.moveTo(13, 2); p.lineTo(13, 16); }
+  else if (role === "supply") p.arc(13, 9, 6, 0, 7);
+  else p.rect(3, 3, 20, 12);
+  p.stroke();
+  return c;
 }
 
 function sign(f, l, [e, n]) {
@@ -220,9 +264,11 @@ function labels() {
   p.textAlign = "center";
   p.textBaseline = "middle";
   const taken = [];
-  for (const s of [...shapes].reverse()) {
+  // The larger a thing, the sooner it has its name; a small one inside a zone must not
+  // look like the zone's.
+  for (const s of [...shapes].sort((a, b) => b.f.span - a.f.span)) {
     const f = s.f;
-    if (!f.label_at || !f.name && !f.id) continue;
+    if (!f.label_at || !f.name && !f.id || f.role === "boundary" && f.kind === "polygon") continue;
     const words = (f.name || f.id) + (f.active ? "" : " (off)");
     let [x, y] = toScreen(f.label_at[0], f.label_at[1]);
     if (f.kind === "point") y -= 20;
@@ -230,7 +276,7 @@ function labels() {
     const w = p.measureText(words).width / 2 + 4;
     x = Math.min(Math.max(x, w), state.width - w);
     const box = [x - w, y - 10, x + w, y + 10];
-    if (y < 8 || y > state.height - 8 || f.kind === "polygon" && f.span * state.px < 30 && !state.chosen.has(f.i)) continue;
+    if (y < 8 || y > state.height - 8 || f.kind === "polygon" && f.span * state.px < 1.2 * w && !state.chosen.has(f.i)) continue;
     if (taken.some((t) => box[0] < t[2] && t[0] < box[2] && box[1] < t[3] && t[1] < box[3])) continue;
     taken.push(box);
     p.lineWidth = 4; p.strokeStyle = "#fff"; p.lineJoin = "round"; p.strokeText(words, x, y);
@@ -247,10 +293,11 @@ function finding(m) {
   }
   if (!m.at) return;
   const [x, y] = toScreen(m.at[0], m.at[1]);
+  const full = m.chosen || m.grave;
   p.beginPath(); p.arc(x, y, m.chosen ? 15 : 11, 0, 7);
-  p.fillStyle = m.chosen ? "#8f2d00" : "#fff"; p.fill();
-  p.lineWidth = 2.5; p.strokeStyle = "#8f2d00"; p.stroke();
-  p.fillStyle = m.chosen ? "#fff" : "#8f2d00"; p.font = "700 12px system-ui, sans-serif"; p.textAlign = "center"; p.textBaseline = "middle";
+  p.fillStyle = full ? "#8f2d00" : "#fff"; p.fill();
+  p.lineWidth = 2.5; p.strokeStyle = m.chosen ? "#000" : "#8f2d00"; p.stroke();
+  p.fillStyle = full ? "#fff" : "#8f2d00"; p.font = "700 12px system-ui, sans-serif"; p.textAlign = "center"; p.textBaseline = "middle";
   p.fillText(m.text || "!", x, y + 0.5);
 }
 
@@ -272,7 +319,14 @@ function square(e, n) {
 
 function handles() {
   if (!state.handles) return;
-  for (const h of state.handles) square(h.at[0], h.at[1]);
+  // Squares that would lie on one another say nothing: come nearer to see them.
+  let last = null;
+  for (const h of state.handles) {
+    const at = toScreen(h.at[0], h.at[1]);
+    if (last && Math.hypot(at[0] - last[0], at[1] - last[1]) < 9) continue;
+    square(h.at[0], h.at[1]);
+    last = at;
+  }
 }
 
 function me() {

@@ -10,7 +10,9 @@ let form = { e: "", n: "", u: "", marks: "", date: "" };
 export const movedStep = {
   leave() { answer = null; map.setExtra(null); },
   list(desk) {
-    const out = [el("h2", {}, "Base moved"), el("p", {}, "When the base moves, every line of the plan moves with it. Say by how much, or measure marks again.")];
+    const out = [el("h2", {}, "Base moved")];
+    if (answer) out.push(...said(desk), el("h3", {}, "Another movement"));
+    out.push(el("p", {}, "When the base moves, every line of the plan moves with it. Say by how much, or measure marks again."));
     const e = el("input", { value: form.e, inputmode: "decimal", "data-key": "se", name: "e" });
     const n = el("input", { value: form.n, inputmode: "decimal", "data-key": "sn", name: "n" });
     const u = el("input", { value: form.u, inputmode: "decimal", placeholder: "not known", "data-key": "su", name: "u" });
@@ -20,7 +22,6 @@ export const movedStep = {
     out.push(lists.length
       ? el("div", { class: "form" }, field("Or marks measured again", choice(form.marks, [["", "—"], ...lists.map((f) => [f.name, f.name])], (v) => { form.marks = v; if (v) byMarks(desk, v); }, { "data-key": "remarks" })))
       : el("p", { class: "why" }, "Marks measured again: open the list (CSV) in step 1, then choose it here."));
-    if (answer) out.push(...said(desk));
     return out;
   },
 };
@@ -32,7 +33,8 @@ async function ask(desk, what) {
     ghost();
     map.whole();
     desk.show();
-    desk.tell(result.words);
+    document.getElementById("list").scrollTop = 0;
+    desk.tell(result.words, result.verdict !== "unchanged");
   });
 }
 

@@ -8,6 +8,7 @@ let fit = null;
 let pairing = -1;
 let grids = null;
 let near = "";
+let listed = "";     // the list that the marks were read from
 
 export const placeStep = {
   enter(desk) {
@@ -45,11 +46,12 @@ function byMarks(desk) {
   const out = [el("h3", {}, "From marks")];
   const lists = desk.work.files.filter((f) => !f.plan);
   if (lists.length) {
-    out.push(el("div", { class: "form" }, field("List of marks", choice(desk.work.place && desk.work.place.file || "", [["", "typed below"], ...lists.map((f) => [f.name, f.name])], async (name) => {
+    out.push(el("div", { class: "form" }, field("List of marks", choice(listed, [["", "typed below"], ...lists.map((f) => [f.name, f.name])], async (name) => {
       if (!name) return;
       await desk.busy("Reading the marks …", async () => {
         const { result } = await desk.ask("marks", { name });
         marks = result.marks;
+        listed = name;
         pairing = marks.findIndex((m) => m.x === undefined || m.x === null);
         desk.show();
         desk.tell(result.words);
@@ -57,7 +59,7 @@ function byMarks(desk) {
     }, { "data-key": "marks" }))));
   }
   out.push(el("ul", { class: "rows", "aria-label": "Marks" }, marks.map((m, i) => el("li", {},
-    el("span", { class: "grow" }, el("span", { class: "kind" }, m.name), " measured " + m.a + ", " + m.b + (m.x === undefined || m.x === null ? "; not paired" : "; drawn at " + Number(m.x).toFixed(3) + ", " + Number(m.y).toFixed(3))),
+    el("span", { class: "grow" }, el("span", { class: "kind" }, m.name), " measured " + short(m.a) + ", " + short(m.b) + (m.x === undefined || m.x === null ? "; not paired" : "; drawn at " + Number(m.x).toFixed(3) + ", " + Number(m.y).toFixed(3))),
     el("button", { "data-key": "pair " + i, "aria-pressed": String(pairing === i), onclick: () => { pairing = pairing === i ? -1 : i; desk.hint(pairing >= 0 ? "Tap the drawn point of " + m.name : ""); desk.show(); } }, "Pair"),
     el("button", { "data-key": "unpair " + i, onclick: () => { marks.splice(i, 1); pairing = -1; desk.show(); }, "aria-label": "Leave out " + m.name }, "Leave out")))));
   const f = el("form", { onsubmit: (e) => { e.preventDefault(); add(desk, e.target); } },
@@ -73,6 +75,9 @@ function byMarks(desk) {
   return out;
 }
 
+// short gives degrees to a centimetre, metres to a millimetre.
+const short = (x) => Math.abs(x) <= 360 ? x.toFixed(7) : x.toFixed(3);
+
 function add(desk, form) {
   const a = desk.number(form.e.value), b = desk.number(form.n.value);
   if (Number.isNaN(a) || Number.isNaN(b)) return desk.tell("A coordinate is no number: write 512034.25 or 9.4251", true);
@@ -86,7 +91,7 @@ function lay(desk, model, to) {
   const paired = marks.filter((m) => m.x !== undefined && m.x !== null);
   if (paired.length < 2) return desk.tell("At least two marks must be paired; four tell a blunder apart.", true);
   return desk.change((w) => { w.place = { marks: paired, model, to }; }, "The drawing lies on its marks. Look at the residuals.").then((ok) => {
-    if (ok) { fit = desk.view.fit; arrows(); desk.show(); map.whole(); }
+    if (ok) { fit = desk.view.fit; arrows(); desk.show(); map.whole(); document.getElementById("list").scrollTop = 0; }
   });
 }
 
