@@ -4,6 +4,7 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -47,6 +48,9 @@ type SkyReport struct {
 	Points  []SkyPoint
 	Zones   []SkyZone
 	Best    []SkyPlace // the best first; nil when not asked for
+	// BestAsked is set when Best was asked for, Measured when the horizon of the
+	// base was measured.
+	BestAsked, Measured bool
 	// Mast is how high the antenna of each base would have to stand.
 	Mast []MastAdvice
 	// Rules are the results of sky-blocked, satellites-few and radio-shadow.
@@ -70,6 +74,10 @@ type SkyPoint struct {
 	// of it, since its height is not told.
 	View    *orbit.View
 	Unknown []string
+	// Words are the figures of View against the limits of its feature, MaskDeg
+	// among them.
+	Words   string
+	MaskDeg float64
 	// BlockedBy names what hides sky above the mask, the most first.
 	BlockedBy []string
 	Horizon   *orbit.Horizon
@@ -93,6 +101,12 @@ type SkyZone struct {
 	// LossDB is the greatest loss of the radio over free space, NaN when not
 	// known, and DeafM2 the ground where it is over radio_loss_db.
 	LossDB, DeafM2 float64
+	// Few says when a place of it is thin, and FewPercent for how much of the day
+	// it may be.
+	Few        string
+	FewPercent float64
+
+	areas orb.MultiPolygon
 }
 
 // SkyCell is one place of a zone: its middle on the ground, the share of the
@@ -116,6 +130,9 @@ type SkyPlace struct {
 	HiddenPercent   float64
 	View            *orbit.View
 	ThinShare       float64
+	Words           string
+
+	awayM float64 // from the nearest base
 }
 
 // MastAdvice is how high an antenna must stand at a base's own place so that no
@@ -124,6 +141,9 @@ type SkyPlace struct {
 type MastAdvice struct {
 	Base          *schema.Feature
 	NowM, HeightM float64
+	// HiddenPercent and Words are the figures at HeightM.
+	HiddenPercent float64
+	Words         string
 }
 
 // MostMastM is the highest mast above today's antenna that is tried, in metres:
@@ -485,6 +505,7 @@ func Sky(p *schema.Plan, l schema.Limits, o SkyOptions) (*SkyReport, error) {
 	}
 	out.Day, out.Systems = r.day, orbit.Systems(r.day.Satellites)
 	r.horizon, r.places = o.Horizon, o.Places
+	out.BestAsked, out.Measured = o.Best, o.Horizon != nil
 	if r.places == 0 {
 		r.places = 400
 	}
@@ -554,6 +575,8 @@ func (r *run) seen() *seen {
 			p.BlockedBy = append(p.BlockedBy, "the horizon as measured")
 		}
 		p.View = day.Behind(p.Horizon)
+		l := r.of(r.featureOf(p.Feature))
+		p.Words, p.MaskDeg = skyWords(p.View, l), l.SkyMaskDeg
 	}
 	total := 0.0
 	zones := r.zones()
@@ -571,7 +594,10 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 	f := r.zones().features[i]
 	out := SkyZone{Feature: f.Feature, LossDB: math.NaN()}
 	areas := r.netOf(i).areas
+	out.areas = areas
 	l := r.of(f)
+	out.Few = fmt.Sprintf("fewer than %g satellites in sight, or PDOP over %s", math.Ceil(l.SatsMin), trim(l.PDOPMax, 1))
+	out.FewPercent = l.ThinSharePercent
 	area := plane.Area(areas)
 	if area <= 0 || total <= 0 {
 		return out
@@ -633,9 +659,13 @@ func each(areas orb.MultiPolygon, step float64, f func(at orb.Point)) {
 	}
 }
 
-// masts says how high each base's antenna would have to stand.
+// masts says how high each base's antenna would have to stand. A horizon that
+// was measured holds at the height it was measured at, and says nothing of others.
 func (r *run) masts() []MastAdvice {
 	var out []MastAdvice
+	if r.horizon != nil {
+		return nil
+	}
 	s := r.shadeOf()
 	for _, p := range r.seen().points {
 		if p.Feature.Role != schema.RoleBase || p.HiddenPercent < leastHidden || len(p.Unknown) > 0 {
@@ -650,8 +680,10 @@ func (r *run) masts() []MastAdvice {
 		mask := r.of(f).SkyMaskDeg
 		for up := 0.1; up <= MostMastM; up += 0.1 {
 			o.antenna = p.antenna + up
-			if h, _ := r.horizonAt(&o, s, mask); 100*h.HiddenShare(mask) < leastHidden {
-				advice.HeightM = math.Round(o.antenna*10) / 10
+			h, _ := r.horizonAt(&o, s, mask)
+			if hidden := 100 * h.HiddenShare(mask); hidden < leastHidden {
+				advice.HeightM, advice.HiddenPercent = math.Round(o.antenna*10)/10, hidden
+				advice.Words = skyWords(r.dayOf().Behind(h), r.of(f))
 				break
 			}
 		}
@@ -698,15 +730,11 @@ func (r *run) bestPlaces() []SkyPlace {
 			}
 		}
 	}
-	sort.SliceStable(out, func(i, k int) bool {
-		a, b := &out[i], &out[k]
-		if d := a.ThinShare - b.ThinShare; math.Abs(d) > 1e-9 {
-			return d < 0
-		}
-		if d := a.HiddenPercent - b.HiddenPercent; math.Abs(d) > 0.05 {
-			return d < 0
-		}
-		return a.MastM < b.MastM
+	// Half a percent of the day or of the sky is no reason for a longer mast.
+	half := func(percent float64) float64 { return math.Round(2 * percent) }
+	slices.SortStableFunc(out, func(a, b SkyPlace) int {
+		return cmp.Or(cmp.Compare(half(100*a.ThinShare), half(100*b.ThinShare)), cmp.Compare(half(a.HiddenPercent), half(b.HiddenPercent)),
+			cmp.Compare(a.MastM, b.MastM), cmp.Compare(a.awayM, b.awayM), cmp.Compare(a.HiddenPercent, b.HiddenPercent))
 	})
 	if len(out) > 10 {
 		out = out[:10]
@@ -714,26 +742,57 @@ func (r *run) bestPlaces() []SkyPlace {
 	return out
 }
 
+// bestOnWall is the lowest mast on a wall that hides no more than half a percent
+// over the least that any does, and of those the place nearest to a base; nil where
+// heights that are not told may hide sky all along it.
 func (r *run) bestOnWall(f *Feature, height float64, a, b, middle orb.Point, s *shade, day *orbit.Day, l *schema.Limits) *SkyPlace {
-	var best *SkyPlace
+	type try struct {
+		at                 orb.Point
+		mast, hidden, away float64
+		horizon            *orbit.Horizon
+	}
+	var tries []try
+	least := math.Inf(1)
 	ground := lowestHeight(f)
 	for _, at := range alongLine([]orb.Point{a, b}, 0.5) {
+		if len(s.mayShade(at, l.SkyMaskDeg)) > 0 {
+			continue
+		}
 		for _, mast := range mastsTried {
 			o := observer{f: f, at: at, ground: ground, antenna: height + mast}
-			if len(s.mayShade(at, l.SkyMaskDeg)) > 0 {
-				continue
-			}
 			h, _ := r.horizonAt(&o, s, l.SkyMaskDeg)
 			hidden := 100 * h.HiddenShare(l.SkyMaskDeg)
-			if best != nil && (hidden > best.HiddenPercent-0.05 || mast > best.MastM && hidden > best.HiddenPercent-0.5) {
-				continue
-			}
-			v := day.Behind(h)
-			best = &SkyPlace{Building: f.Feature, Side: sideOf(a, b, middle), At: r.Place(at), MastM: mast, AntennaM: height + mast,
-				HiddenPercent: hidden, View: v, ThinShare: v.ShareBad(int(math.Ceil(l.SatsMin)), l.PDOPMax)}
+			least = math.Min(least, hidden)
+			tries = append(tries, try{at, mast, hidden, r.fromBase(at), h})
 		}
 	}
-	return best
+	var best *try
+	for i := range tries {
+		if t := &tries[i]; t.hidden <= least+0.5 && (best == nil || cmp.Or(cmp.Compare(t.mast, best.mast), cmp.Compare(t.away, best.away), cmp.Compare(t.hidden, best.hidden)) < 0) {
+			best = t
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	v := day.Behind(best.horizon)
+	return &SkyPlace{Building: f.Feature, Side: sideOf(a, b, middle), At: r.Place(best.at), MastM: best.mast, AntennaM: height + best.mast,
+		HiddenPercent: best.hidden, View: v, ThinShare: v.ShareBad(int(math.Ceil(l.SatsMin)), l.PDOPMax), Words: skyWords(v, l), awayM: best.away}
+}
+
+// fromBase is how far in metres the nearest base stands, 0 where there is none.
+func (r *run) fromBase(at orb.Point) float64 {
+	away := math.Inf(1)
+	for _, f := range r.usableOf(schema.RoleBase) {
+		for i := range f.Points {
+			q := f.Points[i].Ground
+			away = math.Min(away, math.Hypot(at[0]-q[0], at[1]-q[1]))
+		}
+	}
+	if math.IsInf(away, 1) {
+		return 0
+	}
+	return away
 }
 
 // sideOf names the side of a building on which a wall stands, by the bearing

@@ -46,6 +46,9 @@ type Drawing struct {
 	// outcome of the check in a line.
 	Plain, Result string
 
+	// Sky is what the places see of the sky, nil where it is not shown.
+	Sky *Sky
+
 	// LonLat gives what a phone would say at a point of the ground, longitude and latitude
 	// in degrees of WGS 84; nil when that is not known to some metres.
 	LonLat func(orb.Point) (lon, lat float64, ok bool)

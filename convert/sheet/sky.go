@@ -1,133 +1,557 @@
-// The sky of a place as a polar plot: what is hidden, and the ways of the satellites.
+// The sky of a plan in pictures: the ground by the share of the day in which it is
+// in the shade, and the sky of each place as a polar plot. Both are marks on paper, so
+// that a sheet, a page and a drawing of their own show the same.
 
 package sheet
 
 import (
 	"fmt"
-	"html"
 	"io"
 	"math"
 	"strings"
 
+	"github.com/paulmach/orb"
+
+	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
 	"swardline/crs/orbit"
+	"swardline/schema"
 )
 
-// SkyPlot is one polar plot: north up, the horizon outside, the zenith in the middle.
-type SkyPlot struct {
-	Title, Words string
-	Horizon      *orbit.Horizon
-	Day          *orbit.Day
+// Sky is what a plan's places see of the sky.
+type Sky struct {
+	// Features are those of the map, north up.
+	Features []Feature
+	// Few says when a place counts as in the shade, such as "fewer than 6 satellites in
+	// sight, or PDOP over 6", and LimitPercent for how much of a day it may be.
+	Few          string
+	LimitPercent float64
+	Shades       []SkyShade
+	Plots        []SkyPlot
+	// Hides names what hides sky, the most first; Advice is where the mast goes.
+	Hides  []string
+	Advice string
+	Notes  []string
 }
 
-// Measures of a plot in millimetres.
+// SkyShade is the ground of one zone that is in the shade for a share of the day.
+type SkyShade struct {
+	Shade Shade
+	Areas []orb.Polygon
+}
+
+// Shade is a class of share of the day, from open to unknown.
+type Shade int
+
+// Classes of shade. ShadeUnknown is ground near things whose height is not told.
 const (
-	skyRadius = 42.0
-	skyMargin = 12.0
-	skyHead   = 11.0
-	skyFoot   = 13.0
-	skyWidth  = 2 * (skyRadius + skyMargin)
-	skyHeight = skyHead + 2*(skyRadius+6) + skyFoot
-	skyAcross = 2 // plots in a row
+	ShadeOpen Shade = iota
+	ShadeSome
+	ShadeMuch
+	ShadeMost
+	ShadeUnknown
+	shadeCount
 )
 
-// skyAt is where a direction lies in a plot, from its middle, in millimetres: the
-// distance from the middle is in proportion to 90 degrees less the elevation.
-func skyAt(azimuth, elevation float64) (x, y float64) {
-	r := skyRadius * (90 - math.Max(elevation, 0)) / 90
-	s, c := math.Sincos(azimuth * math.Pi / 180)
-	return r * s, -r * c
-}
+// shadeEnds are the upper ends in percent of the classes after the open one.
+var shadeEnds = [...]float64{25, 50}
 
-// SkySVG writes the plots on one drawing, two in a row.
-func SkySVG(w io.Writer, plots []SkyPlot) error {
-	across := min(skyAcross, max(len(plots), 1))
-	rows := (len(plots) + across - 1) / across
-	var b strings.Builder
-	width, height := float64(across)*skyWidth, float64(rows)*skyHeight+8
-	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%.1fmm\" height=\"%.1fmm\" viewBox=\"0 0 %.1f %.1f\" font-family=\"DejaVu Sans, sans-serif\" font-size=\"2.6\">\n", width, height, width, height)
-	b.WriteString("<title>The sky over a day</title>\n")
-	// Hidden sky is hatched, so that it can be told in black and white.
-	b.WriteString("<defs><pattern id=\"hidden\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect width=\"1.6\" height=\"1.6\" fill=\"#e4e4e4\"/><path d=\"M0 0V1.6\" stroke=\"#444\" stroke-width=\"0.35\"/></pattern></defs>\n")
-	fmt.Fprintf(&b, "<rect width=\"%.1f\" height=\"%.1f\" fill=\"#fff\"/>\n", width, height)
-	for i := range plots {
-		x := float64(i%across)*skyWidth + skyWidth/2
-		y := float64(i/across)*skyHeight + skyHead + skyRadius + 6
-		plots[i].svg(&b, x, y)
+// ShadeOf is the class of a share, 0 to 1 or NaN, where up to limit percent is open.
+func ShadeOf(share, limit float64) Shade {
+	switch percent := 100 * share; {
+	case math.IsNaN(share):
+		return ShadeUnknown
+	case percent <= limit:
+		return ShadeOpen
+	case percent <= shadeEnds[0]:
+		return ShadeSome
+	case percent <= shadeEnds[1]:
+		return ShadeMuch
 	}
-	fmt.Fprintf(&b, "<g transform=\"translate(4 %.1f)\"><rect width=\"6\" height=\"3\" fill=\"url(#hidden)\" stroke=\"#000\" stroke-width=\"0.2\"/><text x=\"7.5\" y=\"2.6\">hidden, or below the mask</text>"+
-		"<path d=\"M52 1.5h8\" stroke=\"#0072b2\" stroke-width=\"0.5\"/><text x=\"61.5\" y=\"2.6\">way of a satellite</text></g>\n", height-5)
-	b.WriteString("</svg>\n")
-	_, err := io.WriteString(w, b.String())
-	return err
+	return ShadeMost
 }
 
-func (p *SkyPlot) svg(b *strings.Builder, x, y float64) {
-	fmt.Fprintf(b, "<g transform=\"translate(%.1f %.1f)\">\n", x, y)
-	fmt.Fprintf(b, "<text y=\"%.1f\" text-anchor=\"middle\" font-size=\"3.5\" font-weight=\"bold\">%s</text>\n", -skyRadius-7.5, html.EscapeString(p.Title))
-	p.tracks(b)
-	p.hidden(b)
-	for el := 0; el < 90; el += 30 {
-		_, r := skyAt(180, float64(el))
-		fmt.Fprintf(b, "<circle r=\"%.2f\" fill=\"none\" stroke=\"#000\" stroke-width=\"%s\"/>\n", r, map[bool]string{true: "0.5", false: "0.18"}[el == 0])
-		if el > 0 {
-			fmt.Fprintf(b, "<text x=\"0.6\" y=\"%.2f\" font-size=\"2.2\">%d°</text>\n", -r-0.5, el)
+// shadeWords are the legend of the classes.
+func shadeWords(limit float64) [shadeCount]string {
+	l := trim(limit)
+	out := [shadeCount]string{"up to " + l + " % of the day", l + " to 25 %", "25 to 50 %", "over 50 %", "not known: a height is missing"}
+	if limit >= shadeEnds[0] {
+		out[ShadeSome], out[ShadeMuch] = "", l+" to 50 %"
+	}
+	if limit >= shadeEnds[1] {
+		out[ShadeMuch], out[ShadeMost] = "", "over "+l+" %"
+	}
+	return out
+}
+
+// shadeLooks tell the classes by density first and by colour second: lines closer and
+// closer, and tints of one blue that darken, which eyes of every kind rank alike. What
+// is not known is dotted across.
+var shadeLooks = [shadeCount]look{
+	ShadeOpen:    {},
+	ShadeSome:    {fill: tint(blue), opacity: 0.12, hatches: []hatch{{angle: 45, gap: 3, line: ink.Line{Color: black, Width: 0.12}}}},
+	ShadeMuch:    {fill: tint(blue), opacity: 0.28, hatches: []hatch{{angle: 45, gap: 1.5, line: ink.Line{Color: black, Width: 0.14}}}},
+	ShadeMost:    {fill: tint(blue), opacity: 0.5, hatches: []hatch{{angle: 45, gap: 1, line: ink.Line{Color: black, Width: 0.16}}, {angle: 135, gap: 1, line: ink.Line{Color: black, Width: 0.16}}}},
+	ShadeUnknown: {fill: tint(yellow), opacity: 0.3, hatches: []hatch{{angle: 0, gap: 1.6, line: ink.Line{Color: black, Width: 0.3, Dash: []float64{0.3, 1.5}}}}},
+}
+
+// SkyPlot is the sky of one place: north up, the horizon outside, the zenith in the
+// middle.
+type SkyPlot struct {
+	Title string
+	// Words are lines below it.
+	Words   []string
+	Horizon *orbit.Horizon
+	Day     *orbit.Day
+	// MaskDeg is the elevation below which no satellite counts.
+	MaskDeg float64
+}
+
+// Measures of the pictures in millimetres.
+const (
+	skyRadius  = 40.0 // of a plot, at the most
+	skyAround  = 6.5  // kept free round it for the letters of its bearings
+	skyCell    = 90.0 // the least width of a plot with what is around it
+	skyMapMost = 118.0
+	skyPanel   = 66.0
+	skyWidth   = 200.0 // of the drawing of its own
+)
+
+// trackStepS is how far apart in seconds the points of a satellite's way are drawn: in
+// a quarter of an hour it moves by some 8 degrees at the most (12 hours round the
+// earth), 3.5 mm of paper.
+const trackStepS = 900
+
+// SkySVG writes the pictures on one drawing.
+func SkySVG(w io.Writer, sky *Sky) error { return ink.SVG(w, sky.page("The sky over a day")) }
+
+// page is the drawing of its own, as long as it needs.
+func (sky *Sky) page(title string) *ink.Page {
+	p := &ink.Page{W: skyWidth + 2*margin, Title: title, Desc: strings.Join(sky.Notes, " ")}
+	h := 0.0
+	blocks := sky.blocks(skyWidth, skyMapMost)
+	for _, b := range blocks {
+		h += b.h
+	}
+	p.H = h + 2*margin
+	flow(p, []column{{margin, margin, skyWidth, h + 1}}, blocks)
+	return p
+}
+
+// blocks are the pictures for a column w wide, the map at most mapH high.
+func (sky *Sky) blocks(w, mapH float64) []block {
+	var out []block
+	if sky.Advice != "" {
+		out = append(out, paragraph(sky.Advice, headSize, w, true))
+	}
+	if b, ok := sky.siteMap(w, mapH); ok {
+		out = append(out, b)
+	}
+	across := max(1, int(w/skyCell))
+	for i := 0; i < len(sky.Plots); i += across {
+		out = append(out, plotRow(sky.Plots[i:min(i+across, len(sky.Plots))], w/float64(across)))
+	}
+	if len(sky.Plots) > 0 {
+		out = append(out, plotLegend())
+	}
+	for _, n := range sky.Notes {
+		out = append(out, paragraph(n, tableSize, w, false))
+	}
+	return out
+}
+
+// siteMap is the map of the shade with its legend beside it.
+func (sky *Sky) siteMap(w, mapH float64) (block, bool) {
+	d := Drawing{Features: sky.Features}
+	ground, ok := d.bounds()
+	if !ok {
+		return block{}, false
+	}
+	mapW := w - skyPanel - columnGap
+	ground = grown(ground)
+	scale := 0.0
+	for _, n := range RoundScales() {
+		mm := 1000 / n
+		if (ground.Max[0]-ground.Min[0])*mm <= mapW-2*mapPadding && (ground.Max[1]-ground.Min[1])*mm <= mapH-2*mapPadding {
+			scale = n
+			break
 		}
 	}
+	if scale == 0 {
+		return block{}, false
+	}
+	panel := sky.panel(skyPanel, scale)
+	needs := 0.0
+	for _, b := range panel {
+		needs += b.h
+	}
+	h := math.Min(mapH, math.Max(math.Max((ground.Max[1]-ground.Min[1])*1000/scale+2*mapPadding, 60), needs))
+	mid := ground.Center()
+	half := orb.Point{mapW / 2 * scale / 1000, h / 2 * scale / 1000}
+	shown := orb.Bound{Min: orb.Point{mid[0] - half[0], mid[1] - half[1]}, Max: orb.Point{mid[0] + half[0], mid[1] + half[1]}}
+	return block{h: h + 5, draw: func(p *ink.Page, x, y, _ float64) {
+		v := newView(p, x, y, mapW, h, shown)
+		sky.drawMap(v)
+		flow(p, []column{{x + mapW + columnGap, y, skyPanel, h + 5}}, panel)
+	}}, true
+}
+
+func (sky *Sky) drawMap(v *view) {
+	p := v.page
+	p.Add(&ink.Group{Tag: "Figure", Class: "sky-map", Title: "ground by the share of the day in the shade", Alt: "Map of the ground by the share of the day in the shade. " + strings.Join(sky.shadeAreas(), "; "),
+		Box: &[4]float64{v.x, v.y, v.w, v.h}, Clip: &[4]float64{v.x, v.y, v.w, v.h}})
+	for i := range sky.Shades {
+		s := &sky.Shades[i]
+		for _, a := range s.Areas {
+			v.shade(a, s.Shade)
+		}
+	}
+	quiet := ink.Line{Color: grey, Width: 0.2}
+	var named, signs []Feature
+	for i := range sky.Features {
+		f := &sky.Features[i]
+		switch {
+		case f.Role == schema.RoleBase || f.Role == schema.RoleDock:
+			signs = append(signs, *f)
+			named = append(named, skyNamed(f))
+		case f.Role == schema.RoleBuilding || f.Role == schema.RoleHazard && f.HeightM > 0 || f.Role == schema.RoleEdge && f.HeightM > 0:
+			v.feature(f)
+			named = append(named, skyNamed(f))
+		default:
+			line := quiet
+			if f.Role == schema.RoleZone {
+				line = lookOf(f.Role).line
+				named = append(named, skyNamed(f))
+			}
+			if subs := v.outlines(f); len(subs) > 0 {
+				p.Add(&ink.Path{Subs: subs, Line: &line})
+			}
+		}
+	}
+	r := newRoom(v)
+	for i := range signs {
+		v.feature(&signs[i])
+	}
+	v.signs(signs, r)
+	v.labels(named, nil, r)
+	p.Add(ink.End{})
+	p.Rect(v.x, v.y, v.w, v.h, nil, &ink.Line{Color: black, Width: 0.35})
+	northMark(p, v.x+v.w-6, v.y+4)
+}
+
+// northMark is an arrow to true north, which is up.
+func northMark(p *ink.Page, x, y float64) {
+	p.Add(&ink.Group{Class: "north", Title: "north is up", Tag: "Figure", Alt: "North is up.", Box: &[4]float64{x - 3, y - 3, 6, 15}})
+	p.Rect(x-3.5, y-2.5, 7, 15.5, &white, nil)
+	p.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{x, y}, {x + 2, y + 7}, {x, y + 5.6}, {x - 2, y + 7}}, Closed: true}}, Fill: &black},
+		&ink.Text{At: ink.Point{x, y + 11}, Size: headSize, Bold: true, Anchor: 0.5, S: "N"}, ink.End{})
+}
+
+// skyNamed is a feature as the map of the sky names it: with its height where it has
+// one.
+func skyNamed(f *Feature) Feature {
+	out := *f
+	name := f.Label()
+	switch {
+	case f.HeightM > 0:
+		name += ", " + trim(f.HeightM) + " m"
+	case f.Role == schema.RoleBuilding:
+		name += ", height not told"
+	case f.AntennaM > 0:
+		name += ", " + trim(f.AntennaM) + " m"
+	}
+	out.Code, out.Name, out.Note, out.AreaM2, out.NetM2 = name, "", "", math.NaN(), math.NaN()
+	return out
+}
+
+// shade lays one class over an area, without an outline.
+func (v *view) shade(a orb.Polygon, s Shade) {
+	l := &shadeLooks[s]
+	if l.fill == nil {
+		return
+	}
+	var subs []ink.Sub
+	for _, ring := range a {
+		subs = append(subs, ink.Sub{Points: v.run(ring), Closed: true})
+	}
+	v.page.Add(&ink.Path{Subs: subs, Fill: l.fill, Opacity: l.opacity})
+	for _, h := range l.hatches {
+		v.hatch(subs, h, math.NaN())
+	}
+}
+
+// shadeAreas tells the classes that the map shows in words, with their areas.
+func (sky *Sky) shadeAreas() []string {
+	words := shadeWords(sky.LimitPercent)
+	var sums [shadeCount]float64
+	for _, s := range sky.Shades {
+		for _, a := range s.Areas {
+			sums[s.Shade] += levelArea(a)
+		}
+	}
+	var out []string
+	for i, m2 := range sums {
+		if m2 > 0 {
+			out = append(out, words[i]+": "+area(m2)+" m²")
+		}
+	}
+	return out
+}
+
+// levelArea is the area of a polygon by its rings, holes taken off.
+func levelArea(a orb.Polygon) float64 {
+	sum := 0.0
+	for i, ring := range a {
+		twice := 0.0
+		for k := range ring {
+			p, q := ring[k], ring[(k+1)%len(ring)]
+			twice += (p[0]-ring[0][0])*(q[1]-ring[0][1]) - (q[0]-ring[0][0])*(p[1]-ring[0][1])
+		}
+		part := math.Abs(twice) / 2
+		if i > 0 {
+			part = -part
+		}
+		sum += part
+	}
+	return sum
+}
+
+// panel is what stands beside the map.
+func (sky *Sky) panel(w, scale float64) []block {
+	out := []block{scaleBar(scale, w), heading("Shade of the satellites")}
+	out = append(out, paragraph("By the share of the day with "+sky.Few+", at the height of the machine's antenna:", tableSize, w, false))
+	words := shadeWords(sky.LimitPercent)
+	var sums [shadeCount]float64
+	for _, s := range sky.Shades {
+		for _, a := range s.Areas {
+			sums[s.Shade] += levelArea(a)
+		}
+	}
+	for i, text := range words {
+		if text == "" {
+			continue
+		}
+		m2 := "none"
+		if sums[i] > 0 {
+			m2 = area(sums[i]) + " m²"
+		}
+		out = append(out, shadeRow(Shade(i), text, m2))
+	}
+	if len(sky.Hides) > 0 {
+		const most = 6
+		text := "Hides sky: " + strings.Join(sky.Hides[:min(most, len(sky.Hides))], ", ")
+		if len(sky.Hides) > most {
+			text += fmt.Sprintf(" and %d more", len(sky.Hides)-most)
+		}
+		out = append(out, block{h: 1.5, draw: func(*ink.Page, float64, float64, float64) {}}, paragraph(text+".", tableSize, w, false))
+	}
+	return out
+}
+
+// shadeRow is one line of the legend: a swatch, what it says and how much there is.
+func shadeRow(s Shade, text, m2 string) block {
+	return block{h: 6.2, draw: func(p *ink.Page, x, y, w float64) {
+		const sw, sh = 11.0, 5.0
+		v := newView(p, x, y, sw, sh, orb.Bound{Max: orb.Point{sw, sh}})
+		p.Add(&ink.Group{Class: "sky-legend", Title: text})
+		v.shade(orb.Polygon{{{0, 0}, {sw, 0}, {sw, sh}, {0, sh}, {0, 0}}}, s)
+		p.Rect(x, y, sw, sh, nil, &ink.Line{Color: black, Width: 0.2})
+		p.Add(&ink.Text{At: ink.Point{x + sw + 2, y + 3.4}, Size: tableSize, S: text},
+			&ink.Text{At: ink.Point{x + w, y + 3.4}, Size: tableSize, Anchor: 1, S: m2}, ink.End{})
+	}}
+}
+
+// plotRow is a row of plots, each in a cell of a width.
+func plotRow(plots []SkyPlot, cell float64) block {
+	radius := math.Min(skyRadius, cell/2-skyAround)
+	var words [][]string
+	lines := 0
+	for _, p := range plots {
+		var w []string
+		for _, l := range p.Words {
+			w = append(w, wrap(l, tableSize, cell-4, false)...)
+		}
+		words = append(words, w)
+		lines = max(lines, len(w))
+	}
+	head := headSize + 2.5
+	return block{h: head + 2*(radius+skyAround) + float64(lines)*tableSize*lineGap + 4, draw: func(p *ink.Page, x, y, _ float64) {
+		for i := range plots {
+			s := &plots[i]
+			mid := ink.Point{x + (float64(i)+0.5)*cell, y + head + skyAround + radius}
+			p.Add(&ink.Group{Tag: "Figure", Class: "sky-plot", Title: s.Title, Alt: "The sky of " + s.Title + ". " + strings.Join(s.Words, ". "),
+				Box: &[4]float64{mid[0] - cell/2, y, cell, head + 2*(radius+skyAround)}})
+			title := s.Title
+			if l := wrap(title, headSize, cell-4, true); len(l) > 1 {
+				title = l[0] + " …"
+			}
+			p.Add(&ink.Text{At: ink.Point{mid[0], y + headSize}, Size: headSize, Bold: true, Anchor: 0.5, S: title})
+			s.draw(p, mid, radius)
+			p.Add(ink.End{})
+			for k, l := range words[i] {
+				p.Add(&ink.Text{At: ink.Point{mid[0], mid[1] + radius + skyAround + 2.4 + float64(k)*tableSize*lineGap}, Size: tableSize, Anchor: 0.5, S: l})
+			}
+		}
+	}}
+}
+
+// plotLegend says what the plots are made of.
+func plotLegend() block {
+	return block{h: 6.5, draw: func(p *ink.Page, x, y, _ float64) {
+		const sw, sh = 8.0, 3.4
+		hideArea(p, []ink.Sub{{Points: []ink.Point{{x, y}, {x + sw, y}, {x + sw, y + sh}, {x, y + sh}}, Closed: true}})
+		p.Rect(x, y, sw, sh, nil, &ink.Line{Color: black, Width: 0.2})
+		at := x + sw + 2
+		item := func(text string) {
+			p.Add(&ink.Text{At: ink.Point{at, y + 2.7}, Size: tableSize, S: text})
+			at += typeface.Width(text, tableSize, false) + 7
+		}
+		item("sky that is hidden")
+		p.Polyline(maskLine, ink.Point{at, y + 1.7}, ink.Point{at + 8, y + 1.7})
+		at += 10
+		item("mask: nothing lower counts")
+		p.Polyline(ink.Line{Color: blue, Width: 0.3}, ink.Point{at, y + 1.7}, ink.Point{at + 8, y + 1.7})
+		at += 10
+		item("ways of the satellites")
+	}}
+}
+
+var maskLine = ink.Line{Color: black, Width: 0.3, Dash: []float64{1.6, 0.9}}
+
+// skyAt is where a direction lies in a plot, from its middle: the distance from the
+// middle is in proportion to 90 degrees less the elevation. It is rounded to a
+// hundredth of a millimetre, which keeps files small.
+func skyAt(mid ink.Point, radius, azimuth, elevation float64) ink.Point {
+	r := radius * (90 - math.Max(elevation, 0)) / 90
+	s, c := math.Sincos(azimuth * math.Pi / 180)
+	hundredth := func(x float64) float64 { return math.Round(100*x) / 100 }
+	return ink.Point{hundredth(mid[0] + r*s), hundredth(mid[1] - r*c)}
+}
+
+func (s *SkyPlot) draw(p *ink.Page, mid ink.Point, radius float64) {
+	at := func(az, el float64) ink.Point { return skyAt(mid, radius, az, el) }
+	circle := func(el float64) []ink.Point {
+		var pts []ink.Point
+		for az := 0.0; az < 360; az += 3 {
+			pts = append(pts, at(az, el))
+		}
+		return pts
+	}
+	if subs := s.tracks(at); len(subs) > 0 {
+		p.Add(&ink.Path{Subs: subs, Line: &ink.Line{Color: blue, Width: 0.1}})
+	}
+	for _, subs := range s.hidden(at, circle(0)) {
+		hideArea(p, subs)
+	}
+	ring := func(el float64, l ink.Line) {
+		p.Add(&ink.Path{Subs: []ink.Sub{{Points: circle(el), Closed: true}}, Line: &l})
+	}
+	ring(30, ink.Line{Color: black, Width: 0.15})
+	ring(60, ink.Line{Color: black, Width: 0.15})
+	if s.MaskDeg > 0 && s.MaskDeg < 90 {
+		ring(s.MaskDeg, maskLine)
+	}
+	ring(0, ink.Line{Color: black, Width: 0.5})
 	for _, q := range [...]struct {
 		name string
 		az   float64
 	}{{"N", 0}, {"E", 90}, {"S", 180}, {"W", 270}} {
-		x, y := skyAt(q.az, 0)
-		fmt.Fprintf(b, "<path d=\"M0 0L%.2f %.2f\" stroke=\"#000\" stroke-width=\"0.12\"/>\n", x, y)
-		fmt.Fprintf(b, "<text x=\"%.2f\" y=\"%.2f\" text-anchor=\"middle\" font-size=\"3.5\">%s</text>\n", x*1.07, y*1.07+1.2, q.name)
+		p.Polyline(ink.Line{Color: black, Width: 0.12}, mid, at(q.az, 0))
+		sin, cos := math.Sincos(q.az * math.Pi / 180)
+		p.Add(&ink.Text{At: ink.Point{mid[0] + (radius+3.4)*sin, mid[1] - (radius+3.4)*cos + 1.25}, Size: headSize, Bold: q.az == 0, Anchor: 0.5, S: q.name})
 	}
-	fmt.Fprintf(b, "<text y=\"%.1f\" text-anchor=\"middle\">%s</text>\n</g>\n", skyRadius+9, html.EscapeString(p.Words))
-}
-
-// hidden draws what is hidden: from the outside up to the top of each bin, and bands.
-func (p *SkyPlot) hidden(b *strings.Builder) {
-	var d strings.Builder
-	ring := func(from, to, low, high float64) {
-		x0, y0 := skyAt(from, low)
-		x1, y1 := skyAt(to, low)
-		x2, y2 := skyAt(to, high)
-		x3, y3 := skyAt(from, high)
-		fmt.Fprintf(&d, "M%.2f %.2fL%.2f %.2fL%.2f %.2fL%.2f %.2fZ", x0, y0, x1, y1, x2, y2, x3, y3)
-	}
-	for az := 0.0; az < 360; {
-		top := p.Horizon.Top(az)
-		end := az + 0.5
-		for end < 360 && math.Abs(p.Horizon.Top(end)-top) < 0.05 && end-az < 5 {
-			end += 0.5
-		}
-		if top > 0 {
-			ring(az, end, 0, top)
-		}
-		az = end
-	}
-	p.Horizon.Bands(func(from, to, low, high float64) { ring(from, to, low, high) })
-	if d.Len() > 0 {
-		fmt.Fprintf(b, "<path d=\"%s\" fill=\"url(#hidden)\"/>\n", d.String())
+	for _, el := range [...]float64{30, 60} {
+		q := at(0, el)
+		p.Add(&ink.Text{At: ink.Point{q[0] + 0.8, q[1] - 0.6}, Size: tableSize, Halo: 0.7, S: trim(el) + "°"})
 	}
 }
 
-// tracks draws the ways of the satellites, cut where they set.
-func (p *SkyPlot) tracks(b *strings.Builder) {
-	type step struct {
-		k    int
-		x, y float64
-	}
-	last := map[int]step{}
-	var d strings.Builder
-	for k := range p.Day.Steps() {
-		for _, s := range p.Day.Sights(k) {
-			x, y := skyAt(s.Azimuth, s.Elevation)
-			old, seen := last[s.Satellite]
-			if seen && old.k == k-1 {
-				fmt.Fprintf(&d, "M%.1f %.1fL%.1f %.1f", old.x, old.y, x, y)
+// hideArea fills and hatches sky that is hidden.
+func hideArea(p *ink.Page, subs []ink.Sub) {
+	p.Add(&ink.Path{Subs: subs, Fill: &lightGrey, Opacity: 0.75})
+	lo, hi := ink.Point{math.Inf(1), math.Inf(1)}, ink.Point{math.Inf(-1), math.Inf(-1)}
+	var rings [][]ink.Point
+	for _, s := range subs {
+		rings = append(rings, s.Points)
+		for _, q := range s.Points {
+			for k := range 2 {
+				lo[k], hi[k] = math.Min(lo[k], q[k]), math.Max(hi[k], q[k])
 			}
-			last[s.Satellite] = step{k, x, y}
 		}
 	}
-	fmt.Fprintf(b, "<path d=\"%s\" fill=\"none\" stroke=\"#0072b2\" stroke-width=\"0.12\" stroke-opacity=\"0.7\"/>\n", d.String())
+	var lines []ink.Sub
+	for _, l := range hatchLines(rings, lo, 45, 1.2, lo, hi) {
+		lines = append(lines, ink.Sub{Points: []ink.Point{l[0], l[1]}})
+	}
+	if len(lines) > 0 {
+		p.Add(&ink.Path{Subs: lines, Line: &ink.Line{Color: black, Width: 0.14}})
+	}
+}
+
+// hidden gives what is hidden as areas: the ring between the horizon and the top of
+// what stands on it, and bands of crowns above that, neighbours of about one height as
+// one.
+func (s *SkyPlot) hidden(at func(az, el float64) ink.Point, outer []ink.Point) [][]ink.Sub {
+	var out [][]ink.Sub
+	const step = 0.5
+	var inner []ink.Point
+	add := func(q ink.Point) {
+		if n := len(inner); n == 0 || inner[n-1] != q {
+			inner = append(inner, q)
+		}
+	}
+	any, last := false, math.NaN()
+	for az := 0.0; az < 360; az += step {
+		top := s.Horizon.Top(az + step/2)
+		any = any || top > 0
+		// A flat top needs a point only every few degrees.
+		if top != last || math.Mod(az, 3) == 0 {
+			add(at(az, top))
+		}
+		if next := s.Horizon.Top(az + 1.5*step); next != top {
+			add(at(az+step, top))
+		}
+		last = top
+	}
+	if any {
+		out = append(out, []ink.Sub{{Points: outer, Closed: true}, {Points: inner, Closed: true}})
+	}
+	type band struct{ from, to, low, high float64 }
+	var bands []band
+	s.Horizon.Bands(func(from, to, low, high float64) {
+		if n := len(bands) - 1; n >= 0 && bands[n].to == from && math.Abs(bands[n].low-low) < 0.2 && math.Abs(bands[n].high-high) < 0.2 && to-bands[n].from <= 6 {
+			bands[n].to = to
+			return
+		}
+		bands = append(bands, band{from, to, low, high})
+	})
+	var subs []ink.Sub
+	for _, b := range bands {
+		subs = append(subs, ink.Sub{Closed: true, Points: []ink.Point{at(b.from, b.low), at(b.to, b.low), at(b.to, b.high), at(b.from, b.high)}})
+	}
+	if len(subs) > 0 {
+		out = append(out, subs)
+	}
+	return out
+}
+
+// tracks are the ways of the satellites, cut where they set.
+func (s *SkyPlot) tracks(at func(az, el float64) ink.Point) []ink.Sub {
+	every := max(1, int(trackStepS/s.Day.Step))
+	type way struct{ k, sub int }
+	last := map[int]way{}
+	var out []ink.Sub
+	for k := 0; k < s.Day.Steps(); k += every {
+		for _, x := range s.Day.Sights(k) {
+			q := at(x.Azimuth, x.Elevation)
+			w, seen := last[x.Satellite]
+			if !seen || w.k != k-every {
+				w.sub = len(out)
+				out = append(out, ink.Sub{})
+			}
+			out[w.sub].Points = append(out[w.sub].Points, q)
+			last[x.Satellite] = way{k, w.sub}
+		}
+	}
+	return out
 }

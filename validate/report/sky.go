@@ -53,6 +53,7 @@ type skyJSON struct {
 	StepS          float64    `json:"step_s"`
 	Points         []skyPoint `json:"points"`
 	Zones          []skyZone  `json:"zones"`
+	Advice         []string   `json:"advice,omitempty"`
 	Mast           []skyMast  `json:"mast,omitempty"`
 	Best           []skyBest  `json:"best_places,omitempty"`
 	Rules          []Rule     `json:"rules"`
@@ -168,7 +169,7 @@ func (s *Sky) JSON(w io.Writer) error {
 	refs := references(r.Site.Plan)
 	l := s.limits()
 	out := skyJSON{Path: s.Path, Sky: s.kind(), Almanac: s.Almanac, StepS: r.StepS, Constellations: []string{}, Points: []skyPoint{}, Zones: []skyZone{},
-		Rules: []Rule{}, Limits: []limitUse{}, Findings: []Finding{}, Notes: s.notes()}
+		Rules: []Rule{}, Limits: []limitUse{}, Findings: []Finding{}, Advice: r.Advice(), Notes: s.Notes()}
 	if !r.Nominal {
 		out.From = r.Start.UTC().Format("2006-01-02T15:04:05Z")
 	}
@@ -259,7 +260,8 @@ func (s *Sky) limits() schema.Limits {
 	return l
 }
 
-func (s *Sky) notes() []string {
+// Notes are what has to be known beside the figures.
+func (s *Sky) Notes() []string {
 	var out []string
 	if s.Report.Nominal {
 		out = append(out, orbit.NominalSky, "the nominal sky has no date: its figures are shares of a day, never times")
@@ -277,6 +279,9 @@ func (s *Sky) Text(w io.Writer) error {
 	var names []string
 	for _, x := range r.Systems {
 		names = append(names, x.String())
+	}
+	for _, line := range r.Advice() {
+		b.WriteString(line + "\n")
 	}
 	fmt.Fprintf(&b, "%s: the sky over a day, %s, %d satellites of %s, every %.0f s\n", s.Path, s.kind(), len(r.Day.Satellites), strings.Join(names, ", "), r.StepS)
 	if !r.Nominal {
@@ -351,7 +356,7 @@ func (s *Sky) Text(w io.Writer) error {
 		b.WriteString("  none\n")
 	}
 	b.WriteByte('\n')
-	for _, n := range s.notes() {
+	for _, n := range s.Notes() {
 		b.WriteString(n + "\n")
 	}
 	b.WriteString(before("\n", s.Caution) + "\n")

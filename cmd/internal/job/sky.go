@@ -44,7 +44,7 @@ func (j *Job) Sky(o *SkyOptions) (*Looked, error) {
 	}
 	for _, name := range o.Reports {
 		if formOf(name) == nil && !strings.EqualFold(filepath.Ext(name), ".svg") {
-			return nil, Refuse("a report ends in .json, .txt, .svg (the polar plots), .sarif, .xml (JUnit), .geojson, .csv or .html", "%s %s: the ending names no form of report", j.option("report"), name)
+			return nil, Refuse("a report ends in .json, .txt, .svg (the pictures), .sarif, .xml (JUnit), .geojson, .csv or .html", "%s %s: the ending names no form of report", j.option("report"), name)
 		}
 	}
 	p, err := j.plan(o.Path, &o.Reading, limits)
@@ -84,7 +84,7 @@ func (j *Job) Sky(o *SkyOptions) (*Looked, error) {
 			}
 			continue
 		}
-		if err := j.Store.Write(name, func(w io.Writer) error { return sheet.SkySVG(w, skyPlots(out.Report.Report)) }); err != nil {
+		if err := j.Store.Write(name, func(w io.Writer) error { return sheet.SkySVG(w, skyDrawn(out.Report.Report, out.Report.Notes())) }); err != nil {
 			return out, err
 		}
 	}
@@ -160,23 +160,4 @@ func (j *Job) orbits(o *SkyOptions, opts *validate.SkyOptions, r *report.Sky) er
 	}
 	opts.Satellites = a.Satellites
 	return nil
-}
-
-// skyPlots are the polar plots of a report: bases, docks and line-up points.
-func skyPlots(r *validate.SkyReport) []sheet.SkyPlot {
-	var out []sheet.SkyPlot
-	for i := range r.Points {
-		p := &r.Points[i]
-		if p.View == nil {
-			continue
-		}
-		title := string(p.Feature.Role) + " " + p.Feature.Label()
-		if p.What != "" {
-			title += ", " + p.What
-		}
-		_, least := p.View.CountRange()
-		out = append(out, sheet.SkyPlot{Title: title, Horizon: p.Horizon, Day: r.Day,
-			Words: fmt.Sprintf("%.0f %% hidden, %d satellites at least", p.HiddenPercent, least)})
-	}
-	return out
 }
