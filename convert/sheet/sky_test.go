@@ -152,7 +152,7 @@ func TestSkySVG(t *testing.T) {
 			texts[string(c)] = true
 		}
 	}
-	for _, want := range []string{"base Mast", "46 % hidden", "The mast stays.", "shares of a day, never times", "over 50 %", "200 m²", "not known: a height is missing", "100 m²", "G1 House, 9 m", "B1 Mast, 2 m", "1:200", "N", "Z1 Lawn <west> & more"} {
+	for _, want := range []string{"base Mast", "46 % hidden", "The mast stays.", "shares of a day, never times", "over 50 %", "200 m²", "not known: a height is missing", "100 m²", "G1 House, 9 m", "B1 Mast, 2 m", "1:500", "N", "Z1 Lawn <west> & more"} {
 		if !texts[want] {
 			t.Errorf("the drawing does not say %q", want)
 		}
