@@ -62,7 +62,7 @@ const (
 // twice is cut off, and what was left open is closed straight.
 func (a *joiner) closeWalked(it *Piece, g *geom.LineString) bool {
 	flat, stride := g.FlatCoords(), g.Stride()
-	if it.Feature.Source.Format != "gpx" || g.NumCoords() < 6 {
+	if !it.Walked || g.NumCoords() < 6 {
 		return false
 	}
 	whole := a.scale.length(flat, stride)

@@ -21,6 +21,9 @@ import (
 type Piece struct {
 	Feature *schema.Feature
 	Layer   string // for messages
+	// Walked is true for a line that was walked or driven with a receiver, whose end
+	// may miss its start or go past it.
+	Walked bool
 	// Gone is true when the piece has become part of another one.
 	Gone bool
 }

@@ -222,7 +222,7 @@ func walked(past float64) *Piece {
 	}
 	x, y := at(120 + past)
 	p := open(append(flat, x, y+0.4)...)
-	p.Feature.Source.Format = "gpx"
+	p.Walked = true
 	return p
 }
 
@@ -249,7 +249,7 @@ func TestWalkedOutlines(t *testing.T) {
 		}
 		// A drawing's line is no walk.
 		q := walked(c.past)
-		q.Feature.Source.Format = "dxf"
+		q.Walked = false
 		Join([]*Piece{q}, Scale{1, 1}, 0.01)
 		if _, ok := q.Feature.Geometry.(*geom.Polygon); ok && c.past < 0 {
 			t.Errorf("%g m short: a drawing's line was closed", -c.past)

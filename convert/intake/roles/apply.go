@@ -20,6 +20,9 @@ type Report struct {
 	Rules []RuleReport
 	// Unmatched groups what no rule fitted, the most first. It is kept as it was.
 	Unmatched []Group
+	// Hidden is how many features a rule fits that the drawing does not show, and
+	// that none asked for; they are kept as they were.
+	Hidden int
 	// Gaps are the openings of outlines that should be rings, the smallest first.
 	Gaps []rings.Gap
 	// Junctions are places where more than two pieces meet, so that which to join
@@ -96,7 +99,20 @@ type applier struct {
 // item is a feature on its way through the rules.
 type item struct {
 	rings.Piece
-	rule int // -1 for none
+	rule   int  // -1 for none
+	hidden bool // a rule fits, but the drawing does not show it
+}
+
+// notShown reports whether a drawing hides a feature, or its layer is frozen, off or
+// not plotted.
+func notShown(f *schema.Feature) bool {
+	hidden, _ := f.Attributes.Get(schema.PropHidden).Truth()
+	return hidden || f.Attributes.Get(schema.PropLayerState).Text() != ""
+}
+
+// hiddenWords say what was not taken because it is not shown.
+func (r *Report) hiddenWords() string {
+	return fmt.Sprintf("%d features that the drawing does not show (layers frozen, off or not plotted, invisible entities) were not taken; a rule with hidden: true, or with state: [frozen, off, noplot], takes them", r.Hidden)
 }
 
 // layerOf is the layer of a drawing, or the innermost folder of a KML file.
@@ -127,7 +143,7 @@ func (a *applier) join(rule int) {
 	rep := &a.report.Rules[rule]
 	rep.Joined = rings.Join(a.ofRule(rule), a.scale, a.rules.List[rule].ToleranceM)
 	for _, f := range rep.More {
-		a.items = append(a.items, item{rings.Piece{Feature: f, Layer: layerOf(f)}, rule})
+		a.items = append(a.items, item{Piece: rings.Piece{Feature: f, Layer: layerOf(f)}, rule: rule})
 	}
 	a.report.Gaps = append(a.report.Gaps, rep.Gaps...)
 	a.report.Junctions = append(a.report.Junctions, rep.Junctions...)
@@ -168,11 +184,15 @@ func (a *applier) match() {
 	a.items = make([]item, len(a.plan.Features))
 	for i, f := range a.plan.Features {
 		it := &a.items[i]
-		it.rule, it.Layer = -1, layerOf(f)
+		it.rule, it.Layer, it.Walked = -1, layerOf(f), a.plan.Source.Format == "gpx"
 		g := *f
 		it.Feature = &g
 		for k := range a.rules.List {
 			if !a.fits(&a.rules.List[k], f, it.Layer) {
+				continue
+			}
+			if r := &a.rules.List[k]; notShown(f) && r.Hidden == nil && len(r.State) == 0 && !r.LeaveOut && !r.Open {
+				it.hidden = true
 				continue
 			}
 			if a.rules.List[k].Open {
@@ -182,6 +202,10 @@ func (a *applier) match() {
 			}
 			it.rule = k
 			break
+		}
+		if it.rule < 0 && it.hidden {
+			a.report.Hidden++
+			continue
 		}
 		if it.rule < 0 {
 			key := Group{Layer: it.Layer, Entity: f.Attributes.Get(schema.PropEntity).Text(), Geometry: geometryWord(f.Geometry)}
@@ -363,6 +387,9 @@ func (r *Report) Warnings() []wire.Warning {
 	for _, g := range r.Unmatched {
 		t.AddN("role-unmatched", g.Count, 0, "", "no rule fits %s; they are kept as they are", g.String())
 	}
+	if r.Hidden > 0 {
+		t.AddN("not-shown", r.Hidden, 0, "", "%s", r.hiddenWords())
+	}
 	for i := range r.Rules {
 		if r.Rules[i].Matched == 0 {
 			t.Add("rule-idle", r.Rules[i].Rule.Line, "", "the rule in line %d fits nothing", r.Rules[i].Rule.Line)
@@ -443,6 +470,9 @@ func (r Report) String() string {
 			}
 			b.WriteByte('\n')
 		}
+	}
+	if r.Hidden > 0 {
+		fmt.Fprintf(&b, "not shown: %s\n", r.hiddenWords())
 	}
 	for _, g := range r.Unmatched {
 		fmt.Fprintf(&b, "no rule: %s\n", g)

@@ -372,6 +372,33 @@ func TestTolerancesAreMetresOnTheGround(t *testing.T) {
 	}
 }
 
+// What a drawing does not show is not mown ground, unless a rule asks for it.
+func TestHiddenIsNotTaken(t *testing.T) {
+	square := func(x float64) geom.T { return ring(x, 0, x+9, 0, x+9, 9, x, 9, x, 0) }
+	state := func(s string) schema.Attribute {
+		return schema.Attribute{Key: schema.PropLayerState, Value: schema.String(s)}
+	}
+	p := planOf(on("Z", square(0)), on("Z", square(10), state("frozen")), on("Z", square(20), state("off")), on("Z", square(30), state("noplot")),
+		on("Z", square(40), schema.Attribute{Key: schema.PropHidden, Value: schema.Bool(true)}))
+	for _, c := range []struct {
+		rule, want string
+		hidden     int
+	}{
+		{"{layer: Z, role: zone}", "zone Polygon; other Polygon; other Polygon; other Polygon; other Polygon", 4},
+		{"{layer: Z, role: zone, state: [frozen]}", "other Polygon; zone Polygon; other Polygon; other Polygon; other Polygon", 0},
+		{"{layer: Z, role: zone, hidden: true}", "other Polygon; zone Polygon; zone Polygon; other Polygon; zone Polygon", 0},
+		{"{layer: Z, leave_out: true}", "", 0},
+	} {
+		out, rep := apply(t, p, rulesOf(t, "rules:\n  - "+c.rule+"\n"))
+		if got := show2(out); got != c.want || rep.Hidden != c.hidden {
+			t.Errorf("%s: %s, %d hidden", c.rule, got, rep.Hidden)
+		}
+		if said := strings.Contains(rep.String(), fmt.Sprintf("not shown: %d features", c.hidden)); said != (c.hidden > 0) {
+			t.Errorf("%s: says\n%s", c.rule, rep.String())
+		}
+	}
+}
+
 func TestManyPieces(t *testing.T) {
 	// A thousand squares of four loose sides each, shuffled by a fixed step.
 	var all []*schema.Feature
