@@ -174,3 +174,73 @@ func TestDriftBaseTooFar(t *testing.T) {
 		}
 	}
 }
+
+// A fence that a gate opens is crossed there, displaced too, up to the gate's posts: the
+// corridor is 0.6 m wide in the middle of a gate of 1.6 m.
+func TestDriftThroughAGate(t *testing.T) {
+	for _, tc := range []struct {
+		kind, opening string
+		north         float64
+		crosses       bool
+	}{
+		{"fence", "gate", 0.4, false}, {"fence", "gate", 0.5, false}, {"fence", "gate", 0.51, false}, {"fence", "gate", 0.53, true}, {"fence", "gate", -0.53, true},
+		{"kerb", "ramp", 0.4, false}, {"kerb", "ramp", 0.53, true},
+		{"wall", "flush", 0.4, true}, // which opens nothing
+		{"drop", "", 0.4, true},
+	} {
+		features := []*schema.Feature{
+			thing(schema.RoleZone, "lawn", box(0, 0, 40, 25)), thing(schema.RoleZone, "green", box(50, 0, 60, 25)),
+			thing(schema.RoleCorridor, "way", track(39, 12, 51, 12), "width_m", 0.6),
+			thing(schema.RoleEdge, "hard", track(45, 0, 45, 25), "edge_kind", tc.kind), baseAt(20, -5, 45)}
+		if tc.opening != "" {
+			features = append(features, thing(schema.RoleEdge, "opening", track(45, 11.2, 45, 12.8), "edge_kind", tc.opening))
+		}
+		r := mustDrift(t, driftPlan(t, features...), shift(0, tc.north), DriftOptions{})
+		crossed := false
+		for i := range r.Findings {
+			crossed = crossed || r.Findings[i].Rule == RuleDriftCrossesEdge
+		}
+		opens := tc.opening == "gate" || tc.opening == "ramp"
+		if opens && crossed != tc.crosses {
+			t.Errorf("a %s with a %s, displaced by %g m: crosses %v, want %v", tc.kind, tc.opening, tc.north, crossed, tc.crosses)
+		}
+		// What is crossed already leaves no margin; the opening leaves the way to its posts.
+		want := 0.0
+		if opens {
+			want = 0.5
+		}
+		if !near(r.Margin.LeastM, want, 2e-3) {
+			t.Errorf("a %s with a %s bears %g m, want %g", tc.kind, tc.opening, r.Margin.LeastM, want)
+		}
+	}
+}
+
+// The check and the displacement look at one ground: that of the rules is the driven one
+// less the slack all round.
+func TestOneDockWay(t *testing.T) {
+	s, err := Ground(docked(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := newRun(s, schema.DefaultLimits())
+	docks := r.docks()
+	driven, looked := r.wayOf(&docks[0], 0), r.wayOf(&docks[0], slackM)
+	whole, err := driven.area()
+	if err != nil {
+		t.Fatal(err)
+	}
+	part, err := looked.area()
+	if err != nil {
+		t.Fatal(err)
+	}
+	grown, err := plane.Buffer(part, slackM, bufferChordM)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := plane.Area(whole), plane.Area(grown); !near(a, b, 2e-3) || !(plane.Area(part) < a) {
+		t.Errorf("%g m2 are driven, %g m2 are looked at, with the slack %g m2", a, plane.Area(part), b)
+	}
+	if area, err := r.dockGround(&docks[0]); err != nil || !near(plane.Area(area), plane.Area(whole), 1e-9) {
+		t.Errorf("the displacement has %g m2, %v", plane.Area(area), err)
+	}
+}

@@ -112,17 +112,8 @@ func (r *run) dockGround(d *dockSpot) (orb.MultiPolygon, error) {
 		r.cannot("%s has no heading, so the ground in front of it is not known", d.f.describe())
 		return nil, nil
 	}
-	area, err := plane.Buffer(d.lineup, r.of(d.f).TurnRadiusM, bufferChordM)
-	if err != nil {
-		return nil, err
-	}
-	length, half := distance(d.at, d.lineup), r.halfWidth(d.f)
-	if !(length > 0 && half > 0) {
-		return area, nil
-	}
-	e, n := (d.lineup[0]-d.at[0])/length*half, (d.lineup[1]-d.at[1])/length*half
-	ring := orb.Ring{{d.at[0] + n, d.at[1] - e}, {d.lineup[0] + n, d.lineup[1] - e}, {d.lineup[0] - n, d.lineup[1] + e}, {d.at[0] - n, d.at[1] + e}}
-	return plane.Union(area, orb.MultiPolygon{{append(ring, ring[0])}})
+	w := r.wayOf(d, 0)
+	return w.area()
 }
 
 // forbidden lists what the driven ground must not run into: hazards, buildings, hard
@@ -156,16 +147,9 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 			r.cannot("%s cannot be measured", f.describe())
 			continue
 		}
-		o := driftObstacle{f: f}
-		for _, l := range f.Lines {
-			o.lines = append(o.lines, l.Ground)
-		}
-		for _, a := range f.Areas { // an edge drawn as a ring is its outline
-			for _, ring := range a.Ground {
-				o.lines = append(o.lines, orb.LineString(ring))
-			}
-		}
-		if len(o.lines) > 0 {
+		// An edge drawn as a ring is its outline; where a ramp or gate declares a
+		// crossing there is none, as in the check.
+		if o := (driftObstacle{f: f, lines: r.barrier(f)}); len(o.lines) > 0 {
 			out = append(out, o)
 		}
 	}

@@ -46,6 +46,25 @@ func randomGarden(t *testing.T, r *rand.Rand) *schema.Plan {
 	return p
 }
 
+// randomYard is a random garden with one or two buildings and one or two docks, which
+// stand and face anyhow.
+func randomYard(t *testing.T, r *rand.Rand) *schema.Plan {
+	p := randomGarden(t, r)
+	in := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+	for range 1 + r.IntN(2) {
+		x, y, w, h := in(-16, 12), in(-16, 12), in(1, 4), in(1, 4)
+		p.Features = append(p.Features, thing(schema.RoleBuilding, "house", box(x, y, x+w, y+h)))
+	}
+	for i := range 1 + r.IntN(2) {
+		dock := thing(schema.RoleDock, "dock", spot(in(-12, 12), in(-12, 12)), "standoff_m", in(0.5, 3))
+		if i == 0 || r.IntN(2) == 0 {
+			dock.Attributes.Set(schema.PropHeadingDeg, schema.Float(in(0, 360)))
+		}
+		p.Features = append(p.Features, dock)
+	}
+	return p
+}
+
 // A shift a little shorter than a spoke of the rose breaks nothing, one a little longer
 // breaks the feature that the spoke names; and no shift below the least margin breaks
 // anything at all.
@@ -125,8 +144,19 @@ func TestCorrectRandomPlans(t *testing.T) {
 		return crs.Local{E: in(), N: in(), U: in() / 3}
 	}
 	minus := func(v crs.Local) crs.Local { return crs.Local{E: -v.E, N: -v.N, U: -v.U} }
-	for round := 0; round < 60; round++ {
+	broken := map[string]int{}
+	defer func() {
+		for _, rule := range []string{RuleDriftEntersBuilding, RuleDriftOffDock, RuleDriftEntersHazard} {
+			if broken[rule] < 5 {
+				t.Errorf("only %d plans broke %s before they were corrected", broken[rule], rule)
+			}
+		}
+	}()
+	for round := 0; round < 90; round++ {
 		p := randomGarden(t, r)
+		if round%3 > 0 {
+			p = randomYard(t, r)
+		}
 		held := []Held{HeldCoordinates, HeldOffsets}[round%2]
 		p.Attributes.Set(schema.PlanHeld, schema.String(string(held)))
 		m := Movement{}
@@ -135,6 +165,13 @@ func TestCorrectRandomPlans(t *testing.T) {
 		}
 		if round%3 != 0 {
 			m.Stored = local(3)
+		}
+		before, err := Drift(p, schema.DefaultLimits(), m, DriftOptions{Bearings: 4})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range before.Findings {
+			broken[before.Findings[i].Rule]++
 		}
 		q, err := Correct(p, m, "2026-03-04")
 		if err != nil {
@@ -169,6 +206,25 @@ func TestCorrectRandomPlans(t *testing.T) {
 		}
 		if d := math.Hypot(float64(rep.Shift.E), float64(rep.Shift.N)); rep.Verdict != VerdictUnchanged || len(rep.Findings) > 0 || d > 5e-5 || math.Abs(float64(rep.Shift.U)) > 5e-5 {
 			t.Errorf("round %d, %s: corrected, yet %s with %d findings, displaced by %v", round, held, rep.Verdict, len(rep.Findings), rep.Shift)
+		}
+		// The same of the ground, which is the plan but for its base.
+		ground, err := GroundOf(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if rep, err = Drift(ground, schema.DefaultLimits(), again, DriftOptions{Bearings: 4}); err != nil {
+			t.Fatal(err)
+		}
+		if rep.Verdict != VerdictUnchanged || len(rep.Findings) > 0 {
+			t.Errorf("round %d, %s: on the ground %s with %d findings", round, held, rep.Verdict, len(rep.Findings))
+		}
+		for i, f := range ground.Features {
+			was, is := p.Features[i].Geometry.FlatCoords(), f.Geometry.FlatCoords()
+			for k := range was {
+				if f.Role != schema.RoleBase && !near(is[k], was[k], 3e-5) {
+					t.Fatalf("round %d: %s lies at %v on the ground, not %v", round, f.Name, is[k], was[k])
+				}
+			}
 		}
 		// Where the machine now drives is where it drove: Q' + A' - S' = Q + A - S, in both
 		// ways of holding. The axes at a feature 20 m from the base are turned by 3e-6.

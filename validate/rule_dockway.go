@@ -42,29 +42,40 @@ var dockWayRules = []Rule{
 // way is the ground that docking takes at one dock.
 type way struct {
 	dock *dockSpot
-	half float64 // of the strip's width, less the slack
-	turn float64 // radius of the disc, less the slack
+	half float64 // of the strip's width, less the slack in metres
+	turn float64 // radius of the disc, less the slack in metres
 	// strip is the rectangle from dock to line-up point, nil when they
 	// coincide.
 	strip orb.Polygon
 	bound orb.Bound
 }
 
-func (r *run) wayOf(d *dockSpot) way {
-	w := way{dock: d, half: math.Max(0, r.halfWidth(d.f)-slackM), turn: math.Max(0, r.of(d.f).TurnRadiusM-slackM)}
+// wayOf works out the ground that docking takes, smaller by a slack all round: what is
+// rounding for a rule that looks at what stands there, nothing for what is driven.
+func (r *run) wayOf(d *dockSpot, slack float64) way {
+	w := way{dock: d, half: math.Max(0, r.halfWidth(d.f)-slack), turn: math.Max(0, r.of(d.f).TurnRadiusM-slack)}
 	w.bound = d.lineup.Bound().Pad(w.turn)
 	length := distance(d.at, d.lineup)
-	if length <= 2*slackM || w.half == 0 {
+	if !(length > 2*slack && w.half > 0) {
 		return w
 	}
 	u := orb.Point{(d.lineup[0] - d.at[0]) / length, (d.lineup[1] - d.at[1]) / length}
 	at := func(along, across float64) orb.Point {
 		return orb.Point{d.at[0] + along*u[0] - across*u[1], d.at[1] + along*u[1] + across*u[0]}
 	}
-	ring := orb.Ring{at(slackM, -w.half), at(length-slackM, -w.half), at(length-slackM, w.half), at(slackM, w.half)}
+	ring := orb.Ring{at(slack, -w.half), at(length-slack, -w.half), at(length-slack, w.half), at(slack, w.half)}
 	w.strip = orb.Polygon{append(ring, ring[0])}
 	w.bound = w.bound.Union(w.strip.Bound())
 	return w
+}
+
+// area is the strip and the disc as one area.
+func (w *way) area() (orb.MultiPolygon, error) {
+	disc, err := plane.Buffer(w.dock.lineup, w.turn, bufferChordM)
+	if err != nil || w.strip == nil {
+		return disc, err
+	}
+	return plane.Union(disc, orb.MultiPolygon{w.strip})
 }
 
 // blocked measures what of a shape lies in the strip and in the disc: how near
@@ -134,7 +145,7 @@ func checkDockPathBlocked(r *run) {
 			r.cannot("%s has no heading_deg, so the way into it is not known", d.f.describe())
 			continue
 		}
-		w := r.wayOf(d)
+		w := r.wayOf(d, slackM)
 		for _, f := range r.Features {
 			switch f.Role {
 			case schema.RoleHazard, schema.RoleBuilding, schema.RoleKeepout, schema.RoleEdge:
