@@ -23,6 +23,7 @@ type checkFlags struct {
 	include, exclude []string
 	explain          string
 	compare, quiet   bool
+	full, summary    bool
 	bundle           string
 }
 
@@ -37,6 +38,9 @@ func newCheckCmd(s streams) *cobra.Command {
 		}
 		if c.compare && len(args) != 2 {
 			return job.Refuse("check --compare OLD.json NEW.json", "--compare takes two reports")
+		}
+		if c.full && c.summary {
+			return job.Refuse("say one of them", "--full and --summary do not go together")
 		}
 		return nil
 	})
@@ -67,6 +71,8 @@ func newCheckCmd(s streams) *cobra.Command {
 	f.StringVar(&o.Since, "since", "", "carry over from an earlier JSON `report` the plans of which nothing changed")
 	f.BoolVar(&c.compare, "compare", false, "take two JSON reports, the older first, and say which findings are new, gone and the same")
 	f.StringVar(&c.bundle, "bundle", "", "hold the files of a hand-over, a `DIR` or a .zip, against its manifest, and check its plan again")
+	f.BoolVar(&c.full, "full", false, "print every plan of a folder with its findings, every rule and every limit")
+	f.BoolVar(&c.summary, "summary", false, "print the totals alone")
 	f.BoolVar(&c.quiet, "quiet", false, "print nothing on standard output; the reports and the status tell")
 	return cmd
 }
@@ -85,6 +91,7 @@ func check(ctx context.Context, s streams, j *job.Job, o *job.CheckOptions, c *c
 	if o.Files, o.Skipped, err = findPlans(paths, c.include, c.exclude); err != nil {
 		return err
 	}
+	o.Full = c.full
 	bar := newProgress(s.err)
 	j.Progress = bar.step
 	done, err := j.Check(ctx, o)
@@ -94,7 +101,11 @@ func check(ctx context.Context, s streams, j *job.Job, o *job.CheckOptions, c *c
 	}
 	set := &done.Set
 	if !c.quiet {
-		if told := fillWhole(s.out, 1<<16, set.Text); err == nil {
+		print := set.Text
+		if c.summary {
+			print = set.Summary
+		}
+		if told := fillWhole(s.out, 1<<16, print); err == nil {
 			err = told
 		}
 	}

@@ -138,7 +138,7 @@ func TestReadmeSetUpCommands(t *testing.T) {
 		t.Fatalf("the first command is %q", commands[0])
 	}
 	got := runForReadme(t, command)
-	for _, want := range []string{"examples/faults/park-faults.geojson", "examples/park/park.kml", "Tested "} {
+	for _, want := range []string{"examples/faults/park-faults.geojson", "examples/park/park.kml", "Checked "} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%s does not print %q", commands[0], want)
 		}

@@ -13,10 +13,11 @@ import (
 // csvColumns are the columns of the CSV report.
 var csvColumns = []string{
 	"path", "status", "severity", "rule", "features", "names", "message",
-	"measured", "limit", "unit", "area_m2", "lon", "lat", "e", "n", "line", "mendable",
+	"measured", "limit", "unit", "area_m2", "lon", "lat", "e", "n", "line", "fixable", "not_checked",
 }
 
-// CSV writes the findings as RFC 4180 with a header: a row a finding, one row for
+// CSV writes the findings as RFC 4180 with a header: a row a rule that applies and was
+// not checked, with the reason in its message, a row a finding, one row for
 // a plan without any, one with the error for a file that could not be read, and a
 // last one without a path when the run was interrupted.
 // A text cell that a spreadsheet would run as a formula gets an apostrophe before
@@ -26,10 +27,20 @@ func (s *Set) CSV(w io.Writer) error {
 	b.WriteString(strings.Join(csvColumns, ",") + "\r\n")
 	for i := range s.Plans {
 		p := &s.Plans[i]
-		if len(p.Findings) == 0 {
+		if len(p.Findings) == 0 && p.openRules() == 0 {
 			row := make([]string, len(csvColumns))
 			row[0], row[1], row[6] = csvCell(p.Path), csvCell(string(p.Status)), csvCell(p.Error)
 			b.WriteString(strings.Join(row, ",") + "\r\n")
+		}
+		open := p.openRules()
+		rest := strconv.Itoa(open)
+		for k := range p.Rules {
+			if r := &p.Rules[k]; r.open() {
+				row := make([]string, len(csvColumns))
+				row[0], row[1], row[2], row[3], row[6] = csvCell(p.Path), csvCell(string(p.Status)), "unchecked", csvCell(r.Rule), csvCell(r.Reason)
+				row[len(row)-1] = rest
+				b.WriteString(strings.Join(row, ",") + "\r\n")
+			}
 		}
 		for k := range p.Findings {
 			f := &p.Findings[k]
@@ -46,7 +57,7 @@ func (s *Set) CSV(w io.Writer) error {
 				csvCell(strings.Join(f.Features, "; ")), csvCell(strings.Join(f.Names, "; ")), csvCell(f.Message),
 				csvNumber(f.Measured), csvNumber(f.Limit), csvCell(f.Unit), csvNumber(f.AreaM2),
 				csvNumber(at.Lon), csvNumber(at.Lat), csvNumber(at.E), csvNumber(at.N),
-				line, strconv.FormatBool(f.Mendable),
+				line, strconv.FormatBool(f.Mendable), rest,
 			}, ",") + "\r\n")
 		}
 		if b.Len() > 1<<16 {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"swardline/crs/adjust"
+	"swardline/schema"
 	"swardline/validate"
 )
 
@@ -32,174 +33,172 @@ func (d *Drift) Set(tool Tool) *Set {
 	return &Set{Tool: tool, Command: "drift", Plans: []Plan{NewPlan(d.Path, &c, nil)}, Notes: []string{"drift: " + string(r.Verdict)}}
 }
 
+// driftJSON is the report as the contract has it, with more beside.
+type driftJSON struct {
+	Path        string           `json:"path"`
+	Held        string           `json:"held"`
+	Shift       driftShift       `json:"shift"`
+	Findings    []Finding        `json:"findings"`
+	Traced      []string         `json:"traced,omitempty"`
+	Rules       []Rule           `json:"rules"`
+	Margin      marginJSON       `json:"margin"`
+	Uncertainty *uncertaintyJSON `json:"uncertainty,omitempty"`
+	Fit         *fitJSON         `json:"fit,omitempty"`
+	Refit       *fitJSON         `json:"refit,omitempty"`
+	Decision    *decisionJSON    `json:"decision,omitempty"`
+	Unchecked   []string         `json:"unchecked,omitempty"`
+	Advice      []string         `json:"advice,omitempty"`
+	Verdict     validate.Verdict `json:"verdict"`
+}
+
+// driftShift is the displacement of the driven ground in metres; u is null when
+// heights are not known.
+type driftShift struct {
+	E          float64  `json:"e"`
+	N          float64  `json:"n"`
+	U          *float64 `json:"u"`
+	Horizontal float64  `json:"horizontal_m"`
+	BearingDeg float64  `json:"bearing_deg"`
+}
+
+// marginJSON is how far the base may move, null where nothing is met.
+type marginJSON struct {
+	LeastM     *float64      `json:"least_m"`
+	BearingDeg *float64      `json:"bearing_deg,omitempty"`
+	Meets      string        `json:"meets,omitempty"`
+	ByBearing  []bearingJSON `json:"by_bearing"`
+}
+
+type bearingJSON struct {
+	BearingDeg float64  `json:"bearing_deg"`
+	MarginM    *float64 `json:"margin_m"`
+	Meets      string   `json:"meets,omitempty"`
+}
+
+type uncertaintyJSON struct {
+	SigmaE      float64 `json:"sigma_e_m"`
+	SigmaN      float64 `json:"sigma_n_m"`
+	Correlation float64 `json:"correlation"`
+	Probability float64 `json:"probability"`
+}
+
+// fitJSON is a fit of marks; what was not tested is left out.
+type fitJSON struct {
+	Shift           planShift  `json:"shift"`
+	StandardErrors  *planShift `json:"standard_error_m,omitempty"`
+	Redundancy      int        `json:"redundancy"`
+	Significant     *bool      `json:"significant,omitempty"`
+	Statistic       *float64   `json:"statistic,omitempty"`
+	Limit           *float64   `json:"limit,omitempty"`
+	DetectableM     *float64   `json:"detectable_m,omitempty"`
+	FormSignificant *bool      `json:"rotation_or_scale_significant,omitempty"`
+	Marks           []markJSON `json:"marks"`
+	Notes           []string   `json:"notes"`
+}
+
+// decisionJSON is what the marks let one say, and what each shows by itself.
+type decisionJSON struct {
+	Row             string           `json:"row"`
+	Verdict         validate.Verdict `json:"verdict"`
+	Why             string           `json:"why"`
+	Significant     *bool            `json:"significant,omitempty"`
+	DetectableM     *float64         `json:"detectable_m,omitempty"`
+	BoundM          *float64         `json:"bound_m,omitempty"`
+	WithoutSuspects bool             `json:"without_suspects"`
+	Moved           []movedJSON      `json:"moved"`
+}
+
+type movedJSON struct {
+	Name string  `json:"name"`
+	E    float64 `json:"e"`
+	N    float64 `json:"n"`
+}
+
 // JSON writes the drift as one JSON object.
 func (d *Drift) JSON(w io.Writer) error {
 	r := d.Report
-	var t jsonText
-	t.raw(`{"path": `)
-	t.text(d.Path)
-	t.raw(`, "held": `)
-	t.text(string(r.Held))
-	e, n, u := float64(r.Shift.E), float64(r.Shift.N), float64(r.Shift.U)
-	t.raw(",\n \"shift\": {\"e\": ")
-	t.number(round(e, measureDecimals))
-	t.raw(`, "n": `)
-	t.number(round(n, measureDecimals))
-	t.raw(`, "u": `)
-	if r.Movement.NoHeight {
-		t.raw("null")
-	} else {
-		t.number(round(u, measureDecimals))
-	}
-	t.raw(`, "horizontal_m": `)
-	t.number(round(math.Hypot(e, n), measureDecimals))
-	t.raw(`, "bearing_deg": `)
-	t.number(round(bearingDeg(e, n), 1))
-	t.raw("},\n \"findings\": [")
 	refs := references(r.Site.Plan)
+	e, n := float64(r.Shift.E), float64(r.Shift.N)
+	out := driftJSON{
+		Path: d.Path, Held: string(r.Held), Findings: make([]Finding, 0, len(r.Findings)), Rules: ruleResults(r.Rules), Traced: traced(r.Site.Plan, refs),
+		Shift: driftShift{
+			E: round(e, measureDecimals), N: round(n, measureDecimals),
+			Horizontal: round(math.Hypot(e, n), measureDecimals), BearingDeg: round(bearingDeg(e, n), 1),
+		},
+		Margin: marginOf(&r.Margin, refs), Unchecked: r.Unchecked, Advice: r.Advice, Verdict: r.Verdict,
+	}
+	if !r.Movement.NoHeight {
+		out.Shift.U = rounded(float64(r.Shift.U), measureDecimals)
+	}
 	for i := range r.Findings {
-		t.row(i)
-		f := newFinding(&r.Findings[i], refs)
-		t.finding(&f)
+		out.Findings = append(out.Findings, newFinding(&r.Findings[i], refs))
 	}
-	t.raw("],\n \"rules\": [")
-	outcomes := make([]Rule, len(r.Rules))
-	for i, x := range r.Rules {
-		outcomes[i] = Rule{Rule: x.Rule, Outcome: string(x.Outcome), Reason: x.Reason}
-	}
-	t.rules(outcomes)
-	t.raw("],\n \"margin\": {\"least_m\": ")
-	t.orNull(rounded(r.Margin.LeastM, measureDecimals))
-	if !math.IsInf(r.Margin.LeastM, 1) {
-		t.raw(`, "bearing_deg": `)
-		t.number(round(r.Margin.BearingDeg, 1))
-		if r.Margin.Meets != nil {
-			t.raw(`, "meets": `)
-			t.text(refs(r.Margin.Meets.Feature))
-		}
-	}
-	t.raw(`, "rose": [`)
-	for i, s := range r.Margin.Rose {
-		t.row(i)
-		t.raw(`{"bearing_deg": `)
-		t.number(round(s.BearingDeg, 3))
-		t.raw(`, "margin_m": `)
-		t.orNull(rounded(s.MarginM, measureDecimals))
-		if s.Meets != nil {
-			t.raw(`, "meets": `)
-			t.text(refs(s.Meets.Feature))
-		}
-		t.raw("}")
-	}
-	t.raw("]}")
 	if !math.IsNaN(r.Broken) {
-		t.raw(",\n \"uncertainty\": {\"sigma_e_m\": ")
-		t.number(r.Uncertainty.SigmaE)
-		t.raw(`, "sigma_n_m": `)
-		t.number(r.Uncertainty.SigmaN)
-		t.raw(`, "correlation": `)
-		t.number(r.Uncertainty.Correlation)
-		t.raw(`, "probability": `)
-		t.number(round(r.Broken, 6))
-		t.raw("}")
+		u := r.Uncertainty
+		out.Uncertainty = &uncertaintyJSON{u.SigmaE, u.SigmaN, u.Correlation, round(r.Broken, 6)}
 	}
 	if m := r.Marks; m != nil {
-		t.fit("fit", m.Fit)
+		out.Fit, out.Decision = fitOf(m.Fit), decisionOf(m)
 		if m.Refit != nil {
-			t.fit("refit", m.Refit)
+			out.Refit = fitOf(m.Refit)
 		}
-		t.decision(m)
 	}
-	if len(r.Unchecked) > 0 {
-		t.raw(",\n \"unchecked\": ")
-		t.texts(r.Unchecked)
-	}
-	if len(r.Advice) > 0 {
-		t.raw(",\n \"advice\": ")
-		t.texts(r.Advice)
-	}
-	t.raw(",\n \"verdict\": ")
-	t.text(string(r.Verdict))
-	t.raw("}\n")
-	_, err := w.Write(plainJSON(t.b))
-	return err
+	return writeJSON(w, out)
 }
 
-// decision writes what the marks let one say, and what each shows by itself.
-func (t *jsonText) decision(m *validate.MarksMovement) {
+func marginOf(m *validate.Margin, refs func(*schema.Feature) string) marginJSON {
+	out := marginJSON{LeastM: rounded(m.LeastM, measureDecimals), ByBearing: []bearingJSON{}}
+	if !math.IsInf(m.LeastM, 1) {
+		out.BearingDeg = rounded(m.BearingDeg, 1)
+		if m.Meets != nil {
+			out.Meets = refs(m.Meets.Feature)
+		}
+	}
+	for _, s := range m.Rose {
+		x := bearingJSON{BearingDeg: round(s.BearingDeg, 3), MarginM: rounded(s.MarginM, measureDecimals)}
+		if s.Meets != nil {
+			x.Meets = refs(s.Meets.Feature)
+		}
+		out.ByBearing = append(out.ByBearing, x)
+	}
+	return out
+}
+
+func decisionOf(m *validate.MarksMovement) *decisionJSON {
 	d := &m.Decision
-	t.raw(",\n \"decision\": {\"row\": ")
-	t.text(string(d.Row))
-	t.raw(`, "verdict": `)
-	t.text(string(d.Verdict))
-	t.raw(`, "why": `)
-	t.text(d.Why)
+	out := &decisionJSON{Row: string(d.Row), Verdict: d.Verdict, Why: d.Why, WithoutSuspects: m.Trusted, Moved: []movedJSON{}}
 	if d.Tested {
-		t.raw(fmt.Sprintf(`, "significant": %t, "detectable_m": `, d.Significant))
-		t.number(round(d.DetectableM, measureDecimals))
-		t.raw(`, "bound_m": `)
-		t.number(round(d.BoundM, measureDecimals))
+		out.Significant, out.DetectableM, out.BoundM = &d.Significant, rounded(d.DetectableM, measureDecimals), rounded(d.BoundM, measureDecimals)
 	}
-	t.raw(fmt.Sprintf(`, "without_suspects": %t, "moved": [`, m.Trusted))
-	for i, x := range m.Raw {
-		t.row(i)
-		t.raw(`{"name": `)
-		t.text(x.Name)
-		t.raw(`, "e": `)
-		t.number(round(x.E, measureDecimals))
-		t.raw(`, "n": `)
-		t.number(round(x.N, measureDecimals))
-		t.raw("}")
+	for _, x := range m.Raw {
+		out.Moved = append(out.Moved, movedJSON{x.Name, round(x.E, measureDecimals), round(x.N, measureDecimals)})
 	}
-	t.raw("]}")
+	return out
 }
 
-func (t *jsonText) fit(key string, f *adjust.ShiftFit) {
-	t.raw(",\n \"" + key + "\": {\"shift\": {\"e\": ")
-	t.number(round(float64(f.Shift.E), measureDecimals))
-	t.raw(`, "n": `)
-	t.number(round(float64(f.Shift.N), measureDecimals))
-	t.raw("}")
-	if f.HasErrors {
-		t.raw(`, "standard_error_m": {"e": `)
-		t.number(round(float64(f.SE.E), measureDecimals))
-		t.raw(`, "n": `)
-		t.number(round(float64(f.SE.N), measureDecimals))
-		t.raw("}")
+func fitOf(f *adjust.ShiftFit) *fitJSON {
+	out := &fitJSON{
+		Shift:      planShift{round(float64(f.Shift.E), measureDecimals), round(float64(f.Shift.N), measureDecimals)},
+		Redundancy: f.Redundancy, Marks: []markJSON{}, Notes: listed(f.Notes),
 	}
-	t.raw(`, "redundancy": `)
-	t.int(f.Redundancy)
+	if f.HasErrors {
+		out.StandardErrors = &planShift{round(float64(f.SE.E), measureDecimals), round(float64(f.SE.N), measureDecimals)}
+	}
 	if f.Tested {
-		t.raw(fmt.Sprintf(`, "significant": %t, "statistic": `, f.Significant))
-		t.number(round(f.Statistic, 3))
-		t.raw(`, "limit": `)
-		t.number(round(f.Limit, 3))
-		t.raw(`, "detectable_m": `)
-		t.number(round(float64(f.Detectable), measureDecimals))
+		out.Significant, out.Statistic, out.Limit = &f.Significant, rounded(f.Statistic, 3), rounded(f.Limit, 3)
+		out.DetectableM = rounded(float64(f.Detectable), measureDecimals)
 	}
 	if f.FormTested {
-		t.raw(fmt.Sprintf(`, "rotation_or_scale_significant": %t`, f.FormSignificant))
+		out.FormSignificant = &f.FormSignificant
 	}
-	t.raw(`, "marks": [`)
-	for i, m := range f.Marks {
-		t.row(i)
-		t.raw(`{"name": `)
-		t.text(m.Name)
-		t.raw(`, "de": `)
-		t.number(round(float64(m.DE), measureDecimals))
-		t.raw(`, "dn": `)
-		t.number(round(float64(m.DN), measureDecimals))
-		t.raw(`, "residual_m": `)
-		t.number(round(float64(m.Residual), measureDecimals))
+	for _, m := range f.Marks {
+		x := markJSON{Name: m.Name, DE: round(float64(m.DE), measureDecimals), DN: round(float64(m.DN), measureDecimals), Residual: round(float64(m.Residual), measureDecimals), Suspect: m.Suspect}
 		if m.Testable {
-			t.raw(`, "w": `)
-			t.number(round(m.W, 2))
+			x.TestValue = rounded(m.W, 2)
 		}
-		t.raw(fmt.Sprintf(`, "suspect": %t}`, m.Suspect))
+		out.Marks = append(out.Marks, x)
 	}
-	t.raw(`], "notes": `)
-	t.texts(f.Notes)
-	t.raw("}")
+	return out
 }
 
 // Text writes the drift for people: the verdict first, then what breaks, the worst
@@ -230,14 +229,17 @@ func (d *Drift) Text(w io.Writer) error {
 		b.WriteString(")")
 	}
 	fmt.Fprintf(&b, "; plan %s\n", held)
+	refs := references(r.Site.Plan)
+	p := NewPlan(d.Path, &validate.Report{Site: r.Site, Limits: r.Limits, Rules: r.Rules}, nil)
+	for _, line := range p.doubts() {
+		b.WriteString(line + "\n")
+	}
 	d.fitText(&b)
 	if len(r.Findings) == 0 {
-		b.WriteString("\nnothing is entered or left past the limits\n")
+		b.WriteString("\nNo findings: nothing is entered or left past the limits\n")
 	} else {
 		b.WriteString("\n")
 	}
-	refs := references(r.Site.Plan)
-	p := NewPlan(d.Path, &validate.Report{Site: r.Site, Limits: r.Limits}, nil)
 	for i := range r.Findings {
 		f := newFinding(&r.Findings[i], refs)
 		f.text(&b, &p)
@@ -253,11 +255,6 @@ func (d *Drift) Text(w io.Writer) error {
 	if !math.IsNaN(r.Broken) {
 		fmt.Fprintf(&b, "with standard errors of %s east and %s north, the probability of meeting something is %.2g\n",
 			quantity(r.Uncertainty.SigmaE, "m"), quantity(r.Uncertainty.SigmaN, "m"), r.Broken)
-	}
-	for _, x := range r.Rules {
-		if x.Reason != "" && x.Outcome != validate.NotNeeded {
-			b.WriteString(map[bool]string{true: "not checked: ", false: "checked in part: "}[x.Outcome == validate.Unchecked] + x.Rule + ": " + Printable(x.Reason) + "\n")
-		}
 	}
 	for _, x := range r.Advice {
 		b.WriteString("do: " + Printable(x) + "\n")

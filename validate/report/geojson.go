@@ -13,65 +13,56 @@ import (
 // feature without geometry when it has no such place. Degrees are on the datum of
 // the plan's CRS, which the property "crs" names.
 func (s *Set) GeoJSON(w io.Writer) error {
-	t := jsonText{}
-	t.raw(`{"type": "FeatureCollection", "features": [`)
-	first := true
-	next := func() {
-		if !first {
-			t.raw(",")
-		}
-		first = false
-		t.raw("\n ")
-	}
+	out := findingCollection{Type: "FeatureCollection", Features: []findingFeature{}, Interrupted: s.Interrupted}
 	for i := range s.Plans {
 		p := &s.Plans[i]
 		for k := range p.Findings {
-			f := &p.Findings[k]
-			next()
-			t.raw(`{"type": "Feature", "geometry": `)
+			f := p.Findings[k]
+			trace := f.Trace
+			f.Trace = nil
+			one := findingFeature{Type: "Feature", Properties: findingProperties{p.Path, p.CRS, "place", &f}}
 			if f.At != nil && f.At.Lon != nil && f.At.Lat != nil {
-				t.raw(`{"type": "Point", "coordinates": `)
-				t.position(f.At)
-				t.raw("}")
-			} else {
-				t.raw("null")
+				one.Geometry = &findingGeometry{"Point", [2]float64{*f.At.Lon, *f.At.Lat}}
 			}
-			t.properties(p, f, "place")
-			t.raw("}")
-			if !traceable(f.Trace) {
+			out.Features = append(out.Features, one)
+			if !traceable(trace) {
 				continue
 			}
-			next()
-			t.raw(`{"type": "Feature", "geometry": {"type": "LineString", "coordinates": [`)
-			for n := range f.Trace {
-				if n > 0 {
-					t.raw(", ")
-				}
-				t.position(&f.Trace[n])
+			line := make([][2]float64, len(trace))
+			for n := range trace {
+				line[n] = [2]float64{*trace[n].Lon, *trace[n].Lat}
 			}
-			t.raw("]}")
-			t.properties(p, f, "trace")
-			t.raw("}")
-		}
-		if len(t.b) > 1<<16 {
-			if _, err := w.Write(plainJSON(t.b)); err != nil {
-				return err
-			}
-			t.b = t.b[:0]
+			one.Geometry, one.Properties.Shows = &findingGeometry{"LineString", line}, "trace"
+			out.Features = append(out.Features, one)
 		}
 	}
-	if !first {
-		t.raw("\n")
-	}
-	t.raw("]")
-	if s.Interrupted != nil { // a foreign member, RFC 7946, 6.1
-		t.raw(`, "interrupted": `)
-		t.interruption(s.Interrupted)
-	}
-	t.raw("}\n")
-	_, err := w.Write(plainJSON(t.b))
-	return err
+	return writeJSON(w, out)
 }
+
+// The members of the collection, by their names in RFC 7946.
+type (
+	findingCollection struct {
+		Type     string           `json:"type"`
+		Features []findingFeature `json:"features"`
+		// Interrupted is a foreign member, RFC 7946, 6.1.
+		Interrupted *Interruption `json:"interrupted,omitempty"`
+	}
+	findingFeature struct {
+		Type       string            `json:"type"`
+		Geometry   *findingGeometry  `json:"geometry"`
+		Properties findingProperties `json:"properties"`
+	}
+	findingGeometry struct {
+		Type        string `json:"type"`
+		Coordinates any    `json:"coordinates"`
+	}
+	findingProperties struct {
+		Path    string   `json:"path"`
+		CRS     string   `json:"crs,omitempty"`
+		Shows   string   `json:"shows"`
+		Finding *Finding `json:"finding"`
+	}
+)
 
 func traceable(trace []validate.Place) bool {
 	for i := range trace {
@@ -80,28 +71,4 @@ func traceable(trace []validate.Place) bool {
 		}
 	}
 	return len(trace) >= 2
-}
-
-func (t *jsonText) position(p *validate.Place) {
-	t.raw("[")
-	t.number(*p.Lon)
-	t.raw(", ")
-	t.number(*p.Lat)
-	t.raw("]")
-}
-
-func (t *jsonText) properties(p *Plan, f *Finding, shows string) {
-	t.raw(`, "properties": {"path": `)
-	t.text(p.Path)
-	if p.CRS != "" {
-		t.raw(`, "crs": `)
-		t.text(p.CRS)
-	}
-	t.raw(`, "shows": `)
-	t.text(shows)
-	t.raw(`, "finding": `)
-	short := *f
-	short.Trace = nil
-	t.finding(&short)
-	t.raw("}")
 }

@@ -127,7 +127,7 @@ func (s *Set) indexBody(b *strings.Builder, href func(i int) string) {
 	if o.Carried > 0 {
 		paragraph(b, count(o.Carried, "plan")+" carried over from the earlier report, because nothing changed")
 	}
-	paragraph(b, "Areas in all: "+o.Areas.words())
+	paragraph(b, "Total area: "+o.Areas.words())
 	for _, n := range s.Notes {
 		paragraph(b, n)
 	}
@@ -190,6 +190,13 @@ func (p *Plan) section(b *strings.Builder) {
 	paragraph(b, countWords(p.Summary))
 	if p.carried() {
 		paragraph(b, "Carried over from the earlier report, because nothing changed.")
+	}
+	if doubts := p.doubts(); len(doubts) > 0 {
+		b.WriteString("<ul class=\"open\">\n")
+		for _, line := range doubts {
+			b.WriteString("<li>" + html.EscapeString(line) + "</li>\n") // doubts has made it printable
+		}
+		b.WriteString("</ul>\n")
 	}
 	if len(p.Findings) > 0 {
 		b.WriteString("<table><tr><th>Severity</th><th>Rule</th><th>Features</th><th>Finding</th><th>Figures and place</th></tr>\n")

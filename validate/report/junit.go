@@ -29,6 +29,7 @@ type (
 		Errors   int         `xml:"errors,attr"`
 		Skipped  int         `xml:"skipped,attr"`
 		Cases    []junitCase `xml:"testcase"`
+		Out      string      `xml:"system-out,omitempty"`
 	}
 	junitCase struct {
 		Name    string        `xml:"name,attr"`
@@ -92,6 +93,9 @@ func (p *Plan) junit() junitSuite {
 		suite.Cases = []junitCase{{Name: "read", Class: suite.Name, Error: &junitFault{xmlText(p.Error), "unreadable", ""}}}
 		return suite
 	}
+	if len(p.Traced) > 0 {
+		suite.Out = xmlText(tracedWords(p.Traced))
+	}
 	for _, r := range p.Rules {
 		c := junitCase{Name: xmlText(r.Rule), Class: suite.Name}
 		var failures, notes []string
@@ -115,11 +119,14 @@ func (p *Plan) junit() junitSuite {
 			c.Failure = &junitFault{xmlText(failures[0]), severity, xmlText(strings.Join(failures, "\n"))}
 			suite.Failures++
 		case r.Outcome == string(validate.Unchecked):
-			c.Skipped = &junitSkipped{xmlText(r.Reason)}
+			c.Skipped = &junitSkipped{xmlText("not checked: " + r.Reason)}
 			suite.Skipped++
 		case r.Outcome == string(validate.NotNeeded):
 			c.Skipped = &junitSkipped{xmlText("not needed: " + r.Reason)}
 			suite.Skipped++
+		}
+		if r.Outcome == string(validate.Failed) && r.Reason != "" {
+			notes = append(notes, "checked in part: "+r.Reason)
 		}
 		c.Out = xmlText(strings.Join(notes, "\n"))
 		suite.Tests++
@@ -141,7 +148,7 @@ func (f *Finding) oneLine(p *Plan) string {
 		s += "; " + at
 	}
 	if f.Source != nil {
-		s += "; line " + strconv.Itoa(f.Source.Line)
+		s += "; file line " + strconv.Itoa(f.Source.Line)
 	}
 	return s
 }

@@ -50,7 +50,7 @@ func named(s string) *report.Set {
 		Checked: &report.Checked{Content: s, Limits: s, Version: s, Carried: true}, Summary: report.Summary{Error: 2, Note: 1},
 		Areas: &report.Areas{Zones: number(1)}, Findings: []report.Finding{f, odd, note},
 		Rules:  []report.Rule{{Rule: "base-range", Outcome: "failed", Reason: s}, {Rule: s, Outcome: "unchecked", Reason: s}, {Rule: "ring-open", Outcome: "unchecked", Reason: s}},
-		Limits: report.LimitValues{{Key: s, Value: 1}}, FromDefault: []string{s}, Origin: &report.Origin{Of: s, Lon: 1, Lat: 2},
+		Limits: []report.LimitUse{{Name: s, Value: 1, From: s, Feature: s}, {Name: "base_range_m", Value: 1, From: s, Feature: s}}, Traced: []string{s}, Origin: &report.Origin{Of: s, Lon: 1, Lat: 2},
 		Zones: []report.Zone{{Feature: s, Name: s, HardEdge: number(1), Uncut: number(1)}, {Feature: s, HardEdge: number(1), Uncut: number(1)}}, Inactive: []string{s, s}, Notes: []string{s},
 		Warnings: []report.Notice{{Kind: s, Count: 2, Message: s}},
 	}

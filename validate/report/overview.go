@@ -20,42 +20,72 @@ const WorstOrder = "unreadable ones first, then by most errors, most warnings, m
 // Overview is what a report comes to as a whole.
 type Overview struct {
 	// ByWorst counts the plans by their gravest finding.
-	ByWorst ByWorst
+	ByWorst ByWorst `json:"plans_by_worst"`
 	// Carried counts the plans taken over from an earlier report.
-	Carried int
+	Carried int `json:"plans_carried"`
 	// Rules are the rules with findings, the most findings first, then by name.
-	Rules []RuleTotal
+	Rules []RuleTotal `json:"rules"`
+	// NotChecked are the rules that some plan leaves unchecked, in whole or in
+	// part, the most plans first, then by name.
+	NotChecked []NotChecked `json:"not_checked"`
+	// Order says in which order plans are the worst.
+	Order string `json:"worst_order"`
 	// Worst are at most ten plans that have findings or could not be read, in
 	// the order of WorstOrder.
-	Worst []WorstPlan
+	Worst []WorstPlan `json:"worst"`
 	// Areas are the sums over the plans whose areas are known.
-	Areas AreaTotals
+	Areas AreaTotals `json:"areas"`
 }
 
 // ByWorst counts plans by their gravest finding; each plan counts once.
-type ByWorst struct{ Unreadable, Error, Warning, Note, Unchecked, Clean int }
+type ByWorst struct {
+	Unreadable int `json:"unreadable"`
+	Error      int `json:"error"`
+	Warning    int `json:"warning"`
+	Note       int `json:"note"`
+	Unchecked  int `json:"unchecked"`
+	Clean      int `json:"clean"`
+}
 
 // RuleTotal counts the findings of one rule, and the plans that have any.
 type RuleTotal struct {
-	Rule string
+	Rule string `json:"rule"`
 	// Severity is the gravest among the findings.
-	Severity        string
-	Findings, Plans int
+	Severity string `json:"severity"`
+	Findings int    `json:"findings"`
+	Plans    int    `json:"plans"`
+}
+
+// NotChecked counts the plans on which a rule applies and data was missing, and
+// gives the reason of the first.
+type NotChecked struct {
+	Rule   string `json:"rule"`
+	Plans  int    `json:"plans"`
+	Reason string `json:"reason"`
 }
 
 // WorstPlan is one of the worst plans.
 type WorstPlan struct {
-	Path    string
-	Status  Status
-	Summary Summary
+	Path   string `json:"path"`
+	Status Status `json:"status"`
+	Summary
 }
 
-// AreaTotals are sums in square metres on the ground. The figures named Unknown
-// count the plans that could be read and whose area of that kind cannot be told:
-// the sums are without them.
+// AreaTotals are sums in square metres on the ground, without the plans whose area
+// of that kind cannot be told.
 type AreaTotals struct {
-	ZonesM2, KeepoutsM2, NetM2                float64
-	UnknownZones, UnknownKeepouts, UnknownNet int
+	ZonesM2    float64      `json:"zones_m2"`
+	KeepoutsM2 float64      `json:"keepouts_m2"`
+	NetM2      float64      `json:"net_m2"`
+	Unknown    UnknownAreas `json:"plans_unknown"`
+}
+
+// UnknownAreas count the plans that could be read and whose area of a kind cannot
+// be told.
+type UnknownAreas struct {
+	Zones    int `json:"zones"`
+	Keepouts int `json:"keepouts"`
+	Net      int `json:"net"`
 }
 
 // Overview sums the set up. Sums are made in the order of the plans.
@@ -72,6 +102,7 @@ type overviewTally struct {
 	o     Overview
 	rules map[string]*RuleTotal
 	last  map[string]int // the plan that a rule was last counted for
+	open  map[string]*NotChecked
 	plans int
 }
 
@@ -98,6 +129,11 @@ func (t *overviewTally) add(p *Plan) {
 	for i := range p.Findings {
 		t.finding(&p.Findings[i])
 	}
+	for i := range p.Rules {
+		if p.Rules[i].open() {
+			t.notChecked(&p.Rules[i])
+		}
+	}
 	if p.Status != Clean && p.Status != Unchecked {
 		t.place(*p.ranked())
 	}
@@ -115,9 +151,9 @@ func (t *overviewTally) add(p *Plan) {
 		}
 		*total += *v
 	}
-	sum(a.Zones, &t.o.Areas.ZonesM2, &t.o.Areas.UnknownZones)
-	sum(a.Keepouts, &t.o.Areas.KeepoutsM2, &t.o.Areas.UnknownKeepouts)
-	sum(a.Net, &t.o.Areas.NetM2, &t.o.Areas.UnknownNet)
+	sum(a.Zones, &t.o.Areas.ZonesM2, &t.o.Areas.Unknown.Zones)
+	sum(a.Keepouts, &t.o.Areas.KeepoutsM2, &t.o.Areas.Unknown.Keepouts)
+	sum(a.Net, &t.o.Areas.NetM2, &t.o.Areas.Unknown.Net)
 }
 
 func (t *overviewTally) finding(f *Finding) {
@@ -139,6 +175,18 @@ func (t *overviewTally) finding(f *Finding) {
 	}
 }
 
+func (t *overviewTally) notChecked(r *Rule) {
+	if t.open == nil {
+		t.open = map[string]*NotChecked{}
+	}
+	x := t.open[r.Rule]
+	if x == nil {
+		x = &NotChecked{Rule: r.Rule, Reason: r.Reason}
+		t.open[r.Rule] = x
+	}
+	x.Plans++
+}
+
 // place puts a plan in its place among the worst, if it has one there.
 func (t *overviewTally) place(p WorstPlan) {
 	list := t.o.Worst
@@ -154,6 +202,21 @@ func (t *overviewTally) place(p WorstPlan) {
 
 func (t *overviewTally) overview() Overview {
 	o := t.o
+	o.Order = WorstOrder
+	if o.Worst == nil {
+		o.Worst = []WorstPlan{}
+	}
+	o.Rules, o.NotChecked = []RuleTotal{}, []NotChecked{}
+	for _, r := range t.open {
+		o.NotChecked = append(o.NotChecked, *r)
+	}
+	sort.Slice(o.NotChecked, func(i, j int) bool {
+		a, b := &o.NotChecked[i], &o.NotChecked[j]
+		if a.Plans != b.Plans {
+			return a.Plans > b.Plans
+		}
+		return a.Rule < b.Rule
+	})
 	for _, r := range t.rules {
 		o.Rules = append(o.Rules, *r)
 	}
@@ -193,13 +256,17 @@ func (p *Plan) ranked() *WorstPlan { return &WorstPlan{p.Path, p.Status, p.Summa
 // carried reports whether the entry was taken over from an earlier report.
 func (p *Plan) carried() bool { return p.Checked != nil && p.Checked.Carried }
 
+func (w ByWorst) plans() int {
+	return w.Unreadable + w.Error + w.Warning + w.Note + w.Unchecked + w.Clean
+}
+
 // words says how the plans fared.
 func (w ByWorst) words() string {
 	var parts []string
 	for _, x := range [...]struct {
 		n    int
 		word string
-	}{{w.Unreadable, "unreadable"}, {w.Error, "with errors"}, {w.Warning, "with warnings"}, {w.Note, "with notes"}, {w.Unchecked, "unchecked in part"}, {w.Clean, "clean"}} {
+	}{{w.Unreadable, "unreadable"}, {w.Error, "with errors"}, {w.Warning, "with warnings"}, {w.Note, "with notes"}, {w.Unchecked, "not checked in full"}, {w.Clean, "with no findings"}} {
 		if x.n > 0 {
 			parts = append(parts, strconv.Itoa(x.n)+" "+x.word)
 		}
@@ -231,20 +298,20 @@ func (a *AreaTotals) words() string {
 		}
 		return s
 	}
-	return one("zones", a.ZonesM2, a.UnknownZones) + ", " + one("keepouts", a.KeepoutsM2, a.UnknownKeepouts) + ", " + one("net", a.NetM2, a.UnknownNet)
+	return one("zones", a.ZonesM2, a.Unknown.Zones) + ", " + one("keepouts", a.KeepoutsM2, a.Unknown.Keepouts) + ", " + one("net", a.NetM2, a.Unknown.Net)
 }
 
 // worstWords heads the list of the worst plans.
 func (o *Overview) worstWords() string {
 	n := o.ByWorst.Unreadable + o.ByWorst.Error + o.ByWorst.Warning + o.ByWorst.Note
 	if n > len(o.Worst) {
-		return "the worst " + strconv.Itoa(len(o.Worst)) + " of " + count(n, "plan") + " that are not clean (" + WorstOrder + ")"
+		return "the worst " + strconv.Itoa(len(o.Worst)) + " of " + count(n, "plan") + " with findings (" + WorstOrder + ")"
 	}
-	return "plans that are not clean (" + WorstOrder + ")"
+	return "plans with findings (" + WorstOrder + ")"
 }
 
-// text writes the summary for people.
-func (o *Overview) text(b *strings.Builder) {
+// text writes the summary for people, with the worst plans when they are asked for.
+func (o *Overview) text(b *strings.Builder, worst bool) {
 	line := func(s string) { b.WriteString(hang(s, "", "  ")) }
 	line("by worst finding: " + o.ByWorst.words())
 	if o.Carried > 0 {
@@ -257,65 +324,12 @@ func (o *Overview) text(b *strings.Builder) {
 		}
 		line("findings by rule: " + strings.Join(list, ", "))
 	}
-	if len(o.Worst) > 0 {
+	if worst && len(o.Worst) > 0 {
 		line(o.worstWords() + ":")
 		for i := range o.Worst {
 			// A path is not broken over lines: it is there to be copied.
 			b.WriteString("  " + Printable(o.Worst[i].Path) + ": " + o.Worst[i].words() + "\n")
 		}
 	}
-	line("areas in all: " + o.Areas.words())
-}
-
-// summary writes the overview as a JSON object.
-func (t *jsonText) summary(o *Overview) {
-	pair := func(key string, n int, end string) {
-		t.raw(`"` + key + `": `)
-		t.int(n)
-		t.raw(end)
-	}
-	t.raw(`{"plans_by_worst": {`)
-	pair("unreadable", o.ByWorst.Unreadable, ", ")
-	pair("error", o.ByWorst.Error, ", ")
-	pair("warning", o.ByWorst.Warning, ", ")
-	pair("note", o.ByWorst.Note, ", ")
-	pair("unchecked", o.ByWorst.Unchecked, ", ")
-	pair("clean", o.ByWorst.Clean, "}, ")
-	pair("plans_carried", o.Carried, ",\n  \"rules\": [")
-	for i := range o.Rules {
-		r := &o.Rules[i]
-		t.row(i)
-		t.raw(`{"rule": `)
-		t.text(r.Rule)
-		t.raw(`, "severity": `)
-		t.text(r.Severity)
-		t.raw(", ")
-		pair("findings", r.Findings, ", ")
-		pair("plans", r.Plans, "}")
-	}
-	t.raw("],\n  \"worst_order\": ")
-	t.text(WorstOrder)
-	t.raw(",\n  \"worst\": [")
-	for i := range o.Worst {
-		p := &o.Worst[i]
-		t.row(i)
-		t.raw(`{"path": `)
-		t.text(p.Path)
-		t.raw(`, "status": `)
-		t.text(string(p.Status))
-		t.raw(", ")
-		pair("error", p.Summary.Error, ", ")
-		pair("warning", p.Summary.Warning, ", ")
-		pair("note", p.Summary.Note, "}")
-	}
-	t.raw("],\n  \"areas\": {\"zones_m2\": ")
-	t.number(o.Areas.ZonesM2)
-	t.raw(`, "keepouts_m2": `)
-	t.number(o.Areas.KeepoutsM2)
-	t.raw(`, "net_m2": `)
-	t.number(o.Areas.NetM2)
-	t.raw(`, "plans_unknown": {`)
-	pair("zones", o.Areas.UnknownZones, ", ")
-	pair("keepouts", o.Areas.UnknownKeepouts, ", ")
-	pair("net", o.Areas.UnknownNet, "}}}")
+	line("total area: " + o.Areas.words())
 }

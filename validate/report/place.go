@@ -22,6 +22,8 @@ type Place struct {
 	Grid string
 	// LimitM is the largest residual in metres that passes (limit residual_m).
 	LimitM float64
+	// LimitFrom is who set it, "" for the default.
+	LimitFrom schema.Origin
 	// At are the given positions of the marks by name; e and n are in the grid. A
 	// mark without one has no place in its findings.
 	At map[string]*validate.Place
@@ -41,11 +43,14 @@ func (p *Place) Findings() []Finding {
 // Rules are the outcomes of the rules on placements.
 func (p *Place) Rules() []Rule {
 	results, _ := validate.JudgePlacement(p.Placement, p.LimitM, p.At)
-	out := make([]Rule, 0, len(results))
-	for _, x := range results {
-		out = append(out, Rule{x.Rule, string(x.Outcome), x.Reason})
+	return ruleResults(results)
+}
+
+func (p *Place) limitFrom() string {
+	if p.LimitFrom == "" {
+		return string(schema.OriginDefault)
 	}
-	return out
+	return string(p.LimitFrom)
 }
 
 // Failed reports whether there is a finding.
@@ -54,7 +59,7 @@ func (p *Place) Failed() bool { return len(p.Findings()) > 0 }
 // Set gives the placement's findings in the form of a check, for the encoders
 // that it shares with one.
 func (p *Place) Set(tool Tool) *Set {
-	x := Plan{Path: p.Path, Status: Clean, CRS: p.Grid, Findings: p.Findings(), Rules: p.Rules(), Limits: LimitValues{{"residual_m", p.LimitM}}, Notes: p.Placement.Notes}
+	x := Plan{Path: p.Path, Status: Clean, CRS: p.Grid, Findings: p.Findings(), Rules: p.Rules(), Limits: []LimitUse{{Name: "residual_m", Value: p.LimitM, From: p.limitFrom()}}, Notes: p.Placement.Notes}
 	for i := range x.Findings {
 		x.Status = Findings
 		switch validate.Severity(x.Findings[i].Severity) {
@@ -69,77 +74,83 @@ func (p *Place) Set(tool Tool) *Set {
 	return &Set{Tool: tool, Command: "place", Plans: []Plan{x}, Notes: []string{fmt.Sprintf("place: %s fit, rms %s", p.Placement.Model, quantity(float64(p.Placement.RMS), "m"))}}
 }
 
+// placeJSON is the report as the contract has it, with more beside.
+type placeJSON struct {
+	Path        string       `json:"path"`
+	Model       string       `json:"model"`
+	Grid        string       `json:"grid"`
+	Scale       float64      `json:"scale"`
+	RotationDeg float64      `json:"rotation_deg"`
+	Shift       planShift    `json:"shift"`
+	RMS         float64      `json:"rms_m"`
+	Redundancy  int          `json:"redundancy"`
+	LimitM      float64      `json:"limit_m"`
+	Errors      *placeErrors `json:"standard_errors,omitempty"`
+	Marks       []markJSON   `json:"marks"`
+	Findings    []Finding    `json:"findings"`
+	Rules       []Rule       `json:"rules"`
+	Notes       []string     `json:"notes"`
+}
+
+type placeErrors struct {
+	ShiftM      float64 `json:"shift_m"`
+	RotationDeg float64 `json:"rotation_deg"`
+	Scale       float64 `json:"scale"`
+}
+
+// planShift is a movement in the plane, metres east and north.
+type planShift struct {
+	E float64 `json:"e"`
+	N float64 `json:"n"`
+}
+
+// markJSON is one mark of a fit: how far off it is, in metres.
+type markJSON struct {
+	Name      string   `json:"name"`
+	DE        float64  `json:"de"`
+	DN        float64  `json:"dn"`
+	Residual  float64  `json:"residual_m"`
+	DH        *float64 `json:"dh,omitempty"`
+	TestValue *float64 `json:"test_value,omitempty"`
+	// LeftOut is how far off the mark is when it takes no part in the fit.
+	LeftOut *float64 `json:"error_if_left_out_m,omitempty"`
+	Suspect bool     `json:"suspect"`
+}
+
 // JSON writes the placement as one JSON object.
 func (p *Place) JSON(w io.Writer) error {
 	f := p.Placement
-	var t jsonText
-	t.raw(`{"path": `)
-	t.text(p.Path)
-	t.raw(`, "model": `)
-	t.text(f.Model.String())
-	t.raw(`, "grid": `)
-	t.text(p.Grid)
-	t.raw(`, "scale": `)
-	t.number(round(f.Scale(), 9))
-	t.raw(`, "rotation_deg": `)
-	t.number(round(float64(f.Rotation()), 7))
-	t.raw(`, "shift": {"e": `)
-	t.number(round(f.ShiftE, measureDecimals))
-	t.raw(`, "n": `)
-	t.number(round(f.ShiftN, measureDecimals))
-	t.raw(`}, "rms_m": `)
-	t.number(round(float64(f.RMS), measureDecimals))
-	t.raw(`, "redundancy": `)
-	t.int(f.Redundancy)
-	t.raw(`, "limit_m": `)
-	t.number(p.LimitM)
-	if f.HasErrors {
-		t.raw(`, "standard_errors": {"shift_m": `)
-		t.number(round(float64(f.ShiftSE), measureDecimals))
-		t.raw(`, "rotation_deg": `)
-		t.number(round(float64(f.RotationSE), 7))
-		t.raw(`, "scale": `)
-		t.number(round(f.ScaleSE, 9))
-		t.raw("}")
+	out := placeJSON{
+		Path: p.Path, Model: f.Model.String(), Grid: p.Grid, Scale: round(f.Scale(), 9), RotationDeg: round(float64(f.Rotation()), 7),
+		Shift: planShift{round(f.ShiftE, measureDecimals), round(f.ShiftN, measureDecimals)},
+		RMS:   round(float64(f.RMS), measureDecimals), Redundancy: f.Redundancy, LimitM: p.LimitM,
+		Marks: make([]markJSON, 0, len(f.Marks)), Findings: p.Findings(), Rules: p.Rules(), Notes: listed(f.Notes),
 	}
-	t.raw(",\n \"marks\": [")
-	for i, m := range f.Marks {
-		t.row(i)
-		t.raw(`{"name": `)
-		t.text(m.Name)
-		t.raw(`, "de": `)
-		t.number(round(float64(m.DE), measureDecimals))
-		t.raw(`, "dn": `)
-		t.number(round(float64(m.DN), measureDecimals))
-		t.raw(`, "residual_m": `)
-		t.number(round(float64(m.Residual), measureDecimals))
+	if f.HasErrors {
+		out.Errors = &placeErrors{round(float64(f.ShiftSE), measureDecimals), round(float64(f.RotationSE), 7), round(f.ScaleSE, 9)}
+	}
+	for _, m := range f.Marks {
+		x := markJSON{Name: m.Name, DE: round(float64(m.DE), measureDecimals), DN: round(float64(m.DN), measureDecimals), Residual: round(float64(m.Residual), measureDecimals), Suspect: m.Suspect}
 		if m.HasHeight {
-			t.raw(`, "dh": `)
-			t.number(round(float64(m.DH), measureDecimals))
+			x.DH = rounded(float64(m.DH), measureDecimals)
 		}
 		if m.Testable {
-			t.raw(`, "w": `)
-			t.number(round(m.W, 2))
+			x.TestValue = rounded(m.W, 2)
 		}
 		if m.HasLeftOut {
-			t.raw(`, "left_out_m": `)
-			t.number(round(float64(m.LeftOut), measureDecimals))
+			x.LeftOut = rounded(float64(m.LeftOut), measureDecimals)
 		}
-		t.raw(fmt.Sprintf(`, "suspect": %t}`, m.Suspect))
+		out.Marks = append(out.Marks, x)
 	}
-	t.raw("],\n \"findings\": [")
-	findings := p.Findings()
-	for i := range findings {
-		t.row(i)
-		t.finding(&findings[i])
+	return writeJSON(w, out)
+}
+
+// listed is the list, empty rather than nil.
+func listed(list []string) []string {
+	if list == nil {
+		return []string{}
 	}
-	t.raw("],\n \"rules\": [")
-	t.rules(p.Rules())
-	t.raw("],\n \"notes\": ")
-	t.texts(f.Notes)
-	t.raw("}\n")
-	_, err := w.Write(plainJSON(t.b))
-	return err
+	return list
 }
 
 // Text writes the placement for people.
@@ -160,13 +171,13 @@ func (p *Place) Text(w io.Writer) error {
 	for _, m := range f.Marks {
 		width = max(width, len(Printable(m.Name)))
 	}
-	fmt.Fprintf(&b, "  %-*s  %9s  %9s  %9s  %6s  %s\n", width, "mark", "dE m", "dN m", "length m", "w", "without it, m")
+	fmt.Fprintf(&b, "  %-*s  %9s  %9s  %9s  %10s  %s\n", width, "mark", "dE m", "dN m", "length m", "test value", "error if left out, m")
 	for _, m := range f.Marks {
 		line := fmt.Sprintf("  %-*s  %+9.4f  %+9.4f  %9.4f", width, Printable(m.Name), float64(m.DE), float64(m.DN), float64(m.Residual))
 		if m.Testable && !math.IsInf(m.W, 0) {
-			line += fmt.Sprintf("  %6.2f", m.W)
+			line += fmt.Sprintf("  %10.2f", m.W)
 		} else {
-			line += "       -"
+			line += "           -"
 		}
 		if m.HasLeftOut {
 			line += fmt.Sprintf("  %.4f", float64(m.LeftOut))

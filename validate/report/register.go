@@ -12,6 +12,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/schema"
+	"swardline/validate"
 )
 
 // BasePosition is where a plan's base stands, in the plan's own CRS and order
@@ -44,6 +45,16 @@ func (p *Plan) Enter(plan *schema.Plan) {
 			p.Frame = r.Frame.Name()
 		}
 		p.Heights = r.Heights.ID()
+	}
+	if entries, err := validate.History(plan); err == nil {
+		for _, e := range entries {
+			p.BaseMeasured = max(p.BaseMeasured, e.Date)
+		}
+	}
+	for _, f := range plan.Features {
+		if f.Role == schema.RoleMark && f.Active() {
+			p.Marks++
+		}
 	}
 	if b := plan.Base(); b != nil {
 		if at, ok := b.Geometry.(*geom.Point); ok {

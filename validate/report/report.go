@@ -11,7 +11,6 @@
 package report
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"sort"
@@ -51,6 +50,13 @@ type Set struct {
 	Interrupted *Interruption `json:"interrupted,omitempty"`
 	// Command is what was run: "drift" or "place", "" for a check.
 	Command string `json:"-"`
+	// Gone are the paths of plans that an earlier report has and this run did not
+	// find.
+	Gone []string `json:"gone,omitempty"`
+	// Full asks for every plan, rule and limit in the text.
+	Full bool `json:"-"`
+	// FullWord says how a reader asks for all of it, "" for no way.
+	FullWord string `json:"-"`
 	// Caution closes the pages for browsers; the other forms do not carry it.
 	Caution string `json:"-"`
 }
@@ -67,7 +73,7 @@ func (i *Interruption) words() string {
 	return fmt.Sprintf("interrupted: %d of %s checked, %d not reached", i.Checked, count(i.Checked+i.NotReached, "plan"), i.NotReached)
 }
 
-// Plan is the proof of one file.
+// Plan is the check of one file.
 type Plan struct {
 	Path   string `json:"path"`
 	Status Status `json:"status"`
@@ -85,30 +91,53 @@ type Plan struct {
 	Epoch float64 `json:"epoch,omitempty"`
 	// Base is where the base stands, nil for a plan without one.
 	Base *BasePosition `json:"base,omitempty"`
+	// BaseMeasured is the day of the newest entry of the base's history,
+	// year-month-day, "" when there is none.
+	BaseMeasured string `json:"base_measured,omitempty"`
+	// Marks counts the marks that the base can be measured from again.
+	Marks int `json:"marks,omitempty"`
+	// Traced are the features drawn from a picture.
+	Traced []string `json:"traced,omitempty"`
 	// Checked says from what the entry was made, nil when not known.
 	Checked *Checked `json:"checked,omitempty"`
-	Summary Summary  `json:"summary"`
+	// Rules has the outcome of every rule.
+	Rules []Rule `json:"rules,omitempty"`
+	// Limits are the values that its checked rules compared with, in the order of
+	// schema.LimitTable: the plan's, then those that features have of their own.
+	Limits  []LimitUse `json:"limits,omitempty"`
+	Summary Summary    `json:"summary"`
 	// Areas is nil for an unreadable plan.
 	Areas    *Areas    `json:"areas,omitempty"`
 	Findings []Finding `json:"findings"`
-	// Rules has the outcome of every rule.
-	Rules []Rule `json:"rules,omitempty"`
-	// Limits are the plan's values of the limits that its checked rules compared
-	// with, in the order of schema.LimitTable. A feature may have its own.
-	Limits LimitValues `json:"limits,omitempty"`
-	// FromDefault are those of them that nobody set.
-	FromDefault []string `json:"limits_from_default,omitempty"`
 	// Origin is the point that e and n of places count from, nil when they are
 	// the plan's own coordinates.
 	Origin *Origin `json:"origin,omitempty"`
 	// Zones are the figures of each zone.
 	Zones []Zone `json:"zones,omitempty"`
-	// Inactive are the features left out of the proof.
+	// Inactive are the features that are off, which no rule looks at.
 	Inactive []string `json:"inactive,omitempty"`
 	// Notes say what was assumed on the way to the ground.
 	Notes []string `json:"notes,omitempty"`
 	// Warnings are the reader's.
 	Warnings []Notice `json:"warnings,omitempty"`
+	// Missing is set for a plan that an earlier report has and that is not there
+	// any more.
+	Missing bool `json:"missing,omitempty"`
+	// Map is a drawing of the plan for its page, SVG without scripts; it is made by
+	// whoever composes the report, "" for none.
+	Map string `json:"-"`
+	// Middle is where the site lies: longitude and latitude in degrees, nil when not
+	// known.
+	Middle *Position `json:"middle,omitempty"`
+	// Live is the path of the plan's live page from the folder of pages on, "" for
+	// none.
+	Live string `json:"-"`
+}
+
+// Position is a place on the earth in degrees, on the datum of the plan's CRS.
+type Position struct {
+	Lon float64 `json:"lon"`
+	Lat float64 `json:"lat"`
 }
 
 // Summary counts findings by severity.
@@ -155,30 +184,41 @@ type Rule struct {
 	Reason  string `json:"reason,omitempty"`
 }
 
-// LimitValue is one limit.
-type LimitValue struct {
-	Key   string
-	Value float64
+// open reports whether the rule applies and was not checked, in whole or in part.
+func (r *Rule) open() bool {
+	return r.Outcome == string(validate.Unchecked) || r.Outcome != string(validate.NotNeeded) && r.Reason != ""
 }
 
-// LimitValues are limits in order, an object in JSON.
-type LimitValues []LimitValue
+// LimitUse is one value that rules compared with.
+type LimitUse struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	// From is who set it: default, file, plan or feature.
+	From string `json:"from"`
+	// Feature has the value for its own, "" when it holds for the plan.
+	Feature string `json:"feature,omitempty"`
+}
 
-// UnmarshalJSON implements json.Unmarshaler.
-func (l *LimitValues) UnmarshalJSON(data []byte) error {
-	var v schema.Value
-	if err := json.Unmarshal(data, &v); err != nil {
-		return err
-	}
-	*l = nil
-	for _, a := range v.Fields() {
-		n, ok := a.Value.Float()
-		if !ok {
-			return fmt.Errorf("limit %s is no number", a.Key)
+// limitUses are the values as a report names them.
+func limitUses(used []validate.LimitUse, refs func(*schema.Feature) string) []LimitUse {
+	var out []LimitUse
+	for _, u := range used {
+		x := LimitUse{Name: u.Name, Value: u.Value, From: string(u.From)}
+		if u.Feature != nil {
+			x.Feature = refs(u.Feature)
 		}
-		*l = append(*l, LimitValue{a.Key, n})
+		out = append(out, x)
 	}
-	return nil
+	return out
+}
+
+// ruleResults are the outcomes as a report names them.
+func ruleResults(results []validate.Result) []Rule {
+	out := make([]Rule, 0, len(results))
+	for _, x := range results {
+		out = append(out, Rule{x.Rule, string(x.Outcome), x.Reason})
+	}
+	return out
 }
 
 // Origin is where offsets count from.
@@ -226,7 +266,7 @@ const (
 	degreeDecimals  = 10
 )
 
-// NewPlan makes the plan's entry from its proof. warnings are the reader's, nil
+// NewPlan makes the plan's entry from its check. warnings are the reader's, nil
 // for none.
 func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 	s := c.Site
@@ -236,11 +276,10 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 		Areas: &Areas{
 			rounded(c.Areas.ZonesM2, areaDecimals), rounded(c.Areas.KeepoutsM2, areaDecimals), rounded(c.Areas.NetM2, areaDecimals),
 		},
-		Findings:    make([]Finding, 0, len(c.Findings)),
-		Rules:       make([]Rule, 0, len(c.Rules)),
-		FromDefault: c.FromDefault(),
-		Notes:       s.Notes,
-		Warnings:    warnings,
+		Findings: make([]Finding, 0, len(c.Findings)),
+		Rules:    ruleResults(c.Rules),
+		Notes:    s.Notes,
+		Warnings: warnings,
 	}
 	if s.Plan.CRS != nil {
 		p.CRS = s.Plan.CRS.ID()
@@ -255,20 +294,8 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 	for i := range c.Findings {
 		p.Findings = append(p.Findings, newFinding(&c.Findings[i], refs))
 	}
-	used := map[string]bool{}
-	for _, x := range c.Rules {
-		p.Rules = append(p.Rules, Rule{x.Rule, string(x.Outcome), x.Reason})
-		if x.Outcome != validate.Unchecked && x.Outcome != validate.NotNeeded {
-			for _, key := range x.Limits {
-				used[key] = true
-			}
-		}
-	}
-	for _, d := range schema.LimitTable {
-		if v, ok := c.Limits.Get(d.Key); ok && used[d.Key] {
-			p.Limits = append(p.Limits, LimitValue{d.Key, v})
-		}
-	}
+	p.Limits = limitUses(c.Used, refs)
+	p.Traced = traced(s.Plan, refs)
 	for _, z := range c.Zones {
 		p.Zones = append(p.Zones, Zone{
 			Feature: refs(z.Feature), Name: z.Feature.Name,
@@ -328,6 +355,17 @@ func newFinding(f *validate.Finding, refs func(*schema.Feature) string) Finding 
 	}
 	for i := range f.Trace {
 		out.Trace = append(out.Trace, roundPlace(&f.Trace[i]))
+	}
+	return out
+}
+
+// traced names the features that say that they were drawn from a picture.
+func traced(p *schema.Plan, refs func(*schema.Feature) string) []string {
+	var out []string
+	for _, f := range p.Features {
+		if strings.EqualFold(strings.TrimSpace(f.Attributes.Get(schema.PropDrawnFrom).Text()), schema.DrawnTraced) {
+			out = append(out, refs(f))
+		}
 	}
 	return out
 }

@@ -36,7 +36,7 @@ func place(lon, lat, e, n float64) *validate.Place {
 // every severity, with names that no terminal, sheet or markup should take as they
 // are.
 func awkward() *report.Set {
-	limits := report.LimitValues{{Key: "base_range_m", Value: 500}, {Key: "corridor_inside_m", Value: 0.4}}
+	limits := []report.LimitUse{{Name: "base_range_m", Value: 500, From: "default"}, {Name: "corridor_inside_m", Value: 0.4, From: "file"}, {Name: "corridor_inside_m", Value: 0.9, From: "feature", Feature: "c1"}}
 	rules := []report.Rule{
 		{Rule: "ring-open", Outcome: "passed"}, {Rule: "corridor-off-zone", Outcome: "failed", Reason: "zone \"Bowl\" is no valid polygon"},
 		{Rule: "base-range", Outcome: "passed"}, {Rule: "slope-limit", Outcome: "unchecked", Reason: "no zone or corridor has heights"},
@@ -50,7 +50,7 @@ func awkward() *report.Set {
 			{
 				Path: "b/green.geojson", Status: report.Clean, Name: "Green", CRS: "OGC:CRS84", Findings: []report.Finding{},
 				Areas: &report.Areas{Zones: number(812.4), Keepouts: number(31), Net: number(781.4)},
-				Rules: rules[:1], FromDefault: []string{"base_range_m"}, Limits: report.LimitValues{{Key: "base_range_m", Value: 250}},
+				Rules: rules[:1], Limits: []report.LimitUse{{Name: "base_range_m", Value: 250, From: "plan"}},
 				Origin: &report.Origin{Of: "base", Lon: -7.25, Lat: 43.5},
 			},
 			{
@@ -68,7 +68,7 @@ func awkward() *report.Set {
 						Measured: number(2), Limit: number(0), Unit: "count", At: &validate.Place{E: number(1), N: number(-2)}, Mendable: true},
 					{Rule: "name-missing", Severity: "note", Features: []string{}, Message: "has no name"},
 				},
-				Rules: rules, Limits: limits, FromDefault: []string{"base_range_m"},
+				Rules: rules, Limits: limits, Traced: []string{"z\n1"},
 				Zones:    []report.Zone{{Feature: "z1", Name: "Bowl", Gross: number(100), Net: nil, HardEdge: number(12), Uncut: number(1.8)}},
 				Inactive: []string{"old bed"}, Notes: []string{"the plan states no CRS"},
 				Warnings: []report.Notice{{Kind: "ring-closed", Count: 3, Message: "a ring was open", Line: 7}, {Kind: "x", Count: 1, Message: "y"}},
@@ -163,7 +163,7 @@ func TestJSONReadsBack(t *testing.T) {
 		t.Errorf("written again it differs:\n%s", again)
 	}
 	for _, bad := range []string{"", "{}", "[]", `{"tool":{"name":"x"}}`, `{"tool":{"name":"x"},"plans":[{"path":"a","status":"fine"}]}`,
-		`{"tool":{"name":"x"},"plans":[{"path":"a","status":"clean","limits":{"a":"b"}}]}`, "{\"tool\""} {
+		`{"tool":{"name":"x"},"plans":[{"path":"a","status":"clean","limits":{"a":1}}]}`, "{\"tool\""} {
 		if _, err := report.ReadJSON([]byte(bad)); err == nil {
 			t.Errorf("%q was read as a report", bad)
 		}
@@ -207,7 +207,7 @@ func TestJSONForm(t *testing.T) {
 		{41.0, []any{"plans", 2, "findings", 0, "source", "line"}}, {false, []any{"plans", 2, "findings", 0, "mendable"}},
 		{3.0, []any{"totals", "plans"}}, {1.0, []any{"totals", "clean"}}, {1.0, []any{"totals", "unreadable"}}, {1.0, []any{"totals", "error"}},
 		{"unchecked", []any{"plans", 2, "rules", 3, "outcome"}}, {"no zone or corridor has heights", []any{"plans", 2, "rules", 3, "reason"}},
-		{"base_range_m", []any{"plans", 2, "limits_from_default", 0}}, {0.4, []any{"plans", 2, "limits", "corridor_inside_m"}},
+		{"base_range_m", []any{"plans", 2, "limits", 0, "name"}}, {"default", []any{"plans", 2, "limits", 0, "from"}}, {0.4, []any{"plans", 2, "limits", 1, "value"}}, {"c1", []any{"plans", 2, "limits", 2, "feature"}},
 	} {
 		if got := at(x.path...); got != x.want {
 			t.Errorf("%v is %v, want %v", x.path, got, x.want)
@@ -273,11 +273,11 @@ func TestSARIF(t *testing.T) {
 			t.Errorf("rule %+v", r)
 		}
 	}
-	if len(run.Invocations) != 1 || run.Invocations[0].Successful == nil || *run.Invocations[0].Successful || len(run.Invocations[0].Notifications) != 1 {
-		t.Errorf("the unreadable file is no notification: %+v", run.Invocations)
+	if len(run.Invocations) != 1 || run.Invocations[0].Successful == nil || *run.Invocations[0].Successful || len(run.Invocations[0].Notifications) != 2 {
+		t.Errorf("the unreadable file and what was drawn from a picture are no notifications: %+v", run.Invocations)
 	}
-	if len(run.Results) != 3+3 {
-		t.Errorf("%d results, want 3 findings and 3 rules that were not checked", len(run.Results))
+	if len(run.Results) != 3+4 {
+		t.Errorf("%d results, want 3 findings and 4 rules that were not checked, in whole or in part", len(run.Results))
 	}
 	for _, x := range run.Results {
 		if x.RuleIndex < 0 || x.RuleIndex >= len(run.Tool.Driver.Rules) || run.Tool.Driver.Rules[x.RuleIndex].ID != x.RuleID {
@@ -347,7 +347,7 @@ func TestCSVRunsNoFormula(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(rows) != 1+1+1+3 {
+	if len(rows) != 1+1+1+4+3 {
 		t.Errorf("%d rows", len(rows))
 	}
 	texts := map[string]bool{"path": true, "features": true, "names": true, "message": true}
@@ -358,8 +358,8 @@ func TestCSVRunsNoFormula(t *testing.T) {
 			}
 		}
 	}
-	if rows[3][4] != `'=c1; z\n1` || rows[3][12] != "-43.5" {
-		t.Errorf("features %q, latitude %q", rows[3][4], rows[3][12])
+	if rows[7][4] != `'=c1; z\n1` || rows[7][12] != "-43.5" {
+		t.Errorf("features %q, latitude %q", rows[7][4], rows[7][12])
 	}
 	for _, lead := range []string{"=1+1", "+1", "-1", "@x", "\tx", "\rx", "  =1", "\ufeff=1", "＝1"} {
 		s := &report.Set{Plans: []report.Plan{{Path: lead, Status: report.Clean}}}
@@ -371,10 +371,19 @@ func TestCSVRunsNoFormula(t *testing.T) {
 	}
 }
 
-func TestTextSaysWhatWasTested(t *testing.T) {
-	text := string(encode(t, awkward(), (*report.Set).Text))
-	for _, word := range []string{"corridor-off-zone", "0.42 m, limit 1 m", "43.5000000 S 7.2500000 W", "line 41", "mendable", "base_range_m 250 to 500",
-		"common practice, no source", "not checked: slope-limit, sky-blocked: no zone or corridor has heights", "1 could not be read", "School\\u202e strip", "left out as inactive: old bed"} {
+// full is the set with everything asked for.
+func inFull() *report.Set {
+	s := awkward()
+	s.Full = true
+	return s
+}
+
+func TestTextSaysWhatWasChecked(t *testing.T) {
+	text := string(encode(t, inFull(), (*report.Set).Text))
+	for _, word := range []string{"corridor-off-zone", "0.42 m, limit 1 m", "43.5000000 S 7.2500000 W", "file line 41", "fixable",
+		"base_range_m 250 from the plan, corridor_inside_m 0.4 from the file, corridor_inside_m 0.9 from c1", "drawn from a picture, not surveyed: z\\n1",
+		"base_range_m 500 (common practice, no source; set it from the machine's manual)", "not checked: slope-limit, sky-blocked: no zone or corridor has heights", "1 could not be read", "School\\u202e strip", "off: old bed",
+		"Checked 1 of 7 rules", "ring-open, corridor-off-zone (1 of 2 plans)"} {
 		if !strings.Contains(strings.Join(strings.Fields(text), " "), word) {
 			t.Errorf("the text does not say %q:\n%s", word, text)
 		}
@@ -389,6 +398,63 @@ func TestTextSaysWhatWasTested(t *testing.T) {
 	}
 	if i, k := strings.Index(text, "a/=broken"), strings.Index(text, "b/green"); i < 0 || k < i || k < strings.Index(text, "c/school") {
 		t.Error("the worst plan does not come first")
+	}
+	plan := text[strings.Index(text, "c/school"):]
+	if strings.Index(plan, "not checked: ") > strings.Index(plan, "  error ") {
+		t.Error("what was not checked does not come before the findings")
+	}
+}
+
+// TestTextOfAFolder: a line a plan, and what was not checked before all of them.
+func TestTextOfAFolder(t *testing.T) {
+	s := awkward()
+	s.FullWord = "--full"
+	text := string(encode(t, s, (*report.Set).Text))
+	if !strings.HasPrefix(text, "Not checked:\n  accuracy-unfit on 1 of 2 plans: ") {
+		t.Errorf("what was not checked does not come first:\n%s", text)
+	}
+	for _, p := range s.Plans {
+		n := 0
+		for _, line := range strings.Split(text, "\n") {
+			if strings.HasPrefix(line, report.Printable(p.Path)) {
+				n++
+			}
+		}
+		if n != 1 {
+			t.Errorf("%d lines of %s", n, p.Path)
+		}
+	}
+	if strings.Contains(text, "inside <zone>") {
+		t.Error("the short text tells single findings")
+	}
+	flat := strings.Join(strings.Fields(text), " ")
+	for _, words := range []string{"1 limit at the default (common practice", "--full names every rule and limit."} {
+		if !strings.Contains(flat, words) {
+			t.Errorf("the text does not say %q:\n%s", words, text)
+		}
+	}
+	sum := string(encode(t, s, (*report.Set).Summary))
+	if !strings.HasPrefix(sum, "Not checked:\n") || strings.Contains(sum, "(Green)") || !strings.Contains(sum, "3 plans: 1 with findings") {
+		t.Errorf("the totals alone:\n%s", sum)
+	}
+	s.Gone = []string{"d/old.kml"}
+	for _, to := range []func(*report.Set, io.Writer) error{(*report.Set).Text, (*report.Set).Summary} {
+		if text := string(encode(t, s, to)); !strings.HasPrefix(text, "1 plan of the earlier report not there any more: d/old.kml\n") {
+			t.Errorf("what is gone is not the first line:\n%s", text)
+		}
+	}
+}
+
+// TestIdenticalFindingsStandTogether: one block with a count.
+func TestIdenticalFindingsStandTogether(t *testing.T) {
+	p := report.Plan{Path: "p", Status: report.Findings, Summary: report.Summary{Warning: 4}}
+	for _, name := range []string{"zone a", "zone b", "zone c"} {
+		p.Findings = append(p.Findings, report.Finding{Rule: "sky-blocked", Severity: "warning", Names: []string{name}, Message: "same"})
+	}
+	p.Findings = append(p.Findings, report.Finding{Rule: "sky-blocked", Severity: "warning", Names: []string{"zone d"}, Message: "other"})
+	text := string(encode(t, &report.Set{Plans: []report.Plan{p}}, (*report.Set).Text))
+	if strings.Count(text, "sky-blocked") != 2 || !strings.Contains(text, "3 times the same, also: zone b, zone c\n") {
+		t.Errorf("not grouped:\n%s", text)
 	}
 }
 

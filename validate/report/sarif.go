@@ -131,6 +131,10 @@ func (s *Set) SARIF(w io.Writer) error {
 				sarifNotification{"error", sarifText{p.Error}, place(0, nil)})
 			continue
 		}
+		if len(p.Traced) > 0 {
+			run.Invocations[0].Notifications = append(run.Invocations[0].Notifications,
+				sarifNotification{"note", sarifText{tracedWords(p.Traced)}, place(0, nil)})
+		}
 		for k := range p.Findings {
 			f := &p.Findings[k]
 			n, ok := index[f.Rule]
@@ -152,6 +156,11 @@ func (s *Set) SARIF(w io.Writer) error {
 			kind, words := "open", "not checked: "
 			switch r.Outcome {
 			case string(validate.Unchecked):
+			case string(validate.Failed):
+				if r.Reason == "" {
+					continue
+				}
+				words = "checked in part: "
 			case string(validate.NotNeeded):
 				kind, words = "notApplicable", "not needed: "
 			default:

@@ -4,7 +4,6 @@
 package report
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -57,16 +56,10 @@ type skyJSON struct {
 	Mast           []skyMast  `json:"mast,omitempty"`
 	Best           []skyBest  `json:"best_places,omitempty"`
 	Rules          []Rule     `json:"rules"`
-	Limits         []limitUse `json:"limits"`
+	Limits         []LimitUse `json:"limits"`
 	Findings       []Finding  `json:"findings"`
+	Traced         []string   `json:"traced,omitempty"`
 	Notes          []string   `json:"notes,omitempty"`
-}
-
-type limitUse struct {
-	Name    string  `json:"name"`
-	Value   float64 `json:"value"`
-	From    string  `json:"from"`
-	Feature string  `json:"feature,omitempty"`
 }
 
 type skyPoint struct {
@@ -169,7 +162,7 @@ func (s *Sky) JSON(w io.Writer) error {
 	refs := references(r.Site.Plan)
 	l := s.limits()
 	out := skyJSON{Path: s.Path, Sky: s.kind(), Almanac: s.Almanac, StepS: r.StepS, Constellations: []string{}, Points: []skyPoint{}, Zones: []skyZone{},
-		Rules: []Rule{}, Limits: []limitUse{}, Findings: []Finding{}, Advice: r.Advice(), Notes: s.Notes()}
+		Rules: []Rule{}, Limits: []LimitUse{}, Findings: []Finding{}, Advice: r.Advice(), Notes: s.Notes()}
 	if !r.Nominal {
 		out.From = r.Start.UTC().Format("2006-01-02T15:04:05Z")
 	}
@@ -212,23 +205,14 @@ func (s *Sky) JSON(w io.Writer) error {
 		at := roundPlace(b.At)
 		out.Best = append(out.Best, skyBest{refs(b.Building), b.Side, &at, b.MastM, round(b.AntennaM, 2), round(b.HiddenPercent, 1), round(b.ThinShare, 4)})
 	}
-	for _, x := range r.Rules {
-		out.Rules = append(out.Rules, Rule{Rule: x.Rule, Outcome: string(x.Outcome), Reason: x.Reason})
-	}
-	for _, u := range r.Used {
-		x := limitUse{Name: u.Name, Value: u.Value, From: string(u.From)}
-		if u.Feature != nil {
-			x.Feature = refs(u.Feature)
-		}
-		out.Limits = append(out.Limits, x)
+	out.Rules, out.Traced = ruleResults(r.Rules), traced(r.Site.Plan, refs)
+	if used := limitUses(r.Used, refs); used != nil {
+		out.Limits = used
 	}
 	for i := range r.Findings {
 		out.Findings = append(out.Findings, newFinding(&r.Findings[i], refs))
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(out)
+	return writeJSON(w, out)
 }
 
 // thin are the times of the day in which a view is short of satellites or precision,
@@ -287,6 +271,9 @@ func (s *Sky) Text(w io.Writer) error {
 	if !r.Nominal {
 		fmt.Fprintf(&b, "from %s; orbits %s\n", r.Start.UTC().Format("2006-01-02 15:04 UTC"), s.Age)
 	}
+	if list := traced(r.Site.Plan, references(r.Site.Plan)); len(list) > 0 {
+		b.WriteString(tracedWords(list) + "\n")
+	}
 	unchecked := false
 	for _, x := range r.Rules {
 		if x.Outcome == validate.Unchecked || x.Outcome == validate.Failed && x.Reason != "" {
@@ -343,7 +330,9 @@ func (s *Sky) Text(w io.Writer) error {
 		b.WriteByte('\n')
 	}
 	s.advice(&b)
-	b.WriteString("\nFindings:\n")
+	if len(r.Findings) > 0 {
+		b.WriteString("\nFindings:\n")
+	}
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		var who []string
@@ -353,7 +342,7 @@ func (s *Sky) Text(w io.Writer) error {
 		fmt.Fprintf(&b, "  %s %s: %s: %s\n", f.Severity, f.Rule, strings.Join(who, ", "), f.Message)
 	}
 	if len(r.Findings) == 0 {
-		b.WriteString("  none\n")
+		b.WriteString("\nNo findings.\n")
 	}
 	b.WriteByte('\n')
 	for _, n := range s.Notes() {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -16,23 +17,35 @@ import (
 	"swardline/validate"
 )
 
-// Text writes the report for people: plan by plan, the worst first; of each plan
-// its findings, the gravest first, with rule, feature, what was measured against
-// which limit, and where; then the areas and what could not be checked. The last
-// paragraph says which rules were tested against which limits. Names from files
-// are shown with their control characters escaped.
+// Text writes the report for people. Of one plan, and of every plan when all is
+// asked for, it says first what was not checked and what that would take, then the
+// findings, the gravest first, with rule, feature, what was measured against which
+// limit, and where; then the areas. Of a folder it says what was not checked on how
+// many plans, then a line a plan, the worst first. It closes with the totals and
+// with how many rules were checked against which limits. Names from files are shown
+// with their control characters escaped.
 func (s *Set) Text(w io.Writer) error {
 	var b strings.Builder
+	s.goneText(&b)
+	long := s.Full || len(s.Plans) < 2
+	if !long {
+		s.notCheckedText(&b)
+	}
 	order := make([]*Plan, len(s.Plans))
 	for i := range s.Plans {
 		order[i] = &s.Plans[i]
 	}
 	sort.SliceStable(order, func(i, j int) bool { return worse(order[i].ranked(), order[j].ranked()) })
 	for i, p := range order {
-		if i > 0 && (p.Status != Clean || order[i-1].Status != Clean) {
-			b.WriteByte('\n')
+		switch {
+		case !long:
+			p.line(&b)
+		default:
+			if i > 0 {
+				b.WriteByte('\n')
+			}
+			p.text(&b)
 		}
-		p.text(&b)
 		if b.Len() > 1<<16 {
 			if _, err := io.WriteString(w, b.String()); err != nil {
 				return err
@@ -40,32 +53,107 @@ func (s *Set) Text(w io.Writer) error {
 			b.Reset()
 		}
 	}
-	s.closing(&b)
+	s.closing(&b, long)
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func (p *Plan) text(b *strings.Builder) {
-	b.WriteString(Printable(p.Path))
-	if p.Name != "" {
-		b.WriteString(" (" + Printable(p.Name) + ")")
-	}
-	b.WriteString(": ")
-	switch p.Status {
-	case Unreadable:
-		b.WriteString("could not be read\n  " + Printable(p.Error) + "\n")
+// Summary writes the totals alone: what is gone, what was not checked, how the
+// plans fared, and against what they were held.
+func (s *Set) Summary(w io.Writer) error {
+	var b strings.Builder
+	s.goneText(&b)
+	s.notCheckedText(&b)
+	s.closing(&b, true)
+	_, err := io.WriteString(w, strings.TrimLeft(b.String(), "\n"))
+	return err
+}
+
+// goneText says which plans of the earlier report are not there any more.
+func (s *Set) goneText(b *strings.Builder) {
+	if len(s.Gone) == 0 {
 		return
-	case Clean:
-		b.WriteString("no findings")
-	case Unchecked:
-		b.WriteString("no findings, but not all was checked")
-	default:
-		b.WriteString(countWords(p.Summary))
 	}
-	if p.carried() {
-		b.WriteString("; carried over from the earlier report, because nothing changed")
+	b.WriteString(hang(goneWords(s.Gone), "", "  ") + "\n")
+}
+
+func goneWords(paths []string) string {
+	return count(len(paths), "plan") + " of the earlier report not there any more: " + printables(paths)
+}
+
+// notCheckedText says of a folder what was not checked, and why.
+func (s *Set) notCheckedText(b *strings.Builder) {
+	o := s.Overview()
+	if len(o.NotChecked) == 0 {
+		return
+	}
+	plans := o.ByWorst.plans() - o.ByWorst.Unreadable
+	b.WriteString("Not checked:\n")
+	for i := 0; i < len(o.NotChecked); i++ {
+		x := &o.NotChecked[i]
+		rules := []string{x.Rule}
+		for k := i + 1; k < len(o.NotChecked); k++ { // what lacks the same on as many plans stands together
+			if y := &o.NotChecked[k]; y.Plans == x.Plans && y.Reason == x.Reason {
+				rules = append(rules, y.Rule)
+				o.NotChecked = slices.Delete(o.NotChecked, k, k+1)
+				k--
+			}
+		}
+		b.WriteString(hang(fmt.Sprintf("%s on %d of %s: %s", printables(rules), x.Plans, count(plans, "plan"), Printable(x.Reason)), "  ", "    "))
 	}
 	b.WriteByte('\n')
+}
+
+// line says in one line how the plan fared.
+func (p *Plan) line(b *strings.Builder) {
+	b.WriteString(p.head() + "\n")
+}
+
+// head names the plan and says how it fared.
+func (p *Plan) head() string {
+	s := Printable(p.Path)
+	if p.Name != "" {
+		s += " (" + Printable(p.Name) + ")"
+	}
+	s += ": "
+	switch {
+	case p.Missing:
+		return s + "not there any more; the earlier report has it"
+	case p.Status == Unreadable:
+		return s + "could not be read: " + Printable(p.Error)
+	}
+	s += countWords(p.Summary)
+	if n := p.openRules(); n > 0 {
+		s += "; " + count(n, "rule") + " not checked"
+	}
+	if n := len(p.Traced); n > 0 {
+		s += "; drawn from a picture"
+	}
+	if p.carried() {
+		s += "; carried over from the earlier report, because nothing changed"
+	}
+	return s
+}
+
+// openRules counts the rules that apply and were not checked, in whole or in part.
+func (p *Plan) openRules() int {
+	n := 0
+	for i := range p.Rules {
+		if p.Rules[i].open() {
+			n++
+		}
+	}
+	return n
+}
+
+func (p *Plan) text(b *strings.Builder) {
+	b.WriteString(p.head() + "\n")
+	if p.Status == Unreadable {
+		return
+	}
+	for _, line := range p.doubts() {
+		b.WriteString(hang(line, "  ", "    "))
+	}
 	list := make([]*Finding, len(p.Findings))
 	for i := range p.Findings {
 		list[i] = &p.Findings[i]
@@ -73,12 +161,94 @@ func (p *Plan) text(b *strings.Builder) {
 	sort.SliceStable(list, func(i, j int) bool {
 		return validate.Severity(list[i].Severity).Rank() < validate.Severity(list[j].Severity).Rank()
 	})
+	for _, g := range grouped(list) {
+		g.first.text(b, p)
+		if words := g.words(); words != "" {
+			b.WriteString(hang(words, "           ", "           "))
+		}
+	}
+	p.figures(b)
+}
+
+// group is findings that say the same of several features.
+type group struct {
+	first *Finding
+	more  []*Finding
+}
+
+// grouped puts findings with one rule, severity and message together, in the order
+// of their first.
+func grouped(list []*Finding) []*group {
+	var out []*group
+	type key struct{ rule, severity, message string }
+	at := map[key]*group{}
 	for _, f := range list {
-		f.text(b, p)
+		k := key{f.Rule, f.Severity, f.Message}
+		if g := at[k]; g != nil {
+			g.more = append(g.more, f)
+			continue
+		}
+		at[k] = &group{first: f}
+		out = append(out, at[k])
 	}
-	if p.Status != Unreadable {
-		p.figures(b)
+	return out
+}
+
+// words counts the findings of the group and names the other features, "" for a
+// finding that stands alone.
+func (g *group) words() string {
+	if len(g.more) == 0 {
+		return ""
 	}
+	s := strconv.Itoa(len(g.more)+1) + " times the same"
+	const most = 10
+	var names []string
+	for _, f := range g.more {
+		names = append(names, f.Names...)
+	}
+	if len(names) == 0 {
+		return s
+	}
+	more := ""
+	if len(names) > most {
+		names, more = names[:most], fmt.Sprintf(" and %d more", len(names)-most)
+	}
+	return s + ", also: " + printables(names) + more
+}
+
+// doubts are what stands before the findings: what was not checked and what it was
+// drawn from. Rules that were not checked for one reason stand together.
+func (p *Plan) doubts() []string {
+	var reasons, out []string
+	byReason := map[string][]string{}
+	for i := range p.Rules {
+		r := &p.Rules[i]
+		if !r.open() {
+			continue
+		}
+		key := "not checked: "
+		if r.Outcome != string(validate.Unchecked) {
+			key = "checked in part: "
+		}
+		key += "%s: " + r.Reason
+		if byReason[key] == nil {
+			reasons = append(reasons, key)
+		}
+		byReason[key] = append(byReason[key], r.Rule)
+	}
+	for _, key := range reasons {
+		before, reason, _ := strings.Cut(key, "%s")
+		out = append(out, before+printables(byReason[key])+Printable(reason))
+	}
+	if len(p.Traced) > 0 {
+		out = append(out, tracedWords(p.Traced))
+	}
+	return out
+}
+
+// tracedWords says what was drawn from a picture.
+func tracedWords(features []string) string {
+	return "drawn from a picture, not surveyed: " + printables(features)
 }
 
 func countWords(s Summary) string {
@@ -134,10 +304,10 @@ func (f *Finding) figures(p *Plan) string {
 		parts = append(parts, at)
 	}
 	if f.Source != nil {
-		parts = append(parts, "line "+strconv.Itoa(f.Source.Line))
+		parts = append(parts, "file line "+strconv.Itoa(f.Source.Line))
 	}
 	if f.Mendable {
-		parts = append(parts, "mendable")
+		parts = append(parts, "fixable")
 	}
 	return strings.Join(parts, "; ")
 }
@@ -226,8 +396,7 @@ func hemisphere(v float64, positive, negative byte) string {
 	return strconv.FormatFloat(v, 'f', 7, 64) + " " + string(letter)
 }
 
-// figures writes areas, zone by zone what edges leave uncut, and what was not
-// checked.
+// figures writes areas, zone by zone what edges leave uncut, and what was assumed.
 func (p *Plan) figures(b *strings.Builder) {
 	line := func(s string) { b.WriteString(hang(s, "  ", "    ")) }
 	if a := p.Areas; a != nil {
@@ -243,7 +412,7 @@ func (p *Plan) figures(b *strings.Builder) {
 		}
 	}
 	if len(p.Inactive) > 0 {
-		line("left out as inactive: " + printables(p.Inactive))
+		line("off: " + printables(p.Inactive))
 	}
 	for _, n := range p.Notes {
 		line("note: " + Printable(n))
@@ -254,27 +423,6 @@ func (p *Plan) figures(b *strings.Builder) {
 			s += fmt.Sprintf(" (%d times)", n.Count)
 		}
 		line(s)
-	}
-	// Rules that were not checked for one reason stand together.
-	var reasons []string
-	byReason := map[string][]string{}
-	for _, r := range p.Rules {
-		if r.Reason == "" || r.Outcome == string(validate.NotNeeded) {
-			continue
-		}
-		key := "not checked: "
-		if r.Outcome != string(validate.Unchecked) {
-			key = "checked in part: "
-		}
-		key += "%s: " + r.Reason
-		if byReason[key] == nil {
-			reasons = append(reasons, key)
-		}
-		byReason[key] = append(byReason[key], r.Rule)
-	}
-	for _, key := range reasons {
-		before, reason, _ := strings.Cut(key, "%s")
-		line(before + printables(byReason[key]) + Printable(reason))
 	}
 }
 
@@ -293,8 +441,9 @@ func printables(list []string) string {
 	return strings.Join(out, ", ")
 }
 
-// closing writes the totals and what was tested against which limits.
-func (s *Set) closing(b *strings.Builder) {
+// closing writes the totals and how much was checked against which limits; worst
+// names the worst plans.
+func (s *Set) closing(b *strings.Builder, worst bool) {
 	if s.Interrupted != nil {
 		b.WriteString("\n" + hang(s.Interrupted.words(), "", "  "))
 	}
@@ -309,7 +458,10 @@ func (s *Set) closing(b *strings.Builder) {
 		b.WriteByte('\n')
 	}
 	if t.Plans != 1 {
-		head := count(t.Plans, "plan") + ": " + strconv.Itoa(t.Clean+t.Unchecked) + " without findings, " + strconv.Itoa(t.Findings) + " with findings"
+		head := count(t.Plans, "plan") + ": " + strconv.Itoa(t.Findings) + " with findings, " + strconv.Itoa(t.Clean+t.Unchecked) + " with no findings"
+		if t.Unchecked > 0 {
+			head += " (" + strconv.Itoa(t.Unchecked) + " of them not checked in full)"
+		}
 		if t.Unreadable > 0 {
 			head += ", " + strconv.Itoa(t.Unreadable) + " could not be read"
 		}
@@ -317,7 +469,7 @@ func (s *Set) closing(b *strings.Builder) {
 	}
 	if t.Plans > 1 {
 		o := s.Overview()
-		o.text(b)
+		o.text(b, worst)
 	}
 	b.WriteString(hang(s.Tested(), "", "  "))
 }
@@ -335,80 +487,148 @@ func (s *Set) skippedWords() string {
 	return head + printables(names) + more
 }
 
-// Tested says which rules were tested on how many plans and against which limits,
-// and which of those are defaults and what they stand on. It claims nothing
-// beyond that.
+// Tested says how many rules were checked, on how many plans and against which
+// limits: those that somebody set with their values, those at their default by their
+// number and by what the defaults stand on. With s.Full it names every rule and
+// every value. It claims nothing beyond that.
 func (s *Set) Tested() string {
-	tested, all := map[string]int{}, map[string]bool{}
-	plans := 0
-	low, high, fromDefault := map[string]float64{}, map[string]float64{}, map[string]bool{}
+	t := s.tally()
+	if t.plans == 0 {
+		return "Nothing was checked: no plan could be read."
+	}
+	out := fmt.Sprintf("Checked %d of %d rules", t.whole, t.rules)
+	if t.unneeded > 0 {
+		out += fmt.Sprintf("; %d apply to nothing here", t.unneeded)
+	}
+	if t.plans > 1 {
+		out += " (a rule counts where every plan was held to it)"
+	}
+	if s.Full && len(t.names) > 0 {
+		out += ": " + strings.Join(t.names, ", ")
+	}
+	out += "."
+	if len(t.set) > 0 {
+		out += " Limits that were set: " + strings.Join(t.set, ", ") + "."
+	}
+	n := 0
+	for _, source := range t.sources {
+		n += len(t.bySource[source])
+	}
+	if n > 0 {
+		out += " " + count(n, "limit") + " at the default"
+		for i, source := range t.sources {
+			list := t.bySource[source]
+			switch {
+			case s.Full:
+				out += separator(i, ":", ";") + " " + strings.Join(list, ", ")
+			case len(t.sources) > 1:
+				out += separator(i, ":", ",") + " " + strconv.Itoa(len(list))
+			}
+			out += " (" + fromManual(source) + ")"
+		}
+		out += "."
+	}
+	if s.Full {
+		return out + " Rules that are not named were not checked."
+	}
+	if s.FullWord != "" {
+		out += " " + s.FullWord + " names every rule and limit."
+	}
+	return out
+}
+
+func separator(i int, first, rest string) string {
+	if i == 0 {
+		return first
+	}
+	return rest
+}
+
+// fromManual adds to what a number stands on that the manual knows better.
+func fromManual(source string) string {
+	const manual = "set it from the machine's manual"
+	if strings.Contains(source, "no source") && !strings.Contains(source, manual) {
+		return source + "; " + manual
+	}
+	return source
+}
+
+// held is what the readable plans of a set were held against.
+type held struct {
+	plans, rules, whole, unneeded int
+	names                         []string // of rules that were checked, on how many plans
+	set                           []string // limits that somebody set, in words
+	sources                       []string // of defaults, in the order of the table
+	bySource                      map[string][]string
+}
+
+func (s *Set) tally() held {
+	t := held{bySource: map[string][]string{}}
+	checked, unneeded, all := map[string]int{}, map[string]int{}, []string{}
+	known := map[string]bool{}
+	values := map[string][]LimitUse{}
 	for i := range s.Plans {
 		p := &s.Plans[i]
 		if p.Status == Unreadable {
 			continue
 		}
-		plans++
-		for _, r := range p.Rules {
-			all[r.Rule] = true
-			if r.Outcome != string(validate.Unchecked) && r.Outcome != string(validate.NotNeeded) {
-				tested[r.Rule]++
+		t.plans++
+		for k := range p.Rules {
+			r := &p.Rules[k]
+			if !known[r.Rule] {
+				known[r.Rule] = true
+				all = append(all, r.Rule)
+			}
+			switch {
+			case r.Outcome == string(validate.NotNeeded):
+				unneeded[r.Rule]++
+			case r.Outcome != string(validate.Unchecked):
+				checked[r.Rule]++
 			}
 		}
 		for _, l := range p.Limits {
-			if old, ok := low[l.Key]; !ok || l.Value < old {
-				low[l.Key] = l.Value
-			}
-			if old, ok := high[l.Key]; !ok || l.Value > old {
-				high[l.Key] = l.Value
-			}
-		}
-		for _, key := range p.FromDefault {
-			fromDefault[key] = true
+			values[l.Name] = append(values[l.Name], l)
 		}
 	}
-	if plans == 0 {
-		return "Nothing was tested: no plan could be read."
-	}
-	var rules, limits, notes []string
-	for _, r := range validate.RulesOf(validate.CommandCheck) {
-		switch n := tested[r.Name]; {
+	t.rules = len(all)
+	for _, name := range all {
+		switch n := checked[name]; {
+		case unneeded[name] == t.plans:
+			t.unneeded++
 		case n == 0:
-		case n == plans:
-			rules = append(rules, r.Name)
+		case n+unneeded[name] == t.plans:
+			t.whole++
+			t.names = append(t.names, Printable(name))
 		default:
-			rules = append(rules, fmt.Sprintf("%s (%d of %d plans)", r.Name, n, plans))
+			t.names = append(t.names, fmt.Sprintf("%s (%d of %d plans)", Printable(name), n, t.plans))
 		}
 	}
-	bySource := map[string][]string{}
 	for _, d := range schema.LimitTable {
-		lo, ok := low[d.Key]
-		if !ok {
-			continue
-		}
-		s := d.Key + " " + strconv.FormatFloat(lo, 'f', -1, 64)
-		if hi := high[d.Key]; hi != lo {
-			s += " to " + strconv.FormatFloat(hi, 'f', -1, 64)
-		}
-		limits = append(limits, s)
-		if fromDefault[d.Key] {
-			if bySource[d.Source] == nil {
-				notes = append(notes, d.Source)
+		byDefault := false
+		var words []string
+		for _, l := range values[d.Key] {
+			if l.From == string(schema.OriginDefault) {
+				byDefault = true
+				continue
 			}
-			bySource[d.Source] = append(bySource[d.Source], d.Key)
+			from := "from the " + l.From
+			if l.Feature != "" {
+				from = "from " + Printable(l.Feature)
+			}
+			word := d.Key + " " + strconv.FormatFloat(l.Value, 'f', -1, 64) + " " + from
+			if !slices.Contains(words, word) {
+				words = append(words, word)
+			}
+		}
+		t.set = append(t.set, words...)
+		if byDefault {
+			if t.bySource[d.Source] == nil {
+				t.sources = append(t.sources, d.Source)
+			}
+			t.bySource[d.Source] = append(t.bySource[d.Source], d.Key+" "+strconv.FormatFloat(d.Default, 'f', -1, 64))
 		}
 	}
-	out := fmt.Sprintf("Tested %d of %d rules", len(rules), len(all))
-	if len(rules) > 0 {
-		out += ": " + strings.Join(rules, ", ")
-	}
-	out += "."
-	if len(limits) > 0 {
-		out += " Limits: " + strings.Join(limits, ", ") + "."
-	}
-	for _, source := range notes {
-		out += " Defaults (" + source + "): " + strings.Join(bySource[source], ", ") + "."
-	}
-	return out + " Rules that are not named were not tested."
+	return t
 }
 
 // hang breaks a paragraph into lines of at most 100 columns.

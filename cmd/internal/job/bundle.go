@@ -150,7 +150,7 @@ func (job *sheetJob) bundleParts() ([]part, error) {
 	}); err != nil {
 		return nil, err
 	}
-	checked := report.Set{Tool: tool(), Plans: []report.Plan{report.NewPlan(job.drawing.Source, job.report, nil)}}
+	checked := report.Set{Tool: tool(), Full: true, Plans: []report.Plan{report.NewPlan(job.drawing.Source, job.report, nil)}}
 	checked.Sort()
 	if err := add(bundleCheck, "What was checked, against which limits, and what was found.", checked.Text); err != nil {
 		return nil, err

@@ -33,6 +33,7 @@ type CheckOptions struct {
 	Reports  []string // where the report goes; endings decide the form
 	Register string   // where a CSV with a row a plan goes, "" for nowhere
 	Pages    string   // folder of an index and a page a plan, "" for none
+	Full     bool     // texts tell of every plan, rule and limit
 	Since    string   // an earlier report as JSON: what did not change is carried over
 }
 
@@ -63,7 +64,7 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 	if c.earlier, err = j.newEarlier(o, limits); err != nil {
 		return nil, err
 	}
-	out := &Checked{Set: report.Set{Tool: tool(), Skipped: o.Skipped, Caution: Caution}}
+	out := &Checked{Set: report.Set{Tool: tool(), Skipped: o.Skipped, Full: o.Full, FullWord: j.option("full"), Caution: Caution}}
 	set := &out.Set
 	if set.Plans, err = j.checkAll(ctx, &c); err != nil {
 		set.Interrupted = &report.Interruption{Checked: len(set.Plans), NotReached: len(o.Files) - len(set.Plans)}

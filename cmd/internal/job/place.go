@@ -106,7 +106,7 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	if placed, err = j.movedTo(placed, target, 0, &o.Moving, limits); err != nil {
 		return nil, err
 	}
-	out := &Placed{Report: report.Place{Path: o.Source, Placement: fit, Grid: grid.ID(), LimitM: limits.ResidualM, At: placesOf(list, grid)}}
+	out := &Placed{Report: report.Place{Path: o.Source, Placement: fit, Grid: grid.ID(), LimitM: limits.ResidualM, LimitFrom: limits.OriginOf("residual_m"), At: placesOf(list, grid)}}
 	out.Failed = out.Report.Failed()
 	if err := j.writeReports(o.Reports, &out.Report); err != nil {
 		return out, err
