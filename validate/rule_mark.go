@@ -30,9 +30,9 @@ var markRules = []Rule{
 			What:   "Whether a mark's residual, in units of its own standard deviation, is larger than good marks give once in twenty fits; the worst is named first, and the others are judged without it.",
 			Why:    "Least squares spreads one wrong mark over all of them: the residuals look bearable, and the whole plan is turned.",
 			Source: "W. Baarda, A testing procedure for use in geodetic networks, 1968: data snooping",
-			Fails:  "a mark with w = 4.1 that lies 0.11 m off once it takes no part in the fit",
-			Passes: "marks with w of 2 and less",
-			Mend:   "measure the mark again; without it, the fit stands as the column 'without it' says",
+			Fails:  "a mark with a test value of 4.1 that lies 0.11 m off once it takes no part in the fit",
+			Passes: "marks with test values of 2 and less",
+			Mend:   "measure the mark again; without it, the fit stands as the column 'error if left out' says",
 		},
 	},
 }
