@@ -197,23 +197,27 @@ func firstSentence(s string) string {
 	return s
 }
 
-// compare prints how the findings of two reports differ; new ones give status 1.
+// compare prints how the findings of two reports differ; new ones and plans that are not
+// there any more give status 1.
 func compare(out io.Writer, j *job.Job, reports []string) error {
 	c, err := j.Compare(reports[0], reports[1])
 	if err != nil {
 		return err
 	}
 	err = fillWhole(out, 1<<16, func(w io.Writer) error {
+		for _, path := range c.Missing {
+			fmt.Fprintf(w, "plan not there any more: %s\n", job.OneLine(path))
+		}
 		for _, line := range c.New {
 			fmt.Fprintf(w, "new: %s\n", job.OneLine(line))
 		}
 		for _, line := range c.Gone {
 			fmt.Fprintf(w, "gone: %s\n", job.OneLine(line))
 		}
-		_, err := fmt.Fprintf(w, "%d new, %d gone, %d same\n", len(c.New), len(c.Gone), len(c.Same))
+		_, err := fmt.Fprintf(w, "%d new, %d gone, %d same; %d plan(s) not there any more\n", len(c.New), len(c.Gone), len(c.Same), len(c.Missing))
 		return err
 	})
-	if err == nil && len(c.New) > 0 {
+	if err == nil && len(c.New)+len(c.Missing) > 0 {
 		err = errFindings
 	}
 	return err

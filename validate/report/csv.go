@@ -67,6 +67,11 @@ func (s *Set) CSV(w io.Writer) error {
 			b.Reset()
 		}
 	}
+	for _, path := range s.Gone {
+		row := make([]string, len(csvColumns))
+		row[0], row[1], row[2], row[6] = csvCell(path), gone, string(validate.Error), goneMessage
+		b.WriteString(strings.Join(row, ",") + "\r\n")
+	}
 	if s.Interrupted != nil {
 		row := make([]string, len(csvColumns))
 		row[1], row[6] = "interrupted", csvCell(s.Interrupted.words())

@@ -120,6 +120,9 @@ func (s *Set) indexBody(b *strings.Builder, href func(i int) string) {
 	pageStart(b, "Plans checked")
 	t, o := s.Totals(), s.Overview()
 	b.WriteString("<h1>Plans checked</h1>\n")
+	if len(s.Gone) > 0 {
+		b.WriteString("<p class=\"error\"><strong>" + html.EscapeString(goneWords(s.Gone)) + "</strong></p>\n")
+	}
 	if s.Interrupted != nil {
 		b.WriteString("<p class=\"error\"><strong>" + pageText(s.Interrupted.words()) + "</strong></p>\n")
 	}
@@ -152,7 +155,7 @@ func (s *Set) indexBody(b *strings.Builder, href func(i int) string) {
 		}
 		b.WriteString("</table>\n")
 	}
-	b.WriteString("<h2>Plans</h2>\n<table><tr><th>Plan</th><th>Site</th><th>Status</th><th>Errors</th><th>Warnings</th><th>Notes</th><th>Zones m2</th><th>Net m2</th></tr>\n")
+	b.WriteString("<h2>Plans</h2>\n<table><tr><th>Plan</th><th>Site</th><th>Status</th><th>Not checked</th><th>Errors</th><th>Warnings</th><th>Notes</th><th>Zones m2</th><th>Net m2</th></tr>\n")
 	for i := range s.Plans {
 		p := &s.Plans[i]
 		status, zones, net := string(p.Status), "", ""
@@ -162,8 +165,8 @@ func (s *Set) indexBody(b *strings.Builder, href func(i int) string) {
 		if p.Areas != nil {
 			zones, net = strings.TrimSuffix(area(p.Areas.Zones), " m2"), strings.TrimSuffix(area(p.Areas.Net), " m2")
 		}
-		fmt.Fprintf(b, "<tr><td><a href=\"%s\">%s</a></td><td>%s</td><td>%s</td><td class=\"n\">%d</td><td class=\"n\">%d</td><td class=\"n\">%d</td><td class=\"n\">%s</td><td class=\"n\">%s</td></tr>\n",
-			href(i), pageText(p.Path), pageText(p.Name), pageText(status), p.Summary.Error, p.Summary.Warning, p.Summary.Note, zones, net)
+		fmt.Fprintf(b, "<tr><td><a href=\"%s\">%s</a></td><td>%s</td><td>%s</td><td class=\"n\">%d</td><td class=\"n\">%d</td><td class=\"n\">%d</td><td class=\"n\">%d</td><td class=\"n\">%s</td><td class=\"n\">%s</td></tr>\n",
+			href(i), pageText(p.Path), pageText(p.Name), pageText(status), p.openRules(), p.Summary.Error, p.Summary.Warning, p.Summary.Note, zones, net)
 	}
 	b.WriteString("</table>\n")
 	if len(s.Skipped) > 0 {

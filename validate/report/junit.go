@@ -67,6 +67,13 @@ func (s *Set) JUnit(w io.Writer) error {
 		all.Errors += suite.Errors
 		all.Suites = append(all.Suites, suite)
 	}
+	for _, path := range s.Gone {
+		all.Tests++
+		all.Errors++
+		all.Suites = append(all.Suites, junitSuite{Name: xmlText(path), Tests: 1, Errors: 1, Cases: []junitCase{
+			{Name: "there", Class: xmlText(path), Error: &junitFault{goneMessage, gone, ""}},
+		}})
+	}
 	if s.Interrupted != nil {
 		all.Tests++
 		all.Errors++

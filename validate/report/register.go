@@ -63,49 +63,139 @@ func (p *Plan) Enter(plan *schema.Plan) {
 	}
 }
 
-// Register writes one row a plan as RFC 4180 with a header, and a last one without
-// a path when the run was interrupted. A text cell that a spreadsheet would run as a
-// formula gets an apostrophe before it.
+// What stands for a plan that an earlier report has and that is not there any more.
+const (
+	gone        = "gone"
+	goneMessage = "not there any more; the earlier report has it"
+)
+
+// enoughMarks is how many marks let the base be checked again so that one wrong mark
+// shows: with three the fit has something over, and names it.
+const enoughMarks = 3
+
+// registerColumns are the columns of the register.
+var registerColumns = []string{
+	"visit", "site", "path", "status", "crs", "epoch", "base", "base_x", "base_y", "base_measured", "marks", "marks_enough", "traced",
+	"zones_m2", "keepouts_m2", "net_m2", "zones", "not_checked", "errors", "warnings", "notes", "carried", "error",
+}
+
+// Register writes the work list of a season as RFC 4180 with a header: one row a
+// plan, what to visit first at the top. These are the plans that cannot be read, then
+// those with errors, then those whose base was last measured longest ago (by the
+// history of the base, else by the epoch of the coordinates; never comes first), then
+// those with fewer marks than it takes to check the base again, then by path. Last
+// come the plans that are gone, and a row without a path when the run was
+// interrupted. A text cell that a spreadsheet would run as a formula gets an
+// apostrophe before it.
 func (s *Set) Register(w io.Writer) error {
 	var b strings.Builder
-	b.WriteString("site,path,status,crs,epoch,base,base_x,base_y,zones_m2,keepouts_m2,net_m2,zones,errors,warnings,notes,carried,error\r\n")
-	for i := range s.Plans {
-		p := &s.Plans[i]
-		row := make([]string, 17)
-		row[0], row[1], row[2], row[3] = csvCell(p.Name), csvCell(p.Path), string(p.Status), csvCell(p.CRS)
-		if p.Epoch != 0 {
-			row[4] = csvNumber(&p.Epoch)
+	b.WriteString(strings.Join(registerColumns, ",") + "\r\n")
+	write := func(cells map[string]string) {
+		row := make([]string, len(registerColumns))
+		for i, name := range registerColumns {
+			row[i] = cells[name]
 		}
-		if p.Base != nil {
-			row[5], row[6], row[7] = csvCell(p.Base.Name), csvNumber(&p.Base.X), csvNumber(&p.Base.Y)
-		}
-		if p.Areas != nil {
-			row[8], row[9], row[10] = csvNumber(p.Areas.Zones), csvNumber(p.Areas.Keepouts), csvNumber(p.Areas.Net)
-		}
-		row[11], row[12] = strconv.Itoa(len(p.Zones)), strconv.Itoa(p.Summary.Error)
-		row[13], row[14] = strconv.Itoa(p.Summary.Warning), strconv.Itoa(p.Summary.Note)
-		row[15] = strconv.FormatBool(p.carried())
-		row[16] = csvCell(p.Error)
 		b.WriteString(strings.Join(row, ",") + "\r\n")
 	}
+	for i, p := range s.visits() {
+		cells := p.registerCells()
+		cells["visit"] = strconv.Itoa(i + 1)
+		write(cells)
+	}
+	for _, path := range s.Gone {
+		write(map[string]string{"path": csvCell(path), "status": gone, "error": goneMessage})
+	}
 	if s.Interrupted != nil {
-		row := make([]string, 17)
-		row[2], row[16] = "interrupted", csvCell(s.Interrupted.words())
-		b.WriteString(strings.Join(row, ",") + "\r\n")
+		write(map[string]string{"status": "interrupted", "error": csvCell(s.Interrupted.words())})
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-// Comparison says how the findings of two reports differ, one line a finding.
-type Comparison struct{ New, Gone, Same []string }
+func (p *Plan) registerCells() map[string]string {
+	cells := map[string]string{
+		"site": csvCell(p.Name), "path": csvCell(p.Path), "status": string(p.Status), "crs": csvCell(p.CRS), "base_measured": csvCell(p.BaseMeasured),
+		"errors": strconv.Itoa(p.Summary.Error), "warnings": strconv.Itoa(p.Summary.Warning), "notes": strconv.Itoa(p.Summary.Note),
+		"carried": strconv.FormatBool(p.carried()), "error": csvCell(p.Error),
+	}
+	if p.Status == Unreadable {
+		return cells
+	}
+	cells["zones"], cells["not_checked"] = strconv.Itoa(len(p.Zones)), strconv.Itoa(p.openRules())
+	cells["marks"], cells["marks_enough"], cells["traced"] = strconv.Itoa(p.Marks), strconv.FormatBool(p.Marks >= enoughMarks), strconv.Itoa(len(p.Traced))
+	if p.Epoch != 0 {
+		cells["epoch"] = csvNumber(&p.Epoch)
+	}
+	if p.Base != nil {
+		cells["base"], cells["base_x"], cells["base_y"] = csvCell(p.Base.Name), csvNumber(&p.Base.X), csvNumber(&p.Base.Y)
+	}
+	if p.Areas != nil {
+		cells["zones_m2"], cells["keepouts_m2"], cells["net_m2"] = csvNumber(p.Areas.Zones), csvNumber(p.Areas.Keepouts), csvNumber(p.Areas.Net)
+	}
+	return cells
+}
+
+// visits are the plans in the order in which to visit them.
+func (s *Set) visits() []*Plan {
+	out := make([]*Plan, len(s.Plans))
+	for i := range s.Plans {
+		out[i] = &s.Plans[i]
+	}
+	rank := func(p *Plan) int {
+		switch {
+		case p.Status == Unreadable:
+			return 0
+		case p.Summary.Error > 0:
+			return 1
+		}
+		return 2
+	}
+	since := func(p *Plan) string {
+		if p.BaseMeasured == "" && p.Epoch != 0 {
+			return fmt.Sprintf("%08.3f", p.Epoch)[:4]
+		}
+		return p.BaseMeasured
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		if x, y := rank(a), rank(b); x != y {
+			return x < y
+		}
+		if x, y := since(a), since(b); x != y {
+			return x < y
+		}
+		if x, y := min(a.Marks, enoughMarks), min(b.Marks, enoughMarks); x != y {
+			return x < y
+		}
+		return a.Path < b.Path
+	})
+	return out
+}
+
+// Comparison says how two reports differ: plans that are not there any more, by
+// path, and findings, one line each. Findings of plans that are not there are not
+// among those that are gone: nobody mended them.
+type Comparison struct{ Missing, New, Gone, Same []string }
 
 // Compare matches findings by plan, rule, features and message; a finding that
 // stands twice counts twice. Files that cannot be read count as findings.
 func Compare(old, now *Set) Comparison {
 	var c Comparison
+	there := map[string]bool{}
+	for i := range now.Plans {
+		there[now.Plans[i].Path] = true
+	}
+	kept := Set{}
+	for i := range old.Plans {
+		if p := &old.Plans[i]; there[p.Path] {
+			kept.Plans = append(kept.Plans, *p)
+		} else {
+			c.Missing = append(c.Missing, p.Path)
+		}
+	}
+	sort.Strings(c.Missing)
 	left := map[string]int{}
-	for _, line := range findingLines(old) {
+	for _, line := range findingLines(&kept) {
 		left[line]++
 	}
 	for _, line := range findingLines(now) {

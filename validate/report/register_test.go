@@ -78,3 +78,67 @@ func TestCompareCounts(t *testing.T) {
 		t.Errorf("%+v", c)
 	}
 }
+
+// TestCompareTellsPlansApart: what was mended is gone, a plan that is not there is
+// missing, and its findings are neither.
+func TestCompareTellsPlansApart(t *testing.T) {
+	one := func(path string, messages ...string) Plan {
+		p := Plan{Path: path, Status: Findings}
+		for _, m := range messages {
+			p.Findings = append(p.Findings, Finding{Rule: "r", Severity: "error", Message: m})
+		}
+		return p
+	}
+	c := Compare(&Set{Plans: []Plan{one("a", "1", "2"), one("b", "3", "4")}}, &Set{Plans: []Plan{one("a", "1")}})
+	want := Comparison{Missing: []string{"b"}, Gone: []string{"a: error r: : 2"}, Same: []string{"a: error r: : 1"}}
+	if !reflect.DeepEqual(c, want) {
+		t.Errorf("%+v, want %+v", c, want)
+	}
+}
+
+// TestRegisterOrder: what to visit first stands first, each reason by itself.
+func TestRegisterOrder(t *testing.T) {
+	fresh := Plan{Status: Clean, BaseMeasured: "2026-05-01", Marks: 4}
+	with := func(path string, change func(*Plan)) Plan {
+		p := fresh
+		p.Path = path
+		change(&p)
+		return p
+	}
+	s := Set{Gone: []string{"lost"}, Plans: []Plan{
+		with("fine", func(*Plan) {}),
+		with("few", func(p *Plan) { p.Marks = 2 }),
+		with("old", func(p *Plan) { p.BaseMeasured = "2019-05-01" }),
+		with("epoch", func(p *Plan) { p.BaseMeasured, p.Epoch = "", 2020.5 }),
+		with("never", func(p *Plan) { p.BaseMeasured = "" }),
+		with("error", func(p *Plan) { p.Status, p.Summary.Error = Findings, 1 }),
+		with("broken", func(p *Plan) { p.Status = Unreadable }),
+	}}
+	var b bytes.Buffer
+	if err := s.Register(&b); err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	column := func(name string) int {
+		for i, c := range rows[0] {
+			if c == name {
+				return i
+			}
+		}
+		t.Fatalf("no column %s", name)
+		return 0
+	}
+	var got []string
+	for _, row := range rows[1:] {
+		got = append(got, row[column("path")])
+	}
+	if want := "broken error never old epoch few fine lost"; strings.Join(got, " ") != want {
+		t.Errorf("order %v, want %s", got, want)
+	}
+	if rows[6][column("marks_enough")] != "false" || rows[7][column("marks_enough")] != "true" || rows[8][column("status")] != "gone" {
+		t.Errorf("%v", rows)
+	}
+}

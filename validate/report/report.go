@@ -120,9 +120,6 @@ type Plan struct {
 	Notes []string `json:"notes,omitempty"`
 	// Warnings are the reader's.
 	Warnings []Notice `json:"warnings,omitempty"`
-	// Missing is set for a plan that an earlier report has and that is not there
-	// any more.
-	Missing bool `json:"missing,omitempty"`
 	// Map is a drawing of the plan for its page, SVG without scripts; it is made by
 	// whoever composes the report, "" for none.
 	Map string `json:"-"`
@@ -447,8 +444,12 @@ func (s *Set) Sort() {
 }
 
 // Reaches reports whether the set has a finding of at least the severity. An
-// unreadable plan is no finding; its exit status is its own.
+// unreadable plan is no finding; its exit status is its own. A plan that is gone is
+// an error of the folder: whoever took it away knows, and whoever did not must.
 func (s *Set) Reaches(severity validate.Severity) bool {
+	if len(s.Gone) > 0 {
+		return true
+	}
 	for i := range s.Plans {
 		for k := range s.Plans[i].Findings {
 			if validate.Severity(s.Plans[i].Findings[k].Severity).Rank() <= severity.Rank() {

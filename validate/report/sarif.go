@@ -176,6 +176,10 @@ func (s *Set) SARIF(w io.Writer) error {
 			})
 		}
 	}
+	for _, path := range s.Gone {
+		run.Invocations[0].Notifications = append(run.Invocations[0].Notifications, sarifNotification{"error", sarifText{goneMessage},
+			[]sarifLocation{{Physical: sarifPhysical{Artifact: sarifArtifact{fileURI(path)}}}}})
+	}
 	if s.Interrupted != nil {
 		run.Invocations[0].Successful = false
 		run.Invocations[0].Notifications = append(run.Invocations[0].Notifications,

@@ -116,10 +116,7 @@ func (p *Plan) head() string {
 		s += " (" + Printable(p.Name) + ")"
 	}
 	s += ": "
-	switch {
-	case p.Missing:
-		return s + "not there any more; the earlier report has it"
-	case p.Status == Unreadable:
+	if p.Status == Unreadable {
 		return s + "could not be read: " + Printable(p.Error)
 	}
 	s += countWords(p.Summary)

@@ -6,11 +6,14 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"runtime"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -70,6 +73,7 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 		set.Interrupted = &report.Interruption{Checked: len(set.Plans), NotReached: len(o.Files) - len(set.Plans)}
 	}
 	set.Sort()
+	set.Gone = j.gone(&c)
 	out.Reached = reaches(set, o.FailOn)
 	for _, name := range o.Reports {
 		if err := j.Store.Write(name, func(w io.Writer) error { return formOf(name)(set, w) }); err != nil {
@@ -395,6 +399,21 @@ func (e *earlier) entry(name string, checked *report.Checked) report.Plan {
 	mark := *checked
 	mark.Carried = true
 	out.Checked = &mark
+	return out
+}
+
+// gone are the plans of the earlier report whose files are not there any more.
+func (j *Job) gone(c *checking) []string {
+	var out []string
+	for path := range c.earlier.plans {
+		if path == "-" || slices.Contains(c.o.Files, path) {
+			continue
+		}
+		if _, err := j.Store.Read(path, 0); errors.Is(err, fs.ErrNotExist) {
+			out = append(out, path)
+		}
+	}
+	sort.Strings(out)
 	return out
 }
 
