@@ -208,3 +208,25 @@ func TestSizesThatAreDoubted(t *testing.T) {
 		}
 	}
 }
+
+// A block inserted at a far origin does not make the site large; a line there does.
+func TestInsertPointsDoNotStretchADrawing(t *testing.T) {
+	for _, c := range []struct {
+		far   string
+		large bool
+	}{{"0\nINSERT\n8\nA\n2\nEMPTY\n10\n500000\n20\n500000\n", false}, {"0\nPOINT\n8\nA\n10\n500000\n20\n500000\n", true}} {
+		text := "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n6\n0\nENDSEC\n0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nEMPTY\n10\n0\n20\n0\n0\nENDBLK\n0\nENDSEC\n" +
+			"0\nSECTION\n2\nENTITIES\n0\nLINE\n8\nA\n10\n0\n20\n0\n11\n50\n21\n0\n" + c.far + "0\nENDSEC\n0\nEOF\n"
+		_, warnings, err := Read([]byte(text), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		large := false
+		for _, w := range warnings {
+			large = large || w.Kind == "site-large"
+		}
+		if large != c.large {
+			t.Errorf("%q: large %v, %v", c.far, large, warnings)
+		}
+	}
+}

@@ -451,7 +451,9 @@ func (c *collector) take(d *drawn) error {
 		if !finite(d.at) {
 			return r.fault(sh.line, fmt.Sprintf("the %s stands past the range of numbers", sh.etype), "check the drawing's unit and the scale of its blocks")
 		}
-		c.grow(d.at)
+		if sh.kind != kindInsert {
+			c.grow(d.at) // a block's origin may lie far from what it draws
+		}
 		if sh.kind == kindText && sh.text == "" {
 			r.tally.Add("text-empty", sh.line, "", "the %s in line %d is empty and left out", sh.etype, sh.line)
 			return nil
