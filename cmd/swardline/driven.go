@@ -3,13 +3,16 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"swardline/cmd/internal/job"
 )
 
 func newDrivenCmd(s streams) *cobra.Command {
-	o := &job.DrivenOptions{}
+	outline := &job.OutlineOptions{}
+	o := &outline.DrivenOptions
 	cmd := command("driven PLAN LOG...", drivenWords, func(cmd *cobra.Command, args []string) error {
 		if len(args) < 2 {
 			return job.Refuse("see '"+cmd.CommandPath()+" --help'", "%s needs a PLAN and at least one LOG, got %d argument(s)", cmd.CommandPath(), len(args))
@@ -26,6 +29,9 @@ func newDrivenCmd(s streams) *cobra.Command {
 				if o.Files, _, err = findPlans([]string{o.Path}, nil, nil); err != nil {
 					return err
 				}
+			}
+			if outline.Name != "" {
+				return asOutline(j, outline, s)
 			}
 			done, err := j.Driven(o)
 			if done == nil || done.Report.Report == nil {
@@ -46,6 +52,8 @@ func newDrivenCmd(s streams) *cobra.Command {
 	reportFlag(f, &o.Reports, "the report (.html is a page for a client)")
 	f.StringVar(&o.Receiver, "receiver", "machine", "whose corrections the log stands on: `machine`, the plan's own base, or independent")
 	f.StringArrayVar(&o.Walked, "walked", nil, "`name` of a feature whose line or outline was walked along the edge on the ground; may be given more than once")
+	f.StringVar(&outline.Name, "as-outline", "", "make a zone of this `name` of the walked LOG, or give the one of the plan the outline walked; --to says where the plan goes")
+	f.StringVar(&outline.Target, "to", "", "`file` for the plan with the outline of --as-outline")
 	f.StringVar(&o.Quality, "quality", "", "`quality` of positions that do not state theirs: fixed, float or single; without it they count apart")
 	f.StringVar(&o.LogCRS, "log-crs", "", "`CRS` of a list with eastings and northings")
 	f.StringVar(&o.LogFrame, "log-frame", "", "`frame` of the log where it is not that of the plan, such as ITRF2020")
@@ -55,4 +63,15 @@ func newDrivenCmd(s streams) *cobra.Command {
 	f.Float64Var(&o.WeekHours, "week-hours", 0, "`hours` a week that the machine may work")
 	f.Float64Var(&o.Mowings, "mowings", 0, "how many `times` a week each zone is mown; once when not given")
 	return cmd
+}
+
+func asOutline(j *job.Job, o *job.OutlineOptions, s streams) error {
+	done, err := j.Outline(o)
+	if done == nil || done.Walk == nil {
+		return err
+	}
+	for _, line := range done.Words(o.Name) {
+		fmt.Fprintln(s.out, job.OneLine(line))
+	}
+	return err
 }

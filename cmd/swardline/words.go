@@ -239,6 +239,9 @@ displaced; then the corridors are the evidence. Either gives the movement of the
 ground in the sign of drift --marks, a day at a time, and never says unchanged when it
 could not have seen a movement.
 
+--as-outline makes a zone of a walked outline, with the standard error of each point,
+compares it with the one that the plan has by that name, and puts it in its place.
+
 --speed and --efficiency give the hours that each zone takes. 'swardline check --explain
 driven-base-moved' says more, as for the other rules driven-*.
 
@@ -249,6 +252,7 @@ swardline driven plan.geojson week/*.nmea --report week.html --report missed.geo
 swardline driven plans/ unknown.gpx --quality fixed
 swardline driven plan.geojson service.pos --receiver independent --log-frame ITRF2020 --log-epoch 2026.4
 swardline driven plan.geojson walk.csv --walked "North wall"
+swardline driven plan.geojson walk.csv --as-outline "Front lawn" --to new.geojson
 swardline driven plan.geojson monday.nmea --speed 2.2 --efficiency 0.7 --week-hours 40`,
 }
 
