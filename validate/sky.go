@@ -132,6 +132,10 @@ type SkyPlace struct {
 	ThinShare       float64
 	Words           string
 
+	// Ground is At on the ground, Horizon what hides sky there.
+	Ground  orb.Point
+	Horizon *orbit.Horizon
+
 	awayM float64 // from the nearest base
 }
 
@@ -777,7 +781,7 @@ func (r *run) bestOnWall(f *Feature, height float64, a, b, middle orb.Point, s *
 	}
 	v := day.Behind(best.horizon)
 	return &SkyPlace{Building: f.Feature, Side: sideOf(a, b, middle), At: r.Place(best.at), MastM: best.mast, AntennaM: height + best.mast,
-		HiddenPercent: best.hidden, View: v, ThinShare: v.ShareBad(int(math.Ceil(l.SatsMin)), l.PDOPMax), Words: skyWords(v, l), awayM: best.away}
+		HiddenPercent: best.hidden, View: v, ThinShare: v.ShareBad(int(math.Ceil(l.SatsMin)), l.PDOPMax), Words: skyWords(v, l), Ground: best.at, Horizon: best.horizon, awayM: best.away}
 }
 
 // fromBase is how far in metres the nearest base stands, 0 where there is none.

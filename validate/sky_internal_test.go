@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -15,6 +16,7 @@ import (
 	"swardline/crs"
 	"swardline/crs/orbit"
 	"swardline/schema"
+	"swardline/validate/plane"
 )
 
 // TestRadioPublished holds the knife edge and the first Fresnel zone against published
@@ -393,4 +395,52 @@ func skyBenchPlan() *schema.Plan {
 	point(schema.RoleBase, 56, 10, schema.Attribute{Key: schema.PropAntennaHeight, Value: schema.Float(4)})
 	area(schema.RoleBoundary, -5, -45, 60, 40)
 	return p
+}
+
+// The advice takes the lowest mast that does it, today's place where that is as
+// good, and says so where heights are missing.
+func TestSkyAdvice(t *testing.T) {
+	base := &schema.Feature{Role: schema.RoleBase, ID: schema.String("Mast")}
+	house := &schema.Feature{Role: schema.RoleBuilding, ID: schema.String("House")}
+	view := &orbit.View{}
+	nan := math.NaN()
+	roof := func(mast, hidden float64, words string) []SkyPlace {
+		return []SkyPlace{{Building: house, Side: "west", MastM: mast, AntennaM: 9 + mast, HiddenPercent: hidden, Words: words}}
+	}
+	for _, c := range []struct {
+		name    string
+		hidden  float64
+		unknown []string
+		mast    float64 // at today's place, NaN for none
+		best    []SkyPlace
+		want    string
+	}{
+		{"on the roof", 44, nil, 8.7, roof(1.2, 0, "b"), "goes on the west side of House, 1.2 m above the roof (10.2 m above the ground): there 0 % of its sky is hidden, b; now 44 % is hidden, a."},
+		{"in place by a metre more at the most", 44, nil, 3.2, roof(1.2, 0, "b"), "stays where it stands, the antenna 3.2 m above the ground instead of 1.0 m"},
+		{"a hair over a metre more", 44, nil, 3.3, roof(1.2, 0, "b"), "goes on the west side of House"},
+		{"open already", 0.9, nil, nan, roof(0.5, 0, "b"), "stays as it is"},
+		{"nothing gained", 20, nil, nan, roof(0.5, 19.5, "b"), "no place on a building sees more"},
+		{"satellites as good", 44, nil, nan, roof(0.5, 0, "a"), "as good by the limits now"},
+		{"no mast, none asked for", 44, nil, nan, nil, "another place has to be looked for"},
+		{"not told", 0, []string{`building "Barn"`}, nan, roof(0.5, 0, "b"), `cannot be told before the height of building "Barn" is`},
+	} {
+		r := SkyReport{Points: []SkyPoint{{Feature: base, View: view, HiddenPercent: c.hidden, Unknown: c.unknown, Words: "a", antenna: 1}}, Best: c.best, BestAsked: c.best != nil,
+			Mast: []MastAdvice{{Base: base, NowM: 1, HeightM: c.mast, Words: "c"}}}
+		if got := r.Advice(); len(got) != 1 || !strings.Contains(got[0], c.want) {
+			t.Errorf("%s: %q does not say %q", c.name, got, c.want)
+		}
+	}
+}
+
+// Slivers along the outline count as the worst cell beside them, and all classes
+// together are the zone.
+func TestZoneGround(t *testing.T) {
+	z := SkyZone{CellM: 4, FewPercent: 5, areas: orb.MultiPolygon{{{{0, 0}, {9, 0}, {9, 4}, {0, 4}, {0, 0}}}},
+		Cells: []SkyCell{{At: orb.Point{2, 2}}, {At: orb.Point{6, 2}, Thin: 0.8}}}
+	if got := plane.Area(z.Ground(func(c *SkyCell) bool { return c.Thin > 0.5 })); math.Abs(got-20) > 1e-9 {
+		t.Errorf("%g m2 in the shade, want the cell of 16 and the sliver of 4", got)
+	}
+	if got := plane.Area(z.Ground(func(c *SkyCell) bool { return c.Thin <= 0.5 })); math.Abs(got-16) > 1e-9 {
+		t.Errorf("%g m2 open, want 16", got)
+	}
 }

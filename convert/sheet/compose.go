@@ -85,6 +85,7 @@ func (c *composer) all() {
 	if c.l.overview == 0 {
 		rest := c.mapSheet(c.l.tiles[0], 1)
 		c.lists(rest)
+		c.sky()
 		return
 	}
 	rest := c.index()
@@ -92,6 +93,7 @@ func (c *composer) all() {
 		c.mapSheet(t, i+2)
 	}
 	c.lists(rest)
+	c.sky()
 }
 
 // begins records the sheet on which each part among the blocks begins.

@@ -44,6 +44,7 @@ type pageData struct {
 	ViewBox             string
 	Counts              string
 	GridText, NorthText string
+	SkyPicture          template.HTML
 	DriftRange          float64 // the largest shift whose depths are known, m
 }
 
@@ -97,6 +98,13 @@ func HTML(w io.Writer, d *Drawing) error {
 	}
 	if t := d.Drift; t != nil {
 		p.DriftRange = t.BeyondM[len(t.BeyondM)-1]
+	}
+	if d.Sky != nil {
+		picture, err := d.Sky.inline()
+		if err != nil {
+			return err
+		}
+		p.SkyPicture = template.HTML(picture)
 	}
 	var errors, warnings, notes int
 	for _, f := range d.Findings {

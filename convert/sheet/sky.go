@@ -22,6 +22,8 @@ import (
 type Sky struct {
 	// Features are those of the map, north up.
 	Features []Feature
+	// Masts are places on the ground where a mast should go.
+	Masts []orb.Point
 	// Few says when a place counts as in the shade, such as "fewer than 6 satellites in
 	// sight, or PDOP over 6", and LimitPercent for how much of a day it may be.
 	Few          string
@@ -115,6 +117,8 @@ const (
 	skyMapMost = 118.0
 	skyPanel   = 66.0
 	skyWidth   = 200.0 // of the drawing of its own
+	skyColumn  = 84.0  // of the one in a live page, whose lists are narrow
+	skyBeside  = 140.0 // from here on the legend stands beside the map
 )
 
 // trackStepS is how far apart in seconds the points of a satellite's way are drawn: in
@@ -125,17 +129,59 @@ const trackStepS = 900
 // SkySVG writes the pictures on one drawing.
 func SkySVG(w io.Writer, sky *Sky) error { return ink.SVG(w, sky.page("The sky over a day")) }
 
-// page is the drawing of its own, as long as it needs.
+// page is the drawing of its own.
 func (sky *Sky) page(title string) *ink.Page {
-	p := &ink.Page{W: skyWidth + 2*margin, Title: title, Desc: strings.Join(sky.Notes, " ")}
+	return long(&ink.Page{Title: title, Desc: strings.Join(sky.Notes, " ")}, skyWidth, margin, sky.blocks(skyWidth, skyMapMost))
+}
+
+// inline is the picture in a live page, without the words that stand there as text.
+func (sky *Sky) inline() (string, error) {
+	var b strings.Builder
+	err := ink.Inline(&b, long(&ink.Page{Title: "The ground by its share of the day in the shade, and the sky of each place"}, skyColumn, 2, sky.pictures(skyColumn, skyMapMost)), "sky-")
+	return b.String(), err
+}
+
+// long lays blocks out on a page as long as they need.
+func long(p *ink.Page, w, edge float64, blocks []block) *ink.Page {
 	h := 0.0
-	blocks := sky.blocks(skyWidth, skyMapMost)
 	for _, b := range blocks {
 		h += b.h
 	}
-	p.H = h + 2*margin
-	flow(p, []column{{margin, margin, skyWidth, h + 1}}, blocks)
+	p.W, p.H = w+2*edge, h+2*edge
+	flow(p, []column{{edge, edge, w, h + 1}}, blocks)
 	return p
+}
+
+// skyTitle is what a sheet of the sky is called.
+const skyTitle = "Sky"
+
+// sky puts the pictures of the sky on sheets of their own.
+func (c *composer) sky() {
+	if c.d.Sky == nil || c.o.For == ForClient {
+		return
+	}
+	s := c.l.shape
+	w := s.w - 2*margin
+	foot := c.foot()
+	h := s.h - 2*margin - 19 - foot.h - 1
+	blocks := c.d.Sky.blocks(w, math.Min(skyMapMost, h-30))
+	if len(blocks) > 0 {
+		blocks[0].part = skyTitle
+	}
+	for len(blocks) > 0 {
+		p := c.page(skyTitle)
+		c.title(w, "The sky over a day").draw(p, margin, margin, w)
+		y := s.h - margin - foot.h
+		p.Polyline(ink.Line{Color: black, Width: 0.25}, ink.Point{margin, y - 0.6}, ink.Point{s.w - margin, y - 0.6})
+		foot.draw(p, margin, y, w)
+		left := flow(p, []column{{margin, margin + 19, w, h}}, blocks)
+		c.begins(blocks[:len(blocks)-len(left)], len(c.set.Pages))
+		if len(left) == len(blocks) {
+			c.set.Notes = append(c.set.Notes, "a picture of the sky is too large for a sheet; it was left out")
+			left = left[1:]
+		}
+		blocks = left
+	}
 }
 
 // blocks are the pictures for a column w wide, the map at most mapH high.
@@ -144,6 +190,15 @@ func (sky *Sky) blocks(w, mapH float64) []block {
 	if sky.Advice != "" {
 		out = append(out, paragraph(sky.Advice, headSize, w, true))
 	}
+	out = append(out, sky.pictures(w, mapH)...)
+	for _, n := range sky.Notes {
+		out = append(out, paragraph(n, tableSize, w, false))
+	}
+	return out
+}
+
+func (sky *Sky) pictures(w, mapH float64) []block {
+	var out []block
 	if b, ok := sky.siteMap(w, mapH); ok {
 		out = append(out, b)
 	}
@@ -152,10 +207,7 @@ func (sky *Sky) blocks(w, mapH float64) []block {
 		out = append(out, plotRow(sky.Plots[i:min(i+across, len(sky.Plots))], w/float64(across)))
 	}
 	if len(sky.Plots) > 0 {
-		out = append(out, plotLegend())
-	}
-	for _, n := range sky.Notes {
-		out = append(out, paragraph(n, tableSize, w, false))
+		out = append(out, plotLegend(w))
 	}
 	return out
 }
@@ -167,7 +219,11 @@ func (sky *Sky) siteMap(w, mapH float64) (block, bool) {
 	if !ok {
 		return block{}, false
 	}
-	mapW := w - skyPanel - columnGap
+	beside := w >= skyBeside
+	mapW, panelW := w, w
+	if beside {
+		mapW, panelW = w-skyPanel-columnGap, skyPanel
+	}
 	ground = grown(ground)
 	scale := 0.0
 	for _, n := range RoundScales() {
@@ -180,19 +236,25 @@ func (sky *Sky) siteMap(w, mapH float64) (block, bool) {
 	if scale == 0 {
 		return block{}, false
 	}
-	panel := sky.panel(skyPanel, scale)
-	needs := 0.0
+	panel := sky.panel(panelW, scale)
+	needs, below := 0.0, 0.0
 	for _, b := range panel {
 		needs += b.h
+	}
+	if !beside {
+		needs, below = 0, needs+2
 	}
 	h := math.Min(mapH, math.Max(math.Max((ground.Max[1]-ground.Min[1])*1000/scale+2*mapPadding, 60), needs))
 	mid := ground.Center()
 	half := orb.Point{mapW / 2 * scale / 1000, h / 2 * scale / 1000}
 	shown := orb.Bound{Min: orb.Point{mid[0] - half[0], mid[1] - half[1]}, Max: orb.Point{mid[0] + half[0], mid[1] + half[1]}}
-	return block{h: h + 5, draw: func(p *ink.Page, x, y, _ float64) {
-		v := newView(p, x, y, mapW, h, shown)
-		sky.drawMap(v)
-		flow(p, []column{{x + mapW + columnGap, y, skyPanel, h + 5}}, panel)
+	return block{h: h + 5 + below, draw: func(p *ink.Page, x, y, _ float64) {
+		sky.drawMap(newView(p, x, y, mapW, h, shown))
+		if beside {
+			flow(p, []column{{x + mapW + columnGap, y, panelW, h + 5}}, panel)
+		} else {
+			flow(p, []column{{x, y + h + 2, panelW, below + 1}}, panel)
+		}
 	}}, true
 }
 
@@ -233,10 +295,42 @@ func (sky *Sky) drawMap(v *view) {
 		v.feature(&signs[i])
 	}
 	v.signs(signs, r)
+	for _, at := range sky.Masts {
+		v.mast(at, r)
+	}
 	v.labels(named, nil, r)
 	p.Add(ink.End{})
 	p.Rect(v.x, v.y, v.w, v.h, nil, &ink.Line{Color: black, Width: 0.35})
 	northMark(p, v.x+v.w-6, v.y+4)
+}
+
+// mast marks where a mast should go: an arrow that points at the place.
+func (v *view) mast(at orb.Point, r *room) {
+	q := v.at(at)
+	if !v.sees(q, 0) {
+		return
+	}
+	words := []string{"mast here"}
+	half := typeface.Width(words[0], codeSize, true)/2 + 1
+	// From the side that is free, else from the right.
+	ways := [...][2]float64{{1, 0}, {-1, 0}, {0, -1}, {0, 1}}
+	place := func(way [2]float64) ink.Point { return ink.Point{q[0] + way[0]*(8+half), q[1] + way[1]*10} }
+	from := ways[0]
+	for _, way := range ways {
+		if r.free(textBox(words, codeSize, place(way))) {
+			from = way
+			break
+		}
+	}
+	c := place(from)
+	tip := func(along, aside float64) ink.Point {
+		return ink.Point{q[0] + along*from[0] - aside*from[1], q[1] + along*from[1] + aside*from[0]}
+	}
+	v.page.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{q, tip(4, 2), tip(3.6, 0.7), tip(8, 0.7), tip(8, -0.7), tip(3.6, -0.7), tip(4, -2)}, Closed: true}},
+		Fill: &black, Line: &ink.Line{Color: white, Width: 0.4}})
+	r.take(box{math.Min(q[0], tip(8, 2)[0]) - 1, math.Min(q[1], tip(8, 2)[1]) - 1, math.Max(q[0], tip(8, -2)[0]) + 1, math.Max(q[1], tip(8, -2)[1]) + 1})
+	r.take(textBox(words, codeSize, c))
+	v.lettering(words, codeSize, c)
 }
 
 // northMark is an arrow to true north, which is up.
@@ -318,7 +412,11 @@ func levelArea(a orb.Polygon) float64 {
 
 // panel is what stands beside the map.
 func (sky *Sky) panel(w, scale float64) []block {
-	out := []block{scaleBar(scale, w), heading("Shade of the satellites")}
+	var out []block
+	if w <= skyPanel { // on a screen no scale holds, and the page's own map measures
+		out = append(out, scaleBar(scale, w))
+	}
+	out = append(out, heading("Shade of the satellites"))
 	out = append(out, paragraph("By the share of the day with "+sky.Few+", at the height of the machine's antenna:", tableSize, w, false))
 	words := shadeWords(sky.LimitPercent)
 	var sums [shadeCount]float64
@@ -353,7 +451,7 @@ func shadeRow(s Shade, text, m2 string) block {
 	return block{h: 6.2, draw: func(p *ink.Page, x, y, w float64) {
 		const sw, sh = 11.0, 5.0
 		v := newView(p, x, y, sw, sh, orb.Bound{Max: orb.Point{sw, sh}})
-		p.Add(&ink.Group{Class: "sky-legend", Title: text})
+		p.Add(&ink.Group{Class: "sky-legend", Title: text, Tag: "P"})
 		v.shade(orb.Polygon{{{0, 0}, {sw, 0}, {sw, sh}, {0, sh}, {0, 0}}}, s)
 		p.Rect(x, y, sw, sh, nil, &ink.Line{Color: black, Width: 0.2})
 		p.Add(&ink.Text{At: ink.Point{x + sw + 2, y + 3.4}, Size: tableSize, S: text},
@@ -388,33 +486,47 @@ func plotRow(plots []SkyPlot, cell float64) block {
 			p.Add(&ink.Text{At: ink.Point{mid[0], y + headSize}, Size: headSize, Bold: true, Anchor: 0.5, S: title})
 			s.draw(p, mid, radius)
 			p.Add(ink.End{})
+			p.Add(&ink.Group{Tag: "P"})
 			for k, l := range words[i] {
 				p.Add(&ink.Text{At: ink.Point{mid[0], mid[1] + radius + skyAround + 2.4 + float64(k)*tableSize*lineGap}, Size: tableSize, Anchor: 0.5, S: l})
 			}
+			p.Add(ink.End{})
 		}
 	}}
 }
 
 // plotLegend says what the plots are made of.
-func plotLegend() block {
-	return block{h: 6.5, draw: func(p *ink.Page, x, y, _ float64) {
+func plotLegend(w float64) block {
+	rows := 1.0
+	if w < skyBeside {
+		rows = 3
+	}
+	return block{h: 5*rows + 1.5, draw: func(p *ink.Page, x, y, _ float64) {
 		const sw, sh = 8.0, 3.4
+		p.Add(&ink.Group{Tag: "P"})
 		hideArea(p, []ink.Sub{{Points: []ink.Point{{x, y}, {x + sw, y}, {x + sw, y + sh}, {x, y + sh}}, Closed: true}})
 		p.Rect(x, y, sw, sh, nil, &ink.Line{Color: black, Width: 0.2})
 		at := x + sw + 2
 		item := func(text string) {
 			p.Add(&ink.Text{At: ink.Point{at, y + 2.7}, Size: tableSize, S: text})
 			at += typeface.Width(text, tableSize, false) + 7
+			if rows > 1 {
+				at, y = x, y+5
+			}
 		}
 		item("sky that is hidden")
 		p.Polyline(maskLine, ink.Point{at, y + 1.7}, ink.Point{at + 8, y + 1.7})
 		at += 10
 		item("mask: nothing lower counts")
-		p.Polyline(ink.Line{Color: blue, Width: 0.3}, ink.Point{at, y + 1.7}, ink.Point{at + 8, y + 1.7})
+		p.Polyline(ink.Line{Color: trackBlue, Width: 0.3}, ink.Point{at, y + 1.7}, ink.Point{at + 8, y + 1.7})
 		at += 10
 		item("ways of the satellites")
+		p.Add(ink.End{})
 	}}
 }
+
+// trackBlue is a lighter blue, since a hundred satellites draw many lines.
+var trackBlue = ink.Color{0x6b, 0xae, 0xd6}
 
 var maskLine = ink.Line{Color: black, Width: 0.3, Dash: []float64{1.6, 0.9}}
 
@@ -438,7 +550,7 @@ func (s *SkyPlot) draw(p *ink.Page, mid ink.Point, radius float64) {
 		return pts
 	}
 	if subs := s.tracks(at); len(subs) > 0 {
-		p.Add(&ink.Path{Subs: subs, Line: &ink.Line{Color: blue, Width: 0.1}})
+		p.Add(&ink.Path{Subs: subs, Line: &ink.Line{Color: trackBlue, Width: 0.1}})
 	}
 	for _, subs := range s.hidden(at, circle(0)) {
 		hideArea(p, subs)

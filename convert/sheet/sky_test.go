@@ -1,3 +1,5 @@
+// Tests of the pictures of the sky: places in a plot, hidden areas, classes of shade.
+
 package sheet
 
 import (

@@ -145,6 +145,7 @@ func (j *Job) prepareSheet(o *SheetOptions) (*sheetJob, error) {
 	if len(job.drawing.Features) == 0 {
 		return nil, Fault(j.command("check")+" says more", "%s: the plan has no active feature with usable coordinates, so there is nothing to draw", o.Source)
 	}
+	job.addSky()
 	return job, nil
 }
 

@@ -38,9 +38,26 @@ func SVG(w io.Writer, p *Page) error {
 	return err
 }
 
+// Inline writes a page as an SVG element for an HTML page, as wide as its place there
+// and in the page's own letters. prefix sets its identifiers apart.
+func Inline(w io.Writer, p *Page, prefix string) error {
+	s := svg{prefix: prefix}
+	id := prefix + "title"
+	s.b.WriteString(`<svg viewBox="0 0 ` + num(p.W) + " " + num(p.H) + `" role="img" aria-labelledby="` + attr(id) + `">` + "\n")
+	s.b.WriteString(`<title id="` + attr(id) + `">` + Escape(p.Title) + "</title>\n")
+	s.b.WriteString(`<rect width="` + num(p.W) + `" height="` + num(p.H) + `" fill="#fff"/>` + "\n")
+	for _, m := range p.Marks {
+		s.mark(m)
+	}
+	s.b.WriteString("</svg>\n")
+	_, err := s.b.WriteTo(w)
+	return err
+}
+
 type svg struct {
-	b     bytes.Buffer
-	clips int
+	b      bytes.Buffer
+	clips  int
+	prefix string // of identifiers
 }
 
 // lettering brings the glyphs of all texts along, as fonts in the drawing itself. Of
@@ -93,7 +110,7 @@ func (s *svg) group(g *Group) {
 	clip := ""
 	if g.Clip != nil {
 		s.clips++
-		id := "clip" + strconv.Itoa(s.clips)
+		id := s.prefix + "clip" + strconv.Itoa(s.clips)
 		s.b.WriteString(`<clipPath id="` + id + `"><rect x="` + num(g.Clip[0]) + `" y="` + num(g.Clip[1]) + `" width="` + num(g.Clip[2]) + `" height="` + num(g.Clip[3]) + `"/></clipPath>` + "\n")
 		clip = ` clip-path="url(#` + id + `)"`
 	}
