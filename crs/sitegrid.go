@@ -112,8 +112,8 @@ func (g *SiteGrid) text() string {
 }
 
 // parseSite reads the text of a site grid after "site:". lat and lon must be
-// there; h, rotation, fe and fn are 0, scale is 1 and base EPSG:4979 when they
-// are not.
+// there; h, rotation, fe and fn are 0, scale is 1 and crs (or base), which comes
+// last, is EPSG:4979 when they are not.
 func parseSite(text string) (*CRS, error) { return parseSiteOn(text, nil) }
 
 // ParseSite reads the text of a site grid as Parse does; one that names no base
