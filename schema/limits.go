@@ -176,7 +176,7 @@ var LimitTable = []Limit{
 	{"input_max_bytes", "bytes", 1 << 30, AtMost, SourceOwn, "largest file read", func(l *Limits) *float64 { return &l.InputMaxBytes }},
 	{"input_max_inflated_bytes", "bytes", 256 << 20, AtMost, SourceOwn, "largest content of a KMZ once unpacked", func(l *Limits) *float64 { return &l.InputMaxInflated }},
 	{"input_max_nesting", "levels", MaxNesting, AtMost, SourceOwn, "deepest nesting of elements or values", func(l *Limits) *float64 { return &l.InputMaxNesting }},
-	{"input_max_vertices", "count", 50e6, AtMost, SourceOwn, "most vertices in a plan", func(l *Limits) *float64 { return &l.InputMaxVertices }},
+	{"input_max_vertices", "count", 50e6, AtMost, SourceOwn, "most points in a plan", func(l *Limits) *float64 { return &l.InputMaxVertices }},
 	{"input_max_features", "count", 5e6, AtMost, SourceOwn, "most features in a plan", func(l *Limits) *float64 { return &l.InputMaxFeatures }},
 	{"input_max_recursion", "levels", 16, AtMost, SourceOwn, "deepest nesting of blocks in a drawing", func(l *Limits) *float64 { return &l.InputMaxRecursion }},
 }

@@ -456,7 +456,7 @@ func sameShape(a, b geom.T) error {
 	}
 	for i := range x {
 		if x[i] != y[i] && !(math.IsNaN(x[i]) && math.IsNaN(y[i])) {
-			return fmt.Errorf("a vertex moved")
+			return fmt.Errorf("a point moved")
 		}
 	}
 	return nil

@@ -190,8 +190,8 @@ func TestDriveOrder(t *testing.T) {
 		words         string
 	}{
 		{schema.WindingStandard, "zone", true, validate.Passed, ""},
-		{schema.WindingStandard, "zone", false, validate.Failed, "the outline runs clockwise; in a polygon as the format's standard has it, shells run anticlockwise"},
-		{schema.WindingStandard, "keepout", false, validate.Failed, "the outline runs clockwise; in a polygon as the format's standard has it, shells run anticlockwise"},
+		{schema.WindingStandard, "zone", false, validate.Failed, "the outline runs clockwise; in a polygon as the format's standard has it, outlines run anticlockwise"},
+		{schema.WindingStandard, "keepout", false, validate.Failed, "the outline runs clockwise; in a polygon as the format's standard has it, outlines run anticlockwise"},
 		{schema.WindingDriven, "zone", true, validate.Failed, "the outline runs anticlockwise; in drive order zones run clockwise"},
 		{schema.WindingDriven, "zone", false, validate.Passed, ""},
 		{schema.WindingDriven, "keepout", true, validate.Passed, ""},

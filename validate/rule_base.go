@@ -27,7 +27,7 @@ var baseRules = []Rule{
 	{
 		Name: RuleBaseRange, Severity: Error, Limits: []string{"base_range_m"}, Over: one(schema.RoleZone, schema.RoleCorridor, schema.RoleDock), run: checkBaseRange,
 		Page: Page{
-			What:   "The distance on the ground from the base to the farthest vertex of every active zone, corridor and dock. Of several bases one must reach the whole feature. A millimetre is rounding.",
+			What:   "The distance on the ground from the base to the farthest point of every active zone, corridor and dock. Of several bases one must reach the whole feature. A millimetre is rounding.",
 			Why:    "Past the reach of the radio the machine loses its corrections and stops, or worse, keeps driving on a position that is metres off.",
 			Source: sourcePractice,
 			Fails:  "a zone with a corner 520 m from the base, limit 500 m",

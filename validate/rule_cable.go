@@ -14,7 +14,7 @@ import (
 var cableRules = []Rule{{
 	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
-		What:   "The straight distance on the ground from every dock and base to the nearest supply point. The cable as laid is never shorter. A millimetre is rounding.",
+		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. A millimetre is rounding.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
 		Source: sourcePractice,
 		Fails:  "a dock 25 m from the outlet, limit 20 m",
@@ -54,11 +54,11 @@ func checkCableRun(r *run) {
 				x := r.finding(r.placeRead(f, v.Read, v.Ground), f, best)
 				x.Measured, x.Limit, x.Unit = bestM, limit, "m"
 				x.Trace = r.trace(v.Ground, to.Ground)
-				x.Message = fmt.Sprintf("%s in a straight line from the nearest supply, %s; the cable may run %s", metresPast(bestM, limit), best.describe(), metres(limit))
+				x.Message = fmt.Sprintf("%s in a straight line from the nearest outlet, %s; the cable may run %s", metresPast(bestM, limit), best.describe(), metres(limit))
 			}
 		}
 	}
 	if !asked {
-		r.cannot("the plan has no active dock or base to supply")
+		r.cannot("the plan has no active dock or base that a cable runs to")
 	}
 }

@@ -16,11 +16,11 @@ var coordinateRules = []Rule{
 		Name: RuleCoordinateInvalid, Severity: Error, run: checkCoordinateInvalid,
 		Page: Page{
 			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, a height more than 100 km from sea level, an outline whose longitudes jump by more than 180 degrees away from the 180th meridian. A site that lies across that meridian is taken as one.",
-			Why:    "A vertex that is nowhere takes its whole outline with it: nothing about that feature can be measured, and a machine given it may do anything.",
+			Why:    "A point that is nowhere takes its whole outline with it: nothing about that feature can be measured, and a machine given it may do anything.",
 			Source: "RFC 7946 (GeoJSON), section 4, for degrees; the domain of the projection for grids",
 			Fails:  "a dock at 500000 m east, 480000000 m north in UTM zone 29N",
 			Passes: "the same dock at 4800000 m north",
-			Mend:   "correct the vertex; when all of them are wrong, check the CRS and the order of the axes",
+			Mend:   "correct the point; when all of them are wrong, check the CRS and the order of the axes",
 		},
 	},
 	{

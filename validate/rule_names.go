@@ -39,7 +39,7 @@ var nameRules = []Rule{
 		Name: RuleRoleUnknown, Severity: Warning, run: checkRoleUnknown,
 		Page: Page{
 			What:   "A feature whose role is a word this program does not know, or a plan in which no feature says its role.",
-			Why:    "A feature without a known role takes no part in the proof: a pond whose role is \"ponds\" guards nothing.",
+			Why:    "A feature without a known role takes no part in the check: a pond whose role is \"ponds\" guards nothing.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a polygon with the role \"keep-out\"",
 			Passes: "the same polygon with the role \"keepout\"",
@@ -60,7 +60,7 @@ var nameRules = []Rule{
 	{
 		Name: RuleGeometryUnfit, Severity: Error, run: checkGeometryUnfit,
 		Page: Page{
-			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and supplies are points, edges are lines or polygons, a boundary is a polygon or a line. " +
+			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
 				"And a property that is no number where the check needs one: radius_m, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
@@ -196,7 +196,7 @@ func checkRoleUnknown(r *run) {
 			x.Message = "the role is a " + v.Kind().String() + ", not a word"
 			continue
 		}
-		x.Message = "the role " + quote(word) + " is unknown, so the feature takes no part in the proof"
+		x.Message = "the role " + quote(word) + " is unknown, so the feature takes no part in the check"
 		if near := nearestRole(word); near != "" {
 			x.Message += "; perhaps " + quote(near) + " is meant"
 		}

@@ -18,7 +18,7 @@ var ringRules = []Rule{
 	{
 		Name: RuleRingOpen, Severity: Error, Mendable: true, run: checkRingOpen,
 		Page: Page{
-			What:   "A ring whose last point is not its first; the gap is measured on the ground.",
+			What:   "An outline or hole whose last point is not its first; the gap is measured on the ground.",
 			Why:    "Readers differ in what they do with an open outline: some close it with a straight line, some drop it. The gap may be a missing stretch of the survey.",
 			Source: sourceOGC + "; RFC 7946, 3.1.6",
 			Fails:  "a square of four points whose first is not repeated at the end, gap 10 m",
@@ -29,7 +29,7 @@ var ringRules = []Rule{
 	{
 		Name: RuleRingTooFewPoints, Severity: Error, run: checkTooFewPoints,
 		Page: Page{
-			What:   "A ring of fewer than three different points.",
+			What:   "An outline or hole of fewer than three different points.",
 			Why:    "Two points enclose nothing. A keep-out of no area keeps nothing out.",
 			Source: sourceOGC,
 			Fails:  "a keep-out of two points, there and back",
@@ -40,7 +40,7 @@ var ringRules = []Rule{
 	{
 		Name: RuleRingRepeatedPoint, Severity: Warning, Mendable: true, run: checkRepeatedPoint,
 		Page: Page{
-			What:   "Points of a ring that stand exactly where the point before them stands, counted a ring. OGC Simple Features allows them.",
+			What:   "Points of an outline that stand exactly where the point before them stands, counted by outline. OGC Simple Features allows them.",
 			Why:    "A machine that steers from point to point finds no bearing between two equal ones; some stop there, some turn on the spot.",
 			Source: sourcePractice,
 			Fails:  "a square with one corner twice in a row",
@@ -51,7 +51,7 @@ var ringRules = []Rule{
 	{
 		Name: RuleRingSpike, Severity: Warning, Mendable: true, run: checkSpike,
 		Page: Page{
-			What:   "A vertex at which a ring turns back along its own line; the length of the spike is measured on the ground. The ring crosses itself there too, and that rule says so.",
+			What:   "A point at which an outline turns back along its own line; the length of the spike is measured on the ground. The outline crosses itself there too, and that rule says so.",
 			Why:    "A spike encloses nothing, but the machine drives out along it and back, over whatever is there.",
 			Source: sourceOGC,
 			Fails:  "a square with a point 3 m outside one side, reached and left along one line",
@@ -62,7 +62,7 @@ var ringRules = []Rule{
 	{
 		Name: RuleRingCrossesItself, Severity: Error, run: checkCrossesItself,
 		Page: Page{
-			What:   "A ring that crosses, touches or runs along itself, and parts of one feature that overlap. Of a crossing the area of the smaller loop is measured, of a shared stretch its length.",
+			What:   "An outline that crosses, touches or runs along itself, and parts of one feature that overlap. Of a crossing the area of the smaller loop is measured, of a shared stretch its length.",
 			Why:    "Which side is inside changes at the crossing: the machine mows what should be left and leaves what should be mown, or refuses the outline.",
 			Source: sourceOGC,
 			Fails:  "a square whose last two corners are exchanged: a bow tie",
@@ -73,19 +73,19 @@ var ringRules = []Rule{
 	{
 		Name: RuleRingDirection, Severity: Warning, Mendable: true, run: checkDirection,
 		Page: Page{
-			What: "The sense in which a ring runs, in the terms of the file it was read from. In GeoJSON and KML a shell runs anticlockwise and a hole clockwise. " +
-				"In CSV and GPX points stand in drive order: zones clockwise, keep-outs anticlockwise, and holes against their shell; other outlines have no drive order.",
-			Why:    "Where drive order matters, a ring turned round puts the blade side and the discharge on the wrong side of the outline, and mows the keep-out instead of the zone on machines that read it so.",
+			What: "The sense in which an outline runs, in the terms of the file it was read from. In GeoJSON and KML an outline runs anticlockwise and a hole clockwise. " +
+				"In CSV and GPX points stand in drive order: zones clockwise, keep-outs anticlockwise, and holes against their outline; other outlines have no drive order.",
+			Why:    "Where drive order matters, an outline turned round puts the blade side and the discharge on the wrong side of the outline, and mows the keep-out instead of the zone on machines that read it so.",
 			Source: "RFC 7946, 3.1.6; OGC 07-147r2 (KML 2.2), 10.8; drive order: " + schema.SourcePractice,
 			Fails:  "a zone in a CSV list of points whose points run anticlockwise",
 			Passes: "the same zone with its points in reverse order, the first kept first",
-			Mend:   "reverse the ring",
+			Mend:   "reverse the outline",
 		},
 	},
 	{
 		Name: RuleHoleOutsideShell, Severity: Error, run: checkHoleOutside,
 		Page: Page{
-			What:   "A hole that lies outside its shell or crosses it; what sticks out is measured on the ground.",
+			What:   "A hole that lies outside its outline or crosses it; what sticks out is measured on the ground.",
 			Why:    "The part outside is no hole in anything, and the outline where the two cross is not the one that was meant.",
 			Source: sourceOGC,
 			Fails:  "a square zone with a hole that reaches 2 m past one side",
@@ -112,7 +112,7 @@ var ringRules = []Rule{
 			Source: sourceOGC,
 			Fails:  "a square zone with a diamond-shaped hole whose tips touch two opposite sides",
 			Passes: "the same hole touching one side only",
-			Mend:   "draw two zones, or pull the rings apart",
+			Mend:   "draw two zones, or pull the outlines apart",
 		},
 	},
 	{
@@ -482,7 +482,7 @@ func sense(anticlockwise bool) string {
 func promise(w schema.Winding, role schema.Role, hole bool) string {
 	what := string(role) + "s"
 	if w == schema.WindingStandard {
-		what = "shells"
+		what = "outlines"
 	}
 	if hole {
 		what = "holes of " + string(role) + "s"

@@ -19,10 +19,10 @@ import (
 var slopeRules = []Rule{{
 	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "slope_edge_max_percent", "dock_slope_max_percent"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
 	Page: Page{
-		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its vertices best and the rise " +
-			"between any two vertices at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m. " +
+		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its points best and the rise " +
+			"between any two points at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m. " +
 			"Against slope_edge_max_percent, as a warning: the slope of that plane and the rise along every stretch of at least 2 m of the outline; as an error where the outline or a corridor runs within 2 m of a drop. " +
-			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the vertices; ground between them may be steeper. " +
+			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the points; ground between them may be steeper. " +
 			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
@@ -80,7 +80,7 @@ func checkSlopeLimit(r *run) {
 			}
 		}
 		if len(pts) < 3 || missing > 0 {
-			r.cannot("%s has heights at %d of %d vertices", f.describe(), len(pts), len(pts)+missing)
+			r.cannot("%s has heights at %d of %d points", f.describe(), len(pts), len(pts)+missing)
 		}
 		if len(pts) < 2 {
 			continue
@@ -240,7 +240,7 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 			length += distance(l.Ground[v-1], l.Ground[v])
 		}
 		if math.IsNaN(l.Heights[v]) {
-			r.cannot("%s lacks heights at some vertices", f.describe())
+			r.cannot("%s lacks heights at some points", f.describe())
 			continue
 		}
 		at, along = append(at, v), append(along, length)

@@ -16,13 +16,13 @@ import (
 var spanRules = []Rule{{
 	Name: RuleFeatureFarAway, Severity: Error, Limits: []string{"site_span_m"}, run: checkFeatureFarAway,
 	Page: Page{
-		What: "The distance of the farthest vertex of every active feature from the middle of the site, straight through the earth as a receiver measures it, so that it holds at any distance. " +
-			"The middle is the mean of the vertices of zones, corridors and docks that lie within the limit of their medians, so that a few strays do not move it. A millimetre is rounding.",
+		What: "The distance of the farthest point of every active feature from the middle of the site, straight through the earth as a receiver measures it, so that it holds at any distance. " +
+			"The middle is the mean of the points of zones, corridors and docks that lie within the limit of their medians, so that a few strays do not move it. A millimetre is rounding.",
 		Why:    "A slip in one digit puts a keep-out into the next county. It guards nothing there, and no rule on the ground can see it.",
 		Source: sourcePractice,
 		Fails:  "a keep-out 25 km from the lawns, limit 3000 m",
 		Passes: "the same keep-out on the lawn",
-		Mend:   "correct the vertex, or take the feature out; a site that is wider than the limit is better cut in two",
+		Mend:   "correct the point, or take the feature out; a site that is wider than the limit is better cut in two",
 	},
 }}
 

@@ -15,7 +15,7 @@ var surveyRules = []Rule{{
 	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m"}, run: checkSurveyQuality,
 	Page: Page{
 		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183); " +
-			"and drawn_from, which must not be traced. A list holds for the vertices, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Features that say nothing are not judged, " +
+			"and drawn_from, which must not be traced. A list holds for the points, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
 		Source: sourcePractice + "; NMEA 0183, sentence GGA, for the numbers of fix",

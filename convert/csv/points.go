@@ -59,7 +59,7 @@ func (r *reader) vertex() (x, y, h float64, ok bool, err error) {
 		return 0, 0, h, false, nil
 	}
 	if len(tx) == 0 || len(ty) == 0 {
-		return 0, 0, h, false, r.fail("fill in both, or neither", "the vertex has only one of %q and %q", r.lay.columns[r.lay.x].header, r.lay.columns[r.lay.y].header)
+		return 0, 0, h, false, r.fail("fill in both, or neither", "the point has only one of %q and %q", r.lay.columns[r.lay.x].header, r.lay.columns[r.lay.y].header)
 	}
 	if x, err = r.coordinate(r.lay.x, r.axisOf(axisLon)); err != nil {
 		return 0, 0, h, false, err
@@ -84,7 +84,7 @@ func (r *reader) vertex() (x, y, h float64, ok bool, err error) {
 	}
 	x, y, h = x*r.scale, y*r.scale, h*r.heightScale
 	if !finite(x) || !finite(y) || math.IsInf(h, 0) {
-		return 0, 0, h, false, r.fail("check the unit", "the vertex is too far out for a number")
+		return 0, 0, h, false, r.fail("check the unit", "the point is too far out for a number")
 	}
 	return x, y, h, true, r.countVertices(1)
 }
@@ -246,7 +246,7 @@ func (r *reader) nextVertex(at place) error {
 		}
 	}
 	if at.seq != absent && (fresh && at.seq > 1 || !fresh && at.seq != c.at.seq+1) {
-		r.warn("seq-gap", r.line, "vertices are missing: %s", orderOf(c.at, at))
+		r.warn("seq-gap", r.line, "points are missing: %s", orderOf(c.at, at))
 	}
 	for i := range r.lay.columns {
 		if r.lay.columns[i].kind != colAttribute || len(r.cells[i].text) == 0 {
@@ -351,7 +351,7 @@ func (r *reader) vary(f *schema.Feature, varying map[int][]schema.Value, rows in
 			values = append(values, schema.Null())
 		}
 		key := r.lay.columns[i].key
-		r.warn("attribute-per-vertex", f.Source.Line, "%q of %q differs from vertex to vertex; it was kept as a list", key, f.Label())
+		r.warn("attribute-per-vertex", f.Source.Line, "%q of %q differs from point to point; it was kept as a list", key, f.Label())
 		f.Attributes.Set(key, schema.List(values...))
 	}
 }

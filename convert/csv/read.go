@@ -608,7 +608,7 @@ func (r *reader) newFeature() (*schema.Feature, error) {
 func (r *reader) countVertices(n int) error {
 	r.vertices += n
 	if float64(r.vertices) > r.caps.InputMaxVertices {
-		return r.fail("split it, or raise the limit in a limits file", "there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices)
+		return r.fail("split it, or raise the limit in a limits file", "there are more points than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices)
 	}
 	return nil
 }

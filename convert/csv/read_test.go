@@ -249,7 +249,7 @@ func TestRefused(t *testing.T) {
 		{name: "two plan rows", in: "id,role,name,wkt,crs\n,plan,a,,\n,plan,b,,\n", err: "a second row has the role", line: 3},
 		{name: "epoch that is none", in: "id,role,name,wkt,crs,epoch\n,plan,a,,,soon\n", err: `the plan's epoch "soon"`, line: 2},
 		{name: "order that is none", in: "id,role,name,wkt,crs,attribute_order,a\n,dock,a,,,x,1\n", err: `"x" in the column attribute_order is no list`, line: 2},
-		{name: "broken wkt", in: "wkt\n\"POLYGON ((1 2,3 4\"\n", err: "the text ends inside a list of vertices (character 18)", line: 2},
+		{name: "broken wkt", in: "wkt\n\"POLYGON ((1 2,3 4\"\n", err: "the text ends inside a list of points (character 18)", line: 2},
 		{name: "too many features", in: "lat,lon,name\n,,a\n,,b\n,,c\n", o: wire.ReadOptions{Limits: few}, err: "input_max_features (2)", line: 4},
 		{name: "too many vertices", in: "lat,lon\n1,1\n1,1\n1,1\n", o: wire.ReadOptions{Limits: few}, err: "input_max_vertices (2)", line: 4},
 		{name: "too many vertices in wkt", in: "wkt\n\"LINESTRING(1 1,2 2,3 3)\"\n", o: wire.ReadOptions{Limits: few}, err: "input_max_vertices (2)", line: 2},

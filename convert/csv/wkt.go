@@ -314,7 +314,7 @@ func (p *wktReader) line(dim *dimensions) error {
 			p.i++
 			return nil
 		case 0:
-			return p.fail("the text ends inside a list of vertices")
+			return p.fail("the text ends inside a list of points")
 		default:
 			return p.fail("%q stands where a comma or ) should", c)
 		}
@@ -362,9 +362,9 @@ func (p *wktReader) vertex(dim *dimensions) error {
 		p.i = at
 		p.space()
 		if n < 2 {
-			return p.fail("a vertex should stand here")
+			return p.fail("a point should stand here")
 		}
-		return p.fail("the vertex has %d numbers, the geometry %d a vertex", n, dim.numbers)
+		return p.fail("the point has %d numbers, the geometry %d a point", n, dim.numbers)
 	}
 	p.flat = append(p.flat, v[0], v[1])
 	if dim.z {
@@ -489,7 +489,7 @@ func (w *wktWriter) line(g geom.T, from, to int) {
 		}
 		x, y := flat[i], flat[i+1]
 		if !finite(x) || !finite(y) {
-			w.err = fmt.Errorf("a vertex at %v, %v is not finite", x, y)
+			w.err = fmt.Errorf("a point at %v, %v is not finite", x, y)
 			return
 		}
 		w.out = wire.AppendFixed(w.out, x, w.decimals)

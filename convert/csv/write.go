@@ -389,7 +389,7 @@ func (e *writer) rows(f *schema.Feature, role string, g geom.T) {
 			x, y := flat[i], flat[i+1]
 			if !finite(x) || !finite(y) || z >= 0 && math.IsInf(flat[i+z], 0) {
 				if e.err == nil {
-					e.err = fmt.Errorf("feature %q: a vertex at %v, %v is not finite", f.Label(), x, y)
+					e.err = fmt.Errorf("feature %q: a point at %v, %v is not finite", f.Label(), x, y)
 				}
 				return
 			}

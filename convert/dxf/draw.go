@@ -114,7 +114,7 @@ func (r *reader) emit(sh *shape, pl *place) error {
 func (r *reader) count(n int, sh *shape) error {
 	r.vertexCount += float64(n)
 	if r.vertexCount > r.caps.InputMaxVertices {
-		return r.fault(sh.line, fmt.Sprintf("the drawing has more than %.0f vertices once its curves and blocks are drawn, which is the limit input_max_vertices", r.caps.InputMaxVertices),
+		return r.fault(sh.line, fmt.Sprintf("the drawing has more than %.0f points once its curves and blocks are drawn, which is the limit input_max_vertices", r.caps.InputMaxVertices),
 			"check its unit, leave out what is not needed, allow a larger chord error, or raise the limit in a limits file")
 	}
 	return nil

@@ -351,7 +351,7 @@ func (r *reader) lwpolyline(sh *shape) bool {
 		}
 	}
 	if len(c.verts) == 0 {
-		return r.damaged(sh, "it has no vertices")
+		return r.damaged(sh, "it has no points")
 	}
 	return true
 }
@@ -428,7 +428,7 @@ func (r *reader) vertices(sh *shape, s *scanner, more, ok bool) (bool, bool, err
 		return false, false, s.err
 	}
 	if ok && len(c.verts) == 0 {
-		ok = r.damaged(sh, "it has no vertices")
+		ok = r.damaged(sh, "it has no points")
 	}
 	return ok, more, nil
 }

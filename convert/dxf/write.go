@@ -135,7 +135,7 @@ func (d *writer) survey(o wire.WriteOptions) error {
 			for v := 0; v < n; v++ {
 				x, y := l.flat[v*l.stride], l.flat[v*l.stride+1]
 				if !(math.Abs(x*d.toMetres) < 1e15) || !(math.Abs(y*d.toMetres) < 1e15) || l.z(v) != l.z(v) && !math.IsNaN(l.z(v)) || math.Abs(l.z(v)) >= 1e15 {
-					return fmt.Errorf("feature %d (%s): vertex (%v, %v) cannot be written", i+1, f.Label(), x, y)
+					return fmt.Errorf("feature %d (%s): point (%v, %v) cannot be written", i+1, f.Label(), x, y)
 				}
 				x, y = x*d.toMetres, y*d.toMetres
 				d.low[0], d.low[1] = math.Min(d.low[0], x), math.Min(d.low[1], y)
@@ -696,7 +696,7 @@ func (d *writer) feature(number int, f *schema.Feature) {
 			total++
 		}
 		if l.stride > 2 && !l.hasZ || l.stride > 3 {
-			d.tally.Add("measure", 0, "", "the measures of the vertices of %q are not written", f.Label())
+			d.tally.Add("measure", 0, "", "the measures of the points of %q are not written", f.Label())
 		}
 		return nil
 	})
@@ -740,7 +740,7 @@ func (d *writer) curves(f *schema.Feature, leaves []leaf) (fits []*curve.Fit, st
 				return schema.Bool(true)
 			}
 		}
-		d.tally.Add("curve-flattened", 0, "", "the vertices of %q no longer lie on the %s they were flattened from; they are written as straight lines", f.Label(), v.Fields().Get("type").Text())
+		d.tally.Add("curve-flattened", 0, "", "the points of %q no longer lie on the %s they were flattened from; they are written as straight lines", f.Label(), v.Fields().Get("type").Text())
 		return v
 	}
 	switch at.Kind() {

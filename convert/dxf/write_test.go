@@ -472,8 +472,8 @@ func TestWriteRefuses(t *testing.T) {
 	}{
 		{"degrees", degrees, wire.WriteOptions{}, "the plan is in degrees (OGC:CRS84), which a drawing cannot hold: transform it to a grid in metres first"},
 		{"unknown, likely degrees", unknown, wire.WriteOptions{}, "the plan's CRS is not known and its coordinates look like degrees, which a drawing cannot hold: say what they are in, and transform them to a grid in metres"},
-		{"NaN", point(math.NaN(), 1), wire.WriteOptions{}, "feature 1 (M): vertex (NaN, 1) cannot be written"},
-		{"infinite", point(1, math.Inf(-1)), wire.WriteOptions{}, "feature 1 (M): vertex (1, -Inf) cannot be written"},
+		{"NaN", point(math.NaN(), 1), wire.WriteOptions{}, "feature 1 (M): point (NaN, 1) cannot be written"},
+		{"infinite", point(1, math.Inf(-1)), wire.WriteOptions{}, "feature 1 (M): point (1, -Inf) cannot be written"},
 		{"unit", point(1, 2), wire.WriteOptions{Unit: "yd"}, `there is no unit called "yd"; the units are m, mm, cm, ft, ftUS, in, or a number of metres such as 0.2`},
 		{"offset", point(1, 2), wire.WriteOptions{Offset: &[2]float64{math.NaN(), 1}}, "the offset must be two numbers of metres"},
 	} {

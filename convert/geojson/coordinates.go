@@ -98,7 +98,7 @@ func (p *parser) coordinates(at int) (coordinates, int, *fault) {
 }
 
 func (p *parser) tooManyVertices(at int) *fault {
-	return faultf(at, "the plan has more than %.0f vertices, the limit input_max_vertices", p.maxVertices).mendBy("split the plan, or raise the limit in a limits file")
+	return faultf(at, "the plan has more than %.0f points, the limit input_max_vertices", p.maxVertices).mendBy("split the plan, or raise the limit in a limits file")
 }
 
 // measure fills in the extent.
@@ -472,7 +472,7 @@ func (p *parser) shape(typ string, c *coordinates, typeAt int) (geom.T, *fault) 
 }
 
 func shortRing(at, ring int) *fault {
-	return faultf(at, "a ring of one or two positions encloses nothing").withinItem(ring).mendBy("remove the ring, or draw it whole")
+	return faultf(at, "an outline of one or two positions encloses nothing").withinItem(ring).mendBy("remove the outline, or draw it whole")
 }
 
 // shortRun returns the index of the first run that is shorter than least, -1

@@ -82,13 +82,13 @@ func lengthenRuns(flat []float64, stride, start int, ends []int, least int, f *s
 		run := flat[start:end]
 		start = end
 		if len(run) == 0 {
-			t.Add("part-empty", 0, "", "a line or ring of %q has no positions; it is left out", f.Label())
+			t.Add("part-empty", 0, "", "a line or outline of %q has no positions; it is left out", f.Label())
 			continue
 		}
 		at := len(out)
 		out = append(out, run...)
 		if len(run) < least*stride {
-			t.Add("part-short", 0, "", "a line or ring of %q has too few positions for GeoJSON; its last one is written again", f.Label())
+			t.Add("part-short", 0, "", "a line or outline of %q has too few positions for GeoJSON; its last one is written again", f.Label())
 			for len(out)-at < least*stride {
 				out = append(out, run[len(run)-stride:]...)
 			}

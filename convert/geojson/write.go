@@ -412,7 +412,7 @@ func (w *writer) positions(dst []byte, flat []float64, stride int, swap bool) ([
 			dst = append(dst, ',')
 		}
 		if dst, err = w.position(dst, flat[i:i+stride], swap); err != nil {
-			return dst, fmt.Errorf("vertex %d: %w", i/stride+1, err)
+			return dst, fmt.Errorf("point %d: %w", i/stride+1, err)
 		}
 	}
 	return append(dst, ']'), nil

@@ -154,7 +154,7 @@ func TestWriteRefusesWhatIsNoNumber(t *testing.T) {
 		p := &schema.Plan{CRS: crs.WGS84(), Features: []*schema.Feature{{Role: schema.RoleOther}, {Role: schema.RoleCorridor, Name: "C",
 			Geometry: geom.NewLineStringFlat(geom.XYZ, append([]float64{1, 1, 1}, flat...))}}}
 		_, err := Write(&bytes.Buffer{}, p, wire.WriteOptions{})
-		if err == nil || !strings.Contains(err.Error(), "feature 2 (C)") || !strings.Contains(err.Error(), "vertex 2") {
+		if err == nil || !strings.Contains(err.Error(), "feature 2 (C)") || !strings.Contains(err.Error(), "point 2") {
 			t.Errorf("%v: %v", flat, err)
 		}
 	}

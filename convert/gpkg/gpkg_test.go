@@ -130,7 +130,7 @@ func TestForeignFiles(t *testing.T) {
 		{layerSQL("a", 77), "x: a: the file does not define its system 77"},
 		{layerSQL("a", 4326) + "INSERT INTO a (geom) VALUES (X'4750000100000000" + "0108000000" + "00000000');", "x: a row 1: the geometry is a CIRCULARSTRING, which is not read"},
 		{layerSQL("a", 4326) + "INSERT INTO a (geom) VALUES (X'47500001');", "x: a row 1: the geometry is no GeoPackage geometry"},
-		{layerSQL("a", 4326) + "INSERT INTO a (geom) VALUES (X'4750000100000000" + "0101000000" + "000000000000F07F" + "0000000000001040');", "x: a row 1: a vertex has the number +Inf"},
+		{layerSQL("a", 4326) + "INSERT INTO a (geom) VALUES (X'4750000100000000" + "0101000000" + "000000000000F07F" + "0000000000001040');", "x: a row 1: a point has the number +Inf"},
 		{"DROP TABLE gpkg_contents", "x: this is an SQLite database, but no GeoPackage; ask the sender for"},
 	} {
 		_, _, err := Read(foreign(t, tt.sql), wire.ReadOptions{Name: "x"})

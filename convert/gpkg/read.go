@@ -392,7 +392,7 @@ func finite(g geom.T) error {
 	stride, z := g.Stride(), g.Layout().ZIndex()
 	for i, v := range g.FlatCoords() {
 		if math.IsInf(v, 0) || math.IsNaN(v) && (z < 0 || i%stride != z) {
-			return fmt.Errorf("a vertex has the number %v", v)
+			return fmt.Errorf("a point has the number %v", v)
 		}
 	}
 	return nil

@@ -160,7 +160,7 @@ func (d *decoder) vertices(dst []float64, v vertexForm, n int) ([]float64, error
 		return nil, errCut
 	}
 	if d.room -= float64(n); d.room < 0 {
-		return nil, badf("there are more vertices than the limit input_max_vertices")
+		return nil, badf("there are more points than the limit input_max_vertices")
 	}
 	stride := v.layout.Stride()
 	for range n {
@@ -313,7 +313,7 @@ func appendWKB(dst []byte, g geom.T, e *extent) ([]byte, error) {
 		for i := from; i+stride <= to; i += stride {
 			x, y := flat[i], flat[i+1]
 			if x-x != 0 || y-y != 0 {
-				bad = fmt.Errorf("a vertex at %v, %v is not finite", x, y)
+				bad = fmt.Errorf("a point at %v, %v is not finite", x, y)
 				return
 			}
 			e.add(x, y)

@@ -113,7 +113,7 @@ func (r *reader) build(kind string, p *pieces, at int) (geom.T, error) {
 	case "Polygon":
 		for i, what := range p.tags {
 			if what == tagShell && i > 0 || what == tagNone || what == tagHole && i == 0 {
-				return nil, r.fail(at, "a Polygon is a shell and then its holes; a MultiPolygon has several shells", "segment %d does not go with geometry=%q", i+1, kind)
+				return nil, r.fail(at, "a Polygon is an outline and then its holes; a MultiPolygon has several outlines", "segment %d does not go with geometry=%q", i+1, kind)
 			}
 		}
 		return geom.NewPolygonFlat(layout, flat, scaled(p.ends, 0, stride)), nil
@@ -129,7 +129,7 @@ func (r *reader) build(kind string, p *pieces, at int) (geom.T, error) {
 			last := len(endss) - 1
 			endss[last] = append(endss[last], ends[i])
 		case what == tagHole:
-			return nil, r.fail(at, "write the shell first", "the first segment of a MultiPolygon is a hole")
+			return nil, r.fail(at, "write the outline first", "the first segment of a MultiPolygon is a hole")
 		default:
 			endss = append(endss, []int{ends[i]})
 		}

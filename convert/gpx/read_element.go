@@ -116,7 +116,7 @@ func (r *reader) position(t token) (lon, lat float64, err error) {
 		return 0, 0, r.fail(t.From, mend, "the longitude %v of <%s> lies outside -180 to 180", lon, wire.Clip(t.Local, 40))
 	}
 	if float64(r.vertices) >= r.caps.InputMaxVertices {
-		return 0, 0, r.fail(t.From, "split it, or raise the limit in a limits file", "there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices)
+		return 0, 0, r.fail(t.From, "split it, or raise the limit in a limits file", "there are more points than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices)
 	}
 	r.vertices++
 	return lon, lat, nil

@@ -363,7 +363,7 @@ func (e *writer) vertex(name string, f *schema.Feature, v []float64, layout geom
 	lon, lat := v[0], v[1]
 	if !(math.Abs(lat) <= 90 && math.Abs(lon) <= 180) {
 		if e.err == nil {
-			e.err = fmt.Errorf("feature %q has a vertex at longitude %v, latitude %v, which GPX cannot hold", f.Label(), lon, lat)
+			e.err = fmt.Errorf("feature %q has a point at longitude %v, latitude %v, which GPX cannot hold", f.Label(), lon, lat)
 		}
 		return
 	}
@@ -374,7 +374,7 @@ func (e *writer) vertex(name string, f *schema.Feature, v []float64, layout geom
 	e.put(`" lon="`)
 	if lon > 180-0.5e-10 {
 		lon = -180
-		e.tally.Add("longitude-180", 0, "", "GPX has no longitude 180; a vertex of %q is written at -180, the same place", f.Label())
+		e.tally.Add("longitude-180", 0, "", "GPX has no longitude 180; a point of %q is written at -180, the same place", f.Label())
 	}
 	e.out = wire.AppendFixed(e.out, lon, wire.DegreeDecimals)
 	z := layout.ZIndex()

@@ -74,7 +74,7 @@ func WriteClient(w io.Writer, p *schema.Plan, o ClientOptions) ([]wire.Loss, err
 		n := 0
 		for _, f := range list {
 			if !f.Active() {
-				t.Add("inactive", f.Source.Line, f.Source.Path, "%q is inactive and left out of the client's file", f.Label())
+				t.Add("inactive", f.Source.Line, f.Source.Path, "%q is off and left out of the client's file", f.Label())
 				continue
 			}
 			mark, err := clientMark(pw, f, role, o, &t)

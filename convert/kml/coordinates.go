@@ -162,7 +162,7 @@ func (r *reader) vertex(t []float64, at int) error {
 		return r.fail(at, fmt.Sprintf("the longitude %v is past 180 degrees", lon), "KML holds degrees of WGS 84: correct it, or name the file's CRS if these are no degrees")
 	}
 	if r.vertices++; float64(r.vertices) > r.caps.InputMaxVertices {
-		return r.fail(at, fmt.Sprintf("the file has more than %.0f vertices (limit input_max_vertices)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
+		return r.fail(at, fmt.Sprintf("the file has more than %.0f points (limit input_max_vertices)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
 	}
 	r.flat = append(r.flat, lon, lat, alt)
 	return nil
@@ -207,7 +207,7 @@ func appendTuples(dst []byte, flat []float64, stride, alt int) ([]byte, error) {
 	for i := 0; i+stride <= len(flat); i += stride {
 		lon, lat := flat[i], flat[i+1]
 		if !(lon >= -180 && lon <= 180 && lat >= -90 && lat <= 90) {
-			return dst, fmt.Errorf("vertex %d: %v, %v is no longitude and latitude in degrees", i/stride+1, lon, lat)
+			return dst, fmt.Errorf("point %d: %v, %v is no longitude and latitude in degrees", i/stride+1, lon, lat)
 		}
 		if i > 0 {
 			dst = append(dst, ' ')
@@ -223,7 +223,7 @@ func appendTuples(dst []byte, flat []float64, stride, alt int) ([]byte, error) {
 			continue
 		}
 		if math.IsInf(h, 0) {
-			return dst, fmt.Errorf("vertex %d: the height is infinite", i/stride+1)
+			return dst, fmt.Errorf("point %d: the height is infinite", i/stride+1)
 		}
 		dst = append(dst, ',')
 		dst = wire.AppendFixed(dst, h, wire.LengthDecimals)

@@ -64,7 +64,7 @@ func isGeometry(local []byte) bool {
 func (r *reader) geometry() error {
 	if r.vertices++; float64(r.vertices) > r.caps.InputMaxVertices {
 		// Parts count as vertices, so that empty ones are bounded too.
-		return r.fail(r.at, fmt.Sprintf("the file has more than %.0f vertices and parts (limit input_max_vertices)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
+		return r.fail(r.at, fmt.Sprintf("the file has more than %.0f points and parts (limit input_max_vertices)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
 	}
 	i := len(r.nodes)
 	r.nodes = append(r.nodes, node{at: r.at, flat0: len(r.flat), ends0: len(r.ends), time0: len(r.times), extrude: -1, tessellate: -1})
@@ -138,7 +138,7 @@ func (r *reader) looseRing(i int) error {
 }
 
 func (r *reader) tooFew(at, n int) error {
-	return r.fail(at, fmt.Sprintf("a ring has %d points; it needs at least three", n), "draw the ring again, or remove it")
+	return r.fail(at, fmt.Sprintf("an outline has %d points; it needs at least three", n), "draw the outline again, or remove it")
 }
 
 // geometryParts reads the elements inside a geometry: its coordinates and how
@@ -269,7 +269,7 @@ func (r *reader) polygon(i int) error {
 				return err
 			}
 			if len(r.ends) > before+1 {
-				r.warn("boundary-rings", r.at, 1, "an innerBoundaryIs holds several rings; each was read as a hole")
+				r.warn("boundary-rings", r.at, 1, "an innerBoundaryIs holds several outlines; each was read as a hole")
 			}
 		default:
 			err = r.showPart(i)
@@ -320,7 +320,7 @@ func (r *reader) boundary() error {
 		}
 		switch n := (len(r.flat) - from) / 3; {
 		case n == 0:
-			r.warn("ring-empty", at, 1, "a ring holds no points; it was passed over")
+			r.warn("ring-empty", at, 1, "an outline holds no points; it was passed over")
 		case n < 3:
 			return r.tooFew(at, n)
 		default:

@@ -137,7 +137,7 @@ func kindOf(g geom.T) kind {
 
 func (g *geometryWriter) geometry(t geom.T) (gokml.Element, error) {
 	if t.Layout() == geom.XYM || t.Layout() == geom.XYZM {
-		g.t.Add("measure", g.f.Source.Line, g.f.Source.Path, "%q has a measure at its vertices, which KML cannot hold", g.f.Label())
+		g.t.Add("measure", g.f.Source.Line, g.f.Source.Path, "%q has a measure at its points, which KML cannot hold", g.f.Label())
 	}
 	switch t := t.(type) {
 	case *geom.Point:
@@ -145,7 +145,7 @@ func (g *geometryWriter) geometry(t geom.T) (gokml.Element, error) {
 	case *geom.LineString:
 		return gokml.LineString(g.simple(kindLine, t, 0, len(t.FlatCoords()))...), nil
 	case *geom.LinearRing:
-		g.t.Add("linear-ring", g.f.Source.Line, g.f.Source.Path, "%q is a ring without a polygon; it is written as a line", g.f.Label())
+		g.t.Add("linear-ring", g.f.Source.Line, g.f.Source.Path, "%q is an outline without a polygon; it is written as a line", g.f.Label())
 		return gokml.LineString(g.simple(kindLine, t, 0, len(t.FlatCoords()))...), nil
 	case *geom.Polygon:
 		return g.polygon(t, 0, t.Ends())
@@ -227,9 +227,9 @@ func (g *geometryWriter) polygon(t geom.T, start int, ends []int) (gokml.Element
 	for i, end := range ends {
 		if start == end {
 			if i == 0 && len(ends) > 1 {
-				return nil, fmt.Errorf("a polygon has holes but no outer ring")
+				return nil, fmt.Errorf("a polygon has holes but no outline")
 			}
-			g.t.Add("ring-empty", g.f.Source.Line, g.f.Source.Path, "%q has a ring without points; it is left out", g.f.Label())
+			g.t.Add("ring-empty", g.f.Source.Line, g.f.Source.Path, "%q has an outline without points; it is left out", g.f.Label())
 			continue
 		}
 		ring := gokml.LinearRing(g.coordinates(t, start, end))

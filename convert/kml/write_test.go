@@ -279,12 +279,12 @@ func TestWriteRefuses(t *testing.T) {
 		want string
 	}{
 		{"no CRS", unknown, "the plan's CRS is not known"},
-		{"NaN", at(math.NaN(), 1), "feature 2 (second): vertex 2: NaN, 1"},
-		{"infinite", at(1, math.Inf(-1)), "vertex 2"},
-		{"latitude 95", at(9, 95), "vertex 2: 9, 95 is no longitude and latitude"},
-		{"an infinite height", infinite, "vertex 1: the height is infinite"},
+		{"NaN", at(math.NaN(), 1), "feature 2 (second): point 2: NaN, 1"},
+		{"infinite", at(1, math.Inf(-1)), "point 2"},
+		{"latitude 95", at(9, 95), "point 2: 9, 95 is no longitude and latitude"},
+		{"an infinite height", infinite, "point 1: the height is infinite"},
 		{"deep collections", plan(&schema.Feature{Geometry: deep}), "nest more than 32 deep"},
-		{"holes without a shell", plan(&schema.Feature{Geometry: geom.NewPolygonFlat(geom.XY, square, []int{0, 10})}), "holes but no outer ring"},
+		{"holes without a shell", plan(&schema.Feature{Geometry: geom.NewPolygonFlat(geom.XY, square, []int{0, 10})}), "holes but no outline"},
 	} {
 		for _, kmz := range []bool{false, true} {
 			var b bytes.Buffer

@@ -45,7 +45,7 @@ func (r *reader) coordGeom(parts [][]point) ([][]point, error) {
 				continue
 			}
 			if r.vertices += float64(len(list)); r.vertices > r.caps.InputMaxVertices {
-				return nil, r.Fault(t.From, fmt.Sprintf("there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
+				return nil, r.Fault(t.From, fmt.Sprintf("there are more points than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
 			}
 			if n := len(parts); n > first && r.meet(parts[n-1][len(parts[n-1])-1], list[0]) {
 				parts[n-1] = append(parts[n-1], list[1:]...)
@@ -219,7 +219,7 @@ func (r *reader) curve(start, end, center point, rot string, at int) ([]point, e
 	}
 	n := math.Ceil(math.Abs(turn) / step)
 	if r.vertices+n > r.caps.InputMaxVertices || n > 1e7 {
-		return nil, r.Fault(at, fmt.Sprintf("there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
+		return nil, r.Fault(at, fmt.Sprintf("there are more points than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
 	}
 	out := []point{start}
 	for i := 1.0; i < n; i++ {

@@ -281,7 +281,7 @@ func (s *shapes) geometry(content []byte, record int) (geom.T, error) {
 
 func (s *shapes) counted(n, record int) error {
 	if s.vertices += float64(n); s.vertices > s.caps.InputMaxVertices {
-		return fault(s.path, record, fmt.Sprintf("there are more vertices than the limit input_max_vertices (%.0f)", s.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
+		return fault(s.path, record, fmt.Sprintf("there are more points than the limit input_max_vertices (%.0f)", s.caps.InputMaxVertices), "split it, or raise the limit in a limits file")
 	}
 	return nil
 }
@@ -416,20 +416,20 @@ func (s *shapes) polygons(layout geom.Layout, flat []float64, ends []int, record
 				holes = append(holes, r)
 			} else {
 				shells = append(shells, r)
-				s.t.Add("ring-direction", 0, s.path, "outer rings run anticlockwise against the description, first in record %d; they were read as outer ones", record)
+				s.t.Add("ring-direction", 0, s.path, "outlines run anticlockwise against the description, first in record %d; they were not read as holes", record)
 			}
 		}
 	}
 	for _, h := range holes {
 		if h.shell = s.smallest(shells, h, stride); h.shell < 0 {
-			s.t.Add("hole-without-shell", 0, s.path, "a ring runs as holes do, but lies in no outer ring, first in record %d; it was read as an outer one", record)
+			s.t.Add("hole-without-shell", 0, s.path, "an outline runs as holes do, but lies in no other one, first in record %d; it was not read as a hole", record)
 			h.shell = len(shells)
 			shells = append(shells, h)
 		}
 	}
 	for i, r := range shells {
 		if len(shells) > 1 && s.smallest(append(append([]*ringOf(nil), shells[:i]...), shells[i+1:]...), r, stride) >= 0 && !inAHole(r, holes, stride) {
-			s.t.Add("shell-inside-shell", 0, s.path, "an outer ring lies inside another, first in record %d; perhaps it is a hole that runs the wrong way round", record)
+			s.t.Add("shell-inside-shell", 0, s.path, "an outline lies inside another, first in record %d; perhaps it is a hole that runs the wrong way round", record)
 		}
 	}
 	var out []float64

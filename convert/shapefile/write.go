@@ -219,7 +219,7 @@ func checkFinite(g geom.T) error {
 			continue
 		}
 		if math.IsNaN(v) || math.IsInf(v, 0) || v < noData {
-			return fmt.Errorf("the number %v in a vertex is not one a Shapefile holds", v)
+			return fmt.Errorf("the number %v in a point is not one a Shapefile holds", v)
 		}
 	}
 	return nil

@@ -371,7 +371,7 @@ func (r *reader) geometry(path string, m schema.Attributes, depth int) (geom.T, 
 
 func (r *reader) count(n int) error {
 	if r.vertices += float64(n); r.vertices > r.caps.InputMaxVertices {
-		return &wire.InputError{Problem: fmt.Sprintf("there are more vertices than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices), Mend: "split it, or raise the limit in a limits file"}
+		return &wire.InputError{Problem: fmt.Sprintf("there are more points than the limit input_max_vertices (%.0f)", r.caps.InputMaxVertices), Mend: "split it, or raise the limit in a limits file"}
 	}
 	return nil
 }

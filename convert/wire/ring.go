@@ -87,13 +87,13 @@ func orient(flat []float64, stride, start int, ends []int, f *schema.Feature, fr
 		if len(ring) > 0 && !schema.IsClosed(ring, stride) {
 			out = append(out, ring[:stride]...)
 			ring = out[at:]
-			t.Add("ring-closed", f.Source.Line, f.Source.Path, "ring %d of %q was open; it is written closed", i+1, f.Label())
+			t.Add("ring-closed", f.Source.Line, f.Source.Path, "outline %d of %q was open; it is written closed", i+1, f.Label())
 		}
 		area := schema.TwiceArea(ring, stride)
 		if area != 0 && to != schema.WindingUnstated {
 			runs := area > 0
 			if from != schema.WindingUnstated && runs != from.Anticlockwise(f.Role, i > 0) {
-				t.Add("ring-reversed", f.Source.Line, f.Source.Path, "ring %d of %q ran the wrong way round; it is written the right way", i+1, f.Label())
+				t.Add("ring-reversed", f.Source.Line, f.Source.Path, "outline %d of %q ran the wrong way round; it is written the right way", i+1, f.Label())
 			}
 			if runs != to.Anticlockwise(f.Role, i > 0) {
 				schema.ReverseRing(ring, stride)

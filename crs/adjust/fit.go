@@ -525,7 +525,7 @@ func unitOf(scale, se float64) string {
 func (p *Placement) explain(model Model, marks []Mark, o FitOptions) {
 	note := func(format string, a ...any) { p.Notes = append(p.Notes, fmt.Sprintf(format, a...)) }
 	if p.Redundancy == 0 {
-		note("%d %s %s just enough for a %s placement: they fit perfectly whatever their errors, and prove nothing", len(marks), plural(len(marks), "mark"), map[bool]string{true: "is", false: "are"}[len(marks) == 1], model)
+		note("%d %s %s just enough for a %s placement: they fit perfectly whatever their errors, and show nothing", len(marks), plural(len(marks), "mark"), map[bool]string{true: "is", false: "are"}[len(marks) == 1], model)
 	} else if p.Redundancy <= 2 && model != ModelShift {
 		note("with %d marks a bad one shows but cannot be told from the others", len(marks))
 	}

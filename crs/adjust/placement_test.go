@@ -336,7 +336,7 @@ func TestNotes(t *testing.T) {
 		{"unexplained scale", ModelSimilarity, drawing(Similarity(1.002, 3, 512000, 6223000), 1e-4, 6, 2), FitOptions{}, "differs from 1 by 200"},
 		{"unexplained beside a factor", ModelSimilarity, drawing(Similarity(1.002, 3, 512000, 6223000), 1e-4, 6, 2), FitOptions{CombinedFactor: 0.9996}, "does not explain it"},
 		{"axes exchanged", ModelSimilarity, swapped, FitOptions{}, "x and y exchanged"},
-		{"two marks", ModelSimilarity, good(1, 3)[:2], FitOptions{}, "prove nothing"},
+		{"two marks", ModelSimilarity, good(1, 3)[:2], FitOptions{}, "show nothing"},
 		{"one mark", ModelShift, good(1, 0)[:1], FitOptions{}, "1 mark is just enough"},
 		{"three marks", ModelSimilarity, good(1, 3)[:3], FitOptions{}, "cannot be told from the others"},
 		{"mirrored", ModelAffine, drawing(PlaneTransform{A: 1, D: -1}, 0.001, 6, 2), FitOptions{}, "is mirrored"},

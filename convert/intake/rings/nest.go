@@ -142,7 +142,7 @@ func (a *nester) nest() {
 
 func (a *nester) crossing(in, out *nest) {
 	if len(a.Crossings) < 100 {
-		a.Crossings = append(a.Crossings, fmt.Sprintf("the rings %q and %q cross, so neither is a hole of the other", Label(a.pieces[in.item].Feature), Label(a.pieces[out.item].Feature)))
+		a.Crossings = append(a.Crossings, fmt.Sprintf("the outlines %q and %q cross, so neither is a hole of the other", Label(a.pieces[in.item].Feature), Label(a.pieces[out.item].Feature)))
 	}
 }
 

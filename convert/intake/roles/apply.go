@@ -454,7 +454,7 @@ func (r Report) String() string {
 		for _, n := range []struct {
 			n    int
 			what string
-		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "rings made of them"}, {x.Lines, "longer lines made of them"}, {x.Divided, "cut where they meet"}, {x.Faces, "outlines made of those"}, {x.Walked, "closed where the walk came back to its start"}, {x.Stubs, "ends past a corner cut off"}, {x.Repeated, "drawn twice"}, {x.Empty, "of no length left out"}, {x.Holes, "became holes"}, {x.Named, "named"}, {x.Unset, "attributes with nothing to set them from"}} {
+		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "outlines made of them"}, {x.Lines, "longer lines made of them"}, {x.Divided, "cut where they meet"}, {x.Faces, "outlines made of those"}, {x.Walked, "closed where the walk came back to its start"}, {x.Stubs, "ends past a corner cut off"}, {x.Repeated, "drawn twice"}, {x.Empty, "of no length left out"}, {x.Holes, "became holes"}, {x.Named, "named"}, {x.Unset, "attributes with nothing to set them from"}} {
 			if n.n > 0 {
 				fmt.Fprintf(&b, ", %d %s", n.n, n.what)
 			}
