@@ -120,21 +120,6 @@ type Plan struct {
 	Notes []string `json:"notes,omitempty"`
 	// Warnings are the reader's.
 	Warnings []Notice `json:"warnings,omitempty"`
-	// Map is a drawing of the plan for its page, SVG without scripts; it is made by
-	// whoever composes the report, "" for none.
-	Map string `json:"-"`
-	// Middle is where the site lies: longitude and latitude in degrees, nil when not
-	// known.
-	Middle *Position `json:"middle,omitempty"`
-	// Live is the path of the plan's live page from the folder of pages on, "" for
-	// none.
-	Live string `json:"-"`
-}
-
-// Position is a place on the earth in degrees, on the datum of the plan's CRS.
-type Position struct {
-	Lon float64 `json:"lon"`
-	Lat float64 `json:"lat"`
 }
 
 // Summary counts findings by severity.

@@ -86,6 +86,9 @@ func (j *Job) Driven(o *DrivenOptions) (*DrivenDone, error) {
 	if err := j.logFrame(o, p, s, limits, &opts); err != nil {
 		return nil, err
 	}
+	if err := j.heldTrack(path, p, &opts); err != nil {
+		return nil, err
+	}
 	d, err := validate.NewDriven(s, limits, opts)
 	if err != nil {
 		return nil, Fault("", "%s: %w", path, err)
@@ -106,6 +109,26 @@ func (j *Job) Driven(o *DrivenOptions) (*DrivenDone, error) {
 		out.Failed = out.Failed || f.Severity == validate.Error
 	}
 	return out, j.writeReports(o.Reports, out.Report)
+}
+
+// heldTrack takes a machine's positions to the ground where the plan was corrected for
+// a base that moved: what the machine holds, and so what it logs, lies off the ground
+// by as much. A receiver of its own knows nothing of that.
+func (j *Job) heldTrack(path string, p *schema.Plan, o *validate.DrivenOptions) error {
+	if o.Receiver == validate.ReceiverIndependent {
+		return nil
+	}
+	off, since, err := validate.HeldOffset(p)
+	if err != nil {
+		return Fault("", "%s: %w", path, err)
+	}
+	e, n := float64(off.E), float64(off.N)
+	if math.Hypot(e, n) < validate.SameGroundM {
+		return nil
+	}
+	o.ShiftE, o.ShiftN = o.ShiftE-e, o.ShiftN-n
+	j.note(NoteRemark, path, "the machine holds its lines E %+.3f m, N %+.3f m off since %s; its positions were taken to the ground by as much", e, n, since)
+	return nil
 }
 
 // trackFix gives a position as the judge of tracks takes it. Positions without a

@@ -49,7 +49,7 @@ var meanings = []meaning{
 	{schema.RoleEdge, schema.EdgeKerb, "kerb curb bordstein bordure bordill stoeprand cordol kantsten kantstein bordsten reunakivi"},
 	{schema.RoleEdge, "", "edge edging kante =kant =rand reuna haie =hedge =hedges hecke =heg =haek =hekk =hack step =steps stairs stufe treppe escalier escalon trappe =trap =trappa gradin"},
 	{schema.RoleHazard, "water", "pond pool lake stream water ditch canal river =well fountain teich wasser =bach graben brunnen weiher etang =eau bassin piscine fosse ruisseau =mare estanque =agua piscina zanja" +
-		" arroyo =rio =pozo vijver sloot zwembad =beek gracht stagno acqua fosso pozzo laghetto =dam =damm =so =vand vandlob basin groft =bak =baek =bek brond =vann basseng =bekk vatten =dike =back lampi =vesi allas =oja"},
+		" arroyo =rio =pozo vijver sloot zwembad =beek gracht stagno acqua fosso pozzo laghetto =dam =damm =so =vand vandlob basin groft =bak =baek =bek brond =vann basseng =bekk vatten =dike lampi =vesi allas =oja"},
 	{schema.RoleHazard, "road", "road street highway traffic railway strasse fahrbahn gleis =route =rue =voie chaussee carretera =calle straat rijbaan strada =via =vej =gade =vei =vag =gata =katu"},
 	{schema.RoleHazard, "drop", "=drop cliff embankment abhang boschung boeschung abbruch talus falaise talud acantilad scarpat skrant skraent skrent skrant skraning =stup =slant =brant jyrkanne"},
 	{schema.RoleHazard, "tree", "tree trees =trunk baum baume baeume arbre arbres arbol arboles =boom bomen alber =trae =traer =tre =treer =trad =puu puut"},
