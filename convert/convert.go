@@ -85,6 +85,9 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 	} else if format, err = DetectFormat(o.Name, data); err != nil {
 		return nil, nil, err
 	}
+	if format.Read == nil {
+		return nil, nil, &InputError{File: o.Name, Problem: format.Title + " is written, but not read", Mend: "take the plan that it was written from"}
+	}
 	if !format.Binary {
 		if data, err = wire.CheckText(data, o.Name, &t); err != nil {
 			return nil, nil, err

@@ -30,7 +30,7 @@ const (
 func TestFormatsAreWhole(t *testing.T) {
 	endings := map[string]string{}
 	for _, f := range Formats {
-		if f.Name == "" || f.Title == "" || f.Read == nil || f.Detect == nil || len(f.Endings) == 0 {
+		if f.Name == "" || f.Title == "" || (f.Read == nil) != (f.Detect == nil) || f.Read == nil && f.Write == nil || len(f.Endings) == 0 {
 			t.Errorf("%+v lacks something", f)
 		}
 		if FormatByName(f.Name) != f {

@@ -36,7 +36,8 @@ type Format struct {
 	// nil when there is only one.
 	Layouts []string
 	// Read, Write and Detect are described in the package's comment. Write is
-	// nil for a format that is only read.
+	// nil for a format that is only read, Read and Detect for one that is only
+	// written.
 	Read   func(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	Write  func(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error)
 	Detect func(head []byte) bool
@@ -110,7 +111,7 @@ func DetectFormat(name string, head []byte) (*Format, error) {
 	var byContent *Format
 	for _, narrow := range []bool{true, false} {
 		for _, f := range Formats {
-			if byContent == nil && !f.weak && (f.narrows != "") == narrow && f.Detect(head) {
+			if byContent == nil && !f.weak && f.Detect != nil && (f.narrows != "") == narrow && f.Detect(head) {
 				byContent = f
 			}
 		}
@@ -134,7 +135,7 @@ func DetectFormat(name string, head []byte) (*Format, error) {
 		return nil, err
 	}
 	for _, f := range Formats {
-		if f.weak && f.Detect(head) {
+		if f.weak && f.Detect != nil && f.Detect(head) {
 			return f, nil
 		}
 	}
