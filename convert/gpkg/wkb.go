@@ -289,16 +289,7 @@ func encode(g geom.T, srs int32, all *extent) ([]byte, error) {
 func appendWKB(dst []byte, g geom.T, e *extent) ([]byte, error) {
 	le := binary.LittleEndian
 	if c, ok := g.(*geom.GeometryCollection); ok {
-		// The whole is said to have no heights; parts say their own.
-		dst = le.AppendUint32(append(dst, 1), wkbCollection)
-		dst = le.AppendUint32(dst, uint32(len(c.Geoms())))
-		for _, part := range c.Geoms() {
-			var err error
-			if dst, err = appendWKB(dst, part, e); err != nil {
-				return nil, err
-			}
-		}
-		return dst, nil
+		return appendCollection(dst, c, e)
 	}
 	stride, flat := g.Stride(), g.FlatCoords()
 	put := func(t uint32, layout geom.Layout) {
@@ -388,4 +379,19 @@ func appendWKB(dst []byte, g geom.T, e *extent) ([]byte, error) {
 		return nil, fmt.Errorf("a geometry of type %T is none that a plan holds", g)
 	}
 	return dst, bad
+}
+
+// appendCollection writes a collection. The whole is said to have no heights; parts
+// say their own.
+func appendCollection(dst []byte, c *geom.GeometryCollection, e *extent) ([]byte, error) {
+	le := binary.LittleEndian
+	dst = le.AppendUint32(append(dst, 1), wkbCollection)
+	dst = le.AppendUint32(dst, uint32(len(c.Geoms())))
+	for _, part := range c.Geoms() {
+		var err error
+		if dst, err = appendWKB(dst, part, e); err != nil {
+			return nil, err
+		}
+	}
+	return dst, nil
 }
