@@ -28,7 +28,7 @@ func seeds(t testing.TB) uint64 {
 		}
 		return n
 	}
-	if testing.Short() {
+	if !randplan.Long() {
 		return 50
 	}
 	return 1000

@@ -10,6 +10,7 @@ import (
 
 	"swardline/crs/adjust"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 // round is a movement with the same standard error in every direction.
@@ -225,7 +226,7 @@ func TestMarksDecide(t *testing.T) {
 // called unchanged at most 5 times in 100.
 func TestDecisionErrorRates(t *testing.T) {
 	rounds := 4000
-	if testing.Short() {
+	if !randplan.Long() {
 		rounds = 1200
 	}
 	const limit = 0.02

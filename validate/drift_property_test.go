@@ -10,6 +10,7 @@ import (
 
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 // randomGarden is a lawn with a hole, a corridor, and things about it that the plan keeps
@@ -75,7 +76,7 @@ func TestRoseIsWhatDriftFinds(t *testing.T) {
 	breaking := map[string]bool{"drift-enters-hazard": true, "drift-crosses-edge": true, "drift-leaves-boundary": true}
 	met := map[string]int{}
 	rounds := 25
-	if testing.Short() {
+	if !randplan.Long() {
 		rounds = 8
 	}
 	for round := 0; round < rounds; round++ {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
 func TestVerdictsAreDrift(t *testing.T) {
@@ -51,7 +52,7 @@ func TestVerdictsAreDrift(t *testing.T) {
 		{"a wide limit", tight, wide, 2, 4, false},
 	} {
 		samples, stride := 80, 37
-		if testing.Short() { // half the raster both ways, and fewer of its entries
+		if !randplan.Long() { // half the raster both ways, and fewer of its entries
 			if tc.limits.DriftStopM > 0.1 {
 				continue
 			}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"swardline/schema"
+	"swardline/testdata/randplan"
 	"swardline/validate"
 )
 
@@ -69,7 +70,7 @@ func weeks(t *testing.T, runs int, receiver validate.Receiver, days, events, mov
 
 func TestMovementFalseAlarms(t *testing.T) {
 	runs := 4000
-	if testing.Short() {
+	if !randplan.Long() {
 		runs = 600
 	}
 	for _, x := range []struct {
@@ -102,7 +103,7 @@ func TestMovementFalseAlarms(t *testing.T) {
 // in 100 or more, with its sign, and its size within its error.
 func TestMovementPower(t *testing.T) {
 	runs := 1500
-	if testing.Short() {
+	if !randplan.Long() {
 		runs = 300
 	}
 	for _, receiver := range []validate.Receiver{validate.ReceiverMachine, validate.ReceiverIndependent} {
@@ -139,7 +140,7 @@ func TestMovementPower(t *testing.T) {
 // within or on the last day.
 func TestNeverUnchangedWhenMoved(t *testing.T) {
 	runs := 1000
-	if testing.Short() {
+	if !randplan.Long() {
 		runs = 200
 	}
 	limit := schema.DefaultLimits().DriftUnchangedM

@@ -116,31 +116,40 @@ func countPoints(m orb.MultiPolygon) int {
 }
 
 // ringsMeet reports whether any two segments of the rings come within the slack
-// of one another: nearer than that, rounding decides whether they meet.
+// of one another: nearer than that, rounding decides whether they meet. Most
+// segments of a large area are far from all of a small one, so those are left
+// out first.
 func ringsMeet(a, b orb.MultiPolygon) bool {
-	for _, p := range a {
+	if countPoints(a) < countPoints(b) {
+		a, b = b, a
+	}
+	return anySegment(a, b.Bound().Pad(slackM), func(p, q orb.Point) bool {
+		return anySegment(b, segmentBox(p, q).Pad(slackM), func(c, d orb.Point) bool { return segmentsNear(p, q, c, d) })
+	})
+}
+
+// anySegment reports whether yes holds of a segment of the rings whose box
+// touches another.
+func anySegment(m orb.MultiPolygon, box orb.Bound, yes func(p, q orb.Point) bool) bool {
+	for _, p := range m {
 		for _, r := range p {
-			for i := 1; i < len(r); i++ {
-				lo := orb.Point{math.Min(r[i-1][0], r[i][0]) - slackM, math.Min(r[i-1][1], r[i][1]) - slackM}
-				hi := orb.Point{math.Max(r[i-1][0], r[i][0]) + slackM, math.Max(r[i-1][1], r[i][1]) + slackM}
-				for _, q := range b {
-					for _, s := range q {
-						for k := 1; k < len(s); k++ {
-							c, d := s[k-1], s[k]
-							if c[0] < lo[0] && d[0] < lo[0] || c[0] > hi[0] && d[0] > hi[0] ||
-								c[1] < lo[1] && d[1] < lo[1] || c[1] > hi[1] && d[1] > hi[1] {
-								continue
-							}
-							if segmentsNear(r[i-1], r[i], c, d) {
-								return true
-							}
-						}
-					}
+			for k := 1; k < len(r); k++ {
+				c, d := r[k-1], r[k]
+				if c[0] < box.Min[0] && d[0] < box.Min[0] || c[0] > box.Max[0] && d[0] > box.Max[0] ||
+					c[1] < box.Min[1] && d[1] < box.Min[1] || c[1] > box.Max[1] && d[1] > box.Max[1] {
+					continue
+				}
+				if yes(c, d) {
+					return true
 				}
 			}
 		}
 	}
 	return false
+}
+
+func segmentBox(p, q orb.Point) orb.Bound {
+	return orb.Bound{Min: orb.Point{math.Min(p[0], q[0]), math.Min(p[1], q[1])}, Max: orb.Point{math.Max(p[0], q[0]), math.Max(p[1], q[1])}}
 }
 
 // segmentsNear reports whether two segments come within the slack of one

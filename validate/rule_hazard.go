@@ -511,7 +511,7 @@ func (r *run) hazardFinding(f, z *Feature, bare hazardShape, zone orb.MultiPolyg
 		}
 	}
 	if len(bare.areas) > 0 {
-		if shared, ok := r.intersection(bare.areas, zone); ok && len(shared) > 0 {
+		if shared := r.shared(bare.areas, bare.areas.Bound(), zone, zone.Bound()); len(shared) > 0 {
 			x.AreaM2 = plane.Area(shared)
 			x.Trace = r.trace(shared[0][0]...)
 			at, _ := plane.GreatestDepth(shared, placeTolerance)

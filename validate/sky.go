@@ -189,6 +189,22 @@ type shade struct {
 	sky *skyline
 	// unknown are things without a height.
 	unknown []*Feature
+	// open are the horizons with nothing above the mask, by mask.
+	open map[float64]*orbit.Horizon
+}
+
+// openAbove is the horizon with nothing above the mask; it is not to be changed.
+func (s *shade) openAbove(mask float64) *orbit.Horizon {
+	h := s.open[mask]
+	if h == nil {
+		h = &orbit.Horizon{}
+		h.HideBelow(mask)
+		if s.open == nil {
+			s.open = map[float64]*orbit.Horizon{}
+		}
+		s.open[mask] = h
+	}
+	return h
 }
 
 func (r *run) shadeOf() *shade {
@@ -229,14 +245,19 @@ func (s *shade) mayShade(at orb.Point, maskDeg float64) []string {
 // it. by are the blockers that hide sky above the mask, the one that rises
 // highest first.
 func (r *run) horizonAt(o *observer, s *shade, mask float64) (h *orbit.Horizon, by []*blocker) {
-	h = &orbit.Horizon{}
-	h.HideBelow(mask)
+	about := s.sky.about(o.at.Bound(), mask, o.ground)
+	open := s.openAbove(mask)
+	if len(about) == 0 {
+		return open, nil
+	}
+	masked := *open
+	h = &masked
 	type rise struct {
 		b   *blocker
 		deg float64
 	}
 	var list []rise
-	for _, b := range s.sky.about(o.at.Bound(), mask, o.ground) {
+	for _, b := range about {
 		up := o.above(b)
 		if up <= 0 {
 			continue

@@ -21,6 +21,7 @@ import (
 	"testing"
 
 	"swardline/schema"
+	"swardline/testdata/randplan"
 	"swardline/validate/report"
 )
 
@@ -389,7 +390,7 @@ func TestHostileMemory(t *testing.T) {
 	if runtime.GOOS != "linux" {
 		t.Skip("ru_maxrss is in kilobytes on Linux alone")
 	}
-	if testing.Short() {
+	if !randplan.Long() {
 		t.Skip("it writes files of many megabytes")
 	}
 	dir := t.TempDir()
@@ -434,7 +435,7 @@ func TestBombMemory(t *testing.T) {
 	if runtime.GOOS != "linux" {
 		t.Skip("ru_maxrss is in kilobytes on Linux alone")
 	}
-	if testing.Short() {
+	if !randplan.Long() {
 		t.Skip("it unpacks files of many megabytes")
 	}
 	limit := int64(schema.DefaultLimits().InputMaxInflated)
@@ -494,7 +495,7 @@ func TestMillionHoles(t *testing.T) {
 	if runtime.GOOS != "linux" {
 		t.Skip("ru_maxrss is in kilobytes on Linux alone")
 	}
-	if testing.Short() {
+	if !randplan.Long() {
 		t.Skip("it writes a file of a hundred megabytes")
 	}
 	path := filepath.Join(t.TempDir(), "holes.geojson")

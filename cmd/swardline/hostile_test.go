@@ -22,6 +22,7 @@ import (
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
+	"swardline/testdata/randplan"
 	"swardline/validate"
 	"swardline/validate/report"
 )
@@ -75,7 +76,7 @@ func TestHalfFiles(t *testing.T) {
 			t.Fatal(err)
 		}
 		most := 300
-		if testing.Short() {
+		if !randplan.Long() {
 			most = 40
 		}
 		step := max(1, len(data)/most)

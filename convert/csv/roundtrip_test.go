@@ -56,7 +56,7 @@ func roundTrip(t testing.TB, p *schema.Plan, layout string) {
 
 func TestRandomPlansSurvive(t *testing.T) {
 	seeds := uint64(1000)
-	if testing.Short() {
+	if !randplan.Long() {
 		seeds = 100
 	}
 	for seed := range seeds {

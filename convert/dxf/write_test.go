@@ -92,7 +92,7 @@ func onPlane(g geom.T, x0, y0, east, north float64) geom.T {
 
 func TestPlansComeBackWhole(t *testing.T) {
 	n := 400
-	if testing.Short() {
+	if !randplan.Long() {
 		n = 60
 	}
 	for seed := 0; seed < n; seed++ {

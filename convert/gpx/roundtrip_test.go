@@ -44,7 +44,7 @@ const tolerance = 1e-4 // metres
 
 func TestRandomPlansSurvive(t *testing.T) {
 	seeds := uint64(1000)
-	if testing.Short() {
+	if !randplan.Long() {
 		seeds = 100
 	}
 	for seed := range seeds {

@@ -43,7 +43,7 @@ func excerpt(b []byte) []byte { return b[:min(len(b), 4000)] }
 
 func TestRandomPlansComeBack(t *testing.T) {
 	seeds := uint64(1000)
-	if testing.Short() {
+	if !randplan.Long() {
 		seeds = 100
 	}
 	for seed := uint64(0); seed < seeds; seed++ {

@@ -54,7 +54,7 @@ func single(g geom.T) geom.T {
 // bit for bit; what differs is in the losses.
 func TestRandomPlans(t *testing.T) {
 	seeds := uint64(400)
-	if testing.Short() {
+	if !randplan.Long() {
 		seeds = 60
 	}
 	records := 0

@@ -16,6 +16,7 @@ import (
 	"swardline/convert/wire"
 	"swardline/convert/wire/fixes"
 	"swardline/crs"
+	"swardline/testdata/randplan"
 )
 
 func sentence(body string) string {
@@ -215,7 +216,7 @@ func (r *repeated) Read(p []byte) (int, error) {
 // A log of a million positions takes no more memory than its part in work.
 func TestMemoryIsBounded(t *testing.T) {
 	n := 1_000_000
-	if testing.Short() {
+	if !randplan.Long() {
 		n = 200_000
 	}
 	for name, r := range map[string]*repeated{
