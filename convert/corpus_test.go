@@ -118,7 +118,7 @@ type way struct{ same, lossy, other int }
 func throughAll(t *testing.T, name string, p *schema.Plan, ways map[string]*way) {
 	t.Helper()
 	for _, f := range Formats {
-		if f.Write == nil || f.Drawing {
+		if f.Write == nil || f.Drawing || f.Lossy {
 			continue
 		}
 		layouts := f.Layouts
