@@ -7,6 +7,8 @@ import (
 	"math"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -81,6 +83,44 @@ func TestRadioLoss(t *testing.T) {
 	for _, z := range r.Zones {
 		if z.Feature.ID.Text() == "z2" && math.Abs(z.LossDB-want) > 0.02 {
 			t.Errorf("loss %v dB, want %v", z.LossDB, want)
+		}
+	}
+}
+
+// TestRadioTerrain: a ridge drawn as a line with heights stands 6 m over level ground
+// between the mast and the south lawn; the loss at the lawn's corner is that of its
+// edge, and a ridge a metre below the line of sight at every point costs little.
+func TestRadioTerrain(t *testing.T) {
+	for _, c := range []struct{ ridge, least, most float64 }{{6, 10, 40}, {0, 0, 9}} {
+		p := park()
+		p.members = append(p.members, schema.Attribute{Key: schema.PlanLimits, Value: schema.Object(schema.Attributes{{Key: "radio_mhz", Value: schema.Int(433)}})})
+		p.add(&thing{id: "e9", role: "edge", name: "Ridge", line: []orb.Point{{-20, -9}, {60, -9}}, z: func(orb.Point) float64 { return plotH + c.ridge }}).set("edge_kind", schema.String("flush"))
+		r, err := validate.Sky(p.plan(t), schema.DefaultLimits(), validate.SkyOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := 0.0
+		for _, x := range []float64{0, 30} {
+			dx, dy := x-38, -10.0-25
+			whole := math.Hypot(dx, dy)
+			part := (-9.0 - 25) / dy
+			h := c.ridge - (2.5 + (0.5-2.5)*part)
+			want = math.Max(want, knifeEdge(h, part*whole, (1-part)*whole, 433))
+		}
+		for _, z := range r.Zones {
+			if z.Feature.ID.Text() != "z2" {
+				continue
+			}
+			if z.LossDB < c.least || z.LossDB > c.most || c.ridge > 0 && math.Abs(z.LossDB-want) > 0.05 {
+				t.Errorf("a ridge of %v m: the radio loses %v dB, want %v", c.ridge, z.LossDB, want)
+			}
+		}
+		blamed := false
+		for _, f := range r.Findings {
+			blamed = blamed || f.Rule == validate.RuleRadioShadow && len(f.Features) == 2 && f.Features[1].ID.Text() == "e9"
+		}
+		if blamed != (c.ridge > 0 && want > 20) {
+			t.Errorf("a ridge of %v m, %v dB: blamed %v", c.ridge, want, blamed)
 		}
 	}
 }

@@ -62,6 +62,7 @@ type sender struct {
 
 // terrain are segments of ground with heights at both ends.
 type groundSegment struct {
+	f      *Feature
 	a, b   orb.Point
 	ha, hb float64
 }
@@ -111,10 +112,10 @@ func (r *run) senders() []sender {
 // have heights: what is known of the terrain.
 func (r *run) groundSegments() []groundSegment {
 	var out []groundSegment
-	add := func(pts []orb.Point, h []float64) {
+	add := func(f *Feature, pts []orb.Point, h []float64) {
 		for k := 1; h != nil && k < len(pts); k++ {
 			if h[k-1] == h[k-1] && h[k] == h[k] {
-				out = append(out, groundSegment{pts[k-1], pts[k], h[k-1], h[k]})
+				out = append(out, groundSegment{f, pts[k-1], pts[k], h[k-1], h[k]})
 			}
 		}
 	}
@@ -125,12 +126,12 @@ func (r *run) groundSegments() []groundSegment {
 		for i := range f.Areas {
 			for k, ring := range f.Areas[i].Ground {
 				if f.Areas[i].Heights != nil {
-					add(ring, f.Areas[i].Heights[k])
+					add(f, ring, f.Areas[i].Heights[k])
 				}
 			}
 		}
 		for i := range f.Lines {
-			add(f.Lines[i].Ground, f.Lines[i].Heights)
+			add(f, f.Lines[i].Ground, f.Lines[i].Heights)
 		}
 	}
 	return out
@@ -140,13 +141,17 @@ func (r *run) judgeRadio(z *SkyZone, senders []sender, ground []groundSegment) {
 	f := r.featureOf(z.Feature)
 	l := r.of(f)
 	worst, worstAt := math.Inf(-1), orb.Point{}
+	var worstBy *Feature
 	take := func(at orb.Point) float64 {
 		least := math.Inf(1)
+		var by *Feature
 		for i := range senders {
-			least = math.Min(least, r.pathLoss(&senders[i], at, lowestHeight(f), l, ground))
+			if loss, over := r.pathLoss(&senders[i], at, lowestHeight(f), l, ground); loss < least {
+				least, by = loss, over
+			}
 		}
 		if least > worst {
-			worst, worstAt = least, at
+			worst, worstAt, worstBy = least, at, by
 		}
 		return least
 	}
@@ -166,27 +171,38 @@ func (r *run) judgeRadio(z *SkyZone, senders []sender, ground []groundSegment) {
 	if !(worst > l.RadioLossDB) {
 		return
 	}
-	x := r.finding(r.Place(worstAt), f)
+	about, over := []*Feature{f}, ""
+	if worstBy != nil && worstBy != f {
+		about, over = append(about, worstBy), " behind "+worstBy.describe()
+	}
+	share := 0.0
+	if z.AreaM2 > 0 {
+		share = 100 * z.DeafM2 / z.AreaM2
+	}
+	x := r.finding(r.Place(worstAt), about...)
 	x.Measured, x.Limit, x.Unit, x.AreaM2 = worst, l.RadioLossDB, "dB", z.DeafM2
-	x.Message = fmt.Sprintf("the radio loses up to %.0f dB over free space there; over about %s of it more than %s dB", worst, squareMetres(z.DeafM2), trim(l.RadioLossDB, 1))
+	x.Message = fmt.Sprintf("the radio loses up to %.0f dB over free space there%s; over about %s of it, %.0f %%, more than %s dB",
+		worst, over, squareMetres(z.DeafM2), share, trim(l.RadioLossDB, 1))
 }
 
 // pathLoss is the loss of the highest knife edge on the way from a base to a
-// machine, in dB. Heights count from a common ground where any is not known.
-func (r *run) pathLoss(s *sender, at orb.Point, zoneGround float64, l *schema.Limits, ground []groundSegment) float64 {
+// machine, in dB, and whose edge it is, nil for none. Heights count from a common
+// ground where any is not known.
+func (r *run) pathLoss(s *sender, at orb.Point, zoneGround float64, l *schema.Limits, ground []groundSegment) (most float64, by *Feature) {
 	from, to := s.antenna, l.MachineAntennaM
 	level := s.ground == s.ground && zoneGround == zoneGround
 	if level {
 		from, to = s.ground+s.antenna, zoneGround+l.MachineAntennaM
 	}
 	whole := math.Hypot(at[0]-s.at[0], at[1]-s.at[1])
-	most := 0.0
-	edge := func(t, height float64) {
+	edge := func(f *Feature, t, height float64) {
 		d1, d2 := t*whole, (1-t)*whole
 		if d1 < 0.01 || d2 < 0.01 {
 			return // at an antenna itself
 		}
-		most = math.Max(most, knifeEdgeLoss(fresnelKirchhoff(height-(from+(to-from)*t), d1, d2, l.RadioMHz)))
+		if loss := knifeEdgeLoss(fresnelKirchhoff(height-(from+(to-from)*t), d1, d2, l.RadioMHz)); loss > most {
+			most, by = loss, f
+		}
 	}
 	box := orb.LineString{s.at, at}.Bound()
 	for k := range r.shadeOf().sky.list {
@@ -201,18 +217,18 @@ func (r *run) pathLoss(s *sender, at orb.Point, zoneGround float64, l *schema.Li
 			top += math.Max(s.ground, zoneGround)
 		}
 		for _, t := range crossingsOf(b, s.at, at) {
-			edge(t, top)
+			edge(b.f, t, top)
 		}
 	}
 	if level {
 		for i := range ground {
 			g := &ground[i]
 			if t, u, ok := crossAt(s.at, at, g.a, g.b); ok {
-				edge(t, g.ha+(g.hb-g.ha)*u)
+				edge(g.f, t, g.ha+(g.hb-g.ha)*u)
 			}
 		}
 	}
-	return most
+	return most, by
 }
 
 // crossingsOf are the parts of the way from a to b, 0 to 1, at which a

@@ -108,7 +108,11 @@ func (r *run) judgeThin(z *SkyZone) {
 		}
 	}
 	c := &z.Cells[worst]
-	x := r.finding(r.Place(c.At), f)
+	about, by := []*Feature{f}, ""
+	if c.by != nil {
+		about, by = append(about, c.by), "; there "+c.by.describe()+" hides most"
+	}
+	x := r.finding(r.Place(c.At), about...)
 	x.Severity = Warning
 	x.Measured, x.Limit, x.Unit, x.AreaM2 = 100*c.Thin, l.ThinSharePercent, "%", z.ThinM2
 	for _, p := range z.Thin {
@@ -116,6 +120,6 @@ func (r *run) judgeThin(z *SkyZone) {
 			x.Trace = r.trace(p[0]...)
 		}
 	}
-	x.Message = fmt.Sprintf("over about %s of it fewer than %g satellites are in sight, or PDOP is over %s, for more than %s %% of the day; at worst for %.0f %%",
-		squareMetres(z.ThinM2), math.Ceil(l.SatsMin), trim(l.PDOPMax, 1), trim(l.ThinSharePercent, 1), 100*c.Thin)
+	x.Message = fmt.Sprintf("over about %s of it fewer than %g satellites are in sight, or PDOP is over %s, for more than %s %% of the day; at worst for %.0f %%%s",
+		squareMetres(z.ThinM2), math.Ceil(l.SatsMin), trim(l.PDOPMax, 1), trim(l.ThinSharePercent, 1), 100*c.Thin, by)
 }

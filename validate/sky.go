@@ -116,6 +116,8 @@ type SkyCell struct {
 	At     orb.Point
 	Thin   float64
 	LossDB float64
+
+	by *Feature // what hides sky there, that which rises highest; nil for nothing
 }
 
 // SkyPlace is a place for the base.
@@ -647,6 +649,8 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 				v = day.Behind(h)
 				if len(by) == 0 {
 					open = v
+				} else {
+					cell.by = by[0].f
 				}
 			}
 		}
