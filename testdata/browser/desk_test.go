@@ -17,6 +17,8 @@ import (
 	"testing"
 	"time"
 
+	cdpbrowser "github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
@@ -379,6 +381,39 @@ func TestDeskByKeyboard(t *testing.T) {
 	p.until(`!!document.querySelector("#list details summary")`)
 }
 
+// TestDeskByKeyboardFromADrawing: roles and marks, hand-over and a moved base, with no
+// pointer, on a wide screen and on a phone's.
+func TestDeskByKeyboardFromADrawing(t *testing.T) {
+	for _, width := range []int64{1280, 390} {
+		p := sitDown(t, serveDesk(t, drawing+"park.dxf", drawing+"marks.csv"), width, 800, false)
+		p.says("park.dxf is open")
+		p.reach(`document.querySelector("[data-key='group layer:SITE']")`)
+		do(t, p.ctx, chromedp.KeyEvent("bo"))
+		p.says("SITE: role changed")
+		p.reach(`document.querySelector("#steps [data-step=place]")`)
+		p.press(kb.Enter)
+		p.reach(`document.querySelector("[data-key=marks]")`)
+		p.press(kb.ArrowDown)
+		p.says("4 marks read")
+		p.reach(`document.querySelector("[data-key=lay]")`)
+		p.press(kb.Enter)
+		p.says("The drawing lies on its marks")
+		p.reach(`document.querySelector("#steps [data-step=give]")`)
+		p.press(kb.Enter)
+		p.reach(`document.querySelector("[data-key='give plan.kml']")`)
+		p.press(kb.Enter)
+		p.until(`!!document.querySelector("[data-key=save]")`)
+		p.reach(`document.querySelector("#steps [data-step=moved]")`)
+		p.press(kb.Enter)
+		p.reach(`document.querySelector("[data-key=se]")`)
+		do(t, p.ctx, input.InsertText("0.4"))
+		p.reach(`document.querySelector("[data-key=sn]")`)
+		do(t, p.ctx, input.InsertText("0"))
+		p.press(kb.Enter)
+		p.says("STOP")
+	}
+}
+
 // reach presses Tab until an element has the focus.
 func (p *person) reach(expression string) {
 	p.t.Helper()
@@ -511,4 +546,161 @@ func TestDeskFrames(t *testing.T) {
 	if got[5] != 20000 {
 		t.Errorf("%v points are drawn, want 20000", got[5])
 	}
+}
+
+// TestDeskDemoFiles opens the five plan files of the demo.
+func TestDeskDemoFiles(t *testing.T) {
+	p := sitDown(t, serveDesk(t), 1280, 800, false)
+	for name, from := range map[string]string{"park.geojson": "", "park.kml": "", "park.gpx": "", "park-utm.csv": "", "park-site.csv": ""} {
+		p.step("open")
+		p.bring("../../examples/park/" + name)
+		p.until(fmt.Sprintf(`swardlineDesk.work.files.some((f) => f.name === %q)`, name))
+		if ask[string](t, p.ctx, "swardlineDesk.work.source") != name {
+			p.key("use " + name)
+		}
+		p.until(fmt.Sprintf(`swardlineDesk.work.source === %q && swardlineDesk.view && swardlineDesk.view.features.length === 27`, name))
+		if from == "" && !ask[bool](t, p.ctx, "swardlineDesk.view.placed") {
+			t.Errorf("%s has no place on the earth", name)
+		}
+		p.step("check")
+		p.until(`!!document.querySelector("#list details summary")`)
+	}
+}
+
+// drag moves from one place of the plan to another, in metres, with a finger or a mouse.
+func (p *person) drag(from, to [2]float64) {
+	p.t.Helper()
+	at := func(q [2]float64) (x, y float64) {
+		s := ask[[]float64](p.t, p.ctx, fmt.Sprintf(`(() => { const r = document.getElementById("map").getBoundingClientRect(), q = swardlineMap.toScreen(%v, %v); return [r.x + q[0], r.y + q[1]]; })()`, q[0], q[1]))
+		return s[0], s[1]
+	}
+	x, y := at(from)
+	u, v := at(to)
+	if p.touch {
+		do(p.t, p.ctx, input.DispatchTouchEvent(input.TouchStart, []*input.TouchPoint{{X: x, Y: y}}))
+		for k := 1; k <= 5; k++ {
+			s := float64(k) / 5
+			do(p.t, p.ctx, input.DispatchTouchEvent(input.TouchMove, []*input.TouchPoint{{X: x + (u-x)*s, Y: y + (v-y)*s}}))
+		}
+		do(p.t, p.ctx, input.DispatchTouchEvent(input.TouchEnd, []*input.TouchPoint{}))
+		return
+	}
+	do(p.t, p.ctx, input.DispatchMouseEvent(input.MousePressed, x, y).WithButton(input.Left).WithClickCount(1))
+	for k := 1; k <= 5; k++ {
+		s := float64(k) / 5
+		do(p.t, p.ctx, input.DispatchMouseEvent(input.MouseMoved, x+(u-x)*s, y+(v-y)*s).WithButton(input.Left))
+	}
+	do(p.t, p.ctx, input.DispatchMouseEvent(input.MouseReleased, u, v).WithButton(input.Left).WithClickCount(1))
+}
+
+// kept waits until the work in the browser's own store is so; now is that work.
+func (p *person) kept(condition string) {
+	p.t.Helper()
+	const read = `new Promise((done) => { const o = indexedDB.open("swardline-desk", 1); o.onsuccess = () => { const g = o.result.transaction("work").objectStore("work").get("now"); g.onsuccess = () => { const now = g.result || {}; o.result.close(); done(!!(%s)); }; }; })`
+	for range 200 {
+		var ok bool
+		do(p.t, p.ctx, chromedp.Evaluate(fmt.Sprintf(read, condition), &ok, func(e *runtime.EvaluateParams) *runtime.EvaluateParams { return e.WithAwaitPromise(true) }))
+		if ok {
+			return
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	p.t.Fatalf("the browser does not keep %s", condition)
+}
+
+// TestDeskHands draws, picks and drags on the plan itself, with a mouse and with
+// fingers; moves an outline, switches off, renames, removes; a reload in the middle of
+// a drawing loses no point.
+func TestDeskHands(t *testing.T) {
+	for _, touch := range []bool{false, true} {
+		width := int64(1280)
+		if touch {
+			width = 390
+		}
+		p := sitDown(t, serveDesk(t, park), width, 800, touch)
+		p.says("park.geojson is open")
+		p.step("draw")
+		p.key("new keepout")
+		p.ground(-60, 40)
+		p.ground(-50, 40)
+		p.until(`swardlineMap.state.sketch && swardlineMap.state.sketch.points.length === 2`)
+		p.kept(`now.sketch && now.sketch.points.length === 2`)
+		do(t, p.ctx, chromedp.Reload())
+		p.until(`document.body.dataset.ready === "yes"`)
+		p.until(`swardlineMap.state.sketch && swardlineMap.state.sketch.points.length === 2`)
+		p.ground(-50, 48)
+		p.until(`swardlineMap.state.sketch.points.length === 3`)
+		p.key("done")
+		p.says("Drawn. Give it a name.")
+		const last = `swardlineDesk.view.features.at(-1)`
+		before := ask[float64](t, p.ctx, last+".area_m2")
+		if before < 25 || before > 60 {
+			t.Errorf("touch %v: drawn by taps %v m2, want about 40", touch, before)
+		}
+		corner := ask[[]float64](t, p.ctx, last+".parts[0][0].slice(0, 2)")
+		p.drag([2]float64{corner[0], corner[1]}, [2]float64{corner[0] - 3, corner[1]})
+		p.says("Point moved.")
+		if after := ask[float64](t, p.ctx, last+".area_m2"); !(after > before+5) {
+			t.Errorf("touch %v: dragging a corner out made %v of %v m2", touch, after, before)
+		}
+		p.fill("by", "0,5")
+		p.key("in")
+		p.says("The outline moved in by 0.50 m.")
+		p.key("off")
+		p.says("Switched off")
+		if ask[bool](t, p.ctx, last+".active") {
+			t.Error("what is switched off is still on")
+		}
+		p.key("rm")
+		p.says("is removed. Undo brings it back.")
+		if n := ask[int](t, p.ctx, "swardlineDesk.view.features.length"); n != 27 {
+			t.Errorf("%d features after removing, want 27", n)
+		}
+		for range 5 {
+			p.tap(`document.getElementById("undo")`)
+			p.says("Taken back.")
+		}
+		if n := ask[int](t, p.ctx, "swardlineDesk.work.done"); n != 0 {
+			t.Errorf("%d edits left after taking all back", n)
+		}
+	}
+}
+
+// TestDeskGape closes an outline that gapes, by a tap, and says by how much.
+func TestDeskGape(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "gape.geojson")
+	const plan = `{"type":"FeatureCollection","name":"Invented","features":[{"type":"Feature","properties":{"role":"zone","name":"Lawn"},"geometry":{"type":"LineString","coordinates":[[11.2,56.95],[11.2003,56.95],[11.2003,56.9502],[11.2,56.9502],[11.2,56.950001]]}}]}`
+	if err := os.WriteFile(path, []byte(plan), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p := sitDown(t, serveDesk(t, path), 390, 780, true)
+	p.says("gape.geojson is open")
+	p.key("close 0")
+	p.says("Lawn is closed; its ends were 0.111 m apart.")
+	if kind := ask[string](t, p.ctx, `swardlineDesk.view.features[0].kind + " " + swardlineDesk.view.features[0].gaps`); kind != "polygon undefined" {
+		t.Errorf("after closing it is a %s", kind)
+	}
+}
+
+// TestDeskWhereAmI shows the phone's place and its circle when asked, keeps none of it,
+// and takes it away again.
+func TestDeskWhereAmI(t *testing.T) {
+	address := serveDesk(t, park)
+	p := sitDown(t, address, 390, 780, true)
+	p.says("park.geojson is open")
+	own, _, _ := strings.Cut(address, "/?")
+	do(t, p.ctx, chromedp.ActionFunc(func(ctx context.Context) error {
+		return cdpbrowser.GrantPermissions([]cdpbrowser.PermissionType{cdpbrowser.PermissionTypeGeolocation}).WithOrigin(own).Do(ctx)
+	}), emulation.SetGeolocationOverride().WithLatitude(56.9503).WithLongitude(11.2018).WithAccuracy(7))
+	p.tap(`document.getElementById("here")`)
+	p.says("You are within 7 m of the dot. A phone is good to metres")
+	at := ask[[]float64](t, p.ctx, `[...swardlineMap.state.me.at, swardlineMap.state.me.accuracy]`)
+	if math.Hypot(at[0], at[1]) > 20 || at[2] != 7 {
+		t.Errorf("shown at %v, the base is within some metres of it", at)
+	}
+	if kept := ask[string](t, p.ctx, `JSON.stringify(swardlineDesk.work)`); strings.Contains(kept, "56.950") {
+		t.Errorf("the position is kept: %.200s", kept)
+	}
+	p.tap(`document.getElementById("here")`)
+	p.until(`swardlineMap.state.me === null`)
 }

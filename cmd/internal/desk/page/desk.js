@@ -15,7 +15,7 @@ import { movedStep } from "./moved.js";
 
 const $ = (id) => document.getElementById(id);
 
-const fresh = () => ({ files: [], source: "", reading: {}, roles: [], place: null, limits: {}, edits: [], done: 0, step: "open" });
+const fresh = () => ({ files: [], sketch: null, source: "", reading: {}, roles: [], place: null, limits: {}, edits: [], done: 0, step: "open" });
 
 // desk is what the steps share.
 export const desk = {

@@ -12,14 +12,24 @@ const kinds = {
   corridor: "line", edge: "line", dock: "point", base: "point", supply: "point", mark: "point",
 };
 
+// hold keeps what is half drawn with the work, so that a reload loses no point.
+function hold(desk) {
+  desk.work.sketch = drawing ? structuredClone(drawing) : null;
+  desk.keep();
+}
+
 export const drawStep = {
-  enter(desk) { handles(desk); },
-  leave(desk) { drawing = null; desk.hint(""); },
+  enter(desk) {
+    if (desk.work.sketch) { drawing = structuredClone(desk.work.sketch); sketch(); desk.show(); }
+    handles(desk);
+  },
+  leave(desk) { drawing = null; desk.work.sketch = null; desk.hint(""); },
   tap(desk, x, y) {
     if (drawing) {
       drawing.points.push(map.toGround(x, y).map((v) => Math.round(v * 100) / 100));
       if (kinds[drawing.role] === "point") return finish(desk);
-      sketch(desk);
+      sketch();
+      hold(desk);
       return desk.show();
     }
     const f = map.featureAt(x, y);
@@ -52,6 +62,7 @@ export const drawStep = {
 
 function begin(desk, role) {
   drawing = { role, points: [] };
+  hold(desk);
   desk.choose(null);
   map.setHandles(null);
   desk.hint(kinds[role] === "point" ? "Tap where it stands, or type it" : "Tap point after point, then Done");
@@ -73,8 +84,8 @@ function inHand(desk) {
       el("button", { "data-key": "addp" }, "Add this point")),
     el("div", { class: "buttons" },
       kinds[drawing.role] !== "point" ? el("button", { class: "main", disabled: drawing.points.length < least, "data-key": "done", onclick: () => finish(desk) }, "Done") : null,
-      el("button", { disabled: !drawing.points.length, "data-key": "back", onclick: () => { drawing.points.pop(); sketch(); desk.show(); } }, "Last point away"),
-      el("button", { "data-key": "stop", onclick: () => { drawing = null; sketch(); desk.hint(""); desk.show(); } }, "Leave it")),
+      el("button", { disabled: !drawing.points.length, "data-key": "back", onclick: () => { drawing.points.pop(); sketch(); hold(desk); desk.show(); } }, "Last point away"),
+      el("button", { "data-key": "stop", onclick: () => { drawing = null; sketch(); hold(desk); desk.hint(""); desk.show(); } }, "Leave it")),
   ];
 }
 
@@ -84,12 +95,14 @@ function typed(desk, form) {
   drawing.points.push([e, n]);
   if (kinds[drawing.role] === "point") return finish(desk);
   sketch();
+  hold(desk);
   desk.show();
 }
 
 async function finish(desk) {
   const d = drawing;
   drawing = null;
+  desk.work.sketch = null;
   sketch();
   desk.hint("");
   const before = desk.view.features.length;
