@@ -704,3 +704,48 @@ func TestDeskWhereAmI(t *testing.T) {
 	p.tap(`document.getElementById("here")`)
 	p.until(`swardlineMap.state.me === null`)
 }
+
+// TestDeskRest: grids near a place as a list, a limit changed where it is shown, marks
+// measured again, and the corrected plan.
+func TestDeskRest(t *testing.T) {
+	p := sitDown(t, serveDesk(t, drawing+"park.dxf"), 1280, 800, false)
+	p.says("park.dxf is open")
+	p.step("place")
+	p.fill("near", "56.95, 11.2")
+	p.key("grids")
+	p.until(`document.querySelectorAll("[aria-label=Grids] li").length > 3`)
+	if first := ask[string](t, p.ctx, `document.querySelector("[aria-label=Grids] li").textContent`); !strings.Contains(first, "EPSG:") {
+		t.Errorf("the first grid is %q", first)
+	}
+
+	again := filepath.Join(t.TempDir(), "again.csv")
+	const list = "name,lon,lat\nM1,11.200078457,56.950027268\nM2,11.202841338,56.949701778\nM3,11.203255811,56.950764479\nM4,11.200524740,56.951086134\n"
+	if err := os.WriteFile(again, []byte(list), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p = sitDown(t, serveDesk(t, park, again), 1280, 800, false)
+	p.says("park.geojson is open")
+	p.step("check")
+	p.until(`!!document.querySelector("#list details summary")`)
+	before := ask[int](t, p.ctx, `document.querySelectorAll("[aria-label=Findings] li").length`)
+	p.tap(`[...document.querySelectorAll("#list summary")].find((s) => s.textContent.startsWith("Limits used"))`)
+	p.fill("limit base_range_m", "20")
+	do(t, p.ctx, chromedp.Evaluate(`document.activeElement.blur()`, nil))
+	p.until(fmt.Sprintf(`document.querySelectorAll("[aria-label=Findings] li").length > %d`, before))
+	if got := ask[float64](t, p.ctx, `swardlineDesk.work.limits.base_range_m`); got != 20 {
+		t.Errorf("the limit is %v, want 20", got)
+	}
+
+	p.step("moved")
+	p.choose("remarks", "again.csv")
+	p.until(`!!document.querySelector("[data-key=correct]")`)
+	p.fill("se", "0.2")
+	p.fill("sn", "0.1")
+	p.key("shift")
+	p.says("STOP")
+	p.key("correct")
+	p.says("corrected.geojson is the plan for the base where it stands now")
+	if !ask[bool](t, p.ctx, `swardlineDesk.work.files.some((f) => f.name === "corrected.geojson")`) {
+		t.Error("the corrected plan is not among the files")
+	}
+}

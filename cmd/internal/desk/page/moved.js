@@ -16,7 +16,7 @@ export const movedStep = {
     const e = el("input", { value: form.e, inputmode: "decimal", "data-key": "se", name: "e" });
     const n = el("input", { value: form.n, inputmode: "decimal", "data-key": "sn", name: "n" });
     const u = el("input", { value: form.u, inputmode: "decimal", placeholder: "not known", "data-key": "su", name: "u" });
-    const lists = desk.work.files.filter((f) => !f.plan);
+    const lists = desk.work.files.filter((f) => !f.plan || f.format === "csv" && f.name !== desk.work.source);
     out.push(el("form", { onsubmit: (ev) => { ev.preventDefault(); form = { ...form, e: e.value, n: n.value, u: u.value }; shift(desk); } },
       field("Antenna moved east, m", e), field("north, m", n), field("up, m", u), el("button", { class: "main", "data-key": "shift" }, "What happens?")));
     out.push(lists.length

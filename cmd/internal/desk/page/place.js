@@ -44,7 +44,7 @@ export const placeStep = {
 
 function byMarks(desk) {
   const out = [el("h3", {}, "From marks")];
-  const lists = desk.work.files.filter((f) => !f.plan);
+  const lists = desk.work.files.filter((f) => !f.plan || f.format === "csv" && f.name !== desk.work.source);
   if (lists.length) {
     out.push(el("div", { class: "form" }, field("List of marks", choice(listed, [["", "typed below"], ...lists.map((f) => [f.name, f.name])], async (name) => {
       if (!name) return;
