@@ -123,7 +123,9 @@ func gather(at Places) (sites []siteAt, siteOf []int32, err error) {
 			sites = append(sites, siteAt{box: all[i]})
 		}
 		siteOf[i] = n
-		sites[n].box = sites[n].box.union(all[i])
+		if !sites[n].box.holds(all[i]) {
+			sites[n].box = sites[n].box.union(all[i])
+		}
 	}
 	// Too wide for a site: by itself.
 	wide := len(sites)
@@ -145,6 +147,12 @@ func gather(at Places) (sites []siteAt, siteOf []int32, err error) {
 		sites = []siteAt{{nowhere: true}}
 	}
 	return sites, siteOf, nil
+}
+
+// holds reports whether a box that does not cross the antimeridian surely has
+// another within it; false where that takes a closer look.
+func (p Place) holds(q Place) bool {
+	return p.West <= q.West && q.West <= q.East && q.East <= p.East && p.South <= q.South && q.North <= p.North
 }
 
 // dropUnused renumbers the sites without those that have no place, in an order

@@ -6,6 +6,7 @@ package schema
 import (
 	"errors"
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 	"strconv"
@@ -235,7 +236,9 @@ func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 // reached better is taken and kept: OSGB36 becomes ETRS89.
 func (p *Plan) best(from Reference, to *crs.CRS, m Move) (*crs.Operation, error) {
 	when := crs.Epochs{From: from.Epoch, To: m.ToEpoch}
-	op, err := crs.NewOperation(from.CRS, to, m.Allow, p.places(), when, m.With)
+	// Once for all the frames that are tried.
+	places := crs.Places(slices.Values(slices.Collect(iter.Seq[crs.Place](p.places()))))
+	op, err := crs.NewOperation(from.CRS, to, m.Allow, places, when, m.With)
 	if plain, _ := to.Plain(); plain != to || from.Frame.Satellite() || to.EnsembleAccuracy() < 1 {
 		return op, err
 	}
@@ -244,7 +247,7 @@ func (p *Plan) best(from Reference, to *crs.CRS, m Move) (*crs.Operation, error)
 		if other != nil {
 			continue
 		}
-		beside, other := crs.NewOperation(from.CRS, in, m.Allow, p.places(), when, m.With)
+		beside, other := crs.NewOperation(from.CRS, in, m.Allow, places, when, m.With)
 		// A refusal that cannot be mended by a frame may be by a file.
 		var worse, also *crs.AccuracyError
 		if errors.As(err, &worse) && errors.As(other, &also) {
