@@ -439,12 +439,28 @@ func patternOf(text string) string {
 }
 
 // quoted writes a text in YAML's double quotes.
-func quoted(text string) string { return string(schema.AppendJSONString(nil, text)) }
+func quoted(text string) string {
+	var out strings.Builder
+	for _, r := range string(schema.AppendJSONString(nil, text)) {
+		if unprintable(r) {
+			fmt.Fprintf(&out, "\\u%04x", r)
+		} else {
+			out.WriteRune(r)
+		}
+	}
+	return out.String()
+}
+
+// unprintable reports the characters YAML 1.2.2, section 5.1, does not allow as
+// they are, and those that end a line or mark a byte order.
+func unprintable(r rune) bool {
+	return r < ' ' || r >= 0x7f && r <= 0x9f || r == 0x2028 || r == 0x2029 || r == 0xfeff || r == 0xfffe || r == 0xffff
+}
 
 // comment makes a text of the file fit for a comment: one line, no controls.
 func comment(text string) string {
 	text = strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r == 0x85 || r == 0x2028 || r == 0x2029 {
+		if unprintable(r) {
 			return ' '
 		}
 		return r
