@@ -7,7 +7,9 @@ import (
 	"encoding/binary"
 	"fmt"
 	"io"
+	"iter"
 	"math"
+	"slices"
 	"time"
 
 	"github.com/twpayne/go-geom"
@@ -331,52 +333,15 @@ func appendShape(dst []byte, k kind, g geom.T, all *box) []byte {
 		return dst
 	}
 	whole(typeOf(k))
-	flat, stride := g.FlatCoords(), g.Stride()
-	parts := [][]float64{flat}
-	start := 0
-	cut := func(ends []int, reverse bool) {
-		for _, end := range ends {
-			part := flat[start:end:end]
-			start = end
-			if len(part) == 0 {
-				continue
-			}
-			if reverse {
-				part = append([]float64(nil), part...)
-				schema.ReverseRing(part, stride)
-			}
-			parts = append(parts, part)
-		}
-	}
-	switch g := g.(type) {
-	case *geom.MultiLineString:
-		parts = nil
-		cut(g.Ends(), false)
-	case *geom.Polygon:
-		parts = nil
-		cut(g.Ends(), true)
-	case *geom.MultiPolygon:
-		parts = nil
-		for _, ends := range g.Endss() {
-			cut(ends, true)
-		}
-	}
+	parts, stride := partsOf(g), g.Stride()
 	own := emptyBox()
 	points := 0
-	height := func(part []float64, i int) float64 {
-		if stride < 3 {
-			return math.NaN()
-		}
-		return part[i+2]
-	}
-	for _, part := range parts {
-		for i := 0; i+stride <= len(part); i += stride {
-			points++
-			for _, b := range []*box{&own, all} {
-				b.add(0, part[i])
-				b.add(1, part[i+1])
-				b.add(2, height(part, i))
-			}
+	for part, i := range pointsOf(parts, stride) {
+		points++
+		for _, b := range []*box{&own, all} {
+			b.add(0, part[i])
+			b.add(1, part[i+1])
+			b.add(2, heightAt(part, stride, i))
 		}
 	}
 	putZ := func(v float64) {
@@ -386,10 +351,11 @@ func appendShape(dst []byte, k kind, g geom.T, all *box) []byte {
 		float(v)
 	}
 	if k.shape == shapePoint {
+		flat := g.FlatCoords()
 		float(flat[0])
 		float(flat[1])
 		if k.z {
-			putZ(height(flat, 0))
+			putZ(heightAt(flat, stride, 0))
 			float(noData * 10) // the measure
 		}
 		return dst
@@ -409,20 +375,72 @@ func appendShape(dst []byte, k kind, g geom.T, all *box) []byte {
 			at += len(part) / stride
 		}
 	}
-	for _, part := range parts {
-		for i := 0; i+stride <= len(part); i += stride {
-			float(part[i])
-			float(part[i+1])
-		}
+	for part, i := range pointsOf(parts, stride) {
+		float(part[i])
+		float(part[i+1])
 	}
 	if k.z {
 		float(n[4])
 		float(n[5])
-		for _, part := range parts {
-			for i := 0; i+stride <= len(part); i += stride {
-				putZ(height(part, i))
-			}
+		for part, i := range pointsOf(parts, stride) {
+			putZ(heightAt(part, stride, i))
 		}
 	}
 	return dst
+}
+
+// partsOf are the coordinates of each part of a record: the lines, and the rings
+// turned to the format's winding.
+func partsOf(g geom.T) [][]float64 {
+	flat, stride := g.FlatCoords(), g.Stride()
+	var parts [][]float64
+	start := 0
+	cut := func(ends []int, reverse bool) {
+		for _, end := range ends {
+			part := flat[start:end:end]
+			start = end
+			if len(part) == 0 {
+				continue
+			}
+			if reverse {
+				part = slices.Clone(part)
+				schema.ReverseRing(part, stride)
+			}
+			parts = append(parts, part)
+		}
+	}
+	switch g := g.(type) {
+	case *geom.MultiLineString:
+		cut(g.Ends(), false)
+	case *geom.Polygon:
+		cut(g.Ends(), true)
+	case *geom.MultiPolygon:
+		for _, ends := range g.Endss() {
+			cut(ends, true)
+		}
+	default:
+		parts = [][]float64{flat}
+	}
+	return parts
+}
+
+// pointsOf walks the points of all parts: a part and where in it a point starts.
+func pointsOf(parts [][]float64, stride int) iter.Seq2[[]float64, int] {
+	return func(yield func([]float64, int) bool) {
+		for _, part := range parts {
+			for i := 0; i+stride <= len(part); i += stride {
+				if !yield(part, i) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// heightAt is the height of the point that starts at i, NaN without one.
+func heightAt(part []float64, stride, i int) float64 {
+	if stride < 3 {
+		return math.NaN()
+	}
+	return part[i+2]
 }

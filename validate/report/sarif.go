@@ -113,77 +113,33 @@ func (s *Set) SARIF(w io.Writer) error {
 			Help: sarifText{r.Text()}, Default: sarifDefault{string(r.Severity)},
 		})
 	}
+	ruleIndex := func(name string) int {
+		if n, ok := index[name]; ok {
+			return n
+		}
+		return -1
+	}
+	say := func(level, words string, at []sarifLocation) {
+		run.Invocations[0].Notifications = append(run.Invocations[0].Notifications, sarifNotification{level, sarifText{words}, at})
+	}
 	for i := range s.Plans {
 		p := &s.Plans[i]
-		place := func(line int, names []string) []sarifLocation {
-			l := sarifLocation{Physical: sarifPhysical{Artifact: sarifArtifact{fileURI(p.Path)}}}
-			if line > 0 {
-				l.Physical.Region = &sarifRegion{line}
-			}
-			for _, name := range names {
-				l.Logical = append(l.Logical, sarifLogical{name, "object"})
-			}
-			return []sarifLocation{l}
-		}
 		if p.Status == Unreadable {
 			run.Invocations[0].Successful = false
-			run.Invocations[0].Notifications = append(run.Invocations[0].Notifications,
-				sarifNotification{"error", sarifText{p.Error}, place(0, nil)})
+			say("error", p.Error, sarifPlace(p.Path, 0, nil))
 			continue
 		}
 		if len(p.Traced) > 0 {
-			run.Invocations[0].Notifications = append(run.Invocations[0].Notifications,
-				sarifNotification{"note", sarifText{tracedWords(p.Traced)}, place(0, nil)})
+			say("note", tracedWords(p.Traced), sarifPlace(p.Path, 0, nil))
 		}
-		for k := range p.Findings {
-			f := &p.Findings[k]
-			n, ok := index[f.Rule]
-			if !ok {
-				n = -1
-			}
-			line := 0
-			if f.Source != nil {
-				line = f.Source.Line
-			}
-			run.Results = append(run.Results, sarifResult{
-				RuleID: f.Rule, RuleIndex: n, Kind: "fail", Level: f.Severity,
-				Message:    sarifText{strings.Join(append(append([]string(nil), f.Names...), f.Message), ": ")},
-				Locations:  place(line, f.Names),
-				Properties: &sarifProperties{f.Measured, f.Limit, f.Unit, f.AreaM2, f.At, f.Mendable},
-			})
-		}
-		for _, r := range p.Rules {
-			kind, words := "open", "not checked: "
-			switch r.Outcome {
-			case string(validate.Unchecked):
-			case string(validate.Failed):
-				if r.Reason == "" {
-					continue
-				}
-				words = "checked in part: "
-			case string(validate.NotNeeded):
-				kind, words = "notApplicable", "not needed: "
-			default:
-				continue
-			}
-			n, ok := index[r.Rule]
-			if !ok {
-				n = -1
-			}
-			run.Results = append(run.Results, sarifResult{
-				RuleID: r.Rule, RuleIndex: n, Kind: kind, Level: "none",
-				Message: sarifText{words + r.Reason}, Locations: place(0, nil),
-			})
-		}
+		run.Results = append(run.Results, p.sarifResults(ruleIndex)...)
 	}
 	for _, path := range s.Gone {
-		run.Invocations[0].Notifications = append(run.Invocations[0].Notifications, sarifNotification{"error", sarifText{goneMessage},
-			[]sarifLocation{{Physical: sarifPhysical{Artifact: sarifArtifact{fileURI(path)}}}}})
+		say("error", goneMessage, sarifPlace(path, 0, nil))
 	}
 	if s.Interrupted != nil {
 		run.Invocations[0].Successful = false
-		run.Invocations[0].Notifications = append(run.Invocations[0].Notifications,
-			sarifNotification{"error", sarifText{s.Interrupted.words()}, nil})
+		say("error", s.Interrupted.words(), nil)
 	}
 	log := sarifLog{
 		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
@@ -198,6 +154,56 @@ func (s *Set) SARIF(w io.Writer) error {
 	}
 	_, err := w.Write(plainJSON(b.Bytes()))
 	return err
+}
+
+// sarifPlace is a place in a file: a line, 0 without one, and the names of features.
+func sarifPlace(path string, line int, names []string) []sarifLocation {
+	l := sarifLocation{Physical: sarifPhysical{Artifact: sarifArtifact{fileURI(path)}}}
+	if line > 0 {
+		l.Physical.Region = &sarifRegion{line}
+	}
+	for _, name := range names {
+		l.Logical = append(l.Logical, sarifLogical{name, "object"})
+	}
+	return []sarifLocation{l}
+}
+
+// sarifResults are a plan's findings, then its rules that did not pass.
+func (p *Plan) sarifResults(ruleIndex func(name string) int) []sarifResult {
+	var out []sarifResult
+	for k := range p.Findings {
+		f := &p.Findings[k]
+		line := 0
+		if f.Source != nil {
+			line = f.Source.Line
+		}
+		out = append(out, sarifResult{
+			RuleID: f.Rule, RuleIndex: ruleIndex(f.Rule), Kind: "fail", Level: f.Severity,
+			Message:    sarifText{strings.Join(append(append([]string(nil), f.Names...), f.Message), ": ")},
+			Locations:  sarifPlace(p.Path, line, f.Names),
+			Properties: &sarifProperties{f.Measured, f.Limit, f.Unit, f.AreaM2, f.At, f.Mendable},
+		})
+	}
+	for _, r := range p.Rules {
+		kind, words := "open", "not checked: "
+		switch r.Outcome {
+		case string(validate.Unchecked):
+		case string(validate.Failed):
+			if r.Reason == "" {
+				continue
+			}
+			words = "checked in part: "
+		case string(validate.NotNeeded):
+			kind, words = "notApplicable", "not needed: "
+		default:
+			continue
+		}
+		out = append(out, sarifResult{
+			RuleID: r.Rule, RuleIndex: ruleIndex(r.Rule), Kind: kind, Level: "none",
+			Message: sarifText{words + r.Reason}, Locations: sarifPlace(p.Path, 0, nil),
+		})
+	}
+	return out
 }
 
 func firstSentence(s string) string {

@@ -7,6 +7,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 )
 
@@ -57,63 +58,18 @@ func PartOf(bold bool, characters []rune) (*Part, error) {
 		}
 	}
 	f.mu.Unlock()
-	// Glyphs made of others bring those along; glyph 0 is the missing one's.
-	glyphs := []uint16{0}
-	seen := map[uint16]bool{0: true}
-	used = append([]uint16{0}, used...)
-	for len(used) > 0 {
-		g := used[0]
-		used = used[1:]
-		if !seen[g] {
-			seen[g] = true
-			glyphs = append(glyphs, g)
-		}
-		data, err := src.glyph(g)
-		if err != nil {
-			return nil, err
-		}
-		err = components(data, func(at int) {
-			if c := binary.BigEndian.Uint16(data[at:]); !seen[c] {
-				used = append(used, c)
-			}
-		})
-		if err != nil {
-			return nil, err
-		}
+	glyphs, err := src.withComponents(used)
+	if err != nil {
+		return nil, err
 	}
-	slices.Sort(glyphs)
 	renumber := map[uint16]uint16{}
 	for i, g := range glyphs {
 		renumber[g] = uint16(i)
 	}
-	var glyf, loca, hmtx []byte
-	metrics := int(binary.BigEndian.Uint16(src["hhea"][34:]))
-	for _, g := range glyphs {
-		loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
-		data, err := src.glyph(g)
-		if err != nil {
-			return nil, err
-		}
-		plain, err := unhinted(data, renumber)
-		if err != nil {
-			return nil, err
-		}
-		glyf = append(glyf, plain...)
-		for len(glyf)%4 != 0 {
-			glyf = append(glyf, 0)
-		}
-		h := src["hmtx"]
-		advance := 4 * min(int(g), metrics-1)
-		bearing := advance + 2
-		if int(g) >= metrics {
-			bearing = 4*metrics + 2*(int(g)-metrics)
-		}
-		if bearing+2 > len(h) {
-			return nil, errFont
-		}
-		hmtx = append(append(hmtx, h[advance:advance+2]...), h[bearing:bearing+2]...)
+	glyf, loca, hmtx, err := src.outlines(glyphs, renumber)
+	if err != nil {
+		return nil, err
 	}
-	loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
 	head, hhea, maxp, os2 := slices.Clone(src["head"]), slices.Clone(src["hhea"]), slices.Clone(src["maxp"]), slices.Clone(src["OS/2"])
 	binary.BigEndian.PutUint32(head[8:], 0)  // the checksum, filled in below
 	binary.BigEndian.PutUint16(head[50:], 1) // loca of four bytes
@@ -140,6 +96,69 @@ func PartOf(bold bool, characters []rune) (*Part, error) {
 	return p, nil
 }
 
+// withComponents are the numbers of the glyphs used and of those they are made of,
+// sorted, with glyph 0, the missing one's.
+func (t tables) withComponents(used []uint16) ([]uint16, error) {
+	glyphs := []uint16{0}
+	seen := map[uint16]bool{0: true}
+	used = append([]uint16{0}, used...)
+	for len(used) > 0 {
+		g := used[0]
+		used = used[1:]
+		if !seen[g] {
+			seen[g] = true
+			glyphs = append(glyphs, g)
+		}
+		data, err := t.glyph(g)
+		if err != nil {
+			return nil, err
+		}
+		err = components(data, func(at int) {
+			if c := binary.BigEndian.Uint16(data[at:]); !seen[c] {
+				used = append(used, c)
+			}
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	slices.Sort(glyphs)
+	return glyphs, nil
+}
+
+// outlines are the tables of the glyphs kept: their outlines, where each starts, and
+// their widths.
+func (t tables) outlines(glyphs []uint16, renumber map[uint16]uint16) (glyf, loca, hmtx []byte, err error) {
+	metrics := int(binary.BigEndian.Uint16(t["hhea"][34:]))
+	for _, g := range glyphs {
+		loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
+		data, err := t.glyph(g)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		plain, err := unhinted(data, renumber)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		glyf = append(glyf, plain...)
+		for len(glyf)%4 != 0 {
+			glyf = append(glyf, 0)
+		}
+		h := t["hmtx"]
+		advance := 4 * min(int(g), metrics-1)
+		bearing := advance + 2
+		if int(g) >= metrics {
+			bearing = 4*metrics + 2*(int(g)-metrics)
+		}
+		if bearing+2 > len(h) {
+			return nil, nil, nil, errFont
+		}
+		hmtx = append(append(hmtx, h[advance:advance+2]...), h[bearing:bearing+2]...)
+	}
+	loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
+	return glyf, loca, hmtx, nil
+}
+
 var errFont = errors.New("typeface: the font file is cut short")
 
 // tables are a font's tables by their tags.
@@ -161,8 +180,9 @@ func tablesOf(data []byte) (tables, error) {
 		}
 		out[string(data[at:at+4])] = data[from : from+size]
 	}
-	for tag, least := range map[string]int{"head": 54, "hhea": 36, "maxp": 6, "OS/2": 78, "post": 32, "loca": 4, "glyf": 1, "hmtx": 4} {
-		if len(out[tag]) < least {
+	least := map[string]int{"head": 54, "hhea": 36, "maxp": 6, "OS/2": 78, "post": 32, "loca": 4, "glyf": 1, "hmtx": 4}
+	for _, tag := range slices.Sorted(maps.Keys(least)) {
+		if len(out[tag]) < least[tag] {
 			return nil, fmt.Errorf("typeface: the font file has no table %s", tag)
 		}
 	}
