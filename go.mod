@@ -15,13 +15,13 @@ require (
 	github.com/wroge/wgs84 v1.1.7
 	go.yaml.in/yaml/v3 v3.0.6
 	golang.org/x/image v0.40.0
-	golang.org/x/text v0.37.0
+	golang.org/x/text v0.44.0
 )
 
 require (
 	github.com/cpuguy83/go-md2man/v2 v2.0.6 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/russross/blackfriday/v2 v2.1.0 // indirect
-	golang.org/x/sys v0.43.0 // indirect
-	golang.org/x/tools v0.44.0 // indirect
+	golang.org/x/sys v0.49.0 // indirect
+	golang.org/x/tools v0.52.0 // indirect
 )

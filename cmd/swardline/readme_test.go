@@ -5,6 +5,9 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
+	"io"
+	"net/http"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -142,5 +145,49 @@ func TestReadmeSetUpCommands(t *testing.T) {
 		if !strings.Contains(got, want) {
 			t.Errorf("%s does not print %q", commands[0], want)
 		}
+	}
+}
+
+// The newcomer's way in opens the page with the drawing in it, until it is ended.
+func TestReadmeDeskCommand(t *testing.T) {
+	top, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(top)
+	text, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := regexp.MustCompile(`(?m)^    go run ./cmd/swardline (desk .*)$`).FindSubmatch(text)
+	if found == nil {
+		t.Fatal("the README does not open the page")
+	}
+	ctx, end := context.WithCancel(context.Background())
+	defer end()
+	said, out := io.Pipe()
+	status := make(chan int, 1)
+	go func() {
+		status <- execute(ctx, strings.Fields(string(found[1])), streams{strings.NewReader(""), out, io.Discard})
+		out.Close()
+	}()
+	var host, key string
+	if _, err := fmt.Fscanf(said, "open http://%s", &host); err != nil {
+		t.Fatal(err)
+	}
+	host, key, _ = strings.Cut(host, "/?key=")
+	go io.Copy(io.Discard, said)
+	answer, err := http.Get("http://" + host + "/?key=" + key)
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		t.Errorf("the page is answered with %s", answer.Status)
+	}
+	http.DefaultClient.CloseIdleConnections()
+	end()
+	if got := <-status; got != exitDone {
+		t.Errorf("ended with status %d", got)
 	}
 }

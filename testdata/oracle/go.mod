@@ -6,17 +6,16 @@ go 1.26.3
 
 require (
 	github.com/paulmach/orb v0.14.0
+	github.com/twpayne/go-geom v1.7.0
 	gonum.org/v1/gonum v0.16.0
 	swardline v0.0.0
 )
 
 require (
-	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3 // indirect
-	github.com/twpayne/go-geom v1.7.0 // indirect
 	github.com/twpayne/go-kml/v3 v3.6.0 // indirect
 	github.com/wroge/wgs84 v1.1.7 // indirect
 	go.yaml.in/yaml/v3 v3.0.6 // indirect
-	golang.org/x/text v0.37.0 // indirect
+	golang.org/x/text v0.44.0 // indirect
 )
 
 replace swardline => ../..
