@@ -17,9 +17,11 @@ var pages = []struct {
 	name string
 	to   func(*report.Set, io.Writer) error
 }{
-	{"report.html", (*report.Set).HTML}, {"index", (*report.Set).Index},
-	{"page", func(s *report.Set, w io.Writer) error { return s.Page(w, len(s.Plans)-1) }},
+	{"report.html", (*report.Set).HTML}, {"index", index},
+	{"page", func(s *report.Set, w io.Writer) error { return s.Page(w, len(s.Plans)-1, nil) }},
 }
+
+func index(s *report.Set, w io.Writer) error { return s.Index(w, nil) }
 
 func TestPageName(t *testing.T) {
 	form := regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*-[0-9a-f]{32}\.html$`)
@@ -51,14 +53,14 @@ func TestPageName(t *testing.T) {
 // page, and each page back to the index.
 func TestIndexLinksEveryPage(t *testing.T) {
 	s := awkward()
-	index := string(encode(t, s, (*report.Set).Index))
+	index := string(encode(t, s, index))
 	table := index[strings.Index(index, "<h2>Plans</h2>"):]
 	for i := range s.Plans {
 		link := report.PagesFolder + "/" + report.PageName(s.Plans[i].Path)
 		if strings.Count(table, `<td><a href="`+link+`">`) != 1 {
 			t.Errorf("%s is not linked once", link)
 		}
-		page := string(encode(t, s, func(s *report.Set, w io.Writer) error { return s.Page(w, i) }))
+		page := string(encode(t, s, func(s *report.Set, w io.Writer) error { return s.Page(w, i, nil) }))
 		if !strings.Contains(page, `<a href="../index.html">`) || !strings.HasSuffix(page, "</html>\n") {
 			t.Errorf("page %d leads nowhere:\n%s", i, page)
 		}

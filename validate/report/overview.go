@@ -109,16 +109,16 @@ type overviewTally struct {
 func (t *overviewTally) add(p *Plan) {
 	t.plans++
 	w := &t.o.ByWorst
-	switch {
-	case p.Status == Unreadable:
+	switch p.Worst() {
+	case string(Unreadable):
 		w.Unreadable++
-	case p.Summary.Error > 0:
+	case string(validate.Error):
 		w.Error++
-	case p.Summary.Warning > 0:
+	case string(validate.Warning):
 		w.Warning++
-	case p.Summary.Note > 0:
+	case string(validate.Note):
 		w.Note++
-	case p.Status == Unchecked:
+	case string(Unchecked):
 		w.Unchecked++
 	default:
 		w.Clean++

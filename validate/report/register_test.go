@@ -5,7 +5,10 @@ package report
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
 	"encoding/csv"
+	"html"
 	"reflect"
 	"strings"
 	"testing"
@@ -40,10 +43,19 @@ func TestHTMLEscapes(t *testing.T) {
 	if err := hostileSet().HTML(&b); err != nil {
 		t.Fatal(err)
 	}
-	for _, s := range []string{"<script>", "\x1b"} {
-		if strings.Contains(b.String(), s) {
-			t.Errorf("the page holds %q", s)
-		}
+	if strings.Contains(b.String(), "\x1b") {
+		t.Error("the page holds an escape")
+	}
+	// The page's own script is the one that its policy lets run.
+	scripts := strings.SplitAfter(b.String(), "<script>")
+	own, _, _ := strings.Cut(scripts[len(scripts)-1], "</script>")
+	if len(scripts) != 2 || own != pageFile("sort.js") {
+		t.Errorf("the page holds %d scripts", len(scripts)-1)
+	}
+	sum := sha256.Sum256([]byte(own))
+	policy := "script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	if !strings.Contains(html.UnescapeString(b.String()), policy) {
+		t.Errorf("the policy does not say %s", policy)
 	}
 	if !strings.Contains(b.String(), "&lt;script&gt;") {
 		t.Error("the page lost the name")

@@ -17,6 +17,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -109,6 +111,8 @@ type Plan struct {
 	// Areas is nil for an unreadable plan.
 	Areas    *Areas    `json:"areas,omitempty"`
 	Findings []Finding `json:"findings"`
+	// Middle is where the middle of the ground lies, nil when that is not known.
+	Middle *Middle `json:"middle,omitempty"`
 	// Origin is the point that e and n of places count from, nil when they are
 	// the plan's own coordinates.
 	Origin *Origin `json:"origin,omitempty"`
@@ -210,6 +214,40 @@ type Origin struct {
 	Lat float64 `json:"lat"`
 }
 
+// Middle is a place in degrees on the datum of a plan, for a map of sites: a datum is
+// a metre or some hundred metres beside another.
+type Middle struct {
+	Lon float64 `json:"lon"`
+	Lat float64 `json:"lat"`
+}
+
+// middleOf is that of what a site has on the ground.
+func middleOf(s *validate.Site) *Middle {
+	var box orb.Bound
+	some := false
+	for _, f := range s.Features {
+		if f.Invalid != "" || f.Far || f.Geometry == nil {
+			continue
+		}
+		if b := f.Bound(); !some {
+			box, some = b, true
+		} else {
+			box = box.Union(b)
+		}
+	}
+	if !some {
+		return nil
+	}
+	lon, lat, ok := s.GroundToLonLat(box.Center())
+	if !ok || math.IsNaN(lon) || math.IsNaN(lat) {
+		return nil
+	}
+	return &Middle{round(lon, middleDecimals), round(lat, middleDecimals)}
+}
+
+// middleDecimals of a degree are a metre or so.
+const middleDecimals = 5
+
 // Zone has the figures of one zone; nil ones cannot be told.
 type Zone struct {
 	Feature  string   `json:"feature"`
@@ -272,6 +310,7 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 			}
 		}
 	}
+	p.Middle = middleOf(s)
 	refs := references(s.Plan)
 	for i := range c.Findings {
 		p.Findings = append(p.Findings, newFinding(&c.Findings[i], refs))

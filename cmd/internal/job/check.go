@@ -189,11 +189,11 @@ func (j *Job) writePages(set *report.Set, folder string) error {
 	}
 	for i := range set.Plans {
 		name := filepath.Join(folder, report.PagesFolder, report.PageName(set.Plans[i].Path))
-		if err := j.Store.Write(name, func(w io.Writer) error { return set.Page(w, i) }); err != nil {
+		if err := j.Store.Write(name, func(w io.Writer) error { return set.Page(w, i, nil) }); err != nil {
 			return err
 		}
 	}
-	return j.Store.Write(filepath.Join(folder, report.IndexName), set.Index)
+	return j.Store.Write(filepath.Join(folder, report.IndexName), func(w io.Writer) error { return set.Index(w, nil) })
 }
 
 // checking is what the checks of all plans share.
