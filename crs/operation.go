@@ -100,7 +100,8 @@ type Operation struct {
 	notes    []string
 	local    []string     // notes that hold at the place alone
 	parts    []*Operation // one for every set of steps, when places differ
-	partOf   []int32      // by the number of the place
+	sites    *sites       // of the places, when there are parts
+	partOf   []int32      // by site
 }
 
 // NewOperation is the one way to an operation between two CRSs: what the user
@@ -138,7 +139,7 @@ func NewOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with Aid
 	switch {
 	case from == nil || to == nil:
 		return nil, fmt.Errorf("an operation needs two CRSs")
-	case at == nil:
+	case at.of == nil:
 		return nil, fmt.Errorf("an operation needs the places that it is for")
 	case !(allow.Accuracy >= 0):
 		return nil, fmt.Errorf("accepted accuracy %v m is not a length", float64(allow.Accuracy))
@@ -160,18 +161,18 @@ func levelOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with A
 	if op, err := oneDatum(from, to, o); op != nil || err != nil {
 		return op, err
 	}
-	sites, siteOf, err := gather(at)
+	sites, err := at.of.sites(with.Grids)
 	if err != nil {
 		return nil, err
 	}
-	whole := &Operation{from: from, to: to}
-	known := map[string]int32{}
-	partOfSite := make([]int32, len(sites))
-	for i := range sites {
-		key := o.areaKey(&sites[i])
+	whole := &Operation{from: from, to: to, sites: sites}
+	known := map[int32]int32{}
+	whole.partOf = make([]int32, len(sites.list))
+	for i := range sites.list {
+		key := sites.keys[i]
 		n, ok := known[key]
 		if !ok {
-			part, err := newPart(from, to, o, &sites[i])
+			part, err := newPart(from, to, o, &sites.list[i])
 			if err != nil {
 				return nil, err
 			}
@@ -181,14 +182,10 @@ func levelOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with A
 			}
 			known[key] = n
 		}
-		partOfSite[i] = n
+		whole.partOf[i] = n
 	}
 	if len(whole.parts) == 1 {
 		return whole.parts[0], nil
-	}
-	whole.partOf = make([]int32, len(siteOf))
-	for i, s := range siteOf {
-		whole.partOf[i] = partOfSite[s]
 	}
 	whole.sum()
 	return whole, nil
@@ -209,7 +206,7 @@ func newPart(from, to *CRS, o *question, at *siteAt) (*Operation, error) {
 		return op, err
 	}
 	lon, lat := at.box.middle()
-	middle := &siteAt{box: At(Degrees(lon), Degrees(lat)).First()}
+	middle := &siteAt{box: PlaceAt(Degrees(lon), Degrees(lat))}
 	op, other := chosen(from, to, o, middle)
 	if other != nil {
 		return nil, err
@@ -287,13 +284,13 @@ func (op *Operation) Parts() []*Operation {
 	return slices.Clone(op.parts)
 }
 
-// For is the part for the place of that number, counted from 0 in the order in
-// which NewOperation was given the places.
-func (op *Operation) For(place int) *Operation {
-	if op.parts == nil || place < 0 || place >= len(op.partOf) {
+// At is the part for a place, which must be one of those that NewOperation was
+// given: the operation itself where one part serves all.
+func (op *Operation) At(p Place) *Operation {
+	if op.parts == nil {
 		return op
 	}
-	return op.parts[op.partOf[place]]
+	return op.parts[op.partOf[op.sites.find(p)]]
 }
 
 // Where names the place that the steps were chosen for, "" when none mattered.
@@ -428,7 +425,7 @@ func (op *Operation) ChangesHeights() bool { return op.heights && len(op.stages)
 // the rest of the point is then computed at height 0. The error names the first
 // point that could not be transformed; flat is then unspecified. An operation
 // between identical systems returns every coordinate bit for bit. One with
-// several Parts cannot tell which of them the points are for: For can.
+// several Parts cannot tell which of them the points are for: At can.
 func (op *Operation) Apply(flat []float64, stride int) error {
 	if op.parts != nil {
 		return fmt.Errorf("the steps differ from place to place: take the part for the place")

@@ -8,18 +8,13 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 )
 
 func these(list ...Place) Places {
-	return func(yield func(Place) bool) {
-		for _, p := range list {
-			if !yield(p) {
-				return
-			}
-		}
-	}
+	return Among(slices.Values(list))
 }
 
 func point(lon, lat float64) Place { return Place{lon, lat, lon, lat} }
@@ -55,8 +50,8 @@ func TestStepsAreThoseOfEachPlace(t *testing.T) {
 			t.Fatal("one set of steps was applied to places that need several")
 		}
 		names := map[string]bool{}
-		for i, k := range order {
-			part := op.For(i)
+		for _, k := range order {
+			part := op.At(towns[k])
 			names[part.Name()] = true
 			got := []float64{towns[k].West, towns[k].South}
 			if err := part.Apply(got, 2); err != nil {
@@ -108,28 +103,121 @@ func TestSites(t *testing.T) {
 		{"over the antimeridian", []Place{point(179.995, -17), point(-179.995, -17)}, 1, []int32{0, 0}},
 		{"one wide feature", []Place{{-3.7, 40.4, 5.1, 52.1}}, 1, []int32{0}},
 	} {
-		sites, of, err := gather(these(c.in...))
-		if err != nil || len(sites) != c.sites || fmt.Sprint(of) != fmt.Sprint(c.of) && len(of)+len(c.of) > 0 {
-			t.Errorf("%s: %d sites %v, %v; want %d, %v", c.name, len(sites), of, err, c.sites, c.of)
+		sites, err := these(c.in...).of.sites(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var of []int32
+		for _, p := range c.in {
+			of = append(of, sites.find(p))
+		}
+		if len(sites.list) != c.sites || fmt.Sprint(of) != fmt.Sprint(c.of) {
+			t.Errorf("%s: %d sites %v; want %d, %v", c.name, len(sites.list), of, c.sites, c.of)
 		}
 	}
-	over, _, _ := gather(these(point(179.995, -17), point(-179.995, -17)))
-	if b := over[0].box; b.West != 179.995 || b.East != -179.995 {
+	over, _ := these(point(179.995, -17), point(-179.995, -17)).of.sites(nil)
+	if b := over.list[0].box; b.West != 179.995 || b.East != -179.995 {
 		t.Errorf("the box over the antimeridian is %+v", b)
 	}
-	// A country's worth of neighbours is no site.
-	var grid []Place
-	for lon := 9.0; lon < 10; lon += 0.015 {
-		grid = append(grid, point(lon, 52))
+}
+
+// A country's worth of neighbours is no site: every place is on its own, as if
+// it had been asked for alone.
+func TestWideRunsAreNoSite(t *testing.T) {
+	e := steps0().byCode[1630].extents[0] // ED50 to ETRS89, Balearic Islands
+	var row []Place
+	for lon := e.west - 0.4; lon < e.west+0.4; lon += 0.015 {
+		row = append(row, point(lon, 39.5))
 	}
-	if sites, _, _ := gather(these(grid...)); len(sites) != len(grid) {
-		t.Errorf("%d places in a row of 70 km are %d sites", len(grid), len(sites))
+	row = append(row, point(e.west, 39.5), point(math.Nextafter(e.west, -180), 39.5))
+	r := rand.New(rand.NewPCG(3, 4))
+	grid := &GridShift{}
+	for _, grids := range [][]*GridShift{nil, {grid}} {
+		var want []string
+		for range 5 {
+			sites, err := these(row...).of.sites(grids)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for _, p := range slices.SortedFunc(slices.Values(row), func(a, b Place) int { return int(math.Copysign(1, a.West-b.West)) }) {
+				site := sites.list[sites.find(p)].box
+				if grids == nil && keyInFull(site) != keyInFull(p) {
+					t.Errorf("%v is taken for one of %v, whose areas are others", p, site)
+				}
+				got = append(got, fmt.Sprint(site))
+			}
+			if want == nil {
+				want = got
+			}
+			if !slices.Equal(got, want) {
+				t.Fatal("the sites depend on the order of the places")
+			}
+			r.Shuffle(len(row), func(i, k int) { row[i], row[k] = row[k], row[i] })
+		}
+	}
+}
+
+// keyInFull is what the choice of steps at a place depends on, box by box.
+func keyInFull(p Place) string {
+	var b strings.Builder
+	lon, lat := p.middle()
+	for _, e := range steps0().extents {
+		fmt.Fprint(&b, e.contains(p.West, p.South) && e.contains(p.East, p.North), e.contains(lon, lat))
+	}
+	for _, plate := range plates {
+		for _, box := range plate.around {
+			fmt.Fprint(&b, (&extent{west: box.West, south: box.South, east: box.East, north: box.North}).contains(lon, lat))
+		}
+	}
+	fmt.Fprint(&b, math.RoundToEven(lon)+0, math.RoundToEven(lat)+0)
+	return b.String()
+}
+
+// What cells know of their places must be what each place says by itself, at the
+// edges of the registry's areas most of all.
+func TestCellsKnowTheirPlaces(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	areas := newAreas(nil)
+	full := map[string]int32{}
+	extents := steps0().extents
+	for n := range 6000 {
+		e := extents[r.IntN(len(extents))]
+		lon, lat := -180+360*r.Float64(), -90+180*r.Float64()
+		if n%4 > 0 { // at an edge, or a hair beside it
+			lon, lat = []float64{e.west, e.east, lon}[r.IntN(3)], []float64{e.south, e.north, lat}[r.IntN(3)]
+			for range r.IntN(3) {
+				lon, lat = math.Nextafter(lon, 400*(r.Float64()-0.5)), math.Nextafter(lat, 200*(r.Float64()-0.5))
+			}
+		}
+		if n%7 == 0 {
+			lon = math.Round(lon) + 0.5
+		}
+		p := point(lon, min(90, max(-90, lat)))
+		if n%3 == 0 {
+			p.East, p.North = min(360, p.East+0.01*r.Float64()), min(90, p.North+0.01*r.Float64())
+		}
+		at := areas.all
+		if k := cellOf(p.West, p.South); k == cellOf(p.East, p.North) {
+			at = areas.inCell(k)
+		}
+		key, long := areas.keyOf(at, p, true), keyInFull(p)
+		if had, ok := full[long]; ok && had != key {
+			t.Fatalf("%+v has key %d, another place like it %d", p, key, had)
+		}
+		full[long] = key
+		if again := areas.keyOf(at, p, false); again != key {
+			t.Fatalf("%+v has key %d, then %d", p, key, again)
+		}
+	}
+	if len(full) != len(areas.keys) {
+		t.Errorf("%d keys for %d kinds of place", len(areas.keys), len(full))
 	}
 }
 
 func TestPlaceIsRequired(t *testing.T) {
 	a, b := mustParse(t, "EPSG:4230"), mustParse(t, "EPSG:4258")
-	if _, err := NewOperation(a, b, Allowed{Accuracy: AnyAccuracy}, nil, Epochs{}, Aids{}); err == nil || !strings.Contains(err.Error(), "needs the places") {
+	if _, err := NewOperation(a, b, Allowed{Accuracy: AnyAccuracy}, Places{}, Epochs{}, Aids{}); err == nil || !strings.Contains(err.Error(), "needs the places") {
 		t.Errorf("no place: %v", err)
 	}
 	if _, err := NewOperation(a, b, Allowed{}, At(5, 52), Epochs{}, Aids{}); err == nil {

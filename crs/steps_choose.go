@@ -518,7 +518,7 @@ func (q *search) locate(op *Operation, at *siteAt) string {
 		if a := (e - w) * (n - s); a < size && a < 360*180*0.9 {
 			size = a
 			q.lon, q.lat, q.placed = wrap180((w+e)/2), (s+n)/2, true
-			q.box = At(Degrees(q.lon), Degrees(q.lat)).First()
+			q.box = PlaceAt(Degrees(q.lon), Degrees(q.lat))
 			name = c.id
 		}
 	}

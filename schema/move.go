@@ -6,7 +6,6 @@ package schema
 import (
 	"errors"
 	"fmt"
-	"iter"
 	"math"
 	"slices"
 	"strconv"
@@ -237,7 +236,7 @@ func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 func (p *Plan) best(from Reference, to *crs.CRS, m Move) (*crs.Operation, error) {
 	when := crs.Epochs{From: from.Epoch, To: m.ToEpoch}
 	// Once for all the frames that are tried.
-	places := crs.Places(slices.Values(slices.Collect(iter.Seq[crs.Place](p.places()))))
+	places := p.places()
 	op, err := crs.NewOperation(from.CRS, to, m.Allow, places, when, m.With)
 	if plain, _ := to.Plain(); plain != to || from.Frame.Satellite() || to.EnsembleAccuracy() < 1 {
 		return op, err
@@ -367,13 +366,22 @@ func (p *Plan) Moved(m Move) (*Plan, *crs.Operation, error) {
 
 // places are the boxes of the features on the plan's own datum, one a feature.
 func (p *Plan) places() crs.Places {
-	return func(yield func(crs.Place) bool) {
+	return crs.Among(func(yield func(crs.Place) bool) {
 		for _, f := range p.Features {
 			if !yield(p.placeOf(f)) {
 				return
 			}
 		}
+	})
+}
+
+// StepsFor is the part of an operation of the plan's (see Operation) for one of its
+// features, in the plan's coordinates.
+func (p *Plan) StepsFor(op *crs.Operation, f *Feature) *crs.Operation {
+	if len(op.Parts()) == 1 {
+		return op
 	}
+	return op.At(p.placeOf(f))
 }
 
 // placeOf is the box of a feature, NaN when it has no coordinates or they are none
@@ -391,7 +399,7 @@ func (p *Plan) placeOf(f *Feature) crs.Place {
 		if err != nil {
 			return none
 		}
-		return crs.At(g.Lon, g.Lat).First()
+		return crs.PlaceAt(g.Lon, g.Lat)
 	}
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	z := nan

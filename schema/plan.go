@@ -113,7 +113,7 @@ func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
 		g := *f
 		if f.Geometry != nil {
 			var err error
-			if g.Geometry, err = mapFlat(f.Geometry, op.For(i).Apply); err != nil {
+			if g.Geometry, err = mapFlat(f.Geometry, p.StepsFor(op, f).Apply); err != nil {
 				return nil, fmt.Errorf("feature %d (%s): %w", i+1, f.Label(), err)
 			}
 		}

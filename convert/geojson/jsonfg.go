@@ -117,13 +117,11 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		if err != nil {
 			return faultf(0, `some features have only "geometry", in WGS 84, others have "place", in %s, and the two cannot be brought together: %s`, plan.CRS.ID(), err)
 		}
-		n := -1
 		for _, it := range doc.items {
 			if it.place || it.feature.Geometry == nil {
 				continue
 			}
-			n++
-			if err := eachFlat(it.feature.Geometry, op.For(n).Apply); err != nil {
+			if err := eachFlat(it.feature.Geometry, loose.StepsFor(op, it.feature).Apply); err != nil {
 				return faultf(it.at, "%s", err).within(it.feature.Source.Path)
 			}
 			p.t.Add("geometry-transformed", it.feature.Source.Line, it.feature.Source.Path, `a feature has only "geometry", in WGS 84; it was transformed to %s by %s`, plan.CRS.ID(), op.Name())

@@ -186,7 +186,7 @@ func (w *writer) feature(dst []byte, i int, t *wire.Tally) ([]byte, error) {
 		}
 		dst = append(dst, `,"geometry":`...)
 		degrees := writer{decimals: wire.DegreeDecimals}
-		if dst, err = degrees.geometry(dst, w.fallback(geometry, i), false, nil); err != nil {
+		if dst, err = degrees.geometry(dst, w.fallback(geometry, f), false, nil); err != nil {
 			return dst, w.inFeature(i, err)
 		}
 	} else {
@@ -280,11 +280,11 @@ func (w *writer) properties(dst []byte, f *schema.Feature, membersOut bool, t *w
 // fallback returns the geometry in WGS 84 longitude and latitude, nil when it
 // cannot be had. It starts from the numbers as written, so that reading the file
 // and writing it again changes nothing.
-func (w *writer) fallback(g geom.T, index int) geom.T {
+func (w *writer) fallback(g geom.T, f *schema.Feature) geom.T {
 	if g == nil || w.toWGS84 == nil {
 		return nil
 	}
-	moved := clone(g)
+	moved, steps := clone(g), w.plan.StepsFor(w.toWGS84, f)
 	err := eachFlat(moved, func(flat []float64, stride int) error {
 		for i := range flat {
 			decimals := w.decimals
@@ -293,7 +293,7 @@ func (w *writer) fallback(g geom.T, index int) geom.T {
 			}
 			flat[i] = wire.Round(flat[i], decimals)
 		}
-		return w.toWGS84.For(index).Apply(flat, stride)
+		return steps.Apply(flat, stride)
 	})
 	if err != nil {
 		return nil // outside the domain of the operation

@@ -278,7 +278,7 @@ func (j *Job) fitMarks(o *PlaceOptions, drawing *schema.Plan, l schema.Limits) (
 	grid = op.To()
 	for i, row := range rows {
 		flat := []float64{row.A, row.B, row.H}
-		if err := op.For(i).Apply(flat, 3); err != nil {
+		if err := plan.StepsFor(op, plan.Features[i]).Apply(flat, 3); err != nil {
 			return nil, nil, nil, Fault("", "%s:%d: mark %s: %w", o.Marks, row.Line, row.Name, err)
 		}
 		list = append(list, fitMark{row, flat[0], flat[1], flat[2]})
