@@ -137,54 +137,72 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 			c += 0.01
 		}
 	case stepHelmert:
-		if s.h.moves() && q.epoch() == 0 && !q.needs {
+		more, ok := q.helmertCost(s)
+		if !ok {
 			return 0, false
 		}
-		if t := fixedEpoch(s); t != 0 {
-			have := q.epoch()
-			switch {
-			case have != 0 && math.Abs(have-t) <= epochSlack:
-			case s.src.code == wgs84Ensemble || s.dst.code == wgs84Ensemble:
-				return 0, false
-			case have != 0 && q.o.with.Plate != "":
-				c += plateAccuracy(have, t)
-			case !q.needs:
-				return 0, false
-			}
-		}
-		if s.null() {
-			c += 1e-4
-			// WGS 84 equal to a plate-fixed frame leaves out the motion of the plate,
-			// which a moving frame at the other end knows.
-			if (s.src.code == wgs84Ensemble || s.dst.code == wgs84Ensemble) && (q.src.dynamic() || q.dst.dynamic()) {
-				c++
-			}
-		} else {
-			// A step that defines its target frame is stated at 0 m; for choosing it
-			// is no better than a measured one of a centimetre.
-			if s.accuracy < definitionCost {
-				c += definitionCost - s.accuracy
-			}
-		}
-		if datedWGS84[s.code] {
-			c += 0.01
+		c += more
+	}
+	return c + q.supersededCost(s), true
+}
+
+// helmertCost is what a Helmert step costs beyond its accuracy.
+func (q *search) helmertCost(s *registryStep) (c float64, ok bool) {
+	if s.h.moves() && q.epoch() == 0 && !q.needs {
+		return 0, false
+	}
+	wgs84 := s.src.code == wgs84Ensemble || s.dst.code == wgs84Ensemble
+	if t := fixedEpoch(s); t != 0 {
+		have := q.epoch()
+		switch {
+		case have != 0 && math.Abs(have-t) <= epochSlack:
+		case wgs84:
+			return 0, false
+		case have != 0 && q.o.with.Plate != "":
+			c += plateAccuracy(have, t)
+		case !q.needs:
+			return 0, false
 		}
 	}
-	for _, code := range s.superseded {
-		var g *GridShift
-		if by := q.r.byCode[code]; by != nil && by.kind != stepGrid {
-			c += 2e-4
-			if by.coversPlace(q) && !math.IsNaN(by.accuracy) {
-				// The registry withdrew it in favour of a step that is at hand.
-				c += 1e4
-			}
-		} else if by != nil {
-			if _, ok := q.cost(by, &g); ok {
-				c += 1e4
-			}
+	if s.null() {
+		c += 1e-4
+		// WGS 84 equal to a plate-fixed frame leaves out the motion of the plate,
+		// which a moving frame at the other end knows.
+		if wgs84 && (q.src.dynamic() || q.dst.dynamic()) {
+			c++
 		}
+	} else if s.accuracy < definitionCost {
+		// A step that defines its target frame is stated at 0 m; for choosing it
+		// is no better than a measured one of a centimetre.
+		c += definitionCost - s.accuracy
+	}
+	if datedWGS84[s.code] {
+		c += 0.01
 	}
 	return c, true
+}
+
+// supersededCost is what a step costs that the registry replaced: much where the step
+// that replaces it is at hand.
+func (q *search) supersededCost(s *registryStep) (c float64) {
+	const replaced = 1e4
+	for _, code := range s.superseded {
+		by := q.r.byCode[code]
+		switch {
+		case by == nil:
+		case by.kind != stepGrid:
+			c += 2e-4
+			if by.coversPlace(q) && !math.IsNaN(by.accuracy) {
+				c += replaced
+			}
+		default:
+			var g *GridShift
+			if _, ok := q.cost(by, &g); ok {
+				c += replaced
+			}
+		}
+	}
+	return c
 }
 
 func (s *registryStep) coversPlace(q *search) bool {

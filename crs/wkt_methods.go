@@ -157,6 +157,17 @@ func findWKTMethod(code int, name string) *wktMethod {
 	return byName
 }
 
+// wktParameters are the parameters of a WKT text: those with a code of the registry
+// or its name, those with a name of WKT 1 by what they stand for, and the rest.
+type wktParameters struct {
+	given map[int]parameter
+	meant map[meaning]parameter
+	extra map[string]float64
+
+	meantAs map[meaning]string // as the text has them
+	spelt   map[string]string
+}
+
 // wktConversion reads PROJECTION or CONVERSION with its parameters. angleUnit
 // and lengthUnit are degrees and metres in one unit where a parameter does not
 // say; n is the node that has the parameters as children.
@@ -169,11 +180,39 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 		}
 		return nil, fmt.Errorf("WKT: the projection method %q is not supported", name)
 	}
+	p, err := readParameters(n, angleUnit, lengthUnit, angleName)
+	if err != nil {
+		return nil, err
+	}
+	if m, err = adjustMethod(m, squeeze(name), p); err != nil {
+		return nil, err
+	}
+	if err := p.takeMeant(m, name); err != nil {
+		return nil, err
+	}
+	if err := p.complete(m, name, lengthUnit); err != nil {
+		return nil, err
+	}
 	c := &conversion{name: n.name(), method: m.code}
-	given := map[int]parameter{}
-	meant := map[meaning]parameter{}
-	extra := map[string]float64{}
-	meantAs, spelt := map[meaning]string{}, map[string]string{} // as the text has them
+	for _, code := range slices.Sorted(maps.Keys(p.given)) {
+		known := code == 8801 // Mercator may carry a latitude of origin of 0
+		for _, k := range m.codes {
+			known = known || k == code
+		}
+		if !known {
+			return nil, fmt.Errorf("WKT: the parameter %s does not belong to the method %q", parameterName(code), name)
+		}
+		c.params = append(c.params, p.given[code])
+	}
+	return c, nil
+}
+
+// readParameters reads the parameters that are children of n.
+func readParameters(n *wktNode, angleUnit, lengthUnit float64, angleName string) (*wktParameters, error) {
+	all := &wktParameters{
+		given: map[int]parameter{}, meant: map[meaning]parameter{}, extra: map[string]float64{},
+		meantAs: map[meaning]string{}, spelt: map[string]string{},
+	}
 	for _, p := range n.children("PARAMETER") {
 		v, err := p.number(1)
 		if err != nil {
@@ -189,7 +228,7 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 		case isAngle(par.code, mean):
 			par.unit = unit{kind: "angle", factor: angleUnit * radPerDeg, name: angleName}
 			par.value = v * angleUnit
-		case par.code == 8805 || par.code == 8815 || par.code == 8819 || par.code == 1038 || mean == scaleFactor:
+		case isScale(par.code, mean):
 			par.unit = unit{kind: "scale", factor: 1, name: "unity"}
 			par.value = v
 		default:
@@ -209,40 +248,47 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 		}
 		switch {
 		case par.code != 0:
-			if _, twice := given[par.code]; twice {
+			if _, twice := all.given[par.code]; twice {
 				return nil, fmt.Errorf("WKT: the parameter %q is given twice", p.name())
 			}
-			given[par.code] = par
+			all.given[par.code] = par
 		case mean != 0:
-			if _, twice := meant[mean]; twice {
+			if _, twice := all.meant[mean]; twice {
 				return nil, fmt.Errorf("WKT: the parameter %q is given twice", p.name())
 			}
-			meant[mean], meantAs[mean] = par, p.name()
+			all.meant[mean], all.meantAs[mean] = par, p.name()
 		default:
-			extra[key], spelt[key] = v, p.name()
+			all.extra[key], all.spelt[key] = v, p.name()
 		}
 	}
-	if err := adjustMethod(&m, squeeze(name), given, meant, extra); err != nil {
-		return nil, err
-	}
-	c.method = m.code
-	for _, mean := range slices.Sorted(maps.Keys(meant)) {
-		p, code := meant[mean], m.codes[mean]
+	return all, nil
+}
+
+// takeMeant gives the parameters named as in WKT 1 the codes they have in the method;
+// one that has none there, or no meaning, is an error.
+func (all *wktParameters) takeMeant(m *wktMethod, name string) error {
+	for _, mean := range slices.Sorted(maps.Keys(all.meant)) {
+		p, code := all.meant[mean], m.codes[mean]
 		if code == 0 {
-			return nil, fmt.Errorf("WKT: the parameter %q does not belong to the method %q", meantAs[mean], name)
+			return fmt.Errorf("WKT: the parameter %q does not belong to the method %q", all.meantAs[mean], name)
 		}
-		if _, twice := given[code]; twice {
-			return nil, fmt.Errorf("WKT: %s is given twice", parameterName(code))
+		if _, twice := all.given[code]; twice {
+			return fmt.Errorf("WKT: %s is given twice", parameterName(code))
 		}
 		p.code = code
-		given[code] = p
+		all.given[code] = p
 	}
-	for _, key := range slices.Sorted(maps.Keys(extra)) {
-		return nil, fmt.Errorf("WKT: the parameter %q is not known", spelt[key])
+	for _, key := range slices.Sorted(maps.Keys(all.extra)) {
+		return fmt.Errorf("WKT: the parameter %q is not known", all.spelt[key])
 	}
+	return nil
+}
+
+// complete adds the parameters that have a usual value and were left out.
+func (all *wktParameters) complete(m *wktMethod, name string, lengthUnit float64) error {
 	for _, mean := range slices.Sorted(maps.Keys(m.codes)) {
 		code := m.codes[mean]
-		p, ok := given[code]
+		p, ok := all.given[code]
 		if !ok {
 			p = parameter{code: code}
 			switch mean {
@@ -252,31 +298,19 @@ func wktConversion(n, method *wktNode, angleUnit, lengthUnit float64, angleName 
 				p.unit = unit{kind: "length", factor: lengthUnit}
 			case latOrigin:
 				if m.code != 9804 && m.code != 9805 && m.code != 1024 && m.code != 1028 && m.code != 1029 && m.code != 9829 {
-					return nil, fmt.Errorf("WKT: the method %q wants the parameter %s", name, wanted(mean, code))
+					return fmt.Errorf("WKT: the method %q wants the parameter %s", name, wanted(mean, code))
 				}
 				continue
 			default:
-				return nil, fmt.Errorf("WKT: the method %q wants the parameter %s", name, wanted(mean, code))
+				return fmt.Errorf("WKT: the method %q wants the parameter %s", name, wanted(mean, code))
 			}
-			given[code] = p
+			all.given[code] = p
 		}
 		if math.Abs(p.value) > 1e9 || p.value-p.value != 0 {
-			return nil, fmt.Errorf("WKT: %s = %v makes no sense", parameterName(code), p.value)
+			return fmt.Errorf("WKT: %s = %v makes no sense", parameterName(code), p.value)
 		}
 	}
-	for _, code := range slices.Sorted(maps.Keys(given)) {
-		p := given[code]
-		known := code == 8801 // Mercator may carry a latitude of origin of 0
-		for _, k := range m.codes {
-			known = known || k == code
-		}
-		if !known {
-			return nil, fmt.Errorf("WKT: the parameter %s does not belong to the method %q", parameterName(code), name)
-		}
-		c.params = append(c.params, p)
-	}
-	sortParameters(c.params)
-	return c, nil
+	return nil
 }
 
 // wanted names a parameter that is missing as WKT 1 and as the registry do.
@@ -289,115 +323,140 @@ func wanted(m meaning, code int) string {
 	return parameterName(code)
 }
 
-func sortParameters(p []parameter) {
-	for i := 1; i < len(p); i++ {
-		for j := i; j > 0 && p[j].code < p[j-1].code; j-- {
-			p[j], p[j-1] = p[j-1], p[j]
-		}
+func (all *wktParameters) has(m meaning) bool { _, ok := all.meant[m]; return ok }
+
+// value is 0 for a parameter that is not given.
+func (all *wktParameters) value(m meaning) float64 { return all.meant[m].value }
+
+// dropUsual drops a parameter that says what holds without it.
+func (all *wktParameters) dropUsual(m meaning, usual float64) {
+	if all.value(m) == usual {
+		delete(all.meant, m)
 	}
 }
 
-// adjustMethod picks among the methods that one WKT 1 name stands for, by the
-// parameters that are there.
-func adjustMethod(m **wktMethod, name string, given map[int]parameter, meant map[meaning]parameter, extra map[string]float64) error {
-	use := func(code int) { *m = findWKTMethod(code, "") }
-	value := func(k meaning) float64 { return meant[k].value }
-	has := func(k meaning) bool { _, ok := meant[k]; return ok }
+func degrees(v float64) parameter {
+	return parameter{value: v, given: v, unit: unit{kind: "angle", factor: radPerDeg, name: "degree"}}
+}
+
+// adjustMethod picks among the methods that one squeezed name of WKT 1 stands for, by
+// the parameters that are there, and drops those that say nothing.
+func adjustMethod(m *wktMethod, name string, all *wktParameters) (*wktMethod, error) {
+	code, err := all.adjust(name)
+	if code != 0 {
+		m = findWKTMethod(code, "")
+	}
+	return m, err
+}
+
+// adjust returns the code of the method meant, 0 for the one that was found.
+func (all *wktParameters) adjust(name string) (int, error) {
 	switch name {
 	case "lambertconformalconic":
-		one := !has(parallel2)
-		switch {
-		case one && math.Abs(value(parallel1)-value(latOrigin)) < 1e-10:
-			delete(meant, parallel1)
-			use(9801)
-		case one:
-			meant[parallel2] = meant[parallel1]
-			use(1051)
-		case has(scaleFactor) && value(scaleFactor) != 1:
-			use(1051)
-		default:
-			delete(meant, scaleFactor)
-		}
-	case "lambertconformalconic2sp", "lambertconformalconic2spbelgium", "albers", "albersconicequalarea":
-		if value(scaleFactor) == 1 {
-			delete(meant, scaleFactor)
-		}
+		return all.lambert(), nil
+	case "lambertconformalconic2sp", "lambertconformalconic2spbelgium", "albers", "albersconicequalarea",
+		"polyconic", "lambertazimuthalequalarea", "cassini", "cassinisoldner", "bonne":
+		all.dropUsual(scaleFactor, 1)
 	case "lambertconformalconic1sp":
-		if has(parallel1) && math.Abs(value(parallel1)-value(latOrigin)) < 1e-10 {
-			delete(meant, parallel1)
+		if all.has(parallel1) && math.Abs(all.value(parallel1)-all.value(latOrigin)) < 1e-10 {
+			delete(all.meant, parallel1)
 		}
 	case "polarstereographic":
-		if has(latOrigin) && math.Abs(math.Abs(value(latOrigin))-90) > 1e-9 {
-			if has(scaleFactor) && value(scaleFactor) != 1 {
-				return fmt.Errorf("WKT: polar stereographic with a standard parallel and a scale factor")
+		if all.has(latOrigin) && math.Abs(math.Abs(all.value(latOrigin))-90) > 1e-9 {
+			if all.has(scaleFactor) && all.value(scaleFactor) != 1 {
+				return 0, fmt.Errorf("WKT: polar stereographic with a standard parallel and a scale factor")
 			}
-			delete(meant, scaleFactor)
-			use(9829)
+			delete(all.meant, scaleFactor)
+			return 9829, nil
 		}
 	case "stereographicnorthpole", "stereographicsouthpole":
-		if value(scaleFactor) == 1 {
-			delete(meant, scaleFactor)
+		all.dropUsual(scaleFactor, 1)
+		if all.has(parallel1) && all.has(latOrigin) {
+			delete(all.meant, latOrigin)
 		}
-		if has(parallel1) && has(latOrigin) {
-			delete(meant, latOrigin)
-		}
-		if p := value(parallel1) + value(latOrigin); (name == "stereographicnorthpole") != (p > 0) {
-			return fmt.Errorf("WKT: the standard parallel %g is on the other side of the earth than the pole of the method", p)
+		if p := all.value(parallel1) + all.value(latOrigin); (name == "stereographicnorthpole") != (p > 0) {
+			return 0, fmt.Errorf("WKT: the standard parallel %g is on the other side of the earth than the pole of the method", p)
 		}
 	case "mercator", "mercator2sp":
-		if has(latOrigin) && value(latOrigin) == 0 {
-			delete(meant, latOrigin)
-		}
-		if !has(parallel1) || value(parallel1) == 0 && has(scaleFactor) {
-			delete(meant, parallel1)
-			use(9804)
-			if !has(latOrigin) {
-				meant[latOrigin] = parameter{unit: unit{kind: "angle", factor: radPerDeg, name: "degree"}}
-			}
-		} else if value(scaleFactor) == 1 {
-			delete(meant, scaleFactor)
-		}
+		return all.mercator(), nil
 	case "mercatorauxiliarysphere":
-		if t := extra["auxiliaryspheretype"]; t != 0 {
-			return fmt.Errorf("WKT: Mercator on the auxiliary sphere of type %g is not supported", t)
-		}
-		if value(parallel1) != 0 {
-			return fmt.Errorf("WKT: Mercator on the auxiliary sphere with a standard parallel is not supported")
-		}
-		delete(meant, parallel1)
-		delete(extra, "auxiliaryspheretype")
+		return 0, all.auxiliarySphere()
 	case "hotineobliquemercatorazimuthcenter", "hotineobliquemercatorazimuthnaturalorigin", "hotineobliquemercator":
-		if !has(gridAngle) && given[8814].code == 0 && has(azimuth) {
-			meant[gridAngle] = meant[azimuth]
+		if !all.has(gridAngle) && all.given[8814].code == 0 && all.has(azimuth) {
+			all.meant[gridAngle] = all.meant[azimuth]
 		}
 	case "swissobliquecylindrical", "swissobliquemercator":
-		right := parameter{value: 90, given: 90, unit: unit{kind: "angle", factor: radPerDeg, name: "degree"}}
-		meant[azimuth], meant[gridAngle] = right, right
+		all.meant[azimuth], all.meant[gridAngle] = degrees(90), degrees(90)
 	case "krovak":
-		// The scales and the rotation of .prj files say how the axes run, which
-		// ours do not follow.
-		if sx, sy := extra["xscale"], extra["yscale"]; sx == -1 && sy == 1 && value(gridAngle) == 90 {
-			use(1041)
-		} else if math.Abs(sx) > 1 || math.Abs(sy) > 1 {
-			return fmt.Errorf("WKT: Krovak with the scales %g and %g is not supported", sx, sy)
-		}
-		delete(extra, "xscale")
-		delete(extra, "yscale")
-		delete(meant, gridAngle)
-	case "polyconic", "lambertazimuthalequalarea", "cassini", "cassinisoldner", "bonne":
-		if value(scaleFactor) == 1 {
-			delete(meant, scaleFactor)
-		}
+		return all.krovak()
 	case "behrmann":
-		if !has(parallel1) {
-			meant[parallel1] = parameter{value: 30, given: 30, unit: unit{kind: "angle", factor: radPerDeg, name: "degree"}}
+		if !all.has(parallel1) {
+			all.meant[parallel1] = degrees(30)
 		}
 	case "cylindricalequalarea", "equidistantcylindrical", "equirectangular":
-		if value(latOrigin) == 0 {
-			delete(meant, latOrigin)
-		}
+		all.dropUsual(latOrigin, 0)
 	}
+	return 0, nil
+}
+
+func (all *wktParameters) lambert() int {
+	one := !all.has(parallel2)
+	switch {
+	case one && math.Abs(all.value(parallel1)-all.value(latOrigin)) < 1e-10:
+		delete(all.meant, parallel1)
+		return 9801
+	case one:
+		all.meant[parallel2] = all.meant[parallel1]
+		return 1051
+	case all.has(scaleFactor) && all.value(scaleFactor) != 1:
+		return 1051
+	}
+	delete(all.meant, scaleFactor)
+	return 0
+}
+
+func (all *wktParameters) mercator() int {
+	all.dropUsual(latOrigin, 0)
+	if !all.has(parallel1) || all.value(parallel1) == 0 && all.has(scaleFactor) {
+		delete(all.meant, parallel1)
+		if !all.has(latOrigin) {
+			all.meant[latOrigin] = degrees(0)
+		}
+		return 9804
+	}
+	all.dropUsual(scaleFactor, 1)
+	return 0
+}
+
+func (all *wktParameters) auxiliarySphere() error {
+	if t := all.extra["auxiliaryspheretype"]; t != 0 {
+		return fmt.Errorf("WKT: Mercator on the auxiliary sphere of type %g is not supported", t)
+	}
+	if all.value(parallel1) != 0 {
+		return fmt.Errorf("WKT: Mercator on the auxiliary sphere with a standard parallel is not supported")
+	}
+	delete(all.meant, parallel1)
+	delete(all.extra, "auxiliaryspheretype")
 	return nil
+}
+
+// krovak: the scales and the rotation of .prj files say how the axes run, which
+// ours do not follow.
+func (all *wktParameters) krovak() (code int, err error) {
+	if sx, sy := all.extra["xscale"], all.extra["yscale"]; sx == -1 && sy == 1 && all.value(gridAngle) == 90 {
+		code = 1041
+	} else if math.Abs(sx) > 1 || math.Abs(sy) > 1 {
+		return 0, fmt.Errorf("WKT: Krovak with the scales %g and %g is not supported", sx, sy)
+	}
+	delete(all.extra, "xscale")
+	delete(all.extra, "yscale")
+	delete(all.meant, gridAngle)
+	return code, nil
+}
+
+// isScale tells factors by parameter code or meaning.
+func isScale(code int, m meaning) bool {
+	return code == 8805 || code == 8815 || code == 8819 || code == 1038 || m == scaleFactor
 }
 
 // isAngle tells angles by parameter code or meaning.

@@ -139,47 +139,65 @@ type adjustment struct {
 // adjust solves for the parameters.
 func adjust(model Model, marks []Mark) (*adjustment, error) {
 	f := &adjustment{model: model, marks: marks, weights: make([]float64, len(marks)), known: marks[0].Sigma > 0}
-	total := 0.0
-	for i, m := range marks {
-		f.weights[i] = 1
-		if f.known {
-			f.weights[i] = 1 / (m.Sigma * m.Sigma)
-		}
-		total += f.weights[i]
-	}
-	for i, m := range marks {
-		w := f.weights[i] / total
-		f.centre[0] += w * m.X
-		f.centre[1] += w * m.Y
-		f.target[0] += w * m.E
-		f.target[1] += w * m.N
-	}
-	// Moments about the centroids: of the drawing, and between the two.
-	var sxx, sxy, syy, sxe, sxn, sye, syn, see float64
-	for i, m := range marks {
-		w := f.weights[i] / total
-		x, y, e, n := m.X-f.centre[0], m.Y-f.centre[1], m.E-f.target[0], m.N-f.target[1]
-		sxx += w * x * x
-		sxy += w * x * y
-		syy += w * y * y
-		sxe += w * x * e
-		sxn += w * x * n
-		sye += w * y * e
-		syn += w * y * n
-		see += w * (e*e + n*n)
-	}
-	f.length = math.Sqrt(sxx + syy)
+	m := f.moments()
+	f.length = math.Sqrt(m.xx + m.yy)
 	if model != ModelShift {
 		// What rounding leaves of a distance of 0 between large coordinates.
 		noise := 1e-9 * (1 + math.Hypot(f.centre[0], f.centre[1])*1e-3)
 		if !(f.length > noise) {
 			return nil, fmt.Errorf("the marks are all in one place in the drawing: no %s placement follows", model)
 		}
-		if !(math.Sqrt(see) > 1e-9*(1+math.Hypot(f.target[0], f.target[1])*1e-3)) {
+		if !(math.Sqrt(m.ee) > 1e-9*(1+math.Hypot(f.target[0], f.target[1])*1e-3)) {
 			return nil, fmt.Errorf("the marks are all in one place on the ground: no %s placement follows", model)
 		}
 	}
-	switch model {
+	if err := f.solve(m); err != nil {
+		return nil, err
+	}
+	f.t.ShiftE = f.target[0] - (f.t.A*f.centre[0] + f.t.B*f.centre[1])
+	f.t.ShiftN = f.target[1] - (f.t.C*f.centre[0] + f.t.D*f.centre[1])
+	return f, f.judge()
+}
+
+// moments are the weighted means of products about the two centroids: of the drawing,
+// between drawing and grid, and ee of the grid, both axes together.
+type moments struct{ xx, xy, yy, xe, xn, ye, yn, ee float64 }
+
+// moments also sets the weights and the centroids.
+func (f *adjustment) moments() (s moments) {
+	total := 0.0
+	for i, m := range f.marks {
+		f.weights[i] = 1
+		if f.known {
+			f.weights[i] = 1 / (m.Sigma * m.Sigma)
+		}
+		total += f.weights[i]
+	}
+	for i, m := range f.marks {
+		w := f.weights[i] / total
+		f.centre[0] += w * m.X
+		f.centre[1] += w * m.Y
+		f.target[0] += w * m.E
+		f.target[1] += w * m.N
+	}
+	for i, m := range f.marks {
+		w := f.weights[i] / total
+		x, y, e, n := m.X-f.centre[0], m.Y-f.centre[1], m.E-f.target[0], m.N-f.target[1]
+		s.xx += w * x * x
+		s.xy += w * x * y
+		s.yy += w * y * y
+		s.xe += w * x * e
+		s.xn += w * x * n
+		s.ye += w * y * e
+		s.yn += w * y * n
+		s.ee += w * (e*e + n*n)
+	}
+	return s
+}
+
+// solve finds what turns and stretches the drawing.
+func (f *adjustment) solve(m moments) error {
+	switch f.model {
 	case ModelShift:
 		f.t = PlaneTransform{A: 1, D: 1}
 		if f.length == 0 {
@@ -188,43 +206,46 @@ func adjust(model Model, marks []Mark) (*adjustment, error) {
 	case ModelRigid, ModelSimilarity:
 		// a = s cos r, b = s sin r minimise the sum; for the rigid model only
 		// their direction counts.
-		a, b := (sxe+syn)/(sxx+syy), (sye-sxn)/(sxx+syy)
+		a, b := (m.xe+m.yn)/(m.xx+m.yy), (m.ye-m.xn)/(m.xx+m.yy)
 		size := math.Hypot(a, b)
-		if !(size > 1e-9*math.Sqrt(see)/f.length) {
-			return nil, fmt.Errorf("the marks fix no rotation: the drawing may be mirrored, or the marks may not belong together")
+		if !(size > 1e-9*math.Sqrt(m.ee)/f.length) {
+			return fmt.Errorf("the marks fix no rotation: the drawing may be mirrored, or the marks may not belong together")
 		}
-		if model == ModelRigid {
+		if f.model == ModelRigid {
 			a, b = a/size, b/size
 		}
 		f.t = PlaneTransform{A: a, B: b, C: -b, D: a}
 	case ModelAffine:
-		det := sxx*syy - sxy*sxy
+		det := m.xx*m.yy - m.xy*m.xy
 		// The ratio of the small to the large principal axis of the marks.
-		large := (sxx+syy)/2 + math.Hypot((sxx-syy)/2, sxy)
+		large := (m.xx+m.yy)/2 + math.Hypot((m.xx-m.yy)/2, m.xy)
 		small := det / large
 		if !(small > 1e-12*large) {
-			return nil, fmt.Errorf("the marks lie on one line: they fix no affine placement; use similarity or a mark off the line")
+			return fmt.Errorf("the marks lie on one line: they fix no affine placement; use similarity or a mark off the line")
 		}
 		if small < 0.0025*large {
 			f.warn = append(f.warn, "the marks lie nearly on one line: across it an affine placement is weak")
 		}
 		f.t = PlaneTransform{
-			A: (sxe*syy - sye*sxy) / det, B: (sye*sxx - sxe*sxy) / det,
-			C: (sxn*syy - syn*sxy) / det, D: (syn*sxx - sxn*sxy) / det,
+			A: (m.xe*m.yy - m.ye*m.xy) / det, B: (m.ye*m.xx - m.xe*m.xy) / det,
+			C: (m.xn*m.yy - m.yn*m.xy) / det, D: (m.yn*m.xx - m.xn*m.xy) / det,
 		}
-		if math.Abs(f.t.det())*large < 1e-9*see {
-			return nil, fmt.Errorf("the marks lie on one line on the ground: they fix no affine placement")
+		if math.Abs(f.t.det())*large < 1e-9*m.ee {
+			return fmt.Errorf("the marks lie on one line on the ground: they fix no affine placement")
 		}
 	}
-	f.t.ShiftE = f.target[0] - (f.t.A*f.centre[0] + f.t.B*f.centre[1])
-	f.t.ShiftN = f.target[1] - (f.t.C*f.centre[0] + f.t.D*f.centre[1])
-	normal := square(model.parameters())
-	f.residuals = make([][2]float64, len(marks))
-	for i, m := range marks {
+	return nil
+}
+
+// judge finds the residuals and the cofactors of the parameters.
+func (f *adjustment) judge() (err error) {
+	normal := square(f.model.parameters())
+	f.residuals = make([][2]float64, len(f.marks))
+	for i, m := range f.marks {
 		x, y, e, n := m.X-f.centre[0], m.Y-f.centre[1], m.E-f.target[0], m.N-f.target[1]
 		f.residuals[i] = [2]float64{f.t.A*x + f.t.B*y - e, f.t.C*x + f.t.D*y - n}
 		f.sum += f.weights[i] * (f.residuals[i][0]*f.residuals[i][0] + f.residuals[i][1]*f.residuals[i][1])
-		for _, r := range model.rows(x/f.length, y/f.length, f.t, f.length) {
+		for _, r := range f.model.rows(x/f.length, y/f.length, f.t, f.length) {
 			for j := range r {
 				for k := range r {
 					normal[j][k] += f.weights[i] * r[j] * r[k]
@@ -232,11 +253,10 @@ func adjust(model Model, marks []Mark) (*adjustment, error) {
 			}
 		}
 	}
-	var err error
 	if f.cofactor, err = invertSymmetric(normal); err != nil {
-		return nil, fmt.Errorf("the marks do not fix a %s placement: %w", model, err)
+		return fmt.Errorf("the marks do not fix a %s placement: %w", f.model, err)
 	}
-	return f, nil
+	return nil
 }
 
 func square(n int) [][]float64 {
