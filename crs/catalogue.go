@@ -15,6 +15,8 @@ import (
 	"sync"
 )
 
+//go:generate go run ./gen -out epsg
+
 //go:embed epsg/geodetic.tsv.gz epsg/projected.tsv.gz epsg/conversions.tsv.gz epsg/extents.tsv.gz
 //go:embed epsg/deprecated.tsv.gz epsg/others.tsv.gz epsg/aliases.tsv.gz epsg/heights.tsv.gz
 var epsgFiles embed.FS

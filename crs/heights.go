@@ -12,9 +12,7 @@ import (
 	"sync"
 )
 
-//go:generate go run ./genheights -out epsg
-
-// The table epsg/heights.tsv.gz is written by genheights: gzip-compressed lines,
+// The table epsg/heights.tsv.gz is written by crs/gen: gzip-compressed lines,
 // fields parted by tabs, the first a letter.
 //
 //	V code datum metres-in-a-unit 1-when-depths name

@@ -15,9 +15,7 @@ import (
 	"sync"
 )
 
-//go:generate go run ./gensteps -out epsg
-
-// stepsFile is written by gensteps: gzip-compressed lines, fields parted by
+// stepsFile is written by crs/gen: gzip-compressed lines, fields parted by
 // tabs, the first a letter.
 //
 //	V version date

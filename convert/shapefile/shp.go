@@ -181,6 +181,14 @@ func (c *body) float() float64 {
 	return 0
 }
 
+func (c *body) floats(n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = c.float()
+	}
+	return out
+}
+
 // geometry reads one record; nil for a null shape.
 func (s *shapes) geometry(content []byte, record int) (geom.T, error) {
 	c := &body{content, true}
@@ -197,38 +205,43 @@ func (s *shapes) geometry(content []byte, record int) (geom.T, error) {
 	} else if kind > addZ && kind < addM {
 		base, z = kind-addZ, true
 	}
-	cut := func() error {
-		return fault(s.path, record, "the record is shorter than its shape", mendWhole)
-	}
-	var flat []float64 // x, y
-	var parts, types []int
 	switch base {
 	case shapePoint:
-		flat = []float64{c.float(), c.float()}
-		if !c.ok {
-			return nil, cut()
-		}
-		zs, ms := 0.0, noData*10
-		if z {
-			zs = c.float()
-		}
-		if (z || m) && len(c.b) >= 8 {
-			ms = c.float()
-		}
-		if !c.ok {
-			return nil, cut()
-		}
-		if err := s.counted(1, record); err != nil {
-			return nil, err
-		}
-		return s.finish(base, flat, []float64{zs}, []float64{ms}, z, nil, nil, record)
+		return s.point(c, z, m, record)
 	case shapeMultiPoint, shapeLine, shapePolygon, shapePatch:
-	default:
-		return nil, fault(s.path, record, fmt.Sprintf("there is no shape type %d", kind), mendWhole)
+		return s.parted(c, base, z || base == shapePatch, m, record)
 	}
-	if base == shapePatch {
-		z = true
+	return nil, fault(s.path, record, fmt.Sprintf("there is no shape type %d", kind), mendWhole)
+}
+
+func (s *shapes) cut(record int) error {
+	return fault(s.path, record, "the record is shorter than its shape", mendWhole)
+}
+
+func (s *shapes) point(c *body, z, m bool, record int) (geom.T, error) {
+	flat := []float64{c.float(), c.float()}
+	if !c.ok {
+		return nil, s.cut(record)
 	}
+	zs, ms := 0.0, noData*10
+	if z {
+		zs = c.float()
+	}
+	if (z || m) && len(c.b) >= 8 {
+		ms = c.float()
+	}
+	if !c.ok {
+		return nil, s.cut(record)
+	}
+	if err := s.counted(1, record); err != nil {
+		return nil, err
+	}
+	return s.finish(shapePoint, flat, []float64{zs}, []float64{ms}, z, nil, nil, record)
+}
+
+// parted reads any shape but a point: a box, parts, points, heights, measures.
+func (s *shapes) parted(c *body, base int, z, m bool, record int) (geom.T, error) {
+	var parts, types []int
 	c.take(32) // the box
 	nparts := 1
 	if base != shapeMultiPoint {
@@ -236,7 +249,7 @@ func (s *shapes) geometry(content []byte, record int) (geom.T, error) {
 	}
 	n := c.count()
 	if !c.ok || n < 0 || nparts < 0 || n > len(c.b)/16 || nparts > len(c.b)/4 {
-		return nil, cut()
+		return nil, s.cut(record)
 	}
 	if err := s.counted(n, record); err != nil {
 		return nil, err
@@ -251,25 +264,18 @@ func (s *shapes) geometry(content []byte, record int) (geom.T, error) {
 			}
 		}
 	}
-	flat = make([]float64, 0, 2*n)
-	for range n {
-		flat = append(flat, c.float(), c.float())
-	}
+	flat := c.floats(2 * n)
 	var zs, ms []float64
 	if z {
 		c.take(16) // their range
-		for range n {
-			zs = append(zs, c.float())
-		}
+		zs = c.floats(n)
 	}
 	if !c.ok {
-		return nil, cut()
+		return nil, s.cut(record)
 	}
 	if (z || m) && len(c.b) >= 16+8*n {
 		c.take(16)
-		for range n {
-			ms = append(ms, c.float())
-		}
+		ms = c.floats(n)
 	}
 	for i, p := range parts {
 		if p < 0 || p > n || i > 0 && p < parts[i-1] || i == 0 && p != 0 {

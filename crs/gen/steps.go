@@ -1,45 +1,23 @@
-// Command gensteps writes the embedded table of datum steps
-// (../epsg/steps.tsv.gz) from the EPSG tables of a proj.db, by way of the
-// sqlite3 command line shell.
-//
-//	go run ./crs/gensteps -db /usr/share/proj/proj.db -out crs/epsg
-//
-// Only facts are taken: codes, names, parameter values, accuracies and bounding
-// boxes of the transformations that are not deprecated. Parameters are written
-// in metres, arc-seconds and parts per million (rates: the same a year; epochs:
-// decimal years) whatever unit the registry holds them in. The reader beside
-// the table is crs/steps.go, which also documents the fields.
+// The table of datum steps. Parameters are written in metres, arc-seconds and parts
+// per million (rates: the same a year; epochs: decimal years) whatever unit the
+// registry holds them in; steps that are deprecated are not taken.
+
 package main
 
 import (
-	"bytes"
-	"compress/gzip"
-	"flag"
 	"fmt"
+	"maps"
 	"math"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 )
 
-func main() {
-	db := flag.String("db", "/usr/share/proj/proj.db", "the `file` to read")
-	out := flag.String("out", "epsg", "the `folder` to write")
-	flag.Parse()
-	if err := run(*db, *out); err != nil {
-		fmt.Fprintln(os.Stderr, "gensteps:", err)
-		os.Exit(1)
-	}
-}
-
 // Methods: the EPSG methods a step may have.
 const (
-	helmerts = `1031,1032,1033,1035,1037,1053,1054,1056,1057,1061,1063,1034,1065,1066,9603,9606,9607,9636`
-	grids    = `9613,9614,9615`
-	offsets  = `9601,9619`
+	helmertMethods = `1031,1032,1033,1035,1037,1053,1054,1056,1057,1061,1063,1034,1065,1066,9603,9606,9607,9636`
+	gridMethods    = `9613,9614,9615`
+	offsetMethods  = `9601,9619`
 )
 
 // datumOf is the SQL for the datum of a geodetic CRS of the step.
@@ -56,46 +34,75 @@ func superseded(tab string) string {
 	return fmt.Sprintf(`coalesce((select group_concat(replacement_code, ',') from (select s.replacement_code from supersession s where s.superseded_table_name='%s' and s.superseded_auth_name='EPSG' and s.superseded_code=t.code and s.replacement_auth_name='EPSG' and s.same_source_target_crs=1 and s.replacement_table_name<>'concatenated_operation' order by s.replacement_code)),'')`, tab)
 }
 
-func run(db, out string) error {
-	q := func(query string) ([][]string, error) {
-		cmd := exec.Command("sqlite3", "-readonly", "-batch", "-noheader", "-separator", "\t", db, query)
-		var stderr bytes.Buffer
-		cmd.Stderr = &stderr
-		b, err := cmd.Output()
-		if err != nil {
-			return nil, fmt.Errorf("%w: %s", err, stderr.String())
-		}
-		var rows [][]string
-		for _, l := range strings.Split(strings.TrimRight(string(b), "\n"), "\n") {
-			if l != "" {
-				rows = append(rows, strings.Split(l, "\t"))
-			}
-		}
-		return rows, nil
-	}
-	var w bytes.Buffer
-	line := func(f ...string) { w.WriteString(strings.Join(f, "\t") + "\n") }
+// stepFields starts the SQL of any kind of step: code, method, the two datums,
+// accuracy, extents, what replaces it, name.
+func stepFields(tab string) string {
+	return `select code, method_code, ` + datumOf("source") + `, ` + datumOf("target") + `, coalesce(accuracy,''), ` + usage(tab) + `, ` + superseded(tab) + `, name`
+}
 
-	rows, err := q(`select (select value from metadata where key='EPSG.VERSION'), (select value from metadata where key='EPSG.DATE')`)
-	if err != nil {
+// steps is the table of datum steps.
+func steps(db registry) (string, error) {
+	// The steps first, to learn which extents they need.
+	body, head := &stepWriter{db: db, extents: map[string]bool{}}, &stepWriter{db: db}
+	for _, write := range []func() error{
+		body.helmerts,
+		body.offsets,
+		body.grids,
+		head.copy("V", `select (select value from metadata where key='EPSG.VERSION'), (select value from metadata where key='EPSG.DATE')`),
+		head.datums,
+		head.copy("M", `select ensemble_code, member_code from geodetic_datum_ensemble_member where ensemble_auth_name='EPSG' order by ensemble_code, sequence`),
+		head.copy("G", `select code, datum_code, case type when 'geographic 2D' then '2' when 'geographic 3D' then '3' else 'c' end from geodetic_crs where auth_name='EPSG' and deprecated=0 and datum_auth_name='EPSG' and type in ('geographic 2D','geographic 3D','geocentric') order by code`),
+	} {
+		if err := write(); err != nil {
+			return "", err
+		}
+	}
+	extents := strings.Join(slices.Sorted(maps.Keys(body.extents)), ",")
+	err := head.copy("X", `select code, south_lat, north_lat, west_lon, east_lon, name from extent where auth_name='EPSG' and code in (`+extents+`) order by code`)()
+	return head.text.String() + body.text.String(), err
+}
+
+type stepWriter struct {
+	db      registry
+	text    strings.Builder
+	extents map[string]bool // that the steps name
+}
+
+func (w *stepWriter) rows(query string) ([][]string, error) {
+	lines, err := w.db.lines(query)
+	rows := make([][]string, len(lines))
+	for i, l := range lines {
+		rows[i] = strings.Split(l, "\t")
+	}
+	return rows, err
+}
+
+func (w *stepWriter) line(f ...string) { w.text.WriteString(strings.Join(f, "\t") + "\n") }
+
+// copy is what writes the rows of a query as they are, behind a letter.
+func (w *stepWriter) copy(letter, query string) func() error {
+	return func() error {
+		rows, err := w.rows(query)
+		for _, r := range rows {
+			w.line(append([]string{letter}, r...)...)
+		}
 		return err
 	}
-	line("V", rows[0][0], rows[0][1])
+}
 
-	var body bytes.Buffer
-	w, body = body, w // the steps first, to learn which datums and extents they need
-	datums, extents := map[string]bool{}, map[string]bool{}
-	note := func(src, dst, exts string) {
-		datums[src], datums[dst] = true, true
-		for _, e := range strings.Split(exts, ",") {
-			extents[e] = true
-		}
+// step writes a step: the fields of stepFields with the values in front of the name.
+func (w *stepWriter) step(letter string, r []string, values string) {
+	for e := range strings.SplitSeq(r[5], ",") {
+		w.extents[e] = true
 	}
+	w.line(append(append([]string{letter}, r[:7]...), values, r[7])...)
+}
 
+func (w *stepWriter) helmerts() error {
 	cols := "tx,ty,tz,rx,ry,rz,scale_difference,rate_tx,rate_ty,rate_tz,rate_rx,rate_ry,rate_rz,rate_scale_difference,epoch,px,py,pz"
 	uoms := "translation_uom_code,rotation_uom_code,scale_difference_uom_code,rate_translation_uom_code,rate_rotation_uom_code,rate_scale_difference_uom_code,epoch_uom_code,pivot_uom_code"
-	rows, err = q(`select code, method_code, ` + datumOf("source") + `, ` + datumOf("target") + `, coalesce(accuracy,''), ` + usage("helmert_transformation") + `, ` + superseded("helmert_transformation") + `, name, ` + cols + `, ` + uoms + `
-		from helmert_transformation_table t where auth_name='EPSG' and deprecated=0 and source_crs_auth_name='EPSG' and target_crs_auth_name='EPSG' and method_code in (` + helmerts + `) order by code`)
+	rows, err := w.rows(stepFields("helmert_transformation") + `, ` + cols + `, ` + uoms + `
+		from helmert_transformation_table t where auth_name='EPSG' and deprecated=0 and source_crs_auth_name='EPSG' and target_crs_auth_name='EPSG' and method_code in (` + helmertMethods + `) order by code`)
 	if err != nil {
 		return err
 	}
@@ -103,7 +110,6 @@ func run(db, out string) error {
 		if len(r) != 8+18+8 {
 			return fmt.Errorf("step %s: %d fields", r[0], len(r))
 		}
-		note(r[2], r[3], r[5])
 		p, u := r[8:26], r[26:]
 		unitOf := [18]int{0, 0, 0, 1, 1, 1, 2, 3, 3, 3, 4, 4, 4, 5, 6, 7, 7, 7}
 		var vals []string
@@ -117,18 +123,20 @@ func run(db, out string) error {
 		for len(vals) > 0 && vals[len(vals)-1] == "0" {
 			vals = vals[:len(vals)-1]
 		}
-		line("S", r[0], r[1], r[2], r[3], r[4], r[5], r[6], strings.Join(vals, " "), r[7])
+		w.step("S", r, strings.Join(vals, " "))
 	}
+	return nil
+}
 
-	rows, err = q(`select code, method_code, ` + datumOf("source") + `, ` + datumOf("target") + `, coalesce(accuracy,''), ` + usage("other_transformation") + `, ` + superseded("other_transformation") + `, name,
+func (w *stepWriter) offsets() error {
+	rows, err := w.rows(stepFields("other_transformation") + `,
 		case when method_code=9601 then 0 else param1_value end, case when method_code=9601 then 9104 else param1_uom_code end,
 		case when method_code=9601 then param1_value else param2_value end, case when method_code=9601 then param1_uom_code else param2_uom_code end
-		from other_transformation t where auth_name='EPSG' and deprecated=0 and method_code in (` + offsets + `) order by code`)
+		from other_transformation t where auth_name='EPSG' and deprecated=0 and method_code in (` + offsetMethods + `) order by code`)
 	if err != nil {
 		return err
 	}
 	for _, r := range rows {
-		note(r[2], r[3], r[5])
 		lat, err := inUnit(r[8], r[9])
 		if err != nil {
 			return fmt.Errorf("offset %s: %w", r[0], err)
@@ -137,13 +145,16 @@ func run(db, out string) error {
 		if err != nil {
 			return fmt.Errorf("offset %s: %w", r[0], err)
 		}
-		line("S", r[0], r[1], r[2], r[3], r[4], r[5], r[6], lat+" "+lon, r[7])
+		w.step("S", r, lat+" "+lon)
 	}
+	return nil
+}
 
-	rows, err = q(`select code, method_code, ` + datumOf("source") + `, ` + datumOf("target") + `, coalesce(accuracy,''), ` + usage("grid_transformation") + `, ` + superseded("grid_transformation") + `, name, grid_name,
+func (w *stepWriter) grids() error {
+	rows, err := w.rows(stepFields("grid_transformation") + `, grid_name,
 		coalesce((select group_concat(n,'|') from (select case inverse_direction when 1 then '-' else '' end||proj_grid_name n from grid_alternatives a where a.original_grid_name=t.grid_name and proj_method='hgridshift'
 			union select case inverse_direction when 1 then '-' else '' end||old_proj_grid_name from grid_alternatives a where a.original_grid_name=t.grid_name and proj_method='hgridshift' and old_proj_grid_name like '%.gsb' order by 1)),'')
-		from grid_transformation t where auth_name='EPSG' and deprecated=0 and method_code in (` + grids + `) and ` + datumOf("source") + ` is not null order by code`)
+		from grid_transformation t where auth_name='EPSG' and deprecated=0 and method_code in (` + gridMethods + `) and ` + datumOf("source") + ` is not null order by code`)
 	if err != nil {
 		return err
 	}
@@ -161,12 +172,14 @@ func run(db, out string) error {
 		if len(names) == 0 {
 			continue
 		}
-		note(r[2], r[3], r[5])
-		line("N", r[0], r[1], r[2], r[3], r[4], r[5], r[6], strings.Join(names, "|"), r[7])
+		w.step("N", r, strings.Join(names, "|"))
 	}
-	w, body = body, w
+	return nil
+}
 
-	rows, err = q(`select t.code, e.semi_major_axis * (select conv_factor from unit_of_measure u where u.auth_name=e.uom_auth_name and u.code=e.uom_code),
+// datums writes the datums with their ellipsoids and prime meridians.
+func (w *stepWriter) datums() error {
+	rows, err := w.rows(`select t.code, e.semi_major_axis * (select conv_factor from unit_of_measure u where u.auth_name=e.uom_auth_name and u.code=e.uom_code),
 		coalesce(e.inv_flattening,''), coalesce(e.semi_minor_axis * (select conv_factor from unit_of_measure u where u.auth_name=e.uom_auth_name and u.code=e.uom_code),''),
 		coalesce(t.frame_reference_epoch,''), coalesce(t.ensemble_accuracy,''), p.longitude, p.uom_code, t.name
 		from geodetic_datum t join ellipsoid e on e.auth_name=t.ellipsoid_auth_name and e.code=t.ellipsoid_code join prime_meridian p on p.auth_name=t.prime_meridian_auth_name and p.code=t.prime_meridian_code where t.auth_name='EPSG' order by t.code`)
@@ -190,51 +203,9 @@ func run(db, out string) error {
 		if err != nil {
 			return fmt.Errorf("datum %s: %w", r[0], err)
 		}
-		line("D", r[0], r[1], r[2], r[4], r[5], pm, r[8])
+		w.line("D", r[0], r[1], r[2], r[4], r[5], pm, r[8])
 	}
-	rows, err = q(`select ensemble_code, member_code from geodetic_datum_ensemble_member where ensemble_auth_name='EPSG' order by ensemble_code, sequence`)
-	if err != nil {
-		return err
-	}
-	for _, r := range rows {
-		line("M", r[0], r[1])
-	}
-	rows, err = q(`select code, datum_code, case type when 'geographic 2D' then '2' when 'geographic 3D' then '3' else 'c' end from geodetic_crs where auth_name='EPSG' and deprecated=0 and datum_auth_name='EPSG' and type in ('geographic 2D','geographic 3D','geocentric') order by code`)
-	if err != nil {
-		return err
-	}
-	for _, r := range rows {
-		line(append([]string{"G"}, r...)...)
-	}
-	var ext []string
-	for e := range extents {
-		ext = append(ext, e)
-	}
-	sort.Strings(ext)
-	rows, err = q(`select code, south_lat, north_lat, west_lon, east_lon, name from extent where auth_name='EPSG' and code in (` + strings.Join(ext, ",") + `) order by code`)
-	if err != nil {
-		return err
-	}
-	for _, r := range rows {
-		line(append([]string{"X"}, r...)...)
-	}
-	w.Write(body.Bytes())
-
-	f, err := os.Create(filepath.Join(out, "steps.tsv.gz"))
-	if err != nil {
-		return err
-	}
-	z, err := gzip.NewWriterLevel(f, gzip.BestCompression)
-	if err != nil {
-		return err
-	}
-	if _, err := z.Write(w.Bytes()); err != nil {
-		return err
-	}
-	if err := z.Close(); err != nil {
-		return err
-	}
-	return f.Close()
+	return nil
 }
 
 // units gives, for each EPSG unit a step uses, the factor to metres,
