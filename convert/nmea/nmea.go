@@ -6,11 +6,10 @@ package nmea
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 	"time"
 
 	"swardline/convert/wire"
@@ -18,11 +17,12 @@ import (
 	"swardline/schema"
 )
 
-// Sentence is one sentence without its checksum.
+// Sentence is one sentence without its checksum. Its parts are those of the line,
+// not copies.
 type Sentence struct {
-	Talker string // "GP", "GN", ...; "P" for a maker's own sentence
-	Type   string // "GGA", ...
-	Fields []string
+	Talker []byte // "GP", "GN", ...; "P" for a maker's own sentence
+	Type   []byte // "GGA", ...
+	Fields [][]byte
 	// Checked is true when the sentence has a checksum, which then agrees.
 	Checked bool
 }
@@ -37,125 +37,211 @@ func Parse(line []byte) (s Sentence, ok bool, err error) {
 
 // parse is Parse into a sentence whose fields are used again.
 func (s *Sentence) parse(line []byte) (ok bool, err error) {
-	s.Talker, s.Type, s.Checked, s.Fields = "", "", false, s.Fields[:0]
-	at := bytes.LastIndexByte(line, '$')
+	s.Talker, s.Type, s.Checked, s.Fields = nil, nil, false, s.Fields[:0]
+	at := bytes.IndexByte(line, '$')
 	if at < 0 {
 		return false, nil
 	}
-	body := bytes.TrimRight(line[at+1:], "\r\n \x00")
+	body := line[at+1:]
+	for at = bytes.IndexByte(body, '$'); at >= 0; at = bytes.IndexByte(body, '$') {
+		body = body[at+1:]
+	}
+	for n := len(body); n > 0 && (body[n-1] == '\r' || body[n-1] == '\n' || body[n-1] == ' ' || body[n-1] == 0); n-- {
+		body = body[:n-1]
+	}
 	if star := bytes.IndexByte(body, '*'); star >= 0 {
-		sum := byte(0)
-		for _, c := range body[:star] {
-			sum ^= c
+		digits := body[star+1:]
+		if len(digits) != 2 || hex(digits[0]) > 15 || hex(digits[1]) > 15 {
+			return true, fmt.Errorf("the checksum %q is no number of two digits", wire.Clip(digits, 10))
 		}
-		said, err := strconv.ParseUint(string(body[star+1:]), 16, 8)
-		if err != nil || len(body)-star-1 != 2 {
-			return true, fmt.Errorf("the checksum %q is no number of two digits", wire.Clip(body[star+1:], 10))
-		}
-		if byte(said) != sum {
+		body = body[:star]
+		if sum, said := checksum(body), hex(digits[0])<<4|hex(digits[1]); said != sum {
 			return true, fmt.Errorf("the checksum is %02X, the sentence says %02X", sum, said)
 		}
-		body, s.Checked = body[:star], true
+		s.Checked = true
 	}
-	head, text, more := strings.Cut(string(body), ",")
-	for more {
-		var field string
-		field, text, more = strings.Cut(text, ",")
-		s.Fields = append(s.Fields, field)
+	head := body
+	if comma := bytes.IndexByte(body, ','); comma >= 0 {
+		head = body[:comma]
+		from := comma + 1
+		for i := from; i < len(body); i++ {
+			if body[i] == ',' {
+				s.Fields = append(s.Fields, body[from:i])
+				from = i + 1
+			}
+		}
+		s.Fields = append(s.Fields, body[from:])
 	}
-	for _, c := range []byte(head) {
+	for _, c := range head {
 		if (c < 'A' || c > 'Z') && (c < '0' || c > '9') {
-			return true, fmt.Errorf("%q is no sentence's name", wire.Clip([]byte(head), 10))
+			return true, fmt.Errorf("%q is no sentence's name", wire.Clip(head, 10))
 		}
 	}
 	switch {
-	case strings.HasPrefix(head, "P"):
-		s.Talker, s.Type = "P", head[1:]
+	case len(head) > 0 && head[0] == 'P':
+		s.Talker, s.Type = head[:1], head[1:]
 	case len(head) == 5:
 		s.Talker, s.Type = head[:2], head[2:]
 	default:
-		return true, fmt.Errorf("%q is no sentence's name", wire.Clip([]byte(head), 10))
+		return true, fmt.Errorf("%q is no sentence's name", wire.Clip(head, 10))
 	}
 	return true, nil
 }
 
-func (s *Sentence) field(i int) string {
-	if i < len(s.Fields) {
-		return strings.TrimSpace(s.Fields[i])
+// checksum is the exclusive or of all bytes, taken eight at a time.
+func checksum(body []byte) byte {
+	var x uint64
+	for ; len(body) >= 8; body = body[8:] {
+		x ^= binary.LittleEndian.Uint64(body)
 	}
-	return ""
+	x ^= x >> 32
+	x ^= x >> 16
+	sum := byte(x ^ x>>8)
+	for _, c := range body {
+		sum ^= c
+	}
+	return sum
+}
+
+// hex is the value of a hexadecimal digit, 255 for anything else.
+func hex(c byte) byte {
+	switch {
+	case wire.IsDigit(c):
+		return c - '0'
+	case c >= 'A' && c <= 'F':
+		return c - 'A' + 10
+	case c >= 'a' && c <= 'f':
+		return c - 'a' + 10
+	}
+	return 255
+}
+
+func (s *Sentence) field(i int) []byte {
+	if i < len(s.Fields) {
+		return bytes.TrimSpace(s.Fields[i])
+	}
+	return nil
 }
 
 // number is a field as a number, NaN when it is empty.
 func (s *Sentence) number(i int) (float64, error) {
 	t := s.field(i)
-	if t == "" {
+	if len(t) == 0 {
 		return math.NaN(), nil
 	}
-	v, ok := wire.ParseFloat([]byte(t))
+	v, ok := wire.ParseFloat(t)
 	if !ok {
-		return math.NaN(), fmt.Errorf("field %d should be a number, got %q", i+1, wire.Clip([]byte(t), 20))
+		return math.NaN(), fmt.Errorf("field %d should be a number, got %q", i+1, wire.Clip(t, 20))
 	}
 	return v, nil
 }
 
 // angle reads ddmm.mmm with its hemisphere in the field behind it.
-func (s *Sentence) angle(i int, degreeDigits int, positive, negative string) (float64, error) {
+func (s *Sentence) angle(i int, degreeDigits int, positive, negative byte) (float64, error) {
 	t, side := s.field(i), s.field(i+1)
-	if t == "" && side == "" {
+	if len(t) == 0 && len(side) == 0 {
 		return math.NaN(), nil
 	}
-	whole, _, _ := strings.Cut(t, ".")
-	if len(whole) != degreeDigits+2 {
-		return 0, fmt.Errorf("field %d should be degrees and minutes, got %q", i+1, wire.Clip([]byte(t), 20))
+	whole := bytes.IndexByte(t, '.')
+	if whole < 0 {
+		whole = len(t)
 	}
-	d, ok1 := wire.ParseFloat([]byte(t[:degreeDigits]))
-	m, ok2 := wire.ParseFloat([]byte(t[degreeDigits:]))
+	bad := func() error {
+		return fmt.Errorf("field %d should be degrees and minutes, got %q", i+1, wire.Clip(t, 20))
+	}
+	if whole != degreeDigits+2 {
+		return 0, bad()
+	}
+	d, ok1 := wire.ParseFloat(t[:degreeDigits])
+	m, ok2 := wire.ParseFloat(t[degreeDigits:])
 	if !ok1 || !ok2 || m >= 60 || t[0] == '-' || t[0] == '+' || t[degreeDigits] == '-' || t[degreeDigits] == '+' {
-		return 0, fmt.Errorf("field %d should be degrees and minutes, got %q", i+1, wire.Clip([]byte(t), 20))
+		return 0, bad()
 	}
 	v := d + m/60
 	if limit := 90 * float64(degreeDigits-1); v > limit {
 		return 0, fmt.Errorf("field %d is past %g degrees", i+1, limit)
 	}
-	switch side {
-	case positive:
+	if len(side) == 1 && side[0] == positive {
 		return v, nil
-	case negative:
+	}
+	if len(side) == 1 && side[0] == negative {
 		return -v, nil
 	}
-	return 0, fmt.Errorf("field %d should be %s or %s, got %q", i+2, positive, negative, wire.Clip([]byte(side), 10))
+	return 0, fmt.Errorf("field %d should be %c or %c, got %q", i+2, positive, negative, wire.Clip(side, 10))
 }
 
 // clock reads hhmmss.ss as the time since midnight; ok is false when it is
 // empty.
 func (s *Sentence) clock(i int) (d time.Duration, ok bool, err error) {
 	t := s.field(i)
-	if t == "" {
+	if len(t) == 0 {
 		return 0, false, nil
 	}
 	bad := func() error {
-		return fmt.Errorf("field %d should be a time such as 123519.00, got %q", i+1, wire.Clip([]byte(t), 20))
+		return fmt.Errorf("field %d should be a time such as 123519.00, got %q", i+1, wire.Clip(t, 20))
 	}
-	if len(t) < 6 || strings.Trim(t[:6], "0123456789") != "" {
+	if len(t) < 6 {
 		return 0, false, bad()
 	}
-	h, _ := strconv.Atoi(t[:2])
-	m, _ := strconv.Atoi(t[2:4])
-	sec, isNumber := wire.ParseFloat([]byte(t[4:]))
-	if !isNumber || h > 23 || m > 59 || sec >= 61 {
+	h, ok1 := digits(t[:2])
+	m, ok2 := digits(t[2:4])
+	_, ok3 := digits(t[4:6])
+	sec, isNumber := wire.ParseFloat(t[4:])
+	if !ok1 || !ok2 || !ok3 || !isNumber || h > 23 || m > 59 || sec >= 61 {
 		return 0, false, bad()
 	}
 	return time.Duration(h)*time.Hour + time.Duration(m)*time.Minute + time.Duration(math.Round(sec*1e6))*time.Microsecond, true, nil
 }
 
-// qualities are the words for field 6 of GGA.
-var qualities = map[string]fixes.Quality{"0": fixes.None, "1": fixes.Single, "2": fixes.Differential, "3": fixes.Differential, "4": fixes.Fixed,
-	"5": fixes.Float, "6": fixes.Estimated, "7": fixes.Manual, "8": fixes.Simulated, "9": fixes.Differential}
+// digits reads a whole number of digits alone.
+func digits(t []byte) (v int, ok bool) {
+	for _, c := range t {
+		if !wire.IsDigit(c) {
+			return 0, false
+		}
+		v = 10*v + int(c-'0')
+	}
+	return v, true
+}
 
-// modes are the words for the mode of RMC, for logs without GGA.
-var modes = map[string]fixes.Quality{"N": fixes.None, "A": fixes.Single, "D": fixes.Differential, "R": fixes.Fixed, "F": fixes.Float, "E": fixes.Estimated,
-	"M": fixes.Manual, "S": fixes.Simulated, "P": fixes.Differential, "": fixes.Single}
+// date is a day of the calendar; ok is false when there is none such.
+func date(day, month, year []byte) (t time.Time, ok bool) {
+	d, ok1 := digits(day)
+	m, ok2 := digits(month)
+	y, ok3 := digits(year)
+	if !ok1 || !ok2 || !ok3 || m < 1 || m > 12 {
+		return t, false
+	}
+	t = time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
+	return t, t.Day() == d
+}
+
+// qualities are the words for field 6 of GGA, from 0 to 9.
+var qualities = [...]fixes.Quality{fixes.None, fixes.Single, fixes.Differential, fixes.Differential, fixes.Fixed, fixes.Float, fixes.Estimated, fixes.Manual, fixes.Simulated, fixes.Differential}
+
+// modeOf is the word for the mode of RMC, for logs without GGA.
+func modeOf(field []byte) fixes.Quality {
+	if len(field) != 1 {
+		return fixes.Single
+	}
+	switch field[0] {
+	case 'N':
+		return fixes.None
+	case 'D', 'P':
+		return fixes.Differential
+	case 'R':
+		return fixes.Fixed
+	case 'F':
+		return fixes.Float
+	case 'E':
+		return fixes.Estimated
+	case 'M':
+		return fixes.Manual
+	case 'S':
+		return fixes.Simulated
+	}
+	return fixes.Single
+}
 
 // epoch gathers the sentences of one moment.
 type epoch struct {
@@ -175,6 +261,7 @@ type Log struct {
 	t     *wire.Tally
 	yield func(fixes.Fix) error
 	s     Sentence
+	part  part
 	epoch epoch
 	last  time.Duration
 	any   bool
@@ -261,7 +348,8 @@ func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
 type stopError struct{ error }
 
 func (l *Log) take(s *Sentence, line int) error {
-	switch s.Type {
+	kind := string(s.Type)
+	switch kind {
 	case "GGA", "GNS", "RMC", "GST", "ZDA":
 	default:
 		return nil
@@ -272,23 +360,23 @@ func (l *Log) take(s *Sentence, line int) error {
 	}
 	// Everything is read before anything is taken, so that a damaged sentence leaves
 	// nothing behind.
-	var apply func(e *epoch)
-	switch s.Type {
+	x := &l.part
+	switch kind {
 	case "GGA":
-		apply, err = s.gga()
+		err = x.gga(s)
 	case "RMC":
-		apply, err = s.rmc()
+		err = x.rmc(s)
 	case "GST":
-		apply, err = s.gst()
+		err = x.gst(s)
 	case "ZDA":
-		apply, err = s.zda()
+		err = x.zda(s)
 	case "GNS":
 		return nil // its place is that of GGA, which receivers send beside it
 	}
 	if err != nil {
 		return err
 	}
-	if e := &l.epoch; ok && s.Type == "GGA" && e.begun && at == e.at && e.position == 2 && s.elsewhere(&e.fix) {
+	if e := &l.epoch; ok && kind == "GGA" && e.begun && at == e.at && e.position == 2 && x.elsewhere(&e.fix) {
 		l.t.Add("receivers-mixed", line, "", "times have two places each, first line %d: the log of two receivers in one file", line)
 		if err := l.flush(); err != nil {
 			return stopError{err}
@@ -303,113 +391,131 @@ func (l *Log) take(s *Sentence, line int) error {
 	if l.epoch.fix.Line == 0 {
 		l.epoch.fix.Line = line
 	}
-	apply(&l.epoch)
+	x.apply(kind, &l.epoch)
 	return nil
 }
 
-// elsewhere reports whether a GGA gives another place than the fix has.
-func (s *Sentence) elsewhere(f *fixes.Fix) bool {
-	lat, err1 := s.angle(1, 2, "N", "S")
-	lon, err2 := s.angle(3, 3, "E", "W")
-	return err1 == nil && err2 == nil && (lat != f.Lat || lon != f.Lon) && lat == lat && f.Lat == f.Lat
+// part is what one sentence says, read but not yet taken.
+type part struct {
+	lat, lon      float64
+	quality       fixes.Quality
+	number        [5]float64 // satellites, HDOP, level, undulation, age; or n, e, u
+	speed, course float64
+	date          time.Time
 }
 
-func (s *Sentence) gga() (func(*epoch), error) {
-	lat, err := s.angle(1, 2, "N", "S")
-	if err != nil {
-		return nil, err
-	}
-	lon, err := s.angle(3, 3, "E", "W")
-	if err != nil {
-		return nil, err
-	}
-	quality, ok := qualities[s.field(5)]
-	if !ok {
-		return nil, fmt.Errorf("field 6 should be a quality from 0 to 9, got %q", wire.Clip([]byte(s.field(5)), 10))
-	}
-	var v [5]float64
-	for i, at := range []int{6, 7, 8, 10, 12} {
-		if v[i], err = s.number(at); err != nil {
-			return nil, err
-		}
-	}
-	return func(e *epoch) {
-		f := &e.fix
-		f.Lat, f.Lon, f.Quality, f.HDOP, f.Level, f.Height, f.Age = lat, lon, quality, v[1], v[2], v[2]+v[3], v[4]
+// elsewhere reports whether a GGA gives another place than the fix has.
+func (x *part) elsewhere(f *fixes.Fix) bool {
+	return (x.lat != f.Lat || x.lon != f.Lon) && x.lat == x.lat && f.Lat == f.Lat
+}
+
+// apply takes it.
+func (x *part) apply(kind string, e *epoch) {
+	f, v := &e.fix, &x.number
+	switch kind {
+	case "GGA":
+		f.Lat, f.Lon, f.Quality, f.HDOP, f.Level, f.Height, f.Age = x.lat, x.lon, x.quality, v[1], v[2], v[2]+v[3], v[4]
 		if v[0] == v[0] {
 			f.Satellites = int(v[0])
 		}
 		e.position = 2
-	}, nil
-}
-
-func (s *Sentence) rmc() (func(*epoch), error) {
-	lat, err := s.angle(2, 2, "N", "S")
-	if err != nil {
-		return nil, err
-	}
-	lon, err := s.angle(4, 3, "E", "W")
-	if err != nil {
-		return nil, err
-	}
-	speed, err := s.number(6)
-	if err != nil {
-		return nil, err
-	}
-	course, err := s.number(7)
-	if err != nil {
-		return nil, err
-	}
-	var date time.Time
-	if t := s.field(8); t != "" {
-		if date, err = time.Parse("020106", t); err != nil {
-			return nil, fmt.Errorf("field 9 should be a date such as 310524, got %q", wire.Clip([]byte(t), 20))
-		}
-		// Two digits of a year: satellite navigation began in 1980.
-		if y := date.Year(); y >= 2080 {
-			date = date.AddDate(-100, 0, 0)
-		} else if y < 1980 {
-			date = date.AddDate(100, 0, 0)
-		}
-	}
-	quality, ok := modes[s.field(11)]
-	if !ok {
-		quality = fixes.Single
-	}
-	if s.field(1) == "V" {
-		quality = fixes.None
-	}
-	return func(e *epoch) {
-		f := &e.fix
+	case "RMC":
 		const knot = 1852.0 / 3600
-		f.Speed, f.Course, e.date = speed*knot, course, date
+		f.Speed, f.Course, e.date = x.speed*knot, x.course, x.date
 		if e.position < 1 {
-			f.Lat, f.Lon, f.Quality = lat, lon, quality
+			f.Lat, f.Lon, f.Quality = x.lat, x.lon, x.quality
 			e.position = 1
 		}
-	}, nil
-}
-
-func (s *Sentence) gst() (func(*epoch), error) {
-	var v [3]float64
-	for i := range v {
-		var err error
-		if v[i], err = s.number(5 + i); err != nil {
-			return nil, err
+	case "GST":
+		f.SigmaN, f.SigmaE, f.SigmaU = v[0], v[1], v[2]
+	case "ZDA":
+		if !x.date.IsZero() {
+			e.date = x.date
 		}
 	}
-	return func(e *epoch) { e.fix.SigmaN, e.fix.SigmaE, e.fix.SigmaU = v[0], v[1], v[2] }, nil
 }
 
-func (s *Sentence) zda() (func(*epoch), error) {
-	if s.field(1) == "" {
-		return func(*epoch) {}, nil
+func (x *part) gga(s *Sentence) (err error) {
+	if err := x.place(s, 1); err != nil {
+		return err
 	}
-	date, err := time.Parse("02 01 2006", s.field(1)+" "+s.field(2)+" "+s.field(3))
-	if err != nil {
-		return nil, fmt.Errorf("fields 2 to 4 should be day, month and year, got %q", wire.Clip([]byte(strings.Join(s.Fields[1:min(4, len(s.Fields))], ",")), 20))
+	q := s.field(5)
+	if len(q) != 1 || !wire.IsDigit(q[0]) {
+		return fmt.Errorf("field 6 should be a quality from 0 to 9, got %q", wire.Clip(q, 10))
 	}
-	return func(e *epoch) { e.date = date }, nil
+	x.quality = qualities[q[0]-'0']
+	for i, at := range [...]int{6, 7, 8, 10, 12} {
+		if x.number[i], err = s.number(at); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// place reads latitude and longitude from field i on.
+func (x *part) place(s *Sentence, i int) (err error) {
+	if x.lat, err = s.angle(i, 2, 'N', 'S'); err != nil {
+		return err
+	}
+	x.lon, err = s.angle(i+2, 3, 'E', 'W')
+	return err
+}
+
+func (x *part) rmc(s *Sentence) (err error) {
+	if err := x.place(s, 2); err != nil {
+		return err
+	}
+	if x.speed, err = s.number(6); err != nil {
+		return err
+	}
+	if x.course, err = s.number(7); err != nil {
+		return err
+	}
+	x.date = time.Time{}
+	if t := s.field(8); len(t) > 0 {
+		// Two digits of a year: satellite navigation began in 1980.
+		century := [2]byte{'2', '0'}
+		if len(t) == 6 && t[4] >= '8' {
+			century = [2]byte{'1', '9'}
+		}
+		ok := len(t) == 6
+		if ok {
+			x.date, ok = date(t[:2], t[2:4], []byte{century[0], century[1], t[4], t[5]})
+		}
+		if !ok {
+			return fmt.Errorf("field 9 should be a date such as 310524, got %q", wire.Clip(t, 20))
+		}
+	}
+	x.quality = modeOf(s.field(11))
+	if t := s.field(1); len(t) == 1 && t[0] == 'V' {
+		x.quality = fixes.None
+	}
+	return nil
+}
+
+func (x *part) gst(s *Sentence) (err error) {
+	for i := range 3 {
+		if x.number[i], err = s.number(5 + i); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (x *part) zda(s *Sentence) error {
+	x.date = time.Time{}
+	day, month, year := s.field(1), s.field(2), s.field(3)
+	if len(day) == 0 {
+		return nil
+	}
+	ok := len(day) == 2 && len(month) == 2 && len(year) == 4
+	if ok {
+		x.date, ok = date(day, month, year)
+	}
+	if !ok {
+		return fmt.Errorf("fields 2 to 4 should be day, month and year, got %q", wire.Clip(bytes.Join(s.Fields[1:min(4, len(s.Fields))], []byte{','}), 20))
+	}
+	return nil
 }
 
 // flush ends the current moment.

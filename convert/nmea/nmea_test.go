@@ -126,6 +126,20 @@ func TestDamagedSentences(t *testing.T) {
 	}
 }
 
+// A date is six digits of a day that there is.
+func TestDates(t *testing.T) {
+	for text, want := range map[string]string{"310524": "2024-05-31", "290224": "2024-02-29", "290223": "", "310624": "", "001224": "", "311324": "", "3105+4": "", "31052024": "", "060180": "1980-01-06", "311279": "2079-12-31"} {
+		list, warnings := all(t, with("GNRMC,120000,A,5600.0,N,00900.0,E,,,"+text+",,,A")+with("GNGSA,A,3"))
+		got := ""
+		if len(list) == 1 {
+			got = list[0].Time.Format("2006-01-02")
+		}
+		if got != want || (want == "") != (len(warnings) == 1) {
+			t.Errorf("%s: %q, %v; want %q", text, got, warnings, want)
+		}
+	}
+}
+
 func TestRead(t *testing.T) {
 	text := with("GNRMC,120000,A,5600.0,N,00900.0,E,,,010124,,,A") + gga("120000", "5600.00000000", "00900.00000000", 4) + with("GNGST,120000,,,,,0.003,0.004,0.01") + gga("120001", "5600.00000060", "00900.00000000", 5) + gga("120002", "", "", 0)
 	text = strings.Replace(text, gga("120002", "", "", 0), with("GNGGA,120002,,,,,0,00,,,M,,M,,"), 1)

@@ -33,8 +33,8 @@ const (
 	formBaseline
 )
 
-// qualities are the words for the column Q.
-var qualities = map[int]fixes.Quality{0: fixes.None, 1: fixes.Fixed, 2: fixes.Float, 3: fixes.Differential, 4: fixes.Differential, 5: fixes.Single, 6: fixes.PPP, 7: fixes.Estimated}
+// qualities are the words for the column Q, from 0.
+var qualities = [...]fixes.Quality{fixes.None, fixes.Fixed, fixes.Float, fixes.Differential, fixes.Differential, fixes.Single, fixes.PPP, fixes.Estimated}
 
 // Detect reports whether the first bytes of a file can only be a solution: a
 // comment that starts with % names the columns of time, place and quality.
@@ -61,6 +61,12 @@ type header struct {
 	origin *crs.Topocentric
 	level  bool // heights are above a geoid
 	noErr  bool // no columns of standard errors
+	// words and numbers are those of the line at hand; day is midnight of dayText,
+	// the date read last.
+	words   [][]byte
+	numbers []float64
+	day     time.Time
+	dayText [10]byte
 }
 
 // columns takes a comment for the names of the columns; false when it is none.
@@ -152,16 +158,16 @@ func NewLog(yield func(fixes.Fix) error) *Log { return &Log{yield: yield} }
 // line that cannot be read; the lines behind it can be.
 func (l *Log) Line(line []byte, n int) error {
 	h := &l.h
-	text := strings.TrimSpace(string(line))
+	text := bytes.TrimSpace(line)
 	fail := func(err error) error {
 		return &wire.InputError{Line: n, Problem: err.Error(), Mend: "the file is damaged, or not the text of a solution; export it again"}
 	}
 	switch {
-	case text == "":
+	case len(text) == 0:
 		return nil
 	case text[0] == '%':
-		if !h.columns(text) {
-			if err := h.comment(text); err != nil {
+		if comment := string(text); !h.columns(comment) {
+			if err := h.comment(comment); err != nil {
 				return fail(err)
 			}
 		}
@@ -201,10 +207,32 @@ func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
 	return l.Close()
 }
 
+// between marks the bytes that stand between words.
+var between = [256]bool{' ': true, '\t': true, ',': true, ';': true}
+
+// split cuts a line into its words.
+func (h *header) split(text []byte) {
+	h.words = h.words[:0]
+	for i := 0; ; {
+		for i < len(text) && between[text[i]] {
+			i++
+		}
+		if i == len(text) {
+			return
+		}
+		from := i
+		for i < len(text) && !between[text[i]] {
+			i++
+		}
+		h.words = append(h.words, text[from:i])
+	}
+}
+
 // position reads one line.
-func (h *header) position(text string) (fixes.Fix, error) {
+func (h *header) position(text []byte) (fixes.Fix, error) {
 	f := fixes.Unknown()
-	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == ',' || r == ';' })
+	h.split(text)
+	words := h.words
 	if len(words) < 6 {
 		return f, fmt.Errorf("a position has time, three coordinates, quality and satellites; the line has %d words", len(words))
 	}
@@ -213,17 +241,18 @@ func (h *header) position(text string) (fixes.Fix, error) {
 		return f, err
 	}
 	f.Dated = true
-	numbers := make([]float64, 0, len(words))
+	numbers := h.numbers[:0]
 	for _, w := range words[2:] {
-		v, ok := wire.ParseFloat([]byte(w))
+		v, ok := wire.ParseFloat(w)
 		if !ok && len(numbers) < 3 {
-			return f, fmt.Errorf("a number should stand where %q does", wire.Clip([]byte(w), 20))
+			return f, fmt.Errorf("a number should stand where %q does", wire.Clip(w, 20))
 		}
 		if !ok {
 			v = math.NaN()
 		}
 		numbers = append(numbers, v)
 	}
+	h.numbers = numbers
 	place := 3
 	if h.form == formSexagesimal {
 		place = 7
@@ -234,11 +263,11 @@ func (h *header) position(text string) (fixes.Fix, error) {
 	if err := h.place(&f, numbers[:place]); err != nil {
 		return f, err
 	}
-	quality, ok := qualities[int(numbers[place])]
-	if !ok {
-		return f, fmt.Errorf("there is no quality Q of %g", numbers[place])
+	q := numbers[place]
+	if !(q > -1 && q < float64(len(qualities))) {
+		return f, fmt.Errorf("there is no quality Q of %g", q)
 	}
-	f.Quality = quality
+	f.Quality = qualities[int(q)]
 	if s := numbers[place+1]; s >= 0 && s < 1000 {
 		f.Satellites = int(s)
 	}
@@ -252,30 +281,75 @@ func (h *header) position(text string) (fixes.Fix, error) {
 	return f, nil
 }
 
-func (h *header) time(a, b string) (time.Time, error) {
-	bad := fmt.Errorf("a time such as 2024/05/31 12:00:00.000, or a week and its seconds, should stand where %q does", wire.Clip([]byte(a+" "+b), 30))
-	start := time.Date(1980, 1, 6, 0, 0, 0, 0, time.UTC)
-	var clock time.Time
-	if strings.Contains(a, "/") {
-		var err error
-		if clock, err = time.Parse("2006/01/02 15:04:05", a+" "+b); err != nil {
-			return clock, bad
-		}
-	} else {
-		week, err := strconv.Atoi(a)
-		seconds, ok := wire.ParseFloat([]byte(b))
-		if err != nil || !ok || week < 0 || week > 10000 || seconds < 0 || seconds > 7*86400 {
-			return clock, bad
-		}
-		clock = start.AddDate(0, 0, 7*week).Add(time.Duration(math.Round(seconds*1e6)) * time.Microsecond)
-	}
-	switch h.system {
-	case "GPST":
-		return orbit.Time(clock.Sub(start).Seconds()).UTC(), nil
-	case "JST":
+// gpsStart is when GPS weeks are counted from.
+var gpsStart = time.Date(1980, 1, 6, 0, 0, 0, 0, time.UTC)
+
+func (h *header) time(a, b []byte) (time.Time, error) {
+	clock, ok := h.clock(a, b)
+	switch {
+	case !ok:
+		return clock, fmt.Errorf("a time such as 2024/05/31 12:00:00.000, or a week and its seconds, should stand where %q does", wire.Clip([]byte(string(a)+" "+string(b)), 30))
+	case h.system == "GPST":
+		return orbit.Time(clock.Sub(gpsStart).Seconds()).UTC(), nil
+	case h.system == "JST":
 		return clock.Add(-9 * time.Hour), nil
 	}
 	return clock, nil
+}
+
+// clock reads date and time of day, or week and seconds, as they stand.
+func (h *header) clock(a, b []byte) (time.Time, bool) {
+	if bytes.IndexByte(a, '/') < 0 {
+		week, err := strconv.Atoi(string(a))
+		seconds, ok := wire.ParseFloat(b)
+		if err != nil || !ok || week < 0 || week > 10000 || seconds < 0 || seconds > 7*86400 {
+			return time.Time{}, false
+		}
+		return gpsStart.AddDate(0, 0, 7*week).Add(time.Duration(math.Round(seconds*1e6)) * time.Microsecond), true
+	}
+	if len(a) != len(h.dayText) || string(a) != string(h.dayText[:]) {
+		day, err := time.Parse("2006/01/02", string(a))
+		if err != nil {
+			return day, false
+		}
+		h.day = day
+		copy(h.dayText[:], a)
+	}
+	d, ok := timeOfDay(b)
+	return h.day.Add(d), ok
+}
+
+// timeOfDay reads hh:mm:ss with decimals, of which nanoseconds count.
+func timeOfDay(b []byte) (time.Duration, bool) {
+	if len(b) > 1 && b[1] == ':' { // one digit of an hour
+		b = append([]byte{'0'}, b...)
+	}
+	if len(b) < 8 || b[2] != ':' || b[5] != ':' || len(b) == 9 {
+		return 0, false
+	}
+	var v [3]int
+	for i := range v {
+		c, d := b[3*i]-'0', b[3*i+1]-'0'
+		if c > 9 || d > 9 {
+			return 0, false
+		}
+		v[i] = 10*int(c) + int(d)
+	}
+	nanos, unit := 0, 100_000_000
+	for i, c := range b[8:] {
+		if i == 0 && c == '.' {
+			continue
+		}
+		if i == 0 || !wire.IsDigit(c) {
+			return 0, false
+		}
+		nanos += unit * int(c-'0')
+		unit /= 10
+	}
+	if v[0] > 23 || v[1] > 59 || v[2] > 59 {
+		return 0, false
+	}
+	return time.Duration(v[0])*time.Hour + time.Duration(v[1])*time.Minute + time.Duration(v[2])*time.Second + time.Duration(nanos), true
 }
 
 func (h *header) place(f *fixes.Fix, v []float64) error {

@@ -32,6 +32,14 @@ var leaps = [...]time.Time{
 	date(1999, 1), date(2006, 1), date(2009, 1), date(2012, 7), date(2015, 7), date(2017, 1),
 }
 
+// leapTimes are the same days in GPS time.
+var leapTimes = func() (out [len(leaps)]Time) {
+	for i := range leaps {
+		out[i] = FromUTC(leaps[i])
+	}
+	return out
+}()
+
 func date(year int, month time.Month) time.Time {
 	return time.Date(year, month, 1, 0, 0, 0, 0, time.UTC)
 }
@@ -48,9 +56,9 @@ func FromUTC(t time.Time) Time {
 // UTC returns the moment in UTC, to a microsecond. A leap second itself gives
 // the second after it.
 func (t Time) UTC() time.Time {
-	n := 0
-	for n < len(leaps) && FromUTC(leaps[n]) <= t {
-		n++
+	n := len(leapTimes)
+	for n > 0 && leapTimes[n-1] > t {
+		n--
 	}
 	return gpsStart.Add(time.Duration(math.Round((float64(t)-float64(n))*1e6)) * time.Microsecond)
 }

@@ -22,6 +22,7 @@ type gpx struct {
 	xml.Reader
 	w     *watch
 	in    io.Reader
+	more  []byte
 	ended bool // all of the file is in Data, or was
 	fixes int
 }
@@ -47,9 +48,11 @@ func (g *gpx) fill() error {
 	if g.ended || len(g.Data)-g.Pos >= leastBytes {
 		return nil
 	}
-	more := make([]byte, partBytes)
-	n, err := io.ReadFull(g.in, more)
-	g.Slide(more[:n])
+	if g.more == nil {
+		g.more = make([]byte, partBytes)
+	}
+	n, err := io.ReadFull(g.in, g.more)
+	g.Slide(g.more[:n])
 	if err == io.EOF || err == io.ErrUnexpectedEOF {
 		g.ended = true
 		return nil
@@ -109,89 +112,105 @@ func (g *gpx) cut(err error) error {
 	return nil
 }
 
+// pointRead is a track point as far as it is read; bad says what is wrong with it.
+type pointRead struct {
+	fixes.Fix
+	bad string
+}
+
+// number reads a text as one.
+func (p *pointRead) number(text []byte, to *float64) {
+	v, ok := wire.ParseFloat(text)
+	if !ok {
+		p.bad = "a number should stand where " + wire.Clip(text, 20) + " does"
+		return
+	}
+	*to = v
+}
+
 // point reads one track point.
 func (g *gpx) point(start xml.Token) error {
-	f := fixes.Unknown()
-	f.Quality, f.Line = Unstated, g.LineOf(start.From)
-	bad := ""
-	number := func(text []byte, to *float64) {
-		v, ok := wire.ParseFloat(text)
-		if !ok {
-			bad = "a number should stand where " + wire.Clip(text, 20) + " does"
-			return
-		}
-		*to = v
-	}
+	p := pointRead{Fix: fixes.Unknown()}
+	p.Quality, p.Line = Unstated, g.LineOf(start.From)
 	for _, a := range start.Attrs {
 		switch string(a.Local) {
 		case "lat":
-			number(a.Value, &f.Lat)
+			p.number(a.Value, &p.Lat)
 		case "lon":
-			number(a.Value, &f.Lon)
+			p.number(a.Value, &p.Lon)
 		}
 	}
 	depth := len(g.Open)
-	var name string
+	var name []byte
 	for {
+		if name == nil {
+			if name, text, ok := g.Leaf(); ok {
+				if text = trim(text); len(text) > 0 {
+					g.field(name, text, &p)
+				}
+				continue
+			}
+		}
 		t, err := g.Next()
 		if err != nil {
 			return err
 		}
 		switch t.Kind {
 		case xml.Start:
-			name = string(t.Local)
+			name = t.Local
 		case xml.Text:
 			if text := trim(g.Data[t.From:t.To]); len(text) > 0 {
-				g.field(name, text, &f, number, &bad)
+				g.field(name, text, &p)
 			}
 		case xml.End:
-			name = ""
+			name = nil
 		}
 		if t.Kind == xml.End && len(g.Open) < depth {
 			break
 		}
 	}
 	switch {
-	case bad == "" && !(f.Lat >= -90 && f.Lat <= 90 && f.Lon >= -180 && f.Lon <= 180):
-		bad = "a track point has no latitude and longitude within their range"
-	case bad == "" && f.Time.IsZero():
-		bad = "a track point has no time"
+	case p.bad == "" && !(p.Lat >= -90 && p.Lat <= 90 && p.Lon >= -180 && p.Lon <= 180):
+		p.bad = "a track point has no latitude and longitude within their range"
+	case p.bad == "" && p.Time.IsZero():
+		p.bad = "a track point has no time"
 	}
-	if bad != "" {
-		g.w.pass(f.Line, "%s", bad)
+	if p.bad != "" {
+		g.w.pass(p.Line, "%s", p.bad)
 		return nil
 	}
 	g.fixes++
-	return g.w.take(f)
+	return g.w.take(p.Fix)
 }
 
 // field takes the text of one element of a track point, in an extension too.
-func (g *gpx) field(name string, text []byte, f *fixes.Fix, number func([]byte, *float64), bad *string) {
-	switch name {
+func (g *gpx) field(name, text []byte, p *pointRead) {
+	f := &p.Fix
+	switch string(name) {
 	case "ele":
-		number(text, &f.Height)
+		p.number(text, &f.Height)
 	case "hdop":
-		number(text, &f.HDOP)
+		p.number(text, &f.HDOP)
 	case "speed":
-		number(text, &f.Speed)
+		p.number(text, &f.Speed)
 	case "sigma":
-		number(text, &f.SigmaE)
+		p.number(text, &f.SigmaE)
 		f.SigmaE /= 1.4142135623730951 // each way
 		f.SigmaN = f.SigmaE
 	case "sat":
 		var v float64
-		if number(text, &v); v >= 0 && v < 1000 {
+		if p.number(text, &v); v >= 0 && v < 1000 {
 			f.Satellites = int(v)
 		}
 	case "time":
 		var ok bool
 		if f.Time, ok = parseTime(text); !ok {
-			*bad = "a time such as 2024-05-31T12:00:00Z should stand where " + wire.Clip(text, 30) + " does"
+			p.bad = "a time such as 2024-05-31T12:00:00Z should stand where " + wire.Clip(text, 30) + " does"
 		}
 		f.Dated = ok
 	case "fix", "quality", "fix_type":
 		// GPX 1.1 has none, 2d, 3d, dgps and pps; extensions have the better word.
-		if q, ok := qualityWords[wire.Fold(string(text))]; ok {
+		if q, ok := qualityOf(text); ok {
 			if f.Quality == Unstated || q == fixes.Fixed || q == fixes.Float {
 				f.Quality = q
 			}

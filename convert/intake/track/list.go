@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"time"
 
@@ -60,6 +59,15 @@ var qualityWords = map[string]fixes.Quality{
 	"differential": fixes.Differential, "dgps": fixes.Differential, "dgnss": fixes.Differential, "sbas": fixes.Differential, "d": fixes.Differential,
 	"single": fixes.Single, "autonomous": fixes.Single, "gps": fixes.Single, "3d": fixes.Single, "2d": fixes.Single, "a": fixes.Single,
 	"estimated": fixes.Estimated, "manual": fixes.Manual, "simulated": fixes.Simulated, "none": fixes.None, "no_fix": fixes.None, "n": fixes.None,
+}
+
+// qualityOf finds what a word or a number says of a position.
+func qualityOf(text []byte) (fixes.Quality, bool) {
+	q, ok := qualityWords[string(text)]
+	if !ok {
+		q, ok = qualityWords[wire.Fold(string(text))]
+	}
+	return q, ok
 }
 
 // list reads one.
@@ -237,10 +245,7 @@ func (l *list) position() (fixes.Fix, error) {
 	f.Quality = Unstated
 	if text := l.cell(colQuality); len(text) > 0 {
 		var ok bool
-		if f.Quality, ok = qualityWords[string(text)]; !ok {
-			f.Quality, ok = qualityWords[wire.Fold(string(text))]
-		}
-		if !ok {
+		if f.Quality, ok = qualityOf(text); !ok {
 			l.w.t.Add("quality-unknown", 0, "", "qualities are words that are not known here, first %q; such positions count as having none stated", wire.Clip(text, 20))
 			f.Quality = Unstated
 		}
@@ -289,7 +294,11 @@ func parseTime(text []byte) (time.Time, bool) {
 	month, ok2 := digits(text[5:7])
 	day, ok3 := digits(text[8:10])
 	clockText, zone := text[11:], 0
-	if i := bytes.LastIndexAny(clockText, "Z+-"); i >= 0 {
+	i := len(clockText) - 1
+	for i >= 0 && clockText[i] != 'Z' && clockText[i] != '+' && clockText[i] != '-' {
+		i--
+	}
+	if i >= 0 {
 		if clockText[i] != 'Z' {
 			z, ok := parseZone(clockText[i:])
 			if !ok {
@@ -337,8 +346,8 @@ func parseClock(text []byte) (time.Duration, bool) {
 	}
 	h, ok1 := digits(text[:2])
 	m, ok2 := digits(text[3:5])
-	s, err := strconv.ParseFloat(string(text[6:]), 64)
-	if !ok1 || !ok2 || err != nil || h > 23 || m > 59 || !(s >= 0 && s < 61) || !wire.IsDigit(text[6]) {
+	s, ok3 := wire.ParseFloat(text[6:])
+	if !ok1 || !ok2 || !ok3 || h > 23 || m > 59 || !(s >= 0 && s < 61) || !wire.IsDigit(text[6]) {
 		return 0, false
 	}
 	return time.Duration(h)*time.Hour + time.Duration(m)*time.Minute + time.Duration(math.Round(s*1e6))*time.Microsecond, true

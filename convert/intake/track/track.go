@@ -210,9 +210,17 @@ type watch struct {
 	s     *Summary
 	t     *wire.Tally
 	yield func(fixes.Fix) error
-	// last and before are the last two positions with a place.
-	last, before fixes.Fix
+	// last and before are the last two positions with a place, and apart is how far
+	// apart they are, in metres.
+	last, before spot
+	apart        float64
 	have, hops   int
+}
+
+// spot is when and where a position is.
+type spot struct {
+	time     time.Time
+	lat, lon float64
 }
 
 // pass counts a line that could not be read.
@@ -222,6 +230,9 @@ func (w *watch) pass(line int, format string, args ...any) {
 
 // orPass counts an error of a line, unless it is yield's.
 func (w *watch) orPass(err error, line int) error {
+	if err == nil {
+		return nil
+	}
 	var in *wire.InputError
 	if !errors.As(err, &in) || in.Line == 0 {
 		return err
@@ -258,18 +269,21 @@ func (w *watch) take(f fixes.Fix) error {
 
 // look compares a position with the two before it.
 func (w *watch) look(f *fixes.Fix) {
+	now := spot{f.Time, f.Lat, f.Lon}
+	apart := 0.0
 	if w.have > 0 {
 		w.clock(f)
+		apart = w.last.to(&now)
 	}
-	if w.have > 1 && hop(&w.before, &w.last, f) {
+	if w.have > 1 && w.hop(&now, apart) {
 		w.hops++
 	}
-	w.before, w.last = w.last, *f
+	w.before, w.last, w.apart = w.last, now, apart
 	w.have++
 }
 
 func (w *watch) clock(f *fixes.Fix) {
-	step := f.Time.Sub(w.last.Time)
+	step := f.Time.Sub(w.last.time)
 	rolls := time.Duration(math.Round(float64(step) / float64(weekRoll)))
 	off := (step - rolls*weekRoll).Abs()
 	switch {
@@ -279,7 +293,7 @@ func (w *watch) clock(f *fixes.Fix) {
 	case step < 0:
 		w.s.ClockBack++
 		w.t.Add("clock-back", f.Line, "", "times step back, first at line %d by %s; such a step counts for no time", f.Line, (-step).Round(time.Millisecond))
-	case step == 0 && f.Lat == w.last.Lat && f.Lon == w.last.Lon:
+	case step == 0 && f.Lat == w.last.lat && f.Lon == w.last.lon:
 		w.t.Add("moment-repeated", f.Line, "", "positions are repeated with the same time, first line %d", f.Line)
 	case step > 24*time.Hour:
 		w.s.Pauses++
@@ -296,21 +310,22 @@ const (
 	hopSpeed = 15.0
 )
 
-// hop reports whether b stands far from both a and c, which are near one another.
-func hop(a, b, c *fixes.Fix) bool {
-	there, back := apart(a, b), apart(b, c)
-	if there < hopM || back < hopM || apart(a, c) > min(there, back)/2 {
+// hop reports whether the last position stands far from both the one before it and
+// the one at hand, to which it is back metres, while these are near one another.
+func (w *watch) hop(now *spot, back float64) bool {
+	there := w.apart
+	if there < hopM || back < hopM || w.before.to(now) > min(there, back)/2 {
 		return false
 	}
-	return there > hopSpeed*math.Abs(b.Time.Sub(a.Time).Seconds()) && back > hopSpeed*math.Abs(c.Time.Sub(b.Time).Seconds())
+	return there > hopSpeed*math.Abs(w.last.time.Sub(w.before.time).Seconds()) && back > hopSpeed*math.Abs(now.time.Sub(w.last.time).Seconds())
 }
 
-// apart is the distance of two positions in metres, on a sphere and for short
-// ones: good to half a per cent.
-func apart(a, b *fixes.Fix) float64 {
+// to is the distance to another place in metres, on a sphere and for short ones:
+// good to half a per cent.
+func (a *spot) to(b *spot) float64 {
 	const perDegree = 111_195 // of a sphere of 6371 km
-	dLon := math.Remainder(b.Lon-a.Lon, 360)
-	return perDegree * math.Hypot(dLon*math.Cos(a.Lat*(math.Pi/180)), b.Lat-a.Lat)
+	dLon := math.Remainder(b.lon-a.lon, 360)
+	return perDegree * math.Hypot(dLon*math.Cos(a.lat*(math.Pi/180)), b.lat-a.lat)
 }
 
 // end settles what only the whole log shows.

@@ -306,7 +306,10 @@ func (r *Reader) ReadEnd() (Token, error) {
 	if i < 0 {
 		return Token{}, r.fault(from, MendCut, "an end tag does not end")
 	}
-	name := bytes.TrimRight(r.Data[from+2:from+i], " \t\r\n")
+	name := r.Data[from+2 : from+i]
+	for len(name) > 0 && IsSpace(name[len(name)-1]) {
+		name = name[:len(name)-1]
+	}
 	n := len(r.Open)
 	if n == 0 {
 		if r.Fragment || !r.started {
@@ -505,6 +508,41 @@ func Root(head []byte) (local []byte, ok bool) {
 		}
 		head = head[i+len(end):]
 	}
+}
+
+// Leaf reads the next element whole where it has no prefix, no attributes and
+// nothing but text inside, and white space before it is passed over: <a>text</a>.
+// ok is false for anything else, and for what is not well-formed; nothing is read
+// then, and Next tells.
+func (r *Reader) Leaf() (local, text []byte, ok bool) {
+	if r.Ended || len(r.Open) == 0 || len(r.Open) >= r.Nesting {
+		return nil, nil, false
+	}
+	d, i := r.Data, r.Pos
+	for i < len(d) && IsSpace(d[i]) {
+		i++
+	}
+	if i+1 >= len(d) || d[i] != '<' || !nameStart(d[i+1]) {
+		return nil, nil, false
+	}
+	from := i + 1
+	for i = from + 1; i < len(d) && nameByte(d[i]); i++ {
+	}
+	if i >= len(d) || d[i] != '>' {
+		return nil, nil, false
+	}
+	local, i = d[from:i], i+1
+	n := bytes.IndexByte(d[i:], '<')
+	if n < 0 {
+		return nil, nil, false
+	}
+	text, i = d[i:i+n], i+n
+	end := i + 2 + len(local)
+	if end >= len(d) || d[i+1] != '/' || d[end] != '>' || string(d[i+2:end]) != string(local) {
+		return nil, nil, false
+	}
+	r.Pos = end + 1
+	return local, text, true
 }
 
 // Skip passes everything up to the end tag of the element that was just opened.

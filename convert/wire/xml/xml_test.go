@@ -140,6 +140,67 @@ func TestReaderRefuses(t *testing.T) {
 	}
 }
 
+// leaves reads a text as tokens does, with Leaf wherever it will, and without the
+// white space that Leaf may pass over.
+func leaves(text string, leaf bool) (string, error) {
+	r := Reader{Data: []byte(text), Format: "X", Nesting: 4, Vocabulary: &words{}}
+	var b strings.Builder
+	for {
+		if leaf {
+			if name, text, ok := r.Leaf(); ok {
+				fmt.Fprintf(&b, "+%s(", name)
+				if len(text) > 0 {
+					fmt.Fprintf(&b, "%q", text)
+				}
+				fmt.Fprintf(&b, "-%s", name)
+				continue
+			}
+		}
+		t, err := r.Next()
+		switch {
+		case err != nil || t.Kind == EOF:
+			return b.String(), err
+		case t.Kind == Start:
+			name := string(t.Local)
+			if t.Prefix != nil {
+				name = string(t.Prefix) + ":" + name
+			}
+			fmt.Fprintf(&b, "+%s(", name)
+			for _, a := range t.Attrs {
+				fmt.Fprintf(&b, "%s=%q", a.Local, a.Value)
+			}
+		case t.Kind == End:
+			fmt.Fprintf(&b, "-%s", t.Local)
+		case t.Kind == Text && (len(r.Open) > 1 || !AllSpace(r.Data[t.From:t.To])):
+			fmt.Fprintf(&b, "%q", r.Data[t.From:t.To])
+		}
+	}
+}
+
+// Leaf reads nothing that Next would not, and refuses nothing that it would take.
+func TestLeafReadsAsNextDoes(t *testing.T) {
+	taken := 0
+	for _, text := range []string{
+		"<a><b>1</b>\n<c> 2 </c></a>", "<a><b></b></a>", "<a><b/><c>1</c></a>", "<a><b >1</b ></a>", "<a><b x=''>1</b></a>", "<a><p:b>1</p:b></a>", "<a><b>1</c></a>", "<a><b>1</bb></a>", "<a><bb>1</b></a>",
+		"<a><b>1<!-- --></b></a>", "<a><b><![CDATA[1]]></b></a>", "<a><b>1", "<a><b>1</b", "<a><b>1</", "<a><b", "<a><", "<b>1</b>", "<a><b><c><d>1</d></c></b></a>", "<a><b><c><d><e>1</e></d></c></b></a>", "<a><1>1</1></a>", "<a>t<b>1</b></a>",
+	} {
+		with, err := leaves(text, true)
+		without, wantErr := leaves(text, false)
+		if with != without || fmt.Sprint(err) != fmt.Sprint(wantErr) {
+			t.Errorf("%s: %s, %v; want %s, %v", text, with, err, without, wantErr)
+		}
+		r := Reader{Data: []byte(text), Nesting: 4, Vocabulary: &words{}}
+		if _, err := r.Next(); err == nil {
+			if _, _, ok := r.Leaf(); ok {
+				taken++
+			}
+		}
+	}
+	if taken != 2 {
+		t.Errorf("%d texts begin with a leaf, want 2", taken)
+	}
+}
+
 func TestRoot(t *testing.T) {
 	for in, want := range map[string]string{
 		"<kml>": "kml", " <?xml ?><!-- <gpx> --><!DOCTYPE kml>\n<k:gpx a=''>": "gpx", "<kml/>": "kml",
