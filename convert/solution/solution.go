@@ -428,28 +428,5 @@ func (h *header) errors(f *fixes.Fix, v []float64) {
 // was used, which the file does not name and the user may with o.CRS. Errors are
 // *wire.InputError.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
-	var t wire.Tally
-	data, err := wire.CheckText(data, o.Name, &t)
-	if err != nil {
-		return nil, nil, err
-	}
-	var list []fixes.Fix
-	most := o.Caps().InputMaxVertices
-	err = Fixes(data, &t, func(f fixes.Fix) error {
-		if list = append(list, f); float64(len(list)) > most {
-			return &wire.InputError{Problem: fmt.Sprintf("there are more positions than the limit input_max_vertices (%.0f)", most), Mend: "split it, or raise the limit in a limits file"}
-		}
-		return nil
-	})
-	if err != nil {
-		if in, ok := err.(*wire.InputError); ok && in.File == "" {
-			in.File = o.Name
-		}
-		return nil, nil, err
-	}
-	p, err := fixes.Plan(list, &o, "solution", &t)
-	if err != nil {
-		return nil, nil, err
-	}
-	return p, t.Warnings(), nil
+	return fixes.Read(data, &o, "solution", Fixes)
 }

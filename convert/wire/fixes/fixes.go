@@ -63,12 +63,41 @@ func Unknown() Fix {
 // squares; NaN when it is not known.
 func (f *Fix) Sigma() float64 { return math.Hypot(f.SigmaE, f.SigmaN) }
 
-// Plan makes the plan of a log: one line through all positions in their order, or
+// Read reads a log of the named format as a plan (see plan); each gives the log's
+// positions one by one. Errors are *wire.InputError.
+func Read(data []byte, o *wire.ReadOptions, format string, each func(data []byte, t *wire.Tally, yield func(Fix) error) error) (*schema.Plan, []wire.Warning, error) {
+	var t wire.Tally
+	data, err := wire.CheckText(data, o.Name, &t)
+	if err != nil {
+		return nil, nil, err
+	}
+	var list []Fix
+	most := o.Caps().InputMaxVertices
+	err = each(data, &t, func(f Fix) error {
+		if list = append(list, f); float64(len(list)) > most {
+			return &wire.InputError{Problem: fmt.Sprintf("there are more positions than the limit input_max_vertices (%.0f)", most), Mend: "split it, or raise the limit in a limits file"}
+		}
+		return nil
+	})
+	if err != nil {
+		if in, ok := err.(*wire.InputError); ok && in.File == "" {
+			in.File = o.Name
+		}
+		return nil, nil, err
+	}
+	p, err := plan(list, o, format, &t)
+	if err != nil {
+		return nil, nil, err
+	}
+	return p, t.Warnings(), nil
+}
+
+// plan makes the plan of a log: one line through all positions in their order, or
 // a point where there is but one, with the attributes schema.PropTimes,
-// schema.PropFix and schema.PropSigma, a value a vertex. Positions of the quality
+// schema.PropFix and schema.PropSigma, a value a point. Positions of the quality
 // None are left out and counted. Heights are above the ellipsoid; where the log
 // has only heights above a geoid these are taken, and told.
-func Plan(list []Fix, o *wire.ReadOptions, format string, t *wire.Tally) (*schema.Plan, error) {
+func plan(list []Fix, o *wire.ReadOptions, format string, t *wire.Tally) (*schema.Plan, error) {
 	p := &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: format}}
 	if o.CRS != nil {
 		// A log says no frame, so naming one is no contradiction; but it is in degrees.
@@ -77,7 +106,6 @@ func Plan(list []Fix, o *wire.ReadOptions, format string, t *wire.Tally) (*schem
 		}
 		p.CRS = o.CRS
 	}
-	caps := o.Caps()
 	ellipsoidal, levels := 0, 0
 	var kept []Fix
 	for i := range list {
@@ -95,9 +123,6 @@ func Plan(list []Fix, o *wire.ReadOptions, format string, t *wire.Tally) (*schem
 	}
 	if len(kept) == 0 {
 		return nil, &wire.InputError{File: o.Name, Problem: "the log holds no position", Mend: "check that the receiver had a fix and that the right file was sent"}
-	}
-	if float64(len(kept)) > caps.InputMaxVertices {
-		return nil, &wire.InputError{File: o.Name, Problem: fmt.Sprintf("there are more positions than the limit input_max_vertices (%.0f)", caps.InputMaxVertices), Mend: "split it, or raise the limit in a limits file"}
 	}
 	if ellipsoidal == 0 && levels > 0 {
 		t.AddN("height-geoid", levels, kept[0].Line, "", "heights are above the receiver's own geoid model, not above the ellipsoid")
