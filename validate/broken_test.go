@@ -157,6 +157,13 @@ var brokenPlans = map[string]broken{
 		pass: func(p *plot) {},
 		want: []expect{{"role-missing", "m1", nan, nan}},
 	},
+	"switch-unfit": {
+		fail: func(p *plot) { p.get("g1").set("active", schema.Bool(false)) },
+		pass: func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Tent", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround}).set("active", schema.Bool(false))
+		},
+		want: []expect{{"switch-unfit", "g1", nan, nan}},
+	},
 	"ring-open": {
 		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },
 		pass: func(p *plot) {},

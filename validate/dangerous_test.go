@@ -68,6 +68,12 @@ func TestDangerousPlans(t *testing.T) {
 		{"a second dock that nothing leads to", "dock-unreachable", secondDock},
 		{"a pond without a role", "role-missing", func(p *plot) { area(p, "h9", "", rect(20, -25, 23, -21)) }},
 		{"a pond whose property is called Role", "role-missing", func(p *plot) { area(p, "h9", "", rect(20, -25, 23, -21)).set("Role", schema.String("hazard")) }},
+		{"a pond that is switched off", "switch-unfit", func(p *plot) {
+			area(p, "h9", "hazard", rect(20, -25, 23, -21)).set("active", schema.Bool(false))
+		}},
+		{"a lawn whose active is the word no", "switch-unfit", func(p *plot) { p.get("z2").set("active", schema.String("no")) }},
+		{"a lawn whose active is 0", "switch-unfit", func(p *plot) { p.get("z2").set("active", schema.Int(0)) }},
+		{"a drop 0.5 m beside a corridor", "corridor-narrow", func(p *plot) { edge(p, "drop", orb.Point{15.5, -7}, orb.Point{15.5, -3}) }},
 		{"a pond of the role ponds", "role-unknown", func(p *plot) { area(p, "h9", "ponds", rect(20, -25, 23, -21)) }},
 		{"a zone from a float solution", "survey-quality", func(p *plot) { p.get("z1").set("fix", schema.String("float")).set("sigma", num(0.45)) }},
 		{"one vertex of a zone from a float solution", "survey-quality", func(p *plot) {

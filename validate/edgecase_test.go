@@ -87,7 +87,7 @@ func TestWhereACorridorEnds(t *testing.T) {
 
 func TestNarrowestAtItsEdges(t *testing.T) {
 	f, g := &Feature{Index: 1}, &Feature{Index: 2}
-	wall := func(f *Feature, pts ...orb.Point) obstacle { return obstacle{f, pts, true} }
+	wall := func(f *Feature, pts ...orb.Point) obstacle { return obstacle{f: f, pts: pts, hard: true} }
 	along := func(f *Feature, y float64) obstacle { return wall(f, orb.Point{0, y}, orb.Point{20, y}) }
 	none := math.Inf(1)
 	for _, x := range []struct {

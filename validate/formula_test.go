@@ -134,7 +134,7 @@ func TestAlongside(t *testing.T) {
 
 func TestNarrowest(t *testing.T) {
 	f, g := &Feature{Index: 1}, &Feature{Index: 2}
-	wall := func(f *Feature, pts ...orb.Point) obstacle { return obstacle{f, pts, true} }
+	wall := func(f *Feature, pts ...orb.Point) obstacle { return obstacle{f: f, pts: pts, hard: true} }
 	a, b := orb.Point{0, 0}, orb.Point{20, 0}
 	for _, x := range []struct {
 		name string

@@ -54,6 +54,7 @@ const (
 	RuleRoleUnknown            = "role-unknown"
 	RuleRoleMissing            = "role-missing"
 	RuleGeometryUnfit          = "geometry-unfit"
+	RuleSwitchUnfit            = "switch-unfit"
 	RuleLimitsInvalid          = "limits-invalid"
 	RuleLimitLoosened          = "limit-loosened"
 )

@@ -51,11 +51,11 @@ var corridorRules = []Rule{
 		},
 	},
 	{
-		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
+		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width. A millimetre is rounding.",
-			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there.",
+				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more. A millimetre is rounding.",
+			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
 			Passes: "the same walls 2 m apart",
@@ -352,6 +352,8 @@ type obstacle struct {
 	f    *Feature
 	pts  []orb.Point
 	hard bool // a thing the machine must keep half its width from by itself
+	// margin is what it must keep beyond that, in metres: a drop's.
+	margin float64
 }
 
 // obstacles lists everything that bounds the way of a corridor.
@@ -367,11 +369,11 @@ func (r *run) obstacles() []obstacle {
 				if len(pts) > 1 && pts[0] != pts[len(pts)-1] {
 					pts = append(append([]orb.Point(nil), pts...), pts[0])
 				}
-				out = append(out, obstacle{f, pts, hard})
+				out = append(out, obstacle{f: f, pts: pts, hard: hard})
 			}
 		}
 		for i := range f.Lines {
-			out = append(out, obstacle{f, f.Lines[i].Ground, hard})
+			out = append(out, obstacle{f: f, pts: f.Lines[i].Ground, hard: hard})
 		}
 		radius, _ := f.Float(schema.PropRadiusM)
 		for i := range f.Points {
@@ -379,7 +381,7 @@ func (r *run) obstacles() []obstacle {
 			if f.Role == schema.RoleHazard && radius > 0 && radius < MaxSpanM {
 				pts = discRing(pts[0], radius)
 			}
-			out = append(out, obstacle{f, pts, hard})
+			out = append(out, obstacle{f: f, pts: pts, hard: hard})
 		}
 	}
 	for _, f := range r.Features {
@@ -391,8 +393,12 @@ func (r *run) obstacles() []obstacle {
 			if isDrivenOver(edgeKind(f)) {
 				continue
 			}
+			margin := 0.0
+			if edgeKind(f) == schema.EdgeDrop {
+				margin, _ = r.of(f).HazardMargin("drop")
+			}
 			for _, l := range r.barrier(f) {
-				out = append(out, obstacle{f, l, edgeKind(f) != ""})
+				out = append(out, obstacle{f, l, edgeKind(f) != "", margin})
 			}
 		case schema.RoleBuilding:
 			add(f, true)
@@ -419,14 +425,17 @@ func checkCorridorNarrow(r *run) {
 		}
 	}
 	boxes := make([]orb.Bound, len(obstacles))
+	margin := 0.0
 	for i := range obstacles {
 		boxes[i] = orb.LineString(obstacles[i].pts).Bound()
+		margin = math.Max(margin, obstacles[i].margin)
 	}
 	index := plane.NewBoxes(boxes)
 	for i := range list {
 		c := &list[i]
 		var near []obstacle
-		for _, k := range index.Search(c.pts.Bound().Pad(r.of(c.f).PassageMinM), nil) {
+		l := r.of(c.f)
+		for _, k := range index.Search(c.pts.Bound().Pad(math.Max(l.PassageMinM, l.MachineWidthM/2+margin)), nil) {
 			near = append(near, obstacles[k])
 		}
 		r.narrow(c, near)
@@ -444,7 +453,7 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	line := plane.NewGauge(c.pts)
 	var close []obstacle
 	var touched *Feature
-	touch, touchAt, touchTo := math.Inf(1), orb.Point{}, orb.Point{}
+	touch, need, touchAt, touchTo := math.Inf(1), half, orb.Point{}, orb.Point{}
 	for _, o := range obstacles {
 		var g orb.Geometry = orb.LineString(o.pts)
 		if len(o.pts) == 1 {
@@ -454,15 +463,18 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 		if d > 0 || o.hard {
 			close = append(close, o) // what the line crosses has a rule of its own
 		}
-		if o.hard && d < touch {
-			touched, touch, touchAt, touchTo = o.f, d, p, q
+		if o.hard && d-half-o.margin < touch-need {
+			touched, touch, need, touchAt, touchTo = o.f, d, half+o.margin, p, q
 		}
 	}
-	if touch < half-slackM {
+	if touch < need-slackM {
 		x := r.finding(r.Place(touchAt), c.f, touched)
-		x.Measured, x.Limit, x.Unit = touch, half, "m"
+		x.Measured, x.Limit, x.Unit = touch, need, "m"
 		x.Trace = r.trace(touchAt, touchTo)
-		x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metresPast(touch, half), touched.describe(), metres(half))
+		x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metresPast(touch, need), touched.describe(), metres(half))
+		if need > half {
+			x.Message += fmt.Sprintf(", and a drop needs %s more", metres(need-half))
+		}
 		if touch == 0 {
 			x.Message = "crosses " + touched.describe()
 		}

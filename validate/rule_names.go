@@ -1,5 +1,5 @@
 // Rules on names, roles and limits: name-missing, name-repeated, role-unknown,
-// role-missing, geometry-unfit, limits-invalid, limit-loosened.
+// role-missing, geometry-unfit, switch-unfit, limits-invalid, limit-loosened.
 
 package validate
 
@@ -67,6 +67,18 @@ var nameRules = []Rule{
 			Fails:  "a keep-out drawn as a line",
 			Passes: "the same keep-out drawn as a polygon",
 			Mend:   "draw it with the geometry its role needs, or give it the role that fits what is drawn",
+		},
+	},
+	{
+		Name: RuleSwitchUnfit, Severity: Warning, run: checkSwitchUnfit,
+		Page: Page{
+			What: "Hazards, edges, buildings and boundaries that are switched off (the property active is false): no rule looks at them. " +
+				"And a property active that is neither true nor false, which is an error: it is taken for true.",
+			Why:    "Lawns, keep-outs and ways are switched off for a season; a pond that is switched off is still full of water. And a lawn whose active is the word \"no\" would be mown.",
+			Source: sourcePractice,
+			Fails:  "a pond with active: false",
+			Passes: "the same pond switched on, or a keep-out that is switched off",
+			Mend:   "switch it on, or remove it if it is gone: edit --feature NAME --active on, or --remove",
 		},
 	},
 	{
@@ -354,6 +366,33 @@ func drawnWith(areas, lines, points bool) string {
 		words = append(words, "a point")
 	}
 	return strings.Join(words, " and ")
+}
+
+func checkSwitchUnfit(r *run) {
+	if len(r.Features)+len(r.Inactive) == 0 {
+		r.cannot("the plan has no feature")
+		return
+	}
+	for _, f := range r.Features {
+		v := f.Attributes.Get(schema.PropActive)
+		if _, ok := v.Truth(); ok || v.IsAbsent() {
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		x.Severity = Error
+		x.Message = "active is a " + v.Kind().String() + ", where true or false should stand, so it is taken to be switched on"
+		if word := v.Text(); word != "" {
+			x.Message = "active is " + quote(word) + ", where true or false should stand, so it is taken to be switched on"
+		}
+	}
+	for _, f := range r.Inactive {
+		switch f.Role {
+		case schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding, schema.RoleBoundary:
+			x := r.finding(nil)
+			x.Features, x.Line = []*schema.Feature{f}, f.Source.Line
+			x.Message = "is switched off, so no rule looks at it; what stands on the ground stays there"
+		}
+	}
 }
 
 func checkLimitsInvalid(r *run) {

@@ -336,3 +336,42 @@ func TestEmptyRingBesideACorridor(t *testing.T) {
 		t.Errorf("between two houses: %s", show(f))
 	}
 }
+
+// A drop takes half the machine and its own margin beside a corridor, held at the
+// limit, 2 mm below and 2 mm above: by default, by the plan and by the drop itself.
+func TestCorridorBesideADrop(t *testing.T) {
+	own := func(v float64) schema.Value {
+		return schema.Object(schema.Attributes{{Key: "hazard_margin_drop_m", Value: num(v)}})
+	}
+	for _, x := range []struct {
+		name   string
+		margin float64
+		draw   func(p *plot)
+	}{
+		{"default", 0.3, func(p *plot) {}},
+		{"the plan's own", 0.5, func(p *plot) { p.members = append(p.members, schema.Attribute{Key: "limits", Value: own(0.5)}) }},
+		{"the drop's own", 0.7, func(p *plot) { p.get("e9").set("limits", own(0.7)) }},
+		{"past the narrowest passage", 2, func(p *plot) { p.get("e9").set("limits", own(2)) }},
+		{"looser, not applied", 0.3, func(p *plot) { p.get("e9").set("limits", own(0.1)) }},
+	} {
+		for _, off := range []float64{-0.002, 0, 0.002} {
+			at := 0.3 + x.margin + off
+			p := park()
+			p.add(&thing{id: "e9", role: "edge", name: "Terrace", line: []orb.Point{{15 + at, -6}, {15 + at, -4}}, z: flatGround}).set("edge_kind", schema.String("drop"))
+			x.draw(p)
+			r := validate.Check(p.plan(t), schema.DefaultLimits())
+			failed := false
+			for _, f := range r.Findings {
+				if f.Rule == validate.RuleCorridorNarrow {
+					failed = true
+					if math.Abs(f.Measured-at) > 1e-3 || math.Abs(f.Limit-0.3-x.margin) > 1e-9 {
+						t.Errorf("%s: measured %g of %g, want %g of %g", x.name, f.Measured, f.Limit, at, 0.3+x.margin)
+					}
+				}
+			}
+			if failed != (off < 0) {
+				t.Errorf("%s at %+g m: failed is %v", x.name, off, failed)
+			}
+		}
+	}
+}
