@@ -525,14 +525,15 @@ var unitRatios = []struct {
 // unitOf names the units that a scale is near.
 func unitOf(scale, se float64) string {
 	var names []string
+	var ratios []float64
 	for _, u := range unitRatios {
 		if math.Abs(scale/u.ratio-1) < 0.01 {
-			names = append(names, u.name)
+			names, ratios = append(names, u.name), append(ratios, u.ratio)
 		}
 	}
-	if len(names) == 2 && strings.HasSuffix(names[0], "feet") && se > 0 && se < 1e-6 {
+	if len(names) == 2 && ratios[0] != ratios[1] && se > 0 && se < 1e-6 {
 		// The two feet differ by 2 parts in a million.
-		if math.Abs(scale-unitRatios[3].ratio) < math.Abs(scale-unitRatios[4].ratio) {
+		if math.Abs(scale-ratios[0]) < math.Abs(scale-ratios[1]) {
 			names = names[:1]
 		} else {
 			names = names[1:]

@@ -114,11 +114,12 @@ func FitShift(marks []ShiftMark, o ShiftOptions) (*ShiftFit, error) {
 	plane := make([]Mark, 0, len(marks))
 	for _, m := range marks {
 		for _, l := range []Offset{m.Before, m.After} {
-			for _, v := range []float64{l.E, l.N, l.U} {
-				if (v-v != 0) && !(m.NoHeight && v == l.U) {
-					if m.NoHeight && (l.E-l.E == 0 && l.N-l.N == 0) {
-						continue
-					}
+			coordinates := []float64{l.E, l.N, l.U}
+			if m.NoHeight {
+				coordinates = coordinates[:2]
+			}
+			for _, v := range coordinates {
+				if v-v != 0 {
 					return nil, fmt.Errorf("mark %q: %v is not a coordinate", m.Name, v)
 				}
 			}
