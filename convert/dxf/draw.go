@@ -6,6 +6,7 @@ package dxf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardline/convert/dxf/curve"
@@ -25,6 +26,7 @@ type place struct {
 	block    string // names of the blocks it stands in, outermost first
 	hidden   bool
 	depth    int
+	frames   []*cutter // that the blocks it stands in are clipped to
 }
 
 // drawn is a shape after placing: what the reader or the inventory takes.
@@ -40,6 +42,7 @@ type drawn struct {
 	rotation float64
 	scale    float64 // of lengths in the drawing, for text heights and widths
 	rings    []ring
+	hatch    int // hatch style
 }
 
 // ring is one flattened path.
@@ -62,7 +65,7 @@ func (r *reader) emit(sh *shape, pl *place) error {
 			"leave out what is not needed, or raise the limit in a limits file")
 	}
 	d := &r.drawn
-	*d = drawn{sh: sh, layer: sh.layer, colour: sh.colour, rgb: sh.rgb, lineType: sh.lineType, block: pl.block, hidden: sh.hidden || pl.hidden, rings: d.rings[:0]}
+	*d = drawn{sh: sh, layer: sh.layer, colour: sh.colour, rgb: sh.rgb, lineType: sh.lineType, block: pl.block, hidden: sh.hidden || pl.hidden, rings: d.rings[:0], hatch: sh.hatch}
 	if pl.depth > 0 && sh.layer.name == "0" {
 		d.layer = pl.layer
 	}
@@ -97,7 +100,7 @@ func (r *reader) emit(sh *shape, pl *place) error {
 		if err := r.count(1, sh); err != nil {
 			return err
 		}
-		return r.out(d)
+		return r.framed(d, pl.frames)
 	}
 	along := m.direction(point{1})
 	d.scale = math.Sqrt(along[0]*along[0] + along[1]*along[1] + along[2]*along[2])
@@ -107,7 +110,7 @@ func (r *reader) emit(sh *shape, pl *place) error {
 			return err
 		}
 	}
-	return r.out(d)
+	return r.framed(d, pl.frames)
 }
 
 // count holds the cap on vertices before they are made.
@@ -212,7 +215,7 @@ func (r *reader) insert(sh *shape, pl *place, m *affine) error {
 			if err := r.count(1, sh); err != nil {
 				return err
 			}
-			if err := r.out(&point0); err != nil {
+			if err := r.framed(&point0, pl.frames); err != nil {
 				return err
 			}
 			if !content {
@@ -220,7 +223,12 @@ func (r *reader) insert(sh *shape, pl *place, m *affine) error {
 			}
 			back := shift(point{-b.base[0], -b.base[1], -b.base[2]})
 			inner := place{m: full.after(&back), layer: d.layer, colour: d.colour, rgb: d.rgb, lineType: d.lineType,
-				block: name, hidden: d.hidden, depth: pl.depth + 1}
+				block: name, hidden: d.hidden, depth: pl.depth + 1, frames: pl.frames}
+			if f := r.frameOf(sh); f != nil {
+				if c := r.lay(f, sh, &inner.m); c != nil {
+					inner.frames = append(slices.Clip(pl.frames), c)
+				}
+			}
 			if !b.parsed {
 				b.parsed = true
 				if err := r.each(b.content, true, func(sh *shape) error {

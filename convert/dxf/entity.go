@@ -43,6 +43,7 @@ type shape struct {
 	paper     bool
 	own       ownEntity
 	hasOwn    bool
+	extension string // handle of its own dictionary
 
 	paths    []path // used[:n]
 	n        int
@@ -138,6 +139,7 @@ func (r *reader) each(c section, fresh bool, f func(sh *shape) error) error {
 		sh.etype = r.entityName(s.value)
 		var own []byte
 		r.gs, own, more = s.groups(r.gs)
+		sh.extension = s.extension
 		if s.err != nil {
 			return s.err
 		}

@@ -40,6 +40,7 @@ type reader struct {
 	ours         bool
 	planRecord   schema.Value
 	records      map[int]schema.Value
+	objects      objects
 
 	unit        Unit
 	crsUnit     float64 // metres in a unit of the plan's plane coordinates
@@ -56,6 +57,8 @@ type reader struct {
 	skipped      map[string]tallyAt
 	skippedOrder []string
 	paper        int
+	clips        map[string]*clipped // by the block's name in capitals
+	clipOrder    []string
 	visits       int
 	vertexCount  float64
 	bad          error
@@ -106,7 +109,8 @@ func isDWG(head []byte) bool {
 func open(data []byte, o wire.ReadOptions) (*reader, error) {
 	r := &reader{o: o, caps: o.Caps(), crsUnit: 1,
 		layersRaw: map[string]*layer{}, layersByName: map[string]*layer{}, blocks: map[string]*block{},
-		records: map[int]schema.Value{}, names: map[string]string{}, skipped: map[string]tallyAt{}}
+		records: map[int]schema.Value{}, names: map[string]string{}, skipped: map[string]tallyAt{},
+		objects: objects{dictionaries: map[string]map[string]string{}, frames: map[string]*frame{}, inverted: map[string]bool{}}}
 	refuse := func(problem, mend string) (*reader, error) { return nil, r.fault(0, problem, mend) }
 	if float64(len(data)) > r.caps.InputMaxBytes || uint64(len(data)) > math.MaxUint32 {
 		return refuse(fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", len(data), r.caps.InputMaxBytes), "split it, or raise the limit in a limits file")
@@ -148,9 +152,6 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 	}{{"HEADER", r.readHeader}, {"", func(section) error { return r.startText() }}, {"TABLES", r.readTables}, {"BLOCKS", r.readBlocks}, {"OBJECTS", r.readObjects}} {
 		if step.name == "" {
 			_ = step.f(section{}) // never fails: it only chooses how text is decoded
-			continue
-		}
-		if step.name == "OBJECTS" && !r.ours {
 			continue
 		}
 		for _, c := range list {
@@ -232,6 +233,7 @@ func (r *reader) closing() {
 		}
 		r.tally.AddN("entity-left-out", total, r.skipped[r.skippedOrder[0]].line, "", "entities of types that are no lines, areas, points or texts were left out: %s", strings.Join(parts, ", "))
 	}
+	r.tellClips()
 	if r.paper > 0 {
 		r.tally.AddN("paper-space", r.paper, 0, "", "entities of the paper space (sheets, frames, title blocks) were left out")
 	}
@@ -720,25 +722,21 @@ func (n *nested) holds(low, high point) bool {
 	return low[0] >= n.low[0] && low[1] >= n.low[1] && high[0] <= n.high[0] && high[1] <= n.high[1]
 }
 
-// area nests the rings of an area: a ring inside an even number of others is an
-// outer one, inside an odd number a hole of the smallest that holds it.
-func (c *collector) area(d *drawn) (geom.T, []schema.Value) {
-	var list []nested
-	for _, q := range d.rings {
+// nestRings finds for each ring with an area, the largest first, how many others it
+// lies in and which is the smallest of these. each is called with every point.
+func nestRings(rings []ring, each func(p point)) (list []nested) {
+	for _, q := range rings {
 		if corners(q.points) < 3 {
 			continue
 		}
 		n := nested{ring: q, parent: -1, area: math.Abs(ringArea(q.points)), low: q.points[0], high: q.points[0]}
 		for _, p := range q.points {
-			c.grow(p)
+			each(p)
 			for k := 0; k < 2; k++ {
 				n.low[k], n.high[k] = math.Min(n.low[k], p[k]), math.Max(n.high[k], p[k])
 			}
 		}
 		list = append(list, n)
-	}
-	if len(list) == 0 {
-		return nil, nil
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].area > list[j].area })
 	for i := range list {
@@ -749,20 +747,32 @@ func (c *collector) area(d *drawn) (geom.T, []schema.Value) {
 			}
 		}
 	}
-	// Hatch style 1 fills the outermost ring but for its holes, style 2 all of it.
-	keep := func(depth int) bool {
-		switch d.sh.hatch {
-		case 1:
-			return depth < 2
-		case 2:
-			return depth < 1
-		}
-		return true
+	return list
+}
+
+// hatched reports whether a ring at a depth bounds what a style of hatch fills: style
+// 1 fills the outermost ring but for its holes, style 2 all of it.
+func hatched(style, depth int) bool {
+	switch style {
+	case 1:
+		return depth < 2
+	case 2:
+		return depth < 1
+	}
+	return true
+}
+
+// area nests the rings of an area: a ring inside an even number of others is an
+// outer one, inside an odd number a hole of the smallest that holds it.
+func (c *collector) area(d *drawn) (geom.T, []schema.Value) {
+	list := nestRings(d.rings, c.grow)
+	if len(list) == 0 {
+		return nil, nil
 	}
 	var polygons [][]int // shell, holes
 	of := make([]int, len(list))
 	for i := range list {
-		if !keep(list[i].depth) {
+		if !hatched(d.hatch, list[i].depth) {
 			continue
 		}
 		if list[i].depth%2 == 0 {
@@ -829,10 +839,14 @@ func inside(a, b []point) bool {
 func pointInRing(p point, ring []point) bool {
 	in := false
 	for i := 1; i < len(ring); i++ {
-		a, b := ring[i-1], ring[i]
-		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
+		if above(ring[i-1], ring[i], p) {
 			in = !in
 		}
 	}
 	return in
+}
+
+// above reports whether the ray from p to the east crosses the line from a to b.
+func above(a, b, p point) bool {
+	return (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*(b[0]-a[0])
 }

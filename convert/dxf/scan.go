@@ -20,6 +20,9 @@ type scanner struct {
 	at    int    // line of its group code
 	start int    // offset of its group code
 	err   error
+	// extension is the handle of the dictionary that the entity of the last groups
+	// has of its own, "" for none.
+	extension string
 }
 
 // next moves to the next pair; false at the end of the data or on a fault,
@@ -185,10 +188,12 @@ type group struct {
 // groups collects the pairs up to the next group 0, where the scanner is left
 // standing; more is false when there is none. The lists of other programs
 // (group 102 braces), embedded objects (101) and extended data (1000 and up) are
-// left out; own holds the text that this program stored there.
+// left out; own holds the text that this program stored there, and s.extension is the
+// entity's own dictionary.
 func (s *scanner) groups(dst []group) (out []group, own []byte, more bool) {
 	out = dst[:0]
-	braces, embedded, ours := 0, false, false
+	braces, embedded, ours, extends := 0, false, false, false
+	s.extension = ""
 	for s.next() {
 		code := s.code
 		switch {
@@ -205,11 +210,16 @@ func (s *scanner) groups(dst []group) (out []group, own []byte, more bool) {
 			}
 			continue
 		case code == 102:
-			if v := bytes.TrimSpace(s.value); len(v) > 0 && v[0] == '{' {
+			v := bytes.TrimSpace(s.value)
+			extends = string(v) == "{ACAD_XDICTIONARY"
+			if len(v) > 0 && v[0] == '{' {
 				braces++
 			} else if braces > 0 {
 				braces--
 			}
+			continue
+		case code == 360 && extends:
+			s.extension = handleOf(s.value)
 			continue
 		case code == 101:
 			embedded = true

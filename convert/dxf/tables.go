@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"swardline/convert/wire"
@@ -287,48 +286,6 @@ func (r *reader) readBlocks(c section) error {
 				b.entities++
 			}
 			more = s.next()
-		}
-	}
-	return s.err
-}
-
-// readObjects collects the texts that this program keeps in records.
-func (r *reader) readObjects(c section) error {
-	s := c.scanner(r.data)
-	more := s.next()
-	for more {
-		if !s.is("XRECORD") {
-			more = s.next()
-			continue
-		}
-		head, line := "", s.at
-		var text []byte
-		for more = s.next(); more && s.code != 0; more = s.next() {
-			if s.code != 1 {
-				continue
-			}
-			if head == "" {
-				head = string(s.value)
-				if !strings.HasPrefix(head, recordHead) {
-					head = "-"
-				}
-			} else if head != "-" {
-				text = append(text, s.value...)
-			}
-		}
-		if text == nil {
-			continue
-		}
-		v, err := parseOwn(text)
-		if err != nil {
-			r.tally.Add("record-damaged", line, "", "what swardline stored in this drawing is damaged and left out: %v", err)
-			continue
-		}
-		name := strings.TrimPrefix(head, recordHead)
-		if name == "plan" {
-			r.planRecord = v
-		} else if n, err := strconv.Atoi(strings.TrimPrefix(name, "feature ")); err == nil && n >= 0 {
-			r.records[n] = v
 		}
 	}
 	return s.err

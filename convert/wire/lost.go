@@ -14,7 +14,7 @@ func init() {
 		" skipped-TimeStamp skipped-TimeSpan skipped-SimpleArrayField skipped-SimpleArrayData skipped-angles skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry" +
 		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update track-point" +
 		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents" +
-		" entity-left-out entity-damaged block-external block-missing block-depth block-cycle mesh-refused record-damaged" +
+		" entity-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
 		" geometry-member-dropped position-extra-numbers measure members-merged") {
 		lost[kind] = true
 	}

@@ -1,0 +1,5 @@
+package dxf
+
+type geoData struct{}
+
+func (r *reader) geoData(line int) geoData { return geoData{} }
