@@ -375,11 +375,21 @@ func (d *writer) geo() bool {
 	return c != nil && c.Kind() == crs.KindProjected && c.Code() > 0 && !d.empty
 }
 
-// geoData writes the object that says it: the middle of the drawing, in the drawing and
-// in the system, which are the same but for an offset and the unit.
+// geoData writes the object that says it: a point near the middle of the drawing, in
+// the drawing and in the system. Numbers that are those of the system are said to
+// be; others, less an offset or in another unit, stand in a plane of their own.
 func (d *writer) geoData() {
 	c := d.plan.CRS
-	mid := [2]float64{(d.low[0] + d.high[0]) / 2, (d.low[1] + d.high[1]) / 2}
+	unit, kind := c.UnitMetres(), geoProjected
+	var design, mid [2]float64 // in units of the drawing and of the system
+	for k := range mid {
+		// A whole number of units, which both sides hold exactly.
+		design[k] = math.Round(((d.low[k]+d.high[k])/2 - d.offset[k]) / d.unit.Metres)
+		mid[k] = (design[k]*d.unit.Metres + d.offset[k]) / unit
+	}
+	if d.offset != [2]float64{} || unit != d.unit.Metres {
+		kind = geoLocal
+	}
 	d.put(0, "DICTIONARY")
 	d.put(5, handleModelExtra)
 	d.put(330, handleModel)
@@ -394,13 +404,12 @@ func (d *writer) geoData() {
 	d.put(100, "AcDbGeoData")
 	d.int(90, 2) // its version since R2010
 	d.put(330, handleModel)
-	d.int(70, 2) // a projected grid
-	d.length(10, mid[0]-d.offset[0])
-	d.length(20, mid[1]-d.offset[1])
+	d.int(70, kind)
+	d.real(10, design[0])
+	d.real(20, design[1])
 	d.real(30, 0)
-	unit := c.UnitMetres()
-	d.real(11, mid[0]/unit)
-	d.real(21, mid[1]/unit)
+	d.real(11, mid[0])
+	d.real(21, mid[1])
 	d.real(31, 0)
 	d.real(40, d.unit.Metres)
 	d.int(91, d.unit.Code)

@@ -69,7 +69,8 @@ type Inventory struct {
 	Heights bool `json:"heights"`
 	// Degrees is true when the numbers look like longitudes and latitudes.
 	Degrees bool `json:"degrees"`
-	// Own is true when this program wrote the drawing; CRS is then its plan's.
+	// Own is true when this program wrote the drawing; CRS is then its plan's, else
+	// the one that the drawing says by itself.
 	Own bool   `json:"own"`
 	CRS string `json:"crs,omitempty"`
 	// Warnings are those that reading would give, but for the unit's.
@@ -103,6 +104,16 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		inv.HeaderExtent = &schema.Extent{Min: [2]float64{r.head.min[0], r.head.min[1]}, Max: [2]float64{r.head.max[0], r.head.max[1]}}
 	}
 	inv.CRS = r.planRecord.Fields().Get(planCRS).Text()
+	if inv.CRS == "" && r.geo != nil {
+		if r.unit = (Unit{6, "m", 1}); inv.UnitStated {
+			r.unit, _ = UnitByCode(r.head.insUnits)
+		} else if r.geo.sound {
+			r.unit = r.geo.unit()
+		}
+		if said, _ := r.placeByGeo(nil, point{}); said != nil {
+			inv.CRS = said.crs.ID()
+		}
+	}
 	type tally struct {
 		Layer
 		types map[string]int

@@ -41,6 +41,7 @@ type reader struct {
 	planRecord   schema.Value
 	records      map[int]schema.Value
 	objects      objects
+	geo          *geoData // nil when the drawing does not say where it stands
 
 	unit        Unit
 	crsUnit     float64 // metres in a unit of the plan's plane coordinates
@@ -167,6 +168,7 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 			r.entities = append(r.entities, c)
 		}
 	}
+	r.geo = r.theGeo()
 	if !eof && len(r.entities) == 0 {
 		return refuse("the file ends before its section ENTITIES", mendTruncated)
 	}
@@ -288,16 +290,16 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 			{Key: "version", Value: schema.String(r.head.version)},
 		})}}
 	}
-	if plan.CRS != nil && plan.CRS.UnitMetres() > 0 {
-		r.crsUnit = plan.CRS.UnitMetres()
-	}
 	offset, err := r.storedOffset()
 	if err != nil {
 		return nil, nil, err
 	}
-	base := shift(offset)
-	for i := range base.a {
-		base.a[i][i] = r.unit.Metres
+	said, base := r.placeByGeo(plan.CRS, offset)
+	if said != nil {
+		plan.CRS, offset = said.crs, said.m.t
+	}
+	if plan.CRS != nil && plan.CRS.UnitMetres() > 0 {
+		r.crsUnit = plan.CRS.UnitMetres()
 	}
 	c := collector{r: r, low: point{math.Inf(1), math.Inf(1)}, high: point{math.Inf(-1), math.Inf(-1)}}
 	r.out = c.take
@@ -315,14 +317,40 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 // chooseUnit sets the unit and says where it comes from.
 func (r *reader) chooseUnit() (from string, err error) {
 	stated, known := UnitByCode(r.head.insUnits)
+	known = known && r.head.hasUnits
+	geo := r.geo
+	if geo != nil && !geo.sound {
+		geo = nil
+	}
+	differs := func(u Unit) bool { return geo != nil && math.Abs(geo.metres/u.Metres-1) > 1e-9 }
 	if r.o.Unit != "" {
 		if r.unit, err = UnitByName(r.o.Unit); err != nil {
 			return "", r.fault(0, err.Error(), "")
 		}
-		if r.head.hasUnits && known && stated.Metres != r.unit.Metres {
+		if known && stated.Metres != r.unit.Metres {
 			r.tally.Add("unit-overridden", 0, "", "the header says that one unit is 1 %s; 1 %s was asked for and holds", stated.Name, r.unit.Name)
 		}
+		if differs(r.unit) && (!known || differs(stated)) {
+			r.tally.Add("unit-overridden", 0, "", "the drawing's GEODATA says that one unit is 1 %s; 1 %s was asked for and holds", geo.unit().Name, r.unit.Name)
+		}
 		return "told", nil
+	}
+	const ask = "ask who drew it, and say --units m, mm, ft, ftUS or in"
+	if known {
+		r.unit = stated
+		if differs(stated) {
+			problem := fmt.Sprintf("the drawing's $INSUNITS says that one unit is 1 %s, its GEODATA that it is 1 %s", stated.Name, geo.unit().Name)
+			if _, err := geo.place(stated); err == nil && r.o.CRS == nil && !r.o.AsDrawn {
+				return "", r.fault(geo.line, problem, ask)
+			}
+			r.tally.Add("unit-in-two-ways", geo.line, "", "%s; the first holds. Check a length that is known, and say --units if it is wrong", problem)
+		}
+		return "$INSUNITS", nil
+	}
+	if geo != nil && (!r.head.hasUnits || r.head.insUnits == 0) {
+		r.unit = geo.unit()
+		r.tally.Add("unit-from-geodata", geo.line, "", "$INSUNITS does not say what the drawing's unit is; its GEODATA says 1 unit = 1 %s, which holds", r.unit.Name)
+		return "GEODATA", nil
 	}
 	hint := ""
 	if r.head.hasMeas {
@@ -330,14 +358,11 @@ func (r *reader) chooseUnit() (from string, err error) {
 	}
 	switch {
 	case !r.head.hasUnits:
-		return "", r.fault(0, "the drawing does not say what its unit is: $INSUNITS is missing"+hint, "ask who drew it, and say --units m, mm, ft, ftUS or in")
+		return "", r.fault(0, "the drawing does not say what its unit is: $INSUNITS is missing"+hint, ask)
 	case r.head.insUnits == 0:
-		return "", r.fault(0, "the drawing does not say what its unit is: $INSUNITS is 0"+hint, "ask who drew it, and say --units m, mm, ft, ftUS or in")
-	case !known:
-		return "", r.fault(0, fmt.Sprintf("the drawing's unit, $INSUNITS %d, is not one of the format's", r.head.insUnits), "ask who drew it, and say --units m, mm, ft, ftUS or in")
+		return "", r.fault(0, "the drawing does not say what its unit is: $INSUNITS is 0"+hint, ask)
 	}
-	r.unit = stated
-	return "$INSUNITS", nil
+	return "", r.fault(0, fmt.Sprintf("the drawing's unit, $INSUNITS %d, is not one of the format's", r.head.insUnits), ask)
 }
 
 // The sizes of site that are taken without a word, in metres.

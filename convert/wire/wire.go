@@ -35,6 +35,9 @@ type ReadOptions struct {
 	LineCodes string
 	// Unit is the length unit the user named: m, mm, ft, ftUS, in, or "".
 	Unit string
+	// AsDrawn leaves a drawing in its own coordinates even where it says its place
+	// on the earth: it is to be placed from marks.
+	AsDrawn bool
 	// ChordM is how far a chord may leave the curve it stands for, in metres on
 	// the ground; 0 means 0.005.
 	ChordM float64

@@ -146,6 +146,10 @@ func (j *Job) note(kind NoteKind, file, format string, args ...any) {
 
 func (j *Job) warn(file string, warnings []wire.Warning) {
 	for _, w := range warnings {
+		if w.Step() {
+			j.note(NoteOperation, "", "%s: %s", file, w.Message)
+			continue
+		}
 		if w.Lost() {
 			j.lost = append(j.lost, wire.Loss{Kind: w.Kind, Count: w.Count, Message: fmt.Sprintf("%s: %s", place(file, w.Line), w.Message), Reading: true})
 			j.Notes = append(j.Notes, Note{Kind: NoteLoss, File: file, Line: w.Line, Count: w.Count, Code: w.Kind, Message: "not read: " + w.Message})

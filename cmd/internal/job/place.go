@@ -69,6 +69,7 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	if err := j.apart(o.Source, o.Target); err != nil {
 		return nil, err
 	}
+	o.asDrawn = true // the marks say where it is
 	p, err := j.unruled(o.Source, &o.Reading, limits)
 	if err != nil {
 		return nil, err

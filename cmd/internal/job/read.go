@@ -34,6 +34,7 @@ type Reading struct {
 	// LineCodes are a crew's own words for line-work, such as ST=START,CL=CLOSE.
 	LineCodes string
 	Units     string  // length unit of a drawing or list
+	asDrawn   bool    // a drawing that says its place is left in its own coordinates
 	ChordM    float64 // how far a chord may leave a curve, 0 for the default
 	Roles     string  // file of patterns that turn names into roles, "" for none
 	Limits    string  // file of limits, "" for the defaults
@@ -178,7 +179,7 @@ func (j *Job) giveRoles(p *schema.Plan, file string) (*schema.Plan, error) {
 // readOptions puts together what was told of an input, and what lies beside it.
 // prj is the text of the .prj that was taken, "" for none.
 func (j *Job) readOptions(name string, r *Reading, l schema.Limits) (opts convert.ReadOptions, prj string, err error) {
-	opts = convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Epoch: r.Epoch, Frame: r.InFrame, Encoding: r.Encoding, Columns: r.Columns, LineCodes: r.LineCodes, Unit: r.Units, ChordM: r.ChordM, Limits: l}}
+	opts = convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: name, Epoch: r.Epoch, Frame: r.InFrame, Encoding: r.Encoding, Columns: r.Columns, LineCodes: r.LineCodes, Unit: r.Units, AsDrawn: r.asDrawn, ChordM: r.ChordM, Limits: l}}
 	if r.Format != "" {
 		if opts.Format, err = j.format("read", r.Format); err != nil {
 			return opts, "", err
