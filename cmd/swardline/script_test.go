@@ -13,6 +13,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -42,6 +43,7 @@ func TestScripts(t *testing.T) {
 			"repeat":  repeat,
 			"bytes":   writeBytes,
 			"kmzbomb": kmzBomb,
+			"splice":  splice,
 		},
 	})
 }
@@ -64,6 +66,19 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if got != want {
 		ts.Fatalf("exit status %d, want %d", got, want)
 	}
+}
+
+// splice FILE BEFORE OTHER puts the content of the file OTHER into FILE before a text
+// that stands in it once, as with an editor; \n in BEFORE is the end of a line.
+func splice(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: splice FILE BEFORE OTHER")
+	}
+	text, before := ts.ReadFile(args[0]), strings.ReplaceAll(args[1], `\n`, "\n")
+	if n := strings.Count(text, before); n != 1 {
+		ts.Fatalf("%q stands %d times in %s", before, n, args[0])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, before, ts.ReadFile(args[2])+before, 1)), 0o644))
 }
 
 // repeat FILE COUNT TEXT... writes TEXT COUNT times into FILE, between the texts

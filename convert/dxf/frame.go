@@ -294,7 +294,8 @@ func filled(list []ring, style int) []ring {
 
 // cutter is a frame in the coordinates of what it cuts.
 type cutter struct {
-	corners   []point // not repeated at the end
+	plain     []point // the corners as given, none repeated
+	corners   []point // moved out
 	low, high point
 	count     *clipped
 	next      *cutter // with another margin, nil for none
@@ -322,7 +323,7 @@ func newCutter(corners []point, margins []float64) *cutter {
 		p, _ := unitVector(point{b[1] - a[1], a[0] - b[0]})
 		return p
 	}
-	c := &cutter{low: once[0], high: once[0]}
+	c := &cutter{plain: once, low: once[0], high: once[0]}
 	for i, p := range once {
 		a, b := normal(once[(i+n-1)%n], p), normal(p, once[(i+1)%n])
 		p = point{p[0] + turn*(a[0]+b[0]), p[1] + turn*(a[1]+b[1])}
@@ -373,8 +374,25 @@ func meet(a, b, p, q point) (x crossing, s float64, ok bool) {
 	return x, d3 / (d3 - d4), true
 }
 
-// split returns the line from a to b with its crossings in between.
-func (c *cutter) split(a, b point, each func(i int, s float64, at point)) []point {
+// exact are the places of crossings and corners on the frame as given, by those on the
+// one that was moved out.
+type exact map[[2]float64]point
+
+func (e exact) add(moved, given point) { e[[2]float64{moved[0], moved[1]}] = given }
+
+// of puts points back on the frame as given.
+func (e exact) of(points []point) []point {
+	for i, p := range points {
+		if q, ok := e[[2]float64{p[0], p[1]}]; ok {
+			points[i] = q
+		}
+	}
+	return points
+}
+
+// split returns the line from a to b with its crossings in between, and notes where
+// they are in truth.
+func (c *cutter) split(a, b point, in exact, each func(i int, s float64, at point)) []point {
 	if math.Max(a[0], b[0]) < c.low[0] || math.Min(a[0], b[0]) > c.high[0] || math.Max(a[1], b[1]) < c.low[1] || math.Min(a[1], b[1]) > c.high[1] {
 		return []point{a, b}
 	}
@@ -384,6 +402,15 @@ func (c *cutter) split(a, b point, each func(i int, s float64, at point)) []poin
 		if x, s, ok := meet(a, b, p, c.corners[(i+1)%n]); ok {
 			list = append(list, x)
 			each(i, s, x.at)
+			given := x.at
+			p, q := c.plain[i], c.plain[(i+1)%n]
+			if d1, d2 := side(p, q, a), side(p, q, b); d1 != d2 {
+				t := min(max(d1/(d1-d2), 0), 1)
+				for k := range given {
+					given[k] = a[k] + t*(b[k]-a[k])
+				}
+			}
+			in.add(x.at, given)
 		}
 	}
 	sort.Slice(list, func(i, j int) bool { return list[i].t < list[j].t })
@@ -405,14 +432,15 @@ func (c *cutter) line(points []point) (parts [][]point, whole bool) {
 	}
 	whole = true
 	var run []point
+	on := exact{}
 	end := func() {
 		if pathLength(run) > leastWidth {
-			parts = append(parts, run)
+			parts = append(parts, on.of(run))
 		}
 		run = nil
 	}
 	for i := 1; i < len(points); i++ {
-		pieces := c.split(points[i-1], points[i], func(int, float64, point) {})
+		pieces := c.split(points[i-1], points[i], on, func(int, float64, point) {})
 		for k := 1; k < len(pieces); k++ {
 			if !c.holds(middle(pieces[k-1], pieces[k])) {
 				whole = false
@@ -433,6 +461,7 @@ func (c *cutter) line(points []point) (parts [][]point, whole bool) {
 // nodes; two that lie on each other cancel.
 type edges struct {
 	nodes []point
+	on    exact
 	index map[[2]float64]int
 	has   map[[2]int]bool
 	order [][2]int
@@ -472,7 +501,7 @@ func (c *cutter) rings(list []ring) (out []ring, whole, ok bool) {
 
 func (c *cutter) ringsOnce(list []ring) (out []ring, whole, ok bool) {
 	n := len(c.corners)
-	e := edges{index: map[[2]float64]int{}, has: map[[2]int]bool{}}
+	e := edges{on: exact{}, index: map[[2]float64]int{}, has: map[[2]int]bool{}}
 	sides := make([][]crossing, n)
 	inside := func(p point) bool {
 		in := false
@@ -484,7 +513,7 @@ func (c *cutter) ringsOnce(list []ring) (out []ring, whole, ok bool) {
 	whole = true
 	for _, q := range list {
 		for i := 1; i < len(q.points); i++ {
-			pieces := c.split(q.points[i-1], q.points[i], func(k int, s float64, at point) { sides[k] = append(sides[k], crossing{s, at}) })
+			pieces := c.split(q.points[i-1], q.points[i], e.on, func(k int, s float64, at point) { sides[k] = append(sides[k], crossing{s, at}) })
 			for k := 1; k < len(pieces); k++ {
 				if c.holds(middle(pieces[k-1], pieces[k])) {
 					e.toggle(pieces[k-1], pieces[k])
@@ -502,6 +531,7 @@ func (c *cutter) ringsOnce(list []ring) (out []ring, whole, ok bool) {
 		list := sides[i]
 		sort.Slice(list, func(a, b int) bool { return list[a].t < list[b].t })
 		p[2] = height
+		e.on.add(p, point{c.plain[i][0], c.plain[i][1], height})
 		last := c.corners[(i+1)%n]
 		last[2] = height
 		for _, x := range append(list, crossing{1, last}) {
@@ -561,7 +591,7 @@ func (e *edges) link() (out []ring, whole, ok bool) {
 		if len(points) < 4 || math.Abs(ringArea(points))/2 < leastWidth*pathLength(flat2(points)) {
 			continue // drawn up to the frame from outside
 		}
-		out = append(out, ring{points: tidy(points), closed: true})
+		out = append(out, ring{points: tidy(e.on.of(points)), closed: true})
 	}
 	return out, false, true
 }

@@ -104,6 +104,13 @@ func TestClippedBlocks(t *testing.T) {
 		if s := strings.Join(got, "\n"); s != c.want || kinds(warnings) != c.kinds {
 			t.Errorf("%s:\n%s\nwant\n%s\n%s, want %s: %v", c.name, s, c.want, kinds(warnings), c.kinds, warnings)
 		}
+		for _, f := range p.Features {
+			for _, v := range f.Geometry.FlatCoords() { // on the frame, not a hair beside it
+				if math.Abs(v-math.Round(v*2)/2) > 1e-9 {
+					t.Errorf("%s: a number is %.12g", c.name, v)
+				}
+			}
+		}
 		for _, w := range warnings {
 			if !strings.Contains(w.Message, `"B"`) || w.Lost() != (w.Kind == "block-clipped") {
 				t.Errorf("%s: lost %v: %s", c.name, w.Lost(), w.Message)

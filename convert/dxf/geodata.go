@@ -8,7 +8,10 @@ import (
 	"regexp"
 	"strings"
 
+	"github.com/twpayne/go-geom"
+
 	"swardline/crs"
+	"swardline/schema"
 )
 
 // The kinds of design coordinates of a GEODATA (published DXF reference).
@@ -170,7 +173,7 @@ func (d *geoData) place(unit Unit) (p standing, err error) {
 	p.asIs = turn == 0 && p.m.t == point{}
 	switch {
 	case d.kind == geoLocal && d.hasPoint:
-		return p, nil
+		return p, d.onGround(&p)
 	case d.kind == geoProjected:
 		// The reference point means nothing here; where it says something all the
 		// same, one of the two is wrong.
@@ -187,6 +190,20 @@ func (d *geoData) place(unit Unit) (p standing, err error) {
 	return p, fmt.Errorf("its numbers are of a kind (%d) that is no grid", d.kind)
 }
 
+// onGround refuses a map of the world as the grid of a drawing in a plane of its own:
+// the drawing's lengths are those of the ground or of the map, and which is not said.
+func (d *geoData) onGround(p *standing) error {
+	there := geom.NewPointFlat(geom.XY, []float64{d.reference[0], d.reference[1]})
+	at := (&schema.Plan{CRS: p.crs, Features: []*schema.Feature{{Geometry: there}}}).Somewhere()
+	if at == nil {
+		return fmt.Errorf("its reference point (%.10g, %.10g) is no place in %s", d.reference[0], d.reference[1], clip(p.crs.ID()))
+	}
+	if s, err := p.crs.StretchAt(*at); err == nil && s.Notable() {
+		return fmt.Errorf("its grid %s is no grid to measure on: at the site %s, and which of the two the drawing has is not said", clip(p.crs.ID()), s)
+	}
+	return nil
+}
+
 // words say where the drawing stands.
 func (p *standing) words(d *geoData, unit Unit) string {
 	s := clip(p.crs.ID())
@@ -196,7 +213,7 @@ func (p *standing) words(d *geoData, unit Unit) string {
 	if p.asIs {
 		return s + fmt.Sprintf("; its numbers are those of the grid, 1 unit = 1 %s", unit.Name)
 	}
-	s += fmt.Sprintf("; (%.10g, %.10g) of the drawing is E %.3f N %.3f, 1 unit = 1 %s", d.design[0], d.design[1], d.reference[0], d.reference[1], unit.Name)
+	s += fmt.Sprintf("; (%.10g, %.10g) of the drawing is E %.3f N %.3f, 1 unit = 1 %s, its lengths those of the grid", d.design[0], d.design[1], d.reference[0], d.reference[1], unit.Name)
 	if turn := degrees(math.Atan2(p.m.a[1][0], p.m.a[0][0])); turn != 0 {
 		if turn > 180 {
 			turn -= 360

@@ -79,6 +79,8 @@ func TestGeoData(t *testing.T) {
 		{"a scale of its own", 6, geo(1, [2]float64{}, at, 1, utm, 95, 2, 141, 0.9996), wire.ReadOptions{}, "? 0 0 3000 4000", "geodata-unread:1", "factor 0.9996"},
 		{"a scale of 1 said", 4, geo(1, [2]float64{}, at, 0.001, utm, 95, 2), wire.ReadOptions{}, grid, "drawing-says-grid:1", ""},
 		{"the scale of the point", 6, geo(1, [2]float64{}, at, 1, utm, 95, 3), wire.ReadOptions{}, "? 0 0 3000 4000", "geodata-unread:1", "method 3"},
+		{"a map of the world", 6, geo(1, [2]float64{}, [2]float64{1e6, 7.5e6}, 1, alias(3395, "E")), wire.ReadOptions{}, "? 0 0 3000 4000", "geodata-unread:1", "no grid to measure on"},
+		{"its own numbers on a map of the world", 6, geo(2, [2]float64{}, [2]float64{}, 1, alias(3395, "E")), wire.ReadOptions{}, "EPSG:3395 0 0 3000 4000", "drawing-says-grid:1", ""},
 		{"by the sea", 6, geo(1, [2]float64{}, at, 1, utm, 294, 1), wire.ReadOptions{}, "? 0 0 3000 4000", "geodata-unread:1", "scales lengths"},
 		{"the first form", 6, geo(1, [2]float64{}, at, 1, utm, 90, 1), wire.ReadOptions{}, "? 0 0 3000 4000", "geodata-unread:1", "2009"},
 		{"at a slant", 6, geo(1, [2]float64{}, at, 1, utm, 210, 1), wire.ReadOptions{}, "? 0 0 3000 4000", "geodata-unread:1", "slant"},
@@ -136,6 +138,13 @@ func TestOwnGeoDataComesBack(t *testing.T) {
 		for _, o := range []wire.WriteOptions{{}, {Unit: "mm"}, {Unit: "ftUS"}, {Offset: &[2]float64{499000, 6199000}}} {
 			plan := furnished(t)
 			plan.CRS = c
+			if code == "EPSG:2263" { // where that is used
+				for _, f := range plan.Features {
+					for flat, i := f.Geometry.FlatCoords(), 0; i < len(flat); i += f.Geometry.Stride() {
+						flat[i], flat[i+1] = flat[i]+480000, flat[i+1]-6000000
+					}
+				}
+			}
 			text, _ := write(t, plan, o)
 			whole, warnings := read(t, text, wire.ReadOptions{})
 			if len(warnings) != 0 || !whole.CRS.Equal(c) {

@@ -148,6 +148,7 @@ type ownParts struct {
 	content schema.Value
 	line    int
 	layer   string // the layer it stands on now, when that is not the one written
+	moved   int    // parts that stand on that layer
 }
 
 // ownLeaf is one point, line or ring.
@@ -177,7 +178,11 @@ func (o *ownPlan) take(d *drawn, leaf ownLeaf) bool {
 		p.content = own.content
 	}
 	if own.layer != "" && own.layer != d.layer.name {
+		if p.layer != d.layer.name {
+			p.moved = 0
+		}
 		p.layer = d.layer.name
+		p.moved++
 	}
 	return true
 }
@@ -222,6 +227,7 @@ func (r *reader) fillOwn(f *schema.Feature, content schema.Attributes, p *ownPar
 	}
 	f.Name = content.Get(schema.PropName).Text()
 	f.Attributes = content.Get(contentAttributes).Fields().Clone()
+	all := p.moved == len(p.parts)
 	b := geometryBuilder{parts: p.parts, unit: r.crsUnit}
 	form := content.Get(contentGeometry)
 	if form.Kind() == schema.KindObject {
@@ -246,7 +252,7 @@ func (r *reader) fillOwn(f *schema.Feature, content schema.Attributes, p *ownPar
 			f.Attributes.Delete(schema.PropCurve)
 		}
 	}
-	if p.layer != "" {
+	if p.layer != "" && !r.movedRole(f, p, all) {
 		r.tally.Add("layer-changed", p.line, "", "%q (line %d) was moved to the layer %q; its role is kept, its attribute %s says the new one", f.Label(), p.line, p.layer, schema.PropLayer)
 		f.Attributes.Set(schema.PropLayer, schema.String(p.layer))
 	}

@@ -169,6 +169,7 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 		}
 	}
 	r.geo = r.theGeo()
+	r.ours = r.ours || r.layersAreOurs()
 	if !eof && len(r.entities) == 0 {
 		return refuse("the file ends before its section ENTITIES", mendTruncated)
 	}
@@ -302,6 +303,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 		r.crsUnit = plan.CRS.UnitMetres()
 	}
 	c := collector{r: r, low: point{math.Inf(1), math.Inf(1)}, high: point{math.Inf(-1), math.Inf(-1)}}
+	c.layers.on = r.layersAreOurs()
 	r.out = c.take
 	if err := r.draw(base); err != nil {
 		return nil, nil, err
@@ -310,6 +312,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 		return nil, nil, err
 	}
 	r.closing()
+	c.layers.tell(&r.tally)
 	plan.Features = append(r.finishOwn(&c.own), c.features...)
 	return plan, r.tally.Warnings(), nil
 }
@@ -429,6 +432,7 @@ type collector struct {
 	r         *reader
 	features  []*schema.Feature
 	own       ownPlan
+	layers    layerRoles
 	low, high point
 
 	floats  []float64
@@ -521,6 +525,7 @@ func (c *collector) take(d *drawn) error {
 	f.Geometry = g
 	f.Source.File, f.Source.Format, f.Source.Line, f.Source.Path = r.o.Name, formatName, sh.line, d.block
 	c.attributes(f, d, curves)
+	c.layers.give(f, d, &r.tally)
 	c.features = append(c.features, f)
 	return nil
 }

@@ -554,7 +554,7 @@ func TestEditedDrawings(t *testing.T) {
 	}
 	// A copied entity is a feature of its own.
 	back, w = read(t, text[:b]+text[a:b]+text[b:], wire.ReadOptions{})
-	if last := back.Features[len(back.Features)-1]; kinds(w) != "entity-copied:1" || len(back.Features) != len(p.Features)+1 || last.Role != schema.RoleOther {
+	if last := back.Features[len(back.Features)-1]; kinds(w) != "entity-copied:1 role-from-layer:1" || len(back.Features) != len(p.Features)+1 || last.Role != schema.RoleDock {
 		t.Errorf("copied: %d features, %s", len(back.Features), kinds(w))
 	}
 	// An entity moved to another layer says so; its shape is what is drawn.
@@ -566,7 +566,7 @@ func TestEditedDrawings(t *testing.T) {
 	// Extended data that is damaged leaves the entity readable.
 	edited = text[:a] + strings.Replace(text[a:b], `{"f":3`, `{"f":x`, 1) + text[b:]
 	back, w = read(t, edited, wire.ReadOptions{})
-	if last := back.Features[len(back.Features)-1]; kinds(w) != "record-damaged:1" || wkt(last.Geometry) != "Point(1 2)" {
+	if last := back.Features[len(back.Features)-1]; kinds(w) != "record-damaged:1 role-from-layer:1" || wkt(last.Geometry) != "Point(1 2)" {
 		t.Errorf("damaged: %s, %s", kinds(w), wkt(last.Geometry))
 	}
 }

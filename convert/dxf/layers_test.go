@@ -1,0 +1,135 @@
+// Tests of drawings of this program's that somebody has worked in.
+
+package dxf
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// added puts entities at the end of a drawing's.
+func added(text, entities string) string {
+	at := strings.Index(text, "ENTITIES\n")
+	at += strings.Index(text[at:], "  0\nENDSEC\n")
+	return text[:at] + entities + text[at:]
+}
+
+func on(layer, entity string) string {
+	return strings.Replace(entity, "  8\nA\n", "  8\n"+layer+"\n", 1)
+}
+
+func TestWhatWasAddedHasTheRoleOfItsLayer(t *testing.T) {
+	plan := furnished(t)
+	text, _ := write(t, plan, wire.WriteOptions{})
+	ring := polylineOf(1, 500001, 6200001, 500003, 6200001, 500003, 6200003)
+	line := polylineOf(0, 500001, 6200001, 500003, 6200001, 500003, 6200003)
+	symbol := func(name string, turn float64) string {
+		return pairs(0, "INSERT", 8, "A", 2, name, 10, 500001, 20, 6200001, 50, turn)
+	}
+	words := pairs(0, "TEXT", 8, "A", 10, 500001, 20, 6200001, 40, 1, 1, "shed")
+	for _, c := range []struct {
+		name, entities, want, kinds string
+	}{
+		{"a keep-out", on("KEEPOUT", ring), "keepout Polygon", "role-from-layer:1"},
+		{"in any case", on("Keepout", ring), "keepout Polygon", "role-from-layer:1"},
+		{"one that is off", on("KEEPOUT-OFF", ring), "keepout Polygon off", "role-from-layer:1"},
+		{"one that is open", on("KEEPOUT", line), "keepout LineString", "layer-line-open:1 role-from-layer:1"},
+		{"a zone and a corridor", on("ZONE", ring) + on("CORRIDOR", line), "zone Polygon, corridor LineString", "role-from-layer:2"},
+		{"a line of hazard", on("HAZARD", line), "hazard LineString", "role-from-layer:1"},
+		{"a circle", on("KEEPOUT", pairs(0, "CIRCLE", 8, "A", 10, 500001, 20, 6200001, 40, 2)), "keepout Polygon", "role-from-layer:1"},
+		{"another layer", on("PLANTING", ring), "other Polygon", ""},
+		{"layer other", on("OTHER", ring), "other Polygon", ""},
+		{"a text", on("KEEPOUT", words), "other Point", ""},
+		{"a name", on("KEEPOUT-NAMES", words), "other Point", ""},
+		{"a point where an area should be", on("ZONE", pairs(0, "POINT", 8, "A", 10, 500001, 20, 6200001)), "other Point", "role-not-from-layer:1"},
+		{"an area where a point should be", on("DOCK", ring), "other Polygon", "role-not-from-layer:1"},
+		{"a symbol of a tree", on("HAZARD", symbol("PLAN_TREE", 0)), "hazard Point tree", "role-from-layer:1"},
+		{"a symbol of a dock", on("DOCK", symbol("PLAN_DOCK", 270)), "dock Point 90", "role-from-layer:1"},
+	} {
+		back, w := read(t, added(text, c.entities), wire.ReadOptions{})
+		var got []string
+		for _, f := range back.Features[len(plan.Features):] {
+			s := string(f.Role) + " " + strings.TrimPrefix(fmt.Sprintf("%T", f.Geometry), "*geom.")
+			if active, told := f.Attributes.Get(schema.PropActive).Truth(); told && !active {
+				s += " off"
+			}
+			for _, key := range []string{schema.PropHazardKind, schema.PropHeadingDeg} {
+				if v := f.Attributes.Get(key); !v.IsAbsent() {
+					s += " " + v.Text()
+				}
+			}
+			got = append(got, s)
+		}
+		if s := strings.Join(got, ", "); s != c.want || kinds(w) != c.kinds {
+			t.Errorf("%s: %s, want %s; %v", c.name, s, c.want, w)
+		}
+		for i, f := range plan.Features {
+			if g := back.Features[i]; g.Role != f.Role || g.Name != f.Name {
+				t.Errorf("%s: feature %d came back as %s %q", c.name, i, g.Role, g.Name)
+			}
+		}
+	}
+	// A keep-out that stands in a block.
+	block := strings.Replace(added(text, pairs(0, "INSERT", 8, "KEEPOUT", 2, "BED", 10, 0, 20, 0)), "BLOCKS\n", "BLOCKS\n"+blockOf("BED", 0, 0, on("0", ring)), 1)
+	back, w := read(t, block, wire.ReadOptions{})
+	if n := len(back.Features); back.Features[n-1].Role != schema.RoleKeepout || back.Features[n-2].Role != schema.RoleOther || kinds(w) != "role-from-layer:1" {
+		t.Errorf("in a block: %s %s; %v", back.Features[n-2].Role, back.Features[n-1].Role, w)
+	}
+	// Somebody else's drawing may call its layers as it likes.
+	back, w = read(t, drawing(on("KEEPOUT", ring)+on("NOTICE", line)), wire.ReadOptions{})
+	if back.Features[0].Role != schema.RoleOther || len(w) != 0 {
+		t.Errorf("another drawing: %s; %v", back.Features[0].Role, w)
+	}
+}
+
+// Where another program has thrown away all that was stored, the layers still tell.
+func TestLayersTellRolesAlone(t *testing.T) {
+	plan := furnished(t)
+	text, _ := write(t, plan, wire.WriteOptions{})
+	back, w := read(t, strings.ReplaceAll(text, appID, "NOBODY"), wire.ReadOptions{})
+	var got []string
+	for _, f := range back.Features {
+		if f.Role != schema.RoleOther {
+			s := string(f.Role)
+			if active, told := f.Attributes.Get(schema.PropActive).Truth(); told && !active {
+				s += " off"
+			}
+			got = append(got, s)
+		}
+	}
+	if s := strings.Join(got, ", "); s != "zone, keepout off, base, dock, mark, supply, hazard, hazard" || kinds(w) != "drawing-says-grid:1 role-from-layer:8" {
+		t.Errorf("%s; %v", s, w)
+	}
+}
+
+// What is moved from one of the layers to another has the new one's role: that is what
+// the drawing shows.
+func TestMovedToAnotherRole(t *testing.T) {
+	plan := everything()
+	text, _ := write(t, plan, wire.WriteOptions{})
+	move := func(text string, feature, part int, layer string) string {
+		at := strings.Index(text, fmt.Sprintf(`{"f":%d,"e":%d,`, feature, part))
+		start := strings.LastIndex(text[:at], "  0\n")
+		lines := strings.SplitN(text[start:], "\n  8\n", 2)
+		_, rest, _ := strings.Cut(lines[1], "\n")
+		return text[:start] + lines[0] + "\n  8\n" + layer + "\n" + rest
+	}
+	zone := plan.Features[0]
+	back, w := read(t, move(move(text, 0, 0, "KEEPOUT"), 0, 1, "KEEPOUT"), wire.ReadOptions{})
+	if f := back.Features[0]; zone.Role != schema.RoleZone || f.Role != schema.RoleKeepout || kinds(w) != "role-from-new-layer:1" || f.Name != zone.Name {
+		t.Errorf("%s %q; %v", f.Role, f.Name, w)
+	}
+	back, w = read(t, move(move(text, 0, 0, "ZONE-OFF"), 0, 1, "ZONE-OFF"), wire.ReadOptions{})
+	if active, told := back.Features[0].Attributes.Get(schema.PropActive).Truth(); !told || active || kinds(w) != "role-from-new-layer:1" {
+		t.Errorf("off: %v %v; %v", active, told, w)
+	}
+	// One ring of two: what that means is not for a program to say.
+	back, w = read(t, move(text, 0, 1, "KEEPOUT"), wire.ReadOptions{})
+	if f := back.Features[0]; f.Role != schema.RoleZone || kinds(w) != "layer-changed:1" {
+		t.Errorf("in part: %s; %v", f.Role, w)
+	}
+}
