@@ -68,7 +68,8 @@ type DrivenOptions struct {
 	// Receiver is ReceiverMachine when "".
 	Receiver Receiver
 	// Walked names the features (by name, else id) whose line or outline was walked
-	// on the ground itself: they are evidence of the base for any receiver.
+	// on the ground itself, with the machine's receiver or one that hangs from the same
+	// base. Another receiver sees them where they are, whatever the base did.
 	Walked []string
 	// ShiftE and ShiftN are put to every position, in metres: from the frame of the
 	// log to that of the plan.
@@ -85,6 +86,8 @@ type Driven struct {
 	areas   []*enteredArea
 	outside *allowedGround
 	lines   []*followedLine
+	rings   []*followedRing
+	oddLaps int // rounds that kept no one distance
 	docks   []*dockVisit
 	marks   []*dockVisit
 	total   drivenTotal
@@ -147,6 +150,9 @@ func NewDriven(s *Site, l schema.Limits, o DrivenOptions) (*Driven, error) {
 	default:
 		return nil, fmt.Errorf("a receiver is %q or %q, not %q", ReceiverMachine, ReceiverIndependent, string(o.Receiver))
 	}
+	if o.Receiver == ReceiverIndependent && len(o.Walked) > 0 {
+		return nil, errors.New("what was walked on the ground says nothing of the base where the receiver does not hang from it: leave out what was walked, or give the log as one of the machine's own base")
+	}
 	d := &Driven{r: newRun(s, l), o: o}
 	d.r.drivenBy = d
 	d.makeCovers()
@@ -154,6 +160,7 @@ func NewDriven(s *Site, l schema.Limits, o DrivenOptions) (*Driven, error) {
 	if err := d.makeLines(); err != nil {
 		return nil, err
 	}
+	d.makeRings()
 	for _, dock := range d.r.docks() {
 		d.docks = append(d.docks, &dockVisit{dock: dock, reach: dockReachM})
 	}
@@ -204,6 +211,7 @@ func (d *Driven) Add(f TrackFix) {
 	d.enter(&p, dt)
 	if p.class == TrackFixed {
 		d.follow(&p, dt)
+		d.followRings(&p)
 		d.stand(&p, dt)
 	}
 	d.spare = p
@@ -256,6 +264,9 @@ func (d *Driven) End() {
 	d.endRest()
 	for _, l := range d.lines {
 		d.endPass(l)
+	}
+	for _, x := range d.rings {
+		d.endLap(x)
 	}
 	for _, v := range d.docks {
 		v.nearest = math.Inf(1)

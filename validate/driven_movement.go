@@ -90,6 +90,9 @@ type TrackMovement struct {
 	// Events counts rests and passes, Suspects names those unlike their day.
 	Events   int
 	Suspects []string
+	// OddLaps counts rounds of outlines that kept no one distance, and so are no
+	// evidence.
+	OddLaps int
 	// Sigma is the standard deviation of one observation in metres, over Freedom
 	// degrees of freedom.
 	Sigma   float64
@@ -104,10 +107,10 @@ const suspectLevel = 0.01
 
 // movement works out what the observations show.
 func (d *Driven) movement() TrackMovement {
-	out := TrackMovement{SE: math.NaN(), SN: math.NaN(), Sigma: math.NaN(), Verdict: VerdictRemeasure}
+	out := TrackMovement{OddLaps: d.oddLaps, SE: math.NaN(), SN: math.NaN(), Sigma: math.NaN(), Verdict: VerdictRemeasure}
 	if len(d.obs) == 0 {
 		if out.None = "the logs never show the machine at rest in a dock or on a mark, so nothing in them stays where it is"; d.o.Receiver == ReceiverIndependent {
-			out.None = "the logs never show the machine on a corridor, so there is no line to compare with"
+			out.None = "the logs never show the machine on a corridor or once round an outline, so there is no line to compare with"
 		}
 		out.Why = out.None
 		return out
@@ -125,6 +128,11 @@ func (d *Driven) movement() TrackMovement {
 	w.decide(&out, sign)
 	w.step(&out, sign)
 	w.trend(&out, sign)
+	if d.o.Receiver == ReceiverIndependent {
+		if off, rests := d.restedElsewhere(); rests > 0 && off > w.limits.DriftUnchangedM && out.Verdict == VerdictUnchanged {
+			out.Verdict, out.Why = VerdictRemeasure, fmt.Sprintf("this receiver sees the machine rest in its dock %s from where the plan has it, so it does not measure in the plan's frame, or the dock was moved", metres(off))
+		}
+	}
 	return out
 }
 
@@ -286,20 +294,32 @@ func (w *dayFit) chance(i, end int) float64 {
 	if day.inverse == nil || day.Events < 4 || rest < 1 || k > 2 {
 		return 1
 	}
-	// The residuals' cofactors: 1 - a' N^-1 a; rows of a rest are at right angles and
-	// share nothing, so each can be taken by itself.
-	t := 0.0
-	for _, o := range w.obs[i:end] {
-		e, q := o.v, 1.0
+	// With e the residuals and Q = I - A N^-1 A' their cofactors, t = e' Q^-1 e.
+	var e [2]float64
+	var q [2][2]float64
+	for r, o := range w.obs[i:end] {
+		e[r] = o.v
 		na := product(day.inverse, o.a[:w.p])
 		for j := range w.p {
-			e -= o.a[j] * day.x[j]
-			q -= o.a[j] * na[j]
+			e[r] -= o.a[j] * day.x[j]
+			for c, other := range w.obs[i:end] {
+				q[r][c] -= other.a[j] * na[j]
+			}
 		}
-		if q < 1e-6 {
+		q[r][r]++
+	}
+	t := 0.0
+	if k == 1 {
+		if q[0][0] < 1e-6 {
 			return 1
 		}
-		t += e * e / q
+		t = e[0] * e[0] / q[0][0]
+	} else {
+		det := q[0][0]*q[1][1] - q[0][1]*q[1][0]
+		if det < 1e-6 {
+			return 1
+		}
+		t = (q[1][1]*e[0]*e[0] - 2*q[0][1]*e[0]*e[1] + q[0][0]*e[1]*e[1]) / det
 	}
 	left := (w.squares - t) / float64(rest)
 	if !(left > 0) {

@@ -233,11 +233,11 @@ taken. Only fixed positions are judged; float, single and unstated ones count ap
 
 The machine steers by the very base in question, so its own log looks right however far
 the base has moved. What betrays it is ground that stays where it is: rests in the dock's
-contacts, on a mark, an outline walked along an edge (--walked). The log of a receiver on
-another base or a correction service (--receiver independent) shows the whole track
-displaced; then the corridors are the evidence. Either gives the movement of the driven
-ground in the sign of drift --marks, a day at a time, and never says unchanged when it
-could not have seen a movement.
+contacts, on a mark, an outline walked along an edge (--walked). A receiver on the machine
+that stands on another base or a correction service (--receiver independent) shows the
+whole track displaced; then corridors, and outlines gone round whole at one distance, are
+the evidence. Either gives the movement of the driven ground in the sign of drift --marks,
+a day at a time, and never says unchanged when it could not have seen a movement.
 
 --as-outline makes a zone of a walked outline, with the standard error of each point,
 compares it with the one that the plan has by that name, and puts it in its place.

@@ -296,6 +296,9 @@ func (t *jsonText) drivenWays(r *validate.DrivenReport, refs refer) {
 
 func (t *jsonText) drivenMovement(m *validate.TrackMovement) {
 	t.raw(",\n \"movement\": {")
+	if m.OddLaps > 0 {
+		t.raw(fmt.Sprintf(`"rounds_left_out": %d, `, m.OddLaps))
+	}
 	if m.None != "" {
 		t.raw(`"e": null, "n": null, "unchecked": `)
 		t.text(m.None)

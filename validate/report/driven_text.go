@@ -123,6 +123,9 @@ func (d *Driven) baseText(b *strings.Builder) {
 	r := d.Report
 	m := &r.Movement
 	fmt.Fprintf(b, "base: %s: %s\n", strings.ToUpper(string(m.Verdict)), Printable(m.Why))
+	if m.OddLaps > 0 {
+		fmt.Fprintf(b, "  left out: %d rounds of outlines at no one distance from them\n", m.OddLaps)
+	}
 	if m.None != "" {
 		return
 	}
