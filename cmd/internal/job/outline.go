@@ -5,9 +5,11 @@ package job
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 
 	"github.com/paulmach/orb"
+
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert"
@@ -23,7 +25,8 @@ import (
 type OutlineOptions struct {
 	DrivenOptions        // its Path, Logs, Quality, LogCRS and LogFrame
 	Name          string // of the zone: one of the plan is replaced, another is added
-	Target        string // where the plan with the outline goes
+	Target        string // where the plan with the outline goes, "" for nowhere
+	Script        string // where the edit that puts it there goes, "" for nowhere
 }
 
 // Outlined is what Outline did.
@@ -55,12 +58,14 @@ func (j *Job) Outline(o *OutlineOptions) (*Outlined, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o.Target == "" {
-		return nil, Refuse("name it with "+j.option("to"), "the plan with the outline needs a file to go to")
-	}
-	format, err := j.target(&Writing{}, o.Target)
-	if err != nil {
-		return nil, err
+	format := ""
+	switch {
+	case o.Target == "" && o.Script == "":
+		return nil, Refuse("name it with "+j.option("to")+", or with "+j.option("script")+" one for the edit alone", "the plan with the outline needs a file to go to")
+	case o.Target != "":
+		if format, err = j.target(&Writing{}, o.Target); err != nil {
+			return nil, err
+		}
 	}
 	logs, err := j.openLogs(&o.DrivenOptions)
 	if err != nil {
@@ -95,9 +100,28 @@ func (j *Job) Outline(o *OutlineOptions) (*Outlined, error) {
 	if out.Walk, err = validate.OutlineOf(pts, limits.CurveChordM); err != nil {
 		return nil, Fault("", "%s: %w", logs[0].options.Name, err)
 	}
-	edited, err := j.putOutline(p, s, o, out, limits)
+	script, err := outlineEdit(p, s, o, out)
 	if err != nil {
 		return nil, err
+	}
+	list, err := edit.Read(script, o.Script)
+	if err != nil {
+		return nil, err
+	}
+	edited, _, err := edit.Apply(p, list, EditOptions(p, limits))
+	var wrong *edit.Error
+	if errors.As(err, &wrong) {
+		return nil, Fault(wrong.Mend, "%s: %w", path, err)
+	} else if err != nil {
+		return nil, err
+	}
+	if o.Script != "" {
+		if err := j.Store.Write(o.Script, func(w io.Writer) error { _, err := w.Write(script); return err }); err != nil {
+			return out, err
+		}
+	}
+	if o.Target == "" {
+		return out, nil
 	}
 	if edited, err = j.moved(edited, "", 0, format, &o.Moving, limits); err != nil {
 		return out, err
@@ -109,16 +133,15 @@ func (j *Job) Outline(o *OutlineOptions) (*Outlined, error) {
 	return out, err
 }
 
-// putOutline replaces the outline of that name by an edit, or adds a zone.
-func (j *Job) putOutline(p *schema.Plan, s *validate.Site, o *OutlineOptions, out *Outlined, l schema.Limits) (*schema.Plan, error) {
-	var flat []float64
+// outlineEdit is the script of the one edit that replaces the outline of that name,
+// or adds a zone: the form that edits are kept in and played again.
+func outlineEdit(p *schema.Plan, s *validate.Site, o *OutlineOptions, out *Outlined) ([]byte, error) {
 	var points, sigmas []schema.Value
 	for i, at := range out.Walk.Ring {
 		q, ok := s.GroundToPlan(at)
 		if !ok {
 			return nil, Fault("", "%s: the outline cannot be given in the plan's coordinates", o.Path)
 		}
-		flat = append(flat, q[0], q[1])
 		points = append(points, schema.List(schema.Float(q[0]), schema.Float(q[1])))
 		sigma := schema.Null()
 		if v := out.Walk.Sigmas[i]; !math.IsNaN(v) {
@@ -126,6 +149,7 @@ func (j *Job) putOutline(p *schema.Plan, s *validate.Site, o *OutlineOptions, ou
 		}
 		sigmas = append(sigmas, sigma)
 	}
+	coordinates := schema.List(schema.List(points...))
 	var set schema.Attributes
 	set.Set(schema.PropDrawnFrom, schema.String(schema.DrawnSurveyed))
 	set.Set(schema.PropFix, schema.String(string(fixes.Fixed)))
@@ -136,22 +160,28 @@ func (j *Job) putOutline(p *schema.Plan, s *validate.Site, o *OutlineOptions, ou
 			old = f
 		}
 	}
+	text := schema.String
+	var one schema.Attributes
 	if old == nil {
-		next := *p
-		next.Features = append(append([]*schema.Feature(nil), p.Features...), &schema.Feature{Role: schema.RoleZone, Name: o.Name, Geometry: geom.NewPolygonFlat(geom.XY, flat, []int{len(flat)}), Attributes: set})
-		return &next, nil
+		properties := append(schema.Attributes{{Key: schema.PropRole, Value: text(string(schema.RoleZone))}, {Key: schema.PropName, Value: text(o.Name)}}, set...)
+		one.Set("add", schema.Object(schema.Attributes{{Key: "type", Value: text("Feature")},
+			{Key: "place", Value: schema.Object(schema.Attributes{{Key: "type", Value: text("Polygon")}, {Key: "coordinates", Value: coordinates}})},
+			{Key: "properties", Value: schema.Object(properties)}}))
+	} else {
+		if len(old.Areas) != 1 || len(old.Areas[0].Ground) != 1 {
+			return nil, Fault("give the new outline another name, and cut the rest out of it with an edit", "%s: %s is not one outline without holes, so a walk cannot stand for it", o.Path, old.Label())
+		}
+		out.Replaced = true
+		out.BeforeM2, _ = validate.AreaOf(p, old.Feature)
+		out.Difference = validate.CompareOutlines(out.Walk.Ring, old.Areas[0].Ground[0])
+		if _, many := old.Geometry.(*geom.MultiPolygon); many {
+			coordinates = schema.List(coordinates)
+			set.Set(schema.PropSigma, schema.List(set.Get(schema.PropSigma)))
+		}
+		one.Set("feature", text(o.Name))
+		one.Set("coordinates", coordinates)
+		one.Set("set", schema.Object(set))
 	}
-	if len(old.Areas) != 1 || len(old.Areas[0].Ground) != 1 {
-		return nil, Fault("give the new outline another name, and cut the rest out of it with "+j.command("edit"), "%s: %s is not one outline without holes, so a walk cannot stand for it", o.Path, old.Label())
-	}
-	out.Replaced = true
-	out.BeforeM2, _ = validate.AreaOf(p, old.Feature)
-	before := old.Areas[0].Ground[0]
-	out.Difference = validate.CompareOutlines(out.Walk.Ring, before)
-	edited, _, err := edit.Apply(p, &edit.List{Edits: []edit.Edit{{Feature: o.Name, Coordinates: schema.List(schema.List(points...)), Set: set}}}, EditOptions(p, l))
-	var wrong *edit.Error
-	if errors.As(err, &wrong) {
-		return nil, Fault(wrong.Mend, "%s: %w", o.Path, err)
-	}
-	return edited, err
+	doc := schema.Object(schema.Attributes{{Key: "edits", Value: schema.List(schema.Object(one))}})
+	return append(doc.AppendJSON(nil), '\n'), nil
 }
