@@ -50,6 +50,7 @@ func newDrivenCmd(s streams) *cobra.Command {
 	readingFlags(f, &o.Reading)
 	movingFlags(f, &o.Moving)
 	reportFlag(f, &o.Reports, "the report (.html is a page for a client)")
+	f.StringVar(&o.Register, "register", "", "put last day driven, cover and verdict into the plan's row of a register `file` (CSV), as check --register writes it")
 	f.StringVar(&o.Receiver, "receiver", "machine", "whose corrections the log stands on: `machine`, the plan's own base, or independent")
 	f.StringArrayVar(&o.Walked, "walked", nil, "`name` of a feature whose line or outline was walked along the edge on the ground; may be given more than once")
 	f.StringVar(&outline.Name, "as-outline", "", "make a zone of this `name` of the walked LOG, or give the one of the plan the outline walked; --to says where the plan goes, --script where the edit does")

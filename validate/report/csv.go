@@ -92,14 +92,22 @@ func csvNumber(v *float64) string {
 // would obey, and disarms formulas: spreadsheets run a cell that starts with = + - @,
 // a tab or a carriage return, also behind leading spaces. Tabs and returns are among
 // what is escaped.
-func csvCell(s string) string {
+func csvCell(s string) string { return csvQuoted(disarmed(s)) }
+
+// disarmed is the text of a cell that nothing runs.
+func disarmed(s string) string {
 	s = Printable(s)
 	switch lead := strings.TrimLeft(s, " \u00a0\ufeff"); {
 	case lead == "":
 	case strings.ContainsRune("=+-@＝＋－＠", []rune(lead)[0]):
 		s = "'" + s
 	}
-	if strings.ContainsAny(s, ",\"") || s != strings.TrimSpace(s) {
+	return s
+}
+
+// csvQuoted writes the text of a cell as it is, in quotes where it must be.
+func csvQuoted(s string) string {
+	if strings.ContainsAny(s, ",\"\r\n") || s != strings.TrimSpace(s) {
 		return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
 	}
 	return s

@@ -405,27 +405,22 @@ func (d *Driven) GeoJSON(w io.Writer) error {
 	return err
 }
 
+// cellNumber writes a figure with at most so many decimals, nothing for NaN.
+func cellNumber(v float64, decimals int) string {
+	x := rounded(v, decimals)
+	if x == nil {
+		return ""
+	}
+	return csvNumber(x)
+}
+
 // CSV writes a row a zone, as RFC 4180 with a header, for a register.
 func (d *Driven) CSV(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString("site,path,zone,area_m2,driven_m2,percent,missed_m2,pieces,passes,hours_fixed,hours_not_fixed,base_verdict,base_e,base_n,from,to\r\n")
 	r := d.Report
-	cell := func(v float64, decimals int) string {
-		x := rounded(v, decimals)
-		if x == nil {
-			return ""
-		}
-		return csvNumber(x)
-	}
-	from, to := "", ""
-	for _, l := range d.Logs {
-		if x := clock(l.From, l.Dated); from == "" || x < from {
-			from = x
-		}
-		if x := clock(l.To, l.Dated); x > to {
-			to = x
-		}
-	}
+	cell := cellNumber
+	from, to := d.span()
 	refs := references(r.Site.Plan)
 	for i := range r.Zones {
 		z := &r.Zones[i]

@@ -77,7 +77,16 @@ const enoughMarks = 3
 var registerColumns = []string{
 	"visit", "site", "path", "status", "crs", "epoch", "base", "base_x", "base_y", "base_measured", "marks", "marks_enough", "traced",
 	"zones_m2", "keepouts_m2", "net_m2", "zones", "not_checked", "errors", "warnings", "notes", "carried", "error",
+	columnDrivenLast, columnDrivenPercent, columnDrivenBase,
 }
+
+// The columns that logs fill: the day of the last position, in UTC, how much of the
+// zones they show driven over, and what they say of the base.
+const (
+	columnDrivenLast    = "driven_last"
+	columnDrivenPercent = "driven_percent"
+	columnDrivenBase    = "driven_base"
+)
 
 // Register writes the work list of a season as RFC 4180 with a header: one row a
 // plan, what to visit first at the top. These are the plans that cannot be read, then
@@ -86,7 +95,7 @@ var registerColumns = []string{
 // those with fewer marks than it takes to check the base again, then by path. Last
 // come the plans that are gone, and a row without a path when the run was
 // interrupted. A text cell that a spreadsheet would run as a formula gets an
-// apostrophe before it.
+// apostrophe before it. What logs filled comes from s.Driven.
 func (s *Set) Register(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString(strings.Join(registerColumns, ",") + "\r\n")
@@ -100,6 +109,9 @@ func (s *Set) Register(w io.Writer) error {
 	for i, p := range s.visits() {
 		cells := p.registerCells()
 		cells["visit"] = strconv.Itoa(i + 1)
+		for column, cell := range s.Driven[cells["path"]] {
+			cells[column] = csvQuoted(cell)
+		}
 		write(cells)
 	}
 	for _, path := range s.Gone {
@@ -112,9 +124,12 @@ func (s *Set) Register(w io.Writer) error {
 	return err
 }
 
+// RegisterPath is the cell by which the register knows the plan.
+func (p *Plan) RegisterPath() string { return csvCell(p.Path) }
+
 func (p *Plan) registerCells() map[string]string {
 	cells := map[string]string{
-		"site": csvCell(p.Name), "path": csvCell(p.Path), "status": string(p.Status), "crs": csvCell(p.CRS), "base_measured": csvCell(p.BaseMeasured),
+		"site": csvCell(p.Name), "path": p.RegisterPath(), "status": string(p.Status), "crs": csvCell(p.CRS), "base_measured": csvCell(p.BaseMeasured),
 		"errors": strconv.Itoa(p.Summary.Error), "warnings": strconv.Itoa(p.Summary.Warning), "notes": strconv.Itoa(p.Summary.Note),
 		"carried": strconv.FormatBool(p.carried()), "error": csvCell(p.Error),
 	}

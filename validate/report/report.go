@@ -55,6 +55,9 @@ type Set struct {
 	// Gone are the paths of plans that an earlier report has and this run did not
 	// find.
 	Gone []string `json:"gone,omitempty"`
+	// Driven are cells of the register that logs filled, by the cell of the path and
+	// by column; see Register.Driven.
+	Driven map[string]map[string]string `json:"-"`
 	// Full asks for every plan, rule and limit in the text.
 	Full bool `json:"-"`
 	// FullWord says how a reader asks for all of it, "" for no way.

@@ -81,6 +81,7 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 		}
 	}
 	if o.Register != "" {
+		set.Driven = j.drivenBefore(o.Register, set)
 		if err := j.Store.Write(o.Register, set.Register); err != nil {
 			return out, err
 		}

@@ -33,7 +33,8 @@ type DrivenOptions struct {
 
 	SpeedKMH, Efficiency, WeekHours, Mowings float64 // for the time that mowing takes; 0 for not told
 
-	Reports []string
+	Reports  []string
+	Register string // whose row of the plan gets what the logs show, "" for none
 }
 
 // DrivenDone is what Driven found.
@@ -108,7 +109,10 @@ func (j *Job) Driven(o *DrivenOptions) (*DrivenDone, error) {
 	for _, f := range out.Report.Report.Findings {
 		out.Failed = out.Failed || f.Severity == validate.Error
 	}
-	return out, j.writeReports(o.Reports, out.Report)
+	if err := j.writeReports(o.Reports, out.Report); err != nil || o.Register == "" {
+		return out, err
+	}
+	return out, j.enterDriven(o.Register, out.Report)
 }
 
 // heldTrack takes a machine's positions to the ground where the plan was corrected for
