@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"swardline/cmd/internal/job"
 )
@@ -51,20 +52,25 @@ func newDrivenCmd(s streams) *cobra.Command {
 	movingFlags(f, &o.Moving)
 	reportFlag(f, &o.Reports, "the report (.html is a page for a client)")
 	f.StringVar(&o.Register, "register", "", "put last day driven, cover and verdict into the plan's row of a register `file` (CSV), as check --register writes it")
-	f.StringVar(&o.Receiver, "receiver", "machine", "whose corrections the log stands on: `machine`, the plan's own base, or independent")
 	f.StringArrayVar(&o.Walked, "walked", nil, "`name` of a feature whose line or outline was walked along the edge on the ground; may be given more than once")
 	f.StringVar(&outline.Name, "as-outline", "", "make a zone of this `name` of the walked LOG, or give the one of the plan the outline walked; --to says where the plan goes, --script where the edit does")
 	f.StringVar(&outline.Target, "to", "", "`file` for the plan with the outline of --as-outline")
 	f.StringVar(&outline.Script, "script", "", "`file` for the edit that --as-outline makes, for edit --script to play again")
-	f.StringVar(&o.Quality, "quality", "", "`quality` of positions that do not state theirs: fixed, float or single; without it they count apart")
-	f.StringVar(&o.LogCRS, "log-crs", "", "`CRS` of a list with eastings and northings")
-	f.StringVar(&o.LogFrame, "log-frame", "", "`frame` of the log where it is not that of the plan, such as ITRF2020")
-	f.Float64Var(&o.LogEpoch, "log-epoch", 0, "epoch of the log in that frame, decimal `year`")
+	logFlags(f, o)
 	f.Float64Var(&o.SpeedKMH, "speed", 0, "speed in `km/h`, for the time that mowing takes")
 	f.Float64Var(&o.Efficiency, "efficiency", 0, "`share` of what speed and width promise that is really mown, above 0 and at most 1; there is no default")
 	f.Float64Var(&o.WeekHours, "week-hours", 0, "`hours` a week that the machine may work")
 	f.Float64Var(&o.Mowings, "mowings", 0, "how many `times` a week each zone is mown; once when not given")
 	return cmd
+}
+
+// logFlags say how logs are to be understood.
+func logFlags(f *pflag.FlagSet, o *job.DrivenOptions) {
+	f.StringVar(&o.Receiver, "receiver", "machine", "whose corrections the log stands on: `machine`, the plan's own base, or independent")
+	f.StringVar(&o.Quality, "quality", "", "`quality` of positions that do not state theirs: fixed, float or single; without it they count apart")
+	f.StringVar(&o.LogCRS, "log-crs", "", "`CRS` of a list with eastings and northings")
+	f.StringVar(&o.LogFrame, "log-frame", "", "`frame` of the log where it is not that of the plan, such as ITRF2020")
+	f.Float64Var(&o.LogEpoch, "log-epoch", 0, "epoch of the log in that frame, decimal `year`")
 }
 
 func asOutline(j *job.Job, o *job.OutlineOptions, s streams) error {

@@ -50,6 +50,8 @@ func newSheetCmd(s streams) *cobra.Command {
 	f.StringVar(&o.For, "for", "authority", "whom the sheet is for, which decides what it lists: `client|authority|crew`")
 	f.StringVar(&o.TitleBlock, "title-block", "", "title block `file` (YAML): legal_owner, client, address, title, document_type, number, created_by, approved_by, date_of_issue, revision")
 	f.StringVar(&o.Bundle, "bundle", "", "make the whole hand-over in a `DIR` or a .zip")
+	f.StringArrayVar(&o.Track.Logs, "track", nil, "draw the track of a `log` over the plan, and the ground that it missed; may be given more than once")
+	logFlags(f, &o.Track)
 	f.BoolVar(&o.NoDrift, "no-drift", false, "leave the drift view out of the live page")
 	return cmd
 }

@@ -187,7 +187,8 @@ func (c *composer) fixed(w, scale float64, what string) []block {
 	if c.d.Result != "" && !c.o.For.lists(titleFindings) {
 		out = append(out, paragraph(c.d.Result, tableSize, w, false))
 	}
-	return append(out, legend(c.d, w, c.o.For.lists(titleFindings))...)
+	out = append(out, legend(c.d, w, c.o.For.lists(titleFindings))...)
+	return append(out, trackBlocks(c.d.Track, w)...)
 }
 
 func (c *composer) caution() string { return strings.Join(strings.Fields(c.d.Caution), " ") }
@@ -287,6 +288,7 @@ func (c *composer) drawMap(v *view, what string, number int) {
 	v.open(c, what, "map at 1:"+trim(1000/v.mmPerM))
 	v.features(d.Features)
 	v.off(d.Off)
+	v.track(d.Track)
 	r := newRoom(v)
 	var beside []ink.Mark
 	if c.l.overview != 0 {

@@ -46,6 +46,9 @@ type Drawing struct {
 	// outcome of the check in a line.
 	Plain, Result string
 
+	// Track is what a machine drove, nil where it is not shown.
+	Track *Track
+
 	// Sky is what the places see of the sky, nil where it is not shown.
 	Sky *Sky
 

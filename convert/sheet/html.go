@@ -96,6 +96,7 @@ func HTML(w io.Writer, d *Drawing) error {
 	if len(d.Off) > 0 {
 		p.Layers = append(p.Layers, pageLayer{"off", "Off", len(d.Off), `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false"><rect x="2" y="2" width="30" height="16" fill="none" stroke="#606060" stroke-width="1.5" stroke-dasharray="6 4"/></svg>`})
 	}
+	p.Layers = append(p.Layers, d.Track.liveLayers()...)
 	if t := d.Drift; t != nil {
 		p.DriftRange = t.BeyondM[len(t.BeyondM)-1]
 	}
@@ -399,7 +400,7 @@ func liveLookOf(role schema.Role) liveLook {
 }
 
 // hatchDefs are the hatch patterns, in pixels; the script keeps them that size.
-func hatchDefs(features []Feature) string {
+func hatchDefs(features []Feature, missed bool) string {
 	var b strings.Builder
 	pattern := func(id string, gap, angle float64, l ink.Line, crossed bool) {
 		g := gap * 4
@@ -419,6 +420,9 @@ func hatchDefs(features []Feature) string {
 		if len(l.hatches) > 0 {
 			pattern("hatch-"+string(role), l.hatches[0].gap, l.hatches[0].angle, l.hatches[0].line, len(l.hatches) > 1)
 		}
+	}
+	if missed {
+		pattern("hatch-missed", missedHatch.gap, missedHatch.angle, missedHatch.line, false)
 	}
 	seen := map[string]bool{}
 	for i := range features {
@@ -441,7 +445,7 @@ func headingHatch(deg float64) string {
 // liveMap is the map's content as SVG, in metres with y downwards.
 func (d *Drawing) liveMap() string {
 	var b strings.Builder
-	b.WriteString("<defs>" + hatchDefs(d.Features) + "</defs>\n")
+	b.WriteString("<defs>" + hatchDefs(d.Features, d.Track != nil) + "</defs>\n")
 	roles := append([]schema.Role(nil), schema.Roles...)
 	sort.SliceStable(roles, func(i, j int) bool { return lookOf(roles[i]).order < lookOf(roles[j]).order })
 	for _, role := range roles {
@@ -476,6 +480,8 @@ func (d *Drawing) liveMap() string {
 		}
 		b.WriteString("</g>\n")
 	}
+	box, _ := d.bounds()
+	d.Track.liveTrack(&b, math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1]))
 	// The outlines of the driven ground, which the drift view moves.
 	b.WriteString(`<g id="ghost" hidden="hidden" aria-hidden="true">`)
 	for i := range d.Features {

@@ -42,6 +42,7 @@ func (d *Drawing) turned(deg float64) *Drawing {
 		return list
 	}
 	out.Features, out.Off = features(d.Features), features(d.Off)
+	out.Track = d.Track.turned(there)
 	out.Findings = slices.Clone(d.Findings)
 	for i := range out.Findings {
 		out.Findings[i].At = there(out.Findings[i].At)

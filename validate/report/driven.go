@@ -420,7 +420,7 @@ func (d *Driven) CSV(w io.Writer) error {
 	b.WriteString("site,path,zone,area_m2,driven_m2,percent,missed_m2,pieces,passes,hours_fixed,hours_not_fixed,base_verdict,base_e,base_n,from,to\r\n")
 	r := d.Report
 	cell := cellNumber
-	from, to := d.span()
+	from, to := d.Span()
 	refs := references(r.Site.Plan)
 	for i := range r.Zones {
 		z := &r.Zones[i]

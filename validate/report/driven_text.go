@@ -185,15 +185,7 @@ func (d *Driven) HTML(w io.Writer) error {
 	}
 	fmt.Fprintf(&b, "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>%s: driven</title><style>%s</style></head><body>\n", esc(name), pageStyle)
 	fmt.Fprintf(&b, "<h1>%s: what was driven</h1>\n", esc(name))
-	from, to := "", ""
-	for _, l := range d.Logs {
-		if x := clock(l.From, l.Dated); from == "" || x < from {
-			from = x
-		}
-		if x := clock(l.To, l.Dated); x > to {
-			to = x
-		}
-	}
+	from, to := d.Span()
 	sum := 0.0
 	for _, s := range r.Seconds {
 		sum += s
@@ -326,22 +318,12 @@ func (d *Driven) drawing(b *strings.Builder) {
 		}
 	}
 	colours := [4]string{"#1b6ca8", "#e08a00", "#b00020", "#777"}
-	for i := 0; i+1 < len(r.Trail); {
-		class := r.Trail[i].Class
+	for _, run := range TrailRuns(r.Trail) {
 		var s strings.Builder
-		s.WriteString("M" + at(orb.Point{r.Trail[i].E, r.Trail[i].N}))
-		k, n := i+1, 0
-		for ; k < len(r.Trail) && !r.Trail[k-1].Ends; k++ {
-			s.WriteString("L" + at(orb.Point{r.Trail[k].E, r.Trail[k].N}))
-			n++
-			if r.Trail[k].Class != class {
-				break
-			}
+		for i, p := range run {
+			s.WriteString(map[bool]string{true: "M", false: "L"}[i == 0] + at(orb.Point{p.E, p.N}))
 		}
-		if n > 0 {
-			fmt.Fprintf(b, "<path d=\"%s\" fill=\"none\" stroke=\"%s\" stroke-width=\"%.3f\"/>\n", s.String(), colours[class], line/2)
-		}
-		i = max(k, i+1)
+		fmt.Fprintf(b, "<path d=\"%s\" fill=\"none\" stroke=\"%s\" stroke-width=\"%.3f\"/>\n", s.String(), colours[RunClass(run)], line/2)
 	}
 	b.WriteString("</svg>\n<p class=\"key\"><span style=\"color:#1b6ca8\">— fixed</span><span style=\"color:#e08a00\">— float</span><span style=\"color:#b00020\">— single</span><span style=\"color:#b00020\">▨ missed</span></p>\n")
 }

@@ -84,7 +84,7 @@ func (r *Register) Enter(d *Driven) (later string) {
 		row[r.column("site")] = disarmed(d.Report.Site.Plan.Name)
 		r.rows = append(r.rows, row)
 	}
-	_, last := d.span()
+	_, last := d.Span()
 	if i := strings.IndexByte(last, 'T'); i >= 0 {
 		last = last[:i]
 	}
@@ -113,8 +113,8 @@ func (r *Register) Write(w io.Writer) error {
 	return err
 }
 
-// span is from when to when the logs are, as they write it.
-func (d *Driven) span() (from, to string) {
+// Span is from when to when the logs are, as they write it.
+func (d *Driven) Span() (from, to string) {
 	for _, l := range d.Logs {
 		if x := clock(l.From, l.Dated); from == "" || x < from {
 			from = x

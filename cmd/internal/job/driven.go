@@ -79,6 +79,22 @@ func (j *Job) Driven(o *DrivenOptions) (*DrivenDone, error) {
 	if err != nil {
 		return nil, err
 	}
+	out := &DrivenDone{}
+	if out.Report, err = j.judgeLogs(o, path, p, logs, limits); err != nil {
+		return nil, err
+	}
+	out.Report.Capacity = capacity
+	for _, f := range out.Report.Report.Findings {
+		out.Failed = out.Failed || f.Severity == validate.Error
+	}
+	if err := j.writeReports(o.Reports, out.Report); err != nil || o.Register == "" {
+		return out, err
+	}
+	return out, j.enterDriven(o.Register, out.Report)
+}
+
+// judgeLogs lays logs over the plan that they are of.
+func (j *Job) judgeLogs(o *DrivenOptions, path string, p *schema.Plan, logs []*siteLog, limits schema.Limits) (*report.Driven, error) {
 	s, err := validate.Ground(p)
 	if err != nil {
 		return nil, Fault("", "%s: %w", path, err)
@@ -94,25 +110,19 @@ func (j *Job) Driven(o *DrivenOptions) (*DrivenDone, error) {
 	if err != nil {
 		return nil, Fault("", "%s: %w", path, err)
 	}
-	out := &DrivenDone{Report: &report.Driven{Path: path, Capacity: capacity, Caution: Caution}}
+	out := &report.Driven{Path: path, Caution: Caution}
 	for _, l := range logs {
 		d.Begin()
 		if _, err := l.read(func(f fixes.Fix) error { d.Add(trackFix(f)); return nil }); err != nil {
 			return nil, err
 		}
 		d.End()
-		out.Report.Logs = append(out.Report.Logs, drivenLog(l.summary))
+		out.Logs = append(out.Logs, drivenLog(l.summary))
 	}
-	if out.Report.Report, err = d.Report(); err != nil {
+	if out.Report, err = d.Report(); err != nil {
 		return nil, Fault("", "%s: %w", path, err)
 	}
-	for _, f := range out.Report.Report.Findings {
-		out.Failed = out.Failed || f.Severity == validate.Error
-	}
-	if err := j.writeReports(o.Reports, out.Report); err != nil || o.Register == "" {
-		return out, err
-	}
-	return out, j.enterDriven(o.Register, out.Report)
+	return out, nil
 }
 
 // heldTrack takes a machine's positions to the ground where the plan was corrected for
@@ -260,20 +270,12 @@ func (j *Job) sitePlan(o *DrivenOptions, logs []*siteLog, l schema.Limits) (stri
 		if err != nil {
 			return "", nil, Fault("", "%s: %w", name, err)
 		}
-		fits := true
-		for _, log := range logs {
-			on, all, err := log.fits(s)
-			if err != nil {
-				return "", nil, err
-			}
-			if 2*on < all {
-				fits = false
-				unfit = Fault("name the plan of its site, or the folder of all plans to find it", "%s: %d of %d positions are more than %d m outside of %s: it is a log from another site", log.options.Name, all-on, all, plotM, name)
-				break
-			}
-			if on < all {
-				j.note(NoteWarning, log.options.Name, "%d of %d positions are more than %d m outside of %s", all-on, all, plotM, name)
-			}
+		fits, why, err := j.onSite(logs, name, s)
+		if err != nil {
+			return "", nil, err
+		}
+		if why != nil {
+			unfit = why
 		}
 		if fits {
 			paths, plans = append(paths, name), append(plans, p)
@@ -291,6 +293,24 @@ func (j *Job) sitePlan(o *DrivenOptions, logs []*siteLog, l schema.Limits) (stri
 		return "", nil, unfit
 	}
 	return "", nil, Fault("look at what the logs are from, one by one", "no one of the %d plans in %s fits all logs", len(names), o.Path)
+}
+
+// onSite reports whether all logs are of the site of the plan of that name; unfit says
+// why one is not.
+func (j *Job) onSite(logs []*siteLog, name string, s *validate.Site) (fits bool, unfit, err error) {
+	for _, log := range logs {
+		on, all, err := log.fits(s)
+		if err != nil {
+			return false, nil, err
+		}
+		if 2*on < all {
+			return false, Fault("name the plan of its site, or the folder of all plans to find it", "%s: %d of %d positions are more than %d m outside of %s: it is a log from another site", log.options.Name, all-on, all, plotM, name), nil
+		}
+		if on < all {
+			j.note(NoteWarning, log.options.Name, "%d of %d positions are more than %d m outside of %s", all-on, all, plotM, name)
+		}
+	}
+	return true, nil, nil
 }
 
 // logFrame finds the step from the log's frame to the plan's.

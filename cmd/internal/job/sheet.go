@@ -32,6 +32,8 @@ type SheetOptions struct {
 	// TitleBlock is a file of the title block's fields, "" for those of the plan alone.
 	TitleBlock string
 	NoDrift    bool // leave the drift view out of the live page
+	// Track are the logs to draw over the plan, none for no Logs.
+	Track DrivenOptions
 }
 
 // The forms of a sheet.
@@ -146,7 +148,7 @@ func (j *Job) prepareSheet(o *SheetOptions) (*sheetJob, error) {
 		return nil, Fault(j.command("check")+" says more", "%s: the plan has no active feature with usable coordinates, so there is nothing to draw", o.Source)
 	}
 	job.addSky()
-	return job, nil
+	return job, job.addTrack()
 }
 
 // chooseGrid finds the reference system of the sheet's ticks and positions.
