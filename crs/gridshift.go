@@ -32,6 +32,8 @@ type shiftGrid struct {
 	dlon, dlat               float64
 	nx, ny                   int
 	shifts                   []float32
+	up                       []float32 // of a deformation model: metres upwards a node
+	plane                    bool      // limits are metres of a projected CRS
 	children                 []*shiftGrid
 }
 
@@ -113,24 +115,40 @@ func (g *GridShift) step() *registryStep {
 	return s
 }
 
+// edgeSlack is a hair of tolerance, so that points written on the edge of a box
+// with ten decimals of a degree, or five of a metre, are inside.
+func edgeSlack(plane bool) float64 {
+	if plane {
+		return 1e-5
+	}
+	return 1e-9
+}
+
+// into brings x, a longitude unless the box is one on a plane, into the range
+// from west to east; false when it is outside.
+func into(x, west, east float64, plane bool) (float64, bool) {
+	tol := edgeSlack(plane)
+	if !plane {
+		for x > east+tol {
+			x -= 360
+		}
+		for x < west-tol {
+			x += 360
+		}
+	}
+	return x, x >= west-tol && x <= east+tol
+}
+
 // find returns the finest grid that holds the place, nil when none does, and
 // the longitude brought into its range.
 func find(grids []*shiftGrid, lon, lat float64) (*shiftGrid, float64) {
 	for _, g := range grids {
-		// A hair of tolerance, so that points written on the edge with ten
-		// decimals are inside.
-		const tol = 1e-9
+		tol := edgeSlack(g.plane)
 		if !(lat >= g.south-tol && lat <= g.north+tol) {
 			continue
 		}
-		l := lon
-		for l > g.east+tol {
-			l -= 360
-		}
-		for l < g.west-tol {
-			l += 360
-		}
-		if l > g.east+tol {
+		l, ok := into(lon, g.west, g.east, g.plane)
+		if !ok {
 			continue
 		}
 		if c, cl := find(g.children, l, lat); c != nil {
@@ -150,13 +168,19 @@ func (g *GridShift) holds(lon, lat float64) bool {
 	return s != nil
 }
 
+// cell is the cell of four nodes that a place is in: column and row of its
+// south-west node, and how far the place is in it, from 0 to 1.
+func (s *shiftGrid) cell(lon, lat float64) (i, j int, fx, fy float64) {
+	x, y := (lon-s.west)/s.dlon, (lat-s.south)/s.dlat
+	i, j = int(math.Floor(x)), int(math.Floor(y))
+	i, j = max(0, min(i, s.nx-2)), max(0, min(j, s.ny-2))
+	return i, j, x - float64(i), y - float64(j)
+}
+
 // at interpolates the shift at the place, bilinearly between the four nodes
 // around it, in degrees.
 func (s *shiftGrid) at(lon, lat float64) (dlon, dlat float64) {
-	x, y := (lon-s.west)/s.dlon, (lat-s.south)/s.dlat
-	i, j := int(math.Floor(x)), int(math.Floor(y))
-	i, j = max(0, min(i, s.nx-2)), max(0, min(j, s.ny-2))
-	fx, fy := x-float64(i), y-float64(j)
+	i, j, fx, fy := s.cell(lon, lat)
 	sw := 2 * (j*s.nx + i)
 	nw := sw + 2*s.nx
 	mix := func(k int) float64 {
@@ -235,9 +259,11 @@ const maxShift = 36000
 func nest(all []*shiftGrid) ([]*shiftGrid, error) {
 	byName := map[string]*shiftGrid{}
 	for _, s := range all {
-		for i, v := range s.shifts {
-			if v > maxShift || v < -maxShift {
-				s.shifts[i] = float32(math.NaN())
+		for _, values := range [][]float32{s.shifts, s.up} {
+			for i, v := range values {
+				if v > maxShift || v < -maxShift {
+					values[i] = float32(math.NaN())
+				}
 			}
 		}
 		if byName[s.name] != nil {
@@ -288,7 +314,7 @@ func (s *shiftGrid) check() error {
 		return fmt.Errorf("grid %q: cell size %v by %v degrees", s.name, s.dlon, s.dlat)
 	case !(s.west < s.east && s.south < s.north):
 		return fmt.Errorf("grid %q: limits %v to %v east, %v to %v north enclose nothing", s.name, s.west, s.east, s.south, s.north)
-	case s.south < -90.001 || s.north > 90.001 || s.west < -360.001 || s.east > 360.001 || s.east-s.west > 360.001:
+	case !s.plane && (s.south < -90.001 || s.north > 90.001 || s.west < -360.001 || s.east > 360.001 || s.east-s.west > 360.001):
 		return fmt.Errorf("grid %q: limits %v to %v east, %v to %v north are not on earth", s.name, s.west, s.east, s.south, s.north)
 	}
 	if s.nx < 2 || s.ny < 2 || math.Abs(s.west+float64(s.nx-1)*s.dlon-s.east) > s.dlon*0.01 || math.Abs(s.south+float64(s.ny-1)*s.dlat-s.north) > s.dlat*0.01 {

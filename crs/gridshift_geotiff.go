@@ -5,12 +5,14 @@ package crs
 
 import (
 	"bytes"
+	"cmp"
 	"compress/zlib"
 	"encoding/binary"
 	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -158,6 +160,45 @@ type gridMetadata struct {
 	} `xml:"Item"`
 }
 
+// metadata reads the metadata of a directory, none where it has none.
+func metadata(fields map[uint16]tiffField) (m gridMetadata, err error) {
+	if raw := text(fields[tagMetadata]); raw != "" {
+		if err := xml.Unmarshal([]byte(raw), &m); err != nil {
+			return m, fmt.Errorf("its metadata is no XML: %v", err)
+		}
+	}
+	return m, nil
+}
+
+// find is the value of an item, "" when there is none; an empty role or sample
+// stands for any.
+func (m *gridMetadata) find(name, role, sample string) string {
+	for _, i := range m.Items {
+		if i.Name == name && (role == "" || i.Role == role) && (sample == "" || i.Sample == sample) {
+			return strings.TrimSpace(i.Value)
+		}
+	}
+	return ""
+}
+
+// names are the name of the directory's grid and of its parent, "" for none.
+func (m *gridMetadata) names() (own, parent string) {
+	return m.find("grid_name", "", ""), m.find("parent_grid_name", "", "")
+}
+
+// noData is the value that stands for a node without one, NaN for none.
+func noData(fields map[uint16]tiffField) (float64, error) {
+	raw := strings.TrimSpace(text(fields[tagNoData]))
+	if raw == "" {
+		return math.NaN(), nil
+	}
+	v, err := strconv.ParseFloat(raw, 64)
+	if err != nil {
+		return 0, fmt.Errorf("the value for missing nodes, %q, is no number", raw)
+	}
+	return v, nil
+}
+
 // ReadGeoTIFFGrid reads a GeoTIFF file of horizontal shifts: a grid a
 // directory, longitude and latitude on a regular raster, shifts of latitude and
 // longitude as samples of 32 or 64-bit floating point, stored plain or with
@@ -242,38 +283,23 @@ func (t *tiffReader) grid(fields map[uint16]tiffField, dir int, inherited *gridM
 	if *total += int(w * h); *total > maxGridNodes {
 		return nil, fmt.Errorf("more than %d nodes", maxGridNodes)
 	}
-	var meta gridMetadata
-	if raw := text(fields[tagMetadata]); raw != "" {
-		if err := xml.Unmarshal([]byte(raw), &meta); err != nil {
-			return nil, fmt.Errorf("its metadata is no XML: %v", err)
-		}
+	meta, err := metadata(fields)
+	if err != nil {
+		return nil, err
 	}
 	if dir == 0 {
 		*inherited = meta
 	}
 	find := func(name, role, sample string) string {
-		for _, m := range []gridMetadata{meta, *inherited} {
-			for _, i := range m.Items {
-				if i.Name == name && (role == "" || i.Role == role) && (sample == "" || i.Sample == sample) {
-					return strings.TrimSpace(i.Value)
-				}
-			}
-		}
-		return ""
+		return cmp.Or(meta.find(name, role, sample), inherited.find(name, role, sample))
 	}
 	if kind := find("TYPE", "", ""); kind != "" && kind != "HORIZONTAL_OFFSET" {
 		return nil, fmt.Errorf("it holds %s, not HORIZONTAL_OFFSET", kind)
 	}
-	s := &shiftGrid{nx: int(w), ny: int(h), name: fmt.Sprintf("grid %d", dir+1)}
+	s := &shiftGrid{nx: int(w), ny: int(h)}
 	// The name and parent are a directory's own.
-	for _, i := range meta.Items {
-		switch i.Name {
-		case "grid_name":
-			s.name = strings.TrimSpace(i.Value)
-		case "parent_grid_name":
-			s.parent = strings.TrimSpace(i.Value)
-		}
-	}
+	s.name, s.parent = meta.names()
+	s.name = cmp.Or(s.name, fmt.Sprintf("grid %d", dir+1))
 	// Which sample is which: by default latitude first, in arc-seconds, longitude
 	// positive east.
 	latSample, lonSample := 0, 1
@@ -303,11 +329,9 @@ func (t *tiffReader) grid(fields map[uint16]tiffField, dir int, inherited *gridM
 	if err := t.place(fields, s); err != nil {
 		return nil, err
 	}
-	noData := math.NaN()
-	if raw := strings.TrimSpace(text(fields[tagNoData])); raw != "" {
-		if noData, err = strconv.ParseFloat(raw, 64); err != nil {
-			return nil, fmt.Errorf("the value for missing nodes, %q, is no number", raw)
-		}
+	none, err := noData(fields)
+	if err != nil {
+		return nil, err
 	}
 	values, err := t.samples(fields, int(w), int(h), int(samples), []int{latSample, lonSample})
 	if err != nil {
@@ -318,7 +342,7 @@ func (t *tiffReader) grid(fields map[uint16]tiffField, dir int, inherited *gridM
 		for col := range s.nx {
 			from, to := row*s.nx+col, 2*((s.ny-1-row)*s.nx+col)
 			lat, lon := values[0][from], values[1][from]
-			if lat == noData || lon == noData {
+			if lat == none || lon == none {
 				lat, lon = math.NaN(), math.NaN()
 			}
 			s.shifts[to], s.shifts[to+1] = float32(lat*latUnit), float32(lon*lonUnit)
@@ -355,6 +379,9 @@ func (t *tiffReader) place(fields map[uint16]tiffField, s *shiftGrid) error {
 	}
 	s.dlon, s.dlat = scale[0], scale[1]
 	s.west = tie[3] + (half-tie[0])*s.dlon
+	for !s.plane && s.west >= 360 && s.west < 1e4 {
+		s.west -= 360 // some count on past the antimeridian
+	}
 	s.north = tie[4] - (half-tie[1])*s.dlat
 	s.east = s.west + float64(s.nx-1)*s.dlon
 	s.south = s.north - float64(s.ny-1)*s.dlat
@@ -409,7 +436,7 @@ func (t *tiffReader) samples(fields map[uint16]tiffField, w, h, samples int, wan
 	_, tiled := fields[tagTileWidth]
 	for p := range planes {
 		for block := range across * down {
-			if separate && p != want[0] && p != want[1] {
+			if separate && !slices.Contains(want, p) {
 				continue
 			}
 			i := p*across*down + block

@@ -6,7 +6,6 @@ package crs
 import (
 	"bytes"
 	"encoding/binary"
-	"encoding/xml"
 	"fmt"
 	"math"
 	"strconv"
@@ -192,11 +191,9 @@ func (g *HeightGrid) sheet(t *tiffReader, fields map[uint16]tiffField) (*heightS
 	if w < 2 || h < 2 || w > 1<<20 || h > 1<<20 || w*h > maxGridNodes || samples < 1 || samples > 16 {
 		return nil, fmt.Errorf("an image of %d by %d nodes with %d samples holds no heights", w, h, samples)
 	}
-	var meta gridMetadata
-	if raw := text(fields[tagMetadata]); raw != "" {
-		if err := xml.Unmarshal([]byte(raw), &meta); err != nil {
-			return nil, fmt.Errorf("its metadata is no XML: %v", err)
-		}
+	meta, err := metadata(fields)
+	if err != nil {
+		return nil, err
 	}
 	sample := 0
 	for _, i := range meta.Items {
@@ -222,14 +219,11 @@ func (g *HeightGrid) sheet(t *tiffReader, fields map[uint16]tiffField) (*heightS
 	if err := t.place(fields, &s.shiftGrid); err != nil {
 		return nil, err
 	}
-	noData := math.NaN()
-	if raw := strings.TrimSpace(text(fields[tagNoData])); raw != "" {
-		var err error
-		if noData, err = strconv.ParseFloat(raw, 64); err != nil {
-			return nil, fmt.Errorf("the value for missing nodes, %q, is no number", raw)
-		}
+	none, err := noData(fields)
+	if err != nil {
+		return nil, err
 	}
-	values, err := t.samples(fields, s.nx, s.ny, int(samples), []int{sample, sample})
+	values, err := t.samples(fields, s.nx, s.ny, int(samples), []int{sample})
 	if err != nil {
 		return nil, err
 	}
@@ -237,7 +231,7 @@ func (g *HeightGrid) sheet(t *tiffReader, fields map[uint16]tiffField) (*heightS
 	for row := range s.ny {
 		for col := range s.nx {
 			v := values[0][row*s.nx+col]
-			if v == noData {
+			if v == none {
 				v = math.NaN()
 			}
 			s.values[(s.ny-1-row)*s.nx+col] = float32(v)
@@ -264,6 +258,15 @@ func (a *Aids) Read(data []byte, name string) error {
 	g, err := ReadGridShift(data, name)
 	if err == nil {
 		a.Grids = append(a.Grids, g)
+	}
+	return err
+}
+
+// ReadModel adds a deformation model to the aids; see ReadDeformationModel.
+func (a *Aids) ReadModel(data []byte, name string, beside func(file string) ([]byte, error)) error {
+	m, err := ReadDeformationModel(data, name, beside)
+	if err == nil {
+		a.Models = append(a.Models, m)
 	}
 	return err
 }

@@ -419,6 +419,9 @@ func planLift(from, to *CRS, with Aids) (*lift, error) {
 		return nil, &HeightError{From: hf, To: ht}
 	case hf.Same(ht):
 		l.from, l.to = nil, nil
+		// A receiver's heights change between the frames that receivers give. Beside
+		// an old datum they stay those of the receiver: nobody has others there.
+		l.stages = hf.ellipsoidal && satellite(from) && satellite(to)
 		return l, nil
 	case hf.v != nil && ht.v != nil && hf.v.datum != 0 && hf.v.datum == ht.v.datum:
 		return l, nil // another unit or direction
@@ -468,6 +471,12 @@ func planLift(from, to *CRS, with Aids) (*lift, error) {
 	return l, nil
 }
 
+// satellite reports whether a CRS is in a frame that satellites give.
+func satellite(c *CRS) bool {
+	f, err := FrameOf(c)
+	return err == nil && f.Satellite()
+}
+
 // offsetGrid is the grid at hand between two vertical references.
 func offsetGrid(from, to *vertical, with Aids) (heightMove, bool) {
 	for _, s := range heightTable().steps {
@@ -514,7 +523,7 @@ func geoid(v *vertical, ends [2]*CRS, wanted int, with Aids) (heightMove, int, e
 			continue
 		}
 		for _, at := range order {
-			if f, err := FrameOf(ends[at]); err == nil && f.Satellite() {
+			if satellite(ends[at]) {
 				return heightMove{grid: g, step: Step{Name: "geoid model " + g.name + " taken for that of " + v.name, Method: "geoid model", Inverse: wanted == 0, Source: "the user's word, file " + g.name}}, at, nil
 			}
 		}

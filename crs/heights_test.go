@@ -300,3 +300,40 @@ func FuzzHeightGrid(f *testing.F) {
 		}
 	})
 }
+
+// Ellipsoidal heights beside a grid change with the frame as those of three
+// dimensions do; beside an old datum they stay the receiver's.
+func TestEllipsoidalHeightsBesideAGrid(t *testing.T) {
+	run := func(from, to string, p []float64) float64 {
+		t.Helper()
+		op, err := NewOperation(mustParse(t, from), mustParse(t, to), Allowed{Accuracy: AnyAccuracy}, At(145, -37), Epochs{}, Aids{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := op.Apply(p, 3); err != nil {
+			t.Fatal(err)
+		}
+		return p[2]
+	}
+	// GDA94 to GDA2020, EPSG:8048.
+	plain := run("EPSG:4939", "EPSG:7843", []float64{145, -37, 100})
+	if math.Abs(plain-100) < 0.05 {
+		t.Errorf("GDA94 to GDA2020 leaves a height at %v", plain)
+	}
+	for _, c := range []string{"EPSG:4939", "EPSG:4283+ellipsoidal"} {
+		if h := run(c, "EPSG:7855+ellipsoidal", []float64{145, -37, 100}); math.Abs(h-plain) > 1e-9 {
+			t.Errorf("%s to a grid: %v, want %v", c, h, plain)
+		}
+	}
+	grid := []float64{145, -37}
+	if err := mustParse(t, "EPSG:28355").FromGeodetic(grid, 2); err != nil {
+		t.Fatal(err)
+	}
+	if h := run("EPSG:28355+ellipsoidal", "EPSG:7855+ellipsoidal", []float64{grid[0], grid[1], 100}); math.Abs(h-plain) > 1e-8 {
+		t.Errorf("grid to grid: %v, want %v", h, plain)
+	}
+	// AGD66 is an old datum.
+	if h := run("EPSG:4939", "EPSG:4202+ellipsoidal", []float64{145, -37, 100}); h != 100 {
+		t.Errorf("beside AGD66 a receiver's height became %v", h)
+	}
+}

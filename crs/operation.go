@@ -40,6 +40,10 @@ type Aids struct {
 	Grids []*GridShift
 	// HeightGrids are geoid models and grids of height offsets.
 	HeightGrids []*HeightGrid
+	// Models are deformation models; a registry operation that needs one by name
+	// is used when it is there, and one that the registry does not know between the
+	// systems it names itself, with an accuracy that nobody states.
+	Models []*DeformationModel
 	// Plate is the tectonic plate under the plan, by its four letters (EURA,
 	// NOAM, AUST, see Plates); empty when not known.
 	Plate string
@@ -161,7 +165,7 @@ func levelOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with A
 	if op, err := oneDatum(from, to, o); op != nil || err != nil {
 		return op, err
 	}
-	sites, err := at.of.sites(with.Grids)
+	sites, err := at.of.sites(with.covers())
 	if err != nil {
 		return nil, err
 	}
@@ -482,8 +486,10 @@ type stage struct {
 	shift    bool       // the stage adds offset
 	offset   [2]float64 // longitude, latitude in degrees
 	grid     *GridShift
-	// inverse: the grid is walked backwards, or the map is, and heights pass
-	// through.
+	model    *DeformationModel
+	epoch    float64 // of the coordinates, for the model
+	// inverse: the grid or model is walked backwards, or the map is, and heights
+	// pass through.
 	inverse bool
 }
 
@@ -494,6 +500,8 @@ func (s *stage) apply(flat []float64, stride int, heights bool) error {
 		switch {
 		case s.grid != nil:
 			return s.applyGrid(part, stride, first)
+		case s.model != nil:
+			return s.applyModel(part, stride, first, heights)
 		case s.shift:
 			for i := 0; i+1 < len(part); i += stride {
 				part[i] = wrap180(part[i] + s.offset[0])
@@ -590,7 +598,9 @@ type EpochError struct {
 	Side     string  // "source" or "target": whose epoch is missing
 	Plate    bool    // an epoch is known, but not the plate that carries the coordinates
 	Want     float64 // the epoch the coordinates must be brought to, when Plate
-	Have     float64 // the epoch they are at, when Plate
+	Have     float64 // the epoch they are at, when Plate or beyond First to Last
+	First    float64 // the step holds from this epoch on; 0 when that is not the matter
+	Last     float64 // and to this one
 	Fallback Metres  // accuracy of the best operation without it, 0 when there is none
 }
 
@@ -606,6 +616,8 @@ func (e *EpochError) Error() string {
 	var msg string
 	if e.Plate {
 		msg = fmt.Sprintf("%s needs coordinates at epoch %s and they are at %s: name the tectonic plate that carries them (%s)", e.Step, year(e.Want), year(e.Have), strings.Join(Plates(), ", "))
+	} else if e.First > 0 {
+		msg = fmt.Sprintf("%s holds from %s to %s and the coordinates are at %s: give the epoch at which they hold", e.Step, year(e.First), year(e.Last), year(e.Have))
 	} else {
 		msg = fmt.Sprintf("%s depends on time and the epoch of the %s coordinates is not known: give it as a decimal year, such as 2026.4", e.Step, e.Side)
 	}

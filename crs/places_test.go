@@ -132,7 +132,7 @@ func TestWideRunsAreNoSite(t *testing.T) {
 	row = append(row, point(e.west, 39.5), point(math.Nextafter(e.west, -180), 39.5))
 	r := rand.New(rand.NewPCG(3, 4))
 	grid := &GridShift{}
-	for _, grids := range [][]*GridShift{nil, {grid}} {
+	for _, grids := range [][]covering{nil, {grid}} {
 		var want []string
 		for range 5 {
 			sites, err := these(row...).of.sites(grids)

@@ -25,11 +25,11 @@ const siteMost = 0.5
 type gathering struct {
 	all   iter.Seq[Place]
 	made  *sites
-	grids []*GridShift
+	grids []covering
 }
 
-// sites gathers the places, once for the same grids.
-func (g *gathering) sites(grids []*GridShift) (*sites, error) {
+// sites gathers the places, once for the same files.
+func (g *gathering) sites(grids []covering) (*sites, error) {
 	if g.made != nil && slices.Equal(g.grids, grids) {
 		return g.made, nil
 	}
@@ -279,12 +279,29 @@ func (s *sites) find(p Place) int32 {
 	return max(0, s.byKey[s.areas.keyOf(at, p, false)])
 }
 
+// covering is a file that holds in a part of the earth.
+type covering interface {
+	holds(lon, lat float64) bool
+	holdsBox(p Place) bool
+}
+
+// covers are the files of datum steps.
+func (a *Aids) covers() (out []covering) {
+	for _, g := range a.Grids {
+		out = append(out, g)
+	}
+	for _, m := range a.Models {
+		out = append(out, m)
+	}
+	return out
+}
+
 // areas tells what the choice of steps at a place depends on: the areas of use,
 // the grids and the plates that hold it. Places of one key get the same steps.
 type areas struct {
 	boxes  []*extent // the registry's areas, then the plates' boxes
 	uses   int32     // how many are the registry's
-	grids  []*GridShift
+	grids  []covering
 	all    *area // nothing is known of the place
 	coarse map[cellKey]*area
 	keys   map[string]int32
@@ -303,7 +320,7 @@ type area struct {
 	known map[[3]uint64]int32
 }
 
-func newAreas(grids []*GridShift) *areas {
+func newAreas(grids []covering) *areas {
 	a := &areas{boxes: steps0().extents, uses: int32(len(steps0().extents)), grids: grids, coarse: map[cellKey]*area{}, keys: map[string]int32{}, plain: map[int32]*area{}}
 	for _, p := range plates {
 		for _, b := range p.around {

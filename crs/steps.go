@@ -25,6 +25,7 @@ import (
 //	X extent south north west east name
 //	S code method source-datum target-datum accuracy extents superseded-by parameters name
 //	N code method source-datum target-datum accuracy extents superseded-by files name
+//	P concatenated-operation step step-by-a-deformation-model
 //
 // A file with a minus sign before its name holds the reverse shifts.
 //
@@ -62,6 +63,7 @@ const (
 	stepOffset                       // latitude and longitude plus constants
 	stepGrid                         // latitude and longitude plus values from a grid file
 	stepMember                       // an ensemble and its member taken for one another
+	stepModel                        // the ground's motion by a deformation model
 	stepPlate                        // plate motion from one epoch to another
 	stepBallpark                     // latitude and longitude taken over
 )
@@ -79,8 +81,15 @@ type registryStep struct {
 	superseded []int
 	h          helmert    // stepHelmert
 	offset     [2]float64 // stepOffset: latitude, longitude in arc-seconds
-	files      []string   // stepGrid: file names that hold the grid
+	files      []string   // stepGrid, stepModel: file names that hold grid or model
 	source     string     // where the parameters come from, when not the registry
+	joins      []join     // what the registry joins it to
+}
+
+// join is a concatenated operation of the registry: the step that follows.
+type join struct {
+	code int
+	next *registryStep
 }
 
 // extent is the area of use of a step, a box in degrees; west > east where it
@@ -105,6 +114,17 @@ func (e *extent) contains(lon, lat float64) bool {
 // timeSpecific reports whether the parameters hold at one epoch only, methods
 // 1065 and 1066.
 func (s *registryStep) timeSpecific() bool { return s.method == 1065 || s.method == 1066 }
+
+// deformationMethod is the method of New Zealand's deformation model.
+const deformationMethod = 1079
+
+// byFile reports whether the step needs a file.
+func (s *registryStep) byFile() bool { return s.kind == stepGrid || s.kind == stepModel }
+
+// timed reports whether the step depends on the epoch of the coordinates.
+func (s *registryStep) timed() bool {
+	return s.kind == stepModel || s.kind == stepHelmert && s.h.moves()
+}
 
 // null reports whether the step leaves coordinates as they are.
 func (s *registryStep) null() bool {
@@ -180,10 +200,10 @@ func readSteps(file []byte) (*stepRegistry, error) {
 	ellipsoids := map[[2]float64]*ellipsoid{}
 	sc := bufio.NewScanner(z)
 	sc.Buffer(make([]byte, 64<<10), 1<<20)
-	var lines [][]string
+	var lines, pairs [][]string
 	for sc.Scan() {
 		f := strings.Split(sc.Text(), "\t")
-		need := map[string]int{"V": 3, "D": 8, "M": 3, "G": 4, "X": 7, "S": 10, "N": 10}[f[0]]
+		need := map[string]int{"V": 3, "D": 8, "M": 3, "G": 4, "X": 7, "S": 10, "N": 10, "P": 4}[f[0]]
 		if len(f) != need {
 			return nil, fmt.Errorf("line %q has %d fields, not %d", sc.Text(), len(f), need)
 		}
@@ -215,6 +235,8 @@ func readSteps(file []byte) (*stepRegistry, error) {
 			e := &extent{name: f[6], south: n.float(f[2]), north: n.float(f[3]), west: n.float(f[4]), east: n.float(f[5])}
 			extents[f[1]] = e
 			r.extents = append(r.extents, e)
+		case "P":
+			pairs = append(pairs, f)
 		default:
 			lines = append(lines, f)
 		}
@@ -231,6 +253,14 @@ func readSteps(file []byte) (*stepRegistry, error) {
 			return nil, fmt.Errorf("step %s: %w", f[1], err)
 		}
 		r.add(s)
+	}
+	for _, f := range pairs {
+		n := numbers{}
+		first, second := r.byCode[n.int(f[2])], r.byCode[n.int(f[3])]
+		if first == nil || second == nil {
+			return nil, fmt.Errorf("operation %s joins steps that are not there", f[1])
+		}
+		first.joins = append(first.joins, join{n.int(f[1]), second})
 	}
 	return r, nil
 }
@@ -272,6 +302,9 @@ func (r *stepRegistry) readStep(f []string, extents map[string]*extent) (*regist
 	switch {
 	case f[0] == "N":
 		s.kind = stepGrid
+		if s.method == deformationMethod {
+			s.kind = stepModel
+		}
 		s.files = strings.Split(f[8], "|")
 	case s.method == 9601 || s.method == 9619:
 		s.kind = stepOffset
@@ -339,6 +372,8 @@ func methodName(method int) string {
 		return "NTv2 grid"
 	case 9613:
 		return "NADCON grid"
+	case deformationMethod:
+		return "deformation model"
 	}
 	return ""
 }

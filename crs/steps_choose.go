@@ -27,14 +27,28 @@ const epochSlack = 0.05
 type link struct {
 	*registryStep
 	inverse bool
-	grid    *GridShift
+	atHand
 }
 
-// reversed reports whether the link walks its grid file backwards.
+// atHand is the file that a link is done with.
+type atHand struct {
+	grid  *GridShift
+	model *DeformationModel
+}
+
+// reversed reports whether the link walks its file backwards.
 func (l *link) reversed() bool {
-	_, r := l.grid.matches(l.files)
+	r := false
+	if l.model != nil {
+		_, r = l.model.matches(l.registryStep)
+	} else {
+		_, r = l.grid.matches(l.files)
+	}
 	return r != l.inverse
 }
+
+// lacksFile reports whether the link needs a file that is not at hand.
+func (l *link) lacksFile() bool { return l.byFile() && l.atHand == atHand{} }
 
 // target is the end of the link as walked.
 func (l *link) target() *registryDatum {
@@ -95,7 +109,7 @@ func fixedEpoch(s *registryStep) float64 {
 }
 
 // cost returns what a link costs and whether it may be used.
-func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
+func (q *search) cost(s *registryStep, by *atHand) (float64, bool) {
 	c := 0.001
 	if !s.coversPlace(q) {
 		if !q.outside {
@@ -107,7 +121,11 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 		if !q.o.allow.Unknown {
 			return 0, false
 		}
-		c += 1000
+		if s.kind == stepModel {
+			c++ // a file that was given is meant to be used
+		} else {
+			c += 1000
+		}
 	} else {
 		c += s.accuracy
 	}
@@ -115,12 +133,20 @@ func (q *search) cost(s *registryStep, grid **GridShift) (float64, bool) {
 	case stepGrid:
 		for _, g := range q.o.with.Grids {
 			if ok, _ := g.matches(s.files); ok && (!q.placed || g.holdsBox(q.box)) {
-				*grid = g
+				by.grid = g
 				break
 			}
 		}
-		if *grid == nil && !q.anyGrid {
+		if by.grid == nil && !q.anyGrid {
 			return 0, false
+		}
+	case stepModel:
+		by.model = q.modelAtHand(s)
+		if by.model == nil && !q.anyGrid || q.epoch() == 0 && !q.needs {
+			return 0, false
+		}
+		if slices.ContainsFunc(q.r.successors(s), func(l *registryStep) bool { return q.modelAtHand(l) != nil }) {
+			c += replaced
 		}
 	case stepMember:
 		// The registry's own operation goes before the membership of an
@@ -182,22 +208,24 @@ func (q *search) helmertCost(s *registryStep) (c float64, ok bool) {
 	return c, true
 }
 
+// replaced is what a step costs that the registry replaced by one that is at hand.
+const replaced = 1e4
+
 // supersededCost is what a step costs that the registry replaced: much where the step
 // that replaces it is at hand.
 func (q *search) supersededCost(s *registryStep) (c float64) {
-	const replaced = 1e4
 	for _, code := range s.superseded {
 		by := q.r.byCode[code]
 		switch {
 		case by == nil:
-		case by.kind != stepGrid:
+		case !by.byFile():
 			c += 2e-4
 			if by.coversPlace(q) && !math.IsNaN(by.accuracy) {
 				c += replaced
 			}
 		default:
-			var g *GridShift
-			if _, ok := q.cost(by, &g); ok {
+			var file atHand
+			if _, ok := q.cost(by, &file); ok {
 				c += replaced
 			}
 		}
@@ -270,14 +298,14 @@ func (q *search) best() ([]link, float64) {
 		bestTo := map[*registryDatum]int{}
 		var out []edge
 		add := func(s *registryStep) {
-			var g *GridShift
-			c, ok := q.cost(s, &g)
+			var by atHand
+			c, ok := q.cost(s, &by)
 			if !ok {
 				return
 			}
-			l := link{registryStep: s, inverse: s.dst == d, grid: g}
+			l := link{registryStep: s, inverse: s.dst == d, atHand: by}
 			to := l.target()
-			if to == d || !q.bringsOwn(s, d, to) {
+			if to == d || !q.bringsOwn(s, d, to) || q.strays(s) {
 				return
 			}
 			if q.noEnsemble && to.code == wgs84Ensemble && to != q.dst {
@@ -385,11 +413,8 @@ func (q *search) lacking(chain []link) *EpochError {
 		side = "target"
 	}
 	for _, l := range chain {
-		if l.kind != stepHelmert {
-			continue
-		}
 		have := q.epoch()
-		if have == 0 && (l.h.moves() || fixedEpoch(l.registryStep) != 0) {
+		if have == 0 && (l.timed() || fixedEpoch(l.registryStep) != 0) {
 			return &EpochError{Step: q.r.label(l.registryStep), Side: side}
 		}
 		if t := fixedEpoch(l.registryStep); t != 0 && math.Abs(have-t) > epochSlack && q.o.with.Plate == "" {
@@ -440,6 +465,11 @@ func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) er
 			q.bound = append(q.bound, g.step())
 		}
 	}
+	for _, m := range o.with.Models {
+		if m.named() == nil {
+			q.bound = append(q.bound, m.step())
+		}
+	}
 	place := q.locate(op, at)
 	if o.with.Plate != "" {
 		p, err := plateOf(o.with.Plate)
@@ -472,7 +502,7 @@ func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) er
 		wish.anyGrid = true
 		if wished, _ = wish.run(); wished != nil && (chain == nil || chainAccuracy(r, wished) < 0.9*chainAccuracy(r, chain)) {
 			for _, l := range wished {
-				if l.kind == stepGrid && l.grid == nil {
+				if l.lacksFile() {
 					op.notes = append(op.notes, fmt.Sprintf("a better operation exists, %s, good to %s: it needs the file %s", r.label(l.registryStep), metresText(chainAccuracy(r, wished)), strings.TrimPrefix(l.files[0], "-")))
 				}
 			}
@@ -492,7 +522,7 @@ func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) er
 				e.Reason += "; " + n
 			}
 			for _, l := range wished {
-				if l.kind == stepGrid && l.grid == nil {
+				if l.lacksFile() {
 					e.Files = append(e.Files, strings.TrimPrefix(l.files[0], "-"))
 				}
 			}
@@ -583,7 +613,7 @@ func (op *Operation) assemble(q *search, chain []link, place string) error {
 	pieces := make([]piece, 0, len(chain)+2)
 	needsTime := q.src == q.dst
 	for _, l := range chain {
-		needsTime = needsTime || l.kind == stepHelmert && (l.h.moves() || fixedEpoch(l.registryStep) != 0)
+		needsTime = needsTime || l.timed() || fixedEpoch(l.registryStep) != 0
 	}
 	// Plate motion happens in the moving frame, before the chain or after it.
 	if q.src.dynamic() && q.o.when.From != 0 && t != 0 && math.Abs(q.o.when.From-t) > epochSlack && needsTime {
@@ -651,8 +681,9 @@ type piece struct {
 	null     bool
 	a        affine
 	offset   [2]float64
-	grid     *GridShift
-	inverse  bool
+	atHand
+	epoch   float64
+	inverse bool
 }
 
 // takenOver reports whether latitude, longitude and height pass through a step
@@ -666,7 +697,7 @@ func (p *piece) takenOver() bool {
 
 // piece computes a link at the epoch t.
 func (op *Operation) piece(r *stepRegistry, l link, t float64) (piece, Step, error) {
-	p := piece{src: l.src.el, dst: l.dst.el, kind: l.kind, inverse: l.inverse, grid: l.grid, null: l.null()}
+	p := piece{src: l.src.el, dst: l.dst.el, kind: l.kind, inverse: l.inverse, atHand: l.atHand, null: l.null()}
 	s := Step{
 		Name: l.name, Method: methodName(l.method), Inverse: l.inverse, Null: p.null,
 		Accuracy: Metres(l.accuracy), Known: !math.IsNaN(l.accuracy), Source: r.source(), Area: l.area(),
@@ -709,6 +740,14 @@ func (op *Operation) piece(r *stepRegistry, l link, t float64) (piece, Step, err
 	case stepGrid:
 		s.Source += ", file " + l.grid.Name()
 		p.inverse = l.reversed()
+	case stepModel:
+		if !l.model.holdsEpoch(t) {
+			return p, s, l.model.epochError(r.label(l.registryStep)+" by "+l.model.name, "source", t)
+		}
+		s.Method = "deformation model " + l.model.label()
+		s.Source += ", file " + l.model.name
+		s.Epoch, p.epoch = t, t
+		p.inverse = l.reversed()
 	case stepMember:
 		s.Method = "the same realisation, within the ensemble"
 	}
@@ -734,6 +773,9 @@ func (op *Operation) fuse(pieces []piece) {
 		case stepGrid:
 			flush()
 			out = append(out, stage{grid: p.grid, inverse: p.inverse})
+		case stepModel:
+			flush()
+			out = append(out, stage{model: p.model, epoch: p.epoch, inverse: p.inverse})
 		case stepOffset:
 			if !p.null {
 				flush()
@@ -752,7 +794,7 @@ func (op *Operation) fuse(pieces []piece) {
 	flush()
 	op.stages = out
 	op.axes = op.from.kind == KindGeocentric && op.to.kind == KindGeocentric && op.from.datum.pm == 0 && op.to.datum.pm == 0 &&
-		!slices.ContainsFunc(out, func(s stage) bool { return s.grid != nil || s.shift })
+		!slices.ContainsFunc(out, func(s stage) bool { return s.grid != nil || s.model != nil || s.shift })
 	if op.axes {
 		// Between earth-centred axes nothing depends on an ellipsoid.
 		total := affine{}
@@ -795,13 +837,14 @@ func (op *Operation) remark(q *search, chain []link, place string) {
 		op.notes = append(op.notes, "used outside its area at "+place+": "+strings.Join(gone, ", "))
 	}
 	for _, d := range []*registryDatum{q.src, q.dst} {
-		if d.code == nzgd2000 && q.src != q.dst {
-			op.notes = append(op.notes, "NZGD2000 follows the ground by a deformation model that is not built in: across it nothing better than the stated figure is possible")
+		if d.code == nzgd2000 && q.src != q.dst && len(q.o.with.Models) == 0 {
+			op.notes = append(op.notes, "NZGD2000 follows the ground by a deformation model: without its file across it nothing better than the stated figure is possible")
 		}
 	}
 	if op.from.dims != op.to.dims && len(op.stages) > 0 {
 		op.notes = append(op.notes, "heights pass through unchanged: only one of the two systems has ellipsoidal heights")
 	}
+	op.remarkModels(q, chain)
 	for _, g := range q.o.with.Grids {
 		used := false
 		for _, l := range chain {
@@ -834,8 +877,8 @@ func (q *search) rivals(op *Operation, chain []link, t float64) {
 			if s == l.registryStep || s.kind != stepHelmert || s.h.moves() || !(s.accuracy <= l.accuracy) {
 				continue
 			}
-			var g *GridShift
-			if c, ok := q.cost(s, &g); !ok || c > 1e3 {
+			var by atHand
+			if c, ok := q.cost(s, &by); !ok || c > 1e3 {
 				continue
 			}
 			b := s.h.at(t)

@@ -81,8 +81,8 @@ func (t Transformation) Area() (west, south, east, north float64) {
 	return e.west, e.south, e.east, e.north
 }
 
-// Files are the names of the grid files that the transformation can be done
-// with, none when it needs none.
+// Files are the names of the files, of grids or of a deformation model, that the
+// transformation can be done with, none when it needs none.
 func (t Transformation) Files() []string {
 	var out []string
 	for _, f := range t.s.files {
@@ -92,19 +92,19 @@ func (t Transformation) Files() []string {
 }
 
 // TimeDependent reports whether the epoch of the coordinates matters.
-func (t Transformation) TimeDependent() bool { return t.s.kind == stepHelmert && t.s.h.moves() }
+func (t Transformation) TimeDependent() bool { return t.s.timed() }
 
 // Apply transforms longitude and latitude in degrees from Greenwich and, from
 // stride 3 up, ellipsoidal height in metres, in place, from the first datum to
 // the second or back. The epoch is that of the coordinates, a decimal year; it
-// matters when TimeDependent. Transformations that need a grid file are done
-// with the grid's own Shift.
+// matters when TimeDependent. Transformations that need a file are done with the
+// Shift of what it holds.
 func (t Transformation) Apply(flat []float64, stride int, epoch float64, inverse bool) error {
 	if err := checkStride(flat, stride, 2); err != nil {
 		return err
 	}
-	if t.s.kind == stepGrid {
-		return fmt.Errorf("%s needs the grid file %s", t.r.label(t.s), t.Files()[0])
+	if t.s.byFile() {
+		return fmt.Errorf("%s needs the file %s", t.r.label(t.s), t.Files()[0])
 	}
 	if t.TimeDependent() && epoch == 0 {
 		return &EpochError{Step: t.r.label(t.s), Side: "source"}

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"swardline/convert"
+	"swardline/crs"
 )
 
 // streams are the process's own three, or a test's.
@@ -111,7 +112,7 @@ func isFolder(path string) bool {
 	return err == nil && info.IsDir()
 }
 
-// gridFiles replaces folders by the grid-shift files in them.
+// gridFiles replaces folders by the grid files and deformation models in them.
 func gridFiles(paths []string) ([]string, error) {
 	var out []string
 	for _, path := range paths {
@@ -119,12 +120,22 @@ func gridFiles(paths []string) ([]string, error) {
 			out = append(out, path)
 			continue
 		}
-		for _, pattern := range []string{"*.gsb", "*.GSB", "*.tif"} {
+		for _, pattern := range []string{"*.gsb", "*.GSB", "*.gtx", "*.tif"} {
 			found, err := filepath.Glob(filepath.Join(path, pattern))
 			if err != nil {
 				return nil, err
 			}
 			out = append(out, found...)
+		}
+		found, err := filepath.Glob(filepath.Join(path, "*.json"))
+		if err != nil {
+			return nil, err
+		}
+		for _, name := range found {
+			// Other JSON files may stand there, too.
+			if data, err := os.ReadFile(name); err == nil && crs.IsDeformationModel(data) {
+				out = append(out, name)
+			}
 		}
 	}
 	return out, nil

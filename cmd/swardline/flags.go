@@ -35,7 +35,7 @@ func movingFlags(f *pflag.FlagSet, m *job.Moving) {
 	f.Float64Var(&m.AcceptAccuracyM, "accept-accuracy", 0, "worst accuracy of a datum step to live with, in `metres`; without it, the limit accuracy_m holds")
 	f.BoolVar(&m.AllowUnknownAccuracy, "allow-unknown-accuracy", false, "take a step whose accuracy nobody states, or none where none is known")
 	f.StringVar(&m.Plate, "plate", "", "tectonic `plate` under the site, such as EURA, where an epoch has to change")
-	f.StringArrayVar(&m.GridShifts, "grid-shift", nil, "grid shift `file` (NTv2 .gsb or GeoTIFF), or a folder of them, for the datum step; may be given more than once")
+	f.StringArrayVar(&m.GridShifts, "grid-shift", nil, "`file` of grid shifts (NTv2 .gsb or GeoTIFF), of a geoid (.gtx or GeoTIFF), or a deformation model's .json, or a folder of them, for the datum step; may be given more than once")
 }
 
 func writingFlags(f *pflag.FlagSet, w *job.Writing) {

@@ -16,7 +16,7 @@ import (
 // Methods: the EPSG methods a step may have.
 const (
 	helmertMethods = `1031,1032,1033,1035,1037,1053,1054,1056,1057,1061,1063,1034,1065,1066,9603,9606,9607,9636`
-	gridMethods    = `9613,9614,9615`
+	gridMethods    = `9613,9614,9615,1079`
 	offsetMethods  = `9601,9619`
 )
 
@@ -48,6 +48,7 @@ func steps(db registry) (string, error) {
 		body.helmerts,
 		body.offsets,
 		body.grids,
+		body.copy("P", joined),
 		head.copy("V", `select (select value from metadata where key='EPSG.VERSION'), (select value from metadata where key='EPSG.DATE')`),
 		head.datums,
 		head.copy("M", `select ensemble_code, member_code from geodetic_datum_ensemble_member where ensemble_auth_name='EPSG' order by ensemble_code, sequence`),
@@ -153,13 +154,15 @@ func (w *stepWriter) offsets() error {
 func (w *stepWriter) grids() error {
 	rows, err := w.rows(stepFields("grid_transformation") + `, grid_name,
 		coalesce((select group_concat(n,'|') from (select case inverse_direction when 1 then '-' else '' end||proj_grid_name n from grid_alternatives a where a.original_grid_name=t.grid_name and proj_method='hgridshift'
+			union select case inverse_direction when 0 then '-' else '' end||proj_grid_name from grid_alternatives a where a.original_grid_name=t.grid_name and proj_method='defmodel'
 			union select case inverse_direction when 1 then '-' else '' end||old_proj_grid_name from grid_alternatives a where a.original_grid_name=t.grid_name and proj_method='hgridshift' and old_proj_grid_name like '%.gsb' order by 1)),'')
 		from grid_transformation t where auth_name='EPSG' and deprecated=0 and method_code in (` + gridMethods + `) and ` + datumOf("source") + ` is not null order by code`)
 	if err != nil {
 		return err
 	}
 	for _, r := range rows {
-		// NTv1 and NADCON files are not read, only their GeoTIFF editions.
+		// NTv1 and NADCON files are not read, only their GeoTIFF editions, nor zipped
+		// deformation models, only PROJ's editions, which lead the other way.
 		var names []string
 		if r[1] == "9615" {
 			names = append(names, r[8])
@@ -176,6 +179,13 @@ func (w *stepWriter) grids() error {
 	}
 	return nil
 }
+
+// joined is the SQL for what the registry joins to a step by a deformation model.
+const joined = `select c.code, a.step_code, b.step_code from concatenated_operation c
+	join concatenated_operation_step a on a.operation_auth_name=c.auth_name and a.operation_code=c.code and a.step_number=1
+	join concatenated_operation_step b on b.operation_auth_name=c.auth_name and b.operation_code=c.code and b.step_number=2
+	join grid_transformation g on g.auth_name=b.step_auth_name and g.code=b.step_code
+	where c.auth_name='EPSG' and c.deprecated=0 and g.method_code=1079 order by c.code`
 
 // datums writes the datums with their ellipsoids and prime meridians.
 func (w *stepWriter) datums() error {

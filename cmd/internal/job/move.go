@@ -5,6 +5,7 @@ package job
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"time"
@@ -20,7 +21,7 @@ type Moving struct {
 	AcceptAccuracyM      float64  // worst accuracy of a datum step, 0 for the limit accuracy_m
 	AllowUnknownAccuracy bool     // take a step whose accuracy nobody states
 	Plate                string   // tectonic plate under the site, where an epoch has to change
-	GridShifts           []string // files of grid shifts
+	GridShifts           []string // files of grid shifts, geoid models and deformation models
 }
 
 // moved gives the plan in the coordinates that were asked for or that the format
@@ -185,16 +186,40 @@ func (j *Job) terms(m *Moving, l schema.Limits) (ask schema.Move, err error) {
 		ask.Allow.Accuracy = crs.Metres(l.AccuracyM)
 	}
 	ask.With.Plate = m.Plate
-	for _, name := range m.GridShifts {
+	return ask, j.readGrids(m.GridShifts, &ask.With)
+}
+
+// readGrids reads grid files, and deformation models with the grids beside them;
+// a grid of a model is none by itself.
+func (j *Job) readGrids(names []string, with *crs.Aids) error {
+	content := make([][]byte, len(names))
+	ofModel := map[string]bool{}
+	for i, name := range names {
 		data, err := j.settings(name)
 		if err != nil {
-			return ask, err
+			return err
 		}
-		if err := ask.With.Read(data, name); err != nil {
-			return ask, Fault("", "%w", err)
+		if content[i] = data; !crs.IsDeformationModel(data) {
+			continue
+		}
+		content[i] = nil
+		if err := with.ReadModel(data, name, func(file string) ([]byte, error) {
+			file = filepath.Join(filepath.Dir(name), filepath.FromSlash(file))
+			ofModel[file] = true
+			return j.settings(file)
+		}); err != nil {
+			return Fault("put the model's .json and all the .tif files that it names into one folder", "%w", err)
 		}
 	}
-	return ask, nil
+	for i, name := range names {
+		if content[i] == nil || ofModel[filepath.Clean(name)] {
+			continue
+		}
+		if err := with.Read(content[i], name); err != nil {
+			return Fault("", "%w", err)
+		}
+	}
+	return nil
 }
 
 // refused is the error for a move that was refused, with the option that would

@@ -128,11 +128,6 @@ func geotiff(deflate, predict, east bool) []byte {
 		`<Item name="DESCRIPTION" sample="0" role="description">latitude_offset</Item><Item name="UNITTYPE" sample="0" role="unittype">arc-second</Item>` +
 		`<Item name="DESCRIPTION" sample="1" role="description">longitude_offset</Item><Item name="UNITTYPE" sample="1" role="unittype">arc-second</Item>` +
 		`<Item name="positive_value" sample="1">` + positive + `</Item></GDALMetadata>` + "\x00"
-	type field struct {
-		tag, kind uint16
-		count     uint32
-		value     any
-	}
 	fields := []field{
 		{256, 3, 1, uint16(nx)}, {257, 3, 1, uint16(ny)}, {258, 3, 2, []uint16{32, 32}}, {259, 3, 1, compression}, {262, 3, 1, uint16(1)},
 		{273, 4, 1, uint32(8)}, {277, 3, 1, uint16(2)}, {278, 3, 1, uint16(ny)}, {279, 4, 1, uint32(len(data))}, {284, 3, 1, uint16(1)},
@@ -144,6 +139,18 @@ func geotiff(deflate, predict, east bool) []byte {
 	if deflate {
 		fields = slices.Insert(fields, 10, field{317, 3, 1, predictor})
 	}
+	return tiff(data, fields)
+}
+
+// field is one of a TIFF directory: its value of a type that binary.Write takes.
+type field struct {
+	tag, kind uint16
+	count     uint32
+	value     any
+}
+
+// tiff writes a TIFF of one directory around data at byte 8.
+func tiff(data []byte, fields []field) []byte {
 	var b bytes.Buffer
 	at := uint32(8 + len(data))
 	if at%2 == 1 {

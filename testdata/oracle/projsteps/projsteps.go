@@ -39,6 +39,16 @@ func NewContext() *Context {
 // Close frees the context.
 func (c *Context) Close() { C.proj_context_destroy(c.c) }
 
+// Folders makes the library look for its files in the folders, in this order.
+func (c *Context) Folders(paths ...string) {
+	list := make([]*C.char, len(paths))
+	for i, p := range paths {
+		list[i] = C.CString(p)
+		defer C.free(unsafe.Pointer(list[i]))
+	}
+	C.proj_context_set_search_paths(c.c, C.int(len(list)), &list[0])
+}
+
 // Version is the version of the library.
 func Version() string {
 	info := C.proj_info()
