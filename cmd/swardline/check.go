@@ -67,7 +67,8 @@ func newCheckCmd(s streams) *cobra.Command {
 	f.StringArrayVar(&c.include, "include", nil, "in folders, take only files whose name, or whose path from the folder on where there is a / in it, matches the `pattern`; may be given more than once")
 	f.StringArrayVar(&c.exclude, "exclude", nil, "in folders, leave out files and folders that match the `pattern`; may be given more than once")
 	f.StringVar(&o.Register, "register", "", "also write a CSV `file` with one row a plan")
-	f.StringVar(&o.Pages, "pages", "", "also write an index and a page a plan into `folder`")
+	f.StringVar(&o.Pages, "pages", "", "also write an index with a map of the sites and a page a plan into `folder`")
+	f.StringVar(&o.Live, "live-pages", job.LiveAuto, fmt.Sprintf("which plans get a live page in the folder of --pages: `auto`, for folders of at most %d plans, all or none", job.LiveMost))
 	f.StringVar(&o.Since, "since", "", "carry over from an earlier JSON `report` the plans of which nothing changed")
 	f.BoolVar(&c.compare, "compare", false, "take two JSON reports, the older first, and say which findings are new, gone and the same")
 	f.StringVar(&c.bundle, "bundle", "", "hold the files of a hand-over, a `DIR` or a .zip, against its manifest, and check its plan again")
@@ -165,7 +166,7 @@ func pageFolders(path string) []string {
 	if path == "" {
 		return nil
 	}
-	return []string{path, filepath.Join(path, report.PagesFolder)}
+	return []string{path, filepath.Join(path, report.PagesFolder), filepath.Join(path, report.LiveFolder)}
 }
 
 // explain prints the page of a rule, the list of rules, or the limits.

@@ -76,7 +76,8 @@ lacks its data is reported as unchecked, never as passed.
 
 --report writes the same as .json, .sarif, .xml (JUnit), .geojson, .csv, .html or .txt; it may
 be given more than once. --register writes a CSV with a row a plan, --pages a folder
-with an index and a page a plan. Of folders, every file of a known format is taken,
+with an index, which maps the sites by the gravest of each, a page a plan, which has it
+drawn with its findings, and live pages. Of folders, every file of a known format is taken,
 below them too; others are named and counted, names that start with a dot left alone.
 
 --bundle looks back at a hand-over: whether every file is as it was made, by its

@@ -24,6 +24,8 @@ type view struct {
 	// turn is how far the drawing was turned, degrees clockwise: a bearing b runs b + turn
 	// clockwise from the paper's top.
 	turn float64
+	// linked makes a finding's tag lead to it on the page that the map is on.
+	linked bool
 }
 
 func newView(p *ink.Page, x, y, w, h float64, ground orb.Bound) *view {

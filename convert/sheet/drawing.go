@@ -49,6 +49,10 @@ type Drawing struct {
 	// Track is what a machine drove, nil where it is not shown.
 	Track *Track
 
+	// Back is a relative link that the live page has back to where it is listed, "" for
+	// none.
+	Back string
+
 	// Sky is what the places see of the sky, nil where it is not shown.
 	Sky *Sky
 

@@ -409,16 +409,29 @@ func (v *view) findings(list []Finding, r *room) (marks []ink.Mark) {
 		end := ink.Point{math.Min(math.Max(q[0], b.x0+2), b.x1-2), tag[1]}
 		r.take(b)
 		r.line(q, end)
+		ends := []ink.Mark{ink.End{}}
+		if v.linked { // a finding whose tag is not drawn is where its fellows are
+			for _, f := range s.numbers[n:] {
+				marks = append(marks, &ink.Group{ID: fmt.Sprintf("at-%d", f.Number)})
+				ends = append(ends, ink.End{})
+			}
+		}
 		marks = append(marks, &ink.Group{Class: "finding", Title: s.numbers[0].Message},
 			&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{q, end}}}, Line: &ink.Line{Color: black, Width: 0.25}},
 			&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{q[0] - 0.5, q[1] - 0.5}, {q[0] + 0.5, q[1] - 0.5}, {q[0] + 0.5, q[1] + 0.5}, {q[0] - 0.5, q[1] + 0.5}}, Closed: true}}, Fill: &black, Line: &ink.Line{Color: white, Width: 0.2}})
-		for i := range n {
-			marks = append(marks, tagOf(ink.Point{b.x0 + pitch/2 + float64(i)*pitch, tag[1]}, s.numbers[i])...)
+		for i, f := range s.numbers[:n] {
+			if v.linked {
+				marks = append(marks, &ink.Group{ID: fmt.Sprintf("at-%d", f.Number), Link: fmt.Sprintf("#finding-%d", f.Number), Title: fmt.Sprintf("finding %d, %s: %s", f.Number, f.Severity, f.Message)})
+			}
+			marks = append(marks, tagOf(ink.Point{b.x0 + pitch/2 + float64(i)*pitch, tag[1]}, f)...)
+			if v.linked {
+				marks = append(marks, ink.End{})
+			}
 		}
 		if more != "" {
 			marks = append(marks, &ink.Text{At: ink.Point{b.x1, tag[1] + 1.25}, Size: labelSize, Bold: true, Anchor: 1, Halo: 0.6, S: more})
 		}
-		marks = append(marks, ink.End{})
+		marks = append(marks, ends...)
 	}
 	return marks
 }

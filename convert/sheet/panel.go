@@ -476,15 +476,9 @@ func signed(v float64, decimals int) string {
 // scaleBar is a bar of a round length that measures right, and the scale in figures.
 func scaleBar(scale, w float64) block {
 	most := (w - 12) * scale / 1000 // metres
-	p10 := math.Pow(10, math.Floor(math.Log10(most)))
-	length := p10
-	for _, m := range []float64{2, 5} {
-		if m*p10 <= most {
-			length = m * p10
-		}
-	}
+	length, digit := roundLength(most)
 	parts := 5
-	if math.Abs(length/p10-2) < 1e-9 {
+	if digit == 2 {
 		parts = 4
 	}
 	return block{h: 13, draw: func(p *ink.Page, x, y, _ float64) {

@@ -39,3 +39,14 @@ func ColourOf(role schema.Role) Colour {
 	}
 	return roleColours[schema.RoleOther]
 }
+
+var outcomeColours = map[string]Colour{"unreadable": Black, "error": Vermillion, "warning": Orange, "note": SkyBlue, "unchecked": LightGrey, "clean": Green}
+
+// ColourOfOutcome is the colour of the gravest that a check found of a plan, by its
+// name in reports. Which has which is this project's own choice.
+func ColourOfOutcome(name string) Colour {
+	if c, ok := outcomeColours[name]; ok {
+		return c
+	}
+	return Grey
+}

@@ -58,7 +58,18 @@ type Picture struct {
 	ID      string
 	Picture template.HTML
 	Words   string
+	// Groups are the plans of signs that stand for several.
+	Groups []Group
 }
+
+// Group are the plans of one sign, which leads to the ID.
+type Group struct {
+	ID    string
+	Plans []Listed
+}
+
+// Listed is one of them: a relative link to its page, its name, and Plan.Worst.
+type Listed struct{ Link, Name, Worst string }
 
 // Sites are the drawn parts of an index.
 type Sites struct {

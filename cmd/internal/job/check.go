@@ -36,6 +36,7 @@ type CheckOptions struct {
 	Reports  []string // where the report goes; endings decide the form
 	Register string   // where a CSV with a row a plan goes, "" for nowhere
 	Pages    string   // folder of an index and a page a plan, "" for none
+	Live     string   // which plans get a live page among them: LiveAuto, LiveAll or LiveNone
 	Full     bool     // texts tell of every plan, rule and limit
 	Since    string   // an earlier report as JSON: what did not change is carried over
 }
@@ -67,6 +68,9 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 	if c.earlier, err = j.newEarlier(o, limits); err != nil {
 		return nil, err
 	}
+	if c.pages, err = j.newPages(o); err != nil {
+		return nil, err
+	}
 	out := &Checked{Set: report.Set{Tool: tool(), Skipped: o.Skipped, Full: o.Full, FullWord: j.option("full"), Caution: Caution}}
 	set := &out.Set
 	if set.Plans, err = j.checkAll(ctx, &c); err != nil {
@@ -86,7 +90,7 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 			return out, err
 		}
 	}
-	return out, j.writePages(set, o.Pages)
+	return out, c.pages.index(j, set)
 }
 
 // failOnUnchecked stands for findings of a warning on, and for rules that apply and
@@ -182,26 +186,12 @@ func (j *Job) writeReports(names []string, r ownForms) error {
 	return nil
 }
 
-// writePages writes each plan's page, then the index, so that no link of the index
-// leads nowhere. Pages of plans that are gone stay; nothing links them.
-func (j *Job) writePages(set *report.Set, folder string) error {
-	if folder == "" {
-		return nil
-	}
-	for i := range set.Plans {
-		name := filepath.Join(folder, report.PagesFolder, report.PageName(set.Plans[i].Path))
-		if err := j.Store.Write(name, func(w io.Writer) error { return set.Page(w, i, nil) }); err != nil {
-			return err
-		}
-	}
-	return j.Store.Write(filepath.Join(folder, report.IndexName), func(w io.Writer) error { return set.Index(w, nil) })
-}
-
 // checking is what the checks of all plans share.
 type checking struct {
 	o       *CheckOptions
 	limits  schema.Limits
 	earlier *earlier
+	pages   *pages // nil for none
 }
 
 // checkAll checks the files, several at a time, and returns the results of those
@@ -260,21 +250,30 @@ feed:
 func (j *Job) checkOne(name string, c *checking) report.Plan {
 	p, warnings, checked, err := j.loadForCheck(name, c)
 	if err != nil {
-		return report.NewUnreadable(name, err)
+		out := report.NewUnreadable(name, err)
+		c.pages.plan(j, &out, nil, nil, c.limits)
+		return out
 	}
-	if p == nil {
-		return c.earlier.entry(name, checked)
+	if c.earlier.holds(name, checked) {
+		out := c.earlier.entry(name, checked)
+		if p != nil {
+			site, _ := validate.Ground(p) // the error is for no plan
+			c.pages.plan(j, &out, site, nil, c.limits)
+		}
+		return out
 	}
-	out := report.NewPlan(name, validate.Check(p, c.limits), notices(warnings))
+	r := validate.Check(p, c.limits)
+	out := report.NewPlan(name, r, notices(warnings))
 	out.Enter(p)
 	out.Checked = checked
+	c.pages.plan(j, &out, r.Site, r, c.limits)
 	return out
 }
 
 // loadForCheck reads a plan and says from what it was made where a report will ask
 // for that. A GeoJSON file is held against the schema of a plan; what is found
-// there are warnings, since a plan can be read all the same. A nil plan without an
-// error means that the earlier entry still holds.
+// there are warnings, since a plan can be read all the same. Where the earlier entry
+// still holds the plan is nil, unless a page draws it.
 func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warning, *report.Checked, error) {
 	if p := j.Plans[name]; p != nil {
 		return j.grounded(p, name), nil, nil, nil
@@ -290,7 +289,7 @@ func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warni
 	var checked *report.Checked
 	if name != "-" {
 		checked = c.earlier.sum(data, prj)
-		if c.earlier.holds(name, checked) {
+		if c.pages == nil && c.earlier.holds(name, checked) {
 			return nil, nil, checked, nil
 		}
 	}

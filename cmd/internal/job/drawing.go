@@ -193,20 +193,8 @@ func findingOf(s *validate.Site, f *validate.Finding, number int, codes map[*sch
 			out.Figures += fmt.Sprintf(", limit %.4g%s", f.Limit, u)
 		}
 	}
-	if p := f.At; p != nil {
-		switch {
-		case s.Frame == validate.FrameEarth && p.Lon != nil && p.Lat != nil:
-			out.At, out.HasAt = s.LonLatToGround(*p.Lon, *p.Lat)
-		case s.Frame == validate.FramePlane && p.E != nil && p.N != nil:
-			if mid, ok := s.GroundToPlan(orb.Point{}); ok {
-				out.At, out.HasAt = orb.Point{*p.E - mid[0], *p.N - mid[1]}, true
-			}
-		}
-		// A coordinate that is wrong by itself may lie anywhere; the map ends before it.
-		if math.Hypot(out.At[0], out.At[1]) > validate.MaxSpanM {
-			out.HasAt = false
-		}
-	}
+	// A coordinate that is wrong by itself may lie anywhere; the map ends before it.
+	out.At, out.HasAt = placed(s, f.At)
 	if out.HasAt {
 		out.Position = g.Position(out.At)
 	}

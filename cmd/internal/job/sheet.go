@@ -100,6 +100,7 @@ type sheetJob struct {
 	layout  sheet.Options
 	date    string
 	set     *sheet.Set // laid out when first asked for
+	quick   bool       // no search for steps between datums, which takes a while
 }
 
 func (j *Job) prepareSheet(o *SheetOptions) (*sheetJob, error) {

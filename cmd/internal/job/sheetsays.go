@@ -90,6 +90,12 @@ func (job *sheetJob) lonLat() func(orb.Point) (lon, lat float64, ok bool) {
 	if job.plan.CRS == nil || s.Frame != validate.FrameEarth {
 		return nil
 	}
+	if job.plan.CRS.Datum() == crs.WGS84().Datum() {
+		return s.GroundToLonLat // no step between: its realisations agree to a metre
+	}
+	if job.quick {
+		return nil
+	}
 	op, doubt, err := job.pictured(job.plan, crs.WGS84(), &job.o.Moving, job.limits)
 	if err != nil || op == nil || doubt != "" {
 		return nil

@@ -58,7 +58,10 @@ type Text struct {
 // nothing of the group is seen.
 type Group struct {
 	Class, ID, Title string
-	Clip             *[4]float64
+	// Link makes the part lead to a place, such as #id of the same page; an SVG alone
+	// has it.
+	Link string
+	Clip *[4]float64
 	// Tag is what the part is to a reader of the PDF, a standard structure type such as
 	// Figure, H2 or Table; "" for no part of its own. Alt tells in words what a figure
 	// shows, Title when empty; Box is where it stands (corner, size), and Top the height

@@ -43,7 +43,13 @@ func SVG(w io.Writer, p *Page) error {
 func Inline(w io.Writer, p *Page, prefix string) error {
 	s := svg{prefix: prefix}
 	id := prefix + "title"
-	s.b.WriteString(`<svg viewBox="0 0 ` + num(p.W) + " " + num(p.H) + `" role="img" aria-labelledby="` + attr(id) + `">` + "\n")
+	role := "img"
+	for _, m := range p.Marks {
+		if g, ok := m.(*Group); ok && g.Link != "" {
+			role = "group" // an image has nothing in it that leads anywhere
+		}
+	}
+	s.b.WriteString(`<svg viewBox="0 0 ` + num(p.W) + " " + num(p.H) + `" role="` + role + `" aria-labelledby="` + attr(id) + `">` + "\n")
 	s.b.WriteString(`<title id="` + attr(id) + `">` + Escape(p.Title) + "</title>\n")
 	s.b.WriteString(`<rect width="` + num(p.W) + `" height="` + num(p.H) + `" fill="#fff"/>` + "\n")
 	for _, m := range p.Marks {
@@ -57,7 +63,8 @@ func Inline(w io.Writer, p *Page, prefix string) error {
 type svg struct {
 	b      bytes.Buffer
 	clips  int
-	prefix string // of identifiers
+	prefix string   // of identifiers
+	open   []string // the elements of the groups that are open
 }
 
 // lettering brings the glyphs of all texts along, as fonts in the drawing itself. Of
@@ -102,7 +109,9 @@ func (s *svg) mark(m Mark) {
 	case *Group:
 		s.group(m)
 	case End:
-		s.b.WriteString("</g>\n")
+		last := len(s.open) - 1
+		s.b.WriteString("</" + s.open[last] + ">\n")
+		s.open = s.open[:last]
 	}
 }
 
@@ -114,7 +123,15 @@ func (s *svg) group(g *Group) {
 		s.b.WriteString(`<clipPath id="` + id + `"><rect x="` + num(g.Clip[0]) + `" y="` + num(g.Clip[1]) + `" width="` + num(g.Clip[2]) + `" height="` + num(g.Clip[3]) + `"/></clipPath>` + "\n")
 		clip = ` clip-path="url(#` + id + `)"`
 	}
-	s.b.WriteString("<g")
+	element := "g"
+	if g.Link != "" {
+		element = "a"
+	}
+	s.open = append(s.open, element)
+	s.b.WriteString("<" + element)
+	if g.Link != "" {
+		s.b.WriteString(` href="` + attr(g.Link) + `"`)
+	}
 	if g.ID != "" {
 		s.b.WriteString(` id="` + attr(g.ID) + `"`)
 	}
