@@ -5,8 +5,10 @@ package sheet
 import (
 	"io"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/simplify"
 
 	"swardline/convert/sheet/ink"
 )
@@ -18,8 +20,6 @@ const (
 	pageMapLow   = 55.0 // the least and the most height
 	pageMapHigh  = 130.0
 	pageMapRim   = 7.0 // round the plan, for the tags of findings
-	// thinMM is how far apart two points of a line must be to count as two.
-	thinMM = 0.1
 )
 
 // PageMap writes the plan as one SVG element for a page in a browser, with scale bar
@@ -99,41 +99,27 @@ func (v *view) upright(g *Grid, r *room) {
 	r.take(box{x - 2.5, y - 1, x + 2.5, y + 9})
 }
 
-// thinned are the features without the points of lines that lie nearer than so many
-// metres to the one before, which a picture cannot show.
-func thinned(list []Feature, near float64) []Feature {
+// thinned are the features with the points that it takes to draw each line within so
+// many metres of where it is (Douglas and Peucker, 1973).
+func thinned(list []Feature, metres float64) []Feature {
+	near := simplify.DouglasPeucker(metres)
 	out := make([]Feature, len(list))
 	for i, f := range list {
 		areas := make([]orb.Polygon, len(f.Areas))
 		for k, a := range f.Areas {
-			areas[k] = make(orb.Polygon, len(a))
-			for n, ring := range a {
-				areas[k][n] = thin(ring, near)
+			for _, ring := range a {
+				if r := near.Ring(slices.Clone(ring)); len(r) > 3 {
+					ring = r
+				}
+				areas[k] = append(areas[k], ring)
 			}
 		}
 		lines := make([]orb.LineString, len(f.Lines))
 		for k, l := range f.Lines {
-			lines[k] = thin(l, near)
+			lines[k] = near.LineString(slices.Clone(l))
 		}
 		f.Areas, f.Lines = areas, lines
 		out[i] = f
-	}
-	return out
-}
-
-func thin[L ~[]orb.Point](l L, near float64) L {
-	const few = 8 // points that no picture misses
-	if len(l) <= few {
-		return l
-	}
-	out := make(L, 0, len(l))
-	for i, p := range l {
-		if n := len(out); i == 0 || i == len(l)-1 || math.Hypot(p[0]-out[n-1][0], p[1]-out[n-1][1]) >= near {
-			out = append(out, p)
-		}
-	}
-	if len(out) < 4 && len(l) >= 4 {
-		return l[:4:4]
 	}
 	return out
 }
