@@ -205,7 +205,7 @@ func compare(out io.Writer, j *job.Job, reports []string) error {
 	if err != nil {
 		return err
 	}
-	err = fillWhole(out, 1<<16, func(w io.Writer) error {
+	told := fillWhole(out, 1<<16, func(w io.Writer) error {
 		for _, path := range c.Missing {
 			fmt.Fprintf(w, "plan not there any more: %s\n", job.OneLine(path))
 		}
@@ -218,8 +218,5 @@ func compare(out io.Writer, j *job.Job, reports []string) error {
 		_, err := fmt.Fprintf(w, "%d new, %d gone, %d same; %d plan(s) not there any more\n", len(c.New), len(c.Gone), len(c.Same), len(c.Missing))
 		return err
 	})
-	if err == nil && len(c.New)+len(c.Missing) > 0 {
-		err = errFindings
-	}
-	return err
+	return reported(nil, told, len(c.New)+len(c.Missing) > 0)
 }

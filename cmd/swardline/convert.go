@@ -45,10 +45,7 @@ func newConvertCmd(s streams) *cobra.Command {
 			}
 			o.Target = args[1]
 			done, err := j.Convert(o)
-			if err == nil && done.Refused {
-				err = errFindings
-			}
-			return err
+			return reported(err, nil, err == nil && done.Refused)
 		})
 	}
 	f := cmd.Flags()

@@ -43,16 +43,13 @@ func newCRSCmd(s streams) *cobra.Command {
 			if c == nil {
 				return err
 			}
-			if told := fillWhole(s.out, 1<<12, func(w io.Writer) error {
+			return reported(err, fillWhole(s.out, 1<<12, func(w io.Writer) error {
 				showSystem(w, c)
 				if there != nil {
 					showAt(w, there)
 				}
 				return nil
-			}); err == nil {
-				err = told
-			}
-			return err
+			}), false)
 		})
 	}
 	show.Flags().StringVar(&at, "at", "", "place for scale factor and convergence, `LAT,LON[,H]`")

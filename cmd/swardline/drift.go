@@ -27,13 +27,7 @@ func newDriftCmd(s streams) *cobra.Command {
 			if done == nil || done.Report == nil {
 				return err
 			}
-			if told := fillWhole(s.out, 1<<16, done.Report.Text); err == nil {
-				err = told
-			}
-			if err == nil && done.Moved {
-				err = errFindings
-			}
-			return err
+			return reported(err, fillWhole(s.out, 1<<16, done.Report.Text), done.Moved)
 		})
 	}
 	f := cmd.Flags()

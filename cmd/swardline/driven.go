@@ -38,13 +38,7 @@ func newDrivenCmd(s streams) *cobra.Command {
 			if done == nil || done.Report.Report == nil {
 				return err
 			}
-			if told := fillWhole(s.out, 1<<16, done.Report.Text); err == nil {
-				err = told
-			}
-			if err == nil && done.Failed {
-				err = errFindings
-			}
-			return err
+			return reported(err, fillWhole(s.out, 1<<16, done.Report.Text), done.Failed)
 		})
 	}
 	f := cmd.Flags()

@@ -24,6 +24,20 @@ const (
 // errFindings ends a command whose result has been printed already.
 var errFindings = errors.New("findings")
 
+// reported is the error of a command that printed a report: what went wrong in it, else
+// in printing, else its findings.
+func reported(err, printing error, findings bool) error {
+	switch {
+	case err != nil:
+		return err
+	case printing != nil:
+		return printing
+	case findings:
+		return errFindings
+	}
+	return nil
+}
+
 // statusOf gives the exit status of an error, exitDone for none.
 func statusOf(err error) int {
 	var f *job.Error

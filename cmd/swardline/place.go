@@ -37,13 +37,7 @@ func newPlaceCmd(s streams) *cobra.Command {
 			if done == nil {
 				return err
 			}
-			if told := done.Report.Text(s.beside(o.Target)); err == nil {
-				err = told
-			}
-			if err == nil && done.Failed {
-				err = errFindings
-			}
-			return err
+			return reported(err, done.Report.Text(s.beside(o.Target)), done.Failed)
 		})
 	}
 	f := cmd.Flags()

@@ -52,11 +52,7 @@ type Converted struct {
 
 // Convert reads Source and writes Target.
 func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
-	limits, err := j.limits(o.Limits)
-	if err != nil {
-		return nil, err
-	}
-	format, err := j.target(&o.Writing, o.Target)
+	limits, format, err := j.opening(&o.Reading, &o.Writing, o.Source, o.Target)
 	if err != nil {
 		return nil, err
 	}
@@ -67,9 +63,6 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 			return nil, err
 		}
 		opts.Offset = &[2]float64{v[0], v[1]}
-	}
-	if err := j.apart(o.Source, o.Target); err != nil {
-		return nil, err
 	}
 	p, err := j.wanted(o, limits)
 	if err != nil {
@@ -104,6 +97,31 @@ func (j *Job) wanted(o *ConvertOptions, l schema.Limits) (*schema.Plan, error) {
 		j.note(NoteRemark, o.Source, "the plan was never corrected for a base that moved: what the machine holds is the ground")
 	}
 	return held, nil
+}
+
+// opening is what a command that writes a plan from a plan settles first: the limits and
+// the output's format; it refuses an output that is the input.
+func (j *Job) opening(r *Reading, w *Writing, source, target string) (l schema.Limits, format string, err error) {
+	if l, err = j.limits(r.Limits); err != nil {
+		return l, "", err
+	}
+	if err := j.apart(source, target); err != nil {
+		return l, "", err
+	}
+	format, err = j.target(w, target)
+	return l, format, err
+}
+
+// rewrite writes a plan that was changed where it lies: it moves only to a system that
+// another format needs.
+func (j *Job) rewrite(p *schema.Plan, target, format, layout string, l schema.Limits) (c Converted, err error) {
+	if format != p.Source.Format {
+		if p, err = j.moved(p, "", 0, format, &Moving{}, l); err != nil {
+			return Converted{}, err
+		}
+	}
+	wrote, err := j.write(p, target, format, convert.WriteOptions{Layout: layout}, "", false)
+	return *wrote, err
 }
 
 // apart refuses to write over what is read.

@@ -9,7 +9,6 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"swardline/convert"
 	"swardline/convert/intake/edit"
 	"swardline/convert/wire"
 	"swardline/convert/wire/jsontext"
@@ -47,19 +46,12 @@ type Edited struct {
 // Edit changes the plan in Source by edits and writes it to Target. What no edit
 // speaks of keeps every digit.
 func (j *Job) Edit(o *Editing) (*Edited, error) {
-	limits, err := j.limits(o.Limits)
-	if err != nil {
-		return nil, err
-	}
-	format, err := j.target(&o.Writing, o.Target)
+	limits, format, err := j.opening(&o.Reading, &o.Writing, o.Source, o.Target)
 	if err != nil {
 		return nil, err
 	}
 	list, err := j.edits(o)
 	if err != nil {
-		return nil, err
-	}
-	if err := j.apart(o.Source, o.Target); err != nil {
 		return nil, err
 	}
 	p, err := j.plan(o.Source, &o.Reading, limits)
@@ -82,13 +74,7 @@ func (j *Job) Edit(o *Editing) (*Edited, error) {
 			return nil, err
 		}
 	}
-	if format != p.Source.Format {
-		if edited, err = j.moved(edited, "", 0, format, &Moving{}, limits); err != nil {
-			return out, err
-		}
-	}
-	c, err := j.write(edited, o.Target, format, convert.WriteOptions{Layout: o.Layout}, "", false)
-	out.Converted = *c
+	out.Converted, err = j.rewrite(edited, o.Target, format, o.Layout, limits)
 	return out, err
 }
 

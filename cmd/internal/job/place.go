@@ -43,11 +43,7 @@ type Placed struct {
 // Place fits the drawing in Source to marks and writes it placed to Target. The
 // result is not nil once the fit is made, whatever becomes of the outputs.
 func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
-	limits, err := j.limits(o.Limits)
-	if err != nil {
-		return nil, err
-	}
-	format, err := j.target(&o.Writing, o.Target)
+	limits, format, err := j.opening(&o.Reading, &o.Writing, o.Source, o.Target)
 	if err != nil {
 		return nil, err
 	}
@@ -64,9 +60,6 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 		return nil, Refuse("", "%s is %s or %s, not %q", j.option("held"), validate.HeldOffsets, validate.HeldCoordinates, o.Held)
 	}
 	if err := j.reportForms(o.Reports); err != nil {
-		return nil, err
-	}
-	if err := j.apart(o.Source, o.Target); err != nil {
 		return nil, err
 	}
 	o.asDrawn = true // the marks say where it is
@@ -195,11 +188,7 @@ func (j *Job) wrongUnit(o *PlaceOptions, scale float64, word string, unit float6
 
 // Unplace takes a placed plan back to its drawing's coordinates.
 func (j *Job) Unplace(o *PlaceOptions) (*Converted, error) {
-	limits, err := j.limits(o.Limits)
-	if err != nil {
-		return nil, err
-	}
-	format, err := j.target(&o.Writing, o.Target)
+	limits, format, err := j.opening(&o.Reading, &o.Writing, o.Source, o.Target)
 	if err != nil {
 		return nil, err
 	}
