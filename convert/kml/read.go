@@ -354,16 +354,12 @@ func (r *reader) placemark(in *folder) error {
 	}
 	m.id = string(id)
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return err
 		}
-		switch t {
-		case xml.End:
+		if !more {
 			return r.finishPlacemark(in)
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		if err := r.placemarkChild(m); err != nil {
 			return err

@@ -158,16 +158,9 @@ func (r *reader) elementField(fields *[]field, key string) error {
 // of one that this package wrote.
 func (r *reader) extendedData(fields *[]field) (ours bool, err error) {
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return ours, err
-		}
-		switch t {
-		case xml.End:
-			return ours, nil
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		if r.space != nsKML {
 			if err := r.skipOther(); err != nil {
@@ -200,17 +193,13 @@ func (r *reader) dataElement(fields *[]field) error {
 	}
 	f.key = r.key(name)
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return err
 		}
-		switch t {
-		case xml.End:
+		if !more {
 			*fields = append(*fields, f)
 			return nil
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		if string(r.local) != "value" || r.space != nsKML {
 			if err := r.skipKnown(); err != nil {
@@ -256,16 +245,9 @@ func (r *reader) schemaData(fields *[]field) (ours bool, err error) {
 		}
 	}
 	for {
-		t, err := r.next()
-		if err != nil {
+		more, err := r.child()
+		if err != nil || !more {
 			return ours, err
-		}
-		switch t {
-		case xml.End:
-			return ours, nil
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		if string(r.local) != "SimpleData" || r.space != nsKML {
 			if err := r.skipKnown(); err != nil {
@@ -333,12 +315,11 @@ func (r *reader) schema() error {
 	name := string(nameBytes)
 	s := &fieldTypes{ours: isOwnSchema(id), fields: map[string]fieldDef{}}
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return err
 		}
-		switch t {
-		case xml.End:
+		if !more {
 			if r.schemas == nil {
 				r.schemas = map[string]*fieldTypes{}
 			}
@@ -349,9 +330,6 @@ func (r *reader) schema() error {
 				r.schemas[name] = s
 			}
 			return nil
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		if string(r.local) != "SimpleField" || r.space != nsKML {
 			if err := r.skipKnown(); err != nil {

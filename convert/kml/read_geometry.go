@@ -12,7 +12,6 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
-	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -237,15 +236,11 @@ func (r *reader) polygon(i int) error {
 	at := r.at
 	outer := -1 // which of the rings bounds the polygon
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return err
 		}
-		if t == xml.Text {
-			r.stray()
-			continue
-		}
-		if t == xml.End {
+		if !more {
 			break
 		}
 		switch {
@@ -336,16 +331,12 @@ func (r *reader) multi(i int) error {
 	}
 	defer func() { r.multiDepth-- }()
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return err
 		}
-		switch t {
-		case xml.End:
+		if !more {
 			return r.multiEnd(i)
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		switch {
 		case r.space == nsOther:
@@ -389,16 +380,12 @@ func (r *reader) track(i int) error {
 	var whens []schema.Value
 	var known []bool
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return err
 		}
-		if t == xml.End {
+		if !more {
 			break
-		}
-		if t == xml.Text {
-			r.stray()
-			continue
 		}
 		switch {
 		case r.space == nsOther:

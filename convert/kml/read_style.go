@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"swardline/convert/wire"
-	"swardline/convert/wire/xml"
 	"swardline/schema"
 )
 
@@ -108,21 +107,17 @@ func (r *reader) stylePair(id string) error {
 	key := ""
 	var st *style
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return err
 		}
-		switch t {
-		case xml.End:
+		if !more {
 			if key == "normal" || key == "" {
 				r.keepStyle(id, st)
 			} else if st != nil {
 				r.warn("style-reduced", r.at, 1, "a style for a feature under the pointer was passed over")
 			}
 			return nil
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		switch string(r.local) {
 		case "key":
@@ -170,19 +165,15 @@ func (r *reader) style() (*style, error) {
 	}
 	ours := strings.HasPrefix(string(id), stylePrefix)
 	for {
-		t, err := r.next()
+		more, err := r.child()
 		if err != nil {
 			return nil, err
 		}
-		switch t {
-		case xml.End:
+		if !more {
 			if st.noFill {
 				st.attributes.Delete(schema.PropFillColor)
 			}
 			return st, nil
-		case xml.Text:
-			r.stray()
-			continue
 		}
 		switch string(r.local) {
 		case "LineStyle":
