@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"swardline/crs/adjust"
-	"swardline/schema"
 	"swardline/validate"
 )
 
@@ -120,7 +119,7 @@ func (d *Drift) JSON(w io.Writer) error {
 	refs := references(r.Site.Plan)
 	e, n := float64(r.Shift.E), float64(r.Shift.N)
 	out := driftJSON{
-		Path: d.Path, Held: string(r.Held), Findings: make([]Finding, 0, len(r.Findings)), Rules: ruleResults(r.Rules), Traced: traced(r.Site.Plan, refs),
+		Path: d.Path, Held: string(r.Held), Findings: newFindings(r.Findings, refs), Rules: ruleResults(r.Rules), Traced: traced(r.Site.Plan, refs),
 		Shift: driftShift{
 			E: round(e, measureDecimals), N: round(n, measureDecimals),
 			Horizontal: round(math.Hypot(e, n), measureDecimals), BearingDeg: round(bearingDeg(e, n), 1),
@@ -129,9 +128,6 @@ func (d *Drift) JSON(w io.Writer) error {
 	}
 	if !r.Movement.NoHeight {
 		out.Shift.U = rounded(float64(r.Shift.U), measureDecimals)
-	}
-	for i := range r.Findings {
-		out.Findings = append(out.Findings, newFinding(&r.Findings[i], refs))
 	}
 	if !math.IsNaN(r.Broken) {
 		u := r.Uncertainty
@@ -146,7 +142,7 @@ func (d *Drift) JSON(w io.Writer) error {
 	return writeJSON(w, out)
 }
 
-func marginOf(m *validate.Margin, refs func(*schema.Feature) string) marginJSON {
+func marginOf(m *validate.Margin, refs refer) marginJSON {
 	out := marginJSON{LeastM: rounded(m.LeastM, measureDecimals), ByBearing: []bearingJSON{}}
 	if !math.IsInf(m.LeastM, 1) {
 		out.BearingDeg = rounded(m.BearingDeg, 1)

@@ -12,8 +12,10 @@ import (
 // finding that has a place in degrees, a LineString for what it traces, and a
 // feature without geometry when it has no such place. Degrees are on the datum of
 // the plan's CRS, which the property "crs" names.
-func (s *Set) GeoJSON(w io.Writer) error {
-	out := findingCollection{Type: "FeatureCollection", Features: []findingFeature{}, Interrupted: s.Interrupted}
+func (s *Set) GeoJSON(w io.Writer) error { return writeJSON(w, s.collection()) }
+
+func (s *Set) collection() *findingCollection {
+	out := &findingCollection{Type: "FeatureCollection", Features: []findingFeature{}, Interrupted: s.Interrupted}
 	for i := range s.Plans {
 		p := &s.Plans[i]
 		for k := range p.Findings {
@@ -32,11 +34,11 @@ func (s *Set) GeoJSON(w io.Writer) error {
 			for n := range trace {
 				line[n] = [2]float64{*trace[n].Lon, *trace[n].Lat}
 			}
-			one.Geometry, one.Properties.Shows = &findingGeometry{"LineString", line}, "trace"
+			one.Geometry, one.Properties = &findingGeometry{"LineString", line}, findingProperties{p.Path, p.CRS, "trace", &f}
 			out.Features = append(out.Features, one)
 		}
 	}
-	return writeJSON(w, out)
+	return out
 }
 
 // The members of the collection, by their names in RFC 7946.
@@ -48,9 +50,9 @@ type (
 		Interrupted *Interruption `json:"interrupted,omitempty"`
 	}
 	findingFeature struct {
-		Type       string            `json:"type"`
-		Geometry   *findingGeometry  `json:"geometry"`
-		Properties findingProperties `json:"properties"`
+		Type       string           `json:"type"`
+		Geometry   *findingGeometry `json:"geometry"`
+		Properties any              `json:"properties"`
 	}
 	findingGeometry struct {
 		Type        string `json:"type"`

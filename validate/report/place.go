@@ -33,11 +33,7 @@ type Place struct {
 // of the marks, then suspect marks.
 func (p *Place) Findings() []Finding {
 	_, found := validate.JudgePlacement(p.Placement, p.LimitM, p.At)
-	out := make([]Finding, 0, len(found))
-	for i := range found {
-		out = append(out, newFinding(&found[i], func(f *schema.Feature) string { return f.Name }))
-	}
-	return out
+	return newFindings(found, func(f *schema.Feature) string { return f.Name })
 }
 
 // Rules are the outcomes of the rules on placements.

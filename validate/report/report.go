@@ -189,7 +189,7 @@ type LimitUse struct {
 }
 
 // limitUses are the values as a report names them.
-func limitUses(used []validate.LimitUse, refs func(*schema.Feature) string) []LimitUse {
+func limitUses(used []validate.LimitUse, refs refer) []LimitUse {
 	var out []LimitUse
 	for _, u := range used {
 		x := LimitUse{Name: u.Name, Value: u.Value, From: string(u.From)}
@@ -299,7 +299,6 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 		Areas: &Areas{
 			rounded(c.Areas.ZonesM2, areaDecimals), rounded(c.Areas.KeepoutsM2, areaDecimals), rounded(c.Areas.NetM2, areaDecimals),
 		},
-		Findings: make([]Finding, 0, len(c.Findings)),
 		Rules:    ruleResults(c.Rules),
 		Notes:    s.Notes,
 		Warnings: warnings,
@@ -315,9 +314,7 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 	}
 	p.Middle = middleOf(s)
 	refs := references(s.Plan)
-	for i := range c.Findings {
-		p.Findings = append(p.Findings, newFinding(&c.Findings[i], refs))
-	}
+	p.Findings = newFindings(c.Findings, refs)
 	p.Limits = limitUses(c.Used, refs)
 	p.Traced = traced(s.Plan, refs)
 	for _, z := range c.Zones {
@@ -359,7 +356,16 @@ func references(p *schema.Plan) func(*schema.Feature) string {
 	}
 }
 
-func newFinding(f *validate.Finding, refs func(*schema.Feature) string) Finding {
+// newFindings is never nil, so that no findings are an empty list.
+func newFindings(list []validate.Finding, refs refer) []Finding {
+	out := make([]Finding, 0, len(list))
+	for i := range list {
+		out = append(out, newFinding(&list[i], refs))
+	}
+	return out
+}
+
+func newFinding(f *validate.Finding, refs refer) Finding {
 	out := Finding{
 		Rule: f.Rule, Severity: string(f.Severity), Features: make([]string, 0, len(f.Features)),
 		Message: f.Message, Measured: rounded(f.Measured, measureDecimals), Limit: rounded(f.Limit, measureDecimals),
@@ -384,7 +390,7 @@ func newFinding(f *validate.Finding, refs func(*schema.Feature) string) Finding 
 }
 
 // traced names the features that say that they were drawn from a picture.
-func traced(p *schema.Plan, refs func(*schema.Feature) string) []string {
+func traced(p *schema.Plan, refs refer) []string {
 	var out []string
 	for _, f := range p.Features {
 		if strings.EqualFold(strings.TrimSpace(f.Attributes.Get(schema.PropDrawnFrom).Text()), schema.DrawnTraced) {

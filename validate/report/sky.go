@@ -162,7 +162,7 @@ func (s *Sky) JSON(w io.Writer) error {
 	refs := references(r.Site.Plan)
 	l := s.limits()
 	out := skyJSON{Path: s.Path, Sky: s.kind(), Almanac: s.Almanac, StepS: r.StepS, Constellations: []string{}, Points: []skyPoint{}, Zones: []skyZone{},
-		Rules: []Rule{}, Limits: []LimitUse{}, Findings: []Finding{}, Advice: r.Advice(), Notes: s.Notes()}
+		Rules: []Rule{}, Limits: []LimitUse{}, Findings: newFindings(r.Findings, refs), Advice: r.Advice(), Notes: s.Notes()}
 	if !r.Nominal {
 		out.From = r.Start.UTC().Format("2006-01-02T15:04:05Z")
 	}
@@ -208,9 +208,6 @@ func (s *Sky) JSON(w io.Writer) error {
 	out.Rules, out.Traced = ruleResults(r.Rules), traced(r.Site.Plan, refs)
 	if used := limitUses(r.Used, refs); used != nil {
 		out.Limits = used
-	}
-	for i := range r.Findings {
-		out.Findings = append(out.Findings, newFinding(&r.Findings[i], refs))
 	}
 	return writeJSON(w, out)
 }
