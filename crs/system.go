@@ -258,6 +258,11 @@ func (c *CRS) Covers(lon, lat Degrees) bool {
 // (a *PointError) names the first point that lies outside the domain and leaves
 // flat unspecified. Large slices are worked on all cores.
 func (c *CRS) ToGeodetic(flat []float64, stride int) error {
+	return c.convert(flat, stride, (*CRS).toGeodetic)
+}
+
+// convert has each part of flat converted where it lies.
+func (c *CRS) convert(flat []float64, stride int, each func(c *CRS, part []float64, stride, first int) error) error {
 	least := 2
 	if c.kind == KindGeocentric {
 		least = 3
@@ -266,9 +271,9 @@ func (c *CRS) ToGeodetic(flat []float64, stride int) error {
 		return fmt.Errorf("%s: %w", c.id, err)
 	}
 	if small(flat, stride) {
-		return c.toGeodetic(flat, stride, 0)
+		return each(c, flat, stride, 0)
 	}
-	return inChunks(flat, stride, func(part []float64, first int) error { return c.toGeodetic(part, stride, first) })
+	return inChunks(flat, stride, func(part []float64, first int) error { return each(c, part, stride, first) })
 }
 
 // toGeodetic works on a part; first is the index of its first point.
@@ -295,17 +300,7 @@ func (c *CRS) toGeodetic(part []float64, stride, first int) error {
 // FromGeodetic is the inverse of ToGeodetic. Geocentric coordinates need a
 // height.
 func (c *CRS) FromGeodetic(flat []float64, stride int) error {
-	least := 2
-	if c.kind == KindGeocentric {
-		least = 3
-	}
-	if err := checkStride(flat, stride, least); err != nil {
-		return fmt.Errorf("%s: %w", c.id, err)
-	}
-	if small(flat, stride) {
-		return c.fromGeodetic(flat, stride, 0)
-	}
-	return inChunks(flat, stride, func(part []float64, first int) error { return c.fromGeodetic(part, stride, first) })
+	return c.convert(flat, stride, (*CRS).fromGeodetic)
 }
 
 // fromGeodetic works on a part; first is the index of its first point.

@@ -111,12 +111,9 @@ func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftR
 	if err != nil {
 		return nil, err
 	}
-	s, err := Ground(p)
+	s, err := grounded(p)
 	if err != nil {
 		return nil, err
-	}
-	if s.Frame == FrameNone {
-		return nil, fmt.Errorf("the plan cannot be put on the ground: %s", s.Why)
 	}
 	r := newRun(s, l)
 	out := &DriftReport{Site: s, Held: held, HeldStated: stated, Movement: m, Shift: m.Displacement(held), Broken: math.NaN(), Uncertainty: o.Uncertainty, Marks: o.Marks}

@@ -66,12 +66,9 @@ func TabulateDrift(p *schema.Plan, l schema.Limits, bearings int, distancesM []f
 	if err != nil {
 		return nil, err
 	}
-	s, err := Ground(p)
+	s, err := grounded(p)
 	if err != nil {
 		return nil, err
-	}
-	if s.Frame == FrameNone {
-		return nil, fmt.Errorf("the plan cannot be put on the ground: %s", s.Why)
 	}
 	t := &DriftTable{Held: held, HeldStated: stated, BeyondM: distancesM}
 	for b := range bearings {

@@ -5,7 +5,6 @@ package validate
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"runtime"
 	"sync"
@@ -63,12 +62,9 @@ const finestSteps = 250
 // corners of squares of eight steps (of a 32nd of the raster where that is more) and,
 // where those differ, at every step between them. The error is as Drift's.
 func TabulateVerdicts(p *schema.Plan, l schema.Limits) (*DriftVerdicts, error) {
-	s, err := Ground(p)
+	s, err := grounded(p)
 	if err != nil {
 		return nil, err
-	}
-	if s.Frame == FrameNone {
-		return nil, fmt.Errorf("the plan cannot be put on the ground: %s", s.Why)
 	}
 	w, err := newTabler(s, l, &DriftTable{}, false)
 	if err != nil {

@@ -117,6 +117,16 @@ type Vertex struct {
 	Height float64 // NaN when there is none
 }
 
+// grounded is Ground for what nothing can be said of without: a plan that has no place on
+// the ground is an error.
+func grounded(p *schema.Plan) (*Site, error) {
+	s, err := Ground(p)
+	if err == nil && s.Frame == FrameNone {
+		err = fmt.Errorf("the plan cannot be put on the ground: %s", s.Why)
+	}
+	return s, err
+}
+
 // Ground puts the plan on flat ground. Coordinates go to longitude and latitude
 // on the plan's own datum and from there to the tangent plane at the middle of
 // the driven ground (zones, corridors, docks; else of everything), every point

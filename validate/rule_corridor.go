@@ -140,17 +140,21 @@ func (r *run) needCorridors() []corridorLine {
 	return list
 }
 
+// needed records that there are no areas of a role, or which cannot be measured.
+func (r *run) needed(of *solids, role schema.Role) *solids {
+	if len(r.Of(role)) == 0 {
+		r.cannot("the plan has no active %s", role)
+	}
+	for _, why := range of.why {
+		r.cannot("%s", why)
+	}
+	return of
+}
+
 // needZones returns the zones that can be measured, and records those that
 // cannot.
 func (r *run) needZones() *solids {
-	z := r.zones()
-	if len(r.Of(schema.RoleZone)) == 0 {
-		r.cannot("the plan has no active zone")
-	}
-	for _, why := range z.why {
-		r.cannot("%s", why)
-	}
-	return z
+	return r.needed(r.zones(), schema.RoleZone)
 }
 
 func checkCorridorOffZone(r *run) {

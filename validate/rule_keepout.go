@@ -41,14 +41,7 @@ var keepoutRules = []Rule{
 // needKeepouts returns the keep-outs that can be measured, and records the
 // rest.
 func (r *run) needKeepouts() *solids {
-	k := r.keepouts()
-	if len(r.Of(schema.RoleKeepout)) == 0 {
-		r.cannot("the plan has no active keepout")
-	}
-	for _, why := range k.why {
-		r.cannot("%s", why)
-	}
-	return k
+	return r.needed(r.keepouts(), schema.RoleKeepout)
 }
 
 // shells returns the outlines of polygons without their holes.

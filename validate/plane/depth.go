@@ -34,27 +34,33 @@ func (l *Locator) GreatestDepth(tolerance float64) (centre orb.Point, depth floa
 		return orb.Point{}, 0
 	}
 	s := &depthSearch{l: l, tolerance: tolerance, centre: l.parts[0].paths[0].pts[0]}
+	s.cells.search(l, maxDepthCells, s.add, func(bound float64) bool { return bound <= s.depth+s.slack() })
+	return s.centre, s.depth
+}
+
+// search halves squares over the parts of l, the most promising first: add looks at one
+// and pushes it when it may hold more, low says that a bound is no longer worth it.
+func (h *cellHeap) search(l *Locator, most int, add func(middle orb.Point, half float64), low func(bound float64) bool) {
 	for i := range l.parts {
 		b := l.parts[i].bounds()
-		h := max(b.maxX-b.minX, b.maxY-b.minY) / 2
-		if h > 0 && !math.IsInf(h, 0) {
-			s.add(orb.Point{b.minX/2 + b.maxX/2, b.minY/2 + b.maxY/2}, h)
+		half := max(b.maxX-b.minX, b.maxY-b.minY) / 2
+		if half > 0 && !math.IsInf(half, 0) {
+			add(orb.Point{b.minX/2 + b.maxX/2, b.minY/2 + b.maxY/2}, half)
 		}
 	}
-	for n := 0; len(s.cells) > 0 && n < maxDepthCells; n++ {
-		c := heap.Pop(&s.cells).(depthCell)
-		if c.bound <= s.depth+s.slack() {
+	for n := 0; len(*h) > 0 && n < most; n++ {
+		c := heap.Pop(h).(depthCell)
+		if low(c.bound) {
 			break
 		}
-		h := c.half / 2
-		if c.middle[0]+h == c.middle[0] || c.middle[1]+h == c.middle[1] {
+		half := c.half / 2
+		if c.middle[0]+half == c.middle[0] || c.middle[1]+half == c.middle[1] {
 			continue // no finer than the coordinates
 		}
-		for _, q := range [4]orb.Point{{-h, -h}, {h, -h}, {-h, h}, {h, h}} {
-			s.add(orb.Point{c.middle[0] + q[0], c.middle[1] + q[1]}, h)
+		for _, q := range [4]orb.Point{{-half, -half}, {half, -half}, {-half, half}, {half, half}} {
+			add(orb.Point{c.middle[0] + q[0], c.middle[1] + q[1]}, half)
 		}
 	}
-	return s.centre, s.depth
 }
 
 type depthCell struct {

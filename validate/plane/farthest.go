@@ -93,26 +93,7 @@ const maxFarthestCells = 1 << 16
 func (l *Locator) FarthestInside(area orb.Geometry, least, tolerance float64) (at orb.Point, d float64, ok bool) {
 	in := NewLocator(area)
 	s := &farthestSearch{l: l, in: in, best: least, tolerance: max(tolerance, math.SmallestNonzeroFloat64)}
-	for i := range in.parts {
-		b := in.parts[i].bounds()
-		h := max(b.maxX-b.minX, b.maxY-b.minY) / 2
-		if h > 0 && !math.IsInf(h, 0) {
-			s.add(orb.Point{b.minX/2 + b.maxX/2, b.minY/2 + b.maxY/2}, h)
-		}
-	}
-	for n := 0; len(s.cells) > 0 && n < maxFarthestCells; n++ {
-		c := heap.Pop(&s.cells).(depthCell)
-		if c.bound <= s.best+s.tolerance {
-			break
-		}
-		h := c.half / 2
-		if c.middle[0]+h == c.middle[0] || c.middle[1]+h == c.middle[1] {
-			continue // no finer than the coordinates
-		}
-		for _, q := range [4]orb.Point{{-h, -h}, {h, -h}, {-h, h}, {h, h}} {
-			s.add(orb.Point{c.middle[0] + q[0], c.middle[1] + q[1]}, h)
-		}
-	}
+	s.cells.search(in, maxFarthestCells, s.add, func(bound float64) bool { return bound <= s.best+s.tolerance })
 	return s.at, s.best, s.found
 }
 
