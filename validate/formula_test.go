@@ -240,7 +240,7 @@ func TestMeet(t *testing.T) {
 
 func TestDiscCoversItsCircle(t *testing.T) {
 	ring := discRing(orb.Point{3, 4}, 2)
-	d, _ := plane.DistanceToBoundary(orb.Point{3, 4}, orb.Polygon{ring})
+	d, _ := plane.NewLocator(orb.Polygon{ring}).DistanceToBoundary(orb.Point{3, 4})
 	approx(t, "least radius", d, 2, 1e-12)
 	if plane.SignedArea(ring) <= 0 {
 		t.Error("a disc runs clockwise")

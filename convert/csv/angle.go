@@ -43,18 +43,6 @@ type angleToken struct {
 	tied bool // directly behind the token before
 }
 
-// ParseDegrees reads a longitude or, with latitude true, a latitude in degrees as
-// people and instruments write it: 56.1234, -9.5, 40° 11' 15.5" N, 40:11:15.5. With
-// comma true the decimal mark may be a comma. The error says what is wrong, what
-// lies past 90 or 180 degrees included.
-func ParseDegrees(text string, latitude, comma bool) (float64, error) {
-	on := axisLon
-	if latitude {
-		on = axisLat
-	}
-	return parseAngle(text, on, comma)
-}
-
 // parseAngle reads degrees for the axis, such as 56.1234, -9.5, 23°N,
 // 40° 11' 15.5" N, N 40 11 15.5, 40:11:15.5, 40d11m15s, 40-11-15N or 40°11.25'.
 // With comma true the decimal mark may be a comma. Minutes or seconds of 60 and

@@ -7,9 +7,6 @@ import (
 	"sync"
 )
 
-// normalCDF is the probability that a standard normal number is below x.
-func normalCDF(x float64) float64 { return 0.5 * math.Erfc(-x/math.Sqrt2) }
-
 // NormalQuantile is the number that a standard normal one is below with
 // probability p. NaN outside 0 to 1.
 func NormalQuantile(p float64) float64 {

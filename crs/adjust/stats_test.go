@@ -67,3 +67,6 @@ func TestDistributionsAndQuantilesInvert(t *testing.T) {
 		t.Error("a non-centrality of 0 is none")
 	}
 }
+
+// normalCDF is the probability that a standard normal number is below x.
+func normalCDF(x float64) float64 { return 0.5 * math.Erfc(-x/math.Sqrt2) }

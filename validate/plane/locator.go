@@ -119,29 +119,6 @@ func (l *Locator) Depth(p orb.Point) float64 {
 	return -d
 }
 
-// DistanceToBoundary returns the least distance from p to the boundary of an area, and
-// where on the boundary it is. Locator answers many such questions.
-func DistanceToBoundary(p orb.Point, area orb.Geometry) (d float64, at orb.Point) {
-	d = math.Inf(1)
-	if !finite(p) {
-		return d, at
-	}
-	for _, poly := range polygonsOf(area, nil) {
-		for _, r := range poly {
-			for i := range r {
-				a := r[(i+len(r)-1)%len(r)]
-				if !finite(a) || !finite(r[i]) {
-					continue
-				}
-				if e, q := pointToSegment(p, a, r[i]); e < d {
-					d, at = e, q
-				}
-			}
-		}
-	}
-	return d, at
-}
-
 // segment is a segment of a tree.
 type segment struct {
 	a, b  orb.Point

@@ -7,8 +7,8 @@
 // # What is exact
 //
 // Every question with a yes or no as its answer is decided exactly on the
-// coordinates as they stand, with no tolerance anywhere: Orient, InCircle,
-// the Kind of a Cross, Locate, Validate, Spikes, Repeats. Each comes down to the
+// coordinates as they stand, with no tolerance anywhere: Orient,
+// the Kind of a Cross, Locate, Validate, Spikes. Each comes down to the
 // sign of a polynomial in the coordinates, taken in floating point when a proven
 // error bound allows and in exact arithmetic when it does not.
 //

@@ -27,22 +27,6 @@ func orientRat(a, b, c orb.Point) int {
 	return l.Cmp(r)
 }
 
-// inCircleRat is InCircle in rational numbers.
-func inCircleRat(a, b, c, d orb.Point) int {
-	sum := new(big.Rat)
-	p := [3]orb.Point{a, b, c}
-	for i := range 3 {
-		j, k := (i+1)%3, (i+2)%3
-		x, y := ratSub(p[i][0], d[0]), ratSub(p[i][1], d[1])
-		lift := new(big.Rat).Add(new(big.Rat).Mul(x, x), new(big.Rat).Mul(y, y))
-		minor := new(big.Rat).Sub(
-			new(big.Rat).Mul(ratSub(p[j][0], d[0]), ratSub(p[k][1], d[1])),
-			new(big.Rat).Mul(ratSub(p[k][0], d[0]), ratSub(p[j][1], d[1])))
-		sum.Add(sum, lift.Mul(lift, minor))
-	}
-	return sum.Sign()
-}
-
 // pointMakers make points that are hard in one way each.
 var pointMakers = []struct {
 	name string
@@ -175,37 +159,6 @@ func TestOrientCorpus(t *testing.T) {
 	}
 	if tested < 1000 {
 		t.Errorf("only %d triples", tested)
-	}
-}
-
-func TestInCircle(t *testing.T) {
-	for _, m := range pointMakers {
-		t.Run(m.name, func(t *testing.T) {
-			r := rand.New(rand.NewPCG(5, 6))
-			n := 1000
-			for range n {
-				a, b, c, d := m.make(r), m.make(r), m.make(r), m.make(r)
-				want := inCircleRat(a, b, c, d)
-				for i, got := range []int{InCircle(a, b, c, d), InCircle(b, c, a, d), -InCircle(b, a, c, d), -InCircle(a, b, d, c), inCircleBig(a, b, c, d)} {
-					if got != want {
-						t.Fatalf("form %d of InCircle(%v, %v, %v, %v) is %d, want %d", i, a, b, c, d, got, want)
-					}
-				}
-				if InCircle(a, b, c, a) != 0 || InCircle(a, a, b, c) != 0 {
-					t.Fatalf("equal points of %v, %v, %v do not give 0", a, b, c)
-				}
-			}
-		})
-	}
-	square := []orb.Point{{0, 0}, {1, 0}, {1, 1}, {0, 1}}
-	if got := InCircle(square[0], square[1], square[2], square[3]); got != 0 {
-		t.Errorf("the corners of a square: %d, want 0", got)
-	}
-	if got := InCircle(square[0], square[1], square[2], orb.Point{0.5, 0.5}); got != 1 {
-		t.Errorf("the middle of a square: %d, want 1", got)
-	}
-	if got := InCircle(square[0], square[1], square[2], orb.Point{math.Nextafter(0, -1), 1}); got != -1 {
-		t.Errorf("a hair outside: %d, want -1", got)
 	}
 }
 

@@ -8,12 +8,6 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// IsClosed reports whether the ring's last point equals its first. An empty ring is closed,
-// a ring of one point is not.
-func IsClosed(r orb.Ring) bool {
-	return len(r) == 0 || len(r) > 1 && r[0] == r[len(r)-1]
-}
-
 // SignedArea returns the area of the ring in squared units of its coordinates,
 // positive when it runs anticlockwise; an open ring is taken as closed. Products are
 // taken from the ring's first point and summed with compensation (Neumaier), so that the
@@ -98,25 +92,6 @@ func Turn(r orb.Ring) int {
 		next = (low + k) % n
 	}
 	return Orient(r[prev], r[low], r[next])
-}
-
-// Repeat is a vertex that stands where the vertex before it stands.
-type Repeat struct {
-	// Vertex is the index of the later of the two.
-	Vertex int
-	At     orb.Point
-}
-
-// Repeats returns every vertex of the ring or line that equals the one before it. The
-// closing point of a ring repeats the first point, not the one before it, and is none.
-func Repeats(pts []orb.Point) []Repeat {
-	var out []Repeat
-	for i := 1; i < len(pts); i++ {
-		if pts[i] == pts[i-1] {
-			out = append(out, Repeat{i, pts[i]})
-		}
-	}
-	return out
 }
 
 // Spike is a vertex at which a ring turns back along the line that it came by.

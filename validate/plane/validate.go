@@ -4,10 +4,8 @@ package plane
 
 import (
 	"cmp"
-	"errors"
 	"slices"
 	"sync"
-	"unsafe"
 
 	"github.com/paulmach/orb"
 )
@@ -36,27 +34,6 @@ func Validate(polygons []orb.Polygon) []Fault {
 	defer validators.Put(v)
 	v.Max = MaxFaults
 	return slices.Clone(v.Polygons(polygons))
-}
-
-// ErrFlat: flat coordinates with a stride below 2, or with ends that fall, lie past the
-// coordinates or do not fall on a vertex.
-var ErrFlat = errors.New("plane: stride and ends do not fit the flat coordinates")
-
-// ValidateRings is Validate for one polygon in flat coordinates: ring k is
-// flat[ends[k-1]:ends[k]], a vertex every stride numbers of which the first two are x and y. The
-// only error is ErrFlat.
-func ValidateRings(flat []float64, stride int, ends []int) ([]Fault, error) {
-	return ValidateFlat(flat, stride, [][]int{ends})
-}
-
-// ValidateFlat is Validate for a multipolygon in flat coordinates: the rings of polygon
-// k end at endss[k], as in go-geom. The only error is ErrFlat.
-func ValidateFlat(flat []float64, stride int, endss [][]int) ([]Fault, error) {
-	v := validators.Get().(*Validator)
-	defer validators.Put(v)
-	v.Max = MaxFaults
-	fs, err := v.Flat(flat, stride, endss)
-	return slices.Clone(fs), err
 }
 
 // IsValid reports whether the polygons together are valid; it stops at the first fault.
@@ -121,46 +98,6 @@ func (v *Validator) Polygons(polygons []orb.Polygon) []Fault {
 	}
 	v.run()
 	return v.faults
-}
-
-// Flat returns the faults of a multipolygon in flat coordinates, see ValidateFlat. The
-// slice is good until the next call.
-func (v *Validator) Flat(flat []float64, stride int, endss [][]int) ([]Fault, error) {
-	v.reset()
-	defer v.release()
-	if stride < 2 || len(flat)%stride != 0 {
-		return nil, ErrFlat
-	}
-	pts := asPoints(flat, stride)
-	start := 0
-	for i, ends := range endss {
-		for j, end := range ends {
-			if end < start || end > len(flat) || end%stride != 0 {
-				return nil, ErrFlat
-			}
-			v.addRing(pts[start/stride:end/stride], i, j)
-			start = end
-		}
-	}
-	v.run()
-	return v.faults, nil
-}
-
-// asPoints views flat coordinates of stride 2 as points, and copies those of another.
-func asPoints(flat []float64, stride int) []orb.Point {
-	n := len(flat) / stride
-	if n == 0 {
-		return nil
-	}
-	if stride == 2 {
-		// An orb.Point is an array of two float64: same layout, same alignment.
-		return unsafe.Slice((*orb.Point)(unsafe.Pointer(&flat[0])), n)
-	}
-	pts := make([]orb.Point, n)
-	for i := range pts {
-		pts[i] = orb.Point{flat[i*stride], flat[i*stride+1]}
-	}
-	return pts
 }
 
 func (v *Validator) full() bool { return len(v.faults) >= v.Max }

@@ -4,7 +4,6 @@ package plane
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -136,55 +135,6 @@ func TestValidate(t *testing.T) {
 		}
 		if k.String() == "unknown" {
 			t.Errorf("kind %d has no words", k)
-		}
-	}
-}
-
-// TestValidateFlat holds the flat forms against the others.
-func TestValidateFlat(t *testing.T) {
-	for _, c := range validityCases {
-		for _, stride := range []int{2, 3} {
-			var flat []float64
-			var endss [][]int
-			for _, p := range c.figure {
-				ends := []int{}
-				for _, r := range p {
-					for _, q := range r {
-						flat = append(flat, q[0], q[1])
-						for range stride - 2 {
-							flat = append(flat, math.NaN())
-						}
-					}
-					ends = append(ends, len(flat))
-				}
-				endss = append(endss, ends)
-			}
-			want := fmt.Sprint(Validate(c.figure))
-			if got, err := ValidateFlat(flat, stride, endss); err != nil || fmt.Sprint(got) != want {
-				t.Errorf("%s, stride %d: %v, want %v (%v)", c.name, stride, got, want, err)
-			}
-			if len(endss) == 1 {
-				if got, err := ValidateRings(flat, stride, endss[0]); err != nil || fmt.Sprint(got) != want {
-					t.Errorf("%s, one polygon, stride %d: %v, want %v (%v)", c.name, stride, got, want, err)
-				}
-			}
-		}
-	}
-	for _, bad := range []struct {
-		flat   []float64
-		stride int
-		ends   []int
-	}{
-		{[]float64{1, 2}, 2, []int{8}},
-		{[]float64{1, 2}, 1, []int{2}},
-		{[]float64{1, 2}, 0, []int{2}},
-		{[]float64{1, 2, 3, 4}, 2, []int{4, 2}},
-		{[]float64{1, 2, 3, 4}, 2, []int{3}},
-		{[]float64{1, 2, 3}, 2, []int{2}},
-		{[]float64{1, 2}, 2, []int{-2}},
-	} {
-		if got, err := ValidateRings(bad.flat, bad.stride, bad.ends); !errors.Is(err, ErrFlat) || got != nil {
-			t.Errorf("%v: %v, %v", bad, got, err)
 		}
 	}
 }
@@ -386,29 +336,25 @@ func TestValidatorReuse(t *testing.T) {
 	}
 }
 
-func TestSpikesAndRepeats(t *testing.T) {
+func TestSpikes(t *testing.T) {
 	for _, c := range []struct {
-		name    string
-		ring    orb.Ring
-		spikes  []Spike
-		repeats []Repeat
+		name   string
+		ring   orb.Ring
+		spikes []Spike
 	}{
-		{"square", rg(square20), nil, nil},
-		{"spike", rg("0 0, 20 0, 30 0, 20 0, 20 20, 0 20, 0 0"), []Spike{{2, orb.Point{30, 0}, orb.Point{20, 0}}}, nil},
-		{"spike past its base", rg("0 0, 30 0, 10 0, 20 20, 0 0"), []Spike{{1, orb.Point{30, 0}, orb.Point{10, 0}}}, nil},
-		{"spike at the first vertex", rg("30 0, 20 0, 20 20, 0 20, 0 0, 20 0, 30 0"), []Spike{{0, orb.Point{30, 0}, orb.Point{20, 0}}}, nil},
-		{"straight vertices are none", rg("0 0, 10 0, 20 0, 20 20, 0 20, 0 0"), nil, nil},
-		{"repeats", rg("0 0, 0 0, 20 0, 20 20, 20 20, 20 20, 0 20, 0 0"), nil, []Repeat{{1, orb.Point{0, 0}}, {4, orb.Point{20, 20}}, {5, orb.Point{20, 20}}}},
-		{"a sharp corner is none", rg("0 0, 1000000 0, 0 0.0000001, 0 0"), nil, nil},
-		{"out and back", rg("0 0, 10 0, 0 0"), []Spike{{0, orb.Point{0, 0}, orb.Point{10, 0}}, {1, orb.Point{10, 0}, orb.Point{0, 0}}}, nil},
-		{"empty", nil, nil, nil},
-		{"a point", rg("1 1"), nil, nil},
+		{"square", rg(square20), nil},
+		{"spike", rg("0 0, 20 0, 30 0, 20 0, 20 20, 0 20, 0 0"), []Spike{{2, orb.Point{30, 0}, orb.Point{20, 0}}}},
+		{"spike past its base", rg("0 0, 30 0, 10 0, 20 20, 0 0"), []Spike{{1, orb.Point{30, 0}, orb.Point{10, 0}}}},
+		{"spike at the first vertex", rg("30 0, 20 0, 20 20, 0 20, 0 0, 20 0, 30 0"), []Spike{{0, orb.Point{30, 0}, orb.Point{20, 0}}}},
+		{"straight vertices are none", rg("0 0, 10 0, 20 0, 20 20, 0 20, 0 0"), nil},
+		{"repeats", rg("0 0, 0 0, 20 0, 20 20, 20 20, 20 20, 0 20, 0 0"), nil},
+		{"a sharp corner is none", rg("0 0, 1000000 0, 0 0.0000001, 0 0"), nil},
+		{"out and back", rg("0 0, 10 0, 0 0"), []Spike{{0, orb.Point{0, 0}, orb.Point{10, 0}}, {1, orb.Point{10, 0}, orb.Point{0, 0}}}},
+		{"empty", nil, nil},
+		{"a point", rg("1 1"), nil},
 	} {
 		if got := Spikes(c.ring); !slices.Equal(got, c.spikes) {
 			t.Errorf("%s: spikes %v, want %v", c.name, got, c.spikes)
-		}
-		if got := Repeats(c.ring); !slices.Equal(got, c.repeats) {
-			t.Errorf("%s: repeats %v, want %v", c.name, got, c.repeats)
 		}
 	}
 }

@@ -10,7 +10,6 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/intake/rings"
-	"swardline/convert/wire"
 	"swardline/schema"
 )
 
@@ -378,36 +377,6 @@ func (a *applier) namesFromTexts() {
 			t.Gone = true
 		}
 	}
-}
-
-// Warnings returns what a person should know before the plan is used, as a
-// reader's warnings.
-func (r *Report) Warnings() []wire.Warning {
-	var t wire.Tally
-	for _, g := range r.Unmatched {
-		t.AddN("role-unmatched", g.Count, 0, "", "no rule fits %s; they are kept as they are", g.String())
-	}
-	if r.Hidden > 0 {
-		t.AddN("not-shown", r.Hidden, 0, "", "%s", r.hiddenWords())
-	}
-	for i := range r.Rules {
-		if r.Rules[i].Matched == 0 {
-			t.Add("rule-idle", r.Rules[i].Rule.Line, "", "the rule in line %d fits nothing", r.Rules[i].Rule.Line)
-		}
-		if n := r.Rules[i].Repeated; n > 0 {
-			t.AddN("line-repeated", n, 0, "", "lines of the rule in line %d were drawn twice; the second ones are left out", r.Rules[i].Rule.Line)
-		}
-	}
-	for _, g := range r.Gaps {
-		t.Add("outline-open", 0, "", "%s", g.String())
-	}
-	for _, j := range r.Junctions {
-		t.Add("outline-junction", 0, "", "%d pieces on layer %q meet at (%.3f, %.3f), so that which to join is not clear", j.Count, j.Layer, j.E, j.N)
-	}
-	for _, c := range r.Crossings {
-		t.Add("rings-cross", 0, "", "%s", c)
-	}
-	return t.Warnings()
 }
 
 // String says which features the group holds.
