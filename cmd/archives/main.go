@@ -161,12 +161,12 @@ func documents(work string) ([]file, error) {
 			out = append(out, file{"man/man1/" + e.Name(), data, 0o644})
 		}
 	}
-	for shell, name := range map[string]string{"bash": "swardline.bash", "zsh": "_swardline", "fish": "swardline.fish", "powershell": "swardline.ps1"} {
-		data, err := output(nil, tool, "completion", shell)
+	for _, c := range []struct{ shell, name string }{{"bash", "swardline.bash"}, {"zsh", "_swardline"}, {"fish", "swardline.fish"}, {"powershell", "swardline.ps1"}} {
+		data, err := output(nil, tool, "completion", c.shell)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, file{"completions/" + name, data, 0o644})
+		out = append(out, file{"completions/" + c.name, data, 0o644})
 	}
 	for _, name := range []string{"README.md", "LICENSE"} {
 		data, err := os.ReadFile(name)

@@ -27,9 +27,6 @@ const metadataURI = "urn:swardline:schema:plan:1"
 // it is not the columns'.
 const columnOrder = "attribute_order"
 
-// attrLayer keeps the layer of a feature whose role the file does not say.
-const attrLayer = "layer"
-
 // Detect reports whether the first bytes are those of an SQLite database, which is
 // the only one among the formats that are read.
 func Detect(head []byte) bool { return bytes.HasPrefix(head, []byte(sqlite.Magic)) }
@@ -347,8 +344,8 @@ func (r *reader) layer(l *contents, several bool) error {
 		case !r.own && !hasID && f.ID.IsAbsent():
 			f.ID = schema.String(fmt.Sprintf("%s.%d", l.table, rowid))
 		}
-		if f.Role == schema.RoleOther && !r.own && !f.Attributes.Has(attrLayer) {
-			f.Attributes.Set(attrLayer, schema.String(l.table))
+		if f.Role == schema.RoleOther && !r.own && !f.Attributes.Has(schema.PropLayer) {
+			f.Attributes.Set(schema.PropLayer, schema.String(l.table))
 		}
 		r.order[f] = rowid
 		r.plan.Features = append(r.plan.Features, f)

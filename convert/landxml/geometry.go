@@ -251,10 +251,10 @@ func (r *reader) add(entity string, a schema.Attributes, at int, parts [][]point
 		}
 		f.Attributes.Set(x.Key, v)
 	}
-	if !f.Attributes.Has(attrLayer) {
-		f.Attributes.Set(attrLayer, schema.String(r.group))
+	if !f.Attributes.Has(schema.PropLayer) {
+		f.Attributes.Set(schema.PropLayer, schema.String(r.group))
 	}
-	f.Attributes.Set(attrEntity, schema.String(entity))
+	f.Attributes.Set(schema.PropEntity, schema.String(entity))
 	scale := r.unit
 	if c := r.plan.CRS; c != nil {
 		scale = 1

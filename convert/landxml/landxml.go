@@ -27,12 +27,6 @@ import (
 	"swardline/schema"
 )
 
-// The attributes that say where a feature stood.
-const (
-	attrLayer  = "layer"
-	attrEntity = "entity"
-)
-
 const (
 	defaultChord = 0.005 // metres
 	closeWithin  = 0.001 // metres

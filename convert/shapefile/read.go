@@ -22,9 +22,6 @@ import (
 // planEntry holds what the plan says of itself.
 const planEntry = "plan.json"
 
-// attrLayer keeps the layer of a feature whose role the file does not say.
-const attrLayer = "layer"
-
 // parts of a layer, by ending.
 var partEndings = []string{".shp", ".dbf", ".shx", ".prj", ".cpg"}
 
@@ -370,8 +367,8 @@ func (r *reader) layer(l *layer) error {
 		if tb != nil && i < tb.count {
 			r.attributes(f, tb, i, r.keys[l.name])
 		}
-		if f.Role == schema.RoleOther && !r.own && !f.Attributes.Has(attrLayer) {
-			f.Attributes.Set(attrLayer, schema.String(l.name))
+		if f.Role == schema.RoleOther && !r.own && !f.Attributes.Has(schema.PropLayer) {
+			f.Attributes.Set(schema.PropLayer, schema.String(l.name))
 		}
 		r.plan.Features = append(r.plan.Features, f)
 	}

@@ -22,9 +22,6 @@ import (
 	"swardline/schema"
 )
 
-// attrLayer keeps the layer of a feature whose role the file does not say.
-const attrLayer = "layer"
-
 // Detect reports whether the first bytes of a file are those of a topology: a JSON
 // object with the type Topology among its first members.
 func Detect(head []byte) bool {
@@ -243,8 +240,8 @@ func (r *reader) feature(layer, path string, m schema.Attributes) error {
 		}
 		f.Attributes.Set(a.Key, a.Value)
 	}
-	if f.Role == schema.RoleOther && !f.Attributes.Has(attrLayer) {
-		f.Attributes.Set(attrLayer, schema.String(layer))
+	if f.Role == schema.RoleOther && !f.Attributes.Has(schema.PropLayer) {
+		f.Attributes.Set(schema.PropLayer, schema.String(layer))
 	}
 	for _, a := range m {
 		switch a.Key {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -412,4 +413,13 @@ func FuzzCombine(f *testing.F) {
 			t.Errorf("area %v, grown %v, shrunk %v", Area(ua), Area(grown), Area(shrunk))
 		}
 	})
+}
+
+// TestErrorsAreForPeople: the errors reach whoever runs a drift or moves an outline.
+func TestErrorsAreForPeople(t *testing.T) {
+	for _, err := range []error{ErrNotFinite, ErrTooLarge, ErrNoArrangement} {
+		if text := err.Error(); !strings.Contains(text, ": ") || strings.Contains(text, "plane") {
+			t.Errorf("%q does not say what to do", text)
+		}
+	}
 }

@@ -15,11 +15,11 @@ import (
 // Errors of the boolean operations and the offsets.
 var (
 	// ErrNotFinite: a coordinate is NaN or infinite.
-	ErrNotFinite = errors.New("plane: a coordinate is not a finite number")
+	ErrNotFinite = errors.New("a coordinate is no number: correct the point")
 	// ErrTooLarge: a coordinate is so large that products of it overflow.
-	ErrTooLarge = errors.New("plane: a coordinate is too large")
+	ErrTooLarge = errors.New("a coordinate is too large to measure with: correct the point, or say the system that the coordinates are in")
 	// ErrNoArrangement: rounding kept making new crossings. No figure is known for which it happens.
-	ErrNoArrangement = errors.New("plane: the figure could not be cut into pieces that do not cross")
+	ErrNoArrangement = errors.New("outlines with so many points that nearly meet could not be laid over one another: draw them with fewer")
 )
 
 // gridBits is how much finer than the largest coordinate the grid is: a float64 holds 53

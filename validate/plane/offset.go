@@ -27,7 +27,7 @@ func Round(chordError float64) Join { return Join{chord: chordError} }
 func Mitre(limit float64) Join { return Join{mitre: limit} }
 
 // ErrJoin: the join has a limit below 1, or a chord error that is not above 0.
-var ErrJoin = errors.New("plane: a mitre limit is at least 1, a chord error above 0")
+var ErrJoin = errors.New("a mitre limit is at least 1, a chord error above 0")
 
 func (j Join) check() error {
 	switch {
@@ -266,7 +266,7 @@ func Buffer(g orb.Geometry, radius, chordError float64) (orb.MultiPolygon, error
 }
 
 // ErrRadius: a radius is not a finite number above 0.
-var ErrRadius = errors.New("plane: a radius is a finite number above 0")
+var ErrRadius = errors.New("a radius is a finite number above 0")
 
 // offsetCurve follows a closed sequence of points at a distance.
 type offsetCurve struct {
