@@ -10,27 +10,13 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"swardline/testdata/gridfile"
 )
 
-// makeGTX writes a grid of heights in GTX form (NOAA VDatum); a NaN is a node
-// without a value.
+// makeGTX writes a grid of heights; a NaN is a node without a value.
 func makeGTX(west, south, step float64, nx, ny int, value func(lon, lat float64) float64) []byte {
-	var b []byte
-	for _, v := range []float64{south, west, step, step} {
-		b = binary.BigEndian.AppendUint64(b, math.Float64bits(v))
-	}
-	b = binary.BigEndian.AppendUint32(b, uint32(ny))
-	b = binary.BigEndian.AppendUint32(b, uint32(nx))
-	for j := range ny {
-		for i := range nx {
-			v := value(west+float64(i)*step, south+float64(j)*step)
-			if v != v {
-				v = noHeight
-			}
-			b = binary.BigEndian.AppendUint32(b, math.Float32bits(float32(v)))
-		}
-	}
-	return b
+	return gridfile.GTX(west, south, step, nx, ny, func(i, j int) float64 { return value(west+float64(i)*step, south+float64(j)*step) })
 }
 
 // slope is a geoid that bilinear interpolation gives exactly.

@@ -5,39 +5,14 @@ package csv
 import (
 	"bytes"
 	"io"
-	"math"
 	"testing"
 
-	"github.com/twpayne/go-geom"
-
 	"swardline/convert/wire"
-	"swardline/crs"
-	"swardline/schema"
+	"swardline/testdata/randplan"
 )
 
-// manyPolygons is a plan of n zones of 36 vertices each, with three attributes.
-func manyPolygons(n int) *schema.Plan {
-	p := &schema.Plan{Name: "many", CRS: crs.WGS84(), Source: schema.Source{Winding: schema.WindingDriven}}
-	for i := range n {
-		const corners = 35
-		lon, lat := 9+float64(i%300)*0.001, 56+float64(i/300)*0.001
-		flat := make([]float64, 0, 2*corners+2)
-		for k := range corners {
-			a := -2 * math.Pi * float64(k) / corners
-			flat = append(flat, lon+0.0003*math.Cos(a), lat+0.0002*math.Sin(a))
-		}
-		flat = append(flat, flat[0], flat[1])
-		p.Features = append(p.Features, &schema.Feature{
-			ID: schema.Int(int64(i)), Role: schema.RoleZone, Name: "lawn",
-			Geometry:   geom.NewPolygonFlat(geom.XY, flat, []int{len(flat)}),
-			Attributes: schema.Attributes{{Key: "cut_mm", Value: schema.Int(45)}, {Key: "note", Value: schema.String("after nine")}, {Key: "active", Value: schema.Bool(true)}},
-		})
-	}
-	return p
-}
-
 func benchmarkWrite(b *testing.B, layout string) {
-	p := manyPolygons(60000)
+	p := randplan.Field(60000, 36)
 	var size bytes.Buffer
 	if _, err := Write(&size, p, wire.WriteOptions{Layout: layout}); err != nil {
 		b.Fatal(err)
@@ -53,7 +28,7 @@ func benchmarkWrite(b *testing.B, layout string) {
 
 func benchmarkRead(b *testing.B, layout string, change func([]byte) []byte) {
 	var out bytes.Buffer
-	if _, err := Write(&out, manyPolygons(60000), wire.WriteOptions{Layout: layout}); err != nil {
+	if _, err := Write(&out, randplan.Field(60000, 36), wire.WriteOptions{Layout: layout}); err != nil {
 		b.Fatal(err)
 	}
 	data := out.Bytes()

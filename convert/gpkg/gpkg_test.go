@@ -200,21 +200,7 @@ func FuzzRead(f *testing.F) {
 		f.Add(written(f, randplan.New(seed, randplan.Options{Features: 3})))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		p, _, err := Read(data, wire.ReadOptions{Name: "-"})
-		if err != nil {
-			var in *wire.InputError
-			if !errors.As(err, &in) || in.Problem == "" {
-				t.Fatalf("no clear error: %q", err)
-			}
-			return
-		}
-		var b bytes.Buffer
-		if _, err := Write(&b, p, wire.WriteOptions{}); err != nil {
-			t.Fatalf("writing: %v", err)
-		}
-		if _, _, err := Read(b.Bytes(), wire.ReadOptions{Name: "-"}); err != nil {
-			t.Fatalf("reading back: %v", err)
-		}
+		randplan.Trial(t, data, Read, Write)
 	})
 }
 

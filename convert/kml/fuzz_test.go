@@ -27,22 +27,8 @@ func sound(t *testing.T, p *schema.Plan, warnings []wire.Warning, err error) {
 		}
 		return
 	}
-	for _, w := range warnings {
-		if w.Kind == "" || w.Count < 1 || w.Message == "" {
-			t.Fatalf("warning %+v", w)
-		}
-	}
-	for i, f := range p.Features {
-		keys := map[string]bool{}
-		for _, a := range f.Attributes {
-			if keys[a.Key] {
-				t.Fatalf("feature %d has the key %q twice", i+1, a.Key)
-			}
-			keys[a.Key] = true
-			if a.Value.IsAbsent() {
-				t.Fatalf("feature %d: the value of %q is absent", i+1, a.Key)
-			}
-		}
+	randplan.Sound(t, p, warnings)
+	for _, f := range p.Features {
 		soundGeometry(t, f.Geometry)
 	}
 	q, again, err := reread(p)

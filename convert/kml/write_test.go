@@ -312,7 +312,7 @@ func TestWriteRefuses(t *testing.T) {
 // TestOneBadFeature makes sure that the error names the feature, whichever
 // goroutine met it.
 func TestOneBadFeature(t *testing.T) {
-	p := largePlan(2000, 5)
+	p := randplan.Field(2000, 5)
 	bad := p.Features[1234]
 	good := bad.Geometry
 	bad.Geometry = geom.NewPointFlat(geom.XY, []float64{9, math.NaN()})
@@ -339,7 +339,7 @@ func (f *failing) Write(p []byte) (int, error) {
 }
 
 func TestWriterFails(t *testing.T) {
-	p := largePlan(1000, 20)
+	p := randplan.Field(1000, 20)
 	for _, after := range []int{0, 3000, 100000} {
 		if _, err := Write(&failing{after}, p, wire.WriteOptions{}); err == nil || !strings.Contains(err.Error(), "disk full") {
 			t.Errorf("after %d bytes: %v", after, err)

@@ -535,21 +535,7 @@ func FuzzRead(f *testing.F) {
 	f.Add(shp(1, point(1), point(2)))
 	f.Add(shp(5, record(1, floats(5, []float64{0, 0, 1, 1}, 1, 4, 0, []float64{0, 0, 0, 1, 1, 1, 0, 0})...)))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		p, _, err := Read(data, wire.ReadOptions{Name: "-"})
-		if err != nil {
-			var in *wire.InputError
-			if !errors.As(err, &in) || in.Problem == "" {
-				t.Fatalf("no clear error: %q", err)
-			}
-			return
-		}
-		var b bytes.Buffer
-		if _, err := Write(&b, p, wire.WriteOptions{}); err != nil {
-			t.Fatalf("writing: %v", err)
-		}
-		if _, _, err := Read(b.Bytes(), wire.ReadOptions{Name: "-"}); err != nil {
-			t.Fatalf("reading back: %v", err)
-		}
+		randplan.Trial(t, data, Read, Write)
 	})
 }
 

@@ -3,7 +3,6 @@
 package projsteps
 
 import (
-	"encoding/binary"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -12,23 +11,8 @@ import (
 	"testing"
 
 	"swardline/crs"
+	"swardline/testdata/gridfile"
 )
-
-// gtx is a grid of heights in GTX form, some nodes without a value.
-func gtx(west, south, step float64, nx, ny int, value func(i, j int) float64) []byte {
-	var b []byte
-	for _, v := range []float64{south, west, step, step} {
-		b = binary.BigEndian.AppendUint64(b, math.Float64bits(v))
-	}
-	b = binary.BigEndian.AppendUint32(b, uint32(ny))
-	b = binary.BigEndian.AppendUint32(b, uint32(nx))
-	for j := range ny {
-		for i := range nx {
-			b = binary.BigEndian.AppendUint32(b, math.Float32bits(float32(value(i, j))))
-		}
-	}
-	return b
-}
 
 // Geoid heights out of invented grids against libproj's vgridshift: inside cells,
 // beside nodes without a value, and across the seam of a grid round the earth.
@@ -42,14 +26,14 @@ func TestGeoidAgainstPROJ(t *testing.T) {
 		data                     []byte
 		west, south, east, north float64
 	}{
-		{"rough.gtx", gtx(3, 50, 0.25, 21, 13, func(i, j int) float64 { return 40 + 10*math.Sin(float64(7*i+3*j)) }), 3, 50, 8, 53},
-		{"holes.gtx", gtx(3, 50, 0.25, 21, 13, func(i, j int) float64 {
+		{"rough.gtx", gridfile.GTX(3, 50, 0.25, 21, 13, func(i, j int) float64 { return 40 + 10*math.Sin(float64(7*i+3*j)) }), 3, 50, 8, 53},
+		{"holes.gtx", gridfile.GTX(3, 50, 0.25, 21, 13, func(i, j int) float64 {
 			if (i*j)%5 == 3 {
 				return -88.8888
 			}
 			return 40 + 10*math.Sin(float64(7*i+3*j))
 		}), 3, 50, 8, 53},
-		{"globe.gtx", gtx(-180, -90, 5, 72, 37, func(i, j int) float64 { return 30 * math.Sin(float64(i)) * math.Cos(float64(j)) }), -180, -90, 180, 90},
+		{"globe.gtx", gridfile.GTX(-180, -90, 5, 72, 37, func(i, j int) float64 { return 30 * math.Sin(float64(i)) * math.Cos(float64(j)) }), -180, -90, 180, 90},
 	} {
 		path := filepath.Join(t.TempDir(), c.name)
 		if err := os.WriteFile(path, c.data, 0o600); err != nil {
@@ -94,7 +78,7 @@ func TestGeoidAgainstPROJ(t *testing.T) {
 func TestCompoundAgainstPROJ(t *testing.T) {
 	ctx := NewContext()
 	defer ctx.Close()
-	data := gtx(3, 50, 0.25, 21, 17, func(i, j int) float64 { return 43 + 2*math.Sin(float64(7*i+3*j)) })
+	data := gridfile.GTX(3, 50, 0.25, 21, 17, func(i, j int) float64 { return 43 + 2*math.Sin(float64(7*i+3*j)) })
 	path := filepath.Join(t.TempDir(), "nlgeo2018.gtx")
 	if err := os.WriteFile(path, data, 0o600); err != nil {
 		t.Fatal(err)
