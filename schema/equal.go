@@ -187,7 +187,8 @@ func (m measure) run(a []float64, strideA int, b []float64, strideB int, reverse
 			dx = (p[0] - q[0]) * metresPerDegree * math.Cos(p[1]*math.Pi/180)
 			dy = (p[1] - q[1]) * metresPerDegree
 		}
-		// Written so that NaN and infinity differ from everything but themselves.
+		// Written so that NaN and infinity differ from everything but
+		// themselves.
 		if d := math.Hypot(dx, dy); !(d <= m.tol) && !(p[0] == q[0] && p[1] == q[1]) {
 			return fmt.Errorf("vertex %d: (%v, %v) against (%v, %v), %.3g m apart", i+1, p[0], p[1], q[0], q[1], d)
 		}

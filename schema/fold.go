@@ -22,9 +22,10 @@ func FoldName(s string) string {
 	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
 }
 
-// FoldMark is the name of a mark as people write it in the field: FoldName without
-// the zeros before a number, and without spaces but between two numbers. So "M 07",
-// "m7" and "M7" are one, and "M70", "M 0" and "M" are others.
+// FoldMark is the name of a mark as people write it in the field: FoldName
+// without the zeros before a number, and without spaces but between two
+// numbers. So "M 07", "m7" and "M7" are one, and "M70", "M 0" and "M" are
+// others.
 func FoldMark(s string) string {
 	digit := func(r rune) bool { return r >= '0' && r <= '9' }
 	in := []rune(FoldName(s))

@@ -13,9 +13,9 @@ import (
 )
 
 // Placed returns the plan with the plane transformation applied to every vertex
-// and the CRS set to grid, a plane one, perhaps in a frame. p stays as it is. record is kept as the
-// plan's member "placement", with the six coefficients and the name of the grid
-// added to it, so that Unplaced can go back.
+// and the CRS set to grid, a plane one, perhaps in a frame. p stays as it is.
+// record is kept as the plan's member "placement", with the six coefficients
+// and the name of the grid added to it, so that Unplaced can go back.
 func (p *Plan) Placed(t adjust.PlaneTransform, grid *crs.CRS, record Attributes) (*Plan, error) {
 	if err := t.Check(); err != nil {
 		return nil, err
@@ -60,8 +60,8 @@ func (p *Plan) PlacementGrid() (*crs.CRS, adjust.PlaneTransform, error) {
 }
 
 // Unplaced returns the plan in the drawing's coordinates again, without CRS and
-// without the record. p must be in the grid that PlacementGrid names; it stays as
-// it is.
+// without the record. p must be in the grid that PlacementGrid names; it stays
+// as it is.
 func (p *Plan) Unplaced() (*Plan, error) {
 	grid, t, err := p.PlacementGrid()
 	if err != nil {

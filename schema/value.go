@@ -58,9 +58,9 @@ func Bool(b bool) Value {
 // String returns a text value. A text that looks like a number stays a text.
 func String(s string) Value { return Value{kind: KindString, text: s} }
 
-// Number returns a number held by its text, which must be a JSON number
-// (RFC 8259 section 6); ok is false when it is not, and when it is past the range
-// of a float64 (about 1.8e308), which no reader of JSON need take.
+// Number returns a number held by its text, which must be a JSON number (RFC
+// 8259 section 6); ok is false when it is not, and when it is past the range of
+// a float64 (about 1.8e308), which no reader of JSON need take.
 func Number(text string) (v Value, ok bool) {
 	if !IsNumber(text) || !inRange(text) {
 		return Value{}, false

@@ -1,6 +1,7 @@
-// Command archives builds what people install without Go: for each system an archive
-// with the program, its manual pages and the shells' completions, beside them a bill of
-// materials and checksums. The same sources give the same bytes.
+// Command archives builds what people install without Go: for each system an
+// archive with the program, its manual pages and the shells' completions,
+// beside them a bill of materials and checksums. The same sources give the same
+// bytes.
 //
 //	go run ./cmd/archives -o DIR
 package main
@@ -34,9 +35,9 @@ var targets = []struct{ os, arch string }{
 // billOfMaterials is the program that lists what the program is made of.
 const billOfMaterials = "github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod@v1.9.0"
 
-// toolchain is the Go that builds what is handed out: the patch of the language's
-// release in which no flaw of the standard library is known that the program
-// meets. The checks before a change lands look at it with the same.
+// toolchain is the Go that builds what is handed out: the patch of the
+// language's release in which no flaw of the standard library is known that the
+// program meets. The checks before a change lands look at it with the same.
 const toolchain = "go1.26.10"
 
 // stamp is the time of every file in an archive.
@@ -130,8 +131,8 @@ func program(work, system, arch string) ([]byte, error) {
 	return os.ReadFile(path)
 }
 
-// documents are what lies beside the program: manual pages, completions, readme and
-// licence.
+// documents are what lies beside the program: manual pages, completions, readme
+// and licence.
 func documents(work string) ([]file, error) {
 	tool := filepath.Join(work, "manual")
 	if runtime.GOOS == "windows" {

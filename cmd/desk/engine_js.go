@@ -1,5 +1,5 @@
-// The engine as WebAssembly: the page's worker calls swardlineHandle with a frame
-// and gets one back.
+// The engine as WebAssembly: the page's worker calls swardlineHandle with a
+// frame and gets one back.
 
 //go:build js
 

@@ -1,5 +1,5 @@
-// Command desk builds the page for a static host: a folder that any web server can
-// serve and that opens with no network after one visit.
+// Command desk builds the page for a static host: a folder that any web server
+// can serve and that opens with no network after one visit.
 //
 //	go run ./cmd/desk -o DIR
 
@@ -86,8 +86,8 @@ func names(files map[string][]byte) []string {
 	return out
 }
 
-// engine builds the engine for the browser and packs it: hosts that pack what they
-// serve leave it as it is, and for the others it is small.
+// engine builds the engine for the browser and packs it: hosts that pack what
+// they serve leave it as it is, and for the others it is small.
 func engine() ([]byte, error) {
 	tmp, err := os.MkdirTemp("", "swardline-desk")
 	if err != nil {
@@ -118,8 +118,8 @@ func engine() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// wasmExec is the toolchain's own half of the engine, from the toolchain that built
-// it.
+// wasmExec is the toolchain's own half of the engine, from the toolchain that
+// built it.
 func wasmExec() ([]byte, error) {
 	root, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {

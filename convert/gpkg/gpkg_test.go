@@ -1,5 +1,6 @@
-// GeoPackages: whole plans there and back, SQLite's own check of the files, files of
-// other writers made with the sqlite3 program, geometry by hand, any bytes.
+// GeoPackages: whole plans there and back, SQLite's own check of the files,
+// files of other writers made with the sqlite3 program, geometry by hand, any
+// bytes.
 
 package gpkg
 
@@ -30,7 +31,8 @@ func written(t testing.TB, p *schema.Plan) []byte {
 	return b.Bytes()
 }
 
-// TestSQLiteFindsNoFault has SQLite's own program check the files of random plans.
+// TestSQLiteFindsNoFault has SQLite's own program check the files of random
+// plans.
 func TestSQLiteFindsNoFault(t *testing.T) {
 	program, err := exec.LookPath("sqlite3")
 	if err != nil {
@@ -141,8 +143,8 @@ func TestForeignFiles(t *testing.T) {
 	}
 }
 
-// Blobs by hand: the header of OGC 12-128 clause 2.1.3, both byte orders, an envelope,
-// heights and measures, the older marks of heights.
+// Blobs by hand: the header of OGC 12-128 clause 2.1.3, both byte orders, an
+// envelope, heights and measures, the older marks of heights.
 func TestGeometryByHand(t *testing.T) {
 	for _, tt := range []struct{ blob, want string }{
 		{"4750000100000000 0101000000 0000000000000840 0000000000001040", "[3 4]"},

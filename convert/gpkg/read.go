@@ -23,12 +23,12 @@ import (
 // metadataURI is the standard that the plan's own metadata names.
 const metadataURI = "urn:swardline:schema:plan:1"
 
-// columnOrder is the column that keeps the order of a feature's attributes where
-// it is not the columns'.
+// columnOrder is the column that keeps the order of a feature's attributes
+// where it is not the columns'.
 const columnOrder = "attribute_order"
 
-// Detect reports whether the first bytes are those of an SQLite database, which is
-// the only one among the formats that are read.
+// Detect reports whether the first bytes are those of an SQLite database, which
+// is the only one among the formats that are read.
 func Detect(head []byte) bool { return bytes.HasPrefix(head, []byte(sqlite.Magic)) }
 
 type reader struct {
@@ -45,8 +45,9 @@ type reader struct {
 	blobs int
 }
 
-// Read reads a plan from a GeoPackage. See the package's comment for what becomes
-// of what. Errors are *wire.InputError; its path names the layer and the row.
+// Read reads a plan from a GeoPackage. See the package's comment for what
+// becomes of what. Errors are *wire.InputError; its path names the layer and
+// the row.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	r := &reader{o: o, caps: o.Caps(), order: map[*schema.Feature]int64{}, srs: map[int64]*crs.CRS{},
 		plan: &schema.Plan{Source: schema.Source{File: o.Name, Format: "gpkg", Winding: schema.WindingStandard}}}
@@ -395,8 +396,8 @@ func finite(g geom.T) error {
 	return nil
 }
 
-// attribute takes one value of a row; titled is true when the column's whole name
-// stands in its title.
+// attribute takes one value of a row; titled is true when the column's whole
+// name stands in its title.
 func (r *reader) attribute(f *schema.Feature, use columnUse, v sqlite.Value, titled bool) {
 	var value schema.Value
 	switch v.Kind {

@@ -260,8 +260,8 @@ func (e *extent) add(x, y float64) {
 
 func (e *extent) empty() bool { return e.minX > e.maxX }
 
-// encode gives the blob of a geometry, little-endian with an envelope of x and y
-// unless it is empty, and widens all by it.
+// encode gives the blob of a geometry, little-endian with an envelope of x and
+// y unless it is empty, and widens all by it.
 func encode(g geom.T, srs int32, all *extent) ([]byte, error) {
 	le := binary.LittleEndian
 	e := noExtent()
@@ -381,8 +381,8 @@ func appendWKB(dst []byte, g geom.T, e *extent) ([]byte, error) {
 	return dst, bad
 }
 
-// appendCollection writes a collection. The whole is said to have no heights; parts
-// say their own.
+// appendCollection writes a collection. The whole is said to have no heights;
+// parts say their own.
 func appendCollection(dst []byte, c *geom.GeometryCollection, e *extent) ([]byte, error) {
 	le := binary.LittleEndian
 	dst = le.AppendUint32(append(dst, 1), wkbCollection)

@@ -52,8 +52,8 @@ type layer struct {
 	fid      string
 }
 
-// Write writes the plan as a GeoPackage, as the package's comment describes it. It
-// returns what that could not hold. The same plan gives the same bytes.
+// Write writes the plan as a GeoPackage, as the package's comment describes it.
+// It returns what that could not hold. The same plan gives the same bytes.
 func Write(w io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, error) {
 	var t wire.Tally
 	srs := systemOf(p.CRS)
@@ -123,8 +123,8 @@ func own(key string) bool {
 	return strings.EqualFold(key, schema.PropID) || strings.EqualFold(key, schema.PropRole) || strings.EqualFold(key, schema.PropName)
 }
 
-// numbersAreIDs reports whether all ids are rising whole numbers above 0, so that
-// they can be the rows' numbers.
+// numbersAreIDs reports whether all ids are rising whole numbers above 0, so
+// that they can be the rows' numbers.
 func numbersAreIDs(p *schema.Plan) bool {
 	last := int64(0)
 	for _, f := range p.Features {

@@ -2,13 +2,13 @@
 //
 // # What stands where
 //
-// GPX knows waypoints (wpt), routes (rte) and tracks (trk). A point of a plan is
-// a wpt; a line is a rte; rings, rings with holes and everything of several
+// GPX knows waypoints (wpt), routes (rte) and tracks (trk). A point of a plan
+// is a wpt; a line is a rte; rings, rings with holes and everything of several
 // lines are a trk with one trkseg a ring or line. Which of the three an element
 // is says something to its owner, so a line that came as a trk carries the
 // attribute gpx_kind = "trk" and goes out as one. Rings are written in drive
-// order (schema.WindingDriven), closed, their first point first. Coordinates are
-// WGS 84 degrees, the only ones GPX has.
+// order (schema.WindingDriven), closed, their first point first. Coordinates
+// are WGS 84 degrees, the only ones GPX has.
 //
 // GPX sorts a file into waypoints, routes, tracks, and has no words for roles,
 // ids, typed attributes, rings or collections. Those stand in extensions
@@ -50,22 +50,23 @@
 //
 // # Foreign files
 //
-// GPX's own fields become attributes under their own names: desc, cmt, src, link,
-// sym, type, number, time, magvar, geoidheight, fix, sat, hdop, vdop, pdop,
-// ageofdgpsdata, dgpsid, and on the plan also author, copyright, keywords, bounds,
-// gpx_creator. What stands at the vertices of a line becomes a list with a value
-// or null a vertex, nested as the geometry is: times (schema.PropTimes) for time,
-// point_hdop for hdop and so on. Such attributes go out as GPX's own elements
-// again wherever their form allows.
+// GPX's own fields become attributes under their own names: desc, cmt, src,
+// link, sym, type, number, time, magvar, geoidheight, fix, sat, hdop, vdop,
+// pdop, ageofdgpsdata, dgpsid, and on the plan also author, copyright,
+// keywords, bounds, gpx_creator. What stands at the vertices of a line becomes
+// a list with a value or null a vertex, nested as the geometry is: times
+// (schema.PropTimes) for time, point_hdop for hdop and so on. Such attributes
+// go out as GPX's own elements again wherever their form allows.
 //
 // A type that is a role's name gives the role. Without our extension tracks are
-// lines, closed or not: nothing in GPX says that one bounds an area. A trk of one
-// segment is a LineString, of none or several a MultiLineString.
+// lines, closed or not: nothing in GPX says that one bounds an area. A trk of
+// one segment is a LineString, of none or several a MultiLineString.
 //
 // Foreign extensions are kept as text, each outermost element with all the
-// namespace bindings it needs, so that URIs stay right and prefixes as they were:
-// gpx_extensions on a feature or the plan, metadata_extensions on the plan,
-// segment_extensions (a list) on a trk, point_extensions (a list) for vertices.
+// namespace bindings it needs, so that URIs stay right and prefixes as they
+// were: gpx_extensions on a feature or the plan, metadata_extensions on the
+// plan, segment_extensions (a list) on a trk, point_extensions (a list) for
+// vertices.
 //
 // A missing elevation is absent, a zero one is 0.
 package gpx

@@ -411,8 +411,8 @@ func isHex(c byte) bool {
 	return c >= '0' && c <= '9' || c >= 'a' && c <= 'f' || c >= 'A' && c <= 'F'
 }
 
-// edgesTrimmed takes off the white space that pretty-printing puts round a text;
-// text that merely starts or ends with a space keeps it.
+// edgesTrimmed takes off the white space that pretty-printing puts round a
+// text; text that merely starts or ends with a space keeps it.
 func edgesTrimmed(s string) string {
 	trimmed := strings.TrimSpace(s)
 	if len(trimmed) == len(s) {

@@ -1,5 +1,5 @@
-// Whatever bytes come: no panic, errors in their one form, and what was read can
-// be written and read again the same.
+// Whatever bytes come: no panic, errors in their one form, and what was read
+// can be written and read again the same.
 
 package gpx
 
@@ -113,7 +113,8 @@ func FuzzRead(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) { readAnything(t, data) })
 }
 
-// readAnything reads the bytes and returns the plan, nil when they were refused.
+// readAnything reads the bytes and returns the plan, nil when they were
+// refused.
 func readAnything(t *testing.T, data []byte) *schema.Plan {
 	t.Helper()
 	Detect(data)
@@ -131,7 +132,8 @@ func readAnything(t *testing.T, data []byte) *schema.Plan {
 	}
 	q, losses := again(t, p)
 	if len(losses) > 0 {
-		// Rings were closed or turned, which was said. From then on nothing changes.
+		// Rings were closed or turned, which was said. From then on nothing
+		// changes.
 		p = q
 		if q, losses = again(t, p); len(losses) > 0 {
 			t.Fatalf("what was written once loses %v when written again", losses)

@@ -72,8 +72,8 @@ const (
 	tagNone
 )
 
-// pieces are the vertices of one element, x y h with NaN for no height, cut into
-// segments.
+// pieces are the vertices of one element, x y h with NaN for no height, cut
+// into segments.
 type pieces struct {
 	flat []float64
 	ends []int // vertices up to and with each segment

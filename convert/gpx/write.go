@@ -54,8 +54,8 @@ func Write(w io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, error
 	return e.tally.Losses(), nil
 }
 
-// sameAsGPX reports whether coordinates of the CRS are what GPX means: longitude
-// and latitude on WGS 84, by whichever of its names.
+// sameAsGPX reports whether coordinates of the CRS are what GPX means:
+// longitude and latitude on WGS 84, by whichever of its names.
 func sameAsGPX(c *crs.CRS) bool {
 	switch c.ID() {
 	case crs.WGS84().ID(), "EPSG:4326", "EPSG:4979":
@@ -327,7 +327,8 @@ func typeName(g geom.T) string {
 	return ""
 }
 
-// countPieces returns how many waypoints and how many segments a geometry takes.
+// countPieces returns how many waypoints and how many segments a geometry
+// takes.
 func countPieces(g geom.T) (points, lines int) {
 	switch g := g.(type) {
 	case *geom.Point:
@@ -471,8 +472,8 @@ type vertexList struct {
 	values []schema.Value // one a vertex
 }
 
-// listsOf returns the attributes that can stand at the vertices of the geometry:
-// lists nested as it is, each value null or one that the field holds.
+// listsOf returns the attributes that can stand at the vertices of the
+// geometry: lists nested as it is, each value null or one that the field holds.
 func (e *writer) listsOf(f *schema.Feature) []vertexList {
 	e.lists = e.lists[:0]
 	for _, a := range f.Attributes {

@@ -1,4 +1,5 @@
-// GPX's use of the XML reader: its namespaces, and texts and children of elements.
+// GPX's use of the XML reader: its namespaces, and texts and children of
+// elements.
 
 package gpx
 

@@ -1,5 +1,5 @@
-// KML for people who only look: folders by role, styles, texts to read, and a view to
-// begin with. The exchange form is that of Write.
+// KML for people who only look: folders by role, styles, texts to read, and a
+// view to begin with. The exchange form is that of Write.
 
 package kml
 
@@ -17,27 +17,28 @@ import (
 	"swardline/schema"
 )
 
-// ClientText is what a person reads about one feature: Snippet in the list, on one
-// line, Description when they open it. Both are plain text.
+// ClientText is what a person reads about one feature: Snippet in the list, on
+// one line, Description when they open it. Both are plain text.
 type ClientText struct{ Snippet, Description string }
 
-// ClientOptions are the words of a client's KML. FolderName gives a role's folder a
-// title; Text the words of a feature.
+// ClientOptions are the words of a client's KML. FolderName gives a role's
+// folder a title; Text the words of a feature.
 type ClientOptions struct {
 	Title, Description string
 	FolderName         func(schema.Role) string
 	Text               func(*schema.Feature) ClientText
 }
 
-// WriteClient writes the active features of a plan for a client to look at. The plan
-// must be in WGS 84 longitude and latitude.
+// WriteClient writes the active features of a plan for a client to look at. The
+// plan must be in WGS 84 longitude and latitude.
 //
-// Everything lies on the ground: heights of a plan stand above an ellipsoid, which
-// KML's absolute altitude does not, so they are kept in the coordinates and the
-// altitude mode is clampToGround, lines following the ground. A feature that brings
-// an altitude mode of its own keeps it. Of the attributes only role and name are
-// carried as data; names read back as the features' own. Inactive features are left
-// out, which is told as a loss, as is whatever geometry KML cannot hold.
+// Everything lies on the ground: heights of a plan stand above an ellipsoid,
+// which KML's absolute altitude does not, so they are kept in the coordinates
+// and the altitude mode is clampToGround, lines following the ground. A feature
+// that brings an altitude mode of its own keeps it. Of the attributes only role
+// and name are carried as data; names read back as the features' own. Inactive
+// features are left out, which is told as a loss, as is whatever geometry KML
+// cannot hold.
 func WriteClient(w io.Writer, p *schema.Plan, o ClientOptions) ([]wire.Loss, error) {
 	if err := checkCRS(p); err != nil {
 		return nil, err
@@ -134,8 +135,8 @@ func clientMark(pw *placemarkWriter, f *schema.Feature, role schema.Role, o Clie
 	return m, nil
 }
 
-// plainAsHTML makes plain text fit for a description, which viewers take for HTML:
-// markup in names stays text, lines stay lines.
+// plainAsHTML makes plain text fit for a description, which viewers take for
+// HTML: markup in names stays text, lines stay lines.
 func plainAsHTML(s string) string {
 	s = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;").Replace(cleanText(s))
 	return strings.ReplaceAll(s, "\n", "<br>\n")
@@ -151,8 +152,9 @@ func cleanText(s string) string {
 	}, s)
 }
 
-// lookAt is a view of the whole plan from straight above, nil for a plan without
-// coordinates. The range is one and a half times the plan's larger side.
+// lookAt is a view of the whole plan from straight above, nil for a plan
+// without coordinates. The range is one and a half times the plan's larger
+// side.
 func lookAt(p *schema.Plan) gokml.Element {
 	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	var take func(g geom.T)

@@ -1,5 +1,5 @@
-// Coordinate lists: reading KML's lon,lat[,alt] tuples in all the spellings that
-// leave no doubt, and writing them.
+// Coordinate lists: reading KML's lon,lat[,alt] tuples in all the spellings
+// that leave no doubt, and writing them.
 
 package kml
 

@@ -43,18 +43,18 @@
 //
 // # What is read from other writers' files
 //
-// Elements become: name and Placemark id the feature's; description, visibility,
-// address, phoneNumber, Snippet, TimeStamp and TimeSpan the attributes named
-// above; Data a text; SimpleData a value of its field's type; the names of
-// Folders (and of Documents inside the first one) the attribute folder, a list
-// from the outermost in; styleUrl the attribute style_url, and what the style
-// says of colours and widths line_color, line_width, fill_color and icon_color
-// (#rrggbb, or #rrggbbaa when not opaque). White space around texts is taken
-// off. An attribute role with a word of ours sets the role. A key that is
-// already taken gets "_2" behind it. A geometry without coordinates is none, and
-// a LinearRing outside a Polygon is a line. gx:Track (and KML 2.3's Track) becomes a
-// line with the attribute times. Everything else is counted in a warning, by
-// kind.
+// Elements become: name and Placemark id the feature's; description,
+// visibility, address, phoneNumber, Snippet, TimeStamp and TimeSpan the
+// attributes named above; Data a text; SimpleData a value of its field's type;
+// the names of Folders (and of Documents inside the first one) the attribute
+// folder, a list from the outermost in; styleUrl the attribute style_url, and
+// what the style says of colours and widths line_color, line_width, fill_color
+// and icon_color (#rrggbb, or #rrggbbaa when not opaque). White space around
+// texts is taken off. An attribute role with a word of ours sets the role. A
+// key that is already taken gets "_2" behind it. A geometry without coordinates
+// is none, and a LinearRing outside a Polygon is a line. gx:Track (and KML
+// 2.3's Track) becomes a line with the attribute times. Everything else is
+// counted in a warning, by kind.
 //
 // Where one altitude_mode, extrude or tessellate holds for all parts of a
 // geometry the attribute is that value, else a list with one entry a part.

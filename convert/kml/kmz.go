@@ -144,8 +144,8 @@ func entryNamed(files []*zip.File, name string) *zip.File {
 	return nil
 }
 
-// readCapped reads up to most bytes; over reports that there were more. guess is
-// how many are expected.
+// readCapped reads up to most bytes; over reports that there were more. guess
+// is how many are expected.
 func readCapped(in io.Reader, guess, most int64) (data []byte, over bool, err error) {
 	buf := bytes.NewBuffer(make([]byte, 0, guess+bytes.MinRead))
 	n, err := buf.ReadFrom(io.LimitReader(in, most+1))
@@ -162,8 +162,8 @@ func entryName(f *zip.File) string {
 	return name
 }
 
-// rootOf picks the document of a KMZ, nil when there is none, and counts how many
-// there are and what else it holds.
+// rootOf picks the document of a KMZ, nil when there is none, and counts how
+// many there are and what else it holds.
 func rootOf(files []*zip.File, t *wire.Tally) (root *zip.File, documents int) {
 	var top, deep *zip.File
 	others := 0

@@ -1,5 +1,5 @@
-// KMZ: which entry is read, what is counted, what is refused, and that no more is
-// unpacked than the limit says.
+// KMZ: which entry is read, what is counted, what is refused, and that no more
+// is unpacked than the limit says.
 
 package kml
 
@@ -170,7 +170,8 @@ func TestKMZBomb(t *testing.T) {
 			t.Errorf("%s: %d bytes allocated", c.name, grown)
 		}
 	}
-	// At the default limit the same bomb is only a long document without an end.
+	// At the default limit the same bomb is only a long document without an
+	// end.
 	_, _, err := Read(bomb(t, 16, 5+16<<20), wire.ReadOptions{Name: "a.kmz"})
 	if err == nil || !strings.Contains(err.Error(), "the file ends inside <kml>") {
 		t.Errorf("below the limit: %v", err)

@@ -47,8 +47,8 @@ func (r *reader) networkLink() error {
 	}
 }
 
-// unfollowed tells of links that were not followed. A document that holds nothing
-// else is no plan: the error names the address.
+// unfollowed tells of links that were not followed. A document that holds
+// nothing else is no plan: the error names the address.
 func unfollowed(p *schema.Plan, links []link, file string) ([]wire.Warning, error) {
 	if len(links) == 0 {
 		return nil, nil

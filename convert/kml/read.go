@@ -13,9 +13,9 @@ import (
 	"swardline/schema"
 )
 
-// fixedLevels are the levels that KML itself puts around what a user nests: kml,
-// Document, Placemark, Polygon, outerBoundaryIs, LinearRing, coordinates, and one
-// to spare.
+// fixedLevels are the levels that KML itself puts around what a user nests:
+// kml, Document, Placemark, Polygon, outerBoundaryIs, LinearRing, coordinates,
+// and one to spare.
 const fixedLevels = 8
 
 // Read reads a plan from KML 2.0 to 2.3, or from KMZ when the data are a zip

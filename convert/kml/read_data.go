@@ -111,7 +111,8 @@ func (r *reader) put(a *schema.Attributes, key string, v schema.Value) {
 	}
 }
 
-// addUnder appends an attribute whose key is taken with "_2", "_3", ... behind it.
+// addUnder appends an attribute whose key is taken with "_2", "_3", ... behind
+// it.
 func (r *reader) addUnder(a *schema.Attributes, key string, v schema.Value, at int) {
 	if r.taken.repeats == nil {
 		r.taken.repeats = map[string]int{}
@@ -709,8 +710,8 @@ func boolText(b bool) string {
 	return "0"
 }
 
-// shownAttribute returns how an attribute shows as an element of KML's own; ok is
-// false when it does not show at all.
+// shownAttribute returns how an attribute shows as an element of KML's own; ok
+// is false when it does not show at all.
 func shownAttribute(key string, v schema.Value) (text string, ok bool) {
 	switch key {
 	case schema.PropNote, propAddress, propPhone, propSnippet:
@@ -804,8 +805,8 @@ func (r *reader) settle(f *field) {
 	}
 }
 
-// xsdTime is the form of KML's dateTimeType: an xsd:dateTime, date, gYearMonth or
-// gYear, with a year of four digits.
+// xsdTime is the form of KML's dateTimeType: an xsd:dateTime, date, gYearMonth
+// or gYear, with a year of four digits.
 var xsdTime = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`^(\d{4})(?:-(\d\d)(?:-(\d\d)(?:T(\d\d):(\d\d):(\d\d)(?:\.\d+)?)?)?)?(?:Z|[+-](\d\d):(\d\d))?$`)
 })

@@ -48,8 +48,8 @@ type node struct {
 	altitudes    bool // a vertex has an altitude
 }
 
-// isGeometry reports whether an element of KML's own or gx is a geometry that is
-// read.
+// isGeometry reports whether an element of KML's own or gx is a geometry that
+// is read.
 func isGeometry(local []byte) bool {
 	switch string(local) {
 	case "Point", "LineString", "LinearRing", "Polygon", "MultiGeometry", "Track", "MultiTrack", typeMultiPoint, typeMultiLineString, typeMultiPolygon:
@@ -771,7 +771,8 @@ func (r *reader) shownBy(leaves []int, prop int) schema.Value {
 	return schema.List(list...)
 }
 
-// asShown reports whether the nodes' elements are what the attribute v shows as.
+// asShown reports whether the nodes' elements are what the attribute v shows
+// as.
 func (r *reader) asShown(v schema.Value, prop int, leaves []int) bool {
 	for k, i := range leaves {
 		n := &r.nodes[i]

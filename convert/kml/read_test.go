@@ -1,5 +1,5 @@
-// Reading files of other writers: what becomes of each part, and what is said of
-// the rest.
+// Reading files of other writers: what becomes of each part, and what is said
+// of the rest.
 
 package kml
 

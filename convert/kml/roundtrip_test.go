@@ -1,5 +1,5 @@
-// Plans through KML and KMZ and back: nothing is lost, and a second pass changes
-// no byte.
+// Plans through KML and KMZ and back: nothing is lost, and a second pass
+// changes no byte.
 
 package kml
 

@@ -31,7 +31,8 @@ func ownValue(v schema.Value) string {
 func ownJSON(v schema.Value) string {
 	text := string(v.AppendJSON([]byte{'='}))
 	if !xml.Fits(text) {
-		// What is left stands inside JSON strings, where these escapes mean the same.
+		// What is left stands inside JSON strings, where these escapes mean the
+		// same.
 		text = strings.NewReplacer("\ufffe", `\ufffe`, "\uffff", `\uffff`).Replace(text)
 	}
 	return text

@@ -24,9 +24,9 @@ import (
 // documentEnd is what stands behind the last feature.
 const documentEnd = "</Document></kml>"
 
-// Write writes a plan as KML. The plan must be in WGS 84 longitude and latitude;
-// heights are metres. It returns what KML could not hold. The error names the
-// feature that could not be written; w then holds part of a document.
+// Write writes a plan as KML. The plan must be in WGS 84 longitude and
+// latitude; heights are metres. It returns what KML could not hold. The error
+// names the feature that could not be written; w then holds part of a document.
 func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
 	if err := checkCRS(p); err != nil {
 		return nil, err
@@ -38,7 +38,8 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 		return nil, err
 	}
 	if o.ViewerNote != "" {
-		// A comment: no viewer shows it as part of the plan, and no reader keeps it.
+		// A comment: no viewer shows it as part of the plan, and no reader
+		// keeps it.
 		declaration, rest, _ := bytes.Cut(head, []byte("\n"))
 		note := strings.ReplaceAll(strings.Join(strings.Fields(cleanText(o.ViewerNote)), " "), "--", "- -")
 		head = slices.Concat(declaration, []byte("\n<!-- "+note+" -->\n"), rest)
@@ -201,8 +202,8 @@ func (l *fieldList) settle() {
 	}
 }
 
-// simple returns name and text of an attribute's SimpleData; ok is false for one
-// that is null or absent.
+// simple returns name and text of an attribute's SimpleData; ok is false for
+// one that is null or absent.
 func (l *fieldList) simple(a *schema.Attribute) (name, text string, ok bool) {
 	if k := a.Value.Kind(); k == schema.KindNull || k == schema.KindAbsent {
 		return "", "", false

@@ -57,7 +57,8 @@ func (g *geometryWriter) element() (gokml.Element, error) {
 	return g.geometry(wound)
 }
 
-// countParts returns how many Points, LineStrings and Polygons a geometry makes.
+// countParts returns how many Points, LineStrings and Polygons a geometry
+// makes.
 func countParts(g geom.T) int {
 	switch g := g.(type) {
 	case *geom.MultiPoint:
@@ -263,8 +264,8 @@ func (c *coordinates) MarshalXML(e *xml.Encoder, _ xml.StartElement) error {
 	if c.w.text, err = appendTuples(c.w.text[:0], c.flat, c.stride, c.alt); err != nil {
 		return err
 	}
-	// Digits, commas and blanks need no escaping, which would cost as much as all
-	// the rest.
+	// Digits, commas and blanks need no escaping, which would cost as much as
+	// all the rest.
 	raw := struct {
 		Text []byte `xml:",innerxml"`
 	}{c.w.text}

@@ -68,8 +68,8 @@ func TestGolden(t *testing.T) {
 	}
 }
 
-// TestTextsAndTypes takes every awkward text and type through every place where a
-// text can stand.
+// TestTextsAndTypes takes every awkward text and type through every place where
+// a text can stand.
 func TestTextsAndTypes(t *testing.T) {
 	texts := []string{"", " ", " a ", "\t", "\n", "\r", "\r\n", "a\rb", "\x00", "\x01", "\x1f", "\x7f", "\u0085", "\ufffd", "\ufffe", "x\uffffy", "=", "=1", "==", `="a"`, "= ", "null", "1", "1.0", "007", "true",
 		`{"a":1}`, "[", "]]>", "<!--", "&amp;", "&#0;", "\"'", "a=1", "é\u0301", "\U0001F600", strings.Repeat("long ", 2000)}

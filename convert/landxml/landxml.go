@@ -1,18 +1,19 @@
 // Package landxml reads plans from LandXML (schemas 1.0 to 1.2): points
-// (CgPoints), parcels, plan features and alignments with straight lines, circular
-// curves and lists of points.
+// (CgPoints), parcels, plan features and alignments with straight lines,
+// circular curves and lists of points.
 //
 // Coordinates stand in the order northing, easting, elevation and come out as x
-// east, y north. The unit is that of Units, or as the user says; coordinates come
-// out in the unit of the coordinate system, in metres where that is unknown, heights
-// in metres. The system is the epsgCode or ogcWktCode of CoordinateSystem. A curve
-// is flattened so that no chord leaves it by more than ReadOptions.ChordM. Spirals
-// are drawn as their chord and told. Surfaces, survey records and whatever else a
-// file holds are counted.
+// east, y north. The unit is that of Units, or as the user says; coordinates
+// come out in the unit of the coordinate system, in metres where that is
+// unknown, heights in metres. The system is the epsgCode or ogcWktCode of
+// CoordinateSystem. A curve is flattened so that no chord leaves it by more
+// than ReadOptions.ChordM. Spirals are drawn as their chord and told. Surfaces,
+// survey records and whatever else a file holds are counted.
 //
-// A feature's name is the element's; its other attributes, such as code, desc and
-// state, are attributes, with "layer" for the name of the group it stands in and
-// "entity" for the element. What closes within a millimetre is a Polygon.
+// A feature's name is the element's; its other attributes, such as code, desc
+// and state, are attributes, with "layer" for the name of the group it stands
+// in and "entity" for the element. What closes within a millimetre is a
+// Polygon.
 package landxml
 
 import (
@@ -66,8 +67,8 @@ type reader struct {
 	gathering bool
 }
 
-// SpaceOf, Unbound, Fault and Warn make the reader a vocabulary that takes every
-// namespace for its own.
+// SpaceOf, Unbound, Fault and Warn make the reader a vocabulary that takes
+// every namespace for its own.
 func (r *reader) SpaceOf(string, int) xml.Space { return 0 }
 
 // Unbound takes prefixes that are bound to nothing, too.
@@ -131,8 +132,8 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	return r.plan, r.t.Warnings(), nil
 }
 
-// walk runs over the document and calls f with every start tag; f may read on to
-// the end of its element.
+// walk runs over the document and calls f with every start tag; f may read on
+// to the end of its element.
 func (r *reader) walk(text []byte, f func(xml.Token) error) error {
 	r.Reader = xml.Reader{Data: text, Format: "LandXML", Nesting: int(r.caps.InputMaxNesting), Vocabulary: r}
 	root := true
@@ -162,8 +163,8 @@ func (r *reader) walk(text []byte, f func(xml.Token) error) error {
 	}
 }
 
-// attributes gives an element's attributes in order; those of namespaces are left
-// out.
+// attributes gives an element's attributes in order; those of namespaces are
+// left out.
 func (r *reader) attributes(t xml.Token) (schema.Attributes, error) {
 	var out schema.Attributes
 	for _, a := range t.Attrs {

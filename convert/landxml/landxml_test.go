@@ -1,6 +1,6 @@
-// LandXML: points, parcels, lines and curves in the order northing, easting; units,
-// systems, faults, any bytes. The files are invented, the elements those of the
-// schema LandXML-1.2.
+// LandXML: points, parcels, lines and curves in the order northing, easting;
+// units, systems, faults, any bytes. The files are invented, the elements those
+// of the schema LandXML-1.2.
 
 package landxml
 
@@ -76,8 +76,8 @@ func TestRead(t *testing.T) {
 	if _, ok := open.Geometry.(*geom.LineString); !ok || open.Geometry.FlatCoords()[2] != 12.5 {
 		t.Errorf("%T %v", open.Geometry, open.Geometry.FlatCoords())
 	}
-	// The bend: every point of the arc lies on it, no chord leaves it by more than
-	// 0.01 m, heights run from 2 to 4.
+	// The bend: every point of the arc lies on it, no chord leaves it by more
+	// than 0.01 m, heights run from 2 to 4.
 	flat := p.Features[5].Geometry.FlatCoords()
 	onArc := 0
 	for i := 3; i < len(flat) && flat[i+1] <= 5800010+1e-9; i += 3 {

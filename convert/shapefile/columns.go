@@ -124,8 +124,8 @@ func cutText(s string, most int) string {
 	return s[:most]
 }
 
-// plain writes a number without an exponent; ok is false when a field cannot hold
-// it exactly.
+// plain writes a number without an exponent; ok is false when a field cannot
+// hold it exactly.
 func plain(v schema.Value) (text string, ok bool) {
 	text = v.Text()
 	if strings.ContainsAny(text, "eE") {
@@ -243,7 +243,8 @@ func tableFile(columns []*column, items []item, t *wire.Tally) ([]byte, error) {
 		return nil, fmt.Errorf("a table would have %d bytes, more than the 2 GB that one holds; split the plan", total)
 	}
 	out := make([]byte, 32, head+size*len(items)+1)
-	// The date of the last change is fixed, so that two runs give the same bytes.
+	// The date of the last change is fixed, so that two runs give the same
+	// bytes.
 	out[0], out[1], out[2], out[3] = 3, 80, 1, 1
 	le.PutUint32(out[4:], uint32(len(items)))
 	le.PutUint16(out[8:], uint16(head))

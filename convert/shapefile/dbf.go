@@ -109,8 +109,8 @@ type table struct {
 	path    string
 }
 
-// readTable reads the head of a .dbf. cpg is the text of the .cpg, or the encoding
-// that the user told, "" for neither.
+// readTable reads the head of a .dbf. cpg is the text of the .cpg, or the
+// encoding that the user told, "" for neither.
 func readTable(data []byte, cpg, path string, t *wire.Tally) (*table, error) {
 	if len(data) < 33 {
 		return nil, fault(path, 0, "the file ends inside its header", mendWhole)

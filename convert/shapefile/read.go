@@ -32,8 +32,8 @@ type layer struct {
 	files map[string][]byte
 }
 
-// Detect reports whether the first bytes are those of a .shp, or of a zip archive
-// that holds one.
+// Detect reports whether the first bytes are those of a .shp, or of a zip
+// archive that holds one.
 func Detect(head []byte) bool {
 	if isHeader(head) {
 		return true

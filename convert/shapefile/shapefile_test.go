@@ -50,8 +50,8 @@ func single(g geom.T) geom.T {
 	return g
 }
 
-// TestRandomPlans: every record comes back with its geometry, role, name and id,
-// bit for bit; what differs is in the losses.
+// TestRandomPlans: every record comes back with its geometry, role, name and
+// id, bit for bit; what differs is in the losses.
 func TestRandomPlans(t *testing.T) {
 	seeds := uint64(400)
 	if !randplan.Long() {
@@ -144,8 +144,8 @@ func TestOwnPropertiesSurvive(t *testing.T) {
 	}
 }
 
-// TestShellsAreWrittenClockwise looks at the bytes: the description has shells run
-// clockwise and holes against them, whatever the plan's winding.
+// TestShellsAreWrittenClockwise looks at the bytes: the description has shells
+// run clockwise and holes against them, whatever the plan's winding.
 func TestShellsAreWrittenClockwise(t *testing.T) {
 	shell, hole := []float64{0, 0, 10, 0, 10, 10, 0, 10, 0, 0}, []float64{2, 2, 2, 4, 4, 4, 4, 2, 2, 2}
 	for _, turned := range []bool{false, true} {
@@ -164,7 +164,8 @@ func TestShellsAreWrittenClockwise(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		// Behind the headers of file and record: type, box, two counts, two starts.
+		// Behind the headers of file and record: type, box, two counts, two
+		// starts.
 		points := make([]float64, 20)
 		for i := range points {
 			points[i] = math.Float64frombits(binary.LittleEndian.Uint64(b[headerSize+8+4+32+8+8+8*i:]))
@@ -175,8 +176,8 @@ func TestShellsAreWrittenClockwise(t *testing.T) {
 	}
 }
 
-// record makes a record of a .shp by hand; the description's tables give the order
-// of its numbers.
+// record makes a record of a .shp by hand; the description's tables give the
+// order of its numbers.
 func record(n int, parts ...any) []byte {
 	var c []byte
 	le := binary.LittleEndian

@@ -395,8 +395,8 @@ type ringOf struct {
 	shell int     // of a hole: index among the shells
 }
 
-// polygons sorts rings into shells and holes by their direction, gives each hole
-// to the smallest shell around it, and turns every ring over.
+// polygons sorts rings into shells and holes by their direction, gives each
+// hole to the smallest shell around it, and turns every ring over.
 func (s *shapes) polygons(layout geom.Layout, flat []float64, ends []int, record int) geom.T {
 	stride := layout.Stride()
 	var shells, holes []*ringOf
@@ -412,8 +412,8 @@ func (s *shapes) polygons(layout geom.Layout, flat []float64, ends []int, record
 		}
 	}
 	if len(shells) == 0 {
-		// All run anticlockwise, as other standards have it: which is inside which says
-		// the rest.
+		// All run anticlockwise, as other standards have it: which is inside
+		// which says the rest.
 		sort.SliceStable(holes, func(i, j int) bool { return math.Abs(holes[i].area) > math.Abs(holes[j].area) })
 		all := holes
 		holes = nil
@@ -500,8 +500,8 @@ func inside(a, b *ringOf, stride int) bool {
 	return len(a.flat) > 0
 }
 
-// where says whether a point is inside a ring (1), outside (-1) or on it (0), by
-// crossings of a ray to the east.
+// where says whether a point is inside a ring (1), outside (-1) or on it (0),
+// by crossings of a ray to the east.
 func where(x, y float64, ring []float64, stride int) int {
 	in := false
 	n := len(ring) / stride

@@ -35,9 +35,9 @@ type item struct {
 	g geom.T // nil for a null shape
 }
 
-// Write writes the plan as a zip archive of Shapefiles, as the package's comment
-// describes it. It returns what they could not hold. The same plan gives the same
-// bytes.
+// Write writes the plan as a zip archive of Shapefiles, as the package's
+// comment describes it. It returns what they could not hold. The same plan
+// gives the same bytes.
 func Write(w io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, error) {
 	var t wire.Tally
 	order, items, err := sorted(p, &t)
@@ -389,8 +389,8 @@ func appendShape(dst []byte, k kind, g geom.T, all *box) []byte {
 	return dst
 }
 
-// partsOf are the coordinates of each part of a record: the lines, and the rings
-// turned to the format's winding.
+// partsOf are the coordinates of each part of a record: the lines, and the
+// rings turned to the format's winding.
 func partsOf(g geom.T) [][]float64 {
 	flat, stride := g.FlatCoords(), g.Stride()
 	var parts [][]float64
@@ -424,7 +424,8 @@ func partsOf(g geom.T) [][]float64 {
 	return parts
 }
 
-// pointsOf walks the points of all parts: a part and where in it a point starts.
+// pointsOf walks the points of all parts: a part and where in it a point
+// starts.
 func pointsOf(parts [][]float64, stride int) iter.Seq2[[]float64, int] {
 	return func(yield func([]float64, int) bool) {
 		for _, part := range parts {

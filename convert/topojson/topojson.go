@@ -1,11 +1,12 @@
-// Package topojson reads plans from TopoJSON (the TopoJSON format specification,
-// version 1): a topology of arcs that lines and outlines share, with or without
-// quantized coordinates.
+// Package topojson reads plans from TopoJSON (the TopoJSON format
+// specification, version 1): a topology of arcs that lines and outlines share,
+// with or without quantized coordinates.
 //
-// Every object of the topology is a layer: its geometries are features, those of a
-// GeometryCollection one each. The properties role and name are the feature's own;
-// a feature without a known role has the attribute "layer" with its object's name.
-// Coordinates are WGS 84 longitude and latitude unless the user says otherwise.
+// Every object of the topology is a layer: its geometries are features, those
+// of a GeometryCollection one each. The properties role and name are the
+// feature's own; a feature without a known role has the attribute "layer" with
+// its object's name. Coordinates are WGS 84 longitude and latitude unless the
+// user says otherwise.
 package topojson
 
 import (
@@ -22,8 +23,8 @@ import (
 	"swardline/schema"
 )
 
-// Detect reports whether the first bytes of a file are those of a topology: a JSON
-// object with the type Topology among its first members.
+// Detect reports whether the first bytes of a file are those of a topology: a
+// JSON object with the type Topology among its first members.
 func Detect(head []byte) bool {
 	at := jsontext.SkipSpace(head, 0)
 	if at >= len(head) || head[at] != '{' {
@@ -55,8 +56,8 @@ type reader struct {
 	degrees          bool // all positions may be longitude and latitude
 }
 
-// Read reads a topology. Errors are *wire.InputError; its path leads to the object
-// or arc.
+// Read reads a topology. Errors are *wire.InputError; its path leads to the
+// object or arc.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	r := &reader{o: o, caps: o.Caps(), scale: [2]float64{1, 1}, degrees: true, plan: &schema.Plan{Source: schema.Source{File: o.Name, Format: "topojson"}}}
 	data, err := wire.CheckText(data, o.Name, &r.t)
@@ -386,9 +387,9 @@ func (r *reader) lines(flat []float64, v schema.Value, path string) ([]float64, 
 	return flat, ends, nil
 }
 
-// line joins arcs end to end: the first position of each but the first is the last
-// of the one before it and left out. A negative index i is the arc -1-i, run
-// backwards (specification, 2.1.4).
+// line joins arcs end to end: the first position of each but the first is the
+// last of the one before it and left out. A negative index i is the arc -1-i,
+// run backwards (specification, 2.1.4).
 func (r *reader) line(flat []float64, v schema.Value, path string) ([]float64, error) {
 	if v.Kind() != schema.KindList {
 		return nil, fail(path, "a list of arcs should stand here")

@@ -1,5 +1,5 @@
-// Topologies: the specification's own example in both of its forms, shared arcs,
-// faults, caps, any bytes.
+// Topologies: the specification's own example in both of its forms, shared
+// arcs, faults, caps, any bytes.
 
 package topojson
 
@@ -16,8 +16,8 @@ import (
 	"swardline/schema"
 )
 
-// The example of the TopoJSON format specification, section 1.1, without and with
-// quantization.
+// The example of the TopoJSON format specification, section 1.1, without and
+// with quantization.
 const (
 	specification = `{"type":"Topology","objects":{"example":{"type":"GeometryCollection","geometries":[
 	{"type":"Point","properties":{"prop0":"value0"},"coordinates":[102,0.5]},
@@ -60,8 +60,8 @@ func TestTheSpecificationsExample(t *testing.T) {
 }
 
 func TestSharedArcs(t *testing.T) {
-	// Two lawns with one border, a hole, heights, an id and a role; then a multipolygon of
-	// the same arcs, a null and a collection.
+	// Two lawns with one border, a hole, heights, an id and a role; then a
+	// multipolygon of the same arcs, a null and a collection.
 	const text = `{"type":"Topology","objects":{"lawns":{"type":"GeometryCollection","geometries":[
 		{"type":"Polygon","id":"a","properties":{"role":"zone","name":"West"},"arcs":[[0,1],[3]]},
 		{"type":"Polygon","id":7,"properties":{"role":"zone"},"arcs":[[2,-1]]}]},

@@ -109,8 +109,8 @@ func were(n int) string {
 func (m Model) rows(xi, eta float64, t PlaneTransform, length float64) [2][]float64 {
 	switch m {
 	case ModelRigid:
-		// Rotation r: dE = -sin r x + cos r y, dN = -cos r x - sin r y, times the
-		// length, so that the parameter is a length on the ground.
+		// Rotation r: dE = -sin r x + cos r y, dN = -cos r x - sin r y, times
+		// the length, so that the parameter is a length on the ground.
 		return [2][]float64{{1, 0, t.C*xi + t.D*eta}, {0, 1, -t.A*xi - t.B*eta}}
 	case ModelSimilarity:
 		return [2][]float64{{1, 0, xi, eta}, {0, 1, eta, -xi}}
@@ -159,8 +159,8 @@ func adjust(model Model, marks []Mark) (*adjustment, error) {
 	return f, f.judge()
 }
 
-// moments are the weighted means of products about the two centroids: of the drawing,
-// between drawing and grid, and ee of the grid, both axes together.
+// moments are the weighted means of products about the two centroids: of the
+// drawing, between drawing and grid, and ee of the grid, both axes together.
 type moments struct{ xx, xy, yy, xe, xn, ye, yn, ee float64 }
 
 // moments also sets the weights and the centroids.
@@ -358,8 +358,8 @@ func (f *adjustment) critical(alpha float64) (t2 float64, ok bool) {
 		return ChiSquareQuantile(1-alpha, 2), true
 	}
 	// Without known sigmas the residual is part of the variance it is measured
-	// by: t2/2 (r-2)/(r-t2) has a Fisher distribution of 2 and r-2 degrees, whose
-	// quantile is closed.
+	// by: t2/2 (r-2)/(r-t2) has a Fisher distribution of 2 and r-2 degrees,
+	// whose quantile is closed.
 	d := r - 2
 	fq := d / 2 * (math.Pow(alpha, -2/d) - 1)
 	return 2 * r * fq / (d + 2*fq), true
@@ -458,8 +458,8 @@ func (p *Placement) nameSuspects(model Model, marks []Mark, o FitOptions) {
 	}
 }
 
-// leftOut is how far from its given position the other marks put a mark, infinite
-// when they cannot tell.
+// leftOut is how far from its given position the other marks put a mark,
+// infinite when they cannot tell.
 func leftOut(model Model, marks []Mark, i int) float64 {
 	rest := append(append([]Mark(nil), marks[:i]...), marks[i+1:]...)
 	f, err := adjust(model, rest)
@@ -628,10 +628,10 @@ func unexplained(k float64) string {
 	return "lengths on the grid instead of the ground would be one reason, a wrong unit or a bad mark others"
 }
 
-// Exchanged looks for two marks whose names have changed places: with one pair of
-// positions on the ground exchanged every residual is within most metres, while
-// without it one is not. ok is false when there is no such pair, more than one, or
-// too few marks to tell.
+// Exchanged looks for two marks whose names have changed places: with one pair
+// of positions on the ground exchanged every residual is within most metres,
+// while without it one is not. ok is false when there is no such pair, more
+// than one, or too few marks to tell.
 func Exchanged(model Model, marks []Mark, most float64) (a, b string, worst float64, ok bool) {
 	if 2*len(marks)-model.parameters() < 3 || len(marks) > mostExchanged {
 		return "", "", 0, false
@@ -667,10 +667,10 @@ func Exchanged(model Model, marks []Mark, most float64) (a, b string, worst floa
 // mostExchanged is for how many marks each pair is tried.
 const mostExchanged = 40
 
-// ImpliedScale is how many times as far apart the marks are on the ground as in the
-// drawing, and in words the unit that it betrays, "" when none; ok is false when
-// that cannot be told, or when the marks do not agree on it: without such a unit, no
-// residual may be more than a fiftieth of the extent of the marks.
+// ImpliedScale is how many times as far apart the marks are on the ground as in
+// the drawing, and in words the unit that it betrays, "" when none; ok is false
+// when that cannot be told, or when the marks do not agree on it: without such
+// a unit, no residual may be more than a fiftieth of the extent of the marks.
 func ImpliedScale(marks []Mark) (scale float64, unit string, ok bool) {
 	if len(marks) < 2 {
 		return 0, "", false

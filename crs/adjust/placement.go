@@ -1,12 +1,12 @@
 // Package adjust fits by least squares and judges the fit: the plane
 // transformation that puts a drawing on the ground from marks, the common shift
-// of marks measured again, and the distributions both are tested by. It knows no
-// coordinate system: lengths are metres of a plane grid, angles degrees.
+// of marks measured again, and the distributions both are tested by. It knows
+// no coordinate system: lengths are metres of a plane grid, angles degrees.
 //
 // Fit places a drawing and names the marks that do not fit the others; FitShift
-// says whether marks have moved, by how much, and how small a movement they could
-// have shown. Every figure that needs more marks, or known standard deviations,
-// than there are has a flag that says so.
+// says whether marks have moved, by how much, and how small a movement they
+// could have shown. Every figure that needs more marks, or known standard
+// deviations, than there are has a flag that says so.
 package adjust
 
 import (
@@ -125,8 +125,8 @@ func (t PlaneTransform) Apply(flat []float64, stride int) error {
 	return nil
 }
 
-// Per returns the transformation whose results are in units of so many of t's: of a
-// grid in metres, that of the same grid in feet.
+// Per returns the transformation whose results are in units of so many of t's:
+// of a grid in metres, that of the same grid in feet.
 func (t PlaneTransform) Per(unit float64) PlaneTransform {
 	t.A, t.B, t.C, t.D = t.A/unit, t.B/unit, t.C/unit, t.D/unit
 	t.ShiftE, t.ShiftN = t.ShiftE/unit, t.ShiftN/unit
@@ -194,8 +194,8 @@ type Mark struct {
 	// both 0 when there are none (Heights says which marks have them).
 	Z, H    float64
 	Heights bool
-	// Sigma is the standard deviation of E and of N in metres, 0 when not known.
-	// All marks of a fit have one or none has.
+	// Sigma is the standard deviation of E and of N in metres, 0 when not
+	// known. All marks of a fit have one or none has.
 	Sigma float64
 }
 
@@ -207,9 +207,9 @@ type FitOptions struct {
 	// Level is the probability that a fit of good marks names one of them, 0.05
 	// when 0.
 	Level float64
-	// LeastM is a distance in metres that does not matter: a mark that the others
-	// put no farther from its given position is no suspect, however small their own
-	// residuals are.
+	// LeastM is a distance in metres that does not matter: a mark that the
+	// others put no farther from its given position is no suspect, however
+	// small their own residuals are.
 	LeastM float64
 }
 
@@ -240,8 +240,8 @@ type Placement struct {
 	ReferenceVariance float64 // sum of weighted squares over redundancy; in m² without known sigmas
 	SigmaKnown        bool
 	RMS               float64 // of the residual lengths
-	// Standard errors, meaningful when HasErrors: of the shift at the centroid of
-	// the marks, of the rotation, of the scale (relative).
+	// Standard errors, meaningful when HasErrors: of the shift at the centroid
+	// of the marks, of the rotation, of the scale (relative).
 	HasErrors  bool
 	ShiftSE    float64
 	RotationSE float64

@@ -24,8 +24,8 @@ type ShiftMark struct {
 type ShiftOptions struct {
 	// Sigma and SigmaUp are the standard deviations in metres of one difference
 	// after less before, of each horizontal component and of the height; 0 when
-	// not known, to be estimated from the marks. SigmaUp is twice Sigma when only
-	// that is given (common practice for satellite positions, no source).
+	// not known, to be estimated from the marks. SigmaUp is twice Sigma when
+	// only that is given (common practice for satellite positions, no source).
 	Sigma, SigmaUp float64
 	// Level is the probability that a test finds movement where there is none,
 	// 0.05 when 0.

@@ -1,4 +1,5 @@
-// Shifts from marks: what moved, what is significant, what could have been seen.
+// Shifts from marks: what moved, what is significant, what could have been
+// seen.
 
 package adjust
 
@@ -41,8 +42,8 @@ func TestShiftByHand(t *testing.T) {
 		// Squares of 0.01 0.01 0 east and 0.01 0.01 0.02 north.
 		{"chi-square", f.ChiSquare, 8, 1e-6}, {"its limit", f.ChiSquareLimit, 9.487729, 1e-5},
 		{"residual of a, east", f.Marks[0].DE, 0.01, 1e-12}, {"residual of c, north", f.Marks[2].DN, -0.02, 1e-12},
-		// A scale would take 7.5 of the 8: three marks with such a pattern ask for a
-		// second look.
+		// A scale would take 7.5 of the 8: three marks with such a pattern ask
+		// for a second look.
 		{"form", f.FormStatistic, 7.5, 1e-6}, {"its limit", f.FormLimit, 5.991464547, 1e-8},
 		{"detectable", f.Detectable, 0.01 / math.Sqrt(3) * math.Sqrt(15.443), 1e-6},
 		{"detectable height", f.DetectableUp, 0.02 / math.Sqrt(3) * math.Sqrt(12.995), 1e-6},

@@ -210,8 +210,8 @@ func fisherCDF(f, k1, k2 float64) float64 {
 	return betaI(k1*f/(k1*f+k2), k1/2, k2/2)
 }
 
-// FisherQuantile is the value below which a Fisher number of k1 and k2 degrees of
-// freedom lies with probability p; NaN for what is no probability below 1.
+// FisherQuantile is the value below which a Fisher number of k1 and k2 degrees
+// of freedom lies with probability p; NaN for what is no probability below 1.
 func FisherQuantile(p, k1, k2 float64) float64 {
 	if !(p >= 0 && p < 1 && k1 > 0 && k2 > 0) {
 		return math.NaN()

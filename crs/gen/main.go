@@ -1,14 +1,14 @@
-// Command gen writes the embedded tables of the registry (../epsg/*.tsv.gz): the
-// catalogue of reference systems, the heights and the datum steps, from the EPSG
-// tables of a proj.db, by way of the sqlite3 command line shell.
+// Command gen writes the embedded tables of the registry (../epsg/*.tsv.gz):
+// the catalogue of reference systems, the heights and the datum steps, from the
+// EPSG tables of a proj.db, by way of the sqlite3 command line shell.
 //
 //	go run ./crs/gen -db proj.db -out crs/epsg
 //
-// Only facts are taken: codes, names, units, parameter values, accuracies, scopes,
-// years, bounding boxes, and which grid file leads from which reference to which. The
-// files are gzip-compressed tables, a record a line, fields parted by tabs; the
-// readers beside them, crs/catalogue.go, crs/heights.go and crs/steps.go, also
-// document the fields.
+// Only facts are taken: codes, names, units, parameter values, accuracies,
+// scopes, years, bounding boxes, and which grid file leads from which reference
+// to which. The files are gzip-compressed tables, a record a line, fields
+// parted by tabs; the readers beside them, crs/catalogue.go, crs/heights.go and
+// crs/steps.go, also document the fields.
 package main
 
 import (

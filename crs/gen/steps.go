@@ -1,6 +1,6 @@
-// The table of datum steps. Parameters are written in metres, arc-seconds and parts
-// per million (rates: the same a year; epochs: decimal years) whatever unit the
-// registry holds them in; steps that are deprecated are not taken.
+// The table of datum steps. Parameters are written in metres, arc-seconds and
+// parts per million (rates: the same a year; epochs: decimal years) whatever
+// unit the registry holds them in; steps that are deprecated are not taken.
 
 package main
 
@@ -91,7 +91,8 @@ func (w *stepWriter) copy(letter, query string) func() error {
 	}
 }
 
-// step writes a step: the fields of stepFields with the values in front of the name.
+// step writes a step: the fields of stepFields with the values in front of the
+// name.
 func (w *stepWriter) step(letter string, r []string, values string) {
 	for e := range strings.SplitSeq(r[5], ",") {
 		w.extents[e] = true
@@ -161,8 +162,9 @@ func (w *stepWriter) grids() error {
 		return err
 	}
 	for _, r := range rows {
-		// NTv1 and NADCON files are not read, only their GeoTIFF editions, nor zipped
-		// deformation models, only PROJ's editions, which lead the other way.
+		// NTv1 and NADCON files are not read, only their GeoTIFF editions, nor
+		// zipped deformation models, only PROJ's editions, which lead the other
+		// way.
 		var names []string
 		if r[1] == "9615" {
 			names = append(names, r[8])
@@ -180,7 +182,8 @@ func (w *stepWriter) grids() error {
 	return nil
 }
 
-// joined is the SQL for what the registry joins to a step by a deformation model.
+// joined is the SQL for what the registry joins to a step by a deformation
+// model.
 const joined = `select c.code, a.step_code, b.step_code from concatenated_operation c
 	join concatenated_operation_step a on a.operation_auth_name=c.auth_name and a.operation_code=c.code and a.step_number=1
 	join concatenated_operation_step b on b.operation_auth_name=c.auth_name and b.operation_code=c.code and b.step_number=2
@@ -197,7 +200,8 @@ func (w *stepWriter) datums() error {
 		return err
 	}
 	for _, r := range rows {
-		// An ellipsoid defined by its minor axis gets the flattening that follows.
+		// An ellipsoid defined by its minor axis gets the flattening that
+		// follows.
 		if r[2] == "" {
 			a, err1 := strconv.ParseFloat(r[1], 64)
 			b, err2 := strconv.ParseFloat(r[3], 64)

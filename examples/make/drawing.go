@@ -1,7 +1,8 @@
-// The landscaper's drawing of the park: millimetres, an origin and a direction of
-// the drawing board's own, layers and no roles, the strip in loose lines, the
-// corner of the lawn as a bulge. Written here by hand as DXF R2000 entities, so
-// that nothing of a plan is in it that a landscaper would not draw.
+// The landscaper's drawing of the park: millimetres, an origin and a direction
+// of the drawing board's own, layers and no roles, the strip in loose lines,
+// the corner of the lawn as a bulge. Written here by hand as DXF R2000
+// entities, so that nothing of a plan is in it that a landscaper would not
+// draw.
 
 package main
 
@@ -52,8 +53,8 @@ func (b *board) line(layer string, from, to xy) {
 	b.pair(21, q.y)
 }
 
-// polyline draws points; bulges[i], where there are any, bends the segment after
-// point i.
+// polyline draws points; bulges[i], where there are any, bends the segment
+// after point i.
 func (b *board) polyline(layer string, closed bool, points []xy, bulges map[int]float64) {
 	b.entity("LWPOLYLINE", layer)
 	b.pair(90, len(points))

@@ -60,7 +60,8 @@ func rectangle(x0, y0, x1, y1 float64) geom.T {
 	return area(xy{x0, y0}, xy{x1, y0}, xy{x1, y1}, xy{x0, y1})
 }
 
-// arc gives n+1 points from angle a to b, degrees anticlockwise from the x axis.
+// arc gives n+1 points from angle a to b, degrees anticlockwise from the x
+// axis.
 func arc(c xy, r, a, b float64, n int) []xy {
 	var out []xy
 	for i := 0; i <= n; i++ {

@@ -1,6 +1,7 @@
-// A week of logs of the invented machine on the first lawn: it mows eleven lanes a
-// day and docks five times. On Tuesday two lanes are left out, on Thursday the base
-// has moved before the first docking, and on Friday the fix is lost for a while.
+// A week of logs of the invented machine on the first lawn: it mows eleven
+// lanes a day and docks five times. On Tuesday two lanes are left out, on
+// Thursday the base has moved before the first docking, and on Friday the fix
+// is lost for a while.
 
 package main
 
@@ -87,15 +88,16 @@ func (m *mower) to(points ...xy) {
 	}
 }
 
-// dock is where the machine rests, lineUp where it turns in, and way the corridor
-// from there to the green.
+// dock is where the machine rests, lineUp where it turns in, and way the
+// corridor from there to the green.
 var (
 	dock = xy{66, 58}
 	way  = []xy{{64, 58}, {48, 58}, {42, 62}, {40, 68.8}, {40, 71.2}}
 )
 
-// rest stays in the dock: the contacts hold the machine where they always did, and
-// what it reports there differs by as much as the base moved, the other way.
+// rest stays in the dock: the contacts hold the machine where they always did,
+// and what it reports there differs by as much as the base moved, the other
+// way.
 func (m *mower) rest() {
 	bias := func() float64 { return 0.003 * m.r.NormFloat64() }
 	e, n := m.e+bias(), m.n+bias()
@@ -128,8 +130,8 @@ func weekLogs(grid *crs.CRS) []file {
 	return out
 }
 
-// mow drives the trip's lanes of the day's part of the green, up one and down the
-// next, and comes back to the corridor along the lawn's near side.
+// mow drives the trip's lanes of the day's part of the green, up one and down
+// the next, and comes back to the corridor along the lawn's near side.
 func (m *mower) mow(day, trip int) {
 	const near, far = 70.3, 107.7
 	first, last := trip*lanesADay/dockingsADay, (trip+1)*lanesADay/dockingsADay

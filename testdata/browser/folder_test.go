@@ -1,6 +1,7 @@
-// The pages of a folder in a headless Chromium: the map of the sites, the table that
-// sorts, a finding's way to its place and back, the live page and the way back, on a
-// phone, by keyboard, printed, without scripts, and without asking for anything.
+// The pages of a folder in a headless Chromium: the map of the sites, the table
+// that sorts, a finding's way to its place and back, the live page and the way
+// back, on a phone, by keyboard, printed, without scripts, and without asking
+// for anything.
 
 package browser
 
@@ -20,8 +21,9 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// town writes 200 plans within 9 by 6 km, twelve of them of one estate, each with a
-// zone; some without a base, one far away, one without a place, one that is no plan.
+// town writes 200 plans within 9 by 6 km, twelve of them of one estate, each
+// with a zone; some without a base, one far away, one without a place, one that
+// is no plan.
 func town(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
@@ -220,7 +222,8 @@ func TestFolderPlan(t *testing.T) {
 		if n := ask[int](t, ctx, `document.querySelectorAll('figure.plan [id^="at-"]').length`); n != findings || n < 10 {
 			t.Errorf("%d findings, %d of them on the map", findings, n)
 		}
-		// From the table to the place, which is then in view and marked, and back.
+		// From the table to the place, which is then in view and marked, and
+		// back.
 		for _, n := range []int{1, 4, 11} {
 			do(t, ctx, chromedp.Evaluate(fmt.Sprintf(`document.querySelector('a[href="#at-%d"]').focus()`, n), nil), chromedp.KeyEvent(kb.Enter))
 			seen := ask[bool](t, ctx, fmt.Sprintf(`(() => { const e = document.getElementById("at-%d"), r = e.getBoundingClientRect(); return e.matches(":target") && r.bottom > 0 && r.top < innerHeight && getComputedStyle(e.querySelector("path")).strokeWidth === "1.1px" })()`, n))

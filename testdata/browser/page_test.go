@@ -1,5 +1,6 @@
-// The live page in a headless Chromium: layers, findings, measuring, the drift view
-// against the rules in Go, print, a phone, accessibility, and that nothing is fetched.
+// The live page in a headless Chromium: layers, findings, measuring, the drift
+// view against the rules in Go, print, a phone, accessibility, and that nothing
+// is fetched.
 //
 // Tests skip where there is no Chromium; SWARDLINE_BROWSER names another one.
 package browser
@@ -97,8 +98,8 @@ func makePage(t *testing.T, plan string, flags ...string) string {
 	return out
 }
 
-// profile is a fresh profile folder. It goes once the browser does, which writes to it
-// to the last.
+// profile is a fresh profile folder. It goes once the browser does, which
+// writes to it to the last.
 func profile(t *testing.T) string {
 	t.Helper()
 	dir, err := os.MkdirTemp("", "swardline-profile")
@@ -116,8 +117,8 @@ func profile(t *testing.T) string {
 	return dir
 }
 
-// open shows a page and fails the test at its end on any console error, exception,
-// dialog or request for anything but the file itself.
+// open shows a page and fails the test at its end on any console error,
+// exception, dialog or request for anything but the file itself.
 func open(t *testing.T, path string, width, height int64) context.Context {
 	t.Helper()
 	return visit(t, "file://"+path, "file://"+path, width, height)
@@ -188,8 +189,8 @@ func ask[T any](t *testing.T, ctx context.Context, expression string) T {
 	return v
 }
 
-// shot keeps a picture of the page in the folder that SWARDLINE_SHOTS names, for people
-// to look at.
+// shot keeps a picture of the page in the folder that SWARDLINE_SHOTS names,
+// for people to look at.
 func shot(t *testing.T, ctx context.Context, name string) {
 	t.Helper()
 	keep := os.Getenv("SWARDLINE_SHOTS")
@@ -219,7 +220,8 @@ func TestOpens(t *testing.T) {
 	if n := ask[int](t, ctx, `document.querySelectorAll("#map .f").length`); n != 27 {
 		t.Errorf("%d features on the map, want 26 active ones and one that is off", n)
 	}
-	// To scale: the North lawn's side of 38 m in pixels is the view's metres a pixel.
+	// To scale: the North lawn's side of 38 m in pixels is the view's metres a
+	// pixel.
 	got := ask[[]float64](t, ctx, `(() => { const p = document.querySelector('#map .f[data-i="1"] .line'), m = p.getScreenCTM(), a = p.getPointAtLength(0); return [m.a, sheet.view.k]; })()`)
 	if math.Abs(got[0]*got[1]-1) > 0.01 {
 		t.Errorf("a metre is %v pixels, the view says %v metres a pixel", got[0], got[1])
@@ -382,9 +384,9 @@ func TestMeasure(t *testing.T) {
 	}
 }
 
-// tightPlan has a pond, a wall and a boundary within centimetres of the zone, and ground
-// past the base's range: every rule that stops has something to say below the shift that
-// stops by itself.
+// tightPlan has a pond, a wall and a boundary within centimetres of the zone,
+// and ground past the base's range: every rule that stops has something to say
+// below the shift that stops by itself.
 const tightPlan = `{"type":"FeatureCollection","name":"Tight yard (invented)","held":"coordinates","features":[
 {"type":"Feature","id":"z","geometry":{"type":"Polygon","coordinates":[[[11.2,56.95],[11.2005,56.95],[11.2005,56.9502],[11.2,56.9502],[11.2,56.95]]]},"properties":{"role":"zone","name":"Yard"}},
 {"type":"Feature","id":"p","geometry":{"type":"Polygon","coordinates":[[[11.2005005,56.95005],[11.2005300,56.95005],[11.2005300,56.95007],[11.2005005,56.95007],[11.2005005,56.95005]]]},"properties":{"role":"hazard","name":"Pond","hazard_kind":"pond"}},
@@ -393,9 +395,9 @@ const tightPlan = `{"type":"FeatureCollection","name":"Tight yard (invented)","h
 {"type":"Feature","id":"d","geometry":{"type":"Point","coordinates":[11.2001,56.9501]},"properties":{"role":"dock","name":"Dock","heading_deg":90}},
 {"type":"Feature","id":"b","geometry":{"type":"Point","coordinates":[11.2003,56.95025]},"properties":{"role":"base","name":"Mast"}}]}`
 
-// The page and the rules in Go agree: the verdict is that of validate.Drift at every
-// shift, so is what is reached below the shift that stops by itself, and depths are as
-// near as the page says of itself.
+// The page and the rules in Go agree: the verdict is that of validate.Drift at
+// every shift, so is what is reached below the shift that stops by itself, and
+// depths are as near as the page says of itself.
 func TestDriftAgrees(t *testing.T) {
 	dir := t.TempDir()
 	tight, far := filepath.Join(dir, "tight.geojson"), filepath.Join(dir, "far.geojson")
@@ -404,8 +406,8 @@ func TestDriftAgrees(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	// Shifts as somebody might type them, to the millimetre: on and about every limit,
-	// on all sides, and far past the tables.
+	// Shifts as somebody might type them, to the millimetre: on and about every
+	// limit, on all sides, and far past the tables.
 	var shifts [][2]float64
 	for _, r := range []float64{0.02, 0.021, 0.045, 0.07, 0.099, 0.1, 0.101, 0.33, 0.9, 2.2, 4.9, 5.1, 60} {
 		for k := range 5 {
@@ -463,7 +465,8 @@ func TestDriftAgrees(t *testing.T) {
 				depths[data.Items[f.I].Rule+" "+data.Items[f.I].Code] = f.Depth
 			}
 			r := math.Hypot(s[0], s[1])
-			// Somewhat more than at the shifts that the page itself was held against.
+			// Somewhat more than at the shifts that the page itself was held
+			// against.
 			tolerance := 0.03
 			if r > 1 {
 				tolerance = 2*data.Far + 0.03
@@ -511,7 +514,8 @@ func TestDriftAgrees(t *testing.T) {
 	}
 }
 
-// codesOf are the ids of the active features, which a drawing takes for its codes.
+// codesOf are the ids of the active features, which a drawing takes for its
+// codes.
 func codesOf(p *schema.Plan) map[*schema.Feature]string {
 	out := map[*schema.Feature]string{}
 	for _, f := range p.Features {
@@ -545,7 +549,8 @@ func TestDriftView(t *testing.T) {
 	if got := ask[string](t, ctx, `document.getElementById("ghost").getAttribute("transform")`); got != "translate(0.3 -0.1)" {
 		t.Errorf("the outline stands at %s", got)
 	}
-	// Each line flies to where it happens, and the outline is seen beside the zone's own.
+	// Each line flies to where it happens, and the outline is seen beside the
+	// zone's own.
 	do(t, ctx, chromedp.Evaluate(`[...document.querySelectorAll("#drift-list button")].find(b => b.textContent.includes("z3 Long lawn")).click()`, nil))
 	shot(t, ctx, "breach")
 	if v := ask[[]float64](t, ctx, `[sheet.view.x, sheet.view.y, sheet.view.k]`); v[2] > 0.01 || v[0] < 60 {
@@ -566,8 +571,8 @@ func TestDriftView(t *testing.T) {
 	if got := ask[string](t, ctx, `document.getElementById("base-handle").getAttribute("aria-valuetext")`); got != "0.022 m on bearing 26.6°, re-measure" {
 		t.Errorf("by keys: %q", got)
 	}
-	// Past the table the page stops, and says that it has no depths; past what a base
-	// moves it judges nothing.
+	// Past the table the page stops, and says that it has no depths; past what
+	// a base moves it judges nothing.
 	do(t, ctx, typeShift("30", "0"))
 	if got := ask[string](t, ctx, `document.getElementById("drift-verdict").textContent + "|" + document.getElementById("drift-list").innerText`); !strings.HasPrefix(got, "STOP: 30.000 m on bearing 90.0°") || !strings.Contains(got, "this page gives no depths") {
 		t.Errorf("30 m: %q", got)
@@ -627,8 +632,8 @@ func TestPrint(t *testing.T) {
 	}
 }
 
-// A phone: nothing to scroll sideways, fingers move and zoom the map, targets are
-// large enough (24 CSS pixels, WCAG 2.2 criterion 2.5.8).
+// A phone: nothing to scroll sideways, fingers move and zoom the map, targets
+// are large enough (24 CSS pixels, WCAG 2.2 criterion 2.5.8).
 func TestPhone(t *testing.T) {
 	ctx := open(t, makePage(t, faults), 390, 844)
 	do(t, ctx, emulation.SetTouchEmulationEnabled(true))
@@ -662,9 +667,9 @@ func TestPhone(t *testing.T) {
 	}
 }
 
-// The narrowest phones have nothing to scroll sideways either; names stand inside the
-// map's edge, and neither under another name nor under a finding's tag; words are for
-// fingers.
+// The narrowest phones have nothing to scroll sideways either; names stand
+// inside the map's edge, and neither under another name nor under a finding's
+// tag; words are for fingers.
 func TestNarrowPhone(t *testing.T) {
 	for _, plan := range []string{park, faults} {
 		ctx := open(t, makePage(t, plan, "--no-drift"), 360, 740)
@@ -696,8 +701,9 @@ func TestNarrowPhone(t *testing.T) {
 	}
 }
 
-// The device says where it is when it is asked, by the button alone; nothing of it is
-// kept. The place is that of the mark M1, 10 m north of it, and one far away.
+// The device says where it is when it is asked, by the button alone; nothing of
+// it is kept. The place is that of the mark M1, 10 m north of it, and one far
+// away.
 func TestWhereAmI(t *testing.T) {
 	path := makePage(t, park, "--no-drift")
 	ctx := open(t, path, 390, 844)
@@ -728,8 +734,8 @@ func TestWhereAmI(t *testing.T) {
 	}
 }
 
-// Names, roles and contrast as the browser's accessibility tree and the page's own
-// styles have them. Contrast is WCAG's, 4.5 to 1.
+// Names, roles and contrast as the browser's accessibility tree and the page's
+// own styles have them. Contrast is WCAG's, 4.5 to 1.
 func TestAccessible(t *testing.T) {
 	for _, plan := range []string{park, faults} {
 		ctx := open(t, makePage(t, plan), 1300, 850)
@@ -800,7 +806,8 @@ func TestAccessible(t *testing.T) {
 	}
 }
 
-// contrast lists texts whose colour stands out too little from what is behind them.
+// contrast lists texts whose colour stands out too little from what is behind
+// them.
 const contrast = `(() => {
   const rgb = s => s.match(/[\d.]+/g).map(Number);
   const lum = c => { const f = c.slice(0, 3).map(v => { v /= 255; return v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; }); return 0.2126 * f[0] + 0.7152 * f[1] + 0.0722 * f[2]; };
@@ -903,8 +910,9 @@ func TestSVGOpens(t *testing.T) {
 	if got := ask[string](t, ctx, `document.documentElement.localName + " " + document.getElementsByTagName("parsererror").length`); got != "svg 0" {
 		t.Errorf("the document is %q", got)
 	}
-	// The letters are those that the drawing brings along, and as wide as they were laid
-	// out for, the browser's rounding of small letters aside: without the attribute that holds them to it each text keeps its width.
+	// The letters are those that the drawing brings along, and as wide as they
+	// were laid out for, the browser's rounding of small letters aside: without
+	// the attribute that holds them to it each text keeps its width.
 	if loaded := ask[int](t, ctx, `[...document.fonts].filter(f => f.family.includes("Sheet") && f.status === "loaded").length`); loaded != 2 {
 		t.Errorf("%d fonts of the drawing are loaded, want 2", loaded)
 	}
@@ -914,8 +922,8 @@ func TestSVGOpens(t *testing.T) {
 	if n := ask[int](t, ctx, `document.querySelectorAll("text").length`); n < 100 {
 		t.Errorf("%d texts", n)
 	}
-	// A text that is measured here is not wider than it was laid out for: nothing in the
-	// panel runs out of the sheet's frame.
+	// A text that is measured here is not wider than it was laid out for:
+	// nothing in the panel runs out of the sheet's frame.
 	if wide := ask[[]string](t, ctx, `[...document.querySelectorAll("text")].filter(t => !t.hasAttribute("transform")).map(t => [t.textContent, t.getBBox()]).filter(x => x[1].x < 4 || x[1].x + x[1].width > 416).map(x => x[0])`); len(wide) > 0 {
 		t.Errorf("texts run out of the sheet: %q", wide)
 	}

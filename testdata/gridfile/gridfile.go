@@ -6,8 +6,8 @@ import (
 	"math"
 )
 
-// GTX is a grid of heights in GTX form (NOAA VDatum), from its south-west corner
-// north by rows; a NaN is a node without a value.
+// GTX is a grid of heights in GTX form (NOAA VDatum), from its south-west
+// corner north by rows; a NaN is a node without a value.
 func GTX(west, south, step float64, nx, ny int, value func(i, j int) float64) []byte {
 	const none = -88.8888
 	var b []byte

@@ -10,8 +10,8 @@ import (
 	"swardline/schema"
 )
 
-// Trial takes bytes that a fuzz run made through a format: they are refused with one
-// clear error, or what is read can be written and read again.
+// Trial takes bytes that a fuzz run made through a format: they are refused
+// with one clear error, or what is read can be written and read again.
 func Trial(t *testing.T, data []byte, read func([]byte, wire.ReadOptions) (*schema.Plan, []wire.Warning, error), write func(io.Writer, *schema.Plan, wire.WriteOptions) ([]wire.Loss, error)) {
 	t.Helper()
 	p, _, err := read(data, wire.ReadOptions{Name: "-"})
@@ -31,8 +31,8 @@ func Trial(t *testing.T, data []byte, read func([]byte, wire.ReadOptions) (*sche
 	}
 }
 
-// Sound fails the test unless warnings say something, each key of a feature stands once
-// and no value is absent.
+// Sound fails the test unless warnings say something, each key of a feature
+// stands once and no value is absent.
 func Sound(t *testing.T, p *schema.Plan, warnings []wire.Warning) {
 	t.Helper()
 	for _, w := range warnings {

@@ -5,9 +5,9 @@
 //
 // The plans keep what the plan model promises: a role's usual geometry, rings
 // closed and wound as RFC 7946 asks (Source.Winding is WindingStandard), a
-// ring's last vertex a copy of its first, coordinates of 10 decimals and heights
-// of 5, so that every writer can hold them exactly. Texts hold no characters
-// that XML 1.0 cannot write.
+// ring's last vertex a copy of its first, coordinates of 10 decimals and
+// heights of 5, so that every writer can hold them exactly. Texts hold no
+// characters that XML 1.0 cannot write.
 package randplan
 
 import (
@@ -63,7 +63,8 @@ type generator struct {
 }
 
 func round(v float64, decimals int) float64 {
-	// Through text, so that the result is the float64 nearest to the decimal number.
+	// Through text, so that the result is the float64 nearest to the decimal
+	// number.
 	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', decimals, 64), 64)
 	if err != nil {
 		panic(err) // cannot happen: FormatFloat writes what ParseFloat reads
@@ -269,7 +270,8 @@ func (g *generator) planAttributes() schema.Attributes {
 		a.Set(schema.PlanHeld, schema.String([]string{"offsets", "coordinates"}[g.IntN(2)]))
 	}
 	for i := g.IntN(3); i > 0; i-- {
-		// Own words only: a plan's members share a level with each format's own.
+		// Own words only: a plan's members share a level with each format's
+		// own.
 		a.Set([]string{"client", "job no.", "surveyed", "größe", "client ref"}[g.IntN(5)], g.value(2))
 	}
 	return a
@@ -434,11 +436,12 @@ func (g *generator) multiLineString() geom.T {
 	return geom.NewMultiLineStringFlat(layout, flat, ends)
 }
 
-// ring appends a closed ring of n points about (x, y) that stand between 0.6 and
-// 1 times radius away: it never crosses itself.
+// ring appends a closed ring of n points about (x, y) that stand between 0.6
+// and 1 times radius away: it never crosses itself.
 func (s *shape) ring(x, y, radius float64, n int, anticlockwise bool) {
 	first := s.count()
-	// A gap of 180 degrees would let the ring run the other way about its middle.
+	// A gap of 180 degrees would let the ring run the other way about its
+	// middle.
 	jitter := 0.8
 	if n < 4 {
 		jitter = 0.3
@@ -500,8 +503,8 @@ func (g *generator) multiPolygon() geom.T {
 }
 
 // Field returns a plan of many zones for measuring speed and memory: features
-// polygons of the given number of vertices and a few attributes each, side by side.
-// 60,000 of 38 vertices make about 70 MB of GeoJSON.
+// polygons of the given number of vertices and a few attributes each, side by
+// side. 60,000 of 38 vertices make about 70 MB of GeoJSON.
 func Field(features, vertices int) *schema.Plan {
 	g := &generator{Rand: rand.New(rand.NewPCG(1, 0xf1e1d)), plain: true, lon: 11.2, lat: 56.95}
 	p := &schema.Plan{Name: "Field", CRS: crs.WGS84(), Source: schema.Source{Winding: schema.WindingStandard}}

@@ -21,9 +21,9 @@ import (
 
 // besideShapely prints what a check of one plan of 26 features and 550 points
 // costs on one core beside a script over shapely, which knows validity,
-// containment and overlaps alone: once without a finding and once with a page of
-// them. Both read the plan; the start of a process is left out of both (of the
-// program as the difference between two folders). They take turns, and each
+// containment and overlaps alone: once without a finding and once with a page
+// of them. Both read the plan; the start of a process is left out of both (of
+// the program as the difference between two folders). They take turns, and each
 // figure is a median.
 func besideShapely(program, dir, python string, plans int) error {
 	fmt.Printf("\nprocessor time of a plan of 26 features and 550 points, one core, beside shapely: median of 9 runs\n%-14s %9s %9s %9s %9s %13s %7s\n",

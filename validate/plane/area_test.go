@@ -12,7 +12,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// sound fails the test unless the figure is valid, closed, and wound and ordered as Combine promises.
+// sound fails the test unless the figure is valid, closed, and wound and
+// ordered as Combine promises.
 func sound(t *testing.T, mp orb.MultiPolygon) {
 	t.Helper()
 	if fs := Validate(mp); len(fs) > 0 {
@@ -99,8 +100,8 @@ func TestCombine(t *testing.T) {
 	}
 }
 
-// TestCombineNested holds that a hole goes to the smallest shell around it, and that a place where a
-// line was cut by one that is gone leaves no vertex.
+// TestCombineNested holds that a hole goes to the smallest shell around it, and
+// that a place where a line was cut by one that is gone leaves no vertex.
 func TestCombineNested(t *testing.T) {
 	a := orb.MultiPolygon{pg("0 0, 30 0, 30 30, 0 30, 0 0", "5 5, 25 5, 25 25, 5 25, 5 5"), pg("8 8, 22 8, 22 22, 8 22, 8 8")}
 	got, err := Difference(a, orb.MultiPolygon{pg("12 12, 18 12, 18 18, 12 18, 12 12")})
@@ -131,8 +132,8 @@ func TestCombineErrors(t *testing.T) {
 	}
 }
 
-// TestCombineIdentities holds |A or B| + |A and B| = |A| + |B| and the like on figures of
-// whole numbers and on figures that almost coincide.
+// TestCombineIdentities holds |A or B| + |A and B| = |A| + |B| and the like on
+// figures of whole numbers and on figures that almost coincide.
 func TestCombineIdentities(t *testing.T) {
 	r := rand.New(rand.NewPCG(91, 92))
 	tested := 0
@@ -166,7 +167,8 @@ func TestCombineIdentities(t *testing.T) {
 		for _, mp := range []orb.MultiPolygon{or, and, aNot, bNot, either} {
 			sound(t, mp)
 		}
-		// Shaken holes may cross their shell by up to off; what they cover is then A itself.
+		// Shaken holes may cross their shell by up to off; what they cover is
+		// then A itself.
 		ua, err1 := Union(a, nil)
 		ub, err2 := Union(b, nil)
 		if err := errors.Join(err1, err2); err != nil {
@@ -238,7 +240,8 @@ func TestOffset(t *testing.T) {
 				t.Fatal(err)
 			}
 			sound(t, got)
-			// Chords: the arcs of a whole turn lose at most chord times their length.
+			// Chords: the arcs of a whole turn lose at most chord times their
+			// length.
 			tolerance := 1e-6 + chord*2*math.Pi*math.Abs(c.by)
 			if a := Area(got); math.Abs(a-c.area) > tolerance || len(got) != c.parts || rings(got) != c.rings {
 				t.Errorf("area %.9f in %d parts with %d rings, want %.9f in %d with %d\n%v", a, len(got), rings(got), c.area, c.parts, c.rings, got)
@@ -249,7 +252,8 @@ func TestOffset(t *testing.T) {
 
 func square(x float64) float64 { return x * x }
 
-// regular is the area of a regular polygon of n corners at distance r, perimeter its length.
+// regular is the area of a regular polygon of n corners at distance r,
+// perimeter its length.
 func regular(n int, r float64) float64 {
 	return float64(n) / 2 * r * r * math.Sin(2*math.Pi/float64(n))
 }
@@ -258,8 +262,9 @@ func perimeter(n int, r float64) float64 {
 	return 2 * float64(n) * r * math.Sin(math.Pi/float64(n))
 }
 
-// TestOffsetDistance holds, on random stars, that the new boundary lies at the distance from the old one,
-// within the chord error, and on the right side of it.
+// TestOffsetDistance holds, on random stars, that the new boundary lies at the
+// distance from the old one, within the chord error, and on the right side of
+// it.
 func TestOffsetDistance(t *testing.T) {
 	r := rand.New(rand.NewPCG(101, 102))
 	const chord = 1e-3
@@ -361,8 +366,9 @@ func TestBuffer(t *testing.T) {
 			sound(t, got)
 			want := c.area
 			if c.name == "a cross" {
-				// The path's 30 m, one unit wide, with four round outer corners less the squares that
-				// inner corners count twice, the crossing once, and two half discs.
+				// The path's 30 m, one unit wide, with four round outer corners
+				// less the squares that inner corners count twice, the crossing
+				// once, and two half discs.
 				want = 30 - 1 - 3*0.25 + 3*disc*0.25/4 + disc*0.25
 			}
 			if a := Area(got); math.Abs(a-want) > 1e-5 || len(got) != c.parts || rings(got) != c.rings {
@@ -372,7 +378,8 @@ func TestBuffer(t *testing.T) {
 	}
 }
 
-// FuzzCombine feeds pairs of areas of any shape: no panic, no error, valid results, areas that add up.
+// FuzzCombine feeds pairs of areas of any shape: no panic, no error, valid
+// results, areas that add up.
 func FuzzCombine(f *testing.F) {
 	f.Add([]byte{0, 0, 9, 0, 9, 9, 0, 9}, []byte{5, 5, 14, 5, 14, 14, 5, 14}, byte(0))
 	f.Add([]byte{0, 0, 9, 9, 9, 0, 0, 9}, []byte{0, 0, 9, 0, 9, 9}, byte(1))
@@ -415,7 +422,8 @@ func FuzzCombine(f *testing.F) {
 	})
 }
 
-// TestErrorsAreForPeople: the errors reach whoever runs a drift or moves an outline.
+// TestErrorsAreForPeople: the errors reach whoever runs a drift or moves an
+// outline.
 func TestErrorsAreForPeople(t *testing.T) {
 	for _, err := range []error{ErrNotFinite, ErrTooLarge, ErrNoArrangement} {
 		if text := err.Error(); !strings.Contains(text, ": ") || strings.Contains(text, "plane") {

@@ -11,7 +11,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// ringAround returns a simple ring of n points at the distances radius(i) from the origin.
+// ringAround returns a simple ring of n points at the distances radius(i) from
+// the origin.
 func ringAround(n int, radius func(i int) float64) orb.Ring {
 	ring := make(orb.Ring, n+1)
 	for i := range n {

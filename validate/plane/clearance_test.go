@@ -63,7 +63,8 @@ func TestClearance(t *testing.T) {
 	}
 }
 
-// TestClearanceAgrees holds the search through trees against all pairs of segments.
+// TestClearanceAgrees holds the search through trees against all pairs of
+// segments.
 func TestClearanceAgrees(t *testing.T) {
 	r := rand.New(rand.NewPCG(81, 82))
 	apart := 0
@@ -133,7 +134,8 @@ func TestGreatestDepth(t *testing.T) {
 		want := c.depth
 		switch c.name {
 		case "square with a square hole":
-			// Between a corner (0, 0) and the hole's corner (4, 4): x = (4-x) sqrt 2.
+			// Between a corner (0, 0) and the hole's corner (4, 4): x = (4-x)
+			// sqrt 2.
 			want = 4 * math.Sqrt2 / (1 + math.Sqrt2)
 		case "L":
 			want = 4 * math.Sqrt2 / (1 + math.Sqrt2) // against both outer sides and the inner corner

@@ -1,4 +1,5 @@
-// How two segments meet: not at all, across, at an end, or along a piece of line.
+// How two segments meet: not at all, across, at an end, or along a piece of
+// line.
 
 package plane
 
@@ -41,14 +42,15 @@ func (k CrossKind) String() string {
 // Crossing is how two segments meet and where.
 type Crossing struct {
 	Kind CrossKind
-	// P and Q are the ends of the common piece for CrossOverlap, both the common
-	// point for CrossTouch (exact: a point given) and CrossProper (rounded: within
-	// about 4 units in the last place of the largest coordinate), zero for CrossNone.
+	// P and Q are the ends of the common piece for CrossOverlap, both the
+	// common point for CrossTouch (exact: a point given) and CrossProper
+	// (rounded: within about 4 units in the last place of the largest
+	// coordinate), zero for CrossNone.
 	P, Q orb.Point
 }
 
-// Cross classifies how the segments ab and cd meet. The kind is exact. A segment
-// whose ends are equal is a point and can only touch.
+// Cross classifies how the segments ab and cd meet. The kind is exact. A
+// segment whose ends are equal is a point and can only touch.
 func Cross(a, b, c, d orb.Point) Crossing {
 	if !boxesMeet(a, b, c, d) {
 		return Crossing{}
@@ -68,8 +70,8 @@ func Cross(a, b, c, d orb.Point) Crossing {
 	if oc == 0 && od == 0 && oa == 0 && ob == 0 {
 		return crossCollinear(a, b, c, d)
 	}
-	// Not collinear, so at most one common point, and it is an end. An end that is
-	// collinear with the other segment lies on it if it lies in its box.
+	// Not collinear, so at most one common point, and it is an end. An end that
+	// is collinear with the other segment lies on it if it lies in its box.
 	switch {
 	case oc == 0 && inBox(c, a, b):
 		return Crossing{CrossTouch, c, c}
@@ -83,9 +85,11 @@ func Cross(a, b, c, d orb.Point) Crossing {
 	return Crossing{}
 }
 
-// crossCollinear is Cross for four points on one line (or fewer different points).
+// crossCollinear is Cross for four points on one line (or fewer different
+// points).
 func crossCollinear(a, b, c, d orb.Point) Crossing {
-	// Along a line the order of points is the order of their coordinates, x first.
+	// Along a line the order of points is the order of their coordinates, x
+	// first.
 	if pointLess(b, a) {
 		a, b = b, a
 	}
@@ -108,10 +112,10 @@ func crossCollinear(a, b, c, d orb.Point) Crossing {
 	return Crossing{CrossOverlap, lo, hi}
 }
 
-// crossPoint returns about where the segments ab and cd, which cross properly, do so.
-// Both cross products are taken by Kahan's difference of products, so that they
-// stay good when the segments are nearly parallel; the result is held in the
-// common box of the two.
+// crossPoint returns about where the segments ab and cd, which cross properly,
+// do so. Both cross products are taken by Kahan's difference of products, so
+// that they stay good when the segments are nearly parallel; the result is held
+// in the common box of the two.
 func crossPoint(a, b, c, d orb.Point) orb.Point {
 	if lessSegment(c, d, a, b) {
 		a, b, c, d = c, d, a, b // the same pair gives the same point
@@ -119,7 +123,8 @@ func crossPoint(a, b, c, d orb.Point) orb.Point {
 	rx, ry := b[0]-a[0], b[1]-a[1]
 	sx, sy := d[0]-c[0], d[1]-c[1]
 	den := det2(rx, ry, sx, sy)
-	// Measure from the end of ab that is nearer to the crossing, for the smaller error.
+	// Measure from the end of ab that is nearer to the crossing, for the
+	// smaller error.
 	t := det2(c[0]-a[0], c[1]-a[1], sx, sy) / den
 	var p orb.Point
 	if t <= 0.5 {
@@ -140,8 +145,8 @@ func crossPoint(a, b, c, d orb.Point) orb.Point {
 	return p
 }
 
-// det2 returns ax by - ay bx with an error of 1.5 units in the last place (Kahan's
-// algorithm; Jeannerod, Louvet and Muller, Math. Comp. 82, 2013).
+// det2 returns ax by - ay bx with an error of 1.5 units in the last place
+// (Kahan's algorithm; Jeannerod, Louvet and Muller, Math. Comp. 82, 2013).
 func det2(ax, ay, bx, by float64) float64 {
 	w := float64(ay * bx)
 	e := math.FMA(-ay, bx, w)

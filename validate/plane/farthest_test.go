@@ -44,7 +44,8 @@ func TestFarthestAlong(t *testing.T) {
 	}
 }
 
-// No sampled point is farther than what is found, and what is found is on the path.
+// No sampled point is farther than what is found, and what is found is on the
+// path.
 func TestFarthestAlongSampled(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 9))
 	for round := 0; round < 100; round++ {
@@ -93,7 +94,8 @@ func TestFarthestInside(t *testing.T) {
 		{"the middle of a stream", stream, stream, 0, 0.2, 1e-4},
 		{"a part without the middle", square, orb.Ring{{0, 0}, {3, 0}, {3, 10}, {0, 10}, {0, 0}}, 3, 0, 0},
 		{"a part with the middle", square, orb.Ring{{0, 0}, {7, 0}, {7, 10}, {0, 10}, {0, 0}}, 3, 5, 1e-4},
-		// Within a frame 4 m wide inside, from outside of it: its hole's middle.
+		// Within a frame 4 m wide inside, from outside of it: its hole's
+		// middle.
 		{"a gap in a frame", orb.Polygon{{{-4, -4}, {4, -4}, {4, 4}, {-4, 4}, {-4, -4}}, {{-2, -2}, {-2, 2}, {2, 2}, {2, -2}, {-2, -2}}},
 			orb.Ring{{-2, -2}, {2, -2}, {2, 2}, {-2, 2}, {-2, -2}}, 0, 2, 1e-4},
 		{"no area", square, orb.Ring{}, 0, 0, 0},
@@ -111,7 +113,8 @@ func TestFarthestInside(t *testing.T) {
 	}
 }
 
-// No point of a raster inside the area is farther than the outline and the inside say.
+// No point of a raster inside the area is farther than the outline and the
+// inside say.
 func TestFarthestInsideRaster(t *testing.T) {
 	r := rand.New(rand.NewPCG(77, 3))
 	star := func(x, y float64) orb.Ring {

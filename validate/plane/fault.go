@@ -13,27 +13,29 @@ import (
 // Kind is a way of being invalid.
 type Kind uint8
 
-// The kinds. Every one of them, and nothing else, makes a polygon or multipolygon
-// invalid by OGC 06-103r4 (Simple Feature Access, part 1), clauses 6.1.11 and 6.1.14.
+// The kinds. Every one of them, and nothing else, makes a polygon or
+// multipolygon invalid by OGC 06-103r4 (Simple Feature Access, part 1), clauses
+// 6.1.11 and 6.1.14.
 const (
-	// NotFinite: a coordinate is NaN or infinite. A.Segment is the vertex. The ring
-	// takes no part in the other tests.
+	// NotFinite: a coordinate is NaN or infinite. A.Segment is the vertex. The
+	// ring takes no part in the other tests.
 	NotFinite Kind = iota + 1
-	// RingOpen: the last point is not the first. The other tests take the ring as
-	// closed.
+	// RingOpen: the last point is not the first. The other tests take the ring
+	// as closed.
 	RingOpen
 	// TooFewPoints: fewer than three different points in a row, so there is no
 	// area. The ring takes no part in the other tests.
 	TooFewPoints
-	// RingSpike: the ring turns back at a vertex along its own line. A is the segment
-	// before the tip, B the one after; At the tip, To the other end of the shared piece.
+	// RingSpike: the ring turns back at a vertex along its own line. A is the
+	// segment before the tip, B the one after; At the tip, To the other end of
+	// the shared piece.
 	RingSpike
 	// SelfCross: the ring crosses itself at At, on segments A and B.
 	SelfCross
 	// SelfTouch: the ring meets itself at the point At without crossing.
 	SelfTouch
-	// SelfOverlap: two segments of the ring that do not follow one another run along
-	// one line from At to To.
+	// SelfOverlap: two segments of the ring that do not follow one another run
+	// along one line from At to To.
 	SelfOverlap
 	// RingsCross: two rings cross at At.
 	RingsCross
@@ -41,15 +43,16 @@ const (
 	RingsOverlap
 	// RingsEqual: two rings have the same points.
 	RingsEqual
-	// HoleOutsideShell: the hole A lies outside its shell B, At being one of its points.
+	// HoleOutsideShell: the hole A lies outside its shell B, At being one of
+	// its points.
 	HoleOutsideShell
 	// HoleInHole: the hole A lies inside the hole B of the same polygon.
 	HoleInHole
-	// ShellInShell: the polygon whose shell is A lies inside the area of another, whose
-	// shell is B.
+	// ShellInShell: the polygon whose shell is A lies inside the area of
+	// another, whose shell is B.
 	ShellInShell
-	// InteriorSplit: rings that touch one another at points, At being the last of
-	// them, together cut the interior in two.
+	// InteriorSplit: rings that touch one another at points, At being the last
+	// of them, together cut the interior in two.
 	InteriorSplit
 )
 
@@ -94,10 +97,11 @@ func (k Kind) String() string {
 
 // Where names a place on the boundary of a polygon.
 type Where struct {
-	// Polygon and Ring count from 0 in the figure as given; ring 0 is the shell.
+	// Polygon and Ring count from 0 in the figure as given; ring 0 is the
+	// shell.
 	Polygon, Ring int
-	// Segment is the index of the vertex at which the segment begins, in the ring as
-	// given; -1 when the whole ring is meant.
+	// Segment is the index of the vertex at which the segment begins, in the
+	// ring as given; -1 when the whole ring is meant.
 	Segment int
 }
 
@@ -109,7 +113,8 @@ type Fault struct {
 	Kind Kind
 	// A and B are the places that meet. For a fault of one place B equals A.
 	A, B Where
-	// At is where; To is the other end when a piece of line is meant, else equal to At.
+	// At is where; To is the other end when a piece of line is meant, else
+	// equal to At.
 	At, To orb.Point
 }
 
@@ -128,8 +133,8 @@ func (f Fault) Error() string {
 	return at
 }
 
-// sortFaults puts faults in the order of their kind, place and point, so that two runs
-// say the same.
+// sortFaults puts faults in the order of their kind, place and point, so that
+// two runs say the same.
 func sortFaults(fs []Fault) {
 	slices.SortFunc(fs, func(a, b Fault) int {
 		return cmp.Or(
@@ -144,8 +149,8 @@ func compareWhere(a, b Where) int {
 	return cmp.Or(cmp.Compare(a.Polygon, b.Polygon), cmp.Compare(a.Ring, b.Ring), cmp.Compare(a.Segment, b.Segment))
 }
 
-// comparePoint orders points by x, then y; coordinates that are not numbers come last, so that the
-// order is one.
+// comparePoint orders points by x, then y; coordinates that are not numbers
+// come last, so that the order is one.
 func comparePoint(a, b orb.Point) int {
 	switch {
 	case a[0] < b[0]:

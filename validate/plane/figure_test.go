@@ -82,7 +82,8 @@ func reversed(r orb.Ring) orb.Ring {
 	return r
 }
 
-// smallRing returns a closed ring of whole numbers in a box, of one of several makes.
+// smallRing returns a closed ring of whole numbers in a box, of one of several
+// makes.
 func smallRing(r *rand.Rand, x0, y0, size int) orb.Ring {
 	at := func() orb.Point {
 		return orb.Point{float64(x0 + r.IntN(size+1)), float64(y0 + r.IntN(size+1))}
@@ -106,7 +107,8 @@ func smallRing(r *rand.Rand, x0, y0, size int) orb.Ring {
 	return append(ring, ring[0])
 }
 
-// smallFigure returns one to three polygons of small whole numbers, valid or not.
+// smallFigure returns one to three polygons of small whole numbers, valid or
+// not.
 func smallFigure(r *rand.Rand) []orb.Polygon {
 	var mp []orb.Polygon
 	for range 1 + r.IntN(2)*r.IntN(3) {

@@ -6,22 +6,23 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// ValidateGeometry returns every fault of a geometry by OGC Simple Features, as Validate does for polygons. Points
-// are valid when they are finite, lines when they are finite and have two different points or
-// none (they may cross themselves); a Ring or Bound counts as a polygon. Each part of a
-// Collection is judged by itself.
+// ValidateGeometry returns every fault of a geometry by OGC Simple Features, as
+// Validate does for polygons. Points are valid when they are finite, lines when
+// they are finite and have two different points or none (they may cross
+// themselves); a Ring or Bound counts as a polygon. Each part of a Collection
+// is judged by itself.
 //
-// In the faults, Where.Polygon counts points, lines or polygons from 0 within a multi-geometry, and the
-// parts (nested ones too) of a collection, of which each has a number of its own and a multipolygon one for each
-// polygon.
+// In the faults, Where.Polygon counts points, lines or polygons from 0 within a
+// multi-geometry, and the parts (nested ones too) of a collection, of which
+// each has a number of its own and a multipolygon one for each polygon.
 func ValidateGeometry(g orb.Geometry) []Fault {
 	var out []Fault
 	validateParts(g, 0, &out)
 	return out
 }
 
-// validateParts appends the faults of g, whose first part has the number n, and returns the number
-// after its last.
+// validateParts appends the faults of g, whose first part has the number n, and
+// returns the number after its last.
 func validateParts(g orb.Geometry, n int, out *[]Fault) int {
 	line := func(pts []orb.Point, least int) {
 		var last orb.Point

@@ -30,9 +30,10 @@ func (l Location) String() string {
 }
 
 // Locate returns where p lies with respect to an area: an orb.Ring, Polygon,
-// MultiPolygon or Bound, exactly. Of a ring that crosses itself the inside is where a ray
-// crosses it an odd number of times. Points and lines have no inside: a point on one
-// of them is OnEdge. A point that is not finite is Outside; the area must be finite.
+// MultiPolygon or Bound, exactly. Of a ring that crosses itself the inside is
+// where a ray crosses it an odd number of times. Points and lines have no
+// inside: a point on one of them is OnEdge. A point that is not finite is
+// Outside; the area must be finite.
 //
 // It looks at every segment; Locator answers many questions about one area.
 func Locate(p orb.Point, area orb.Geometry) Location {
@@ -150,9 +151,9 @@ const (
 	rayOn // the point itself lies on the segment
 )
 
-// rayCrosses decides one segment of a crossing count. A segment owns its lower end
-// and not its upper one, so that a ray through a vertex counts once where the ring
-// passes and twice or never where it turns.
+// rayCrosses decides one segment of a crossing count. A segment owns its lower
+// end and not its upper one, so that a ray through a vertex counts once where
+// the ring passes and twice or never where it turns.
 func rayCrosses(p, a, b orb.Point) rayAnswer {
 	if (a[1] > p[1]) == (b[1] > p[1]) {
 		// Both above, or both at or below: no crossing, but p may lie on it.

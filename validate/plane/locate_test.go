@@ -59,8 +59,8 @@ func TestLocate(t *testing.T) {
 	}
 }
 
-// plainDistance is the least distance from p to the boundary of an area, edge by edge,
-// and where it is.
+// plainDistance is the least distance from p to the boundary of an area, edge
+// by edge, and where it is.
 func plainDistance(p orb.Point, area orb.Geometry) (d float64, at orb.Point) {
 	d = math.Inf(1)
 	if !finite(p) {
@@ -82,7 +82,8 @@ func plainDistance(p orb.Point, area orb.Geometry) (d float64, at orb.Point) {
 	return d, at
 }
 
-// TestLocatorAgrees holds the locator against the plain count, in valid figures and in rings of any shape.
+// TestLocatorAgrees holds the locator against the plain count, in valid figures
+// and in rings of any shape.
 func TestLocatorAgrees(t *testing.T) {
 	r := rand.New(rand.NewPCG(71, 72))
 	seen := make(map[Location]int)

@@ -1,4 +1,5 @@
-// Exact signs: on which side of a line a point lies, and on which side of a circle.
+// Exact signs: on which side of a line a point lies, and on which side of a
+// circle.
 
 package plane
 
@@ -17,23 +18,23 @@ const roundoff = 0x1p-53
 // orientBound is the factor of the filter in Orient, derived there: (3 + 32u)u.
 const orientBound = (3 + 32*roundoff) * roundoff
 
-// underflowSlack covers what gradual underflow adds to the error of a filter: each
-// product may lose up to 2^-1075 in absolute terms, and no filter here has more
-// than 2^10 of them.
+// underflowSlack covers what gradual underflow adds to the error of a filter:
+// each product may lose up to 2^-1075 in absolute terms, and no filter here has
+// more than 2^10 of them.
 const underflowSlack = 0x1p-1060
 
-// Orient returns the sign of the area of the triangle a, b, c: +1 when they turn
-// anticlockwise (c lies left of the line from a to b), -1 when clockwise, 0 when
-// they are collinear. The sign is exact for all finite coordinates; with a NaN or
-// an infinity it is 0.
+// Orient returns the sign of the area of the triangle a, b, c: +1 when they
+// turn anticlockwise (c lies left of the line from a to b), -1 when clockwise,
+// 0 when they are collinear. The sign is exact for all finite coordinates; with
+// a NaN or an infinity it is 0.
 //
 // Laws, for all finite points:
 //  1. Orient(a, b, c) == Orient(b, c, a) == Orient(c, a, b)
 //  2. Orient(a, b, c) == -Orient(b, a, c)
 //  3. Orient(a, b, c) == 0 if two of the points are equal
 //
-// What does not hold: equal signs after the points were translated or rotated, because
-// the translated coordinates are rounded.
+// What does not hold: equal signs after the points were translated or rotated,
+// because the translated coordinates are rounded.
 //
 // The filter. Let l = (ax-cx)(by-cy) and r = (ay-cy)(bx-cx), so that the sign wanted
 // is that of l-r. Computed, each product L, R carries three roundings:
@@ -68,10 +69,10 @@ func orientExact(a, b, c orb.Point) int {
 	bcx, bcxTail := twoDiff(b[0], c[0])
 	bcy, bcyTail := twoDiff(b[1], c[1])
 	if acxTail == 0 && acyTail == 0 && bcxTail == 0 && bcyTail == 0 {
-		// The differences are exact, which is the rule for points near one another
-		// and for whole numbers. A product is then hi+lo with hi its rounding, and
-		// because rounding is monotone such pairs compare like words: hi first.
-		// A product that has a zero for a factor is exact too.
+		// The differences are exact, which is the rule for points near one
+		// another and for whole numbers. A product is then hi+lo with hi its
+		// rounding, and because rounding is monotone such pairs compare like
+		// words: hi first. A product that has a zero for a factor is exact too.
 		l, lLow := twoProduct(acx, bcy)
 		r, rLow := twoProduct(acy, bcx)
 		if exactProduct(l, acx, bcy) && exactProduct(r, acy, bcx) {
@@ -107,8 +108,8 @@ func orientExact(a, b, c orb.Point) int {
 	return e.sign()
 }
 
-// exactProduct reports whether p = fl(x y) and the tail that twoProduct found are
-// together exactly x y: no overflow, and no underflow of the tail.
+// exactProduct reports whether p = fl(x y) and the tail that twoProduct found
+// are together exactly x y: no overflow, and no underflow of the tail.
 func exactProduct(p, x, y float64) bool {
 	if x == 0 || y == 0 {
 		return true
@@ -117,8 +118,8 @@ func exactProduct(p, x, y float64) bool {
 	return m >= 0x1p-960 && m <= math.MaxFloat64
 }
 
-// orientBig answers for coordinates of any size. A difference of two finite float64
-// needs at most 1024+1074+1 bits, a product of two twice that, the last
+// orientBig answers for coordinates of any size. A difference of two finite
+// float64 needs at most 1024+1074+1 bits, a product of two twice that, the last
 // subtraction one more: 4300 bits never round.
 func orientBig(a, b, c orb.Point) int {
 	if !finite(a) || !finite(b) || !finite(c) {
@@ -129,7 +130,8 @@ func orientBig(a, b, c orb.Point) int {
 	return l.Cmp(r)
 }
 
-// bigPrecision in bits holds a product of two differences of float64 without rounding.
+// bigPrecision in bits holds a product of two differences of float64 without
+// rounding.
 const bigPrecision = 4300
 
 func bigDiff(x, y float64) *big.Float {
@@ -141,8 +143,8 @@ func finite(p orb.Point) bool {
 	return p[0]-p[0] == 0 && p[1]-p[1] == 0
 }
 
-// twoDiff returns x-y as a rounded difference and the exact tail that rounding cut off
-// (Knuth's TwoSum); both are meaningless when the difference overflows.
+// twoDiff returns x-y as a rounded difference and the exact tail that rounding
+// cut off (Knuth's TwoSum); both are meaningless when the difference overflows.
 func twoDiff(x, y float64) (d, tail float64) {
 	d = x - y
 	yv := x - d

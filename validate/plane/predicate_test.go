@@ -102,8 +102,8 @@ func TestOrient(t *testing.T) {
 	}
 }
 
-// TestOrientFilter holds that the filter answers nearly always, and that what it leaves is answered by
-// each of the exact ways.
+// TestOrientFilter holds that the filter answers nearly always, and that what
+// it leaves is answered by each of the exact ways.
 func TestOrientFilter(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	missed := 0
@@ -127,7 +127,8 @@ func TestOrientFilter(t *testing.T) {
 	}
 }
 
-// TestOrientCorpus runs a published list of triples near and far with their exact signs.
+// TestOrientCorpus runs a published list of triples near and far with their
+// exact signs.
 func TestOrientCorpus(t *testing.T) {
 	root := os.Getenv("SWARDLINE_SHARED")
 	if root == "" {
@@ -197,8 +198,8 @@ func TestCross(t *testing.T) {
 	}
 }
 
-// TestCrossPoint holds the place of a crossing against rational arithmetic, also where the segments
-// are nearly parallel.
+// TestCrossPoint holds the place of a crossing against rational arithmetic,
+// also where the segments are nearly parallel.
 func TestCrossPoint(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	tested := 0

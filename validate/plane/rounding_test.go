@@ -1,4 +1,5 @@
-// The error bounds of the kernel's arithmetic, where rounding alone would decide.
+// The error bounds of the kernel's arithmetic, where rounding alone would
+// decide.
 
 package plane
 
@@ -11,8 +12,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// det2 is good to 1.5 units in the last place, and half a one of the figure it is held
-// against, where the two products all but cancel.
+// det2 is good to 1.5 units in the last place, and half a one of the figure it
+// is held against, where the two products all but cancel.
 func TestDet2(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 4))
 	for i := 0; i < 20000; i++ {

@@ -1,5 +1,5 @@
-// The sweep: the way to all crossings that stays n log n where boxes do not help, such as
-// among a million long slanting teeth.
+// The sweep: the way to all crossings that stays n log n where boxes do not
+// help, such as among a million long slanting teeth.
 
 package plane
 
@@ -9,20 +9,22 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// sweep moves a line over the segments from left to right (Shamos and Hoey 1976), keeping those that it
-// meets in their order from below to above. Segments that neither cross nor overlap keep that order as
-// long as they are met, even where they touch; two that do cross become neighbours before
-// they cross. When such two are found, the longer one is set aside, so that the order holds among the
-// rest. In the end the segments set aside are tested one by one against all others.
-// Every comparison is an exact sign.
+// sweep moves a line over the segments from left to right (Shamos and Hoey
+// 1976), keeping those that it meets in their order from below to above.
+// Segments that neither cross nor overlap keep that order as long as they are
+// met, even where they touch; two that do cross become neighbours before they
+// cross. When such two are found, the longer one is set aside, so that the
+// order holds among the rest. In the end the segments set aside are tested one
+// by one against all others. Every comparison is an exact sign.
 //
-// Points are ordered by x, then y; a vertical segment is thus met from its lower end to its upper one,
-// as if the line leaned a little.
+// Points are ordered by x, then y; a vertical segment is thus met from its
+// lower end to its upper one, as if the line leaned a little.
 type sweep struct {
 	v    *Validator
 	base []int32 // number of the first segment of each path
 	seg  []sweepSegment
-	// The segments met, as a treap (a search tree that is a heap by priority) and a list.
+	// The segments met, as a treap (a search tree that is a heap by priority)
+	// and a list.
 	root int32
 	node []sweepNode
 	// aside are the segments set aside; isAside answers by number.
@@ -45,7 +47,8 @@ type sweepNode struct {
 
 const nobody = int32(-1)
 
-// sweepEvent is a vertex: segment index begins there and the one before it ends.
+// sweepEvent is a vertex: segment index begins there and the one before it
+// ends.
 type sweepEvent struct {
 	at          orb.Point
 	path, index int32
@@ -120,7 +123,8 @@ func (s *sweep) test(a, b int32) {
 	s.v.segments(ga.path, gb.path, &t.paths[ga.path], &t.paths[gb.path], int(ga.index), int(gb.index))
 }
 
-// against tests a segment that was set aside against all under a node of the tree of boxes.
+// against tests a segment that was set aside against all under a node of the
+// tree of boxes.
 func (s *sweep) against(level, i int, id int32) {
 	t := &s.v.t
 	g := &s.seg[id]
@@ -193,8 +197,9 @@ func (s *sweep) point(at orb.Point, begin, end []int32) {
 			continue
 		}
 		if i > 0 && Orient(at, s.seg[begin[i-1]].r, s.seg[id].r) == 0 {
-			// Along one another: the one before may have been set aside already, and then this one
-			// goes after what that one ran along, aside as well.
+			// Along one another: the one before may have been set aside
+			// already, and then this one goes after what that one ran along,
+			// aside as well.
 			s.setAside(id)
 			continue
 		}
@@ -219,8 +224,8 @@ func (s *sweep) point(at orb.Point, begin, end []int32) {
 	}
 }
 
-// meet notes the pairs that touch at a point: the segments that begin or end there with
-// one another and with the one that passes.
+// meet notes the pairs that touch at a point: the segments that begin or end
+// there with one another and with the one that passes.
 func (s *sweep) meet(begin, end []int32, passing int32) {
 	all := append(append([]int32(nil), begin...), end...)
 	if passing != nobody {
@@ -235,8 +240,8 @@ func (s *sweep) meet(begin, end []int32, passing int32) {
 	}
 }
 
-// neighbours looks whether two neighbours cross, sets one aside if so, and goes on with those that
-// become neighbours then.
+// neighbours looks whether two neighbours cross, sets one aside if so, and goes
+// on with those that become neighbours then.
 func (s *sweep) neighbours(a, b int32) {
 	for a != nobody && b != nobody {
 		ga, gb := &s.seg[a], &s.seg[b]
@@ -267,8 +272,8 @@ func (s *sweep) setAside(id int32) {
 	}
 }
 
-// firstThrough returns the lowest segment met that is not below the point, and the one before it in
-// the order.
+// firstThrough returns the lowest segment met that is not below the point, and
+// the one before it in the order.
 func (s *sweep) firstThrough(at orb.Point) (first, below int32) {
 	first, below = nobody, nobody
 	for n := s.root; n != nobody; {
@@ -283,7 +288,8 @@ func (s *sweep) firstThrough(at orb.Point) (first, below int32) {
 	return first, below
 }
 
-// priority makes the treap a random one, the same at every run (splitmix64's mixing function).
+// priority makes the treap a random one, the same at every run (splitmix64's
+// mixing function).
 func priority(id int32) uint64 {
 	z := uint64(id) * 0x9e3779b97f4a7c15
 	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9

@@ -19,7 +19,8 @@ func TestThroats(t *testing.T) {
 		}
 		return append(ring, ring[0])
 	}
-	// A pipe along a half circle: inner radius 10, outer radius 11, into a chamber at each end.
+	// A pipe along a half circle: inner radius 10, outer radius 11, into a
+	// chamber at each end.
 	var bend orb.Ring
 	for i := range 91 {
 		sin, cos := math.Sincos(math.Pi * float64(i) / 90)
@@ -119,7 +120,8 @@ func TestThroats(t *testing.T) {
 	}
 }
 
-// TestThroatsShaken holds a passage with many vertices, each a little off, as surveyed.
+// TestThroatsShaken holds a passage with many vertices, each a little off, as
+// surveyed.
 func TestThroatsShaken(t *testing.T) {
 	r := rand.New(rand.NewPCG(111, 112))
 	for range 50 {

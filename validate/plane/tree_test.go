@@ -55,8 +55,8 @@ func TestBoxTree(t *testing.T) {
 	}
 }
 
-// TestTreeJoin holds that the pairs of leaves cover every pair of segments whose boxes meet, but for those of one
-// monotone run.
+// TestTreeJoin holds that the pairs of leaves cover every pair of segments
+// whose boxes meet, but for those of one monotone run.
 func TestTreeJoin(t *testing.T) {
 	r := rand.New(rand.NewPCG(141, 142))
 	for k := range 40 {

@@ -10,25 +10,29 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// MaxFaults is how many faults a Validator reports unless told otherwise. A ring of n points can
-// cross itself n*n/2 times: without a cap one hostile file would fill the memory.
+// MaxFaults is how many faults a Validator reports unless told otherwise. A
+// ring of n points can cross itself n*n/2 times: without a cap one hostile file
+// would fill the memory.
 const MaxFaults = 10000
 
-// Validate returns every fault of the polygons taken together as one multipolygon,
-// up to MaxFaults of them; none means that the figure is valid by OGC Simple Features,
-// which is what GEOS answers too. One polygon is a slice of one.
+// Validate returns every fault of the polygons taken together as one
+// multipolygon, up to MaxFaults of them; none means that the figure is valid by
+// OGC Simple Features, which is what GEOS answers too. One polygon is a slice
+// of one.
 //
-// In short: rings are closed, have three different points, do not meet themselves,
-// do not cross or share a piece of line with one another; holes lie in their shell and not in one
-// another; the polygons do not overlap; and touching rings do not cut an interior in two.
-// Rings may touch at points. Repeated points are allowed, as is any sense of rotation.
+// In short: rings are closed, have three different points, do not meet
+// themselves, do not cross or share a piece of line with one another; holes lie
+// in their shell and not in one another; the polygons do not overlap; and
+// touching rings do not cut an interior in two. Rings may touch at points.
+// Repeated points are allowed, as is any sense of rotation.
 //
-// A fault may have others for a consequence: a hole that crosses its shell is also partly
-// outside, and only the crossing is reported. Of a ring that meets itself, spikes aside, there is no telling
-// what it encloses, and it takes no part in the tests of containment and of split interiors.
+// A fault may have others for a consequence: a hole that crosses its shell is
+// also partly outside, and only the crossing is reported. Of a ring that meets
+// itself, spikes aside, there is no telling what it encloses, and it takes no
+// part in the tests of containment and of split interiors.
 //
-// The order of the faults depends only on the figure. Time is about n log n in the
-// number of points n, more with the number of faults.
+// The order of the faults depends only on the figure. Time is about n log n in
+// the number of points n, more with the number of faults.
 func Validate(polygons []orb.Polygon) []Fault {
 	v := validators.Get().(*Validator)
 	defer validators.Put(v)
@@ -36,7 +40,8 @@ func Validate(polygons []orb.Polygon) []Fault {
 	return slices.Clone(v.Polygons(polygons))
 }
 
-// IsValid reports whether the polygons together are valid; it stops at the first fault.
+// IsValid reports whether the polygons together are valid; it stops at the
+// first fault.
 func IsValid(polygons []orb.Polygon) bool {
 	v := validators.Get().(*Validator)
 	defer validators.Put(v)
@@ -46,11 +51,11 @@ func IsValid(polygons []orb.Polygon) bool {
 
 var validators = sync.Pool{New: func() any { return new(Validator) }}
 
-// Validator finds faults and keeps its memory from one figure to the next. The zero
-// value is ready; it is for one goroutine at a time.
+// Validator finds faults and keeps its memory from one figure to the next. The
+// zero value is ready; it is for one goroutine at a time.
 type Validator struct {
-	// Max is the greatest number of faults to look for; 0 stands for MaxFaults. Reaching
-	// it means that there may be more.
+	// Max is the greatest number of faults to look for; 0 stands for MaxFaults.
+	// Reaching it means that there may be more.
 	Max int
 
 	t         tree
@@ -86,8 +91,8 @@ func (v *Validator) release() {
 	clear(v.t.paths)
 }
 
-// Polygons returns the faults of the polygons as one multipolygon, see Validate. The slice
-// is good until the next call.
+// Polygons returns the faults of the polygons as one multipolygon, see
+// Validate. The slice is good until the next call.
 func (v *Validator) Polygons(polygons []orb.Polygon) []Fault {
 	v.reset()
 	defer v.release()
@@ -182,13 +187,14 @@ func (v *Validator) run() {
 	}
 }
 
-// boxBudget is how many pairs of nodes a leaf may cost before boxes are given up for a sweep. Rings
-// of a hundred thousand points were measured to cost 0.03 (smooth), 1 (a spiral), 1.3 (jagged) and 220
-// (teeth that lie along one another by the thousand).
+// boxBudget is how many pairs of nodes a leaf may cost before boxes are given
+// up for a sweep. Rings of a hundred thousand points were measured to cost 0.03
+// (smooth), 1 (a spiral), 1.3 (jagged) and 220 (teeth that lie along one
+// another by the thousand).
 const boxBudget = 16
 
-// crossings tests every two segments whose boxes meet, and turns to the sweep where too many
-// boxes do.
+// crossings tests every two segments whose boxes meet, and turns to the sweep
+// where too many boxes do.
 func (v *Validator) crossings() {
 	t := &v.t
 	faults := len(v.faults)
@@ -207,7 +213,8 @@ func (v *Validator) crossings() {
 	}
 }
 
-// leaves tests the segments of two leaves, or of one with itself, against one another.
+// leaves tests the segments of two leaves, or of one with itself, against one
+// another.
 func (v *Validator) leaves(a, b int32) {
 	t := &v.t
 	la, lb := &t.leafs[a], &t.leafs[b]
@@ -256,7 +263,8 @@ func (v *Validator) leaves(a, b int32) {
 	}
 }
 
-// segments tests segment i of path a against segment j of path b, whose boxes meet.
+// segments tests segment i of path a against segment j of path b, whose boxes
+// meet.
 func (v *Validator) segments(ida, idb int32, pa, pb *path, i, j int) {
 	a, b := pa.pts[i], pa.pts[i+1]
 	c, d := pb.pts[j], pb.pts[j+1]
@@ -337,7 +345,8 @@ func (p *path) whole() Where {
 	return Where{int(p.polygon), int(p.ring), -1}
 }
 
-// corner tests two segments i, j of which j follows i: they may only meet in a spike.
+// corner tests two segments i, j of which j follows i: they may only meet in a
+// spike.
 func (v *Validator) corner(id int32, p *path, i, j int) {
 	a, b, c := p.pts[i], p.pts[i+1], p.pts[j+1]
 	if !reverses(a, b, c) || Orient(a, b, c) != 0 {
@@ -350,8 +359,8 @@ func (v *Validator) corner(id int32, p *path, i, j int) {
 	v.report(Fault{RingSpike, p.where(i), p.where(j), b, base})
 }
 
-// vertex tests a point at which segment i of pa and segment j of pb meet, being the
-// beginning or inside of one and not the end of either.
+// vertex tests a point at which segment i of pa and segment j of pb meet, being
+// the beginning or inside of one and not the end of either.
 func (v *Validator) vertex(ida, idb int32, pa, pb *path, i, j int, at orb.Point) {
 	if at == pa.pts[i+1] || at == pb.pts[j+1] {
 		return // seen at the segment that begins here
@@ -374,8 +383,8 @@ func (v *Validator) vertex(ida, idb int32, pa, pb *path, i, j int, at orb.Point)
 	}
 }
 
-// around returns the points before and after the point at, which is the beginning of segment i
-// of a closed path or inside it.
+// around returns the points before and after the point at, which is the
+// beginning of segment i of a closed path or inside it.
 func (p *path) around(i int, at orb.Point) (before, after orb.Point) {
 	if at != p.pts[i] {
 		return p.pts[i], p.pts[i+1]
@@ -386,15 +395,16 @@ func (p *path) around(i int, at orb.Point) (before, after orb.Point) {
 	return p.pts[i-1], p.pts[i+1]
 }
 
-// wedgesCross reports whether the way b0, at, b1 passes from one side of the way a0, at, a1 to
-// the other. None of the arms of one runs along an arm of the other.
+// wedgesCross reports whether the way b0, at, b1 passes from one side of the
+// way a0, at, a1 to the other. None of the arms of one runs along an arm of the
+// other.
 func wedgesCross(at, a0, a1, b0, b1 orb.Point) bool {
 	s0, s1 := sideOfWedge(at, a0, a1, b0), sideOfWedge(at, a0, a1, b1)
 	return s0*s1 < 0
 }
 
-// sideOfWedge returns +1 when the direction from at to q lies strictly left of the way a0, at, a1,
-// -1 when strictly right, 0 when along one of its arms.
+// sideOfWedge returns +1 when the direction from at to q lies strictly left of
+// the way a0, at, a1, -1 when strictly right, 0 when along one of its arms.
 func sideOfWedge(at, a0, a1, q orb.Point) int {
 	in := Orient(a0, at, q)  // left of the arriving arm's line
 	out := Orient(at, a1, q) // left of the leaving arm's line
@@ -426,13 +436,15 @@ func along(at, p, q orb.Point) bool {
 	return Orient(at, p, q) == 0 && !opposite(at, p, q)
 }
 
-// opposite reports, for p and q on a line through at, whether at lies between them.
+// opposite reports, for p and q on a line through at, whether at lies between
+// them.
 func opposite(at, p, q orb.Point) bool {
 	return (p[0] < at[0]) != (q[0] < at[0]) && p[0] != at[0] && q[0] != at[0] ||
 		p[0] == at[0] && q[0] == at[0] && (p[1] < at[1]) != (q[1] < at[1])
 }
 
-// equalRings puts one fault in the place of all overlaps of two rings that are the same.
+// equalRings puts one fault in the place of all overlaps of two rings that are
+// the same.
 func (v *Validator) equalRings() {
 	overlap := false
 	for _, f := range v.faults {
@@ -473,8 +485,8 @@ func lowest(pts []orb.Point) orb.Point {
 	return slices.MinFunc(pts, comparePoint)
 }
 
-// sameCycle reports whether two closed sequences have the same points in the same or the
-// opposite order, wherever they begin.
+// sameCycle reports whether two closed sequences have the same points in the
+// same or the opposite order, wherever they begin.
 func sameCycle(a, b []orb.Point) bool {
 	if len(a) != len(b) {
 		return false
@@ -500,12 +512,12 @@ func sameCycle(a, b []orb.Point) bool {
 	return false
 }
 
-// containment tests that holes lie in their shells and not in one another, and that
-// shells do not lie in the area of other polygons.
+// containment tests that holes lie in their shells and not in one another, and
+// that shells do not lie in the area of other polygons.
 func (v *Validator) containment() {
 	t := &v.t
-	// Paths come polygon by polygon, ring by ring; a shell may be missing when it
-	// was empty or too poor to test.
+	// Paths come polygon by polygon, ring by ring; a shell may be missing when
+	// it was empty or too poor to test.
 	rings := newBoxes(len(t.paths), func(i int) box { return t.paths[i].box })
 	shellOf := make([]int32, len(t.paths)) // -1: none
 	shell := int32(-1)
@@ -569,8 +581,8 @@ func (v *Validator) inHoleOf(rings *Boxes, i, polygon int32) bool {
 			return true
 		}
 		if v.areApart(i, int32(k)) {
-			// Equal to the hole, sharing a piece of its edge or crossing it: that
-			// fault is reported and this one would only repeat it.
+			// Equal to the hole, sharing a piece of its edge or crossing it:
+			// that fault is reported and this one would only repeat it.
 			found = true
 		} else {
 			_, found = v.inside(i, int32(k))
@@ -589,8 +601,8 @@ func (v *Validator) setSick(i int32) {
 
 func (v *Validator) isSick(i int32) bool { return int(i) < len(v.sick) && v.sick[i] }
 
-// setApart notes that two rings have a fault in common, so that no further question about
-// the two has a meaning.
+// setApart notes that two rings have a fault in common, so that no further
+// question about the two has a meaning.
 func (v *Validator) setApart(i, j int32) {
 	if v.apart == nil {
 		v.apart = make(map[[2]int32]bool)
@@ -603,8 +615,8 @@ func (v *Validator) areApart(i, j int32) bool {
 	return v.isSick(i) || v.isSick(j) || v.apart[[2]int32{min(i, j), max(i, j)}]
 }
 
-// inside reports whether ring i lies inside ring k, the two neither crossing nor sharing a piece of
-// line; at is a point of i that shows it.
+// inside reports whether ring i lies inside ring k, the two neither crossing
+// nor sharing a piece of line; at is a point of i that shows it.
 func (v *Validator) inside(i, k int32) (at orb.Point, inside bool) {
 	t := &v.t
 	p, q := &t.paths[i], &t.paths[k]
@@ -619,8 +631,8 @@ func (v *Validator) inside(i, k int32) (at orb.Point, inside bool) {
 			return at, false
 		}
 	}
-	// Every vertex of i touches k. The first segment of i leaves its first vertex to one
-	// side of k.
+	// Every vertex of i touches k. The first segment of i leaves its first
+	// vertex to one side of k.
 	at, next := p.pts[0], p.pts[1]
 	for s := range q.segments() {
 		if at != q.pts[s+1] && onSegment(at, q.pts[s], q.pts[s+1]) {
@@ -642,13 +654,13 @@ func farthestOut(pts []orb.Point, b *box) orb.Point {
 	return pts[0]
 }
 
-// interiors finds the touching rings that split an interior. Take the rings of one polygon
-// and the points at which they touch for the nodes of a graph, and draw an edge from each
-// ring to each of its touching points. For rings that neither cross nor overlap the
-// interior is in one piece exactly when the graph has no cycle: a cycle of rings and points is a
-// closed curve that runs outside the interior but for points, and separates what lies to
-// either side of it; a tree of them is a single connected obstacle with no inside of
-// its own.
+// interiors finds the touching rings that split an interior. Take the rings of
+// one polygon and the points at which they touch for the nodes of a graph, and
+// draw an edge from each ring to each of its touching points. For rings that
+// neither cross nor overlap the interior is in one piece exactly when the graph
+// has no cycle: a cycle of rings and points is a closed curve that runs outside
+// the interior but for points, and separates what lies to either side of it; a
+// tree of them is a single connected obstacle with no inside of its own.
 func (v *Validator) interiors() {
 	if len(v.touches) < 2 {
 		return

@@ -1,4 +1,5 @@
-// Validity: every kind of fault, exactly those, and the same from wherever one looks.
+// Validity: every kind of fault, exactly those, and the same from wherever one
+// looks.
 
 package plane
 
@@ -14,7 +15,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// brief writes a fault as "kind polygon.ring[.segment] [polygon.ring[.segment]] @ x y [to x y]".
+// brief writes a fault as "kind polygon.ring[.segment] [polygon.ring[.segment]]
+// @ x y [to x y]".
 func brief(f Fault) string {
 	place := func(w Where) string {
 		if w.Segment < 0 {
@@ -139,8 +141,8 @@ func TestValidate(t *testing.T) {
 	}
 }
 
-// essence is what of a fault does not depend on where rings begin and which way they run; back
-// undoes what was done to the figure.
+// essence is what of a fault does not depend on where rings begin and which way
+// they run; back undoes what was done to the figure.
 func essence(fs []Fault, back func(orb.Point) orb.Point) []string {
 	out := make([]string, 0, len(fs))
 	for _, f := range fs {
@@ -152,7 +154,8 @@ func essence(fs []Fault, back func(orb.Point) orb.Point) []string {
 		s := fmt.Sprintf("%v %v %v", f.Kind, a, b)
 		switch f.Kind {
 		case InteriorSplit:
-			// Which point of a cycle comes last depends on the direction of view.
+			// Which point of a cycle comes last depends on the direction of
+			// view.
 			s = fmt.Sprintf("%v %d", f.Kind, a.Polygon)
 		case RingsEqual, HoleOutsideShell, HoleInHole, ShellInShell, TooFewPoints, RingOpen, NotFinite:
 		default:
@@ -160,7 +163,8 @@ func essence(fs []Fault, back func(orb.Point) orb.Point) []string {
 			if f.Kind != RingSpike && comparePoint(q, p) < 0 {
 				p, q = q, p
 			}
-			// Down to a millionth, with an odd offset so that no fraction lies on the limit.
+			// Down to a millionth, with an odd offset so that no fraction lies
+			// on the limit.
 			for _, v := range [...]float64{p[0], p[1], q[0], q[1]} {
 				s += fmt.Sprintf(" %d", int64(math.Floor(v*1e6+0.3712)))
 			}
@@ -171,7 +175,8 @@ func essence(fs []Fault, back func(orb.Point) orb.Point) []string {
 	return out
 }
 
-// TestValidateSymmetry turns, moves, reverses and renumbers figures: the faults stay.
+// TestValidateSymmetry turns, moves, reverses and renumbers figures: the faults
+// stay.
 func TestValidateSymmetry(t *testing.T) {
 	same := func(p orb.Point) orb.Point { return p }
 	r := rand.New(rand.NewPCG(11, 12))
@@ -274,7 +279,8 @@ func TestValidateLarge(t *testing.T) {
 	}
 }
 
-// TestValidateMany holds many holes and parts, in no order, against what is known of them.
+// TestValidateMany holds many holes and parts, in no order, against what is
+// known of them.
 func TestValidateMany(t *testing.T) {
 	r := rand.New(rand.NewPCG(31, 32))
 	const k = 60
@@ -324,7 +330,8 @@ func TestMaxFaults(t *testing.T) {
 	}
 }
 
-// TestValidatorReuse holds that nothing is left over from one figure to the next.
+// TestValidatorReuse holds that nothing is left over from one figure to the
+// next.
 func TestValidatorReuse(t *testing.T) {
 	r := rand.New(rand.NewPCG(51, 52))
 	var v Validator
@@ -359,7 +366,8 @@ func TestSpikes(t *testing.T) {
 	}
 }
 
-// TestSpikesAreFaults holds that a spike by Spikes is a spike by Validate, and the other way round.
+// TestSpikesAreFaults holds that a spike by Spikes is a spike by Validate, and
+// the other way round.
 func TestSpikesAreFaults(t *testing.T) {
 	r := rand.New(rand.NewPCG(61, 62))
 	met := 0
@@ -417,7 +425,8 @@ func TestAreaAndTurn(t *testing.T) {
 	if got := Area(orb.Collection{p, orb.MultiPolygon{p}, orb.Bound{Max: orb.Point{2, 2}}, rect(0, 0, 1, 1), orb.Point{1, 1}}); got != 95+95+4+1 {
 		t.Errorf("area of a collection: %v", got)
 	}
-	// A million points, against the closed form of a regular polygon: n/2 r^2 sin(2 pi/n).
+	// A million points, against the closed form of a regular polygon: n/2 r^2
+	// sin(2 pi/n).
 	n := 1000000
 	ring := ringAround(n, func(int) float64 { return 100 })
 	want := float64(n) / 2 * 1e4 * math.Sin(2*math.Pi/float64(n))
@@ -426,8 +435,8 @@ func TestAreaAndTurn(t *testing.T) {
 	}
 }
 
-// FuzzValidate feeds rings of any bytes: no panic, no hang, and a verdict that does not
-// depend on where the ring begins nor on the way of searching.
+// FuzzValidate feeds rings of any bytes: no panic, no hang, and a verdict that
+// does not depend on where the ring begins nor on the way of searching.
 func FuzzValidate(f *testing.F) {
 	f.Add([]byte{0, 0, 9, 0, 9, 9, 0, 9}, byte(0), uint8(1))
 	f.Add([]byte{0, 0, 9, 9, 9, 0, 0, 9}, byte(3), uint8(2))

@@ -38,8 +38,8 @@ type readingAsk struct {
 	Frame string `json:"frame,omitempty"`
 }
 
-// roleAsk gives a role to everything of a group: "layer:LAWN", "name:Front lawn",
-// "where SURFACE:GRASS".
+// roleAsk gives a role to everything of a group: "layer:LAWN", "name:Front
+// lawn", "where SURFACE:GRASS".
 type roleAsk struct {
 	Key  string `json:"key"`
 	Role string `json:"role"`
@@ -131,9 +131,9 @@ func (d *doing) look() (any, error) {
 // mostGroups is how many things a page offers a role for.
 const mostGroups = 200
 
-// groups lists what a role can be given to: words that contradict others, blocks,
-// values of properties, codes, layers or folders, names and colours of what has no
-// role.
+// groups lists what a role can be given to: words that contradict others,
+// blocks, values of properties, codes, layers or folders, names and colours of
+// what has no role.
 func groups(offers []roles.Offer) []groupInfo {
 	out := []groupInfo{}
 	for i := range offers {
@@ -214,7 +214,8 @@ func (d *doing) makePlan() (any, error) {
 	return withNotes{v, s.notes}, nil
 }
 
-// withNotes is a view with the notes of reading, which the page shows in step 1.
+// withNotes is a view with the notes of reading, which the page shows in
+// step 1.
 type withNotes struct {
 	*viewReply
 	Notes []note `json:"notes,omitempty"`
@@ -269,8 +270,8 @@ func (d *doing) base(a *planAsk) (*schema.Plan, *fitReply, error) {
 	return p, newFit(placed), nil
 }
 
-// rolesYAML writes the page's choices as a file of patterns, in the order in which
-// the offers stand.
+// rolesYAML writes the page's choices as a file of patterns, in the order in
+// which the offers stand.
 func (d *doing) rolesYAML(a *planAsk, r *job.Reading) ([]byte, error) {
 	p, err := d.newJob().Open(a.Source, r)
 	if err != nil {
@@ -296,8 +297,8 @@ func (d *doing) rolesYAML(a *planAsk, r *job.Reading) ([]byte, error) {
 	return []byte(b.String()), nil
 }
 
-// marksCSV is the list of marks for a placing, its drawn points in the drawing's own
-// unit.
+// marksCSV is the list of marks for a placing, its drawn points in the
+// drawing's own unit.
 func (d *doing) marksCSV(a *planAsk, r *job.Reading) ([]byte, error) {
 	beside := job.Job{Store: d.job.Store, Option: d.job.Option, Command: d.job.Command}
 	drawing, err := beside.Open(a.Source, r)
@@ -382,7 +383,8 @@ type marksReply struct {
 	Words string    `json:"words"`
 }
 
-// marks reads a list of marks. Drawn points that the list gives are paired already.
+// marks reads a list of marks. Drawn points that the list gives are paired
+// already.
 func (d *doing) marks() (any, error) {
 	var a fileAsk
 	if err := d.take(&a); err != nil {

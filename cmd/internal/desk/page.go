@@ -27,8 +27,8 @@ var (
 	nativeMeta = []byte(`<meta name="engine" content="native">`)
 )
 
-// NativeIndex is index.html for the program that serves the page and has the engine
-// in it.
+// NativeIndex is index.html for the program that serves the page and has the
+// engine in it.
 func NativeIndex() []byte {
 	data, err := page.ReadFile("page/index.html")
 	if err != nil {
@@ -37,6 +37,6 @@ func NativeIndex() []byte {
 	return bytes.Replace(data, workerMeta, nativeMeta, 1)
 }
 
-// Policy is the content security policy of the page: nothing from or to anywhere
-// else. WebAssembly counts as script.
+// Policy is the content security policy of the page: nothing from or to
+// anywhere else. WebAssembly counts as script.
 const Policy = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; img-src 'self' blob: data:; object-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"

@@ -20,8 +20,9 @@ import (
 	"time"
 )
 
-// Server answers for the page. It has no path of the disk: the page's own files are
-// in the program, and a plan's are those it was made with or that the page sends.
+// Server answers for the page. It has no path of the disk: the page's own files
+// are in the program, and a plan's are those it was made with or that the page
+// sends.
 type Server struct {
 	// Key opens the engine: a page that does not have it is no page of ours.
 	Key string
@@ -31,8 +32,8 @@ type Server struct {
 	host    string // the only Host that is answered
 }
 
-// NewServer returns a server for a page at an address such as 127.0.0.1:4711, with a
-// new key.
+// NewServer returns a server for a page at an address such as 127.0.0.1:4711,
+// with a new key.
 func NewServer(address string, s *Session) (*Server, error) {
 	key := make([]byte, 16)
 	if _, err := rand.Read(key); err != nil {
@@ -79,8 +80,9 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// ours holds Host and Origin against the desk's own address, so that no other page in
-// the browser, and no name that somebody points here, reaches the engine.
+// ours holds Host and Origin against the desk's own address, so that no other
+// page in the browser, and no name that somebody points here, reaches the
+// engine.
 func (s *Server) ours(r *http.Request) bool {
 	if r.Host != s.host && r.Host != s.localName() {
 		return false

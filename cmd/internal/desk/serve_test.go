@@ -1,6 +1,7 @@
 //go:build !js
 
-// The server of the page: who is answered, and that no path of the disk is there.
+// The server of the page: who is answered, and that no path of the disk is
+// there.
 
 package desk
 

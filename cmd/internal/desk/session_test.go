@@ -1,5 +1,5 @@
-// The session over frames, as a page uses it: a drawing comes in, lies on its marks,
-// is edited, checked, saved, and asked about a moved base.
+// The session over frames, as a page uses it: a drawing comes in, lies on its
+// marks, is edited, checked, saved, and asked about a moved base.
 
 package desk
 
@@ -250,8 +250,8 @@ func FuzzHandle(f *testing.F) {
 	})
 }
 
-// TestGroups: a role goes to a value of a property, to a name, or to nothing; a word
-// against mowing goes first.
+// TestGroups: a role goes to a value of a property, to a name, or to nothing; a
+// word against mowing goes first.
 func TestGroups(t *testing.T) {
 	const council = `{"type":"FeatureCollection","features":[
 {"type":"Feature","properties":{"SURFACE":"GRASS"},"geometry":{"type":"Polygon","coordinates":[[[9,56],[9.0003,56],[9.0003,56.0003],[9,56.0003],[9,56]]]}},

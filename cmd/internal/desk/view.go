@@ -14,9 +14,9 @@ import (
 	"swardline/validate/plane"
 )
 
-// anchor is the point that the view counts from: the plan's first base, else the
-// middle of its driven ground when it was opened. It stays where it is while the
-// plan is edited, so that the page can keep its numbers.
+// anchor is the point that the view counts from: the plan's first base, else
+// the middle of its driven ground when it was opened. It stays where it is
+// while the plan is edited, so that the page can keep its numbers.
 type anchor struct {
 	lon, lat float64
 	plane    orb.Point
@@ -369,7 +369,8 @@ func (d *doing) proposeNew(a *proposal) (any, error) {
 	return proposed{[]any{map[string]any{"add": f}}}, nil
 }
 
-// ordered turns a ring into its drive order: zones clockwise, the others against.
+// ordered turns a ring into its drive order: zones clockwise, the others
+// against.
 func ordered(role string, ring [][2]float64) [][2]float64 {
 	r := make(orb.Ring, len(ring))
 	for i := range ring {

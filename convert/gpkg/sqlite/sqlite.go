@@ -1,12 +1,12 @@
 // Package sqlite reads and writes SQLite 3 database files, as much of them as a
-// GeoPackage needs: rowid tables, unique indexes that come with a table, text in
-// any of the three encodings. It follows the published file format
+// GeoPackage needs: rowid tables, unique indexes that come with a table, text
+// in any of the three encodings. It follows the published file format
 // (sqlite.org/fileformat2.html) and knows no SQL but the columns of a CREATE
 // TABLE. A database is bytes in memory; nothing is ever changed in place.
 //
-// Not read, and refused by name: tables WITHOUT ROWID, generated columns, files of a
-// later format. A file that was left in write-ahead mode is read as it stands;
-// WAL says so, because changes may lie in a file beside it.
+// Not read, and refused by name: tables WITHOUT ROWID, generated columns, files
+// of a later format. A file that was left in write-ahead mode is read as it
+// stands; WAL says so, because changes may lie in a file beside it.
 package sqlite
 
 import (
@@ -149,8 +149,8 @@ func (db *DB) Table(name string) *Table {
 // IsView reports whether the name is that of a view.
 func (db *DB) IsView(name string) bool { return db.views[strings.ToLower(name)] }
 
-// Rows calls f with every row of a table, in the order of their rowid: values in
-// the order of the table's columns, valid until f returns.
+// Rows calls f with every row of a table, in the order of their rowid: values
+// in the order of the table's columns, valid until f returns.
 func (db *DB) Rows(t *Table, f func(rowid int64, row []Value) error) error {
 	if t.refused != "" {
 		return faultf("the table %s %s, which is not read", t.Name, t.refused)

@@ -1,5 +1,5 @@
-// Databases there and back at every size where the format changes its ways, against
-// the sqlite3 program where there is one, and any bytes.
+// Databases there and back at every size where the format changes its ways,
+// against the sqlite3 program where there is one, and any bytes.
 
 package sqlite
 
@@ -24,7 +24,8 @@ func bytesOf(t testing.TB, w *Writer) []byte {
 	return b.Bytes()
 }
 
-// sample is a table of so many rows, with texts of a length, and an index on them.
+// sample is a table of so many rows, with texts of a length, and an index on
+// them.
 func sample(rows, length int) *Writer {
 	w := NewWriter()
 	w.User = 7
@@ -72,8 +73,8 @@ func TestThereAndBack(t *testing.T) {
 	}
 }
 
-// TestTheLibraryAgrees has SQLite's own program check every page and index and read
-// the rows.
+// TestTheLibraryAgrees has SQLite's own program check every page and index and
+// read the rows.
 func TestTheLibraryAgrees(t *testing.T) {
 	program, err := exec.LookPath("sqlite3")
 	if err != nil {
@@ -92,8 +93,8 @@ func TestTheLibraryAgrees(t *testing.T) {
 	}
 }
 
-// TestWhatTheLibraryWrites reads a database of SQLite's own: other page sizes and
-// encodings, columns added later, deleted rows, quoted names.
+// TestWhatTheLibraryWrites reads a database of SQLite's own: other page sizes
+// and encodings, columns added later, deleted rows, quoted names.
 func TestWhatTheLibraryWrites(t *testing.T) {
 	program, err := exec.LookPath("sqlite3")
 	if err != nil {

@@ -13,8 +13,8 @@ import (
 
 const (
 	writePage = 4096
-	// libraryVersion is what the header says wrote the file: a release whose format
-	// this is.
+	// libraryVersion is what the header says wrote the file: a release whose
+	// format this is.
 	libraryVersion = 3040001
 )
 
@@ -42,8 +42,8 @@ func NewWriter() *Writer {
 	return &Writer{pages: [][]byte{make([]byte, writePage)}}
 }
 
-// Table adds a table. Rows stand in the order of their rising ids; sql is its whole
-// CREATE TABLE.
+// Table adds a table. Rows stand in the order of their rising ids; sql is its
+// whole CREATE TABLE.
 func (w *Writer) Table(name, sql string, rows []Row, unique ...Unique) {
 	w.entry("table", name, name, w.tableTree(rows, false), String(sql))
 	for i, u := range unique {
@@ -148,8 +148,8 @@ type child struct {
 	last int64
 }
 
-// tableTree builds a table's tree and returns its root; the schema's root is page
-// 1.
+// tableTree builds a table's tree and returns its root; the schema's root is
+// page 1.
 func (w *Writer) tableTree(rows []Row, schema bool) int {
 	cells := make([][]byte, len(rows))
 	total := 0
@@ -201,7 +201,8 @@ func (w *Writer) tableCell(r Row) []byte {
 	return w.spill(cell, payload, writePage-35)
 }
 
-// spill appends a payload to its cell, and what does not fit to pages of its own.
+// spill appends a payload to its cell, and what does not fit to pages of its
+// own.
 func (w *Writer) spill(cell, payload []byte, most int) []byte {
 	n := local(len(payload), writePage, most)
 	cell = append(cell, payload[:n]...)
@@ -236,7 +237,8 @@ func (w *Writer) indexTree(rows []Row, columns Unique) int {
 		payload := record(k)
 		entries[i] = w.spill(appendVarint(nil, uint64(len(payload))), payload, (writePage-12)*64/255-23)
 	}
-	// Each level takes pages full of entries and hands the one between two of them up.
+	// Each level takes pages full of entries and hands the one between two of
+	// them up.
 	kind := byte(10)
 	var children []int
 	for {

@@ -1,5 +1,5 @@
-// Binary drawings of an independent writer (the Python library ezdxf) beside the same
-// drawings as text: both are read as the same plan.
+// Binary drawings of an independent writer (the Python library ezdxf) beside
+// the same drawings as text: both are read as the same plan.
 
 package binarydxf
 

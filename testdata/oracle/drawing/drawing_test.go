@@ -1,4 +1,5 @@
-// Drawings as others open them: ezdxf audits them, and the GDAL library reads them.
+// Drawings as others open them: ezdxf audits them, and the GDAL library reads
+// them.
 
 package drawing
 

@@ -1,5 +1,5 @@
-// Drawings of ours that others have worked in, and drawings of others: made with
-// ezdxf, read here.
+// Drawings of ours that others have worked in, and drawings of others: made
+// with ezdxf, read here.
 
 package drawing
 
@@ -84,8 +84,8 @@ doc.saveas(sys.argv[1])`, path)
 	}
 }
 
-// The place that ezdxf finds for the corners of a drawing of ours is where they are
-// read, and the other way round for one of its own with a turned grid.
+// The place that ezdxf finds for the corners of a drawing of ours is where they
+// are read, and the other way round for one of its own with a turned grid.
 func TestPlaceOnTheEarth(t *testing.T) {
 	corner := func(out string) (e, n float64) {
 		var v [2]float64
@@ -141,8 +141,8 @@ print(repr(p.x), repr(p.y))`, path))
 	}
 }
 
-// A block that is scaled, turned and clipped to a triangle, with the matrices that ezdxf
-// makes of its insert: what is read has the triangle's area.
+// A block that is scaled, turned and clipped to a triangle, with the matrices
+// that ezdxf makes of its insert: what is read has the triangle's area.
 func TestClippedBlock(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "clip.dxf")
 	ezdxf(t, `

@@ -1,5 +1,5 @@
-// The formats of councils and contractors beside the GDAL library: what is written here
-// it reads, and what it writes is read here, vertex by vertex.
+// The formats of councils and contractors beside the GDAL library: what is
+// written here it reads, and what it writes is read here, vertex by vertex.
 
 package gdal
 
@@ -114,7 +114,8 @@ func TestTheLibraryReadsWhatIsWritten(t *testing.T) {
 	}
 }
 
-// One source for each kind of geometry, since a layer of the library's holds one.
+// One source for each kind of geometry, since a layer of the library's holds
+// one.
 func TestWhatTheLibraryWritesIsRead(t *testing.T) {
 	for _, d := range doors {
 		for _, kind := range []string{"POINT", "LINESTRING", "POLYGON"} {

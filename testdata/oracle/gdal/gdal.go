@@ -33,8 +33,8 @@ func Version() string {
 }
 
 // Translate writes the vector data of src to dst. options are those of the
-// library's GDALVectorTranslate, such as "-f", "KML"; open are open options of src,
-// such as "GEOM_POSSIBLE_NAMES=wkt".
+// library's GDALVectorTranslate, such as "-f", "KML"; open are open options of
+// src, such as "GEOM_POSSIBLE_NAMES=wkt".
 func Translate(src, dst string, options, open []string) error {
 	register()
 	C.CPLErrorReset()
@@ -87,14 +87,14 @@ func Count(path string, open []string) (int, error) {
 // Layer is one layer of a file.
 type Layer struct {
 	Name string
-	// CRS is the authority's code of the layer's coordinates, such as "EPSG:32632", ""
-	// for none.
+	// CRS is the authority's code of the layer's coordinates, such as
+	// "EPSG:32632", "" for none.
 	CRS      string
 	Features []Feature
 }
 
-// Feature is one feature: its fields as text, those that are not set left out, and its
-// geometry as GeoJSON with x before y, "" for none.
+// Feature is one feature: its fields as text, those that are not set left out,
+// and its geometry as GeoJSON with x before y, "" for none.
 type Feature struct {
 	Fields   map[string]string
 	Geometry string

@@ -1,6 +1,6 @@
-// The hand-over read by the GDAL library: the client's KML with its folders, geometry
-// and heights, the GeoJSON and the table in a council's grid, and the quantities's
-// figures.
+// The hand-over read by the GDAL library: the client's KML with its folders,
+// geometry and heights, the GeoJSON and the table in a council's grid, and the
+// quantities's figures.
 
 package gdal
 
@@ -81,8 +81,8 @@ func vertices(t *testing.T, text string) [][]float64 {
 	return out
 }
 
-// same compares vertices with those of a geometry: rings may start where they do but run
-// either way, since each format has its own rule for that.
+// same compares vertices with those of a geometry: rings may start where they
+// do but run either way, since each format has its own rule for that.
 func same(got [][]float64, g geom.T, horizontal, vertical float64) error {
 	flat, stride := g.FlatCoords(), g.Stride()
 	if len(got)*stride != len(flat) {
@@ -172,8 +172,9 @@ func TestClientKML(t *testing.T) {
 	}
 }
 
-// The council's files: coordinates in the grid asked for are those that the program's
-// own operation gives, to 0.1 mm, and for GeoJSON the library knows which grid it is.
+// The council's files: coordinates in the grid asked for are those that the
+// program's own operation gives, to 0.1 mm, and for GeoJSON the library knows
+// which grid it is.
 func TestCouncilFiles(t *testing.T) {
 	dir := handOver(t)
 	p := park(t)
@@ -222,7 +223,8 @@ func TestCouncilFiles(t *testing.T) {
 				}
 				want, horizontal := f.Geometry, 1e-4
 				if tc.crs && degreesOnly() {
-					// A library before 3.8 reads the member geometry, which is WGS 84.
+					// A library before 3.8 reads the member geometry, which is
+					// WGS 84.
 					for _, o := range p.Features {
 						if o.ID.Text() == id {
 							want, horizontal = o.Geometry, 1e-9
@@ -239,7 +241,8 @@ func TestCouncilFiles(t *testing.T) {
 			t.Errorf("%s: %d features, the plan has %d", tc.file, seen, len(p.Features))
 		}
 	}
-	// The member place of JSON-FG holds the grid's coordinates, whatever release reads it.
+	// The member place of JSON-FG holds the grid's coordinates, whatever
+	// release reads it.
 	text, err := os.ReadFile(filepath.Join(dir, "plan.geojson"))
 	if err != nil {
 		t.Fatal(err)
@@ -262,8 +265,8 @@ func TestCouncilFiles(t *testing.T) {
 			t.Errorf("plan.geojson: the place of %q is not the plan's in the grid", x.ID)
 		}
 	}
-	// The program's grid coordinates beside the library's own transformation of the
-	// plan.
+	// The program's grid coordinates beside the library's own transformation of
+	// the plan.
 	mine := map[string]*schema.Feature{}
 	for _, f := range p.Features {
 		mine[f.ID.Text()] = f
@@ -294,8 +297,8 @@ func TestCouncilFiles(t *testing.T) {
 	}
 }
 
-// degreesOnly reports whether the library's release is one before 3.8, which knows no
-// JSON-FG.
+// degreesOnly reports whether the library's release is one before 3.8, which
+// knows no JSON-FG.
 func degreesOnly() bool {
 	var major, minor int
 	if _, err := fmt.Sscanf(Version(), "%d.%d", &major, &minor); err != nil {
@@ -304,8 +307,8 @@ func degreesOnly() bool {
 	return major < 3 || major == 3 && minor < 8
 }
 
-// The schedule's areas are the check's, and those of the rings in the grid once its
-// scale is taken off.
+// The schedule's areas are the check's, and those of the rings in the grid once
+// its scale is taken off.
 func TestScheduleFigures(t *testing.T) {
 	dir := handOver(t)
 	f, err := os.Open(filepath.Join(dir, "quantities.csv"))

@@ -1,11 +1,12 @@
-// Speed and memory of conversions beside the GDAL library's: the program as it is
-// built against the library's translation, each in a process of its own, one after
-// the other in one run. Times are of whole processes, start and reading included.
+// Speed and memory of conversions beside the GDAL library's: the program as it
+// is built against the library's translation, each in a process of its own, one
+// after the other in one run. Times are of whole processes, start and reading
+// included.
 //
 //	cd testdata/oracle && SWARDLINE_SPEED=60000 go test ./gdal -run TestSpeed -v -timeout 30m
 //
-// prints a table; without the variable a small file is converted both ways to hold
-// the comparison itself.
+// prints a table; without the variable a small file is converted both ways to
+// hold the comparison itself.
 
 package gdal
 
@@ -25,9 +26,9 @@ import (
 )
 
 // What a child process is asked to do, in its environment: translate with the
-// library, write the test file, or run and measure another process. Each process
-// is measured by a parent of its own that has had no other child, because some
-// systems report the largest memory of all children there were.
+// library, write the test file, or run and measure another process. Each
+// process is measured by a parent of its own that has had no other child,
+// because some systems report the largest memory of all children there were.
 const (
 	envWho = "SWARDLINE_CHILD" // "gdal", "field" or "measure"
 	envSrc = "SWARDLINE_CHILD_SRC"
@@ -82,8 +83,8 @@ func openOptions(path string) []string {
 	return nil
 }
 
-// translate lets the library do the same work: all attributes, and a geometry in
-// every feature. GPX has no polygons in its hands, so rings become tracks.
+// translate lets the library do the same work: all attributes, and a geometry
+// in every feature. GPX has no polygons in its hands, so rings become tracks.
 func translate(src, dst string) error {
 	var options []string
 	switch filepath.Ext(dst) {

@@ -102,8 +102,8 @@ func validParts(r *rand.Rand, scale float64) orb.MultiPolygon {
 	}
 }
 
-// TestBooleanAreas compares the areas of unions, intersections and differences, and
-// holds every result valid by GEOS.
+// TestBooleanAreas compares the areas of unions, intersections and differences,
+// and holds every result valid by GEOS.
 func TestBooleanAreas(t *testing.T) {
 	c := NewContext()
 	ops := []struct {
@@ -127,8 +127,9 @@ func TestBooleanAreas(t *testing.T) {
 				if errA != nil || errB != nil {
 					t.Fatal(errA, errB)
 				}
-				// Turning and shaking may push a hole that touches its shell across it. Ours
-				// then still takes the area that is meant; GEOS promises nothing.
+				// Turning and shaking may push a hole that touches its shell
+				// across it. Ours then still takes the area that is meant; GEOS
+				// promises nothing.
 				okA, _ := ga.IsValid()
 				okB, _ := gb.IsValid()
 				for _, op := range ops {
@@ -157,9 +158,10 @@ func TestBooleanAreas(t *testing.T) {
 					}
 					compared++
 					scale := ga.Area() + gb.Area()
-					// Both libraries may move a boundary by their rounding: for ours the
-					// grid, 2^-50 of the coordinates, for GEOS the 1e-12 of the coordinates by which
-					// it snaps when plain doubles fail, times the length of the boundaries.
+					// Both libraries may move a boundary by their rounding: for
+					// ours the grid, 2^-50 of the coordinates, for GEOS the
+					// 1e-12 of the coordinates by which it snaps when plain
+					// doubles fail, times the length of the boundaries.
 					tolerance := 1e-12*scale + length(a, b)*largest(a, b)*(0x1p-49+1e-12)
 					diff := math.Abs(plane.Area(got) - want.Area())
 					worst = max(worst, diff/tolerance)
@@ -242,8 +244,9 @@ func TestOffsetAreas(t *testing.T) {
 					t.Fatal(err)
 				}
 				compared++
-				// The chords of both: 1e-5 here, 5 (1-cos(pi/1600)) = 1e-5 there; and GEOS leaves
-				// out vertices of concave corners within a hundredth of the distance.
+				// The chords of both: 1e-5 here, 5 (1-cos(pi/1600)) = 1e-5
+				// there; and GEOS leaves out vertices of concave corners within
+				// a hundredth of the distance.
 				tolerance := 2e-5*(length(orb.MultiPolygon{p}, got)+10) + 1e-9
 				diff := math.Abs(plane.Area(got) - want.Area())
 				worst = max(worst, diff/tolerance)
@@ -308,7 +311,8 @@ func TestDistances(t *testing.T) {
 	}
 }
 
-// TestBufferAreas compares the areas around lines that may cross and double back.
+// TestBufferAreas compares the areas around lines that may cross and double
+// back.
 func TestBufferAreas(t *testing.T) {
 	c := NewContext()
 	r := rand.New(rand.NewPCG(7, 77))

@@ -13,7 +13,8 @@ import (
 	"swardline/validate/plane"
 )
 
-// shapes are simple rings of n points about the origin, given by their distance from it at each angle.
+// shapes are simple rings of n points about the origin, given by their distance
+// from it at each angle.
 var shapes = []struct {
 	name   string
 	radius func(r *rand.Rand, i, n int) float64
@@ -23,8 +24,8 @@ var shapes = []struct {
 	{"smooth", func(_ *rand.Rand, i, n int) float64 { return 100 + 10*math.Sin(10*math.Pi*float64(i)/float64(n)) }, 1e6},
 	// Teeth about as long as they are wide.
 	{"jagged", func(r *rand.Rand, _, n int) float64 { return 100 * (1 + 4*2*math.Pi/float64(n)*(r.Float64()-0.5)) }, 1e6},
-	// Teeth that stay long however many there are: every one lies along thousands of
-	// others.
+	// Teeth that stay long however many there are: every one lies along
+	// thousands of others.
 	{"comb", func(r *rand.Rand, _, n int) float64 { return 100 + 30*(r.Float64()-0.5) }, 1e5},
 }
 

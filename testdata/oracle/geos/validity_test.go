@@ -1,4 +1,5 @@
-// Validity: the kernel's verdict beside GEOS's, on the published cases and on random polygons.
+// Validity: the kernel's verdict beside GEOS's, on the published cases and on
+// random polygons.
 
 package geos
 
@@ -95,8 +96,9 @@ func TestPublishedValidityCases(t *testing.T) {
 	}
 }
 
-// randomRing returns a closed ring of whole numbers in [lo, hi], of one of several makes, so that
-// valid figures, touching ones and wild ones all come up.
+// randomRing returns a closed ring of whole numbers in [lo, hi], of one of
+// several makes, so that valid figures, touching ones and wild ones all come
+// up.
 func randomRing(r *rand.Rand, x0, y0, x1, y1 int) orb.Ring {
 	at := func() orb.Point {
 		return orb.Point{float64(x0 + r.IntN(x1-x0+1)), float64(y0 + r.IntN(y1-y0+1))}
@@ -155,7 +157,8 @@ func randomPolygon(r *rand.Rand) orb.Polygon {
 	return p
 }
 
-// TestRandomValidity compares verdicts on polygons and multipolygons of small whole numbers.
+// TestRandomValidity compares verdicts on polygons and multipolygons of small
+// whole numbers.
 func TestRandomValidity(t *testing.T) {
 	c := NewContext()
 	r := rand.New(rand.NewPCG(4, 2026))

@@ -1,5 +1,6 @@
-// Dilution of precision with gonum: the inverse of the normal matrix with a column for
-// the clock of each satellite system, against the product's elimination of the clocks.
+// Dilution of precision with gonum: the inverse of the normal matrix with a
+// column for the clock of each satellite system, against the product's
+// elimination of the clocks.
 
 package leastsquares
 
@@ -46,7 +47,8 @@ func TestDilution(t *testing.T) {
 			a.SetRow(i, append([]float64{-s.E, -s.N, -s.U}, make([]float64, clocks)...))
 			a.Set(i, column[system[i]], 1)
 		}
-		// By the singular values of A, not by its normal matrix: (A'A)^-1 = V S^-2 V'.
+		// By the singular values of A, not by its normal matrix: (A'A)^-1 = V
+		// S^-2 V'.
 		var svd mat.SVD
 		if !svd.Factorize(a, mat.SVDThin) || svd.Cond() > 1e4 {
 			continue

@@ -1,5 +1,5 @@
-// Least squares with gonum: placements fitted from marks against QR solutions of
-// the same observation equations.
+// Least squares with gonum: placements fitted from marks against QR solutions
+// of the same observation equations.
 package leastsquares
 
 import (

@@ -18,9 +18,11 @@ const (
 	wgs84F = 1 / 298.257223563
 )
 
-// The oracle itself, against published areas: GeographicLib's tests (tests/CMakeLists.txt,
-// Planimeter0 and Planimeter2, printed as 2495230567[78] and 24619419146.x m2), the UTM square of its man page (man/Planimeter.pod) and the
-// square kilometre of Planimeter29 (tests/polygontest.cpp, 1000000 m2 within 0.01).
+// The oracle itself, against published areas: GeographicLib's tests
+// (tests/CMakeLists.txt, Planimeter0 and Planimeter2, printed as 2495230567[78]
+// and 24619419146.x m2), the UTM square of its man page (man/Planimeter.pod)
+// and the square kilometre of Planimeter29 (tests/polygontest.cpp, 1000000 m2
+// within 0.01).
 func TestGeodesicAreaAsPublished(t *testing.T) {
 	for _, x := range []struct {
 		name string
@@ -37,12 +39,13 @@ func TestGeodesicAreaAsPublished(t *testing.T) {
 	}
 }
 
-// What the report calls areas is ground at the height of the site. A figure on the
-// ellipsoid grows by (1 + h/rho)(1 + h/nu) when it is lifted to the height h, rho and nu the
-// radii of curvature in the meridian and across it. The tangent plane then shortens what
-// lies at the distance d from its origin by (d/R)^2/2, 5e-8 at 2 km. A millionth of the area
-// is therefore allowed, and the oracle's own rounding: its documentation gives 0.1 m2 a
-// corner at worst; on plans this small a ten-thousandth of a square metre covers it.
+// What the report calls areas is ground at the height of the site. A figure on
+// the ellipsoid grows by (1 + h/rho)(1 + h/nu) when it is lifted to the height
+// h, rho and nu the radii of curvature in the meridian and across it. The
+// tangent plane then shortens what lies at the distance d from its origin by
+// (d/R)^2/2, 5e-8 at 2 km. A millionth of the area is therefore allowed, and
+// the oracle's own rounding: its documentation gives 0.1 m2 a corner at worst;
+// on plans this small a ten-thousandth of a square metre covers it.
 func TestReportedAreasAgainstGeodesic(t *testing.T) {
 	worst := 0.0
 	compared := 0
@@ -78,7 +81,8 @@ func TestReportedAreasAgainstGeodesic(t *testing.T) {
 						}
 						return &schema.Feature{Role: role, Geometry: geom.NewPolygonFlat(layout, flat, []int{len(flat)})}
 					}
-					// Two zones beside one another and a keep-out in the second.
+					// Two zones beside one another and a keep-out in the
+					// second.
 					one, two, bed := star(-size/4, 0, size/4.2, 11), star(size/4, 0, size/4.2, 14), star(size/4, 0, size/15, 9)
 					p := &schema.Plan{CRS: crs.WGS84(), Features: []*schema.Feature{
 						feature(schema.RoleZone, one), feature(schema.RoleZone, two), feature(schema.RoleKeepout, bed)}}
@@ -113,12 +117,13 @@ func TestReportedAreasAgainstGeodesic(t *testing.T) {
 	t.Logf("PROJ %s: %d areas compared, worst difference past 1e-4 m2: %.2g of the area, allowed 1e-6", Version(), compared, worst)
 }
 
-// A square kilometre of geodesics about the equator, published as 1000000 m2 within 0.01
-// (GeographicLib tests/polygontest.cpp, Planimeter29): drawn in the sizes of a degree there,
-// its area in the report.
+// A square kilometre of geodesics about the equator, published as 1000000 m2
+// within 0.01 (GeographicLib tests/polygontest.cpp, Planimeter29): drawn in the
+// sizes of a degree there, its area in the report.
 func TestReportedSquareKilometre(t *testing.T) {
-	// From (0, 0): 1000 m east, 1000 m north, 1000 m west along geodesics. North along a meridian
-	// at the equator a metre is 1/110574.38858 degrees (the meridian's radius there), east 1/111319.49079.
+	// From (0, 0): 1000 m east, 1000 m north, 1000 m west along geodesics.
+	// North along a meridian at the equator a metre is 1/110574.38858 degrees
+	// (the meridian's radius there), east 1/111319.49079.
 	e2 := wgs84F * (2 - wgs84F)
 	east, north := 1000/(wgs84A*math.Pi/180), 1000/(wgs84A*(1-e2)*math.Pi/180)
 	pts := []float64{0, 0, east, 0, east, north, 0, north, 0, 0}

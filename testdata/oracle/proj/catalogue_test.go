@@ -113,9 +113,9 @@ var known = map[int]string{
 
 // The tables of libproj 9.1.1 are EPSG v10.076's. What the registry gained
 // since (national realisations of ETRS89, NAD83(CSRS) by version, NATRF2022,
-// CSRN2025, Danish, Bosnian, Canadian and Saudi grids, and systems that stand on
-// a datum renumbered since) is compared by our own WKT. No entry that both have
-// differs.
+// CSRN2025, Danish, Bosnian, Canadian and Saudi grids, and systems that stand
+// on a datum renumbered since) is compared by our own WKT. No entry that both
+// have differs.
 const (
 	registryHere   = "v12.029"
 	absentFromPROJ = 391
@@ -150,7 +150,8 @@ func compare(ctx *Context, c *crs.CRS, random *rand.Rand, row *tally) error {
 	base := c.Base()
 	stride := 2
 	if c.Kind() == crs.KindGeocentric {
-		// The geographic CRS of the same datum: its coordinates are lon, lat, h.
+		// The geographic CRS of the same datum: its coordinates are lon, lat,
+		// h.
 		stride = 3
 		g, ok := c.Geographic3D()
 		if !ok {

@@ -1,4 +1,5 @@
-// The area of a polygon with geodesic sides, by libproj's copy of GeographicLib.
+// The area of a polygon with geodesic sides, by libproj's copy of
+// GeographicLib.
 
 package proj
 
@@ -7,9 +8,10 @@ package proj
 */
 import "C"
 
-// GeodesicArea is the area in square metres of a polygon on the ellipsoid (semi-major axis
-// a in metres, flattening f) whose corners, longitude and latitude in degrees, are joined by
-// geodesics; positive when they run anticlockwise (Karney 2013, Algorithms for geodesics).
+// GeodesicArea is the area in square metres of a polygon on the ellipsoid
+// (semi-major axis a in metres, flattening f) whose corners, longitude and
+// latitude in degrees, are joined by geodesics; positive when they run
+// anticlockwise (Karney 2013, Algorithms for geodesics).
 func GeodesicArea(a, f float64, lonlat [][2]float64) float64 {
 	var g C.struct_geod_geodesic
 	C.geod_init(&g, C.double(a), C.double(f))

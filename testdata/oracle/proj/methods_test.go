@@ -45,8 +45,9 @@ func TestMethodsUnderAnotherName(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		// A constant offset (false origin, and the origin of variant C) is taken
-		// out at the middle; it is held by the examples in testdata/vectors.
+		// A constant offset (false origin, and the origin of variant C) is
+		// taken out at the middle; it is held by the examples in
+		// testdata/vectors.
 		var first [2]float64
 		worst := 0.0
 		for i := -10; i <= 10; i++ {
@@ -78,9 +79,9 @@ func TestMethodsUnderAnotherName(t *testing.T) {
 	}
 }
 
-// authalicRadius is the radius of the sphere with the area of the ellipsoid with
-// semi-axes a and b; Snyder 1987, equations 3-12 and 3-13. (libproj's +R_A is a
-// series that is 0.3 mm short.)
+// authalicRadius is the radius of the sphere with the area of the ellipsoid
+// with semi-axes a and b; Snyder 1987, equations 3-12 and 3-13. (libproj's +R_A
+// is a series that is 0.3 mm short.)
 func authalicRadius(a, b float64) float64 {
 	e := math.Sqrt(1 - b*b/(a*a))
 	return a * math.Sqrt((1+(1-e*e)/e*math.Atanh(e))/2)

@@ -1,5 +1,6 @@
-// Azimuth and elevation of satellites against libproj's topocentric conversion (EPSG
-// method 9836): at places all over the earth, from the poles to the date line.
+// Azimuth and elevation of satellites against libproj's topocentric conversion
+// (EPSG method 9836): at places all over the earth, from the poles to the date
+// line.
 
 package proj
 

@@ -51,9 +51,9 @@ func TestChosenAgainstPROJ(t *testing.T) {
 		from, to string
 		lon, lat float64
 		epoch    float64
-		// What the two may differ by, metres. libproj takes latitude over between GRS
-		// 80 and WGS 84 where the null step stands alone and not in a chain, 0.1 mm on
-		// the ground; ours takes it over always.
+		// What the two may differ by, metres. libproj takes latitude over
+		// between GRS 80 and WGS 84 where the null step stands alone and not in
+		// a chain, 0.1 mm on the ground; ours takes it over always.
 		apart float64
 		why   string // of a difference
 	}{

@@ -1,5 +1,5 @@
-// Deformation models against libproj's defmodel: invented models with every time
-// function, displacement, interpolation and way of adding, read by both.
+// Deformation models against libproj's defmodel: invented models with every
+// time function, displacement, interpolation and way of adding, read by both.
 
 package projsteps
 
@@ -22,8 +22,8 @@ import (
 // series for small angles in its geocentric interpolation.
 const modelTolerance = 1e-7
 
-// moves writes a grid of displacements east, north and upwards, in metres or (the
-// first two) in degrees.
+// moves writes a grid of displacements east, north and upwards, in metres or
+// (the first two) in degrees.
 func moves(west, south, inc float64, nx, ny int, kind, unit string, size float64) []byte {
 	names := map[string][]string{"horizontal": {"east_offset", "north_offset"}, "vertical": {"vertical_offset"}, "3d": {"east_offset", "north_offset", "vertical_offset"}}[kind]
 	var data bytes.Buffer
@@ -103,9 +103,10 @@ func TestDeformationModelsAgainstPROJ(t *testing.T) {
 	}
 }
 
-// The whole way between ITRF2014 or ITRF96 and NZGD2000 by an invented model under
-// the registry's name. libproj's steps are those that its own projinfo prints from
-// EPSG:7912 to EPSG:4959 (the registry's EPSG:9083, and the model backwards).
+// The whole way between ITRF2014 or ITRF96 and NZGD2000 by an invented model
+// under the registry's name. libproj's steps are those that its own projinfo
+// prints from EPSG:7912 to EPSG:4959 (the registry's EPSG:9083, and the model
+// backwards).
 func TestWayOverDeformationModelAgainstPROJ(t *testing.T) {
 	const name = "nz_linz_nzgd2000-20180701.json"
 	dir := t.TempDir()

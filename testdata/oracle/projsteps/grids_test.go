@@ -18,12 +18,12 @@ import (
 	"swardline/crs"
 )
 
-// gridTolerance is what grid shifts may differ by: libproj keeps them as radians
-// of 32 bits, 0.011 mm at a shift of 190 m.
+// gridTolerance is what grid shifts may differ by: libproj keeps them as
+// radians of 32 bits, 0.011 mm at a shift of 190 m.
 const gridTolerance = 2e-5
 
-// node is the made-up shift field: latitude and longitude in arc-seconds, positive
-// north and east.
+// node is the made-up shift field: latitude and longitude in arc-seconds,
+// positive north and east.
 func node(lon, lat float64) (float32, float32) {
 	return float32(3.1 + 0.4*math.Sin(lon*1.3) + 0.2*lat/50), float32(-5.2 + 0.5*math.Cos(lat*0.9) - 0.1*lon)
 }
@@ -63,8 +63,8 @@ func ntv2(order binary.ByteOrder) []byte {
 		for j := range ny {
 			for i := range nx {
 				dlat, dlon := node(east-float64(i)*inc, south+float64(j)*inc)
-				// The sub-grid's own bump dies out at its edge, so that shifts are
-				// continuous and the inverse is unique.
+				// The sub-grid's own bump dies out at its edge, so that shifts
+				// are continuous and the inverse is unique.
 				own := bump * float32(math.Sin(math.Pi*float64(i)/float64(nx-1))*math.Sin(math.Pi*float64(j)/float64(ny-1)))
 				binary.Write(&b, order, []float32{dlat + own, -dlon + own, 0, 0})
 			}
@@ -142,7 +142,8 @@ func geotiff(deflate, predict, east bool) []byte {
 	return tiff(data, fields)
 }
 
-// field is one of a TIFF directory: its value of a type that binary.Write takes.
+// field is one of a TIFF directory: its value of a type that binary.Write
+// takes.
 type field struct {
 	tag, kind uint16
 	count     uint32
@@ -235,8 +236,8 @@ func compareGrid(t *testing.T, name string, data []byte, west, south, east, nort
 			continue
 		}
 		if again := op.Run(q, false); OnGround(again[0], again[1], lon, lat) > 1e-4 {
-			// libproj stays in the sub-grid it started in, and misses beside the
-			// edge of one.
+			// libproj stays in the sub-grid it started in, and misses beside
+			// the edge of one.
 			unclosed++
 			continue
 		}
@@ -279,8 +280,9 @@ func TestGridsAgainstPROJ(t *testing.T) {
 	}
 }
 
-// LINZ prints what its grid does to two points (web page on transforming between
-// NZGD1949 and NZGD2000, worked examples); the grid is in libproj's package.
+// LINZ prints what its grid does to two points (web page on transforming
+// between NZGD1949 and NZGD2000, worked examples); the grid is in libproj's
+// package.
 func TestPublishedGridExamples(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(projFolder, "nzgd2kgrid0005.gsb"))
 	if err != nil {

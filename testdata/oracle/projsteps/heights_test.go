@@ -14,8 +14,9 @@ import (
 	"swardline/testdata/gridfile"
 )
 
-// Geoid heights out of invented grids against libproj's vgridshift: inside cells,
-// beside nodes without a value, and across the seam of a grid round the earth.
+// Geoid heights out of invented grids against libproj's vgridshift: inside
+// cells, beside nodes without a value, and across the seam of a grid round the
+// earth.
 func TestGeoidAgainstPROJ(t *testing.T) {
 	ctx := NewContext()
 	defer ctx.Close()
@@ -73,8 +74,8 @@ func TestGeoidAgainstPROJ(t *testing.T) {
 	}
 }
 
-// A compound system to ellipsoidal heights, both parts: the Dutch grid and NAP with
-// an invented model under the name of the real one.
+// A compound system to ellipsoidal heights, both parts: the Dutch grid and NAP
+// with an invented model under the name of the real one.
 func TestCompoundAgainstPROJ(t *testing.T) {
 	ctx := NewContext()
 	defer ctx.Close()
@@ -99,7 +100,8 @@ func TestCompoundAgainstPROJ(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// EPSG:9281, coordinate frame: rotations in arc-seconds, scale in parts per million.
+	// EPSG:9281, coordinate frame: rotations in arc-seconds, scale in parts per
+	// million.
 	theirs, err := ctx.New("+proj=pipeline +step +inv +proj=sterea +lat_0=52.1561605555556 +lon_0=5.38763888888889 +k=0.9999079 +x_0=155000 +y_0=463000 +ellps=bessel" +
 		" +step +proj=push +v_3 +step +proj=cart +ellps=bessel +step +proj=helmert +x=565.7381 +y=50.4018 +z=465.2904 +rx=0.395025981036064 +ry=-0.330772431242031 +rz=1.87607329462822 +s=4.07244 +convention=coordinate_frame" +
 		" +step +inv +proj=cart +ellps=GRS80 +step +proj=pop +v_3" + fmt.Sprintf(" +step +inv +proj=vgridshift +grids=%s", path) + " +step +proj=unitconvert +xy_in=rad +xy_out=deg")

@@ -100,8 +100,8 @@ func (o *Operation) Run(p [4]float64, inverse bool) [4]float64 {
 	return p
 }
 
-// OnGround is the distance in metres between two positions in degrees, for small
-// ones.
+// OnGround is the distance in metres between two positions in degrees, for
+// small ones.
 func OnGround(lon1, lat1, lon2, lat2 float64) float64 {
 	dl := math.Remainder(lon1-lon2, 360) * math.Cos(lat1*math.Pi/180)
 	return 111319.49 * math.Hypot(dl, lat1-lat2)

@@ -1,4 +1,5 @@
-// Every datum step of the registry against libproj's operation of the same code.
+// Every datum step of the registry against libproj's operation of the same
+// code.
 
 package projsteps
 
@@ -137,9 +138,9 @@ func TestEveryStepAgainstPROJ(t *testing.T) {
 	}
 }
 
-// runPROJ runs one position through libproj's operation, by way of earth-centred
-// axes where the registry's operation works on those; height says whether the
-// result has one.
+// runPROJ runs one position through libproj's operation, by way of
+// earth-centred axes where the registry's operation works on those; height says
+// whether the result has one.
 func runPROJ(op *Operation, method int, tr crs.Transformation, p [3]float64, epoch float64, inverse bool) (out [3]float64, height bool) {
 	if !geocentricMethods[method] {
 		q := op.Run([4]float64{p[1], p[0], p[2], epoch}, inverse)
