@@ -76,7 +76,7 @@ func (f *Feature) Label() string {
 	return string(f.Role)
 }
 
-// Active reports whether the feature takes part in the proof: true unless its
+// Active reports whether the feature takes part in the check: true unless its
 // attribute "active" is false.
 func (f *Feature) Active() bool {
 	on, ok := f.Attributes.Get(PropActive).Truth()

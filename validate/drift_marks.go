@@ -4,8 +4,9 @@ package validate
 
 import (
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -37,9 +38,9 @@ func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string,
 	if err != nil {
 		return nil, nil, err
 	}
-	names := sortedKeys(partner)
+	names := slices.Sorted(maps.Keys(partner))
 	if len(names) == 0 {
-		return nil, nil, fmt.Errorf("no name is shared with the plan's marks (%s)", strings.Join(sortedKeys(before), ", "))
+		return nil, nil, fmt.Errorf("no name is shared with the plan's marks (%s)", strings.Join(slices.Sorted(maps.Keys(before)), ", "))
 	}
 	origin, err := markGeodetic(p, before[names[0]])
 	if err != nil {
@@ -73,14 +74,14 @@ func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string,
 func markPartners(before, after map[string][]float64) (partner map[string]string, notes []string, err error) {
 	partner = map[string]string{}
 	folded := map[string][]string{} // marks of the plan
-	for _, name := range sortedKeys(before) {
+	for _, name := range slices.Sorted(maps.Keys(before)) {
 		key := schema.FoldMark(name)
 		folded[key] = append(folded[key], name)
 		if _, same := after[name]; same {
 			partner[name] = name
 		}
 	}
-	for _, name := range sortedKeys(after) {
+	for _, name := range slices.Sorted(maps.Keys(after)) {
 		if partner[name] == name {
 			continue
 		}
@@ -159,13 +160,4 @@ func markPoints(p *schema.Plan, want func(*schema.Feature) bool) (map[string][]f
 		out[name] = point.FlatCoords()
 	}
 	return out, nil
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	var out []string
-	for k := range m {
-		out = append(out, k)
-	}
-	sort.Strings(out)
-	return out
 }

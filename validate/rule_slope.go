@@ -118,7 +118,7 @@ func checkSlopeLimit(r *run) {
 	}
 }
 
-// zoneSlope finds the steepest slope a zone's heights prove.
+// zoneSlope finds the steepest slope a zone's heights show.
 func (r *run) zoneSlope(f *Feature, pts []raised) {
 	limit := r.of(f).SlopeMaxPercent
 	steepest, from, to := 0.0, -1, -1

@@ -132,7 +132,7 @@ type ZoneFigures struct {
 	HardEdgeM, UncutM2 float64
 }
 
-// Report is the proof of one plan.
+// Report is the check of one plan.
 type Report struct {
 	// Site is the plan on the ground.
 	Site *Site

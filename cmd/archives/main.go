@@ -16,10 +16,12 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -108,7 +110,7 @@ func build(dir string, bill bool) error {
 		}
 	}
 	made["SHA256SUMS"] = checksums(made)
-	for _, name := range sorted(made) {
+	for _, name := range slices.Sorted(maps.Keys(made)) {
 		path := filepath.Join(dir, name)
 		if err := os.WriteFile(path+".part", made[name], 0o644); err != nil {
 			return err
@@ -236,18 +238,9 @@ func packZip(base string, files []file) ([]byte, error) {
 
 func checksums(made map[string][]byte) []byte {
 	var b bytes.Buffer
-	for _, name := range sorted(made) {
+	for _, name := range slices.Sorted(maps.Keys(made)) {
 		sum := sha256.Sum256(made[name])
 		fmt.Fprintf(&b, "%s  %s\n", hex.EncodeToString(sum[:]), name)
 	}
 	return b.Bytes()
-}
-
-func sorted(made map[string][]byte) []string {
-	var out []string
-	for name := range made {
-		out = append(out, name)
-	}
-	sort.Strings(out)
-	return out
 }

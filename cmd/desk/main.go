@@ -16,10 +16,11 @@ import (
 	"flag"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 
 	"swardline/cmd/internal/desk"
@@ -64,7 +65,7 @@ func build(dir string) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
-	for _, name := range names(files) {
+	for _, name := range slices.Sorted(maps.Keys(files)) {
 		path := filepath.Join(dir, name)
 		if err := os.WriteFile(path+".part", files[name], 0o644); err != nil {
 			return err
@@ -75,15 +76,6 @@ func build(dir string) error {
 		fmt.Printf("%9d  %s\n", len(files[name]), name)
 	}
 	return nil
-}
-
-func names(files map[string][]byte) []string {
-	var out []string
-	for n := range files {
-		out = append(out, n)
-	}
-	sort.Strings(out)
-	return out
 }
 
 // engine builds the engine for the browser and packs it: hosts that pack what
@@ -139,7 +131,7 @@ func wasmExec() ([]byte, error) {
 func keeper(files map[string][]byte) ([]byte, error) {
 	sum := sha256.New()
 	var list []string
-	for _, n := range names(files) {
+	for _, n := range slices.Sorted(maps.Keys(files)) {
 		if n == "sw.js" {
 			continue
 		}

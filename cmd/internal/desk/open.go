@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"reflect"
 	"slices"
@@ -436,13 +437,8 @@ func pageLimits(set map[string]float64) (schema.Limits, error) {
 }
 
 func limitsYAML(set map[string]float64) []byte {
-	var keys []string
-	for k := range set {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
 	var b strings.Builder
-	for _, k := range keys {
+	for _, k := range slices.Sorted(maps.Keys(set)) {
 		fmt.Fprintf(&b, "%s: %s\n", k, digits(set[k]))
 	}
 	return []byte(b.String())

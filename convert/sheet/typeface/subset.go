@@ -357,11 +357,7 @@ func nameOf() []byte {
 
 // file joins tables to a font file with their checksums.
 func (t tables) file() []byte {
-	var tags []string
-	for tag := range t {
-		tags = append(tags, tag)
-	}
-	slices.Sort(tags)
+	tags := slices.Sorted(maps.Keys(t))
 	n := len(tags)
 	power, log := 1, 0
 	for power*2 <= n {
