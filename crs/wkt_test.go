@@ -127,6 +127,9 @@ func TestWKTRefuses(t *testing.T) {
 		"a parameter of another method":      {replace(prjUTM, "Scale_Factor", "Standard_Parallel_2"), `"Standard_Parallel_2" does not belong`},
 		"a parameter twice":                  {replace(prjUTM, "Latitude_Of_Origin", "Central_Meridian"), "twice"},
 		"a missing parameter":                {replace(prjUTM, `PARAMETER["Central_Meridian",9.0],`, ""), `wants the parameter "central_meridian" (Longitude of natural origin)`},
+		"parameters missing":                 {replace(replace(replace(prjUTM, `PARAMETER["Central_Meridian",9.0],`, ""), `PARAMETER["Scale_Factor",0.9996],`, ""), "Transverse_Mercator", "Lambert_Conformal_Conic_2SP"), `wants the parameter "central_meridian"`},
+		"parameters unknown":                 {replace(replace(prjUTM, "Scale_Factor", "Scale_Fudge"), "False_Easting", "Ease"), `"Ease" is not known`},
+		"parameters of another method":       {replace(replace(prjUTM, "Scale_Factor", "Standard_Parallel_2"), "False_Easting", "Azimuth"), `"Standard_Parallel_2" does not belong`},
 		"no unit":                            {replace(prjUTM, `,UNIT["Meter",1.0]`, ""), "no unit of length"},
 		"an angle for a length":              {replace(prjUTM, `UNIT["Meter",1.0]`, `UNIT["Degree",0.0000174]`), "none of length"},
 		"no datum":                           {`GEOGCS["x",UNIT["degree",0.0174532925199433]]`, "no datum"},
@@ -160,6 +163,12 @@ func TestWKTRefuses(t *testing.T) {
 			t.Errorf("%s: read as %s", name, got.ID())
 		} else if !strings.Contains(err.Error(), c.words) {
 			t.Errorf("%s: %v; want it to say %q", name, err, c.words)
+		}
+		// Several faults at once are told in one order, however a map runs.
+		for range 12 {
+			if _, again := Parse(c.text); again == nil || err != nil && again.Error() != err.Error() {
+				t.Errorf("%s: %v, then %v", name, err, again)
+			}
 		}
 	}
 }
