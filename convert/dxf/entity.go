@@ -586,6 +586,11 @@ func (r *reader) spline(sh *shape) bool {
 
 // finishSpline checks a spline and appends it to the path.
 func (r *reader) finishSpline(sh *shape, p *path, s *curve.Spline, fit []point, tangents [2]*point, closed bool) bool {
+	for i, t := range tangents {
+		if t != nil && *t == (point{}) {
+			tangents[i] = nil // a direction that says none
+		}
+	}
 	if len(s.Points) == 0 && len(fit) > 0 {
 		var through *curve.Spline
 		var err error
@@ -605,7 +610,9 @@ func (r *reader) finishSpline(sh *shape, p *path, s *curve.Spline, fit []point, 
 		s = through
 	}
 	if len(s.Knots) == 0 && s.Degree >= 1 && len(s.Points) > s.Degree {
-		s.Knots = curve.Uniform(len(s.Points), s.Degree)
+		if s.Knots = curve.Uniform(len(s.Points), s.Degree); closed && s.Points[0] != s.Points[len(s.Points)-1] {
+			s.Periodic()
+		}
 		r.tally.Add("spline-without-knots", sh.line, "", "the %s in line %d has no knots; they are taken as evenly spaced", sh.etype, sh.line)
 	}
 	s = s.Joined()

@@ -258,6 +258,20 @@ func Uniform(points, degree int) []float64 {
 	return knots
 }
 
+// Periodic makes a closed curve of control points that are not repeated: they go
+// round once more for as many as the degree, over evenly spaced knots.
+func (s *Spline) Periodic() {
+	whole := len(s.Weights) == len(s.Points)
+	s.Points = append(s.Points[:len(s.Points):len(s.Points)], s.Points[:s.Degree]...)
+	if whole {
+		s.Weights = append(s.Weights[:len(s.Weights):len(s.Weights)], s.Weights[:s.Degree]...)
+	}
+	s.Knots = make([]float64, len(s.Points)+s.Degree+1)
+	for i := range s.Knots {
+		s.Knots[i] = float64(i)
+	}
+}
+
 // Interpolate returns the cubic with continuous curvature through the points,
 // its parameter the length of the straight lines between them. tangents at the
 // ends may be nil; the curvature there is then 0. Repeated points are taken
