@@ -250,6 +250,13 @@ func (r *reader) insert(sh *shape, pl *place, m *affine) error {
 	return nil
 }
 
+// draws reports whether an insert has a block that draws something, so that its point
+// is only what the block is held by.
+func (r *reader) draws(sh *shape) bool {
+	b := r.blocks[strings.ToUpper(sh.ins.name)]
+	return sh.kind == kindInsert && !sh.hasOwn && !(r.ours && isSymbol(sh.ins.name)) && b != nil && !b.external && b.entities > 0
+}
+
 // clip shortens a long block path for a message.
 func clip(s string) string {
 	if len(s) > 80 {

@@ -230,3 +230,43 @@ func TestInsertPointsDoNotStretchADrawing(t *testing.T) {
 		}
 	}
 }
+
+// A site drawn in its grid and held by the origin of it: the plan and the inventory have
+// the size of what is drawn, and the point is left out and told. One near by stays, and
+// so does one with attributes.
+func TestPointsThatHoldABlockFromAfar(t *testing.T) {
+	square := polylineOf(1, 500000, 6200000, 500020, 6200000, 500020, 6200020, 500000, 6200020)
+	for _, c := range []struct {
+		name         string
+		base, insert float64 // y of the block's base point and of its insert
+		attribs      string
+		points       int
+		kinds        string
+	}{
+		{"the origin", 0, 0, "", 0, "insert-point-far:1"},
+		{"at the limit", 6200120, 6200120, "", 1, ""},
+		{"a hair beyond", 6200120.001, 6200120.001, "", 0, "insert-point-far:1"},
+		{"with attributes", 0, 0, pairs(0, "ATTRIB", 2, "T", 1, "v") + pairs(0, "SEQEND"), 1, ""},
+	} {
+		text := withBlocks(blockOf("SITE", 500010, c.base, square), pairs(0, "INSERT", 8, "0", 66, 1, 2, "SITE", 10, 500010, 20, c.insert)+c.attribs)
+		p, w := read(t, text, wire.ReadOptions{})
+		points := 0
+		for _, f := range p.Features {
+			if _, ok := f.Geometry.(*geom.Point); ok {
+				points++
+			}
+		}
+		if points != c.points || len(p.Features) != points+1 || kinds(w) != c.kinds {
+			t.Errorf("%s: %d points, %d features, %v", c.name, points, len(p.Features), w)
+		}
+		inv, err := Look([]byte(text), wire.ReadOptions{})
+		if err != nil || inv.Extent.Size() != 20 {
+			t.Errorf("%s: the inventory is %g across, %v", c.name, inv.Extent.Size(), err)
+		}
+	}
+	// A block of nothing but points of its own is where it is held.
+	inv, err := Look([]byte(withBlocks(blockOf("A", 0, 0, pairs(0, "ATTDEF", 8, "0", 10, 0, 20, 0)), pairs(0, "INSERT", 8, "0", 2, "A", 10, 5, 20, 6))), wire.ReadOptions{})
+	if err != nil || inv.Extent.Min != [2]float64{5, 6} {
+		t.Errorf("%+v %v", inv, err)
+	}
+}

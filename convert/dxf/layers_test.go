@@ -74,7 +74,7 @@ func TestWhatWasAddedHasTheRoleOfItsLayer(t *testing.T) {
 		}
 	}
 	// A keep-out that stands in a block.
-	block := strings.Replace(added(text, pairs(0, "INSERT", 8, "KEEPOUT", 2, "BED", 10, 0, 20, 0)), "BLOCKS\n", "BLOCKS\n"+blockOf("BED", 0, 0, on("0", ring)), 1)
+	block := strings.Replace(added(text, pairs(0, "INSERT", 8, "KEEPOUT", 2, "BED", 10, 500000, 20, 6200000)), "BLOCKS\n", "BLOCKS\n"+blockOf("BED", 500000, 6200000, on("0", ring)), 1)
 	back, w := read(t, block, wire.ReadOptions{})
 	if n := len(back.Features); back.Features[n-1].Role != schema.RoleKeepout || back.Features[n-2].Role != schema.RoleOther || kinds(w) != "role-from-layer:1" {
 		t.Errorf("in a block: %s %s; %v", back.Features[n-2].Role, back.Features[n-1].Role, w)

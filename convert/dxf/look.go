@@ -124,6 +124,7 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		byLayer[l] = &tally{}
 		order = append(order, l)
 	}
+	held := schema.Extent{Empty: true} // of points that blocks are held by
 	types := map[string]int{}
 	heights := map[float64]int{}
 	r.out = func(d *drawn) error {
@@ -142,9 +143,13 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		}
 		t.types[d.sh.etype]++
 		types[d.sh.etype]++
+		whole := &inv.Extent
+		if r.draws(d.sh) {
+			whole = &held
+		}
 		grow := func(p point) {
 			t.Extent.Add(p[0], p[1])
-			inv.Extent.Add(p[0], p[1])
+			whole.Add(p[0], p[1])
 			inv.Heights = inv.Heights || p[2] != 0
 		}
 		if len(d.rings) == 0 {
@@ -167,6 +172,9 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 		return nil, err
 	}
 	r.closing()
+	if inv.Extent.Empty {
+		inv.Extent = held
+	}
 	for _, l := range order {
 		t := byLayer[l]
 		if t.types == nil {

@@ -313,7 +313,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	}
 	r.closing()
 	c.layers.tell(&r.tally)
-	plan.Features = append(r.finishOwn(&c.own), c.features...)
+	plan.Features = append(r.finishOwn(&c.own), c.withoutFarPoints()...)
 	return plan, r.tally.Warnings(), nil
 }
 
@@ -712,6 +712,62 @@ next:
 		}
 	}
 	return n
+}
+
+// farFromBlock is how far, in metres, the point of an insert may lie from what its block
+// draws, and still be a place on the ground; a block that is larger has its own size.
+// A choice of this program: a person who looks for a thing at its mark sees so far.
+const farFromBlock = 100
+
+// withoutFarPoints are the features less the points of inserts that lie far from all
+// that their blocks draw, as that of a whole site held by the origin of its grid: they
+// are handles, not places. Points with attributes are kept.
+func (c *collector) withoutFarPoints() []*schema.Feature {
+	out := c.features[:0:0]
+	var far *schema.Feature
+	n := 0
+	for i, f := range c.features {
+		if f.Attributes.Get(schema.PropEntity).Text() == "INSERT" && !f.Attributes.Has(schema.PropAttribs) && c.far(i) {
+			if n++; n == 1 {
+				far = f
+			}
+			continue
+		}
+		out = append(out, f)
+	}
+	if n > 0 {
+		at := far.Geometry.FlatCoords()
+		c.r.tally.AddN("insert-point-far", n, far.Source.Line, "", "the points that blocks are held by lie far from what the blocks draw, and are left out, such as that of %q at (%.3f, %.3f); what the blocks draw is there", clip(far.Attributes.Get(schema.PropBlock).Text()), at[0], at[1])
+	}
+	return out
+}
+
+// far reports whether the point of the insert with number i lies far from the features
+// of its block, which follow it.
+func (c *collector) far(i int) bool {
+	name := c.features[i].Attributes.Get(schema.PropBlock).Text()
+	box := schema.Extent{Empty: true}
+	for _, f := range c.features[i+1:] {
+		in := f.Attributes.Get(schema.PropBlock).Text()
+		insert := f.Attributes.Get(schema.PropEntity).Text() == "INSERT"
+		if insert && in == name || in != name && !strings.HasPrefix(in, name+"/") {
+			break
+		}
+		if flat, stride := f.Geometry.FlatCoords(), f.Geometry.Stride(); !insert {
+			for k := 0; k < len(flat); k += stride {
+				box.Add(flat[k], flat[k+1])
+			}
+		}
+	}
+	if box.Empty {
+		return false
+	}
+	p := c.features[i].Geometry.FlatCoords()
+	away := [2]float64{}
+	for k := range away {
+		away[k] = max(box.Min[k]-p[k], p[k]-box.Max[k], 0)
+	}
+	return math.Hypot(away[0], away[1])*c.r.crsUnit > max(farFromBlock, box.Size()*c.r.crsUnit)
 }
 
 // takeOwn files an entity that this program wrote.

@@ -12,6 +12,7 @@ import (
 
 	"swardline/convert/dxf/curve"
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -860,5 +861,41 @@ func TestLook(t *testing.T) {
 	want := "Lawn//3/[{CIRCLE 1} {TEXT 1}]/1 Empty/frozen/1/[]/0 Trees//7/[{CIRCLE 1} {INSERT 1}]/1"
 	if got := strings.Join(layers, " "); !strings.HasPrefix(got, want) {
 		t.Errorf("layers %s, want %s ...", got, want)
+	}
+}
+
+// Heights take the drawing's unit and the scale of blocks, whichever way an entity has
+// them; and so they do in a grid whose own unit is not the metre, where heights stay
+// metres.
+func TestHeightsTakeUnitAndScale(t *testing.T) {
+	feet, err := crs.Parse("EPSG:2263")
+	if err != nil {
+		t.Fatal(err)
+	}
+	inBlock := pairs(0, "BLOCK", 8, "0", 2, "B", 70, 0, 10, 0, 20, 0, 30, 100, 3, "B") + pairs(0, "LINE", 8, "A", 10, 0, 20, 0, 30, 1100, 11, 1000, 21, 0, 31, 2100) + pairs(0, "ENDBLK")
+	for _, c := range []struct {
+		name, unit, blocks, entities string
+		o                            wire.ReadOptions
+		z                            []float64
+	}{
+		{"a line in mm", "4", "", pairs(0, "LINE", 8, "A", 10, 0, 20, 0, 30, 2500, 11, 1, 21, 1, 31, -500), wire.ReadOptions{}, []float64{2.5, -0.5}},
+		{"a polyline at its elevation", "4", "", pairs(0, "LWPOLYLINE", 8, "A", 90, 2, 70, 0, 38, 1500, 10, 0, 20, 0, 10, 9, 20, 9), wire.ReadOptions{}, []float64{1.5, 1.5}},
+		{"a polyline in space", "2", "", pairs(0, "POLYLINE", 8, "A", 66, 1, 70, 8) + pairs(0, "VERTEX", 10, 0, 20, 0, 30, 10, 70, 32) + pairs(0, "VERTEX", 10, 2, 20, 0, 30, 20, 70, 32) + pairs(0, "SEQEND"), wire.ReadOptions{}, []float64{3.048, 6.096}},
+		{"a point with a told unit", "4", "", pairs(0, "POINT", 8, "A", 10, 0, 20, 0, 30, 7), wire.ReadOptions{Unit: "0.2"}, []float64{1.4}},
+		{"a block scaled and lifted", "4", inBlock, pairs(0, "INSERT", 8, "A", 2, "B", 10, 0, 20, 0, 30, 5000, 41, 2, 42, 2, 43, 3), wire.ReadOptions{}, []float64{5 + 3*1, 5 + 3*2}},
+		{"a grid in feet", "2", "", pairs(0, "LINE", 8, "A", 10, 1000, 20, 0, 30, 10, 11, 2000, 21, 1, 31, 20), wire.ReadOptions{CRS: feet}, []float64{3.048, 6.096}},
+	} {
+		text := sectionOf("HEADER", pairs(9, "$ACADVER", 1, "AC1015", 9, "$INSUNITS", 70, c.unit)) + sectionOf("BLOCKS", c.blocks) + sectionOf("ENTITIES", c.entities) + pairs(0, "EOF")
+		p, _ := read(t, text, c.o)
+		g := p.Features[len(p.Features)-1].Geometry
+		if g.Layout() != geom.XYZ {
+			t.Errorf("%s: no heights: %s", c.name, wkt(g))
+			continue
+		}
+		for i, want := range c.z {
+			if got := g.FlatCoords()[3*i+2]; math.Abs(got-want) > 1e-9 {
+				t.Errorf("%s: height %d is %.12g m, want %g", c.name, i, got, want)
+			}
+		}
 	}
 }
