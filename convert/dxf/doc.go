@@ -7,14 +7,18 @@
 // SPLINE become a LineString, or a Polygon when they are closed: by their flag,
 // or because their ends lie within 1 mm. HATCH, SOLID, TRACE and 3DFACE become a
 // Polygon with holes or a MultiPolygon; POINT, TEXT and MTEXT a Point, the text
-// being its name (and the whole of it its note when it has several lines).
+// being its name (and the whole of it its note when it has several lines). A LEADER or
+// MULTILEADER is a Point at the tip of each arrow, named by its text.
 // An INSERT gives a Point with the block's name, and everything in its block,
 // placed, scaled, turned, mirrored and repeated; the ATTRIBs of an insert stand on
-// its Point as the attribute "attribs". Everything else is counted in a warning,
-// meshes and paper space too. Every feature has the role "other": what the
-// layers mean is for a rules file to say.
+// its Point as the attribute "attribs". A block that is clipped (SPATIAL_FILTER) is
+// cut to its frame. Everything else is counted in a warning, meshes and paper space
+// too. Every feature has the role "other": what the layers mean is for a rules file
+// to say; but what stands on a layer of this program's, in a drawing of its own, has
+// the role of the layer.
 //
-// Coordinates come out in metres. A curve is flattened so that no chord leaves it
+// Coordinates come out in metres, and in the grid that the drawing says (GEODATA)
+// where it says one in a way that can be read but one way. A curve is flattened so that no chord leaves it
 // by more than ReadOptions.ChordM, and kept beside its vertices as the attribute
 // "curve" (package curve). An entity whose heights are all 0 has none: 0 is what
 // drawings say when nothing is known.

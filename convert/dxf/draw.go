@@ -39,6 +39,7 @@ type drawn struct {
 	block    string
 	hidden   bool
 	at       point // of a point, text or insert
+	end      point // of a leader
 	rotation float64
 	scale    float64 // of lengths in the drawing, for text heights and widths
 	rings    []ring
@@ -97,8 +98,17 @@ func (r *reader) emit(sh *shape, pl *place) error {
 		along := m.direction(point{c, s})
 		d.rotation = math.Atan2(along[1], along[0])
 		d.scale = math.Sqrt(along[0]*along[0] + along[1]*along[1] + along[2]*along[2])
-		if err := r.count(1, sh); err != nil {
+		if err := r.count(1+len(sh.tips), sh); err != nil {
 			return err
+		}
+		for _, tip := range sh.tips {
+			d.at, d.end = m.apply(tip), m.apply(sh.ends)
+			if err := r.framed(d, pl.frames); err != nil {
+				return err
+			}
+		}
+		if len(sh.tips) > 0 {
+			return nil
 		}
 		return r.framed(d, pl.frames)
 	}

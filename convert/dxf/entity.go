@@ -53,7 +53,10 @@ type shape struct {
 	rotation float64 // radians
 	flat2d   bool    // text direction and place are in the extrusion's system
 	ins      insertion
-	hatch    int // hatch style
+	hatch    int     // hatch style
+	tips     []point // of a leader's arrows
+	ends     point   // where a leader ends
+	says     string  // handle of its text
 }
 
 // path is a chain of pieces, one after the other.
@@ -296,6 +299,10 @@ func (r *reader) parse(sh *shape) bool {
 		return r.spline(sh)
 	case "TEXT", "MTEXT":
 		return r.textEntity(sh)
+	case "LEADER":
+		return r.leader(sh)
+	case "MULTILEADER", "MLEADER":
+		return r.multileader(sh)
 	case "INSERT":
 		return r.insertEntity(sh)
 	case "HATCH":

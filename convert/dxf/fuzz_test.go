@@ -29,6 +29,11 @@ func FuzzRead(f *testing.F) {
 		drawing(pairs(0, "SPLINE", 8, "A", 70, 1, 71, 3, 74, 3, 11, 0, 21, 0, 11, 5, 21, 5, 11, 10, 21, 0) + pairs(0, "3DFACE", 10, 0, 20, 0, 11, 1, 21, 0, 12, 1, 22, 1) + pairs(0, "ARC", 10, 0, 20, 0, 40, 3, 50, 10, 51, 10, 210, 1, 220, 1, 230, 1)),
 		sectionOf("HEADER", pairs(9, "$ACADVER", 1, "AC1009", 9, "$DWGCODEPAGE", 3, "ANSI_932", 9, "$INSUNITS", 70, 4)) + sectionOf("ENTITIES", pairs(0, "MTEXT", 8, "\x83\x5c", 10, 0, 20, 0, 1, `{\H2;a\S1^2;\U+00E9\M+18EC5}`)) + pairs(0, "EOF"),
 		"Anyprog Binary DXF\r\n\x1a\x00",
+		clippedBlock(polylineOf(1, 0, 0, 10, 0, 10, 10, 0, 10)+polylineOf(0, 0, 0, 20, 5), clipOf(5, 5, []float64{5, 5, 12, 5, 8.5, 12}), 10, 15, 20, 5, 50, 30),
+		located(4, geo(1, [2]float64{}, [2]float64{500000, 6200000}, 0.001, alias(25832, "E"), 12, -0.6, 22, 0.8)),
+		drawing(multi("a", 1, 2, 3, 4) + pairs(0, "LEADER", 8, "A", 340, "AB", 10, 5, 20, 6, 10, 7, 20, 8) + pairs(0, "MTEXT", 5, "AB", 8, "A", 10, 7, 20, 8, 40, 1, 1, "b")),
+		added(own.String(), on("KEEPOUT", polylineOf(1, 0, 0, 10, 0, 10, 10))),
+		drawing(pairs(0, "SPLINE", 8, "A", 70, 11, 71, 3, 10, 0, 20, 0, 10, 5, 20, 5, 10, 10, 20, 0, 10, 0, 20, 9)),
 	} {
 		f.Add([]byte(seed))
 	}

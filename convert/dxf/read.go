@@ -311,6 +311,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if err := c.checkSize(offset, from); err != nil {
 		return nil, nil, err
 	}
+	c.finishLeaders()
 	r.closing()
 	c.layers.tell(&r.tally)
 	plan.Features = append(r.finishOwn(&c.own), c.withoutFarPoints()...)
@@ -433,6 +434,7 @@ type collector struct {
 	features  []*schema.Feature
 	own       ownPlan
 	layers    layerRoles
+	leaders   []pendingLeader
 	low, high point
 
 	floats  []float64
@@ -485,7 +487,7 @@ func (c *collector) take(d *drawn) error {
 		if sh.kind != kindInsert {
 			c.grow(d.at) // a block's origin may lie far from what it draws
 		}
-		if sh.kind == kindText && sh.text == "" {
+		if sh.kind == kindText && sh.text == "" && sh.etype != "LEADER" {
 			r.tally.Add("text-empty", sh.line, "", "the %s in line %d is empty and left out", sh.etype, sh.line)
 			return nil
 		}
@@ -527,6 +529,9 @@ func (c *collector) take(d *drawn) error {
 	c.attributes(f, d, curves)
 	c.layers.give(f, d, &r.tally)
 	c.features = append(c.features, f)
+	if sh.etype == "LEADER" {
+		c.leaders = append(c.leaders, pendingLeader{f, sh.says, d.end})
+	}
 	return nil
 }
 

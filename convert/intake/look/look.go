@@ -121,7 +121,7 @@ func Drawing(inv *dxf.Inventory, o Options) *Overview {
 		for _, c := range l.Entities {
 			g.Count += c.N
 			switch c.Name {
-			case "POINT", "INSERT", "TEXT", "MTEXT":
+			case "POINT", "INSERT", "TEXT", "MTEXT", "LEADER", "MULTILEADER", "MLEADER":
 				points += c.N
 			default:
 				lines += c.N

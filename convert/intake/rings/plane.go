@@ -177,6 +177,20 @@ func Holds(g geom.T, p []float64) bool {
 	return in || on
 }
 
+// HoldsNear is Holds for a point that may also lie tol metres off the outline.
+func (s Scale) HoldsNear(g geom.T, p []float64, tol float64) bool {
+	if Holds(g, p) {
+		return true
+	}
+	near := false
+	polygonRings(g, func(flat []float64, stride int) {
+		for i := stride; i < len(flat) && !near; i += stride {
+			near = s.toSegment(p, flat[i-stride:], flat[i:]) <= tol
+		}
+	})
+	return near
+}
+
 // Size is the area of the largest ring, in units of the plan.
 func Size(g geom.T) float64 {
 	most := 0.0

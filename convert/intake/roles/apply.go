@@ -40,8 +40,9 @@ type RuleReport struct {
 	Matched  int
 	Features []string
 	rings.Joined
-	// Holes is how many rings became holes of others.
-	Holes int
+	// Holes is how many rings became holes of others, Filled how many hatches, or parts
+	// of one, were one with the outline they fill.
+	Holes, Filled int
 	// Named is how many features got a name, LeftOut how many were taken out.
 	Named, LeftOut int
 	// Unset is how many attributes found nothing to be set from.
@@ -61,18 +62,22 @@ type Group struct {
 // tolerances.
 func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 	a := applier{plan: p, rules: rules, scale: rings.ScaleOf(p)}
-	a.labels, a.tags = labelsOf(p)
+	a.labels, a.tags, a.leaders = labelsOf(p)
 	a.match()
 	for i := range rules.List {
 		if rules.List[i].Rings {
 			a.join(i)
 		}
 	}
+	a.mergeFills(false)
 	for i := range rules.List {
 		if rules.List[i].Holes {
 			a.nest(i)
 		}
 	}
+	a.mergeFills(true)
+	a.pointLeaders()
+	a.setFromPlace()
 	a.names()
 	out := *p
 	out.Features = nil
@@ -93,6 +98,10 @@ type applier struct {
 	report Report
 	labels []label // the texts of the drawing
 	tags   []int   // features that are blocks with attributes
+	// leaders are the arrows of the drawing with their texts; pointed is what those say
+	// that point at an item.
+	leaders []label
+	pointed map[int]string
 }
 
 // item is a feature on its way through the rules.
@@ -100,6 +109,17 @@ type item struct {
 	rings.Piece
 	rule   int  // -1 for none
 	hidden bool // a rule fits, but the drawing does not show it
+	// also are the rules of hatches that are one with this outline.
+	also []int
+}
+
+// rulesOf are the rules that say something of an item, its own first.
+func (a *applier) rulesOf(it *item) []*Rule {
+	out := []*Rule{&a.rules.List[it.rule]}
+	for _, k := range it.also {
+		out = append(out, &a.rules.List[k])
+	}
+	return out
 }
 
 // notShown reports whether a drawing hides a feature, or its layer is frozen, off or
@@ -238,7 +258,10 @@ func (a *applier) match() {
 			g.Attributes.Set(s.Key, s.Value)
 		}
 		for _, from := range rule.SetFrom {
-			v := a.valueFrom(from, f)
+			if from.byPlace() {
+				continue // once outlines are made
+			}
+			v := a.valueFrom(from, i)
 			if v.IsAbsent() {
 				rep.Unset++
 				continue
@@ -268,7 +291,7 @@ func (a *applier) names() {
 		case from == "code":
 			name = it.Feature.Attributes.Get("code").Text()
 		case from != "" && from != "text":
-			name = a.valueFrom(SetFrom{From: from, Times: 1}, it.Feature).Text()
+			name = a.valueFrom(SetFrom{From: from, Times: 1}, i).Text()
 		}
 		if name != "" {
 			it.Feature.Name = name
@@ -423,7 +446,7 @@ func (r Report) String() string {
 		for _, n := range []struct {
 			n    int
 			what string
-		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "outlines made of them"}, {x.Lines, "longer lines made of them"}, {x.Divided, "cut where they meet"}, {x.Faces, "outlines made of those"}, {x.Walked, "closed where the walk came back to its start"}, {x.Stubs, "ends past a corner cut off"}, {x.Repeated, "drawn twice"}, {x.Empty, "of no length left out"}, {x.Holes, "became holes"}, {x.Named, "named"}, {x.Unset, "attributes with nothing to set them from"}} {
+		}{{x.Closed, "closed"}, {x.Pieces, "pieces joined"}, {x.Rings, "outlines made of them"}, {x.Lines, "longer lines made of them"}, {x.Divided, "cut where they meet"}, {x.Faces, "outlines made of those"}, {x.Walked, "closed where the walk came back to its start"}, {x.Stubs, "ends past a corner cut off"}, {x.Repeated, "drawn twice"}, {x.Empty, "of no length left out"}, {x.Holes, "became holes"}, {x.Filled, "hatches one with the outlines they fill"}, {x.Named, "named"}, {x.Unset, "attributes with nothing to set them from"}} {
 			if n.n > 0 {
 				fmt.Fprintf(&b, ", %d %s", n.n, n.what)
 			}

@@ -79,10 +79,10 @@ var Keys = []Key{
 	flagKey("leave_out", false, "takes the features out, and counts them, instead of giving a role", `leave_out: true`, func(r *Rule, b bool) { r.LeaveOut = b }),
 	{"set", false, "attributes they get", `set: {cut_mm: 40, hazard_kind: tree}`,
 		func(p *parser, r *Rule, _ string, v *yaml.Node) (err error) { r.Set, err = p.set(v); return err }},
-	{"set_from", false, `attributes from elsewhere: a property, "text" inside, "attrib:TAG" of the block it is, "inside:TAG" of a block inside its outline; times turns a diameter into a radius`,
-		`set_from: {height_m: HEIGHT, radius_m: {from: CROWN, times: 0.5}, note: "inside:PLANT"}`,
+	{"set_from", false, `attributes from elsewhere: a property, "text" inside, "leader" for the text of an arrow whose tip is inside or on it, "attrib:TAG" of the block it is, "inside:TAG" of a block with attributes inside its outline; times turns a diameter into a radius`,
+		`set_from: {height_m: HEIGHT, radius_m: {from: CROWN, times: 0.5}, note: "inside:PLANT", cut_mm: leader}`,
 		func(p *parser, r *Rule, _ string, v *yaml.Node) error { return p.setFrom(r, v) }},
-	{"name_from", false, "where the name comes from: text, layer, block, code, attrib:TAG, inside:TAG or property:KEY", `name_from: text`,
+	{"name_from", false, "where the name comes from: text, leader, layer, block, code, attrib:TAG, inside:TAG or property:KEY", `name_from: text`,
 		func(p *parser, r *Rule, _ string, v *yaml.Node) (err error) {
 			r.NameFrom, err = p.nameFrom(v)
 			return err

@@ -115,9 +115,9 @@ func (a *applier) near(g geom.T, p []float64, metres float64) bool {
 	return false
 }
 
-// labelsOf returns the texts of a drawing and the features that are blocks with
-// attributes.
-func labelsOf(p *schema.Plan) (labels []label, tags []int) {
+// labelsOf returns the texts of a drawing, the features that are blocks with
+// attributes, and its leaders.
+func labelsOf(p *schema.Plan) (labels []label, tags []int, leaders []label) {
 	for i, f := range p.Features {
 		at, ok := f.Geometry.(*geom.Point)
 		if !ok || at.Empty() {
@@ -128,19 +128,27 @@ func labelsOf(p *schema.Plan) (labels []label, tags []int) {
 			h, _ := f.Float(schema.PropTextHeight)
 			labels = append(labels, label{i, strings.TrimSpace(f.Name), at.FlatCoords(), h})
 		}
+		if isLeader(kind) && strings.TrimSpace(f.Name) != "" {
+			leaders = append(leaders, label{i, strings.TrimSpace(f.Name), at.FlatCoords(), 0})
+		}
 		if len(f.Attributes.Get(schema.PropAttribs).Fields()) > 0 {
 			tags = append(tags, i)
 		}
 	}
-	return labels, tags
+	return labels, tags, leaders
 }
 
 // valueFrom finds the value that an attribute is set from, absent when there is
 // none. Numbers are read from texts such as "12,5 m", but only for keys that end
 // in a unit.
-func (a *applier) valueFrom(s SetFrom, f *schema.Feature) schema.Value {
+func (a *applier) valueFrom(s SetFrom, item int) schema.Value {
 	var v schema.Value
+	f := a.items[item].Feature
 	switch {
+	case s.From == fromLeader:
+		if text, ok := a.pointed[item]; ok {
+			v = schema.String(text)
+		}
 	case s.From == "text":
 		for _, l := range a.labels {
 			if a.near(f.Geometry, l.at, DefaultTextWithinM) {
@@ -153,7 +161,7 @@ func (a *applier) valueFrom(s SetFrom, f *schema.Feature) schema.Value {
 	case strings.HasPrefix(s.From, fromInside):
 		for _, i := range a.tags {
 			tag := a.plan.Features[i]
-			if w := tagged(tag, strings.TrimPrefix(s.From, fromInside)); tag != f && !w.IsAbsent() && a.near(f.Geometry, tag.Geometry.FlatCoords(), DefaultTextWithinM) {
+			if w := tagged(tag, strings.TrimPrefix(s.From, fromInside)); i != item && !w.IsAbsent() && a.near(f.Geometry, tag.Geometry.FlatCoords(), DefaultTextWithinM) {
 				v = w
 				break
 			}
@@ -165,7 +173,7 @@ func (a *applier) valueFrom(s SetFrom, f *schema.Feature) schema.Value {
 		return schema.Value{}
 	}
 	if s.Times != 1 || isMeasure(s.Key) {
-		n, ok := measure(v)
+		n, ok := measure(v, s.Key)
 		if !ok {
 			return schema.Value{}
 		}
@@ -192,13 +200,29 @@ func tagged(f *schema.Feature, tag string) schema.Value {
 	return schema.Value{}
 }
 
-// isMeasure reports whether an attribute holds a number with a unit.
-func isMeasure(key string) bool {
-	return strings.HasSuffix(key, "_m") || strings.HasSuffix(key, "_mm") || strings.HasSuffix(key, "_deg") || strings.HasSuffix(key, "_m2")
+// measureUnit is one ending of attributes and the units a text may name.
+type measureUnit struct {
+	ending string
+	units  map[string]float64
 }
 
-// measure reads a number, or a text such as "12,5 m" that starts with one.
-func measure(v schema.Value) (schema.Value, bool) {
+// measureUnits are the endings of attributes that hold numbers with a unit, and what a
+// text may call that unit, with how many of the attribute's are in one.
+var measureUnits = []measureUnit{
+	{"_m2", map[string]float64{"m2": 1, "m²": 1}},
+	{"_mm", map[string]float64{"mm": 1, "cm": 10, "m": 1000}},
+	{"_deg", map[string]float64{"°": 1, "deg": 1}},
+	{"_m", map[string]float64{"m": 1, "cm": 0.01, "mm": 0.001}},
+}
+
+// isMeasure reports whether an attribute holds a number with a unit.
+func isMeasure(key string) bool {
+	return slices.ContainsFunc(measureUnits, func(u measureUnit) bool { return strings.HasSuffix(key, u.ending) })
+}
+
+// measure reads a number for an attribute, or a text such as "12,5 m" that starts with
+// one, in the attribute's unit where the text names another of its kind.
+func measure(v schema.Value, key string) (schema.Value, bool) {
 	if v.Kind() == schema.KindNumber {
 		return v, true
 	}
@@ -207,13 +231,30 @@ func measure(v schema.Value) (schema.Value, bool) {
 	for end < len(text) && strings.IndexByte("+-0123456789.,", text[end]) >= 0 {
 		end++
 	}
-	unit := strings.ToLower(strings.TrimSpace(text[end:]))
-	if v.Kind() != schema.KindString || unit != "" && unit != "m" && unit != "mm" && unit != "°" && unit != "m2" && unit != "m²" {
+	factor := 1.0
+	if unit := strings.ToLower(strings.TrimSpace(text[end:])); unit != "" {
+		known := false
+		for _, u := range measureUnits {
+			if strings.HasSuffix(key, u.ending) {
+				factor, known = u.units[unit]
+				break
+			}
+		}
+		if !known {
+			return v, false
+		}
+	}
+	if v.Kind() != schema.KindString {
 		return v, false
 	}
 	n, ok := schema.Number(strings.TrimPrefix(strings.Replace(text[:end], ",", ".", 1), "+"))
-	if f, finite := n.Float(); !ok || !finite || math.IsInf(f, 0) {
+	f, finite := n.Float()
+	if !ok || !finite || math.IsInf(f, 0) {
 		return v, false
+	}
+	if factor != 1 {
+		// To a millionth, so that 45 mm is 0.045 and not what is left of it.
+		n = schema.Float(math.Round(f*factor*1e6) / 1e6)
 	}
 	return n, true
 }

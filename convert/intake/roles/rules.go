@@ -81,8 +81,8 @@ type Rule struct {
 	Rings bool
 	// Holes makes rings inside another ring of the rule its holes.
 	Holes bool
-	// NameFrom is "text", "layer", "block", "code", "attrib:TAG", "inside:TAG",
-	// "property:KEY" or "".
+	// NameFrom is "text", "layer", "block", "code", "leader", "attrib:TAG",
+	// "inside:TAG", "property:KEY" or "".
 	NameFrom string
 	// TextWithinM is how far beside a point or line its text may stand, in metres.
 	TextWithinM float64
@@ -100,8 +100,9 @@ type Where struct {
 type Range struct{ Least, Most float64 }
 
 // SetFrom gives an attribute a value from elsewhere: from a property of the
-// feature, a text inside ("text"), an attribute of the block it is ("attrib:TAG") or
-// of a block inside its outline ("inside:TAG"). Numbers are multiplied by Times.
+// feature, a text inside ("text"), the text of an arrow that points at it ("leader"), an
+// attribute of the block it is ("attrib:TAG") or of a block inside its outline
+// ("inside:TAG"). Numbers are multiplied by Times.
 type SetFrom struct {
 	Key, From string
 	Times     float64
@@ -132,7 +133,7 @@ var (
 	topKeys      = []string{"tolerance_m", "rules"}
 	stateWords   = []string{"frozen", "off", "noplot"}
 	geometryKeys = []string{"point", "line", "area"}
-	nameSources  = []string{"text", "layer", "block", "code"}
+	nameSources  = []string{"text", "layer", "block", "code", fromLeader}
 	// colourNames are those of the first seven DXF colour numbers (from memory of the
 	// format's reference).
 	colourNames = []string{"red", "yellow", "green", "cyan", "blue", "magenta", "white"}
@@ -140,6 +141,8 @@ var (
 
 // Where names and attributes come from, besides words of their own.
 const (
+	fromText     = "text"
+	fromLeader   = "leader"
 	fromAttrib   = "attrib:"
 	fromInside   = "inside:"
 	fromProperty = "property:"

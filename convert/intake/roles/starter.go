@@ -377,7 +377,7 @@ func (f *found) kinds() string {
 
 func isText(f *schema.Feature) bool {
 	kind := f.Attributes.Get(schema.PropEntity).Text()
-	return kind == "TEXT" || kind == "MTEXT"
+	return kind == "TEXT" || kind == "MTEXT" || isLeader(kind)
 }
 
 // plainText is a value's text where a pattern can hold it, "" for lists, objects
