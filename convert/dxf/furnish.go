@@ -355,7 +355,7 @@ func (d *writer) note() {
 	if p.Epoch != 0 {
 		lines = append(lines, fmt.Sprintf("Date of the coordinates: %g", p.Epoch))
 	}
-	lines = append(lines, "1 unit of the drawing = 1 "+d.unit.Name)
+	lines = append(lines, "1 unit of the drawing = "+d.unit.said())
 	if d.date != "" {
 		lines = append(lines, "Drawn "+d.date)
 	}

@@ -211,9 +211,9 @@ func (p *standing) words(d *geoData, unit Unit) string {
 		s += " " + name
 	}
 	if p.asIs {
-		return s + fmt.Sprintf("; its numbers are those of the grid, 1 unit = 1 %s", unit.Name)
+		return s + fmt.Sprintf("; its numbers are those of the grid, 1 unit = %s", unit.said())
 	}
-	s += fmt.Sprintf("; (%.10g, %.10g) of the drawing is E %.3f N %.3f, 1 unit = 1 %s, its lengths those of the grid", d.design[0], d.design[1], d.reference[0], d.reference[1], unit.Name)
+	s += fmt.Sprintf("; (%.10g, %.10g) of the drawing is E %.3f N %.3f, 1 unit = %s, its lengths those of the grid", d.design[0], d.design[1], d.reference[0], d.reference[1], unit.said())
 	if turn := degrees(math.Atan2(p.m.a[1][0], p.m.a[0][0])); turn != 0 {
 		if turn > 180 {
 			turn -= 360

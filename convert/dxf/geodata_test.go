@@ -184,6 +184,10 @@ func TestGeoDataAgainstTheRecord(t *testing.T) {
 	if err != nil || inv.CRS != "EPSG:25832" || kinds(inv.Warnings) != "drawing-says-grid:1" {
 		t.Errorf("%v %v", inv, err)
 	}
+	inv, err = Look([]byte(located(0, geo(1, [2]float64{}, [2]float64{500000, 6200000}, 0.001, alias(25832, "E")))), wire.ReadOptions{})
+	if err != nil || !inv.UnitStated || inv.Unit != "mm" {
+		t.Errorf("the unit of the place: %v %v", inv, err)
+	}
 	var b bytes.Buffer
 	if _, err := Write(&b, p, wire.WriteOptions{}); err != nil {
 		t.Error(err)

@@ -93,27 +93,7 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 	}
 	// Curves are only measured: coarse chords do, and no unit is needed.
 	r.chord = math.Inf(1)
-	inv := &Inventory{Version: r.head.version, Release: releases[r.head.version], CodePage: r.head.codePage, Extent: schema.Extent{Empty: true}, Own: r.ours}
-	if inv.Release == "" {
-		inv.Release = "unknown"
-	}
-	if u, ok := UnitByCode(r.head.insUnits); ok && r.head.hasUnits {
-		inv.Unit, inv.UnitMetres, inv.UnitStated = u.Name, u.Metres, true
-	}
-	if r.head.hasMin && r.head.hasMax && r.head.min[0] <= r.head.max[0] && r.head.min[1] <= r.head.max[1] {
-		inv.HeaderExtent = &schema.Extent{Min: [2]float64{r.head.min[0], r.head.min[1]}, Max: [2]float64{r.head.max[0], r.head.max[1]}}
-	}
-	inv.CRS = r.planRecord.Fields().Get(planCRS).Text()
-	if inv.CRS == "" && r.geo != nil {
-		if r.unit = (Unit{6, "m", 1}); inv.UnitStated {
-			r.unit, _ = UnitByCode(r.head.insUnits)
-		} else if r.geo.sound {
-			r.unit = r.geo.unit()
-		}
-		if said, _ := r.placeByGeo(nil, point{}); said != nil {
-			inv.CRS = said.crs.ID()
-		}
-	}
+	inv := r.stated()
 	type tally struct {
 		Layer
 		types map[string]int
@@ -187,6 +167,32 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 	inv.Entities = counts(types)
 	inv.settle(r, heights)
 	return inv, nil
+}
+
+// stated is what a drawing says of itself.
+func (r *reader) stated() *Inventory {
+	inv := &Inventory{Version: r.head.version, Release: releases[r.head.version], CodePage: r.head.codePage, Extent: schema.Extent{Empty: true}, Own: r.ours}
+	if inv.Release == "" {
+		inv.Release = "unknown"
+	}
+	r.unit = Unit{6, "m", 1}
+	u, ok := UnitByCode(r.head.insUnits)
+	if ok = ok && r.head.hasUnits; !ok && r.head.insUnits == 0 && r.geo != nil && r.geo.sound {
+		u, ok = r.geo.unit(), true
+	}
+	if ok {
+		r.unit = u
+		inv.Unit, inv.UnitMetres, inv.UnitStated = u.Name, u.Metres, true
+	}
+	if r.head.hasMin && r.head.hasMax && r.head.min[0] <= r.head.max[0] && r.head.min[1] <= r.head.max[1] {
+		inv.HeaderExtent = &schema.Extent{Min: [2]float64{r.head.min[0], r.head.min[1]}, Max: [2]float64{r.head.max[0], r.head.max[1]}}
+	}
+	if inv.CRS = r.planRecord.Fields().Get(planCRS).Text(); inv.CRS == "" {
+		if said, _ := r.placeByGeo(nil, point{}); said != nil {
+			inv.CRS = said.crs.ID()
+		}
+	}
+	return inv
 }
 
 // settle adds what is known once everything is drawn.

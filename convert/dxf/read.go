@@ -332,10 +332,10 @@ func (r *reader) chooseUnit() (from string, err error) {
 			return "", r.fault(0, err.Error(), "")
 		}
 		if known && stated.Metres != r.unit.Metres {
-			r.tally.Add("unit-overridden", 0, "", "the header says that one unit is 1 %s; 1 %s was asked for and holds", stated.Name, r.unit.Name)
+			r.tally.Add("unit-overridden", 0, "", "the header says that one unit is %s; %s was asked for and holds", stated.said(), r.unit.said())
 		}
 		if differs(r.unit) && (!known || differs(stated)) {
-			r.tally.Add("unit-overridden", 0, "", "the drawing's GEODATA says that one unit is 1 %s; 1 %s was asked for and holds", geo.unit().Name, r.unit.Name)
+			r.tally.Add("unit-overridden", 0, "", "the drawing's GEODATA says that one unit is %s; %s was asked for and holds", geo.unit().said(), r.unit.said())
 		}
 		return "told", nil
 	}
@@ -343,7 +343,7 @@ func (r *reader) chooseUnit() (from string, err error) {
 	if known {
 		r.unit = stated
 		if differs(stated) {
-			problem := fmt.Sprintf("the drawing's $INSUNITS says that one unit is 1 %s, its GEODATA that it is 1 %s", stated.Name, geo.unit().Name)
+			problem := fmt.Sprintf("the drawing's $INSUNITS says that one unit is %s, its GEODATA that it is %s", stated.said(), geo.unit().said())
 			if _, err := geo.place(stated); err == nil && r.o.CRS == nil && !r.o.AsDrawn {
 				return "", r.fault(geo.line, problem, ask)
 			}
@@ -353,7 +353,7 @@ func (r *reader) chooseUnit() (from string, err error) {
 	}
 	if geo != nil && (!r.head.hasUnits || r.head.insUnits == 0) {
 		r.unit = geo.unit()
-		r.tally.Add("unit-from-geodata", geo.line, "", "$INSUNITS does not say what the drawing's unit is; its GEODATA says 1 unit = 1 %s, which holds", r.unit.Name)
+		r.tally.Add("unit-from-geodata", geo.line, "", "$INSUNITS does not say what the drawing's unit is; its GEODATA says 1 unit = %s, which holds", r.unit.said())
 		return "GEODATA", nil
 	}
 	hint := ""
@@ -383,7 +383,7 @@ func (c *collector) checkSize(offset point, from string) error {
 	}
 	size := math.Max(c.high[0]-c.low[0], c.high[1]-c.low[1])
 	if size > largestSite {
-		r.tally.Add("site-large", 0, "", "with 1 unit = 1 %s the drawing is %s across; check its unit", r.unit.Name, length(size))
+		r.tally.Add("site-large", 0, "", "with 1 unit = %s the drawing is %s across; check its unit", r.unit.said(), length(size))
 	}
 	if size > 0 && size < smallestSite {
 		low, high := c.low, c.high
@@ -400,7 +400,7 @@ func (c *collector) checkSize(offset point, from string) error {
 			}
 			return r.fault(0, problem, "have it exported in a grid of metres; if it really is that small, say its unit with --units")
 		}
-		r.tally.Add("site-small", 0, "", "with 1 unit = 1 %s the drawing is %s across; check its unit", r.unit.Name, length(size))
+		r.tally.Add("site-small", 0, "", "with 1 unit = %s the drawing is %s across; check its unit", r.unit.said(), length(size))
 	}
 	return nil
 }

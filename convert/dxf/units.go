@@ -81,6 +81,14 @@ func UnitByName(name string) (Unit, error) {
 	return Unit{}, fmt.Errorf("there is no unit called %q; the units are m, mm, cm, ft, ftUS, in, or a number of metres such as 0.2", name)
 }
 
+// said is one unit in words: "1 mm", or "0.2 m" for one that is only a number.
+func (u Unit) said() string {
+	if u.Code == 0 {
+		return u.Name + " m"
+	}
+	return "1 " + u.Name
+}
+
 // decimals is with how many decimals a length is written so that 0.01 mm is kept.
 func (u Unit) decimals() int {
 	d := 5 + int(math.Ceil(math.Log10(u.Metres)-1e-9))

@@ -158,6 +158,9 @@ func Drawing(inv *dxf.Inventory, o Options) *Overview {
 	} else {
 		v.Notes = append(v.Notes, "the drawing does not say what its unit is: say it with --units")
 	}
+	if v.CRS != "" && o.Near == nil {
+		return v // it says which grid; to list others would only raise doubts
+	}
 	points := corners(inv.Extent)
 	for _, u := range try {
 		metres := inv.UnitMetres
@@ -241,8 +244,10 @@ func Plan(p *schema.Plan, o Options) *Overview {
 	if p.CRS != nil {
 		metres = p.CRS.UnitMetres()
 	}
-	v.addGrids(corners(v.Extent), metres, "", o)
-	v.finish(o)
+	if p.CRS == nil || o.Near != nil {
+		v.addGrids(corners(v.Extent), metres, "", o)
+		v.finish(o)
+	}
 	if p.CRS != nil {
 		verdict := p.CRS.JudgeAxes(corners(v.Extent), 2)
 		if verdict != crs.AxesFit && verdict != crs.AxesUnknown {
