@@ -15,6 +15,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert"
+	"swardline/convert/intake/roles"
 	"swardline/schema"
 )
 
@@ -184,5 +185,50 @@ doc.saveas(sys.argv[1])`, path)
 	}
 	if n != 1 || math.Abs(area-6*8/2*4) > 1e-3 || len(warnings) != 1 || warnings[0].Kind != "block-clipped" {
 		t.Errorf("%d outlines of %g m2, %v", n, area, warnings)
+	}
+}
+
+// What ezdxf draws as an outline, the hatch that is associated with it, and a leader of
+// either kind, is one zone with what the leader says.
+func TestHatchesAndLeaders(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lawns.dxf")
+	ezdxf(t, `
+import sys, ezdxf
+from ezdxf.math import Vec2
+from ezdxf.render import mleader
+doc = ezdxf.new("R2010")
+doc.header["$INSUNITS"] = 4
+m = doc.modelspace()
+lawn = {"layer": "LAWN"}
+for x in (0, 30000):
+    line = m.add_lwpolyline([(x, 0, 0.4), (x + 20000, 0), (x + 20000, 10000), (x, 10000)], format="xyb", close=True, dxfattribs=lawn)
+    hatch = m.add_hatch(dxfattribs={"layer": "FILL"})
+    hatch.associate(hatch.paths.add_polyline_path([(x, 0, 0.4), (x + 20000, 0), (x + 20000, 10000), (x, 10000)], is_closed=True), [line])
+b = m.add_multileader_mtext("Standard")
+b.set_content("45 mm", char_height=500)
+b.add_leader_line(mleader.ConnectionSide.left, [Vec2(5000, 5000), Vec2(12000, 15000)])
+b.build(insert=Vec2(30000, 20000))
+note = m.add_mtext("60 mm", dxfattribs={"char_height": 500})
+note.set_location((60000, 30000))
+leader = m.add_leader([(35000, 5000), (60000, 30000)])
+leader.dxf.annotation_handle = note.dxf.handle
+doc.saveas(sys.argv[1])`, path)
+	p, warnings, err := convert.ReadFile(path, convert.ReadOptions{})
+	if err != nil || len(warnings) != 0 {
+		t.Fatal(err, warnings)
+	}
+	rules, err := roles.Read([]byte("rules:\n  - layer: LAWN\n    role: zone\n    set_from: {cut_mm: leader}\n  - layer: FILL\n    role: zone\n"), "r.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, _ := roles.Apply(p, rules)
+	var cuts []string
+	for _, f := range out.Features {
+		if f.Role == schema.RoleZone {
+			cuts = append(cuts, f.Attributes.Get(schema.PropEntity).Text()+" "+f.Attributes.Get(schema.PropCutMM).Text())
+		}
+	}
+	if got := strings.Join(cuts, ", "); got != "LWPOLYLINE 45, LWPOLYLINE 60" {
+		t.Errorf("the zones are %s", got)
 	}
 }
