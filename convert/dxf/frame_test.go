@@ -19,6 +19,12 @@ import (
 // when the block stood shifted by dx, dy. more are groups of the frame before its
 // matrices.
 func clipOf(dx, dy float64, corners []float64, more ...any) string {
+	return clipBy([]float64{1, 0, 0, -dx, 0, 1, 0, -dy, 0, 0, 1, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0}, corners, more...)
+}
+
+// clipBy is clipOf with both of the frame's matrices: from the drawing to the block, and
+// from the drawing to the frame.
+func clipBy(matrices, corners []float64, more ...any) string {
 	frame := []any{0, "SPATIAL_FILTER", 5, "F1", 330, "D2", 100, "AcDbFilter", 100, "AcDbSpatialFilter", 70, len(corners) / 2}
 	for i := 0; i < len(corners); i += 2 {
 		frame = append(frame, 10, corners[i], 20, corners[i+1])
@@ -28,7 +34,7 @@ func clipOf(dx, dy float64, corners []float64, more ...any) string {
 		more = []any{71, 1, 72, 0, 73, 0}
 	}
 	frame = append(frame, more...)
-	for _, v := range []float64{1, 0, 0, -dx, 0, 1, 0, -dy, 0, 0, 1, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0} {
+	for _, v := range matrices {
 		frame = append(frame, 40, v)
 	}
 	return pairs(0, "DICTIONARY", 5, "0D1", 3, "ACAD_FILTER", 360, "D2") + pairs(0, "DICTIONARY", 5, "D2", 3, "SPATIAL", 360, "F1") + pairs(frame...)
@@ -72,6 +78,8 @@ func TestClippedBlocks(t *testing.T) {
 		{"moved since", low, clipOf(5, 5, triangle), at(15, 5), "Polygon(15 5, 22 5, 20 9, 17 9, 15 5)", "block-clipped:1"},
 		{"turned since", low, clipOf(5, 5, triangle), append(at(15, 5), 50, 90), "Polygon(15 5, 15 12, 11 10, 11 7, 15 5)", "block-clipped:1"},
 		{"scaled since", low, clipOf(5, 5, triangle), append(at(15, 5), 41, 2, 42, 2, 43, 2), "Polygon(15 5, 29 5, 25 13, 19 13, 15 5)", "block-clipped:1"},
+		// Half as large when it was framed, and the frame's own system 10 to the left.
+		{"in a system of the frame's own", square, clipBy([]float64{2, 0, 0, 0, 0, 2, 0, 0, 0, 0, 2, 0, 1, 0, 0, 10, 0, 1, 0, 0, 0, 0, 1, 0}, []float64{12, -1, 30, 2}), at(0, 0), "Polygon(4 0, 10 0, 10 4, 4 4, 4 0)", "block-clipped:1"},
 		{"outside", square, clipOf(0, 0, []float64{20, 20, 30, 30}), at(0, 0), "", "block-clipped:1"},
 		{"beside", square, clipOf(0, 0, []float64{10, 0, 30, 30}), at(0, 0), "", "block-clipped:1"},
 		{"within", square, clipOf(0, 0, []float64{2, 2, 6, 6}), at(0, 0), "Polygon(2 2, 6 2, 6 6, 2 6, 2 2)", "block-clipped:1"},

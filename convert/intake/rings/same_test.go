@@ -61,6 +61,7 @@ func TestFillOf(t *testing.T) {
 		{"two outlines of one", polygonOf(outer), []geom.T{polygonOf(outer), polygonOf(outer)}, 1, true, 0},
 		{"the same box, another shape", polygonOf(outer), []geom.T{polygonOf([]float64{0, 0, 10, 0, 10, 10, 0, 0})}, 0, false, 0},
 		{"the same corners, cut in", polygonOf(outer), []geom.T{polygonOf([]float64{0, 0, 10, 0, 10, 10, 5, 9, 0, 10, 0, 0})}, 0, false, 0},
+		{"a hair-thin cut into it", polygonOf(outer), []geom.T{polygonOf([]float64{0, 0, 10, 0, 10, 10, 5.0005, 10, 5, 7, 4.9995, 10, 0, 10, 0, 0})}, 0, false, 0},
 		{"of many points", polygonOf(round), []geom.T{polygonOf(round)}, 1, true, 0},
 		{"of many points, larger", polygonOf(round), []geom.T{polygonOf(rounder)}, 0, false, 0},
 		{"a line", polygonOf(outer), []geom.T{geom.NewLineStringFlat(geom.XY, outer)}, 0, false, 0},

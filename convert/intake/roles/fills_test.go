@@ -58,6 +58,7 @@ func TestHatchAndOutlineAreOne(t *testing.T) {
 	}{
 		{"on one layer", []*schema.Feature{line(square()), hatch("LAWN", square())}, "zone LWPOLYLINE", ""},
 		{"the hatch first", []*schema.Feature{hatch("LAWN", square()), line(square())}, "zone LWPOLYLINE", ""},
+		{"a hair smaller, which is no hole", []*schema.Feature{line(square()), hatch("LAWN", ring(0.005, 0.005, 9.995, 0.005, 9.995, 9.995, 0.005, 9.995, 0.005, 0.005))}, "zone LWPOLYLINE", ""},
 		{"on two layers", []*schema.Feature{line(square()), hatch("FILL", square())}, "zone LWPOLYLINE cut_mm=40", ""},
 		{"what its rule takes from inside", []*schema.Feature{line(square()), hatch("FILL", square()), text("Front", 5, 5, 1)}, "zone LWPOLYLINE cut_mm=40 note=Front", ""},
 		{"of loose lines", []*schema.Feature{line(path(0, 0, 10, 0)), line(path(10, 0, 10, 10)), line(path(10, 10, 0, 10, 0, 0)), hatch("FILL", square())}, "zone cut_mm=40", ""},
@@ -70,6 +71,9 @@ func TestHatchAndOutlineAreOne(t *testing.T) {
 		out, report := Apply(planOf(c.list...), rulesOf(t, rules))
 		if got := attributesOf(out); got != c.want {
 			t.Errorf("%s: %s, want %s", c.name, got, c.want)
+		}
+		if c.name == "a hair smaller, which is no hole" && out.Features[0].Geometry.(*geom.Polygon).NumLinearRings() != 1 {
+			t.Errorf("%s: the hatch became a hole", c.name)
 		}
 		if all := strings.Join(report.Notes, "\n"); (all != "") != (c.note != "") || !strings.Contains(all, c.note) {
 			t.Errorf("%s: notes %q", c.name, all)
@@ -99,6 +103,7 @@ func TestSetFromWhereThingsStand(t *testing.T) {
 		{"into loose lines", lawn + "{cut_mm: leader}", append(pieces(), leaderTo("45", 5, 5)), "zone cut_mm=45", ""},
 		{"two that differ", lawn + "{note: leader}", []*schema.Feature{on("LAWN", square(0)), leaderTo("wet", 5, 5), leaderTo("dry", 6, 6)}, "zone note=wet", `"wet" is taken, "dry" is not`},
 		{"the smaller of two", lawn + "{note: leader}", []*schema.Feature{on("LAWN", square(0)), on("LAWN", ring(4, 4, 6, 4, 6, 6, 4, 6, 4, 4)), leaderTo("small", 5, 5)}, "zone; zone note=small", ""},
+		{"whichever comes first", lawn + "{note: leader}", []*schema.Feature{on("LAWN", ring(4, 4, 6, 4, 6, 6, 4, 6, 4, 4)), on("LAWN", square(0)), leaderTo("small", 5, 5)}, "zone note=small; zone", ""},
 		{"a name", "rules:\n  - layer: LAWN\n    role: zone\n    name_from: leader\n", []*schema.Feature{on("LAWN", square(0)), leaderTo("Front", 5, 5)}, "zone Front", ""},
 		{"a line", "rules:\n  - layer: WALL\n    role: edge\n    set_from: {height_m: leader}\n    text_within_m: 0.5\n", []*schema.Feature{on("WALL", path(0, 0, 10, 0)), leaderTo("90 cm", 5, 0.5)}, "edge height_m=0.9", ""},
 		{"words for a number", lawn + "{cut_mm: leader}", []*schema.Feature{on("LAWN", square(0)), leaderTo("short", 5, 5)}, "zone", ""},
