@@ -1,5 +1,5 @@
-// Frames that blocks are clipped to (the command XCLIP of drawing programs): what an
-// insert shows of its block is what lies inside.
+// Frames that blocks are clipped to (the command XCLIP of drawing programs):
+// what an insert shows of its block is what lies inside.
 
 package dxf
 
@@ -11,17 +11,17 @@ import (
 )
 
 const (
-	// mostFrameCorners is a cap against hostile input: every line of a block is cut
-	// with every side.
+	// mostFrameCorners is a cap against hostile input: every line of a block is
+	// cut with every side.
 	mostFrameCorners = 500
-	// leastWidth is the width, in metres, below which what was cut off is nothing:
-	// more than three times the widest margin.
+	// leastWidth is the width, in metres, below which what was cut off is
+	// nothing: more than three times the widest margin.
 	leastWidth = 1e-5
 )
 
-// frameMargins are how far, in metres, a frame is widened before it cuts, so that
-// what was drawn up to it is not cut and no two sides lie on each other. Where they
-// do all the same, the next margin is tried.
+// frameMargins are how far, in metres, a frame is widened before it cuts, so
+// that what was drawn up to it is not cut and no two sides lie on each other.
+// Where they do all the same, the next margin is tried.
 var frameMargins = []float64{1.0437e-6, 2.1731e-6, 2.9173e-6}
 
 // frame is one SPATIAL_FILTER.
@@ -34,9 +34,9 @@ type frame struct {
 }
 
 // frame reads one. Its corners stand in a system of the frame's own, which the
-// second matrix leads to from the drawing; the first one leads from the drawing, as
-// it was when the frame was made, to the block (published DXF reference,
-// SPATIAL_FILTER: "4x3 transformation matrix" twice, rows of four).
+// second matrix leads to from the drawing; the first one leads from the
+// drawing, as it was when the frame was made, to the block (published DXF
+// reference, SPATIAL_FILTER: "4x3 transformation matrix" twice, rows of four).
 func (r *reader) frame(line int, extension string) {
 	f := &frame{line: line, on: true, extension: extension}
 	n := numbersOf{r, true}
@@ -101,7 +101,8 @@ func (r *reader) frame(line int, extension string) {
 	}
 }
 
-// inverse returns the map back, by Cramer's rule; ok is false when there is none.
+// inverse returns the map back, by Cramer's rule; ok is false when there is
+// none.
 func (m *affine) inverse() (out affine, ok bool) {
 	a := &m.a
 	var c [3][3]float64 // cofactors
@@ -146,8 +147,8 @@ type clipped struct {
 	undecided int
 }
 
-// lay puts a frame where an insert stands; nil when it cannot be cut with, which is
-// told.
+// lay puts a frame where an insert stands; nil when it cannot be cut with,
+// which is told.
 func (r *reader) lay(f *frame, sh *shape, m *affine) *cutter {
 	why := f.why
 	switch {
@@ -279,8 +280,8 @@ func (r *reader) framed(d *drawn, frames []*cutter) error {
 	return nil
 }
 
-// filled are the rings of a hatch that its style fills, or leaves out, by how deep
-// they lie in each other.
+// filled are the rings of a hatch that its style fills, or leaves out, by how
+// deep they lie in each other.
 func filled(list []ring, style int) []ring {
 	nest := nestRings(list, func(point) {})
 	var out []ring
@@ -301,8 +302,8 @@ type cutter struct {
 	next      *cutter // with another margin, nil for none
 }
 
-// newCutter returns a frame with its sides moved out by the first of the margins,
-// and the others after it; nil when there is no area.
+// newCutter returns a frame with its sides moved out by the first of the
+// margins, and the others after it; nil when there is no area.
 func newCutter(corners []point, margins []float64) *cutter {
 	var once []point
 	for i, p := range corners {
@@ -359,8 +360,8 @@ type crossing struct {
 // side is how far p lies left of the line from a to b, times its length.
 func side(a, b, p point) float64 { return (b[0]-a[0])*(p[1]-a[1]) - (b[1]-a[1])*(p[0]-a[0]) }
 
-// meet returns where the line from a to b meets that from p to q; s is the part of
-// the second. A line belongs to its start and not to its end.
+// meet returns where the line from a to b meets that from p to q; s is the part
+// of the second. A line belongs to its start and not to its end.
 func meet(a, b, p, q point) (x crossing, s float64, ok bool) {
 	d1, d2 := side(p, q, a), side(p, q, b)
 	d3, d4 := side(a, b, p), side(a, b, q)
@@ -374,8 +375,8 @@ func meet(a, b, p, q point) (x crossing, s float64, ok bool) {
 	return x, d3 / (d3 - d4), true
 }
 
-// exact are the places of crossings and corners on the frame as given, by those on the
-// one that was moved out.
+// exact are the places of crossings and corners on the frame as given, by those
+// on the one that was moved out.
 type exact map[[2]float64]point
 
 func (e exact) add(moved, given point) { e[[2]float64{moved[0], moved[1]}] = given }
@@ -390,8 +391,8 @@ func (e exact) of(points []point) []point {
 	return points
 }
 
-// split returns the line from a to b with its crossings in between, and notes where
-// they are in truth.
+// split returns the line from a to b with its crossings in between, and notes
+// where they are in truth.
 func (c *cutter) split(a, b point, in exact, each func(i int, s float64, at point)) []point {
 	if math.Max(a[0], b[0]) < c.low[0] || math.Min(a[0], b[0]) > c.high[0] || math.Max(a[1], b[1]) < c.low[1] || math.Min(a[1], b[1]) > c.high[1] {
 		return []point{a, b}
@@ -425,7 +426,8 @@ func middle(a, b point) point {
 	return point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2}
 }
 
-// line returns the parts of a line that lie inside; whole when that is all of it.
+// line returns the parts of a line that lie inside; whole when that is all of
+// it.
 func (c *cutter) line(points []point) (parts [][]point, whole bool) {
 	if len(points) == 1 {
 		return nil, c.holds(points[0])
@@ -457,8 +459,8 @@ func (c *cutter) line(points []point) (parts [][]point, whole bool) {
 	return parts, whole
 }
 
-// edges is the outline of what lies both in rings and in a frame, as pieces between
-// nodes; two that lie on each other cancel.
+// edges is the outline of what lies both in rings and in a frame, as pieces
+// between nodes; two that lie on each other cancel.
 type edges struct {
 	nodes []point
 	on    exact
@@ -491,7 +493,8 @@ func (e *edges) toggle(a, b point) {
 }
 
 // rings returns the outline of what rings, taken even and odd, have inside the
-// frame; whole when the frame changes nothing. ok is false when it cannot be told.
+// frame; whole when the frame changes nothing. ok is false when it cannot be
+// told.
 func (c *cutter) rings(list []ring) (out []ring, whole, ok bool) {
 	for ; c != nil && !ok; c = c.next {
 		out, whole, ok = c.ringsOnce(list)
@@ -544,8 +547,8 @@ func (c *cutter) ringsOnce(list []ring) (out []ring, whole, ok bool) {
 	return e.link()
 }
 
-// link joins the pieces to rings. At a node where several meet the way goes on along
-// the next one clockwise, so that no ring crosses another.
+// link joins the pieces to rings. At a node where several meet the way goes on
+// along the next one clockwise, so that no ring crosses another.
 func (e *edges) link() (out []ring, whole, ok bool) {
 	at := make([][]int, len(e.nodes))
 	for _, k := range e.order {
@@ -605,8 +608,8 @@ func flat2(points []point) []point {
 	return out
 }
 
-// tidy takes corners that the margin left beside each other once, and gives those of
-// the frame the height of the point before them.
+// tidy takes corners that the margin left beside each other once, and gives
+// those of the frame the height of the point before them.
 func tidy(points []point) []point {
 	height := 0.0
 	for _, p := range points {

@@ -15,15 +15,15 @@ import (
 	"swardline/schema"
 )
 
-// clipOf are the objects that clip the insert with the dictionary D1 to a frame, made
-// when the block stood shifted by dx, dy. more are groups of the frame before its
-// matrices.
+// clipOf are the objects that clip the insert with the dictionary D1 to a
+// frame, made when the block stood shifted by dx, dy. more are groups of the
+// frame before its matrices.
 func clipOf(dx, dy float64, corners []float64, more ...any) string {
 	return clipBy([]float64{1, 0, 0, -dx, 0, 1, 0, -dy, 0, 0, 1, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0}, corners, more...)
 }
 
-// clipBy is clipOf with both of the frame's matrices: from the drawing to the block, and
-// from the drawing to the frame.
+// clipBy is clipOf with both of the frame's matrices: from the drawing to the
+// block, and from the drawing to the frame.
 func clipBy(matrices, corners []float64, more ...any) string {
 	frame := []any{0, "SPATIAL_FILTER", 5, "F1", 330, "D2", 100, "AcDbFilter", 100, "AcDbSpatialFilter", 70, len(corners) / 2}
 	for i := 0; i < len(corners); i += 2 {
@@ -40,7 +40,8 @@ func clipBy(matrices, corners []float64, more ...any) string {
 	return pairs(0, "DICTIONARY", 5, "0D1", 3, "ACAD_FILTER", 360, "D2") + pairs(0, "DICTIONARY", 5, "D2", 3, "SPATIAL", 360, "F1") + pairs(frame...)
 }
 
-// clippedBlock is a drawing with one insert, of the block B, that has a dictionary.
+// clippedBlock is a drawing with one insert, of the block B, that has a
+// dictionary.
 func clippedBlock(content, objects string, insert ...any) string {
 	head := []any{0, "INSERT", 5, "A1", 102, "{ACAD_XDICTIONARY", 360, "D1", 102, "}", 8, "0", 2, "B"}
 	return metres + sectionOf("BLOCKS", blockOf("B", 0, 0, content)) + sectionOf("ENTITIES", pairs(append(head, insert...)...)) + sectionOf("OBJECTS", objects) + pairs(0, "EOF")
@@ -62,8 +63,8 @@ func TestClippedBlocks(t *testing.T) {
 			92, 3, 72, 0, 73, 1, 93, 4, 10, 0, 20, 0, 10, 10, 20, 0, 10, 10, 20, 10, 10, 0, 20, 10, 97, 0,
 			92, 2, 72, 0, 73, 1, 93, 4, 10, 2, 20, 2, 10, 8, 20, 2, 10, 8, 20, 8, 10, 2, 20, 8, 97, 0, 75, style, 76, 1, 98, 0)
 	}
-	// The triangle of a published note on such frames: drawn when the block stood at
-	// (5, 5), it goes where the block goes.
+	// The triangle of a published note on such frames: drawn when the block
+	// stood at (5, 5), it goes where the block goes.
 	triangle := []float64{5, 5, 12, 5, 8.5, 12}
 	at := func(x, y float64) []any { return []any{10, x, 20, y} }
 	for _, c := range []struct {
@@ -78,7 +79,8 @@ func TestClippedBlocks(t *testing.T) {
 		{"moved since", low, clipOf(5, 5, triangle), at(15, 5), "Polygon(15 5, 22 5, 20 9, 17 9, 15 5)", "block-clipped:1"},
 		{"turned since", low, clipOf(5, 5, triangle), append(at(15, 5), 50, 90), "Polygon(15 5, 15 12, 11 10, 11 7, 15 5)", "block-clipped:1"},
 		{"scaled since", low, clipOf(5, 5, triangle), append(at(15, 5), 41, 2, 42, 2, 43, 2), "Polygon(15 5, 29 5, 25 13, 19 13, 15 5)", "block-clipped:1"},
-		// Half as large when it was framed, and the frame's own system 10 to the left.
+		// Half as large when it was framed, and the frame's own system 10 to
+		// the left.
 		{"in a system of the frame's own", square, clipBy([]float64{2, 0, 0, 0, 0, 2, 0, 0, 0, 0, 2, 0, 1, 0, 0, 10, 0, 1, 0, 0, 0, 0, 1, 0}, []float64{12, -1, 30, 2}), at(0, 0), "Polygon(4 0, 10 0, 10 4, 4 4, 4 0)", "block-clipped:1"},
 		{"outside", square, clipOf(0, 0, []float64{20, 20, 30, 30}), at(0, 0), "", "block-clipped:1"},
 		{"beside", square, clipOf(0, 0, []float64{10, 0, 30, 30}), at(0, 0), "", "block-clipped:1"},
@@ -127,7 +129,8 @@ func TestClippedBlocks(t *testing.T) {
 	}
 }
 
-// A frame inside a block that is clipped itself: what is in the plan lies in both.
+// A frame inside a block that is clipped itself: what is in the plan lies in
+// both.
 func TestClippedInClipped(t *testing.T) {
 	inner := pairs(0, "INSERT", 5, "A2", 102, "{ACAD_XDICTIONARY", 360, "E1", 102, "}", 8, "0", 2, "C", 10, 0, 20, 0)
 	second := strings.NewReplacer("0D1", "E1", "D2", "E2", "F1", "F2").Replace(clipOf(0, 0, []float64{-1, 3, 20, 20}))
@@ -142,8 +145,8 @@ func TestClippedInClipped(t *testing.T) {
 	}
 }
 
-// Whatever the outlines and the frame are, a place lies in what comes out when it lies
-// in both.
+// Whatever the outlines and the frame are, a place lies in what comes out when
+// it lies in both.
 func TestCutHoldsEveryPlace(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(7, 11))
 	star := func(x, y, least, most float64, n int) []point {

@@ -86,10 +86,11 @@ var (
 	geoName  = regexp.MustCompile(`(?is)<(?:\w+:)?(?:Projected|Geographic)CoordinateSystem\b[^>]*\bid\s*=\s*["']([^"'<>]{1,80})["']`)
 )
 
-// system resolves the definition: a dictionary in XML whose alias has the code of the
-// EPSG registry, or a text that names a system by itself. The dictionary stands in
-// the drawing's own texts, in another encoding than it declares, so that its parts
-// are looked for by their words. The error says what is not known.
+// system resolves the definition: a dictionary in XML whose alias has the code
+// of the EPSG registry, or a text that names a system by itself. The dictionary
+// stands in the drawing's own texts, in another encoding than it declares, so
+// that its parts are looked for by their words. The error says what is not
+// known.
 func (d *geoData) system() (*crs.CRS, error) {
 	text := d.definition
 	if text == "" {
@@ -134,8 +135,8 @@ type standing struct {
 	asIs bool   // the numbers are those of the grid, but for the unit
 }
 
-// place works out where the drawing stands with a unit. An error says why that cannot
-// be told.
+// place works out where the drawing stands with a unit. An error says why that
+// cannot be told.
 func (d *geoData) place(unit Unit) (p standing, err error) {
 	switch {
 	case !d.sound:
@@ -152,8 +153,8 @@ func (d *geoData) place(unit Unit) (p standing, err error) {
 	for i := range p.m.a {
 		p.m.a[i][i] = unit.Metres
 	}
-	// Which way a scale factor acts is not published, and 0.9996 the wrong way is
-	// 8 cm in 100 m.
+	// Which way a scale factor acts is not published, and 0.9996 the wrong way
+	// is 8 cm in 100 m.
 	if d.method > 2 || d.method == 2 && d.factor != 1 || d.seaLevel {
 		return p, fmt.Errorf("it scales lengths to the grid (method %d, factor %g), which programs do in ways of their own", d.method, d.factor)
 	}
@@ -166,8 +167,8 @@ func (d *geoData) place(unit Unit) (p standing, err error) {
 	p.m.a[0][0], p.m.a[0][1], p.m.a[1][0], p.m.a[1][1] = cos*m, -sin*m, sin*m, cos*m
 	at := p.m.direction(point{d.design[0], d.design[1]})
 	for i := range 2 {
-		// To a micrometre: the two points are given with the digits of a drawing, and
-		// a drawing in its grid is to keep its own.
+		// To a micrometre: the two points are given with the digits of a
+		// drawing, and a drawing in its grid is to keep its own.
 		p.m.t[i] = math.Round((d.reference[i]*p.crs.UnitMetres()-at[i])*1e6) / 1e6
 	}
 	p.asIs = turn == 0 && p.m.t == point{}
@@ -175,8 +176,8 @@ func (d *geoData) place(unit Unit) (p standing, err error) {
 	case d.kind == geoLocal && d.hasPoint:
 		return p, d.onGround(&p)
 	case d.kind == geoProjected:
-		// The reference point means nothing here; where it says something all the
-		// same, one of the two is wrong.
+		// The reference point means nothing here; where it says something all
+		// the same, one of the two is wrong.
 		if p.asIs || !d.hasPoint || d.reference == (point{}) {
 			p.m.t = point{}
 			p.asIs = true
@@ -190,8 +191,9 @@ func (d *geoData) place(unit Unit) (p standing, err error) {
 	return p, fmt.Errorf("its numbers are of a kind (%d) that is no grid", d.kind)
 }
 
-// onGround refuses a map of the world as the grid of a drawing in a plane of its own:
-// the drawing's lengths are those of the ground or of the map, and which is not said.
+// onGround refuses a map of the world as the grid of a drawing in a plane of
+// its own: the drawing's lengths are those of the ground or of the map, and
+// which is not said.
 func (d *geoData) onGround(p *standing) error {
 	there := geom.NewPointFlat(geom.XY, []float64{d.reference[0], d.reference[1]})
 	at := (&schema.Plan{CRS: p.crs, Features: []*schema.Feature{{Geometry: there}}}).Somewhere()
@@ -223,8 +225,8 @@ func (p *standing) words(d *geoData, unit Unit) string {
 	return s
 }
 
-// theGeo is the GEODATA of the drawing, nil for none. Of several that say the same
-// one is taken; several that differ say nothing, which is told.
+// theGeo is the GEODATA of the drawing, nil for none. Of several that say the
+// same one is taken; several that differ say nothing, which is told.
 func (r *reader) theGeo() *geoData {
 	list := r.objects.geo
 	if len(list) == 0 {
@@ -254,9 +256,9 @@ func (d *geoData) unit() Unit {
 	return u
 }
 
-// placeByGeo gives the map from the drawing to the plan's metres where the drawing
-// says its place. offset is what this program took off every position when it wrote
-// the drawing.
+// placeByGeo gives the map from the drawing to the plan's metres where the
+// drawing says its place. offset is what this program took off every position
+// when it wrote the drawing.
 func (r *reader) placeByGeo(stated *crs.CRS, offset point) (*standing, affine) {
 	base := shift(offset)
 	for i := range base.a {

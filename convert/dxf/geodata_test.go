@@ -109,7 +109,8 @@ func TestGeoData(t *testing.T) {
 	}
 }
 
-// Two units are an error where the place hangs on them, and told where it does not.
+// Two units are an error where the place hangs on them, and told where it does
+// not.
 func TestGeoDataOfAnotherUnit(t *testing.T) {
 	text := located(4, geo(1, [2]float64{}, [2]float64{500000, 6200000}, 1, alias(25832, "E")))
 	in := refusal(t, []byte(text), wire.ReadOptions{})
@@ -127,8 +128,8 @@ func TestGeoDataOfAnotherUnit(t *testing.T) {
 	}
 }
 
-// What this program writes comes back by the object alone, to the last digit, once
-// another program has thrown away all that this one stored.
+// What this program writes comes back by the object alone, to the last digit,
+// once another program has thrown away all that this one stored.
 func TestOwnGeoDataComesBack(t *testing.T) {
 	for _, code := range []string{"EPSG:25832", "EPSG:2263"} {
 		c, err := crs.Parse(code)

@@ -13,17 +13,17 @@ import (
 	"swardline/schema"
 )
 
-// roleOfLayer is the role that a layer of this program's stands for, and whether for
-// features that are off; ok is false for any other layer.
+// roleOfLayer is the role that a layer of this program's stands for, and
+// whether for features that are off; ok is false for any other layer.
 func roleOfLayer(name string) (role schema.Role, off, ok bool) {
 	name, off = strings.CutSuffix(strings.ToUpper(name), offEnding)
 	role = schema.Role(strings.ToLower(name))
 	return role, off, role != schema.RoleOther && slices.Contains(schema.Roles, role)
 }
 
-// layersAreOurs reports whether the drawing's layers are this program's: it has the
-// record of a plan, or, where another program has thrown that away, the layer of
-// the note and one of a role in its colour.
+// layersAreOurs reports whether the drawing's layers are this program's: it has
+// the record of a plan, or, where another program has thrown that away, the
+// layer of the note and one of a role in its colour.
 func (r *reader) layersAreOurs() bool {
 	if r.planRecord.Kind() == schema.KindObject {
 		return true
@@ -116,8 +116,8 @@ func (l *layerRoles) tell(t *wire.Tally) {
 	}
 }
 
-// movedRole gives a feature of this program's whose every part was moved to another of
-// its layers the role of that layer. It reports whether it did.
+// movedRole gives a feature of this program's whose every part was moved to
+// another of its layers the role of that layer. It reports whether it did.
 func (r *reader) movedRole(f *schema.Feature, p *ownParts, all bool) bool {
 	role, off, ok := roleOfLayer(p.layer)
 	if !ok || !all {

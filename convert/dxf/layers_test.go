@@ -86,7 +86,8 @@ func TestWhatWasAddedHasTheRoleOfItsLayer(t *testing.T) {
 	}
 }
 
-// Where another program has thrown away all that was stored, the layers still tell.
+// Where another program has thrown away all that was stored, the layers still
+// tell.
 func TestLayersTellRolesAlone(t *testing.T) {
 	plan := furnished(t)
 	text, _ := write(t, plan, wire.WriteOptions{})
@@ -106,8 +107,8 @@ func TestLayersTellRolesAlone(t *testing.T) {
 	}
 }
 
-// What is moved from one of the layers to another has the new one's role: that is what
-// the drawing shows.
+// What is moved from one of the layers to another has the new one's role: that
+// is what the drawing shows.
 func TestMovedToAnotherRole(t *testing.T) {
 	plan := everything()
 	text, _ := write(t, plan, wire.WriteOptions{})

@@ -10,8 +10,8 @@ import (
 	"swardline/schema"
 )
 
-// leader reads a LEADER: its first vertex is the arrow's tip; its text is another
-// entity, which it names by its handle.
+// leader reads a LEADER: its first vertex is the arrow's tip; its text is
+// another entity, which it names by its handle.
 func (r *reader) leader(sh *shape) bool {
 	sh.kind, sh.hasNormal = kindText, false
 	n := 0
@@ -39,9 +39,9 @@ func (r *reader) leader(sh *shape) bool {
 	return true
 }
 
-// multileader reads a MULTILEADER, which has its text and its arrows in itself: a
-// structure of braces inside the groups, in which the same code opens a line and
-// gives the text.
+// multileader reads a MULTILEADER, which has its text and its arrows in itself:
+// a structure of braces inside the groups, in which the same code opens a line
+// and gives the text.
 func (r *reader) multileader(sh *shape) bool {
 	sh.kind, sh.hasNormal = kindText, false
 	var text []byte
@@ -84,8 +84,8 @@ func (r *reader) multileader(sh *shape) bool {
 	return true
 }
 
-// nearText is how many heights of a text it may stand from the end of a leader that
-// names none, and still be its own: a choice of this program.
+// nearText is how many heights of a text it may stand from the end of a leader
+// that names none, and still be its own: a choice of this program.
 const nearText = 3
 
 // pendingLeader is a leader whose text is another entity.
@@ -95,8 +95,8 @@ type pendingLeader struct {
 	end     point  // in metres, where the leader ends
 }
 
-// finishLeaders gives leaders the texts that they name, or that stand where they end,
-// and takes those out that have none.
+// finishLeaders gives leaders the texts that they name, or that stand where
+// they end, and takes those out that have none.
 func (c *collector) finishLeaders() {
 	if len(c.leaders) == 0 {
 		return
@@ -161,8 +161,8 @@ func (c *collector) finishLeaders() {
 	c.r.tally.AddN("leader-mute", n, line, "", "leaders without a text were left out")
 }
 
-// textAt is the one text that stands within a few of its heights of a place, nil when
-// there is none or more than one.
+// textAt is the one text that stands within a few of its heights of a place,
+// nil when there is none or more than one.
 func (c *collector) textAt(p point, texts []*schema.Feature) *schema.Feature {
 	var found *schema.Feature
 	for _, f := range texts {

@@ -1,5 +1,6 @@
 // The objects of a drawing that say something of its entities: the frames that
-// blocks are clipped to, the place on the earth, and this program's own records.
+// blocks are clipped to, the place on the earth, and this program's own
+// records.
 
 package dxf
 
@@ -33,8 +34,8 @@ func handleOf(b []byte) string {
 	return strings.ToUpper(string(bytes.TrimLeft(bytes.TrimSpace(b), "0")))
 }
 
-// readObjects walks the objects. What is damaged is counted, and never a reason not
-// to read the entities.
+// readObjects walks the objects. What is damaged is counted, and never a reason
+// not to read the entities.
 func (r *reader) readObjects(c section) error {
 	s := c.scanner(r.data)
 	more := s.next()
@@ -81,8 +82,8 @@ func (r *reader) dictionary() {
 	}
 }
 
-// record reads one record: the texts of this program, or the mark of an inverted
-// clip.
+// record reads one record: the texts of this program, or the mark of an
+// inverted clip.
 func (r *reader) record(s *scanner, line int) (more bool) {
 	head, handle := "", ""
 	var text []byte
@@ -119,8 +120,8 @@ func (r *reader) record(s *scanner, line int) (more bool) {
 	return more
 }
 
-// numbersOf reads the groups of an object whose faults are no reason to refuse the
-// drawing; sound turns false at the first that is no number.
+// numbersOf reads the groups of an object whose faults are no reason to refuse
+// the drawing; sound turns false at the first that is no number.
 type numbersOf struct {
 	*reader
 	sound bool

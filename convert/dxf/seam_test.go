@@ -11,9 +11,10 @@ import (
 	"swardline/convert/wire"
 )
 
-// kink returns the angle, in degrees, between the tangents of a closed ring on both
-// sides of its first point. Each is that of the parabola through the point and the two
-// beside it, which is exact to the second order in the length of the chords.
+// kink returns the angle, in degrees, between the tangents of a closed ring on
+// both sides of its first point. Each is that of the parabola through the point
+// and the two beside it, which is exact to the second order in the length of
+// the chords.
 func kink(flat []float64, stride int) float64 {
 	n := len(flat)/stride - 1 // without the repeated point
 	at := func(i int) (x, y float64) { i = ((i%n + n) % n) * stride; return flat[i], flat[i+1] }

@@ -10,8 +10,8 @@ import (
 	"swardline/schema"
 )
 
-// mostCompared is how many points of a ring are held against another: all of them,
-// or as many of a long one, evenly spaced.
+// mostCompared is how many points of a ring are held against another: all of
+// them, or as many of a long one, evenly spaced.
 const mostCompared = 2000
 
 // outline is one polygon: its rings, the shell first, and the box of the shell.
@@ -47,8 +47,8 @@ func outlinesOf(g geom.T) (out []outline) {
 	return out
 }
 
-// sameRing reports whether every point of each ring lies within tol metres of the
-// other, and their areas are as good as one.
+// sameRing reports whether every point of each ring lies within tol metres of
+// the other, and their areas are as good as one.
 func (s Scale) sameRing(a []float64, strideA int, b []float64, strideB int, tol float64) bool {
 	size := func(flat []float64, stride int) float64 {
 		return math.Abs(schema.TwiceArea(flat, stride)) / 2 * s.X * s.Y
@@ -87,13 +87,13 @@ type Fill struct {
 	Outlines []int
 	// Rest is what of it none of them has, nil for nothing.
 	Rest geom.T
-	// Differ are the numbers of outlines that have the shell of a part, but other
-	// holes.
+	// Differ are the numbers of outlines that have the shell of a part, but
+	// other holes.
 	Differ []int
 }
 
-// FillOf holds what fills an area, as a hatch does, against outlines: a part that is
-// one of them within tol metres, holes and all, is not a second thing.
+// FillOf holds what fills an area, as a hatch does, against outlines: a part
+// that is one of them within tol metres, holes and all, is not a second thing.
 func (s Scale) FillOf(fill geom.T, outlines []geom.T, tol float64) Fill {
 	out := Fill{Rest: fill}
 	parts := outlinesOf(fill)

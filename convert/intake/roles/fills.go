@@ -13,8 +13,9 @@ import (
 
 func isHatch(it *item) bool { return it.Feature.Attributes.Get(schema.PropEntity).Text() == "HATCH" }
 
-// mergeFills takes hatches out whose outlines have the same role; what an outline lacks
-// and the hatch's rule sets, it gets. last is true when no more holes will be made.
+// mergeFills takes hatches out whose outlines have the same role; what an
+// outline lacks and the hatch's rule sets, it gets. last is true when no more
+// holes will be made.
 func (a *applier) mergeFills(last bool) {
 	byRole := map[schema.Role][]int{}
 	hatches := false

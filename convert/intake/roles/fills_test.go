@@ -1,4 +1,5 @@
-// Tests of hatches over their outlines, and of what is set from where things stand.
+// Tests of hatches over their outlines, and of what is set from where things
+// stand.
 
 package roles
 
@@ -23,7 +24,8 @@ func leaderTo(name string, x, y float64) *schema.Feature {
 	return f
 }
 
-// attributesOf lists role and the attributes that rules set, feature by feature.
+// attributesOf lists role and the attributes that rules set, feature by
+// feature.
 func attributesOf(p *schema.Plan) string {
 	var out []string
 	for _, f := range p.Features {

@@ -1,4 +1,5 @@
-// What is set from where things stand: texts and blocks inside, arrows that point.
+// What is set from where things stand: texts and blocks inside, arrows that
+// point.
 
 package roles
 
@@ -16,8 +17,8 @@ func isLeader(kind string) bool {
 	return kind == "LEADER" || kind == "MULTILEADER" || kind == "MLEADER"
 }
 
-// byPlace reports whether the value comes from what stands inside or points at an
-// outline, which has to be made first.
+// byPlace reports whether the value comes from what stands inside or points at
+// an outline, which has to be made first.
 func (s SetFrom) byPlace() bool {
 	return s.From == fromText || s.From == fromLeader || strings.HasPrefix(s.From, fromInside)
 }
@@ -32,9 +33,9 @@ func (r *Rule) asksLeader() bool {
 	return r.NameFrom == fromLeader
 }
 
-// pointLeaders finds what each leader points at, among what asks for leaders: the
-// smallest outline that its tip is in or on, else the nearest point or line within
-// text_within_m of its rule.
+// pointLeaders finds what each leader points at, among what asks for leaders:
+// the smallest outline that its tip is in or on, else the nearest point or line
+// within text_within_m of its rule.
 func (a *applier) pointLeaders() {
 	a.pointed = map[int]string{}
 	var asking []int

@@ -188,8 +188,8 @@ doc.saveas(sys.argv[1])`, path)
 	}
 }
 
-// What ezdxf draws as an outline, the hatch that is associated with it, and a leader of
-// either kind, is one zone with what the leader says.
+// What ezdxf draws as an outline, the hatch that is associated with it, and a
+// leader of either kind, is one zone with what the leader says.
 func TestHatchesAndLeaders(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lawns.dxf")
 	ezdxf(t, `
