@@ -130,7 +130,11 @@ func (m *affine) inverse() (out affine, ok bool) {
 func (r *reader) frameOf(sh *shape) *frame {
 	o := &r.objects
 	f := o.frames[o.dictionaries[o.dictionaries[sh.extension][filterEntry]][spatialEntry]]
-	if f == nil || !f.on {
+	if f == nil {
+		return nil
+	}
+	if !f.on {
+		r.tally.Add("block-clip-off", sh.line, "", "the block %q (line %d) has a frame to be clipped to that is switched off, so all of it is drawn", clip(sh.ins.name), sh.line)
 		return nil
 	}
 	if o.inverted[o.dictionaries[f.extension][roundTripEntry]] && f.why == "" {

@@ -93,7 +93,7 @@ func TestClippedBlocks(t *testing.T) {
 		{"a hatch keeps its hole", hatch(0), clipOf(0, 0, []float64{-1, -1, 11, 5}), at(0, 0), "Polygon(0 0, 10 0, 10 5, 8 5, 8 2, 2 2, 2 5, 0 5, 0 0)", "block-clipped:1"},
 		{"a hatch over its hole", hatch(2), clipOf(0, 0, []float64{-1, -1, 11, 5}), at(0, 0), "Polygon(0 0, 10 0, 10 5, 0 5, 0 0)", "block-clipped:1"},
 		{"a hole whole", hatch(1), clipOf(0, 0, []float64{1, -1, 11, 11}), at(0, 0), "Polygon(1 0, 10 0, 10 10, 1 10, 1 0)(2 2, 8 2, 8 8, 2 8, 2 2)", "block-clipped:1"},
-		{"off", square, clipOf(0, 0, []float64{4, -5, 20, 5}, 71, 0, 72, 0, 73, 0), at(0, 0), "Polygon(0 0, 10 0, 10 10, 0 10, 0 0)", ""},
+		{"off", square, clipOf(0, 0, []float64{4, -5, 20, 5}, 71, 0, 72, 0, 73, 0), at(0, 0), "Polygon(0 0, 10 0, 10 10, 0 10, 0 0)", "block-clip-off:1"},
 		{"by height", square, clipOf(0, 0, []float64{4, -5, 20, 5}, 71, 1, 72, 1, 40, 3, 73, 0), at(0, 0), "Polygon(0 0, 10 0, 10 10, 0 10, 0 0)", "block-clip-refused:1"},
 		{"damaged", square, clipOf(0, 0, []float64{4, -5, 20, 5}, 71, "on"), at(0, 0), "Polygon(0 0, 10 0, 10 10, 0 10, 0 0)", "block-clip-refused:1"},
 		{"of one corner", square, clipOf(0, 0, []float64{4, -5}), at(0, 0), "Polygon(0 0, 10 0, 10 10, 0 10, 0 0)", "block-clip-refused:1"},
