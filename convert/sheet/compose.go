@@ -4,6 +4,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -40,9 +41,10 @@ func Compose(d *Drawing, o Options) (*Set, error) {
 	}
 	if len(set.Pages) > 1 {
 		// Two columns beside the map may spare a sheet, where they cost no scale.
-		o.double = true
-		if two, err := d.compose(o); err == nil && two.Scale == set.Scale && len(two.Pages) < len(set.Pages) {
-			return two, nil
+		for o.double = sidePanel; o.double >= leastPanel; o.double -= 4 {
+			if two, err := d.compose(o); err == nil && two.Scale == set.Scale && len(two.Pages) < len(set.Pages) {
+				return two, nil
+			}
 		}
 	}
 	return set, nil
@@ -152,7 +154,7 @@ func (c *composer) panelColumns() []column {
 	s := c.l.shape
 	if s.side {
 		left, w := s.w-margin-s.panel()+1, s.panel()-2
-		if !s.double {
+		if s.double == 0 {
 			return []column{{left, margin, w, s.h - 2*margin}}
 		}
 		w = (w - columnGap) / 2
@@ -175,7 +177,11 @@ func (c *composer) panelColumns() []column {
 
 // fixed are the blocks that every map sheet has.
 func (c *composer) fixed(w, scale float64, what string) []block {
-	out := []block{scaleBar(scale, w), north(&c.d.Grid, w, c.d.turn), heading("Caution"), paragraph(c.caution(), tableSize, w, false)}
+	out := []block{scaleBar(scale, w), north(&c.d.Grid, w, c.d.turn)}
+	if c.o.For == ForClient && c.d.Grid.NorthKnown && c.d.turn == 0 {
+		out = []block{scaleBar(scale, w-14), plainNorth(w)} // a client asks where north is, not which
+	}
+	out = append(out, heading("Caution"), paragraph(c.caution(), tableSize, w, false))
 	notes := c.d.Notes[:len(c.d.Notes):len(c.d.Notes)]
 	if c.o.For == ForClient && c.d.Plain != "" {
 		notes = []string{c.d.Plain}
@@ -247,7 +253,7 @@ func (c *composer) mapSheet(ground orb.Bound, number int) []block {
 	}
 	blocks = append(blocks, c.flowing(w, keep)...)
 	if c.fits(cols, blocks) {
-		flow(p, cols, blocks)
+		flow(p, c.evened(cols, blocks), blocks)
 		return nil
 	}
 	// The last line is kept for a word on where the rest is.
@@ -294,6 +300,8 @@ func (c *composer) drawMap(v *view, what string, number int) {
 	if c.l.overview != 0 {
 		beside = c.neighbours(v, number, r)
 	}
+	r.linework(d.Features)
+	r.linework(d.Off)
 	v.signs(d.Features, r)
 	// The tags of findings have the first choice of places, and lie uppermost.
 	var tags []ink.Mark
@@ -456,6 +464,34 @@ func (c *composer) foot() block {
 	return paragraph("Caution: "+c.caution(), tableSize, c.l.shape.w-2*margin, false)
 }
 
+// evened are columns no longer than it takes to hold the blocks, so that a list fills
+// the width of its sheet before its height.
+func (c *composer) evened(cols []column, blocks []block) []column {
+	if !c.fits(cols, blocks) {
+		return cols
+	}
+	short, most := slices.Clone(cols), 0.0
+	for _, x := range cols {
+		most = max(most, x.h)
+	}
+	for low, high := 0.0, most; high-low > 0.5; {
+		mid := (low + high) / 2
+		for i := range short {
+			short[i].h = min(mid, cols[i].h)
+		}
+		if c.fits(short, blocks) {
+			high = mid
+		} else {
+			low = mid
+		}
+		most = high
+	}
+	for i := range short {
+		short[i].h = min(most, cols[i].h)
+	}
+	return short
+}
+
 // lists puts blocks on pages of their own.
 func (c *composer) lists(blocks []block) {
 	for len(blocks) > 0 {
@@ -466,7 +502,7 @@ func (c *composer) lists(blocks []block) {
 		y := s.h - margin - foot.h
 		p.Polyline(ink.Line{Color: black, Width: 0.25}, ink.Point{margin, y - 0.6}, ink.Point{s.w - margin, y - 0.6})
 		foot.draw(p, margin, y, s.w-2*margin)
-		left := flow(p, c.listColumns(), blocks)
+		left := flow(p, c.evened(c.listColumns(), blocks), blocks)
 		c.begins(blocks[:len(blocks)-len(left)], len(c.set.Pages))
 		if len(left) == len(blocks) {
 			c.set.Notes = append(c.set.Notes, "a text is too long for a sheet; it was left out")

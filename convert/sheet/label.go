@@ -8,6 +8,8 @@ import (
 	"sort"
 	"strconv"
 
+	"github.com/paulmach/orb"
+
 	"swardline/convert/sheet/ink"
 	"swardline/convert/sheet/typeface"
 	"swardline/schema"
@@ -23,15 +25,65 @@ type box struct{ x0, y0, x1, y1 float64 }
 
 func (b box) meets(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1 && c.y0 < b.y1 }
 
-// room keeps what is taken on a map, in a raster of cells.
+// room keeps what is taken on a map, in a raster of cells, and the lines that names
+// should not cover.
 type room struct {
 	v     *view
 	cells map[[2]int][]box
+	lines map[[2]int][][2]ink.Point
 }
 
 const cellMM = 15.0
 
-func newRoom(v *view) *room { return &room{v: v, cells: map[[2]int][]box{}} }
+func newRoom(v *view) *room {
+	return &room{v: v, cells: map[[2]int][]box{}, lines: map[[2]int][][2]ink.Point{}}
+}
+
+// linework notes the outlines and lines of features, cut up into cells.
+func (r *room) linework(list []Feature) {
+	for i := range list {
+		if !list[i].bound().Intersects(r.v.ground) {
+			continue
+		}
+		for _, s := range r.v.outlines(&list[i]) {
+			for k := range s.Points {
+				p, q := s.Points[k], s.Points[(k+1)%len(s.Points)]
+				if k < len(s.Points)-1 || s.Closed {
+					r.segment(p, q)
+				}
+			}
+		}
+	}
+}
+
+func (r *room) segment(p, q ink.Point) {
+	v := r.v
+	seen := orb.Bound{Min: orb.Point{v.x, v.y}, Max: orb.Point{v.x + v.w, v.y + v.h}}
+	if !segmentTouches(orb.Point(p), orb.Point(q), seen) {
+		return
+	}
+	b := box{math.Max(math.Min(p[0], q[0]), v.x), math.Max(math.Min(p[1], q[1]), v.y), math.Min(math.Max(p[0], q[0]), v.x+v.w), math.Min(math.Max(p[1], q[1]), v.y+v.h)}
+	r.each(b, func(k [2]int) bool {
+		r.lines[k] = append(r.lines[k], [2]ink.Point{p, q})
+		return true
+	})
+}
+
+// covers is how long the lines are, in millimetres, that a box lies on.
+func (r *room) covers(b box) float64 {
+	sum := 0.0
+	r.each(b, func(k [2]int) bool {
+		cell := box{float64(k[0]) * cellMM, float64(k[1]) * cellMM, float64(k[0]+1) * cellMM, float64(k[1]+1) * cellMM}
+		part := orb.Bound{Min: orb.Point{math.Max(b.x0, cell.x0), math.Max(b.y0, cell.y0)}, Max: orb.Point{math.Min(b.x1, cell.x1), math.Min(b.y1, cell.y1)}}
+		for _, s := range r.lines[k] {
+			if t0, t1 := segmentSpan(orb.Point(s[0]), orb.Point(s[1]), part); t1 > t0 {
+				sum += (t1 - t0) * math.Hypot(s[1][0]-s[0][0], s[1][1]-s[0][1])
+			}
+		}
+		return true
+	})
+	return sum
+}
 
 func (r *room) each(b box, do func(k [2]int) bool) {
 	for i := int(math.Floor(b.x0 / cellMM)); i <= int(math.Floor(b.x1/cellMM)); i++ {
@@ -267,55 +319,72 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 		case many:
 			places = places[:16]
 		}
-		for _, c := range places {
+		// The place that covers the least of the drawing, a far one being worth a
+		// little of that.
+		var best ink.Point
+		least, led := math.Inf(1), false
+		for i, c := range places {
 			b := textBox(t.lines, t.size, c)
-			if !r.free(b) || t.fits && math.Hypot(b.x1-b.x0, b.y1-b.y0)/2 > roomMM*slack {
+			far := float64(i/8) * farther
+			if far >= least || !r.free(b) || t.fits && math.Hypot(b.x1-b.x0, b.y1-b.y0)/2 > roomMM*slack {
 				continue
 			}
 			d := math.Hypot(c[0]-at[0], c[1]-at[1])
-			led := !t.in && (inside && d > 3 || d > 6)
-			if led && !r.open(at, b) {
-				continue
+			leads := !t.in && (inside && d > 3 || d > 6)
+			if leads {
+				far += leading
 			}
-			r.take(b)
-			v.lettering(t.lines, t.size, c)
-			if led {
-				r.line(at, v.leader(at, b))
+			if cost := far + r.covers(b); cost < least && (!leads || r.open(at, b)) {
+				best, least, led = c, cost, leads
 			}
-			return true
 		}
+		if math.IsInf(least, 1) {
+			continue
+		}
+		b := textBox(t.lines, t.size, best)
+		if led {
+			v.leader(at, b, r)
+		}
+		r.take(b)
+		v.lettering(t.lines, t.size, best)
+		return true
 	}
 	return false
 }
 
-// knock is how much of what lies under a name its ground covers.
-const knock = 0.9
+// How many millimetres of covered line each step away from its place is worth to a
+// name, and the leader that it then needs.
+const (
+	farther = 2.5
+	leading = 4.0
+)
 
-// lettering writes centred lines, each on a ground of its own that knocks the hatching
-// out, with a rim about the letters.
+// rim is the width of the white rim about the letters of a name, both sides together: what
+// lies under them shows up to it.
+const rim = 1.1
+
+// lettering writes centred lines with a rim about the letters.
 func (v *view) lettering(lines []string, size float64, at ink.Point) {
-	top := at[1] - float64(len(lines))*size*1.15/2
-	var ground []ink.Sub
-	for i, s := range lines {
-		w := typeface.Width(s, size, i == 0)/2 + 0.35
-		y0, y1 := top+float64(i)*size*1.15-0.05, top+float64(i+1)*size*1.15+0.05
-		ground = append(ground, ink.Sub{Points: []ink.Point{{at[0] - w, y0}, {at[0] + w, y0}, {at[0] + w, y1}, {at[0] - w, y1}}, Closed: true})
-	}
-	for _, g := range ground {
-		v.page.Add(&ink.Path{Subs: []ink.Sub{g}, Fill: &white, Opacity: knock})
-	}
 	y := at[1] - float64(len(lines))*size*1.15/2 + size*0.93
 	for i, s := range lines {
-		v.page.Add(&ink.Text{At: ink.Point{at[0], y + float64(i)*size*1.15}, Size: size, Bold: i == 0, Anchor: 0.5, Halo: 0.7, S: s})
+		v.page.Add(&ink.Text{At: ink.Point{at[0], y + float64(i)*size*1.15}, Size: size, Bold: i == 0, Anchor: 0.5, Halo: rim, S: s})
 	}
 }
 
-// leader draws a thin line from a place to the nearest side of a box, and returns where
-// it ends.
-func (v *view) leader(at ink.Point, b box) ink.Point {
+// leader draws a thin line from a place to the nearest side of a box, from where the
+// place's sign or another name ends, and keeps names off it.
+func (v *view) leader(at ink.Point, b box, r *room) {
 	q := ink.Point{math.Min(math.Max(at[0], b.x0), b.x1), math.Min(math.Max(at[1], b.y0), b.y1)}
-	v.page.Polyline(ink.Line{Color: black, Width: 0.15}, at, q)
-	return q
+	from, length := at, math.Hypot(q[0]-at[0], q[1]-at[1])
+	for s := 0.0; s < length-1; s += 0.2 {
+		p := ink.Point{at[0] + s/length*(q[0]-at[0]), at[1] + s/length*(q[1]-at[1])}
+		if r.free(box{p[0] - 0.05, p[1] - 0.05, p[0] + 0.05, p[1] + 0.05}) {
+			from = p
+			break
+		}
+	}
+	v.page.Polyline(ink.Line{Color: black, Width: 0.15}, from, q)
+	r.line(from, q)
 }
 
 // candidates are places for a text round a point, the nearest first.

@@ -46,6 +46,8 @@ func (d *Drawing) PageMap(w io.Writer) error {
 	r := newRoom(v)
 	v.bar(r)
 	v.upright(&d.Grid, r)
+	r.linework(list)
+	r.linework(off)
 	v.signs(list, r)
 	tags := v.findings(d.Findings, r)
 	v.labels(list, off, r)

@@ -115,8 +115,13 @@ func wrap(s string, size, w float64, bold bool) []string {
 		}
 		line = word
 	}
-	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' || r == '\r' }) {
-		push(word)
+	words := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' || r == '\r' })
+	for i := 0; i < len(words); i++ {
+		if i+1 < len(words) && (words[i] == "E" || words[i] == "N") && strings.ContainsAny(words[i+1][:1], "-0123456789") {
+			words[i+1] = words[i] + " " + words[i+1] // a coordinate keeps its letter
+			continue
+		}
+		push(words[i])
 	}
 	if line != "" || len(out) == 0 {
 		out = append(out, line)
@@ -459,6 +464,16 @@ func north(g *Grid, w, turn float64) block {
 		for i, l := range wrapped {
 			p.Add(&ink.Text{At: ink.Point{x + left, y + 4 + float64(i)*tableSize*lineGap}, Size: tableSize, S: l})
 		}
+	}}
+}
+
+// plainNorth is an arrow to true north, which is up, at the end of the scale bar.
+func plainNorth(w float64) block {
+	return block{h: 0.6, draw: func(p *ink.Page, x, y, _ float64) {
+		left, top := x+w-4, y-12.5
+		p.Add(&ink.Group{Class: "north", Title: "north arrow", Tag: "Figure", Alt: "North arrow. Up is true north.", Box: &[4]float64{left - 4, top, 8, 12}},
+			&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{{left, top + 3}, {left + 2, top + 11}, {left, top + 9}, {left - 2, top + 11}}, Closed: true}}, Fill: &black},
+			&ink.Text{At: ink.Point{left, top + 2.4}, Size: tableSize, Bold: true, Anchor: 0.5, S: "N"}, ink.End{})
 	}}
 }
 

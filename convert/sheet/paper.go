@@ -75,6 +75,7 @@ const (
 	sidePanel  = 88.0  // width of the panel beside the map
 	widePanel  = 112.0 // the same on paper wider than A4, where that costs no scale
 	wideFrom   = 320.0 // mm
+	leastPanel = 76.0  // the narrowest of two columns
 	belowPanel = 112.0 // height of the panel below the map on a tall sheet
 	lowPanel   = 78.0  // the same on a wide one
 	panelGap   = 3.0
@@ -94,7 +95,9 @@ type Options struct {
 	// For is whom the sheet is for, which decides what it lists; "" for everything.
 	For Audience
 
-	double bool // two columns of lists beside the map, on paper wide enough
+	// double is the width of each of two columns of lists beside the map, on paper wide
+	// enough, 0 for one column.
+	double float64
 }
 
 // shape is the map's rectangle on a sheet.
@@ -102,7 +105,7 @@ type shape struct {
 	landscape  bool
 	side       bool    // the panel stands beside the map, not below
 	wide       bool    // the panel beside it is wide
-	double     bool    // and has two columns
+	double     float64 // and has two columns of this width
 	w, h       float64 // of the sheet
 	x, y       float64 // of the map
 	mapW, mapH float64
@@ -114,8 +117,8 @@ func (o Options) shapes() []shape {
 	p := o.Paper
 	var out []shape
 	list := []shape{{landscape: true, side: true, wide: true}, {landscape: true, side: true}, {}, {side: true}, {landscape: true}}
-	if o.double {
-		list = []shape{{landscape: true, side: true, wide: true, double: true}}
+	if o.double > 0 {
+		list = []shape{{landscape: true, side: true, wide: true, double: o.double}}
 	}
 	for _, s := range list {
 		s.w, s.h = p.W, p.H
@@ -140,8 +143,8 @@ func (o Options) shapes() []shape {
 // panel is the width of the panel beside the map, or its height below.
 func (s shape) panel() float64 {
 	switch {
-	case s.double:
-		return 2*sidePanel + columnGap
+	case s.double > 0:
+		return 2*s.double + columnGap
 	case s.wide:
 		return widePanel
 	case s.side:
@@ -320,14 +323,21 @@ func lineTouches(l orb.LineString, b orb.Bound) bool {
 	return false
 }
 
-// segmentTouches clips a segment against a box (Liang and Barsky, 1984).
+// segmentTouches reports whether any of a segment lies in a box.
 func segmentTouches(p, q orb.Point, b orb.Bound) bool {
-	t0, t1 := 0.0, 1.0
+	t0, t1 := segmentSpan(p, q, b)
+	return t0 <= t1
+}
+
+// segmentSpan is the part of a segment that lies in a box, as shares of its length; t1
+// is less than t0 for none (Liang and Barsky, 1984).
+func segmentSpan(p, q orb.Point, b orb.Bound) (t0, t1 float64) {
+	t0, t1 = 0, 1
 	for axis := range 2 {
 		d := q[axis] - p[axis]
 		if d == 0 {
 			if p[axis] < b.Min[axis] || p[axis] > b.Max[axis] {
-				return false
+				return 1, 0
 			}
 			continue
 		}
@@ -337,7 +347,7 @@ func segmentTouches(p, q orb.Point, b orb.Bound) bool {
 		}
 		t0, t1 = math.Max(t0, a), math.Min(t1, z)
 	}
-	return t0 <= t1
+	return t0, t1
 }
 
 // insideRings is the even-odd test over all rings of an area.

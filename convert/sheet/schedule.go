@@ -83,10 +83,10 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 		}
 		zones.Rows = append(zones.Rows, Row{-1, []string{"Sum", area(sums[0]), area(sums[1]), metres(sums[2]), metres(sums[3])}})
 	}
-	add(titleDock, schema.RoleDock, []Column{text("Dock", 2.4), text("position", 4.6), num("heading°", 1.9), num("line-up m", 1.9)}, func(f *Feature) []string {
+	add(titleDock, schema.RoleDock, []Column{text("Dock", 2.1), text("position", 5.2), num("heading°", 1.8), num("line-up m", 1.8)}, func(f *Feature) []string {
 		return []string{f.Label(), d.position(f), figure(f.HeadingDeg, 1), figure(f.StandoffM, 1)}
 	})
-	add(titleBase, schema.RoleBase, []Column{text("Base", 2.6), text("position", 5), num("h m", 1.5), text("\u00a0frame, epoch", 3.2)}, func(f *Feature) []string {
+	add(titleBase, schema.RoleBase, []Column{text("Base", 2.1), text("position", 5.6), num("h m", 1.4), text("\u00a0frame, epoch", 2.9)}, func(f *Feature) []string {
 		frame := f.Frame
 		if frame == "" {
 			frame = "frame unknown"
@@ -95,6 +95,9 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 			frame += ", " + f.Epoch
 		} else {
 			frame += ", date of the coordinates unknown"
+		}
+		if !math.IsNaN(f.AntennaM) {
+			frame += ", antenna " + figure(f.AntennaM, 2) + " m above ground"
 		}
 		return []string{f.Label(), d.position(f), figure(f.ElevationM, 2), "\u00a0" + frame}
 	})
@@ -112,7 +115,7 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 		if kind == "" {
 			kind = "unknown"
 		}
-		return []string{f.Label(), kind, d.position(f)}
+		return []string{f.Label(), kind, d.whereabouts(f)}
 	})
 	add(titleEdges, schema.RoleEdge, []Column{text("Edge", 4), text("kind", 2), num("length m", 2)}, func(f *Feature) []string {
 		kind := f.Kind
@@ -191,6 +194,21 @@ func (d *Drawing) position(f *Feature) string {
 		return "–"
 	}
 	return d.Grid.Position(f.Points[0])
+}
+
+// whereabouts is where to find what may be no point: the middle of an area, the ends of
+// a line.
+func (d *Drawing) whereabouts(f *Feature) string {
+	switch {
+	case len(f.Points) > 0:
+		return d.position(f)
+	case len(f.Areas) > 0 && f.RoomM > 0:
+		return "about " + d.Grid.Position(f.LabelAt)
+	case len(f.Lines) > 0 && len(f.Lines[0]) > 1:
+		last := f.Lines[len(f.Lines)-1]
+		return "from " + d.Grid.Position(f.Lines[0][0]) + " to " + d.Grid.Position(last[len(last)-1])
+	}
+	return "–"
 }
 
 // Position writes a ground point in the grid's coordinates: metres with two decimals,

@@ -13,6 +13,7 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"math"
@@ -202,7 +203,7 @@ func folder(program, dir string, plans int) error {
 		}
 	}
 	fmt.Printf("\na folder of %d plans of 30 features\n%-22s %8s %8s %9s %13s %8s\n", plans, "", "wall s", "cpu s", "plans/s", "plans/s core", "peak MB")
-	report := filepath.Join(dir, "report.json")
+	report, pages := filepath.Join(dir, "report.json"), filepath.Join(dir, "pages")
 	for _, x := range []struct {
 		name string
 		env  []string
@@ -212,6 +213,7 @@ func folder(program, dir string, plans int) error {
 		{"all cores", nil, nil},
 		{"all cores, JSON report", nil, []string{"--report", report}},
 		{"--since, nothing new", nil, []string{"--since", report}},
+		{"pages with maps", nil, []string{"--pages", pages}},
 	} {
 		c, err := measure(program, x.env, append([]string{"check", where, "--quiet"}, x.args...)...)
 		if err != nil {
@@ -219,7 +221,7 @@ func folder(program, dir string, plans int) error {
 		}
 		fmt.Printf("%-22s %8.2f %8.2f %9.0f %13.0f %8.0f\n", x.name, c.wall, c.cpu, float64(plans)/c.wall, float64(plans)/c.cpu, c.peakMB)
 	}
-	return os.RemoveAll(where)
+	return errors.Join(os.RemoveAll(where), os.RemoveAll(pages))
 }
 
 // linear prints the cost a feature over growing files.

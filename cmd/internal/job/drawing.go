@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -240,6 +241,9 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 	}
 	if s.Frame == validate.FrameEarth {
 		out = append(out, drawnWords(p, s.H))
+	}
+	if slices.ContainsFunc(s.Features, func(f *validate.Feature) bool { return len(f.Points) > 0 && !math.IsNaN(f.Points[0].Height) }) {
+		out = append(out, heightWords(p))
 	}
 	out = append(append(out, originWords(p, codesOf(s))...), job.heldWords()...)
 	if n := len(s.Inactive); n > 0 {

@@ -14,6 +14,7 @@ import (
 	"io"
 	"io/fs"
 	"maps"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -143,6 +144,8 @@ const (
 	BundleChanged = "changed"
 	BundleMissing = "missing"
 	BundleAdded   = "not in the manifest"
+	// BundleOutside is a name that a program may unpack anywhere on a disk.
+	BundleOutside = "not in the manifest, and leads out of the hand-over: do not unpack it"
 )
 
 // BundleFile is one file looked back at.
@@ -204,8 +207,13 @@ func (j *Job) CheckBundle(name string, present []string) (*BundleChecked, error)
 	for _, f := range out.Manifest.Files {
 		listed[f.Name] = true
 		state := BundleAsMade
-		switch data, err := read(f.Name); {
-		case strings.ContainsAny(f.Name, `/\`) || errors.Is(err, fs.ErrNotExist):
+		var data []byte
+		err := fs.ErrNotExist
+		if !strings.ContainsAny(f.Name, `/\:`) { // nothing outside is even looked at
+			data, err = read(f.Name)
+		}
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
 			state = BundleMissing
 		case err != nil:
 			return nil, err
@@ -217,7 +225,11 @@ func (j *Job) CheckBundle(name string, present []string) (*BundleChecked, error)
 		out.Files = append(out.Files, BundleFile{f.Name, state})
 	}
 	for _, n := range present {
-		if !listed[n] {
+		switch plain := strings.ReplaceAll(n, `\`, "/"); {
+		case listed[n] && n == path.Base(plain):
+		case path.IsAbs(plain) || strings.Contains(plain, ":") || slices.Contains(strings.Split(plain, "/"), ".."):
+			out.Files = append(out.Files, BundleFile{n, BundleOutside})
+		default:
 			out.Files = append(out.Files, BundleFile{n, BundleAdded})
 		}
 	}

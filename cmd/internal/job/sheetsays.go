@@ -218,7 +218,16 @@ func (job *sheetJob) heldWords() []string {
 	return out
 }
 
-// originWords say how what is drawn was got: placed with which fit, traced, surveyed.
+// heightWords say what the heights count from.
+func heightWords(p *schema.Plan) string {
+	if r, err := p.Reference(); err == nil && r.Heights.Told() {
+		return "Heights (h): " + r.Heights.Name() + "."
+	}
+	return "What heights (h) count from, the plan does not say."
+}
+
+// originWords say how what is drawn was got: placed with which fit, traced, surveyed;
+// and that it is not known, where the plan does not say.
 func originWords(p *schema.Plan, codes map[*schema.Feature]string) []string {
 	var out []string
 	if placed := p.Attributes.Get(schema.PlanPlacement).Fields(); len(placed) > 0 {
@@ -247,6 +256,9 @@ func originWords(p *schema.Plan, codes map[*schema.Feature]string) []string {
 		kinds = append(kinds, from)
 	}
 	slices.Sort(kinds)
+	if len(out)+len(kinds) == 0 {
+		out = append(out, "How the lines were measured, and how well, the plan does not say.")
+	}
 	for _, from := range kinds {
 		const most = 8
 		names := by[from]
