@@ -134,6 +134,7 @@ type run struct {
 	corridorsKnown bool
 	crossingSet    orb.MultiPolygon
 	crossingsKnown bool
+	horizonLine    *skyline
 	shade          *shade
 	seenAll        *seen
 }

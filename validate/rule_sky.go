@@ -37,36 +37,60 @@ type blocker struct {
 	discs  []hazardDisc
 	points []orb.Point
 	lines  []orb.LineString
-	gauge  *plane.Gauge
 	bound  orb.Bound
+
+	outline orb.Geometry
+	made    *plane.Gauge
+}
+
+// gauge measures distances to it.
+func (b *blocker) gauge() *plane.Gauge {
+	if b.made == nil {
+		b.made = plane.NewGauge(b.outline)
+	}
+	return b.made
 }
 
 func isTree(f *Feature) bool {
 	return hazardKind(f) == "tree"
 }
 
-// blockers lists what hides sky, and records what should but has no height.
-func (r *run) blockers() []blocker {
+// skyline is made of what hides sky, once; what should but has no height is
+// recorded with every rule that asks.
+func (r *run) skyline() *skyline {
+	if r.horizonLine == nil {
+		var why []string
+		r.horizonLine = newSkyline(r.blockers(func(format string, args ...any) { why = append(why, fmt.Sprintf(format, args...)) }))
+		r.horizonLine.why = why
+	}
+	for _, why := range r.horizonLine.why {
+		r.cannot("%s", why)
+	}
+	return r.horizonLine
+}
+
+// blockers lists what hides sky, and says what should but has no height.
+func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 	var out []blocker
 	for _, f := range r.Features {
 		building := f.Role == schema.RoleBuilding
 		wall := f.Role == schema.RoleEdge && !isDrivenOver(edgeKind(f))
 		if !building && !wall && f.Role != schema.RoleHazard || !f.usable() {
 			if building {
-				r.cannot("%s cannot be measured", f.describe())
+				cannot("%s cannot be measured", f.describe())
 			}
 			continue
 		}
 		h, ok := f.Float(schema.PropHeightM)
 		if !ok || h <= 0 {
 			if building || isTree(f) {
-				r.cannot("%s has no height_m", f.describe())
+				cannot("%s has no height_m", f.describe())
 			}
 			continue
 		}
 		shape := r.hazardShape(f)
 		if shape.why != "" {
-			r.cannot("%s", shape.why)
+			cannot("%s", shape.why)
 			continue
 		}
 		g := shape.geometry()
@@ -75,7 +99,7 @@ func (r *run) blockers() []blocker {
 		}
 		out = append(out, blocker{
 			f: f, height: h, floor: lowestHeight(f), areas: shape.areas, solid: shape.solid, discs: shape.discs, points: shape.points, lines: shape.lines,
-			gauge: plane.NewGauge(g), bound: shape.bound,
+			outline: g, bound: shape.bound,
 		})
 	}
 	return out
@@ -108,6 +132,10 @@ type skyline struct {
 	boxes   *plane.Boxes
 	highest float64 // above its own ground
 	top     float64 // the highest top of those whose ground has a height
+	why     []string
+
+	found []int
+	stand []*blocker
 }
 
 func newSkyline(list []blocker) *skyline {
@@ -125,7 +153,8 @@ func newSkyline(list []blocker) *skyline {
 }
 
 // about returns the blockers that could rise above the mask as seen from the
-// box; ground is the height of the ground there, NaN when not known.
+// box; ground is the height of the ground there, NaN when not known. They hold
+// until it is asked again.
 func (s *skyline) about(box orb.Bound, maskDeg, ground float64) []*blocker {
 	t := math.Tan(maskDeg * (math.Pi / 180))
 	reach := 4.0 * MaxSpanM // everything that is on the ground at all
@@ -136,15 +165,15 @@ func (s *skyline) about(box orb.Bound, maskDeg, ground float64) []*blocker {
 		}
 		reach = math.Min(reach, 1.001*up/t)
 	}
-	var out []*blocker
-	for _, i := range s.boxes.Search(box.Pad(reach), nil) {
+	s.found, s.stand = s.boxes.Search(box.Pad(reach), s.found[:0]), s.stand[:0]
+	for _, i := range s.found {
 		b := &s.list[i]
 		if t > 0 && t*boxesApart(box, b.bound) > 1.001*b.over(ground) {
 			continue // high enough only for what stands nearer
 		}
-		out = append(out, b)
+		s.stand = append(s.stand, b)
 	}
-	return out
+	return s.stand
 }
 
 // over is how far a blocker's top stands above the ground of those who look;
@@ -177,7 +206,7 @@ func checkSkyBlocked(r *run) {
 	if !r.onGround() {
 		return
 	}
-	blockers := newSkyline(r.blockers())
+	blockers := r.skyline()
 	if len(blockers.list) == 0 {
 		r.notNeeded("the plan draws no building or tree with a height_m")
 		return
@@ -239,7 +268,7 @@ func (r *run) look(o observer, sky *skyline) {
 		if up <= 0 {
 			continue
 		}
-		d, _, q := plane.NewGauge(o.at).Clearance(b.gauge)
+		d, _, q := plane.NewGauge(o.at).Clearance(b.gauge())
 		if d == 0 && o.f.Role == schema.RoleBase && b.f.Role == schema.RoleBuilding && !(o.ground == o.ground && b.floor == b.floor) {
 			r.cannot("%s stands within %s; without heights of both it cannot be told whether on its roof or under it", o.f.describe(), b.f.describe())
 			continue
@@ -293,7 +322,7 @@ func (r *run) lookAlong(c *corridorLine, sky *skyline) {
 			if up <= 0 {
 				continue
 			}
-			d, p, _ := line.Clearance(b.gauge)
+			d, p, _ := line.Clearance(b.gauge())
 			if deg := elevation(up, d); deg > bestDeg {
 				bestDeg, best.at, best.ground = deg, p, low
 			}
@@ -414,7 +443,7 @@ func (r *run) steepest(o *observer, list []blocker, least float64) *blocker {
 		if up <= 0 {
 			continue
 		}
-		if d, _, _ := plane.NewGauge(o.at).Clearance(list[k].gauge); elevation(up, d) > least {
+		if d, _, _ := plane.NewGauge(o.at).Clearance(list[k].gauge()); elevation(up, d) > least {
 			best, least = &list[k], elevation(up, d)
 		}
 	}

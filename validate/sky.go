@@ -172,7 +172,11 @@ func (r *run) dayOf() *orbit.Day {
 	if r.Frame != FrameEarth {
 		return nil
 	}
-	d, err := orbit.NominalDay(crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat), H: crs.Metres(r.H)}, checkSteps)
+	lowest := r.limits.SkyMaskDeg // nobody looks below their mask
+	for _, l := range r.own {
+		lowest = math.Min(lowest, l.SkyMaskDeg)
+	}
+	d, err := orbit.NominalDay(crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat), H: crs.Metres(r.H)}, checkSteps, lowest-0.01)
 	if err != nil {
 		r.cannot("the sky over the site cannot be computed: %v", err)
 		return nil
@@ -191,27 +195,42 @@ type shade struct {
 	sky *skyline
 	// unknown are things without a height.
 	unknown []*Feature
-	// open are the horizons with nothing above the mask, by mask.
-	open map[float64]*orbit.Horizon
+	// open are the skies with nothing above the mask, by mask.
+	open map[float64]*openSky
+	silhouette
 }
 
-// openAbove is the horizon with nothing above the mask; it is not to be changed.
-func (s *shade) openAbove(mask float64) *orbit.Horizon {
-	h := s.open[mask]
-	if h == nil {
-		h = &orbit.Horizon{}
-		h.HideBelow(mask)
+// openSky is a sky with nothing above the mask, and what is seen in it.
+type openSky struct {
+	horizon *orbit.Horizon
+	view    *orbit.View // of the run's day, nil until it is asked for
+}
+
+// openAbove is the sky with nothing above the mask.
+func (s *shade) openAbove(mask float64) *openSky {
+	o := s.open[mask]
+	if o == nil {
+		o = &openSky{horizon: &orbit.Horizon{}}
+		o.horizon.HideBelow(mask)
 		if s.open == nil {
-			s.open = map[float64]*orbit.Horizon{}
+			s.open = map[float64]*openSky{}
 		}
-		s.open[mask] = h
+		s.open[mask] = o
 	}
-	return h
+	return o
+}
+
+// seenIn is what the day shows of it.
+func (o *openSky) seenIn(day *orbit.Day) *orbit.View {
+	if o.view == nil {
+		o.view = day.Behind(o.horizon)
+	}
+	return o.view
 }
 
 func (r *run) shadeOf() *shade {
 	if r.shade == nil {
-		s := &shade{sky: newSkyline(r.blockers())}
+		s := &shade{sky: r.skyline()}
 		for _, f := range r.Features {
 			if f.usable() && (f.Role == schema.RoleBuilding || f.Role == schema.RoleHazard && isTree(f)) {
 				if h, ok := f.Float(schema.PropHeightM); !ok || h <= 0 {
@@ -245,30 +264,44 @@ func (s *shade) mayShade(at orb.Point, maskDeg float64) []string {
 
 // horizonAt builds the horizon of an observer: the mask, and what stands above
 // it. by are the blockers that hide sky above the mask, the one that rises
-// highest first.
+// highest first. Without any, the horizon is the open one, which is not to be
+// changed.
 func (r *run) horizonAt(o *observer, s *shade, mask float64) (h *orbit.Horizon, by []*blocker) {
 	about := s.sky.about(o.at.Bound(), mask, o.ground)
-	open := s.openAbove(mask)
+	open := s.openAbove(mask).horizon
 	if len(about) == 0 {
 		return open, nil
 	}
-	masked := *open
-	h = &masked
+	h = new(orbit.Horizon)
+	if by = s.lay(h, open, o, about, mask); len(by) == 0 {
+		return open, nil
+	}
+	return h, by
+}
+
+// lay makes h the horizon of an observer among the blockers about it, from the open
+// one; by are those that hide sky above the mask, as of horizonAt.
+func (s *shade) lay(h, open *orbit.Horizon, o *observer, about []*blocker, mask float64) (by []*blocker) {
 	type rise struct {
 		b   *blocker
 		deg float64
 	}
 	var list []rise
+	t := math.Tan(mask * (math.Pi / 180))
+	box := o.at.Bound()
 	for _, b := range about {
 		up := o.above(b)
-		if up <= 0 {
+		if up <= 0 || t > 0 && t*boxesApart(box, b.bound) > 1.001*up {
 			continue
 		}
 		low := 0.0
 		if base, ok := b.f.Float(schema.PropCrownBaseM); ok && base > 0 && base < b.height && b.f.Role == schema.RoleHazard {
 			low = up - (b.height - base) // of the crown, over the antenna
 		}
-		deg := hideBlocker(h, o.at, b, up, low)
+		if list == nil {
+			*h = *open
+		}
+		deg := s.hide(h, o.at, b, up, low)
 		if deg > mask {
 			list = append(list, rise{b, deg})
 		}
@@ -277,14 +310,21 @@ func (r *run) horizonAt(o *observer, s *shade, mask float64) (h *orbit.Horizon, 
 	for _, x := range list {
 		by = append(by, x.b)
 	}
-	return h, by
+	return by
 }
 
-// hideBlocker lays a blocker into a horizon and returns the elevation it rises
+// silhouette is the nearest and the farthest distance of something in each
+// direction, 0 where it is not seen; directions are those in which it is.
+type silhouette struct {
+	near, far  [skyAzimuths]float64
+	directions []int32
+}
+
+// hide lays a blocker into a horizon and returns the elevation it rises
 // to, in degrees. Its top stands up metres over the antenna, and its lowest
 // part low metres; low is 0 or less for what stands on the ground. A ray
 // through a crown from near to far leaves it between low/far and up/near.
-func hideBlocker(h *orbit.Horizon, at orb.Point, b *blocker, up, low float64) float64 {
+func (s *silhouette) hide(h *orbit.Horizon, at orb.Point, b *blocker, up, low float64) float64 {
 	if len(b.areas) > 0 && plane.Locate(at, b.areas) != plane.Outside {
 		from := 0.0
 		if low > 0 {
@@ -294,37 +334,34 @@ func hideBlocker(h *orbit.Horizon, at orb.Point, b *blocker, up, low float64) fl
 		h.Hide(0, 360, from, 90)
 		return 90
 	}
-	var near, far [skyAzimuths]float64
-	lay := func(a, c orb.Point) { distances(&near, &far, at, a, c) }
 	for _, p := range b.solid {
 		for _, ring := range p {
 			for k := 1; k < len(ring); k++ {
-				lay(ring[k-1], ring[k])
+				s.wall(at, ring[k-1], ring[k])
 			}
 		}
 	}
 	for _, d := range b.discs {
-		discDistances(&near, &far, at, d)
+		s.disc(at, d)
 	}
 	for _, l := range b.lines {
 		for k := 1; k < len(l); k++ {
-			lay(l[k-1], l[k])
+			s.wall(at, l[k-1], l[k])
 		}
 	}
 	most := 0.0
-	for i := range near {
-		if near[i] == 0 {
-			continue
-		}
-		high := elevation(up, near[i])
+	for _, i := range s.directions {
+		high := elevation(up, s.near[i])
 		from := 0.0
 		if low > 0 {
-			from = elevation(low, far[i])
+			from = elevation(low, s.far[i])
 		}
 		az := float64(i) * 360 / skyAzimuths
 		h.Hide(az, az, from, high)
 		most = math.Max(most, high)
+		s.near[i], s.far[i] = 0, 0
 	}
+	s.directions = s.directions[:0]
 	return most
 }
 
@@ -341,10 +378,10 @@ func farCorner(at orb.Point, areas orb.MultiPolygon) (d float64, p orb.Point) {
 	return d, p
 }
 
-// distances notes, for each direction in which a wall ab is seen, the least and
+// wall notes, for each direction in which a wall ab is seen, the least and
 // the greatest distance to it. A direction is half a degree wide and takes the
 // nearest of its two sides and its middle.
-func distances(near, far *[skyAzimuths]float64, o, a, b orb.Point) {
+func (s *silhouette) wall(o, a, b orb.Point) {
 	ax, ay, bx, by := a[0]-o[0], a[1]-o[1], b[0]-o[0], b[1]-o[1]
 	if ax*by-ay*bx == 0 {
 		return // seen edge on
@@ -356,13 +393,13 @@ func distances(near, far *[skyAzimuths]float64, o, a, b orb.Point) {
 	}
 	const step = 2 * math.Pi / skyAzimuths
 	first, last := int(math.Floor(from/step)), int(math.Floor((from+turn)/step))
-	note := func(k int, s, c float64) {
-		den := s*(by-ay) - c*(bx-ax)
+	note := func(k int, sin, cos float64) {
+		den := sin*(by-ay) - cos*(bx-ax)
 		if den == 0 {
 			return
 		}
 		if d := (ax*(by-ay) - ay*(bx-ax)) / den; d > 0 {
-			noteDistance(near, far, k, d)
+			s.note(k, d)
 		}
 	}
 	for k := first; k <= last; k++ {
@@ -375,19 +412,22 @@ func distances(near, far *[skyAzimuths]float64, o, a, b orb.Point) {
 		}
 		// At its ends the wall covers a part of a direction.
 		for _, part := range [...]float64{0, 0.5, 1} {
-			s, c := math.Sincos(math.Min(math.Max((float64(k)+part)*step, from), from+turn))
-			note(k, s, c)
+			sin, cos := math.Sincos(math.Min(math.Max((float64(k)+part)*step, from), from+turn))
+			note(k, sin, cos)
 		}
 	}
 }
 
-func noteDistance(near, far *[skyAzimuths]float64, k int, d float64) {
+func (s *silhouette) note(k int, d float64) {
 	i := wrapIndex(k, skyAzimuths)
-	if near[i] == 0 || d < near[i] {
-		near[i] = d
+	if s.near[i] == 0 {
+		s.directions = append(s.directions, int32(i))
 	}
-	if d > far[i] {
-		far[i] = d
+	if s.near[i] == 0 || d < s.near[i] {
+		s.near[i] = d
+	}
+	if d > s.far[i] {
+		s.far[i] = d
 	}
 }
 
@@ -401,9 +441,9 @@ var directions = func() (out [2 * skyAzimuths][2]float64) {
 	return out
 }()
 
-// discDistances is distances for a disc: the ray at an angle t off its middle,
+// disc is wall for a disc: the ray at an angle t off its middle,
 // D away, meets its circle at D cos t -+ sqrt(R^2 - D^2 sin^2 t).
-func discDistances(near, far *[skyAzimuths]float64, o orb.Point, disc hazardDisc) {
+func (s *silhouette) disc(o orb.Point, disc hazardDisc) {
 	dx, dy := disc.at[0]-o[0], disc.at[1]-o[1]
 	away := math.Hypot(dx, dy)
 	if away <= disc.radius {
@@ -418,8 +458,8 @@ func discDistances(near, far *[skyAzimuths]float64, o orb.Point, disc hazardDisc
 			across := away * math.Sin(off)
 			root := math.Sqrt(math.Max(0, disc.radius*disc.radius-across*across))
 			along := away * math.Cos(off)
-			noteDistance(near, far, k, along-root)
-			noteDistance(near, far, k, along+root)
+			s.note(k, along-root)
+			s.note(k, along+root)
 		}
 	}
 }
@@ -460,15 +500,17 @@ func (r *run) skyPlaces() []SkyPoint {
 		}
 	}
 	for _, c := range r.corridors() {
-		var worst *SkyPoint
-		for _, at := range alongLine(c.pts, 2) {
-			p := r.skyPoint(&observer{f: c.f, at: at, place: r.Place(at), ground: math.NaN(), antenna: r.antennaOf(c.f)}, s, "worst place")
-			if worst == nil || p.HiddenPercent > worst.HiddenPercent {
-				worst = &p
+		o, mask := observer{f: c.f, ground: math.NaN(), antenna: r.antennaOf(c.f)}, r.of(c.f).SkyMaskDeg
+		worst, most := orb.Point{}, -1.0
+		for _, o.at = range alongLine(c.pts, 2) {
+			h, _ := r.horizonAt(&o, s, mask)
+			if hidden := 100 * h.HiddenShare(mask); hidden > most {
+				worst, most = o.at, hidden
 			}
 		}
-		if worst != nil {
-			out = append(out, *worst)
+		if most >= 0 {
+			o.at, o.place = worst, r.Place(worst)
+			out = append(out, r.skyPoint(&o, s, "worst place"))
 		}
 	}
 	return out
@@ -539,6 +581,11 @@ func Sky(p *schema.Plan, l schema.Limits, o SkyOptions) (*SkyReport, error) {
 	out.Rules, out.Findings = r.judgeSky()
 	out.Used = r.limitsUsed(out.Rules)
 	out.Points, out.Zones = r.seen().points, r.seen().zones
+	for i := range out.Points {
+		if p := &out.Points[i]; p.View != nil {
+			p.Words = skyWords(p.View, r.of(r.featureOf(p.Feature)))
+		}
+	}
 	out.Mast = r.masts()
 	if o.Best {
 		out.Best = r.bestPlaces()
@@ -601,9 +648,8 @@ func (r *run) seen() *seen {
 			p.Unknown = nil // it was measured
 			p.BlockedBy = append(p.BlockedBy, "the horizon as measured")
 		}
-		p.View = day.Behind(p.Horizon)
-		l := r.of(r.featureOf(p.Feature))
-		p.Words, p.MaskDeg = skyWords(p.View, l), l.SkyMaskDeg
+		p.View = r.viewFrom(p.Horizon, day)
+		p.MaskDeg = r.of(r.featureOf(p.Feature)).SkyMaskDeg
 	}
 	total := 0.0
 	zones := r.zones()
@@ -614,6 +660,16 @@ func (r *run) seen() *seen {
 		s.zones = append(s.zones, r.skyOver(i, day, total))
 	}
 	return s
+}
+
+// viewFrom is day.Behind, worked out once for the open sky.
+func (r *run) viewFrom(h *orbit.Horizon, day *orbit.Day) *orbit.View {
+	for _, o := range r.shadeOf().open {
+		if o.horizon == h {
+			return o.seenIn(day)
+		}
+	}
+	return day.Behind(h)
 }
 
 // skyOver looks at the sky from a raster over the i-th zone.
@@ -635,26 +691,22 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 	box := areas.Bound()
 	out.CellM = math.Max(math.Sqrt(area/float64(n)), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	ground := lowestHeight(f)
-	var open *orbit.View
+	open, least := s.openAbove(l.SkyMaskDeg), int(math.Ceil(l.SatsMin))
+	view := open.seenIn(day)
+	openThin := view.ShareBad(least, l.PDOPMax)
+	var h orbit.Horizon
 	var thin orb.MultiPolygon
 	each(areas, out.CellM, func(at orb.Point) {
-		cell := SkyCell{At: at, Thin: math.NaN(), LossDB: math.NaN()}
+		cell := SkyCell{At: at, LossDB: math.NaN()}
 		cellArea := out.CellM * out.CellM
 		out.AreaM2 += cellArea
 		o := observer{f: f, at: at, ground: ground, antenna: l.MachineAntennaM}
-		v := open
-		if open == nil || len(s.sky.about(at.Bound(), l.SkyMaskDeg, ground)) > 0 {
-			h, by := r.horizonAt(&o, s, l.SkyMaskDeg)
-			if len(by) > 0 || open == nil {
-				v = day.Behind(h)
-				if len(by) == 0 {
-					open = v
-				} else {
-					cell.by = by[0].f
-				}
+		cell.Thin = openThin
+		if about := s.sky.about(at.Bound(), l.SkyMaskDeg, ground); len(about) > 0 {
+			if by := s.lay(&h, open.horizon, &o, about, l.SkyMaskDeg); len(by) > 0 {
+				cell.Thin, cell.by = day.ShareBadBehind(&h, view, least, l.PDOPMax), by[0].f
 			}
 		}
-		cell.Thin = v.ShareBad(int(math.Ceil(l.SatsMin)), l.PDOPMax)
 		switch {
 		case 100*cell.Thin <= l.ThinSharePercent && len(s.mayShade(at, l.SkyMaskDeg)) > 0:
 			cell.Thin = math.NaN() // open as far as is known

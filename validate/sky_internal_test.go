@@ -90,7 +90,7 @@ func TestRadioPublished(t *testing.T) {
 func TestOpenSkyEverywhere(t *testing.T) {
 	for lat := -90.0; lat <= 90; lat += 7.5 {
 		for lon := -180.0; lon < 180; lon += 30 {
-			d, err := orbit.NominalDay(crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat)}, checkSteps)
+			d, err := orbit.NominalDay(crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat)}, checkSteps, 0)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -114,7 +114,7 @@ func squareAt(x, y, half float64) orb.MultiPolygon {
 func TestHideBlocker(t *testing.T) {
 	b := &blocker{areas: squareAt(12, 0, 2), solid: squareAt(12, 0, 2)}
 	var h orbit.Horizon
-	if deg := hideBlocker(&h, orb.Point{}, b, 10, 0); math.Abs(deg-45) > 0.01 {
+	if deg := new(silhouette).hide(&h, orb.Point{}, b, 10, 0); math.Abs(deg-45) > 0.01 {
 		t.Errorf("it rises to %v, want 45", deg)
 	}
 	for _, c := range []struct {
@@ -128,7 +128,7 @@ func TestHideBlocker(t *testing.T) {
 	// The same as a crown from 5 m over the antenna: open below 5/14, hidden to
 	// 10/10.
 	var crown orbit.Horizon
-	hideBlocker(&crown, orb.Point{}, b, 10, 5)
+	new(silhouette).hide(&crown, orb.Point{}, b, 10, 5)
 	low := math.Atan2(5, 14) * 180 / math.Pi
 	for _, c := range []struct {
 		el   float64
@@ -141,7 +141,7 @@ func TestHideBlocker(t *testing.T) {
 	// Under a crown of half width 2 that starts 5 m up: hidden from its far
 	// corner up.
 	var under orbit.Horizon
-	hideBlocker(&under, orb.Point{12, 0}, b, 10, 5)
+	new(silhouette).hide(&under, orb.Point{12, 0}, b, 10, 5)
 	corner := math.Atan2(5, math.Hypot(2, 2)) * 180 / math.Pi
 	if under.Hides(10, corner-1) || !under.Hides(10, corner+0.1) || !under.Hides(200, 89) {
 		t.Error("under a crown the sky is hidden from its far corner up, and open below")
@@ -154,7 +154,7 @@ func TestDiscHides(t *testing.T) {
 	d := hazardDisc{orb.Point{12, 0}, 2}
 	b := &blocker{areas: orb.MultiPolygon{{discRing(d.at, d.radius)}}, discs: []hazardDisc{d}}
 	var h orbit.Horizon
-	if deg := hideBlocker(&h, orb.Point{}, b, 10, 0); math.Abs(deg-45) > 0.01 {
+	if deg := new(silhouette).hide(&h, orb.Point{}, b, 10, 0); math.Abs(deg-45) > 0.01 {
 		t.Errorf("it rises to %v, want 45", deg)
 	}
 	half := math.Asin(2.0/12) * 180 / math.Pi

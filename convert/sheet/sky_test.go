@@ -105,7 +105,7 @@ func TestShadeOf(t *testing.T) {
 // testSky is an invented yard with one zone half in the shade.
 func testSky(t *testing.T) *Sky {
 	t.Helper()
-	day, err := orbit.NominalDay(crs.Geodetic{Lon: 11.2, Lat: 56.95}, 24)
+	day, err := orbit.NominalDay(crs.Geodetic{Lon: 11.2, Lat: 56.95}, 24, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -23,7 +23,8 @@ var noFix = DOP{math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(1)}
 func Dilution(sights []Sight, systemOf func(satellite int) int) DOP {
 	var s gather
 	for i := range sights {
-		s.add(&sights[i], systemOf(sights[i].Satellite))
+		x := &sights[i]
+		s.add(x.E, x.N, x.U, systemOf(x.Satellite))
 	}
 	return s.dop()
 }
@@ -37,19 +38,17 @@ type gather struct {
 	ee, en, eu, n2, nu, u2 float64
 }
 
-func (g *gather) reset() { *g = gather{} }
-
-func (g *gather) add(s *Sight, system int) {
+func (g *gather) add(e, n, u float64, system int) {
 	g.n[system]++
-	g.e[system] += s.E
-	g.nn[system] += s.N
-	g.u[system] += s.U
-	g.ee += s.E * s.E
-	g.en += s.E * s.N
-	g.eu += s.E * s.U
-	g.n2 += s.N * s.N
-	g.nu += s.N * s.U
-	g.u2 += s.U * s.U
+	g.e[system] += e
+	g.nn[system] += n
+	g.u[system] += u
+	g.ee += e * e
+	g.en += e * n
+	g.eu += e * u
+	g.n2 += n * n
+	g.nu += n * u
+	g.u2 += u * u
 }
 
 // leastDeterminant is the determinant of the reduced normal matrix, of unit
@@ -105,21 +104,114 @@ type View struct {
 // Behind looks at the day from behind the horizon.
 func (d *Day) Behind(h *Horizon) *View {
 	v := &View{Counts: make([]int, d.Steps()), DOPs: make([]DOP, d.Steps())}
-	var g gather
+	f := d.filterOf(h)
 	for k := range v.Counts {
-		g.reset()
-		sights := d.Sights(k)
-		n := 0
-		for i := range sights {
-			s := &sights[i]
-			if !h.Hides(s.Azimuth, s.Elevation) {
-				g.add(s, d.kinds[s.Satellite])
-				n++
-			}
-		}
-		v.Counts[k], v.DOPs[k] = n, g.dop()
+		v.Counts[k], v.DOPs[k] = f.look(k)
 	}
 	return v
+}
+
+// ShareBadBehind is Behind(h).ShareBad(n, pdop), quicker. open may be the view from
+// behind a horizon that hides nothing that h does not hide, or nil: what sees as
+// many satellites sees the same ones.
+func (d *Day) ShareBadBehind(h *Horizon, open *View, n int, pdop float64) float64 {
+	f := d.filterOf(h)
+	bad := 0
+	for k := range d.ends {
+		count := f.count(k)
+		if count >= n {
+			var p float64
+			if open != nil && open.Counts[k] == count {
+				p = open.DOPs[k].PDOP
+			} else {
+				_, dop := f.look(k)
+				p = dop.PDOP
+			}
+			if p <= pdop {
+				continue
+			}
+		}
+		bad++
+	}
+	return float64(bad) / float64(len(d.ends))
+}
+
+// filter says which rays of a day a horizon lets through.
+type filter struct {
+	d    *Day
+	h    *Horizon
+	bins []uint16 // nil when the horizon is the same all round
+	// A ray that rises no higher than hidden is hidden, and one that rises to open is
+	// not, whatever its azimuth; floor is open for the lowest bins.
+	hidden, floor, open float64
+}
+
+// hairDeg is more than a single's rounding of an elevation in degrees.
+const hairDeg = 1e-4
+
+func (d *Day) filterOf(h *Horizon) filter {
+	f := filter{d: d, h: h, hidden: -1, floor: sineAbove(h.least), open: sineAbove(h.most)}
+	if low := float64(h.least) - hairDeg; low < 90 {
+		f.hidden = math.Sin(low*radPerDeg) - 1e-12
+	}
+	if h.most > h.least {
+		f.bins = d.azimuthBins()
+	}
+	return f
+}
+
+// sineAbove is a sine whose elevation is surely above the limit in degrees, past 1
+// when there is none.
+func sineAbove(limit float32) float64 {
+	if high := float64(limit) + hairDeg; high < 90 {
+		return math.Sin(high*radPerDeg) + 1e-12
+	}
+	return 2
+}
+
+// passes tells whether the i-th ray is in view.
+func (f *filter) passes(i int) bool {
+	x := &f.d.rays[i]
+	switch {
+	case x.u >= f.open:
+		return true
+	case x.u <= f.hidden:
+		return false
+	case f.bins == nil:
+		return !f.h.Hides(x.azimuth(), x.elevation())
+	}
+	bin := int(f.bins[i])
+	if x.u >= f.floor && f.h.top[bin] == f.h.least && (f.h.bands == nil || len(f.h.bands[bin]) == 0) {
+		return true
+	}
+	return !f.h.hidesIn(bin, x.elevation())
+}
+
+// count is the number of satellites in view at step k.
+func (f *filter) count(k int) int {
+	n := 0
+	from, to := f.d.span(k)
+	for i := from; i < to; i++ {
+		if f.passes(i) {
+			n++
+		}
+	}
+	return n
+}
+
+// look is count with the dilution of precision.
+func (f *filter) look(k int) (int, DOP) {
+	var g gather
+	n := 0
+	from, to := f.d.span(k)
+	for i := from; i < to; i++ {
+		if f.passes(i) {
+			x := &f.d.rays[i]
+			g.add(x.e, x.n, x.u, int(x.kind))
+			n++
+		}
+	}
+	return n, g.dop()
 }
 
 // ShareFrom is the share of the day in which n or more satellites are in view.

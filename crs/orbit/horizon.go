@@ -18,6 +18,8 @@ type Horizon struct {
 	top [horizonBins]float32
 	// bands hide from one elevation to another, as a crown above its trunk does.
 	bands [][]band
+	// All is hidden below least, and nothing above most.
+	least, most float32
 }
 
 type band struct{ low, high float32 }
@@ -28,6 +30,7 @@ func (h *Horizon) HideBelow(elevation float64) {
 	for i := range h.top {
 		h.top[i] = max(h.top[i], float32(elevation))
 	}
+	h.least, h.most = max(h.least, float32(elevation)), max(h.most, float32(elevation))
 }
 
 // Hide hides the elevations from low to high, in degrees, in the azimuths from
@@ -55,6 +58,7 @@ func (h *Horizon) Hide(from, to, low, high float64) {
 }
 
 func (h *Horizon) hideBin(i int, low, high float64) {
+	h.most = max(h.most, float32(high))
 	if float32(low) <= h.top[i] || low <= 0 {
 		h.top[i] = max(h.top[i], float32(high))
 		return
@@ -66,11 +70,12 @@ func (h *Horizon) hideBin(i int, low, high float64) {
 }
 
 // Hides tells whether a direction is hidden; azimuth from 0 to 360, degrees.
-func (h *Horizon) Hides(azimuth, elevation float64) bool {
-	i := int(azimuth * binsPerDegree)
-	if i >= horizonBins {
-		i = horizonBins - 1
-	}
+func (h *Horizon) Hides(azimuth, elevation float64) bool { return h.hidesIn(binOf(azimuth), elevation) }
+
+// binOf is the bin of an azimuth from 0 to 360 degrees.
+func binOf(azimuth float64) int { return min(int(azimuth*binsPerDegree), horizonBins-1) }
+
+func (h *Horizon) hidesIn(i int, elevation float64) bool {
 	el := float32(elevation)
 	if el < h.top[i] {
 		return true
@@ -88,6 +93,7 @@ func (h *Horizon) Hides(azimuth, elevation float64) bool {
 // Over returns a horizon that hides what h and other hide.
 func (h *Horizon) Over(other *Horizon) *Horizon {
 	out := *h
+	out.least, out.most = max(h.least, other.least), max(h.most, other.most)
 	for i := range out.top {
 		out.top[i] = max(out.top[i], other.top[i])
 	}
@@ -126,7 +132,7 @@ func (h *Horizon) HiddenShare(mask float64) float64 {
 	sine := func(el float64) float64 { return math.Sin(math.Min(math.Max(el, mask), 90) * radPerDeg) }
 	floor := sine(mask)
 	whole := 1 - floor
-	if whole <= 0 {
+	if whole <= 0 || float64(h.most) <= mask {
 		return 0
 	}
 	var hidden float64

@@ -30,9 +30,22 @@ type Day struct {
 	Start Time
 	Step  float64
 
-	sights []Sight
-	ends   []int // of step i in sights
-	kinds  []int // system index of a satellite
+	rays []ray
+	ends []int // of step i in rays
+
+	// Azimuths and elevations cost more than all else here, and most questions can
+	// be answered without: they are worked out when they are asked for.
+	binsOnce   sync.Once
+	bins       []uint16 // the azimuth of a ray as a Horizon knows it
+	sightsOnce sync.Once
+	sights     []Sight
+}
+
+// ray is the unit vector towards a satellite: east, north, up.
+type ray struct {
+	e, n, u float64
+	sat     int32
+	kind    int32 // index of its system
 }
 
 // wgs84A and wgs84InvF are the ellipsoid of the place.
@@ -60,13 +73,14 @@ func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 			healthy = append(healthy, sats[i])
 		}
 	}
-	return newDay(healthy, at, start, step, steps, func(k, i int) (x, y, z float64) {
+	return newDay(healthy, at, start, step, steps, 0, func(k, i int) (x, y, z float64) {
 		return healthy[i].Position(start + Time(float64(k)*step))
 	})
 }
 
-// newDay looks at healthy satellites whose positions are given by step and number.
-func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, position func(k, i int) (x, y, z float64)) (*Day, error) {
+// newDay looks at healthy satellites whose positions are given by step and number;
+// those that stand lower than so many degrees are left out.
+func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, lowest float64, position func(k, i int) (x, y, z float64)) (*Day, error) {
 	if math.IsNaN(float64(at.H)) {
 		at.H = 0 // a height of 9 km turns a direction by under 0.03 degrees
 	}
@@ -75,37 +89,58 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 		return nil, fmt.Errorf("sky: %w", err)
 	}
 	d := &Day{Satellites: sats, At: at, Start: start, Step: step, ends: make([]int, 0, steps)}
+	kinds := make([]int32, len(sats))
 	for i := range sats {
-		d.kinds = append(d.kinds, sats[i].System.index())
+		kinds[i] = int32(sats[i].System.index())
+	}
+	least := 0.0
+	if lowest > 0 {
+		least = math.Sin(math.Min(lowest, 90) * radPerDeg)
 	}
 	// Of satellites all round the earth a good third stand above one horizon.
-	d.sights = make([]Sight, 0, steps*len(sats)*2/5)
+	d.rays = make([]ray, 0, steps*len(sats)*2/5)
 	for k := range steps {
 		for i := range sats {
 			x, y, z := position(k, i)
 			l := top.FromGeocentric(crs.Geocentric{X: crs.Metres(x), Y: crs.Metres(y), Z: crs.Metres(z)})
-			if s, up := sightOf(i, float64(l.E), float64(l.N), float64(l.U)); up {
-				d.sights = append(d.sights, s)
+			e, n, u := float64(l.E), float64(l.N), float64(l.U)
+			if !(u > 0) {
+				continue
+			}
+			r := math.Sqrt(e*e + n*n + u*u)
+			if u /= r; u >= least {
+				d.rays = append(d.rays, ray{e / r, n / r, u, int32(i), kinds[i]})
 			}
 		}
-		d.ends = append(d.ends, len(d.sights))
+		d.ends = append(d.ends, len(d.rays))
 	}
 	return d, nil
 }
 
-func sightOf(i int, e, n, u float64) (Sight, bool) {
-	if !(u > 0) {
-		return Sight{}, false
-	}
-	r := math.Sqrt(e*e + n*n + u*u)
-	az := math.Atan2(e, n) / radPerDeg
+// azimuth is from true north, clockwise, 0 to 360, and elevation from the level
+// plane; in degrees.
+func (x *ray) azimuth() float64 {
+	az := math.Atan2(x.e, x.n) / radPerDeg
 	if az < 0 {
 		az += 360
 	}
 	if az >= 360 {
 		az = 0 // -1e-17 + 360
 	}
-	return Sight{Satellite: i, Azimuth: az, Elevation: math.Asin(u/r) / radPerDeg, E: e / r, N: n / r, U: u / r}, true
+	return az
+}
+
+func (x *ray) elevation() float64 { return math.Asin(x.u) / radPerDeg }
+
+// azimuthBins gives the bin of a Horizon in which each ray lies.
+func (d *Day) azimuthBins() []uint16 {
+	d.binsOnce.Do(func() {
+		d.bins = make([]uint16, len(d.rays))
+		for i := range d.rays {
+			d.bins[i] = uint16(binOf(d.rays[i].azimuth()))
+		}
+	})
+	return d.bins
 }
 
 // Steps is the number of steps.
@@ -114,11 +149,23 @@ func (d *Day) Steps() int { return len(d.ends) }
 // Sights returns what stands above the level plane at step k; the slice belongs
 // to the Day.
 func (d *Day) Sights(k int) []Sight {
-	from := 0
+	d.sightsOnce.Do(func() {
+		d.sights = make([]Sight, len(d.rays))
+		for i := range d.rays {
+			x := &d.rays[i]
+			d.sights[i] = Sight{Satellite: int(x.sat), Azimuth: x.azimuth(), Elevation: x.elevation(), E: x.e, N: x.n, U: x.u}
+		}
+	})
+	from, to := d.span(k)
+	return d.sights[from:to]
+}
+
+// span says where the rays of step k stand.
+func (d *Day) span(k int) (from, to int) {
 	if k > 0 {
 		from = d.ends[k-1]
 	}
-	return d.sights[from:d.ends[k]]
+	return from, d.ends[k]
 }
 
 // Time returns the moment of step k.
@@ -134,8 +181,9 @@ type nominalDay struct {
 }
 
 // NominalDay is NewDay for the nominal slots of all systems over a day in so many
-// steps; the orbits are worked out once for all places.
-func NominalDay(at crs.Geodetic, steps int) (*Day, error) {
+// steps; the orbits are worked out once for all places. Satellites that stand lower
+// than so many degrees are left out.
+func NominalDay(at crs.Geodetic, steps int, lowest float64) (*Day, error) {
 	if steps < 1 || steps > mostSteps {
 		return nil, fmt.Errorf("sky: %d steps; from 1 to %d are computed", steps, mostSteps)
 	}
@@ -157,7 +205,7 @@ func NominalDay(at crs.Geodetic, steps int) (*Day, error) {
 		kept, _ = nominalAt.LoadOrStore(steps, n)
 	}
 	n := kept.(*nominalDay)
-	return newDay(n.sats, at, 0, secondsPerDay/float64(steps), steps, func(step, sat int) (x, y, z float64) {
+	return newDay(n.sats, at, 0, secondsPerDay/float64(steps), steps, lowest, func(step, sat int) (x, y, z float64) {
 		p := n.pos[step][sat]
 		return p[0], p[1], p[2]
 	})
