@@ -518,7 +518,7 @@ func (s *Site) core(b *builder, spans [][2]int, driven bool) orb.Bound {
 				}
 				x = seed + math.Remainder(x-seed, 360)
 			}
-			m.box = m.box.Extend(orb.Point{x, y})
+			enlarge(&m.box, orb.Point{x, y})
 		}
 		m.mid = m.box.Center()
 		total += m.n
@@ -569,7 +569,7 @@ func (s *Site) spread(b *builder, spans [][2]int) {
 				d = s.tangent.chord(b.lonlat[2*k], b.lonlat[2*k+1])
 			}
 			f.Far = f.Far || d > MaxSpanM
-			f.bound = f.bound.Extend(b.ground[k])
+			enlarge(&f.bound, b.ground[k])
 		}
 		for k, at := range f.pointAt {
 			f.Points[k].Ground = b.ground[at]
@@ -670,6 +670,34 @@ func describe(f *schema.Feature) string {
 		return string(f.Role) + " " + quote(label)
 	}
 	return string(f.Role)
+}
+
+// boundOf is the box of the points, empty for none; orb's own is far slower.
+func boundOf(pts []orb.Point) orb.Bound {
+	b := emptyBox()
+	for _, p := range pts {
+		enlarge(&b, p)
+	}
+	return b
+}
+
+// areasBound is the box of the areas' shells.
+func areasBound(m orb.MultiPolygon) orb.Bound {
+	b := emptyBox()
+	for _, p := range m {
+		if len(p) > 0 {
+			for _, q := range p[0] {
+				enlarge(&b, q)
+			}
+		}
+	}
+	return b
+}
+
+// enlarge makes a box hold the point.
+func enlarge(b *orb.Bound, p orb.Point) {
+	b.Min[0], b.Max[0] = min(b.Min[0], p[0]), max(b.Max[0], p[0])
+	b.Min[1], b.Max[1] = min(b.Min[1], p[1]), max(b.Max[1], p[1])
 }
 
 func emptyBox() orb.Bound {

@@ -123,7 +123,7 @@ func ringsMeet(a, b orb.MultiPolygon) bool {
 	if countPoints(a) < countPoints(b) {
 		a, b = b, a
 	}
-	return anySegment(a, b.Bound().Pad(slackM), func(p, q orb.Point) bool {
+	return anySegment(a, areasBound(b).Pad(slackM), func(p, q orb.Point) bool {
 		return anySegment(b, segmentBox(p, q).Pad(slackM), func(c, d orb.Point) bool { return segmentsNear(p, q, c, d) })
 	})
 }
@@ -229,6 +229,7 @@ type net struct {
 	// and from one another, so that nothing can be split.
 	plain bool
 	gauge *plane.Gauge
+	inner *plane.Locator
 	// cut are the keep-outs that were taken out, open what they leave when they
 	// are grown by a hair: see openOf.
 	cut, open orb.MultiPolygon
@@ -336,6 +337,14 @@ func (n *net) within(g *plane.Gauge, limit float64) (d float64, p, q orb.Point, 
 		n.gauge = plane.NewGauge(n.areas)
 	}
 	return g.Within(n.gauge, limit)
+}
+
+// locator answers where points lie in what is left of a zone.
+func (n *net) locator() *plane.Locator {
+	if n.inner == nil {
+		n.inner = plane.NewLocator(n.areas)
+	}
+	return n.inner
 }
 
 // figures measures areas and what edges leave uncut.

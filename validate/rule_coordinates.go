@@ -67,7 +67,7 @@ func checkAxesSwapped(r *run) {
 			drawn++
 		}
 		if f.usable() && r.Frame != FrameNone {
-			f.vertices(func(p, _ orb.Point) { box = box.Extend(p) })
+			f.vertices(func(p, _ orb.Point) { enlarge(&box, p) })
 		}
 	}
 	switch {

@@ -323,7 +323,7 @@ func checkCorridorThroughKeepout(r *run) {
 	for i := range list {
 		c := &list[i]
 		half := r.halfWidth(c.f)
-		box := orb.LineString(c.pts).Bound().Pad(half)
+		box := boundOf(c.pts).Pad(half)
 		var line *plane.Gauge
 		for _, k := range keepouts.near(box) {
 			ko := keepouts.features[k]
@@ -431,7 +431,7 @@ func checkCorridorNarrow(r *run) {
 	boxes := make([]orb.Bound, len(obstacles))
 	margin := 0.0
 	for i := range obstacles {
-		boxes[i] = orb.LineString(obstacles[i].pts).Bound()
+		boxes[i] = boundOf(obstacles[i].pts)
 		margin = math.Max(margin, obstacles[i].margin)
 	}
 	index := plane.NewBoxes(boxes)
@@ -439,7 +439,7 @@ func checkCorridorNarrow(r *run) {
 		c := &list[i]
 		var near []obstacle
 		l := r.of(c.f)
-		for _, k := range index.Search(c.pts.Bound().Pad(math.Max(l.PassageMinM, l.MachineWidthM/2+margin)), nil) {
+		for _, k := range index.Search(boundOf(c.pts).Pad(math.Max(l.PassageMinM, l.MachineWidthM/2+margin)), nil) {
 			near = append(near, obstacles[k])
 		}
 		r.narrow(c, near)

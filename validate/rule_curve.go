@@ -110,8 +110,9 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	if n < fewestOval || n > mostOval || !turnsGently(ring[:n]) {
 		return o, false
 	}
-	m := ring.Bound().Center()
-	size := math.Max(ring.Bound().Max[0]-m[0], ring.Bound().Max[1]-m[1])
+	box := boundOf(ring)
+	m := box.Center()
+	size := math.Max(box.Max[0]-m[0], box.Max[1]-m[1])
 	var normal [5][6]float64
 	for _, p := range ring[:n] {
 		x, y := (p[0]-m[0])/size, (p[1]-m[1])/size
@@ -176,8 +177,8 @@ func turnsGently(pts orb.Ring) bool {
 	side := 0.0
 	for i := range pts {
 		a, b, c := pts[i], pts[(i+1)%n], pts[(i+2)%n]
-		turn := math.Remainder(bearingOf(b, c)-bearingOf(a, b), 360)
-		if math.Abs(turn) > 65 || turn*side < 0 {
+		turn := turnAt(a, b, c)
+		if math.Abs(turn) > mostOvalTurn || turn*side < 0 {
 			return false
 		}
 		if turn != 0 {
@@ -185,6 +186,23 @@ func turnsGently(pts orb.Ring) bool {
 		}
 	}
 	return true
+}
+
+// mostOvalTurn is in degrees, and cosOvalTurn its cosine.
+const mostOvalTurn = 65
+
+var cosOvalTurn = math.Cos(mostOvalTurn * math.Pi / 180)
+
+// turnAt is the turn to the right, in degrees, of the way a, b, c; for a turn of
+// less than mostOvalTurn only its side counts, which is told without angles where it
+// is plain.
+func turnAt(a, b, c orb.Point) float64 {
+	ux, uy, vx, vy := b[0]-a[0], b[1]-a[1], c[0]-b[0], c[1]-b[1]
+	size := math.Sqrt((ux*ux + uy*uy) * (vx*vx + vy*vy))
+	if cross := vx*uy - vy*ux; math.Abs(cross) > 1e-9*size && ux*vx+uy*vy > (cosOvalTurn+1e-9)*size {
+		return math.Copysign(1, cross)
+	}
+	return math.Remainder(bearingOf(b, c)-bearingOf(a, b), 360)
 }
 
 // solve5 solves five linear equations, their right sides in the last column, by

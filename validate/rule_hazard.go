@@ -54,9 +54,13 @@ var hazardWords = func() map[string]string {
 // hazardKind is the kind of a hazard whose limit holds: water, road, drop or
 // tree, "" for any other. Of a kind in several words the gravest counts.
 func hazardKind(f *Feature) string {
+	text := f.Attributes.Get(schema.PropHazardKind).Text()
+	if kind, known := hazardWords[text]; known || text == "" {
+		return kind // as most have it
+	}
 	kind := ""
 	rank := map[string]int{"": 0, "tree": 1, "road": 2, "drop": 3, "water": 4}
-	for _, w := range strings.FieldsFunc(schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
+	for _, w := range strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) }) {
 		k := hazardWords[w]
 		if k == "" {
 			k = hazardWords[strings.TrimSuffix(w, "s")]
@@ -145,7 +149,7 @@ func (r *run) makeShape(f *Feature) hazardShape {
 			h.discs = append(h.discs, hazardDisc{p, radius})
 			ring := discRing(p, radius)
 			h.areas = append(h.areas[:len(h.areas):len(h.areas)], orb.Polygon{ring})
-			h.bound = h.bound.Union(ring.Bound())
+			h.bound = h.bound.Union(boundOf(ring))
 			continue
 		}
 		h.points = append(h.points, p)
@@ -234,7 +238,7 @@ func (r *run) lessCovered(h hazardShape, keepouts *solids) (hazardShape, bool) {
 	ok := true
 	for _, p := range h.areas {
 		one, covered := orb.MultiPolygon{p}, false
-		box := p.Bound()
+		box := boundOf(p[0])
 		for _, k := range keepouts.near(box) {
 			// The short way to the usual case: one keep-out all round.
 			if covered = meet(one, box, keepouts.areas[k], keepouts.bounds[k]) == within; covered {
@@ -421,7 +425,7 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 	for i := range corridors {
 		c := &corridors[i]
 		half := r.halfWidth(c.f)
-		if !c.pts.Bound().Pad(half).Intersects(reach) || !uncovered() {
+		if !boundOf(c.pts).Pad(half).Intersects(reach) || !uncovered() {
 			continue
 		}
 		d, p, q, ok := bareGauge.Within(plane.NewGauge(c.pts), margin+half)
@@ -511,7 +515,7 @@ func (r *run) hazardFinding(f, z *Feature, bare hazardShape, zone orb.MultiPolyg
 		}
 	}
 	if len(bare.areas) > 0 {
-		if shared := r.shared(bare.areas, bare.areas.Bound(), zone, zone.Bound()); len(shared) > 0 {
+		if shared := r.shared(bare.areas, areasBound(bare.areas), zone, areasBound(zone)); len(shared) > 0 {
 			x.AreaM2 = plane.Area(shared)
 			x.Trace = r.trace(shared[0][0]...)
 			at, _ := plane.GreatestDepth(shared, placeTolerance)

@@ -374,7 +374,7 @@ func (r *run) lookOver(i int, sky *skyline) {
 			towers = append(towers, tower{b.bound.Center(), distance(b.bound.Min, b.bound.Max) / 2, up})
 		}
 	}
-	box, locator := areas.Bound(), plane.NewLocator(areas)
+	box, locator := areasBound(areas), r.netOf(i).locator()
 	step := math.Max(math.Sqrt(plane.Area(areas)/skyRaster), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	if !(step > 0) {
 		return

@@ -137,7 +137,13 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 	for i := range chosen {
 		for k := i + 1; k < len(chosen); k++ {
 			a, b := &chosen[i], &chosen[k]
-			d := math.Hypot(b.ground[0]-a.ground[0], b.ground[1]-a.ground[1])
+			dx, dy, rise := b.ground[0]-a.ground[0], b.ground[1]-a.ground[1], 100*math.Abs(b.h-a.h)
+			// Most are plainly no steeper than what was found, or too near.
+			d2, least := dx*dx+dy*dy, math.Max(steepest, limit)
+			if judged && (rise*rise < least*least*d2*(1-1e-9) || rise == 0 && least > 0) || d2 < slopeBaseM*slopeBaseM*(1-1e-9) {
+				continue
+			}
+			d := math.Hypot(dx, dy)
 			if d < slopeBaseM {
 				continue
 			}

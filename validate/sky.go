@@ -688,7 +688,7 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 	s := r.shadeOf()
 	n := max(4, int(float64(r.places)*area/total))
 	// Of a sliver the raster is wide: it has to end.
-	box := areas.Bound()
+	box := areasBound(areas)
 	out.CellM = math.Max(math.Sqrt(area/float64(n)), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	ground := lowestHeight(f)
 	open, least := s.openAbove(l.SkyMaskDeg), int(math.Ceil(l.SatsMin))
@@ -696,7 +696,7 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 	openThin := view.ShareBad(least, l.PDOPMax)
 	var h orbit.Horizon
 	var thin orb.MultiPolygon
-	each(areas, out.CellM, func(at orb.Point) {
+	each(areas, r.netOf(i).locator(), out.CellM, func(at orb.Point) {
 		cell := SkyCell{At: at, LossDB: math.NaN()}
 		cellArea := out.CellM * out.CellM
 		out.AreaM2 += cellArea
@@ -729,8 +729,8 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 }
 
 // each calls f for the middles of a raster's cells that lie in areas.
-func each(areas orb.MultiPolygon, step float64, f func(at orb.Point)) {
-	box, locator := areas.Bound(), plane.NewLocator(areas)
+func each(areas orb.MultiPolygon, locator *plane.Locator, step float64, f func(at orb.Point)) {
+	box := areasBound(areas)
 	for y := box.Min[1] + step/2; y < box.Max[1]; y += step {
 		for x := box.Min[0] + step/2; x < box.Max[0]; x += step {
 			if at := (orb.Point{x, y}); locator.Locate(at) != plane.Outside {

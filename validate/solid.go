@@ -212,7 +212,7 @@ func (s *solids) len() int { return len(s.features) }
 // locator answers where points lie in the i-th of the features.
 func (s *solids) locator(i int) *plane.Locator {
 	if s.locators[i] == nil {
-		s.locators[i] = plane.NewLocator(s.areas[i])
+		s.locators[i] = s.gauge(i).Areas()
 	}
 	return s.locators[i]
 }

@@ -213,31 +213,52 @@ func (f *arcFit) measure() {
 	}
 }
 
-// greatestSagitta returns what no arc's sagitta can exceed. On a circle the turn at a vertex
-// is the sum of half the angles that the chords beside it span, so of a chord c, at most MaxRatio times
-// the other, half the angle is at most w = turn / (1 + 1/MaxRatio), and the sagitta is c/2 tan(w/2).
-// Vertices e off the circle change the turn by at most 2e(1/c + MaxRatio/c), and that bound by less than 2e
-// as long as MaxRatio is 3.
+// greatestSagitta returns what no arc's sagitta can exceed: the most that sagittaAt gives
+// for any chord and one beside it, since a run holds at least one of the two beside its longest.
 func (f *arcFit) greatestSagitta() float64 {
-	if f.rule.MaxRatio > 3 {
+	worst := 0.0
+	for k := 0; k+2 < len(f.pts) && k <= f.distinct; k++ {
+		if f.turn[k+1] == 0 {
+			continue
+		}
+		long, short := max(f.chord[k], f.chord[k+1]), min(f.chord[k], f.chord[k+1])
+		if long > f.rule.MaxRatio*short {
+			continue
+		}
+		ux, uy := f.pts[k+1][0]-f.pts[k][0], f.pts[k+1][1]-f.pts[k][1]
+		vx, vy := f.pts[k+2][0]-f.pts[k+1][0], f.pts[k+2][1]-f.pts[k+1][1]
+		turn := 2 * math.Abs(det2(ux, uy, vx, vy)) / (long*short + ux*vx + uy*vy) // twice the tangent of half of it
+		s := sagittaAt(long, short, turn, max(f.rule.Tolerance, long/40))
+		if s <= 20*f.rule.Tolerance {
+			s = sagittaAt(long, short, turn, f.rule.Tolerance)
+		}
+		worst = max(worst, s)
+	}
+	return worst
+}
+
+// sagittaAt returns what the sagitta of an arc cannot exceed whose longest chord is long, with the
+// chord short beside it and the turn between the two, in radians, no more than turn, when its vertices
+// lie at most off the circle; +Inf when that cannot be told. (Off is the tolerance or a twentieth of the
+// sagitta, and no sagitta is more than half its chord.)
+//
+// Moved onto the circle, of radius r, the chords are at most 2 off shorter, and their directions
+// change by at most asin(2 off/chord) each. There the turn is half the sum of the angles that they span,
+// each more than chord/r. So r is at least (long+short-4 off) / 2(turn+change), and the sagitta at most that of
+// the long chord on such a circle.
+//
+// The vertices go round the circle one way: going to and fro by chords near its diameter turns
+// little too, but reaches farther than the circle is wide when off is less than a ninth of the chord.
+func sagittaAt(long, short, turn, off float64) float64 {
+	change := 2.2 * off * (1/long + 1/short) // asin x < 1.1 x up to 0.5
+	if !(turn <= 0.5 && change <= 0.3 && long >= 9*off && short >= 4*off) {
 		return math.Inf(1)
 	}
-	part := 1 / (1 + 1/f.rule.MaxRatio)
-	n := f.distinct
-	worst, before := 0.0, 0.0
-	for k := 0; k+1 < len(f.pts) && k <= n; k++ {
-		half := 0.0 // the tangent of half the turn at the far end of the chord
-		if k+2 < len(f.pts) && f.turn[k+1] != 0 {
-			ux, uy := f.pts[k+1][0]-f.pts[k][0], f.pts[k+1][1]-f.pts[k][1]
-			vx, vy := f.pts[k+2][0]-f.pts[k+1][0], f.pts[k+2][1]-f.pts[k+1][1]
-			half = math.Abs(det2(ux, uy, vx, vy)) / (f.chord[k]*f.chord[k+1] + ux*vx + uy*vy)
-		}
-		// The tangent of a part of an angle is at most that part of its tangent.
-		worst = max(worst, f.chord[k]/2*part*max(half, before))
-		before = half
+	r, h := (long+short-4*off)/(2*(turn+change)), long/2
+	if r <= h {
+		return math.Inf(1)
 	}
-	// e is the tolerance, or a twentieth of the sagitta.
-	return max(worst+2*f.rule.Tolerance, worst/0.9)
+	return h * h / (r + math.Sqrt(r*r-h*h)) * (1 + 1e-9)
 }
 
 // steady reports whether the run of count vertices from i turns one way, nowhere too much, in

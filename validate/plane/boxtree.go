@@ -29,12 +29,23 @@ func NewBoxes(boxes []orb.Bound) *Boxes {
 }
 
 func newBoxes(n int, at func(i int) box) *Boxes {
-	t := &Boxes{item: make([]int32, n), box: make([]box, 0, n+n/2+8)}
+	t := &Boxes{}
 	if n == 0 {
 		return t
 	}
-	boxes := make([]box, n)
-	key := make([]uint32, n)
+	nodes, levels := n, 2
+	for m := n; m > 1; levels++ {
+		m = (m + fan - 1) / fan
+		nodes += m
+	}
+	t.item, t.box, t.level = make([]int32, n), make([]box, 0, nodes), make([]int, 0, levels)
+	var few [32]box // on the stack
+	var fewKeys [32]uint32
+	boxes, key := few[:], fewKeys[:]
+	if n > len(few) {
+		boxes, key = make([]box, n), make([]uint32, n)
+	}
+	boxes, key = boxes[:n], key[:n]
 	all := at(0)
 	for i := range boxes {
 		boxes[i] = at(i)
@@ -133,6 +144,9 @@ func (t *Boxes) Search(in orb.Bound, dst []int) []int {
 	start := len(dst)
 	b := box{in.Min[0], in.Min[1], in.Max[0], in.Max[1]}
 	t.search(&b, func(i int) bool {
+		if dst == nil {
+			dst = make([]int, 0, 8)
+		}
 		dst = append(dst, i)
 		return true
 	})

@@ -27,16 +27,40 @@ func Clearance(a, b orb.Geometry) (d float64, p, q orb.Point) {
 // goroutines at a time.
 type Gauge struct {
 	t     tree
-	areas *Locator
+	areas *Locator // nil for no areas
 }
 
 // NewGauge prepares any geometry. The coordinates must not be changed while it is in use.
 func NewGauge(g orb.Geometry) *Gauge {
 	k := new(Gauge)
+	polygons := polygonsOf(g, nil)
+	one := len(polygons) == 1
+	if c, ok := g.(orb.Collection); ok {
+		one = one && len(c) == 1
+	}
+	if one {
+		k.t.reserve(polygons[0])
+	}
 	k.add(g)
 	k.t.build()
-	k.areas = NewLocator(g)
+	switch {
+	case one: // one tree serves for both
+		k.areas = new(Locator)
+		if len(k.t.leafs) > 0 {
+			k.areas.parts = []tree{k.t}
+		}
+	case len(polygons) > 0:
+		k.areas = NewLocator(orb.MultiPolygon(polygons))
+	}
 	return k
+}
+
+// Areas is the Locator of the geometry's areas.
+func (k *Gauge) Areas() *Locator {
+	if k.areas == nil {
+		return new(Locator)
+	}
+	return k.areas
 }
 
 func (k *Gauge) add(g orb.Geometry) {
@@ -101,7 +125,7 @@ func (k *Gauge) clearance(l *Gauge, limit2 float64) (d float64, p, q orb.Point) 
 
 // anyInside returns the first point of a path of t that lies in the area.
 func (l *Locator) anyInside(t *tree) (orb.Point, bool) {
-	if len(l.parts) == 0 {
+	if l == nil || len(l.parts) == 0 {
 		return orb.Point{}, false
 	}
 	for i := range t.paths {

@@ -12,7 +12,7 @@ import (
 // by several goroutines at a time.
 type Locator struct {
 	parts []tree
-	boxes *Boxes
+	boxes *Boxes // of several parts
 }
 
 // NewLocator prepares an area: an orb.Ring, Polygon, MultiPolygon, Bound or a
@@ -20,8 +20,13 @@ type Locator struct {
 // coordinate that is not finite. The coordinates must not be changed while it is in use.
 func NewLocator(area orb.Geometry) *Locator {
 	l := new(Locator)
-	for _, p := range polygonsOf(area, nil) {
+	polygons := polygonsOf(area, nil)
+	if len(polygons) > 0 {
+		l.parts = make([]tree, 0, len(polygons))
+	}
+	for _, p := range polygons {
 		var t tree
+		t.reserve(p)
 		for i, r := range p {
 			addLoose(&t, r, i, true)
 		}
@@ -30,8 +35,22 @@ func NewLocator(area orb.Geometry) *Locator {
 			l.parts = append(l.parts, t)
 		}
 	}
-	l.boxes = newBoxes(len(l.parts), func(i int) box { return l.parts[i].bounds() })
+	if len(l.parts) > 1 {
+		l.boxes = newBoxes(len(l.parts), func(i int) box { return l.parts[i].bounds() })
+	}
 	return l
+}
+
+// reserve makes room for the rings of a polygon at once.
+func (t *tree) reserve(p orb.Polygon) {
+	leafs := 0
+	for _, r := range p {
+		leafs += len(r)/leafSize + 1
+	}
+	// Of the levels above the leaves each has a quarter of the one below.
+	nodes := leafs + leafs/(fan-1) + 8
+	t.paths, t.leafs = make([]path, 0, len(p)), make([]leaf, 0, leafs)
+	t.box, t.mono, t.level = make([]box, 0, nodes), make([]uint8, 0, nodes), make([]int, 0, 8)
 }
 
 // bounds returns the box of all that is in a built tree.
@@ -56,6 +75,9 @@ func polygonsOf(g orb.Geometry, list []orb.Polygon) []orb.Polygon {
 	case orb.Polygon:
 		return append(list, g)
 	case orb.MultiPolygon:
+		if list == nil {
+			return g[:len(g):len(g)]
+		}
 		return append(list, g...)
 	case orb.Bound:
 		return append(list, g.ToPolygon())
@@ -72,6 +94,12 @@ func polygonsOf(g orb.Geometry, list []orb.Polygon) []orb.Polygon {
 func (l *Locator) Locate(p orb.Point) Location {
 	best := Outside
 	if !finite(p) {
+		return best
+	}
+	if len(l.parts) < 2 {
+		if len(l.parts) == 1 {
+			best = l.parts[0].locate(p, 0, int32(len(l.parts[0].leafs)))
+		}
 		return best
 	}
 	at := boxOf(p, p)
