@@ -47,6 +47,7 @@ func (r *run) judge(c Command) (results []Result, findings []Finding, err error)
 // judgeOf is judge for the rules that wanted takes by name.
 func (r *run) judgeOf(c Command, wanted func(name string) bool) (results []Result, findings []Finding, err error) {
 	general := r.reasons
+	results = make([]Result, 0, len(Rules))
 	for i := range Rules {
 		rule := &Rules[i]
 		if rule.Command != c || !wanted(rule.Name) {

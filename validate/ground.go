@@ -749,20 +749,19 @@ func (s *Site) Place(p orb.Point) *Place {
 	if math.IsNaN(p[0]) || math.IsNaN(p[1]) {
 		return nil
 	}
-	out := &Place{}
-	if lon, lat, ok := s.GroundToLonLat(p); ok {
-		out.Lon, out.Lat = &lon, &lat
+	lon, lat, ok := s.GroundToLonLat(p)
+	if !ok {
+		lon, lat = math.NaN(), math.NaN()
 	}
 	e, n := p[0]-s.reference[0], p[1]-s.reference[1]
 	if c := s.Plan.CRS; c == nil || !c.IsDegrees() {
 		q, ok := s.GroundToPlan(p)
 		if !ok {
-			return out
+			return NewPlace(lon, lat, math.NaN(), math.NaN())
 		}
 		e, n = q[0], q[1]
 	}
-	out.E, out.N = &e, &n
-	return out
+	return NewPlace(lon, lat, e, n)
 }
 
 // Reference is the point that offsets of places are counted from when the plan

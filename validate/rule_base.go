@@ -49,6 +49,20 @@ func checkBaseMissing(r *run) {
 	r.finding(nil).Message = "the plan has no active base"
 }
 
+// countPoints is how many vertices the feature has.
+func (f *Feature) countPoints() int {
+	n := len(f.Points)
+	for i := range f.Areas {
+		for _, ring := range f.Areas[i].Read {
+			n += len(ring)
+		}
+	}
+	for i := range f.Lines {
+		n += len(f.Lines[i].Read)
+	}
+	return n
+}
+
 // vertices calls visit with every vertex of the feature.
 func (f *Feature) vertices(visit func(read, ground orb.Point)) {
 	for i := range f.Areas {

@@ -379,6 +379,14 @@ func (r *run) obstacles() []obstacle {
 		for i := range f.Lines {
 			out = append(out, obstacle{f: f, pts: f.Lines[i].Ground, hard: hard})
 		}
+		if len(f.Points) > 0 && f.Role == schema.RoleHazard && len(f.Areas) == 0 {
+			if s := r.hazardShape(f); len(s.discs) > 0 {
+				for _, p := range s.areas {
+					out = append(out, obstacle{f: f, pts: p[0], hard: hard})
+				}
+				return
+			}
+		}
 		radius, _ := f.Float(schema.PropRadiusM)
 		for i := range f.Points {
 			pts := []orb.Point{f.Points[i].Ground}

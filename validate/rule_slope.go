@@ -62,7 +62,7 @@ func checkSlopeLimit(r *run) {
 			r.cannot("the heights of %s are clamped to the ground, and so are none of the ground", f.describe())
 			continue
 		}
-		var pts []raised
+		pts := make([]raised, 0, f.countPoints())
 		missing := 0
 		for i := range f.Areas {
 			a := &f.Areas[i]
@@ -238,8 +238,8 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 	if l.Heights == nil {
 		return false
 	}
-	var at []int        // vertices with a height
-	var along []float64 // how far along the line they stand
+	at := make([]int, 0, len(l.Ground))        // vertices with a height
+	along := make([]float64, 0, len(l.Ground)) // how far along the line they stand
 	length := 0.0
 	for v := range l.Ground {
 		if v > 0 {

@@ -163,7 +163,11 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 const lowestGroundM, highestGroundM = -500, 9000
 
 func checkBaseHeight(r *run) {
-	var heights []float64
+	most := 0
+	for _, f := range r.Features {
+		most += f.countPoints()
+	}
+	heights := make([]float64, 0, most)
 	for _, f := range r.Features {
 		if f.Role != schema.RoleBase && !r.clamped(f) {
 			f.heights(func(h float64) { heights = append(heights, h) })

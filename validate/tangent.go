@@ -18,12 +18,14 @@ type tangent struct {
 	lon0, lat0, h    float64 // degrees, degrees, metres
 	sinPhi0, cosPhi0 float64
 	nu0              float64
+	origin           orb.Point // forward of the origin: nothing but rounding
 }
 
 func newTangent(a, f, lon0, lat0, h float64) tangent {
 	t := tangent{a: a, e2: f * (2 - f), lon0: lon0, lat0: lat0, h: h}
 	t.sinPhi0, t.cosPhi0 = math.Sincos(lat0 * (math.Pi / 180))
 	t.nu0 = a / math.Sqrt(1-t.e2*t.sinPhi0*t.sinPhi0)
+	t.origin = t.forward(lon0, lat0)
 	return t
 }
 
@@ -51,8 +53,11 @@ func (t *tangent) inverse(p orb.Point) (lon, lat float64) {
 	lon, lat = t.lon0, t.lat0
 	perLat := 180 / math.Pi / (rho + t.h)
 	perLon := 180 / math.Pi / ((t.nu0 + t.h) * math.Max(t.cosPhi0, 1e-9))
+	q := t.origin
 	for i := 0; i < 12; i++ {
-		q := t.forward(lon, lat)
+		if i > 0 {
+			q = t.forward(lon, lat)
+		}
 		de, dn := p[0]-q[0], p[1]-q[1]
 		if !(math.Abs(de) < 1e6 && math.Abs(dn) < 1e6) {
 			return math.NaN(), math.NaN()

@@ -72,6 +72,20 @@ type Place struct {
 	N   *float64 `json:"n,omitempty"`
 }
 
+// NewPlace is the place of these numbers; NaN stands for one that is not known.
+func NewPlace(lon, lat, e, n float64) *Place {
+	kept := &struct {
+		Place
+		v [4]float64
+	}{v: [4]float64{lon, lat, e, n}} // together: reports hold many
+	for i, to := range [...]**float64{&kept.Lon, &kept.Lat, &kept.E, &kept.N} {
+		if v := &kept.v[i]; *v == *v {
+			*to = v
+		}
+	}
+	return &kept.Place
+}
+
 // Finding is one fault.
 type Finding struct {
 	Rule     string

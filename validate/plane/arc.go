@@ -70,9 +70,12 @@ func (r ArcRule) withDefaults() ArcRule {
 // are looked past.
 func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 	rule = rule.withDefaults()
+	closed := len(pts) > 3 && pts[0] == pts[len(pts)-1]
+	if rule.Least > 0 && rule.greatestSagitta(pts, closed) < rule.Least {
+		return nil
+	}
 	var f arcFit
 	f.rule = rule
-	closed := len(pts) > 3 && pts[0] == pts[len(pts)-1]
 	if closed {
 		f.idx = distinct(pts)
 	} else {
@@ -82,6 +85,7 @@ func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 			}
 		}
 	}
+	f.pts = make([]orb.Point, 0, 3*len(f.idx))
 	for _, i := range f.idx {
 		if !finite(pts[i]) {
 			return nil
@@ -97,9 +101,6 @@ func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 		f.pts = append(append(f.pts, f.pts...), f.pts...)
 	}
 	f.measure()
-	if f.greatestSagitta() < rule.Least {
-		return nil
-	}
 	var out []Arc
 	if !closed {
 		for i := 0; i+rule.MinVertices <= n; {
@@ -214,25 +215,43 @@ func (f *arcFit) measure() {
 }
 
 // greatestSagitta returns what no arc's sagitta can exceed: the most that sagittaAt gives
-// for any chord and one beside it, since a run holds at least one of the two beside its longest.
-func (f *arcFit) greatestSagitta() float64 {
-	worst := 0.0
-	for k := 0; k+2 < len(f.pts) && k <= f.distinct; k++ {
-		if f.turn[k+1] == 0 {
+// for any chord and one beside it, since a run holds at least one of the two beside its longest. Chords
+// are left out that no run can hold side by side.
+func (r *ArcRule) greatestSagitta(pts []orb.Point, closed bool) float64 {
+	n, most := len(pts), len(pts)
+	if closed {
+		n--
+		most = 2 * n // round again until two chords are behind the closing point
+	}
+	leastCos := math.Cos(r.MaxTurn) - 1e-9
+	worst, past := 0.0, 0
+	var p orb.Point
+	var ux, uy, before float64
+	for i := 0; i < most && past < 2; i++ {
+		q := pts[i%n]
+		if i > 0 && q == p {
 			continue
 		}
-		long, short := max(f.chord[k], f.chord[k+1]), min(f.chord[k], f.chord[k+1])
-		if long > f.rule.MaxRatio*short {
+		vx, vy := q[0]-p[0], q[1]-p[1]
+		p = q
+		if i == 0 {
 			continue
 		}
-		ux, uy := f.pts[k+1][0]-f.pts[k][0], f.pts[k+1][1]-f.pts[k][1]
-		vx, vy := f.pts[k+2][0]-f.pts[k+1][0], f.pts[k+2][1]-f.pts[k+1][1]
-		turn := 2 * math.Abs(det2(ux, uy, vx, vy)) / (long*short + ux*vx + uy*vy) // twice the tangent of half of it
-		s := sagittaAt(long, short, turn, max(f.rule.Tolerance, long/40))
-		if s <= 20*f.rule.Tolerance {
-			s = sagittaAt(long, short, turn, f.rule.Tolerance)
+		if i >= n {
+			past++
 		}
-		worst = max(worst, s)
+		chord := math.Sqrt(vx*vx + vy*vy)
+		dot := ux*vx + uy*vy
+		long, short := max(before, chord), min(before, chord)
+		if short > 0 && dot >= leastCos*long*short && long <= r.MaxRatio*(1+1e-9)*short {
+			turn := 2 * math.Abs(det2(ux, uy, vx, vy)) / (long*short + dot) // twice the tangent of half of it
+			s := sagittaAt(long, short, turn, max(r.Tolerance, long/40))
+			if s <= 20*r.Tolerance {
+				s = sagittaAt(long, short, turn, r.Tolerance)
+			}
+			worst = max(worst, s)
+		}
+		ux, uy, before = vx, vy, chord
 	}
 	return worst
 }

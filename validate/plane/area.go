@@ -51,15 +51,18 @@ func Combine(a, b orb.MultiPolygon, keep func(inA, inB bool) bool) (orb.MultiPol
 	var r arrangement
 	// What is kept only where it meets the other need not be looked at elsewhere.
 	boxA, boxB := boundsOf(a), boundsOf(b)
+	nearB, nearA := &boxB, &boxA
+	if keep(true, false) {
+		nearB = nil
+	}
+	if keep(false, true) {
+		nearA = nil
+	}
 	for _, p := range a {
-		if keep(true, false) || reaches(p, &boxB) {
-			r.addPolygon(p, 0)
-		}
+		r.addPolygon(p, 0, nearB)
 	}
 	for _, p := range b {
-		if keep(false, true) || reaches(p, &boxA) {
-			r.addPolygon(p, 1)
-		}
+		r.addPolygon(p, 1, nearA)
 	}
 	return r.areas(func(w winding) bool { return keep(w[0] > 0, w[1] > 0) })
 }
@@ -82,15 +85,20 @@ func boundsOf(mp orb.MultiPolygon) box {
 	return b
 }
 
-// reaches reports whether the polygon's box meets b.
-func reaches(p orb.Polygon, b *box) bool {
-	own := boundsOf(orb.MultiPolygon{p})
-	return own.meets(b)
-}
-
-// addPolygon adds the rings of a polygon so that its inside has winding number 1.
-func (r *arrangement) addPolygon(p orb.Polygon, operand int) {
+// addPolygon adds the rings of a polygon so that its inside has winding number 1. With a box, what
+// lies apart from it is left out.
+func (r *arrangement) addPolygon(p orb.Polygon, operand int, in *box) {
+	if in != nil {
+		if own := boundsOf(orb.MultiPolygon{p}); !own.meets(in) {
+			return
+		}
+	}
 	for i, ring := range p {
+		if in != nil && i > 0 {
+			if own := boundsOf(orb.MultiPolygon{{ring}}); !own.meets(in) {
+				continue
+			}
+		}
 		w := int32(1)
 		if SignedArea(ring) < 0 {
 			w = -1

@@ -112,6 +112,7 @@ func (r *arrangement) cut() ([]edge, error) {
 		r.grid = gridFor(m, coarser)
 		r.made = nil
 		n := newNoder(r.grid, len(r.curves))
+		n.reserve(r.curves)
 		for _, c := range r.curves {
 			n.addCurve(c)
 		}
@@ -152,7 +153,8 @@ func (r *arrangement) forgetVertices() {
 type noder struct {
 	grid      float64
 	t         tree
-	w         []winding // of each path
+	w         []winding   // of each path
+	pts       []orb.Point // of curves
 	cuts      []edgeCut
 	crossings []orb.Point // on the grid
 	dirty     [][2]int32  // segments that are cut or lie along another
@@ -168,8 +170,21 @@ func newNoder(grid float64, paths int) *noder {
 	return &noder{grid: grid, w: make([]winding, 0, paths)}
 }
 
+// reserve makes room for the curves at once.
+func (n *noder) reserve(curves []curve) {
+	leafs, points := 0, 0
+	for _, c := range curves {
+		leafs += (len(c.pts)+1)/leafSize + 1
+		points += len(c.pts) + 1
+	}
+	n.t.reserve(len(curves), leafs)
+	n.pts = make([]orb.Point, 0, points)
+}
+
 func (n *noder) addCurve(c curve) {
-	pts := make([]orb.Point, 0, len(c.pts)+1)
+	start := len(n.pts)
+	n.pts = slices.Grow(n.pts, len(c.pts)+1)
+	pts := n.pts[start:start:cap(n.pts)]
 	for _, p := range c.pts {
 		if p = snapPoint(p, n.grid); len(pts) == 0 || p != pts[len(pts)-1] {
 			pts = append(pts, p)
@@ -178,6 +193,7 @@ func (n *noder) addCurve(c curve) {
 	if len(pts) > 0 && pts[0] != pts[len(pts)-1] {
 		pts = append(pts, pts[0])
 	}
+	n.pts = n.pts[:start+len(pts)]
 	if len(pts) > 1 {
 		n.t.addPath(path{pts: pts}, false)
 		n.w = append(n.w, c.w)
@@ -204,7 +220,7 @@ func (n *noder) cut() (edges []edge, ok bool) {
 	for i := range t.paths {
 		total += t.paths[i].segments()
 	}
-	edges = make([]edge, 0, total)
+	edges = make([]edge, 0, total+2*len(n.cuts))
 	var pieces []edge
 	cuts, dirty := n.cuts, n.dirty
 	for i := range t.paths {

@@ -39,7 +39,7 @@ func NewGauge(g orb.Geometry) *Gauge {
 		one = one && len(c) == 1
 	}
 	if one {
-		k.t.reserve(polygons[0])
+		k.t.reserve(len(polygons[0]), leafsOf(polygons[0]))
 	}
 	k.add(g)
 	k.t.build()

@@ -3,7 +3,6 @@
 package plane
 
 import (
-	"container/heap"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -49,7 +48,7 @@ func (h *cellHeap) search(l *Locator, most int, add func(middle orb.Point, half 
 		}
 	}
 	for n := 0; len(*h) > 0 && n < most; n++ {
-		c := heap.Pop(h).(depthCell)
+		c := h.pop()
 		if low(c.bound) {
 			break
 		}
@@ -106,7 +105,7 @@ func (s *depthSearch) add(m orb.Point, half float64) {
 			}
 		}
 	}
-	heap.Push(&s.cells, depthCell{m, half, bound})
+	s.cells.push(depthCell{m, half, bound})
 }
 
 // between returns the most that the mean of the distances to two segments comes to in the square of
@@ -122,15 +121,41 @@ func between(m orb.Point, half float64, one, other segment) float64 {
 	return most
 }
 
-// cellHeap is a heap of cells, the most promising on top.
+// cellHeap is a heap of cells, the most promising on top. (A heap of interfaces would put every
+// cell into memory of its own.)
 type cellHeap []depthCell
 
-func (h cellHeap) Len() int           { return len(h) }
-func (h cellHeap) Less(i, j int) bool { return h[i].bound > h[j].bound }
-func (h cellHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
-func (h *cellHeap) Push(x any)        { *h = append(*h, x.(depthCell)) }
-func (h *cellHeap) Pop() any {
-	c := (*h)[len(*h)-1]
-	*h = (*h)[:len(*h)-1]
-	return c
+func (h *cellHeap) push(c depthCell) {
+	list := append(*h, c)
+	*h = list
+	for i := len(list) - 1; i > 0; {
+		up := (i - 1) / 2
+		if !(list[i].bound > list[up].bound) {
+			break
+		}
+		list[i], list[up] = list[up], list[i]
+		i = up
+	}
+}
+
+func (h *cellHeap) pop() depthCell {
+	list := *h
+	n := len(list) - 1
+	list[0], list[n] = list[n], list[0]
+	for i := 0; ; {
+		most := 2*i + 1
+		if most >= n {
+			break
+		}
+		if right := most + 1; right < n && list[right].bound > list[most].bound {
+			most = right
+		}
+		if !(list[most].bound > list[i].bound) {
+			break
+		}
+		list[i], list[most] = list[most], list[i]
+		i = most
+	}
+	*h = list[:n]
+	return list[n]
 }

@@ -3,7 +3,6 @@
 package plane
 
 import (
-	"container/heap"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -134,5 +133,5 @@ func (s *farthestSearch) add(m orb.Point, half float64) {
 			return
 		}
 	}
-	heap.Push(&s.cells, depthCell{m, half, bound})
+	s.cells.push(depthCell{m, half, bound})
 }

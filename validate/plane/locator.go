@@ -26,7 +26,7 @@ func NewLocator(area orb.Geometry) *Locator {
 	}
 	for _, p := range polygons {
 		var t tree
-		t.reserve(p)
+		t.reserve(len(p), leafsOf(p))
 		for i, r := range p {
 			addLoose(&t, r, i, true)
 		}
@@ -41,15 +41,20 @@ func NewLocator(area orb.Geometry) *Locator {
 	return l
 }
 
-// reserve makes room for the rings of a polygon at once.
-func (t *tree) reserve(p orb.Polygon) {
+// leafsOf is at least the number of leaves of a polygon's rings.
+func leafsOf(p orb.Polygon) int {
 	leafs := 0
 	for _, r := range p {
 		leafs += len(r)/leafSize + 1
 	}
+	return leafs
+}
+
+// reserve makes room for paths of so many leaves.
+func (t *tree) reserve(paths, leafs int) {
 	// Of the levels above the leaves each has a quarter of the one below.
 	nodes := leafs + leafs/(fan-1) + 8
-	t.paths, t.leafs = make([]path, 0, len(p)), make([]leaf, 0, leafs)
+	t.paths, t.leafs = make([]path, 0, paths), make([]leaf, 0, leafs)
 	t.box, t.mono, t.level = make([]box, 0, nodes), make([]uint8, 0, nodes), make([]int, 0, 8)
 }
 

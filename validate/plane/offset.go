@@ -406,7 +406,7 @@ func (c *offsetCurve) circle(p orb.Point) {
 // distinctPoints returns the vertices of a ring without closing point and repetitions.
 func distinctPoints(r orb.Ring) []orb.Point {
 	idx := distinct(r)
-	pts := make([]orb.Point, len(idx))
+	pts := make([]orb.Point, len(idx), len(idx)+1) // there is room to close it
 	for i, k := range idx {
 		pts[i] = r[k]
 	}

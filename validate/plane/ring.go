@@ -128,7 +128,7 @@ func Spikes(r orb.Ring) []Spike {
 // distinct returns the indexes of the ring's vertices without closing point and without
 // consecutive repetitions.
 func distinct(r orb.Ring) []int {
-	var idx []int
+	idx := make([]int, 0, len(r))
 	for i := range r {
 		if len(idx) == 0 || r[i] != r[idx[len(idx)-1]] {
 			idx = append(idx, i)

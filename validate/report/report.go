@@ -383,6 +383,9 @@ func newFinding(f *validate.Finding, refs refer) Finding {
 		at := roundPlace(f.At)
 		out.At = &at
 	}
+	if len(f.Trace) > 0 {
+		out.Trace = make([]validate.Place, 0, len(f.Trace))
+	}
 	for i := range f.Trace {
 		out.Trace = append(out.Trace, roundPlace(&f.Trace[i]))
 	}
@@ -412,16 +415,13 @@ func label(f *schema.Feature, ref string) string {
 }
 
 func roundPlace(p *validate.Place) validate.Place {
-	var out validate.Place
-	set := func(v *float64, decimals int) *float64 {
-		if v == nil {
-			return nil
+	at := func(v *float64, decimals int) float64 {
+		if v == nil || math.IsInf(*v, 0) {
+			return math.NaN()
 		}
-		return rounded(*v, decimals)
+		return round(*v, decimals)
 	}
-	out.Lon, out.Lat = set(p.Lon, degreeDecimals), set(p.Lat, degreeDecimals)
-	out.E, out.N = set(p.E, measureDecimals), set(p.N, measureDecimals)
-	return out
+	return *validate.NewPlace(at(p.Lon, degreeDecimals), at(p.Lat, degreeDecimals), at(p.E, measureDecimals), at(p.N, measureDecimals))
 }
 
 // rounded returns the number at so many decimals, nil for one that is none.
@@ -433,11 +433,14 @@ func rounded(v float64, decimals int) *float64 {
 	return &v
 }
 
+// powersOfTen go further than any number of decimals here.
+var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12}
+
 func round(v float64, decimals int) float64 {
 	if math.Abs(v) > 1e11 {
 		return v
 	}
-	k := math.Pow(10, float64(decimals))
+	k := powersOfTen[decimals]
 	r := math.RoundToEven(v*k) / k
 	if r == 0 {
 		return 0 // never -0
