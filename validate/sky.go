@@ -200,10 +200,11 @@ type shade struct {
 	silhouette
 }
 
-// openSky is a sky with nothing above the mask, and what is seen in it.
+// openSky is a sky with nothing above the mask, and what the run's day shows of it,
+// nil until it is asked for.
 type openSky struct {
 	horizon *orbit.Horizon
-	view    *orbit.View // of the run's day, nil until it is asked for
+	seen    *orbit.Open
 }
 
 // openAbove is the sky with nothing above the mask.
@@ -221,11 +222,11 @@ func (s *shade) openAbove(mask float64) *openSky {
 }
 
 // seenIn is what the day shows of it.
-func (o *openSky) seenIn(day *orbit.Day) *orbit.View {
-	if o.view == nil {
-		o.view = day.Behind(o.horizon)
+func (o *openSky) seenIn(day *orbit.Day) *orbit.Open {
+	if o.seen == nil {
+		o.seen = day.Open(o.horizon)
 	}
-	return o.view
+	return o.seen
 }
 
 func (r *run) shadeOf() *shade {
@@ -666,7 +667,7 @@ func (r *run) seen() *seen {
 func (r *run) viewFrom(h *orbit.Horizon, day *orbit.Day) *orbit.View {
 	for _, o := range r.shadeOf().open {
 		if o.horizon == h {
-			return o.seenIn(day)
+			return o.seenIn(day).View
 		}
 	}
 	return day.Behind(h)
@@ -691,9 +692,8 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 	box := areasBound(areas)
 	out.CellM = math.Max(math.Sqrt(area/float64(n)), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	ground := lowestHeight(f)
-	open, least := s.openAbove(l.SkyMaskDeg), int(math.Ceil(l.SatsMin))
-	view := open.seenIn(day)
-	openThin := view.ShareBad(least, l.PDOPMax)
+	open, least := s.openAbove(l.SkyMaskDeg).seenIn(day), int(math.Ceil(l.SatsMin))
+	openThin := open.View.ShareBad(least, l.PDOPMax)
 	var h orbit.Horizon
 	var thin orb.MultiPolygon
 	each(areas, r.netOf(i).locator(), out.CellM, func(at orb.Point) {
@@ -703,8 +703,8 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 		o := observer{f: f, at: at, ground: ground, antenna: l.MachineAntennaM}
 		cell.Thin = openThin
 		if about := s.sky.about(at.Bound(), l.SkyMaskDeg, ground); len(about) > 0 {
-			if by := s.lay(&h, open.horizon, &o, about, l.SkyMaskDeg); len(by) > 0 {
-				cell.Thin, cell.by = day.ShareBadBehind(&h, view, least, l.PDOPMax), by[0].f
+			if by := s.lay(&h, open.Horizon, &o, about, l.SkyMaskDeg); len(by) > 0 {
+				cell.Thin, cell.by = open.ShareBadBehind(&h, least, l.PDOPMax), by[0].f
 			}
 		}
 		switch {

@@ -51,6 +51,20 @@ func (g *gather) add(e, n, u float64, system int) {
 	g.u2 += u * u
 }
 
+func (g *gather) takeOff(x *ray) {
+	k := x.kind
+	g.n[k]--
+	g.e[k] -= x.e
+	g.nn[k] -= x.n
+	g.u[k] -= x.u
+	g.ee -= x.e * x.e
+	g.en -= x.e * x.n
+	g.eu -= x.e * x.u
+	g.n2 -= x.n * x.n
+	g.nu -= x.n * x.u
+	g.u2 -= x.u * x.u
+}
+
 // leastDeterminant is the determinant of the reduced normal matrix, of unit
 // vectors, below which directions count as lying in a plane or cone: PDOP is
 // then over 1,000.
@@ -106,35 +120,73 @@ func (d *Day) Behind(h *Horizon) *View {
 	v := &View{Counts: make([]int, d.Steps()), DOPs: make([]DOP, d.Steps())}
 	f := d.filterOf(h)
 	for k := range v.Counts {
-		v.Counts[k], v.DOPs[k] = f.look(k)
+		var g gather
+		v.Counts[k] = f.look(k, &g)
+		v.DOPs[k] = g.dop()
 	}
 	return v
 }
 
-// ShareBadBehind is Behind(h).ShareBad(n, pdop), quicker. open may be the view from
-// behind a horizon that hides nothing that h does not hide, or nil: what sees as
-// many satellites sees the same ones.
-func (d *Day) ShareBadBehind(h *Horizon, open *View, n int, pdop float64) float64 {
-	f := d.filterOf(h)
+// Open is what one place sees over a Day with nothing above the mask, and the start of
+// what places nearby see that have more in their way.
+type Open struct {
+	Horizon *Horizon
+	View    *View
+
+	d      *Day
+	filter filter
+	sums   []gather
+}
+
+// Open looks at the day from behind a horizon that is the least of several.
+func (d *Day) Open(h *Horizon) *Open {
+	o := &Open{Horizon: h, d: d, filter: d.filterOf(h), sums: make([]gather, d.Steps())}
+	o.View = &View{Counts: make([]int, d.Steps()), DOPs: make([]DOP, d.Steps())}
+	for k := range o.sums {
+		o.View.Counts[k] = o.filter.look(k, &o.sums[k])
+		o.View.DOPs[k] = o.sums[k].dop()
+	}
+	return o
+}
+
+// ShareBadBehind is Behind(h).ShareBad(n, pdop), quicker, for a horizon that hides all
+// that the open one hides: what is hidden beside is taken off the sums. Where that leaves
+// PDOP so near to the limit that rounding could decide, it is summed anew.
+func (o *Open) ShareBadBehind(h *Horizon, n int, pdop float64) float64 {
+	f := o.d.filterOf(h)
 	bad := 0
-	for k := range d.ends {
-		count := f.count(k)
-		if count >= n {
-			var p float64
-			if open != nil && open.Counts[k] == count {
-				p = open.DOPs[k].PDOP
-			} else {
-				_, dop := f.look(k)
-				p = dop.PDOP
-			}
-			if p <= pdop {
+	for k, seen := range o.View.Counts {
+		from, to := o.d.span(k)
+		hidden := 0
+		var sum gather
+		for i := from; i < to; i++ {
+			if f.passes(i) || !o.filter.passes(i) {
 				continue
 			}
+			if hidden == 0 {
+				sum = o.sums[k]
+			}
+			hidden++
+			sum.takeOff(&o.d.rays[i])
 		}
-		bad++
+		p := o.View.DOPs[k].PDOP
+		if hidden > 0 && seen-hidden >= n {
+			p = sum.dop().PDOP
+			if math.Abs(p-pdop) <= 1e-6*pdop || !(pdop < surePDOP) {
+				var anew gather
+				f.look(k, &anew)
+				p = anew.dop().PDOP
+			}
+		}
+		if seen-hidden < n || !(p <= pdop) {
+			bad++
+		}
 	}
-	return float64(bad) / float64(len(d.ends))
+	return float64(bad) / float64(len(o.View.Counts))
 }
+
+// surePDOP is far below those at which leastDeterminant says that there is no fix.
+const surePDOP = 100
 
 // filter says which rays of a day a horizon lets through.
 type filter struct {
@@ -187,21 +239,8 @@ func (f *filter) passes(i int) bool {
 	return !f.h.hidesIn(bin, x.elevation())
 }
 
-// count is the number of satellites in view at step k.
-func (f *filter) count(k int) int {
-	n := 0
-	from, to := f.d.span(k)
-	for i := from; i < to; i++ {
-		if f.passes(i) {
-			n++
-		}
-	}
-	return n
-}
-
-// look is count with the dilution of precision.
-func (f *filter) look(k int) (int, DOP) {
-	var g gather
+// look sums what is in view at step k, and counts it.
+func (f *filter) look(k int, g *gather) int {
 	n := 0
 	from, to := f.d.span(k)
 	for i := from; i < to; i++ {
@@ -211,7 +250,7 @@ func (f *filter) look(k int) (int, DOP) {
 			n++
 		}
 	}
-	return n, g.dop()
+	return n
 }
 
 // ShareFrom is the share of the day in which n or more satellites are in view.

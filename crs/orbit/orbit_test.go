@@ -644,3 +644,59 @@ func ExampleDay_Behind() {
 	fmt.Printf("%d satellites, %d at least, PDOP over 6 for %.0f %% of the day\n", median, least, 100*view.ShareOver(6))
 	// Output: 18 satellites, 15 at least, PDOP over 6 for 1 % of the day
 }
+
+// TestShareBadBehind holds the quick share against the plain one: horizons of every
+// kind over the same mask, limits at, below and above what the views show.
+func TestShareBadBehind(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 5))
+	differ := 0
+	for range 60 {
+		at := crs.Geodetic{Lon: crs.Degrees(360*r.Float64() - 180), Lat: crs.Degrees(180*r.Float64() - 90), H: 50}
+		mask := 5 + 20*r.Float64()
+		day, err := NominalDay(at, 24, mask-0.01)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, err := NominalDay(at, 24, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		mere := &Horizon{}
+		mere.HideBelow(mask)
+		open := day.Open(mere)
+		for range 20 {
+			h := *mere
+			for range r.IntN(6) {
+				az, low := 360*r.Float64(), 0.0
+				if r.IntN(3) == 0 {
+					low = 60 * r.Float64()
+				}
+				h.Hide(az, az+120*r.Float64(), low, 90*r.Float64())
+			}
+			v := all.Behind(&h)
+			for k, n := range v.Counts {
+				for _, x := range all.Sights(k) {
+					if !h.Hides(x.Azimuth, x.Elevation) {
+						n--
+					}
+				}
+				if n != 0 {
+					t.Fatalf("mask %v at %v, step %d: %d too many in view", mask, at, k, n)
+				}
+			}
+			for _, limit := range []float64{1 + 3*r.Float64(), v.DOPs[r.IntN(24)].PDOP, 200} {
+				n := 4 + r.IntN(20)
+				want := v.ShareBad(n, limit)
+				if got := open.ShareBadBehind(&h, n, limit); got != want {
+					t.Fatalf("mask %v at %v: fewer than %d, PDOP over %v: %v, want %v", mask, at, n, limit, got, want)
+				}
+				if want != open.View.ShareBad(n, limit) {
+					differ++
+				}
+			}
+		}
+	}
+	if differ < 500 {
+		t.Errorf("%d views differ from the open one: the test tries one side only", differ)
+	}
+}
