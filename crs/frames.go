@@ -120,6 +120,11 @@ func FrameOf(c *CRS) (Frame, error) {
 	return steps0().frame(d.name, d.code, 0), nil
 }
 
+// OnWGS84 reports whether a CRS is on the WGS 84 ensemble, which is no known frame.
+// Unlike FrameOf it does not need the table of datum steps, whose reading takes
+// longer than the check of a plan.
+func (c *CRS) OnWGS84() bool { return c.datum != nil && c.datum.code == wgs84Ensemble }
+
 // system is the frame as longitude, latitude and ellipsoidal height.
 func (f Frame) system() *CRS {
 	d := f.datum

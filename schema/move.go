@@ -61,7 +61,7 @@ func (p *Plan) Reference() (Reference, error) {
 func (p *Plan) levelReference() (Reference, error) {
 	r := Reference{CRS: p.CRS, Epoch: p.Epoch}
 	own := crs.Frame{}
-	if p.CRS != nil {
+	if p.CRS != nil && !p.CRS.OnWGS84() {
 		if f, err := crs.FrameOf(p.CRS); err == nil && f.Known() {
 			own = f
 			r.Frame, r.From = f, FrameFromCRS

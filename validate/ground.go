@@ -565,8 +565,8 @@ func (s *Site) spread(b *builder, spans [][2]int) {
 			var d float64
 			if s.Frame == FramePlane {
 				d = math.Hypot(b.ground[k][0], b.ground[k][1])
-			} else {
-				d = s.tangent.chord(b.lonlat[2*k], b.lonlat[2*k+1])
+			} else if lon, lat := b.lonlat[2*k], b.lonlat[2*k+1]; !s.tangent.plainlyNear(lon, lat, b.ground[k]) {
+				d = s.tangent.chord(lon, lat)
 			}
 			f.Far = f.Far || d > MaxSpanM
 			enlarge(&f.bound, b.ground[k])

@@ -118,9 +118,14 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 		x, y := (p[0]-m[0])/size, (p[1]-m[1])/size
 		row := [6]float64{x * x, x * y, y * y, x, y, 1}
 		for i := range 5 {
-			for k := range 6 {
+			for k := i; k < 6; k++ {
 				normal[i][k] += row[i] * row[k]
 			}
+		}
+	}
+	for i := range 5 {
+		for k := range i {
+			normal[i][k] = normal[k][i]
 		}
 	}
 	q, ok := solve5(normal)

@@ -134,13 +134,18 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 		}
 		r.cannot("%s has %d heights; pairs of %d of them were tried", f.describe(), len(pts), most)
 	}
+	least := math.Max(steepest, limit) * (1 - 1e-9)
 	for i := range chosen {
 		for k := i + 1; k < len(chosen); k++ {
 			a, b := &chosen[i], &chosen[k]
-			dx, dy, rise := b.ground[0]-a.ground[0], b.ground[1]-a.ground[1], 100*math.Abs(b.h-a.h)
-			// Most are plainly no steeper than what was found, or too near.
-			d2, least := dx*dx+dy*dy, math.Max(steepest, limit)
-			if judged && (rise*rise < least*least*d2*(1-1e-9) || rise == 0 && least > 0) || d2 < slopeBaseM*slopeBaseM*(1-1e-9) {
+			// Most pairs are plainly no steeper than what was found, or too near.
+			rise := 100 * math.Abs(b.h-a.h)
+			if judged && rise < least*slopeBaseM {
+				continue
+			}
+			dx, dy := b.ground[0]-a.ground[0], b.ground[1]-a.ground[1]
+			d2 := dx*dx + dy*dy
+			if judged && rise*rise < least*least*d2 || d2 < slopeBaseM*slopeBaseM*(1-1e-9) {
 				continue
 			}
 			d := math.Hypot(dx, dy)
@@ -151,6 +156,7 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 			s := 100 * math.Abs(b.h-a.h) / d
 			if s > steepest && s > limit && f.sees(a.ground, b.ground) {
 				steepest, from, to = s, i, k
+				least = s * (1 - 1e-9)
 			}
 		}
 	}

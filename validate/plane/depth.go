@@ -38,13 +38,14 @@ func (l *Locator) GreatestDepth(tolerance float64) (centre orb.Point, depth floa
 }
 
 // search halves squares over the parts of l, the most promising first: add looks at one
-// and pushes it when it may hold more, low says that a bound is no longer worth it.
-func (h *cellHeap) search(l *Locator, most int, add func(middle orb.Point, half float64), low func(bound float64) bool) {
+// and pushes it when it may hold more, low says that a bound is no longer worth it. above is the depth that
+// was pushed with the square that one is a quarter of, 0 at first.
+func (h *cellHeap) search(l *Locator, most int, add func(middle orb.Point, half, above float64), low func(bound float64) bool) {
 	for i := range l.parts {
 		b := l.parts[i].bounds()
 		half := max(b.maxX-b.minX, b.maxY-b.minY) / 2
 		if half > 0 && !math.IsInf(half, 0) {
-			add(orb.Point{b.minX/2 + b.maxX/2, b.minY/2 + b.maxY/2}, half)
+			add(orb.Point{b.minX/2 + b.maxX/2, b.minY/2 + b.maxY/2}, half, 0)
 		}
 	}
 	for n := 0; len(*h) > 0 && n < most; n++ {
@@ -57,7 +58,7 @@ func (h *cellHeap) search(l *Locator, most int, add func(middle orb.Point, half 
 			continue // no finer than the coordinates
 		}
 		for _, q := range [4]orb.Point{{-half, -half}, {half, -half}, {-half, half}, {half, half}} {
-			add(orb.Point{c.middle[0] + q[0], c.middle[1] + q[1]}, half)
+			add(orb.Point{c.middle[0] + q[0], c.middle[1] + q[1]}, half, c.depth)
 		}
 	}
 }
@@ -66,6 +67,7 @@ type depthCell struct {
 	middle orb.Point
 	half   float64
 	bound  float64
+	depth  float64 // of the middle, negative outside
 }
 
 type depthSearch struct {
@@ -83,9 +85,14 @@ func (s *depthSearch) slack() float64 {
 	return s.depth / 1000
 }
 
-func (s *depthSearch) add(m orb.Point, half float64) {
+// add looks at a square.
+func (s *depthSearch) add(m orb.Point, half, above float64) {
 	d, at, near := s.l.nearest(m)
-	if s.l.Locate(m) != Inside {
+	if d <= s.depth && d+half*math.Sqrt2 <= s.depth+s.slack() {
+		return // on whichever side of the boundary
+	}
+	// Around the middle of the larger square the boundary is as far off as that is deep.
+	if off := half * 1.001 * math.Sqrt2; above <= off && (above < -off || s.l.Locate(m) != Inside) {
 		d = -d
 	}
 	if d > s.depth {
@@ -105,7 +112,7 @@ func (s *depthSearch) add(m orb.Point, half float64) {
 			}
 		}
 	}
-	s.cells.push(depthCell{m, half, bound})
+	s.cells.push(depthCell{m, half, bound, d})
 }
 
 // between returns the most that the mean of the distances to two segments comes to in the square of

@@ -105,7 +105,7 @@ type farthestSearch struct {
 	cells     cellHeap
 }
 
-func (s *farthestSearch) add(m orb.Point, half float64) {
+func (s *farthestSearch) add(m orb.Point, half, _ float64) {
 	f, near, side := s.l.nearest(m)
 	r := half * math.Sqrt2
 	bound := f + r
@@ -133,5 +133,5 @@ func (s *farthestSearch) add(m orb.Point, half float64) {
 			return
 		}
 	}
-	s.cells.push(depthCell{m, half, bound})
+	s.cells.push(depthCell{middle: m, half: half, bound: bound})
 }

@@ -115,6 +115,7 @@ func (s *throatSearch) find() {
 			before := pts[(i+n-1)%n]
 			reach := boxOf(a, b)
 			blunt := Orient(before, a, b) <= 0 // a does not open towards the inside
+			way := quadrantOf(a, b)
 			corner := boxOf(a, a)
 			s.grow(&corner)
 			s.grow(&reach)
@@ -128,6 +129,9 @@ func (s *throatSearch) find() {
 					for j := l.first; j < l.first+l.count; j++ {
 						s.fromVertex(int32(ring), i, l.path, int(j), before, a, b, other)
 					}
+				}
+				if t.mono[k] == way {
+					return true // all run the same way, none against this side
 				}
 				for j := l.first; j < l.first+l.count; j++ {
 					if l.path > int32(ring) || l.path == int32(ring) && int(j) > i {

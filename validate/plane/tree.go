@@ -88,6 +88,18 @@ type leaf struct {
 // meet itself.
 const notMonotone = 0xff
 
+// quadrantOf is the quadrant of the segment ab by itself.
+func quadrantOf(a, b orb.Point) uint8 {
+	q := uint8(0)
+	if b[0] < a[0] {
+		q = 1
+	}
+	if b[1] < a[1] {
+		q |= 2
+	}
+	return q
+}
+
 // tree is a tree of boxes over paths. Level 0 holds the leaves; node i of level k has the
 // nodes fan*i .. fan*i+fan-1 of level k-1 for children. Runs that follow one another lie
 // together, so no sorting is needed for a ring that is drawn in order.
