@@ -79,7 +79,7 @@ func ParseFrame(text string) (Frame, error) {
 	if key == "" {
 		return Frame{}, fmt.Errorf("no frame is named; give one such as ITRF2014 or EPSG:9000")
 	}
-	r, g := steps0(), geodeticTables()
+	r, g := datums0(), geodeticTables()
 	if digits, ok := strings.CutPrefix(key, "EPSG"); ok {
 		code, err := strconv.Atoi(digits)
 		if rec, ok := g.crs[code]; err == nil && ok {
@@ -117,7 +117,7 @@ func FrameOf(c *CRS) (Frame, error) {
 	if d == nil {
 		return Frame{}, fmt.Errorf("the datum of %s is not one of the registry", c.id)
 	}
-	return steps0().frame(d.name, d.code, 0), nil
+	return datums0().frame(d.name, d.code, 0), nil
 }
 
 // OnWGS84 reports whether a CRS is on the WGS 84 ensemble, which is no known frame.

@@ -538,7 +538,7 @@ func nearDatum(c *CRS, code int) bool {
 	if c.datum.code == code && code != 0 {
 		return true
 	}
-	d := steps0().datums[code]
+	d := datums0().datums[code]
 	f, err := FrameOf(c)
 	return d != nil && err == nil && f.Satellite() && Frame{datum: d}.Satellite()
 }

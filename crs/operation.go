@@ -331,7 +331,7 @@ func datumOf(c *CRS) *registryDatum {
 	if c.datum == nil || c.datum.code == 0 {
 		return nil
 	}
-	return steps0().datums[c.datum.code]
+	return datums0().datums[c.datum.code]
 }
 
 // sameDatum reports whether both CRSs are on one datum.

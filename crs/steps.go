@@ -169,11 +169,12 @@ type geodeticCode struct {
 // source names the registry and its version.
 func (r *stepRegistry) source() string { return "EPSG " + r.version + " (" + r.date + ")" }
 
-// steps0 opens the table on first use, so that start-up does not pay for it.
-var steps0 = sync.OnceValue(func() *stepRegistry {
-	r, err := readSteps(stepsFile)
+// datums0 opens the head of the table on first use: the datums and the geodetic
+// systems, without the steps, whose reading takes ten times as long.
+var datums0 = sync.OnceValue(func() *stepRegistry {
+	r, err := readDatums(stepsFile)
 	if err != nil {
-		panic("crs: the embedded table of datum steps is damaged: " + err.Error())
+		panic(damagedSteps + err.Error())
 	}
 	// Figures and meridians are the catalogue's where it has them, so that both
 	// sides of a step count with the same last digits.
@@ -186,28 +187,71 @@ var steps0 = sync.OnceValue(func() *stepRegistry {
 	return r
 })
 
-// readSteps parses the table.
-func readSteps(file []byte) (*stepRegistry, error) {
+// steps0 opens the table on first use, so that start-up does not pay for it. Its
+// datums are those of datums0.
+var steps0 = sync.OnceValue(func() *stepRegistry {
+	r := *datums0()
+	if err := r.addSteps(stepsFile); err != nil {
+		panic(damagedSteps + err.Error())
+	}
+	return &r
+})
+
+const damagedSteps = "crs: the embedded table of datum steps is damaged: "
+
+// fieldsOf is how many fields a line of a kind has.
+func fieldsOf(kind string) int {
+	switch kind {
+	case "V", "M":
+		return 3
+	case "G", "P":
+		return 4
+	case "X":
+		return 7
+	case "D":
+		return 8
+	case "S", "N":
+		return 10
+	}
+	return 0
+}
+
+// eachLine calls visit with the fields of each line of a table until there are no
+// more, or it says so.
+func eachLine(file []byte, visit func(f []string, n *numbers) (more bool, err error)) error {
 	z, err := gzip.NewReader(bytes.NewReader(file))
 	if err != nil {
-		return nil, err
+		return err
 	}
-	r := &stepRegistry{
-		datums: map[int]*registryDatum{}, geodetic: map[int]geodeticCode{},
-		byCode: map[int]*registryStep{}, from: map[*registryDatum][]*registryStep{},
-	}
-	extents := map[string]*extent{}
-	ellipsoids := map[[2]float64]*ellipsoid{}
 	sc := bufio.NewScanner(z)
 	sc.Buffer(make([]byte, 64<<10), 1<<20)
-	var lines, pairs [][]string
 	for sc.Scan() {
 		f := strings.Split(sc.Text(), "\t")
-		need := map[string]int{"V": 3, "D": 8, "M": 3, "G": 4, "X": 7, "S": 10, "N": 10, "P": 4}[f[0]]
-		if len(f) != need {
-			return nil, fmt.Errorf("line %q has %d fields, not %d", sc.Text(), len(f), need)
+		if need := fieldsOf(f[0]); len(f) != need {
+			return fmt.Errorf("line %q has %d fields, not %d", sc.Text(), len(f), need)
 		}
 		n := numbers{}
+		more, err := visit(f, &n)
+		switch {
+		case err != nil:
+			return err
+		case n.err != nil:
+			return fmt.Errorf("line %q: %w", sc.Text(), n.err)
+		case !more:
+			return nil
+		}
+	}
+	return sc.Err()
+}
+
+// readDatums parses the lines before the first extent or step.
+func readDatums(file []byte) (*stepRegistry, error) {
+	r := &stepRegistry{datums: map[int]*registryDatum{}, geodetic: map[int]geodeticCode{}}
+	ellipsoids := map[[2]float64]*ellipsoid{}
+	err := eachLine(file, func(f []string, n *numbers) (bool, error) {
+		unknown := func() (bool, error) {
+			return false, fmt.Errorf("line %q names an unknown datum", strings.Join(f, "\t"))
+		}
 		switch f[0] {
 		case "V":
 			r.version, r.date = f[1], f[2]
@@ -222,35 +266,56 @@ func readSteps(file []byte) (*stepRegistry, error) {
 		case "M":
 			e, m := r.datums[n.int(f[1])], r.datums[n.int(f[2])]
 			if e == nil || m == nil {
-				return nil, fmt.Errorf("line %q names an unknown datum", sc.Text())
+				return unknown()
 			}
 			e.members = append(e.members, m)
 		case "G":
 			d := r.datums[n.int(f[2])]
 			if d == nil {
-				return nil, fmt.Errorf("line %q names an unknown datum", sc.Text())
+				return unknown()
 			}
 			r.geodetic[n.int(f[1])] = geodeticCode{datum: d, kind: f[3][0]}
+		default:
+			return false, nil
+		}
+		return true, nil
+	})
+	return r, err
+}
+
+// addSteps adds the extents and steps of the table to its datums.
+func (r *stepRegistry) addSteps(file []byte) error {
+	r.byCode, r.from = map[int]*registryStep{}, map[*registryDatum][]*registryStep{}
+	extents := map[string]*extent{}
+	var lines, pairs [][]string
+	head := true
+	err := eachLine(file, func(f []string, n *numbers) (bool, error) {
+		switch f[0] {
 		case "X":
 			e := &extent{name: f[6], south: n.float(f[2]), north: n.float(f[3]), west: n.float(f[4]), east: n.float(f[5])}
 			extents[f[1]] = e
 			r.extents = append(r.extents, e)
+			head = false
 		case "P":
 			pairs = append(pairs, f)
-		default:
+			head = false
+		case "S", "N":
 			lines = append(lines, f)
+			head = false
+		default:
+			if !head { // readDatums has not seen it
+				return false, fmt.Errorf("line %q stands after extents and steps", strings.Join(f, "\t"))
+			}
 		}
-		if n.err != nil {
-			return nil, fmt.Errorf("line %q: %w", sc.Text(), n.err)
-		}
-	}
-	if err := sc.Err(); err != nil {
-		return nil, err
+		return true, nil
+	})
+	if err != nil {
+		return err
 	}
 	for _, f := range lines {
 		s, err := r.readStep(f, extents)
 		if err != nil {
-			return nil, fmt.Errorf("step %s: %w", f[1], err)
+			return fmt.Errorf("step %s: %w", f[1], err)
 		}
 		r.add(s)
 	}
@@ -258,11 +323,11 @@ func readSteps(file []byte) (*stepRegistry, error) {
 		n := numbers{}
 		first, second := r.byCode[n.int(f[2])], r.byCode[n.int(f[3])]
 		if first == nil || second == nil {
-			return nil, fmt.Errorf("operation %s joins steps that are not there", f[1])
+			return fmt.Errorf("operation %s joins steps that are not there", f[1])
 		}
 		first.joins = append(first.joins, join{n.int(f[1]), second})
 	}
-	return r, nil
+	return nil
 }
 
 func (r *stepRegistry) add(s *registryStep) {

@@ -11,6 +11,15 @@ import (
 	"testing"
 )
 
+// readSteps reads a whole table.
+func readSteps(file []byte) (*stepRegistry, error) {
+	r, err := readDatums(file)
+	if err == nil {
+		err = r.addSteps(file)
+	}
+	return r, err
+}
+
 func TestTableOfSteps(t *testing.T) {
 	r, err := readSteps(stepsFile)
 	if err != nil {
@@ -64,7 +73,8 @@ func TestDamagedTableIsAnError(t *testing.T) {
 		{head + "S\t5\t9606\t1\t2\t1\t8\t\t1 2 3\tx\n", "unknown extent"},
 		{head + "S\t5\t4711\t1\t2\t1\t9\t\t1 2 3\tx\n", "method 4711"},
 		{head + "S\t5\t9606\t1\t2\t1\t9\t\t1 2 x\tx\n", "invalid syntax"},
-		{head + "M\t1\t7\n", "unknown datum"},
+		{strings.Replace(head, "X", "M\t1\t7\nX", 1), "unknown datum"},
+		{head + "M\t1\t2\n", "after extents and steps"},
 	} {
 		if _, err := readSteps(pack(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%q: got %v, want %q", c.text, err, c.want)
