@@ -112,31 +112,35 @@ func (r *arrangement) addPolygon(p orb.Polygon, operand int, in *box) {
 
 // areas returns the faces whose winding numbers satisfy inside as a valid multipolygon.
 func (r *arrangement) areas(inside func(w winding) bool) (orb.MultiPolygon, error) {
+	w := workspaces.Get().(*workspace)
+	defer workspaces.Put(w)
+	r.work = w
 	edges, err := r.cut()
 	if err != nil || len(edges) == 0 {
 		return nil, err
 	}
-	m := newPlanarMap(edges)
+	m := newPlanarMap(edges, w)
 	// A half edge bounds the result when it has it on its left and not on its right.
-	bounds := make([]bool, len(m.left))
+	bounds := cleared(&w.bounds, len(m.left))
 	for h := range m.left {
 		bounds[h] = inside(m.left[h]) && !inside(m.left[h^1])
 	}
-	return m.rings(bounds, r.made), nil
+	return m.rings(bounds, r.made, w), nil
 }
 
 // rings joins the half edges that bound an area on their left into polygons. Vertices that were made go
 // where the boundary runs straight on.
-func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool) orb.MultiPolygon {
+func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool, w *workspace) orb.MultiPolygon {
 	var shells []orb.Ring
 	type walkHole struct {
 		ring  orb.Ring
 		shell int // index in shells, -1 to be found
 	}
 	var tied []walkHole
-	done := make([]bool, len(bounds))
-	at := make([]int32, len(m.verts)) // where on the walk a vertex stands, counted from 1
-	var walk []int32
+	done := cleared(&w.done, len(bounds))
+	at := cleared(&w.at, len(m.verts)) // where on the walk a vertex stands, counted from 1
+	walk := w.walk
+	defer func() { w.walk = walk }()
 	for h0 := range bounds {
 		if !bounds[h0] || done[h0] {
 			continue

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -51,6 +52,43 @@ type arrangement struct {
 	grid   float64
 	// made are the points where edges cross that are no vertex of a curve.
 	made map[orb.Point]bool
+	work *workspace
+}
+
+// workspace is memory that arrangements use one after the other; nothing of it is part of
+// a result.
+type workspace struct {
+	pts                       []orb.Point
+	paths                     []path
+	leafs                     []leaf
+	box                       []box
+	mono                      []uint8
+	edges                     []edge
+	ints, table, first, fill  []int32
+	at, walk, queue           []int32
+	verts                     []orb.Point
+	left                      []winding
+	known, bounds, done, dirt []bool
+}
+
+var workspaces = sync.Pool{New: func() any { return new(workspace) }}
+
+// cleared returns n zeros in the memory of buf, which grows when it has to.
+func cleared[T any](buf *[]T, n int) []T {
+	if cap(*buf) < n {
+		*buf = make([]T, n+n/2)
+	}
+	out := (*buf)[:n]
+	clear(out)
+	return out
+}
+
+// emptied returns room for n in the memory of buf, which grows when it has to.
+func emptied[T any](buf *[]T, n int) []T {
+	if cap(*buf) < n {
+		*buf = make([]T, 0, n+n/2)
+	}
+	return (*buf)[:0]
 }
 
 // addRing adds a ring with weight w in the operand.
@@ -112,12 +150,12 @@ func (r *arrangement) cut() ([]edge, error) {
 		r.grid = gridFor(m, coarser)
 		r.made = nil
 		n := newNoder(r.grid, len(r.curves))
-		n.reserve(r.curves)
+		n.reserve(r.curves, r.work)
 		for _, c := range r.curves {
 			n.addCurve(c)
 		}
 		for range 6 {
-			edges, ok := n.cut()
+			edges, ok := n.cut(r.work)
 			for _, q := range n.crossings {
 				if r.made == nil {
 					r.made = make(map[orb.Point]bool)
@@ -171,14 +209,16 @@ func newNoder(grid float64, paths int) *noder {
 }
 
 // reserve makes room for the curves at once.
-func (n *noder) reserve(curves []curve) {
+func (n *noder) reserve(curves []curve, w *workspace) {
 	leafs, points := 0, 0
 	for _, c := range curves {
 		leafs += (len(c.pts)+1)/leafSize + 1
 		points += len(c.pts) + 1
 	}
-	n.t.reserve(len(curves), leafs)
-	n.pts = make([]orb.Point, 0, points)
+	nodes := nodesOver(leafs)
+	n.t.paths, n.t.leafs = emptied(&w.paths, len(curves)), emptied(&w.leafs, leafs)
+	n.t.box, n.t.mono = emptied(&w.box, nodes), emptied(&w.mono, nodes)
+	n.pts = emptied(&w.pts, points)
 }
 
 func (n *noder) addCurve(c curve) {
@@ -206,7 +246,7 @@ func (n *noder) addEdge(e edge) {
 }
 
 // cut returns the pieces, and whether they meet only at their ends.
-func (n *noder) cut() (edges []edge, ok bool) {
+func (n *noder) cut(w *workspace) (edges []edge, ok bool) {
 	t := &n.t
 	t.build()
 	t.joinNear(n.grid, n.leaves)
@@ -220,11 +260,11 @@ func (n *noder) cut() (edges []edge, ok bool) {
 	for i := range t.paths {
 		total += t.paths[i].segments()
 	}
-	edges = make([]edge, 0, total+2*len(n.cuts))
+	edges = emptied(&w.edges, total+2*len(n.cuts))
 	var pieces []edge
 	cuts, dirty := n.cuts, n.dirty
 	for i := range t.paths {
-		pts, w := t.paths[i].pts, n.w[i]
+		pts, wind := t.paths[i].pts, n.w[i]
 		for k := range pts[1:] {
 			a, b := pts[k], pts[k+1]
 			m := 0
@@ -237,11 +277,11 @@ func (n *noder) cut() (edges []edge, ok bool) {
 			}
 			switch {
 			case m > 0:
-				pieces = append(pieces, bend(a, b, w, cuts[:m])...)
+				pieces = append(pieces, bend(a, b, wind, cuts[:m])...)
 			case d > 0:
-				pieces = append(pieces, edge{a, b, w})
+				pieces = append(pieces, edge{a, b, wind})
 			default:
-				edges = append(edges, edge{a, b, w})
+				edges = append(edges, edge{a, b, wind})
 			}
 			cuts, dirty = cuts[m:], dirty[d:]
 		}
@@ -250,7 +290,7 @@ func (n *noder) cut() (edges []edge, ok bool) {
 		return edges, true
 	}
 	pieces = merge(pieces)
-	ok = n.clean(pieces)
+	ok = n.clean(pieces, w)
 	return append(edges, pieces...), ok
 }
 
@@ -387,7 +427,7 @@ func merge(in []edge) []edge {
 
 // clean reports whether the pieces meet one another and the segments that were left as they are at ends
 // only.
-func (n *noder) clean(pieces []edge) bool {
+func (n *noder) clean(pieces []edge, w *workspace) bool {
 	good := true
 	check := func(a, b, c, d orb.Point) {
 		switch x := Cross(a, b, c, d); x.Kind {
@@ -406,7 +446,7 @@ func (n *noder) clean(pieces []edge) bool {
 	for i := range t.paths {
 		base[i+1] = base[i] + int32(t.paths[i].segments())
 	}
-	isDirty := make([]bool, base[len(t.paths)])
+	isDirty := cleared(&w.dirt, int(base[len(t.paths)]))
 	for _, c := range n.cuts {
 		isDirty[base[c.path]+c.index] = true
 	}
@@ -498,20 +538,20 @@ type planarMap struct {
 }
 
 // newPlanarMap links the pieces of an arrangement and finds the winding numbers.
-func newPlanarMap(edges []edge) *planarMap {
+func newPlanarMap(edges []edge, w *workspace) *planarMap {
 	n := len(edges)
 	m := &planarMap{edges: edges}
-	ints := make([]int32, 6*n)
+	ints := cleared(&w.ints, 6*n)
 	m.from, m.around, m.place = ints[:2*n], ints[2*n:4*n], ints[4*n:]
-	m.numberVertices()
-	m.first = make([]int32, len(m.verts)+1)
+	m.numberVertices(w)
+	m.first = cleared(&w.first, len(m.verts)+1)
 	for _, v := range m.from {
 		m.first[v+1]++
 	}
 	for v := range m.verts {
 		m.first[v+1] += m.first[v]
 	}
-	fill := slices.Clone(m.first)
+	fill := append(emptied(&w.fill, len(m.first)), m.first...)
 	for h, v := range m.from {
 		m.around[fill[v]] = int32(h)
 		fill[v]++
@@ -529,18 +569,18 @@ func newPlanarMap(edges []edge) *planarMap {
 			m.place[h] = m.first[v] + int32(i)
 		}
 	}
-	m.wind()
+	m.wind(w)
 	return m
 }
 
 // numberVertices finds the vertices by a table of their coordinates.
-func (m *planarMap) numberVertices() {
+func (m *planarMap) numberVertices(w *workspace) {
 	size := 16
 	for size < 4*len(m.edges) {
 		size *= 2
 	}
-	table := make([]int32, size) // number + 1
-	m.verts = make([]orb.Point, 0, len(m.edges)+len(m.edges)/8)
+	table := cleared(&w.table, size) // number + 1
+	m.verts = emptied(&w.verts, 2*len(m.edges))
 	number := func(p orb.Point) int32 {
 		h := (math.Float64bits(p[0])*0x9e3779b97f4a7c15 ^ math.Float64bits(p[1])) * 0x94d049bb133111eb
 		for i := int(h>>32) & (size - 1); ; i = (i + 1) & (size - 1) {
@@ -599,14 +639,15 @@ func (m *planarMap) step(h int32) winding {
 
 // wind finds the winding numbers of all faces: within a connected part by stepping over edges, and
 // for each part as a whole by a ray from its leftmost vertex through the others.
-func (m *planarMap) wind() {
-	m.left = make([]winding, 2*len(m.edges))
-	known := make([]bool, 2*len(m.edges))
-	var queue, starts []int32 // starts: where each part begins in queue
-	learn := func(h int32, w winding) {
+func (m *planarMap) wind(w *workspace) {
+	m.left = cleared(&w.left, 2*len(m.edges))
+	known := cleared(&w.known, 2*len(m.edges))
+	queue := emptied(&w.queue, 2*len(m.edges))
+	var starts []int32 // where each part begins in queue
+	learn := func(h int32, wind winding) {
 		for g := h; !known[g]; g = m.next(g) {
 			known[g] = true
-			m.left[g] = w
+			m.left[g] = wind
 			queue = append(queue, g)
 		}
 	}

@@ -50,10 +50,13 @@ func leafsOf(p orb.Polygon) int {
 	return leafs
 }
 
+// nodesOver is at least the number of nodes of a tree of so many leaves: of the levels above them
+// each has a quarter of the one below.
+func nodesOver(leafs int) int { return leafs + leafs/(fan-1) + 8 }
+
 // reserve makes room for paths of so many leaves.
 func (t *tree) reserve(paths, leafs int) {
-	// Of the levels above the leaves each has a quarter of the one below.
-	nodes := leafs + leafs/(fan-1) + 8
+	nodes := nodesOver(leafs)
 	t.paths, t.leafs = make([]path, 0, paths), make([]leaf, 0, leafs)
 	t.box, t.mono, t.level = make([]box, 0, nodes), make([]uint8, 0, nodes), make([]int, 0, 8)
 }
