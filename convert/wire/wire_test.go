@@ -27,7 +27,7 @@ func TestAppendFixed(t *testing.T) {
 	}{
 		{0, 10, "0"}, {math.Copysign(0, -1), 10, "0"}, {-1e-11, 10, "0"}, {9, 10, "9"}, {9.5, 10, "9.5"}, {-9.1234567891, 10, "-9.1234567891"},
 		{1e-7, 10, "0.0000001"}, {0.1 + 0.2, 10, "0.3"}, {179.99999999996, 10, "180"}, {500012.345678, 5, "500012.34568"}, {-0.00001, 5, "-0.00001"},
-		{100, 5, "100"}, {120, 0, "120"}, {2.5, 0, "2"}, {1e22, 5, "10000000000000000000000"}, {1234567890123.5, 10, "1234567890123.5"}, {-1e300, 0, "-" + strconv.FormatFloat(1e300, 'f', 0, 64)},
+		{100, 5, "100"}, {120, 0, "120"}, {1.26, 1, "1.3"}, {2.5, 0, "2"}, {1e22, 5, "10000000000000000000000"}, {1234567890123.5, 10, "1234567890123.5"}, {-1e300, 0, "-" + strconv.FormatFloat(1e300, 'f', 0, 64)},
 	}
 	for _, tt := range tests {
 		if got := string(AppendFixed([]byte("x"), tt.v, tt.decimals)); got != "x"+tt.want {
@@ -55,6 +55,90 @@ func TestFixedReadsBack(t *testing.T) {
 		if d := math.Abs(read - v); d > 0.5000001*math.Pow(10, -float64(decimals))+math.Abs(v)*1e-15 {
 			t.Fatalf("%v with %d decimals is written %s, %g off", v, decimals, text, d)
 		}
+	}
+}
+
+// TestKeptDigits: what somebody wrote is written as it was; what a computation
+// left over is written as a degree within 180 and as a length past it.
+func TestKeptDigits(t *testing.T) {
+	for _, tt := range []struct {
+		v    float64
+		want string
+	}{
+		{0, "0"}, {math.Copysign(0, -1), "0"}, {0.1, "0.1"}, {-12.25, "-12.25"}, {123456789.012345, "123456789.012345"}, {9007199254740991, "9007199254740991"},
+		{0.000123456789012345, "0.000123456789012345"}, {0.1 + 0.2, "0.3"}, {1. / 3, "0.3333333333"}, {11.123456789012345, "11.123456789"},
+		{179.12345678901234, "179.123456789"}, {-179.12345678901234, "-179.123456789"}, {180.12345678901234, "180.12346"}, {-180.12345678901234, "-180.12346"},
+	} {
+		if got := string(AppendFixed(nil, tt.v, KeptDecimals)); got != tt.want {
+			t.Errorf("%v: %s, want %s", tt.v, got, tt.want)
+		}
+		if read, _ := ParseFloat([]byte(tt.want)); Round(tt.v, KeptDecimals) != read {
+			t.Errorf("%v: rounded to %v, written %s", tt.v, Round(tt.v, KeptDecimals), tt.want)
+		}
+	}
+	for _, decimals := range []int{KeptDecimals, 0, 10} {
+		if v := Round(math.Copysign(0, -1), decimals); math.Signbit(v) {
+			t.Errorf("%d decimals: -0 stays", decimals)
+		}
+	}
+}
+
+// TestScanFloat: JSON is stricter than a list of coordinates (RFC 8259 section
+// 6).
+func TestScanFloat(t *testing.T) {
+	for _, tt := range []struct {
+		text       string
+		json, list int // index behind the number, -1 for none
+	}{
+		{"0", 1, 1}, {"-0,", 2, 2}, {"10 ", 2, 2}, {"01", -1, 2}, {"-01", -1, 3}, {"00", -1, 2}, {"0.5", 3, 3}, {"1.", -1, 2}, {"1.e5", -1, 4}, {".5", -1, 2}, {"-.5", -1, 3},
+		{"+1", -1, 2}, {"1e5", 3, 3}, {"1e+5]", 4, 4}, {"1e", -1, -1}, {"-", -1, -1}, {"", -1, -1}, {"x", -1, -1}, {"1/", 1, 1}, {"1:", 1, 1}, {"1.2.3", 3, 3},
+	} {
+		for json, want := range map[bool]int{true: tt.json, false: tt.list} {
+			_, next, ok := ScanFloat([]byte(tt.text), 0, json)
+			if !ok {
+				next = -1
+			}
+			if next != want {
+				t.Errorf("%q, as JSON %v: up to %d, want %d", tt.text, json, next, want)
+			}
+		}
+	}
+}
+
+func TestKindsOfBytes(t *testing.T) {
+	for c := range 256 {
+		for name, x := range map[string]struct {
+			got bool
+			of  string
+		}{
+			"digit": {IsDigit(byte(c)), "0123456789"}, "number": {IsNumberByte(byte(c)), "0123456789+-.eE"},
+			"letter": {IsLetter(byte(c)), "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"},
+		} {
+			if x.got != strings.Contains(x.of, string([]byte{byte(c)})) {
+				t.Errorf("0x%02x is a %s: %v", c, name, x.got)
+			}
+		}
+	}
+	for _, tt := range []struct{ in, want string }{{"abcd", "abcd"}, {"abcde", "abcd..."}, {"abc\u00e9", "abc..."}, {"\u00e9\u00e9", "\u00e9\u00e9"}, {"\u7dd1\u7dd1", "\u7dd1..."}, {"\x80\x80\x80\x80\x80", "..."}} {
+		if got := Clip([]byte(tt.in), 4); got != tt.want {
+			t.Errorf("%q is clipped to %q, want %q", tt.in, got, tt.want)
+		}
+	}
+	for in, want := range map[string]string{"": "", " Gr\u00fcn  Fl\u00e4che (2)": "grun_flache_2", "--A--": "a", "a": "a", "\u00d8-b": "o_b"} {
+		if got := Fold(in); got != want {
+			t.Errorf("%q is folded to %q, want %q", in, got, want)
+		}
+	}
+}
+
+func TestCaps(t *testing.T) {
+	if got := new(ReadOptions).Caps(); !reflect.DeepEqual(got, schema.DefaultLimits()) {
+		t.Errorf("without limits: %+v", got)
+	}
+	own := schema.DefaultLimits()
+	own.InputMaxBytes = 7
+	if got := (&ReadOptions{Limits: own}).Caps(); got.InputMaxBytes != 7 {
+		t.Errorf("with limits: %+v", got)
 	}
 }
 
@@ -149,6 +233,37 @@ func TestForRings(t *testing.T) {
 	}
 }
 
+// TestRingsThatAreEmpty: parts and rings without a point stand as they are, and
+// the messages count outlines from 1.
+func TestRingsThatAreEmpty(t *testing.T) {
+	square := []float64{0, 0, 2, 0, 2, 2, 0, 2, 0, 0}
+	open := append(append([]float64(nil), square...), 0.5, 0.5, 1, 0.5, 1, 1)
+	f := &schema.Feature{ID: schema.String("z1"), Role: schema.RoleZone}
+	for _, tt := range []struct {
+		name string
+		g    geom.T
+		want string
+	}{
+		{"no polygon", geom.NewMultiPolygon(geom.XY), "[] "},
+		{"an empty part", geom.NewMultiPolygonFlat(geom.XY, square, [][]int{{}, {len(square)}}), "[0 0 2 0 2 2 0 2 0 0] "},
+		{"an empty part last", geom.NewMultiPolygonFlat(geom.XY, square, [][]int{{len(square)}, {}}), "[0 0 2 0 2 2 0 2 0 0] "},
+		{"an empty ring", geom.NewPolygonFlat(geom.XY, nil, []int{0}), "[] "},
+		{"no ring", geom.NewPolygon(geom.XY), "[] "},
+		{"an open hole that runs the wrong way", geom.NewPolygonFlat(geom.XY, open, []int{len(square), len(open)}), "[0 0 2 0 2 2 0 2 0 0 0.5 0.5 1 1 1 0.5 0.5 0.5] " +
+			`outline 2 of "z1" was open; it is written closed. outline 2 of "z1" ran the wrong way round; it is written the right way. `},
+	} {
+		var tally Tally
+		f.Geometry = tt.g
+		got := fmt.Sprint(ForRings(f, schema.WindingStandard, schema.WindingStandard, &tally).FlatCoords()) + " "
+		for _, w := range tally.Warnings() {
+			got += w.Message + ". "
+		}
+		if got != tt.want {
+			t.Errorf("%s: %s, want %s", tt.name, got, tt.want)
+		}
+	}
+}
+
 func TestTally(t *testing.T) {
 	var a, b Tally
 	a.Add("x", 3, "p", "first %d", 1)
@@ -202,7 +317,7 @@ func TestCheckText(t *testing.T) {
 	for text, want := range map[string]string{
 		"": "f: the file is empty", "\ufeff": "f: the file is empty", " \r\n": "f: the file is empty",
 		"\xff\xfea\x00": "f:1: the text is UTF-16", "\xfe\xff\x00a": "f:1: the text is UTF-16", "a\x00b\x00c\x00": "f:1: the text is UTF-16", "\x00a\x00b": "f:1: the text is UTF-16",
-		"\xff\xfe\x00\x00a\x00\x00\x00": "f:1: the text is UTF-32", "\x00\x00\xfe\xff": "f:1: the text is UTF-32", "ab\nc\x00d": "f:2:2: a NUL byte",
+		"\xff\xfe\x00\x00a\x00\x00\x00": "f:1: the text is UTF-32", "\x00\x00\xfe\xff": "f:1: the text is UTF-32", "ab\nc\x00d": "f:2:2: a NUL byte", "\x00bcd": "f:1:1: a NUL byte",
 	} {
 		var in *InputError
 		if _, err := CheckText([]byte(text), "f", nil); !errors.As(err, &in) || !strings.HasPrefix(err.Error(), want) {
@@ -271,6 +386,23 @@ func TestWriteInOrderStopsAtTheFirstError(t *testing.T) {
 		if !errors.Is(err, errFull) {
 			t.Errorf("%d items to a full disk: %v", n, err)
 		}
+	}
+}
+
+// TestSerialWritingStops: a full disk ends the writing at the first block.
+func TestSerialWritingStops(t *testing.T) {
+	calls := 0
+	item := bytes.Repeat([]byte{'x'}, 1<<10)
+	err := WriteInOrder(&limitedWriter{1000}, 200, new(Tally), func(dst []byte, i int, _ *Tally) ([]byte, error) {
+		calls++
+		return append(dst, item...), nil
+	})
+	if !errors.Is(err, errFull) || calls != flushAt>>10 {
+		t.Errorf("%v after %d items", err, calls)
+	}
+	var got bytes.Buffer
+	if err := WriteInOrder(&got, 200, new(Tally), func(dst []byte, i int, _ *Tally) ([]byte, error) { return append(dst, item...), nil }); err != nil || got.Len() != 200<<10 {
+		t.Errorf("%v, %d bytes", err, got.Len())
 	}
 }
 

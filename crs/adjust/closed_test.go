@@ -192,6 +192,70 @@ func TestNearlyOneLine(t *testing.T) {
 	}
 }
 
+// TestCriticalValues: what a report gives as the value beyond which a mark is
+// suspect. With known sigmas it is that of chi-square of two degrees, without
+// them t2/r has the beta distribution of 1 and (r-2)/2 (Pope 1976, NOAA
+// Technical Report NOS 65 NGS 1, for two components); both are closed. The
+// level is shared out between the marks.
+func TestCriticalValues(t *testing.T) {
+	for _, level := range []float64{0.05, 0.01} {
+		for _, n := range []int{5, 6, 12} {
+			for _, sigma := range []float64{0, 0.01} {
+				marks := drawing(Similarity(1, 20, 500, 900), 0.01, n, 5)
+				for i := range marks {
+					marks[i].Sigma = sigma
+				}
+				p, err := FitWith(ModelSimilarity, marks, FitOptions{Level: level})
+				if err != nil {
+					t.Fatal(err)
+				}
+				r := float64(p.Redundancy)
+				want := math.Sqrt(-2 * math.Log(level/float64(n)))
+				if sigma == 0 {
+					want = math.Sqrt(r * (1 - math.Pow(level/float64(n), 2/(r-2))))
+				}
+				for _, m := range p.Marks {
+					closeTo(t, fmt.Sprintf("level %v, %d marks, sigma %v", level, n, sigma), m.Critical, want, 1e-9)
+				}
+			}
+		}
+	}
+}
+
+// TestSuspectsAreMarked: the marks that are named are those that are marked, and
+// none is past its critical value unnamed; a distance that does not matter takes
+// a name away from the distance itself on.
+func TestSuspectsAreMarked(t *testing.T) {
+	for _, model := range []Model{ModelShift, ModelRigid, ModelSimilarity, ModelAffine} {
+		for _, sigma := range []float64{0, 0.01} {
+			marks := drawing(Similarity(1, 0, 500, 900), 0.01, 9, 12)
+			for i := range marks {
+				marks[i].Sigma = sigma
+			}
+			marks[4].N -= 0.3
+			p, err := Fit(model, marks)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, m := range p.Marks {
+				if m.Suspect != (i == 4) || i == 4 && !(m.W > m.Critical) {
+					t.Errorf("%v, sigma %v: %s marked %v, %v of %v", model, sigma, m.Name, m.Suspect, m.W, m.Critical)
+				}
+			}
+			d := p.Marks[4].LeftOut
+			for least, named := range map[float64]int{math.Nextafter(d, 0): 1, d: 0, math.Nextafter(d, 1): 0} {
+				p, err := FitWith(model, marks, FitOptions{LeastM: least})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if len(p.Suspects) != named {
+					t.Errorf("%v, sigma %v: %v m off where %v do not matter: %v", model, sigma, d, least, p.Suspects)
+				}
+			}
+		}
+	}
+}
+
 func TestHeightsAreWeighted(t *testing.T) {
 	marks := func(a, b float64) []Mark {
 		return []Mark{{Name: "a", X: 0, Z: 1, H: 2, Heights: true, Sigma: a}, {Name: "b", X: 9, E: 9, Z: 3, H: 5, Heights: true, Sigma: b}}
@@ -229,6 +293,7 @@ func TestNotesOfScales(t *testing.T) {
 		{"ground in US survey feet", ModelSimilarity, scaled(3937./1200, 1e-7), FitOptions{}, "the ground is given in US survey feet", " or "},
 		{"yards a hair within", ModelSimilarity, scaled(0.9144*1.0099, 1e-6), FitOptions{}, "yards", "no unit"},
 		{"yards a hair past", ModelSimilarity, scaled(0.9144*1.0101, 1e-6), FitOptions{}, "no unit", "yards"},
+		{"two marks, shifted", ModelShift, exact(Similarity(1.1, 0, 5, 6), 0)[:2], FitOptions{}, "1.1 times as far apart", "unit"},
 		{"two marks", ModelRigid, scaled(1.1, 0)[:2], FitOptions{}, "1.1 times as far apart", "unit"},
 		{"ground lengths", ModelSimilarity, scaled(0.9996, 1e-6), FitOptions{CombinedFactor: 0.9996}, "the grid has them -40 mm in 100 m", "already"},
 		{"grid lengths", ModelSimilarity, scaled(1, 1e-6), FitOptions{CombinedFactor: 0.9996}, "on the grid already", "on the ground, and"},
@@ -241,6 +306,7 @@ func TestNotesOfScales(t *testing.T) {
 		{"skewed", ModelAffine, exact(PlaneTransform{A: 1, B: sin, D: cos}, 0), FitOptions{}, "scale 1.000000 along its x axis, 1.000000 along y, axes 5.000 degrees from square", "mirrored"},
 		{"skewed and stretched", ModelAffine, exact(PlaneTransform{A: 2, B: sin, D: cos}, 0), FitOptions{}, "scale 2.000000 along its x axis, 1.000000 along y, axes 5.000 degrees from square", "mirrored"},
 		{"skewed and turned", ModelAffine, exact(PlaneTransform{A: cos30, C: -sin30, B: 2 * sin35, D: 2 * cos35}, 0), FitOptions{}, "scale 1.000000 along its x axis, 2.000000 along y, axes 5.000 degrees from square", "mirrored"},
+		{"wide and low", ModelAffine, exact(PlaneTransform{A: 2, D: 0.5}, 0), FitOptions{}, "scale 2.000000 along its x axis, 0.500000 along y", "mirrored"},
 		{"square", ModelAffine, exact(Similarity(1, 33, 5, 6), 0), FitOptions{}, "", "stretches"},
 		{"three mirrored marks", ModelSimilarity, []Mark{{Name: "1"}, {Name: "2", X: 30, N: 30}, {Name: "3", X: 7, Y: 20, E: 20, N: 7}}, FitOptions{}, "x and y exchanged", "no unit known and"},
 		{"a bad mark", ModelShift, func() []Mark {
@@ -285,6 +351,10 @@ func TestTransformsThereAndBack(t *testing.T) {
 			closeTo(t, name, p[i], want, 1e-11)
 		}
 	}
+	flat := []float64{500, 900}
+	if err := tr.ApplyInverse(flat, 2); err != nil || flat[0] != 0 || flat[1] != 0 {
+		t.Errorf("without heights: %v %v", flat, err)
+	}
 	feet := []float64{12, 7}
 	if err := tr.Per(0.3048).Apply(feet, 2); err != nil {
 		t.Fatal(err)
@@ -319,6 +389,13 @@ func TestExchangedMarks(t *testing.T) {
 	place := Similarity(1, 20, 500, 900)
 	many := func(n int) []Mark { return drawing(place, 0.001, n, 8) }
 	off := func(m []Mark, by float64) []Mark { m[1].E += by; return m }
+	// Two marks either side of an axis, two on it at unequal distances, and one
+	// where the axes cross.
+	kite := func(t PlaneTransform) []Mark {
+		m := cross(t, 10, 10, 0)
+		m[3] = Mark{Name: "M4", X: 0, Y: -4, E: t.ShiftE - 4*t.B, N: t.ShiftN - 4*t.D}
+		return append(m, Mark{Name: "M5", E: t.ShiftE, N: t.ShiftN})
+	}
 	for _, c := range []struct {
 		name  string
 		model Model
@@ -337,9 +414,9 @@ func TestExchangedMarks(t *testing.T) {
 		{"a bad mark besides", ModelRigid, off(swap(many(6), 2, 4), 5), 0.03, ""},
 		{"as many as are tried", ModelRigid, swap(many(mostExchanged), 3, 9), 0.03, "M4 M10"},
 		{"one more than are tried", ModelRigid, swap(many(mostExchanged+1), 3, 9), 0.03, ""},
-		// A square turned by a quarter: either pair makes a mirror of it, which is
-		// no placement.
-		{"mirrored by the exchange", ModelAffine, cross(place, 10, 10, 0), 0.03, ""},
+		// The exchange mirrors a kite, which an affine placement fits: it is no
+		// placement of a drawing all the same.
+		{"mirrored by the exchange", ModelAffine, swap(kite(place), 0, 1), 1e-6, "M1 M2"},
 	} {
 		a, b, worst, ok := Exchanged(c.model, c.marks, c.most)
 		got := strings.TrimSpace(a + " " + b)

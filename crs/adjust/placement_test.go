@@ -280,6 +280,7 @@ func TestFitErrors(t *testing.T) {
 		{"one name twice", ModelRigid, []Mark{a, with(b, func(m *Mark) { m.Name = "a" })}, `two marks are called "a"`},
 		{"negative sigma", ModelShift, []Mark{with(a, func(m *Mark) { m.Sigma = -1 })}, "below 0"},
 		{"some sigmas", ModelRigid, []Mark{with(a, func(m *Mark) { m.Sigma = 1 }), b}, "1 of 2 marks have a standard deviation"},
+		{"two sigmas of three", ModelRigid, []Mark{with(a, func(m *Mark) { m.Sigma = 1 }), with(b, func(m *Mark) { m.Sigma = 1 }), c}, "2 of 3 marks have a standard deviation"},
 		{"no model", Model(9), []Mark{a}, "Model(9) is not a model"},
 		{"mirrored", ModelSimilarity, []Mark{{Name: "1", X: 0, Y: 0, E: 0, N: 0}, {Name: "2", X: 1, Y: 0, E: 1, N: 0}, {Name: "3", X: 0, Y: 1, E: 0, N: -1}, {Name: "4", X: 1, Y: 1, E: 1, N: -1}}, "may be mirrored"},
 	} {

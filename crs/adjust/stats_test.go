@@ -36,7 +36,7 @@ func TestQuantilesOfTables(t *testing.T) {
 		{"non-centrality 2", noncentrality(0.05, 0.80, 2), 9.635},
 		{"non-centrality 1, 0.001", noncentrality(0.001, 0.80, 1), 17.075},
 	} {
-		if math.Abs(c.got-c.want) > 5e-4*math.Max(1, math.Abs(c.want)) {
+		if !(math.Abs(c.got-c.want) <= 5e-4*math.Max(1, math.Abs(c.want))) {
 			t.Errorf("%s: %v, want %v", c.name, c.got, c.want)
 		}
 	}
@@ -49,7 +49,7 @@ func TestDistributionsAndQuantilesInvert(t *testing.T) {
 				"chi-square": ChiSquareCDF(ChiSquareQuantile(p, k), k), "Student": StudentCDF(StudentQuantile(p, k), k), "Fisher": fisherCDF(FisherQuantile(p, k, 4), k, 4),
 				"normal": normalCDF(NormalQuantile(p)),
 			} {
-				if math.Abs(got-p) > 1e-11 {
+				if !(math.Abs(got-p) <= 1e-11) {
 					t.Errorf("%s of %v degrees: %v came back as %v", name, k, p, got)
 				}
 			}

@@ -38,6 +38,7 @@ func TestParseKeepsWhatIsWritten(t *testing.T) {
 func TestParseEscapes(t *testing.T) {
 	tests := []struct{ text, want string }{
 		{`"\u00e9\u7dd1\ud83d\ude00"`, "é緑😀"}, {`"\"\\\/\b\f\n\r\t"`, "\"\\/\b\f\n\r\t"}, {`"\u0000\u001f"`, "\x00\x1f"}, {`"é\u0041"`, "éA"},
+		{`"a\n b"`, "a\n b"}, {`"\uabcd\uABCD\uafAF\u0099"`, "\uabcd\uabcd\uafaf\u0099"}, {`"\u00e9"`, "é"},
 	}
 	for _, tt := range tests {
 		v, err := Parse([]byte(tt.text))
@@ -58,6 +59,18 @@ func TestParseErrors(t *testing.T) {
 		{"NaN", 0, `"NaN" is no JSON value`},
 		{"-Infinity", 0, `"-" is not a number in JSON's form`},
 		{"é", 0, `"é" is no JSON value`},
+		{"[tru", 1, `"tru" is no JSON value`},
+		{"[abcdefghijklmnop]", 1, `"abcdefghijkl" is no JSON value`},
+		{"[", 1, "the text ends where a value should stand"},
+		{`{"a"`, 4, `a colon should follow the key "a"`},
+		{`"ab\n`, 0, "a string is not closed"},
+		{`"\ud83d`, 1, "half of a surrogate pair stands alone"},
+		{`"\ud83d\`, 1, "half of a surrogate pair stands alone"},
+		{`"\ud83dxu1234"`, 1, "half of a surrogate pair stands alone"},
+		{`"\u123`, 1, `\u must be followed by four hexadecimal digits`},
+		{`"\u123G"`, 1, `\u must be followed by four hexadecimal digits`},
+		{`"\u123@"`, 1, `\u must be followed by four hexadecimal digits`},
+		{"\"\\u123`\"", 1, `\u must be followed by four hexadecimal digits`},
 		{"1 2", 2, "something stands after the end of the value"},
 		{"truex", 4, "something stands after the end of the value"},
 		{"01", 0, `"01" is not a number in JSON's form`},

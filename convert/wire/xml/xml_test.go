@@ -72,6 +72,14 @@ func TestReader(t *testing.T) {
 		{"bare ampersands", "<a>1 & 2 &c; &&#x;</a>", "", "0"},
 		{"bare ampersands that read", "<a>1 & 2 &c; &notit; &</a>", `+a()100"1 & 2 &c; &notit; &"-a`, "bare-ampersand bare-ampersand bare-ampersand bare-ampersand"},
 		{"line ends", "<a x='1\r\n2\t3'>4\r\n5\r6</a>", `+a(x="1 2 3")100"4\n5\n6"-a`, ""},
+		{"blanks about =", "<a x = '1'\n\ty\t=\r\n\"2\" />", `+a(x="1"y="2")100-a`, ""},
+		{"white space alone", "<a x='\t' y='\n' z='\r'/>", `+a(x=" "y=" "z=" ")100-a`, ""},
+		{"line ends in CDATA and at its end", "<a><![CDATA[1\r\n&\r]]></a>", `+a()100"1\n&\n"-a`, ""},
+		{"a line end last", "<a>x\r</a>", `+a()100"x\n"-a`, ""},
+		{"pieces of U+FFFE", "<a>\xef</a><!-- -->", `+a()100"\xef"-a`, ""},
+		{"larger pieces", "<a>\xef\xbf</a>", `+a()100"\xef\xbf"-a`, ""},
+		{"a name without a prefix before a colon", "<a><b x:y='1'/></a>", `+a()100+b(y="1")100-b-a`, ""},
+		{"the last character", "<a>&#x10FFFF;&#xE000;&#xD7FF;&#x10000;&#32;&#9;</a>", "+a()100\"\\U0010ffff\\ue000\\ud7ff\U00010000 \\t\"-a", ""},
 		{"the last character but two", "<a>\uFFFD&#xFFFD;</a>", "+a()100\"\ufffd\ufffd\"-a", ""},
 	} {
 		got, warned, err := tokens(tt.in, 10)
@@ -120,6 +128,13 @@ func TestReaderRefuses(t *testing.T) {
 		{"a second root", "<a/><b/>", 4, "after the end"},
 		{"an end tag first", "</a>", 0, "closes nothing"},
 		{"a bare <", "<a>1 < 2</a>", 5, "no element starts"},
+		{"a < at the end", "<a>1 <", 5, "no element starts"},
+		{"a < alone", "<", 0, "no element starts"},
+		{"a colon before no name", "<p:1/>", 2, "where an attribute"},
+		{"a reference to nothing", "<a>xy&#;</a>", 5, "no character"},
+		{"a reference to a control character further on", "<a>xy&#31;</a>", 5, "no character"},
+		{"a reference to the last surrogate", "<a>&#xDFFF;</a>", 3, "no character"},
+		{"a DOCTYPE without an end", "<!DOCTYPE a", 0, "the DOCTYPE does not end"},
 		{"< in an attribute", "<a x='<'/>", 3, "a < stands in the value"},
 		{"no quotes", "<a x=1/>", 3, "not in quotes"},
 		{"no value", "<a x/>", 3, "has no value"},
@@ -201,10 +216,108 @@ func TestLeafReadsAsNextDoes(t *testing.T) {
 	}
 }
 
+// TestCutOff: a document cut off anywhere is an error, and whole it is none.
+func TestCutOff(t *testing.T) {
+	for _, whole := range []string{`<p:a b = '1' c:d="2" />`, "<a xmlns:q = 'u'><q:b><!-- x --><![CDATA[y]]>&amp;\r</q:b\n></a>", "<!DOCTYPE a 'x'><a/>"} {
+		if _, _, err := tokens(whole, 10); err != nil {
+			t.Errorf("%s: %v", whole, err)
+		}
+		for i := 1; i < len(whole); i++ {
+			if got, _, err := tokens(whole[:i], 10); err == nil && got != "" {
+				t.Errorf("%s: read as %s", whole[:i], got)
+			}
+			Root([]byte(whole[:i]))
+		}
+	}
+}
+
+func TestIsChar(t *testing.T) {
+	for c, want := range map[rune]bool{
+		-1: false, 0: false, 8: false, 9: true, 0xa: true, 0xb: false, 0xc: false, 0xd: true, 0xe: false, 0x1f: false, 0x20: true,
+		0xd7ff: true, 0xd800: false, 0xdfff: false, 0xe000: true, 0xfffd: true, 0xfffe: false, 0xffff: false, 0x10000: true, 0x10ffff: true, 0x110000: false,
+	} {
+		if IsChar(c) != want {
+			t.Errorf("U+%04X: %v", c, !want)
+		}
+	}
+	if Fits("a\ufffe") || !Fits("a\ufffd\t") {
+		t.Error("what fits")
+	}
+}
+
+// TestSlide: a document read in parts tells the lines of the whole.
+func TestSlide(t *testing.T) {
+	var at int
+	w := &lines{at: &at}
+	r := Reader{Data: []byte("<a>\n<b>\n"), Format: "X", Nesting: 9, Vocabulary: w}
+	for range 4 {
+		if _, err := r.Next(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r.Slide([]byte("x\n</b>\n"))
+	if tok, err := r.Next(); err != nil || string(r.Data[tok.From:tok.To]) != "x\n" {
+		t.Fatalf("%v %v", tok, err)
+	}
+	if tok, err := r.Next(); err != nil || tok.Kind != End || string(tok.Local) != "b" {
+		t.Fatalf("%v %v", tok, err)
+	}
+	r.Slide([]byte("y\n</c>"))
+	if _, err := r.Next(); err != nil {
+		t.Fatal(err)
+	}
+	_, err := r.Next()
+	if err == nil || !strings.Contains(err.Error(), "</c> stands where <a>, which starts at line 1,") || r.LineOf(at) != 6 {
+		t.Errorf("%v at line %d", err, r.LineOf(at))
+	}
+}
+
+// lines is a vocabulary that keeps where the fault is.
+type lines struct {
+	words
+	at *int
+}
+
+func (l *lines) Fault(at int, problem, mend string) error {
+	*l.at = at
+	return l.words.Fault(at, problem, mend)
+}
+
+func TestSkipAndAttribute(t *testing.T) {
+	r := Reader{Data: []byte("<a p:x='0' x='1&amp;'><b><c/>t</b></a>"), Format: "X", Nesting: 9, Vocabulary: &words{}}
+	tok, err := r.Next()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{"x": "1&", "y": "", "p:x": ""} {
+		if got, ok, err := r.Attribute(tok, name); err != nil || ok != (want != "") || got != want {
+			t.Errorf("%s: %q %v %v", name, got, ok, err)
+		}
+	}
+	if _, err := r.Next(); err != nil { // <b>
+		t.Fatal(err)
+	}
+	if err := r.Skip(); err != nil {
+		t.Fatal(err)
+	}
+	if tok, err := r.Next(); err != nil || tok.Kind != End || string(tok.Local) != "a" {
+		t.Errorf("after the element that was skipped: %v %v", tok, err)
+	}
+	for _, cut := range []string{"<a><b>", "<a></b>"} {
+		r := Reader{Data: []byte(cut), Format: "X", Nesting: 9, Fragment: true, Vocabulary: &words{}}
+		if _, err := r.Next(); err != nil {
+			t.Fatal(err)
+		}
+		if err := r.Skip(); err == nil {
+			t.Errorf("%s: skipped", cut)
+		}
+	}
+}
+
 func TestRoot(t *testing.T) {
 	for in, want := range map[string]string{
 		"<kml>": "kml", " <?xml ?><!-- <gpx> --><!DOCTYPE kml>\n<k:gpx a=''>": "gpx", "<kml/>": "kml",
-		"<kml": "", "": "", "kml": "", "<!-- <gpx>": "", "{": "",
+		"<kml": "", "": "", "< >": "", "<": "", "<kml/": "kml", "<?x": "", "kml": "", "<!-- <gpx>": "", "{": "",
 	} {
 		if got, ok := Root([]byte(in)); ok != (want != "") || ok && string(got) != want {
 			t.Errorf("%q: got %q, %v", in, got, ok)
