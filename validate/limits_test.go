@@ -377,6 +377,39 @@ func TestTolerancesFromBothSides(t *testing.T) {
 				return plotH
 			}
 		}, 1.98, 2.01},
+		// The zone in the west touches the lawn with a tooth so high, at nine tenths
+		// of the lawn's side.
+		{"edge that two zones share", "zone-unreachable", func(p *plot, v float64) {
+			zone(p, "z3", []orb.Point{{-8, 5}, {-1, 5}, {-1, 18}, {0, 18}, {0, 18 + v}, {-1, 18 + v}, {-1, 19.5}, {-8, 19.5}, {-8, 5}})
+		}, 0.5993, 0.5987},
+		// Four corners of 60 degrees, so far apart: an arc of 150 past the right
+		// angle, for a machine that turns with 2 m.
+		{"a turn of many corners", "corridor-hairpin", func(p *plot, v float64) {
+			p.members = []schema.Attribute{{Key: schema.PlanLimits, Value: schema.Object(schema.Attributes{{Key: "turn_radius_m", Value: num(2)}})}}
+			d := v * 2 * 150 * math.Pi / 180 / 3
+			pts := []orb.Point{{15, 1.5}, {15, -2}}
+			at := pts[1]
+			for k, bearing := range []float64{120, 60, 0, -60} {
+				s, c := math.Sincos(bearing * math.Pi / 180)
+				step := d
+				if k == 3 {
+					step = 0.4
+				}
+				at = orb.Point{at[0] + step*s, at[1] + step*c}
+				pts = append(pts, at)
+			}
+			p.get("c2").line = pts
+		}, 1.001, 0.999},
+		{"a base, as all else, above all ground", "base-height", func(p *plot, v float64) {
+			for _, x := range p.things {
+				x.z = func(orb.Point) float64 { return v }
+			}
+		}, 9000, 9000.001},
+		{"a base, as all else, below all ground", "base-height", func(p *plot, v float64) {
+			for _, x := range p.things {
+				x.z = func(orb.Point) float64 { return v }
+			}
+		}, -500, -500.001},
 		{"a corridor that ends before the dock's reach", "zone-unreachable", func(p *plot, v float64) { p.get("c1").line[2] = orb.Point{34 - v, 10} }, 0.3007, 0.3013},
 		{"a corridor that ends before the second dock's reach", "dock-unreachable", func(p *plot, v float64) {
 			secondDock(p)

@@ -1,0 +1,261 @@
+// Figures inside the rules that have a closed form, each by itself.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"swardline/crs/adjust"
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+func TestLeanFromBothSides(t *testing.T) {
+	for _, c := range []struct {
+		angle, length, bearing float64
+		ok                     bool
+	}{
+		{0, 6, 0, true}, {90, 6, 360, true}, {2, MaxMovementM, 0, true}, {2, 5e-324, 90, true},
+		{-5e-324, 6, 0, false}, {math.Nextafter(90, 91), 6, 0, false}, {2, 0, 0, false}, {2, math.Nextafter(MaxMovementM, math.Inf(1)), 0, false},
+		{2, 6, -5e-324, false}, {2, 6, math.Nextafter(360, 361), false}, {2, 6, math.NaN(), false},
+	} {
+		if _, err := Lean(c.angle, c.length, c.bearing); (err == nil) != c.ok {
+			t.Errorf("%v degrees, %v m, bearing %v: %v", c.angle, c.length, c.bearing, err)
+		}
+	}
+}
+
+func TestCrossAt(t *testing.T) {
+	for _, x := range []struct {
+		name       string
+		a, b, c, d orb.Point
+		t, u       float64
+		ok         bool
+	}{
+		{"a quarter and three quarters", orb.Point{2, 3}, orb.Point{10, 7}, orb.Point{1, 7}, orb.Point{5, 3}, 0.25, 0.75, true},
+		{"ends that touch", orb.Point{0, 0}, orb.Point{4, 0}, orb.Point{4, 0}, orb.Point{5, 9}, 1, 0, true},
+		{"starts that touch", orb.Point{4, 0}, orb.Point{0, 0}, orb.Point{5, 9}, orb.Point{4, 0}, 0, 1, true},
+		{"short of it", orb.Point{0, 0}, orb.Point{3.999, 0}, orb.Point{4, -1}, orb.Point{4, 1}, 0, 0, false},
+		{"past it", orb.Point{4.001, 0}, orb.Point{9, 0}, orb.Point{4, -1}, orb.Point{4, 1}, 0, 0, false},
+		{"above it", orb.Point{0, 0}, orb.Point{9, 0}, orb.Point{4, 0.001}, orb.Point{4, 1}, 0, 0, false},
+		{"below it", orb.Point{0, 0}, orb.Point{9, 0}, orb.Point{4, -1}, orb.Point{4, -0.001}, 0, 0, false},
+		{"parallel", orb.Point{0, 0}, orb.Point{9, 3}, orb.Point{0, 1}, orb.Point{9, 4}, 0, 0, false},
+	} {
+		along, beside, ok := crossAt(x.a, x.b, x.c, x.d)
+		if ok != x.ok || ok && !(near(along, x.t, 1e-12) && near(beside, x.u, 1e-12)) {
+			t.Errorf("%s: %v %v %v", x.name, along, beside, ok)
+		}
+	}
+}
+
+// TestMostHidden: a tower of radius r whose wall is gap away and up above the
+// eye hides no more than r/(r+gap)/2 of the sky's way round, from the mask up to
+// the sine of its elevation.
+func TestMostHidden(t *testing.T) {
+	for _, c := range []struct{ up, gap, radius, mask float64 }{{3, 4, 1, 0.25}, {0.3, 0.4, 0.5, 0}, {0.3, 0.4, 0.5, 0.599}, {30, 40, 7, 0.5}} {
+		want := c.radius / (c.radius + c.gap) / 2 * (0.6 - c.mask) / (1 - c.mask)
+		eye := orb.Point{5 - (c.radius+c.gap)*0.8, 7 - (c.radius+c.gap)*0.6}
+		towers := []tower{{orb.Point{5, 7}, c.radius, c.up}}
+		if got := mostHidden(eye, towers, c.mask); !near(got, want, 1e-12) {
+			t.Errorf("%+v: %v, want %v", c, got, want)
+		}
+		if got := mostHidden(eye, append(towers, towers...), c.mask); !near(got, 2*want, 1e-12) {
+			t.Errorf("%+v, twice: %v, want %v", c, got, 2*want)
+		}
+		if got := mostHidden(eye, towers, 0.6001); got != 0 {
+			t.Errorf("%+v, below the mask: %v", c, got)
+		}
+		if got := mostHidden(orb.Point{5 + c.radius, 7}, towers, c.mask); got != 1 {
+			t.Errorf("%+v, at its foot: %v", c, got)
+		}
+	}
+}
+
+// TestLerp: between a margin and none the nearer one stands, the later at the
+// middle.
+func TestLerp(t *testing.T) {
+	inf := math.Inf(1)
+	for _, c := range []struct{ a, b, f, want float64 }{
+		{2, 4, 0, 2}, {2, 4, 0.25, 2.5}, {2, 4, 1, 4},
+		{2, inf, 0, 2}, {2, inf, 0.499, 2}, {2, inf, 0.5, inf}, {2, inf, 1, inf},
+		{inf, 4, 0, inf}, {inf, 4, 0.499, inf}, {inf, 4, 0.5, 4}, {inf, 4, 1, 4}, {inf, inf, 0.3, inf},
+	} {
+		if got := lerp(c.a, c.b, c.f); got != c.want {
+			t.Errorf("%v of %v and %v: %v, want %v", c.f, c.a, c.b, got, c.want)
+		}
+	}
+}
+
+// TestChanceOfOnePass: of passes along two lines at right angles, one a row, the
+// chance of the farthest is Student's of its distance from the mean of its
+// line's others over their scatter (Cook and Weisberg 1982, section 2.2.1).
+func TestChanceOfOnePass(t *testing.T) {
+	start := time.Date(2026, 5, 11, 8, 0, 0, 0, time.UTC)
+	east, north := []float64{0.010, -0.004, 0.003, 0.060, -0.007}, []float64{0.001, 0.006, -0.005, 0.004}
+	var obs []observation
+	for i, v := range east {
+		obs = append(obs, observation{time: start.Add(time.Duration(i) * time.Minute), group: i, a: [3]float64{1, 0, 0}, v: v})
+	}
+	for i, v := range north {
+		obs = append(obs, observation{time: start.Add(time.Duration(10+i) * time.Minute), group: 10 + i, a: [3]float64{0, 1, 0}, v: v})
+	}
+	mean := func(list []float64) (m, squares float64) {
+		for _, v := range list {
+			m += v / float64(len(list))
+		}
+		for _, v := range list {
+			squares += (v - m) * (v - m)
+		}
+		return m, squares
+	}
+	w := newDayFit(obs, schema.DefaultLimits())
+	for i, v := range east {
+		m, own := mean(append(append([]float64(nil), east[:i]...), east[i+1:]...))
+		_, other := mean(north)
+		rest := float64(len(obs) - 2 - 1)
+		student := math.Abs(v-m) / math.Sqrt((own+other)/rest*(1+1/4.))
+		if got, want := w.chance(i, i+1), 2*(1-adjust.StudentCDF(student, rest)); !near(got, want, 1e-9) {
+			t.Errorf("pass %d: %v, want %v", i, got, want)
+		}
+	}
+}
+
+// TestReachOfDrivenGround: from the mean of the places to the farthest corner.
+func TestReachOfDrivenGround(t *testing.T) {
+	s, err := Ground(driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 30, 40))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := NewDriven(s, schema.DefaultLimits(), DrivenOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Ground's metres count from a place of its own.
+	low := d.r.Of(schema.RoleZone)[0].Bound().Min
+	at := func(x, y float64) observation { return observation{at: orb.Point{low[0] + x, low[1] + y}} }
+	for _, c := range []struct {
+		obs  []observation
+		want float64
+	}{
+		{[]observation{at(0, 0)}, 50}, {[]observation{at(30, 40), at(30, 40)}, 50}, {[]observation{at(10, 20), at(20, 20), at(15, 20)}, 25}, {[]observation{at(30, 0), at(30, 0), at(30, 0)}, 50},
+	} {
+		if got := d.reachM(c.obs); !near(got, c.want, 1e-3) {
+			t.Errorf("%v: %v, want %v", c.obs, got, c.want)
+		}
+	}
+}
+
+// TestSpreadOfRests: the scatter of n rests is over n-1, in the plane.
+func TestSpreadOfRests(t *testing.T) {
+	s, err := Ground(driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 30, 40)), thing(schema.RoleDock, "d", spot(5, 50))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := NewDriven(s, schema.DefaultLimits(), DrivenOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := d.docks[0]
+	for n, c := range map[int]struct{ spread, e, n float64 }{
+		1: {math.NaN(), 0.04, 0}, 2: {math.Sqrt(2) * 0.04, 0, 0}, 4: {math.Sqrt(4. / 3 * 0.04 * 0.04), 0, 0},
+	} {
+		v.rests = nil
+		for _, off := range []orb.Point{{0.04, 0}, {-0.04, 0}, {0, 0.04}, {0, -0.04}}[:n] {
+			v.rests = append(v.rests, orb.Point{v.dock.at[0] + off[0], v.dock.at[1] + off[1]})
+		}
+		x := d.docked()[0]
+		if !(near(x.SpreadM, c.spread, 1e-9) || math.IsNaN(x.SpreadM) && math.IsNaN(c.spread)) || !near(x.RestE, c.e, 1e-9) || !near(x.RestN, c.n, 1e-9) || x.Dockings != n {
+			t.Errorf("%d rests: %+v", n, x)
+		}
+	}
+}
+
+// TestOutlineOfCells: the rings about a piece hold its cells, and its holes.
+func TestOutlineOfCells(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		rows         []string
+		rings, cells int
+	}{
+		{"a block", []string{"####", "####", "####"}, 1, 12},
+		{"a row", []string{"#######"}, 1, 7},
+		{"a column", []string{"#", "#", "#", "#"}, 1, 4},
+		{"a frame", []string{"######", "##  ##", "##  ##", "######"}, 2, 20},
+		{"a hook", []string{"######", "######", "##    ", "##    "}, 1, 16},
+		{"a comb", []string{"## ## ##", "## ## ##", "########", "########"}, 1, 28},
+	} {
+		m := newBitmap(orb.Bound{Min: orb.Point{100, 200}, Max: orb.Point{100 + 2*float64(len(c.rows[0])), 200 + 2*float64(len(c.rows))}}, 2)
+		for j, row := range c.rows {
+			for i := range row {
+				if row[i] == '#' {
+					m.bits[j*m.words+i/64] |= 1 << (i % 64)
+				}
+			}
+		}
+		pieces := m.pieces()
+		if len(pieces) != 1 {
+			t.Errorf("%s: %d pieces", c.name, len(pieces))
+			continue
+		}
+		p := m.outline(pieces[0])
+		if got := plane.Area(orb.MultiPolygon{p}); len(p) != c.rings || !near(got, 4*float64(c.cells), 1e-9) {
+			t.Errorf("%s: %d rings, area %v, want %d and %d", c.name, len(p), got, c.rings, 4*c.cells)
+		}
+	}
+}
+
+// TestPlaceKey: places are told from west to east, then from south to north, and
+// what has no place comes first.
+func TestPlaceKey(t *testing.T) {
+	at := func(e, n float64) *Place { return &Place{E: &e, N: &n} }
+	for i, c := range []struct {
+		a, b *Place
+		want bool
+	}{{nil, nil, false}, {nil, at(0, 0), true}, {at(0, 0), nil, false}, {at(0, 5), at(1, 0), true}, {at(1, 0), at(0, 5), false}, {at(1, 0), at(1, 5), true}, {at(1, 5), at(1, 0), false}, {at(1, 5), at(1, 5), false}} {
+		if got := placeKey(c.a, c.b); got != c.want {
+			t.Errorf("case %d: %v", i, got)
+		}
+	}
+}
+
+// TestHeightsThatNoGroundHas: the height that distances are taken at.
+func TestHeightsThatNoGroundHas(t *testing.T) {
+	for _, c := range []struct{ base, want float64 }{
+		{8999.999, 8999.999}, {9000, 300}, {-999.999, -999.999}, {-1000, 300}, {math.NaN(), 300}, {0, 0},
+	} {
+		s, err := Ground(driftPlan(t, baseAt(0, 0, c.base), thing(schema.RoleMark, "m", spot(3, 4, 300))))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !near(s.H, c.want, 1e-9) {
+			t.Errorf("a base at %v: distances at %v, want %v", c.base, s.H, c.want)
+		}
+	}
+}
+
+// TestSwitchedOffZonesAreCounted: a plan whose zones are all off says how many.
+func TestSwitchedOffZonesAreCounted(t *testing.T) {
+	for n := range 3 {
+		features := []*schema.Feature{thing(schema.RoleDock, "d", spot(5, 50))}
+		for i := range n {
+			z := thing(schema.RoleZone, fmt.Sprint("z", i), box(0, 0, 30, 40))
+			z.Attributes.Set(schema.PropActive, schema.Bool(false))
+			features = append(features, z)
+		}
+		want := []string{"the plan has no zone", "the plan has no active zone: 1 zone is switched off", "the plan has no active zone: 2 zones are switched off"}[n]
+		found := ""
+		for _, f := range Check(driftPlan(t, features...), schema.DefaultLimits()).Findings {
+			if f.Rule == RuleZoneMissing {
+				found = f.Message
+			}
+		}
+		if found != want {
+			t.Errorf("%d zones off: %q, want %q", n, found, want)
+		}
+	}
+}
