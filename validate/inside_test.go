@@ -259,3 +259,83 @@ func TestSwitchedOffZonesAreCounted(t *testing.T) {
 		}
 	}
 }
+
+// TestShiftOfARaster: columns run east, rows north, the middle is no
+// displacement.
+func TestShiftOfARaster(t *testing.T) {
+	v := DriftVerdicts{Reach: 10, StepMM: 4}
+	for _, c := range []struct {
+		column, row int
+		e, n        float64
+	}{{10, 10, 0, 0}, {13, 5, 0.012, -0.020}, {0, 20, -0.040, 0.040}} {
+		if e, n := v.Shift(c.column, c.row); e != c.e || n != c.n {
+			t.Errorf("column %d, row %d: %v %v, want %v %v", c.column, c.row, e, n, c.e, c.n)
+		}
+	}
+}
+
+// TestMeasuredOf: what is known of a movement is taken off what the marks show,
+// in every component.
+func TestMeasuredOf(t *testing.T) {
+	marks := []adjust.ShiftMark{
+		{Name: "a", Before: adjust.Offset{E: 5, N: 7}, After: adjust.Offset{E: 5.3, N: 7.1}},
+		{Name: "b", Before: adjust.Offset{E: 9, N: 2}, After: adjust.Offset{E: 9.5, N: 1.9}},
+	}
+	f := &adjust.ShiftFit{Shift: adjust.Offset{E: 0.4, N: 0, U: 0.05}, HasUp: true, Tested: true, SE: adjust.Offset{E: 0.03, N: 0.02}, Redundancy: 2, Consistent: true}
+	for _, off := range []adjust.Offset{{}, {E: 0.1, N: -0.3, U: 0.02}} {
+		m := measuredOf(f, marks, off)
+		// The farther of 0.3, 0.1 and 0.5, -0.1.
+		far := math.Max(math.Hypot(0.3-off.E, 0.1-off.N), math.Hypot(0.5-off.E, -0.1-off.N))
+		if !near(m.E, 0.4-off.E, 1e-12) || !near(m.N, -off.N, 1e-12) || !near(m.Up, 0.05-off.U, 1e-12) || m.UpSignificant != (off.U != 0) || !near(m.LargestM, far, 1e-12) ||
+			!near(m.EE, 9e-4, 1e-12) || !near(m.NN, 4e-4, 1e-12) || m.Freedom != 2 || m.Apart || m.Turned {
+			t.Errorf("%+v known: %+v", off, m)
+		}
+	}
+}
+
+func TestCapacityFromBothSides(t *testing.T) {
+	good := Capacity{SpeedKMH: 5, WidthM: 1, Efficiency: 0.8, WeekHours: 40, Mowings: 1}
+	tiny := math.SmallestNonzeroFloat64
+	for _, c := range []struct {
+		name   string
+		set    func(c *Capacity, v float64)
+		lo, hi float64
+		zero   bool // whether 0 is one
+	}{
+		{"speed", func(c *Capacity, v float64) { c.SpeedKMH = v }, tiny, 50, false},
+		{"width", func(c *Capacity, v float64) { c.WidthM = v }, tiny, 20, false},
+		{"efficiency", func(c *Capacity, v float64) { c.Efficiency = v }, tiny, 1, false},
+		{"hours", func(c *Capacity, v float64) { c.WeekHours = v }, tiny, 168, true},
+		{"mowings", func(c *Capacity, v float64) { c.Mowings = v }, tiny, 100, true},
+	} {
+		for v, ok := range map[float64]bool{c.lo: true, c.hi: true, math.Nextafter(c.hi, math.Inf(1)): false, 0: c.zero, -tiny: false, math.Inf(1): false} {
+			x := good
+			c.set(&x, v)
+			if err := x.Check(); (err == nil) != ok {
+				t.Errorf("%s of %v: %v", c.name, v, err)
+			}
+		}
+	}
+}
+
+// TestWalkKeepsItsEnd: the last point of a walk that ends beside its start is a
+// corner of the outline. By the shoelace formula a square of 10 m and a triangle
+// of 10 m by 0.5 m.
+func TestWalkKeepsItsEnd(t *testing.T) {
+	var pts []WalkedPoint
+	corners := []orb.Point{{0, 0}, {10, 0}, {10, 10}, {0, 10}, {-0.5, 0.5}}
+	for i := 1; i < len(corners); i++ {
+		a, b := corners[i-1], corners[i]
+		for k := range 20 {
+			f := float64(k) / 20
+			pts = append(pts, WalkedPoint{At: orb.Point{a[0] + (b[0]-a[0])*f, a[1] + (b[1]-a[1])*f}})
+		}
+	}
+	w, err := OutlineOf(append(pts, WalkedPoint{At: corners[4]}), 0.03)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !near(w.AreaM2, 102.5, 1e-9) || len(w.Ring) != 6 || w.Overlap != 0 {
+		t.Errorf("area %v, ring %v, %d past", w.AreaM2, w.Ring, w.Overlap)
+	}
+}
