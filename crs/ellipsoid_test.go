@@ -126,6 +126,11 @@ func TestTopocentricThereAndBack(t *testing.T) {
 			t.Errorf("%+v was taken", bad)
 		}
 	}
+	for invF, ok := range map[float64]bool{0: true, 150: true, math.Nextafter(150, 0): false, -298: false} {
+		if _, err := NewTopocentric(Geodetic{}, 6378137, invF); (err == nil) != ok {
+			t.Errorf("an inverse flattening of %v: %v", invF, err)
+		}
+	}
 	if err := topo.FromGeodetic([]float64{5, 55}, 2); err == nil {
 		t.Error("no height, no error")
 	}

@@ -45,6 +45,8 @@ func TestNamesThatAreTaken(t *testing.T) {
 		"NAD83(CSRS) / Quebec Lambert":        "EPSG:6622",
 		"Hartebeesthoek94 / Lo29":             "EPSG:2053",
 		"+init=epsg:25832":                    "EPSG:25832",
+		"+init=epsg:25832 +no_defs":           "EPSG:25832",
+		"+init=epsg:25832 +no_defs +type=crs": "EPSG:25832",
 		"+proj=longlat +datum=WGS84 +no_defs": "EPSG:4326",
 		"+proj=utm +zone=32 +datum=WGS84":     "EPSG:32632",
 		"+proj=utm +zone=33 +south +datum=WGS84 +units=m +no_defs +type=crs":                                               "EPSG:32733",

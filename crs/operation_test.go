@@ -252,6 +252,11 @@ func TestAcceptedAccuracyDoesWithoutEpoch(t *testing.T) {
 }
 
 func TestHeights(t *testing.T) {
+	for _, same := range []string{"EPSG:4979", "EPSG:25832"} {
+		if mustOperation(t, same, same, asked{Near: place(9, 52)}).ChangesHeights() {
+			t.Errorf("from %s to itself changes heights", same)
+		}
+	}
 	// Three-dimensional at both ends: the height changes with the datum.
 	op := mustOperation(t, "EPSG:4979", "EPSG:4937", asked{Near: place(9, 52)})
 	if !op.ChangesHeights() && len(op.stages) > 0 {

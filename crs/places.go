@@ -103,34 +103,28 @@ func (p Place) wider(degrees float64) bool {
 	return w > degrees || p.North-p.South > degrees
 }
 
-// union is the box about both, the shorter way round the earth.
+// union is the box about both, the shorter way round the earth; all round it
+// where the two leave no gap.
 func (p Place) union(q Place) Place {
-	p.South, p.North = math.Min(p.South, q.South), math.Max(p.North, q.North)
-	width := func(w, e float64) float64 {
-		if e < w {
-			e += 360
-		}
-		return e - w
-	}
-	best := Place{West: p.West, East: q.East}
-	for _, c := range []Place{{West: q.West, East: p.East}, p, q} {
-		// A candidate must hold both.
-		if holdsLon(c, p) && holdsLon(c, q) && (!(holdsLon(best, p) && holdsLon(best, q)) || width(c.West, c.East) < width(best.West, best.East)) {
-			best = c
+	best := Place{West: -180, East: 180, South: math.Min(p.South, q.South), North: math.Max(p.North, q.North)}
+	for _, c := range []Place{{West: p.West, East: q.East}, {West: q.West, East: p.East}, p, q} {
+		if holdsLon(c, p) && holdsLon(c, q) && lonWidth(c) < lonWidth(best) {
+			best.West, best.East = c.West, c.East
 		}
 	}
-	p.West, p.East = best.West, best.East
-	return p
+	return best
+}
+
+// lonWidth is how many degrees a box goes round the earth.
+func lonWidth(p Place) float64 {
+	if p.East < p.West {
+		return p.East + 360 - p.West
+	}
+	return p.East - p.West
 }
 
 // holdsLon reports whether the longitudes of p are all within those of c.
 func holdsLon(c, p Place) bool {
-	e := extent{west: c.West, east: c.East, south: -90, north: 90}
-	width := func(q Place) float64 {
-		if q.East < q.West {
-			return q.East + 360 - q.West
-		}
-		return q.East - q.West
-	}
-	return e.contains(p.West, 0) && e.contains(p.East, 0) && width(p) <= width(c)
+	in := math.Mod(p.West-c.West+720, 360) // how far east of c's west side p starts
+	return in+lonWidth(p) <= lonWidth(c)+1e-9
 }

@@ -431,3 +431,29 @@ func TestFramesFromWGS84(t *testing.T) {
 		}
 	}
 }
+
+// TestUnionOfBoxes: the shorter way round the earth, over the antimeridian too;
+// what two boxes hold together is in their union.
+func TestUnionOfBoxes(t *testing.T) {
+	for _, c := range []struct{ p, q, want [2]float64 }{
+		{[2]float64{5, 10}, [2]float64{20, 30}, [2]float64{5, 30}},
+		{[2]float64{5, 30}, [2]float64{10, 20}, [2]float64{5, 30}},
+		{[2]float64{7, 7}, [2]float64{7, 7}, [2]float64{7, 7}},
+		{[2]float64{170, 175}, [2]float64{-175, -170}, [2]float64{170, -170}},
+		{[2]float64{170, -170}, [2]float64{175, -175}, [2]float64{170, -170}},
+		{[2]float64{170, -170}, [2]float64{-175, -160}, [2]float64{170, -160}},
+		{[2]float64{170, -170}, [2]float64{-100, -90}, [2]float64{170, -90}},
+		{[2]float64{-180, 180}, [2]float64{5, 6}, [2]float64{-180, 180}},
+		// Together all round, though each holds both ends of the other.
+		{[2]float64{-175, 175}, [2]float64{100, -150}, [2]float64{-180, 180}},
+		{[2]float64{-10, 170}, [2]float64{160, 0}, [2]float64{-180, 180}},
+		{[2]float64{170, -170}, [2]float64{-175, 175}, [2]float64{-180, 180}},
+	} {
+		for _, way := range [][2][2]float64{{c.p, c.q}, {c.q, c.p}} {
+			p, q := Place{West: way[0][0], East: way[0][1], South: 1, North: 2}, Place{West: way[1][0], East: way[1][1], South: -3, North: 1.5}
+			if got, want := p.union(q), (Place{West: c.want[0], East: c.want[1], South: -3, North: 2}); got != want {
+				t.Errorf("%v with %v: %+v, want %+v", way[0], way[1], got, want)
+			}
+		}
+	}
+}

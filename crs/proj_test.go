@@ -248,3 +248,35 @@ func TestMutantsAreNoticed(t *testing.T) {
 		t.Error("the mutant with the radius off by 1e-12 is not noticed")
 	}
 }
+
+// TestTransverseMercatorClosesToTheSeries: the series there and the series back
+// are cut at the same order, and close to a micrometre within 4 degrees (Karney
+// 2011, Transverse Mercator with an accuracy of a few nanometres, section 3).
+func TestTransverseMercatorClosesToTheSeries(t *testing.T) {
+	for _, id := range []string{"EPSG:32632", "EPSG:2193", "EPSG:27700"} {
+		c, err := Parse(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		middle := map[string]float64{"EPSG:32632": 9, "EPSG:2193": 173, "EPSG:27700": -2}[id]
+		south := 1.0
+		if id == "EPSG:2193" {
+			south = -1
+		}
+		for dlon := -4.0; dlon <= 4; dlon += 0.8 {
+			for lat := 35.0; lat <= 60; lat += 5 {
+				p := []float64{middle + dlon, south * lat}
+				if err := c.FromGeodetic(p, 2); err != nil {
+					t.Fatal(err)
+				}
+				q := append([]float64(nil), p...)
+				if err := c.ToGeodetic(q, 2); err != nil {
+					t.Fatal(err)
+				}
+				if d := math.Hypot((q[0]-middle-dlon)*111e3*math.Cos(lat*radPerDeg), (q[1]-south*lat)*111e3); !(d < 1e-6) {
+					t.Errorf("%s: %v E %v N comes back %g m off", id, middle+dlon, south*lat, d)
+				}
+			}
+		}
+	}
+}

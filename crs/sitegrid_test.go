@@ -118,6 +118,28 @@ func TestSiteGridRefusesFarPoints(t *testing.T) {
 	}
 }
 
+// A site grid reaches 100 km, the same on every bearing.
+func TestSiteGridReach(t *testing.T) {
+	c := site(t, SiteGrid{Origin: Geodetic{Lon: 9, Lat: 56}, Scale: 1})
+	for bearing := 0.0; bearing < 360; bearing += 45 {
+		sin, cos := math.Sincos(bearing * radPerDeg)
+		in := []float64{99_900 * sin, 99_900 * cos}
+		if err := c.ToGeodetic(in, 2); err != nil {
+			t.Fatalf("99.9 km at %v degrees: %v", bearing, err)
+		}
+		out := []float64{9 + (in[0]-9)*1.003, 56 + (in[1]-56)*1.003} // about 100.2 km
+		if err := c.FromGeodetic(in, 2); err != nil {
+			t.Errorf("99.9 km at %v degrees: %v", bearing, err)
+		}
+		if err := c.FromGeodetic(out, 2); err == nil {
+			t.Errorf("about 100.2 km at %v degrees was placed: %v", bearing, out)
+		}
+		if err := c.ToGeodetic([]float64{100_001 * sin, 100_001 * cos}, 2); err == nil {
+			t.Errorf("100.001 km at %v degrees was placed", bearing)
+		}
+	}
+}
+
 // A site grid among positions has its origin in their middle; heights that are absent
 // do not count.
 func TestSiteAmong(t *testing.T) {
