@@ -251,6 +251,18 @@ func TestAcceptedAccuracyDoesWithoutEpoch(t *testing.T) {
 	}
 }
 
+// TestEpochOfAFixedStep: SIRGAS 2000 is ITRF2000 at 2000.4; a twentieth of a
+// year from there needs no plate (7 cm a year are 3.5 mm then), a hair more does.
+func TestEpochOfAFixedStep(t *testing.T) {
+	from, to := mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:31982")
+	for off, ok := range map[float64]bool{-0.0501: false, -0.0499: true, 0: true, 0.0499: true, 0.0501: false} {
+		o := asked{AcceptAccuracy: 0.05, Near: place(-50, -20), FromEpoch: 2000.4 + off}
+		if _, err := o.operation(from, to); (err == nil) != ok || err != nil && !strings.Contains(err.Error(), "name the tectonic plate") {
+			t.Errorf("%v years off: %v", off, err)
+		}
+	}
+}
+
 func TestHeights(t *testing.T) {
 	for _, same := range []string{"EPSG:4979", "EPSG:25832"} {
 		if mustOperation(t, same, same, asked{Near: place(9, 52)}).ChangesHeights() {
