@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
 
 	"swardline/crs/adjust"
 	"swardline/schema"
@@ -337,5 +338,70 @@ func TestWalkKeepsItsEnd(t *testing.T) {
 	}
 	if !near(w.AreaM2, 102.5, 1e-9) || len(w.Ring) != 6 || w.Overlap != 0 {
 		t.Errorf("area %v, ring %v, %d past", w.AreaM2, w.Ring, w.Overlap)
+	}
+}
+
+// TestOffsetOutline: sides move by the distance, holes the other way, and the
+// rings run as they were drawn.
+func TestOffsetOutline(t *testing.T) {
+	ring := func(w, h, x, y float64, clockwise bool) []float64 {
+		pts := []float64{x, y, x + w, y, x + w, y + h, x, y + h, x, y}
+		if clockwise {
+			pts = []float64{x, y, x, y + h, x + w, y + h, x + w, y, x, y}
+		}
+		return pts
+	}
+	for _, clockwise := range []bool{false, true} {
+		flat := append(ring(10, 6, 0, 0, clockwise), ring(2, 2, 4, 2, !clockwise)...)
+		f := thing(schema.RoleZone, "z", geom.NewPolygonFlat(geom.XY, flat, []int{10, 20}))
+		p := driftPlan(t, f)
+		for by, want := range map[float64]float64{0.5: 11*7 - 1, -0.5: 9*5 - 9, 0: 60 - 4} {
+			g, err := OffsetOutline(p, f, by)
+			if err != nil {
+				t.Fatal(err)
+			}
+			area, first := 0.0, g.(*geom.Polygon).LinearRing(0)
+			for i := range g.(*geom.Polygon).NumLinearRings() {
+				r := g.(*geom.Polygon).LinearRing(i)
+				twice := schema.TwiceArea(r.FlatCoords(), 2)
+				area += twice / 2
+				if c := r.Coords(); !c[0].Equal(geom.XY, c[len(c)-1]) {
+					t.Errorf("by %v: ring %d is open", by, i)
+				}
+			}
+			if runs := schema.TwiceArea(first.FlatCoords(), 2) < 0; runs != clockwise || !near(math.Abs(area), want, 0.01) {
+				t.Errorf("by %v: area %v, want %v; clockwise %v, was %v", by, area, want, runs, clockwise)
+			}
+		}
+		if _, err := OffsetOutline(p, f, -2.5); err == nil {
+			t.Error("moved in past its middle, something is left")
+		}
+		if m2, ok := AreaOf(p, f); !ok || !near(m2, 56, 0.01) {
+			t.Errorf("area %v, %v", m2, ok)
+		}
+	}
+	dock := thing(schema.RoleDock, "d", spot(0, 0))
+	if _, err := OffsetOutline(driftPlan(t, dock), dock, 1); err == nil {
+		t.Error("a point has an outline")
+	}
+}
+
+// TestLawnInACourtyard: from the middle of a round court a wall of elevation e
+// hides (sin e - sin m) / (1 - sin m) of the sky above the mask m; a lawn there
+// is told from the share on that stops a machine.
+func TestLawnInACourtyard(t *testing.T) {
+	l := schema.DefaultLimits()
+	for off, fails := range map[float64]bool{-2: false, 2: true} {
+		m := math.Sin(l.SkyMaskDeg * math.Pi / 180)
+		e := math.Asin(m + (l.SkyHiddenStopPercent+off)/100*(1-m))
+		flat := append(append([]float64(nil), disc(0, 0, 21, 180).FlatCoords()...), disc(0, 0, 20, 180).FlatCoords()...)
+		wall := thing(schema.RoleBuilding, "court", geom.NewPolygonFlat(geom.XY, flat, []int{len(flat) / 2, len(flat)}), "height_m", 20*math.Tan(e))
+		found := false
+		for _, f := range Check(driftPlan(t, thing(schema.RoleZone, "lawn", disc(0, 0, 0.5, 24)), wall), l).Findings {
+			found = found || f.Rule == RuleSkyBlocked && f.Unit == "%" && len(f.Features) == 2 && f.Features[0].Name == "lawn" && f.Features[1].Name == "court"
+		}
+		if found != fails {
+			t.Errorf("%v %% hidden past the limit: found %v", off, found)
+		}
 	}
 }
