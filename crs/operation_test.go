@@ -252,7 +252,8 @@ func TestAcceptedAccuracyDoesWithoutEpoch(t *testing.T) {
 }
 
 // TestEpochOfAFixedStep: SIRGAS 2000 is ITRF2000 at 2000.4; a twentieth of a
-// year from there needs no plate (7 cm a year are 3.5 mm then), a hair more does.
+// year from there needs no plate (7 cm a year are 3.5 mm then), a hair more
+// does.
 func TestEpochOfAFixedStep(t *testing.T) {
 	from, to := mustParse(t, "EPSG:9000"), mustParse(t, "EPSG:31982")
 	for off, ok := range map[float64]bool{-0.0501: false, -0.0499: true, 0: true, 0.0499: true, 0.0501: false} {

@@ -55,8 +55,8 @@ func TestCrossAt(t *testing.T) {
 }
 
 // TestMostHidden: a tower of radius r whose wall is gap away and up above the
-// eye hides no more than r/(r+gap)/2 of the sky's way round, from the mask up to
-// the sine of its elevation.
+// eye hides no more than r/(r+gap)/2 of the sky's way round, from the mask up
+// to the sine of its elevation.
 func TestMostHidden(t *testing.T) {
 	for _, c := range []struct{ up, gap, radius, mask float64 }{{3, 4, 1, 0.25}, {0.3, 0.4, 0.5, 0}, {0.3, 0.4, 0.5, 0.599}, {30, 40, 7, 0.5}} {
 		want := c.radius / (c.radius + c.gap) / 2 * (0.6 - c.mask) / (1 - c.mask)
@@ -92,8 +92,8 @@ func TestLerp(t *testing.T) {
 	}
 }
 
-// TestChanceOfOnePass: of passes along two lines at right angles, one a row, the
-// chance of the farthest is Student's of its distance from the mean of its
+// TestChanceOfOnePass: of passes along two lines at right angles, one a row,
+// the chance of the farthest is Student's of its distance from the mean of its
 // line's others over their scatter (Cook and Weisberg 1982, section 2.2.1).
 func TestChanceOfOnePass(t *testing.T) {
 	start := time.Date(2026, 5, 11, 8, 0, 0, 0, time.UTC)
@@ -210,8 +210,8 @@ func TestOutlineOfCells(t *testing.T) {
 	}
 }
 
-// TestPlaceKey: places are told from west to east, then from south to north, and
-// what has no place comes first.
+// TestPlaceKey: places are told from west to east, then from south to north,
+// and what has no place comes first.
 func TestPlaceKey(t *testing.T) {
 	at := func(e, n float64) *Place { return &Place{E: &e, N: &n} }
 	for i, c := range []struct {
@@ -320,8 +320,8 @@ func TestCapacityFromBothSides(t *testing.T) {
 }
 
 // TestWalkKeepsItsEnd: the last point of a walk that ends beside its start is a
-// corner of the outline. By the shoelace formula a square of 10 m and a triangle
-// of 10 m by 0.5 m.
+// corner of the outline. By the shoelace formula a square of 10 m and a
+// triangle of 10 m by 0.5 m.
 func TestWalkKeepsItsEnd(t *testing.T) {
 	var pts []WalkedPoint
 	corners := []orb.Point{{0, 0}, {10, 0}, {10, 10}, {0, 10}, {-0.5, 0.5}}

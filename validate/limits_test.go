@@ -377,13 +377,13 @@ func TestTolerancesFromBothSides(t *testing.T) {
 				return plotH
 			}
 		}, 1.98, 2.01},
-		// The zone in the west touches the lawn with a tooth so high, at nine tenths
-		// of the lawn's side.
+		// The zone in the west touches the lawn with a tooth so high, at nine
+		// tenths of the lawn's side.
 		{"edge that two zones share", "zone-unreachable", func(p *plot, v float64) {
 			zone(p, "z3", []orb.Point{{-8, 5}, {-1, 5}, {-1, 18}, {0, 18}, {0, 18 + v}, {-1, 18 + v}, {-1, 19.5}, {-8, 19.5}, {-8, 5}})
 		}, 0.5993, 0.5987},
-		// Four corners of 60 degrees, so far apart: an arc of 150 past the right
-		// angle, for a machine that turns with 2 m.
+		// Four corners of 60 degrees, so far apart: an arc of 150 past the
+		// right angle, for a machine that turns with 2 m.
 		{"a turn of many corners", "corridor-hairpin", func(p *plot, v float64) {
 			p.members = []schema.Attribute{{Key: schema.PlanLimits, Value: schema.Object(schema.Attributes{{Key: "turn_radius_m", Value: num(2)}})}}
 			d := v * 2 * 150 * math.Pi / 180 / 3

@@ -31,8 +31,8 @@ func closeTo(t *testing.T, name string, got, want, tol float64) {
 	}
 }
 
-// TestStandardErrorsClosed: of marks of one sigma the centroid has sigma/sqrt n,
-// the rotation and the scale sigma/(L sqrt n) with L the root mean square
+// TestStandardErrorsClosed: of marks of one sigma the centroid has sigma/sqrt
+// n, the rotation and the scale sigma/(L sqrt n) with L the root mean square
 // distance of the marks on the ground; what a turn does to a point grows with
 // its offset across, what a scale does with that along.
 func TestStandardErrorsClosed(t *testing.T) {
@@ -222,9 +222,9 @@ func TestCriticalValues(t *testing.T) {
 	}
 }
 
-// TestSuspectsAreMarked: the marks that are named are those that are marked, and
-// none is past its critical value unnamed; a distance that does not matter takes
-// a name away from the distance itself on.
+// TestSuspectsAreMarked: the marks that are named are those that are marked,
+// and none is past its critical value unnamed; a distance that does not matter
+// takes a name away from the distance itself on.
 func TestSuspectsAreMarked(t *testing.T) {
 	for _, model := range []Model{ModelShift, ModelRigid, ModelSimilarity, ModelAffine} {
 		for _, sigma := range []float64{0, 0.01} {
@@ -443,8 +443,7 @@ func TestExchangedMarks(t *testing.T) {
 // TestImpliedScale: marks that agree on a scale tell it, a unit tells it even
 // with a bad mark.
 func TestImpliedScale(t *testing.T) {
-	// Four marks in a cross of 20 m, one moved along its own arm: the residual at
-	// it is 3/8 of the movement, the extent 20 m.
+	// Four marks in a cross of 20 m, one of them off.
 	at := func(scale, off float64) []Mark {
 		m := cross(Similarity(scale, 0, 0, 0), 20, 20, 0)
 		m[0].N += off * scale

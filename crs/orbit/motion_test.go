@@ -30,7 +30,8 @@ func TestMotionConserves(t *testing.T) {
 			f     func(motion) float64
 			scale float64 // of one term of the derivative
 		}{"the energy in the turning frame": {jacobi, 1000}, "the momentum about the axis": {momentum, 1e7}} {
-			// The derivative along the motion, by central differences of a second.
+			// The derivative along the motion, by central differences of a
+			// second.
 			d := (x.f(p.add(1, rate)) - x.f(p.add(-1, rate))) / 2
 			if !(math.Abs(d) < 1e-6*x.scale) {
 				t.Errorf("at %v %s changes by %v a second", p, name, d)
