@@ -56,6 +56,8 @@ var TrackLooks = []TrackLook{
 var (
 	MissedLine  = ink.Line{Color: vermillion, Width: 0.35}
 	missedHatch = hatch{angle: 135, gap: 1.3, line: ink.Line{Color: black, Width: 0.2}}
+	// White below keeps the zone's own hatching from making crosses of it.
+	missedLook = look{fill: tint(white), opacity: 0.85, hatches: []hatch{missedHatch}, line: MissedLine}
 )
 
 const (
@@ -109,7 +111,7 @@ func (v *view) track(t *Track) {
 	v.page.Add(&ink.Group{Class: "missed", Title: "ground that was not driven over"})
 	for i := range t.Missed {
 		if m := &t.Missed[i]; m.Area.Bound().Intersects(v.ground) {
-			v.area(m.Area, &look{hatches: []hatch{missedHatch}, line: MissedLine}, math.NaN(), &Feature{})
+			v.area(m.Area, &missedLook, math.NaN(), &Feature{})
 		}
 	}
 	v.page.Add(ink.End{})
@@ -153,7 +155,7 @@ func trackBlocks(t *Track, w float64) []block {
 	if len(t.Missed) > 0 {
 		entries = append(entries, entry{missedSays, func(p *ink.Page, x, y float64) {
 			v := newView(p, x, y+0.5, swatch-1.5, 4, orb.Bound{Max: orb.Point{swatch - 1.5, 4}})
-			v.area(orb.Polygon{{{0, 0}, {swatch - 1.5, 0}, {swatch - 1.5, 4}, {0, 4}}}, &look{hatches: []hatch{missedHatch}, line: MissedLine}, math.NaN(), &Feature{})
+			v.area(orb.Polygon{{{0, 0}, {swatch - 1.5, 0}, {swatch - 1.5, 4}, {0, 4}}}, &missedLook, math.NaN(), &Feature{})
 		}})
 	}
 	for i := 0; i < len(entries); i += 2 {
@@ -183,6 +185,7 @@ func (t *Track) liveTrack(b *strings.Builder, extentM float64) {
 		for i := range t.Missed {
 			m := &t.Missed[i]
 			path := livePath(&Feature{Areas: []orb.Polygon{m.Area}})
+			fmt.Fprintf(b, `<path d="%s" fill="#ffffff" fill-opacity="%s" fill-rule="evenodd"/>`, path, coord(missedLook.opacity))
 			fmt.Fprintf(b, `<path d="%s" fill="url(#hatch-missed)" fill-rule="evenodd" stroke="%s" stroke-width="%s" vector-effect="non-scaling-stroke"><title>%s</title></path>`+"\n",
 				path, MissedLine.Color.Hex(), coord(MissedLine.Width*PixelsAMM), ink.Escape(fmt.Sprintf("%s: %s m² missed", m.Zone, figure(m.AreaM2, 1))))
 		}
@@ -219,7 +222,7 @@ func (t *Track) liveLayers() []pageLayer {
 	const swatch = `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false">%s</svg>`
 	var out []pageLayer
 	if len(t.Missed) > 0 {
-		out = append(out, pageLayer{"missed", "Missed ground", len(t.Missed), template.HTML(fmt.Sprintf(swatch, fmt.Sprintf(`<rect x="2" y="2" width="30" height="16" fill="url(#hatch-missed)" stroke="%s" stroke-width="1.5"/>`, MissedLine.Color.Hex())))})
+		out = append(out, pageLayer{"missed", "Missed ground", len(t.Missed), template.HTML(fmt.Sprintf(swatch, fmt.Sprintf(`<rect x="2" y="2" width="30" height="16" fill="#ffffff" stroke="%s" stroke-width="1.5"/><path d="M3 3L17 17M10 3L24 17M17 3L31 17M24 3L31 10M3 10L10 17" stroke="#000000" stroke-width="0.8"/>`, MissedLine.Color.Hex())))})
 	}
 	var lines strings.Builder
 	shown := 0

@@ -749,3 +749,72 @@ func TestDeskRest(t *testing.T) {
 		t.Error("the corrected plan is not among the files")
 	}
 }
+
+// TestDeskDriven: a week of logs comes in at the step for a moved base, and the page
+// shows track, missed ground, cover and what the logs say of the base; the engine in
+// the browser says the same as the native one.
+func TestDeskDriven(t *testing.T) {
+	const week = "../../examples/week/2026-05-"
+	logs := []string{week + "11.nmea", week + "12.nmea", week + "13.nmea", week + "14.nmea", week + "15.nmea"}
+	var said []string
+	for _, size := range []struct {
+		name          string
+		width, height int64
+		touch, static bool
+	}{{"wide", 1280, 800, false, false}, {"phone", 390, 780, true, true}} {
+		t.Run(size.name, func(t *testing.T) {
+			var p *person
+			if size.static {
+				p = sitDown(t, serveStatic(t), size.width, size.height, size.touch)
+				p.bring(park)
+			} else {
+				p = sitDown(t, serveDesk(t, park), size.width, size.height, size.touch)
+			}
+			p.says("park.geojson is open")
+			p.step("moved")
+			var paths []string
+			for _, l := range logs {
+				abs, err := filepath.Abs(l)
+				if err != nil {
+					t.Fatal(err)
+				}
+				paths = append(paths, abs)
+			}
+			do(t, p.ctx, chromedp.SetUploadFiles("#files", paths, chromedp.ByQuery))
+			p.says("RE-MEASURE")
+			p.see("desk-" + size.name + "-7-driven")
+			text := ask[string](t, p.ctx, `document.getElementById("list").innerText`)
+			for _, want := range []string{"It moved on 2026-05-14", "Ground covered", "69.1 %", "track, fixed", "track, float", "missed: not driven over", "2026-05-13", "unchanged"} {
+				if !strings.Contains(text, want) {
+					t.Errorf("the list does not say %q:\n%s", want, text)
+				}
+			}
+			// Something of the track's colour is on the plan where the north lawn is.
+			if n := ask[int](t, p.ctx, `(() => { const c = document.getElementById("map"), d = c.getContext("2d").getImageData(0, 0, c.width, c.height).data; let n = 0; for (let i = 0; i < d.length; i += 4) if (d[i] < 60 && d[i + 1] > 80 && d[i + 1] < 150 && d[i + 2] > 140) n++; return n; })()`); n < 200 {
+				t.Errorf("%d pixels of the track are on the plan", n)
+			}
+			if wide := ask[int](t, p.ctx, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide > 0 {
+				t.Errorf("the page scrolls sideways by %d px", wide)
+			}
+			p.tap(`document.querySelector("#driven-says")`)
+			p.key("drv0")
+			p.see("desk-" + size.name + "-7-finding")
+			answer := ""
+			do(t, p.ctx, chromedp.Evaluate(`swardlineDesk.ask("driven", {logs: swardlineDesk.work.files.filter((f) => f.name.endsWith(".nmea")).map((f) => f.name).sort()}).then((a) => JSON.stringify(a.result))`, &answer, func(e *runtime.EvaluateParams) *runtime.EvaluateParams { return e.WithAwaitPromise(true) }))
+			said = append(said, answer)
+			// A log of nowhere near says so, and the plan stays.
+			other := filepath.Join(t.TempDir(), "other.csv")
+			if err := os.WriteFile(other, []byte("time,lat,lon,fix\n2026-05-11T08:00:00Z,40,9,4\n2026-05-11T08:00:01Z,40,9,4\n"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			p.bring(other)
+			p.says("it is a log from another site")
+			if n := ask[int](t, p.ctx, `swardlineDesk.view.features.length`); n != 27 {
+				t.Errorf("%d features are left of 27", n)
+			}
+		})
+	}
+	if len(said) == 2 && said[0] != said[1] {
+		t.Errorf("native %.400s\nwasm   %.400s", said[0], said[1])
+	}
+}

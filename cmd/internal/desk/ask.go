@@ -253,11 +253,7 @@ func (d *doing) driftOptions() (*job.DriftOptions, *driftAsk, error) {
 		return nil, nil, errNoPlan
 	}
 	o := &job.DriftOptions{Path: current, Marks: a.Marks, Date: a.Date}
-	if len(d.asked.Limits) > 0 {
-		store := d.job.Store.(*job.Memory)
-		store.In = append(append([]job.File(nil), store.In...), job.File{Name: limitsFile, Bytes: limitsYAML(d.asked.Limits)})
-		o.Limits = limitsFile
-	}
+	o.Limits = d.limitsInStore()
 	if len(a.Shift) > 0 {
 		var parts []string
 		for _, x := range a.Shift {
@@ -266,6 +262,17 @@ func (d *doing) driftOptions() (*job.DriftOptions, *driftAsk, error) {
 		o.Shift = strings.Join(parts, ",")
 	}
 	return o, &a, nil
+}
+
+// limitsInStore gives the job the limits that were set on the page, as a file of the
+// name that it returns; "" for none.
+func (d *doing) limitsInStore() string {
+	if len(d.asked.Limits) == 0 {
+		return ""
+	}
+	store := d.job.Store.(*job.Memory)
+	store.In = append(append([]job.File(nil), store.In...), job.File{Name: limitsFile, Bytes: limitsYAML(d.asked.Limits)})
+	return limitsFile
 }
 
 // verdictTitles say a verdict to people.
@@ -340,11 +347,7 @@ func (d *doing) save() (any, error) {
 	}
 	out := savedReply{Name: a.What, Losses: []string{}}
 	reading := job.Reading{}
-	if len(d.asked.Limits) > 0 {
-		store := d.job.Store.(*job.Memory)
-		store.In = append(append([]job.File(nil), store.In...), job.File{Name: limitsFile, Bytes: limitsYAML(d.asked.Limits)})
-		reading.Limits = limitsFile
-	}
+	reading.Limits = d.limitsInStore()
 	switch {
 	case a.What == "bundle.zip":
 		if err := d.job.Sheet(&job.SheetOptions{Reading: reading, Source: current, Bundle: a.What, Title: d.title()}); err != nil {

@@ -85,6 +85,7 @@ var handlers = map[string]func(*doing) (any, error){
 	"where":   (*doing).where,
 	"check":   (*doing).check,
 	"drift":   (*doing).drift,
+	"driven":  (*doing).driven,
 	"correct": (*doing).correct,
 	"save":    (*doing).save,
 }

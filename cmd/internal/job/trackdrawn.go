@@ -31,7 +31,7 @@ func (job *sheetJob) addTrack() error {
 	if err != nil {
 		return err
 	}
-	job.drawing.Track = trackDrawn(d)
+	job.drawing.Track = TrackDrawn(d)
 	return nil
 }
 
@@ -44,8 +44,8 @@ func (job *sheetJob) fitsSite(logs []*siteLog) error {
 	return unfit
 }
 
-// trackDrawn is the track of a report with the ground that it missed.
-func trackDrawn(d *report.Driven) *sheet.Track {
+// TrackDrawn is the track of a report with the ground that it missed.
+func TrackDrawn(d *report.Driven) *sheet.Track {
 	r := d.Report
 	out := &sheet.Track{Notes: trackWords(d)}
 	for _, run := range report.TrailRuns(r.Trail) {
@@ -64,11 +64,18 @@ func trackDrawn(d *report.Driven) *sheet.Track {
 	return out
 }
 
+func counted(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
+}
+
 // trackWords say in a few lines what the logs show.
 func trackWords(d *report.Driven) []string {
 	r := d.Report
 	from, to := d.Span()
-	out := []string{fmt.Sprintf("%d log(s), %s to %s, %.1f %% of the time with a fixed position.", len(d.Logs), from, to, r.FixedPercent())}
+	out := []string{fmt.Sprintf("%s, %s to %s (UTC), %.1f %% of the time with a fixed position.", counted(len(d.Logs), "log"), from, to, r.FixedPercent())}
 	m := &r.Movement
 	base := map[validate.Verdict]string{validate.VerdictUnchanged: "as it was, as far as the logs can show", validate.VerdictRemeasure: "measure marks again", validate.VerdictStop: "stop the machine"}[m.Verdict]
 	out = append(out, "Base: "+base+": "+m.Why+".")
@@ -82,13 +89,17 @@ func trackWords(d *report.Driven) []string {
 			out = append(out, fmt.Sprintf("%s: not checked: %s.", name, z.Why))
 			continue
 		}
+		if z.DrivenM2 == 0 {
+			out = append(out, fmt.Sprintf("%s: not driven at all, %.1f m².", name, z.AreaM2))
+			continue
+		}
 		text := fmt.Sprintf("%s: %.1f %% driven over", name, z.Percent)
 		if len(z.Missed) > 0 {
 			var pieces []string
 			for k := 0; k < len(z.Missed) && k < 3; k++ {
 				pieces = append(pieces, fmt.Sprintf("%.1f m²", z.Missed[k].AreaM2))
 			}
-			text += fmt.Sprintf("; %d piece(s) missed, %s", len(z.Missed), strings.Join(pieces, ", "))
+			text += fmt.Sprintf("; %s missed, %s", counted(len(z.Missed), "piece"), strings.Join(pieces, ", "))
 			if len(z.Missed) > 3 {
 				text += " and smaller ones"
 			}

@@ -199,6 +199,18 @@ func (g *Geometry) Buffer(width float64, segments int, mitre bool, limit float64
 	return g.c.wrap(C.GEOSBufferWithStyle_r(g.c.h, g.g, C.double(width), C.int(segments), C.GEOSBUF_CAP_ROUND, C.int(join), C.double(limit)), "buffer")
 }
 
+// Hausdorff is GEOSHausdorffDistanceDensify: the discrete distance with every segment
+// cut into pieces of that share of its length.
+func (g *Geometry) Hausdorff(h *Geometry, share float64) (float64, error) {
+	defer runtime.KeepAlive(g)
+	defer runtime.KeepAlive(h)
+	var d C.double
+	if C.GEOSHausdorffDistanceDensify_r(g.c.h, g.g, h.g, C.double(share), &d) != 1 {
+		return 0, errors.New("geos: Hausdorff distance failed")
+	}
+	return float64(d), nil
+}
+
 // InscribedRadius is the length of GEOSMaximumInscribedCircle's line.
 func (g *Geometry) InscribedRadius(tolerance float64) (float64, error) {
 	defer runtime.KeepAlive(g)

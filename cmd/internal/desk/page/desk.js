@@ -200,14 +200,20 @@ addEventListener("dragover", (e) => e.preventDefault());
 addEventListener("drop", (e) => { e.preventDefault(); takeAll(e.dataTransfer.files); });
 $("files").addEventListener("change", (e) => { takeAll(e.target.files); e.target.value = ""; });
 
-export async function takeAll(files) {
+export async function takeAll(list) {
+  const files = [...list]; // the picker's own list empties when it is made ready again
   await desk.busy("Reading …", async () => {
-    let last = "";
+    const names = [];
     for (const f of files) {
       await desk.takeFile(f.name, new Uint8Array(await f.arrayBuffer()));
-      last = f.name;
+      names.push(f.name);
     }
-    await steps.open.taken(desk, last);
+    const step = steps[desk.work.step];
+    if (step.taken && step !== openStep && desk.view) {
+      await desk.refresh();
+      return step.taken(desk, names);
+    }
+    await steps.open.taken(desk, names.at(-1));
   });
 }
 desk.pick = () => $("files").click();

@@ -3,12 +3,14 @@
 
 import { el, choice, field, metres } from "./dom.js";
 import * as map from "./map.js";
+import * as driven from "./driven.js";
 
 let answer = null;
 let form = { e: "", n: "", u: "", marks: "", date: "" };
 
 export const movedStep = {
-  leave() { answer = null; map.setExtra(null); },
+  leave() { answer = null; driven.forget(); map.setExtra(null); },
+  taken: driven.taken,
   list(desk) {
     const out = [el("h2", {}, "Base moved")];
     if (answer) out.push(...said(desk), el("h3", {}, "Another movement"));
@@ -22,6 +24,7 @@ export const movedStep = {
     out.push(lists.length
       ? el("div", { class: "form" }, field("Or marks measured again", choice(form.marks, [["", "—"], ...lists.map((f) => [f.name, f.name])], (v) => { form.marks = v; if (v) byMarks(desk, v); }, { "data-key": "remarks" })))
       : el("p", { class: "why" }, "Marks measured again: open the list (CSV) in step 1, then choose it here."));
+    out.push(...driven.list(desk));
     return out;
   },
 };
@@ -29,6 +32,7 @@ export const movedStep = {
 async function ask(desk, what) {
   await desk.busy("Looking …", async () => {
     const { result, notes } = await desk.ask("drift", what);
+    driven.forget();
     answer = { ...result, what, notes };
     ghost();
     map.whole();
