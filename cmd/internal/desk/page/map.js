@@ -171,8 +171,9 @@ function draw() {
   }
   p.setTransform(state.dpr, 0, 0, state.dpr, 0, 0);
   p.setLineDash([]);
-  if (!rest || shapes.length < 60) labels();
   if (state.extra) state.extra(p, toScreen, state);
+  p.setLineDash([]);
+  if (!rest || shapes.length < 60) labels();
   for (const m of state.marks) if (!m.chosen && !m.grave) finding(m);
   for (const m of state.marks) if (!m.chosen && m.grave) finding(m);
   for (const m of state.marks) if (m.chosen) finding(m);
