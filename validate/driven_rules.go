@@ -95,7 +95,7 @@ var drivenRules = []Rule{
 		Source: "rover position = stored base coordinates + measured baseline; derivation in the documentation of the package",
 		Fails:  "rests in the dock 0.03 m from where they were, with a standard error of 0.003 m, limit 0.02 m",
 		Passes: "rests within 0.005 m of the dock's point, which would have shown a movement of 0.015 m",
-		Mend:   "measure the marks again (drift --marks) before the machine drives on",
+		Mend:   "measure the marks again before the machine drives on",
 	}},
 }
 

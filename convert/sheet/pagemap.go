@@ -43,6 +43,7 @@ func (d *Drawing) PageMap(w io.Writer) error {
 	list, off := thinned(d.Features, thinMM/mmPerM), thinned(d.Off, thinMM/mmPerM)
 	v.features(list)
 	v.off(off)
+	v.track(d.Track)
 	r := newRoom(v)
 	v.bar(r)
 	v.upright(&d.Grid, r)

@@ -214,23 +214,52 @@ func liveDash(l ink.Line) string {
 	return ` stroke-dasharray="` + strings.Join(parts, " ") + `"`
 }
 
+// TrackSign is one entry of the key of a track: an SVG element and its words.
+type TrackSign struct {
+	Picture template.HTML
+	Words   string
+}
+
+const signBox = `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false">%s</svg>`
+
+// Key is what stands in a drawing of it.
+func (t *Track) Key() []TrackSign {
+	var out []TrackSign
+	for k := range TrackLooks {
+		if l := &TrackLooks[k]; t.has(l.Quality) {
+			out = append(out, TrackSign{template.HTML(fmt.Sprintf(signBox, trackStroke(l, 10))), l.Says})
+		}
+	}
+	if len(t.Missed) > 0 {
+		out = append(out, TrackSign{missedSign(), missedSays})
+	}
+	return out
+}
+
+func trackStroke(l *TrackLook, y int) string {
+	return fmt.Sprintf(`<path d="M2 %dH32" stroke="%s" stroke-width="2"%s/>`, y, l.Line.Color.Hex(), liveDash(l.Line))
+}
+
+func missedSign() template.HTML {
+	return template.HTML(fmt.Sprintf(signBox, fmt.Sprintf(`<rect x="2" y="2" width="30" height="16" fill="#ffffff" stroke="%s" stroke-width="1.5"/><path d="M3 3L17 17M10 3L24 17M17 3L31 17M24 3L31 10M3 10L10 17" stroke="#000000" stroke-width="0.8"/>`, MissedLine.Color.Hex())))
+}
+
 // liveLayers are the layers that the page can hide.
 func (t *Track) liveLayers() []pageLayer {
 	if t == nil {
 		return nil
 	}
-	const swatch = `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false">%s</svg>`
 	var out []pageLayer
 	if len(t.Missed) > 0 {
-		out = append(out, pageLayer{"missed", "Missed ground", len(t.Missed), template.HTML(fmt.Sprintf(swatch, fmt.Sprintf(`<rect x="2" y="2" width="30" height="16" fill="#ffffff" stroke="%s" stroke-width="1.5"/><path d="M3 3L17 17M10 3L24 17M17 3L31 17M24 3L31 10M3 10L10 17" stroke="#000000" stroke-width="0.8"/>`, MissedLine.Color.Hex())))})
+		out = append(out, pageLayer{"missed", "Missed ground", len(t.Missed), missedSign()})
 	}
 	var lines strings.Builder
 	shown := 0
 	for k := range TrackLooks {
 		if l := &TrackLooks[k]; t.has(l.Quality) {
-			fmt.Fprintf(&lines, `<path d="M2 %dH32" stroke="%s" stroke-width="2"%s/>`, 3+5*k, l.Line.Color.Hex(), liveDash(l.Line))
+			lines.WriteString(trackStroke(l, 3+5*k))
 			shown++
 		}
 	}
-	return append(out, pageLayer{"track", "Track, by quality", shown, template.HTML(fmt.Sprintf(swatch, lines.String()))})
+	return append(out, pageLayer{"track", "Track, by quality", shown, template.HTML(fmt.Sprintf(signBox, lines.String()))})
 }

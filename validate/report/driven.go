@@ -31,6 +31,9 @@ type Driven struct {
 	Report *validate.DrivenReport
 	// Capacity is nil when it was not asked for.
 	Capacity *validate.Capacity
+	// Map is the plan with its track, nil for none, and Key what stands in it.
+	Map *Picture
+	Key []Sign
 	// Caution closes the text.
 	Caution string
 }

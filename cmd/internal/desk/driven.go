@@ -7,12 +7,14 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
 	"swardline/cmd/internal/job"
 	"swardline/convert/sheet"
 	"swardline/validate"
+	"swardline/validate/report"
 )
 
 type drivenAsk struct {
@@ -100,7 +102,7 @@ func (d *doing) driven() (any, error) {
 	r := done.Report.Report
 	m := &r.Movement
 	from, to := done.Report.Span()
-	out := drivenReply{Verdict: string(m.Verdict), Title: drivenTitle(m), Why: m.Why, Span: fmt.Sprintf("%s to %s (UTC), fixed for %.1f %% of the time", from, to, r.FixedPercent()),
+	out := drivenReply{Verdict: string(m.Verdict), Title: strings.ToUpper(string(m.Verdict)) + ": " + report.BaseWords(m), Why: m.Why, Span: fmt.Sprintf("%s to %s (UTC), fixed for %.1f %% of the time", from, to, r.FixedPercent()),
 		MissedLine: sheet.MissedLine.Color.Hex(), Missed: []missedView{}, Zones: []coverView{}, Days: []dayView{}, Findings: d.findings(r.Findings, r.Site), Unchecked: unchecked(r.Rules)}
 	if s := m.Step; s != nil {
 		out.Step = fmt.Sprintf("It moved on %s, by E %+.3f N %+.3f m.", s.Day, s.E, s.N)
@@ -162,19 +164,3 @@ func (d *doing) flat(s *validate.Site, line orb.LineString) []float64 {
 }
 
 func centimetres(x float64) float64 { return math.Round(x*100) / 100 }
-
-// drivenTitle says to people what the logs say of the base. That it moved is said
-// only where they show it.
-func drivenTitle(m *validate.TrackMovement) string {
-	switch {
-	case m.Verdict == validate.VerdictUnchanged:
-		return "UNCHANGED: the base stands where it stood, as far as these logs can show."
-	case m.Verdict == validate.VerdictStop:
-		return verdictTitles[m.Verdict]
-	case m.Step != nil || m.None == "" && m.Decision.Row == validate.RowMoved:
-		return "RE-MEASURE: the base moved; measure marks before the machine goes on."
-	case m.None != "" || m.Decision.Row == validate.RowUntested || m.Decision.Row == validate.RowBlind:
-		return "RE-MEASURE: these logs cannot tell whether the base moved."
-	}
-	return "RE-MEASURE: what the logs show does not fit together; measure marks before the machine goes on."
-}

@@ -6,6 +6,8 @@ import (
 	"bytes"
 	"io"
 	"math"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"swardline/convert/intake/track"
@@ -86,6 +88,9 @@ func (j *Job) Driven(o *DrivenOptions) (*DrivenDone, error) {
 	out.Report.Capacity = capacity
 	for _, f := range out.Report.Report.Findings {
 		out.Failed = out.Failed || f.Severity == validate.Error
+	}
+	if slices.ContainsFunc(o.Reports, func(name string) bool { return strings.EqualFold(filepath.Ext(name), ".html") }) {
+		drawTrack(out.Report)
 	}
 	if err := j.writeReports(o.Reports, out.Report); err != nil || o.Register == "" {
 		return out, err

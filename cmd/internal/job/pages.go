@@ -84,7 +84,7 @@ func (p *pages) plan(j *Job, entry *report.Plan, site *validate.Site, r *validat
 	page := report.PageName(name)
 	d := &report.Drawn{}
 	if site != nil && site.Frame != validate.FrameNone {
-		d.Map, d.OnMap = pageMap(site, entry)
+		d.Map, d.OnMap = pageMap(site, entry, nil)
 	}
 	switch {
 	case d.Map == nil:
@@ -119,9 +119,9 @@ func (p *pages) writeLive(j *Job, name, page string, site *validate.Site, r *val
 }
 
 // pageMap draws a plan with the findings of its entry, nil where there is nothing to
-// draw, and says which findings stand on it.
-func pageMap(s *validate.Site, entry *report.Plan) (*report.Picture, func(k int) bool) {
-	d := &sheet.Drawing{Grid: sheet.Grid{NorthKnown: s.Frame == validate.FrameEarth}}
+// draw, and says which findings stand on it. track is nil for none.
+func pageMap(s *validate.Site, entry *report.Plan, track *sheet.Track) (*report.Picture, func(k int) bool) {
+	d := &sheet.Drawing{Grid: sheet.Grid{NorthKnown: s.Frame == validate.FrameEarth}, Track: track}
 	codes := codesOf(s)
 	for _, f := range s.Features {
 		if f.Invalid == "" && !f.Far && f.Geometry != nil {
@@ -154,6 +154,9 @@ func pageMap(s *validate.Site, entry *report.Plan) (*report.Picture, func(k int)
 	}
 	if len(on) > 0 {
 		words += " A number is that of the finding in the table and leads to it, and the table's leads here."
+	}
+	if len(on) > 0 && track != nil {
+		words = "Up is true north. A number is that of what was found, below."
 	}
 	return &report.Picture{Picture: template.HTML(b.String()), Words: words}, func(k int) bool { return on[k] }
 }

@@ -44,6 +44,15 @@ func (job *sheetJob) fitsSite(logs []*siteLog) error {
 	return unfit
 }
 
+// drawTrack gives a report the picture for its page.
+func drawTrack(d *report.Driven) {
+	track := TrackDrawn(d)
+	d.Map, _ = pageMap(d.Report.Site, &d.Set(tool()).Plans[0], track)
+	for _, x := range track.Key() {
+		d.Key = append(d.Key, report.Sign{Picture: x.Picture, Words: x.Words})
+	}
+}
+
 // TrackDrawn is the track of a report with the ground that it missed.
 func TrackDrawn(d *report.Driven) *sheet.Track {
 	r := d.Report
