@@ -243,7 +243,8 @@ a day at a time, and never says unchanged when it could not have seen a movement
 --as-outline makes a zone of a walked outline, with the standard error of each point,
 compares it with the one that the plan has by that name, and puts it in its place.
 
---speed and --efficiency give the hours that each zone takes. 'swardline check --explain
+--speed and --efficiency give the hours that each zone takes: effective field capacity is
+speed times width times efficiency (ASABE EP496, from memory). 'swardline check --explain
 driven-base-moved' says more, as for the other rules driven-*.
 
 ` + job.Caution,
@@ -271,6 +272,9 @@ findings, marks, edges and cable for the crew. The title block has the fields of
 ISO 7200, from --title-block or the plan; what is missing stays an empty line. A
 PDF is tagged, and its maps have their place on the earth for viewers that read it.
 
+--track lays logs over the plan, as driven does: the track in colours and strokes by the
+quality of its positions, the ground that was missed hatched, what they say of the base.
+
 --bundle makes the whole hand-over in a folder, or in a .zip: sheet, live page,
 KML for any viewer, GeoJSON, CSV, GeoPackage and DXF (with .prj) in the grid of
 --crs, areas and lengths, check report, a README.txt that says what each is, and a
@@ -282,6 +286,7 @@ swardline sheet plan.geojson plan.pdf
 swardline sheet plan.geojson plan.svg --paper A3 --scale 1:500 --crs EPSG:25832
 swardline sheet plan.geojson plan.pdf --for crew --title-block block.yaml
 swardline sheet plan.geojson live.html
+swardline sheet plan.geojson week.pdf --track monday.nmea --track tuesday.nmea
 swardline sheet plan.geojson --bundle hand-over.zip --title 'North lawn' --date 2026-05-31
 swardline sheet drawing.dxf plan.pdf --units m --from EPSG:25832 --roles layers.yaml`,
 }

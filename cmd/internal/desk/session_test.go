@@ -289,3 +289,45 @@ func TestGroups(t *testing.T) {
 		t.Errorf("with no roles: %v", n)
 	}
 }
+
+// A log lies over the plan: the track in its looks, cover, the base; a log of another
+// site and a plan without a place are told.
+func TestDriven(t *testing.T) {
+	s := New(job.File{Name: "park.geojson", Bytes: file(t, "park/park.geojson")})
+	ask[viewReply](t, s, "plan", object{"source": "park.geojson"})
+	for _, day := range []string{"13", "14", "15"} {
+		send(t, s, "put", object{"name": day + ".nmea"}, file(t, "week/2026-05-"+day+".nmea"))
+	}
+	r := ask[drivenReply](t, s, "driven", object{"logs": []string{"13.nmea", "14.nmea", "15.nmea"}})
+	if r.Verdict != "re-measure" || !strings.HasPrefix(r.Step, "It moved on 2026-05-14") || len(r.Days) != 3 || len(r.Zones) != 3 || len(r.Missed) == 0 || len(r.Findings) == 0 {
+		t.Errorf("%+v", r)
+	}
+	if len(r.Track) != 2 || r.Track[0].Quality != "fixed" || r.Track[1].Quality != "float" || len(r.Track[1].Dash) == 0 || len(r.Track[0].Runs) == 0 {
+		t.Errorf("%+v", r.Track)
+	}
+	// The track is where the plan is: the dock stands within it.
+	for _, run := range r.Track[0].Runs {
+		for i := 0; i < len(run); i += 2 {
+			if math.Abs(run[i]) > 100 || math.Abs(run[i+1]) > 100 {
+				t.Fatalf("%v, %v is off the site", run[i], run[i+1])
+			}
+		}
+	}
+	if alone := ask[drivenReply](t, s, "driven", object{"logs": []string{"13.nmea"}}); alone.Verdict != "unchanged" || alone.Step != "" {
+		t.Errorf("%+v", alone)
+	}
+	send(t, s, "put", object{"name": "far.csv"}, []byte("time,lat,lon,fix\n2026-05-11T08:00:00Z,40,9,4\n"))
+	for _, tt := range []struct {
+		with  object
+		wrong string
+	}{{object{"logs": []string{"far.csv"}}, "it is a log from another site"}, {object{"logs": []string{}}, "at least one log"}, {object{"logs": []string{"no.nmea"}}, "no.nmea"}, {object{"logs": []string{"13.nmea"}, "receiver": "mine"}, `not "mine"`}} {
+		if a := send(t, s, "driven", tt.with, nil); !strings.Contains(a.Error, tt.wrong) {
+			t.Errorf("%v: %q, want %q", tt.with, a.Error, tt.wrong)
+		}
+	}
+	plane := New(job.File{Name: "park.dxf", Bytes: file(t, "drawing/park.dxf")})
+	ask[viewReply](t, plane, "plan", object{"source": "park.dxf", "reading": object{"units": "mm"}})
+	if a := send(t, plane, "driven", object{"logs": []string{"x"}}, nil); !strings.Contains(a.Error, "no place on the earth yet") {
+		t.Error(a.Error)
+	}
+}

@@ -200,6 +200,10 @@ func lines(in *bufio.Reader, w *watch, take func([]byte, int) error, close func(
 	}
 }
 
+// oldYear is the year before which a log is more likely one of a receiver whose week
+// number rolled over; common practice, no source.
+const oldYear = 2012
+
 // weekRoll is the time after which the week number of a satellite signal starts
 // again from 0: 1024 weeks (IS-GPS-200, 20.3.3.3.1.1).
 const weekRoll = 1024 * 7 * 24 * time.Hour
@@ -215,6 +219,7 @@ type watch struct {
 	last, before spot
 	apart        float64
 	have, hops   int
+	beside       int // positions elsewhere at the time of the one before
 }
 
 // spot is when and where a position is.
@@ -278,6 +283,9 @@ func (w *watch) look(f *fixes.Fix) {
 	if w.have > 1 && w.hop(&now, apart) {
 		w.hops++
 	}
+	if w.have > 0 && apart > besideM && now.time.Equal(w.last.time) {
+		w.beside++
+	}
 	w.before, w.last, w.apart = w.last, now, apart
 	w.have++
 }
@@ -303,11 +311,14 @@ func (w *watch) clock(f *fixes.Fix) {
 	}
 }
 
-// Two receivers in one file show as a track that hops there and back. hopM is how
-// far apart they must be, hopSpeed in m/s what no machine or walker reaches.
+// Two receivers in one file show as a track that hops there and back, or as two
+// places of one time. hopM and besideM are how far apart they must be, in metres,
+// hopSpeed in m/s what no machine or walker reaches on a way there and back, again and
+// again. Times are often cut to the second, so that a few decimetres of way are none.
 const (
 	hopM     = 5.0
-	hopSpeed = 15.0
+	hopSpeed = 5.0
+	besideM  = 1.0
 )
 
 // hop reports whether the last position stands far from both the one before it and
@@ -317,7 +328,7 @@ func (w *watch) hop(now *spot, back float64) bool {
 	if there < hopM || back < hopM || w.before.to(now) > min(there, back)/2 {
 		return false
 	}
-	return there > hopSpeed*math.Abs(w.last.time.Sub(w.before.time).Seconds()) && back > hopSpeed*math.Abs(now.time.Sub(w.last.time).Seconds())
+	return there+back > hopSpeed*(w.last.time.Sub(w.before.time).Abs()+now.time.Sub(w.last.time).Abs()).Seconds()
 }
 
 // to is the distance to another place in metres, on a sphere and for short ones:
@@ -337,8 +348,12 @@ func (w *watch) end() {
 	if n := s.Of[None]; n > 0 {
 		w.t.AddN("fix-none", n, 0, "", "times without a position; they are counted and left out")
 	}
-	if w.hops >= 10 && w.hops*20 >= w.have {
-		w.t.AddN("receivers-mixed", w.hops, 0, "", "the track hops between two places: the log of two receivers in one file")
+	if n := max(w.hops, w.beside); n >= 10 && n*20 >= w.have {
+		w.t.AddN("receivers-mixed", n, 0, "", "the track hops between two places: the log of two receivers in one file")
+	}
+	if s.Dated && s.From.Year() < oldYear && w.have > 0 {
+		w.t.Add("date-old", 0, "", "the log is dated %s; 1024 weeks later is %s: so a receiver writes whose week number rolled over; the dates are kept as they are written",
+			s.From.UTC().Format(time.DateOnly), s.From.Add(weekRoll).UTC().Format(time.DateOnly))
 	}
 	s.Warnings = w.t.Warnings()
 	for _, x := range s.Warnings {

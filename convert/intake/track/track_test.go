@@ -124,6 +124,16 @@ func TestDamage(t *testing.T) {
 	}
 	row := func(clock, fix string) string { return "2024-05-31T" + clock + "Z,56,9," + fix + "\n" }
 	const header = "time,lat,lon,fix\n"
+	// besides is a walker's log with another receiver's so many metres to the north, the
+	// second's time that much later within the second.
+	besides := func(metres float64, later string) string {
+		var b strings.Builder
+		for i := range 40 {
+			lat := 56 + 1e-6*float64(i)
+			fmt.Fprintf(&b, "2024-05-31T12:00:%02dZ,%.9f,9,4\n2024-05-31T12:00:%02d%sZ,%.9f,9,4\n", i, lat, i, strings.TrimPrefix(later, "00"), lat+metres/111_195)
+		}
+		return b.String()
+	}
 	for name, tt := range map[string]struct {
 		text, kinds string
 		fixes       int
@@ -134,6 +144,11 @@ func TestDamage(t *testing.T) {
 		"wrong checksum":       {strings.Replace(run(good), ",4,20", ",5,20", 3), "sentence-damaged 3", 58, false},
 		"two receivers":        {run(good, two), "receivers-mixed 118", 121, true},
 		"one time, two spots":  {start + good(1) + gga("120001", "5600.00900000", "00900.00000000", 4) + good(2), "receivers-mixed 1", 4, true},
+		"two beside":           {header + besides(12.2, "00"), "receivers-mixed 78", 80, true},
+		"two near":             {header + besides(1.2, "00"), "receivers-mixed 40", 80, true},
+		"one, times cut":       {header + besides(0.9, "00"), "", 80, false},
+		"two by turns":         {header + besides(5.6, "00.5"), "receivers-mixed 78", 80, true},
+		"a week ago rolled":    {header + strings.ReplaceAll(row("12:00:10", "4"), "2024-05-31", "2004-10-15"), "date-old 1", 1, false},
 		"a clock back":         {header + row("12:00:10", "4") + row("12:00:05", "4") + row("12:00:06", "4"), "clock-back 1", 3, false},
 		"a repeated moment":    {header + row("12:00:10", "4") + row("12:00:10", "4"), "moment-repeated 1", 2, false},
 		"ahead by days":        {header + row("12:00:10", "4") + strings.Replace(row("12:00:10", "4"), "05-31", "06-03", 1), "clock-forward 1", 2, false},
