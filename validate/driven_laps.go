@@ -36,6 +36,8 @@ const (
 	// a lap, in metres, that is said to keep one.
 	lapScatterM = 0.04
 	lapDriftM   = 0.10
+	// lapErrorM is the most standard error in metres that a lap may have by itself.
+	lapErrorM = 0.005
 )
 
 // followedRing is an outline that the machine may go round.
@@ -261,9 +263,10 @@ func fitLap(rows []lapRow) (fit []float64, inverse [][]float64, scatter float64)
 	}
 }
 
-// endLap takes a lap for two observations, when it is one: the two directions in
-// which its shift is known best and worst, weighed as they come out of the fit, the
-// better one as one rest in a dock is.
+// endLap takes a lap for two observations, east and north, when it is one. What laps
+// differ by is mostly an error that all of a lap shares, of the position and of the
+// way the machine keeps, alike in all directions: so each is worth what a rest in a
+// dock is, as long as its outline shows either direction well.
 func (d *Driven) endLap(x *followedRing) {
 	w := x.lap
 	x.lap = lap{}
@@ -279,16 +282,16 @@ func (d *Driven) endLap(x *followedRing) {
 		d.oddLaps++
 		return
 	}
-	half, mean := (inverse[0][0]-inverse[1][1])/2, (inverse[0][0]+inverse[1][1])/2
-	far := math.Hypot(half, inverse[0][1])
-	sin, cos := math.Sincos(math.Atan2(inverse[0][1], half) / 2) // of the worst
+	// The largest standard error of the shift in any direction.
+	worst := (inverse[0][0]+inverse[1][1])/2 + math.Hypot((inverse[0][0]-inverse[1][1])/2, inverse[0][1])
+	if scatter*math.Sqrt(worst) > lapErrorM {
+		d.oddLaps++
+		return
+	}
 	o := observation{time: w.from, at: x.middle, name: "round " + x.f.describe(), group: d.nextGroup()}
-	for k, dir := range [2]orb.Point{{-sin, cos}, {cos, sin}} {
-		g := 1.0
-		if k == 1 {
-			g = math.Sqrt((mean - far) / (mean + far))
-		}
-		o.a, o.v = [3]float64{g * dir[0], g * dir[1]}, g*(dir[0]*fit[0]+dir[1]*fit[1])
+	for k := range 2 {
+		o.a = [3]float64{}
+		o.a[k], o.v = 1, fit[k]
 		d.obs = append(d.obs, o)
 	}
 }

@@ -114,6 +114,7 @@ func TestLapsFalseAlarmsAndPower(t *testing.T) {
 		if most, least := 0.05*float64(runs)+spread, 0.05*float64(runs)-spread; float64(moved) > most || float64(moved) < least || float64(steps) > most || float64(turned) > most {
 			t.Errorf("%v: %d moved, %d steps, %d turned of %d, want 5 in 100", shape, moved, steps, turned, runs)
 		}
+		t.Logf("%v: of %d runs without a movement %d show one, %d a step, %d a turn; %.4f m is detectable", shape, runs, moved, steps, turned, detectable)
 		found, e, n := 0, 0.0, 0.0
 		lapWeeks(t, runs, shape[0], shape[1], 0, 0.6*detectable, -0.8*detectable, 0.004, func(m *validate.TrackMovement) {
 			if m.Decision.Significant {

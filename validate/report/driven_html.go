@@ -23,32 +23,32 @@ type Sign struct {
 
 var drivenPage = sync.OnceValue(func() *template.Template { return pageOf(`{{template "driven" .}}`) })
 
-// drivenBody is what the page shows.
-type drivenBody struct {
+// clientBody is what the page shows.
+type clientBody struct {
 	Name, Span string
-	Base       drivenBase
-	Lawns      []drivenLawn
+	Base       clientBase
+	Lawns      []clientLawn
 	Map        *Picture
 	Key        []Sign
-	Findings   []drivenFinding
+	Findings   []clientFinding
 	Unchecked  []validate.Result
 	Capacity   string
 }
 
-type drivenBase struct {
+type clientBase struct {
 	Verdict, Title, Why, Day, Step, Trend string // Day is that of the step, "" for none
-	Days                                  []drivenDay
+	Days                                  []clientDay
 }
 
-type drivenDay struct{ Day, Seen, East, North, Error, Says string }
+type clientDay struct{ Day, Seen, East, North, Error, Says string }
 
-type drivenLawn struct {
+type clientLawn struct {
 	Name, Area, Percent, Missed, Pieces string
 	// Note stands for the figures: not checked, or not driven at all.
 	Note string
 }
 
-type drivenFinding struct {
+type clientFinding struct {
 	Number                        int
 	Severity, Message, Mend, Rule string
 }
@@ -57,7 +57,7 @@ type drivenFinding struct {
 // stood, what was mown and what was not, with a drawing, and what to do.
 func (d *Driven) HTML(w io.Writer) error {
 	r := d.Report
-	body := drivenBody{Name: r.Site.Plan.Name, Base: baseOf(&r.Movement), Map: d.Map, Key: d.Key}
+	body := clientBody{Name: r.Site.Plan.Name, Base: baseOf(&r.Movement), Map: d.Map, Key: d.Key}
 	if body.Name == "" {
 		body.Name = d.Path
 	}
@@ -76,7 +76,7 @@ func (d *Driven) HTML(w io.Writer) error {
 	}
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		x := drivenFinding{Number: i + 1, Severity: string(f.Severity), Message: sentence(f.Message), Rule: f.Rule}
+		x := clientFinding{Number: i + 1, Severity: string(f.Severity), Message: sentence(f.Message), Rule: f.Rule}
 		if rule, ok := validate.Find(f.Rule); ok {
 			x.Mend = rule.Page.Mend
 		}
@@ -111,8 +111,8 @@ func counted(n int, what string) string {
 	return fmt.Sprintf("%d %s", n, what)
 }
 
-func lawnOf(z *validate.DrivenZone, refs func(*schema.Feature) string) drivenLawn {
-	out := drivenLawn{Name: label(z.Feature, refs(z.Feature))}
+func lawnOf(z *validate.DrivenZone, refs func(*schema.Feature) string) clientLawn {
+	out := clientLawn{Name: label(z.Feature, refs(z.Feature))}
 	if name := z.Feature.Name; name != "" {
 		out.Name = name
 	}
@@ -153,8 +153,8 @@ func BaseWords(m *validate.TrackMovement) string {
 	return "What the logs show of the base does not fit together: measure the marks again."
 }
 
-func baseOf(m *validate.TrackMovement) drivenBase {
-	out := drivenBase{Verdict: string(m.Verdict), Title: BaseWords(m), Why: sentence(m.Why)}
+func baseOf(m *validate.TrackMovement) clientBase {
+	out := clientBase{Verdict: string(m.Verdict), Title: BaseWords(m), Why: sentence(m.Why)}
 	if s := m.Step; s != nil {
 		out.Day = s.Day
 		out.Step = fmt.Sprintf("everything driven since lies %.0f mm from where it lay (%s, %s)", 1000*math.Hypot(s.E, s.N), toward(s.E, "east", "west"), toward(s.N, "north", "south"))
@@ -164,7 +164,7 @@ func baseOf(m *validate.TrackMovement) drivenBase {
 	}
 	for i := range m.Days {
 		x := &m.Days[i]
-		day := drivenDay{Day: x.Day, Seen: fmt.Sprint(x.Events), East: "not known", North: "not known", Error: "not known", Says: string(x.Decision.Verdict)}
+		day := clientDay{Day: x.Day, Seen: fmt.Sprint(x.Events), East: "not known", North: "not known", Error: "not known", Says: string(x.Decision.Verdict)}
 		if !math.IsNaN(x.E) && !math.IsNaN(x.N) {
 			day.East, day.North = millimetres(x.E), millimetres(x.N)
 		}
