@@ -22,6 +22,12 @@ func newDrivenCmd(s streams) *cobra.Command {
 	})
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		o.Path, o.Logs = args[0], args[1:]
+		switch {
+		case outline.Name == "" && (outline.Target != "" || outline.Script != ""):
+			return job.Refuse("name the zone with --as-outline", "--to and --script are for the outline that --as-outline makes")
+		case outline.Name != "" && (o.Register != "" || len(o.Reports) > 0 || len(o.Walked) > 0):
+			return job.Refuse("ask for them by another call, without --as-outline", "--as-outline makes an outline and no report: --report, --register and --walked do not go with it")
+		}
 		return s.run(nil, func(j *job.Job) (err error) {
 			if o.GridShifts, err = gridFiles(o.GridShifts); err != nil {
 				return err

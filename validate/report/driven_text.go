@@ -127,7 +127,7 @@ func (d *Driven) baseText(b *strings.Builder) {
 	}
 	how := "rests on fixed ground, of the machine's own receiver"
 	if r.Receiver == validate.ReceiverIndependent {
-		how = "passes along lines of the plan, of a receiver that does not hang from this base"
+		how = "passes along corridors and rounds of outlines, of a receiver that does not hang from this base"
 	}
 	fmt.Fprintf(b, "  by %d %s\n", m.Events, how)
 	for i := range m.Days {
