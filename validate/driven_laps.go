@@ -64,9 +64,9 @@ type lap struct {
 
 // lapBin sums what was seen of a piece of the outline.
 type lapBin struct {
-	n                int
-	left, east, nrth float64 // distance to the left, and the direction in which it is one
-	gone             float64
+	n                 int
+	left, east, north float64 // distance to the left, and the direction in which it is one
+	gone              float64
 }
 
 // makeRings gathers the outlines.
@@ -198,7 +198,7 @@ func (x *followedRing) see(segment int, left float64) {
 	bin.n++
 	bin.left += left
 	bin.east -= (b[1] - a[1]) / length
-	bin.nrth += (b[0] - a[0]) / length
+	bin.north += (b[0] - a[0]) / length
 	bin.gone += x.lap.gone
 }
 
@@ -214,7 +214,7 @@ func (w *lap) rows() []lapRow {
 	for i := range w.bins {
 		if b := &w.bins[i]; b.n > 0 {
 			n := float64(b.n)
-			out = append(out, lapRow{[4]float64{b.east / n, b.nrth / n, 1, b.gone/n/w.most - math.Copysign(0.5, w.gone)}, b.left / n})
+			out = append(out, lapRow{[4]float64{b.east / n, b.north / n, 1, b.gone/n/w.most - math.Copysign(0.5, w.gone)}, b.left / n})
 		}
 	}
 	return out
