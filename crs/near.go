@@ -30,6 +30,8 @@ type Suggestion struct {
 	country  string
 	edge     float64 // what its place within the area weighs
 	twinOf   *CRS    // the same grid with other axes or in another unit, that stands first
+	within   *CRS    // the grid of a larger part of the country beside which it is one of a district
+	edition  *CRS    // the later edition of the grid, by its name
 }
 
 // A purpose is a class of the registry's scopes with what it weighs.
@@ -81,7 +83,7 @@ var (
 	manyCountries = pattern(`^World|by country|FSU|Equi7|LCC|ETRF|^(Europe|Asia|Africa|(North |South |Latin )?America|Arctic|Antarctica)( - .*\d+°.*)?$`)
 	ofAYear       = pattern(`^(.*\D)((?:19|20)?\d\d(?:/\d\d)?)$`)
 	versioned     = pattern(`(/\d\d| ?v\d+[a-z]?)( \([A-Z][a-z]+\))?$`)
-	wholeCountry  = pattern(`^((mainland|onshore|offshore)[^;\d]*|Britain .*)?$`)
+	wholeCountry  = pattern(`^((mainland|onshore|offshore|nearshore| and | - | )*|onshore - mainland.*|Britain .*)$`)
 )
 
 // candidates are the projected CRSs whose area of use holds the place and whose
@@ -193,8 +195,10 @@ const farOut = 0.9
 // newest, of several versions of a frame the one that bears the plain name; a
 // classical datum after a present-day one of the same country; of one grid with
 // several axes or units the one that counts east first and without a zone's
-// number, in the unit that somebody went out of his way to register; a small
-// area before a large one; the accuracy of the way from a present-day frame;
+// number, in the unit that somebody went out of his way to register; of two
+// editions of a grid the one with the later year in its name; a small area before a
+// large one, but a city's or a district's own grid after that of a part of the
+// country several times as large, in which plans come more often; the accuracy of the way from a present-day frame;
 // the scale factor; a place at the very edge of an area. Coordinates are
 // degrees on any modern datum. The weights are a rule of thumb without a
 // source; TestNearCities says how far they carry.
@@ -210,6 +214,8 @@ func Near(lat, lon Degrees) ([]Suggestion, error) {
 	findTwins(all)
 	older := findOlder(all)
 	modern := modernCountries(all)
+	findDistricts(all)
+	findEditions(all)
 	for _, s := range all {
 		s.rate(older[s], modern)
 	}
@@ -287,6 +293,7 @@ func findTwins(all []*Suggestion) {
 				boolFirst(!a.CRS.order.flipX, !b.CRS.order.flipX),
 				cmp.Compare(a.purpose.weight, b.purpose.weight),
 				boolFirst(a.CRS.unit != 1, b.CRS.unit != 1),
+				plainer(a.CRS, b.CRS),
 				boolFirst(a.CRS.conv.get(8806) < 1e6, b.CRS.conv.get(8806) < 1e6),
 				boolFirst(!a.CRS.order.swap, !b.CRS.order.swap),
 				boolFirst(a.CRS.datum.pm == 0, b.CRS.datum.pm == 0),
@@ -303,6 +310,16 @@ func findTwins(all []*Suggestion) {
 			}
 		}
 	}
+}
+
+// plainer orders two names of one grid with and without the number of a zone before
+// the easting: the shorter one is the plain one, "GK25FIN" before "ETRS-GK25FIN" and
+// "TM30" before "3-degree Gauss-Kruger zone 10".
+func plainer(a, b *CRS) int {
+	if (a.conv.get(8806) < 1e6) == (b.conv.get(8806) < 1e6) {
+		return 0
+	}
+	return cmp.Compare(len(a.name), len(b.name))
 }
 
 // boolFirst orders true before false.
@@ -346,6 +363,8 @@ func (s *Suggestion) planeKey() string {
 			v = math.Round(math.Mod(v, 1e6)) // the number of a zone stands before
 		case 8807, 8817, 8827:
 			v = math.Round(v)
+		case 8801:
+			v = math.Round(1e5*v) / 1e5
 		case 8802, 8812, 8822, 8833:
 			v = math.Round(1e5*wrap180(v+c.datum.pm)) / 1e5
 		}
@@ -422,11 +441,65 @@ func modernCountries(all []*Suggestion) map[string]bool {
 	out := map[string]bool{}
 	for _, s := range all {
 		if s.national && s.presentDay() && s.purpose.weight <= 1.2 {
-			out[s.country] = true
+			for _, c := range s.countries() {
+				out[c] = true
+			}
 		}
 	}
 	return out
 }
+
+// countries parts "Israel, Jordan and Palestine onshore".
+func (s *Suggestion) countries() []string {
+	name := strings.NewReplacer(" and ", ", ", " onshore", "", " offshore", "").Replace(s.country)
+	return strings.Split(name, ", ")
+}
+
+// modernised reports whether one of the suggestion's countries has a grid on a
+// present-day datum.
+func (s *Suggestion) modernised(modern map[string]bool) bool {
+	return s.national && slices.ContainsFunc(s.countries(), func(c string) bool { return modern[c] })
+}
+
+// districtShare is how many times larger the grid of a part of the country is
+// beside which another is one of a city or a district.
+const districtShare = 6
+
+// findDistricts finds the grids of a city or a district: those in whose country
+// surveys stand in a grid several times as large, too, which the place lies well
+// within. Plans come in the larger one more often.
+func findDistricts(all []*Suggestion) {
+	for _, s := range all {
+		if !s.national || s.whole || s.twinOf != nil {
+			continue
+		}
+		var by *Suggestion
+		for _, o := range all {
+			if o.national && o.country == s.country && o.twinOf == nil && o.presentDay() && o.currency() >= s.currency() && o.purpose.weight <= 0.1 && o.edge <= 0.4*farOut &&
+				o.AreaKm2 > districtShare*s.AreaKm2 && math.Abs(o.Scale-1) <= plainScale && !strings.Contains(o.CRS.name, "UTM zone") && !notForGround[o.CRS.conv.method] && (by == nil || o.AreaKm2 < by.AreaKm2) {
+				by = o
+			}
+		}
+		if by != nil {
+			s.within = by.CRS
+		}
+	}
+}
+
+// findEditions finds grids whose name another one of the same datum bears with a
+// year behind it.
+func findEditions(all []*Suggestion) {
+	for _, s := range all {
+		for _, o := range all {
+			if rest, ok := strings.CutPrefix(o.CRS.name, s.CRS.name+" "); ok && o.CRS.datum == s.CRS.datum && len(rest) == 4 && ofAYear().MatchString("x"+rest) {
+				s.edition = o.CRS
+			}
+		}
+	}
+}
+
+// plainScale is how far the scale of a grid for survey is off at most.
+const plainScale = 1. / 2000
 
 // rate weighs the suggestion and says why.
 func (s *Suggestion) rate(newer *CRS, modern map[string]bool) {
@@ -464,12 +537,20 @@ func (s *Suggestion) rate(newer *CRS, modern map[string]bool) {
 		w++
 		why = append(why, fmt.Sprintf("older datum than %s", newer.id))
 	}
-	if s.national && modern[s.country] && !s.presentDay() {
+	if s.modernised(modern) && !s.presentDay() {
 		w++
 		why = append(why, "the country has a grid on a present-day datum")
 	}
-	if s.laterVersion() {
+	if s.within != nil {
 		w += 0.5
+		why = append(why, fmt.Sprintf("of a district beside %s", s.within.id))
+	}
+	if s.edition != nil {
+		w += 0.5
+		why = append(why, fmt.Sprintf("an earlier edition of %s", s.edition.id))
+	}
+	if s.laterVersion() {
+		w++
 		why = append(why, "a later version of its frame")
 	}
 	if strings.Contains(s.CRS.name, "UTM zone") {
@@ -499,7 +580,7 @@ func (s *Suggestion) rate(newer *CRS, modern map[string]bool) {
 	case off > 1./1000:
 		w += 1.6
 		why = append(why, fmt.Sprintf("lengths are off by %.2f %%", 100*off))
-	case off > 1./2000:
+	case off > plainScale:
 		w += 0.3
 	}
 	if name := strings.ToLower(s.CRS.AreaName()); strings.Contains(name, "offshore") && !strings.Contains(name, "onshore") {
