@@ -30,6 +30,9 @@ type Format struct {
 	// WGS84Only is true when the format holds longitude and latitude on WGS 84 and
 	// nothing else, so that its writer refuses a plan in any other system.
 	WGS84Only bool
+	// WGS84Beside is true when the format gives WGS 84 beside other coordinates,
+	// where an operation is fit for that.
+	WGS84Beside bool
 	// Drawing is true when the format holds plane coordinates and no degrees.
 	Drawing bool
 	// Layouts are the values WriteOptions.Layout may have, the default first;

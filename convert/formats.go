@@ -20,7 +20,7 @@ import (
 // Formats lists every format. Signatures are tried in this order, the narrow
 // ones first.
 var Formats = []*Format{
-	{Name: "geojson", Title: "GeoJSON", Endings: []string{".geojson", ".json"},
+	{Name: "geojson", Title: "GeoJSON", Endings: []string{".geojson", ".json"}, WGS84Beside: true,
 		Read: geojson.Read, Write: geojson.Write, Detect: geojson.Detect},
 	{Name: "kml", Title: "KML", Endings: []string{".kml"}, WGS84Only: true,
 		Read: kml.Read, Write: kml.Write, Detect: kml.Detect},

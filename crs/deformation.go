@@ -21,7 +21,7 @@ type DeformationModel struct {
 	definition     *CRS // what places are looked up in; the source, too
 	plane          bool // the definition is a projected CRS
 	src, dst       *registryDatum
-	source, target string // as the file writes them
+	inRegistry     *registryStep // that names the file, nil when none does
 	box            modelBox
 	first, last    float64 // decimal years
 	degrees        bool    // horizontal displacements are in degrees
@@ -31,7 +31,6 @@ type DeformationModel struct {
 
 // deformation is one component of a model.
 type deformation struct {
-	description   string
 	box           modelBox
 	horizontal    bool
 	vertical      bool
@@ -115,12 +114,14 @@ func (m *DeformationModel) matches(s *registryStep) (ok, reversed bool) {
 
 // named is the registry step that names the file, nil when none does.
 func (m *DeformationModel) named() *registryStep {
-	for _, s := range steps0().steps {
-		if ok, _ := m.matches(s); ok && s.kind == stepModel {
-			return s
-		}
+	i := slices.IndexFunc(steps0().steps, func(s *registryStep) bool {
+		ok, _ := m.matches(s)
+		return ok && s.kind == stepModel
+	})
+	if i < 0 {
+		return nil
 	}
-	return nil
+	return steps0().steps[i]
 }
 
 // step is the step that the model makes by itself, between the systems that it
@@ -346,7 +347,7 @@ func (q *search) modelAtHand(s *registryStep) *DeformationModel {
 func (q *search) strays(s *registryStep) bool {
 	for _, m := range q.o.with.Models {
 		frame := m.dst
-		if s.kind == stepModel || s.src != frame && s.dst != frame || frame == q.src || frame == q.dst || m.named() == nil {
+		if s.kind == stepModel || s.src != frame && s.dst != frame || frame == q.src || frame == q.dst || m.inRegistry == nil {
 			continue
 		}
 		if q.placed && m.holdsBox(q.box) && len(s.joins) == 0 {
@@ -421,7 +422,7 @@ func (op *Operation) remarkModels(q *search, chain []link) {
 		switch {
 		case q.placed && !m.holdsBox(q.box):
 			why = "the place is " + m.outside().Error()
-		case m.named() == nil && !q.o.allow.Unknown:
+		case m.inRegistry == nil && !q.o.allow.Unknown:
 			why = "it is not one of the registry, and nobody states its accuracy"
 		}
 		op.notes = append(op.notes, "the deformation model "+m.name+" was not used: "+why)

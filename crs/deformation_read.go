@@ -52,7 +52,6 @@ type modelTimes struct {
 }
 
 type modelComponent struct {
-	Description      string       `json:"description"`
 	Displacement     string       `json:"displacement_type"`
 	Uncertainty      string       `json:"uncertainty_type"`
 	HorizontalFigure *float64     `json:"horizontal_uncertainty"`
@@ -156,7 +155,6 @@ func (m *DeformationModel) read(f *modelFile, beside func(string) ([]byte, error
 
 // systems reads the three CRSs.
 func (m *DeformationModel) systems(f *modelFile) error {
-	m.source, m.target = f.SourceCRS, f.TargetCRS
 	var ends [2]*CRS
 	for i, s := range []struct{ key, id string }{{"source_crs", f.SourceCRS}, {"target_crs", f.TargetCRS}} {
 		if s.id == "" {
@@ -182,7 +180,8 @@ func (m *DeformationModel) systems(f *modelFile) error {
 	if m.src == m.dst {
 		return fmt.Errorf("source_crs %s and target_crs %s are on one datum; models between two are known", f.SourceCRS, f.TargetCRS)
 	}
-	if s := m.named(); s != nil {
+	m.inRegistry = m.named()
+	if s := m.inRegistry; s != nil {
 		from, to := s.src, s.dst
 		if _, reversed := m.matches(s); reversed {
 			from, to = to, from
@@ -242,7 +241,7 @@ func (e *modelExtent) box(plane bool) (b modelBox, err error) {
 
 // component reads one component and its grid.
 func (m *DeformationModel) component(f *modelFile, c *modelComponent, beside func(string) ([]byte, error), read map[string][]byte) (d deformation, err error) {
-	d.description, d.uncertainty = c.Description, math.NaN()
+	d.uncertainty = math.NaN()
 	switch c.Displacement {
 	case "none":
 	case "horizontal":

@@ -115,7 +115,7 @@ func (r *stepRegistry) frame(name string, datum, code int) Frame {
 func FrameOf(c *CRS) (Frame, error) {
 	d := datumOf(c)
 	if d == nil {
-		return Frame{}, fmt.Errorf("the datum of %s is not one of the registry", c.id)
+		return Frame{}, fmt.Errorf("the datum of %s is not one of the registry", c.Label())
 	}
 	return datums0().frame(d.name, d.code, 0), nil
 }

@@ -447,7 +447,7 @@ func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) er
 		}
 		if !o.allow.Unknown {
 			return &NoStepError{From: op.from.datum.name, To: op.to.datum.name,
-				Reason: fmt.Sprintf("the datum of %s is not one of the registry, so no transformation is known", unknown.id)}
+				Reason: fmt.Sprintf("the datum of %s is not one of the registry, so no transformation is known", unknown.Label())}
 		}
 		op.ballpark()
 		return nil
@@ -466,7 +466,7 @@ func (op *Operation) choose(src, dst *registryDatum, o *question, at *siteAt) er
 		}
 	}
 	for _, m := range o.with.Models {
-		if m.named() == nil {
+		if m.inRegistry == nil {
 			q.bound = append(q.bound, m.step())
 		}
 	}
@@ -567,7 +567,7 @@ func (q *search) locate(op *Operation, at *siteAt) string {
 			size = a
 			q.lon, q.lat, q.placed = wrap180((w+e)/2), (s+n)/2, true
 			q.box = PlaceAt(Degrees(q.lon), Degrees(q.lat))
-			name = c.id
+			name = c.Label()
 		}
 	}
 	if !q.placed {

@@ -93,6 +93,15 @@ var wgs84CRS = func() *CRS {
 // registry.
 func (c *CRS) ID() string { return c.id }
 
+// Label names the CRS in a line for people: its ID, or its name where the ID is a
+// whole text.
+func (c *CRS) Label() string {
+	if looksLikeWKT(c.id) {
+		return fmt.Sprintf("%q", c.name) + " as its text states it"
+	}
+	return c.id
+}
+
 // Name is the registry's name.
 func (c *CRS) Name() string { return c.name }
 
@@ -268,7 +277,7 @@ func (c *CRS) convert(flat []float64, stride int, each func(c *CRS, part []float
 		least = 3
 	}
 	if err := checkStride(flat, stride, least); err != nil {
-		return fmt.Errorf("%s: %w", c.id, err)
+		return fmt.Errorf("%s: %w", c.Label(), err)
 	}
 	if small(flat, stride) {
 		return each(c, flat, stride, 0)
@@ -326,7 +335,7 @@ func (c *CRS) fromGeodetic(part []float64, stride, first int) error {
 
 // pointError makes the error for a point; the index counts from 0.
 func (c *CRS) pointError(index int, x, y float64, problem string) error {
-	return &PointError{Index: index, X: x, Y: y, CRS: c.id, Problem: problem}
+	return &PointError{Index: index, X: x, Y: y, CRS: c.Label(), Problem: problem}
 }
 
 // domainProblem says why a longitude and latitude in degrees could not be used.

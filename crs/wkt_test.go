@@ -222,3 +222,15 @@ func FuzzWKT(f *testing.F) {
 		}
 	})
 }
+
+func TestLabel(t *testing.T) {
+	own := mustParse(t, "+proj=tmerc +lon_0=9.1 +k=1 +ellps=intl +units=m")
+	for _, c := range []struct {
+		crs  *CRS
+		want string
+	}{{mustParse(t, "EPSG:25832"), "EPSG:25832"}, {WGS84(), "OGC:CRS84"}, {own, `"unknown" as its text states it`}} {
+		if got := c.crs.Label(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}

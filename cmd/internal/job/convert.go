@@ -74,6 +74,9 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 	if p, err = j.moved(p, o.To, o.ToEpoch, format, &o.Moving, limits); err != nil {
 		return nil, err
 	}
+	if err := j.beside(p, format, &opts, &o.Moving, limits); err != nil {
+		return nil, err
+	}
 	return j.write(p, o.Target, format, opts, o.LossFile, o.Strict)
 }
 

@@ -55,7 +55,7 @@ func (j *Job) movedTo(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Movin
 	switch v := p.JudgeAxes(); v {
 	case crs.AxesSwapped, crs.AxesMirrored, crs.AxesSigned:
 		return nil, Fault("swap the columns or name them (easting, northing, westing, southing), or say with "+j.option("from")+" what they are in",
-			"%s: the coordinates lie in the area of %s only %s", p.Source.File, p.CRS.ID(), strings.TrimPrefix(v.String(), "in the area of use only "))
+			"%s: the coordinates lie in the area of %s only %s", p.Source.File, p.CRS.Label(), strings.TrimPrefix(v.String(), "in the area of use only "))
 	}
 	j.warnOutside(p)
 	op, err := j.operation(p, target, toEpoch, m, l)
@@ -90,7 +90,7 @@ func (j *Job) transform(p *schema.Plan, op *crs.Operation) (*schema.Plan, error)
 // accuracy is nobody's promise.
 func (j *Job) warnOutside(p *schema.Plan) {
 	if n, f := p.OutsideArea(); n > 0 {
-		j.note(NoteWarning, "", "%d point(s) lie outside the area of use of %s (%s), first in %s", n, p.CRS.ID(), p.CRS.AreaName(), f.Label())
+		j.note(NoteWarning, "", "%d point(s) lie outside the area of use of %s (%s), first in %s", n, p.CRS.Label(), p.CRS.AreaName(), f.Label())
 	}
 }
 
@@ -102,7 +102,7 @@ func (j *Job) warnStretch(p *schema.Plan) {
 		return
 	}
 	if s, err := p.CRS.StretchAt(*at); err == nil && s.Notable() {
-		j.note(NoteWarning, p.Source.File, "%s is no grid to measure on: at the site %s", p.CRS.ID(), s)
+		j.note(NoteWarning, p.Source.File, "%s is no grid to measure on: at the site %s", p.CRS.Label(), s)
 	}
 }
 
@@ -116,9 +116,29 @@ func (j *Job) operation(p *schema.Plan, to *crs.CRS, toEpoch float64, m *Moving,
 	ask.To, ask.ToEpoch = to, toEpoch
 	op, err := p.Operation(ask)
 	if err != nil {
-		return nil, j.refused(p.CRS.ID()+" to "+to.ID(), err)
+		return nil, j.refused(p.CRS.Label()+" to "+to.Label(), err)
 	}
 	return op, nil
+}
+
+// beside says what a format that gives WGS 84 beside the plan's own coordinates may
+// do for that, and tells the steps it takes.
+func (j *Job) beside(p *schema.Plan, format string, opts *convert.WriteOptions, m *Moving, l schema.Limits) error {
+	if !convert.FormatByName(format).WGS84Beside || p.CRS == nil || p.CRS.Equal(crs.WGS84()) {
+		return nil
+	}
+	ask, err := j.terms(m, l)
+	if err != nil {
+		return err
+	}
+	opts.Allow, opts.With = ask.Allow, ask.With
+	ask.To = crs.WGS84()
+	// What is refused the writer tells.
+	if op, err := p.Operation(ask); err == nil && len(op.Steps()) > 0 {
+		j.note(NoteOperation, "", "beside the coordinates in %s the file gives WGS 84:", p.CRS.Label())
+		j.tellOperation(op)
+	}
+	return nil
 }
 
 // pictured is operation for what people only look at: one that is refused is
@@ -278,10 +298,10 @@ func (j *Job) answer(r crs.Refusal) string {
 func (j *Job) tellOperation(op *crs.Operation) {
 	steps := op.Steps()
 	if len(steps) == 0 {
-		j.note(NoteOperation, "", "%s to %s: one datum, exact", op.From().ID(), op.To().ID())
+		j.note(NoteOperation, "", "%s to %s: one datum, exact", op.From().Label(), op.To().Label())
 		return
 	}
-	j.note(NoteOperation, "", "%s to %s", op.From().ID(), op.To().ID())
+	j.note(NoteOperation, "", "%s to %s", op.From().Label(), op.To().Label())
 	parts := op.Parts()
 	for _, part := range parts {
 		if len(parts) > 1 {

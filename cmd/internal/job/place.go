@@ -68,7 +68,7 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 		return nil, err
 	}
 	if p.CRS != nil {
-		return nil, Refuse(j.command("convert")+" moves a plan whose CRS is known", "%s is in %s already; a drawing in unknown coordinates is what gets placed", o.Source, p.CRS.ID())
+		return nil, Refuse(j.command("convert")+" moves a plan whose CRS is known", "%s is in %s already; a drawing in unknown coordinates is what gets placed", o.Source, p.CRS.Label())
 	}
 	list, target, grid, err := j.fitMarks(o, p, limits)
 	if err != nil {
@@ -105,7 +105,11 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	if err := j.writeReports(o.Reports, &out.Report); err != nil {
 		return out, err
 	}
-	c, err := j.write(placed, o.Target, format, convert.WriteOptions{Layout: o.Layout}, "", false)
+	opts := convert.WriteOptions{Layout: o.Layout}
+	if err := j.beside(placed, format, &opts, &o.Moving, limits); err != nil {
+		return out, err
+	}
+	c, err := j.write(placed, o.Target, format, opts, "", false)
 	out.Converted = *c
 	return out, err
 }
