@@ -58,6 +58,12 @@ func towers(p *plot, height float64) *thing {
 
 func num(v float64) schema.Value { return schema.Float(v) }
 
+// mastInLawn stands the base in the middle of a lawn, an outlet beside it.
+func mastInLawn(p *plot) {
+	p.get("b1").point = &orb.Point{20, -20}
+	p.add(&thing{id: "s2", role: "supply", name: "Garden outlet", point: &orb.Point{31, -20}, z: flatGround})
+}
+
 // tiltedHeight rises from plotH at x = 0 by so much for every metre east.
 func tilted(rise float64) func(orb.Point) float64 {
 	return func(p orb.Point) float64 { return plotH + rise*p[0] }
@@ -142,6 +148,27 @@ var brokenPlans = map[string]broken{
 		pass:      func(p *plot) { p.get("b1").z = func(orb.Point) float64 { return plotH + 99 } },
 		want:      []expect{{"base-height", "b1", 158, nan}},
 		tolerance: 1e-3,
+	},
+	"base-frame": {
+		// By PROJ 9.1.1, EPSG:7912 to EPSG:7931 at the plot and the epoch 2024.
+		fail: func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String("ETRF2000")})
+			p.get("b1").set("frame", schema.String("ITRF2014")).set("epoch", num(2024))
+		},
+		pass: func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String("ETRF2000")})
+			p.get("b1").set("frame", schema.String("ETRF2000"))
+		},
+		want:      []expect{{"base-frame", "b1", 0.863462, nan}},
+		tolerance: 1e-5,
+	},
+	"base-in-zone": {
+		fail: func(p *plot) { mastInLawn(p) },
+		pass: func(p *plot) {
+			mastInLawn(p)
+			p.add(&thing{id: "k2", role: "keepout", name: "Mast", rings: [][]orb.Point{rect(19, -21, 21, -19)}, z: flatGround})
+		},
+		want: []expect{{"base-in-zone", "b1 z2", nan, nan}},
 	},
 	"survey-quality": {
 		fail: func(p *plot) { p.get("z1").set("sigma", num(0.45)) },

@@ -74,6 +74,18 @@ func TestDangerousPlans(t *testing.T) {
 		{"a lawn whose active is the word no", "switch-unfit", func(p *plot) { p.get("z2").set("active", schema.String("no")) }},
 		{"a lawn whose active is 0", "switch-unfit", func(p *plot) { p.get("z2").set("active", schema.Int(0)) }},
 		{"a drop 0.5 m beside a corridor", "corridor-narrow", func(p *plot) { edge(p, "drop", orb.Point{15.5, -7}, orb.Point{15.5, -3}) }},
+		{"a mast in a lawn", "base-in-zone", func(p *plot) { p.get("b1").point = &orb.Point{20, -20} }},
+		{"a mast on the edge of a lawn", "base-in-zone", func(p *plot) { p.get("b1").point = &orb.Point{30, -20} }},
+		{"a mast beside a corridor", "base-in-zone", func(p *plot) { p.get("b1").point = &orb.Point{15.29, -5} }},
+		{"an outlet in a lawn", "base-in-zone", func(p *plot) { p.get("s1").point = &orb.Point{20, -20} }},
+		{"a base of another frame than the plan", "base-frame", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String("GDA2020")})
+			p.get("b1").set("frame", schema.String("ITRF2014")).set("epoch", num(2024))
+		}},
+		{"a base of another frame whose epoch nobody knows", "base-frame", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String("ETRF2000")})
+			p.get("b1").set("frame", schema.String("ITRF2014"))
+		}},
 		{"a pond of the role ponds", "role-unknown", func(p *plot) { area(p, "h9", "ponds", rect(20, -25, 23, -21)) }},
 		{"a zone from a float solution", "survey-quality", func(p *plot) { p.get("z1").set("fix", schema.String("float")).set("sigma", num(0.45)) }},
 		{"one vertex of a zone from a float solution", "survey-quality", func(p *plot) {

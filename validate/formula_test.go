@@ -8,6 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"swardline/schema"
 	"swardline/validate/plane"
 )
 
@@ -291,6 +292,19 @@ func TestTangentFarAway(t *testing.T) {
 					t.Errorf("%v comes back as %v at latitude %v", p, q, lat)
 				}
 			}
+		}
+	}
+}
+
+func TestHazardKinds(t *testing.T) {
+	for words, want := range map[string]string{
+		"pond": "water", "Fish ponds": "water", "Gartenteich": "water", "TEICH": "water", "Étang": "water", "vijver": "water", "Sjö": "water",
+		"Dorfstraße": "road", "rue": "road", "dorpsstraat": "road", "Treppe": "drop", "skråning": "drop", "escalera": "drop", "Obstbaum": "tree", "arbre": "tree",
+		"pond beside the road": "water", "statue": "", "": "", "Baum am Teich": "water",
+	} {
+		f := &Feature{Feature: &schema.Feature{Attributes: schema.Attributes{{Key: schema.PropHazardKind, Value: schema.String(words)}}}}
+		if got := hazardKind(f); got != want {
+			t.Errorf("%q is %q, want %q", words, got, want)
 		}
 	}
 }

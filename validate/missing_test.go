@@ -118,7 +118,7 @@ func onTheGround() []string {
 			continue
 		}
 		switch r.Name {
-		case "feature-far-away", "base-range", "base-height", "survey-quality", "interior-split", "axes-swapped", "geometry-unfit", "limits-invalid", "limit-loosened", "zone-count":
+		case "feature-far-away", "base-range", "base-height", "survey-quality", "interior-split", "axes-swapped", "geometry-unfit", "switch-unfit", "limits-invalid", "limit-loosened", "zone-count":
 			continue
 		}
 		out = append(out, r.Name)

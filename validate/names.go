@@ -42,6 +42,8 @@ const (
 	RuleBaseMissing            = "base-missing"
 	RuleBaseRange              = "base-range"
 	RuleBaseHeight             = "base-height"
+	RuleBaseFrame              = "base-frame"
+	RuleBaseInZone             = "base-in-zone"
 	RuleSurveyQuality          = "survey-quality"
 	RuleBaseMoved              = "base-moved"
 	RuleSlopeLimit             = "slope-limit"

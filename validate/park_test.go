@@ -17,6 +17,7 @@ import (
 func TestParkIsClean(t *testing.T) {
 	p := park()
 	p.members = baseHistory(p, 0)
+	p.get("b1").set("frame", schema.String("WGS 84 (G2139)")).set("epoch", num(2024.5))
 	for _, id := range []string{"z1", "z2"} {
 		p.get(id).set("sigma", num(0.01))
 	}

@@ -115,7 +115,7 @@ func park() *plot {
 	line("c1", "corridor", "Dock way", orb.Point{28.5, 10}, orb.Point{31, 10}, orb.Point{34, 10})
 	line("c2", "corridor", "Path crossing", orb.Point{15, 1.5}, orb.Point{15, -1}, orb.Point{15, -9}, orb.Point{15, -11.5})
 	point("d1", "dock", "Dock", 36, 10).set("heading_deg", schema.Int(90)).set("standoff_m", schema.Int(2))
-	point("b1", "base", "Mast", 38, 25).set("frame", schema.String("invented frame")).set("antenna_height_m", schema.Float(2.5)).
+	point("b1", "base", "Mast", 38, 25).set("antenna_height_m", schema.Float(2.5)).
 		z = func(orb.Point) float64 { return plotH + 2.5 }
 	point("h1", "hazard", "Old well", 10, 10).set("hazard_kind", schema.String("well")).set("radius_m", schema.Int(1))
 	line("e1", "edge", "North wall", orb.Point{0, 20.5}, orb.Point{30, 20.5}).set("edge_kind", schema.String("wall"))

@@ -39,10 +39,17 @@ var hazardMargins = []string{"hazard_margin_m", "hazard_margin_water_m", "hazard
 var hazardWords = func() map[string]string {
 	out := map[string]string{}
 	for kind, words := range map[string]string{
-		"water": "water pond pool lake stream river brook beck burn ditch canal creek fountain swale rill basin reservoir moat well wetland marsh",
-		"road":  "road street lane carriageway highway motorway track driveway drive avenue traffic railway rail parking carpark cycleway",
-		"drop":  "drop ledge step steps stair stairs staircase cliff bank pit hole embankment precipice quarry terrace cutting shaft sunken haha",
-		"tree":  "tree trees trunk oak lime beech birch ash elm pine fir spruce maple willow poplar apple pear cherry plum walnut chestnut yew cedar",
+		"water": "water pond pool lake stream river brook beck burn ditch canal creek fountain swale rill basin reservoir moat well wetland marsh " +
+			"teich weiher see bach fluss graben kanal brunnen becken wasser pfuhl étang etang mare piscine ruisseau rivière riviere fossé fosse bassin puits " +
+			"estanque piscina arroyo río rio acequia fuente pozo agua vijver sloot beek zwembad gracht stagno laghetto ruscello fosso pozzo acqua " +
+			"sø sjø sjö vatten vand vann bekk bäck bæk grøft dike dam damm brønd brunn lampi oja",
+		"road": "road street lane carriageway highway motorway track driveway drive avenue traffic railway rail parking carpark cycleway " +
+			"straße strasse fahrweg zufahrt einfahrt parkplatz gleis radweg route rue allée voie calle carretera camino straat rijbaan fietspad strada via väg vei vej gleise tie",
+		"drop": "drop ledge step steps stair stairs staircase cliff bank pit hole embankment precipice quarry terrace cutting shaft sunken haha " +
+			"absturz abhang böschung treppe stufe stufen grube schacht falaise talus escalier marche ravin talud escalera barranco trap afgrond scarpata scala gradino " +
+			"skrent trappe trapp slänt trappa skråning stup",
+		"tree": "tree trees trunk oak lime beech birch ash elm pine fir spruce maple willow poplar apple pear cherry plum walnut chestnut yew cedar " +
+			"baum bäume arbre árbol arbol boom albero träd tre træ puu",
 	} {
 		for _, w := range strings.Fields(words) {
 			out[w] = kind
@@ -50,6 +57,10 @@ var hazardWords = func() map[string]string {
 	}
 	return out
 }()
+
+// compoundEnds are words of hazardWords that close longer words where words are
+// written as one: Gartenteich, dorpsstraat, skogsväg.
+var compoundEnds = strings.Fields("teich weiher bach graben kanal brunnen becken vijver sloot straße strasse straat fahrweg parkplatz väg vej treppe böschung schacht baum boom träd")
 
 // hazardKind is the kind of a hazard whose limit holds: water, road, drop or
 // tree, "" for any other. Of a kind in several words the gravest counts.
@@ -64,6 +75,11 @@ func hazardKind(f *Feature) string {
 		k := hazardWords[w]
 		if k == "" {
 			k = hazardWords[strings.TrimSuffix(w, "s")]
+		}
+		for _, end := range compoundEnds {
+			if k == "" && len(w) > len(end) && strings.HasSuffix(w, end) {
+				k = hazardWords[end]
+			}
 		}
 		if rank[k] > rank[kind] {
 			kind = k

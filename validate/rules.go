@@ -128,6 +128,8 @@ var Rules = concat(
 		dockWayRules,
 		baseRules,
 		baseHeightRules,
+		baseFrameRules,
+		baseZoneRules,
 		surveyRules,
 		historyRules,
 		slopeRules,

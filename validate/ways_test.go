@@ -375,3 +375,38 @@ func TestCorridorBesideADrop(t *testing.T) {
 		}
 	}
 }
+
+// Two frames lie 0.863462 m apart at the plot in 2024 (PROJ 9.1.1, EPSG:7912 to
+// EPSG:7931): held a hair to either side by the operator's limit, by the plan's
+// stricter one and by the base's own.
+func TestBaseFrameLimit(t *testing.T) {
+	own := func(v float64) schema.Value {
+		return schema.Object(schema.Attributes{{Key: "drift_unchanged_m", Value: num(v)}})
+	}
+	for _, x := range []struct {
+		name              string
+		limit, plan, base float64
+		want              validate.Outcome
+	}{
+		{name: "below", limit: 0.86345, want: validate.Failed},
+		{name: "above", limit: 0.86348, want: validate.Passed},
+		{name: "the plan's own", limit: 0.9, plan: 0.86345, want: validate.Failed},
+		{name: "the base's own", limit: 0.9, base: 0.86345, want: validate.Failed},
+		{name: "the plan's looser one", limit: 0.86345, plan: 0.9, want: validate.Failed},
+	} {
+		p := park()
+		p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String("ETRF2000")})
+		b := p.get("b1").set("frame", schema.String("ITRF2014")).set("epoch", num(2024))
+		if x.plan > 0 {
+			p.members = append(p.members, schema.Attribute{Key: "limits", Value: own(x.plan)})
+		}
+		if x.base > 0 {
+			b.set("limits", own(x.base))
+		}
+		l := schema.DefaultLimits()
+		l.DriftUnchangedM = x.limit
+		if got := validate.Check(p.plan(t), l).Outcome(validate.RuleBaseFrame); got.Outcome != x.want {
+			t.Errorf("%s: %s (%s), want %s", x.name, got.Outcome, got.Reason, x.want)
+		}
+	}
+}
