@@ -107,8 +107,16 @@ func TestSiteMaps(t *testing.T) {
 // Neighbours across the antimeridian are drawn as neighbours, and the scale bar is as
 // long as it says: two sites a known way apart, against the bar.
 func TestSiteMapScale(t *testing.T) {
-	// A degree of latitude of a sphere of 6371008.8 m is 111.195 km.
-	maps := sheet.SiteMaps([]sheet.Site{{Name: "a", Lon: 179.9, Lat: -17, Worst: "clean", Link: "a"}, {Name: "b", Lon: -179.9, Lat: -17, Worst: "error", Link: "b"}})
+	// A degree of latitude of a sphere of 6371008.8 m is 111.195 km. The longitudes jump
+	// at 180 as files have them, and at 0 as they are counted inside.
+	for _, lon := range [][2]float64{{179.9, -179.9}, {-0.1, 0.1}, {11.1, 11.3}} {
+		siteScale(t, lon[0], lon[1])
+	}
+}
+
+func siteScale(t *testing.T, west, east float64) {
+	t.Helper()
+	maps := sheet.SiteMaps([]sheet.Site{{Name: "a", Lon: west, Lat: -17, Worst: "clean", Link: "a"}, {Name: "b", Lon: east, Lat: -17, Worst: "error", Link: "b"}})
 	svg := siteSVG(t, &maps[0])
 	var xs []float64
 	for _, m := range siteSign.FindAllStringSubmatch(svg, -1) {
@@ -128,6 +136,6 @@ func TestSiteMapScale(t *testing.T) {
 	x1, _ := strconv.ParseFloat(bar[3], 64)
 	got := math.Abs(xs[0]-xs[1]) * km / (x1 - x0)
 	if want := 0.2 * 111.195 * math.Cos(17*math.Pi/180); math.Abs(got-want) > 0.05 {
-		t.Errorf("the sites are %.2f km apart by the bar, want %.2f", got, want)
+		t.Errorf("%v and %v are %.2f km apart by the bar, want %.2f", west, east, got, want)
 	}
 }

@@ -131,6 +131,9 @@ func checkedWords(r *validate.Report) string {
 	if unchecked > 0 {
 		s += fmt.Sprintf("; %d rule(s) could not be checked", unchecked)
 	}
+	if len(r.Findings)+unchecked == 0 {
+		return s + "."
+	}
 	return s + ". The check report has them, and the sheet for the crew."
 }
 
