@@ -97,6 +97,18 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 	if err != nil {
 		return nil, nil, AsInputError(err, o.Name)
 	}
+	if err := told(plan, format, &o, &t); err != nil {
+		return nil, nil, err
+	}
+	if len(plan.Features) == 0 {
+		noFeatures(&t)
+	}
+	settle(plan, plan.Features, &t)
+	return plan, append(t.Warnings(), warnings...), nil
+}
+
+// told gives a plan what the options say of it.
+func told(plan *schema.Plan, format *Format, o *ReadOptions, t *wire.Tally) error {
 	plan.Source.File = o.Name
 	if plan.Source.Format == "" {
 		plan.Source.Format = format.Name
@@ -108,31 +120,32 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 		}
 		plan.Epoch = o.Epoch
 	}
-	if o.Frame != "" {
-		f, err := crs.ParseFrame(o.Frame)
-		if err != nil {
-			return nil, nil, &InputError{File: o.Name, Problem: err.Error(), Mend: "name the frame with --frame, such as ETRS89, GDA2020 or NAD83(2011)"}
-		}
-		before, err := plan.SetFrame(f)
-		if err != nil {
-			return nil, nil, &InputError{File: o.Name, Problem: err.Error(), Mend: "--frame is for coordinates that only say WGS 84; --from names the CRS of others"}
-		}
-		if before != "" && before != f.Name() {
-			t.Add("frame-overridden", 0, "", "the file gives the frame %s; %s was asked for and holds", before, f.Name())
-		}
+	if o.Frame == "" {
+		return nil
 	}
-	settle(plan, &t)
-	return plan, append(t.Warnings(), warnings...), nil
+	f, err := crs.ParseFrame(o.Frame)
+	if err != nil {
+		return &InputError{File: o.Name, Problem: err.Error(), Mend: "name the frame with --frame, such as ETRS89, GDA2020 or NAD83(2011)"}
+	}
+	before, err := plan.SetFrame(f)
+	if err != nil {
+		return &InputError{File: o.Name, Problem: err.Error(), Mend: "--frame is for coordinates that only say WGS 84; --from names the CRS of others"}
+	}
+	if before != "" && before != f.Name() {
+		t.Add("frame-overridden", 0, "", "the file gives the frame %s; %s was asked for and holds", before, f.Name())
+	}
+	return nil
+}
+
+func noFeatures(t *wire.Tally) {
+	t.Add("no-features", 0, "", "the file gave no feature: nothing in it is a point, a line or an area that is read")
 }
 
 // settle takes the usual spellings of words for what they mean, and tells of what
 // every format may hold and a person should know.
-func settle(p *schema.Plan, t *wire.Tally) {
-	if len(p.Features) == 0 {
-		t.Add("no-features", 0, "", "the file gave no feature: nothing in it is a point, a line or an area that is read")
-	}
+func settle(p *schema.Plan, features []*schema.Feature, t *wire.Tally) {
 	degrees := p.CRS != nil && p.CRS.IsDegrees()
-	for _, f := range p.Features {
+	for _, f := range features {
 		if word := f.Attributes.Get(schema.PropEdgeKind).Text(); word == "curb" {
 			f.Attributes.Set(schema.PropEdgeKind, schema.String(schema.EdgeKerb))
 			t.Add("word-known", f.Source.Line, f.Source.Path, "%s %q is read as %q", schema.PropEdgeKind, word, schema.EdgeKerb)

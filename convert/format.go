@@ -44,6 +44,11 @@ type Format struct {
 	Read   func(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	Write  func(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error)
 	Detect func(head []byte) bool
+	// ReadParts and WriteParts are Read and Write for a plan in parts, nil where the
+	// format is read and written whole. The text that ReadParts gets is UTF-8, as far
+	// as its beginning shows, without a byte-order mark.
+	ReadParts  func(open wire.Opening, o wire.ReadOptions, features int) wire.PartSource
+	WriteParts func(w io.Writer, o wire.WriteOptions) (wire.PartWriter, error)
 	// weak is true when Detect is a guess and not a signature.
 	weak bool
 	// narrows names the format whose signature this one's is a special case of, so

@@ -318,15 +318,19 @@ func (p *Plan) withHeights(from Reference, to *crs.CRS, want crs.Heights) (*crs.
 func (p *Plan) hasHeights() bool {
 	found := false
 	p.eachFlat(func(_ *Feature, flat []float64, stride int) bool {
-		for i := 2; i < len(flat) && stride > 2; i += stride {
-			if flat[i] == flat[i] {
-				found = true
-				return false
-			}
-		}
-		return true
+		found = anyHeight(flat, stride)
+		return !found
 	})
 	return found
+}
+
+func anyHeight(flat []float64, stride int) bool {
+	for i := 2; i < len(flat) && stride > 2; i += stride {
+		if flat[i] == flat[i] {
+			return true
+		}
+	}
+	return false
 }
 
 // SplitHeights takes the vertical part of a compound CRS out of it and into the
@@ -367,7 +371,7 @@ func (p *Plan) Moved(m Move) (*Plan, *crs.Operation, error) {
 // places are the boxes of the features on the plan's own datum, one a feature.
 func (p *Plan) places() crs.Places {
 	return crs.Among(func(yield func(crs.Place) bool) {
-		for _, f := range p.Features {
+		for f := range p.each() {
 			if !yield(p.placeOf(f)) {
 				return
 			}

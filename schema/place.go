@@ -115,19 +115,21 @@ func (p *Plan) SiteBase() *crs.CRS {
 	return c
 }
 
+// axesVertices tell as much of the axes as all vertices do.
+const axesVertices = 400
+
 // JudgeAxes says how the plan's coordinates fit the area of use of its CRS: as
 // they are, or only with east and north swapped.
 func (p *Plan) JudgeAxes() crs.AxesVerdict {
 	if p.CRS == nil {
 		return crs.AxesUnknown
 	}
-	const enough = 400 // vertices tell as much as all of them do
 	var flat []float64
 	p.eachFlat(func(_ *Feature, g []float64, stride int) bool {
 		for i := 0; i+1 < len(g); i += stride {
 			flat = append(flat, g[i], g[i+1])
 		}
-		return len(flat) < 2*enough
+		return len(flat) < 2*axesVertices
 	})
 	return p.CRS.JudgeAxes(flat, 2)
 }
@@ -138,15 +140,25 @@ func (p *Plan) OutsideArea() (count int, first *Feature) {
 	if p.CRS == nil {
 		return 0, nil
 	}
-	p.eachFlat(func(f *Feature, g []float64, stride int) bool {
-		n, _ := p.CRS.OutsideArea(g, stride)
+	for _, f := range p.Features {
+		n := p.OutsideOf(f)
 		if n > 0 && first == nil {
 			first = f
 		}
 		count += n
+	}
+	return count, first
+}
+
+// OutsideOf counts the vertices of a feature outside the area of use of the plan's
+// CRS, which must be known.
+func (p *Plan) OutsideOf(f *Feature) (count int) {
+	eachFlat(f, f.Geometry, func(_ *Feature, g []float64, stride int) bool {
+		n, _ := p.CRS.OutsideArea(g, stride)
+		count += n
 		return true
 	})
-	return count, first
+	return count
 }
 
 // eachFlat visits the flat coordinates of every geometry until visit says no.

@@ -32,6 +32,8 @@ type Plan struct {
 	Features []*Feature
 	// Source says where the plan was read; it is no part of the plan's content.
 	Source Source
+
+	stands *standing // nil when Features are all there are
 }
 
 // Feature is one thing on the ground.
@@ -108,16 +110,14 @@ func (p *Plan) Find(role Role) []*Feature {
 func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
 	out := *p
 	out.setReference(op.To())
+	out.stands = p.stands.moved(p, &out, op)
 	out.Features = make([]*Feature, len(p.Features))
 	for i, f := range p.Features {
-		g := *f
-		if f.Geometry != nil {
-			var err error
-			if g.Geometry, err = mapFlat(f.Geometry, p.StepsFor(op, f).Apply); err != nil {
-				return nil, fmt.Errorf("feature %d (%s): %w", i+1, f.Label(), err)
-			}
+		g, err := p.TransformFeature(op, f)
+		if err != nil {
+			return nil, fmt.Errorf("feature %d (%s): %w", i+1, f.Label(), err)
 		}
-		out.Features[i] = &g
+		out.Features[i] = g
 	}
 	if e := op.ToEpoch(); e != 0 {
 		if _, told, ok := p.baseFrame(); !(ok && told == e && p.Epoch == 0) {
@@ -125,6 +125,17 @@ func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
 		}
 	}
 	return &out, nil
+}
+
+// TransformFeature is Transform for one of the plan's features.
+func (p *Plan) TransformFeature(op *crs.Operation, f *Feature) (*Feature, error) {
+	g := *f
+	if f.Geometry == nil {
+		return &g, nil
+	}
+	var err error
+	g.Geometry, err = mapFlat(f.Geometry, p.StepsFor(op, f).Apply)
+	return &g, err
 }
 
 // WithFlatCoords returns a geometry of the same type, layout and structure as g

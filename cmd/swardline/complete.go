@@ -100,7 +100,7 @@ func (s streams) offerFeatures(_ *cobra.Command, args []string, _ string) ([]str
 	if len(args) == 0 {
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}
-	j := job.Job{Store: &disk{s, nil}}
+	j := job.Job{Store: &disk{streams: s}}
 	p, err := j.Open(args[0], &job.Reading{})
 	if err != nil {
 		return nil, cobra.ShellCompDirectiveNoFileComp

@@ -24,7 +24,7 @@ func newDeskCmd(s streams) *cobra.Command {
 	cmd := command("desk [FILE...]", deskWords, nil)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		var files []job.File
-		store := &disk{s, nil}
+		store := &disk{streams: s}
 		for _, name := range args {
 			data, err := store.Read(name, 1<<30)
 			if err != nil {

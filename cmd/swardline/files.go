@@ -4,11 +4,14 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"io"
 	"os"
 	"path/filepath"
 
+	"swardline/cmd/internal/job"
 	"swardline/convert"
+	"swardline/convert/wire"
 	"swardline/crs"
 )
 
@@ -21,11 +24,15 @@ type streams struct {
 // disk is the job.Store of the command line: paths, and "-" for the streams.
 type disk struct {
 	streams
-	folders []string // made when something is written into them
+	folders []string          // made when something is written into them
+	spools  map[string]*spool // streams that were read already, by name
 }
 
 // Read implements job.Store.
 func (d *disk) Read(path string, most float64) ([]byte, error) {
+	if s := d.spools[path]; s != nil {
+		return convert.ReadStream(s.reader(), most)
+	}
 	if path == "-" {
 		return convert.ReadStream(d.in, most)
 	}
@@ -97,6 +104,144 @@ func (d *disk) Write(path string, fill func(io.Writer) error) (err error) {
 		return err
 	}
 	return os.Rename(f.Name(), path)
+}
+
+// Reread implements job.Rereader. A stream is copied to a temporary file first.
+func (d *disk) Reread(path string, least, most float64) (wire.Opening, int64, error) {
+	if path != "-" {
+		before, err := os.Stat(path)
+		if err != nil {
+			return nil, 0, err
+		}
+		if before.Mode().IsRegular() {
+			if size := float64(before.Size()); size < least || size > most {
+				return nil, 0, wire.ErrWhole
+			}
+			return func() (io.ReadCloser, error) {
+				f, err := os.Open(path)
+				return &steady{f, before}, err
+			}, before.Size(), nil
+		}
+	}
+	s, err := d.spool(path, least, most)
+	if err != nil {
+		return nil, 0, err
+	}
+	if s.size < int64(least) || float64(s.size) > most {
+		return nil, 0, wire.ErrWhole
+	}
+	return func() (io.ReadCloser, error) { return io.NopCloser(s.reader()), nil }, s.size, nil
+}
+
+// steady is a file that is refused when it changes while it is read.
+type steady struct {
+	*os.File
+	before os.FileInfo
+}
+
+func (f *steady) Read(b []byte) (int, error) {
+	n, err := f.File.Read(b)
+	if err == io.EOF {
+		after, other := f.Stat()
+		if other != nil || after.Size() != f.before.Size() || !after.ModTime().Equal(f.before.ModTime()) {
+			return n, &wire.InputError{Problem: "the file changed while it was read", Mend: "run again when it is written whole"}
+		}
+	}
+	return n, err
+}
+
+// spool keeps a stream: a short one in memory, a long one in a temporary file.
+type spool struct {
+	start []byte
+	rest  *scratch // nil for a short one
+	size  int64
+}
+
+func (s *spool) reader() io.Reader {
+	if s.rest == nil {
+		return bytes.NewReader(s.start)
+	}
+	return io.NewSectionReader(s.rest.file, 0, s.size)
+}
+
+// spool reads a stream to its end, or to one byte more than most.
+func (d *disk) spool(path string, least, most float64) (*spool, error) {
+	if s := d.spools[path]; s != nil {
+		return s, nil
+	}
+	from := d.in
+	if path != "-" {
+		f, err := os.Open(path)
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		from = f
+	}
+	from = io.LimitReader(from, int64(most)+1)
+	s := &spool{}
+	var err error
+	if s.start, err = io.ReadAll(io.LimitReader(from, int64(least))); err != nil {
+		return nil, err
+	}
+	s.size = int64(len(s.start))
+	if s.size == int64(least) {
+		if s.rest, err = newScratch(); err != nil {
+			return nil, err
+		}
+		n, err := io.Copy(s.rest.file, io.MultiReader(bytes.NewReader(s.start), from))
+		if err != nil {
+			s.rest.Close()
+			return nil, err
+		}
+		s.start, s.size = nil, n
+	}
+	if d.spools == nil {
+		d.spools = map[string]*spool{}
+	}
+	d.spools[path] = s
+	return s, nil
+}
+
+// close removes what streams were copied to.
+func (d *disk) close() {
+	for _, s := range d.spools {
+		if s.rest != nil {
+			s.rest.Close()
+		}
+	}
+}
+
+// Scratch implements job.Rereader.
+func (d *disk) Scratch() (job.Scratch, error) { return newScratch() }
+
+// scratch is a temporary file that is gone when it is closed.
+type scratch struct{ file *os.File }
+
+func newScratch() (*scratch, error) {
+	f, err := os.CreateTemp("", program+".*")
+	if err != nil {
+		return nil, err
+	}
+	return &scratch{f}, nil
+}
+
+func (s *scratch) Write(b []byte) (int, error) { return s.file.Write(b) }
+
+// WriteTo gives all that was written.
+func (s *scratch) WriteTo(w io.Writer) (int64, error) {
+	if _, err := s.file.Seek(0, io.SeekStart); err != nil {
+		return 0, err
+	}
+	return io.Copy(w, s.file)
+}
+
+func (s *scratch) Close() error {
+	err := s.file.Close()
+	if other := os.Remove(s.file.Name()); err == nil {
+		err = other
+	}
+	return err
 }
 
 func fillWhole(to io.Writer, size int, fill func(io.Writer) error) error {

@@ -83,8 +83,10 @@ func exactly(n int, want string) cobra.PositionalArgs {
 
 // run does a job with the files of the disk and tells what there was to tell.
 func (s streams) run(folders []string, do func(*job.Job) error) error {
+	store := &disk{streams: s, folders: folders}
+	defer store.close()
 	j := &job.Job{
-		Store:   &disk{s, folders},
+		Store:   store,
 		Option:  flagName,
 		Command: func(words string) string { return "'" + program + " " + words + "'" },
 	}

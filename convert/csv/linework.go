@@ -111,10 +111,38 @@ type workLine struct {
 	closed bool
 }
 
+// noteCode keeps a feature's code for endSurvey. Without the features there are no
+// lines to draw: a code that asks for one is an error then.
+func (r *reader) noteCode(f *schema.Feature, code string, drawn bool) error {
+	if r.parts == nil {
+		r.survey = append(r.survey, surveyRow{len(r.plan.Features) - 1, code})
+		return nil
+	}
+	base, cmds := r.parseCode(code)
+	if len(cmds) > 0 {
+		return wire.ErrWhole
+	}
+	if drawn {
+		r.warnInside(&r.parts.late, f, code, base)
+	}
+	return nil
+}
+
+// warnInside tells of a command in the middle of a code.
+func (r *reader) warnInside(t *wire.Tally, f *schema.Feature, code, base string) {
+	if word := commandInside(base); word != "" {
+		t.Add("command-inside", f.Source.Line, "", "%q has the command %s in its middle, where it was not obeyed; commands stand at the end of a code", code, word)
+	}
+}
+
 // endSurvey joins points into lines where the codes ask for it. Codes are one
 // string's when they are the same but for case; a number behind a code makes a
 // string of its own.
 func (r *reader) endSurvey() error {
+	if r.parts != nil {
+		r.tally.Merge(&r.parts.late)
+		return nil
+	}
 	open := map[string]*workLine{}
 	var lines []*workLine
 	for _, row := range r.survey {
@@ -123,9 +151,7 @@ func (r *reader) endSurvey() error {
 		if f.Geometry == nil {
 			continue
 		}
-		if word := commandInside(base); word != "" {
-			r.warn("command-inside", f.Source.Line, "%q has the command %s in its middle, where it was not obeyed; commands stand at the end of a code", row.code, word)
-		}
+		r.warnInside(&r.tally, f, row.code, base)
 		key := strings.ToUpper(base)
 		line := open[key]
 		if has(cmds, cmdStart) {

@@ -89,6 +89,33 @@ type doubt struct {
 	why   string
 }
 
+// doubts are positions that their own file calls poor: the first by name, the
+// others by number.
+type doubts struct {
+	first []doubt
+	n     int
+}
+
+// mostDoubts is how many are named.
+const mostDoubts = 10
+
+func (d *doubts) add(f *schema.Feature, line int, format string, args ...any) {
+	if d.n++; d.n <= mostDoubts {
+		d.first = append(d.first, doubt{f.Label(), line, fmt.Sprintf(format, args...)})
+	}
+}
+
+func (d *doubts) String() string {
+	var parts []string
+	for _, one := range d.first {
+		parts = append(parts, fmt.Sprintf("%s (%s)", one.label, one.why))
+	}
+	if d.n > mostDoubts {
+		parts = append(parts, fmt.Sprintf("and %d more", d.n-mostDoubts))
+	}
+	return strings.Join(parts, ", ")
+}
+
 // checkQuality notes what the row says of its position, when that is poor.
 func (r *reader) checkQuality(f *schema.Feature) {
 	for i := range r.lay.columns {
@@ -110,7 +137,7 @@ func (r *reader) checkQuality(f *schema.Feature) {
 		switch c.quality {
 		case qualityFix:
 			if poorFix(string(text)) {
-				r.poorFixes = append(r.poorFixes, doubt{f.Label(), r.line, fmt.Sprintf("%q in column %q", wire.Clip(text, 40), c.header)})
+				r.poorFixes.add(f, r.line, "%q in column %q", wire.Clip(text, 40), c.header)
 			}
 		case qualitySigma:
 			v, ok := r.manner.number(text)
@@ -120,7 +147,7 @@ func (r *reader) checkQuality(f *schema.Feature) {
 				v *= r.heightScale
 			}
 			if ok && v > r.caps.AccuracyM {
-				r.largeSigmas = append(r.largeSigmas, doubt{f.Label(), r.line, fmt.Sprintf("%.3g m, column %q", v, c.header)})
+				r.largeSigmas.add(f, r.line, "%.3g m, column %q", v, c.header)
 			}
 		}
 	}
@@ -128,22 +155,10 @@ func (r *reader) checkQuality(f *schema.Feature) {
 
 // sayQuality warns of the poor positions by name.
 func (r *reader) sayQuality() {
-	list := func(doubts []doubt) string {
-		const most = 10
-		var parts []string
-		for i, d := range doubts {
-			if i == most {
-				parts = append(parts, fmt.Sprintf("and %d more", len(doubts)-most))
-				break
-			}
-			parts = append(parts, fmt.Sprintf("%s (%s)", d.label, d.why))
-		}
-		return strings.Join(parts, ", ")
+	if d := &r.poorFixes; d.n > 0 {
+		r.tally.AddN("fix-poor", d.n, d.first[0].line, "", "positions without a fixed solution: %s", d)
 	}
-	if n := len(r.poorFixes); n > 0 {
-		r.tally.AddN("fix-poor", n, r.poorFixes[0].line, "", "positions without a fixed solution: %s", list(r.poorFixes))
-	}
-	if n := len(r.largeSigmas); n > 0 {
-		r.tally.AddN("sigma-large", n, r.largeSigmas[0].line, "", "positions worse than the limit accuracy_m of %g m: %s", r.caps.AccuracyM, list(r.largeSigmas))
+	if d := &r.largeSigmas; d.n > 0 {
+		r.tally.AddN("sigma-large", d.n, d.first[0].line, "", "positions worse than the limit accuracy_m of %g m: %s", r.caps.AccuracyM, d)
 	}
 }

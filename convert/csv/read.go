@@ -114,8 +114,26 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 		return nil, nil, err
 	}
 	r := &reader{o: o, caps: caps, manner: pointManner, scale: 1, heightScale: 1}
-	if r.commands, err = lineCodes(o.LineCodes); err != nil {
+	if data, err = r.start(data, &t); err != nil {
 		return nil, nil, err
+	}
+	err = r.readAll(r.rewound(data))
+	if errors.Is(err, errAnotherManner) {
+		if r.manner, err = decideManner(r.rewound(data), r.coordinateCells); err == nil {
+			err = r.readAll(r.rewound(data))
+		}
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return r.plan, append(t.Warnings(), r.tally.Warnings()...), nil
+}
+
+// start looks at the beginning of a file: how it is cut and what its columns are.
+// It returns the file from the header on.
+func (r *reader) start(data []byte, t *wire.Tally) (rest []byte, err error) {
+	if r.commands, err = lineCodes(r.o.LineCodes); err != nil {
+		return nil, err
 	}
 	data, r.told = separatorLine(data)
 	r.firstLine = 1
@@ -123,34 +141,19 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 		r.firstLine = 2
 	}
 	var comments int
-	data, comments = withoutComments(data, o.Columns != "")
+	data, comments = withoutComments(data, r.o.Columns != "")
 	r.firstLine += comments
 	if comments > 0 {
 		t.AddN("comment", comments, r.firstLine-comments, "", "lines that start with # or %% were passed over")
 	}
-	if o.Columns == "" {
+	if r.o.Columns == "" {
 		var above int
 		if data, above = withoutPreamble(data); above > 0 {
 			t.AddN("preamble", above, r.firstLine, "", "lines above the header were passed over")
 			r.firstLine += above
 		}
 	}
-	if err := r.open(data); err != nil {
-		return nil, nil, err
-	}
-	err = r.readAll(data)
-	if errors.Is(err, errAnotherManner) {
-		if r.manner, err = decideManner(r.rewound(data), r.coordinateCells); err == nil {
-			err = r.readAll(data)
-		}
-		if err == nil && r.manner != pointManner {
-			r.tally.Add("decimal-mark", 0, "", "the numbers are written with %s", r.manner)
-		}
-	}
-	if err != nil {
-		return nil, nil, err
-	}
-	return r.plan, append(t.Warnings(), r.tally.Warnings()...), nil
+	return data, r.open(data)
 }
 
 type reader struct {
@@ -163,6 +166,7 @@ type reader struct {
 	told      byte // the delimiter that a first line names
 	firstLine int
 	spec      []columnSpec // the columns as told, for files without a header
+	cut       bool         // the look at the first rows came to the end
 	headerRow bool         // the first row is a header to pass over
 	unitRow   bool         // the row behind it holds units
 
@@ -176,8 +180,8 @@ type reader struct {
 	planeUnit   string // of e and n, and of heights; "" when nobody said
 	heightUnit  string
 	unitNote    string // a header whose unit was overridden
-	poorFixes   []doubt
-	largeSigmas []doubt
+	poorFixes   doubts
+	largeSigmas doubts
 	vertices    int
 	wkt         wktReader
 	block       []schema.Feature
@@ -185,6 +189,8 @@ type reader struct {
 	coordinates []coordinateCell // scratch
 	survey      []surveyRow
 	commands    map[string]command // words behind codes
+	seen        facts
+	parts       *parts // where features go when they are not kept, else nil
 }
 
 func (r *reader) warn(kind string, line int, format string, args ...any) {
@@ -193,7 +199,11 @@ func (r *reader) warn(kind string, line int, format string, args ...any) {
 
 // rewound returns the file's rows from the first data row on.
 func (r *reader) rewound(data []byte) *records {
-	rows := newRecords(data, r.o.Name, r.delim)
+	return r.behindHeader(newRecords(data, r.o.Name, r.delim))
+}
+
+// behindHeader takes rows that start at the header to the first data row.
+func (r *reader) behindHeader(rows *records) *records {
 	rows.most = r.most
 	rows.next = r.firstLine
 	for _, over := range []bool{r.headerRow, r.unitRow} {
@@ -201,7 +211,7 @@ func (r *reader) rewound(data []byte) *records {
 			continue
 		}
 		if ok, err := rows.row(); !ok || err != nil {
-			rows.pos = len(data)
+			rows.pos, rows.more = len(rows.data), nil
 		}
 	}
 	return rows
@@ -364,14 +374,15 @@ func (r *reader) axisOf(a axis) axis {
 
 // readAll reads the rows. It can be called again with another manner of writing
 // numbers.
-func (r *reader) readAll(data []byte) error {
-	r.records = r.rewound(data)
+func (r *reader) readAll(rows *records) error {
+	r.records = rows
 	r.tally = wire.Tally{}
 	r.plan = &schema.Plan{Source: schema.Source{File: r.o.Name, Format: FormatName, Winding: schema.WindingDriven}}
 	r.planRow, r.crsText, r.crsLine, r.crs, r.vertices = false, "", 0, nil, 0
 	r.wkt = wktReader{nesting: int(r.caps.InputMaxNesting)}
 	r.run = run{}
-	r.survey, r.poorFixes, r.largeSigmas = nil, nil, nil
+	r.survey, r.poorFixes, r.largeSigmas = nil, doubts{}, doubts{}
+	r.seen = noFacts()
 	if !r.lay.own {
 		r.warn("columns", r.firstLine, "%s; separated by %s", r.lay.describe(), delimiterName(r.delim))
 	}
@@ -402,7 +413,13 @@ func (r *reader) readAll(data []byte) error {
 	if err := r.endSurvey(); err != nil {
 		return err
 	}
-	return r.finish()
+	if err := r.finish(); err != nil {
+		return err
+	}
+	if r.manner != pointManner {
+		r.tally.Add("decimal-mark", 0, "", "the numbers are written with %s", r.manner)
+	}
+	return nil
 }
 
 // sayWhatWasTold reports what the options change about the file's columns.
@@ -590,7 +607,12 @@ func (r *reader) value(text []byte) schema.Value {
 }
 
 func (r *reader) newFeature() (*schema.Feature, error) {
-	if float64(len(r.plan.Features)) >= r.caps.InputMaxFeatures {
+	if r.parts != nil {
+		if err := r.parts.mayGive(r, false); err != nil {
+			return nil, err
+		}
+	}
+	if float64(r.seen.features+len(r.plan.Features)) >= r.caps.InputMaxFeatures {
 		return nil, r.fail("split it, or raise the limit in a limits file", "there are more features than the limit input_max_features (%.0f)", r.caps.InputMaxFeatures)
 	}
 	if len(r.block) == 0 {
@@ -720,6 +742,12 @@ func (r *reader) rescale(g geom.T) {
 // finish settles the CRS and checks what can only be checked with it.
 func (r *reader) finish() error {
 	p := r.plan
+	if r.parts != nil {
+		if err := r.parts.mayGive(r, true); err != nil {
+			return err
+		}
+	}
+	r.seen.add(p.Features, r.mayBeDegrees())
 	p.CRS = r.crs
 	if told := r.o.CRS; told != nil {
 		if r.crs != nil && !told.Equal(r.crs) {
@@ -749,12 +777,12 @@ func (r *reader) finish() error {
 	case r.lay.plane && p.CRS != nil && p.CRS.IsDegrees():
 		return &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: fmt.Sprintf("the columns hold easting and northing, but %s is in degrees", p.CRS.ID()),
 			Mend: "name the grid that the lengths are in, such as EPSG:25832"}
-	case p.CRS == nil && !r.lay.plane && r.o.Unit == "" && r.planeUnit == "" && !r.lay.own && looksLikeDegrees(p):
+	case r.mayBeDegrees() && r.seen.lookLikeDegrees():
 		return &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: "the file does not say which CRS its coordinates are in, and they look like degrees, not metres",
 			Mend: "say --from OGC:CRS84 if x is the longitude, --from EPSG:4326 if x is the latitude; if they are lengths, say --units m"}
-	case p.CRS == nil && len(p.Features) > 0:
+	case p.CRS == nil && r.seen.features > 0:
 		hint := ""
-		if box := bounds(p); box.degrees() {
+		if r.seen.box.degrees() {
 			hint = "; the numbers could be degrees"
 		}
 		r.warn("crs-unknown", 0, "the file does not say which CRS its coordinates are in%s", hint)
@@ -775,7 +803,7 @@ func (r *reader) finish() error {
 // plan on the wrong side of the country looks like any other.
 func (r *reader) checkArea() error {
 	p := r.plan
-	b := bounds(p)
+	b := r.seen.box
 	if p.CRS == nil || b.empty() {
 		return nil
 	}
@@ -824,15 +852,25 @@ func (r *reader) westSouth(x, y float64) (done bool, err error) {
 		return false, &wire.InputError{File: r.o.Name, Line: r.firstLine, Problem: fmt.Sprintf("the coordinates (about %.10g, %.10g) lie inside the area of %s (%s) only as westing and southing",
 			x, y, p.CRS.ID(), p.CRS.AreaName()), Mend: "call the columns westing and southing, or x and y as the grid does"}
 	}
-	for _, f := range p.Features {
-		if f.Geometry != nil {
-			turn(f.Geometry, swap)
-		}
-	}
+	r.turn(p.Features, swap)
 	axes := p.CRS.Axes()
 	r.warn("axes-west-south", 0, "the columns count %s (%s) and %s (%s), as the axes of %s do; they were turned to east and north",
 		axes[0].Direction, axes[0].Abbreviation, axes[1].Direction, axes[1].Abbreviation, p.CRS.ID())
 	return true, nil
+}
+
+// turn changes features that are kept; those that are not are turned when they
+// are read again.
+func (r *reader) turn(features []*schema.Feature, swap bool) {
+	if r.parts != nil {
+		r.parts.turnBack(swap)
+		return
+	}
+	for _, f := range features {
+		if f.Geometry != nil {
+			turn(f.Geometry, swap)
+		}
+	}
 }
 
 // turn changes the signs of a geometry's coordinates, after exchanging them when
@@ -856,58 +894,84 @@ func turn(g geom.T, swap bool) {
 
 // checkDegrees refuses coordinates that are no degrees.
 func (r *reader) checkDegrees() error {
-	for _, f := range r.plan.Features {
-		box := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-		box.add(f.Geometry)
-		if box.empty() || box.degrees() {
-			continue
-		}
-		mend := "check the CRS"
-		if turned := (boxOf(box.minY, box.minX, box.maxY, box.maxX)); turned.degrees() {
-			mend = "longitude comes before latitude; they look swapped"
-		}
-		return r.failAt(f.Source.Line, mend, "the coordinates of %q reach from %v, %v to %v, %v, which are no longitude and latitude", f.Label(), box.minX, box.minY, box.maxX, box.maxY)
+	f := r.seen.beyond
+	if f == nil {
+		return nil
 	}
-	return nil
+	box := noBox()
+	box.add(f.Geometry)
+	mend := "check the CRS"
+	if turned := (boxOf(box.minY, box.minX, box.maxY, box.maxX)); turned.degrees() {
+		mend = "longitude comes before latitude; they look swapped"
+	}
+	return r.failAt(f.Source.Line, mend, "the coordinates of %q reach from %v, %v to %v, %v, which are no longitude and latitude", f.Label(), box.minX, box.minY, box.maxX, box.maxY)
 }
 
-// looksLikeDegrees reports whether numbers are likely longitudes and latitudes:
+// mayBeDegrees reports whether nothing says what the coordinates are.
+func (r *reader) mayBeDegrees() bool {
+	return r.crs == nil && r.o.CRS == nil && !r.lay.degrees && !r.lay.plane && r.o.Unit == "" && r.planeUnit == "" && !r.lay.own
+}
+
+// facts are what the features say together.
+type facts struct {
+	features  int
+	box       box
+	beyond    *schema.Feature // the first whose coordinates are no degrees
+	fine, all int             // coordinates with five or more decimals, and all
+}
+
+func noFacts() facts { return facts{box: noBox()} }
+
+// add takes features in; decimals says that theirs are to be counted.
+func (a *facts) add(features []*schema.Feature, decimals bool) {
+	a.features += len(features)
+	for _, f := range features {
+		b := noBox()
+		b.add(f.Geometry)
+		if b.empty() {
+			continue
+		}
+		if a.beyond == nil && !b.degrees() {
+			a.beyond = f
+		}
+		a.box.minX, a.box.maxX = min(a.box.minX, b.minX), max(a.box.maxX, b.maxX)
+		a.box.minY, a.box.maxY = min(a.box.minY, b.minY), max(a.box.maxY, b.maxY)
+		if decimals {
+			a.count(f.Geometry)
+		}
+	}
+}
+
+func (a *facts) count(g geom.T) {
+	if c, ok := g.(*geom.GeometryCollection); ok {
+		for _, part := range c.Geoms() {
+			a.count(part)
+		}
+		return
+	}
+	flat, stride := g.FlatCoords(), g.Stride()
+	for i := 0; i+stride <= len(flat); i += stride {
+		for _, v := range flat[i : i+2] {
+			a.all++
+			if v != wire.Round(v, 4) {
+				a.fine++
+			}
+		}
+	}
+}
+
+// lookLikeDegrees reports whether numbers are likely longitudes and latitudes:
 // within their range, and with five or more decimals in most, which nobody
 // measures of a metre; or little apart for how far they are from 0.
-func looksLikeDegrees(p *schema.Plan) bool {
-	b := bounds(p)
+func (a *facts) lookLikeDegrees() bool {
+	b := a.box
 	if !b.degrees() {
 		return false
-	}
-	fine, all := 0, 0
-	var count func(g geom.T)
-	count = func(g geom.T) {
-		if c, ok := g.(*geom.GeometryCollection); ok {
-			for _, part := range c.Geoms() {
-				count(part)
-			}
-			return
-		}
-		if g == nil {
-			return
-		}
-		flat, stride := g.FlatCoords(), g.Stride()
-		for i := 0; i+stride <= len(flat); i += stride {
-			for _, v := range flat[i : i+2] {
-				all++
-				if v != wire.Round(v, 4) {
-					fine++
-				}
-			}
-		}
-	}
-	for _, f := range p.Features {
-		count(f.Geometry)
 	}
 	const most, far = 0.5, 5
 	size := max(b.maxX-b.minX, b.maxY-b.minY)
 	near := size > 0 && size < most && math.Abs(b.minX+b.maxX)/2 > far*size && math.Abs(b.minY+b.maxY)/2 > far*size
-	return fine*2 > all || near && fine > 0
+	return a.fine*2 > a.all || near && a.fine > 0
 }
 
 // box is a bounding box; it starts inside out.
@@ -915,13 +979,7 @@ type box struct{ minX, minY, maxX, maxY float64 }
 
 func boxOf(minX, minY, maxX, maxY float64) box { return box{minX, minY, maxX, maxY} }
 
-func bounds(p *schema.Plan) box {
-	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	for _, f := range p.Features {
-		b.add(f.Geometry)
-	}
-	return b
-}
+func noBox() box { return box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)} }
 
 func (b *box) add(g geom.T) {
 	switch g := g.(type) {

@@ -23,7 +23,9 @@ const blanks = ' '
 
 // records cuts a file into rows.
 type records struct {
-	data    []byte
+	data    []byte  // what is left of the file, or a window on it
+	more    *window // what follows the window, nil when data is all there is
+	short   bool    // the row in hand needs more than the window
 	file    string
 	delim   byte
 	most    int // with blanks or joinLast: the last cell takes the rest; 0 means any number
@@ -49,11 +51,24 @@ func (r *records) failAt(line int, mend, format string, args ...any) error {
 // row reads the next row that is not blank into r.cells; ok is false at the end
 // of the file.
 func (r *records) row() (ok bool, err error) {
-	for r.pos < len(r.data) {
+	for r.pos < len(r.data) || r.more != nil && r.more.goesOn() {
+		start, was := r.pos, r.line
 		r.line = r.next
 		if r.delim == blanks {
 			r.splitBlanks()
-		} else if err := r.split(); err != nil {
+		} else {
+			err = r.split()
+		}
+		if (r.short || r.pos >= len(r.data)) && r.more != nil && r.more.goesOn() {
+			// The row may go on behind the window.
+			r.next, r.line, r.short = r.line, was, false
+			if r.data, err = r.more.fill(r.data[start:]); err != nil {
+				return false, err
+			}
+			r.pos = 0
+			continue
+		}
+		if err != nil {
 			return false, err
 		}
 		if len(r.cells) > 1 || len(r.cells) == 1 && len(r.cells[0].text) > 0 {
@@ -138,6 +153,7 @@ func (r *records) quotedCell() error {
 	for {
 		n := bytes.IndexByte(d[i:], '"')
 		if n < 0 {
+			r.short = true
 			return r.fail(`close it with a ", and write "" for a quote inside`, "the quote that opens in this row is never closed")
 		}
 		i += n
@@ -165,6 +181,7 @@ func (r *records) quotedCell() error {
 		i++
 	}
 	if i < len(d) && d[i] != r.delim && d[i] != '\n' && d[i] != '\r' {
+		r.short = i+12 > len(d)
 		return r.fail(`write "" for a quote inside quotes`, "%q stands behind a closing quote", wire.Clip(bytes.TrimRight(d[i:min(len(d), i+12)], "\r\n"), 40))
 	}
 	r.cells = append(r.cells, cell{text: text, quoted: true})

@@ -127,6 +127,7 @@ func (r *reader) tryTold(rows *records) (header bool, err error) {
 			return header, err
 		}
 		if !ok {
+			r.cut = true
 			break
 		}
 		if rows.empty() {
@@ -252,7 +253,9 @@ func (r *reader) foreignRow() error {
 	if code := r.lay.at[colCode]; code >= 0 && len(r.cells[code].text) > 0 {
 		text := string(r.cells[code].text)
 		f.Attributes.Set(r.lay.codeKey, r.value(r.cells[code].text))
-		r.survey = append(r.survey, surveyRow{len(r.plan.Features) - 1, text})
+		if err := r.noteCode(f, text, ok); err != nil {
+			return err
+		}
 		if r.lay.at[colRole] < 0 {
 			base, _ := r.parseCode(text)
 			if role, ok := schema.ParseRole(strings.ToLower(withoutNumber(base))); ok {

@@ -24,7 +24,16 @@ const (
 // CSV could not hold: measures (M), and rings that had to be closed or turned. An
 // error means that w holds no whole plan.
 func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
-	e := &writer{w: w, plan: p, out: make([]byte, 0, flushAt+flushAt/4)}
+	e, err := NewWriter(w, o)
+	if err != nil {
+		return nil, err
+	}
+	return wire.WriteParts(e, p)
+}
+
+// NewWriter is Write for a plan in parts.
+func NewWriter(w io.Writer, o wire.WriteOptions) (wire.PartWriter, error) {
+	e := &writer{w: w, out: make([]byte, 0, flushAt+flushAt/4), met: map[string]int{}, pairs: map[[2]int]bool{}}
 	switch o.Layout {
 	case "", LayoutWKT:
 	case LayoutPoints:
@@ -32,15 +41,31 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	default:
 		return nil, fmt.Errorf("CSV has no layout %q; it has %s and %s", o.Layout, LayoutWKT, LayoutPoints)
 	}
+	return e, nil
+}
+
+// Begin implements wire.PartWriter.
+func (e *writer) Begin(p *schema.Plan) error {
+	e.plan = p
 	e.prepare()
 	e.header()
 	e.planRow()
-	for _, f := range p.Features {
+	return e.err
+}
+
+// Part implements wire.PartWriter.
+func (e *writer) Part(features []*schema.Feature) error {
+	for _, f := range features {
 		e.feature(f)
 		if e.err != nil {
-			return nil, e.err
+			break
 		}
 	}
+	return e.err
+}
+
+// End implements wire.PartWriter.
+func (e *writer) End() ([]wire.Loss, error) {
 	e.flush()
 	if e.err != nil {
 		return nil, e.err
@@ -64,15 +89,21 @@ type writer struct {
 	degrees  bool
 	back     bool // the grid counts west and south, and so do the columns
 
-	keys      []string
-	columns   map[string]int
-	heights   bool // points: a column for heights
-	wkt       bool // points: a column for what rows of vertices cannot say
-	epoch     bool // a column for the plan's epoch alone
-	escape    bool // the plan has an attribute called epoch
-	order     bool // a column for the order of attributes
-	reordered []bool
-	values    []schema.Value // of one row, by column
+	keys    []string
+	columns map[string]int
+	heights bool           // points: a column for heights
+	wkt     bool           // points: a column for what rows of vertices cannot say
+	epoch   bool           // a column for the plan's epoch alone
+	escape  bool           // the plan has an attribute called epoch
+	order   bool           // a column for the order of attributes
+	values  []schema.Value // of one row, by column
+
+	// What Note has seen.
+	features int
+	keysMet  []string          // of features, in the order in which they were met
+	met      map[string]int    // their numbers
+	pairs    map[[2]int]bool   // keys of which the second follows the first in a feature
+	like     schema.Attributes // those of the last feature
 }
 
 func (e *writer) flush() {
@@ -82,7 +113,59 @@ func (e *writer) flush() {
 	e.out = e.out[:0]
 }
 
-// prepare looks through the plan for the columns that it needs.
+// Note implements wire.PartWriter: it finds the columns.
+func (e *writer) Note(features []*schema.Feature) {
+	e.features += len(features)
+	for _, f := range features {
+		if !sameKeys(f.Attributes, e.like) {
+			e.noteKeys(f.Attributes)
+			e.like = f.Attributes
+		}
+		if e.points && f.Geometry != nil {
+			if !asRows(f.Geometry) {
+				e.wkt = true
+			} else if !e.heights && hasHeight(f.Geometry) {
+				e.heights = true
+			}
+		}
+	}
+}
+
+// sameKeys reports whether two lists have the same keys at the same places.
+func sameKeys(a, b schema.Attributes) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i].Key != b[i].Key || a[i].Value.IsAbsent() != b[i].Value.IsAbsent() {
+			return false
+		}
+	}
+	return true
+}
+
+// noteKeys numbers keys in the order in which they are met, and notes which
+// follow which.
+func (e *writer) noteKeys(a schema.Attributes) {
+	last := -1
+	for i := range a {
+		if a[i].Value.IsAbsent() {
+			continue
+		}
+		n, ok := e.met[a[i].Key]
+		if !ok {
+			n = len(e.keysMet)
+			e.met[a[i].Key] = n
+			e.keysMet = append(e.keysMet, a[i].Key)
+		}
+		if last >= 0 {
+			e.pairs[[2]int{last, n}] = true
+		}
+		last = n
+	}
+}
+
+// prepare settles the columns: the plan's keys come first.
 func (e *writer) prepare() {
 	p := e.plan
 	e.decimals = wire.LengthDecimals
@@ -98,17 +181,17 @@ func (e *writer) prepare() {
 	}
 	e.columns = map[string]int{}
 	e.escape = p.Attributes.Has(schema.PropEpoch)
-	e.reordered = make([]bool, 0, len(p.Features)+1)
-	e.note(p.Attributes)
-	for _, f := range p.Features {
-		e.note(f.Attributes)
-		if e.points && f.Geometry != nil {
-			if !asRows(f.Geometry) {
-				e.wkt = true
-			} else if !e.heights && hasHeight(f.Geometry) {
-				e.heights = true
-			}
+	for i := range p.Attributes {
+		if !p.Attributes[i].Value.IsAbsent() {
+			e.column(p.Attributes[i].Key)
 		}
+	}
+	for _, key := range e.keysMet {
+		e.column(key)
+	}
+	e.order = e.reordered(p.Attributes)
+	for pair := range e.pairs {
+		e.order = e.order || e.columns[e.keysMet[pair[0]]] > e.columns[e.keysMet[pair[1]]]
 	}
 	if p.Epoch != 0 {
 		_, shared := e.columns[schema.PropEpoch]
@@ -117,27 +200,28 @@ func (e *writer) prepare() {
 	e.values = make([]schema.Value, len(e.keys))
 }
 
-// note gives every key a column, in the order in which they are met, and marks
-// attributes whose order is not the columns'.
-func (e *writer) note(a schema.Attributes) {
-	last, reordered := -1, false
+// column gives a key a column.
+func (e *writer) column(key string) {
+	if _, ok := e.columns[key]; !ok {
+		e.columns[key] = len(e.keys)
+		e.keys = append(e.keys, key)
+	}
+}
+
+// reordered reports whether the order of attributes is not the columns'.
+func (e *writer) reordered(a schema.Attributes) bool {
+	last := -1
 	for i := range a {
 		if a[i].Value.IsAbsent() {
 			continue
 		}
-		at, ok := e.columns[a[i].Key]
-		if !ok {
-			at = len(e.keys)
-			e.columns[a[i].Key] = at
-			e.keys = append(e.keys, a[i].Key)
-		}
+		at := e.columns[a[i].Key]
 		if at < last {
-			reordered = true
+			return true
 		}
 		last = at
 	}
-	e.reordered = append(e.reordered, reordered)
-	e.order = e.order || reordered
+	return false
 }
 
 // asRows reports whether rows of vertices can say the geometry: of a type that
@@ -255,7 +339,7 @@ func (e *writer) start(id schema.Value, role, name string) {
 
 // attributes appends the cells behind the coordinates: epoch, order and the
 // attributes, which every row has and most leave empty.
-func (e *writer) attributes(a schema.Attributes, epoch float64, reordered bool) {
+func (e *writer) attributes(a schema.Attributes, epoch float64) {
 	if e.epoch {
 		e.put(",")
 		if epoch != 0 {
@@ -264,7 +348,7 @@ func (e *writer) attributes(a schema.Attributes, epoch float64, reordered bool) 
 	}
 	if e.order {
 		e.put(",")
-		if reordered {
+		if e.reordered(a) {
 			e.keyOrder(a)
 		}
 	}
@@ -301,7 +385,7 @@ func (e *writer) keyOrder(a schema.Attributes) {
 
 func (e *writer) planRow() {
 	p := e.plan
-	if p.Name == "" && p.Epoch == 0 && len(p.Attributes) == 0 && (p.CRS == nil || len(p.Features) > 0) {
+	if p.Name == "" && p.Epoch == 0 && len(p.Attributes) == 0 && (p.CRS == nil || e.features > 0) {
 		return
 	}
 	e.start(schema.Value{}, rolePlan, p.Name)
@@ -317,12 +401,11 @@ func (e *writer) planRow() {
 	if e.points && e.wkt {
 		e.put(",")
 	}
-	e.attributes(p.Attributes, p.Epoch, e.reordered[0])
+	e.attributes(p.Attributes, p.Epoch)
 	e.endRow()
 }
 
 func (e *writer) feature(f *schema.Feature) {
-	e.reordered = e.reordered[1:]
 	role := string(schema.RoleOther)
 	if _, ok := schema.ParseRole(string(f.Role)); ok {
 		role = string(f.Role)
@@ -340,7 +423,7 @@ func (e *writer) feature(f *schema.Feature) {
 		e.geometry(f, g)
 		e.put(",")
 		e.out = append(e.out, e.crs...)
-		e.attributes(f.Attributes, 0, e.reordered[0])
+		e.attributes(f.Attributes, 0)
 		e.endRow()
 	case g == nil || !asRows(g):
 		e.start(f.ID, role, f.Name)
@@ -354,7 +437,7 @@ func (e *writer) feature(f *schema.Feature) {
 			e.put(",")
 			e.geometry(f, g)
 		}
-		e.attributes(f.Attributes, 0, e.reordered[0])
+		e.attributes(f.Attributes, 0)
 		e.endRow()
 	default:
 		e.rows(f, role, g)
@@ -425,7 +508,7 @@ func (e *writer) rows(f *schema.Feature, role string, g geom.T) {
 				if e.wkt {
 					e.put(",")
 				}
-				e.attributes(f.Attributes, 0, e.reordered[0])
+				e.attributes(f.Attributes, 0)
 			} else {
 				e.put(blank)
 			}

@@ -17,7 +17,13 @@ import (
 
 // writer holds what all features of one file share.
 type writer struct {
+	out      io.Writer
+	o        wire.WriteOptions
 	plan     *schema.Plan
+	noted    int               // features to come
+	features []*schema.Feature // of the part in hand
+	before   int               // features written before it
+	tally    wire.Tally
 	decimals int
 	swap     bool // the system's official order is y, x, or it runs west or south
 	fg       bool // coordinates go to "place"
@@ -32,7 +38,24 @@ type writer struct {
 // Coordinates that are not finite are an error. The order of members is fixed:
 // two runs give the same bytes.
 func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
-	w := &writer{plan: p, decimals: wire.LengthDecimals}
+	w, err := NewWriter(out, o)
+	if err != nil {
+		return nil, err
+	}
+	return wire.WriteParts(w, p)
+}
+
+// NewWriter is Write for a plan in parts.
+func NewWriter(out io.Writer, o wire.WriteOptions) (wire.PartWriter, error) {
+	return &writer{out: out, o: o}, nil
+}
+
+// Note implements wire.PartWriter.
+func (w *writer) Note(features []*schema.Feature) { w.noted += len(features) }
+
+// Begin implements wire.PartWriter.
+func (w *writer) Begin(p *schema.Plan) error {
+	w.plan, w.decimals = p, wire.LengthDecimals
 	if p.CRS == nil || !p.CRS.Equal(crs.WGS84()) {
 		w.fg = true
 	}
@@ -44,17 +67,16 @@ func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, err
 		}
 		probe := []float64{1, 2}
 		if err := p.CRS.ToOfficial(probe, 2); err != nil {
-			return nil, err
+			return err
 		}
 		w.swap = probe[0] != 1 || probe[1] != 2
 	}
-	var t wire.Tally
 	if p.CRS != nil && w.fg {
 		// Where no operation is fit for it, "geometry" stays null: a wrong place is
 		// worse than none.
-		op, err := p.Operation(schema.Move{To: crs.WGS84(), Allow: o.Allow, With: o.With})
+		op, err := p.Operation(schema.Move{To: crs.WGS84(), Allow: w.o.Allow, With: w.o.With})
 		if err != nil {
-			t.Add("geometry-null", len(p.Features), "", `"geometry", which is WGS 84, is null: %s`, err)
+			w.tally.Add("geometry-null", w.noted, "", `"geometry", which is WGS 84, is null: %s`, err)
 		} else {
 			w.toWGS84 = op
 			if _, f := op.To().Plain(); f.Known() {
@@ -64,22 +86,30 @@ func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, err
 	}
 	head, err := w.head()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if _, err := out.Write(head); err != nil {
-		return nil, err
-	}
-	if err := wire.WriteInOrder(out, len(p.Features), &t, w.feature); err != nil {
-		return nil, err
-	}
+	_, err = w.out.Write(head)
+	return err
+}
+
+// Part implements wire.PartWriter.
+func (w *writer) Part(features []*schema.Feature) error {
+	w.features = features
+	err := wire.WriteInOrder(w.out, len(features), &w.tally, w.feature)
+	w.before += len(features)
+	return err
+}
+
+// End implements wire.PartWriter.
+func (w *writer) End() ([]wire.Loss, error) {
 	tail := "]}\n"
-	if len(p.Features) > 0 {
+	if w.before > 0 {
 		tail = "\n" + tail
 	}
-	if _, err := io.WriteString(out, tail); err != nil {
+	if _, err := io.WriteString(w.out, tail); err != nil {
 		return nil, err
 	}
-	return t.Losses(), nil
+	return w.tally.Losses(), nil
 }
 
 // taken are the members of a FeatureCollection that no plan attribute may be
@@ -149,10 +179,10 @@ func (w *writer) head() ([]byte, error) {
 	return append(dst, ",\n\"features\":["...), nil
 }
 
-// feature appends the line of feature i.
+// feature appends the line of feature i of the part.
 func (w *writer) feature(dst []byte, i int, t *wire.Tally) ([]byte, error) {
-	f := w.plan.Features[i]
-	if i > 0 {
+	f := w.features[i]
+	if w.before+i > 0 {
 		dst = append(dst, ',')
 	}
 	dst = append(dst, "\n{\"type\":\"Feature\""...)
@@ -205,7 +235,7 @@ func (w *writer) feature(dst []byte, i int, t *wire.Tally) ([]byte, error) {
 }
 
 func (w *writer) inFeature(i int, err error) error {
-	return fmt.Errorf("feature %d (%s): %w", i+1, w.plan.Features[i].Label(), err)
+	return fmt.Errorf("feature %d (%s): %w", w.before+i+1, w.features[i].Label(), err)
 }
 
 // memberLists splits the attribute MembersKey into the members that stand in

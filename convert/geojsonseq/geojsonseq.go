@@ -159,6 +159,15 @@ func copySpace(out *[]byte, data []byte, at int, separated *bool) int {
 // Write writes the plan in the layout that o.Layout names. Losses and errors are
 // those of package geojson.
 func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
+	s, err := NewWriter(w, o)
+	if err != nil {
+		return nil, err
+	}
+	return wire.WriteParts(s, p)
+}
+
+// NewWriter is Write for a plan in parts.
+func NewWriter(w io.Writer, o wire.WriteOptions) (wire.PartWriter, error) {
 	s := &splitter{w: w}
 	switch o.Layout {
 	case "", LayoutLines:
@@ -167,24 +176,39 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	default:
 		return nil, fmt.Errorf("a GeoJSON sequence has no layout %q; it has %s and %s", o.Layout, LayoutLines, LayoutSequence)
 	}
-	losses, err := geojson.Write(s, p, wire.WriteOptions{})
+	var err error
+	s.PartWriter, err = geojson.NewWriter(s, wire.WriteOptions{})
+	return s, err
+}
+
+// Note implements wire.PartWriter.
+func (s *splitter) Note(features []*schema.Feature) {
+	s.features += len(features)
+	s.PartWriter.Note(features)
+}
+
+// End implements wire.PartWriter.
+func (s *splitter) End() ([]wire.Loss, error) {
+	losses, err := s.PartWriter.End()
 	if err != nil {
 		return nil, err
 	}
-	return losses, s.close(len(p.Features) == 0)
+	return losses, s.close(s.features == 0)
 }
 
 // splitter takes the lines of a FeatureCollection, one feature a line, and
 // writes each as a text of its own.
 type splitter struct {
-	w         io.Writer
-	separated bool
-	headDone  bool
-	head      []byte // the collection's own members
-	own       string // the text made of them, "" for none
-	system    []byte // of coordRefSys, written into every feature
-	line      []byte // what has come of the current line
-	out       []byte
+	wire.PartWriter // of package geojson, which writes to the splitter
+	features        int
+	w               io.Writer
+	separated       bool
+	headDone        bool
+	head            []byte // the collection's own members
+	own             string // the text made of them, "" for none
+	system          []byte // of coordRefSys, written into every feature
+	line            []byte // what has come of the current line
+	out             []byte
 }
 
 func (s *splitter) Write(b []byte) (int, error) {

@@ -5,6 +5,7 @@ package job
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"io"
 	"path/filepath"
 	"runtime"
@@ -63,6 +64,9 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 			return nil, err
 		}
 		opts.Offset = &[2]float64{v[0], v[1]}
+	}
+	if done, err := j.inParts(o, format, opts, limits); !errors.Is(err, wire.ErrWhole) {
+		return done, err
 	}
 	p, err := j.wanted(o, limits)
 	if err != nil {
@@ -168,18 +172,25 @@ func layouts() []string {
 
 // write writes the plan and tells what the format could not hold.
 func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptions, lossFile string, strict bool) (*Converted, error) {
-	out := &Converted{Plan: p, Losses: append([]wire.Loss{}, j.lost...)}
-	var told []wire.Loss
 	if convert.FormatByName(format).WGS84Only {
 		opts.ViewerNote = strings.TrimSpace(viewerWords(p) + " " + givenWords(p))
 	}
+	return j.writeBy(p, name, format, lossFile, strict, memoryScratch{&bytes.Buffer{}}, func(w io.Writer) ([]wire.Loss, error) {
+		return convert.Write(w, p, format, opts)
+	})
+}
+
+// writeBy is write by a function that writes the plan. What goes down a pipe cannot
+// be taken back: where that may have to be, it waits in aside.
+func (j *Job) writeBy(p *schema.Plan, name, format, lossFile string, strict bool, aside Scratch, fill func(io.Writer) ([]wire.Loss, error)) (*Converted, error) {
+	out := &Converted{Plan: p, Losses: append([]wire.Loss{}, j.lost...)}
+	var told []wire.Loss
 	err := j.Store.Write(name, func(w io.Writer) error {
-		var whole bytes.Buffer
 		to := w
-		if strict && name == "-" {
-			to = &whole // what has gone down a pipe cannot be taken back
+		if _, held := aside.(memoryScratch); name == "-" && (strict || !held) {
+			to = aside
 		}
-		losses, err := convert.Write(to, p, format, opts)
+		losses, err := fill(to)
 		if err != nil {
 			return err
 		}
@@ -193,9 +204,15 @@ func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptio
 			out.Refused = true
 			return errRefused
 		}
-		_, err = whole.WriteTo(w)
+		if to != w {
+			_, err = aside.WriteTo(w)
+		}
 		return err
 	})
+	var none *unfinished
+	if errors.As(err, &none) {
+		return nil, none.error
+	}
 	if err == nil && format == "dxf" {
 		err = j.writePRJ(p, name)
 	}
@@ -218,6 +235,11 @@ func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptio
 	}
 	return out, err
 }
+
+// memoryScratch is for a plan that is held anyway.
+type memoryScratch struct{ *bytes.Buffer }
+
+func (memoryScratch) Close() error { return nil }
 
 // errRefused makes a Store drop an output.
 var errRefused = &Error{Asked: true, Err: io.ErrShortWrite}

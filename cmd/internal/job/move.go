@@ -27,70 +27,120 @@ type Moving struct {
 // moved gives the plan in the coordinates that were asked for or that the format
 // needs; "" asks for none.
 func (j *Job) moved(p *schema.Plan, to string, toEpoch float64, format string, m *Moving, l schema.Limits) (*schema.Plan, error) {
-	target := p.CRS
-	switch {
-	case to != "":
-		var err error
-		if target, err = j.system("to", to, p); err != nil {
-			return nil, err
-		}
-	case format != "" && convert.FormatByName(format).WGS84Only:
-		target = crs.WGS84()
-	}
-	if target == nil {
-		return p, nil
+	target, err := j.wantedSystem(p, to, format)
+	if err != nil || target == nil {
+		return p, err
 	}
 	return j.movedTo(p, target, toEpoch, m, l)
 }
 
+// wantedSystem is the system that was asked for or that the format needs, nil for
+// none.
+func (j *Job) wantedSystem(p *schema.Plan, to, format string) (*crs.CRS, error) {
+	switch {
+	case to != "":
+		return j.system("to", to, p)
+	case format != "" && convert.FormatByName(format).WGS84Only:
+		return crs.WGS84(), nil
+	}
+	return p.CRS, nil
+}
+
 // movedTo gives the plan in a system.
 func (j *Job) movedTo(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Moving, l schema.Limits) (*schema.Plan, error) {
-	if p.CRS == nil {
-		return nil, Refuse("pass "+j.option("from")+" CRS, or place the drawing on marks with "+j.command("place"),
-			"%s: the file does not say which CRS its coordinates are in", p.Source.File)
-	}
-	if target.Equal(p.CRS) && (toEpoch == 0 || toEpoch == p.Epoch) {
+	op, err := j.steps(p, target, toEpoch, m, l, func() outside { return outsideOf(p) })
+	switch {
+	case err != nil:
+		return nil, err
+	case op == nil:
 		return p, nil
 	}
-	switch v := p.JudgeAxes(); v {
-	case crs.AxesSwapped, crs.AxesMirrored, crs.AxesSigned:
-		return nil, Fault("swap the columns or name them (easting, northing, westing, southing), or say with "+j.option("from")+" what they are in",
-			"%s: the coordinates lie in the area of %s only %s", p.Source.File, p.CRS.Label(), strings.TrimPrefix(v.String(), "in the area of use only "))
-	}
-	j.warnOutside(p)
-	op, err := j.operation(p, target, toEpoch, m, l)
-	if err != nil {
-		return nil, err
-	}
-	j.tellOperation(op)
 	moved, err := j.transform(p, op)
 	if err != nil {
 		return nil, err
 	}
-	if _, f := op.To().Horizontal().Plain(); f.Known() && target.IsDegrees() {
-		j.note(NoteStep, "", "%s", viewerWords(moved))
-	}
-	j.warnOutside(moved)
-	j.warnStretch(moved)
+	j.tellMoved(moved, op, target, outsideOf(moved))
 	// Coordinates that were moved are done with; the collector would let as much
 	// again pile up beside them while writing.
 	runtime.GC()
 	return moved, nil
 }
 
+// steps finds the operation to a system and tells of it, nil when there is nothing
+// to move.
+func (j *Job) steps(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Moving, l schema.Limits, out func() outside) (*crs.Operation, error) {
+	if p.CRS == nil {
+		return nil, Refuse("pass "+j.option("from")+" CRS, or place the drawing on marks with "+j.command("place"),
+			"%s: the file does not say which CRS its coordinates are in", p.Source.File)
+	}
+	if target.Equal(p.CRS) && (toEpoch == 0 || toEpoch == p.Epoch) {
+		return nil, nil
+	}
+	switch v := p.JudgeAxes(); v {
+	case crs.AxesSwapped, crs.AxesMirrored, crs.AxesSigned:
+		return nil, Fault("swap the columns or name them (easting, northing, westing, southing), or say with "+j.option("from")+" what they are in",
+			"%s: the coordinates lie in the area of %s only %s", p.Source.File, p.CRS.Label(), strings.TrimPrefix(v.String(), "in the area of use only "))
+	}
+	j.warnOutside(p, out())
+	op, err := j.operation(p, target, toEpoch, m, l)
+	if err != nil {
+		return nil, err
+	}
+	j.tellOperation(op)
+	return op, nil
+}
+
+// tellMoved tells what there is to tell of a plan once it is moved.
+func (j *Job) tellMoved(moved *schema.Plan, op *crs.Operation, target *crs.CRS, out outside) {
+	if _, f := op.To().Horizontal().Plain(); f.Known() && target.IsDegrees() {
+		j.note(NoteStep, "", "%s", viewerWords(moved))
+	}
+	j.warnOutside(moved, out)
+	j.warnStretch(moved)
+}
+
 func (j *Job) transform(p *schema.Plan, op *crs.Operation) (*schema.Plan, error) {
 	out, err := p.Transform(op)
 	if err != nil {
-		return nil, Fault("look at that point, and at the CRS that the file is said to be in", "%s: %w", p.Source.File, err)
+		return nil, unmoved(p, err)
 	}
 	return out, nil
 }
 
+// unmoved is the error for a point that cannot be moved.
+func unmoved(p *schema.Plan, err error) error {
+	return Fault("look at that point, and at the CRS that the file is said to be in", "%s: %w", p.Source.File, err)
+}
+
+// outside is how many points lie outside the area of use of a plan's CRS, and the
+// first feature that has one.
+type outside struct {
+	count int
+	first *schema.Feature
+}
+
+func outsideOf(p *schema.Plan) (o outside) {
+	o.count, o.first = p.OutsideArea()
+	return o
+}
+
+// add counts further features of a plan whose CRS is known.
+func (o *outside) add(p *schema.Plan, features []*schema.Feature) {
+	for _, f := range features {
+		if n := p.OutsideOf(f); n > 0 {
+			if o.count == 0 {
+				o.first = f
+			}
+			o.count += n
+		}
+	}
+}
+
 // warnOutside tells of points outside the area of use of the plan's CRS, where its
 // accuracy is nobody's promise.
-func (j *Job) warnOutside(p *schema.Plan) {
-	if n, f := p.OutsideArea(); n > 0 {
-		j.note(NoteWarning, "", "%d point(s) lie outside the area of use of %s (%s), first in %s", n, p.CRS.Label(), p.CRS.AreaName(), f.Label())
+func (j *Job) warnOutside(p *schema.Plan, o outside) {
+	if o.count > 0 {
+		j.note(NoteWarning, "", "%d point(s) lie outside the area of use of %s (%s), first in %s", o.count, p.CRS.Label(), p.CRS.AreaName(), o.first.Label())
 	}
 }
 
