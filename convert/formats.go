@@ -21,7 +21,7 @@ import (
 // ones first.
 var Formats = []*Format{
 	{Name: "geojson", Title: "GeoJSON", Endings: []string{".geojson", ".json"}, WGS84Beside: true,
-		Read: geojson.Read, Write: geojson.Write, Detect: geojson.Detect, WriteParts: geojson.NewWriter},
+		Read: geojson.Read, Write: geojson.Write, Detect: geojson.Detect, ReadParts: geojson.NewSource, WriteParts: geojson.NewWriter},
 	{Name: "kml", Title: "KML", Endings: []string{".kml"}, WGS84Only: true,
 		Read: kml.Read, Write: kml.Write, Detect: kml.Detect},
 	{Name: "kmz", Title: "KMZ", Endings: []string{".kmz"}, WGS84Only: true, Binary: true,
@@ -37,7 +37,7 @@ var Formats = []*Format{
 	{Name: "gpkg", Title: "GeoPackage", Endings: []string{".gpkg"}, Binary: true,
 		Read: gpkg.Read, Write: gpkg.Write, Detect: gpkg.Detect},
 	{Name: "geojsonseq", Title: "a GeoJSON sequence", Endings: []string{".geojsonl", ".geojsons", ".ndjson", ".jsonl"}, Layouts: []string{geojsonseq.LayoutLines, geojsonseq.LayoutSequence}, narrows: "geojson",
-		Read: geojsonseq.Read, Write: geojsonseq.Write, Detect: geojsonseq.Detect, WriteParts: geojsonseq.NewWriter},
+		Read: geojsonseq.Read, Write: geojsonseq.Write, Detect: geojsonseq.Detect, ReadParts: geojsonseq.NewSource, WriteParts: geojsonseq.NewWriter},
 	{Name: "nmea", Title: "an NMEA 0183 log", Endings: []string{".nmea", ".nma", ".log"}, loose: []string{".log"},
 		Read: nmea.Read, Detect: nmea.Detect},
 	{Name: "solution", Title: "the text of a position solution", Endings: []string{".pos"},

@@ -7,21 +7,18 @@ import (
 	"bytes"
 	"errors"
 	"io"
-	"unicode/utf8"
 
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
 )
 
-// headBytes is what is looked at to find out how a list is cut.
-const headBytes = 1 << 20
-
-// windowBytes is the least that a window holds.
-const windowBytes = 256 << 10
-
-// partPoints is how many points make a part, however few features they are.
-const partPoints = 1 << 16
+// Tests make these small, so that rows lie across their edges.
+var (
+	headBytes   = 1 << 20   // looked at to find out how a list is cut
+	windowBytes = 256 << 10 // the least that a window holds
+	partPoints  = 1 << 16   // points that make a part, however few features they are
+)
 
 // NewSource makes a list in UTF-8 without a byte-order mark one that is read in
 // parts of some features each.
@@ -51,25 +48,25 @@ func (s *source) Walk(take func(*schema.Plan, []*schema.Feature) error) (*schema
 		return nil, nil, err
 	}
 	r.parts = &parts{source: s, take: take}
-	rows, err := s.rows(r, skip)
+	rows, window, err := s.rows(r, skip)
 	if err != nil {
 		return nil, nil, err
 	}
-	defer rows.more.close()
+	defer window.Close()
 	err = r.readAll(rows)
 	switch {
 	case errors.Is(err, errAnotherManner):
-		again, err := s.rows(r, skip)
+		again, window, err := s.rows(r, skip)
 		if err != nil {
 			return nil, nil, err
 		}
-		defer again.more.close()
+		defer window.Close()
 		if s.manner, err = decideManner(again, r.coordinateCells); err != nil {
-			return nil, nil, again.more.textFirst(err)
+			return nil, nil, window.TextFirst(err)
 		}
 		return nil, nil, wire.ErrAgain
 	case err != nil:
-		return nil, nil, rows.more.textFirst(err)
+		return nil, nil, window.TextFirst(err)
 	}
 	s.checked = true
 	if !s.settled || !sameCRS(s.crs, r.plan.CRS) || r.parts.again {
@@ -137,96 +134,22 @@ func (s *source) guess(r *reader, rest []byte) *crs.CRS {
 }
 
 // rows opens the file at its first data row.
-func (s *source) rows(r *reader, skip int) (*records, error) {
+func (s *source) rows(r *reader, skip int) (*records, *wire.Window, error) {
 	f, err := s.open()
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	w := &window{from: f, unchecked: !s.checked}
-	data, err := w.fill(nil)
-	for ; err == nil && len(data) < skip && w.goesOn(); data, err = w.fill(data) {
+	w := &wire.Window{From: f, Least: windowBytes, Unchecked: !s.checked}
+	data, err := w.Fill(nil)
+	for ; err == nil && len(data) < skip && w.GoesOn(); data, err = w.Fill(data) {
 	}
 	if err != nil {
 		f.Close()
-		return nil, err
+		return nil, nil, err
 	}
 	rows := newRecords(data[skip:], r.o.Name, r.delim)
 	rows.more = w
-	return r.behindHeader(rows), nil
-}
-
-// window reads a file bit by bit.
-type window struct {
-	from      io.ReadCloser
-	end       bool
-	unchecked bool   // bytes are to be held to UTF-8
-	tail      []byte // the start of a character at the end of what was read
-	buf       [2][]byte
-}
-
-func (w *window) goesOn() bool { return !w.end }
-
-func (w *window) close() { w.from.Close() }
-
-// fill returns what is left of the last window with more behind it.
-func (w *window) fill(left []byte) ([]byte, error) {
-	// What is left stands in one of the two buffers: the other one is free.
-	size := len(left) + max(windowBytes, len(left))
-	w.buf[0], w.buf[1] = w.buf[1], w.buf[0]
-	if cap(w.buf[0]) < size {
-		w.buf[0] = make([]byte, size)
-	}
-	b := w.buf[0][:size]
-	copy(b, left)
-	n, err := io.ReadFull(w.from, b[len(left):])
-	switch err {
-	case nil:
-	case io.EOF, io.ErrUnexpectedEOF:
-		w.end = true
-	default:
-		return nil, err
-	}
-	b = b[:len(left)+n]
-	return b, w.check(b[len(left):])
-}
-
-// check holds bytes to UTF-8 without the byte 0. What is not so is for Read, which
-// finds out what it is.
-func (w *window) check(b []byte) error {
-	if !w.unchecked {
-		return nil
-	}
-	if bytes.IndexByte(b, 0) >= 0 {
-		return wire.ErrWhole
-	}
-	if len(w.tail) > 0 {
-		b = append(w.tail, b...)
-	}
-	cut := len(b)
-	for back := 1; back <= min(utf8.UTFMax-1, len(b)) && !w.end; back++ {
-		if start := len(b) - back; utf8.RuneStart(b[start]) {
-			if !utf8.FullRune(b[start:]) {
-				cut = start
-			}
-			break
-		}
-	}
-	if !utf8.Valid(b[:cut]) {
-		return wire.ErrWhole
-	}
-	w.tail = bytes.Clone(b[cut:])
-	return nil
-}
-
-// textFirst returns an error of a row, or ErrWhole when the file is no text
-// further on, which is said before anything of a row.
-func (w *window) textFirst(err error) error {
-	for w.unchecked && w.goesOn() {
-		if _, other := w.fill(nil); other != nil {
-			return other
-		}
-	}
-	return err
+	return r.behindHeader(rows), w, nil
 }
 
 // parts gives features away.

@@ -23,9 +23,9 @@ const blanks = ' '
 
 // records cuts a file into rows.
 type records struct {
-	data    []byte  // what is left of the file, or a window on it
-	more    *window // what follows the window, nil when data is all there is
-	short   bool    // the row in hand needs more than the window
+	data    []byte       // what is left of the file, or a window on it
+	more    *wire.Window // what follows the window, nil when data is all there is
+	short   bool         // the row in hand needs more than the window
 	file    string
 	delim   byte
 	most    int // with blanks or joinLast: the last cell takes the rest; 0 means any number
@@ -51,7 +51,7 @@ func (r *records) failAt(line int, mend, format string, args ...any) error {
 // row reads the next row that is not blank into r.cells; ok is false at the end
 // of the file.
 func (r *records) row() (ok bool, err error) {
-	for r.pos < len(r.data) || r.more != nil && r.more.goesOn() {
+	for r.pos < len(r.data) || r.more != nil && r.more.GoesOn() {
 		start, was := r.pos, r.line
 		r.line = r.next
 		if r.delim == blanks {
@@ -59,10 +59,10 @@ func (r *records) row() (ok bool, err error) {
 		} else {
 			err = r.split()
 		}
-		if (r.short || r.pos >= len(r.data)) && r.more != nil && r.more.goesOn() {
+		if (r.short || r.pos >= len(r.data)) && r.more != nil && r.more.GoesOn() {
 			// The row may go on behind the window.
 			r.next, r.line, r.short = r.line, was, false
-			if r.data, err = r.more.fill(r.data[start:]); err != nil {
+			if r.data, err = r.more.Fill(r.data[start:]); err != nil {
 				return false, err
 			}
 			r.pos = 0

@@ -96,11 +96,15 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		plan.CRS = o.CRS
 	}
 	degrees := plan.CRS != nil && plan.CRS.IsDegrees() && plan.CRS.UnitDegrees() == 1
+	p.manner = manner{plan.CRS, official, degrees}
 
 	// Coordinates in "geometry" of a file whose others stand in "place".
 	if official && p.seen.places > 0 && p.seen.geometries > 0 && !plan.CRS.Equal(crs.WGS84()) {
 		if p.seen.outsideGeometry {
 			return p.findOutside(o, true)
+		}
+		if p.hollow != nil {
+			return errElsewhere // the features are not here to be moved
 		}
 		loose := &schema.Plan{CRS: crs.WGS84(), Attributes: plan.Attributes}
 		if o.Frame != "" {
@@ -179,6 +183,9 @@ func (p *parser) settlePlaces(doc *document, official, degrees bool) *fault {
 // findOutside walks again over the text, to the first position that is no
 // longitude and latitude.
 func (p *parser) findOutside(o *wire.ReadOptions, geometry bool) *fault {
+	if p.hollow != nil {
+		return errElsewhere
+	}
 	q := newParser(p.data, o)
 	q.strictGeometry, q.strictPlace = geometry, !geometry
 	if _, f := q.document(); f != nil {

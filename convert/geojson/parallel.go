@@ -20,6 +20,9 @@ type batch struct {
 	start, end int // the text, without the comma or bracket at its end
 	first      int // index of its first feature
 	line       int // line on which it starts
+	column     int // and column there, when it has a text of its own
+	data       []byte
+	last       bool // the file ends with it
 	done       chan *batchResult
 }
 

@@ -46,6 +46,8 @@ type parser struct {
 	extraNumbers int
 	seen         tally
 	states       *statement // the first coordinate system that was named
+	manner       manner     // settled by it
+	hollow       *hollow    // where the features were taken out of the text, nil for nowhere
 }
 
 // tally is what the features said together.
@@ -73,6 +75,10 @@ func newParser(data []byte, o *wire.ReadOptions) *parser {
 
 // lineOf returns the line of an offset; offsets mostly grow from call to call.
 func (p *parser) lineOf(at int) int {
+	if p.hollow != nil && at > p.hollow.at {
+		line, _ := wire.LineColumn(p.data, at)
+		return line + p.hollow.lines
+	}
 	if at < p.lineAt {
 		line, _ := wire.LineColumn(p.data, at)
 		return line
@@ -111,8 +117,8 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	p := newParser(data, &o)
 	p.t = t
 	doc, f := p.document()
-	if f == nil && float64(len(doc.items)) > o.Caps().InputMaxFeatures {
-		f = faultf(0, "the plan has %d features; the limit input_max_features is %.0f", len(doc.items), o.Caps().InputMaxFeatures).mendBy("split the plan, or raise the limit in a limits file")
+	if f == nil {
+		f = p.tooManyFeatures(len(doc.items), &o)
 	}
 	if f == nil {
 		f = p.settle(doc, &o)
@@ -120,16 +126,28 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if f != nil {
 		return nil, nil, f.inputError(data, o.Name)
 	}
-	if p.extraNumbers > 0 {
-		p.t.AddN("position-extra-numbers", p.extraNumbers, 0, "", "positions have more than three numbers; those past the height were left out")
-	}
-	plan := doc.plan
-	plan.Source = schema.Source{File: o.Name, Format: FormatName, Winding: schema.WindingStandard}
+	plan := p.plan(doc, &o)
 	plan.Features = make([]*schema.Feature, len(doc.items))
 	for i := range doc.items {
 		plan.Features[i] = doc.items[i].feature
 	}
 	return plan, p.t.Warnings(), nil
+}
+
+func (p *parser) tooManyFeatures(n int, o *wire.ReadOptions) *fault {
+	if float64(n) <= o.Caps().InputMaxFeatures {
+		return nil
+	}
+	return faultf(0, "the plan has %d features; the limit input_max_features is %.0f", n, o.Caps().InputMaxFeatures).mendBy("split the plan, or raise the limit in a limits file")
+}
+
+// plan is what a document is beside its features.
+func (p *parser) plan(doc *document, o *wire.ReadOptions) *schema.Plan {
+	if p.extraNumbers > 0 {
+		p.t.AddN("position-extra-numbers", p.extraNumbers, 0, "", "positions have more than three numbers; those past the height were left out")
+	}
+	doc.plan.Source = schema.Source{File: o.Name, Format: FormatName, Winding: schema.WindingStandard}
+	return doc.plan
 }
 
 // document reads the outermost object.
@@ -1013,6 +1031,9 @@ func (p *parser) checkBBox(v schema.Value, g geom.T, e extent, line int, path st
 func (p *parser) featureList(at int, doc *document) (int, *fault) {
 	if at >= len(p.data) || p.data[at] != '[' {
 		return at, p.unexpected(at, "a list of features").within("features")
+	}
+	if p.hollow != nil && p.hollow.at == at && p.hollow.walk != nil {
+		return p.fill()
 	}
 	if len(p.data)-at >= parallelFrom && !p.strictGeometry && !p.strictPlace {
 		return p.featureListParallel(at, doc)

@@ -81,8 +81,7 @@ func join(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 		return &wire.InputError{File: o.Name, Line: line, Column: column, Problem: problem, Mend: mend}
 	}
 	nesting := int(o.Caps().InputMaxNesting) + 8
-	out := make([]byte, 0, len(data)+64)
-	out = append(out, `{"type":"FeatureCollection","features":[`...)
+	out := append(make([]byte, 0, len(data)+64), opening...)
 	var head schema.Attributes
 	separated, texts, features := false, 0, 0
 	for at := 0; ; {
@@ -121,6 +120,23 @@ func join(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 		at = end
 	}
 	out = append(out, ']')
+	out = appendHead(out, head)
+	if texts == 0 {
+		return nil, &wire.InputError{File: o.Name, Problem: "the sequence holds no text", Mend: "check that it was saved or sent whole"}
+	}
+	if separated && data[len(data)-1] != '\n' {
+		// RFC 8142 section 2.4 by RFC 7464: without the line feed a text may be cut off;
+		// an object that ends in its brace was not.
+		noLineFeed(t)
+	}
+	return append(out, '}'), nil
+}
+
+// opening starts the FeatureCollection that the texts are joined to.
+const opening = `{"type":"FeatureCollection","features":[`
+
+// appendHead appends the members of a text without features.
+func appendHead(out []byte, head schema.Attributes) []byte {
 	for _, m := range head {
 		if m.Key == "type" || m.Key == "features" {
 			continue
@@ -128,15 +144,11 @@ func join(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 		out = schema.AppendJSONString(append(out, ','), m.Key)
 		out = m.Value.AppendJSON(append(out, ':'))
 	}
-	if texts == 0 {
-		return nil, &wire.InputError{File: o.Name, Problem: "the sequence holds no text", Mend: "check that it was saved or sent whole"}
-	}
-	if separated && data[len(data)-1] != '\n' {
-		// RFC 8142 section 2.4 by RFC 7464: without the line feed a text may be cut off;
-		// an object that ends in its brace was not.
-		t.Add("line-feed-missing", 0, "", "the last text does not end in a line feed")
-	}
-	return append(out, '}'), nil
+	return out
+}
+
+func noLineFeed(t *wire.Tally) {
+	t.Add("line-feed-missing", 0, "", "the last text does not end in a line feed")
 }
 
 // copySpace copies white space to out, passes over separators, and returns the

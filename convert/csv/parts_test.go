@@ -1,0 +1,112 @@
+// Lists read part by part are those that are read whole.
+
+package csv
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"swardline/convert/wire"
+	"swardline/crs"
+	"swardline/schema"
+	"swardline/testdata/inparts"
+	"swardline/testdata/randplan"
+)
+
+var both = inparts.Format{Read: Read, Parts: NewSource}
+
+// smallWindows makes windows and parts so small that rows lie across their edges.
+func smallWindows(t testing.TB, r *rand.Rand) {
+	w, h, p := windowBytes, headBytes, partPoints
+	t.Cleanup(func() { windowBytes, headBytes, partPoints = w, h, p })
+	windowBytes, headBytes, partPoints = 1+r.IntN(200), 1<<(5+r.IntN(10)), 1+r.IntN(50)
+}
+
+// lists are lists of many kinds.
+func lists(t testing.TB, r *rand.Rand) (out []list) {
+	add := func(columns, text string) { out = append(out, list{[]byte(text), wire.ReadOptions{Columns: columns}}) }
+	var b strings.Builder
+	rows := func(head, row string, n int, cells func(i int) []any) string {
+		b.Reset()
+		b.WriteString(head)
+		for i := range n {
+			fmt.Fprintf(&b, row, cells(i)...)
+		}
+		return b.String()
+	}
+	lonLat := func(i int) []any { return []any{i, 9 + r.Float64(), 52 + r.Float64()} }
+	add("", rows("id,lon,lat\n", "p%d,%.8f,%.8f\n", 40, lonLat))
+	add("", rows("\n\nJob 7\nid;x;y\r\n;m;m\r\n", "\"p\"\"%d\";%.3f;%.3f\r\n", 30, lonLat))
+	add("", strings.ReplaceAll(rows("nr\te\tn\tsigma_m\tfix\n", "p%d\t%.3f\t%.3f\t0.1\tfloat\n", 40, lonLat), ".", ","))
+	add("", rows("id,westing,southing,crs\n", "p%d,%.3f,%.3f,EPSG:2053\n", 9, func(i int) []any { return []any{i, 1000 + r.Float64(), 3700000 + r.Float64()} }))
+	add("", rows("id,x,y,crs\n", "p%d,%.3f,%.3f,EPSG:2053\n", 9, func(i int) []any { return []any{i, 3700000 + r.Float64(), 1000 + r.Float64()} }))
+	add("PNEZD", rows("", "%d,%.3f,%.3f,4,TREE START 7\n", 30, lonLat))
+	add("PNEZD", rows("", "%d,%.3f,%.3f,4,KERB%s\n", 30, func(i int) []any { return append(lonLat(i), []string{" START", "", " CLOSE"}[i%3]) }))
+	add("", rows("id,role,lon,lat,note\n", "%d,zone,%.6f,%.6f,\"a\r\nb\"\n", 40, func(i int) []any { return []any{i / 5, 9 + r.Float64(), 52 + r.Float64()} }))
+	add("", rows("wkt,crs,"+strings.Repeat("long header ", r.IntN(20))+"\n", "\"LINESTRING (%d %.3f, %.3f 1)\",,\n", 20, lonLat)+"\"POINT (1 2)\",EPSG:25832,\n")
+	for n := range 6 {
+		p := randplan.New(r.Uint64(), randplan.Options{})
+		p.CRS = []*crs.CRS{crs.WGS84(), p.CRS, nil}[n%3]
+		for _, layout := range []string{LayoutWKT, LayoutPoints} {
+			var buf bytes.Buffer
+			if _, err := Write(&buf, p, wire.WriteOptions{Layout: layout}); err == nil {
+				out = append(out, list{buf.Bytes(), wire.ReadOptions{}})
+			}
+		}
+	}
+	return out
+}
+
+type list struct {
+	data []byte
+	o    wire.ReadOptions
+}
+
+func TestPartsAreTheWhole(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 12))
+	rounds := 30
+	if randplan.Long() {
+		rounds = 3000
+	}
+	parted, all := 0, 0
+	for range rounds {
+		smallWindows(t, r)
+		for _, l := range lists(t, r) {
+			l.o.Name = "f.csv"
+			switch r.IntN(8) {
+			case 0:
+				l.o.CRS = crs.WGS84()
+			case 1:
+				l.o.Limits = schema.DefaultLimits()
+				l.o.Limits.InputMaxFeatures, l.o.Limits.InputMaxVertices = float64(r.IntN(60)), float64(r.IntN(200))
+			case 2, 3, 4:
+				l.data = inparts.Damaged(r, l.data)
+			}
+			if all++; inparts.Compare(t, both, l.data, l.o, 1+r.IntN(12)) {
+				parted++
+			}
+			if t.Failed() {
+				t.FailNow()
+			}
+		}
+	}
+	t.Logf("%d of %d lists in parts", parted, all)
+	if parted < all/4 {
+		t.Errorf("%d of %d lists were read in parts", parted, all)
+	}
+}
+
+func FuzzParts(f *testing.F) {
+	r := rand.New(rand.NewPCG(13, 14))
+	for _, l := range lists(f, r) {
+		f.Add(l.data, l.o.Columns, uint16(r.UintN(1<<16)))
+	}
+	f.Fuzz(func(t *testing.T, data []byte, columns string, seed uint16) {
+		r := rand.New(rand.NewPCG(uint64(seed), 1))
+		smallWindows(t, r)
+		inparts.Compare(t, both, data, wire.ReadOptions{Name: "f.csv", Columns: columns}, 1+r.IntN(12))
+	})
+}
