@@ -124,7 +124,7 @@ func (c *CRS) OutsideArea(flat []float64, stride int) (count, first int) {
 	if checkStride(flat, stride, 2) != nil || c.kind == KindGeocentric {
 		return 0, first
 	}
-	areas := extentsOf(c.areaCodes())
+	areas := c.areas()
 	for i := 0; i+1 < len(flat); i += stride {
 		p := [2]float64{flat[i], flat[i+1]}
 		ok := c.toGeodetic(p[:], 2, 0) == nil

@@ -452,6 +452,20 @@ type areaBox struct {
 	name                     string
 }
 
+// areasKnown are the areas that were asked for, by their list of codes.
+var areasKnown sync.Map
+
+// areas are the areas of use.
+func (c *CRS) areas() []areaBox {
+	codes := c.areaCodes()
+	if known, ok := areasKnown.Load(codes); ok {
+		return known.([]areaBox)
+	}
+	out := extentsOf(codes)
+	areasKnown.Store(codes, out)
+	return out
+}
+
 // extentsOf reads a list of extent codes.
 func extentsOf(codes string) []areaBox {
 	if codes == "" {

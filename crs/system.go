@@ -222,7 +222,7 @@ func (c *CRS) flip(xy []float64) {
 // Area is the box of the area of use in degrees; west > east when it crosses
 // the antimeridian. ok is false when none is known.
 func (c *CRS) Area() (west, south, east, north float64, ok bool) {
-	all := extentsOf(c.areaCodes())
+	all := c.areas()
 	if len(all) == 0 {
 		return 0, 0, 0, 0, false
 	}
@@ -241,7 +241,7 @@ func (c *CRS) Area() (west, south, east, north float64, ok bool) {
 // AreaName is the registry's name of the area of use.
 func (c *CRS) AreaName() string {
 	var names []string
-	for _, e := range extentsOf(c.areaCodes()) {
+	for _, e := range c.areas() {
 		names = append(names, e.name)
 	}
 	return strings.Join(names, "; ")
@@ -250,7 +250,7 @@ func (c *CRS) AreaName() string {
 // Covers reports whether the position lies in the box of the area of use. A CRS
 // without a known area covers everything.
 func (c *CRS) Covers(lon, lat Degrees) bool {
-	all := extentsOf(c.areaCodes())
+	all := c.areas()
 	for _, e := range all {
 		if e.covers(float64(lon), float64(lat)) {
 			return true

@@ -149,7 +149,11 @@ func (s *source) rows(r *reader, skip int) (*records, *wire.Window, error) {
 	}
 	rows := newRecords(data[skip:], r.o.Name, r.delim)
 	rows.more = w
-	return r.behindHeader(rows), w, nil
+	if r.behindHeader(rows); rows.more == nil { // no header after all
+		f.Close()
+		return nil, nil, wire.ErrWhole
+	}
+	return rows, w, nil
 }
 
 // parts gives features away.

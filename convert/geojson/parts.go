@@ -203,15 +203,16 @@ func (w *walk) batch(c *cutter, b *batch, r *batchResult) (*fault, error) {
 	if r.p.states != nil && p.state(*r.p.states) != nil {
 		return errElsewhere, nil
 	}
+	// Which point is one too many only reading in one go can tell.
+	if p.vertices += r.p.vertices; float64(p.vertices) > p.maxVertices {
+		return errElsewhere, nil
+	}
 	if r.fault != nil {
 		return r.fault, nil
 	}
 	p.t.Merge(&r.p.t)
 	p.extraNumbers += r.p.extraNumbers
 	p.seen.merge(r.p.seen)
-	if p.vertices += r.p.vertices; float64(p.vertices) > p.maxVertices {
-		return errElsewhere, nil
-	}
 	s := w.source
 	if !s.known && w.features == 0 {
 		s.manner, _ = w.trial(c, r)

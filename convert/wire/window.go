@@ -17,6 +17,7 @@ type Window struct {
 	Unchecked bool
 
 	end  bool
+	bad  bool   // it was not so
 	tail []byte // the start of a character at the end of what was read
 	buf  [2][]byte
 }
@@ -54,7 +55,7 @@ func (w *Window) check(b []byte) error {
 	if !w.Unchecked {
 		return nil
 	}
-	if bytes.IndexByte(b, 0) >= 0 {
+	if w.bad = w.bad || bytes.IndexByte(b, 0) >= 0; w.bad {
 		return ErrWhole
 	}
 	if len(w.tail) > 0 {
@@ -69,7 +70,7 @@ func (w *Window) check(b []byte) error {
 			break
 		}
 	}
-	if !utf8.Valid(b[:cut]) {
+	if w.bad = !utf8.Valid(b[:cut]); w.bad {
 		return ErrWhole
 	}
 	w.tail = bytes.Clone(b[cut:])
@@ -79,6 +80,9 @@ func (w *Window) check(b []byte) error {
 // TextFirst returns an error in the text, or ErrWhole when the file is no text
 // further on, which is said before anything that stands in it.
 func (w *Window) TextFirst(err error) error {
+	if w.bad {
+		return ErrWhole
+	}
 	for w.Unchecked && w.GoesOn() {
 		if _, other := w.Fill(nil); other != nil {
 			return other

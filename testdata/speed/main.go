@@ -7,12 +7,14 @@
 //	go run ./testdata/speed              prints all tables
 //	go run ./testdata/speed -plans 0     the start and one plan alone
 //	go run ./testdata/speed -plans 1000 -features 10000
+//	go run ./testdata/speed -points 2000000
 //	go run ./testdata/speed -plans 500 -shapely /usr/bin/python3
 //
 // The plans are invented and lie in open water.
 package main
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
@@ -39,14 +41,15 @@ func main() {
 	plans := flag.Int("plans", 10000, "how many small plans the folder holds")
 	features := flag.Int("features", 1_000_000, "the largest count of features")
 	python := flag.String("shapely", "", "a Python that has shapely: beside it alone, with -plans plans")
+	many := flag.Int("points", 0, "how many points: they alone, beside cs2cs where it is installed")
 	flag.Parse()
-	if err := run(*plans, *features, *python); err != nil {
+	if err := run(*plans, *features, *python, *many); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(plans, features int, python string) error {
+func run(plans, features int, python string, many int) error {
 	dir, err := os.MkdirTemp("", "speed")
 	if err != nil {
 		return err
@@ -64,6 +67,8 @@ func run(plans, features int, python string) error {
 		func() error { return linear(program, dir, features) },
 	}
 	switch {
+	case many > 0:
+		parts = []func() error{func() error { return points(program, dir, many) }}
 	case python != "":
 		parts = []func() error{func() error { return besideShapely(program, dir, python, plans) }}
 	case plans == 0:
@@ -97,14 +102,25 @@ type cost struct {
 func measure(program string, env []string, args ...string) (cost, error) {
 	cmd := exec.Command(program, args...)
 	cmd.Env = append(os.Environ(), env...)
-	start := time.Now()
-	out, err := cmd.CombinedOutput()
-	wall := time.Since(start).Seconds()
+	var out bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &out
+	c, err := costOf(cmd)
 	if cmd.ProcessState == nil || cmd.ProcessState.ExitCode() > 1 {
-		return cost{}, fmt.Errorf("%s: %w\n%.2000s", strings.Join(args, " "), err, out)
+		return cost{}, fmt.Errorf("%s: %w\n%.2000s", strings.Join(args, " "), err, out.Bytes())
+	}
+	return c, nil
+}
+
+// costOf runs a command.
+func costOf(cmd *exec.Cmd) (cost, error) {
+	start := time.Now()
+	err := cmd.Run()
+	wall := time.Since(start).Seconds()
+	if cmd.ProcessState == nil {
+		return cost{}, err
 	}
 	use := cmd.ProcessState.SysUsage().(*syscall.Rusage)
-	return cost{wall, (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds(), float64(use.Maxrss) * 1024 / 1e6}, nil
+	return cost{wall, (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds(), float64(use.Maxrss) * 1024 / 1e6}, err
 }
 
 func writePlan(path string, p *schema.Plan) error {

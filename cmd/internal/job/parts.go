@@ -208,7 +208,7 @@ func (w *flow) each(do func([]*schema.Feature)) error {
 			}
 			features[i] = g
 		}
-		if w.op != nil {
+		if w.op != nil && w.moved != nil {
 			w.after.add(w.moved, features)
 		}
 		n += len(features)
