@@ -35,7 +35,7 @@ type Scratch interface {
 
 // Tests lower these so that small files go in parts.
 var (
-	partsFrom    = 16e6 // bytes of a file from which on it is read in parts
+	partsFrom    = 4e6 // bytes of a file from which on it is read in parts
 	partFeatures = 4096
 )
 
