@@ -103,32 +103,8 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		if p.seen.outsideGeometry {
 			return p.findOutside(o, true)
 		}
-		if p.hollow != nil {
-			return errElsewhere // the features are not here to be moved
-		}
-		loose := &schema.Plan{CRS: crs.WGS84(), Attributes: plan.Attributes}
-		if o.Frame != "" {
-			loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(o.Frame)}}
-		} else if doc.geometryFrame != "" {
-			loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(doc.geometryFrame)}}
-		}
-		for _, it := range doc.items {
-			if !it.place && it.feature.Geometry != nil {
-				loose.Features = append(loose.Features, it.feature)
-			}
-		}
-		op, err := loose.Operation(schema.Move{To: plan.CRS, Allow: o.Allow, ToEpoch: plan.Epoch, With: o.With})
-		if err != nil {
-			return faultf(0, `some features have only "geometry", in WGS 84, others have "place", in %s, and the two cannot be brought together: %s`, plan.CRS.ID(), err)
-		}
-		for _, it := range doc.items {
-			if it.place || it.feature.Geometry == nil {
-				continue
-			}
-			if err := eachFlat(it.feature.Geometry, loose.StepsFor(op, it.feature).Apply); err != nil {
-				return faultf(it.at, "%s", err).within(it.feature.Source.Path)
-			}
-			p.t.Add("geometry-transformed", it.feature.Source.Line, it.feature.Source.Path, `a feature has only "geometry", in WGS 84; it was transformed to %s by %s`, plan.CRS.ID(), op.Name())
+		if f := p.bringTogether(doc, o); f != nil {
+			return f
 		}
 	} else if p.seen.geometries > 0 && degrees {
 		if p.seen.outsideGeometry {
@@ -142,6 +118,40 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 	} else if !doc.bbox.IsAbsent() {
 		line := p.lineOf(doc.bboxAt)
 		p.checkBBox(doc.bbox, nil, p.seen.extent, line, "bbox")
+	}
+	return nil
+}
+
+// bringTogether moves coordinates in "geometry" to the system that others have in
+// "place".
+func (p *parser) bringTogether(doc *document, o *wire.ReadOptions) *fault {
+	plan := doc.plan
+	if p.hollow != nil {
+		return errElsewhere // the features are not here to be moved
+	}
+	loose := &schema.Plan{CRS: crs.WGS84(), Attributes: plan.Attributes}
+	if o.Frame != "" {
+		loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(o.Frame)}}
+	} else if doc.geometryFrame != "" {
+		loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(doc.geometryFrame)}}
+	}
+	for _, it := range doc.items {
+		if !it.place && it.feature.Geometry != nil {
+			loose.Features = append(loose.Features, it.feature)
+		}
+	}
+	op, err := loose.Operation(schema.Move{To: plan.CRS, Allow: o.Allow, ToEpoch: plan.Epoch, With: o.With})
+	if err != nil {
+		return faultf(0, `some features have only "geometry", in WGS 84, others have "place", in %s, and the two cannot be brought together: %s`, plan.CRS.ID(), err)
+	}
+	for _, it := range doc.items {
+		if it.place || it.feature.Geometry == nil {
+			continue
+		}
+		if err := eachFlat(it.feature.Geometry, loose.StepsFor(op, it.feature).Apply); err != nil {
+			return faultf(it.at, "%s", err).within(it.feature.Source.Path)
+		}
+		p.t.Add("geometry-transformed", it.feature.Source.Line, it.feature.Source.Path, `a feature has only "geometry", in WGS 84; it was transformed to %s by %s`, plan.CRS.ID(), op.Name())
 	}
 	return nil
 }
