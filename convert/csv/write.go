@@ -28,7 +28,7 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	if err != nil {
 		return nil, err
 	}
-	return wire.WriteParts(e, p)
+	return wire.WriteParts(e, p, o)
 }
 
 // NewWriter is Write for a plan in parts.
@@ -45,7 +45,7 @@ func NewWriter(w io.Writer, o wire.WriteOptions) (wire.PartWriter, error) {
 }
 
 // Begin implements wire.PartWriter.
-func (e *writer) Begin(p *schema.Plan) error {
+func (e *writer) Begin(p *schema.Plan, _ wire.WriteOptions) error {
 	e.plan = p
 	e.prepare()
 	e.header()

@@ -18,7 +18,6 @@ import (
 // writer holds what all features of one file share.
 type writer struct {
 	out      io.Writer
-	o        wire.WriteOptions
 	plan     *schema.Plan
 	noted    int               // features to come
 	features []*schema.Feature // of the part in hand
@@ -42,19 +41,19 @@ func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, err
 	if err != nil {
 		return nil, err
 	}
-	return wire.WriteParts(w, p)
+	return wire.WriteParts(w, p, o)
 }
 
 // NewWriter is Write for a plan in parts.
-func NewWriter(out io.Writer, o wire.WriteOptions) (wire.PartWriter, error) {
-	return &writer{out: out, o: o}, nil
+func NewWriter(out io.Writer, _ wire.WriteOptions) (wire.PartWriter, error) {
+	return &writer{out: out}, nil
 }
 
 // Note implements wire.PartWriter.
 func (w *writer) Note(features []*schema.Feature) { w.noted += len(features) }
 
 // Begin implements wire.PartWriter.
-func (w *writer) Begin(p *schema.Plan) error {
+func (w *writer) Begin(p *schema.Plan, o wire.WriteOptions) error {
 	w.plan, w.decimals = p, wire.LengthDecimals
 	if p.CRS == nil || !p.CRS.Equal(crs.WGS84()) {
 		w.fg = true
@@ -74,7 +73,7 @@ func (w *writer) Begin(p *schema.Plan) error {
 	if p.CRS != nil && w.fg {
 		// Where no operation is fit for it, "geometry" stays null: a wrong place is
 		// worse than none.
-		op, err := p.Operation(schema.Move{To: crs.WGS84(), Allow: w.o.Allow, With: w.o.With})
+		op, err := p.Operation(schema.Move{To: crs.WGS84(), Allow: o.Allow, With: o.With})
 		if err != nil {
 			w.tally.Add("geometry-null", w.noted, "", `"geometry", which is WGS 84, is null: %s`, err)
 		} else {

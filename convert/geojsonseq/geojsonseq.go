@@ -175,7 +175,7 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	if err != nil {
 		return nil, err
 	}
-	return wire.WriteParts(s, p)
+	return wire.WriteParts(s, p, o)
 }
 
 // NewWriter is Write for a plan in parts.
@@ -197,6 +197,11 @@ func NewWriter(w io.Writer, o wire.WriteOptions) (wire.PartWriter, error) {
 func (s *splitter) Note(features []*schema.Feature) {
 	s.features += len(features)
 	s.PartWriter.Note(features)
+}
+
+// Begin implements wire.PartWriter. Steps of its own are not for a sequence.
+func (s *splitter) Begin(p *schema.Plan, _ wire.WriteOptions) error {
+	return s.PartWriter.Begin(p, wire.WriteOptions{})
 }
 
 // End implements wire.PartWriter.

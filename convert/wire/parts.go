@@ -16,8 +16,9 @@ type PartWriter interface {
 	// Note looks at features for what stands at the head of the file.
 	Note(features []*schema.Feature)
 	// Begin starts the file with what the plan is beside its features, which it
-	// need not hold: those that it holds stand for the others.
-	Begin(p *schema.Plan) error
+	// need not hold: those that it holds stand for the others. The options are those
+	// that the writer was made with, and what was found out since.
+	Begin(p *schema.Plan, o WriteOptions) error
 	// Part writes features.
 	Part(features []*schema.Feature) error
 	// End ends the file and returns what it could not hold. The file is whole then,
@@ -26,9 +27,9 @@ type PartWriter interface {
 }
 
 // WriteParts writes a plan that is held whole, as one part.
-func WriteParts(w PartWriter, p *schema.Plan) ([]Loss, error) {
+func WriteParts(w PartWriter, p *schema.Plan, o WriteOptions) ([]Loss, error) {
 	w.Note(p.Features)
-	if err := w.Begin(p); err != nil {
+	if err := w.Begin(p, o); err != nil {
 		return nil, err
 	}
 	if err := w.Part(p.Features); err != nil {

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"swardline/convert"
 	"swardline/convert/wire"
@@ -75,7 +76,9 @@ type flow struct {
 	op     *crs.Operation
 	moved  *schema.Plan // as written; plan when nothing is moved
 	after  outside
-	err    error // of a walk that had no other way to tell
+	opts   convert.WriteOptions
+	tell   func() // what there is to tell once all is moved
+	err    error  // of a walk that had no other way to tell
 }
 
 // lateWriter is an output that is opened when its head is known.
@@ -120,14 +123,26 @@ func (j *Job) partly(o *ConvertOptions, store Rereader, open wire.Opening, size 
 		}
 		defer aside.Close()
 	}
+	// Told behind what the move comes to, which shows on the way.
+	before := len(j.Notes)
+	if err := j.beside(w.moved, format, &opts, &o.Moving, l); err != nil || w.err != nil {
+		return nil, errors.Join(err, w.err)
+	}
+	besides := slices.Clone(j.Notes[before:])
+	j.Notes = j.Notes[:before]
+	w.opts, w.tell = opts, func() {
+		if w.op != nil {
+			j.tellMoved(w.moved, w.op, target, w.after)
+		}
+		j.Notes = append(j.Notes, besides...)
+	}
 	written := false
 	done, err := j.writeBy(w.moved, o.Target, format, o.LossFile, o.Strict, aside, func(out io.Writer) ([]wire.Loss, error) {
 		written = true
-		return w.write(out, target)
+		return w.write(out)
 	})
-	if !written && err != nil && w.op != nil && w.each(nil) == nil {
-		// There is no output to be had; what the move comes to is told all the same.
-		j.tellMoved(w.moved, w.op, target, w.after)
+	if !written && err != nil && w.each(nil) == nil {
+		w.tell() // there is no output to be had, but this all the same
 	}
 	return done, err
 }
@@ -167,9 +182,9 @@ func (w *flow) look(opts convert.WriteOptions) error {
 
 // write reads the file again, and moves and writes it. A point that cannot be moved
 // comes before anything that cannot be written, as it does where all is moved first.
-func (w *flow) write(out io.Writer, target *crs.CRS) ([]wire.Loss, error) {
+func (w *flow) write(out io.Writer) ([]wire.Loss, error) {
 	w.out.Writer = out
-	unwritten := w.writer.Begin(w.moved)
+	unwritten := w.writer.Begin(w.moved, w.opts)
 	if err := errors.Join(w.err, w.each(func(features []*schema.Feature) {
 		if unwritten == nil {
 			unwritten = w.writer.Part(features)
@@ -177,9 +192,7 @@ func (w *flow) write(out io.Writer, target *crs.CRS) ([]wire.Loss, error) {
 	})); err != nil {
 		return nil, err
 	}
-	if w.op != nil {
-		w.j.tellMoved(w.moved, w.op, target, w.after)
-	}
+	w.tell()
 	if unwritten != nil {
 		return nil, unwritten
 	}
