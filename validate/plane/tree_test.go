@@ -74,7 +74,7 @@ func TestTreeJoin(t *testing.T) {
 		tr.build()
 		type pair [4]int32 // path, segment, path, segment
 		seen := make(map[pair]int)
-		tr.joinSelf(1<<40, func(a, b int32) bool {
+		tr.joinSelf(1<<30, func(a, b int32) bool {
 			la, lb := tr.leafs[a], tr.leafs[b]
 			for i := la.first; i < la.first+la.count; i++ {
 				for j := lb.first; j < lb.first+lb.count; j++ {
