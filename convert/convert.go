@@ -65,8 +65,8 @@ type ReadOptions struct {
 	Format string
 }
 
-// Read reads a plan from the whole content of a file. o.Name is the file's name,
-// for messages and for its ending. Errors are *InputError.
+// Read reads a plan from the whole content of a file. o.Name is the file's
+// name, for messages and for its ending. Errors are *InputError.
 func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 	caps := o.Caps()
 	if float64(len(data)) > caps.InputMaxBytes {
@@ -141,8 +141,8 @@ func noFeatures(t *wire.Tally) {
 	t.Add("no-features", 0, "", "the file gave no feature: nothing in it is a point, a line or an area that is read")
 }
 
-// settle takes the usual spellings of words for what they mean, and tells of what
-// every format may hold and a person should know.
+// settle takes the usual spellings of words for what they mean, and tells of
+// what every format may hold and a person should know.
 func settle(p *schema.Plan, features []*schema.Feature, t *wire.Tally) {
 	degrees := p.CRS != nil && p.CRS.IsDegrees()
 	for _, f := range features {
@@ -201,10 +201,10 @@ func inUTF8(data []byte, o *ReadOptions, t *wire.Tally) ([]byte, error) {
 	return data, err
 }
 
-// ReadFile reads a plan from a file. Regular files are read whole, and only when
-// they are no larger than the limit input_max_bytes; a file that changes while
-// it is read is refused. o.Name is set to path when it is empty. Errors are
-// *InputError.
+// ReadFile reads a plan from a file. Regular files are read whole, and only
+// when they are no larger than the limit input_max_bytes; a file that changes
+// while it is read is refused. o.Name is set to path when it is empty. Errors
+// are *InputError.
 func ReadFile(path string, o ReadOptions) (*schema.Plan, []Warning, error) {
 	if o.Name == "" {
 		o.Name = path
@@ -216,8 +216,9 @@ func ReadFile(path string, o ReadOptions) (*schema.Plan, []Warning, error) {
 	return Read(data, o)
 }
 
-// Load returns the bytes of a file under the terms of ReadFile, for callers that
-// look at the text themselves before they give it to Read. Errors are *InputError.
+// Load returns the bytes of a file under the terms of ReadFile, for callers
+// that look at the text themselves before they give it to Read. Errors are
+// *InputError.
 func Load(path string, o ReadOptions) ([]byte, error) {
 	if o.Name == "" {
 		o.Name = path
@@ -252,8 +253,8 @@ func Write(w io.Writer, p *schema.Plan, format string, o WriteOptions) ([]Loss, 
 	return f.Write(w, p, o)
 }
 
-// ReadWhole returns the bytes of a file of at most most bytes. A file that changes
-// while it is read is refused.
+// ReadWhole returns the bytes of a file of at most most bytes. A file that
+// changes while it is read is refused.
 func ReadWhole(path string, most float64) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -289,7 +290,8 @@ func ReadWhole(path string, most float64) ([]byte, error) {
 	return data[:n], nil
 }
 
-// ReadStream returns what a stream such as standard input holds, at most most bytes.
+// ReadStream returns what a stream such as standard input holds, at most most
+// bytes.
 func ReadStream(r io.Reader, most float64) ([]byte, error) {
 	data, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
 	if err == nil && float64(len(data)) > most {

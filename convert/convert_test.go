@@ -66,7 +66,8 @@ func TestDetectFormat(t *testing.T) {
 		// Without an ending that says anything, content decides.
 		{"-", tinyGeoJSON, "geojson"}, {"", tinyKML, "kml"}, {"a.xml", tinyGPX, "gpx"}, {"plan", tinyZip, "kmz"}, {"a.dat", tinyDXF, "dxf"}, {"", tinyCSV, "csv"},
 		{"a.txt", tinyGeoJSON, "geojson"}, {"a.txt", tinyCSV, "csv"}, {"a.txt", "M1 1 2 3\n", "csv"},
-		// Content without a signature is the ending's business, whose reader says what is wrong.
+		// Content without a signature is the ending's business, whose reader
+		// says what is wrong.
 		{"a.geojson", "hello", "geojson"}, {"a.kml", "", "kml"}, {"a.gpx", "id,lon,lat\n1,9,56\n", "gpx"}, {"a.dxf", "\x00\x01", "dxf"},
 	}
 	for _, tt := range tests {
@@ -263,7 +264,8 @@ func TestWriteNamesUnknownFormats(t *testing.T) {
 	}
 }
 
-// TestWGS84OnlyWritersRefuseOtherSystems holds the flag against what each writer does.
+// TestWGS84OnlyWritersRefuseOtherSystems holds the flag against what each
+// writer does.
 func TestWGS84OnlyWritersRefuseOtherSystems(t *testing.T) {
 	utm, err := crs.Parse("EPSG:25832")
 	if err != nil {

@@ -87,7 +87,8 @@ func TestCorpus(t *testing.T) {
 }
 
 // throughGeoJSON writes what was read as GeoJSON, reads it back and writes it
-// again: the bytes must be the same. The first writing may close and turn rings.
+// again: the bytes must be the same. The first writing may close and turn
+// rings.
 func throughGeoJSON(t *testing.T, name string, p *schema.Plan) *schema.Plan {
 	t.Helper()
 	var first, second bytes.Buffer
@@ -112,9 +113,9 @@ func throughGeoJSON(t *testing.T, name string, p *schema.Plan) *schema.Plan {
 // way counts what became of the files in one format.
 type way struct{ same, lossy, other int }
 
-// throughAll takes a plan through every format and layout and back: it must come
-// back the same, unless the writer said what it could not hold, or the format
-// holds WGS 84 degrees only and the plan has none.
+// throughAll takes a plan through every format and layout and back: it must
+// come back the same, unless the writer said what it could not hold, or the
+// format holds WGS 84 degrees only and the plan has none.
 func throughAll(t *testing.T, name string, p *schema.Plan, ways map[string]*way) {
 	t.Helper()
 	for _, f := range Formats {

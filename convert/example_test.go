@@ -24,7 +24,8 @@ func ExampleReadFile() {
 	// Example Park (invented) 27 features 0 warnings
 }
 
-// A plan is moved into the system that the reader of the file wants, then written.
+// A plan is moved into the system that the reader of the file wants, then
+// written.
 func ExampleWrite() {
 	plan, _, err := convert.ReadFile("../examples/park/park.geojson", convert.ReadOptions{})
 	if err != nil {

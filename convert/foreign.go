@@ -1,5 +1,6 @@
-// Files that are often sent for a plan and are not read: known by their content,
-// so that the refusal can name them and say what to ask the sender for.
+// Files that are often sent for a plan and are not read: known by their
+// content, so that the refusal can name them and say what to ask the sender
+// for.
 
 package convert
 

@@ -23,15 +23,16 @@ type Format struct {
 	Name string
 	// Title is what people call it, such as "GeoJSON".
 	Title string
-	// Endings are its file endings in lower case with the dot, the usual one first.
+	// Endings are its file endings in lower case with the dot, the usual one
+	// first.
 	Endings []string
 	// Binary is true when the content is not text.
 	Binary bool
-	// WGS84Only is true when the format holds longitude and latitude on WGS 84 and
-	// nothing else, so that its writer refuses a plan in any other system.
+	// WGS84Only is true when the format holds longitude and latitude on WGS 84
+	// and nothing else, so that its writer refuses a plan in any other system.
 	WGS84Only bool
-	// WGS84Beside is true when the format gives WGS 84 beside other coordinates,
-	// where an operation is fit for that.
+	// WGS84Beside is true when the format gives WGS 84 beside other
+	// coordinates, where an operation is fit for that.
 	WGS84Beside bool
 	// Drawing is true when the format holds plane coordinates and no degrees.
 	Drawing bool
@@ -44,23 +45,23 @@ type Format struct {
 	Read   func(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	Write  func(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error)
 	Detect func(head []byte) bool
-	// ReadParts and WriteParts are Read and Write for a plan in parts, nil where the
-	// format is read and written whole. The text that ReadParts gets is UTF-8, as far
-	// as its beginning shows, without a byte-order mark.
+	// ReadParts and WriteParts are Read and Write for a plan in parts, nil
+	// where the format is read and written whole. The text that ReadParts gets
+	// is UTF-8, as far as its beginning shows, without a byte-order mark.
 	ReadParts  func(open wire.Opening, o wire.ReadOptions, features int) wire.PartSource
 	WriteParts func(w io.Writer, o wire.WriteOptions) (wire.PartWriter, error)
 	// weak is true when Detect is a guess and not a signature.
 	weak bool
-	// narrows names the format whose signature this one's is a special case of, so
-	// that it is asked first and may stand under the other's ending.
+	// narrows names the format whose signature this one's is a special case of,
+	// so that it is asked first and may stand under the other's ending.
 	narrows string
-	// Lossy is true when the format has no place for much of what a plan may hold,
-	// so that its own package tests what comes back.
+	// Lossy is true when the format has no place for much of what a plan may
+	// hold, so that its own package tests what comes back.
 	Lossy bool
 	// writeAs is the only ending that is written, "" for any of Endings.
 	writeAs string
-	// loose are endings that other formats share, so that content overrules them
-	// without a word.
+	// loose are endings that other formats share, so that content overrules
+	// them without a word.
 	loose []string
 }
 

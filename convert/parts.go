@@ -23,9 +23,10 @@ type Parts struct {
 
 var mark = []byte("\xef\xbb\xbf")
 
-// InParts opens a file of some size in bytes to be read in parts of some features
-// each. The error is wire.ErrWhole for one that must be read whole: of a format, in
-// an encoding or with a fault that only Read knows what to make of.
+// InParts opens a file of some size in bytes to be read in parts of some
+// features each. The error is wire.ErrWhole for one that must be read whole: of
+// a format, in an encoding or with a fault that only Read knows what to make
+// of.
 func InParts(open wire.Opening, size int64, o ReadOptions, features int) (*Parts, error) {
 	if o.Encoding != "" || float64(size) > o.Caps().InputMaxBytes {
 		return nil, wire.ErrWhole
@@ -66,12 +67,12 @@ func InParts(open wire.Opening, size int64, o ReadOptions, features int) (*Parts
 	return p, nil
 }
 
-// Walk gives the features to take, in order and part by part. begin is called when
-// they start, again when something is found out that holds from the start: what
-// was taken before is then to be forgotten. The plan that comes back is as Read
-// gives it, but that it holds some features that stand for all; all walks the file
-// again for them, with errors told to fail. Errors are Read's, wire.ErrWhole, and
-// take's.
+// Walk gives the features to take, in order and part by part. begin is called
+// when they start, again when something is found out that holds from the start:
+// what was taken before is then to be forgotten. The plan that comes back is as
+// Read gives it, but that it holds some features that stand for all; all walks
+// the file again for them, with errors told to fail. Errors are Read's,
+// wire.ErrWhole, and take's.
 func (p *Parts) Walk(begin func() error, take func(head *schema.Plan, features []*schema.Feature) error, fail func(error)) (*schema.Plan, []Warning, error) {
 	const mostWalks = 5 // of which each finds out one thing at least
 	for range mostWalks {

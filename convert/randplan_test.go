@@ -1,5 +1,5 @@
-// Tests of the generator of random plans itself: what it promises, and that it reaches every
-// role, geometry and kind of value.
+// Tests of the generator of random plans itself: what it promises, and that it
+// reaches every role, geometry and kind of value.
 
 package convert
 

@@ -36,13 +36,13 @@ func (v AxesVerdict) String() string {
 // checkedPoints is how many points JudgeAxes looks at.
 const checkedPoints = 200
 
-// JudgeAxes says how coordinates (stride numbers a point, x east or longitude, y
-// north or latitude) fit the area of use: as they are, only when x and y are
+// JudgeAxes says how coordinates (stride numbers a point, x east or longitude,
+// y north or latitude) fit the area of use: as they are, only when x and y are
 // swapped, only when they are taken with the signs of the official axes of a
 // CRS that counts westward or southward (in either order), or, of another grid,
-// only with signs changed, as where westing and southing were written for it. More than half of the points decide; of
-// a long slice a few hundred are looked at. flat is not changed. For a site grid
-// the area is 100 km about its origin.
+// only with signs changed, as where westing and southing were written for it.
+// More than half of the points decide; of a long slice a few hundred are looked
+// at. flat is not changed. For a site grid the area is 100 km about its origin.
 func (c *CRS) JudgeAxes(flat []float64, stride int) AxesVerdict {
 	if checkStride(flat, stride, 2) != nil || len(flat) == 0 {
 		return AxesUnknown
@@ -86,8 +86,8 @@ func (c *CRS) JudgeAxes(flat []float64, stride int) AxesVerdict {
 	return AxesNowhere
 }
 
-// CountsWestSouth reports whether the official axes run west and south, as those
-// of the South African Lo grids (y, x) and of Krovak's do.
+// CountsWestSouth reports whether the official axes run west and south, as
+// those of the South African Lo grids (y, x) and of Krovak's do.
 func (c *CRS) CountsWestSouth() bool { return c.order.flipX && c.order.flipY }
 
 // FromWestSouth returns how the westing and southing that two columns of a list

@@ -74,8 +74,8 @@ func BenchmarkProject(b *testing.B) {
 }
 
 // BenchmarkMillion is a million points at once, on one core and on all of them.
-// It sets the count itself: -cpu counts for the outer benchmark only once it has
-// parts, and both figures would be taken on all cores.
+// It sets the count itself: -cpu counts for the outer benchmark only once it
+// has parts, and both figures would be taken on all cores.
 func BenchmarkMillion(b *testing.B) {
 	for _, s := range benchSystems[:2] {
 		c, err := Parse(s.crs)

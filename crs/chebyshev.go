@@ -1,4 +1,5 @@
-// Chebyshev: a smooth function of one variable as a polynomial over an interval.
+// Chebyshev: a smooth function of one variable as a polynomial over an
+// interval.
 
 package crs
 

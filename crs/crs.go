@@ -16,10 +16,10 @@
 // Parse reads EPSG:n, OGC URNs and URLs, OGC:CRS84, WKT 1 and 2 with the
 // spelling of .prj files, PROJJSON, PROJ strings, the text of a site grid, and
 // the registry's names and other names where they fit one system alone. What
-// the EPSG registry holds is embedded (see epsg/NOTICE.md) and opened when first
-// asked for. A WKT that is the same as a system of the registry, its parameters
-// put to the test on points, becomes that system; one that claims a code and
-// differs from it is an error that says in what.
+// the EPSG registry holds is embedded (see epsg/NOTICE.md) and opened when
+// first asked for. A WKT that is the same as a system of the registry, its
+// parameters put to the test on points, becomes that system; one that claims a
+// code and differs from it is an error that says in what.
 //
 // # From coordinates to longitude and latitude
 //
@@ -34,24 +34,24 @@
 //
 // NewOperation is the only way from one datum to another, and must be told what
 // accuracy is lived with, where the coordinates are and when they hold. Its
-// refusals are a Refusal that says which one answer would settle it. A site gets
-// one set of steps; places far apart each get theirs (Parts, For). A step that a
-// text brings with its system (TOWGS84, BOUNDCRS) is used and named.
+// refusals are a Refusal that says which one answer would settle it. A site
+// gets one set of steps; places far apart each get theirs (Parts, For). A step
+// that a text brings with its system (TOWGS84, BOUNDCRS) is used and named.
 //
 // # Frames
 //
 // A format that can only say WGS 84 holds, as often as not, what a national
-// correction service gives: ETRS89, GDA2020, NAD83(2011). InFrame gives such a CRS
-// the frame that its numbers are in, so that an operation knows it; FromWGS84 says
-// how far a viewer that does not know it is off.
+// correction service gives: ETRS89, GDA2020, NAD83(2011). InFrame gives such a
+// CRS the frame that its numbers are in, so that an operation knows it;
+// FromWGS84 says how far a viewer that does not know it is off.
 //
 // # Heights
 //
 // Heights are ellipsoidal where a CRS has three dimensions, counted from the
 // vertical part of a compound one (EPSG:7415, EPSG:25832+7837), and not told
 // otherwise. Between two references a geoid model leads (HeightGrid), or the
-// operation is refused; not told ones pass through unchanged. Absent is not 0: a
-// height of NaN stays NaN.
+// operation is refused; not told ones pass through unchanged. Absent is not 0:
+// a height of NaN stays NaN.
 package crs
 
 import "math"

@@ -176,8 +176,8 @@ func (m *DeformationModel) at(x, y, t, margin float64) (east, north, up float64,
 }
 
 // interpolate is the component's displacement between the four nodes about the
-// place. Along earth-centred axes east and north are turned with the meridians, as
-// they must be near a pole.
+// place. Along earth-centred axes east and north are turned with the meridians,
+// as they must be near a pole.
 func (c *deformation) interpolate(g *shiftGrid, x, y float64) (east, north, up float64) {
 	i, j, fx, fy := g.cell(x, y)
 	var vx, vy, vz float64
@@ -235,8 +235,8 @@ func (m *DeformationModel) moved(x, y, t, margin float64) (nx, ny, up float64, e
 	return x + math.Remainder(lam*degPerRad-x, 360), phi * degPerRad, up, nil
 }
 
-// modelMargin is how far outside the model's extent the iteration of the inverse
-// may look: 0.1 degrees, 10 km on the plane.
+// modelMargin is how far outside the model's extent the iteration of the
+// inverse may look: 0.1 degrees, 10 km on the plane.
 func (m *DeformationModel) modelMargin() float64 {
 	if m.plane {
 		return 10_000
@@ -274,9 +274,9 @@ func (m *DeformationModel) outside() error {
 }
 
 // Shift moves longitude and latitude in degrees from Greenwich (from stride 3
-// up, ellipsoidal height in metres too; NaN is absent) in place from the model's
-// source CRS to its target CRS, or back when inverse is set, at an epoch, a
-// decimal year. The error names the first point outside the model.
+// up, ellipsoidal height in metres too; NaN is absent) in place from the
+// model's source CRS to its target CRS, or back when inverse is set, at an
+// epoch, a decimal year. The error names the first point outside the model.
 func (m *DeformationModel) Shift(flat []float64, stride int, epoch float64, inverse bool) error {
 	if err := checkStride(flat, stride, 2); err != nil {
 		return err
@@ -340,10 +340,11 @@ func (q *search) modelAtHand(s *registryStep) *DeformationModel {
 	return nil
 }
 
-// strays reports whether a step leads to the moving frame of a model at hand and
-// is not the one that the registry joins to the model. Those who made the model
-// fitted it to their own way from ITRF2014 to ITRF96, EPSG:9083, from which that of
-// the IERS, EPSG:8076, stated just as good, lies a decimetre off there.
+// strays reports whether a step leads to the moving frame of a model at hand
+// and is not the one that the registry joins to the model. Those who made the
+// model fitted it to their own way from ITRF2014 to ITRF96, EPSG:9083, from
+// which that of the IERS, EPSG:8076, stated just as good, lies a decimetre off
+// there.
 func (q *search) strays(s *registryStep) bool {
 	for _, m := range q.o.with.Models {
 		frame := m.dst
@@ -357,9 +358,9 @@ func (q *search) strays(s *registryStep) bool {
 	return false
 }
 
-// ownUncertainty is what the model's components say of themselves at a place and
-// epoch: the root of the sum of the squares of those that take part, in metres;
-// false where one of them says nothing, or says it in its grid.
+// ownUncertainty is what the model's components say of themselves at a place
+// and epoch: the root of the sum of the squares of those that take part, in
+// metres; false where one of them says nothing, or says it in its grid.
 func (m *DeformationModel) ownUncertainty(lon, lat, t float64) (float64, string, bool) {
 	at := []float64{lon, lat}
 	if m.plane && m.definition.FromGeodetic(at, 2) != nil {
@@ -389,8 +390,8 @@ func (r *stepRegistry) successors(s *registryStep) (out []*registryStep) {
 	return out
 }
 
-// remarkModels notes what a user should know of deformation models: what the one
-// in use says of itself, and which were not used and why.
+// remarkModels notes what a user should know of deformation models: what the
+// one in use says of itself, and which were not used and why.
 func (op *Operation) remarkModels(q *search, chain []link) {
 	for _, l := range chain {
 		if l.model == nil {

@@ -1,5 +1,5 @@
-// Reading deformation models: the JSON master file and the GeoTIFF grids that it
-// names.
+// Reading deformation models: the JSON master file and the GeoTIFF grids that
+// it names.
 
 package crs
 
@@ -69,8 +69,8 @@ type modelComponent struct {
 // modelFileType is the file_type of a master file.
 const modelFileType = "deformation_model_master_file"
 
-// IsDeformationModel reports whether a file says of itself that it is the master
-// file of a deformation model.
+// IsDeformationModel reports whether a file says of itself that it is the
+// master file of a deformation model.
 func IsDeformationModel(data []byte) bool {
 	var f struct {
 		Type string `json:"file_type"`
@@ -78,14 +78,14 @@ func IsDeformationModel(data []byte) bool {
 	return json.Unmarshal(data, &f) == nil && f.Type == modelFileType
 }
 
-// maxModelComponents bounds the components of a model, against files that lie; the
-// largest published one has some 40.
+// maxModelComponents bounds the components of a model, against files that lie;
+// the largest published one has some 40.
 const maxModelComponents = 10_000
 
-// ReadDeformationModel reads the master file of a deformation model, and the grids
-// that it names through beside, which is given their names as the file writes
-// them, relative to its own folder. The name is that of the file: registry steps
-// ask for it.
+// ReadDeformationModel reads the master file of a deformation model, and the
+// grids that it names through beside, which is given their names as the file
+// writes them, relative to its own folder. The name is that of the file:
+// registry steps ask for it.
 func ReadDeformationModel(data []byte, name string, beside func(file string) ([]byte, error)) (*DeformationModel, error) {
 	m := &DeformationModel{name: baseName(name)}
 	var f modelFile
@@ -361,8 +361,8 @@ func (m *DeformationModel) displacements(data []byte, d *deformation) ([]*shiftG
 	return nest(all)
 }
 
-// displacementGrid reads one directory: samples of displacements east, north and
-// upwards, by their descriptions, or in this order where none has one.
+// displacementGrid reads one directory: samples of displacements east, north
+// and upwards, by their descriptions, or in this order where none has one.
 func (m *DeformationModel) displacementGrid(t *tiffReader, fields map[uint16]tiffField, d *deformation, metas []*gridMetadata, s *shiftGrid, total *int) error {
 	w, h, samples := t.one(fields, tagWidth, 0), t.one(fields, tagLength, 0), t.one(fields, tagSamples, 1)
 	if w < 2 || h < 2 || w > 1<<20 || h > 1<<20 || samples < 1 || samples > 16 {
@@ -428,8 +428,8 @@ func (m *DeformationModel) displacementGrid(t *tiffReader, fields map[uint16]tif
 	return nil
 }
 
-// fill stores the values, by rows from the north, as the nodes are kept, by rows
-// from the south.
+// fill stores the values, by rows from the north, as the nodes are kept, by
+// rows from the south.
 func (s *shiftGrid) fill(values [][]float64, d *deformation, none float64) {
 	for k, sample := range values {
 		to, stride, at := &s.shifts, 2, k

@@ -35,8 +35,8 @@ func TestDeformationModelInOperations(t *testing.T) {
 	ask := func(from, to string, when Epochs, lon Degrees) (*Operation, error) {
 		return NewOperation(mustParse(t, from), mustParse(t, to), Allowed{Accuracy: 0.05}, At(lon, -40), when, with)
 	}
-	// By the registry's way from ITRF2014, EPSG:9102: by LINZ's own step to ITRF96,
-	// which is not that of the IERS, 0.03 m.
+	// By the registry's way from ITRF2014, EPSG:9102: by LINZ's own step to
+	// ITRF96, which is not that of the IERS, 0.03 m.
 	op, err := ask("EPSG:7912", "EPSG:4959", Epochs{From: 2026}, 175)
 	if err != nil {
 		t.Fatal(err)
@@ -60,8 +60,8 @@ func TestDeformationModelInOperations(t *testing.T) {
 	if err != nil || frames.Name() != "ITRF96 to ITRF2014 (1) [EPSG:8076, inverse]" {
 		t.Errorf("%v %v", frames, err)
 	}
-	// From ITRF96 itself the ground has gone 26 years on (lengths at 100 m up are
-	// a 60,000th longer).
+	// From ITRF96 itself the ground has gone 26 years on (lengths at 100 m up
+	// are a 60,000th longer).
 	for _, lon := range []Degrees{175, 168} {
 		op, err = ask("EPSG:7907", "EPSG:4959", Epochs{From: 2026}, lon)
 		if err != nil {
@@ -111,8 +111,8 @@ func TestDeformationModelIsNotUsed(t *testing.T) {
 	small.box = []float64{170, -45, 176, -39}
 	with := small.aids(t, nzModel)
 	from, to := mustParse(t, "EPSG:7907"), mustParse(t, "EPSG:4959")
-	// Outside, the refusal says so; a point outside, when the place was inside, is
-	// named.
+	// Outside, the refusal says so; a point outside, when the place was inside,
+	// is named.
 	_, err := NewOperation(from, to, Allowed{Accuracy: 0.05}, At(176.01, -40), Epochs{From: 2026}, with)
 	if err == nil || !strings.Contains(err.Error(), "the place is outside the deformation model "+nzModel+", which reaches from -45 to -39 degrees north and 170 to 176 degrees east") {
 		t.Errorf("outside: %v", err)
@@ -129,7 +129,8 @@ func TestDeformationModelIsNotUsed(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "EPSG:9090 ITRF96 to NZGD2000 (7), good to 0.02 m: it needs the file "+nzModel) {
 		t.Errorf("no file: %v", err)
 	}
-	// An older edition is used and said to be superseded; beside the latest it is not.
+	// An older edition is used and said to be superseded; beside the latest it
+	// is not.
 	old := steady().aids(t, "nz_linz_nzgd2000-20130801.json")
 	op, err = NewOperation(from, to, Allowed{Accuracy: 0.05}, At(175, -40), Epochs{From: 2026}, old)
 	if err != nil || !strings.Contains(op.Name(), "EPSG:9085") || !strings.Contains(strings.Join(op.Notes(), "\n"), "superseded EPSG:9085 ITRF96 to NZGD2000 (2): coordinates given out since follow EPSG:9090 ITRF96 to NZGD2000 (7), file "+nzModel) {
@@ -140,8 +141,8 @@ func TestDeformationModelIsNotUsed(t *testing.T) {
 	if err != nil || !strings.Contains(op.Name(), "EPSG:9090") || !strings.Contains(strings.Join(op.Notes(), "\n"), "20130801.json was not used") {
 		t.Errorf("%v %v %v", op.Name(), op.Notes(), err)
 	}
-	// One that the registry does not know leads between its own systems, and nobody
-	// states how well.
+	// One that the registry does not know leads between its own systems, and
+	// nobody states how well.
 	own := steady().aids(t, "tomorrow.json")
 	if op, err := NewOperation(from, to, Allowed{Accuracy: 0.05}, At(175, -40), Epochs{From: 2026}, own); err == nil || !strings.Contains(err.Error(), "tomorrow.json was not used: it is not one of the registry, and nobody states its accuracy") {
 		t.Errorf("unknown accuracy: %v %v", op, err)

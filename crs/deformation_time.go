@@ -61,9 +61,9 @@ func epochIn(key string, text *string) (float64, error) {
 }
 
 // compile makes the function. A step is 0 before its epoch and 1 from it on; a
-// reverse step is -1 before and 0 from it on, for a model whose coordinates were
-// moved with the ground after the event (as PROJ's defmodel has it; the schema's
-// words, 1 before, leave out the sign).
+// reverse step is -1 before and 0 from it on, for a model whose coordinates
+// were moved with the ground after the event (as PROJ's defmodel has it; the
+// schema's words, 1 before, leave out the sign).
 func (f *modelFunction) compile() (timeFunction, error) {
 	p := f.Parameters
 	if p == nil {
@@ -149,8 +149,8 @@ func (p *modelParameters) piecewise() (timeFunction, error) {
 	}, nil
 }
 
-// exponential runs from the initial towards the final factor, and stays where it
-// is at the end epoch, if there is one.
+// exponential runs from the initial towards the final factor, and stays where
+// it is at the end epoch, if there is one.
 func (p *modelParameters) exponential() (timeFunction, error) {
 	t0, err := epochIn("reference_epoch", p.ReferenceEpoch)
 	if err != nil {

@@ -19,8 +19,8 @@ func init() {
 	vectorKinds["timefunction"] = timeFunctionVector
 }
 
-// testModel is a deformation model of one component, written by hand; words that
-// are empty have the values of files.
+// testModel is a deformation model of one component, written by hand; words
+// that are empty have the values of files.
 type testModel struct {
 	source, target, unit, method, interpolation, kind string
 	box, grid                                         []float64 // extent of all, and of the grid; the same where that is nil
@@ -124,9 +124,9 @@ func floatsOf(text string) (out []float64, err error) {
 }
 
 // deformationVector makes a model of words: source=CRS unit= method=
-// interpolation= type= box=W,S,E,N grid=W,S,E,N size=NX,NY
-// nodes=E,N,U;... (one node for all when there is only one) function=JSON t=YEAR,
-// and mercator, for numbers in metres of World Mercator.
+// interpolation= type= box=W,S,E,N grid=W,S,E,N size=NX,NY nodes=E,N,U;... (one
+// node for all when there is only one) function=JSON t=YEAR, and mercator, for
+// numbers in metres of World Mercator.
 func deformationVector(args []string, displacement bool) (*vectorOperation, error) {
 	m := &testModel{}
 	t, mercator := 0.0, false

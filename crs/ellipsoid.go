@@ -155,8 +155,8 @@ func (el *ellipsoid) geodeticFromAuthalic() sineSeries {
 	)
 }
 
-// authalicFromGeodetic gives the series beta - phi in phi, the authalic from the
-// geodetic latitude, to order n^6; Karney 2024, equation A20.
+// authalicFromGeodetic gives the series beta - phi in phi, the authalic from
+// the geodetic latitude, to order n^6; Karney 2024, equation A20.
 func (el *ellipsoid) authalicFromGeodetic() sineSeries {
 	n := el.n
 	return newSineSeries(

@@ -1,6 +1,6 @@
 // What an importer of the package writes: a point projected, a point moved to
-// another datum, a frame beside coordinates, heights, and our systems in the wgs84
-// package.
+// another datum, a frame beside coordinates, heights, and our systems in the
+// wgs84 package.
 
 package crs_test
 
@@ -29,8 +29,8 @@ func ExampleParse() {
 }
 
 // An operation must be told the accuracy that is lived with, the place and the
-// epochs; it says which steps it takes and how good they are, or what would let it
-// go on.
+// epochs; it says which steps it takes and how good they are, or what would let
+// it go on.
 func ExampleNewOperation() {
 	from, _ := crs.Parse("EPSG:27700")
 	to, _ := crs.Parse("OGC:CRS84")

@@ -120,9 +120,9 @@ func FrameOf(c *CRS) (Frame, error) {
 	return datums0().frame(d.name, d.code, 0), nil
 }
 
-// OnWGS84 reports whether a CRS is on the WGS 84 ensemble, which is no known frame.
-// Unlike FrameOf it does not need the table of datum steps, whose reading takes
-// longer than the check of a plan.
+// OnWGS84 reports whether a CRS is on the WGS 84 ensemble, which is no known
+// frame. Unlike FrameOf it does not need the table of datum steps, whose
+// reading takes longer than the check of a plan.
 func (c *CRS) OnWGS84() bool { return c.datum != nil && c.datum.code == wgs84Ensemble }
 
 // system is the frame as longitude, latitude and ellipsoidal height.
@@ -152,9 +152,9 @@ type FrameMove struct {
 
 // FrameShift returns how far the coordinates of a mark change when they are
 // given in the frame to instead of the frame from: the new longitude, latitude
-// and height less the old ones, as lengths east, north and up at the place.
-// The epochs are those of the two; a plan kept in the old coordinates and driven
-// in the new frame lies off by the negative of the shift.
+// and height less the old ones, as lengths east, north and up at the place. The
+// epochs are those of the two; a plan kept in the old coordinates and driven in
+// the new frame lies off by the negative of the shift.
 //
 // Errors are those of NewOperation.
 func FrameShift(from, to Frame, allow Allowed, at Geodetic, when Epochs, with Aids) (FrameMove, error) {
@@ -180,8 +180,8 @@ func FrameShift(from, to Frame, allow Allowed, at Geodetic, when Epochs, with Ai
 	return m, nil
 }
 
-// A plate is a tectonic plate: its rotation in milliarc-seconds a year about the
-// earth-centred axes.
+// A plate is a tectonic plate: its rotation in milliarc-seconds a year about
+// the earth-centred axes.
 type plate struct {
 	name       string
 	itrf2020   [3]float64

@@ -54,7 +54,8 @@ func mustFrame(t testing.TB, text string) Frame {
 	return f
 }
 
-// The lengths were computed with cct of PROJ 9.1.1 from the registry's parameters.
+// The lengths were computed with cct of PROJ 9.1.1 from the registry's
+// parameters.
 func TestFrameShift(t *testing.T) {
 	for _, c := range []struct {
 		from, to string
@@ -78,7 +79,8 @@ func TestFrameShift(t *testing.T) {
 		{"GDA2020", "GDA2020", asked{}, 133.885, -23.67, 0, 0},
 		// Seven centimetres a year.
 		{"ITRF2014", "ITRF2014", asked{FromEpoch: 2020, ToEpoch: 2026, Plate: "AUST"}, 133.885, -23.67, 0.403, 0.0018},
-		// SIRGAS 2000 is ITRF2000 at 2000.4: the plate carries the mark back first.
+		// SIRGAS 2000 is ITRF2000 at 2000.4: the plate carries the mark back
+		// first.
 		{"ITRF2014", "SIRGAS2000", asked{FromEpoch: 2026, Plate: "SOAM"}, -50, -20, 0.3362, 0.0277},
 		{"SIRGAS2000", "ITRF2014", asked{ToEpoch: 2026, Plate: "SOAM"}, -50, -20, 0.3362, 0.0277},
 		{"ITRF2020", "ITRF2020", asked{FromEpoch: 2020, ToEpoch: 2026, Plate: "EURA"}, 10, 50, 0.149, 0.0018},

@@ -69,8 +69,8 @@ type Topocentric struct {
 }
 
 // NewTopocentric returns the topocentric system at the origin on the ellipsoid
-// with semi-major axis a in metres and inverse flattening invF (0: a sphere; else
-// at least 150, the flattest figure the conversions are good for).
+// with semi-major axis a in metres and inverse flattening invF (0: a sphere;
+// else at least 150, the flattest figure the conversions are good for).
 func NewTopocentric(origin Geodetic, a, invF float64) (*Topocentric, error) {
 	if !(a > 0) || math.IsInf(a, 0) || !(invF == 0 || invF >= 150) {
 		return nil, fmt.Errorf("topocentric: no ellipsoid of the earth has semi-major axis %v and inverse flattening %v", a, invF)

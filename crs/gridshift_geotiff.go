@@ -300,8 +300,8 @@ func (t *tiffReader) grid(fields map[uint16]tiffField, dir int, inherited *gridM
 	// The name and parent are a directory's own.
 	s.name, s.parent = meta.names()
 	s.name = cmp.Or(s.name, fmt.Sprintf("grid %d", dir+1))
-	// Which sample is which: by default latitude first, in arc-seconds, longitude
-	// positive east.
+	// Which sample is which: by default latitude first, in arc-seconds,
+	// longitude positive east.
 	latSample, lonSample := 0, 1
 	for k := range int(samples) {
 		switch find("DESCRIPTION", "description", strconv.Itoa(k)) {

@@ -1,4 +1,5 @@
-// NTv2: the binary grid-shift file (.gsb), in either byte order, with sub-grids.
+// NTv2: the binary grid-shift file (.gsb), in either byte order, with
+// sub-grids.
 
 package crs
 
@@ -99,7 +100,8 @@ func ReadNTv2(data []byte, name string) (*GridShift, error) {
 			if !(math.Abs(float64(dphi)) < 36000 && math.Abs(float64(dlam)) < 36000) {
 				return fail(at+i, "grid %q: a shift of %v, %v arc-seconds", s.name, dphi, dlam)
 			}
-			// Rows run from east to west in the file and from west to east here.
+			// Rows run from east to west in the file and from west to east
+			// here.
 			row, col := i/s.nx, s.nx-1-i%s.nx
 			s.shifts[2*(row*s.nx+col)] = dphi
 			s.shifts[2*(row*s.nx+col)+1] = -dlam

@@ -106,8 +106,8 @@ func TestNTv2(t *testing.T) {
 				t.Fatalf("%v %v moved by %v %v, want %v %v", lon, lat, (p[0]-lon)*3600, (p[1]-lat)*3600, dlon, dlat)
 			}
 			if err := g.Shift(p, 3, true); err != nil {
-				// Beside the edges a second of shift may lead out of the grid, and
-				// beside the sub-grid's no point has this shift.
+				// Beside the edges a second of shift may lead out of the grid,
+				// and beside the sub-grid's no point has this shift.
 				if math.Abs(lon-9) > 0.001 && math.Abs(lon-10) > 0.001 && math.Abs(lat-50.5) > 0.001 && math.Abs(lat-51.5) > 0.001 && lon > 8.002 && lon < 10.998 && lat > 50.002 && lat < 51.998 {
 					t.Fatal(err)
 				}
@@ -501,8 +501,9 @@ func TestGeoTIFFPacking(t *testing.T) {
 			a, b := deflate(lat), deflate(lon)
 			packed[284], packed[273], packed[279] = []uint16{2}, []uint32{8, uint32(8 + len(a))}, []uint32{uint32(len(a)), uint32(len(b))}
 			check("planes", append(a, b...), packed)
-			// Two tiles of 16 by 16, the second beyond the image's edge but for one
-			// column of a wider one, would be the same code; one is enough here.
+			// Two tiles of 16 by 16, the second beyond the image's edge but for
+			// one column of a wider one, would be the same code; one is enough
+			// here.
 			for j := range 16 {
 				v := make([]float64, 32)
 				for i := range 4 {
@@ -544,8 +545,8 @@ func FuzzReadGeoTIFFGrid(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) { checkGrid(t, data, ReadGeoTIFFGrid) })
 }
 
-// checkGrid holds whatever was read to what a grid promises: finite shifts or an
-// error.
+// checkGrid holds whatever was read to what a grid promises: finite shifts or
+// an error.
 func checkGrid(t *testing.T, data []byte, read func([]byte, string) (*GridShift, error)) {
 	if len(data) > 1<<16 {
 		return

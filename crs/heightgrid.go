@@ -1,5 +1,5 @@
-// Height grids: geoid models and offsets between vertical references that the user
-// has as a file, GTX or GeoTIFF.
+// Height grids: geoid models and offsets between vertical references that the
+// user has as a file, GTX or GeoTIFF.
 
 package crs
 
@@ -12,9 +12,9 @@ import (
 	"strings"
 )
 
-// HeightGrid is a file of heights in memory: geoid heights above an ellipsoid, or
-// offsets between two vertical references, in metres. It is immutable and safe to
-// share.
+// HeightGrid is a file of heights in memory: geoid heights above an ellipsoid,
+// or offsets between two vertical references, in metres. It is immutable and
+// safe to share.
 type HeightGrid struct {
 	name   string
 	offset bool // between two vertical references, not a geoid
@@ -22,8 +22,8 @@ type HeightGrid struct {
 	sheets []*heightSheet
 }
 
-// heightSheet is one grid of a file: nodes by rows from the south-west corner; NaN
-// where there is none.
+// heightSheet is one grid of a file: nodes by rows from the south-west corner;
+// NaN where there is none.
 type heightSheet struct {
 	shiftGrid // its limits and size
 	round     bool
@@ -37,8 +37,9 @@ func (g *HeightGrid) Name() string { return g.name }
 const noHeight = -88.8888
 
 // ReadHeightGrid reads a geoid model or a grid of height offsets, GeoTIFF (the
-// Geodetic TIFF Grids of PROJ-data, types VERTICAL_OFFSET_GEOGRAPHIC_TO_VERTICAL
-// and VERTICAL_OFFSET_VERTICAL_TO_VERTICAL) or GTX (NOAA VDatum: latitude and
+// Geodetic TIFF Grids of PROJ-data, types
+// VERTICAL_OFFSET_GEOGRAPHIC_TO_VERTICAL and
+// VERTICAL_OFFSET_VERTICAL_TO_VERTICAL) or GTX (NOAA VDatum: latitude and
 // longitude of the south-west node, spacing of rows and columns in degrees as
 // doubles, counts of rows and columns, then floats by rows from the south, all
 // big-endian). The name is that of the file: registry steps ask for it.
@@ -104,9 +105,9 @@ func (g *HeightGrid) check() error {
 }
 
 // At interpolates the value in metres at a longitude and latitude in degrees on
-// the grid's datum, bilinearly between the four nodes around it; of nodes without a
-// value the rest is taken, as PROJ's vgridshift does. The error is for a place
-// outside the grid, or where it has no values.
+// the grid's datum, bilinearly between the four nodes around it; of nodes
+// without a value the rest is taken, as PROJ's vgridshift does. The error is
+// for a place outside the grid, or where it has no values.
 func (g *HeightGrid) At(lon, lat float64) (float64, error) {
 	for _, s := range g.sheets {
 		if v, ok := s.at(lon, lat); ok {
@@ -271,8 +272,8 @@ func (a *Aids) ReadModel(data []byte, name string, beside func(file string) ([]b
 	return err
 }
 
-// heights reports whether a TIFF says that it holds heights, or holds one sample
-// only.
+// heights reports whether a TIFF says that it holds heights, or holds one
+// sample only.
 func (g *HeightGrid) heights(data []byte) bool {
 	return bytes.Contains(data, []byte("VERTICAL_OFFSET_")) || g.offset || g.target != 0 || g.named()
 }

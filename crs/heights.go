@@ -120,8 +120,8 @@ var Ellipsoidal = Heights{ellipsoidal: true}
 // Told reports whether anybody says what the heights are counted from.
 func (h Heights) Told() bool { return h.v != nil || h.ellipsoidal }
 
-// ID is the text that ParseHeights reads: "EPSG:5709", "ellipsoidal", or the name
-// in quotes of a reference of no registry; "" when not told.
+// ID is the text that ParseHeights reads: "EPSG:5709", "ellipsoidal", or the
+// name in quotes of a reference of no registry; "" when not told.
 func (h Heights) ID() string {
 	switch {
 	case h.ellipsoidal:
@@ -145,9 +145,9 @@ func (h Heights) Name() string {
 	return h.v.name
 }
 
-// ParseHeights reads what ID writes, and the registry's names of vertical systems.
-// A name in quotes that is not in the registry is a reference of its own, which no
-// step leads to or from.
+// ParseHeights reads what ID writes, and the registry's names of vertical
+// systems. A name in quotes that is not in the registry is a reference of its
+// own, which no step leads to or from.
 func ParseHeights(text string) (Heights, error) {
 	t := strings.TrimSpace(text)
 	if strings.EqualFold(t, "ellipsoidal") {
@@ -192,7 +192,8 @@ func (c *CRS) Heights() Heights {
 	return Heights{}
 }
 
-// Horizontal is the CRS without its vertical part, the CRS itself when it has none.
+// Horizontal is the CRS without its vertical part, the CRS itself when it has
+// none.
 func (c *CRS) Horizontal() *CRS {
 	if c.level == nil {
 		return c
@@ -202,7 +203,8 @@ func (c *CRS) Horizontal() *CRS {
 
 // WithHeights is the compound of the CRS's horizontal part and a reference of
 // heights; its ID is that of the registry's compound where it has one, else
-// EPSG:25832+7837. A CRS that has ellipsoidal heights by itself takes no others.
+// EPSG:25832+7837. A CRS that has ellipsoidal heights by itself takes no
+// others.
 func (c *CRS) WithHeights(h Heights) (*CRS, error) {
 	c = c.Horizontal()
 	switch {
@@ -241,8 +243,8 @@ func (c *CRS) WithHeights(h Heights) (*CRS, error) {
 	return &out, nil
 }
 
-// parseCompound reads HORIZONTAL+VERTICAL, such as EPSG:25832+7837; nil when the
-// text is none.
+// parseCompound reads HORIZONTAL+VERTICAL, such as EPSG:25832+7837; nil when
+// the text is none.
 func parseCompound(t string) (*CRS, error) {
 	head, tail, ok := strings.Cut(t, "+")
 	if !ok || tail == "" || !strings.Contains(head, ":") || strings.HasPrefix(strings.ToLower(head), "site:") {
@@ -338,7 +340,8 @@ func heightsFromWKT(n *wktNode) (Heights, error) {
 	return Heights{v: heightTable().verticals[v.code]}, nil
 }
 
-// A HeightError says that heights cannot be brought from one reference to another.
+// A HeightError says that heights cannot be brought from one reference to
+// another.
 type HeightError struct {
 	From, To Heights
 	Files    []string // grid files that would lead there
@@ -405,8 +408,8 @@ func scaled(flat []float64, stride int, f func(float64) float64) {
 	}
 }
 
-// planLift finds what becomes of heights between two CRSs, at least one of which
-// has a vertical part.
+// planLift finds what becomes of heights between two CRSs, at least one of
+// which has a vertical part.
 func planLift(from, to *CRS, with Aids) (*lift, error) {
 	hf, ht := from.Heights(), to.Heights()
 	l := &lift{from: hf.v, to: ht.v}
@@ -419,8 +422,9 @@ func planLift(from, to *CRS, with Aids) (*lift, error) {
 		return nil, &HeightError{From: hf, To: ht}
 	case hf.Same(ht):
 		l.from, l.to = nil, nil
-		// A receiver's heights change between the frames that receivers give. Beside
-		// an old datum they stay those of the receiver: nobody has others there.
+		// A receiver's heights change between the frames that receivers give.
+		// Beside an old datum they stay those of the receiver: nobody has
+		// others there.
 		l.stages = hf.ellipsoidal && satellite(from) && satellite(to)
 		return l, nil
 	case hf.v != nil && ht.v != nil && hf.v.datum != 0 && hf.v.datum == ht.v.datum:
@@ -453,8 +457,8 @@ func planLift(from, to *CRS, with Aids) (*lift, error) {
 		m.step.Inverse = false
 		up, upAt = &m, at
 	}
-	// Ellipsoidal heights go through the datum step when they are such before and
-	// after it.
+	// Ellipsoidal heights go through the datum step when they are such before
+	// and after it.
 	l.stages = downAt == 0 && upAt == 1
 	for _, m := range []struct {
 		move *heightMove
@@ -532,8 +536,8 @@ func geoid(v *vertical, ends [2]*CRS, wanted int, with Aids) (heightMove, int, e
 }
 
 // nearDatum reports whether positions on the CRS's datum can be looked up in a
-// geoid model on the datum: the same one, or both such as satellites give, which
-// lie two metres apart where a geoid changes by a millimetre in twenty.
+// geoid model on the datum: the same one, or both such as satellites give,
+// which lie two metres apart where a geoid changes by a millimetre in twenty.
 func nearDatum(c *CRS, code int) bool {
 	if c.datum.code == code && code != 0 {
 		return true

@@ -154,8 +154,8 @@ func TestHeightSteps(t *testing.T) {
 			}
 		})
 	}
-	// Amersfoort is not the geoid's datum: the model is looked up on ETRS89, at the
-	// other end.
+	// Amersfoort is not the geoid's datum: the model is looked up on ETRS89, at
+	// the other end.
 	op, err := NewOperation(mustParse(t, "EPSG:7415"), mustParse(t, "EPSG:4937"), Allowed{Accuracy: 1}, At(5.39, 52.16), Epochs{}, heightAids(t, "nlgeo2018.gtx"))
 	if err != nil {
 		t.Fatal(err)
@@ -183,7 +183,8 @@ func TestHeightsAreNotMixed(t *testing.T) {
 	if err := ask("EPSG:25832+7837", "EPSG:4937", Allowed{Accuracy: 5}, Aids{}); !errors.As(err, &no) || no.Answer() != AnswerGrid || !strings.Contains(err.Error(), "de_bkg_gcg2016.tif") {
 		t.Errorf("the file is not named: %v", err)
 	}
-	// A file that the registry does not name: at the user's word, its accuracy unknown.
+	// A file that the registry does not name: at the user's word, its accuracy
+	// unknown.
 	mine := heightAids(t, "my_geoid.gtx")
 	var unknown *NoStepError
 	if err := ask("EPSG:25832+7837", "EPSG:4937", Allowed{Accuracy: 5}, mine); !errors.As(err, &unknown) || unknown.Answer() != AnswerUnknown {

@@ -136,9 +136,9 @@ func (a affine) inverse() (affine, error) {
 	return inv, nil
 }
 
-// heightOf is the ellipsoidal height of a position near the ground, by one round
-// of Bowring's formula (1985, Surv. Rev. 28, 202), without its latitude. Error
-// below 1e-6 m within 20 km of the ellipsoid.
+// heightOf is the ellipsoidal height of a position near the ground, by one
+// round of Bowring's formula (1985, Surv. Rev. 28, 202), without its latitude.
+// Error below 1e-6 m within 20 km of the ellipsoid.
 func (el *ellipsoid) heightOf(x, y, z float64) float64 {
 	p := math.Sqrt(x*x + y*y)
 	u := el.b * z * (1 + el.ep2*el.b/math.Sqrt(p*p+z*z))

@@ -1,5 +1,5 @@
-// In frame: a CRS that can only name WGS 84, or another ensemble, with the frame
-// that its numbers are really in.
+// In frame: a CRS that can only name WGS 84, or another ensemble, with the
+// frame that its numbers are really in.
 
 package crs
 
@@ -9,22 +9,22 @@ import (
 	"slices"
 )
 
-// Known reports whether the frame names a realisation, or a national frame, that
-// numbers can be held to. WGS 84 without more is an ensemble of realisations and
-// says nothing finer than two metres.
+// Known reports whether the frame names a realisation, or a national frame,
+// that numbers can be held to. WGS 84 without more is an ensemble of
+// realisations and says nothing finer than two metres.
 func (f Frame) Known() bool { return f.datum != nil && f.datum.code != wgs84Ensemble }
 
 // Satellite reports whether the frame is one that satellites give positions in,
-// geocentric to a few metres: its ellipsoid is GRS 80 or that of WGS 84 or one as
-// near to them. Old national datums (ED50, NAD27, OSGB36) have others.
+// geocentric to a few metres: its ellipsoid is GRS 80 or that of WGS 84 or one
+// as near to them. Old national datums (ED50, NAD27, OSGB36) have others.
 func (f Frame) Satellite() bool {
 	return f.datum != nil && f.datum.el.a == 6378137 && math.Abs(f.datum.el.invF-298.2572) < 1e-3
 }
 
-// InFrame is the CRS with its numbers in the frame: longitude and latitude, or a
-// grid, that is said to be WGS 84 and holds ETRS89. The numbers mean the same to
-// the projection and something finer to an operation. It is for operations; its ID
-// is no text that Parse reads, and Plain gives the CRS to write down.
+// InFrame is the CRS with its numbers in the frame: longitude and latitude, or
+// a grid, that is said to be WGS 84 and holds ETRS89. The numbers mean the same
+// to the projection and something finer to an operation. It is for operations;
+// its ID is no text that Parse reads, and Plain gives the CRS to write down.
 //
 // The CRS must be on the ensemble of WGS 84 and the frame one that satellites
 // give, or the frame a member of the CRS's own ensemble.
@@ -64,10 +64,10 @@ func (c *CRS) Plain() (*CRS, Frame) {
 	return c.plain, c.frame
 }
 
-// FromWGS84 is how far, in metres on the ground, numbers in the frame are off for
-// a reader that takes them for WGS 84 as satellites give it at that time, and how
-// well that is known; ok is false when nothing leads from the one to the other.
-// The epoch is that of numbers in a frame that moves, 0 for now.
+// FromWGS84 is how far, in metres on the ground, numbers in the frame are off
+// for a reader that takes them for WGS 84 as satellites give it at that time,
+// and how well that is known; ok is false when nothing leads from the one to
+// the other. The epoch is that of numbers in a frame that moves, 0 for now.
 func (f Frame) FromWGS84(at Geodetic, epoch, now float64) (off, accuracy Metres, ok bool) {
 	today, err := ParseFrame("WGS84(G2296)")
 	if err != nil || f.datum == nil {
@@ -101,9 +101,9 @@ func (f Frame) FromWGS84(at Geodetic, epoch, now float64) (off, accuracy Metres,
 	return off, m.Accuracy, true
 }
 
-// FramesBeside are the frames that satellites give and that a step of the registry
-// leads to at once from the datum of a CRS, in the order of their codes: ETRS89 for
-// the British grid. WGS 84 itself is not among them.
+// FramesBeside are the frames that satellites give and that a step of the
+// registry leads to at once from the datum of a CRS, in the order of their
+// codes: ETRS89 for the British grid. WGS 84 itself is not among them.
 func FramesBeside(c *CRS) []Frame {
 	d := datumOf(c)
 	if d == nil || c.datum.bound != nil {

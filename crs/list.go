@@ -23,9 +23,9 @@ func allCodes() []int {
 }
 
 // List returns the CRSs of the catalogue that have every word in their code,
-// names, area of use, datum or projection method, in any case, in ascending order
-// of code; all of them when no word is given. A word that is a number also
-// finds a code that begins with it.
+// names, area of use, datum or projection method, in any case, in ascending
+// order of code; all of them when no word is given. A word that is a number
+// also finds a code that begins with it.
 func List(words ...string) []*CRS {
 	var out []*CRS
 	words = append([]string(nil), words...)

@@ -59,8 +59,8 @@ var purposes = []struct {
 	{pattern(`(?i)medium scale|GIS`), purpose{1.2, "for maps at medium scale"}},
 }
 
-// pattern is a pattern that is compiled when first asked for, not whenever a program
-// starts.
+// pattern is a pattern that is compiled when first asked for, not whenever a
+// program starts.
 func pattern(text string) func() *regexp.Regexp {
 	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(text) })
 }
@@ -196,12 +196,13 @@ const farOut = 0.9
 // classical datum after a present-day one of the same country; of one grid with
 // several axes or units the one that counts east first and without a zone's
 // number, in the unit that somebody went out of his way to register; of two
-// editions of a grid the one with the later year in its name; a small area before a
-// large one, but a city's or a district's own grid after that of a part of the
-// country several times as large, in which plans come more often; the accuracy of the way from a present-day frame;
-// the scale factor; a place at the very edge of an area. Coordinates are
-// degrees on any modern datum. The weights are a rule of thumb without a
-// source; TestNearCities says how far they carry.
+// editions of a grid the one with the later year in its name; a small area
+// before a large one, but a city's or a district's own grid after that of a
+// part of the country several times as large, in which plans come more often;
+// the accuracy of the way from a present-day frame; the scale factor; a place
+// at the very edge of an area. Coordinates are degrees on any modern datum. The
+// weights are a rule of thumb without a source; TestNearCities says how far
+// they carry.
 func Near(lat, lon Degrees) ([]Suggestion, error) {
 	at := Geodetic{Lon: lon, Lat: lat}
 	if err := checkGeodetic(at); err != nil {
@@ -273,9 +274,9 @@ func rateDatums(all []*Suggestion, at Geodetic) error {
 	return nil
 }
 
-// findTwins joins what is one grid on one figure of the earth but for axes, unit
-// and the number of the zone before the easting; the best purpose and area of
-// all go to the one that stands first.
+// findTwins joins what is one grid on one figure of the earth but for axes,
+// unit and the number of the zone before the easting; the best purpose and area
+// of all go to the one that stands first.
 func findTwins(all []*Suggestion) {
 	groups := map[string][]*Suggestion{}
 	var order []string
@@ -312,9 +313,9 @@ func findTwins(all []*Suggestion) {
 	}
 }
 
-// plainer orders two names of one grid with and without the number of a zone before
-// the easting: the shorter one is the plain one, "GK25FIN" before "ETRS-GK25FIN" and
-// "TM30" before "3-degree Gauss-Kruger zone 10".
+// plainer orders two names of one grid with and without the number of a zone
+// before the easting: the shorter one is the plain one, "GK25FIN" before
+// "ETRS-GK25FIN" and "TM30" before "3-degree Gauss-Kruger zone 10".
 func plainer(a, b *CRS) int {
 	if (a.conv.get(8806) < 1e6) == (b.conv.get(8806) < 1e6) {
 		return 0
@@ -466,8 +467,8 @@ func (s *Suggestion) modernised(modern map[string]bool) bool {
 const districtShare = 6
 
 // findDistricts finds the grids of a city or a district: those in whose country
-// surveys stand in a grid several times as large, too, which the place lies well
-// within. Plans come in the larger one more often.
+// surveys stand in a grid several times as large, too, which the place lies
+// well within. Plans come in the larger one more often.
 func findDistricts(all []*Suggestion) {
 	for _, s := range all {
 		if !s.national || s.whole || s.twinOf != nil {
@@ -486,8 +487,8 @@ func findDistricts(all []*Suggestion) {
 	}
 }
 
-// findEditions finds grids whose name another one of the same datum bears with a
-// year behind it.
+// findEditions finds grids whose name another one of the same datum bears with
+// a year behind it.
 func findEditions(all []*Suggestion) {
 	for _, s := range all {
 		for _, o := range all {

@@ -74,8 +74,8 @@ var nearCities = []struct {
 	{"Lagos", 6.524, 3.379, "EPSG:26331 EPSG:26391"},
 }
 
-// heldOut are further cities, written down before the weights were last touched and
-// not used to choose them. Each with who publishes the grid (from memory).
+// heldOut are further cities, written down before the weights were last touched
+// and not used to choose them. Each with who publishes the grid (from memory).
 var heldOut = []struct {
 	city     string
 	lat, lon Degrees
@@ -104,8 +104,8 @@ var heldOut = []struct {
 	{"Pretoria", -25.75, 28.19, "EPSG:2053", "South African mapping agency: Lo29"},
 }
 
-// placeOf is the place of the first of the grids in the answer for a city, 0 for
-// none.
+// placeOf is the place of the first of the grids in the answer for a city, 0
+// for none.
 func placeOf(t *testing.T, city string, lat, lon Degrees, grids string) int {
 	t.Helper()
 	got, err := Near(lat, lon)

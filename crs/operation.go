@@ -16,10 +16,10 @@ type Allowed struct {
 	// Accuracy is the worst sum of stated accuracies in metres; AnyAccuracy for
 	// no limit.
 	Accuracy Metres
-	// Unknown allows what nobody states an accuracy of: such steps, steps outside
-	// their area of use, and, where there is no step at all, latitudes and
-	// longitudes taken over as they are. Steps that do have a stated accuracy are
-	// still held to Accuracy.
+	// Unknown allows what nobody states an accuracy of: such steps, steps
+	// outside their area of use, and, where there is no step at all, latitudes
+	// and longitudes taken over as they are. Steps that do have a stated
+	// accuracy are still held to Accuracy.
 	Unknown bool
 }
 
@@ -35,14 +35,14 @@ type Epochs struct{ From, To float64 }
 
 // Aids are what is at hand besides the registry.
 type Aids struct {
-	// Grids are grid-shift files; a registry operation that needs one by name is
-	// used when it is there.
+	// Grids are grid-shift files; a registry operation that needs one by name
+	// is used when it is there.
 	Grids []*GridShift
 	// HeightGrids are geoid models and grids of height offsets.
 	HeightGrids []*HeightGrid
-	// Models are deformation models; a registry operation that needs one by name
-	// is used when it is there, and one that the registry does not know between the
-	// systems it names itself, with an accuracy that nobody states.
+	// Models are deformation models; a registry operation that needs one by
+	// name is used when it is there, and one that the registry does not know
+	// between the systems it names itself, with an accuracy that nobody states.
 	Models []*DeformationModel
 	// Plate is the tectonic plate under the plan, by its four letters (EURA,
 	// NOAM, AUST, see Plates); empty when not known.
@@ -123,22 +123,22 @@ type Operation struct {
 // then has Parts, and For gives the one for a place.
 //
 // Heights: those of compound CRSs are counted from their vertical part and are
-// never mixed with others: between two references a geoid model of the Aids leads,
-// or the operation is refused with a *HeightError. When both CRSs have three
-// dimensions (geographic 3D, geocentric,
-// site grid) their heights are ellipsoidal and change with the datum. Otherwise
-// heights pass through unchanged, since nobody knows what they are counted
-// from; the position is then computed at the given height, or at 0 where there
-// is none, taken above the ellipsoid of the datum that the step starts from in
-// the registry. A step walked backwards is the exact inverse of the step, with
-// heights and without, so that there and back closes; programs that take the
-// height above the other ellipsoid then, and transpose the small rotations,
-// differ from it by a millimetre or so.
+// never mixed with others: between two references a geoid model of the Aids
+// leads, or the operation is refused with a *HeightError. When both CRSs have
+// three dimensions (geographic 3D, geocentric, site grid) their heights are
+// ellipsoidal and change with the datum. Otherwise heights pass through
+// unchanged, since nobody knows what they are counted from; the position is
+// then computed at the given height, or at 0 where there is none, taken above
+// the ellipsoid of the datum that the step starts from in the registry. A step
+// walked backwards is the exact inverse of the step, with heights and without,
+// so that there and back closes; programs that take the height above the other
+// ellipsoid then, and transpose the small rotations, differ from it by a
+// millimetre or so.
 //
 // Errors: *AccuracyError when the best accuracy is worse than accepted,
 // *EpochError when a step needs an epoch or a plate that was not given,
-// *PlateError when the plate named does not lie under a place, *NoStepError when
-// nothing leads from one datum to the other here. Each is a Refusal.
+// *PlateError when the plate named does not lie under a place, *NoStepError
+// when nothing leads from one datum to the other here. Each is a Refusal.
 func NewOperation(from, to *CRS, allow Allowed, at Places, when Epochs, with Aids) (*Operation, error) {
 	switch {
 	case from == nil || to == nil:
@@ -488,8 +488,8 @@ type stage struct {
 	grid     *GridShift
 	model    *DeformationModel
 	epoch    float64 // of the coordinates, for the model
-	// inverse: the grid or model is walked backwards, or the map is, and heights
-	// pass through.
+	// inverse: the grid or model is walked backwards, or the map is, and
+	// heights pass through.
 	inverse bool
 }
 
@@ -520,10 +520,10 @@ func (s *stage) apply(flat []float64, stride int, heights bool) error {
 			nu := src.primeVertical(sp)
 			start := h
 			if s.inverse {
-				// The height belongs to the end of the step: start from the one that
-				// leads to it, so that this undoes the step exactly. The two normals
-				// are some arc-seconds apart, so that one correction is good to a
-				// micrometre of height.
+				// The height belongs to the end of the step: start from the one
+				// that leads to it, so that this undoes the step exactly. The
+				// two normals are some arc-seconds apart, so that one
+				// correction is good to a micrometre of height.
 				start += h - dst.heightOf(a.apply((nu+h)*cp*cl, (nu+h)*cp*sl, (nu*(1-src.e2)+h)*sp))
 			}
 			r := (nu + start) * cp

@@ -91,12 +91,13 @@ func TestChoiceNamesStepAndAccuracy(t *testing.T) {
 		{"EPSG:9000", "EPSG:6318", -105, 40, 2020, "ITRF2014 to NAD83(2011) (1) [EPSG:8970]", 0, "define the frames"},
 		{"EPSG:9990", "EPSG:25832", 10, 50, 2026, "ITRF2020 to ETRF2000 (1) [EPSG:10586] + European Terrestrial Reference System 1989 ensemble taken for its member European Terrestrial Reference Frame 2000 [inverse]", 0.1, ""},
 		{"EPSG:9755", "EPSG:2193", 175, -40, 2026, "World Geodetic System 1984 ensemble taken for its member World Geodetic System 1984 (G2139) [inverse] + NZGD2000 to WGS 84 (1) [EPSG:1565, inverse]", 3, "deformation model"},
-		// From a moving frame to WGS 84 by its realisation, not by a plate-fixed
-		// frame taken for it, nor over another system's satellites.
+		// From a moving frame to WGS 84 by its realisation, not by a
+		// plate-fixed frame taken for it, nor over another system's satellites.
 		{"EPSG:9000", "OGC:CRS84", -105, 40, 2026, "WGS 84 (G2139) to ITRF2014 (1) [EPSG:9757, inverse] + World Geodetic System 1984 ensemble taken for its member World Geodetic System 1984 (G2139) [inverse]", 2.01, "ensemble of realisations"},
 		{"EPSG:8999", "OGC:CRS84", 30, 0, 2026, "WGS 84 (G1762) to ITRF2008 (1) [EPSG:7666, inverse] + World Geodetic System 1984 ensemble taken for its member World Geodetic System 1984 (G1762) [inverse]", 2.01, "ensemble of realisations"},
 		{"EPSG:27572", "EPSG:2154", 3, 47, 0, "NTF (Paris) to NTF (1) [EPSG:1763] + NTF to ETRS89 (1) [EPSG:1651] + RGF93 v1 to ETRS89 (1) [EPSG:1591, inverse]", 2.1, "rgf93_ntf.gsb"},
-		// An offset of nothing at 0 m is no measurement: not EPSG:5241 and 5226.
+		// An offset of nothing at 0 m is no measurement: not EPSG:5241
+		// and 5226.
 		{"EPSG:5514", "EPSG:4258", 15, 49.8, 0, "S-JTSK to ETRS89 (1) [EPSG:1622]", 1, ""},
 		// Time-specific onto WGS 84 only at its epoch.
 		{"OGC:CRS84", "EPSG:25832", 6, 54.5, 0, "ETRS89 to WGS 84 (1) [EPSG:1149, inverse]", 2, ""},
@@ -221,8 +222,8 @@ func TestUnknownAccuracyIsRefusedUnlessAllowed(t *testing.T) {
 	if !strings.Contains(op.Name(), "of unknown accuracy") || !strings.Contains(strings.Join(op.Notes(), " "), "nothing was moved") {
 		t.Errorf("%s %q", op.Name(), op.Notes())
 	}
-	// The two gates are separate: unknown figures are allowed here, and a stated
-	// one is still held to its limit.
+	// The two gates are separate: unknown figures are allowed here, and a
+	// stated one is still held to its limit.
 	if _, err = (asked{AllowUnknownAccuracy: true, AcceptAccuracy: 0.05}).operation(custom, to); err != nil {
 		t.Errorf("an unknown accuracy was allowed, and yet: %v", err)
 	}

@@ -9,8 +9,8 @@ import (
 )
 
 // Parse returns the CRS that a text names: EPSG:n, an OGC URN or URL,
-// OGC:CRS84, WKT, PROJJSON, a PROJ string, the canonical text of a site grid, or
-// a name of the registry that fits one system alone.
+// OGC:CRS84, WKT, PROJJSON, a PROJ string, the canonical text of a site grid,
+// or a name of the registry that fits one system alone.
 func Parse(text string) (*CRS, error) {
 	c, _, err := ParseWithNotes(text)
 	return c, err

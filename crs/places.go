@@ -13,10 +13,10 @@ import (
 // antimeridian.
 type Place struct{ West, South, East, North float64 }
 
-// Places are the places that an operation is for. They are walked once, and only
-// when the steps depend on them, however many operations they are given to. A
-// place that holds NaN is one of something without coordinates and asks for
-// nothing. The zero Places is none at all, which NewOperation refuses.
+// Places are the places that an operation is for. They are walked once, and
+// only when the steps depend on them, however many operations they are given
+// to. A place that holds NaN is one of something without coordinates and asks
+// for nothing. The zero Places is none at all, which NewOperation refuses.
 type Places struct{ of *gathering }
 
 // Among are the places of a sequence, which may be far too long to be held.

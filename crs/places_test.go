@@ -67,8 +67,8 @@ func TestStepsAreThoseOfEachPlace(t *testing.T) {
 	}
 }
 
-// A site gets one set of steps, even where it lies across the edge of an area of
-// use: nothing may tear between two features of one garden.
+// A site gets one set of steps, even where it lies across the edge of an area
+// of use: nothing may tear between two features of one garden.
 func TestASiteIsNotTornByTheEdgeOfAnArea(t *testing.T) {
 	from, to := mustParse(t, "EPSG:4230"), mustParse(t, "EPSG:4258")
 	for _, e := range steps0().byCode[1630].extents { // ED50 to ETRS89, Balearic Islands
@@ -174,8 +174,8 @@ func keyInFull(p Place) string {
 	return b.String()
 }
 
-// What cells know of their places must be what each place says by itself, at the
-// edges of the registry's areas most of all.
+// What cells know of their places must be what each place says by itself, at
+// the edges of the registry's areas most of all.
 func TestCellsKnowTheirPlaces(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	areas := newAreas(nil)
@@ -252,8 +252,8 @@ func TestPlateMustLieUnderTheSite(t *testing.T) {
 	}
 }
 
-// There and back closes between every datum and the one it is told against, also
-// where a step moves nothing and the ellipsoids differ.
+// There and back closes between every datum and the one it is told against,
+// also where a step moves nothing and the ellipsoids differ.
 func TestEveryDatumClosesThereAndBack(t *testing.T) {
 	g := geodeticTables()
 	seen := map[int]bool{}
@@ -345,7 +345,8 @@ func TestAreaOfUseHoldsAllOfASite(t *testing.T) {
 	}
 }
 
-// Where no steps hold all of a site those for its middle are taken, and it is told.
+// Where no steps hold all of a site those for its middle are taken, and it is
+// told.
 func TestASiteBeyondTheAreaOfItsStepsIsTold(t *testing.T) {
 	from, to := mustParse(t, "EPSG:27700"), mustParse(t, "EPSG:4258")
 	e := steps0().byCode[1314].extents[0]
@@ -375,8 +376,8 @@ func TestAcceptedAccuracyFromBothSides(t *testing.T) {
 	}
 }
 
-// A step that moves nothing moves nothing in a chain, either: it does not matter over
-// which frame a position came.
+// A step that moves nothing moves nothing in a chain, either: it does not
+// matter over which frame a position came.
 func TestNullStepIsTakenOverInAChain(t *testing.T) {
 	grid, wgs, etrs := mustParse(t, "EPSG:27700"), WGS84(), mustParse(t, "EPSG:4258")
 	ask := func(a, b *CRS, p []float64) []float64 {
@@ -404,8 +405,8 @@ func TestNullStepIsTakenOverInAChain(t *testing.T) {
 	}
 }
 
-// How far a viewer is off: the motion of the plate since the frame was fixed to it,
-// or since the numbers of a moving frame were taken.
+// How far a viewer is off: the motion of the plate since the frame was fixed to
+// it, or since the numbers of a moving frame were taken.
 func TestFramesFromWGS84(t *testing.T) {
 	for _, c := range []struct {
 		frame           string
@@ -413,9 +414,11 @@ func TestFramesFromWGS84(t *testing.T) {
 		epoch, now      float64
 		least, greatest float64
 	}{
-		// ETRS89 moves by some 2.5 cm a year since 1989 (EUREF Technical Note 1).
+		// ETRS89 moves by some 2.5 cm a year since 1989 (EUREF Technical Note
+		// 1).
 		{"ETRS89", 9, 52, 0, 2026, 0.85, 1.05}, {"ETRS89", 9, 52, 0, 2010, 0.45, 0.65},
-		// GDA94 was 1.8 m behind in 2020 (GDA2020 Technical Manual), GDA2020 none.
+		// GDA94 was 1.8 m behind in 2020 (GDA2020 Technical Manual), GDA2020
+		// none.
 		{"GDA94", 151, -33, 0, 2020, 1.5, 2}, {"GDA2020", 151, -33, 0, 2020, 0, 0.05},
 		{"ITRF2014", 9, 52, 2026, 2026, 0, 0.05}, {"ITRF2014", 9, 52, 2010, 2026, 0.35, 0.45},
 	} {
@@ -424,7 +427,8 @@ func TestFramesFromWGS84(t *testing.T) {
 			t.Errorf("%s at %v in %v: %.3f m (%v), want %v to %v", c.frame, c.epoch, c.now, float64(off), ok, c.least, c.greatest)
 		}
 	}
-	// A frame that is a hair off WGS 84's figure is one of satellites, an old datum not.
+	// A frame that is a hair off WGS 84's figure is one of satellites, an old
+	// datum not.
 	for name, want := range map[string]bool{"ETRS89": true, "NAD83(2011)": true, "WGS84(G2139)": true, "NAD27": false, "ED50": false, "OSGB36": false} {
 		if f := mustFrame(t, name); f.Satellite() != want {
 			t.Errorf("%s: satellite %v", name, !want)

@@ -141,8 +141,8 @@ func checkStride(flat []float64, stride, least int) error {
 // chunkPoints is the least count of points worth a goroutine.
 const chunkPoints = 1 << 14
 
-// small reports whether a slice is not worth parting; the callers then spare the
-// closure, and with it their only allocation.
+// small reports whether a slice is not worth parting; the callers then spare
+// the closure, and with it their only allocation.
 func small(flat []float64, stride int) bool { return len(flat) < 2*chunkPoints*stride }
 
 // inChunks runs f over parts of flat, on all cores when there are many points.
@@ -177,8 +177,8 @@ func badParameter(code int, why string) error {
 // solveInverse inverts p at x, y by Newton's method in two dimensions with a
 // numerical Jacobian, from a first guess; for projections whose definition is a
 // forward series. The Jacobian is kept while it divides the error by a hundred.
-// It stops when the forward result is within 1e-9 m or steps no longer help; NaN
-// when it does not get within 1e-7 m.
+// It stops when the forward result is within 1e-9 m or steps no longer help;
+// NaN when it does not get within 1e-7 m.
 func solveInverse(p interface {
 	forward(lam, phi float64) (x, y float64)
 }, x, y, lam, phi float64) (float64, float64) {

@@ -138,8 +138,8 @@ var _ = register(func(c *conversion, el *ellipsoid) (projection, float64, float6
 // localOrthographic is the orthographic projection scaled and turned, as the
 // grids of airports and works are; IOGP 373-7-2 section 3.3.5 with the method
 // Local Orthographic: x and y of the orthographic projection are turned by the
-// azimuth of the grid's northing axis and multiplied by the scale at the centre.
-// Error and domain are those of the orthographic projection.
+// azimuth of the grid's northing axis and multiplied by the scale at the
+// centre. Error and domain are those of the orthographic projection.
 type localOrthographic struct {
 	plain        orthographic
 	sin, cos, kc float64

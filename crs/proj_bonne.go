@@ -5,10 +5,10 @@ package crs
 import "math"
 
 // bonne is the Bonne equal area projection of the ellipsoid; IOGP 373-7-2
-// section 3.4.2, Snyder 1987 chapter 19; rho and T from there. M and its inverse by
-// the series of the rectifying latitude. Error: rounding, below 20 nm. Domain:
-// the whole ellipsoid but the far pole's neighbourhood; a standard parallel on
-// the equator is refused.
+// section 3.4.2, Snyder 1987 chapter 19; rho and T from there. M and its
+// inverse by the series of the rectifying latitude. Error: rounding, below 20
+// nm. Domain: the whole ellipsoid but the far pole's neighbourhood; a standard
+// parallel on the equator is refused.
 type bonne struct {
 	el      *ellipsoid
 	rho0    float64 // radius of the standard parallel

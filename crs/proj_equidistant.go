@@ -24,8 +24,8 @@ type azimuthalEquidistant struct {
 // farthest is the arc from the origin that a point may lie at.
 const farthest = 150 * radPerDeg
 
-// gaussRule holds the positive nodes and their weights of Gauss's rule of 12 points on
-// -1 to 1, found by Newton's method on Legendre's polynomial.
+// gaussRule holds the positive nodes and their weights of Gauss's rule of 12
+// points on -1 to 1, found by Newton's method on Legendre's polynomial.
 var gaussRule = func() (g [6][2]float64) {
 	const n = 12
 	for i := range g {

@@ -23,7 +23,8 @@ type krovak struct {
 }
 
 // Evaluation point and constants of the modified Krovak, in metres; IOGP
-// 373-7-2 section 3.1.5 (from memory, held by its worked example in the vectors).
+// 373-7-2 section 3.1.5 (from memory, held by its worked example in the
+// vectors).
 const (
 	krovakX0 = 1089000
 	krovakY0 = 654000

@@ -6,10 +6,10 @@ package crs
 import "math"
 
 // laea is the Lambert azimuthal equal area projection of the ellipsoid; IOGP
-// 373-7-2 section 3.3.2, Snyder 1987 chapter 24; symbols Rq, D, beta from there.
-// Polar aspects need no case of their own: D is 1 and the general formula,
-// written with half angles, keeps its digits. Error: rounding, below 20 nm.
-// Domain: all but the antipode of the centre.
+// 373-7-2 section 3.3.2, Snyder 1987 chapter 24; symbols Rq, D, beta from
+// there. Polar aspects need no case of their own: D is 1 and the general
+// formula, written with half angles, keeps its digits. Error: rounding, below
+// 20 nm. Domain: all but the antipode of the centre.
 type laea struct {
 	rq, d    float64
 	s1, c1   float64 // sine and cosine of beta at the centre

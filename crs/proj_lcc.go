@@ -5,15 +5,15 @@ package crs
 import "math"
 
 // lcc is the Lambert conic conformal projection of the ellipsoid. Source: IOGP
-// 373-7-2 section 3.1.1 with t written as exp(-psi), psi the isometric latitude;
-// symbols from there (n, F, r, theta).
+// 373-7-2 section 3.1.1 with t written as exp(-psi), psi the isometric
+// latitude; symbols from there (n, F, r, theta).
 //
 // Units: radians and metres. The formulas are closed; within 12 degrees of the
 // cone's own latitude r is taken from a polynomial fitted to them, which agrees
-// to 2 parts in 1e14 of r and saves a logarithm and an exponential; the inverse uses the series
-// of the conformal latitude. The error is rounding, below 10 nm within 10,000 km
-// of the origin. Domain: all but the pole away from the apex, which
-// lies at infinity.
+// to 2 parts in 1e14 of r and saves a logarithm and an exponential; the inverse
+// uses the series of the conformal latitude. The error is rounding, below 10 nm
+// within 10,000 km of the origin. Domain: all but the pole away from the apex,
+// which lies at infinity.
 type lcc struct {
 	el    *ellipsoid
 	n     float64 // cone constant, negative with the apex at the south pole

@@ -29,8 +29,8 @@ func (p *polyconic) forward(lam, phi float64) (x, y float64) {
 	s, c := math.Sincos(phi)
 	m := p.radius*(phi+p.mu.sum(2*s*c, 1-2*s*s)) - p.m0
 	// With L = lambda sin phi: cot phi sin L = lambda cos phi sin L / L, and
-	// cot phi (1 - cos L) = lambda cos phi sin(L/2) sin(L/2) / (L/2), which hold
-	// on the equator too.
+	// cot phi (1 - cos L) = lambda cos phi sin(L/2) sin(L/2) / (L/2), which
+	// hold on the equator too.
 	sl, sh := sinc(lam*s), sinc(lam*s/2)
 	nu := p.el.primeVertical(s)
 	return nu * lam * c * sl, m + nu*c*lam*lam*s/2*sh*sh

@@ -66,8 +66,8 @@ var _ = register(func(c *conversion, el *ellipsoid) (projection, float64, float6
 	if c.method == 9829 {
 		return p, c.get(8833), c.get(8806), c.get(8807), nil
 	}
-	// Variant C: the false origin lies on the standard parallel, below it in the
-	// north and above it in the south.
+	// Variant C: the false origin lies on the standard parallel, below it in
+	// the north and above it in the south.
 	p.y0 = -p.sign * el.a * mF
 	return p, c.get(8833), c.get(8826), c.get(8827), nil
 }, 9810, 9829, 9830)

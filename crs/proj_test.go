@@ -162,8 +162,8 @@ func TestNoPlausibleWrongNumbers(t *testing.T) {
 				t.Errorf("%s: %v came back as %v without an error", c.ID(), q, r)
 			}
 			placed++
-			// Back on paper it is the same point, or one of the two directions has
-			// left the range where it is one to one.
+			// Back on paper it is the same point, or one of the two directions
+			// has left the range where it is one to one.
 			if c.FromGeodetic(r, 2) == nil {
 				if d := math.Hypot(r[0]-q[0], r[1]-q[1]) * c.UnitMetres(); !(d < 1e-4+1e-13*math.Hypot(q[0], q[1])*c.UnitMetres()) {
 					t.Errorf("%s (%s): %v projects to %v, which comes back elsewhere, %g m off on paper", c.ID(), projectionName(c.conv.method), p, q, d)

@@ -103,10 +103,10 @@ func (c *CRS) DistortionAt(g Geodetic) (Distortion, error) {
 
 // ScaleAt returns the point scale factor k and the convergence in degrees at a
 // longitude and latitude (degrees) of the CRS's own datum. k is a length on the
-// map to the length on the ellipsoid (site grid: on the ground at g.H); where it
-// depends on the direction, the square root of the areal scale. The convergence
-// is the bearing of grid north from true north, clockwise positive: a grid
-// bearing is the true bearing less the convergence.
+// map to the length on the ellipsoid (site grid: on the ground at g.H); where
+// it depends on the direction, the square root of the areal scale. The
+// convergence is the bearing of grid north from true north, clockwise positive:
+// a grid bearing is the true bearing less the convergence.
 func (c *CRS) ScaleAt(g Geodetic) (k, convergenceDeg float64, err error) {
 	d, err := c.DistortionAt(g)
 	if err != nil {
@@ -134,12 +134,13 @@ func (c *CRS) CombinedFactorAt(g Geodetic) (float64, error) {
 	return k * r / (r + float64(g.H)), nil
 }
 
-// MeasureGrid measures the convergence and the scale of plane coordinates at a place
-// from the coordinates themselves: to gives those of a point so many metres east and
-// north of the place on the ground, and is asked for points a metre away. The
-// convergence is the bearing of grid north from true north, clockwise positive; the
-// scale is a length in the grid's unit to the metre on the ground, the square root of
-// the areal scale where it depends on the direction. ok is false where to is.
+// MeasureGrid measures the convergence and the scale of plane coordinates at a
+// place from the coordinates themselves: to gives those of a point so many
+// metres east and north of the place on the ground, and is asked for points a
+// metre away. The convergence is the bearing of grid north from true north,
+// clockwise positive; the scale is a length in the grid's unit to the metre on
+// the ground, the square root of the areal scale where it depends on the
+// direction. ok is false where to is.
 //
 // Unlike ScaleAt it holds across a datum step and at any height.
 func MeasureGrid(to func(e, n float64) (x, y float64, ok bool)) (convergence Degrees, scale float64, ok bool) {
@@ -154,15 +155,15 @@ func MeasureGrid(to func(e, n float64) (x, y float64, ok bool)) (convergence Deg
 	}
 	north := [2]float64{at[1][0] - at[0][0], at[1][1] - at[0][1]}
 	east := [2]float64{at[3][0] - at[2][0], at[3][1] - at[2][1]}
-	// True north stands at atan2(x, y) clockwise from the grid's y axis, so grid north
-	// at the negative of that from true north.
+	// True north stands at atan2(x, y) clockwise from the grid's y axis, so
+	// grid north at the negative of that from true north.
 	convergence = Degrees(-math.Atan2(north[0], north[1]) * degPerRad)
 	return convergence, math.Sqrt(math.Abs(north[0]*east[1]-north[1]*east[0])) / (2 * step), true
 }
 
-// Stretch is what a grid makes of lengths and areas at a place: the shortest and
-// the longest that a metre on the ellipsoid becomes, by direction, and what a
-// square metre becomes.
+// Stretch is what a grid makes of lengths and areas at a place: the shortest
+// and the longest that a metre on the ellipsoid becomes, by direction, and what
+// a square metre becomes.
 type Stretch struct{ Shortest, Longest, Area float64 }
 
 // Notable is the share by which lengths on a grid may differ from those on the

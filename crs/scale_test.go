@@ -90,8 +90,8 @@ func TestCombinedFactor(t *testing.T) {
 	}
 }
 
-// A plane turned by an angle and stretched by a factor has that convergence and scale,
-// by closed form; where the coordinates end there is none.
+// A plane turned by an angle and stretched by a factor has that convergence and
+// scale, by closed form; where the coordinates end there is none.
 func TestMeasureGrid(t *testing.T) {
 	for _, tc := range []struct{ turnDeg, scale float64 }{{0, 1}, {1.5, 0.9996}, {-30, 3.28}, {179, 2}} {
 		sin, cos := math.Sincos(tc.turnDeg * math.Pi / 180)
@@ -108,8 +108,8 @@ func TestMeasureGrid(t *testing.T) {
 	}
 }
 
-// Web Mercator stretches by the secant of the latitude, nearly: on the ellipsoid
-// by a over the radius along the parallel and along the meridian.
+// Web Mercator stretches by the secant of the latitude, nearly: on the
+// ellipsoid by a over the radius along the parallel and along the meridian.
 func TestStretch(t *testing.T) {
 	for _, c := range []struct {
 		id       string

@@ -112,8 +112,8 @@ func (g *SiteGrid) text() string {
 }
 
 // parseSite reads the text of a site grid after "site:". lat and lon must be
-// there; h, rotation, fe and fn are 0, scale is 1 and crs (or base), which comes
-// last, is EPSG:4979 when they are not.
+// there; h, rotation, fe and fn are 0, scale is 1 and crs (or base), which
+// comes last, is EPSG:4979 when they are not.
 func parseSite(text string) (*CRS, error) { return parseSiteOn(text, nil) }
 
 // ParseSite reads the text of a site grid as Parse does; one that names no base
@@ -273,9 +273,10 @@ func (s *siteGrid) toGeodetic(c *CRS, part []float64, stride, first int) error {
 	return nil
 }
 
-// SiteAmong returns a site grid in the middle of positions in c (stride 3, heights NaN
-// where absent): true north up, scale 1, on the geographic system base, nil for c's own.
-// Its origin is rounded to 1e-6 degree and 1 m, so that a record of it stays readable.
+// SiteAmong returns a site grid in the middle of positions in c (stride 3,
+// heights NaN where absent): true north up, scale 1, on the geographic system
+// base, nil for c's own. Its origin is rounded to 1e-6 degree and 1 m, so that
+// a record of it stays readable.
 func SiteAmong(c, base *CRS, flat []float64) (*CRS, error) {
 	middle := middleOf(flat)
 	if math.IsNaN(middle[2]) {
@@ -292,8 +293,8 @@ func SiteAmong(c, base *CRS, flat []float64) (*CRS, error) {
 	return NewSite(SiteGrid{Scale: 1, Base: base, Origin: Geodetic{Lon: round(middle[0]), Lat: round(middle[1]), H: Metres(math.Round(middle[2]))}})
 }
 
-// CombinedFactorAmong returns CombinedFactorAt of the middle of positions in c (stride 3,
-// heights NaN where absent; without any, that of height 0).
+// CombinedFactorAmong returns CombinedFactorAt of the middle of positions in c
+// (stride 3, heights NaN where absent; without any, that of height 0).
 func (c *CRS) CombinedFactorAmong(flat []float64) (float64, error) {
 	middle := middleOf(flat)
 	h := middle[2]
@@ -306,7 +307,8 @@ func (c *CRS) CombinedFactorAmong(flat []float64) (float64, error) {
 	return c.CombinedFactorAt(Geodetic{Lon: Degrees(middle[0]), Lat: Degrees(middle[1]), H: Metres(h)})
 }
 
-// middleOf is the mean of positions, that of the heights over those that there are.
+// middleOf is the mean of positions, that of the heights over those that there
+// are.
 func middleOf(flat []float64) []float64 {
 	middle, heights := make([]float64, 3), 0.0
 	for i := 0; i+2 < len(flat); i += 3 {

@@ -140,8 +140,8 @@ func TestSiteGridReach(t *testing.T) {
 	}
 }
 
-// A site grid among positions has its origin in their middle; heights that are absent
-// do not count.
+// A site grid among positions has its origin in their middle; heights that are
+// absent do not count.
 func TestSiteAmong(t *testing.T) {
 	nan := math.NaN()
 	for _, tc := range []struct {

@@ -20,8 +20,8 @@ const siteCell = 0.02
 // over more is a country's data, and every place in it is on its own.
 const siteMost = 0.5
 
-// gathering is a sequence of places and what was made of it for the grids of the
-// last question.
+// gathering is a sequence of places and what was made of it for the grids of
+// the last question.
 type gathering struct {
 	all   iter.Seq[Place]
 	made  *sites
@@ -53,8 +53,8 @@ func (g *gathering) sites(grids []covering) (*sites, error) {
 }
 
 // sites are places by cells. Cells that touch make one site where they reach no
-// further than siteMost; else their places are alone, and those of one key stand
-// for one another.
+// further than siteMost; else their places are alone, and those of one key
+// stand for one another.
 type sites struct {
 	areas *areas
 	ids   map[cellKey]int32
@@ -348,7 +348,8 @@ func (a *areas) inCell(k cellKey) *area {
 	return a.narrowed(c, float64(k.x)*siteCell, float64(k.y)*siteCell, siteCell)
 }
 
-// narrowed is what is known of the part of an area from a south-western corner on.
+// narrowed is what is known of the part of an area from a south-western corner
+// on.
 func (a *areas) narrowed(from *area, west, south, size float64) *area {
 	const slack = 1e-9 // degrees: of the corners themselves
 	out := &area{bits: slices.Clone(from.bits)}
@@ -419,9 +420,9 @@ func (a *areas) keyOf(at *area, p Place, keep bool) int32 {
 	return -1
 }
 
-// long is the key in full: which boxes and grids hold all of the place, which its
-// middle, and where in whole degrees it is, because another step beside the chosen
-// one is compared at the place.
+// long is the key in full: which boxes and grids hold all of the place, which
+// its middle, and where in whole degrees it is, because another step beside the
+// chosen one is compared at the place.
 func (a *areas) long(at *area, p Place, lon, lat float64) []byte {
 	whole, middle := slices.Clone(at.bits), slices.Clone(at.bits)
 	for _, i := range at.open {

@@ -49,8 +49,8 @@ type registryDatum struct {
 
 // dynamic reports whether coordinates of the datum change as the plates move.
 // The European realisations have a reference epoch in the registry (1989.0) and
-// are called dynamic there, yet move with Eurasia by definition: what is left is
-// the ground's own motion within the plate.
+// are called dynamic there, yet move with Eurasia by definition: what is left
+// is the ground's own motion within the plate.
 func (d *registryDatum) dynamic() bool {
 	return d.epoch != 0 && !strings.HasPrefix(d.name, "European Terrestrial Reference Frame ")
 }
@@ -187,8 +187,8 @@ var datums0 = sync.OnceValue(func() *stepRegistry {
 	return r
 })
 
-// steps0 opens the table on first use, so that start-up does not pay for it. Its
-// datums are those of datums0.
+// steps0 opens the table on first use, so that start-up does not pay for it.
+// Its datums are those of datums0.
 var steps0 = sync.OnceValue(func() *stepRegistry {
 	r := *datums0()
 	if err := r.addSteps(stepsFile); err != nil {
@@ -216,8 +216,8 @@ func fieldsOf(kind string) int {
 	return 0
 }
 
-// eachLine calls visit with the fields of each line of a table until there are no
-// more, or it says so.
+// eachLine calls visit with the fields of each line of a table until there are
+// no more, or it says so.
 func eachLine(file []byte, visit func(f []string, n *numbers) (more bool, err error)) error {
 	z, err := gzip.NewReader(bytes.NewReader(file))
 	if err != nil {

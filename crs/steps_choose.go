@@ -153,8 +153,8 @@ func (q *search) cost(s *registryStep, by *atHand) (float64, bool) {
 		// ensemble where the figures are alike; most national systems that are
 		// called ETRS89 are aligned to ETRF2000 (EUREF's advice, from memory).
 		if s.src.code == wgs84Ensemble && (q.src.dynamic() || q.dst.dynamic()) {
-			// From a moving frame the ensemble is reached by the realisation that is
-			// aligned to it, the latest best.
+			// From a moving frame the ensemble is reached by the realisation
+			// that is aligned to it, the latest best.
 			c += 0.01 * (2100 - s.dst.epoch) / 100
 		} else {
 			c += s.accuracy
@@ -192,14 +192,14 @@ func (q *search) helmertCost(s *registryStep) (c float64, ok bool) {
 	}
 	if s.null() {
 		c += 1e-4
-		// WGS 84 equal to a plate-fixed frame leaves out the motion of the plate,
-		// which a moving frame at the other end knows.
+		// WGS 84 equal to a plate-fixed frame leaves out the motion of the
+		// plate, which a moving frame at the other end knows.
 		if wgs84 && (q.src.dynamic() || q.dst.dynamic()) {
 			c++
 		}
 	} else if s.accuracy < definitionCost {
-		// A step that defines its target frame is stated at 0 m; for choosing it
-		// is no better than a measured one of a centimetre.
+		// A step that defines its target frame is stated at 0 m; for choosing
+		// it is no better than a measured one of a centimetre.
 		c += definitionCost - s.accuracy
 	}
 	if datedWGS84[s.code] {
@@ -208,11 +208,12 @@ func (q *search) helmertCost(s *registryStep) (c float64, ok bool) {
 	return c, true
 }
 
-// replaced is what a step costs that the registry replaced by one that is at hand.
+// replaced is what a step costs that the registry replaced by one that is at
+// hand.
 const replaced = 1e4
 
-// supersededCost is what a step costs that the registry replaced: much where the step
-// that replaces it is at hand.
+// supersededCost is what a step costs that the registry replaced: much where
+// the step that replaces it is at hand.
 func (q *search) supersededCost(s *registryStep) (c float64) {
 	for _, code := range s.superseded {
 		by := q.r.byCode[code]
@@ -237,9 +238,9 @@ func (s *registryStep) coversPlace(q *search) bool {
 	return !q.placed || s.coversBox(q.box)
 }
 
-// datedWGS84 are steps that take WGS 84 for what it was in Australia in the days
-// of GDA94. Satellites give it today within a decimetre or two of GDA2020, as
-// their equals EPSG:8450 and EPSG:9688 have it; the two readings are 1.8 m
+// datedWGS84 are steps that take WGS 84 for what it was in Australia in the
+// days of GDA94. Satellites give it today within a decimetre or two of GDA2020,
+// as their equals EPSG:8450 and EPSG:9688 have it; the two readings are 1.8 m
 // apart.
 var datedWGS84 = map[int]bool{1150: true, 9690: true}
 
@@ -372,8 +373,8 @@ func (q *search) best() ([]link, float64) {
 	return best, bestCost
 }
 
-// bringsOwn reports whether the step from d to another datum is allowed by the steps
-// that the CRSs at the ends bring: those alone lead off their datums.
+// bringsOwn reports whether the step from d to another datum is allowed by the
+// steps that the CRSs at the ends bring: those alone lead off their datums.
 func (q *search) bringsOwn(s *registryStep, d, to *registryDatum) bool {
 	if q.lead != nil && (d == q.src || to == q.src) && s != q.lead {
 		return false
@@ -381,8 +382,8 @@ func (q *search) bringsOwn(s *registryStep, d, to *registryDatum) bool {
 	return q.tail == nil || d != q.dst && to != q.dst || s == q.tail
 }
 
-// touchesEnsemble reports whether the chain starts, ends or passes at the WGS 84
-// ensemble.
+// touchesEnsemble reports whether the chain starts, ends or passes at the WGS
+// 84 ensemble.
 func touchesEnsemble(chain []link) bool {
 	for _, l := range chain {
 		if l.src.code == wgs84Ensemble || l.dst.code == wgs84Ensemble {
@@ -688,9 +689,9 @@ type piece struct {
 
 // takenOver reports whether latitude, longitude and height pass through a step
 // that moves nothing, also between GRS 80 and WGS 84, which lie a tenth of a
-// millimetre apart: in both directions, alone and in a chain, so that it does not
-// matter over which frame a position came. Between other ellipsoids the axes stay
-// and the latitude does not.
+// millimetre apart: in both directions, alone and in a chain, so that it does
+// not matter over which frame a position came. Between other ellipsoids the
+// axes stay and the latitude does not.
 func (p *piece) takenOver() bool {
 	return p.null && math.Abs(p.src.a-p.dst.a) < 1e-3 && math.Abs(p.src.f-p.dst.f) < 1e-10
 }

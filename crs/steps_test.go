@@ -128,8 +128,8 @@ func TestMapsInvertAndCompose(t *testing.T) {
 }
 
 // The sign of the rotations decides between the two conventions: the published
-// example of GDA94 to GDA2020 must fail with the wrong one, or the vectors prove
-// nothing.
+// example of GDA94 to GDA2020 must fail with the wrong one, or the vectors
+// prove nothing.
 func TestWrongSignIsNoticed(t *testing.T) {
 	s := *steps0().byCode[8048]
 	in := [3]float64{-4052051.7643, 4212836.2017, -2545106.0245}

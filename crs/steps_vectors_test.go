@@ -80,8 +80,8 @@ func stepVector(args []string, geographic bool) (*vectorOperation, error) {
 	}, nil
 }
 
-// thereAndBackVector runs a step at one epoch and back at another: motion of the
-// plate that the target frame is fixed to.
+// thereAndBackVector runs a step at one epoch and back at another: motion of
+// the plate that the target frame is fixed to.
 func thereAndBackVector(args []string) (*vectorOperation, error) {
 	s, m, err := registryVector(args)
 	if err != nil {

@@ -93,8 +93,8 @@ var wgs84CRS = func() *CRS {
 // registry.
 func (c *CRS) ID() string { return c.id }
 
-// Label names the CRS in a line for people: its ID, or its name where the ID is a
-// whole text.
+// Label names the CRS in a line for people: its ID, or its name where the ID is
+// a whole text.
 func (c *CRS) Label() string {
 	if looksLikeWKT(c.id) {
 		return fmt.Sprintf("%q", c.name) + " as its text states it"

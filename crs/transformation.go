@@ -49,8 +49,8 @@ func (t Transformation) Method() (code int, name string) { return t.s.method, me
 // Datums are the registry's names of the two datums.
 func (t Transformation) Datums() (from, to string) { return t.s.src.name, t.s.dst.name }
 
-// Ellipsoids are the semi-major axis in metres and the inverse flattening of the
-// two ellipsoids.
+// Ellipsoids are the semi-major axis in metres and the inverse flattening of
+// the two ellipsoids.
 func (t Transformation) Ellipsoids() (from, to [2]float64) {
 	return [2]float64{t.s.src.el.a, t.s.src.el.invF}, [2]float64{t.s.dst.el.a, t.s.dst.el.invF}
 }
@@ -81,8 +81,8 @@ func (t Transformation) Area() (west, south, east, north float64) {
 	return e.west, e.south, e.east, e.north
 }
 
-// Files are the names of the files, of grids or of a deformation model, that the
-// transformation can be done with, none when it needs none.
+// Files are the names of the files, of grids or of a deformation model, that
+// the transformation can be done with, none when it needs none.
 func (t Transformation) Files() []string {
 	var out []string
 	for _, f := range t.s.files {
@@ -97,8 +97,8 @@ func (t Transformation) TimeDependent() bool { return t.s.timed() }
 // Apply transforms longitude and latitude in degrees from Greenwich and, from
 // stride 3 up, ellipsoidal height in metres, in place, from the first datum to
 // the second or back. The epoch is that of the coordinates, a decimal year; it
-// matters when TimeDependent. Transformations that need a file are done with the
-// Shift of what it holds.
+// matters when TimeDependent. Transformations that need a file are done with
+// the Shift of what it holds.
 func (t Transformation) Apply(flat []float64, stride int, epoch float64, inverse bool) error {
 	if err := checkStride(flat, stride, 2); err != nil {
 		return err

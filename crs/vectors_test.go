@@ -14,13 +14,15 @@
 //	count 1                                   last line of the file: how many expectations it holds
 //
 // Numbers are decimal, digits may be parted by _; angles are decimal degrees or
-// D:M:S with a hemisphere letter (a minus sign instead is fine). Coordinates run
-// x = east or longitude, y = north or latitude, then height, whatever the source
-// prints; `-` for a height means absent (NaN). An unknown keyword, a missing
-// source, direction or tolerance, an accept without an expect, an operation
-// without a vector, a wrong count: each is an error that names its line.
+// D:M:S with a hemisphere letter (a minus sign instead is fine). Coordinates
+// run x = east or longitude, y = north or latitude, then height, whatever the
+// source prints; `-` for a height means absent (NaN). An unknown keyword, a
+// missing source, direction or tolerance, an accept without an expect, an
+// operation without a vector, a wrong count: each is an error that names its
+// line.
 //
-// Kinds of operation are in vectorKinds; a file of tests adds its own from init:
+// Kinds of operation are in vectorKinds; a file of tests adds its own from
+// init:
 //
 //	crs EPSG:27700            forward = FromGeodetic, inverse = ToGeodetic
 //	method 9807 a=6377563.396 invf=299.3249646 8801=49 8802=-2 ...

@@ -23,9 +23,9 @@ type Plugin struct {
 
 var _ wgs84.CoordinateReferenceSystem = (*Plugin)(nil)
 
-// NewPlugin makes a plugin of a CRS for positions at one site; the rest is as in
-// NewOperation, the epoch From being that of the CRS's coordinates and To that of
-// WGS 84's.
+// NewPlugin makes a plugin of a CRS for positions at one site; the rest is as
+// in NewOperation, the epoch From being that of the CRS's coordinates and To
+// that of WGS 84's.
 func NewPlugin(c *CRS, allow Allowed, at Places, when Epochs, with Aids) (*Plugin, error) {
 	xyz, err := epsgCRS(4978)
 	if err != nil {

@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// wkt1Method is a projection's name in WKT 1 and the names of its parameters, by
-// the registry's codes. The names are those of OGC 01-009 annex A and of the
+// wkt1Method is a projection's name in WKT 1 and the names of its parameters,
+// by the registry's codes. The names are those of OGC 01-009 annex A and of the
 // files in use, which go beyond it.
 type wkt1Method struct {
 	name   string
@@ -28,8 +28,8 @@ var wkt1Methods = map[int]wkt1Method{
 
 // WKT1 returns the CRS as WKT 1 (OGC 01-009) on one line, without axes: x is
 // east and y north, as in the files that hold it. ok is false for systems that
-// it cannot say, or not in names that every reader knows: site grids, geocentric
-// ones, axes to south or west, and projections past the common ones.
+// it cannot say, or not in names that every reader knows: site grids,
+// geocentric ones, axes to south or west, and projections past the common ones.
 func (c *CRS) WKT1() (text string, ok bool) {
 	var b strings.Builder
 	if c.datum.bound != nil {

@@ -1,5 +1,5 @@
-// WKT 1 as it is written: read back it is the same system, in numbers as well as by
-// its code.
+// WKT 1 as it is written: read back it is the same system, in numbers as well
+// as by its code.
 
 package crs
 

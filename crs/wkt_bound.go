@@ -1,5 +1,5 @@
-// Bound systems: a CRS that brings its own step to WGS 84, as TOWGS84, BOUNDCRS or
-// +towgs84.
+// Bound systems: a CRS that brings its own step to WGS 84, as TOWGS84, BOUNDCRS
+// or +towgs84.
 
 package crs
 
@@ -15,9 +15,9 @@ var sevenParameters = [7]int{8605, 8606, 8607, 8608, 8609, 8610, 8611}
 
 var sevenNames = [7]string{"X-axis translation", "Y-axis translation", "Z-axis translation", "X-axis rotation", "Y-axis rotation", "Z-axis rotation", "Scale difference"}
 
-// boundStep reads the step that a WKT binds to its CRS; nil when there is none, or
-// one that moves nothing. An error when it is one that is not known here: left
-// aside it would be a wrong place.
+// boundStep reads the step that a WKT binds to its CRS; nil when there is none,
+// or one that moves nothing. An error when it is one that is not known here:
+// left aside it would be a wrong place.
 func boundStep(n *wktNode, target *wktNode) (*registryStep, error) {
 	if n.keyword == "BOUNDCRS" {
 		return abridgedStep(n, target)
@@ -37,7 +37,8 @@ func boundStep(n *wktNode, target *wktNode) (*registryStep, error) {
 		}
 		v[i] = x
 	}
-	// OGC 01-009 section 12.3.15.1: position vector, arc-seconds, parts per million.
+	// OGC 01-009 section 12.3.15.1: position vector, arc-seconds, parts per
+	// million.
 	s := &registryStep{method: 9606, name: "TOWGS84 as the text states it", kind: stepHelmert, dst: steps0().datums[wgs84Ensemble],
 		accuracy: math.NaN(), source: "the text of the system, which states no accuracy"}
 	s.h = helmert{t: [3]float64(v[:3]), r: [3]float64(v[3:6]), ds: v[6]}

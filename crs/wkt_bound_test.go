@@ -1,5 +1,5 @@
-// Systems that bring their own step: used, named and held to the gates, never left
-// aside.
+// Systems that bring their own step: used, named and held to the gates, never
+// left aside.
 
 package crs
 
@@ -10,8 +10,8 @@ import (
 	"testing"
 )
 
-// The British grid under another name with the parameters of EPSG:1314: what the
-// registry has for EPSG:27700 is the truth.
+// The British grid under another name with the parameters of EPSG:1314: what
+// the registry has for EPSG:27700 is the truth.
 const boundGrid = "+proj=tmerc +lat_0=49 +lon_0=-2 +k=0.9996012717 +x_0=400000 +y_0=-100000 +ellps=airy +towgs84=446.448,-125.157,542.06,0.15,0.247,0.842,-20.489 +units=m"
 
 func TestBoundStepIsUsed(t *testing.T) {

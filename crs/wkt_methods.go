@@ -157,8 +157,9 @@ func findWKTMethod(code int, name string) *wktMethod {
 	return byName
 }
 
-// wktParameters are the parameters of a WKT text: those with a code of the registry
-// or its name, those with a name of WKT 1 by what they stand for, and the rest.
+// wktParameters are the parameters of a WKT text: those with a code of the
+// registry or its name, those with a name of WKT 1 by what they stand for, and
+// the rest.
 type wktParameters struct {
 	given map[int]parameter
 	meant map[meaning]parameter
@@ -264,8 +265,8 @@ func readParameters(n *wktNode, angleUnit, lengthUnit float64, angleName string)
 	return all, nil
 }
 
-// takeMeant gives the parameters named as in WKT 1 the codes they have in the method;
-// one that has none there, or no meaning, is an error.
+// takeMeant gives the parameters named as in WKT 1 the codes they have in the
+// method; one that has none there, or no meaning, is an error.
 func (all *wktParameters) takeMeant(m *wktMethod, name string) error {
 	for _, mean := range slices.Sorted(maps.Keys(all.meant)) {
 		p, code := all.meant[mean], m.codes[mean]
@@ -339,8 +340,8 @@ func degrees(v float64) parameter {
 	return parameter{value: v, given: v, unit: unit{kind: "angle", factor: radPerDeg, name: "degree"}}
 }
 
-// adjustMethod picks among the methods that one squeezed name of WKT 1 stands for, by
-// the parameters that are there, and drops those that say nothing.
+// adjustMethod picks among the methods that one squeezed name of WKT 1 stands
+// for, by the parameters that are there, and drops those that say nothing.
 func adjustMethod(m *wktMethod, name string, all *wktParameters) (*wktMethod, error) {
 	code, err := all.adjust(name)
 	if code != 0 {

@@ -212,8 +212,8 @@ func geodeticPart(n *wktNode) (*wktGeodetic, error) {
 }
 
 // datumNames maps squeezed names to codes of datums: the registry's names of
-// datums first, then those of the geographic CRSs on them, then other names, for
-// "ETRS89" is a name of the Irish realisation too.
+// datums first, then those of the geographic CRSs on them, then other names,
+// for "ETRS89" is a name of the Irish realisation too.
 var datumNames = sync.OnceValue(func() map[string][]int {
 	g := geodeticTables()
 	m := map[string][]int{}
@@ -245,9 +245,10 @@ var datumNames = sync.OnceValue(func() map[string][]int {
 
 var aliasText = sync.OnceValue(func() string { return openTable("aliases") })
 
-// registryDatumOf finds the registry's datum of a WKT datum d of the geodetic CRS n:
-// by its code, by the code of the CRS, by its name, by the name of the CRS. Nil
-// when none is meant; an error when the figure contradicts the one named.
+// registryDatumOf finds the registry's datum of a WKT datum d of the geodetic
+// CRS n: by its code, by the code of the CRS, by its name, by the name of the
+// CRS. Nil when none is meant; an error when the figure contradicts the one
+// named.
 func registryDatumOf(n, d *wktNode, a, invF, pm float64) (*datum, error) {
 	t := geodeticTables()
 	fits := func(x *datum) bool {
@@ -396,8 +397,9 @@ func differsGeodetic(c *CRS, g *wktGeodetic, kind Kind) string {
 	return ""
 }
 
-// withdrawnDatum reports whether nothing in the registry stands on the datum any
-// more: a text of the years before that claims a code is judged by the code.
+// withdrawnDatum reports whether nothing in the registry stands on the datum
+// any more: a text of the years before that claims a code is judged by the
+// code.
 func withdrawnDatum(code int) bool {
 	g := geodeticTables()
 	for _, r := range g.crs {

@@ -37,9 +37,9 @@ type Reference struct {
 }
 
 // Reference finds what the plan's numbers are in: the frame of its CRS; where
-// that is an ensemble such as WGS 84, the plan's member frame; and where there is
-// none, the frame of the base when all active bases agree. The error is for a
-// member that names no known frame, or one that the CRS cannot hold.
+// that is an ensemble such as WGS 84, the plan's member frame; and where there
+// is none, the frame of the base when all active bases agree. The error is for
+// a member that names no known frame, or one that the CRS cannot hold.
 func (p *Plan) Reference() (Reference, error) {
 	r, err := p.levelReference()
 	if err != nil || p.CRS == nil {
@@ -51,7 +51,8 @@ func (p *Plan) Reference() (Reference, error) {
 		return r, nil
 	}
 	if r.Heights, err = crs.ParseHeights(v.Text()); err != nil {
-		// A word that is not known is a reference of its own, and mixed with none.
+		// A word that is not known is a reference of its own, and mixed with
+		// none.
 		r.Heights, err = crs.ParseHeights(strconv.Quote(v.Text()))
 	}
 	return r, err
@@ -101,8 +102,8 @@ func (p *Plan) levelReference() (Reference, error) {
 	return r, nil
 }
 
-// A FrameError says that the plan's member frame names none, or one that its CRS
-// cannot hold.
+// A FrameError says that the plan's member frame names none, or one that its
+// CRS cannot hold.
 type FrameError struct{ Err error }
 
 func (e *FrameError) Error() string { return fmt.Sprintf("the plan's %s: %v", PropFrame, e.Err) }
@@ -110,8 +111,8 @@ func (e *FrameError) Error() string { return fmt.Sprintf("the plan's %s: %v", Pr
 // Unwrap is what is wrong with it.
 func (e *FrameError) Unwrap() error { return e.Err }
 
-// baseFrame is the frame that all active bases name, with their epoch where they
-// agree on that, too.
+// baseFrame is the frame that all active bases name, with their epoch where
+// they agree on that, too.
 func (p *Plan) baseFrame() (frame crs.Frame, epoch float64, ok bool) {
 	for _, f := range p.Features {
 		if f.Role != RoleBase || !f.Active() {
@@ -134,10 +135,10 @@ func (p *Plan) baseFrame() (frame crs.Frame, epoch float64, ok bool) {
 	return frame, epoch, ok
 }
 
-// SetFrame says which frame the plan's numbers are in, for longitude and latitude
-// or a grid that only say WGS 84 or another ensemble. before is the frame that the
-// plan's member gave until now, "" for none. The error is for a frame that the CRS
-// cannot hold.
+// SetFrame says which frame the plan's numbers are in, for longitude and
+// latitude or a grid that only say WGS 84 or another ensemble. before is the
+// frame that the plan's member gave until now, "" for none. The error is for a
+// frame that the CRS cannot hold.
 func (p *Plan) SetFrame(f crs.Frame) (before string, err error) {
 	before = p.Attributes.Get(PropFrame).Text()
 	p.Attributes = p.Attributes.Clone()
@@ -198,9 +199,9 @@ func (e *FrameUnknownError) Error() string {
 func (e *FrameUnknownError) Unwrap() error { return e.Cause }
 
 // Operation finds the operation that the move takes, the steps chosen for every
-// feature's place. Where the target is an ensemble, such as WGS 84, that can hold
-// the plan's own frame, nothing is moved: the plan keeps its frame beside its
-// coordinates. The errors are those of Reference and crs.NewOperation, and
+// feature's place. Where the target is an ensemble, such as WGS 84, that can
+// hold the plan's own frame, nothing is moved: the plan keeps its frame beside
+// its coordinates. The errors are those of Reference and crs.NewOperation, and
 // *FrameUnknownError.
 func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 	from, err := p.Reference()
@@ -230,9 +231,9 @@ func (p *Plan) Operation(m Move) (*crs.Operation, error) {
 	return nil, err
 }
 
-// best is the operation to a CRS. From an old national datum to one that can only
-// say WGS 84, whose two metres every step to it has, a frame beside it that is
-// reached better is taken and kept: OSGB36 becomes ETRS89.
+// best is the operation to a CRS. From an old national datum to one that can
+// only say WGS 84, whose two metres every step to it has, a frame beside it
+// that is reached better is taken and kept: OSGB36 becomes ETRS89.
 func (p *Plan) best(from Reference, to *crs.CRS, m Move) (*crs.Operation, error) {
 	when := crs.Epochs{From: from.Epoch, To: m.ToEpoch}
 	// Once for all the frames that are tried.
@@ -287,9 +288,9 @@ func better(a *crs.Operation, aErr error, b *crs.Operation, bErr error) bool {
 	return known && x < y
 }
 
-// withHeights gives both ends of a move their references of heights, where the plan
-// has heights: its own, and the target's, which is the plan's where the target has
-// none.
+// withHeights gives both ends of a move their references of heights, where the
+// plan has heights: its own, and the target's, which is the plan's where the
+// target has none.
 func (p *Plan) withHeights(from Reference, to *crs.CRS, want crs.Heights) (*crs.CRS, *crs.CRS, error) {
 	if p.hasHeights() {
 		src, err := from.CRS.WithHeights(from.Heights)
@@ -342,8 +343,8 @@ func (p *Plan) SplitHeights() {
 	p.setReference(p.CRS)
 }
 
-// lacksFrame reports whether a refusal would not have come had the plan named the
-// frame of the target, and how good it is without.
+// lacksFrame reports whether a refusal would not have come had the plan named
+// the frame of the target, and how good it is without.
 func (p *Plan) lacksFrame(from Reference, to *crs.CRS, refusal error) (crs.Metres, bool) {
 	worse, ok := refusal.(*crs.AccuracyError)
 	if !ok || from.Frame.Known() {
@@ -357,8 +358,8 @@ func (p *Plan) lacksFrame(from Reference, to *crs.CRS, refusal error) (crs.Metre
 	return worse.Accuracy, err == nil
 }
 
-// Moved gives the plan in the coordinates asked for, and the operation; p stays as
-// it is.
+// Moved gives the plan in the coordinates asked for, and the operation; p stays
+// as it is.
 func (p *Plan) Moved(m Move) (*Plan, *crs.Operation, error) {
 	op, err := p.Operation(m)
 	if err != nil {
@@ -379,8 +380,8 @@ func (p *Plan) places() crs.Places {
 	})
 }
 
-// StepsFor is the part of an operation of the plan's (see Operation) for one of its
-// features, in the plan's coordinates.
+// StepsFor is the part of an operation of the plan's (see Operation) for one of
+// its features, in the plan's coordinates.
 func (p *Plan) StepsFor(op *crs.Operation, f *Feature) *crs.Operation {
 	if len(op.Parts()) == 1 {
 		return op
@@ -388,13 +389,14 @@ func (p *Plan) StepsFor(op *crs.Operation, f *Feature) *crs.Operation {
 	return op.At(p.placeOf(f))
 }
 
-// placeOf is the box of a feature, NaN when it has no coordinates or they are none
-// of the CRS.
+// placeOf is the box of a feature, NaN when it has no coordinates or they are
+// none of the CRS.
 func (p *Plan) placeOf(f *Feature) crs.Place {
 	nan := math.NaN()
 	none := crs.Place{West: nan, South: nan, East: nan, North: nan}
 	if p.CRS.Kind() == crs.KindGeocentric {
-		// A box of earth-centred axes is no place: the first point stands for all.
+		// A box of earth-centred axes is no place: the first point stands for
+		// all.
 		vertex := firstVertex(f.Geometry)
 		if vertex == nil {
 			return none

@@ -23,8 +23,8 @@ func (p *Plan) each() iter.Seq[*Feature] {
 	return slices.Values(p.Features)
 }
 
-// moved are the features once they are moved. One that cannot be is left out: who
-// moves them all finds it.
+// moved are the features once they are moved. One that cannot be is left out:
+// who moves them all finds it.
 func (s *standing) moved(p, to *Plan, op *crs.Operation) *standing {
 	if s == nil {
 		return nil
@@ -38,9 +38,9 @@ func (s *standing) moved(p, to *Plan, op *crs.Operation) *standing {
 	}}
 }
 
-// A Selection picks the features that stand for all of a plan that is read part by
-// part: those that Base, Somewhere, Reference and JudgeAxes look at, and one with a
-// height. The zero Selection is ready for use.
+// A Selection picks the features that stand for all of a plan that is read part
+// by part: those that Base, Somewhere, Reference and JudgeAxes look at, and one
+// with a height. The zero Selection is ready for use.
 type Selection struct {
 	picked   []*Feature
 	vertices int

@@ -76,9 +76,9 @@ func firstVertex(g geom.T) []float64 {
 }
 
 // SiteGrid returns the site grid that "site" stands for in this plan: the one
-// its CRS is, else the one its member site_grid defines, else a plain one at its
-// base (no rotation, scale 1, the base at 0, 0). It is an error when there is
-// none of them, or when site_grid is not well formed.
+// its CRS is, else the one its member site_grid defines, else a plain one at
+// its base (no rotation, scale 1, the base at 0, 0). It is an error when there
+// is none of them, or when site_grid is not well formed.
 func (p *Plan) SiteGrid() (*crs.CRS, error) {
 	if p.CRS != nil && p.CRS.Kind() == crs.KindSite {
 		return p.CRS, nil
@@ -101,8 +101,8 @@ func (p *Plan) SiteGrid() (*crs.CRS, error) {
 	return crs.NewSite(crs.SiteGrid{Origin: at, Scale: 1, Base: p.SiteBase()})
 }
 
-// SiteBase is the geographic CRS that a site grid of this plan stands on: that of
-// the plan's frame, nil (WGS 84) when the frame is not known or has no CRS.
+// SiteBase is the geographic CRS that a site grid of this plan stands on: that
+// of the plan's frame, nil (WGS 84) when the frame is not known or has no CRS.
 func (p *Plan) SiteBase() *crs.CRS {
 	r, err := p.Reference()
 	if err != nil || !r.Frame.Known() || r.Frame.Code() == 0 {
@@ -150,8 +150,8 @@ func (p *Plan) OutsideArea() (count int, first *Feature) {
 	return count, first
 }
 
-// OutsideOf counts the vertices of a feature outside the area of use of the plan's
-// CRS, which must be known.
+// OutsideOf counts the vertices of a feature outside the area of use of the
+// plan's CRS, which must be known.
 func (p *Plan) OutsideOf(f *Feature) (count int) {
 	eachFlat(f, f.Geometry, func(_ *Feature, g []float64, stride int) bool {
 		n, _ := p.CRS.OutsideArea(g, stride)

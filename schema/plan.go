@@ -21,7 +21,8 @@ import (
 type Plan struct {
 	// Name is the site's name, "" when the file gives none.
 	Name string
-	// CRS is what the coordinates are in; nil means unknown, which is not WGS 84.
+	// CRS is what the coordinates are in; nil means unknown, which is not
+	// WGS 84.
 	CRS *crs.CRS
 	// Epoch is the coordinates' epoch as a decimal year, 0 when not stated.
 	Epoch float64
@@ -139,7 +140,8 @@ func (p *Plan) TransformFeature(op *crs.Operation, f *Feature) (*Feature, error)
 }
 
 // WithFlatCoords returns a geometry of the same type, layout and structure as g
-// over other coordinates. flat must have the length of g's own; it is not copied.
+// over other coordinates. flat must have the length of g's own; it is not
+// copied.
 func WithFlatCoords(g geom.T, flat []float64) (geom.T, error) {
 	if _, ok := g.(*geom.GeometryCollection); ok {
 		return nil, fmt.Errorf("a GeometryCollection has no coordinates of its own")

@@ -3,8 +3,9 @@
 // processes at work: the estate of 30 features and no finding takes 1.0 ms,
 // 1,000 a second; the faulty one with 29 findings 3.0 ms, 330 a second. Before
 // satellites-few looked at a day of satellites they took 0.36 and 1.8 ms, with
-// less going on beside them. Half of what the findings cost goes into the ground
-// that uncovered hazards share with zones: its outline, and its deepest place.
+// less going on beside them. Half of what the findings cost goes into the
+// ground that uncovered hazards share with zones: its outline, and its deepest
+// place.
 
 package validate_test
 

@@ -1,5 +1,6 @@
-// The rules on a displacement in testdata/broken: for each a plan with the movement, in
-// its member "example_movement", that fails it, and one that passes.
+// The rules on a displacement in testdata/broken: for each a plan with the
+// movement, in its member "example_movement", that fails it, and one that
+// passes.
 
 package validate_test
 
@@ -12,8 +13,8 @@ import (
 	"swardline/validate"
 )
 
-// example is a movement of the base, of the antenna or of what it stores, in metres
-// east, north and up.
+// example is a movement of the base, of the antenna or of what it stores, in
+// metres east, north and up.
 type example struct{ antenna, stored [3]float64 }
 
 type brokenDrift struct {
@@ -27,8 +28,8 @@ func antennaMoved(e, n, u float64) example { return example{antenna: [3]float64{
 func storedMoved(e, n, u float64) example  { return example{stored: [3]float64{e, n, u}} }
 
 var brokenDrifts = map[string]brokenDrift{
-	// The bed's sides are 2 cos(pi/24) from the well, whose radius is 1: a shift of 1.5 m
-	// brings the ground to within 2 cos(pi/24) - 1.5 of it.
+	// The bed's sides are 2 cos(pi/24) from the well, whose radius is 1: a
+	// shift of 1.5 m brings the ground to within 2 cos(pi/24) - 1.5 of it.
 	"drift-enters-hazard": {func(*plot) {}, antennaMoved(1.5, 0, 0), antennaMoved(0.9, 0, 0), 1 - (2*math.Cos(math.Pi/24) - 1.5), 1},
 	// The shed stands 0.2 m east of the south lawn.
 	"drift-enters-building": {func(p *plot) { p.get("g1").rings[0] = rect(30.2, -25, 33, -20) }, antennaMoved(0.5, 0, 0), antennaMoved(0.1, 0, 0), 0.3, 1},
@@ -39,8 +40,8 @@ var brokenDrifts = map[string]brokenDrift{
 	"drift-enters-keepout": {func(*plot) {}, antennaMoved(0.3, 0, 0), antennaMoved(0.01, 0, 0), 0.3, 1},
 	"drift-leaves-zone":    {func(*plot) {}, antennaMoved(0.3, 0, 0), antennaMoved(0.01, 0, 0), 0.3, 2},
 	"drift-off-dock":       {func(*plot) {}, antennaMoved(0.3, 0.4, 0), antennaMoved(0.1, 0, 0), 0.5, 1},
-	// The farthest corner is (30, -30), the base at (0, 469): coordinates stored 2 m too far
-	// north drive the ground 2 m south of where it was.
+	// The farthest corner is (30, -30), the base at (0, 469): coordinates
+	// stored 2 m too far north drive the ground 2 m south of where it was.
 	"drift-base-range": {func(p *plot) { farBase(p, 469) }, storedMoved(0, 2, 0), storedMoved(0, -2, 0), math.Hypot(30, 501), 1},
 	"drift-height":     {func(*plot) {}, antennaMoved(0, 0, -0.1), antennaMoved(0, 0, 0.01), 0.1, 1},
 }

@@ -1,7 +1,7 @@
-// The rules on tracks in testdata/broken: for each a plan with a track, in its member
-// "example_track", that fails it, and one that passes. A row of a track is east and
-// north in metres to drive to, seconds to stay there, 0 for fixed or 1 for float
-// positions, and days to wait before.
+// The rules on tracks in testdata/broken: for each a plan with a track, in its
+// member "example_track", that fails it, and one that passes. A row of a track
+// is east and north in metres to drive to, seconds to stay there, 0 for fixed
+// or 1 for float positions, and days to wait before.
 
 package validate_test
 
@@ -93,8 +93,8 @@ func floats(list []leg) []leg {
 }
 
 var brokenTracks = map[string]brokenTrack{
-	// Lanes 2 m apart leave a strip of 2 less 0.6 m, but for half a width at the end
-	// where the machine turns.
+	// Lanes 2 m apart leave a strip of 2 less 0.6 m, but for half a width at
+	// the end where the machine turns.
 	"driven-missed":          {smallLawn, mown(26.5, 28), mown(99, 0), (2 - 0.6) * (8 - 0.3), 0.05},
 	"driven-enters-keepout":  {func(*plot) {}, stay(10, 10, 5), stay(13, 10, 5), 2 * math.Cos(math.Pi/24), 0.01},
 	"driven-enters-hazard":   {func(*plot) {}, stay(10.2, 10, 8), stay(12.5, 10, 8), 0.8, 0.01},

@@ -87,9 +87,10 @@ func TestRadioLoss(t *testing.T) {
 	}
 }
 
-// TestRadioTerrain: a ridge drawn as a line with heights stands 6 m over level ground
-// between the mast and the south lawn; the loss at the lawn's corner is that of its
-// edge, and a ridge a metre below the line of sight at every point costs little.
+// TestRadioTerrain: a ridge drawn as a line with heights stands 6 m over level
+// ground between the mast and the south lawn; the loss at the lawn's corner is
+// that of its edge, and a ridge a metre below the line of sight at every point
+// costs little.
 func TestRadioTerrain(t *testing.T) {
 	for _, c := range []struct{ ridge, least, most float64 }{{6, 10, 40}, {0, 0, 9}} {
 		p := park()

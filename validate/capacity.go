@@ -7,15 +7,15 @@ import (
 	"math"
 )
 
-// Capacity is what decides how long mowing takes, all of it told by the user: an
-// efficiency is the machine's and the site's own, and has no default.
+// Capacity is what decides how long mowing takes, all of it told by the user:
+// an efficiency is the machine's and the site's own, and has no default.
 type Capacity struct {
 	SpeedKMH, WidthM float64
-	// Efficiency is the share of the ground that speed and width promise which is
-	// really mown, from overlap, turns and ways: above 0, at most 1.
+	// Efficiency is the share of the ground that speed and width promise which
+	// is really mown, from overlap, turns and ways: above 0, at most 1.
 	Efficiency float64
-	// WeekHours is how many hours a week the machine may work, 0 for not told, and
-	// Mowings how often a week each zone is mown, 1 when 0.
+	// WeekHours is how many hours a week the machine may work, 0 for not told,
+	// and Mowings how often a week each zone is mown, 1 when 0.
 	WeekHours, Mowings float64
 }
 
@@ -43,8 +43,8 @@ func (c Capacity) HectaresPerHour() float64 { return c.SpeedKMH * c.WidthM * c.E
 // Hours is how long an area in square metres takes once.
 func (c Capacity) Hours(areaM2 float64) float64 { return areaM2 / 10000 / c.HectaresPerHour() }
 
-// Needed is how many hours a week an area takes, and Suffices whether the week has
-// them: exactly enough is enough.
+// Needed is how many hours a week an area takes, and Suffices whether the week
+// has them: exactly enough is enough.
 func (c Capacity) Needed(areaM2 float64) float64 {
 	if c.Mowings == 0 {
 		c.Mowings = 1
@@ -52,8 +52,8 @@ func (c Capacity) Needed(areaM2 float64) float64 {
 	return c.Hours(areaM2) * c.Mowings
 }
 
-// Suffices reports whether the week's hours are enough; told is false when the week
-// was not told.
+// Suffices reports whether the week's hours are enough; told is false when the
+// week was not told.
 func (c Capacity) Suffices(areaM2 float64) (enough, told bool) {
 	return c.Needed(areaM2) <= c.WeekHours+1e-9, c.WeekHours > 0 && !math.IsNaN(areaM2)
 }

@@ -113,8 +113,8 @@ type run struct {
 	day     *orbit.Day
 	places  int
 	horizon *orbit.Horizon
-	// drivenBy holds the tracks that are judged, and driving what they showed; nil in
-	// a check.
+	// drivenBy holds the tracks that are judged, and driving what they showed;
+	// nil in a check.
 	drivenBy *Driven
 	driving  *DrivenReport
 

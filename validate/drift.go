@@ -9,7 +9,8 @@
 //	C = S + b,   b = P - A
 //
 // where P is the rover's true position and b the measured baseline. The machine
-// steers until C equals the coordinates Q of its plan, so on the ground it stands at
+// steers until C equals the coordinates Q of its plan, so on the ground it
+// stands at
 //
 //	P = Q + A - S.
 //
@@ -19,25 +20,27 @@
 //   - A plan held as offsets o from the base has Q = S + o, so P = o + A and the
 //     ground moves by d = dA, whatever was stored.
 //
-// Hence the cases: (a) the antenna moves and the stored coordinates stay: d = dA
-// both ways; (b) the antenna stands and the stored coordinates change: d = -dS for
-// coordinates, none for offsets; (c) both: the sums above; (d) the frame or epoch
-// of the stored coordinates changes while the plan is not converted with it: dS is
-// the difference of the two frames at the base; (e) a pole of length L leans by
-// the angle a towards a bearing: dA is L sin a on that bearing and L (1 - cos a)
-// down; (f) heights: the up component is carried through all of it.
+// Hence the cases: (a) the antenna moves and the stored coordinates stay: d =
+// dA both ways; (b) the antenna stands and the stored coordinates change: d =
+// -dS for coordinates, none for offsets; (c) both: the sums above; (d) the
+// frame or epoch of the stored coordinates changes while the plan is not
+// converted with it: dS is the difference of the two frames at the base; (e) a
+// pole of length L leans by the angle a towards a bearing: dA is L sin a on
+// that bearing and L (1 - cos a) down; (f) heights: the up component is carried
+// through all of it.
 //
-// A rover held over a mark reports S + A's baseline to it, so marks measured again
-// show dS - dA: what they show is enough for a plan held as coordinates, and needs dS
-// beside it for one held as offsets.
+// A rover held over a mark reports S + A's baseline to it, so marks measured
+// again show dS - dA: what they show is enough for a plan held as coordinates,
+// and needs dS beside it for one held as offsets.
 //
-// Vectors are taken east, north and up at the base on the plan's ellipsoid. Across
-// a site of 500 m those axes turn by 8e-5 rad, so a movement of 1 m differs by less
-// than 0.1 mm from one end to the other; one vector therefore serves the site.
+// Vectors are taken east, north and up at the base on the plan's ellipsoid.
+// Across a site of 500 m those axes turn by 8e-5 rad, so a movement of 1 m
+// differs by less than 0.1 mm from one end to the other; one vector therefore
+// serves the site.
 //
-// A correction gives every feature the coordinates Q - d with d = dA - dS, and the
-// base what is now stored, S + dS. The same coordinates serve both ways of holding:
-// their offsets from the new base are o - dA.
+// A correction gives every feature the coordinates Q - d with d = dA - dS, and
+// the base what is now stored, S + dS. The same coordinates serve both ways of
+// holding: their offsets from the new base are o - dA.
 package validate
 
 import (
@@ -59,8 +62,8 @@ const (
 )
 
 // HeldOf reads the plan's member "held"; stated is false when it has none and
-// coordinates are assumed, which is the worse case of the two. Any other word is
-// an error.
+// coordinates are assumed, which is the worse case of the two. Any other word
+// is an error.
 func HeldOf(p *schema.Plan) (held Held, stated bool, err error) {
 	v := p.Attributes.Get(schema.PlanHeld)
 	if v.IsAbsent() || v.Kind() == schema.KindNull {
@@ -73,8 +76,8 @@ func HeldOf(p *schema.Plan) (held Held, stated bool, err error) {
 	return "", true, fmt.Errorf("the plan's member held must be %q or %q, not %q", HeldOffsets, HeldCoordinates, v.Text())
 }
 
-// Movement is what changed at the base: the true antenna position and the stored
-// coordinates, each as east, north and up in metres, new minus old.
+// Movement is what changed at the base: the true antenna position and the
+// stored coordinates, each as east, north and up in metres, new minus old.
 type Movement struct {
 	Antenna, Stored crs.Local
 	// NoHeight is set when up is not known and stands for nothing.
@@ -85,7 +88,8 @@ type Movement struct {
 // numbers describe another site or a slip of the pen.
 const MaxMovementM = 100
 
-// Displacement is how far the driven ground moves: east, north and up in metres.
+// Displacement is how far the driven ground moves: east, north and up in
+// metres.
 func (m Movement) Displacement(held Held) crs.Local {
 	d := m.Antenna
 	if held == HeldCoordinates {
@@ -137,8 +141,8 @@ func Lean(angleDeg, lengthM, bearingDeg float64) (Movement, error) {
 }
 
 // Between is the vector in metres from one position to another on the plan's
-// ellipsoid: east and north of the topocentric system at the first, and up as the
-// difference of the two heights. A NaN height in either leaves up at 0.
+// ellipsoid: east and north of the topocentric system at the first, and up as
+// the difference of the two heights. A NaN height in either leaves up at 0.
 func Between(c *crs.CRS, from, to crs.Geodetic) (crs.Local, error) {
 	if from.H != from.H || to.H != to.H {
 		from.H, to.H = 0, 0
@@ -157,12 +161,12 @@ func Between(c *crs.CRS, from, to crs.Geodetic) (crs.Local, error) {
 	return crs.Local{E: crs.Metres(flat[0]), N: crs.Metres(flat[1]), U: to.H - from.H}, nil
 }
 
-// SameBaseM is how near two positions are the same base, in metres along the ground:
-// common practice, no source.
+// SameBaseM is how near two positions are the same base, in metres along the
+// ground: common practice, no source.
 const SameBaseM = 1.0
 
-// ApartM is how far two positions stand apart along the ground in metres, false where
-// that cannot be told.
+// ApartM is how far two positions stand apart along the ground in metres, false
+// where that cannot be told.
 func ApartM(c *crs.CRS, a, b crs.Geodetic) (float64, bool) {
 	a.H, b.H = 0, 0
 	v, err := Between(c, a, b)

@@ -21,17 +21,18 @@ const markSigmaM = 0.010
 const noncentral = 15.4431
 
 // MarksFor is how many marks, each with the standard deviation sigma metres a
-// component, show a movement of detect metres at 5 % error with 95 % probability:
-// n = lambda sigma^2 / detect^2, at least 3 so that a bad mark shows too.
+// component, show a movement of detect metres at 5 % error with 95 %
+// probability: n = lambda sigma^2 / detect^2, at least 3 so that a bad mark
+// shows too.
 func MarksFor(sigma, detect float64) int {
 	return max(3, int(math.Ceil(noncentral*sigma*sigma/(detect*detect)-1e-9)))
 }
 
-// SpreadFor is how far from their middle, in metres (root mean square), n marks must
-// stand so that a rotation that moves the site's far end, reach metres from that
-// middle, by detect metres is found like a shift is: one degree of freedom with the
-// noncentrality 12.995 at 5 % and 95 %, and a rotation's standard error of
-// sigma / (spread sqrt n).
+// SpreadFor is how far from their middle, in metres (root mean square), n marks
+// must stand so that a rotation that moves the site's far end, reach metres
+// from that middle, by detect metres is found like a shift is: one degree of
+// freedom with the noncentrality 12.995 at 5 % and 95 %, and a rotation's
+// standard error of sigma / (spread sqrt n).
 func SpreadFor(n int, sigma, detect, reach float64) float64 {
 	const one = 12.9947
 	return reach * math.Sqrt(one/float64(n)) * sigma / detect

@@ -1,4 +1,5 @@
-// What a displacement runs into: buildings, and with the ground that docking takes.
+// What a displacement runs into: buildings, and with the ground that docking
+// takes.
 
 package validate
 
@@ -13,8 +14,8 @@ import (
 	"swardline/validate/plane"
 )
 
-// docked is a lawn without a keep-out, and a dock west of it that faces west: its
-// line-up point stands 2 m east of it, at (-8, 10).
+// docked is a lawn without a keep-out, and a dock west of it that faces west:
+// its line-up point stands 2 m east of it, at (-8, 10).
 func docked(t *testing.T, more ...*schema.Feature) *schema.Plan {
 	t.Helper()
 	return driftPlan(t, append(more,
@@ -24,8 +25,8 @@ func docked(t *testing.T, more ...*schema.Feature) *schema.Plan {
 }
 
 // The ground that docking takes is a strip of the machine's width, 0.6 m, and a
-// disc of turn_radius_m, 0.6 m: 2 x 0.6 + pi 0.36 less the half disc's part of the
-// strip, a rectangle of half-width 0.3 cut by the circle.
+// disc of turn_radius_m, 0.6 m: 2 x 0.6 + pi 0.36 less the half disc's part of
+// the strip, a rectangle of half-width 0.3 cut by the circle.
 func TestDockGround(t *testing.T) {
 	s, err := Ground(docked(t))
 	if err != nil {
@@ -36,7 +37,8 @@ func TestDockGround(t *testing.T) {
 	if err != nil || len(d.docks) != 1 {
 		t.Fatalf("%d docks, %v", len(d.docks), err)
 	}
-	// Half the strip's end within the circle: from the middle to x = sqrt(0.36 - y^2).
+	// Half the strip's end within the circle: from the middle to x =
+	// sqrt(0.36 - y^2).
 	shared := 0.3*math.Sqrt(0.36-0.09) + 0.36*math.Asin(0.3/0.6)
 	want := 2*0.6 + math.Pi*0.36 - shared
 	if got := plane.Area(d.docks[0].area); !near(got, want, 5e-3) {
@@ -54,9 +56,9 @@ func TestDockGround(t *testing.T) {
 	}
 }
 
-// A thing 0.1 m from what is driven is entered by a displacement of 0.1 m and the
-// limit and not by a hair less, whatever it is and whatever it stands beside; the
-// limit is the default's, the plan's own or the feature's own.
+// A thing 0.1 m from what is driven is entered by a displacement of 0.1 m and
+// the limit and not by a hair less, whatever it is and whatever it stands
+// beside; the limit is the default's, the plan's own or the feature's own.
 func TestDriftEntersAtTheLimit(t *testing.T) {
 	const gap = 0.1
 	for _, tc := range []struct {
@@ -133,7 +135,8 @@ func TestMarginCounts(t *testing.T) {
 	}
 }
 
-// Without a heading nobody knows on which side of the dock the machine lines up.
+// Without a heading nobody knows on which side of the dock the machine lines
+// up.
 func TestDockWithoutHeading(t *testing.T) {
 	p := driftPlan(t, thing(schema.RoleZone, "lawn", box(0, 0, 40, 25)), thing(schema.RoleDock, "dock", spot(-10, 10)), thing(schema.RoleBuilding, "x", box(60, 5, 63, 9)), baseAt(20, -5, 45))
 	r := mustDrift(t, p, shift(0.01, 0), DriftOptions{Bearings: 4})
@@ -144,8 +147,9 @@ func TestDockWithoutHeading(t *testing.T) {
 	}
 }
 
-// A base too far off for flat ground: the plan is refused where nothing tells which
-// of the two is the site, else the range is judged on the ellipsoid; it never passes.
+// A base too far off for flat ground: the plan is refused where nothing tells
+// which of the two is the site, else the range is judged on the ellipsoid; it
+// never passes.
 func TestDriftBaseTooFar(t *testing.T) {
 	lawn := thing(schema.RoleZone, "lawn", box(0, 0, 40, 25))
 	base := thing(schema.RoleBase, "base", spot(0, 60_000, 45))
@@ -164,8 +168,8 @@ func TestDriftBaseTooFar(t *testing.T) {
 				t.Errorf("moved by %v: %s (%s)", m, x.Outcome, x.Reason)
 			}
 		}
-		// From (0, 60000) to (0, 0), at this latitude a degree is 111 km: the ellipsoid's
-		// distance is the grid's within 2 m.
+		// From (0, 60000) to (0, 0), at this latitude a degree is 111 km: the
+		// ellipsoid's distance is the grid's within 2 m.
 		if far == nil || !near(far.Measured, 60_000, 5) {
 			t.Errorf("moved by %v: the range is %v", m, far)
 		}
@@ -175,8 +179,8 @@ func TestDriftBaseTooFar(t *testing.T) {
 	}
 }
 
-// A fence that a gate opens is crossed there, displaced too, up to the gate's posts: the
-// corridor is 0.6 m wide in the middle of a gate of 1.6 m.
+// A fence that a gate opens is crossed there, displaced too, up to the gate's
+// posts: the corridor is 0.6 m wide in the middle of a gate of 1.6 m.
 func TestDriftThroughAGate(t *testing.T) {
 	for _, tc := range []struct {
 		kind, opening string
@@ -204,7 +208,8 @@ func TestDriftThroughAGate(t *testing.T) {
 		if opens && crossed != tc.crosses {
 			t.Errorf("a %s with a %s, displaced by %g m: crosses %v, want %v", tc.kind, tc.opening, tc.north, crossed, tc.crosses)
 		}
-		// What is crossed already leaves no margin; the opening leaves the way to its posts.
+		// What is crossed already leaves no margin; the opening leaves the way
+		// to its posts.
 		want := 0.0
 		if opens {
 			want = 0.5
@@ -215,8 +220,8 @@ func TestDriftThroughAGate(t *testing.T) {
 	}
 }
 
-// The check and the displacement look at one ground: that of the rules is the driven one
-// less the slack all round.
+// The check and the displacement look at one ground: that of the rules is the
+// driven one less the slack all round.
 func TestOneDockWay(t *testing.T) {
 	s, err := Ground(docked(t))
 	if err != nil {

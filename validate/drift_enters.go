@@ -22,8 +22,8 @@ func judgeEnters(r *run) {
 	}
 }
 
-// driftRuleAgainst names the rule that keeps a displaced machine out of things of a
-// role, "" for none.
+// driftRuleAgainst names the rule that keeps a displaced machine out of things
+// of a role, "" for none.
 func driftRuleAgainst(role schema.Role) string {
 	for i := range driftRules {
 		if driftRules[i].against == role {
@@ -72,11 +72,12 @@ func (o *driftObstacle) measured() *plane.Locator {
 	return o.locator
 }
 
-// deepestIn is farthest for the part of what is solid that is driven. The distance to
-// the boundary of a convex outline is concave inside, so off the part's own outline it
-// can only be greatest where the whole is deepest: were it greater at some x while the
-// deepest point q lies outside the part, the way from x to q would cross the part's
-// outline at no less a depth. No search is needed then.
+// deepestIn is farthest for the part of what is solid that is driven. The
+// distance to the boundary of a convex outline is concave inside, so off the
+// part's own outline it can only be greatest where the whole is deepest: were
+// it greater at some x while the deepest point q lies outside the part, the way
+// from x to q would cross the part's outline at no less a depth. No search is
+// needed then.
 func (o *driftObstacle) deepestIn(part orb.MultiPolygon, ceiling float64) (at orb.Point, deep float64) {
 	l := o.measured()
 	if !o.form.convex {
@@ -88,8 +89,8 @@ func (o *driftObstacle) deepestIn(part orb.MultiPolygon, ceiling float64) (at or
 	return at, deep
 }
 
-// deepestWithin reports whether a convex obstacle's deepest point lies in the part, and
-// deeper than that.
+// deepestWithin reports whether a convex obstacle's deepest point lies in the
+// part, and deeper than that.
 func (o *driftObstacle) deepestWithin(part orb.MultiPolygon, than float64) bool {
 	return o.form.depth > than && plane.Locate(o.form.deepest, part) == plane.Inside
 }
@@ -114,16 +115,16 @@ func isConvex(ring orb.Ring) bool {
 	return side != 0
 }
 
-// enters reports how far the driven ground reaches into one obstacle that it was
-// not in before.
+// enters reports how far the driven ground reaches into one obstacle that it
+// was not in before.
 func (d *drift) enters(o *driftObstacle) error {
 	at, deep, area, err := d.reach(o)
 	if err != nil {
 		return err
 	}
 	limit := d.of(o.f).DriftUnchangedM
-	// Where the plan drives in it already, a hair's breadth of new ground may lie deep
-	// inside; it is no deeper into it than the ground moved.
+	// Where the plan drives in it already, a hair's breadth of new ground may
+	// lie deep inside; it is no deeper into it than the ground moved.
 	if deep <= limit || math.Hypot(d.by[0], d.by[1]) <= limit {
 		return nil
 	}

@@ -12,8 +12,8 @@ import (
 	"swardline/validate/plane"
 )
 
-// What is known of a convex outline gives the depth that a search finds, and an outline
-// that is not convex is searched.
+// What is known of a convex outline gives the depth that a search finds, and an
+// outline that is not convex is searched.
 func TestDeepestInIsWhatASearchFinds(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 5))
 	round := func(x, y, a, b float64, n int) orb.Ring {

@@ -104,9 +104,10 @@ func (r *run) driven() (*drivenGround, error) {
 	return &d, nil
 }
 
-// dockGround is what docking takes: the strip of the machine's width from the dock
-// to its line-up point, and the disc there in which the machine turns. A dock
-// without a heading has its line-up point on any side, so nothing of it is known.
+// dockGround is what docking takes: the strip of the machine's width from the
+// dock to its line-up point, and the disc there in which the machine turns. A
+// dock without a heading has its line-up point on any side, so nothing of it is
+// known.
 func (r *run) dockGround(d *dockSpot) (orb.MultiPolygon, error) {
 	if math.IsNaN(d.heading) {
 		r.cannot("%s has no heading, so the ground in front of it is not known", d.f.describe())
@@ -116,8 +117,8 @@ func (r *run) dockGround(d *dockSpot) (orb.MultiPolygon, error) {
 	return w.area()
 }
 
-// forbidden lists what the driven ground must not run into: hazards, buildings, hard
-// edges and the boundary. It is empty of what cannot be measured.
+// forbidden lists what the driven ground must not run into: hazards, buildings,
+// hard edges and the boundary. It is empty of what cannot be measured.
 func (r *run) forbidden() ([]driftObstacle, error) {
 	var out []driftObstacle
 	for _, f := range r.Of(schema.RoleHazard) {
@@ -147,8 +148,8 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 			r.cannot("%s cannot be measured", f.describe())
 			continue
 		}
-		// An edge drawn as a ring is its outline; where a ramp or gate declares a
-		// crossing there is none, as in the check.
+		// An edge drawn as a ring is its outline; where a ramp or gate declares
+		// a crossing there is none, as in the check.
 		if o := (driftObstacle{f: f, lines: r.barrier(f)}); len(o.lines) > 0 {
 			out = append(out, o)
 		}
@@ -177,9 +178,9 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 // closes reports whether a line ends where it began and encloses something.
 func closes(l Line) bool { return len(l.Read) > 3 && l.Read[0] == l.Read[len(l.Read)-1] }
 
-// lot is the ground inside the boundaries that close, parcels that touch joined, and
-// the boundary to name; nothing when one of them cannot be measured, since what lies
-// outside of the others may lie inside that one.
+// lot is the ground inside the boundaries that close, parcels that touch
+// joined, and the boundary to name; nothing when one of them cannot be
+// measured, since what lies outside of the others may lie inside that one.
 func (r *run) lot() (lot orb.MultiPolygon, owner *Feature, err error) {
 	unclear := false
 	for _, f := range r.Of(schema.RoleBoundary) {
@@ -222,8 +223,8 @@ func (r *run) lot() (lot orb.MultiPolygon, owner *Feature, err error) {
 	return lot, owner, err
 }
 
-// hazardGround is a hazard as it lies on the ground, points and lines with their
-// radius where they have one; nil when it cannot be measured.
+// hazardGround is a hazard as it lies on the ground, points and lines with
+// their radius where they have one; nil when it cannot be measured.
 func (r *run) hazardGround(f *Feature) (*driftObstacle, error) {
 	if !f.usable() {
 		r.cannot("%s cannot be measured", f.describe())
@@ -297,8 +298,8 @@ func moved(areas orb.MultiPolygon, by orb.Point) orb.MultiPolygon {
 	return out
 }
 
-// insideDepth returns how deep in the areas the line's deepest point lies, 0 when
-// none lies inside. A line of one vertex is a point.
+// insideDepth returns how deep in the areas the line's deepest point lies, 0
+// when none lies inside. A line of one vertex is a point.
 func insideDepth(l orb.LineString, areas orb.MultiPolygon) (at orb.Point, depth float64) {
 	if len(areas) == 0 || len(l) == 0 {
 		return at, 0

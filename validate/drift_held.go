@@ -1,4 +1,5 @@
-// A corrected plan said both ways: where its lines are, and what the machine holds.
+// A corrected plan said both ways: where its lines are, and what the machine
+// holds.
 
 package validate
 
@@ -19,26 +20,29 @@ import (
 //
 //	P = Q + A - S
 //
-// (see the model of drift). A plan is written in one of the two, which its member
-// "given" says: "ground" for P, "held" for Q; a plan without the member is held,
-// as corrected plans were before there was one. A and S are those of the newest
-// entry of the history, so that nothing is needed beside the plan to go from one
-// to the other, and a plan that was never corrected has one truth and no member.
+// (see the model of drift). A plan is written in one of the two, which its
+// member "given" says: "ground" for P, "held" for Q; a plan without the member
+// is held, as corrected plans were before there was one. A and S are those of
+// the newest entry of the history, so that nothing is needed beside the plan to
+// go from one to the other, and a plan that was never corrected has one truth
+// and no member.
 //
-// Coordinates that went from one to the other have the digits that files have, ten
-// decimals of a degree and five of a length. So what was written with them comes back
-// to the last digit, whichever way it went.
+// Coordinates that went from one to the other have the digits that files have,
+// ten decimals of a degree and five of a length. So what was written with them
+// comes back to the last digit, whichever way it went.
 //
-// The base is a feature like the others: on the ground it stands at A, held at S.
+// The base is a feature like the others: on the ground it stands at A, held at
+// S.
 
 // SameGroundM is the distance in metres under which ground and held are one:
 // less than the last digit that a history keeps.
 const SameGroundM = 1e-6
 
-// HeldOffset is how far what the machine holds lies from the ground, S - A: east,
-// north and up in metres, zero for a plan that was never corrected or corrected
-// back; and the date of the last correction, "" for none. The error is for a
-// history that cannot be read, or a corrected plan whose CRS is not known.
+// HeldOffset is how far what the machine holds lies from the ground, S - A:
+// east, north and up in metres, zero for a plan that was never corrected or
+// corrected back; and the date of the last correction, "" for none. The error
+// is for a history that cannot be read, or a corrected plan whose CRS is not
+// known.
 func HeldOffset(p *schema.Plan) (off crs.Local, since string, err error) {
 	entries, err := History(p)
 	if err != nil || len(entries) == 0 {
@@ -98,10 +102,10 @@ func givenOf(p *schema.Plan) (ground bool, err error) {
 	return false, fmt.Errorf("the plan's member %s must be %q or %q, not %q", schema.PlanGiven, schema.GivenGround, schema.GivenHeld, v.Text())
 }
 
-// GroundOf returns the plan with its lines where they are, which is what is handed
-// over, drawn and checked. A plan that is on the ground already, or was never
-// corrected, is returned as it is; p is not changed. The errors are HeldOffset's,
-// and that for a member "given" of another word.
+// GroundOf returns the plan with its lines where they are, which is what is
+// handed over, drawn and checked. A plan that is on the ground already, or was
+// never corrected, is returned as it is; p is not changed. The errors are
+// HeldOffset's, and that for a member "given" of another word.
 func GroundOf(p *schema.Plan) (*schema.Plan, error) { return givenAs(p, schema.GivenGround) }
 
 // MachineOf returns the plan with the coordinates that the machine must hold. A
@@ -178,8 +182,8 @@ func inFileDigits(c *crs.CRS, g geom.T) (geom.T, error) {
 	return schema.WithFlatCoords(g, flat)
 }
 
-// markGiven writes the member "given" of a plan that was just corrected, and takes
-// it away where ground and held have become one again.
+// markGiven writes the member "given" of a plan that was just corrected, and
+// takes it away where ground and held have become one again.
 func markGiven(p *schema.Plan) error {
 	off, _, err := HeldOffset(p)
 	switch {
@@ -193,8 +197,8 @@ func markGiven(p *schema.Plan) error {
 	return nil
 }
 
-// HeldWords say how far off the machine holds a plan's lines and since when, "" for
-// a plan with one truth.
+// HeldWords say how far off the machine holds a plan's lines and since when, ""
+// for a plan with one truth.
 func HeldWords(p *schema.Plan) string {
 	off, since, err := HeldOffset(p)
 	if err != nil || off == (crs.Local{}) {

@@ -20,7 +20,8 @@ const (
 )
 
 // Entry is one line of the base's history. Positions are longitude and latitude
-// in degrees on the plan's datum and ellipsoidal height in metres, NaN for none.
+// in degrees on the plan's datum and ellipsoidal height in metres, NaN for
+// none.
 type Entry struct {
 	Date string // year-month-day
 	Kind string
@@ -60,7 +61,8 @@ func millimetres(m crs.Metres) schema.Value {
 }
 
 func positionValue(g crs.Geodetic) schema.Value {
-	// A tenth of a micrometre: the ground is worked out from the difference of two.
+	// A tenth of a micrometre: the ground is worked out from the difference of
+	// two.
 	round := func(v crs.Degrees) schema.Value { return schema.Float(math.Round(float64(v)*1e12) / 1e12) }
 	items := []schema.Value{round(g.Lon), round(g.Lat)}
 	if g.H == g.H {
@@ -138,10 +140,10 @@ func History(p *schema.Plan) ([]Entry, error) {
 	return out, nil
 }
 
-// BasePosition is where the plan says its base is: the stored coordinates, which
-// are the base feature's point, and the true antenna position, which is the newest
-// entry's of the history or, without one, the same point. The error says what the
-// plan lacks.
+// BasePosition is where the plan says its base is: the stored coordinates,
+// which are the base feature's point, and the true antenna position, which is
+// the newest entry's of the history or, without one, the same point. The error
+// says what the plan lacks.
 func BasePosition(p *schema.Plan) (stored, antenna crs.Geodetic, err error) {
 	b := p.Base()
 	if b == nil {
@@ -208,9 +210,9 @@ func withEntry(p *schema.Plan, e Entry) *schema.Plan {
 
 // Correct returns the plan as the machine must hold it after a movement: every
 // feature at Q - d with d the antenna's movement less the stored coordinates'
-// change, the base at what is now stored, and an entry in the history, so that a
-// later correction starts from there and GroundOf finds the ground. p may be given
-// either way and is not changed. The date is written as given.
+// change, the base at what is now stored, and an entry in the history, so that
+// a later correction starts from there and GroundOf finds the ground. p may be
+// given either way and is not changed. The date is written as given.
 func Correct(p *schema.Plan, m Movement, date string) (*schema.Plan, error) {
 	if err := m.Check(); err != nil {
 		return nil, err
@@ -257,8 +259,9 @@ func Correct(p *schema.Plan, m Movement, date string) (*schema.Plan, error) {
 // what is told has millimetres.
 const sameShiftM = 0.0005
 
-// Repeats finds the correction that a movement, told as so much from where the base
-// was, would repeat: the newest one that moved anything, when it was by as much.
+// Repeats finds the correction that a movement, told as so much from where the
+// base was, would repeat: the newest one that moved anything, when it was by as
+// much.
 func Repeats(p *schema.Plan, m Movement) (Entry, bool, error) {
 	entries, err := History(p)
 	if err != nil {
@@ -307,8 +310,8 @@ func shiftPosition(c *crs.CRS, at crs.Geodetic, by crs.Local) (crs.Geodetic, err
 	return crs.Geodetic{Lon: crs.Degrees(flat[0]), Lat: crs.Degrees(flat[1]), H: at.H + by.U}, nil
 }
 
-// shiftGeometry moves a geometry by east, north and up at the base. Heights that
-// are not there stay away.
+// shiftGeometry moves a geometry by east, north and up at the base. Heights
+// that are not there stay away.
 func shiftGeometry(p *schema.Plan, g geom.T, base crs.Geodetic, by crs.Local) (geom.T, error) {
 	if c, ok := g.(*geom.GeometryCollection); ok {
 		out := geom.NewGeometryCollection()

@@ -1,6 +1,6 @@
 // The margin rose: how far the driven ground can move on each bearing before it
-// meets a hazard, an edge or the boundary, and how likely an uncertain base is to
-// bring that about.
+// meets a hazard, an edge or the boundary, and how likely an uncertain base is
+// to bring that about.
 
 package validate
 
@@ -19,8 +19,8 @@ import (
 const RoseBearings = 72
 
 // grazeRad turns a bearing a little to either side. Where only one of the two
-// meets an driftObstacle, the ground slides along it and does not run into it; at
-// 500 m the turn moves the ground by 0.5 mm.
+// meets an driftObstacle, the ground slides along it and does not run into it;
+// at 500 m the turn moves the ground by 0.5 mm.
 const grazeRad = 1e-6
 
 // touchM is below what two outlines that share a line differ by after rounding.
@@ -46,8 +46,8 @@ type Spoke struct {
 	Meets   *Feature
 }
 
-// driftObstacle is something the driven ground must not run into: the outlines of its
-// areas, which bound a solid, and its lines and points, which do not.
+// driftObstacle is something the driven ground must not run into: the outlines
+// of its areas, which bound a solid, and its lines and points, which do not.
 type driftObstacle struct {
 	f *Feature
 	// solid is the forbidden ground. Rings run anticlockwise round what is
@@ -59,8 +59,8 @@ type driftObstacle struct {
 	inside bool
 	// met is set when the driven ground is in it before anything moves.
 	met bool
-	// before is the forbidden ground that is driven before anything moves, worked
-	// out when first asked for.
+	// before is the forbidden ground that is driven before anything moves,
+	// worked out when first asked for.
 	before      orb.MultiPolygon
 	beforeKnown bool
 	// locator is that of solid, and form what is known of its depths; made when
@@ -69,7 +69,8 @@ type driftObstacle struct {
 	form    solidForm
 }
 
-// solidForm says of an outline that is convex where it is deepest, and how deep.
+// solidForm says of an outline that is convex where it is deepest, and how
+// deep.
 type solidForm struct {
 	convex  bool
 	deepest orb.Point
@@ -115,8 +116,8 @@ func marginOf(driven orb.MultiPolygon, driftObstacles []driftObstacle, bearings 
 	return m
 }
 
-// clearance is the least distance from the driven ground to the driftObstacle, with
-// its bearing.
+// clearance is the least distance from the driven ground to the driftObstacle,
+// with its bearing.
 func (o *driftObstacle) clearance(driven orb.MultiPolygon) (d, bearing float64, ok bool) {
 	d = math.Inf(1)
 	take := func(g orb.Geometry) {
@@ -174,8 +175,8 @@ func (s *sweep) gap(o *driftObstacle) float64 {
 }
 
 // sweep holds two sets of segments in coordinates c across and t along the
-// direction of movement, their vertices sorted by c. The moving set is the driven
-// ground, whose rings run anticlockwise about it.
+// direction of movement, their vertices sorted by c. The moving set is the
+// driven ground, whose rings run anticlockwise about it.
 type sweep struct {
 	sin, cos               float64
 	movingAt, standingAt   []crossPoint // vertices
@@ -228,8 +229,8 @@ func (s *sweep) add(at []crossPoint, seg []crossSegment, l orb.LineString, solid
 		x := crossSegment{a: prev, b: q}
 		if solid {
 			// Anticlockwise ground lies to the left. c runs to the right of the
-			// direction of movement, so a segment that runs towards greater c has
-			// the ground on the side of greater t.
+			// direction of movement, so a segment that runs towards greater c
+			// has the ground on the side of greater t.
 			x.block = 1
 		}
 		if x.a.c > x.b.c {
@@ -247,8 +248,8 @@ func (s *sweep) add(at []crossPoint, seg []crossSegment, l orb.LineString, solid
 }
 
 // least is the smallest shift at which a moving vertex meets a standing segment
-// or a moving segment meets a standing vertex, counting a touch at the start only
-// when the movement leads into it.
+// or a moving segment meets a standing vertex, counting a touch at the start
+// only when the movement leads into it.
 func (s *sweep) least() float64 {
 	best := math.Inf(1)
 	for _, x := range s.standingSeg {
@@ -305,8 +306,8 @@ func (x *crossSegment) at(c float64) float64 {
 	return x.a.t + (x.b.t-x.a.t)*(c-x.a.c)/(x.b.c-x.a.c)
 }
 
-// between returns the points of a sorted slice that lie between lo and hi by more
-// than what passes for a graze.
+// between returns the points of a sorted slice that lie between lo and hi by
+// more than what passes for a graze.
 func between(p []crossPoint, lo, hi float64) []crossPoint {
 	lo, hi = lo+10*touchM, hi-10*touchM
 	i := sort.Search(len(p), func(i int) bool { return p[i].c > lo })
@@ -317,7 +318,8 @@ func between(p []crossPoint, lo, hi float64) []crossPoint {
 	return p[i:j]
 }
 
-// vectorBearing is the bearing of a vector, degrees clockwise from north, 0 to 360.
+// vectorBearing is the bearing of a vector, degrees clockwise from north, 0
+// to 360.
 func vectorBearing(e, n float64) float64 {
 	b := math.Atan2(e, n) * 180 / math.Pi
 	if b < 0 {
@@ -333,11 +335,11 @@ func vectorBearing(e, n float64) float64 {
 // margin is taken as straight between two spokes.
 //
 // With a = u' C^-1 u for the unit vector u of a bearing, the density along that
-// bearing beyond the margin m integrates to exp(-a m^2 / 2) / (2 pi sqrt(det C) a),
-// from the bivariate normal density in polar coordinates. The integral over the
-// bearings is taken by the trapezium rule, which converges faster than any power
-// on a periodic function. It is an error of the caller (NaN) when the covariance
-// is not positive definite.
+// bearing beyond the margin m integrates to exp(-a m^2 / 2) / (2 pi sqrt(det C)
+// a), from the bivariate normal density in polar coordinates. The integral over
+// the bearings is taken by the trapezium rule, which converges faster than any
+// power on a periodic function. It is an error of the caller (NaN) when the
+// covariance is not positive definite.
 func BreakProbability(rose []Spoke, ee, en, nn float64) float64 {
 	det := ee*nn - en*en
 	if !(det > 0) || !(ee > 0) || len(rose) == 0 {

@@ -16,12 +16,13 @@ import (
 	"swardline/schema"
 )
 
-// PairMarks matches the points of again with the marks of the plan by name (or by
-// id where there is no name) and returns them as positions east, north and up of
-// one origin, under the plan's names. A name that is the same to the letter is
-// taken first; the others match as schema.FoldMark has them, which a note tells.
-// Both plans must be in one CRS. Notes name what has no partner. The error is for
-// no common mark, or a name that stands twice, or that two marks could be meant by.
+// PairMarks matches the points of again with the marks of the plan by name (or
+// by id where there is no name) and returns them as positions east, north and
+// up of one origin, under the plan's names. A name that is the same to the
+// letter is taken first; the others match as schema.FoldMark has them, which a
+// note tells. Both plans must be in one CRS. Notes name what has no partner.
+// The error is for no common mark, or a name that stands twice, or that two
+// marks could be meant by.
 func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string, err error) {
 	before, err := markPoints(p, func(f *schema.Feature) bool { return f.Role == schema.RoleMark })
 	if err != nil {
@@ -68,9 +69,9 @@ func PairMarks(p, again *schema.Plan) (pairs []adjust.ShiftMark, notes []string,
 	return pairs, notes, nil
 }
 
-// markPartners finds for marks of the plan the name that the list measured again
-// has for them. Notes tell of names that are written otherwise, and of those that
-// are no mark's.
+// markPartners finds for marks of the plan the name that the list measured
+// again has for them. Notes tell of names that are written otherwise, and of
+// those that are no mark's.
 func markPartners(before, after map[string][]float64) (partner map[string]string, notes []string, err error) {
 	partner = map[string]string{}
 	folded := map[string][]string{} // marks of the plan
@@ -114,8 +115,8 @@ func offset(v crs.Local) adjust.Offset {
 	return adjust.Offset{E: float64(v.E), N: float64(v.N), U: float64(v.U)}
 }
 
-// markGeodetic is a mark's position; without a CRS its plane coordinates serve as
-// they are, carried in the fields of a Geodetic.
+// markGeodetic is a mark's position; without a CRS its plane coordinates serve
+// as they are, carried in the fields of a Geodetic.
 func markGeodetic(p *schema.Plan, vertex []float64) (crs.Geodetic, error) {
 	h := crs.Metres(math.NaN())
 	if len(vertex) > 2 {

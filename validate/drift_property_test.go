@@ -1,5 +1,5 @@
-// Properties of drift on random plans: the margin rose against the displacement itself,
-// there and back, corrected and asked again.
+// Properties of drift on random plans: the margin rose against the displacement
+// itself, there and back, corrected and asked again.
 
 package validate
 
@@ -13,8 +13,8 @@ import (
 	"swardline/testdata/randplan"
 )
 
-// randomGarden is a lawn with a hole, a corridor, and things about it that the plan keeps
-// clear of: a pond, a trunk, a wall and a boundary.
+// randomGarden is a lawn with a hole, a corridor, and things about it that the
+// plan keeps clear of: a pond, a trunk, a wall and a boundary.
 func randomGarden(t *testing.T, r *rand.Rand) *schema.Plan {
 	star := func(x, y, least, most float64, corners int) []float64 {
 		var out []float64
@@ -47,8 +47,8 @@ func randomGarden(t *testing.T, r *rand.Rand) *schema.Plan {
 	return p
 }
 
-// randomYard is a random garden with one or two buildings and one or two docks, which
-// stand and face anyhow.
+// randomYard is a random garden with one or two buildings and one or two docks,
+// which stand and face anyhow.
 func randomYard(t *testing.T, r *rand.Rand) *schema.Plan {
 	p := randomGarden(t, r)
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
@@ -66,9 +66,9 @@ func randomYard(t *testing.T, r *rand.Rand) *schema.Plan {
 	return p
 }
 
-// A shift a little shorter than a spoke of the rose breaks nothing, one a little longer
-// breaks the feature that the spoke names; and no shift below the least margin breaks
-// anything at all.
+// A shift a little shorter than a spoke of the rose breaks nothing, one a
+// little longer breaks the feature that the spoke names; and no shift below the
+// least margin breaks anything at all.
 func TestRoseIsWhatDriftFinds(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 2026))
 	limits := schema.DefaultLimits()
@@ -102,8 +102,8 @@ func TestRoseIsWhatDriftFinds(t *testing.T) {
 		if len(m.Rose) != RoseBearings || !(m.LeastM > 0) || math.IsInf(m.LeastM, 1) {
 			t.Fatalf("round %d: margin %v on %d spokes", round, m.LeastM, len(m.Rose))
 		}
-		// What is broken by less than a square millimetre is rounding, so that a sharp
-		// corner has to reach in a little way.
+		// What is broken by less than a square millimetre is rounding, so that
+		// a sharp corner has to reach in a little way.
 		const little, more = 2e-3, 2e-2
 		for k := 0; k < 6; k++ {
 			s := m.Rose[r.IntN(len(m.Rose))]
@@ -135,9 +135,9 @@ func TestRoseIsWhatDriftFinds(t *testing.T) {
 	}
 }
 
-// Correcting a random plan for a random movement and asking again finds nothing moved;
-// correcting for the opposite brings every coordinate back; a second correction starts
-// from the first.
+// Correcting a random plan for a random movement and asking again finds nothing
+// moved; correcting for the opposite brings every coordinate back; a second
+// correction starts from the first.
 func TestCorrectRandomPlans(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 14))
 	local := func(most float64) crs.Local {
@@ -227,8 +227,9 @@ func TestCorrectRandomPlans(t *testing.T) {
 				}
 			}
 		}
-		// Where the machine now drives is where it drove: Q' + A' - S' = Q + A - S, in both
-		// ways of holding. The axes at a feature 20 m from the base are turned by 3e-6.
+		// Where the machine now drives is where it drove: Q' + A' - S' = Q +
+		// A - S, in both ways of holding. The axes at a feature 20 m from the
+		// base are turned by 3e-6.
 		d := m.Displacement(HeldCoordinates)
 		for i, f := range q.Features {
 			if f.Role == schema.RoleBase {

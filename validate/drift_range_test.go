@@ -1,5 +1,5 @@
-// The range of the base after a displacement: several bases, limits of a feature's own,
-// and the page's tables beside it.
+// The range of the base after a displacement: several bases, limits of a
+// feature's own, and the page's tables beside it.
 
 package validate
 
@@ -22,7 +22,8 @@ func TestDriftRangeOfSeveralBases(t *testing.T) {
 	}
 	base := func(name string, x float64) *schema.Feature { return thing(schema.RoleBase, name, spot(x, 0)) }
 	stored := func(e float64) Movement { return Movement{Stored: crs.Local{E: crs.Metres(e)}} }
-	// A plan held as coordinates: what is stored moves the ground the other way.
+	// A plan held as coordinates: what is stored moves the ground the other
+	// way.
 	for _, x := range []struct {
 		name     string
 		features []*schema.Feature

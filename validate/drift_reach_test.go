@@ -1,5 +1,5 @@
-// How deep the displaced ground reaches, where samples would miss it, and what of it
-// cannot be told.
+// How deep the displaced ground reaches, where samples would miss it, and what
+// of it cannot be told.
 
 package validate
 
@@ -15,9 +15,9 @@ import (
 	"swardline/schema"
 )
 
-// A lawn that lies 1 m south of a long wall but for a bay 1 m wide that ends 0.1 m
-// before it: displaced north by 0.3 m, the bay alone reaches 0.2 m over the wall, on a
-// hundredth of its length.
+// A lawn that lies 1 m south of a long wall but for a bay 1 m wide that ends
+// 0.1 m before it: displaced north by 0.3 m, the bay alone reaches 0.2 m over
+// the wall, on a hundredth of its length.
 func TestDriftSmallPartOverLongWall(t *testing.T) {
 	for _, x := range []float64{3.7, 17.3, 41.9, 66.2, 93.1} {
 		lawn := poly([]float64{0, 0, 100, 0, 100, 10, x + 1, 10, x + 1, 10.9, x, 10.9, x, 10, 0, 10})
@@ -42,8 +42,9 @@ func TestDriftSmallPartOverLongWall(t *testing.T) {
 	}
 }
 
-// Two parcels side by side are one property: the ground over both has its margin to the
-// outer boundary, and a displacement along their common side breaks nothing.
+// Two parcels side by side are one property: the ground over both has its
+// margin to the outer boundary, and a displacement along their common side
+// breaks nothing.
 func TestDriftOverTwoParcels(t *testing.T) {
 	for name, lots := range map[string][]*schema.Feature{
 		"two polygons": {thing(schema.RoleBoundary, "west", box(0, 0, 10, 20)), thing(schema.RoleBoundary, "east", box(10, 0, 20, 20))},
@@ -91,7 +92,8 @@ func TestDriftOfWhatCannotBeMeasured(t *testing.T) {
 			}
 		}
 	}
-	// Of two parcels one cannot be measured: nothing is outside, and no margin is 0.
+	// Of two parcels one cannot be measured: nothing is outside, and no margin
+	// is 0.
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(2, 2, 8, 8)), thing(schema.RoleBoundary, "lot", bow), thing(schema.RoleBoundary, "next", box(30, 0, 50, 20)))
 	r := mustDrift(t, p, shift(0.05, 0), DriftOptions{})
 	if f := findingOf(r, "drift-leaves-boundary"); f != nil || !math.IsInf(r.Margin.LeastM, 1) {
@@ -99,8 +101,8 @@ func TestDriftOfWhatCannotBeMeasured(t *testing.T) {
 	}
 }
 
-// The depth into a pond of any shape against a fine raster of the ground that the
-// displacement brings the machine to.
+// The depth into a pond of any shape against a fine raster of the ground that
+// the displacement brings the machine to.
 func TestDriftDepthAgainstRaster(t *testing.T) {
 	r := rand.New(rand.NewPCG(41, 5))
 	for round := 0; round < 40; round++ {
@@ -170,8 +172,8 @@ func edgeDistance(q orb.Point, ring orb.Ring) float64 {
 	return least
 }
 
-// A lawn that is in a pond already: a movement that counts as unchanged stays unchanged,
-// and a larger one is told.
+// A lawn that is in a pond already: a movement that counts as unchanged stays
+// unchanged, and a larger one is told.
 func TestDriftWhereItIsInAlready(t *testing.T) {
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 10, 10)), thing(schema.RoleHazard, "pond", box(8, 3, 14, 7)),
 		thing(schema.RoleEdge, "wall", track(5, -5, 5, 5), "edge_kind", "wall"))
@@ -189,9 +191,9 @@ func TestDriftWhereItIsInAlready(t *testing.T) {
 	}
 }
 
-// Across and along the heading of a dock that faces 30 degrees: with u = (sin 30, cos 30)
-// a shift (0.5, 0.2) is 0.5 sin 30 + 0.2 cos 30 = 0.423 m along and 0.5 cos 30 - 0.2 sin 30
-// = 0.333 m to the right.
+// Across and along the heading of a dock that faces 30 degrees: with u = (sin
+// 30, cos 30) a shift (0.5, 0.2) is 0.5 sin 30 + 0.2 cos 30 = 0.423 m along and
+// 0.5 cos 30 - 0.2 sin 30 = 0.333 m to the right.
 func TestDriftOffDockAskew(t *testing.T) {
 	for _, x := range []struct {
 		e, n float64
@@ -209,14 +211,15 @@ func TestDriftOffDockAskew(t *testing.T) {
 	}
 }
 
-// The probability of a break takes the covariance that the standard errors and their
-// correlation make; a correlation of 1 is none.
+// The probability of a break takes the covariance that the standard errors and
+// their correlation make; a correlation of 1 is none.
 func TestDriftUncertainty(t *testing.T) {
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 10, 10)), thing(schema.RoleEdge, "wall", track(-1e4+10, -1e4-0.3, 1e4+10, 1e4-0.3), "edge_kind", "wall"))
 	u := Uncertainty{SigmaE: 0.1, SigmaN: 0.2, Correlation: -0.6}
 	r := mustDrift(t, p, shift(0, 0), DriftOptions{Uncertainty: u, Bearings: 720})
-	// The wall y = x - 10.3 lies 0.3/sqrt 2 from the corner (10, 0) along w = (1, -1)/sqrt 2, and
-	// the error along w has the variance (ee - 2 en + nn)/2.
+	// The wall y = x - 10.3 lies 0.3/sqrt 2 from the corner (10, 0) along w =
+	// (1, -1)/sqrt 2, and the error along w has the variance (ee - 2 en +
+	// nn)/2.
 	sigma := math.Sqrt((u.SigmaE*u.SigmaE - 2*u.Correlation*u.SigmaE*u.SigmaN + u.SigmaN*u.SigmaN) / 2)
 	if want := math.Erfc(0.3/math.Sqrt2/sigma/math.Sqrt2) / 2; !near(r.Broken, want, 2e-3) {
 		t.Errorf("broken with %v, want Q(m/sigma) = %v", r.Broken, want)

@@ -1,4 +1,5 @@
-// What a displacement breaks: the rules drift-*, one file each, and the verdict.
+// What a displacement breaks: the rules drift-*, one file each, and the
+// verdict.
 
 package validate
 
@@ -15,10 +16,10 @@ import (
 )
 
 // driftRules are the rules on a displacement. The driven ground is the active
-// zones less the keep-outs, the corridors with the machine's half width, and what
-// docking takes: the strip of the machine's width between the dock and its line-up
-// point, and the disc there in which it turns. Each rule compares it, displaced,
-// with the ground as it is.
+// zones less the keep-outs, the corridors with the machine's half width, and
+// what docking takes: the strip of the machine's width between the dock and its
+// line-up point, and the disc there in which it turns. Each rule compares it,
+// displaced, with the ground as it is.
 var driftRules = []Rule{
 	driftEntersHazard,
 	driftEntersBuilding,
@@ -48,18 +49,19 @@ type DriftReport struct {
 	// HeldStated is false when the plan does not say how it is held.
 	HeldStated bool
 	Movement   Movement
-	// Shift is the displacement of the driven ground, east, north, up in metres.
+	// Shift is the displacement of the driven ground, east, north, up in
+	// metres.
 	Shift crs.Local
 	// Findings stand worst first: by severity, then by depth.
 	Findings []Finding
 	Margin   Margin
 	Verdict  Verdict
-	// Marks is what the movement was taken from, nil when it was told otherwise.
-	// Its decision and what the displacement breaks make the verdict together: the
-	// graver of the two.
+	// Marks is what the movement was taken from, nil when it was told
+	// otherwise. Its decision and what the displacement breaks make the verdict
+	// together: the graver of the two.
 	Marks *MarksMovement
-	// Broken is the probability that an uncertain base breaks something, NaN when
-	// no uncertainty was given.
+	// Broken is the probability that an uncertain base breaks something, NaN
+	// when no uncertainty was given.
 	Broken float64
 	// Uncertainty is what Broken stands for.
 	Uncertainty Uncertainty
@@ -71,7 +73,8 @@ type DriftReport struct {
 	Advice    []string
 }
 
-// Uncertainty is the normally distributed error of a base's horizontal position.
+// Uncertainty is the normally distributed error of a base's horizontal
+// position.
 type Uncertainty struct {
 	// SigmaE and SigmaN are standard errors in metres, Correlation their
 	// correlation, between -1 and 1.
@@ -95,14 +98,15 @@ type DriftOptions struct {
 	Uncertainty Uncertainty
 	// Bearings is how many bearings the rose has, RoseBearings when 0.
 	Bearings int
-	// Marks is what the movement was taken from, nil when it was told otherwise.
+	// Marks is what the movement was taken from, nil when it was told
+	// otherwise.
 	Marks *MarksMovement
 }
 
 // Drift displaces the driven ground of a plan and reports what that breaks, how
 // much movement the plan bears, and what to do. The error is for a plan that
-// cannot be put on the ground, one without anything to drive, or a movement that
-// is no base's.
+// cannot be put on the ground, one without anything to drive, or a movement
+// that is no base's.
 func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftReport, error) {
 	if err := m.Check(); err != nil {
 		return nil, err
@@ -196,8 +200,8 @@ func (d *drift) verdict() Verdict {
 	return VerdictUnchanged
 }
 
-// sortDrift puts the worst first: by severity, then by how far the measure is past
-// its limit.
+// sortDrift puts the worst first: by severity, then by how far the measure is
+// past its limit.
 func sortDrift(list []Finding) {
 	sort.SliceStable(list, func(i, j int) bool {
 		a, b := &list[i], &list[j]

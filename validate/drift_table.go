@@ -1,5 +1,6 @@
 // A table of displacements: the depths that the rules drift-* report, on many
-// bearings and distances at once, for a reader that cannot run the rules itself.
+// bearings and distances at once, for a reader that cannot run the rules
+// itself.
 
 package validate
 
@@ -16,14 +17,15 @@ import (
 	"swardline/validate/plane"
 )
 
-// DriftTable holds depths for displacements of the driven ground on evenly spaced
-// bearings and at rising distances.
+// DriftTable holds depths for displacements of the driven ground on evenly
+// spaced bearings and at rising distances.
 type DriftTable struct {
 	Held Held
 	// HeldStated is false when the plan does not say how it is held.
 	HeldStated bool
-	// BearingsDeg runs from 0, clockwise from true north. BeyondM runs from 0 and says
-	// how far the ground moved beyond the gap; its last is the table's range.
+	// BearingsDeg runs from 0, clockwise from true north. BeyondM runs from 0
+	// and says how far the ground moved beyond the gap; its last is the table's
+	// range.
 	BearingsDeg, BeyondM []float64
 	Items                []DriftTableItem
 	Limits               schema.Limits
@@ -40,19 +42,19 @@ type DriftTableItem struct {
 	LimitM float64
 	// Stops is set when a finding of the rule makes the verdict stop.
 	Stops bool
-	// GapM is, a bearing, the displacement in metres at which the depth leaves 0:
-	// the spoke of the margin rose for one obstacle, +Inf for never; 0 for
+	// GapM is, a bearing, the displacement in metres at which the depth leaves
+	// 0: the spoke of the margin rose for one obstacle, +Inf for never; 0 for
 	// keep-outs and zones, which have no margin of their own.
 	GapM []float64
-	// DepthM is, a bearing and a distance beyond the gap, the depth in metres that
-	// Drift measures, 0 for none, limits left aside. Where gap and distance together
-	// are past the table's range the last depth is repeated.
+	// DepthM is, a bearing and a distance beyond the gap, the depth in metres
+	// that Drift measures, 0 for none, limits left aside. Where gap and
+	// distance together are past the table's range the last depth is repeated.
 	DepthM [][]float64
 }
 
-// TabulateDrift works out the table for that many bearings and the distances beyond
-// the gap, which rise from 0. Each depth is the one that Drift gives for that
-// displacement of the ground. The error is as Drift's.
+// TabulateDrift works out the table for that many bearings and the distances
+// beyond the gap, which rise from 0. Each depth is the one that Drift gives for
+// that displacement of the ground. The error is as Drift's.
 func TabulateDrift(p *schema.Plan, l schema.Limits, bearings int, distancesM []float64) (*DriftTable, error) {
 	if bearings < 4 || len(distancesM) < 2 || distancesM[0] != 0 {
 		return nil, fmt.Errorf("a table of displacements has 4 bearings or more, and distances from 0 on")
@@ -79,8 +81,8 @@ func TabulateDrift(p *schema.Plan, l schema.Limits, bearings int, distancesM []f
 		return nil, err
 	}
 	t.Limits, t.Unchecked = first.limits, first.reasons
-	// Each bearing is worked out by itself; a run keeps what it has computed and is
-	// used by one goroutine, so every worker has its own.
+	// Each bearing is worked out by itself; a run keeps what it has computed
+	// and is used by one goroutine, so every worker has its own.
 	workers := min(runtime.GOMAXPROCS(0), bearings)
 	errs := make([]error, workers)
 	var wg sync.WaitGroup
@@ -110,8 +112,8 @@ type tabler struct {
 	whole     orb.MultiPolygon // wound for the sweep of the gaps
 	obstacles []driftObstacle  // in the order of the table's first items
 	docks     int
-	// grounds is the driven ground near each obstacle, and parts the zones near each
-	// zone with their outline: nothing farther off comes into play.
+	// grounds is the driven ground near each obstacle, and parts the zones near
+	// each zone with their outline: nothing farther off comes into play.
 	grounds []orb.MultiPolygon
 	parts   []zonePart
 }
@@ -122,8 +124,8 @@ type zonePart struct {
 	locator *plane.Locator
 }
 
-// newTabler works out what is driven and what is in the way; enter also enters the
-// items in the table, whose order is the same every time.
+// newTabler works out what is driven and what is in the way; enter also enters
+// the items in the table, whose order is the same every time.
 func newTabler(s *Site, l schema.Limits, t *DriftTable, enter bool) (*tabler, error) {
 	d := &drift{run: newRun(s, l)}
 	w := &tabler{drift: d, t: t}
@@ -244,7 +246,8 @@ func (w *tabler) row(b int) error {
 // hairM is a movement that is hardly one.
 const hairM = 1e-3
 
-// fill works out one item on one bearing; depth gives it for the displacement set.
+// fill works out one item on one bearing; depth gives it for the displacement
+// set.
 func (w *tabler) fill(x *DriftTableItem, b int, met bool, depth func() (float64, error)) error {
 	beyond := w.t.BeyondM
 	last := beyond[len(beyond)-1]
@@ -259,8 +262,8 @@ func (w *tabler) fill(x *DriftTableItem, b int, met bool, depth func() (float64,
 	}
 	var err error
 	if met {
-		// What the ground is in already gets deeper with a jump: the first depth is that
-		// just past no movement at all.
+		// What the ground is in already gets deeper with a jump: the first
+		// depth is that just past no movement at all.
 		if x.DepthM[b][0], err = at(hairM); err != nil {
 			return err
 		}

@@ -69,8 +69,9 @@ func TestTableIsDrift(t *testing.T) {
 	}
 }
 
-// Gaps that are known: the pond lies 0.3 m east of the zone, the wall 0.2 m west, the
-// boundary 0.5 m south; nothing is met by going north-east of the wall.
+// Gaps that are known: the pond lies 0.3 m east of the zone, the wall 0.2 m
+// west, the boundary 0.5 m south; nothing is met by going north-east of the
+// wall.
 func TestTableGaps(t *testing.T) {
 	tab, err := TabulateDrift(tablePlan(t), schema.DefaultLimits(), 4, []float64{0, 0.5, 1})
 	if err != nil {

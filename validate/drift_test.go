@@ -14,8 +14,8 @@ import (
 	"swardline/schema"
 )
 
-// driftPlan is a plan in a site grid with north up, so that the drawing's metres
-// are the ground's.
+// driftPlan is a plan in a site grid with north up, so that the drawing's
+// metres are the ground's.
 func driftPlan(t *testing.T, features ...*schema.Feature) *schema.Plan {
 	t.Helper()
 	grid, err := crs.NewSite(crs.SiteGrid{Origin: crs.Geodetic{Lon: 11.2, Lat: 56.95, H: 45}, Scale: 1})
@@ -77,9 +77,9 @@ func findingOf(r *DriftReport, rule string) *Finding {
 	return nil
 }
 
-// A w by h rectangle shifted by (a, b) leaves itself by w h - (w-|a|)(h-|b|); its
-// farthest corner lies hypot(a, b) from it only when both components point the same
-// way out of a corner, which they always do for a rectangle.
+// A w by h rectangle shifted by (a, b) leaves itself by w h - (w-|a|)(h-|b|);
+// its farthest corner lies hypot(a, b) from it only when both components point
+// the same way out of a corner, which they always do for a rectangle.
 func TestDriftRectangleLeavesItself(t *testing.T) {
 	const w, h = 40.0, 25.0
 	for _, v := range [][2]float64{{0.3, 0.1}, {-0.5, 0.2}, {0.05, -1.5}, {3, 0}, {0, -2}} {
@@ -100,8 +100,8 @@ func TestDriftRectangleLeavesItself(t *testing.T) {
 }
 
 // A disc shifted by s keeps the lens 2 r^2 acos(s/2r) - s/2 sqrt(4r^2-s^2) in
-// common with itself: a hazard disc in a keep-out hole of the same size is entered
-// by the rest.
+// common with itself: a hazard disc in a keep-out hole of the same size is
+// entered by the rest.
 func TestDriftEntersDisc(t *testing.T) {
 	const r, n = 9.0, 400
 	for _, s := range []float64{0.1, 0.5, 2, 6} {
@@ -183,7 +183,8 @@ func TestDriftBaseRange(t *testing.T) {
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(400, 0, 499.9, 0.001+10)), baseAt(0, 0, 45))
 	far := math.Hypot(499.9, 10.001)
 	r := mustDrift(t, p, shift(-0.3, 0), DriftOptions{})
-	// Held as coordinates: the ground moves with the antenna, so the distance stays.
+	// Held as coordinates: the ground moves with the antenna, so the distance
+	// stays.
 	if f := findingOf(r, "drift-base-range"); f == nil || !near(f.Measured, far, 1e-3) {
 		t.Errorf("range: %+v, want %.4f", f, far)
 	}
@@ -248,8 +249,8 @@ func TestMovementRefused(t *testing.T) {
 	}
 }
 
-// A square zone beside a long straight wall at the distance d: on the bearing b the
-// margin is d / sin b, and there is none on the other side.
+// A square zone beside a long straight wall at the distance d: on the bearing b
+// the margin is d / sin b, and there is none on the other side.
 func TestRoseWall(t *testing.T) {
 	const d = 2.0
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 10, 10)),
@@ -274,8 +275,8 @@ func TestRoseWall(t *testing.T) {
 	}
 }
 
-// Inside a boundary the margin to each side is the distance to it; a hazard disc
-// beside the zone is met at its nearest point.
+// Inside a boundary the margin to each side is the distance to it; a hazard
+// disc beside the zone is met at its nearest point.
 func TestRoseBoundaryAndDisc(t *testing.T) {
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 10, 10)),
 		thing(schema.RoleBoundary, "lot", box(-3, -4, 15, 16)))
@@ -297,8 +298,8 @@ func TestRoseBoundaryAndDisc(t *testing.T) {
 	}
 }
 
-// A zone that touches a wall has no margin towards it and all of it away from it and
-// along it; one in a hazard has none anywhere.
+// A zone that touches a wall has no margin towards it and all of it away from
+// it and along it; one in a hazard has none anywhere.
 func TestRoseTouching(t *testing.T) {
 	p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 10, 10)),
 		thing(schema.RoleEdge, "wall", track(10, -5, 10, 15), "edge_kind", "wall"))
@@ -321,8 +322,9 @@ func TestRoseTouching(t *testing.T) {
 	}
 }
 
-// Closed forms of the normal distribution: a circle of margin m all round is left
-// with exp(-m^2/2s^2) (Rayleigh); a straight wall at m is reached with Q(m/s).
+// Closed forms of the normal distribution: a circle of margin m all round is
+// left with exp(-m^2/2s^2) (Rayleigh); a straight wall at m is reached with
+// Q(m/s).
 func TestBreakProbability(t *testing.T) {
 	rose := func(n int, m func(b float64) float64) []Spoke {
 		var out []Spoke
@@ -357,9 +359,9 @@ func TestBreakProbability(t *testing.T) {
 	}
 }
 
-// The noncentralities behind MarksFor and SpreadFor, by integration: the power of a
-// chi-square test at 5 %, found by the distribution of the length of a normal vector
-// with that mean.
+// The noncentralities behind MarksFor and SpreadFor, by integration: the power
+// of a chi-square test at 5 %, found by the distribution of the length of a
+// normal vector with that mean.
 func TestNoncentrality(t *testing.T) {
 	// Two degrees of freedom: P(R > sqrt 5.991465) for a Rice distribution,
 	// summed over a fine grid. The quantile 5.991465 is -2 ln 0.05.
@@ -385,8 +387,8 @@ func TestNoncentrality(t *testing.T) {
 	}
 }
 
-// Correcting for a movement and asking again finds nothing moved, for either way
-// of holding; so does a shift there and back.
+// Correcting for a movement and asking again finds nothing moved, for either
+// way of holding; so does a shift there and back.
 func TestCorrectThenUnchanged(t *testing.T) {
 	for _, held := range []Held{HeldCoordinates, HeldOffsets} {
 		for _, m := range []Movement{
@@ -525,8 +527,8 @@ func TestPairMarks(t *testing.T) {
 	}
 }
 
-// The sweep's sides: a ring of the moving ground must run anticlockwise whatever
-// way it was drawn.
+// The sweep's sides: a ring of the moving ground must run anticlockwise
+// whatever way it was drawn.
 func TestWound(t *testing.T) {
 	cw := orb.MultiPolygon{{{{0, 0}, {0, 1}, {1, 1}, {1, 0}, {0, 0}}}}
 	if got := wound(cw); got[0][0][1] != (orb.Point{1, 0}) {
@@ -537,10 +539,11 @@ func TestWound(t *testing.T) {
 	}
 }
 
-// Case (d), the frame: at Alice Springs GDA94 and GDA2020 differ by the published
-// coordinates of the station ALIC (ICSM, Geocentric Datum of Australia 2020 Technical
-// Manual, section 3.1.1: X, Y, Z in both). A plan held in GDA94 coordinates whose base
-// comes to store GDA2020 is driven off by the negative of that difference.
+// Case (d), the frame: at Alice Springs GDA94 and GDA2020 differ by the
+// published coordinates of the station ALIC (ICSM, Geocentric Datum of
+// Australia 2020 Technical Manual, section 3.1.1: X, Y, Z in both). A plan held
+// in GDA94 coordinates whose base comes to store GDA2020 is driven off by the
+// negative of that difference.
 func TestDriftFrame(t *testing.T) {
 	old := [3]float64{-4052051.7643, 4212836.2017, -2545106.0245}
 	new := [3]float64{-4052052.7379, 4212835.9897, -2545104.5898}
@@ -589,8 +592,8 @@ func TestDriftFrame(t *testing.T) {
 	}
 }
 
-// A rule whose things the plan lacks is not needed, one whose figures it lacks is
-// unchecked; neither passes.
+// A rule whose things the plan lacks is not needed, one whose figures it lacks
+// is unchecked; neither passes.
 func TestDriftUnchecked(t *testing.T) {
 	bare := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)))
 	whole := driftPlan(t,
@@ -625,8 +628,8 @@ func TestDriftUnchecked(t *testing.T) {
 	}
 }
 
-// A keep-out that may lie in a zone that cannot be measured is neither inside nor
-// outside; one away from it is told all the same.
+// A keep-out that may lie in a zone that cannot be measured is neither inside
+// nor outside; one away from it is told all the same.
 func TestKeepoutByUnclearZone(t *testing.T) {
 	bow := geom.NewPolygonFlat(geom.XY, []float64{50, 0, 70, 20, 70, 0, 50, 20, 50, 0}, []int{10})
 	for _, tc := range []struct {

@@ -1,5 +1,5 @@
-// The verdicts of small displacements, one for every millimetre: what Drift decides
-// below drift_stop_m, for a reader that cannot run the rules.
+// The verdicts of small displacements, one for every millimetre: what Drift
+// decides below drift_stop_m, for a reader that cannot run the rules.
 
 package validate
 
@@ -15,29 +15,32 @@ import (
 	"swardline/validate/plane"
 )
 
-// DriftVerdicts holds the verdict of Drift for every displacement of the ground on a
-// raster about no displacement at all, without a change in height. A displacement
-// outside of the raster is past drift_stop_m, and its verdict is VerdictStop.
+// DriftVerdicts holds the verdict of Drift for every displacement of the ground
+// on a raster about no displacement at all, without a change in height. A
+// displacement outside of the raster is past drift_stop_m, and its verdict is
+// VerdictStop.
 type DriftVerdicts struct {
-	// StepMM is the raster's step in millimetres, 1 unless drift_stop_m is above a quarter
-	// of a metre. The raster runs from -Reach to Reach steps, both ways.
+	// StepMM is the raster's step in millimetres, 1 unless drift_stop_m is
+	// above a quarter of a metre. The raster runs from -Reach to Reach steps,
+	// both ways.
 	StepMM, Reach int
 	// Verdicts holds rows from south to north, each from west to east.
 	Verdicts [][]Verdict
-	// Near are the things that make the verdict stop somewhere on the raster, before
-	// the length of the displacement does.
+	// Near are the things that make the verdict stop somewhere on the raster,
+	// before the length of the displacement does.
 	Near []DriftNear
-	// Base is the base whose range counts, nil when the plan has none that can be
-	// measured: of the zones, corridors and docks, each served by the base that reaches it
-	// best, that of the one with the least range to spare. RangeM is the distance in metres
-	// from the base to that one's farthest point, which a moving antenna takes along, and
-	// RangeLimitM the limit base_range_m there.
+	// Base is the base whose range counts, nil when the plan has none that can
+	// be measured: of the zones, corridors and docks, each served by the base
+	// that reaches it best, that of the one with the least range to spare.
+	// RangeM is the distance in metres from the base to that one's farthest
+	// point, which a moving antenna takes along, and RangeLimitM the limit
+	// base_range_m there.
 	Base                *Feature
 	RangeM, RangeLimitM float64
 }
 
-// DriftNear is one hazard, edge or boundary, and where on the raster the driven ground
-// reaches into it past its limit.
+// DriftNear is one hazard, edge or boundary, and where on the raster the driven
+// ground reaches into it past its limit.
 type DriftNear struct {
 	Rule    string
 	Feature *Feature
@@ -45,11 +48,12 @@ type DriftNear struct {
 	In [][]bool
 }
 
-// OutOfRange reports whether the farthest point driven is past the base's range.
+// OutOfRange reports whether the farthest point driven is past the base's
+// range.
 func (v *DriftVerdicts) OutOfRange() bool { return v.Base != nil && v.RangeM > v.RangeLimitM }
 
-// Shift is the displacement of a column and row of the raster in metres, east and
-// north.
+// Shift is the displacement of a column and row of the raster in metres, east
+// and north.
 func (v *DriftVerdicts) Shift(column, row int) (e, n float64) {
 	return float64((column-v.Reach)*v.StepMM) / 1000, float64((row-v.Reach)*v.StepMM) / 1000
 }
@@ -58,9 +62,10 @@ func (v *DriftVerdicts) Shift(column, row int) (e, n float64) {
 // drift_stop_m at the most.
 const finestSteps = 250
 
-// TabulateVerdicts works out the raster. Whether an obstacle is reached is asked at the
-// corners of squares of eight steps (of a 32nd of the raster where that is more) and,
-// where those differ, at every step between them. The error is as Drift's.
+// TabulateVerdicts works out the raster. Whether an obstacle is reached is
+// asked at the corners of squares of eight steps (of a 32nd of the raster where
+// that is more) and, where those differ, at every step between them. The error
+// is as Drift's.
 func TabulateVerdicts(p *schema.Plan, l schema.Limits) (*DriftVerdicts, error) {
 	s, err := grounded(p)
 	if err != nil {
@@ -140,8 +145,8 @@ func (v *DriftVerdicts) rangeOf(w *tabler) {
 
 // near works out where on the raster one obstacle is reached, nil for nowhere.
 func (w *tabler) near(o *driftObstacle, limit, stop float64, v *DriftVerdicts) (*DriftNear, error) {
-	// Nothing gets deeper than it moved past the clearance, and what moved by no more
-	// than the limit is not reported.
+	// Nothing gets deeper than it moved past the clearance, and what moved by
+	// no more than the limit is not reported.
 	clear := 0.0
 	if !o.met {
 		if d, _, ok := o.clearance(w.driven.whole); ok {
@@ -230,8 +235,8 @@ func (w *tabler) near(o *driftObstacle, limit, stop float64, v *DriftVerdicts) (
 	return nil, nil
 }
 
-// past reports whether reach finds a depth above the limit, and looks no further when
-// it has.
+// past reports whether reach finds a depth above the limit, and looks no
+// further when it has.
 func (d *drift) past(o *driftObstacle, limit float64) (bool, error) {
 	if math.Hypot(d.by[0], d.by[1]) <= limit {
 		return false, nil // it moved no more than counts as unchanged
@@ -253,8 +258,9 @@ func (d *drift) past(o *driftObstacle, limit float64) (bool, error) {
 					along = math.Max(along, deep)
 				}
 			}
-			// Off the outline it is enough to look for what is as deep as the limit, less
-			// what the search leaves open; only about the limit itself the depth counts.
+			// Off the outline it is enough to look for what is as deep as the
+			// limit, less what the search leaves open; only about the limit
+			// itself the depth counts.
 			if o.form.convex && len(o.lines) == 0 {
 				return along > limit || o.deepestWithin(part, limit), nil
 			}
@@ -269,8 +275,8 @@ func (d *drift) past(o *driftObstacle, limit float64) (bool, error) {
 	return deep > limit, err
 }
 
-// crosses reports whether a square of the raster lies on both sides of drift_stop_m,
-// or about no displacement, where a jump may hide.
+// crosses reports whether a square of the raster lies on both sides of
+// drift_stop_m, or about no displacement, where a jump may hide.
 func (v *DriftVerdicts) crosses(column, row, side int, stop float64) bool {
 	least, most := math.Inf(1), 0.0
 	for k := range 4 {
@@ -281,9 +287,9 @@ func (v *DriftVerdicts) crosses(column, row, side int, stop float64) bool {
 	return least < stop && most >= stop || least <= float64(side*v.StepMM)/1000
 }
 
-// about is the driven ground that a displacement of up to most metres can bring to an
-// obstacle: a box cut out of it, or all of it where a cut would be taken for its
-// outline.
+// about is the driven ground that a displacement of up to most metres can bring
+// to an obstacle: a box cut out of it, or all of it where a cut would be taken
+// for its outline.
 func (w *tabler) about(o *driftObstacle, most float64) (orb.MultiPolygon, error) {
 	if o.inside || len(o.lines) > 0 && o.met {
 		return w.driven.whole, nil

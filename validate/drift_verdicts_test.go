@@ -99,8 +99,8 @@ func TestVerdictsAreDrift(t *testing.T) {
 			ask(v.Reach+d[0]/v.StepMM, v.Reach+d[1]/v.StepMM)
 		}
 		asked := 0
-		// Spread over the raster by a stride that is prime to its size, and wherever
-		// two neighbours differ.
+		// Spread over the raster by a stride that is prime to its size, and
+		// wherever two neighbours differ.
 		for k := 0; k < samples; k++ {
 			i := k * 7919 % (size * size)
 			ask(i%size, i/size)

@@ -1,5 +1,5 @@
-// The tables of drift for a page that cannot run the rules: how fine they are, and
-// their check against the rules.
+// The tables of drift for a page that cannot run the rules: how fine they are,
+// and their check against the rules.
 
 package validate
 
@@ -19,10 +19,10 @@ var (
 	fewestColumnsM = []float64{0, 0.05, 0.1, 0.25, 0.5, 1, 2, 5}
 )
 
-// The tables of a plan with more features have fewer bearings and columns, so that
-// a page stays below a megabyte: with the most features it has 950 kB of squares,
-// and as many points as counted here take a megabyte by themselves. The verdicts
-// are the same with each.
+// The tables of a plan with more features have fewer bearings and columns, so
+// that a page stays below a megabyte: with the most features it has 950 kB of
+// squares, and as many points as counted here take a megabyte by themselves.
+// The verdicts are the same with each.
 const (
 	fineDrift   = 60  // features up to which a bearing stands every 5 degrees
 	middleDrift = 150 // every 10 degrees
@@ -42,8 +42,8 @@ type DriftView struct {
 	limits   schema.Limits
 }
 
-// TabulateView works out both tables as fine as the size of the plan allows. The
-// error is for a plan too large for a page, else Drift's.
+// TabulateView works out both tables as fine as the size of the plan allows.
+// The error is for a plan too large for a page, else Drift's.
 func TabulateView(p *schema.Plan, l schema.Limits) (*DriftView, error) {
 	features, points, err := driftSize(p)
 	if err != nil {
@@ -117,7 +117,8 @@ type DriftViewCheck struct {
 
 // Check holds depths as a reader looks them up in the table (of item k after a
 // displacement of e east and n north, in metres) against Drift, at shifts that
-// lie between the entries, spread over bearings and distances by the golden angle.
+// lie between the entries, spread over bearings and distances by the golden
+// angle.
 func (v *DriftView) Check(lookUp func(k int, e, n float64) float64) (c DriftViewCheck, err error) {
 	tried := max(4, min(32, 2000/max(v.features, 1)))
 	last := v.Table.BeyondM[len(v.Table.BeyondM)-1]
@@ -132,8 +133,8 @@ func (v *DriftView) Check(lookUp func(k int, e, n float64) float64) (c DriftView
 		for k := range v.Table.Items {
 			x := &v.Table.Items[k]
 			deep := lookUp(k, e, n)
-			// Where the rules find nothing the depth is known only to be within the
-			// limit.
+			// Where the rules find nothing the depth is known only to be within
+			// the limit.
 			if r <= x.LimitM {
 				deep = math.Min(deep, x.LimitM)
 			}
@@ -155,7 +156,8 @@ func (v *DriftView) Check(lookUp func(k int, e, n float64) float64) (c DriftView
 	return c, nil
 }
 
-// Near finds where on the raster an item of the table is reached; nil for nowhere.
+// Near finds where on the raster an item of the table is reached; nil for
+// nowhere.
 func (v *DriftView) Near(x *DriftTableItem) *DriftNear {
 	for i := range v.Verdicts.Near {
 		if n := &v.Verdicts.Near[i]; n.Rule == x.Rule && n.Feature.Feature == x.Feature.Feature {

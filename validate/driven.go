@@ -1,9 +1,10 @@
 // # Driven: what a track shows that the machine did
 //
-// This part of the package lays a log of positions over a plan: the ground that was
-// covered, what was entered and left, how well lines were kept and docks were met.
-// Only positions with fixed ambiguities are judged; the others are counted beside.
-// A log is taken position by position, so its length costs no memory.
+// This part of the package lays a log of positions over a plan: the ground that
+// was covered, what was entered and left, how well lines were kept and docks
+// were met. Only positions with fixed ambiguities are judged; the others are
+// counted beside. A log is taken position by position, so its length costs no
+// memory.
 package validate
 
 import (
@@ -47,17 +48,18 @@ type TrackFix struct {
 // Receiver says whose corrections a track's positions stand on.
 type Receiver string
 
-// The receivers. The machine's own hangs from the very base in question: however far
-// that moved, its log of a driven line looks right, and only things that stay where
-// they are betray the base. A receiver on another base or a correction service sees
-// the whole track displaced, by the movement of the driven ground itself.
+// The receivers. The machine's own hangs from the very base in question:
+// however far that moved, its log of a driven line looks right, and only things
+// that stay where they are betray the base. A receiver on another base or a
+// correction service sees the whole track displaced, by the movement of the
+// driven ground itself.
 const (
 	ReceiverMachine     Receiver = "machine"
 	ReceiverIndependent Receiver = "independent"
 )
 
-// Steps of a track. Past them two positions are not joined by a line: nobody knows
-// what lies between.
+// Steps of a track. Past them two positions are not joined by a line: nobody
+// knows what lies between.
 const (
 	stepMostS = 10.0 // seconds
 	stepMostM = 5.0  // metres
@@ -67,17 +69,18 @@ const (
 type DrivenOptions struct {
 	// Receiver is ReceiverMachine when "".
 	Receiver Receiver
-	// Walked names the features (by name, else id) whose line or outline was walked
-	// on the ground itself, with the machine's receiver or one that hangs from the same
-	// base. Another receiver sees them where they are, whatever the base did.
+	// Walked names the features (by name, else id) whose line or outline was
+	// walked on the ground itself, with the machine's receiver or one that
+	// hangs from the same base. Another receiver sees them where they are,
+	// whatever the base did.
 	Walked []string
-	// ShiftE and ShiftN are put to every position, in metres: from the frame of the
-	// log to that of the plan.
+	// ShiftE and ShiftN are put to every position, in metres: from the frame of
+	// the log to that of the plan.
 	ShiftE, ShiftN float64
 }
 
-// Driven lays tracks over a plan. It is made by NewDriven, given each log between
-// Begin and End, and asked once for its Report.
+// Driven lays tracks over a plan. It is made by NewDriven, given each log
+// between Begin and End, and asked once for its Report.
 type Driven struct {
 	r     *run
 	o     DrivenOptions
@@ -132,9 +135,9 @@ type PoorRun struct {
 // Seconds is how long it lasted.
 func (p *PoorRun) Seconds() float64 { return p.To.Sub(p.From).Seconds() }
 
-// NewDriven makes ready to lay tracks over a plan on the ground. The error is for a
-// plan that has no place on the earth, a receiver there is none of, or a walked
-// feature that the plan does not have.
+// NewDriven makes ready to lay tracks over a plan on the ground. The error is
+// for a plan that has no place on the earth, a receiver there is none of, or a
+// walked feature that the plan does not have.
 func NewDriven(s *Site, l schema.Limits, o DrivenOptions) (*Driven, error) {
 	if s.Frame != FrameEarth {
 		why := s.Why
@@ -298,8 +301,8 @@ func (d *Driven) step(a, b *trackPoint, dt, length float64) {
 	}
 }
 
-// standSpeed is the speed in m/s below which the machine stands: the noise of fixed
-// positions a second apart moves as fast.
+// standSpeed is the speed in m/s below which the machine stands: the noise of
+// fixed positions a second apart moves as fast.
 const standSpeed = 0.05
 
 // quality keeps the runs without fixed positions.
@@ -355,22 +358,24 @@ func longest[T any](list []T, size func(*T) float64) []T {
 	return out
 }
 
-// DrivenReport is what tracks show of a plan. Seconds by class stand in the order of
-// TrackClass.
+// DrivenReport is what tracks show of a plan. Seconds by class stand in the
+// order of TrackClass.
 type DrivenReport struct {
 	Site     *Site
 	Receiver Receiver
-	// Fixes counts positions by class, Seconds the time between them; a step takes
-	// the worse class of its ends. Breaks counts pairs too far apart to be joined.
+	// Fixes counts positions by class, Seconds the time between them; a step
+	// takes the worse class of its ends. Breaks counts pairs too far apart to
+	// be joined.
 	Fixes   [trackClasses]int
 	Seconds [trackClasses]float64
 	Breaks  int
-	// LengthM is the way between fixed positions, StoodS how long they stood still.
+	// LengthM is the way between fixed positions, StoodS how long they stood
+	// still.
 	LengthM, StoodS float64
 	// SpeedMedian and SpeedP95 are metres a second while moving; NaN for none.
 	SpeedMedian, SpeedP95 float64
-	// Poor are the longest times without fixed positions, Stands the longest that the
-	// machine stood still away from its docks; both in their order.
+	// Poor are the longest times without fixed positions, Stands the longest
+	// that the machine stood still away from its docks; both in their order.
 	Poor      []PoorRun
 	Stands    []DrivenStand
 	Zones     []DrivenZone
@@ -423,8 +428,8 @@ func (r *DrivenReport) Status() Status {
 	return (&Report{Rules: r.Rules, Findings: r.Findings}).Status()
 }
 
-// sketch is a set of lengths of which quantiles are asked: in steps of 1 mm up to
-// 1 m, of 1 cm up to 10 m, and of 1 dm to 100 m.
+// sketch is a set of lengths of which quantiles are asked: in steps of 1 mm up
+// to 1 m, of 1 cm up to 10 m, and of 1 dm to 100 m.
 type sketch struct {
 	counts []uint32
 	n      int
@@ -451,8 +456,8 @@ func (s *sketch) add(v float64) {
 	s.most = math.Max(s.most, v)
 }
 
-// quantile is the least length that share of all stay at or under, to the width of
-// its step; NaN for none.
+// quantile is the least length that share of all stay at or under, to the width
+// of its step; NaN for none.
 func (s *sketch) quantile(share float64) float64 {
 	if s.n == 0 {
 		return math.NaN()

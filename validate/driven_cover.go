@@ -1,5 +1,5 @@
-// Cover: the ground that a machine of the limit's width went over, counted in small
-// cells.
+// Cover: the ground that a machine of the limit's width went over, counted in
+// small cells.
 
 package validate
 
@@ -15,8 +15,8 @@ import (
 	"swardline/validate/plane"
 )
 
-// coverCellM is the width of a cell in metres, unless the zones are so large that
-// there would be more than coverCells of them.
+// coverCellM is the width of a cell in metres, unless the zones are so large
+// that there would be more than coverCells of them.
 const (
 	coverCellM = 0.05
 	coverCells = 60e6
@@ -76,7 +76,8 @@ func (m *bitmap) rows(y0, y1 float64) (first, last int) {
 	return max(0, int(math.Ceil((y0-m.origin[1])/m.cell-0.5))), min(m.height-1, int(math.Floor((y1-m.origin[1])/m.cell-0.5)))
 }
 
-// fill sets the cells whose middles lie in the areas, each by the even-odd rule.
+// fill sets the cells whose middles lie in the areas, each by the even-odd
+// rule.
 func (m *bitmap) fill(areas orb.MultiPolygon) {
 	crossings := make([][]float64, m.height)
 	for _, area := range areas {
@@ -89,7 +90,8 @@ func (m *bitmap) fill(areas orb.MultiPolygon) {
 				if a[1] > b[1] {
 					a, b = b, a
 				}
-				// A row counts from the lower end up to, not with, the upper one.
+				// A row counts from the lower end up to, not with, the upper
+				// one.
 				first, last := m.rows(a[1], b[1])
 				for j := first; j <= last; j++ {
 					y := m.origin[1] + (float64(j)+0.5)*m.cell
@@ -227,8 +229,8 @@ func (z *zoneCover) cover(a, b orb.Point, length float64) {
 type DrivenGap struct {
 	AreaM2 float64
 	At     *Place
-	// Outline is the piece on the ground, to about the width of a cell; Places are
-	// its points, a ring each, the outer one first.
+	// Outline is the piece on the ground, to about the width of a cell; Places
+	// are its points, a ring each, the outer one first.
 	Outline orb.Polygon
 	Places  [][]Place
 }
@@ -241,12 +243,12 @@ type DrivenZone struct {
 	AreaM2, DrivenM2, MissedM2 float64
 	// Percent is DrivenM2 of AreaM2.
 	Percent float64
-	// Missed are the pieces larger than the limit gap_min_m2, the largest first;
-	// SmallM2 is the area of the smaller ones together.
+	// Missed are the pieces larger than the limit gap_min_m2, the largest
+	// first; SmallM2 is the area of the smaller ones together.
 	Missed  []DrivenGap
 	SmallM2 float64
-	// Passes is how often the ground covered was gone over, by the length driven in
-	// it, the width of the machine and the area.
+	// Passes is how often the ground covered was gone over, by the length
+	// driven in it, the width of the machine and the area.
 	Passes float64
 	// Seconds is the time in the zone by class.
 	Seconds [trackClasses]float64
@@ -369,7 +371,8 @@ func (m *bitmap) pieces() []piece {
 	return out
 }
 
-// next is the first cell from i on in a row that is in (or out), the width for none.
+// next is the first cell from i on in a row that is in (or out), the width for
+// none.
 func (m *bitmap) next(i, j int, in bool) int {
 	row := m.bits[j*m.words : (j+1)*m.words]
 	for i < m.width {
@@ -396,8 +399,8 @@ func (m *bitmap) outline(p piece) orb.Polygon {
 		}
 	}
 	in := func(i, j int32) bool { return own.has(int(i), int(j)) }
-	// Sides run with the piece on their left. At a corner where two pieces of it
-	// touch, the ring turns so that they stay apart.
+	// Sides run with the piece on their left. At a corner where two pieces of
+	// it touch, the ring turns so that they stay apart.
 	next := map[corner][]corner{}
 	side := func(a, b corner) { next[a] = append(next[a], b) }
 	var starts []corner
@@ -456,8 +459,8 @@ func (m *bitmap) outline(p piece) orb.Polygon {
 }
 
 // straightened leaves out points of a ring or line that stand no farther than
-// tolerance from the line without them (Douglas and Peucker 1973). A ring is cut at
-// its point farthest from its first.
+// tolerance from the line without them (Douglas and Peucker 1973). A ring is
+// cut at its point farthest from its first.
 func straightened(pts []orb.Point, tolerance float64) []orb.Point {
 	if len(pts) < 3 {
 		return pts
@@ -499,8 +502,9 @@ func straightened(pts []orb.Point, tolerance float64) []orb.Point {
 	return out
 }
 
-// offLine is how far p is from the segment ab, how far to its left (negative to its
-// right) it stands from the line through it, and where along it from 0 to 1.
+// offLine is how far p is from the segment ab, how far to its left (negative to
+// its right) it stands from the line through it, and where along it from 0
+// to 1.
 func offLine(p, a, b orb.Point) (d, left, along float64) {
 	dx, dy := b[0]-a[0], b[1]-a[1]
 	l2 := dx*dx + dy*dy

@@ -1,7 +1,7 @@
-// Laps: outlines that a track went round whole. They are evidence of the base for a
-// receiver that does not hang from it: the machine keeps one distance to the outline
-// it holds, so what is left of a lap's distances, side by side, is how far the ground
-// driven lies from the plan.
+// Laps: outlines that a track went round whole. They are evidence of the base
+// for a receiver that does not hang from it: the machine keeps one distance to
+// the outline it holds, so what is left of a lap's distances, side by side, is
+// how far the ground driven lies from the plan.
 
 package validate
 
@@ -15,28 +15,32 @@ import (
 	"swardline/schema"
 )
 
-// What is a lap. Common practice, no source: each bound keeps out what is none, such
-// as lanes inside a zone or a spiral that narrows, at the price of laps not counted.
+// What is a lap. Common practice, no source: each bound keeps out what is none,
+// such as lanes inside a zone or a spiral that narrows, at the price of laps
+// not counted.
 const (
-	// lapShare is the part of an outline that must be gone round without a break.
+	// lapShare is the part of an outline that must be gone round without a
+	// break.
 	lapShare = 0.95
 	// lapBackM is how far a lap may run backwards, in metres.
 	lapBackM = 2.0
-	// lapBinM is how long a piece is of which the mean distance counts, in metres.
+	// lapBinM is how long a piece is of which the mean distance counts, in
+	// metres.
 	lapBinM = 1.0
-	// lapCornerM is how near a corner sharper than lapCornerDeg the distance to the
-	// outline is not taken: machines cut or swing out there.
+	// lapCornerM is how near a corner sharper than lapCornerDeg the distance to
+	// the outline is not taken: machines cut or swing out there.
 	lapCornerM   = 1.0
 	lapCornerDeg = 20.0
 	// lapClearM is how far another side of the outline must be.
 	lapClearM = 2.0
 	// lapSeenShare is the part of an outline whose distance must be known.
 	lapSeenShare = 0.5
-	// lapScatterM and lapDriftM are how much the distance may scatter and change over
-	// a lap, in metres, that is said to keep one.
+	// lapScatterM and lapDriftM are how much the distance may scatter and
+	// change over a lap, in metres, that is said to keep one.
 	lapScatterM = 0.04
 	lapDriftM   = 0.10
-	// lapErrorM is the most standard error in metres that a lap may have by itself.
+	// lapErrorM is the most standard error in metres that a lap may have by
+	// itself.
 	lapErrorM = 0.005
 )
 
@@ -168,8 +172,8 @@ func (x *followedRing) step(d *Driven, p *trackPoint, way float64) {
 	w.way, w.last, w.at, w.most = way, p.time, p.at, math.Max(w.most, math.Abs(w.gone))
 }
 
-// clear reports whether the distance of a position to a segment is one to this side
-// of the outline and no other, away from sharp corners.
+// clear reports whether the distance of a position to a segment is one to this
+// side of the outline and no other, away from sharp corners.
 func (x *followedRing) clear(p orb.Point, segment int) bool {
 	way := x.lap.way
 	for _, s := range x.sharp {
@@ -202,7 +206,8 @@ func (x *followedRing) see(segment int, left float64) {
 	bin.gone += x.lap.gone
 }
 
-// lapRow is one piece of a lap as an observation: left = a' (e, n, kept, change).
+// lapRow is one piece of a lap as an observation: left = a' (e, n, kept,
+// change).
 type lapRow struct {
 	a [4]float64
 	v float64
@@ -221,10 +226,10 @@ func (w *lap) rows() []lapRow {
 }
 
 // fitLap fits a shift, the distance kept and a steady change of that, by least
-// squares. Up to one piece in ten may be left out, the worst first, of those past
-// three times what the others scatter: where the lap was joined, or something was in
-// the way. inverse is nil when no shift can be told; scatter is the standard
-// deviation of a piece.
+// squares. Up to one piece in ten may be left out, the worst first, of those
+// past three times what the others scatter: where the lap was joined, or
+// something was in the way. inverse is nil when no shift can be told; scatter
+// is the standard deviation of a piece.
 func fitLap(rows []lapRow) (fit []float64, inverse [][]float64, scatter float64) {
 	most := len(rows) / 10
 	for {
@@ -263,10 +268,10 @@ func fitLap(rows []lapRow) (fit []float64, inverse [][]float64, scatter float64)
 	}
 }
 
-// endLap takes a lap for two observations, east and north, when it is one. What laps
-// differ by is mostly an error that all of a lap shares, of the position and of the
-// way the machine keeps, alike in all directions: so each is worth what a rest in a
-// dock is, as long as its outline shows either direction well.
+// endLap takes a lap for two observations, east and north, when it is one. What
+// laps differ by is mostly an error that all of a lap shares, of the position
+// and of the way the machine keeps, alike in all directions: so each is worth
+// what a rest in a dock is, as long as its outline shows either direction well.
 func (d *Driven) endLap(x *followedRing) {
 	w := x.lap
 	x.lap = lap{}
@@ -296,10 +301,11 @@ func (d *Driven) endLap(x *followedRing) {
 	}
 }
 
-// restedElsewhere looks, for a receiver that does not hang from the base, at what
-// stays where it is: where the machine rests in its docks it must see them where the
-// plan has them, or its corrections stand on other ground and its laps and passes
-// say nothing. It gives how far off the mean of the rests is, in metres.
+// restedElsewhere looks, for a receiver that does not hang from the base, at
+// what stays where it is: where the machine rests in its docks it must see them
+// where the plan has them, or its corrections stand on other ground and its
+// laps and passes say nothing. It gives how far off the mean of the rests is,
+// in metres.
 func (d *Driven) restedElsewhere() (offM float64, rests int) {
 	var sum orb.Point
 	for _, v := range d.docks {

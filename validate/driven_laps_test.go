@@ -1,5 +1,5 @@
-// Laps round outlines, for a receiver that does not hang from the base: what they
-// show against chance, and what must not be taken for one.
+// Laps round outlines, for a receiver that does not hang from the base: what
+// they show against chance, and what must not be taken for one.
 
 package validate_test
 
@@ -59,8 +59,8 @@ func (w *walker) lap(ring [][2]float64, e, n float64) {
 	w.now = w.now.Add(time.Minute)
 }
 
-// lapWeeks drives laps for so many days, each with an error of its own of so many
-// metres each way, displaced by e and n from the day moved on.
+// lapWeeks drives laps for so many days, each with an error of its own of so
+// many metres each way, displaced by e and n from the day moved on.
 func lapWeeks(t *testing.T, runs, days, laps, moved int, e, n, sigma float64, see func(*validate.TrackMovement)) {
 	t.Helper()
 	l, ring := lapGround(t)
@@ -152,8 +152,9 @@ func TestLapsNeverUnchangedWhenMoved(t *testing.T) {
 	}
 }
 
-// What a machine does inside a zone is no lap: lanes along either side, up and down,
-// with or without a wobble, a spiral that narrows, half a lap, a lap broken off.
+// What a machine does inside a zone is no lap: lanes along either side, up and
+// down, with or without a wobble, a spiral that narrows, half a lap, a lap
+// broken off.
 func TestMowingInsideIsNoEvidence(t *testing.T) {
 	l, ring := lapGround(t)
 	box := newLawn(t)
@@ -240,8 +241,9 @@ func TestMowingInsideIsNoEvidence(t *testing.T) {
 	}
 }
 
-// Laps are seen whichever way they run, wherever they begin, at whatever distance,
-// also round keep-outs, holes and curves, and with something in the way.
+// Laps are seen whichever way they run, wherever they begin, at whatever
+// distance, also round keep-outs, holes and curves, and with something in the
+// way.
 func TestLapsAreSeen(t *testing.T) {
 	l, ring := lapGround(t)
 	var circle [][2]float64
@@ -284,8 +286,8 @@ func TestLapsAreSeen(t *testing.T) {
 	}
 }
 
-// A receiver in another frame sees even the dock elsewhere, and what was walked on
-// the ground says nothing where it does not hang from the base.
+// A receiver in another frame sees even the dock elsewhere, and what was walked
+// on the ground says nothing where it does not hang from the base.
 func TestIndependentReceiversAreHeldToFixedGround(t *testing.T) {
 	l, ring := lapGround(t)
 	for _, x := range []struct {

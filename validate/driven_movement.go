@@ -1,11 +1,11 @@
 // The movement of the base that tracks show.
 //
-// The machine reports C = S + P - A (see Drift). Where it rests on fixed ground,
-// P is what it always was, and C differs from the plan by dS - dA: the negative of
-// the movement of the driven ground. A receiver that does not hang from this base
-// reports P itself, and where the machine keeps to a line of its plan, P differs
-// from it by the movement of the driven ground. Both are given in the sign of the
-// latter, which is that of the shift that marks show.
+// The machine reports C = S + P - A (see Drift). Where it rests on fixed
+// ground, P is what it always was, and C differs from the plan by dS - dA: the
+// negative of the movement of the driven ground. A receiver that does not hang
+// from this base reports P itself, and where the machine keeps to a line of its
+// plan, P differs from it by the movement of the driven ground. Both are given
+// in the sign of the latter, which is that of the shift that marks show.
 
 package validate
 
@@ -22,8 +22,9 @@ import (
 	"swardline/schema"
 )
 
-// observation is one number that a movement x of the track shows in: a'x = v, with
-// east and north, and a third unknown for how far the machine keeps to one side.
+// observation is one number that a movement x of the track shows in: a'x = v,
+// with east and north, and a third unknown for how far the machine keeps to one
+// side.
 type observation struct {
 	time  time.Time
 	at    orb.Point
@@ -34,8 +35,8 @@ type observation struct {
 	side  bool // the third unknown is in it
 }
 
-// TrackDay is what the tracks of one day show, in UTC: the movement of the driven
-// ground in metres, east and north.
+// TrackDay is what the tracks of one day show, in UTC: the movement of the
+// driven ground in metres, east and north.
 type TrackDay struct {
 	Day string // year-month-day, or "day 1" of a log without dates
 	// Events are rests and passes that count.
@@ -55,7 +56,8 @@ type TrackDay struct {
 type TrackStep struct {
 	Day  string
 	E, N float64
-	// Probability is that of so large a step by chance, for the best of all days.
+	// Probability is that of so large a step by chance, for the best of all
+	// days.
 	Probability float64
 }
 
@@ -70,31 +72,34 @@ type TrackTrend struct {
 
 // TrackMovement is what tracks say of the base.
 type TrackMovement struct {
-	// Days stand in their order. E, N and the rest are those of the last one, which
-	// is how the base stands now.
+	// Days stand in their order. E, N and the rest are those of the last one,
+	// which is how the base stands now.
 	Days     []TrackDay
 	E, N     float64
 	SE, SN   float64 // NaN when not known
 	Measured Measured
 	Decision Decision
-	// Verdict is the graver of the decision and of what a step between days says.
+	// Verdict is the graver of the decision and of what a step between days
+	// says.
 	Verdict Verdict
 	Why     string
-	// Step is the greatest step between days, nil when none is significant; Trend
-	// is nil for fewer than three days, or where a step explains the days better.
+	// Step is the greatest step between days, nil when none is significant;
+	// Trend is nil for fewer than three days, or where a step explains the days
+	// better.
 	Step  *TrackStep
 	Trend *TrackTrend
-	// TurnDeg is a turn of the ground in degrees clockwise; Turned when significant.
+	// TurnDeg is a turn of the ground in degrees clockwise; Turned when
+	// significant.
 	TurnDeg float64
 	Turned  bool
 	// Events counts rests and passes, Suspects names those unlike their day.
 	Events   int
 	Suspects []string
-	// OddLaps counts rounds of outlines that kept no one distance, and so are no
-	// evidence.
+	// OddLaps counts rounds of outlines that kept no one distance, and so are
+	// no evidence.
 	OddLaps int
-	// Sigma is the standard deviation of one observation in metres, over Freedom
-	// degrees of freedom.
+	// Sigma is the standard deviation of one observation in metres, over
+	// Freedom degrees of freedom.
 	Sigma   float64
 	Freedom int
 	// None says why nothing can be told, "" when something can.
@@ -136,7 +141,8 @@ func (d *Driven) movement() TrackMovement {
 	return out
 }
 
-// reachM is how far the driven ground reaches from the middle of the observations.
+// reachM is how far the driven ground reaches from the middle of the
+// observations.
 func (d *Driven) reachM(obs []observation) float64 {
 	var mid orb.Point
 	for _, o := range obs {
@@ -155,7 +161,8 @@ func (d *Driven) reachM(obs []observation) float64 {
 	return most
 }
 
-// dayFit is a shift for each day by least squares, all observations of one weight.
+// dayFit is a shift for each day by least squares, all observations of one
+// weight.
 type dayFit struct {
 	obs     []observation
 	of      []int // day of each observation, in days
@@ -251,9 +258,9 @@ func (w *dayFit) variance() float64 {
 	return w.squares / float64(w.freedom)
 }
 
-// dropSuspects takes out events unlike the others of their day, the worst first:
-// each is tested against the scatter of the rest. Of a day's events three must
-// stay. Suspects of the last day count in the decision.
+// dropSuspects takes out events unlike the others of their day, the worst
+// first: each is tested against the scatter of the rest. Of a day's events
+// three must stay. Suspects of the last day count in the decision.
 func (w *dayFit) dropSuspects(out *TrackMovement) {
 	groups := map[int]bool{}
 	for _, o := range w.obs {
@@ -284,17 +291,19 @@ func (w *dayFit) dropSuspects(out *TrackMovement) {
 	}
 }
 
-// chance is the probability that the event of the rows from i to end would stand as
-// far from its day's others as it does, 1 when it cannot be told. With t the square
-// of its residuals weighed by their own covariance, and k rows, (t/k) over the
-// variance without it follows a Fisher distribution of k and freedom-k degrees.
+// chance is the probability that the event of the rows from i to end would
+// stand as far from its day's others as it does, 1 when it cannot be told. With
+// t the square of its residuals weighed by their own covariance, and k rows,
+// (t/k) over the variance without it follows a Fisher distribution of k and
+// freedom-k degrees.
 func (w *dayFit) chance(i, end int) float64 {
 	day, k := &w.days[w.of[i]], end-i
 	rest := w.freedom - k
 	if day.inverse == nil || day.Events < 4 || rest < 1 || k > 2 {
 		return 1
 	}
-	// With e the residuals and Q = I - A N^-1 A' their cofactors, t = e' Q^-1 e.
+	// With e the residuals and Q = I - A N^-1 A' their cofactors, t = e' Q^-1
+	// e.
 	var e [2]float64
 	var q [2][2]float64
 	for r, o := range w.obs[i:end] {
@@ -414,8 +423,8 @@ func (w *dayFit) decide(out *TrackMovement, sign float64) {
 	out.Verdict, out.Why = d.Decision.Verdict, d.Decision.Why
 }
 
-// apart reports whether the events of a day scatter more than those of all other
-// days do, which they would when the base moved during the day.
+// apart reports whether the events of a day scatter more than those of all
+// other days do, which they would when the base moved during the day.
 func (w *dayFit) apart(k int) bool {
 	day := &w.days[k]
 	own, n := 0.0, 0
@@ -438,9 +447,9 @@ func (w *dayFit) apart(k int) bool {
 	return others > 0 && own/r1/others > adjust.FisherQuantile(1-decisionLevel/2, r1, r2)
 }
 
-// step looks for the day since which the ground is elsewhere: the days before each
-// against those from it on. The least probability counts as often as there are
-// days to choose from (Bonferroni).
+// step looks for the day since which the ground is elsewhere: the days before
+// each against those from it on. The least probability counts as often as there
+// are days to choose from (Bonferroni).
 func (w *dayFit) step(out *TrackMovement, sign float64) {
 	variance := w.variance()
 	if !(variance > 0) {
@@ -593,8 +602,8 @@ func product(m [][]float64, x []float64) []float64 {
 	return out
 }
 
-// inverted is the inverse of a symmetric positive matrix of few rows, nil when it
-// is so near to none that a direction cannot be told: 1 part in 10,000.
+// inverted is the inverse of a symmetric positive matrix of few rows, nil when
+// it is so near to none that a direction cannot be told: 1 part in 10,000.
 func inverted(m [][]float64) [][]float64 {
 	n := len(m)
 	a := matrix(n)

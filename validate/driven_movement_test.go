@@ -1,5 +1,5 @@
-// The movement that tracks show, against chance: false alarms and power as claimed,
-// and never unchanged where a movement counts. The seed is fixed.
+// The movement that tracks show, against chance: false alarms and power as
+// claimed, and never unchanged where a movement counts. The seed is fixed.
 
 package validate_test
 
@@ -14,9 +14,9 @@ import (
 	"swardline/validate"
 )
 
-// weeks drives so many weeks of rests in a dock (machine) or of passes along two
-// corridors (independent), the ground displaced by e and n from the day moved on,
-// and hands each report's movement to see.
+// weeks drives so many weeks of rests in a dock (machine) or of passes along
+// two corridors (independent), the ground displaced by e and n from the day
+// moved on, and hands each report's movement to see.
 func weeks(t *testing.T, runs int, receiver validate.Receiver, days, events, moved int, e, n, sigma float64, see func(*validate.TrackMovement)) {
 	t.Helper()
 	r := rand.New(rand.NewPCG(18, uint64(events*100+days)))
@@ -89,8 +89,8 @@ func TestMovementFalseAlarms(t *testing.T) {
 				turned++
 			}
 		})
-		// 5 in 100 each, with four standard deviations of the count; turns of lines are
-		// tested by the same level.
+		// 5 in 100 each, with four standard deviations of the count; turns of
+		// lines are tested by the same level.
 		most := 0.05*float64(runs) + 4*math.Sqrt(float64(runs)*0.05*0.95)
 		least := 0.05*float64(runs) - 4*math.Sqrt(float64(runs)*0.05*0.95)
 		if float64(moved) > most || float64(moved) < least || float64(steps) > most || float64(turned) > most {
@@ -99,8 +99,8 @@ func TestMovementFalseAlarms(t *testing.T) {
 	}
 }
 
-// A movement as large as the smallest that is said to be detectable is found 95 times
-// in 100 or more, with its sign, and its size within its error.
+// A movement as large as the smallest that is said to be detectable is found 95
+// times in 100 or more, with its sign, and its size within its error.
 func TestMovementPower(t *testing.T) {
 	runs := 1500
 	if !randplan.Long() {
@@ -135,9 +135,9 @@ func TestMovementPower(t *testing.T) {
 	}
 }
 
-// Whatever the logs are like, a ground that moved by the limit is called unchanged at
-// most 5 times in 100: with few rests or many, good positions or bad, moved before,
-// within or on the last day.
+// Whatever the logs are like, a ground that moved by the limit is called
+// unchanged at most 5 times in 100: with few rests or many, good positions or
+// bad, moved before, within or on the last day.
 func TestNeverUnchangedWhenMoved(t *testing.T) {
 	runs := 1000
 	if !randplan.Long() {
@@ -195,7 +195,8 @@ func TestStepsAndTrends(t *testing.T) {
 	if x := step.Step; x == nil || x.Day != "2026-05-20" || !near(x.E, -0.03, 1e-3) || step.Trend != nil || step.Verdict != validate.VerdictRemeasure {
 		t.Errorf("%+v, trend %+v", step.Step, step.Trend)
 	}
-	// A day that was away and came back is the last day's no more, and told all the same.
+	// A day that was away and came back is the last day's no more, and told all
+	// the same.
 	back := drive(func(day int) float64 {
 		if day >= 9 && day < 20 {
 			return 0.03

@@ -267,7 +267,8 @@ func judgeDocked(r *run) {
 	}
 }
 
-// FixedPercent is the share of the time with fixed positions, NaN without any time.
+// FixedPercent is the share of the time with fixed positions, NaN without any
+// time.
 func (r *DrivenReport) FixedPercent() float64 {
 	sum := 0.0
 	for _, s := range r.Seconds {

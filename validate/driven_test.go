@@ -143,8 +143,9 @@ func TestCoverInClosedForm(t *testing.T) {
 	l.box(schema.RoleZone, "z1", 0, 0, 20, 10)
 	l.box(schema.RoleKeepout, "k1", 8, 4, 9, 5)
 	w := l.walker(t, schema.DefaultLimits(), validate.DrivenOptions{})
-	// Lanes 0.6 m wide that touch, from wall to wall, all but one of them: the strip
-	// between x = 12 and 12.6 is missed, from end to end but for round ends.
+	// Lanes 0.6 m wide that touch, from wall to wall, all but one of them: the
+	// strip between x = 12 and 12.6 is missed, from end to end but for round
+	// ends.
 	w.lanes(0.3, 0, 11.7, 10, 0.6)
 	w.d.Begin()
 	w.put(12.9, 0)
@@ -165,8 +166,8 @@ func TestCoverInClosedForm(t *testing.T) {
 	if outcome(r, "driven-fix-lost") != validate.Passed || outcome(r, "driven-enters-keepout") != validate.Passed {
 		t.Errorf("%+v", r.Rules)
 	}
-	// Through the keep-out, 1 m wide, at half a metre a second, twice: 4 s, known to
-	// half a second at each end, and no visit longer than the limit.
+	// Through the keep-out, 1 m wide, at half a metre a second, twice: 4 s,
+	// known to half a second at each end, and no visit longer than the limit.
 	for _, e := range r.Entered {
 		if e.Rule == "driven-enters-keepout" && (e.Count != 2 || !near(e.Seconds[0], 4, 1.01)) {
 			t.Errorf("%+v", e)
@@ -177,7 +178,8 @@ func TestCoverInClosedForm(t *testing.T) {
 	}
 }
 
-// A single position gone astray is no visit; a stay is, with its depth and time.
+// A single position gone astray is no visit; a stay is, with its depth and
+// time.
 func TestOneOutlierIsNoVisit(t *testing.T) {
 	for _, x := range []struct {
 		stay    int
@@ -321,10 +323,11 @@ func BenchmarkDay(b *testing.B) {
 	}
 }
 
-// Each limit of the tracks from both sides, by default, by the operator's file, by
-// the plan and by the feature, whose looser values do not hold.
+// Each limit of the tracks from both sides, by default, by the operator's file,
+// by the plan and by the feature, whose looser values do not hold.
 func TestDrivenLimits(t *testing.T) {
-	// A lawn of 20 by 10 m with a bed; each case draws a track whose figure is v.
+	// A lawn of 20 by 10 m with a bed; each case draws a track whose figure is
+	// v.
 	type drawing func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport
 	for key, x := range map[string]struct {
 		rule          string
@@ -374,8 +377,8 @@ func TestDrivenLimits(t *testing.T) {
 			return w.report()
 		}, 0.02, 98, 90},
 		"gap_min_m2": {"driven-missed", func(t *testing.T, l *lawn, limits schema.Limits, v float64) *validate.DrivenReport {
-			// The keep-out beside it leaves a nook of 0.5 m by its length that nobody
-			// drives into.
+			// The keep-out beside it leaves a nook of 0.5 m by its length that
+			// nobody drives into.
 			l.plan.Features = l.plan.Features[:0]
 			l.add(schema.RoleZone, "z1", 0, 0, 4, 0, 4, 2, 4+v/0.5, 2, 4+v/0.5, 2.5, 4, 2.5, 4, 5, 0, 5)
 			w := l.walker(t, limits, validate.DrivenOptions{})
@@ -425,8 +428,8 @@ func TestDrivenLimits(t *testing.T) {
 	}
 }
 
-// The hours that mowing takes, by hand: 1 ha at 5 km/h and 1 m with four fifths of it
-// is 1/0.4 h.
+// The hours that mowing takes, by hand: 1 ha at 5 km/h and 1 m with four fifths
+// of it is 1/0.4 h.
 func TestCapacity(t *testing.T) {
 	c := validate.Capacity{SpeedKMH: 5, WidthM: 1, Efficiency: 0.8, WeekHours: 5, Mowings: 2}
 	if c.Check() != nil || !near(c.HectaresPerHour(), 0.4, 1e-12) || !near(c.Hours(10000), 2.5, 1e-12) || !near(c.Needed(10000), 5, 1e-12) {

@@ -13,17 +13,18 @@ import (
 )
 
 const (
-	// followM is how far from a line, in metres, a track can still be following it.
+	// followM is how far from a line, in metres, a track can still be following
+	// it.
 	followM = 1.0
 	// passLeast is how many positions along one segment make a pass.
 	passLeast = 3
-	// dockReachM and markReachM are how far from a dock or a mark a rest is still one
-	// in the dock or on the mark, in metres; a base that moved by more than
-	// drift_stop_m must still show.
+	// dockReachM and markReachM are how far from a dock or a mark a rest is
+	// still one in the dock or on the mark, in metres; a base that moved by
+	// more than drift_stop_m must still show.
 	dockReachM = 1.0
 	markReachM = 0.5
-	// restM is how far positions of one rest stay from their mean, in metres, and
-	// restLeastS how long a rest in a dock or on a mark lasts, in seconds.
+	// restM is how far positions of one rest stay from their mean, in metres,
+	// and restLeastS how long a rest in a dock or on a mark lasts, in seconds.
 	restM      = 0.08
 	restLeastS = 20.0
 	// standLeastS is how long the machine stands still before it is told.
@@ -181,8 +182,8 @@ func (d *Driven) endPass(l *followedLine) {
 	}
 	d.obs = append(d.obs, observation{
 		time: w.from, at: orb.Point{w.middle[0] / n, w.middle[1] / n}, name: l.f.describe(), group: d.nextGroup(),
-		// Left of the segment is its direction turned by a quarter; a machine that
-		// keeps to one side does so on the way out and on the way back.
+		// Left of the segment is its direction turned by a quarter; a machine
+		// that keeps to one side does so on the way out and on the way back.
 		a: [3]float64{-w.segmentDirN, w.segmentDirE, sense}, v: w.sum / n, side: l.corridor,
 	})
 }
@@ -200,11 +201,11 @@ type DrivenCorridor struct {
 	Positions int
 	LengthM   float64
 	Passes    int
-	// MedianM, P95M and WorstM are distances from its line that half, 95 of 100 and
-	// all positions stay within.
+	// MedianM, P95M and WorstM are distances from its line that half, 95 of 100
+	// and all positions stay within.
 	MedianM, P95M, WorstM float64
-	// Side is "left" or "right" of the line as it is drawn where at least nine of
-	// ten positions were, else "both".
+	// Side is "left" or "right" of the line as it is drawn where at least nine
+	// of ten positions were, else "both".
 	Side string
 	At   *Place // of the worst
 }
@@ -352,12 +353,13 @@ func (d *Driven) approach(p *trackPoint, dt float64) {
 type DrivenDock struct {
 	Feature  *schema.Feature
 	Dockings int
-	// LineUpMedianM and LineUpP95M are how far from the line-up point the machine
-	// passed before it docked, HeadingMedianDeg how far it then turned from the
-	// dock's heading; NaN when not known.
+	// LineUpMedianM and LineUpP95M are how far from the line-up point the
+	// machine passed before it docked, HeadingMedianDeg how far it then turned
+	// from the dock's heading; NaN when not known.
 	LineUpMedianM, LineUpP95M, HeadingMedianDeg float64
 	// RestE and RestN are where it rested on average, in metres from the dock's
-	// point, SpreadM the root of the mean square distance of the rests from there.
+	// point, SpreadM the root of the mean square distance of the rests from
+	// there.
 	RestE, RestN, SpreadM float64
 	At                    *Place
 }

@@ -13,15 +13,16 @@ import (
 	"swardline/validate/plane"
 )
 
-// visitGapS is how long a track may be away, in seconds, and still be on one visit.
+// visitGapS is how long a track may be away, in seconds, and still be on one
+// visit.
 const visitGapS = 2.0
 
 // DrivenVisit is one stay where the machine should not be.
 type DrivenVisit struct {
 	From, To    time.Time
 	Entry, Exit *Place
-	// Seconds is the time inside, DepthM the depth that 95 of 100 positions of the
-	// visit stay under, WorstM the greatest.
+	// Seconds is the time inside, DepthM the depth that 95 of 100 positions of
+	// the visit stay under, WorstM the greatest.
 	Seconds, DepthM, WorstM float64
 	Positions               int
 	// At is where it was deepest.
@@ -61,7 +62,8 @@ func (v *DrivenVisit) end(s *Site) {
 	v.Entry, v.Exit, v.At = s.Place(v.entry), s.Place(v.exit), s.Place(v.deepest)
 }
 
-// visits are all stays of fixed positions in one place, and the time of the others.
+// visits are all stays of fixed positions in one place, and the time of the
+// others.
 type visits struct {
 	now     *DrivenVisit
 	list    []DrivenVisit
@@ -176,8 +178,8 @@ func (d *Driven) locate(p *trackPoint) {
 	}
 }
 
-// enter tells every area of the position; dt is the step to it in seconds, NaN for
-// none.
+// enter tells every area of the position; dt is the step to it in seconds, NaN
+// for none.
 func (d *Driven) enter(p *trackPoint, dt float64) {
 	for _, a := range d.areas {
 		inside, depth := false, 0.0
@@ -214,9 +216,9 @@ func (d *Driven) leaveAll() {
 	}
 }
 
-// allowedGround is what the machine may stand in besides the zones: half its width
-// beside a corridor, and about a dock as far as the line-up point and the dock's
-// reach.
+// allowedGround is what the machine may stand in besides the zones: half its
+// width beside a corridor, and about a dock as far as the line-up point and the
+// dock's reach.
 type allowedGround struct {
 	lines  []allowedLine
 	visits visits
@@ -248,8 +250,8 @@ func (d *Driven) makeAllowed() {
 	d.outside = o
 }
 
-// off is how far a position in no zone stands outside of all that is allowed, 0 or
-// less for inside.
+// off is how far a position in no zone stands outside of all that is allowed, 0
+// or less for inside.
 func (o *allowedGround) off(d *Driven, p orb.Point) float64 {
 	least := math.Inf(1)
 	for i := range o.lines {
@@ -281,14 +283,15 @@ func boxDistance(b orb.Bound, p orb.Point) float64 {
 	return math.Hypot(math.Max(0, math.Max(b.Min[0]-p[0], p[0]-b.Max[0])), math.Max(0, math.Max(b.Min[1]-p[1], p[1]-b.Max[1])))
 }
 
-// DrivenEntry is what a track did in one thing that it should not be in, or outside
-// of all zones when Feature is nil.
+// DrivenEntry is what a track did in one thing that it should not be in, or
+// outside of all zones when Feature is nil.
 type DrivenEntry struct {
 	Rule    string
 	Feature *schema.Feature
 	// Seconds is the time by class; only the fixed ones are judged.
 	Seconds [trackClasses]float64
-	// Count is how many visits there were, Visits the longest of them in their order.
+	// Count is how many visits there were, Visits the longest of them in their
+	// order.
 	Count  int
 	Visits []DrivenVisit
 }

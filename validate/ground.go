@@ -117,8 +117,8 @@ type Vertex struct {
 	Height float64 // NaN when there is none
 }
 
-// grounded is Ground for what nothing can be said of without: a plan that has no place on
-// the ground is an error.
+// grounded is Ground for what nothing can be said of without: a plan that has
+// no place on the ground is an error.
 func grounded(p *schema.Plan) (*Site, error) {
 	s, err := Ground(p)
 	if err == nil && s.Frame == FrameNone {

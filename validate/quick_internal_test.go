@@ -8,8 +8,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// TestTurnAt: the quick way gives the side that the bearings give, and leaves to
-// them what is near straight on or near the limit.
+// TestTurnAt: the quick way gives the side that the bearings give, and leaves
+// to them what is near straight on or near the limit.
 func TestTurnAt(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 7))
 	for range 20000 {

@@ -140,7 +140,8 @@ func (r *run) needCorridors() []corridorLine {
 	return list
 }
 
-// needed records that there are no areas of a role, or which cannot be measured.
+// needed records that there are no areas of a role, or which cannot be
+// measured.
 func (r *run) needed(of *solids, role schema.Role) *solids {
 	if len(r.Of(role)) == 0 {
 		r.cannot("the plan has no active %s", role)

@@ -198,9 +198,9 @@ const mostOvalTurn = 65
 
 var cosOvalTurn = math.Cos(mostOvalTurn * math.Pi / 180)
 
-// turnAt is the turn to the right, in degrees, of the way a, b, c; for a turn of
-// less than mostOvalTurn only its side counts, which is told without angles where it
-// is plain.
+// turnAt is the turn to the right, in degrees, of the way a, b, c; for a turn
+// of less than mostOvalTurn only its side counts, which is told without angles
+// where it is plain.
 func turnAt(a, b, c orb.Point) float64 {
 	ux, uy, vx, vy := b[0]-a[0], b[1]-a[1], c[0]-b[0], c[1]-b[1]
 	size := math.Sqrt((ux*ux + uy*uy) * (vx*vx + vy*vy))

@@ -50,8 +50,9 @@ type way struct {
 	bound orb.Bound
 }
 
-// wayOf works out the ground that docking takes, smaller by a slack all round: what is
-// rounding for a rule that looks at what stands there, nothing for what is driven.
+// wayOf works out the ground that docking takes, smaller by a slack all round:
+// what is rounding for a rule that looks at what stands there, nothing for what
+// is driven.
 func (r *run) wayOf(d *dockSpot, slack float64) way {
 	w := way{dock: d, half: math.Max(0, r.halfWidth(d.f)-slack), turn: math.Max(0, r.of(d.f).TurnRadiusM-slack)}
 	w.bound = d.lineup.Bound().Pad(w.turn)

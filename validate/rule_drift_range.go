@@ -26,7 +26,8 @@ func judgeBaseRange(r *run) { r.drift.baseRange() }
 
 func (d *drift) baseRange() {
 	antenna := orb.Point{float64(d.report.Movement.Antenna.E), float64(d.report.Movement.Antenna.N)}
-	// Seen from an antenna that moves along, the ground moves by that much less.
+	// Seen from an antenna that moves along, the ground moves by that much
+	// less.
 	all := d.served(d.driven, orb.Point{d.by[0] - antenna[0], d.by[1] - antenna[1]})
 	if len(all) == 0 {
 		d.cannot("the plan has no active base to measure a range from")
@@ -42,17 +43,18 @@ func (d *drift) baseRange() {
 	}
 }
 
-// served is a feature that is driven and the base that reaches it best: far is the
-// distance in metres from the base to the feature's farthest point, and at that point
-// as planned.
+// served is a feature that is driven and the base that reaches it best: far is
+// the distance in metres from the base to the feature's farthest point, and at
+// that point as planned.
 type served struct {
 	f, base    *Feature
 	at         orb.Point
 	far, limit float64
 }
 
-// served measures every zone, corridor and dock, displaced, from the base that reaches
-// it best, as base-range does; it is empty without a base to measure from.
+// served measures every zone, corridor and dock, displaced, from the base that
+// reaches it best, as base-range does; it is empty without a base to measure
+// from.
 func (r *run) served(d *drivenGround, by orb.Point) []served {
 	bases := r.rangeBases()
 	from := make([]func(orb.Point) float64, len(bases))
@@ -80,7 +82,8 @@ func (r *run) served(d *drivenGround, by orb.Point) []served {
 		if best.base == nil {
 			return
 		}
-		// A corridor of several lines is one feature, judged by the farthest of them.
+		// A corridor of several lines is one feature, judged by the farthest of
+		// them.
 		if n := len(out); n > 0 && out[n-1].f == f {
 			if best.far > out[n-1].far {
 				out[n-1] = best

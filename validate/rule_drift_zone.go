@@ -26,8 +26,8 @@ var driftLeavesZone = Rule{
 
 func judgeLeavesZones(r *run) { r.err = r.drift.leavesZones() }
 
-// strays is how far a displaced zone gets out of all zones, in metres, where, and
-// over how many square metres; all is the outline of the zones.
+// strays is how far a displaced zone gets out of all zones, in metres, where,
+// and over how many square metres; all is the outline of the zones.
 func (d *drift) strays(z drivenZone, all *plane.Locator) (at orb.Point, far, area float64, err error) {
 	out, err := plane.Difference(moved(z.area, d.by), d.driven.allZones)
 	if err != nil {

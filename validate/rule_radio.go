@@ -186,8 +186,8 @@ func (r *run) judgeRadio(z *SkyZone, senders []sender, ground []groundSegment) {
 }
 
 // pathLoss is the loss of the highest knife edge on the way from a base to a
-// machine, in dB, and whose edge it is, nil for none. Heights count from a common
-// ground where any is not known.
+// machine, in dB, and whose edge it is, nil for none. Heights count from a
+// common ground where any is not known.
 func (r *run) pathLoss(s *sender, at orb.Point, zoneGround float64, l *schema.Limits, ground []groundSegment) (most float64, by *Feature) {
 	from, to := s.antenna, l.MachineAntennaM
 	level := s.ground == s.ground && zoneGround == zoneGround

@@ -87,16 +87,16 @@ func checkZoneUnreachable(r *run) {
 	}
 }
 
-// atDock and nowhere stand for a zone where a corridor's end belongs to a dock, or
-// to nothing.
+// atDock and nowhere stand for a zone where a corridor's end belongs to a dock,
+// or to nothing.
 const atDock, nowhere = -1, -2
 
 // join is a way between two zones, by their places among the zones that can be
 // measured and after them those that cannot; or between one and the docks.
 type join struct{ a, b int }
 
-// zoneJoins lists the ways: each corridor joins what its two ends belong to, and
-// zones that a machine can pass between are joined.
+// zoneJoins lists the ways: each corridor joins what its two ends belong to,
+// and zones that a machine can pass between are joined.
 func (r *run) zoneJoins(zones *solids, unclear []orb.Bound) []join {
 	var joins []join
 	corridors := r.corridors()
@@ -137,8 +137,8 @@ func (r *run) zoneJoins(zones *solids, unclear []orb.Bound) []join {
 	return joins
 }
 
-// follow marks whatever is joined to what is reached, and to the docks, as reached
-// too.
+// follow marks whatever is joined to what is reached, and to the docks, as
+// reached too.
 func follow(reached []bool, joins []join) {
 	next := make([][]int, len(reached))
 	var open []int

@@ -138,7 +138,8 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 	for i := range chosen {
 		for k := i + 1; k < len(chosen); k++ {
 			a, b := &chosen[i], &chosen[k]
-			// Most pairs are plainly no steeper than what was found, or too near.
+			// Most pairs are plainly no steeper than what was found, or too
+			// near.
 			rise := 100 * math.Abs(b.h-a.h)
 			if judged && rise < least*slopeBaseM {
 				continue

@@ -48,8 +48,8 @@ type SkyReport struct {
 	Points  []SkyPoint
 	Zones   []SkyZone
 	Best    []SkyPlace // the best first; nil when not asked for
-	// BestAsked is set when Best was asked for, Measured when the horizon of the
-	// base was measured.
+	// BestAsked is set when Best was asked for, Measured when the horizon of
+	// the base was measured.
 	BestAsked, Measured bool
 	// Mast is how high the antenna of each base would have to stand.
 	Mast []MastAdvice
@@ -101,8 +101,8 @@ type SkyZone struct {
 	// LossDB is the greatest loss of the radio over free space, NaN when not
 	// known, and DeafM2 the ground where it is over radio_loss_db.
 	LossDB, DeafM2 float64
-	// Few says when a place of it is thin, and FewPercent for how much of the day
-	// it may be.
+	// Few says when a place of it is thin, and FewPercent for how much of the
+	// day it may be.
 	Few        string
 	FewPercent float64
 
@@ -200,8 +200,8 @@ type shade struct {
 	silhouette
 }
 
-// openSky is a sky with nothing above the mask, and what the run's day shows of it,
-// nil until it is asked for.
+// openSky is a sky with nothing above the mask, and what the run's day shows of
+// it, nil until it is asked for.
 type openSky struct {
 	horizon *orbit.Horizon
 	seen    *orbit.Open
@@ -280,8 +280,8 @@ func (r *run) horizonAt(o *observer, s *shade, mask float64) (h *orbit.Horizon, 
 	return h, by
 }
 
-// lay makes h the horizon of an observer among the blockers about it, from the open
-// one; by are those that hide sky above the mask, as of horizonAt.
+// lay makes h the horizon of an observer among the blockers about it, from the
+// open one; by are those that hide sky above the mask, as of horizonAt.
 func (s *shade) lay(h, open *orbit.Horizon, o *observer, about []*blocker, mask float64) (by []*blocker) {
 	type rise struct {
 		b   *blocker
@@ -741,7 +741,8 @@ func each(areas orb.MultiPolygon, locator *plane.Locator, step float64, f func(a
 }
 
 // masts says how high each base's antenna would have to stand. A horizon that
-// was measured holds at the height it was measured at, and says nothing of others.
+// was measured holds at the height it was measured at, and says nothing of
+// others.
 func (r *run) masts() []MastAdvice {
 	var out []MastAdvice
 	if r.horizon != nil {
@@ -823,9 +824,9 @@ func (r *run) bestPlaces() []SkyPlace {
 	return out
 }
 
-// bestOnWall is the lowest mast on a wall that hides no more than half a percent
-// over the least that any does, and of those the place nearest to a base; nil where
-// heights that are not told may hide sky all along it.
+// bestOnWall is the lowest mast on a wall that hides no more than half a
+// percent over the least that any does, and of those the place nearest to a
+// base; nil where heights that are not told may hide sky all along it.
 func (r *run) bestOnWall(f *Feature, height float64, a, b, middle orb.Point, s *shade, day *orbit.Day, l *schema.Limits) *SkyPlace {
 	type try struct {
 		at                 orb.Point

@@ -41,8 +41,8 @@ const (
 	// moveForM is how much less mast, in metres, is worth another place (common
 	// practice, no source).
 	moveForM = 1.0
-	// gainPercent is the least gain in hidden sky that is worth the work (common
-	// practice, no source).
+	// gainPercent is the least gain in hidden sky that is worth the work
+	// (common practice, no source).
 	gainPercent = 1.0
 )
 

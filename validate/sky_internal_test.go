@@ -19,8 +19,8 @@ import (
 	"swardline/validate/plane"
 )
 
-// TestRadioPublished holds the knife edge and the first Fresnel zone against published
-// values.
+// TestRadioPublished holds the knife edge and the first Fresnel zone against
+// published values.
 func TestRadioPublished(t *testing.T) {
 	data, err := os.ReadFile("testdata/radio_published.json")
 	if err != nil {
@@ -432,8 +432,8 @@ func TestSkyAdvice(t *testing.T) {
 	}
 }
 
-// Slivers along the outline count as the worst cell beside them, and all classes
-// together are the zone.
+// Slivers along the outline count as the worst cell beside them, and all
+// classes together are the zone.
 func TestZoneGround(t *testing.T) {
 	z := SkyZone{CellM: 4, FewPercent: 5, areas: orb.MultiPolygon{{{{0, 0}, {9, 0}, {9, 4}, {0, 4}, {0, 0}}}},
 		Cells: []SkyCell{{At: orb.Point{2, 2}}, {At: orb.Point{6, 2}, Thin: 0.8}}}

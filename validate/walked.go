@@ -13,8 +13,8 @@ import (
 	"swardline/validate/plane"
 )
 
-// WalkedPoint is one fixed position of a walk, in metres on the ground, with its
-// standard error in metres, NaN when not known.
+// WalkedPoint is one fixed position of a walk, in metres on the ground, with
+// its standard error in metres, NaN when not known.
 type WalkedPoint struct {
 	At    orb.Point
 	Sigma float64
@@ -22,15 +22,16 @@ type WalkedPoint struct {
 
 // Walk is an outline made of a walked track.
 type Walk struct {
-	// Ring is closed and runs clockwise, the drive order of a zone; Sigmas are the
-	// standard errors of its points, NaN where not known.
+	// Ring is closed and runs clockwise, the drive order of a zone; Sigmas are
+	// the standard errors of its points, NaN where not known.
 	Ring   orb.Ring
 	Sigmas []float64
-	// Outliers are positions left out, Overlap those past the place where the walk
-	// came back to its start, and GapM how far apart start and end were.
+	// Outliers are positions left out, Overlap those past the place where the
+	// walk came back to its start, and GapM how far apart start and end were.
 	Outliers, Overlap int
 	GapM              float64
-	// Straights counts sides of 2 m and longer, Curves runs of points on a circle.
+	// Straights counts sides of 2 m and longer, Curves runs of points on a
+	// circle.
 	Straights, Curves int
 	AreaM2            float64
 }
@@ -42,10 +43,10 @@ const (
 	straightM    = 2.0
 )
 
-// OutlineOf makes an outline of a walk: positions gone astray are taken out, the end
-// is joined to the start where the walk came back to it, and points are left out that
-// stand no farther than chordM from the line without them. Errors say what is wrong
-// with the walk.
+// OutlineOf makes an outline of a walk: positions gone astray are taken out,
+// the end is joined to the start where the walk came back to it, and points are
+// left out that stand no farther than chordM from the line without them. Errors
+// say what is wrong with the walk.
 func OutlineOf(pts []WalkedPoint, chordM float64) (*Walk, error) {
 	if len(pts) < 4 {
 		return nil, fmt.Errorf("the walk has %d fixed positions; an outline needs at least 4", len(pts))
@@ -115,17 +116,18 @@ func OutlineOf(pts []WalkedPoint, chordM float64) (*Walk, error) {
 type OutlineDifference struct {
 	// HausdorffM is the greatest distance from a point of either to the other.
 	HausdorffM float64
-	// MedianM and P95M are distances that half and 95 of 100 of the new outline's
-	// length stay within of the old one.
+	// MedianM and P95M are distances that half and 95 of 100 of the new
+	// outline's length stay within of the old one.
 	MedianM, P95M float64
 }
 
-// compareM is how far apart, in metres, the places are at which outlines are compared.
+// compareM is how far apart, in metres, the places are at which outlines are
+// compared.
 const compareM = 0.05
 
-// CompareOutlines compares a new outline with an old one, at places 0.05 m apart
-// along each (or more finely, for short sides): the Hausdorff distance is short by
-// at most half of that.
+// CompareOutlines compares a new outline with an old one, at places 0.05 m
+// apart along each (or more finely, for short sides): the Hausdorff distance is
+// short by at most half of that.
 func CompareOutlines(now, before orb.Ring) OutlineDifference {
 	var out OutlineDifference
 	var s sketch

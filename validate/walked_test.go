@@ -34,7 +34,8 @@ func around(ring orb.Ring, noise func() float64, past int) []validate.WalkedPoin
 }
 
 func TestWalkedOutline(t *testing.T) {
-	// Anticlockwise, so that it has to be turned; with a half circle of 5 m at its end.
+	// Anticlockwise, so that it has to be turned; with a half circle of 5 m at
+	// its end.
 	ring := orb.Ring{{0, 0}, {20, 0}}
 	for k := 1; k < 36; k++ {
 		s, c := math.Sincos(math.Pi * (float64(k)/36 - 0.5))
@@ -63,8 +64,8 @@ func TestWalkedOutline(t *testing.T) {
 	}
 }
 
-// Hausdorff distances in closed form: a square moved by 0.3 and 0.4 m, and one a
-// metre larger all round, whose corners are farthest.
+// Hausdorff distances in closed form: a square moved by 0.3 and 0.4 m, and one
+// a metre larger all round, whose corners are farthest.
 func TestCompareOutlines(t *testing.T) {
 	square := func(x0, y0, x1, y1 float64) orb.Ring {
 		return orb.Ring{{x0, y0}, {x0, y1}, {x1, y1}, {x1, y0}, {x0, y0}}

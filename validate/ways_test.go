@@ -337,8 +337,9 @@ func TestEmptyRingBesideACorridor(t *testing.T) {
 	}
 }
 
-// A drop takes half the machine and its own margin beside a corridor, held at the
-// limit, 2 mm below and 2 mm above: by default, by the plan and by the drop itself.
+// A drop takes half the machine and its own margin beside a corridor, held at
+// the limit, 2 mm below and 2 mm above: by default, by the plan and by the drop
+// itself.
 func TestCorridorBesideADrop(t *testing.T) {
 	own := func(v float64) schema.Value {
 		return schema.Object(schema.Attributes{{Key: "hazard_margin_drop_m", Value: num(v)}})

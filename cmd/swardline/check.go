@@ -1,4 +1,5 @@
-// swardline check: plans against rules and limits, one or a whole folder of them.
+// swardline check: plans against rules and limits, one or a whole folder of
+// them.
 
 package main
 
@@ -126,8 +127,8 @@ func check(ctx context.Context, s streams, j *job.Job, o *job.CheckOptions, c *c
 	return nil
 }
 
-// checkBundle says of each file of a hand-over whether it is as it was made, and whether
-// its check comes out as it did.
+// checkBundle says of each file of a hand-over whether it is as it was made,
+// and whether its check comes out as it did.
 func checkBundle(w io.Writer, j *job.Job, path string) error {
 	var present []string
 	if entries, err := os.ReadDir(path); err == nil {
@@ -198,8 +199,8 @@ func firstSentence(s string) string {
 	return s
 }
 
-// compare prints how the findings of two reports differ; new ones and plans that are not
-// there any more give status 1.
+// compare prints how the findings of two reports differ; new ones and plans
+// that are not there any more give status 1.
 func compare(out io.Writer, j *job.Job, reports []string) error {
 	c, err := j.Compare(reports[0], reports[1])
 	if err != nil {

@@ -15,7 +15,8 @@ import (
 	"swardline/validate/report"
 )
 
-// checked runs the program in this process and returns its status and what it printed.
+// checked runs the program in this process and returns its status and what it
+// printed.
 func checked(t *testing.T, args ...string) (int, string) {
 	t.Helper()
 	var out, errs bytes.Buffer
@@ -23,7 +24,8 @@ func checked(t *testing.T, args ...string) (int, string) {
 	return status, out.String() + errs.String()
 }
 
-// TestReportsComeInPathOrder: plans named in any order are reported in that of their paths.
+// TestReportsComeInPathOrder: plans named in any order are reported in that of
+// their paths.
 func TestReportsComeInPathOrder(t *testing.T) {
 	plan, err := os.ReadFile("../../examples/park/park.kml")
 	if err != nil {

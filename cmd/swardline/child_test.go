@@ -36,7 +36,8 @@ func child(t *testing.T, args ...string) *exec.Cmd {
 	return &exec.Cmd{Path: self, Args: append([]string{program}, args...), Env: os.Environ()}
 }
 
-// statusAfter runs the child and returns its status and what it said on standard error.
+// statusAfter runs the child and returns its status and what it said on
+// standard error.
 func statusAfter(t *testing.T, c *exec.Cmd) (int, string) {
 	t.Helper()
 	var stderr bytes.Buffer
@@ -53,8 +54,9 @@ func statusAfter(t *testing.T, c *exec.Cmd) (int, string) {
 	return c.ProcessState.ExitCode(), stderr.String()
 }
 
-// TestInterruptedCheckLeavesAWholeReport stops a check for certain in its midst: its
-// one job waits for a pipe, with 1500 plans behind it, when the signal comes.
+// TestInterruptedCheckLeavesAWholeReport stops a check for certain in its
+// midst: its one job waits for a pipe, with 1500 plans behind it, when the
+// signal comes.
 func TestInterruptedCheckLeavesAWholeReport(t *testing.T) {
 	dir := t.TempDir()
 	plan, err := os.ReadFile("../../examples/park/park.geojson")
@@ -132,8 +134,8 @@ func TestInterruptedCheckLeavesAWholeReport(t *testing.T) {
 	}
 }
 
-// TestClosedPipe: the reading end is gone before the first byte, so that every write
-// fails; the program says so and ends with its status, not by a signal.
+// TestClosedPipe: the reading end is gone before the first byte, so that every
+// write fails; the program says so and ends with its status, not by a signal.
 func TestClosedPipe(t *testing.T) {
 	r, w, err := os.Pipe()
 	if err != nil {
@@ -203,8 +205,8 @@ func TestFullDisk(t *testing.T) {
 	}
 }
 
-// TestChangedWhileRead: a file that grows between its size and its bytes is refused.
-// Those of /proc say that they are empty and are not.
+// TestChangedWhileRead: a file that grows between its size and its bytes is
+// refused. Those of /proc say that they are empty and are not.
 func TestChangedWhileRead(t *testing.T) {
 	if info, err := os.Stat("/proc/version"); err != nil || info.Size() != 0 {
 		t.Skip("there is no /proc/version")
@@ -218,9 +220,10 @@ func TestChangedWhileRead(t *testing.T) {
 	}
 }
 
-// TestNoPermission: a file that may not be read and a folder that may not be entered
-// are named, each with one error; the plans beside them are checked. Root may read
-// everything, so that under root the program runs as a user who owns nothing.
+// TestNoPermission: a file that may not be read and a folder that may not be
+// entered are named, each with one error; the plans beside them are checked.
+// Root may read everything, so that under root the program runs as a user who
+// owns nothing.
 func TestNoPermission(t *testing.T) {
 	dir := t.TempDir()
 	c := func(args ...string) *exec.Cmd {
@@ -374,8 +377,8 @@ func listing(t *testing.T, dir string) string {
 	return b.String()
 }
 
-// memoryBase and memoryFactor are the bound of a check of one hostile file: so much
-// and so many times its bytes, those of a KMZ unpacked and no more than
+// memoryBase and memoryFactor are the bound of a check of one hostile file: so
+// much and so many times its bytes, those of a KMZ unpacked and no more than
 // input_max_inflated_bytes.
 const (
 	memoryBase   = 64 << 20
@@ -384,8 +387,8 @@ const (
 	bombFactor = 3
 )
 
-// TestHostileMemory measures the most memory that the program held (ru_maxrss) with
-// files made to need much.
+// TestHostileMemory measures the most memory that the program held (ru_maxrss)
+// with files made to need much.
 func TestHostileMemory(t *testing.T) {
 	if runtime.GOOS != "linux" {
 		t.Skip("ru_maxrss is in kilobytes on Linux alone")
@@ -428,9 +431,9 @@ func TestHostileMemory(t *testing.T) {
 	}
 }
 
-// TestBombMemory measures the same of KMZ files that unpack to more than a reader
-// takes: one that says so, one whose entry says that it is small, and one that says
-// just what a reader takes.
+// TestBombMemory measures the same of KMZ files that unpack to more than a
+// reader takes: one that says so, one whose entry says that it is small, and
+// one that says just what a reader takes.
 func TestBombMemory(t *testing.T) {
 	if runtime.GOOS != "linux" {
 		t.Skip("ru_maxrss is in kilobytes on Linux alone")
@@ -489,8 +492,8 @@ func TestBombMemory(t *testing.T) {
 	}
 }
 
-// TestMillionHoles: a polygon with a million holes is checked whole, in time and in
-// memory.
+// TestMillionHoles: a polygon with a million holes is checked whole, in time
+// and in memory.
 func TestMillionHoles(t *testing.T) {
 	if runtime.GOOS != "linux" {
 		t.Skip("ru_maxrss is in kilobytes on Linux alone")

@@ -1,5 +1,5 @@
-// What a shell offers behind Tab: reference systems, rules, formats, and the features
-// of a plan.
+// What a shell offers behind Tab: reference systems, rules, formats, and the
+// features of a plan.
 
 package main
 
@@ -20,7 +20,8 @@ type completion = func(cmd *cobra.Command, args []string, typed string) ([]strin
 // nobody.
 const mostOffered = 60
 
-// addCompletions gives the flags of all commands their words, by the flag's name.
+// addCompletions gives the flags of all commands their words, by the flag's
+// name.
 func addCompletions(root *cobra.Command, s streams) {
 	words := map[string]completion{
 		"from": offerSystems, "to": offerSystems, "grid": offerSystems,
@@ -70,8 +71,8 @@ func ruleWords() []string {
 	return out
 }
 
-// offerSystems offers the systems whose code begins as typed, or whose name has the
-// word, with their names beside.
+// offerSystems offers the systems whose code begins as typed, or whose name has
+// the word, with their names beside.
 func offerSystems(_ *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
 	var out []string
 	add := func(word string) {
@@ -95,7 +96,8 @@ func offerSystems(_ *cobra.Command, args []string, typed string) ([]string, cobr
 	return out, cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveKeepOrder
 }
 
-// offerFeatures offers the names and ids of the plan that the command was given.
+// offerFeatures offers the names and ids of the plan that the command was
+// given.
 func (s streams) offerFeatures(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 	if len(args) == 0 {
 		return nil, cobra.ShellCompDirectiveNoFileComp

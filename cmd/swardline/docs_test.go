@@ -56,7 +56,8 @@ func TestEverythingIsDocumented(t *testing.T) {
 	}
 }
 
-// undocumented lists the exported names of a declaration that nothing documents.
+// undocumented lists the exported names of a declaration that nothing
+// documents.
 func undocumented(decl ast.Decl) []string {
 	var out []string
 	switch d := decl.(type) {

@@ -24,8 +24,8 @@ const (
 // errFindings ends a command whose result has been printed already.
 var errFindings = errors.New("findings")
 
-// reported is the error of a command that printed a report: what went wrong in it, else
-// in printing, else its findings.
+// reported is the error of a command that printed a report: what went wrong in
+// it, else in printing, else its findings.
 func reported(err, printing error, findings bool) error {
 	switch {
 	case err != nil:

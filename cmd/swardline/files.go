@@ -42,9 +42,9 @@ func (d *disk) Read(path string, most float64) ([]byte, error) {
 // Open implements job.Opener.
 func (d *disk) Open(path string) (io.ReadCloser, error) { return os.Open(path) }
 
-// Write implements job.Store: a temporary file beside path is renamed when all of
-// it is on the disk. On any error an old file at path stays as it was.
-// Same reports whether two names lead to one file.
+// Write implements job.Store: a temporary file beside path is renamed when all
+// of it is on the disk. On any error an old file at path stays as it was. Same
+// reports whether two names lead to one file.
 func (d *disk) Same(a, b string) bool {
 	x, err := os.Stat(a)
 	if err != nil {

@@ -61,8 +61,8 @@ type walker struct {
 	folders          map[string]bool
 }
 
-// folder goes through the folder at path; below is its path from the folder that
-// was named, "" for that one.
+// folder goes through the folder at path; below is its path from the folder
+// that was named, "" for that one.
 func (w *walker) folder(path, below string) error {
 	real, err := filepath.EvalSymlinks(path)
 	if err != nil {
@@ -116,8 +116,8 @@ func (w *walker) folder(path, below string) error {
 	return nil
 }
 
-// matches reports whether one of the patterns fits: those with a slash the path,
-// the others the name.
+// matches reports whether one of the patterns fits: those with a slash the
+// path, the others the name.
 func matches(patterns []string, name, path string) bool {
 	for _, p := range patterns {
 		against := name

@@ -1,5 +1,5 @@
-// The size of functions: what is longer than a screen or two, or branches more often,
-// does several things and is split by what they are.
+// The size of functions: what is longer than a screen or two, or branches more
+// often, does several things and is split by what they are.
 
 package main
 
@@ -15,8 +15,8 @@ import (
 
 const mostLines, mostBranches = 100, 40
 
-// branches counts the ways through a function beside the straight one: if, for, case
-// and each && or ||; a default or an else is the way that is left.
+// branches counts the ways through a function beside the straight one: if, for,
+// case and each && or ||; a default or an else is the way that is left.
 func branches(fn ast.Node) int {
 	n := 0
 	ast.Inspect(fn, func(x ast.Node) bool {

@@ -1,5 +1,6 @@
-// The one gate: nothing but a plan's own Operation makes a coordinate operation,
-// and nothing takes coordinates from one system to another around it.
+// The one gate: nothing but a plan's own Operation makes a coordinate
+// operation, and nothing takes coordinates from one system to another around
+// it.
 
 package main
 
@@ -51,7 +52,8 @@ func TestNothingGoesAroundTheGate(t *testing.T) {
 			}
 			found := map[string]bool{}
 			ast.Inspect(decl, func(n ast.Node) bool {
-				// Any mention counts: a function handed on can be called elsewhere.
+				// Any mention counts: a function handed on can be called
+				// elsewhere.
 				if s, ok := n.(*ast.SelectorExpr); ok {
 					found[s.Sel.Name] = true
 				}
@@ -63,7 +65,8 @@ func TestNothingGoesAroundTheGate(t *testing.T) {
 					what = append(what, w)
 				}
 			}
-			// Down from one system and up into another is a datum step of nothing.
+			// Down from one system and up into another is a datum step of
+			// nothing.
 			if found["ToGeodetic"] && found["FromGeodetic"] {
 				what = append(what, "ToGeodetic+FromGeodetic")
 			}

@@ -1,4 +1,5 @@
-// The help: every command has examples, and the examples are ones that it takes.
+// The help: every command has examples, and the examples are ones that it
+// takes.
 
 package main
 

@@ -1,4 +1,5 @@
-// Check under broken input: files cut off anywhere, and whatever a fuzzer finds.
+// Check under broken input: files cut off anywhere, and whatever a fuzzer
+// finds.
 
 package main
 
@@ -110,10 +111,10 @@ func tiny(t testing.TB, format, layout string) []byte {
 	return b.Bytes()
 }
 
-// TestHalfFilesOfEveryFormat cuts a small file of every format off at every byte. It
-// gives an error with words or the whole plan, never a part of one. A list that
-// ends early is still a list, and so is a sequence that ends between two texts:
-// there, what is read is a part from the start.
+// TestHalfFilesOfEveryFormat cuts a small file of every format off at every
+// byte. It gives an error with words or the whole plan, never a part of one. A
+// list that ends early is still a list, and so is a sequence that ends between
+// two texts: there, what is read is a part from the start.
 func TestHalfFilesOfEveryFormat(t *testing.T) {
 	for _, format := range convert.Formats {
 		if format.Write == nil {
@@ -157,8 +158,8 @@ func TestHalfFilesOfEveryFormat(t *testing.T) {
 	}
 }
 
-// TestCapsAreNamed: whatever a file is too much of, the error names the limit. Only
-// blocks nested too deep are a warning that names it.
+// TestCapsAreNamed: whatever a file is too much of, the error names the limit.
+// Only blocks nested too deep are a warning that names it.
 func TestCapsAreNamed(t *testing.T) {
 	nested := "{\"a\":" + strings.Repeat("[", 20) + strings.Repeat("]", 20) + "}"
 	for _, x := range []struct {
@@ -224,8 +225,8 @@ func nestedBlocks(deep, times int) []byte {
 }
 
 // TestAbsurdNumbers: coordinates at the end of what a float64 holds, and every
-// spelling of what is no number, in every text format: an error, or a plan that the
-// check refuses as invalid, never a figure.
+// spelling of what is no number, in every text format: an error, or a plan that
+// the check refuses as invalid, never a figure.
 func TestAbsurdNumbers(t *testing.T) {
 	for _, v := range []string{"1e308", "-1e308", "1e309", "1.7976931348623157e308", "NaN", "nan", "NAN", "-NaN", "nan(1)", "Inf", "inf", "+Inf", "-inf", "Infinity", "1.#QNAN", "1.#IND", "0x1p10", "1_000", "1e", "--1", ""} {
 		for name, text := range map[string]string{
@@ -264,9 +265,9 @@ func wide(text []byte, mark string, order binary.AppendByteOrder) []byte {
 	return out
 }
 
-// TestWideTextAndNUL: a text in UTF-16 is read and told; a drawing in it, and any
-// file with NUL bytes, is refused in one line that names the encoding or the byte,
-// and says what to do; never read in part.
+// TestWideTextAndNUL: a text in UTF-16 is read and told; a drawing in it, and
+// any file with NUL bytes, is refused in one line that names the encoding or
+// the byte, and says what to do; never read in part.
 func TestWideTextAndNUL(t *testing.T) {
 	const save = "save it again with the encoding UTF-8"
 	for _, format := range []string{"geojson", "kml", "gpx", "csv", "dxf"} {

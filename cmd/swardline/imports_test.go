@@ -1,6 +1,7 @@
 // The import direction crs/adjust <- crs <- schema <- {convert, convert/intake,
-// convert/sheet, validate} <- cmd/internal/job <- cmd, and the names that no package
-// may have. testdata is for tests: nothing of the product may import it.
+// convert/sheet, validate} <- cmd/internal/job <- cmd, and the names that no
+// package may have. testdata is for tests: nothing of the product may import
+// it.
 
 package main
 
@@ -82,8 +83,9 @@ func TestImportsGoOneWay(t *testing.T) {
 	}
 }
 
-// TestNothingCompilesAtStart: a JSON Schema engine compiles the meta-schemas of every
-// draft whenever a program that holds it starts, so it is for tests alone.
+// TestNothingCompilesAtStart: a JSON Schema engine compiles the meta-schemas of
+// every draft whenever a program that holds it starts, so it is for tests
+// alone.
 func TestNothingCompilesAtStart(t *testing.T) {
 	out, err := exec.Command("go", "list", "-deps", "swardline/cmd/...").Output()
 	if err != nil {

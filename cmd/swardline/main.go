@@ -1,10 +1,10 @@
-// Command swardline reads site plans of machine-mown ground, places them, checks
-// them, hands them over and keeps them true.
+// Command swardline reads site plans of machine-mown ground, places them,
+// checks them, hands them over and keeps them true.
 //
-// This folder holds the command line and nothing else: one file a command, which
-// binds flags to the options of a job and prints its result; the words of the help
-// in words.go, errors and exit statuses in failure.go. What a command does is in
-// cmd/internal/job.
+// This folder holds the command line and nothing else: one file a command,
+// which binds flags to the options of a job and prints its result; the words of
+// the help in words.go, errors and exit statuses in failure.go. What a command
+// does is in cmd/internal/job.
 package main
 
 import (

@@ -1,5 +1,5 @@
-// The manual pages, from the words of the help. Only the builder of the archives has
-// this command: it brings a library that nobody needs at work.
+// The manual pages, from the words of the help. Only the builder of the
+// archives has this command: it brings a library that nobody needs at work.
 
 //go:build manual
 

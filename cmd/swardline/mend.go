@@ -48,8 +48,8 @@ func printChanges(w io.Writer, changes []validate.Change) {
 	}
 }
 
-// changeLine says what was done to which feature, where, and what that did to its
-// area.
+// changeLine says what was done to which feature, where, and what that did to
+// its area.
 func changeLine(c validate.Change) string {
 	line := fmt.Sprintf("%s: %s %s: %s", c.Rule, c.Feature.Role, c.Feature.Label(), c.Message)
 	if c.At != nil && c.At.Lon != nil && c.At.Lat != nil {

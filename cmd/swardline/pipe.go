@@ -9,6 +9,6 @@ import (
 	"syscall"
 )
 
-// ignoreClosedPipe makes a reader that goes away (swardline ... | head) an error to
-// report, not a signal to die of.
+// ignoreClosedPipe makes a reader that goes away (swardline ... | head) an
+// error to report, not a signal to die of.
 func ignoreClosedPipe() { signal.Ignore(syscall.SIGPIPE) }

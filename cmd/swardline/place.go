@@ -1,4 +1,5 @@
-// swardline place: put a drawing in unknown coordinates on the ground, from marks.
+// swardline place: put a drawing in unknown coordinates on the ground, from
+// marks.
 
 package main
 

@@ -20,8 +20,8 @@ type publishedPoint struct {
 	X, Y, E, N float64
 }
 
-// publishedPlacement is a worked example: X = a x - b y + shift E, Y = b x + a y +
-// shift N. Members that the source does not print are 0.
+// publishedPlacement is a worked example: X = a x - b y + shift E, Y = b x + a
+// y + shift N. Members that the source does not print are 0.
 type publishedPlacement struct {
 	Name, Source, CRS string
 	Marks, Points     []publishedPoint
@@ -40,8 +40,8 @@ type publishedPlacement struct {
 	PointToler        float64 `json:"point_tolerance_m"`
 }
 
-// leastSquares solves the four normal equations of the similarity in closed form,
-// from sums about the centre of the marks.
+// leastSquares solves the four normal equations of the similarity in closed
+// form, from sums about the centre of the marks.
 func (p *publishedPlacement) leastSquares() (a, b, shiftE, shiftN float64) {
 	var x, y, e, n, sa, sb, sq float64
 	count := float64(len(p.Marks))
@@ -195,13 +195,14 @@ func placeAsPublished(t *testing.T, p *publishedPlacement, ending string) {
 	if p.LargestResidual == 0 {
 		swardline(exitFindings, "place", "--units", "m", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
 	} else {
-		// The first one's scale is that of no unit: its unit is told, and so taken.
+		// The first one's scale is that of no unit: its unit is told, and so
+		// taken.
 		swardline(exitDone, "place", "--units", "m", path("drawing"+ending), path("again.csv"), "--marks", path("marks.csv"))
 	}
 }
 
-// A placed drawing, written as degrees, is taken back to where it was drawn: every
-// vertex of every shape within 0.1 mm, nothing lost and nothing added.
+// A placed drawing, written as degrees, is taken back to where it was drawn:
+// every vertex of every shape within 0.1 mm, nothing lost and nothing added.
 func TestPlaceTakenBack(t *testing.T) {
 	drawing := filepath.Join("..", "..", "examples", "drawing", "park.dxf")
 	list := filepath.Join("..", "..", "examples", "drawing", "marks.csv")
@@ -216,7 +217,8 @@ func TestPlaceTakenBack(t *testing.T) {
 			for _, args := range [][]string{{"place", drawing, placed, "--marks", list, "--model", model}, {"place", "--undo", placed, back}} {
 				var out, errs bytes.Buffer
 				status := execute(context.Background(), args, streams{in: bytes.NewReader(nil), out: &out, err: &errs})
-				// A shift alone cannot fit a turned drawing, which is a finding.
+				// A shift alone cannot fit a turned drawing, which is a
+				// finding.
 				if want := exitDone; status != want && !(model == "shift" && status == exitFindings) {
 					t.Fatalf("%v: exit status %d\n%s", args, status, errs.String())
 				}
@@ -228,7 +230,8 @@ func TestPlaceTakenBack(t *testing.T) {
 			if len(p.Features) != len(drawn.Features) {
 				t.Fatalf("%s, %s: %d features, drawn were %d", ending, model, len(p.Features), len(drawn.Features))
 			}
-			// GPX sorts features by kind, so each is looked for by its vertices.
+			// GPX sorts features by kind, so each is looked for by its
+			// vertices.
 			far := 0.0
 			for _, f := range drawn.Features {
 				a, as := f.Geometry.FlatCoords(), f.Geometry.Stride()
@@ -238,7 +241,8 @@ func TestPlaceTakenBack(t *testing.T) {
 					if len(a)/as != len(b)/bs {
 						continue
 					}
-					// Rings may run the other way round, from the same first point.
+					// Rings may run the other way round, from the same first
+					// point.
 					for _, turn := range []bool{false, true} {
 						worst := 0.0
 						for i := 0; i < len(a)/as; i++ {

@@ -28,8 +28,8 @@ func newProgress(w io.Writer) *progress {
 	return p
 }
 
-// step shows the rate and the time left, twice a second at most. Calls may overtake
-// each other.
+// step shows the rate and the time left, twice a second at most. Calls may
+// overtake each other.
 func (p *progress) step(done, all int) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -56,7 +56,8 @@ func progressLine(done, all int, spent time.Duration) string {
 	return fmt.Sprintf("%d of %d plans, %.0f a second, %s left", done, all, rate, left.Round(time.Second))
 }
 
-// isTerminal reports whether w is a character device other than the null device.
+// isTerminal reports whether w is a character device other than the null
+// device.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	if !ok {

@@ -85,8 +85,8 @@ func runForReadme(t *testing.T, command string) string {
 	return stdout.String()
 }
 
-// A newcomer copies the README's commands one after the other: they run so, in a
-// folder that holds the demo and nothing else.
+// A newcomer copies the README's commands one after the other: they run so, in
+// a folder that holds the demo and nothing else.
 func TestReadmeCommandsRunInOrder(t *testing.T) {
 	text, err := os.ReadFile("../../README.md")
 	if err != nil {
@@ -115,8 +115,8 @@ func TestReadmeCommandsRunInOrder(t *testing.T) {
 	}
 }
 
-// The two set-up commands at the top must be what they are said to be; the first
-// is run here, the second is what runs this test.
+// The two set-up commands at the top must be what they are said to be; the
+// first is run here, the second is what runs this test.
 func TestReadmeSetUpCommands(t *testing.T) {
 	top, err := filepath.Abs("../..")
 	if err != nil {
@@ -148,7 +148,8 @@ func TestReadmeSetUpCommands(t *testing.T) {
 	}
 }
 
-// The newcomer's way in opens the page with the drawing in it, until it is ended.
+// The newcomer's way in opens the page with the drawing in it, until it is
+// ended.
 func TestReadmeDeskCommand(t *testing.T) {
 	top, err := filepath.Abs("../..")
 	if err != nil {

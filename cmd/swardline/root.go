@@ -111,9 +111,9 @@ func negative(arg string) bool {
 	return minus && s != "" && s[0] >= '0' && s[0] <= '9'
 }
 
-// shieldNumbers puts a space before arguments that are negative numbers, so that
-// they are not taken for flags; a flag's own value needs none. unshield takes it
-// off again.
+// shieldNumbers puts a space before arguments that are negative numbers, so
+// that they are not taken for flags; a flag's own value needs none. unshield
+// takes it off again.
 func shieldNumbers(root *cobra.Command, args []string) []string {
 	cmd, _, err := root.Find(args)
 	if err != nil {

@@ -68,8 +68,9 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
-// splice FILE BEFORE OTHER puts the content of the file OTHER into FILE before a text
-// that stands in it once, as with an editor; \n in BEFORE is the end of a line.
+// splice FILE BEFORE OTHER puts the content of the file OTHER into FILE before
+// a text that stands in it once, as with an editor; \n in BEFORE is the end of
+// a line.
 func splice(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 3 {
 		ts.Fatalf("usage: splice FILE BEFORE OTHER")
@@ -81,8 +82,8 @@ func splice(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, before, ts.ReadFile(args[2])+before, 1)), 0o644))
 }
 
-// repeat FILE COUNT TEXT... writes TEXT COUNT times into FILE, between the texts
-// before and after it when three are given.
+// repeat FILE COUNT TEXT... writes TEXT COUNT times into FILE, between the
+// texts before and after it when three are given.
 func repeat(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 5 {
 		ts.Fatalf("usage: repeat FILE COUNT BEFORE TEXT AFTER")
@@ -99,7 +100,8 @@ func repeat(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(f.Close())
 }
 
-// bytes FILE GOSTRING writes a Go string literal, without its quotes, into FILE.
+// bytes FILE GOSTRING writes a Go string literal, without its quotes, into
+// FILE.
 func writeBytes(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 2 {
 		ts.Fatalf("usage: bytes FILE TEXT")

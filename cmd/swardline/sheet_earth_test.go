@@ -1,5 +1,5 @@
-// A sheet in PDF has its place on the earth: the GDAL library reads off it where the
-// marks lie.
+// A sheet in PDF has its place on the earth: the GDAL library reads off it
+// where the marks lie.
 
 package main
 
@@ -20,8 +20,8 @@ import (
 	"swardline/schema"
 )
 
-// marksOnPaper are the places of the marks on an SVG sheet in millimetres: the middles of
-// the strokes that run across them.
+// marksOnPaper are the places of the marks on an SVG sheet in millimetres: the
+// middles of the strokes that run across them.
 func marksOnPaper(svg []byte) map[string][2]float64 {
 	out := map[string][2]float64{}
 	sign := regexp.MustCompile(`(?s)<g class="role-mark"><title>mark (\S+)[^<]*</title>\n.*?<path d="M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)" `)

@@ -10,8 +10,8 @@ import (
 	"testing"
 )
 
-// pictureOf is the command that makes examples/sheet.svg, run from the project's
-// top folder, with the output on standard output.
+// pictureOf is the command that makes examples/sheet.svg, run from the
+// project's top folder, with the output on standard output.
 var pictureOf = []string{"sheet", "examples/park/park.geojson", "-", "--write", "svg", "--date", "2026-05-31", "--crs", "EPSG:32632", "--paper", "A3", "--for", "client"}
 
 func TestPicture(t *testing.T) {

@@ -1,5 +1,6 @@
-// The words of the help: what each command is for, at length, with examples. What a
-// flag says of itself stands with the flag, what a job says with the job.
+// The words of the help: what each command is for, at length, with examples.
+// What a flag says of itself stands with the flag, what a job says with the
+// job.
 //
 // Rules: sentences start small after the program's name and end without a full
 // stop; a figure has its unit; a hint says what to type; nothing is ever called

@@ -43,12 +43,12 @@ type angleToken struct {
 	tied bool // directly behind the token before
 }
 
-// parseAngle reads degrees for the axis, such as 56.1234, -9.5, 23°N,
-// 40° 11' 15.5" N, N 40 11 15.5, 40:11:15.5, 40d11m15s, 40-11-15N or 40°11.25'.
-// With comma true the decimal mark may be a comma. Minutes or seconds of 60 and
+// parseAngle reads degrees for the axis, such as 56.1234, -9.5, 23°N, 40° 11'
+// 15.5" N, N 40 11 15.5, 40:11:15.5, 40d11m15s, 40-11-15N or 40°11.25'. With
+// comma true the decimal mark may be a comma. Minutes or seconds of 60 and
 // more, a sign with a hemisphere, the other axis's hemisphere and decimals
-// before the last part are errors, which say what is wrong; so is what lies past
-// the axis's range.
+// before the last part are errors, which say what is wrong; so is what lies
+// past the axis's range.
 func parseAngle(text string, on axis, comma bool) (float64, error) {
 	tokens, err := angleTokens(text, comma)
 	if err != nil {
@@ -91,7 +91,8 @@ func parseAngle(text string, on axis, comma bool) (float64, error) {
 			}
 			marks[len(marks)-1] = t.kind
 		case 'h':
-			// An s tied to the third number of 40d11m15s is its mark, not south.
+			// An s tied to the third number of 40d11m15s is its mark, not
+			// south.
 			if t.unit == 's' && t.tied && len(numbers) > 0 && marks[len(marks)-1] == 0 && spelled(tokens[:i]) {
 				marks[len(marks)-1] = 's'
 				continue

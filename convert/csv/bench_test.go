@@ -49,8 +49,8 @@ func BenchmarkWritePoints(b *testing.B) { benchmarkWrite(b, LayoutPoints) }
 func BenchmarkReadWKT(b *testing.B)     { benchmarkRead(b, LayoutWKT, nil) }
 func BenchmarkReadPoints(b *testing.B)  { benchmarkRead(b, LayoutPoints, nil) }
 
-// BenchmarkReadDecimalComma reads the points with semicolons and decimal commas,
-// which takes a pass to find out.
+// BenchmarkReadDecimalComma reads the points with semicolons and decimal
+// commas, which takes a pass to find out.
 func BenchmarkReadDecimalComma(b *testing.B) {
 	benchmarkRead(b, LayoutPoints, func(data []byte) []byte {
 		return bytes.ReplaceAll(bytes.ReplaceAll(data, []byte(","), []byte(";")), []byte("."), []byte(","))

@@ -93,8 +93,8 @@ const (
 
 var countBack = wordSet(countWest + " " + countSouth)
 
-// countsBack reports whether a header's words say that the column counts west or
-// south.
+// countsBack reports whether a header's words say that the column counts west
+// or south.
 func countsBack(header string) bool {
 	for token := range strings.SplitSeq(wire.Fold(header), "_") {
 		if countBack[token] {
@@ -205,8 +205,8 @@ type ambiguity struct{ problem, mend string }
 func (a *ambiguity) Error() string { return a.problem }
 
 // newLayout makes a layout of headers. prefer says which pair of coordinates to
-// take when there are several: colLon for degrees, colE for lengths, else 0. The
-// error is a *ambiguity.
+// take when there are several: colLon for degrees, colE for lengths, else 0.
+// The error is a *ambiguity.
 func newLayout(headers []string, prefer columnKind) (*layout, error) {
 	l := &layout{x: -1, y: -1, h: -1}
 	for i := range l.at {

@@ -211,7 +211,8 @@ func decideManner(rows *records, cellsOf func([]cell) []coordinateCell) (manner,
 		return manner{}, misfit
 	}
 	if trials[1].fits && trials[2].fits && unlike != nil && rows.delim != ';' {
-		// Behind semicolons a comma is a decimal mark: that is why they are there.
+		// Behind semicolons a comma is a decimal mark: that is why they are
+		// there.
 		decimal, _ := commaManner.number(unlike)
 		grouped, _ := groupedByComma.number(unlike)
 		return manner{}, rows.failAt(0, "write the numbers with a decimal point, or separate the columns with semicolons",

@@ -1,5 +1,5 @@
-// Whatever bytes come: no panic, errors in their one form, and what was read can
-// be written in both layouts and read again the same.
+// Whatever bytes come: no panic, errors in their one form, and what was read
+// can be written in both layouts and read again the same.
 
 package csv
 

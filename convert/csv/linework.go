@@ -32,8 +32,8 @@ const (
 )
 
 // commands are the words for them that mean nothing else (common practice, no
-// source). Shorter ones do: CL is a centre line, BL a base line, STA a station. A
-// crew that uses such words says so with a table of its own.
+// source). Shorter ones do: CL is a centre line, BL a base line, STA a station.
+// A crew that uses such words says so with a table of its own.
 var commands = map[string]command{
 	"START": cmdStart, "END": cmdEnd, "CLOSE": cmdClose,
 	"PC": cmdCurve, "BC": cmdCurve, "PT": cmdStraight, "EC": cmdStraight,
@@ -111,8 +111,8 @@ type workLine struct {
 	closed bool
 }
 
-// noteCode keeps a feature's code for endSurvey. Without the features there are no
-// lines to draw: a code that asks for one is an error then.
+// noteCode keeps a feature's code for endSurvey. Without the features there are
+// no lines to draw: a code that asks for one is an error then.
 func (r *reader) noteCode(f *schema.Feature, code string, drawn bool) error {
 	if r.parts == nil {
 		r.survey = append(r.survey, surveyRow{len(r.plan.Features) - 1, code})
@@ -249,8 +249,9 @@ func (r *reader) draw(line *workLine) bool {
 	return true
 }
 
-// joined gathers the points' attributes: one value where all have the same, else
-// a list with a value or null a vertex, null too where a bend added the vertex.
+// joined gathers the points' attributes: one value where all have the same,
+// else a list with a value or null a vertex, null too where a bend added the
+// vertex.
 func joined(features []*schema.Feature, who []int, codeKey, base string) schema.Attributes {
 	list := func(of func(*schema.Feature) schema.Value) schema.Value {
 		items := make([]schema.Value, len(who))
@@ -296,9 +297,9 @@ func joined(features []*schema.Feature, who []int, codeKey, base string) schema.
 // unless the options say: far below what a machine can drive.
 const chordError = 0.005
 
-// bend replaces the chords between the points of each bend by points on the arcs
-// through them: from its start, each pair of following points makes an arc with
-// the point before.
+// bend replaces the chords between the points of each bend by points on the
+// arcs through them: from its start, each pair of following points makes an arc
+// with the point before.
 func (r *reader) bend(line *workLine, flat []float64, who []int) ([]float64, []int) {
 	if len(line.curves) == 0 {
 		return flat, who
@@ -343,8 +344,8 @@ func (r *reader) bend(line *workLine, flat []float64, who []int) ([]float64, []i
 }
 
 // arc returns the vertices to put between a and b and between b and c so that
-// the chords stand off the circle through the three by no more than tol. Heights
-// change evenly along it. Three points on a line give none.
+// the chords stand off the circle through the three by no more than tol.
+// Heights change evenly along it. Three points on a line give none.
 func arc(a, b, c []float64, stretch, tol float64) (ab, bc []float64) {
 	// From a, so that far-off coordinates lose nothing.
 	bx, by := (b[0]-a[0])*stretch, b[1]-a[1]

@@ -1,5 +1,5 @@
-// Lists in parts: rows through a window on the file, features given away as they
-// are whole.
+// Lists in parts: rows through a window on the file, features given away as
+// they are whole.
 
 package csv
 
@@ -165,8 +165,8 @@ type parts struct {
 	again    bool       // what was given away was not turned
 }
 
-// mayGive gives the features read so far away, all of which are whole, when they
-// are enough for a part or there are no more.
+// mayGive gives the features read so far away, all of which are whole, when
+// they are enough for a part or there are no more.
 func (p *parts) mayGive(r *reader, last bool) error {
 	features := r.plan.Features
 	if len(features) == 0 || !last && len(features) < p.source.size && r.vertices-p.vertices < partPoints {

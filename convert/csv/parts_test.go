@@ -18,7 +18,8 @@ import (
 
 var both = inparts.Format{Read: Read, Parts: NewSource}
 
-// smallWindows makes windows and parts so small that rows lie across their edges.
+// smallWindows makes windows and parts so small that rows lie across their
+// edges.
 func smallWindows(t testing.TB, r *rand.Rand) {
 	w, h, p := windowBytes, headBytes, partPoints
 	t.Cleanup(func() { windowBytes, headBytes, partPoints = w, h, p })

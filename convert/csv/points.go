@@ -320,8 +320,8 @@ func (r *reader) endRun() error {
 	return nil
 }
 
-// closeImplied makes a ring of corners that were joined: it closes it, and makes
-// a line of what is too short for one.
+// closeImplied makes a ring of corners that were joined: it closes it, and
+// makes a line of what is too short for one.
 func (c *run) closeImplied() {
 	n := len(c.flat)
 	switch {

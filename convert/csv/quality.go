@@ -64,8 +64,8 @@ func isSigma(header string) bool {
 	return sigmaWords[word] || sigmaWords[strings.Join(rest, "_")]
 }
 
-// poorFix reports whether a receiver's word or number for a solution is anything
-// less than fixed ambiguities.
+// poorFix reports whether a receiver's word or number for a solution is
+// anything less than fixed ambiguities.
 func poorFix(text string) bool {
 	folded := wire.Fold(text)
 	if number := strings.TrimSuffix(folded, "_0"); strings.Trim(number, "0123456789") == "" {

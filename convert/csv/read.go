@@ -27,7 +27,8 @@ const FormatName = "csv"
 // members.
 const rolePlan = "plan"
 
-// planDrawing is the plan's member that keeps the unit of a drawing, as in a DXF.
+// planDrawing is the plan's member that keeps the unit of a drawing, as in a
+// DXF.
 const planDrawing = "drawing"
 
 // delimiters are tried in this order.
@@ -129,8 +130,8 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	return r.plan, append(t.Warnings(), r.tally.Warnings()...), nil
 }
 
-// start looks at the beginning of a file: how it is cut and what its columns are.
-// It returns the file from the header on.
+// start looks at the beginning of a file: how it is cut and what its columns
+// are. It returns the file from the header on.
 func (r *reader) start(data []byte, t *wire.Tally) (rest []byte, err error) {
 	if r.commands, err = lineCodes(r.o.LineCodes); err != nil {
 		return nil, err
@@ -349,8 +350,8 @@ func parseCRS(text string) (*crs.CRS, error) {
 	return crs.Parse(text)
 }
 
-// coordinateCells are the cells of a row that hold coordinates, for deciding how
-// numbers are written.
+// coordinateCells are the cells of a row that hold coordinates, for deciding
+// how numbers are written.
 func (r *reader) coordinateCells(cells []cell) []coordinateCell {
 	out := r.coordinates[:0]
 	defer func() { r.coordinates = out }()
@@ -759,7 +760,8 @@ func (r *reader) finish() error {
 		p.Epoch = r.o.Epoch
 	}
 	if p.CRS == nil && r.scale != 1 {
-		// A list in unknown coordinates is a drawing: its marks are in its unit.
+		// A list in unknown coordinates is a drawing: its marks are in its
+		// unit.
 		p.Attributes.Set(planDrawing, schema.Object(schema.Attributes{
 			{Key: "unit", Value: schema.String(strings.Replace(r.planeUnit, "foot", "ft", 1))},
 			{Key: "unit_m", Value: schema.Float(r.scale)},
@@ -873,8 +875,8 @@ func (r *reader) turn(features []*schema.Feature, swap bool) {
 	}
 }
 
-// turn changes the signs of a geometry's coordinates, after exchanging them when
-// swap says so.
+// turn changes the signs of a geometry's coordinates, after exchanging them
+// when swap says so.
 func turn(g geom.T, swap bool) {
 	if c, ok := g.(*geom.GeometryCollection); ok {
 		for _, part := range c.Geoms() {

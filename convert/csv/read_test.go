@@ -22,7 +22,8 @@ func mustCRS(t testing.TB, text string) *crs.CRS {
 	return c
 }
 
-// summary is a plan as one line a feature: id role "name" geometry {attributes}.
+// summary is a plan as one line a feature: id role "name" geometry
+// {attributes}.
 func summary(p *schema.Plan) string {
 	var b strings.Builder
 	id := "unknown"

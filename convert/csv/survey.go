@@ -1,5 +1,5 @@
-// Survey lists: columns as told for files without a header, and rows that belong
-// to one line or area.
+// Survey lists: columns as told for files without a header, and rows that
+// belong to one line or area.
 
 package csv
 
@@ -298,6 +298,6 @@ func (r *reader) unitMetres() float64 {
 	return 1
 }
 
-// metresPerDegree is along a meridian of WGS 84, from memory; ample for choosing
-// how finely to flatten a curve.
+// metresPerDegree is along a meridian of WGS 84, from memory; ample for
+// choosing how finely to flatten a curve.
 const metresPerDegree = 111320

@@ -182,7 +182,8 @@ func TestBends(t *testing.T) {
 			if math.Abs(bent-c.turn) > 1e-6 {
 				t.Errorf("turned by %.9g degrees, want %g", bent, c.turn)
 			}
-			// Chords are shorter than the arc by less than 8/3 of the sagitta squared a chord.
+			// Chords are shorter than the arc by less than 8/3 of the sagitta
+			// squared a chord.
 			if short := c.length - length; short < 0 || short > 0.02*c.length*chord/0.005 {
 				t.Errorf("length %.6f, want %.6f", length, c.length)
 			}
@@ -276,7 +277,8 @@ func TestQuality(t *testing.T) {
 	}
 }
 
-// What a GNSS rover exports, with everything carried and every poor point named.
+// What a GNSS rover exports, with everything carried and every poor point
+// named.
 func TestQualityExport(t *testing.T) {
 	in := "P1;56,95;11,2;45,120;Fixed;0,008;0,7;18\nP2;56,951;11,201;45,220;Float;0,180;0,9;14\nP3;56,952;11,202;45,300;Autonomous;1,500;1,8;7\n"
 	p, warnings, err := Read([]byte(in), wire.ReadOptions{Name: "f.csv", Columns: "id,lat,lon,h,fix_type,sigma_h_m,hdop,satellites"})

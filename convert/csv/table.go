@@ -1,4 +1,5 @@
-// Lists that are no plans, such as marks: cut, spelled and numbered as a plan's.
+// Lists that are no plans, such as marks: cut, spelled and numbered as a
+// plan's.
 
 package csv
 
@@ -18,19 +19,19 @@ type Column struct {
 	Unit string
 }
 
-// Table is a delimited list with a header in any form that a plan's CSV may have:
-// any separator, decimal mark, encoding and language.
+// Table is a delimited list with a header in any form that a plan's CSV may
+// have: any separator, decimal mark, encoding and language.
 type Table struct {
 	Columns []Column
 	rows    *records
 	manner  manner
 }
 
-// OpenTable finds out how a list is cut and how its numbers are written. fits says
-// whether columns are those that are looked for, and of which of them the cells
-// are numbers: "" for none, else "plane", "longitude" or "latitude"; its error is
-// the one that is given when no separator makes the header fit. Errors are
-// *wire.InputError.
+// OpenTable finds out how a list is cut and how its numbers are written. fits
+// says whether columns are those that are looked for, and of which of them the
+// cells are numbers: "" for none, else "plane", "longitude" or "latitude"; its
+// error is the one that is given when no separator makes the header fit. Errors
+// are *wire.InputError.
 func OpenTable(data []byte, o wire.ReadOptions, fits func([]Column) (numbers []string, err error)) (*Table, []wire.Warning, error) {
 	var t wire.Tally
 	data, err := charset.Plain(data, &o, &t)
@@ -116,8 +117,8 @@ func axisNamed(word string) axis {
 }
 
 // Next moves to the next row that is not empty; ok is false at the end. A row
-// with another number of cells than the header is an error, unless the cells too
-// many are empty.
+// with another number of cells than the header is an error, unless the cells
+// too many are empty.
 func (t *Table) Next() (ok bool, err error) {
 	for {
 		if ok, err = t.rows.row(); !ok || err != nil {
@@ -143,8 +144,8 @@ func (t *Table) Line() int { return t.rows.line }
 // Text returns a cell of the row.
 func (t *Table) Text(column int) string { return string(t.rows.cells[column].text) }
 
-// Number returns a cell of the row as a number: a length for "plane", degrees for
-// "longitude" or "latitude", which may have minutes and seconds.
+// Number returns a cell of the row as a number: a length for "plane", degrees
+// for "longitude" or "latitude", which may have minutes and seconds.
 func (t *Table) Number(column int, on string) (float64, error) {
 	v, err := t.manner.coordinate(t.rows.cells[column].text, axisNamed(on))
 	if err == errAnotherManner {

@@ -1,5 +1,6 @@
-// What instruments and offices put into their lists besides numbers: lines above
-// the header, a row of units, units behind numbers, and numbers for no height.
+// What instruments and offices put into their lists besides numbers: lines
+// above the header, a row of units, units behind numbers, and numbers for no
+// height.
 
 package csv
 
@@ -14,9 +15,9 @@ import (
 // mostPreamble is how many lines may stand above a list's header.
 const mostPreamble = 40
 
-// withoutPreamble takes off the lines above a header, such as the name of the job
-// and its date: up to the first line that names coordinates, when the first row
-// does not.
+// withoutPreamble takes off the lines above a header, such as the name of the
+// job and its date: up to the first line that names coordinates, when the first
+// row does not.
 func withoutPreamble(data []byte) (rest []byte, lines int) {
 	rest = data
 	for ; lines < mostPreamble && len(rest) > 0; lines++ {
@@ -85,8 +86,8 @@ func (r *reader) takeUnits(data []byte) {
 	r.unitRow = true
 }
 
-// withoutMetres takes an m off a length, as in 98.470 m; other units stay, so that
-// they are refused.
+// withoutMetres takes an m off a length, as in 98.470 m; other units stay, so
+// that they are refused.
 func withoutMetres(text []byte) []byte {
 	plain, ok := bytes.CutSuffix(text, []byte("m"))
 	plain = bytes.TrimRight(plain, " \t")
@@ -96,6 +97,6 @@ func withoutMetres(text []byte) []byte {
 	return plain
 }
 
-// noHeights are the numbers that instruments and programs write for a height that
-// was not measured (common practice, no source).
+// noHeights are the numbers that instruments and programs write for a height
+// that was not measured (common practice, no source).
 var noHeights = map[float64]bool{-9999: true, -99999: true, -999999: true, -9999.99: true, -9999.999: true, -32767: true, -32768: true}

@@ -55,8 +55,8 @@ func TestTidy(t *testing.T) {
 	}
 }
 
-// TestLineCodes: by default only words that mean nothing else draw lines; a crew's
-// own table adds others.
+// TestLineCodes: by default only words that mean nothing else draw lines; a
+// crew's own table adds others.
 func TestLineCodes(t *testing.T) {
 	list := func(start, end string) []byte {
 		return []byte("1,0,0,KERB " + start + "\n2,0,1,KERB\n3,1,1,KERB " + end + "\n")

@@ -22,8 +22,9 @@ var units = map[string]struct {
 	"ftUS": {1200.0 / 3937, "US survey feet (1200/3937 m)"}, "in": {0.0254, "inches (0.0254 m)"},
 }
 
-// headerUnit is the unit that stands in a column's header, such as Northing (ft):
-// one of the keys of units, "cm", "foot" for a foot of unknown kind, or "".
+// headerUnit is the unit that stands in a column's header, such as Northing
+// (ft): one of the keys of units, "cm", "foot" for a foot of unknown kind, or
+// "".
 func headerUnit(header string) string {
 	found, foot, survey, international := "", false, false, false
 	for i, word := range strings.Split(wire.Fold(header), "_") {
@@ -59,9 +60,9 @@ func headerUnit(header string) string {
 	return found
 }
 
-// metresOf is the length of a unit that headerUnit returns or a user names, 0 for
-// none; a foot of unknown kind counts as the international one. A number is the
-// metres in one unit, as a drawing to a paper scale has.
+// metresOf is the length of a unit that headerUnit returns or a user names, 0
+// for none; a foot of unknown kind counts as the international one. A number is
+// the metres in one unit, as a drawing to a paper scale has.
 func metresOf(unit string) float64 {
 	switch unit {
 	case "cm":
@@ -92,8 +93,8 @@ func unitName(unit string) string {
 }
 
 // useUnit works out what lengths are multiplied by: from the unit that the user
-// named, or the headers of the coordinates do, to the plan's unit, which is that
-// of its CRS for e and n, and metres for heights.
+// named, or the headers of the coordinates do, to the plan's unit, which is
+// that of its CRS for e and n, and metres for heights.
 func (r *reader) useUnit() error {
 	fail := func(line int, mend, format string, args ...any) error {
 		return &wire.InputError{File: r.o.Name, Line: line, Problem: fmt.Sprintf(format, args...), Mend: mend}
@@ -145,7 +146,8 @@ func (r *reader) useUnit() error {
 			r.unitNote = fmt.Sprintf("%q says %s; lengths were taken to be in %s, as told", x, unitName(said), unitName(plane))
 		}
 		if r.o.Unit == "" {
-			// A height in feet of either kind: over 300 m they differ by 0.6 mm.
+			// A height in feet of either kind: over 300 m they differ by 0.6
+			// mm.
 			if height = headerUnit(h); height == "" || height == "foot" && (plane == "ft" || plane == "ftUS") {
 				height = plane
 			}

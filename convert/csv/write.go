@@ -21,8 +21,8 @@ const (
 )
 
 // Write writes a plan as CSV in the layout that o.Layout names. It returns what
-// CSV could not hold: measures (M), and rings that had to be closed or turned. An
-// error means that w holds no whole plan.
+// CSV could not hold: measures (M), and rings that had to be closed or turned.
+// An error means that w holds no whole plan.
 func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
 	e, err := NewWriter(w, o)
 	if err != nil {
@@ -547,8 +547,8 @@ func (e *writer) rows(f *schema.Feature, role string, g geom.T) {
 	}
 }
 
-// blankTail returns the separators behind the crs cell of a row that has nothing
-// there.
+// blankTail returns the separators behind the crs cell of a row that has
+// nothing there.
 func (e *writer) blankTail() string {
 	n := len(e.keys)
 	for _, there := range []bool{e.wkt, e.epoch, e.order} {

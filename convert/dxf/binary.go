@@ -53,8 +53,8 @@ func kindOf(code int) valueKind {
 
 // fromBinary returns the pairs of a binary drawing as an ASCII one, two lines a
 // pair. Up to R12 a group code is one byte, or 255 and two bytes; later two
-// bytes: the first pair, 0 and SECTION, tells which. Errors are *wire.InputError
-// with the number of the pair as their path.
+// bytes: the first pair, 0 and SECTION, tells which. Errors are
+// *wire.InputError with the number of the pair as their path.
 func fromBinary(data []byte) ([]byte, error) {
 	at := bytes.Index(data[:min(len(data), 40)], []byte(binaryMark)) + len(binaryMark)
 	b := data[at:]

@@ -1,5 +1,5 @@
-// Drawings that nobody here wrote: each is read, or refused with one clear error,
-// and what is read can be written and read again.
+// Drawings that nobody here wrote: each is read, or refused with one clear
+// error, and what is read can be written and read again.
 
 package dxf
 

@@ -1,5 +1,5 @@
-// Drawing: shapes are placed, blocks expanded and curves flattened into vertices
-// in metres.
+// Drawing: shapes are placed, blocks expanded and curves flattened into
+// vertices in metres.
 
 package dxf
 
@@ -13,10 +13,12 @@ import (
 )
 
 // joinTolerance is the gap, in metres, up to which an outline's ends count as
-// the same place: a fifth of the chord error, below anything that is staked out.
+// the same place: a fifth of the chord error, below anything that is staked
+// out.
 const joinTolerance = 0.001
 
-// place is where and how a shape is drawn: in the model space, or inside inserts.
+// place is where and how a shape is drawn: in the model space, or inside
+// inserts.
 type place struct {
 	m        affine // from drawn coordinates to metres
 	layer    *layer // of the insert, for what stands on layer 0
@@ -203,7 +205,8 @@ func (r *reader) insert(sh *shape, pl *place, m *affine) error {
 	scale := affine{a: [3][3]float64{{in.scale[0], 0, 0}, {0, in.scale[1], 0}, {0, 0, in.scale[2]}}}
 	for row := 0; row < in.rows; row++ {
 		for col := 0; col < in.cols; col++ {
-			// base point to the origin, scale, step of the array, turn, insertion point
+			// base point to the origin, scale, step of the array, turn,
+			// insertion point
 			cell := turn.direction(point{float64(col) * in.dx, float64(row) * in.dy})
 			local := turn.after(&scale)
 			for i := range local.t {
@@ -260,8 +263,8 @@ func (r *reader) insert(sh *shape, pl *place, m *affine) error {
 	return nil
 }
 
-// draws reports whether an insert has a block that draws something, so that its point
-// is only what the block is held by.
+// draws reports whether an insert has a block that draws something, so that its
+// point is only what the block is held by.
 func (r *reader) draws(sh *shape) bool {
 	b := r.blocks[strings.ToUpper(sh.ins.name)]
 	return sh.kind == kindInsert && !sh.hasOwn && !(r.ours && isSymbol(sh.ins.name)) && b != nil && !b.external && b.entities > 0

@@ -24,8 +24,8 @@ const (
 	kindInsert      // ins
 )
 
-// shape is one entity. The one for entities of the model space is used again and
-// again; those of blocks are kept.
+// shape is one entity. The one for entities of the model space is used again
+// and again; those of blocks are kept.
 type shape struct {
 	kind      kind
 	etype     string
@@ -478,8 +478,8 @@ func (r *reader) arc(sh *shape) bool {
 	return true
 }
 
-// conic makes a conic the shape's only path, turned as this program's own record
-// of it says.
+// conic makes a conic the shape's only path, turned as this program's own
+// record of it says.
 func (r *reader) conic(sh *shape, k curve.Conic) {
 	if sh.hasOwn {
 		if k.Full() && sh.own.hasStart {
@@ -635,8 +635,8 @@ func (r *reader) finishSpline(sh *shape, p *path, s *curve.Spline, fit []point, 
 	}
 	p.add().spline = s
 	if closed && s.Degree > 0 {
-		// A closed spline ends where it starts by its knots or its control points;
-		// whether it really does shows when it is drawn.
+		// A closed spline ends where it starts by its knots or its control
+		// points; whether it really does shows when it is drawn.
 		p.closed = true
 	}
 	return true

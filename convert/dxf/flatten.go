@@ -9,7 +9,8 @@ import (
 	"swardline/convert/dxf/curve"
 )
 
-// flattener is one path on its way to points, which stand in r.points from start.
+// flattener is one path on its way to points, which stand in r.points from
+// start.
 type flattener struct {
 	*reader
 	sh                *shape
@@ -65,7 +66,8 @@ func (f *flattener) straight(n int) {
 	}
 }
 
-// hint is how many chords part i of a curve was written with, n when nobody says.
+// hint is how many chords part i of a curve was written with, n when nobody
+// says.
 func (f *flattener) hint(i, n int) int {
 	if f.sh.hasOwn && !f.chordTold && i < len(f.sh.own.segments) {
 		return f.sh.own.segments[i]
@@ -227,8 +229,8 @@ func (f *flattener) close() {
 		first, last := out.points[0], out.points[n-1]
 		switch gap := distance3(first, last); {
 		case gap == 0 && !(sh.hasOwn && f.bulges == nil && len(p.pieces[0].verts) > 0):
-			// Many programs close a polyline twice, by its flag and by its last vertex;
-			// this one does not.
+			// Many programs close a polyline twice, by its flag and by its last
+			// vertex; this one does not.
 		case f.single && p.pieces[0].spline != nil && gap > joinTolerance && sh.kind == kindPath:
 			f.tally.Add("spline-open", sh.line, "", "the %s in line %d is marked as closed, but its ends are %.3g m apart; it is read as an open line", sh.etype, sh.line, gap)
 			p.closed = false
@@ -244,7 +246,8 @@ func (f *flattener) close() {
 		out.closed = p.closed
 	}
 	if !p.closed && !sh.hasOwn && n > 3 && sh.kind == kindPath {
-		// A line much longer than the gap: a short arc of a small thing stays open.
+		// A line much longer than the gap: a short arc of a small thing stays
+		// open.
 		if gap := distance3(out.points[0], out.points[n-1]); gap <= joinTolerance && gap <= pathLength(out.points)/100 {
 			if gap > 0 {
 				f.tally.Add("ring-snapped", sh.line, "", "the ends of the %s in line %d are %.2g m apart; it is read as closed", sh.etype, sh.line, gap)

@@ -1,5 +1,5 @@
-// What a drawing shows besides the plan's entities, for people: line types, symbols,
-// names, a note of what the numbers are, and the place on the earth.
+// What a drawing shows besides the plan's entities, for people: line types,
+// symbols, names, a note of what the numbers are, and the place on the earth.
 
 package dxf
 
@@ -13,8 +13,8 @@ import (
 	"swardline/schema"
 )
 
-// lineType is an entry of the table of line types. Lengths are parts of a symbol's size;
-// a negative one is a gap, 0 a dot.
+// lineType is an entry of the table of line types. Lengths are parts of a
+// symbol's size; a negative one is a gap, 0 a dot.
 type lineType struct {
 	name, says string
 	parts      []float64
@@ -45,8 +45,8 @@ const (
 	offEnding   = "-OFF"   // of its features that are off; the layer is off too
 )
 
-// size is that of a symbol in metres: a hundredth of the drawing, within what can be
-// told apart in a garden and on a map.
+// size is that of a symbol in metres: a hundredth of the drawing, within what
+// can be told apart in a garden and on a map.
 func (d *writer) size() float64 {
 	across := math.Max(d.high[0]-d.low[0], d.high[1]-d.low[1])
 	return math.Min(math.Max(across/100, 0.3), 8)
@@ -88,8 +88,8 @@ type stroke struct {
 
 type point2 [2]float64
 
-// symbol is what stands for a point of a role. Its middle is the point; a dock's faces
-// north, against which its insert is turned.
+// symbol is what stands for a point of a role. Its middle is the point; a
+// dock's faces north, against which its insert is turned.
 type symbol struct {
 	name    string
 	strokes []stroke
@@ -146,7 +146,8 @@ func (d *writer) symbolsUsed() []symbol {
 	return out
 }
 
-// symbolBlocks writes their definitions; records are the handles of their records.
+// symbolBlocks writes their definitions; records are the handles of their
+// records.
 func (d *writer) symbolBlocks() {
 	for i, s := range d.used {
 		owner := d.usedRecord[i]
@@ -208,14 +209,15 @@ func (e *entityLine) insert(name string, z float64) {
 	}
 	turn := 0.0
 	if heading, ok := e.f.Float(schema.PropHeadingDeg); ok && e.f.Role == schema.RoleDock {
-		// A bearing runs clockwise from north, an angle of a drawing anticlockwise.
+		// A bearing runs clockwise from north, an angle of a drawing
+		// anticlockwise.
 		turn = math.Mod(math.Mod(-heading, 360)+360, 360)
 	}
 	d.real(50, turn)
 }
 
-// names writes the name of every feature that has one and is not itself a text. One that
-// would lie on another goes below it.
+// names writes the name of every feature that has one and is not itself a text.
+// One that would lie on another goes below it.
 func (d *writer) names() {
 	type line struct{ left, right, y float64 }
 	taken := map[int][]line{} // by height, in rows
@@ -292,8 +294,8 @@ func (d *writer) label(layer, words string, x, y, height float64, centred bool) 
 	d.chunks(1000, asciiJSON(schema.Object(schema.Attributes{{Key: ownNotice, Value: schema.Bool(true)}})))
 }
 
-// labelOf is where the name of a feature belongs: inside an area, half way along a line,
-// at a point. ok is false where nothing is drawn.
+// labelOf is where the name of a feature belongs: inside an area, half way
+// along a line, at a point. ok is false where nothing is drawn.
 func labelOf(f *schema.Feature) (at point2, area, ok bool) {
 	_ = eachLeaf(f.Geometry, func(l leaf) error {
 		n := len(l.flat) / l.stride
@@ -368,16 +370,17 @@ func (d *writer) note() {
 	}
 }
 
-// geo reports whether the drawing says its place on the earth by the code of a plane
-// system.
+// geo reports whether the drawing says its place on the earth by the code of a
+// plane system.
 func (d *writer) geo() bool {
 	c := d.plan.CRS
 	return c != nil && c.Kind() == crs.KindProjected && c.Code() > 0 && !d.empty
 }
 
-// geoData writes the object that says it: a point near the middle of the drawing, in
-// the drawing and in the system. Numbers that are those of the system are said to
-// be; others, less an offset or in another unit, stand in a plane of their own.
+// geoData writes the object that says it: a point near the middle of the
+// drawing, in the drawing and in the system. Numbers that are those of the
+// system are said to be; others, less an offset or in another unit, stand in a
+// plane of their own.
 func (d *writer) geoData() {
 	c := d.plan.CRS
 	unit, kind := c.UnitMetres(), geoProjected
@@ -443,8 +446,8 @@ func (d *writer) geoData() {
 	d.int(96, 0)
 }
 
-// geoDefinition names a system as the object has it: by its code in the EPSG registry,
-// with its axes east and north.
+// geoDefinition names a system as the object has it: by its code in the EPSG
+// registry, with its axes east and north.
 func geoDefinition(c *crs.CRS) string {
 	unit := "METER"
 	if c.UnitMetres() != 1 {

@@ -1,5 +1,6 @@
-// What a drawing shows to people: names and symbols that are no features of their own,
-// what is off on layers that are off, a note of what the numbers are.
+// What a drawing shows to people: names and symbols that are no features of
+// their own, what is off on layers that are off, a note of what the numbers
+// are.
 
 package dxf
 
@@ -91,8 +92,8 @@ func TestMovedSymbol(t *testing.T) {
 	}
 }
 
-// Without a code of the registry a drawing says no place of its own; and no plan at all
-// is still a drawing.
+// Without a code of the registry a drawing says no place of its own; and no
+// plan at all is still a drawing.
 func TestDrawingWithoutPlace(t *testing.T) {
 	p := furnished(t)
 	p.CRS = nil
@@ -106,8 +107,8 @@ func TestDrawingWithoutPlace(t *testing.T) {
 	}
 }
 
-// Names that would lie on one another stand below one another, and that of a line in the
-// middle of it.
+// Names that would lie on one another stand below one another, and that of a
+// line in the middle of it.
 func TestNamesApart(t *testing.T) {
 	p := furnished(t)
 	p.Features = p.Features[:1]

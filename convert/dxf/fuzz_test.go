@@ -86,7 +86,8 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
-// site is a drawing of about n bytes: outlines with bulges, lines, points, arcs.
+// site is a drawing of about n bytes: outlines with bulges, lines, points,
+// arcs.
 func site(n int) []byte {
 	var b strings.Builder
 	for i := 0; b.Len() < n; i++ {

@@ -213,8 +213,8 @@ func hatchAngles(start, end float64, anticlockwise bool) (from, sweep float64) {
 }
 
 // ellipse appends an elliptic edge. Programs disagree whether its angles are
-// those of the parameter or true ones; the reading that starts nearer to the end
-// of the edge before holds, true angles when there is none.
+// those of the parameter or true ones; the reading that starts nearer to the
+// end of the edge before holds, true angles when there is none.
 func (h *hatchReader) ellipse(p *path, centre, major point, ratio, start, end float64, anticlockwise bool) {
 	k := curve.Conic{C: centre, U: major, V: point{-major[1] * ratio, major[0] * ratio}}
 	asParameter, asAngle := k, k

@@ -17,9 +17,9 @@ import (
 // similarity is where an insert puts a point of its block; scale keeps shapes.
 type similarity func(x, y float64) (float64, float64)
 
-// put is the definition of an INSERT: less the block's base point, scaled, turned,
-// shifted to the insertion point and by the steps of the array, which are turned
-// but not scaled.
+// put is the definition of an INSERT: less the block's base point, scaled,
+// turned, shifted to the insertion point and by the steps of the array, which
+// are turned but not scaled.
 func put(baseX, baseY, sx, sy, degrees, insertX, insertY, stepX, stepY float64) similarity {
 	sin, cos := math.Sincos(degrees * math.Pi / 180)
 	return func(x, y float64) (float64, float64) {
@@ -89,7 +89,8 @@ func TestCurvesInInserts(t *testing.T) {
 					return fmt.Errorf("end %d is %g, %g", i, x, y)
 				}
 			}
-			// The way round through 0 degrees, 160 in all, not back through 200.
+			// The way round through 0 degrees, 160 in all, not back
+			// through 200.
 			for i := 0; i < n; i += 2 {
 				if local[i] < 3+6*math.Cos(100*math.Pi/180)-1e-9 {
 					return fmt.Errorf("the arc runs the other way: %g, %g", local[i], local[i+1])
@@ -186,8 +187,8 @@ func TestCurvesInInserts(t *testing.T) {
 	}
 }
 
-// A unit that makes the site 30 km wide is doubted, one that makes it 3 m is not
-// refused, and the drawing stays readable.
+// A unit that makes the site 30 km wide is doubted, one that makes it 3 m is
+// not refused, and the drawing stays readable.
 func TestSizesThatAreDoubted(t *testing.T) {
 	for _, c := range []struct {
 		width float64
@@ -209,7 +210,8 @@ func TestSizesThatAreDoubted(t *testing.T) {
 	}
 }
 
-// A block inserted at a far origin does not make the site large; a line there does.
+// A block inserted at a far origin does not make the site large; a line there
+// does.
 func TestInsertPointsDoNotStretchADrawing(t *testing.T) {
 	for _, c := range []struct {
 		far   string
@@ -231,9 +233,9 @@ func TestInsertPointsDoNotStretchADrawing(t *testing.T) {
 	}
 }
 
-// A site drawn in its grid and held by the origin of it: the plan and the inventory have
-// the size of what is drawn, and the point is left out and told. One near by stays, and
-// so does one with attributes.
+// A site drawn in its grid and held by the origin of it: the plan and the
+// inventory have the size of what is drawn, and the point is left out and told.
+// One near by stays, and so does one with attributes.
 func TestPointsThatHoldABlockFromAfar(t *testing.T) {
 	square := polylineOf(1, 500000, 6200000, 500020, 6200000, 500020, 6200020, 500000, 6200020)
 	for _, c := range []struct {

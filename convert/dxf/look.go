@@ -47,12 +47,15 @@ type TextHeight struct {
 
 // Inventory is what Look finds. Lengths are in drawing units.
 type Inventory struct {
-	// Version is the header's, such as "AC1015"; Release the year's name for it.
+	// Version is the header's, such as "AC1015"; Release the year's name for
+	// it.
 	Version string `json:"version"`
 	Release string `json:"release"`
-	// CodePage is the header's; texts of R2007 and later are UTF-8 whatever it says.
+	// CodePage is the header's; texts of R2007 and later are UTF-8 whatever it
+	// says.
 	CodePage string `json:"code_page"`
-	// Unit is the header's; UnitStated is false when it has none or says unitless.
+	// Unit is the header's; UnitStated is false when it has none or says
+	// unitless.
 	Unit       string  `json:"unit,omitempty"`
 	UnitMetres float64 `json:"unit_m,omitempty"`
 	UnitStated bool    `json:"unit_stated"`
@@ -69,8 +72,8 @@ type Inventory struct {
 	Heights bool `json:"heights"`
 	// Degrees is true when the numbers look like longitudes and latitudes.
 	Degrees bool `json:"degrees"`
-	// Own is true when this program wrote the drawing; CRS is then its plan's, else
-	// the one that the drawing says by itself.
+	// Own is true when this program wrote the drawing; CRS is then its plan's,
+	// else the one that the drawing says by itself.
 	Own bool   `json:"own"`
 	CRS string `json:"crs,omitempty"`
 	// Warnings are those that reading would give, but for the unit's.

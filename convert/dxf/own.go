@@ -19,7 +19,8 @@ import (
 const (
 	// appID is the application name of the extended data.
 	appID = "SWARDLINE"
-	// recordHead starts the first text of a record, before "plan" or "feature N".
+	// recordHead starts the first text of a record, before "plan" or "feature
+	// N".
 	recordHead = "swardline "
 	// recordNesting is how many levels the records add to an attribute's own.
 	recordNesting = 6
@@ -138,7 +139,8 @@ func whole(v schema.Value) (int, bool) {
 	return int(f), true
 }
 
-// ownPlan gathers the entities of each feature of a plan that this program wrote.
+// ownPlan gathers the entities of each feature of a plan that this program
+// wrote.
 type ownPlan struct {
 	features map[int]*ownParts
 }

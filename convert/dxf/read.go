@@ -252,11 +252,11 @@ func (r *reader) closing() {
 	}
 }
 
-// Read reads a drawing, ASCII or binary, R12 to R2018. Coordinates come out in metres, x
-// east and y north as drawn, or in the unit of o.CRS when that is given; heights
-// in metres. The unit is o.Unit, else the header's; a drawing without either is
-// an error. See the package's comment for what each entity becomes. Errors are
-// *wire.InputError.
+// Read reads a drawing, ASCII or binary, R12 to R2018. Coordinates come out in
+// metres, x east and y north as drawn, or in the unit of o.CRS when that is
+// given; heights in metres. The unit is o.Unit, else the header's; a drawing
+// without either is an error. See the package's comment for what each entity
+// becomes. Errors are *wire.InputError.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	r, err := open(data, o)
 	if err != nil {
@@ -677,8 +677,8 @@ func (c *collector) flat(points []point) ([]float64, geom.Layout) {
 	return flat, layout
 }
 
-// numbers returns an empty slice with room for exactly n numbers, small ones cut
-// from a block of many: a drawing has millions.
+// numbers returns an empty slice with room for exactly n numbers, small ones
+// cut from a block of many: a drawing has millions.
 func (c *collector) numbers(n int) []float64 {
 	const block = 8192
 	if n > block/8 {
@@ -719,14 +719,15 @@ next:
 	return n
 }
 
-// farFromBlock is how far, in metres, the point of an insert may lie from what its block
-// draws, and still be a place on the ground; a block that is larger has its own size.
-// A choice of this program: a person who looks for a thing at its mark sees so far.
+// farFromBlock is how far, in metres, the point of an insert may lie from what
+// its block draws, and still be a place on the ground; a block that is larger
+// has its own size. A choice of this program: a person who looks for a thing at
+// its mark sees so far.
 const farFromBlock = 100
 
-// withoutFarPoints are the features less the points of inserts that lie far from all
-// that their blocks draw, as that of a whole site held by the origin of its grid: they
-// are handles, not places. Points with attributes are kept.
+// withoutFarPoints are the features less the points of inserts that lie far
+// from all that their blocks draw, as that of a whole site held by the origin
+// of its grid: they are handles, not places. Points with attributes are kept.
 func (c *collector) withoutFarPoints() []*schema.Feature {
 	out := c.features[:0:0]
 	var far *schema.Feature
@@ -747,8 +748,8 @@ func (c *collector) withoutFarPoints() []*schema.Feature {
 	return out
 }
 
-// far reports whether the point of the insert with number i lies far from the features
-// of its block, which follow it.
+// far reports whether the point of the insert with number i lies far from the
+// features of its block, which follow it.
 func (c *collector) far(i int) bool {
 	name := c.features[i].Attributes.Get(schema.PropBlock).Text()
 	box := schema.Extent{Empty: true}
@@ -813,8 +814,9 @@ func (n *nested) holds(low, high point) bool {
 	return low[0] >= n.low[0] && low[1] >= n.low[1] && high[0] <= n.high[0] && high[1] <= n.high[1]
 }
 
-// nestRings finds for each ring with an area, the largest first, how many others it
-// lies in and which is the smallest of these. each is called with every point.
+// nestRings finds for each ring with an area, the largest first, how many
+// others it lies in and which is the smallest of these. each is called with
+// every point.
 func nestRings(rings []ring, each func(p point)) (list []nested) {
 	for _, q := range rings {
 		if corners(q.points) < 3 {
@@ -841,8 +843,8 @@ func nestRings(rings []ring, each func(p point)) (list []nested) {
 	return list
 }
 
-// hatched reports whether a ring at a depth bounds what a style of hatch fills: style
-// 1 fills the outermost ring but for its holes, style 2 all of it.
+// hatched reports whether a ring at a depth bounds what a style of hatch fills:
+// style 1 fills the outermost ring but for its holes, style 2 all of it.
 func hatched(style, depth int) bool {
 	switch style {
 	case 1:
@@ -937,7 +939,8 @@ func pointInRing(p point, ring []point) bool {
 	return in
 }
 
-// above reports whether the ray from p to the east crosses the line from a to b.
+// above reports whether the ray from p to the east crosses the line from a to
+// b.
 func above(a, b, p point) bool {
 	return (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*(b[0]-a[0])
 }

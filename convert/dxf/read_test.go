@@ -153,8 +153,8 @@ func TestBulgesOfPolylines(t *testing.T) {
 		if mirror {
 			extrusion, side = pairs(210, 0, 220, 0, 230, -1), -1
 		}
-		// A stadium: 10 m straight, a half circle of 2 m radius, 10 m back, and the
-		// second half circle on the closing segment.
+		// A stadium: 10 m straight, a half circle of 2 m radius, 10 m back, and
+		// the second half circle on the closing segment.
 		text := drawing(pairs(0, "LWPOLYLINE", 8, "A", 90, 4, 70, 1, 10, 0, 20, 0, 10, 10, 20, 0, 42, 1, 10, 10, 20, 4, 10, 0, 20, 4, 42, 1) + extrusion)
 		p, _ := read(t, text, wire.ReadOptions{})
 		f := p.Features[0]
@@ -216,8 +216,8 @@ func TestEllipseEntity(t *testing.T) {
 	} else if got := schema.TwiceArea(g.FlatCoords(), 2) / 2; math.Abs(got-math.Pi*10*3) > 0.005*50 {
 		t.Errorf("it encloses %g, true %g", got, math.Pi*30)
 	}
-	// Start points: centre + major cos t + minor sin t, the minor axis to the left
-	// of the major one, to its right when mirrored.
+	// Start points: centre + major cos t + minor sin t, the minor axis to the
+	// left of the major one, to its right when mirrored.
 	for i, side := range []float64{1, -1} {
 		flat := p.Features[1+i].Geometry.FlatCoords()
 		x := 6*math.Cos(1) - side*8*0.3*math.Sin(1)
@@ -244,8 +244,9 @@ func TestSplineEntity(t *testing.T) {
 		}
 		circle = append(circle, 10, 5*xy[0], 20, 5*xy[1], 30, 0, 41, w)
 	}
-	// Padded knots before and after: only the middle is drawn (a straight line of
-	// degree 1 from the second control point to the last but one would be wrong).
+	// Padded knots before and after: only the middle is drawn (a straight line
+	// of degree 1 from the second control point to the last but one would be
+	// wrong).
 	padded := pairs(0, "SPLINE", 8, "A", 70, 0, 71, 2, 72, 7, 73, 4, 40, 0, 40, 1, 40, 2, 40, 3, 40, 4, 40, 5, 40, 6, 10, 0, 20, 0, 10, 1, 20, 0, 10, 2, 20, 0, 10, 3, 20, 0)
 	through := pairs(0, "SPLINE", 8, "A", 70, 8, 71, 3, 72, 0, 73, 0, 74, 3, 11, 0, 21, 0, 11, 5, 21, 5, 11, 10, 21, 0)
 	unknotted := pairs(0, "SPLINE", 8, "A", 70, 8, 71, 3, 73, 4, 10, 0, 20, 0, 10, 1, 20, 3, 10, 5, 20, 3, 10, 6, 20, 0)
@@ -340,8 +341,8 @@ func TestInserts(t *testing.T) {
 
 func TestInsertArray(t *testing.T) {
 	block := blockOf("B", 0, 0, pairs(0, "POINT", 8, "0", 10, 0, 20, 0))
-	// Two columns 5 apart, three rows 7 apart, turned by 90 degrees; the scale does
-	// not change the steps.
+	// Two columns 5 apart, three rows 7 apart, turned by 90 degrees; the scale
+	// does not change the steps.
 	p, _ := read(t, withBlocks(block, pairs(0, "INSERT", 8, "A", 2, "B", 10, 10, 20, 0, 41, 3, 42, 3, 50, 90, 70, 2, 71, 3, 44, 5, 45, 7)), wire.ReadOptions{})
 	var got []string
 	for _, f := range p.Features {
@@ -372,8 +373,8 @@ func TestNestedInserts(t *testing.T) {
 	if got := f.Attributes.Get(schema.PropColour).Text(); got != "5" {
 		t.Errorf("colour is %q", got)
 	}
-	// The inner centre (1, 0) is doubled and turned to (0, 2), shifted to (10, 2),
-	// mirrored to (10, -2), shifted to (110, -2); the radius doubled.
+	// The inner centre (1, 0) is doubled and turned to (0, 2), shifted to (10,
+	// 2), mirrored to (10, -2), shifted to (110, -2); the radius doubled.
 	c := curveOf(t, f)
 	if c.Type != curve.Circle || math.Abs(c.Radius-1) > 1e-12 || math.Hypot(c.Centre[0]-110, c.Centre[1]+2) > 1e-9 || c.Sweep > 0 {
 		t.Errorf("keeps %+v", c)
@@ -465,7 +466,8 @@ func TestTexts(t *testing.T) {
 			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
 		}
 	}
-	// A justified TEXT stands at its second point; heights and angles follow blocks.
+	// A justified TEXT stands at its second point; heights and angles follow
+	// blocks.
 	p, _ := read(t, withBlocks(blockOf("B", 0, 0, pairs(0, "TEXT", 8, "A", 10, 0, 20, 0, 11, 3, 21, 0, 40, 0.5, 72, 1, 1, "t", 50, 10)),
 		pairs(0, "INSERT", 8, "A", 2, "B", 10, 0, 20, 0, 41, 2, 42, 2, 50, 90)), wire.ReadOptions{})
 	f := p.Features[1]
@@ -542,8 +544,8 @@ func TestHatches(t *testing.T) {
 		{"one hole", hatch(0, four[:2]...), 64, "*geom.Polygon", 2},
 		{"box of a text", hatch(0, four[1], box), 100, "*geom.Polygon", 1},
 		{"edges with an arc", hatch(0, edges), 20 + math.Pi*2, "*geom.Polygon", 1},
-		// Clockwise angles count clockwise: from the angle -180 to -360, which is the
-		// upper half.
+		// Clockwise angles count clockwise: from the angle -180 to -360, which
+		// is the upper half.
 		{"clockwise arc", hatch(0, clockwise), math.Pi * 2, "*geom.Polygon", 1},
 		{"clockwise quarter", hatch(0, quarter), math.Pi, "*geom.Polygon", 1}, // from -90 to -180
 		{"ellipse edge", hatch(0, ellipse), math.Pi * 18, "*geom.Polygon", 1},
@@ -784,7 +786,8 @@ func TestBlocksThatMisbehave(t *testing.T) {
 func TestCaps(t *testing.T) {
 	limits := schema.DefaultLimits()
 	limits.InputMaxFeatures, limits.InputMaxVertices, limits.InputMaxBytes = 1000, 5000, 1<<20
-	// Ten blocks, each of ten inserts of the next: 10^10 lines from a small file.
+	// Ten blocks, each of ten inserts of the next: 10^10 lines from a small
+	// file.
 	bomb := ""
 	for i := 0; i < 10; i++ {
 		content := ""
@@ -864,9 +867,9 @@ func TestLook(t *testing.T) {
 	}
 }
 
-// Heights take the drawing's unit and the scale of blocks, whichever way an entity has
-// them; and so they do in a grid whose own unit is not the metre, where heights stay
-// metres.
+// Heights take the drawing's unit and the scale of blocks, whichever way an
+// entity has them; and so they do in a grid whose own unit is not the metre,
+// where heights stay metres.
 func TestHeightsTakeUnitAndScale(t *testing.T) {
 	feet, err := crs.Parse("EPSG:2263")
 	if err != nil {

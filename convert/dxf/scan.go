@@ -1,4 +1,5 @@
-// The pairs of group code and value that a drawing is made of, and its sections.
+// The pairs of group code and value that a drawing is made of, and its
+// sections.
 
 package dxf
 
@@ -20,8 +21,8 @@ type scanner struct {
 	at    int    // line of its group code
 	start int    // offset of its group code
 	err   error
-	// extension is the handle of the dictionary that the entity of the last groups
-	// has of its own, "" for none.
+	// extension is the handle of the dictionary that the entity of the last
+	// groups has of its own, "" for none.
 	extension string
 }
 
@@ -187,9 +188,9 @@ type group struct {
 
 // groups collects the pairs up to the next group 0, where the scanner is left
 // standing; more is false when there is none. The lists of other programs
-// (group 102 braces), embedded objects (101) and extended data (1000 and up) are
-// left out; own holds the text that this program stored there, and s.extension is the
-// entity's own dictionary.
+// (group 102 braces), embedded objects (101) and extended data (1000 and up)
+// are left out; own holds the text that this program stored there, and
+// s.extension is the entity's own dictionary.
 func (s *scanner) groups(dst []group) (out []group, own []byte, more bool) {
 	out = dst[:0]
 	braces, embedded, ours, extends := 0, false, false, false

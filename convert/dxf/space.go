@@ -56,7 +56,8 @@ func shift(p point) affine {
 }
 
 // plane reports how the map treats the plane z = const: whether it stays level
-// and is mapped by a similarity, and if so the scale and whether it is mirrored.
+// and is mapped by a similarity, and if so the scale and whether it is
+// mirrored.
 func (m *affine) plane() (scale float64, mirrored, similar bool) {
 	ux, uy, uz := m.a[0][0], m.a[1][0], m.a[2][0]
 	vx, vy, vz := m.a[0][1], m.a[1][1], m.a[2][1]
@@ -73,8 +74,8 @@ func (m *affine) plane() (scale float64, mirrored, similar bool) {
 // axes returns the map from the coordinate system of an extrusion direction to
 // the world's, by the arbitrary axis algorithm of the format's reference: the x
 // axis is square to the normal and to the world's y axis when the normal is
-// within 1/64 of the world's z axis, else to the world's z axis. ok is false for
-// a normal without length.
+// within 1/64 of the world's z axis, else to the world's z axis. ok is false
+// for a normal without length.
 func axes(normal point) (m affine, ok bool) {
 	n, ok := unitVector(normal)
 	if !ok {

@@ -36,7 +36,8 @@ type layer struct {
 	stated      bool // stands in the layer table
 }
 
-// state is the word for a layer that is not shown or not plotted, "" for one that is.
+// state is the word for a layer that is not shown or not plotted, "" for one
+// that is.
 func (l *layer) state() string {
 	switch {
 	case l.frozen:
@@ -209,8 +210,8 @@ func (r *reader) readTables(c section) error {
 	}
 }
 
-// layer returns the layer of a name as it stands in the file. Names are the same
-// in any case; the first spelling is kept.
+// layer returns the layer of a name as it stands in the file. Names are the
+// same in any case; the first spelling is kept.
 func (r *reader) layer(raw []byte) *layer {
 	if l, ok := r.layersRaw[string(raw)]; ok {
 		return l

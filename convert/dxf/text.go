@@ -16,8 +16,8 @@ import (
 	"golang.org/x/text/encoding/traditionalchinese"
 )
 
-// codePages are the values of $DWGCODEPAGE, lower case without spaces, dashes and
-// underscores (from memory of the format's reference).
+// codePages are the values of $DWGCODEPAGE, lower case without spaces, dashes
+// and underscores (from memory of the format's reference).
 var codePages = map[string]encoding.Encoding{
 	"ansi874": charmap.Windows874, "ansi932": japanese.ShiftJIS, "ansi936": simplifiedchinese.GBK,
 	"ansi949": korean.EUCKR, "ansi950": traditionalchinese.Big5,
@@ -203,9 +203,9 @@ func caret(s string) string {
 	return out.String()
 }
 
-// text decodes the content of a TEXT or ATTRIB: %%d, %%p and %%c are the degree,
-// plus-minus and diameter signs, %%nnn a character by number, %%u, %%o and %%k
-// switch lines on and off and leave nothing.
+// text decodes the content of a TEXT or ATTRIB: %%d, %%p and %%c are the
+// degree, plus-minus and diameter signs, %%nnn a character by number, %%u, %%o
+// and %%k switch lines on and off and leave nothing.
 func (d *decoder) text(b []byte) string {
 	s := caret(d.name(b))
 	if !strings.Contains(s, "%%") {

@@ -62,9 +62,9 @@ func UnitByCode(code int) (Unit, bool) {
 	return Unit{}, false
 }
 
-// UnitByName returns the unit that a user's word stands for: m, mm, cm, ft, ftUS
-// or in, in any case but for ftUS, which must not be taken for ft; or a number, the
-// metres in one unit, as a drawing to a paper scale has.
+// UnitByName returns the unit that a user's word stands for: m, mm, cm, ft,
+// ftUS or in, in any case but for ftUS, which must not be taken for ft; or a
+// number, the metres in one unit, as a drawing to a paper scale has.
 func UnitByName(name string) (Unit, error) {
 	for _, word := range []string{"m", "mm", "cm", "ft", "ftUS", "in"} {
 		if strings.EqualFold(word, name) {
@@ -89,7 +89,8 @@ func (u Unit) said() string {
 	return "1 " + u.Name
 }
 
-// decimals is with how many decimals a length is written so that 0.01 mm is kept.
+// decimals is with how many decimals a length is written so that 0.01 mm is
+// kept.
 func (u Unit) decimals() int {
 	d := 5 + int(math.Ceil(math.Log10(u.Metres)-1e-9))
 	return max(0, min(15, d))

@@ -22,19 +22,22 @@ import (
 )
 
 const (
-	// refitTolerance is how far, in metres, a vertex may lie from the curve it was
-	// flattened from and the curve still be written: a tenth of the chord error.
+	// refitTolerance is how far, in metres, a vertex may lie from the curve it
+	// was flattened from and the curve still be written: a tenth of the chord
+	// error.
 	refitTolerance = 0.0005
-	// offsetThreshold is the largest coordinate, in drawing units, written without
-	// an offset: every grid in metres or feet stays below it, a grid drawn in
-	// millimetres does not and would lose digits in readers of seven figures.
+	// offsetThreshold is the largest coordinate, in drawing units, written
+	// without an offset: every grid in metres or feet stays below it, a grid
+	// drawn in millimetres does not and would lose digits in readers of seven
+	// figures.
 	offsetThreshold = 1e8
 	// offsetStep is the metres that a chosen offset is a multiple of.
 	offsetStep = 1000
-	// xdataMost is how many bytes of text go into one entity's extended data; the
-	// format stops at 16383 with its overhead (from memory).
+	// xdataMost is how many bytes of text go into one entity's extended data;
+	// the format stops at 16383 with its overhead (from memory).
 	xdataMost = 12000
-	// chunkBytes is the length of one text of extended data; the format stops at 255.
+	// chunkBytes is the length of one text of extended data; the format stops
+	// at 255.
 	chunkBytes = 250
 )
 
@@ -43,10 +46,10 @@ const noticeLayer = "NOTICE"
 
 // Write writes the plan as an ASCII drawing of R2010, in the unit o.Unit; by
 // default in metres, or, when the plan's CRS is not known and it came from a
-// drawing, in that drawing's unit. Its coordinates must be lengths: a plan in degrees is an error
-// that says to transform it first, and so are coordinates that are not finite.
-// The losses name curves that had to be written as straight lines, an offset,
-// and what else changed. The plan is not changed.
+// drawing, in that drawing's unit. Its coordinates must be lengths: a plan in
+// degrees is an error that says to transform it first, and so are coordinates
+// that are not finite. The losses name curves that had to be written as
+// straight lines, an offset, and what else changed. The plan is not changed.
 func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
 	d := writer{plan: p, toMetres: 1, tally: &wire.Tally{}}
 	if p.CRS != nil {
@@ -62,7 +65,8 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 	}
 	d.unit = Unit{6, "m", 1}
 	if p.CRS == nil && o.Unit == "" {
-		// A drawing goes out in the unit it came in, in which its marks are listed.
+		// A drawing goes out in the unit it came in, in which its marks are
+		// listed.
 		if u, err := UnitByName(p.Attributes.Get(schema.PlanDrawing).Fields().Get("unit").Text()); err == nil {
 			d.unit = u
 		}
@@ -104,7 +108,8 @@ type writer struct {
 	records  []record
 	buf      []byte
 	date     string
-	// used are the symbols of the plan, usedRecord the handles of their records.
+	// used are the symbols of the plan, usedRecord the handles of their
+	// records.
 	used       []symbol
 	usedRecord []string
 }
@@ -425,7 +430,8 @@ func (d *writer) exact(code int, x, y, z float64) {
 	d.real(code+20, z/d.unit.Metres)
 }
 
-// text returns s as the drawing's texts have it: UTF-8, control characters as spaces.
+// text returns s as the drawing's texts have it: UTF-8, control characters as
+// spaces.
 func text(s string) string {
 	plain := true
 	for i := 0; i < len(s); i++ {
@@ -805,8 +811,8 @@ func (d *writer) content(f *schema.Feature, stored schema.Value, entities int) [
 }
 
 // asciiJSON returns a value as JSON that a drawing's texts can hold: ASCII, and
-// without backslashes, carets or percent signs that a reader could take for codes
-// of its own, nor two spaces in a row that one could trim.
+// without backslashes, carets or percent signs that a reader could take for
+// codes of its own, nor two spaces in a row that one could trim.
 func asciiJSON(v schema.Value) []byte {
 	in := v.AppendJSON(nil)
 	out := make([]byte, 0, len(in)+len(in)/8)

@@ -1,5 +1,5 @@
-// Tests of writing: what a plan holds comes back, curves come back as curves, and
-// what cannot be held is refused or named.
+// Tests of writing: what a plan holds comes back, curves come back as curves,
+// and what cannot be held is refused or named.
 
 package dxf
 
@@ -240,7 +240,8 @@ func TestGolden(t *testing.T) {
 	}
 }
 
-// curved is a drawing of every entity that has a curve, and some that have none.
+// curved is a drawing of every entity that has a curve, and some that have
+// none.
 func curved() string {
 	h := fmt.Sprint(math.Sqrt2 / 2)
 	return lineOf("A", 0, 0, 5, 5) +
@@ -521,7 +522,8 @@ func TestOffset(t *testing.T) {
 			t.Errorf("%+v: %v", c.o, err)
 		}
 	}
-	// A damaged declaration is refused: the place would be wrong by hundreds of km.
+	// A damaged declaration is refused: the place would be wrong by hundreds of
+	// km.
 	text, _ := write(t, p, wire.WriteOptions{Unit: "mm"})
 	if in := refusal(t, []byte(strings.Replace(text, `"offset":[500000,6200000]`, `"offset":[500000]`, 1)), wire.ReadOptions{}); !strings.Contains(in.Problem, "offset") {
 		t.Errorf("got %q", in.Problem)

@@ -502,7 +502,8 @@ func depthOf(typ string) int {
 	return 0
 }
 
-// outside says why (x, y), which stands at data[at], is no longitude and latitude.
+// outside says why (x, y), which stands at data[at], is no longitude and
+// latitude.
 func outside(at int, x, y float64) *fault {
 	switch {
 	case math.Abs(x) <= 90 && math.Abs(y) <= 180:

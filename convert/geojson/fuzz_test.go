@@ -30,7 +30,8 @@ func addSeeds(f *testing.F) {
 	}
 }
 
-// FuzzBatches holds what several goroutines make of a text against what one does.
+// FuzzBatches holds what several goroutines make of a text against what one
+// does.
 func FuzzBatches(f *testing.F) {
 	addSeeds(f)
 	from, size := parallelFrom, batchBytes

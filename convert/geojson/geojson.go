@@ -5,13 +5,13 @@
 //
 // A FeatureCollection is the plan. Its member "name" is the plan's name,
 // "epoch" the coordinates' epoch; every other member that RFC 7946 and JSON-FG
-// do not define is one of Plan.Attributes, in order. A plan attribute whose name
-// is taken by one of those goes, with all its fellows, into one object
+// do not define is one of Plan.Attributes, in order. A plan attribute whose
+// name is taken by one of those goes, with all its fellows, into one object
 // "plan_attributes".
 //
 // A Feature's property "role" is its role when it names a known one, "name" its
-// name when it is a text that is not empty; the writer puts these two first. All
-// other properties are attributes, in order. Members of a Feature that are
+// name when it is a text that is not empty; the writer puts these two first.
+// All other properties are attributes, in order. Members of a Feature that are
 // neither GeoJSON's nor ours are kept in the attribute MembersKey, an object,
 // and written back as members; those of its geometry stand in there under
 // "geometry".
@@ -20,12 +20,12 @@
 //
 // They are written to "place", with "coordRefSys" naming the system, as an OGC
 // URL for EPSG codes and as a URN of our own (URNPrefix and the percent-encoded
-// canonical text) for everything else, site grids among them. Numbers in "place"
-// follow the axis order of the system, so latitude or north comes first where its
-// authority says so; "geometry" then holds WGS 84 longitude and latitude where
-// an operation to it is known, else null. A plan in an unknown system is marked
-// "crs_unknown": true and has its numbers in "place", too, so that no reader can
-// take them for degrees.
+// canonical text) for everything else, site grids among them. Numbers in
+// "place" follow the axis order of the system, so latitude or north comes first
+// where its authority says so; "geometry" then holds WGS 84 longitude and
+// latitude where an operation to it is known, else null. A plan in an unknown
+// system is marked "crs_unknown": true and has its numbers in "place", too, so
+// that no reader can take them for degrees.
 package geojson
 
 import (
@@ -63,8 +63,8 @@ const (
 const conformsToCore = "http://www.opengis.net/spec/json-fg-1/1.0/conf/core"
 
 // Detect reports whether a file that starts with head, without a byte-order
-// mark, is JSON: it opens with a brace that a key or a closing brace follows, or
-// with a bracket that a value follows. What kind of JSON it is, Read says.
+// mark, is JSON: it opens with a brace that a key or a closing brace follows,
+// or with a bracket that a value follows. What kind of JSON it is, Read says.
 func Detect(head []byte) bool {
 	at := jsontext.SkipSpace(head, 0)
 	if at >= len(head) || head[at] != '{' && head[at] != '[' {

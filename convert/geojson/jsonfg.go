@@ -122,8 +122,8 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 	return nil
 }
 
-// bringTogether moves coordinates in "geometry" to the system that others have in
-// "place".
+// bringTogether moves coordinates in "geometry" to the system that others have
+// in "place".
 func (p *parser) bringTogether(doc *document, o *wire.ReadOptions) *fault {
 	plan := doc.plan
 	if p.hollow != nil {

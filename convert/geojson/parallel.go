@@ -93,8 +93,8 @@ func (p *parser) featureListParallel(at int, doc *document) (int, *fault) {
 	}
 	for b := range order {
 		r := <-b.done
-		// A system that differs from the one before comes to light only here; what the
-		// batch was given up for was read after it.
+		// A system that differs from the one before comes to light only here;
+		// what the batch was given up for was read after it.
 		if r.p.states != nil {
 			if f := p.state(*r.p.states); f != nil {
 				return f.at, f.within(r.p.states.feature)

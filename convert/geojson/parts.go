@@ -1,5 +1,5 @@
-// Files in parts: the list of features is cut into batches as it is read, and what
-// stands around it is kept and read as a file of its own.
+// Files in parts: the list of features is cut into batches as it is read, and
+// what stands around it is kept and read as a file of its own.
 
 package geojson
 
@@ -19,9 +19,9 @@ const mostAround = 16 << 20
 // windowBytes is read at a time. Tests make it small.
 var windowBytes = 256 << 10
 
-// NewSource makes a file one that is read in parts of some features each. A file
-// that is no FeatureCollection must be read whole, and so must one with "geometry"
-// in some of its features and "place" in others.
+// NewSource makes a file one that is read in parts of some features each. A
+// file that is no FeatureCollection must be read whole, and so must one with
+// "geometry" in some of its features and "place" in others.
 func NewSource(open wire.Opening, o wire.ReadOptions, features int) wire.PartSource {
 	return &source{open: open, o: o, size: features}
 }
@@ -127,8 +127,8 @@ func (w *walk) refused(c *cutter, b *batch, f *fault) error {
 // errElsewhere is a fault that only reading the whole file can tell of.
 var errElsewhere = &fault{}
 
-// trial reads what stands before the list as if that were all, with what a first
-// batch saw, nil for none.
+// trial reads what stands before the list as if that were all, with what a
+// first batch saw, nil for none.
 func (w *walk) trial(c *cutter, r *batchResult) (manner, *fault) {
 	p := newParser(append(bytes.Clone(c.before()), "]}"...), &w.source.o)
 	p.hollow = &hollow{at: len(c.before()) - 1, walk: &walk{p: newParser(nil, &w.source.o)}}
@@ -248,8 +248,8 @@ func (p *parser) fill() (int, *fault) {
 	return h.at + 2, nil
 }
 
-// cutter cuts a file: into what stands around its list of features, and batches of
-// them.
+// cutter cuts a file: into what stands around its list of features, and batches
+// of them.
 type cutter struct {
 	window *wire.Window
 	data   []byte // read, and not cut yet

@@ -24,9 +24,10 @@ type parser struct {
 	nesting     int     // the limit input_max_nesting
 	maxVertices float64 // the limit input_max_vertices
 
-	// strictGeometry and strictPlace make the first position that is no longitude
-	// and latitude a fault; strict is what holds for the geometry in hand. They are
-	// set on a second walk only, which finds the place of what the first one saw.
+	// strictGeometry and strictPlace make the first position that is no
+	// longitude and latitude a fault; strict is what holds for the geometry in
+	// hand. They are set on a second walk only, which finds the place of what
+	// the first one saw.
 	strictGeometry, strictPlace, strict bool
 
 	t       wire.Tally
@@ -282,8 +283,8 @@ func (p *parser) jsonFault(err error) *fault {
 }
 
 // nextMember steps to the next member of an object: from its brace when first,
-// else from behind the value before. key is the text of its name, and next where
-// its value starts. done is true behind the closing brace.
+// else from behind the value before. key is the text of its name, and next
+// where its value starts. done is true behind the closing brace.
 func (p *parser) nextMember(at int, first bool) (key []byte, keyAt, next int, done bool, f *fault) {
 	data := p.data
 	if first {
@@ -616,8 +617,8 @@ func (p *parser) id(at int, f *schema.Feature) (int, *fault) {
 	return next, nil
 }
 
-// aside reads a member that says the system of the coordinates, or what the file
-// conforms to. bit is the member's.
+// aside reads a member that says the system of the coordinates, or what the
+// file conforms to. bit is the member's.
 func (p *parser) aside(key []byte, at int, path string) (bit uint32, next int, fl *fault) {
 	v, next, fl := p.value(at)
 	if fl != nil {
@@ -805,8 +806,8 @@ func (p *parser) geometryOrNull(at int, f *schema.Feature) (geom.T, schema.Attri
 	return p.geometry(at, f, 1)
 }
 
-// geometry reads the geometry at data[at], depth geometries deep. It is nil when
-// it has no coordinates.
+// geometry reads the geometry at data[at], depth geometries deep. It is nil
+// when it has no coordinates.
 func (p *parser) geometry(at int, f *schema.Feature, depth int) (geom.T, schema.Attributes, extent, int, *fault) {
 	if at >= len(p.data) || p.data[at] != '{' {
 		return nil, nil, noExtent(), at, p.unexpected(at, "a geometry")

@@ -131,12 +131,15 @@ func TestReadGeometries(t *testing.T) {
 		{`{"type":"MultiLineString","coordinates":[[[1,2],[3,4]],[[5,6],[7,8],[9,9]]]}`, "*geom.MultiLineString", geom.XY, []float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 9}, "[4 10]"},
 		{`{"type":"MultiPolygon","coordinates":[[[[0,0],[1,0],[1,1],[0,0]]],[[[2,2],[3,2],[3,3],[2,2]],[[2.1,2.2],[2.3,2.3],[2.3,2.2],[2.1,2.2]]]]}`, "*geom.MultiPolygon", geom.XY,
 			[]float64{0, 0, 1, 0, 1, 1, 0, 0, 2, 2, 3, 2, 3, 3, 2, 2, 2.1, 2.2, 2.3, 2.3, 2.3, 2.2, 2.1, 2.2}, "[[8] [16 24]]"},
-		// Rings that are open or of three positions are read as they are; rules judge them.
+		// Rings that are open or of three positions are read as they are; rules
+		// judge them.
 		{`{"type":"Polygon","coordinates":[[[0,0],[1,0],[1,1]]]}`, "*geom.Polygon", geom.XY, []float64{0, 0, 1, 0, 1, 1}, "[6]"},
-		// A late height turns every vertex of the geometry into one with or without.
+		// A late height turns every vertex of the geometry into one with or
+		// without.
 		{`{"type":"MultiLineString","coordinates":[[[1,2],[3,4]],[[5,6,7],[8,9]]]}`, "*geom.MultiLineString", geom.XYZ,
 			[]float64{1, 2, nan, 3, 4, nan, 5, 6, 7, 8, 9, nan}, "[6 12]"},
-		// 17 digits, more than fit a float64's 53 bits, and the shortest doubles.
+		// 17 digits, more than fit a float64's 53 bits, and the shortest
+		// doubles.
 		{`{"type":"MultiPoint","coordinates":[[9.123456789012345678,56.00000000000000001],[1e-7,0.1234567890123456]]}`, "*geom.MultiPoint", geom.XY,
 			[]float64{9.123456789012345678, 56.00000000000000001, 1e-7, 0.1234567890123456}, "[2 4]"},
 	}

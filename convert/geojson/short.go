@@ -18,8 +18,8 @@ const (
 )
 
 // lengthen returns g with every line and ring long enough to be read back: the
-// last position is repeated, and parts without any are left out. Each is counted
-// in t. A geometry that is long enough comes back as it is.
+// last position is repeated, and parts without any are left out. Each is
+// counted in t. A geometry that is long enough comes back as it is.
 func lengthen(g geom.T, f *schema.Feature, t *wire.Tally) geom.T {
 	switch g := g.(type) {
 	case *geom.LineString:

@@ -33,8 +33,9 @@ type writer struct {
 // Write writes the plan as GeoJSON, or as JSON-FG when it is not in WGS 84 (see
 // the package's comment). Polygons are written closed and wound as RFC 7946
 // asks, shells anticlockwise and holes clockwise, whatever the role. Degrees
-// have 10 decimals, lengths 5, and what may be either its own digits; a vertex without a height has two numbers.
-// Coordinates that are not finite are an error. The order of members is fixed:
+// have 10 decimals, lengths 5, and what may be either its own digits; a vertex
+// without a height has two numbers. Coordinates that are not finite are an
+// error. The order of members is fixed:
 // two runs give the same bytes.
 func Write(out io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
 	w, err := NewWriter(out, o)
@@ -71,8 +72,8 @@ func (w *writer) Begin(p *schema.Plan, o wire.WriteOptions) error {
 		w.swap = probe[0] != 1 || probe[1] != 2
 	}
 	if p.CRS != nil && w.fg {
-		// Where no operation is fit for it, "geometry" stays null: a wrong place is
-		// worse than none.
+		// Where no operation is fit for it, "geometry" stays null: a wrong
+		// place is worse than none.
 		op, err := p.Operation(schema.Move{To: crs.WGS84(), Allow: o.Allow, With: o.With})
 		if err != nil {
 			w.tally.Add("geometry-null", w.noted, "", `"geometry", which is WGS 84, is null: %s`, err)
@@ -307,8 +308,8 @@ func (w *writer) properties(dst []byte, f *schema.Feature, membersOut bool, t *w
 }
 
 // fallback returns the geometry in WGS 84 longitude and latitude, nil when it
-// cannot be had. It starts from the numbers as written, so that reading the file
-// and writing it again changes nothing.
+// cannot be had. It starts from the numbers as written, so that reading the
+// file and writing it again changes nothing.
 func (w *writer) fallback(g geom.T, f *schema.Feature) geom.T {
 	if g == nil || w.toWGS84 == nil {
 		return nil

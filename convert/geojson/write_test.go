@@ -86,7 +86,8 @@ func TestWriteExactly(t *testing.T) {
 }
 
 func TestWriteTurnsAndClosesRings(t *testing.T) {
-	// A zone in drive order: the shell clockwise, the hole anticlockwise and open.
+	// A zone in drive order: the shell clockwise, the hole anticlockwise and
+	// open.
 	ring := geom.NewPolygonFlat(geom.XY, []float64{0, 0, 0, 3, 3, 3, 3, 0, 0, 0, 1, 1, 2, 1, 2, 2}, []int{10, 16})
 	p := &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{Winding: schema.WindingDriven}, Features: []*schema.Feature{{Role: schema.RoleZone, Geometry: ring}}}
 	got, losses := writeText(t, p)
@@ -389,7 +390,8 @@ func TestMembersComeBackWhereTheyStood(t *testing.T) {
 	if got, _ := writeText(t, p); got != text {
 		t.Errorf("got\n%s\nwant\n%s", got, text)
 	}
-	// An attribute of that name that is not of the reader's making stays a property.
+	// An attribute of that name that is not of the reader's making stays a
+	// property.
 	for _, v := range []schema.Value{schema.Int(1), schema.Object(schema.Attributes{{Key: "type", Value: schema.Int(1)}}),
 		schema.Object(schema.Attributes{{Key: "geometry", Value: schema.Object(schema.Attributes{{Key: "coordinates", Value: schema.Int(1)}})}}),
 		schema.Object(schema.Attributes{{Key: "geometry", Value: schema.Int(1)}}), schema.Object(schema.Attributes{})} {

@@ -1,13 +1,14 @@
-// Package geojsonseq reads and writes plans as sequences of GeoJSON: GeoJSON Text
-// Sequences (RFC 8142, each text between a record separator, the byte 0x1e, and
-// a line feed) and newline-delimited GeoJSON (a text a line, no separator).
+// Package geojsonseq reads and writes plans as sequences of GeoJSON: GeoJSON
+// Text Sequences (RFC 8142, each text between a record separator, the byte
+// 0x1e, and a line feed) and newline-delimited GeoJSON (a text a line, no
+// separator).
 //
 // Every feature is a text of its own, as package geojson writes it. What a plan
 // says of itself (its name, epoch, members) stands in a last text, a
 // FeatureCollection without features, when there is any (programs that know
-// sequences look at the first text to tell what a file is); a plan that is not in
-// WGS 84 has the member "coordRefSys" in every feature, because each is read on
-// its own.
+// sequences look at the first text to tell what a file is); a plan that is not
+// in WGS 84 has the member "coordRefSys" in every feature, because each is read
+// on its own.
 package geojsonseq
 
 import (
@@ -73,8 +74,8 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	return p, append(t.Warnings(), warnings...), nil
 }
 
-// join makes one FeatureCollection of the texts. Each stays on its line, so that
-// what is said about a line holds for the sequence.
+// join makes one FeatureCollection of the texts. Each stays on its line, so
+// that what is said about a line holds for the sequence.
 func join(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 	fail := func(at int, problem, mend string) error {
 		line, column := wire.LineColumn(data, at)
@@ -125,8 +126,8 @@ func join(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 		return nil, &wire.InputError{File: o.Name, Problem: "the sequence holds no text", Mend: "check that it was saved or sent whole"}
 	}
 	if separated && data[len(data)-1] != '\n' {
-		// RFC 8142 section 2.4 by RFC 7464: without the line feed a text may be cut off;
-		// an object that ends in its brace was not.
+		// RFC 8142 section 2.4 by RFC 7464: without the line feed a text may be
+		// cut off; an object that ends in its brace was not.
 		noLineFeed(t)
 	}
 	return append(out, '}'), nil
@@ -168,8 +169,8 @@ func copySpace(out *[]byte, data []byte, at int, separated *bool) int {
 	return at
 }
 
-// Write writes the plan in the layout that o.Layout names. Losses and errors are
-// those of package geojson.
+// Write writes the plan in the layout that o.Layout names. Losses and errors
+// are those of package geojson.
 func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
 	s, err := NewWriter(w, o)
 	if err != nil {

@@ -13,8 +13,8 @@ import (
 	"swardline/schema"
 )
 
-// NewSource makes a sequence one that is read in parts of some features each. One
-// with any fault must be read whole.
+// NewSource makes a sequence one that is read in parts of some features each.
+// One with any fault must be read whole.
 func NewSource(open wire.Opening, o wire.ReadOptions, features int) wire.PartSource {
 	s := &source{}
 	s.PartSource = geojson.NewSource(func() (io.ReadCloser, error) {

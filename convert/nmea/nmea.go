@@ -1,7 +1,8 @@
-// Package nmea reads logs of NMEA 0183 sentences: GGA, RMC, GST, ZDA and VTG of any
-// talker (GP, GN, GL, GA, GB, ...). It gives positions with time and quality
-// (Fixes), and the plan that a log makes (Read). The layout of sentences is from
-// memory of the standard, which is not free, and of receivers' published manuals.
+// Package nmea reads logs of NMEA 0183 sentences: GGA, RMC, GST, ZDA and VTG of
+// any talker (GP, GN, GL, GA, GB, ...). It gives positions with time and
+// quality (Fixes), and the plan that a log makes (Read). The layout of
+// sentences is from memory of the standard, which is not free, and of
+// receivers' published manuals.
 package nmea
 
 import (
@@ -17,8 +18,8 @@ import (
 	"swardline/schema"
 )
 
-// Sentence is one sentence without its checksum. Its parts are those of the line,
-// not copies.
+// Sentence is one sentence without its checksum. Its parts are those of the
+// line, not copies.
 type Sentence struct {
 	Talker []byte // "GP", "GN", ...; "P" for a maker's own sentence
 	Type   []byte // "GGA", ...
@@ -28,8 +29,8 @@ type Sentence struct {
 }
 
 // Parse reads the sentence of a line. What stands before its $ (times that a
-// logger added, tag blocks) is passed over. ok is false when there is no sentence;
-// the error says what is wrong with one.
+// logger added, tag blocks) is passed over. ok is false when there is no
+// sentence; the error says what is wrong with one.
 func Parse(line []byte) (s Sentence, ok bool, err error) {
 	ok, err = s.parse(line)
 	return s, ok, err
@@ -275,12 +276,12 @@ type Log struct {
 }
 
 // NewLog makes ready for a log. yield gets every position in the log's order,
-// those of quality None too. Sentences of one time of day make one position: place,
-// height and quality from GGA (from RMC where there is no GGA), standard errors
-// from GST, date from RMC or ZDA. Two different places of one time of day are two
-// positions, and counted. A time of day that falls back by more than twelve hours
-// is a new day. Positions before the first date have it too. Sentences that are
-// damaged are counted in t and passed over.
+// those of quality None too. Sentences of one time of day make one position:
+// place, height and quality from GGA (from RMC where there is no GGA), standard
+// errors from GST, date from RMC or ZDA. Two different places of one time of
+// day are two positions, and counted. A time of day that falls back by more
+// than twelve hours is a new day. Positions before the first date have it too.
+// Sentences that are damaged are counted in t and passed over.
 func NewLog(t *wire.Tally, yield func(fixes.Fix) error) *Log {
 	return &Log{t: t, yield: yield, epoch: epoch{fix: fixes.Unknown()}}
 }
@@ -316,7 +317,8 @@ func (l *Log) Line(line []byte, n int) error {
 	return nil
 }
 
-// Close ends the log. The error is yield's, or that there was no sentence at all.
+// Close ends the log. The error is yield's, or that there was no sentence at
+// all.
 func (l *Log) Close() error {
 	if err := l.flush(); err != nil {
 		return err
@@ -330,8 +332,8 @@ func (l *Log) Close() error {
 	return nil
 }
 
-// Fixes reads a log as NewLog says. The error is that of yield, or that the file
-// holds no sentence at all.
+// Fixes reads a log as NewLog says. The error is that of yield, or that the
+// file holds no sentence at all.
 func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
 	l := NewLog(t, yield)
 	for n := 1; len(data) > 0; n++ {
@@ -358,8 +360,8 @@ func (l *Log) take(s *Sentence, line int) error {
 	if err != nil {
 		return err
 	}
-	// Everything is read before anything is taken, so that a damaged sentence leaves
-	// nothing behind.
+	// Everything is read before anything is taken, so that a damaged sentence
+	// leaves nothing behind.
 	x := &l.part
 	switch kind {
 	case "GGA":
@@ -562,8 +564,8 @@ func (l *Log) flush() error {
 	return l.yield(e.fix)
 }
 
-// release gives the positions that waited for a date; first is that of the log's
-// first day.
+// release gives the positions that waited for a date; first is that of the
+// log's first day.
 func (l *Log) release(first time.Time) error {
 	for _, f := range l.held {
 		f.Time, f.Dated = first.Add(f.Time.Sub(time.Time{})), true
@@ -586,8 +588,9 @@ func (l *Log) releaseUndated() error {
 	return nil
 }
 
-// Detect reports whether the first bytes of a file can only be a log: among its first
-// lines stands a sentence of the kinds that are read, with a checksum that agrees.
+// Detect reports whether the first bytes of a file can only be a log: among its
+// first lines stands a sentence of the kinds that are read, with a checksum
+// that agrees.
 func Detect(head []byte) bool {
 	for range 50 {
 		line, rest, more := bytes.Cut(head, []byte{'\n'})
@@ -602,9 +605,9 @@ func Detect(head []byte) bool {
 	return false
 }
 
-// Read reads a log as a plan: one line through its positions, with times, fix and
-// sigma (see package fixes). A log names no frame: its coordinates are in that of
-// the corrections, which the user may name with o.CRS. Errors are
+// Read reads a log as a plan: one line through its positions, with times, fix
+// and sigma (see package fixes). A log names no frame: its coordinates are in
+// that of the corrections, which the user may name with o.CRS. Errors are
 // *wire.InputError.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	return fixes.Read(data, &o, "nmea", Fixes)

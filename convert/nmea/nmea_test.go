@@ -33,7 +33,8 @@ func all(t *testing.T, text string) ([]fixes.Fix, []wire.Warning) {
 	return out, tally.Warnings()
 }
 
-// The GGA sentence that receivers' manuals show, with the checksum they print (47).
+// The GGA sentence that receivers' manuals show, with the checksum they print
+// (47).
 func TestThePublishedSentence(t *testing.T) {
 	const text = "$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47\r\n"
 	list, warnings := all(t, text)

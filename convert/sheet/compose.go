@@ -20,13 +20,14 @@ type Set struct {
 	Scale float64
 	// TurnDeg is how far the plan is turned on the paper, clockwise.
 	TurnDeg float64
-	// Notes say what could not be shown as one would wish, Warnings what cannot be read.
+	// Notes say what could not be shown as one would wish, Warnings what cannot
+	// be read.
 	Notes, Warnings []string
 }
 
-// Compose lays the drawing out. With several map sheets the first page is an index of
-// them. Schedule and findings that do not fit beside the map follow on pages of their
-// own, whole. The error is for a plan that no sheet takes.
+// Compose lays the drawing out. With several map sheets the first page is an
+// index of them. Schedule and findings that do not fit beside the map follow on
+// pages of their own, whole. The error is for a plan that no sheet takes.
 func Compose(d *Drawing, o Options) (*Set, error) {
 	if o.Paper == (Paper{}) {
 		o.Paper = Papers[0]
@@ -40,7 +41,8 @@ func Compose(d *Drawing, o Options) (*Set, error) {
 		return nil, err
 	}
 	if len(set.Pages) > 1 {
-		// Two columns beside the map may spare a sheet, where they cost no scale.
+		// Two columns beside the map may spare a sheet, where they cost no
+		// scale.
 		for o.double = sidePanel; o.double >= leastPanel; o.double -= 4 {
 			if two, err := d.compose(o); err == nil && two.Scale == set.Scale && len(two.Pages) < len(set.Pages) {
 				return two, nil
@@ -56,8 +58,9 @@ func (d *Drawing) compose(o Options) (*Set, error) {
 		return nil, err
 	}
 	c := &composer{d: d, o: o, l: l, set: &Set{Scale: l.scale, TurnDeg: o.TurnDeg}, where: map[string]int{}}
-	// What does not fit decides how many sheets there are, and where the rest is, which
-	// sheets say: laid out once to know, and once more with that known.
+	// What does not fit decides how many sheets there are, and where the rest
+	// is, which sheets say: laid out once to know, and once more with that
+	// known.
 	c.all()
 	c.count = len(c.set.Pages)
 	c.set = &Set{Scale: l.scale, TurnDeg: o.TurnDeg}
@@ -76,8 +79,8 @@ type composer struct {
 	set        *Set
 	count      int
 	unlabelled int
-	// where says on which sheet a part of findings and schedule begins, and parts which
-	// there are, in order.
+	// where says on which sheet a part of findings and schedule begins, and
+	// parts which there are, in order.
 	where map[string]int
 	parts []string
 }
@@ -119,7 +122,8 @@ func (c *composer) page(what string) *ink.Page {
 	return p
 }
 
-// title is the head of a sheet of lists: what the sheet is, and of which drawing.
+// title is the head of a sheet of lists: what the sheet is, and of which
+// drawing.
 func (c *composer) title(w float64, what string) block {
 	n := len(c.set.Pages)
 	title := c.d.Block.Title
@@ -272,8 +276,8 @@ func (c *composer) mapSheet(ground orb.Bound, number int) []block {
 	return nil
 }
 
-// panel draws the title block, at the lower right, and returns what is left for other
-// blocks, and its width.
+// panel draws the title block, at the lower right, and returns what is left for
+// other blocks, and its width.
 func (c *composer) panel(p *ink.Page, what string) ([]column, float64) {
 	cols := c.panelColumns()
 	w := cols[0].w
@@ -368,9 +372,9 @@ func (d *Drawing) words() string {
 	return strings.Join(parts, " ")
 }
 
-// index draws the whole plan small with the sheets over it. Findings and schedule stand
-// beside it where they fit; else it says on which sheets they do, and returns them with
-// whatever else did not fit.
+// index draws the whole plan small with the sheets over it. Findings and
+// schedule stand beside it where they fit; else it says on which sheets they
+// do, and returns them with whatever else did not fit.
 func (c *composer) index() []block {
 	p := c.page("Index")
 	s := c.l.shape
@@ -411,8 +415,8 @@ func (c *composer) index() []block {
 	return append(left, c.flowing(c.listColumn(), nil)...)
 }
 
-// neighbours are marks where the map goes on, with the number of that sheet. Their places
-// are taken in r, so that no name is written under them.
+// neighbours are marks where the map goes on, with the number of that sheet.
+// Their places are taken in r, so that no name is written under them.
 func (c *composer) neighbours(v *view, number int, r *room) (marks []ink.Mark) {
 	me := c.l.tiles[number-2]
 	w, h := me.Max[0]-me.Min[0], me.Max[1]-me.Min[1]
@@ -464,8 +468,8 @@ func (c *composer) foot() block {
 	return paragraph("Caution: "+c.caution(), tableSize, c.l.shape.w-2*margin, false)
 }
 
-// evened are columns no longer than it takes to hold the blocks, so that a list fills
-// the width of its sheet before its height.
+// evened are columns no longer than it takes to hold the blocks, so that a list
+// fills the width of its sheet before its height.
 func (c *composer) evened(cols []column, blocks []block) []column {
 	if !c.fits(cols, blocks) {
 		return cols

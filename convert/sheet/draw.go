@@ -1,4 +1,5 @@
-// Drawing features on a map: areas with their hatching, lines, and signs for points.
+// Drawing features on a map: areas with their hatching, lines, and signs for
+// points.
 
 package sheet
 
@@ -21,8 +22,8 @@ type view struct {
 	mmPerM     float64
 	// bare leaves hatching, signs and labels out, for an index.
 	bare bool
-	// turn is how far the drawing was turned, degrees clockwise: a bearing b runs b + turn
-	// clockwise from the paper's top.
+	// turn is how far the drawing was turned, degrees clockwise: a bearing b
+	// runs b + turn clockwise from the paper's top.
 	turn float64
 	// linked makes a finding's tag lead to it on the page that the map is on.
 	linked bool
@@ -186,8 +187,9 @@ func (v *view) area(a orb.Polygon, l *look, heading float64, f *Feature) {
 	}
 }
 
-// hatch draws one family of lines inside the subs, clipped by the even-odd rule. The
-// family is anchored to the ground, so that neighbouring sheets fit together.
+// hatch draws one family of lines inside the subs, clipped by the even-odd
+// rule. The family is anchored to the ground, so that neighbouring sheets fit
+// together.
 func (v *view) hatch(subs []ink.Sub, h hatch, heading float64) {
 	angle := h.angle
 	if h.byHeading && !math.IsNaN(heading) {
@@ -209,9 +211,9 @@ func (v *view) hatch(subs []ink.Sub, h hatch, heading float64) {
 	v.page.Add(&ink.Path{Subs: out, Line: &h.line})
 }
 
-// hatchLines returns the parts of parallel lines that lie inside the rings and the
-// box, even-odd. Lines run at angle degrees anticlockwise from the right, gap apart,
-// one of them through origin.
+// hatchLines returns the parts of parallel lines that lie inside the rings and
+// the box, even-odd. Lines run at angle degrees anticlockwise from the right,
+// gap apart, one of them through origin.
 func hatchLines(rings [][]ink.Point, origin ink.Point, angle, gap float64, lo, hi ink.Point) [][2]ink.Point {
 	sin, cos := math.Sincos(angle * math.Pi / 180)
 	ux, uy := cos, -sin // along; y runs down on paper
@@ -317,8 +319,8 @@ func (v *view) edge(pts []ink.Point, l edgeLook) {
 	}
 }
 
-// along calls do every so many millimetres of a line, from half a step on. ux, uy is
-// the direction there.
+// along calls do every so many millimetres of a line, from half a step on. ux,
+// uy is the direction there.
 func along(pts []ink.Point, every float64, do func(p ink.Point, ux, uy float64)) {
 	next := every / 2
 	total := 0.0
@@ -365,7 +367,8 @@ func (v *view) sign(p ink.Point, f *Feature) {
 		if math.IsNaN(standoff) {
 			standoff = 0
 		}
-		// The machine comes from the line-up point, on the bearing opposite to its heading.
+		// The machine comes from the line-up point, on the bearing opposite to
+		// its heading.
 		s, c := math.Sincos((f.HeadingDeg + v.turn) * math.Pi / 180)
 		back := math.Max(standoff*v.mmPerM, 4.5)
 		start := ink.Point{p[0] - s*back, p[1] + c*back}

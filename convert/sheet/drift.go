@@ -4,12 +4,13 @@ package sheet
 
 import "math"
 
-// Depth is how deep the item is entered or left, in metres, after a displacement of
-// e east and n north, and whether the displacement is within the table.
+// Depth is how deep the item is entered or left, in metres, after a
+// displacement of e east and n north, and whether the displacement is within
+// the table.
 //
-// Gap, and depth over the distance beyond the gap, run straight between two entries
-// and between two bearings. The live page's script does the same steps in the same
-// order.
+// Gap, and depth over the distance beyond the gap, run straight between two
+// entries and between two bearings. The live page's script does the same steps
+// in the same order.
 func (t *Drift) Depth(item int, e, n float64) (deep float64, within bool) {
 	r := math.Hypot(e, n)
 	last := t.BeyondM[len(t.BeyondM)-1]
@@ -73,8 +74,8 @@ func entry(row string, at int) byte {
 	return 0
 }
 
-// Snap gives a shift as the tables take it: to a step of the raster, and the column and
-// row there, -1 past the raster.
+// Snap gives a shift as the tables take it: to a step of the raster, and the
+// column and row there, -1 past the raster.
 func (t *Drift) Snap(e, n float64) (se, sn float64, column, row int) {
 	step := float64(t.StepMM)
 	ce, cn := math.Round(e*1000/step), math.Round(n*1000/step)
@@ -85,9 +86,10 @@ func (t *Drift) Snap(e, n float64) (se, sn float64, column, row int) {
 	return ce * step / 1000, cn * step / 1000, int(ce + reach), int(cn + reach)
 }
 
-// Reached reports whether item is past its limit at a shift of e east and n north:
-// exactly on the raster where the item makes the verdict stop, else by its depth, and never by
-// a shift within the limit. known is false past the table's range.
+// Reached reports whether item is past its limit at a shift of e east and n
+// north: exactly on the raster where the item makes the verdict stop, else by
+// its depth, and never by a shift within the limit. known is false past the
+// table's range.
 func (t *Drift) Reached(item int, e, n float64) (reached, known bool) {
 	x := &t.Items[item]
 	e, n, column, row := t.Snap(e, n)
@@ -101,11 +103,12 @@ func (t *Drift) Reached(item int, e, n float64) (reached, known bool) {
 	return d > x.LimitM && math.Hypot(e, n) > x.LimitM, ok
 }
 
-// OutOfRange reports whether the farthest point driven is too far from the base.
+// OutOfRange reports whether the farthest point driven is too far from the
+// base.
 func (t *Drift) OutOfRange() bool { return t.RangeM > t.RangeLimitM }
 
-// Verdict says what a shift of e east, n north and u up asks for: unchanged, re-measure
-// or stop. On the raster the shift is taken to its step.
+// Verdict says what a shift of e east, n north and u up asks for: unchanged,
+// re-measure or stop. On the raster the shift is taken to its step.
 func (t *Drift) Verdict(e, n, u float64) string {
 	_, _, column, row := t.Snap(e, n)
 	if column < 0 {

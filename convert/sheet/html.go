@@ -1,4 +1,5 @@
-// The live page: one HTML file with the map, the lists and the script inside it.
+// The live page: one HTML file with the map, the lists and the script inside
+// it.
 
 package sheet
 
@@ -28,8 +29,8 @@ var pageTemplate = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("page.html").ParseFS(live, "live/page.html"))
 })
 
-// MaxHTML is the size in bytes that the page's own parts stay below; a plan with very
-// many vertices may go past it.
+// MaxHTML is the size in bytes that the page's own parts stay below; a plan
+// with very many vertices may go past it.
 const MaxHTML = 1 << 20
 
 // pageData is what the template shows.
@@ -336,8 +337,8 @@ func (d *Drawing) firstBase() *[2]float64 {
 	return nil
 }
 
-// phone turns longitude and latitude into a place on the ground, near a point: e and n
-// are each a constant, and factors of the differences from lon and lat.
+// phone turns longitude and latitude into a place on the ground, near a point:
+// e and n are each a constant, and factors of the differences from lon and lat.
 type phone struct {
 	Lon float64    `json:"lon"`
 	Lat float64    `json:"lat"`
@@ -345,8 +346,9 @@ type phone struct {
 	N   [3]float64 `json:"n"`
 }
 
-// phone is that about the middle, nil where no phone could say where it is. Over a site
-// of kilometres straight lines are good to centimetres, and a phone to metres.
+// phone is that about the middle, nil where no phone could say where it is.
+// Over a site of kilometres straight lines are good to centimetres, and a phone
+// to metres.
 func (d *Drawing) phone(mid orb.Point) *phone {
 	if d.LonLat == nil {
 		return nil

@@ -1,4 +1,5 @@
-// Names and finding numbers on the map, placed so that they do not lie on one another.
+// Names and finding numbers on the map, placed so that they do not lie on one
+// another.
 
 package sheet
 
@@ -25,8 +26,8 @@ type box struct{ x0, y0, x1, y1 float64 }
 
 func (b box) meets(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1 && c.y0 < b.y1 }
 
-// room keeps what is taken on a map, in a raster of cells, and the lines that names
-// should not cover.
+// room keeps what is taken on a map, in a raster of cells, and the lines that
+// names should not cover.
 type room struct {
 	v     *view
 	cells map[[2]int][]box
@@ -131,8 +132,8 @@ func (r *room) line(p, q ink.Point) {
 	}
 }
 
-// open reports whether a leader from a place to a box runs over no name and no sign
-// but the one that it starts at.
+// open reports whether a leader from a place to a box runs over no name and no
+// sign but the one that it starts at.
 func (r *room) open(p ink.Point, b box) bool {
 	q := ink.Point{math.Min(math.Max(p[0], b.x0), b.x1), math.Min(math.Max(p[1], b.y0), b.y1)}
 	const step = 0.8
@@ -146,8 +147,9 @@ func (r *room) open(p ink.Point, b box) bool {
 	return true
 }
 
-// anchorOf is where a feature's name belongs, on the ground; ok is false when it has
-// no place in the view. roomMM is the radius of free ground about it on paper.
+// anchorOf is where a feature's name belongs, on the ground; ok is false when
+// it has no place in the view. roomMM is the radius of free ground about it on
+// paper.
 func (v *view) anchorOf(f *Feature) (at ink.Point, roomMM float64, inside, ok bool) {
 	switch {
 	case len(f.Areas) > 0 && f.Role != schema.RoleBoundary && f.RoomM > 0:
@@ -271,8 +273,9 @@ func (v *view) labels(list, off []Feature, r *room) (leftOff int) {
 const crowded = 60
 
 func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool, r *room) bool {
-	// A zone with room for it says its name and net area; anything else its code and
-	// name; where that does not fit, the code, which the schedule explains.
+	// A zone with room for it says its name and net area; anything else its
+	// code and name; where that does not fit, the code, which the schedule
+	// explains.
 	type try struct {
 		lines []string
 		size  float64
@@ -319,8 +322,8 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 		case many:
 			places = places[:16]
 		}
-		// The place that covers the least of the drawing, a far one being worth a
-		// little of that.
+		// The place that covers the least of the drawing, a far one being worth
+		// a little of that.
 		var best ink.Point
 		least, led := math.Inf(1), false
 		for i, c := range places {
@@ -352,15 +355,15 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 	return false
 }
 
-// How many millimetres of covered line each step away from its place is worth to a
-// name, and the leader that it then needs.
+// How many millimetres of covered line each step away from its place is worth
+// to a name, and the leader that it then needs.
 const (
 	farther = 2.5
 	leading = 4.0
 )
 
-// rim is the width of the white rim about the letters of a name, both sides together: what
-// lies under them shows up to it.
+// rim is the width of the white rim about the letters of a name, both sides
+// together: what lies under them shows up to it.
 const rim = 1.1
 
 // lettering writes centred lines with a rim about the letters.
@@ -371,8 +374,8 @@ func (v *view) lettering(lines []string, size float64, at ink.Point) {
 	}
 }
 
-// leader draws a thin line from a place to the nearest side of a box, from where the
-// place's sign or another name ends, and keeps names off it.
+// leader draws a thin line from a place to the nearest side of a box, from
+// where the place's sign or another name ends, and keeps names off it.
 func (v *view) leader(at ink.Point, b box, r *room) {
 	q := ink.Point{math.Min(math.Max(at[0], b.x0), b.x1), math.Min(math.Max(at[1], b.y0), b.y1)}
 	from, length := at, math.Hypot(q[0]-at[0], q[1]-at[1])
@@ -426,8 +429,9 @@ func metres(v float64) string {
 	return strconv.FormatFloat(v, 'f', 1, 64)
 }
 
-// findings returns a numbered tag for each finding in view: the place itself is a dot,
-// the tag stands beside it where there is room. The tag's form tells the severity.
+// findings returns a numbered tag for each finding in view: the place itself is
+// a dot, the tag stands beside it where there is room. The tag's form tells the
+// severity.
 func (v *view) findings(list []Finding, r *room) (marks []ink.Mark) {
 	type spot struct {
 		at      ink.Point
@@ -510,8 +514,8 @@ func tagRadius(number int) float64 {
 	return math.Max(2.6, typeface.Width(strconv.Itoa(number), labelSize, true)/2+0.5)
 }
 
-// tagOf is a finding's number in the form of its severity: an error on black in an
-// octagon, a warning in a diamond, a note in a circle.
+// tagOf is a finding's number in the form of its severity: an error on black in
+// an octagon, a warning in a diamond, a note in a circle.
 func tagOf(at ink.Point, f Finding) []ink.Mark {
 	r := tagRadius(f.Number)
 	n, turn := 24, 0.0

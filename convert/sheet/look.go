@@ -1,8 +1,9 @@
-// The graphic language: how each role is told by fill, hatch and line, so that a
-// print in black and white says the same as one in colour.
+// The graphic language: how each role is told by fill, hatch and line, so that
+// a print in black and white says the same as one in colour.
 //
-// The colours are those of package wire. Hatches, lines and signs are this project's
-// own choice; they are measured on paper and stay the same at every scale.
+// The colours are those of package wire. Hatches, lines and signs are this
+// project's own choice; they are measured on paper and stay the same at every
+// scale.
 
 package sheet
 
@@ -69,8 +70,8 @@ var looks = map[schema.Role]*look{
 	schema.RoleBase:     {fill: tint(purple), opacity: 0.9, line: ink.Line{Color: black, Width: 0.4}, order: 12, says: "RTK base antenna"},
 }
 
-// offLine is the outline of what is inactive, of any role: thin, dashed and grey, with
-// no fill and no hatch. Its name says "off" besides.
+// offLine is the outline of what is inactive, of any role: thin, dashed and
+// grey, with no fill and no hatch. Its name says "off" besides.
 var offLine = ink.Line{Color: grey, Width: 0.3, Dash: []float64{1.4, 1.1}}
 
 // offSays stands in the legend for it.
@@ -83,11 +84,13 @@ func lookOf(r schema.Role) *look {
 	return looks[schema.RoleOther]
 }
 
-// edgeLook is how an edge of a kind is drawn: the line, and what stands across it.
+// edgeLook is how an edge of a kind is drawn: the line, and what stands across
+// it.
 type edgeLook struct {
 	line ink.Line
-	// tick is the length of the strokes across the line (negative: on both sides),
-	// every so many millimetres; cross makes them crosses, tooth triangles.
+	// tick is the length of the strokes across the line (negative: on both
+	// sides), every so many millimetres; cross makes them crosses, tooth
+	// triangles.
 	tick, every float64
 	cross       bool
 	tooth       bool

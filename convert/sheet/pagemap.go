@@ -13,8 +13,9 @@ import (
 	"swardline/convert/sheet/ink"
 )
 
-// Sizes of pictures on pages, millimetres. A browser draws a picture as wide as there
-// is room: on a phone about half as large again as on paper, so that 2.5 mm are 11 pixels.
+// Sizes of pictures on pages, millimetres. A browser draws a picture as wide as
+// there is room: on a phone about half as large again as on paper, so that 2.5
+// mm are 11 pixels.
 const (
 	pageMapWidth = 100.0
 	pageMapLow   = 55.0 // the least and the most height
@@ -22,9 +23,10 @@ const (
 	pageMapRim   = 7.0 // round the plan, for the tags of findings
 )
 
-// PageMap writes the plan as one SVG element for a page in a browser, with scale bar
-// and north. The tag of a finding, or the group of those that share its place, has the
-// identifier at-N by the finding's number and leads to finding-N.
+// PageMap writes the plan as one SVG element for a page in a browser, with
+// scale bar and north. The tag of a finding, or the group of those that share
+// its place, has the identifier at-N by the finding's number and leads to
+// finding-N.
 func (d *Drawing) PageMap(w io.Writer) error {
 	b, ok := d.bounds()
 	if !ok {
@@ -69,8 +71,8 @@ func (v *view) bar(r *room) {
 	r.take(box{x - 1, y - 5.2, x + math.Max(mm, 12) + 1, y + 1.2})
 }
 
-// roundLength is the longest of 1, 2 and 5 by a power of ten that is no longer, and
-// its digit.
+// roundLength is the longest of 1, 2 and 5 by a power of ten that is no longer,
+// and its digit.
 func roundLength(most float64) (length, digit float64) {
 	p10 := math.Pow(10, math.Floor(math.Log10(most)))
 	digit = 1
@@ -102,8 +104,8 @@ func (v *view) upright(g *Grid, r *room) {
 	r.take(box{x - 2.5, y - 1, x + 2.5, y + 9})
 }
 
-// thinned are the features with the points that it takes to draw each line within so
-// many metres of where it is (Douglas and Peucker, 1973).
+// thinned are the features with the points that it takes to draw each line
+// within so many metres of where it is (Douglas and Peucker, 1973).
 func thinned(list []Feature, metres float64) []Feature {
 	near := simplify.DouglasPeucker(metres)
 	out := make([]Feature, len(list))

@@ -1,5 +1,6 @@
-// The picture of a plan on a page: numbers that lead to their findings, lines thinned
-// and no further, names off the linework, and lists that fill their width.
+// The picture of a plan on a page: numbers that lead to their findings, lines
+// thinned and no further, names off the linework, and lists that fill their
+// width.
 
 package sheet
 
@@ -89,8 +90,8 @@ func TestPageMapThins(t *testing.T) {
 	}
 }
 
-// TestNamesKeepOffLines: a mark with a wall hard by on its right has its name on
-// another side.
+// TestNamesKeepOffLines: a mark with a wall hard by on its right has its name
+// on another side.
 func TestNamesKeepOffLines(t *testing.T) {
 	mark := Feature{Role: schema.RoleMark, Code: "M1", Points: []orb.Point{{0, 0}}, RadiusM: math.NaN(), HeadingDeg: math.NaN()}
 	for _, c := range []struct {

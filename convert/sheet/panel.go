@@ -1,5 +1,6 @@
-// The panel beside the map: north, scale, notes, legend, tables, findings, title block.
-// It is a flow of blocks through columns; what does not fit goes on sheets of its own.
+// The panel beside the map: north, scale, notes, legend, tables, findings,
+// title block. It is a flow of blocks through columns; what does not fit goes
+// on sheets of its own.
 
 package sheet
 
@@ -14,8 +15,8 @@ import (
 	"swardline/schema"
 )
 
-// Sizes of letters, mm: those of ISO 3098-1 (1.8, 2.5, 3.5) are the height of a capital, and the
-// size of a typeface is that of its em.
+// Sizes of letters, mm: those of ISO 3098-1 (1.8, 2.5, 3.5) are the height of a
+// capital, and the size of a typeface is that of its em.
 const (
 	tableSize = 2.47 // 1.8 of typeface.CapHeight
 	headSize  = 3.43 // 2.5
@@ -31,9 +32,11 @@ type block struct {
 	head bool
 	// part is what begins here, such as Zones, for the word on where it stands.
 	part string
-	// within is the table or list it is a part of, tag what that is to who listens.
+	// within is the table or list it is a part of, tag what that is to who
+	// listens.
 	within, tag string
-	// repeat is the heading to draw again when a table goes on in the next column.
+	// repeat is the heading to draw again when a table goes on in the next
+	// column.
 	repeat *block
 }
 
@@ -251,8 +254,8 @@ func findingBlocks(list []Finding, notChecked []string, w float64) []block {
 	return out
 }
 
-// legend shows each role that is on the sheets, each kind of edge, and what is inactive,
-// two or three a row.
+// legend shows each role that is on the sheets, each kind of edge, and what is
+// inactive, two or three a row.
 func legend(d *Drawing, w float64, tags bool) []block {
 	type entry struct {
 		role schema.Role
@@ -344,7 +347,8 @@ func legend(d *Drawing, w float64, tags bool) []block {
 	return out
 }
 
-// headed reports whether a zone tells its mowing direction, along which it is hatched.
+// headed reports whether a zone tells its mowing direction, along which it is
+// hatched.
 func (d *Drawing) headed() bool {
 	for i := range d.Features {
 		if f := &d.Features[i]; f.Role == schema.RoleZone && !math.IsNaN(f.HeadingDeg) {
@@ -383,12 +387,12 @@ func swatchOf(p *ink.Page, x, y, w, h float64, role schema.Role, kind string, ar
 	}
 }
 
-// sameNorth is the convergence in degrees below which both norths are one: 0.1 mm
-// across 100 mm of paper is 0.06 degrees.
+// sameNorth is the convergence in degrees below which both norths are one: 0.1
+// mm across 100 mm of paper is 0.06 degrees.
 const sameNorth = 0.02
 
-// north draws true and grid north, TN and GN. Up on the sheet is true north unless the
-// plan is turned, clockwise by turn degrees.
+// north draws true and grid north, TN and GN. Up on the sheet is true north
+// unless the plan is turned, clockwise by turn degrees.
 func north(g *Grid, w, turn float64) block {
 	const size = 18.0
 	var lines []string
@@ -467,7 +471,8 @@ func north(g *Grid, w, turn float64) block {
 	}}
 }
 
-// plainNorth is an arrow to true north, which is up, at the end of the scale bar.
+// plainNorth is an arrow to true north, which is up, at the end of the scale
+// bar.
 func plainNorth(w float64) block {
 	return block{h: 0.6, draw: func(p *ink.Page, x, y, _ float64) {
 		left, top := x+w-4, y-12.5
@@ -488,7 +493,8 @@ func signed(v float64, decimals int) string {
 	return s
 }
 
-// scaleBar is a bar of a round length that measures right, and the scale in figures.
+// scaleBar is a bar of a round length that measures right, and the scale in
+// figures.
 func scaleBar(scale, w float64) block {
 	most := (w - 12) * scale / 1000 // metres
 	length, digit := roundLength(most)

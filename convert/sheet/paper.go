@@ -17,7 +17,8 @@ type Paper struct {
 	W, H float64
 }
 
-// Papers lists the sizes: A4 and A3 of ISO 216, Letter of ANSI Y14.1 (8.5 by 11 inches).
+// Papers lists the sizes: A4 and A3 of ISO 216, Letter of ANSI Y14.1 (8.5 by 11
+// inches).
 var Papers = []Paper{{"A4", 210, 297}, {"A3", 297, 420}, {"Letter", 215.9, 279.4}}
 
 // ParsePaper finds a size by name, in any case.
@@ -54,8 +55,9 @@ func ParseScale(text string) (float64, error) {
 	return n, nil
 }
 
-// RoundScales are the scales chosen from, largest first: 1:10, 20, 25, 50, 100, 125, 200,
-// 250, 500, 1000 and so on, which scale rules carry (common practice, no source).
+// RoundScales are the scales chosen from, largest first: 1:10, 20, 25, 50, 100,
+// 125, 200, 250, 500, 1000 and so on, which scale rules carry (common practice,
+// no source).
 func RoundScales() []float64 {
 	var out []float64
 	for p := 10.0; p < MaxScale; p *= 10 {
@@ -88,15 +90,17 @@ type Options struct {
 	Paper Paper
 	// Scale is N of 1:N, 0 for the largest round scale that fits one sheet.
 	Scale float64
-	// TurnDeg is how far the plan is turned on the paper, clockwise. With TurnAuto it is
-	// turned as little as wins a larger scale, or spares sheets, and else not at all.
+	// TurnDeg is how far the plan is turned on the paper, clockwise. With
+	// TurnAuto it is turned as little as wins a larger scale, or spares sheets,
+	// and else not at all.
 	TurnDeg  float64
 	TurnAuto bool
-	// For is whom the sheet is for, which decides what it lists; "" for everything.
+	// For is whom the sheet is for, which decides what it lists; "" for
+	// everything.
 	For Audience
 
-	// double is the width of each of two columns of lists beside the map, on paper wide
-	// enough, 0 for one column.
+	// double is the width of each of two columns of lists beside the map, on
+	// paper wide enough, 0 for one column.
 	double float64
 }
 
@@ -111,8 +115,8 @@ type shape struct {
 	mapW, mapH float64
 }
 
-// shapes are the ways to share a sheet between map and panel: for plans about as wide
-// as high first, then for tall and for wide ones.
+// shapes are the ways to share a sheet between map and panel: for plans about
+// as wide as high first, then for tall and for wide ones.
 func (o Options) shapes() []shape {
 	p := o.Paper
 	var out []shape
@@ -159,8 +163,8 @@ func (s shape) panel() float64 {
 type layout struct {
 	shape shape
 	scale float64
-	// tiles are the parts of the ground, in reading order; more than one when the
-	// plan does not fit.
+	// tiles are the parts of the ground, in reading order; more than one when
+	// the plan does not fit.
 	tiles    []orb.Bound
 	overview float64 // scale of the index, 0 without one
 	whole    orb.Bound
@@ -181,12 +185,12 @@ func (s shape) fits(b orb.Bound) (float64, bool) {
 	return 0, false
 }
 
-// smallestBox keeps a plan of one point from being drawn at 1:10, and leaves round what
-// is a metre wide some ground to find it by.
+// smallestBox keeps a plan of one point from being drawn at 1:10, and leaves
+// round what is a metre wide some ground to find it by.
 const smallestBox = 2.0 // metres
 
-// grown is a box that is not smaller than that. A box without any size, which is one
-// point, gets ten times as much.
+// grown is a box that is not smaller than that. A box without any size, which
+// is one point, gets ten times as much.
 func grown(b orb.Bound) orb.Bound {
 	least := smallestBox
 	if b.Max[0]-b.Min[0] <= 0 && b.Max[1]-b.Min[1] <= 0 {
@@ -229,7 +233,8 @@ func (d *Drawing) layout(o Options) (*layout, error) {
 		l.tiles = []orb.Bound{centred(b.Center(), l.shape, l.scale)}
 		return l, nil
 	}
-	// The plan does not fit one sheet at that scale: the shape that takes the fewest.
+	// The plan does not fit one sheet at that scale: the shape that takes the
+	// fewest.
 	r1, c1 := 0, 0
 	for _, s := range o.shapes() {
 		w, h := s.ground(o.Scale)
@@ -271,8 +276,8 @@ func centred(at orb.Point, s shape, scale float64) orb.Bound {
 	return orb.Bound{Min: orb.Point{at[0] - w/2, at[1] - h/2}, Max: orb.Point{at[0] + w/2, at[1] + h/2}}
 }
 
-// touches reports whether anything may be seen in the box: a vertex in it, a line
-// through it, or an area round it.
+// touches reports whether anything may be seen in the box: a vertex in it, a
+// line through it, or an area round it.
 func (d *Drawing) touches(b orb.Bound) bool {
 	for i := range d.Features {
 		f := &d.Features[i]
@@ -329,8 +334,8 @@ func segmentTouches(p, q orb.Point, b orb.Bound) bool {
 	return t0 <= t1
 }
 
-// segmentSpan is the part of a segment that lies in a box, as shares of its length; t1
-// is less than t0 for none (Liang and Barsky, 1984).
+// segmentSpan is the part of a segment that lies in a box, as shares of its
+// length; t1 is less than t0 for none (Liang and Barsky, 1984).
 func segmentSpan(p, q orb.Point, b orb.Bound) (t0, t1 float64) {
 	t0, t1 = 0, 1
 	for axis := range 2 {

@@ -19,7 +19,8 @@ func TestRoundScales(t *testing.T) {
 	}
 }
 
-// strip is a plan of one zone w by h metres, its long side deg anticlockwise from east.
+// strip is a plan of one zone w by h metres, its long side deg anticlockwise
+// from east.
 func strip(w, h, deg float64) *Drawing {
 	d := garden()
 	z := feature(schema.RoleZone, "Z1", "Strip")
@@ -41,7 +42,8 @@ func TestTurned(t *testing.T) {
 		before, now float64 // scale without and with turning
 		sheets      int
 	}{
-		// 82 m at 1:500 are 164 mm; lying askew that is more than the map is high.
+		// 82 m at 1:500 are 164 mm; lying askew that is more than the map is
+		// high.
 		{"82 m askew", 82, 60, 30, 0, 30, 1000, 500, 1},
 		{"82 m askew, scale given", 82, 60, 30, 500, 5, 0, 500, 1},
 		{"82 m along", 82, 60, 0, 0, 0, 500, 500, 1},
@@ -66,7 +68,8 @@ func TestTurned(t *testing.T) {
 	}
 }
 
-// What is turned keeps its positions: a point has the same coordinates before and after.
+// What is turned keeps its positions: a point has the same coordinates before
+// and after.
 func TestTurnedKeepsPositions(t *testing.T) {
 	d := garden()
 	for _, deg := range []float64{0, 12.6, 90, -135} {

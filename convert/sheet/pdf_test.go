@@ -52,9 +52,9 @@ func refsIn(body, key string) (out []int) {
 	return out
 }
 
-// TestPDFTags walks the structure tree (ISO 32000-2, 14.7 and 14.8): each marked content
-// belongs to one element, no text stands outside of one, figures have words, tables and
-// lists have the parts that they must have.
+// TestPDFTags walks the structure tree (ISO 32000-2, 14.7 and 14.8): each
+// marked content belongs to one element, no text stands outside of one, figures
+// have words, tables and lists have the parts that they must have.
 func TestPDFTags(t *testing.T) {
 	d := garden()
 	set := compose(t, d, Options{Scale: 250})
@@ -156,8 +156,8 @@ func TestPDFTags(t *testing.T) {
 	}
 }
 
-// Names in other scripts come out of the PDF as they were written, and so does what has
-// no glyph.
+// Names in other scripts come out of the PDF as they were written, and so does
+// what has no glyph.
 func TestPDFCopies(t *testing.T) {
 	d := garden()
 	d.Features[0].Name = "Grüne Wiese"
@@ -172,7 +172,8 @@ func TestPDFCopies(t *testing.T) {
 	}
 }
 
-// Letters on the map are 2.5 mm high at least, and 1.8 mm elsewhere (ISO 3098-1).
+// Letters on the map are 2.5 mm high at least, and 1.8 mm elsewhere (ISO
+// 3098-1).
 func TestLettering(t *testing.T) {
 	d := garden()
 	for _, o := range []Options{{}, {Scale: 100}, {Paper: Papers[1], For: ForCrew}} {
@@ -200,8 +201,8 @@ func TestLettering(t *testing.T) {
 	}
 }
 
-// Nothing is printed over a name: on every map no two texts meet, and no cross of the grid
-// runs through one.
+// Nothing is printed over a name: on every map no two texts meet, and no cross
+// of the grid runs through one.
 func TestNothingOverNames(t *testing.T) {
 	for _, o := range []Options{{}, {Scale: 100}, {Scale: 50, Paper: Papers[1]}, {TurnDeg: 23}, {Paper: Papers[1], For: ForAuthority}} {
 		set := compose(t, garden(), o)

@@ -10,11 +10,12 @@ import (
 	"swardline/schema"
 )
 
-// roomToleranceM is how near the most room is looked for, in metres on the ground.
+// roomToleranceM is how near the most room is looked for, in metres on the
+// ground.
 const roomToleranceM = 0.05
 
-// Plane is the planar geometry that placing names needs. It is handed in, because
-// the exact kernel belongs to a room that a sheet does not know.
+// Plane is the planar geometry that placing names needs. It is handed in,
+// because the exact kernel belongs to a room that a sheet does not know.
 type Plane struct {
 	// Difference is a without b.
 	Difference func(a, b orb.MultiPolygon) (orb.MultiPolygon, error)
@@ -24,8 +25,8 @@ type Plane struct {
 }
 
 // PlaceNames sets LabelAt and RoomM of the features that have areas: where the
-// most room is and, for zones, where neither keep-outs, hazards and buildings lie
-// nor what is off. A feature with areas and no AreaM2 is taken for one that
+// most room is and, for zones, where neither keep-outs, hazards and buildings
+// lie nor what is off. A feature with areas and no AreaM2 is taken for one that
 // crosses itself, whose name goes to its middle.
 func (d *Drawing) PlaceNames(p Plane) {
 	for i := range d.Features {

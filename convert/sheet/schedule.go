@@ -49,8 +49,8 @@ type Row struct {
 	Cells   []string
 }
 
-// Schedule returns the tables of the features that keep reports true, those with
-// nothing in them left out.
+// Schedule returns the tables of the features that keep reports true, those
+// with nothing in them left out.
 func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 	var out []Section
 	add := func(title string, role schema.Role, columns []Column, cells func(f *Feature) []string) *Section {
@@ -133,8 +133,8 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 	return out
 }
 
-// toDock is how far in a straight line the nearest dock lies; NaN without one. A cable is
-// longer by its way round.
+// toDock is how far in a straight line the nearest dock lies; NaN without one.
+// A cable is longer by its way round.
 func (d *Drawing) toDock(f *Feature) float64 {
 	least := math.NaN()
 	for i := range d.Features {
@@ -196,8 +196,8 @@ func (d *Drawing) position(f *Feature) string {
 	return d.Grid.Position(f.Points[0])
 }
 
-// whereabouts is where to find what may be no point: the middle of an area, the ends of
-// a line.
+// whereabouts is where to find what may be no point: the middle of an area, the
+// ends of a line.
 func (d *Drawing) whereabouts(f *Feature) string {
 	switch {
 	case len(f.Points) > 0:
@@ -211,8 +211,8 @@ func (d *Drawing) whereabouts(f *Feature) string {
 	return "–"
 }
 
-// Position writes a ground point in the grid's coordinates: metres with two decimals,
-// degrees with eight.
+// Position writes a ground point in the grid's coordinates: metres with two
+// decimals, degrees with eight.
 func (g *Grid) Position(p orb.Point) string {
 	if g.Forward == nil {
 		return "–"
@@ -239,8 +239,9 @@ func LatLon(lat, lon float64, decimals int) string {
 	return fmt.Sprintf("%.*f %s %.*f %s", decimals, math.Abs(lat), ns, decimals, math.Abs(lon), ew)
 }
 
-// WriteQuantities writes areas and lengths as CSV (RFC 4180): a row a feature, figures plain,
-// unknown ones empty; what is inactive comes last, with false in the column active. Texts that a spreadsheet would take for a formula get an
+// WriteQuantities writes areas and lengths as CSV (RFC 4180): a row a feature,
+// figures plain, unknown ones empty; what is inactive comes last, with false in
+// the column active. Texts that a spreadsheet would take for a formula get an
 // apostrophe in front.
 func WriteQuantities(w io.Writer, d *Drawing) error {
 	c := csv.NewWriter(w)

@@ -1,4 +1,5 @@
-// Sheets: what is drawn measures right, is well-formed, and says what it left out.
+// Sheets: what is drawn measures right, is well-formed, and says what it left
+// out.
 
 package sheet
 
@@ -38,7 +39,8 @@ func feature(role schema.Role, code, name string) Feature {
 	return Feature{Role: role, Code: code, Name: name, AreaM2: n, NetM2: n, HardEdgeM: n, UncutM2: n, LengthM: n, RadiusM: n, HeadingDeg: n, StandoffM: n, CutMM: n, HeightM: n, ElevationM: n, AntennaM: n}
 }
 
-// turnedGrid is a plane grid turned by deg clockwise, with a scale and false origin.
+// turnedGrid is a plane grid turned by deg clockwise, with a scale and false
+// origin.
 func turnedGrid(deg, scale float64) Grid {
 	s, c := math.Sincos(deg * math.Pi / 180)
 	return Grid{ID: "TEST:1", Unit: "m", NorthKnown: true, Convergence: deg, Scale: scale, Forward: func(p orb.Point) (orb.Point, bool) {
@@ -131,7 +133,8 @@ func pathsOf(t *testing.T, text string) [][]ink.Point {
 	return out
 }
 
-// hasRectangle looks for a path of four points with the sides w and h, in any order.
+// hasRectangle looks for a path of four points with the sides w and h, in any
+// order.
 func hasRectangle(paths [][]ink.Point, w, h, tol float64) bool {
 	for _, p := range paths {
 		if len(p) < 4 {
@@ -155,8 +158,9 @@ func hasSegment(paths [][]ink.Point, length, tol float64) bool {
 	return false
 }
 
-// On paper a metre is 1000/N mm: the zone's sides, the corridor's length and the wall
-// are looked for among all that is drawn, to a tenth of the 0.1 mm that is promised.
+// On paper a metre is 1000/N mm: the zone's sides, the corridor's length and
+// the wall are looked for among all that is drawn, to a tenth of the 0.1 mm
+// that is promised.
 func TestSVGMeasures(t *testing.T) {
 	for _, paper := range Papers {
 		for _, scale := range []float64{0, 500, 1000} {
@@ -236,8 +240,8 @@ func pdfFile(t *testing.T, set *Set, d *Drawing) string {
 	return path
 }
 
-// poppler runs one of its programs and returns what it prints. A word on standard error
-// is a fault of the file.
+// poppler runs one of its programs and returns what it prints. A word on
+// standard error is a fault of the file.
 func poppler(t *testing.T, name string, args ...string) string {
 	t.Helper()
 	tool, err := exec.LookPath(name)
@@ -253,7 +257,8 @@ func poppler(t *testing.T, name string, args ...string) string {
 	return out.String()
 }
 
-// vectorsOf are the paths of one page of a PDF in millimetres, as poppler draws them.
+// vectorsOf are the paths of one page of a PDF in millimetres, as poppler draws
+// them.
 func vectorsOf(t *testing.T, pdf string, page int) [][]ink.Point {
 	t.Helper()
 	out := filepath.Join(t.TempDir(), "a.svg")
@@ -286,8 +291,9 @@ func vectorsOf(t *testing.T, pdf string, page int) [][]ink.Point {
 	return paths
 }
 
-// The same from the PDF, as another program reads it, at several scales, on each paper,
-// both ways up, and with the plan turned: distances hold to the 0.1 mm promised.
+// The same from the PDF, as another program reads it, at several scales, on
+// each paper, both ways up, and with the plan turned: distances hold to the 0.1
+// mm promised.
 func TestPDFMeasures(t *testing.T) {
 	ways := map[bool]int{}
 	for _, tc := range []struct {
@@ -337,7 +343,8 @@ func TestPDFMeasures(t *testing.T) {
 	}
 }
 
-// Every font of a set of several sheets is embedded, in part, and with its characters.
+// Every font of a set of several sheets is embedded, in part, and with its
+// characters.
 func TestPDFFonts(t *testing.T) {
 	d := garden()
 	d.Features[0].Name = "\u05d2\u05df Wiése"
@@ -362,8 +369,8 @@ func TestPDFFonts(t *testing.T) {
 	poppler(t, "pdftoppm", "-r", "20", "-png", pdf, filepath.Join(t.TempDir(), "p"))
 }
 
-// Text stands where the layout put it: the two ends of the scale bar, as pdftotext
-// reads them, are as far apart as the bar says.
+// Text stands where the layout put it: the two ends of the scale bar, as
+// pdftotext reads them, are as far apart as the bar says.
 func TestPDFText(t *testing.T) {
 	tool, err := exec.LookPath("pdftotext")
 	if err != nil {
@@ -449,8 +456,8 @@ func TestEverySheetSaysWhatItIs(t *testing.T) {
 	}
 }
 
-// The index has the schedule, or says on which sheet each of its parts begins; and there
-// it does.
+// The index has the schedule, or says on which sheet each of its parts begins;
+// and there it does.
 func TestIndexLeadsToSchedule(t *testing.T) {
 	short := garden()
 	short.Findings = nil
@@ -494,8 +501,8 @@ func TestIndexLeadsToSchedule(t *testing.T) {
 	}
 }
 
-// What is inactive is drawn dashed without a fill, marked off, in the legend and in no
-// figure.
+// What is inactive is drawn dashed without a fill, marked off, in the legend
+// and in no figure.
 func TestOffIsQuiet(t *testing.T) {
 	d := garden()
 	k := feature(schema.RoleKeepout, "K2", "Marquee")
@@ -532,8 +539,8 @@ func TestOffIsQuiet(t *testing.T) {
 	}
 }
 
-// An SVG brings the glyphs of its texts along, fit for another parser of fonts, and says
-// how wide each text is.
+// An SVG brings the glyphs of its texts along, fit for another parser of fonts,
+// and says how wide each text is.
 func TestSVGFonts(t *testing.T) {
 	d := garden()
 	d.Features[0].Name = "Grüne Wiese حديقة"
@@ -576,8 +583,8 @@ func TestSVGFonts(t *testing.T) {
 	}
 }
 
-// Every vertex of the plan is seen on some sheet, whole in the padding, and the index
-// numbers every sheet.
+// Every vertex of the plan is seen on some sheet, whole in the padding, and the
+// index numbers every sheet.
 func TestTilesCover(t *testing.T) {
 	d := garden()
 	for _, paper := range Papers {
@@ -765,7 +772,8 @@ func TestHatchStaysInside(t *testing.T) {
 				}
 			}
 		}
-		// Lines gap apart cover area / gap of length, here 35 by 30 less 10 by 10.
+		// Lines gap apart cover area / gap of length, here 35 by 30 less 10
+		// by 10.
 		if want := (35*30 - 100) / gap; math.Abs(total-want) > 0.06*want {
 			t.Errorf("angle %v: %.1f mm of hatching, want about %.1f", angle, total, want)
 		}
@@ -853,8 +861,8 @@ func TestScheduleCSV(t *testing.T) {
 	}
 }
 
-// The lookup against a depth that is known: a wall at the distance g straight ahead
-// of bearing 0, so that gap and depth are g/cos b and r cos b - g.
+// The lookup against a depth that is known: a wall at the distance g straight
+// ahead of bearing 0, so that gap and depth are g/cos b and r cos b - g.
 func TestDriftLookup(t *testing.T) {
 	const g = 0.2
 	tab := &Drift{BeyondM: []float64{0, 0.05, 0.1, 0.2, 0.4, 1}, UnchangedM: 0.02, StopM: 0.1}
@@ -973,7 +981,8 @@ func TestManyZones(t *testing.T) {
 	}
 }
 
-// No plan at all, one point, a plan without areas, and a grid that answers nothing.
+// No plan at all, one point, a plan without areas, and a grid that answers
+// nothing.
 func TestLittleToDraw(t *testing.T) {
 	empty := &Drawing{Title: "Nothing", Date: "2026-05-31", Grid: Grid{ID: "none"}}
 	one := garden()

@@ -1,4 +1,5 @@
-// Sites on a map: where the plans of a folder lie, by the gravest finding of each.
+// Sites on a map: where the plans of a folder lie, by the gravest finding of
+// each.
 
 package sheet
 
@@ -22,16 +23,18 @@ import (
 type Site struct {
 	Name     string
 	Lon, Lat float64 // degrees
-	// Worst is the gravest of its check: unreadable, error, warning, note, unchecked or
-	// clean. Link is where its sign leads.
+	// Worst is the gravest of its check: unreadable, error, warning, note,
+	// unchecked or clean. Link is where its sign leads.
 	Worst, Link string
 }
 
 // SiteMap is one map of sites.
 type SiteMap struct {
-	// ID is "sites" for all of them and close-N for closer views; Words describe it.
+	// ID is "sites" for all of them and close-N for closer views; Words
+	// describe it.
 	ID, Words string
-	// Groups are the signs on it that stand for several sites and have no closer view.
+	// Groups are the signs on it that stand for several sites and have no
+	// closer view.
 	Groups []SiteGroup
 	page   *ink.Page
 }
@@ -45,7 +48,8 @@ type SiteGroup struct {
 // SVG writes the map as an SVG element for a page in a browser.
 func (m *SiteMap) SVG(w io.Writer) error { return ink.Inline(w, m.page, m.ID+"-") }
 
-// Sizes of maps of sites, millimetres, and how many closer views there are at most.
+// Sizes of maps of sites, millimetres, and how many closer views there are at
+// most.
 const (
 	siteMapWidth = 120.0
 	siteMapLow   = 50.0
@@ -67,10 +71,11 @@ const meanRadiusM = 6371008.8
 // siteOutcomes are the outcomes, the gravest first.
 var siteOutcomes = []string{"unreadable", "error", "warning", "note", "unchecked", "clean"}
 
-// SiteMaps draws the sites: a map of all, then a closer one of each group of signs that
-// is large and too near together for it, the largest first, at most siteViews in all. In
-// each, a degree of longitude is as long as it is in the middle of the map (equidistant
-// cylindrical projection). It returns nothing for no sites.
+// SiteMaps draws the sites: a map of all, then a closer one of each group of
+// signs that is large and too near together for it, the largest first, at most
+// siteViews in all. In each, a degree of longitude is as long as it is in the
+// middle of the map (equidistant cylindrical projection). It returns nothing
+// for no sites.
 func SiteMaps(sites []Site) []SiteMap {
 	if len(sites) == 0 {
 		return nil
@@ -97,8 +102,8 @@ type siteMapper struct {
 	maps  []SiteMap
 }
 
-// unwrapped gives longitudes that are cut where the widest gap between sites is, so
-// that a meridian at which they jump does not tear neighbours apart.
+// unwrapped gives longitudes that are cut where the widest gap between sites
+// is, so that a meridian at which they jump does not tear neighbours apart.
 func unwrapped(sites []Site) []float64 {
 	out := make([]float64, len(sites))
 	for i, s := range sites {
@@ -204,8 +209,8 @@ func roughly(m float64) string {
 
 func box4(at ink.Point, r float64) box { return box{at[0] - r, at[1] - r, at[0] + r, at[1] + r} }
 
-// gathered makes the signs of a map: a site that is nearer than siteApart to one that
-// has a sign goes with it, the gravest having the first choice.
+// gathered makes the signs of a map: a site that is nearer than siteApart to
+// one that has a sign goes with it, the gravest having the first choice.
 func gathered(list []int, at func(i int) ink.Point) []spot {
 	var out []spot
 	cells := map[[2]int][]int{}
@@ -237,8 +242,8 @@ func spotRadius(n int) float64 {
 	return math.Max(2.6, typeface.Width(strconv.Itoa(n), labelSize, true)/2+0.6)
 }
 
-// sign draws a spot of a map. A number leads to a closer map where there is one, else
-// to the list of its group.
+// sign draws a spot of a map. A number leads to a closer map where there is
+// one, else to the list of its group.
 func (s *siteMapper) sign(x spot, m *SiteMap) []ink.Mark {
 	first := &s.sites[x.sites[0]]
 	n := len(x.sites)

@@ -104,11 +104,12 @@ func TestSiteMaps(t *testing.T) {
 	}
 }
 
-// Neighbours across the antimeridian are drawn as neighbours, and the scale bar is as
-// long as it says: two sites a known way apart, against the bar.
+// Neighbours across the antimeridian are drawn as neighbours, and the scale bar
+// is as long as it says: two sites a known way apart, against the bar.
 func TestSiteMapScale(t *testing.T) {
-	// A degree of latitude of a sphere of 6371008.8 m is 111.195 km. The longitudes jump
-	// at 180 as files have them, and at 0 as they are counted inside.
+	// A degree of latitude of a sphere of 6371008.8 m is 111.195 km. The
+	// longitudes jump at 180 as files have them, and at 0 as they are counted
+	// inside.
 	for _, lon := range [][2]float64{{179.9, -179.9}, {-0.1, 0.1}, {11.1, 11.3}} {
 		siteScale(t, lon[0], lon[1])
 	}

@@ -1,6 +1,6 @@
-// The sky of a plan in pictures: the ground by the share of the day in which it is
-// in the shade, and the sky of each place as a polar plot. Both are marks on paper, so
-// that a sheet, a page and a drawing of their own show the same.
+// The sky of a plan in pictures: the ground by the share of the day in which it
+// is in the shade, and the sky of each place as a polar plot. Both are marks on
+// paper, so that a sheet, a page and a drawing of their own show the same.
 
 package sheet
 
@@ -24,19 +24,22 @@ type Sky struct {
 	Features []Feature
 	// Masts are places on the ground where a mast should go.
 	Masts []orb.Point
-	// Few says when a place counts as in the shade, such as "fewer than 6 satellites in
-	// sight, or PDOP over 6", and LimitPercent for how much of a day it may be.
+	// Few says when a place counts as in the shade, such as "fewer than 6
+	// satellites in sight, or PDOP over 6", and LimitPercent for how much of a
+	// day it may be.
 	Few          string
 	LimitPercent float64
 	Shades       []SkyShade
 	Plots        []SkyPlot
-	// Hides names what hides sky, the most first; Advice is where the mast goes.
+	// Hides names what hides sky, the most first; Advice is where the mast
+	// goes.
 	Hides  []string
 	Advice string
 	Notes  []string
 }
 
-// SkyShade is the ground of one zone that is in the shade for a share of the day.
+// SkyShade is the ground of one zone that is in the shade for a share of the
+// day.
 type SkyShade struct {
 	Shade Shade
 	Areas []orb.Polygon
@@ -45,7 +48,8 @@ type SkyShade struct {
 // Shade is a class of share of the day, from open to unknown.
 type Shade int
 
-// Classes of shade. ShadeUnknown is ground near things whose height is not told.
+// Classes of shade. ShadeUnknown is ground near things whose height is not
+// told.
 const (
 	ShadeOpen Shade = iota
 	ShadeSome
@@ -58,7 +62,8 @@ const (
 // shadeEnds are the upper ends in percent of the classes after the open one.
 var shadeEnds = [...]float64{25, 50}
 
-// ShadeOf is the class of a share, 0 to 1 or NaN, where up to limit percent is open.
+// ShadeOf is the class of a share, 0 to 1 or NaN, where up to limit percent is
+// open.
 func ShadeOf(share, limit float64) Shade {
 	switch percent := 100 * share; {
 	case math.IsNaN(share):
@@ -86,9 +91,9 @@ func shadeWords(limit float64) [shadeCount]string {
 	return out
 }
 
-// shadeLooks tell the classes by density first and by colour second: lines closer and
-// closer, and tints of one blue that darken, which eyes of every kind rank alike. What
-// is not known is dotted across.
+// shadeLooks tell the classes by density first and by colour second: lines
+// closer and closer, and tints of one blue that darken, which eyes of every
+// kind rank alike. What is not known is dotted across.
 var shadeLooks = [shadeCount]look{
 	ShadeOpen:    {},
 	ShadeSome:    {fill: tint(blue), opacity: 0.12, hatches: []hatch{{angle: 45, gap: 3, line: ink.Line{Color: black, Width: 0.12}}}},
@@ -97,8 +102,8 @@ var shadeLooks = [shadeCount]look{
 	ShadeUnknown: {fill: tint(yellow), opacity: 0.3, hatches: []hatch{{angle: 0, gap: 1.6, line: ink.Line{Color: black, Width: 0.3, Dash: []float64{0.3, 1.5}}}}},
 }
 
-// SkyPlot is the sky of one place: north up, the horizon outside, the zenith in the
-// middle.
+// SkyPlot is the sky of one place: north up, the horizon outside, the zenith in
+// the middle.
 type SkyPlot struct {
 	Title string
 	// Words are lines below it.
@@ -121,9 +126,9 @@ const (
 	skyBeside  = 140.0 // from here on the legend stands beside the map
 )
 
-// trackStepS is how far apart in seconds the points of a satellite's way are drawn: in
-// a quarter of an hour it moves by some 8 degrees at the most (12 hours round the
-// earth), 3.5 mm of paper.
+// trackStepS is how far apart in seconds the points of a satellite's way are
+// drawn: in a quarter of an hour it moves by some 8 degrees at the most (12
+// hours round the earth), 3.5 mm of paper.
 const trackStepS = 900
 
 // SkySVG writes the pictures on one drawing.
@@ -134,7 +139,8 @@ func (sky *Sky) page(title string) *ink.Page {
 	return long(&ink.Page{Title: title, Desc: strings.Join(sky.Notes, " ")}, skyWidth, margin, sky.blocks(skyWidth, skyMapMost))
 }
 
-// inline is the picture in a live page, without the words that stand there as text.
+// inline is the picture in a live page, without the words that stand there as
+// text.
 func (sky *Sky) inline() (string, error) {
 	var b strings.Builder
 	err := ink.Inline(&b, long(&ink.Page{Title: "The ground by its share of the day in the shade, and the sky of each place"}, skyColumn, 2, sky.pictures(skyColumn, skyMapMost)), "sky-")
@@ -341,8 +347,8 @@ func northMark(p *ink.Page, x, y float64) {
 		&ink.Text{At: ink.Point{x, y + 11}, Size: headSize, Bold: true, Anchor: 0.5, S: "N"}, ink.End{})
 }
 
-// skyNamed is a feature as the map of the sky names it: with its height where it has
-// one.
+// skyNamed is a feature as the map of the sky names it: with its height where
+// it has one.
 func skyNamed(f *Feature) Feature {
 	out := *f
 	name := f.Label()
@@ -446,7 +452,8 @@ func (sky *Sky) panel(w, scale float64) []block {
 	return out
 }
 
-// shadeRow is one line of the legend: a swatch, what it says and how much there is.
+// shadeRow is one line of the legend: a swatch, what it says and how much there
+// is.
 func shadeRow(s Shade, text, m2 string) block {
 	return block{h: 6.2, draw: func(p *ink.Page, x, y, w float64) {
 		const sw, sh = 11.0, 5.0
@@ -530,9 +537,9 @@ var trackBlue = ink.Color{0x6b, 0xae, 0xd6}
 
 var maskLine = ink.Line{Color: black, Width: 0.3, Dash: []float64{1.6, 0.9}}
 
-// skyAt is where a direction lies in a plot, from its middle: the distance from the
-// middle is in proportion to 90 degrees less the elevation. It is rounded to a
-// hundredth of a millimetre, which keeps files small.
+// skyAt is where a direction lies in a plot, from its middle: the distance from
+// the middle is in proportion to 90 degrees less the elevation. It is rounded
+// to a hundredth of a millimetre, which keeps files small.
 func skyAt(mid ink.Point, radius, azimuth, elevation float64) ink.Point {
 	r := radius * (90 - math.Max(elevation, 0)) / 90
 	s, c := math.Sincos(azimuth * math.Pi / 180)
@@ -600,9 +607,9 @@ func hideArea(p *ink.Page, subs []ink.Sub) {
 	}
 }
 
-// hidden gives what is hidden as areas: the ring between the horizon and the top of
-// what stands on it, and bands of crowns above that, neighbours of about one height as
-// one.
+// hidden gives what is hidden as areas: the ring between the horizon and the
+// top of what stands on it, and bands of crowns above that, neighbours of about
+// one height as one.
 func (s *SkyPlot) hidden(at func(az, el float64) ink.Point, outer []ink.Point) [][]ink.Sub {
 	var out [][]ink.Sub
 	const step = 0.5

@@ -1,4 +1,5 @@
-// Tests of the pictures of the sky: places in a plot, hidden areas, classes of shade.
+// Tests of the pictures of the sky: places in a plot, hidden areas, classes of
+// shade.
 
 package sheet
 
@@ -18,8 +19,8 @@ import (
 	"swardline/schema"
 )
 
-// The plot is an equidistant one: the zenith in the middle, the horizon at the radius,
-// north up, east to the right.
+// The plot is an equidistant one: the zenith in the middle, the horizon at the
+// radius, north up, east to the right.
 func TestSkyAt(t *testing.T) {
 	mid := ink.Point{100, 50}
 	for _, c := range []struct {
@@ -40,9 +41,9 @@ func TestSkyAt(t *testing.T) {
 	}
 }
 
-// Of a horizon hidden below 30 degrees everywhere the ring in the plot has the area
-// pi (R^2 - (2R/3)^2), and of one hidden below 45 degrees in the east pi (R^2 - (R/2)^2)
-// / 2.
+// Of a horizon hidden below 30 degrees everywhere the ring in the plot has the
+// area pi (R^2 - (2R/3)^2), and of one hidden below 45 degrees in the east pi
+// (R^2 - (R/2)^2) / 2.
 func TestHiddenArea(t *testing.T) {
 	const radius = 40.0
 	for _, c := range []struct {
@@ -86,7 +87,8 @@ func TestHiddenArea(t *testing.T) {
 	}
 }
 
-// At the limit it is open, a hair above it is not; what is not known is never open.
+// At the limit it is open, a hair above it is not; what is not known is never
+// open.
 func TestShadeOf(t *testing.T) {
 	for _, c := range []struct {
 		share, limit float64
@@ -130,7 +132,8 @@ func testSky(t *testing.T) *Sky {
 	}
 }
 
-// The drawing is XML that every reader takes, twice the same, and says what it shows.
+// The drawing is XML that every reader takes, twice the same, and says what it
+// shows.
 func TestSkySVG(t *testing.T) {
 	var first, second bytes.Buffer
 	for _, b := range []*bytes.Buffer{&first, &second} {

@@ -1,4 +1,5 @@
-// Grid ticks: crosses at round coordinates, and the coordinates on the map's frame.
+// Grid ticks: crosses at round coordinates, and the coordinates on the map's
+// frame.
 
 package sheet
 
@@ -40,8 +41,8 @@ func tickStep(unitsPerMM float64, degrees bool) float64 {
 	return 10 * p
 }
 
-// ticks draws crosses inside the map, where nothing is written, and labelled strokes on
-// its frame. r is what is taken on the map, nil for nothing.
+// ticks draws crosses inside the map, where nothing is written, and labelled
+// strokes on its frame. r is what is taken on the map, nil for nothing.
 func (v *view) ticks(g *Grid, r *room) {
 	if g.Forward == nil {
 		return
@@ -102,7 +103,8 @@ func (v *view) ticks(g *Grid, r *room) {
 			if r != nil && !r.free(box{q[0] - 2, q[1] - 2, q[0] + 2, q[1] + 2}) {
 				continue
 			}
-			// The arms run along the grid, which may be turned against the sheet.
+			// The arms run along the grid, which may be turned against the
+			// sheet.
 			px, ok1 := g.Inverse(orb.Point{kx*step[0] + perX, ky * step[1]}, p)
 			if !ok1 {
 				continue
@@ -132,8 +134,8 @@ func (v *view) ticks(g *Grid, r *room) {
 	v.page.Add(ink.End{})
 }
 
-// axisAlong is which coordinate changes more along an edge of the map: x along top and
-// bottom, unless the drawing is turned.
+// axisAlong is which coordinate changes more along an edge of the map: x along
+// top and bottom, unless the drawing is turned.
 func (v *view) axisAlong(g *Grid, a, b ink.Point, step [2]float64) int {
 	p, ok1 := g.Forward(v.back(a))
 	q, ok2 := g.Forward(v.back(b))
@@ -182,8 +184,8 @@ func (v *view) crossing(g *Grid, a, b ink.Point, axis int, value float64) (ink.P
 
 const tickSize = tableSize
 
-// tickLabel draws a stroke out of the frame and the coordinate beside it. Sides run
-// top, right, bottom, left.
+// tickLabel draws a stroke out of the frame and the coordinate beside it. Sides
+// run top, right, bottom, left.
 func (v *view) tickLabel(q ink.Point, side int, text string) {
 	line := ink.Line{Color: black, Width: 0.2}
 	half := float64(len(text)) * tickSize * 0.32
@@ -213,8 +215,8 @@ func (v *view) tickLabel(q ink.Point, side int, text string) {
 	}
 }
 
-// coordinate writes a tick's value: degrees, minutes and seconds, or plane with its
-// letter.
+// coordinate writes a tick's value: degrees, minutes and seconds, or plane with
+// its letter.
 func coordinate(value, step float64, axis int, g *Grid) string {
 	if g.Degrees {
 		return dms(value, step, axis)

@@ -43,8 +43,8 @@ const titleBlockMost = 64 << 10
 //	legal_owner: Example Grounds Ltd
 //	number: EX-12
 //
-// An unknown field, a value that is no text or number, and a date of issue that is not
-// YYYY-MM-DD are errors that name the line and the mend.
+// An unknown field, a value that is no text or number, and a date of issue that
+// is not YYYY-MM-DD are errors that name the line and the mend.
 func ParseTitleBlock(data []byte) (TitleBlock, error) {
 	var b TitleBlock
 	if len(data) > titleBlockMost {
@@ -105,7 +105,8 @@ func fieldNames() []string {
 	return out
 }
 
-// FillFrom takes what is still empty from a plan's attributes of the same names.
+// FillFrom takes what is still empty from a plan's attributes of the same
+// names.
 func (b *TitleBlock) FillFrom(a schema.Attributes) {
 	for _, f := range fields {
 		if p := f.at(b); *p == "" && a.Has(f.key) {

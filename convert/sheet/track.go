@@ -1,5 +1,5 @@
-// What a machine drove, over its plan: the track by the quality of its positions,
-// and the ground that was missed.
+// What a machine drove, over its plan: the track by the quality of its
+// positions, and the ground that was missed.
 
 package sheet
 
@@ -43,8 +43,8 @@ type TrackLook struct {
 	Line          ink.Line
 }
 
-// TrackLooks are the looks, best quality first: the one table for every drawing of a
-// track.
+// TrackLooks are the looks, best quality first: the one table for every drawing
+// of a track.
 var TrackLooks = []TrackLook{
 	{"fixed", "track, fixed", ink.Line{Color: blue, Width: 0.2}},
 	{"float", "track, float", ink.Line{Color: orange, Width: 0.3, Dash: []float64{1.4, 0.7}}},
@@ -62,8 +62,8 @@ var (
 
 const (
 	missedSays = "missed: not driven over"
-	// thinMM is how far on paper, in millimetres, a track is drawn from where it is, and
-	// thinLeastM in metres on the live page, which is zoomed.
+	// thinMM is how far on paper, in millimetres, a track is drawn from where
+	// it is, and thinLeastM in metres on the live page, which is zoomed.
 	thinMM     = 0.05
 	thinLeastM = 0.02
 )
@@ -71,8 +71,8 @@ const (
 // PixelsAMM is how many pixels of a screen stand for a millimetre of paper.
 const PixelsAMM = 4
 
-// Thinned gives the runs of a quality with the points that it takes to draw each
-// within so many metres of where it is (Douglas and Peucker, 1973).
+// Thinned gives the runs of a quality with the points that it takes to draw
+// each within so many metres of where it is (Douglas and Peucker, 1973).
 func (t *Track) Thinned(quality string, metres float64) []orb.LineString {
 	var out []orb.LineString
 	for i := range t.Runs {
@@ -129,7 +129,8 @@ func (v *view) track(t *Track) {
 	}
 }
 
-// trackBlocks are what the panel says of a track: what the logs show, and the legend.
+// trackBlocks are what the panel says of a track: what the logs show, and the
+// legend.
 func trackBlocks(t *Track, w float64) []block {
 	if t == nil {
 		return nil

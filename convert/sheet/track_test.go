@@ -1,4 +1,5 @@
-// The track over a plan: its colours and strokes, missed ground, thinning, turning.
+// The track over a plan: its colours and strokes, missed ground, thinning,
+// turning.
 
 package sheet
 
@@ -81,8 +82,8 @@ func TestTrackIsToldByColourAndStroke(t *testing.T) {
 	}
 }
 
-// A thinned track stays within the distance asked for, and a turned one turns with
-// its plan.
+// A thinned track stays within the distance asked for, and a turned one turns
+// with its plan.
 func TestTrackThinsAndTurns(t *testing.T) {
 	var line orb.LineString
 	for i := range 1000 {

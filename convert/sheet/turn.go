@@ -10,8 +10,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// turned is the drawing turned clockwise by deg: what is drawn turns, what is written
-// of it (headings, positions) stays what it is on the ground.
+// turned is the drawing turned clockwise by deg: what is drawn turns, what is
+// written of it (headings, positions) stays what it is on the ground.
 func (d *Drawing) turned(deg float64) *Drawing {
 	if deg == 0 {
 		return d
@@ -70,8 +70,8 @@ func run[T ~[]orb.Point](list T, do func(orb.Point) orb.Point) T {
 // mostTurns is how many sides of the plan's hull are tried.
 const mostTurns = 240
 
-// turns are the angles worth trying, the least first: those that lay a side of what is
-// drawn along the paper, and every five degrees.
+// turns are the angles worth trying, the least first: those that lay a side of
+// what is drawn along the paper, and every five degrees.
 func (d *Drawing) turns() []float64 {
 	hull := d.hull()
 	var out []float64
@@ -93,8 +93,8 @@ func (d *Drawing) turns() []float64 {
 	return slices.Compact(out)
 }
 
-// hull is the convex hull of what is drawn, anticlockwise (Andrew's monotone chain,
-// 1979).
+// hull is the convex hull of what is drawn, anticlockwise (Andrew's monotone
+// chain, 1979).
 func (d *Drawing) hull() []orb.Point {
 	var all []orb.Point
 	for i := range d.Features {
@@ -158,8 +158,8 @@ func hullBox(hull []orb.Point, deg float64) orb.Bound {
 	return b
 }
 
-// bestTurn is the least angle that wins a larger scale, or, at a scale that was asked
-// for, one sheet instead of several; 0 when none does.
+// bestTurn is the least angle that wins a larger scale, or, at a scale that was
+// asked for, one sheet instead of several; 0 when none does.
 func (d *Drawing) bestTurn(o Options) float64 {
 	hull := d.hull()
 	if len(hull) < 2 {

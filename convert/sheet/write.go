@@ -15,8 +15,8 @@ import (
 // SVG writes page i of the set, counted from 0.
 func (s *Set) SVG(w io.Writer, i int) error { return ink.SVG(w, s.Pages[i]) }
 
-// PDF writes all pages. The notes name the characters that have no glyph, for which
-// a box stands on the page.
+// PDF writes all pages. The notes name the characters that have no glyph, for
+// which a box stands on the page.
 func (s *Set) PDF(w io.Writer, d *Drawing) (notes []string, err error) {
 	date, err := time.Parse(time.DateOnly, d.Date)
 	if err != nil {
@@ -49,7 +49,8 @@ func codePoints(list []rune) string {
 	return strings.Join(names, " ")
 }
 
-// lettering says on the sheet which names it cannot draw, by the codes of their features.
+// lettering says on the sheet which names it cannot draw, by the codes of their
+// features.
 func (d *Drawing) lettering() (notes []string) {
 	const most = 12
 	var names []string

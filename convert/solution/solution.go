@@ -1,10 +1,11 @@
-// Package solution reads the text of a position solution (.pos): lines of comments
-// that start with %, of which the last names the columns, and a line a position
-// with time, place, quality Q, satellites and standard errors. The form is that of
-// the published manuals of open post-processing software: latitude and longitude in
-// degrees or in degrees, minutes and seconds; geocentric x, y, z; or a baseline e,
-// n, u from the reference position of the comments. Times are in the system that
-// the first column's name says: GPST, UTC or JST.
+// Package solution reads the text of a position solution (.pos): lines of
+// comments that start with %, of which the last names the columns, and a line a
+// position with time, place, quality Q, satellites and standard errors. The
+// form is that of the published manuals of open post-processing software:
+// latitude and longitude in degrees or in degrees, minutes and seconds;
+// geocentric x, y, z; or a baseline e, n, u from the reference position of the
+// comments. Times are in the system that the first column's name says: GPST,
+// UTC or JST.
 package solution
 
 import (
@@ -61,8 +62,8 @@ type header struct {
 	origin *crs.Topocentric
 	level  bool // heights are above a geoid
 	noErr  bool // no columns of standard errors
-	// words and numbers are those of the line at hand; day is midnight of dayText,
-	// the date read last.
+	// words and numbers are those of the line at hand; day is midnight of
+	// dayText, the date read last.
 	words   [][]byte
 	numbers []float64
 	day     time.Time
@@ -145,7 +146,8 @@ func geodetic(v [3]float64) (crs.Geodetic, error) {
 	return crs.Geodetic{Lon: crs.Degrees(flat[0]), Lat: crs.Degrees(flat[1]), H: crs.Metres(flat[2])}, nil
 }
 
-// Log takes a solution line by line, so that a file need not be in memory whole.
+// Log takes a solution line by line, so that a file need not be in memory
+// whole.
 type Log struct {
 	h     header
 	yield func(fixes.Fix) error
@@ -154,8 +156,8 @@ type Log struct {
 // NewLog makes ready for a solution; yield gets every position in its order.
 func NewLog(yield func(fixes.Fix) error) *Log { return &Log{yield: yield} }
 
-// Line takes the next line, n from 1. Errors are yield's, or *wire.InputError for a
-// line that cannot be read; the lines behind it can be.
+// Line takes the next line, n from 1. Errors are yield's, or *wire.InputError
+// for a line that cannot be read; the lines behind it can be.
 func (l *Log) Line(line []byte, n int) error {
 	h := &l.h
 	text := bytes.TrimSpace(line)
@@ -390,9 +392,9 @@ func (h *header) place(f *fixes.Fix, v []float64) error {
 	return nil
 }
 
-// errors takes the standard errors: north, east, up for places on the ellipsoid,
-// east, north, up for baselines; for geocentric ones the variances and covariances
-// of x, y, z are turned by latitude and longitude.
+// errors takes the standard errors: north, east, up for places on the
+// ellipsoid, east, north, up for baselines; for geocentric ones the variances
+// and covariances of x, y, z are turned by latitude and longitude.
 func (h *header) errors(f *fixes.Fix, v []float64) {
 	switch h.form {
 	case formBaseline:
@@ -423,10 +425,10 @@ func (h *header) errors(f *fixes.Fix, v []float64) {
 	}
 }
 
-// Read reads a solution as a plan: one line through its positions, with times, fix
-// and sigma (see package fixes). The coordinates are in the frame of the base that
-// was used, which the file does not name and the user may with o.CRS. Errors are
-// *wire.InputError.
+// Read reads a solution as a plan: one line through its positions, with times,
+// fix and sigma (see package fixes). The coordinates are in the frame of the
+// base that was used, which the file does not name and the user may with o.CRS.
+// Errors are *wire.InputError.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
 	return fixes.Read(data, &o, "solution", Fixes)
 }

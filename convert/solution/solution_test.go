@@ -15,8 +15,9 @@ import (
 
 const errorColumns = "   Q  ns   sdn(m)   sde(m)   sdu(m)  sdne(m)  sdeu(m)  sdun(m) age(s)  ratio\n"
 
-// The same place in each form. Geocentric numbers are those of longitude 9, latitude
-// 56, height 50 on WGS 84 by the closed formulas (a = 6378137, 1/f = 298.257223563).
+// The same place in each form. Geocentric numbers are those of longitude 9,
+// latitude 56, height 50 on WGS 84 by the closed formulas (a = 6378137, 1/f =
+// 298.257223563).
 func TestForms(t *testing.T) {
 	const a, f = 6378137.0, 1 / 298.257223563
 	e2 := f * (2 - f)

@@ -4,15 +4,16 @@ package wire
 
 import "swardline/schema"
 
-// Colour is one of red, green and blue, and the DXF colour number that comes nearest
-// to it on screen, for programs that know numbers alone (choice of this project).
+// Colour is one of red, green and blue, and the DXF colour number that comes
+// nearest to it on screen, for programs that know numbers alone (choice of this
+// project).
 type Colour struct {
 	RGB    [3]uint8
 	Number int
 }
 
-// The hues are those of Okabe and Ito, "Color Universal Design" (2008), which people
-// of every kind of colour vision can tell apart, with two greys.
+// The hues are those of Okabe and Ito, "Color Universal Design" (2008), which
+// people of every kind of colour vision can tell apart, with two greys.
 var (
 	Black      = Colour{[3]uint8{0x00, 0x00, 0x00}, 7} // 7 is white on a dark screen
 	Orange     = Colour{[3]uint8{0xe6, 0x9f, 0x00}, 40}
@@ -32,7 +33,8 @@ var roleColours = map[schema.Role]Colour{
 	schema.RoleBuilding: LightGrey, schema.RoleOther: Grey,
 }
 
-// ColourOf is the colour of a role. Which role has which is this project's own choice.
+// ColourOf is the colour of a role. Which role has which is this project's own
+// choice.
 func ColourOf(role schema.Role) Colour {
 	if c, ok := roleColours[role]; ok {
 		return c
@@ -42,8 +44,8 @@ func ColourOf(role schema.Role) Colour {
 
 var outcomeColours = map[string]Colour{"unreadable": Black, "error": Vermillion, "warning": Orange, "note": SkyBlue, "unchecked": LightGrey, "clean": Green}
 
-// ColourOfOutcome is the colour of the gravest that a check found of a plan, by its
-// name in reports. Which has which is this project's own choice.
+// ColourOfOutcome is the colour of the gravest that a check found of a plan, by
+// its name in reports. Which has which is this project's own choice.
 func ColourOfOutcome(name string) Colour {
 	if c, ok := outcomeColours[name]; ok {
 		return c

@@ -20,8 +20,9 @@ const (
 // chunks of items when n is large, so each must touch nothing shared but the
 // Tally it is given; within a chunk they run in order. What the calls collect
 // is merged into t in the items' order. It holds a few chunks in memory, never
-// the whole output, and writes them whole, so w needs no buffer of its own. The error is the first one in the items' order, from each
-// or from w; w then holds part of the output.
+// the whole output, and writes them whole, so w needs no buffer of its own. The
+// error is the first one in the items' order, from each or from w; w then holds
+// part of the output.
 func WriteInOrder(w io.Writer, n int, t *Tally, each func(dst []byte, i int, t *Tally) ([]byte, error)) error {
 	workers := runtime.GOMAXPROCS(0)
 	if n < parallelFrom || workers < 2 {

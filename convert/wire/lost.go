@@ -1,4 +1,5 @@
-// Which warnings of a reader are losses: content of the file that the plan lacks.
+// Which warnings of a reader are losses: content of the file that the plan
+// lacks.
 
 package wire
 
@@ -23,10 +24,10 @@ func init() {
 // Lost reports whether the warning says that content of the file was not read.
 func (w Warning) Lost() bool { return lost[w.Kind] }
 
-// Step reports whether the warning is none: it says how the reader put the plan where
-// it is, as a step between systems does.
+// Step reports whether the warning is none: it says how the reader put the plan
+// where it is, as a step between systems does.
 func (w Warning) Step() bool { return w.Kind == "drawing-says-grid" }
 
-// notes are the kinds of what a writer tells that is no loss: which way round an
-// outline is written is the format's to say, and the outline is kept.
+// notes are the kinds of what a writer tells that is no loss: which way round
+// an outline is written is the format's to say, and the outline is kept.
 var notes = map[string]bool{"ring-reversed": true}

@@ -8,8 +8,8 @@ import (
 	"strconv"
 )
 
-// Decimals of written coordinates: 10 for degrees (0.01 mm), 5 for lengths; where
-// nobody says which they are, the digits that were read.
+// Decimals of written coordinates: 10 for degrees (0.01 mm), 5 for lengths;
+// where nobody says which they are, the digits that were read.
 const (
 	DegreeDecimals = 10
 	LengthDecimals = 5
@@ -24,9 +24,10 @@ var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1
 	1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
 
 // AppendFixed appends v rounded to the given number of decimals (0 to 15), with
-// trailing zeros left off and no exponent; -0 is written 0. With KeptDecimals it
-// appends the shortest digits that read as v, unless they are more than anybody
-// writes: then as many decimals as what v could be has. v must be finite.
+// trailing zeros left off and no exponent; -0 is written 0. With KeptDecimals
+// it appends the shortest digits that read as v, unless they are more than
+// anybody writes: then as many decimals as what v could be has. v must be
+// finite.
 func AppendFixed(dst []byte, v float64, decimals int) []byte {
 	if decimals == KeptDecimals {
 		return appendKept(dst, v)
@@ -111,8 +112,8 @@ func Round(v float64, decimals int) float64 {
 	if !(scaled > -9e15 && scaled < 9e15) {
 		return v
 	}
-	// A whole number below 2^53 by a power of ten below 10^23: both are exact, so
-	// the quotient is the nearest float64 to the decimal number.
+	// A whole number below 2^53 by a power of ten below 10^23: both are exact,
+	// so the quotient is the nearest float64 to the decimal number.
 	return math.RoundToEven(scaled)/powersOfTen[decimals] + 0 // never -0
 }
 
@@ -146,9 +147,9 @@ func ParseFloat(b []byte) (v float64, ok bool) {
 	return v, ok && next == len(b)
 }
 
-// ScanFloat reads the number that starts at b[at] as ParseFloat does and returns
-// the index behind it. With json it takes the form of JSON only: no plus sign, no
-// leading zeros, digits on both sides of a point.
+// ScanFloat reads the number that starts at b[at] as ParseFloat does and
+// returns the index behind it. With json it takes the form of JSON only: no
+// plus sign, no leading zeros, digits on both sides of a point.
 func ScanFloat(b []byte, at int, json bool) (v float64, next int, ok bool) {
 	i, n := at, len(b)
 	neg := i < n && b[i] == '-'

@@ -10,19 +10,19 @@ import (
 )
 
 // A PartWriter writes a plan whose features come part by part. Every feature is
-// given twice: to Note before Begin, and to Part after it, in the same order both
-// times. The coordinates may have been moved in between, and nothing else.
+// given twice: to Note before Begin, and to Part after it, in the same order
+// both times. The coordinates may have been moved in between, and nothing else.
 type PartWriter interface {
 	// Note looks at features for what stands at the head of the file.
 	Note(features []*schema.Feature)
 	// Begin starts the file with what the plan is beside its features, which it
-	// need not hold: those that it holds stand for the others. The options are those
-	// that the writer was made with, and what was found out since.
+	// need not hold: those that it holds stand for the others. The options are
+	// those that the writer was made with, and what was found out since.
 	Begin(p *schema.Plan, o WriteOptions) error
 	// Part writes features.
 	Part(features []*schema.Feature) error
-	// End ends the file and returns what it could not hold. The file is whole then,
-	// and not before.
+	// End ends the file and returns what it could not hold. The file is whole
+	// then, and not before.
 	End() ([]Loss, error)
 }
 
@@ -40,11 +40,12 @@ func WriteParts(w PartWriter, p *schema.Plan, o WriteOptions) ([]Loss, error) {
 
 // A PartSource is a file that is read part by part, each time from its start.
 type PartSource interface {
-	// Walk gives the features to take, in order, in parts of which none is empty.
-	// What the plan is beside its features comes back at the end; head is that as
-	// far as it was known before the first part. Features are settled by head:
-	// where the plan that comes back is in another system, they are so only on the
-	// next Walk. Errors are those of the format's Read, ErrWhole, and take's.
+	// Walk gives the features to take, in order, in parts of which none is
+	// empty. What the plan is beside its features comes back at the end; head
+	// is that as far as it was known before the first part. Features are
+	// settled by head: where the plan that comes back is in another system,
+	// they are so only on the next Walk. Errors are those of the format's Read,
+	// ErrWhole, and take's.
 	Walk(take func(head *schema.Plan, features []*schema.Feature) error) (*schema.Plan, []Warning, error)
 }
 
@@ -55,6 +56,6 @@ var ErrWhole = errors.New("the file must be read whole")
 // Opening opens a file, or another copy of a stream, at its start.
 type Opening func() (io.ReadCloser, error)
 
-// ErrAgain says that something was found out on a walk that holds from its start:
-// what it gave is to be forgotten, and the file walked again.
+// ErrAgain says that something was found out on a walk that holds from its
+// start: what it gave is to be forgotten, and the file walked again.
 var ErrAgain = errors.New("the file must be walked again")

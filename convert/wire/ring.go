@@ -53,7 +53,8 @@ func forRings(g geom.T, f *schema.Feature, from, to schema.Winding, t *Tally) ge
 	return g
 }
 
-// polygonStands reports whether every ring is closed and runs as the winding asks.
+// polygonStands reports whether every ring is closed and runs as the winding
+// asks.
 func polygonStands(g *geom.Polygon, f *schema.Feature, w schema.Winding) bool {
 	flat, stride, start := g.FlatCoords(), g.Stride(), 0
 	for i, end := range g.Ends() {

@@ -12,8 +12,9 @@ import (
 type Window struct {
 	From  io.ReadCloser
 	Least int // bytes that it takes at a time, at least
-	// Unchecked says that the text is to be held to UTF-8 without the byte 0. One that
-	// is not so gives ErrWhole: it is for Read, which finds out what it is.
+	// Unchecked says that the text is to be held to UTF-8 without the byte 0.
+	// One that is not so gives ErrWhole: it is for Read, which finds out what
+	// it is.
 	Unchecked bool
 
 	end  bool
@@ -28,8 +29,8 @@ func (w *Window) GoesOn() bool { return !w.end }
 // Close closes what is read.
 func (w *Window) Close() { w.From.Close() }
 
-// Fill returns what is left of the last window with more behind it. Both hold until it
-// is called again.
+// Fill returns what is left of the last window with more behind it. Both hold
+// until it is called again.
 func (w *Window) Fill(left []byte) ([]byte, error) {
 	// What is left stands in one of the two buffers: the other one is free.
 	size := len(left) + max(w.Least, len(left))

@@ -21,28 +21,29 @@ type ReadOptions struct {
 	CRS *crs.CRS
 	// Epoch is the coordinates' epoch as a decimal year; 0 means not told.
 	Epoch float64
-	// Encoding names the encoding of a text, such as "windows-1252"; "" means that
-	// the file says, or is UTF-8.
+	// Encoding names the encoding of a text, such as "windows-1252"; "" means
+	// that the file says, or is UTF-8.
 	Encoding string
-	// Frame names the frame that the coordinates are in, such as ETRS89, where the
-	// CRS only says WGS 84; "" means not told.
+	// Frame names the frame that the coordinates are in, such as ETRS89, where
+	// the CRS only says WGS 84; "" means not told.
 	Frame string
 	// Columns names the columns of a survey list without a header, such as
 	// "PNEZD" or "id,n,e,h,code"; "" means the file has a header.
 	Columns string
-	// LineCodes is a user's own table of the words that draw lines in the codes of a
-	// survey list, such as "ST=START,CL=CLOSE"; "" for the usual ones alone.
+	// LineCodes is a user's own table of the words that draw lines in the codes
+	// of a survey list, such as "ST=START,CL=CLOSE"; "" for the usual ones
+	// alone.
 	LineCodes string
 	// Unit is the length unit the user named: m, mm, ft, ftUS, in, or "".
 	Unit string
-	// AsDrawn leaves a drawing in its own coordinates even where it says its place
-	// on the earth: it is to be placed from marks.
+	// AsDrawn leaves a drawing in its own coordinates even where it says its
+	// place on the earth: it is to be placed from marks.
 	AsDrawn bool
 	// ChordM is how far a chord may leave the curve it stands for, in metres on
 	// the ground; 0 means 0.005.
 	ChordM float64
-	// Allow and With are for a file that holds coordinates in two systems, which
-	// must become one; the zero Allow takes exact operations alone.
+	// Allow and With are for a file that holds coordinates in two systems,
+	// which must become one; the zero Allow takes exact operations alone.
 	Allow crs.Allowed
 	With  crs.Aids
 	// Limits hold the caps on input; the zero Limits mean the defaults.
@@ -59,19 +60,20 @@ func (o *ReadOptions) Caps() schema.Limits {
 
 // WriteOptions say how an output is wanted.
 type WriteOptions struct {
-	// Layout is one of the format's layouts, such as "points" for CSV; "" means its
-	// own default.
+	// Layout is one of the format's layouts, such as "points" for CSV; "" means
+	// its own default.
 	Layout string
 	// Unit is the length unit of a drawing: m, mm, ft, ftUS, in, or "" for m.
 	Unit string
-	// Offset is taken off every position of a drawing, in metres east and north;
-	// nil lets the writer choose one when the coordinates are too large for it.
+	// Offset is taken off every position of a drawing, in metres east and
+	// north; nil lets the writer choose one when the coordinates are too large
+	// for it.
 	Offset *[2]float64
-	// ViewerNote is a line for who opens the file's text: how far a viewer shows the
-	// plan off. A format without comments leaves it out.
+	// ViewerNote is a line for who opens the file's text: how far a viewer
+	// shows the plan off. A format without comments leaves it out.
 	ViewerNote string
-	// Allow and With are for a format that gives coordinates in WGS 84 beside the
-	// plan's own; the zero Allow takes exact operations alone.
+	// Allow and With are for a format that gives coordinates in WGS 84 beside
+	// the plan's own; the zero Allow takes exact operations alone.
 	Allow crs.Allowed
 	With  crs.Aids
 	// Date stands in a drawing's note, YYYY-MM-DD; "" for none.

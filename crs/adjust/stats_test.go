@@ -30,8 +30,8 @@ func TestQuantilesOfTables(t *testing.T) {
 		{"Student 0.95, 120", StudentQuantile(0.95, 120), 1.658},
 		{"Fisher 0.95, 2, 4", FisherQuantile(0.95, 2, 4), 6.9443},
 		{"Fisher 0.99, 5, 10", FisherQuantile(0.99, 5, 10), 5.6363},
-		// Non-centralities of Baarda's nomograms, level 0.05 and power 0.80, and
-		// level 0.001.
+		// Non-centralities of Baarda's nomograms, level 0.05 and power 0.80,
+		// and level 0.001.
 		{"non-centrality 1", noncentrality(0.05, 0.80, 1), 7.849},
 		{"non-centrality 2", noncentrality(0.05, 0.80, 2), 9.635},
 		{"non-centrality 1, 0.001", noncentrality(0.001, 0.80, 1), 17.075},

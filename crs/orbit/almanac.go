@@ -105,8 +105,8 @@ func yumaSatellite(v map[string]float64, near Time) (*Satellite, error) {
 		v["orbitalinclination"], v["rateofrightascen"], v["rightascenatweek"], v["argumentofperigee"], v["meananom"]), nil
 }
 
-// gpsAlmanac makes a satellite of almanac terms in radians; the node is given for
-// the start of the week.
+// gpsAlmanac makes a satellite of almanac terms in radians; the node is given
+// for the start of the week.
 func gpsAlmanac(id int, healthy bool, epoch Time, toa, root, e, i, rate, node, perigee, anomaly float64) *Satellite {
 	return &Satellite{
 		System: almanacSystem(id), ID: almanacID(id), Healthy: healthy, Epoch: epoch,
@@ -261,8 +261,8 @@ func (r *semReader) satellite(week int, toa float64, near Time) (*Satellite, err
 	if _, err := r.numbers(1); err != nil { // configuration
 		return nil, err
 	}
-	// e, inclination offset, rate of right ascension; root of A, right ascension,
-	// perigee; mean anomaly and two clock terms.
+	// e, inclination offset, rate of right ascension; root of A, right
+	// ascension, perigee; mean anomaly and two clock terms.
 	return gpsAlmanac(id, health == 0, fromWeek(week, toa, near), toa, v[3], v[0],
 		(0.30+v[1])*math.Pi, v[2]*math.Pi, v[4]*math.Pi, v[5]*math.Pi, v[6]*math.Pi), nil
 }

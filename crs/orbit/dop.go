@@ -14,12 +14,12 @@ type DOP struct{ GDOP, PDOP, HDOP, VDOP, TDOP float64 }
 
 var noFix = DOP{math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(1), math.Inf(1)}
 
-// Dilution computes the dilution of precision of satellites in sight: Q = (A'A)^-1
-// with rows (-e, -n, -u, 1), a clock for each satellite system (Langley, GPS
-// World, May 1999; Hofmann-Wellenhof et al., GNSS, 2008, 7.3.4). systemOf gives
-// the system of a sight as a small number; a system of which only one satellite
-// is seen then fixes nothing but its own clock. TDOP is that of the system with
-// most satellites.
+// Dilution computes the dilution of precision of satellites in sight: Q =
+// (A'A)^-1 with rows (-e, -n, -u, 1), a clock for each satellite system
+// (Langley, GPS World, May 1999; Hofmann-Wellenhof et al., GNSS, 2008, 7.3.4).
+// systemOf gives the system of a sight as a small number; a system of which
+// only one satellite is seen then fixes nothing but its own clock. TDOP is that
+// of the system with most satellites.
 func Dilution(sights []Sight, systemOf func(satellite int) int) DOP {
 	var s gather
 	for i := range sights {
@@ -127,8 +127,8 @@ func (d *Day) Behind(h *Horizon) *View {
 	return v
 }
 
-// Open is what one place sees over a Day with nothing above the mask, and the start of
-// what places nearby see that have more in their way.
+// Open is what one place sees over a Day with nothing above the mask, and the
+// start of what places nearby see that have more in their way.
 type Open struct {
 	Horizon *Horizon
 	View    *View
@@ -149,9 +149,10 @@ func (d *Day) Open(h *Horizon) *Open {
 	return o
 }
 
-// ShareBadBehind is Behind(h).ShareBad(n, pdop), quicker, for a horizon that hides all
-// that the open one hides: what is hidden beside is taken off the sums. Where that leaves
-// PDOP so near to the limit that rounding could decide, it is summed anew.
+// ShareBadBehind is Behind(h).ShareBad(n, pdop), quicker, for a horizon that
+// hides all that the open one hides: what is hidden beside is taken off the
+// sums. Where that leaves PDOP so near to the limit that rounding could decide,
+// it is summed anew.
 func (o *Open) ShareBadBehind(h *Horizon, n int, pdop float64) float64 {
 	f := o.d.filterOf(h)
 	bad := 0
@@ -185,7 +186,8 @@ func (o *Open) ShareBadBehind(h *Horizon, n int, pdop float64) float64 {
 	return float64(bad) / float64(len(o.View.Counts))
 }
 
-// surePDOP is far below those at which leastDeterminant says that there is no fix.
+// surePDOP is far below those at which leastDeterminant says that there is no
+// fix.
 const surePDOP = 100
 
 // filter says which rays of a day a horizon lets through.
@@ -193,8 +195,8 @@ type filter struct {
 	d    *Day
 	h    *Horizon
 	bins []uint16 // nil when the horizon is the same all round
-	// A ray that rises no higher than hidden is hidden, and one that rises to open is
-	// not, whatever its azimuth; floor is open for the lowest bins.
+	// A ray that rises no higher than hidden is hidden, and one that rises to
+	// open is not, whatever its azimuth; floor is open for the lowest bins.
 	hidden, floor, open float64
 }
 
@@ -212,8 +214,8 @@ func (d *Day) filterOf(h *Horizon) filter {
 	return f
 }
 
-// sineAbove is a sine whose elevation is surely above the limit in degrees, past 1
-// when there is none.
+// sineAbove is a sine whose elevation is surely above the limit in degrees,
+// past 1 when there is none.
 func sineAbove(limit float32) float64 {
 	if high := float64(limit) + hairDeg; high < 90 {
 		return math.Sin(high*radPerDeg) + 1e-12
@@ -288,8 +290,8 @@ func (v *View) ShareBad(n int, pdop float64) float64 {
 	return float64(k) / float64(len(v.DOPs))
 }
 
-// BadSpans returns the stretches of steps, first and last of each, in which fewer than
-// n satellites are in view or PDOP is over the limit.
+// BadSpans returns the stretches of steps, first and last of each, in which
+// fewer than n satellites are in view or PDOP is over the limit.
 func (v *View) BadSpans(n int, pdop float64) [][2]int {
 	var out [][2]int
 	for i := range v.DOPs {

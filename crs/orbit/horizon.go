@@ -16,7 +16,8 @@ const horizonBins = 360 * binsPerDegree
 type Horizon struct {
 	// top is the elevation in degrees up to which everything is hidden.
 	top [horizonBins]float32
-	// bands hide from one elevation to another, as a crown above its trunk does.
+	// bands hide from one elevation to another, as a crown above its trunk
+	// does.
 	bands [][]band
 	// All is hidden below least, and nothing above most.
 	least, most float32
@@ -34,8 +35,8 @@ func (h *Horizon) HideBelow(elevation float64) {
 }
 
 // Hide hides the elevations from low to high, in degrees, in the azimuths from
-// one to the other, clockwise, in degrees. A low of 0 or less hides all from the
-// ground up.
+// one to the other, clockwise, in degrees. A low of 0 or less hides all from
+// the ground up.
 func (h *Horizon) Hide(from, to, low, high float64) {
 	if !(high > low) || math.IsNaN(from) || math.IsNaN(to) {
 		return
@@ -109,7 +110,8 @@ func (h *Horizon) Over(other *Horizon) *Horizon {
 	return &out
 }
 
-// Top returns the elevation in degrees up to which all is hidden in the azimuth.
+// Top returns the elevation in degrees up to which all is hidden in the
+// azimuth.
 func (h *Horizon) Top(azimuth float64) float64 {
 	return float64(h.top[int(wrap360(azimuth)*binsPerDegree)%horizonBins])
 }
@@ -124,8 +126,8 @@ func (h *Horizon) Bands(f func(from, to, low, high float64)) {
 	}
 }
 
-// HiddenShare is the part of the sky above the mask, in degrees, that the horizon
-// hides: by solid angle, 0 to 1.
+// HiddenShare is the part of the sky above the mask, in degrees, that the
+// horizon hides: by solid angle, 0 to 1.
 func (h *Horizon) HiddenShare(mask float64) float64 {
 	// The solid angle between two elevations in a bin is in proportion to the
 	// difference of their sines (Archimedes).

@@ -7,8 +7,8 @@ import (
 	"math"
 )
 
-// NominalSky says where the nominal constellations come from and what they leave
-// out, for reports.
+// NominalSky says where the nominal constellations come from and what they
+// leave out, for reports.
 const NominalSky = "nominal slots: GPS SPS Performance Standard (October 2001) table 3-1, 24 satellites; " +
 	"Galileo OS Service Definition Document 1.1 tables 1 and 23, 24; " +
 	"GLONASS interface control document 5.1 section 5.2, 24; " +
@@ -16,8 +16,8 @@ const NominalSky = "nominal slots: GPS SPS Performance Standard (October 2001) t
 	"(its phase is not published and taken as 0; the 3 inclined geosynchronous ones are left out, their nodes are not published)"
 
 // Nominal returns the published slots of the systems, every one healthy; nil
-// means all four. Each constellation stands as at its own reference epoch, moved
-// to the time at: between the systems the phase means nothing, so what is
+// means all four. Each constellation stands as at its own reference epoch,
+// moved to the time at: between the systems the phase means nothing, so what is
 // computed from them are shares of a day and never times of one.
 func Nominal(at Time, systems ...System) ([]Satellite, error) {
 	if len(systems) == 0 {
@@ -41,8 +41,8 @@ func Nominal(at Time, systems ...System) ([]Satellite, error) {
 	return out, nil
 }
 
-// gpsArguments are the arguments of latitude in degrees of the slots of planes A
-// to F; GPS SPS Performance Standard (October 2001) table 3-1. D3 is 35.156
+// gpsArguments are the arguments of latitude in degrees of the slots of planes
+// A to F; GPS SPS Performance Standard (October 2001) table 3-1. D3 is 35.156
 // there; a reprint has 35.136.
 var gpsArguments = [6][4]float64{
 	{268.126, 161.786, 11.676, 41.806},
@@ -55,8 +55,8 @@ var gpsArguments = [6][4]float64{
 
 func nominalGPS(at Time) []Satellite {
 	// Right ascensions of the nodes count from the equinox; the Greenwich hour
-	// angle at the epoch, 18 h 36 m 14.4 s, takes them to the earth. Rate of the
-	// nodes: table A-2-1, in degrees a second.
+	// angle at the epoch, 18 h 36 m 14.4 s, takes them to the earth. Rate of
+	// the nodes: table A-2-1, in degrees a second.
 	const hourAngle = (18 + 36.0/60 + 14.4/3600) * 15
 	out := make([]Satellite, 0, 24)
 	for plane, slots := range gpsArguments {
@@ -71,8 +71,8 @@ func nominalGPS(at Time) []Satellite {
 
 func nominalGalileo(at Time) []Satellite {
 	// Node of plane A and argument of latitude of its first slot at 2016-11-21
-	// 00:00 UTC; the node counts from the equinox. Rate of the nodes in degrees a
-	// day, from the reference constellation.
+	// 00:00 UTC; the node counts from the equinox. Rate of the nodes in degrees
+	// a day, from the reference constellation.
 	epoch, _ := calendar(2016, 11, 21, 0, 0, 17)
 	node := 317.632 - siderealAngle(epoch)/radPerDeg
 	return walker(Galileo, at, 29599.801e3, 56, node, -0.02764398/secondsPerDay, 180.153)
@@ -98,8 +98,9 @@ func nominalBeiDou(at Time) []Satellite {
 	const radius = earth + 21528e3
 	out := walker(BeiDou, at, radius, 55, 0, nodeRate(radius, 55), 0)
 	for k, lon := range [...]float64{80, 110.5, 140} {
-		// Over the equator node and argument add up to the longitude; the motion
-		// is the earth's own, which the published height gives within 0.2 %.
+		// Over the equator node and argument add up to the longitude; the
+		// motion is the earth's own, which the published height gives within
+		// 0.2 %.
 		s := circular(BeiDou, fmt.Sprintf("GEO%d", k+1), at, earth+35786e3, 0, lon, 0, 0)
 		a := s.SemiMajorAxis
 		s.MeanMotionCorrection = earthRotationBeiDou - math.Sqrt(BeiDou.mu()/(a*a*a))
@@ -108,8 +109,8 @@ func nominalBeiDou(at Time) []Satellite {
 	return out
 }
 
-// walker lays out a Walker pattern 24/3/1: three planes 120 degrees apart, eight
-// slots 45 degrees apart, 15 degrees on from one plane to the next.
+// walker lays out a Walker pattern 24/3/1: three planes 120 degrees apart,
+// eight slots 45 degrees apart, 15 degrees on from one plane to the next.
 func walker(system System, at Time, radius, inclination, node, rate, argument float64) []Satellite {
 	out := make([]Satellite, 0, 24)
 	for plane := range 3 {
@@ -123,8 +124,8 @@ func walker(system System, at Time, radius, inclination, node, rate, argument fl
 }
 
 // circular returns a satellite on a circle: radius in metres, inclination,
-// longitude of the node from Greenwich and argument of latitude in degrees, rate
-// of the node in degrees a second.
+// longitude of the node from Greenwich and argument of latitude in degrees,
+// rate of the node in degrees a second.
 func circular(system System, id string, at Time, radius, inclination, node, rate, argument float64) Satellite {
 	return Satellite{
 		System: system, ID: id, Healthy: true, Epoch: at,

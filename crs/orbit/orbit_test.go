@@ -237,8 +237,8 @@ func TestAlmanacForms(t *testing.T) {
 			}
 		}
 	}
-	// Kepler's third law: a whole number of revolutions later, in axes that do not
-	// turn, it stands in the same place but for the turn of the node.
+	// Kepler's third law: a whole number of revolutions later, in axes that do
+	// not turn, it stands in the same place but for the turn of the node.
 	s := first.Satellites[0]
 	s.NodeRate = earthRotation // cancels the earth's turn
 	x, y, z := s.Position(s.Epoch)
@@ -269,8 +269,8 @@ func TestWeekRollOver(t *testing.T) {
 	}
 }
 
-// TestTime: GPS week 1590 began on 2010-06-27, and GPS was 15 s ahead then (IERS
-// Bulletin C 36); both sides of the last leap second.
+// TestTime: GPS week 1590 began on 2010-06-27, and GPS was 15 s ahead then
+// (IERS Bulletin C 36); both sides of the last leap second.
 func TestTime(t *testing.T) {
 	for _, c := range []struct {
 		utc  time.Time
@@ -296,8 +296,9 @@ func TestTime(t *testing.T) {
 	}
 }
 
-// TestNominalRepeats: the ground track of a GPS slot closes after a sidereal day,
-// those of the others do not; every slot keeps its distance to its neighbours.
+// TestNominalRepeats: the ground track of a GPS slot closes after a sidereal
+// day, those of the others do not; every slot keeps its distance to its
+// neighbours.
 func TestNominalRepeats(t *testing.T) {
 	sats, err := Nominal(0)
 	if err != nil {
@@ -645,8 +646,9 @@ func ExampleDay_Behind() {
 	// Output: 18 satellites, 15 at least, PDOP over 6 for 1 % of the day
 }
 
-// TestShareBadBehind holds the quick share against the plain one: horizons of every
-// kind over the same mask, limits at, below and above what the views show.
+// TestShareBadBehind holds the quick share against the plain one: horizons of
+// every kind over the same mask, limits at, below and above what the views
+// show.
 func TestShareBadBehind(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 5))
 	differ := 0

@@ -11,8 +11,8 @@ import (
 	"strings"
 )
 
-// maxFile is the largest file that is read, in bytes: a day's navigation file of
-// all systems has under 10 MB.
+// maxFile is the largest file that is read, in bytes: a day's navigation file
+// of all systems has under 10 MB.
 const maxFile = 64 << 20
 
 // Almanac is what a file of orbits held.
@@ -69,10 +69,10 @@ func (e *LineError) Error() string {
 // errNoOrbits is for content that is none of the forms.
 var errNoOrbits = errors.New("is no YUMA or SEM almanac and no RINEX navigation file")
 
-// Read reads a YUMA or SEM almanac or a RINEX 2 or 3 navigation file, told apart
-// by content. near is the date the orbits are wanted for: it settles from which
-// roll-over ten-bit week numbers count, and which record of a satellite is taken.
-// Errors are *LineError or say that the content is none of the forms.
+// Read reads a YUMA or SEM almanac or a RINEX 2 or 3 navigation file, told
+// apart by content. near is the date the orbits are wanted for: it settles from
+// which roll-over ten-bit week numbers count, and which record of a satellite
+// is taken. Errors are *LineError or say that the content is none of the forms.
 func Read(data []byte, near Time) (*Almanac, error) {
 	if len(data) > maxFile {
 		return nil, fmt.Errorf("has %d bytes; files of orbits are read up to %d", len(data), maxFile)

@@ -55,7 +55,8 @@ func (r *rinexFile) header() error {
 	case r.version == 3 && kind == 'N':
 		r.wide = true
 	case r.version == 2 && kind == 'N' && len(first) > 40 && first[40] == 'J':
-		// Version 2.12, the extension for QZSS, names satellites as version 3 does.
+		// Version 2.12, the extension for QZSS, names satellites as version 3
+		// does.
 		r.wide = true
 	case r.version == 2 && kind == 'N':
 		r.system = GPS
@@ -228,15 +229,15 @@ func (r *rinexFile) satellite(system System, name string, toc Time, v []float64)
 	if system == GLONASS {
 		return r.glonass(name, toc, v)
 	}
-	// v: 3 clock terms, then lines of four: IODE Crs dn M0; Cuc e Cus sqrtA; toe
-	// Cic OMEGA0 Cis; i0 Crc omega OMEGADOT; IDOT codes week flag; accuracy health
-	// TGD IODC; time of transmission ...
+	// v: 3 clock terms, then lines of four: IODE Crs dn M0; Cuc e Cus sqrtA;
+	// toe Cic OMEGA0 Cis; i0 Crc omega OMEGADOT; IDOT codes week flag; accuracy
+	// health TGD IODC; time of transmission ...
 	toe := v[11]
 	epoch := sameWeek(toe, toc)
 	seconds := toe
 	if system == BeiDou {
-		// Its weeks start with those of GPS, its time is 14 s behind (BeiDou B1I
-		// interface document 3.3).
+		// Its weeks start with those of GPS, its time is 14 s behind (BeiDou
+		// B1I interface document 3.3).
 		epoch += 14
 	}
 	s := &Satellite{
@@ -264,9 +265,9 @@ func (r *rinexFile) satellite(system System, name string, toc Time, v []float64)
 	return s
 }
 
-// sameWeek returns the time with these seconds of a week that is nearest to toc:
-// week numbers in files roll over and are counted differently, the date of the
-// clock does not.
+// sameWeek returns the time with these seconds of a week that is nearest to
+// toc: week numbers in files roll over and are counted differently, the date of
+// the clock does not.
 func sameWeek(seconds float64, toc Time) Time {
 	week, _ := toc.Week()
 	t := Time(float64(week)*secondsPerWeek + seconds)
@@ -280,8 +281,8 @@ func sameWeek(seconds float64, toc Time) Time {
 }
 
 func (r *rinexFile) glonass(name string, toc Time, v []float64) *Satellite {
-	// v: 3 clock terms, then lines of four: X VX AX health; Y VY AY channel; Z VZ
-	// AZ age; kilometres. The date is UTC.
+	// v: 3 clock terms, then lines of four: X VX AX health; Y VY AY channel; Z
+	// VZ AZ age; kilometres. The date is UTC.
 	utc := gpsStart.Add(durationOf(toc))
 	st := &State{
 		Epoch: FromUTC(utc),

@@ -33,8 +33,8 @@ type Day struct {
 	rays []ray
 	ends []int // of step i in rays
 
-	// Azimuths and elevations cost more than all else here, and most questions can
-	// be answered without: they are worked out when they are asked for.
+	// Azimuths and elevations cost more than all else here, and most questions
+	// can be answered without: they are worked out when they are asked for.
 	binsOnce   sync.Once
 	bins       []uint16 // the azimuth of a ray as a Horizon knows it
 	sightsOnce sync.Once
@@ -58,8 +58,8 @@ const (
 const mostSteps = 7 * 24 * 60
 
 // NewDay computes the sky at a place for steps moments from start, step seconds
-// apart. Satellites that are not healthy are left out. Azimuth and elevation are
-// those of the topocentric system of EPSG method 9837 on WGS 84.
+// apart. Satellites that are not healthy are left out. Azimuth and elevation
+// are those of the topocentric system of EPSG method 9837 on WGS 84.
 func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int) (*Day, error) {
 	if !(step > 0) || math.IsInf(step, 0) {
 		return nil, fmt.Errorf("sky: a step of %v seconds", step)
@@ -78,8 +78,8 @@ func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	})
 }
 
-// newDay looks at healthy satellites whose positions are given by step and number;
-// those that stand lower than so many degrees are left out.
+// newDay looks at healthy satellites whose positions are given by step and
+// number; those that stand lower than so many degrees are left out.
 func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, lowest float64, position func(k, i int) (x, y, z float64)) (*Day, error) {
 	if math.IsNaN(float64(at.H)) {
 		at.H = 0 // a height of 9 km turns a direction by under 0.03 degrees
@@ -171,8 +171,8 @@ func (d *Day) span(k int) (from, to int) {
 // Time returns the moment of step k.
 func (d *Day) Time(k int) Time { return d.Start + Time(float64(k)*d.Step) }
 
-// nominalAt keeps where the nominal satellites are at the moments of a day, which is
-// the same for every place, by number of steps.
+// nominalAt keeps where the nominal satellites are at the moments of a day,
+// which is the same for every place, by number of steps.
 var nominalAt sync.Map // int to *nominalDay
 
 type nominalDay struct {
@@ -180,9 +180,9 @@ type nominalDay struct {
 	pos  [][][3]float64 // by step, then satellite
 }
 
-// NominalDay is NewDay for the nominal slots of all systems over a day in so many
-// steps; the orbits are worked out once for all places. Satellites that stand lower
-// than so many degrees are left out.
+// NominalDay is NewDay for the nominal slots of all systems over a day in so
+// many steps; the orbits are worked out once for all places. Satellites that
+// stand lower than so many degrees are left out.
 func NominalDay(at crs.Geodetic, steps int, lowest float64) (*Day, error) {
 	if steps < 1 || steps > mostSteps {
 		return nil, fmt.Errorf("sky: %d steps; from 1 to %d are computed", steps, mostSteps)

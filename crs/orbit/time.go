@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// Time is GPS time in seconds since its start, 1980-01-06 00:00 UTC. It knows no
-// leap seconds.
+// Time is GPS time in seconds since its start, 1980-01-06 00:00 UTC. It knows
+// no leap seconds.
 type Time float64
 
 const (
@@ -24,8 +24,8 @@ const SiderealDay = 2 * math.Pi / earthRotation
 
 var gpsStart = time.Date(1980, 1, 6, 0, 0, 0, 0, time.UTC)
 
-// leaps are the days from whose start GPS time was one more second ahead of UTC;
-// IERS Bulletin C. None has been announced after the last of them.
+// leaps are the days from whose start GPS time was one more second ahead of
+// UTC; IERS Bulletin C. None has been announced after the last of them.
 var leaps = [...]time.Time{
 	date(1981, 7), date(1982, 7), date(1983, 7), date(1985, 7), date(1988, 1), date(1990, 1),
 	date(1991, 1), date(1992, 7), date(1993, 7), date(1994, 7), date(1996, 1), date(1997, 7),

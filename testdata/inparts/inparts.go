@@ -24,8 +24,9 @@ type Format struct {
 }
 
 // Compare reads a file both ways and reports whether it could be read in parts;
-// any difference fails the test: in what the plan is, in any feature down to the
-// bits of its coordinates and its place in the file, in warnings and errors.
+// any difference fails the test: in what the plan is, in any feature down to
+// the bits of its coordinates and its place in the file, in warnings and
+// errors.
 func Compare(t testing.TB, f Format, data []byte, o wire.ReadOptions, features int) bool {
 	t.Helper()
 	if bytes.HasPrefix(data, []byte("\xef\xbb\xbf")) || len(data) > 0 && data[0] >= 0xfe {

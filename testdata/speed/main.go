@@ -1,8 +1,8 @@
-// Speed of the program as its users run it, each figure from a process of its own:
-// its start beside that of a program that does nothing, one small plan from start
-// to finish, a folder of small plans on one core and on
-// all, and the cost a feature from one feature to a million. What stands beside
-// the GDAL library, PROJ and GEOS is measured in testdata/oracle.
+// Speed of the program as its users run it, each figure from a process of its
+// own: its start beside that of a program that does nothing, one small plan
+// from start to finish, a folder of small plans on one core and on all, and the
+// cost a feature from one feature to a million. What stands beside the GDAL
+// library, PROJ and GEOS is measured in testdata/oracle.
 //
 //	go run ./testdata/speed              prints all tables
 //	go run ./testdata/speed -plans 0     the start and one plan alone
@@ -82,8 +82,8 @@ func run(plans, features int, python string, many int) error {
 	return nil
 }
 
-// build builds without cgo: the flags' package asks for the network's, which would
-// link the C library and take a third of the start.
+// build builds without cgo: the flags' package asks for the network's, which
+// would link the C library and take a third of the start.
 func build(program, from string) error {
 	cmd := exec.Command("go", "build", "-trimpath", "-o", program, from)
 	cmd.Env = append(os.Environ(), "CGO_ENABLED=0")
@@ -135,9 +135,9 @@ func writePlan(path string, p *schema.Plan) error {
 	return f.Close()
 }
 
-// start prints the processor time of a start, and of a check of the demo park, beside
-// that of a program that does nothing. The runs take turns, so that what else the
-// machine does falls on all.
+// start prints the processor time of a start, and of a check of the demo park,
+// beside that of a program that does nothing. The runs take turns, so that what
+// else the machine does falls on all.
 func start(program, dir string) error {
 	nothing := filepath.Join(dir, "nothing.go")
 	if err := os.WriteFile(nothing, []byte("package main\n\nfunc main() {}\n"), 0o666); err != nil {
@@ -174,7 +174,8 @@ func start(program, dir string) error {
 	return nil
 }
 
-// onePlan prints what a command costs on one small plan, process start included.
+// onePlan prints what a command costs on one small plan, process start
+// included.
 func onePlan(program, dir string) error {
 	plan := filepath.Join(dir, "one.geojson")
 	if err := writePlan(plan, small(1)); err != nil {
@@ -275,8 +276,8 @@ func linear(program, dir string, most int) error {
 	return nil
 }
 
-// small makes a plan of 30 features that is sound but for what chance brings: two
-// lawns with beds and trees, the corridors between them, dock, base, edges.
+// small makes a plan of 30 features that is sound but for what chance brings:
+// two lawns with beds and trees, the corridors between them, dock, base, edges.
 func small(seed uint64) *schema.Plan {
 	r := rand.New(rand.NewPCG(seed, 30))
 	p := &schema.Plan{Name: fmt.Sprintf("Invented grounds %d", seed), CRS: crs.WGS84(), Source: schema.Source{Winding: schema.WindingStandard}}

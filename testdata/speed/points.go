@@ -15,9 +15,9 @@ import (
 	"strings"
 )
 
-// points prints what a conversion of many points costs: a tenth of n, n and five
-// times n of one site and scattered over a country, beside cs2cs for n; then pairs
-// of formats.
+// points prints what a conversion of many points costs: a tenth of n, n and
+// five times n of one site and scattered over a country, beside cs2cs for n;
+// then pairs of formats.
 func points(program, dir string, n int) error {
 	load, err := os.ReadFile("/proc/loadavg")
 	if err == nil {
@@ -108,8 +108,8 @@ func writePoints(path string, n int, degrees float64, head, form string) error {
 	return f.Close()
 }
 
-// cs2cs moves the points of a text with PROJ's program, and holds what the program
-// under test wrote against it.
+// cs2cs moves the points of a text with PROJ's program, and holds what the
+// program under test wrote against it.
 func cs2cs(text, ours string) (cost, error) {
 	theirs := text + ".out"
 	f, err := os.Create(theirs)

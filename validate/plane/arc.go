@@ -12,17 +12,20 @@ import (
 
 // Arc is a run of vertices of a ring or line that lie on one circle.
 type Arc struct {
-	// First is the index of its first vertex and Count how many it has; in a ring it may
-	// run over the closing point. A whole circle has every vertex once.
+	// First is the index of its first vertex and Count how many it has; in a
+	// ring it may run over the closing point. A whole circle has every vertex
+	// once.
 	First, Count int
 	// Whole is set when all of a ring is on the circle.
 	Whole  bool
 	Centre orb.Point
 	Radius float64
-	// Turn is +1 when the run goes anticlockwise about the centre, -1 when clockwise.
+	// Turn is +1 when the run goes anticlockwise about the centre, -1 when
+	// clockwise.
 	Turn int
-	// Sagitta is how far the longest chord c of the run stays inside the arc at its middle:
-	// r - sqrt(r^2 - c^2/4), which is r(1 - cos(a/2)) for the angle a that it spans.
+	// Sagitta is how far the longest chord c of the run stays inside the arc at
+	// its middle: r - sqrt(r^2 - c^2/4), which is r(1 - cos(a/2)) for the angle
+	// a that it spans.
 	Sagitta float64
 	// At is the middle of that chord.
 	At orb.Point
@@ -31,21 +34,23 @@ type Arc struct {
 // ArcRule says which runs count as arcs.
 type ArcRule struct {
 	// Tolerance is how far vertices may lie off the circle, in the units of the
-	// coordinates; also the least sagitta, since a flatter arc cannot be told from a
-	// straight.
+	// coordinates; also the least sagitta, since a flatter arc cannot be told
+	// from a straight.
 	Tolerance float64
-	// MinVertices is the least number of vertices; 0 stands for 4, the least that
-	// can contradict a circle.
+	// MinVertices is the least number of vertices; 0 stands for 4, the least
+	// that can contradict a circle.
 	MinVertices int
-	// MaxTurn is the greatest change of direction at a vertex, in radians; 0 stands
-	// for 65 degrees. A hexagon passes for a coarse circle (60 degrees), a rectangle
-	// (90) and a pentagon (72) do not.
+	// MaxTurn is the greatest change of direction at a vertex, in radians; 0
+	// stands for 65 degrees. A hexagon passes for a coarse circle (60 degrees),
+	// a rectangle (90) and a pentagon (72) do not.
 	MaxTurn float64
-	// MaxRatio is the greatest ratio of the longest to the shortest chord; 0 stands for 3. A
-	// square with cut corners lies on a circle too, but its sides alternate.
+	// MaxRatio is the greatest ratio of the longest to the shortest chord; 0
+	// stands for 3. A square with cut corners lies on a circle too, but its
+	// sides alternate.
 	MaxRatio float64
-	// Least is the least sagitta asked for: a sequence so finely drawn that none of its arcs
-	// can have it is passed over, which is much quicker than fitting them. 0 passes over none.
+	// Least is the least sagitta asked for: a sequence so finely drawn that
+	// none of its arcs can have it is passed over, which is much quicker than
+	// fitting them. 0 passes over none.
 	Least float64
 }
 
@@ -62,12 +67,13 @@ func (r ArcRule) withDefaults() ArcRule {
 	return r
 }
 
-// FitArcs finds the arcs in the ring or line pts; a sequence whose last point equals its first
-// is a ring. Each is as long as it can be: runs that turn one way, never by more than
-// MaxTurn, with chords of similar length, all vertices within the tolerance of the circle that fits them best
-// by least squares (or within a twentieth of the sagitta, for curves that are not quite round). Arcs do
-// not overlap but for their end vertices, and come in the order of their first ones. Repeated points
-// are looked past.
+// FitArcs finds the arcs in the ring or line pts; a sequence whose last point
+// equals its first is a ring. Each is as long as it can be: runs that turn one
+// way, never by more than MaxTurn, with chords of similar length, all vertices
+// within the tolerance of the circle that fits them best by least squares (or
+// within a twentieth of the sagitta, for curves that are not quite round). Arcs
+// do not overlap but for their end vertices, and come in the order of their
+// first ones. Repeated points are looked past.
 func FitArcs(pts []orb.Point, rule ArcRule) []Arc {
 	rule = rule.withDefaults()
 	closed := len(pts) > 3 && pts[0] == pts[len(pts)-1]
@@ -152,13 +158,14 @@ type arcFit struct {
 	// distinct is how many vertices there are, a ring counted once.
 	distinct int
 	idx      []int
-	// chord is the distance of each vertex from the next; turn the sense in which the way
-	// turns there, 0 when it does not or when it turns too much.
+	// chord is the distance of each vertex from the next; turn the sense in
+	// which the way turns there, 0 when it does not or when it turns too much.
 	chord []float64
 	turn  []int8
 }
 
-// longest returns the longest arc of at most most vertices that begins at vertex i.
+// longest returns the longest arc of at most most vertices that begins at
+// vertex i.
 func (f *arcFit) longest(i, most int) (best Arc, ok bool) {
 	k := f.rule.MinVertices
 	if most < k || !f.steady(i, k) {
@@ -168,7 +175,8 @@ func (f *arcFit) longest(i, most int) (best Arc, ok bool) {
 	if !ok {
 		return best, false
 	}
-	// Twice as long as long as it fits, then halve the step: every prefix of an arc is one.
+	// Twice as long as long as it fits, then halve the step: every prefix of an
+	// arc is one.
 	for step := k; step > 0; {
 		if c := best.Count + step; c <= most && f.steady(i, c) {
 			if a, ok := f.fit(i, c); ok {
@@ -214,9 +222,10 @@ func (f *arcFit) measure() {
 	}
 }
 
-// greatestSagitta returns what no arc's sagitta can exceed: the most that sagittaAt gives
-// for any chord and one beside it, since a run holds at least one of the two beside its longest. Chords
-// are left out that no run can hold side by side.
+// greatestSagitta returns what no arc's sagitta can exceed: the most that
+// sagittaAt gives for any chord and one beside it, since a run holds at least
+// one of the two beside its longest. Chords are left out that no run can hold
+// side by side.
 func (r *ArcRule) greatestSagitta(pts []orb.Point, closed bool) float64 {
 	n, most := len(pts), len(pts)
 	if closed {
@@ -256,18 +265,21 @@ func (r *ArcRule) greatestSagitta(pts []orb.Point, closed bool) float64 {
 	return worst
 }
 
-// sagittaAt returns what the sagitta of an arc cannot exceed whose longest chord is long, with the
-// chord short beside it and the turn between the two, in radians, no more than turn, when its vertices
-// lie at most off the circle; +Inf when that cannot be told. (Off is the tolerance or a twentieth of the
+// sagittaAt returns what the sagitta of an arc cannot exceed whose longest
+// chord is long, with the chord short beside it and the turn between the two,
+// in radians, no more than turn, when its vertices lie at most off the circle;
+// +Inf when that cannot be told. (Off is the tolerance or a twentieth of the
 // sagitta, and no sagitta is more than half its chord.)
 //
-// Moved onto the circle, of radius r, the chords are at most 2 off shorter, and their directions
-// change by at most asin(2 off/chord) each. There the turn is half the sum of the angles that they span,
-// each more than chord/r. So r is at least (long+short-4 off) / 2(turn+change), and the sagitta at most that of
+// Moved onto the circle, of radius r, the chords are at most 2 off shorter, and
+// their directions change by at most asin(2 off/chord) each. There the turn is
+// half the sum of the angles that they span, each more than chord/r. So r is at
+// least (long+short-4 off) / 2(turn+change), and the sagitta at most that of
 // the long chord on such a circle.
 //
-// The vertices go round the circle one way: going to and fro by chords near its diameter turns
-// little too, but reaches farther than the circle is wide when off is less than a ninth of the chord.
+// The vertices go round the circle one way: going to and fro by chords near its
+// diameter turns little too, but reaches farther than the circle is wide when
+// off is less than a ninth of the chord.
 func sagittaAt(long, short, turn, off float64) float64 {
 	change := 2.2 * off * (1/long + 1/short) // asin x < 1.1 x up to 0.5
 	if !(turn <= 0.5 && change <= 0.3 && long >= 9*off && short >= 4*off) {
@@ -280,8 +292,8 @@ func sagittaAt(long, short, turn, off float64) float64 {
 	return h * h / (r + math.Sqrt(r*r-h*h)) * (1 + 1e-9)
 }
 
-// steady reports whether the run of count vertices from i turns one way, nowhere too much, in
-// chords of similar length.
+// steady reports whether the run of count vertices from i turns one way,
+// nowhere too much, in chords of similar length.
 func (f *arcFit) steady(i, count int) bool {
 	first := f.turn[i+1]
 	if first == 0 {
@@ -308,7 +320,8 @@ func (f *arcFit) fit(i, count int) (Arc, bool) {
 			a.At = orb.Point{p[k][0]/2 + p[k-1][0]/2, p[k][1]/2 + p[k-1][1]/2}
 		}
 	}
-	// Through three of its points, good enough to tell what is far from a circle.
+	// Through three of its points, good enough to tell what is far from a
+	// circle.
 	h := longest / 2
 	second, third := p[count/2], p[count-1]
 	if third == p[0] {
@@ -340,8 +353,9 @@ func offCircle(p []orb.Point, c orb.Point, r float64) float64 {
 	return worst
 }
 
-// fitCircle returns the circle with the least sum of squared distances: Kasa's algebraic fit, bettered
-// by Gauss-Newton steps on the distances themselves (Gander, Golub and Strebel 1994).
+// fitCircle returns the circle with the least sum of squared distances: Kasa's
+// algebraic fit, bettered by Gauss-Newton steps on the distances themselves
+// (Gander, Golub and Strebel 1994).
 func fitCircle(p []orb.Point) (c orb.Point, r float64, ok bool) {
 	n := float64(len(p))
 	var mx, my float64
@@ -364,8 +378,9 @@ func fitCircle(p []orb.Point) (c orb.Point, r float64, ok bool) {
 	x, y := det2(xz, yz, xy, yy)/d, det2(xx, xy, xz, yz)/d
 	r = math.Sqrt(x*x + y*y + zz/n)
 	for range 8 {
-		// Least squares for the steps dx, dy, dr: each point's residual is |q-c| - r.
-		// Rows are (ux, uy, 1) with u the direction from the centre, signs left out.
+		// Least squares for the steps dx, dy, dr: each point's residual is
+		// |q-c| - r. Rows are (ux, uy, 1) with u the direction from the centre,
+		// signs left out.
 		var sxx, sxy, syy, sx, sy, bx, by, br float64
 		for _, q := range p {
 			ux, uy := q[0]-mx-x, q[1]-my-y

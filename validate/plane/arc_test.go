@@ -11,7 +11,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// arcTo appends n chords of an arc from angle a to b about a centre, its first point included.
+// arcTo appends n chords of an arc from angle a to b about a centre, its first
+// point included.
 func arcTo(r orb.Ring, c orb.Point, radius, a, b float64, n int) orb.Ring {
 	for i := range n + 1 {
 		sin, cos := math.Sincos(a + (b-a)*float64(i)/float64(n))
@@ -104,8 +105,8 @@ func TestFitArcs(t *testing.T) {
 	}
 }
 
-// TestFitArcsSurveyed holds circles with points a centimetre off, as measured, and straight
-// lines shaken by as much.
+// TestFitArcsSurveyed holds circles with points a centimetre off, as measured,
+// and straight lines shaken by as much.
 func TestFitArcsSurveyed(t *testing.T) {
 	r := rand.New(rand.NewPCG(121, 122))
 	for k := range 200 {

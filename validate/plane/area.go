@@ -30,26 +30,30 @@ func SymmetricDifference(a, b orb.MultiPolygon) (orb.MultiPolygon, error) {
 	return Combine(a, b, func(inA, inB bool) bool { return inA != inB })
 }
 
-// Combine returns the area of which keep says so, given whether it lies in a and in b. It
-// must not keep what lies in neither.
+// Combine returns the area of which keep says so, given whether it lies in a
+// and in b. It must not keep what lies in neither.
 //
-// The result is a valid multipolygon: shells anticlockwise, holes clockwise, rings closed and
-// begun at their leftmost vertex, polygons in the order of that vertex; nil when it is
-// empty. Vertices are moved to the grid of the package comment, and boundaries are bent
-// by at most half of its spacing to pass through them, so that the area is right to
-// within the length of the boundary times that spacing.
+// The result is a valid multipolygon: shells anticlockwise, holes clockwise,
+// rings closed and begun at their leftmost vertex, polygons in the order of
+// that vertex; nil when it is empty. Vertices are moved to the grid of the
+// package comment, and boundaries are bent by at most half of its spacing to
+// pass through them, so that the area is right to within the length of the
+// boundary times that spacing.
 //
-// The polygons of one operand may touch and overlap one another: together they cover what any of
-// them covers. A polygon covers what its shell goes round more often than its holes do, each ring
-// turned so that its signed area counts as it should. Of a valid polygon that is its area; where
-// rings cross, as they do by a hair after a hole that touches its shell was projected, it
-// is right up to the crossing pieces; a shell like an 8 covers its larger half. Ask Validate first when that
-// matters. Open rings are closed, rings without an area left out.
+// The polygons of one operand may touch and overlap one another: together they
+// cover what any of them covers. A polygon covers what its shell goes round
+// more often than its holes do, each ring turned so that its signed area counts
+// as it should. Of a valid polygon that is its area; where rings cross, as they
+// do by a hair after a hole that touches its shell was projected, it is right
+// up to the crossing pieces; a shell like an 8 covers its larger half. Ask
+// Validate first when that matters. Open rings are closed, rings without an
+// area left out.
 //
 // Errors are ErrNotFinite, ErrTooLarge and ErrNoArrangement.
 func Combine(a, b orb.MultiPolygon, keep func(inA, inB bool) bool) (orb.MultiPolygon, error) {
 	var r arrangement
-	// What is kept only where it meets the other need not be looked at elsewhere.
+	// What is kept only where it meets the other need not be looked at
+	// elsewhere.
 	boxA, boxB := boundsOf(a), boundsOf(b)
 	nearB, nearA := &boxB, &boxA
 	if keep(true, false) {
@@ -67,8 +71,8 @@ func Combine(a, b orb.MultiPolygon, keep func(inA, inB bool) bool) (orb.MultiPol
 	return r.areas(func(w winding) bool { return keep(w[0] > 0, w[1] > 0) })
 }
 
-// boundsOf returns the box of all shells. A coordinate that is not a number makes it reach everywhere, so
-// that it is met and reported.
+// boundsOf returns the box of all shells. A coordinate that is not a number
+// makes it reach everywhere, so that it is met and reported.
 func boundsOf(mp orb.MultiPolygon) box {
 	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 	for _, p := range mp {
@@ -85,8 +89,8 @@ func boundsOf(mp orb.MultiPolygon) box {
 	return b
 }
 
-// addPolygon adds the rings of a polygon so that its inside has winding number 1. With a box, what
-// lies apart from it is left out.
+// addPolygon adds the rings of a polygon so that its inside has winding
+// number 1. With a box, what lies apart from it is left out.
 func (r *arrangement) addPolygon(p orb.Polygon, operand int, in *box) {
 	if in != nil {
 		if own := boundsOf(orb.MultiPolygon{p}); !own.meets(in) {
@@ -110,7 +114,8 @@ func (r *arrangement) addPolygon(p orb.Polygon, operand int, in *box) {
 	}
 }
 
-// areas returns the faces whose winding numbers satisfy inside as a valid multipolygon.
+// areas returns the faces whose winding numbers satisfy inside as a valid
+// multipolygon.
 func (r *arrangement) areas(inside func(w winding) bool) (orb.MultiPolygon, error) {
 	w := workspaces.Get().(*workspace)
 	defer workspaces.Put(w)
@@ -120,7 +125,8 @@ func (r *arrangement) areas(inside func(w winding) bool) (orb.MultiPolygon, erro
 		return nil, err
 	}
 	m := newPlanarMap(edges, w)
-	// A half edge bounds the result when it has it on its left and not on its right.
+	// A half edge bounds the result when it has it on its left and not on its
+	// right.
 	bounds := cleared(&w.bounds, len(m.left))
 	for h := range m.left {
 		bounds[h] = inside(m.left[h]) && !inside(m.left[h^1])
@@ -128,8 +134,8 @@ func (r *arrangement) areas(inside func(w winding) bool) (orb.MultiPolygon, erro
 	return m.rings(bounds, r.made, w), nil
 }
 
-// rings joins the half edges that bound an area on their left into polygons. Vertices that were made go
-// where the boundary runs straight on.
+// rings joins the half edges that bound an area on their left into polygons.
+// Vertices that were made go where the boundary runs straight on.
 func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool, w *workspace) orb.MultiPolygon {
 	var shells []orb.Ring
 	type walkHole struct {
@@ -145,8 +151,9 @@ func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool, w *workspace) 
 		if !bounds[h0] || done[h0] {
 			continue
 		}
-		// Walk along the area on the left, through every vertex into the boundary of the same
-		// corner of it. Where a vertex comes up again, the loop since then is a ring of its own.
+		// Walk along the area on the left, through every vertex into the
+		// boundary of the same corner of it. Where a vertex comes up again, the
+		// loop since then is a ring of its own.
 		walk = walk[:0]
 		var loops []orb.Ring
 		for h := int32(h0); ; {
@@ -167,7 +174,8 @@ func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool, w *workspace) 
 			for h = m.next(h); !bounds[h]; h = m.turn(h) {
 			}
 		}
-		// One loop runs anticlockwise if the walk is the outside of a piece of the area.
+		// One loop runs anticlockwise if the walk is the outside of a piece of
+		// the area.
 		shell := -1
 		for _, l := range loops {
 			if SignedArea(l) > 0 {
@@ -191,8 +199,8 @@ func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool, w *workspace) 
 	tree := newBoxes(len(shells), func(i int) box { return boxes[i] })
 	for _, t := range tied {
 		if t.shell < 0 {
-			// A hole that hangs free: its leftmost vertex lies inside the shells around it,
-			// and the smallest of them is its own.
+			// A hole that hangs free: its leftmost vertex lies inside the
+			// shells around it, and the smallest of them is its own.
 			least := 0.0
 			p := boxOf(t.ring[0], t.ring[0])
 			tree.search(&p, func(i int) bool {
@@ -223,7 +231,8 @@ func (m *planarMap) rings(bounds []bool, made map[orb.Point]bool, w *workspace) 
 	return polygons
 }
 
-// loop returns the half edges as a closed ring that begins at its leftmost vertex.
+// loop returns the half edges as a closed ring that begins at its leftmost
+// vertex.
 func (m *planarMap) loop(walk []int32) orb.Ring {
 	low := 0
 	for i, h := range walk {
@@ -238,8 +247,8 @@ func (m *planarMap) loop(walk []int32) orb.Ring {
 	return append(r, r[0])
 }
 
-// straighten leaves out the vertices on straight pieces that were made where a line was cut by another
-// that is no longer there.
+// straighten leaves out the vertices on straight pieces that were made where a
+// line was cut by another that is no longer there.
 func straighten(r orb.Ring, made map[orb.Point]bool) orb.Ring {
 	out := r[:1]
 	for i := 1; i < len(r)-1; i++ {

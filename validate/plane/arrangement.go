@@ -1,5 +1,5 @@
-// The arrangement of curves: every segment cut at every other, on a grid, and the
-// winding numbers on both sides of each piece.
+// The arrangement of curves: every segment cut at every other, on a grid, and
+// the winding numbers on both sides of each piece.
 
 package plane
 
@@ -19,16 +19,17 @@ var (
 	ErrNotFinite = errors.New("a coordinate is no number: correct the point")
 	// ErrTooLarge: a coordinate is so large that products of it overflow.
 	ErrTooLarge = errors.New("a coordinate is too large to measure with: correct the point, or say the system that the coordinates are in")
-	// ErrNoArrangement: rounding kept making new crossings. No figure is known for which it happens.
+	// ErrNoArrangement: rounding kept making new crossings. No figure is known
+	// for which it happens.
 	ErrNoArrangement = errors.New("outlines with so many points that nearly meet could not be laid over one another: draw them with fewer")
 )
 
-// gridBits is how much finer than the largest coordinate the grid is: a float64 holds 53
-// bits, so that the middle between two grid points still is one.
+// gridBits is how much finer than the largest coordinate the grid is: a float64
+// holds 53 bits, so that the middle between two grid points still is one.
 const gridBits = 50
 
-// winding is how much the winding number on the left of a directed edge exceeds that on its right, for
-// each of two operands.
+// winding is how much the winding number on the left of a directed edge exceeds
+// that on its right, for each of two operands.
 type winding [2]int32
 
 func (w winding) plus(v winding) winding  { return winding{w[0] + v[0], w[1] + v[1]} }
@@ -55,8 +56,8 @@ type arrangement struct {
 	work *workspace
 }
 
-// workspace is memory that arrangements use one after the other; nothing of it is part of
-// a result.
+// workspace is memory that arrangements use one after the other; nothing of it
+// is part of a result.
 type workspace struct {
 	pts                       []orb.Point
 	paths                     []path
@@ -118,7 +119,8 @@ func (r *arrangement) largest() (float64, error) {
 	return m, nil
 }
 
-// gridFor returns the grid for coordinates of magnitude up to m, coarser by so many bits.
+// gridFor returns the grid for coordinates of magnitude up to m, coarser by so
+// many bits.
 func gridFor(m float64, coarser int) float64 {
 	if m < 0x1p-300 {
 		m = 0x1p-300
@@ -128,19 +130,22 @@ func gridFor(m float64, coarser int) float64 {
 }
 
 func snapPoint(p orb.Point, grid float64) orb.Point {
-	// Adding 0 turns a negative zero into zero, so that equal points have equal bits.
+	// Adding 0 turns a negative zero into zero, so that equal points have equal
+	// bits.
 	return orb.Point{math.RoundToEven(p[0]/grid)*grid + 0, math.RoundToEven(p[1]/grid)*grid + 0}
 }
 
-// cut returns the pieces: no two of them meet but at their ends, each is there once, with
-// the sum of the windings of what lies along it; pieces where that sum is zero are left
-// out.
+// cut returns the pieces: no two of them meet but at their ends, each is there
+// once, with the sum of the windings of what lies along it; pieces where that
+// sum is zero are left out.
 //
-// Method: snap rounding (Hobby 1999; Guibas and Marimont 1998). All vertices and all crossings are
-// rounded to the grid, and every segment is bent through each of these points within whose
-// grid square it passes. Squares and crossings are decided with exact signs. The result is checked with exact
-// signs too; should pieces still cross, they are cut again, and if that does not end, a
-// coarser grid is taken. (None of many thousands of random figures needed either.)
+// Method: snap rounding (Hobby 1999; Guibas and Marimont 1998). All vertices
+// and all crossings are rounded to the grid, and every segment is bent through
+// each of these points within whose grid square it passes. Squares and
+// crossings are decided with exact signs. The result is checked with exact
+// signs too; should pieces still cross, they are cut again, and if that does
+// not end, a coarser grid is taken. (None of many thousands of random figures
+// needed either.)
 func (r *arrangement) cut() ([]edge, error) {
 	m, err := r.largest()
 	if err != nil {
@@ -294,7 +299,8 @@ func (n *noder) cut(w *workspace) (edges []edge, ok bool) {
 	return append(edges, pieces...), ok
 }
 
-// leaves looks for crossings and near vertices among the segments of two leaves, or of one.
+// leaves looks for crossings and near vertices among the segments of two
+// leaves, or of one.
 func (n *noder) leaves(a, b int32) bool {
 	t := &n.t
 	la, lb := &t.leafs[a], &t.leafs[b]
@@ -351,7 +357,8 @@ func (n *noder) pair(pa, i, pb, j int32, a, b, c, d orb.Point) {
 		n.cuts = append(n.cuts, edgeCut{pb, j, b})
 		bOn = true
 	}
-	// One that passes both ends of the other will have the other along one of its pieces.
+	// One that passes both ends of the other will have the other along one of
+	// its pieces.
 	if cOn && dOn {
 		n.dirty = append(n.dirty, [2]int32{pb, j})
 	}
@@ -398,7 +405,8 @@ func bend(a, b orb.Point, w winding, cuts []edgeCut) []edge {
 	return append(out, edge{a, b, w})
 }
 
-// merge returns the edges, those along one another added up and those that come to nothing left out.
+// merge returns the edges, those along one another added up and those that come
+// to nothing left out.
 func merge(in []edge) []edge {
 	for i, e := range in {
 		if pointLess(e.b, e.a) {
@@ -425,8 +433,8 @@ func merge(in []edge) []edge {
 	return in[:n]
 }
 
-// clean reports whether the pieces meet one another and the segments that were left as they are at ends
-// only.
+// clean reports whether the pieces meet one another and the segments that were
+// left as they are at ends only.
 func (n *noder) clean(pieces []edge, w *workspace) bool {
 	good := true
 	check := func(a, b, c, d orb.Point) {
@@ -472,8 +480,9 @@ func (n *noder) clean(pieces []edge, w *workspace) bool {
 	return good
 }
 
-// crossingSquare returns the grid point in whose square the segments ab and cd, which cross at about p, do
-// cross. The error of p is below the grid, so that it is the nearest or one next to it.
+// crossingSquare returns the grid point in whose square the segments ab and cd,
+// which cross at about p, do cross. The error of p is below the grid, so that
+// it is the nearest or one next to it.
 func crossingSquare(a, b, c, d, p orb.Point, grid float64) orb.Point {
 	q := snapPoint(p, grid)
 	for _, step := range [9][2]float64{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
@@ -491,8 +500,8 @@ func squareAround(p orb.Point, grid float64) box {
 	return box{p[0] - h, p[1] - h, p[0] + h, p[1] + h}
 }
 
-// passes reports whether the segment ab has a point in common with the closed box, exactly for boxes
-// whose corners are float64.
+// passes reports whether the segment ab has a point in common with the closed
+// box, exactly for boxes whose corners are float64.
 func passes(a, b orb.Point, c *box) bool {
 	if max(a[0], b[0]) < c.minX || c.maxX < min(a[0], b[0]) || max(a[1], b[1]) < c.minY || c.maxY < min(a[1], b[1]) {
 		return false
@@ -505,10 +514,11 @@ func passes(a, b orb.Point, c *box) bool {
 	return Orient(a, b, low)*Orient(a, b, high) <= 0
 }
 
-// passesSquare reports whether the segment ab has a point in common with the box without its right and its upper
-// edge, exactly for boxes whose corners are float64. Squares so taken share no point: were they closed, a
-// segment through the corner where four of them meet would be bent through all four points, and two
-// such segments would cross again and again.
+// passesSquare reports whether the segment ab has a point in common with the
+// box without its right and its upper edge, exactly for boxes whose corners are
+// float64. Squares so taken share no point: were they closed, a segment through
+// the corner where four of them meet would be bent through all four points, and
+// two such segments would cross again and again.
 func passesSquare(a, b orb.Point, c *box) bool {
 	if max(a[0], b[0]) < c.minX || c.maxX <= min(a[0], b[0]) || max(a[1], b[1]) < c.minY || c.maxY <= min(a[1], b[1]) {
 		return false
@@ -516,8 +526,9 @@ func passesSquare(a, b orb.Point, c *box) bool {
 	if a[0] == b[0] || a[1] == b[1] {
 		return true
 	}
-	// The two corners furthest to either side of the line. One that goes through a corner only
-	// touches the box there, and of the corners the lower left one alone belongs to it.
+	// The two corners furthest to either side of the line. One that goes
+	// through a corner only touches the box there, and of the corners the lower
+	// left one alone belongs to it.
 	if (b[0] > a[0]) == (b[1] > a[1]) {
 		return Orient(a, b, orb.Point{c.maxX, c.minY})*Orient(a, b, orb.Point{c.minX, c.maxY}) < 0
 	}
@@ -525,19 +536,21 @@ func passesSquare(a, b orb.Point, c *box) bool {
 	return own == 0 || own*Orient(a, b, orb.Point{c.maxX, c.maxY}) < 0
 }
 
-// planarMap links edges at their ends. Half edge 2i runs along edge i from a to b, 2i+1 back.
+// planarMap links edges at their ends. Half edge 2i runs along edge i from a to
+// b, 2i+1 back.
 type planarMap struct {
 	edges []edge
 	verts []orb.Point
-	// from is the vertex at which a half edge begins; around lists the half edges that begin at
-	// vertex v, anticlockwise by direction, in around[first[v]:first[v+1]]; place is
-	// the index of a half edge in around.
+	// from is the vertex at which a half edge begins; around lists the half
+	// edges that begin at vertex v, anticlockwise by direction, in
+	// around[first[v]:first[v+1]]; place is the index of a half edge in around.
 	from, around, place []int32
 	first               []int32
 	left                []winding // winding numbers on the left of each half edge
 }
 
-// newPlanarMap links the pieces of an arrangement and finds the winding numbers.
+// newPlanarMap links the pieces of an arrangement and finds the winding
+// numbers.
 func newPlanarMap(edges []edge, w *workspace) *planarMap {
 	n := len(edges)
 	m := &planarMap{edges: edges}
@@ -601,8 +614,8 @@ func (m *planarMap) numberVertices(w *workspace) {
 
 func (m *planarMap) to(h int32) orb.Point { return m.verts[m.from[h^1]] }
 
-// compareDirection orders the directions from at to p and to q anticlockwise, beginning just
-// after straight down. No two are the same.
+// compareDirection orders the directions from at to p and to q anticlockwise,
+// beginning just after straight down. No two are the same.
 func compareDirection(at, p, q orb.Point) int {
 	rp, rq := pointLess(at, p), pointLess(at, q) // in the right half, straight up included
 	if rp != rq {
@@ -614,8 +627,8 @@ func compareDirection(at, p, q orb.Point) int {
 	return -Orient(at, p, q)
 }
 
-// next returns the half edge that follows h around the face on its left: at its end, the
-// first one clockwise from the way back.
+// next returns the half edge that follows h around the face on its left: at its
+// end, the first one clockwise from the way back.
 func (m *planarMap) next(h int32) int32 { return m.turn(h ^ 1) }
 
 // turn returns the half edge that begins where h does and comes next clockwise.
@@ -637,8 +650,9 @@ func (m *planarMap) step(h int32) winding {
 	return w
 }
 
-// wind finds the winding numbers of all faces: within a connected part by stepping over edges, and
-// for each part as a whole by a ray from its leftmost vertex through the others.
+// wind finds the winding numbers of all faces: within a connected part by
+// stepping over edges, and for each part as a whole by a ray from its leftmost
+// vertex through the others.
 func (m *planarMap) wind(w *workspace) {
 	m.left = cleared(&w.left, 2*len(m.edges))
 	known := cleared(&w.known, 2*len(m.edges))
@@ -685,7 +699,8 @@ func (m *planarMap) wind(w *workspace) {
 		if tree != nil {
 			outside = m.windingLeftOf(m.verts[low], tree)
 		}
-		// The last direction at the leftmost vertex has the outside of the part on its left.
+		// The last direction at the leftmost vertex has the outside of the part
+		// on its left.
 		shift[k] = outside.minus(m.left[m.around[m.first[low+1]-1]])
 	}
 	for k, start := range starts {
@@ -701,8 +716,8 @@ func (m *planarMap) wind(w *workspace) {
 	}
 }
 
-// windingLeftOf returns the winding numbers just left of p by the edges that cross the ray from p to the
-// left.
+// windingLeftOf returns the winding numbers just left of p by the edges that
+// cross the ray from p to the left.
 func (m *planarMap) windingLeftOf(p orb.Point, tree *Boxes) winding {
 	var sum winding
 	ray := box{math.Inf(-1), p[1], p[0], p[1]}

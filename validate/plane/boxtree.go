@@ -11,8 +11,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Boxes is a packed tree of boxes: leaves sorted along a Hilbert curve, fan to a
-// node. It is read-only once built and safe to share. An empty box is near
+// Boxes is a packed tree of boxes: leaves sorted along a Hilbert curve, fan to
+// a node. It is read-only once built and safe to share. An empty box is near
 // nothing.
 type Boxes struct {
 	item  []int32
@@ -76,7 +76,8 @@ func newBoxes(n int, at func(i int) box) *Boxes {
 	return t
 }
 
-// search calls visit with every item whose box meets b, until visit returns false.
+// search calls visit with every item whose box meets b, until visit returns
+// false.
 func (t *Boxes) search(b *box, visit func(i int) bool) {
 	if len(t.item) > 0 {
 		t.searchNode(len(t.level)-2, 0, b, visit)

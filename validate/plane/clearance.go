@@ -8,29 +8,31 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Clearance returns the least distance between two geometries and the points where it
-// is, p of a and q of b. Polygons count as areas, so that a point inside one has no
-// distance to it. The distance is exactly 0 when and only when the two have a point in common,
-// which p and q then both are (where two segments cross, to within rounding).
+// Clearance returns the least distance between two geometries and the points
+// where it is, p of a and q of b. Polygons count as areas, so that a point
+// inside one has no distance to it. The distance is exactly 0 when and only
+// when the two have a point in common, which p and q then both are (where two
+// segments cross, to within rounding).
 //
-// With nothing in a or b the distance is +Inf. Rings and lines with a coordinate that
-// is not finite are left out. Overflow aside, the distance is good to a few units in the
-// last place of the coordinates.
+// With nothing in a or b the distance is +Inf. Rings and lines with a
+// coordinate that is not finite are left out. Overflow aside, the distance is
+// good to a few units in the last place of the coordinates.
 //
-// Time is about n log n at worst when the geometries lie apart; Gauge keeps one of the
-// two prepared.
+// Time is about n log n at worst when the geometries lie apart; Gauge keeps one
+// of the two prepared.
 func Clearance(a, b orb.Geometry) (d float64, p, q orb.Point) {
 	return NewGauge(a).Clearance(NewGauge(b))
 }
 
-// Gauge is a geometry prepared for measuring distances. It may be used by several
-// goroutines at a time.
+// Gauge is a geometry prepared for measuring distances. It may be used by
+// several goroutines at a time.
 type Gauge struct {
 	t     tree
 	areas *Locator // nil for no areas
 }
 
-// NewGauge prepares any geometry. The coordinates must not be changed while it is in use.
+// NewGauge prepares any geometry. The coordinates must not be changed while it
+// is in use.
 func NewGauge(g orb.Geometry) *Gauge {
 	k := new(Gauge)
 	polygons := polygonsOf(g, nil)
@@ -95,8 +97,8 @@ func (k *Gauge) Clearance(l *Gauge) (d float64, p, q orb.Point) {
 	return k.clearance(l, math.Inf(1))
 }
 
-// Within reports whether the two come nearer to one another than limit or meet, and if so
-// how near and where; it is quicker than Clearance when they do not.
+// Within reports whether the two come nearer to one another than limit or meet,
+// and if so how near and where; it is quicker than Clearance when they do not.
 func (k *Gauge) Within(l *Gauge, limit float64) (d float64, p, q orb.Point, ok bool) {
 	d, p, q = k.clearance(l, limit*limit)
 	return d, p, q, !math.IsInf(d, 1) && (d < limit || d == 0)
@@ -107,8 +109,8 @@ func (k *Gauge) clearance(l *Gauge, limit2 float64) (d float64, p, q orb.Point) 
 		return math.Inf(1), p, q
 	}
 	// One inside the other: a path that has no point in common with the other's
-	// boundary lies wholly in or out, so its first point tells. Should it meet the
-	// boundary, the distance is 0 by either way.
+	// boundary lies wholly in or out, so its first point tells. Should it meet
+	// the boundary, the distance is 0 by either way.
 	if at, ok := l.areas.anyInside(&k.t); ok {
 		return 0, at, at
 	}
@@ -185,8 +187,9 @@ func (s *clearing) nodes(la, i, lb, j int) {
 	}
 }
 
-// out reports whether what is this far apart cannot be better than what was found. Until
-// something was found, the limit itself still counts when it is 0 or infinite.
+// out reports whether what is this far apart cannot be better than what was
+// found. Until something was found, the limit itself still counts when it is 0
+// or infinite.
 func (s *clearing) out(gap2 float64) bool {
 	if s.found {
 		return gap2 >= s.d2
@@ -223,7 +226,8 @@ func (s *clearing) segments(a, b, c, d orb.Point) {
 		}
 		d, q := pointToSegment(p, a, b)
 		if d == 0 {
-			// They do not meet, so the distance is not 0, only too small to show.
+			// They do not meet, so the distance is not 0, only too small to
+			// show.
 			d = math.SmallestNonzeroFloat64
 		}
 		if s.found && d >= s.d {

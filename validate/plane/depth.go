@@ -8,20 +8,23 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// maxDepthCells bounds the search of GreatestDepth; a plain figure takes a few hundred.
+// maxDepthCells bounds the search of GreatestDepth; a plain figure takes a few
+// hundred.
 const maxDepthCells = 1 << 20
 
-// GreatestDepth returns the point of the area that lies deepest inside, that is the
-// centre of the largest circle that fits, and how deep that is. The true
-// greatest depth is at most tolerance more than the depth returned, which is the true depth of the
-// point returned. A tolerance of 0 or less stands for a thousandth of the depth. Without
-// an inside the depth is 0 and the point some vertex, or the origin.
+// GreatestDepth returns the point of the area that lies deepest inside, that is
+// the centre of the largest circle that fits, and how deep that is. The true
+// greatest depth is at most tolerance more than the depth returned, which is
+// the true depth of the point returned. A tolerance of 0 or less stands for a
+// thousandth of the depth. Without an inside the depth is 0 and the point some
+// vertex, or the origin.
 //
-// Method: squares are halved, the most promising first, and dropped when no point in them can be
-// deeper than what was found. For a square of half diagonal r with middle m that
-// bound is depth(m) + r; and, since the distances f and g to any two pieces of the
-// boundary are convex, also the greatest (f+g)/2 at its corners, which tells at once that a
-// strip between parallel edges is nowhere deeper than half its width.
+// Method: squares are halved, the most promising first, and dropped when no
+// point in them can be deeper than what was found. For a square of half
+// diagonal r with middle m that bound is depth(m) + r; and, since the distances
+// f and g to any two pieces of the boundary are convex, also the greatest
+// (f+g)/2 at its corners, which tells at once that a strip between parallel
+// edges is nowhere deeper than half its width.
 func GreatestDepth(area orb.Geometry, tolerance float64) (centre orb.Point, depth float64) {
 	l := NewLocator(area)
 	return l.GreatestDepth(tolerance)
@@ -37,9 +40,10 @@ func (l *Locator) GreatestDepth(tolerance float64) (centre orb.Point, depth floa
 	return s.centre, s.depth
 }
 
-// search halves squares over the parts of l, the most promising first: add looks at one
-// and pushes it when it may hold more, low says that a bound is no longer worth it. above is the depth that
-// was pushed with the square that one is a quarter of, 0 at first.
+// search halves squares over the parts of l, the most promising first: add
+// looks at one and pushes it when it may hold more, low says that a bound is no
+// longer worth it. above is the depth that was pushed with the square that one
+// is a quarter of, 0 at first.
 func (h *cellHeap) search(l *Locator, most int, add func(middle orb.Point, half, above float64), low func(bound float64) bool) {
 	for i := range l.parts {
 		b := l.parts[i].bounds()
@@ -91,7 +95,8 @@ func (s *depthSearch) add(m orb.Point, half, above float64) {
 	if d <= s.depth && d+half*math.Sqrt2 <= s.depth+s.slack() {
 		return // on whichever side of the boundary
 	}
-	// Around the middle of the larger square the boundary is as far off as that is deep.
+	// Around the middle of the larger square the boundary is as far off as that
+	// is deep.
 	if off := half * 1.001 * math.Sqrt2; above <= off && (above < -off || s.l.Locate(m) != Inside) {
 		d = -d
 	}
@@ -115,8 +120,9 @@ func (s *depthSearch) add(m orb.Point, half, above float64) {
 	s.cells.push(depthCell{m, half, bound, d})
 }
 
-// between returns the most that the mean of the distances to two segments comes to in the square of
-// this half side about m: no point of it lies farther from both.
+// between returns the most that the mean of the distances to two segments comes
+// to in the square of this half side about m: no point of it lies farther from
+// both.
 func between(m orb.Point, half float64, one, other segment) float64 {
 	most := 0.0
 	for _, q := range [4]orb.Point{{-half, -half}, {half, -half}, {-half, half}, {half, half}} {
@@ -128,8 +134,8 @@ func between(m orb.Point, half float64, one, other segment) float64 {
 	return most
 }
 
-// cellHeap is a heap of cells, the most promising on top. (A heap of interfaces would put every
-// cell into memory of its own.)
+// cellHeap is a heap of cells, the most promising on top. (A heap of interfaces
+// would put every cell into memory of its own.)
 type cellHeap []depthCell
 
 func (h *cellHeap) push(c depthCell) {

@@ -1,4 +1,5 @@
-// The point of a path, or of an area, that is farthest from the boundary of another.
+// The point of a path, or of an area, that is farthest from the boundary of
+// another.
 
 package plane
 
@@ -8,20 +9,21 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// maxFarthestSteps bounds the search of FarthestAlong on one segment; a plain one takes
-// a few dozen steps.
+// maxFarthestSteps bounds the search of FarthestAlong on one segment; a plain
+// one takes a few dozen steps.
 const maxFarthestSteps = 1 << 16
 
-// FarthestAlong returns the point of a path of straight pieces whose distance from the
-// boundary of the area is greatest, inside or outside, and that distance. No point of the
-// path is farther by more than tolerance, which must be above 0. Without a path the
-// distance is -Inf, without a boundary +Inf.
+// FarthestAlong returns the point of a path of straight pieces whose distance
+// from the boundary of the area is greatest, inside or outside, and that
+// distance. No point of the path is farther by more than tolerance, which must
+// be above 0. Without a path the distance is -Inf, without a boundary +Inf.
 //
-// Method: pieces are halved and dropped when no point in them can be farther than what
-// was found. The distance to one segment of the boundary is convex along a piece, so it is
-// greatest at an end; the segment that is nearest to one end therefore gives a bound for
-// the whole piece, which beside a parallel boundary is reached at once. The distance
-// changes no faster than the way along the piece, which bounds the number of halvings.
+// Method: pieces are halved and dropped when no point in them can be farther
+// than what was found. The distance to one segment of the boundary is convex
+// along a piece, so it is greatest at an end; the segment that is nearest to
+// one end therefore gives a bound for the whole piece, which beside a parallel
+// boundary is reached at once. The distance changes no faster than the way
+// along the piece, which bounds the number of halvings.
 func (l *Locator) FarthestAlong(path []orb.Point, tolerance float64) (at orb.Point, d float64) {
 	d = math.Inf(-1)
 	if !(tolerance > 0) {
@@ -77,18 +79,20 @@ func (l *Locator) FarthestAlong(path []orb.Point, tolerance float64) (at orb.Poi
 // maxFarthestCells bounds the search of FarthestInside.
 const maxFarthestCells = 1 << 16
 
-// FarthestInside returns the point inside an area whose distance from the boundary of l is
-// greatest, and that distance, if it is greater than least by more than tolerance (above 0);
-// otherwise ok is false. The outline of the area is not looked at: least must be what
-// FarthestAlong gives for it, or more.
+// FarthestInside returns the point inside an area whose distance from the
+// boundary of l is greatest, and that distance, if it is greater than least by
+// more than tolerance (above 0); otherwise ok is false. The outline of the area
+// is not looked at: least must be what FarthestAlong gives for it, or more.
 //
-// Method: squares are halved, the most promising first. Off the outline the distance can only
-// be greatest where the nearest points of the boundary stand on all sides (the middle of the
-// smallest circle about them is the point itself), so a square of half diagonal r about m, whose
-// nearest boundary point is at the distance f in the direction u, is dropped unless some boundary
-// point q stands within R = f + 2r of m with (q-m).u <= r: all such q lie within sqrt(2R(R+r)) of
-// m - Ru. It is dropped too when its bound is too low: f + r, or, since the distances to two pieces
-// of the boundary are convex, the greatest mean of the two at its corners.
+// Method: squares are halved, the most promising first. Off the outline the
+// distance can only be greatest where the nearest points of the boundary stand
+// on all sides (the middle of the smallest circle about them is the point
+// itself), so a square of half diagonal r about m, whose nearest boundary point
+// is at the distance f in the direction u, is dropped unless some boundary
+// point q stands within R = f + 2r of m with (q-m).u <= r: all such q lie
+// within sqrt(2R(R+r)) of m - Ru. It is dropped too when its bound is too low:
+// f + r, or, since the distances to two pieces of the boundary are convex, the
+// greatest mean of the two at its corners.
 func (l *Locator) FarthestInside(area orb.Geometry, least, tolerance float64) (at orb.Point, d float64, ok bool) {
 	in := NewLocator(area)
 	s := &farthestSearch{l: l, in: in, best: least, tolerance: max(tolerance, math.SmallestNonzeroFloat64)}

@@ -1,4 +1,5 @@
-// Many questions about one area: where a point lies, and how far from the boundary.
+// Many questions about one area: where a point lies, and how far from the
+// boundary.
 
 package plane
 
@@ -8,16 +9,17 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Locator answers many questions about one area in about log n steps each. It may be used
-// by several goroutines at a time.
+// Locator answers many questions about one area in about log n steps each. It
+// may be used by several goroutines at a time.
 type Locator struct {
 	parts []tree
 	boxes *Boxes // of several parts
 }
 
 // NewLocator prepares an area: an orb.Ring, Polygon, MultiPolygon, Bound or a
-// Collection of those; other parts have no area and are left out, as are rings with a
-// coordinate that is not finite. The coordinates must not be changed while it is in use.
+// Collection of those; other parts have no area and are left out, as are rings
+// with a coordinate that is not finite. The coordinates must not be changed
+// while it is in use.
 func NewLocator(area orb.Geometry) *Locator {
 	l := new(Locator)
 	polygons := polygonsOf(area, nil)
@@ -50,8 +52,8 @@ func leafsOf(p orb.Polygon) int {
 	return leafs
 }
 
-// nodesOver is at least the number of nodes of a tree of so many leaves: of the levels above them
-// each has a quarter of the one below.
+// nodesOver is at least the number of nodes of a tree of so many leaves: of the
+// levels above them each has a quarter of the one below.
 func nodesOver(leafs int) int { return leafs + leafs/(fan-1) + 8 }
 
 // reserve makes room for paths of so many leaves.
@@ -97,8 +99,8 @@ func polygonsOf(g orb.Geometry, list []orb.Polygon) []orb.Polygon {
 	return list
 }
 
-// Locate returns where p lies, as the function Locate does. In a polygon that is not
-// valid the rings are taken together by the even-odd rule.
+// Locate returns where p lies, as the function Locate does. In a polygon that
+// is not valid the rings are taken together by the even-odd rule.
 func (l *Locator) Locate(p orb.Point) Location {
 	best := Outside
 	if !finite(p) {
@@ -119,8 +121,9 @@ func (l *Locator) Locate(p orb.Point) Location {
 	return best
 }
 
-// DistanceToBoundary returns the least distance from p to the boundary of the area, shells
-// and holes, and the point of the boundary where it is. Without a boundary it is +Inf.
+// DistanceToBoundary returns the least distance from p to the boundary of the
+// area, shells and holes, and the point of the boundary where it is. Without a
+// boundary it is +Inf.
 func (l *Locator) DistanceToBoundary(p orb.Point) (d float64, at orb.Point) {
 	d, at, _ = l.nearest(p)
 	return d, at
@@ -224,8 +227,9 @@ func pointToSegment2(p, a, b orb.Point) float64 {
 	return c * c / l2
 }
 
-// pointToSegment returns the distance from p to the segment ab and its nearest point. The
-// distance is good to a few units in the last place of the coordinate differences.
+// pointToSegment returns the distance from p to the segment ab and its nearest
+// point. The distance is good to a few units in the last place of the
+// coordinate differences.
 func pointToSegment(p, a, b orb.Point) (float64, orb.Point) {
 	dx, dy := b[0]-a[0], b[1]-a[1]
 	px, py := p[0]-a[0], p[1]-a[1]

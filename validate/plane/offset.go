@@ -1,4 +1,5 @@
-// Offsets: an area grown or shrunk by a distance, and the area around points and lines.
+// Offsets: an area grown or shrunk by a distance, and the area around points
+// and lines.
 
 package plane
 
@@ -16,14 +17,16 @@ type Join struct {
 	chord float64 // how far the chords of a round join stay inside the arc
 }
 
-// Round is a join along an arc about the corner: every point of the new boundary then has the
-// offset as its distance from the old one, less at most chordError, in the units of the coordinates, by which
-// the chords cut into the arc.
+// Round is a join along an arc about the corner: every point of the new
+// boundary then has the offset as its distance from the old one, less at most
+// chordError, in the units of the coordinates, by which the chords cut into the
+// arc.
 func Round(chordError float64) Join { return Join{chord: chordError} }
 
-// Mitre is a join along the offset edges to where they meet. Where that is further than
-// limit times the offset from the corner, the tip is cut off square at that distance. A
-// right angle needs a limit of 1.4143 to stay whole; limits below 1 are an error.
+// Mitre is a join along the offset edges to where they meet. Where that is
+// further than limit times the offset from the corner, the tip is cut off
+// square at that distance. A right angle needs a limit of 1.4143 to stay whole;
+// limits below 1 are an error.
 func Mitre(limit float64) Join { return Join{mitre: limit} }
 
 // ErrJoin: the join has a limit below 1, or a chord error that is not above 0.
@@ -39,23 +42,27 @@ func (j Join) check() error {
 	return ErrJoin
 }
 
-// Offset returns the area p grown by the distance by, or shrunk when by is negative, holes the other
-// way. It may come out empty (nil), in pieces, or with other holes than before. With round joins
-// it is the set of points nearer to p than by, or that have no point outside p nearer than -by. The
-// result is as Combine describes; pieces and holes narrower on average than twice the chord
-// error (with mitres: 2^-30 of the offset) are left out.
+// Offset returns the area p grown by the distance by, or shrunk when by is
+// negative, holes the other way. It may come out empty (nil), in pieces, or
+// with other holes than before. With round joins it is the set of points nearer
+// to p than by, or that have no point outside p nearer than -by. The result is
+// as Combine describes; pieces and holes narrower on average than twice the
+// chord error (with mitres: 2^-30 of the offset) are left out.
 //
-// A polygon that is not valid is taken for what it covers as Combine sees it. Errors are
-// ErrNotFinite, ErrTooLarge, ErrJoin and ErrNoArrangement. With by zero the result is p, on the grid.
+// A polygon that is not valid is taken for what it covers as Combine sees it.
+// Errors are ErrNotFinite, ErrTooLarge, ErrJoin and ErrNoArrangement. With by
+// zero the result is p, on the grid.
 //
-// Method: each ring is followed at the distance, with a join at every corner that opens
-// to that side and a chord where it closes. For a simple ring R and a disc D this curve has, at x, the
-// number of pieces of R within D about x as its winding number, plus 1 where a chord cut off a
-// part of D's arc (the convolution of R and D; Guibas, Ramshaw and Stolfi 1983). A piece of a
-// simple ring's inside within a disc has no holes, so the number counts pieces, and is
-// above 0 exactly where the ring grown by D is. The same holds for the outside, which gives the shrunken ring,
-// unless all of R fits into D; then nothing is left. Holes are simple rings of their own: a disc
-// that misses the area lies in one hole.
+// Method: each ring is followed at the distance, with a join at every corner
+// that opens to that side and a chord where it closes. For a simple ring R and
+// a disc D this curve has, at x, the number of pieces of R within D about x as
+// its winding number, plus 1 where a chord cut off a part of D's arc (the
+// convolution of R and D; Guibas, Ramshaw and Stolfi 1983). A piece of a simple
+// ring's inside within a disc has no holes, so the number counts pieces, and is
+// above 0 exactly where the ring grown by D is. The same holds for the outside,
+// which gives the shrunken ring, unless all of R fits into D; then nothing is
+// left. Holes are simple rings of their own: a disc that misses the area lies
+// in one hole.
 func Offset(p orb.Polygon, by float64, join Join) (orb.MultiPolygon, error) {
 	if err := join.check(); err != nil {
 		return nil, err
@@ -112,8 +119,9 @@ func offsetValid(p orb.Polygon, by float64, join Join) (orb.MultiPolygon, error)
 	return dropSlivers(mp, join.sliver(by)), err
 }
 
-// simple returns the curves as one polygon when it is plain that they bound one: a shell and
-// holes, each run through once and anticlockwise, that do not meet. Otherwise it returns nil.
+// simple returns the curves as one polygon when it is plain that they bound
+// one: a shell and holes, each run through once and anticlockwise, that do not
+// meet. Otherwise it returns nil.
 func (r *arrangement) simple() (orb.MultiPolygon, error) {
 	m, err := r.largest()
 	if err != nil || len(r.curves) == 0 || r.curves[0].w[0] != 1 {
@@ -159,7 +167,8 @@ func (r *arrangement) simple() (orb.MultiPolygon, error) {
 	return orb.MultiPolygon{p}, nil
 }
 
-// sliver returns the mean half width up to which a piece is a matter of rounding.
+// sliver returns the mean half width up to which a piece is a matter of
+// rounding.
 func (j Join) sliver(by float64) float64 {
 	if j.mitre > 0 {
 		return math.Abs(by) * 0x1p-30
@@ -167,11 +176,12 @@ func (j Join) sliver(by float64) float64 {
 	return min(j.chord, math.Abs(by)*0x1p-4)
 }
 
-// Buffer returns the area nearer than radius to a geometry: the ground that something of
-// twice that width covers when its middle follows a line. Lines have round ends; the
-// chords of all arcs stay inside them by at most chordError. Areas are grown as Offset does with
-// round joins. The result and the errors are those of Offset; points and lines with a coordinate that is not
-// finite give ErrNotFinite, a radius that is not above 0 ErrRadius.
+// Buffer returns the area nearer than radius to a geometry: the ground that
+// something of twice that width covers when its middle follows a line. Lines
+// have round ends; the chords of all arcs stay inside them by at most
+// chordError. Areas are grown as Offset does with round joins. The result and
+// the errors are those of Offset; points and lines with a coordinate that is
+// not finite give ErrNotFinite, a radius that is not above 0 ErrRadius.
 func Buffer(g orb.Geometry, radius, chordError float64) (orb.MultiPolygon, error) {
 	if !(radius > 0) || math.IsInf(radius, 0) {
 		return nil, ErrRadius
@@ -196,7 +206,8 @@ func Buffer(g orb.Geometry, radius, chordError float64) (orb.MultiPolygon, error
 		if len(pts) == 1 {
 			c.circle(pts[0])
 		} else {
-			// Out and back, both times on the right: a closed curve around the line.
+			// Out and back, both times on the right: a closed curve around the
+			// line.
 			for i := len(pts) - 2; i > 0; i-- {
 				pts = append(pts, pts[i])
 			}
@@ -276,11 +287,13 @@ type offsetCurve struct {
 	out      []orb.Point
 }
 
-// follow appends the curve along the closed sequence pts, no two neighbours of which are equal.
+// follow appends the curve along the closed sequence pts, no two neighbours of
+// which are equal.
 //
-// Where a corner closes, the sides of the curve cross one another before their ends, and what
-// follows is a small loop around points that two pieces of the ring, the two sides, are near to. The loop counts
-// one of them twice, and is left out when both sides reach as far as the crossing.
+// Where a corner closes, the sides of the curve cross one another before their
+// ends, and what follows is a small loop around points that two pieces of the
+// ring, the two sides, are near to. The loop counts one of them twice, and is
+// left out when both sides reach as far as the crossing.
 func (c *offsetCurve) follow(pts []orb.Point) {
 	if c.distance == 0 {
 		c.out = append(c.out, pts...)
@@ -380,8 +393,8 @@ func (c *offsetCurve) corner(p orb.Point, ux, uy, vx, vy float64) {
 	}
 }
 
-// stepAngle is the greatest angle whose chord stays within the chord error of the arc: the
-// sagitta of an angle a is d(1 - cos(a/2)).
+// stepAngle is the greatest angle whose chord stays within the chord error of
+// the arc: the sagitta of an angle a is d(1 - cos(a/2)).
 func (c *offsetCurve) stepAngle() float64 {
 	f := c.join.chord / c.distance
 	if f > 1-math.Sqrt2/2 {
@@ -403,7 +416,8 @@ func (c *offsetCurve) circle(p orb.Point) {
 	}
 }
 
-// distinctPoints returns the vertices of a ring without closing point and repetitions.
+// distinctPoints returns the vertices of a ring without closing point and
+// repetitions.
 func distinctPoints(r orb.Ring) []orb.Point {
 	idx := distinct(r)
 	pts := make([]orb.Point, len(idx), len(idx)+1) // there is room to close it
@@ -458,9 +472,9 @@ func dropSlivers(mp orb.MultiPolygon, width float64) orb.MultiPolygon {
 	return out
 }
 
-// fitsCircle reports whether some circle of the radius has all points in it, to within
-// rounding. Method: the smallest circle around the first points is kept up point by point; one
-// outside it is on the edge of the next (Welzl 1991).
+// fitsCircle reports whether some circle of the radius has all points in it, to
+// within rounding. Method: the smallest circle around the first points is kept
+// up point by point; one outside it is on the edge of the next (Welzl 1991).
 func fitsCircle(pts []orb.Point, radius float64) bool {
 	b := orb.MultiPoint(pts).Bound()
 	if b.Max[0]-b.Min[0] > 2*radius || b.Max[1]-b.Min[1] > 2*radius {
@@ -508,8 +522,8 @@ func gcd(a, b int) int {
 	return a
 }
 
-// circumcircle returns the circle through three points; of points on a line, one around
-// the two furthest apart.
+// circumcircle returns the circle through three points; of points on a line,
+// one around the two furthest apart.
 func circumcircle(a, b, c orb.Point) (orb.Point, float64) {
 	bx, by, cx, cy := b[0]-a[0], b[1]-a[1], c[0]-a[0], c[1]-a[1]
 	d := 2 * det2(bx, by, cx, cy)

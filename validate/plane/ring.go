@@ -9,10 +9,10 @@ import (
 )
 
 // SignedArea returns the area of the ring in squared units of its coordinates,
-// positive when it runs anticlockwise; an open ring is taken as closed. Products are
-// taken from the ring's first point and summed with compensation (Neumaier), so that the
-// error stays near u times the sum of their magnitudes whatever the number of points
-// and however far the ring lies from the origin.
+// positive when it runs anticlockwise; an open ring is taken as closed.
+// Products are taken from the ring's first point and summed with compensation
+// (Neumaier), so that the error stays near u times the sum of their magnitudes
+// whatever the number of points and however far the ring lies from the origin.
 func SignedArea(r orb.Ring) float64 {
 	if len(r) < 3 {
 		return 0
@@ -33,8 +33,8 @@ func SignedArea(r orb.Ring) float64 {
 	return (sum + lost) / 2
 }
 
-// Area returns the area of a geometry in squared units of its coordinates: shells
-// less holes, whichever way the rings run. Points and lines have none.
+// Area returns the area of a geometry in squared units of its coordinates:
+// shells less holes, whichever way the rings run. Points and lines have none.
 func Area(g orb.Geometry) float64 {
 	switch g := g.(type) {
 	case orb.Ring:
@@ -67,9 +67,9 @@ func Area(g orb.Geometry) float64 {
 	return 0
 }
 
-// Turn returns the exact sense of a simple ring: +1 anticlockwise, -1 clockwise, 0 when it has
-// no area (all points on one line). Of a ring that crosses itself it is the
-// sense at its lowest, leftmost vertex.
+// Turn returns the exact sense of a simple ring: +1 anticlockwise, -1
+// clockwise, 0 when it has no area (all points on one line). Of a ring that
+// crosses itself it is the sense at its lowest, leftmost vertex.
 func Turn(r orb.Ring) int {
 	n := len(r)
 	if n > 1 && r[0] == r[n-1] {
@@ -102,9 +102,10 @@ type Spike struct {
 	Tip, Base orb.Point
 }
 
-// Spikes returns the vertices at which the ring runs back along its own line, exactly;
-// repeated points are looked past. A tip with straight vertices on its way is found once, at
-// the tip, with the base at the nearer next vertex that differs.
+// Spikes returns the vertices at which the ring runs back along its own line,
+// exactly; repeated points are looked past. A tip with straight vertices on its
+// way is found once, at the tip, with the base at the nearer next vertex that
+// differs.
 func Spikes(r orb.Ring) []Spike {
 	idx := distinct(r)
 	n := len(idx)
@@ -125,8 +126,8 @@ func Spikes(r orb.Ring) []Spike {
 	return out
 }
 
-// distinct returns the indexes of the ring's vertices without closing point and without
-// consecutive repetitions.
+// distinct returns the indexes of the ring's vertices without closing point and
+// without consecutive repetitions.
 func distinct(r orb.Ring) []int {
 	idx := make([]int, 0, len(r))
 	for i := range r {
@@ -140,13 +141,14 @@ func distinct(r orb.Ring) []int {
 	return idx
 }
 
-// reverses reports whether the way a, b, c turns back at b in both coordinates: true of
-// every spike, and of collinear points true of spikes alone.
+// reverses reports whether the way a, b, c turns back at b in both coordinates:
+// true of every spike, and of collinear points true of spikes alone.
 func reverses(a, b, c orb.Point) bool {
 	return (b[0]-a[0])*(c[0]-b[0]) <= 0 && (b[1]-a[1])*(c[1]-b[1]) <= 0
 }
 
-// closer reports, for a and c on one ray from b, whether a is nearer to b than c.
+// closer reports, for a and c on one ray from b, whether a is nearer to b than
+// c.
 func closer(b, a, c orb.Point) bool {
 	if a[0] != b[0] {
 		return math.Abs(a[0]-b[0]) < math.Abs(c[0]-b[0])

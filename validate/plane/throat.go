@@ -12,38 +12,44 @@ import (
 
 // Throat is the narrowest place of a passage.
 type Throat struct {
-	// Width is the distance of P and Q, the two points of the boundary that face one
-	// another across the passage.
+	// Width is the distance of P and Q, the two points of the boundary that
+	// face one another across the passage.
 	Width float64
 	P, Q  orb.Point
-	// Cut is the area of the smaller of the two parts into which the region falls when it is closed from P to
-	// Q; 0 when it stays in one piece, because there is a way around.
+	// Cut is the area of the smaller of the two parts into which the region
+	// falls when it is closed from P to Q; 0 when it stays in one piece,
+	// because there is a way around.
 	Cut float64
 }
 
 const (
-	// throatSlack is how far, in parts of its radius, the boundary may reach into the circle
-	// over a throat. Sides that are not quite parallel do, by the square of the angle.
+	// throatSlack is how far, in parts of its radius, the boundary may reach
+	// into the circle over a throat. Sides that are not quite parallel do, by
+	// the square of the angle.
 	throatSlack = 1e-3
-	// throatTaper is how much, in parts of the width, two sides may differ from parallel along their
-	// common stretch and still count as a strip of one width.
+	// throatTaper is how much, in parts of the width, two sides may differ from
+	// parallel along their common stretch and still count as a strip of one
+	// width.
 	throatTaper = 0.05
-	// throatSamples is how many times the way between two throats is probed at most.
+	// throatSamples is how many times the way between two throats is probed at
+	// most.
 	throatSamples = 256
 )
 
-// Throats returns the narrowest places of the passages through a region that are narrower than
-// below, narrowest first.
+// Throats returns the narrowest places of the passages through a region that
+// are narrower than below, narrowest first.
 //
-// A throat is a segment PQ across the inside, such that nothing of the boundary lies within the circle
-// that has PQ for its diameter, and the boundary at P and at Q does not lean towards the other: the width has a
-// minimum there along the passage. In other words, its middle is a saddle of the depth. Two
-// sides that run parallel (within 5 % of the width) for at least their distance count too. A
-// convex corner is no throat, however sharp, nor is the end of a wedge: nothing passes there.
+// A throat is a segment PQ across the inside, such that nothing of the boundary
+// lies within the circle that has PQ for its diameter, and the boundary at P
+// and at Q does not lean towards the other: the width has a minimum there along
+// the passage. In other words, its middle is a saddle of the depth. Two sides
+// that run parallel (within 5 % of the width) for at least their distance count
+// too. A convex corner is no throat, however sharp, nor is the end of a wedge:
+// nothing passes there.
 //
-// Of several such places with no room between them for a circle of diameter below, the narrowest stands for
-// the passage. What is narrow all over without a throat (a slender ellipse, a wedge) has
-// none: its GreatestDepth tells.
+// Of several such places with no room between them for a circle of diameter
+// below, the narrowest stands for the passage. What is narrow all over without
+// a throat (a slender ellipse, a wedge) has none: its GreatestDepth tells.
 //
 // The region must be valid; the widths have the error of Clearance.
 func Throats(region orb.Polygon, below float64) []Throat {
@@ -108,7 +114,8 @@ func (s *throatSearch) find() {
 	for ring := range t.paths {
 		pts := t.paths[ring].pts
 		n := len(pts) - 1
-		// The straight way between two points of a convex hole lies in the hole.
+		// The straight way between two points of a convex hole lies in the
+		// hole.
 		own := !bulges(pts)
 		for i := range n {
 			a, b := pts[i], pts[i+1]
@@ -144,8 +151,8 @@ func (s *throatSearch) find() {
 	}
 }
 
-// bulges reports whether a closed ring that has the inside of its region on the left turns
-// right or not at all everywhere: a hole of that kind is convex.
+// bulges reports whether a closed ring that has the inside of its region on the
+// left turns right or not at all everywhere: a hole of that kind is convex.
 func bulges(pts []orb.Point) bool {
 	n := len(pts) - 1
 	for i := range n {
@@ -167,8 +174,8 @@ func faces(p, q, r orb.Point) bool {
 	return dot <= 0 || dot <= 1e-9*math.Hypot(dx, dy)*math.Hypot(ex, ey)
 }
 
-// leans reports, quickly and never wrongly, that the arm from p to r leans towards all of the segment
-// cd, so that faces says no of each of its points.
+// leans reports, quickly and never wrongly, that the arm from p to r leans
+// towards all of the segment cd, so that faces says no of each of its points.
 func leans(p, r, c, d orb.Point) bool {
 	ex, ey := r[0]-p[0], r[1]-p[1]
 	cx, cy, dx, dy := c[0]-p[0], c[1]-p[1], d[0]-p[0], d[1]-p[1]
@@ -176,7 +183,8 @@ func leans(p, r, c, d orb.Point) bool {
 	return least > 2e-9*(math.Abs(ex)+math.Abs(ey))*max(math.Abs(cx)+math.Abs(cy), math.Abs(dx)+math.Abs(dy))
 }
 
-// fromVertex tries the vertex a, between before and b, against the side j of other.
+// fromVertex tries the vertex a, between before and b, against the side j of
+// other.
 func (s *throatSearch) fromVertex(ring int32, i int, oring int32, j int, before, a, b orb.Point, other []orb.Point) {
 	c, d := other[j], other[j+1]
 	if a == c || a == d {
@@ -255,7 +263,8 @@ func (s *throatSearch) try(p, q boundaryPoint) {
 	s.found = append(s.found, candidate{width, m, p, q})
 }
 
-// passages joins candidates that lie in one passage and returns the narrowest of each.
+// passages joins candidates that lie in one passage and returns the narrowest
+// of each.
 func (s *throatSearch) passages(rings orb.Polygon) []Throat {
 	slices.SortFunc(s.found, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(a.width, b.width), comparePoint(a.p.at, b.p.at), comparePoint(a.q.at, b.q.at))
@@ -317,8 +326,8 @@ func (s *throatSearch) passages(rings orb.Polygon) []Throat {
 	return out
 }
 
-// narrowBetween reports whether the straight way from a to b stays inside and has nowhere room for
-// a circle of diameter below.
+// narrowBetween reports whether the straight way from a to b stays inside and
+// has nowhere room for a circle of diameter below.
 func (s *throatSearch) narrowBetween(a, b orb.Point) bool {
 	length := math.Hypot(b[0]-a[0], b[1]-a[1])
 	n := int(min(throatSamples, math.Ceil(length/(s.below/4))))
@@ -330,7 +339,8 @@ func (s *throatSearch) narrowBetween(a, b orb.Point) bool {
 			return false
 		}
 		d, at := s.l.DistanceToBoundary(x)
-		// The circle that touches where x is nearest to the boundary, and holds x.
+		// The circle that touches where x is nearest to the boundary, and holds
+		// x.
 		c := x
 		if d < r {
 			c = orb.Point{at[0] + (x[0]-at[0])/d*r, at[1] + (x[1]-at[1])/d*r}
@@ -342,14 +352,15 @@ func (s *throatSearch) narrowBetween(a, b orb.Point) bool {
 	return true
 }
 
-// cut returns the area of the smaller part when the region is closed along a candidate.
+// cut returns the area of the smaller part when the region is closed along a
+// candidate.
 func (s *throatSearch) cut(c candidate, rings orb.Polygon) float64 {
 	if c.p.ring != c.q.ring {
 		return 0
 	}
-	// Along the ring from p to q, with the inside on the left, and back along the chord. On a
-	// hole one of the two ways around runs clockwise about the hole; the other one
-	// encloses what is cut off.
+	// Along the ring from p to q, with the inside on the left, and back along
+	// the chord. On a hole one of the two ways around runs clockwise about the
+	// hole; the other one encloses what is cut off.
 	part := s.piece(c.p, c.q, rings)
 	area := SignedArea(part)
 	if area < 0 {

@@ -10,8 +10,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// leafSize is the number of segments in a leaf: 8 keeps the tree an eighth of the
-// points in size, and the 28 pairs in a leaf cheap.
+// leafSize is the number of segments in a leaf: 8 keeps the tree an eighth of
+// the points in size, and the 28 pairs in a leaf cheap.
 const leafSize = 8
 
 // fan is the number of children of a node.
@@ -51,13 +51,13 @@ func (b *box) gap2(c *box) float64 {
 	return dx*dx + dy*dy
 }
 
-// path is one ring or line of a tree: points of which no two in a row are equal; the last
-// equals the first in a ring.
+// path is one ring or line of a tree: points of which no two in a row are
+// equal; the last equals the first in a ring.
 type path struct {
 	pts []orb.Point
-	// origin is the index of each point in the sequence as given, nil when nothing
-	// was left out. A closing point that was supplied has the index of the
-	// point that it follows plus one.
+	// origin is the index of each point in the sequence as given, nil when
+	// nothing was left out. A closing point that was supplied has the index of
+	// the point that it follows plus one.
 	origin []int32
 	// polygon and ring say whose it is.
 	polygon, ring int32
@@ -83,9 +83,9 @@ type leaf struct {
 	path, first, count int32
 }
 
-// quadrant of a run of segments that all go one way; notMonotone when they do not. A
-// run is in quadrant q when for each segment (x falls) + 2 (y falls) is q: it then cannot
-// meet itself.
+// quadrant of a run of segments that all go one way; notMonotone when they do
+// not. A run is in quadrant q when for each segment (x falls) + 2 (y falls) is
+// q: it then cannot meet itself.
 const notMonotone = 0xff
 
 // quadrantOf is the quadrant of the segment ab by itself.
@@ -100,9 +100,10 @@ func quadrantOf(a, b orb.Point) uint8 {
 	return q
 }
 
-// tree is a tree of boxes over paths. Level 0 holds the leaves; node i of level k has the
-// nodes fan*i .. fan*i+fan-1 of level k-1 for children. Runs that follow one another lie
-// together, so no sorting is needed for a ring that is drawn in order.
+// tree is a tree of boxes over paths. Level 0 holds the leaves; node i of level
+// k has the nodes fan*i .. fan*i+fan-1 of level k-1 for children. Runs that
+// follow one another lie together, so no sorting is needed for a ring that is
+// drawn in order.
 type tree struct {
 	paths []path
 	leafs []leaf
@@ -127,8 +128,9 @@ const (
 
 const exponentMask = 0x7ff << 52
 
-// addPath appends the leaves of a path; on a flaw it leaves the tree as it was. With
-// repeats allowed, only searches by box, by ray and by distance may be made.
+// addPath appends the leaves of a path; on a flaw it leaves the tree as it was.
+// With repeats allowed, only searches by box, by ray and by distance may be
+// made.
 func (t *tree) addPath(p path, repeats bool) flaw {
 	pts := p.pts
 	start := len(t.leafs)
@@ -193,8 +195,8 @@ func (t *tree) addPath(p path, repeats bool) flaw {
 	return flawNone
 }
 
-// build makes the levels above the leaves. It may change the order of the paths'
-// leaves, not of the paths.
+// build makes the levels above the leaves. It may change the order of the
+// paths' leaves, not of the paths.
 func (t *tree) build() {
 	if len(t.paths) > 2*fan {
 		t.sortPaths()
@@ -230,8 +232,8 @@ func (t *tree) build() {
 	}
 }
 
-// sortPaths brings the leaves of paths that lie near one another together, along a
-// Hilbert curve through the middles of their boxes.
+// sortPaths brings the leaves of paths that lie near one another together,
+// along a Hilbert curve through the middles of their boxes.
 func (t *tree) sortPaths() {
 	all := t.paths[0].box
 	for i := range t.paths {
@@ -266,8 +268,9 @@ func cellOf(v, lo, hi float64) uint32 {
 	return uint32(min(f, 32767))
 }
 
-// hilbert returns the distance along the Hilbert curve of order 15 of the cell x, y (the
-// bit-by-bit form of Hamilton and Rau-Chaplin; any space-filling curve would do).
+// hilbert returns the distance along the Hilbert curve of order 15 of the cell
+// x, y (the bit-by-bit form of Hamilton and Rau-Chaplin; any space-filling
+// curve would do).
 func hilbert(x, y uint32) uint32 {
 	var d uint32
 	for s := uint32(1 << 14); s > 0; s >>= 1 {
@@ -292,9 +295,10 @@ func hilbert(x, y uint32) uint32 {
 // top returns the highest level.
 func (t *tree) top() int { return len(t.level) - 2 }
 
-// joinSelf calls pair for every two leaves whose boxes meet, each two once, and for every
-// leaf that is not monotone with itself. It stops when pair returns false, or when it
-// has visited more than budget pairs of nodes, which it reports.
+// joinSelf calls pair for every two leaves whose boxes meet, each two once, and
+// for every leaf that is not monotone with itself. It stops when pair returns
+// false, or when it has visited more than budget pairs of nodes, which it
+// reports.
 func (t *tree) joinSelf(budget int, pair func(a, b int32) bool) (exhausted bool) {
 	if len(t.leafs) == 0 {
 		return false
@@ -304,8 +308,9 @@ func (t *tree) joinSelf(budget int, pair func(a, b int32) bool) (exhausted bool)
 	return j.budget < 0
 }
 
-// joinNear calls pair for every two leaves whose boxes come within margin of one another in both
-// coordinates, and for every leaf that is not monotone with itself.
+// joinNear calls pair for every two leaves whose boxes come within margin of
+// one another in both coordinates, and for every leaf that is not monotone with
+// itself.
 func (t *tree) joinNear(margin float64, pair func(a, b int32) bool) {
 	if len(t.leafs) > 0 {
 		j := selfJoin{t: t, pair: pair, budget: math.MaxInt, margin: margin}
@@ -375,8 +380,8 @@ func (j *selfJoin) nodes(level, a, b int) bool {
 	return true
 }
 
-// search calls visit for every leaf in [from, to) whose box meets b, until visit
-// returns false.
+// search calls visit for every leaf in [from, to) whose box meets b, until
+// visit returns false.
 func (t *tree) search(b *box, from, to int32, visit func(leaf int32) bool) bool {
 	if len(t.leafs) == 0 {
 		return true
@@ -409,8 +414,8 @@ func (t *tree) searchNode(level, i, per int, b *box, from, to int, visit func(le
 	return true
 }
 
-// locate returns where p lies with respect to the closed paths whose leaves are in
-// [from, to), counting crossings of all of them together.
+// locate returns where p lies with respect to the closed paths whose leaves are
+// in [from, to), counting crossings of all of them together.
 func (t *tree) locate(p orb.Point, from, to int32) Location {
 	if len(t.leafs) == 0 || !finite(p) {
 		return Outside
@@ -425,7 +430,8 @@ func (t *tree) locate(p orb.Point, from, to int32) Location {
 	return Outside
 }
 
-// locateNode counts the crossings under a node; false means that p lies on a segment.
+// locateNode counts the crossings under a node; false means that p lies on a
+// segment.
 func (t *tree) locateNode(level, i, per int, p orb.Point, from, to int, odd *bool) bool {
 	if i*per >= to || (i+1)*per <= from {
 		return true
@@ -435,7 +441,8 @@ func (t *tree) locateNode(level, i, per int, p orb.Point, from, to int, odd *boo
 		return true
 	}
 	if b.minX > p[0] && t.mono[t.level[level]+i] != notMonotone && i*per >= from && (i+1)*per <= to {
-		// A monotone run wholly on the ray's side is crossed once or not at all.
+		// A monotone run wholly on the ray's side is crossed once or not at
+		// all.
 		if (b.minY > p[1]) != (b.maxY > p[1]) {
 			*odd = !*odd
 		}

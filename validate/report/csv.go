@@ -16,12 +16,12 @@ var csvColumns = []string{
 	"measured", "limit", "unit", "area_m2", "lon", "lat", "e", "n", "line", "fixable", "not_checked",
 }
 
-// CSV writes the findings as RFC 4180 with a header: a row a rule that applies and was
-// not checked, with the reason in its message, a row a finding, one row for
-// a plan without any, one with the error for a file that could not be read, and a
-// last one without a path when the run was interrupted.
-// A text cell that a spreadsheet would run as a formula gets an apostrophe before
-// it.
+// CSV writes the findings as RFC 4180 with a header: a row a rule that applies
+// and was not checked, with the reason in its message, a row a finding, one row
+// for a plan without any, one with the error for a file that could not be read,
+// and a last one without a path when the run was interrupted.
+// A text cell that a spreadsheet would run as a formula gets an apostrophe
+// before it.
 func (s *Set) CSV(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString(strings.Join(csvColumns, ",") + "\r\n")
@@ -88,10 +88,10 @@ func csvNumber(v *float64) string {
 	return strconv.FormatFloat(*v, 'f', -1, 64)
 }
 
-// csvCell quotes a text cell where RFC 4180 asks for it, escapes what a terminal
-// would obey, and disarms formulas: spreadsheets run a cell that starts with = + - @,
-// a tab or a carriage return, also behind leading spaces. Tabs and returns are among
-// what is escaped.
+// csvCell quotes a text cell where RFC 4180 asks for it, escapes what a
+// terminal would obey, and disarms formulas: spreadsheets run a cell that
+// starts with = + - @, a tab or a carriage return, also behind leading spaces.
+// Tabs and returns are among what is escaped.
 func csvCell(s string) string { return csvQuoted(disarmed(s)) }
 
 // disarmed is the text of a cell that nothing runs.

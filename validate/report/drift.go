@@ -22,8 +22,8 @@ type Drift struct {
 	Caution string
 }
 
-// Set gives the drift's findings in the form of a check, for the encoders that it
-// shares with one.
+// Set gives the drift's findings in the form of a check, for the encoders that
+// it shares with one.
 func (d *Drift) Set(tool Tool) *Set {
 	r := d.Report
 	c := validate.Report{Site: r.Site, Findings: r.Findings, Limits: r.Limits, Rules: r.Rules}
@@ -197,8 +197,8 @@ func fitOf(f *adjust.ShiftFit) *fitJSON {
 	return out
 }
 
-// Text writes the drift for people: the verdict first, then what breaks, the worst
-// first, then the margin and what to do.
+// Text writes the drift for people: the verdict first, then what breaks, the
+// worst first, then the margin and what to do.
 func (d *Drift) Text(w io.Writer) error {
 	r := d.Report
 	var b strings.Builder

@@ -1,4 +1,5 @@
-// The report of tracks laid over a plan, as columns for a register; what its forms share.
+// The report of tracks laid over a plan, as columns for a register; what its
+// forms share.
 
 package report
 
@@ -38,8 +39,8 @@ type Driven struct {
 	Caution string
 }
 
-// Set gives the findings in the form of a check, for the encoders that it shares
-// with one.
+// Set gives the findings in the form of a check, for the encoders that it
+// shares with one.
 func (d *Driven) Set(tool Tool) *Set {
 	r := d.Report
 	c := validate.Report{Site: r.Site, Findings: r.Findings, Limits: r.Limits, Rules: r.Rules, Used: r.Used}

@@ -14,8 +14,8 @@ import (
 	"swardline/validate"
 )
 
-// Sign is one entry of a picture's key: what is drawn, as an SVG element, and what
-// it stands for.
+// Sign is one entry of a picture's key: what is drawn, as an SVG element, and
+// what it stands for.
 type Sign struct {
 	Picture template.HTML
 	Words   string
@@ -53,8 +53,8 @@ type clientFinding struct {
 	Severity, Message, Mend, Rule string
 }
 
-// HTML writes one page that a client understands: whether the base stands where it
-// stood, what was mown and what was not, with a drawing, and what to do.
+// HTML writes one page that a client understands: whether the base stands where
+// it stood, what was mown and what was not, with a drawing, and what to do.
 func (d *Driven) HTML(w io.Writer) error {
 	r := d.Report
 	body := clientBody{Name: r.Site.Plan.Name, Base: baseOf(&r.Movement), Map: d.Map, Key: d.Key}
@@ -137,8 +137,8 @@ func lawnOf(z *validate.DrivenZone, refs func(*schema.Feature) string) clientLaw
 	return out
 }
 
-// BaseWords say to people what tracks show of the base. That it moved is said only
-// where they show it.
+// BaseWords say to people what tracks show of the base. That it moved is said
+// only where they show it.
 func BaseWords(m *validate.TrackMovement) string {
 	switch {
 	case m.Verdict == validate.VerdictUnchanged:

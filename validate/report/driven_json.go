@@ -11,7 +11,8 @@ import (
 	"swardline/validate"
 )
 
-// drivenJSON is the report as the contract has it. A figure that is not known is null.
+// drivenJSON is the report as the contract has it. A figure that is not known
+// is null.
 type drivenJSON struct {
 	Path      string          `json:"path"`
 	Receiver  string          `json:"receiver"`
@@ -372,8 +373,8 @@ type missedProperties struct {
 	AreaM2 *float64 `json:"area_m2"`
 }
 
-// GeoJSON writes the findings as Set.GeoJSON does, and behind them what was missed,
-// a Polygon for each piece, with the property "shows": "missed".
+// GeoJSON writes the findings as Set.GeoJSON does, and behind them what was
+// missed, a Polygon for each piece, with the property "shows": "missed".
 func (d *Driven) GeoJSON(w io.Writer) error {
 	out := d.Set(Tool{}).collection()
 	refs := references(d.Report.Site.Plan)

@@ -22,8 +22,8 @@ func hours(s float64) string {
 	return fmt.Sprintf("%.1f h", s/3600)
 }
 
-// Text writes what the tracks show: the verdict on the base first, then what was
-// covered, entered and kept, then the findings.
+// Text writes what the tracks show: the verdict on the base first, then what
+// was covered, entered and kept, then the findings.
 func (d *Driven) Text(w io.Writer) error {
 	r := d.Report
 	var b strings.Builder

@@ -8,10 +8,10 @@ import (
 	"swardline/validate"
 )
 
-// GeoJSON writes the findings as an RFC 7946 FeatureCollection: a Point for every
-// finding that has a place in degrees, a LineString for what it traces, and a
-// feature without geometry when it has no such place. Degrees are on the datum of
-// the plan's CRS, which the property "crs" names.
+// GeoJSON writes the findings as an RFC 7946 FeatureCollection: a Point for
+// every finding that has a place in degrees, a LineString for what it traces,
+// and a feature without geometry when it has no such place. Degrees are on the
+// datum of the plan's CRS, which the property "crs" names.
 func (s *Set) GeoJSON(w io.Writer) error { return writeJSON(w, s.collection()) }
 
 func (s *Set) collection() *findingCollection {

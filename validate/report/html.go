@@ -17,18 +17,19 @@ import (
 // PagesFolder is the folder beside the index that the plans' pages are in.
 const PagesFolder = "plans"
 
-// LiveFolder is the folder beside it of the live pages, each named as the plan's page.
+// LiveFolder is the folder beside it of the live pages, each named as the
+// plan's page.
 const LiveFolder = "live"
 
 // IndexName is the file name of the index.
 const IndexName = "index.html"
 
-// PageName returns the file name of a plan's page: what can be read of the path,
-// then 128 bits of its SHA-256 sum. It holds lower case letters a to z, digits and
-// hyphens before its one ending, so that it names the same file everywhere, leaves
-// no folder and is no reserved name; two paths do not share one, whatever their
-// letters. It depends on the path alone: the page of a plan stays where it is from
-// run to run.
+// PageName returns the file name of a plan's page: what can be read of the
+// path, then 128 bits of its SHA-256 sum. It holds lower case letters a to z,
+// digits and hyphens before its one ending, so that it names the same file
+// everywhere, leaves no folder and is no reserved name; two paths do not share
+// one, whatever their letters. It depends on the path alone: the page of a plan
+// stays where it is from run to run.
 func PageName(path string) string {
 	const longest = 60
 	var b strings.Builder
@@ -52,8 +53,8 @@ func PageName(path string) string {
 	return readable + "-" + hex.EncodeToString(sum[:16]) + ".html"
 }
 
-// Picture is a drawing for a page: an SVG element, made by whoever can draw, and the
-// words that stand below it.
+// Picture is a drawing for a page: an SVG element, made by whoever can draw,
+// and the words that stand below it.
 type Picture struct {
 	ID      string
 	Picture template.HTML
@@ -73,23 +74,25 @@ type Listed struct{ Link, Name, Worst string }
 
 // Sites are the drawn parts of an index.
 type Sites struct {
-	// Maps show the sites: first all of them, under the ID "sites", then closer views.
+	// Maps show the sites: first all of them, under the ID "sites", then closer
+	// views.
 	Maps []Picture
 	// Symbols are the signs of the maps, by Plan.Worst.
 	Symbols map[string]template.HTML
-	// Live gives the relative link from the index to the live page of the plan at an
-	// index, "" where there is none.
+	// Live gives the relative link from the index to the live page of the plan
+	// at an index, "" where there is none.
 	Live func(i int) string
 }
 
 // Drawn are the drawn parts of a plan's page.
 type Drawn struct {
-	// Map shows the plan, nil where it cannot be drawn. On it the finding at index k
-	// has the identifier at-N, N being k+1, and leads to finding-N; OnMap says which do.
+	// Map shows the plan, nil where it cannot be drawn. On it the finding at
+	// index k has the identifier at-N, N being k+1, and leads to finding-N;
+	// OnMap says which do.
 	Map   *Picture
 	OnMap func(k int) bool
-	// Live is the relative link from the page to the live page; NoLive says where that
-	// is to be had instead.
+	// Live is the relative link from the page to the live page; NoLive says
+	// where that is to be had instead.
 	Live, NoLive string
 }
 
@@ -123,8 +126,9 @@ var (
 	planPage  = sync.OnceValue(func() *template.Template { return pageOf(`{{template "page" .}}`) })
 )
 
-// HTML writes one page that needs no other file: the summary, a table of the plans,
-// each linked to its findings further down. All text of plans is escaped.
+// HTML writes one page that needs no other file: the summary, a table of the
+// plans, each linked to its findings further down. All text of plans is
+// escaped.
 func (s *Set) HTML(w io.Writer) error {
 	body := struct {
 		Index *summaryView

@@ -49,8 +49,8 @@ func TestPageName(t *testing.T) {
 	}
 }
 
-// TestIndexLinksEveryPage: each plan once in the table, by a relative link to its
-// page, and each page back to the index.
+// TestIndexLinksEveryPage: each plan once in the table, by a relative link to
+// its page, and each page back to the index.
 func TestIndexLinksEveryPage(t *testing.T) {
 	s := awkward()
 	index := string(encode(t, s, index))

@@ -30,7 +30,8 @@ type JSONWriter struct {
 	tally  overviewTally
 }
 
-// NewJSON starts a JSON report. Nothing is written before the first Add or Close.
+// NewJSON starts a JSON report. Nothing is written before the first Add or
+// Close.
 func NewJSON(w io.Writer, tool Tool) *JSONWriter { return &JSONWriter{w: w, tool: tool} }
 
 // Add writes one plan.
@@ -67,7 +68,8 @@ type jsonTail struct {
 	Summary     *Overview     `json:"summary"`
 }
 
-// Close writes what concerns the whole of s, its plans apart, and ends the report.
+// Close writes what concerns the whole of s, its plans apart, and ends the
+// report.
 func (j *JSONWriter) Close(s *Set) error {
 	lead := []byte("\n ")
 	if j.totals.Plans == 0 {
@@ -96,14 +98,15 @@ func writeJSON(w io.Writer, v any) error {
 	return err
 }
 
-// rowsWithin is in how many brackets a list may stand for its objects to get a line
-// each: what a single finding lists stays on its line.
+// rowsWithin is in how many brackets a list may stand for its objects to get a
+// line each: what a single finding lists stays on its line.
 const rowsWithin = 3
 
-// laidOut marshals a value with a space after commas and colons, and line breaks
-// where they help two reports compare line by line: before each member of the
-// outermost object that is itself an object or a list, and before each object in a
-// list. indent is how far the outermost brace stands from the margin.
+// laidOut marshals a value with a space after commas and colons, and line
+// breaks where they help two reports compare line by line: before each member
+// of the outermost object that is itself an object or a list, and before each
+// object in a list. indent is how far the outermost brace stands from the
+// margin.
 func laidOut(v any, indent int) ([]byte, error) {
 	var compact bytes.Buffer
 	e := json.NewEncoder(&compact)
@@ -159,7 +162,8 @@ func stringEnd(text []byte, i int) int {
 	return i + 1
 }
 
-// nested reports whether the member at the start of text holds an object or a list.
+// nested reports whether the member at the start of text holds an object or a
+// list.
 func nested(text []byte) bool {
 	if len(text) == 0 || text[0] != '"' {
 		return false
@@ -168,9 +172,10 @@ func nested(text []byte) bool {
 	return end+1 < len(text) && text[end] == ':' && (text[end+1] == '{' || text[end+1] == '[')
 }
 
-// plainJSON writes as \u escapes the characters that JSON lets stand in a string and
-// that yet change what a terminal or an editor shows: DEL, the C1 controls, changes
-// of direction and the like. It returns text itself when there is none.
+// plainJSON writes as \u escapes the characters that JSON lets stand in a
+// string and that yet change what a terminal or an editor shows: DEL, the C1
+// controls, changes of direction and the like. It returns text itself when
+// there is none.
 func plainJSON(text []byte) []byte {
 	i := 0
 	for i < len(text) && text[i] < 0x7f {

@@ -49,11 +49,11 @@ type (
 	}
 )
 
-// JUnit writes the report as JUnit XML: a suite a plan, a case a rule. A rule with
-// errors or warnings is a failure that lists them, one with notes alone passes
-// with the notes as its output, one that was not checked is skipped. A run that was
-// interrupted has a last suite with an error, so that no server takes it for whole.
-// No time is written, so that two runs give the same bytes.
+// JUnit writes the report as JUnit XML: a suite a plan, a case a rule. A rule
+// with errors or warnings is a failure that lists them, one with notes alone
+// passes with the notes as its output, one that was not checked is skipped. A
+// run that was interrupted has a last suite with an error, so that no server
+// takes it for whole. No time is written, so that two runs give the same bytes.
 func (s *Set) JUnit(w io.Writer) error {
 	command := s.Command
 	if command == "" {
@@ -160,9 +160,9 @@ func (f *Finding) oneLine(p *Plan) string {
 	return s
 }
 
-// xmlText replaces what XML 1.0 cannot hold, and what a terminal would obey, by its
-// escape in words. Line ends and tabs stay. What is left are Chars of XML 1.0 (fifth
-// edition), section 2.2.
+// xmlText replaces what XML 1.0 cannot hold, and what a terminal would obey, by
+// its escape in words. Line ends and tabs stay. What is left are Chars of XML
+// 1.0 (fifth edition), section 2.2.
 func xmlText(s string) string {
 	lines := strings.Split(s, "\n")
 	for i, line := range lines {

@@ -1,5 +1,5 @@
-// Every form of every report under names made to break out of it: of files, plans,
-// features, marks and whatever else a stranger's file brings.
+// Every form of every report under names made to break out of it: of files,
+// plans, features, marks and whatever else a stranger's file brings.
 
 package report_test
 
@@ -58,8 +58,8 @@ func named(s string) *report.Set {
 		Plans: []report.Plan{p, report.NewUnreadable(s, fmt.Errorf("%s", s)), {Path: s, Status: report.Clean, Findings: []report.Finding{}}}}
 }
 
-// plain fails the test unless the text is UTF-8 and holds nothing that a terminal,
-// a log viewer or an editor would obey.
+// plain fails the test unless the text is UTF-8 and holds nothing that a
+// terminal, a log viewer or an editor would obey.
 func plain(t *testing.T, what string, text []byte) {
 	t.Helper()
 	if !utf8.Valid(text) {
@@ -98,7 +98,8 @@ func TestNastyNames(t *testing.T) {
 				}
 			}
 		}
-		// The reports of drift and placement, and the forms a drift shares with a check.
+		// The reports of drift and placement, and the forms a drift shares with
+		// a check.
 		d, p := driftNamed(t, s), placeNamed(s)
 		shared := d.Set(set.Tool)
 		before := drift.Set(set.Tool)
@@ -119,8 +120,8 @@ func TestNastyNames(t *testing.T) {
 				t.Fatal(err)
 			}
 			checkForm(t, short+" in "+x.name, x.name, a.Bytes(), b.Bytes())
-			// Text of a placement and a drift is not broken over lines, so a name
-			// must not add any.
+			// Text of a placement and a drift is not broken over lines, so a
+			// name must not add any.
 			if strings.HasSuffix(x.name, ".txt") && bytes.Count(a.Bytes(), []byte("\n")) != bytes.Count(b.Bytes(), []byte("\n")) {
 				t.Errorf("%s in %s changes the number of lines", short, x.name)
 			}
@@ -138,8 +139,8 @@ func encoderOf(name string, to func(*report.Set, io.Writer) error) struct {
 	}{name, to}
 }
 
-// checkForm parses the text as the form that its name says and holds its structure
-// against that of the same report with plain names.
+// checkForm parses the text as the form that its name says and holds its
+// structure against that of the same report with plain names.
 func checkForm(t *testing.T, what, name string, text, benign []byte) {
 	t.Helper()
 	plain(t, what, text)

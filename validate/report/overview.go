@@ -71,8 +71,8 @@ type WorstPlan struct {
 	Summary
 }
 
-// AreaTotals are sums in square metres on the ground, without the plans whose area
-// of that kind cannot be told.
+// AreaTotals are sums in square metres on the ground, without the plans whose
+// area of that kind cannot be told.
 type AreaTotals struct {
 	ZonesM2    float64      `json:"zones_m2"`
 	KeepoutsM2 float64      `json:"keepouts_m2"`
@@ -80,8 +80,8 @@ type AreaTotals struct {
 	Unknown    UnknownAreas `json:"plans_unknown"`
 }
 
-// UnknownAreas count the plans that could be read and whose area of a kind cannot
-// be told.
+// UnknownAreas count the plans that could be read and whose area of a kind
+// cannot be told.
 type UnknownAreas struct {
 	Zones    int `json:"zones"`
 	Keepouts int `json:"keepouts"`
@@ -310,7 +310,8 @@ func (o *Overview) worstWords() string {
 	return "plans with findings (" + WorstOrder + ")"
 }
 
-// text writes the summary for people, with the worst plans when they are asked for.
+// text writes the summary for people, with the worst plans when they are asked
+// for.
 func (o *Overview) text(b *strings.Builder, worst bool) {
 	line := func(s string) { b.WriteString(hang(s, "", "  ")) }
 	line("by worst finding: " + o.ByWorst.words())

@@ -15,7 +15,8 @@ import (
 	"swardline/validate/report"
 )
 
-// found is a plan with so many errors, warnings and notes, all of one rule each.
+// found is a plan with so many errors, warnings and notes, all of one rule
+// each.
 func found(path string, errors, warnings, notes int) report.Plan {
 	p := report.Plan{Path: path, Status: report.Clean, Summary: report.Summary{Error: errors, Warning: warnings, Note: notes}, Findings: []report.Finding{}}
 	for _, x := range []struct {
@@ -165,8 +166,8 @@ func TestWorstTen(t *testing.T) {
 	}
 }
 
-// TestInterruptionIsInEveryForm: whoever reads one form alone still learns that the
-// run was not whole.
+// TestInterruptionIsInEveryForm: whoever reads one form alone still learns that
+// the run was not whole.
 func TestInterruptionIsInEveryForm(t *testing.T) {
 	whole, part := awkward(), awkward()
 	part.Interrupted = &report.Interruption{Checked: 3, NotReached: 39}
@@ -207,8 +208,8 @@ func TestInterruptionIsInEveryForm(t *testing.T) {
 	}
 }
 
-// TestSkippedAreNamedAndCounted: all of them in JSON and on the page, the first in
-// the text.
+// TestSkippedAreNamedAndCounted: all of them in JSON and on the page, the first
+// in the text.
 func TestSkippedAreNamedAndCounted(t *testing.T) {
 	s := report.Set{Tool: report.Tool{Name: "t"}, Plans: []report.Plan{found("a", 0, 0, 0)}}
 	for i := range 12 {

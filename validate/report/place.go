@@ -24,13 +24,13 @@ type Place struct {
 	LimitM float64
 	// LimitFrom is who set it, "" for the default.
 	LimitFrom schema.Origin
-	// At are the given positions of the marks by name; e and n are in the grid. A
-	// mark without one has no place in its findings.
+	// At are the given positions of the marks by name; e and n are in the grid.
+	// A mark without one has no place in its findings.
 	At map[string]*validate.Place
 }
 
-// Findings are the faults of the placement: residuals over the limit in the order
-// of the marks, then suspect marks.
+// Findings are the faults of the placement: residuals over the limit in the
+// order of the marks, then suspect marks.
 func (p *Place) Findings() []Finding {
 	_, found := validate.JudgePlacement(p.Placement, p.LimitM, p.At)
 	return newFindings(found, func(f *schema.Feature) string { return f.Name })

@@ -1,4 +1,5 @@
-// The register of a folder, one row a plan, and what two reports have in common.
+// The register of a folder, one row a plan, and what two reports have in
+// common.
 
 package report
 
@@ -35,8 +36,8 @@ type Checked struct {
 	Carried bool `json:"carried,omitempty"`
 }
 
-// Enter adds what the register shows of a plan: what its numbers are in, and its
-// base.
+// Enter adds what the register shows of a plan: what its numbers are in, and
+// its base.
 func (p *Plan) Enter(plan *schema.Plan) {
 	p.Epoch = plan.Epoch
 	if r, err := plan.Reference(); err == nil {
@@ -63,14 +64,15 @@ func (p *Plan) Enter(plan *schema.Plan) {
 	}
 }
 
-// What stands for a plan that an earlier report has and that is not there any more.
+// What stands for a plan that an earlier report has and that is not there any
+// more.
 const (
 	gone        = "gone"
 	goneMessage = "not there any more; the earlier report has it"
 )
 
-// enoughMarks is how many marks let the base be checked again so that one wrong mark
-// shows: with three the fit has something over, and names it.
+// enoughMarks is how many marks let the base be checked again so that one wrong
+// mark shows: with three the fit has something over, and names it.
 const enoughMarks = 3
 
 // registerColumns are the columns of the register.
@@ -80,22 +82,23 @@ var registerColumns = []string{
 	columnDrivenLast, columnDrivenPercent, columnDrivenBase,
 }
 
-// The columns that logs fill: the day of the last position, in UTC, how much of the
-// zones they show driven over, and what they say of the base.
+// The columns that logs fill: the day of the last position, in UTC, how much of
+// the zones they show driven over, and what they say of the base.
 const (
 	columnDrivenLast    = "driven_last"
 	columnDrivenPercent = "driven_percent"
 	columnDrivenBase    = "driven_base"
 )
 
-// Register writes the work list of a season as RFC 4180 with a header: one row a
-// plan, what to visit first at the top. These are the plans that cannot be read, then
-// those with errors, then those whose base was last measured longest ago (by the
-// history of the base, else by the epoch of the coordinates; never comes first), then
-// those with fewer marks than it takes to check the base again, then by path. Last
-// come the plans that are gone, and a row without a path when the run was
-// interrupted. A text cell that a spreadsheet would run as a formula gets an
-// apostrophe before it. What logs filled comes from s.Driven.
+// Register writes the work list of a season as RFC 4180 with a header: one row
+// a plan, what to visit first at the top. These are the plans that cannot be
+// read, then those with errors, then those whose base was last measured longest
+// ago (by the history of the base, else by the epoch of the coordinates; never
+// comes first), then those with fewer marks than it takes to check the base
+// again, then by path. Last come the plans that are gone, and a row without a
+// path when the run was interrupted. A text cell that a spreadsheet would run
+// as a formula gets an apostrophe before it. What logs filled comes from
+// s.Driven.
 func (s *Set) Register(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString(strings.Join(registerColumns, ",") + "\r\n")
@@ -188,8 +191,8 @@ func (s *Set) visits() []*Plan {
 }
 
 // Comparison says how two reports differ: plans that are not there any more, by
-// path, and findings, one line each. Findings of plans that are not there are not
-// among those that are gone: nobody mended them.
+// path, and findings, one line each. Findings of plans that are not there are
+// not among those that are gone: nobody mended them.
 type Comparison struct{ Missing, New, Gone, Same []string }
 
 // Compare matches findings by plan, rule, features and message; a finding that

@@ -12,7 +12,8 @@ import (
 	"strings"
 )
 
-// Register is a register as it was read, to be written again with what logs show.
+// Register is a register as it was read, to be written again with what logs
+// show.
 type Register struct {
 	columns []string
 	rows    [][]string
@@ -21,7 +22,8 @@ type Register struct {
 // NewRegister is one without a row.
 func NewRegister() *Register { return &Register{columns: slices.Clone(registerColumns)} }
 
-// ReadRegister reads what Set.Register wrote. The error says in what it is none.
+// ReadRegister reads what Set.Register wrote. The error says in what it is
+// none.
 func ReadRegister(data []byte) (*Register, error) {
 	in := csv.NewReader(bytes.NewReader(data))
 	rows, err := in.ReadAll()
@@ -68,8 +70,8 @@ func (r *Register) Driven() map[string]map[string]string {
 	return out
 }
 
-// Enter puts what logs show into the row of their plan, which is added when it is
-// not there. A row with a later day stays, and the day is given.
+// Enter puts what logs show into the row of their plan, which is added when it
+// is not there. A row with a later day stays, and the day is given.
 func (r *Register) Enter(d *Driven) (later string) {
 	at := r.column("path")
 	var row []string
@@ -126,8 +128,8 @@ func (d *Driven) Span() (from, to string) {
 	return from, to
 }
 
-// percent is how much of the ground of all zones that could be measured was driven
-// over, NaN for none.
+// percent is how much of the ground of all zones that could be measured was
+// driven over, NaN for none.
 func (d *Driven) percent() float64 {
 	driven, all := 0.0, 0.0
 	for _, z := range d.Report.Zones {

@@ -91,8 +91,8 @@ func TestCompareCounts(t *testing.T) {
 	}
 }
 
-// TestCompareTellsPlansApart: what was mended is gone, a plan that is not there is
-// missing, and its findings are neither.
+// TestCompareTellsPlansApart: what was mended is gone, a plan that is not there
+// is missing, and its findings are neither.
 func TestCompareTellsPlansApart(t *testing.T) {
 	one := func(path string, messages ...string) Plan {
 		p := Plan{Path: path, Status: Findings}

@@ -52,11 +52,11 @@ type Set struct {
 	Interrupted *Interruption `json:"interrupted,omitempty"`
 	// Command is what was run: "drift" or "place", "" for a check.
 	Command string `json:"-"`
-	// Gone are the paths of plans that an earlier report has and this run did not
-	// find.
+	// Gone are the paths of plans that an earlier report has and this run did
+	// not find.
 	Gone []string `json:"gone,omitempty"`
-	// Driven are cells of the register that logs filled, by the cell of the path and
-	// by column; see Register.Driven.
+	// Driven are cells of the register that logs filled, by the cell of the
+	// path and by column; see Register.Driven.
 	Driven map[string]map[string]string `json:"-"`
 	// Full asks for every plan, rule and limit in the text.
 	Full bool `json:"-"`
@@ -90,7 +90,8 @@ type Plan struct {
 	CRS string `json:"crs,omitempty"`
 	// Frame is the frame that the plan's numbers are in, "" when nobody tells.
 	Frame string `json:"frame,omitempty"`
-	// Heights is what the plan's heights are counted from, "" when nobody tells.
+	// Heights is what the plan's heights are counted from, "" when nobody
+	// tells.
 	Heights string `json:"heights,omitempty"`
 	// Epoch is the coordinates' epoch as a decimal year, 0 when not stated.
 	Epoch float64 `json:"epoch,omitempty"`
@@ -107,14 +108,16 @@ type Plan struct {
 	Checked *Checked `json:"checked,omitempty"`
 	// Rules has the outcome of every rule.
 	Rules []Rule `json:"rules,omitempty"`
-	// Limits are the values that its checked rules compared with, in the order of
-	// schema.LimitTable: the plan's, then those that features have of their own.
+	// Limits are the values that its checked rules compared with, in the order
+	// of schema.LimitTable: the plan's, then those that features have of their
+	// own.
 	Limits  []LimitUse `json:"limits,omitempty"`
 	Summary Summary    `json:"summary"`
 	// Areas is nil for an unreadable plan.
 	Areas    *Areas    `json:"areas,omitempty"`
 	Findings []Finding `json:"findings"`
-	// Middle is where the middle of the ground lies, nil when that is not known.
+	// Middle is where the middle of the ground lies, nil when that is not
+	// known.
 	Middle *Middle `json:"middle,omitempty"`
 	// Origin is the point that e and n of places count from, nil when they are
 	// the plan's own coordinates.
@@ -173,7 +176,8 @@ type Rule struct {
 	Reason  string `json:"reason,omitempty"`
 }
 
-// open reports whether the rule applies and was not checked, in whole or in part.
+// open reports whether the rule applies and was not checked, in whole or in
+// part.
 func (r *Rule) open() bool {
 	return r.Outcome == string(validate.Unchecked) || r.Outcome != string(validate.NotNeeded) && r.Reason != ""
 }
@@ -217,8 +221,8 @@ type Origin struct {
 	Lat float64 `json:"lat"`
 }
 
-// Middle is a place in degrees on the datum of a plan, for a map of sites: a datum is
-// a metre or some hundred metres beside another.
+// Middle is a place in degrees on the datum of a plan, for a map of sites: a
+// datum is a metre or some hundred metres beside another.
 type Middle struct {
 	Lon float64 `json:"lon"`
 	Lat float64 `json:"lat"`
@@ -480,8 +484,9 @@ func (s *Set) Sort() {
 }
 
 // Reaches reports whether the set has a finding of at least the severity. An
-// unreadable plan is no finding; its exit status is its own. A plan that is gone is
-// an error of the folder: whoever took it away knows, and whoever did not must.
+// unreadable plan is no finding; its exit status is its own. A plan that is
+// gone is an error of the folder: whoever took it away knows, and whoever did
+// not must.
 func (s *Set) Reaches(severity validate.Severity) bool {
 	if len(s.Gone) > 0 {
 		return true

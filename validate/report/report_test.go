@@ -32,9 +32,9 @@ func place(lon, lat, e, n float64) *validate.Place {
 	return &validate.Place{Lon: &lon, Lat: &lat, E: &e, N: &n}
 }
 
-// awkward is a set with an unreadable plan, a clean one and one with findings of
-// every severity, with names that no terminal, sheet or markup should take as they
-// are.
+// awkward is a set with an unreadable plan, a clean one and one with findings
+// of every severity, with names that no terminal, sheet or markup should take
+// as they are.
 func awkward() *report.Set {
 	limits := []report.LimitUse{{Name: "base_range_m", Value: 500, From: "default"}, {Name: "corridor_inside_m", Value: 0.4, From: "file"}, {Name: "corridor_inside_m", Value: 0.9, From: "feature", Feature: "c1"}}
 	rules := []report.Rule{
@@ -340,8 +340,8 @@ func TestJUnitIsWellFormed(t *testing.T) {
 	}
 }
 
-// TestCSVRunsNoFormula: no text cell begins with what a spreadsheet would run, and
-// the file reads back.
+// TestCSVRunsNoFormula: no text cell begins with what a spreadsheet would run,
+// and the file reads back.
 func TestCSVRunsNoFormula(t *testing.T) {
 	rows, err := csv.NewReader(bytes.NewReader(encode(t, awkward(), (*report.Set).CSV))).ReadAll()
 	if err != nil {
@@ -405,7 +405,8 @@ func TestTextSaysWhatWasChecked(t *testing.T) {
 	}
 }
 
-// TestTextOfAFolder: a line a plan, and what was not checked before all of them.
+// TestTextOfAFolder: a line a plan, and what was not checked before all of
+// them.
 func TestTextOfAFolder(t *testing.T) {
 	s := awkward()
 	s.FullWord = "--full"

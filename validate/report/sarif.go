@@ -95,9 +95,10 @@ type (
 )
 
 // SARIF writes the report as SARIF 2.1.0: a result of kind "fail" for every
-// finding and one of kind "open" for every rule that could not be checked, which
-// is what the standard calls "insufficient information to decide". A file that
-// could not be read is a tool execution notification, and so is an interruption.
+// finding and one of kind "open" for every rule that could not be checked,
+// which is what the standard calls "insufficient information to decide". A file
+// that could not be read is a tool execution notification, and so is an
+// interruption.
 func (s *Set) SARIF(w io.Writer) error {
 	run := sarifRun{
 		Tool:        sarifTool{sarifDriver{Name: s.Tool.Name, Version: s.Tool.Version, Rules: []sarifRule{}}},
@@ -156,7 +157,8 @@ func (s *Set) SARIF(w io.Writer) error {
 	return err
 }
 
-// sarifPlace is a place in a file: a line, 0 without one, and the names of features.
+// sarifPlace is a place in a file: a line, 0 without one, and the names of
+// features.
 func sarifPlace(path string, line int, names []string) []sarifLocation {
 	l := sarifLocation{Physical: sarifPhysical{Artifact: sarifArtifact{fileURI(path)}}}
 	if line > 0 {

@@ -25,8 +25,8 @@ import (
 	"swardline/validate/report"
 )
 
-// sarifSchema compiles the SARIF 2.1.0 schema (errata 01, draft 04) as the module
-// go-sarif carries it, in a constant that it does not export.
+// sarifSchema compiles the SARIF 2.1.0 schema (errata 01, draft 04) as the
+// module go-sarif carries it, in a constant that it does not export.
 func sarifSchema(t *testing.T) *jsonschema.Schema {
 	t.Helper()
 	dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/owenrumney/go-sarif/v3").Output()
@@ -99,8 +99,8 @@ func TestSARIFIsValid(t *testing.T) {
 	}
 }
 
-// TestSARIFKnowsEveryRule: the results of a placement and of a drift point at the
-// description of their rule, and what was not checked is among them.
+// TestSARIFKnowsEveryRule: the results of a placement and of a drift point at
+// the description of their rule, and what was not checked is among them.
 func TestSARIFKnowsEveryRule(t *testing.T) {
 	drift := driftNamed(t, "a").Set(report.Tool{Name: "x"})
 	open := 0
@@ -113,8 +113,8 @@ func TestSARIFKnowsEveryRule(t *testing.T) {
 		set        *report.Set
 		fail, open int
 	}{
-		// Two residuals over the limit and a suspect; nothing over to check them, so
-		// that both rules are checked in part.
+		// Two residuals over the limit and a suspect; nothing over to check
+		// them, so that both rules are checked in part.
 		"place": {placeNamed("a").Set(report.Tool{Name: "x"}), 3, 2},
 		"fit without redundancy": {(&report.Place{Path: "a", LimitM: 0.03, Placement: &adjust.Placement{
 			PlaneTransform: adjust.PlaneTransform{A: 1}, Marks: []adjust.MarkFit{{Name: "a"}, {Name: "b"}}}}).Set(report.Tool{Name: "x"}), 0, 2},
@@ -167,10 +167,11 @@ func TestJUnitNamesTheCommand(t *testing.T) {
 	}
 }
 
-// junitForm is what may stand where: of each element its attributes, all of them
-// required here, and its children in their order. JUnit XML has no standard; the
-// names are those of the schema junit-10.xsd of the xUnit plugin of Jenkins, which
-// leaves nearly everything open, so this is the stricter half of it.
+// junitForm is what may stand where: of each element its attributes, all of
+// them required here, and its children in their order. JUnit XML has no
+// standard; the names are those of the schema junit-10.xsd of the xUnit plugin
+// of Jenkins, which leaves nearly everything open, so this is the stricter half
+// of it.
 var junitForm = map[string]struct{ attributes, children []string }{
 	"testsuites": {[]string{"name", "tests", "failures", "errors"}, []string{"testsuite"}},
 	"testsuite":  {[]string{"name", "tests", "failures", "errors", "skipped"}, []string{"testcase", "system-out"}},

@@ -1,5 +1,5 @@
-// The shell of every page for a browser: one head, one style, one foot, with what
-// stands between them from a template of its own.
+// The shell of every page for a browser: one head, one style, one foot, with
+// what stands between them from a template of its own.
 
 package report
 
@@ -30,8 +30,9 @@ type shell struct {
 	Title string
 	// More is style that this page has beside that of all.
 	More string
-	// Sorts brings the script that sorts the tables of the class sortable; the page
-	// forbids every other, so that even text that got through could run nothing.
+	// Sorts brings the script that sorts the tables of the class sortable; the
+	// page forbids every other, so that even text that got through could run
+	// nothing.
 	Sorts bool
 	Body  any
 	// Foot are the paragraphs at the end.
@@ -55,14 +56,16 @@ func (s *shell) ScriptSum() string {
 
 // pageBase are the parts that pages are put together from. Templates escape by
 // where a text stands; "text" makes it printable before, because HTML forbids
-// control characters, and a change of direction can make a name read as another.
+// control characters, and a change of direction can make a name read as
+// another.
 var pageBase = sync.OnceValue(func() *template.Template {
 	t := template.New("").Funcs(template.FuncMap{"text": Printable})
 	return template.Must(t.ParseFS(pageFiles, "pages/*.html"))
 })
 
-// pageOf makes the template of one kind of page from that of its body. Kinds are
-// made when first asked for: a program that writes no page does not pay for them.
+// pageOf makes the template of one kind of page from that of its body. Kinds
+// are made when first asked for: a program that writes no page does not pay for
+// them.
 func pageOf(body string) *template.Template {
 	t := template.Must(pageBase().Clone())
 	return template.Must(t.Parse(`{{define "body"}}` + body + `{{end}}`))

@@ -1,5 +1,5 @@
-// The report of a look at the sky: as text for the person before the house, and as
-// JSON.
+// The report of a look at the sky: as text for the person before the house, and
+// as JSON.
 
 package report
 
@@ -20,14 +20,15 @@ import (
 type Sky struct {
 	Path   string
 	Report *validate.SkyReport
-	// Almanac names the file of orbits and Age is how old they are, "" for the nominal
-	// sky.
+	// Almanac names the file of orbits and Age is how old they are, "" for the
+	// nominal sky.
 	Almanac, Age string
 	// Caution closes the text.
 	Caution string
 }
 
-// Set gives the findings in the form of a check, for the encoders shared with one.
+// Set gives the findings in the form of a check, for the encoders shared with
+// one.
 func (s *Sky) Set(tool Tool) *Set {
 	r := s.Report
 	nan := math.NaN()
@@ -72,8 +73,8 @@ type skyPoint struct {
 	PDOP          *skyDOP         `json:"pdop,omitempty"`
 	BlockedBy     []string        `json:"blocked_by,omitempty"`
 	Unknown       []string        `json:"height_unknown,omitempty"`
-	// Thin are the times, UTC, of a day with an almanac in which satellites are few or
-	// badly spread.
+	// Thin are the times, UTC, of a day with an almanac in which satellites are
+	// few or badly spread.
 	Thin []skySpan `json:"thin,omitempty"`
 }
 
@@ -121,8 +122,8 @@ type skyBest struct {
 	ThinShare     float64         `json:"thin_share"`
 }
 
-// shareCounts are the numbers of satellites whose share of the day is told, with
-// sats_min beside.
+// shareCounts are the numbers of satellites whose share of the day is told,
+// with sats_min beside.
 var shareCounts = [...]int{4, 5, 6, 8, 10}
 
 func satsOf(v *orbit.View, least int) *skySats {
@@ -212,9 +213,9 @@ func (s *Sky) JSON(w io.Writer) error {
 	return writeJSON(w, out)
 }
 
-// thin are the times of the day in which a view is short of satellites or precision,
-// each from its first moment to the one after its last; none of the nominal sky, which
-// has no times.
+// thin are the times of the day in which a view is short of satellites or
+// precision, each from its first moment to the one after its last; none of the
+// nominal sky, which has no times.
 func (s *Sky) thin(v *orbit.View, l schema.Limits) [][2]time.Time {
 	r := s.Report
 	if r.Nominal {

@@ -18,12 +18,12 @@ import (
 )
 
 // Text writes the report for people. Of one plan, and of every plan when all is
-// asked for, it says first what was not checked and what that would take, then the
-// findings, the gravest first, with rule, feature, what was measured against which
-// limit, and where; then the areas. Of a folder it says what was not checked on how
-// many plans, then a line a plan, the worst first. It closes with the totals and
-// with how many rules were checked against which limits. Names from files are shown
-// with their control characters escaped.
+// asked for, it says first what was not checked and what that would take, then
+// the findings, the gravest first, with rule, feature, what was measured
+// against which limit, and where; then the areas. Of a folder it says what was
+// not checked on how many plans, then a line a plan, the worst first. It closes
+// with the totals and with how many rules were checked against which limits.
+// Names from files are shown with their control characters escaped.
 func (s *Set) Text(w io.Writer) error {
 	var b strings.Builder
 	s.goneText(&b)
@@ -132,7 +132,8 @@ func (p *Plan) head() string {
 	return s
 }
 
-// openRules counts the rules that apply and were not checked, in whole or in part.
+// openRules counts the rules that apply and were not checked, in whole or in
+// part.
 func (p *Plan) openRules() int {
 	n := 0
 	for i := range p.Rules {
@@ -173,8 +174,8 @@ type group struct {
 	more  []*Finding
 }
 
-// grouped puts findings with one rule, severity and message together, in the order
-// of their first.
+// grouped puts findings with one rule, severity and message together, in the
+// order of their first.
 func grouped(list []*Finding) []*group {
 	var out []*group
 	type key struct{ rule, severity, message string }
@@ -213,8 +214,8 @@ func (g *group) words() string {
 	return s + ", also: " + printables(names) + more
 }
 
-// doubts are what stands before the findings: what was not checked and what it was
-// drawn from. Rules that were not checked for one reason stand together.
+// doubts are what stands before the findings: what was not checked and what it
+// was drawn from. Rules that were not checked for one reason stand together.
 func (p *Plan) doubts() []string {
 	var reasons, out []string
 	byReason := map[string][]string{}
@@ -309,8 +310,8 @@ func (f *Finding) figures(p *Plan) string {
 	return strings.Join(parts, "; ")
 }
 
-// measure says what was measured against which limit. A crossing has no limit that
-// a machine's manual could give: there is none, or there is a fault.
+// measure says what was measured against which limit. A crossing has no limit
+// that a machine's manual could give: there is none, or there is a fault.
 func (f *Finding) measure() string {
 	measured := quantity(*f.Measured, f.Unit)
 	switch {
@@ -354,8 +355,8 @@ func quantity(v float64, unit string) string {
 	return s + " " + Printable(unit)
 }
 
-// where says where a place is, "" for none. Degrees name their hemisphere; e and n
-// are the plan's own coordinates, or offsets from o.
+// where says where a place is, "" for none. Degrees name their hemisphere; e
+// and n are the plan's own coordinates, or offsets from o.
 func where(p *validate.Place, o *Origin) string {
 	if p == nil {
 		return ""
@@ -393,7 +394,8 @@ func hemisphere(v float64, positive, negative byte) string {
 	return strconv.FormatFloat(v, 'f', 7, 64) + " " + string(letter)
 }
 
-// figures writes areas, zone by zone what edges leave uncut, and what was assumed.
+// figures writes areas, zone by zone what edges leave uncut, and what was
+// assumed.
 func (p *Plan) figures(b *strings.Builder) {
 	line := func(s string) { b.WriteString(hang(s, "  ", "    ")) }
 	if a := p.Areas; a != nil {
@@ -438,8 +440,8 @@ func printables(list []string) string {
 	return strings.Join(out, ", ")
 }
 
-// closing writes the totals and how much was checked against which limits; worst
-// names the worst plans.
+// closing writes the totals and how much was checked against which limits;
+// worst names the worst plans.
 func (s *Set) closing(b *strings.Builder, worst bool) {
 	if s.Interrupted != nil {
 		b.WriteString("\n" + hang(s.Interrupted.words(), "", "  "))
@@ -485,9 +487,9 @@ func (s *Set) skippedWords() string {
 }
 
 // Tested says how many rules were checked, on how many plans and against which
-// limits: those that somebody set with their values, those at their default by their
-// number and by what the defaults stand on. With s.Full it names every rule and
-// every value. It claims nothing beyond that.
+// limits: those that somebody set with their values, those at their default by
+// their number and by what the defaults stand on. With s.Full it names every
+// rule and every value. It claims nothing beyond that.
 func (s *Set) Tested() string {
 	t := s.tally()
 	if t.plans == 0 {
@@ -653,9 +655,9 @@ func hang(s, first, rest string) string {
 }
 
 // Printable returns the text with everything escaped that could change what a
-// terminal shows beyond its own cells: control characters (also those past ASCII),
-// bidirectional overrides, line and paragraph separators, and bytes that are not
-// UTF-8.
+// terminal shows beyond its own cells: control characters (also those past
+// ASCII), bidirectional overrides, line and paragraph separators, and bytes
+// that are not UTF-8.
 func Printable(s string) string {
 	clean := true
 	for i := 0; i < len(s); i++ {

@@ -4,8 +4,8 @@ package report
 
 import "swardline/validate"
 
-// TrailRuns are the pieces of a track that are drawn with one stroke. The last point
-// of one is the first of the next where only the quality changes.
+// TrailRuns are the pieces of a track that are drawn with one stroke. The last
+// point of one is the first of the next where only the quality changes.
 func TrailRuns(trail []validate.TrailPoint) [][]validate.TrailPoint {
 	var out [][]validate.TrailPoint
 	for i := 0; i+1 < len(trail); {

@@ -43,8 +43,8 @@ type part struct {
 	says string // for README.txt
 }
 
-// writeBundle makes every file first and writes them only then, so that a hand-over
-// is whole or not there.
+// writeBundle makes every file first and writes them only then, so that a
+// hand-over is whole or not there.
 func (job *sheetJob) writeBundle() error {
 	parts, err := job.bundleParts()
 	if err != nil {

@@ -49,8 +49,8 @@ type Checked struct {
 }
 
 // Check checks the plans. Files that cannot be read are in the report; when ctx
-// ends early the report tells of the plans that were done, and Set.Interrupted is
-// set.
+// ends early the report tells of the plans that were done, and Set.Interrupted
+// is set.
 func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 	switch o.FailOn {
 	case "", "error", "warning", "note", failOnUnchecked, "never":
@@ -93,8 +93,8 @@ func (j *Job) Check(ctx context.Context, o *CheckOptions) (*Checked, error) {
 	return out, c.pages.index(j, set)
 }
 
-// failOnUnchecked stands for findings of a warning on, and for rules that apply and
-// could not be checked, in whole or in part.
+// failOnUnchecked stands for findings of a warning on, and for rules that apply
+// and could not be checked, in whole or in part.
 const failOnUnchecked = "unchecked"
 
 func reaches(set *report.Set, failOn string) bool {
@@ -146,8 +146,8 @@ func formOf(name string) func(*report.Set, io.Writer) error {
 	return nil
 }
 
-// ownForms is a report with a JSON and a text of its own; the other forms show its
-// findings.
+// ownForms is a report with a JSON and a text of its own; the other forms show
+// its findings.
 type ownForms interface {
 	JSON(io.Writer) error
 	Text(io.Writer) error
@@ -194,8 +194,8 @@ type checking struct {
 	pages   *pages // nil for none
 }
 
-// checkAll checks the files, several at a time, and returns the results of those
-// that were done; the error is the context's when it ended early.
+// checkAll checks the files, several at a time, and returns the results of
+// those that were done; the error is the context's when it ended early.
 func (j *Job) checkAll(ctx context.Context, c *checking) ([]report.Plan, error) {
 	files, workers := c.o.Files, c.o.Workers
 	if workers <= 0 {
@@ -206,8 +206,9 @@ func (j *Job) checkAll(ctx context.Context, c *checking) ([]report.Plan, error) 
 	done := make([]bool, len(files))
 	next := make(chan int)
 	if len(files) > 1 {
-		// Memory that is never touched and so costs none, but lets the collector wait
-		// until as much again has piled up, instead of running for every few plans.
+		// Memory that is never touched and so costs none, but lets the
+		// collector wait until as much again has piled up, instead of running
+		// for every few plans.
 		rest := make([]byte, 64<<20)
 		defer runtime.KeepAlive(rest)
 	}
@@ -270,10 +271,10 @@ func (j *Job) checkOne(name string, c *checking) report.Plan {
 	return out
 }
 
-// loadForCheck reads a plan and says from what it was made where a report will ask
-// for that. A GeoJSON file is held against the schema of a plan; what is found
-// there are warnings, since a plan can be read all the same. Where the earlier entry
-// still holds the plan is nil, unless a page draws it.
+// loadForCheck reads a plan and says from what it was made where a report will
+// ask for that. A GeoJSON file is held against the schema of a plan; what is
+// found there are warnings, since a plan can be read all the same. Where the
+// earlier entry still holds the plan is nil, unless a page draws it.
 func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warning, *report.Checked, error) {
 	if p := j.Plans[name]; p != nil {
 		return j.grounded(p, name), nil, nil, nil

@@ -72,8 +72,8 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 	if err != nil {
 		return nil, err
 	}
-	// The bytes of the file are done with; the collector would let as much again
-	// pile up beside them.
+	// The bytes of the file are done with; the collector would let as much
+	// again pile up beside them.
 	runtime.GC()
 	if p, err = j.moved(p, o.To, o.ToEpoch, format, &o.Moving, limits); err != nil {
 		return nil, err
@@ -84,8 +84,8 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 	return j.write(p, o.Target, format, opts, o.LossFile, o.Strict)
 }
 
-// wanted reads a plan as it is to be written: on the ground, or as the machine must
-// hold it.
+// wanted reads a plan as it is to be written: on the ground, or as the machine
+// must hold it.
 func (j *Job) wanted(o *ConvertOptions, l schema.Limits) (*schema.Plan, error) {
 	if !o.Held {
 		return j.plan(o.Source, &o.Reading, l)
@@ -106,8 +106,8 @@ func (j *Job) wanted(o *ConvertOptions, l schema.Limits) (*schema.Plan, error) {
 	return held, nil
 }
 
-// opening is what a command that writes a plan from a plan settles first: the limits and
-// the output's format; it refuses an output that is the input.
+// opening is what a command that writes a plan from a plan settles first: the
+// limits and the output's format; it refuses an output that is the input.
 func (j *Job) opening(r *Reading, w *Writing, source, target string) (l schema.Limits, format string, err error) {
 	if l, err = j.limits(r.Limits); err != nil {
 		return l, "", err
@@ -119,8 +119,8 @@ func (j *Job) opening(r *Reading, w *Writing, source, target string) (l schema.L
 	return l, format, err
 }
 
-// rewrite writes a plan that was changed where it lies: it moves only to a system that
-// another format needs.
+// rewrite writes a plan that was changed where it lies: it moves only to a
+// system that another format needs.
 func (j *Job) rewrite(p *schema.Plan, target, format, layout string, l schema.Limits) (c Converted, err error) {
 	if format != p.Source.Format {
 		if p, err = j.moved(p, "", 0, format, &Moving{}, l); err != nil {
@@ -180,8 +180,8 @@ func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptio
 	})
 }
 
-// writeBy is write by a function that writes the plan. What goes down a pipe cannot
-// be taken back: where that may have to be, it waits in aside.
+// writeBy is write by a function that writes the plan. What goes down a pipe
+// cannot be taken back: where that may have to be, it waits in aside.
 func (j *Job) writeBy(p *schema.Plan, name, format, lossFile string, strict bool, aside Scratch, fill func(io.Writer) ([]wire.Loss, error)) (*Converted, error) {
 	out := &Converted{Plan: p, Losses: append([]wire.Loss{}, j.lost...)}
 	var told []wire.Loss
@@ -320,8 +320,9 @@ func (j *Job) Look(o *LookOptions) (*look.Overview, error) {
 	return view, nil
 }
 
-// writePRJ writes the system of a drawing into a .prj beside it, for programs that look
-// there. A .prj that says something else is somebody's and left alone.
+// writePRJ writes the system of a drawing into a .prj beside it, for programs
+// that look there. A .prj that says something else is somebody's and left
+// alone.
 func (j *Job) writePRJ(p *schema.Plan, drawing string) error {
 	text := prjText(p.CRS)
 	ext := filepath.Ext(drawing)
@@ -339,8 +340,8 @@ func (j *Job) writePRJ(p *schema.Plan, drawing string) error {
 	})
 }
 
-// writeRoles writes a file of roles to start from. One that is there already may
-// hold somebody's work, and is left alone.
+// writeRoles writes a file of roles to start from. One that is there already
+// may hold somebody's work, and is left alone.
 func (j *Job) writeRoles(p *schema.Plan, name string) error {
 	if _, err := j.settings(name); err == nil && name != "-" {
 		return Refuse("name another file, or remove this one", "%s is there already; what somebody wrote into it would be lost", name)
@@ -379,8 +380,8 @@ func PlanEndings() []string {
 	return out
 }
 
-// ServesPlan reports whether a file says the CRS of a list or drawing beside it,
-// or is one of the files that a .shp beside it goes with.
+// ServesPlan reports whether a file says the CRS of a list or drawing beside
+// it, or is one of the files that a .shp beside it goes with.
 func ServesPlan(name string, beside func(name string) bool) bool {
 	ending := filepath.Ext(name)
 	stem := strings.TrimSuffix(name, ending)

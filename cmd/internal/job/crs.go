@@ -31,8 +31,8 @@ type SystemAt struct {
 	Combined float64      // length on the grid of a metre on the ground at H; with H only
 }
 
-// ShowSystem resolves a system and, where at is not "", what it does at a place,
-// LAT,LON or LAT,LON,H.
+// ShowSystem resolves a system and, where at is not "", what it does at a
+// place, LAT,LON or LAT,LON,H.
 func (j *Job) ShowSystem(name, at string) (*crs.CRS, *SystemAt, error) {
 	c, err := j.system("crs show", name, nil)
 	if err != nil || at == "" {
@@ -65,8 +65,8 @@ func (j *Job) ShowSystem(name, at string) (*crs.CRS, *SystemAt, error) {
 	return c, out, nil
 }
 
-// NearSystems ranks the grids that a local would use at LAT,LON, most at most, 0
-// for all.
+// NearSystems ranks the grids that a local would use at LAT,LON, most at most,
+// 0 for all.
 func (j *Job) NearSystems(place string, most int) ([]crs.Suggestion, error) {
 	const mend = "the order is latitude, longitude"
 	g, err := j.position("crs near", place)

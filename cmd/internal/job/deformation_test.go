@@ -1,4 +1,5 @@
-// A deformation model is given by its master file, and its grids stand beside it.
+// A deformation model is given by its master file, and its grids stand beside
+// it.
 
 package job
 
@@ -9,8 +10,9 @@ import (
 	"testing"
 )
 
-// moves is an invented grid of two by two nodes about New Zealand that goes 10 mm
-// east, 40 mm north and 1 mm up a year, as a plain TIFF: samples east, north, up.
+// moves is an invented grid of two by two nodes about New Zealand that goes 10
+// mm east, 40 mm north and 1 mm up a year, as a plain TIFF: samples east,
+// north, up.
 func moves() []byte {
 	var b bytes.Buffer
 	put := func(v any) { binary.Write(&b, binary.LittleEndian, v) }

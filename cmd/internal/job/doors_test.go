@@ -16,9 +16,10 @@ import (
 	"swardline/schema"
 )
 
-// sameDoor is the most, in metres, that two ways may differ by. Where a way ends the
-// coordinates are taken before they are written; a format on the way writes ten
-// decimals of a degree or five of a metre, which are good to 0.007 mm.
+// sameDoor is the most, in metres, that two ways may differ by. Where a way
+// ends the coordinates are taken before they are written; a format on the way
+// writes ten decimals of a degree or five of a metre, which are good to 0.007
+// mm.
 const sameDoor = 1e-5
 
 func TestEveryDoorEndsAtTheSameCoordinates(t *testing.T) {
@@ -117,7 +118,8 @@ func (d *doors) ends(way string, p *schema.Plan) {
 	}
 }
 
-// corners are the different points of the zone, in no order that a writer changes.
+// corners are the different points of the zone, in no order that a writer
+// changes.
 func corners(p *schema.Plan) []float64 {
 	for _, f := range p.Features {
 		if f.Role == schema.RoleZone {
@@ -163,8 +165,8 @@ func (d *doors) walk(degrees bool) {
 	}
 }
 
-// place fits a drawing to the same corners as marks; three marks and six unknowns
-// fit them exactly.
+// place fits a drawing to the same corners as marks; three marks and six
+// unknowns fit them exactly.
 func (d *doors) place(from, frame string, x, y [3]float64) {
 	list := "name,x,y,e,n,crs\n"
 	if c, err := crs.Parse(from); err == nil && c.IsDegrees() {

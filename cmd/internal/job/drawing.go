@@ -26,7 +26,8 @@ func (job *sheetJob) forward(p orb.Point) (orb.Point, bool) {
 	if !ok || job.op == nil {
 		return q, ok
 	}
-	// A height of NaN is absent and stays so; the site's height is that of all points.
+	// A height of NaN is absent and stays so; the site's height is that of all
+	// points.
 	flat := []float64{q[0], q[1], s.H}
 	if job.op.Apply(flat, 3) != nil || math.IsNaN(flat[0]) || math.IsNaN(flat[1]) || math.IsInf(flat[0], 0) || math.IsInf(flat[1], 0) {
 		return p, false
@@ -107,8 +108,8 @@ func (job *sheetJob) drawingOf() *sheet.Drawing {
 	return d
 }
 
-// notChecked gives the reasons for which rules could not be decided, each once with
-// its rules.
+// notChecked gives the reasons for which rules could not be decided, each once
+// with its rules.
 func notChecked(results []validate.Result) []string {
 	var reasons []string
 	rules := map[string][]string{}
@@ -194,7 +195,8 @@ func findingOf(s *validate.Site, f *validate.Finding, number int, codes map[*sch
 			out.Figures += fmt.Sprintf(", limit %.4g%s", f.Limit, u)
 		}
 	}
-	// A coordinate that is wrong by itself may lie anywhere; the map ends before it.
+	// A coordinate that is wrong by itself may lie anywhere; the map ends
+	// before it.
 	out.At, out.HasAt = placed(s, f.At)
 	if out.HasAt {
 		out.Position = g.Position(out.At)
@@ -263,8 +265,8 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 	return out
 }
 
-// drawnWords say on what height the drawing stands, which a plan without heights does not
-// know.
+// drawnWords say on what height the drawing stands, which a plan without
+// heights does not know.
 func drawnWords(p *schema.Plan, h float64) string {
 	for _, f := range p.Features {
 		if f.Geometry != nil && f.Geometry.Layout().ZIndex() >= 0 {
@@ -274,7 +276,8 @@ func drawnWords(p *schema.Plan, h float64) string {
 	return "Drawn in metres, level; the plan has no heights, so that lengths are those at height 0."
 }
 
-// crsTitle names a CRS on paper, where the text of a site grid would be too long.
+// crsTitle names a CRS on paper, where the text of a site grid would be too
+// long.
 func crsTitle(c *crs.CRS) string {
 	if grid, ok := c.Site(); ok {
 		return fmt.Sprintf("a site grid (origin %s, turned %g°, scale %g)", sheet.LatLon(float64(grid.Origin.Lat), float64(grid.Origin.Lon), 8), float64(grid.RotationDeg), grid.Scale)

@@ -13,8 +13,8 @@ import (
 	"swardline/validate/report"
 )
 
-// DriftOptions are the options of Drift and DriftFolder. Those from Shift to Marks
-// say what changed at the base.
+// DriftOptions are the options of Drift and DriftFolder. Those from Shift to
+// Marks say what changed at the base.
 type DriftOptions struct {
 	Reading // its Epoch is not asked for
 	Moving
@@ -53,9 +53,9 @@ type Drifted struct {
 	Moved bool
 }
 
-// Drift says what a changed base does to the plan in Path, and writes the corrected
-// plan where that is asked for. The result is not nil once the movement is judged,
-// whatever becomes of the outputs.
+// Drift says what a changed base does to the plan in Path, and writes the
+// corrected plan where that is asked for. The result is not nil once the
+// movement is judged, whatever becomes of the outputs.
 func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 	if o.BaseName != "" || o.BaseAt != "" {
 		return nil, Refuse("", "%s are for folders", j.options("", " and ", "base-name", "base-at"))
@@ -125,9 +125,10 @@ func (j *Job) Drift(o *DriftOptions) (*Drifted, error) {
 	return out, j.writeLike(corrected, o.Correct, &o.Moving, limits)
 }
 
-// toldTwice refuses a correction for a movement that the last one took out, and tells
-// of it where nothing is corrected. Positions and marks say where the base is, and so
-// cannot be told twice; a shift, a leaning pole and a frame say by how much it moved.
+// toldTwice refuses a correction for a movement that the last one took out, and
+// tells of it where nothing is corrected. Positions and marks say where the
+// base is, and so cannot be told twice; a shift, a leaning pole and a frame say
+// by how much it moved.
 func (j *Job) toldTwice(o *DriftOptions, p *schema.Plan, m validate.Movement, name string) error {
 	if o.Shift == "" && o.Lean == "" && o.Frame == "" && o.FrameEpoch == 0 || o.Again {
 		return nil
@@ -207,7 +208,8 @@ func count(texts ...string) int {
 	return n
 }
 
-// movement turns what the user told into a movement of the base, and into words.
+// movement turns what the user told into a movement of the base, and into
+// words.
 func (j *Job) movement(o *DriftOptions, p *schema.Plan, l schema.Limits) (m validate.Movement, cause string, marks *validate.MarksMovement, err error) {
 	antenna := count(o.Shift, o.Base, o.Lean, o.Marks)
 	switch {
@@ -246,8 +248,8 @@ func (j *Job) movement(o *DriftOptions, p *schema.Plan, l schema.Limits) (m vali
 	case o.Marks != "":
 		cause := fmt.Sprintf("marks measured again: %s", o.Marks)
 		if held, _, err := validate.HeldOf(p); err == nil && held == validate.HeldOffsets && o.Stored == "" {
-			// A rover reports stored coordinates plus baseline, so marks show the sum
-			// of both movements; offsets follow the antenna's alone.
+			// A rover reports stored coordinates plus baseline, so marks show
+			// the sum of both movements; offsets follow the antenna's alone.
 			cause += "; taken that the base still stores the position in the plan (say " + j.option("stored") + " if it does not)"
 		}
 		causes = append(causes, cause)

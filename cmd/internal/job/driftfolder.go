@@ -22,7 +22,8 @@ type driftPlan struct {
 	at   *crs.Geodetic // nil when the CRS does not tell
 }
 
-// siteBase is one base and the plans that hang from it, in the order of their paths.
+// siteBase is one base and the plans that hang from it, in the order of their
+// paths.
 type siteBase struct{ plans []*driftPlan }
 
 // DriftedFolder is what DriftFolder found.
@@ -34,8 +35,8 @@ type DriftedFolder struct {
 	Failed int
 }
 
-// DriftFolder moves the one base that plans share. Plans with another base, without
-// one, and unreadable files are named.
+// DriftFolder moves the one base that plans share. Plans with another base,
+// without one, and unreadable files are named.
 func (j *Job) DriftFolder(o *DriftOptions) (*DriftedFolder, error) {
 	if o.Shift == "" || o.Marks != "" || o.Correct != "" || o.Again || o.Record != "" || len(o.Reports) > 0 {
 		return nil, Refuse("for the rest, take the plans one by one", "drift over a folder takes %s, and neither %s", j.option("shift"), j.options(", ", " nor ", "marks", "correct", "again", "record", "report"))
@@ -99,9 +100,9 @@ func (j *Job) DriftFolder(o *DriftOptions) (*DriftedFolder, error) {
 	return out, nil
 }
 
-// chooseBase finds the base that is meant. One name may stand for several bases,
-// "base" or "mast" at every site, and one base may have several names: what tells
-// bases apart is where they stand.
+// chooseBase finds the base that is meant. One name may stand for several
+// bases, "base" or "mast" at every site, and one base may have several names:
+// what tells bases apart is where they stand.
 func (j *Job) chooseBase(o *DriftOptions, plans []driftPlan) (*siteBase, error) {
 	if o.BaseAt != "" {
 		at, err := j.position("base-at", o.BaseAt)
@@ -145,8 +146,8 @@ func (j *Job) chooseBase(o *DriftOptions, plans []driftPlan) (*siteBase, error) 
 	return nil, Refuse("say which with "+j.option("base-name")+" NAME or "+j.option("base-at")+" LAT,LON", "the plans have more than one base, more than %g m apart: %s", validate.SameBaseM, list)
 }
 
-// groupByBase puts plans together whose bases stand within validate.SameBaseM of that of the
-// group's first plan.
+// groupByBase puts plans together whose bases stand within validate.SameBaseM
+// of that of the group's first plan.
 func groupByBase(plans []driftPlan) []*siteBase {
 	var out []*siteBase
 	for i := range plans {

@@ -83,7 +83,8 @@ func (job *sheetJob) addDrift() {
 	d.Drift = out
 }
 
-// runs writes a row as lengths of equal entries, each with its letter before it.
+// runs writes a row as lengths of equal entries, each with its letter before
+// it.
 func runs[T comparable](row []T, letter func(T) string) string {
 	var b strings.Builder
 	for i := 0; i < len(row); {

@@ -46,18 +46,18 @@ type DrivenDone struct {
 	Failed bool
 }
 
-// Opener is a Store whose inputs can be read as streams, so that a log need not be
-// in memory whole.
+// Opener is a Store whose inputs can be read as streams, so that a log need not
+// be in memory whole.
 type Opener interface {
 	Open(name string) (io.ReadCloser, error)
 }
 
-// plotM is how far in metres outside of all that a plan draws a log may be and still
-// be one of its site.
+// plotM is how far in metres outside of all that a plan draws a log may be and
+// still be one of its site.
 const plotM = 100
 
-// Driven lays the logs over the plan. The result is not nil once they are judged,
-// whatever becomes of the outputs.
+// Driven lays the logs over the plan. The result is not nil once they are
+// judged, whatever becomes of the outputs.
 func (j *Job) Driven(o *DrivenOptions) (*DrivenDone, error) {
 	limits, err := j.limits(o.Limits)
 	if err != nil {
@@ -130,9 +130,9 @@ func (j *Job) judgeLogs(o *DrivenOptions, path string, p *schema.Plan, logs []*s
 	return out, nil
 }
 
-// heldTrack takes a machine's positions to the ground where the plan was corrected for
-// a base that moved: what the machine holds, and so what it logs, lies off the ground
-// by as much. A receiver of its own knows nothing of that.
+// heldTrack takes a machine's positions to the ground where the plan was
+// corrected for a base that moved: what the machine holds, and so what it logs,
+// lies off the ground by as much. A receiver of its own knows nothing of that.
 func (j *Job) heldTrack(path string, p *schema.Plan, o *validate.DrivenOptions) error {
 	if o.Receiver == validate.ReceiverIndependent {
 		return nil
@@ -150,8 +150,8 @@ func (j *Job) heldTrack(path string, p *schema.Plan, o *validate.DrivenOptions) 
 	return nil
 }
 
-// trackFix gives a position as the judge of tracks takes it. Positions without a
-// place are none to it.
+// trackFix gives a position as the judge of tracks takes it. Positions without
+// a place are none to it.
 func trackFix(f fixes.Fix) validate.TrackFix {
 	out := validate.TrackFix{Time: f.Time, Lon: f.Lon, Lat: f.Lat, Class: validate.TrackOther}
 	switch track.ClassOf(f.Quality) {
@@ -252,8 +252,8 @@ func (l *siteLog) fits(s *validate.Site) (on, all int, err error) {
 	return on, all, err
 }
 
-// sitePlan gives the plan that all logs fit: the one that was named, or the one of
-// a folder.
+// sitePlan gives the plan that all logs fit: the one that was named, or the one
+// of a folder.
 func (j *Job) sitePlan(o *DrivenOptions, logs []*siteLog, l schema.Limits) (string, *schema.Plan, error) {
 	names := o.Files
 	if names == nil {
@@ -300,8 +300,8 @@ func (j *Job) sitePlan(o *DrivenOptions, logs []*siteLog, l schema.Limits) (stri
 	return "", nil, Fault("look at what the logs are from, one by one", "no one of the %d plans in %s fits all logs", len(names), o.Path)
 }
 
-// onSite reports whether all logs are of the site of the plan of that name; unfit says
-// why one is not.
+// onSite reports whether all logs are of the site of the plan of that name;
+// unfit says why one is not.
 func (j *Job) onSite(logs []*siteLog, name string, s *validate.Site) (fits bool, unfit, err error) {
 	for _, log := range logs {
 		on, all, err := log.fits(s)
@@ -348,7 +348,8 @@ func (j *Job) logFrame(o *DrivenOptions, p *schema.Plan, s *validate.Site, l sch
 	return nil
 }
 
-// capacity gathers what was told of the time that mowing takes, nil for nothing.
+// capacity gathers what was told of the time that mowing takes, nil for
+// nothing.
 func (j *Job) capacity(o *DrivenOptions, l schema.Limits) (*validate.Capacity, error) {
 	if o.SpeedKMH == 0 && o.Efficiency == 0 && o.WeekHours == 0 && o.Mowings == 0 {
 		return nil, nil

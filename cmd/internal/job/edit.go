@@ -16,8 +16,8 @@ import (
 	"swardline/validate"
 )
 
-// Editing are the options of Edit: a script, features to add from a plan, or one
-// edit of one feature.
+// Editing are the options of Edit: a script, features to add from a plan, or
+// one edit of one feature.
 type Editing struct {
 	Reading
 	Writing
@@ -43,8 +43,8 @@ type Edited struct {
 	Changes []edit.Change
 }
 
-// Edit changes the plan in Source by edits and writes it to Target. What no edit
-// speaks of keeps every digit.
+// Edit changes the plan in Source by edits and writes it to Target. What no
+// edit speaks of keeps every digit.
 func (j *Job) Edit(o *Editing) (*Edited, error) {
 	limits, format, err := j.opening(&o.Reading, &o.Writing, o.Source, o.Target)
 	if err != nil {
@@ -200,8 +200,8 @@ func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited)
 	return &out, nil
 }
 
-// EditOptions are what edits of a plan need from validate: offsets and areas on the
-// plan's ground, and the farthest that an outline is moved.
+// EditOptions are what edits of a plan need from validate: offsets and areas on
+// the plan's ground, and the farthest that an outline is moved.
 func EditOptions(p *schema.Plan, l schema.Limits) edit.Options {
 	return edit.Options{
 		OffsetMaxM: l.OffsetMaxM,

@@ -1,4 +1,5 @@
-// A corrected plan through every door: handed over on the ground, held when asked.
+// A corrected plan through every door: handed over on the ground, held when
+// asked.
 
 package job
 
@@ -75,8 +76,8 @@ func (c *corrected) text(name string) []byte {
 	return nil
 }
 
-// lines are the plan's points but the base's as the file has them: what a council
-// would see. The base itself did move.
+// lines are the plan's points but the base's as the file has them: what a
+// council would see. The base itself did move.
 func (c *corrected) lines(name string) [][2]float64 {
 	c.t.Helper()
 	return lonLats(c.t, "", "geojson", c.text(name))
@@ -110,8 +111,8 @@ func lonLats(t *testing.T, from, format string, data []byte) [][2]float64 {
 	return out
 }
 
-// farthest is the greatest distance in metres from a point of b, moved by east and
-// north, to the nearest of a.
+// farthest is the greatest distance in metres from a point of b, moved by east
+// and north, to the nearest of a.
 func farthest(a, b [][2]float64, e, n float64) float64 {
 	if len(a) == 0 || len(b) == 0 {
 		return math.Inf(1)
@@ -133,8 +134,9 @@ func farthest(a, b [][2]float64, e, n float64) float64 {
 	return worst
 }
 
-// A plan corrected for a base that moved is handed over where its lines are, through
-// every format that is written; the machine's coordinates come only when asked for.
+// A plan corrected for a base that moved is handed over where its lines are,
+// through every format that is written; the machine's coordinates come only
+// when asked for.
 func TestHandOverGivesTheGround(t *testing.T) {
 	c := newCorrected(t)
 	c.correct("park.geojson", "held.geojson", "0.06,-0.053", "2026-05-31")
@@ -158,8 +160,8 @@ func TestHandOverGivesTheGround(t *testing.T) {
 			}
 			t.Run(f.Name+" "+to, func(t *testing.T) {
 				ending := f.Endings[0]
-				// A plan that was never corrected goes the same way: what its digits
-				// lose is no fault of the correction.
+				// A plan that was never corrected goes the same way: what its
+				// digits lose is no fault of the correction.
 				raw, back := c.wayOut("held.geojson", f, to, ending)
 				rawWas, backWas := c.wayOut("park.geojson", f, to, ending)
 				if d := farthest(raw, rawWas, 0, 0); d > groundM {
@@ -186,7 +188,8 @@ func TestHandOverGivesTheGround(t *testing.T) {
 	if !bytes.Equal(c.text("ground.geojson"), c.text("ground2.geojson")) {
 		t.Error("a plan on the ground is not converted to itself")
 	}
-	// Held is exact, and from the ground comes back within the digits of the file.
+	// Held is exact, and from the ground comes back within the digits of the
+	// file.
 	c.convert(&ConvertOptions{Source: "held.geojson", Target: "held2.geojson", Held: true})
 	if !bytes.Equal(c.text("held.geojson"), c.text("held2.geojson")) {
 		t.Error("what the machine holds is not converted to itself")
@@ -204,8 +207,8 @@ func TestHandOverGivesTheGround(t *testing.T) {
 	}
 }
 
-// wayOut converts a file of the site to a format and back: what stands in the format's
-// own file, and what the program makes of it.
+// wayOut converts a file of the site to a format and back: what stands in the
+// format's own file, and what the program makes of it.
 func (c *corrected) wayOut(source string, f *convert.Format, to, ending string) (raw, back [][2]float64) {
 	c.t.Helper()
 	j, m := c.job()
@@ -307,7 +310,8 @@ func firstDifference(a, b string) string {
 	return "one is longer"
 }
 
-// Correcting twice keeps the ground, and correcting back makes the two truths one.
+// Correcting twice keeps the ground, and correcting back makes the two truths
+// one.
 func TestCorrectTwiceAndBack(t *testing.T) {
 	c := newCorrected(t)
 	c.correct("park.geojson", "one.geojson", "0.06,-0.053", "2026-05-31")
@@ -408,8 +412,8 @@ func TestPlansWithoutHistoryKeepEveryByte(t *testing.T) {
 	}
 }
 
-// What says by how much the base moved is refused when told twice; what says where it
-// is moves nothing then.
+// What says by how much the base moved is refused when told twice; what says
+// where it is moves nothing then.
 func TestCorrectionToldTwice(t *testing.T) {
 	c := newCorrected(t)
 	c.correct("park.geojson", "one.geojson", "0.06,-0.053", "2026-05-31")
@@ -418,7 +422,8 @@ func TestCorrectionToldTwice(t *testing.T) {
 		_, err := j.Drift(&o)
 		return j, m, err
 	}
-	// From what is held and from the ground, in other words and to half a millimetre.
+	// From what is held and from the ground, in other words and to half a
+	// millimetre.
 	c.convert(&ConvertOptions{Source: "one.geojson", Target: "ground.geojson"})
 	for _, from := range []string{"one.geojson", "ground.geojson"} {
 		for _, tc := range []struct {

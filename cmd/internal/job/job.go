@@ -1,12 +1,12 @@
-// Package job is what each command does: reading, converting, checking, mending,
-// placing, drifting, drawing and looking up reference systems, as methods over
-// plain options. It knows no flags, no streams, no exit status and no terminal,
-// so that a command line, a local server and a worker in a browser are three
-// thin shells over it. It composes what the rooms below compute.
+// Package job is what each command does: reading, converting, checking,
+// mending, placing, drifting, drawing and looking up reference systems, as
+// methods over plain options. It knows no flags, no streams, no exit status and
+// no terminal, so that a command line, a local server and a worker in a browser
+// are three thin shells over it. It composes what the rooms below compute.
 //
-// A shell makes a Job for each run, with a Store that holds its files, calls one
-// method, and shows the result and Job.Notes, which are complete even where the
-// method ends with an error:
+// A shell makes a Job for each run, with a Store that holds its files, calls
+// one method, and shows the result and Job.Notes, which are complete even where
+// the method ends with an error:
 //
 //	files := job.Memory{In: []job.File{{Name: "plan.geojson", Bytes: data}}}
 //	j := job.Job{Store: &files}
@@ -97,9 +97,9 @@ func (m *Memory) Write(name string, fill func(io.Writer) error) error {
 type Job struct {
 	// Store holds the files.
 	Store Store
-	// Plans are inputs that the shell has in memory as plans, by name; such a name
-	// is not looked for in Store, and roles and what was told of a file do not
-	// touch them again.
+	// Plans are inputs that the shell has in memory as plans, by name; such a
+	// name is not looked for in Store, and roles and what was told of a file do
+	// not touch them again.
 	Plans map[string]*schema.Plan
 	// Option says how the shell's users know an option by that name, such as
 	// "--to" for "to"; nil for the name as it is.
@@ -107,8 +107,8 @@ type Job struct {
 	// Command says how the shell's users reach what the command line would call
 	// by these words, such as "crs list WORD"; nil for the words in quotes.
 	Command func(words string) string
-	// Progress is told how many plans of many are done, from several goroutines;
-	// nil for nobody.
+	// Progress is told how many plans of many are done, from several
+	// goroutines; nil for nobody.
 	Progress func(done, all int)
 	// Notes are what there was to tell on the way, in order.
 	Notes []Note

@@ -131,8 +131,8 @@ func TestVerbs(t *testing.T) {
 	}
 }
 
-// What a job names is named as the shell's users know it; notes are there although the
-// job ends with an error; nothing is written then.
+// What a job names is named as the shell's users know it; notes are there
+// although the job ends with an error; nothing is written then.
 func TestErrors(t *testing.T) {
 	m := examples(t, "park/park.geojson")
 	m.In = append(m.In, job.File{Name: "bare.csv", Bytes: []byte("id,role,e,n\na,mark,1,2\n")}, job.File{Name: "bad.yaml", Bytes: []byte("base_rnage_m: 3\n")})
@@ -177,7 +177,8 @@ func TestErrors(t *testing.T) {
 	}
 }
 
-// With Strict nothing is written when anything would be lost, and the losses are told.
+// With Strict nothing is written when anything would be lost, and the losses
+// are told.
 func TestStrict(t *testing.T) {
 	m := &job.Memory{In: []job.File{{Name: "open.geojson", Bytes: []byte(`{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"role":"zone"},"geometry":{"type":"Polygon","coordinates":[[[9,56],[9.001,56],[9.001,56.001],[9,56.001]]]}}]}`)}}}
 	j := &job.Job{Store: m}

@@ -1,5 +1,5 @@
-// The manifest of a hand-over: what was handed over, byte for byte, and by what it was
-// checked; and the look back at it.
+// The manifest of a hand-over: what was handed over, byte for byte, and by what
+// it was checked; and the look back at it.
 
 package job
 
@@ -48,13 +48,14 @@ type Manifest struct {
 	Limits    []ManifestLimit `json:"limits"`
 	MayLoosen []string        `json:"may_loosen,omitempty"`
 	Files     []ManifestFile  `json:"files"`
-	// Check is how plan.geojson itself checks, nil without one. It may differ from the
-	// report, which is of the plan as it was drawn: GeoJSON has a way round for outlines.
+	// Check is how plan.geojson itself checks, nil without one. It may differ
+	// from the report, which is of the plan as it was drawn: GeoJSON has a way
+	// round for outlines.
 	Check *ManifestCheck `json:"check,omitempty"`
 }
 
-// ManifestCheck is the outcome of every rule, and the findings by severity, rule and
-// features.
+// ManifestCheck is the outcome of every rule, and the findings by severity,
+// rule and features.
 type ManifestCheck struct {
 	Rules    map[string]string `json:"rules"`
 	Findings []string          `json:"findings"`
@@ -163,14 +164,16 @@ type BundleChecked struct {
 	Differs   []string
 }
 
-// Whole reports whether every file is as it was made and the check came out as it did.
+// Whole reports whether every file is as it was made and the check came out as
+// it did.
 func (b *BundleChecked) Whole() bool {
 	return len(b.Differs) == 0 && !slices.ContainsFunc(b.Files, func(f BundleFile) bool { return f.State != BundleAsMade })
 }
 
-// CheckBundle holds the files of a hand-over, a folder or a .zip, against its manifest,
-// and checks its plan again with the limits that it was checked with. present are the
-// names of the files in a folder, for those that the manifest does not have.
+// CheckBundle holds the files of a hand-over, a folder or a .zip, against its
+// manifest, and checks its plan again with the limits that it was checked with.
+// present are the names of the files in a folder, for those that the manifest
+// does not have.
 func (j *Job) CheckBundle(name string, present []string) (*BundleChecked, error) {
 	read := func(part string) ([]byte, error) {
 		return j.Store.Read(filepath.Join(name, filepath.FromSlash(part)), settingsBytes)
@@ -282,8 +285,8 @@ func checkOf(data []byte, limits schema.Limits) (*ManifestCheck, error) {
 	return out, nil
 }
 
-// differences tells in what two checks of a plan came out otherwise: outcomes of rules,
-// and findings by rule, severity and features.
+// differences tells in what two checks of a plan came out otherwise: outcomes
+// of rules, and findings by rule, severity and features.
 func differences(old, now *ManifestCheck) []string {
 	var out []string
 	for _, rule := range slices.Sorted(maps.Keys(now.Rules)) {

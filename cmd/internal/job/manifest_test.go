@@ -35,14 +35,15 @@ func handOver(t testing.TB, to string) []byte {
 	return nil
 }
 
-// changed packs a hand-over anew with each file as change leaves it; nil leaves it out.
+// changed packs a hand-over anew with each file as change leaves it; nil leaves
+// it out.
 func changed(t testing.TB, data []byte, change func(name string, data []byte) []byte) []byte {
 	t.Helper()
 	return repacked(t, data, func(name string, data []byte) (string, []byte) { return name, change(name, data) })
 }
 
-// repacked packs a hand-over anew with each file and its name as change leaves them,
-// without the files that come out nil, and with more.
+// repacked packs a hand-over anew with each file and its name as change leaves
+// them, without the files that come out nil, and with more.
 func repacked(t testing.TB, data []byte, change func(name string, data []byte) (string, []byte), more ...string) []byte {
 	t.Helper()
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
@@ -130,8 +131,8 @@ func TestCheckBundle(t *testing.T) {
 	}
 }
 
-// TestCheckBundleRepacked: what was added, taken away or renamed is told by name, and
-// what a program could unpack elsewhere is warned of.
+// TestCheckBundleRepacked: what was added, taken away or renamed is told by
+// name, and what a program could unpack elsewhere is warned of.
 func TestCheckBundleRepacked(t *testing.T) {
 	whole := handOver(t, "authority")
 	same := func(n string, data []byte) (string, []byte) { return n, data }
@@ -175,7 +176,8 @@ func TestCheckBundleRepacked(t *testing.T) {
 	}
 }
 
-// TestCheckBundleStays: a manifest that names what lies outside has nothing read there.
+// TestCheckBundleStays: a manifest that names what lies outside has nothing
+// read there.
 func TestCheckBundleStays(t *testing.T) {
 	files := &asked{Memory: Memory{In: []File{{filepath.Join("h", bundleManifest), []byte(`{"format":1,"files":[{"name":"../secret","bytes":1,"sha256":"x"},{"name":"/etc/x","bytes":1,"sha256":"x"}]}`)}}}}
 	b, err := (&Job{Store: files}).CheckBundle("h", nil)

@@ -24,8 +24,8 @@ type Moving struct {
 	GridShifts           []string // files of grid shifts, geoid models and deformation models
 }
 
-// moved gives the plan in the coordinates that were asked for or that the format
-// needs; "" asks for none.
+// moved gives the plan in the coordinates that were asked for or that the
+// format needs; "" asks for none.
 func (j *Job) moved(p *schema.Plan, to string, toEpoch float64, format string, m *Moving, l schema.Limits) (*schema.Plan, error) {
 	target, err := j.wantedSystem(p, to, format)
 	if err != nil || target == nil {
@@ -34,8 +34,8 @@ func (j *Job) moved(p *schema.Plan, to string, toEpoch float64, format string, m
 	return j.movedTo(p, target, toEpoch, m, l)
 }
 
-// wantedSystem is the system that was asked for or that the format needs, nil for
-// none.
+// wantedSystem is the system that was asked for or that the format needs, nil
+// for none.
 func (j *Job) wantedSystem(p *schema.Plan, to, format string) (*crs.CRS, error) {
 	switch {
 	case to != "":
@@ -60,14 +60,14 @@ func (j *Job) movedTo(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Movin
 		return nil, err
 	}
 	j.tellMoved(moved, op, target, outsideOf(moved))
-	// Coordinates that were moved are done with; the collector would let as much
-	// again pile up beside them while writing.
+	// Coordinates that were moved are done with; the collector would let as
+	// much again pile up beside them while writing.
 	runtime.GC()
 	return moved, nil
 }
 
-// steps finds the operation to a system and tells of it, nil when there is nothing
-// to move.
+// steps finds the operation to a system and tells of it, nil when there is
+// nothing to move.
 func (j *Job) steps(p *schema.Plan, target *crs.CRS, toEpoch float64, m *Moving, l schema.Limits, out func() outside) (*crs.Operation, error) {
 	if p.CRS == nil {
 		return nil, Refuse("pass "+j.option("from")+" CRS, or place the drawing on marks with "+j.command("place"),
@@ -112,8 +112,8 @@ func unmoved(p *schema.Plan, err error) error {
 	return Fault("look at that point, and at the CRS that the file is said to be in", "%s: %w", p.Source.File, err)
 }
 
-// outside is how many points lie outside the area of use of a plan's CRS, and the
-// first feature that has one.
+// outside is how many points lie outside the area of use of a plan's CRS, and
+// the first feature that has one.
 type outside struct {
 	count int
 	first *schema.Feature
@@ -136,16 +136,16 @@ func (o *outside) add(p *schema.Plan, features []*schema.Feature) {
 	}
 }
 
-// warnOutside tells of points outside the area of use of the plan's CRS, where its
-// accuracy is nobody's promise.
+// warnOutside tells of points outside the area of use of the plan's CRS, where
+// its accuracy is nobody's promise.
 func (j *Job) warnOutside(p *schema.Plan, o outside) {
 	if o.count > 0 {
 		j.note(NoteWarning, "", "%d point(s) lie outside the area of use of %s (%s), first in %s", o.count, p.CRS.Label(), p.CRS.AreaName(), o.first.Label())
 	}
 }
 
-// warnStretch tells what the plan's grid makes of lengths and areas at the site,
-// where that is off by more than 1 %, as on a map of the world.
+// warnStretch tells what the plan's grid makes of lengths and areas at the
+// site, where that is off by more than 1 %, as on a map of the world.
 func (j *Job) warnStretch(p *schema.Plan) {
 	at := p.Somewhere()
 	if p.CRS == nil || at == nil || p.CRS.IsDegrees() {
@@ -156,8 +156,8 @@ func (j *Job) warnStretch(p *schema.Plan) {
 	}
 }
 
-// operation finds the coordinate operation for a plan, refusing one that is worse
-// than was asked for or the limits live with.
+// operation finds the coordinate operation for a plan, refusing one that is
+// worse than was asked for or the limits live with.
 func (j *Job) operation(p *schema.Plan, to *crs.CRS, toEpoch float64, m *Moving, l schema.Limits) (*crs.Operation, error) {
 	ask, err := j.terms(m, l)
 	if err != nil {
@@ -171,8 +171,8 @@ func (j *Job) operation(p *schema.Plan, to *crs.CRS, toEpoch float64, m *Moving,
 	return op, nil
 }
 
-// beside says what a format that gives WGS 84 beside the plan's own coordinates may
-// do for that, and tells the steps it takes.
+// beside says what a format that gives WGS 84 beside the plan's own coordinates
+// may do for that, and tells the steps it takes.
 func (j *Job) beside(p *schema.Plan, format string, opts *convert.WriteOptions, m *Moving, l schema.Limits) error {
 	if !convert.FormatByName(format).WGS84Beside || p.CRS == nil || p.CRS.Equal(crs.WGS84()) {
 		return nil
@@ -192,7 +192,8 @@ func (j *Job) beside(p *schema.Plan, format string, opts *convert.WriteOptions, 
 }
 
 // pictured is operation for what people only look at: one that is refused is
-// taken all the same, and doubt says how far the picture may be off; "" for none.
+// taken all the same, and doubt says how far the picture may be off; "" for
+// none.
 func (j *Job) pictured(p *schema.Plan, to *crs.CRS, m *Moving, l schema.Limits) (op *crs.Operation, doubt string, err error) {
 	op, err = j.operation(p, to, 0, m, l)
 	if err == nil {
@@ -213,8 +214,8 @@ func (j *Job) pictured(p *schema.Plan, to *crs.CRS, m *Moving, l schema.Limits) 
 	return op, doubt, nil
 }
 
-// viewerWords say how far a viewer that takes the plan's longitude and latitude for
-// WGS 84 shows it off this year, "" where the plan names no frame.
+// viewerWords say how far a viewer that takes the plan's longitude and latitude
+// for WGS 84 shows it off this year, "" where the plan names no frame.
 func viewerWords(p *schema.Plan) string {
 	r, err := p.Reference()
 	if err != nil || !r.Frame.Known() {
@@ -235,8 +236,8 @@ func viewerWords(p *schema.Plan) string {
 	return fmt.Sprintf("%s. A viewer that takes them for WGS 84 shows the plan %.1f m off in %d.", words, float64(off), now.Year())
 }
 
-// givenWords say of a corrected plan which of its two ways of being said is given,
-// and how far apart they lie; "" for a plan with one.
+// givenWords say of a corrected plan which of its two ways of being said is
+// given, and how far apart they lie; "" for a plan with one.
 func givenWords(p *schema.Plan) string {
 	words := validate.HeldWords(p)
 	switch {
@@ -248,8 +249,8 @@ func givenWords(p *schema.Plan) string {
 	return words + " What is given here is what the machine holds, not the ground."
 }
 
-// terms are what is lived with on a move, wherever it goes: without an accuracy,
-// the limit for machine guidance.
+// terms are what is lived with on a move, wherever it goes: without an
+// accuracy, the limit for machine guidance.
 func (j *Job) terms(m *Moving, l schema.Limits) (ask schema.Move, err error) {
 	ask.Allow = crs.Allowed{Accuracy: crs.Metres(m.AcceptAccuracyM), Unknown: m.AllowUnknownAccuracy}
 	if ask.Allow.Accuracy == 0 {
@@ -259,8 +260,8 @@ func (j *Job) terms(m *Moving, l schema.Limits) (ask schema.Move, err error) {
 	return ask, j.readGrids(m.GridShifts, &ask.With)
 }
 
-// readGrids reads grid files, and deformation models with the grids beside them;
-// a grid of a model is none by itself.
+// readGrids reads grid files, and deformation models with the grids beside
+// them; a grid of a model is none by itself.
 func (j *Job) readGrids(names []string, with *crs.Aids) error {
 	content := make([][]byte, len(names))
 	ofModel := map[string]bool{}
@@ -310,8 +311,8 @@ func (j *Job) refused(what string, err error) error {
 	return Refuse(j.answer(r), "%s: %w", what, err)
 }
 
-// frameAnswers are the three answers to the question for the frame, with what each
-// costs.
+// frameAnswers are the three answers to the question for the frame, with what
+// each costs.
 func (j *Job) frameAnswers(e *schema.FrameUnknownError) string {
 	name := e.To.Name()
 	return fmt.Sprintf("where did the coordinates come from? "+

@@ -133,8 +133,8 @@ func (j *Job) Outline(o *OutlineOptions) (*Outlined, error) {
 	return out, err
 }
 
-// outlineEdit is the script of the one edit that replaces the outline of that name,
-// or adds a zone: the form that edits are kept in and played again.
+// outlineEdit is the script of the one edit that replaces the outline of that
+// name, or adds a zone: the form that edits are kept in and played again.
 func outlineEdit(p *schema.Plan, s *validate.Site, o *OutlineOptions, out *Outlined) ([]byte, error) {
 	var points, sigmas []schema.Value
 	for i, at := range out.Walk.Ring {

@@ -1,5 +1,5 @@
-// The pages of a folder: an index with a map of all sites, a page a plan with the
-// plan drawn, and live pages.
+// The pages of a folder: an index with a map of all sites, a page a plan with
+// the plan drawn, and live pages.
 
 package job
 
@@ -29,8 +29,9 @@ const (
 	LiveNone = "none"
 )
 
-// LiveMost is up to how many plans each gets a live page unless asked for: a page
-// has its own script, so that a thousand of them are some hundred megabytes.
+// LiveMost is up to how many plans each gets a live page unless asked for: a
+// page has its own script, so that a thousand of them are some hundred
+// megabytes.
 const LiveMost = 500
 
 // pages writes the pages of one check. A nil one writes none.
@@ -74,8 +75,8 @@ func (p *pages) write(j *Job, name string, fill func(io.Writer) error) {
 	}
 }
 
-// plan writes the pages of one plan from its entry; site is nil where it could not be
-// read, and r where the entry is an earlier report's.
+// plan writes the pages of one plan from its entry; site is nil where it could
+// not be read, and r where the entry is an earlier report's.
 func (p *pages) plan(j *Job, entry *report.Plan, site *validate.Site, r *validate.Report, limits schema.Limits) {
 	if p == nil {
 		return
@@ -118,8 +119,8 @@ func (p *pages) writeLive(j *Job, name, page string, site *validate.Site, r *val
 	return true
 }
 
-// pageMap draws a plan with the findings of its entry, nil where there is nothing to
-// draw, and says which findings stand on it. track is nil for none.
+// pageMap draws a plan with the findings of its entry, nil where there is
+// nothing to draw, and says which findings stand on it. track is nil for none.
 func pageMap(s *validate.Site, entry *report.Plan, track *sheet.Track) (*report.Picture, func(k int) bool) {
 	d := &sheet.Drawing{Grid: sheet.Grid{NorthKnown: s.Frame == validate.FrameEarth}, Track: track}
 	codes := codesOf(s)
@@ -203,8 +204,8 @@ func (p *pages) siteMaps(set *report.Set) (*report.Sites, error) {
 	return out, nil
 }
 
-// index writes the index, after all plans' pages, so that no link of it leads nowhere.
-// Pages of plans that are gone stay; nothing links them.
+// index writes the index, after all plans' pages, so that no link of it leads
+// nowhere. Pages of plans that are gone stay; nothing links them.
 func (p *pages) index(j *Job, set *report.Set) error {
 	if p == nil {
 		return nil
@@ -219,8 +220,8 @@ func (p *pages) index(j *Job, set *report.Set) error {
 	return j.Store.Write(filepath.Join(p.folder, report.IndexName), func(w io.Writer) error { return set.Index(w, sites) })
 }
 
-// placed is where a finding lies on the ground; ok is false for one without a place, or
-// one so far away that the map ends before it.
+// placed is where a finding lies on the ground; ok is false for one without a
+// place, or one so far away that the map ends before it.
 func placed(s *validate.Site, p *validate.Place) (at orb.Point, ok bool) {
 	switch {
 	case p == nil:

@@ -1,6 +1,6 @@
-// Conversion part by part: what is too large to be held is read twice, first for
-// what stands at the head of the output and what there is to tell, then to be
-// moved and written.
+// Conversion part by part: what is too large to be held is read twice, first
+// for what stands at the head of the output and what there is to tell, then to
+// be moved and written.
 
 package job
 
@@ -16,12 +16,12 @@ import (
 	"swardline/schema"
 )
 
-// Rereader is a Store whose inputs can be read several times as streams, so that
-// one need not be in memory whole.
+// Rereader is a Store whose inputs can be read several times as streams, so
+// that one need not be in memory whole.
 type Rereader interface {
-	// Reread returns the size of an input in bytes and what opens it at its start.
-	// An input of less than least bytes is refused with wire.ErrWhole: it is for Read,
-	// as is one that has more than most.
+	// Reread returns the size of an input in bytes and what opens it at its
+	// start. An input of less than least bytes is refused with wire.ErrWhole:
+	// it is for Read, as is one that has more than most.
 	Reread(name string, least, most float64) (open wire.Opening, size int64, err error)
 	// Scratch returns a place for bytes that are wanted when they are complete.
 	Scratch() (Scratch, error)
@@ -41,10 +41,10 @@ var (
 )
 
 // inParts is Convert for an input that is too large to be held. The error is
-// wire.ErrWhole, and nothing is noted, when all of it must be seen at once: where
-// roles are given by a file or a plan is said in two ways, for formats that put
-// their features into an order of their own, for lists with line-work, and
-// whatever else convert.InParts names.
+// wire.ErrWhole, and nothing is noted, when all of it must be seen at once:
+// where roles are given by a file or a plan is said in two ways, for formats
+// that put their features into an order of their own, for lists with line-work,
+// and whatever else convert.InParts names.
 func (j *Job) inParts(o *ConvertOptions, format string, opts convert.WriteOptions, l schema.Limits) (*Converted, error) {
 	store, ok := j.Store.(Rereader)
 	if !ok || o.Held || o.Roles != "" || j.Plans[o.Source] != nil || convert.FormatByName(format).WriteParts == nil {
@@ -109,7 +109,8 @@ func (j *Job) partly(o *ConvertOptions, store Rereader, open wire.Opening, size 
 	}
 	if err == nil && w.op != nil {
 		if w.moved, err = w.plan.Transform(w.op); err != nil {
-			// One of those that stand for all; which is the first of all shows on the way.
+			// One of those that stand for all; which is the first of all shows
+			// on the way.
 			err = w.each(nil)
 		}
 	}
@@ -180,8 +181,9 @@ func (w *flow) look(opts convert.WriteOptions) error {
 	return nil
 }
 
-// write reads the file again, and moves and writes it. A point that cannot be moved
-// comes before anything that cannot be written, as it does where all is moved first.
+// write reads the file again, and moves and writes it. A point that cannot be
+// moved comes before anything that cannot be written, as it does where all is
+// moved first.
 func (w *flow) write(out io.Writer) ([]wire.Loss, error) {
 	w.out.Writer = out
 	unwritten := w.writer.Begin(w.moved, w.opts)
@@ -199,8 +201,8 @@ func (w *flow) write(out io.Writer) ([]wire.Loss, error) {
 	return w.writer.End()
 }
 
-// unfinished is an error on the way to an output, of which nothing is to be told
-// but that.
+// unfinished is an error on the way to an output, of which nothing is to be
+// told but that.
 type unfinished struct{ error }
 
 func (e *unfinished) Unwrap() error { return e.error }

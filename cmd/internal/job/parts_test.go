@@ -1,5 +1,5 @@
-// A conversion in parts is the conversion of the whole: bytes, losses, notes and
-// errors, for any size of the parts and any order of the rows.
+// A conversion in parts is the conversion of the whole: bytes, losses, notes
+// and errors, for any size of the parts and any order of the rows.
 
 package job
 

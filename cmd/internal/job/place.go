@@ -142,17 +142,17 @@ func (j *Job) fit(o *PlaceOptions, model adjust.Model, list []fitMark, unit floa
 	return fit, nil
 }
 
-// mostScale is how far from 1 the scale of a drawing may be before its unit is taken
-// to be wrong: grids stretch by a thousandth, paper by a few. An affine fit may
-// stretch more along one axis. A choice of this program.
+// mostScale is how far from 1 the scale of a drawing may be before its unit is
+// taken to be wrong: grids stretch by a thousandth, paper by a few. An affine
+// fit may stretch more along one axis. A choice of this program.
 const mostScale = 0.01
 
 // paperScales are those that plans of sites are drawn to.
 var paperScales = []float64{20, 50, 100, 200, 250, 500, 1000, 2000, 2500, 5000}
 
-// wrongUnit is the error for a drawing whose marks lie scale times as far apart on
-// the ground as in the drawing with its unit in metres; nil when the unit was told
-// and the scale is that of no other.
+// wrongUnit is the error for a drawing whose marks lie scale times as far apart
+// on the ground as in the drawing with its unit in metres; nil when the unit
+// was told and the scale is that of no other.
 func (j *Job) wrongUnit(o *PlaceOptions, scale float64, word string, unit float64) error {
 	true1 := scale * unit // metres on the ground in one unit of the drawing
 	told := fmt.Sprintf("%.6g", true1)
@@ -219,9 +219,9 @@ type fitMark struct {
 	e, n, h float64
 }
 
-// fitMarks reads the marks and moves them to the plane in which the fit is made:
-// the grid asked for, or the marks' own when it is a plane, else a site grid in
-// their middle, where lengths are lengths on the ground.
+// fitMarks reads the marks and moves them to the plane in which the fit is
+// made: the grid asked for, or the marks' own when it is a plane, else a site
+// grid in their middle, where lengths are lengths on the ground.
 func (j *Job) fitMarks(o *PlaceOptions, drawing *schema.Plan, l schema.Limits) (list []fitMark, target, grid *crs.CRS, err error) {
 	data, err := j.settings(o.Marks)
 	if err != nil {
@@ -319,8 +319,8 @@ func (j *Job) marksPlan(o *PlaceOptions, rows []marks.Row, own *crs.CRS) (*schem
 	return p, nil
 }
 
-// marksCRS is the one CRS of the list: its column's, WGS 84 for degrees, or that
-// of --to for a plane.
+// marksCRS is the one CRS of the list: its column's, WGS 84 for degrees, or
+// that of --to for a plane.
 func (j *Job) marksCRS(o *PlaceOptions, rows []marks.Row) (*crs.CRS, error) {
 	name := rows[0].CRS
 	for _, row := range rows {
@@ -375,7 +375,8 @@ func drawingMarks(list []fitMark, unit, gridUnit float64) []adjust.Mark {
 	return out
 }
 
-// DrawingUnit is how many metres one unit of the drawing is, as its reader noted.
+// DrawingUnit is how many metres one unit of the drawing is, as its reader
+// noted.
 func DrawingUnit(p *schema.Plan) float64 {
 	if v, ok := p.Attributes.Get(schema.PlanDrawing).Fields().Get("unit_m").Float(); ok && v > 0 {
 		return v

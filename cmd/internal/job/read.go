@@ -31,7 +31,8 @@ type Reading struct {
 	// Encoding of a text, such as windows-1252; "" for what the file says.
 	Encoding string
 	Columns  string // of a list without a header
-	// LineCodes are a crew's own words for line-work, such as ST=START,CL=CLOSE.
+	// LineCodes are a crew's own words for line-work, such as
+	// ST=START,CL=CLOSE.
 	LineCodes string
 	Units     string  // length unit of a drawing or list
 	asDrawn   bool    // a drawing that says its place is left in its own coordinates
@@ -87,8 +88,9 @@ func (j *Job) Open(name string, r *Reading) (*schema.Plan, error) {
 	return j.plan(name, r, limits)
 }
 
-// plan is Open with limits that were read before. What it gives is on the ground,
-// whichever of its two ways of being said a corrected plan was written in.
+// plan is Open with limits that were read before. What it gives is on the
+// ground, whichever of its two ways of being said a corrected plan was written
+// in.
 func (j *Job) plan(name string, r *Reading, l schema.Limits) (*schema.Plan, error) {
 	p, err := j.asWritten(name, r, l)
 	if err != nil {
@@ -118,8 +120,8 @@ func (j *Job) unruled(name string, r *Reading, l schema.Limits) (*schema.Plan, e
 	return j.grounded(p, name), nil
 }
 
-// grounded gives a plan on the ground. One whose history cannot be read is taken as
-// it stands, which is told.
+// grounded gives a plan on the ground. One whose history cannot be read is
+// taken as it stands, which is told.
 func (j *Job) grounded(p *schema.Plan, name string) *schema.Plan {
 	ground, err := validate.GroundOf(p)
 	if err != nil {
@@ -157,8 +159,8 @@ func (j *Job) load(name string, o convert.ReadOptions) ([]byte, error) {
 	return data, convert.AsInputError(err, name)
 }
 
-// giveRoles gives the plan with the roles that a file says, and tells what matched
-// and what did not.
+// giveRoles gives the plan with the roles that a file says, and tells what
+// matched and what did not.
 func (j *Job) giveRoles(p *schema.Plan, file string) (*schema.Plan, error) {
 	if file == "" {
 		return p, nil
@@ -205,7 +207,8 @@ func (j *Job) readOptions(name string, r *Reading, l schema.Limits) (opts conver
 // prjEndings are the endings of lists and drawings, which do not say their CRS.
 var prjEndings = []string{".csv", ".tsv", ".txt", ".dxf"}
 
-// besidePRJ returns the .prj that lies beside a list or a drawing, and its text.
+// besidePRJ returns the .prj that lies beside a list or a drawing, and its
+// text.
 func (j *Job) besidePRJ(name string) (prj, text string, ok bool) {
 	if !slices.Contains(prjEndings, strings.ToLower(filepath.Ext(name))) {
 		return "", "", false
@@ -223,8 +226,8 @@ func (j *Job) format(option, name string) (string, error) {
 }
 
 // system resolves what an option names as a CRS: a code, a URN, a name, a WKT
-// file, or "site", the site grid of the plan. What a name was taken for, and what
-// of a text was left aside, is noted.
+// file, or "site", the site grid of the plan. What a name was taken for, and
+// what of a text was left aside, is noted.
 func (j *Job) system(option, text string, p *schema.Plan) (*crs.CRS, error) {
 	if text == "site" {
 		return j.siteGrid(option, p)
@@ -264,8 +267,8 @@ func (j *Job) system(option, text string, p *schema.Plan) (*crs.CRS, error) {
 	return c, nil
 }
 
-// siteGrid returns the plan's own site grid; a plan without one gets a plain one
-// at its base: no rotation, scale 1, the base at 0, 0.
+// siteGrid returns the plan's own site grid; a plan without one gets a plain
+// one at its base: no rotation, scale 1, the base at 0, 0.
 func (j *Job) siteGrid(option string, p *schema.Plan) (*crs.CRS, error) {
 	if p == nil {
 		return nil, Refuse("name a code, such as EPSG:25832", "%s: 'site' has no meaning here", j.option(option))

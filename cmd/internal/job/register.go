@@ -10,9 +10,9 @@ import (
 	"swardline/validate/report"
 )
 
-// drivenBefore gives what logs filled in the register that is about to be written
-// anew; nil when there is none there. Rows whose plans are not among those checked
-// go, as they ever did, and are told when logs were in them.
+// drivenBefore gives what logs filled in the register that is about to be
+// written anew; nil when there is none there. Rows whose plans are not among
+// those checked go, as they ever did, and are told when logs were in them.
 func (j *Job) drivenBefore(name string, set *report.Set) map[string]map[string]string {
 	if name == "-" {
 		return nil
@@ -38,8 +38,8 @@ func (j *Job) drivenBefore(name string, set *report.Set) map[string]map[string]s
 	return driven
 }
 
-// enterDriven puts what logs show of a plan into a register, a new one when it is
-// not there.
+// enterDriven puts what logs show of a plan into a register, a new one when it
+// is not there.
 func (j *Job) enterDriven(name string, d *report.Driven) error {
 	r := report.NewRegister()
 	data, err := j.settings(name)

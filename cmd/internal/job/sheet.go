@@ -29,7 +29,8 @@ type SheetOptions struct {
 	Bundle string // folder or .zip of the whole hand-over, "" for none
 	Turn   string // degrees clockwise on the paper; "" or auto for where that wins a scale
 	For    string // client, authority or crew; "" for authority
-	// TitleBlock is a file of the title block's fields, "" for those of the plan alone.
+	// TitleBlock is a file of the title block's fields, "" for those of the
+	// plan alone.
 	TitleBlock string
 	NoDrift    bool // leave the drift view out of the live page
 	// Track are the logs to draw over the plan, none for no Logs.
@@ -43,9 +44,9 @@ const (
 	sheetHTML = "html"
 )
 
-// Sheet checks the plan in Source and draws it with its findings. A .svg of several
-// sheets is a file a sheet: Target for the first, then Target with -2, -3 and so on
-// before its ending.
+// Sheet checks the plan in Source and draws it with its findings. A .svg of
+// several sheets is a file a sheet: Target for the first, then Target with -2,
+// -3 and so on before its ending.
 func (j *Job) Sheet(o *SheetOptions) error {
 	form := ""
 	var err error

@@ -13,8 +13,9 @@ import (
 	"swardline/crs"
 )
 
-// Convergence and scale on the sheet, which are measured from coordinates, are those
-// of the projection's formulas; ticks stand where the grid's coordinates are.
+// Convergence and scale on the sheet, which are measured from coordinates, are
+// those of the projection's formulas; ticks stand where the grid's coordinates
+// are.
 func TestSheetGrid(t *testing.T) {
 	for _, tc := range []struct{ plan, grid string }{
 		{"park.geojson", "EPSG:32632"}, {"park.geojson", "EPSG:32633"}, {"park.geojson", "EPSG:3857"}, {"park-utm.csv", ""}, {"park-site.csv", ""},
@@ -40,8 +41,8 @@ func TestSheetGrid(t *testing.T) {
 		if math.Abs(g.Convergence-convergence) > 2e-4 {
 			t.Errorf("%s %s: convergence %.5f on the sheet, %.5f by formula", tc.plan, tc.grid, g.Convergence, convergence)
 		}
-		// From the ground at H to the ellipsoid lengths shrink by R/(R+H), 8e-6 at 51 m; a
-		// site grid's scale is one on the ground.
+		// From the ground at H to the ellipsoid lengths shrink by R/(R+H), 8e-6
+		// at 51 m; a site grid's scale is one on the ground.
 		shrink := 6.37e6 / (6.37e6 + s.H)
 		if _, site := job.grid.Site(); site {
 			shrink = 1

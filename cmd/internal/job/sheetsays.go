@@ -1,4 +1,5 @@
-// What a sheet says of its plan: where it lies, what it stands on, how it came out.
+// What a sheet says of its plan: where it lies, what it stands on, how it came
+// out.
 
 package job
 
@@ -37,7 +38,8 @@ func (job *sheetJob) arrange() (err error) {
 	return nil
 }
 
-// titleBlock is that of a file, and of the plan where the file leaves a field empty.
+// titleBlock is that of a file, and of the plan where the file leaves a field
+// empty.
 func (job *sheetJob) titleBlock() (b sheet.TitleBlock, err error) {
 	if name := job.o.TitleBlock; name != "" {
 		data, err := job.settings(name)
@@ -52,7 +54,8 @@ func (job *sheetJob) titleBlock() (b sheet.TitleBlock, err error) {
 	return b, nil
 }
 
-// earth is where the ground lies, in the grid of the ticks; nil when that is not known.
+// earth is where the ground lies, in the grid of the ticks; nil when that is
+// not known.
 func (job *sheetJob) earth() *sheet.Earth {
 	c := job.grid
 	if c == nil || job.report.Site.Frame != validate.FrameEarth {
@@ -60,7 +63,8 @@ func (job *sheetJob) earth() *sheet.Earth {
 	}
 	out := &sheet.Earth{EPSG: c.Code(), Projected: c.Kind() == crs.KindProjected}
 	if !out.Projected {
-		// A site grid has no name that another program knows; what it stands on has.
+		// A site grid has no name that another program knows; what it stands on
+		// has.
 		out.EPSG = c.BaseCode()
 	}
 	if out.EPSG == 0 {
@@ -110,7 +114,8 @@ func (job *sheetJob) lonLat() func(orb.Point) (lon, lat float64, ok bool) {
 	}
 }
 
-// checkedWords are the outcome of the check in a line, for a sheet that does not list it.
+// checkedWords are the outcome of the check in a line, for a sheet that does
+// not list it.
 func checkedWords(r *validate.Report) string {
 	n := map[validate.Severity]int{}
 	for i := range r.Findings {
@@ -143,8 +148,8 @@ var codeOf = map[schema.Role]string{
 	schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L", schema.RoleSupply: "S", schema.RoleBuilding: "G", schema.RoleOther: "X",
 }
 
-// nameOf is what a feature of no known role is called, which may have no name: the block
-// or layer that it was drawn on, or its survey code.
+// nameOf is what a feature of no known role is called, which may have no name:
+// the block or layer that it was drawn on, or its survey code.
 func nameOf(f *schema.Feature) string {
 	if f.Name != "" || f.Role != schema.RoleOther {
 		return f.Name
@@ -160,9 +165,9 @@ func nameOf(f *schema.Feature) string {
 // codeMost is how many characters an id may have to serve as a code on paper.
 const codeMost = 10
 
-// codesOf are the codes of a site's features: the file's own ids where they are short and
-// each stands once, else a letter and a number that no id has. What is off is numbered
-// behind the others.
+// codesOf are the codes of a site's features: the file's own ids where they are
+// short and each stands once, else a letter and a number that no id has. What
+// is off is numbered behind the others.
 func codesOf(s *validate.Site) map[*schema.Feature]string {
 	var all []*schema.Feature
 	for _, f := range s.Features {
@@ -208,8 +213,8 @@ func codesOf(s *validate.Site) map[*schema.Feature]string {
 	return out
 }
 
-// heldWords say how the machine holds the plan, and how far that stands from the ground
-// that is drawn, where the plan was corrected.
+// heldWords say how the machine holds the plan, and how far that stands from
+// the ground that is drawn, where the plan was corrected.
 func (job *sheetJob) heldWords() []string {
 	var out []string
 	if held := job.plan.Attributes.Get(schema.PlanHeld).Text(); held != "" {
@@ -229,8 +234,8 @@ func heightWords(p *schema.Plan) string {
 	return "What heights (h) count from, the plan does not say."
 }
 
-// originWords say how what is drawn was got: placed with which fit, traced, surveyed;
-// and that it is not known, where the plan does not say.
+// originWords say how what is drawn was got: placed with which fit, traced,
+// surveyed; and that it is not known, where the plan does not say.
 func originWords(p *schema.Plan, codes map[*schema.Feature]string) []string {
 	var out []string
 	if placed := p.Attributes.Get(schema.PlanPlacement).Fields(); len(placed) > 0 {

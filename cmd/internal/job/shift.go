@@ -23,17 +23,17 @@ var (
 	spacedComma    = regexp.MustCompile(`,\s+|\s+,\s*`)
 )
 
-// unitMetres are the units of a movement; two movements in a shell's words have no
-// other.
+// unitMetres are the units of a movement; two movements in a shell's words have
+// no other.
 var unitMetres = []struct {
 	name   string
 	metres float64
 }{{"mm", 1e-3}, {"cm", 1e-2}, {"m", 1}}
 
-// ParseShift reads a movement of two or three lengths, east, north and up, in metres.
-// It takes metres with points, 0.06,-0.053, the same with spaces, lengths with units,
-// 60mm,-53mm, and decimal commas where something else divides them, 0,06;-0,053. What
-// can be read in two ways is an error.
+// ParseShift reads a movement of two or three lengths, east, north and up, in
+// metres. It takes metres with points, 0.06,-0.053, the same with spaces,
+// lengths with units, 60mm,-53mm, and decimal commas where something else
+// divides them, 0,06;-0,053. What can be read in two ways is an error.
 func ParseShift(text string) ([]float64, error) {
 	s := strings.NewReplacer("\u2212", "-", "\u2013", "-", "\u00a0", " ", "\u202f", " ").Replace(text)
 	s = lengthSign.ReplaceAllString(lengthUnit.ReplaceAllString(strings.TrimSpace(s), "$1$2"), "$1$2")
@@ -72,7 +72,8 @@ func divide(s string) (parts []string, decimalComma bool, err error) {
 	case strings.Contains(s, ";"):
 		return strings.Split(s, ";"), !strings.Contains(s, "."), nil
 	case strings.Contains(s, "."), !strings.ContainsAny(s, " \t"):
-		// With a point for decimals, or nothing else between them, commas divide.
+		// With a point for decimals, or nothing else between them, commas
+		// divide.
 		parts = strings.Split(s, ",")
 		if len(parts) == 1 {
 			parts = strings.Fields(s)
@@ -127,8 +128,8 @@ func (j *Job) shift(text string) ([]float64, error) {
 	return v, nil
 }
 
-// JoinShift puts a movement that a shell took apart, as in --shift 0.06 -0.053, into
-// one argument again. flag is the option as it is written.
+// JoinShift puts a movement that a shell took apart, as in --shift 0.06 -0.053,
+// into one argument again. flag is the option as it is written.
 func JoinShift(args []string, flag string) []string {
 	var out []string
 	for i := 0; i < len(args); i++ {

@@ -111,8 +111,8 @@ func (j *Job) systems(text string) ([]orbit.System, error) {
 	return out, nil
 }
 
-// staleDays is the age of an almanac from which it is told: its satellites keep their
-// places within a degree for about as long (from memory).
+// staleDays is the age of an almanac from which it is told: its satellites keep
+// their places within a degree for about as long (from memory).
 const staleDays = 90
 
 // orbits reads the almanac and sets the day.

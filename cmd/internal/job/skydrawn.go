@@ -15,8 +15,8 @@ import (
 	"swardline/validate/report"
 )
 
-// skyDrawn is what there is to draw of a look at the sky: bases, docks and line-up
-// points as polar plots, and the ground of the zones by its shade.
+// skyDrawn is what there is to draw of a look at the sky: bases, docks and
+// line-up points as polar plots, and the ground of the zones by its shade.
 func skyDrawn(r *validate.SkyReport, notes []string) *sheet.Sky {
 	out := &sheet.Sky{Notes: notes, Advice: strings.Join(r.Advice(), " ")}
 	codes := codesOf(r.Site)
@@ -79,8 +79,8 @@ func skyDrawn(r *validate.SkyReport, notes []string) *sheet.Sky {
 	return out
 }
 
-// addSky looks at the sky for the crew's sheet and the authority's, where something
-// hides it: a client is told by the findings.
+// addSky looks at the sky for the crew's sheet and the authority's, where
+// something hides it: a client is told by the findings.
 func (job *sheetJob) addSky() {
 	if job.drawing.Sky != nil || job.layout.For == sheet.ForClient || !hidesSky(job.report.Site, job.layout.For) {
 		return
@@ -99,8 +99,8 @@ func (job *sheetJob) addSky() {
 }
 
 // hidesSky reports whether a plan on the earth has something that hides sky: a
-// building, a tree, a wall or a fence with a height; for the crew, who can measure it,
-// a building of unknown height as well.
+// building, a tree, a wall or a fence with a height; for the crew, who can
+// measure it, a building of unknown height as well.
 func hidesSky(s *validate.Site, whom sheet.Audience) bool {
 	if s.Frame != validate.FrameEarth {
 		return false

@@ -1,4 +1,5 @@
-// Conics and bulges: points on them, and how many chords keep within a distance.
+// Conics and bulges: points on them, and how many chords keep within a
+// distance.
 
 package curve
 
@@ -10,9 +11,10 @@ import (
 // Point is x, y, z.
 type Point [3]float64
 
-// Conic is the arc of an ellipse or circle in space: C + U cos t + V sin t for t
-// from Start to Start + Sweep, in radians. U and V are conjugate semi-diameters;
-// they need not be square to each other, so any affine map of a conic is one.
+// Conic is the arc of an ellipse or circle in space: C + U cos t + V sin t for
+// t from Start to Start + Sweep, in radians. U and V are conjugate
+// semi-diameters; they need not be square to each other, so any affine map of a
+// conic is one.
 type Conic struct {
 	C, U, V      Point
 	Start, Sweep float64
@@ -36,8 +38,8 @@ func (k Conic) Radius() float64 {
 }
 
 // Steps returns into how many equal steps of the parameter the conic is cut so
-// that no chord leaves it by more than chord. An ellipse is an affine image of a
-// circle and stretches no distance by more than its major semi-axis a, so the
+// that no chord leaves it by more than chord. An ellipse is an affine image of
+// a circle and stretches no distance by more than its major semi-axis a, so the
 // circle's r (1 - cos(step / 2)) with r = a bounds the error.
 func (k Conic) Steps(chord float64) int {
 	return max(2, steps(k.Radius(), k.Sweep, chord))
@@ -72,9 +74,9 @@ func (k Conic) Append(dst []Point, n int) []Point {
 	return append(dst, k.At(k.Start+k.Sweep))
 }
 
-// BulgeSteps returns into how many chords the arc of bulge b from p to q is cut.
-// An arc whose rise is past a tenth of chord gets at least two, so that its side
-// can be told from its vertices.
+// BulgeSteps returns into how many chords the arc of bulge b from p to q is
+// cut. An arc whose rise is past a tenth of chord gets at least two, so that
+// its side can be told from its vertices.
 func BulgeSteps(p, q Point, b, chord float64) int {
 	d := math.Hypot(q[0]-p[0], q[1]-p[1])
 	if b == 0 || d == 0 {
@@ -98,10 +100,10 @@ func AppendBulge(dst []Point, p, q Point, b float64, n int) []Point {
 	return append(dst, q)
 }
 
-// bulgePoint is the point after k of n equal steps along the arc of bulge b. The
-// chord to the point that is turned through phi of the arc's angle theta is
-// sin(phi/2)/sin(theta/2) times as long as the whole chord and turned from it by
-// (phi - theta)/2, which needs no centre and stays exact for flat arcs.
+// bulgePoint is the point after k of n equal steps along the arc of bulge b.
+// The chord to the point that is turned through phi of the arc's angle theta is
+// sin(phi/2)/sin(theta/2) times as long as the whole chord and turned from it
+// by (phi - theta)/2, which needs no centre and stays exact for flat arcs.
 func bulgePoint(from, to complex128, b float64, k, n int) complex128 {
 	t := float64(k) / float64(n)
 	if b == 0 {

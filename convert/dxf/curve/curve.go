@@ -7,10 +7,10 @@
 // # The attribute
 //
 // A feature whose geometry was flattened carries the attribute "curve". Lengths
-// are in the unit of the plan's coordinates when the drawing was read, angles in
-// degrees, anticlockwise from the x axis; a negative sweep runs clockwise. It is
-// an object for a geometry of one line or ring, else a list with one entry for
-// each line or ring in order, null for a straight one:
+// are in the unit of the plan's coordinates when the drawing was read, angles
+// in degrees, anticlockwise from the x axis; a negative sweep runs clockwise.
+// It is an object for a geometry of one line or ring, else a list with one
+// entry for each line or ring in order, null for a straight one:
 //
 //	{"type": "arc", "centre": [x, y], "radius": r, "start_deg": a, "sweep_deg": s, "segments": n}
 //	{"type": "circle", "centre": [x, y], "radius": r, "start_deg": a, "sweep_deg": 360 or -360, "segments": n}
@@ -18,12 +18,12 @@
 //	{"type": "spline", "degree": d, "knots": [...], "points": [[x, y], ...], "weights": [...], "segments": [n, ...]}
 //	{"type": "bulges", "bulges": [b, ...], "segments": [n, ...]}
 //
-// The angles of an ellipse are those of its parameter t in centre + major cos t +
-// minor sin t. segments is how many chords stand for the whole arc, for each
-// span of the spline between two different knots, or for each bulge. A bulge is
-// the tangent of a quarter of the angle that its segment turns, positive to the
-// left; 0 is straight. The vertices between which the bulges span are those that
-// segments counts off.
+// The angles of an ellipse are those of its parameter t in centre + major cos
+// t + minor sin t. segments is how many chords stand for the whole arc, for
+// each span of the spline between two different knots, or for each bulge. A
+// bulge is the tangent of a quarter of the angle that its segment turns,
+// positive to the left; 0 is straight. The vertices between which the bulges
+// span are those that segments counts off.
 package curve
 
 import (
@@ -48,18 +48,20 @@ const (
 	Bulges  = "bulges"
 )
 
-// MaxSegments is the most chords one curve may have: a cap against hostile input.
+// MaxSegments is the most chords one curve may have: a cap against hostile
+// input.
 const MaxSegments = 50e6
 
 // Curve is one curve in the plane, with how many chords stand for it.
 type Curve struct {
 	// Type is one of the types above.
 	Type string
-	// Centre and Radius are those of an arc or circle, Centre that of an ellipse.
+	// Centre and Radius are those of an arc or circle, Centre that of an
+	// ellipse.
 	Centre [2]float64
 	Radius float64
-	// Major is the vector from centre to the end of the major axis of an ellipse,
-	// Ratio the length of the minor axis over the major.
+	// Major is the vector from centre to the end of the major axis of an
+	// ellipse, Ratio the length of the minor axis over the major.
 	Major [2]float64
 	Ratio float64
 	// Start and Sweep are radians; a negative Sweep runs clockwise.
@@ -107,7 +109,8 @@ func FromConic(k Conic, segments int) (c Curve, ok bool) {
 		return c, true
 	}
 	// The axes of the ellipse with conjugate semi-diameters u and v: the
-	// parameter at which point and tangent are square, tan 2t = 2 u.v / (u.u - v.v).
+	// parameter at which point and tangent are square, tan 2t = 2 u.v / (u.u -
+	// v.v).
 	shift := math.Atan2(2*uv, uu-vv) / 2
 	s, co := math.Sincos(shift)
 	major := u*complex(co, 0) + v*complex(s, 0)
@@ -155,8 +158,8 @@ func (c *Curve) flatten() []complex128 {
 // AsBulges returns what bends between the vertices flat (stride numbers a
 // vertex) as a curve of bulges: v is their attribute "curve". Arcs and bulges
 // that still lie on the vertices within tol keep their bend; everything else
-// (splines, ellipses, vertices that were moved, no curve at all) is straight from
-// vertex to vertex. bent is false when nothing bends.
+// (splines, ellipses, vertices that were moved, no curve at all) is straight
+// from vertex to vertex. bent is false when nothing bends.
 func AsBulges(v schema.Value, flat []float64, stride int, tol float64) (c Curve, bent bool) {
 	c.Type = Bulges
 	n := len(flat) / stride
@@ -165,7 +168,8 @@ func AsBulges(v schema.Value, flat []float64, stride int, tol float64) (c Curve,
 			if kept.Type == Bulges {
 				return fit.Curve, true
 			}
-			// A bulge near a whole turn has no digits left: such an arc is cut in two.
+			// A bulge near a whole turn has no digits left: such an arc is cut
+			// in two.
 			cuts := []int{n - 1}
 			if math.Abs(fit.Curve.Sweep) > 1.5*math.Pi && n > 2 {
 				cuts = []int{(n - 1) / 2, n - 1 - (n-1)/2}
@@ -265,8 +269,8 @@ func (c Curve) Scaled(k float64) Curve {
 	return c.moved(similarity{a: complex(k, 0)})
 }
 
-// fitSimilarity returns the least-squares similarity from source to target (both
-// of one length), and the largest distance that is left.
+// fitSimilarity returns the least-squares similarity from source to target
+// (both of one length), and the largest distance that is left.
 func fitSimilarity(source, target []complex128, mirrored bool) (similarity, float64) {
 	n := complex(float64(len(source)), 0)
 	var cs, ct complex128

@@ -1,5 +1,5 @@
-// Tests of curves against closed forms: points on the curve, chords within their
-// bound, areas, and the curve found again after it was moved.
+// Tests of curves against closed forms: points on the curve, chords within
+// their bound, areas, and the curve found again after it was moved.
 
 package curve
 
@@ -94,7 +94,8 @@ func TestAreasOfCircleAndEllipse(t *testing.T) {
 		const chord = 0.001
 		n := k.Steps(chord)
 		got := area(k.Append(nil, n))
-		// The inscribed polygon of n equal parameter steps: n a b sin(2 pi / n) / 2.
+		// The inscribed polygon of n equal parameter steps: n a b sin(2 pi / n)
+		// / 2.
 		want := float64(n) * c.a * c.b * math.Sin(2*math.Pi/float64(n)) / 2
 		if math.Abs(got-want) > 1e-9*want {
 			t.Errorf("ellipse %g x %g: area %.9f, closed form of its polygon %.9f", c.a, c.b, got, want)
@@ -111,7 +112,8 @@ func TestBulges(t *testing.T) {
 		p, q := Point{1, 2, 5}, Point{4, 6, 5}
 		arc := BulgeArc(p, q, b)
 		for name, d := range map[string]Point{"start": diff(arc.At(arc.Start), p), "end": diff(arc.At(arc.Start+arc.Sweep), q)} {
-			// A nearly straight arc has its centre far away, and loses digits there.
+			// A nearly straight arc has its centre far away, and loses digits
+			// there.
 			if l := math.Hypot(d[0], d[1]); l > 1e-9*math.Max(1, 1/math.Abs(b)) {
 				t.Errorf("bulge %g: the arc's %s is %g off", b, name, l)
 			}
@@ -355,7 +357,8 @@ func curves(t *testing.T) []Curve {
 	return out
 }
 
-// flattened returns the vertices of a curve; those of bulges between fixed places.
+// flattened returns the vertices of a curve; those of bulges between fixed
+// places.
 func flattened(c Curve) []complex128 {
 	if c.Type != Bulges {
 		return c.flatten()

@@ -258,8 +258,8 @@ func Uniform(points, degree int) []float64 {
 	return knots
 }
 
-// Periodic makes a closed curve of control points that are not repeated: they go
-// round once more for as many as the degree, over evenly spaced knots.
+// Periodic makes a closed curve of control points that are not repeated: they
+// go round once more for as many as the degree, over evenly spaced knots.
 func (s *Spline) Periodic() {
 	whole := len(s.Weights) == len(s.Points)
 	s.Points = append(s.Points[:len(s.Points):len(s.Points)], s.Points[:s.Degree]...)
@@ -337,9 +337,9 @@ func Interpolate(points []Point, startTangent, endTangent *Point) (*Spline, erro
 	return hermite(p, m, h), nil
 }
 
-// InterpolateClosed returns the closed cubic with continuous curvature through the
-// points, in each of them, the first one too. Repeated points are taken once; fewer
-// than three different ones are an error.
+// InterpolateClosed returns the closed cubic with continuous curvature through
+// the points, in each of them, the first one too. Repeated points are taken
+// once; fewer than three different ones are an error.
 func InterpolateClosed(points []Point) (*Spline, error) {
 	var p []Point
 	for _, q := range points {
@@ -359,8 +359,8 @@ func InterpolateClosed(points []Point) (*Spline, error) {
 		q := p[(i+1)%n]
 		h[i] = math.Sqrt(sq(q[0]-p[i][0]) + sq(q[1]-p[i][1]) + sq(q[2]-p[i][2]))
 	}
-	// The cyclic system of the slopes is diagonally dominant by a factor of two, so
-	// that each sweep of Gauss and Seidel halves the error at least.
+	// The cyclic system of the slopes is diagonally dominant by a factor of
+	// two, so that each sweep of Gauss and Seidel halves the error at least.
 	m := make([]Point, n)
 	for sweep := 0; sweep < 64; sweep++ {
 		for i := range m {

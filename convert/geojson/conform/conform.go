@@ -35,8 +35,8 @@ func (f Fault) String() string {
 	return fmt.Sprintf("line %d: %s: %s", f.Line, f.Path, f.Message)
 }
 
-// Check holds a file's text against the schema document and returns the
-// faults in the file's order, nil when there are none. The error is a *jsontext.Error
+// Check holds a file's text against the schema document and returns the faults
+// in the file's order, nil when there are none. The error is a *jsontext.Error
 // when the text is no JSON. What plainly is in order is told without the rule,
 // which would take most of the time for it: see jsonInstance.
 func Check(data []byte) ([]Fault, error) { return check(data, false) }
@@ -73,13 +73,13 @@ const documentDepth = 4
 // jsonInstance reads JSON into the form that a rule takes.
 //
 // A Feature of the outermost object that plainly is as the document asks (see
-// plainText) is left out, and features keeps the indexes of the others. The rule
-// asks nothing of the list but that each item is a Feature.
+// plainText) is left out, and features keeps the indexes of the others. The
+// rule asks nothing of the list but that each item is a Feature.
 //
 // In "coordinates", a well-formed position (a list of two or more numbers) that
 // follows four others in the same list is left out. The rule cannot tell the
-// difference: all it asks of such a list is a least count of four or fewer and that
-// every item is a position.
+// difference: all it asks of such a list is a least count of four or fewer and
+// that every item is a position.
 type jsonInstance struct {
 	data     []byte
 	all      bool // leave nothing out
@@ -193,7 +193,8 @@ func (in *jsonInstance) list(at, nesting, of int) (any, int, error) {
 			next, isPosition = skipPosition(in.data, at)
 			skip = isPosition && positions >= positionsKept && positions == len(out)
 			if leftOut && !skip {
-				// Something else among the positions: its index must be the true one.
+				// Something else among the positions: its index must be the
+				// true one.
 				return in.list(start, nesting, listPlain)
 			}
 			leftOut = skip
@@ -232,8 +233,8 @@ func (in *jsonInstance) list(at, nesting, of int) (any, int, error) {
 	}
 }
 
-// skipPosition steps over a list of two or more plain numbers (no exponents); ok
-// is false for anything else, which then goes the long way.
+// skipPosition steps over a list of two or more plain numbers (no exponents);
+// ok is false for anything else, which then goes the long way.
 func skipPosition(data []byte, at int) (next int, ok bool) {
 	if at >= len(data) || data[at] != '[' {
 		return at, false
@@ -306,7 +307,8 @@ func (n *faultNode) add(text string) bool {
 	return false
 }
 
-// renumber gives the features that were seen their true indexes; nil stands for all.
+// renumber gives the features that were seen their true indexes; nil stands for
+// all.
 func (n *faultNode) renumber(features []int) {
 	list := n.inside["features"]
 	if features == nil || list == nil {
@@ -440,7 +442,8 @@ func appendStep(path []byte, name string) []byte {
 	return append(out, name...)
 }
 
-// skipValue returns the index behind the value at data[at], which is known to be JSON.
+// skipValue returns the index behind the value at data[at], which is known to
+// be JSON.
 func skipValue(data []byte, at int) int {
 	depth := 0
 	for ; at < len(data); at++ {

@@ -117,9 +117,10 @@ func TestCheckOfNoJSON(t *testing.T) {
 	}
 }
 
-// TestShortcuts changes a plan at random and holds the faults found in it against
-// those found in the whole text, and whether that is in order against what a general
-// JSON Schema engine says: github.com/santhosh-tekuri/jsonschema.
+// TestShortcuts changes a plan at random and holds the faults found in it
+// against those found in the whole text, and whether that is in order against
+// what a general JSON Schema engine says:
+// github.com/santhosh-tekuri/jsonschema.
 func TestShortcuts(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	pieces := []string{"[", "]", ",", "[1,2]", "[[1,2],[3,4],[5,6],[7,8],[9,9],[9,9]],", "1", `"x"`, "null", "[1]", "[1,2,3,4]", "{}", "coordinates", " ", "-", "01", "1.", "[1, 2]",
@@ -151,7 +152,8 @@ func TestShortcuts(t *testing.T) {
 		if (err == nil) != (err2 == nil) || err != nil && err.Error() != err2.Error() {
 			t.Fatalf("%v against %v\n%s", err2, err, text)
 		}
-		// Of positions that stand where numbers should, only the first four are told.
+		// Of positions that stand where numbers should, only the first four are
+		// told.
 		if (len(got) == 0) != (len(want) == 0) || !isSubset(got, want) {
 			t.Fatalf("got\n%v\nwant\n%v\n%s", got, want, text)
 		}

@@ -29,7 +29,8 @@ var engine = sync.OnceValues(func() (*jsonschema.Schema, error) {
 	return c.Compile(schema.DocumentID)
 })
 
-// faultsOfEngine gives the places that the engine finds fault with, each once, sorted.
+// faultsOfEngine gives the places that the engine finds fault with, each once,
+// sorted.
 func faultsOfEngine(t testing.TB, text []byte) []string {
 	s, err := engine()
 	if err != nil {
@@ -79,8 +80,8 @@ func places(faults []Fault) []string {
 	return slices.Compact(out)
 }
 
-// TestUnknownKeyword: a keyword that the rule does not know would be passed over, so
-// it is an error.
+// TestUnknownKeyword: a keyword that the rule does not know would be passed
+// over, so it is an error.
 func TestUnknownKeyword(t *testing.T) {
 	for _, text := range []string{`{"pattern":"x"}`, `{"items":{"format":"date"}}`, `{"$ref":"#/$defs/none"}`, `{"$ref":"other"}`, `{"items":5}`} {
 		in := jsonInstance{data: []byte(text), all: true}

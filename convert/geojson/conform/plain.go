@@ -1,5 +1,6 @@
 // Features that plainly are as the schema document asks, told by one walk over
-// their text. The schema engine takes twenty times as long and is left the rest.
+// their text. The schema engine takes twenty times as long and is left the
+// rest.
 
 package conform
 
@@ -16,8 +17,8 @@ import (
 // plainText walks over JSON text that is expected to be in order. Its methods
 // return the index behind what they stepped over, and false as soon as anything
 // is unusual: such text goes the long way, which finds out whether it is wrong.
-// True means that the schema document holds for it; a test holds this against the
-// engine.
+// True means that the schema document holds for it; a test holds this against
+// the engine.
 type plainText []byte
 
 // Classes of geometry types, by which roles ask for them.
@@ -30,8 +31,8 @@ const (
 )
 
 var plainGeometries = map[string]struct{ class, depth, least int }{
-	// depth is how often lists nest about positions; least is the fewest positions
-	// in the innermost of them.
+	// depth is how often lists nest about positions; least is the fewest
+	// positions in the innermost of them.
 	"Point":           {classPoint, 0, 0},
 	"MultiPoint":      {classOther, 1, 0},
 	"LineString":      {classLine, 1, 2},

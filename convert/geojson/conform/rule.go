@@ -1,7 +1,7 @@
 // The JSON Schema keywords that the document of a plan uses, and no others. A
-// general engine compiles the meta-schemas of every draft whenever a program that
-// holds it starts, which took longer than checking a plan; the tests hold this one
-// against such an engine.
+// general engine compiles the meta-schemas of every draft whenever a program
+// that holds it starts, which took longer than checking a plan; the tests hold
+// this one against such an engine.
 
 package conform
 
@@ -154,8 +154,8 @@ func (c *compiler) named(ref string) *rule {
 	return r
 }
 
-// check holds a value against the rule and adds what is wrong to n, the value's node;
-// nil asks only whether anything is.
+// check holds a value against the rule and adds what is wrong to n, the value's
+// node; nil asks only whether anything is.
 func (r *rule) check(v any, n *faultNode) (ok bool) {
 	switch {
 	case r.never:
@@ -193,7 +193,8 @@ func (r *rule) check(v any, n *faultNode) (ok bool) {
 	return ok
 }
 
-// inside holds a member or an item against the rule. Nodes are made for faults alone.
+// inside holds a member or an item against the rule. Nodes are made for faults
+// alone.
 func (r *rule) inside(v any, n *faultNode, name string) bool {
 	if r.check(v, nil) {
 		return true

@@ -14,8 +14,9 @@ import (
 	"swardline/schema"
 )
 
-// Apply does the edits, in order, and gives the new plan and what each did; p stays
-// as it is. The first edit that cannot be done ends it with an *Error and no plan.
+// Apply does the edits, in order, and gives the new plan and what each did; p
+// stays as it is. The first edit that cannot be done ends it with an *Error and
+// no plan.
 func Apply(p *schema.Plan, l *List, o Options) (*schema.Plan, []Change, error) {
 	out := *p
 	out.Features = append([]*schema.Feature(nil), p.Features...)
@@ -135,9 +136,10 @@ func shown(v schema.Value) string {
 	return string(v.AppendJSON(nil))
 }
 
-// Find returns the index of the feature that an edit names: by id, else by name as
-// written, else by name without regard to case and outer blanks, else by role where
-// a feature has neither; nth, from 1, chooses among several, 0 wants the only one.
+// Find returns the index of the feature that an edit names: by id, else by name
+// as written, else by name without regard to case and outer blanks, else by
+// role where a feature has neither; nth, from 1, chooses among several, 0 wants
+// the only one.
 func Find(p *schema.Plan, name string, nth int) (int, error) {
 	tests := []func(f *schema.Feature) bool{
 		func(f *schema.Feature) bool { return !f.ID.IsAbsent() && f.ID.Text() == name },
@@ -169,7 +171,8 @@ func Find(p *schema.Plan, name string, nth int) (int, error) {
 	return 0, &Error{Problem: fmt.Sprintf("no feature is called %q", name), Mend: nearest(p, name)}
 }
 
-// Reference is how an edit names feature i of the plan, so that Find finds it again.
+// Reference is how an edit names feature i of the plan, so that Find finds it
+// again.
 func Reference(p *schema.Plan, i int) (name string, nth int) {
 	f := p.Features[i]
 	name = f.Label()
@@ -209,8 +212,9 @@ func nearest(p *schema.Plan, name string) string {
 	return "there are " + strings.Join(list, ", ") + more
 }
 
-// added reads a feature that an edit adds. Its coordinates stand in "place" in the
-// plan's own system; "geometry" is taken where that is longitude and latitude.
+// added reads a feature that an edit adds. Its coordinates stand in "place" in
+// the plan's own system; "geometry" is taken where that is longitude and
+// latitude.
 func added(p *schema.Plan, v schema.Value) (*schema.Feature, error) {
 	fields := v.Fields().Clone()
 	place := fields.Get("place")
@@ -258,7 +262,8 @@ func read(p *schema.Plan, fields schema.Attributes) (*schema.Feature, error) {
 	return q.Features[0], nil
 }
 
-// recoordinate gives a feature whole new coordinates; its type of geometry stays.
+// recoordinate gives a feature whole new coordinates; its type of geometry
+// stays.
 func recoordinate(p *schema.Plan, f *schema.Feature, coordinates schema.Value) error {
 	if f.Geometry == nil || f.Geometry.Layout() == geom.NoLayout {
 		return &Error{Problem: fmt.Sprintf("%s has no geometry of one kind", f.Label())}

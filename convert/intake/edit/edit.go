@@ -1,5 +1,6 @@
-// Package edit changes a plan by a list of edits that can be kept, read and played
-// again: the command line, a script and the page in a browser write the same one.
+// Package edit changes a plan by a list of edits that can be kept, read and
+// played again: the command line, a script and the page in a browser write the
+// same one.
 //
 //	{"edits": [
 //	  {"feature": "Rose bed", "role": "hazard", "set": {"hazard_kind": "pond"}},
@@ -13,10 +14,11 @@
 //	           "properties": {"role": "dock", "heading_deg": 90}}}
 //	]}
 //
-// An edit names its feature by id, else by name, else, where it has neither, by its
-// role; nth (from 1) chooses among several of one name. What an edit does not speak
-// of keeps every digit. Coordinates are in the plan's own reference system, points
-// are counted from 0 and a ring's last point is its first again, which no edit counts.
+// An edit names its feature by id, else by name, else, where it has neither, by
+// its role; nth (from 1) chooses among several of one name. What an edit does
+// not speak of keeps every digit. Coordinates are in the plan's own reference
+// system, points are counted from 0 and a ring's last point is its first again,
+// which no edit counts.
 package edit
 
 import (
@@ -51,16 +53,17 @@ type Edit struct {
 	MovePoint    *PointEdit
 	InsertPoint  *PointEdit
 	RemovePoint  *PointEdit
-	// Coordinates are whole new ones, as GeoJSON writes those of the feature's own
-	// type of geometry, in the plan's coordinates.
+	// Coordinates are whole new ones, as GeoJSON writes those of the feature's
+	// own type of geometry, in the plan's coordinates.
 	Coordinates schema.Value
 	// Add is a GeoJSON Feature, of an edit by itself.
 	Add schema.Value
 }
 
 // PointEdit is a point of a feature: part of a multiple geometry, ring of a
-// polygon (0 is the outline), point in it, each from 0; To is where it goes, in the
-// plan's coordinates. An inserted point stands before the point of that number.
+// polygon (0 is the outline), point in it, each from 0; To is where it goes, in
+// the plan's coordinates. An inserted point stands before the point of that
+// number.
 type PointEdit struct {
 	Part, Ring, Point int
 	To                [2]float64

@@ -1,4 +1,5 @@
-// Tests of edits: what each does, that nothing else changes, and what is refused.
+// Tests of edits: what each does, that nothing else changes, and what is
+// refused.
 
 package edit
 
@@ -44,7 +45,8 @@ func apply(t *testing.T, p *schema.Plan, script string) (*schema.Plan, []Change)
 	return q, changes
 }
 
-// options move an outline by moving every corner of it, which a test can foresee.
+// options move an outline by moving every corner of it, which a test can
+// foresee.
 var options = Options{
 	OffsetMaxM: 5,
 	Offset: func(f *schema.Feature, m float64) (geom.T, error) {

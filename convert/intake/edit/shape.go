@@ -20,7 +20,8 @@ type figure struct {
 	parts  [][][]float64
 }
 
-// takeApart copies a geometry's numbers; ok is false for collections and for none.
+// takeApart copies a geometry's numbers; ok is false for collections and for
+// none.
 func takeApart(g geom.T) (figure, bool) {
 	if g == nil || g.Layout() == geom.NoLayout {
 		return figure{}, false
@@ -240,8 +241,8 @@ func (f *figure) remove(p *PointEdit) (string, error) {
 	return fmt.Sprintf("point %d taken out", p.Point), nil
 }
 
-// close makes outlines of lines, and closes rings that gape, by a straight line from
-// the last point to the first.
+// close makes outlines of lines, and closes rings that gape, by a straight line
+// from the last point to the first.
 func (f *figure) close() (string, error) {
 	if f.dim == 0 {
 		return "", &Error{Problem: "a point cannot be closed"}
@@ -271,7 +272,8 @@ func (f *figure) close() (string, error) {
 	return fmt.Sprintf("closed (%d gaps)%s", n, made), nil
 }
 
-// reverse turns rings and lines round; a closed ring keeps its first point first.
+// reverse turns rings and lines round; a closed ring keeps its first point
+// first.
 func (f *figure) reverse() {
 	stride := f.layout.Stride()
 	for _, part := range f.parts {

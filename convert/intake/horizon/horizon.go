@@ -1,5 +1,5 @@
-// Package horizon reads what somebody measured of the horizon at an antenna, with a
-// clinometer or a phone: a list of azimuths and elevations.
+// Package horizon reads what somebody measured of the horizon at an antenna,
+// with a clinometer or a phone: a list of azimuths and elevations.
 package horizon
 
 import (
@@ -13,8 +13,8 @@ import (
 	"swardline/crs/orbit"
 )
 
-// mostGap is the widest gap between neighbouring azimuths, in degrees: over a wider
-// one nobody knows what stands there.
+// mostGap is the widest gap between neighbouring azimuths, in degrees: over a
+// wider one nobody knows what stands there.
 const mostGap = 60
 
 const want = "two columns, azimuth from true north and elevation, in degrees, a row every 10 degrees or so all round"
@@ -25,9 +25,10 @@ var spellings = map[string]string{
 	"elevation": "elevation", "el": "elevation", "elevation_deg": "elevation", "altitude": "elevation",
 }
 
-// Read reads the list: columns azimuth and elevation in degrees, azimuths from true
-// north, clockwise. Between neighbours the higher elevation counts, so that the sky
-// comes out rather too small. Errors are *wire.InputError with the line.
+// Read reads the list: columns azimuth and elevation in degrees, azimuths from
+// true north, clockwise. Between neighbours the higher elevation counts, so
+// that the sky comes out rather too small. Errors are *wire.InputError with the
+// line.
 func Read(data []byte, file string) (*orbit.Horizon, error) {
 	fail := func(line int, format string, args ...any) error {
 		return &wire.InputError{File: file, Line: line, Problem: fmt.Sprintf(format, args...), Mend: want}

@@ -17,28 +17,30 @@ import (
 type Guess struct {
 	// Role is "" when the name speaks for none, or for several.
 	Role schema.Role
-	// Set are the attributes that the words give as well, such as the kind of an
-	// edge or a hazard.
+	// Set are the attributes that the words give as well, such as the kind of
+	// an edge or a hazard.
 	Set schema.Attributes
 	// Why says which word spoke, or what speaks against a guess.
 	Why string
-	// Against is true when a word speaks against ground to mow, and for no role.
+	// Against is true when a word speaks against ground to mow, and for no
+	// role.
 	Against bool
 }
 
-// meaning is a kind of thing and the words for it, folded: lower case, no accents.
-// A word matches the beginning or the end of a word of the name, as compounds have
-// it; with = in front, a whole word only; with ~, its end only; with _ inside,
-// words in a row. The words are English, German, French, Spanish, Dutch, Italian,
-// Danish, Norwegian, Swedish and Finnish (from memory).
+// meaning is a kind of thing and the words for it, folded: lower case, no
+// accents. A word matches the beginning or the end of a word of the name, as
+// compounds have it; with = in front, a whole word only; with ~, its end only;
+// with _ inside, words in a row. The words are English, German, French,
+// Spanish, Dutch, Italian, Danish, Norwegian, Swedish and Finnish (from
+// memory).
 type meaning struct {
 	role  schema.Role
 	kind  string // of an edge or hazard
 	words string
 }
 
-// meanings are in the order in which they decide: what is more particular first,
-// ground to mow last, so that a lawn's edge is an edge.
+// meanings are in the order in which they decide: what is more particular
+// first, ground to mow last, so that a lawn's edge is an edge.
 var meanings = []meaning{
 	{schema.RoleKeepout, "", "keepout keep_out nogo no_go exclusion excluded forbidden restricted sperr verbot interdit prohibid verboden vietat forbud forbjud kielletty" +
 		" =bed =beds flowerbed beet staude rabatt massif parterre plate_bande maciz arriate perk bloembed plantenbed aiuola blomsterbed bedplant bedding bede kukkapenkki istutus" +
@@ -105,7 +107,8 @@ var takes = map[schema.Role]string{
 var denials = strings.Fields("no not non never dont without except unmown unmowed kein keine nicht nie ohne ausser ungemaht pas sans jamais sauf sin nunca excepto niet geen nooit zonder behalve senza mai eccetto" +
 	" ikke ingen aldrig aldri uden uten undtagen unntatt inte inga ingen utan utom ej ikkje ei ala ilman paitsi")
 
-// tokens are the words of a name, folded; a capital inside a word starts another.
+// tokens are the words of a name, folded; a capital inside a word starts
+// another.
 func tokens(name string) []string {
 	var b strings.Builder
 	lower := false
@@ -217,8 +220,8 @@ func LikelyRole(name string, points, lines, areas int) Guess {
 	return Guess{Why: "nothing is drawn on it"}
 }
 
-// plainZone returns "zone" for a name that says only that and which: the word is
-// as good for a danger zone.
+// plainZone returns "zone" for a name that says only that and which: the word
+// is as good for a danger zone.
 func plainZone(words []string) string {
 	found := ""
 	for _, w := range words {
@@ -234,7 +237,8 @@ func plainZone(words []string) string {
 	return found
 }
 
-// doubt reports that a name speaks for ground to mow or a boundary and against it.
+// doubt reports that a name speaks for ground to mow or a boundary and against
+// it.
 func doubt(words []string, role schema.Role, word string) (Guess, bool) {
 	no := find(words, against)
 	if role == schema.RoleBoundary {

@@ -18,7 +18,8 @@ import (
 
 // Options say what is known beside the file.
 type Options struct {
-	// Near is a place by the site, which narrows the grids down; nil when unknown.
+	// Near is a place by the site, which narrows the grids down; nil when
+	// unknown.
 	Near *crs.Geodetic
 }
 
@@ -44,11 +45,11 @@ type Overview struct {
 	Units []UnitGuess `json:"units,omitempty"`
 	// Degrees is true when the numbers look like longitude and latitude.
 	Degrees bool `json:"degrees"`
-	// Local is true when the numbers lie so near 0 that the drawing most likely has
-	// an origin of its own and must be placed from marks.
+	// Local is true when the numbers lie so near 0 that the drawing most likely
+	// has an origin of its own and must be placed from marks.
 	Local bool `json:"local"`
-	// Grids are the projected CRSs in whose area of use the numbers fall, the most
-	// likely first, at most MostGrids; GridCount is how many there are.
+	// Grids are the projected CRSs in whose area of use the numbers fall, the
+	// most likely first, at most MostGrids; GridCount is how many there are.
 	Grids     []Grid `json:"grids,omitempty"`
 	GridCount int    `json:"grid_count"`
 	// Notes say what a person should look at.
@@ -64,8 +65,8 @@ type Group struct {
 	Count  int           `json:"count"`
 	Kinds  []dxf.Count   `json:"kinds"`
 	Extent schema.Extent `json:"extent"`
-	// Likely is the role the name speaks for, "" when it speaks for none; Why says
-	// which word, or what the geometry leaves open.
+	// Likely is the role the name speaks for, "" when it speaks for none; Why
+	// says which word, or what the geometry leaves open.
 	Likely schema.Role `json:"likely_role,omitempty"`
 	Why    string      `json:"why"`
 }
@@ -81,12 +82,14 @@ type Grid struct {
 	CRS  string `json:"crs"`
 	Name string `json:"name"`
 	Area string `json:"area"`
-	// Unit is the drawing's unit that was assumed, "" for the plan's own numbers.
+	// Unit is the drawing's unit that was assumed, "" for the plan's own
+	// numbers.
 	Unit string `json:"unit,omitempty"`
-	// How is "as they are", "east and north swapped" or "signs of the official axes".
+	// How is "as they are", "east and north swapped" or "signs of the official
+	// axes".
 	How string `json:"how"`
-	// Lon and Lat are where the middle of the numbers would be, in degrees on the
-	// grid's own datum; NaN-free: 0 and false when it cannot be told.
+	// Lon and Lat are where the middle of the numbers would be, in degrees on
+	// the grid's own datum; NaN-free: 0 and false when it cannot be told.
 	Lon, Lat float64 `json:"-"`
 	placed   bool
 	areaKm2  float64
@@ -315,8 +318,8 @@ func corners(b schema.Extent) []float64 {
 // origin of its own usually lie: a rule of thumb without a source.
 const localMost = 20000
 
-// addGrids tries every projected CRS of the catalogue on the points, whose unit is
-// so many metres.
+// addGrids tries every projected CRS of the catalogue on the points, whose unit
+// is so many metres.
 func (v *Overview) addGrids(points []float64, metres float64, unit string, o Options) {
 	most := 0.0
 	for _, c := range points {

@@ -55,8 +55,8 @@ func TestLikelyRole(t *testing.T) {
 	}
 }
 
-// TestLikelyRoleLanguages has an area called by a word of each language, and names
-// that must never be taken for ground to mow.
+// TestLikelyRoleLanguages has an area called by a word of each language, and
+// names that must never be taken for ground to mow.
 func TestLikelyRoleLanguages(t *testing.T) {
 	for role, names := range map[schema.Role]string{
 		schema.RoleZone:     "GRASS|Front lawn|Mow area|turf 3|Rasen|Rasenfläche Süd|Mähfläche|Wiese|Gazon|pelouse 2|zone de tonte|Césped|grasveld|Prato|Græsplæne|gressplen|Gräsmatta|nurmikko|Zone 1|zone_b|FrontLawn",

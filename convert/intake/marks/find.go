@@ -15,7 +15,8 @@ import (
 )
 
 // textHeights is how many heights of a text its point may stand from it, and
-// textWithin how much of the drawing's extent at the most. Choices of this program.
+// textWithin how much of the drawing's extent at the most. Choices of this
+// program.
 const (
 	textHeights = 6
 	textWithin  = 0.05
@@ -27,9 +28,9 @@ type Found struct {
 	Rows []Row
 	// Notes say where each was found when its name was not written the same.
 	Notes []string
-	// Missing are names of the list that the drawing does not have, or has in more
-	// than one place, with the reason; Unused are names of points in the drawing
-	// that the list does not have, the first 20.
+	// Missing are names of the list that the drawing does not have, or has in
+	// more than one place, with the reason; Unused are names of points in the
+	// drawing that the list does not have, the first 20.
 	Missing, Unused []string
 }
 
@@ -42,11 +43,11 @@ type candidate struct {
 }
 
 // Find looks up the marks without x and y in a drawing as its reader gave it: a
-// point, a block or an attribute of one that has the name, or the point or block
-// nearest to a text that is the name. Names are compared in any case, without
-// spaces and marks between letters and digits, and without zeros before a number;
-// one that is written the same goes first. unit is the metres in a unit of the
-// drawing.
+// point, a block or an attribute of one that has the name, or the point or
+// block nearest to a text that is the name. Names are compared in any case,
+// without spaces and marks between letters and digits, and without zeros before
+// a number; one that is written the same goes first. unit is the metres in a
+// unit of the drawing.
 func Find(rows []Row, p *schema.Plan, unit float64) Found {
 	var out Found
 	list := candidates(p)
@@ -129,8 +130,8 @@ func pick(name string, list []candidate) (at int, why string) {
 	return -1, "not in the drawing"
 }
 
-// key is a name as it is compared: small letters and digits, numbers without zeros
-// before them.
+// key is a name as it is compared: small letters and digits, numbers without
+// zeros before them.
 func key(s string) string {
 	var b strings.Builder
 	digits := false // within a number whose first digits have been written

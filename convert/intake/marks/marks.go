@@ -1,12 +1,12 @@
-// Package marks reads the list of marks that places a drawing: for each mark its
-// name, where it is in the drawing, and where it is on the ground; and finds marks
-// in the drawing by their names.
+// Package marks reads the list of marks that places a drawing: for each mark
+// its name, where it is in the drawing, and where it is on the ground; and
+// finds marks in the drawing by their names.
 //
-// The list is a delimited text with a header, in every form that a plan's CSV may
-// have (package csv). name, x and y (and z) are the drawing's own coordinates in
-// its own unit; e and n, or lon and lat (and h), are the ground's; crs names their
-// system, row by row or not at all; sigma is the standard deviation of the ground
-// position in metres.
+// The list is a delimited text with a header, in every form that a plan's CSV
+// may have (package csv). name, x and y (and z) are the drawing's own
+// coordinates in its own unit; e and n, or lon and lat (and h), are the
+// ground's; crs names their system, row by row or not at all; sigma is the
+// standard deviation of the ground position in metres.
 package marks
 
 import (
@@ -21,8 +21,8 @@ import (
 // Row is one mark as listed.
 type Row struct {
 	Name string
-	// X, Y are in the drawing's unit, NaN in a list that does not give them; Z is
-	// NaN when not given.
+	// X, Y are in the drawing's unit, NaN in a list that does not give them; Z
+	// is NaN when not given.
 	X, Y, Z float64
 	// A, B are longitude and latitude in degrees when Degrees, else east and
 	// north; H is NaN when not given.
@@ -33,11 +33,12 @@ type Row struct {
 	Line    int
 }
 
-// The words of a drawing's own columns, which a plan's CSV does not know or takes
-// for a height.
+// The words of a drawing's own columns, which a plan's CSV does not know or
+// takes for a height.
 var drawingWords = map[string]string{"drawing_x": "x", "drawing_y": "y", "drawing_z": "z", "z": "z", "mark": "name"}
 
-// meanings turn what a plan's CSV calls its columns into those of a list of marks.
+// meanings turn what a plan's CSV calls its columns into those of a list of
+// marks.
 var meanings = map[string]string{"name": "name", "id": "name", "x": "x", "y": "y", "easting": "e", "northing": "n",
 	"longitude": "lon", "latitude": "lat", "height": "h", "crs": "crs", "sigma": "sigma"}
 
@@ -128,14 +129,15 @@ func (l *list) fail(mend, format string, args ...any) error {
 	return &wire.InputError{File: l.file, Line: l.Line(), Problem: fmt.Sprintf(format, args...), Mend: mend}
 }
 
-// Read reads the list. o.Name is the file's name and o.Encoding its encoding, ""
-// when the file says or is UTF-8. Errors are *wire.InputError with the line.
+// Read reads the list. o.Name is the file's name and o.Encoding its encoding,
+// "" when the file says or is UTF-8. Errors are *wire.InputError with the line.
 func Read(data []byte, o wire.ReadOptions) ([]Row, []wire.Warning, error) {
 	return read(data, o, false)
 }
 
-// ReadNamed is Read for a list that need not give x and y, which Find finds in the
-// drawing. A survey's list of points, with its own words for the columns, does.
+// ReadNamed is Read for a list that need not give x and y, which Find finds in
+// the drawing. A survey's list of points, with its own words for the columns,
+// does.
 func ReadNamed(data []byte, o wire.ReadOptions) ([]Row, []wire.Warning, error) {
 	return read(data, o, true)
 }

@@ -11,8 +11,8 @@ import (
 	"swardline/schema"
 )
 
-// stubTolerances and leastStub bound an end past a corner that is cut off: longer
-// ones may be meant, and are kept. Choices of this program.
+// stubTolerances and leastStub bound an end past a corner that is cut off:
+// longer ones may be meant, and are kept. Choices of this program.
 const (
 	stubTolerances = 10
 	leastStub      = 0.1 // metres
@@ -49,17 +49,17 @@ func (a *joiner) close(it *Piece, g *geom.LineString) bool {
 	return true
 }
 
-// walkedGap is how far, in metres, the ends of an outline that was walked or driven
-// with a receiver may lie from each other, and walkedPart which part of it may be
-// walked twice: people stop short of where they began, or go on past it. Choices of
-// this program.
+// walkedGap is how far, in metres, the ends of an outline that was walked or
+// driven with a receiver may lie from each other, and walkedPart which part of
+// it may be walked twice: people stop short of where they began, or go on past
+// it. Choices of this program.
 const (
 	walkedGap  = 5
 	walkedPart = 0.2
 )
 
-// closeWalked closes a track where its end comes back to its start: what was walked
-// twice is cut off, and what was left open is closed straight.
+// closeWalked closes a track where its end comes back to its start: what was
+// walked twice is cut off, and what was left open is closed straight.
 func (a *joiner) closeWalked(it *Piece, g *geom.LineString) bool {
 	flat, stride := g.FlatCoords(), g.Stride()
 	if !it.Walked || g.NumCoords() < 6 {
@@ -103,8 +103,8 @@ func (a *joiner) closeWalked(it *Piece, g *geom.LineString) bool {
 	return true
 }
 
-// divide makes outlines of the areas between the lines of a component; false when
-// the lines only follow each other, or enclose nothing new.
+// divide makes outlines of the areas between the lines of a component; false
+// when the lines only follow each other, or enclose nothing new.
 func (a *joiner) divide(c component, degree []int) bool {
 	g := a.graph
 	plain, rings := true, 0
@@ -158,8 +158,8 @@ func (a *joiner) onlyRings(faces [][]int) bool {
 	return true
 }
 
-// outline makes a feature of a face, in the place of the line that bounds most of
-// it and has become none yet.
+// outline makes a feature of a face, in the place of the line that bounds most
+// of it and has become none yet.
 func (a *joiner) outline(face []int, carried map[int]bool) {
 	g := a.graph
 	share := map[int]float64{}
@@ -188,8 +188,8 @@ func (a *joiner) outline(face []int, carried map[int]bool) {
 	a.Faces++
 }
 
-// take returns the feature of a line to be changed, or a new one like it when it
-// has become something already.
+// take returns the feature of a line to be changed, or a new one like it when
+// it has become something already.
 func (a *joiner) take(line int, carried map[int]bool) *schema.Feature {
 	it := a.pieces[a.lines[line].item]
 	f := it.Feature
@@ -222,7 +222,8 @@ func flatOf(points [][3]float64, hasZ bool) ([]float64, geom.Layout) {
 	return flat, geom.XY
 }
 
-// leftOver cuts off what stands out past a corner and keeps as lines what is longer.
+// leftOver cuts off what stands out past a corner and keeps as lines what is
+// longer.
 func (a *joiner) leftOver(left []int, carried map[int]bool) {
 	g := a.graph
 	of := map[int][]int{}

@@ -1,4 +1,5 @@
-// A planar graph of lines: vertices on a grid, edges cut where they meet, faces.
+// A planar graph of lines: vertices on a grid, edges cut where they meet,
+// faces.
 
 package rings
 
@@ -7,10 +8,10 @@ import (
 	"sort"
 )
 
-// Choices of this program. Vertices nearer than fineShare of the tolerance, and at
-// most mostFine metres, are one; a corner goes to where its two lines meet when
-// that moves neither end by more than cornerMove tolerances and the lines are not
-// nearly one line (leastSine).
+// Choices of this program. Vertices nearer than fineShare of the tolerance, and
+// at most mostFine metres, are one; a corner goes to where its two lines meet
+// when that moves neither end by more than cornerMove tolerances and the lines
+// are not nearly one line (leastSine).
 const (
 	fineShare  = 1.0 / 20
 	mostFine   = 0.001
@@ -19,8 +20,8 @@ const (
 	mostPasses = 8
 )
 
-// vertex is a corner of the graph: its place on the grid, on which orientation is
-// decided exactly in whole numbers, and its coordinates in the plan.
+// vertex is a corner of the graph: its place on the grid, on which orientation
+// is decided exactly in whole numbers, and its coordinates in the plan.
 type vertex struct {
 	x, y int64
 	at   [3]float64 // x, y, h: h NaN when there is none
@@ -47,9 +48,9 @@ type graph struct {
 	joined   *Joined
 }
 
-// newGraph returns an empty graph for coordinates within the box. Its grid is the
-// tolerance's 64th part, coarser where the box would pass what whole numbers hold:
-// cross products stay below 2^62.
+// newGraph returns an empty graph for coordinates within the box. Its grid is
+// the tolerance's 64th part, coarser where the box would pass what whole
+// numbers hold: cross products stay below 2^62.
 func newGraph(scale Scale, low, high [2]float64, tol float64, joined *Joined) *graph {
 	g := &graph{scale: scale, origin: low, tol: tol, near: map[cell][]int{}, cut: map[int]bool{}, joined: joined}
 	span := math.Max((high[0]-low[0])*scale.X, (high[1]-low[1])*scale.Y)
@@ -115,15 +116,15 @@ func (g *graph) metres(a, b int) float64 {
 	return g.scale.Distance(g.vertices[a].at[:], g.vertices[b].at[:])
 }
 
-// move puts a vertex elsewhere. near keeps it where it was, which is no more than
-// a missed chance: what matters is found again as a vertex on an edge.
+// move puts a vertex elsewhere. near keeps it where it was, which is no more
+// than a missed chance: what matters is found again as a vertex on an edge.
 func (g *graph) move(v int, to [2]float64) {
 	g.vertices[v].at[0], g.vertices[v].at[1] = to[0], to[1]
 	g.vertices[v].x, g.vertices[v].y = g.grid(to[0], to[1])
 }
 
-// meeting is where the lines a-b and c-d, made longer, meet; ok is false when they
-// are nearly one direction. t and u say where it is along them.
+// meeting is where the lines a-b and c-d, made longer, meet; ok is false when
+// they are nearly one direction. t and u say where it is along them.
 func (g *graph) meeting(a, b, c, d int) (at [2]float64, t, u float64, ok bool) {
 	p, q, r, s := &g.vertices[a].at, &g.vertices[b].at, &g.vertices[c].at, &g.vertices[d].at
 	vx, vy := (q[0]-p[0])*g.scale.X, (q[1]-p[1])*g.scale.Y
@@ -156,9 +157,9 @@ func (e edge) other(v int) int {
 	return e.a
 }
 
-// closeEnds brings loose ends together: two of them that lie within the tolerance
-// become one corner, the nearest first; then each that is left goes to the vertex
-// or line within the tolerance.
+// closeEnds brings loose ends together: two of them that lie within the
+// tolerance become one corner, the nearest first; then each that is left goes
+// to the vertex or line within the tolerance.
 func (g *graph) closeEnds(lengths []float64) {
 	if !(g.tol > 0) {
 		return
@@ -285,7 +286,8 @@ func (g *graph) beside(v int, e edge) bool {
 	return r.x >= min(p.x, q.x)-pad && r.x <= max(p.x, q.x)+pad && r.y >= min(p.y, q.y)-pad && r.y <= max(p.y, q.y)+pad
 }
 
-// rename gives edges the vertices that theirs became, and drops those of no length.
+// rename gives edges the vertices that theirs became, and drops those of no
+// length.
 func (g *graph) rename() {
 	out := g.edges[:0]
 	for _, e := range g.edges {
@@ -296,8 +298,8 @@ func (g *graph) rename() {
 	g.edges = out
 }
 
-// node cuts edges where they cross and where vertices lie on them, until none do,
-// and leaves one of those that are the same, that of a closed line first.
+// node cuts edges where they cross and where vertices lie on them, until none
+// do, and leaves one of those that are the same, that of a closed line first.
 func (g *graph) node(closed func(line int) bool) {
 	for pass := 0; pass < mostPasses; pass++ {
 		if !g.split() {
@@ -399,8 +401,8 @@ func (g *graph) on(v int, e edge) bool {
 	return t > 0 && float64(t) < l && math.Abs(float64(g.turn(e.a, e.b, v))) <= g.fine*math.Sqrt(l)
 }
 
-// pairs calls f for pairs of edges whose boxes are near each other, each once, in
-// order.
+// pairs calls f for pairs of edges whose boxes are near each other, each once,
+// in order.
 func (g *graph) pairs(f func(i, j int)) {
 	pad := int64(math.Ceil(g.fine))
 	order := make([]int, len(g.edges))
@@ -480,8 +482,8 @@ func (g *graph) from(h int) int {
 
 func (g *graph) to(h int) int { return g.from(h ^ 1) }
 
-// faces returns the bounded faces of some edges as half edges one after the other,
-// anticlockwise, and which of the edges bound none: dangles and bridges.
+// faces returns the bounded faces of some edges as half edges one after the
+// other, anticlockwise, and which of the edges bound none: dangles and bridges.
 func (g *graph) faces(edges []int) (faces [][]int, left []int) {
 	live := map[int]bool{}
 	for _, i := range edges {
@@ -570,8 +572,8 @@ func (g *graph) prune(edges []int, live map[int]bool) {
 	}
 }
 
-// order says which half edge follows each one round the face on its left: at its
-// end, the next one clockwise from the way back.
+// order says which half edge follows each one round the face on its left: at
+// its end, the next one clockwise from the way back.
 func (g *graph) order(edges []int, live map[int]bool) map[int]int {
 	out := map[int][]int{}
 	for _, i := range edges {
@@ -627,7 +629,8 @@ func (g *graph) simple(walk []int) [][]int {
 	return append(out, stack)
 }
 
-// area is twice the area of a ring in steps of the grid, positive anticlockwise.
+// area is twice the area of a ring in steps of the grid, positive
+// anticlockwise.
 func (g *graph) area(ring []int) float64 {
 	sum, o := 0.0, g.from(ring[0])
 	for _, h := range ring {

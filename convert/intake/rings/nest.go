@@ -159,8 +159,8 @@ func raise(flat []float64, ends []int) ([]float64, []int) {
 }
 
 // cross reports whether the outlines of two rings cut through each other.
-// Touching is no crossing. Whether a plan is valid is for the check to say; this
-// only keeps a ring from becoming a hole that it is not.
+// Touching is no crossing. Whether a plan is valid is for the check to say;
+// this only keeps a ring from becoming a hole that it is not.
 func cross(p, q *nest) bool {
 	if p.high[0] < q.low[0] || q.high[0] < p.low[0] || p.high[1] < q.low[1] || q.high[1] < p.low[1] {
 		return false

@@ -60,7 +60,8 @@ func (s Scale) Distance(p, q []float64) float64 {
 	return math.Hypot((p[0]-q[0])*s.X, (p[1]-q[1])*s.Y)
 }
 
-// Label names a feature for messages: its name or id, else the line it stands in.
+// Label names a feature for messages: its name or id, else the line it stands
+// in.
 func Label(f *schema.Feature) string {
 	switch {
 	case f.Name != "":
@@ -200,8 +201,8 @@ func Size(g geom.T) float64 {
 	return most
 }
 
-// ToGeometry is the distance in metres from a point to the vertices and lines of
-// a geometry.
+// ToGeometry is the distance in metres from a point to the vertices and lines
+// of a geometry.
 func (s Scale) ToGeometry(g geom.T, p []float64) float64 {
 	best := math.Inf(1)
 	flat, stride := g.FlatCoords(), g.Stride()
@@ -232,10 +233,10 @@ func (s Scale) toSegment(p, q, r []float64) float64 {
 	return math.Hypot(px, py)
 }
 
-// Sizes returns whether a geometry is closed (an outline, or a line whose ends lie
-// within tol metres of each other), its area in square metres (NaN for what is not
-// closed), and its length, for an outline the way round, in metres (NaN for points
-// and mixed geometries).
+// Sizes returns whether a geometry is closed (an outline, or a line whose ends
+// lie within tol metres of each other), its area in square metres (NaN for what
+// is not closed), and its length, for an outline the way round, in metres (NaN
+// for points and mixed geometries).
 func (s Scale) Sizes(g geom.T, tol float64) (closed bool, area, length float64) {
 	area, length = math.NaN(), math.NaN()
 	switch g := g.(type) {

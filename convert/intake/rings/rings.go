@@ -1,6 +1,6 @@
 // Package rings makes outlines of the lines that people draft: it closes those
-// whose ends meet, joins loose pieces, and nests rings into holes. What stays open
-// is listed with the size and place of its gap.
+// whose ends meet, joins loose pieces, and nests rings into holes. What stays
+// open is listed with the size and place of its gap.
 package rings
 
 import (
@@ -21,8 +21,8 @@ import (
 type Piece struct {
 	Feature *schema.Feature
 	Layer   string // for messages
-	// Walked is true for a line that was walked or driven with a receiver, whose end
-	// may miss its start or go past it.
+	// Walked is true for a line that was walked or driven with a receiver,
+	// whose end may miss its start or go past it.
 	Walked bool
 	// Gone is true when the piece has become part of another one.
 	Gone bool
@@ -30,29 +30,30 @@ type Piece struct {
 
 // Joined is what Join did.
 type Joined struct {
-	// Closed lines became rings by themselves; Pieces were joined into Rings rings
-	// and Lines longer open lines.
+	// Closed lines became rings by themselves; Pieces were joined into Rings
+	// rings and Lines longer open lines.
 	Closed, Pieces, Rings, Lines int
-	// Repeated pieces were drawn twice; the second ones are Gone. Empty ones were
-	// shorter than can be seen and are Gone too.
+	// Repeated pieces were drawn twice; the second ones are Gone. Empty ones
+	// were shorter than can be seen and are Gone too.
 	Repeated, Empty int
-	// Divided lines and rings were cut where they meet into Faces outlines, of which
-	// More are new features.
+	// Divided lines and rings were cut where they meet into Faces outlines, of
+	// which More are new features.
 	Divided, Faces int
 	More           []*schema.Feature
-	// Stubs are ends past a corner that were cut off, StubM the longest in metres.
+	// Stubs are ends past a corner that were cut off, StubM the longest in
+	// metres.
 	Stubs int
 	StubM float64
 	// Walked outlines of logs were closed where their end passed their start.
 	Walked int
-	// GapM is the largest gap closed and MoveM the most that a corner was moved, in
-	// metres; GapAt and MoveAt say where, in the plan's coordinates.
+	// GapM is the largest gap closed and MoveM the most that a corner was
+	// moved, in metres; GapAt and MoveAt say where, in the plan's coordinates.
 	GapM, MoveM   float64
 	GapAt, MoveAt [2]float64
 	// Gaps are the openings of lines that should be rings.
 	Gaps []Gap
-	// Junctions are places where more than two pieces meet, so that which to join
-	// is not for a program to say.
+	// Junctions are places where more than two pieces meet, so that which to
+	// join is not for a program to say.
 	Junctions []Junction
 }
 
@@ -72,8 +73,8 @@ type Gap struct {
 	From, To [2]float64
 	// Label names the line that is open.
 	Label string
-	// Closes is the least tolerance in metres, rounded up, that would close it, 0
-	// when none would.
+	// Closes is the least tolerance in metres, rounded up, that would close it,
+	// 0 when none would.
 	Closes float64
 	// Degrees is true when From and To are in degrees.
 	Degrees bool
@@ -109,8 +110,8 @@ func (g Gap) String() string {
 // flattened from and still be taken as on it.
 const bendTolerance = 0.0005
 
-// line is a line of a rule, to be joined with others; closed when it is a ring by
-// itself, which others may divide or share a side with.
+// line is a line of a rule, to be joined with others; closed when it is a ring
+// by itself, which others may divide or share a side with.
 type line struct {
 	item   int
 	flat   []float64 // x, y, h: h NaN when there is none
@@ -130,9 +131,10 @@ func (l *line) end(k int) []float64 {
 }
 
 // Join makes outlines of lines: those whose ends lie within tol metres of each
-// other are closed, and pieces whose ends meet are joined. Where lines cross, end
-// on each other or run along each other, the areas between them become outlines. A
-// joined line stands in the place of its first piece; the others are Gone.
+// other are closed, and pieces whose ends meet are joined. Where lines cross,
+// end on each other or run along each other, the areas between them become
+// outlines. A joined line stands in the place of its first piece; the others
+// are Gone.
 func Join(pieces []*Piece, scale Scale, tol float64) Joined {
 	a := joiner{pieces: pieces, scale: scale}
 	a.join(tol)
@@ -427,8 +429,8 @@ func (a *joiner) dropRepeated(lines []line) {
 	}
 }
 
-// merge makes one feature of a chain, at the place of its first piece in the plan.
-// Where two pieces meet, the end of the first holds.
+// merge makes one feature of a chain, at the place of its first piece in the
+// plan. Where two pieces meet, the end of the first holds.
 func (a *joiner) merge(c *chain, lines []line) {
 	first := math.MaxInt
 	hasZ, bent := false, false
@@ -555,8 +557,8 @@ func (a *joiner) gaps(open []*chain) {
 	}
 }
 
-// roundUp gives a length that is a little larger, with two digits, and no less than
-// a millimetre.
+// roundUp gives a length that is a little larger, with two digits, and no less
+// than a millimetre.
 func roundUp(m float64) float64 {
 	step := math.Pow(10, math.Floor(math.Log10(math.Max(m, 0.001)))-1)
 	step = math.Max(step, 0.001)

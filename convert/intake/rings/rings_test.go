@@ -24,8 +24,8 @@ func shut(xy ...float64) *Piece {
 	return &Piece{Layer: "LAWN", Feature: &schema.Feature{Geometry: geom.NewPolygonFlat(geom.XY, xy, []int{len(xy)})}}
 }
 
-// areas are those of the outlines left, the largest first, and how many lines are
-// left open.
+// areas are those of the outlines left, the largest first, and how many lines
+// are left open.
 func areas(pieces []*Piece, j Joined) (out []float64, lines int) {
 	var all []*schema.Feature
 	for _, p := range pieces {
@@ -200,8 +200,8 @@ func swap(g Gap) Gap {
 	return g
 }
 
-// walked is a track round a square of 30 m, from a corner, with a point every metre,
-// on for metres past its start, or short of it.
+// walked is a track round a square of 30 m, from a corner, with a point every
+// metre, on for metres past its start, or short of it.
 func walked(past float64) *Piece {
 	var flat []float64
 	at := func(s float64) (float64, float64) {

@@ -15,17 +15,20 @@ import (
 
 // Report says what the rules did.
 type Report struct {
-	// Rules are in the order of the file; those that matched nothing are there too.
+	// Rules are in the order of the file; those that matched nothing are there
+	// too.
 	Rules []RuleReport
-	// Unmatched groups what no rule fitted, the most first. It is kept as it was.
+	// Unmatched groups what no rule fitted, the most first. It is kept as it
+	// was.
 	Unmatched []Group
-	// Hidden is how many features a rule fits that the drawing does not show, and
-	// that none asked for; they are kept as they were.
+	// Hidden is how many features a rule fits that the drawing does not show,
+	// and that none asked for; they are kept as they were.
 	Hidden int
-	// Gaps are the openings of outlines that should be rings, the smallest first.
+	// Gaps are the openings of outlines that should be rings, the smallest
+	// first.
 	Gaps []rings.Gap
-	// Junctions are places where more than two pieces meet, so that which to join
-	// is not for a program to say.
+	// Junctions are places where more than two pieces meet, so that which to
+	// join is not for a program to say.
 	Junctions []rings.Junction
 	// Crossings name rings of a rule with holes that cross each other.
 	Crossings []string
@@ -36,12 +39,13 @@ type Report struct {
 // RuleReport is what one rule did.
 type RuleReport struct {
 	Rule *Rule
-	// Matched is how many features it fitted; Features names the first 20 of them.
+	// Matched is how many features it fitted; Features names the first 20 of
+	// them.
 	Matched  int
 	Features []string
 	rings.Joined
-	// Holes is how many rings became holes of others, Filled how many hatches, or parts
-	// of one, were one with the outline they fill.
+	// Holes is how many rings became holes of others, Filled how many hatches,
+	// or parts of one, were one with the outline they fill.
 	Holes, Filled int
 	// Named is how many features got a name, LeftOut how many were taken out.
 	Named, LeftOut int
@@ -56,10 +60,10 @@ type Group struct {
 	Example                 string // a name, or where the first one stands
 }
 
-// Apply returns a new plan whose features have the roles that the rules give, and
-// a report; p stays as it is. Lengths are on the plane for a plan in a grid, and
-// on a sphere of the earth's mean radius for one in degrees, which is ample for
-// tolerances.
+// Apply returns a new plan whose features have the roles that the rules give,
+// and a report; p stays as it is. Lengths are on the plane for a plan in a
+// grid, and on a sphere of the earth's mean radius for one in degrees, which is
+// ample for tolerances.
 func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 	a := applier{plan: p, rules: rules, scale: rings.ScaleOf(p)}
 	a.labels, a.tags, a.leaders = labelsOf(p)
@@ -98,8 +102,8 @@ type applier struct {
 	report Report
 	labels []label // the texts of the drawing
 	tags   []int   // features that are blocks with attributes
-	// leaders are the arrows of the drawing with their texts; pointed is what those say
-	// that point at an item.
+	// leaders are the arrows of the drawing with their texts; pointed is what
+	// those say that point at an item.
 	leaders []label
 	pointed map[int]string
 }
@@ -122,8 +126,8 @@ func (a *applier) rulesOf(it *item) []*Rule {
 	return out
 }
 
-// notShown reports whether a drawing hides a feature, or its layer is frozen, off or
-// not plotted.
+// notShown reports whether a drawing hides a feature, or its layer is frozen,
+// off or not plotted.
 func notShown(f *schema.Feature) bool {
 	hidden, _ := f.Attributes.Get(schema.PropHidden).Truth()
 	return hidden || f.Attributes.Get(schema.PropLayerState).Text() != ""
@@ -318,12 +322,13 @@ func (a *applier) namesFromTexts() {
 	if !wanted {
 		return
 	}
-	// The texts are those of the plan as it was: a rule that leaves them out does
-	// not keep them from naming.
+	// The texts are those of the plan as it was: a rule that leaves them out
+	// does not keep them from naming.
 	labels := a.labels
 	used := make([]bool, len(labels))
 	taken := make([][]int, len(a.items)) // labels of each feature
-	// Areas first, the smallest that holds a text; then the nearest point or line.
+	// Areas first, the smallest that holds a text; then the nearest point or
+	// line.
 	type area struct {
 		item      int
 		size      float64
@@ -395,7 +400,8 @@ func (a *applier) namesFromTexts() {
 			}
 			a.report.Notes = append(a.report.Notes, fmt.Sprintf("%q has further texts in it, which are kept: %s", it.Feature.Name, strings.Join(others[:min(len(others), 5)], ", ")))
 		}
-		// The text has become the name; it stays only where a rule gave it a role.
+		// The text has become the name; it stays only where a rule gave it a
+		// role.
 		if t := &a.items[labels[list[0]].item]; !t.Gone && t.Feature.Role == schema.RoleOther {
 			t.Gone = true
 		}

@@ -164,8 +164,8 @@ func TestLinesThatCloseBecomeRings(t *testing.T) {
 
 func TestLoosePiecesAreJoined(t *testing.T) {
 	rules := rulesOf(t, "rules:\n  - {layer: Z, role: zone}\n")
-	// A square of four lines in no order and no common direction, ends up to 8 mm
-	// apart, one drawn twice; a second square that lacks a side; a T.
+	// A square of four lines in no order and no common direction, ends up to 8
+	// mm apart, one drawn twice; a second square that lacks a side; a T.
 	p := planOf(
 		on("Z", path(10, 0, 10, 10)),
 		on("Z", path(0, 0, 10.005, 0.003)),

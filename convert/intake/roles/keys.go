@@ -12,8 +12,8 @@ import (
 // Key is one key of a rule.
 type Key struct {
 	Name string
-	// Condition is true when it says what fits, false when it says what becomes of
-	// that.
+	// Condition is true when it says what fits, false when it says what becomes
+	// of that.
 	Condition bool
 	Means     string
 	Example   string

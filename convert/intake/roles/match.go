@@ -139,8 +139,8 @@ func labelsOf(p *schema.Plan) (labels []label, tags []int, leaders []label) {
 }
 
 // valueFrom finds the value that an attribute is set from, absent when there is
-// none. Numbers are read from texts such as "12,5 m", but only for keys that end
-// in a unit.
+// none. Numbers are read from texts such as "12,5 m", but only for keys that
+// end in a unit.
 func (a *applier) valueFrom(s SetFrom, item int) schema.Value {
 	var v schema.Value
 	f := a.items[item].Feature
@@ -206,8 +206,8 @@ type measureUnit struct {
 	units  map[string]float64
 }
 
-// measureUnits are the endings of attributes that hold numbers with a unit, and what a
-// text may call that unit, with how many of the attribute's are in one.
+// measureUnits are the endings of attributes that hold numbers with a unit, and
+// what a text may call that unit, with how many of the attribute's are in one.
 var measureUnits = []measureUnit{
 	{"_m2", map[string]float64{"m2": 1, "m²": 1}},
 	{"_mm", map[string]float64{"mm": 1, "cm": 10, "m": 1000}},
@@ -220,8 +220,9 @@ func isMeasure(key string) bool {
 	return slices.ContainsFunc(measureUnits, func(u measureUnit) bool { return strings.HasSuffix(key, u.ending) })
 }
 
-// measure reads a number for an attribute, or a text such as "12,5 m" that starts with
-// one, in the attribute's unit where the text names another of its kind.
+// measure reads a number for an attribute, or a text such as "12,5 m" that
+// starts with one, in the attribute's unit where the text names another of its
+// kind.
 func measure(v schema.Value, key string) (schema.Value, bool) {
 	if v.Kind() == schema.KindNumber {
 		return v, true

@@ -16,14 +16,14 @@
 //	  - layer: "DIM*"
 //	    leave_out: true            # taken out of the plan, and counted
 //
-// Every condition of a rule must fit; Keys lists them all. A rule whose role is "?"
-// has none yet, and leaves its features as they are. Starter writes a file of such
-// rules from a plan, with guesses where the words allow one.
+// Every condition of a rule must fit; Keys lists them all. A rule whose role is
+// "?" has none yet, and leaves its features as they are. Starter writes a file
+// of such rules from a plan, with guesses where the words allow one.
 //
 // For a role that is an area by nature (zone, keepout, boundary, building), and
-// where a rule says rings: true, lines that close become rings, and loose pieces
-// that meet are joined into rings. What stays open is listed with the size and
-// place of the gap.
+// where a rule says rings: true, lines that close become rings, and loose
+// pieces that meet are joined into rings. What stays open is listed with the
+// size and place of the gap.
 package roles
 
 import (
@@ -52,7 +52,8 @@ const (
 type Rules struct {
 	// File is the file's name for messages.
 	File string
-	// ToleranceM is the gap in metres that is closed unless a rule says otherwise.
+	// ToleranceM is the gap in metres that is closed unless a rule says
+	// otherwise.
 	ToleranceM float64
 	List       []Rule
 }
@@ -69,12 +70,13 @@ type Rule struct {
 	Geometry, State []string
 	Hidden, Closed  *bool
 	AreaM2, LengthM *Range
-	// Role is what the features become; LeaveOut takes them out instead. Open is
-	// true for "?": the rule has no role yet, and fits nothing.
+	// Role is what the features become; LeaveOut takes them out instead. Open
+	// is true for "?": the rule has no role yet, and fits nothing.
 	Role     schema.Role
 	LeaveOut bool
 	Open     bool
-	// Set are attributes they get, SetFrom those whose values come from elsewhere.
+	// Set are attributes they get, SetFrom those whose values come from
+	// elsewhere.
 	Set     schema.Attributes
 	SetFrom []SetFrom
 	// Rings makes rings of lines: true for roles that are areas, unless told.
@@ -84,7 +86,8 @@ type Rule struct {
 	// NameFrom is "text", "layer", "block", "code", "leader", "attrib:TAG",
 	// "inside:TAG", "property:KEY" or "".
 	NameFrom string
-	// TextWithinM is how far beside a point or line its text may stand, in metres.
+	// TextWithinM is how far beside a point or line its text may stand, in
+	// metres.
 	TextWithinM float64
 	// ToleranceM is the gap in metres that is closed.
 	ToleranceM float64
@@ -100,9 +103,9 @@ type Where struct {
 type Range struct{ Least, Most float64 }
 
 // SetFrom gives an attribute a value from elsewhere: from a property of the
-// feature, a text inside ("text"), the text of an arrow that points at it ("leader"), an
-// attribute of the block it is ("attrib:TAG") or of a block inside its outline
-// ("inside:TAG"). Numbers are multiplied by Times.
+// feature, a text inside ("text"), the text of an arrow that points at it
+// ("leader"), an attribute of the block it is ("attrib:TAG") or of a block
+// inside its outline ("inside:TAG"). Numbers are multiplied by Times.
 type SetFrom struct {
 	Key, From string
 	Times     float64
@@ -134,8 +137,8 @@ var (
 	stateWords   = []string{"frozen", "off", "noplot"}
 	geometryKeys = []string{"point", "line", "area"}
 	nameSources  = []string{"text", "layer", "block", "code", fromLeader}
-	// colourNames are those of the first seven DXF colour numbers (from memory of the
-	// format's reference).
+	// colourNames are those of the first seven DXF colour numbers (from memory
+	// of the format's reference).
 	colourNames = []string{"red", "yellow", "green", "cyan", "blue", "magenta", "white"}
 )
 
@@ -148,9 +151,9 @@ const (
 	fromProperty = "property:"
 )
 
-// Read reads a rules file. name is the file's name for messages. An unknown key,
-// role, colour or geometry is an error that names the nearest known word. Errors
-// are *wire.InputError with the line.
+// Read reads a rules file. name is the file's name for messages. An unknown
+// key, role, colour or geometry is an error that names the nearest known word.
+// Errors are *wire.InputError with the line.
 func Read(data []byte, name string) (*Rules, error) {
 	p := parser{name: name}
 	rules := &Rules{File: name, ToleranceM: DefaultToleranceM}

@@ -1,4 +1,5 @@
-// A file of roles to start from: what is in a plan, and what its words speak for.
+// A file of roles to start from: what is in a plan, and what its words speak
+// for.
 
 package roles
 
@@ -19,15 +20,16 @@ import (
 const (
 	mostRules  = 60 // of one kind
 	mostValues = 12 // of a property, in its comment
-	// mostKinds is the most values that a property has which sorts features into
-	// kinds, rather than names each.
+	// mostKinds is the most values that a property has which sorts features
+	// into kinds, rather than names each.
 	mostKinds = 40
 )
 
-// Starter returns the text of a rules file that a person goes on from: a rule for
-// every block, property that sorts, code, layer or folder, and name of the plan,
-// each with the role that its words speak for and why, or "?" where they speak for
-// none. Read takes it as it is, and its "?" rules leave things as they are.
+// Starter returns the text of a rules file that a person goes on from: a rule
+// for every block, property that sorts, code, layer or folder, and name of the
+// plan, each with the role that its words speak for and why, or "?" where they
+// speak for none. Read takes it as it is, and its "?" rules leave things as
+// they are.
 func Starter(p *schema.Plan) string {
 	s := start(p)
 	fmt.Fprintf(&s.out, "# Roles for %s: %d features, %d of them without a role.\n", comment(p.Source.File), len(p.Features), len(s.features))
@@ -47,15 +49,17 @@ func Starter(p *schema.Plan) string {
 	return s.out.String()
 }
 
-// Offer is one thing that a role can be given to: what a Starter has a rule for.
+// Offer is one thing that a role can be given to: what a Starter has a rule
+// for.
 type Offer struct {
-	// Condition is block, where, code, layer, name or colour; Key is the property of
-	// where.
+	// Condition is block, where, code, layer, name or colour; Key is the
+	// property of where.
 	Condition, Key string
 	Value          string
 	Count          int
 	Guess          look.Guess
-	// First is set for a word that contradicts others: its rule goes before theirs.
+	// First is set for a word that contradicts others: its rule goes before
+	// theirs.
 	First bool
 
 	head   string // the rule up to its role
@@ -71,7 +75,8 @@ func Offers(p *schema.Plan) []Offer {
 	return s.offers
 }
 
-// Rule is the rule that gives the offer's features a role, for a file that Read takes.
+// Rule is the rule that gives the offer's features a role, for a file that Read
+// takes.
 func (o *Offer) Rule(role schema.Role) string {
 	rule := o.head + "\n    role: " + string(role) + "\n"
 	if role.IsArea() && o.points {
@@ -380,8 +385,8 @@ func isText(f *schema.Feature) bool {
 	return kind == "TEXT" || kind == "MTEXT" || isLeader(kind)
 }
 
-// plainText is a value's text where a pattern can hold it, "" for lists, objects
-// and none.
+// plainText is a value's text where a pattern can hold it, "" for lists,
+// objects and none.
 func plainText(v schema.Value) string {
 	switch v.Kind() {
 	case schema.KindString, schema.KindNumber, schema.KindBool:

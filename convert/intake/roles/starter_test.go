@@ -1,5 +1,5 @@
-// Tests of starter files: they read, say what is there, and never make ground to
-// mow of what a word speaks against.
+// Tests of starter files: they read, say what is there, and never make ground
+// to mow of what a word speaks against.
 
 package roles
 

@@ -101,8 +101,8 @@ func readGPX(in io.Reader, w *watch) error {
 	}
 }
 
-// cut keeps what stood before a fault: a file that breaks off is told of, and its
-// points count.
+// cut keeps what stood before a fault: a file that breaks off is told of, and
+// its points count.
 func (g *gpx) cut(err error) error {
 	in, ok := err.(*wire.InputError)
 	if !ok || g.fixes == 0 || in.Line == 0 {
@@ -112,7 +112,8 @@ func (g *gpx) cut(err error) error {
 	return nil
 }
 
-// pointRead is a track point as far as it is read; bad says what is wrong with it.
+// pointRead is a track point as far as it is read; bad says what is wrong with
+// it.
 type pointRead struct {
 	fixes.Fix
 	bad string
@@ -209,7 +210,8 @@ func (g *gpx) field(name, text []byte, p *pointRead) {
 		}
 		f.Dated = ok
 	case "fix", "quality", "fix_type":
-		// GPX 1.1 has none, 2d, 3d, dgps and pps; extensions have the better word.
+		// GPX 1.1 has none, 2d, 3d, dgps and pps; extensions have the better
+		// word.
 		if q, ok := qualityOf(text); ok {
 			if f.Quality == Unstated || q == fixes.Fixed || q == fixes.Float {
 				f.Quality = q

@@ -32,7 +32,8 @@ const (
 	columns
 )
 
-// columnWords are the folded headers of each column; common practice, no source.
+// columnWords are the folded headers of each column; common practice, no
+// source.
 var columnWords = map[string]int{}
 
 func init() {

@@ -1,12 +1,13 @@
 // Package track reads logs of fixes - positions with a time and a quality - for
-// those who ask what was driven or walked: NMEA 0183, GPX 1.1 tracks, lists (CSV)
-// with a column of times, and the text of position solutions (.pos). A log is read
-// as a stream: what is in memory is the part in work, whatever the log's length.
+// those who ask what was driven or walked: NMEA 0183, GPX 1.1 tracks, lists
+// (CSV) with a column of times, and the text of position solutions (.pos). A
+// log is read as a stream: what is in memory is the part in work, whatever the
+// log's length.
 //
 // Nothing is lost on the way and nothing guessed. Lines that cannot be read are
-// counted and told of, positions without a stated quality stay without one, and a
-// clock that jumps, a week number that rolled over and two receivers in one file
-// are told.
+// counted and told of, positions without a stated quality stay without one, and
+// a clock that jumps, a week number that rolled over and two receivers in one
+// file are told.
 package track
 
 import (
@@ -26,8 +27,8 @@ import (
 	"swardline/crs"
 )
 
-// Unstated is the quality of a position of which the log does not say how it was
-// known.
+// Unstated is the quality of a position of which the log does not say how it
+// was known.
 const Unstated fixes.Quality = ""
 
 // Class is a quality as a report counts it.
@@ -65,8 +66,8 @@ type Options struct {
 	Name string
 	// CRS is that of a list with eastings and northings; nil when not told.
 	CRS *crs.CRS
-	// Frame and Epoch are what was told of the coordinates; a log says neither. They
-	// are kept in the Summary.
+	// Frame and Epoch are what was told of the coordinates; a log says neither.
+	// They are kept in the Summary.
 	Frame string
 	Epoch float64
 	// Quality is taken for positions that state none; Unstated leaves it so.
@@ -78,21 +79,22 @@ type Summary struct {
 	File, Format string
 	Frame        string
 	Epoch        float64
-	// Fixes counts positions, those of quality None too; Of counts them by class.
+	// Fixes counts positions, those of quality None too; Of counts them by
+	// class.
 	Fixes int
 	Of    [classes]int
 	// Unstated counts those of Of[Other] that state no quality.
 	Unstated int
 	// Refused counts lines and elements that could not be read.
 	Refused int
-	// From and To are the first and the last time in the log's order; Dated is false
-	// when the log gives no date.
+	// From and To are the first and the last time in the log's order; Dated is
+	// false when the log gives no date.
 	From, To time.Time
 	Dated    bool
 	// West, South, East and North bound all positions, in degrees.
 	West, South, East, North float64
-	// ClockBack counts steps back in time, RollOver steps of whole multiples of 1024
-	// weeks, Pauses gaps of more than an hour.
+	// ClockBack counts steps back in time, RollOver steps of whole multiples of
+	// 1024 weeks, Pauses gaps of more than an hour.
 	ClockBack, RollOver, Pauses int
 	// Mixed is set when positions of two receivers stand in one file.
 	Mixed    bool
@@ -113,8 +115,8 @@ const headBytes = 1 << 16
 // lineBytes is the longest line that is read.
 const lineBytes = 1 << 16
 
-// Read reads a log and calls yield with each of its positions, in its order, those
-// of quality None too. Latitudes and longitudes are in the frame of the
+// Read reads a log and calls yield with each of its positions, in its order,
+// those of quality None too. Latitudes and longitudes are in the frame of the
 // corrections. The Summary is never nil. Errors are yield's own or
 // *wire.InputError: for what is no log, or holds no position.
 func Read(r io.Reader, o Options, yield func(fixes.Fix) error) (*Summary, error) {
@@ -200,8 +202,8 @@ func lines(in *bufio.Reader, w *watch, take func([]byte, int) error, close func(
 	}
 }
 
-// oldYear is the year before which a log is more likely one of a receiver whose week
-// number rolled over; common practice, no source.
+// oldYear is the year before which a log is more likely one of a receiver whose
+// week number rolled over; common practice, no source.
 const oldYear = 2012
 
 // weekRoll is the time after which the week number of a satellite signal starts
@@ -214,8 +216,8 @@ type watch struct {
 	s     *Summary
 	t     *wire.Tally
 	yield func(fixes.Fix) error
-	// last and before are the last two positions with a place, and apart is how far
-	// apart they are, in metres.
+	// last and before are the last two positions with a place, and apart is how
+	// far apart they are, in metres.
 	last, before spot
 	apart        float64
 	have, hops   int
@@ -312,17 +314,19 @@ func (w *watch) clock(f *fixes.Fix) {
 }
 
 // Two receivers in one file show as a track that hops there and back, or as two
-// places of one time. hopM and besideM are how far apart they must be, in metres,
-// hopSpeed in m/s what no machine or walker reaches on a way there and back, again and
-// again. Times are often cut to the second, so that a few decimetres of way are none.
+// places of one time. hopM and besideM are how far apart they must be, in
+// metres, hopSpeed in m/s what no machine or walker reaches on a way there and
+// back, again and again. Times are often cut to the second, so that a few
+// decimetres of way are none.
 const (
 	hopM     = 5.0
 	hopSpeed = 5.0
 	besideM  = 1.0
 )
 
-// hop reports whether the last position stands far from both the one before it and
-// the one at hand, to which it is back metres, while these are near one another.
+// hop reports whether the last position stands far from both the one before it
+// and the one at hand, to which it is back metres, while these are near one
+// another.
 func (w *watch) hop(now *spot, back float64) bool {
 	there := w.apart
 	if there < hopM || back < hopM || w.before.to(now) > min(there, back)/2 {
@@ -331,8 +335,8 @@ func (w *watch) hop(now *spot, back float64) bool {
 	return there+back > hopSpeed*(w.last.time.Sub(w.before.time).Abs()+now.time.Sub(w.last.time).Abs()).Seconds()
 }
 
-// to is the distance to another place in metres, on a sphere and for short ones:
-// good to half a per cent.
+// to is the distance to another place in metres, on a sphere and for short
+// ones: good to half a per cent.
 func (a *spot) to(b *spot) float64 {
 	const perDegree = 111_195 // of a sphere of 6371 km
 	dLon := math.Remainder(b.lon-a.lon, 360)

@@ -124,8 +124,8 @@ func TestDamage(t *testing.T) {
 	}
 	row := func(clock, fix string) string { return "2024-05-31T" + clock + "Z,56,9," + fix + "\n" }
 	const header = "time,lat,lon,fix\n"
-	// besides is a walker's log with another receiver's so many metres to the north, the
-	// second's time that much later within the second.
+	// besides is a walker's log with another receiver's so many metres to the
+	// north, the second's time that much later within the second.
 	besides := func(metres float64, later string) string {
 		var b strings.Builder
 		for i := range 40 {

@@ -1,6 +1,6 @@
 // Package ink is a drawing as a list of marks on paper, and the two ways of
-// writing one: SVG and PDF. Both draw the same list, so that what is measured on one
-// holds for the other.
+// writing one: SVG and PDF. Both draw the same list, so that what is measured
+// on one holds for the other.
 //
 // Coordinates are millimetres on paper from the upper left corner, y downwards.
 package ink
@@ -28,8 +28,8 @@ type Sub struct {
 	Closed bool
 }
 
-// Path is filled by the even-odd rule, then stroked. A nil Fill or Line leaves that
-// out.
+// Path is filled by the even-odd rule, then stroked. A nil Fill or Line leaves
+// that out.
 type Path struct {
 	Subs []Sub
 	Fill *Color
@@ -38,8 +38,9 @@ type Path struct {
 	Line    *Line
 }
 
-// Text is one line of text. At is the left end of its baseline for Anchor 0, its
-// middle for 0.5, its right end for 1; Angle turns it anticlockwise, in degrees.
+// Text is one line of text. At is the left end of its baseline for Anchor 0,
+// its middle for 0.5, its right end for 1; Angle turns it anticlockwise, in
+// degrees.
 type Text struct {
 	At     Point
 	Size   float64 // mm, the em
@@ -47,8 +48,8 @@ type Text struct {
 	Anchor float64
 	Angle  float64
 	Color  Color
-	// Halo is the width of a white rim that keeps it readable on hatching, 0 for
-	// none.
+	// Halo is the width of a white rim that keeps it readable on hatching, 0
+	// for none.
 	Halo float64
 	S    string
 }
@@ -58,14 +59,14 @@ type Text struct {
 // nothing of the group is seen.
 type Group struct {
 	Class, ID, Title string
-	// Link makes the part lead to a place, such as #id of the same page; an SVG alone
-	// has it.
+	// Link makes the part lead to a place, such as #id of the same page; an SVG
+	// alone has it.
 	Link string
 	Clip *[4]float64
-	// Tag is what the part is to a reader of the PDF, a standard structure type such as
-	// Figure, H2 or Table; "" for no part of its own. Alt tells in words what a figure
-	// shows, Title when empty; Box is where it stands (corner, size), and Top the height
-	// at which a heading does.
+	// Tag is what the part is to a reader of the PDF, a standard structure type
+	// such as Figure, H2 or Table; "" for no part of its own. Alt tells in
+	// words what a figure shows, Title when empty; Box is where it stands
+	// (corner, size), and Top the height at which a heading does.
 	Tag, Alt string
 	Box      *[4]float64
 	Top      float64
@@ -76,11 +77,12 @@ type Geo struct {
 	Name string
 	// Box is the map on paper: corner and size.
 	Box [4]float64
-	// Corners are longitude and latitude in degrees, in the geographic system on which the
-	// named one stands, of the corners lower left, upper left, upper right, lower right.
+	// Corners are longitude and latitude in degrees, in the geographic system
+	// on which the named one stands, of the corners lower left, upper left,
+	// upper right, lower right.
 	Corners [4][2]float64
-	// EPSG is the system's code, 0 for none, WKT its text; Projected is set when it is
-	// plane.
+	// EPSG is the system's code, 0 for none, WKT its text; Projected is set
+	// when it is plane.
 	EPSG      int
 	WKT       string
 	Projected bool

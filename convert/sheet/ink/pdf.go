@@ -1,6 +1,6 @@
-// Pages as PDF 2.0 (ISO 32000-2): vectors, the typeface embedded as far as it is
-// used, tags for people who listen, bookmarks, and the place of each map on the
-// earth.
+// Pages as PDF 2.0 (ISO 32000-2): vectors, the typeface embedded as far as it
+// is used, tags for people who listen, bookmarks, and the place of each map on
+// the earth.
 
 package ink
 
@@ -20,12 +20,13 @@ type Info struct {
 	Title, Subject, Creator string
 	// Language is that of the words, such as en; en when empty.
 	Language string
-	// Date stands as the date of making; the file is the same for the same date.
+	// Date stands as the date of making; the file is the same for the same
+	// date.
 	Date time.Time
 }
 
-// PDF writes pages and returns the characters that have no glyph in the typeface,
-// each once; a box stands for them on the page.
+// PDF writes pages and returns the characters that have no glyph in the
+// typeface, each once; a box stands for them on the page.
 func PDF(w io.Writer, pages []*Page, info Info) (missing []rune, err error) {
 	if info.Language == "" {
 		info.Language = "en"
@@ -307,7 +308,8 @@ func (c *canvas) text(t *Text) {
 		fmt.Fprintf(&c.b, "/P<</MCID %d>>BDC\n", c.page.text())
 	}
 	if len(missing) > 0 {
-		// Who copies the text gets its characters, not the boxes that stand for them.
+		// Who copies the text gets its characters, not the boxes that stand for
+		// them.
 		fmt.Fprintf(&c.b, "/Span<</ActualText%s>>BDC\n", textString(t.S))
 	}
 	c.set(&c.last.fill, rgb(t.Color, "rg"))

@@ -50,8 +50,8 @@ func (o *objects) stream(dict string, data []byte, packed bool) int {
 	return n
 }
 
-// writeTo writes the file. Its identifier is made of what it holds, so that the same
-// pages give the same bytes.
+// writeTo writes the file. Its identifier is made of what it holds, so that the
+// same pages give the same bytes.
 func (o *objects) writeTo(w io.Writer, catalog, info int) error {
 	var b bytes.Buffer
 	// Four bytes past ASCII tell programs that this is no text (7.5.2).
@@ -72,7 +72,8 @@ func (o *objects) writeTo(w io.Writer, catalog, info int) error {
 	return err
 }
 
-// textString is a text as a PDF has it: ASCII as it is, others as UTF-16 (7.9.2.2).
+// textString is a text as a PDF has it: ASCII as it is, others as UTF-16
+// (7.9.2.2).
 func textString(s string) string {
 	plain := true
 	for i := 0; i < len(s); i++ {
@@ -234,7 +235,8 @@ func (d *pdf) font(p *typeface.Part, bold bool) *pdfFont {
 		f.glyphs[r] = g
 		fmt.Fprintf(&widths, "%d[%s]", g, num(typeface.Width(string(r), 1000, bold)))
 	}
-	// At most a hundred pairs stand in one part (9.10.3 and its CMap reference).
+	// At most a hundred pairs stand in one part (9.10.3 and its CMap
+	// reference).
 	for at := 0; at < len(p.Runes); at += 100 {
 		part := p.Runes[at:min(at+100, len(p.Runes))]
 		fmt.Fprintf(&unicode, "%d beginbfchar\n", len(part))

@@ -1,6 +1,6 @@
-// Tags: what each mark on a page is, for programs that read it out (ISO 32000-2,
-// 14.7 and 14.8), and viewports, which give a map its place on the earth (12.9.6
-// and 12.10).
+// Tags: what each mark on a page is, for programs that read it out (ISO
+// 32000-2, 14.7 and 14.8), and viewports, which give a map its place on the
+// earth (12.9.6 and 12.10).
 
 package ink
 
@@ -71,7 +71,8 @@ func (p *tagPage) content(t *tag) int {
 	return n
 }
 
-// leaves are the elements that hold text themselves; in others it gets a paragraph.
+// leaves are the elements that hold text themselves; in others it gets a
+// paragraph.
 var leaves = map[string]bool{"P": true, "H1": true, "H2": true, "TD": true, "TH": true, "LBody": true, "Lbl": true, "Caption": true, "Figure": true}
 
 // text gives the text that follows its place.
@@ -85,7 +86,8 @@ func (p *tagPage) text() int {
 	return p.content(top)
 }
 
-// writeTags writes the tree: the document, a section a page, and what stands on it.
+// writeTags writes the tree: the document, a section a page, and what stands on
+// it.
 func (d *pdf) writeTags() {
 	t := d.tags
 	var sections, parents []string
@@ -146,8 +148,8 @@ func (d *pdf) element(t *tag, parent int) {
 	d.put(t.number, b.String())
 }
 
-// viewport is a map's place on the earth. Its four corners stand in longitude and
-// latitude of the system's own base.
+// viewport is a map's place on the earth. Its four corners stand in longitude
+// and latitude of the system's own base.
 func (d *pdf) viewport(g Geo, height float64) string {
 	kind := "GEOGCS"
 	if g.Projected {

@@ -14,9 +14,10 @@ import (
 	"swardline/convert/sheet/typeface"
 )
 
-// Fonts is the list of families that an SVG asks for. The first is the part of the
-// typeface that it brings along; the second is the same where it is installed, and the
-// others are no wider, for programs that take no font out of a drawing.
+// Fonts is the list of families that an SVG asks for. The first is the part of
+// the typeface that it brings along; the second is the same where it is
+// installed, and the others are no wider, for programs that take no font out of
+// a drawing.
 const Fonts = "'Sheet', 'DejaVu Sans', Verdana, Arial, sans-serif"
 
 // SVG writes a page. One user unit is one millimetre.
@@ -38,8 +39,8 @@ func SVG(w io.Writer, p *Page) error {
 	return err
 }
 
-// Inline writes a page as an SVG element for an HTML page, as wide as its place there
-// and in the page's own letters. prefix sets its identifiers apart.
+// Inline writes a page as an SVG element for an HTML page, as wide as its place
+// there and in the page's own letters. prefix sets its identifiers apart.
 func Inline(w io.Writer, p *Page, prefix string) error {
 	s := svg{prefix: prefix}
 	id := prefix + "title"
@@ -67,8 +68,9 @@ type svg struct {
 	open   []string // the elements of the groups that are open
 }
 
-// lettering brings the glyphs of all texts along, as fonts in the drawing itself. Of
-// Arabic letters it has their shapes too, which a viewer puts in their place.
+// lettering brings the glyphs of all texts along, as fonts in the drawing
+// itself. Of Arabic letters it has their shapes too, which a viewer puts in
+// their place.
 func (s *svg) lettering(p *Page) error {
 	var used [2][]rune
 	for _, m := range p.Marks {
@@ -231,8 +233,8 @@ func num(v float64) string {
 	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
-// Escape makes text of any content fit for XML: markup escaped, characters that XML
-// 1.0 cannot hold replaced.
+// Escape makes text of any content fit for XML: markup escaped, characters that
+// XML 1.0 cannot hold replaced.
 func Escape(s string) string {
 	var b strings.Builder
 	_ = xml.EscapeText(&b, []byte(s)) // a Builder takes everything

@@ -1,6 +1,6 @@
 // Text as it stands on paper: visual order, Arabic letter shapes, and boxes for
-// what has no glyph. SVG and HTML leave this to the program that shows them; a PDF
-// has only glyphs at places.
+// what has no glyph. SVG and HTML leave this to the program that shows them; a
+// PDF has only glyphs at places.
 
 package typeface
 
@@ -11,11 +11,11 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Visual returns a text as its glyphs follow one another from left to right: runs
-// from right to left reversed by the Unicode bidirectional algorithm (UAX #9),
-// Arabic letters in the shape that their place in the word asks for, controls left
-// out, and Box for every character without a glyph. missing are those characters,
-// each once.
+// Visual returns a text as its glyphs follow one another from left to right:
+// runs from right to left reversed by the Unicode bidirectional algorithm (UAX
+// #9), Arabic letters in the shape that their place in the word asks for,
+// controls left out, and Box for every character without a glyph. missing are
+// those characters, each once.
 func Visual(text string) (visual string, missing []rune) {
 	if plain(text) {
 		return text, nil
@@ -45,8 +45,8 @@ func Visual(text string) (visual string, missing []rune) {
 	return b.String(), missing
 }
 
-// Letters are the letters that a glyph of Visual stands for: those of an Arabic shape
-// or ligature, else the character itself.
+// Letters are the letters that a glyph of Visual stands for: those of an Arabic
+// shape or ligature, else the character itself.
 func Letters(r rune) []rune {
 	if r >= 0xFE70 && r <= 0xFEFC {
 		return []rune(norm.NFKC.String(string(r)))
@@ -70,8 +70,8 @@ func isControl(r rune) bool {
 		r >= 0x2060 && r <= 0x2069 || r >= 0xfe00 && r <= 0xfe0f || r == 0xfeff
 }
 
-// order returns the runs of a text from left to right, those that run from right
-// to left reversed; ok is false when the text runs one way only.
+// order returns the runs of a text from left to right, those that run from
+// right to left reversed; ok is false when the text runs one way only.
 func order(text string) (runs []string, ok bool) {
 	rtl := false
 	for _, r := range text {
@@ -102,16 +102,16 @@ func order(text string) (runs []string, ok bool) {
 		}
 		runs = append(runs, s)
 	}
-	// The runs stand in logical order. In a paragraph from right to left the first
-	// one stands rightmost.
+	// The runs stand in logical order. In a paragraph from right to left the
+	// first one stands rightmost.
 	if o.Direction() == bidi.RightToLeft || !p.IsLeftToRight() {
 		for i, j := 0, len(runs)-1; i < j; i, j = i+1, j-1 {
 			runs[i], runs[j] = runs[j], runs[i]
 		}
 		return runs, true
 	}
-	// In one from left to right, text the other way and the numbers in it stand the other
-	// way round among themselves (rule L2).
+	// In one from left to right, text the other way and the numbers in it stand
+	// the other way round among themselves (rule L2).
 	for from := 0; from < len(runs); from++ {
 		to := from
 		for to < len(runs) && inner[to] {
@@ -135,10 +135,10 @@ func hasLeft(s string) bool {
 	return false
 }
 
-// Arabic letters U+0621 to U+064A and how many shapes each has in the block Arabic
-// Presentation Forms-B, which lists them in this order from U+FE80: isolated,
-// final, and for those that join to the left too, initial and medial (Unicode
-// Standard, chart UFE70).
+// Arabic letters U+0621 to U+064A and how many shapes each has in the block
+// Arabic Presentation Forms-B, which lists them in this order from U+FE80:
+// isolated, final, and for those that join to the left too, initial and medial
+// (Unicode Standard, chart UFE70).
 var arabicShapes = []struct {
 	from, to rune
 	shapes   rune
@@ -165,8 +165,8 @@ var arabic = func() map[rune]letter {
 	return m
 }()
 
-// lamAlef are the alefs that join a lam before them to one glyph, in the order of
-// their ligatures from U+FEF5: isolated, final.
+// lamAlef are the alefs that join a lam before them to one glyph, in the order
+// of their ligatures from U+FEF5: isolated, final.
 var lamAlef = map[rune]rune{0x622: 0xFEF5, 0x623: 0xFEF7, 0x625: 0xFEF9, 0x627: 0xFEFB}
 
 const lam, tatweel = 0x644, 0x640

@@ -1,5 +1,5 @@
-// A part of the typeface as a font file of its own, for a drawing that takes its
-// lettering along.
+// A part of the typeface as a font file of its own, for a drawing that takes
+// its lettering along.
 
 package typeface
 
@@ -12,9 +12,10 @@ import (
 )
 
 // Subset returns a TrueType font of one weight that holds the glyphs of those
-// characters, and of what stands for a missing one; characters without a glyph are left
-// out. The same characters give the same bytes. Hinting, kerning and substitutions are
-// not carried: letters stand where their advances put them, as the layout measured.
+// characters, and of what stands for a missing one; characters without a glyph
+// are left out. The same characters give the same bytes. Hinting, kerning and
+// substitutions are not carried: letters stand where their advances put them,
+// as the layout measured.
 //
 // Layout of the tables: ISO/IEC 14496-22 (Open Font Format), clause 5.
 func Subset(bold bool, characters []rune) ([]byte, error) {
@@ -96,8 +97,8 @@ func PartOf(bold bool, characters []rune) (*Part, error) {
 	return p, nil
 }
 
-// withComponents are the numbers of the glyphs used and of those they are made of,
-// sorted, with glyph 0, the missing one's.
+// withComponents are the numbers of the glyphs used and of those they are made
+// of, sorted, with glyph 0, the missing one's.
 func (t tables) withComponents(used []uint16) ([]uint16, error) {
 	glyphs := []uint16{0}
 	seen := map[uint16]bool{0: true}
@@ -126,8 +127,8 @@ func (t tables) withComponents(used []uint16) ([]uint16, error) {
 	return glyphs, nil
 }
 
-// outlines are the tables of the glyphs kept: their outlines, where each starts, and
-// their widths.
+// outlines are the tables of the glyphs kept: their outlines, where each
+// starts, and their widths.
 func (t tables) outlines(glyphs []uint16, renumber map[uint16]uint16) (glyf, loca, hmtx []byte, err error) {
 	metrics := int(binary.BigEndian.Uint16(t["hhea"][34:]))
 	for _, g := range glyphs {
@@ -220,14 +221,15 @@ const (
 	haveProgram  = 1 << 8
 )
 
-// components calls do with where in a glyph made of others each of their numbers stands.
+// components calls do with where in a glyph made of others each of their
+// numbers stands.
 func components(data []byte, do func(at int)) error {
 	_, err := eachComponent(data, do)
 	return err
 }
 
-// eachComponent also returns where the last component ends, 0 for a glyph with an
-// outline of its own.
+// eachComponent also returns where the last component ends, 0 for a glyph with
+// an outline of its own.
 func eachComponent(data []byte, do func(at int)) (end int, err error) {
 	if len(data) < 10 || int16(binary.BigEndian.Uint16(data)) >= 0 {
 		return 0, nil
@@ -259,7 +261,8 @@ func eachComponent(data []byte, do func(at int)) (end int, err error) {
 	}
 }
 
-// unhinted is a glyph without its instructions and with its components renumbered.
+// unhinted is a glyph without its instructions and with its components
+// renumbered.
 func unhinted(data []byte, renumber map[uint16]uint16) ([]byte, error) {
 	if len(data) == 0 {
 		return nil, nil

@@ -1,5 +1,5 @@
-// A part of the typeface is a font: another parser reads it, and its letters are those
-// of the whole.
+// A part of the typeface is a font: another parser reads it, and its letters
+// are those of the whole.
 
 package typeface
 
@@ -13,7 +13,8 @@ import (
 )
 
 func TestSubset(t *testing.T) {
-	// Letters made of others, Arabic shapes, one without a glyph, one past the plane.
+	// Letters made of others, Arabic shapes, one without a glyph, one past the
+	// plane.
 	want := []rune("Grüne Wiése 12 m²°\u05d2\uFE91\uFEFB\u829d\U0001F333")
 	for _, bold := range []bool{false, true} {
 		data, err := Subset(bold, want)

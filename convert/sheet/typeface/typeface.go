@@ -1,10 +1,11 @@
 // Package typeface is the lettering of drawn sheets: how wide a text is, which
-// characters have a glyph, and the order and shapes in which text that runs from
-// right to left stands on paper.
+// characters have a glyph, and the order and shapes in which text that runs
+// from right to left stands on paper.
 //
-// The typeface is DejaVu Sans 2.37 (Bitstream Vera and Arev licences, which allow
-// embedding), taken from the module github.com/go-fonts/dejavu. It covers Latin,
-// Greek, Cyrillic, Arabic, Hebrew and others, and no Chinese, Japanese or Korean.
+// The typeface is DejaVu Sans 2.37 (Bitstream Vera and Arev licences, which
+// allow embedding), taken from the module github.com/go-fonts/dejavu. It covers
+// Latin, Greek, Cyrillic, Arabic, Hebrew and others, and no Chinese, Japanese
+// or Korean.
 package typeface
 
 import (
@@ -23,8 +24,8 @@ const Name = "DejaVu Sans"
 // Box is what stands for a character that the typeface has no glyph for.
 const Box = '\u25A1'
 
-// CapHeight is the height of a capital letter as a part of the size (1493 of 2048
-// units in the font file).
+// CapHeight is the height of a capital letter as a part of the size (1493 of
+// 2048 units in the font file).
 const CapHeight = 0.729
 
 // Data returns the font file of a weight. It must not be changed.
@@ -82,9 +83,9 @@ func (f *face) of(r rune) float64 {
 	return a
 }
 
-// Has reports whether the typeface has a glyph for r in both weights. Characters
-// past the Basic Multilingual Plane count as missing, since a PDF's fonts are
-// written with two bytes a character.
+// Has reports whether the typeface has a glyph for r in both weights.
+// Characters past the Basic Multilingual Plane count as missing, since a PDF's
+// fonts are written with two bytes a character.
 func Has(r rune) bool { return weight(false).of(r) >= 0 && weight(true).of(r) >= 0 }
 
 // Width is how wide a text is at a size, in the unit of the size. A character

@@ -9,8 +9,8 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Each presentation form decomposes to the letter that the table has it for, as the
-// Unicode Character Database in x/text says.
+// Each presentation form decomposes to the letter that the table has it for, as
+// the Unicode Character Database in x/text says.
 func TestArabicForms(t *testing.T) {
 	n := 0
 	for r, l := range arabic {
@@ -50,8 +50,8 @@ func TestVisual(t *testing.T) {
 		{"controls go", "a\u202eb\u200f", []rune("ab"), 0},
 		// A number in text from right to left keeps its own order.
 		{"number", "\u05d2 12", []rune{'1', '2', ' ', 0x05d2}, 0},
-		// So does one in such a text inside of one from left to right, and it stays left of
-		// what it follows; what comes after stands behind it all.
+		// So does one in such a text inside of one from left to right, and it
+		// stays left of what it follows; what comes after stands behind it all.
 		{"number inside", "Z2 \u05d2\u05df 12", []rune{'Z', '2', ' ', '1', '2', ' ', 0x05df, 0x05d2}, 0},
 		{"letters after", "Z2 \u05d2\u05df m\u00b2", []rune{'Z', '2', ' ', 0x05df, 0x05d2, ' ', 'm', 0xb2}, 0},
 	} {

@@ -1,6 +1,6 @@
 // Package charset turns text in the encodings that practice still sends into
-// UTF-8: told by the user, by a byte-order mark or by the file's own declaration,
-// and guessed only where the guess is valid and is told.
+// UTF-8: told by the user, by a byte-order mark or by the file's own
+// declaration, and guessed only where the guess is valid and is told.
 package charset
 
 import (

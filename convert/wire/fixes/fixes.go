@@ -36,9 +36,9 @@ type Fix struct {
 	// time of day and the number of midnights since the log began count.
 	Time  time.Time
 	Dated bool
-	// Lat and Lon are degrees in the frame of the corrections, which logs do not
-	// name; Height is above the ellipsoid, Level above the receiver's geoid model,
-	// both in metres.
+	// Lat and Lon are degrees in the frame of the corrections, which logs do
+	// not name; Height is above the ellipsoid, Level above the receiver's geoid
+	// model, both in metres.
 	Lat, Lon, Height, Level float64
 	Quality                 Quality
 	Satellites              int
@@ -63,8 +63,8 @@ func Unknown() Fix {
 // squares; NaN when it is not known.
 func (f *Fix) Sigma() float64 { return math.Hypot(f.SigmaE, f.SigmaN) }
 
-// Read reads a log of the named format as a plan (see plan); each gives the log's
-// positions one by one. Errors are *wire.InputError.
+// Read reads a log of the named format as a plan (see plan); each gives the
+// log's positions one by one. Errors are *wire.InputError.
 func Read(data []byte, o *wire.ReadOptions, format string, each func(data []byte, t *wire.Tally, yield func(Fix) error) error) (*schema.Plan, []wire.Warning, error) {
 	var t wire.Tally
 	data, err := wire.CheckText(data, o.Name, &t)
@@ -92,15 +92,16 @@ func Read(data []byte, o *wire.ReadOptions, format string, each func(data []byte
 	return p, t.Warnings(), nil
 }
 
-// plan makes the plan of a log: one line through all positions in their order, or
-// a point where there is but one, with the attributes schema.PropTimes,
-// schema.PropFix and schema.PropSigma, a value a point. Positions of the quality
-// None are left out and counted. Heights are above the ellipsoid; where the log
-// has only heights above a geoid these are taken, and told.
+// plan makes the plan of a log: one line through all positions in their order,
+// or a point where there is but one, with the attributes schema.PropTimes,
+// schema.PropFix and schema.PropSigma, a value a point. Positions of the
+// quality None are left out and counted. Heights are above the ellipsoid; where
+// the log has only heights above a geoid these are taken, and told.
 func plan(list []Fix, o *wire.ReadOptions, format string, t *wire.Tally) (*schema.Plan, error) {
 	p := &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: format}}
 	if o.CRS != nil {
-		// A log says no frame, so naming one is no contradiction; but it is in degrees.
+		// A log says no frame, so naming one is no contradiction; but it is in
+		// degrees.
 		if !o.CRS.IsDegrees() {
 			return nil, &wire.InputError{File: o.Name, Problem: fmt.Sprintf("a log has latitudes and longitudes, but %s has none", o.CRS.ID()), Mend: "name the geographic system of the corrections, or leave it out"}
 		}

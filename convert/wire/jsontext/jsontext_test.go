@@ -165,8 +165,9 @@ func FuzzParse(f *testing.F) {
 			}
 			return
 		}
-		// What is stricter here (duplicate keys, bad UTF-8, lone surrogates, depth,
-		// range) is an error above; what passes must pass the standard library, too.
+		// What is stricter here (duplicate keys, bad UTF-8, lone surrogates,
+		// depth, range) is an error above; what passes must pass the standard
+		// library, too.
 		if standard != nil {
 			t.Fatalf("encoding/json refuses it: %v", standard)
 		}

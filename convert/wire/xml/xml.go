@@ -1,9 +1,9 @@
 // Package xml reads XML 1.0 for the formats that are written in it: tags,
 // attributes, namespaces and text straight from the bytes. It is strict about
-// structure and lenient about what field exports get wrong in text. It expands no
-// entities of a file's own, so that a file cannot be made to inflate. The standard
-// library's reader loses the prefixes that foreign extensions need and is an order
-// of magnitude slower.
+// structure and lenient about what field exports get wrong in text. It expands
+// no entities of a file's own, so that a file cannot be made to inflate. The
+// standard library's reader loses the prefixes that foreign extensions need and
+// is an order of magnitude slower.
 package xml
 
 import (
@@ -29,8 +29,8 @@ type Vocabulary interface {
 	// SpaceOf returns the space of a namespace that is bound at an offset; ""
 	// takes the default namespace back.
 	SpaceOf(uri string, at int) Space
-	// Unbound returns the space of a prefix that is bound to nothing, "" for names
-	// without a prefix.
+	// Unbound returns the space of a prefix that is bound to nothing, "" for
+	// names without a prefix.
 	Unbound(prefix []byte, at int) Space
 	// Fault makes the error for what is wrong at an offset.
 	Fault(at int, problem, mend string) error
@@ -94,7 +94,8 @@ type Reader struct {
 	Pos   int
 	Open  []Element
 	Bound []Binding
-	// Ended is true after an empty element's start: its end is still to be told.
+	// Ended is true after an empty element's start: its end is still to be
+	// told.
 	Ended bool
 
 	attrs   []Attr
@@ -104,8 +105,8 @@ type Reader struct {
 	lineAt  int
 }
 
-// Slide drops what was read and puts more behind the rest, for a document that is
-// read in parts. What earlier tokens gave keeps its bytes, not its offsets.
+// Slide drops what was read and puts more behind the rest, for a document that
+// is read in parts. What earlier tokens gave keeps its bytes, not its offsets.
 func (r *Reader) Slide(more []byte) {
 	for i := range r.Open {
 		r.Open[i].At = -r.LineOf(r.Open[i].At)
@@ -245,7 +246,8 @@ func (r *Reader) outside() error {
 	return r.fault(at, "the file is no "+r.Format+", or something was put before its start", "text stands before the first element: %q", wire.Clip(r.Data[at:min(len(r.Data), at+80)], 40))
 }
 
-// skipTo moves behind the next end, which must not overlap the first skip bytes.
+// skipTo moves behind the next end, which must not overlap the first skip
+// bytes.
 func (r *Reader) skipTo(skip int, end, what string) error {
 	i := bytes.Index(r.Data[r.Pos+skip:], []byte(end))
 	if i < 0 {
@@ -461,7 +463,8 @@ func (r *Reader) bind(a Attr) error {
 	return nil
 }
 
-// Lookup returns the index of the binding that a prefix stands for, -1 for none.
+// Lookup returns the index of the binding that a prefix stands for, -1 for
+// none.
 func (r *Reader) Lookup(prefix []byte) int {
 	for i := len(r.Bound) - 1; i >= 0; i-- {
 		if string(prefix) == r.Bound[i].Prefix {
@@ -511,9 +514,9 @@ func Root(head []byte) (local []byte, ok bool) {
 }
 
 // Leaf reads the next element whole where it has no prefix, no attributes and
-// nothing but text inside, and white space before it is passed over: <a>text</a>.
-// ok is false for anything else, and for what is not well-formed; nothing is read
-// then, and Next tells.
+// nothing but text inside, and white space before it is passed over:
+// <a>text</a>. ok is false for anything else, and for what is not well-formed;
+// nothing is read then, and Next tells.
 func (r *Reader) Leaf() (local, text []byte, ok bool) {
 	if r.Ended || len(r.Open) == 0 || len(r.Open) >= r.Nesting {
 		return nil, nil, false

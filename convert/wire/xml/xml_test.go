@@ -155,8 +155,8 @@ func TestReaderRefuses(t *testing.T) {
 	}
 }
 
-// leaves reads a text as tokens does, with Leaf wherever it will, and without the
-// white space that Leaf may pass over.
+// leaves reads a text as tokens does, with Leaf wherever it will, and without
+// the white space that Leaf may pass over.
 func leaves(text string, leaf bool) (string, error) {
 	r := Reader{Data: []byte(text), Format: "X", Nesting: 4, Vocabulary: &words{}}
 	var b strings.Builder
@@ -192,7 +192,8 @@ func leaves(text string, leaf bool) (string, error) {
 	}
 }
 
-// Leaf reads nothing that Next would not, and refuses nothing that it would take.
+// Leaf reads nothing that Next would not, and refuses nothing that it would
+// take.
 func TestLeafReadsAsNextDoes(t *testing.T) {
 	taken := 0
 	for _, text := range []string{

@@ -36,11 +36,12 @@ func feature(role schema.Role, id string, ring orb.Ring) *schema.Feature {
 	return &schema.Feature{Role: role, ID: schema.String(id), Geometry: geom.NewPolygonFlat(geom.XY, flat, []int{len(flat)})}
 }
 
-// TestCoverAgainstBuffers drives random tracks over random lawns with a keep-out. The
-// ground covered is the union of GEOS's buffers of the track's unbroken runs, 64
-// segments to a quarter circle, cut by lawn less keep-out. Cells of 0.05 m decide by
-// their middles, so that the area may differ by a fraction of a cell along all of its
-// outline; what is asserted is 1 in 1000 of the lawn and 0.02 m times the outline.
+// TestCoverAgainstBuffers drives random tracks over random lawns with a
+// keep-out. The ground covered is the union of GEOS's buffers of the track's
+// unbroken runs, 64 segments to a quarter circle, cut by lawn less keep-out.
+// Cells of 0.05 m decide by their middles, so that the area may differ by a
+// fraction of a cell along all of its outline; what is asserted is 1 in 1000 of
+// the lawn and 0.02 m times the outline.
 func TestCoverAgainstBuffers(t *testing.T) {
 	c := NewContext()
 	grid, err := crs.NewSite(crs.SiteGrid{Origin: crs.Geodetic{Lon: 9, Lat: 56}, Scale: 1, Base: crs.WGS84()})
@@ -153,8 +154,8 @@ func TestCoverAgainstBuffers(t *testing.T) {
 	t.Logf("GEOS %s: the ground driven differs by %.3f m2 and %.4f %% at the most, over %.0f m2", Version(), worst, 100*worstShare, driven)
 }
 
-// TestHausdorffAgainstGEOS compares random outlines, near one another and far. Both
-// are discrete; GEOS's pieces are a thousandth of a side.
+// TestHausdorffAgainstGEOS compares random outlines, near one another and far.
+// Both are discrete; GEOS's pieces are a thousandth of a side.
 func TestHausdorffAgainstGEOS(t *testing.T) {
 	c := NewContext()
 	worst := 0.0
@@ -183,8 +184,8 @@ func TestHausdorffAgainstGEOS(t *testing.T) {
 		}
 		got := validate.CompareOutlines(b, a).HausdorffM
 		worst = math.Max(worst, math.Abs(got-want))
-		// Places every 0.05 m miss the farthest by half of that at the most, GEOS by half of
-		// a thousandth of a side.
+		// Places every 0.05 m miss the farthest by half of that at the most,
+		// GEOS by half of a thousandth of a side.
 		if math.Abs(got-want) > 0.025+0.02 {
 			t.Errorf("%d: %.4f m, GEOS %.4f", k, got, want)
 		}

@@ -1,6 +1,7 @@
-// Package geos holds swardline's planar kernel against GEOS, through its C API: validity,
-// boolean areas, offsets, and speed. It is a module of its own because it needs cgo and
-// the library's headers; nothing of the product imports it.
+// Package geos holds swardline's planar kernel against GEOS, through its C API:
+// validity, boolean areas, offsets, and speed. It is a module of its own
+// because it needs cgo and the library's headers; nothing of the product
+// imports it.
 package geos
 
 /*
@@ -28,7 +29,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// Context is a GEOS handle with its quiet message handlers; one goroutine at a time.
+// Context is a GEOS handle with its quiet message handlers; one goroutine at a
+// time.
 type Context struct{ h C.GEOSContextHandle_t }
 
 // Geometry is a GEOS geometry, freed with the garbage.
@@ -97,7 +99,8 @@ func (c *Context) polygon(p orb.Polygon) *C.GEOSGeometry {
 	return C.GEOSGeom_createPolygon_r(c.h, rings[0], holes, C.uint(len(rings)-1))
 }
 
-// Polygon builds a polygon. GEOS refuses rings that are open or have one or two points.
+// Polygon builds a polygon. GEOS refuses rings that are open or have one or two
+// points.
 func (c *Context) Polygon(p orb.Polygon) (*Geometry, error) {
 	return c.wrap(c.polygon(p), "building a polygon")
 }
@@ -188,8 +191,8 @@ func (g *Geometry) Overlay(op Overlay, h *Geometry) (*Geometry, error) {
 	return nil, errors.New("geos: unknown operation")
 }
 
-// Buffer is GEOSBufferWithStyle with round caps; segments to a quarter circle for round
-// joins, or mitred joins up to the limit when mitre is set.
+// Buffer is GEOSBufferWithStyle with round caps; segments to a quarter circle
+// for round joins, or mitred joins up to the limit when mitre is set.
 func (g *Geometry) Buffer(width float64, segments int, mitre bool, limit float64) (*Geometry, error) {
 	defer runtime.KeepAlive(g)
 	join := C.GEOSBUF_JOIN_ROUND
@@ -199,8 +202,8 @@ func (g *Geometry) Buffer(width float64, segments int, mitre bool, limit float64
 	return g.c.wrap(C.GEOSBufferWithStyle_r(g.c.h, g.g, C.double(width), C.int(segments), C.GEOSBUF_CAP_ROUND, C.int(join), C.double(limit)), "buffer")
 }
 
-// Hausdorff is GEOSHausdorffDistanceDensify: the discrete distance with every segment
-// cut into pieces of that share of its length.
+// Hausdorff is GEOSHausdorffDistanceDensify: the discrete distance with every
+// segment cut into pieces of that share of its length.
 func (g *Geometry) Hausdorff(h *Geometry, share float64) (float64, error) {
 	defer runtime.KeepAlive(g)
 	defer runtime.KeepAlive(h)
