@@ -1,3 +1,5 @@
+// The quick ways of the kernel against the slow ones.
+
 package validate
 
 import (

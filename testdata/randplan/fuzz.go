@@ -1,3 +1,5 @@
+// Trials of fuzzed bytes: what a reader takes, a writer must give back.
+
 package randplan
 
 import (
