@@ -7,6 +7,7 @@ import (
 	"math"
 	"regexp"
 	"strings"
+	"sync"
 
 	"github.com/twpayne/go-geom"
 
@@ -77,14 +78,17 @@ func (r *reader) geoData(line int) geoData {
 	return d
 }
 
-var (
-	geoAlias = regexp.MustCompile(`(?is)<(?:\w+:)?Alias\b([^>]*)>(.*?)</(?:\w+:)?Alias>`)
-	geoID    = regexp.MustCompile(`(?i)\bid\s*=\s*["']\s*(\d{1,7})\s*["']`)
-	geoOf    = regexp.MustCompile(`(?i)\btype\s*=\s*["']CoordinateSystem["']`)
-	geoSpace = regexp.MustCompile(`(?is)<(?:\w+:)?Namespace>\s*EPSG\b`)
-	geoAxis  = regexp.MustCompile(`(?is)<(?:\w+:)?AxisAbbreviation>\s*([A-Za-z]+)`)
-	geoName  = regexp.MustCompile(`(?is)<(?:\w+:)?(?:Projected|Geographic)CoordinateSystem\b[^>]*\bid\s*=\s*["']([^"'<>]{1,80})["']`)
-)
+// geoWords finds the parts of a dictionary. Made when the first is read: most
+// drawings have none, and a start should not pay for it.
+var geoWords = sync.OnceValue(func() (w struct{ alias, id, of, space, axis, name *regexp.Regexp }) {
+	w.alias = regexp.MustCompile(`(?is)<(?:\w+:)?Alias\b([^>]*)>(.*?)</(?:\w+:)?Alias>`)
+	w.id = regexp.MustCompile(`(?i)\bid\s*=\s*["']\s*(\d{1,7})\s*["']`)
+	w.of = regexp.MustCompile(`(?i)\btype\s*=\s*["']CoordinateSystem["']`)
+	w.space = regexp.MustCompile(`(?is)<(?:\w+:)?Namespace>\s*EPSG\b`)
+	w.axis = regexp.MustCompile(`(?is)<(?:\w+:)?AxisAbbreviation>\s*([A-Za-z]+)`)
+	w.name = regexp.MustCompile(`(?is)<(?:\w+:)?(?:Projected|Geographic)CoordinateSystem\b[^>]*\bid\s*=\s*["']([^"'<>]{1,80})["']`)
+	return w
+})
 
 // system resolves the definition: a dictionary in XML whose alias has the code
 // of the EPSG registry, or a text that names a system by itself. The dictionary
@@ -98,8 +102,8 @@ func (d *geoData) system() (*crs.CRS, error) {
 	}
 	if strings.HasPrefix(text, "<") {
 		code := ""
-		for _, m := range geoAlias.FindAllStringSubmatch(text, -1) {
-			if id := geoID.FindStringSubmatch(m[1]); id != nil && geoOf.MatchString(m[1]) && geoSpace.MatchString(m[2]) {
+		for _, m := range geoWords().alias.FindAllStringSubmatch(text, -1) {
+			if id := geoWords().id.FindStringSubmatch(m[1]); id != nil && geoWords().of.MatchString(m[1]) && geoWords().space.MatchString(m[2]) {
 				if code != "" && code != id[1] {
 					return nil, fmt.Errorf("it names its reference system by two codes, EPSG:%s and EPSG:%s", code, id[1])
 				}
@@ -108,12 +112,12 @@ func (d *geoData) system() (*crs.CRS, error) {
 		}
 		if code == "" {
 			name := "in words of its own"
-			if m := geoName.FindStringSubmatch(text); m != nil {
+			if m := geoWords().name.FindStringSubmatch(text); m != nil {
 				name = fmt.Sprintf("%q", m[1])
 			}
 			return nil, fmt.Errorf("it names its reference system %s, without a code of the EPSG registry", name)
 		}
-		if axis := geoAxis.FindStringSubmatch(text); axis != nil && !strings.EqualFold(axis[1], "E") && !strings.EqualFold(axis[1], "X") {
+		if axis := geoWords().axis.FindStringSubmatch(text); axis != nil && !strings.EqualFold(axis[1], "E") && !strings.EqualFold(axis[1], "X") {
 			return nil, fmt.Errorf("its first axis is %q, not east, so that its two numbers could be read in two ways", axis[1])
 		}
 		text = "EPSG:" + code
