@@ -154,5 +154,5 @@ func (d *doing) drop() (any, error) {
 
 // forget drops what was worked out from the files.
 func (s *Session) forget() {
-	s.asked, s.based, s.plan, s.site, s.fit, s.notes, s.anchor, s.done = planAsk{}, nil, nil, nil, nil, nil, nil, 0
+	s.asked, s.based, s.plan, s.site, s.fit, s.notes, s.anchor, s.track = planAsk{}, nil, nil, nil, nil, nil, nil, nil
 }

@@ -31,6 +31,12 @@ type planAsk struct {
 	Place   *placeAsk          `json:"place"`
 	Limits  map[string]float64 `json:"limits"`
 	Edits   []json.RawMessage  `json:"edits"`
+	// Settled is how many of the edits were in the list before: one that finds
+	// nothing to change now is told and kept. A new one is refused.
+	Settled int `json:"settled,omitempty"`
+	// Aside are edits, by their place in the list, with coordinates of another
+	// placing; they wait.
+	Aside []int `json:"aside,omitempty"`
 }
 
 type readingAsk struct {
@@ -49,8 +55,10 @@ type roleAsk struct {
 type placeAsk struct {
 	Marks []markAsk `json:"marks"`
 	Model string    `json:"model"`
-	To    string    `json:"to"`
-	File  string    `json:"file,omitempty"`
+	// UnitM is the drawing's unit in metres while the marks were paired.
+	UnitM float64 `json:"unit_m,omitempty"`
+	To    string  `json:"to"`
+	File  string  `json:"file,omitempty"`
 }
 
 // markAsk is a mark: A, B as measured (east, north of the grid, or longitude,
@@ -175,43 +183,50 @@ func (d *doing) makePlan() (any, error) {
 	s := d.Session
 	same := s.based != nil && a.Source == s.asked.Source && a.Reading == s.asked.Reading &&
 		slices.Equal(a.Roles, s.asked.Roles) && reflect.DeepEqual(a.Place, s.asked.Place)
+	base, fit, notes := s.based, s.fit, s.notes
 	if !same {
-		base, fit, err := d.base(&a)
+		var err error
+		if base, fit, err = d.base(&a); err != nil {
+			return nil, err
+		}
+		notes = notesOf(d.job)
+	}
+	was := s.track
+	if a.Source != s.asked.Source {
+		was = nil
+	}
+	t, err := replay(&a, base, was, same, s.asked.Aside)
+	if err != nil {
+		return nil, err // what stood before still stands
+	}
+	if a.Source != s.asked.Source || s.based != nil && (base.CRS == nil) != (s.based.CRS == nil) {
+		s.anchor = nil
+	}
+	if s.anchor == nil && base.CRS == nil {
+		// Marks are paired in metres from this zero: it is the file's own, so that
+		// a role given later does not move it from under them.
+		bare, err := d.newJob().Open(a.Source, &job.Reading{From: a.Reading.From, Units: a.Reading.Units})
 		if err != nil {
 			return nil, err
 		}
-		if a.Source != s.asked.Source || s.anchor == nil || (s.based != nil) && (base.CRS == nil) != (s.based.CRS == nil) {
-			s.anchor = nil
-		}
-		s.based, s.fit, s.notes = base, fit, notesOf(d.job)
-		s.plan, s.done = base, 0
-		s.asked.Edits = nil
-	}
-	plan, done := s.plan, s.done
-	if !startsWith(a.Edits, s.asked.Edits) {
-		plan, done = s.based, 0
-	}
-	if rest := a.Edits[done:]; len(rest) > 0 {
-		l, err := edit.Read(script(rest), "the list of edits")
+		site, err := groundOfAll(bare)
 		if err != nil {
 			return nil, err
 		}
-		limits, err := pageLimits(a.Limits)
-		if err != nil {
-			return nil, err
-		}
-		if plan, _, err = edit.Apply(plan, l, job.EditOptions(plan, limits)); err != nil {
-			s.asked = planAsk{} // what is asked next starts from the file
-			s.based = nil
-			return nil, editError(err, done)
-		}
+		s.anchor = anchorOf(site)
 	}
-	s.plan, s.done, s.asked = plan, len(a.Edits), a
+	rewritten := !slices.EqualFunc(t.edits, a.Edits, func(x, y json.RawMessage) bool { return bytes.Equal(x, y) })
+	a.Edits = t.edits
+	s.based, s.fit, s.notes, s.track, s.plan, s.asked = base, fit, notes, t, t.plan, a
 	v, err := s.view()
 	if err != nil {
 		return nil, err
 	}
 	d.job.Notes = nil
+	v.Missed = t.missed
+	if rewritten {
+		v.Edits = t.edits
+	}
 	return withNotes{v, s.notes}, nil
 }
 
@@ -224,13 +239,9 @@ type withNotes struct {
 
 func editError(err error, done int) error {
 	if e, ok := err.(*edit.Error); ok {
-		return &job.Error{Asked: true, Err: fmt.Errorf("change %d: %s", e.Edit+done, e.Problem), Mend: e.Mend}
+		return &job.Error{Asked: true, Err: fmt.Errorf("change %d: %s", done+1, e.Problem), Mend: e.Mend}
 	}
 	return err
-}
-
-func startsWith(list, head []json.RawMessage) bool {
-	return len(list) >= len(head) && slices.EqualFunc(list[:len(head)], head, func(a, b json.RawMessage) bool { return bytes.Equal(a, b) })
 }
 
 func script(edits []json.RawMessage) []byte {
@@ -302,7 +313,9 @@ func (d *doing) rolesYAML(a *planAsk, r *job.Reading) ([]byte, error) {
 // drawing's own unit.
 func (d *doing) marksCSV(a *planAsk, r *job.Reading) ([]byte, error) {
 	beside := job.Job{Store: d.job.Store, Option: d.job.Option, Command: d.job.Command}
-	drawing, err := beside.Open(a.Source, r)
+	bare := *r
+	bare.Roles = "" // the zero of the view does not hang on roles
+	drawing, err := beside.Open(a.Source, &bare)
 	if err != nil {
 		return nil, err
 	}
@@ -322,7 +335,11 @@ func (d *doing) marksCSV(a *planAsk, r *job.Reading) ([]byte, error) {
 		if m.X == nil || m.Y == nil {
 			continue
 		}
-		xy, ok := at.plan(site, [2]float64{*m.X, *m.Y})
+		grown := 1.0 // when the drawing's unit was changed since
+		if a.Place.UnitM > 0 {
+			grown = unit / a.Place.UnitM
+		}
+		xy, ok := at.plan(site, [2]float64{*m.X * grown, *m.Y * grown})
 		if !ok {
 			return nil, fmt.Errorf("mark %s: its drawn point has no coordinates", m.Name)
 		}

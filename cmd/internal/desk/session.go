@@ -36,8 +36,7 @@ type Session struct {
 	fit    *fitReply
 	notes  []note // of reading, as often as the plan is asked for
 	anchor *anchor
-	// done is how many of asked.Edits are in plan.
-	done int
+	track  *track // of asked.Edits over based
 }
 
 // New returns a session with files in it, for the page to start from.

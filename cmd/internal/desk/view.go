@@ -3,11 +3,13 @@
 package desk
 
 import (
+	"encoding/json"
 	"math"
 	"strings"
 
 	"github.com/paulmach/orb"
 
+	"swardline/cmd/internal/job"
 	"swardline/convert/intake/edit"
 	"swardline/schema"
 	"swardline/validate"
@@ -77,10 +79,15 @@ type viewReply struct {
 	CRSName  string        `json:"crs_name,omitempty"`
 	Frame    string        `json:"frame,omitempty"`
 	Placed   bool          `json:"placed"`
+	UnitM    float64       `json:"unit_m"` // of the drawing
 	Zero     string        `json:"zero"`
 	Bounds   *[4]float64   `json:"bounds"`
 	Features []featureView `json:"features"`
 	Fit      *fitReply     `json:"fit,omitempty"`
+	// Missed are edits that do nothing now; Edits the list, where it names its
+	// features otherwise than it was asked with.
+	Missed []missedEdit      `json:"missed,omitempty"`
+	Edits  []json.RawMessage `json:"edits,omitempty"`
 }
 
 type featureView struct {
@@ -141,7 +148,7 @@ func (s *Session) view() (*viewReply, error) {
 	if s.anchor == nil {
 		s.anchor = anchorOf(site)
 	}
-	out := &viewReply{Name: s.plan.Name, Zero: s.anchor.what, Placed: s.plan.CRS != nil, Features: []featureView{}, Fit: s.fit}
+	out := &viewReply{Name: s.plan.Name, Zero: s.anchor.what, Placed: s.plan.CRS != nil, UnitM: job.DrawingUnit(s.plan), Features: []featureView{}, Fit: s.fit}
 	if c := s.plan.CRS; c != nil {
 		out.CRS, out.CRSName = c.ID(), c.Name()
 		if out.CRSName == "" {
