@@ -33,7 +33,7 @@ var keepoutRules = []Rule{
 			Source: sourcePractice,
 			Fails:  "two beds that overlap by 0.5 m",
 			Passes: "the same beds drawn as one, or side by side",
-			Mend:   "join them into one keep-out, or remove the older",
+			Mend:   "draw one keep-out round the ground of both; remove only one that lies wholly inside the other, never the larger",
 		},
 	},
 }

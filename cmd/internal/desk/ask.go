@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardline/cmd/internal/job"
@@ -99,13 +100,15 @@ func (d *doing) where() (any, error) {
 }
 
 type findingView struct {
-	Rule     string       `json:"rule"`
-	Severity string       `json:"severity"`
-	Message  string       `json:"message"`
-	Features []int        `json:"features"`
-	At       *[2]float64  `json:"at,omitempty"`
-	Trace    [][2]float64 `json:"trace,omitempty"`
-	Mend     string       `json:"mend"`
+	Rule     string `json:"rule"`
+	Severity string `json:"severity"`
+	Message  string `json:"message"`
+	Features []int  `json:"features"`
+	// Change is the feature to be changed first.
+	Change int          `json:"change"`
+	At     *[2]float64  `json:"at,omitempty"`
+	Trace  [][2]float64 `json:"trace,omitempty"`
+	Mend   string       `json:"mend"`
 }
 
 type ruleView struct {
@@ -125,6 +128,7 @@ type checkReply struct {
 	Status    string        `json:"status"`
 	Words     string        `json:"words"`
 	Counts    string        `json:"counts"`
+	Errors    int           `json:"errors"`
 	Findings  []findingView `json:"findings"`
 	Unchecked []ruleView    `json:"unchecked"`
 	Limits    []limitView   `json:"limits"`
@@ -140,21 +144,21 @@ func (d *doing) check() (any, error) {
 	}
 	r := validate.Check(d.plan, limits)
 	out := checkReply{Status: string(r.Status()), Findings: d.findings(r.Findings, r.Site), Unchecked: unchecked(r.Rules), Limits: []limitView{}}
-	passed := 0
+	n := map[validate.Outcome]int{}
 	for _, x := range r.Rules {
-		if x.Outcome == validate.Passed {
-			passed++
-		}
+		n[x.Outcome]++
 	}
+	out.Errors = r.Count(validate.Error)
 	switch r.Status() {
 	case validate.StatusClean:
 		out.Words = "No findings. That is a check of the drawing against stated limits, not a word about the ground."
 	case validate.StatusUnchecked:
-		out.Words = fmt.Sprintf("No findings, and %d rules could not be checked.", len(out.Unchecked))
+		out.Words = notChecked(out.Unchecked) + "No findings by the others."
 	default:
-		out.Words = fmt.Sprintf("%d errors, %d warnings, %d notes.", r.Count(validate.Error), r.Count(validate.Warning), r.Count(validate.Note))
+		out.Words = notChecked(out.Unchecked) + fmt.Sprintf("%s, %s, %s.", many(out.Errors, "error"), many(r.Count(validate.Warning), "warning"), many(r.Count(validate.Note), "note"))
 	}
-	out.Counts = fmt.Sprintf("%d rules passed, %d could not be checked, of %d.", passed, len(out.Unchecked), len(r.Rules))
+	out.Counts = fmt.Sprintf("%d not checked, %d found something, %d passed, %d need nothing here: %d rules in all.",
+		n[validate.Unchecked], n[validate.Failed], n[validate.Passed], n[validate.NotNeeded], len(r.Rules))
 	for _, u := range r.Used {
 		l := limitView{Name: u.Name, Value: u.Value, From: string(u.From)}
 		l.Unit, l.Doc = job.LimitWords(u.Name)
@@ -164,6 +168,28 @@ func (d *doing) check() (any, error) {
 		out.Limits = append(out.Limits, l)
 	}
 	return out, nil
+}
+
+// notChecked says first what nobody looked at.
+func notChecked(list []ruleView) string {
+	if len(list) == 0 {
+		return ""
+	}
+	return many(len(list), "rule") + " not checked. "
+}
+
+func many(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// ownStep is what to do on the page about findings whose words are those of the
+// command line.
+var ownStep = map[string]string{
+	validate.RuleRoleMissing: "give it a role under 1 Open; the role other says that it is only drawn",
+	validate.RuleRoleUnknown: "give it a role under 1 Open",
 }
 
 func unchecked(rules []validate.Result) []ruleView {
@@ -221,9 +247,37 @@ func (d *doing) findings(list []validate.Finding, site *validate.Site) []finding
 		if r, ok := validate.Find(f.Rule); ok {
 			v.Mend = r.Page.Mend
 		}
+		if own := ownStep[f.Rule]; own != "" {
+			v.Mend = own
+			if words, _, ok := strings.Cut(v.Message, "; convert --look"); ok {
+				v.Message = words + "; " + own
+			}
+		}
+		v.Change = d.first(f.Rule, v.Features)
 		out = append(out, v)
 	}
 	return out
+}
+
+// first is the feature to be changed first, -1 for none. Of two keep-outs that
+// share ground it is the smaller: what is taken away by mistake is less.
+func (d *doing) first(rule string, list []int) int {
+	if len(list) == 0 {
+		return -1
+	}
+	at := list[0]
+	if rule != validate.RuleKeepoutsOverlap || d.site == nil {
+		return at
+	}
+	least := math.Inf(1)
+	for _, f := range d.site.Features {
+		if slices.Contains(list, f.Index) {
+			if a := areaOf(f); a < least {
+				at, least = f.Index, a
+			}
+		}
+	}
+	return at
 }
 
 type driftAsk struct {
@@ -296,7 +350,7 @@ func (d *doing) drift() (any, error) {
 		Shift: [2]float64{float64(r.Shift.E), float64(r.Shift.N)}, Findings: d.findings(r.Findings, r.Site), Unchecked: unchecked(r.Rules)}
 	out.HorizontalM = math.Hypot(out.Shift[0], out.Shift[1])
 	out.BearingDeg = math.Mod(math.Atan2(out.Shift[0], out.Shift[1])*180/math.Pi+360, 360)
-	out.Words = fmt.Sprintf("%s %d findings.", out.Title, len(out.Findings))
+	out.Words = fmt.Sprintf("%s %s%s.", out.Title, notChecked(out.Unchecked), many(len(out.Findings), "finding"))
 	return out, nil
 }
 

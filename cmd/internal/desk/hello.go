@@ -56,14 +56,25 @@ type output struct {
 	What  string `json:"what"`
 	Title string `json:"title"`
 	Words string `json:"words,omitempty"`
+	// Holds says what is in the file, where nothing is told as lost; Whole is true
+	// when that is all that the plan has.
+	Holds string `json:"holds"`
+	Whole bool   `json:"whole,omitempty"`
 }
+
+// For a reader, a sheet leaves out what does not help him.
+const (
+	holdsSheet = "This is for reading: the plan drawn, and what its lists have room for. It is not the plan itself: to go on working keep the GeoJSON."
+	holdsLive  = "This is for looking at: the plan drawn, with names, measures and findings. It is not the plan itself: to go on working keep the GeoJSON."
+	holdsAll   = "The file holds everything that is in the plan."
+)
 
 // sheets are the drawn outputs, by the name of their file.
 var sheets = []output{
-	{"sheet.pdf", "Map sheet (PDF)", "to print and to file"},
-	{"sheet.svg", "Map sheet (SVG)", "to put into a document"},
-	{"map.html", "Live page", "one file, opens in any browser with no network"},
-	{"bundle.zip", "The whole hand-over (zip)", "sheet, live page, data in every form, areas and the check"},
+	{"sheet.pdf", "Map sheet (PDF)", "to print and to file", holdsSheet, false},
+	{"sheet.svg", "Map sheet (SVG)", "to put into a document", holdsSheet, false},
+	{"map.html", "Live page", "one file, opens in any browser with no network", holdsLive, false},
+	{"bundle.zip", "The whole hand-over (zip)", "sheet, live page, data in every form, areas and the check", "The plan itself is in it as GeoJSON; the sheet and the other forms beside it hold what each can.", false},
 }
 
 type helloReply struct {
@@ -82,7 +93,11 @@ func (d *doing) hello() (any, error) {
 		if f.Write == nil {
 			continue
 		}
-		out.Formats = append(out.Formats, output{"plan" + f.Endings[0], strings.TrimPrefix(f.Title, "a ") + " (" + f.Endings[0] + ")", ""})
+		words := ""
+		if f.Name == "geojson" {
+			words = "the plan itself, to go on working"
+		}
+		out.Formats = append(out.Formats, output{"plan" + f.Endings[0], strings.TrimPrefix(f.Title, "a ") + " (" + f.Endings[0] + ")", words, holdsAll, true})
 	}
 	return out, nil
 }
@@ -94,6 +109,8 @@ type fileInfo struct {
 	Format string `json:"format,omitempty"`
 	// Plan is true for what can be worked on; a list of marks or limits is not.
 	Plan bool `json:"plan"`
+	// Marks is true for a list of marks.
+	Marks bool `json:"marks,omitempty"`
 }
 
 // list says what each file is. A list with coordinates may be a plan and marks
@@ -106,6 +123,7 @@ func (s *Session) list() []fileInfo {
 			info.Format = format.Name
 			info.Plan = format.Name != "csv" || !isMarks(f)
 		}
+		info.Marks = !info.Plan && isMarks(f)
 		out = append(out, info)
 	}
 	return out

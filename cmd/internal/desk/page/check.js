@@ -13,7 +13,7 @@ async function run(desk) {
     picked = -1;
     marks();
     desk.show();
-    desk.tell(result.words, result.findings.some((f) => f.severity === "error"));
+    desk.tell(result.words, result.errors > 0);
   });
 }
 
@@ -41,7 +41,7 @@ export const checkStep = {
   list(desk) {
     const out = [el("h2", {}, "Check")];
     if (!report) return out.concat(el("p", {}, "Checking …"));
-    out.push(el("p", {}, el("span", { class: report.status === "clean" ? "good" : "bad" }, report.words)));
+    out.push(el("p", {}, el("span", { class: report.status === "clean" ? "good" : report.errors ? "bad" : "kind", id: "words" }, report.words)));
     if (report.unchecked.length) {
       // First, as a line: what it hides is one tap away, what was found is in sight.
       out.push(el("details", {}, el("summary", { class: "bad" }, "Not checked: " + report.unchecked.length + " rules lack what they need"), el("ul", { class: "rows", "aria-label": "Not checked" }, report.unchecked.map((r) =>
@@ -52,7 +52,7 @@ export const checkStep = {
         el("button", { class: "row", "data-key": "finding " + i, "aria-pressed": String(i === picked), onclick: () => pick(desk, i, true) },
           el("span", { class: f.severity === "error" ? "bad" : "kind" }, (i + 1) + " " + f.severity + ": "), f.message),
         i === picked ? el("span", { class: "why" }, f.mend) : null,
-        i === picked && f.features.length ? el("button", { onclick: () => { desk.choose(f.features[0]); desk.go("draw"); } }, "Change it") : null))));
+        i === picked && f.features.length ? el("button", { "data-key": "change", onclick: () => { desk.go("draw"); desk.choose(f.change, true); } }, "Change it") : null))));
     }
     out.push(el("p", { class: "why" }, report.counts));
     out.push(limits(desk));
@@ -65,7 +65,7 @@ function pick(desk, i, go) {
   picked = i;
   const f = report.findings[i];
   marks();
-  desk.chosen = f.features.length ? f.features[0] : null;
+  desk.chosen = f.features.length ? f.change : null;
   map.choose(f.features);
   if (go && f.at) map.goTo(f.at[0], f.at[1], 30);
   desk.show();

@@ -5,7 +5,7 @@
 import { ask, ready, EngineError, isNative } from "./engine.js";
 import * as keep from "./keep.js";
 import * as map from "./map.js";
-import { el, number, save } from "./dom.js";
+import { el, number, rebuild, save } from "./dom.js";
 import { openStep } from "./open.js";
 import { placeStep } from "./place.js";
 import { drawStep } from "./draw.js";
@@ -17,10 +17,42 @@ const $ = (id) => document.getElementById(id);
 
 const fresh = () => ({ files: [], sketch: null, source: "", reading: {}, roles: [], place: null, limits: {}, edits: [], done: 0, step: "open" });
 
+const asked = (w) => structuredClone({ source: w.source, reading: w.reading, roles: w.roles, place: w.place });
+
+// lie names where the plan's coordinates lie: edits with coordinates hold there.
+const lie = (a) => a.place ? "placed " + a.place.to : "drawn " + (a.reading.from || "") + " " + (a.reading.units || "");
+const drawn = (e) => e.add || e.move_point || e.insert_point || e.coordinates;
+
+// edits are those of the list that are done and belong to the file that is
+// worked on, each with whether it was drawn while the plan lay elsewhere.
+function edits(w) {
+  const out = [];
+  let then = w;
+  for (let i = w.done - 1; i >= 0; i--) {
+    const e = w.edits[i];
+    if (e.asked) then = e.asked.was;
+    else if (then.source === w.source) out.unshift({ i, edit: e, aside: !!drawn(e) && lie(then) !== lie(w) });
+  }
+  return out;
+}
+
+// missing says which edits do nothing now.
+const missing = () => desk.missed.length + (desk.missed.length === 1 ? " change finds" : " changes find") + " nothing to change now and " + (desk.missed.length === 1 ? "is" : "are") + " kept: " + desk.missed.map((m) => m.words).join("; ") + ".";
+
+// turn goes one step back or forth in the list.
+function turn(by) {
+  const e = desk.work.edits[by < 0 ? desk.work.done - 1 : desk.work.done];
+  return desk.change((w) => {
+    w.done += by;
+    if (e.asked) Object.assign(w, structuredClone(by < 0 ? e.asked.was : e.asked.now));
+  }, by < 0 ? "Taken back." : "Done again.").then(() => { if (e.asked && steps[desk.work.step].enter) steps[desk.work.step].enter(desk); });
+}
+
 // desk is what the steps share.
 export const desk = {
   hello: null,
   work: fresh(),
+  missed: [],       // edits that do nothing now
   view: null,       // the plan as the engine last gave it
   chosen: null,     // index of the chosen feature
   number,
@@ -36,27 +68,34 @@ export const desk = {
   },
   ask,
   hint(words) { $("hint").hidden = !words; $("hint").textContent = words || ""; },
-  // refresh has the engine bring the plan to what was asked for.
-  async refresh(words = "") {
+  // refresh has the engine bring the plan to what was asked for; the last of the
+  // edits are new, the others were in the list before.
+  async refresh(words = "", news = 0) {
     const w = desk.work;
-    if (!w.source) { desk.view = null; map.setView(null); desk.show(); return; }
+    if (!w.source) { desk.missed = []; desk.view = null; map.setView(null); desk.show(); return; }
+    const sent = edits(w);
     const { result, notes } = await ask("plan", {
-      source: w.source, reading: w.reading, roles: w.roles, place: w.place, limits: w.limits, edits: w.edits.slice(0, w.done),
+      source: w.source, reading: w.reading, roles: w.roles, place: w.place, limits: w.limits, edits: sent.map((s) => s.edit),
+      settled: sent.length - news, aside: sent.flatMap((s, i) => s.aside ? [i] : []),
     });
+    // In another reading a feature may go by another name.
+    (result.edits || []).forEach((e, i) => { w.edits[sent[i].i] = e; });
+    desk.missed = result.missed || [];
     desk.view = result;
     desk.notes = notes;
     map.setView(result);
     if (desk.chosen !== null && !result.features.some((f) => f.i === desk.chosen)) desk.chosen = null;
     desk.show();
-    if (words) desk.tell(words);
+    if (desk.missed.length) desk.tell(words + " " + missing(), true);
+    else if (words) desk.tell(words);
     await desk.keep();
   },
   // change asks for something else and takes it back when the engine refuses.
-  async change(how, words) {
+  async change(how, words, news = 0) {
     const before = structuredClone(desk.work);
     try {
       how(desk.work);
-      await desk.refresh(words);
+      await desk.refresh(words, news);
       return true;
     } catch (e) {
       desk.work = before;
@@ -67,8 +106,20 @@ export const desk = {
   },
   // edit adds edits at the end of the list; what had been undone is gone then.
   edit(edits, words) {
-    return desk.change((w) => { w.edits = w.edits.slice(0, w.done).concat(edits); w.done = w.edits.length; }, words);
+    return desk.change((w) => { w.edits = w.edits.slice(0, w.done).concat(edits); w.done = w.edits.length; }, words, edits.length);
   },
+  // askAnew changes the file, its reading, its roles or its place. That stands in
+  // the list too, so that Undo takes it back, and no edit before it is dropped.
+  askAnew(how, words) {
+    return desk.change((w) => {
+      const was = asked(w);
+      how(w);
+      if (!was.source) return;
+      w.edits = w.edits.slice(0, w.done).concat({ asked: { was, now: asked(w) } });
+      w.done = w.edits.length;
+    }, words);
+  },
+  edits: () => edits(desk.work).map((s) => s.edit),
   // draw turns what was drawn, in metres, into edits in the plan's coordinates.
   async draw(what, words) {
     try {
@@ -80,8 +131,9 @@ export const desk = {
     desk.chosen = i;
     map.choose(i === null ? [] : [i]);
     const f = desk.feature(i);
-    if (go && f && f.box) map.show([f.box[0] - 1, f.box[1] - 1, f.box[2] + 1, f.box[3] + 1]);
+    if (go && f && f.box) map.around(f.box);
     desk.show();
+    if (f) inSight();
   },
   feature: (i) => desk.view && desk.view.features.find((f) => f.i === i),
   show() { render(); },
@@ -97,6 +149,7 @@ export const desk = {
     for (const f of desk.work.files) await ask("drop", { name: f.name });
     desk.work = fresh();
     desk.view = null;
+    desk.missed = [];
     desk.chosen = null;
     map.setView(null);
     map.setMarks([]);
@@ -130,7 +183,8 @@ function render() {
   const top = list.scrollTop;
   const inside = desk.view || w.step === "open" ? steps[w.step].list(desk)
     : [el("h2", {}, "No plan yet"), el("p", {}, "Open a drawing or a plan first."), el("button", { class: "main", onclick: () => go("open") }, "To step 1")];
-  list.replaceChildren(...inside.flat(9).filter(Boolean));
+  if (desk.missed.length) inside.unshift(el("p", { class: "bad box", id: "missed" }, missing() + " Undo takes back what was changed since."));
+  rebuild(list, inside.flat(9).filter(Boolean), w.step + " " + desk.chosen);
   list.scrollTop = top;
   if (had) { const again = [...list.querySelectorAll("[data-key]")].find((x) => x.dataset.key === had); if (again) again.focus(); }
 }
@@ -154,14 +208,20 @@ export function go(step) {
 }
 desk.go = go;
 
+// inSight brings the card of what was chosen into the list's sight.
+function inSight() {
+  const card = document.getElementById("card"), list = $("list");
+  if (card) list.scrollTop += card.getBoundingClientRect().top - list.getBoundingClientRect().top - 6;
+}
+
 function chooseAt(x, y) {
   const f = map.featureAt(x, y);
   desk.choose(f ? f.i : null);
 }
 
 for (const b of document.querySelectorAll("#steps button")) b.addEventListener("click", () => go(b.dataset.step));
-$("undo").addEventListener("click", () => desk.change((w) => { w.done--; }, "Taken back."));
-$("redo").addEventListener("click", () => desk.change((w) => { w.done++; }, "Done again."));
+$("undo").addEventListener("click", () => turn(-1));
+$("redo").addEventListener("click", () => turn(1));
 $("whole").addEventListener("click", () => map.whole());
 $("nearer").addEventListener("click", () => map.zoom(1.5));
 $("farther").addEventListener("click", () => map.zoom(1 / 1.5));
@@ -213,7 +273,8 @@ export async function takeAll(list) {
       await desk.refresh();
       return step.taken(desk, names);
     }
-    await steps.open.taken(desk, names.at(-1));
+    const plans = names.filter((n) => desk.work.files.some((f) => f.name === n && f.plan));
+    await steps.open.taken(desk, (plans.length ? plans : names).at(-1));
   });
 }
 desk.pick = () => $("files").click();

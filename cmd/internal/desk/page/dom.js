@@ -6,12 +6,43 @@ export function el(tag, props = {}, ...inside) {
     if (v === undefined || v === null || v === false) continue;
     if (k.startsWith("on")) e.addEventListener(k.slice(2), v);
     else if (k === "class") e.className = v;
-    else if (k === "value") e.value = v;
+    else if (k === "value") { e.value = v; if (tag === "input") e.dataset.was = v; }
     else if (v === true) e.setAttribute(k, "");
     else e.setAttribute(k, v);
   }
   e.append(...inside.flat(9).filter((x) => x !== null && x !== undefined && x !== false));
   return e;
+}
+
+let building = false;
+
+// rebuild puts new content into the list. Text that was typed and not taken yet
+// stays in its field, as long as the list is about the same thing.
+export function rebuild(list, inside, about) {
+  const typed = new Map();
+  if (list.dataset.about === about) {
+    for (const e of list.querySelectorAll("input[data-key][data-was]")) if (e.value !== e.dataset.was) typed.set(e.dataset.key, e);
+  }
+  building = true; // a field that leaves the page takes nothing
+  list.replaceChildren(...inside);
+  building = false;
+  list.dataset.about = about;
+  for (const e of typed.size ? list.querySelectorAll("input[data-key][data-was]") : []) {
+    const old = typed.get(e.dataset.key);
+    if (old && old.dataset.was === e.dataset.was) e.value = old.value;
+  }
+}
+
+// takes has a field's text taken once it is left or Enter is pressed; set says
+// false when it cannot be taken.
+export function takes(input, set) {
+  const take = () => {
+    if (building || input.value === input.dataset.was) return;
+    if (set(input.value) !== false) input.dataset.was = input.value;
+  };
+  input.addEventListener("change", take);
+  input.addEventListener("blur", take);
+  return input;
 }
 
 let serial = 0;

@@ -1,7 +1,7 @@
 // Step 3: outlines are drawn, moved and named. Every change is an edit of one
 // list that the command line replays.
 
-import { el, choice, field, metres, area } from "./dom.js";
+import { el, choice, field, metres, area, takes } from "./dom.js";
 import * as map from "./map.js";
 
 let drawing = null;  // { role, points: [[e, n]] }
@@ -127,15 +127,15 @@ function handles(desk) {
 
 function one(desk, f) {
   const edit = (what, words) => desk.edit([{ ...f.ref, ...what }], words).then(() => handles(desk));
-  const name = el("input", { value: f.name, autocomplete: "off", "data-key": "name" });
+  const name = takes(el("input", { value: f.name, autocomplete: "off", "data-key": "name" }), (v) => { edit({ name: v.trim() }, "Renamed."); });
   const out = [
-    el("div", { class: "box" },
+    el("div", { class: "box", id: "card" },
       el("p", {}, el("span", { class: "kind" }, f.title), f.area_m2 !== undefined ? " " + area(f.area_m2) : f.length_m !== undefined ? " " + metres(f.length_m) : ""),
-      el("form", { onsubmit: (e) => { e.preventDefault(); edit({ name: name.value.trim() }, "Renamed."); } }, field("Name", name), el("button", {}, "Rename")),
+      el("form", { onsubmit: (e) => { e.preventDefault(); name.blur(); } }, field("Name", name), el("button", {}, "Rename")),
       el("div", { class: "form" },
         field("It is", choice(f.role, desk.hello.roles.map((r) => [r.role, r.title]), (v) => edit({ role: v }, "Role changed."), { "data-key": "role" })),
         f.role === "edge" ? field("Kind of edge", choice(f.edge_kind || "", [["", "not told"], ...desk.hello.edge_kinds.map((k) => [k, k])], (v) => edit(v ? { set: { edge_kind: v } } : { unset: ["edge_kind"] }, "Kind changed."), { "data-key": "edge" })) : null,
-        f.role === "dock" ? numberField(desk, "Bearing it faces when docked, degrees", f.heading, (v) => edit({ set: { heading_deg: v } }, "Heading set.")) : null,
+        f.role === "dock" ? numberField(desk, "Bearing that the machine faces when it stands in the dock, degrees", f.heading, (v) => edit({ set: { heading_deg: v } }, "Heading set.")) : null,
         f.role === "building" || f.role === "hazard" ? numberField(desk, "Height, m", f.height, (v) => edit({ set: { height_m: v } }, "Height set.")) : null),
       el("div", { class: "buttons" },
         el("button", { "data-key": "off", onclick: () => edit({ active: !f.active }, f.active ? "Switched off; it stays in the plan." : "Switched on.") }, f.active ? "Switch off" : "Switch on"),
@@ -148,15 +148,15 @@ function one(desk, f) {
 }
 
 function numberField(desk, label, value, set) {
-  return field(label, el("input", { value: value === undefined ? "" : value, inputmode: "decimal", "data-key": label, onchange: (e) => {
-    const v = desk.number(e.target.value);
-    if (Number.isNaN(v)) return desk.tell(label + ": type a number.", true);
+  return field(label, takes(el("input", { value: value === undefined ? "" : String(value), inputmode: "decimal", "data-key": label }), (text) => {
+    const v = desk.number(text);
+    if (Number.isNaN(v)) { desk.tell(label + ": type a number.", true); return false; }
     set(v);
-  } }));
+  }));
 }
 
 function offset(desk, edit) {
-  const by = el("input", { inputmode: "decimal", placeholder: "0.25", "data-key": "by" });
+  const by = el("input", { value: "", inputmode: "decimal", placeholder: "0.25", "data-key": "by" });
   const go = (sign) => { const v = desk.number(by.value); if (Number.isNaN(v) || v <= 0) return desk.tell("Type by how many metres, such as 0.25", true); edit({ move_outline_m: sign * v }, "The outline moved " + (sign < 0 ? "in" : "out") + " by " + metres(v) + "."); };
   return el("div", { class: "form" }, field("Move the outline by, m", by),
     el("div", { class: "buttons both" }, el("button", { "data-key": "in", onclick: () => go(-1) }, "Inward"), el("button", { "data-key": "out", onclick: () => go(1) }, "Outward")));

@@ -96,9 +96,18 @@ export function show(b) {
   redraw();
 }
 
+// around shows a box with what lies about it: ten metres across at the least.
+export function around(b) {
+  const e = (b[0] + b[2]) / 2, n = (b[1] + b[3]) / 2;
+  const w = Math.max((b[2] - b[0]) / 2 + 1, 6), h = Math.max((b[3] - b[1]) / 2 + 1, 6);
+  show([e - w, n - h, e + w, n + h]);
+}
+
 export function goTo(e, n, least = 60) {
   state.at = [e, n];
-  state.px = Math.max(state.px, least);
+  // Nearer is well, but never so near that nothing else is in sight.
+  const most = Math.min(state.width, state.height) / 10;
+  state.px = Math.min(Math.max(state.px, least), Math.max(most, 1));
   redraw();
 }
 

@@ -12,7 +12,10 @@ export const openStep = {
   async taken(desk, name) {
     const file = desk.work.files.find((f) => f.name === name);
     if (!file) return;
-    if (!file.plan) { desk.tell(name + " is kept as a list of marks, limits or roles for the steps that need it."); return desk.show(); }
+    if (!file.plan) {
+      desk.tell(file.marks ? name + " is a list of marks: go to 2 Place, it is used there." : name + " is kept: a list of marks is used under 2 Place and 6 Base moved.");
+      return desk.show();
+    }
     if (desk.work.source && desk.work.source !== name && desk.view) { desk.tell(name + " is there. “Work on it” takes it instead of " + desk.work.source + "."); return desk.show(); }
     await look(desk, name);
   },
@@ -46,13 +49,13 @@ async function look(desk, name) {
   const again = desk.work.source === name;
   looking = name;
   if (!again) {
-    await desk.change((w) => {
-      w.source = name; w.reading = {}; w.place = null; w.edits = []; w.done = 0;
+    await desk.askAnew((w) => {
+      w.source = name; w.reading = {}; w.place = null;
       // Guesses are filled in; a person confirms or changes each.
       w.roles = result.groups.filter((g) => g.guess).map((g) => ({ key: g.key, role: g.guess }));
       if (result.unit_needed) w.reading.units = result.units.length ? result.units[0].unit : "m";
     }, name + " is open.");
-  } else desk.show();
+  } else await desk.refresh();
 }
 
 function found(desk) {
@@ -63,7 +66,7 @@ function found(desk) {
   for (const n of (desk.notes || []).filter((x) => x.kind === "warning" || x.kind === "lost").slice(0, 20)) out.push(el("p", { class: "why" }, n.text));
   if (seen.units && seen.units.length) {
     out.push(el("div", { class: "form" }, field("Unit of the drawing", choice(w.reading.units || "", [["", "as the file says"], ...seen.units.map((u) => [u.unit, u.words])],
-      (v) => desk.change((x) => { x.reading.units = v; }, "Unit changed."), { "data-key": "unit" }))));
+      (v) => desk.askAnew((x) => { x.reading.units = v; }, "Unit changed."), { "data-key": "unit" }))));
   }
   if (seen.groups.length) {
     out.push(el("h3", {}, "What is what"));
@@ -87,13 +90,9 @@ function found(desk) {
   return out;
 }
 
-// free asks before edits go: they were made to the plan as its groups were.
-const free = (desk) => !desk.work.edits.length || confirm("This drops the " + desk.work.edits.length + " changes made in the later steps. Go on?");
-
 function group(desk, g) {
   const set = desk.work.roles.find((r) => r.key === g.key);
-  const pick = choice(set ? set.role : "", roleChoices(desk, "leave as drawn"), (v) => (free(desk) || desk.show()) && desk.change((w) => {
-    w.edits = []; w.done = 0;
+  const pick = choice(set ? set.role : "", roleChoices(desk, "leave as drawn"), (v) => desk.askAnew((w) => {
     w.roles = w.roles.filter((r) => r.key !== g.key);
     if (v) w.roles.push({ key: g.key, role: v });
   }, g.title + ": role changed."), { "data-key": "group " + g.key, "aria-label": "Role of " + g.title });

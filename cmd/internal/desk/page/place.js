@@ -9,20 +9,34 @@ let pairing = -1;
 let grids = null;
 let near = "";
 let listed = "";     // the list that the marks were read from
+let pairedIn = 0;    // the drawing's unit in metres when the marks were paired
 
 export const placeStep = {
   enter(desk) {
-    if (desk.work.place && desk.work.place.marks) marks = structuredClone(desk.work.place.marks);
+    if (desk.work.place && desk.work.place.marks) { marks = structuredClone(desk.work.place.marks); pairedIn = desk.work.place.unit_m || 0; }
+    else {
+      const lists = listsOf(desk);
+      if (!marks.length && lists.length === 1 && desk.view && !desk.view.placed) readList(desk, lists[0].name);
+    }
     fit = desk.view && desk.view.fit || null;
     arrows();
   },
   leave() { pairing = -1; },
+  // taken is called with the names of the files that came in at this step.
+  async taken(desk, names) {
+    const lists = listsOf(desk).filter((f) => names.includes(f.name));
+    if (lists.length === 1) return readList(desk, lists[0].name);
+    desk.show();
+    if (lists.length) return desk.tell(lists.length + " lists came in: choose which one under “List of marks”.");
+    desk.tell(names.join(", ") + (names.length > 1 ? " are" : " is") + " no list of marks: a list is a CSV with a name and the measured coordinates of each. It is kept under 1 Open.", true);
+  },
   tap(desk, x, y) {
     if (pairing < 0) { const f = map.featureAt(x, y); return desk.choose(f ? f.i : null); }
     const at = map.vertexAt(x, y);
     if (!at) return desk.tell("No drawn point there: tap a corner or a point of the drawing.", true);
     marks[pairing].x = at[0];
     marks[pairing].y = at[1];
+    pairedIn = desk.view.unit_m;
     desk.tell(marks[pairing].name + " is paired with the point at " + at[0].toFixed(3) + ", " + at[1].toFixed(3) + ".");
     pairing = marks.findIndex((m) => m.x === undefined);
     desk.hint(pairing >= 0 ? "Tap the drawn point of " + marks[pairing].name : "");
@@ -34,7 +48,7 @@ export const placeStep = {
     if (v.fit) out.push(result(v.fit));
     if (v.placed && !desk.work.place && !desk.work.reading.from) { out.push(el("button", { class: "main", onclick: () => desk.go("draw") }, "Go on to draw")); return out; }
     if (desk.work.place || desk.work.reading.from) {
-      out.push(el("button", { onclick: () => desk.change((w) => { w.place = null; delete w.reading.from; w.edits = []; w.done = 0; }, "The drawing is where it was; edits made after placing are gone.") }, "Take the placing back"));
+      out.push(el("button", { onclick: () => desk.askAnew((w) => { w.place = null; delete w.reading.from; }, "The drawing is where it was.") }, "Take the placing back"));
     }
     if (!v.placed || desk.work.place) out.push(...byMarks(desk));
     if (!v.placed) out.push(...byGrid(desk));
@@ -42,20 +56,28 @@ export const placeStep = {
   },
 };
 
+const listsOf = (desk) => desk.work.files.filter((f) => f.marks && f.name !== desk.work.source);
+
+function readList(desk, name) {
+  return desk.busy("Reading the marks …", async () => {
+    const { result } = await desk.ask("marks", { name });
+    marks = result.marks;
+    listed = name;
+    pairedIn = desk.view.unit_m;
+    pairing = marks.findIndex((m) => m.x === undefined || m.x === null);
+    desk.hint(pairing >= 0 ? "Tap the drawn point of " + marks[pairing].name : "");
+    desk.show();
+    desk.tell(name + ": " + result.words + (pairing >= 0 ? " Tap the drawn point of each." : " All are paired: lay the drawing on them."));
+  });
+}
+
 function byMarks(desk) {
   const out = [el("h3", {}, "From marks")];
-  const lists = desk.work.files.filter((f) => !f.plan || f.format === "csv" && f.name !== desk.work.source);
+  const lists = listsOf(desk);
+  out.push(el("div", { class: "buttons" }, el("button", { "data-key": "openmarks", onclick: desk.pick }, "Open a list of marks")));
   if (lists.length) {
     out.push(el("div", { class: "form" }, field("List of marks", choice(listed, [["", "typed below"], ...lists.map((f) => [f.name, f.name])], async (name) => {
-      if (!name) return;
-      await desk.busy("Reading the marks …", async () => {
-        const { result } = await desk.ask("marks", { name });
-        marks = result.marks;
-        listed = name;
-        pairing = marks.findIndex((m) => m.x === undefined || m.x === null);
-        desk.show();
-        desk.tell(result.words);
-      });
+      if (name) await readList(desk, name);
     }, { "data-key": "marks" }))));
   }
   out.push(el("ul", { class: "rows", "aria-label": "Marks" }, marks.map((m, i) => el("li", {},
@@ -90,7 +112,8 @@ function add(desk, form) {
 function lay(desk, model, to) {
   const paired = marks.filter((m) => m.x !== undefined && m.x !== null);
   if (paired.length < 2) return desk.tell("At least two marks must be paired; four tell a blunder apart.", true);
-  return desk.change((w) => { w.place = { marks: paired, model, to }; }, "The drawing lies on its marks. Look at the residuals.").then((ok) => {
+  const unit_m = pairedIn || desk.view.unit_m;
+  return desk.askAnew((w) => { w.place = { marks: paired, model, to, unit_m }; }, "The drawing lies on its marks. Look at the residuals.").then((ok) => {
     if (ok) { fit = desk.view.fit; arrows(); desk.show(); map.whole(); document.getElementById("list").scrollTop = 0; }
   });
 }
@@ -139,5 +162,5 @@ function byGrid(desk) {
 }
 
 function take(desk, code) {
-  return desk.change((w) => { w.reading.from = code; w.place = null; }, "The drawing is read in " + code + ". Check with “Whole plan” that it lies where it should.").then((ok) => ok && map.whole());
+  return desk.askAnew((w) => { w.reading.from = code; w.place = null; }, "The drawing is read in " + code + ". Check with “Whole plan” that it lies where it should.").then((ok) => ok && map.whole());
 }
