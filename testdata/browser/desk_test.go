@@ -818,3 +818,108 @@ func TestDeskDriven(t *testing.T) {
 		t.Errorf("native %.400s\nwasm   %.400s", said[0], said[1])
 	}
 }
+
+const byTitle = `swardlineDesk.view.features.find((f) => f.name === %q)`
+
+// TestDeskNothingLost: what was named and set in step 3 outlives roles, a look again,
+// a further file and a reload; roles are taken back like any change.
+func TestDeskNothingLost(t *testing.T) {
+	p := sitDown(t, serveDesk(t, drawing+"park.dxf"), 390, 780, true)
+	p.says("park.dxf is open")
+	p.step("place")
+	p.until(`!!document.querySelector("[data-key=openmarks]")`)
+	p.bring(drawing + "marks.csv")
+	p.says("4 marks read")
+	p.key("lay")
+	p.says("The drawing lies on its marks")
+	place := ask[string](t, p.ctx, `JSON.stringify(swardlineDesk.work.place)`)
+
+	p.step("draw")
+	p.key(ask[string](t, p.ctx, `"f " + swardlineDesk.view.features.find((f) => f.role === "dock").i`))
+	const faces = "Bearing that the machine faces when it stands in the dock, degrees"
+	if off := ask[float64](t, p.ctx, `(() => { const l = document.getElementById("list").getBoundingClientRect(), c = document.getElementById("card").getBoundingClientRect(); return Math.max(l.top - c.top, c.top + 80 - l.bottom); })()`); off > 0 {
+		t.Errorf("the card is out of sight by %v px", off)
+	}
+	if m := ask[float64](t, p.ctx, `Math.min(swardlineMap.state.width, swardlineMap.state.height) / swardlineMap.state.px`); m < 9.9 {
+		t.Errorf("a point is shown with %v m about it", m)
+	}
+	// A name that is typed and not sent is there after the bearing is set.
+	p.fill("name", "Dock by the shed")
+	p.fill(faces, "123")
+	do(t, p.ctx, chromedp.Evaluate(`document.activeElement.blur()`, nil))
+	p.until(fmt.Sprintf("("+byTitle+" || {}).heading === 123", "Dock by the shed"))
+	p.see("desk-lost-card")
+
+	stands := func(after string) {
+		t.Helper()
+		if !ask[bool](t, p.ctx, fmt.Sprintf("("+byTitle+" || {}).heading === 123 && JSON.stringify(swardlineDesk.work.place) === %q && !document.getElementById(\"undo\").disabled", "Dock by the shed", place)) {
+			p.see("desk-lost")
+			t.Fatalf("after %s the dock's name, heading or the placing is gone", after)
+		}
+	}
+	p.step("open")
+	p.choose("group layer:MAST", "base")
+	p.says("MAST: role changed")
+	stands("a role")
+	p.choose("group layer:DOCK", "")
+	p.says("DOCK: role changed")
+	stands("a role taken from the dock itself")
+	p.tap(`document.getElementById("undo")`)
+	p.says("Taken back.")
+	stands("Undo of the role")
+	if role := ask[string](t, p.ctx, fmt.Sprintf(byTitle+".role", "Dock by the shed")); role != "dock" {
+		t.Errorf("after Undo the dock is %q", role)
+	}
+	p.key("use park.dxf")
+	p.says("was looked at again")
+	stands("a look again")
+	p.bring(park)
+	p.says("park.geojson is there.")
+	stands("a further file")
+	p.key("use park.geojson")
+	p.says("park.geojson is open")
+	p.tap(`document.getElementById("undo")`)
+	p.until(`swardlineDesk.view.features.some((f) => f.name === "Dock by the shed")`)
+	stands("another file and back")
+	do(t, p.ctx, chromedp.Reload())
+	p.until(`document.body.dataset.ready === "yes"`)
+	p.says("As you left it.")
+	stands("a reload")
+
+	// The drawn waits, told by name, while the placing is taken back.
+	p.step("draw")
+	p.key("new mark")
+	p.fill("e", "3")
+	p.fill("n", "4")
+	p.key("addp")
+	p.says("Drawn.")
+	p.step("place")
+	p.button("Take the placing back")
+	p.until(`!!document.getElementById("missed")`)
+	p.says("a new mark")
+	p.see("desk-lost-missed")
+	p.tap(`document.getElementById("undo")`)
+	p.until(`!document.getElementById("missed") && swardlineDesk.view.placed`)
+	stands("the placing taken back and given again")
+
+	p.step("check")
+	p.until(`!!document.getElementById("words")`)
+	if w := ask[string](t, p.ctx, `document.getElementById("words").textContent`); !strings.Contains(w, "not checked. ") || strings.Index(w, "not checked") > 12 {
+		t.Errorf("the check says %q", w)
+	}
+	if ask[bool](t, p.ctx, `document.getElementById("words").className === "bad" && document.getElementById("words").textContent.includes("0 errors")`) {
+		t.Error("no errors, in the colour of alarm")
+	}
+	p.see("desk-lost-check")
+	p.step("give")
+	p.until(`!!document.getElementById("standing")`)
+	if w := ask[string](t, p.ctx, `document.getElementById("standing").textContent`); !strings.Contains(w, "stands at: ") || !strings.Contains(w, "not checked. ") {
+		t.Errorf("hand over says %q", w)
+	}
+	p.key("give sheet.pdf")
+	p.until(`!!document.querySelector("[data-key=save]")`)
+	if w := ask[string](t, p.ctx, `(document.getElementById("holds") || {textContent: ""}).textContent`); strings.Contains(w, "holds everything") {
+		t.Errorf("of a sheet: %q", w)
+	}
+	p.see("desk-lost-give")
+}

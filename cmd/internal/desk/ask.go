@@ -190,6 +190,7 @@ func many(n int, what string) string {
 var ownStep = map[string]string{
 	validate.RuleRoleMissing: "give it a role under 1 Open; the role other says that it is only drawn",
 	validate.RuleRoleUnknown: "give it a role under 1 Open",
+	validate.RuleSwitchUnfit: "switch it on under 3 Draw, or remove it if it is gone",
 }
 
 func unchecked(rules []validate.Result) []ruleView {

@@ -48,6 +48,8 @@ function turn(by) {
   }, by < 0 ? "Taken back." : "Done again.").then(() => { if (e.asked && steps[desk.work.step].enter) steps[desk.work.step].enter(desk); });
 }
 
+let waiting = Promise.resolve(); // the last change that is on its way
+
 // desk is what the steps share.
 export const desk = {
   hello: null,
@@ -107,6 +109,16 @@ export const desk = {
   // edit adds edits at the end of the list; what had been undone is gone then.
   edit(edits, words) {
     return desk.change((w) => { w.edits = w.edits.slice(0, w.done).concat(edits); w.done = w.edits.length; }, words, edits.length);
+  },
+  // editOf changes one feature, after what is still on its way: a change before it
+  // may have given it another name to be found by.
+  editOf(i, what, words) {
+    const next = waiting.then(() => {
+      const f = desk.feature(i);
+      return f ? desk.edit([{ ...f.ref, ...what }], words) : false;
+    });
+    waiting = next.catch(() => {});
+    return next;
   },
   // askAnew changes the file, its reading, its roles or its place. That stands in
   // the list too, so that Undo takes it back, and no edit before it is dropped.

@@ -126,7 +126,7 @@ function handles(desk) {
 }
 
 function one(desk, f) {
-  const edit = (what, words) => desk.edit([{ ...f.ref, ...what }], words).then(() => handles(desk));
+  const edit = (what, words) => desk.editOf(f.i, what, words).then(() => handles(desk));
   const name = takes(el("input", { value: f.name, autocomplete: "off", "data-key": "name" }), (v) => { edit({ name: v.trim() }, "Renamed."); });
   const out = [
     el("div", { class: "box", id: "card" },

@@ -19,7 +19,7 @@ export const openStep = {
     if (desk.work.source && desk.work.source !== name && desk.view) { desk.tell(name + " is there. “Work on it” takes it instead of " + desk.work.source + "."); return desk.show(); }
     await look(desk, name);
   },
-  enter(desk) { if (desk.work.source && looking !== desk.work.source) desk.busy("Looking …", () => look(desk, desk.work.source)); },
+  enter(desk) { if (desk.work.source && looking !== desk.work.source) look(desk, desk.work.source).catch(desk.fail); },
   list(desk) {
     const out = [el("h2", {}, "Open")];
     out.push(drop(desk), files(desk));
@@ -40,10 +40,10 @@ function files(desk) {
   if (!desk.work.files.length) return null;
   return el("ul", { class: "rows", "aria-label": "Files" }, desk.work.files.map((f) => el("li", {},
     el("span", { class: "grow" }, el("span", { class: "kind" }, f.name), " ", f.format ? "(" + f.format + ")" : ""),
-    f.plan ? el("button", { "data-key": "use " + f.name, onclick: () => desk.busy("Looking …", () => look(desk, f.name)) }, desk.work.source === f.name ? "Look again" : "Work on it") : null)));
+    f.plan ? el("button", { "data-key": "use " + f.name, onclick: () => desk.busy("Looking …", () => look(desk, f.name, f.name + " was looked at again; the work stands.")) }, desk.work.source === f.name ? "Look again" : "Work on it") : null)));
 }
 
-async function look(desk, name) {
+async function look(desk, name, words = "") {
   const { result } = await desk.ask("look", { name });
   seen = result;
   const again = desk.work.source === name;
@@ -55,7 +55,8 @@ async function look(desk, name) {
       w.roles = result.groups.filter((g) => g.guess).map((g) => ({ key: g.key, role: g.guess }));
       if (result.unit_needed) w.reading.units = result.units.length ? result.units[0].unit : "m";
     }, name + " is open.");
-  } else await desk.refresh();
+  } else if (words) await desk.refresh(words);
+  else desk.show();
 }
 
 function found(desk) {
