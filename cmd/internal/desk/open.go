@@ -34,6 +34,9 @@ type planAsk struct {
 	// Settled is how many of the edits were in the list before: one that finds
 	// nothing to change now is told and kept. A new one is refused.
 	Settled int `json:"settled,omitempty"`
+	// Missed are edits, by their place in the list, that found nothing last time: a
+	// role and a number alone may name something else now.
+	Missed []int `json:"missed,omitempty"`
 	// Aside are edits, by their place in the list, with coordinates of another
 	// placing; they wait.
 	Aside []int `json:"aside,omitempty"`

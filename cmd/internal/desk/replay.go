@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"reflect"
 	"slices"
 
@@ -16,7 +17,7 @@ import (
 )
 
 // lost stands for an edit that changes nothing in the plan.
-const lost = -1 << 62
+const lost = math.MinInt
 
 // track is a list of edits done one by one. An edit names what it changes; in a
 // drawing without names that is a role and a number, and both are other ones
@@ -100,7 +101,7 @@ func (t *track) goOn(raw json.RawMessage, before *track, anew bool, o edit.Optio
 	default:
 		known := ""
 		if from := t.origin[at]; from >= 0 {
-			known = print(t.read[from])
+			known = fingerprint(t.read[from])
 		}
 		t.on = append(t.on, t.origin[at])
 		t.prints = append(t.prints, known)
@@ -197,7 +198,7 @@ func replay(a *planAsk, base *schema.Plan, was *track, same bool, wasAside []int
 		raw := a.Edits[k]
 		err := errDrawnElsewhere
 		if !slices.Contains(a.Aside, k) {
-			err = t.goOn(raw, before, anew && k < a.Settled, o)
+			err = t.goOn(raw, before, k < a.Settled && (anew || slices.Contains(a.Missed, k)), o)
 		}
 		if err != nil && k >= a.Settled {
 			return nil, editError(err, k)
@@ -228,7 +229,7 @@ func renumbered(was *track, n int, features []*schema.Feature) []int {
 func only(features []*schema.Feature, known string) int {
 	at := lost
 	for i, f := range features {
-		if print(f) == known {
+		if fingerprint(f) == known {
 			if at != lost {
 				return lost
 			}
@@ -253,15 +254,15 @@ func counterparts(from, to []*schema.Feature) []int {
 	}
 	there, own := map[string][]int{}, map[string]int{}
 	for i, f := range to {
-		there[print(f)] = append(there[print(f)], i)
+		there[fingerprint(f)] = append(there[fingerprint(f)], i)
 	}
 	for _, f := range from {
-		own[print(f)]++
+		own[fingerprint(f)]++
 	}
 	for i, f := range from {
 		out[i] = lost
 		// Of things that are alike in all, none can be told from the others.
-		if p := print(f); own[p] == 1 && len(there[p]) == 1 {
+		if p := fingerprint(f); own[p] == 1 && len(there[p]) == 1 {
 			out[i] = there[p][0]
 		}
 	}
@@ -275,8 +276,8 @@ func size(f *schema.Feature) int {
 	return len(f.Geometry.FlatCoords())
 }
 
-// print is what a feature is known by, whatever its role.
-func print(f *schema.Feature) string {
+// fingerprint is what a feature is known by, whatever its role.
+func fingerprint(f *schema.Feature) string {
 	if f == nil || f.Geometry == nil {
 		return ""
 	}

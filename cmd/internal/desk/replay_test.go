@@ -120,6 +120,13 @@ func TestEditsThatMiss(t *testing.T) {
 	if a := send(t, s, "save", object{"what": "plan.geojson"}, nil); !strings.Contains(string(a.bytes), "Lily pond") {
 		t.Error("after a refusal the plan lost an edit")
 	}
+	// What only a role and a number name is not taken for another thing later.
+	roof := object{"feature": "other", "nth": 1, "set": object{"height_m": 2}}
+	dxf := New(job.File{Name: "park.dxf", Bytes: file(t, "drawing/park.dxf")})
+	v = ask[viewReply](t, dxf, "plan", object{"source": "park.dxf", "edits": []any{roof}, "settled": 1, "missed": []int{0}})
+	if len(v.Missed) != 1 {
+		t.Errorf("an edit that missed changes something else after a reload: %+v", v.Missed)
+	}
 	// What was drawn in another place waits, and so does what was done to it.
 	p := ask[proposed](t, s, "propose", object{"kind": "add", "role": "keepout", "shape": "point", "points": [][2]float64{{1, 1}}})
 	v = ask[viewReply](t, s, "plan", object{"source": "park.geojson", "edits": p.Edits, "settled": 1, "aside": []int{0}})

@@ -78,11 +78,12 @@ export const desk = {
     const sent = edits(w);
     const { result, notes } = await ask("plan", {
       source: w.source, reading: w.reading, roles: w.roles, place: w.place, limits: w.limits, edits: sent.map((s) => s.edit),
-      settled: sent.length - news, aside: sent.flatMap((s, i) => s.aside ? [i] : []),
+      settled: sent.length - news, missed: sent.flatMap((s, i) => (w.missed || []).includes(s.i) ? [i] : []), aside: sent.flatMap((s, i) => s.aside ? [i] : []),
     });
     // In another reading a feature may go by another name.
     (result.edits || []).forEach((e, i) => { w.edits[sent[i].i] = e; });
     desk.missed = result.missed || [];
+    w.missed = desk.missed.map((m) => sent[m.i].i);
     desk.view = result;
     desk.notes = notes;
     map.setView(result);
