@@ -195,7 +195,7 @@ func (c *composer) fixed(w, scale float64, what string) []block {
 		out = append(out, paragraph(n, tableSize, w, false))
 	}
 	if c.d.Result != "" && !c.o.For.lists(titleFindings) {
-		out = append(out, paragraph(c.d.Result, tableSize, w, false))
+		out = append(out, paragraph(strings.TrimSpace(c.d.Result+" "+c.d.Tested), tableSize, w, false))
 	}
 	out = append(out, legend(c.d, w, c.o.For.lists(titleFindings))...)
 	return append(out, trackBlocks(c.d.Track, w)...)
@@ -216,11 +216,11 @@ func (c *composer) flowing(w float64, keep func(i int) bool) []block {
 	}
 	var out []block
 	if (len(shown) > 0 || keep == nil) && c.o.For.lists(titleFindings) {
-		not := c.d.NotChecked
+		tested, not := c.d.Tested, c.d.NotChecked
 		if keep != nil {
-			not = nil
+			tested, not = "", nil
 		}
-		out = append(out, findingBlocks(shown, not, w)...)
+		out = append(out, findingBlocks(shown, tested, not, w)...)
 	}
 	for _, s := range c.d.Schedule(keep) {
 		if c.o.For.lists(s.Title) {

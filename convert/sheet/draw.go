@@ -373,7 +373,10 @@ func (v *view) sign(p ink.Point, f *Feature) {
 		back := math.Max(standoff*v.mmPerM, 4.5)
 		start := ink.Point{p[0] - s*back, p[1] + c*back}
 		v.page.Polyline(ink.Line{Color: black, Width: 0.3, Dash: []float64{0.8, 0.5}}, start, p)
-		v.page.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{start, {start[0] + s*1.8 + c*0.8, start[1] - c*1.8 + s*0.8}, {start[0] + s*1.8 - c*0.8, start[1] - c*1.8 - s*0.8}}, Closed: true}}, Fill: &black})
+		// The head stands where the sign begins, and points into it.
+		tip := ink.Point{p[0] - s*1.7, p[1] + c*1.7}
+		foot := ink.Point{tip[0] - s*1.8, tip[1] + c*1.8}
+		v.page.Add(&ink.Path{Subs: []ink.Sub{{Points: []ink.Point{tip, {foot[0] + c*0.8, foot[1] + s*0.8}, {foot[0] - c*0.8, foot[1] - s*0.8}}, Closed: true}}, Fill: &black})
 	}
 	v.page.Add(signOf(p, f.Role, f.HeadingDeg+v.turn)...)
 }

@@ -47,8 +47,8 @@ type Drawing struct {
 	Block TitleBlock
 	Earth *Earth
 	// Plain is the word on datum and accuracy for who is no surveyor; Result is
-	// the outcome of the check in a line.
-	Plain, Result string
+	// the outcome of the check in a line, Tested how much was checked.
+	Plain, Result, Tested string
 
 	// Track is what a machine drove, nil where it is not shown.
 	Track *Track

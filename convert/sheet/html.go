@@ -95,7 +95,7 @@ func HTML(w io.Writer, d *Drawing) error {
 		}
 	}
 	if len(d.Off) > 0 {
-		p.Layers = append(p.Layers, pageLayer{"off", "Off", len(d.Off), `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false"><rect x="2" y="2" width="30" height="16" fill="none" stroke="#606060" stroke-width="1.5" stroke-dasharray="6 4"/></svg>`})
+		p.Layers = append(p.Layers, pageLayer{"off", "Off: " + strings.Join(d.offLegend(), "; "), len(d.Off), `<svg class="swatch" width="34" height="20" viewBox="0 0 34 20" aria-hidden="true" focusable="false"><rect x="2" y="2" width="30" height="16" fill="none" stroke="#606060" stroke-width="1.5" stroke-dasharray="6 4"/></svg>`})
 	}
 	p.Layers = append(p.Layers, d.Track.liveLayers()...)
 	if t := d.Drift; t != nil {
@@ -210,7 +210,7 @@ func (d *Drawing) Facts(f *Feature) [][2]string {
 
 // offFacts are those of what is inactive.
 func (d *Drawing) offFacts(f *Feature) [][2]string {
-	return append([][2]string{{"state", "off: not driven, not checked"}}, d.Facts(f)...)
+	return append([][2]string{{"state", OffWords(f.Role)}}, d.Facts(f)...)
 }
 
 // aria is one sentence on a feature for those who listen.

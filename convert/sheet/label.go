@@ -32,6 +32,68 @@ type room struct {
 	v     *view
 	cells map[[2]int][]box
 	lines map[[2]int][][2]ink.Point
+	// zones are the areas of zones on paper, which a name of what lies outside
+	// should not lie in.
+	zones []zoneRoom
+}
+
+type zoneRoom struct {
+	box   box
+	rings [][]ink.Point
+}
+
+// holds reports whether a place lies in the zone, even-odd.
+func (z *zoneRoom) holds(p ink.Point) bool {
+	if p[0] < z.box.x0 || p[0] > z.box.x1 || p[1] < z.box.y0 || p[1] > z.box.y1 {
+		return false
+	}
+	in := false
+	for _, r := range z.rings {
+		for i, a := range r {
+			b := r[(i+1)%len(r)]
+			if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
+				in = !in
+			}
+		}
+	}
+	return in
+}
+
+// keepZones notes the areas of zones.
+func (r *room) keepZones(list []*Feature) {
+	for _, f := range list {
+		if f.Role != schema.RoleZone {
+			continue
+		}
+		for _, a := range f.Areas {
+			z := zoneRoom{box: box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}}
+			for _, ring := range a {
+				pts := r.v.run(ring)
+				z.rings = append(z.rings, pts)
+				for _, p := range pts {
+					z.box = box{math.Min(z.box.x0, p[0]), math.Min(z.box.y0, p[1]), math.Max(z.box.x1, p[0]), math.Max(z.box.y1, p[1])}
+				}
+			}
+			r.zones = append(r.zones, z)
+		}
+	}
+}
+
+// strays reports whether a box lies in a zone, in part, that its own place does
+// not lie in: a reader would take the name for something in there.
+func (r *room) strays(at ink.Point, b box) bool {
+	for i := range r.zones {
+		z := &r.zones[i]
+		if !z.box.meets(b) || z.holds(at) {
+			continue
+		}
+		for _, p := range []ink.Point{{b.x0, b.y0}, {b.x1, b.y0}, {b.x0, b.y1}, {b.x1, b.y1}, {(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}} {
+			if z.holds(p) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 const cellMM = 15.0
@@ -242,7 +304,7 @@ func (v *view) labels(list, off []Feature, r *room) (leftOff int) {
 		}
 	}
 	rank := map[schema.Role]int{schema.RoleZone: 0, schema.RoleBase: 1, schema.RoleDock: 2, schema.RoleKeepout: 3, schema.RoleHazard: 4,
-		schema.RoleMark: 5, schema.RoleBuilding: 6, schema.RoleCorridor: 7, schema.RoleSupply: 8, schema.RoleEdge: 9, schema.RoleBoundary: 10}
+		schema.RoleMark: 5, schema.RoleSupply: 6, schema.RoleBuilding: 7, schema.RoleCorridor: 8, schema.RoleEdge: 9, schema.RoleBoundary: 10}
 	place := func(f *Feature) int {
 		if n, ok := rank[f.Role]; ok {
 			return n
@@ -256,6 +318,9 @@ func (v *view) labels(list, off []Feature, r *room) (leftOff int) {
 			f.Code, f.NetM2 = f.Code+" (off)", math.NaN()
 			order = append(order, &f)
 		}
+	}
+	if len(order) <= crowded {
+		r.keepZones(order)
 	}
 	for _, f := range order {
 		at, roomMM, inside, ok := v.anchorOf(f)
@@ -337,6 +402,9 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 			if leads {
 				far += leading
 			}
+			if !t.in && r.strays(at, b) {
+				far += straying
+			}
 			if cost := far + r.covers(b); cost < least && (!leads || r.open(at, b)) {
 				best, least, led = c, cost, leads
 			}
@@ -360,6 +428,8 @@ func (v *view) label(f *Feature, at ink.Point, roomMM float64, inside, many bool
 const (
 	farther = 2.5
 	leading = 4.0
+	// straying is that of lying in a zone that the name does not belong to.
+	straying = 10.0
 )
 
 // rim is the width of the white rim about the letters of a name, both sides

@@ -8,6 +8,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"swardline/convert/sheet/ink"
 	"swardline/convert/wire"
 	"swardline/schema"
@@ -74,8 +76,44 @@ var looks = map[schema.Role]*look{
 // grey, with no fill and no hatch. Its name says "off" besides.
 var offLine = ink.Line{Color: grey, Width: 0.3, Dash: []float64{1.4, 1.1}}
 
-// offSays stands in the legend for it.
-const offSays = "off: not driven, not checked"
+// OffWords say what becomes of the ground of a feature that is off, by its
+// role. A keep-out that is off keeps nobody out, so its ground is mown; what
+// stands on the ground stays there whatever the plan says.
+func OffWords(r schema.Role) string {
+	switch r {
+	case schema.RoleKeepout:
+		return "Off, so NOT kept out: the machine mows there"
+	case schema.RoleZone, schema.RoleCorridor:
+		return "Off, so not driven, unless another zone or corridor lies there"
+	case schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding, schema.RoleBoundary:
+		return "Off in the plan, so not checked, but what stands on the ground stays"
+	}
+	return "Off, so neither used nor checked"
+}
+
+// offSays are OffWords for the legend.
+func offSays(r schema.Role) string {
+	switch r {
+	case schema.RoleKeepout:
+		return "keep-out off: mown"
+	case schema.RoleZone, schema.RoleCorridor:
+		return string(r) + " off: not driven"
+	case schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding, schema.RoleBoundary:
+		return string(r) + " off: not checked, but still there"
+	}
+	return string(r) + " off: not used"
+}
+
+// offLegend is what the legend says of what is off, a line a role.
+func (d *Drawing) offLegend() []string {
+	var out []string
+	for _, role := range schema.Roles {
+		if slices.ContainsFunc(d.Off, func(f Feature) bool { return f.Role == role }) {
+			out = append(out, offSays(role))
+		}
+	}
+	return out
+}
 
 func lookOf(r schema.Role) *look {
 	if l, ok := looks[r]; ok {

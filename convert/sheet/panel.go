@@ -6,9 +6,13 @@ package sheet
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/paulmach/orb"
 
 	"swardline/convert/sheet/ink"
 	"swardline/convert/sheet/typeface"
@@ -30,6 +34,8 @@ type block struct {
 	draw func(p *ink.Page, x, y, w float64)
 	// head is set for headings, which are not left alone at a column's end.
 	head bool
+	// with is how many of the blocks after it stand in the same column.
+	with int
 	// part is what begins here, such as Zones, for the word on where it stands.
 	part string
 	// within is the table or list it is a part of, tag what that is to who
@@ -63,11 +69,7 @@ func flow(p *ink.Page, cols []column, blocks []block) []block {
 		y := c.y
 		for at < len(blocks) {
 			b := blocks[at]
-			need := b.h
-			for k := at; blocks[k].head && k+1 < len(blocks); k++ {
-				need += blocks[k+1].h // headings stand with what they head
-			}
-			if y+need > c.y+c.h+1e-6 {
+			if y+together(blocks[at:]) > c.y+c.h+1e-6 {
 				break
 			}
 			if y == c.y && b.repeat != nil && !b.head {
@@ -85,6 +87,26 @@ func flow(p *ink.Page, cols []column, blocks []block) []block {
 		}
 	}
 	return blocks[at:]
+}
+
+// together is how high the blocks are that stand with the first of some:
+// headings with what they head, and rows with those after them where all of
+// that is so low that any sheet of lists holds it.
+func together(blocks []block) float64 {
+	const most = 80.0
+	heads, all := 0.0, 0.0
+	for k, headed, with := 0, true, 0; k < len(blocks) && (headed || k <= with); k++ {
+		if headed {
+			heads += blocks[k].h
+		}
+		all += blocks[k].h
+		headed = headed && blocks[k].head
+		with = max(with, k+blocks[k].with)
+	}
+	if all > most {
+		return heads
+	}
+	return all
 }
 
 // wrap breaks a text into lines no wider than w.
@@ -208,17 +230,31 @@ func table(s Section, w float64) []block {
 	head := row(heads, true)
 	head.head = true
 	out := []block{heading(s.Title), head}
-	for _, r := range s.Rows {
+	// A short table is not broken, and no row of a longer one stands alone.
+	const short, few = 6, 3
+	for i, r := range s.Rows {
 		b := row(r.Cells, r.Feature < 0)
 		again := head
 		b.repeat = &again
+		switch n := len(s.Rows); {
+		case n <= short:
+			b.with = n - 1 - i
+		case i == 0:
+			b.with = few - 1
+		case i == n-2:
+			b.with = 1
+		}
 		out = append(out, b)
+	}
+	if s.Note != "" {
+		out[len(out)-1].with = 1
+		out = append(out, paragraph(s.Note, tableSize, w, false))
 	}
 	return out
 }
 
 // findingBlocks lists findings with their tags.
-func findingBlocks(list []Finding, notChecked []string, w float64) []block {
+func findingBlocks(list []Finding, tested string, notChecked []string, w float64) []block {
 	out := []block{heading("Findings")}
 	if len(list) == 0 {
 		out = append(out, paragraph("No findings by the rules tested; the check report names them and their limits.", tableSize, w, false))
@@ -248,6 +284,9 @@ func findingBlocks(list []Finding, notChecked []string, w float64) []block {
 			p.Add(ink.End{}, ink.End{})
 		}})
 	}
+	if tested != "" {
+		out = append(out, paragraph(tested, tableSize, w, false))
+	}
 	for _, n := range notChecked {
 		out = append(out, paragraph("not checked: "+n, tableSize, w, false))
 	}
@@ -269,6 +308,7 @@ func legend(d *Drawing, w float64, tags bool) []block {
 	for _, role := range schema.Roles {
 		kinds := map[string]bool{}
 		seen, hasArea, hasPoint := false, false, false
+		points, lines := map[string]bool{}, map[string]bool{} // kinds of hazards
 		for i := range d.Features {
 			f := &d.Features[i]
 			if f.Role != role {
@@ -277,8 +317,14 @@ func legend(d *Drawing, w float64, tags bool) []block {
 			seen = true
 			hasArea = hasArea || len(f.Areas) > 0 || f.RadiusM > 0
 			hasPoint = hasPoint || len(f.Points) > 0
-			if role == schema.RoleEdge {
+			switch {
+			case role == schema.RoleEdge:
 				kinds[f.Kind] = true
+			case role != schema.RoleHazard:
+			case len(f.Points) > 0:
+				points[f.Kind] = true
+			case len(f.Lines) > 0:
+				lines[f.Kind] = true
 			}
 		}
 		switch {
@@ -293,16 +339,31 @@ func legend(d *Drawing, w float64, tags bool) []block {
 			if len(kinds) > 0 {
 				entries = append(entries, entry{role: role, says: edgeLookOf("").says, line: true})
 			}
+		case role == schema.RoleHazard:
+			if hasArea {
+				entries = append(entries, entry{role: role, says: lookOf(role).says, area: true})
+			}
+			if hasPoint {
+				entries = append(entries, entry{role: role, says: kindsSay("hazard at a point", points)})
+			}
+			if len(lines) > 0 {
+				entries = append(entries, entry{role: role, says: kindsSay("hazard along a line", lines), line: true})
+			}
 		default:
 			says := lookOf(role).says
-			if role == schema.RoleZone && !d.headed() {
+			switch {
+			case role == schema.RoleZone && !d.headed():
 				says = "zone, mown"
+			case role == schema.RoleCorridor:
+				says += "; arrows: " + d.drawnWay()
+			case role == schema.RoleDock && d.faces():
+				says = "dock; arrow: the way in, which the machine faces"
 			}
 			entries = append(entries, entry{role: role, says: says, area: hasArea, line: !hasArea && !hasPoint})
 		}
 	}
-	if len(d.Off) > 0 {
-		entries = append(entries, entry{says: offSays, off: true})
+	for _, says := range d.offLegend() {
+		entries = append(entries, entry{says: says, off: true})
 	}
 	const swatch = 9.0
 	across := 2
@@ -345,6 +406,53 @@ func legend(d *Drawing, w float64, tags bool) []block {
 		}})
 	}
 	return out
+}
+
+// kindsSay adds to a word the kinds that there are of it.
+func kindsSay(word string, kinds map[string]bool) string {
+	const most = 3
+	list := slices.DeleteFunc(slices.Sorted(maps.Keys(kinds)), func(s string) bool { return s == "" })
+	if len(list) == 0 {
+		return word
+	}
+	if len(list) > most {
+		list = append(list[:most:most], "…")
+	}
+	return word + ": " + strings.Join(list, ", ")
+}
+
+// faces reports whether a dock tells its heading, along which an arrow leads
+// into it.
+func (d *Drawing) faces() bool {
+	return slices.ContainsFunc(d.Features, func(f Feature) bool { return f.Role == schema.RoleDock && !math.IsNaN(f.HeadingDeg) })
+}
+
+// drawnWay is which way the corridors were drawn: to the dock where all those
+// that have an end near one end there, and otherwise just as they were.
+func (d *Drawing) drawnWay() string {
+	const near = 10.0 // metres, twice the farthest usual line-up point
+	toDock := func(p orb.Point) float64 { return d.toDock(&Feature{Points: []orb.Point{p}}) }
+	docked := false
+	for i := range d.Features {
+		f := &d.Features[i]
+		if f.Role != schema.RoleCorridor {
+			continue
+		}
+		for _, l := range f.Lines {
+			if len(l) == 0 {
+				continue
+			}
+			from, to := toDock(l[0]), toDock(l[len(l)-1])
+			docked = docked || to < near
+			if from < near && !(to < from) {
+				return "as drawn"
+			}
+		}
+	}
+	if docked {
+		return "from the zone to the dock, as drawn"
+	}
+	return "as drawn"
 }
 
 // headed reports whether a zone tells its mowing direction, along which it is

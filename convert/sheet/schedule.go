@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -34,6 +35,8 @@ type Section struct {
 	Title   string
 	Columns []Column
 	Rows    []Row
+	// Note explains its columns, "" for nothing to explain.
+	Note string
 }
 
 // Column has a heading and its share of the width. Figures stand right.
@@ -73,6 +76,9 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 		func(f *Feature) []string {
 			return []string{f.Label(), area(f.AreaM2), area(f.NetM2), metres(f.HardEdgeM), metres(f.UncutM2)}
 		})
+	if zones != nil {
+		zones.Note = "Net: without keep-outs. Uncut: strip left along walls, kerbs, fences."
+	}
 	if zones != nil && len(zones.Rows) > 1 {
 		var sums [4]float64
 		for _, r := range zones.Rows {
@@ -83,9 +89,16 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 		}
 		zones.Rows = append(zones.Rows, Row{-1, []string{"Sum", area(sums[0]), area(sums[1]), metres(sums[2]), metres(sums[3])}})
 	}
-	add(titleDock, schema.RoleDock, []Column{text("Dock", 2.1), text("position", 5.2), num("heading°", 1.8), num("line-up m", 1.8)}, func(f *Feature) []string {
+	dock := add(titleDock, schema.RoleDock, []Column{text("Dock", 2.1), text("position", 5.2), num("heading°", 1.8), num("line-up m", 1.8)}, func(f *Feature) []string {
 		return []string{f.Label(), d.position(f), figure(f.HeadingDeg, 1), figure(f.StandoffM, 1)}
 	})
+	if dock != nil {
+		from := "true north"
+		if !d.Grid.NorthKnown {
+			from = "the y axis"
+		}
+		dock.Note = "Heading: degrees clockwise from " + from + ", the way the machine faces in the dock. Line-up: how far before the dock, on that line, it straightens to drive in."
+	}
 	add(titleBase, schema.RoleBase, []Column{text("Base", 2.1), text("position", 5.6), num("h m", 1.4), text("\u00a0frame, epoch", 2.9)}, func(f *Feature) []string {
 		frame := f.Frame
 		if frame == "" {
@@ -101,14 +114,23 @@ func (d *Drawing) Schedule(keep func(i int) bool) []Section {
 		}
 		return []string{f.Label(), d.position(f), figure(f.ElevationM, 2), "\u00a0" + frame}
 	})
-	add(titleKeepouts, schema.RoleKeepout, []Column{text("Keep-out", 6), num("m²", 2)}, func(f *Feature) []string {
-		return []string{f.Label(), area(f.AreaM2)}
+	add(titleKeepouts, schema.RoleKeepout, []Column{text("Keep-out", 3), num("m²", 1.1), text("\u00a0place", 4.9)}, func(f *Feature) []string {
+		return []string{f.Label(), area(f.AreaM2), "\u00a0" + d.circleOr(f)}
 	})
 	add(titleCorridors, schema.RoleCorridor, []Column{text("Corridor", 6), num("length m", 2)}, func(f *Feature) []string {
 		return []string{f.Label(), metres(f.LengthM)}
 	})
-	add(titleMarks, schema.RoleMark, []Column{text("Mark", 2.6), text("position", 6), num("h m", 1.6)}, func(f *Feature) []string {
-		return []string{f.Label(), d.position(f), figure(f.ElevationM, 2)}
+	marks := []Column{text("Mark", 2.6), text("position", 6), num("h m", 1.6)}
+	told := slices.ContainsFunc(d.Features, func(f Feature) bool { return f.Role == schema.RoleMark && f.Note != "" })
+	if told {
+		marks = append(marks, text("\u00a0what it is", 4))
+	}
+	add(titleMarks, schema.RoleMark, marks, func(f *Feature) []string {
+		cells := []string{f.Label(), d.position(f), figure(f.ElevationM, 2)}
+		if told {
+			cells = append(cells, "\u00a0"+f.Note)
+		}
+		return cells
 	})
 	add(titleHazards, schema.RoleHazard, []Column{text("Hazard", 3), text("kind", 1.6), text("position", 4.4)}, func(f *Feature) []string {
 		kind := f.Kind
@@ -209,6 +231,48 @@ func (d *Drawing) whereabouts(f *Feature) string {
 		return "from " + d.Grid.Position(f.Lines[0][0]) + " to " + d.Grid.Position(last[len(last)-1])
 	}
 	return "–"
+}
+
+// circleOr is the centre and the radius of what is a circle, else whereabouts
+// it is.
+func (d *Drawing) circleOr(f *Feature) string {
+	switch c, r, ok := f.circle(); {
+	case ok:
+		return "centre " + d.Grid.Position(c) + ", radius " + figure(r, 2) + " m"
+	case len(f.Points) > 0 || f.RoomM > 0:
+		return d.whereabouts(f)
+	}
+	return "see the map"
+}
+
+// circle is what a feature is a circle of: a point with a radius, or one ring
+// whose points lie evenly on a circle, to a centimetre.
+func (f *Feature) circle() (centre orb.Point, radius float64, ok bool) {
+	if len(f.Points) == 1 && f.RadiusM > 0 {
+		return f.Points[0], f.RadiusM, true
+	}
+	const least, round = 12, 0.01 // points of a ring; metres off the circle
+	if len(f.Areas) != 1 || len(f.Areas[0]) != 1 || len(f.Areas[0][0]) <= least {
+		return centre, 0, false
+	}
+	ring := f.Areas[0][0]
+	if ring[0] == ring[len(ring)-1] {
+		ring = ring[:len(ring)-1]
+	}
+	n := float64(len(ring))
+	for _, p := range ring { // the mean of points that lie evenly
+		centre = orb.Point{centre[0] + p[0]/n, centre[1] + p[1]/n}
+	}
+	for _, p := range ring {
+		radius += math.Hypot(p[0]-centre[0], p[1]-centre[1]) / n
+	}
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		if math.Abs(math.Hypot(p[0]-centre[0], p[1]-centre[1])-radius) > round || math.Hypot(p[0]-q[0], p[1]-q[1]) > radius*0.6 {
+			return centre, 0, false
+		}
+	}
+	return centre, radius, true
 }
 
 // Position writes a ground point in the grid's coordinates: metres with two

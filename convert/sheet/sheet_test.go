@@ -514,7 +514,7 @@ func TestOffIsQuiet(t *testing.T) {
 	if m == nil || !strings.Contains(m[1], `fill="none"`) || !strings.Contains(m[1], "stroke-dasharray") || strings.Count(m[1], "<path") != 1 {
 		t.Errorf("what is inactive is drawn as %q", m)
 	}
-	for _, want := range []string{">K2 (off) Marquee<", ">off: not driven"} {
+	for _, want := range []string{">K2 (off) Marquee<", ">keep-out off: mown<"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the sheet lacks %q", want)
 		}
@@ -526,7 +526,7 @@ func TestOffIsQuiet(t *testing.T) {
 	if err := HTML(&page, d); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{`data-layer="off"`, `aria-label="off: keepout K2 Marquee`, "off: not driven, not checked"} {
+	for _, want := range []string{`data-layer="off"`, `aria-label="off: keepout K2 Marquee`, "NOT kept out: the machine mows there", "keep-out off: mown"} {
 		if !strings.Contains(page.String(), want) {
 			t.Errorf("the page lacks %q", want)
 		}

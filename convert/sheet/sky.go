@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -195,12 +196,24 @@ func (sky *Sky) blocks(w, mapH float64) []block {
 	var out []block
 	if sky.Advice != "" {
 		out = append(out, paragraph(sky.Advice, headSize, w, true))
+		if s := sky.HiddenWords(); s != "" {
+			out = append(out, paragraph(s, tableSize, w, true))
+		}
 	}
 	out = append(out, sky.pictures(w, mapH)...)
 	for _, n := range sky.Notes {
 		out = append(out, paragraph(n, tableSize, w, false))
 	}
 	return out
+}
+
+// HiddenWords say what the share of the sky that is hidden is a share of, ""
+// where nothing was looked at.
+func (sky *Sky) HiddenWords() string {
+	if len(sky.Plots) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Hidden is the share of the sky above %s°, over open ground that is flat where heights are not known; leaves are not counted.", trim(sky.Plots[0].MaskDeg))
 }
 
 func (sky *Sky) pictures(w, mapH float64) []block {
@@ -274,7 +287,6 @@ func (sky *Sky) drawMap(v *view) {
 			v.shade(a, s.Shade)
 		}
 	}
-	quiet := ink.Line{Color: grey, Width: 0.2}
 	var named, signs []Feature
 	for i := range sky.Features {
 		f := &sky.Features[i]
@@ -282,11 +294,11 @@ func (sky *Sky) drawMap(v *view) {
 		case f.Role == schema.RoleBase || f.Role == schema.RoleDock:
 			signs = append(signs, *f)
 			named = append(named, skyNamed(f))
-		case f.Role == schema.RoleBuilding || f.Role == schema.RoleHazard && f.HeightM > 0 || f.Role == schema.RoleEdge && f.HeightM > 0:
+		case !f.quietInSky():
 			v.feature(f)
 			named = append(named, skyNamed(f))
 		default:
-			line := quiet
+			line := skyQuiet
 			if f.Role == schema.RoleZone {
 				line = lookOf(f.Role).line
 				named = append(named, skyNamed(f))
@@ -300,7 +312,8 @@ func (sky *Sky) drawMap(v *view) {
 	for i := range signs {
 		v.feature(&signs[i])
 	}
-	v.signs(signs, r)
+	v.signs(sky.Features, r)
+	r.linework(sky.Features)
 	for _, at := range sky.Masts {
 		v.mast(at, r)
 	}
@@ -441,6 +454,8 @@ func (sky *Sky) panel(w, scale float64) []block {
 		}
 		out = append(out, shadeRow(Shade(i), text, m2))
 	}
+	out = append(out, paragraph("Looked at: the ground that is mown, inside the green lines. The ground outside them is white as well, and was not looked at.", tableSize, w, false))
+	out = append(out, sky.pointKeys()...)
 	if len(sky.Hides) > 0 {
 		const most = 6
 		text := "Hides sky: " + strings.Join(sky.Hides[:min(most, len(sky.Hides))], ", ")
@@ -450,6 +465,57 @@ func (sky *Sky) panel(w, scale float64) []block {
 		out = append(out, block{h: 1.5, draw: func(*ink.Page, float64, float64, float64) {}}, paragraph(text+".", tableSize, w, false))
 	}
 	return out
+}
+
+// pointKeys explain what is drawn in grey: circles for points, lines for the
+// rest.
+func (sky *Sky) pointKeys() []block {
+	var names []string
+	lines := false
+	for i := range sky.Features {
+		f := &sky.Features[i]
+		switch {
+		case !f.quietInSky() || f.Role == schema.RoleZone:
+		case len(f.Points) == 0 || f.RadiusM > 0:
+			lines = true
+		case !slices.Contains(names, lookOf(f.Role).says):
+			names = append(names, lookOf(f.Role).says)
+		}
+	}
+	row := func(says string, sign func(p *ink.Page, x, y float64)) block {
+		return block{h: 4.4, draw: func(p *ink.Page, x, y, w float64) {
+			sign(p, x+5.5, y+2.2)
+			p.Add(&ink.Group{Tag: "P"}, &ink.Text{At: ink.Point{x + 13, y + 3.1}, Size: tableSize, S: says}, ink.End{})
+		}}
+	}
+	var out []block
+	for _, says := range names {
+		out = append(out, row(says, func(p *ink.Page, x, y float64) {
+			v := newView(p, x-2, y-2, 4, 4, orb.Bound{Max: orb.Point{4, 4}})
+			p.Add(&ink.Path{Subs: v.outlines(&Feature{Points: []orb.Point{{2, 2}}}), Line: &skyQuiet})
+		}))
+	}
+	if lines {
+		out = append(out, row("keep-out, way, limit or other line", func(p *ink.Page, x, y float64) {
+			p.Polyline(skyQuiet, ink.Point{x - 5, y}, ink.Point{x + 5, y})
+		}))
+	}
+	return out
+}
+
+// skyQuiet is the line of what hides no sky.
+var skyQuiet = ink.Line{Color: grey, Width: 0.2}
+
+// quietInSky reports whether a feature hides no sky and looks at none, so that
+// the map of the sky shows just its outline.
+func (f *Feature) quietInSky() bool {
+	switch f.Role {
+	case schema.RoleBase, schema.RoleDock, schema.RoleBuilding:
+		return false
+	case schema.RoleHazard, schema.RoleEdge:
+		return !(f.HeightM > 0)
+	}
+	return true
 }
 
 // shadeRow is one line of the legend: a swatch, what it says and how much there

@@ -65,6 +65,9 @@ func (job *sheetJob) sheetGrid() sheet.Grid {
 	return out
 }
 
+// kernel is the planar geometry that placing names needs.
+var kernel = sheet.Plane{Difference: plane.Difference, Deepest: plane.GreatestDepth}
+
 func (job *sheetJob) drawingOf() *sheet.Drawing {
 	p, r, s := job.plan, job.report, job.report.Site
 	source := filepath.Base(job.o.Source)
@@ -95,15 +98,20 @@ func (job *sheetJob) drawingOf() *sheet.Drawing {
 	for i := range off {
 		d.Off = append(d.Off, drawn(&off[i], codes[off[i].Feature], nil))
 	}
-	d.PlaceNames(sheet.Plane{Difference: plane.Difference, Deepest: plane.GreatestDepth})
+	d.PlaceNames(kernel)
 	for i := range r.Findings {
 		d.Findings = append(d.Findings, findingOf(s, &r.Findings[i], i+1, codes, &d.Grid))
 	}
 	d.NotChecked = notChecked(r.Rules)
 	d.Earth = job.earth()
 	d.LonLat = job.lonLat()
-	d.Plain = "Drawn from " + source + "; areas and lengths are level, on the ground."
-	d.Result = checkedWords(r)
+	d.Plain = "Drawn from " + source + "; areas and lengths are level."
+	for _, l := range offLines(s) {
+		if strings.HasPrefix(l, sheet.OffWords(schema.RoleKeepout)) {
+			d.Plain += " " + l // who reads no more must know this
+		}
+	}
+	d.Result, d.Tested = checkedWords(r), testedWords(r)
 	d.Notes = job.notes(skipped, &d.Grid)
 	return d
 }
@@ -114,7 +122,7 @@ func notChecked(results []validate.Result) []string {
 	var reasons []string
 	rules := map[string][]string{}
 	for _, x := range results {
-		if x.Reason == "" {
+		if x.Reason == "" || x.Outcome == validate.NotNeeded {
 			continue
 		}
 		if rules[x.Reason] == nil {
@@ -242,19 +250,14 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 		out = append(out, "Ticks and positions in the plan's coordinates.")
 	}
 	if s.Frame == validate.FrameEarth {
-		out = append(out, drawnWords(p, s.H))
+		out = append(out, drawnWords(p, s))
 	}
 	if slices.ContainsFunc(s.Features, func(f *validate.Feature) bool { return len(f.Points) > 0 && !math.IsNaN(f.Points[0].Height) }) {
 		out = append(out, heightWords(p))
 	}
 	out = append(append(out, originWords(p, codesOf(s))...), job.heldWords()...)
 	if n := len(s.Inactive); n > 0 {
-		codes := codesOf(s)
-		var names []string
-		for _, f := range s.Inactive {
-			names = append(names, strings.TrimSpace(codes[f]+" "+f.Name))
-		}
-		out = append(out, fmt.Sprintf("Off, so neither driven nor checked: %s.", strings.Join(names, ", ")))
+		out = append(out, offLines(s)...)
 	}
 	if skipped > 0 {
 		out = append(out, fmt.Sprintf("Not drawn, because their coordinates cannot be used: %d feature(s); see the findings.", skipped))
@@ -267,10 +270,16 @@ func (job *sheetJob) notes(skipped int, g *sheet.Grid) []string {
 
 // drawnWords say on what height the drawing stands, which a plan without
 // heights does not know.
-func drawnWords(p *schema.Plan, h float64) string {
+func drawnWords(p *schema.Plan, s *validate.Site) string {
 	for _, f := range p.Features {
 		if f.Geometry != nil && f.Geometry.Layout().ZIndex() >= 0 {
-			return fmt.Sprintf("Drawn in metres on the ground at height %.1f m; areas and lengths are on the ground, level.", h)
+			of := ""
+			if slices.ContainsFunc(s.Features, func(f *validate.Feature) bool {
+				return f.Role == schema.RoleBase && len(f.Points) > 0 && f.Points[0].Height == s.H
+			}) {
+				of = ", which is that of the base's antenna"
+			}
+			return fmt.Sprintf("Drawn in metres, level, at height %.1f m%s; areas and lengths are the level ones there.", s.H, of)
 		}
 	}
 	return "Drawn in metres, level; the plan has no heights, so that lengths are those at height 0."

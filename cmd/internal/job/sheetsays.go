@@ -133,13 +133,76 @@ func checkedWords(r *validate.Report) string {
 	} else {
 		s += fmt.Sprintf("%d error(s), %d warning(s), %d note(s)", n[validate.Error], n[validate.Warning], n[validate.Note])
 	}
-	if unchecked > 0 {
-		s += fmt.Sprintf("; %d rule(s) could not be checked", unchecked)
-	}
 	if len(r.Findings)+unchecked == 0 {
 		return s + "."
 	}
-	return s + ". The check report has them, and the sheet for the crew."
+	return s + ". The check report has the details, and the sheet for the crew."
+}
+
+// testedWords say how far a check went: no findings mean little where rules
+// were not checked, or were held to limits that nobody took from a manual.
+func testedWords(r *validate.Report) string {
+	whole, needless := 0, 0
+	var not, part []string
+	for _, x := range r.Rules {
+		switch {
+		case x.Outcome == validate.NotNeeded:
+			needless++
+		case x.Outcome == validate.Unchecked:
+			not = append(not, x.Rule)
+		default:
+			whole++
+			if x.Reason != "" {
+				part = append(part, x.Rule)
+			}
+		}
+	}
+	s := fmt.Sprintf("%d of %d rules checked; %d need nothing here; not checked: %s", whole, len(r.Rules), needless, firstFew(not))
+	if len(part) > 0 {
+		s += "; checked only in part: " + firstFew(part)
+	}
+	defaults := map[string]bool{}
+	for _, u := range r.Used {
+		if u.From == schema.OriginDefault {
+			defaults[u.Name] = true
+		}
+	}
+	if n := len(defaults); n > 0 {
+		s += fmt.Sprintf(". %d limit(s) are defaults, not from the machine's manual", n)
+	}
+	return s + "."
+}
+
+// firstFew names the first of a list and counts the rest.
+func firstFew(names []string) string {
+	const most = 8
+	if len(names) == 0 {
+		return "none"
+	}
+	if n := len(names); n > most {
+		names = append(names[:most:most], fmt.Sprintf("%d more", n-most))
+	}
+	return strings.Join(names, ", ")
+}
+
+// offLines name what is off, by what becomes of the ground there: an area that
+// nobody keeps the machine out of is told first.
+func offLines(s *validate.Site) []string {
+	codes := codesOf(s)
+	names := map[string][]string{}
+	for _, f := range s.Inactive {
+		words := sheet.OffWords(f.Role)
+		names[words] = append(names[words], strings.TrimSpace(codes[f]+" "+f.Name))
+	}
+	var out []string
+	for _, role := range append([]schema.Role{schema.RoleKeepout}, schema.Roles...) {
+		words := sheet.OffWords(role)
+		if len(names[words]) > 0 {
+			out = append(out, words+": "+strings.Join(names[words], ", ")+".")
+		}
+		delete(names, words)
+	}
+	return out
 }
 
 // codeOf gives each role a letter.
@@ -218,6 +281,12 @@ func codesOf(s *validate.Site) map[*schema.Feature]string {
 func (job *sheetJob) heldWords() []string {
 	var out []string
 	if held := job.plan.Attributes.Get(schema.PlanHeld).Text(); held != "" {
+		switch validate.Held(held) {
+		case validate.HeldOffsets:
+			held = "offsets: distances east and north of its base, so that what is mown moves with the base"
+		case validate.HeldCoordinates:
+			held = "coordinates: places on the earth that stay where they are when the base is moved"
+		}
 		out = append(out, "The machine holds the plan as "+held+".")
 	}
 	if words := givenWords(job.plan); words != "" {
@@ -268,16 +337,11 @@ func originWords(p *schema.Plan, codes map[*schema.Feature]string) []string {
 		out = append(out, "How the lines were measured, and how well, the plan does not say.")
 	}
 	for _, from := range kinds {
-		const most = 8
-		names := by[from]
-		if n := len(names); n > most {
-			names = append(names[:most:most], fmt.Sprintf("%d more", n-most))
-		}
 		what := strings.ToUpper(from[:1]) + from[1:]
 		if strings.HasPrefix(from, "traced") {
 			what = "Traced from imagery, so as good as that" + strings.TrimPrefix(from, "traced")
 		}
-		out = append(out, what+": "+strings.Join(names, ", ")+".")
+		out = append(out, what+": "+firstFew(by[from])+".")
 	}
 	return out
 }

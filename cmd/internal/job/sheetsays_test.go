@@ -1,0 +1,55 @@
+package job
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// How far a check went is told beside its outcome, and what is named as not
+// checked is what was not.
+func TestTestedWords(t *testing.T) {
+	r := &validate.Report{Rules: []validate.Result{{Rule: "a", Outcome: validate.Passed}, {Rule: "b", Outcome: validate.NotNeeded, Reason: "no dock"},
+		{Rule: "c", Outcome: validate.Unchecked, Reason: "no heights"}, {Rule: "d", Outcome: validate.Failed, Reason: "one zone crosses itself"}},
+		Used: []validate.LimitUse{{Name: "x", From: schema.OriginDefault}, {Name: "x", From: schema.OriginDefault}, {Name: "y", From: schema.OriginFile}}}
+	want := "2 of 4 rules checked; 1 need nothing here; not checked: c; checked only in part: d. 1 limit(s) are defaults, not from the machine's manual."
+	if got := testedWords(r); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got := strings.Join(notChecked(r.Rules), "; "); got != "c: no heights; d: one zone crosses itself" {
+		t.Errorf("not checked: %q", got)
+	}
+}
+
+// The park's sheet says of its tent, which is off, that the ground is mown, and
+// its map of the sky has names inside their lawns.
+func TestSheetSays(t *testing.T) {
+	const plan = "park.geojson"
+	data, err := os.ReadFile(filepath.Join("..", "..", "..", "examples", "park", plan))
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := &Job{Store: &Memory{In: []File{{plan, data}}}}
+	job, err := j.prepareSheet(&SheetOptions{Source: plan, Grid: "EPSG:32632"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := strings.Join(job.drawing.Notes, "\n")
+	for _, want := range []string{"Off, so NOT kept out: the machine mows there: k5 Event tent.", "at height 51.5 m, which is that of the base's antenna"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("the notes lack %q:\n%s", want, said)
+		}
+	}
+	if !strings.Contains(job.drawing.Plain, "NOT kept out") {
+		t.Errorf("a client is told %q", job.drawing.Plain)
+	}
+	for _, f := range job.drawing.Sky.Features {
+		if f.Role == schema.RoleZone && !(f.RoomM > 5) {
+			t.Errorf("the map of the sky knows no room for the name of %s", f.Label())
+		}
+	}
+}
