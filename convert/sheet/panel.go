@@ -293,18 +293,20 @@ func findingBlocks(list []Finding, tested string, notChecked []string, w float64
 	return out
 }
 
-// legend shows each role that is on the sheets, each kind of edge, and what is
-// inactive, two or three a row.
-func legend(d *Drawing, w float64, tags bool) []block {
-	type entry struct {
-		role schema.Role
-		kind string
-		says string
-		area bool
-		line bool // lines, and neither areas nor points
-		off  bool // what is inactive, of any role
-	}
-	var entries []entry
+// legendEntry is one sample of the legend with its words.
+type legendEntry struct {
+	role schema.Role
+	kind string
+	says string
+	area bool
+	line bool // lines, and neither areas nor points
+	off  bool // what is inactive, of any role
+}
+
+// legendEntries are a sample of each role, each kind of edge and each form of
+// hazard, and of what is inactive.
+func legendEntries(d *Drawing) []legendEntry {
+	var entries []legendEntry
 	for _, role := range schema.Roles {
 		kinds := map[string]bool{}
 		seen, hasArea, hasPoint := false, false, false
@@ -332,22 +334,22 @@ func legend(d *Drawing, w float64, tags bool) []block {
 		case role == schema.RoleEdge:
 			for _, k := range []string{schema.EdgeWall, schema.EdgeKerb, schema.EdgeFence, schema.EdgeDrop, schema.EdgeFlush, schema.EdgeRamp, schema.EdgeGate} {
 				if kinds[k] {
-					entries = append(entries, entry{role: role, kind: k, says: edgeLookOf(k).says, line: true})
+					entries = append(entries, legendEntry{role: role, kind: k, says: edgeLookOf(k).says, line: true})
 				}
 				delete(kinds, k)
 			}
 			if len(kinds) > 0 {
-				entries = append(entries, entry{role: role, says: edgeLookOf("").says, line: true})
+				entries = append(entries, legendEntry{role: role, says: edgeLookOf("").says, line: true})
 			}
 		case role == schema.RoleHazard:
 			if hasArea {
-				entries = append(entries, entry{role: role, says: lookOf(role).says, area: true})
+				entries = append(entries, legendEntry{role: role, says: lookOf(role).says, area: true})
 			}
 			if hasPoint {
-				entries = append(entries, entry{role: role, says: kindsSay("hazard at a point", points)})
+				entries = append(entries, legendEntry{role: role, says: kindsSay("hazard at a point", points)})
 			}
 			if len(lines) > 0 {
-				entries = append(entries, entry{role: role, says: kindsSay("hazard along a line", lines), line: true})
+				entries = append(entries, legendEntry{role: role, says: kindsSay("hazard along a line", lines), line: true})
 			}
 		default:
 			says := lookOf(role).says
@@ -359,12 +361,19 @@ func legend(d *Drawing, w float64, tags bool) []block {
 			case role == schema.RoleDock && d.faces():
 				says = "dock; arrow: the way in, which the machine faces"
 			}
-			entries = append(entries, entry{role: role, says: says, area: hasArea, line: !hasArea && !hasPoint})
+			entries = append(entries, legendEntry{role: role, says: says, area: hasArea, line: !hasArea && !hasPoint})
 		}
 	}
 	for _, says := range d.offLegend() {
-		entries = append(entries, entry{says: says, off: true})
+		entries = append(entries, legendEntry{says: says, off: true})
 	}
+	return entries
+}
+
+// legend shows each role that is on the sheets, each kind of edge, and what is
+// inactive, two or three a row.
+func legend(d *Drawing, w float64, tags bool) []block {
+	entries := legendEntries(d)
 	const swatch = 9.0
 	across := 2
 	if w > 100 {
