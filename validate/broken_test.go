@@ -64,9 +64,10 @@ func mastInLawn(p *plot) {
 	p.add(&thing{id: "s2", role: "supply", name: "Garden outlet", point: &orb.Point{31, -20}, z: flatGround})
 }
 
-// tiltedHeight rises from plotH at x = 0 by so much for every metre east.
+// tilted is a ground that rises so much for every metre east and lies at plotH
+// where the corridor to the south lawn ends.
 func tilted(rise float64) func(orb.Point) float64 {
-	return func(p orb.Point) float64 { return plotH + rise*p[0] }
+	return func(p orb.Point) float64 { return plotH + rise*(p[0]-15) }
 }
 
 // segmentArea is the area between a chord and its arc, r the radius and d the

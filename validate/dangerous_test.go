@@ -5,6 +5,7 @@ package validate_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -204,6 +205,18 @@ func TestDangerousPlans(t *testing.T) {
 		{"a corridor past a pond without a keep-out", "hazard-uncovered", func(p *plot) { area(p, "h9", "hazard", rect(15.5, -6, 17, -4)) }},
 		{"a keep-out over the corridor", "corridor-through-keepout", func(p *plot) { area(p, "k9", "keepout", rect(14, -12, 16, -10)) }},
 		{"a lawn behind a keep-out from side to side", "zone-split", func(p *plot) { area(p, "k9", "keepout", rect(20, -30, 21, -10)) }},
+		// Heights of features that meet, walls of no height, masts.
+		{"a lawn whose heights are in feet", "slope-limit", func(p *plot) { raisedBy(p, "z2", plotH*2.2808) }},
+		{"a lawn 30 m higher than the way into it", "slope-limit", func(p *plot) { raisedBy(p, "z2", 30) }},
+		{"a way 3 m higher than both of its lawns", "slope-limit", func(p *plot) { raisedBy(p, "c2", 3) }},
+		{"a dock way that reaches the lawn 3 m above it", "slope-limit", func(p *plot) { raisedBy(p, "c1", 3); raisedBy(p, "d1", 3) }},
+		{"a lawn 3 m above the one beside it", "slope-limit", func(p *plot) { area(p, "z9", "zone", rect(30, -30, 40, -10)); raisedBy(p, "z9", 3) }},
+		{"a lawn 5 m above the one that it overlaps", "slope-limit", func(p *plot) { area(p, "z9", "zone", rect(29, -28, 40, -12)); raisedBy(p, "z9", 5) }},
+		{"a lawn of another height reference", "base-height", func(p *plot) { raisedBy(p, "z2", 101) }},
+		{"a dock of another height reference", "base-height", func(p *plot) { raisedBy(p, "d1", -101) }},
+		{"a wall of no height beside the dock", "sky-blocked", func(p *plot) { edge(p, "wall", orb.Point{34, 12}, orb.Point{38, 12}) }},
+		{"a fence of no height beside the base", "sky-blocked", func(p *plot) { edge(p, "fence", orb.Point{36, 26}, orb.Point{40, 26}) }},
+		{"a mast of 400 m", "base-height", func(p *plot) { p.get("b1").set("antenna_height_m", num(400)) }},
 		{"a plan of plane coordinates in no system", "axes-swapped", nil},
 		{"a vertex at no latitude", "coordinate-invalid", func(p *plot) { p.get("m1").z = func(orb.Point) float64 { return math.MaxInt32 } }},
 	} {
@@ -228,5 +241,110 @@ func TestDangerousPlans(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// raisedBy lifts a feature off the flat ground.
+func raisedBy(p *plot, id string, up float64) {
+	p.get(id).z = func(orb.Point) float64 { return plotH + up }
+}
+
+// TestStepsBetweenFeatures is at the limit from both sides: 0.3 m beyond 35 %
+// of 1 m, or of the distance where that is more.
+func TestStepsBetweenFeatures(t *testing.T) {
+	ring := func(x0, x1 float64) func(p *plot, up float64) {
+		return func(p *plot, up float64) {
+			p.add(&thing{id: "z9", role: "zone", name: "East lawn", rings: [][]orb.Point{rect(x0, -30, x1, -10)}})
+			raisedBy(p, "z9", up)
+		}
+	}
+	for _, x := range []struct {
+		name string
+		up   float64 // the least step
+		draw func(p *plot, up float64)
+	}{
+		{"a corridor over the outline of a zone", 0.65, func(p *plot, up float64) { raisedBy(p, "c2", up) }},
+		{"a corridor under it", 0.65, func(p *plot, up float64) { raisedBy(p, "c2", -up) }},
+		{"a corridor whose only height in the zone is 4 m from the outline", 0.3 + 4*0.35, func(p *plot, up float64) {
+			p.get("c2").line = []orb.Point{{15, 4}, {15, 7}}
+			p.get("z2").rings[0] = rect(0, -30, 30, -20)
+			raisedBy(p, "c2", up)
+		}},
+		{"two zones that share a side", 0.65, ring(30, 40)},
+		{"two zones that overlap", 0.65, ring(29, 40)},
+		{"two zones 0.5 m apart", 0.65, ring(30.5, 40)},
+		{"two zones hardly less than a passage apart", 0.3 + 1.499*0.35, ring(31.499, 40)},
+	} {
+		for off, want := range map[float64]bool{-0.002: false, 0.002: true} {
+			p := park()
+			x.draw(p, x.up+off)
+			got := false
+			for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+				got = got || f.Rule == "slope-limit" && strings.HasPrefix(f.Message, "steps")
+			}
+			if got != want {
+				t.Errorf("%s, %g m: %v", x.name, x.up+off, got)
+			}
+		}
+	}
+	for _, x := range []struct {
+		name string
+		draw func(p *plot)
+	}{
+		{"two zones farther apart than a passage is wide", func(p *plot) { ring(31.502, 40)(p, 5) }},
+		{"two zones with a wall between them", func(p *plot) {
+			ring(30.8, 40)(p, 5)
+			p.add(&thing{id: "e9", role: "edge", name: "Terrace", line: []orb.Point{{30.4, -31}, {30.4, -9}}, z: flatGround}).set("edge_kind", schema.String("wall"))
+		}},
+		{"heights that differ by centimetres", func(p *plot) { ring(30, 40)(p, 0.06); raisedBy(p, "c1", 0.05); raisedBy(p, "c2", -0.05) }},
+		{"heights that are clamped", func(p *plot) { raisedBy(p, "z2", 9); p.get("z2").set("altitude_mode", schema.String("clampToGround")) }},
+	} {
+		p := park()
+		x.draw(p)
+		for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+			if f.Rule == "slope-limit" {
+				t.Errorf("%s: %s", x.name, show(f))
+			}
+		}
+	}
+}
+
+// TestWallsOfNoHeight is at the reach of a wall of 2 m from both sides, 7.5 m
+// at the usual mask of 15 degrees.
+func TestWallsOfNoHeight(t *testing.T) {
+	for _, x := range []struct {
+		kind string
+		away float64
+		want validate.Outcome
+	}{
+		{"wall", 7.44, validate.Unchecked},
+		{"fence", 7.44, validate.Unchecked},
+		{"wall", 7.48, validate.Passed},
+		{"kerb", 2, validate.Passed},
+		{"flush", 2, validate.Passed},
+	} {
+		p := park()
+		p.add(&thing{id: "e9", role: "edge", name: "Edge", line: []orb.Point{{36 + x.away, 9}, {36 + x.away, 11}}, z: flatGround}).set("edge_kind", schema.String(x.kind))
+		if o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome("sky-blocked"); o.Outcome != x.want {
+			t.Errorf("a %s %g m from the dock: %s (%s)", x.kind, x.away, o.Outcome, o.Reason)
+		}
+	}
+}
+
+// TestMastsAndMedians is at the highest mast and at base_height_m from both
+// sides.
+func TestMastsAndMedians(t *testing.T) {
+	told := func(draw func(p *plot)) bool {
+		p := park()
+		draw(p)
+		return validate.Check(p.plan(t), schema.DefaultLimits()).Outcome("base-height").Outcome == validate.Failed
+	}
+	for off, want := range map[float64]bool{-0.01: false, 0: false, 0.01: true} {
+		if got := told(func(p *plot) { p.get("b1").set("antenna_height_m", num(50+off)) }); got != want {
+			t.Errorf("a mast of %g m: %v", 50+off, got)
+		}
+		if got := told(func(p *plot) { raisedBy(p, "z2", 100+off) }); got != want {
+			t.Errorf("a lawn %g m above the rest: %v", 100+off, got)
+		}
 	}
 }

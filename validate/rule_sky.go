@@ -18,7 +18,7 @@ var skyRules = []Rule{{
 		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
 			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
-			"antennas stand at antenna_height_m, else on the ground. Whether a base within the outline of a building stands on its roof takes heights of both.",
+			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there. Whether a base within the outline of a building stands on its roof takes heights of both.",
 		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
 		Source: sourcePractice,
 		Fails:  "a dock 4 m from a house 6 m high: 56 degrees, mask 15",
@@ -83,7 +83,7 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 		}
 		h, ok := f.Float(schema.PropHeightM)
 		if !ok || h <= 0 {
-			if building || isTree(f) {
+			if building || isTree(f) || wall && r.wallMayHide(f) {
 				cannot("%s has no height_m", f.describe())
 			}
 			continue
@@ -103,6 +103,45 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 		})
 	}
 	return out
+}
+
+// usualWallM is how high a wall or fence of unknown height is taken to be when
+// it is asked whether it may hide sky (common practice, no source), and
+// wallReachM how near it is asked: 2 m rise above 15 degrees within 7.5 m.
+const (
+	usualWallM = 2.0
+	wallReachM = 7.5
+)
+
+// wallMayHide reports whether a wall or fence without a height stands so near a
+// dock, its line-up point or a base that it may hide sky above the mask there.
+func (r *run) wallMayHide(f *Feature) bool {
+	if kind := edgeKind(f); kind != schema.EdgeWall && kind != schema.EdgeFence {
+		return false
+	}
+	var wall orb.Collection
+	for _, l := range f.lines() {
+		wall = append(wall, l)
+	}
+	gauge := plane.NewGauge(wall)
+	near := func(of *Feature, at orb.Point) bool {
+		reach := math.Min(wallReachM, usualWallM/math.Tan(r.of(of).SkyMaskDeg*(math.Pi/180)))
+		_, _, _, ok := plane.NewGauge(at).Within(gauge, reach)
+		return ok
+	}
+	for _, b := range r.usableOf(schema.RoleBase) {
+		for i := range b.Points {
+			if near(b, b.Points[i].Ground) {
+				return true
+			}
+		}
+	}
+	for _, d := range r.docks() {
+		if near(d.f, d.at) || !math.IsNaN(d.heading) && near(d.f, d.lineup) {
+			return true
+		}
+	}
+	return false
 }
 
 // lowestHeight is the least height of the feature's vertices, NaN for none.

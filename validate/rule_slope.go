@@ -23,6 +23,8 @@ var slopeRules = []Rule{{
 			"between any two points at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m. " +
 			"Against slope_edge_max_percent, as a warning: the slope of that plane and the rise along every stretch of at least 2 m of the outline; as an error where the outline or a corridor runs within 2 m of a drop. " +
 			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the points; ground between them may be steeper. " +
+			"Where a corridor lies in a zone, and where two zones meet or lie within passage_min_m of one another with no wall, fence or drop between them, the heights of both are compared, those between two points taken as even: " +
+			"a step is one of more than 0.3 m beyond slope_max_percent of the distance between the two places, taken as at least 1 m; of a corridor within a zone it is looked for up to 5 m from the outline. " +
 			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
@@ -112,6 +114,7 @@ func checkSlopeLimit(r *run) {
 		}
 	}
 	r.dockSlope()
+	r.steps()
 	if heights == 0 && asked > 0 && clamped == 0 {
 		r.reasons = nil
 		r.cannot("no zone or corridor has heights")
@@ -422,4 +425,195 @@ func (r *run) dockSlope() {
 			}
 		}
 	}
+}
+
+// A step between two features is a rise of more than stepRiseM beyond the limit
+// of a slope over the distance, of at least stepBaseM, between the two places:
+// ground between points is not quite even, and each feature is surveyed with
+// points of its own (common practice, no source). Within a zone heights of its
+// outline say little farther than stepReachM from it.
+const (
+	stepRiseM  = 0.3
+	stepBaseM  = 1.0
+	stepReachM = 5.0
+)
+
+// raisedSides are stretches between two points with heights.
+type raisedSides struct {
+	sides [][2]raised
+	bound orb.Bound
+	boxes *plane.Boxes
+}
+
+func (s *raisedSides) add(a, b raised) {
+	if a.h == a.h && b.h == b.h && a.ground != b.ground {
+		s.sides = append(s.sides, [2]raised{a, b})
+	}
+}
+
+// index makes the sides ready to be asked for what is near.
+func (s *raisedSides) index() *raisedSides {
+	boxes := make([]orb.Bound, len(s.sides))
+	s.bound = emptyBox()
+	for i := range s.sides {
+		boxes[i] = boundOf([]orb.Point{s.sides[i][0].ground, s.sides[i][1].ground})
+		s.bound = s.bound.Union(boxes[i])
+	}
+	s.boxes = plane.NewBoxes(boxes)
+	return s
+}
+
+// heightOn is the place on the side nearest to p, with the height there.
+func heightOn(side *[2]raised, p orb.Point) raised {
+	a, b := &side[0], &side[1]
+	q := nearestOn(p, a.ground, b.ground)
+	t := distance(a.ground, q) / distance(a.ground, b.ground)
+	return raised{ground: q, h: a.h + t*(b.h-a.h)}
+}
+
+// outlineHeights are the sides of a zone's outlines; none when it has no
+// heights of the ground.
+func (r *run) outlineHeights(f *Feature) *raisedSides {
+	out := &raisedSides{}
+	for i := range f.Areas {
+		a := &f.Areas[i]
+		for k, ring := range a.Ground {
+			if a.Heights == nil || a.Heights[k] == nil || r.clamped(f) {
+				continue
+			}
+			for v := range ring {
+				w := (v + 1) % len(ring)
+				out.add(raised{a.Read[k][v], ring[v], a.Heights[k][v]}, raised{a.Read[k][w], ring[w], a.Heights[k][w]})
+			}
+		}
+	}
+	return out.index()
+}
+
+// step is the greatest step found between two features.
+type step struct {
+	percent  float64 // of the rise beyond stepRiseM over the distance
+	from, to raised
+}
+
+// compare takes each end of s, and each place where s crosses t, against the
+// height of t nearest to it. counts says whether an end so far off counts.
+func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bool) {
+	take := func(from, to raised) {
+		d := distance(from.ground, to.ground)
+		if p := 100 * (math.Abs(to.h-from.h) - stepRiseM) / math.Max(d, stepBaseM); p > s.percent {
+			s.percent, s.from, s.to = p, from, to
+		}
+	}
+	reach := b.bound.Pad(stepReachM)
+	var found []int
+	for i := range a.sides {
+		side := &a.sides[i]
+		for _, p := range side {
+			if !reach.Contains(p.ground) {
+				continue
+			}
+			k, d := b.boxes.Nearest(p.ground, func(k int) float64 {
+				return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
+			})
+			if k >= 0 && counts(p.ground, d) {
+				take(p, heightOn(&b.sides[k], p.ground))
+			}
+		}
+		found = b.boxes.Search(boundOf([]orb.Point{side[0].ground, side[1].ground}), found[:0])
+		for _, k := range found {
+			x := plane.Cross(side[0].ground, side[1].ground, b.sides[k][0].ground, b.sides[k][1].ground)
+			if x.Kind == plane.CrossProper {
+				take(heightOn(side, x.P), heightOn(&b.sides[k], x.P))
+			}
+		}
+	}
+}
+
+// steps compares the heights of features that meet: of corridors and the zones
+// they lie in, and of zones and those beside them.
+func (r *run) steps() {
+	zones := r.zones()
+	outlines := make([]*raisedSides, zones.len())
+	for i, f := range zones.features {
+		outlines[i] = r.outlineHeights(f)
+	}
+	for i := range r.corridors() {
+		c := &r.corridors()[i]
+		if c.line.Heights == nil || r.clamped(c.f) {
+			continue
+		}
+		way := &raisedSides{}
+		for v := 1; v < len(c.pts); v++ {
+			a, b := c.at[v-1], c.at[v]
+			way.add(raised{c.line.Read[a], c.pts[v-1], c.line.Heights[a]}, raised{c.line.Read[b], c.pts[v], c.line.Heights[b]})
+		}
+		way.index()
+		for _, z := range zones.near(way.bound) {
+			var s step
+			s.compare(way, outlines[z], func(p orb.Point, d float64) bool {
+				return d <= slackM || d <= stepReachM && zones.locator(z).Locate(p) != plane.Outside
+			})
+			r.tellStep(&s, c.f, zones.features[z], "where it enters")
+		}
+	}
+	walls := r.stepWalls()
+	for i, f := range zones.features {
+		near := r.of(f).PassageMinM
+		for _, k := range zones.near(zones.bounds[i].Pad(near)) {
+			if k <= i {
+				continue
+			}
+			var s step
+			beside := func(other int) func(p orb.Point, d float64) bool {
+				return func(p orb.Point, d float64) bool {
+					return d <= near+slackM || d <= stepReachM && zones.locator(other).Locate(p) != plane.Outside
+				}
+			}
+			s.compare(outlines[i], outlines[k], beside(k))
+			back := step{percent: s.percent}
+			if back.compare(outlines[k], outlines[i], beside(i)); back.percent > s.percent {
+				s = step{back.percent, back.to, back.from}
+			}
+			if walls != nil && s.percent > 0 {
+				if _, _, _, ok := plane.NewGauge(orb.LineString{s.from.ground, s.to.ground}).Within(walls, stepRiseM); ok {
+					continue // edge-setback's, and a wall may hold the ground
+				}
+			}
+			r.tellStep(&s, f, zones.features[k], "where it meets")
+		}
+	}
+}
+
+// stepWalls are the edges that may hold up the higher of two zones, nil for
+// none.
+func (r *run) stepWalls() *plane.Gauge {
+	var all orb.Collection
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		switch edgeKind(f) {
+		case schema.EdgeWall, schema.EdgeFence, schema.EdgeDrop:
+			for _, l := range f.lines() {
+				all = append(all, l)
+			}
+		}
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	return plane.NewGauge(all)
+}
+
+func (r *run) tellStep(s *step, f, other *Feature, where string) {
+	limit := math.Min(r.of(f).SlopeMaxPercent, r.of(other).SlopeMaxPercent)
+	if s.percent <= limit+1e-9 {
+		return
+	}
+	x := r.finding(r.Place(s.from.ground), f, other)
+	x.Measured, x.Limit, x.Unit = s.percent, limit, "%"
+	x.Trace = r.trace(s.from.ground, s.to.ground)
+	up := "up"
+	if s.to.h < s.from.h {
+		up = "down"
+	}
+	x.Message = fmt.Sprintf("steps %s by %s %s %s: another unit or height reference, or ground that is not drawn?", up, metres(math.Abs(s.to.h-s.from.h)), where, other.describe())
 }

@@ -28,7 +28,8 @@ var surveyRules = []Rule{{
 var baseHeightRules = []Rule{{
 	Name: RuleBaseHeight, Severity: Error, Limits: []string{"base_height_m"}, Over: all(schema.RoleBase), run: checkBaseHeight,
 	Page: Page{
-		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights. " +
+		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights; so, too, the median height of every zone, corridor and dock. " +
+			"An antenna_height_m of more than 50 m is told as a slip of unit or point. " +
 			"Heights that a KML file clamps to the ground are no heights of the ground and do not count. A millimetre is rounding.",
 		Why:    "Distances on the ground are taken at the base's height. A base stored with height 0 on ground at 2,000 m makes every length 0.03 % too short: 0.16 m on 500 m.",
 		Source: "the scale at height h is 1 + h/R; " + sourcePractice + " for the limit",
@@ -174,8 +175,14 @@ func checkBaseHeight(r *run) {
 		}
 	}
 	slices.Sort(heights)
+	r.heightsApart(heights)
 	for _, f := range r.Of(schema.RoleBase) {
 		limit := r.of(f).BaseHeightM
+		if antenna, ok := f.Float(schema.PropAntennaHeight); ok && antenna > highestMastM {
+			x := r.finding(r.middle(f), f)
+			x.Measured, x.Limit, x.Unit = antenna, highestMastM, "m"
+			x.Message = fmt.Sprintf("its antenna_height_m is %s above the ground; no mast of a base is higher than %s: centimetres, or a point left out?", metresPast(antenna, highestMastM), metres(highestMastM))
+		}
 		for i := range f.Points {
 			v := &f.Points[i]
 			h := v.Height
@@ -207,6 +214,36 @@ func checkBaseHeight(r *run) {
 				side = "below"
 			}
 			x.Message = fmt.Sprintf("at %s it stands %s %s the plan's other heights; the limit is %s", metres(h), metresPast(off, limit), side, metres(limit))
+		}
+	}
+}
+
+// highestMastM is the highest mast of a base that is taken for one (common
+// practice, no source).
+const highestMastM = 50
+
+// heightsApart reports zones, corridors and docks whose heights as a whole lie
+// as far from the plan's as no base may; heights are the plan's, sorted.
+func (r *run) heightsApart(heights []float64) {
+	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock} {
+		for _, f := range r.Of(role) {
+			var own []float64
+			if f.heights(func(h float64) { own = append(own, h) }); len(own) == 0 || r.clamped(f) {
+				continue
+			}
+			slices.Sort(own)
+			above := own[(len(own)-1)/2] - heights[(len(heights)-1)/2]
+			off, limit := math.Abs(above), r.of(f).BaseHeightM
+			if off <= limit+slackM {
+				continue
+			}
+			side := "above"
+			if above < 0 {
+				side = "below"
+			}
+			x := r.finding(r.middle(f), f)
+			x.Measured, x.Limit, x.Unit = off, limit, "m"
+			x.Message = fmt.Sprintf("its heights stand %s %s the plan's other heights; the limit is %s: another unit or height reference?", metresPast(off, limit), side, metres(limit))
 		}
 	}
 }
