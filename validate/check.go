@@ -133,8 +133,8 @@ type run struct {
 	dockBoxes      *plane.Boxes
 	corridorList   []corridorLine
 	corridorsKnown bool
-	crossingSet    orb.MultiPolygon
-	crossingsKnown bool
+	openingSet     []opening
+	openingsKnown  bool
 	horizonLine    *skyline
 	shade          *shade
 	seenAll        *seen

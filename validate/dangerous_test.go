@@ -217,6 +217,54 @@ func TestDangerousPlans(t *testing.T) {
 		{"a wall of no height beside the dock", "sky-blocked", func(p *plot) { edge(p, "wall", orb.Point{34, 12}, orb.Point{38, 12}) }},
 		{"a fence of no height beside the base", "sky-blocked", func(p *plot) { edge(p, "fence", orb.Point{36, 26}, orb.Point{40, 26}) }},
 		{"a mast of 400 m", "base-height", func(p *plot) { p.get("b1").set("antenna_height_m", num(400)) }},
+		// Openings that open nothing, and outlines stored as lines.
+		{"a drop crossed at a gate", "corridor-narrow", func(p *plot) {
+			edge(p, "drop", orb.Point{-5, -5}, orb.Point{35, -5})
+			line(p, "e8", "edge", orb.Point{14, -5}, orb.Point{16, -5}).set("edge_kind", schema.String("gate"))
+		}},
+		{"a kerb crossed at a gate", "corridor-narrow", func(p *plot) {
+			edge(p, "kerb", orb.Point{-5, -5}, orb.Point{35, -5})
+			line(p, "e8", "edge", orb.Point{14, -5}, orb.Point{16, -5}).set("edge_kind", schema.String("gate"))
+		}},
+		{"a fence crossed at a ramp", "corridor-narrow", func(p *plot) {
+			edge(p, "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			line(p, "e8", "edge", orb.Point{14, -5}, orb.Point{16, -5}).set("edge_kind", schema.String("ramp"))
+		}},
+		{"a wall through a lawn under a ramp", "edge-setback", func(p *plot) {
+			edge(p, "wall", orb.Point{5, -20}, orb.Point{12, -20})
+			line(p, "e8", "edge", orb.Point{5, -20}, orb.Point{12, -20}).set("edge_kind", schema.String("ramp"))
+		}},
+		{"a drop through a lawn under a gate", "edge-setback", func(p *plot) {
+			edge(p, "drop", orb.Point{5, -20}, orb.Point{12, -20})
+			line(p, "e8", "edge", orb.Point{5, -20}, orb.Point{12, -20}).set("edge_kind", schema.String("gate"))
+		}},
+		{"a drop through a lawn under a ramp", "edge-setback", func(p *plot) {
+			edge(p, "drop", orb.Point{5, -20}, orb.Point{12, -20})
+			line(p, "e8", "edge", orb.Point{5, -20}, orb.Point{12, -20}).set("edge_kind", schema.String("ramp"))
+		}},
+		{"a drop through a lawn with a ramp beside it", "edge-setback", func(p *plot) {
+			edge(p, "drop", orb.Point{5, -20}, orb.Point{12, -20})
+			line(p, "e8", "edge", orb.Point{5, -19.9}, orb.Point{12, -19.9}).set("edge_kind", schema.String("ramp"))
+		}},
+		{"a road crossed at a ramp of 0.2 m", "hazard-uncovered", func(p *plot) {
+			line(p, "h9", "hazard", orb.Point{-5, -5}, orb.Point{35, -5}).set("hazard_kind", schema.String("road"))
+			line(p, "e8", "edge", orb.Point{15, -5.1}, orb.Point{15, -4.9}).set("edge_kind", schema.String("ramp"))
+		}},
+		{"a road crossed 1 m beside its ramp", "hazard-uncovered", func(p *plot) {
+			area(p, "h9", "hazard", rect(-5, -6.5, 35, -3.5)).set("hazard_kind", schema.String("road"))
+			line(p, "e8", "edge", orb.Point{16, -7.5}, orb.Point{16, -2.5}).set("edge_kind", schema.String("ramp"))
+		}},
+		{"a pond stored as a closed line, its bank covered", "hazard-uncovered", func(p *plot) {
+			line(p, "h9", "hazard", closed(rect(20, -25, 23, -21))...).set("hazard_kind", schema.String("pond"))
+			area(p, "k9", "keepout", rect(19, -26, 24, -20)).rings = append(p.get("k9").rings, reversed(rect(20.4, -24.6, 22.6, -21.4)))
+		}},
+		{"a pond stored as a closed line that crosses itself", "hazard-uncovered", func(p *plot) {
+			line(p, "h9", "hazard", orb.Point{40, -25}, orb.Point{43, -21}, orb.Point{43, -25}, orb.Point{40, -20}, orb.Point{40, -25})
+		}},
+		{"a lawn behind a wall along the shared edge", "zone-unreachable", func(p *plot) {
+			edge(p, "wall", orb.Point{30, -31}, orb.Point{30, -9})
+			area(p, "z9", "zone", rect(30, -30, 40, -10))
+		}},
 		{"a plan of plane coordinates in no system", "axes-swapped", nil},
 		{"a vertex at no latitude", "coordinate-invalid", func(p *plot) { p.get("m1").z = func(orb.Point) float64 { return math.MaxInt32 } }},
 	} {

@@ -16,11 +16,12 @@ import (
 )
 
 var edgeRules = []Rule{{
-	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
+	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m", "machine_width_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
 	Page: Page{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
-			"nor does an edge where one of the kind ramp or gate opens it. A millimetre is rounding. " +
+			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only to a corridor: beside mown ground a drop stays a drop. " +
+			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge; one shorter than the machine opens nothing. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -46,25 +47,49 @@ func isDrivenOver(kind string) bool {
 }
 
 // isCrossing reports whether an edge of the kind declares that a kerb, wall,
-// fence or road is crossed there.
+// fence, drop or road is crossed there.
 func isCrossing(kind string) bool { return kind == schema.EdgeRamp || kind == schema.EdgeGate }
 
+// opens reports whether an edge of the one kind opens one of the other: a gate
+// leads through what stands, a ramp over a step.
+func opens(kind, edge string) bool {
+	switch edge {
+	case schema.EdgeWall, schema.EdgeFence:
+		return kind == schema.EdgeGate
+	case schema.EdgeKerb, schema.EdgeDrop:
+		return kind == schema.EdgeRamp
+	}
+	return false
+}
+
 // crossingM is how far, in metres, a ramp or gate may be drawn beside the edge
-// that it opens.
+// that it opens, or beside the corridor that it leads over a road.
 const crossingM = 0.3
 
-// crossings are the openings that ramps and gates make: a rectangle about each
-// of their stretches, crossingM to either side and no longer than it is.
-func (r *run) crossings() orb.MultiPolygon {
-	if r.crossingsKnown {
-		return r.crossingSet
+// opening is what a stretch of a ramp or gate opens: a rectangle about it,
+// crossingM to either side and no longer than it is.
+type opening struct {
+	kind string
+	area orb.Polygon
+}
+
+// openings are those of all ramps and gates, less the lines too short for the
+// machine.
+func (r *run) openings() []opening {
+	if r.openingsKnown {
+		return r.openingSet
 	}
-	r.crossingsKnown = true
+	r.openingsKnown = true
 	for _, f := range r.Of(schema.RoleEdge) {
-		if !f.usable() || !isCrossing(edgeKind(f)) {
+		kind := edgeKind(f)
+		if !f.usable() || !isCrossing(kind) {
 			continue
 		}
 		for _, l := range f.lines() {
+			box := l.Bound()
+			if distance(box.Min, box.Max) < r.of(f).MachineWidthM-slackM {
+				continue
+			}
 			for i := 1; i < len(l); i++ {
 				a, b := l[i-1], l[i]
 				d := distance(a, b)
@@ -72,22 +97,22 @@ func (r *run) crossings() orb.MultiPolygon {
 					continue
 				}
 				n := orb.Point{-(b[1] - a[1]) / d * crossingM, (b[0] - a[0]) / d * crossingM}
-				r.crossingSet = append(r.crossingSet, orb.Polygon{{
+				r.openingSet = append(r.openingSet, opening{kind, orb.Polygon{{
 					{a[0] - n[0], a[1] - n[1]}, {b[0] - n[0], b[1] - n[1]}, {b[0] + n[0], b[1] + n[1]}, {a[0] + n[0], a[1] + n[1]}, {a[0] - n[0], a[1] - n[1]},
-				}})
+				}}})
 			}
 		}
 	}
-	return r.crossingSet
+	return r.openingSet
 }
 
 // barrier returns the lines of an edge, less where a ramp or a gate opens it.
 func (r *run) barrier(f *Feature) []orb.LineString {
-	lines := f.lines()
+	lines, kind := f.lines(), edgeKind(f)
 	var open orb.MultiPolygon
-	for _, p := range r.crossings() {
-		if p.Bound().Intersects(f.bound) {
-			open = append(open, p)
+	for _, o := range r.openings() {
+		if opens(o.kind, kind) && o.area.Bound().Intersects(f.bound) {
+			open = append(open, o.area)
 		}
 	}
 	if len(open) == 0 {
@@ -139,6 +164,9 @@ func checkEdgeSetback(r *run) {
 	for _, f := range edges {
 		kind := edgeKind(f)
 		lines := r.barrier(f)
+		if kind == schema.EdgeDrop {
+			lines = f.lines() // a ramp is for a corridor, not for mowing to and fro
+		}
 		switch {
 		case kind == "":
 			r.cannot("%s does not say what kind of edge it is", f.describe())

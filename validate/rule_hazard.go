@@ -21,8 +21,8 @@ var hazardRules = []Rule{{
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or any other. Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle. A millimetre is rounding. " +
-			"Where an edge of the kind ramp or gate crosses a road, a corridor may cross it within its own length.",
+			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it. A millimetre is rounding. " +
+			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor may cross it within their own length, or within 0.3 m beside one drawn along the corridor. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
 		Fails:  "a pond inside a zone with no keep-out over it",
@@ -157,6 +157,15 @@ func (r *run) makeShape(f *Feature) hazardShape {
 			continue
 		}
 		h.lines = append(h.lines, f.Lines[i].Ground)
+		inside, why := r.enclosed(f, f.Lines[i].Ground)
+		if why != "" {
+			h.why = why
+			return h
+		}
+		if inside != nil {
+			h.solid = append(h.solid[:len(h.solid):len(h.solid)], inside)
+			h.areas = h.solid
+		}
 	}
 	radius, _ := f.Float(schema.PropRadiusM)
 	for i := range f.Points {
@@ -171,6 +180,27 @@ func (r *run) makeShape(f *Feature) hazardShape {
 		h.points = append(h.points, p)
 	}
 	return h
+}
+
+// enclosed returns the area inside a line of a hazard that closes, nil for one
+// that does not: a pond walked round and stored as a line is a pond. A road may
+// well run in a ring, and a line drawn there and back encloses nothing.
+func (r *run) enclosed(f *Feature, line orb.LineString) (orb.Polygon, string) {
+	n := len(line)
+	if f.Role != schema.RoleHazard || n < 4 || distance(line[0], line[n-1]) > slackM || hazardKind(f) == "road" {
+		return nil, ""
+	}
+	ring := append(orb.Ring(line[:n-1:n-1]), line[0])
+	ring = pick(ring, soundVertices(ring))
+	switch {
+	case len(ring) < 4:
+		return nil, ""
+	case len(r.validator.Polygons([]orb.Polygon{{ring}})) == 0:
+		return orb.Polygon{ring}, ""
+	case plane.Area(orb.MultiPolygon{{ring}}) <= slackM*groundLength(ring):
+		return nil, ""
+	}
+	return nil, f.describe() + " is a closed line that is no valid outline, so what lies inside it cannot be told"
 }
 
 // distance is the least distance in metres from a point to the shape, discs
@@ -455,19 +485,22 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 	}
 }
 
-// crossing reports whether ramps or gates declare every place where a corridor
-// comes near a road and leaves it again, near being margin and half the
+// crossing reports whether a corridor runs through a ramp or gate at every place
+// where it comes near a road and leaves it again, near being margin and half the
 // machine.
 func (r *run) crossing(c *corridorLine, road orb.Geometry, near float64) bool {
-	open := r.crossings()
-	if len(open) == 0 {
+	var through []orb.LineString
+	for _, o := range r.openings() {
+		through = append(through, clipInside(c.pts, orb.MultiPolygon{o.area})...)
+	}
+	if len(through) == 0 {
 		return false
 	}
 	way, ok := r.buffer(road, near)
 	if !ok {
 		return false
 	}
-	gauge := plane.NewGauge(open)
+	gauge := plane.NewGauge(orb.MultiLineString(through))
 	crossed := false
 	for _, piece := range clipInside(c.pts, way) {
 		crossed = true

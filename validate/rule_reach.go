@@ -4,6 +4,7 @@ package validate
 
 import (
 	"math"
+	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -15,7 +16,7 @@ var reachRules = []Rule{{
 	Name: RuleZoneUnreachable, Severity: Error, Limits: []string{"dock_reach_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkZoneUnreachable,
 	Page: Page{
 		What: "Whether every active zone can be reached from a dock: through corridors, whose ends lie in a zone or within reach of a dock's line-up point, " +
-			"and from zone to zone where two share ground or edge at least as wide as the machine that no keep-out covers. A dock whose line-up point lies in a zone reaches that zone. A millimetre is rounding.",
+			"and from zone to zone where two share ground or edge at least as wide as the machine that no keep-out covers; along a shared edge nothing leads through a wall, fence or drop within 0.3 m of it, but at its gate or ramp. A dock whose line-up point lies in a zone reaches that zone. A millimetre is rounding.",
 		Why:    "A zone that nothing leads to is never mown, and the machine gives no sign of it.",
 		Source: sourcePractice,
 		Fails:  "a second lawn across a path with no corridor to it",
@@ -196,7 +197,11 @@ func (r *run) passable(zones *solids, i, k int) bool {
 		}
 	}
 	index := plane.NewBoxes(boxes)
-	length := 0.0
+	walls := r.standing(box)
+	// Where something stands the widest gap counts, not the sum of many.
+	length, open, widest := 0.0, 0.0, 0.0
+	var at orb.Point // where the gap has come to
+	var beside []stretch
 	var near []int
 	for _, line := range ringLines(one) {
 		for a := 1; a < len(line); a++ {
@@ -205,12 +210,74 @@ func (r *run) passable(zones *solids, i, k int) bool {
 				continue
 			}
 			near = index.Search(side, near[:0])
+			beside = beside[:0]
 			for _, n := range near {
 				if s, ok := alongside(line[a-1], line[a], others[n][0], others[n][1], slackM); ok {
+					beside = append(beside, s)
 					length += (s.to - s.from) * distance(line[a-1], line[a])
+				}
+			}
+			if len(walls) == 0 {
+				continue
+			}
+			sort.Slice(beside, func(i, k int) bool { return beside[i].from < beside[k].from })
+			for _, s := range beside {
+				for _, piece := range unwalled(line[a-1], line[a], s, walls) {
+					if distance(at, piece[0]) > slackM {
+						open = 0
+					}
+					open, at = open+distance(piece[0], piece[1]), piece[1]
+					widest = math.Max(widest, open)
 				}
 			}
 		}
 	}
+	if len(walls) > 0 {
+		length = widest
+	}
 	return length >= width-slackM
+}
+
+// standing returns the sides of the walls, fences and drops about a box, less
+// what gates and ramps open.
+func (r *run) standing(box orb.Bound) []orb.LineString {
+	var out []orb.LineString
+	for _, f := range r.Of(schema.RoleEdge) {
+		switch edgeKind(f) {
+		case schema.EdgeWall, schema.EdgeFence, schema.EdgeDrop:
+		default:
+			continue
+		}
+		if !f.usable() || !f.bound.Pad(crossingM).Intersects(box) {
+			continue
+		}
+		for _, l := range r.barrier(f) {
+			for i := 1; i < len(l); i++ {
+				out = append(out, l[i-1:i+1])
+			}
+		}
+	}
+	return out
+}
+
+// unwalled returns the pieces of the stretch s of the segment ab along which no
+// wall runs within crossingM, in order.
+func unwalled(a, b orb.Point, s stretch, walls []orb.LineString) [][2]orb.Point {
+	var shut []stretch
+	for _, w := range walls {
+		if c, ok := alongside(a, b, w[0], w[1], crossingM); ok {
+			shut = append(shut, c)
+		}
+	}
+	sort.Slice(shut, func(i, k int) bool { return shut[i].from < shut[k].from })
+	var out [][2]orb.Point
+	point := func(t float64) orb.Point { return orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])} }
+	from := s.from
+	for _, c := range append(shut, stretch{from: s.to, to: s.to}) {
+		if to := math.Min(c.from, s.to); to > from {
+			out = append(out, [2]orb.Point{point(from), point(to)})
+		}
+		from = math.Max(from, c.to)
+	}
+	return out
 }

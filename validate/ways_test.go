@@ -24,6 +24,16 @@ func TestDeclaredCrossings(t *testing.T) {
 	road := func(p *plot) {
 		p.add(&thing{id: "h9", role: "hazard", name: "Lane", rings: [][]orb.Point{rect(-5, -6.5, 35, -3.5)}, z: flatGround}).set("hazard_kind", schema.String("road"))
 	}
+	lane := func(p *plot) {
+		p.add(&thing{id: "h9", role: "hazard", name: "Lane", line: []orb.Point{{-5, -5}, {35, -5}}, z: flatGround}).set("hazard_kind", schema.String("road"))
+	}
+	// A lawn beside the south lawn, something along the edge that they share.
+	behind := func(kind string, north float64) func(p *plot) {
+		return func(p *plot) {
+			edge(p, "e8", kind, orb.Point{30, -31}, orb.Point{30, north})
+			p.add(&thing{id: "z9", role: "zone", name: "East lawn", rings: [][]orb.Point{rect(30, -30, 40, -10)}, z: flatGround})
+		}
+	}
 	for _, x := range []struct {
 		name, rule string
 		draw       func(p *plot)
@@ -66,6 +76,49 @@ func TestDeclaredCrossings(t *testing.T) {
 			edge(p, "e8", "ramp", orb.Point{14, -3.5}, orb.Point{16, -3.5})
 			edge(p, "e9", "ramp", orb.Point{14, -6.5}, orb.Point{16, -6.5})
 		}, validate.Failed},
+		{"a drop with a ramp", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "drop", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "ramp", orb.Point{14, -5}, orb.Point{16, -5})
+		}, validate.Passed},
+		{"a road with a ramp 0.29 m beside the corridor", "hazard-uncovered", func(p *plot) {
+			road(p)
+			edge(p, "e9", "ramp", orb.Point{15.29, -7.5}, orb.Point{15.29, -2.5})
+		}, validate.Passed},
+		{"a road with a ramp 0.31 m beside the corridor", "hazard-uncovered", func(p *plot) {
+			road(p)
+			edge(p, "e9", "ramp", orb.Point{15.31, -7.5}, orb.Point{15.31, -2.5})
+		}, validate.Failed},
+		{"a road drawn as a line with a ramp of 0.61 m", "hazard-uncovered", func(p *plot) {
+			lane(p)
+			edge(p, "e9", "ramp", orb.Point{14.695, -5}, orb.Point{15.305, -5})
+		}, validate.Passed},
+		{"a road drawn as a line with a ramp of 0.59 m", "hazard-uncovered", func(p *plot) {
+			lane(p)
+			edge(p, "e9", "ramp", orb.Point{14.705, -5}, orb.Point{15.295, -5})
+		}, validate.Failed},
+		{"a road that runs in a ring about a lawn", "hazard-uncovered", func(p *plot) {
+			p.add(&thing{id: "h9", role: "hazard", name: "Lane", line: closed(rect(-5, -31, 31, -5)), z: flatGround}).set("hazard_kind", schema.String("road"))
+			edge(p, "e9", "ramp", orb.Point{14, -5}, orb.Point{16, -5})
+		}, validate.Passed},
+		{"a pond stored as a closed line, well covered", "hazard-uncovered", func(p *plot) {
+			p.add(&thing{id: "h9", role: "hazard", name: "Pond", line: closed(rect(20, -25, 23, -21)), z: flatGround}).set("hazard_kind", schema.String("pond"))
+			p.add(&thing{id: "k9", role: "keepout", name: "Bank", rings: [][]orb.Point{rect(19.6, -25.4, 23.4, -20.6)}, z: flatGround})
+		}, validate.Passed},
+		{"a ditch drawn there and back outside", "hazard-uncovered", func(p *plot) {
+			p.add(&thing{id: "h9", role: "hazard", name: "Ditch", line: []orb.Point{{40, -25}, {40, -21}, {42, -21}, {40, -21}, {40, -25}}, z: flatGround})
+		}, validate.Passed},
+		{"a lawn behind a wall with a gap of 0.59 m", "zone-unreachable", behind("wall", -10.59), validate.Failed},
+		{"a lawn behind a wall with a gap of 0.61 m", "zone-unreachable", behind("wall", -10.61), validate.Passed},
+		{"a lawn behind a drop with a gap of 0.59 m", "zone-unreachable", behind("drop", -10.59), validate.Failed},
+		{"a lawn behind a kerb", "zone-unreachable", behind("kerb", -9), validate.Passed},
+		{"a lawn behind a fence with a gate", "zone-unreachable", func(p *plot) {
+			behind("fence", -9)(p)
+			edge(p, "e9", "gate", orb.Point{30, -21}, orb.Point{30, -19})
+		}, validate.Passed},
+		{"a lawn behind a fence with a ramp", "zone-unreachable", func(p *plot) {
+			behind("fence", -9)(p)
+			edge(p, "e9", "ramp", orb.Point{30, -21}, orb.Point{30, -19})
+		}, validate.Failed},
 		{"a fence through a lawn with a gate all along it", "edge-setback", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{5, -20}, orb.Point{12, -20})
 			edge(p, "e9", "gate", orb.Point{5, -20}, orb.Point{12, -20})
@@ -77,6 +130,14 @@ func TestDeclaredCrossings(t *testing.T) {
 			t.Errorf("%s: %s is %s (%s), want %s", x.name, x.rule, o.Outcome, o.Reason, x.want)
 		}
 	}
+}
+
+// closed returns a ring's points with the first again at the end.
+func closed(ring []orb.Point) []orb.Point {
+	if ring[0] == ring[len(ring)-1] {
+		return ring
+	}
+	return append(ring[:len(ring):len(ring)], ring[0])
 }
 
 // TestCorridorInTwoParts: parts joined end to end, whichever way they run, are
