@@ -203,6 +203,21 @@ func TestDangerousPlans(t *testing.T) {
 		}},
 		{"a corridor over a drop", "corridor-narrow", func(p *plot) { edge(p, "drop", orb.Point{-5, -5}, orb.Point{35, -5}) }},
 		{"a corridor past a pond without a keep-out", "hazard-uncovered", func(p *plot) { area(p, "h9", "hazard", rect(15.5, -6, 17, -4)) }},
+		{"a corridor over a hole of its zone", "corridor-through-keepout", func(p *plot) { holed(p, rect(14, -14, 16, -13)); p.get("c2").line[3][1] = -16 }},
+		{"a corridor 0.1 m beside a hole of its zone", "corridor-through-keepout", func(p *plot) { holed(p, rect(15.1, -14, 16, -11)) }},
+		{"a mast in the way into the dock", "base-in-zone", func(p *plot) { p.get("b1").point = &orb.Point{35.5, 10.1} }},
+		{"a mast where the machine turns at the dock", "base-in-zone", func(p *plot) { p.get("b1").point = &orb.Point{34, 10.5} }},
+		{"an outlet in the way into the dock", "base-in-zone", func(p *plot) { p.get("s1").point = &orb.Point{35, 10} }},
+		{"a second dock in the way into the first", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{35, 9.8} }},
+		{"a second dock on a corridor", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{15, -5} }},
+		{"a pond 0.5 m beside the way into the dock", "dock-path-blocked", func(p *plot) {
+			area(p, "h9", "hazard", rect(35.2, 10.5, 38, 12)).set("hazard_kind", schema.String("pond"))
+		}},
+		{"a drop 0.7 m from the line-up point", "dock-path-blocked", func(p *plot) { edge(p, "drop", orb.Point{33, 10.7}, orb.Point{34.1, 10.7}) }},
+		{"a lane 0.5 m beside the way into the dock", "dock-path-blocked", func(p *plot) {
+			line(p, "h9", "hazard", orb.Point{35.2, 9.5}, orb.Point{38, 9.5}).set("hazard_kind", schema.String("road"))
+		}},
+		{"a kerb across the way into the dock", "dock-path-blocked", func(p *plot) { edge(p, "kerb", orb.Point{35, 8}, orb.Point{35, 12}) }},
 		{"a keep-out over the corridor", "corridor-through-keepout", func(p *plot) { area(p, "k9", "keepout", rect(14, -12, 16, -10)) }},
 		{"a lawn behind a keep-out from side to side", "zone-split", func(p *plot) { area(p, "k9", "keepout", rect(20, -30, 21, -10)) }},
 		// Heights of features that meet, walls of no height, masts.

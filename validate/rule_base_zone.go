@@ -1,4 +1,5 @@
-// The rule base-in-zone: no mast and no outlet stands on ground that is driven.
+// The rule base-in-zone: no mast, no outlet and no other dock stands on ground
+// that is driven.
 
 package validate
 
@@ -13,15 +14,16 @@ import (
 )
 
 var baseZoneRules = []Rule{{
-	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m"}, Over: one(schema.RoleBase, schema.RoleSupply), run: checkBaseInZone,
+	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock), run: checkBaseInZone,
 	Page: Page{
-		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor. " +
-			"A millimetre is rounding.",
-		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity.",
+		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
+			"whether a dock stands that near to the line of a corridor that does not lead to it; and whether a base, an outlet or another dock stands in the way into a dock: " +
+			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. A millimetre is rounding.",
+		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
 		Fails:  "a base in the middle of a lawn",
 		Passes: "the same base in a keep-out",
-		Mend:   "draw a keep-out round it",
+		Mend:   "draw a keep-out round it in a zone; by a corridor or a dock, move one or the other",
 	},
 }}
 
@@ -30,7 +32,7 @@ func checkBaseInZone(r *run) {
 		return
 	}
 	zones := r.needZones()
-	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply} {
+	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply, schema.RoleDock} {
 		for _, f := range r.Of(role) {
 			if !f.usable() {
 				r.cannot("%s cannot be measured", f.describe())
@@ -45,15 +47,19 @@ func checkBaseInZone(r *run) {
 
 // standsInWay tells of what stands at p and is driven over.
 func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
-	tell := func(other *Feature, limit, measured float64, words string) {
+	tell := func(other *Feature, limit, measured float64, words string) *Finding {
 		x := r.finding(r.Place(p), f, other)
 		if f.Role == schema.RoleSupply {
 			x.Severity = Warning
 		}
 		x.Measured, x.Limit, x.Unit = measured, limit, "m"
 		x.Message = words
+		return x
 	}
 	for _, i := range zones.near(p.Bound().Pad(slackM)) {
+		if f.Role == schema.RoleDock {
+			break // which may stand on the lawn
+		}
 		n := r.netOf(i)
 		z := zones.features[i]
 		d, _, _, near := n.within(plane.NewGauge(p), 2*slackM)
@@ -66,9 +72,47 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 		}
 	}
 	for _, c := range r.corridors() {
+		if c.leadsTo(f, p) {
+			continue
+		}
 		half := r.of(c.f).MachineWidthM / 2
 		if d, _, _ := plane.NewGauge(p).Clearance(plane.NewGauge(c.pts)); d < half-slackM {
 			tell(c.f, half, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide", metresPast(d, half), c.f.describe(), metres(half)))
 		}
 	}
+	docks := r.docks()
+	for i := range docks {
+		d := &docks[i]
+		if d.f == f && d.at == p {
+			continue
+		}
+		half, turn := r.halfWidth(d.f), r.of(d.f).TurnRadiusM
+		if math.IsNaN(d.heading) {
+			if distance(p, d.at) < d.standoff+turn {
+				r.cannot("%s may stand in the way into %s, which has no heading_deg", f.describe(), d.f.describe())
+			}
+			continue
+		}
+		w := r.wayOf(d, slackM)
+		strip, disc, _, _, ok := w.blocked(r, &hazardShape{points: []orb.Point{p}, bound: p.Bound()})
+		switch {
+		case !ok:
+		case !math.IsInf(strip, 1):
+			tell(d.f, half, strip, fmt.Sprintf("stands in the way into %s, %s from its middle; half the machine is %s wide", d.f.describe(), metresPast(strip, half), metres(half))).Severity = Error
+		case !math.IsInf(disc, 1):
+			x := tell(d.f, turn, disc, fmt.Sprintf("stands %s from the line-up point of %s; to turn there the machine needs %s", metresPast(disc, turn), d.f.describe(), metres(turn)))
+			x.Severity = Error
+			x.Trace = r.trace(d.lineup, p)
+		}
+	}
+}
+
+// leadsTo reports whether an end of the corridor belongs to the dock at p.
+func (c *corridorLine) leadsTo(f *Feature, p orb.Point) bool {
+	for k := range c.ends {
+		if d := c.ends[k].dock; d != nil && d.f == f && d.at == p {
+			return true
+		}
+	}
+	return false
 }

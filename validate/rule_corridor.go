@@ -40,14 +40,15 @@ var corridorRules = []Rule{
 		},
 	},
 	{
-		Name: RuleCorridorThroughKeepout, Severity: Error, Limits: []string{"machine_width_m"}, Over: all(schema.RoleCorridor, schema.RoleKeepout), run: checkCorridorThroughKeepout,
+		Name: RuleCorridorThroughKeepout, Severity: Error, Limits: []string{"machine_width_m"}, Over: [][]schema.Role{{schema.RoleCorridor}, {schema.RoleKeepout, schema.RoleZone}}, run: checkCorridorThroughKeepout,
 		Page: Page{
-			What:   "The least distance on the ground between a corridor and every keep-out; it has to be at least half the machine's width. A millimetre is rounding.",
+			What: "The least distance on the ground between a corridor and every keep-out, and, where it runs within the outer ring of a zone, every hole of that zone that no zone covers; " +
+				"it has to be at least half the machine's width. A hole that an end of the corridor, or the dock it leads to, lies in does not count. A millimetre is rounding.",
 			Why:    "In a corridor most machines follow the line whatever the map says of keep-outs: the machine drives through the flower bed, or stops at its edge for ever.",
 			Source: sourcePractice,
 			Fails:  "a corridor that passes 0.1 m beside a keep-out, machine 0.6 m wide",
 			Passes: "the same corridor 0.5 m beside it",
-			Mend:   "lead the corridor round the keep-out",
+			Mend:   "lead the corridor round the keep-out or the hole; where a hole may be driven over, close it",
 		},
 	},
 	{
@@ -313,10 +314,7 @@ func checkCorridorThroughKeepout(r *run) {
 	if len(list) == 0 {
 		return
 	}
-	if len(r.Of(schema.RoleKeepout)) == 0 {
-		r.cannot("the plan has no active keepout")
-		return
-	}
+	holes := r.zoneHoles(list)
 	keepouts := r.keepouts()
 	for _, why := range keepouts.why {
 		r.cannot("%s", why)
@@ -325,6 +323,11 @@ func checkCorridorThroughKeepout(r *run) {
 		c := &list[i]
 		half := r.halfWidth(c.f)
 		box := boundOf(c.pts).Pad(half)
+		for h := range holes {
+			if holes[h].bound.Intersects(box) {
+				r.overHole(c, half, &holes[h])
+			}
+		}
 		var line *plane.Gauge
 		for _, k := range keepouts.near(box) {
 			ko := keepouts.features[k]
@@ -350,6 +353,85 @@ func checkCorridorThroughKeepout(r *run) {
 			x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide", metresPast(d, half), ko.describe(), metres(half))
 		}
 	}
+}
+
+// zoneHole is one hole of a zone.
+type zoneHole struct {
+	zone  *Feature
+	ring  orb.MultiPolygon // the hole
+	outer orb.MultiPolygon // what is within the outer ring around it
+	bare  orb.MultiPolygon // what of the hole no zone covers
+	bound orb.Bound
+}
+
+// zoneHoles returns the holes of zones, and records the zones near a corridor
+// whose holes cannot be told.
+func (r *run) zoneHoles(list []corridorLine) []zoneHole {
+	for _, f := range r.Of(schema.RoleZone) {
+		holed := false
+		for i := range f.Areas {
+			holed = holed || len(f.Areas[i].Read) > 1
+		}
+		if why := r.solidOf(f).why; holed && why != "" && !f.Far {
+			for i := range list {
+				if f.Invalid != "" || boundOf(list[i].pts).Pad(r.halfWidth(list[i].f)).Intersects(f.bound) {
+					r.cannot("%s", why)
+					break
+				}
+			}
+		}
+	}
+	var out []zoneHole
+	zones := r.zones()
+	for z, f := range zones.features {
+		for _, p := range zones.areas[z] {
+			for _, ring := range p[1:] {
+				h := zoneHole{zone: f, ring: orb.MultiPolygon{{ring}}, outer: orb.MultiPolygon{p[:1]}, bound: boundOf(ring)}
+				h.bare = h.ring
+				if left, ok := r.difference(h.ring, zones.all(h.bound)); ok {
+					h.bare = left
+				}
+				if plane.Area(h.bare) > nothingM2 {
+					out = append(out, h)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// overHole tells of a corridor that runs over a hole of a zone, or too near to
+// it.
+func (r *run) overHole(c *corridorLine, half float64, h *zoneHole) {
+	for k := range c.ends { // it leads into the hole
+		e := &c.ends[k]
+		if plane.Locate(c.pts[e.v], h.ring) == plane.Inside || e.dock != nil && plane.Locate(e.dock.at, h.ring) == plane.Inside {
+			return
+		}
+	}
+	hole := plane.NewGauge(h.bare)
+	least, at, to := half, orb.Point{}, orb.Point{}
+	for _, piece := range clipInside(c.pts, h.outer) {
+		if d, p, q, ok := plane.NewGauge(piece).Within(hole, half); ok && d < least {
+			least, at, to = d, p, q
+		}
+	}
+	if least >= half-slackM {
+		return
+	}
+	x := r.finding(r.Place(at), c.f, h.zone)
+	x.Measured, x.Limit, x.Unit = least, half, "m"
+	if swept, ok := r.buffer(c.pts, half); ok {
+		if covered, ok := r.intersection(swept, h.bare); ok {
+			x.AreaM2 = plane.Area(covered)
+		}
+	}
+	if least == 0 {
+		x.Message = fmt.Sprintf("runs over a hole of %s; the machine would cover %s of it", h.zone.describe(), squareMetres(x.AreaM2))
+		return
+	}
+	x.Trace = r.trace(at, to)
+	x.Message = fmt.Sprintf("passes %s beside a hole of %s; half the machine is %s wide", metresPast(least, half), h.zone.describe(), metres(half))
 }
 
 // obstacle is something a corridor's free width ends at.

@@ -14,15 +14,16 @@ import (
 
 var dockWayRules = []Rule{
 	{
-		Name: RuleDockPathBlocked, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m"}, Over: all(schema.RoleDock), run: checkDockPathBlocked,
+		Name: RuleDockPathBlocked, Severity: Error, Limits: dockWayLimits, Over: all(schema.RoleDock), run: checkDockPathBlocked,
 		Page: Page{
-			What: "Whether a hazard, a wall, fence or drop, or a building lies in the ground that docking takes: the strip of the machine's width centred on the straight line from the dock to its line-up point, " +
-				"no longer than that line, and the disc of turn_radius_m about the line-up point. No margin is added. How near it comes to the middle of the strip, or of the disc, is measured. " +
+			What: "Whether a hazard, a wall, fence, kerb or drop, or a building lies in the ground that docking takes: the strip of the machine's width centred on the straight line from the dock to its line-up point, " +
+				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind; for all else, and behind the dock, no margin is added. " +
+				"Where a ramp or a gate crosses an edge, it is open. How near it comes to the middle of the strip, or of the disc, is measured. " +
 				"A keep-out counts in the disc; in the strip it is dock-in-keepout's. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
 			Source: sourcePractice,
-			Fails:  "a post 0.2 m beside the middle of the way in, machine 0.6 m wide; a wall 0.5 m from the line-up point, turn radius 0.6 m",
-			Passes: "the post 0.3 m beside it, the wall 0.6 m away; a wall that stands 0.1 m behind the dock",
+			Fails:  "a post 0.2 m beside the middle of the way in, machine 0.6 m wide; a wall 0.5 m from the line-up point, turn radius 0.6 m; a pond 0.5 m beside the middle, margin 0.3 m",
+			Passes: "the post 0.3 m beside it, the wall 0.6 m away; a wall that stands 0.1 m behind the dock; a pond 0.6 m beside the middle of the way in",
 			Mend:   "move the dock or turn it, or clear the way",
 		},
 	},
@@ -39,6 +40,8 @@ var dockWayRules = []Rule{
 	},
 }
 
+var dockWayLimits = []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m"}
+
 // way is the ground that docking takes at one dock.
 type way struct {
 	dock *dockSpot
@@ -53,8 +56,12 @@ type way struct {
 // wayOf works out the ground that docking takes, smaller by a slack all round:
 // what is rounding for a rule that looks at what stands there, nothing for what
 // is driven.
-func (r *run) wayOf(d *dockSpot, slack float64) way {
-	w := way{dock: d, half: math.Max(0, r.halfWidth(d.f)-slack), turn: math.Max(0, r.of(d.f).TurnRadiusM-slack)}
+func (r *run) wayOf(d *dockSpot, slack float64) way { return r.wayBeside(d, slack, 0) }
+
+// wayBeside is wayOf with a margin in metres beside the strip and about the
+// disc; the strip is no longer for it.
+func (r *run) wayBeside(d *dockSpot, slack, margin float64) way {
+	w := way{dock: d, half: math.Max(0, r.halfWidth(d.f)+margin-slack), turn: math.Max(0, r.of(d.f).TurnRadiusM+margin-slack)}
 	w.bound = d.lineup.Bound().Pad(w.turn)
 	length := distance(d.at, d.lineup)
 	if !(length > 2*slack && w.half > 0) {
@@ -147,19 +154,42 @@ func checkDockPathBlocked(r *run) {
 			continue
 		}
 		w := r.wayOf(d, slackM)
+		wider := map[float64]*way{0: &w}
 		for _, f := range r.Features {
 			switch f.Role {
 			case schema.RoleHazard, schema.RoleBuilding, schema.RoleKeepout, schema.RoleEdge:
 			default:
 				continue
 			}
-			r.dockBlocked(&w, f)
+			margin, of := r.dockMargin(f)
+			if wider[margin] == nil {
+				beside := r.wayBeside(d, slackM, margin)
+				wider[margin] = &beside
+			}
+			r.dockBlocked(wider[margin], f, margin, of)
 		}
 	}
 }
 
-// dockBlocked judges one thing that may stand in the way of a dock.
-func (r *run) dockBlocked(w *way, f *Feature) {
+// dockMargin is the margin in metres that docking keeps from a thing, and what
+// of: 0 for all but water, roads and drops.
+func (r *run) dockMargin(f *Feature) (m float64, of string) {
+	switch {
+	case f.Role == schema.RoleEdge && edgeKind(f) == schema.EdgeDrop:
+		of = "drop"
+	case f.Role == schema.RoleHazard:
+		of = hazardKind(f)
+	}
+	switch of {
+	case "water", "road", "drop":
+		m, _ = r.of(f).HazardMargin(of)
+	}
+	return m, of
+}
+
+// dockBlocked judges one thing that may stand in the way of a dock, margin
+// being what w reaches past the machine for it.
+func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 	if !f.usable() {
 		r.cannot("%s cannot be measured", f.describe())
 		return
@@ -171,7 +201,7 @@ func (r *run) dockBlocked(w *way, f *Feature) {
 	s := hazardShape{bound: f.bound}
 	if f.Role == schema.RoleEdge {
 		switch edgeKind(f) {
-		case schema.EdgeWall, schema.EdgeFence, schema.EdgeDrop:
+		case schema.EdgeWall, schema.EdgeFence, schema.EdgeKerb, schema.EdgeDrop:
 			s.lines = r.barrier(f)
 		case "":
 			if f.bound.Intersects(w.bound) {
@@ -193,17 +223,25 @@ func (r *run) dockBlocked(w *way, f *Feature) {
 		return
 	}
 	half, turn := r.halfWidth(w.dock.f), r.of(w.dock.f).TurnRadiusM
+	needs := ""
+	if margin > 0 {
+		needs = fmt.Sprintf(", and the margin of %s is %s more", map[string]string{"water": "water", "road": "a road", "drop": "a drop"}[of], metres(margin))
+	}
 	if f.Role != schema.RoleKeepout && !math.IsInf(strip, 1) {
 		x := r.finding(r.Place(stripAt), w.dock.f, f)
-		x.Measured, x.Limit, x.Unit = strip, half, "m"
-		x.Message = fmt.Sprintf("%s stands in the way into it, %s from its middle; half the machine is %s wide", f.describe(), metresPast(strip, half), metres(half))
+		x.Measured, x.Limit, x.Unit = strip, half+margin, "m"
+		where := "in"
+		if strip >= half {
+			where = "beside"
+		}
+		x.Message = fmt.Sprintf("%s stands %s the way into it, %s from its middle; half the machine is %s wide", f.describe(), where, metresPast(strip, half+margin), metres(half)) + needs
 		return
 	}
 	if !math.IsInf(disc, 1) {
 		x := r.finding(r.Place(discAt), w.dock.f, f)
-		x.Measured, x.Limit, x.Unit = disc, turn, "m"
+		x.Measured, x.Limit, x.Unit = disc, turn+margin, "m"
 		x.Trace = r.trace(w.dock.lineup, discAt)
-		x.Message = fmt.Sprintf("%s lies %s from its line-up point; to turn there the machine needs %s", f.describe(), metresPast(disc, turn), metres(turn))
+		x.Message = fmt.Sprintf("%s lies %s from its line-up point; to turn there the machine needs %s", f.describe(), metresPast(disc, turn+margin), metres(turn)) + needs
 	}
 }
 
