@@ -192,6 +192,15 @@ var brokenPlans = map[string]broken{
 		},
 		want: []expect{{"switch-unfit", "g1", nan, nan}},
 	},
+	"property-misnamed": {
+		fail: func(p *plot) {
+			p.get("h1").props = schema.Attributes{{Key: "hazard_kind", Value: schema.String("sculpture")}, {Key: "Radius", Value: num(0.5)}}
+		},
+		pass: func(p *plot) {
+			p.get("h1").props = schema.Attributes{{Key: "hazard_kind", Value: schema.String("sculpture")}, {Key: "radius_m", Value: num(0.5)}}
+		},
+		want: []expect{{"property-misnamed", "h1", nan, nan}},
+	},
 	"ring-open": {
 		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },
 		pass: func(p *plot) {},

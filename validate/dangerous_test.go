@@ -280,6 +280,32 @@ func TestDangerousPlans(t *testing.T) {
 			edge(p, "wall", orb.Point{30, -31}, orb.Point{30, -9})
 			area(p, "z9", "zone", rect(30, -30, 40, -10))
 		}},
+		// Slips in names of properties, and words near a role.
+		{"a lawn with Active false", "switch-unfit", func(p *plot) { p.get("z2").set("Active", schema.Bool(false)) }},
+		{"a lawn with actve false", "switch-unfit", func(p *plot) { p.get("z2").set("actve", schema.Bool(false)) }},
+		{"a lawn with enabled false", "switch-unfit", func(p *plot) { p.get("z2").set("enabled", schema.Bool(false)) }},
+		{"a lawn with disabled true", "switch-unfit", func(p *plot) { p.get("z2").set("disabled", schema.Bool(true)) }},
+		{"a lawn whose Role says keepout", "property-misnamed", func(p *plot) { p.get("z2").set("Role", schema.String("keepout")) }},
+		{"a plan whose limits are called Limits", "property-misnamed", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "Limits", Value: limits("hazard_margin_water_m", 1)})
+		}},
+		{"a plan whose limits stand within properties", "property-misnamed", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "properties", Value: schema.Object(schema.Attributes{{Key: "limits", Value: limits("hazard_margin_water_m", 1)}})})
+		}},
+		{"a pool of Radius_m 3", "property-misnamed", func(p *plot) { point(p, "h9", "hazard", 10, 10).set("Radius_m", num(3)) }},
+		{"a pool of diameter_m 3", "property-misnamed", func(p *plot) { point(p, "h9", "hazard", 10, 10).set("diameter_m", num(3)) }},
+		{"a lawn whose solution stands under Fix", "property-misnamed", func(p *plot) { p.get("z1").set("Fix", schema.String("float")) }},
+		{"a lawn whose solution stands under fix_type", "property-misnamed", func(p *plot) { p.get("z1").set("fix_type", schema.String("float")) }},
+		{"a lawn whose error stands under sigma_m", "property-misnamed", func(p *plot) { p.get("z1").set("sigma_m", num(0.4)) }},
+		{"a pond whose kind stands under Hazard_kind", "property-misnamed", func(p *plot) { p.get("h1").props = nil; p.get("h1").set("Hazard_kind", schema.String("pond")) }},
+		{"a base whose frame stands under Frame", "property-misnamed", func(p *plot) { p.get("b1").set("Frame", schema.String("ITRF2014")) }},
+		{"a pond drawn as a point without a size", "hazard-uncovered", func(p *plot) {
+			point(p, "h9", "hazard", 10, 10).set("hazard_kind", schema.String("pond"))
+		}},
+		{"a pond of radius 0", "hazard-uncovered", func(p *plot) {
+			point(p, "h9", "hazard", 10, 10).set("hazard_kind", schema.String("pond")).set("radius_m", num(0))
+		}},
+		{"a pond of the role hazzard", "role-unknown", func(p *plot) { area(p, "h9", "hazzard", rect(20, -25, 23, -21)) }},
 		{"a plan of plane coordinates in no system", "axes-swapped", nil},
 		{"a vertex at no latitude", "coordinate-invalid", func(p *plot) { p.get("m1").z = func(orb.Point) float64 { return math.MaxInt32 } }},
 	} {
@@ -409,5 +435,76 @@ func TestMastsAndMedians(t *testing.T) {
 		if got := told(func(p *plot) { raisedBy(p, "z2", 100+off) }); got != want {
 			t.Errorf("a lawn %g m above the rest: %v", 100+off, got)
 		}
+	}
+}
+
+// TestSlipsThatAreErrors holds the severities of what was meant to keep the
+// machine out, and that harmless look-alikes say nothing.
+func TestSlipsThatAreErrors(t *testing.T) {
+	off := func(p *plot, role string, ring []orb.Point) *thing {
+		return p.add(&thing{id: "h9", role: role, name: "Thing", rings: [][]orb.Point{ring}, z: flatGround}).set("active", schema.Bool(false))
+	}
+	fence := func(p *plot, kind string, pts ...orb.Point) {
+		p.add(&thing{id: "e9", role: "edge", name: "Line", line: pts, z: flatGround}).set("edge_kind", schema.String(kind)).set("active", schema.Bool(false))
+	}
+	const none = validate.Severity("none")
+	for _, x := range []struct {
+		name, rule string
+		want       validate.Severity
+		spoil      func(p *plot)
+	}{
+		{"a pond that is off in a lawn", "switch-unfit", validate.Error, func(p *plot) { off(p, "hazard", rect(20, -25, 23, -21)) }},
+		{"one round a lawn", "switch-unfit", validate.Error, func(p *plot) { off(p, "hazard", rect(-1, -31, 31, -9)) }},
+		{"one across a lawn, its corners outside", "switch-unfit", validate.Error, func(p *plot) { off(p, "hazard", rect(-5, -25, 35, -21)) }},
+		{"one a centimetre into it", "switch-unfit", validate.Error, func(p *plot) { off(p, "hazard", rect(29.99, -25, 33, -21)) }},
+		{"one a centimetre beside it", "switch-unfit", validate.Warning, func(p *plot) { off(p, "hazard", rect(30.01, -25, 33, -21)) }},
+		{"one under a keep-out", "switch-unfit", validate.Warning, func(p *plot) {
+			off(p, "hazard", rect(20, -25, 23, -21))
+			p.add(&thing{id: "k9", role: "keepout", name: "Over", rings: [][]orb.Point{rect(19.5, -25.5, 23.5, -20.5)}, z: flatGround})
+		}},
+		{"a building that is off in a lawn", "switch-unfit", validate.Error, func(p *plot) { off(p, "building", rect(20, -25, 23, -21)) }},
+		{"a drop", "switch-unfit", validate.Error, func(p *plot) { fence(p, "drop", orb.Point{-5, -20}, orb.Point{35, -20}) }},
+		{"a kerb", "switch-unfit", validate.Warning, func(p *plot) { fence(p, "kerb", orb.Point{-5, -20}, orb.Point{35, -20}) }},
+		{"a keep-out with Active false", "switch-unfit", validate.Warning, func(p *plot) { p.get("k1").set("Active", schema.Bool(false)) }},
+		{"a lawn with enabled true", "switch-unfit", none, func(p *plot) { p.get("z1").set("enabled", schema.Bool(true)) }},
+		{"a lawn with disabled false", "switch-unfit", none, func(p *plot) { p.get("z1").set("disabled", schema.Bool(false)) }},
+		{"the role HAZARD", "role-unknown", validate.Error, func(p *plot) { p.get("m1").role = "HAZARD" }},
+		{"the role hazzard", "role-unknown", validate.Error, func(p *plot) { p.get("m1").role = "hazzard" }},
+		{"the role keepuot", "role-unknown", validate.Error, func(p *plot) { p.get("m1").role = "keepuot" }},
+		{"the role tree", "role-unknown", validate.Warning, func(p *plot) { p.get("m1").role = "tree" }},
+		{"a weight and a reading", "property-misnamed", none, func(p *plot) { p.get("d1").set("weight_m", num(3)).set("reading", num(3)) }},
+		{"a height of a thing without a role", "property-misnamed", none, func(p *plot) { p.get("m1").role = "other"; p.get("m1").set("Active", num(3)) }},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			p := park()
+			x.spoil(p)
+			got := none
+			for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+				if f.Rule == x.rule {
+					got = f.Severity
+				}
+			}
+			if got != x.want {
+				t.Errorf("%s is %v, want %v", x.rule, got, x.want)
+			}
+		})
+	}
+}
+
+// TestSlipsAreFew: a file of a thousand features with one slip each gives
+// twenty findings and a count.
+func TestSlipsAreFew(t *testing.T) {
+	p := park()
+	for i := range 50 {
+		p.add(&thing{id: "m", role: "mark", name: "M", point: &orb.Point{50, float64(i)}, z: flatGround}).set("Sigma", num(0.01))
+	}
+	n, last := 0, ""
+	for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+		if f.Rule == "property-misnamed" {
+			n, last = n+1, f.Message
+		}
+	}
+	if n != 20 || !strings.Contains(last, "and 30 more") {
+		t.Errorf("%d findings, the last %q", n, last)
 	}
 }

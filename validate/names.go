@@ -57,6 +57,7 @@ const (
 	RuleRoleMissing            = "role-missing"
 	RuleGeometryUnfit          = "geometry-unfit"
 	RuleSwitchUnfit            = "switch-unfit"
+	RulePropertyMisnamed       = "property-misnamed"
 	RuleLimitsInvalid          = "limits-invalid"
 	RuleLimitLoosened          = "limit-loosened"
 )

@@ -21,7 +21,7 @@ var hazardRules = []Rule{{
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or any other. Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it. A millimetre is rounding. " +
+			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
 			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor may cross it within their own length, or within 0.3 m beside one drawn along the corridor. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
@@ -401,6 +401,9 @@ func checkHazardUncovered(r *run) {
 		if shape == nil {
 			r.cannot("%s has no geometry", f.describe())
 			continue
+		}
+		if len(h.points) > 0 && len(f.Points) > 0 && hazardKind(f) == "water" {
+			r.cannot("%s is water drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
 		}
 		r.hazardAgainst(f, h, shape, zones, keepouts, corridors)
 	}

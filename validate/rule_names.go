@@ -1,5 +1,6 @@
 // Rules on names, roles and limits: name-missing, name-repeated, role-unknown,
-// role-missing, geometry-unfit, switch-unfit, limits-invalid, limit-loosened.
+// role-missing, geometry-unfit, switch-unfit, limits-invalid, limit-loosened;
+// property-misnamed finds its slips in rule_property.go.
 
 package validate
 
@@ -38,7 +39,8 @@ var nameRules = []Rule{
 	{
 		Name: RuleRoleUnknown, Severity: Warning, run: checkRoleUnknown,
 		Page: Page{
-			What:   "A feature whose role is a word this program does not know, or a plan in which no feature says its role.",
+			What: "A feature whose role is a word this program does not know, or a plan in which no feature says its role. " +
+				"A word near hazard, keepout, edge or building is an error, as is any on a feature that says its hazard_kind or edge_kind.",
 			Why:    "A feature without a known role takes no part in the check: a pond whose role is \"ponds\" guards nothing.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a polygon with the role \"keep-out\"",
@@ -49,7 +51,8 @@ var nameRules = []Rule{
 	{
 		Name: RuleRoleMissing, Severity: Warning, run: checkRoleMissing,
 		Page: Page{
-			What:   "Features without the property role in a plan in which others have it, and a property that may have been meant for it: another spelling, or one whose value is a role.",
+			What: "Features without the property role in a plan in which others have it, and a property that may have been meant for it: another spelling, or one whose value is a role. " +
+				"It is an error where that value is hazard, keepout, edge or building.",
 			Why:    "A feature without a role takes no part in the check: a pond called so in a property \"Role\" guards nothing, and nobody sees that it is not looked at.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a polygon with the property \"Role\": \"hazard\" among features that say their role",
@@ -73,12 +76,27 @@ var nameRules = []Rule{
 		Name: RuleSwitchUnfit, Severity: Warning, run: checkSwitchUnfit,
 		Page: Page{
 			What: "Hazards, edges, buildings and boundaries that are switched off (the property active is false): no rule looks at them. " +
+				"It is an error where a hazard, building, wall or drop stands in an active zone with no keep-out over it. " +
+				"A property of another name that was meant for active (Active, enabled, disabled) is told unless it says on, and is an error on a zone, corridor or dock. " +
 				"And a property active that is neither true nor false, which is an error: it is taken for true.",
 			Why:    "Lawns, keep-outs and ways are switched off for a season; a pond that is switched off is still full of water. And a lawn whose active is the word \"no\" would be mown.",
 			Source: sourcePractice,
 			Fails:  "a pond with active: false",
 			Passes: "the same pond switched on, or a keep-out that is switched off",
 			Mend:   "switch it on, or remove it if it is gone: edit --feature NAME --active on, or --remove",
+		},
+	},
+	{
+		Name: RulePropertyMisnamed, Severity: Warning, run: checkPropertyMisnamed,
+		Page: Page{
+			What: "A property that the check would read if it had its right name: upper and lower case, spaces, hyphens and underscores aside, with a unit too many or too few, with one letter wrong, or another word for it (diameter, accuracy_m, fix_type). " +
+				"It is asked of features that have a role, where the right name is absent, and of the plan's own members. " +
+				"A radius of a hazard drawn as a point, limits, and a second role that says otherwise are errors.",
+			Why:    "A property with a slip in its name is not read, and nothing on the screen shows it: a pool whose radius stands under \"Radius_m\" is a point without a size.",
+			Source: "the properties of the plan's vocabulary",
+			Fails:  "a pool drawn as a point with \"radius\": 3",
+			Passes: "the same pool with \"radius_m\": 3",
+			Mend:   "give the property the name that the message says, in the unit that it says",
 		},
 	},
 	{
@@ -199,10 +217,13 @@ func checkRoleUnknown(r *run) {
 			continue
 		}
 		v := f.Attributes.Get(schema.PropRole)
-		if v.IsAbsent() {
+		if v.IsAbsent() || v.Text() == string(schema.RoleOther) {
 			continue
 		}
 		x := r.finding(r.middle(f), f)
+		if keepsOut(v) || f.Attributes.Has(schema.PropHazardKind) || f.Attributes.Has(schema.PropEdgeKind) {
+			x.Severity = Error
+		}
 		word := v.Text()
 		if word == "" {
 			x.Message = "the role is a " + v.Kind().String() + ", not a word"
@@ -244,6 +265,9 @@ func checkRoleMissing(r *run) {
 		x := r.finding(r.middle(f), f)
 		x.Message = "has no role, so no rule looks at what it is"
 		if key := meantForRole(f); key != "" {
+			if keepsOut(f.Attributes.Get(key)) {
+				x.Severity = Error
+			}
 			x.Message += "; the property is called role, not " + quote(key)
 		} else if len(r.findings) == 1 {
 			x.Message += "; " + rolesWay
@@ -284,6 +308,19 @@ func nearestRole(word string) string {
 		}
 	}
 	return ""
+}
+
+// keepsOut reports whether a value that is no role was meant for one that keeps
+// the machine out: hazard, keepout, edge or building with a slip in it.
+func keepsOut(v schema.Value) bool {
+	near := false
+	walkValues(v, func(v schema.Value) {
+		word := foldKey(v.Text())
+		for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleKeepout, schema.RoleEdge, schema.RoleBuilding} {
+			near = near || nearestRole(v.Text()) == string(role) || nearWord(word, string(role))
+		}
+	})
+	return near
 }
 
 func checkGeometryUnfit(r *run) {
@@ -391,7 +428,21 @@ func checkSwitchUnfit(r *run) {
 			x := r.finding(nil)
 			x.Features, x.Line = []*schema.Feature{f}, f.Source.Line
 			x.Message = "is switched off, so no rule looks at it; what stands on the ground stays there"
+			if z := r.mownOver(f); z != nil {
+				x.Severity = Error
+				x.Message = "is switched off, so no rule looks at it, and it stands in mown ground of " + z.describe()
+			}
 		}
+	}
+	for _, s := range r.slips(true) {
+		if s.saysOn() {
+			continue
+		}
+		x := r.finding(r.middle(s.f), s.f)
+		if s.f.Role == schema.RoleZone || s.f.Role == schema.RoleCorridor || s.f.Role == schema.RoleDock {
+			x.Severity = Error
+		}
+		x.Message = fmt.Sprintf("the property is called active, not %s, so it is taken to be switched on", quote(s.key))
 	}
 }
 

@@ -750,7 +750,9 @@ func (p *parser) readProperties(at int, f *schema.Feature) (int, *fault) {
 			roleSeen = true
 			if role, ok := schema.ParseRole(v.Text()); ok && v.Kind() == schema.KindString {
 				f.Role = role
-				continue
+				if role != schema.RoleOther { // said, which differs from not said
+					continue
+				}
 			}
 		case name == schema.PropName:
 			if nameSeen {

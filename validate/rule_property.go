@@ -1,0 +1,298 @@
+// The rule property-misnamed, and the slips in names of properties that
+// switch-unfit tells too.
+
+package validate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// readProperty is a property that rules read.
+type readProperty struct {
+	key   string
+	roles []schema.Role // nil for every role but other
+	// others are words for it that differ by more than a slip, folded.
+	others []string
+}
+
+// readProperties are the properties whose slips matter. What others name is
+// common practice, no source.
+var readProperties = []readProperty{
+	{schema.PropActive, nil, []string{"enabled", "enable", "disabled", "inactive", "aktiv", "actif", "activo"}},
+	{schema.PropLimits, nil, nil},
+	{schema.PropRadiusM, []schema.Role{schema.RoleHazard}, []string{"diameter", "diam", "dia"}},
+	{schema.PropHeightM, []schema.Role{schema.RoleHazard, schema.RoleBuilding}, nil},
+	{schema.PropHeadingDeg, []schema.Role{schema.RoleDock}, nil},
+	{schema.PropStandoffM, []schema.Role{schema.RoleDock}, nil},
+	{schema.PropAntennaHeight, []schema.Role{schema.RoleBase}, nil},
+	{schema.PropHazardKind, []schema.Role{schema.RoleHazard}, nil},
+	{schema.PropEdgeKind, []schema.Role{schema.RoleEdge}, nil},
+	{schema.PropFix, nil, []string{"fixtype", "fixquality", "rtkfix"}},
+	{schema.PropSigma, nil, []string{"accuracy"}},
+	{schema.PropFrame, []schema.Role{schema.RoleBase}, nil},
+	{schema.PropEpoch, []schema.Role{schema.RoleBase}, nil},
+}
+
+// notSlips are words of their own one letter from a property's name.
+var notSlips = []string{"weight", "freight", "reading", "leading", "beading"}
+
+// foldKey is a key without case, spaces, hyphens and underscores.
+func foldKey(key string) string {
+	return strings.NewReplacer("_", "", "-", "", " ", "").Replace(schema.FoldName(key))
+}
+
+// units end names of properties; the longest stand first.
+var units = []string{"degrees", "metres", "meters", "metre", "meter", "degree", "feet", "deg", "mm", "cm", "ft", "m"}
+
+// withoutUnit is a key without the unit at its end, folded.
+func withoutUnit(key string) string {
+	key = strings.ToLower(strings.TrimSpace(key))
+	for _, u := range units {
+		for _, by := range [...]string{"_", "-", " "} {
+			if base, ok := strings.CutSuffix(key, by+u); ok && base != "" {
+				return foldKey(base)
+			}
+		}
+	}
+	return foldKey(key)
+}
+
+// nearWord reports whether two words of five letters and more are one but for
+// one letter too many, too few, wrong, or two that changed places.
+func nearWord(a, b string) bool {
+	p, q := []rune(a), []rune(b)
+	if len(p) > len(q) {
+		p, q = q, p
+	}
+	if len(p) < 5 || len(q)-len(p) > 1 {
+		return a == b
+	}
+	i := 0
+	for i < len(p) && p[i] == q[i] {
+		i++
+	}
+	if len(p) < len(q) {
+		return slices.Equal(p[i:], q[i+1:])
+	}
+	if i == len(p) || slices.Equal(p[i+1:], q[i+1:]) {
+		return true
+	}
+	return i+1 < len(p) && p[i] == q[i+1] && p[i+1] == q[i] && slices.Equal(p[i+2:], q[i+2:])
+}
+
+// meant reports whether a key was meant for the property.
+func (p *readProperty) meant(key string) bool {
+	k, want := withoutUnit(key), withoutUnit(p.key)
+	return k == want || foldKey(key) == foldKey(p.key) || slices.Contains(p.others, k) || nearWord(k, want) && !slices.Contains(notSlips, k)
+}
+
+// slip is a property under a name that no rule reads.
+type slip struct {
+	f        *Feature
+	property string // the right name
+	key      string // as it stands
+	value    schema.Value
+}
+
+// slips returns those of the property active, or of all the others.
+func (r *run) slips(active bool) []slip {
+	var out []slip
+	meant := map[string][]*readProperty{} // by key: features share few
+	for _, f := range r.Features {
+		if f.Role == schema.RoleOther || f.Role == "" {
+			continue
+		}
+		for _, a := range f.Attributes {
+			properties, known := meant[a.Key]
+			if !known {
+				properties = meantFor(a.Key)
+				meant[a.Key] = properties
+			}
+			for _, p := range properties {
+				if (p.key == schema.PropActive) != active || isNull(a.Value) || !isNull(f.Attributes.Get(p.key)) ||
+					p.roles != nil && !slices.Contains(p.roles, f.Role) || p.key == schema.PropRadiusM && len(f.Points) == 0 {
+					continue
+				}
+				out = append(out, slip{f, p.key, a.Key, a.Value})
+			}
+		}
+	}
+	return out
+}
+
+func isNull(v schema.Value) bool { return v.IsAbsent() || v.Kind() == schema.KindNull }
+
+// meantFor returns the properties that a key may have been meant for, none for
+// the right name of one.
+func meantFor(key string) []*readProperty {
+	var out []*readProperty
+	for i := range readProperties {
+		p := &readProperties[i]
+		if p.key == key {
+			return nil
+		}
+		if p.meant(key) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// saysOn reports whether a slip of active says what is assumed without it.
+func (s slip) saysOn() bool {
+	switch foldKey(s.key) {
+	case "disabled", "inactive":
+		return s.value.Text() == "false"
+	}
+	return s.value.Text() == "true"
+}
+
+func checkPropertyMisnamed(r *run) {
+	r.membersMisnamed()
+	if len(r.Features) == 0 {
+		r.cannot("the plan has no active feature")
+		return
+	}
+	more := 0
+	tell := func(f *Feature, grave bool, message string) {
+		if len(r.findings) >= mostFindings {
+			more++
+			return
+		}
+		x := r.finding(r.middle(f), f)
+		if grave {
+			x.Severity = Error
+		}
+		x.Message = message
+	}
+	for _, f := range r.Features { // a second role, which says otherwise
+		if f.Role == schema.RoleOther {
+			continue
+		}
+		for _, a := range f.Attributes {
+			if foldKey(a.Key) == schema.PropRole && a.Key != schema.PropRole && foldKey(a.Value.Text()) != string(f.Role) && a.Value.Text() != "" {
+				tell(f, true, fmt.Sprintf("its role is %s, and its property %s says %s: only role is read; take the wrong one out", f.Role, quote(a.Key), quote(a.Value.Text())))
+			}
+		}
+	}
+	for _, s := range r.slips(false) {
+		message := fmt.Sprintf("the property is called %s, not %s, so it is not read", s.property, quote(s.key))
+		if withoutUnit(s.key) == "diameter" {
+			message += "; radius_m is half of it"
+		}
+		tell(s.f, s.property == schema.PropRadiusM || s.property == schema.PropLimits, message)
+	}
+	if more > 0 {
+		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more)", more)
+	}
+}
+
+// membersMisnamed reports members of the plan that were meant for one that is
+// read: another spelling, or one within the member properties.
+func (r *run) membersMisnamed() {
+	all := r.Plan.Attributes
+	tell := func(name, message string) {
+		x := r.finding(nil)
+		if name == schema.PlanLimits {
+			x.Severity = Error
+		}
+		x.Message = message
+	}
+	for _, name := range [...]string{schema.PlanLimits, schema.PropFrame, schema.PlanHeights, schema.PlanHeld, schema.PlanHistory} {
+		if all.Has(name) {
+			continue
+		}
+		for _, a := range all {
+			if k := foldKey(a.Key); k == name || name == schema.PlanLimits && nearWord(k, name) {
+				tell(name, fmt.Sprintf("the plan's member is called %s, not %s, so it is not read", name, quote(a.Key)))
+			}
+			if a.Key != "properties" && a.Key != "metadata" {
+				continue
+			}
+			for _, b := range a.Value.Fields() {
+				if k := foldKey(b.Key); k == name {
+					tell(name, fmt.Sprintf("the plan's %s stands within its member %s, where it is not read; it is a member of the plan itself, beside features", name, a.Key))
+				}
+			}
+		}
+	}
+}
+
+// mownOver is an active zone that a thing which is switched off stands in, with
+// no keep-out round it; nil for none. It is asked of hazards, buildings, walls
+// and drops, on the coordinates as read.
+func (r *run) mownOver(f *schema.Feature) *Feature {
+	if f.Role == schema.RoleBoundary {
+		return nil
+	}
+	if kind := schema.FoldName(f.Attributes.Get(schema.PropEdgeKind).Text()); f.Role == schema.RoleEdge && kind != schema.EdgeWall && kind != schema.EdgeDrop {
+		return nil
+	}
+	g := Feature{Feature: f}
+	b := builder{ground: make([]orb.Point, countVertices(f.Geometry)), highest: maxHeightM}
+	b.add(&g, f.Geometry)
+	for _, k := range r.Of(schema.RoleKeepout) {
+		for i := range k.Areas {
+			if vertices, crossed := against(&g, k.Areas[i].Read); !crossed && len(b.read) > 0 && vertices == len(b.read) {
+				return nil
+			}
+		}
+	}
+	for _, z := range r.Of(schema.RoleZone) {
+		for i := range z.Areas {
+			if vertices, crossed := against(&g, z.Areas[i].Read); crossed || vertices > 0 {
+				return z
+			}
+			for _, a := range g.Areas {
+				if ring := z.Areas[i].Read[0]; len(ring) > 0 && plane.Locate(ring[0], a.Read) == plane.Inside {
+					return z
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// against counts the vertices of a feature inside an area, and reports whether
+// its lines cross or touch the area's rings.
+func against(g *Feature, area orb.Polygon) (inside int, crossed bool) {
+	var paths []orb.LineString
+	for _, l := range g.Lines {
+		paths = append(paths, l.Read)
+	}
+	for _, a := range g.Areas {
+		for _, ring := range a.Read {
+			paths = append(paths, orb.LineString(ring))
+		}
+	}
+	for _, p := range g.Points {
+		paths = append(paths, orb.LineString{p.Read})
+	}
+	box := area.Bound()
+	for _, path := range paths {
+		if !path.Bound().Intersects(box) {
+			continue
+		}
+		for i, p := range path {
+			if plane.Locate(p, area) == plane.Inside {
+				inside++
+			}
+			if i == 0 {
+				continue
+			}
+			for _, ring := range area {
+				for k := 1; k < len(ring); k++ {
+					crossed = crossed || plane.Cross(path[i-1], p, ring[k-1], ring[k]).Kind != plane.CrossNone
+				}
+			}
+		}
+	}
+	return inside, crossed
+}
