@@ -144,7 +144,7 @@ func (d *doing) driven() (any, error) {
 		}
 		out.Days = append(out.Days, v)
 	}
-	out.Words = fmt.Sprintf("%s %d pieces missed, %d findings.", out.Title, len(out.Missed), len(out.Findings))
+	out.Words = fmt.Sprintf("%s %s%s missed, %s.", out.Title, notChecked(out.Unchecked), many(len(out.Missed), "piece"), many(len(out.Findings), "finding"))
 	return out, nil
 }
 
