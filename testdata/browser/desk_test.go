@@ -796,7 +796,6 @@ func TestDeskDriven(t *testing.T) {
 			if wide := ask[int](t, p.ctx, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide > 0 {
 				t.Errorf("the page scrolls sideways by %d px", wide)
 			}
-			p.tap(`document.querySelector("#driven-says")`)
 			p.key("drv0")
 			p.see("desk-" + size.name + "-7-finding")
 			answer := ""
