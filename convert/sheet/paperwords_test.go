@@ -1,3 +1,5 @@
+// The words on paper: what is off, circles, arrows, tables that stay together.
+
 package sheet
 
 import (

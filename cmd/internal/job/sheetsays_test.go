@@ -1,3 +1,5 @@
+// What the sheet says of how far the check went, and of what is off.
+
 package job
 
 import (
