@@ -40,6 +40,10 @@ func WriteInOrder(w io.Writer, n int, t *Tally, each func(dst []byte, i int, t *
 	jobs := make(chan job)
 	order := make(chan chan *chunk, 2*workers) // bounds how far the makers run ahead
 	stop := make(chan struct{})
+	// The makers end before this returns, on a full disk too: what they read is
+	// the caller's again then.
+	var makers sync.WaitGroup
+	defer makers.Wait()
 	defer close(stop)
 	spare := make(chan *chunk, 4*workers)
 
@@ -61,7 +65,7 @@ func WriteInOrder(w io.Writer, n int, t *Tally, each func(dst []byte, i int, t *
 		}
 	}()
 	for i := 0; i < workers; i++ {
-		go func() {
+		makers.Go(func() {
 			for j := range jobs {
 				var c *chunk
 				select {
@@ -75,7 +79,7 @@ func WriteInOrder(w io.Writer, n int, t *Tally, each func(dst []byte, i int, t *
 				}
 				j.done <- c // never blocks: it has room for one
 			}
-		}()
+		})
 	}
 	for done := range order {
 		c := <-done
