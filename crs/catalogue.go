@@ -466,10 +466,19 @@ func (c *CRS) areas() []areaBox {
 	return out
 }
 
+// The extent of longitude and latitude that say WGS 84, which most plans are
+// in: opening the table of extents for it would take longer than half a check.
+const worldCode = "1262"
+
+var world = areaBox{south: -90, north: 90, west: -180, east: 180, name: "World"}
+
 // extentsOf reads a list of extent codes.
 func extentsOf(codes string) []areaBox {
-	if codes == "" {
+	switch codes {
+	case "":
 		return nil
+	case worldCode:
+		return []areaBox{world}
 	}
 	t := extentTable()
 	var out []areaBox

@@ -47,6 +47,18 @@ func TestCatalogueHoldsTheRegistry(t *testing.T) {
 	}
 }
 
+func TestWorldIsTheTables(t *testing.T) {
+	table := extentTable()
+	f := table.line(integer(worldCode))
+	if f == nil {
+		t.Fatalf("no extent %s", worldCode)
+	}
+	want := areaBox{num(f[1]), num(f[2]), num(f[3]), num(f[4]), f[5]}
+	if got := extentsOf(worldCode); len(got) != 1 || got[0] != want {
+		t.Errorf("got %v, want %v", got, want)
+	}
+}
+
 func TestCatalogueIsSmall(t *testing.T) {
 	total := int64(0)
 	files, err := epsgFiles.ReadDir("epsg")

@@ -13,6 +13,9 @@ import (
 // FoldName is a name as people compare it: letters composed (Unicode NFC), case
 // folded, one space where there were several and none at the ends.
 func FoldName(s string) string {
+	if folded(s) {
+		return s
+	}
 	for i := range len(s) {
 		if s[i] >= 0x80 {
 			s = norm.NFC.String(cases.Fold().String(norm.NFC.String(s)))
@@ -20,6 +23,17 @@ func FoldName(s string) string {
 		}
 	}
 	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
+}
+
+// folded reports whether a name plainly is as FoldName leaves it: small letters,
+// digits and marks of ASCII, without a space.
+func folded(s string) bool {
+	for i := range len(s) {
+		if s[i] <= ' ' || s[i] >= 0x80 || s[i] >= 'A' && s[i] <= 'Z' {
+			return false
+		}
+	}
+	return true
 }
 
 // FoldMark is the name of a mark as people write it in the field: FoldName

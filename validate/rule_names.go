@@ -298,9 +298,7 @@ func meantForRole(f *Feature) string {
 // hyphens, underscores, spaces and a plural s; "" for none.
 func nearestRole(word string) string {
 	fold := func(s string) string {
-		s = strings.ToLower(s)
-		s = strings.NewReplacer("-", "", "_", "", " ", "").Replace(s)
-		return strings.TrimSuffix(s, "s")
+		return strings.TrimSuffix(unjoined(strings.ToLower(s)), "s")
 	}
 	for _, role := range schema.Roles {
 		if role != schema.RoleOther && fold(string(role)) == fold(word) {

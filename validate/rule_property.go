@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -44,8 +45,20 @@ var readProperties = []readProperty{
 var notSlips = []string{"weight", "freight", "reading", "leading", "beading"}
 
 // foldKey is a key without case, spaces, hyphens and underscores.
-func foldKey(key string) string {
-	return strings.NewReplacer("_", "", "-", "", " ", "").Replace(schema.FoldName(key))
+func foldKey(key string) string { return unjoined(schema.FoldName(key)) }
+
+// unjoined is a word without spaces, hyphens and underscores.
+func unjoined(s string) string {
+	if !strings.ContainsAny(s, "_- ") {
+		return s
+	}
+	out := make([]byte, 0, len(s))
+	for _, b := range []byte(s) {
+		if b != '_' && b != '-' && b != ' ' {
+			out = append(out, b)
+		}
+	}
+	return string(out)
 }
 
 // units end names of properties; the longest stand first.
@@ -87,11 +100,15 @@ func nearWord(a, b string) bool {
 	return i+1 < len(p) && p[i] == q[i+1] && p[i+1] == q[i] && slices.Equal(p[i+2:], q[i+2:])
 }
 
-// meant reports whether a key was meant for the property.
-func (p *readProperty) meant(key string) bool {
-	k, want := withoutUnit(key), withoutUnit(p.key)
-	return k == want || foldKey(key) == foldKey(p.key) || slices.Contains(p.others, k) || nearWord(k, want) && !slices.Contains(notSlips, k)
-}
+// foldedProperties are the keys of readProperties, folded, and folded without
+// their unit.
+var foldedProperties = sync.OnceValue(func() [][2]string {
+	out := make([][2]string, len(readProperties))
+	for i := range readProperties {
+		out[i] = [2]string{foldKey(readProperties[i].key), withoutUnit(readProperties[i].key)}
+	}
+	return out
+})
 
 // slip is a property under a name that no rule reads.
 type slip struct {
@@ -132,13 +149,14 @@ func isNull(v schema.Value) bool { return v.IsAbsent() || v.Kind() == schema.Kin
 // meantFor returns the properties that a key may have been meant for, none for
 // the right name of one.
 func meantFor(key string) []*readProperty {
+	folded, k := foldKey(key), withoutUnit(key)
 	var out []*readProperty
-	for i := range readProperties {
+	for i, own := range foldedProperties() {
 		p := &readProperties[i]
 		if p.key == key {
 			return nil
 		}
-		if p.meant(key) {
+		if k == own[1] || folded == own[0] || slices.Contains(p.others, k) || nearWord(k, own[1]) && !slices.Contains(notSlips, k) {
 			out = append(out, p)
 		}
 	}

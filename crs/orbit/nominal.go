@@ -62,7 +62,7 @@ func nominalGPS(at Time) []Satellite {
 	for plane, slots := range gpsArguments {
 		node := math.Mod(272.847+60*float64(plane)-hourAngle+360, 360)
 		for k, u := range slots {
-			id := fmt.Sprintf("%c%d", 'A'+plane, k+1)
+			id := string([]byte{'A' + byte(plane), '1' + byte(k)})
 			out = append(out, circular(GPS, id, at, 26559.7e3, 55, node, -4.4874e-7, u))
 		}
 	}
@@ -88,7 +88,7 @@ func nominalGLONASS(at Time) []Satellite {
 		plane := (j - 1) / 8
 		u := 145 + 26.0/60 + 37.0/3600 + 15*float64(27-3*j+25*plane)
 		node := 251.25 + 120*float64(plane)
-		out = append(out, circular(GLONASS, fmt.Sprintf("R%02d", j), at, radius, inclination, math.Mod(node, 360), rate, u))
+		out = append(out, circular(GLONASS, string([]byte{'R', '0' + byte(j/10), '0' + byte(j%10)}), at, radius, inclination, math.Mod(node, 360), rate, u))
 	}
 	return out
 }
@@ -115,7 +115,7 @@ func walker(system System, at Time, radius, inclination, node, rate, argument fl
 	out := make([]Satellite, 0, 24)
 	for plane := range 3 {
 		for slot := range 8 {
-			id := fmt.Sprintf("%c%02d", 'A'+plane, slot+1)
+			id := string([]byte{'A' + byte(plane), '0', '1' + byte(slot)})
 			u := argument + 45*float64(slot) + 15*float64(plane)
 			out = append(out, circular(system, id, at, radius, inclination, node+120*float64(plane), rate, u))
 		}

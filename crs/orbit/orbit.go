@@ -153,7 +153,10 @@ func (s *Satellite) Position(t Time) (x, y, z float64) {
 	sinE, cosE := math.Sincos(ek)
 	nu := math.Atan2(math.Sqrt(1-e*e)*sinE, cosE-e)
 	phi := nu + s.Perigee
-	s2, c2 := math.Sincos(2 * phi)
+	s2, c2 := 0.0, 0.0
+	if s.wavers() {
+		s2, c2 = math.Sincos(2 * phi)
+	}
 	u := phi + s.Cus*s2 + s.Cuc*c2
 	r := a*(1-e*cosE) + s.Crs*s2 + s.Crc*c2
 	i := s.Inclination + s.InclinationRate*tk + s.Cis*s2 + s.Cic*c2
@@ -166,6 +169,11 @@ func (s *Satellite) Position(t Time) (x, y, z float64) {
 	}
 	so, co := math.Sincos(s.Node + (s.NodeRate-rate)*tk)
 	return xp*co - yp*ci*so, xp*so + yp*ci*co, yp * si
+}
+
+// wavers reports whether there are harmonics; an almanac and a slot have none.
+func (s *Satellite) wavers() bool {
+	return s.Cuc != 0 || s.Cus != 0 || s.Crc != 0 || s.Crs != 0 || s.Cic != 0 || s.Cis != 0
 }
 
 // tilted tells the broadcast elements of a BeiDou satellite over the equator,
@@ -190,6 +198,9 @@ const radPerDeg = math.Pi / 180
 // to 1e-14 rad. It converges for every e below 1; orbits read have e under 0.9.
 func eccentricAnomaly(m, e float64) float64 {
 	m = math.Remainder(m, 2*math.Pi)
+	if e == 0 {
+		return m
+	}
 	x := m + e*math.Sin(m)
 	if e > 0.5 {
 		x = math.Copysign(math.Pi, m)
