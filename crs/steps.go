@@ -104,7 +104,9 @@ func (e *extent) contains(lon, lat float64) bool {
 	if lat < e.south || lat > e.north {
 		return false
 	}
-	lon = math.Remainder(lon, 360)
+	if lon < -180 || lon > 180 {
+		lon = math.Remainder(lon, 360)
+	}
 	if e.west <= e.east {
 		return lon >= e.west && lon <= e.east || e.east == 180 && lon == -180 || e.west == -180 && lon == 180
 	}
@@ -156,6 +158,7 @@ type stepRegistry struct {
 	steps         []*registryStep
 	byCode        map[int]*registryStep
 	from          map[*registryDatum][]*registryStep // steps at either end
+	taken         map[*registryDatum][]*registryStep // between ensembles and their members
 	extents       []*extent                          // all areas of use
 }
 
@@ -285,7 +288,12 @@ func readDatums(file []byte) (*stepRegistry, error) {
 
 // addSteps adds the extents and steps of the table to its datums.
 func (r *stepRegistry) addSteps(file []byte) error {
-	r.byCode, r.from = map[int]*registryStep{}, map[*registryDatum][]*registryStep{}
+	r.byCode, r.from, r.taken = map[int]*registryStep{}, map[*registryDatum][]*registryStep{}, map[*registryDatum][]*registryStep{}
+	for _, d := range r.datums {
+		if steps := r.memberSteps(d); steps != nil {
+			r.taken[d] = steps
+		}
+	}
 	extents := map[string]*extent{}
 	var lines, pairs [][]string
 	head := true

@@ -110,7 +110,7 @@ func fixedEpoch(s *registryStep) float64 {
 
 // cost returns what a link costs and whether it may be used.
 func (q *search) cost(s *registryStep, by *atHand) (float64, bool) {
-	c := 0.001
+	c := leastCost
 	if !s.coversPlace(q) {
 		if !q.outside {
 			return 0, false
@@ -277,96 +277,170 @@ func (q *search) weigh(sum float64, chain []link) float64 {
 	return sum * math.Pow(detour, float64(len(chain)-1))
 }
 
+// leastCost is the least that cost gives for a link.
+const leastCost = 0.001
+
+// A way is a step to another datum of a search, with its cost.
+type way struct {
+	l    link
+	to   int
+	cost float64
+}
+
+// A cell is the cheapest chain of so many steps to a datum, by its last one.
+type cell struct {
+	way
+	from int
+	set  bool
+}
+
+// A walk is the state of best. Datums have numbers in the order in which they
+// are met; the source has 0.
+type walk struct {
+	*search
+	datums []*registryDatum
+	number map[*registryDatum]int
+	ways   [][]way // from each datum, nil until wanted
+	layers [maxSteps + 1][]cell
+}
+
+func (w *walk) numberOf(d *registryDatum) int {
+	n, ok := w.number[d]
+	if !ok {
+		n = len(w.datums)
+		w.number[d] = n
+		w.datums = append(w.datums, d)
+		w.ways = append(w.ways, nil)
+	}
+	return n
+}
+
+// at is the cell of a datum in a layer.
+func (w *walk) at(layer, n int) *cell {
+	if l := w.layers[layer]; n >= len(l) {
+		w.layers[layer] = append(l, make([]cell, max(len(w.datums), n+1)-len(l))...)
+	}
+	return &w.layers[layer][n]
+}
+
+// from returns the cheapest way to every datum that a step leads to.
+func (w *walk) from(n int) []way {
+	if w.ways[n] != nil {
+		return w.ways[n]
+	}
+	d := w.datums[n]
+	out := []way{} // not nil: it is known
+	add := func(s *registryStep) {
+		var by atHand
+		c, ok := w.cost(s, &by)
+		if !ok {
+			return
+		}
+		l := link{registryStep: s, inverse: s.dst == d, atHand: by}
+		to := l.target()
+		if to == d || !w.bringsOwn(s, d, to) || w.strays(s) {
+			return
+		}
+		if w.noEnsemble && to.code == wgs84Ensemble && to != w.dst {
+			return
+		}
+		k := w.numberOf(to)
+		for i := range out {
+			if out[i].to == k {
+				if c < out[i].cost {
+					out[i] = way{l, k, c}
+				}
+				return
+			}
+		}
+		out = append(out, way{l, k, c})
+	}
+	for _, s := range w.r.from[d] {
+		add(s)
+	}
+	for _, s := range w.r.taken[d] {
+		add(s)
+	}
+	for _, s := range w.bound {
+		if s.src == d || s.dst == d {
+			add(s)
+		}
+	}
+	w.ways[n] = out
+	return out
+}
+
+// limit is a cost that the best chain does not exceed: that of the best one
+// whose steps are all within their areas of use, where others are allowed.
+func (q *search) limit() float64 {
+	if !q.outside {
+		return math.Inf(1)
+	}
+	within := *q
+	within.outside = false
+	chain, _ := within.best()
+	if chain == nil {
+		return math.Inf(1)
+	}
+	sum := 0.0
+	for _, l := range chain {
+		var by atHand
+		c, ok := q.cost(l.registryStep, &by)
+		if !ok {
+			return math.Inf(1)
+		}
+		sum += c
+	}
+	return q.weigh(sum, chain) * (1 + 1e-9)
+}
+
 // best finds the chain of least cost, nil when there is none. It fills a table
 // by length of chain, so that cost and length can be weighed at the end; the
-// graph has some 500 datums and 1,500 steps.
+// graph has some 500 datums and 1,500 steps. What cannot become better than the
+// best so far is left.
 func (q *search) best() ([]link, float64) {
-	type cell struct {
-		cost float64
-		via  link
-		prev *registryDatum
-	}
-	type edge struct {
-		l    link
-		to   *registryDatum
-		cost float64
-	}
-	edges := map[*registryDatum][]edge{}
-	expand := func(d *registryDatum) []edge {
-		if e, ok := edges[d]; ok {
-			return e
-		}
-		bestTo := map[*registryDatum]int{}
-		var out []edge
-		add := func(s *registryStep) {
-			var by atHand
-			c, ok := q.cost(s, &by)
-			if !ok {
-				return
-			}
-			l := link{registryStep: s, inverse: s.dst == d, atHand: by}
-			to := l.target()
-			if to == d || !q.bringsOwn(s, d, to) || q.strays(s) {
-				return
-			}
-			if q.noEnsemble && to.code == wgs84Ensemble && to != q.dst {
-				return
-			}
-			if i, ok := bestTo[to]; ok {
-				if c < out[i].cost {
-					out[i] = edge{l, to, c}
-				}
-				return
-			}
-			bestTo[to] = len(out)
-			out = append(out, edge{l, to, c})
-		}
-		for _, s := range q.r.from[d] {
-			add(s)
-		}
-		for _, s := range q.r.memberSteps(d) {
-			add(s)
-		}
-		for _, s := range q.bound {
-			if s.src == d || s.dst == d {
-				add(s)
-			}
-		}
-		edges[d] = out
-		return out
-	}
-	layers := []map[*registryDatum]cell{{q.src: {}}}
-	bestCost := math.Inf(1)
+	w := &walk{search: q, number: map[*registryDatum]int{}}
+	order := []int{w.numberOf(q.src)}
+	dst := w.numberOf(q.dst)
+	limit, bestCost := q.limit(), math.Inf(1)
 	var best []link
-	order := []*registryDatum{q.src}
 	for k := 1; k <= maxSteps; k++ {
-		next := map[*registryDatum]cell{}
-		var nextOrder []*registryDatum
-		for _, d := range order {
-			at := layers[k-1][d]
-			for _, e := range expand(d) {
-				c := at.cost + e.cost
-				if c*math.Pow(detour, float64(k-1)) >= bestCost {
+		var next []int
+		for _, n := range order {
+			if k > 1 && n == dst {
+				continue // a chain that ends here is better
+			}
+			at := *w.at(k-1, n)
+			for _, e := range w.from(n) {
+				c, steps := at.cost+e.cost, k
+				if e.to != dst {
+					// At least one more step.
+					if k == maxSteps {
+						continue
+					}
+					c, steps = c+leastCost, k+1
+				}
+				if weight := c * math.Pow(detour, float64(steps-1)); weight >= bestCost || weight > limit {
 					continue
 				}
-				if old, ok := next[e.to]; !ok || c < old.cost {
-					if !ok {
-						nextOrder = append(nextOrder, e.to)
+				c = at.cost + e.cost
+				if old := w.at(k, e.to); !old.set || c < old.cost {
+					if !old.set {
+						next = append(next, e.to)
 					}
-					next[e.to] = cell{cost: c, via: e.l, prev: d}
+					*old = cell{way{e.l, e.to, c}, n, true}
 				}
 			}
 		}
-		layers = append(layers, next)
-		order = nextOrder
-		if c, ok := next[q.dst]; ok {
+		order = next
+		if c := *w.at(k, dst); c.set {
 			chain := make([]link, k)
-			for i, d := k, q.dst; i > 0; i-- {
-				via := layers[i][d]
-				chain[i-1], d = via.via, via.prev
+			for i, n := k, dst; i > 0; i-- {
+				via := w.at(i, n)
+				chain[i-1], n = via.l, via.from
 			}
-			if w := q.weigh(c.cost, chain); w < bestCost {
-				best, bestCost = chain, w
+			if weight := q.weigh(c.cost, chain); weight < bestCost {
+				best, bestCost = chain, weight
 			}
 		}
 	}

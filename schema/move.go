@@ -242,6 +242,11 @@ func (p *Plan) best(from Reference, to *crs.CRS, m Move) (*crs.Operation, error)
 	if plain, _ := to.Plain(); plain != to || from.Frame.Satellite() || to.EnsembleAccuracy() < 1 {
 		return op, err
 	}
+	if err == nil {
+		if v, known := op.Accuracy(); known && v == 0 {
+			return op, nil // no frame is reached better
+		}
+	}
 	for _, f := range crs.FramesBeside(from.CRS) {
 		in, other := to.InFrame(f)
 		if other != nil {
