@@ -31,6 +31,7 @@ type Limits struct {
 	MachineWidthM        float64
 	TurnRadiusM          float64
 	PassageMinM          float64
+	OpeningMaxM          float64
 	SlopeMaxPercent      float64
 	SlopeEdgeMaxPercent  float64
 	DockSlopeMaxPercent  float64
@@ -144,6 +145,7 @@ var LimitTable = []Limit{
 	{"machine_width_m", "m", 0.6, AtLeast, SourceMemory, "width of the machine", func(l *Limits) *float64 { return &l.MachineWidthM }},
 	{"turn_radius_m", "m", 0.6, AtLeast, SourceMemory, "radius of the disc in which the machine turns round", func(l *Limits) *float64 { return &l.TurnRadiusM }},
 	{"passage_min_m", "m", 1.5, AtLeast, SourceMemory, "narrowest passage the machine may be sent through", func(l *Limits) *float64 { return &l.PassageMinM }},
+	{"opening_max_m", "m", 6, AtMost, SourcePractice, "length up to which a ramp or gate opens the edge that it lies on", func(l *Limits) *float64 { return &l.OpeningMaxM }},
 	{"slope_max_percent", "%", 35, AtMost, SourceMemory, "steepest slope", func(l *Limits) *float64 { return &l.SlopeMaxPercent }},
 	{"slope_edge_max_percent", "%", 15, AtMost, SourceMemory, "steepest slope at the outline of a zone and beside a drop", func(l *Limits) *float64 { return &l.SlopeEdgeMaxPercent }},
 	{"dock_slope_max_percent", "%", 5, AtMost, SourceMemory, "steepest way between a dock and the point where the machine lines up", func(l *Limits) *float64 { return &l.DockSlopeMaxPercent }},

@@ -134,6 +134,7 @@ type run struct {
 	corridorList   []corridorLine
 	corridorsKnown bool
 	openingSet     []opening
+	crossings      []declared
 	openingsKnown  bool
 	horizonLine    *skyline
 	shade          *shade

@@ -303,7 +303,7 @@ func (r *run) tellEnds(c *corridorLine, docks []dockSpot, zones *solids) {
 			e.dock = nil
 			continue
 		}
-		inReach := !math.IsNaN(e.dock.heading) && e.off <= r.of(e.dock.f).DockReachM
+		inReach := !math.IsNaN(e.dock.heading) && e.off <= r.of(e.dock.f).DockReachM+slackM
 		mine := inReach || e.zone == nil && e.unclear == nil && e.off <= e.gap
 		if other.dock != nil && mine {
 			otherOutside := other.zone == nil && other.unclear == nil

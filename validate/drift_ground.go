@@ -150,7 +150,11 @@ func (r *run) forbidden() ([]driftObstacle, error) {
 		}
 		// An edge drawn as a ring is its outline; where a ramp or gate declares
 		// a crossing there is none, as in the check.
-		if o := (driftObstacle{f: f, lines: r.barrier(f)}); len(o.lines) > 0 {
+		s := r.barrierShape(f)
+		if s.why != "" {
+			r.cannot("%s", s.why)
+		}
+		if o := (driftObstacle{f: f, lines: s.lines, solid: wound(s.solid)}); len(o.lines)+len(o.solid) > 0 {
 			out = append(out, o)
 		}
 	}
@@ -230,38 +234,23 @@ func (r *run) hazardGround(f *Feature) (*driftObstacle, error) {
 		r.cannot("%s cannot be measured", f.describe())
 		return nil, nil
 	}
-	o := &driftObstacle{f: f}
-	if len(f.Areas) > 0 {
-		s := r.solidOf(f)
-		if s.why != "" {
-			r.cannot("%s", s.why)
-		} else {
-			o.solid = append(o.solid, s.areas...)
-		}
+	s := r.hazardShape(f)
+	if s.why != "" {
+		r.cannot("%s", s.why)
+		s = hazardShape{lines: f.lines()} // which may still be met
 	}
-	radius, _ := f.Float(schema.PropRadiusM)
-	add := func(g orb.Geometry, line orb.LineString) error {
-		if !(radius > 0) {
-			o.lines = append(o.lines, line)
-			return nil
-		}
-		disc, err := plane.Buffer(g, radius, bufferChordM)
-		if err == nil {
-			o.solid, err = plane.Union(o.solid, disc)
-		}
-		return err
+	o := &driftObstacle{f: f, lines: s.lines}
+	for _, p := range s.points {
+		o.lines = append(o.lines[:len(o.lines):len(o.lines)], orb.LineString{p})
 	}
-	for _, l := range f.Lines {
-		if err := add(l.Ground, l.Ground); err != nil {
+	solid := s.areas
+	if len(s.discs) > 0 && len(solid) > 1 { // discs may overlap
+		var err error
+		if solid, err = plane.Union(solid, nil); err != nil {
 			return nil, err
 		}
 	}
-	for _, v := range f.Points {
-		if err := add(v.Ground, orb.LineString{v.Ground}); err != nil {
-			return nil, err
-		}
-	}
-	o.solid = wound(o.solid)
+	o.solid = wound(solid)
 	return o, nil
 }
 

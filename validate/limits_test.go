@@ -86,6 +86,10 @@ var heldLimits = map[string]held{
 		draw: func(p *plot, _, v float64) { hairpin(p, v*math.Pi/2) }},
 	"passage_min_m": {rule: "passage-narrow", owner: "z2", strict: 2, loose: 0.7, eps: 0.002,
 		draw: func(p *plot, _, v float64) { neck(p, v) }},
+	"opening_max_m": {rule: "edge-setback", owner: "e9", strict: 3, loose: 12, eps: 0.003,
+		draw: func(p *plot, _, v float64) {
+			p.add(&thing{id: "e9", role: "edge", name: "Gate", line: []orb.Point{{40, -5}, {40 + v, -5}}, z: flatGround}).set("edge_kind", schema.String("gate"))
+		}},
 	"slope_max_percent": {rule: "slope-limit", owner: "z2", strict: 20, loose: 60, eps: 0.01, noise: 0.002,
 		draw: func(p *plot, _, v float64) { p.get("z2").z = tilted(v / 100) }},
 	"slope_edge_max_percent": {rule: "slope-limit", owner: "z2", strict: 10, loose: 30, eps: 0.01, noise: 0.002,

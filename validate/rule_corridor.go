@@ -55,7 +55,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more. A millimetre is rounding.",
+				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more. What has a width_m or radius_m is as wide as that; a gate or ramp opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
@@ -447,6 +447,14 @@ type obstacle struct {
 func (r *run) obstacles() []obstacle {
 	var out []obstacle
 	add := func(f *Feature, hard bool) {
+		if f.growth() > 0 {
+			if lines := r.hazardLines(f); lines != nil {
+				for _, l := range lines {
+					out = append(out, obstacle{f: f, pts: l, hard: hard})
+				}
+				return
+			}
+		}
 		for i := range f.Areas {
 			for _, ring := range f.Areas[i].Ground {
 				pts := []orb.Point(ring)
@@ -462,21 +470,8 @@ func (r *run) obstacles() []obstacle {
 		for i := range f.Lines {
 			out = append(out, obstacle{f: f, pts: f.Lines[i].Ground, hard: hard})
 		}
-		if len(f.Points) > 0 && f.Role == schema.RoleHazard && len(f.Areas) == 0 {
-			if s := r.hazardShape(f); len(s.discs) > 0 {
-				for _, p := range s.areas {
-					out = append(out, obstacle{f: f, pts: p[0], hard: hard})
-				}
-				return
-			}
-		}
-		radius, _ := f.Float(schema.PropRadiusM)
 		for i := range f.Points {
-			pts := []orb.Point{f.Points[i].Ground}
-			if f.Role == schema.RoleHazard && radius > 0 && radius < MaxSpanM {
-				pts = discRing(pts[0], radius)
-			}
-			out = append(out, obstacle{f: f, pts: pts, hard: hard})
+			out = append(out, obstacle{f: f, pts: []orb.Point{f.Points[i].Ground}, hard: hard})
 		}
 	}
 	for _, f := range r.Features {
@@ -492,7 +487,11 @@ func (r *run) obstacles() []obstacle {
 			if edgeKind(f) == schema.EdgeDrop {
 				margin, _ = r.of(f).HazardMargin("drop")
 			}
-			for _, l := range r.barrier(f) {
+			s := r.barrierShape(f)
+			for _, l := range s.lines {
+				out = append(out, obstacle{f, l, edgeKind(f) != "", margin})
+			}
+			for _, l := range ringLines(s.solid) {
 				out = append(out, obstacle{f, l, edgeKind(f) != "", margin})
 			}
 		case schema.RoleBuilding:

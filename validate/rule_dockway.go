@@ -194,15 +194,14 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 		r.cannot("%s cannot be measured", f.describe())
 		return
 	}
-	radius, _ := f.Float(schema.PropRadiusM)
-	if !f.bound.Pad(math.Max(0, math.Min(radius, MaxSpanM)) + slackM).Intersects(w.bound) {
+	if !f.bound.Pad(f.growth() + slackM).Intersects(w.bound) {
 		return
 	}
 	s := hazardShape{bound: f.bound}
 	if f.Role == schema.RoleEdge {
 		switch edgeKind(f) {
 		case schema.EdgeWall, schema.EdgeFence, schema.EdgeKerb, schema.EdgeDrop:
-			s.lines = r.barrier(f)
+			s = r.barrierShape(f)
 		case "":
 			if f.bound.Intersects(w.bound) {
 				r.cannot("%s does not say what kind of edge it is", f.describe())

@@ -16,12 +16,12 @@ import (
 )
 
 var edgeRules = []Rule{{
-	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m", "machine_width_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
+	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m", "machine_width_m", "opening_max_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
 	Page: Page{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
-			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only to a corridor: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge; one shorter than the machine opens nothing. A millimetre is rounding. " +
+			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
+			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge; one shorter than the machine opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one. An edge with width_m is measured from the side of its strip. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -66,11 +66,24 @@ func opens(kind, edge string) bool {
 // that it opens, or beside the corridor that it leads over a road.
 const crossingM = 0.3
 
-// opening is what a stretch of a ramp or gate opens: a rectangle about it,
-// crossingM to either side and no longer than it is.
+// opening is a stretch of a ramp or gate.
 type opening struct {
 	kind string
-	area orb.Polygon
+	a, b orb.Point
+	// long is set for one of a line longer than opening_max_m, which opens no
+	// edge.
+	long bool
+}
+
+// area is what a stretch opens: a rectangle about it, crossingM and so much more
+// to either side, and no longer than it is.
+func (o *opening) area(more float64) orb.Polygon {
+	a, b := o.a, o.b
+	d := distance(a, b) / (crossingM + more)
+	n := orb.Point{-(b[1] - a[1]) / d, (b[0] - a[0]) / d}
+	return orb.Polygon{{
+		{a[0] - n[0], a[1] - n[1]}, {b[0] - n[0], b[1] - n[1]}, {b[0] + n[0], b[1] + n[1]}, {a[0] + n[0], a[1] + n[1]}, {a[0] - n[0], a[1] - n[1]},
+	}}
 }
 
 // openings are those of all ramps and gates, less the lines too short for the
@@ -81,40 +94,158 @@ func (r *run) openings() []opening {
 	}
 	r.openingsKnown = true
 	for _, f := range r.Of(schema.RoleEdge) {
-		kind := edgeKind(f)
-		if !f.usable() || !isCrossing(kind) {
-			continue
+		if f.usable() && isCrossing(edgeKind(f)) && len(f.lines()) > 0 {
+			r.crossings = append(r.crossings, declared{f: f, kind: edgeKind(f), ends: lineEnds(f)})
 		}
+	}
+	for n := range r.crossings {
+		c := &r.crossings[n]
+		f, kind := c.f, c.kind
+		c.length = r.openingLength(c)
+		long := c.length > r.of(f).OpeningMaxM+slackM
 		for _, l := range f.lines() {
 			box := l.Bound()
 			if distance(box.Min, box.Max) < r.of(f).MachineWidthM-slackM {
 				continue
 			}
 			for i := 1; i < len(l); i++ {
-				a, b := l[i-1], l[i]
-				d := distance(a, b)
-				if d == 0 {
-					continue
+				if l[i-1] != l[i] {
+					r.openingSet = append(r.openingSet, opening{kind, l[i-1], l[i], long})
 				}
-				n := orb.Point{-(b[1] - a[1]) / d * crossingM, (b[0] - a[0]) / d * crossingM}
-				r.openingSet = append(r.openingSet, opening{kind, orb.Polygon{{
-					{a[0] - n[0], a[1] - n[1]}, {b[0] - n[0], b[1] - n[1]}, {b[0] + n[0], b[1] + n[1]}, {a[0] + n[0], a[1] + n[1]}, {a[0] - n[0], a[1] - n[1]},
-				}}})
 			}
 		}
 	}
 	return r.openingSet
 }
 
-// barrier returns the lines of an edge, less where a ramp or a gate opens it.
-func (r *run) barrier(f *Feature) []orb.LineString {
-	lines, kind := f.lines(), edgeKind(f)
-	var open orb.MultiPolygon
-	for _, o := range r.openings() {
-		if opens(o.kind, kind) && o.area.Bound().Intersects(f.bound) {
-			open = append(open, o.area)
+// declared is a ramp or gate with the ends of its lines and its length.
+type declared struct {
+	f      *Feature
+	kind   string
+	ends   []orb.Point
+	length float64
+}
+
+// openingLength is how long a ramp or gate is in metres: that of its lines, half
+// of one that closes, and that of all others of its kind that begin within
+// crossingM of its ends, as far as it takes to be too long.
+func (r *run) openingLength(c *declared) float64 {
+	length, limit := openingLength(c.f), r.of(c.f).OpeningMaxM+slackM
+	ends := c.ends
+	done := map[*Feature]bool{c.f: true}
+	for again := true; again && length <= limit; {
+		again = false
+		for i := range r.crossings {
+			g := &r.crossings[i]
+			if done[g.f] || g.kind != c.kind || !meetAtEnds(ends, g.ends) {
+				continue
+			}
+			done[g.f], again = true, true
+			length += openingLength(g.f)
+			ends = append(ends[:len(ends):len(ends)], g.ends...)
 		}
 	}
+	return length
+}
+
+func meetAtEnds(a, b []orb.Point) bool {
+	for _, p := range a {
+		for _, q := range b {
+			if distance(p, q) <= crossingM {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// openingLength is the length of the longest line of a feature, half of one that
+// closes.
+func openingLength(f *Feature) float64 {
+	most := 0.0
+	for _, l := range f.lines() {
+		length := groundLength(l)
+		if l[0] == l[len(l)-1] {
+			length /= 2 // there and back
+		}
+		most = math.Max(most, length)
+	}
+	return most
+}
+
+func lineEnds(f *Feature) []orb.Point {
+	var out []orb.Point
+	for _, l := range f.lines() {
+		out = append(out, l[0], l[len(l)-1])
+	}
+	return out
+}
+
+// opened returns the ground within which ramps or gates open an edge that is so
+// wide in metres to either side. A drop is opened only about the places where a
+// corridor, or the way into a dock, goes over it.
+func (r *run) opened(f *Feature, wide float64) orb.MultiPolygon {
+	var open orb.MultiPolygon
+	kind := edgeKind(f)
+	for i := range r.openings() {
+		o := &r.openingSet[i]
+		if o.long || !opens(o.kind, kind) {
+			continue
+		}
+		area := o.area(wide)
+		if !area.Bound().Intersects(f.bound.Pad(wide)) {
+			continue
+		}
+		if kind != schema.EdgeDrop {
+			open = append(open, area)
+			continue
+		}
+		for _, at := range r.goesOver(f, area) {
+			disc, err := plane.Buffer(at, r.of(f).PassageMinM+wide, chordM)
+			if err != nil {
+				continue
+			}
+			if part, ok := r.intersection(orb.MultiPolygon{area}, disc); ok {
+				open = append(open, part...)
+			}
+		}
+	}
+	return open
+}
+
+// goesOver returns the places within an area where a corridor, or the straight
+// way into a dock, goes over an edge.
+func (r *run) goesOver(f *Feature, area orb.Polygon) []orb.Point {
+	var out []orb.Point
+	box := area.Bound()
+	over := func(way orb.LineString) {
+		for _, l := range f.lines() {
+			for i := 1; i < len(way); i++ {
+				if !segmentBox(way[i-1], way[i]).Intersects(box) {
+					continue
+				}
+				for k := 1; k < len(l); k++ {
+					if x := plane.Cross(way[i-1], way[i], l[k-1], l[k]); (x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch) && plane.Locate(x.P, area) != plane.Outside {
+						out = append(out, x.P)
+					}
+				}
+			}
+		}
+	}
+	for i := range r.corridors() {
+		over(r.corridorList[i].pts)
+	}
+	for _, d := range r.docks() {
+		if !math.IsNaN(d.heading) {
+			over(orb.LineString{d.lineup, d.at})
+		}
+	}
+	return out
+}
+
+// barrier returns the lines of an edge, less where a ramp or a gate opens it.
+func (r *run) barrier(f *Feature) []orb.LineString {
+	lines, open := f.lines(), r.opened(f, 0)
 	if len(open) == 0 {
 		return lines
 	}
@@ -161,12 +292,14 @@ func checkEdgeSetback(r *run) {
 		return
 	}
 	zones := r.needZones()
+	r.longOpenings()
 	for _, f := range edges {
 		kind := edgeKind(f)
 		lines := r.barrier(f)
 		if kind == schema.EdgeDrop {
 			lines = f.lines() // a ramp is for a corridor, not for mowing to and fro
 		}
+		wide := f.growth()
 		switch {
 		case kind == "":
 			r.cannot("%s does not say what kind of edge it is", f.describe())
@@ -183,7 +316,7 @@ func checkEdgeSetback(r *run) {
 			severity = Error
 		}
 		var gauge *plane.Gauge
-		for _, i := range zones.near(f.bound.Pad(need)) {
+		for _, i := range zones.near(f.bound.Pad(need + wide)) {
 			z := zones.features[i]
 			n := r.netOf(i)
 			if len(n.areas) == 0 {
@@ -192,8 +325,8 @@ func checkEdgeSetback(r *run) {
 			if gauge == nil {
 				gauge = plane.NewGauge(orb.MultiLineString(lines))
 			}
-			d, p, q, near := n.within(gauge, need)
-			if !near || d >= need-slackM {
+			d, p, q, near := n.within(gauge, need+wide)
+			if d = math.Max(0, d-wide); !near || d >= need-slackM {
 				continue
 			}
 			if !n.ok { // a keep-out may cover the edge
@@ -204,7 +337,7 @@ func checkEdgeSetback(r *run) {
 			x.Severity = severity
 			x.Measured, x.Limit, x.Unit = d, need, "m"
 			x.Trace = r.trace(p, q)
-			if strip, ok := r.buffer(orb.MultiLineString(lines), need); ok {
+			if strip, ok := r.buffer(orb.MultiLineString(lines), need+wide); ok {
 				if near, ok := r.intersection(strip, n.areas); ok {
 					x.AreaM2 = plane.Area(near)
 				}
@@ -224,8 +357,29 @@ func checkEdgeSetback(r *run) {
 				x.Message = fmt.Sprintf("the %s runs through it for %s", kindWords(kind, f), metres(inside))
 				continue
 			}
+			if d == 0 && wide > slackM && kind != schema.EdgeKerb {
+				x.Severity = Error
+				x.Message = fmt.Sprintf("the %s, %s wide, reaches into it", kindWords(kind, f), metres(2*wide))
+				continue
+			}
 			x.Message = fmt.Sprintf("comes within %s of the %s; it needs %s", metresPast(d, need), kindWords(kind, f), metres(need))
 		}
+	}
+}
+
+// longOpenings tells of ramps and gates that are too long to open anything.
+func (r *run) longOpenings() {
+	r.openings()
+	for i := range r.crossings {
+		c := &r.crossings[i]
+		limit := r.of(c.f).OpeningMaxM
+		if c.length <= limit+slackM {
+			continue
+		}
+		x := r.finding(r.middle(c.f), c.f)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = c.length, limit, "m"
+		x.Message = fmt.Sprintf("this %s is %s long, with those that it joins; past %s it opens no edge", c.kind, metresPast(c.length, limit), metres(limit))
 	}
 }
 

@@ -21,8 +21,8 @@ var hazardRules = []Rule{{
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or any other. Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
-			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor may cross it within their own length, or within 0.3 m beside one drawn along the corridor. One shorter than the machine leads nowhere.",
+			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it; a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
+			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor that crosses it within their own length, or within 0.3 m beside one drawn along the corridor, is a warning and no error; a railway stays one. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
 		Fails:  "a pond inside a zone with no keep-out over it",
@@ -167,10 +167,21 @@ func (r *run) makeShape(f *Feature) hazardShape {
 			h.areas = h.solid
 		}
 	}
-	radius, _ := f.Float(schema.PropRadiusM)
+	radius := 0.0
+	if f.Role == schema.RoleHazard {
+		radius = f.growth()
+	}
+	if radius > 0 {
+		wide, err := h.wide(radius)
+		if err != nil {
+			h.why = "the ground that " + f.describe() + " covers cannot be worked out: " + err.Error()
+			return h
+		}
+		h = wide
+	}
 	for i := range f.Points {
 		p := f.Points[i].Ground
-		if f.Role == schema.RoleHazard && radius > 0 && radius < MaxSpanM {
+		if radius > 0 {
 			h.discs = append(h.discs, hazardDisc{p, radius})
 			ring := discRing(p, radius)
 			h.areas = append(h.areas[:len(h.areas):len(h.areas)], orb.Polygon{ring})
@@ -478,14 +489,31 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 			continue
 		}
 		d, p, q, ok := bareGauge.Within(plane.NewGauge(c.pts), margin+half)
-		if !ok || d >= margin+half-slackM || kind == "road" && r.crossing(c, bare.geometry(), margin+half) {
+		if !ok || d >= margin+half-slackM {
 			continue
 		}
 		x := r.finding(r.Place(p), f, c.f)
 		x.Measured, x.Limit, x.Unit = math.Max(0, d-half), margin, "m"
 		x.Trace = r.trace(p, q)
+		if kind == "road" && !isRailway(f) && r.crossing(c, bare.geometry(), margin+half) {
+			x.Severity = Warning
+			x.Message = fmt.Sprintf("a ramp or gate leads %s over it: the machine does not see what drives there; let it cross only where traffic is stopped or slow", c.f.describe())
+			continue
+		}
 		x.Message = fmt.Sprintf("no keep-out covers it, and the machine in %s passes %s from it; it needs %s", c.f.describe(), metresPast(x.Measured, margin), metres(margin))
 	}
+}
+
+// railWords are words of hazard_kind for what no ramp or gate leads over.
+var railWords = strings.Fields("rail rails railway railroad tram tramway train gleis gleise bahn schiene schienen ferrocarril spoor spoorlijn ferrovia binario jernbane järnväg rautatie")
+
+func isRailway(f *Feature) bool {
+	for _, w := range strings.FieldsFunc(schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
+		if slices.Contains(railWords, w) || strings.HasSuffix(w, "gleis") || strings.HasSuffix(w, "gleise") {
+			return true
+		}
+	}
+	return false
 }
 
 // crossing reports whether a corridor runs through a ramp or gate at every place
@@ -493,8 +521,8 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 // machine.
 func (r *run) crossing(c *corridorLine, road orb.Geometry, near float64) bool {
 	var through []orb.LineString
-	for _, o := range r.openings() {
-		through = append(through, clipInside(c.pts, orb.MultiPolygon{o.area})...)
+	for i := range r.openings() { // of any length: it is told in any case
+		through = append(through, clipInside(c.pts, orb.MultiPolygon{r.openingSet[i].area(0)})...)
 	}
 	if len(through) == 0 {
 		return false

@@ -64,7 +64,7 @@ var nameRules = []Rule{
 		Name: RuleGeometryUnfit, Severity: Error, run: checkGeometryUnfit,
 		Page: Page{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
-				"And a property that is no number where the check needs one: radius_m, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg.",
+				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; and, as a warning, a radius_m or width_m of a hazard or an edge of more than 100 m.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -367,7 +367,7 @@ var measures = []struct {
 	from0  bool
 	number string
 }{
-	{schema.PropRadiusM, true, "a number of metres from 0 up"}, {schema.PropHeightM, true, "a number of metres from 0 up"},
+	{schema.PropRadiusM, true, "a number of metres from 0 up"}, {schema.PropWidth, true, "a number of metres from 0 up"}, {schema.PropHeightM, true, "a number of metres from 0 up"},
 	{schema.PropStandoffM, true, "a number of metres from 0 up"}, {schema.PropCrownBaseM, true, "a number of metres from 0 up"},
 	{schema.PropAntennaHeight, true, "a number of metres from 0 up"}, {schema.PropHeadingDeg, false, "a number of degrees"},
 }
@@ -381,7 +381,15 @@ func (r *run) numbersUnfit(f *Feature) {
 			continue
 		}
 		n, ok := v.Float()
+		if m.key == schema.PropWidth && f.Role != schema.RoleHazard && f.Role != schema.RoleEdge {
+			continue // which no rule reads
+		}
 		if ok && !math.IsNaN(n) && !math.IsInf(n, 0) && (n >= 0 || !m.from0) {
+			if size := m.key == schema.PropRadiusM || m.key == schema.PropWidth; size && n > mostGrowthM && (f.Role == schema.RoleHazard || f.Role == schema.RoleEdge) {
+				x := r.finding(r.middle(f), f)
+				x.Severity = Warning
+				x.Message = fmt.Sprintf("its %s is %s m, and more than %d m is a slip more often than a size: measure it, or draw its outline", m.key, trim(n, 2), mostGrowthM)
+			}
 			continue
 		}
 		x := r.finding(r.middle(f), f)
