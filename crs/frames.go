@@ -140,6 +140,19 @@ func (f Frame) system() *CRS {
 	return c
 }
 
+// Covers reports whether the position, in degrees, lies in the box of the
+// registry's area of use of the frame. A frame without a known area covers
+// everything.
+func (f Frame) Covers(lon, lat Degrees) bool { return f.datum == nil || f.system().Covers(lon, lat) }
+
+// AreaName is the registry's name of the frame's area of use, "" for none.
+func (f Frame) AreaName() string {
+	if f.datum == nil {
+		return ""
+	}
+	return f.system().AreaName()
+}
+
 // FrameMove is what becomes of coordinates when their frame or epoch changes.
 type FrameMove struct {
 	Shift    Local // new coordinates less old ones, on the ground, at the place

@@ -187,6 +187,7 @@ func closes(l Line) bool { return len(l.Read) > 3 && l.Read[0] == l.Read[len(l.R
 // measured, since what lies outside of the others may lie inside that one.
 func (r *run) lot() (lot orb.MultiPolygon, owner *Feature, err error) {
 	unclear := false
+	each := &solids{}
 	for _, f := range r.Of(schema.RoleBoundary) {
 		if !f.usable() {
 			r.cannot("%s cannot be measured", f.describe())
@@ -214,6 +215,9 @@ func (r *run) lot() (lot orb.MultiPolygon, owner *Feature, err error) {
 			}
 			lot = append(lot, orb.Polygon{orb.Ring(l.Ground)})
 		}
+		for _, p := range lot[before:] {
+			each.features, each.areas, each.bounds = append(each.features, f), append(each.areas, orb.MultiPolygon{p}), append(each.bounds, boundOf(p[0]))
+		}
 		if owner == nil && len(lot) > before {
 			owner = f
 		}
@@ -222,6 +226,7 @@ func (r *run) lot() (lot orb.MultiPolygon, owner *Feature, err error) {
 		return nil, nil, nil
 	}
 	if len(lot) > 1 {
+		r.nestedBoundaries(each)
 		lot, err = plane.Union(lot, nil)
 	}
 	return lot, owner, err

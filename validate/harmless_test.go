@@ -15,6 +15,33 @@ import (
 // holed cuts a hole into the south lawn.
 func holed(p *plot, hole []orb.Point) { p.get("z2").rings = append(p.get("z2").rings, reversed(hole)) }
 
+// exchange writes every point of a plot latitude first.
+func exchange(p *plot) {
+	turn := func(pts []orb.Point) []orb.Point {
+		out := make([]orb.Point, len(pts))
+		for i, q := range pts {
+			flat := []float64{q[0], q[1], plotH}
+			if err := plotGrid.ToGeodetic(flat, 3); err != nil {
+				panic(err)
+			}
+			out[i] = orb.Point{flat[1], flat[0]}
+		}
+		return out
+	}
+	for _, x := range p.things {
+		x.raw = true
+		for i := range x.rings {
+			x.rings[i] = turn(x.rings[i])
+		}
+		if x.line != nil {
+			x.line = turn(x.line)
+		}
+		if x.point != nil {
+			x.point = &turn([]orb.Point{*x.point})[0]
+		}
+	}
+}
+
 // TestHarmlessWays: what looks like a danger to a corridor or a dock and is
 // none, and the limits of both from both sides.
 func TestHarmlessWays(t *testing.T) {
@@ -33,6 +60,12 @@ func TestHarmlessWays(t *testing.T) {
 	}
 	at := func(id string, x, y float64) func(p *plot) {
 		return func(p *plot) { p.get(id).point = &orb.Point{x, y} }
+	}
+	boundary := func(p *plot, ring []orb.Point) {
+		p.add(&thing{id: "p9", role: "boundary", name: "Other limit", rings: [][]orb.Point{ring}, z: flatGround})
+	}
+	frame := func(p *plot, name string) {
+		p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String(name)})
 	}
 	for _, x := range []struct {
 		name, rule string
@@ -62,9 +95,48 @@ func TestHarmlessWays(t *testing.T) {
 		{"a second dock 0.5 m beside the first", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{36, 9.5} }, false},
 		{"a dock 0.298 m beside a corridor", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{15.298, -5} }, true},
 		{"a dock 0.3 m beside a corridor", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{15.3, -5} }, false},
-		{"a pond 0.598 m beside the way in", "dock-path-blocked", pond(35.2, 10.598, 37, 12), true},
-		{"a pond 0.6 m beside the way in", "dock-path-blocked", pond(35.2, 10.6, 37, 12), false},
-		{"a pond behind the dock", "dock-path-blocked", pond(36.01, 9, 38, 11), false},
+		{"a pond 0.598 m beside the way in", "dock-path-blocked", pond(34.98, 10.598, 35.02, 12), true},
+		{"a pond 0.6 m beside the way in", "dock-path-blocked", pond(34.98, 10.6, 35.02, 12), false},
+		{"a pond 0.898 m behind the dock", "dock-path-blocked", pond(36.898, 9, 38, 11), true},
+		{"a pond 0.9 m behind the dock", "dock-path-blocked", pond(36.9, 9, 38, 11), false},
+		{"a drop 0.898 m behind the dock", "dock-path-blocked", edge("drop", orb.Point{36.898, 9}, orb.Point{36.898, 11}), true},
+		{"a drop 0.9 m behind the dock", "dock-path-blocked", edge("drop", orb.Point{36.9, 9}, orb.Point{36.9, 11}), false},
+		{"a hedge 0.1 m behind the dock", "dock-path-blocked", thingOf("hazard", "hazard_kind", "hedge", thing{line: []orb.Point{{36.1, 9}, {36.1, 11}}}), false},
+		{"a fence 0.448 m beside the way in", "dock-path-blocked", edge("fence", orb.Point{34.9, 10.448}, orb.Point{35.1, 10.448}), true},
+		{"a fence 0.75 m from the line-up point", "dock-path-blocked", edge("fence", orb.Point{33, 10.75}, orb.Point{34.1, 10.75}), false},
+		{"a shed 0.448 m beside a corridor", "corridor-narrow", thingOf("building", "height_m", "3", thing{rings: [][]orb.Point{rect(15.448, -6, 18, -4)}}), true},
+		{"a shed 0.45 m beside a corridor", "corridor-narrow", thingOf("building", "height_m", "3", thing{rings: [][]orb.Point{rect(15.45, -6, 18, -4)}}), false},
+		{"a mast 0.298 m beside a lawn", "base-in-zone", at("b1", 30.298, -20), true},
+		{"a mast 0.3 m beside a lawn", "base-in-zone", at("b1", 30.3, -20), false},
+		{"an outlet 0.298 m beside a lawn", "base-in-zone", at("s1", 30.298, -20), true},
+		{"an outlet 0.05 m beside a lawn, on a wall", "base-in-zone", func(p *plot) {
+			at("s1", 30.05, -20)(p)
+			p.get("g1").rings[0] = rect(30.15, -22, 33, -18)
+		}, false},
+		{"a mast 0.598 m beside a corridor", "base-in-zone", at("b1", 15.598, -5), true},
+		{"a mast 0.6 m beside a corridor", "base-in-zone", at("b1", 15.6, -5), false},
+		{"an outlet in a keep-out 0.298 m wide to each side", "base-in-zone", func(p *plot) {
+			at("s1", 20, -20)(p)
+			p.add(&thing{id: "k9", role: "keepout", name: "Post", rings: [][]orb.Point{rect(19.702, -21, 21, -19)}, z: flatGround})
+		}, true},
+		{"a mast in a pond", "base-in-zone", func(p *plot) { at("b1", 50, -20)(p); pond(49, -21, 51, -19)(p) }, true},
+		{"a mark in a pond", "base-in-zone", func(p *plot) { at("m1", 50, -20)(p); pond(49, -21, 51, -19)(p) }, true},
+		{"an outlet beside a pond", "base-in-zone", func(p *plot) { at("s1", 51.01, -20)(p); pond(49, -21, 51, -19)(p) }, false},
+		{"a mark on a lawn", "base-in-zone", at("m1", 20, -20), false},
+		{"a boundary 1 m within another", "boundary-crossed", func(p *plot) { boundary(p, rect(-9, -39, 79, 39)) }, true},
+		{"a boundary 0.06 m within another", "boundary-crossed", func(p *plot) { boundary(p, rect(-9.94, -39.94, 79.94, 39.94)) }, true},
+		{"a boundary surveyed twice, 0.04 m apart", "boundary-crossed", func(p *plot) { boundary(p, rect(-9.96, -39.96, 79.96, 39.96)) }, false},
+		{"a boundary of its own about one lawn", "boundary-crossed", func(p *plot) { boundary(p, rect(-1, -1, 31, 21)) }, true},
+		{"two parcels side by side", "boundary-crossed", func(p *plot) { p.get("p1").rings[0] = rect(-10, -5, 80, 40); boundary(p, rect(-10, -40, 80, -5)) }, false},
+		{"two parcels that overlap by 1 m", "boundary-crossed", func(p *plot) { p.get("p1").rings[0] = rect(-10, -5, 80, 40); boundary(p, rect(-10, -40, 80, -4)) }, false},
+		{"a plan whose axes are exchanged, its frame ETRF2000", "axes-swapped", func(p *plot) {
+			frame(p, "ETRF2000")
+			exchange(p)
+		}, true},
+		{"the same plan in order", "axes-swapped", func(p *plot) { frame(p, "ETRF2000") }, false},
+		{"a plan in Europe in GDA2020", "axes-swapped", func(p *plot) { frame(p, "GDA2020") }, true},
+		{"a base in GDA2020", "axes-swapped", func(p *plot) { p.get("b1").set("frame", schema.String("GDA2020")) }, true},
+		{"a plan in ITRF2014", "axes-swapped", func(p *plot) { frame(p, "ITRF2014") }, false},
 		{"a drop 0.898 m from the line-up point", "dock-path-blocked", edge("drop", orb.Point{33, 10.898}, orb.Point{34, 10.898}), true},
 		{"a drop 0.9 m from the line-up point", "dock-path-blocked", edge("drop", orb.Point{33, 10.9}, orb.Point{34, 10.9}), false},
 		{"a tree 0.31 m beside the way in", "dock-path-blocked", thingOf("hazard", "hazard_kind", "tree", thing{point: &orb.Point{35, 10.31}}), false},

@@ -14,11 +14,13 @@ import (
 )
 
 var baseZoneRules = []Rule{{
-	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock), run: checkBaseInZone,
+	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
 	Page: Page{
 		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
 			"whether a dock stands that near to the line of a corridor that does not lead to it; and whether a base, an outlet or another dock stands in the way into a dock: " +
-			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. A millimetre is rounding.",
+			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
+			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground or to what the machine covers in a corridor, is a warning, in a keep-out drawn tightly round it too; one that stands in a building, or within hard_edge_strip_m of one, is guarded by its wall. " +
+			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water. A millimetre is rounding.",
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
 		Fails:  "a base in the middle of a lawn",
@@ -32,6 +34,7 @@ func checkBaseInZone(r *run) {
 		return
 	}
 	zones := r.needZones()
+	r.standsInWater()
 	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply, schema.RoleDock} {
 		for _, f := range r.Of(role) {
 			if !f.usable() {
@@ -56,17 +59,24 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 		x.Message = words
 		return x
 	}
-	for _, i := range zones.near(p.Bound().Pad(slackM)) {
+	margin := 0.0 // past what is driven
+	if f.Role != schema.RoleDock && !r.byWall(p) {
+		margin = r.of(f).HazardMarginM
+	}
+	reach := math.Max(margin, 2*slackM)
+	for _, i := range zones.near(p.Bound().Pad(reach)) {
 		if f.Role == schema.RoleDock {
 			break // which may stand on the lawn
 		}
 		n := r.netOf(i)
 		z := zones.features[i]
-		d, _, _, near := n.within(plane.NewGauge(p), 2*slackM)
+		d, _, _, near := n.within(plane.NewGauge(p), reach)
 		switch {
-		case !near || d > slackM:
+		case !near || d > slackM && d >= margin-slackM:
 		case !n.ok: // a keep-out may cover it
 			r.cannot("what keep-outs leave of %s cannot be told", z.describe())
+		case d > slackM:
+			tell(z, margin, d, fmt.Sprintf("stands %s from mown ground of %s; it needs %s", metresPast(d, margin), z.describe(), metres(margin))).Severity = Warning
 		default:
 			tell(z, math.NaN(), math.NaN(), "stands on mown ground of "+z.describe()+", in no keep-out")
 		}
@@ -76,8 +86,11 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 			continue
 		}
 		half := r.of(c.f).MachineWidthM / 2
-		if d, _, _ := plane.NewGauge(p).Clearance(plane.NewGauge(c.pts)); d < half-slackM {
+		switch d, _, _ := plane.NewGauge(p).Clearance(plane.NewGauge(c.pts)); {
+		case d < half-slackM:
 			tell(c.f, half, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide", metresPast(d, half), c.f.describe(), metres(half)))
+		case d < half+margin-slackM:
+			tell(c.f, half+margin, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide, and it needs %s more", metresPast(d, half+margin), c.f.describe(), metres(half), metres(margin))).Severity = Warning
 		}
 	}
 	docks := r.docks()
@@ -103,6 +116,46 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 			x := tell(d.f, turn, disc, fmt.Sprintf("stands %s from the line-up point of %s; to turn there the machine needs %s", metresPast(disc, turn), d.f.describe(), metres(turn)))
 			x.Severity = Error
 			x.Trace = r.trace(d.lineup, p)
+		}
+	}
+}
+
+// byWall reports whether a point stands in a building, or within the strip left
+// uncut along its wall.
+func (r *run) byWall(p orb.Point) bool {
+	b := r.buildings()
+	for _, k := range b.near(p.Bound().Pad(r.limits.HardEdgeStripM)) {
+		if _, _, _, ok := plane.NewGauge(p).Within(b.gauge(k), r.of(b.features[k]).HardEdgeStripM); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// standsInWater tells of bases, outlets and marks that stand in water.
+func (r *run) standsInWater() {
+	for _, h := range r.Of(schema.RoleHazard) {
+		if hazardKind(h) != "water" || !h.usable() {
+			continue
+		}
+		shape := r.hazardShape(h)
+		if shape.why != "" {
+			continue // hazard-uncovered says so
+		}
+		for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply, schema.RoleMark} {
+			for _, f := range r.Of(role) {
+				for i := range f.Points {
+					p := f.Points[i].Ground
+					if !f.usable() || !shape.covers(p) {
+						continue
+					}
+					x := r.finding(r.placeRead(f, f.Points[i].Read, p), f, h)
+					x.Message = "stands in the water of " + h.describe()
+					if role == schema.RoleMark {
+						x.Severity = Warning
+					}
+				}
+			}
 		}
 	}
 }

@@ -16,7 +16,7 @@ var boundaryRules = []Rule{{
 	Name: RuleBoundaryCrossed, Severity: Error, Limits: []string{"machine_width_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkBoundaryCrossed,
 	Page: Page{
 		What: "How far zones, corridors with half the machine's width, and docks reach outside the property, and the area of zones outside. " +
-			"Boundaries that touch are one property. Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured; " +
+			"Boundaries that touch or overlap are one property; of one that lies inside another, its side more than 5 cm away, nobody can tell which is the limit, and the rule is never passed. Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured; " +
 			"where no boundary closes the rule is never passed. A millimetre is rounding.",
 		Why:    "Over the line are the neighbour's children, the neighbour's dog and the pavement.",
 		Source: sourcePractice,
@@ -74,6 +74,7 @@ func (r *run) property() (inside *solids, open []openLine, ok bool) {
 		}
 	}
 	if inside.len() > 1 { // parcels side by side are one property
+		r.nestedBoundaries(inside)
 		var all orb.MultiPolygon
 		for i := range inside.areas {
 			all = append(all, inside.areas[i]...)
@@ -91,6 +92,38 @@ func (r *run) property() (inside *solids, open []openLine, ok bool) {
 	inside.locators = make([]*plane.Locator, inside.len())
 	inside.gauges = make([]*plane.Gauge, inside.len())
 	return inside, open, true
+}
+
+// Of two boundaries one is taken to lie inside the other when so much of it
+// does, and the ground between their sides is wider than this in metres: an
+// outline surveyed twice is none of the two. Common practice, no source.
+const (
+	nestedShare  = 0.95
+	nestedWidthM = 0.05
+)
+
+// nestedBoundaries records boundaries that lie inside others.
+func (r *run) nestedBoundaries(all *solids) {
+	index := plane.NewBoxes(all.bounds)
+	for i := range all.areas {
+		for _, k := range index.Search(all.bounds[i], nil) {
+			small, large := plane.Area(all.areas[i]), plane.Area(all.areas[k])
+			if i == k || small > large || small == large && i > k {
+				continue
+			}
+			shared := r.shared(all.areas[i], all.bounds[i], all.areas[k], all.bounds[k])
+			if plane.Area(shared) < nestedShare*small {
+				continue
+			}
+			between, ok := r.difference(all.areas[k], all.areas[i])
+			if !ok || len(between) == 0 {
+				continue
+			}
+			if _, depth := plane.GreatestDepth(between, placeTolerance); 2*depth > nestedWidthM {
+				r.cannot("%s lies inside %s, and which of the two is the limit cannot be told: switch one off, or draw the inner one as a hole of the other", all.features[i].describe(), all.features[k].describe())
+			}
+		}
+	}
 }
 
 // depthIn returns how deep a point lies inside the areas of s, negative

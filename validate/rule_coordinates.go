@@ -5,10 +5,12 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
 	"swardline/crs"
+	"swardline/schema"
 )
 
 var coordinateRules = []Rule{
@@ -27,7 +29,8 @@ var coordinateRules = []Rule{
 		Name: RuleAxesSwapped, Severity: Warning, run: checkAxesSwapped,
 		Page: Page{
 			What: "A feature that is impossible, or more than 20 km off all others, as it stands, but among them once its two coordinates are exchanged; " +
-				"or a whole plan that lies in the area of use of its CRS only once they are.",
+				"or a whole plan that lies in the area of use of its CRS, or of the frame that its numbers or its base are said to be in, only once they are; " +
+				"and a plan that lies outside that frame's area of use either way. The areas are the boxes of the registry, so a plan that lies in one both ways cannot be told.",
 			Why:    "Latitude and longitude the wrong way round put a garden into another country, and a single swapped base or mark moves everything that hangs from it.",
 			Source: sourcePractice,
 			Fails:  "zones about 9.10 E 56.20 N and a base at 56.20 E 9.10 N",
@@ -59,6 +62,7 @@ const swapSpanM = 5000
 
 func checkAxesSwapped(r *run) {
 	c := r.Plan.CRS
+	r.outsideFrame()
 	// The box of the trustworthy features stands for "the others".
 	box := emptyBox()
 	drawn := 0
@@ -129,6 +133,34 @@ func checkAxesSwapped(r *run) {
 		if n > 0 && among {
 			r.finding(r.middle(f), f).Message = "lies among the other features only once its coordinates are exchanged: the axes are probably swapped"
 		}
+	}
+}
+
+// outsideFrame tells of a plan that lies outside the area of use of a frame
+// which it or a base of it names.
+func (r *run) outsideFrame() {
+	if r.Frame != FrameEarth {
+		return
+	}
+	var frames []crs.Frame
+	if ref, err := r.Plan.Reference(); err == nil && ref.Frame.Known() && ref.From != schema.FrameFromCRS {
+		frames = append(frames, ref.Frame) // of a CRS the caller looks at its own
+	}
+	for _, f := range r.Of(schema.RoleBase) {
+		if frame, err := crs.ParseFrame(f.Attributes.Get(schema.PropFrame).Text()); err == nil && frame.Known() && !slices.Contains(frames, frame) {
+			frames = append(frames, frame)
+		}
+	}
+	for _, frame := range frames {
+		if frame.Covers(crs.Degrees(r.Lon), crs.Degrees(r.Lat)) {
+			continue
+		}
+		x := r.finding(r.Place(r.reference))
+		if math.Abs(r.Lon) <= 90 && frame.Covers(crs.Degrees(r.Lat), crs.Degrees(r.Lon)) {
+			x.Message = fmt.Sprintf("lies in the area of use of %s (%s) only once its coordinates are exchanged: the axes are probably swapped", frame.Name(), frame.AreaName())
+			continue
+		}
+		x.Message = fmt.Sprintf("lies outside the area of use of %s (%s): another frame, or another place, is meant", frame.Name(), frame.AreaName())
 	}
 }
 

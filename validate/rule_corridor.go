@@ -52,10 +52,10 @@ var corridorRules = []Rule{
 		},
 	},
 	{
-		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
+		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more. What has a width_m or radius_m is as wide as that; a gate or ramp opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
+				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
@@ -441,6 +441,8 @@ type obstacle struct {
 	hard bool // a thing the machine must keep half its width from by itself
 	// margin is what it must keep beyond that, in metres: a drop's.
 	margin float64
+	// strip is what it should keep beyond that, in metres: from what stands.
+	strip float64
 }
 
 // obstacles lists everything that bounds the way of a corridor.
@@ -487,15 +489,23 @@ func (r *run) obstacles() []obstacle {
 			if edgeKind(f) == schema.EdgeDrop {
 				margin, _ = r.of(f).HazardMargin("drop")
 			}
+			strip := 0.0
+			if kind := edgeKind(f); kind == schema.EdgeWall || kind == schema.EdgeFence {
+				strip = r.of(f).HardEdgeStripM
+			}
 			s := r.barrierShape(f)
 			for _, l := range s.lines {
-				out = append(out, obstacle{f, l, edgeKind(f) != "", margin})
+				out = append(out, obstacle{f, l, edgeKind(f) != "", margin, strip})
 			}
 			for _, l := range ringLines(s.solid) {
-				out = append(out, obstacle{f, l, edgeKind(f) != "", margin})
+				out = append(out, obstacle{f, l, edgeKind(f) != "", margin, strip})
 			}
 		case schema.RoleBuilding:
+			before := len(out)
 			add(f, true)
+			for i := range out[before:] {
+				out[before+i].strip = r.of(f).HardEdgeStripM
+			}
 		case schema.RoleHazard, schema.RoleKeepout, schema.RoleBoundary:
 			add(f, false)
 		}
@@ -522,7 +532,7 @@ func checkCorridorNarrow(r *run) {
 	margin := 0.0
 	for i := range obstacles {
 		boxes[i] = boundOf(obstacles[i].pts)
-		margin = math.Max(margin, obstacles[i].margin)
+		margin = math.Max(margin, math.Max(obstacles[i].margin, obstacles[i].strip))
 	}
 	index := plane.NewBoxes(boxes)
 	for i := range list {
@@ -548,6 +558,9 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	var close []obstacle
 	var touched *Feature
 	touch, need, touchAt, touchTo := math.Inf(1), half, orb.Point{}, orb.Point{}
+	var scraped obstacle
+	var scrapeAt, scrapeTo orb.Point
+	scrape := math.Inf(1) // less what the strip takes
 	for _, o := range obstacles {
 		var g orb.Geometry = orb.LineString(o.pts)
 		if len(o.pts) == 1 {
@@ -559,6 +572,9 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 		}
 		if o.hard && d-half-o.margin < touch-need {
 			touched, touch, need, touchAt, touchTo = o.f, d, half+o.margin, p, q
+		}
+		if o.strip > 0 && d-half-o.strip < scrape {
+			scraped, scrape, scrapeAt, scrapeTo = o, d-half-o.strip, p, q
 		}
 	}
 	if touch < need-slackM {
@@ -573,6 +589,14 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 			x.Message = "crosses " + touched.describe()
 		}
 		return
+	}
+	if scrape < -slackM {
+		d, need := scrape+half+scraped.strip, half+scraped.strip
+		x := r.finding(r.Place(scrapeAt), c.f, scraped.f)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = d, need, "m"
+		x.Trace = r.trace(scrapeAt, scrapeTo)
+		x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide, and what stands needs %s more", metresPast(d, need), scraped.f.describe(), metres(half), metres(scraped.strip))
 	}
 	best := crossWidth{width: math.Inf(1)}
 	for s := 1; s < len(c.pts); s++ {

@@ -17,13 +17,14 @@ var dockWayRules = []Rule{
 		Name: RuleDockPathBlocked, Severity: Error, Limits: dockWayLimits, Over: all(schema.RoleDock), run: checkDockPathBlocked,
 		Page: Page{
 			What: "Whether a hazard, a wall, fence, kerb or drop, or a building lies in the ground that docking takes: the strip of the machine's width centred on the straight line from the dock to its line-up point, " +
-				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind; for all else, and behind the dock, no margin is added. " +
+				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind, and so does a disc about the dock itself, as wide to every side as the machine, for one that overruns it. " +
+				"Walls, fences and buildings nearer than the strip left uncut there, to the side, are a warning; for all else, and behind the dock, no margin is added. " +
 				"Where a ramp or a gate crosses an edge, it is open. How near it comes to the middle of the strip, or of the disc, is measured. " +
 				"A keep-out counts in the disc; in the strip it is dock-in-keepout's. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
 			Source: sourcePractice,
 			Fails:  "a post 0.2 m beside the middle of the way in, machine 0.6 m wide; a wall 0.5 m from the line-up point, turn radius 0.6 m; a pond 0.5 m beside the middle, margin 0.3 m",
-			Passes: "the post 0.3 m beside it, the wall 0.6 m away; a wall that stands 0.1 m behind the dock; a pond 0.6 m beside the middle of the way in",
+			Passes: "the post 0.3 m beside it, the wall 0.75 m away; a wall that stands 0.1 m behind the dock; a pond 0.6 m beside the middle of the way in",
 			Mend:   "move the dock or turn it, or clear the way",
 		},
 	},
@@ -40,7 +41,7 @@ var dockWayRules = []Rule{
 	},
 }
 
-var dockWayLimits = []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m"}
+var dockWayLimits = []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m", "hard_edge_strip_m"}
 
 // way is the ground that docking takes at one dock.
 type way struct {
@@ -149,12 +150,11 @@ func checkDockPathBlocked(r *run) {
 	docks := r.docks()
 	for i := range docks {
 		d := &docks[i]
-		if math.IsNaN(d.heading) {
+		known := !math.IsNaN(d.heading)
+		if !known {
 			r.cannot("%s has no heading_deg, so the way into it is not known", d.f.describe())
-			continue
 		}
-		w := r.wayOf(d, slackM)
-		wider := map[float64]*way{0: &w}
+		wider := map[float64]*way{}
 		for _, f := range r.Features {
 			switch f.Role {
 			case schema.RoleHazard, schema.RoleBuilding, schema.RoleKeepout, schema.RoleEdge:
@@ -162,14 +162,78 @@ func checkDockPathBlocked(r *run) {
 				continue
 			}
 			margin, of := r.dockMargin(f)
-			if wider[margin] == nil {
-				beside := r.wayBeside(d, slackM, margin)
-				wider[margin] = &beside
+			if !known {
+				if margin > 0 && f.usable() {
+					r.atDock(d, f, margin, of)
+				}
+				continue
+			}
+			strip := r.dockStrip(f)
+			before := len(r.findings)
+			for _, m := range [...]float64{margin, strip} {
+				if wider[m] == nil {
+					beside := r.wayBeside(d, slackM, m)
+					wider[m] = &beside
+				}
 			}
 			r.dockBlocked(wider[margin], f, margin, of)
+			if len(r.findings) > before || !f.usable() {
+				continue
+			}
+			if margin > 0 {
+				r.atDock(d, f, margin, of)
+			}
+			if strip > 0 {
+				r.dockBlocked(wider[strip], f, strip, of)
+				for k := range r.findings[before:] {
+					r.findings[before+k].Severity = Warning
+				}
+			}
 		}
 	}
 }
+
+// dockStrip is the strip in metres that docking should keep from a thing that
+// stands: a wall, a fence or a building.
+func (r *run) dockStrip(f *Feature) float64 {
+	switch kind := edgeKind(f); {
+	case f.Role == schema.RoleBuilding, f.Role == schema.RoleEdge && (kind == schema.EdgeWall || kind == schema.EdgeFence):
+		return r.of(f).HardEdgeStripM
+	}
+	return 0
+}
+
+// atDock tells of water, a road or a drop that lies behind or beside the dock
+// within reach of a machine that overruns it: its width, and the margin of the
+// kind.
+func (r *run) atDock(d *dockSpot, f *Feature, margin float64, of string) {
+	width := r.of(d.f).MachineWidthM
+	need := width + margin
+	if !f.bound.Pad(f.growth() + need).Contains(d.at) {
+		return
+	}
+	s := hazardShape{}
+	if f.Role == schema.RoleEdge {
+		s = r.barrierShape(f)
+	} else {
+		s = r.hazardShape(f)
+	}
+	if s.why != "" {
+		r.cannot("%s", s.why)
+		return
+	}
+	off, at := s.distance(d.at)
+	if off >= need-slackM {
+		return
+	}
+	x := r.finding(r.Place(at), d.f, f)
+	x.Measured, x.Limit, x.Unit = off, need, "m"
+	x.Trace = r.trace(d.at, at)
+	x.Message = fmt.Sprintf("%s lies %s from the dock itself; a machine that overruns it by its width of %s, and the margin of %s, need %s", f.describe(), metresPast(off, need), metres(width), withMargins[of], metres(need))
+}
+
+// withMargins are the kinds that docking keeps a margin from, in words.
+var withMargins = map[string]string{"water": "water", "road": "a road", "drop": "a drop"}
 
 // dockMargin is the margin in metres that docking keeps from a thing, and what
 // of: 0 for all but water, roads and drops.
@@ -223,8 +287,11 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 	}
 	half, turn := r.halfWidth(w.dock.f), r.of(w.dock.f).TurnRadiusM
 	needs := ""
-	if margin > 0 {
-		needs = fmt.Sprintf(", and the margin of %s is %s more", map[string]string{"water": "water", "road": "a road", "drop": "a drop"}[of], metres(margin))
+	switch {
+	case of == "" && margin > 0:
+		needs = fmt.Sprintf(", and what stands needs %s more", metres(margin))
+	case margin > 0:
+		needs = fmt.Sprintf(", and the margin of %s is %s more", withMargins[of], metres(margin))
 	}
 	if f.Role != schema.RoleKeepout && !math.IsInf(strip, 1) {
 		x := r.finding(r.Place(stripAt), w.dock.f, f)

@@ -64,8 +64,8 @@ func TestWidths(t *testing.T) {
 		{"a kerb 1 m wide beside the way into the dock", "dock-path-blocked", 0.3, func(at float64) func(p *plot) {
 			return edge("kerb", 1, orb.Point{35.5, 10.5 + at}, orb.Point{36, 10.5 + at})
 		}},
-		{"a brook 3 m wide beside the way into the dock", "dock-path-blocked", 0.6, func(at float64) func(p *plot) {
-			return hazard("brook", thing{line: []orb.Point{{35.2, 11.5 + at}, {35.8, 11.5 + at}}}, "width_m", 3)
+		{"a brook 1 m wide beside the way into the dock", "dock-path-blocked", 0.6, func(at float64) func(p *plot) {
+			return hazard("brook", thing{line: []orb.Point{{34.98, 10.5 + at}, {35.02, 10.5 + at}}}, "width_m", 1)
 		}},
 	} {
 		for off, fails := range map[float64]bool{-0.002: true, 0.0005: false, 0.002: false} {
