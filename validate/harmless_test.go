@@ -4,6 +4,8 @@
 package validate_test
 
 import (
+	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -63,6 +65,36 @@ func TestHarmlessWays(t *testing.T) {
 	}
 	boundary := func(p *plot, ring []orb.Point) {
 		p.add(&thing{id: "p9", role: "boundary", name: "Other limit", rings: [][]orb.Point{ring}, z: flatGround})
+	}
+	notched := func(off float64) []orb.Point { // a slot from the north, as far as beside the way in
+		return []orb.Point{{-10, -40}, {80, -40}, {80, 40}, {35.5, 40}, {35.5, 10 + off}, {34.99, 10 + off}, {34.99, 40}, {-10, 40}, {-10, -40}}
+	}
+	tight := func(at float64) func(p *plot) {
+		return func(p *plot) {
+			pond(at, -6, 17, -4)(p)
+			p.add(&thing{id: "k9", role: "keepout", name: "Bank", rings: [][]orb.Point{rect(at, -6, 17, -4)}, z: flatGround})
+		}
+	}
+	inLawn := func(at float64) func(p *plot) { // a dock that stands on the lawn, a hole beside its way in
+		return func(p *plot) {
+			p.remove("c1")
+			p.get("d1").point = &orb.Point{22, 10}
+			p.get("z1").rings = append(p.get("z1").rings, reversed(rect(20.9, at, 21.1, at+1)))
+		}
+	}
+	// A lane 1.8 m wide with its margins, crossed in a slant so long, a ramp on
+	// either side.
+	slant := func(length float64) func(p *plot) {
+		return func(p *plot) {
+			const reach = 1.5 // of the middle of the lane: 0.9, margin and half the machine
+			u := math.Sqrt(length*length/4 - reach*reach)
+			thingOf("hazard", "hazard_kind", "road", thing{line: []orb.Point{{-5, -5}, {35, -5}}})(p)
+			p.get("x9").set("width_m", num(1.8))
+			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15 - u, -5 + reach}, {15 + u, -5 - reach}, {15, -9}, {15, -11.5}}
+			for i, x := range []float64{-1, 1} {
+				p.add(&thing{id: "e9" + string(rune('0'+i)), role: "edge", name: "Ramp", line: []orb.Point{{15 + x*u - 1, -5 - x*reach}, {15 + x*u + 1, -5 - x*reach}}, z: flatGround}).set("edge_kind", schema.String("ramp"))
+			}
+		}
 	}
 	frame := func(p *plot, name string) {
 		p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String(name)})
@@ -136,6 +168,30 @@ func TestHarmlessWays(t *testing.T) {
 		{"the same plan in order", "axes-swapped", func(p *plot) { frame(p, "ETRF2000") }, false},
 		{"a plan in Europe in GDA2020", "axes-swapped", func(p *plot) { frame(p, "GDA2020") }, true},
 		{"a base in GDA2020", "axes-swapped", func(p *plot) { p.get("b1").set("frame", schema.String("GDA2020")) }, true},
+		{"a boundary 0.298 m beside the way into the dock", "boundary-crossed", func(p *plot) { p.get("p1").rings[0] = notched(0.298) }, true},
+		{"a boundary 0.3 m beside the way into the dock", "boundary-crossed", func(p *plot) { p.get("p1").rings[0] = notched(0.3) }, false},
+		{"an open boundary 0.298 m beside the way into the dock", "boundary-crossed", func(p *plot) {
+			p.add(&thing{id: "p9", role: "boundary", name: "Line", line: []orb.Point{{35, 10.298}, {35, 15}}, z: flatGround})
+		}, true},
+		{"an open boundary 0.3 m beside the way into the dock", "boundary-crossed", func(p *plot) {
+			p.add(&thing{id: "p9", role: "boundary", name: "Line", line: []orb.Point{{35, 10.3}, {35, 15}}, z: flatGround})
+		}, false},
+		{"a pond covered to its edge, 0.598 m beside a corridor", "hazard-uncovered", tight(15.598), true},
+		{"a pond covered to its edge, 0.6 m beside a corridor", "hazard-uncovered", tight(15.6), false},
+		{"a hole 0.298 m beside the way into a dock on the lawn", "dock-in-keepout", inLawn(10.298), true},
+		{"a hole 0.3 m beside the way into a dock on the lawn", "dock-in-keepout", inLawn(10.3), false},
+		{"a dock in a hole of its lawn", "dock-in-keepout", func(p *plot) {
+			inLawn(10.3)(p)
+			p.get("z1").rings[1] = reversed(rect(21, 9, 23, 11))
+		}, false},
+		{"no keep-out", "dock-in-keepout", func(p *plot) { p.remove("k1"); p.remove("h1") }, false},
+		{"a road crossed in a slant of 11.9 m", "hazard-uncovered-error", slant(11.9), false},
+		{"a road crossed in a slant of 12.1 m", "hazard-uncovered-error", slant(12.1), true},
+		{"a road that the corridor runs beside", "hazard-uncovered-error", func(p *plot) {
+			line := []orb.Point{{15.1, -7}, {15.1, -3}}
+			thingOf("hazard", "hazard_kind", "road", thing{line: line})(p)
+			p.add(&thing{id: "e9", role: "edge", name: "Ramp", line: line, z: flatGround}).set("edge_kind", schema.String("ramp"))
+		}, true},
 		{"a plan in ITRF2014", "axes-swapped", func(p *plot) { frame(p, "ITRF2014") }, false},
 		{"a drop 0.898 m from the line-up point", "dock-path-blocked", edge("drop", orb.Point{33, 10.898}, orb.Point{34, 10.898}), true},
 		{"a drop 0.9 m from the line-up point", "dock-path-blocked", edge("drop", orb.Point{33, 10.9}, orb.Point{34, 10.9}), false},
@@ -149,7 +205,12 @@ func TestHarmlessWays(t *testing.T) {
 	} {
 		p := park()
 		x.draw(p)
-		o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome(x.rule)
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		rule, graveOnly := strings.CutSuffix(x.rule, "-error")
+		o := r.Outcome(rule)
+		if f := findingOf(r, rule); graveOnly && f.Severity == validate.Warning {
+			o.Outcome = validate.Passed
+		}
 		if fails := o.Outcome != validate.Passed; fails != x.fails {
 			t.Errorf("%s: %s is %s (%s)", x.name, x.rule, o.Outcome, o.Reason)
 		}

@@ -13,9 +13,9 @@ import (
 )
 
 var boundaryRules = []Rule{{
-	Name: RuleBoundaryCrossed, Severity: Error, Limits: []string{"machine_width_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkBoundaryCrossed,
+	Name: RuleBoundaryCrossed, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkBoundaryCrossed,
 	Page: Page{
-		What: "How far zones, corridors with half the machine's width, and docks reach outside the property, and the area of zones outside. " +
+		What: "How far zones, corridors with half the machine's width, docks and the ground that docking takes reach outside the property, and the area of zones outside. " +
 			"Boundaries that touch or overlap are one property; of one that lies inside another, its side more than 5 cm away, nobody can tell which is the limit, and the rule is never passed. Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured; " +
 			"where no boundary closes the rule is never passed. A millimetre is rounding.",
 		Why:    "Over the line are the neighbour's children, the neighbour's dog and the pavement.",
@@ -206,6 +206,7 @@ func checkBoundaryCrossed(r *run) {
 				x.Message = "crosses " + o.f.describe()
 			}
 		}
+		r.dockWaysCrossed(o)
 	}
 }
 
@@ -243,12 +244,75 @@ func (r *run) insideProperty(property, zones *solids) {
 	for _, d := range r.docks() {
 		far, edge := property.depthIn(d.at)
 		if -far <= slackM {
-			continue
+			continue // dockWaysInside looks at the ground in front of it
 		}
 		x := r.finding(r.placeRead(d.f, d.vertex.Read, d.at), d.f, owner)
 		x.Measured, x.Limit, x.Unit = -far, 0, "m"
 		x.Trace = r.trace(d.at, edge)
 		x.Message = "stands " + metres(-far) + " outside the boundary"
+	}
+	r.dockWaysInside(property, owner, limit)
+}
+
+// dockWaysInside tells of docks that stand inside but whose ground for docking,
+// the strip and the disc of dock-path-blocked, reaches outside.
+func (r *run) dockWaysInside(property *solids, owner *Feature, limit *plane.Locator) {
+	for _, d := range r.docks() {
+		if in, _ := property.depthIn(d.at); -in > slackM {
+			continue
+		}
+		if math.IsNaN(d.heading) {
+			r.cannot("%s has no heading_deg, so the way into it is not known", d.f.describe())
+			continue
+		}
+		w := r.wayOf(&d, 0)
+		area, ok := r.combined(w.area())
+		if !ok {
+			continue
+		}
+		out, ok := r.difference(area, property.all(w.bound))
+		if !ok || len(out) == 0 {
+			continue
+		}
+		at, far := farthest(out, limit, math.Inf(1))
+		if far <= slackM {
+			continue
+		}
+		_, edge := limit.DistanceToBoundary(at)
+		x := r.finding(r.Place(at), d.f, owner)
+		x.Measured, x.Limit, x.Unit = far, 0, "m"
+		x.Trace = r.trace(at, edge)
+		x.Message = fmt.Sprintf("the machine would reach %s outside the boundary in front of it", metres(far))
+	}
+}
+
+// dockWaysCrossed tells of docks whose ground for docking an open boundary runs
+// through.
+func (r *run) dockWaysCrossed(o openLine) {
+	for _, d := range r.docks() {
+		if math.IsNaN(d.heading) {
+			continue
+		}
+		w := r.wayOf(&d, slackM)
+		if !w.bound.Intersects(o.line.Bound()) {
+			continue
+		}
+		area, ok := r.combined(w.area())
+		if !ok {
+			continue
+		}
+		pieces := clipInside(o.line, area)
+		if len(pieces) == 0 {
+			continue
+		}
+		length := 0.0
+		for _, piece := range pieces {
+			length += groundLength(piece)
+		}
+		x := r.finding(r.Place(pieces[0][0]), d.f, o.f)
+		x.Measured, x.Limit, x.Unit = length, 0, "m"
+		x.Trace = r.trace(pieces[0]...)
+		x.Message = fmt.Sprintf("%s runs through the ground that docking takes for %s", o.f.describe(), metres(length))
 	}
 }
 

@@ -25,10 +25,10 @@ var dockRules = []Rule{
 		},
 	},
 	{
-		Name: RuleDockInKeepout, Severity: Error, Limits: []string{"machine_width_m", "dock_standoff_m"}, Over: all(schema.RoleDock, schema.RoleKeepout), run: checkDockInKeepout,
+		Name: RuleDockInKeepout, Severity: Error, Limits: []string{"machine_width_m", "dock_standoff_m"}, Over: [][]schema.Role{{schema.RoleDock}, {schema.RoleKeepout, schema.RoleZone}}, run: checkDockInKeepout,
 		Page: Page{
 			What: "How deep a dock or its line-up point lies in a keep-out; and the least distance between a keep-out and the straight way from the line-up point to the dock, " +
-				"which has to be at least half the machine's width. A millimetre is rounding.",
+				"which has to be at least half the machine's width; and the same of every hole of a zone that no zone covers, but for one that the dock or its line-up point lies in. A millimetre is rounding.",
 			Why:    "A machine that may not enter the ground on which its dock stands never comes home, or never leaves.",
 			Source: sourcePractice,
 			Fails:  "a dock 0.5 m inside a keep-out",
@@ -63,7 +63,11 @@ func checkDockInKeepout(r *run) {
 		return
 	}
 	r.need(schema.RoleDock)
-	keepouts := r.needKeepouts()
+	keepouts := r.keepouts()
+	for _, why := range keepouts.why {
+		r.cannot("%s", why)
+	}
+	r.docksOverHoles()
 	for _, d := range r.docks() {
 		if math.IsNaN(d.heading) && keepouts.len() > 0 {
 			r.cannot("%s has no heading_deg, so the way into it is not known", d.f.describe())
@@ -94,6 +98,39 @@ func checkDockInKeepout(r *run) {
 				x.Trace = r.trace(p, q)
 				x.Message = fmt.Sprintf("the way into it passes %s beside %s; half the machine is %s wide", metresPast(c, half), ko.describe(), metres(half))
 			}
+		}
+	}
+}
+
+// docksOverHoles tells of holes of zones in the way into a dock, but for those
+// that the dock or its line-up point lies in.
+func (r *run) docksOverHoles() {
+	var holes []zoneHole
+	docks := r.docks()
+	if len(docks) > 0 {
+		holes = r.zoneHoles(nil)
+	}
+	for i := range docks {
+		d := &docks[i]
+		if math.IsNaN(d.heading) {
+			continue
+		}
+		half := r.halfWidth(d.f)
+		line := orb.LineString{d.lineup, d.at}
+		way := plane.NewGauge(line)
+		for k := range holes {
+			h := &holes[k]
+			if !h.bound.Pad(half).Intersects(line.Bound()) || plane.Locate(d.at, h.ring) != plane.Outside || plane.Locate(d.lineup, h.ring) != plane.Outside {
+				continue
+			}
+			c, p, q, ok := way.Within(plane.NewGauge(h.bare), half)
+			if !ok || c >= half-slackM {
+				continue
+			}
+			x := r.finding(r.Place(p), d.f, h.zone)
+			x.Measured, x.Limit, x.Unit = c, half, "m"
+			x.Trace = r.trace(p, q)
+			x.Message = fmt.Sprintf("the way into it passes %s beside a hole of %s; half the machine is %s wide", metresPast(c, half), h.zone.describe(), metres(half))
 		}
 	}
 }

@@ -21,8 +21,8 @@ var hazardRules = []Rule{{
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or any other. Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it; a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
-			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor that crosses it within their own length, or within 0.3 m beside one drawn along the corridor, is a warning and no error; a railway stays one. One shorter than the machine leads nowhere.",
+			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it; a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
+			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor that crosses it within their own length, or within 0.3 m beside one drawn along the corridor, and gets across within 12 m of line, is a warning and no error; a railway stays one. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
 		Fails:  "a pond inside a zone with no keep-out over it",
@@ -485,22 +485,36 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 	for i := range corridors {
 		c := &corridors[i]
 		half := r.halfWidth(c.f)
-		if !boundOf(c.pts).Pad(half).Intersects(reach) || !uncovered() {
+		if !boundOf(c.pts).Pad(half).Intersects(reach) {
 			continue
 		}
-		d, p, q, ok := bareGauge.Within(plane.NewGauge(c.pts), margin+half)
-		if !ok || d >= margin+half-slackM {
-			continue
+		line := plane.NewGauge(c.pts)
+		tell := func(d float64, p, q orb.Point) *Finding {
+			x := r.finding(r.Place(p), f, c.f)
+			x.Measured, x.Limit, x.Unit = math.Max(0, d-half), margin, "m"
+			x.Trace = r.trace(p, q)
+			return x
 		}
-		x := r.finding(r.Place(p), f, c.f)
-		x.Measured, x.Limit, x.Unit = math.Max(0, d-half), margin, "m"
-		x.Trace = r.trace(p, q)
-		if kind == "road" && !isRailway(f) && r.crossing(c, bare.geometry(), margin+half) {
-			x.Severity = Warning
-			x.Message = fmt.Sprintf("a ramp or gate leads %s over it: the machine does not see what drives there; let it cross only where traffic is stopped or slow", c.f.describe())
-			continue
+		if uncovered() {
+			if d, p, q, ok := bareGauge.Within(line, margin+half); ok && d < margin+half-slackM {
+				x := tell(d, p, q)
+				if kind == "road" && !isRailway(f) && r.crossing(c, bare.geometry(), margin+half) {
+					x.Severity = Warning
+					x.Message = fmt.Sprintf("a ramp or gate leads %s over it: the machine does not see what drives there; let it cross only where traffic is stopped or slow", c.f.describe())
+					continue
+				}
+				x.Message = fmt.Sprintf("no keep-out covers it, and the machine in %s passes %s from it; it needs %s", c.f.describe(), metresPast(x.Measured, margin), metres(margin))
+				continue
+			}
 		}
-		x.Message = fmt.Sprintf("no keep-out covers it, and the machine in %s passes %s from it; it needs %s", c.f.describe(), metresPast(x.Measured, margin), metres(margin))
+		if whole == nil {
+			whole = plane.NewGauge(shape)
+		}
+		if d, p, q, ok := whole.Within(line, margin+half); ok && d < margin+half-slackM {
+			x := tell(d, p, q)
+			x.Severity = severity
+			x.Message = fmt.Sprintf("is covered, but the machine in %s passes %s from it; it needs %s", c.f.describe(), metresPast(x.Measured, margin), metres(margin))
+		}
 	}
 }
 
@@ -516,9 +530,14 @@ func isRailway(f *Feature) bool {
 	return false
 }
 
+// crossingMostM is how far, in metres, a corridor may run within reach of a road
+// and still be led over it: three lanes and their verges. Common practice, no
+// source.
+const crossingMostM = 12
+
 // crossing reports whether a corridor runs through a ramp or gate at every place
 // where it comes near a road and leaves it again, near being margin and half the
-// machine.
+// machine, and gets across in between: one that runs along the road does not.
 func (r *run) crossing(c *corridorLine, road orb.Geometry, near float64) bool {
 	var through []orb.LineString
 	for i := range r.openings() { // of any length: it is told in any case
@@ -531,11 +550,15 @@ func (r *run) crossing(c *corridorLine, road orb.Geometry, near float64) bool {
 	if !ok {
 		return false
 	}
-	gauge := plane.NewGauge(orb.MultiLineString(through))
+	gauge, itself := plane.NewGauge(orb.MultiLineString(through)), plane.NewGauge(road)
 	crossed := false
 	for _, piece := range clipInside(c.pts, way) {
 		crossed = true
-		for _, p := range [...]orb.Point{piece[0], piece[len(piece)-1]} {
+		from, to := piece[0], piece[len(piece)-1]
+		if d, _, _ := plane.NewGauge(orb.LineString{from, to}).Clearance(itself); d > 0 || groundLength(piece) > crossingMostM {
+			return false
+		}
+		for _, p := range [...]orb.Point{from, to} {
 			if p == c.pts[0] || p == c.pts[len(c.pts)-1] {
 				return false // it ends on the road
 			}
