@@ -23,7 +23,7 @@ var Formats = []*Format{
 	{Name: "geojson", Title: "GeoJSON", Endings: []string{".geojson", ".json"}, WGS84Beside: true,
 		Read: geojson.Read, Write: geojson.Write, Detect: geojson.Detect, ReadParts: geojson.NewSource, WriteParts: geojson.NewWriter},
 	{Name: "kml", Title: "KML", Endings: []string{".kml"}, WGS84Only: true,
-		Read: kml.Read, Write: kml.Write, Detect: kml.Detect},
+		Read: kml.Read, Write: kml.Write, Detect: kml.Detect, ReadParts: kml.NewSource, WriteParts: kml.NewWriter},
 	{Name: "kmz", Title: "KMZ", Endings: []string{".kmz"}, WGS84Only: true, Binary: true,
 		Read: kml.ReadKMZ, Write: kml.WriteKMZ, Detect: kml.DetectKMZ},
 	{Name: "gpx", Title: "GPX", Endings: []string{".gpx"}, WGS84Only: true,

@@ -11,24 +11,25 @@ import (
 
 	"swardline/convert/wire"
 	"swardline/crs"
-	"swardline/schema"
 	"swardline/testdata/inparts"
 	"swardline/testdata/randplan"
 )
 
-var both = inparts.Format{Read: Read, Parts: NewSource}
-
-// smallWindows makes windows and parts so small that rows lie across their
-// edges.
-func smallWindows(t testing.TB, r *rand.Rand) {
+var inParts = func() *inparts.Format {
 	w, h, p := windowBytes, headBytes, partPoints
-	t.Cleanup(func() { windowBytes, headBytes, partPoints = w, h, p })
-	windowBytes, headBytes, partPoints = 1+r.IntN(200), 1<<(5+r.IntN(10)), 1+r.IntN(50)
-}
+	return &inparts.Format{Name: "f.csv", Read: Read, Parts: NewSource, Files: lists, CRS: crs.WGS84(), Rounds: 30, Long: 3000,
+		Small: func(r *rand.Rand) {
+			windowBytes, headBytes, partPoints = 1+r.IntN(200), 1<<(5+r.IntN(10)), 1+r.IntN(50)
+		},
+		Restore: func() { windowBytes, headBytes, partPoints = w, h, p },
+	}
+}()
 
 // lists are lists of many kinds.
-func lists(t testing.TB, r *rand.Rand) (out []list) {
-	add := func(columns, text string) { out = append(out, list{[]byte(text), wire.ReadOptions{Columns: columns}}) }
+func lists(t testing.TB, r *rand.Rand) (out []inparts.File) {
+	add := func(columns, text string) {
+		out = append(out, inparts.File{Data: []byte(text), Options: wire.ReadOptions{Columns: columns}})
+	}
 	var b strings.Builder
 	rows := func(head, row string, n int, cells func(i int) []any) string {
 		b.Reset()
@@ -54,60 +55,13 @@ func lists(t testing.TB, r *rand.Rand) (out []list) {
 		for _, layout := range []string{LayoutWKT, LayoutPoints} {
 			var buf bytes.Buffer
 			if _, err := Write(&buf, p, wire.WriteOptions{Layout: layout}); err == nil {
-				out = append(out, list{buf.Bytes(), wire.ReadOptions{}})
+				out = append(out, inparts.File{Data: buf.Bytes()})
 			}
 		}
 	}
 	return out
 }
 
-type list struct {
-	data []byte
-	o    wire.ReadOptions
-}
+func TestPartsAreTheWhole(t *testing.T) { inParts.Test(t, 11) }
 
-func TestPartsAreTheWhole(t *testing.T) {
-	r := rand.New(rand.NewPCG(11, 12))
-	rounds := 30
-	if randplan.Long() {
-		rounds = 3000
-	}
-	parted, all := 0, 0
-	for range rounds {
-		smallWindows(t, r)
-		for _, l := range lists(t, r) {
-			l.o.Name = "f.csv"
-			switch r.IntN(8) {
-			case 0:
-				l.o.CRS = crs.WGS84()
-			case 1:
-				l.o.Limits = schema.DefaultLimits()
-				l.o.Limits.InputMaxFeatures, l.o.Limits.InputMaxVertices = float64(r.IntN(60)), float64(r.IntN(200))
-			case 2, 3, 4:
-				l.data = inparts.Damaged(r, l.data)
-			}
-			if all++; inparts.Compare(t, both, l.data, l.o, 1+r.IntN(12)) {
-				parted++
-			}
-			if t.Failed() {
-				t.FailNow()
-			}
-		}
-	}
-	t.Logf("%d of %d lists in parts", parted, all)
-	if parted < all/4 {
-		t.Errorf("%d of %d lists were read in parts", parted, all)
-	}
-}
-
-func FuzzParts(f *testing.F) {
-	r := rand.New(rand.NewPCG(13, 14))
-	for _, l := range lists(f, r) {
-		f.Add(l.data, l.o.Columns, uint16(r.UintN(1<<16)))
-	}
-	f.Fuzz(func(t *testing.T, data []byte, columns string, seed uint16) {
-		r := rand.New(rand.NewPCG(uint64(seed), 1))
-		smallWindows(t, r)
-		inparts.Compare(t, both, data, wire.ReadOptions{Name: "f.csv", Columns: columns}, 1+r.IntN(12))
-	})
-}
+func FuzzParts(f *testing.F) { inParts.Fuzz(f, 13) }

@@ -74,7 +74,7 @@ func ReadKMZ(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, err
 	if n := documents - len(read); n > 0 {
 		t.AddN("kmz-documents", n, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, wire.Clip([]byte(entryName(root)), 60))
 	}
-	more, err := unfollowed(p, left, o.Name)
+	more, err := unfollowed(len(p.Features), left, o.Name)
 	return p, append(append(t.Warnings(), warnings...), more...), err
 }
 

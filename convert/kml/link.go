@@ -10,7 +10,6 @@ import (
 
 	"swardline/convert/wire"
 	"swardline/convert/wire/xml"
-	"swardline/schema"
 )
 
 // link is a NetworkLink.
@@ -48,13 +47,13 @@ func (r *reader) networkLink() error {
 }
 
 // unfollowed tells of links that were not followed. A document that holds
-// nothing else is no plan: the error names the address.
-func unfollowed(p *schema.Plan, links []link, file string) ([]wire.Warning, error) {
+// no feature beside is no plan: the error names the address.
+func unfollowed(features int, links []link, file string) ([]wire.Warning, error) {
 	if len(links) == 0 {
 		return nil, nil
 	}
 	address := wire.Clip([]byte(links[0].href), 200)
-	if len(p.Features) == 0 {
+	if features == 0 {
 		return nil, &wire.InputError{File: file, Line: links[0].line, Path: links[0].path, Problem: fmt.Sprintf("the file holds no plan, only a link to %s", address),
 			Mend: "open that address in a browser, save what it gives as a KML or KMZ file, and read that"}
 	}

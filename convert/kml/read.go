@@ -36,7 +36,7 @@ func readDocument(data []byte, o wire.ReadOptions, format, entry string) (*schem
 	if err != nil {
 		return nil, nil, err
 	}
-	more, err := unfollowed(p, links, o.Name)
+	more, err := unfollowed(len(p.Features), links, o.Name)
 	return p, append(warnings, more...), err
 }
 
@@ -54,26 +54,48 @@ func readLinking(data []byte, o wire.ReadOptions, format, entry string) (*schema
 		}
 		return nil, nil, nil, err
 	}
+	r, more := newReader(&o, format, entry)
+	early.Merge(more)
+	r.Data = text
+	warnings, err := r.read(&o, &early)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	return r.plan, warnings, r.links, nil
+}
+
+// newReader makes ready for a document, and tells of what is asked of it.
+func newReader(o *wire.ReadOptions, format, entry string) (*reader, *wire.Tally) {
+	var early wire.Tally
+	caps := o.Caps()
 	r := &reader{caps: caps, degrees: true}
 	r.name, r.entry = o.Name, entry
-	r.Reader = xml.Reader{Data: text, Format: "KML", Nesting: int(caps.InputMaxNesting) + fixedLevels, Vocabulary: &r.scanner}
+	r.Reader = xml.Reader{Format: "KML", Nesting: int(caps.InputMaxNesting) + fixedLevels, Vocabulary: &r.scanner}
 	r.plan = &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: format, Winding: schema.WindingStandard, Path: entry}}
 	if o.CRS != nil && !o.CRS.Equal(r.plan.CRS) {
 		early.Add("crs-overridden", 1, entry, "KML is in %s by its standard; it was read as %s, as asked", r.plan.CRS.ID(), o.CRS.ID())
 		r.plan.CRS = o.CRS
 		r.degrees = o.CRS.IsDegrees()
 	}
+	return r, &early
+}
+
+// read reads the document and returns what there is to tell, behind what was
+// told early.
+func (r *reader) read(o *wire.ReadOptions, early *wire.Tally) ([]wire.Warning, error) {
 	if err := r.document(); err != nil {
-		return nil, nil, nil, err
+		return nil, err
 	}
-	r.finishPlan()
+	if err := r.finishPlan(); err != nil {
+		return nil, err
+	}
 	if o.Epoch != 0 {
 		if r.plan.Epoch != 0 && r.plan.Epoch != o.Epoch {
-			early.Add("epoch-overridden", 0, entry, "the file gives the epoch %g; %g was asked for and holds", r.plan.Epoch, o.Epoch)
+			early.Add("epoch-overridden", 0, r.entry, "the file gives the epoch %g; %g was asked for and holds", r.plan.Epoch, o.Epoch)
 		}
 		r.plan.Epoch = o.Epoch
 	}
-	return r.plan, append(early.Warnings(), r.tally.list...), r.links, nil
+	return append(early.Warnings(), r.tally.list...), nil
 }
 
 // reader builds the plan from the tokens.
@@ -99,6 +121,7 @@ type reader struct {
 	foldered []folderedFeature
 	styled   []styledFeature
 	links    []link
+	parts    *parts // nil for a document that is held whole
 
 	// Of the Placemark that is being read.
 	mark placemark
@@ -119,12 +142,18 @@ type folder struct {
 	name   string
 	parent *folder
 	value  schema.Value // the names from the outermost in, made when first asked for
+
+	// For documents in parts.
+	number int  // which of all folders it is, from 0
+	fixed  bool // its name is known to be its last one
+	used   bool // a feature has its name
 }
 
 func (f *folder) path() schema.Value {
 	if f.value.IsAbsent() {
 		var names []schema.Value
 		for g := f; g != nil; g = g.parent {
+			g.used = true
 			names = append(names, schema.String(g.name))
 		}
 		for i, j := 0, len(names)-1; i < j; i, j = i+1, j-1 {
@@ -142,11 +171,17 @@ type folderedFeature struct {
 
 // document reads the whole file.
 func (r *reader) document() error {
+	if err := r.more(); err != nil {
+		return err
+	}
 	t, err := r.next()
 	if err != nil {
 		return err
 	}
 	if t == xml.EOF {
+		if r.parts != nil {
+			return wire.ErrWhole // a file of blanks is told of as such
+		}
 		return r.fail(r.Pos, "the file holds no element", "check that it was saved or sent whole")
 	}
 	if string(r.local) != "kml" {
@@ -154,6 +189,9 @@ func (r *reader) document() error {
 	}
 	r.rootNamespace()
 	if err := r.container(nil, true); err != nil {
+		return err
+	}
+	if err := r.more(); err != nil {
 		return err
 	}
 	_, err = r.next() // only white space and comments may follow
@@ -187,11 +225,17 @@ func (r *reader) container(in *folder, top bool) error {
 		r.rootSeen = true
 	}
 	for {
+		if err := r.more(); err != nil {
+			return err
+		}
 		more, err := r.child()
 		if err != nil || !more {
 			return err
 		}
 		if r.space != nsKML {
+			if r.torn() {
+				return wire.ErrWhole
+			}
 			if err := r.skipOther(); err != nil {
 				return err
 			}
@@ -204,7 +248,7 @@ func (r *reader) container(in *folder, top bool) error {
 			if !r.rootSeen {
 				err = r.container(nil, false)
 			} else {
-				err = r.container(&folder{parent: in}, false)
+				err = r.container(r.folder(in), false)
 			}
 		case "kml":
 			r.warn("kml-nested", r.at, 1, "a kml element stands inside another; its content was read")
@@ -249,7 +293,7 @@ func (r *reader) containerName(in *folder, isRoot, top bool) error {
 	case isRoot:
 		r.rootName = string(text)
 	case in != nil && !top:
-		in.name = string(trimSpace(text))
+		r.rename(in, string(trimSpace(text)))
 	default:
 		r.warn("skipped-name", r.at, 1, "a name stands where nothing is that could have one")
 	}
@@ -445,10 +489,24 @@ func (r *reader) finishPlacemark(in *folder) error {
 	f := &schema.Feature{Role: schema.RoleOther, Source: schema.Source{
 		File: r.name, Format: r.plan.Source.Format, Winding: schema.WindingStandard, Line: r.line(m.at), Path: r.entry}}
 	r.taken.reset()
+	if err := r.makeFeature(f, m); err != nil {
+		return err
+	}
+	if in != nil && !m.ours {
+		r.foldered = append(r.foldered, folderedFeature{f, in})
+	}
+	r.plan.Features = append(r.plan.Features, f)
+	if r.parts != nil {
+		return r.settleNow()
+	}
+	return nil
+}
+
+// makeFeature fills a feature with what was collected.
+func (r *reader) makeFeature(f *schema.Feature, m *placemark) (err error) {
 	r.closing = true
 	defer func() { r.closing = false }()
 	var typed string // what the geometry is, by the field geometry
-	var err error
 	if m.ours {
 		typed = r.ownFields(f, m)
 	} else {
@@ -458,25 +516,40 @@ func (r *reader) finishPlacemark(in *folder) error {
 		return err
 	}
 	r.styleOf(f, m)
-	if in != nil && !m.ours {
-		r.foldered = append(r.foldered, folderedFeature{f, in})
-	}
-	r.plan.Features = append(r.plan.Features, f)
 	return nil
 }
 
 // finishPlan settles what depends on the whole document.
-func (r *reader) finishPlan() {
+func (r *reader) finishPlan() error {
+	if r.parts != nil {
+		if err := r.finishParts(); err != nil {
+			return err
+		}
+	}
+	r.settlePending()
+	r.settleFoldered()
+	r.settleStyled()
+	r.finishRoot()
+	return nil
+}
+
+func (r *reader) settlePending() {
 	for _, p := range r.pending {
 		r.resolve(p)
 	}
+}
+
+func (r *reader) settleFoldered() {
+	const atStart = -1 // the first line
 	for _, in := range r.foldered {
 		r.taken.reset()
-		r.add(&in.f.Attributes, schema.PropFolder, in.in.path(), 0)
+		r.add(&in.f.Attributes, schema.PropFolder, in.in.path(), atStart)
 	}
+}
+
+func (r *reader) settleStyled() {
 	for _, s := range r.styled {
 		r.taken.reset()
 		r.resolveStyle(s)
 	}
-	r.finishRoot()
 }

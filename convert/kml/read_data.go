@@ -321,6 +321,9 @@ func (r *reader) schema() error {
 			return err
 		}
 		if !more {
+			if r.parts != nil && r.parts.schemas {
+				r.parts.late = true
+			}
 			if r.schemas == nil {
 				r.schemas = map[string]*fieldTypes{}
 			}
@@ -549,7 +552,7 @@ func (r *reader) foreignValue(f *field) schema.Value {
 
 // resolve gives an attribute the type that a later Schema says.
 func (r *reader) resolve(p pendingValue) {
-	types := r.schemas[p.url]
+	types := r.lookup(p.url)
 	if types == nil {
 		r.warn("schema-unknown", p.at, 1, "there is no Schema called %q; its values were kept as texts", wire.Clip([]byte(p.url), 60))
 		return

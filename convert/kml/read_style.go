@@ -47,6 +47,9 @@ func (r *reader) keepStyle(id string, st *style) {
 	if id == "" || st == nil {
 		return
 	}
+	if r.parts != nil && r.parts.styles {
+		r.parts.late = true
+	}
 	if r.styles == nil {
 		r.styles = map[string]*style{}
 	}
@@ -290,7 +293,7 @@ func (r *reader) resolveStyle(s styledFeature) {
 	}
 	const longest = 8 // maps that point to maps; none should
 	for i := 0; i < longest; i++ {
-		st := r.styles[id]
+		st := r.lookupStyle(id)
 		if st == nil {
 			r.warn("style-unknown", s.at, 1, "there is no style called %q", wire.Clip([]byte(id), 60))
 			return

@@ -4,7 +4,6 @@
 package kml
 
 import (
-	"bytes"
 	"fmt"
 	"strconv"
 	"strings"
@@ -34,6 +33,7 @@ type scanner struct {
 	token      xml.Token
 	placemarks int
 	closing    bool // the last Placemark is read, and its feature is being made
+	settling   bool // what is told stands nowhere: the document is read, or as good as
 
 	scratch []byte
 }
@@ -67,6 +67,21 @@ func (s *scanner) warn(kind string, at, n int, format string, args ...any) {
 	s.tally.list = append(s.tally.list, wire.Warning{Kind: kind, Count: n, Message: fmt.Sprintf(format, args...), Line: s.line(at), Path: s.path()})
 }
 
+// merge adds what another collected behind this.
+func (t *tally) merge(u *tally) {
+	for _, w := range u.list {
+		if i, ok := t.at[w.Kind]; ok {
+			t.list[i].Count += w.Count
+			continue
+		}
+		if t.at == nil {
+			t.at = map[string]int{}
+		}
+		t.at[w.Kind] = len(t.list)
+		t.list = append(t.list, w)
+	}
+}
+
 // line returns the line of an offset.
 func (s *scanner) line(at int) int { return s.LineOf(at) }
 
@@ -77,6 +92,9 @@ func (s *scanner) path() string {
 	if s.entry != "" {
 		b.WriteString(wire.Clip([]byte(s.entry), 60))
 		b.WriteString(": ")
+	}
+	if s.settling {
+		return b.String()
 	}
 	for i, o := range s.Open {
 		if i > 0 {
@@ -96,9 +114,7 @@ func (s *scanner) path() string {
 }
 
 func (s *scanner) fail(at int, problem, mend string) error {
-	at = min(at, len(s.Data))
-	line := s.line(at)
-	column := at - (bytes.LastIndexByte(s.Data[:at], '\n') + 1) + 1
+	line, column := s.Place(at)
 	return &wire.InputError{File: s.name, Line: line, Column: column, Path: s.path(), Problem: problem, Mend: mend}
 }
 

@@ -28,14 +28,56 @@ const documentEnd = "</Document></kml>"
 // latitude; heights are metres. It returns what KML could not hold. The error
 // names the feature that could not be written; w then holds part of a document.
 func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
-	if err := checkCRS(p); err != nil {
-		return nil, err
-	}
-	var t wire.Tally
-	parts, fields := featureFields(p)
-	head, err := documentHead(p, parts, fields)
+	e, err := NewWriter(w, o)
 	if err != nil {
 		return nil, err
+	}
+	return wire.WriteParts(e, p, o)
+}
+
+// NewWriter is Write for a plan in parts.
+func NewWriter(w io.Writer, _ wire.WriteOptions) (wire.PartWriter, error) {
+	e := &writer{w: w, parts: newFieldList(), fields: newFieldList()}
+	e.parts.use(partRole, schema.String(""))
+	return e, nil
+}
+
+// writer holds what all features of one document share.
+type writer struct {
+	w      io.Writer
+	tally  wire.Tally
+	before int        // features written before the part in hand
+	parts  *fieldList // of featureSchema
+	fields *fieldList // of featureAttributes
+	pool   sync.Pool  // of placemarkWriters
+}
+
+// Note implements wire.PartWriter: it finds the fields that the features need,
+// for their own parts and for their attributes.
+func (e *writer) Note(features []*schema.Feature) {
+	for _, f := range features {
+		e.parts.use(partID, f.ID)
+		for i := range f.Attributes {
+			e.fields.use(f.Attributes[i].Key, f.Attributes[i].Value)
+		}
+	}
+}
+
+// Begin implements wire.PartWriter.
+func (e *writer) Begin(p *schema.Plan, o wire.WriteOptions) error {
+	if err := checkCRS(p); err != nil {
+		return err
+	}
+	for _, part := range []string{partName, partGeometry, partNulls} {
+		e.parts.use(part, schema.String(""))
+	}
+	e.parts.settle()
+	e.fields.settle()
+	winding := p.Source.Winding
+	e.pool.New = func() any { return newPlacemarkWriter(winding, e.parts, e.fields) }
+	head, err := documentHead(p, e.parts, e.fields)
+	if err != nil {
+		return err
 	}
 	if o.ViewerNote != "" {
 		// A comment: no viewer shows it as part of the plan, and no reader
@@ -44,26 +86,31 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 		note := strings.ReplaceAll(strings.Join(strings.Fields(cleanText(o.ViewerNote)), " "), "--", "- -")
 		head = slices.Concat(declaration, []byte("\n<!-- "+note+" -->\n"), rest)
 	}
-	if _, err := w.Write(head); err != nil {
-		return nil, err
-	}
-	pool := sync.Pool{New: func() any { return newPlacemarkWriter(p.Source.Winding, parts, fields) }}
-	err = wire.WriteInOrder(w, len(p.Features), &t, func(dst []byte, i int, t *wire.Tally) ([]byte, error) {
-		pw := pool.Get().(*placemarkWriter)
-		dst, err := pw.write(dst, p.Features[i], t)
+	_, err = e.w.Write(head)
+	return err
+}
+
+// Part implements wire.PartWriter.
+func (e *writer) Part(features []*schema.Feature) error {
+	err := wire.WriteInOrder(e.w, len(features), &e.tally, func(dst []byte, i int, t *wire.Tally) ([]byte, error) {
+		pw := e.pool.Get().(*placemarkWriter)
+		dst, err := pw.write(dst, features[i], t)
 		if err != nil {
-			return dst, fmt.Errorf("feature %d (%s): %w", i+1, p.Features[i].Label(), err)
+			return dst, fmt.Errorf("feature %d (%s): %w", e.before+i+1, features[i].Label(), err)
 		}
-		pool.Put(pw) // only now: after an error its encoder is inside an element
+		e.pool.Put(pw) // only now: after an error its encoder is inside an element
 		return dst, nil
 	})
-	if err != nil {
+	e.before += len(features)
+	return err
+}
+
+// End implements wire.PartWriter.
+func (e *writer) End() ([]wire.Loss, error) {
+	if _, err := io.WriteString(e.w, documentEnd+"\n"); err != nil {
 		return nil, err
 	}
-	if _, err := io.WriteString(w, documentEnd+"\n"); err != nil {
-		return nil, err
-	}
-	return t.Losses(), nil
+	return e.tally.Losses(), nil
 }
 
 // checkCRS refuses a plan that KML has no coordinates for.
@@ -228,25 +275,6 @@ func (l *fieldList) element(id string) gokml.Element {
 		s.Append(gokml.SimpleField(f.name, f.word))
 	}
 	return s
-}
-
-// featureFields returns the fields that a plan's features need: for their own
-// parts, and for their attributes.
-func featureFields(p *schema.Plan) (parts, attributes *fieldList) {
-	parts, attributes = newFieldList(), newFieldList()
-	parts.use(partRole, schema.String(""))
-	for _, f := range p.Features {
-		parts.use(partID, f.ID)
-		for i := range f.Attributes {
-			attributes.use(f.Attributes[i].Key, f.Attributes[i].Value)
-		}
-	}
-	for _, part := range []string{partName, partGeometry, partNulls} {
-		parts.use(part, schema.String(""))
-	}
-	parts.settle()
-	attributes.settle()
-	return parts, attributes
 }
 
 // nullsOf returns the field nulls of a set of attributes, "" when none is null.

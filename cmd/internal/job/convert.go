@@ -172,12 +172,18 @@ func layouts() []string {
 
 // write writes the plan and tells what the format could not hold.
 func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptions, lossFile string, strict bool) (*Converted, error) {
-	if convert.FormatByName(format).WGS84Only {
-		opts.ViewerNote = strings.TrimSpace(viewerWords(p) + " " + givenWords(p))
-	}
+	opts.ViewerNote = viewerNote(p, format)
 	return j.writeBy(p, name, format, lossFile, strict, memoryScratch{&bytes.Buffer{}}, func(w io.Writer) ([]wire.Loss, error) {
 		return convert.Write(w, p, format, opts)
 	})
+}
+
+// viewerNote is the line for who opens a file in WGS 84.
+func viewerNote(p *schema.Plan, format string) string {
+	if !convert.FormatByName(format).WGS84Only {
+		return ""
+	}
+	return strings.TrimSpace(viewerWords(p) + " " + givenWords(p))
 }
 
 // writeBy is write by a function that writes the plan. What goes down a pipe

@@ -131,6 +131,7 @@ func (j *Job) partly(o *ConvertOptions, store Rereader, open wire.Opening, size 
 	}
 	besides := slices.Clone(j.Notes[before:])
 	j.Notes = j.Notes[:before]
+	opts.ViewerNote = viewerNote(w.moved, format)
 	w.opts, w.tell = opts, func() {
 		if w.op != nil {
 			j.tellMoved(w.moved, w.op, target, w.after)

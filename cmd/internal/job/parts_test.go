@@ -100,9 +100,9 @@ func bothWays(t *testing.T, r *rand.Rand, o ConvertOptions, data []byte) (parted
 // options are options of every kind.
 func options(r *rand.Rand, source string) ConvertOptions {
 	pick := func(of ...string) string { return of[r.IntN(len(of))] }
-	o := ConvertOptions{Source: source, Target: "out" + pick(".csv", ".csv", ".geojson", ".geojson", ".geojsonl")}
-	if r.IntN(10) == 0 {
-		o.Target = "out.kml"
+	o := ConvertOptions{Source: source, Target: "out" + pick(".csv", ".csv", ".geojson", ".geojson", ".geojsonl", ".kml", ".kml")}
+	if r.IntN(20) == 0 {
+		o.Target = "out.dxf" // written whole
 	}
 	o.To = pick("", "", "", "EPSG:25832", "EPSG:4258", "EPSG:4230", "OGC:CRS84", "EPSG:27700", "EPSG:2193", "site", "EPSG:3857")
 	if strings.HasSuffix(o.Target, ".csv") {
@@ -123,7 +123,7 @@ func options(r *rand.Rand, source string) ConvertOptions {
 		o.From = pick("EPSG:25832", "EPSG:4258", "EPSG:4230")
 	}
 	if r.IntN(4) == 0 {
-		o.Target, o.Writing.Format = "-", pick("csv", "geojson", "geojsonseq")
+		o.Target, o.Writing.Format = "-", pick("csv", "geojson", "geojsonseq", "kml")
 		o.Layout = ""
 	}
 	o.Strict = r.IntN(4) == 0
@@ -146,7 +146,7 @@ func TestConversionInParts(t *testing.T) {
 	for n := range rounds {
 		p := randplan.New(r.Uint64(), randplan.Options{})
 		p.CRS = []*crs.CRS{crs.WGS84(), p.CRS, nil, crs.WGS84()}[n%4]
-		source := []string{"in.csv", "in.geojson", "in.geojsonl"}[r.IntN(3)]
+		source := []string{"in.csv", "in.geojson", "in.geojsonl", "in.kml"}[r.IntN(4)]
 		f, err := convert.FormatToWrite(source)
 		if err != nil {
 			t.Fatal(err)
@@ -213,7 +213,7 @@ func TestExamplesInParts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, target := range []string{"out.csv", "out.geojson", "out.geojsonl"} {
+		for _, target := range []string{"out.csv", "out.geojson", "out.geojsonl", "out.kml"} {
 			o := ConvertOptions{Source: filepath.Base(file), Target: target, LossFile: "loss.json"}
 			if bothWays(t, r, o, data) {
 				parted++

@@ -170,6 +170,15 @@ func XML(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 	return out, err
 }
 
+// PlainXML reports whether XML would give an XML document that starts with head,
+// and is UTF-8 all through, as it is and without a word about it, where the user
+// told no encoding.
+func PlainXML(head []byte) bool {
+	key := plain(declaration(head))
+	known := bytes.Contains(head, []byte("?>")) || !bytes.HasPrefix(head, []byte("<?xml"))
+	return known && (key == "" || key == "utf8" || strings.HasPrefix(key, "utf16"))
+}
+
 // Guess returns text that is not UTF-8 as what it most likely is, Windows-1252,
 // and tells so in t; text that has bytes which Windows-1252 leaves free is
 // refused with the first of them.

@@ -103,6 +103,8 @@ type Reader struct {
 	scratch []byte // for decoded text
 	line    int    // line of the byte offset lineAt
 	lineAt  int
+	column  int // bytes that Slide dropped of the line of Data[0]
+	fell    int // offset of the last fault
 }
 
 // Slide drops what was read and puts more behind the rest, for a document that
@@ -112,9 +114,35 @@ func (r *Reader) Slide(more []byte) {
 		r.Open[i].At = -r.LineOf(r.Open[i].At)
 	}
 	r.LineOf(r.Pos)
+	if end := bytes.LastIndexByte(r.Data[:r.Pos], '\n'); end >= 0 {
+		r.column = r.Pos - end - 1
+	} else {
+		r.column += r.Pos
+	}
 	data := make([]byte, 0, len(r.Data)-r.Pos+len(more))
 	r.Data = append(append(data, r.Data[r.Pos:]...), more...)
 	r.Pos, r.lineAt = 0, 0
+}
+
+// Kept returns an offset so that it stays good when Slide changes all others:
+// it has its line from then on, and no more.
+func (r *Reader) Kept(offset int) int { return -r.LineOf(offset) }
+
+// Place returns the line and column, both from 1, of a byte offset in Data that a
+// fault stands at; of one that was kept the line, and 0.
+func (r *Reader) Place(offset int) (line, column int) {
+	if offset < 0 {
+		return -offset, 0
+	}
+	offset = min(offset, len(r.Data))
+	r.fell = offset
+	line = r.LineOf(offset)
+	start := bytes.LastIndexByte(r.Data[:offset], '\n') + 1
+	column = offset - start + 1
+	if start == 0 {
+		column += r.column
+	}
+	return line, column
 }
 
 // LineOf returns the line of a byte offset, from 1, counting on (or back) from
