@@ -27,7 +27,7 @@ var Formats = []*Format{
 	{Name: "kmz", Title: "KMZ", Endings: []string{".kmz"}, WGS84Only: true, Binary: true,
 		Read: kml.ReadKMZ, Write: kml.WriteKMZ, Detect: kml.DetectKMZ},
 	{Name: "gpx", Title: "GPX", Endings: []string{".gpx"}, WGS84Only: true,
-		Read: gpx.Read, Write: gpx.Write, Detect: gpx.Detect},
+		Read: gpx.Read, Write: gpx.Write, Detect: gpx.Detect, ReadParts: gpx.NewSource, WriteParts: gpx.NewWriter},
 	{Name: "csv", Title: "CSV", Endings: []string{".csv", ".tsv", ".txt"}, Layouts: []string{"wkt", "points"},
 		Read: csv.Read, Write: csv.Write, Detect: csv.Detect, ReadParts: csv.NewSource, WriteParts: csv.NewWriter, weak: true, loose: []string{".txt"}},
 	{Name: "dxf", Title: "DXF", Endings: []string{".dxf"}, Drawing: true, Binary: true, // code pages and binary files are its reader's to judge

@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 
-	"swardline/cmd/internal/job"
 	"swardline/convert"
 	"swardline/convert/wire"
 	"swardline/crs"
@@ -213,7 +212,7 @@ func (d *disk) close() {
 }
 
 // Scratch implements job.Rereader.
-func (d *disk) Scratch() (job.Scratch, error) { return newScratch() }
+func (d *disk) Scratch() (wire.Scratch, error) { return newScratch() }
 
 // scratch is a temporary file that is gone when it is closed.
 type scratch struct{ file *os.File }

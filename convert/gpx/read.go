@@ -35,22 +35,37 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if err != nil {
 		return nil, nil, err
 	}
+	r := newReader(&o, &t)
+	r.Data = data
+	if err := r.read(&o); err != nil {
+		return nil, nil, err
+	}
+	return r.plan, t.Warnings(), nil
+}
+
+// newReader makes ready for a file; warnings go to t.
+func newReader(o *wire.ReadOptions, t *wire.Tally) *reader {
 	r := &reader{
-		scanner: scanner{file: o.Name, tally: &t},
-		caps:    caps,
+		scanner: scanner{file: o.Name, tally: t},
+		caps:    o.Caps(),
 		plan:    &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: FormatName, Winding: schema.WindingDriven}},
 	}
-	r.load(data, int(caps.InputMaxNesting))
+	r.load(nil, int(r.caps.InputMaxNesting))
+	return r
+}
+
+// read reads the file.
+func (r *reader) read(o *wire.ReadOptions) error {
 	if err := r.document(); err != nil {
-		return nil, nil, err
+		return err
 	}
 	if err := r.useCRS(o.CRS); err != nil {
-		return nil, nil, err
+		return err
 	}
 	if r.plan.Epoch == 0 {
 		r.plan.Epoch = o.Epoch
 	}
-	return r.plan, t.Warnings(), nil
+	return nil
 }
 
 // kind is which of GPX's three elements a feature stands in.
@@ -98,6 +113,7 @@ type assembly struct {
 
 // element is what is collected of the wpt, rte or trk being read.
 type element struct {
+	began   int // byte offset of a rte or trk
 	found   schema.Attributes
 	name    string
 	own     *ownFeature
@@ -113,7 +129,9 @@ type reader struct {
 	caps       schema.Limits
 	plan       *schema.Plan
 	vertices   int
-	places     []int // the n of each feature, 0 for none
+	features   int    // so far
+	places     []int  // the n of each feature in the plan, 0 for none
+	parts      *parts // nil for a file that is held whole
 	assemblies map[int]*assembly
 	order      []*assembly
 	block      []schema.Feature
@@ -142,12 +160,18 @@ func (r *reader) useCRS(told *crs.CRS) error {
 }
 
 func (r *reader) document() error {
+	if err := r.more(); err != nil {
+		return err
+	}
 	t, err := r.root()
 	if err != nil {
 		return err
 	}
 	depth := len(r.Open)
 	for {
+		if err := r.more(); err != nil {
+			return err
+		}
 		if t, _, err = r.child(depth, r.strayText); err != nil {
 			return err
 		}
@@ -157,9 +181,26 @@ func (r *reader) document() error {
 		if err := r.rootChild(t); err != nil {
 			return err
 		}
+		if r.parts != nil {
+			if err := r.mayGive(false); err != nil {
+				return err
+			}
+		}
+	}
+	if err := r.more(); err != nil {
+		return err
 	}
 	if _, err = r.Next(); err != nil { // nothing but white space may follow
 		return err
+	}
+	if r.parts != nil {
+		if err := r.closeAssembly(); err != nil {
+			return err
+		}
+		if err := r.mayGive(true); err != nil {
+			return err
+		}
+		return r.finishPlan()
 	}
 	if err := r.assemble(); err != nil {
 		return err
@@ -176,6 +217,9 @@ func (r *reader) root() (token, error) {
 		}
 		switch t.Kind {
 		case xml.EOF:
+			if r.parts != nil {
+				return t, wire.ErrWhole // a file of blanks is told of as such
+			}
 			return t, r.fail(0, "", "there is no <gpx> in the file")
 		case xml.Start:
 			if string(t.Local) != "gpx" {
@@ -222,6 +266,9 @@ func (r *reader) takeRoot(t token) error {
 
 func (r *reader) rootChild(t token) error {
 	if t.Space != spaceGPX {
+		if r.parts != nil && r.inside(t.Local) {
+			return wire.ErrWhole // it is not whole in the window
+		}
 		if r.version != "1.0" {
 			r.warn("element-misplaced", t.From, "<%s> stands outside extensions; it was kept as if it stood inside", wire.Clip(t.Local, 40))
 		}

@@ -11,8 +11,14 @@ import (
 )
 
 func (r *reader) newFeature(at int) (*schema.Feature, error) {
-	if float64(len(r.plan.Features)) >= r.caps.InputMaxFeatures {
+	if float64(r.features) >= r.caps.InputMaxFeatures {
 		return nil, r.fail(at, "split it, or raise the limit in a limits file", "there are more features than the limit input_max_features (%.0f)", r.caps.InputMaxFeatures)
+	}
+	r.features++
+	if r.parts != nil {
+		if err := r.closeAssembly(); err != nil {
+			return nil, err
+		}
 	}
 	if len(r.block) == 0 {
 		const step = 64
@@ -175,8 +181,12 @@ func (r *reader) elevation(before float64) (float64, error) {
 // line reads a rte or trk.
 func (r *reader) line(t token, k kind) error {
 	r.start()
-	at, depth := t.From, len(r.Open)
+	r.began = t.From
+	depth := len(r.Open)
 	for {
+		if err := r.more(); err != nil {
+			return err
+		}
 		t, ok, err := r.child(depth, r.strayText)
 		if err != nil {
 			return err
@@ -186,6 +196,8 @@ func (r *reader) line(t token, k kind) error {
 		}
 		local := string(t.Local)
 		switch {
+		case r.parts != nil && local == "trkseg" && (t.Space != spaceGPX || k != kindTrk):
+			return wire.ErrWhole // it is not whole in the window
 		case t.Space != spaceGPX:
 			err = r.readField(t, lineFields, &r.found, &r.foreign)
 		case local == "extensions":
@@ -213,7 +225,7 @@ func (r *reader) line(t token, k kind) error {
 		r.found = append(r.found, schema.Attribute{Key: extensionsKey, Value: schema.String(string(r.foreign))})
 	}
 	r.takeName()
-	return r.finish(at, k)
+	return r.finish(r.began, k)
 }
 
 func (r *reader) trackSegment() error {
@@ -226,6 +238,9 @@ func (r *reader) trackSegment() error {
 		}
 	}
 	for {
+		if err := r.more(); err != nil {
+			return err
+		}
 		t, ok, err := r.child(depth, r.strayText)
 		if err != nil {
 			return err

@@ -9,6 +9,7 @@ import (
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/convert/wire"
 	"swardline/schema"
 )
 
@@ -19,6 +20,9 @@ func (r *reader) finish(at int, k kind) error {
 		if a := r.assemblies[own.n]; a != nil {
 			a.add(&r.pieces, k)
 			return nil
+		}
+		if r.parts != nil && r.parts.closed[own.n] {
+			return wire.ErrWhole // it was thought whole
 		}
 		r.warn("part-alone", at, "the element belongs to feature %d, which is not there; it was read on its own", own.n)
 		own = nil

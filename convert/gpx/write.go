@@ -3,7 +3,6 @@
 package gpx
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -28,30 +27,22 @@ const header = `<?xml version="1.0" encoding="UTF-8"?>
 // be in WGS 84 degrees. It returns what GPX could not hold: measures (M), rings
 // that had to be closed or turned, a longitude of 180 written as -180. An error
 // means that w holds no whole plan.
-func Write(w io.Writer, p *schema.Plan, _ wire.WriteOptions) ([]wire.Loss, error) {
-	switch {
-	case p.CRS == nil:
-		return nil, errors.New("GPX holds WGS 84 degrees only, and the plan's CRS is not known; say which it is, and transform the plan to OGC:CRS84")
-	case !sameAsGPX(p.CRS):
-		return nil, fmt.Errorf("GPX holds WGS 84 degrees only, and the plan is in %s; transform it to OGC:CRS84 first", p.CRS.ID())
+func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
+	f := &file{w: w}
+	if err := f.Begin(p, o); err != nil {
+		return nil, err
 	}
-	e := &writer{w: w, plan: p, out: make([]byte, 0, flushAt+flushAt/4)}
-	e.put(header)
-	e.metadata()
-	for _, pass := range []func(int, *schema.Feature){e.waypoints, e.routes, e.tracks} {
-		for i, f := range p.Features {
-			if pass(i, f); e.err != nil {
+	for k := range f.sections {
+		e := &f.sections[k]
+		e.w = w // the one before is written
+		for i, feature := range p.Features {
+			if e.section(i, feature); e.err != nil {
 				return nil, e.err
 			}
 		}
+		e.flush()
 	}
-	e.rootExtensions()
-	e.put("</gpx>\n")
-	e.flush()
-	if e.err != nil {
-		return nil, e.err
-	}
-	return e.tally.Losses(), nil
+	return f.End()
 }
 
 // sameAsGPX reports whether coordinates of the CRS are what GPX means:
@@ -67,14 +58,19 @@ func sameAsGPX(c *crs.CRS) bool {
 // flushAt is how many bytes are gathered before they are written.
 const flushAt = 1 << 16
 
+// writer writes one section of a file.
 type writer struct {
-	w     io.Writer
+	w       io.Writer
+	section func(i int, f *schema.Feature) // writes what of feature i stands in it
+
 	out   []byte
 	plan  *schema.Plan
 	tally wire.Tally
 	err   error
 	json  []byte
 	lists []vertexList
+
+	opened bool // the extensions of the file are
 }
 
 func (e *writer) put(s string) { e.out = append(e.out, s...) }
@@ -757,41 +753,43 @@ func (e *writer) segmentForeign(foreign []schema.Value, i int) string {
 	return "<extensions>" + text + "</extensions>\n"
 }
 
-// rootExtensions appends what has no vertex to stand at, and the foreign
-// extensions of the file.
-func (e *writer) rootExtensions() {
-	open := false
-	start := func() {
-		if !open {
-			open = true
-			e.put("<extensions>\n")
-		}
-	}
-	for i, f := range e.plan.Features {
-		geometry := typeName(f.Geometry)
-		switch g := f.Geometry.(type) {
-		case nil:
-		case *geom.Point, *geom.MultiPoint, *geom.GeometryCollection:
-			if points, lines := countPieces(g); points+lines > 0 {
-				continue
-			}
-		case *geom.LineString, *geom.LinearRing, *geom.Polygon, *geom.MultiLineString, *geom.MultiPolygon:
-			continue
-		default:
-			e.err = fmt.Errorf("feature %q has a geometry of type %T, which no plan holds", f.Label(), g)
+// rootFeature appends a feature that has no vertex to stand at.
+func (e *writer) rootFeature(i int, f *schema.Feature) {
+	geometry := typeName(f.Geometry)
+	switch g := f.Geometry.(type) {
+	case nil:
+	case *geom.Point, *geom.MultiPoint, *geom.GeometryCollection:
+		if points, lines := countPieces(g); points+lines > 0 {
 			return
 		}
-		start()
-		e.feature(i, f, geometry, true, never)
-		e.flushFull()
+	case *geom.LineString, *geom.LinearRing, *geom.Polygon, *geom.MultiLineString, *geom.MultiPolygon:
+		return
+	default:
+		e.err = fmt.Errorf("feature %q has a geometry of type %T, which no plan holds", f.Label(), g)
+		return
 	}
+	e.openRoot()
+	e.feature(i, f, geometry, true, never)
+	e.flushFull()
+}
+
+// openRoot opens the extensions of the file.
+func (e *writer) openRoot() {
+	if !e.opened {
+		e.opened = true
+		e.put("<extensions>\n")
+	}
+}
+
+// closeRoot appends the foreign extensions of the file, and closes them.
+func (e *writer) closeRoot() {
 	if v := e.plan.Attributes.Get(extensionsKey); v.Kind() == schema.KindString {
 		if _, ok := canonicalExtensions(v.Text()); ok {
-			start()
+			e.openRoot()
 			e.foreign(v)
 		}
 	}
-	if open {
+	if e.opened {
 		e.put("</extensions>\n")
 	}
 }

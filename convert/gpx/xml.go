@@ -54,7 +54,10 @@ func (s *scanner) Warn(kind string, offset int, format string, args ...any) {
 }
 
 func (s *scanner) fail(offset int, mend, format string, args ...any) error {
-	line, column := wire.LineColumn(s.Data, offset)
+	if offset < 0 { // kept while the window slid: where in its line is gone
+		return wire.ErrWhole
+	}
+	line, column := s.Place(offset)
 	return &wire.InputError{File: s.file, Line: line, Column: column, Problem: fmt.Sprintf(format, args...), Mend: mend}
 }
 

@@ -3,6 +3,7 @@
 package wire
 
 import (
+	"bytes"
 	"errors"
 	"io"
 
@@ -25,6 +26,19 @@ type PartWriter interface {
 	// then, and not before.
 	End() ([]Loss, error)
 }
+
+// Scratch is a place for bytes that are wanted later. WriteTo gives all of them.
+type Scratch interface {
+	io.Writer
+	io.WriterTo
+	io.Closer
+}
+
+// MemoryScratch is a Scratch in memory.
+type MemoryScratch struct{ *bytes.Buffer }
+
+// Close implements io.Closer.
+func (MemoryScratch) Close() error { return nil }
 
 // WriteParts writes a plan that is held whole, as one part.
 func WriteParts(w PartWriter, p *schema.Plan, o WriteOptions) ([]Loss, error) {

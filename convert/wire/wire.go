@@ -78,6 +78,9 @@ type WriteOptions struct {
 	With  crs.Aids
 	// Date stands in a drawing's note, YYYY-MM-DD; "" for none.
 	Date string
+	// Aside gives a writer in parts a place for what stands further on in its
+	// file; who gives it closes it. Nil keeps that in memory.
+	Aside func() (Scratch, error)
 }
 
 // Warning is something a reader took in stride, counted by kind.

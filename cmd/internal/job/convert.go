@@ -173,7 +173,7 @@ func layouts() []string {
 // write writes the plan and tells what the format could not hold.
 func (j *Job) write(p *schema.Plan, name, format string, opts convert.WriteOptions, lossFile string, strict bool) (*Converted, error) {
 	opts.ViewerNote = viewerNote(p, format)
-	return j.writeBy(p, name, format, lossFile, strict, memoryScratch{&bytes.Buffer{}}, func(w io.Writer) ([]wire.Loss, error) {
+	return j.writeBy(p, name, format, lossFile, strict, wire.MemoryScratch{Buffer: &bytes.Buffer{}}, func(w io.Writer) ([]wire.Loss, error) {
 		return convert.Write(w, p, format, opts)
 	})
 }
@@ -188,12 +188,12 @@ func viewerNote(p *schema.Plan, format string) string {
 
 // writeBy is write by a function that writes the plan. What goes down a pipe
 // cannot be taken back: where that may have to be, it waits in aside.
-func (j *Job) writeBy(p *schema.Plan, name, format, lossFile string, strict bool, aside Scratch, fill func(io.Writer) ([]wire.Loss, error)) (*Converted, error) {
+func (j *Job) writeBy(p *schema.Plan, name, format, lossFile string, strict bool, aside wire.Scratch, fill func(io.Writer) ([]wire.Loss, error)) (*Converted, error) {
 	out := &Converted{Plan: p, Losses: append([]wire.Loss{}, j.lost...)}
 	var told []wire.Loss
 	err := j.Store.Write(name, func(w io.Writer) error {
 		to := w
-		if _, held := aside.(memoryScratch); name == "-" && (strict || !held) {
+		if _, held := aside.(wire.MemoryScratch); name == "-" && (strict || !held) {
 			to = aside
 		}
 		losses, err := fill(to)
@@ -241,11 +241,6 @@ func (j *Job) writeBy(p *schema.Plan, name, format, lossFile string, strict bool
 	}
 	return out, err
 }
-
-// memoryScratch is for a plan that is held anyway.
-type memoryScratch struct{ *bytes.Buffer }
-
-func (memoryScratch) Close() error { return nil }
 
 // errRefused makes a Store drop an output.
 var errRefused = &Error{Asked: true, Err: io.ErrShortWrite}

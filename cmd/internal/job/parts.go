@@ -24,14 +24,7 @@ type Rereader interface {
 	// it is for Read, as is one that has more than most.
 	Reread(name string, least, most float64) (open wire.Opening, size int64, err error)
 	// Scratch returns a place for bytes that are wanted when they are complete.
-	Scratch() (Scratch, error)
-}
-
-// Scratch is a place for bytes. WriteTo gives all of them.
-type Scratch interface {
-	io.Writer
-	io.WriterTo
-	io.Closer
+	Scratch() (wire.Scratch, error)
 }
 
 // Tests lower these so that small files go in parts.
@@ -42,9 +35,8 @@ var (
 
 // inParts is Convert for an input that is too large to be held. The error is
 // wire.ErrWhole, and nothing is noted, when all of it must be seen at once:
-// where roles are given by a file or a plan is said in two ways, for formats
-// that put their features into an order of their own, for lists with line-work,
-// and whatever else convert.InParts names.
+// where roles are given by a file or a plan is said in two ways, and whatever
+// else convert.InParts or the formats name.
 func (j *Job) inParts(o *ConvertOptions, format string, opts convert.WriteOptions, l schema.Limits) (*Converted, error) {
 	store, ok := j.Store.(Rereader)
 	if !ok || o.Held || o.Roles != "" || j.Plans[o.Source] != nil || convert.FormatByName(format).WriteParts == nil {
@@ -90,6 +82,19 @@ func (j *Job) partly(o *ConvertOptions, store Rereader, open wire.Opening, size 
 		return nil, err
 	}
 	w := &flow{j: j, o: o, format: format}
+	var asides []wire.Scratch
+	defer func() {
+		for _, s := range asides {
+			s.Close()
+		}
+	}()
+	opts.Aside = func() (wire.Scratch, error) {
+		s, err := store.Scratch()
+		if err == nil {
+			asides = append(asides, s)
+		}
+		return s, err
+	}
 	if w.parts, err = convert.InParts(open, size, read, partFeatures); err != nil {
 		return nil, err
 	}
@@ -117,7 +122,7 @@ func (j *Job) partly(o *ConvertOptions, store Rereader, open wire.Opening, size 
 	if err = errors.Join(w.err, err); err != nil {
 		return nil, err
 	}
-	var aside Scratch
+	var aside wire.Scratch
 	if o.Target == "-" {
 		if aside, err = store.Scratch(); err != nil {
 			return nil, err
