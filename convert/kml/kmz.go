@@ -224,17 +224,44 @@ func contents(files []*zip.File) string {
 // doc.kml. The same plan always gives the same bytes. Losses and errors are
 // those of Write.
 func WriteKMZ(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error) {
+	e, err := NewKMZWriter(w, o)
+	if err != nil {
+		return nil, err
+	}
+	return wire.WriteParts(e, p, o)
+}
+
+// NewKMZWriter is WriteKMZ for a plan in parts.
+func NewKMZWriter(w io.Writer, o wire.WriteOptions) (wire.PartWriter, error) {
+	return &kmzWriter{writer: newWriter(nil), to: w}, nil
+}
+
+// kmzWriter packs a document as it is written.
+type kmzWriter struct {
+	*writer
+	to io.Writer
+	z  *zip.Writer
+}
+
+// Begin implements wire.PartWriter.
+func (e *kmzWriter) Begin(p *schema.Plan, o wire.WriteOptions) error {
 	if err := checkCRS(p); err != nil {
-		return nil, err // before anything is written
+		return err // before anything is written
 	}
-	z := zip.NewWriter(w)
-	entry, err := z.CreateHeader(&zip.FileHeader{Name: rootEntry, Method: zip.Deflate, Modified: time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)})
+	e.z = zip.NewWriter(e.to)
+	var err error
+	e.w, err = e.z.CreateHeader(&zip.FileHeader{Name: rootEntry, Method: zip.Deflate, Modified: time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)})
+	if err != nil {
+		return err
+	}
+	return e.writer.Begin(p, o)
+}
+
+// End implements wire.PartWriter.
+func (e *kmzWriter) End() ([]wire.Loss, error) {
+	losses, err := e.writer.End()
 	if err != nil {
 		return nil, err
 	}
-	losses, err := Write(entry, p, o)
-	if err != nil {
-		return nil, err
-	}
-	return losses, z.Close()
+	return losses, e.z.Close()
 }

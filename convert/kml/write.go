@@ -37,9 +37,13 @@ func Write(w io.Writer, p *schema.Plan, o wire.WriteOptions) ([]wire.Loss, error
 
 // NewWriter is Write for a plan in parts.
 func NewWriter(w io.Writer, _ wire.WriteOptions) (wire.PartWriter, error) {
+	return newWriter(w), nil
+}
+
+func newWriter(w io.Writer) *writer {
 	e := &writer{w: w, parts: newFieldList(), fields: newFieldList()}
 	e.parts.use(partRole, schema.String(""))
-	return e, nil
+	return e
 }
 
 // writer holds what all features of one document share.

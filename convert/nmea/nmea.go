@@ -335,15 +335,7 @@ func (l *Log) Close() error {
 // Fixes reads a log as NewLog says. The error is that of yield, or that the
 // file holds no sentence at all.
 func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
-	l := NewLog(t, yield)
-	for n := 1; len(data) > 0; n++ {
-		line, rest, _ := bytes.Cut(data, []byte{'\n'})
-		data = rest
-		if err := l.Line(line, n); err != nil {
-			return err
-		}
-	}
-	return l.Close()
+	return fixes.Lines(data, NewLog(t, yield))
 }
 
 // stopError carries yield's own error past the counting of damage.
@@ -610,5 +602,12 @@ func Detect(head []byte) bool {
 // that of the corrections, which the user may name with o.CRS. Errors are
 // *wire.InputError.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
-	return fixes.Read(data, &o, "nmea", Fixes)
+	return fixes.Read(data, &o, "nmea", newLog)
 }
+
+// NewSource makes a log one that is read line by line; its line is one feature.
+func NewSource(open wire.Opening, o wire.ReadOptions, _ int) wire.PartSource {
+	return fixes.NewSource(open, o, "nmea", newLog)
+}
+
+func newLog(t *wire.Tally, yield func(fixes.Fix) error) fixes.Log { return NewLog(t, yield) }

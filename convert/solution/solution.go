@@ -198,15 +198,7 @@ func (l *Log) Close() error {
 // Fixes calls yield with every position of a solution in its order. Errors are
 // *wire.InputError or yield's own.
 func Fixes(data []byte, t *wire.Tally, yield func(fixes.Fix) error) error {
-	l := NewLog(yield)
-	for n := 1; len(data) > 0; n++ {
-		line, rest, _ := bytes.Cut(data, []byte{'\n'})
-		data = rest
-		if err := l.Line(line, n); err != nil {
-			return err
-		}
-	}
-	return l.Close()
+	return fixes.Lines(data, NewLog(yield))
 }
 
 // between marks the bytes that stand between words.
@@ -430,5 +422,13 @@ func (h *header) errors(f *fixes.Fix, v []float64) {
 // base that was used, which the file does not name and the user may with o.CRS.
 // Errors are *wire.InputError.
 func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error) {
-	return fixes.Read(data, &o, "solution", Fixes)
+	return fixes.Read(data, &o, "solution", newLog)
 }
+
+// NewSource makes a solution one that is read line by line; its line is one
+// feature.
+func NewSource(open wire.Opening, o wire.ReadOptions, _ int) wire.PartSource {
+	return fixes.NewSource(open, o, "solution", newLog)
+}
+
+func newLog(_ *wire.Tally, yield func(fixes.Fix) error) fixes.Log { return NewLog(yield) }

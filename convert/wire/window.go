@@ -16,6 +16,7 @@ type Window struct {
 	// One that is not so gives ErrWhole: it is for Read, which finds out what
 	// it is.
 	Unchecked bool
+	AnyBytes  bool // it need not be UTF-8
 
 	end  bool
 	bad  bool   // it was not so
@@ -58,6 +59,9 @@ func (w *Window) check(b []byte) error {
 	}
 	if w.bad = w.bad || bytes.IndexByte(b, 0) >= 0; w.bad {
 		return ErrWhole
+	}
+	if w.AnyBytes {
+		return nil
 	}
 	if len(w.tail) > 0 {
 		b = append(w.tail, b...)

@@ -102,7 +102,7 @@ func bothWays(t *testing.T, r *rand.Rand, o ConvertOptions, data []byte) (parted
 // options are options of every kind.
 func options(r *rand.Rand, source string) ConvertOptions {
 	pick := func(of ...string) string { return of[r.IntN(len(of))] }
-	o := ConvertOptions{Source: source, Target: "out" + pick(".csv", ".csv", ".geojson", ".geojson", ".geojsonl", ".kml", ".kml", ".gpx", ".gpx")}
+	o := ConvertOptions{Source: source, Target: "out" + pick(".csv", ".csv", ".geojson", ".geojson", ".geojsonl", ".kml", ".kml", ".kmz", ".gpx", ".gpx")}
 	if r.IntN(20) == 0 {
 		o.Target = "out.dxf" // written whole
 	}
@@ -166,6 +166,10 @@ func TestConversionInParts(t *testing.T) {
 			source = "in.csv"
 			b.WriteString(scattered(r, 60))
 		}
+		if n%9 == 0 {
+			b.Reset()
+			source = receiverLog(r, &b)
+		}
 		data := b.Bytes()
 		if r.IntN(6) == 0 {
 			data = append([]byte("\ufeff"), data...)
@@ -184,6 +188,21 @@ func TestConversionInParts(t *testing.T) {
 	if parted < rounds/3 {
 		t.Errorf("%d of %d conversions went in parts", parted, rounds)
 	}
+}
+
+// receiverLog writes a log of one of the two kinds, and returns its name.
+func receiverLog(r *rand.Rand, b *bytes.Buffer) string {
+	if r.IntN(2) == 0 {
+		b.WriteString("%  GPST latitude(deg) longitude(deg) height(m) Q ns sdn(m) sde(m) sdu(m)\n")
+		for i := range 40 {
+			fmt.Fprintf(b, "2026/05/04 10:00:%02d.000 56.%04d 9.%04d 4%d.5 %d 9 0.01 0.02 0.03\n", i, r.IntN(9999), r.IntN(9999), r.IntN(9), 1+r.IntN(2))
+		}
+		return "in.pos"
+	}
+	for i := range 40 {
+		fmt.Fprintf(b, "$GNGGA,1000%02d.00,5600.%04d,N,00900.%04d,E,4,12,0.8,12.5,M,40.1,M,,\r\n", i, r.IntN(9999), r.IntN(9999))
+	}
+	return "in.nmea"
 }
 
 // scattered is a list of points in countries whose steps from ED50 differ.
@@ -219,7 +238,7 @@ func TestExamplesInParts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, target := range []string{"out.csv", "out.geojson", "out.geojsonl", "out.kml", "out.gpx"} {
+		for _, target := range []string{"out.csv", "out.geojson", "out.geojsonl", "out.kml", "out.kmz", "out.gpx"} {
 			o := ConvertOptions{Source: filepath.Base(file), Target: target, LossFile: "loss.json"}
 			if bothWays(t, r, o, data) {
 				parted++
@@ -272,6 +291,29 @@ func TestPartsLeaveNothingHalfWritten(t *testing.T) {
 		whole, _ := converted(o, []byte("id,lon,lat,crs\n"+rows), false, math.Inf(1), 7)
 		if text != whole || strings.Contains(text, "FeatureCollection") || !strings.Contains(text, "in.csv") {
 			t.Errorf("%s: %s\nwhole: %s", target, text, whole)
+		}
+	}
+}
+
+// A file that is cut off leaves no output either.
+func TestCutFilesLeaveNothing(t *testing.T) {
+	placemark := "<Placemark><Point><coordinates>9,52</coordinates></Point></Placemark>\n"
+	wpt := "<wpt lat=\"52\" lon=\"9\"/>\n"
+	for _, c := range []struct{ source, text string }{
+		{"in.kml", "<kml><Document>\n" + strings.Repeat(placemark, 200) + "<Placemark><Point><coordi"},
+		{"in.kml", "<kml><Document>\n" + strings.Repeat(placemark, 100) + strings.Replace(placemark, "52", "95", 1) + strings.Repeat(placemark, 100) + "</Document></kml>"},
+		{"in.gpx", "<gpx version=\"1.1\">\n" + strings.Repeat(wpt, 200) + "<trk><trkseg><trkpt lat="},
+		{"in.gpx", "<gpx version=\"1.1\">\n" + strings.Repeat(wpt, 100) + "<trk><trkseg>" + strings.Repeat(strings.ReplaceAll(wpt, "wpt", "trkpt"), 200) + "</trk></gpx>"},
+		{"in.pos", "%  GPST latitude(deg) longitude(deg) height(m) Q ns\n" + strings.Repeat("2026/05/04 10:00:00 56 9 4 1 9\n", 99) + "2026/05/04 10:0"},
+	} {
+		for _, target := range []string{"out.csv", "out.geojson", "out.kml", "out.kmz", "out.gpx", "-"} {
+			o := ConvertOptions{Source: c.source, Target: target, LossFile: "loss.json"}
+			o.Writing.Format = map[string]string{"-": "csv"}[target]
+			text, _ := converted(o, []byte(c.text), false, 0, 7)
+			whole, _ := converted(o, []byte(c.text), false, math.Inf(1), 7)
+			if text != whole || strings.Contains(text, "\nout.") || strings.Contains(text, "id,role") || !strings.Contains(text, c.source+":") {
+				t.Errorf("%s to %s: %s\nwhole: %s", c.source, target, text, whole)
+			}
 		}
 	}
 }
