@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"iter"
+	"slices"
 
 	"swardline/convert/wire"
 	"swardline/schema"
@@ -19,6 +20,9 @@ type Parts struct {
 	source wire.PartSource
 	marked bool // the file starts with a byte-order mark
 	n      int  // features on the last walk
+	// only are the features of a file that is one part, such as one long track:
+	// they are in memory anyway, and reading them again would double that.
+	only []*schema.Feature
 }
 
 var mark = []byte("\xef\xbb\xbf")
@@ -97,11 +101,14 @@ func (p *Parts) walk(take func(*schema.Plan, []*schema.Feature) error, fail func
 	var t, words wire.Tally
 	var picked schema.Selection
 	var head *schema.Plan
-	p.n = 0
+	p.n, p.only = 0, nil
 	plan, warnings, err := p.source.Walk(func(early *schema.Plan, features []*schema.Feature) error {
 		if head == nil {
 			head = early
 			head.SplitHeights() // of the members those that name no CRS come at the end
+		}
+		if p.only = nil; p.n == 0 {
+			p.only = slices.Clone(features)
 		}
 		p.n += len(features)
 		settle(head, features, &words)
@@ -149,6 +156,9 @@ func (p *Parts) all(fail func(error)) iter.Seq[*schema.Feature] {
 
 // Again gives the features once more, after a Walk.
 func (p *Parts) Again(take func(features []*schema.Feature) error) error {
+	if p.only != nil {
+		return take(slices.Clone(p.only))
+	}
 	var head *schema.Plan
 	var t wire.Tally
 	_, _, err := p.source.Walk(func(early *schema.Plan, features []*schema.Feature) error {

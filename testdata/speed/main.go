@@ -8,6 +8,7 @@
 //	go run ./testdata/speed -plans 0     the start and one plan alone
 //	go run ./testdata/speed -plans 1000 -features 10000
 //	go run ./testdata/speed -points 2000000
+//	go run ./testdata/speed -pairs 2000000 -program old/swardline
 //	go run ./testdata/speed -plans 500 -shapely /usr/bin/python3
 //
 // The plans are invented and lie in open water.
@@ -42,22 +43,27 @@ func main() {
 	features := flag.Int("features", 1_000_000, "the largest count of features")
 	python := flag.String("shapely", "", "a Python that has shapely: beside it alone, with -plans plans")
 	many := flag.Int("points", 0, "how many points: they alone, beside cs2cs where it is installed")
+	pairs := flag.Int("pairs", 0, "how many points: they alone, from format to format")
+	only := flag.String("only", "", "those pairs alone whose names hold this")
+	program := flag.String("program", "", "a build to measure, instead of one of this source")
 	flag.Parse()
-	if err := run(*plans, *features, *python, *many); err != nil {
+	if err := run(*plans, *features, *python, *many, *pairs, *program, *only); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-func run(plans, features int, python string, many int) error {
+func run(plans, features int, python string, many, between int, program, only string) error {
 	dir, err := os.MkdirTemp("", "speed")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	program := filepath.Join(dir, "swardline")
-	if err := build(program, "./cmd/swardline"); err != nil {
-		return err
+	if program == "" {
+		program = filepath.Join(dir, "swardline")
+		if err := build(program, "./cmd/swardline"); err != nil {
+			return err
+		}
 	}
 	fmt.Printf("%s, %d cores, %s/%s\n", runtime.Version(), runtime.NumCPU(), runtime.GOOS, runtime.GOARCH)
 	parts := []func() error{
@@ -69,6 +75,8 @@ func run(plans, features int, python string, many int) error {
 	switch {
 	case many > 0:
 		parts = []func() error{func() error { return points(program, dir, many) }}
+	case between > 0:
+		parts = []func() error{func() error { return pairs(program, dir, between, only) }}
 	case python != "":
 		parts = []func() error{func() error { return besideShapely(program, dir, python, plans) }}
 	case plans == 0:

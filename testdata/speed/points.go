@@ -13,22 +13,16 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // points prints what a conversion of many points costs: a tenth of n, n and
 // five times n of one site and scattered over a country, beside cs2cs for n;
 // then pairs of formats.
 func points(program, dir string, n int) error {
-	load, err := os.ReadFile("/proc/loadavg")
-	if err == nil {
-		fmt.Printf("load of the machine: %s", load)
-	}
-	limits := filepath.Join(dir, "limits.yaml")
-	if err := os.WriteFile(limits, []byte("input_max_bytes: 8589934592\ninput_max_features: 100000000\n"), 0o666); err != nil {
+	convert, err := converter(program, dir)
+	if err != nil {
 		return err
-	}
-	convert := func(args ...string) (cost, error) {
-		return measure(program, nil, append([]string{"convert", "--limits", limits}, args...)...)
 	}
 	fmt.Printf("\npoints in longitude and latitude of ETRS89 to EPSG:25832, CSV to CSV\n%-10s %10s %8s %8s %8s %9s\n", "", "points", "wall s", "cpu s", "ns/point", "peak MB")
 	list, out := filepath.Join(dir, "points.csv"), filepath.Join(dir, "out.csv")
@@ -60,31 +54,111 @@ func points(program, dir string, n int) error {
 			fmt.Printf("%-10s %10d %8.2f %8.2f %8.0f %9.0f   ratio by processor time %.2f\n", "  cs2cs", size, beside.wall, beside.cpu, 1e9*beside.cpu/float64(size), beside.peakMB, beside.cpu/c.cpu)
 		}
 	}
-	return pairs(dir, n, convert)
+	return pairs(program, dir, n, "")
 }
 
-// pairs prints what n points over a country cost from format to format.
-func pairs(dir string, n int, convert func(...string) (cost, error)) error {
-	fmt.Printf("\n%d points over a country, from format to format\n%-32s %8s %8s %9s\n", n, "", "wall s", "cpu s", "peak MB")
+// converter makes ready for files of any size.
+func converter(program, dir string) (func(args ...string) (cost, error), error) {
+	if load, err := os.ReadFile("/proc/loadavg"); err == nil {
+		fmt.Printf("load of the machine: %s", load)
+	}
+	limits := filepath.Join(dir, "limits.yaml")
+	if err := os.WriteFile(limits, []byte("input_max_bytes: 8589934592\ninput_max_features: 100000000\ninput_max_vertices: 100000000\n"), 0o666); err != nil {
+		return nil, err
+	}
+	return func(args ...string) (cost, error) {
+		return measure(program, nil, append([]string{"convert", "--limits", limits}, args...)...)
+	}, nil
+}
+
+// pairs prints what n points over a country cost from format to format, each
+// a feature, and then what a log of so many costs, which is one; only names
+// the pairs that are printed.
+func pairs(program, dir string, n int, only string) error {
+	convert, err := converter(program, dir)
+	if err != nil {
+		return err
+	}
+	fmt.Printf("\n%d points over a country, from format to format\n%-32s %9s %8s %8s %9s\n", n, "", "input MB", "wall s", "cpu s", "peak MB")
 	at := func(name string) string { return filepath.Join(dir, name) }
 	if err := writePoints(at("points.csv"), n, 5, "id,lon,lat,h\n", "p%d,%.9[3]f,%.9[2]f,%.3[4]f\n"); err != nil {
 		return err
 	}
+	if err := writeLogs(at("log.nmea"), at("log.pos"), at("track.gpx"), at("track.kml"), n); err != nil {
+		return err
+	}
 	for _, pair := range [][]string{
-		{"points.csv", "points.geojson"}, {"points.csv", "points.geojsonl"},
+		{"points.csv", "points.geojson"}, {"points.csv", "points.geojsonl"}, {"points.csv", "points.kml"}, {"points.csv", "points.gpx"}, {"points.csv", "out.kmz"},
 		{"points.geojson", "out.csv"}, {"points.geojson", "out.geojson"}, {"points.geojsonl", "out.geojsonl"},
+		{"points.kml", "out.csv"}, {"points.kml", "out.kml"}, {"points.gpx", "out.csv"}, {"points.gpx", "out.gpx"}, {"points.kml", "out.gpx"},
 		{"points.geojson", "out.geojson", "--frame", "ETRS89", "--to", "EPSG:25832"},
-		{"points.csv", "out.csv", "--to", "EPSG:4230", "--accept-accuracy", "20"}, {"points.csv", "out.kml"},
+		{"points.csv", "out.csv", "--to", "EPSG:4230", "--accept-accuracy", "20"},
+		{"log.nmea", "out.csv"}, {"log.pos", "out.csv"}, {"log.pos", "out.gpx"}, {"track.gpx", "out.csv"}, {"track.kml", "out.csv"},
 	} {
+		words := pair[0] + " to " + filepath.Ext(pair[1])[1:]
+		if i := slices.Index(pair, "--to"); i > 0 {
+			words += " in " + pair[i+1]
+		}
+		made := strings.HasPrefix(pair[1], "points") // and read by others
+		if !made && !strings.Contains(words, only) {
+			continue
+		}
 		c, err := convert(append([]string{at(pair[0]), at(pair[1])}, pair[2:]...)...)
 		if err != nil {
 			return err
 		}
-		words := filepath.Ext(pair[0])[1:] + " to " + filepath.Ext(pair[1])[1:]
-		if i := slices.Index(pair, "--to"); i > 0 {
-			words += " in " + pair[i+1]
+		info, err := os.Stat(at(pair[0]))
+		if err != nil {
+			return err
 		}
-		fmt.Printf("%-32s %8.2f %8.2f %9.0f\n", words, c.wall, c.cpu, c.peakMB)
+		fmt.Printf("%-32s %9.0f %8.2f %8.2f %9.0f\n", words, float64(info.Size())/1e6, c.wall, c.cpu, c.peakMB)
+	}
+	return nil
+}
+
+// writeLogs writes what a receiver logs in n seconds, and the track that it makes.
+func writeLogs(nmea, solution, gpx, kml string, n int) error {
+	var files [4]*os.File
+	var w [4]*bufio.Writer
+	for i, name := range []string{nmea, solution, gpx, kml} {
+		f, err := os.Create(name)
+		if err != nil {
+			return err
+		}
+		files[i], w[i] = f, bufio.NewWriterSize(f, 1<<20)
+	}
+	fmt.Fprintln(w[1], "%  UTC latitude(deg) longitude(deg) height(m) Q ns sdn(m) sde(m) sdu(m) sdne(m) sdeu(m) sdun(m) age(s) ratio")
+	fmt.Fprintln(w[2], `<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="invented"><trk><trkseg>`)
+	fmt.Fprint(w[3], `<kml xmlns="http://www.opengis.net/kml/2.2"><Placemark><LineString><coordinates>`)
+	start := time.Date(2026, 5, 4, 0, 0, 0, 0, time.UTC)
+	for i := range n {
+		t := start.Add(time.Duration(i) * time.Second)
+		lat, lon := 56+0.01*math.Sin(float64(i)/1000), 9+0.01*math.Cos(float64(i)/1000)
+		minutes := func(v float64) float64 { return 100*math.Floor(v) + 60*(v-math.Floor(v)) }
+		for _, body := range []string{
+			fmt.Sprintf("GNGGA,%s,%012.7f,N,%013.7f,E,4,14,0.7,12.345,M,40.100,M,1.0,0001", t.Format("150405.00"), minutes(lat), minutes(lon)),
+			fmt.Sprintf("GNRMC,%s,A,%012.7f,N,%013.7f,E,0.12,10.5,%s,,,R", t.Format("150405.00"), minutes(lat), minutes(lon), t.Format("020106")),
+			fmt.Sprintf("GNGST,%s,0.02,,,,0.01%d,0.012,0.021", t.Format("150405.00"), i%10),
+		} {
+			var sum byte
+			for k := range len(body) {
+				sum ^= body[k]
+			}
+			fmt.Fprintf(w[0], "$%s*%02X\r\n", body, sum)
+		}
+		fmt.Fprintf(w[1], "%s %14.9f %14.9f %10.4f   1  14   0.01%d0   0.0120   0.0210   0.0010   0.0010   0.0010   1.00   12.5\n", t.Format("2006/01/02 15:04:05.000"), lat, lon, 52.445, i%10)
+		fmt.Fprintf(w[2], "<trkpt lat=\"%.9f\" lon=\"%.9f\"><ele>%.3f</ele><time>%s</time></trkpt>\n", lat, lon, 52.445, t.Format(time.RFC3339))
+		fmt.Fprintf(w[3], "%.9f,%.9f,%.3f\n", lon, lat, 52.445)
+	}
+	fmt.Fprintln(w[2], "</trkseg></trk></gpx>")
+	fmt.Fprintln(w[3], "</coordinates></LineString></Placemark></kml>")
+	for i := range files {
+		if err := w[i].Flush(); err != nil {
+			return err
+		}
+		if err := files[i].Close(); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime"
 	"slices"
 
 	"swardline/convert"
@@ -184,6 +185,7 @@ func (w *flow) look(opts convert.WriteOptions) error {
 	}
 	w.j.warn(w.o.Source, warnings)
 	w.j.warnStretch(w.plan)
+	runtime.GC() // a long track is held, and what it was made of is not wanted any more
 	return nil
 }
 
