@@ -25,7 +25,7 @@ var Formats = []*Format{
 	{Name: "kml", Title: "KML", Endings: []string{".kml"}, WGS84Only: true,
 		Read: kml.Read, Write: kml.Write, Detect: kml.Detect, ReadParts: kml.NewSource, WriteParts: kml.NewWriter},
 	{Name: "kmz", Title: "KMZ", Endings: []string{".kmz"}, WGS84Only: true, Binary: true,
-		Read: kml.ReadKMZ, Write: kml.WriteKMZ, Detect: kml.DetectKMZ, WriteParts: kml.NewKMZWriter},
+		Read: kml.ReadKMZ, Write: kml.WriteKMZ, Detect: kml.DetectKMZ, ReadParts: kml.NewKMZSource, WriteParts: kml.NewKMZWriter},
 	{Name: "gpx", Title: "GPX", Endings: []string{".gpx"}, WGS84Only: true,
 		Read: gpx.Read, Write: gpx.Write, Detect: gpx.Detect, ReadParts: gpx.NewSource, WriteParts: gpx.NewWriter},
 	{Name: "csv", Title: "CSV", Endings: []string{".csv", ".tsv", ".txt"}, Layouts: []string{"wkt", "points"},

@@ -50,7 +50,7 @@ func InParts(open wire.Opening, size int64, o ReadOptions, features int) (*Parts
 	if p.marked {
 		head = head[len(mark):]
 	}
-	if bytes.IndexByte(head, 0) >= 0 || head[0] >= 0xfe {
+	if head[0] >= 0xfe {
 		return nil, wire.ErrWhole
 	}
 	if o.Format != "" {
@@ -58,7 +58,7 @@ func InParts(open wire.Opening, size int64, o ReadOptions, features int) (*Parts
 	} else if p.format, err = DetectFormat(o.Name, head); err != nil {
 		return nil, wire.ErrWhole
 	}
-	if p.format == nil || p.format.ReadParts == nil {
+	if p.format == nil || p.format.ReadParts == nil || bytes.IndexByte(head, 0) >= 0 && !p.format.Binary || p.marked && p.format.Binary {
 		return nil, wire.ErrWhole
 	}
 	p.source = p.format.ReadParts(func() (io.ReadCloser, error) {

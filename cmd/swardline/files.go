@@ -129,7 +129,7 @@ func (d *disk) Reread(path string, least, most float64) (wire.Opening, int64, er
 	if s.size < int64(least) || float64(s.size) > most {
 		return nil, 0, wire.ErrWhole
 	}
-	return func() (io.ReadCloser, error) { return io.NopCloser(s.reader()), nil }, s.size, nil
+	return func() (io.ReadCloser, error) { return unclosed{s.reader()}, nil }, s.size, nil
 }
 
 // steady is a file that is refused when it changes while it is read.
@@ -156,7 +156,18 @@ type spool struct {
 	size  int64
 }
 
-func (s *spool) reader() io.Reader {
+// anywhere is what can be read from its start and anywhere.
+type anywhere interface {
+	io.ReadSeeker
+	io.ReaderAt
+}
+
+// unclosed stays open when it is closed.
+type unclosed struct{ anywhere }
+
+func (unclosed) Close() error { return nil }
+
+func (s *spool) reader() anywhere {
 	if s.rest == nil {
 		return bytes.NewReader(s.start)
 	}

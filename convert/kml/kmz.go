@@ -71,11 +71,16 @@ func ReadKMZ(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, err
 		warnings = append(warnings, more...)
 		links = append(links, next...)
 	}
-	if n := documents - len(read); n > 0 {
-		t.AddN("kmz-documents", n, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, wire.Clip([]byte(entryName(root)), 60))
-	}
+	unread(&t, root, documents, len(read))
 	more, err := unfollowed(len(p.Features), left, o.Name)
 	return p, append(append(t.Warnings(), warnings...), more...), err
+}
+
+// unread tells of documents that were not read.
+func unread(t *wire.Tally, root *zip.File, documents, read int) {
+	if n := documents - read; n > 0 {
+		t.AddN("kmz-documents", n, 0, "", "the KMZ holds %d KML documents; only %s was read", documents, wire.Clip([]byte(entryName(root)), 60))
+	}
 }
 
 // unpacker unpacks the entries of a KMZ up to what is left of the limit.

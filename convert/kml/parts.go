@@ -21,7 +21,7 @@ var (
 // NewSource makes a KML document in UTF-8 without a byte-order mark one that is
 // read in parts of some features each.
 func NewSource(open wire.Opening, o wire.ReadOptions, features int) wire.PartSource {
-	return &source{open: open, o: o, size: features}
+	return &source{open: open, o: o, size: features, format: "kml"}
 }
 
 // source is a document and what was found out about it on the walks before.
@@ -29,7 +29,9 @@ type source struct {
 	open    wire.Opening
 	o       wire.ReadOptions
 	size    int
-	checked bool // it is UTF-8 all through
+	format  string
+	entry   string // of a KMZ, "" for a plain KML
+	checked bool   // it is UTF-8 all through
 
 	known   bool                   // all that follows is as it is at the document's end
 	schemas map[string]*fieldTypes // as in reader
@@ -52,11 +54,14 @@ func (s *source) Walk(take func(*schema.Plan, []*schema.Feature) error) (*schema
 	if !charset.PlainXML(head) {
 		return nil, nil, wire.ErrWhole
 	}
-	r, early := newReader(&s.o, "kml", "")
+	r, early := newReader(&s.o, s.format, s.entry)
 	r.Slide(head)
 	r.parts = &parts{source: s, take: take, folders: map[int]string{}}
 	r.parts.stream = xml.Stream{Reader: &r.Reader, Window: w, Inside: r.inside, BeforeSlide: r.beforeSlide}
 	warnings, err := r.read(&s.o, early)
+	if err == nil && s.entry != "" && len(r.links) > 0 {
+		return nil, nil, wire.ErrWhole // they may lead to other entries
+	}
 	if err == nil {
 		var more []wire.Warning
 		more, err = unfollowed(r.parts.given, r.links, s.o.Name)

@@ -3,6 +3,7 @@
 package kml
 
 import (
+	"archive/zip"
 	"bytes"
 	"errors"
 	"fmt"
@@ -95,6 +96,38 @@ func documents(t testing.TB, r *rand.Rand) []inparts.File {
 func TestPartsAreTheWhole(t *testing.T) { inParts.Test(t, 51) }
 
 func FuzzParts(f *testing.F) { inParts.Fuzz(f, 53) }
+
+var kmzInParts = func() *inparts.Format {
+	f := *inParts
+	f.Name, f.Read, f.Parts, f.Files = "f.kmz", ReadKMZ, NewKMZSource, archives
+	return &f
+}()
+
+// archives are the documents packed, some with others beside them.
+func archives(t testing.TB, r *rand.Rand) (out []inparts.File) {
+	for _, f := range documents(t, r) {
+		var b bytes.Buffer
+		z := zip.NewWriter(&b)
+		for _, name := range [][]string{{"doc.kml"}, {"a.kml", "doc.kml"}, {"files/x.png", "sub/a.kml"}, {"../b.kml", "b.kml"}}[r.IntN(4)] {
+			w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: []uint16{zip.Store, zip.Deflate}[r.IntN(2)]})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := w.Write(f.Data); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := z.Close(); err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, inparts.File{Data: b.Bytes()})
+	}
+	return out
+}
+
+func TestArchivesAreTheWhole(t *testing.T) { kmzInParts.Test(t, 57) }
+
+func FuzzKMZParts(f *testing.F) { kmzInParts.Fuzz(f, 59) }
 
 // The files of the other tests, too.
 func TestFixturesInParts(t *testing.T) {

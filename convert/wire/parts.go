@@ -67,7 +67,8 @@ type PartSource interface {
 // depends on all of it: it must be read whole.
 var ErrWhole = errors.New("the file must be read whole")
 
-// Opening opens a file, or another copy of a stream, at its start.
+// Opening opens a file, or another copy of a stream, at its start. What can be
+// read anywhere is an io.ReaderAt and an io.Seeker too.
 type Opening func() (io.ReadCloser, error)
 
 // ErrAgain says that something was found out on a walk that holds from its

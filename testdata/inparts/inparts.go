@@ -113,7 +113,7 @@ func (f *Format) Compare(t testing.TB, data []byte, o wire.ReadOptions, features
 	}
 	whole, warnings, err := f.Read(data, o)
 	want := dump(whole, featuresOf(whole), warnings, err)
-	source := f.Parts(func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }, o, features)
+	source := f.Parts(Opening(data), o, features)
 	var got string
 	for range 5 {
 		var list []*schema.Feature
@@ -139,6 +139,15 @@ func (f *Format) Compare(t testing.TB, data []byte, o wire.ReadOptions, features
 	}
 	return true
 }
+
+// Opening opens bytes as a file.
+func Opening(data []byte) wire.Opening {
+	return func() (io.ReadCloser, error) { return file{bytes.NewReader(data)}, nil }
+}
+
+type file struct{ *bytes.Reader }
+
+func (file) Close() error { return nil }
 
 func featuresOf(p *schema.Plan) []*schema.Feature {
 	if p == nil {

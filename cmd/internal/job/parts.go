@@ -162,7 +162,7 @@ func (w *flow) look(opts convert.WriteOptions) error {
 		features []*schema.Feature // nil where the file is begun again
 	}
 	var warnings []wire.Warning
-	counted := w.o.To != "" || convert.FormatByName(w.format).WGS84Only
+	counted := w.o.To != "" || w.o.ToEpoch != 0 || convert.FormatByName(w.format).WGS84Only
 	err := inTurn(func(put func(item) error) (err error) {
 		w.plan, warnings, err = w.parts.Walk(func() error { return put(item{}) }, func(head *schema.Plan, features []*schema.Feature) error {
 			return put(item{head, features})

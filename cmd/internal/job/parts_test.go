@@ -37,7 +37,7 @@ func (m *rereading) Reread(name string, least, most float64) (wire.Opening, int6
 	if err != nil || float64(len(data)) < least {
 		return nil, 0, wire.ErrWhole
 	}
-	return func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }, int64(len(data)), nil
+	return inparts.Opening(data), int64(len(data)), nil
 }
 
 func (m *rereading) Read(name string, most float64) ([]byte, error) {
@@ -148,7 +148,7 @@ func TestConversionInParts(t *testing.T) {
 	for n := range rounds {
 		p := randplan.New(r.Uint64(), randplan.Options{})
 		p.CRS = []*crs.CRS{crs.WGS84(), p.CRS, nil, crs.WGS84()}[n%4]
-		source := []string{"in.csv", "in.geojson", "in.geojsonl", "in.kml", "in.gpx"}[r.IntN(5)]
+		source := []string{"in.csv", "in.geojson", "in.geojsonl", "in.kml", "in.kmz", "in.gpx"}[r.IntN(6)]
 		f, err := convert.FormatToWrite(source)
 		if err != nil {
 			t.Fatal(err)
@@ -292,6 +292,18 @@ func TestPartsLeaveNothingHalfWritten(t *testing.T) {
 		if text != whole || strings.Contains(text, "FeatureCollection") || !strings.Contains(text, "in.csv") {
 			t.Errorf("%s: %s\nwhole: %s", target, text, whole)
 		}
+	}
+}
+
+// Where the epoch alone is moved, places outside the system's area are told of
+// as read, too.
+func TestEpochAloneInParts(t *testing.T) {
+	o := ConvertOptions{Source: "in.csv", Target: "out.csv", ToEpoch: 2024, Reading: Reading{Epoch: 2020}, Moving: Moving{AcceptAccuracyM: 100, AllowUnknownAccuracy: true}}
+	data := []byte("id,lon,lat,crs\n" + strings.Repeat("p,143.9,35.2,EPSG:4258\n", 9))
+	whole, _ := converted(o, data, false, math.Inf(1), 4)
+	text, parted := converted(o, data, false, 0, 4)
+	if text != whole || !parted || strings.Count(text, "9 point(s) lie outside") != 2 {
+		t.Errorf("%v\n%s\nwhole:\n%s", parted, text, whole)
 	}
 }
 

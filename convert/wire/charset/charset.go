@@ -176,7 +176,7 @@ func XML(data []byte, o *wire.ReadOptions, t *wire.Tally) ([]byte, error) {
 func PlainXML(head []byte) bool {
 	key := plain(declaration(head))
 	known := bytes.Contains(head, []byte("?>")) || !bytes.HasPrefix(head, []byte("<?xml"))
-	return known && (key == "" || key == "utf8" || strings.HasPrefix(key, "utf16"))
+	return known && !bytes.HasPrefix(head, []byte("\xef\xbb\xbf")) && (key == "" || key == "utf8" || strings.HasPrefix(key, "utf16"))
 }
 
 // Guess returns text that is not UTF-8 as what it most likely is, Windows-1252,
