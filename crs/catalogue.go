@@ -97,6 +97,18 @@ func (x *codeIndex) at(i int) []string {
 	return strings.Split(line, "\t")
 }
 
+// fieldsOfLine is strings.Split at tabs, into f.
+func fieldsOfLine(f []string, line string) []string {
+	f = f[:0]
+	for {
+		tab := strings.IndexByte(line, '\t')
+		if tab < 0 {
+			return append(f, line)
+		}
+		f, line = append(f, line[:tab]), line[tab+1:]
+	}
+}
+
 // num reads a number of the tables, which hold nothing else in that place.
 func num(s string) float64 {
 	v, err := strconv.ParseFloat(s, 64)
@@ -158,6 +170,7 @@ type geodeticCatalogue struct {
 	units         map[int]unit
 	ellipsoids    map[int]*ellipsoid
 	datums        map[int]*datum
+	members       [][2]int // ensemble, and a datum that it is made of
 	systems       map[int][]Axis
 	crs           map[int]geodeticRecord
 	codes         []int // of crs, ascending
@@ -177,17 +190,19 @@ type geodeticRecord struct {
 // semi-major axis of Bessel Namibia, published as 6377483.865 m (the registry's
 // legal metres times its factor make 0.3 mm more).
 var geodeticTables = sync.OnceValue(func() *geodeticCatalogue {
+	// Room for a few more than there are: growing takes as long as reading.
 	g := &geodeticCatalogue{
-		units: map[int]unit{}, ellipsoids: map[int]*ellipsoid{}, datums: map[int]*datum{},
-		systems: map[int][]Axis{}, crs: map[int]geodeticRecord{},
+		units: make(map[int]unit, 96), ellipsoids: make(map[int]*ellipsoid, 64), datums: make(map[int]*datum, 700),
+		systems: make(map[int][]Axis, 96), crs: make(map[int]geodeticRecord, 1100), codes: make([]int, 0, 1100),
 	}
 	type meridian struct {
 		name    string
 		degrees float64
 	}
 	meridians := map[int]meridian{}
+	var f []string
 	for line := range strings.Lines(openTable("geodetic")) {
-		f := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+		f = fieldsOfLine(f, strings.TrimSuffix(line, "\n"))
 		switch f[0] {
 		case "Y":
 			g.version, g.date = f[1], f[2]
@@ -228,6 +243,12 @@ var geodeticTables = sync.OnceValue(func() *geodeticCatalogue {
 				d.year = integer(f[7])
 			}
 			g.datums[d.code] = d
+		case "N":
+			m := [2]int{integer(f[1]), integer(f[2])}
+			if g.datums[m[0]] == nil || g.datums[m[1]] == nil {
+				panic(fmt.Sprintf("crs: embedded table geodetic: an ensemble of unknown datums: %q", line))
+			}
+			g.members = append(g.members, m)
 		case "C":
 			var axes []Axis
 			for a := range strings.SplitSeq(f[2], "|") {

@@ -18,16 +18,14 @@ import (
 // stepsFile is written by crs/gen: gzip-compressed lines, fields parted by
 // tabs, the first a letter.
 //
-//	V version date
-//	D datum a 1/f epoch ensemble-accuracy prime-meridian" name
-//	M ensemble-datum member-datum
-//	G geodetic-CRS datum 2|3|c
 //	X extent south north west east name
 //	S code method source-datum target-datum accuracy extents superseded-by parameters name
 //	N code method source-datum target-datum accuracy extents superseded-by files name
 //	P concatenated-operation step step-by-a-deformation-model
 //
 // A file with a minus sign before its name holds the reverse shifts.
+//
+// Datums, and the members of ensembles, are those of the catalogue.
 //
 // Parameters are tx ty tz rx ry rz ds, their seven rates, epoch, px py pz in
 // metres, arc-seconds and ppm, with zeros at the end left out; of an offset,
@@ -154,7 +152,6 @@ func (s *registryStep) area() string {
 type stepRegistry struct {
 	version, date string
 	datums        map[int]*registryDatum
-	geodetic      map[int]geodeticCode
 	steps         []*registryStep
 	byCode        map[int]*registryStep
 	from          map[*registryDatum][]*registryStep // steps at either end
@@ -162,30 +159,22 @@ type stepRegistry struct {
 	extents       []*extent                          // all areas of use
 }
 
-// geodeticCode is a geodetic CRS of the registry: its datum and whether it is
-// geographic 2D ('2'), 3D ('3') or geocentric ('c').
-type geodeticCode struct {
-	datum *registryDatum
-	kind  byte
-}
-
 // source names the registry and its version.
 func (r *stepRegistry) source() string { return "EPSG " + r.version + " (" + r.date + ")" }
 
-// datums0 opens the head of the table on first use: the datums and the geodetic
-// systems, without the steps, whose reading takes ten times as long.
+// datums0 is the registry without the steps, whose reading takes ten times as
+// long: the datums of the catalogue.
 var datums0 = sync.OnceValue(func() *stepRegistry {
-	r, err := readDatums(stepsFile)
-	if err != nil {
-		panic(damagedSteps + err.Error())
-	}
-	// Figures and meridians are the catalogue's where it has them, so that both
-	// sides of a step count with the same last digits.
 	g := geodeticTables()
-	for code, d := range r.datums {
-		if c := g.datums[code]; c != nil {
-			d.el, d.meridian = c.el, c.pm
-		}
+	r := &stepRegistry{version: g.version, date: g.date, datums: make(map[int]*registryDatum, len(g.datums))}
+	all := make([]registryDatum, 0, len(g.datums))
+	for code, d := range g.datums {
+		all = append(all, registryDatum{code: code, name: d.name, el: d.el, epoch: d.epoch, ensemble: d.accuracy, meridian: d.pm})
+		r.datums[code] = &all[len(all)-1]
+	}
+	for _, m := range g.members {
+		ensemble, member := r.datums[m[0]], r.datums[m[1]]
+		ensemble.members = append(ensemble.members, member)
 	}
 	return r
 })
@@ -205,23 +194,18 @@ const damagedSteps = "crs: the embedded table of datum steps is damaged: "
 // fieldsOf is how many fields a line of a kind has.
 func fieldsOf(kind string) int {
 	switch kind {
-	case "V", "M":
-		return 3
-	case "G", "P":
+	case "P":
 		return 4
 	case "X":
 		return 7
-	case "D":
-		return 8
 	case "S", "N":
 		return 10
 	}
 	return 0
 }
 
-// eachLine calls visit with the fields of each line of a table until there are
-// no more, or it says so.
-func eachLine(file []byte, visit func(f []string, n *numbers) (more bool, err error)) error {
+// eachLine calls visit with the fields of each line of a table.
+func eachLine(file []byte, visit func(f []string, n *numbers)) error {
 	z, err := gzip.NewReader(bytes.NewReader(file))
 	if err != nil {
 		return err
@@ -234,59 +218,14 @@ func eachLine(file []byte, visit func(f []string, n *numbers) (more bool, err er
 			return fmt.Errorf("line %q has %d fields, not %d", sc.Text(), len(f), need)
 		}
 		n := numbers{}
-		more, err := visit(f, &n)
-		switch {
-		case err != nil:
-			return err
-		case n.err != nil:
+		if visit(f, &n); n.err != nil {
 			return fmt.Errorf("line %q: %w", sc.Text(), n.err)
-		case !more:
-			return nil
 		}
 	}
 	return sc.Err()
 }
 
-// readDatums parses the lines before the first extent or step.
-func readDatums(file []byte) (*stepRegistry, error) {
-	r := &stepRegistry{datums: map[int]*registryDatum{}, geodetic: map[int]geodeticCode{}}
-	ellipsoids := map[[2]float64]*ellipsoid{}
-	err := eachLine(file, func(f []string, n *numbers) (bool, error) {
-		unknown := func() (bool, error) {
-			return false, fmt.Errorf("line %q names an unknown datum", strings.Join(f, "\t"))
-		}
-		switch f[0] {
-		case "V":
-			r.version, r.date = f[1], f[2]
-		case "D":
-			a, invF := n.float(f[2]), n.float(f[3])
-			key := [2]float64{a, invF}
-			if ellipsoids[key] == nil {
-				ellipsoids[key] = newEllipsoid(0, "", a, invF)
-			}
-			d := &registryDatum{code: n.int(f[1]), name: f[7], el: ellipsoids[key], epoch: n.float(f[4]), ensemble: n.float(f[5]), meridian: n.float(f[6]) / 3600}
-			r.datums[d.code] = d
-		case "M":
-			e, m := r.datums[n.int(f[1])], r.datums[n.int(f[2])]
-			if e == nil || m == nil {
-				return unknown()
-			}
-			e.members = append(e.members, m)
-		case "G":
-			d := r.datums[n.int(f[2])]
-			if d == nil {
-				return unknown()
-			}
-			r.geodetic[n.int(f[1])] = geodeticCode{datum: d, kind: f[3][0]}
-		default:
-			return false, nil
-		}
-		return true, nil
-	})
-	return r, err
-}
-
-// addSteps adds the extents and steps of the table to its datums.
+// addSteps adds the extents and steps of the table to the datums.
 func (r *stepRegistry) addSteps(file []byte) error {
 	r.byCode, r.from, r.taken = map[int]*registryStep{}, map[*registryDatum][]*registryStep{}, map[*registryDatum][]*registryStep{}
 	for _, d := range r.datums {
@@ -296,26 +235,17 @@ func (r *stepRegistry) addSteps(file []byte) error {
 	}
 	extents := map[string]*extent{}
 	var lines, pairs [][]string
-	head := true
-	err := eachLine(file, func(f []string, n *numbers) (bool, error) {
+	err := eachLine(file, func(f []string, n *numbers) {
 		switch f[0] {
 		case "X":
 			e := &extent{name: f[6], south: n.float(f[2]), north: n.float(f[3]), west: n.float(f[4]), east: n.float(f[5])}
 			extents[f[1]] = e
 			r.extents = append(r.extents, e)
-			head = false
 		case "P":
 			pairs = append(pairs, f)
-			head = false
-		case "S", "N":
-			lines = append(lines, f)
-			head = false
 		default:
-			if !head { // readDatums has not seen it
-				return false, fmt.Errorf("line %q stands after extents and steps", strings.Join(f, "\t"))
-			}
+			lines = append(lines, f)
 		}
-		return true, nil
 	})
 	if err != nil {
 		return err

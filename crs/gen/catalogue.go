@@ -42,6 +42,7 @@ var tables = []table{
 		{"E", `select code, name, semi_major_axis, uom_code, coalesce(inv_flattening,''), coalesce(semi_minor_axis,'') from ellipsoid t where auth_name='EPSG' order by code`},
 		{"M", `select code, name, longitude, uom_code from prime_meridian t where auth_name='EPSG' order by code`},
 		{"D", `select code, name, ellipsoid_code, prime_meridian_code, coalesce(ensemble_accuracy,''), coalesce(frame_reference_epoch,''), case when publication_date glob '[0-9][0-9][0-9][0-9]*' then substr(publication_date,1,4) when publication_date glob '*[0-9][0-9][0-9][0-9]' then substr(publication_date,-4) else '' end from geodetic_datum t where auth_name='EPSG' order by code`},
+		{"N", `select ensemble_code, member_code from geodetic_datum_ensemble_member where ensemble_auth_name='EPSG' order by ensemble_code, sequence`},
 		{"C", `select t.code, (select group_concat(name||':'||abbrev||':'||orientation||':'||coalesce(uom_code,''),'|') from
 			(select * from axis a where a.coordinate_system_code=t.code and a.coordinate_system_auth_name='EPSG' order by coordinate_system_order))
 			from coordinate_system t where auth_name='EPSG' and type in ('Cartesian','ellipsoidal') and

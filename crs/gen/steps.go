@@ -49,10 +49,6 @@ func steps(db registry) (string, error) {
 		body.offsets,
 		body.grids,
 		body.copy("P", joined),
-		head.copy("V", `select (select value from metadata where key='EPSG.VERSION'), (select value from metadata where key='EPSG.DATE')`),
-		head.datums,
-		head.copy("M", `select ensemble_code, member_code from geodetic_datum_ensemble_member where ensemble_auth_name='EPSG' order by ensemble_code, sequence`),
-		head.copy("G", `select code, datum_code, case type when 'geographic 2D' then '2' when 'geographic 3D' then '3' else 'c' end from geodetic_crs where auth_name='EPSG' and deprecated=0 and datum_auth_name='EPSG' and type in ('geographic 2D','geographic 3D','geocentric') order by code`),
 	} {
 		if err := write(); err != nil {
 			return "", err
@@ -189,38 +185,6 @@ const joined = `select c.code, a.step_code, b.step_code from concatenated_operat
 	join concatenated_operation_step b on b.operation_auth_name=c.auth_name and b.operation_code=c.code and b.step_number=2
 	join grid_transformation g on g.auth_name=b.step_auth_name and g.code=b.step_code
 	where c.auth_name='EPSG' and c.deprecated=0 and g.method_code=1079 order by c.code`
-
-// datums writes the datums with their ellipsoids and prime meridians.
-func (w *stepWriter) datums() error {
-	rows, err := w.rows(`select t.code, e.semi_major_axis * (select conv_factor from unit_of_measure u where u.auth_name=e.uom_auth_name and u.code=e.uom_code),
-		coalesce(e.inv_flattening,''), coalesce(e.semi_minor_axis * (select conv_factor from unit_of_measure u where u.auth_name=e.uom_auth_name and u.code=e.uom_code),''),
-		coalesce(t.frame_reference_epoch,''), coalesce(t.ensemble_accuracy,''), p.longitude, p.uom_code, t.name
-		from geodetic_datum t join ellipsoid e on e.auth_name=t.ellipsoid_auth_name and e.code=t.ellipsoid_code join prime_meridian p on p.auth_name=t.prime_meridian_auth_name and p.code=t.prime_meridian_code where t.auth_name='EPSG' order by t.code`)
-	if err != nil {
-		return err
-	}
-	for _, r := range rows {
-		// An ellipsoid defined by its minor axis gets the flattening that
-		// follows.
-		if r[2] == "" {
-			a, err1 := strconv.ParseFloat(r[1], 64)
-			b, err2 := strconv.ParseFloat(r[3], 64)
-			if err1 != nil || err2 != nil {
-				return fmt.Errorf("datum %s: axes %q %q", r[0], r[1], r[3])
-			}
-			r[2] = "0"
-			if a != b {
-				r[2] = strconv.FormatFloat(a/(a-b), 'g', 17, 64)
-			}
-		}
-		pm, err := inUnit(r[6], r[7])
-		if err != nil {
-			return fmt.Errorf("datum %s: %w", r[0], err)
-		}
-		w.line("D", r[0], r[1], r[2], r[4], r[5], pm, r[8])
-	}
-	return nil
-}
 
 // units gives, for each EPSG unit a step uses, the factor to metres,
 // arc-seconds, parts per million, or those a year.
