@@ -136,20 +136,22 @@ type unit struct {
 
 // exactFactor holds the units whose definition is a ratio that the registry's
 // fifteen digits cut short.
-var exactFactor = map[int]float64{
-	9003: 1200. / 3937,         // US survey foot
-	9033: 66 * 1200. / 3937,    // US survey chain
-	9034: 0.66 * 1200. / 3937,  // US survey link
-	9102: radPerDeg,            // degree
-	9103: radPerDeg / 60,       // arc-minute
-	9104: radPerDeg / 3600,     // arc-second
-	9105: radPerDeg * 0.9,      // grad
-	9106: radPerDeg * 0.9,      // gon
-	9113: radPerDeg * 0.9e-4,   // centesimal second
-	9112: radPerDeg * 0.9e-2,   // centesimal minute
-	9122: radPerDeg,            // degree (supplier to define representation)
-	1031: radPerDeg / 3600_000, // milliarc-second
-}
+var exactFactor = sync.OnceValue(func() map[int]float64 {
+	return map[int]float64{
+		9003: 1200. / 3937,         // US survey foot
+		9033: 66 * 1200. / 3937,    // US survey chain
+		9034: 0.66 * 1200. / 3937,  // US survey link
+		9102: radPerDeg,            // degree
+		9103: radPerDeg / 60,       // arc-minute
+		9104: radPerDeg / 3600,     // arc-second
+		9105: radPerDeg * 0.9,      // grad
+		9106: radPerDeg * 0.9,      // gon
+		9113: radPerDeg * 0.9e-4,   // centesimal second
+		9112: radPerDeg * 0.9e-2,   // centesimal minute
+		9122: radPerDeg,            // degree (supplier to define representation)
+		1031: radPerDeg / 3600_000, // milliarc-second
+	}
+})
 
 // datum is a geodetic datum (reference frame).
 type datum struct {
@@ -208,7 +210,7 @@ var geodeticTables = sync.OnceValue(func() *geodeticCatalogue {
 			g.version, g.date = f[1], f[2]
 		case "U":
 			u := unit{code: integer(f[1]), name: f[2], kind: f[3], factor: num(f[4])}
-			if x, ok := exactFactor[u.code]; ok {
+			if x, ok := exactFactor()[u.code]; ok {
 				u.factor = x
 			}
 			g.units[u.code] = u

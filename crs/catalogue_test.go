@@ -132,7 +132,7 @@ func TestEveryCRSThereAndBack(t *testing.T) {
 
 func TestRegistryUnits(t *testing.T) {
 	g := geodeticTables()
-	for code, want := range exactFactor {
+	for code, want := range exactFactor() {
 		for line := range strings.Lines(openTable("geodetic")) {
 			f := strings.Split(strings.TrimSpace(line), "\t")
 			if f[0] == "U" && integer(f[1]) == code {

@@ -3,7 +3,10 @@
 
 package crs
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // chebyshevTerms is the count of coefficients: enough for the last bit where
 // the nearest singularity is 3.5 half-widths from the middle, the terms falling
@@ -23,9 +26,10 @@ type chebyshev struct {
 func newChebyshev(f func(float64) float64, mid, half float64) chebyshev {
 	const n = chebyshevTerms
 	p := chebyshev{mid: mid, scale: 1 / half}
+	nodes := chebyshevNodes()
 	var v [n]float64
 	for j := range n {
-		v[j] = f(mid + half*chebyshevNodes[1][j])
+		v[j] = f(mid + half*nodes[1][j])
 	}
 	// a[k] = 2/n sum f(t_j) T_k(t_j), then T_k into powers by recurrence.
 	var last, cur [n]float64
@@ -33,7 +37,7 @@ func newChebyshev(f func(float64) float64, mid, half float64) chebyshev {
 	for k := range n {
 		a := 0.0
 		for j := range n {
-			a += v[j] * chebyshevNodes[k][j]
+			a += v[j] * nodes[k][j]
 		}
 		a *= 2. / n
 		if k == 0 {
@@ -58,14 +62,15 @@ func newChebyshev(f func(float64) float64, mid, half float64) chebyshev {
 }
 
 // chebyshevNodes holds T_k at the nodes: [k][j] = cos(k (j+1/2) pi/n).
-var chebyshevNodes = func() (t [chebyshevTerms][chebyshevTerms]float64) {
+var chebyshevNodes = sync.OnceValue(func() *[chebyshevTerms][chebyshevTerms]float64 {
+	t := new([chebyshevTerms][chebyshevTerms]float64)
 	for k := range t {
 		for j := range t[k] {
 			t[k][j] = math.Cos(float64(k) * (float64(j) + 0.5) * math.Pi / chebyshevTerms)
 		}
 	}
 	return t
-}()
+})
 
 // sum evaluates the polynomial at t, in pairs so that little waits for
 // anything else.

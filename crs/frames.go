@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -61,14 +62,16 @@ func frameKey(s string) string {
 }
 
 // frameNames are spellings in use besides the registry's names.
-var frameNames = map[string]string{
-	"WGS1984": "WGS84", "ETRS1989": "ETRS89", "SIRGAS": "SIRGAS2000", "GDA1994": "GDA94", "NAD1983": "NAD83", "NAD832011": "NAD83(2011)",
-	"G730": "WGS84(G730)", "G873": "WGS84(G873)", "G1150": "WGS84(G1150)", "G1674": "WGS84(G1674)", "G1762": "WGS84(G1762)", "G2139": "WGS84(G2139)", "G2296": "WGS84(G2296)",
-	"ITRF1988": "ITRF88", "ITRF1989": "ITRF89", "ITRF1990": "ITRF90", "ITRF1991": "ITRF91", "ITRF1992": "ITRF92", "ITRF1993": "ITRF93", "ITRF1994": "ITRF94", "ITRF1996": "ITRF96", "ITRF1997": "ITRF97",
-	"ITRF00": "ITRF2000", "ITRF05": "ITRF2005", "ITRF08": "ITRF2008", "ITRF14": "ITRF2014", "ITRF20": "ITRF2020",
-	"ETRF00": "ETRF2000", "ETRF14": "ETRF2014", "ETRF20": "ETRF2020",
-	"IGS20": "ITRF2020", // aligned by definition, from memory
-}
+var frameNames = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"WGS1984": "WGS84", "ETRS1989": "ETRS89", "SIRGAS": "SIRGAS2000", "GDA1994": "GDA94", "NAD1983": "NAD83", "NAD832011": "NAD83(2011)",
+		"G730": "WGS84(G730)", "G873": "WGS84(G873)", "G1150": "WGS84(G1150)", "G1674": "WGS84(G1674)", "G1762": "WGS84(G1762)", "G2139": "WGS84(G2139)", "G2296": "WGS84(G2296)",
+		"ITRF1988": "ITRF88", "ITRF1989": "ITRF89", "ITRF1990": "ITRF90", "ITRF1991": "ITRF91", "ITRF1992": "ITRF92", "ITRF1993": "ITRF93", "ITRF1994": "ITRF94", "ITRF1996": "ITRF96", "ITRF1997": "ITRF97",
+		"ITRF00": "ITRF2000", "ITRF05": "ITRF2005", "ITRF08": "ITRF2008", "ITRF14": "ITRF2014", "ITRF20": "ITRF2020",
+		"ETRF00": "ETRF2000", "ETRF14": "ETRF2014", "ETRF20": "ETRF2020",
+		"IGS20": "ITRF2020", // aligned by definition, from memory
+	}
+})
 
 // ParseFrame returns the frame of a name such as ITRF2014, WGS84(G1762), G1762,
 // ETRF2000, GDA94, GDA2020, NAD83(2011), NZGD2000, SIRGAS2000, of the EPSG code
@@ -87,7 +90,7 @@ func ParseFrame(text string) (Frame, error) {
 		}
 		return Frame{}, fmt.Errorf("%q is no geodetic CRS of the registry", text)
 	}
-	if other, ok := frameNames[key]; ok {
+	if other, ok := frameNames()[key]; ok {
 		key = frameKey(other)
 	}
 	for _, code := range g.codes {

@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // TIFF tags that a grid needs; TIFF 6.0, GeoTIFF 1.1 (OGC 19-008r4) and the
@@ -57,7 +58,9 @@ func (t *tiffReader) bytesOf(at, n uint64) []byte {
 }
 
 // kindSize is the size in bytes of each TIFF field type.
-var kindSize = map[uint16]uint64{1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 16: 8, 17: 8, 18: 8}
+var kindSize = sync.OnceValue(func() map[uint16]uint64 {
+	return map[uint16]uint64{1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 16: 8, 17: 8, 18: 8}
+})
 
 // directory reads the directory at the offset and returns the offset of the
 // next one.
@@ -90,7 +93,7 @@ func (t *tiffReader) directory(at uint64) (map[uint16]tiffField, uint64, error) 
 		if t.big {
 			f.count = t.order.Uint64(e[4:])
 		}
-		size := kindSize[f.kind]
+		size := kindSize()[f.kind]
 		if size == 0 {
 			continue
 		}

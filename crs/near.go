@@ -77,7 +77,9 @@ func purposeOf(scope string) purpose {
 
 // notForGround are the projection methods of world maps and statistics: a plan
 // does not stand in them, so they come last.
-var notForGround = map[int]bool{1024: true, 1026: true, 1027: true, 1028: true, 1029: true, 1078: true, 1125: true, 9804: true, 9805: true, 9820: true, 9822: true, 9834: true, 9835: true, 9816: true, 9824: true}
+var notForGround = sync.OnceValue(func() map[int]bool {
+	return map[int]bool{1024: true, 1026: true, 1027: true, 1028: true, 1029: true, 1078: true, 1125: true, 9804: true, 9805: true, 9820: true, 9822: true, 9834: true, 9835: true, 9816: true, 9824: true}
+})
 
 var (
 	manyCountries = pattern(`^World|by country|FSU|Equi7|LCC|ETRF|^(Europe|Asia|Africa|(North |South |Latin )?America|Arctic|Antarctica)( - .*\d+°.*)?$`)
@@ -477,7 +479,7 @@ func findDistricts(all []*Suggestion) {
 		var by *Suggestion
 		for _, o := range all {
 			if o.national && o.country == s.country && o.twinOf == nil && o.presentDay() && o.currency() >= s.currency() && o.purpose.weight <= 0.1 && o.edge <= 0.4*farOut &&
-				o.AreaKm2 > districtShare*s.AreaKm2 && math.Abs(o.Scale-1) <= plainScale && !strings.Contains(o.CRS.name, "UTM zone") && !notForGround[o.CRS.conv.method] && (by == nil || o.AreaKm2 < by.AreaKm2) {
+				o.AreaKm2 > districtShare*s.AreaKm2 && math.Abs(o.Scale-1) <= plainScale && !strings.Contains(o.CRS.name, "UTM zone") && !notForGround()[o.CRS.conv.method] && (by == nil || o.AreaKm2 < by.AreaKm2) {
 				by = o
 			}
 		}
@@ -588,7 +590,7 @@ func (s *Suggestion) rate(newer *CRS, modern map[string]bool) {
 		w += 3
 		why = append(why, "for work offshore")
 	}
-	if notForGround[s.CRS.conv.method] {
+	if notForGround()[s.CRS.conv.method] {
 		w += 100
 	}
 	s.weight, s.Why = w, strings.Join(why, ", ")

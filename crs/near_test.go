@@ -47,12 +47,12 @@ func TestNear(t *testing.T) {
 	}
 	// World maps come last.
 	got, err := Near(56.1, 9.2)
-	if err != nil || !notForGround[got[len(got)-1].CRS.conv.method] || notForGround[got[0].CRS.conv.method] {
+	if err != nil || !notForGround()[got[len(got)-1].CRS.conv.method] || notForGround()[got[0].CRS.conv.method] {
 		t.Errorf("%v, %v", got, err)
 	}
 	last := false
 	for _, s := range got {
-		world := notForGround[s.CRS.conv.method]
+		world := notForGround()[s.CRS.conv.method]
 		if last && !world {
 			t.Errorf("%s stands behind a map of the world", s.CRS.ID())
 		}

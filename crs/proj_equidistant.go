@@ -3,7 +3,10 @@
 
 package crs
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // azimuthalEquidistant puts a point at its geodesic distance and azimuth from
 // the origin; IOGP 373-7-2, method Azimuthal Equidistant. Geodesics after C. F.
@@ -26,7 +29,7 @@ const farthest = 150 * radPerDeg
 
 // gaussRule holds the positive nodes and their weights of Gauss's rule of 12
 // points on -1 to 1, found by Newton's method on Legendre's polynomial.
-var gaussRule = func() (g [6][2]float64) {
+var gaussRule = sync.OnceValue(func() (g [6][2]float64) {
 	const n = 12
 	for i := range g {
 		x := math.Cos(math.Pi * (float64(i) + 0.75) / (n + 0.5))
@@ -42,13 +45,13 @@ var gaussRule = func() (g [6][2]float64) {
 		g[i] = [2]float64{x, 2 / ((1 - x*x) * slope * slope)}
 	}
 	return g
-}()
+})
 
 // integrals returns I1 and I3 from sigma1 over the arc to sigma1 + arc.
 func (p *azimuthalEquidistant) integrals(k2, sigma1, arc float64) (i1, i3 float64) {
 	half, f := arc/2, p.el.f
 	mid := sigma1 + half
-	for _, g := range gaussRule {
+	for _, g := range gaussRule() {
 		for _, t := range [2]float64{g[0], -g[0]} {
 			s := math.Sin(mid + half*t)
 			w := math.Sqrt(1 + k2*s*s)

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // projText holds the parameters of a PROJ string and which of them were used.
@@ -74,31 +75,42 @@ func projAngle(s string) (float64, error) {
 
 // projEllipsoids are the figures by PROJ's names: registry name, semi-major
 // axis and inverse flattening, from memory and the registry.
-var projEllipsoids = map[string]struct {
+var projEllipsoids = sync.OnceValue(func() map[string]struct {
 	name    string
 	a, invF float64
-}{
-	"GRS80": {"GRS 1980", 6378137, 298.257222101}, "WGS84": {"WGS 84", 6378137, 298.257223563}, "WGS72": {"WGS 72", 6378135, 298.26},
-	"bessel": {"Bessel 1841", 6377397.155, 299.1528128}, "intl": {"International 1924", 6378388, 297}, "krass": {"Krassowsky 1940", 6378245, 298.3},
-	"clrk66": {"Clarke 1866", 6378206.4, 294.978698213898}, "clrk80ign": {"Clarke 1880 (IGN)", 6378249.2, 293.466021293627},
-	"airy": {"Airy 1830", 6377563.396, 299.3249646}, "mod_airy": {"Airy Modified 1849", 6377340.189, 299.3249646},
-	"aust_SA": {"Australian National Spheroid", 6378160, 298.25}, "GRS67": {"GRS 1967", 6378160, 298.247167427}, "helmert": {"Helmert 1906", 6378200, 298.3},
-	"evrst30": {"Everest 1830", 6377276.345, 300.8017}, "PZ90": {"PZ-90", 6378136, 298.257839303},
-}
+} {
+	return map[string]struct {
+		name    string
+		a, invF float64
+	}{
+		"GRS80": {"GRS 1980", 6378137, 298.257222101}, "WGS84": {"WGS 84", 6378137, 298.257223563}, "WGS72": {"WGS 72", 6378135, 298.26},
+		"bessel": {"Bessel 1841", 6377397.155, 299.1528128}, "intl": {"International 1924", 6378388, 297}, "krass": {"Krassowsky 1940", 6378245, 298.3},
+		"clrk66": {"Clarke 1866", 6378206.4, 294.978698213898}, "clrk80ign": {"Clarke 1880 (IGN)", 6378249.2, 293.466021293627},
+		"airy": {"Airy 1830", 6377563.396, 299.3249646}, "mod_airy": {"Airy Modified 1849", 6377340.189, 299.3249646},
+		"aust_SA": {"Australian National Spheroid", 6378160, 298.25}, "GRS67": {"GRS 1967", 6378160, 298.247167427}, "helmert": {"Helmert 1906", 6378200, 298.3},
+		"evrst30": {"Everest 1830", 6377276.345, 300.8017}, "PZ90": {"PZ-90", 6378136, 298.257839303},
+	}
+})
 
 // projDatums are PROJ's datums: the registry's name and PROJ's ellipsoid, from
 // memory.
-var projDatums = map[string][2]string{
-	"WGS84": {"World Geodetic System 1984", "WGS84"}, "NAD83": {"North American Datum 1983", "GRS80"}, "NAD27": {"North American Datum 1927", "clrk66"},
-	"potsdam": {"Deutsches Hauptdreiecksnetz", "bessel"}, "OSGB36": {"Ordnance Survey of Great Britain 1936", "airy"},
-	"GGRS87": {"Greek Geodetic Reference System 1987", "GRS80"}, "nzgd49": {"New Zealand Geodetic Datum 1949", "intl"},
-	"ire65": {"TM65", "mod_airy"}, "hermannskogel": {"Militar-Geographische Institut", "bessel"}, "carthage": {"Carthage", "clrk80ign"},
-}
+var projDatums = sync.OnceValue(func() map[string][2]string {
+	return map[string][2]string{
+		"WGS84": {"World Geodetic System 1984", "WGS84"}, "NAD83": {"North American Datum 1983", "GRS80"}, "NAD27": {"North American Datum 1927", "clrk66"},
+		"potsdam": {"Deutsches Hauptdreiecksnetz", "bessel"}, "OSGB36": {"Ordnance Survey of Great Britain 1936", "airy"},
+		"GGRS87": {"Greek Geodetic Reference System 1987", "GRS80"}, "nzgd49": {"New Zealand Geodetic Datum 1949", "intl"},
+		"ire65": {"TM65", "mod_airy"}, "hermannskogel": {"Militar-Geographische Institut", "bessel"}, "carthage": {"Carthage", "clrk80ign"},
+	}
+})
 
-var projMeridians = map[string]float64{"greenwich": 0, "lisbon": -9.131906111111, "paris": 2 + 20./60 + 14.025/3600, "bogota": -74.080916666667, "madrid": -3.687938888889, "rome": 12.452333333333,
-	"bern": 7.439583333333, "jakarta": 106.807719444444, "ferro": -17.666666666667, "brussels": 4.367975, "stockholm": 18.058277777778, "athens": 23.7163375, "oslo": 10.722916666667}
+var projMeridians = sync.OnceValue(func() map[string]float64 {
+	return map[string]float64{"greenwich": 0, "lisbon": -9.131906111111, "paris": 2 + 20./60 + 14.025/3600, "bogota": -74.080916666667, "madrid": -3.687938888889, "rome": 12.452333333333,
+		"bern": 7.439583333333, "jakarta": 106.807719444444, "ferro": -17.666666666667, "brussels": 4.367975, "stockholm": 18.058277777778, "athens": 23.7163375, "oslo": 10.722916666667}
+})
 
-var projUnits = map[string]float64{"m": 1, "km": 1000, "ft": 0.3048, "us-ft": 1200. / 3937, "yd": 0.9144, "link": 0.201168, "ch": 20.1168, "cm": 0.01, "mm": 0.001, "dm": 0.1}
+var projUnits = sync.OnceValue(func() map[string]float64 {
+	return map[string]float64{"m": 1, "km": 1000, "ft": 0.3048, "us-ft": 1200. / 3937, "yd": 0.9144, "link": 0.201168, "ch": 20.1168, "cm": 0.01, "mm": 0.001, "dm": 0.1}
+})
 
 // fromPROJString reads a PROJ string that names a CRS.
 func fromPROJString(text string) (*CRS, []string, error) {
@@ -161,16 +173,16 @@ func fromPROJString(text string) (*CRS, []string, error) {
 func (p *projText) datum(notes *[]string) (wkt string, sphere bool, err error) {
 	name, figure, a, invF := "", "", 0.0, 0.0
 	if d, ok := p.take("datum"); ok {
-		known, ok := projDatums[d]
+		known, ok := projDatums()[d]
 		if !ok {
 			return "", false, fmt.Errorf("PROJ string: the datum %q is not known here", clip(d))
 		}
 		name = known[0]
-		e := projEllipsoids[known[1]]
+		e := projEllipsoids()[known[1]]
 		figure, a, invF = e.name, e.a, e.invF
 	}
 	if e, ok := p.take("ellps"); ok {
-		known, ok := projEllipsoids[e]
+		known, ok := projEllipsoids()[e]
 		if !ok {
 			return "", false, fmt.Errorf("PROJ string: the ellipsoid %q is not known here; give +a and +rf", clip(e))
 		}
@@ -216,7 +228,7 @@ func (p *projText) datum(notes *[]string) (wkt string, sphere bool, err error) {
 	meridian, at := "Greenwich", 0.0
 	if v, ok := p.take("pm"); ok {
 		meridian = v
-		if at, ok = projMeridians[strings.ToLower(v)]; !ok {
+		if at, ok = projMeridians()[strings.ToLower(v)]; !ok {
 			if at, err = projAngle(v); err != nil {
 				return "", false, fmt.Errorf("PROJ string: the prime meridian %q is not known here", clip(v))
 			}
@@ -431,7 +443,7 @@ func (p *projText) projected(datum string, m *projMethod, values []float64) (str
 		p.take("units")
 		unit = x
 	} else if v, ok := p.take("units"); ok {
-		if unit, ok = projUnits[v]; !ok {
+		if unit, ok = projUnits()[v]; !ok {
 			return "", fmt.Errorf("PROJ string: the unit %q is not known here; give +to_meter", clip(v))
 		}
 	}

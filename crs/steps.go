@@ -315,7 +315,7 @@ func (r *stepRegistry) readStep(f []string, extents map[string]*extent) (*regist
 		s.offset = [2]float64{p[0], p[1]}
 	default:
 		s.kind = stepHelmert
-		frame, ok := rotationSign[s.method]
+		frame, ok := rotationSign()[s.method]
 		if !ok {
 			return nil, fmt.Errorf("method %d is unknown", s.method)
 		}
@@ -332,16 +332,18 @@ func (r *stepRegistry) readStep(f []string, extents map[string]*extent) (*regist
 // rotationSign lists the methods on earth-centred axes: whether the rotations
 // are those of the coordinate frame (IOGP 373-7-2 section 4.3.3.2) rather than
 // of the position vector.
-var rotationSign = map[int]bool{
-	1031: false, 1035: false, 9603: false, // geocentric translations
-	1033: false, 1037: false, 9606: false, // position vector
-	1032: true, 1038: true, 9607: true, // coordinate frame
-	1053: false, 1054: false, 1055: false, // time-dependent position vector
-	1056: true, 1057: true, 1058: true, // time-dependent coordinate frame
-	1034: true, 1039: true, 9636: true, // Molodensky-Badekas, coordinate frame
-	1061: false, 1062: false, 1063: false, // Molodensky-Badekas, position vector
-	1065: false, 1066: true, // at one epoch only
-}
+var rotationSign = sync.OnceValue(func() map[int]bool {
+	return map[int]bool{
+		1031: false, 1035: false, 9603: false, // geocentric translations
+		1033: false, 1037: false, 9606: false, // position vector
+		1032: true, 1038: true, 9607: true, // coordinate frame
+		1053: false, 1054: false, 1055: false, // time-dependent position vector
+		1056: true, 1057: true, 1058: true, // time-dependent coordinate frame
+		1034: true, 1039: true, 9636: true, // Molodensky-Badekas, coordinate frame
+		1061: false, 1062: false, 1063: false, // Molodensky-Badekas, position vector
+		1065: false, 1066: true, // at one epoch only
+	}
+})
 
 // methodName is the registry's name for a method, shortened to what a report
 // needs.

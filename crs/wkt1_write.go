@@ -6,6 +6,7 @@ package crs
 import (
 	"fmt"
 	"strings"
+	"sync"
 )
 
 // wkt1Method is a projection's name in WKT 1 and the names of its parameters,
@@ -16,15 +17,17 @@ type wkt1Method struct {
 	params map[int]string
 }
 
-var wkt1Methods = map[int]wkt1Method{
-	9801: {"Lambert_Conformal_Conic_1SP", map[int]string{8801: "latitude_of_origin", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
-	9802: {"Lambert_Conformal_Conic_2SP", map[int]string{8821: "latitude_of_origin", 8822: "central_meridian", 8823: "standard_parallel_1", 8824: "standard_parallel_2", 8826: "false_easting", 8827: "false_northing"}},
-	9804: {"Mercator_1SP", map[int]string{8801: "", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
-	9807: {"Transverse_Mercator", map[int]string{8801: "latitude_of_origin", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
-	9809: {"Oblique_Stereographic", map[int]string{8801: "latitude_of_origin", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
-	9820: {"Lambert_Azimuthal_Equal_Area", map[int]string{8801: "latitude_of_center", 8802: "longitude_of_center", 8806: "false_easting", 8807: "false_northing"}},
-	9822: {"Albers_Conic_Equal_Area", map[int]string{8821: "latitude_of_center", 8822: "longitude_of_center", 8823: "standard_parallel_1", 8824: "standard_parallel_2", 8826: "false_easting", 8827: "false_northing"}},
-}
+var wkt1Methods = sync.OnceValue(func() map[int]wkt1Method {
+	return map[int]wkt1Method{
+		9801: {"Lambert_Conformal_Conic_1SP", map[int]string{8801: "latitude_of_origin", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
+		9802: {"Lambert_Conformal_Conic_2SP", map[int]string{8821: "latitude_of_origin", 8822: "central_meridian", 8823: "standard_parallel_1", 8824: "standard_parallel_2", 8826: "false_easting", 8827: "false_northing"}},
+		9804: {"Mercator_1SP", map[int]string{8801: "", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
+		9807: {"Transverse_Mercator", map[int]string{8801: "latitude_of_origin", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
+		9809: {"Oblique_Stereographic", map[int]string{8801: "latitude_of_origin", 8802: "central_meridian", 8805: "scale_factor", 8806: "false_easting", 8807: "false_northing"}},
+		9820: {"Lambert_Azimuthal_Equal_Area", map[int]string{8801: "latitude_of_center", 8802: "longitude_of_center", 8806: "false_easting", 8807: "false_northing"}},
+		9822: {"Albers_Conic_Equal_Area", map[int]string{8821: "latitude_of_center", 8822: "longitude_of_center", 8823: "standard_parallel_1", 8824: "standard_parallel_2", 8826: "false_easting", 8827: "false_northing"}},
+	}
+})
 
 // WKT1 returns the CRS as WKT 1 (OGC 01-009) on one line, without axes: x is
 // east and y north, as in the files that hold it. ok is false for systems that
@@ -45,7 +48,7 @@ func (c *CRS) WKT1() (text string, ok bool) {
 	default:
 		return "", false
 	}
-	m, known := wkt1Methods[c.conv.method]
+	m, known := wkt1Methods()[c.conv.method]
 	if !known || len(c.axes) < 2 || c.axes[0].unit != c.axes[1].unit {
 		return "", false
 	}

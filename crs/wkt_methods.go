@@ -9,6 +9,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // A meaning is what a parameter stands for, whatever a text calls it.
@@ -32,16 +33,18 @@ const (
 
 // meaningNames are the names of WKT 1 for the meanings, squeezed (letters and
 // digits, lower case).
-var meaningNames = map[string]meaning{
-	"latitudeoforigin": latOrigin, "latitudeofcenter": latOrigin, "latitudeofcentre": latOrigin,
-	"longitudeoforigin": lonOrigin, "centralmeridian": lonOrigin, "longitudeofcenter": lonOrigin, "longitudeofcentre": lonOrigin,
-	"straightverticallongitudefrompole": lonOrigin,
-	"scalefactor":                       scaleFactor,
-	"falseeasting":                      falseEasting, "falsenorthing": falseNorthing,
-	"standardparallel1": parallel1, "standardparallel2": parallel2,
-	"azimuth": azimuth, "rectifiedgridangle": gridAngle, "xyplanerotation": gridAngle,
-	"pseudostandardparallel1": pseudoParallel, "height": planeHeight,
-}
+var meaningNames = sync.OnceValue(func() map[string]meaning {
+	return map[string]meaning{
+		"latitudeoforigin": latOrigin, "latitudeofcenter": latOrigin, "latitudeofcentre": latOrigin,
+		"longitudeoforigin": lonOrigin, "centralmeridian": lonOrigin, "longitudeofcenter": lonOrigin, "longitudeofcentre": lonOrigin,
+		"straightverticallongitudefrompole": lonOrigin,
+		"scalefactor":                       scaleFactor,
+		"falseeasting":                      falseEasting, "falsenorthing": falseNorthing,
+		"standardparallel1": parallel1, "standardparallel2": parallel2,
+		"azimuth": azimuth, "rectifiedgridangle": gridAngle, "xyplanerotation": gridAngle,
+		"pseudostandardparallel1": pseudoParallel, "height": planeHeight,
+	}
+})
 
 // natural, falseOrigin and centre are the usual sets of parameter codes.
 var (
@@ -221,7 +224,7 @@ func readParameters(n *wktNode, angleUnit, lengthUnit float64, angleName string)
 		}
 		key := squeeze(p.name())
 		par := parameter{code: p.epsg(), given: v}
-		mean := meaningNames[key]
+		mean := meaningNames()[key]
 		if par.code == 0 {
 			par.code = parameterByName(key)
 		}
@@ -476,7 +479,7 @@ func isAngle(code int, m meaning) bool {
 // parameterByName finds a registry parameter by its squeezed name; names that
 // WKT 1 uses too are left to their meaning.
 func parameterByName(key string) int {
-	if meaningNames[key] != 0 {
+	if meaningNames()[key] != 0 {
 		return 0
 	}
 	t := parameterTable()

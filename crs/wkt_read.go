@@ -90,11 +90,11 @@ func unitFactor(u *wktNode) (float64, error) {
 		return 0, fmt.Errorf("WKT: the unit %q cannot be %v", u.name(), f)
 	}
 	if code := u.epsg(); code != 0 {
-		if x, ok := exactFactor[code]; ok && math.Abs(x-f) < 1e-9*f {
+		if x, ok := exactFactor()[code]; ok && math.Abs(x-f) < 1e-9*f {
 			return x, nil
 		}
 	}
-	for _, x := range exactFactor { // digits cut short
+	for _, x := range exactFactor() { // digits cut short
 		if math.Abs(x-f) < 2e-14*f {
 			return x, nil
 		}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/paulmach/orb"
@@ -36,7 +37,7 @@ var hazardRules = []Rule{{
 var hazardMargins = []string{"hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m", "hazard_margin_tree_m"}
 
 // hazardWords are words of hazard_kind and the kind that each stands for.
-var hazardWords = func() map[string]string {
+var hazardWords = sync.OnceValue(func() map[string]string {
 	out := map[string]string{}
 	for kind, words := range map[string]string{
 		"water": "water pond pool lake stream river brook beck burn ditch canal creek fountain swale rill basin reservoir moat well wetland marsh " +
@@ -56,29 +57,31 @@ var hazardWords = func() map[string]string {
 		}
 	}
 	return out
-}()
+})
 
 // compoundEnds are words of hazardWords that close longer words where words are
 // written as one: Gartenteich, dorpsstraat, skogsväg.
-var compoundEnds = strings.Fields("teich weiher bach graben kanal brunnen becken vijver sloot straße strasse straat fahrweg parkplatz väg vej treppe böschung schacht baum boom träd")
+var compoundEnds = sync.OnceValue(func() []string {
+	return strings.Fields("teich weiher bach graben kanal brunnen becken vijver sloot straße strasse straat fahrweg parkplatz väg vej treppe böschung schacht baum boom träd")
+})
 
 // hazardKind is the kind of a hazard whose limit holds: water, road, drop or
 // tree, "" for any other. Of a kind in several words the gravest counts.
 func hazardKind(f *Feature) string {
 	text := f.Attributes.Get(schema.PropHazardKind).Text()
-	if kind, known := hazardWords[text]; known || text == "" {
+	if kind, known := hazardWords()[text]; known || text == "" {
 		return kind // as most have it
 	}
 	kind := ""
 	rank := map[string]int{"": 0, "tree": 1, "road": 2, "drop": 3, "water": 4}
 	for _, w := range strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) }) {
-		k := hazardWords[w]
+		k := hazardWords()[w]
 		if k == "" {
-			k = hazardWords[strings.TrimSuffix(w, "s")]
+			k = hazardWords()[strings.TrimSuffix(w, "s")]
 		}
-		for _, end := range compoundEnds {
+		for _, end := range compoundEnds() {
 			if k == "" && len(w) > len(end) && strings.HasSuffix(w, end) {
-				k = hazardWords[end]
+				k = hazardWords()[end]
 			}
 		}
 		if rank[k] > rank[kind] {

@@ -5,6 +5,7 @@ package validate
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"swardline/schema"
@@ -110,7 +111,7 @@ type Page struct {
 
 // Rules is the table: every rule of every command, in the order in which
 // reports show them.
-var Rules = concat(
+var Rules = slices.Concat(
 	rows(CommandCheck,
 		coordinateRules,
 		spanRules,
@@ -147,17 +148,9 @@ var Rules = concat(
 
 // rows are the rules of one command.
 func rows(c Command, families ...[]Rule) []Rule {
-	out := concat(families...)
+	out := slices.Concat(families...)
 	for i := range out {
 		out[i].Command = c
-	}
-	return out
-}
-
-func concat(families ...[]Rule) []Rule {
-	var out []Rule
-	for _, f := range families {
-		out = append(out, f...)
 	}
 	return out
 }

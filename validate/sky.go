@@ -9,6 +9,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -403,10 +404,11 @@ func (s *silhouette) wall(o, a, b orb.Point) {
 			s.note(k, d)
 		}
 	}
+	turns := directions()
 	for k := first; k <= last; k++ {
 		if k > first && k < last {
 			for part := range 3 {
-				d := directions[wrapIndex(2*k+part, 2*skyAzimuths)]
+				d := turns[wrapIndex(2*k+part, 2*skyAzimuths)]
 				note(k, d[0], d[1])
 			}
 			continue
@@ -435,12 +437,13 @@ func (s *silhouette) note(k int, d float64) {
 func wrapIndex(k, n int) int { return ((k % n) + n) % n }
 
 // directions are sine and cosine of the bearings of every quarter of a degree.
-var directions = func() (out [2 * skyAzimuths][2]float64) {
+var directions = sync.OnceValue(func() *[2 * skyAzimuths][2]float64 {
+	out := new([2 * skyAzimuths][2]float64)
 	for i := range out {
 		out[i][0], out[i][1] = math.Sincos(float64(i) * math.Pi / skyAzimuths)
 	}
 	return out
-}()
+})
 
 // disc is wall for a disc: the ray at an angle t off its middle,
 // D away, meets its circle at D cos t -+ sqrt(R^2 - D^2 sin^2 t).

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"unicode"
 
 	"swardline/convert/wire"
@@ -26,15 +27,20 @@ var axisNames = [...]string{"longitude", "latitude", "coordinate"}
 // hemispheres are the words for them, folded; the sign and the axis each gives.
 // O is not among them: it is east in German and Danish, west in French, Spanish
 // and Italian.
-var hemispheres = map[string]struct {
+var hemispheres = sync.OnceValue(func() map[string]struct {
 	axis axis
 	sign float64
-}{
-	"n": {axisLat, 1}, "north": {axisLat, 1}, "nord": {axisLat, 1}, "norte": {axisLat, 1}, "noord": {axisLat, 1}, "norr": {axisLat, 1},
-	"s": {axisLat, -1}, "south": {axisLat, -1}, "sud": {axisLat, -1}, "sued": {axisLat, -1}, "syd": {axisLat, -1}, "sur": {axisLat, -1}, "sul": {axisLat, -1}, "zuid": {axisLat, -1},
-	"e": {axisLon, 1}, "east": {axisLon, 1}, "ost": {axisLon, 1}, "oest": {axisLon, 1}, "oost": {axisLon, 1}, "est": {axisLon, 1}, "este": {axisLon, 1}, "leste": {axisLon, 1},
-	"w": {axisLon, -1}, "west": {axisLon, -1}, "vest": {axisLon, -1}, "ouest": {axisLon, -1}, "oeste": {axisLon, -1}, "ovest": {axisLon, -1},
-}
+} {
+	return map[string]struct {
+		axis axis
+		sign float64
+	}{
+		"n": {axisLat, 1}, "north": {axisLat, 1}, "nord": {axisLat, 1}, "norte": {axisLat, 1}, "noord": {axisLat, 1}, "norr": {axisLat, 1},
+		"s": {axisLat, -1}, "south": {axisLat, -1}, "sud": {axisLat, -1}, "sued": {axisLat, -1}, "syd": {axisLat, -1}, "sur": {axisLat, -1}, "sul": {axisLat, -1}, "zuid": {axisLat, -1},
+		"e": {axisLon, 1}, "east": {axisLon, 1}, "ost": {axisLon, 1}, "oest": {axisLon, 1}, "oost": {axisLon, 1}, "est": {axisLon, 1}, "este": {axisLon, 1}, "leste": {axisLon, 1},
+		"w": {axisLon, -1}, "west": {axisLon, -1}, "vest": {axisLon, -1}, "ouest": {axisLon, -1}, "oeste": {axisLon, -1}, "ovest": {axisLon, -1},
+	}
+})
 
 type angleToken struct {
 	kind byte // '0' a number, '+' or '-' a sign, 'd' 'm' 's' a mark, 'h' a hemisphere, ':' a colon
@@ -100,7 +106,7 @@ func parseAngle(text string, on axis, comma bool) (float64, error) {
 			if hemisphere != "" {
 				return 0, fmt.Errorf("there are two hemispheres, %s and %s", hemisphere, t.text)
 			}
-			h := hemispheres[wire.Fold(t.text)]
+			h := hemispheres()[wire.Fold(t.text)]
 			if h.axis != on {
 				return 0, fmt.Errorf("%s is no hemisphere of a %s", t.text, axisNames[on])
 			}
@@ -290,7 +296,7 @@ func angleWord(t angleToken, runes []rune, from, to int) (angleToken, int, error
 	case "o":
 		return t, to, fmt.Errorf("the hemisphere O is east in some languages and west in others; write E or W")
 	}
-	if _, ok := hemispheres[word]; ok {
+	if _, ok := hemispheres()[word]; ok {
 		t.kind = 'h'
 		if word == "s" {
 			t.unit = 's'

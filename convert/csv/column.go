@@ -6,6 +6,7 @@ package csv
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"swardline/convert/wire"
 	"swardline/schema"
@@ -50,9 +51,8 @@ const orderColumn = "attribute_order"
 
 // words are the spellings of each kind, folded: lower case, accents taken off.
 // They are common practice, no source.
-var words = map[string]columnKind{}
-
-func init() {
+var words = sync.OnceValue(func() map[string]columnKind {
+	words := map[string]columnKind{}
 	for kind, list := range map[columnKind]string{
 		colID: "id fid gid uid objectid pointid ptid point pt pnt pkt punkt punktnr punktnummer punkt_nr lfd_nr nr no num number nummer numero pointnumber pointno" +
 			" no_point no_du_point no_de_point numero_de_point punkt_no point_id point_number point_no pt_id feature_id punto numpunto matricule",
@@ -82,7 +82,8 @@ func init() {
 			words[word] = kind
 		}
 	}
-}
+	return words
+})
 
 // countWest and countSouth are the words for columns that count the other way:
 // the easting is the westing with its sign changed.
@@ -91,13 +92,15 @@ const (
 	countSouth = "southing southings south"
 )
 
-var countBack = wordSet(countWest + " " + countSouth)
+var countBack = sync.OnceValue(func() map[string]bool {
+	return wordSet(countWest + " " + countSouth)
+})
 
 // countsBack reports whether a header's words say that the column counts west
 // or south.
 func countsBack(header string) bool {
 	for token := range strings.SplitSeq(wire.Fold(header), "_") {
-		if countBack[token] {
+		if countBack()[token] {
 			return true
 		}
 	}
@@ -106,21 +109,16 @@ func countsBack(header string) bool {
 
 // asides are words that stand beside a column's name and change nothing: units,
 // reference systems, manners of writing.
-var asides = map[string]bool{}
-
-func init() {
-	for _, word := range strings.Fields("m mm cm ft usft us feet foot metre metres meter meters deg degree degrees grad grader dd dms decimal dec wgs84 wgs 84 etrs89 etrs itrf gps gnss rtk" +
+var asides = sync.OnceValue(func() map[string]bool {
+	return wordSet("m mm cm ft usft us feet foot metre metres meter meters deg degree degrees grad grader dd dms decimal dec wgs84 wgs 84 etrs89 etrs itrf gps gnss rtk" +
 		" usft ftus sft ift survey intl international inch inches" +
-		" coord coordinate coordinates koordinate koordinat local grid geo geog geographic dez") {
-		asides[word] = true
-	}
-}
+		" coord coordinate coordinates koordinate koordinat local grid geo geog geographic dez")
+})
 
 // known are the properties of the plan's own vocabulary that a header's words
 // would otherwise mistake: height_m is a building's height, not an elevation.
-var known = map[string]bool{}
-
-func init() {
+var known = sync.OnceValue(func() map[string]bool {
+	known := map[string]bool{}
 	for _, key := range []string{
 		schema.PropActive, schema.PropNote, schema.PropHeadingDeg, schema.PropCutMM, schema.PropStandoffM, schema.PropFrame, schema.PropEpoch,
 		schema.PropAntennaHeight, schema.PropEdgeKind, schema.PropHazardKind, schema.PropHeightM, schema.PropRadiusM, schema.PropLimits, schema.PropTimes,
@@ -128,7 +126,8 @@ func init() {
 	} {
 		known[key] = true
 	}
-}
+	return known
+})
 
 // numberSigns are the ways to write No., which are no north.
 var numberSigns = strings.NewReplacer("N°", "no ", "n°", "no ", "Nº", "no ", "nº", "no ", "№", "no ")
@@ -139,20 +138,20 @@ func classify(header string) (kind columnKind, key string) {
 	if rest, ok := strings.CutPrefix(header, attributePrefix); ok {
 		return colAttribute, textOf(rest)
 	}
-	if known[header] {
+	if known()[header] {
 		return colAttribute, header
 	}
 	folded := wire.Fold(numberSigns.Replace(header))
-	if kind, ok := words[folded]; ok {
+	if kind, ok := words()[folded]; ok {
 		return kind, header
 	}
 	var rest []string
 	for _, token := range strings.Split(folded, "_") {
-		if token != "" && !asides[token] {
+		if token != "" && !asides()[token] {
 			rest = append(rest, token)
 		}
 	}
-	if kind, ok := words[strings.Join(rest, "_")]; ok {
+	if kind, ok := words()[strings.Join(rest, "_")]; ok {
 		return kind, header
 	}
 	return colAttribute, header
@@ -191,7 +190,9 @@ type layout struct {
 }
 
 // described are headers of the free text that survey lists keep their codes in.
-var described = wordSet("d desc descr description descriptions beschreibung beskrivelse descripcion descrizione libelle omschrijving")
+var described = sync.OnceValue(func() map[string]bool {
+	return wordSet("d desc descr description descriptions beschreibung beskrivelse descripcion descrizione libelle omschrijving")
+})
 
 // pair is a pair of columns that could hold the coordinates.
 type pair struct {
@@ -254,7 +255,7 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 	l.codeKey, l.own = schema.PropCode, l.isOwn()
 	if l.at[colCode] < 0 && l.x >= 0 && !l.degrees && l.at[colID] >= 0 && l.at[colRole] < 0 && !l.points && l.at[colWKT] < 0 {
 		for i, c := range l.columns {
-			if c.kind == colAttribute && l.at[colCode] < 0 && described[wire.Fold(c.header)] {
+			if c.kind == colAttribute && l.at[colCode] < 0 && described()[wire.Fold(c.header)] {
 				l.columns[i].kind, l.at[colCode], l.codeKey = colCode, i, c.key
 			}
 		}

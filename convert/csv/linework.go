@@ -7,6 +7,7 @@ import (
 	"maps"
 	"math"
 	"strings"
+	"sync"
 
 	"github.com/twpayne/go-geom"
 
@@ -34,22 +35,24 @@ const (
 // commands are the words for them that mean nothing else (common practice, no
 // source). Shorter ones do: CL is a centre line, BL a base line, STA a station.
 // A crew that uses such words says so with a table of its own.
-var commands = map[string]command{
-	"START": cmdStart, "END": cmdEnd, "CLOSE": cmdClose,
-	"PC": cmdCurve, "BC": cmdCurve, "PT": cmdStraight, "EC": cmdStraight,
-}
+var commands = sync.OnceValue(func() map[string]command {
+	return map[string]command{
+		"START": cmdStart, "END": cmdEnd, "CLOSE": cmdClose,
+		"PC": cmdCurve, "BC": cmdCurve, "PT": cmdStraight, "EC": cmdStraight,
+	}
+})
 
 // lineCodes returns commands with the words of a user's own table, such as
 // "ST=START, CL=CLOSE, AB=PC".
 func lineCodes(table string) (map[string]command, error) {
 	if strings.TrimSpace(table) == "" {
-		return commands, nil
+		return commands(), nil
 	}
-	out := maps.Clone(commands)
+	out := maps.Clone(commands())
 	for pair := range strings.SplitSeq(table, ",") {
 		word, means, ok := strings.Cut(pair, "=")
 		word, means = strings.ToUpper(strings.TrimSpace(word)), strings.ToUpper(strings.TrimSpace(means))
-		cmd, known := commands[means]
+		cmd, known := commands()[means]
 		if !ok || word == "" || !known || strings.ContainsAny(word, " \t") {
 			return nil, &wire.InputError{Problem: fmt.Sprintf("%q says no line code", strings.TrimSpace(pair)), Mend: "write pairs such as ST=START,EN=END,CL=CLOSE,BC=PC,EC=PT; the meanings are START, END, CLOSE, PC and PT"}
 		}
@@ -76,12 +79,14 @@ func (r *reader) parseCode(text string) (base string, cmds []command) {
 
 // insideCommands are the commands that are hardly anything else even in the
 // middle of a code, where they are not obeyed but told of.
-var insideCommands = map[string]bool{"START": true, "CLOSE": true, "PC": true, "BC": true, "EC": true}
+var insideCommands = sync.OnceValue(func() map[string]bool {
+	return map[string]bool{"START": true, "CLOSE": true, "PC": true, "BC": true, "EC": true}
+})
 
 // commandInside returns a command that stands in the middle of a code's base.
 func commandInside(base string) string {
 	for i, token := range strings.Fields(base) {
-		if i > 0 && insideCommands[strings.ToUpper(token)] {
+		if i > 0 && insideCommands()[strings.ToUpper(token)] {
 			return token
 		}
 	}

@@ -71,7 +71,7 @@ func (r *reader) vertex() (x, y, h float64, ok bool, err error) {
 		if h, err = r.coordinate(r.lay.h, axisPlane); err != nil {
 			return 0, 0, h, false, err
 		}
-		if noHeights[h] && !r.lay.own {
+		if noHeights()[h] && !r.lay.own {
 			r.warn("height-none", r.line, "a height of %v stands for none; it was left out", h)
 			h = math.NaN()
 		}

@@ -6,6 +6,7 @@ package csv
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"swardline/convert/wire"
 	"swardline/schema"
@@ -15,19 +16,29 @@ import (
 // position that is not fixed (common practice, no source; the numbers are those
 // of NMEA 0183, sentence GGA: 4 is fixed).
 var (
-	fixHeaders = wordSet("fix fix_type fixtype fix_quality fix_status solution solution_type solution_status sol_type sol_status gnss_fix gnss_fix_type gnss_quality rtk_status rtk_fix" +
-		" position_type pos_type position_quality quality quality_indicator status_fix")
+	fixHeaders = sync.OnceValue(func() map[string]bool {
+		return wordSet("fix fix_type fixtype fix_quality fix_status solution solution_type solution_status sol_type sol_status gnss_fix gnss_fix_type gnss_quality rtk_status rtk_fix" +
+			" position_type pos_type position_quality quality quality_indicator status_fix")
+	})
 	// In words; the other words of such a cell (RTK, L1, narrow, solution) say
 	// nothing about it.
-	poorWords = wordSet("float floating single autonomous auto navigated spp standalone stand dgps dgnss dgnsss diff differential code sbas waas egnos msas gagan none nofix notfixed unfixed invalid" +
-		" estimated dead ppp 2d 3d spt dgpsfix gpsfix")
-	poorNumbers = wordSet("0 1 2 3 5 6 7 8")
+	poorWords = sync.OnceValue(func() map[string]bool {
+		return wordSet("float floating single autonomous auto navigated spp standalone stand dgps dgnss dgnsss diff differential code sbas waas egnos msas gagan none nofix notfixed unfixed invalid" +
+			" estimated dead ppp 2d 3d spt dgpsfix gpsfix")
+	})
+	poorNumbers = sync.OnceValue(func() map[string]bool {
+		return wordSet("0 1 2 3 5 6 7 8")
+	})
 
 	// sigmaWords are what is left of a header when axes and units are off it.
-	sigmaWords = wordSet("sigma sig std stdev std_dev stddev standard_deviation standardabweichung genauigkeit lagegenauigkeit hohengenauigkeit noyaktighet nojagtighed nauwkeurigheid precisione sd se std_err std_error stderr standard_error rms rmse rmsd cq acc accuracy prec precision" +
-		" hrms vrms hacc vacc sde sdn sdu sdh sdx sdy sdz sdlat sdlon cq1d cq2d cq3d stde stdn stdu stdh std_err_e ecart_type")
-	axisWords = wordSet("e n u h z x y lat lon latitude longitude east north up height easting northing elevation en ne xy 1d 2d 3d hz horizontal vertical horz vert hor ver horiz v plan pos position" +
-		" point coord coordinate gnss rtk gps ellipsoidal orthometric lage")
+	sigmaWords = sync.OnceValue(func() map[string]bool {
+		return wordSet("sigma sig std stdev std_dev stddev standard_deviation standardabweichung genauigkeit lagegenauigkeit hohengenauigkeit noyaktighet nojagtighed nauwkeurigheid precisione sd se std_err std_error stderr standard_error rms rmse rmsd cq acc accuracy prec precision" +
+			" hrms vrms hacc vacc sde sdn sdu sdh sdx sdy sdz sdlat sdlon cq1d cq2d cq3d stde stdn stdu stdh std_err_e ecart_type")
+	})
+	axisWords = sync.OnceValue(func() map[string]bool {
+		return wordSet("e n u h z x y lat lon latitude longitude east north up height easting northing elevation en ne xy 1d 2d 3d hz horizontal vertical horz vert hor ver horiz v plan pos position" +
+			" point coord coordinate gnss rtk gps ellipsoidal orthometric lage")
+	})
 )
 
 func wordSet(list string) map[string]bool {
@@ -42,7 +53,7 @@ func wordSet(list string) map[string]bool {
 func stripAsides(header string) string {
 	var rest []string
 	for _, token := range strings.Split(wire.Fold(header), "_") {
-		if !asides[token] || token == "rtk" || token == "gnss" {
+		if !asides()[token] || token == "rtk" || token == "gnss" {
 			rest = append(rest, token)
 		}
 	}
@@ -56,12 +67,12 @@ func isSigma(header string) bool {
 	header = strings.NewReplacer("σ", "sigma ", "Σ", "sigma ").Replace(header)
 	var rest []string
 	for _, token := range strings.Split(stripAsides(header), "_") {
-		if !axisWords[token] {
+		if !axisWords()[token] {
 			rest = append(rest, token)
 		}
 	}
 	word := strings.TrimSuffix(strings.Join(rest, "_"), "s")
-	return sigmaWords[word] || sigmaWords[strings.Join(rest, "_")]
+	return sigmaWords()[word] || sigmaWords()[strings.Join(rest, "_")]
 }
 
 // poorFix reports whether a receiver's word or number for a solution is
@@ -69,12 +80,12 @@ func isSigma(header string) bool {
 func poorFix(text string) bool {
 	folded := wire.Fold(text)
 	if number := strings.TrimSuffix(folded, "_0"); strings.Trim(number, "0123456789") == "" {
-		return poorNumbers[number]
+		return poorNumbers()[number]
 	}
 	negated := false
 	for _, word := range strings.Split(folded, "_") {
 		switch {
-		case poorWords[word], negated && strings.HasPrefix(word, "fix"):
+		case poorWords()[word], negated && strings.HasPrefix(word, "fix"):
 			return true
 		}
 		negated = word == "no" || word == "not"
@@ -125,7 +136,7 @@ func (r *reader) checkQuality(f *schema.Feature) {
 		}
 		if c.quality == qualityUnknown {
 			switch {
-			case fixHeaders[stripAsides(c.header)]:
+			case fixHeaders()[stripAsides(c.header)]:
 				c.quality = qualityFix
 			case isSigma(c.header):
 				c.quality = qualitySigma

@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"swardline/convert/wire"
@@ -20,7 +21,9 @@ type columnSpec struct {
 }
 
 // letters are the short names of survey columns (common practice, no source).
-var letters = map[rune]string{'P': "id", 'N': "n", 'E': "e", 'Z': "h", 'H': "h", 'D': "code", 'C': "code", 'X': "x", 'Y': "y"}
+var letters = sync.OnceValue(func() map[rune]string {
+	return map[rune]string{'P': "id", 'N': "n", 'E': "e", 'Z': "h", 'H': "h", 'D': "code", 'C': "code", 'X': "x", 'Y': "y"}
+})
 
 // parseColumns reads "PNEZD" or "id,n,e,h,code": letters, or names as a header
 // would have them, "-" for a column to pass over.
@@ -31,7 +34,7 @@ func parseColumns(text string) ([]columnSpec, error) {
 	var out []columnSpec
 	if !strings.ContainsAny(text, ",; \t|") {
 		for _, letter := range strings.ToUpper(text) {
-			name, ok := letters[letter]
+			name, ok := letters()[letter]
 			if !ok {
 				return nil, fmt.Errorf("columns %q: %q is none of P (point), N (north), E (east), Z or H (height), D or C (code), X, Y", text, letter)
 			}

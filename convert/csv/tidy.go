@@ -8,6 +8,7 @@ import (
 	"bytes"
 	"errors"
 	"strings"
+	"sync"
 
 	"swardline/convert/wire"
 )
@@ -52,8 +53,10 @@ func headed(data []byte) bool {
 }
 
 // unitWords are what stands in a row of units, folded.
-var unitWords = map[string]string{"m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "mm": "mm", "cm": "cm", "ft": "ft", "feet": "ft", "usft": "ftUS", "ftus": "ftUS", "ussft": "ftUS",
-	"ift": "ift", "in": "in", "inch": "in", "deg": "deg", "degree": "deg", "degrees": "deg", "grad": "deg", "dd": "deg", "": ""}
+var unitWords = sync.OnceValue(func() map[string]string {
+	return map[string]string{"m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "mm": "mm", "cm": "cm", "ft": "ft", "feet": "ft", "usft": "ftUS", "ftus": "ftUS", "ussft": "ftUS",
+		"ift": "ift", "in": "in", "inch": "in", "deg": "deg", "degree": "deg", "degrees": "deg", "grad": "deg", "dd": "deg", "": ""}
+})
 
 // takeUnits looks at the row behind the header: when it holds units where the
 // coordinates are, it is no data, and the headers say its units from then on.
@@ -69,7 +72,7 @@ func (r *reader) takeUnits(data []byte) {
 			continue
 		}
 		text := string(rows.cells[i].text)
-		unit, known := unitWords[wire.Fold(text)]
+		unit, known := unitWords()[wire.Fold(text)]
 		if !known || unit == "" && strings.Trim(text, " -[]()°") != "" || bytes.ContainsAny(rows.cells[i].text, "0123456789") {
 			return
 		}
@@ -99,4 +102,6 @@ func withoutMetres(text []byte) []byte {
 
 // noHeights are the numbers that instruments and programs write for a height
 // that was not measured (common practice, no source).
-var noHeights = map[float64]bool{-9999: true, -99999: true, -999999: true, -9999.99: true, -9999.999: true, -32767: true, -32768: true}
+var noHeights = sync.OnceValue(func() map[float64]bool {
+	return map[float64]bool{-9999: true, -99999: true, -999999: true, -9999.99: true, -9999.999: true, -32767: true, -32768: true}
+})

@@ -7,6 +7,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 
 	"swardline/convert/wire"
 )
@@ -14,13 +15,18 @@ import (
 // units are the lengths of the units that a user may name, in metres. The US
 // survey foot is 1200/3937 m and the international foot 0.3048 m (both exact;
 // NIST, Federal Register Notice 85 FR 62698).
-var units = map[string]struct {
+var units = sync.OnceValue(func() map[string]struct {
 	metres float64
 	name   string
-}{
-	"m": {1, "metres"}, "mm": {0.001, "millimetres"}, "ft": {0.3048, "international feet (0.3048 m)"},
-	"ftUS": {1200.0 / 3937, "US survey feet (1200/3937 m)"}, "in": {0.0254, "inches (0.0254 m)"},
-}
+} {
+	return map[string]struct {
+		metres float64
+		name   string
+	}{
+		"m": {1, "metres"}, "mm": {0.001, "millimetres"}, "ft": {0.3048, "international feet (0.3048 m)"},
+		"ftUS": {1200.0 / 3937, "US survey feet (1200/3937 m)"}, "in": {0.0254, "inches (0.0254 m)"},
+	}
+})
 
 // headerUnit is the unit that stands in a column's header, such as Northing
 // (ft): one of the keys of units, "cm", "foot" for a foot of unknown kind, or
@@ -70,7 +76,7 @@ func metresOf(unit string) float64 {
 	case "foot":
 		unit = "ft"
 	}
-	if u, ok := units[unit]; ok {
+	if u, ok := units()[unit]; ok {
 		return u.metres
 	}
 	if m, err := strconv.ParseFloat(unit, 64); err == nil && m >= 1e-6 && m <= 1e6 {
@@ -86,7 +92,7 @@ func unitName(unit string) string {
 	case "foot":
 		unit = "ft"
 	}
-	if u, ok := units[unit]; ok {
+	if u, ok := units()[unit]; ok {
 		return u.name
 	}
 	return "units of " + unit + " m"

@@ -5,6 +5,7 @@ package dxf
 import (
 	"math"
 	"sort"
+	"sync"
 
 	"swardline/convert/wire"
 	"swardline/schema"
@@ -81,10 +82,12 @@ type Inventory struct {
 }
 
 // releases name the versions (from memory of the format's reference).
-var releases = map[string]string{
-	"AC1006": "R10", "AC1009": "R11/R12", "AC1012": "R13", "AC1014": "R14", "AC1015": "R2000",
-	"AC1018": "R2004", "AC1021": "R2007", "AC1024": "R2010", "AC1027": "R2013", "AC1032": "R2018",
-}
+var releases = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"AC1006": "R10", "AC1009": "R11/R12", "AC1012": "R13", "AC1014": "R14", "AC1015": "R2000",
+		"AC1018": "R2004", "AC1021": "R2007", "AC1024": "R2010", "AC1027": "R2013", "AC1032": "R2018",
+	}
+})
 
 // Look lists what is in a drawing: layers, entities, extents, units, blocks. It
 // needs no unit. It fails only where the file's form is broken or a cap is
@@ -174,7 +177,7 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 
 // stated is what a drawing says of itself.
 func (r *reader) stated() *Inventory {
-	inv := &Inventory{Version: r.head.version, Release: releases[r.head.version], CodePage: r.head.codePage, Extent: schema.Extent{Empty: true}, Own: r.ours}
+	inv := &Inventory{Version: r.head.version, Release: releases()[r.head.version], CodePage: r.head.codePage, Extent: schema.Extent{Empty: true}, Own: r.ours}
 	if inv.Release == "" {
 		inv.Release = "unknown"
 	}

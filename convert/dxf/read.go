@@ -9,6 +9,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/twpayne/go-geom"
 
@@ -560,7 +561,7 @@ func (c *collector) attributes(f *schema.Feature, d *drawn, curves []schema.Valu
 	if d.rgb >= 0 {
 		add(schema.PropColour, schema.String(hexColour(d.rgb)))
 	} else {
-		add(schema.PropColour, colourValues[min(max(d.colour, 0), 256)])
+		add(schema.PropColour, colourValues()[min(max(d.colour, 0), 256)])
 	}
 	if t := strings.ToUpper(d.lineType); t != "" && t != "CONTINUOUS" && t != "BYLAYER" && t != "BYBLOCK" {
 		add(schema.PropLineType, c.word(d.lineType))
@@ -636,12 +637,13 @@ func isMulti(g geom.T) bool {
 	return ok
 }
 
-var colourValues = func() (out [257]schema.Value) {
+var colourValues = sync.OnceValue(func() *[257]schema.Value {
+	out := new([257]schema.Value)
 	for i := range out {
 		out[i] = schema.Int(int64(i))
 	}
 	return out
-}()
+})
 
 // degrees returns an angle in [0, 360) degrees.
 func degrees(rad float64) float64 {

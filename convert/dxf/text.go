@@ -5,6 +5,7 @@ package dxf
 import (
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf16"
 	"unicode/utf8"
 
@@ -18,22 +19,24 @@ import (
 
 // codePages are the values of $DWGCODEPAGE, lower case without spaces, dashes
 // and underscores (from memory of the format's reference).
-var codePages = map[string]encoding.Encoding{
-	"ansi874": charmap.Windows874, "ansi932": japanese.ShiftJIS, "ansi936": simplifiedchinese.GBK,
-	"ansi949": korean.EUCKR, "ansi950": traditionalchinese.Big5,
-	"ansi1250": charmap.Windows1250, "ansi1251": charmap.Windows1251, "ansi1252": charmap.Windows1252,
-	"ansi1253": charmap.Windows1253, "ansi1254": charmap.Windows1254, "ansi1255": charmap.Windows1255,
-	"ansi1256": charmap.Windows1256, "ansi1257": charmap.Windows1257, "ansi1258": charmap.Windows1258,
-	"dos437": charmap.CodePage437, "dos850": charmap.CodePage850, "dos852": charmap.CodePage852,
-	"dos855": charmap.CodePage855, "dos860": charmap.CodePage860, "dos863": charmap.CodePage863,
-	"dos865": charmap.CodePage865, "dos866": charmap.CodePage866, "dos932": japanese.ShiftJIS,
-	"iso88591": charmap.ISO8859_1, "iso88592": charmap.ISO8859_2, "iso88593": charmap.ISO8859_3,
-	"iso88594": charmap.ISO8859_4, "iso88595": charmap.ISO8859_5, "iso88596": charmap.ISO8859_6,
-	"iso88597": charmap.ISO8859_7, "iso88598": charmap.ISO8859_8, "iso88599": charmap.Windows1254,
-	"macroman": charmap.Macintosh, "mac": charmap.Macintosh, "macintosh": charmap.Macintosh,
-	"big5": traditionalchinese.Big5, "gb2312": simplifiedchinese.GBK, "ksc5601": korean.EUCKR,
-	"ascii": charmap.Windows1252, "undefined": charmap.Windows1252, "": charmap.Windows1252,
-}
+var codePages = sync.OnceValue(func() map[string]encoding.Encoding {
+	return map[string]encoding.Encoding{
+		"ansi874": charmap.Windows874, "ansi932": japanese.ShiftJIS, "ansi936": simplifiedchinese.GBK,
+		"ansi949": korean.EUCKR, "ansi950": traditionalchinese.Big5,
+		"ansi1250": charmap.Windows1250, "ansi1251": charmap.Windows1251, "ansi1252": charmap.Windows1252,
+		"ansi1253": charmap.Windows1253, "ansi1254": charmap.Windows1254, "ansi1255": charmap.Windows1255,
+		"ansi1256": charmap.Windows1256, "ansi1257": charmap.Windows1257, "ansi1258": charmap.Windows1258,
+		"dos437": charmap.CodePage437, "dos850": charmap.CodePage850, "dos852": charmap.CodePage852,
+		"dos855": charmap.CodePage855, "dos860": charmap.CodePage860, "dos863": charmap.CodePage863,
+		"dos865": charmap.CodePage865, "dos866": charmap.CodePage866, "dos932": japanese.ShiftJIS,
+		"iso88591": charmap.ISO8859_1, "iso88592": charmap.ISO8859_2, "iso88593": charmap.ISO8859_3,
+		"iso88594": charmap.ISO8859_4, "iso88595": charmap.ISO8859_5, "iso88596": charmap.ISO8859_6,
+		"iso88597": charmap.ISO8859_7, "iso88598": charmap.ISO8859_8, "iso88599": charmap.Windows1254,
+		"macroman": charmap.Macintosh, "mac": charmap.Macintosh, "macintosh": charmap.Macintosh,
+		"big5": traditionalchinese.Big5, "gb2312": simplifiedchinese.GBK, "ksc5601": korean.EUCKR,
+		"ascii": charmap.Windows1252, "undefined": charmap.Windows1252, "": charmap.Windows1252,
+	}
+})
 
 // multibyte are the code pages of \M+n, by n.
 var multibyte = [...]encoding.Encoding{1: japanese.ShiftJIS, 2: traditionalchinese.Big5, 3: korean.EUCKR, 5: simplifiedchinese.GBK}
@@ -52,7 +55,7 @@ type decoder struct {
 // false when the code page is not one of the list.
 func newDecoder(version, codePage string) (d *decoder, known bool) {
 	key := strings.NewReplacer("_", "", "-", "", " ", "").Replace(strings.ToLower(codePage))
-	page, known := codePages[key]
+	page, known := codePages()[key]
 	if page == nil {
 		page = charmap.Windows1252
 	}

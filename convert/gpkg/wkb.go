@@ -7,6 +7,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"sync"
 
 	"github.com/twpayne/go-geom"
 )
@@ -78,7 +79,9 @@ func (d *decoder) whole(o binary.ByteOrder) (int, error) {
 	return int(n), nil
 }
 
-var curveNames = map[uint32]string{8: "CIRCULARSTRING", 9: "COMPOUNDCURVE", 10: "CURVEPOLYGON", 11: "MULTICURVE", 12: "MULTISURFACE", 13: "CURVE", 14: "SURFACE", 15: "POLYHEDRALSURFACE", 16: "TIN", 17: "TRIANGLE"}
+var curveNames = sync.OnceValue(func() map[uint32]string {
+	return map[uint32]string{8: "CIRCULARSTRING", 9: "COMPOUNDCURVE", 10: "CURVEPOLYGON", 11: "MULTICURVE", 12: "MULTISURFACE", 13: "CURVE", 14: "SURFACE", 15: "POLYHEDRALSURFACE", 16: "TIN", 17: "TRIANGLE"}
+})
 
 func (d *decoder) geometry(depth int) (geom.T, error) {
 	if depth > d.nesting {
@@ -142,7 +145,7 @@ func (d *decoder) geometry(depth int) (geom.T, error) {
 	case wkbMultiPoint, wkbMultiLineString, wkbMultiPolygon, wkbCollection:
 		return d.collection(t%1000, v, depth)
 	}
-	if name := curveNames[t%1000]; name != "" {
+	if name := curveNames()[t%1000]; name != "" {
 		return nil, badf("the geometry is a %s, which is not read: have it exported with straight lines", name)
 	}
 	return nil, badf("there is no geometry type %d", t)

@@ -5,6 +5,7 @@ package kml
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"swardline/convert/wire"
 	"swardline/convert/wire/charset"
@@ -328,7 +329,7 @@ func (r *reader) stray() {
 
 // skipKinds are the warnings for elements that are known and not read. Names
 // not in it are counted together, so that a file cannot make up kinds.
-var skipKinds = func() map[string]string {
+var skipKinds = sync.OnceValue(func() map[string]string {
 	m := map[string]string{}
 	for _, view := range strings.Fields("open visibility LookAt Camera Region balloonVisibility ViewerOptions AbstractView") {
 		m[view] = "view-skipped"
@@ -340,11 +341,11 @@ var skipKinds = func() map[string]string {
 		m[name] = "skipped-" + name
 	}
 	return m
-}()
+})
 
 // skipKnown passes over the current element of KML's own and counts it.
 func (r *reader) skipKnown() error {
-	kind, ok := skipKinds[string(r.local)]
+	kind, ok := skipKinds()[string(r.local)]
 	switch {
 	case !ok:
 		r.warn("skipped-unknown", r.at, 1, "the element %s is not one that is read here", wire.Clip(r.local, 60))

@@ -5,6 +5,7 @@ package kml
 
 import (
 	"image/color"
+	"sync"
 
 	gokml "github.com/twpayne/go-kml/v3"
 
@@ -39,19 +40,19 @@ var looks = []look{
 
 // styleURL is the styleUrl of a role's style in a document of ours.
 func styleURL(role schema.Role) string {
-	if u, ok := styleURLs[role]; ok {
+	if u, ok := styleURLs()[role]; ok {
 		return u
 	}
-	return styleURLs[schema.RoleOther]
+	return styleURLs()[schema.RoleOther]
 }
 
-var styleURLs = func() map[schema.Role]string {
+var styleURLs = sync.OnceValue(func() map[schema.Role]string {
 	m := map[schema.Role]string{}
 	for _, l := range looks {
 		m[l.role] = "#" + stylePrefix + string(l.role)
 	}
 	return m
-}()
+})
 
 // opaque returns the hue with an opacity. go-kml writes the components as they
 // stand, so they must not be multiplied by it, as color.RGBA otherwise asks.

@@ -400,7 +400,7 @@ func TestWinding(t *testing.T) {
 func TestLooks(t *testing.T) {
 	seen := map[string]schema.Role{}
 	for _, role := range schema.Roles {
-		if styleURLs[role] != "#swardline."+string(role) {
+		if styleURLs()[role] != "#swardline."+string(role) {
 			t.Errorf("role %s has no style", role)
 		}
 	}

@@ -20,6 +20,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"swardline/convert/wire"
 	"swardline/convert/wire/charset"
@@ -34,11 +35,15 @@ const (
 )
 
 // units are the linear units of the schema, in metres.
-var units = map[string]float64{"meter": 1, "millimeter": 0.001, "centimeter": 0.01, "kilometer": 1000,
-	"foot": 0.3048, "ussurveyfoot": 1200.0 / 3937, "inch": 0.0254, "mile": 1609.344}
+var units = sync.OnceValue(func() map[string]float64 {
+	return map[string]float64{"meter": 1, "millimeter": 0.001, "centimeter": 0.01, "kilometer": 1000,
+		"foot": 0.3048, "ussurveyfoot": 1200.0 / 3937, "inch": 0.0254, "mile": 1609.344}
+})
 
 // told are the units by the names that the user gives.
-var told = map[string]float64{"m": 1, "mm": 0.001, "ft": 0.3048, "ftUS": 1200.0 / 3937, "in": 0.0254}
+var told = sync.OnceValue(func() map[string]float64 {
+	return map[string]float64{"m": 1, "mm": 0.001, "ft": 0.3048, "ftUS": 1200.0 / 3937, "in": 0.0254}
+})
 
 // Detect reports whether the first bytes of a file are those of LandXML, by its
 // root element.
@@ -230,7 +235,7 @@ func (r *reader) gather(t xml.Token) error {
 			return err
 		}
 		r.unitName = a.Get("linearUnit").Text()
-		m, ok := units[strings.ToLower(r.unitName)]
+		m, ok := units()[strings.ToLower(r.unitName)]
 		if !ok && r.o.Unit == "" {
 			return r.Fault(t.From, fmt.Sprintf("the linear unit %q is none that is known", wire.Clip([]byte(r.unitName), 30)), "name it with --units")
 		}
@@ -333,7 +338,7 @@ func (r *reader) system(t xml.Token) error {
 // settle chooses unit and system, once the head of the file is known.
 func (r *reader) settle() error {
 	if r.o.Unit != "" {
-		m, ok := told[r.o.Unit]
+		m, ok := told()[r.o.Unit]
 		if !ok {
 			return &wire.InputError{File: r.o.Name, Problem: fmt.Sprintf("there is no length unit %q", r.o.Unit), Mend: "the units are m, mm, ft, ftUS and in"}
 		}

@@ -10,6 +10,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 	"unicode/utf8"
 
@@ -27,35 +28,39 @@ import (
 
 // languages are the text encodings of the table's language byte (from memory of
 // the lists in use).
-var languages = map[byte]encoding.Encoding{
-	0x01: charmap.CodePage437, 0x02: charmap.CodePage850, 0x03: charmap.Windows1252, 0x04: charmap.Macintosh,
-	0x08: charmap.CodePage865, 0x0a: charmap.CodePage850, 0x0b: charmap.CodePage437, 0x0d: charmap.CodePage437,
-	0x0e: charmap.CodePage850, 0x0f: charmap.CodePage437, 0x10: charmap.CodePage850, 0x11: charmap.CodePage437,
-	0x12: charmap.CodePage850, 0x13: japanese.ShiftJIS, 0x14: charmap.CodePage850, 0x15: charmap.CodePage437,
-	0x16: charmap.CodePage850, 0x17: charmap.CodePage865, 0x18: charmap.CodePage437, 0x19: charmap.CodePage437,
-	0x1a: charmap.CodePage850, 0x1b: charmap.CodePage437, 0x1c: charmap.CodePage863, 0x1d: charmap.CodePage850,
-	0x1f: charmap.CodePage852, 0x22: charmap.CodePage852, 0x23: charmap.CodePage852, 0x24: charmap.CodePage860,
-	0x25: charmap.CodePage850, 0x26: charmap.CodePage866, 0x37: charmap.CodePage850, 0x40: charmap.CodePage852,
-	0x4d: simplifiedchinese.GBK, 0x4e: korean.EUCKR, 0x4f: traditionalchinese.Big5, 0x50: charmap.Windows874,
-	0x57: charmap.Windows1252, 0x58: charmap.Windows1252, 0x59: charmap.Windows1252, 0x64: charmap.CodePage852,
-	0x65: charmap.CodePage866, 0x66: charmap.CodePage865, 0x78: traditionalchinese.Big5, 0x79: korean.EUCKR,
-	0x7a: simplifiedchinese.GBK, 0x7b: japanese.ShiftJIS, 0x7c: charmap.Windows874, 0x87: charmap.CodePage852,
-	0x96: charmap.MacintoshCyrillic, 0xc8: charmap.Windows1250, 0xc9: charmap.Windows1251, 0xca: charmap.Windows1254,
-	0xcb: charmap.Windows1253, 0xcc: charmap.Windows1257,
-}
+var languages = sync.OnceValue(func() map[byte]encoding.Encoding {
+	return map[byte]encoding.Encoding{
+		0x01: charmap.CodePage437, 0x02: charmap.CodePage850, 0x03: charmap.Windows1252, 0x04: charmap.Macintosh,
+		0x08: charmap.CodePage865, 0x0a: charmap.CodePage850, 0x0b: charmap.CodePage437, 0x0d: charmap.CodePage437,
+		0x0e: charmap.CodePage850, 0x0f: charmap.CodePage437, 0x10: charmap.CodePage850, 0x11: charmap.CodePage437,
+		0x12: charmap.CodePage850, 0x13: japanese.ShiftJIS, 0x14: charmap.CodePage850, 0x15: charmap.CodePage437,
+		0x16: charmap.CodePage850, 0x17: charmap.CodePage865, 0x18: charmap.CodePage437, 0x19: charmap.CodePage437,
+		0x1a: charmap.CodePage850, 0x1b: charmap.CodePage437, 0x1c: charmap.CodePage863, 0x1d: charmap.CodePage850,
+		0x1f: charmap.CodePage852, 0x22: charmap.CodePage852, 0x23: charmap.CodePage852, 0x24: charmap.CodePage860,
+		0x25: charmap.CodePage850, 0x26: charmap.CodePage866, 0x37: charmap.CodePage850, 0x40: charmap.CodePage852,
+		0x4d: simplifiedchinese.GBK, 0x4e: korean.EUCKR, 0x4f: traditionalchinese.Big5, 0x50: charmap.Windows874,
+		0x57: charmap.Windows1252, 0x58: charmap.Windows1252, 0x59: charmap.Windows1252, 0x64: charmap.CodePage852,
+		0x65: charmap.CodePage866, 0x66: charmap.CodePage865, 0x78: traditionalchinese.Big5, 0x79: korean.EUCKR,
+		0x7a: simplifiedchinese.GBK, 0x7b: japanese.ShiftJIS, 0x7c: charmap.Windows874, 0x87: charmap.CodePage852,
+		0x96: charmap.MacintoshCyrillic, 0xc8: charmap.Windows1250, 0xc9: charmap.Windows1251, 0xca: charmap.Windows1254,
+		0xcb: charmap.Windows1253, 0xcc: charmap.Windows1257,
+	}
+})
 
 // pages are encodings that a .cpg names by number.
-var pages = map[string]encoding.Encoding{
-	"437": charmap.CodePage437, "850": charmap.CodePage850, "852": charmap.CodePage852, "855": charmap.CodePage855, "858": charmap.CodePage858,
-	"860": charmap.CodePage860, "862": charmap.CodePage862, "863": charmap.CodePage863, "865": charmap.CodePage865, "866": charmap.CodePage866,
-	"874": charmap.Windows874, "932": japanese.ShiftJIS, "936": simplifiedchinese.GBK, "949": korean.EUCKR, "950": traditionalchinese.Big5,
-	"1250": charmap.Windows1250, "1251": charmap.Windows1251, "1252": charmap.Windows1252, "1253": charmap.Windows1253, "1254": charmap.Windows1254,
-	"1255": charmap.Windows1255, "1256": charmap.Windows1256, "1257": charmap.Windows1257, "1258": charmap.Windows1258,
-	"88591": charmap.ISO8859_1, "88592": charmap.ISO8859_2, "88593": charmap.ISO8859_3, "88594": charmap.ISO8859_4, "88595": charmap.ISO8859_5,
-	"88596": charmap.ISO8859_6, "88597": charmap.ISO8859_7, "88598": charmap.ISO8859_8, "88599": charmap.Windows1254, "885910": charmap.ISO8859_10,
-	"885913": charmap.ISO8859_13, "885914": charmap.ISO8859_14, "885915": charmap.ISO8859_15, "885916": charmap.ISO8859_16,
-	"54936": simplifiedchinese.GB18030, "sjis": japanese.ShiftJIS, "big5": traditionalchinese.Big5,
-}
+var pages = sync.OnceValue(func() map[string]encoding.Encoding {
+	return map[string]encoding.Encoding{
+		"437": charmap.CodePage437, "850": charmap.CodePage850, "852": charmap.CodePage852, "855": charmap.CodePage855, "858": charmap.CodePage858,
+		"860": charmap.CodePage860, "862": charmap.CodePage862, "863": charmap.CodePage863, "865": charmap.CodePage865, "866": charmap.CodePage866,
+		"874": charmap.Windows874, "932": japanese.ShiftJIS, "936": simplifiedchinese.GBK, "949": korean.EUCKR, "950": traditionalchinese.Big5,
+		"1250": charmap.Windows1250, "1251": charmap.Windows1251, "1252": charmap.Windows1252, "1253": charmap.Windows1253, "1254": charmap.Windows1254,
+		"1255": charmap.Windows1255, "1256": charmap.Windows1256, "1257": charmap.Windows1257, "1258": charmap.Windows1258,
+		"88591": charmap.ISO8859_1, "88592": charmap.ISO8859_2, "88593": charmap.ISO8859_3, "88594": charmap.ISO8859_4, "88595": charmap.ISO8859_5,
+		"88596": charmap.ISO8859_6, "88597": charmap.ISO8859_7, "88598": charmap.ISO8859_8, "88599": charmap.Windows1254, "885910": charmap.ISO8859_10,
+		"885913": charmap.ISO8859_13, "885914": charmap.ISO8859_14, "885915": charmap.ISO8859_15, "885916": charmap.ISO8859_16,
+		"54936": simplifiedchinese.GB18030, "sjis": japanese.ShiftJIS, "big5": traditionalchinese.Big5,
+	}
+})
 
 // pageByName returns the encoding that the text of a .cpg names; nil with ok
 // true is UTF-8.
@@ -66,14 +71,14 @@ func pageByName(text string) (e encoding.Encoding, ok bool) {
 		return nil, true
 	}
 	if n, found := strings.CutPrefix(key, "ldid/"); found {
-		if b, err := strconv.ParseUint(n, 10, 8); err == nil && languages[byte(b)] != nil {
-			return languages[byte(b)], true
+		if b, err := strconv.ParseUint(n, 10, 8); err == nil && languages()[byte(b)] != nil {
+			return languages()[byte(b)], true
 		}
 		return nil, false
 	}
 	for _, prefix := range []string{"", "iso", "cp", "ansi", "oem", "windows", "ibm", "ms"} {
-		if rest, found := strings.CutPrefix(key, prefix); found && pages[rest] != nil {
-			return pages[rest], true
+		if rest, found := strings.CutPrefix(key, prefix); found && pages()[rest] != nil {
+			return pages()[rest], true
 		}
 	}
 	if e, err := htmlindex.Get(name); err == nil {
@@ -156,7 +161,7 @@ func (tb *table) encoding(language byte, cpg string, t *wire.Tally) {
 		}
 		t.Add("encoding-unknown", 0, tb.path, "the .cpg names the encoding %.40q, which is not known; texts are read as UTF-8 or Windows-1252", strings.TrimSpace(cpg))
 	}
-	if e := languages[language]; e != nil {
+	if e := languages()[language]; e != nil {
 		tb.page = e
 		return
 	}

@@ -3,12 +3,14 @@
 
 package wire
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
 
 // lost are the kinds of warnings that say that content was not read.
-var lost = map[string]bool{}
-
-func init() {
+var lost = sync.OnceValue(func() map[string]bool {
+	lost := map[string]bool{}
 	for _, kind := range strings.Fields("skipped-foreign skipped-unknown skipped-name" +
 		" skipped-name skipped-description skipped-Snippet skipped-snippet skipped-address skipped-phoneNumber skipped-AddressDetails skipped-Metadata skipped-ExtendedData" +
 		" skipped-NetworkLink skipped-NetworkLinkControl skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-Tour skipped-Model skipped-Placemark skipped-Folder skipped-Document" +
@@ -19,10 +21,11 @@ func init() {
 		" geometry-member-dropped position-extra-numbers measure members-merged") {
 		lost[kind] = true
 	}
-}
+	return lost
+})
 
 // Lost reports whether the warning says that content of the file was not read.
-func (w Warning) Lost() bool { return lost[w.Kind] }
+func (w Warning) Lost() bool { return lost()[w.Kind] }
 
 // Step reports whether the warning is none: it says how the reader put the plan
 // where it is, as a step between systems does.

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 )
@@ -108,7 +109,7 @@ func Fold(s string) string {
 			b.WriteByte('_')
 		}
 		gap = false
-		if plain, ok := accents[r]; ok {
+		if plain, ok := accents()[r]; ok {
 			r = plain
 		}
 		b.WriteRune(r)
@@ -116,8 +117,10 @@ func Fold(s string) string {
 	return b.String()
 }
 
-var accents = map[rune]rune{
-	'ä': 'a', 'à': 'a', 'á': 'a', 'â': 'a', 'ã': 'a', 'å': 'a', 'ą': 'a', 'æ': 'e', 'ç': 'c', 'ć': 'c', 'č': 'c', 'è': 'e', 'é': 'e', 'ê': 'e', 'ë': 'e', 'ě': 'e', 'ę': 'e',
-	'ì': 'i', 'í': 'i', 'î': 'i', 'ï': 'i', 'ł': 'l', 'ñ': 'n', 'ń': 'n', 'ö': 'o', 'ò': 'o', 'ó': 'o', 'ô': 'o', 'õ': 'o', 'ø': 'o', 'ř': 'r', 'ś': 's', 'š': 's',
-	'ü': 'u', 'ù': 'u', 'ú': 'u', 'û': 'u', 'ů': 'u', 'ý': 'y', 'ž': 'z', 'ź': 'z', 'ż': 'z', 'ß': 's',
-}
+var accents = sync.OnceValue(func() map[rune]rune {
+	return map[rune]rune{
+		'ä': 'a', 'à': 'a', 'á': 'a', 'â': 'a', 'ã': 'a', 'å': 'a', 'ą': 'a', 'æ': 'e', 'ç': 'c', 'ć': 'c', 'č': 'c', 'è': 'e', 'é': 'e', 'ê': 'e', 'ë': 'e', 'ě': 'e', 'ę': 'e',
+		'ì': 'i', 'í': 'i', 'î': 'i', 'ï': 'i', 'ł': 'l', 'ñ': 'n', 'ń': 'n', 'ö': 'o', 'ò': 'o', 'ó': 'o', 'ô': 'o', 'õ': 'o', 'ø': 'o', 'ř': 'r', 'ś': 's', 'š': 's',
+		'ü': 'u', 'ù': 'u', 'ú': 'u', 'û': 'u', 'ů': 'u', 'ý': 'y', 'ž': 'z', 'ź': 'z', 'ż': 'z', 'ß': 's',
+	}
+})

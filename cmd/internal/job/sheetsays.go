@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -206,10 +207,12 @@ func offLines(s *validate.Site) []string {
 }
 
 // codeOf gives each role a letter.
-var codeOf = map[schema.Role]string{
-	schema.RoleZone: "Z", schema.RoleKeepout: "K", schema.RoleCorridor: "C", schema.RoleDock: "D", schema.RoleBase: "B", schema.RoleMark: "M",
-	schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L", schema.RoleSupply: "S", schema.RoleBuilding: "G", schema.RoleOther: "X",
-}
+var codeOf = sync.OnceValue(func() map[schema.Role]string {
+	return map[schema.Role]string{
+		schema.RoleZone: "Z", schema.RoleKeepout: "K", schema.RoleCorridor: "C", schema.RoleDock: "D", schema.RoleBase: "B", schema.RoleMark: "M",
+		schema.RoleHazard: "H", schema.RoleEdge: "E", schema.RoleBoundary: "L", schema.RoleSupply: "S", schema.RoleBuilding: "G", schema.RoleOther: "X",
+	}
+})
 
 // nameOf is what a feature of no known role is called, which may have no name:
 // the block or layer that it was drawn on, or its survey code.
@@ -263,9 +266,9 @@ func codesOf(s *validate.Site) map[*schema.Feature]string {
 			taken[strings.ToUpper(out[f])] = true
 			continue
 		}
-		letter := codeOf[f.Role]
+		letter := codeOf()[f.Role]
 		if letter == "" {
-			letter = codeOf[schema.RoleOther]
+			letter = codeOf()[schema.RoleOther]
 		}
 		for out[f] == "" || taken[out[f]] {
 			numbers[f.Role]++

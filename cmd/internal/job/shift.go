@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"swardline/schema"
 )
@@ -17,10 +18,18 @@ import (
 const lengthForm = `[-+\x{2212}\x{2013}]?(\d+([.,]\d*)?|[.,]\d+)\s*(mm|cm|m)?`
 
 var (
-	lengthArgument = regexp.MustCompile(`^` + lengthForm + `[,;]?$`)
-	lengthUnit     = regexp.MustCompile(`(\d)\s+(mm|cm|m)\b`)
-	lengthSign     = regexp.MustCompile(`([-+])\s+(\d)`)
-	spacedComma    = regexp.MustCompile(`,\s+|\s+,\s*`)
+	lengthArgument = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^` + lengthForm + `[,;]?$`)
+	})
+	lengthUnit = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(\d)\s+(mm|cm|m)\b`)
+	})
+	lengthSign = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`([-+])\s+(\d)`)
+	})
+	spacedComma = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`,\s+|\s+,\s*`)
+	})
 )
 
 // unitMetres are the units of a movement; two movements in a shell's words have
@@ -36,7 +45,7 @@ var unitMetres = []struct {
 // divides them, 0,06;-0,053. What can be read in two ways is an error.
 func ParseShift(text string) ([]float64, error) {
 	s := strings.NewReplacer("\u2212", "-", "\u2013", "-", "\u00a0", " ", "\u202f", " ").Replace(text)
-	s = lengthSign.ReplaceAllString(lengthUnit.ReplaceAllString(strings.TrimSpace(s), "$1$2"), "$1$2")
+	s = lengthSign().ReplaceAllString(lengthUnit().ReplaceAllString(strings.TrimSpace(s), "$1$2"), "$1$2")
 	parts, decimalComma, err := divide(s)
 	if err != nil {
 		return nil, err
@@ -80,7 +89,7 @@ func divide(s string) (parts []string, decimalComma bool, err error) {
 		}
 		return parts, false, nil
 	}
-	parts = spacedComma.Split(s, -1)
+	parts = spacedComma().Split(s, -1)
 	if len(parts) == 1 {
 		parts = strings.Fields(s)
 	}
@@ -147,7 +156,7 @@ func JoinShift(args []string, flag string) []string {
 			out = append(out, args[i])
 			continue
 		}
-		for n := 1; n < 3 && lengthArgument.MatchString(strings.TrimPrefix(args[i], flag+"=")) && i+1 < len(args) && lengthArgument.MatchString(args[i+1]); n++ {
+		for n := 1; n < 3 && lengthArgument().MatchString(strings.TrimPrefix(args[i], flag+"=")) && i+1 < len(args) && lengthArgument().MatchString(args[i+1]); n++ {
 			i++
 			value += " " + args[i]
 		}

@@ -43,10 +43,6 @@ func Check(data []byte) ([]Fault, error) { return check(data, false) }
 
 func check(data []byte, all bool) ([]Fault, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	rule, err := compiled()
-	if err != nil {
-		return nil, err
-	}
 	in := jsonInstance{data: data, all: all}
 	v, at, err := in.value(0, schema.MaxNesting+documentDepth)
 	if err != nil {
@@ -54,6 +50,13 @@ func check(data []byte, all bool) ([]Fault, error) {
 	}
 	if at = jsontext.SkipSpace(data, at); at != len(data) {
 		return nil, &jsontext.Error{Offset: at, Problem: "something stands after the end of the value"}
+	}
+	if !all && plainRoot(v) {
+		return nil, nil
+	}
+	rule, err := compiled()
+	if err != nil {
+		return nil, err
 	}
 	root := &faultNode{}
 	if rule.check(v, root) {

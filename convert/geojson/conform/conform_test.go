@@ -4,6 +4,7 @@ package conform
 
 import (
 	"bytes"
+	"encoding/json"
 	"math/rand/v2"
 	"reflect"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"testing"
 
 	"swardline/convert/wire/jsontext"
+	"swardline/schema"
 )
 
 const goodPlan = `{"type":"FeatureCollection","name":"S","epoch":2024.5,"held":"offsets","limits":{"base_range_m":300},"anything":{"a":[1]},
@@ -165,6 +167,46 @@ func TestShortcuts(t *testing.T) {
 	}
 	if valid < 500 || invalid < 500 {
 		t.Errorf("only %d valid and %d invalid texts were tried", valid, invalid)
+	}
+}
+
+// Whatever the document asks of a member of the plan, the shortcut knows it.
+func TestPlainRootKnowsEveryMember(t *testing.T) {
+	var document struct {
+		Properties map[string]any
+	}
+	if err := json.Unmarshal(schema.Document(), &document); err != nil || len(document.Properties) < 15 {
+		t.Fatalf("%d members, %v", len(document.Properties), err)
+	}
+	sound := func() map[string]any { return map[string]any{"type": "FeatureCollection", "features": []any{}} }
+	for name := range document.Properties {
+		v := sound()
+		v[name] = map[string]any{"x": 1.0}
+		if plainRoot(v) {
+			t.Errorf("%s may be anything", name)
+		}
+	}
+	for _, c := range []struct {
+		name  string
+		value any
+		plain bool
+	}{{"type", "FeatureCollection", true}, {"type", "Feature", false}, {"type", nil, false}, {"features", []any{map[string]any{}}, false}, {"features", nil, false},
+		{"name", "x", true}, {"name", 5.0, false}, {"held", "offsets", true}, {"held", "coordinates", true}, {"held", "both", false}, {"note", 5.0, true}} {
+		v := sound()
+		v[c.name] = c.value
+		if plainRoot(v) != c.plain {
+			t.Errorf("%s %v: %v", c.name, c.value, !c.plain)
+		}
+	}
+	for _, name := range []string{"type", "features"} {
+		v := sound()
+		delete(v, name)
+		if plainRoot(v) {
+			t.Errorf("without %s it is plain", name)
+		}
+	}
+	if plainRoot([]any{}) || plainRoot(nil) {
+		t.Error("what is no object is plain")
 	}
 }
 

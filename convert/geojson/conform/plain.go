@@ -41,6 +41,37 @@ var plainGeometries = map[string]struct{ class, depth, least int }{
 	"MultiPolygon":    {classArea, 3, 4},
 }
 
+// plainRoot reports whether the outermost object plainly is as the document
+// asks, with no feature left to look at: what most plans are like, and reading
+// the document for it would take longer than the check.
+func plainRoot(v any) bool {
+	members, _ := v.(map[string]any)
+	if _, ok := members["type"]; !ok {
+		return false
+	}
+	if list, ok := members["features"].([]any); !ok || len(list) > 0 {
+		return false
+	}
+	for name, v := range members {
+		ok := true
+		switch name {
+		case "type":
+			ok = v == "FeatureCollection"
+		case "name":
+			_, ok = v.(string)
+		case "held":
+			ok = v == "offsets" || v == "coordinates"
+		case "epoch", "limits", "site_grid", "placement", "history", "given", "plan_attributes", "crs_unknown", "conformsTo", "coordRefSys", "bbox",
+			"crs", "geometry", "properties", "coordinates", "geometries":
+			return false
+		}
+		if !ok {
+			return false
+		}
+	}
+	return true
+}
+
 func plainRoleClass(role string) (class int, ok bool) {
 	switch schema.Role(role) {
 	case schema.RoleZone, schema.RoleKeepout, schema.RoleBoundary, schema.RoleBuilding:

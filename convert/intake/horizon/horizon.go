@@ -7,6 +7,7 @@ import (
 	"math"
 	"sort"
 	"strings"
+	"sync"
 
 	"swardline/convert/csv"
 	"swardline/convert/wire"
@@ -20,10 +21,12 @@ const mostGap = 60
 const want = "two columns, azimuth from true north and elevation, in degrees, a row every 10 degrees or so all round"
 
 // spellings are the words of the two columns, lower case.
-var spellings = map[string]string{
-	"azimuth": "azimuth", "az": "azimuth", "azimuth_deg": "azimuth", "bearing": "azimuth", "azimut": "azimuth",
-	"elevation": "elevation", "el": "elevation", "elevation_deg": "elevation", "altitude": "elevation",
-}
+var spellings = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"azimuth": "azimuth", "az": "azimuth", "azimuth_deg": "azimuth", "bearing": "azimuth", "azimut": "azimuth",
+		"elevation": "elevation", "el": "elevation", "elevation_deg": "elevation", "altitude": "elevation",
+	}
+})
 
 // Read reads the list: columns azimuth and elevation in degrees, azimuths from
 // true north, clockwise. Between neighbours the higher elevation counts, so
@@ -37,7 +40,7 @@ func Read(data []byte, file string) (*orbit.Horizon, error) {
 	table, _, err := csv.OpenTable(data, wire.ReadOptions{Name: file}, func(columns []csv.Column) ([]string, error) {
 		at := map[string]int{}
 		for i, c := range columns {
-			if key := spellings[strings.ToLower(strings.TrimSpace(c.Header))]; key != "" {
+			if key := spellings()[strings.ToLower(strings.TrimSpace(c.Header))]; key != "" {
 				if _, twice := at[key]; twice {
 					return nil, fmt.Errorf("two columns say %s", key)
 				}

@@ -75,17 +75,21 @@ const mown = "lawn mow turf grass =gras rasen wiese mahflache maehflache mahen g
 // against are words beside a word for mown ground that make it something else:
 // what only looks like grass, is grown over, driven on or stands on a lawn, and
 // the line round it.
-var against = strings.Fields("artificial synthetic synthetique artificiel sintetic artificial kunst konst keinonurmi tekonurmi plastic plastik" +
-	" gitter paver paving pavers concrete beton stone stones steine stein gravel kies asphalt reinforced waben" +
-	" ~weg ~wege ~pfad =parking parkplatz parkering parkeer parcheggio aparcamiento pysakointi =path =paths pathway walkway footpath =weg =wege sentier chemin camino =pad =paden =sti =stig stien polku patio terrace terrasse driveway" +
-	" meadow wildflower wild_flower blumenwiese wildwiese naturwiese streuwiese fleuri bloemen blomster blommor fioriti fiorito floresc prairie niitty" +
-	" mower maher maeher tondeuse cortacesped maaier tosaerba klipper leikkuri robot sprinkler sprinkling irrigation sprenger bewasser bewaesser arrosage riego beregening irrigazion vanding bevattning" +
-	" =former =old ehemalig =ancien =antiguo =voormalig =tidligere =tidigare =entinen furniture mobel shed" +
-	" border boundary grenze grens limit limite confine grans =raja outline umriss")
+var against = sync.OnceValue(func() []string {
+	return strings.Fields("artificial synthetic synthetique artificiel sintetic artificial kunst konst keinonurmi tekonurmi plastic plastik" +
+		" gitter paver paving pavers concrete beton stone stones steine stein gravel kies asphalt reinforced waben" +
+		" ~weg ~wege ~pfad =parking parkplatz parkering parkeer parcheggio aparcamiento pysakointi =path =paths pathway walkway footpath =weg =wege sentier chemin camino =pad =paden =sti =stig stien polku patio terrace terrasse driveway" +
+		" meadow wildflower wild_flower blumenwiese wildwiese naturwiese streuwiese fleuri bloemen blomster blommor fioriti fiorito floresc prairie niitty" +
+		" mower maher maeher tondeuse cortacesped maaier tosaerba klipper leikkuri robot sprinkler sprinkling irrigation sprenger bewasser bewaesser arrosage riego beregening irrigazion vanding bevattning" +
+		" =former =old ehemalig =ancien =antiguo =voormalig =tidligere =tidigare =entinen furniture mobel shed" +
+		" border boundary grenze grens limit limite confine grans =raja outline umriss")
+})
 
 // hard are surfaces that are neither mown nor a danger by themselves.
-var hard = strings.Fields("=path =paths pathway walkway footpath pavement paving patio terrace terrasse terraza terrazza driveway gravel concrete asphalt ~weg ~wege pflaster kies chemin sentier camino =pad =paden grind =sti stien =stig gangvag gangsti polku sora" +
-	" parking parkplatz parkering parkeer parcheggio aparcamiento")
+var hard = sync.OnceValue(func() []string {
+	return strings.Fields("=path =paths pathway walkway footpath pavement paving patio terrace terrasse terraza terrazza driveway gravel concrete asphalt ~weg ~wege pflaster kies chemin sentier camino =pad =paden grind =sti stien =stig gangvag gangsti polku sora" +
+		" parking parkplatz parkering parkeer parcheggio aparcamiento")
+})
 
 // meaningWords are the words of each of meanings, cut when first asked for.
 var meaningWords = sync.OnceValue(func() [][]string {
@@ -97,15 +101,19 @@ var meaningWords = sync.OnceValue(func() [][]string {
 })
 
 // takes are the geometries a role is drawn with.
-var takes = map[schema.Role]string{
-	schema.RoleZone: "area line", schema.RoleKeepout: "area line", schema.RoleBoundary: "area line", schema.RoleBuilding: "area line",
-	schema.RoleEdge: "line area", schema.RoleCorridor: "line", schema.RoleHazard: "area line point",
-	schema.RoleDock: "point area line", schema.RoleBase: "point", schema.RoleMark: "point", schema.RoleSupply: "point",
-}
+var takes = sync.OnceValue(func() map[schema.Role]string {
+	return map[schema.Role]string{
+		schema.RoleZone: "area line", schema.RoleKeepout: "area line", schema.RoleBoundary: "area line", schema.RoleBuilding: "area line",
+		schema.RoleEdge: "line area", schema.RoleCorridor: "line", schema.RoleHazard: "area line point",
+		schema.RoleDock: "point area line", schema.RoleBase: "point", schema.RoleMark: "point", schema.RoleSupply: "point",
+	}
+})
 
 // denials turn what they stand by into its opposite, in the same languages.
-var denials = strings.Fields("no not non never dont without except unmown unmowed kein keine nicht nie ohne ausser ungemaht pas sans jamais sauf sin nunca excepto niet geen nooit zonder behalve senza mai eccetto" +
-	" ikke ingen aldrig aldri uden uten undtagen unntatt inte inga ingen utan utom ej ikkje ei ala ilman paitsi")
+var denials = sync.OnceValue(func() []string {
+	return strings.Fields("no not non never dont without except unmown unmowed kein keine nicht nie ohne ausser ungemaht pas sans jamais sauf sin nunca excepto niet geen nooit zonder behalve senza mai eccetto" +
+		" ikke ingen aldrig aldri uden uten undtagen unntatt inte inga ingen utan utom ej ikkje ei ala ilman paitsi")
+})
 
 // tokens are the words of a name, folded; a capital inside a word starts
 // another.
@@ -157,7 +165,7 @@ func find(tokens []string, words []string) string {
 // ends the name is a number's abbreviation.
 func denied(tokens []string) string {
 	for i, t := range tokens {
-		if slices.Contains(denials, t) && (i+1 < len(tokens) || t != "no") {
+		if slices.Contains(denials(), t) && (i+1 < len(tokens) || t != "no") {
 			return strings.Join(tokens[i:], " ")
 		}
 	}
@@ -182,7 +190,7 @@ func LikelyRole(name string, points, lines, areas int) Guess {
 			continue
 		}
 		fits := points+lines+areas == 0
-		for _, kind := range strings.Fields(takes[m.role]) {
+		for _, kind := range strings.Fields(takes()[m.role]) {
 			fits = fits || drawn[kind] > 0
 		}
 		if !fits {
@@ -206,7 +214,7 @@ func LikelyRole(name string, points, lines, areas int) Guess {
 		}
 		return g
 	}
-	if word := find(words, hard); word != "" {
+	if word := find(words, hard()); word != "" {
 		return Guess{Why: fmt.Sprintf("its name has %q, a surface that is not mown: keepout, hazard or corridor", word), Against: true}
 	}
 	switch {
@@ -240,7 +248,7 @@ func plainZone(words []string) string {
 // doubt reports that a name speaks for ground to mow or a boundary and against
 // it.
 func doubt(words []string, role schema.Role, word string) (Guess, bool) {
-	no := find(words, against)
+	no := find(words, against())
 	if role == schema.RoleBoundary {
 		no = find(words, meaningWords()[len(meanings)-1]) // a lawn's boundary is no property's
 	} else if no == "" {

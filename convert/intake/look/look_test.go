@@ -44,7 +44,7 @@ func TestLikelyRole(t *testing.T) {
 		}
 	}
 	for _, m := range meanings {
-		if takes[m.role] == "" {
+		if takes()[m.role] == "" {
 			t.Errorf("nothing says what %s is drawn with", m.role)
 		}
 		for _, w := range strings.Fields(m.words) {

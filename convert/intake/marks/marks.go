@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"swardline/convert/csv"
 	"swardline/convert/wire"
@@ -35,15 +36,21 @@ type Row struct {
 
 // The words of a drawing's own columns, which a plan's CSV does not know or
 // takes for a height.
-var drawingWords = map[string]string{"drawing_x": "x", "drawing_y": "y", "drawing_z": "z", "z": "z", "mark": "name"}
+var drawingWords = sync.OnceValue(func() map[string]string {
+	return map[string]string{"drawing_x": "x", "drawing_y": "y", "drawing_z": "z", "z": "z", "mark": "name"}
+})
 
 // meanings turn what a plan's CSV calls its columns into those of a list of
 // marks.
-var meanings = map[string]string{"name": "name", "id": "name", "x": "x", "y": "y", "easting": "e", "northing": "n",
-	"longitude": "lon", "latitude": "lat", "height": "h", "crs": "crs", "sigma": "sigma"}
+var meanings = sync.OnceValue(func() map[string]string {
+	return map[string]string{"name": "name", "id": "name", "x": "x", "y": "y", "easting": "e", "northing": "n",
+		"longitude": "lon", "latitude": "lat", "height": "h", "crs": "crs", "sigma": "sigma"}
+})
 
 // axes are the axes on which numbers are read.
-var axes = map[string]string{"x": "plane", "y": "plane", "z": "plane", "e": "plane", "n": "plane", "h": "plane", "sigma": "plane", "lon": "longitude", "lat": "latitude"}
+var axes = sync.OnceValue(func() map[string]string {
+	return map[string]string{"x": "plane", "y": "plane", "z": "plane", "e": "plane", "n": "plane", "h": "plane", "sigma": "plane", "lon": "longitude", "lat": "latitude"}
+})
 
 const want = "the header needs name, x, y and either e, n or lon, lat; h, crs and sigma may follow"
 
@@ -62,9 +69,9 @@ func (l *list) columns(columns []csv.Column) (numbers []string, err error) {
 	var heads []string
 	for i, c := range columns {
 		heads = append(heads, c.Header)
-		key, own := drawingWords[strings.ToLower(c.Header)]
+		key, own := drawingWords()[strings.ToLower(c.Header)]
 		if !own {
-			key = meanings[c.Means]
+			key = meanings()[c.Means]
 		}
 		if key == "" {
 			continue
@@ -101,7 +108,7 @@ func (l *list) columns(columns []csv.Column) (numbers []string, err error) {
 	}
 	numbers = make([]string, len(columns))
 	for key, i := range at {
-		numbers[i] = axes[key]
+		numbers[i] = axes()[key]
 	}
 	l.at = at
 	return numbers, nil
@@ -113,7 +120,7 @@ func (l *list) number(name, key string, to *float64, needed bool) error {
 	if !ok || l.Text(i) == "" && !needed {
 		return nil
 	}
-	v, err := l.Number(i, axes[key])
+	v, err := l.Number(i, axes()[key])
 	if err != nil {
 		mend := "write a decimal number"
 		if l.degrees && (key == "lon" || key == "lat") {

@@ -35,6 +35,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v3"
 
@@ -214,13 +215,15 @@ func (p *parser) fault(line int, problem, mend string) error {
 	return &wire.InputError{File: p.name, Line: line, Problem: problem, Mend: mend}
 }
 
-var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+var yamlLine = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+})
 
 // notYAML gives an error of the YAML parser the form of the others.
 func (p *parser) notYAML(err error) error {
 	text := err.Error()
 	line := 1
-	if m := yamlLine.FindStringSubmatch(text); m != nil {
+	if m := yamlLine().FindStringSubmatch(text); m != nil {
 		if n, err := strconv.Atoi(m[1]); err == nil {
 			line = n
 		}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"time"
 
 	"swardline/convert/wire"
@@ -34,9 +35,8 @@ const (
 
 // columnWords are the folded headers of each column; common practice, no
 // source.
-var columnWords = map[string]int{}
-
-func init() {
+var columnWords = sync.OnceValue(func() map[string]int {
+	columnWords := map[string]int{}
 	for column, words := range [columns]string{
 		colTime: "time times timestamp time_utc utc utc_time datetime date_time time_s unix unix_time unix_s epoch_s gps_time zeit tid hora heure tijd",
 		colDate: "date date_utc utc_date datum fecha dato",
@@ -50,23 +50,26 @@ func init() {
 			columnWords[word] = column
 		}
 	}
-}
+	return columnWords
+})
 
 // qualityWords are what lists call a quality, folded; numbers are those of GGA.
-var qualityWords = map[string]fixes.Quality{
-	"0": fixes.None, "1": fixes.Single, "2": fixes.Differential, "3": fixes.Differential, "4": fixes.Fixed, "5": fixes.Float, "6": fixes.Estimated, "7": fixes.Manual, "8": fixes.Simulated,
-	"fixed": fixes.Fixed, "fix": fixes.Fixed, "rtk_fixed": fixes.Fixed, "rtk_fix": fixes.Fixed, "rtk": fixes.Fixed, "narrow_int": fixes.Fixed, "r": fixes.Fixed,
-	"float": fixes.Float, "rtk_float": fixes.Float, "narrow_float": fixes.Float, "f": fixes.Float, "ppp": fixes.PPP,
-	"differential": fixes.Differential, "dgps": fixes.Differential, "dgnss": fixes.Differential, "sbas": fixes.Differential, "d": fixes.Differential,
-	"single": fixes.Single, "autonomous": fixes.Single, "gps": fixes.Single, "3d": fixes.Single, "2d": fixes.Single, "a": fixes.Single,
-	"estimated": fixes.Estimated, "manual": fixes.Manual, "simulated": fixes.Simulated, "none": fixes.None, "no_fix": fixes.None, "n": fixes.None,
-}
+var qualityWords = sync.OnceValue(func() map[string]fixes.Quality {
+	return map[string]fixes.Quality{
+		"0": fixes.None, "1": fixes.Single, "2": fixes.Differential, "3": fixes.Differential, "4": fixes.Fixed, "5": fixes.Float, "6": fixes.Estimated, "7": fixes.Manual, "8": fixes.Simulated,
+		"fixed": fixes.Fixed, "fix": fixes.Fixed, "rtk_fixed": fixes.Fixed, "rtk_fix": fixes.Fixed, "rtk": fixes.Fixed, "narrow_int": fixes.Fixed, "r": fixes.Fixed,
+		"float": fixes.Float, "rtk_float": fixes.Float, "narrow_float": fixes.Float, "f": fixes.Float, "ppp": fixes.PPP,
+		"differential": fixes.Differential, "dgps": fixes.Differential, "dgnss": fixes.Differential, "sbas": fixes.Differential, "d": fixes.Differential,
+		"single": fixes.Single, "autonomous": fixes.Single, "gps": fixes.Single, "3d": fixes.Single, "2d": fixes.Single, "a": fixes.Single,
+		"estimated": fixes.Estimated, "manual": fixes.Manual, "simulated": fixes.Simulated, "none": fixes.None, "no_fix": fixes.None, "n": fixes.None,
+	}
+})
 
 // qualityOf finds what a word or a number says of a position.
 func qualityOf(text []byte) (fixes.Quality, bool) {
-	q, ok := qualityWords[string(text)]
+	q, ok := qualityWords()[string(text)]
 	if !ok {
-		q, ok = qualityWords[wire.Fold(string(text))]
+		q, ok = qualityWords()[wire.Fold(string(text))]
 	}
 	return q, ok
 }
@@ -107,7 +110,7 @@ func listOf(head []byte) *list {
 		}
 		l.split(line)
 		for i, cell := range l.cells {
-			if column, ok := columnWords[wire.Fold(string(cell))]; ok && l.at[column] < 0 {
+			if column, ok := columnWords()[wire.Fold(string(cell))]; ok && l.at[column] < 0 {
 				l.at[column] = i
 			}
 		}

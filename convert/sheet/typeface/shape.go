@@ -6,6 +6,7 @@ package typeface
 
 import (
 	"strings"
+	"sync"
 
 	"golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
@@ -153,7 +154,7 @@ type letter struct {
 	shapes rune
 }
 
-var arabic = func() map[rune]letter {
+var arabic = sync.OnceValue(func() map[rune]letter {
 	m := map[rune]letter{}
 	next := rune(0xFE80)
 	for _, s := range arabicShapes {
@@ -163,7 +164,7 @@ var arabic = func() map[rune]letter {
 		}
 	}
 	return m
-}()
+})
 
 // lamAlef are the alefs that join a lam before them to one glyph, in the order
 // of their ligatures from U+FEF5: isolated, final.
@@ -176,10 +177,10 @@ func shapeArabic(in []rune) []rune {
 	var out []rune
 	mark := func(r rune) bool { return r >= 0x64B && r <= 0x65F || r == 0x670 }
 	joinsLeft := func(i int) bool { // to what follows it
-		return i >= 0 && i < len(in) && (arabic[in[i]].shapes == 4 || in[i] == tatweel)
+		return i >= 0 && i < len(in) && (arabic()[in[i]].shapes == 4 || in[i] == tatweel)
 	}
 	joinsRight := func(i int) bool { // to what stands before it
-		return i >= 0 && i < len(in) && (arabic[in[i]].shapes >= 2 || in[i] == tatweel)
+		return i >= 0 && i < len(in) && (arabic()[in[i]].shapes >= 2 || in[i] == tatweel)
 	}
 	step := func(i, by int) int { // the next that is no vowel mark
 		for i += by; i >= 0 && i < len(in) && mark(in[i]); i += by {
@@ -187,7 +188,7 @@ func shapeArabic(in []rune) []rune {
 		return i
 	}
 	for i := 0; i < len(in); i++ {
-		l, ok := arabic[in[i]]
+		l, ok := arabic()[in[i]]
 		if !ok {
 			out = append(out, in[i])
 			continue

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding"
@@ -25,23 +26,25 @@ import (
 // names are the encodings by their usual spellings, without case, blanks and
 // marks. Latin-1 and ASCII are read as Windows-1252, of which they are a part,
 // because that is what files so labelled hold (WHATWG Encoding Standard).
-var names = map[string]encoding.Encoding{
-	"utf8": encoding.Nop, "unicode11utf8": encoding.Nop,
-	"usascii": charmap.Windows1252, "ascii": charmap.Windows1252, "ansi": charmap.Windows1252,
-	"iso88591": charmap.Windows1252, "latin1": charmap.Windows1252, "windows1252": charmap.Windows1252, "cp1252": charmap.Windows1252,
-	"iso88592": charmap.ISO8859_2, "latin2": charmap.ISO8859_2, "iso88595": charmap.ISO8859_5, "iso88597": charmap.ISO8859_7,
-	"iso88599": charmap.Windows1254, "iso885913": charmap.ISO8859_13, "iso885915": charmap.ISO8859_15, "latin9": charmap.ISO8859_15,
-	"windows1250": charmap.Windows1250, "cp1250": charmap.Windows1250, "windows1251": charmap.Windows1251, "cp1251": charmap.Windows1251,
-	"windows1253": charmap.Windows1253, "cp1253": charmap.Windows1253, "windows1254": charmap.Windows1254, "cp1254": charmap.Windows1254,
-	"windows1257": charmap.Windows1257, "cp1257": charmap.Windows1257,
-	"cp437": charmap.CodePage437, "cp850": charmap.CodePage850, "cp852": charmap.CodePage852, "cp866": charmap.CodePage866,
-	"koi8r": charmap.KOI8R, "macintosh": charmap.Macintosh, "macroman": charmap.Macintosh,
-	"gb18030": simplifiedchinese.GB18030, "gbk": simplifiedchinese.GB18030, "gb2312": simplifiedchinese.GB18030, "cp936": simplifiedchinese.GB18030,
-	"big5": traditionalchinese.Big5, "cp950": traditionalchinese.Big5,
-	"shiftjis": japanese.ShiftJIS, "sjis": japanese.ShiftJIS, "cp932": japanese.ShiftJIS, "windows31j": japanese.ShiftJIS, "eucjp": japanese.EUCJP,
-	"euckr": korean.EUCKR, "cp949": korean.EUCKR,
-	"utf16": unicode.UTF16(unicode.LittleEndian, unicode.UseBOM), "utf16le": unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM), "utf16be": unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM),
-}
+var names = sync.OnceValue(func() map[string]encoding.Encoding {
+	return map[string]encoding.Encoding{
+		"utf8": encoding.Nop, "unicode11utf8": encoding.Nop,
+		"usascii": charmap.Windows1252, "ascii": charmap.Windows1252, "ansi": charmap.Windows1252,
+		"iso88591": charmap.Windows1252, "latin1": charmap.Windows1252, "windows1252": charmap.Windows1252, "cp1252": charmap.Windows1252,
+		"iso88592": charmap.ISO8859_2, "latin2": charmap.ISO8859_2, "iso88595": charmap.ISO8859_5, "iso88597": charmap.ISO8859_7,
+		"iso88599": charmap.Windows1254, "iso885913": charmap.ISO8859_13, "iso885915": charmap.ISO8859_15, "latin9": charmap.ISO8859_15,
+		"windows1250": charmap.Windows1250, "cp1250": charmap.Windows1250, "windows1251": charmap.Windows1251, "cp1251": charmap.Windows1251,
+		"windows1253": charmap.Windows1253, "cp1253": charmap.Windows1253, "windows1254": charmap.Windows1254, "cp1254": charmap.Windows1254,
+		"windows1257": charmap.Windows1257, "cp1257": charmap.Windows1257,
+		"cp437": charmap.CodePage437, "cp850": charmap.CodePage850, "cp852": charmap.CodePage852, "cp866": charmap.CodePage866,
+		"koi8r": charmap.KOI8R, "macintosh": charmap.Macintosh, "macroman": charmap.Macintosh,
+		"gb18030": simplifiedchinese.GB18030, "gbk": simplifiedchinese.GB18030, "gb2312": simplifiedchinese.GB18030, "cp936": simplifiedchinese.GB18030,
+		"big5": traditionalchinese.Big5, "cp950": traditionalchinese.Big5,
+		"shiftjis": japanese.ShiftJIS, "sjis": japanese.ShiftJIS, "cp932": japanese.ShiftJIS, "windows31j": japanese.ShiftJIS, "eucjp": japanese.EUCJP,
+		"euckr": korean.EUCKR, "cp949": korean.EUCKR,
+		"utf16": unicode.UTF16(unicode.LittleEndian, unicode.UseBOM), "utf16le": unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM), "utf16be": unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM),
+	}
+})
 
 // shown are the names that a message lists.
 var shown = []string{"utf-8", "utf-16", "windows-1252", "iso-8859-1", "iso-8859-2", "iso-8859-15", "windows-1250", "windows-1251", "gb18030", "big5", "shift_jis", "euc-jp", "euc-kr"}
@@ -57,7 +60,7 @@ func plain(name string) string {
 
 // Lookup returns the encoding of that name; the error lists what there is.
 func Lookup(name string) (encoding.Encoding, error) {
-	if e := names[plain(name)]; e != nil {
+	if e := names()[plain(name)]; e != nil {
 		return e, nil
 	}
 	known := append([]string(nil), shown...)
@@ -116,7 +119,7 @@ func Text(data []byte, file, told string, t *wire.Tally) ([]byte, error) {
 	default:
 		return data, nil
 	}
-	out, err := decode(data, file, name, names[plain(name)])
+	out, err := decode(data, file, name, names()[plain(name)])
 	if err == nil && t != nil {
 		t.Add("encoding", 1, "", "the file is in %s; it was turned into UTF-8", name)
 	}

@@ -52,7 +52,7 @@ func TestText(t *testing.T) {
 }
 
 func TestLookup(t *testing.T) {
-	for name, e := range names {
+	for name, e := range names() {
 		if got, err := Lookup(strings.ToUpper(name)); err != nil || got != e {
 			t.Errorf("%s: %v", name, err)
 		}
