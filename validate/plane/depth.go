@@ -91,9 +91,19 @@ func (s *depthSearch) slack() float64 {
 
 // add looks at a square.
 func (s *depthSearch) add(m orb.Point, half, above float64) {
-	d, at, near := s.l.nearest(m)
-	if d <= s.depth && d+half*math.Sqrt2 <= s.depth+s.slack() {
+	const hair = 1e-9 // more than distances are off
+	far := math.Inf(1)
+	if above != 0 {
+		far = (math.Abs(above)+half*math.Sqrt2)*(1+hair) + 1e-15*(math.Abs(m[0])+math.Abs(m[1]))
+	}
+	shallow := func(d float64) bool { return d <= s.depth && d+half*math.Sqrt2 <= s.depth+s.slack() }
+	enough := min(s.depth, s.depth+s.slack()-half*math.Sqrt2) - hair*(s.depth+s.slack()+half)
+	d, at, near := s.l.nearestKnown(m, far, enough)
+	if shallow(d) {
 		return // on whichever side of the boundary
+	}
+	if d <= enough {
+		d, at, near = s.l.nearest(m)
 	}
 	// Around the middle of the larger square the boundary is as far off as that
 	// is deep.

@@ -131,18 +131,40 @@ func (l *Locator) DistanceToBoundary(p orb.Point) (d float64, at orb.Point) {
 
 // nearest also returns the segment.
 func (l *Locator) nearest(p orb.Point) (d float64, at orb.Point, s segment) {
-	best := nearest{d2: math.Inf(1)}
-	if !finite(p) {
-		return math.Inf(1), at, s
+	d, at, s, _ = l.nearestUnder(p, nearest{d2: math.Inf(1)})
+	return d, at, s
+}
+
+// nearestKnown is nearest, quicker, for a point that is known to be no farther
+// than about far from the boundary, and when any distance under enough will do:
+// it may then be greater than the least. (Should far be too low, it is as slow
+// as nearest.)
+func (l *Locator) nearestKnown(p orb.Point, far, enough float64) (d float64, at orb.Point, s segment) {
+	best := nearest{d2: far * far * (1 + 1e-9)}
+	if enough > 0 {
+		best.enough2 = enough * enough
 	}
+	d, at, s, ok := l.nearestUnder(p, best)
+	if !ok {
+		return l.nearest(p)
+	}
+	return d, at, s
+}
+
+// nearestUnder looks for what is nearer than best.
+func (l *Locator) nearestUnder(p orb.Point, best nearest) (d float64, at orb.Point, s segment, ok bool) {
+	if !finite(p) {
+		return math.Inf(1), at, s, false
+	}
+	under := best.d2
 	for i := range l.parts {
 		l.parts[i].nearest(p, &best)
 	}
-	if best.segment == (segment{}) && math.IsInf(best.d2, 1) {
-		return math.Inf(1), at, s
+	if !(best.d2 < under) {
+		return math.Inf(1), at, s, false
 	}
 	d, at = pointToSegment(p, best.a, best.b)
-	return d, at, best.segment
+	return d, at, best.segment, true
 }
 
 // Depth returns how deep p lies inside the area: its distance to the boundary,
@@ -167,6 +189,8 @@ type segment struct {
 
 type nearest struct {
 	d2 float64
+	// enough2 is a squared distance under which the search ends, 0 for none.
+	enough2 float64
 	segment
 }
 
@@ -183,7 +207,7 @@ func (t *tree) nearestNode(level, i int, p orb.Point, best *nearest) {
 		pts := t.paths[l.path].pts[l.first : l.first+l.count+1]
 		for k := 1; k < len(pts); k++ {
 			if d2 := pointToSegment2(p, pts[k-1], pts[k]); d2 < best.d2 {
-				*best = nearest{d2, segment{pts[k-1], pts[k], l.path, l.first + int32(k) - 1}}
+				best.d2, best.segment = d2, segment{pts[k-1], pts[k], l.path, l.first + int32(k) - 1}
 			}
 		}
 		return
@@ -203,7 +227,7 @@ func (t *tree) nearestNode(level, i int, p orb.Point, best *nearest) {
 		n++
 	}
 	for k := range n {
-		if d2[k] >= best.d2 {
+		if d2[k] >= best.d2 || best.d2 < best.enough2 {
 			return
 		}
 		t.nearestNode(level-1, order[k], p, best)
