@@ -105,6 +105,30 @@ func TestGeocentricThereAndBack(t *testing.T) {
 	}
 }
 
+// Above is the sign of U, on both sides of the level plane and on it.
+func TestAboveIsUp(t *testing.T) {
+	topo, err := NewTopocentric(Geodetic{Lon: 5, Lat: 55, H: 200}, 6378137, 298.257223563)
+	if err != nil {
+		t.Fatal(err)
+	}
+	up := 0
+	for i := range 1000 {
+		l := Local{E: Metres(i%10-5) * 3e6, N: Metres(i/10%10-5) * 3e6, U: Metres(i/100-5) * 1e-3}
+		x, y, z := topo.toXYZ(float64(l.E), float64(l.N), float64(l.U))
+		g := Geocentric{X: Metres(x), Y: Metres(y), Z: Metres(z)}
+		want := topo.FromGeocentric(g).U > 0
+		if topo.Above(g) != want {
+			t.Errorf("%v: above is %v", l, !want)
+		}
+		if want {
+			up++
+		}
+	}
+	if up < 300 || up > 700 {
+		t.Errorf("%d of 1000 stand above", up)
+	}
+}
+
 func TestTopocentricThereAndBack(t *testing.T) {
 	topo, err := NewTopocentric(Geodetic{Lon: 5, Lat: 55, H: 200}, 6378137, 298.257223563)
 	if err != nil {

@@ -122,6 +122,13 @@ func (t *Topocentric) FromGeocentric(g Geocentric) Local {
 	return Local{E: Metres(e), N: Metres(n), U: Metres(u)}
 }
 
+// Above reports whether a position in earth-centred axes stands above the level
+// plane of the origin: whether its U is more than 0.
+func (t *Topocentric) Above(g Geocentric) bool {
+	x, y, z := float64(g.X)-t.x0, float64(g.Y)-t.y0, float64(g.Z)-t.z0
+	return t.cp*(t.cl*x+t.sl*y)+t.sp*z > 0
+}
+
 // Local returns the position east, north and up of the origin.
 func (t *Topocentric) Local(g Geodetic) Local {
 	e, n, u := t.fromXYZ(t.el.toGeocentric(g.Lon.Radians(), g.Lat.Radians(), float64(g.H)))

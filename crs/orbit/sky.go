@@ -102,11 +102,12 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	for k := range steps {
 		for i := range sats {
 			x, y, z := position(k, i)
-			l := top.FromGeocentric(crs.Geocentric{X: crs.Metres(x), Y: crs.Metres(y), Z: crs.Metres(z)})
-			e, n, u := float64(l.E), float64(l.N), float64(l.U)
-			if !(u > 0) {
+			g := crs.Geocentric{X: crs.Metres(x), Y: crs.Metres(y), Z: crs.Metres(z)}
+			if !top.Above(g) {
 				continue
 			}
+			l := top.FromGeocentric(g)
+			e, n, u := float64(l.E), float64(l.N), float64(l.U)
 			r := math.Sqrt(e*e + n*n + u*u)
 			if u /= r; u >= least {
 				d.rays = append(d.rays, ray{e / r, n / r, u, int32(i), kinds[i]})

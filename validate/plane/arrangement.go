@@ -305,19 +305,24 @@ func (n *noder) leaves(a, b int32) bool {
 	t := &n.t
 	la, lb := &t.leafs[a], &t.leafs[b]
 	pa, pb := t.paths[la.path].pts[la.first:la.first+la.count+1], t.paths[lb.path].pts[lb.first:lb.first+lb.count+1]
+	// Those of a that come near anything of b: mostly few.
 	var boxes [leafSize]box
+	var which [leafSize]int
+	near := 0
 	for i := range pa[1:] {
-		boxes[i] = boxOf(pa[i], pa[i+1])
-		boxes[i].grow(n.grid)
+		boxes[near] = boxOf(pa[i], pa[i+1])
+		boxes[near].grow(n.grid)
+		if which[near] = i; boxes[near].meets(&t.box[b]) {
+			near++
+		}
 	}
 	for j := range pb[1:] {
 		bj := boxOf(pb[j], pb[j+1])
-		most := len(pa) - 1
-		if a == b {
-			most = j
-		}
-		for i := range most {
-			if boxes[i].meets(&bj) {
+		for k, i := range which[:near] {
+			if a == b && i >= j {
+				break
+			}
+			if boxes[k].meets(&bj) {
 				n.pair(la.path, la.first+int32(i), lb.path, lb.first+int32(j), pa[i], pa[i+1], pb[j], pb[j+1])
 			}
 		}
@@ -433,6 +438,9 @@ func merge(in []edge) []edge {
 	return in[:n]
 }
 
+// fewPieces are compared each with each sooner than an index of them is made.
+const fewPieces = 16
+
 // clean reports whether the pieces meet one another and the segments that were
 // left as they are at ends only.
 func (n *noder) clean(pieces []edge, w *workspace) bool {
@@ -447,8 +455,18 @@ func (n *noder) clean(pieces []edge, w *workspace) bool {
 			}
 		}
 	}
-	bp := newBoxes(len(pieces), func(i int) box { return boxOf(pieces[i].a, pieces[i].b) })
-	bp.joinSelf(func(i, j int) { check(pieces[i].a, pieces[i].b, pieces[j].a, pieces[j].b) })
+	if len(pieces) <= fewPieces {
+		for j := range pieces {
+			for i := range j {
+				if boxesMeet(pieces[i].a, pieces[i].b, pieces[j].a, pieces[j].b) {
+					check(pieces[i].a, pieces[i].b, pieces[j].a, pieces[j].b)
+				}
+			}
+		}
+	} else {
+		bp := newBoxes(len(pieces), func(i int) box { return boxOf(pieces[i].a, pieces[i].b) })
+		bp.joinSelf(func(i, j int) { check(pieces[i].a, pieces[i].b, pieces[j].a, pieces[j].b) })
+	}
 	t := &n.t
 	base := make([]int32, len(t.paths)+1) // number of the first segment of each path
 	for i := range t.paths {

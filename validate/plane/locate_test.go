@@ -143,3 +143,33 @@ func TestLocatorAgrees(t *testing.T) {
 		t.Errorf("distance to nothing is %v", d)
 	}
 }
+
+// What is known beforehand changes how long the nearest place is searched for
+// and not what is found.
+func TestNearestKnown(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 8))
+	for range 200 {
+		n := 3 + r.IntN(200)
+		ring := make(orb.Ring, 0, n+1)
+		for i := range n {
+			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+			ring = append(ring, orb.Point{100 + (1+r.Float64())*c, 50 + (1+r.Float64())*s})
+		}
+		l := NewLocator(append(ring, ring[0]))
+		for range 20 {
+			p := orb.Point{97 + 6*r.Float64(), 47 + 6*r.Float64()}
+			d, at, s := l.nearest(p)
+			for _, far := range []float64{math.Inf(1), 2 * d, d * (1 + 1e-9), d, d / 2, 0} {
+				if d2, at2, s2 := l.nearestKnown(p, far, 0); d2 != d || at2 != at || s2 != s {
+					t.Fatalf("known to be within %v: %v at %v on %v; searched, %v at %v on %v", far, d2, at2, s2, d, at, s)
+				}
+			}
+			if d2, _, _ := l.nearestKnown(p, math.Inf(1), d/2); d2 != d {
+				t.Fatalf("%v, not %v, with half of it enough", d2, d)
+			}
+			if d2, _, _ := l.nearestKnown(p, math.Inf(1), 2*d); !(d2 >= d && d2 <= 2*d) {
+				t.Fatalf("%v, with twice %v enough", d2, d)
+			}
+		}
+	}
+}

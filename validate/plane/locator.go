@@ -205,10 +205,14 @@ func (t *tree) nearestNode(level, i int, p orb.Point, best *nearest) {
 	if level == 0 {
 		l := t.leafs[i]
 		pts := t.paths[l.path].pts[l.first : l.first+l.count+1]
+		least, at := best.d2, 0
 		for k := 1; k < len(pts); k++ {
-			if d2 := pointToSegment2(p, pts[k-1], pts[k]); d2 < best.d2 {
-				best.d2, best.segment = d2, segment{pts[k-1], pts[k], l.path, l.first + int32(k) - 1}
+			if d2 := pointToSegment2(p, pts[k-1], pts[k]); d2 < least {
+				least, at = d2, k
 			}
+		}
+		if at > 0 {
+			best.d2, best.segment = least, segment{pts[at-1], pts[at], l.path, l.first + int32(at) - 1}
 		}
 		return
 	}

@@ -39,15 +39,34 @@ func boxOf(a, b orb.Point) box {
 
 // distance2 returns the squared least distance from p to the box.
 func (b *box) distance2(p orb.Point) float64 {
-	dx := max(b.minX-p[0], 0, p[0]-b.maxX)
-	dy := max(b.minY-p[1], 0, p[1]-b.maxY)
+	// Not max, which asks for more: numbers that are none, and the sign of 0.
+	dx, dy := 0.0, 0.0
+	if p[0] < b.minX {
+		dx = b.minX - p[0]
+	} else if p[0] > b.maxX {
+		dx = p[0] - b.maxX
+	}
+	if p[1] < b.minY {
+		dy = b.minY - p[1]
+	} else if p[1] > b.maxY {
+		dy = p[1] - b.maxY
+	}
 	return dx*dx + dy*dy
 }
 
 // gap2 returns the squared least distance between two boxes.
 func (b *box) gap2(c *box) float64 {
-	dx := max(b.minX-c.maxX, 0, c.minX-b.maxX)
-	dy := max(b.minY-c.maxY, 0, c.minY-b.maxY)
+	dx, dy := 0.0, 0.0
+	if c.maxX < b.minX {
+		dx = b.minX - c.maxX
+	} else if c.minX > b.maxX {
+		dx = c.minX - b.maxX
+	}
+	if c.maxY < b.minY {
+		dy = b.minY - c.maxY
+	} else if c.minY > b.maxY {
+		dy = c.minY - b.maxY
+	}
 	return dx*dx + dy*dy
 }
 
