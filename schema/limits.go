@@ -35,6 +35,7 @@ type Limits struct {
 	SlopeMaxPercent      float64
 	SlopeEdgeMaxPercent  float64
 	DockSlopeMaxPercent  float64
+	StepMaxM             float64
 	HazardMarginM        float64
 	HazardMarginWaterM   float64
 	HazardMarginRoadM    float64
@@ -149,6 +150,7 @@ var LimitTable = []Limit{
 	{"slope_max_percent", "%", 35, AtMost, SourceMemory, "steepest slope", func(l *Limits) *float64 { return &l.SlopeMaxPercent }},
 	{"slope_edge_max_percent", "%", 15, AtMost, SourceMemory, "steepest slope at the outline of a zone and beside a drop", func(l *Limits) *float64 { return &l.SlopeEdgeMaxPercent }},
 	{"dock_slope_max_percent", "%", 5, AtMost, SourceMemory, "steepest way between a dock and the point where the machine lines up", func(l *Limits) *float64 { return &l.DockSlopeMaxPercent }},
+	{"step_max_m", "m", 0.15, AtMost, SourceMemory, "highest step between heights less than 2 m apart, beyond what the slope allows", func(l *Limits) *float64 { return &l.StepMaxM }},
 	{"hazard_margin_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from a hazard of a kind that has no limit of its own", func(l *Limits) *float64 { return &l.HazardMarginM }},
 	{"hazard_margin_water_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from water: ponds, pools, ditches", func(l *Limits) *float64 { return &l.HazardMarginWaterM }},
 	{"hazard_margin_road_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from roads and ways that vehicles use", func(l *Limits) *float64 { return &l.HazardMarginRoadM }},

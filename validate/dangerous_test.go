@@ -343,7 +343,7 @@ func raisedBy(p *plot, id string, up float64) {
 func TestStepsBetweenFeatures(t *testing.T) {
 	ring := func(x0, x1 float64) func(p *plot, up float64) {
 		return func(p *plot, up float64) {
-			p.add(&thing{id: "z9", role: "zone", name: "East lawn", rings: [][]orb.Point{rect(x0, -30, x1, -10)}})
+			p.add(&thing{id: "z9", role: "zone", name: "East lawn", rings: [][]orb.Point{rect(x0, -33, x1, -7)}}) // corners 3 m from those of z2
 			raisedBy(p, "z9", up)
 		}
 	}

@@ -49,6 +49,19 @@ func hazardAt(kind string) func(p *plot, limit, v float64) {
 	}
 }
 
+// ledgeBy raises what lies east of x = 20 of the south lawn by so much, within
+// 0.1 m; the lawn is long enough for that to be no slope.
+func ledgeBy(p *plot, up float64) {
+	z := p.get("z2")
+	z.rings[0] = []orb.Point{{0, -30}, {19.9, -30}, {20, -30}, {30, -30}, {30, -10}, {20, -10}, {19.9, -10}, {0, -10}, {0, -30}}
+	z.z = func(q orb.Point) float64 {
+		if q[0] > 19.95 {
+			return plotH + up
+		}
+		return plotH
+	}
+}
+
 var heldLimits = map[string]held{
 	"base_range_m": {rule: "base-range", owner: "z2", strict: 300, loose: 900, eps: 0.003,
 		draw: func(p *plot, _, v float64) { farBase(p, math.Sqrt(v*v-900)-30) }},
@@ -96,6 +109,9 @@ var heldLimits = map[string]held{
 		draw: func(p *plot, _, v float64) { p.get("z2").z = tilted(v / 100) }},
 	"dock_slope_max_percent": {rule: "slope-limit", owner: "d1", strict: 3, loose: 20, eps: 0.01, noise: 0.002,
 		draw: func(p *plot, _, v float64) { p.get("d1").z = func(orb.Point) float64 { return plotH + v/100*2 } }},
+	// A corner of the south lawn's outline and a point 0.1 m past it.
+	"step_max_m": {rule: "slope-limit", owner: "z2", strict: 0.1, loose: 0.5, eps: 2e-3, noise: 1e-3,
+		draw: func(p *plot, _, v float64) { ledgeBy(p, v+0.1*0.35) }},
 	"hazard_margin_m":       {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("statue")},
 	"hazard_margin_water_m": {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("pond")},
 	"hazard_margin_road_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("road")},

@@ -17,7 +17,7 @@ import (
 )
 
 var slopeRules = []Rule{{
-	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "slope_edge_max_percent", "dock_slope_max_percent"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
+	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "slope_edge_max_percent", "dock_slope_max_percent", "step_max_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
 	Page: Page{
 		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its points best and the rise " +
 			"between any two points at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m. " +
@@ -25,11 +25,15 @@ var slopeRules = []Rule{{
 			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the points; ground between them may be steeper. " +
 			"Where a corridor lies in a zone, and where two zones meet or lie within passage_min_m of one another with no wall, fence or drop between them, the heights of both are compared, those between two points taken as even: " +
 			"a step is one of more than 0.3 m beyond slope_max_percent of the distance between the two places, taken as at least 1 m; of a corridor within a zone it is looked for up to 5 m from the outline. " +
+			"Heights of zones and corridors less than 2 m apart are a step where one rises above the other by more than step_max_m beyond what slope_max_percent allows over their distance (or by three standard errors, where sigma is told and that is more): " +
+			"between neighbours along an outline or corridor, within one zone, between a corridor and the zone it lies in, and between zones that touch with no wall, fence or drop between them. " +
+			"The rims of holes and keep-outs, and marks and other points in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are; farther in nothing is known of the ground. " +
+			"The ground beyond a zone, and hazards, buildings and edges are not compared: their heights may be those of water, roofs or tops of walls. " +
 			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
-		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %; a dock 0.12 m higher than the end of the corridor 2 m in front of it, 6 %, limit 5 %",
-		Passes: "the same zone with a rise of 3 m; the same dock 0.08 m higher, 4 %",
+		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %; a dock 0.12 m higher than the end of the corridor 2 m in front of it, 6 %, limit 5 %; an outline that rises 0.6 m between two points 0.1 m apart",
+		Passes: "the same zone with a rise of 3 m; the same dock 0.08 m higher, 4 %; an outline that rises 0.15 m there",
 		Mend:   "take the steep part out of the zone, lay the corridor along the slope, or level the ground in front of the dock",
 	},
 }}
@@ -56,6 +60,7 @@ func checkSlopeLimit(r *run) {
 		return
 	}
 	asked, heights, clamped := 0, 0, 0
+	steep := map[*Feature]bool{} // past the slope of their own inside
 	drops := r.dropLines()
 	for _, f := range r.usableOf(schema.RoleZone) {
 		asked++
@@ -91,7 +96,9 @@ func checkSlopeLimit(r *run) {
 		found := len(r.findings)
 		if r.zoneSlope(f, pts); len(r.findings) == found {
 			r.outlineSlope(f, pts, drops)
+			continue
 		}
+		steep[f] = true
 	}
 	for _, f := range r.usableOf(schema.RoleCorridor) {
 		asked++
@@ -101,8 +108,10 @@ func checkSlopeLimit(r *run) {
 			continue
 		}
 		known := false
+		found := len(r.findings)
 		for _, l := range f.Lines {
 			known = r.lineSlope(f, l, r.of(f).SlopeMaxPercent, Error, "", nil) || known
+			steep[f] = len(r.findings) > found
 			if drops != nil {
 				r.lineSlope(f, l, r.of(f).SlopeEdgeMaxPercent, Error, " beside a drop", drops)
 			}
@@ -113,6 +122,7 @@ func checkSlopeLimit(r *run) {
 			r.cannot("%s has no heights", f.describe())
 		}
 	}
+	r.ledges(steep)
 	r.dockSlope()
 	r.steps()
 	if heights == 0 && asked > 0 && clamped == 0 {
@@ -478,33 +488,42 @@ func (r *run) outlineHeights(f *Feature) *raisedSides {
 	for i := range f.Areas {
 		a := &f.Areas[i]
 		for k, ring := range a.Ground {
-			if a.Heights == nil || a.Heights[k] == nil || r.clamped(f) {
-				continue
-			}
-			for v := range ring {
-				w := (v + 1) % len(ring)
-				out.add(raised{a.Read[k][v], ring[v], a.Heights[k][v]}, raised{a.Read[k][w], ring[w], a.Heights[k][w]})
-			}
+			r.addSides(out, f, i, k, ring)
 		}
 	}
 	return out.index()
 }
 
+// addSides adds the sides of ring k of area i of a feature.
+func (r *run) addSides(to *raisedSides, f *Feature, i, k int, ring orb.Ring) {
+	a := &f.Areas[i]
+	if a.Heights == nil || a.Heights[k] == nil || r.clamped(f) {
+		return
+	}
+	for v := range ring {
+		w := (v + 1) % len(ring)
+		to.add(raised{a.Read[k][v], ring[v], a.Heights[k][v]}, raised{a.Read[k][w], ring[w], a.Heights[k][w]})
+	}
+}
+
 // step is the greatest step found between two features.
 type step struct {
 	percent  float64 // of the rise beyond stepRiseM over the distance
+	ends     bool    // where sides cross nothing is compared
 	from, to raised
+}
+
+// take keeps the step between two places when it is the greatest yet.
+func (s *step) take(from, to raised) {
+	d := distance(from.ground, to.ground)
+	if p := 100 * (math.Abs(to.h-from.h) - stepRiseM) / math.Max(d, stepBaseM); p > s.percent {
+		s.percent, s.from, s.to = p, from, to
+	}
 }
 
 // compare takes each end of s, and each place where s crosses t, against the
 // height of t nearest to it. counts says whether an end so far off counts.
 func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bool) {
-	take := func(from, to raised) {
-		d := distance(from.ground, to.ground)
-		if p := 100 * (math.Abs(to.h-from.h) - stepRiseM) / math.Max(d, stepBaseM); p > s.percent {
-			s.percent, s.from, s.to = p, from, to
-		}
-	}
 	reach := b.bound.Pad(stepReachM)
 	var found []int
 	for i := range a.sides {
@@ -517,14 +536,17 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 				return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
 			})
 			if k >= 0 && counts(p.ground, d) {
-				take(p, heightOn(&b.sides[k], p.ground))
+				s.take(p, heightOn(&b.sides[k], p.ground))
 			}
+		}
+		if s.ends {
+			continue
 		}
 		found = b.boxes.Search(boundOf([]orb.Point{side[0].ground, side[1].ground}), found[:0])
 		for _, k := range found {
 			x := plane.Cross(side[0].ground, side[1].ground, b.sides[k][0].ground, b.sides[k][1].ground)
 			if x.Kind == plane.CrossProper {
-				take(heightOn(side, x.P), heightOn(&b.sides[k], x.P))
+				s.take(heightOn(side, x.P), heightOn(&b.sides[k], x.P))
 			}
 		}
 	}
@@ -538,6 +560,7 @@ func (r *run) steps() {
 	for i, f := range zones.features {
 		outlines[i] = r.outlineHeights(f)
 	}
+	r.rims(zones, outlines)
 	for i := range r.corridors() {
 		c := &r.corridors()[i]
 		if c.line.Heights == nil || r.clamped(c.f) {
@@ -573,7 +596,7 @@ func (r *run) steps() {
 			s.compare(outlines[i], outlines[k], beside(k))
 			back := step{percent: s.percent}
 			if back.compare(outlines[k], outlines[i], beside(i)); back.percent > s.percent {
-				s = step{back.percent, back.to, back.from}
+				s = step{percent: back.percent, from: back.to, to: back.from}
 			}
 			if walls != nil && s.percent > 0 {
 				if _, _, _, ok := plane.NewGauge(orb.LineString{s.from.ground, s.to.ground}).Within(walls, stepRiseM); ok {
@@ -603,12 +626,18 @@ func (r *run) stepWalls() *plane.Gauge {
 	return plane.NewGauge(all)
 }
 
-func (r *run) tellStep(s *step, f, other *Feature, where string) {
+// tellStep reports a step between two features, or of one with itself, when
+// it is one.
+func (r *run) tellStep(s *step, f, other *Feature, where string) bool {
 	limit := math.Min(r.of(f).SlopeMaxPercent, r.of(other).SlopeMaxPercent)
 	if s.percent <= limit+1e-9 {
-		return
+		return false
 	}
-	x := r.finding(r.Place(s.from.ground), f, other)
+	features := []*Feature{f, other}
+	if f == other {
+		features = features[:1]
+	}
+	x := r.finding(r.Place(s.from.ground), features...)
 	x.Measured, x.Limit, x.Unit = s.percent, limit, "%"
 	x.Trace = r.trace(s.from.ground, s.to.ground)
 	up := "up"
@@ -616,4 +645,5 @@ func (r *run) tellStep(s *step, f, other *Feature, where string) {
 		up = "down"
 	}
 	x.Message = fmt.Sprintf("steps %s by %s %s %s: another unit or height reference, or ground that is not drawn?", up, metres(math.Abs(s.to.h-s.from.h)), where, other.describe())
+	return true
 }
