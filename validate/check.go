@@ -121,6 +121,7 @@ type run struct {
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot
 	shapes         []*hazardShape
+	shores         map[int][]orb.Polygon
 	polygons       []orb.Polygon
 	validator      plane.Validator
 	zoneSet        *solids

@@ -22,7 +22,7 @@ var hazardRules = []Rule{{
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or any other. Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it; a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
+			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it, and so is what lines of one kind close round that cross or whose ends meet within 0.01 m (where they only nearly meet, by less than the machine's width, round driven ground, that is unchecked); a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
 			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor that crosses it within their own length, or within 0.3 m beside one drawn along the corridor, and gets across within 12 m of line, is a warning and no error; a railway stays one. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
@@ -168,6 +168,13 @@ func (r *run) makeShape(f *Feature) hazardShape {
 		if inside != nil {
 			h.solid = append(h.solid[:len(h.solid):len(h.solid)], inside)
 			h.areas = h.solid
+		}
+	}
+	if f.Role == schema.RoleHazard && len(f.Lines) > 0 {
+		for _, p := range r.joinedShores()[f.slot] {
+			h.solid = append(h.solid[:len(h.solid):len(h.solid)], p)
+			h.areas = h.solid
+			h.bound = h.bound.Union(boundOf(p[0]))
 		}
 	}
 	radius := 0.0
@@ -421,6 +428,7 @@ func checkHazardUncovered(r *run) {
 		}
 		r.hazardAgainst(f, h, shape, zones, keepouts, corridors)
 	}
+	r.openShores(zones, corridors)
 }
 
 func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones, keepouts *solids, corridors []corridorLine) {

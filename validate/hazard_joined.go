@@ -1,0 +1,221 @@
+// Hazards drawn as lines that meet end to end: what they close round.
+
+package validate
+
+import (
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// meetM is how far the ends of two lines of one hazard may miss one another and
+// still meet: points of one place, surveyed twice (common practice, no source).
+const meetM = 0.01
+
+// shore is the lines of one kind that lie within reach of one another's ends.
+type shore struct {
+	lines []orb.LineString
+	of    []*Feature
+	// closed is what they close round, nil for nothing.
+	closed []orb.Polygon
+}
+
+// joinedShores returns what lines of hazards close round together, by the slot
+// of the first feature of each.
+func (r *run) joinedShores() map[int][]orb.Polygon {
+	if r.shores == nil {
+		r.shores = map[int][]orb.Polygon{}
+		for _, s := range r.shoresWithin(func(*Feature) float64 { return meetM }) {
+			r.shores[s.of[0].slot] = append(r.shores[s.of[0].slot], s.closed...)
+		}
+	}
+	return r.shores
+}
+
+// shoresWithin returns the lines of hazards of one kind that close round
+// something where ends that lie within the reach of one another are taken to
+// meet. Lines that close by themselves, and roads, which may well run in a
+// ring, are left out.
+func (r *run) shoresWithin(reach func(*Feature) float64) []shore {
+	type kindOf struct {
+		kind, word string
+	}
+	kinds := map[kindOf]*shore{}
+	var order []kindOf
+	for _, f := range r.Of(schema.RoleHazard) {
+		if !f.usable() || len(f.Lines) == 0 || hazardKind(f) == "road" {
+			continue
+		}
+		k := kindOf{kind: hazardKind(f)}
+		if k.kind == "" {
+			k.word = schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text())
+		}
+		for i := range f.Lines {
+			l := f.Lines[i].Ground
+			if n := len(l); n < 2 || n >= 4 && distance(l[0], l[n-1]) <= slackM {
+				continue
+			}
+			if kinds[k] == nil {
+				kinds[k] = &shore{}
+				order = append(order, k)
+			}
+			kinds[k].lines, kinds[k].of = append(kinds[k].lines, l), append(kinds[k].of, f)
+		}
+	}
+	var out []shore
+	for _, k := range order {
+		for _, s := range kinds[k].loops(reach) {
+			d := reach(s.of[0])
+			around, ok := r.buffer(orb.MultiLineString(s.lines), d/2*(1+1e-6))
+			if !ok {
+				continue
+			}
+			for _, p := range around {
+				for _, hole := range p[1:] {
+					s.closed = append(s.closed, orb.Polygon{hole})
+				}
+			}
+			if len(s.closed) > 0 {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// loops parts lines into those that hang together where their ends meet, where
+// an end meets the middle of a line and where lines cross, and returns the
+// parts in which something may run in a loop: lines and such places are the
+// nodes of a graph, which is no tree when it has as many links as nodes.
+func (s *shore) loops(reach func(*Feature) float64) []shore {
+	type segment struct {
+		line, at int
+	}
+	var segments []segment
+	var boxes []orb.Bound
+	ends := make([]orb.Bound, 0, 2*len(s.lines))
+	for i, l := range s.lines {
+		ends = append(ends, l[0].Bound(), l[len(l)-1].Bound())
+		for k := 1; k < len(l); k++ {
+			segments = append(segments, segment{i, k})
+			boxes = append(boxes, segmentBox(l[k-1], l[k]))
+		}
+	}
+	place, part := newSets(len(ends)), newSets(len(s.lines))
+	links := make([]int, len(s.lines)) // beyond those of a line to its ends, less places beyond them
+	tree, pieces := plane.NewBoxes(ends), plane.NewBoxes(boxes)
+	var found []int
+	for i := range ends {
+		p, d := ends[i].Min, reach(s.of[i/2])
+		found = tree.Search(ends[i].Pad(d), found[:0])
+		for _, k := range found {
+			if distance(p, ends[k].Min) <= d {
+				place.join(i, k)
+				part.join(i/2, k/2)
+			}
+		}
+		found = pieces.Search(ends[i].Pad(d), found[:0])
+		for _, k := range found {
+			o := segments[k]
+			l := s.lines[o.line]
+			// Not where its own line runs up to it, nor where ends meet.
+			own := i/2 == o.line && (i%2 == 0 && o.at <= 2 || i%2 == 1 && o.at >= len(l)-2)
+			first, last := i == 2*o.line || distance(p, l[0]) > d, i == 2*o.line+1 || distance(p, l[len(l)-1]) > d
+			if !own && first && last && distanceToSegment(p, l[o.at-1], l[o.at]) <= d {
+				links[o.line]++
+				part.join(i/2, o.line)
+			}
+		}
+	}
+	for i, o := range segments {
+		l := s.lines[o.line]
+		found = pieces.Search(boxes[i], found[:0])
+		for _, k := range found {
+			c := segments[k]
+			if k <= i || o.line == c.line && c.at-o.at < 2 {
+				continue
+			}
+			m := s.lines[c.line]
+			if plane.Cross(l[o.at-1], l[o.at], m[c.at-1], m[c.at]).Kind == plane.CrossProper {
+				links[o.line]++ // two links, one place
+				part.join(o.line, c.line)
+			}
+		}
+	}
+	surplus := map[int]int{} // links less nodes
+	for i := range s.lines {
+		surplus[part.root(i)] += links[i] + 1
+		for k := 2 * i; k < 2*i+2; k++ {
+			if place.root(k) == k {
+				surplus[part.root(i)]--
+			}
+		}
+	}
+	var out []shore
+	at := map[int]int{}
+	for i := range s.lines {
+		root := part.root(i)
+		if surplus[root] < 0 {
+			continue
+		}
+		k, ok := at[root]
+		if !ok {
+			k = len(out)
+			at[root] = k
+			out = append(out, shore{})
+		}
+		out[k].lines, out[k].of = append(out[k].lines, s.lines[i]), append(out[k].of, s.of[i])
+	}
+	return out
+}
+
+// sets is a forest of disjoint sets of numbers.
+type sets []int
+
+func newSets(n int) sets {
+	s := make(sets, n)
+	for i := range s {
+		s[i] = i
+	}
+	return s
+}
+
+func (s sets) root(i int) int {
+	for s[i] != i {
+		s[i] = s[s[i]]
+		i = s[i]
+	}
+	return i
+}
+
+func (s sets) join(i, k int) {
+	i, k = s.root(i), s.root(k)
+	s[max(i, k)] = min(i, k)
+}
+
+// openShores records where lines of a hazard would close round driven ground
+// but for gaps that no machine fits through.
+func (r *run) openShores(zones *solids, corridors []corridorLine) {
+	for _, s := range r.shoresWithin(func(f *Feature) float64 { return r.of(f).MachineWidthM }) {
+		if r.joinedShores()[s.of[0].slot] != nil {
+			continue
+		}
+		for _, p := range s.closed {
+			what := ""
+			for _, i := range zones.near(boundOf(p[0])) {
+				if meet(orb.MultiPolygon{p}, boundOf(p[0]), zones.areas[i], zones.bounds[i]) != apart {
+					what = zones.features[i].describe()
+				}
+			}
+			for i := range corridors {
+				if c := &corridors[i]; what == "" && len(clipInside(c.pts, orb.MultiPolygon{p})) > 0 {
+					what = c.f.describe()
+				}
+			}
+			if what != "" {
+				r.cannot("%s nearly closes round %s: whether the ground inside is part of it cannot be told; join its lines, or draw its area", s.of[0].describe(), what)
+			}
+		}
+	}
+}
