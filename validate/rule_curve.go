@@ -68,6 +68,7 @@ func checkCurveCoarse(r *run) {
 			}
 		}
 	}
+	r.thingsCoarse()
 }
 
 // isRound reports whether the points of a closed ring lie on one circle,

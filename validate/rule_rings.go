@@ -120,7 +120,8 @@ var ringRules = []Rule{
 		Page: Page{
 			What: "How far the straight lines between drawn points cut into the curve that they stand for. Arcs are fitted through the points of zones and keep-outs; " +
 				"a stretch of radius r between points an angle a apart cuts in by r(1 - cos(a/2)), so a circle of n points by r(1 - cos(pi/n)). An ellipse is fitted through a whole outline of nine points or more. Straight stretches and corners have no arc. " +
-				"Curves drawn with one or two chords look like corners and cannot be told from them; whether five even points stand for a circle is unchecked.",
+				"Curves drawn with one or two chords look like corners and cannot be told from them; whether five even points stand for a circle is unchecked. " +
+				"The true curve of a hazard, a building or an edge bulges beyond its chords: told where it is a closed outline of 5 to 12 corners evenly on a circle, or an arc of six points or more, and mown ground or a corridor on its outer side lies within what it cuts off and the margin of the thing. Whether a thing has true corners there it is for you to know.",
 			Why:    "A keep-out round a tree drawn with eight points lets the machine 8 % of the radius nearer to the trunk than the person with the survey rod meant.",
 			Source: "plane geometry: the sagitta of a chord",
 			Fails:  "a keep-out round a tree, radius 2 m, of 8 points: 0.152 m, limit 0.03 m",
