@@ -16,7 +16,7 @@ var baseRules = []Rule{
 	{
 		Name: RuleBaseMissing, Severity: Error, run: checkBaseMissing,
 		Page: Page{
-			What:   "Whether the plan has an active base with a point.",
+			What:   "Whether the plan has an active base with a point. Of two that stand within 1 m of one another a warning says so: one mast entered twice, and which of them holds is missing.",
 			Why:    "Every coordinate of the plan hangs from the base antenna. Without it nobody can tell whether the plan still lies where it was measured.",
 			Source: sourcePractice,
 			Fails:  "a plan with zones and a dock but no base",
@@ -43,10 +43,46 @@ const mostBases = 50
 func checkBaseMissing(r *run) {
 	for _, f := range r.Of(schema.RoleBase) {
 		if len(f.Points) > 0 {
+			r.basesTwice()
 			return
 		}
 	}
 	r.finding(nil).Message = "the plan has no active base"
+}
+
+// twinBaseM is the distance within which no two masts stand (common practice,
+// no source).
+const twinBaseM = 1.0
+
+// basesTwice tells bases that stand as near to one another as no two masts do.
+func (r *run) basesTwice() {
+	if r.Frame == FrameNone {
+		return
+	}
+	bases := r.Of(schema.RoleBase)
+	if len(bases) > mostBases {
+		bases = bases[:mostBases]
+	}
+	for i, a := range bases {
+		for _, b := range bases[i+1:] {
+			if !a.usable() || !b.usable() || len(a.Points) == 0 || len(b.Points) == 0 {
+				continue
+			}
+			p, q := a.Points[0], b.Points[0]
+			d := distance(p.Ground, q.Ground)
+			if d >= twinBaseM {
+				continue
+			}
+			x := r.finding(r.placeRead(a, p.Read, p.Ground), a, b)
+			x.Severity = Warning
+			x.Measured, x.Limit, x.Unit = d, twinBaseM, "m"
+			x.Trace = r.trace(p.Ground, q.Ground)
+			x.Message = fmt.Sprintf("stands %s from %s: one mast entered twice, and the corrections come from one of them; take the wrong one out", metres(d), b.describe())
+			if up := math.Abs(p.Height - q.Height); up > slackM {
+				x.Message += fmt.Sprintf(" (their heights differ by %s)", metres(up))
+			}
+		}
+	}
 }
 
 // countPoints is how many vertices the feature has.

@@ -1,0 +1,229 @@
+// Steps, joined shores and coarse things, each beside the limit.
+
+package validate_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// found counts the findings of a rule with a severity, and its outcome.
+func found(t *testing.T, p *plot, rule string, severity validate.Severity) (int, validate.Result) {
+	t.Helper()
+	r := validate.Check(p.plan(t), schema.DefaultLimits())
+	n := 0
+	for _, f := range r.Findings {
+		if f.Rule == rule && f.Severity == severity {
+			n++
+		}
+	}
+	return n, r.Outcome(rule)
+}
+
+func TestLedges(t *testing.T) {
+	at := func(h float64) func(orb.Point) float64 { return func(orb.Point) float64 { return plotH + h } }
+	for _, x := range []struct {
+		name     string
+		draw     func(p *plot)
+		severity validate.Severity
+		want     bool
+	}{
+		{"0.6 m within 0.1 m of an outline", func(p *plot) { ledgeBy(p, 0.6) }, validate.Error, true},
+		{"survey scatter of 0.1 m between points 0.1 m apart", func(p *plot) { ledgeBy(p, 0.1) }, validate.Error, false},
+		{"a hair more than the limit", func(p *plot) { ledgeBy(p, 0.15+0.035+0.002) }, validate.Error, true},
+		{"a hair less", func(p *plot) { ledgeBy(p, 0.15+0.035-0.002) }, validate.Error, false},
+		{"a told standard error of 0.05 m", func(p *plot) { ledgeBy(p, 0.2); p.get("z2").set("sigma", num(0.05)) }, validate.Error, false},
+		{"a told standard error of 0.05 m and more than three of the difference", func(p *plot) { ledgeBy(p, 0.26); p.get("z2").set("sigma", num(0.05)) }, validate.Error, true},
+		{"a told standard error of 2 m hides no step", func(p *plot) { ledgeBy(p, 0.6); p.get("z2").set("sigma", num(2)) }, validate.Error, true},
+		{"the rim of a keep-out 2.5 m in, 1.1 m lower", func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Bed", rings: [][]orb.Point{rect(2.5, -27, 5, -24)}, z: at(-0.3 - 0.35*2.5 - 0.002)})
+		}, validate.Error, true},
+		{"the same, a hair less", func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Bed", rings: [][]orb.Point{rect(2.5, -27, 5, -24)}, z: at(-0.3 - 0.35*2.5 + 0.002)})
+		}, validate.Error, false},
+		{"a keep-out whose rim lies 5 m beyond the lawn's edge, on a bank", func(p *plot) {
+			p.add(&thing{id: "k2", role: "keepout", name: "Bank", rings: [][]orb.Point{{{28, -27}, {40, -27}, {40, -24}, {28, -24}, {28, -27}}},
+				z: func(q orb.Point) float64 { return plotH - math.Max(0, q[0]-30)/2 }})
+		}, validate.Error, false},
+		{"the rim of a hole 3 m lower", func(p *plot) {
+			z := p.get("z2")
+			z.rings = append(z.rings, []orb.Point{{2.5, -27}, {2.5, -24}, {5, -24}, {5, -27}, {2.5, -27}})
+			z.z = func(q orb.Point) float64 {
+				if q[0] > 1 && q[0] < 9 {
+					return plotH - 1.2
+				}
+				return plotH
+			}
+		}, validate.Error, true},
+		{"a mark 1.1 m below the lawn, 2 m in", func(p *plot) {
+			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{2, -20}, z: at(-1.1)})
+		}, validate.Warning, true},
+		{"a mark in a keep-out", func(p *plot) {
+			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{2, -20}, z: at(-1.1)})
+			p.add(&thing{id: "k2", role: "keepout", name: "Pit", rings: [][]orb.Point{rect(1, -21, 3, -19)}, z: flatGround})
+		}, validate.Warning, false},
+		{"a mark beyond the lawn", func(p *plot) {
+			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{-2, -20}, z: at(-1.1)})
+		}, validate.Warning, false},
+	} {
+		p := park()
+		x.draw(p)
+		if n, o := found(t, p, "slope-limit", x.severity); (n > 0) != x.want {
+			t.Errorf("%s: %d findings, %s (%s)", x.name, n, o.Outcome, o.Reason)
+		}
+	}
+}
+
+// shores draws lines of hazards of a kind.
+func shores(kind string, lines ...[]orb.Point) func(p *plot) {
+	return func(p *plot) {
+		for i, l := range lines {
+			p.add(&thing{id: "w" + string(rune('a'+i)), role: "hazard", name: "Shore " + string(rune('A'+i)), line: l, z: flatGround}).set("hazard_kind", schema.String(kind))
+		}
+	}
+}
+
+func TestShoresThatCloseTogether(t *testing.T) {
+	a, b, c, d := orb.Point{-60, -60}, orb.Point{60, -60}, orb.Point{60, 60}, orb.Point{-60, 60}
+	off := func(p orb.Point, m float64) orb.Point { return orb.Point{p[0] + m, p[1]} }
+	for _, x := range []struct {
+		name string
+		draw func(p *plot)
+		want validate.Outcome
+	}{
+		{"four lines that meet", shores("pond", []orb.Point{a, b}, []orb.Point{b, c}, []orb.Point{d, c}, []orb.Point{d, a}), validate.Failed},
+		{"ends that miss by 9 mm", shores("pond", []orb.Point{a, b}, []orb.Point{off(b, 0.009), c}, []orb.Point{c, d, a}), validate.Failed},
+		{"one line that misses its start by 5 mm", shores("lake", []orb.Point{a, b, c, d, off(a, 0.005)}), validate.Failed},
+		{"one line that crosses itself", shores("lake", []orb.Point{{-60, -70}, {-60, 60}, c, b, {-70, -60}}), validate.Failed},
+		{"one line that ends on itself", shores("lake", []orb.Point{{-60, -70}, {-60, 60}, c, b, a}), validate.Failed},
+		{"a gap of half a metre", shores("pond", []orb.Point{a, b}, []orb.Point{off(b, 0.5), c}, []orb.Point{c, d, a}), validate.Unchecked},
+		{"a gap as wide as the machine, and a hair", shores("pond", []orb.Point{a, b}, []orb.Point{off(b, 0.61), c}, []orb.Point{c, d, a}), validate.Passed},
+		{"a gap of half a metre about other ground", shores("pond", []orb.Point{{100, 0}, {110, 0}}, []orb.Point{{110.5, 0}, {110, 10}, {100, 0}}), validate.Passed},
+		{"three sides", shores("pond", []orb.Point{a, b}, []orb.Point{b, c}, []orb.Point{c, d}), validate.Passed},
+		{"a road all round", shores("road", []orb.Point{a, b}, []orb.Point{b, c}, []orb.Point{c, d}, []orb.Point{d, a}), validate.Passed},
+		{"a brook and what runs into it", shores("brook", []orb.Point{a, b, c}, []orb.Point{b, {80, -80}}, []orb.Point{{0, -60}, {0, -80}}), validate.Passed},
+	} {
+		p := park()
+		x.draw(p)
+		if _, o := found(t, p, "hazard-uncovered", validate.Error); o.Outcome != x.want {
+			t.Errorf("%s: %s (%s), want %s", x.name, o.Outcome, o.Reason, x.want)
+		}
+	}
+}
+
+func TestCoarseThings(t *testing.T) {
+	// North of the south lawn's west side stands nothing: a round thing of
+	// radius 5 whose side lies so far west of the lawn.
+	round := func(role string, n int, off float64) func(p *plot) {
+		return func(p *plot) {
+			turn := math.Pi / float64(n)
+			var ring []orb.Point
+			for i := range n {
+				s, c := math.Sincos(turn + 2*turn*float64(i))
+				ring = append(ring, orb.Point{-off - 5*math.Cos(turn) + 5*c, -20 + 5*s})
+			}
+			ring = append(ring, ring[0])
+			x := p.add(&thing{id: "h9", role: role, name: "Round thing", rings: [][]orb.Point{ring}, z: flatGround})
+			if role == "hazard" {
+				x.set("hazard_kind", schema.String("pond"))
+			}
+		}
+	}
+	sagitta := func(n int) float64 { return 5 * (1 - math.Cos(math.Pi/float64(n))) }
+	for _, x := range []struct {
+		name string
+		draw func(p *plot)
+		want bool
+	}{
+		{"a pond of 5 corners", round("hazard", 5, 0.35), true},
+		{"a pond of 8 corners, its true bank a hair too near", round("hazard", 8, 0.3+sagitta(8)-0.003), true},
+		{"a hair far enough", round("hazard", 8, 0.3+sagitta(8)+0.003), false},
+		{"a pond of 12 corners", round("hazard", 12, 0.35), true},
+		{"a pond of 40 corners cuts off 15 mm", round("hazard", 40, 0.301), false},
+		{"a pavilion of 8 corners", round("building", 8, 0.1), true},
+		{"a pavilion of 8 corners, clear of it", round("building", 8, sagitta(8)+0.003), false},
+		{"a square pond", round("hazard", 4, 0.35), false},
+		{"a stream in a bend away from the lawn", func(p *plot) {
+			var l []orb.Point
+			for i := range 8 {
+				s, c := math.Sincos(math.Pi / 2 * (1 + 2*float64(i)/7))
+				l = append(l, orb.Point{-0.35 + 12*c, -20 + 12*s})
+			}
+			p.add(&thing{id: "h9", role: "hazard", name: "Brook", line: l, z: flatGround}).set("hazard_kind", schema.String("stream"))
+		}, false},
+		{"a stream in a bend towards it", func(p *plot) {
+			var l []orb.Point
+			for i := range 8 {
+				s, c := math.Sincos(-math.Pi/2 + math.Pi*float64(i)/7)
+				l = append(l, orb.Point{-0.35 - 12*math.Cos(math.Pi/14) + 12*c, -20 + 12*s})
+			}
+			p.add(&thing{id: "h9", role: "hazard", name: "Brook", line: l, z: flatGround}).set("hazard_kind", schema.String("stream"))
+		}, true},
+	} {
+		p := park()
+		x.draw(p)
+		if n, o := found(t, p, "curve-coarse", validate.Warning); (n > 0) != x.want {
+			t.Errorf("%s: %d warnings, %s (%s)", x.name, n, o.Outcome, o.Reason)
+		}
+	}
+}
+
+func TestBasesOfOneMast(t *testing.T) {
+	for off, want := range map[float64]int{0: 1, 0.3: 1, 0.99: 1, 1.01: 0, 4: 0} {
+		p := park()
+		b := p.get("b1").point
+		p.add(&thing{id: "b2", role: "base", name: "Second mast", point: &orb.Point{b[0] + off, b[1]}, z: func(orb.Point) float64 { return plotH + 7 }})
+		if n, _ := found(t, p, "base-missing", validate.Warning); n != want {
+			t.Errorf("%g m apart: %d warnings, want %d", off, n, want)
+		}
+	}
+}
+
+func TestHistoryByDateAndHeight(t *testing.T) {
+	entry := func(p *plot, off, up float64, date string) schema.Value {
+		a := baseHistory(p, off)[0].Value.Items()[0].Fields().Clone()
+		stored := a.Get("stored").Items()
+		h, _ := stored[2].Float()
+		a.Set("date", schema.String(date))
+		a.Set("stored", schema.List(stored[0], stored[1], num(h+up)))
+		a.Set("antenna", a.Get("stored"))
+		return schema.Object(a)
+	}
+	under := func(key string, v ...schema.Value) []schema.Attribute {
+		return []schema.Attribute{{Key: key, Value: schema.List(v...)}}
+	}
+	for _, x := range []struct {
+		name string
+		draw func(p *plot)
+		want int // findings
+	}{
+		{"in order, the older elsewhere", func(p *plot) {
+			p.members = under("history", entry(p, 0.5, 0, "2024-05-01"), entry(p, 0, 0, "2026-05-01"))
+		}, 0},
+		{"the newest first", func(p *plot) {
+			p.members = under("history", entry(p, 0.5, 0, "2026-05-01"), entry(p, 0, 0, "2024-05-01"))
+		}, 1},
+		{"the newest first, at the base", func(p *plot) {
+			p.members = under("history", entry(p, 0, 0, "2026-05-01"), entry(p, 0, 0, "2024-05-01"))
+		}, 0},
+		{"a height 0.098 m lower", func(p *plot) { p.members = under("history", entry(p, 0, -0.098, "2026-05-01")) }, 0},
+		{"a height 0.102 m lower", func(p *plot) { p.members = under("history", entry(p, 0, -0.102, "2026-05-01")) }, 1},
+		{"a height 1 m higher", func(p *plot) { p.members = under("history", entry(p, 0, 1, "2026-05-01")) }, 1},
+		{"under another name", func(p *plot) { p.members = under("base_history", entry(p, 0, 0, "2026-05-01")) }, 1},
+		{"on the base", func(p *plot) { p.get("b1").set("history", schema.List(entry(p, 0, 0, "2026-05-01"))) }, 1},
+		{"a base's history told in words", func(p *plot) { p.get("b1").set("history", schema.String("set up in spring")) }, 0},
+	} {
+		p := park()
+		x.draw(p)
+		w, _ := found(t, p, "base-moved", validate.Warning)
+		e, o := found(t, p, "base-moved", validate.Error)
+		if w+e != x.want {
+			t.Errorf("%s: %d findings, want %d; %s (%s)", x.name, w+e, x.want, o.Outcome, o.Reason)
+		}
+	}
+}
