@@ -1,3 +1,5 @@
+// What tests outside the package may set.
+
 package fixes
 
 // WindowBytes is the least that a window holds.
