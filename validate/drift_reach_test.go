@@ -235,3 +235,74 @@ func TestDriftUncertainty(t *testing.T) {
 		}
 	}
 }
+
+// A drop that a ramp runs along is one for what is mown beside it; where a
+// corridor goes over it it is open, for passage_min_m to either side.
+func TestDriftDropAlongARamp(t *testing.T) {
+	drop := thing(schema.RoleEdge, "ledge", track(0, 10.4, 5, 10.4), "edge_kind", "drop")
+	ramp := func(to float64) *schema.Feature {
+		return thing(schema.RoleEdge, "ramp", track(0, 10.4, to, 10.4), "edge_kind", "ramp")
+	}
+	over := thing(schema.RoleCorridor, "way", track(2.5, 8, 2.5, 14))
+	for _, x := range []struct {
+		name string
+		with []*schema.Feature
+		by   float64
+		want float64
+	}{
+		{"a drop alone", nil, 0.6, 0.2},
+		{"a ramp along it", []*schema.Feature{ramp(5)}, 0.6, 0.2},
+		{"a ramp along it, moved less than it takes", []*schema.Feature{ramp(5)}, 0.41, 0},
+		{"a ramp along it and a corridor over it", []*schema.Feature{ramp(5), over}, 0.6, 0.2},
+		{"a corridor over a drop without a ramp", []*schema.Feature{over}, 0.6, math.Hypot(0.3, 0.2)}, // to the corner of lawn and corridor
+	} {
+		p := driftPlan(t, append(x.with, drop, thing(schema.RoleZone, "z", box(-5, 0, 20, 10)))...)
+		f := findingOf(mustDrift(t, p, shift(0, x.by), DriftOptions{}), "drift-crosses-edge")
+		if (f != nil) != (x.want > 0) || f != nil && !near(f.Measured, x.want, 1e-4) {
+			t.Errorf("%s: %+v, want %g m", x.name, f, x.want)
+		}
+	}
+	// The corridor alone, moved along the drop: open at the ramp, shut past it.
+	for by, want := range map[float64]bool{1.1: false, 1.3: true} {
+		p := driftPlan(t, drop, ramp(5), over, thing(schema.RoleZone, "z", box(-5, 0, 20, 8.5)))
+		if f := findingOf(mustDrift(t, p, shift(by, 0), DriftOptions{}), "drift-crosses-edge"); (f != nil) != want {
+			t.Errorf("moved by %g m: %+v", by, f)
+		}
+	}
+}
+
+// Lines that say how wide they are reach out as far in drift, a hair to either
+// side of the 0.02 m that change nothing.
+func TestDriftIntoWidths(t *testing.T) {
+	for name, x := range map[string]struct {
+		rule string
+		f    *schema.Feature
+	}{
+		"a brook 3 m wide":              {"drift-enters-hazard", thing(schema.RoleHazard, "brook", track(-5, 12, 25, 12), "hazard_kind", "brook", "width_m", 3.0)},
+		"a brook with a radius":         {"drift-enters-hazard", thing(schema.RoleHazard, "brook", track(-5, 12, 25, 12), "hazard_kind", "brook", "radius_m", 1.5)},
+		"a pond with a radius":          {"drift-enters-hazard", thing(schema.RoleHazard, "pond", box(5, 12.5, 8, 14), "hazard_kind", "pond", "radius_m", 2.0)},
+		"a tree with a width":           {"drift-enters-hazard", thing(schema.RoleHazard, "tree", spot(5, 12.5), "width_m", 4.0)},
+		"a wall 1 m wide":               {"drift-crosses-edge", thing(schema.RoleEdge, "wall", track(-5, 11, 25, 11), "edge_kind", "wall", "width_m", 1.0)},
+		"a pond drawn as a closed line": {"drift-enters-hazard", thing(schema.RoleHazard, "pond", track(5, 10.5, 8, 10.5, 8, 14, 5, 14, 5, 10.5), "hazard_kind", "pond")},
+	} {
+		for by, want := range map[float64]bool{0.518: false, 0.524: true} {
+			p := driftPlan(t, x.f, thing(schema.RoleZone, "z", box(0, 0, 20, 10)))
+			f := findingOf(mustDrift(t, p, shift(0, by), DriftOptions{}), x.rule)
+			if (f != nil) != want || f != nil && !near(f.Measured, by-0.5, 2e-3) {
+				t.Errorf("%s, moved by %g m: %+v", name, by, f)
+			}
+		}
+	}
+}
+
+// Of two boundaries one inside the other nobody can tell which holds.
+func TestDriftOfNestedBoundaries(t *testing.T) {
+	for inset, want := range map[float64]Outcome{0: Passed, 0.02: Passed, 3: Unchecked} {
+		p := driftPlan(t, thing(schema.RoleBoundary, "lot", box(0, 0, 20, 20)), thing(schema.RoleBoundary, "inner", box(inset, inset, 20-inset, 20-inset)), thing(schema.RoleZone, "z", box(5, 5, 15, 15)))
+		for _, got := range mustDrift(t, p, shift(0.05, 0), DriftOptions{}).Rules {
+			if got.Rule == "drift-leaves-boundary" && got.Outcome != want {
+				t.Errorf("%g m inside: %s (%s)", inset, got.Outcome, got.Reason)
+			}
+		}
+	}
+}
