@@ -11,6 +11,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Frame is a reference frame that base coordinates can be in: a realisation of
@@ -61,6 +62,21 @@ func frameKey(s string) string {
 	}, s)
 }
 
+// hasFrameKey is frameKey(name) == key, without making it.
+func hasFrameKey(name, key string) bool {
+	for _, r := range name {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			continue
+		}
+		k, size := utf8.DecodeRuneInString(key)
+		if size == 0 || unicode.ToUpper(r) != k {
+			return false
+		}
+		key = key[size:]
+	}
+	return key == ""
+}
+
 // frameNames are spellings in use besides the registry's names.
 var frameNames = sync.OnceValue(func() map[string]string {
 	return map[string]string{
@@ -94,7 +110,7 @@ func ParseFrame(text string) (Frame, error) {
 		key = frameKey(other)
 	}
 	for _, code := range g.codes {
-		if rec := g.crs[code]; rec.kind == '2' && frameKey(rec.name) == key {
+		if rec := g.crs[code]; rec.kind == '2' && hasFrameKey(rec.name, key) {
 			return r.frame(rec.name, rec.datum, code), nil
 		}
 	}

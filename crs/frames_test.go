@@ -165,3 +165,20 @@ func FuzzParseFrame(f *testing.F) {
 		}
 	})
 }
+
+// The shortcut tells what the key itself does, for every name and near it.
+func TestHasFrameKey(t *testing.T) {
+	g := geodeticTables()
+	for _, code := range g.codes {
+		name := g.crs[code].name
+		key := frameKey(name)
+		for _, k := range []string{key, key + "1", key[:len(key)-1], "X" + key, "", strings.ToLower(key), "ITRF2014"} {
+			if got := hasFrameKey(name, k); got != (key == k) {
+				t.Errorf("%q and %q: %v", name, k, got)
+			}
+		}
+	}
+	if !hasFrameKey(" -", "") || !hasFrameKey("\u00e9tr", "\u00c9TR") {
+		t.Error("nothing, or an accent")
+	}
+}
