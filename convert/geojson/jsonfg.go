@@ -5,6 +5,7 @@ package geojson
 
 import (
 	"fmt"
+	"math"
 	"net/url"
 	"strings"
 
@@ -115,6 +116,7 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		if f := p.settlePlaces(doc, official, degrees); f != nil {
 			return f
 		}
+		p.compareBeside(doc, o)
 	} else if !doc.bbox.IsAbsent() {
 		line := p.lineOf(doc.bboxAt)
 		p.checkBBox(doc.bbox, nil, p.seen.extent, line, "bbox")
@@ -188,6 +190,131 @@ func (p *parser) settlePlaces(doc *document, official, degrees bool) *fault {
 		}
 	}
 	return nil
+}
+
+// Of a feature both of whose members hold it, "geometry" may lie besideM metres
+// from "place" once moved: the digits of both. Where only a step through a datum
+// ensemble leads from one to the other, that step's 2 m.
+const besideM, besideEnsembleM = 0.05, 2.0
+
+// compareBeside tells features whose "geometry", in WGS 84, lies elsewhere than
+// their "place", which is what was read. Where no step leads from the one to the
+// other, and outside the system's area, nothing can be told.
+func (p *parser) compareBeside(doc *document, o *wire.ReadOptions) {
+	plan := doc.plan
+	loose := &schema.Plan{CRS: crs.WGS84()}
+	if o.Frame != "" {
+		loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(o.Frame)}}
+	} else if doc.geometryFrame != "" {
+		loose.Attributes = schema.Attributes{{Key: schema.PropFrame, Value: schema.String(doc.geometryFrame)}}
+	}
+	var beside []*schema.Feature
+	var placed []*schema.Feature
+	for _, it := range doc.items {
+		if it.place && it.beside != nil && plan.CRS != nil && plan.CRS.Kind() != crs.KindGeocentric {
+			g := *it.feature
+			g.Geometry = it.beside
+			beside, placed = append(beside, &g), append(placed, it.feature)
+		}
+	}
+	if len(beside) == 0 {
+		return
+	}
+	loose.Features = beside
+	may := besideM
+	op, err := loose.Operation(schema.Move{To: plan.CRS, ToEpoch: plan.Epoch, With: o.With})
+	if err != nil {
+		may = besideEnsembleM
+		if op, err = loose.Operation(schema.Move{To: plan.CRS, Allow: crs.Allowed{Accuracy: besideEnsembleM}, ToEpoch: plan.Epoch, With: o.With}); err != nil {
+			return
+		}
+	}
+	for i, f := range beside {
+		off, err := 0.0, eachFlat(f.Geometry, loose.StepsFor(op, f).Apply)
+		if err == nil {
+			off, err = apart(plan.CRS, f.Geometry, placed[i].Geometry)
+		}
+		outside := 0 // formulas of a grid are good in its area
+		_ = eachFlat(placed[i].Geometry, func(flat []float64, stride int) error {
+			n, _ := plan.CRS.OutsideArea(flat, stride)
+			outside += n
+			return nil
+		})
+		if outside > 0 || err == nil && off <= may {
+			continue
+		}
+		p.t.Add("place-elsewhere", f.Source.Line, f.Source.Path, `a feature's "geometry" and its "place" are not the same: %s; its "place" was read`, besideWords(off, err))
+	}
+}
+
+func besideWords(off float64, err error) string {
+	if err != nil {
+		return err.Error()
+	}
+	return fmt.Sprintf("a point of one lies %.3g m from the other's", off)
+}
+
+// mostBeside is how many pairs of points are compared one by one; of more only
+// the boxes about them are.
+const mostBeside = 1 << 20
+
+// apart is how far at most a point of one geometry lies from the nearest of the
+// other, in metres on a sphere, which is near enough. Which points come first,
+// which way rings turn and which points are there twice does not matter: writers
+// change that.
+func apart(c *crs.CRS, a, b geom.T) (float64, error) {
+	one, err := groundOf(c, a)
+	if err != nil {
+		return 0, err
+	}
+	other, err := groundOf(c, b)
+	if err != nil {
+		return 0, err
+	}
+	if len(one)*len(other) > mostBeside {
+		one, other = corners(one), corners(other)
+	}
+	most := 0.0
+	for _, pair := range [...][2][][2]float64{{one, other}, {other, one}} {
+		for _, p := range pair[0] {
+			least, across := math.Inf(1), math.Cos(p[1]*math.Pi/180)
+			for _, q := range pair[1] {
+				least = math.Min(least, math.Hypot(across*math.Remainder(p[0]-q[0], 360), p[1]-q[1]))
+			}
+			most = math.Max(most, least)
+		}
+	}
+	return most * metresInDegree, nil
+}
+
+// metresInDegree is the length of a degree of latitude, to 1 %.
+const metresInDegree = 111e3
+
+// groundOf are the points of a geometry as longitude and latitude: metres of a
+// grid far outside its area are none on the ground.
+func groundOf(c *crs.CRS, g geom.T) (points [][2]float64, err error) {
+	err = eachFlat(g, func(flat []float64, stride int) error {
+		flat = append([]float64(nil), flat...)
+		if err := c.ToGeodetic(flat, stride); err != nil {
+			return err
+		}
+		for i := 0; i+1 < len(flat); i += stride {
+			points = append(points, [2]float64{flat[i], flat[i+1]})
+		}
+		return nil
+	})
+	return points, err
+}
+
+// corners are the least and the greatest coordinates of points.
+func corners(points [][2]float64) [][2]float64 {
+	low, high := points[0], points[0]
+	for _, p := range points {
+		for i := range p {
+			low[i], high[i] = math.Min(low[i], p[i]), math.Max(high[i], p[i])
+		}
+	}
+	return [][2]float64{low, high}
 }
 
 // findOutside walks again over the text, to the first position that is no

@@ -94,6 +94,8 @@ type item struct {
 	feature *schema.Feature
 	at      int // where it starts
 	place   bool
+	// beside is the "geometry" of a feature whose "place" was taken.
+	beside geom.T
 }
 
 // document is the whole file as read, before its coordinates are settled.
@@ -652,6 +654,7 @@ func (p *parser) settleFeature(it *item, m *featureMembers) *fault {
 	switch {
 	case m.place != nil:
 		f.Geometry, it.place, used = m.place, true, m.placeExtent
+		it.beside = m.geometry
 		p.seen.places++
 		p.seen.outsidePlace = p.seen.outsidePlace || used.outsideDegrees()
 	case m.geometry != nil:
@@ -995,12 +998,29 @@ func (p *parser) bareGeometry(at int) (item, int, *fault) {
 	return it, next, nil
 }
 
-// bboxSlack is how far, in degrees, a box may miss its geometry: boxes are
-// often rounded, and nothing is taken from them.
-const bboxSlack = 1e-4
+// A box may be bboxWide degrees larger than its geometry before that is worth a
+// word, and smaller by the rounding of its own digits, bboxRounding at least:
+// 0.1 m.
+const bboxWide, bboxRounding = 1e-4, 1e-6
 
-// checkBBox warns of a box that is malformed or does not fit what it bounds.
-// Nothing else uses it: writers of boxes disagree too often.
+// bboxSlack is how far, in degrees, the numbers of a box may be off for having
+// been rounded: half a unit of the last decimal of the one that has the most.
+func bboxSlack(items []schema.Value) float64 {
+	most := 0
+	for _, item := range items {
+		text := item.Text()
+		if strings.ContainsAny(text, "eE") {
+			return bboxRounding
+		}
+		if _, decimals, ok := strings.Cut(text, "."); ok {
+			most = max(most, len(decimals))
+		}
+	}
+	return min(bboxWide, max(bboxRounding, 0.51*math.Pow10(-most)))
+}
+
+// checkBBox warns of a box that is malformed, does not hold what it bounds, or
+// is too large for it. Nothing else uses it: writers of boxes disagree too often.
 func (p *parser) checkBBox(v schema.Value, g geom.T, e extent, line int, path string) {
 	items := v.Items()
 	n := len(items)
@@ -1022,11 +1042,22 @@ func (p *parser) checkBBox(v schema.Value, g geom.T, e extent, line int, path st
 	}
 	want := []float64{e.minX, e.minY, e.maxX, e.maxY}
 	got := []float64{box[0], box[1], box[n/2], box[n/2+1]}
+	slack, kind, says := bboxSlack(items), "", ""
 	for i := range want {
-		if !(math.Abs(want[i]-got[i]) <= bboxSlack) {
-			p.t.Add("bbox-wrong", line, path, "a bbox does not fit the coordinates; it was ignored")
-			return
+		beyond := got[i] - want[i] // how far the geometry lies outside
+		if i >= 2 {
+			beyond = -beyond
 		}
+		switch {
+		case i%2 == 0 && got[0] > got[2]: // over the antimeridian (RFC 7946, 5.2)
+		case !(beyond <= slack):
+			kind, says = "bbox-wrong", "a bbox does not hold its coordinates: one of the two was changed after the other; the bbox was ignored"
+		case beyond < -bboxWide && kind == "":
+			kind, says = "bbox-wide", "a bbox is larger than its coordinates; it was ignored"
+		}
+	}
+	if kind != "" {
+		p.t.Add(kind, line, path, "%s", says)
 	}
 }
 

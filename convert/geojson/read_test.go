@@ -213,7 +213,14 @@ func TestReadTakesInStride(t *testing.T) {
 		}},
 		{"right bbox", `{"type":"FeatureCollection","bbox":[9,56,9,56],"features":[{"type":"Feature","bbox":[9,56,-5,9,56,5],"geometry":{"type":"Point","coordinates":[9,56],"bbox":[9,56,9,56]},"properties":{}}]}`, nil, nil},
 		{"wrong bbox", `{"type":"FeatureCollection","bbox":[56,9,56,9],"features":[{"type":"Feature","bbox":[9,56,9,57],"geometry":{"type":"Point","coordinates":[9,56],"bbox":[9]},"properties":{}}]}`,
-			[]string{"bbox-invalid", "bbox-wrong"}, nil},
+			[]string{"bbox-invalid", "bbox-wide", "bbox-wrong"}, nil},
+		{"bbox rounded to its digits", feature(`{"type":"Point","coordinates":[9.123456,56.123451],"bbox":[9.1235,56.1235,9.1235,56.1235]}`, "{}"), nil, nil},
+		{"bbox 2e-6 degrees off", feature(`{"type":"Point","coordinates":[9.123456,56.123456],"bbox":[9.123458,56.123456,9.123458,56.123456]}`, "{}"), []string{"bbox-wrong"}, nil},
+		{"bbox 9e-7 degrees off", feature(`{"type":"Point","coordinates":[9.123456,56.123456],"bbox":[9.1234569,56.123456,9.1234569,56.123456]}`, "{}"), nil, nil},
+		{"bbox too large", feature(`{"type":"Point","coordinates":[9,56],"bbox":[8,56,10,57]}`, "{}"), []string{"bbox-wide"}, nil},
+		{"bbox over the antimeridian", feature(`{"type":"MultiPoint","coordinates":[[179.9,10],[-179.9,11]],"bbox":[179.9,10,-179.9,11]}`, "{}"), nil, nil},
+		{"geometry and place 0.04 m apart", jsonfgBeside(0.04), nil, nil},
+		{"geometry and place 0.06 m apart", jsonfgBeside(0.06), []string{"place-elsewhere"}, nil},
 		{"geometry members", feature(`{"type":"Point","coordinates":[9,56],"measured":true}`, "{}"), nil, func(t *testing.T, p *schema.Plan) {
 			if got := string(p.Features[0].Attributes.AppendJSON(nil)); got != `{"geojson_members":{"geometry":{"measured":true}}}` {
 				t.Error(got)
@@ -453,4 +460,12 @@ func TestDetect(t *testing.T) {
 			t.Errorf("%q: %v", text, got)
 		}
 	}
+}
+
+// jsonfgBeside is a file in UTM of WGS 84 whose point lies on the central
+// meridian, at the equator, and so far north of there in "geometry". A degree of
+// latitude is pi/180 of the meridian radius b^2/a = 6335439.327 m long there.
+func jsonfgBeside(off float64) string {
+	return fmt.Sprintf(`{"type":"FeatureCollection","conformsTo":["http://www.opengis.net/spec/json-fg-1/1.0/conf/core"],"coordRefSys":"http://www.opengis.net/def/crs/EPSG/0/32632","features":[`+
+		`{"type":"Feature","geometry":{"type":"Point","coordinates":[9,%.10f]},"place":{"type":"Point","coordinates":[500000,0]},"properties":{}}]}`, off/0.9996/6335439.327*180/math.Pi)
 }

@@ -317,6 +317,7 @@ func TestReadJSONFG(t *testing.T) {
 	}
 	const place = `{"type":"Feature","time":null,"place":{"type":"Point","coordinates":[%s]},"geometry":%s,"properties":{}}`
 	wgs := `{"type":"Point","coordinates":[9.5,56.25]}`
+	here := `{"type":"Point","coordinates":[9,56.1969505319]}`
 	tests := []struct {
 		name, text string
 		kinds      []string
@@ -325,7 +326,7 @@ func TestReadJSONFG(t *testing.T) {
 		xy         string
 	}{
 		{"URL, north first", fg(`"coordRefSys":"http://www.opengis.net/def/crs/EPSG/0/2193",`, fmt.Sprintf(place, "5400000,1600000", "null")), nil, "EPSG:2193", 0, "[1.6e+06 5.4e+06]"},
-		{"safe CURIE", fg(`"coordRefSys":"[EPSG:25832]",`, fmt.Sprintf(place, "500000,6228000", wgs)), nil, "EPSG:25832", 0, "[500000 6.228e+06]"},
+		{"safe CURIE", fg(`"coordRefSys":"[EPSG:25832]",`, fmt.Sprintf(place, "500000,6228000", here)), nil, "EPSG:25832", 0, "[500000 6.228e+06]"},
 		{"reference with epoch", fg(`"coordRefSys":{"type":"Reference","href":"http://www.opengis.net/def/crs/EPSG/0/7912","epoch":2020.5},`, fmt.Sprintf(place, "56.25,9.5", "null")), nil, "EPSG:7912", 2020.5, "[9.5 56.25]"},
 		{"list of two", fg(`"coordRefSys":["http://www.opengis.net/def/crs/EPSG/0/25832","http://www.opengis.net/def/crs/EPSG/0/7837"],`, fmt.Sprintf(place, "500000,6228000", "null")), nil, "EPSG:25832+7837", 0, "[500000 6.228e+06]"},
 		{"named by the feature", fg("", strings.Replace(fmt.Sprintf(place, "5400000,1600000", "null"), `"time"`, `"coordRefSys":"http://www.opengis.net/def/crs/EPSG/0/2193","time"`, 1)), nil, "EPSG:2193", 0, "[1.6e+06 5.4e+06]"},

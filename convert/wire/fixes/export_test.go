@@ -1,5 +1,3 @@
-// What tests outside the package may set.
-
 package fixes
 
 // WindowBytes is the least that a window holds.
