@@ -12,10 +12,11 @@ import (
 )
 
 var surveyRules = []Rule{{
-	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m"}, run: checkSurveyQuality,
+	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m", "residual_m", "pdop_max"}, run: checkSurveyQuality,
 	Page: Page{
 		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183); " +
-			"and drawn_from, which must not be traced. A list holds for the points, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Features that say nothing are not judged, " +
+			"and drawn_from, which must not be traced. A list holds for the points, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), and an hdop above pdop_max is told. " +
+			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
 		Source: sourcePractice + "; NMEA 0183, sentence GGA, for the numbers of fix",
@@ -74,6 +75,7 @@ type surveyed struct {
 	sigma  float64 // the worst, NaN for none
 	wrong  string  // a sigma that is no length
 	poor   string  // a fix other than fixed, "" for none
+	hdop   float64 // the worst of the points of a GPX file, 0 for none
 	traced bool
 }
 
@@ -96,6 +98,7 @@ func surveyOf(f *Feature) surveyed {
 			out.poor = v.Text()
 		}
 	})
+	out.pointQuality(f)
 	switch from := schema.FoldName(f.Attributes.Get(schema.PropDrawnFrom).Text()); from {
 	case "":
 	case schema.DrawnTraced:
@@ -107,6 +110,7 @@ func surveyOf(f *Feature) surveyed {
 }
 
 func checkSurveyQuality(r *run) {
+	r.placementQuality()
 	said := map[schema.Role]bool{}
 	var silent []*Feature
 	for _, f := range r.Features {
@@ -114,6 +118,10 @@ func checkSurveyQuality(r *run) {
 			continue
 		}
 		q := surveyOf(f)
+		if !q.said && q.hdop > 0 {
+			r.surveyFindings(f, q) // says how well the satellites stood, no more
+			continue
+		}
 		if !q.said {
 			silent = append(silent, f)
 			continue
@@ -142,6 +150,12 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 		x := r.finding(r.middle(f), f)
 		x.Severity = severity
 		x.Message = "was measured with a solution that is not fixed: " + quote(q.poor)
+	}
+	if most := r.of(f).PDOPMax; q.hdop > most {
+		x := r.finding(r.middle(f), f)
+		x.Severity = severity
+		x.Measured, x.Limit, x.Unit = q.hdop, most, "ratio"
+		x.Message = fmt.Sprintf("was measured with a horizontal dilution of precision of %s; the limit is %s", trim(q.hdop, 1), trim(most, 1))
 	}
 	if q.sigma > limit {
 		x := r.finding(r.middle(f), f)

@@ -227,3 +227,37 @@ func TestHistoryByDateAndHeight(t *testing.T) {
 		}
 	}
 }
+
+func TestPlacementAndPointsOfGPX(t *testing.T) {
+	placed := func(text string) func(p *plot) {
+		return func(p *plot) { p.members = []schema.Attribute{{Key: "placement", Value: jsonValue(t, text)}} }
+	}
+	for _, x := range []struct {
+		name string
+		draw func(p *plot)
+		want int
+	}{
+		{"a sound placement", placed(`{"scale":1.0004,"rms_m":0.03,"marks":4}`), 0},
+		{"an rms a hair past the limit", placed(`{"scale":1,"rms_m":0.0301}`), 1},
+		{"a scale 1 % off", placed(`{"scale":1.00999}`), 0},
+		{"feet", placed(`{"scale":0.3048,"rms_m":0.01}`), 1},
+		{"a suspect mark and one with a residual", placed(`{"marks":[{"name":"M1","suspect":true},{"name":"M2","residual_m":-0.04},{"name":"M3","residual_m":0.03}]}`), 2},
+		{"points of GPX with 3d", func(p *plot) { p.get("z2").set("point_fix", schema.List(schema.String("dgps"), schema.String("3d"))) }, 1},
+		{"points of GPX with dgps", func(p *plot) { p.get("z2").set("point_fix", schema.List(schema.String("dgps"))) }, 0},
+		{"hdop 6.1", func(p *plot) { p.get("z2").set("point_hdop", schema.List(num(1), num(6.1))) }, 1},
+		{"hdop 6", func(p *plot) { p.get("z2").set("hdop", num(6)) }, 0},
+	} {
+		p := park()
+		x.draw(p)
+		if n, o := found(t, p, "survey-quality", validate.Warning); n != x.want {
+			t.Errorf("%s: %d findings, want %d (%s)", x.name, n, x.want, o.Reason)
+		}
+	}
+}
+
+func jsonValue(t *testing.T, text string) (v schema.Value) {
+	if err := v.UnmarshalJSON([]byte(text)); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
