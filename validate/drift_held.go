@@ -41,12 +41,22 @@ const SameGroundM = 1e-6
 // HeldOffset is how far what the machine holds lies from the ground, S - A:
 // east, north and up in metres, zero for a plan that was never corrected or
 // corrected back; and the date of the last correction, "" for none. The error
-// is for a history that cannot be read, or a corrected plan whose CRS is not
-// known.
+// is for a corrected plan whose CRS is not known, and a HistoryError for a
+// history that cannot be read or contradicts itself, and for a plan given as
+// held whose history has nothing to get the ground from.
 func HeldOffset(p *schema.Plan) (off crs.Local, since string, err error) {
+	off, since, err = heldOffset(p)
+	if err == nil && off == (crs.Local{}) {
+		err = historyError(p, heldWithoutOffset(p))
+	}
+	return off, since, err
+}
+
+// heldOffset is HeldOffset whatever the plan's member given says.
+func heldOffset(p *schema.Plan) (off crs.Local, since string, err error) {
 	entries, err := History(p)
 	if err != nil || len(entries) == 0 {
-		return off, "", err
+		return off, "", historyError(p, err)
 	}
 	up := crs.Metres(0)
 	for i := range entries {
@@ -57,6 +67,9 @@ func HeldOffset(p *schema.Plan) (off crs.Local, since string, err error) {
 	}
 	last := entries[len(entries)-1]
 	if last.Antenna == last.Stored || positionsAlike(last.Antenna, last.Stored) {
+		if err := newestAgrees(entries, crs.Local{}); err != nil {
+			return off, since, historyError(p, err)
+		}
 		return offsetWithUp(off, last, up), since, nil
 	}
 	if p.CRS == nil {
@@ -64,7 +77,10 @@ func HeldOffset(p *schema.Plan) (off crs.Local, since string, err error) {
 	}
 	d, err := Between(p.CRS, last.Stored, last.Antenna)
 	if err != nil {
-		return off, since, fmt.Errorf("the plan's history: %w", err)
+		return off, since, historyError(p, fmt.Errorf("the plan's history: %w", err))
+	}
+	if err := newestAgrees(entries, d); err != nil {
+		return off, since, historyError(p, err)
 	}
 	off = offsetWithUp(crs.Local{E: -d.E, N: -d.N, U: -d.U}, last, up)
 	if math.Hypot(float64(off.E), float64(off.N)) < SameGroundM && math.Abs(float64(off.U)) < SameGroundM {
@@ -99,7 +115,7 @@ func givenOf(p *schema.Plan) (ground bool, err error) {
 	case schema.GivenHeld:
 		return false, nil
 	}
-	return false, fmt.Errorf("the plan's member %s must be %q or %q, not %q", schema.PlanGiven, schema.GivenGround, schema.GivenHeld, v.Text())
+	return false, historyError(p, fmt.Errorf("the plan's member %s must be %q or %q, not %q", schema.PlanGiven, schema.GivenGround, schema.GivenHeld, v.Text()))
 }
 
 // GroundOf returns the plan with its lines where they are, which is what is
@@ -185,7 +201,7 @@ func inFileDigits(c *crs.CRS, g geom.T) (geom.T, error) {
 // markGiven writes the member "given" of a plan that was just corrected, and
 // takes it away where ground and held have become one again.
 func markGiven(p *schema.Plan) error {
-	off, _, err := HeldOffset(p)
+	off, _, err := heldOffset(p)
 	switch {
 	case err != nil:
 		return err

@@ -5,6 +5,7 @@ package validate
 
 import (
 	"encoding/json"
+	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -54,6 +55,83 @@ func TestHistoryRefuses(t *testing.T) {
 		if got := Check(p, schema.DefaultLimits()).Outcome("base-moved"); got.Outcome != Failed {
 			t.Errorf("%s: base-moved is %s (%s)", x.text, got.Outcome, got.Reason)
 		}
+	}
+}
+
+// A history that contradicts itself, or a plan given as held without one, has
+// no ground, for the rule and for all that is made of the plan.
+func TestHistoryContradicts(t *testing.T) {
+	const (
+		held   = schema.GivenHeld
+		ground = schema.GivenGround
+	)
+	entry := func(antenna, shift, kind string) string {
+		return `{"date": "2026-05-31", "kind": "` + kind + `", "stored": [9, 56, 40]` + antenna + shift + `}`
+	}
+	north := func(m float64, h string) string {
+		b, _ := json.Marshal(56 + m/111342.5) // metres to a degree at 56 degrees, WGS 84, 40 m high
+		return `, "antenna": [9, ` + string(b) + h + `]`
+	}
+	const shifted = `, "shift_m": [0, 0.3, 0]`
+	for _, x := range []struct{ name, history, given, want string }{
+		{"agrees", `[` + entry(north(0.3, ", 40"), shifted, "correction") + `]`, held, ""},
+		{"agrees without heights", `[` + entry(north(0.3, ""), shifted, "correction") + `]`, held, ""},
+		{"a hair below", `[` + entry(north(0.3195, ", 40"), shifted, "correction") + `]`, held, ""},
+		{"a hair above", `[` + entry(north(0.3205, ", 40"), shifted, "correction") + `]`, held, "contradicts itself"},
+		{"8 m", `[` + entry(north(8, ", 40"), shifted, "correction") + `]`, held, "contradicts itself"},
+		{"8 m, ground", `[` + entry(north(8, ", 40"), shifted, "correction") + `]`, ground, "contradicts itself"},
+		{"8 m, no given", `[` + entry(north(8, ", 40"), shifted, "correction") + `]`, "", "contradicts itself"},
+		{"other sign", `[` + entry(north(-0.3, ", 40"), shifted, "correction") + `]`, held, "contradicts itself"},
+		{"antenna lost", `[` + entry("", shifted, "correction") + `]`, held, "contradicts itself"},
+		{"a height a hair below", `[` + entry(north(0.3, ", 40.0195"), shifted, "correction") + `]`, held, ""},
+		{"a height a hair above", `[` + entry(north(0.3, ", 40.0205"), shifted, "correction") + `]`, held, "contradicts itself"},
+		{"no shift", `[` + entry(north(12, ", 40"), "", "record") + `]`, "", "contradicts itself"},
+		{"a record as it was", `[` + entry(north(0.3, ", 40"), shifted, "correction") + `, ` + entry(north(0.3, ", 40"), "", "record") + `]`, held, ""},
+		{"a record without the antenna", `[` + entry(north(0.3, ", 40"), shifted, "correction") + `, ` + entry("", "", "record") + `]`, held, "contradicts itself"},
+		{"two corrections", `[` + entry(north(0.3, ", 40"), shifted, "correction") + `, ` + entry(north(0.6, ", 40"), shifted, "correction") + `]`, held, ""},
+		{"twice the same", `[` + entry(north(0.3, ", 40"), shifted, "correction") + `, ` + entry(north(0.3, ", 40"), shifted, "correction") + `]`, held, "contradicts itself"},
+		{"swapped", `[` + entry(`, "antenna": [56, 9, 40]`, shifted, "correction") + `]`, held, "another site"},
+		{"held without a history", `[]`, held, "no correction to get the ground from"},
+		{"held by a record", `[` + entry("", "", "record") + `]`, held, "no correction to get the ground from"},
+		{"ground without a history", `[]`, ground, ""},
+		{"nothing said", `[` + entry("", "", "record") + `]`, "", ""},
+	} {
+		p, ok := historyOf(t, x.history)
+		if !ok {
+			t.Fatalf("%s: %s is no JSON", x.name, x.history)
+		}
+		if x.given != "" {
+			p.Attributes.Set(schema.PlanGiven, schema.String(x.given))
+		}
+		p.Features = []*schema.Feature{thing(schema.RoleBase, "base", spot(9, 56, 40))}
+		_, err := GroundOf(p)
+		if (err == nil) != (x.want == "") || err != nil && !strings.Contains(err.Error(), x.want) {
+			t.Errorf("%s: %v, want %q", x.name, err, x.want)
+		}
+		var told *HistoryError
+		if err != nil && (!errors.As(err, &told) || !told.Own) {
+			t.Errorf("%s: %v is not told as one of the history", x.name, err)
+		}
+		if _, err := MachineOf(p); (err == nil) != (x.want == "") {
+			t.Errorf("%s: what the machine holds: %v", x.name, err)
+		}
+		report := Check(p, schema.DefaultLimits())
+		got := report.Outcome("base-moved")
+		if (got.Outcome == Failed) != (x.want != "") && !(x.given == ground && x.want == "") {
+			t.Errorf("%s: base-moved is %s (%s)", x.name, got.Outcome, got.Reason)
+		}
+		for _, f := range report.Findings {
+			if f.Rule == RuleBaseMoved && x.want != "" && f.Severity != Error {
+				t.Errorf("%s: only a %s: %s", x.name, f.Severity, f.Message)
+			}
+		}
+	}
+	// A member of that name that is none of a base is no error.
+	p, _ := historyOf(t, `["bought in 2020"]`)
+	_, err := GroundOf(p)
+	var told *HistoryError
+	if !errors.As(err, &told) || told.Own {
+		t.Errorf("a foreign history: %v", err)
 	}
 }
 
@@ -111,8 +189,11 @@ func FuzzHistory(f *testing.F) {
 			}
 		}
 		q, err := Record(p, "2026-01-01")
+		if _, _, held := HeldOffset(p); (held == nil) != (err == nil) {
+			t.Fatalf("%q: the ground: %v, a record: %v", text, held, err)
+		}
 		if err != nil {
-			t.Fatalf("%q: %v", text, err)
+			return
 		}
 		again, err := History(q)
 		if err != nil || len(again) != len(entries)+1 {

@@ -3,10 +3,12 @@
 package validate
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
 
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -15,7 +17,10 @@ var historyRules = []Rule{{
 	Page: Page{
 		What: "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error. " +
 			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date (year-month-day), the base is held to both. " +
-			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told.",
+			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told. " +
+			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
+			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
+			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,
 		Fails:  "a base drawn 0.5 m from the position its history records, limit 0.02 m",
@@ -25,16 +30,32 @@ var historyRules = []Rule{{
 }}
 
 func checkBaseMoved(r *run) {
-	entries, err := History(r.Plan)
+	r.strayHistory()
+	off, _, err := HeldOffset(r.Plan)
+	if err == nil {
+		_, err = givenOf(r.Plan)
+	}
 	if err != nil {
 		x := r.finding(nil)
 		x.Message = err.Error()
+		var told *HistoryError
+		if errors.As(err, &told) {
+			if told.Own {
+				x.Severity = Error
+			}
+			x.Message += "; " + told.Mend()
+		}
 		return
 	}
-	r.strayHistory()
-	if len(entries) == 0 {
+	entries, err := History(r.Plan)
+	if err != nil || len(entries) == 0 {
 		r.notNeeded("the plan keeps no history of its base")
 		return
+	}
+	if far := math.Hypot(float64(off.E), float64(off.N)); far > mostHeldM {
+		x := r.finding(nil)
+		x.Measured, x.Limit, x.Unit = far, mostHeldM, "m"
+		x.Message = fmt.Sprintf("the plan's history has the antenna %s from what the machine stores; measure a mark or the base before anything drives by it", metresPast(far, mostHeldM))
 	}
 	bases := r.need(schema.RoleBase)
 	if len(bases) == 0 || len(bases[0].Points) == 0 {
@@ -44,19 +65,30 @@ func checkBaseMoved(r *run) {
 		r.cannot("the base has no longitude and latitude to compare with its history")
 		return
 	}
-	ground, err := givenOf(r.Plan)
-	if err != nil {
-		x := r.finding(nil)
-		x.Message = err.Error()
+	base, last := bases[0], entries[len(entries)-1]
+	if own := base.Attributes.Get(schema.PropFrame).Text(); !sameFrameWords(own, last.Frame) {
+		r.cannot("the newest entry of the plan's history is in %s and the base in %s: whether the base stands where it has been is not told by comparing the two", quote(last.Frame), quote(own))
 		return
 	}
-	last := entries[len(entries)-1]
-	if r.baseAgainst(bases[0], last, ground, ""); len(r.findings) > 0 {
+	ground, _ := givenOf(r.Plan)
+	before := len(r.findings)
+	if r.baseAgainst(base, last, ground, ""); len(r.findings) > before {
 		return
 	}
 	if newest := latest(entries); newest.Date != last.Date {
-		r.baseAgainst(bases[0], newest, ground, ", which by its date is the newest entry and not the last of the list")
+		r.baseAgainst(base, newest, ground, ", which by its date is the newest entry and not the last of the list")
 	}
+}
+
+// sameFrameWords reports whether two frames are one, or one of them is not
+// said.
+func sameFrameWords(a, b string) bool {
+	if a == "" || b == "" || schema.FoldName(a) == schema.FoldName(b) {
+		return true
+	}
+	p, err1 := crs.ParseFrame(a)
+	q, err2 := crs.ParseFrame(b)
+	return err1 == nil && err2 == nil && p == q
 }
 
 // latest is the entry with the latest date, year-month-day; of one day the

@@ -277,7 +277,7 @@ func (j *Job) checkOne(name string, c *checking) report.Plan {
 // earlier entry still holds the plan is nil, unless a page draws it.
 func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warning, *report.Checked, error) {
 	if p := j.Plans[name]; p != nil {
-		return j.grounded(p, name), nil, nil, nil
+		return j.groundOrPlan(p, name), nil, nil, nil
 	}
 	opts, prj, err := j.readOptions(name, &c.o.Reading, c.limits)
 	if err != nil {
@@ -315,7 +315,7 @@ func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warni
 	if p, err = j.giveRoles(p, c.o.Roles); err != nil {
 		return nil, nil, nil, err
 	}
-	return j.grounded(p, name), warnings, checked, nil
+	return j.groundOrPlan(p, name), warnings, checked, nil
 }
 
 func notices(warnings []wire.Warning) []report.Notice {

@@ -96,7 +96,7 @@ func (j *Job) plan(name string, r *Reading, l schema.Limits) (*schema.Plan, erro
 	if err != nil {
 		return nil, err
 	}
-	return j.grounded(p, name), nil
+	return j.grounded(p, name)
 }
 
 // asWritten is plan with the coordinates of the file.
@@ -117,13 +117,28 @@ func (j *Job) unruled(name string, r *Reading, l schema.Limits) (*schema.Plan, e
 	if err != nil {
 		return nil, err
 	}
-	return j.grounded(p, name), nil
+	return j.grounded(p, name)
 }
 
-// grounded gives a plan on the ground. One whose history cannot be read is
-// taken as it stands, which is told.
-func (j *Job) grounded(p *schema.Plan, name string) *schema.Plan {
+// grounded gives a plan on the ground, and refuses one whose history cannot
+// tell where that is: what is made of it would lie elsewhere.
+func (j *Job) grounded(p *schema.Plan, name string) (*schema.Plan, error) {
 	ground, err := validate.GroundOf(p)
+	var told *validate.HistoryError
+	if errors.As(err, &told) && told.Own {
+		return nil, Fault(told.Mend(), "%s: %w", name, err)
+	}
+	return j.groundOr(p, ground, name, err), nil
+}
+
+// groundOrPlan gives a plan on the ground, or as it stands, which is told: its
+// check judges the history.
+func (j *Job) groundOrPlan(p *schema.Plan, name string) *schema.Plan {
+	ground, err := validate.GroundOf(p)
+	return j.groundOr(p, ground, name, err)
+}
+
+func (j *Job) groundOr(p, ground *schema.Plan, name string, err error) *schema.Plan {
 	if err != nil {
 		j.note(NoteWarning, name, "%s; the coordinates are taken as the ground, and whether the machine holds the same is not known", err)
 		return p
