@@ -77,7 +77,8 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "Hazards, edges, buildings and boundaries that are switched off (the property active is false): no rule looks at them. " +
 				"It is an error where a hazard, building, wall or drop stands in an active zone with no keep-out over it. " +
-				"A property of another name that was meant for active (Active, enabled, disabled) is told unless it says on, and is an error on a zone, corridor or dock. " +
+				"A property of another name that was meant for active (Active, enabled, disabled) is told unless it says on, and is an error on a zone, corridor, dock or base; " +
+				"so is one that says off in other words (off, in_use, is_active, switched_off, ausgeschaltet and the like, in eight languages). " +
 				"And a property active that is neither true nor false, which is an error: it is taken for true.",
 			Why:    "Lawns, keep-outs and ways are switched off for a season; a pond that is switched off is still full of water. And a lawn whose active is the word \"no\" would be mown.",
 			Source: sourcePractice,
@@ -91,6 +92,7 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "A property that the check would read if it had its right name: upper and lower case, spaces, hyphens and underscores aside, with a unit too many or too few, with one letter wrong, or another word for it (diameter, accuracy_m, fix_type). " +
 				"It is asked of features that have a role, where the right name is absent, and of the plan's own members. " +
+				"A member of the plan that holds GeoJSON features or geometries beside features is an error: nothing reads it. " +
 				"A radius of a hazard drawn as a point, limits, and a second role that says otherwise are errors.",
 			Why:    "A property with a slip in its name is not read, and nothing on the screen shows it: a pool whose radius stands under \"Radius_m\" is a point without a size.",
 			Source: "the properties of the plan's vocabulary",
@@ -441,14 +443,12 @@ func checkSwitchUnfit(r *run) {
 		}
 	}
 	for _, s := range r.slips(true) {
-		if s.saysOn() {
-			continue
+		if !s.saysOn() {
+			r.otherSwitch(s)
 		}
-		x := r.finding(r.middle(s.f), s.f)
-		if s.f.Role == schema.RoleZone || s.f.Role == schema.RoleCorridor || s.f.Role == schema.RoleDock {
-			x.Severity = Error
-		}
-		x.Message = fmt.Sprintf("the property is called active, not %s, so it is taken to be switched on", quote(s.key))
+	}
+	for _, s := range r.switchWords() {
+		r.otherSwitch(s)
 	}
 }
 

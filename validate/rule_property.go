@@ -174,6 +174,7 @@ func (s slip) saysOn() bool {
 
 func checkPropertyMisnamed(r *run) {
 	r.membersMisnamed()
+	r.membersDrawn()
 	if len(r.Features) == 0 {
 		r.cannot("the plan has no active feature")
 		return

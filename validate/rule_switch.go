@@ -1,0 +1,89 @@
+// Words that other programs have for the property active, of the rule
+// switch-unfit.
+
+package validate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"swardline/schema"
+)
+
+// onWords and offWords are names of properties that say whether a thing is
+// switched on, folded as foldKey does, without stops (common practice, no
+// source). A value is asked for, so that "on": "Tuesday" is no switch.
+var (
+	onWords = strings.Fields("on ison isactive isenabled inuse isinuse inservice inoperation operational isoperational available isavailable activated isactivated " +
+		"activestatus activeflag enabledflag enabledstatus act use mow mowed mown switchedon turnedon switch switched onoff state status " +
+		"aktiviert istaktiv eingeschaltet inbetrieb ein an mähen mähe allumé enservice activé estactif encendido activado enuso habilitado " +
+		"ingeschakeld actief ingebruik acceso attivo attivato inuso abilitato tændt tændt påslått aktiverad aktivert aktiveret ibruk ibrug päällä käytössä aktiivinen")
+	offWords = strings.Fields("off isoff isinactive isdisabled deactivated isdeactivated disable switchedoff turnedoff notactive notenabled notinuse outofuse outofservice " +
+		"suspended paused retired removed deleted hors horsservice désactivé désactivée inactif éteint inaktiv deaktiviert ausgeschaltet ausserbetrieb außerbetrieb abgeschaltet stillgelegt " +
+		"inactivo desactivado apagado fueradeservicio deshabilitado inattivo disattivato disabilitato spento fuoriservizio inactief uitgeschakeld uit buitengebruik " +
+		"slukket slået fra avslått avstängd deaktiveret deaktivert deaktiverad poissakäytöstä poiskäytöstä poispäältä eikäytössä epäaktiivinen")
+)
+
+// saysNo and saysYes are values of such properties, folded.
+var (
+	saysNo  = strings.Fields("false 0 0.0 no n off f nein non ne nee nej ei aus uit apagado spento inactive inaktiv inactif inactivo inattivo inactief disabled deactivated suspended paused retired removed deleted switchedoff turnedoff notactive notinuse outofuse outofservice")
+	saysYes = strings.Fields("true 1 1.0 yes y t oui ja si sí sì kyllä x")
+)
+
+// switchKey is a key as the words of switches have it.
+func switchKey(key string) string { return strings.NewReplacer("/", "", ".", "").Replace(foldKey(key)) }
+
+// bareSwitches are words that mean other things with a number: an offset, an
+// angle, a count.
+var bareSwitches = []string{"off", "on", "an", "ein", "uit", "use", "act", "state", "status", "switch"}
+
+// switchWord reports whether a property says, under another name than active,
+// that its feature is switched off.
+func switchWord(key string, v schema.Value) bool {
+	k := switchKey(key)
+	on, off := slices.Contains(onWords, k), slices.Contains(offWords, k)
+	if !on && !off || v.Kind() == schema.KindNumber && slices.Contains(bareSwitches, k) {
+		return false
+	}
+	word := switchKey(v.Text())
+	if on {
+		return slices.Contains(saysNo, word)
+	}
+	return slices.Contains(saysYes, word)
+}
+
+// switchWords lists properties that say off under names that active's slips do
+// not take in, of features that do not say active themselves.
+func (r *run) switchWords() []slip {
+	var out []slip
+	known := map[string]bool{} // by key: whether it may be one at all
+	for _, f := range r.Features {
+		if f.Role == schema.RoleOther || f.Role == "" || !isNull(f.Attributes.Get(schema.PropActive)) {
+			continue
+		}
+		for _, a := range f.Attributes {
+			may, asked := known[a.Key]
+			if !asked {
+				k := switchKey(a.Key)
+				may = (slices.Contains(onWords, k) || slices.Contains(offWords, k)) &&
+					!slices.ContainsFunc(meantFor(a.Key), func(p *readProperty) bool { return p.key == schema.PropActive })
+				known[a.Key] = may
+			}
+			if may && switchWord(a.Key, a.Value) {
+				out = append(out, slip{f, schema.PropActive, a.Key, a.Value})
+			}
+		}
+	}
+	return out
+}
+
+// otherSwitch tells a property that says off and is not read.
+func (r *run) otherSwitch(s slip) {
+	x := r.finding(r.middle(s.f), s.f)
+	switch s.f.Role {
+	case schema.RoleZone, schema.RoleCorridor, schema.RoleDock, schema.RoleBase:
+		x.Severity = Error
+	}
+	x.Message = fmt.Sprintf("the property is called active, not %s, so it is taken to be switched on", quote(s.key))
+}
