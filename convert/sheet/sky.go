@@ -314,13 +314,15 @@ func (sky *Sky) drawMap(v *view) {
 	}
 	v.signs(sky.Features, r)
 	r.linework(sky.Features)
+	north := ink.Point{v.x + v.w - 6, v.y + 4}
+	r.take(box{north[0] - 4, north[1] - 3, north[0] + 4, north[1] + 14}) // it would cut a height off a name
 	for _, at := range sky.Masts {
 		v.mast(at, r)
 	}
 	v.labels(named, nil, r)
 	p.Add(ink.End{})
 	p.Rect(v.x, v.y, v.w, v.h, nil, &ink.Line{Color: black, Width: 0.35})
-	northMark(p, v.x+v.w-6, v.y+4)
+	northMark(p, north[0], north[1])
 }
 
 // mast marks where a mast should go: an arrow that points at the place.

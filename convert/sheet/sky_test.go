@@ -14,6 +14,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
 	"swardline/crs"
 	"swardline/crs/orbit"
 	"swardline/schema"
@@ -129,6 +130,31 @@ func testSky(t *testing.T) *Sky {
 		Shades: []SkyShade{{ShadeMost, []orb.Polygon{square(10, 0, 10, 20)}}, {ShadeUnknown, []orb.Polygon{square(0, 10, 10, 10)}}},
 		Plots:  []SkyPlot{{Title: "base Mast", Words: []string{"46 % hidden"}, Horizon: h, Day: day, MaskDeg: 15}},
 		Hides:  []string{`building "House"`}, Advice: "The mast stays.", Notes: []string{"shares of a day, never times"},
+	}
+}
+
+// The mark of north lies over no name, wherever a tree stands: it would cut the
+// height off its end.
+func TestSkyNorthCoversNoName(t *testing.T) {
+	nan := math.NaN()
+	north, names := orb.Bound{Min: orb.Point{110.5, 1.5}, Max: orb.Point{117.5, 17}}, 0
+	for x := 24.0; x < 50; x += 2 {
+		sky := &Sky{Features: []Feature{{Role: schema.RoleHazard, Code: "H1", Name: "Tall tree", Kind: "tree", HeightM: 14, NetM2: nan, HeadingDeg: nan, RadiusM: nan, AntennaM: nan, Points: []orb.Point{{x, 28}}}}}
+		v := newView(&ink.Page{}, 0, 0, 120, 80, orb.Bound{Min: orb.Point{-10, -7}, Max: orb.Point{50, 33}})
+		sky.drawMap(v)
+		for _, m := range v.page.Marks {
+			if text, ok := m.(*ink.Text); ok && text.S != "N" {
+				wide := typeface.Width(text.S, text.Size, text.Bold)
+				left := text.At[0] - wide*text.Anchor
+				if (orb.Bound{Min: orb.Point{left, text.At[1] - text.Size*0.7}, Max: orb.Point{left + wide, text.At[1]}}).Intersects(north) {
+					t.Errorf("a tree at %g: %q lies under the mark of north", x, text.S)
+				}
+				names++
+			}
+		}
+	}
+	if names < 12 { // one tree stands under the mark itself
+		t.Errorf("the maps have %d names", names)
 	}
 }
 

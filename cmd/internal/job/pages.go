@@ -18,7 +18,6 @@ import (
 	"swardline/convert/sheet"
 	"swardline/schema"
 	"swardline/validate"
-	"swardline/validate/plane"
 	"swardline/validate/report"
 )
 
@@ -136,7 +135,7 @@ func pageMap(s *validate.Site, entry *report.Plan, track *sheet.Track) (*report.
 	if len(d.Features) == 0 {
 		return nil, nil
 	}
-	d.PlaceNames(sheet.Plane{Difference: plane.Difference, Deepest: plane.GreatestDepth})
+	d.PlaceNames(kernel)
 	on := map[int]bool{}
 	for k := range entry.Findings {
 		f := &entry.Findings[k]

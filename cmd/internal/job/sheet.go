@@ -150,9 +150,6 @@ func (j *Job) prepareSheet(o *SheetOptions) (*sheetJob, error) {
 		return nil, Fault(j.command("check")+" says more", "%s: the plan has no active feature with usable coordinates, so there is nothing to draw", o.Source)
 	}
 	job.addSky()
-	if sky := job.drawing.Sky; sky != nil {
-		(&sheet.Drawing{Features: sky.Features}).PlaceNames(kernel)
-	}
 	return job, job.addTrack()
 }
 

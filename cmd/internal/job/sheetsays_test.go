@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"swardline/convert/sheet"
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -49,9 +50,15 @@ func TestSheetSays(t *testing.T) {
 	if !strings.Contains(job.drawing.Plain, "NOT kept out") {
 		t.Errorf("a client is told %q", job.drawing.Plain)
 	}
-	for _, f := range job.drawing.Sky.Features {
-		if f.Role == schema.RoleZone && !(f.RoomM > 5) {
-			t.Errorf("the map of the sky knows no room for the name of %s", f.Label())
+	alone, err := validate.Sky(job.plan, job.limits, validate.SkyOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, of := range []*sheet.Sky{job.drawing.Sky, skyDrawn(alone, nil)} {
+		for _, f := range of.Features {
+			if f.Role == schema.RoleZone && !(f.RoomM > 5) {
+				t.Errorf("the map of the sky knows no room for the name of %s", f.Label())
+			}
 		}
 	}
 }

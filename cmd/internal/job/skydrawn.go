@@ -25,6 +25,7 @@ func skyDrawn(r *validate.SkyReport, notes []string) *sheet.Sky {
 			out.Features = append(out.Features, drawn(f, codes[f.Feature], nil))
 		}
 	}
+	(&sheet.Drawing{Features: out.Features}).PlaceNames(kernel)
 	mask := 0.0
 	for i := range r.Points {
 		p := &r.Points[i]
