@@ -278,12 +278,15 @@ func (job *sheetJob) readme(parts []part) string {
 		}
 		b.WriteString(indent(fmt.Sprintf("The base %q stores its position in %s, %s.", OneLine(base.Label()), OneLine(frame), epoch), 2))
 	}
-	b.WriteString("\nFindings\n")
-	if len(d.Findings) == 0 {
-		b.WriteString("  No findings by the rules tested; check.txt names them and their limits.\n")
-	} else {
-		b.WriteString(indent(fmt.Sprintf("%d, numbered on the sheet and on the live page; check.txt has them with their limits.", len(d.Findings)), 2))
+	b.WriteString("\nFindings\n" + indent(OneLine(d.Tested), 2))
+	for _, n := range d.NotChecked {
+		b.WriteString(indent("not checked: "+OneLine(n), 2))
 	}
+	found := "No findings by the rules tested; check.txt names them and their limits."
+	if len(d.Findings) > 0 {
+		found = fmt.Sprintf("%d, numbered on the sheet and on the live page; check.txt has them with their limits.", len(d.Findings))
+	}
+	b.WriteString(indent(found, 2))
 	fmt.Fprintf(&b, "\nCaution\n%s", indent(strings.Join(strings.Fields(Caution), " "), 2))
 	return strings.ReplaceAll(b.String(), "\n", "\r\n") // for every editor
 }

@@ -140,8 +140,8 @@ func checkedWords(r *validate.Report) string {
 	return s + ". The check report has the details, and the sheet for the crew."
 }
 
-// testedWords say how far a check went: no findings mean little where rules
-// were not checked, or were held to limits that nobody took from a manual.
+// testedWords say how far a check went, what it left out first: no findings mean
+// little where rules were not checked, or were held to limits that nobody took from a manual.
 func testedWords(r *validate.Report) string {
 	whole, needless := 0, 0
 	var not, part []string
@@ -158,10 +158,11 @@ func testedWords(r *validate.Report) string {
 			}
 		}
 	}
-	s := fmt.Sprintf("%d of %d rules checked; %d need nothing here; not checked: %s", whole, len(r.Rules), needless, firstFew(not))
+	s := "Not checked: " + firstFew(not)
 	if len(part) > 0 {
 		s += "; checked only in part: " + firstFew(part)
 	}
+	s += fmt.Sprintf(". %d of %d rules checked; %d need nothing here", whole, len(r.Rules), needless)
 	defaults := map[string]bool{}
 	for _, u := range r.Used {
 		if u.From == schema.OriginDefault {

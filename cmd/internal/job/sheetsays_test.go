@@ -19,12 +19,33 @@ func TestTestedWords(t *testing.T) {
 	r := &validate.Report{Rules: []validate.Result{{Rule: "a", Outcome: validate.Passed}, {Rule: "b", Outcome: validate.NotNeeded, Reason: "no dock"},
 		{Rule: "c", Outcome: validate.Unchecked, Reason: "no heights"}, {Rule: "d", Outcome: validate.Failed, Reason: "one zone crosses itself"}},
 		Used: []validate.LimitUse{{Name: "x", From: schema.OriginDefault}, {Name: "x", From: schema.OriginDefault}, {Name: "y", From: schema.OriginFile}}}
-	want := "2 of 4 rules checked; 1 need nothing here; not checked: c; checked only in part: d. 1 limit(s) are defaults, not from the machine's manual."
+	want := "Not checked: c; checked only in part: d. 2 of 4 rules checked; 1 need nothing here. 1 limit(s) are defaults, not from the machine's manual."
 	if got := testedWords(r); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	if got := strings.Join(notChecked(r.Rules), "; "); got != "c: no heights; d: one zone crosses itself" {
 		t.Errorf("not checked: %q", got)
+	}
+}
+
+// The README of a hand-over says what was not checked before it says that
+// nothing was found, and by how many rules.
+func TestReadmeSaysNotCheckedFirst(t *testing.T) {
+	const tested = "Not checked: slope-limit. 1 of 2 rules checked; 0 need nothing here."
+	d := &sheet.Drawing{Title: "Yard", Tested: tested, NotChecked: []string{"slope-limit: no heights"}}
+	text := (&sheetJob{plan: &schema.Plan{}, drawing: d}).readme(nil)
+	said := strings.Join(strings.Fields(text), " ")
+	order := []string{"Findings " + tested, "not checked: slope-limit: no heights", "No findings by the rules tested"}
+	for i, at := 0, 0; i < len(order); i++ {
+		k := strings.Index(said[at:], order[i])
+		if k < 0 {
+			t.Fatalf("no %q where it should stand:\n%s", order[i], text)
+		}
+		at += k
+	}
+	d.Findings = make([]sheet.Finding, 3)
+	if text = (&sheetJob{plan: &schema.Plan{}, drawing: d}).readme(nil); strings.Contains(text, "No findings") || !strings.Contains(text, "  3, numbered") || !strings.Contains(text, "Not checked: slope") {
+		t.Errorf("with findings:\n%s", text)
 	}
 }
 
