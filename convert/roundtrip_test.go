@@ -174,3 +174,77 @@ func flats(g geom.T, f func(flat []float64, stride int) error) error {
 	}
 	return f(g.FlatCoords(), g.Stride())
 }
+
+// A role of other that somebody said is not one that nobody said: each stays
+// what it is there and back, in every format, and so does a word that is no
+// role.
+func TestRoleOtherThereAndBack(t *testing.T) {
+	utm, err := crs.Parse("EPSG:32632")
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := []string{"", "other", "lawn", "zone"}
+	for _, f := range Formats {
+		if f.Write == nil {
+			continue
+		}
+		for _, layout := range append([]string{""}, f.Layouts...) {
+			p := &schema.Plan{CRS: crs.WGS84()}
+			x, y := 9.1, 56.2
+			if f.Drawing {
+				p.CRS, x, y = utm, 506000, 6228000
+			}
+			for i, word := range words {
+				a := &schema.Feature{Role: schema.RoleOther, Name: fmt.Sprint("line ", i), Geometry: geom.NewLineStringFlat(geom.XY, []float64{x, y, x + 0.01, y, x, y + 0.01})}
+				if role, ok := schema.ParseRole(word); ok && role != schema.RoleOther {
+					a.Role = role
+				} else if word != "" {
+					a.Attributes.Set(schema.PropRole, schema.String(word))
+				}
+				p.Features = append(p.Features, a)
+			}
+			var out bytes.Buffer
+			if _, err := Write(&out, p, f.Name, WriteOptions{Layout: layout}); err != nil {
+				t.Fatal(err)
+			}
+			b, _, err := Read(out.Bytes(), ReadOptions{ReadOptions: wire.ReadOptions{Name: "b" + f.Endings[0]}})
+			if err != nil || len(b.Features) != len(words) {
+				t.Fatalf("%s %s: %v", f.Name, layout, err)
+			}
+			for _, a := range b.Features {
+				i := int(a.Name[len(a.Name)-1] - '0')
+				said := a.Attributes.Get(schema.PropRole).Text()
+				if a.Role == schema.RoleZone {
+					said += "zone"
+				}
+				if said != words[i] {
+					t.Errorf("%s %s: the role %q comes back as %q", f.Name, layout, words[i], said)
+				}
+			}
+		}
+	}
+}
+
+// A file that another hand made says other as well.
+func TestRoleOtherOfOthers(t *testing.T) {
+	const placemark = `<kml xmlns="http://www.opengis.net/kml/2.2"><Placemark><ExtendedData><Data name="role"><value>other</value></Data></ExtendedData><Point><coordinates>9.1,56.2</coordinates></Point></Placemark></kml>`
+	for name, text := range map[string]string{
+		"ours.csv":    "id,role,name,wkt,crs\na,other,A,POINT (9.1 56.2),OGC:CRS84\n",
+		"points.csv":  "id,role,name,part,ring,seq,lon,lat,crs\na,other,A,,,,9.1,56.2,OGC:CRS84\n",
+		"foreign.csv": "name,role,lon,lat\nA,other,9.1,56.2\nB,Other,9.1,56.3\n",
+		"a.kml":       placemark,
+		"a.topojson":  `{"type":"Topology","arcs":[],"objects":{"x":{"type":"Point","coordinates":[9.1,56.2],"properties":{"role":"other"}}}}`,
+		"a.geojson":   `{"type":"Feature","geometry":{"type":"Point","coordinates":[9.1,56.2]},"properties":{"role":"other"}}`,
+	} {
+		p, _, err := Read([]byte(text), ReadOptions{ReadOptions: wire.ReadOptions{Name: name}})
+		if err != nil || len(p.Features) == 0 {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		for _, f := range p.Features {
+			if f.Role != schema.RoleOther || f.Attributes.Get(schema.PropRole).Text() != "other" {
+				t.Errorf("%s: role %q, attributes %v", name, f.Role, f.Attributes)
+			}
+		}
+	}
+}

@@ -396,7 +396,7 @@ func (r *reader) readAll(rows *records) error {
 		if !ok {
 			break
 		}
-		if r.empty() {
+		if r.filled() == 0 {
 			r.warn("row-empty", r.line, "a row has only empty cells; it is passed over")
 			continue
 		}
@@ -658,12 +658,19 @@ func (r *reader) describeFeature(f *schema.Feature) error {
 			r.warn("role-case", r.line, "the role %q was read as %q", word, role)
 		} else {
 			r.warn("role-unknown", r.line, "%q is no role; it was kept as an attribute", word)
-			if !f.Attributes.Has(schema.PropRole) {
-				f.Attributes = append(schema.Attributes{{Key: schema.PropRole, Value: schema.String(word)}}, f.Attributes...)
-			}
 		}
 	}
-	f.Role = role
+	if f.Role = role; !ok {
+		f.Role = schema.RoleOther
+	} else if role == schema.RoleOther {
+		if word = string(role); r.filled() == 1 {
+			return nil // it is there to make a row
+		}
+		// Said, which differs from not said.
+	}
+	if f.Role == schema.RoleOther && !f.Attributes.Has(schema.PropRole) {
+		f.Attributes = append(schema.Attributes{{Key: schema.PropRole, Value: schema.String(word)}}, f.Attributes...)
+	}
 	return nil
 }
 

@@ -212,12 +212,13 @@ func (r *records) splitBlanks() {
 	r.endOfLine()
 }
 
-// empty reports whether every cell of the row is empty.
-func (r *records) empty() bool {
+// filled counts the cells of the row that are not empty.
+func (r *records) filled() int {
+	n := 0
 	for _, c := range r.cells {
 		if len(c.text) > 0 {
-			return false
+			n++
 		}
 	}
-	return true
+	return n
 }

@@ -133,7 +133,7 @@ func (r *reader) tryTold(rows *records) (header bool, err error) {
 			r.cut = true
 			break
 		}
-		if rows.empty() {
+		if rows.filled() == 0 {
 			continue
 		}
 		first := len(rows.cells)

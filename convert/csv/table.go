@@ -124,7 +124,7 @@ func (t *Table) Next() (ok bool, err error) {
 		if ok, err = t.rows.row(); !ok || err != nil {
 			return ok, err
 		}
-		if t.rows.empty() {
+		if t.rows.filled() == 0 {
 			continue
 		}
 		n := len(t.rows.cells)

@@ -3,9 +3,11 @@
 package csv
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/twpayne/go-geom"
@@ -406,8 +408,8 @@ func (e *writer) planRow() {
 }
 
 func (e *writer) feature(f *schema.Feature) {
-	role := string(schema.RoleOther)
-	if _, ok := schema.ParseRole(string(f.Role)); ok {
+	role := "" // not said
+	if _, ok := schema.ParseRole(string(f.Role)); ok && f.Role != schema.RoleOther || f.Attributes.Has(schema.PropRole) {
 		role = string(f.Role)
 	}
 	g := f.Geometry
@@ -417,6 +419,7 @@ func (e *writer) feature(f *schema.Feature) {
 		}
 		g = wire.ForRings(f, e.plan.Source.Winding, schema.WindingDriven, &e.tally)
 	}
+	begin := len(e.out)
 	switch {
 	case !e.points:
 		e.start(f.ID, role, f.Name)
@@ -441,6 +444,10 @@ func (e *writer) feature(f *schema.Feature) {
 		e.endRow()
 	default:
 		e.rows(f, role, g)
+	}
+	if len(e.out) > begin && len(bytes.Trim(e.out[begin:], ",\r\n")) == 0 {
+		// A row with only empty cells is passed over, so one word keeps it.
+		e.out = slices.Insert(e.out, begin+1, []byte(schema.RoleOther)...)
 	}
 }
 

@@ -19,7 +19,6 @@ import (
 type writer struct {
 	out      io.Writer
 	plan     *schema.Plan
-	noted    int               // features to come
 	features []*schema.Feature // of the part in hand
 	before   int               // features written before it
 	tally    wire.Tally
@@ -27,6 +26,7 @@ type writer struct {
 	swap     bool // the system's official order is y, x, or it runs west or south
 	fg       bool // coordinates go to "place"
 	toWGS84  *crs.Operation
+	unfit    error  // why there is none
 	beside   string // the frame that "geometry" is in beside "place", "" for WGS 84
 }
 
@@ -51,7 +51,7 @@ func NewWriter(out io.Writer, _ wire.WriteOptions) (wire.PartWriter, error) {
 }
 
 // Note implements wire.PartWriter.
-func (w *writer) Note(features []*schema.Feature) { w.noted += len(features) }
+func (w *writer) Note([]*schema.Feature) {}
 
 // Begin implements wire.PartWriter.
 func (w *writer) Begin(p *schema.Plan, o wire.WriteOptions) error {
@@ -74,12 +74,8 @@ func (w *writer) Begin(p *schema.Plan, o wire.WriteOptions) error {
 	if p.CRS != nil && w.fg {
 		// Where no operation is fit for it, "geometry" stays null: a wrong
 		// place is worse than none.
-		op, err := p.Operation(schema.Move{To: crs.WGS84(), Allow: o.Allow, With: o.With})
-		if err != nil {
-			w.tally.Add("geometry-null", w.noted, "", `"geometry", which is WGS 84, is null: %s`, err)
-		} else {
-			w.toWGS84 = op
-			if _, f := op.To().Plain(); f.Known() {
+		if w.toWGS84, w.unfit = p.Operation(schema.Move{To: crs.WGS84(), Allow: o.Allow, With: o.With}); w.unfit == nil {
+			if _, f := w.toWGS84.To().Plain(); f.Known() {
 				w.beside = f.Name()
 			}
 		}
@@ -216,7 +212,11 @@ func (w *writer) feature(dst []byte, i int, t *wire.Tally) ([]byte, error) {
 		}
 		dst = append(dst, `,"geometry":`...)
 		degrees := writer{decimals: wire.DegreeDecimals}
-		if dst, err = degrees.geometry(dst, w.fallback(geometry, f), false, nil); err != nil {
+		beside, why := w.fallback(geometry, f)
+		if why != nil {
+			t.Add("geometry-null", 0, "", `"geometry", which is WGS 84, is null: %s`, why)
+		}
+		if dst, err = degrees.geometry(dst, beside, false, nil); err != nil {
 			return dst, w.inFeature(i, err)
 		}
 	} else {
@@ -308,11 +308,14 @@ func (w *writer) properties(dst []byte, f *schema.Feature, membersOut bool, t *w
 }
 
 // fallback returns the geometry in WGS 84 longitude and latitude, nil when it
-// cannot be had. It starts from the numbers as written, so that reading the
+// cannot be had, and why not where the coordinates are in a known system. It starts from the numbers as written, so that reading the
 // file and writing it again changes nothing.
-func (w *writer) fallback(g geom.T, f *schema.Feature) geom.T {
-	if g == nil || w.toWGS84 == nil {
-		return nil
+func (w *writer) fallback(g geom.T, f *schema.Feature) (geom.T, error) {
+	if g == nil {
+		return nil, nil
+	}
+	if w.toWGS84 == nil {
+		return nil, w.unfit
 	}
 	moved, steps := clone(g), w.plan.StepsFor(w.toWGS84, f)
 	err := eachFlat(moved, func(flat []float64, stride int) error {
@@ -326,9 +329,9 @@ func (w *writer) fallback(g geom.T, f *schema.Feature) geom.T {
 		return steps.Apply(flat, stride)
 	})
 	if err != nil {
-		return nil // outside the domain of the operation
+		return nil, err // outside the domain of the operation
 	}
-	return moved
+	return moved, nil
 }
 
 func clone(g geom.T) geom.T {

@@ -448,3 +448,33 @@ func TestWrittenPlansAreAsTheSchemaAsks(t *testing.T) {
 		t.Error("no plan has a fault, though the generator makes some")
 	}
 }
+
+// Each feature whose place in WGS 84 is left null is counted, one without a
+// place is not, and one outside what the operation takes is told as well.
+func TestGeometryNullIsCounted(t *testing.T) {
+	point := func(x, y float64) *schema.Feature {
+		return &schema.Feature{Role: schema.RoleMark, Geometry: geom.NewPointFlat(geom.XY, []float64{x, y})}
+	}
+	none := &schema.Feature{Role: schema.RoleMark}
+	for _, tc := range []struct {
+		name, system string
+		features     []*schema.Feature
+		want         int
+	}{
+		{"a datum step that is not fit", "EPSG:23030", []*schema.Feature{point(5e5, 45e5), none, point(5e5, 45e5), point(5e5, 46e5)}, 3},
+		{"without a place", "EPSG:23030", []*schema.Feature{none}, 0},
+		{"out of the domain", "EPSG:32632", []*schema.Feature{point(5e5, 62e5), point(1e12, 62e5), none}, 1},
+		{"in it", "EPSG:32632", []*schema.Feature{point(5e5, 62e5)}, 0},
+	} {
+		_, losses := writeText(t, &schema.Plan{CRS: parse(t, tc.system), Features: tc.features})
+		got := 0
+		for _, l := range losses {
+			if l.Kind == "geometry-null" {
+				got += l.Count
+			}
+		}
+		if got != tc.want {
+			t.Errorf("%s: %d, want %d: %+v", tc.name, got, tc.want, losses)
+		}
+	}
+}

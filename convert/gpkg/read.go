@@ -426,7 +426,10 @@ func (r *reader) attribute(f *schema.Feature, use columnUse, v sqlite.Value, tit
 		case strings.EqualFold(use.key, schema.PropRole) && value.Kind() == schema.KindString:
 			if role, ok := schema.ParseRole(strings.ToLower(value.Text())); ok {
 				f.Role = role
-				return
+				if r.own || role != schema.RoleOther {
+					return
+				}
+				use.key = schema.PropRole // said, which differs from not said
 			}
 		case strings.EqualFold(use.key, schema.PropName) && value.Kind() == schema.KindString && f.Name == "":
 			f.Name = value.Text()

@@ -517,7 +517,9 @@ func (r *reader) foreignFields(f *schema.Feature, m *placemark) {
 			case schema.PropRole:
 				if role, ok := schema.ParseRole(v.Text()); ok && !roleSet {
 					f.Role, roleSet = role, true
-					continue
+					if role != schema.RoleOther { // said, which differs from not said
+						continue
+					}
 				}
 			case schema.PropName:
 				if f.Name == "" {

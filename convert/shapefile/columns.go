@@ -65,7 +65,10 @@ func columnsOf(items []item, t *wire.Tally) []*column {
 	}
 	add(schema.PropRole, false, func(f *schema.Feature) schema.Value {
 		if v := f.Attributes.Get(schema.PropRole); v.Kind() == schema.KindString && (f.Role == schema.RoleOther || f.Role == "") {
-			return v // an unknown word, which reading keeps as an attribute again
+			return v // an unknown word, or other, which reading keeps as an attribute again
+		}
+		if f.Role == schema.RoleOther {
+			return schema.Value{} // not said
 		}
 		return schema.String(string(f.Role))
 	})

@@ -412,7 +412,10 @@ func (r *reader) attributes(f *schema.Feature, tb *table, i int, keys map[string
 		case strings.EqualFold(key, schema.PropRole):
 			if role, ok := schema.ParseRole(strings.ToLower(v.Text())); ok && v.Kind() == schema.KindString {
 				f.Role = role
-				continue
+				if role != schema.RoleOther {
+					continue
+				}
+				key = schema.PropRole // said, which differs from not said
 			}
 		case strings.EqualFold(key, schema.PropName) && v.Kind() == schema.KindString && f.Name == "":
 			f.Name = v.Text()

@@ -233,7 +233,9 @@ func (r *reader) feature(layer, path string, m schema.Attributes) error {
 		case a.Key == schema.PropRole && a.Value.Kind() == schema.KindString:
 			if role, ok := schema.ParseRole(a.Value.Text()); ok {
 				f.Role = role
-				continue
+				if role != schema.RoleOther { // said, which differs from not said
+					continue
+				}
 			}
 		case a.Key == schema.PropName && a.Value.Kind() == schema.KindString && a.Value.Text() != "":
 			f.Name = a.Value.Text()
