@@ -3,6 +3,8 @@
 package validate
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -101,7 +103,15 @@ func (r *run) driven() (*drivenGround, error) {
 			return nil, err
 		}
 	}
-	return &d, nil
+	switch {
+	case len(d.whole) > 0:
+		return &d, nil
+	case len(r.reasons) > 0:
+		return nil, fmt.Errorf("the plan has no active zone or corridor that can be measured: %s", joinReasons(r.reasons))
+	case len(d.zones) > 0:
+		return nil, errors.New("keep-outs take all that the plan's active zones have, so nothing is driven that could move")
+	}
+	return nil, errors.New("the plan has no active zone or corridor, so nothing is driven that could move; give what is mown the role of a zone")
 }
 
 // dockGround is what docking takes: the strip of the machine's width from the

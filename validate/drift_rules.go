@@ -125,9 +125,6 @@ func Drift(p *schema.Plan, l schema.Limits, m Movement, o DriftOptions) (*DriftR
 	if err != nil {
 		return nil, err
 	}
-	if len(driven.whole) == 0 {
-		return nil, fmt.Errorf("the plan has no active zone or corridor that can be measured: %s", joinReasons(r.reasons))
-	}
 	forbidden, err := r.forbidden()
 	if err != nil {
 		return nil, err

@@ -133,9 +133,6 @@ func newTabler(s *Site, l schema.Limits, t *DriftTable, enter bool) (*tabler, er
 	if d.driven, err = d.run.driven(); err != nil {
 		return nil, err
 	}
-	if len(d.driven.whole) == 0 {
-		return nil, fmt.Errorf("the plan has no active zone or corridor that can be measured: %s", joinReasons(d.reasons))
-	}
 	if d.forbidden, err = d.run.forbidden(); err != nil {
 		return nil, err
 	}

@@ -483,7 +483,9 @@ func TestDriftRefuses(t *testing.T) {
 		p    *schema.Plan
 		want string
 	}{
-		{"nothing to drive", driftPlan(t, baseAt(0, 0, 1)), "no active zone or corridor"},
+		{"nothing to drive", driftPlan(t, baseAt(0, 0, 1)), "the plan has no active zone or corridor, so nothing is driven that could move; give what is mown the role of a zone"},
+		{"nothing left to drive", driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 1, 1)), thing(schema.RoleKeepout, "k", box(-1, -1, 2, 2))), "keep-outs take all"},
+		{"nothing to measure", driftPlan(t, thing(schema.RoleZone, "z", geom.NewPolygonFlat(geom.XY, []float64{9, 56, 9.001, 56.001, 9.001, 56, 9, 56.001, 9, 56}, []int{10}))), "can be measured: zone"},
 		{"no coordinates", &schema.Plan{}, "cannot be put on the ground"},
 		{"held as a riddle", &schema.Plan{Attributes: schema.Attributes{{Key: "held", Value: schema.String("somehow")}}}, `must be "offsets" or "coordinates"`},
 	} {
