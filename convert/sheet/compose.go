@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/convert/sheet/ink"
+	"swardline/convert/sheet/typeface"
 	"swardline/schema"
 )
 
@@ -23,6 +24,8 @@ type Set struct {
 	// Notes say what could not be shown as one would wish, Warnings what cannot
 	// be read.
 	Notes, Warnings []string
+
+	oneMap bool // one sheet shows all of the plan
 }
 
 // Compose lays the drawing out. With several map sheets the first page is an
@@ -48,6 +51,17 @@ func Compose(d *Drawing, o Options) (*Set, error) {
 				return two, nil
 			}
 		}
+		// So may the panel on another side, where it has more room for them.
+		o.double = 0
+		for o.only = 1; set.oneMap && o.only <= shapeCount; o.only++ {
+			if other, err := d.compose(o); err == nil && other.Scale == set.Scale && len(other.Pages) < len(set.Pages) {
+				set = other
+			}
+		}
+		if n := len(set.Pages); o.For == ForClient && set.oneMap && n > 1 {
+			set.Notes = append(set.Notes, fmt.Sprintf("the client's sheet takes %d pages: beside a map at 1:%s on %s the tables have no room in letters of %.1f mm, the least there are; larger paper has more",
+				n, trim(set.Scale), o.Paper.Name, tableSize*typeface.CapHeight))
+		}
 	}
 	return set, nil
 }
@@ -57,13 +71,13 @@ func (d *Drawing) compose(o Options) (*Set, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &composer{d: d, o: o, l: l, set: &Set{Scale: l.scale, TurnDeg: o.TurnDeg}, where: map[string]int{}}
+	c := &composer{d: d, o: o, l: l, set: &Set{Scale: l.scale, TurnDeg: o.TurnDeg, oneMap: l.overview == 0}, where: map[string]int{}}
 	// What does not fit decides how many sheets there are, and where the rest
 	// is, which sheets say: laid out once to know, and once more with that
 	// known.
 	c.all()
 	c.count = len(c.set.Pages)
-	c.set = &Set{Scale: l.scale, TurnDeg: o.TurnDeg}
+	c.set = &Set{Scale: l.scale, TurnDeg: o.TurnDeg, oneMap: l.overview == 0}
 	c.all()
 	c.set.Warnings = d.lettering()
 	if c.unlabelled > 0 {

@@ -102,6 +102,8 @@ type Options struct {
 	// double is the width of each of two columns of lists beside the map, on
 	// paper wide enough, 0 for one column.
 	double float64
+	// only is the number, from 1, of the one shape to lay out, 0 for the best.
+	only int
 }
 
 // shape is the map's rectangle on a sheet.
@@ -115,14 +117,21 @@ type shape struct {
 	mapW, mapH float64
 }
 
+// shapeCount is how many ways there are to share a sheet.
+const shapeCount = 5
+
 // shapes are the ways to share a sheet between map and panel: for plans about
 // as wide as high first, then for tall and for wide ones.
 func (o Options) shapes() []shape {
 	p := o.Paper
 	var out []shape
-	list := []shape{{landscape: true, side: true, wide: true}, {landscape: true, side: true}, {}, {side: true}, {landscape: true}}
-	if o.double > 0 {
+	all := [shapeCount]shape{{landscape: true, side: true, wide: true}, {landscape: true, side: true}, {}, {side: true}, {landscape: true}}
+	list := all[:]
+	switch {
+	case o.double > 0:
 		list = []shape{{landscape: true, side: true, wide: true, double: o.double}}
+	case o.only > 0:
+		list = all[o.only-1 : o.only]
 	}
 	for _, s := range list {
 		s.w, s.h = p.W, p.H

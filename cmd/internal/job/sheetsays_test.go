@@ -83,3 +83,36 @@ func TestSheetSays(t *testing.T) {
 		}
 	}
 }
+
+// What a client gets of the park is one page of A4; where the tables have no
+// room, it is told why there are two.
+func TestClientSheetIsOnePage(t *testing.T) {
+	const plan = "park.geojson"
+	data, err := os.ReadFile(filepath.Join("..", "..", "..", "examples", "park", plan))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, tc := range []struct {
+		paper, whom string
+		pages       int
+		why         string
+	}{
+		{"A4", "client", 1, ""},
+		{"A3", "client", 1, ""},
+		{"Letter", "client", 2, "the client's sheet takes 2 pages: beside a map at 1:1250 on Letter the tables have no room in letters of 1.8 mm"},
+		{"A3", "authority", 2, ""},
+	} {
+		j := &Job{Store: &Memory{In: []File{{plan, data}}}}
+		job, err := j.prepareSheet(&SheetOptions{Source: plan, Paper: tc.paper, For: tc.whom})
+		if err != nil {
+			t.Fatal(err)
+		}
+		set, err := sheet.Compose(job.drawing, job.layout)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := strings.Join(set.Notes, "\n"); len(set.Pages) != tc.pages || (tc.why == "") == strings.Contains(said, "takes") || !strings.Contains(said, tc.why) {
+			t.Errorf("%s for %s: %d pages, %q", tc.paper, tc.whom, len(set.Pages), said)
+		}
+	}
+}
