@@ -188,10 +188,27 @@ func many(n int, what string) string {
 // ownStep is what to do on the page about findings whose words are those of the
 // command line.
 var ownStep = map[string]string{
-	validate.RuleRoleMissing: "give it a role under 1 Open; the role other says that it is only drawn",
-	validate.RuleRoleUnknown: "give it a role under 1 Open",
-	validate.RuleSwitchUnfit: "switch it on under 3 Draw, or remove it if it is gone",
+	validate.RuleRoleMissing:   "give it a role under 1 Open; the role other says that it is only drawn",
+	validate.RuleRoleUnknown:   "give it a role under 1 Open",
+	validate.RuleSwitchUnfit:   "switch it on under 3 Draw, or remove it if it is gone",
+	validate.RuleBaseFrame:     "ask who surveyed the base for its position in the plan's frame; then remove the base under 3 Draw and add it where it stands",
+	validate.RuleBaseMoved:     "ask who moved what; then tap 6 Base moved, say by how much, and tap Make the corrected plan",
+	validate.RuleSatellitesFew: "raise the antenna, or move the base or the dock under 3 Draw, or keep the machine out of the shade",
+	validate.RuleAxesSwapped:   "exchange the two coordinates of the feature in its file, and open that again under 1 Open",
+	validate.RuleLimitLoosened: "the stricter limit holds; if the operator agrees with the plan's, set it under Limits used, below",
 }
+
+// stepOf is what to do on the page about a finding of a rule.
+func stepOf(rule string) string {
+	if own := ownStep[rule]; own != "" {
+		return own
+	}
+	r, _ := validate.Find(rule)
+	return r.Page.Mend
+}
+
+// tapped puts what to tap in place of the options of the command line.
+var tapped = strings.NewReplacer("(--correct)", "(Make the corrected plan, below)", "say how well a mark was measured (--mark-sigma)", "more marks also show how well each was measured")
 
 func unchecked(rules []validate.Result) []ruleView {
 	out := []ruleView{}
@@ -245,14 +262,9 @@ func (d *doing) findings(list []validate.Finding, site *validate.Site) []finding
 				v.Trace = append(v.Trace, *at)
 			}
 		}
-		if r, ok := validate.Find(f.Rule); ok {
-			v.Mend = r.Page.Mend
-		}
-		if own := ownStep[f.Rule]; own != "" {
-			v.Mend = own
-			if words, _, ok := strings.Cut(v.Message, "; convert --look"); ok {
-				v.Message = words + "; " + own
-			}
+		v.Mend = stepOf(f.Rule)
+		if words, _, ok := strings.Cut(v.Message, "; convert --look"); ok {
+			v.Message = words + "; " + v.Mend
 		}
 		v.Change = d.first(f.Rule, v.Features)
 		out = append(out, v)
@@ -347,8 +359,11 @@ func (d *doing) drift() (any, error) {
 		return nil, err
 	}
 	r := done.Report.Report
-	out := driftReply{Verdict: string(r.Verdict), Title: verdictTitles[r.Verdict], Advice: r.Advice,
+	out := driftReply{Verdict: string(r.Verdict), Title: verdictTitles[r.Verdict], Advice: []string{},
 		Shift: [2]float64{float64(r.Shift.E), float64(r.Shift.N)}, Findings: d.findings(r.Findings, r.Site), Unchecked: unchecked(r.Rules)}
+	for _, a := range r.Advice {
+		out.Advice = append(out.Advice, tapped.Replace(a))
+	}
 	out.HorizontalM = math.Hypot(out.Shift[0], out.Shift[1])
 	out.BearingDeg = math.Mod(math.Atan2(out.Shift[0], out.Shift[1])*180/math.Pi+360, 360)
 	out.Words = fmt.Sprintf("%s %s%s.", out.Title, notChecked(out.Unchecked), many(len(out.Findings), "finding"))

@@ -46,6 +46,34 @@ func TestWhatIsSaidOfACheck(t *testing.T) {
 	}
 }
 
+// TestNoFlagsOnThePage: what to do about a finding of any rule that the page runs,
+// and about a movement, is told in what can be tapped.
+func TestNoFlagsOnThePage(t *testing.T) {
+	commandLine := regexp.MustCompile(`--[a-z]|'swardline|limits file|column order|\bconvert\b|\bedit\b`)
+	for _, c := range []validate.Command{validate.CommandCheck, validate.CommandDrift, validate.CommandDriven} {
+		for _, r := range validate.RulesOf(c) {
+			if words := stepOf(r.Name); words == "" || commandLine.MatchString(words) {
+				t.Errorf("%s: %q", r.Name, words)
+			}
+		}
+	}
+	marks := func(rows string) job.File {
+		return job.File{Name: "m.csv", Bytes: []byte("id,role,name,lon,lat\n" + rows)}
+	}
+	for rows, want := range map[string]string{
+		"m1,mark,M1,11.2000804998,56.9500272937\nm2,mark,M2,11.2028432686,56.9497017281\nm3,mark,M3,11.2032578750,56.9507644739\nm4,mark,M4,11.2005267186,56.9510861613\n": "(Make the corrected plan, below)",
+		"m1,mark,M1,11.2000793998,56.9500272937\n": "more marks also show",
+	} {
+		s := New(job.File{Name: "park.geojson", Bytes: file(t, "park/park.geojson")}, marks(rows))
+		ask[viewReply](t, s, "plan", object{"source": "park.geojson"})
+		d := ask[driftReply](t, s, "drift", object{"marks": "m.csv"})
+		said := strings.Join(d.Advice, "\n")
+		if !strings.Contains(said, want) || commandLine.MatchString(said) {
+			t.Errorf("%s: %q", rows, said)
+		}
+	}
+}
+
 // TestOverlapSelectsTheSmaller: what is offered to change first is never the larger
 // of two keep-outs, whichever stands first, and one alone stays what it is.
 func TestOverlapSelectsTheSmaller(t *testing.T) {
