@@ -280,3 +280,18 @@ func TestTransverseMercatorClosesToTheSeries(t *testing.T) {
 		}
 	}
 }
+
+// The pole is a point of the map like any other: there and back it has its
+// latitude and no longitude, on both hemispheres.
+func TestBonnePole(t *testing.T) {
+	for _, north := range []float64{1, -1} {
+		p := newBonne(newEllipsoid(0, "", 6378137, 298.257223563), north*math.Pi/4)
+		x, y := p.forward(0.3, north*math.Pi/2)
+		if lam, phi := p.inverse(x, y); lam != 0 || !(math.Abs(phi-north*math.Pi/2) <= 1e-12) {
+			t.Errorf("the pole at %g, %g comes back as %g, %g", x, y, lam, phi)
+		}
+		if lam, phi := p.inverse(p.forward(0.3, north*1.2)); !(math.Abs(lam-0.3) <= 1e-12 && math.Abs(phi-north*1.2) <= 1e-12) {
+			t.Errorf("a point comes back as %g, %g", lam, phi)
+		}
+	}
+}

@@ -6,6 +6,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"swardline/crs"
 	"swardline/schema"
@@ -141,7 +142,7 @@ func (v *DriftView) Check(lookUp func(k int, e, n float64) float64) (c DriftView
 			want := math.Min(deep, x.LimitM)
 			for j := range full.Findings {
 				f := &full.Findings[j]
-				if f.Rule == x.Rule && len(f.Features) > 0 && f.Features[0] == x.Feature.Feature {
+				if f.Rule == x.Rule && slices.Index(f.Features, x.Feature.Feature) == 0 {
 					want = f.Measured
 				}
 			}

@@ -266,7 +266,7 @@ type dockVisit struct {
 func (d *Driven) stand(p *trackPoint, dt float64) {
 	d.approach(p, dt)
 	s := &d.rest
-	if s.n > 0 && (distance(s.mean(), p.at) > restM || p.time.Sub(s.last).Seconds() > stepMostS && distance(s.mean(), p.at) > restM || p.time.Before(s.last)) {
+	if s.n > 0 && (distance(s.mean(), p.at) > restM || p.time.Before(s.last)) {
 		d.endRest()
 	}
 	if s.n == 0 {

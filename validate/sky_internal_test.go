@@ -435,12 +435,15 @@ func TestSkyAdvice(t *testing.T) {
 // Slivers along the outline count as the worst cell beside them, and all
 // classes together are the zone.
 func TestZoneGround(t *testing.T) {
-	z := SkyZone{CellM: 4, FewPercent: 5, areas: orb.MultiPolygon{{{{0, 0}, {9, 0}, {9, 4}, {0, 4}, {0, 0}}}},
-		Cells: []SkyCell{{At: orb.Point{2, 2}}, {At: orb.Point{6, 2}, Thin: 0.8}}}
-	if got := plane.Area(z.Ground(func(c *SkyCell) bool { return c.Thin > 0.5 })); math.Abs(got-20) > 1e-9 {
-		t.Errorf("%g m2 in the shade, want the cell of 16 and the sliver of 4", got)
-	}
-	if got := plane.Area(z.Ground(func(c *SkyCell) bool { return c.Thin <= 0.5 })); math.Abs(got-16) > 1e-9 {
-		t.Errorf("%g m2 open, want 16", got)
+	for _, low := range []orb.Point{{0, 0}, {105, -33}, {-7.5, 1201}} { // wherever the zone lies
+		x, y := low[0], low[1]
+		z := SkyZone{CellM: 4, FewPercent: 5, areas: orb.MultiPolygon{{{{x, y}, {x + 9, y}, {x + 9, y + 4}, {x, y + 4}, {x, y}}}},
+			Cells: []SkyCell{{At: orb.Point{x + 2, y + 2}}, {At: orb.Point{x + 6, y + 2}, Thin: 0.8}}}
+		if got := plane.Area(z.Ground(func(c *SkyCell) bool { return c.Thin > 0.5 })); !(math.Abs(got-20) <= 1e-9) {
+			t.Errorf("%v: %g m2 in the shade, want the cell of 16 and the sliver of 4", low, got)
+		}
+		if got := plane.Area(z.Ground(func(c *SkyCell) bool { return c.Thin <= 0.5 })); !(math.Abs(got-16) <= 1e-9) {
+			t.Errorf("%v: %g m2 open, want 16", low, got)
+		}
 	}
 }
