@@ -345,42 +345,19 @@ var rotationSign = sync.OnceValue(func() map[int]bool {
 	}
 })
 
-// methodName is the registry's name for a method, shortened to what a report
+// methodNames are the registry's names for methods, shortened to what a report
 // needs.
-func methodName(method int) string {
-	switch method {
-	case 1031, 1035, 9603:
-		return "geocentric translations"
-	case 1033, 1037, 9606:
-		return "position vector, 7 parameters"
-	case 1032, 1038, 9607:
-		return "coordinate frame, 7 parameters"
-	case 1053, 1054, 1055:
-		return "time-dependent position vector"
-	case 1056, 1057, 1058:
-		return "time-dependent coordinate frame"
-	case 1034, 1039, 9636:
-		return "Molodensky-Badekas, coordinate frame"
-	case 1061, 1062, 1063:
-		return "Molodensky-Badekas, position vector"
-	case 1065:
-		return "position vector at one epoch"
-	case 1066:
-		return "coordinate frame at one epoch"
-	case 9601:
-		return "longitude rotation"
-	case 9619:
-		return "geographic offsets"
-	case 9614:
-		return "NTv1 grid"
-	case 9615:
-		return "NTv2 grid"
-	case 9613:
-		return "NADCON grid"
-	case deformationMethod:
-		return "deformation model"
-	}
-	return ""
+var methodNames = map[int]string{
+	1031: "geocentric translations", 1035: "geocentric translations", 9603: "geocentric translations",
+	1033: "position vector, 7 parameters", 1037: "position vector, 7 parameters", 9606: "position vector, 7 parameters",
+	1032: "coordinate frame, 7 parameters", 1038: "coordinate frame, 7 parameters", 9607: "coordinate frame, 7 parameters",
+	1053: "time-dependent position vector", 1054: "time-dependent position vector", 1055: "time-dependent position vector",
+	1056: "time-dependent coordinate frame", 1057: "time-dependent coordinate frame", 1058: "time-dependent coordinate frame",
+	1034: "Molodensky-Badekas, coordinate frame", 1039: "Molodensky-Badekas, coordinate frame", 9636: "Molodensky-Badekas, coordinate frame",
+	1061: "Molodensky-Badekas, position vector", 1062: "Molodensky-Badekas, position vector", 1063: "Molodensky-Badekas, position vector",
+	1065: "position vector at one epoch", 1066: "coordinate frame at one epoch",
+	9601: "longitude rotation", 9619: "geographic offsets", 9614: "NTv1 grid", 9615: "NTv2 grid", 9613: "NADCON grid",
+	deformationMethod: "deformation model",
 }
 
 // numbers parses fields and keeps the first error.

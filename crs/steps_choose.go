@@ -774,7 +774,7 @@ func (p *piece) takenOver() bool {
 func (op *Operation) piece(r *stepRegistry, l link, t float64) (piece, Step, error) {
 	p := piece{src: l.src.el, dst: l.dst.el, kind: l.kind, inverse: l.inverse, atHand: l.atHand, null: l.null()}
 	s := Step{
-		Name: l.name, Method: methodName(l.method), Inverse: l.inverse, Null: p.null,
+		Name: l.name, Method: methodNames[l.method], Inverse: l.inverse, Null: p.null,
 		Accuracy: Metres(l.accuracy), Known: !math.IsNaN(l.accuracy), Source: r.source(), Area: l.area(),
 	}
 	if l.code != 0 {

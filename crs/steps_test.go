@@ -22,7 +22,7 @@ func TestTableOfSteps(t *testing.T) {
 		if !math.IsNaN(s.accuracy) && !(s.accuracy >= 0 && s.accuracy <= 100) {
 			t.Errorf("step %d is stated at %v m", s.code, s.accuracy)
 		}
-		if s.kind == stepHelmert && methodName(s.method) == "" {
+		if s.kind == stepHelmert && methodNames[s.method] == "" {
 			t.Errorf("method %d has no name", s.method)
 		}
 	}

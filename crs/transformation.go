@@ -44,7 +44,7 @@ func (t Transformation) Code() int { return t.s.code }
 func (t Transformation) Name() string { return t.s.name }
 
 // Method is the EPSG code of the method and its name in short.
-func (t Transformation) Method() (code int, name string) { return t.s.method, methodName(t.s.method) }
+func (t Transformation) Method() (code int, name string) { return t.s.method, methodNames[t.s.method] }
 
 // Datums are the registry's names of the two datums.
 func (t Transformation) Datums() (from, to string) { return t.s.src.name, t.s.dst.name }

@@ -11,6 +11,7 @@ package schema
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/twpayne/go-geom"
 
@@ -137,6 +138,15 @@ func (p *Plan) TransformFeature(op *crs.Operation, f *Feature) (*Feature, error)
 	var err error
 	g.Geometry, err = mapFlat(f.Geometry, p.StepsFor(op, f).Apply)
 	return &g, err
+}
+
+// TypeName is the name that GeoJSON and OGC Simple Features have for a
+// geometry's type, such as MultiPolygon; "" for no geometry.
+func TypeName(g geom.T) string {
+	if g == nil {
+		return ""
+	}
+	return strings.TrimPrefix(fmt.Sprintf("%T", g), "*geom.")
 }
 
 // WithFlatCoords returns a geometry of the same type, layout and structure as g

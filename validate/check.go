@@ -3,10 +3,10 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -296,35 +296,24 @@ func joinReasons(reasons []string) string {
 }
 
 func sortFindings(list []Finding) {
-	sort.SliceStable(list, func(i, j int) bool {
-		a, b := &list[i], &list[j]
-		for k := 0; k < len(a.order) && k < len(b.order); k++ {
-			if a.order[k] != b.order[k] {
-				return a.order[k] < b.order[k]
-			}
-		}
-		if len(a.order) != len(b.order) {
-			return len(a.order) < len(b.order)
-		}
-		return placeKey(a.At, b.At)
+	slices.SortStableFunc(list, func(a, b Finding) int {
+		return cmp.Or(slices.Compare(a.order, b.order), comparePlaces(a.At, b.At))
 	})
 }
 
-// placeKey reports whether place a comes before b: from west to east, then from
+// comparePlaces puts no place first, then those from west to east, then from
 // south to north, by degrees where there are any.
-func placeKey(a, b *Place) bool {
+func comparePlaces(a, b *Place) int {
 	if a == nil || b == nil {
-		return a == nil && b != nil
+		here := map[bool]int{true: 1}
+		return here[a != nil] - here[b != nil]
 	}
 	for _, pair := range [...][2]*float64{{a.Lon, b.Lon}, {a.Lat, b.Lat}, {a.E, b.E}, {a.N, b.N}} {
-		if pair[0] == nil || pair[1] == nil {
-			continue
-		}
-		if *pair[0] != *pair[1] {
-			return *pair[0] < *pair[1]
+		if pair[0] != nil && pair[1] != nil && *pair[0] != *pair[1] {
+			return cmp.Compare(*pair[0], *pair[1])
 		}
 	}
-	return false
+	return 0
 }
 
 // limitsUsed returns the values that the rules compared with, in the order of

@@ -4,10 +4,10 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -200,17 +200,8 @@ func (d *drift) verdict() Verdict {
 // sortDrift puts the worst first: by severity, then by how far the measure is
 // past its limit.
 func sortDrift(list []Finding) {
-	sort.SliceStable(list, func(i, j int) bool {
-		a, b := &list[i], &list[j]
-		if a.Severity != b.Severity {
-			return a.Severity.Rank() < b.Severity.Rank()
-		}
-		rank := func(f *Finding) int {
-			return slices.IndexFunc(Rules, func(r Rule) bool { return r.Name == f.Rule })
-		}
-		if ra, rb := rank(a), rank(b); ra != rb {
-			return ra < rb
-		}
-		return a.Measured-a.Limit > b.Measured-b.Limit
+	row := func(f Finding) int { return slices.IndexFunc(Rules, func(r Rule) bool { return r.Name == f.Rule }) }
+	slices.SortStableFunc(list, func(a, b Finding) int {
+		return cmp.Or(a.Severity.Rank()-b.Severity.Rank(), row(a)-row(b), cmp.Compare(b.Measured-b.Limit, a.Measured-a.Limit))
 	})
 }

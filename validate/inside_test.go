@@ -210,15 +210,15 @@ func TestOutlineOfCells(t *testing.T) {
 	}
 }
 
-// TestPlaceKey: places are told from west to east, then from south to north,
+// TestComparePlaces: places are told from west to east, then from south to north,
 // and what has no place comes first.
-func TestPlaceKey(t *testing.T) {
+func TestComparePlaces(t *testing.T) {
 	at := func(e, n float64) *Place { return &Place{E: &e, N: &n} }
 	for i, c := range []struct {
 		a, b *Place
 		want bool
 	}{{nil, nil, false}, {nil, at(0, 0), true}, {at(0, 0), nil, false}, {at(0, 5), at(1, 0), true}, {at(1, 0), at(0, 5), false}, {at(1, 0), at(1, 5), true}, {at(1, 5), at(1, 0), false}, {at(1, 5), at(1, 5), false}} {
-		if got := placeKey(c.a, c.b); got != c.want {
+		if got := comparePlaces(c.a, c.b) < 0; got != c.want {
 			t.Errorf("case %d: %v", i, got)
 		}
 	}

@@ -3,8 +3,11 @@
 package dxf
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
+	"strings"
 	"sync"
 
 	"swardline/convert/wire"
@@ -167,10 +170,10 @@ func Look(data []byte, o wire.ReadOptions) (*Inventory, error) {
 			t.Extent = schema.Extent{Empty: true}
 		}
 		t.Name, t.State, t.Colour = l.name, l.state(), colourName(l)
-		t.Entities = counts(t.types)
+		t.Entities = Counts(t.types)
 		inv.Layers = append(inv.Layers, t.Layer)
 	}
-	inv.Entities = counts(types)
+	inv.Entities = Counts(types)
 	inv.settle(r, heights)
 	return inv, nil
 }
@@ -208,7 +211,7 @@ func (inv *Inventory) settle(r *reader, heights map[float64]int) {
 	for name, t := range r.skipped {
 		left[name] = t.count
 	}
-	inv.LeftOut = counts(left)
+	inv.LeftOut = Counts(left)
 	for _, b := range r.blockOrder {
 		if len(b.name) > 0 && b.name[0] == '*' && b.inserted == 0 {
 			continue // the spaces themselves, and drawings of dimensions
@@ -225,18 +228,13 @@ func (inv *Inventory) settle(r *reader, heights map[float64]int) {
 	inv.Warnings = r.tally.Warnings()
 }
 
-// counts lists a tally, the most first, equal ones by name.
-func counts(m map[string]int) []Count {
+// Counts lists a tally, the most first, equal ones by name.
+func Counts(m map[string]int) []Count {
 	out := make([]Count, 0, len(m))
 	for name, n := range m {
 		out = append(out, Count{name, n})
 	}
-	sort.Slice(out, func(i, j int) bool {
-		if out[i].N != out[j].N {
-			return out[i].N > out[j].N
-		}
-		return out[i].Name < out[j].Name
-	})
+	slices.SortFunc(out, func(a, b Count) int { return cmp.Or(b.N-a.N, strings.Compare(a.Name, b.Name)) })
 	return out
 }
 

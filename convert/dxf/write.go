@@ -258,7 +258,7 @@ func eachLeaf(g geom.T, f func(leaf) error) error {
 // form returns the structure of a geometry, for putting its leaves together
 // again: 1 for a leaf that is drawn, 0 for an empty one.
 func form(g geom.T) schema.Value {
-	fields := schema.Attributes{{Key: "type", Value: schema.String(strings.TrimPrefix(fmt.Sprintf("%T", g), "*geom."))}}
+	fields := schema.Attributes{{Key: "type", Value: schema.String(schema.TypeName(g))}}
 	if c, ok := g.(*geom.GeometryCollection); ok {
 		var parts []schema.Value
 		for _, part := range c.Geoms() {

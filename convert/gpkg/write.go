@@ -151,20 +151,10 @@ func classOf(g geom.T) string {
 
 func typeOf(g geom.T) string {
 	switch g.(type) {
-	case *geom.Point:
-		return "POINT"
-	case *geom.MultiPoint:
-		return "MULTIPOINT"
-	case *geom.Polygon:
-		return "POLYGON"
-	case *geom.MultiPolygon:
-		return "MULTIPOLYGON"
-	case *geom.MultiLineString:
-		return "MULTILINESTRING"
-	case *geom.GeometryCollection:
-		return "GEOMETRYCOLLECTION"
+	case nil, *geom.LinearRing:
+		return "LINESTRING"
 	}
-	return "LINESTRING"
+	return strings.ToUpper(schema.TypeName(g))
 }
 
 // typeName is the type of all geometry in the layer.

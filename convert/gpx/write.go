@@ -290,7 +290,7 @@ func (e *writer) members(list []geom.T) {
 	for _, g := range list {
 		e.put("<s:member")
 		c, ok := g.(*geom.GeometryCollection)
-		e.shape(typeName(g), g, !ok)
+		e.shape(schema.TypeName(g), g, !ok)
 		if !ok || c.NumGeoms() == 0 {
 			e.put("/>\n")
 			continue
@@ -299,28 +299,6 @@ func (e *writer) members(list []geom.T) {
 		e.members(c.Geoms())
 		e.put("</s:member>\n")
 	}
-}
-
-func typeName(g geom.T) string {
-	switch g.(type) {
-	case *geom.Point:
-		return "Point"
-	case *geom.LineString:
-		return "LineString"
-	case *geom.LinearRing:
-		return "LinearRing"
-	case *geom.Polygon:
-		return "Polygon"
-	case *geom.MultiPoint:
-		return "MultiPoint"
-	case *geom.MultiLineString:
-		return "MultiLineString"
-	case *geom.MultiPolygon:
-		return "MultiPolygon"
-	case *geom.GeometryCollection:
-		return "GeometryCollection"
-	}
-	return ""
 }
 
 // countPieces returns how many waypoints and how many segments a geometry
@@ -428,7 +406,7 @@ func (e *writer) waypoints(i int, f *schema.Feature) {
 				e.name(f.Name)
 				e.fields(pointFields[9:10], nil, f.Role)
 				e.put("<extensions>")
-				e.feature(i, f, typeName(g), false, never)
+				e.feature(i, f, schema.TypeName(g), false, never)
 			} else {
 				e.put("<extensions>")
 				e.more(i)
@@ -652,7 +630,7 @@ func (e *writer) tracks(i int, f *schema.Feature) {
 			e.name(f.Name)
 			e.fields(lineFields[6:7], nil, f.Role)
 			e.put("<extensions>")
-			e.feature(i, f, typeName(g), false, never)
+			e.feature(i, f, schema.TypeName(g), false, never)
 			e.put("</extensions>\n")
 		}
 		e.segments(f, e.oriented(f), nil, nil)
@@ -661,7 +639,7 @@ func (e *writer) tracks(i int, f *schema.Feature) {
 	default:
 		return
 	}
-	geometry := typeName(f.Geometry)
+	geometry := schema.TypeName(f.Geometry)
 	var segments []schema.Value
 	switch f.Geometry.(type) {
 	case *geom.LineString, *geom.MultiLineString:
@@ -755,7 +733,7 @@ func (e *writer) segmentForeign(foreign []schema.Value, i int) string {
 
 // rootFeature appends a feature that has no vertex to stand at.
 func (e *writer) rootFeature(i int, f *schema.Feature) {
-	geometry := typeName(f.Geometry)
+	geometry := schema.TypeName(f.Geometry)
 	switch g := f.Geometry.(type) {
 	case nil:
 	case *geom.Point, *geom.MultiPoint, *geom.GeometryCollection:

@@ -62,37 +62,17 @@ var Kinds = []Kind{NotFinite, RingOpen, TooFewPoints, RingSpike, SelfCross, Self
 
 // String returns the kind in words.
 func (k Kind) String() string {
-	switch k {
-	case NotFinite:
-		return "coordinate not finite"
-	case RingOpen:
-		return "ring open"
-	case TooFewPoints:
-		return "too few points"
-	case RingSpike:
-		return "spike"
-	case SelfCross:
-		return "ring crosses itself"
-	case SelfTouch:
-		return "ring touches itself"
-	case SelfOverlap:
-		return "ring runs along itself"
-	case RingsCross:
-		return "rings cross"
-	case RingsOverlap:
-		return "rings run along one another"
-	case RingsEqual:
-		return "rings equal"
-	case HoleOutsideShell:
-		return "hole outside shell"
-	case HoleInHole:
-		return "hole in hole"
-	case ShellInShell:
-		return "shell in shell"
-	case InteriorSplit:
-		return "interior split"
+	if words := kindWords[k]; words != "" {
+		return words
 	}
 	return "unknown"
+}
+
+var kindWords = map[Kind]string{
+	NotFinite: "coordinate not finite", RingOpen: "ring open", TooFewPoints: "too few points", RingSpike: "spike",
+	SelfCross: "ring crosses itself", SelfTouch: "ring touches itself", SelfOverlap: "ring runs along itself",
+	RingsCross: "rings cross", RingsOverlap: "rings run along one another", RingsEqual: "rings equal",
+	HoleOutsideShell: "hole outside shell", HoleInHole: "hole in hole", ShellInShell: "shell in shell", InteriorSplit: "interior split",
 }
 
 // Where names a place on the boundary of a polygon.

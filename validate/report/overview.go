@@ -4,6 +4,8 @@
 package report
 
 import (
+	"cmp"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -210,23 +212,11 @@ func (t *overviewTally) overview() Overview {
 	for _, r := range t.open {
 		o.NotChecked = append(o.NotChecked, *r)
 	}
-	sort.Slice(o.NotChecked, func(i, j int) bool {
-		a, b := &o.NotChecked[i], &o.NotChecked[j]
-		if a.Plans != b.Plans {
-			return a.Plans > b.Plans
-		}
-		return a.Rule < b.Rule
-	})
+	slices.SortFunc(o.NotChecked, func(a, b NotChecked) int { return cmp.Or(b.Plans-a.Plans, strings.Compare(a.Rule, b.Rule)) })
 	for _, r := range t.rules {
 		o.Rules = append(o.Rules, *r)
 	}
-	sort.Slice(o.Rules, func(i, j int) bool {
-		a, b := &o.Rules[i], &o.Rules[j]
-		if a.Findings != b.Findings {
-			return a.Findings > b.Findings
-		}
-		return a.Rule < b.Rule
-	})
+	slices.SortFunc(o.Rules, func(a, b RuleTotal) int { return cmp.Or(b.Findings-a.Findings, strings.Compare(a.Rule, b.Rule)) })
 	o.Areas.ZonesM2 = round(o.Areas.ZonesM2, areaDecimals)
 	o.Areas.KeepoutsM2 = round(o.Areas.KeepoutsM2, areaDecimals)
 	o.Areas.NetM2 = round(o.Areas.NetM2, areaDecimals)

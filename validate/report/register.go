@@ -4,8 +4,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -174,18 +176,9 @@ func (s *Set) visits() []*Plan {
 		}
 		return p.BaseMeasured
 	}
-	sort.SliceStable(out, func(i, j int) bool {
-		a, b := out[i], out[j]
-		if x, y := rank(a), rank(b); x != y {
-			return x < y
-		}
-		if x, y := since(a), since(b); x != y {
-			return x < y
-		}
-		if x, y := min(a.Marks, enoughMarks), min(b.Marks, enoughMarks); x != y {
-			return x < y
-		}
-		return a.Path < b.Path
+	slices.SortStableFunc(out, func(a, b *Plan) int {
+		return cmp.Or(cmp.Compare(rank(a), rank(b)), strings.Compare(since(a), since(b)),
+			min(a.Marks, enoughMarks)-min(b.Marks, enoughMarks), strings.Compare(a.Path, b.Path))
 	})
 	return out
 }

@@ -156,8 +156,8 @@ func (p *Plan) text(b *strings.Builder) {
 	for i := range p.Findings {
 		list[i] = &p.Findings[i]
 	}
-	sort.SliceStable(list, func(i, j int) bool {
-		return validate.Severity(list[i].Severity).Rank() < validate.Severity(list[j].Severity).Rank()
+	slices.SortStableFunc(list, func(a, b *Finding) int {
+		return validate.Severity(a.Severity).Rank() - validate.Severity(b.Severity).Rank()
 	})
 	for _, g := range grouped(list) {
 		g.first.text(b, p)

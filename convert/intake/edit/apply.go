@@ -269,7 +269,7 @@ func recoordinate(p *schema.Plan, f *schema.Feature, coordinates schema.Value) e
 		return &Error{Problem: fmt.Sprintf("%s has no geometry of one kind", f.Label())}
 	}
 	geometry := schema.Object(schema.Attributes{
-		{Key: "type", Value: schema.String(strings.TrimPrefix(fmt.Sprintf("%T", f.Geometry), "*geom."))},
+		{Key: "type", Value: schema.String(schema.TypeName(f.Geometry))},
 		{Key: "coordinates", Value: coordinates},
 	})
 	q, err := read(p, schema.Attributes{{Key: "type", Value: schema.String("Feature")}, {Key: "geometry", Value: geometry}, {Key: "properties", Value: schema.Null()}})

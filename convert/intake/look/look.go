@@ -4,9 +4,10 @@
 package look
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -206,7 +207,7 @@ func Plan(p *schema.Plan, o Options) *Overview {
 		t.Count++
 		kind := f.Attributes.Get(schema.PropEntity).Text()
 		if kind == "" {
-			kind = strings.TrimPrefix(fmt.Sprintf("%T", f.Geometry), "*geom.")
+			kind = schema.TypeName(f.Geometry)
 			if f.Geometry == nil {
 				kind = "none"
 			}
@@ -228,9 +229,9 @@ func Plan(p *schema.Plan, o Options) *Overview {
 			v.Heights = v.Heights || !math.IsNaN(h)
 		})
 	}
-	v.Kinds = counts(kinds)
+	v.Kinds = dxf.Counts(kinds)
 	for _, t := range order {
-		t.Kinds = counts(t.kinds)
+		t.Kinds = dxf.Counts(t.kinds)
 		guess := LikelyRole(t.Name, t.points, t.lines, t.areas)
 		t.Likely, t.Why = guess.Role, guess.Why
 		v.Groups = append(v.Groups, t.Group)
@@ -292,20 +293,6 @@ func each(g geom.T, f func(x, y, h float64)) {
 			f(flat[i], flat[i+1], h)
 		}
 	}
-}
-
-func counts(m map[string]int) []dxf.Count {
-	out := make([]dxf.Count, 0, len(m))
-	for name, n := range m {
-		out = append(out, dxf.Count{Name: name, N: n})
-	}
-	sort.Slice(out, func(i, j int) bool {
-		if out[i].N != out[j].N {
-			return out[i].N > out[j].N
-		}
-		return out[i].Name < out[j].Name
-	})
-	return out
 }
 
 // corners returns the corners and the middle of a box.
@@ -396,15 +383,9 @@ func (v *Overview) finish(o Options) {
 			}
 		}
 	}
-	sort.SliceStable(v.Grids, func(i, j int) bool {
-		a, b := &v.Grids[i], &v.Grids[j]
-		if a.rank != b.rank {
-			return a.rank < b.rank
-		}
-		if x, y := a.How == "as they are", b.How == "as they are"; x != y {
-			return x
-		}
-		return a.areaKm2 < b.areaKm2
+	moved := func(g *Grid) int { return map[bool]int{true: 0, false: 1}[g.How == "as they are"] }
+	slices.SortStableFunc(v.Grids, func(a, b Grid) int {
+		return cmp.Or(cmp.Compare(a.rank, b.rank), moved(&a)-moved(&b), cmp.Compare(a.areaKm2, b.areaKm2))
 	})
 	v.GridCount = len(v.Grids)
 	v.Grids = v.Grids[:min(len(v.Grids), MostGrids)]

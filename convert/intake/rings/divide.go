@@ -3,7 +3,9 @@
 package rings
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/twpayne/go-geom"
@@ -175,11 +177,9 @@ func (a *joiner) outline(face []int, carried map[int]bool) {
 		hasZ = hasZ || a.lines[e.line].hasZ
 		points = append(points, g.vertices[g.from(h)].at)
 	}
-	sort.SliceStable(lines, func(i, j int) bool {
-		if carried[lines[i]] != carried[lines[j]] {
-			return carried[lines[j]]
-		}
-		return share[lines[i]] > share[lines[j]]
+	late := map[bool]int{true: 1}
+	slices.SortStableFunc(lines, func(x, y int) int {
+		return cmp.Or(late[carried[x]]-late[carried[y]], cmp.Compare(share[y], share[x]))
 	})
 	f := a.take(lines[0], carried)
 	flat, layout := flatOf(append(points, points[0]), hasZ)

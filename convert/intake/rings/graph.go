@@ -4,7 +4,9 @@
 package rings
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -364,12 +366,7 @@ func (g *graph) split() bool {
 			continue
 		}
 		g.cut[e.line] = true
-		sort.Slice(list, func(x, y int) bool {
-			if d, f := g.along(e, list[x]), g.along(e, list[y]); d != f {
-				return d < f
-			}
-			return list[x] < list[y]
-		})
+		slices.SortFunc(list, func(x, y int) int { return cmp.Or(cmp.Compare(g.along(e, x), g.along(e, y)), x-y) })
 		last := e.a
 		for _, v := range append(list, e.b) {
 			if v != last {
