@@ -209,25 +209,11 @@ func ReadFile(path string, o ReadOptions) (*schema.Plan, []Warning, error) {
 	if o.Name == "" {
 		o.Name = path
 	}
-	data, err := Load(path, o)
-	if err != nil {
-		return nil, nil, err
-	}
-	return Read(data, o)
-}
-
-// Load returns the bytes of a file under the terms of ReadFile, for callers
-// that look at the text themselves before they give it to Read. Errors are
-// *InputError.
-func Load(path string, o ReadOptions) ([]byte, error) {
-	if o.Name == "" {
-		o.Name = path
-	}
 	data, err := ReadWhole(path, o.Caps().InputMaxBytes)
 	if err != nil {
-		return nil, AsInputError(err, o.Name)
+		return nil, nil, AsInputError(err, o.Name)
 	}
-	return data, nil
+	return Read(data, o)
 }
 
 // ReadFrom reads a plan from a stream such as standard input, up to the limit

@@ -219,7 +219,7 @@ func TestReadFileThatIsNotAsLongAsItSays(t *testing.T) {
 	if info, err := os.Stat(path); err != nil || info.Size() != 0 {
 		t.Skip(path + " is not of that kind here")
 	}
-	if _, err := Load(path, ReadOptions{}); err == nil || !strings.Contains(err.Error(), "the file changed while it was read; run again when it is written whole") {
+	if _, _, err := ReadFile(path, ReadOptions{}); err == nil || !strings.Contains(err.Error(), "the file changed while it was read; run again when it is written whole") {
 		t.Error(err)
 	}
 }

@@ -33,6 +33,13 @@ func TestDangerousPlans(t *testing.T) {
 	edge := func(p *plot, kind string, pts ...orb.Point) *thing {
 		return line(p, "e9", "edge", pts...).set("edge_kind", schema.String(kind))
 	}
+	// opened draws an edge from x0 to x1 at y, and an opening from a to b at v.
+	opened := func(kind string, x0, x1, y float64, opening string, a, b, v float64) func(*plot) {
+		return func(p *plot) {
+			edge(p, kind, orb.Point{x0, y}, orb.Point{x1, y})
+			line(p, "e8", "edge", orb.Point{a, v}, orb.Point{b, v}).set("edge_kind", schema.String(opening))
+		}
+	}
 	limits := func(key string, v float64) schema.Value {
 		return schema.Object(schema.Attributes{{Key: key, Value: num(v)}})
 	}
@@ -129,14 +136,8 @@ func TestDangerousPlans(t *testing.T) {
 		{"a wall through a lawn", "edge-setback", func(p *plot) { edge(p, "wall", orb.Point{5, -20}, orb.Point{12, -20}) }},
 		{"a fence through a lawn", "edge-setback", func(p *plot) { edge(p, "fence", orb.Point{5, -20}, orb.Point{12, -20}) }},
 		{"a drop 0.2 m from a lawn", "edge-setback", func(p *plot) { edge(p, "drop", orb.Point{30.2, -28}, orb.Point{30.2, -12}) }},
-		{"a fence with a gate somewhere else", "corridor-narrow", func(p *plot) {
-			edge(p, "fence", orb.Point{-5, -5}, orb.Point{35, -5})
-			line(p, "e8", "edge", orb.Point{20, -5}, orb.Point{22, -5}).set("edge_kind", schema.String("gate"))
-		}},
-		{"a gate narrower than the machine", "corridor-narrow", func(p *plot) {
-			edge(p, "fence", orb.Point{-5, -5}, orb.Point{35, -5})
-			line(p, "e8", "edge", orb.Point{14.8, -5}, orb.Point{15.2, -5}).set("edge_kind", schema.String("gate"))
-		}},
+		{"a fence with a gate somewhere else", "corridor-narrow", opened("fence", -5, 35, -5, "gate", 20, 22, -5)},
+		{"a gate narrower than the machine", "corridor-narrow", opened("fence", -5, 35, -5, "gate", 14.8, 15.2, -5)},
 		{"an edge of no kind across a lawn", "edge-setback", func(p *plot) { line(p, "e9", "edge", orb.Point{5, -20}, orb.Point{12, -20}) }},
 		{"a pond that loosens its own margin", "limit-loosened", func(p *plot) { p.get("h1").set("limits", limits("hazard_margin_m", 0.01)) }},
 		{"a pond 0.05 m away with a margin of its own", "hazard-uncovered", func(p *plot) {
@@ -233,34 +234,13 @@ func TestDangerousPlans(t *testing.T) {
 		{"a fence of no height beside the base", "sky-blocked", func(p *plot) { edge(p, "fence", orb.Point{36, 26}, orb.Point{40, 26}) }},
 		{"a mast of 400 m", "base-height", func(p *plot) { p.get("b1").set("antenna_height_m", num(400)) }},
 		// Openings that open nothing, and outlines stored as lines.
-		{"a drop crossed at a gate", "corridor-narrow", func(p *plot) {
-			edge(p, "drop", orb.Point{-5, -5}, orb.Point{35, -5})
-			line(p, "e8", "edge", orb.Point{14, -5}, orb.Point{16, -5}).set("edge_kind", schema.String("gate"))
-		}},
-		{"a kerb crossed at a gate", "corridor-narrow", func(p *plot) {
-			edge(p, "kerb", orb.Point{-5, -5}, orb.Point{35, -5})
-			line(p, "e8", "edge", orb.Point{14, -5}, orb.Point{16, -5}).set("edge_kind", schema.String("gate"))
-		}},
-		{"a fence crossed at a ramp", "corridor-narrow", func(p *plot) {
-			edge(p, "fence", orb.Point{-5, -5}, orb.Point{35, -5})
-			line(p, "e8", "edge", orb.Point{14, -5}, orb.Point{16, -5}).set("edge_kind", schema.String("ramp"))
-		}},
-		{"a wall through a lawn under a ramp", "edge-setback", func(p *plot) {
-			edge(p, "wall", orb.Point{5, -20}, orb.Point{12, -20})
-			line(p, "e8", "edge", orb.Point{5, -20}, orb.Point{12, -20}).set("edge_kind", schema.String("ramp"))
-		}},
-		{"a drop through a lawn under a gate", "edge-setback", func(p *plot) {
-			edge(p, "drop", orb.Point{5, -20}, orb.Point{12, -20})
-			line(p, "e8", "edge", orb.Point{5, -20}, orb.Point{12, -20}).set("edge_kind", schema.String("gate"))
-		}},
-		{"a drop through a lawn under a ramp", "edge-setback", func(p *plot) {
-			edge(p, "drop", orb.Point{5, -20}, orb.Point{12, -20})
-			line(p, "e8", "edge", orb.Point{5, -20}, orb.Point{12, -20}).set("edge_kind", schema.String("ramp"))
-		}},
-		{"a drop through a lawn with a ramp beside it", "edge-setback", func(p *plot) {
-			edge(p, "drop", orb.Point{5, -20}, orb.Point{12, -20})
-			line(p, "e8", "edge", orb.Point{5, -19.9}, orb.Point{12, -19.9}).set("edge_kind", schema.String("ramp"))
-		}},
+		{"a drop crossed at a gate", "corridor-narrow", opened("drop", -5, 35, -5, "gate", 14, 16, -5)},
+		{"a kerb crossed at a gate", "corridor-narrow", opened("kerb", -5, 35, -5, "gate", 14, 16, -5)},
+		{"a fence crossed at a ramp", "corridor-narrow", opened("fence", -5, 35, -5, "ramp", 14, 16, -5)},
+		{"a wall through a lawn under a ramp", "edge-setback", opened("wall", 5, 12, -20, "ramp", 5, 12, -20)},
+		{"a drop through a lawn under a gate", "edge-setback", opened("drop", 5, 12, -20, "gate", 5, 12, -20)},
+		{"a drop through a lawn under a ramp", "edge-setback", opened("drop", 5, 12, -20, "ramp", 5, 12, -20)},
+		{"a drop through a lawn with a ramp beside it", "edge-setback", opened("drop", 5, 12, -20, "ramp", 5, 12, -19.9)},
 		{"a road crossed at a ramp of 0.2 m", "hazard-uncovered", func(p *plot) {
 			line(p, "h9", "hazard", orb.Point{-5, -5}, orb.Point{35, -5}).set("hazard_kind", schema.String("road"))
 			line(p, "e8", "edge", orb.Point{15, -5.1}, orb.Point{15, -4.9}).set("edge_kind", schema.String("ramp"))

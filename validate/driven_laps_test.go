@@ -94,27 +94,19 @@ func TestLapsFalseAlarmsAndPower(t *testing.T) {
 		runs = 250
 	}
 	for _, shape := range [][2]int{{1, 5}, {5, 3}} {
-		moved, steps, turned, detectable := 0, 0, 0, 0.0
+		var a alarms
+		detectable := 0.0
 		lapWeeks(t, runs, shape[0], shape[1], 99, 0, 0, 0.004, func(m *validate.TrackMovement) {
 			if m.Events != shape[0]*shape[1]-len(m.Suspects) && m.Events != shape[0]*shape[1] {
 				t.Fatalf("%d laps, want %d: %s", m.Events, shape[0]*shape[1], m.None)
 			}
-			if m.Decision.Significant {
-				moved++
-			}
-			if m.Step != nil {
-				steps++
-			}
-			if m.Turned {
-				turned++
-			}
+			a.see(m)
 			detectable += m.Decision.DetectableM / float64(runs)
 		})
-		spread := 4 * math.Sqrt(float64(runs)*0.05*0.95)
-		if most, least := 0.05*float64(runs)+spread, 0.05*float64(runs)-spread; float64(moved) > most || float64(moved) < least || float64(steps) > most || float64(turned) > most {
-			t.Errorf("%v: %d moved, %d steps, %d turned of %d, want 5 in 100", shape, moved, steps, turned, runs)
+		if !a.hold(runs) {
+			t.Errorf("%v: %+v of %d, want 5 in 100", shape, a, runs)
 		}
-		t.Logf("%v: of %d runs without a movement %d show one, %d a step, %d a turn; %.4f m is detectable", shape, runs, moved, steps, turned, detectable)
+		t.Logf("%v: of %d runs without a movement %+v; %.4f m is detectable", shape, runs, a, detectable)
 		found, e, n := 0, 0.0, 0.0
 		lapWeeks(t, runs, shape[0], shape[1], 0, 0.6*detectable, -0.8*detectable, 0.004, func(m *validate.TrackMovement) {
 			if m.Decision.Significant {

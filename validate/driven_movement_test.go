@@ -68,6 +68,29 @@ func weeks(t *testing.T, runs int, receiver validate.Receiver, days, events, mov
 	}
 }
 
+// alarms counts what runs show.
+type alarms struct{ moved, steps, turned int }
+
+func (a *alarms) see(m *validate.TrackMovement) {
+	if m.Decision.Significant {
+		a.moved++
+	}
+	if m.Step != nil {
+		a.steps++
+	}
+	if m.Turned {
+		a.turned++
+	}
+}
+
+// hold says whether runs without a movement alarm 5 in 100 each, with four
+// standard deviations of the count; steps and turns may be fewer.
+func (a *alarms) hold(runs int) bool {
+	middle, spread := 0.05*float64(runs), 4*math.Sqrt(float64(runs)*0.05*0.95)
+	most := middle + spread
+	return float64(a.moved) <= most && float64(a.moved) >= middle-spread && float64(a.steps) <= most && float64(a.turned) <= most
+}
+
 func TestMovementFalseAlarms(t *testing.T) {
 	runs := 4000
 	if !randplan.Long() {
@@ -77,24 +100,10 @@ func TestMovementFalseAlarms(t *testing.T) {
 		receiver     validate.Receiver
 		days, events int
 	}{{validate.ReceiverMachine, 1, 5}, {validate.ReceiverMachine, 7, 5}, {validate.ReceiverIndependent, 3, 6}} {
-		moved, steps, turned := 0, 0, 0
-		weeks(t, runs, x.receiver, x.days, x.events, 99, 0, 0, 0.005, func(m *validate.TrackMovement) {
-			if m.Decision.Significant {
-				moved++
-			}
-			if m.Step != nil {
-				steps++
-			}
-			if m.Turned {
-				turned++
-			}
-		})
-		// 5 in 100 each, with four standard deviations of the count; turns of
-		// lines are tested by the same level.
-		most := 0.05*float64(runs) + 4*math.Sqrt(float64(runs)*0.05*0.95)
-		least := 0.05*float64(runs) - 4*math.Sqrt(float64(runs)*0.05*0.95)
-		if float64(moved) > most || float64(moved) < least || float64(steps) > most || float64(turned) > most {
-			t.Errorf("%s, %d days of %d: %d moved, %d steps, %d turned of %d, want 5 in 100", x.receiver, x.days, x.events, moved, steps, turned, runs)
+		var a alarms
+		weeks(t, runs, x.receiver, x.days, x.events, 99, 0, 0, 0.005, a.see)
+		if !a.hold(runs) {
+			t.Errorf("%s, %d days of %d: %+v of %d, want 5 in 100", x.receiver, x.days, x.events, a, runs)
 		}
 	}
 }

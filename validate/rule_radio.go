@@ -46,12 +46,6 @@ func fresnelKirchhoff(h, d1, d2, mhz float64) float64 {
 	return h * math.Sqrt(2/lambda*(1/d1+1/d2))
 }
 
-// fresnelRadius is the radius in metres of the first Fresnel zone; ITU-R P.526.
-func fresnelRadius(d1, d2, mhz float64) float64 {
-	lambda := 299.792458 / mhz
-	return math.Sqrt(lambda * d1 * d2 / (d1 + d2))
-}
-
 // sender is a base's antenna.
 type sender struct {
 	f       *Feature

@@ -115,18 +115,20 @@ func TestReadmeCommandsRunInOrder(t *testing.T) {
 	}
 }
 
-// The two set-up commands at the top must be what they are said to be; the
-// first is run here, the second is what runs this test.
-func TestReadmeSetUpCommands(t *testing.T) {
-	top, err := filepath.Abs("../..")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Chdir(top)
+// readmeAtTop goes to the top folder and reads the README there.
+func readmeAtTop(t *testing.T) []byte {
+	t.Chdir("../..")
 	text, err := os.ReadFile("README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
+	return text
+}
+
+// The two set-up commands at the top must be what they are said to be; the
+// first is run here, the second is what runs this test.
+func TestReadmeSetUpCommands(t *testing.T) {
+	text := readmeAtTop(t)
 	var commands []string
 	for _, line := range strings.Split(string(text), "\n") {
 		if strings.HasPrefix(line, "    go ") {
@@ -151,15 +153,7 @@ func TestReadmeSetUpCommands(t *testing.T) {
 // The newcomer's way in opens the page with the drawing in it, until it is
 // ended.
 func TestReadmeDeskCommand(t *testing.T) {
-	top, err := filepath.Abs("../..")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Chdir(top)
-	text, err := os.ReadFile("README.md")
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := readmeAtTop(t)
 	found := regexp.MustCompile(`(?m)^    go run ./cmd/swardline (desk .*)$`).FindSubmatch(text)
 	if found == nil {
 		t.Fatal("the README does not open the page")

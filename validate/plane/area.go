@@ -25,11 +25,6 @@ func Difference(a, b orb.MultiPolygon) (orb.MultiPolygon, error) {
 	return Combine(a, b, func(inA, inB bool) bool { return inA && !inB })
 }
 
-// SymmetricDifference returns what lies in one of a and b, see Combine.
-func SymmetricDifference(a, b orb.MultiPolygon) (orb.MultiPolygon, error) {
-	return Combine(a, b, func(inA, inB bool) bool { return inA != inB })
-}
-
 // Combine returns the area of which keep says so, given whether it lies in a
 // and in b. It must not keep what lies in neither.
 //

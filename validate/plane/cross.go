@@ -24,21 +24,6 @@ const (
 	CrossOverlap
 )
 
-// String returns the kind as a word.
-func (k CrossKind) String() string {
-	switch k {
-	case CrossNone:
-		return "none"
-	case CrossProper:
-		return "proper"
-	case CrossTouch:
-		return "touch"
-	case CrossOverlap:
-		return "overlap"
-	}
-	return "unknown"
-}
-
 // Crossing is how two segments meet and where.
 type Crossing struct {
 	Kind CrossKind
