@@ -127,3 +127,69 @@ func TestNamesStayOutOfZones(t *testing.T) {
 		}
 	}
 }
+
+// wordsOf are all texts of pages, in the order in which they are drawn.
+func wordsOf(pages ...*ink.Page) string {
+	var out []string
+	for _, p := range pages {
+		for _, m := range p.Marks {
+			if t, ok := m.(*ink.Text); ok {
+				out = append(out, t.S)
+			}
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// What a sheet says of the check: how far it went where nothing was found, what
+// was not checked, and which finding has no place on the map.
+func TestWordsOfTheCheck(t *testing.T) {
+	say := func(list []Finding) string {
+		p := &ink.Page{}
+		flow(p, []column{{0, 0, 200, 1000}}, findingBlocks(list, "Not checked: a. 2 of 3 rules checked.", []string{"a: no heights"}, 200))
+		return wordsOf(p)
+	}
+	for _, x := range []struct {
+		list []Finding
+		want string
+	}{
+		{nil, "Findings No findings by the rules tested; the check report names them and their limits. Not checked: a. 2 of 3 rules checked. not checked: a: no heights"},
+		{[]Finding{{Number: 1, Severity: "error", Rule: "r", Features: "z1", Message: "too near", Figures: "measured 0.1 m", HasAt: true}},
+			"Findings 1 error, r: z1: too near (measured 0.1 m) Not checked: a. 2 of 3 rules checked. not checked: a: no heights"},
+		{[]Finding{{Number: 1, Severity: "error", Rule: "r", Message: "no base"}},
+			"Findings 1 error, r: no base; it has no place on the map Not checked: a. 2 of 3 rules checked. not checked: a: no heights"},
+	} {
+		if got := say(x.list); got != x.want {
+			t.Errorf("the sheet says\n%s\nwant\n%s", got, x.want)
+		}
+	}
+}
+
+// A client, who gets no findings, is told how far the check went and what the
+// lines are drawn from; and where a list goes on when a sheet is full.
+func TestWordsForAClient(t *testing.T) {
+	d := &Drawing{Title: "Yard", Plain: "Drawn from yard.geojson.", Notes: []string{"Ticks in the plan's coordinates."}, Result: "Checked: no findings.", Tested: "Not checked: a.", Caution: "Blades hurt."}
+	for i := range 60 {
+		f := feature(schema.RoleZone, "Z", "")
+		f.Name = strings.Repeat("Lawn ", 1+i%3)
+		d.Features = append(d.Features, f)
+	}
+	for whom, want := range map[Audience][]string{
+		ForClient: {"Drawn from yard.geojson.", "Checked: no findings. Not checked: a.", "Continued on sheet 2.", "Caution Blades hurt."},
+		ForCrew:   {"Ticks in the plan's coordinates.", "No findings by the rules tested"},
+	} {
+		set, err := Compose(d, Options{Paper: Papers[0], For: whom})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := wordsOf(set.Pages...)
+		for _, w := range want {
+			if !strings.Contains(said, w) {
+				t.Errorf("for a %s the sheet lacks %q:\n%s", whom, w, said)
+			}
+		}
+		if whom == ForClient && strings.Contains(said, d.Notes[0]) {
+			t.Error("a client is told of ticks")
+		}
+	}
+}
