@@ -532,6 +532,14 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 			if !reach.Contains(p.ground) {
 				continue
 			}
+			if s.ends {
+				// Most of what lies inside is far from all of an outline, and
+				// beyond the reach nothing of it counts.
+				here := orb.Bound{Min: p.ground, Max: p.ground}.Pad(stepReachM)
+				if found = b.boxes.Search(here, found[:0]); len(found) == 0 {
+					continue
+				}
+			}
 			k, d := b.boxes.Nearest(p.ground, func(k int) float64 {
 				return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
 			})
