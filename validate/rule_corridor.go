@@ -19,7 +19,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorOffZone, Severity: Error, Limits: []string{"corridor_inside_m", "corridor_outside_m"}, Over: all(schema.RoleCorridor), run: checkCorridorOffZone,
 		Page: Page{
 			What: "For every end of a corridor that belongs to a zone: how deep inside the zone it lies, measured on the ground to the nearest point of the outline, " +
-				"and how far outside the next point stands. The next point should be about the given distance out: less than half of it is an error, more than twice a warning. A millimetre is rounding.",
+				"and how far outside the next point stands. The next point should be about the given distance out: less than half of it is an error, more than twice a warning. A millimetre is rounding. An end in a zone that is switched off is a warning.",
 			Why:    "The machine has to be wholly on the lawn when it takes up the corridor, and wholly off it when it starts to steer along it. Otherwise it turns on the edge, misses the corridor or leaves the zone where nobody expects it.",
 			Source: sourcePractice,
 			Fails:  "a corridor that starts 0.4 m inside its zone, limit 1 m",
@@ -202,9 +202,34 @@ func checkCorridorOffZone(r *run) {
 	}
 }
 
+// offZone is the zone that is switched off and has a place, as read, inside.
+func (r *run) offZone(read orb.Point) *schema.Feature {
+	for _, f := range r.Inactive {
+		if f.Role != schema.RoleZone || f.Geometry == nil {
+			continue
+		}
+		n := countVertices(f.Geometry)
+		b := builder{read: make([]orb.Point, 0, n), ground: make([]orb.Point, n), highest: maxHeightM}
+		g := &Feature{Feature: f}
+		b.add(g, f.Geometry)
+		for i := range g.Areas {
+			if plane.Locate(read, g.Areas[i].Read) == plane.Inside {
+				return f
+			}
+		}
+	}
+	return nil
+}
+
 // looseEnd reports an end that lies in no zone and belongs to no dock.
 func (r *run) looseEnd(c *corridorLine, k, atZone int, l *schema.Limits) {
 	e := &c.ends[k]
+	if z := r.offZone(c.line.Read[c.at[e.v]]); z != nil {
+		x := r.finding(r.corridorPlace(c, e.v), c.f)
+		x.Severity = Warning
+		x.Message = "one end lies in the zone " + quote(z.Label()) + ", which is switched off: switch the corridor off with it, or the zone on"
+		return
+	}
 	switch {
 	case len(r.docks()) == 0 && atZone == 1 && len(r.Of(schema.RoleDock)) == 0:
 		r.cannot("one end of %s lies in no zone, and the plan has no active dock that it could lead to", c.f.describe())

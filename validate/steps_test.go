@@ -261,3 +261,15 @@ func jsonValue(t *testing.T, text string) (v schema.Value) {
 	}
 	return v
 }
+
+func TestCorridorIntoAZoneThatIsOff(t *testing.T) {
+	for _, active := range []bool{true, false} {
+		p := park()
+		p.get("z2").set("active", schema.Bool(active))
+		told, _ := found(t, p, "corridor-off-zone", validate.Warning)
+		errors, _ := found(t, p, "corridor-off-zone", validate.Error)
+		if want := map[bool]int{true: 0, false: 1}[active]; told != want || errors != 0 {
+			t.Errorf("active %v: %d warnings, %d errors", active, told, errors)
+		}
+	}
+}
