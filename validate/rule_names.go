@@ -91,6 +91,7 @@ var nameRules = []Rule{
 		Name: RulePropertyMisnamed, Severity: Warning, run: checkPropertyMisnamed,
 		Page: Page{
 			What: "A property that the check would read if it had its right name: upper and lower case, spaces, hyphens and underscores aside, with a unit too many or too few, with one letter wrong, or another word for it (diameter, accuracy_m, fix_type). " +
+				"Words of instruments and of eight languages are told where their value fits, and one of how well it was measured where it would not pass; so are members of the plan that say that, which is read of features alone. " +
 				"It is asked of features that have a role, where the right name is absent, and of the plan's own members. " +
 				"A member of the plan that holds GeoJSON features or geometries beside features is an error: nothing reads it. " +
 				"A radius of a hazard drawn as a point, limits, and a second role that says otherwise are errors.",

@@ -39,6 +39,7 @@ var readProperties = []readProperty{
 	{schema.PropSigma, nil, []string{"accuracy"}},
 	{schema.PropFrame, []schema.Role{schema.RoleBase}, nil},
 	{schema.PropEpoch, []schema.Role{schema.RoleBase}, nil},
+	{schema.PropDrawnFrom, nil, nil},
 }
 
 // notSlips are words of their own one letter from a property's name.
@@ -175,6 +176,7 @@ func (s slip) saysOn() bool {
 func checkPropertyMisnamed(r *run) {
 	r.membersMisnamed()
 	r.membersDrawn()
+	r.membersOfFeatures()
 	if len(r.Features) == 0 {
 		r.cannot("the plan has no active feature")
 		return
@@ -201,10 +203,13 @@ func checkPropertyMisnamed(r *run) {
 			}
 		}
 	}
-	for _, s := range r.slips(false) {
+	for _, s := range append(r.slips(false), r.otherWords()...) {
 		message := fmt.Sprintf("the property is called %s, not %s, so it is not read", s.property, quote(s.key))
-		if withoutUnit(s.key) == "diameter" {
+		switch k := withoutUnit(s.key); {
+		case k == "diameter":
 			message += "; radius_m is half of it"
+		case s.property == schema.PropRadiusM && !strings.HasPrefix(k, "rad"):
+			message += "; radius_m is half of how wide it is, in metres"
 		}
 		tell(s.f, s.property == schema.PropRadiusM || s.property == schema.PropLimits, message)
 	}

@@ -5,6 +5,8 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -18,7 +20,7 @@ var skyRules = []Rule{{
 		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
 			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
-			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there. Whether a base within the outline of a building stands on its roof takes heights of both.",
+			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like. Whether a base within the outline of a building stands on its roof takes heights of both.",
 		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
 		Source: sourcePractice,
 		Fails:  "a dock 4 m from a house 6 m high: 56 degrees, mask 15",
@@ -83,7 +85,7 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 		}
 		h, ok := f.Float(schema.PropHeightM)
 		if !ok || h <= 0 {
-			if building || isTree(f) || wall && r.wallMayHide(f) {
+			if building || isTree(f) || wall && r.wallMayHide(f) || f.Role == schema.RoleHazard && r.thingMayHide(f) {
 				cannot("%s has no height_m", f.describe())
 			}
 			continue
@@ -113,19 +115,71 @@ const (
 	wallReachM = 7.5
 )
 
+// usualTallM is the same of what is built or grown higher than a wall: 10 m rise
+// above 15 degrees within 37 m.
+const usualTallM = 10.0
+
+// highWords and tallWords are words of hazard_kind for things that hide sky
+// where nobody says how high they are, as high as a wall and higher; also as
+// the ends of words written as one.
+var (
+	highWords = strings.Fields("hedge bush bushes shrub shrubs shrubbery shed container canopy carport garage pavilion pergola roof gazebo hut cabin tent kiosk shelter greenhouse arbour arbor trellis wall fence playhouse caravan " +
+		"hecke busch strauch sträucher gebüsch schuppen hütte dach überdachung pavillon laube zelt gewächshaus mauer zaun haie buisson arbuste abri toit serre mur tonnelle clôture seto arbusto cobertizo techo pérgola caseta muro valla invernadero " +
+		"heg struik schuur dak prieel kas muur schutting siepe cespuglio capanno tetto tettoia serra recinto hæk hekk häck busk buske skur tag tak drivhus växthus mur plank pensas aita katos katto vaja kasvihuone")
+	tallWords = strings.Fields("tower forest wood woods woodland copse grove bridge viaduct silo chimney house building barn hall church mill tank crane mast " +
+		"turm wald gehölz brücke kamin haus gebäude scheune halle kirche kran tour forêt bois pont cheminée maison bâtiment grange église grue torre bosque puente chimenea casa edificio granero iglesia grúa " +
+		"toren bos brug schoorsteen huis gebouw kerk kraan bosco ponte camino edificio chiesa gru tårn skov skog bro hus bygning kirke kyrka torn byggnad metsä silta talo rakennus kirkko torni")
+)
+
+// thingMayHide is wallMayHide for hazards.
+func (r *run) thingMayHide(f *Feature) bool {
+	high, tall := false, false
+	is := func(w string, words []string) bool {
+		return slices.ContainsFunc(words, func(end string) bool {
+			return w == end || w == end+"s" || len(end) >= 4 && len(w) > len(end)+2 && strings.HasSuffix(w, end)
+		})
+	}
+	for _, w := range wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()) {
+		high, tall = high || is(w, highWords), tall || is(w, tallWords)
+	}
+	switch {
+	case tall:
+		return r.mayHide(f, usualTallM)
+	case high:
+		return r.mayHide(f, usualWallM)
+	}
+	return false
+}
+
 // wallMayHide reports whether a wall or fence without a height stands so near a
 // dock, its line-up point or a base that it may hide sky above the mask there.
 func (r *run) wallMayHide(f *Feature) bool {
 	if kind := edgeKind(f); kind != schema.EdgeWall && kind != schema.EdgeFence {
 		return false
 	}
-	var wall orb.Collection
-	for _, l := range f.lines() {
-		wall = append(wall, l)
+	return r.mayHide(f, usualWallM)
+}
+
+// mayHide reports whether something so high would rise above the mask as seen
+// from a dock, its line-up point or a base; of what is no higher than a wall no
+// further than wallReachM.
+func (r *run) mayHide(f *Feature, high float64) bool {
+	var outline orb.Geometry
+	if f.Role == schema.RoleEdge {
+		var wall orb.Collection
+		for _, l := range f.lines() {
+			wall = append(wall, l)
+		}
+		outline = wall
+	} else if shape := r.hazardShape(f); shape.why == "" {
+		outline = shape.geometry()
 	}
-	gauge := plane.NewGauge(wall)
+	if outline == nil {
+		return false
+	}
+	gauge := plane.NewGauge(outline)
 	near := func(of *Feature, at orb.Point) bool {
-		reach := math.Min(wallReachM, usualWallM/math.Tan(r.of(of).SkyMaskDeg*(math.Pi/180)))
+		reach := math.Min(wallReachM*high/usualWallM, high/math.Tan(r.of(of).SkyMaskDeg*(math.Pi/180)))
 		_, _, _, ok := plane.NewGauge(at).Within(gauge, reach)
 		return ok
 	}

@@ -15,7 +15,7 @@ var surveyRules = []Rule{{
 	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m", "residual_m", "pdop_max"}, run: checkSurveyQuality,
 	Page: Page{
 		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183); " +
-			"and drawn_from, which must not be traced. A list holds for the points, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), and an hdop above pdop_max is told. " +
+			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), and an hdop above pdop_max is told. " +
 			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
@@ -53,11 +53,19 @@ func walkValues(v schema.Value, visit func(schema.Value)) {
 	}
 }
 
+// partlyFixed are words that leave it open whether a solution is fixed.
+var partlyFixed = strings.Fields("of float single partly partial partially some mostly most sometimes almost or percent dgps autonomous")
+
 // isFixed reports whether a receiver's word or number for a solution says fixed
 // ambiguities.
 func isFixed(word string) bool {
 	if word == "4" || word == "4.0" {
 		return true
+	}
+	for _, w := range wordsOf(word) { // "4 of 10 fixed", "fixed 40%", "fixed/float"
+		if slices.Contains(partlyFixed, w) || strings.Contains(w, "%") || w != "4" && strings.Trim(w, "0123456789") == "" {
+			return false
+		}
 	}
 	negated := false
 	for _, w := range strings.FieldsFunc(word, func(c rune) bool { return c == ' ' || c == '_' || c == '-' }) {
@@ -77,6 +85,7 @@ type surveyed struct {
 	poor   string  // a fix other than fixed, "" for none
 	hdop   float64 // the worst of the points of a GPX file, 0 for none
 	traced bool
+	from   string // a drawn_from that is no known word, "" for none
 }
 
 func surveyOf(f *Feature) surveyed {
@@ -99,13 +108,19 @@ func surveyOf(f *Feature) surveyed {
 		}
 	})
 	out.pointQuality(f)
-	switch from := schema.FoldName(f.Attributes.Get(schema.PropDrawnFrom).Text()); from {
-	case "":
-	case schema.DrawnTraced:
-		out.said, out.traced = true, true
-	default:
+	walkValues(f.Attributes.Get(schema.PropDrawnFrom), func(v schema.Value) {
 		out.said = true
-	}
+		switch from := schema.FoldName(v.Text()); {
+		case from == schema.DrawnSurveyed || from == schema.DrawnPlaced:
+		case saysTraced(v):
+			out.traced = true
+		default:
+			out.from = v.Text()
+			if out.from == "" {
+				out.from = "a " + v.Kind().String()
+			}
+		}
+	})
 	return out
 }
 
@@ -165,6 +180,9 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 	}
 	if q.wrong != "" {
 		r.cannot("the sigma %s of %s is no number of metres", quote(q.wrong), f.describe())
+	}
+	if q.from != "" {
+		r.cannot("the drawn_from of %s is %s, which is none of %s, %s and %s: how it was drawn is not known", f.describe(), quote(q.from), schema.DrawnSurveyed, schema.DrawnPlaced, schema.DrawnTraced)
 	}
 	if q.traced {
 		x := r.finding(r.middle(f), f)

@@ -1,0 +1,128 @@
+// Tests of properties under other words, of values that say how something was
+// measured, and of things whose height is missing where it would be asked.
+
+package validate
+
+import (
+	"strings"
+	"testing"
+
+	"swardline/schema"
+)
+
+func TestOtherWords(t *testing.T) {
+	for _, x := range []struct {
+		key, value string
+		role       schema.Role
+		want       string // the right name, "" for nothing told
+	}{
+		{"h_accuracy", `2.5`, schema.RoleZone, schema.PropSigma},
+		{"HRMS", `0.051`, schema.RoleZone, schema.PropSigma},
+		{"HRMS", `0.05`, schema.RoleZone, ""},
+		{"HRMS", `0.049`, schema.RoleBase, ""},
+		{"ESRIGNSS_H_RMS", `0.45`, schema.RoleBase, schema.PropSigma},
+		{"stdev_m", `"0.45 m"`, schema.RoleZone, schema.PropSigma},
+		{"precision", `"high"`, schema.RoleZone, ""},
+		{"Genauigkeit", `0.45`, schema.RoleZone, schema.PropSigma},
+		{"quality", `"float"`, schema.RoleZone, schema.PropFix},
+		{"quality", `5`, schema.RoleZone, schema.PropFix},
+		{"quality", `4`, schema.RoleZone, ""},
+		{"quality", `"good turf"`, schema.RoleZone, ""},
+		{"solution", `"fixed"`, schema.RoleZone, ""},
+		{"status", `"Float"`, schema.RoleZone, schema.PropFix},
+		{"status", `"planned"`, schema.RoleZone, ""},
+		{"status", `5`, schema.RoleZone, ""},
+		{"rtk_fixed", `false`, schema.RoleZone, schema.PropFix},
+		{"rtk_fixed", `true`, schema.RoleZone, ""},
+		{"drawnFrom", `"traced"`, schema.RoleZone, schema.PropDrawnFrom},
+		{"source", `"Google Earth"`, schema.RoleZone, schema.PropDrawnFrom},
+		{"source", `"the office"`, schema.RoleZone, ""},
+		{"size", `{"width": 3}`, schema.RoleHazard, schema.PropRadiusM},
+		{"crown_m", `6`, schema.RoleHazard, schema.PropRadiusM},
+		{"r", `"3"`, schema.RoleHazard, schema.PropRadiusM},
+		{"size", `"large"`, schema.RoleHazard, ""},
+		{"size", `3`, schema.RoleZone, ""},
+		{"building:levels", `10`, schema.RoleHazard, schema.PropHeightM},
+		{"Höhe_m", `30`, schema.RoleHazard, schema.PropHeightM},
+		{"h", `30`, schema.RoleZone, ""},
+	} {
+		f := thing(x.role, "f", spot(3, 4, 45))
+		if x.role == schema.RoleZone {
+			f = thing(x.role, "f", box(0, 0, 40, 25))
+		}
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		told := func() (out []Finding) {
+			return only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyMisnamed)
+		}
+		got := told()
+		if len(got) > 1 || (len(got) == 1) != (x.want != "") || len(got) == 1 && !strings.Contains(got[0].Message, "called "+x.want+",") {
+			t.Errorf("%s: %s %s: %v, want %q", x.role, x.key, x.value, got, x.want)
+		}
+		if x.want == "" {
+			continue
+		}
+		f.Attributes.Set(x.want, schema.Float(0.01))
+		if got := told(); len(got) > 0 {
+			t.Errorf("%s: told although %s is there: %s", x.key, x.want, got[0].Message)
+		}
+	}
+}
+
+func TestMembersOfFeatures(t *testing.T) {
+	for key, told := range map[string]bool{"fix": true, "sigma": true, "drawn_from": true, "accuracy_m": true, "note": false, "quality": false} {
+		p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)))
+		p.Attributes.Set(key, schema.String("2.5"))
+		got := only(Check(p, schema.DefaultLimits()), RulePropertyMisnamed)
+		if (len(got) == 1) != told {
+			t.Errorf("%s: %v", key, got)
+		}
+	}
+}
+
+func TestDrawnFromAndFix(t *testing.T) {
+	for _, x := range []struct {
+		key, value string
+		failed     bool
+		reason     string
+	}{
+		{"drawn_from", `"surveyed"`, false, ""}, {"drawn_from", `"Placed"`, false, ""},
+		{"drawn_from", `"traced"`, true, ""}, {"drawn_from", `["traced"]`, true, ""}, {"drawn_from", `"aerial image"`, true, ""},
+		{"drawn_from", `"google earth"`, true, ""}, {"drawn_from", `"digitised"`, true, ""}, {"drawn_from", `"guessed"`, true, ""},
+		{"drawn_from", `"phone"`, false, "none of surveyed"}, {"drawn_from", `"not surveyed"`, false, "none of surveyed"}, {"drawn_from", `3`, false, "none of surveyed"},
+		{"fix", `"fixed"`, false, ""}, {"fix", `4`, false, ""}, {"fix", `"RTK fixed (4)"`, false, ""}, {"fix", `"rtk_fixed"`, false, ""},
+		{"fix", `"4 of 10 fixed"`, true, ""}, {"fix", `"fixed/float"`, true, ""}, {"fix", `"fixed 40%"`, true, ""}, {"fix", `"mostly fixed"`, true, ""},
+	} {
+		f := baseAt(10, 30, 51)
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		report := Check(driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)), f), schema.DefaultLimits())
+		got := only(report, RuleSurveyQuality)
+		if (len(got) == 1 && got[0].Severity == Error) != x.failed {
+			t.Errorf("%s %s: %v", x.key, x.value, got)
+		}
+		if o := report.Outcome(RuleSurveyQuality); x.reason == "" && o.Reason != "" || !strings.Contains(o.Reason, x.reason) {
+			t.Errorf("%s %s: %s (%s)", x.key, x.value, o.Outcome, o.Reason)
+		}
+	}
+}
+
+// A hedge of no height is asked for it up to 2 m / tan 15 degrees = 7.46 m from
+// a base, a tower up to 37.3 m.
+func TestHighThingsWithoutHeight(t *testing.T) {
+	for _, x := range []struct {
+		kind  string
+		off   float64
+		asked bool
+	}{
+		{"hedge", 7.45, true}, {"hedge", 7.48, false}, {"garden shed", 1, true}, {"Gartenhütte", 1, true}, {"roof", 1, true},
+		{"tower", 37.3, true}, {"tower", 37.35, false}, {"forest", 20, true}, {"bridge", 20, true},
+		{"pond", 1, false}, {"bench", 1, false},
+	} {
+		f := thing(schema.RoleHazard, "h", box(10+x.off, 25, 20+x.off, 35))
+		f.Attributes.Set(schema.PropHazardKind, schema.String(x.kind))
+		report := Check(driftPlan(t, thing(schema.RoleZone, "z", box(-90, 0, -50, 25)), f, baseAt(10, 30, 51)), schema.DefaultLimits())
+		o := report.Outcome(RuleSkyBlocked)
+		if strings.Contains(o.Reason, "has no height_m") != x.asked {
+			t.Errorf("%s %g m off: %s (%s)", x.kind, x.off, o.Outcome, o.Reason)
+		}
+	}
+}
