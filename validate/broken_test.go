@@ -122,10 +122,10 @@ var brokenPlans = map[string]broken{
 	"dock-path-blocked": {
 		// The way in runs from (34, 10) to (36, 10).
 		fail: func(p *plot) {
-			p.add(&thing{id: "h2", role: "hazard", name: "Post", point: &orb.Point{35, 10.2}, z: flatGround})
+			p.add(&thing{id: "h2", role: "hazard", name: "Post", point: &orb.Point{35, 10.2}, z: flatGround}).set("hazard_kind", schema.String("post"))
 		},
 		pass: func(p *plot) {
-			p.add(&thing{id: "h2", role: "hazard", name: "Post", point: &orb.Point{35, 10.3}, z: flatGround})
+			p.add(&thing{id: "h2", role: "hazard", name: "Post", point: &orb.Point{35, 10.3}, z: flatGround}).set("hazard_kind", schema.String("post"))
 		},
 		want: []expect{{"dock-path-blocked", "d1 h2", 0.2, nan}},
 	},
@@ -747,7 +747,7 @@ func TestTreeCoveredByTheMargin(t *testing.T) {
 		want float64 // from the trunk to mown ground, 0 for no finding
 	}{{0.5, 0.5 - 0.3}, {0.59, 0.59 - 0.3}, {0.61, 0}} {
 		p := park()
-		p.add(&thing{id: "h2", role: "hazard", name: "Tree", point: &orb.Point{20, -23}, z: flatGround}).set("radius_m", schema.Float(0.3))
+		p.add(&thing{id: "h2", role: "hazard", name: "Tree", point: &orb.Point{20, -23}, z: flatGround}).set("radius_m", schema.Float(0.3)).set("hazard_kind", schema.String("tree"))
 		p.add(&thing{id: "k2", role: "keepout", name: "Tree square", rings: [][]orb.Point{rect(20-c.half, -23-c.half, 20+c.half, -23+c.half)}, z: flatGround})
 		r := validate.Check(p.plan(t), schema.DefaultLimits())
 		got := 0.0

@@ -177,7 +177,7 @@ func TestGarden(t *testing.T) {
 		// A drop, a pond and a trunk by their margins.
 		{"a trunk 0.2 m from the lawn", "hazard-uncovered", []*schema.Feature{lawn(box(0, 0, 20, 20)), at("tree", schema.RoleHazard, 20.7, 10.0, "radius_m", 0.5)}, Failed, []float64{0.2}, Error, 0, "0.20 m from"},
 		{"a trunk 0.3 m from the lawn", "hazard-uncovered", []*schema.Feature{lawn(box(0, 0, 20, 20)), at("tree", schema.RoleHazard, 20.8, 10.0, "radius_m", 0.5)}, Passed, nil, "", 0, ""},
-		{"a pond covered too tightly", "hazard-uncovered", []*schema.Feature{lawn(box(0, 0, 20, 20)), thing(schema.RoleHazard, "pond", box(5, 5, 8, 8)), bed("bank", box(4.9, 4.9, 8.1, 8.1))}, Failed, []float64{0.1}, Warning, 0, "is covered"},
+		{"a pond covered too tightly", "hazard-uncovered", []*schema.Feature{lawn(box(0, 0, 20, 20)), thing(schema.RoleHazard, "pond", box(5, 5, 8, 8)), bed("bank", box(4.9, 4.9, 8.1, 8.1))}, Failed, []float64{0.1}, Error, 0, "its hazard_kind is missing"},
 		{"a pond half covered", "hazard-uncovered", []*schema.Feature{lawn(box(0, 0, 20, 20)), thing(schema.RoleHazard, "pond", box(5, 5, 8, 8)), bed("bank", box(4, 4, 9, 6.5))}, Failed, []float64{0}, Error, 3 * 1.5, ""},
 		{"a ditch through the lawn", "hazard-uncovered", []*schema.Feature{lawn(box(0, 0, 20, 20)), thing(schema.RoleHazard, "ditch", track(-5, 10, 4, 10))}, Failed, []float64{0}, Error, 0, "4.00 m of it run through"},
 		// Two beds 1.2 m apart corner to corner (0.72, 0.96), and a bed 0.9 m

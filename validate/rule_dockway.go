@@ -203,7 +203,7 @@ func (r *run) dockStrip(f *Feature) float64 {
 	return 0
 }
 
-// atDock tells of water, a road or a drop that lies behind or beside the dock
+// atDock tells of water, a road, a drop or what may be one that lies behind or beside the dock
 // within reach of a machine that overruns it: its width, and the margin of the
 // kind.
 func (r *run) atDock(d *dockSpot, f *Feature, margin float64, of string) {
@@ -229,26 +229,41 @@ func (r *run) atDock(d *dockSpot, f *Feature, margin float64, of string) {
 	x := r.finding(r.Place(at), d.f, f)
 	x.Measured, x.Limit, x.Unit = off, need, "m"
 	x.Trace = r.trace(d.at, at)
-	x.Message = fmt.Sprintf("%s lies %s from the dock itself; a machine that overruns it by its width of %s, and the margin of %s, need %s", f.describe(), metresPast(off, need), metres(width), withMargins[of], metres(need))
+	x.Message = fmt.Sprintf("%s lies %s from the dock itself; a machine that overruns it by its width of %s, and the margin of %s, need %s", f.describe(), metresPast(off, need), metres(width), of, metres(need)) + kindUnclear(f)
 }
 
-// withMargins are the kinds that docking keeps a margin from, in words.
-var withMargins = map[string]string{"water": "water", "road": "a road", "drop": "a drop"}
+// kindUnclear ends a message about a hazard that keeps the widest margin
+// because its kind is not known, "" for all else.
+func kindUnclear(f *Feature) string {
+	if f.Role != schema.RoleHazard {
+		return ""
+	}
+	if why := kindsOf(f).unclear(); why != "" {
+		return "; " + why
+	}
+	return ""
+}
 
 // dockMargin is the margin in metres that docking keeps from a thing, and what
-// of: 0 for all but water, roads and drops.
+// of: 0 for all but water, roads, drops and hazards of which nobody knows that
+// they are none.
 func (r *run) dockMargin(f *Feature) (m float64, of string) {
 	switch {
 	case f.Role == schema.RoleEdge && edgeKind(f) == schema.EdgeDrop:
-		of = "drop"
-	case f.Role == schema.RoleHazard:
-		of = hazardKind(f)
+		m, _ = r.of(f).HazardMargin("drop")
+		return m, "a drop"
+	case f.Role != schema.RoleHazard:
+		return 0, ""
 	}
-	switch of {
-	case "water", "road", "drop":
-		m, _ = r.of(f).HazardMargin(of)
+	k := kindsOf(f)
+	if !k.grave() {
+		return 0, ""
 	}
-	return m, of
+	of = graveWords[k.gravest]
+	if k.open {
+		of = "a hazard of no known kind"
+	}
+	return r.hazardMargin(f), of
 }
 
 // dockBlocked judges one thing that may stand in the way of a dock, margin
@@ -291,7 +306,7 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 	case of == "" && margin > 0:
 		needs = fmt.Sprintf(", and what stands needs %s more", metres(margin))
 	case margin > 0:
-		needs = fmt.Sprintf(", and the margin of %s is %s more", withMargins[of], metres(margin))
+		needs = fmt.Sprintf(", and the margin of %s is %s more", of, metres(margin)) + kindUnclear(f)
 	}
 	if f.Role != schema.RoleKeepout && !math.IsInf(strip, 1) {
 		x := r.finding(r.Place(stripAt), w.dock.f, f)

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"sync"
 	"unicode"
 
 	"github.com/paulmach/orb"
@@ -21,8 +20,11 @@ var hazardRules = []Rule{{
 	Name: RuleHazardUncovered, Severity: Error, Limits: append(slices.Clone(hazardMargins), "machine_width_m"), Over: all(schema.RoleHazard), run: checkHazardUncovered,
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
-			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or any other. Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads and drops and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it, and so is what lines of one kind close round that cross or whose ends meet within 0.01 m (where they only nearly meet, by less than the machine's width, round driven ground, that is unchecked); a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
+			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or hazard_margin_m for solid things such as a bench, a rock or a lamp post. " +
+			"The word is known in English, German, French, Spanish, Dutch, Italian, Nordic and Finnish; a hazard of several kinds keeps the widest of their margins. " +
+			"One whose kind is missing, or no known word, may be any of them: it keeps the widest margin of all, as water, a road or a drop does. " +
+			"Where no keep-out covers the hazard, less is an error; " +
+			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads, drops and what may be one, and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it, and so is what lines of one kind close round that cross or whose ends meet within 0.01 m (where they only nearly meet, by less than the machine's width, round driven ground, that is unchecked); a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water, a road, a drop, and what may be one, drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
 			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor that crosses it within their own length, or within 0.3 m beside one drawn along the corridor, and gets across within 12 m of line, is a warning and no error; a railway stays one. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
@@ -31,65 +33,6 @@ var hazardRules = []Rule{{
 		Mend:   "draw a keep-out over the hazard and the margin round it, or move the edge of the zone away",
 	},
 }}
-
-// hazardMargins are the limits that give the clearance of one kind of hazard or
-// another.
-var hazardMargins = []string{"hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m", "hazard_margin_tree_m"}
-
-// hazardWords are words of hazard_kind and the kind that each stands for.
-var hazardWords = sync.OnceValue(func() map[string]string {
-	out := map[string]string{}
-	for kind, words := range map[string]string{
-		"water": "water pond pool lake stream river brook beck burn ditch canal creek fountain swale rill basin reservoir moat well wetland marsh " +
-			"teich weiher see bach fluss graben kanal brunnen becken wasser pfuhl étang etang mare piscine ruisseau rivière riviere fossé fosse bassin puits " +
-			"estanque piscina arroyo río rio acequia fuente pozo agua vijver sloot beek zwembad gracht stagno laghetto ruscello fosso pozzo acqua " +
-			"sø sjø sjö vatten vand vann bekk bäck bæk grøft dike dam damm brønd brunn lampi oja",
-		"road": "road street lane carriageway highway motorway track driveway drive avenue traffic railway rail parking carpark cycleway " +
-			"straße strasse fahrweg zufahrt einfahrt parkplatz gleis radweg route rue allée voie calle carretera camino straat rijbaan fietspad strada via väg vei vej gleise tie",
-		"drop": "drop ledge step steps stair stairs staircase cliff bank pit hole embankment precipice quarry terrace cutting shaft sunken haha " +
-			"absturz abhang böschung treppe stufe stufen grube schacht falaise talus escalier marche ravin talud escalera barranco trap afgrond scarpata scala gradino " +
-			"skrent trappe trapp slänt trappa skråning stup",
-		"tree": "tree trees trunk oak lime beech birch ash elm pine fir spruce maple willow poplar apple pear cherry plum walnut chestnut yew cedar " +
-			"baum bäume arbre árbol arbol boom albero träd tre træ puu",
-	} {
-		for _, w := range strings.Fields(words) {
-			out[w] = kind
-		}
-	}
-	return out
-})
-
-// compoundEnds are words of hazardWords that close longer words where words are
-// written as one: Gartenteich, dorpsstraat, skogsväg.
-var compoundEnds = sync.OnceValue(func() []string {
-	return strings.Fields("teich weiher bach graben kanal brunnen becken vijver sloot straße strasse straat fahrweg parkplatz väg vej treppe böschung schacht baum boom träd")
-})
-
-// hazardKind is the kind of a hazard whose limit holds: water, road, drop or
-// tree, "" for any other. Of a kind in several words the gravest counts.
-func hazardKind(f *Feature) string {
-	text := f.Attributes.Get(schema.PropHazardKind).Text()
-	if kind, known := hazardWords()[text]; known || text == "" {
-		return kind // as most have it
-	}
-	kind := ""
-	rank := map[string]int{"": 0, "tree": 1, "road": 2, "drop": 3, "water": 4}
-	for _, w := range strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) }) {
-		k := hazardWords()[w]
-		if k == "" {
-			k = hazardWords()[strings.TrimSuffix(w, "s")]
-		}
-		for _, end := range compoundEnds() {
-			if k == "" && len(w) > len(end) && strings.HasSuffix(w, end) {
-				k = hazardWords()[end]
-			}
-		}
-		if rank[k] > rank[kind] {
-			kind = k
-		}
-	}
-	return kind
-}
 
 // hazardShape is what a hazard, or anything else drawn, covers on the ground.
 type hazardShape struct {
@@ -423,8 +366,12 @@ func checkHazardUncovered(r *run) {
 			r.cannot("%s has no geometry", f.describe())
 			continue
 		}
-		if len(h.points) > 0 && len(f.Points) > 0 && hazardKind(f) == "water" {
-			r.cannot("%s is water drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
+		if k := kindsOf(f); len(h.points) > 0 && len(f.Points) > 0 && k.grave() {
+			if why := k.unclear(); why != "" {
+				r.cannot("%s is drawn as a point without radius_m, and %s", f.describe(), why)
+			} else {
+				r.cannot("%s is %s drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe(), graveWords[k.gravest])
+			}
 		}
 		r.hazardAgainst(f, h, shape, zones, keepouts, corridors)
 	}
@@ -432,13 +379,20 @@ func checkHazardUncovered(r *run) {
 }
 
 func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones, keepouts *solids, corridors []corridorLine) {
-	kind := hazardKind(f)
-	margin, _ := r.of(f).HazardMargin(kind)
+	kinds := kindsOf(f)
+	kind, margin := kinds.gravest, r.hazardMargin(f)
 	severity := Warning // where a keep-out covers it, but too tightly
-	switch kind {
-	case "water", "road", "drop":
+	if kinds.grave() {
 		severity = Error
 	}
+	before := len(r.findings)
+	defer func() {
+		if why := kinds.unclear(); why != "" {
+			for i := before; i < len(r.findings); i++ {
+				r.findings[i].Message += "; " + why
+			}
+		}
+	}()
 	reach := h.bound.Pad(margin)
 	if r.unclearKeepout(reach) {
 		r.cannot("%s may be covered by a keep-out that cannot be measured", f.describe())

@@ -33,7 +33,7 @@ var readProperties = []readProperty{
 	{schema.PropHeadingDeg, []schema.Role{schema.RoleDock}, nil},
 	{schema.PropStandoffM, []schema.Role{schema.RoleDock}, nil},
 	{schema.PropAntennaHeight, []schema.Role{schema.RoleBase}, nil},
-	{schema.PropHazardKind, []schema.Role{schema.RoleHazard}, nil},
+	{schema.PropHazardKind, []schema.Role{schema.RoleHazard}, []string{"kind", "hazardtype"}},
 	{schema.PropEdgeKind, []schema.Role{schema.RoleEdge}, nil},
 	{schema.PropFix, nil, []string{"fixtype", "fixquality", "rtkfix"}},
 	{schema.PropSigma, nil, []string{"accuracy"}},
@@ -81,12 +81,20 @@ func withoutUnit(key string) string {
 // nearWord reports whether two words of five letters and more are one but for
 // one letter too many, too few, wrong, or two that changed places.
 func nearWord(a, b string) bool {
+	if min(len([]rune(a)), len([]rune(b))) < 5 {
+		return a == b
+	}
+	return oneSlip(a, b)
+}
+
+// oneSlip is nearWord for words of any length.
+func oneSlip(a, b string) bool {
 	p, q := []rune(a), []rune(b)
 	if len(p) > len(q) {
 		p, q = q, p
 	}
-	if len(p) < 5 || len(q)-len(p) > 1 {
-		return a == b
+	if len(q)-len(p) > 1 {
+		return false
 	}
 	i := 0
 	for i < len(p) && p[i] == q[i] {

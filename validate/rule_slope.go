@@ -352,7 +352,7 @@ func (r *run) dropLines() *plane.Gauge {
 		}
 	}
 	for _, f := range r.usableOf(schema.RoleHazard) {
-		if hazardKind(f) != "drop" {
+		if k := kindsOf(f); !k.open && !slices.Contains(k.all, "drop") {
 			continue
 		}
 		h := r.hazardShape(f)
