@@ -1,3 +1,5 @@
+// The words of hazard_kind and the kinds that they stand for.
+
 package validate
 
 import (

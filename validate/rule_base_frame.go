@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"swardline/crs"
 	"swardline/schema"
@@ -14,7 +15,10 @@ var baseFrameRules = []Rule{{
 	Name: RuleBaseFrame, Severity: Error, Limits: []string{"drift_unchanged_m", "accuracy_m"}, Over: one(schema.RoleBase), run: checkBaseFrame,
 	Page: Page{
 		What: "The frame that each active base names (the property frame, with its epoch), beside the frame that the plan's numbers are in and beside the other bases: " +
-			"how far apart the same place lies in the two, by the registry's step between them. A step that is less accurate than accuracy_m cannot tell.",
+			"how far apart the same place lies in the two, by the registry's step between them. A step that is less accurate than accuracy_m cannot tell, " +
+			"nor can a frame that is no known name, one whose places move (ITRF, WGS 84) without an epoch, or a second base without a frame beside one with. " +
+			"So, too, any other feature that names a frame or an epoch of its own. An epoch that is no number from 1978 to 2060 is told, and a word for heights, of the plan or of a feature, " +
+			"that is no known reference or another than the plan's. A base that names no frame, or only WGS 84, in a plan whose frame nobody tells is not judged.",
 		Why: "The machine's numbers are in the frame of its base. A base entered in ITRF2014 under a plan in GDA2020 moves every outline by a quarter of a metre, " +
 			"and nothing in either looks wrong.",
 		Source: "the registry's steps between frames; " + sourcePractice + " for the limit",
@@ -24,32 +28,47 @@ var baseFrameRules = []Rule{{
 	},
 }}
 
+// stored says what numbers stand in which frame.
+type stored struct {
+	f     *Feature // nil for the plan
+	what  string
+	frame crs.Frame
+	epoch float64 // decimal year, 0 when not told
+}
+
 func checkBaseFrame(r *run) {
-	type stored struct {
-		f     *Feature
-		what  string
-		frame crs.Frame
-		epoch float64
-	}
 	ref, err := r.Plan.Reference()
 	if err != nil {
 		r.cannot("%v", err)
 		return
 	}
+	if v := r.Plan.Attributes.Get(schema.PropFrame); !isNull(v) && (v.Kind() != schema.KindString || strings.TrimSpace(v.Text()) == "") {
+		r.cannot("the plan's member frame is %s, where the name of a frame should stand, such as ITRF2014", shown(v))
+	}
+	r.epochOf(nil, schema.Float(r.Plan.Epoch))
 	var first stored
 	if ref.Frame.Known() && ref.From != schema.FrameFromBase {
 		first = stored{what: "the plan's numbers", frame: ref.Frame, epoch: ref.Epoch}
 	}
+	open := r.heightsTold(ref)
+	open = r.othersStored(ref) || open
 	named := false
-	var unread []string
+	var silent, unread []string
 	for _, f := range r.Of(schema.RoleBase) {
-		text := f.Attributes.Get(schema.PropFrame).Text()
-		if text == "" {
+		epoch := r.epochOf(f, f.Attributes.Get(schema.PropEpoch))
+		v := f.Attributes.Get(schema.PropFrame)
+		text := strings.TrimSpace(v.Text())
+		switch {
+		case isNull(v):
+			silent = append(silent, f.describe())
+			continue
+		case text == "" || v.Kind() != schema.KindString:
+			r.cannot("the frame of %s is %s, where the name of one should stand, such as ITRF2014", f.describe(), shown(v))
 			continue
 		}
 		frame, err := crs.ParseFrame(text)
 		if err != nil {
-			unread = append(unread, fmt.Sprintf("%s: %v", f.describe(), err))
+			r.cannot("%s: %v", f.describe(), err)
 			continue
 		}
 		if !frame.Known() {
@@ -57,32 +76,15 @@ func checkBaseFrame(r *run) {
 			continue
 		}
 		named = true
-		epoch, _ := f.Float(schema.PropEpoch)
+		if epoch == 0 && ref.Epoch == 0 && frame.Dynamic() {
+			r.cannot("%s is stored in %s without an epoch: places in it move by centimetres a year; give its epoch, such as 2024.5", f.describe(), frame.Name())
+		}
 		here := stored{f, f.describe(), frame, epoch}
 		if first.what == "" {
 			first = here
 			continue
 		}
-		if frame == first.frame && (!frame.Dynamic() || epoch == 0 || first.epoch == 0 || epoch == first.epoch) {
-			continue
-		}
-		l := r.of(f)
-		apart, how := r.framesApart(first.frame, frame, crs.Epochs{From: first.epoch, To: epoch}, l.AccuracyM)
-		if math.IsNaN(apart) {
-			r.cannot("%s is stored in %s, %s are in %s, and how far apart these lie cannot be told: %s",
-				here.what, frame.Name(), first.what, first.frame.Name(), how)
-			continue
-		}
-		limit := l.DriftUnchangedM
-		if apart <= limit {
-			continue
-		}
-		x := r.finding(r.middle(f), f)
-		x.Measured, x.Limit, x.Unit = apart, limit, "m"
-		x.Message = fmt.Sprintf("is stored in %s, but %s are in %s: one place lies %s apart in the two", frame.Name(), first.what, first.frame.Name(), metres(apart))
-		if first.f != nil {
-			x.Message = fmt.Sprintf("is stored in %s, but %s in %s: one place lies %s apart in the two", frame.Name(), first.what, first.frame.Name(), metres(apart))
-		}
+		r.storedApart(here, first)
 	}
 	if first.what != "" {
 		for _, why := range unread {
@@ -90,9 +92,164 @@ func checkBaseFrame(r *run) {
 		}
 		named = named || len(unread) > 0
 	}
-	if !named {
+	if first.f != nil {
+		for _, who := range silent {
+			r.cannot("%s does not say in which frame it is stored, and %s says %s", who, first.what, first.frame.Name())
+		}
+	}
+	if !named && !open && len(r.reasons)+len(r.findings) == 0 {
 		r.notNeeded("no active base says in which frame it is stored")
 	}
+}
+
+// storedApart compares what a feature is stored in with what came first.
+func (r *run) storedApart(here, first stored) {
+	f, frame, epoch := here.f, here.frame, here.epoch
+	if frame == first.frame && (!frame.Dynamic() || epoch == 0 || first.epoch == 0 || epoch == first.epoch) {
+		return
+	}
+	are := "are"
+	if first.f != nil {
+		are = "is"
+	}
+	l := &r.limits // a base's own holds for it
+	if f.Role == schema.RoleBase {
+		l = r.of(f)
+	}
+	apart, how := r.framesApart(first.frame, frame, crs.Epochs{From: first.epoch, To: epoch}, l.AccuracyM)
+	if math.IsNaN(apart) {
+		r.cannot("%s is stored in %s, %s %s in %s, and how far apart these lie cannot be told: %s",
+			here.what, frame.Name(), first.what, are, first.frame.Name(), how)
+		return
+	}
+	limit := l.DriftUnchangedM
+	if apart <= limit {
+		return
+	}
+	x := r.finding(r.middle(f), f)
+	x.Measured, x.Limit, x.Unit = apart, limit, "m"
+	x.Message = fmt.Sprintf("is stored in %s, but %s %s in %s: one place lies %s apart in the two", frame.Name(), first.what, are, first.frame.Name(), metres(apart))
+}
+
+// The epochs that coordinates got with satellites can have, in decimal years:
+// the first satellites of GPS are of 1978, and a plan of the next century is a
+// slip (common practice, no source).
+const firstEpoch, lastEpoch = 1978, 2060
+
+// epochOf is the epoch that a feature, or the plan for nil, gives, 0 for none.
+// One that is no year of a satellite's is told.
+func (r *run) epochOf(f *Feature, v schema.Value) float64 {
+	if isNull(v) {
+		return 0
+	}
+	y, ok := v.Float()
+	if ok && f == nil && y == 0 || ok && y >= firstEpoch && y <= lastEpoch {
+		return y
+	}
+	why := fmt.Sprintf("epoch is %s, and no year from %d to %d as a number with a point, such as 2024.5", shown(v), firstEpoch, lastEpoch)
+	var x *Finding
+	if f == nil {
+		x = r.finding(nil)
+		x.Message = "the plan's " + why
+	} else {
+		x = r.finding(r.middle(f), f)
+		x.Message = "its " + why
+	}
+	x.Severity = Warning
+	return 0
+}
+
+// shown is a value as a message shows it.
+func shown(v schema.Value) string {
+	if v.Kind() == schema.KindString || v.Text() != "" {
+		return quote(v.Text())
+	}
+	return "a " + v.Kind().String()
+}
+
+// heightsTold judges the words that the plan and its features have for what
+// their heights are counted from, and reports whether there are any but a known
+// one of the plan.
+func (r *run) heightsTold(ref schema.Reference) (open bool) {
+	const mend = "write ellipsoidal, or the code or name of a vertical system, such as EPSG:7837"
+	if v := r.Plan.Attributes.Get(schema.PlanHeights); !isNull(v) {
+		if _, err := crs.ParseHeights(v.Text()); err != nil || v.Kind() != schema.KindString {
+			open = true
+			x := r.finding(nil)
+			x.Severity = Warning
+			x.Message = fmt.Sprintf("the plan's heights is %s, which is no known reference of heights; %s", shown(v), mend)
+		}
+	}
+	for _, f := range r.Features {
+		v := f.Attributes.Get(schema.PlanHeights)
+		if v.Kind() != schema.KindString || f.Role == schema.RoleOther {
+			continue
+		}
+		open = true
+		h, err := crs.ParseHeights(v.Text())
+		if err == nil && ref.Heights.Told() && h.Same(ref.Heights) {
+			continue
+		}
+		why := fmt.Sprintf("its heights are counted from %s, the plan's from %s: the two may lie 100 m apart", quote(v.Text()), quote(ref.Heights.ID()))
+		switch {
+		case !ref.Heights.Told():
+			why = fmt.Sprintf("its heights are counted from %s, and the plan does not say what the others are counted from", quote(v.Text()))
+		case err != nil:
+			why += "; " + mend
+		}
+		if len(r.findings) < mostFindings {
+			r.finding(r.middle(f), f).Message = why
+		}
+	}
+	return open
+}
+
+// othersStored judges the frames that features other than bases name, and
+// reports whether any does.
+func (r *run) othersStored(ref schema.Reference) (open bool) {
+	plan := stored{what: "the plan's numbers", frame: ref.Frame, epoch: ref.Epoch}
+	type parsed struct {
+		frame crs.Frame
+		err   error
+	}
+	frames := map[string]parsed{} // by word: features share few
+	for _, f := range r.Features {
+		v, e := f.Attributes.Get(schema.PropFrame), f.Attributes.Get(schema.PropEpoch)
+		if f.Role == schema.RoleBase || f.Role == schema.RoleOther || v.IsAbsent() && e.IsAbsent() || len(r.findings) >= mostFindings {
+			continue
+		}
+		here := stored{f: f, what: f.describe(), frame: ref.Frame}
+		if v.Kind() == schema.KindString && v.Text() != "" {
+			open = true
+			p, ok := frames[v.Text()]
+			if !ok {
+				p.frame, p.err = crs.ParseFrame(v.Text())
+				frames[v.Text()] = p
+			}
+			here.frame = p.frame
+			switch {
+			case p.err != nil:
+				r.cannot("%s: %v", f.describe(), p.err)
+				continue
+			case !here.frame.Known() && !plan.frame.Known(): // WGS 84 both
+				continue
+			case !here.frame.Known():
+				r.cannot("%s says %s, which may be any of its realisations, and the plan's numbers are in %s", f.describe(), v.Text(), plan.frame.Name())
+				continue
+			case !plan.frame.Known():
+				r.cannot("%s says that it is in %s, and nothing says in which frame the plan's numbers are", f.describe(), here.frame.Name())
+				continue
+			}
+		}
+		if !isNull(e) {
+			open = true
+			here.epoch = r.epochOf(f, e)
+		}
+		if plan.frame.Known() {
+			r.storedApart(here, plan)
+		}
+	}
+	return open
 }
 
 // framesApart is how many metres apart one place of the site lies on the ground

@@ -1,13 +1,12 @@
 // Rules on names, roles and limits: name-missing, name-repeated, role-unknown,
-// role-missing, geometry-unfit, switch-unfit, limits-invalid, limit-loosened;
-// property-misnamed finds its slips in rule_property.go.
+// role-missing, geometry-unfit, switch-unfit; property-misnamed finds its slips
+// in rule_property.go, and rule_limits.go judges limits.
 
 package validate
 
 import (
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 
 	"swardline/schema"
@@ -105,7 +104,9 @@ var nameRules = []Rule{
 	{
 		Name: RuleLimitsInvalid, Severity: Error, run: checkLimitsInvalid,
 		Page: Page{
-			What:   "The attribute \"limits\" of the plan or of a feature: an object whose keys are limits and whose values are numbers from 0 up.",
+			What: "The attribute \"limits\" of the plan or of a feature: an object whose keys are limits and whose values are numbers from 0 up. " +
+				"A warning: a stricter limit of a feature that no rule reads of its role or kind, such as hazard_margin_m on a zone, or of a plan that holds before there is one (input_max_bytes); " +
+				"and a radio_mhz that is no frequency from 25 to 6,000 MHz.",
 			Why:    "A limit with a slip in its name is not applied; the feature would be held to the general limit and nobody would know.",
 			Source: "the limits of the plan's vocabulary",
 			Fails:  "a zone with \"limits\": {\"passage_min\": 2}",
@@ -450,36 +451,5 @@ func checkSwitchUnfit(r *run) {
 	}
 	for _, s := range r.switchWords() {
 		r.otherSwitch(s)
-	}
-}
-
-func checkLimitsInvalid(r *run) {
-	sort.SliceStable(r.badLimit, func(i, j int) bool { return r.badLimit[i].f == nil && r.badLimit[j].f != nil })
-	for _, b := range r.badLimit {
-		switch {
-		case b.err == nil:
-		case b.f == nil:
-			r.finding(nil).Message = b.err.Error()
-		default:
-			r.finding(r.middle(b.f), b.f).Message = b.err.Error()
-		}
-	}
-}
-
-func checkLimitLoosened(r *run) {
-	for _, b := range r.badLimit {
-		for _, l := range b.loosened {
-			var x *Finding
-			if b.f == nil {
-				x = r.finding(nil)
-			} else {
-				x = r.finding(r.middle(b.f), b.f)
-			}
-			x.Measured, x.Limit, x.Unit = l.Own, l.Kept, l.Unit
-			x.Message = fmt.Sprintf("its own %s of %s is looser than the %s in force and was not applied", l.Key, trim(l.Own, 6), trim(l.Kept, 6))
-			if b.f == nil {
-				x.Message = "the plan: " + x.Message
-			}
-		}
 	}
 }

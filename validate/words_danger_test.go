@@ -97,3 +97,141 @@ func TestPointsOfNoKnownKind(t *testing.T) {
 		}
 	}
 }
+
+// wordCase is a change to the park and what a rule makes of it.
+type wordCase struct {
+	name  string
+	spoil func(p *plot)
+	want  validate.Outcome
+	says  string // in the reason or a message
+}
+
+func judgeWords(t *testing.T, rule string, cases []wordCase) {
+	t.Helper()
+	for _, x := range cases {
+		p := park()
+		x.spoil(p)
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		o := r.Outcome(rule)
+		all := o.Reason
+		for _, f := range r.Findings {
+			if f.Rule == rule {
+				all += "\n" + f.Message
+			}
+		}
+		if o.Outcome != x.want || !strings.Contains(all, x.says) {
+			t.Errorf("%s: %s is %s (%s), want %s that says %q", x.name, rule, o.Outcome, all, x.want, x.says)
+		}
+	}
+}
+
+func member(p *plot, key string, v schema.Value) {
+	p.members = append(p.members, schema.Attribute{Key: key, Value: v})
+}
+
+// secondBase adds a mast beside the first.
+func secondBase(p *plot) *thing {
+	return p.add(&thing{id: "b2", role: "base", name: "Second mast", point: &orb.Point{39, 25}, z: flatGround})
+}
+
+func TestWordsOfFrames(t *testing.T) {
+	text, none := schema.String, schema.Value{}
+	base := func(frame, epoch schema.Value) func(p *plot) {
+		return func(p *plot) {
+			if !frame.IsAbsent() {
+				p.get("b1").set("frame", frame)
+			}
+			if !epoch.IsAbsent() {
+				p.get("b1").set("epoch", epoch)
+			}
+		}
+	}
+	with := func(key string, v schema.Value, more func(p *plot)) func(p *plot) {
+		return func(p *plot) { more(p); member(p, key, v) }
+	}
+	sound := base(text("WGS 84 (G2139)"), num(2024.5))
+	judgeWords(t, "base-frame", []wordCase{
+		{"no frame", func(*plot) {}, validate.NotNeeded, ""},
+		{"a frame and its epoch", sound, validate.Passed, ""},
+		{"a frame of no moving places", base(text("GDA2020"), none), validate.Passed, ""},
+		{"WGS 84 alone", base(text("WGS 84"), none), validate.NotNeeded, ""},
+		{"an unknown frame", base(text("Atlantis 7"), none), validate.Unchecked, `"Atlantis 7" is not known`},
+		{"an empty frame", base(text(""), none), validate.Unchecked, `is ""`},
+		{"a frame that is a number", base(schema.Int(7), none), validate.Unchecked, `is "7"`},
+		{"a frame that is an object", base(schema.Object(schema.Attributes{{Key: "a", Value: num(1)}}), none), validate.Unchecked, "the name of one"},
+		{"a frame without its epoch", base(text("ITRF2014"), none), validate.Unchecked, "without an epoch"},
+		{"one whose plan has it", with("epoch", num(2024.5), base(text("ITRF2014"), none)), validate.Passed, ""},
+		{"an epoch that is a text", base(text("WGS 84 (G2139)"), text("2024,5")), validate.Failed, `"2024,5"`},
+		{"an epoch that is true", base(text("WGS 84 (G2139)"), schema.Bool(true)), validate.Failed, `"true"`},
+		{"an epoch before satellites", base(text("WGS 84 (G2139)"), num(1977.9)), validate.Failed, "1977.9"},
+		{"the first epoch", base(text("WGS 84 (G2139)"), num(1978)), validate.Passed, ""},
+		{"the last epoch", base(text("WGS 84 (G2139)"), num(2060)), validate.Passed, ""},
+		{"an epoch of the next century", base(text("WGS 84 (G2139)"), num(2060.1)), validate.Failed, "2060.1"},
+		{"an epoch without a frame", base(none, num(1924.5)), validate.Failed, "1924.5"},
+		{"an epoch of the plan", with("epoch", num(1924.5), sound), validate.Failed, "the plan's epoch"},
+		{"a second base without a frame", func(p *plot) { sound(p); secondBase(p) }, validate.Unchecked, "Second mast"},
+		{"two bases without one", func(p *plot) { secondBase(p) }, validate.NotNeeded, ""},
+		{"two of one frame", func(p *plot) {
+			sound(p)
+			secondBase(p).set("frame", text("WGS84(G2139)")).set("epoch", num(2024.5))
+		}, validate.Passed, ""},
+		{"a plan whose frame is a number", with("frame", schema.Int(7), sound), validate.Unchecked, "the plan's member frame"},
+		{"a lawn of another frame", func(p *plot) { sound(p); p.get("z1").set("frame", text("ETRF2000")) }, validate.Failed, "is stored in ETRF2000"},
+		{"a lawn of the same", func(p *plot) {
+			sound(p)
+			p.get("z1").set("frame", text("WGS 84 (G2139)")).set("epoch", num(2024.5))
+		}, validate.Passed, ""},
+		{"a lawn of another epoch", func(p *plot) { sound(p); p.get("z1").set("epoch", num(1994.5)) }, validate.Unchecked, "North lawn"},
+		{"a lawn of a frame in a plan of none", func(p *plot) { p.get("z1").set("frame", text("ETRF2000")) }, validate.Unchecked, "nothing says"},
+		{"a lawn of an unknown frame", func(p *plot) { p.get("z1").set("frame", text("Atlantis")) }, validate.Unchecked, "Atlantis"},
+		{"a base of other heights", with("heights", text("ellipsoidal"), func(p *plot) { p.get("b1").set("heights", text("orthometric")) }), validate.Failed, "orthometric"},
+		{"a lawn of other heights", with("heights", text("ellipsoidal"), func(p *plot) { p.get("z1").set("heights", text("EPSG:5941")) }), validate.Failed, "EPSG:5941"},
+		{"a base of the same heights", with("heights", text("ellipsoidal"), func(p *plot) { p.get("b1").set("heights", text("Ellipsoidal")) }), validate.Passed, ""},
+		{"heights in feet", with("heights", text("feet"), sound), validate.Failed, `"feet"`},
+		{"heights of a number", with("heights", schema.Int(7), sound), validate.Failed, `"7"`},
+		{"heights of the registry", with("heights", text("EPSG:5941"), sound), validate.Passed, ""},
+	})
+}
+
+func TestLimitsThatNobodyReads(t *testing.T) {
+	own := func(id, key string, v float64) func(p *plot) {
+		return func(p *plot) {
+			p.get(id).set("limits", schema.Object(schema.Attributes{{Key: key, Value: num(v)}}))
+		}
+	}
+	plan := func(key string, v float64) func(p *plot) {
+		return func(p *plot) { member(p, "limits", schema.Object(schema.Attributes{{Key: key, Value: num(v)}})) }
+	}
+	drop := func(kind, key string) func(p *plot) {
+		return func(p *plot) { p.get("e1").set("edge_kind", schema.String(kind)); own("e1", key, 0.4)(p) }
+	}
+	judgeWords(t, "limits-invalid", []wordCase{
+		{"a margin of a hazard", own("h1", "hazard_margin_m", 0.5), validate.Passed, ""},
+		{"its kind's margin", own("h1", "hazard_margin_water_m", 0.5), validate.Passed, ""},
+		{"another kind's margin", own("h1", "hazard_margin_road_m", 0.5), validate.Failed, "hazard of the kind road"},
+		{"another kind's, of a hazard of no kind", func(p *plot) { p.get("h1").props = nil; own("h1", "hazard_margin_road_m", 0.5)(p) }, validate.Passed, ""},
+		{"a margin of a zone", own("z1", "hazard_margin_m", 2), validate.Failed, "not read of a zone"},
+		{"the margin in force, of a zone", own("z1", "hazard_margin_m", 0.3), validate.Passed, ""},
+		{"a hair stricter, of a zone", own("z1", "hazard_margin_m", 0.301), validate.Failed, "0.301"},
+		{"a margin of a keep-out", own("k1", "hazard_margin_water_m", 2), validate.Failed, "not read of a keepout"},
+		{"a margin of the boundary", own("p1", "hazard_margin_m", 2), validate.Failed, "not read of a boundary"},
+		{"a margin of a drop", drop("drop", "hazard_margin_drop_m"), validate.Passed, ""},
+		{"a general margin of a drop", drop("drop", "hazard_margin_m"), validate.Passed, ""},
+		{"a margin of a wall", drop("wall", "hazard_margin_m"), validate.Failed, "edge of the kind drop"},
+		{"a strip of a wall", own("e1", "hard_edge_strip_m", 0.4), validate.Passed, ""},
+		{"a strip of a lawn", own("z1", "hard_edge_strip_m", 0.4), validate.Failed, "not read of a zone"},
+		{"a width of a corridor", own("c1", "machine_width_m", 1), validate.Passed, ""},
+		{"a width of a keep-out", own("k1", "machine_width_m", 1), validate.Failed, "not read of a keepout"},
+		{"a count of zones of a zone", own("z1", "max_zones", 1), validate.Failed, "for the plan"},
+		{"a cap of a lawn", own("z1", "input_max_bytes", 1), validate.Failed, "limits file"},
+		{"a cap of the plan", plan("input_max_vertices", 1), validate.Failed, "limits file"},
+		{"a range of the plan", plan("base_range_m", 300), validate.Passed, ""},
+		{"a frequency", plan("radio_mhz", 433), validate.Passed, ""},
+		{"the lowest frequency", plan("radio_mhz", 25), validate.Passed, ""},
+		{"a hair lower", plan("radio_mhz", 24.9), validate.Failed, "24.9"},
+		{"a frequency in gigahertz", plan("radio_mhz", 2.4), validate.Failed, "another unit"},
+		{"the highest frequency", plan("radio_mhz", 6000), validate.Passed, ""},
+		{"one in hertz", plan("radio_mhz", 433e6), validate.Failed, "another unit"},
+		{"a frequency of a lawn in gigahertz", own("z1", "radio_mhz", 2.4), validate.Failed, "another unit"},
+	})
+}
