@@ -104,7 +104,25 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 		noFeatures(&t)
 	}
 	settle(plan, plan.Features, &t)
-	return plan, append(t.Warnings(), warnings...), nil
+	warnings = append(t.Warnings(), warnings...)
+	for _, w := range warnings {
+		if w.Ground() {
+			plan.Left = append(plan.Left, leftOut(w))
+		}
+	}
+	return plan, warnings, nil
+}
+
+// leftOut says what a warning is about, with its line and how often.
+func leftOut(w wire.Warning) string {
+	s := w.Message
+	if w.Line > 0 && !strings.Contains(s, fmt.Sprintf("line %d", w.Line)) {
+		s = fmt.Sprintf("line %d: %s", w.Line, s)
+	}
+	if w.Count > 1 {
+		s += fmt.Sprintf(" (%d times)", w.Count)
+	}
+	return s
 }
 
 // told gives a plan what the options say of it.

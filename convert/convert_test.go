@@ -293,3 +293,26 @@ func ExampleDetectFormat() {
 	// geojson <nil>
 	// plan.kml: the ending says KML, but the content is GeoJSON; rename it to end in .geojson, or name its format (geojson)
 }
+
+// TestWhatWasLeft: what a file draws and the plan lacks is kept with the plan,
+// and what is no part of the ground is not.
+func TestWhatWasLeft(t *testing.T) {
+	for _, x := range []struct {
+		name, text string
+		left       bool
+	}{
+		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark></Document></kml>`, false},
+		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><NetworkLink/></Document></kml>`, true},
+		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><ScreenOverlay/></Document></kml>`, false},
+		{"a.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[1,2]},"properties":{}}]}`, false},
+		{"a.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{}}]}`, true},
+	} {
+		p, _, err := Read([]byte(x.text), ReadOptions{ReadOptions: wire.ReadOptions{Name: x.name}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (len(p.Left) > 0) != x.left {
+			t.Errorf("%s: left %q", x.text, p.Left)
+		}
+	}
+}

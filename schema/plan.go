@@ -34,6 +34,9 @@ type Plan struct {
 	Features []*Feature
 	// Source says where the plan was read; it is no part of the plan's content.
 	Source Source
+	// Left says what the file draws and the plan lacks, in words: what a reader
+	// left out or could not read. It is no part of the content either.
+	Left []string
 
 	stands *standing // nil when Features are all there are
 }

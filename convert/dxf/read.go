@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -219,6 +220,10 @@ func (r *reader) draw(base affine) error {
 	return nil
 }
 
+// annotations are types of entities that tell of a drawing and are nothing on
+// the ground.
+var annotations = strings.Fields("DIMENSION ARC_DIMENSION LARGE_RADIAL_DIMENSION TOLERANCE VIEWPORT ATTDEF ACAD_TABLE IMAGE WIPEOUT OLEFRAME OLE2FRAME RAY XLINE LIGHT SUN SECTION")
+
 // closing adds the warnings that only the whole drawing shows.
 func (r *reader) closing() {
 	if len(r.skippedOrder) > 0 {
@@ -235,7 +240,11 @@ func (r *reader) closing() {
 		if len(names) > len(parts) {
 			parts = append(parts, fmt.Sprintf("and %d further types", len(names)-len(parts)))
 		}
-		r.tally.AddN("entity-left-out", total, r.skipped[r.skippedOrder[0]].line, "", "entities of types that are no lines, areas, points or texts were left out: %s", strings.Join(parts, ", "))
+		kind := "entity-left-out"
+		if !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(annotations, n) }) {
+			kind = "annotation-left-out"
+		}
+		r.tally.AddN(kind, total, r.skipped[r.skippedOrder[0]].line, "", "entities of types that are no lines, areas, points or texts were left out: %s", strings.Join(parts, ", "))
 	}
 	r.tellClips()
 	if r.paper > 0 {

@@ -17,7 +17,7 @@ var lost = sync.OnceValue(func() map[string]bool {
 		" skipped-TimeStamp skipped-TimeSpan skipped-SimpleArrayField skipped-SimpleArrayData skipped-angles skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry" +
 		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update track-point" +
 		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents" +
-		" entity-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
+		" entity-left-out annotation-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
 		" geometry-member-dropped position-extra-numbers measure members-merged") {
 		lost[kind] = true
 	}
@@ -26,6 +26,26 @@ var lost = sync.OnceValue(func() map[string]bool {
 
 // Lost reports whether the warning says that content of the file was not read.
 func (w Warning) Lost() bool { return lost()[w.Kind] }
+
+// ground are the kinds of warnings that say that something drawn, a feature, a
+// part of one or a point of a line, is not in the plan as the file has it.
+var ground = map[string]bool{}
+
+func init() {
+	for _, kind := range strings.Fields("skipped-unknown skipped-NetworkLink skipped-Model skipped-Placemark skipped-Folder skipped-Document skipped-Update" +
+		" skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry skipped-Track skipped-MultiTrack skipped-coordinates" +
+		" kmz-documents kmz-path ring-empty track-gap geometry-empty geometry-missing line-empty" +
+		" element-left-out spiral entity-left-out entity-damaged record-damaged record-missing part-missing part-alone" +
+		" block-external block-missing block-clipped block-depth block-cycle block-scale mesh-refused ring-without-area layer-line-open" +
+		" layer-view table-alone table-length seq-gap line-short line-not-started curve-unclear") {
+		ground[kind] = true
+	}
+}
+
+// Ground reports whether the warning says that something drawn is missing from
+// the plan, or stands in it otherwise than in the file, so that a danger may
+// have gone with it.
+func (w Warning) Ground() bool { return ground[w.Kind] }
 
 // Step reports whether the warning is none: it says how the reader put the plan
 // where it is, as a step between systems does.
