@@ -36,6 +36,51 @@ func folded(s string) bool {
 	return true
 }
 
+// lookAlikes are letters that look like a Latin one: capitals and small letters
+// of Greek and Cyrillic, a part of the table of Unicode Technical Standard 39
+// ("confusables"), from memory, each as it looks in an upright typeface.
+var lookAlikes = func() map[rune]rune {
+	out := map[rune]rune{}
+	for _, pair := range [...][2]string{
+		{"ΑΒΕΖΗΙΚΜΝΟΡΤΥΧϹϳ", "ABEZHIKMNOPTYXCj"},
+		{"αινορυϲ", "aivopuc"},
+		{"АВЕЅІЈКМНОРСТУХҮԌԚԜ", "ABESIJKMHOPCTYXYGQW"},
+		{"аеѕіјорсухһԁԛԝӏ", "aesijopcyxhdqwl"},
+		{"ıℓ", "il"},
+	} {
+		to := []rune(pair[1])
+		for i, r := range []rune(pair[0]) {
+			out[r] = to[i]
+		}
+	}
+	return out
+}()
+
+// LookName is a name as it looks on a screen, for comparison alone: FoldName
+// without characters that show nothing (zero-width ones, soft hyphens, marks of
+// direction), with letters of compatible forms (Unicode NFKC) and Greek and
+// Cyrillic letters that look like Latin ones as those.
+func LookName(s string) string {
+	ascii := true
+	for i := range len(s) {
+		ascii = ascii && s[i] < 0x80 && s[i] >= ' ' && s[i] != 0x7f
+	}
+	if ascii {
+		return FoldName(s)
+	}
+	var b strings.Builder
+	for _, r := range norm.NFKC.String(s) {
+		switch {
+		case unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Cc, r) && !unicode.IsSpace(r) || unicode.Is(unicode.Variation_Selector, r) || r == 0x034f || r == 0x3164 || r == 0x2800:
+			continue
+		case lookAlikes[r] != 0:
+			r = lookAlikes[r]
+		}
+		b.WriteRune(r)
+	}
+	return FoldName(b.String())
+}
+
 // FoldMark is the name of a mark as people write it in the field: FoldName
 // without the zeros before a number, and without spaces but between two
 // numbers. So "M 07", "m7" and "M7" are one, and "M70", "M 0" and "M" are

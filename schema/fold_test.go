@@ -36,3 +36,19 @@ func FuzzFoldMark(f *testing.F) {
 		}
 	})
 }
+
+// TestLookName: names that look the same are one, and others stay apart.
+func TestLookName(t *testing.T) {
+	for a, b := range map[string]string{
+		"Lawn": "l\u0430wn", "Lawn A": "Lawn\u00a0\u0410", "A\u0392\u0395": "abe", "La\u200bwn\u200d": "lawn", "\ufb01eld": "field", "Große": "grosse", "": "\u200b\ufeff",
+	} {
+		if LookName(a) != LookName(b) {
+			t.Errorf("%q looks like %q, %q like %q", a, LookName(a), b, LookName(b))
+		}
+	}
+	for a, b := range map[string]string{"Lawn 1": "Lawn 2", "Вода": "Воля", "Ωμέγα": "Ωμικρον", "ab": "a b"} {
+		if LookName(a) == LookName(b) {
+			t.Errorf("%q and %q look like %q", a, b, LookName(a))
+		}
+	}
+}

@@ -195,7 +195,7 @@ func TestHarmlessWays(t *testing.T) {
 		{"a plan in ITRF2014", "axes-swapped", func(p *plot) { frame(p, "ITRF2014") }, false},
 		{"a drop 0.898 m from the line-up point", "dock-path-blocked", edge("drop", orb.Point{33, 10.898}, orb.Point{34, 10.898}), true},
 		{"a drop 0.9 m from the line-up point", "dock-path-blocked", edge("drop", orb.Point{33, 10.9}, orb.Point{34, 10.9}), false},
-		{"a tree 0.31 m beside the way in", "dock-path-blocked", thingOf("hazard", "hazard_kind", "tree", thing{point: &orb.Point{35, 10.31}}), false},
+		{"a post 0.31 m beside the way in", "dock-path-blocked", thingOf("hazard", "hazard_kind", "post", thing{point: &orb.Point{35, 10.31}}), false},
 		{"a kerb 0.298 m beside the way in", "dock-path-blocked", edge("kerb", orb.Point{34.9, 10.298}, orb.Point{36, 10.298}), true},
 		{"a kerb 0.3 m beside the way in", "dock-path-blocked", edge("kerb", orb.Point{34.9, 10.3}, orb.Point{36, 10.3}), false},
 		{"a kerb across the way in with a ramp over it", "dock-path-blocked", func(p *plot) {

@@ -20,7 +20,8 @@ var dockWayRules = []Rule{
 				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind, and so does a disc about the dock itself, as wide to every side as the machine, for one that overruns it. " +
 				"Walls, fences and buildings nearer than the strip left uncut there, to the side, are a warning; for all else, and behind the dock, no margin is added. " +
 				"Where a ramp or a gate crosses an edge, it is open. How near it comes to the middle of the strip, or of the disc, is measured. " +
-				"A keep-out counts in the disc; in the strip it is dock-in-keepout's. A millimetre is rounding.",
+				"A keep-out counts in the disc; in the strip it is dock-in-keepout's. A tree drawn as a point without radius_m within 1 m of that ground cannot be judged. " +
+				"A hazard of no known kind keeps the widest margin. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
 			Source: sourcePractice,
 			Fails:  "a post 0.2 m beside the middle of the way in, machine 0.6 m wide; a wall 0.5 m from the line-up point, turn radius 0.6 m; a pond 0.5 m beside the middle, margin 0.3 m",
@@ -183,6 +184,7 @@ func checkDockPathBlocked(r *run) {
 			if margin > 0 {
 				r.atDock(d, f, margin, of)
 			}
+			r.trunkAtDock(d, f, margin)
 			if strip > 0 {
 				r.dockBlocked(wider[strip], f, strip, of)
 				for k := range r.findings[before:] {
@@ -201,6 +203,18 @@ func (r *run) dockStrip(f *Feature) float64 {
 		return r.of(f).HardEdgeStripM
 	}
 	return 0
+}
+
+// trunkAtDock records a tree of no radius_m so near the way into a dock that
+// its trunk may stand in it.
+func (r *run) trunkAtDock(d *dockSpot, f *Feature, margin float64) {
+	if !isSizelessTree(f) {
+		return
+	}
+	s, w := r.hazardShape(f), r.wayBeside(d, slackM, margin+mostTrunkM)
+	if strip, disc, _, _, ok := w.blocked(r, &s); !ok || !math.IsInf(strip, 1) || !math.IsInf(disc, 1) {
+		r.cannot("%s has no radius_m, and its trunk may reach into the way into %s", f.describe(), d.f.describe())
+	}
 }
 
 // atDock tells of water, a road, a drop or what may be one that lies behind or beside the dock

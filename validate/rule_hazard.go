@@ -24,7 +24,7 @@ var hazardRules = []Rule{{
 			"The word is known in English, German, French, Spanish, Dutch, Italian, Nordic and Finnish; a hazard of several kinds keeps the widest of their margins. " +
 			"One whose kind is missing, or no known word, may be any of them: it keeps the widest margin of all, as water, a road or a drop does. " +
 			"Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads, drops and what may be one, and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it, and so is what lines of one kind close round that cross or whose ends meet within 0.01 m (where they only nearly meet, by less than the machine's width, round driven ground, that is unchecked); a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water, a road, a drop, and what may be one, drawn as a point without radius_m cannot be checked. A millimetre is rounding. " +
+			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads, drops and what may be one, and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it, and so is what lines of one kind close round that cross or whose ends meet within 0.01 m (where they only nearly meet, by less than the machine's width, round driven ground, that is unchecked); a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water, a road, a drop, and what may be one, drawn as a point without radius_m cannot be checked; nor can a tree without one that no keep-out covers and that stands less than 1 m more than it must from the way in a corridor. A millimetre is rounding. " +
 			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor that crosses it within their own length, or within 0.3 m beside one drawn along the corridor, and gets across within 12 m of line, is a warning and no error; a railway stays one. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
@@ -450,6 +450,9 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 	for i := range corridors {
 		c := &corridors[i]
 		half := r.halfWidth(c.f)
+		if isSizelessTree(f) && boundOf(c.pts).Pad(half+mostTrunkM).Intersects(reach) && uncovered() {
+			r.trunkBeside(f, bareGauge, c, margin+half)
+		}
 		if !boundOf(c.pts).Pad(half).Intersects(reach) {
 			continue
 		}
@@ -480,6 +483,28 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 			x.Severity = severity
 			x.Message = fmt.Sprintf("is covered, but the machine in %s passes %s from it; it needs %s", c.f.describe(), metresPast(x.Measured, margin), metres(margin))
 		}
+	}
+}
+
+// mostTrunkM is how far a trunk of no radius_m may reach from its middle, in
+// metres (common practice, no source).
+const mostTrunkM = 1
+
+// isSizelessTree reports whether the feature is a tree drawn as a point that
+// does not say how thick it is.
+func isSizelessTree(f *Feature) bool {
+	if f.Role != schema.RoleHazard || len(f.Points) == 0 || !isTree(f) {
+		return false
+	}
+	radius, ok := f.Float(schema.PropRadiusM)
+	return !ok || !(radius > 0)
+}
+
+// trunkBeside records a tree of no radius_m that stands far enough from the
+// line of a corridor, need, and yet so near that its trunk may not.
+func (r *run) trunkBeside(f *Feature, tree *plane.Gauge, c *corridorLine, need float64) {
+	if d, _, _, ok := tree.Within(plane.NewGauge(c.pts), need+mostTrunkM); ok && d >= need-slackM && d < need+mostTrunkM-slackM {
+		r.cannot("%s has no radius_m and stands %s from the middle of %s: its trunk may reach into the way", f.describe(), metres(d), c.f.describe())
 	}
 }
 

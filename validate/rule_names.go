@@ -27,7 +27,9 @@ var nameRules = []Rule{
 	{
 		Name: RuleNameRepeated, Severity: Warning, run: checkNameRepeated,
 		Page: Page{
-			What:   "Two active features of one role with the same name, upper and lower case, spaces, and the ways to write one letter (Unicode NFC) aside.",
+			What: "Two active features of one role with the same name, upper and lower case, spaces, and the ways to write one letter (Unicode NFC) aside; " +
+				"or with names that only look the same: they differ by characters that do not show, or by Greek or Cyrillic letters that look like Latin ones. " +
+				"And two features with the same id, of any role, switched off or not.",
 			Why:    "Whoever is told to switch off \"Slope\" switches off one of two.",
 			Source: sourcePractice,
 			Fails:  "two zones called \"Lawn\" and \"lawn \"",
@@ -63,7 +65,9 @@ var nameRules = []Rule{
 		Name: RuleGeometryUnfit, Severity: Error, run: checkGeometryUnfit,
 		Page: Page{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
-				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; and, as a warning, a radius_m or width_m of a hazard or an edge of more than 100 m.",
+				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg. " +
+				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked. " +
+				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -166,7 +170,7 @@ func checkNameMissing(r *run) {
 			continue
 		}
 		asked = true
-		if strings.TrimSpace(f.Name) == "" {
+		if schema.LookName(f.Name) == "" {
 			x := r.finding(r.middle(f), f)
 			x.Message = "the " + string(f.Role) + idSuffix(f) + " has no name"
 		}
@@ -188,25 +192,61 @@ func checkNameRepeated(r *run) {
 		role schema.Role
 		name string
 	}
-	first := make(map[key]*Feature, len(r.Features))
-	named := false
+	first, alike := make(map[key]*Feature, len(r.Features)), make(map[key]*Feature, len(r.Features))
+	named := r.idsRepeated()
 	for _, f := range r.Features {
 		name := schema.FoldName(f.Name)
 		if name == "" {
 			continue
 		}
 		named = true
-		k := key{f.Role, name}
+		k, l := key{f.Role, name}, key{f.Role, schema.LookName(f.Name)}
 		if g, ok := first[k]; ok {
 			x := r.finding(r.middle(f), g, f)
 			x.Message = "two features of the role " + string(f.Role) + " are called " + quote(strings.TrimSpace(f.Name))
 			continue
 		}
 		first[k] = f
+		if g, ok := alike[l]; ok && l.name != "" {
+			x := r.finding(r.middle(f), g, f)
+			x.Message = fmt.Sprintf("two features of the role %s have names that look the same, %s: they differ by letters of another alphabet, or by characters that do not show; write one of them anew", f.Role, quote(strings.TrimSpace(f.Name)))
+			continue
+		}
+		alike[l] = f
 	}
 	if !named {
-		r.notNeeded("no active feature has a name")
+		r.notNeeded("no active feature has a name or an id")
 	}
+}
+
+// idsRepeated tells features, switched off or not, that have the id of another,
+// and reports whether any has one.
+func (r *run) idsRepeated() (any bool) {
+	first := make(map[string]*schema.Feature, len(r.Plan.Features))
+	more := 0
+	for _, f := range r.Plan.Features {
+		id := f.ID.Text()
+		if id == "" {
+			continue
+		}
+		any = true
+		g, ok := first[id]
+		if !ok {
+			first[id] = f
+			continue
+		}
+		if len(r.findings) >= mostFindings {
+			more++
+			continue
+		}
+		x := r.finding(nil)
+		x.Features, x.Line = []*schema.Feature{g, f}, f.Source.Line
+		x.Message = fmt.Sprintf("two features have the id %s, so a report or an edit that names it may mean either: give one another id", quote(id))
+	}
+	if more > 0 {
+		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more)", more)
+	}
+	return any
 }
 
 func checkRoleUnknown(r *run) {
@@ -326,6 +366,9 @@ func keepsOut(v schema.Value) bool {
 }
 
 func checkGeometryUnfit(r *run) {
+	for _, what := range r.Plan.Left {
+		r.cannot("the file draws what the plan lacks: %s", what)
+	}
 	asked := false
 	for _, f := range r.Features {
 		var fits bool
@@ -373,7 +416,7 @@ var measures = []struct {
 }{
 	{schema.PropRadiusM, true, "a number of metres from 0 up"}, {schema.PropWidth, true, "a number of metres from 0 up"}, {schema.PropHeightM, true, "a number of metres from 0 up"},
 	{schema.PropStandoffM, true, "a number of metres from 0 up"}, {schema.PropCrownBaseM, true, "a number of metres from 0 up"},
-	{schema.PropAntennaHeight, true, "a number of metres from 0 up"}, {schema.PropHeadingDeg, false, "a number of degrees"},
+	{schema.PropAntennaHeight, true, "a number of metres from 0 up"}, {schema.PropHeadingDeg, false, "a number of degrees"}, {schema.PropCutMM, true, "a number of millimetres above 0"},
 }
 
 // numbersUnfit reports properties that would be passed over because they are no
@@ -388,7 +431,15 @@ func (r *run) numbersUnfit(f *Feature) {
 		if m.key == schema.PropWidth && f.Role != schema.RoleHazard && f.Role != schema.RoleEdge {
 			continue // which no rule reads
 		}
-		if ok && !math.IsNaN(n) && !math.IsInf(n, 0) && (n >= 0 || !m.from0) {
+		ok = ok && !math.IsNaN(n) && !math.IsInf(n, 0)
+		switch {
+		case ok && m.key == schema.PropCutMM && n == 0:
+		case ok && m.key == schema.PropHeadingDeg && math.Abs(n) > 360:
+			x := r.finding(r.middle(f), f)
+			x.Severity = Warning
+			x.Message = fmt.Sprintf("its %s is %s, more than a whole turn: read as %s", m.key, trim(n, 6), trim(math.Mod(math.Mod(n, 360)+360, 360), 6))
+			continue
+		case ok && (n >= 0 || !m.from0):
 			if size := m.key == schema.PropRadiusM || m.key == schema.PropWidth; size && n > mostGrowthM && (f.Role == schema.RoleHazard || f.Role == schema.RoleEdge) {
 				x := r.finding(r.middle(f), f)
 				x.Severity = Warning
@@ -397,7 +448,11 @@ func (r *run) numbersUnfit(f *Feature) {
 			continue
 		}
 		x := r.finding(r.middle(f), f)
-		x.Message = fmt.Sprintf("its %s is %s, not %s, and so is passed over", m.key, quote(v.Text()), m.number)
+		x.Message = fmt.Sprintf("its %s is %s, not %s, and so is passed over", m.key, shown(v), m.number)
+		if m.key == schema.PropCutMM {
+			x.Severity = Warning
+			x.Message = fmt.Sprintf("its %s is %s, not %s: no machine can cut at that", m.key, shown(v), m.number)
+		}
 	}
 }
 

@@ -15,7 +15,7 @@ var surveyRules = []Rule{{
 	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m", "residual_m", "pdop_max"}, run: checkSurveyQuality,
 	Page: Page{
 		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183); " +
-			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), and an hdop above pdop_max is told. " +
+			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), and an hdop above pdop_max is told. " +
 			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
@@ -29,7 +29,7 @@ var surveyRules = []Rule{{
 var baseHeightRules = []Rule{{
 	Name: RuleBaseHeight, Severity: Error, Limits: []string{"base_height_m"}, Over: all(schema.RoleBase), run: checkBaseHeight,
 	Page: Page{
-		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights; so, too, the median height of every zone, corridor and dock. " +
+		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights; so, too, the median height of every zone, corridor and dock, and, as a warning, of every other thing that has a role. " +
 			"An antenna_height_m of more than 50 m is told as a slip of unit or point. " +
 			"Heights that a KML file clamps to the ground are no heights of the ground and do not count. A millimetre is rounding.",
 		Why:    "Distances on the ground are taken at the base's height. A base stored with height 0 on ground at 2,000 m makes every length 0.03 % too short: 0.16 m on 500 m.",
@@ -82,6 +82,7 @@ type surveyed struct {
 	said   bool
 	sigma  float64 // the worst, NaN for none
 	wrong  string  // a sigma that is no length
+	empty  string  // a property that is there and says nothing
 	poor   string  // a fix other than fixed, "" for none
 	hdop   float64 // the worst of the points of a GPX file, 0 for none
 	traced bool
@@ -94,7 +95,7 @@ func surveyOf(f *Feature) surveyed {
 		out.said = true
 		s, ok := v.Float()
 		if !ok || !(s >= 0) || math.IsInf(s, 0) {
-			out.wrong = v.Text()
+			out.wrong = shown(v)
 			return
 		}
 		if !(out.sigma >= s) {
@@ -103,10 +104,19 @@ func surveyOf(f *Feature) surveyed {
 	})
 	walkValues(f.Attributes.Get(schema.PropFix), func(v schema.Value) {
 		out.said = true
-		if word := schema.FoldName(v.Text()); !isFixed(word) && out.poor == "" {
+		if word := schema.FoldName(v.Text()); word != "" && !isFixed(word) && out.poor == "" {
 			out.poor = v.Text()
+		} else if word == "" {
+			out.empty = schema.PropFix
 		}
 	})
+	for _, key := range [...]string{schema.PropSigma, schema.PropFix} {
+		v, some := f.Attributes.Get(key), false
+		walkValues(v, func(schema.Value) { some = true })
+		if !some && !isNull(v) {
+			out.said, out.empty = true, key
+		}
+	}
 	out.pointQuality(f)
 	walkValues(f.Attributes.Get(schema.PropDrawnFrom), func(v schema.Value) {
 		out.said = true
@@ -178,8 +188,11 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 		x.Measured, x.Limit, x.Unit = q.sigma, limit, "m"
 		x.Message = fmt.Sprintf("was measured with a standard error of %s; the limit is %s", metresPast(q.sigma, limit), metres(limit))
 	}
+	if q.empty != "" {
+		r.cannot("the %s of %s says nothing", q.empty, f.describe())
+	}
 	if q.wrong != "" {
-		r.cannot("the sigma %s of %s is no number of metres", quote(q.wrong), f.describe())
+		r.cannot("the sigma %s of %s is no number of metres", q.wrong, f.describe())
 	}
 	if q.from != "" {
 		r.cannot("the drawn_from of %s is %s, which is none of %s, %s and %s: how it was drawn is not known", f.describe(), quote(q.from), schema.DrawnSurveyed, schema.DrawnPlaced, schema.DrawnTraced)
@@ -254,10 +267,13 @@ func checkBaseHeight(r *run) {
 // practice, no source).
 const highestMastM = 50
 
-// heightsApart reports zones, corridors and docks whose heights as a whole lie
-// as far from the plan's as no base may; heights are the plan's, sorted.
+// heightsApart reports features whose heights as a whole lie as far from the
+// plan's as no base may; heights are the plan's, sorted.
 func (r *run) heightsApart(heights []float64) {
-	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock} {
+	for _, role := range schema.Roles {
+		if role == schema.RoleBase || role == schema.RoleOther {
+			continue
+		}
 		for _, f := range r.Of(role) {
 			var own []float64
 			if f.heights(func(h float64) { own = append(own, h) }); len(own) == 0 || r.clamped(f) {
@@ -275,6 +291,11 @@ func (r *run) heightsApart(heights []float64) {
 			}
 			x := r.finding(r.middle(f), f)
 			x.Measured, x.Limit, x.Unit = off, limit, "m"
+			switch role {
+			case schema.RoleZone, schema.RoleCorridor, schema.RoleDock:
+			default:
+				x.Severity = Warning // no length is taken there
+			}
 			x.Message = fmt.Sprintf("its heights stand %s %s the plan's other heights; the limit is %s: another unit or height reference?", metresPast(off, limit), side, metres(limit))
 		}
 	}

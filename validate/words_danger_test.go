@@ -235,3 +235,119 @@ func TestLimitsThatNobodyReads(t *testing.T) {
 		{"a frequency of a lawn in gigahertz", own("z1", "radio_mhz", 2.4), validate.Failed, "another unit"},
 	})
 }
+
+func TestNamesThatLookTheSame(t *testing.T) {
+	names := func(a, b string) func(p *plot) {
+		return func(p *plot) { p.get("z1").name, p.get("z2").name = a, b }
+	}
+	judgeWords(t, "name-repeated", []wordCase{
+		{"two names", names("Lawn A", "Lawn B"), validate.Passed, ""},
+		{"a Cyrillic letter", names("Lawn", "L\u0430wn"), validate.Failed, "look the same"},
+		{"a Cyrillic capital", names("Lawn A", "Lawn \u0410"), validate.Failed, "look the same"},
+		{"a Greek capital", names("Lawn A", "Lawn \u0391"), validate.Failed, "look the same"},
+		{"a zero-width space", names("Lawn", "La\u200bwn"), validate.Failed, "look the same"},
+		{"a mark of direction", names("Lawn", "Lawn\u200e"), validate.Failed, "look the same"},
+		{"a byte-order mark", names("Lawn", "\ufeffLawn"), validate.Failed, "look the same"},
+		{"a soft hyphen", names("Lawn", "La\u00adwn"), validate.Failed, "look the same"},
+		{"a blank that does not break", names("Lawn A", "Lawn\u00a0A"), validate.Failed, "are called"},
+		{"a wide digit", names("Lawn 1", "Lawn \uff11"), validate.Failed, "look the same"},
+		{"Cyrillic names that differ by case", names("\u0412\u043e\u0434\u0430", "\u0432\u043e\u0434\u0430"), validate.Failed, "are called"},
+		{"two Greek names", names("\u0391\u03bb\u03c6\u03b1", "\u0392\u03ae\u03c4\u03b1"), validate.Passed, ""},
+		{"names of other roles", func(p *plot) { p.get("k1").name, p.get("z1").name = "Lawn", "L\u0430wn" }, validate.Passed, ""},
+		{"an id twice", func(p *plot) { p.get("k1").id = "z1" }, validate.Failed, `the id "z1"`},
+		{"one of what is switched off", func(p *plot) {
+			p.add(&thing{id: "z1", role: "keepout", name: "Off", rings: [][]orb.Point{rect(1, 1, 2, 2)}, z: flatGround}).set("active", schema.Bool(false))
+		}, validate.Failed, `the id "z1"`},
+	})
+	judgeWords(t, "name-missing", []wordCase{
+		{"a name that does not show", func(p *plot) { p.get("z1").name = "\u200b" }, validate.Failed, "has no name"},
+	})
+}
+
+func TestNumbersOfNonsense(t *testing.T) {
+	set := func(id, key string, v schema.Value) func(p *plot) { return func(p *plot) { p.get(id).set(key, v) } }
+	judgeWords(t, "geometry-unfit", []wordCase{
+		{"a cut of 1 mm", set("z1", "cut_mm", schema.Int(1)), validate.Passed, ""},
+		{"a cut of 0", set("z1", "cut_mm", schema.Int(0)), validate.Failed, "no machine"},
+		{"a cut of less", set("z1", "cut_mm", num(-8)), validate.Failed, "no machine"},
+		{"a cut in words", set("z1", "cut_mm", schema.String("8 mm")), validate.Failed, "no machine"},
+		{"a heading of a turn", set("z1", "heading_deg", schema.Int(360)), validate.Passed, ""},
+		{"one back", set("z1", "heading_deg", schema.Int(-360)), validate.Passed, ""},
+		{"a hair more", set("z1", "heading_deg", num(360.1)), validate.Failed, "whole turn"},
+		{"a heading of 400", set("z1", "heading_deg", schema.Int(400)), validate.Failed, "read as 40"},
+		{"a standoff of less than nothing", set("d1", "standoff_m", num(-0.1)), validate.Failed, "standoff_m"},
+		{"a height in words", set("g1", "height_m", schema.String("3 m")), validate.Failed, "height_m"},
+		{"a list of heights", set("g1", "height_m", schema.List(schema.Int(3))), validate.Failed, "a list"},
+	})
+	judgeWords(t, "survey-quality", []wordCase{
+		{"a fix", set("b1", "fix", schema.String("fixed")), validate.Passed, ""},
+		{"a list without a fix", set("b1", "fix", schema.List()), validate.Unchecked, "says nothing"},
+		{"an empty fix", set("b1", "fix", schema.String("")), validate.Unchecked, "says nothing"},
+		{"a list without a sigma", set("b1", "sigma", schema.List()), validate.Unchecked, "says nothing"},
+		{"no fix at all", set("b1", "fix", schema.Null()), validate.NotNeeded, ""},
+	})
+	for _, key := range []string{"sigma_m", "Sigma", "accuracy", "precision", "stdev", "h_acc", "fixx", "Fix", "solution_type"} {
+		judgeWords(t, "property-misnamed", []wordCase{{key, set("z1", key, num(0.9)), validate.Failed, "is not read"}})
+	}
+	judgeWords(t, "property-misnamed", []wordCase{{"a kind", func(p *plot) { p.get("h1").props = nil; set("h1", "kind", schema.String("pond"))(p) }, validate.Failed, "hazard_kind"}})
+}
+
+// TestTreesOfNoSize: the trunk of a tree that does not say how thick it is may
+// reach a metre.
+func TestTreesOfNoSize(t *testing.T) {
+	tree := func(x, y float64, more ...schema.Attribute) func(p *plot) {
+		return func(p *plot) {
+			h := p.add(&thing{id: "h9", role: "hazard", name: "Tree", point: &orb.Point{x, y}, z: flatGround, props: more})
+			h.set("hazard_kind", schema.String("tree")).set("height_m", num(0.2))
+		}
+	}
+	radius := schema.Attribute{Key: "radius_m", Value: num(0.2)}
+	// The corridor runs along x = 15, half the machine is 0.3 m, the margin
+	// 0.3 m; the way into the dock along y = 10.
+	judgeWords(t, "hazard-uncovered", []wordCase{
+		{"beside a corridor", tree(16.59, -5), validate.Unchecked, "its trunk"},
+		{"farther off", tree(16.61, -5), validate.Passed, ""},
+		{"one of a size", tree(15.9, -5, radius), validate.Passed, ""},
+		{"in the margin", tree(15.59, -5), validate.Failed, "passes"},
+		{"under a keep-out", func(p *plot) {
+			tree(16.59, -5)(p)
+			p.add(&thing{id: "k9", role: "keepout", name: "Over", rings: [][]orb.Point{rect(16.2, -5.4, 17, -4.6)}, z: flatGround})
+		}, validate.Passed, ""},
+	})
+	judgeWords(t, "dock-path-blocked", []wordCase{
+		{"beside the way in", tree(35.5, 11.29), validate.Unchecked, "its trunk"},
+		{"farther off", tree(35.5, 11.31), validate.Passed, ""},
+		{"one of a size", tree(35.5, 10.6, radius), validate.Passed, ""},
+		{"in the way in", tree(35.5, 10.2), validate.Failed, "stands in"},
+	})
+}
+
+// TestWhatWasNotRead: what the file draws and the plan lacks was not checked.
+func TestWhatWasNotRead(t *testing.T) {
+	p := park().plan(t)
+	p.Left = []string{"line 7: the element Polygon is not read in this place"}
+	r := validate.Check(p, schema.DefaultLimits())
+	if o := r.Outcome("geometry-unfit"); o.Outcome != validate.Unchecked || !strings.Contains(o.Reason, "line 7") || r.Status() != validate.StatusUnchecked {
+		t.Errorf("%s (%s), %s", o.Outcome, o.Reason, r.Status())
+	}
+}
+
+// TestHeightsOfThings is at base_height_m from both sides for what no length is
+// measured on.
+func TestHeightsOfThings(t *testing.T) {
+	for _, id := range []string{"k1", "h1", "e2", "p1", "g1", "s1", "m1", "z1"} {
+		for up, want := range map[float64]validate.Outcome{100: validate.Passed, -100: validate.Passed, 100.1: validate.Failed, -100.1: validate.Failed} {
+			p := park()
+			raisedBy(p, id, up)
+			r := validate.Check(p.plan(t), schema.DefaultLimits())
+			if o := r.Outcome("base-height"); o.Outcome != want {
+				t.Errorf("%s %g m off: %s (%s)", id, up, o.Outcome, o.Reason)
+			}
+			for _, f := range r.Findings {
+				if f.Rule == "base-height" && (f.Severity == validate.Warning) != (id != "z1") {
+					t.Errorf("%s %g m off: %s", id, up, f.Severity)
+				}
+			}
+		}
+	}
+}
