@@ -304,6 +304,8 @@ func TestWhatWasLeft(t *testing.T) {
 		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark></Document></kml>`, false},
 		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><NetworkLink/></Document></kml>`, true},
 		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><ScreenOverlay/></Document></kml>`, false},
+		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><x:Placemark xmlns:x="urn:x"/></Document></kml>`, true},
+		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><x:author xmlns:x="urn:x"/></Document></kml>`, false},
 		{"a.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[1,2]},"properties":{}}]}`, false},
 		{"a.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{}}]}`, true},
 	} {

@@ -193,7 +193,8 @@ func checkNameRepeated(r *run) {
 		name string
 	}
 	first, alike := make(map[key]*Feature, len(r.Features)), make(map[key]*Feature, len(r.Features))
-	named := r.idsRepeated()
+	named := false
+	r.idsRepeated()
 	for _, f := range r.Features {
 		name := schema.FoldName(f.Name)
 		if name == "" {
@@ -215,21 +216,19 @@ func checkNameRepeated(r *run) {
 		alike[l] = f
 	}
 	if !named {
-		r.notNeeded("no active feature has a name or an id")
+		r.notNeeded("no active feature has a name")
 	}
 }
 
-// idsRepeated tells features, switched off or not, that have the id of another,
-// and reports whether any has one.
-func (r *run) idsRepeated() (any bool) {
+// idsRepeated tells features, switched off or not, that have the id of another.
+func (r *run) idsRepeated() {
 	first := make(map[string]*schema.Feature, len(r.Plan.Features))
 	more := 0
 	for _, f := range r.Plan.Features {
-		id := f.ID.Text()
-		if id == "" {
+		if f == nil || f.ID.Text() == "" {
 			continue
 		}
-		any = true
+		id := f.ID.Text()
 		g, ok := first[id]
 		if !ok {
 			first[id] = f
@@ -246,7 +245,6 @@ func (r *run) idsRepeated() (any bool) {
 	if more > 0 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more)", more)
 	}
-	return any
 }
 
 func checkRoleUnknown(r *run) {
