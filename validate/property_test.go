@@ -47,7 +47,7 @@ func (p *plot) move(deg float64, by orb.Point) {
 		if t.role == "dock" {
 			for i, a := range t.props {
 				if h, ok := a.Value.Float(); ok && a.Key == "heading_deg" {
-					t.props[i].Value = schema.Float(h + deg)
+					t.props[i].Value = schema.Float(math.Mod(h+deg, 360))
 				}
 			}
 		}
