@@ -21,7 +21,7 @@ var limitReaders = func() map[string][]schema.Role {
 	dock, corridor, zone := []schema.Role{schema.RoleDock}, []schema.Role{schema.RoleCorridor}, []schema.Role{schema.RoleZone}
 	base, hazard := []schema.Role{schema.RoleBase}, []schema.Role{schema.RoleHazard}
 	return map[string][]schema.Role{
-		"base_range_m": driven, "site_span_m": schema.Roles, "base_height_m": schema.Roles, "hard_edge_strip_m": {schema.RoleEdge},
+		"base_range_m": driven, "site_span_m": schema.Roles, "base_height_m": schema.Roles, "hard_edge_strip_m": {schema.RoleEdge, schema.RoleBuilding}, "opening_max_m": {schema.RoleEdge},
 		"corridor_inside_m": corridor, "corridor_outside_m": corridor, "dock_standoff_m": dock, "cable_run_m": {schema.RoleDock, schema.RoleBase},
 		"curve_chord_m":   slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return !curved(role) }),
 		"machine_width_m": append([]schema.Role{schema.RoleEdge}, driven...), "turn_radius_m": {schema.RoleCorridor, schema.RoleDock}, "passage_min_m": lines,
