@@ -4,6 +4,7 @@ package schema
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 
 	"golang.org/x/text/cases"
@@ -39,7 +40,7 @@ func folded(s string) bool {
 // lookAlikes are letters that look like a Latin one: capitals and small letters
 // of Greek and Cyrillic, a part of the table of Unicode Technical Standard 39
 // ("confusables"), from memory, each as it looks in an upright typeface.
-var lookAlikes = func() map[rune]rune {
+var lookAlikes = sync.OnceValue(func() map[rune]rune {
 	out := map[rune]rune{}
 	for _, pair := range [...][2]string{
 		{"ΑΒΕΖΗΙΚΜΝΟΡΤΥΧϹϳ", "ABEZHIKMNOPTYXCj"},
@@ -54,7 +55,7 @@ var lookAlikes = func() map[rune]rune {
 		}
 	}
 	return out
-}()
+})
 
 // LookName is a name as it looks on a screen, for comparison alone: FoldName
 // without characters that show nothing (zero-width ones, soft hyphens, marks of
@@ -69,12 +70,13 @@ func LookName(s string) string {
 		return FoldName(s)
 	}
 	var b strings.Builder
+	alike := lookAlikes()
 	for _, r := range norm.NFKC.String(s) {
 		switch {
 		case unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Cc, r) && !unicode.IsSpace(r) || unicode.Is(unicode.Variation_Selector, r) || r == 0x034f || r == 0x3164 || r == 0x2800:
 			continue
-		case lookAlikes[r] != 0:
-			r = lookAlikes[r]
+		case alike[r] != 0:
+			r = alike[r]
 		}
 		b.WriteRune(r)
 	}

@@ -14,11 +14,11 @@ import (
 func TestLimitReaders(t *testing.T) {
 	none := append(slices.Clone(notOfPlans), "max_zones", "driven_fixed_percent")
 	for _, d := range schema.LimitTable {
-		if (len(limitReaders[d.Key]) > 0) == slices.Contains(none, d.Key) {
-			t.Errorf("%s is read of %v", d.Key, limitReaders[d.Key])
+		if (len(limitReaders()[d.Key]) > 0) == slices.Contains(none, d.Key) {
+			t.Errorf("%s is read of %v", d.Key, limitReaders()[d.Key])
 		}
 	}
-	for key := range limitReaders {
+	for key := range limitReaders() {
 		if !slices.ContainsFunc(schema.LimitTable, func(d schema.Limit) bool { return d.Key == key }) {
 			t.Errorf("there is no limit %s", key)
 		}

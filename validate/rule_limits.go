@@ -7,13 +7,14 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"sync"
 
 	"swardline/schema"
 )
 
 // limitReaders are the roles of the features whose own value of a limit a rule
 // of any command reads. Of a limit that is not here no feature's counts.
-var limitReaders = func() map[string][]schema.Role {
+var limitReaders = sync.OnceValue(func() map[string][]schema.Role {
 	driven := []schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock}
 	seeing := []schema.Role{schema.RoleBase, schema.RoleZone, schema.RoleCorridor, schema.RoleDock}
 	entered := []schema.Role{schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, schema.RoleBoundary}
@@ -21,12 +22,12 @@ var limitReaders = func() map[string][]schema.Role {
 	dock, corridor, zone := []schema.Role{schema.RoleDock}, []schema.Role{schema.RoleCorridor}, []schema.Role{schema.RoleZone}
 	base, hazard := []schema.Role{schema.RoleBase}, []schema.Role{schema.RoleHazard}
 	return map[string][]schema.Role{
-		"base_range_m": driven, "site_span_m": schema.Roles, "base_height_m": schema.Roles, "hard_edge_strip_m": {schema.RoleEdge, schema.RoleBuilding}, "opening_max_m": {schema.RoleEdge},
+		"base_range_m": driven, "site_span_m": schema.Roles, "base_height_m": schema.Roles, "hard_edge_strip_m": {schema.RoleEdge, schema.RoleBuilding}, "opening_max_m": {schema.RoleEdge}, "step_max_m": driven,
 		"corridor_inside_m": corridor, "corridor_outside_m": corridor, "dock_standoff_m": dock, "cable_run_m": {schema.RoleDock, schema.RoleBase},
 		"curve_chord_m":   slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return !curved(role) }),
 		"machine_width_m": append([]schema.Role{schema.RoleEdge}, driven...), "turn_radius_m": {schema.RoleCorridor, schema.RoleDock}, "passage_min_m": lines,
 		"slope_max_percent": lines, "slope_edge_max_percent": lines, "dock_slope_max_percent": dock,
-		"hazard_margin_m": {schema.RoleHazard, schema.RoleEdge}, "hazard_margin_water_m": hazard, "hazard_margin_road_m": hazard,
+		"hazard_margin_m": {schema.RoleHazard, schema.RoleEdge, schema.RoleBase, schema.RoleSupply}, "hazard_margin_water_m": hazard, "hazard_margin_road_m": hazard,
 		"hazard_margin_drop_m": {schema.RoleHazard, schema.RoleEdge}, "hazard_margin_tree_m": hazard,
 		"sky_mask_deg": seeing, "sky_hidden_stop_percent": {schema.RoleBase, schema.RoleZone, schema.RoleDock}, "thin_share_percent": seeing, "sats_min": seeing, "pdop_max": seeing,
 		"machine_antenna_m": driven, "radio_mhz": zone, "radio_loss_db": zone, "dock_approach_deg": dock, "dock_reach_m": dock,
@@ -34,7 +35,7 @@ var limitReaders = func() map[string][]schema.Role {
 		"survey_sigma_m": slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return role == schema.RoleOther || role == schema.RoleSupply }),
 		"gap_min_m2":     zone, "driven_depth_m": entered, "driven_seconds": entered, "driven_corridor_m": corridor, "driven_dock_spread_m": dock,
 	}
-}()
+})
 
 // notOfPlans are the limits that hold before there is a plan, or beside it: of
 // those a plan's own are not read.
@@ -43,7 +44,7 @@ var notOfPlans = []string{"offset_max_m", "residual_m", "input_max_bytes", "inpu
 // readOf reports whether a rule reads the feature's own value of a limit, and
 // says of what it does.
 func readOf(key string, f *Feature) (ok bool, of string) {
-	roles := limitReaders[key]
+	roles := limitReaders()[key]
 	if !slices.Contains(roles, f.Role) {
 		words := make([]string, len(roles))
 		for i, role := range roles {

@@ -365,7 +365,7 @@ func (r *reader) skipOther() error {
 		}
 		return r.skipKnown()
 	}
-	if kind := skipKinds[string(r.local)]; (wire.Warning{Kind: kind}).Ground() { // something drawn, in a namespace with a slip
+	if kind := skipKinds()[string(r.local)]; (wire.Warning{Kind: kind}).Ground() { // something drawn, in a namespace with a slip
 		r.warn(kind, r.at, 1, "the element %s belongs to another vocabulary; it was passed over", wire.Clip(r.Open[len(r.Open)-1].Name, 60))
 		return r.Skip()
 	}

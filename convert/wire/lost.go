@@ -29,9 +29,8 @@ func (w Warning) Lost() bool { return lost()[w.Kind] }
 
 // ground are the kinds of warnings that say that something drawn, a feature, a
 // part of one or a point of a line, is not in the plan as the file has it.
-var ground = map[string]bool{}
-
-func init() {
+var ground = sync.OnceValue(func() map[string]bool {
+	ground := map[string]bool{}
 	for _, kind := range strings.Fields("skipped-unknown skipped-NetworkLink skipped-Model skipped-Placemark skipped-Folder skipped-Document skipped-Update" +
 		" skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry skipped-Track skipped-MultiTrack skipped-coordinates" +
 		" kmz-documents kmz-path ring-empty track-gap geometry-empty geometry-missing line-empty" +
@@ -40,12 +39,13 @@ func init() {
 		" layer-view table-alone table-length seq-gap line-short line-not-started curve-unclear") {
 		ground[kind] = true
 	}
-}
+	return ground
+})
 
 // Ground reports whether the warning says that something drawn is missing from
 // the plan, or stands in it otherwise than in the file, so that a danger may
 // have gone with it.
-func (w Warning) Ground() bool { return ground[w.Kind] }
+func (w Warning) Ground() bool { return ground()[w.Kind] }
 
 // Step reports whether the warning is none: it says how the reader put the plan
 // where it is, as a step between systems does.
