@@ -12,7 +12,7 @@ import (
 // TestLimitReaders: every limit of a feature is read of some role or held to be
 // of none, and nothing else is named.
 func TestLimitReaders(t *testing.T) {
-	none := append(slices.Clone(notOfPlans), "max_zones", "driven_fixed_percent")
+	none := append(slices.Clone(notOfPlans), "max_zones", "driven_fixed_percent", "residual_m")
 	for _, d := range schema.LimitTable {
 		if (len(limitReaders()[d.Key]) > 0) == slices.Contains(none, d.Key) {
 			t.Errorf("%s is read of %v", d.Key, limitReaders()[d.Key])

@@ -29,7 +29,7 @@ var limitReaders = sync.OnceValue(func() map[string][]schema.Role {
 		"slope_max_percent": lines, "slope_edge_max_percent": lines, "dock_slope_max_percent": dock,
 		"hazard_margin_m": {schema.RoleHazard, schema.RoleEdge, schema.RoleBase, schema.RoleSupply}, "hazard_margin_water_m": hazard, "hazard_margin_road_m": hazard,
 		"hazard_margin_drop_m": {schema.RoleHazard, schema.RoleEdge}, "hazard_margin_tree_m": hazard,
-		"sky_mask_deg": seeing, "sky_hidden_stop_percent": {schema.RoleBase, schema.RoleZone, schema.RoleDock}, "thin_share_percent": seeing, "sats_min": seeing, "pdop_max": seeing,
+		"sky_mask_deg": seeing, "sky_hidden_stop_percent": {schema.RoleBase, schema.RoleZone, schema.RoleDock}, "thin_share_percent": seeing, "sats_min": seeing, "pdop_max": schema.Roles,
 		"machine_antenna_m": driven, "radio_mhz": zone, "radio_loss_db": zone, "dock_approach_deg": dock, "dock_reach_m": dock,
 		"accuracy_m": base, "drift_unchanged_m": base, "drift_stop_m": base,
 		"survey_sigma_m": slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return role == schema.RoleOther || role == schema.RoleSupply }),
@@ -39,7 +39,7 @@ var limitReaders = sync.OnceValue(func() map[string][]schema.Role {
 
 // notOfPlans are the limits that hold before there is a plan, or beside it: of
 // those a plan's own are not read.
-var notOfPlans = []string{"offset_max_m", "residual_m", "input_max_bytes", "input_max_inflated_bytes", "input_max_nesting", "input_max_vertices", "input_max_features", "input_max_recursion"}
+var notOfPlans = []string{"offset_max_m", "input_max_bytes", "input_max_inflated_bytes", "input_max_nesting", "input_max_vertices", "input_max_features", "input_max_recursion"}
 
 // readOf reports whether a rule reads the feature's own value of a limit, and
 // says of what it does.
