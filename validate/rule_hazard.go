@@ -30,7 +30,7 @@ var hazardRules = []Rule{{
 		Source: sourcePractice,
 		Fails:  "a pond inside a zone with no keep-out over it",
 		Passes: "the same pond under a keep-out that reaches 0.3 m past its edge all round",
-		Mend:   "draw a keep-out over the hazard and the margin round it, or move the edge of the zone away",
+		Mend:   "draw a keep-out over the hazard and the margin round it, or move the edge of the zone away; a playground, hedge, shed or the like that is a point without radius_m, under no keep-out and within 10 m of driven ground, is unchecked until it has its size",
 	},
 }}
 
@@ -355,6 +355,7 @@ func checkHazardUncovered(r *run) {
 		r.cannot("%s", why)
 	}
 	corridors := r.corridors()
+	r.sizelessThings(hazards, zones, corridors)
 	for _, f := range hazards {
 		h := r.hazardShape(f)
 		if h.why != "" {
