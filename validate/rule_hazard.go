@@ -374,7 +374,11 @@ func checkHazardUncovered(r *run) {
 				r.cannot("%s is %s drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe(), graveWords[k.gravest])
 			}
 		}
+		before := len(r.findings)
 		r.hazardAgainst(f, h, shape, zones, keepouts, corridors)
+		for i := before; i < len(r.findings); i++ {
+			r.findings[i].Message += kindUnclear(f)
+		}
 	}
 	r.openShores(zones, corridors)
 }
@@ -386,14 +390,6 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 	if kinds.grave() {
 		severity = Error
 	}
-	before := len(r.findings)
-	defer func() {
-		if why := kinds.unclear(); why != "" {
-			for i := before; i < len(r.findings); i++ {
-				r.findings[i].Message += "; " + why
-			}
-		}
-	}()
 	reach := h.bound.Pad(margin)
 	if r.unclearKeepout(reach) {
 		r.cannot("%s may be covered by a keep-out that cannot be measured", f.describe())
