@@ -98,6 +98,11 @@ func TestGarden(t *testing.T) {
 			way(track(18, 9, 21, 9, 23, 9, 28, 10))}, Failed, []float64{math.Atan(0.2) * deg}, Error, 0, ""},
 		{"a last stretch 1 in 6 off", "dock-approach", []*schema.Feature{lawn(box(0, 0, 20, 20)), dock(90, 30, 10),
 			way(track(18, 9, 21, 9, 22, 9, 28, 10))}, Passed, nil, "", 0, ""},
+		// A stub at the end turns no machine of 0.6 m.
+		{"a right angle 0.598 m before the line-up point", "dock-approach", []*schema.Feature{lawn(box(0, 0, 20, 20)), dock(90, 30, 10),
+			way(track(18, 5, 21, 5, 27.402, 5, 27.402, 10, 28, 10))}, Failed, []float64{90}, Error, 0, ""},
+		{"a right angle 0.602 m before it", "dock-approach", []*schema.Feature{lawn(box(0, 0, 20, 20)), dock(90, 30, 10),
+			way(track(18, 5, 21, 5, 27.398, 5, 27.398, 10, 28, 10))}, Passed, nil, "", 0, ""},
 		// A dock entered backwards is half a turn off.
 		{"a dock that faces the lawn", "dock-approach", []*schema.Feature{lawn(box(0, 0, 20, 20)), dock(270, 26, 10),
 			way(track(18, 10, 21, 10, 28, 10))}, Failed, []float64{180}, Error, 0, ""},

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	geom "github.com/twpayne/go-geom"
+
 	"swardline/schema"
 )
 
@@ -62,6 +64,12 @@ func TestOtherWords(t *testing.T) {
 			continue
 		}
 		f.Attributes.Set(x.want, schema.Float(0.01))
+		if foldKey(x.key) == foldKey(x.want) { // one property twice
+			if got := told(); len(got) != 1 || !strings.Contains(got[0].Message, "only "+x.want+" is read") {
+				t.Errorf("%s beside %s: %v", x.key, x.want, got)
+			}
+			continue
+		}
 		if got := told(); len(got) > 0 {
 			t.Errorf("%s: told although %s is there: %s", x.key, x.want, got[0].Message)
 		}
@@ -123,6 +131,84 @@ func TestHighThingsWithoutHeight(t *testing.T) {
 		o := report.Outcome(RuleSkyBlocked)
 		if strings.Contains(o.Reason, "has no height_m") != x.asked {
 			t.Errorf("%s %g m off: %s (%s)", x.kind, x.off, o.Outcome, o.Reason)
+		}
+	}
+}
+
+// TestSaidOtherwise holds what a feature says twice or of another role: roles
+// under other names, kinds of other roles, heights of flush edges, limits
+// outside limits, widths and distances in other words, systems of coordinates.
+func TestSaidOtherwise(t *testing.T) {
+	line := geom.NewLineStringFlat(geom.XY, []float64{200, 3, 220, 3})
+	for _, x := range []struct {
+		role       schema.Role
+		key, value string
+		want       string // of the message, "" for none
+		severity   Severity
+	}{
+		{schema.RoleOther, "Role", `"hazard"`, `"Role" says "hazard"`, Error},
+		{schema.RoleOther, "class", `"hazard"`, `"class" says "hazard"`, Error},
+		{schema.RoleOther, "class", `"A"`, "", Note},
+		{schema.RoleZone, "roles", `["zone","keepout"]`, `"roles" says "keepout"`, Error},
+		{schema.RoleZone, "roles", `["zone"]`, "", Note},
+		{schema.RoleZone, "keepout", `true`, `"keepout" says "keepout"`, Error},
+		{schema.RoleZone, "keepout", `false`, "", Note},
+		{schema.RoleZone, "no_go", `true`, `"no_go" says "no_go"`, Error},
+		{schema.RoleKeepout, "no-go", `true`, "", Note},
+		{schema.RoleZone, "type", `"other"`, "", Note},
+		{schema.RoleZone, "hazard_kind", `"pond"`, "read of the role hazard alone", Error},
+		{schema.RoleKeepout, "hazard_kind", `"pond"`, "read of the role hazard alone", Warning},
+		{schema.RoleKeepout, "hazard_kind", `" "`, "", Note},
+		{schema.RoleOther, "edge_kind", `"drop"`, "read of the role edge alone", Error},
+		{schema.RoleEdge, "height_m", `0.03`, "", Note},
+		{schema.RoleEdge, "height_m", `0.031`, "edge_kind is flush", Error},
+		{schema.RoleEdge, "drop_m", `-0.031`, "edge_kind is flush", Error},
+		{schema.RoleHazard, "hazard_margin_m", `3`, `{"hazard_margin_m": 3}`, Error},
+		{schema.RoleHazard, "Breite", `4`, "called width_m,", Error},
+		{schema.RoleHazard, "Breite", `"breit"`, "", Note},
+		{schema.RoleEdge, "thickness_m", `0.8`, "called width_m,", Error},
+		{schema.RoleHazard, "Abstand_m", `3`, "called limits,", Error},
+		{schema.RoleDock, "line_up_m", `4`, "called standoff_m,", Warning},
+		{schema.RoleZone, "crs", `"EPSG:4230"`, "called frame,", Warning},
+		{schema.RoleZone, "crs", `"WGS 84"`, "", Note},
+		{schema.RoleBase, "epoch_year", `1994.5`, "called epoch,", Warning},
+	} {
+		f := thing(x.role, "f", box(300, 0, 340, 25))
+		switch x.role {
+		case schema.RoleDock, schema.RoleBase:
+			f = thing(x.role, "f", spot(300, 4, 45))
+		case schema.RoleHazard, schema.RoleEdge:
+			f = thing(x.role, "f", line)
+			f.Attributes.Set(schema.PropEdgeKind, schema.String(schema.EdgeFlush))
+			if x.role == schema.RoleHazard {
+				f.Attributes.Delete(schema.PropEdgeKind)
+			}
+		}
+		f.Attributes.Set(schema.PropRole, schema.String(string(x.role)))
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyMisnamed)
+		switch {
+		case x.want == "" && len(got) > 0:
+			t.Errorf("%s %s %s: told: %s", x.role, x.key, x.value, got[0].Message)
+		case x.want != "" && (len(got) != 1 || !strings.Contains(got[0].Message, x.want) || got[0].Severity != x.severity):
+			t.Errorf("%s %s %s: %v, want %v with %q", x.role, x.key, x.value, got, x.severity, x.want)
+		}
+	}
+}
+
+// TestMembersOfSystem holds members of the plan that name a system, and held.
+func TestMembersOfSystem(t *testing.T) {
+	for _, x := range []struct {
+		key, value string
+		told       bool
+	}{
+		{"datum", `"ED50"`, true}, {"epsg", `4230`, true}, {"spatialReference", `{"wkid": 4230}`, true}, {"datum", `null`, false}, {"note", `"ED50"`, false},
+		{"held", `"offsets"`, false}, {"held", `"coordinates"`, false}, {"held", `"offset"`, true}, {"held", `1`, true},
+	} {
+		p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)))
+		p.Attributes.Set(x.key, valueOf(t, x.value))
+		if got := only(Check(p, schema.DefaultLimits()), RulePropertyMisnamed); len(got) > 1 || (len(got) == 1) != x.told {
+			t.Errorf("%s %s: %v", x.key, x.value, got)
 		}
 	}
 }

@@ -18,7 +18,8 @@ var baseFrameRules = []Rule{{
 			"how far apart the same place lies in the two, by the registry's step between them. A step that is less accurate than accuracy_m cannot tell, " +
 			"nor can a frame that is no known name, one whose places move (ITRF, WGS 84) without an epoch, or a second base without a frame beside one with. " +
 			"So, too, any other feature that names a frame or an epoch of its own. An epoch that is no number from 1978 to 2060 is told, and a word for heights, of the plan or of a feature, " +
-			"that is no known reference or another than the plan's. A base that names no frame, or only WGS 84, in a plan whose frame nobody tells is not judged.",
+			"that is no known reference or another than the plan's. A base that names no frame, or only WGS 84, in a plan whose frame nobody tells is not judged; " +
+			"one in a frame that satellites do not give (ED50), or of another epoch than the plan, cannot be.",
 		Why: "The machine's numbers are in the frame of its base. A base entered in ITRF2014 under a plan in GDA2020 moves every outline by a quarter of a metre, " +
 			"and nothing in either looks wrong.",
 		Source: "the registry's steps between frames; " + sourcePractice + " for the limit",
@@ -81,6 +82,7 @@ func checkBaseFrame(r *run) {
 		}
 		here := stored{f, f.describe(), frame, epoch}
 		if first.what == "" {
+			r.storedAlone(here, ref)
 			first = here
 			continue
 		}
@@ -101,6 +103,20 @@ func checkBaseFrame(r *run) {
 		r.notNeeded("no active base says in which frame it is stored")
 	}
 }
+
+// storedAlone judges a base whose frame is the only one that is named.
+func (r *run) storedAlone(here stored, ref schema.Reference) {
+	if !here.frame.Satellite() {
+		r.cannot("%s is stored in %s, which is not what satellites give, and nothing says that the plan's numbers are in it: find out which of the two holds", here.what, here.frame.Name())
+	}
+	if e := ref.Epoch; here.frame.Dynamic() && e != 0 && here.epoch != 0 && math.Abs(e-here.epoch) > epochSlackYears {
+		r.cannot("%s has the epoch %v, and the plan %v: places in %s move by centimetres a year", here.what, here.epoch, e, here.frame.Name())
+	}
+}
+
+// epochSlackYears is how far apart two epochs may be that are called one: the
+// fastest plates move a centimetre in it.
+const epochSlackYears = 0.1
 
 // storedApart compares what a feature is stored in with what came first.
 func (r *run) storedApart(here, first stored) {

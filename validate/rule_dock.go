@@ -37,9 +37,9 @@ var dockRules = []Rule{
 		},
 	},
 	{
-		Name: RuleDockApproach, Severity: Error, Limits: []string{"dock_approach_deg"}, Over: all(schema.RoleDock), run: checkDockApproach,
+		Name: RuleDockApproach, Severity: Error, Limits: []string{"dock_approach_deg", "machine_width_m"}, Over: all(schema.RoleDock), run: checkDockApproach,
 		Page: Page{
-			What:   "The angle between the dock's heading_deg and the bearing of the last stretch of the corridor that ends at its line-up point, towards the dock.",
+			What:   "The angle between the dock's heading_deg and the bearing of the last stretch of the corridor that ends at its line-up point, towards the dock; of the stretches in the last machine_width_m, the one farthest off.",
 			Why:    "From the line-up point the machine drives straight in. If it arrives at an angle it has to turn on the spot, digs up the grass there, and meets the contacts askew.",
 			Source: sourcePractice,
 			Fails:  "a corridor that comes in 25 degrees off the dock's heading, limit 10",
@@ -135,6 +135,29 @@ func (r *run) docksOverHoles() {
 	}
 }
 
+// arrival is the stretch of a corridor that comes in on the worst bearing within
+// a machine's width of its end at a dock, and that bearing's angle off the
+// dock's heading: a stub at the end turns no machine.
+func (r *run) arrival(c *corridorLine, e *corridorEnd) (from, to orb.Point, arrives, off float64) {
+	off = -1
+	left := r.of(e.dock.f).MachineWidthM
+	for v := e.v; left > slackM && v+e.step >= 0 && v+e.step < len(c.pts); v += e.step {
+		a, b := c.pts[v+e.step], c.pts[v]
+		if l := distance(a, b); l > slackM {
+			left -= l
+			if bearing := bearingOf(a, b); angleBetween(bearing, e.dock.heading) > off {
+				from, to, arrives, off = a, b, bearing, angleBetween(bearing, e.dock.heading)
+			}
+		}
+	}
+	if off < 0 {
+		from, to = c.pts[e.v+e.step], c.pts[e.v]
+		arrives = bearingOf(from, to)
+		off = angleBetween(arrives, e.dock.heading)
+	}
+	return from, to, arrives, off
+}
+
 func checkDockApproach(r *run) {
 	if !r.onGround() || len(r.need(schema.RoleDock)) == 0 {
 		return
@@ -150,9 +173,7 @@ func checkDockApproach(r *run) {
 			if math.IsNaN(e.dock.heading) {
 				continue
 			}
-			from, to := c.pts[e.v+e.step], c.pts[e.v]
-			arrives := bearingOf(from, to)
-			off := angleBetween(arrives, e.dock.heading)
+			from, to, arrives, off := r.arrival(&c, e)
 			limit := r.of(e.dock.f).DockApproachDeg
 			if off <= limit+1e-6 {
 				continue

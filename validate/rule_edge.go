@@ -21,7 +21,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge; one shorter than the machine opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one. An edge with width_m is measured from the side of its strip. A millimetre is rounding. " +
+			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off; one shorter than the machine opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one. An edge with width_m is measured from the side of its strip. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -73,6 +73,8 @@ type opening struct {
 	// long is set for one of a line longer than opening_max_m, which opens no
 	// edge.
 	long bool
+	// reach is how far its middle may be from an edge that it opens.
+	reach float64
 }
 
 // area is what a stretch opens: a rectangle about it, crossingM and so much more
@@ -110,12 +112,43 @@ func (r *run) openings() []opening {
 			}
 			for i := 1; i < len(l); i++ {
 				if l[i-1] != l[i] {
-					r.openingSet = append(r.openingSet, opening{kind, l[i-1], l[i], long})
+					o := opening{kind: kind, a: l[i-1], b: l[i], long: long}
+					o.reach = r.nearestOpened(&o) + besideM
+					r.openingSet = append(r.openingSet, o)
 				}
 			}
 		}
 	}
 	return r.openingSet
+}
+
+// besideM is how much farther than the nearest, in metres, another edge may run
+// that the same gate or ramp opens: a wall along its kerb. One that is drawn
+// apart is not opened by the gate of the other.
+const besideM = 0.05
+
+// nearestOpened is how far the middle of an opening is from the nearest edge
+// that its kind opens.
+func (r *run) nearestOpened(o *opening) float64 {
+	near := math.Inf(1)
+	for _, f := range r.Of(schema.RoleEdge) {
+		if f.usable() && opens(o.kind, edgeKind(f)) {
+			near = math.Min(near, f.middleOff(o))
+		}
+	}
+	return near
+}
+
+// middleOff is how far the middle of an opening is from the feature's lines.
+func (f *Feature) middleOff(o *opening) float64 {
+	middle := orb.Point{(o.a[0] + o.b[0]) / 2, (o.a[1] + o.b[1]) / 2}
+	near := math.Inf(1)
+	for _, l := range f.lines() {
+		for i := 1; i < len(l); i++ {
+			near = math.Min(near, distanceToSegment(middle, l[i-1], l[i]))
+		}
+	}
+	return near
 }
 
 // declared is a ramp or gate with the ends of its lines and its length.
@@ -189,7 +222,7 @@ func (r *run) opened(f *Feature, wide float64) orb.MultiPolygon {
 	kind := edgeKind(f)
 	for i := range r.openings() {
 		o := &r.openingSet[i]
-		if o.long || !opens(o.kind, kind) {
+		if o.long || !opens(o.kind, kind) || f.middleOff(o) > o.reach {
 			continue
 		}
 		area := o.area(wide)

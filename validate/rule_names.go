@@ -44,7 +44,7 @@ var nameRules = []Rule{
 				"A word near hazard, keepout, edge or building is an error, as is any on a feature that says its hazard_kind or edge_kind.",
 			Why:    "A feature without a known role takes no part in the check: a pond whose role is \"ponds\" guards nothing.",
 			Source: "the roles of the plan's vocabulary",
-			Fails:  "a polygon with the role \"keep-out\"",
+			Fails:  "a polygon with the role \"lawn\"",
 			Passes: "the same polygon with the role \"keepout\"",
 			Mend:   "write one of " + roleList() + "; or leave the role away if the feature is only drawn",
 		},
@@ -97,7 +97,8 @@ var nameRules = []Rule{
 				"Words of instruments and of eight languages are told where their value fits, and one of how well it was measured where it would not pass; so are members of the plan that say that, which is read of features alone. " +
 				"It is asked of features that have a role, where the right name is absent, and of the plan's own members. " +
 				"A member of the plan that holds GeoJSON features or geometries beside features is an error: nothing reads it. " +
-				"A radius of a hazard drawn as a point, limits, and a second role that says otherwise are errors.",
+				"So are words for a system of coordinates, and a held that is no word of its own. A limit that stands outside limits, a width or radius under another word, a second role or spelling that says otherwise, " +
+				"hazard_kind or edge_kind on another role (on a keep-out a warning), and a flush edge with a height over 0.03 m are errors.",
 			Why:    "A property with a slip in its name is not read, and nothing on the screen shows it: a pool whose radius stands under \"Radius_m\" is a point without a size.",
 			Source: "the properties of the plan's vocabulary",
 			Fails:  "a pool drawn as a point with \"radius\": 3",

@@ -125,6 +125,7 @@ type slip struct {
 	property string // the right name
 	key      string // as it stands
 	value    schema.Value
+	says     string // what to do
 }
 
 // slips returns those of the property active, or of all the others.
@@ -146,7 +147,7 @@ func (r *run) slips(active bool) []slip {
 					p.roles != nil && !slices.Contains(p.roles, f.Role) || p.key == schema.PropRadiusM && len(f.Points) == 0 {
 					continue
 				}
-				out = append(out, slip{f, p.key, a.Key, a.Value})
+				out = append(out, slip{f, p.key, a.Key, a.Value, ""})
 			}
 		}
 	}
@@ -185,6 +186,7 @@ func checkPropertyMisnamed(r *run) {
 	r.membersMisnamed()
 	r.membersDrawn()
 	r.membersOfFeatures()
+	r.membersOfSystem()
 	if len(r.Features) == 0 {
 		r.cannot("the plan has no active feature")
 		return
@@ -201,16 +203,8 @@ func checkPropertyMisnamed(r *run) {
 		}
 		x.Message = message
 	}
-	for _, f := range r.Features { // a second role, which says otherwise
-		if f.Role == schema.RoleOther {
-			continue
-		}
-		for _, a := range f.Attributes {
-			if foldKey(a.Key) == schema.PropRole && a.Key != schema.PropRole && foldKey(a.Value.Text()) != string(f.Role) && a.Value.Text() != "" {
-				tell(f, true, fmt.Sprintf("its role is %s, and its property %s says %s: only role is read; take the wrong one out", f.Role, quote(a.Key), quote(a.Value.Text())))
-			}
-		}
-	}
+	r.kindsBesides(tell)
+	r.saidTwice(tell)
 	for _, s := range append(r.slips(false), r.otherWords()...) {
 		message := fmt.Sprintf("the property is called %s, not %s, so it is not read", s.property, quote(s.key))
 		switch k := withoutUnit(s.key); {
@@ -219,7 +213,8 @@ func checkPropertyMisnamed(r *run) {
 		case s.property == schema.PropRadiusM && !strings.HasPrefix(k, "rad"):
 			message += "; radius_m is half of how wide it is, in metres"
 		}
-		tell(s.f, s.property == schema.PropRadiusM || s.property == schema.PropLimits, message)
+		grave := s.property == schema.PropRadiusM || s.property == schema.PropWidth || s.property == schema.PropLimits
+		tell(s.f, grave, message+s.says)
 	}
 	if more > 0 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more)", more)
@@ -252,6 +247,24 @@ func (r *run) membersMisnamed() {
 				if k := foldKey(b.Key); k == name {
 					tell(name, fmt.Sprintf("the plan's %s stands within its member %s, where it is not read; it is a member of the plan itself, beside features", name, a.Key))
 				}
+			}
+		}
+	}
+}
+
+// membersOfSystem reports members of the plan that name a system of coordinates
+// and are not read, and a held that is none of its two words.
+func (r *run) membersOfSystem() {
+	for _, a := range r.Plan.Attributes {
+		if isNull(a.Value) {
+			continue
+		}
+		if a.Key == schema.PlanHeld && a.Value.Text() != "offsets" && a.Value.Text() != "coordinates" {
+			r.finding(nil).Message = fmt.Sprintf("the plan's held is %s, and has to be offsets or coordinates: which of the two the machine keeps, its lines from the base or its places on earth, is not known", shown(a.Value))
+		}
+		for _, n := range otherMeant(a.Key) {
+			if n.property == schema.PropFrame && saysSystem(a.Value) {
+				r.finding(nil).Message = fmt.Sprintf("the plan's member %s names a system of coordinates and is not read: take the plan in with --from, or say frame", quote(a.Key))
 			}
 		}
 	}

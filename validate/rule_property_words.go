@@ -5,10 +5,13 @@
 package validate
 
 import (
+	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
 
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -19,6 +22,7 @@ type otherName struct {
 	roles    []schema.Role // nil for every role but other
 	words    []string      // folded, without a unit
 	fits     func(schema.Value) bool
+	says     string // what to do, behind the finding's first words
 }
 
 var otherNames = sync.OnceValue(func() []otherName {
@@ -26,17 +30,39 @@ var otherNames = sync.OnceValue(func() []otherName {
 		{schema.PropSigma, nil, strings.Fields("accuracyh haccuracy hacc horizontalaccuracy posaccuracy positionaccuracy gpsaccuracy gnssaccuracy precision horizontalprecision hprecision " +
 			"rms rmse hrms lateralrms horizontalrms esrignsshrms esrignssaccuracy std stdev stddev standarddeviation standarderror hsdv sdh sdn sde sd sigmah hsigma cep cep50 cep95 drms 2drms ehpe epe eph herror poserror error errorh uncertainty cq cq2d cq3d " +
 			"genauigkeit lagegenauigkeit standardabweichung précision précisionh écarttype exactitude precisión exactitud desviación nauwkeurigheid standaardafwijking precisione accuratezza " +
-			"nøjagtighed nøyaktighet noggrannhet standardavvik standardavvikelse standardafvigelse tarkkuus keskihajonta"), holdsNumber},
+			"nøjagtighed nøyaktighet noggrannhet standardavvik standardavvikelse standardafvigelse tarkkuus keskihajonta"), holdsNumber, ""},
 		{schema.PropFix, nil, strings.Fields("fixes fixid fixquality fixstatus fixmode fixed isfixed rtk rtkfixed rtkstatus rtkmode gpsfix gnssfix gpsquality gnssquality gpsstatus gnssstatus quality " +
-			"solution solutiontype solutionstatus postype positiontype esrignssfixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution},
-		{schema.PropFix, nil, []string{"status", "coordinateclass", "state", "type"}, saysReceiver},
-		{schema.PropDrawnFrom, nil, strings.Fields("source datasource method origin capture captured capturemethod surveymethod collected quelle herkunft methode méthode origine fuente método bron fonte metodo kilde källa lähde"), saysTraced},
+			"solution solutiontype solutionstatus postype positiontype esrignssfixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution, ""},
+		{schema.PropFix, nil, []string{"status", "coordinateclass", "state", "type"}, saysReceiver, ""},
+		{schema.PropDrawnFrom, nil, strings.Fields("source datasource method origin capture captured capturemethod surveymethod collected quelle herkunft methode méthode origine fuente método bron fonte metodo kilde källa lähde"), saysTraced, ""},
 		{schema.PropRadiusM, []schema.Role{schema.RoleHazard}, strings.Fields("r rad size extent span spread crown crownradius crowndiameter crownspread crownwidth canopy canopyradius canopydiameter canopyspread width length diameter diam dia " +
-			"durchmesser halbmesser größe kronendurchmesser rayon diamètre taille couronne radio diámetro tamaño copa straal doorsnede grootte kroon raggio diametro dimensione chioma størrelse storlek krone krona säde halkaisija koko"), holdsNumber},
+			"durchmesser halbmesser größe kronendurchmesser rayon diamètre taille couronne radio diámetro tamaño copa straal doorsnede grootte kroon raggio diametro dimensione chioma størrelse storlek krone krona säde halkaisija koko"), holdsNumber, ""},
 		{schema.PropHeightM, []schema.Role{schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge}, strings.Fields("h hgt tall top storeys storey stories floors levels building:levels building:height eaves eavesheight ridge ridgeheight roofheight treeheight wallheight buildingheight maxheight " +
-			"höhe hoehe firsthöhe traufhöhe geschosse stockwerke baumhöhe hauteur étages altura alto pisos plantas hoogte nokhoogte verdiepingen altezza piani højde høyde höjd etager etasjer våningar korkeus kerrokset"), holdsNumber},
+			"höhe hoehe firsthöhe traufhöhe geschosse stockwerke baumhöhe hauteur étages altura alto pisos plantas hoogte nokhoogte verdiepingen altezza piani højde høyde höjd etager etasjer våningar korkeus kerrokset"), holdsNumber, ""},
+		{schema.PropWidth, []schema.Role{schema.RoleHazard, schema.RoleEdge}, strings.Fields("width wide breadth thickness halfwidth lanes lanewidth bedwidth roadwidth " +
+			"breite dicke stärke gewässerbreite fahrbahnbreite largeur épaisseur ancho anchura espesor grosor breedte dikte larghezza spessore bredde bredd tykkelse tjocklek leveys paksuus"), holdsNumber,
+			"; it is the whole width, in metres"},
+		{schema.PropLimits, []schema.Role{schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding, schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor}, strings.Fields("buffer bufferwidth margin safetymargin clearance setback safetydistance " +
+			"safedistance keepdistance keepaway standoffdistance abstand sicherheitsabstand puffer pufferbreite mindestabstand marge retrait recul distancedesécurité margen retranqueo distanciadeseguridad afstand veiligheidsafstand margine distanzadisicurezza " +
+			"avstand säkerhetsavstånd sikkerhedsafstand sikkerhetsavstand etäisyys suojaetäisyys"), holdsNumber,
+			": a distance to keep stands in limits under the name of its limit, such as hazard_margin_m; check --explain hazard-uncovered names them"},
+		{schema.PropStandoffM, []schema.Role{schema.RoleDock}, strings.Fields("lineup lineupdistance approach approachdistance approachlength distance offset straight " +
+			"abstand anfahrt anfahrtsweg distanced'approche distancia afstand distanza avstand etäisyys"), holdsNumber, ""},
+		{schema.PropEpoch, []schema.Role{schema.RoleBase}, strings.Fields("epochyear refepoch referenceepoch frameepoch coordinateepoch epoche bezugsepoche époque época epoca epoke epokki"), holdsNumber, ""},
+		{schema.PropFrame, nil, strings.Fields("datum geodeticdatum framename referenceframe crs crsname srs srsname epsg srid coordinatesystem coordinatereferencesystem referencesystem spatialreference " +
+			"bezugsrahmen bezugssystem koordinatensystem référentiel système sistema sistemadereferencia referentiestelsel sistemadiriferimento referencesystem referenssystem koordinatsystem koordinaattijärjestelmä"), saysSystem,
+			"; whoever wrote it has to say which of the two its numbers are in"},
 	}
 })
+
+// saysSystem reports whether a value may name a system of coordinates.
+func saysSystem(v schema.Value) bool {
+	switch v.Kind() {
+	case schema.KindNumber, schema.KindObject:
+		return true
+	}
+	return v.Kind() == schema.KindString && strings.TrimSpace(v.Text()) != ""
+}
 
 // holdsNumber reports whether a value is a number, a text that begins with one,
 // or holds one.
@@ -123,15 +149,36 @@ func (r *run) otherWords() []slip {
 				meant[a.Key] = names
 			}
 			for _, n := range names {
-				if isNull(a.Value) || !isNull(f.Attributes.Get(n.property)) || n.roles != nil && !slices.Contains(n.roles, f.Role) ||
-					n.property == schema.PropRadiusM && len(f.Points) == 0 || !n.fits(a.Value) || r.measuredWell(f, n.property, a.Value) {
+				if isNull(a.Value) || n.roles != nil && !slices.Contains(n.roles, f.Role) || r.saidBeside(f, n, a.Value) ||
+					n.property == schema.PropRadiusM && len(f.Points) == 0 || n.property == schema.PropWidth && len(f.Points) > 0 ||
+					!n.fits(a.Value) || r.measuredWell(f, n.property, a.Value) {
 					continue
 				}
-				out = append(out, slip{f, n.property, a.Key, a.Value})
+				out = append(out, slip{f, n.property, a.Key, a.Value, n.says})
 			}
 		}
 	}
 	return out
+}
+
+// saidBeside reports whether the right property says all that another word for
+// it could. Limits do not, and a system of coordinates only where both name the
+// same one.
+func (r *run) saidBeside(f *Feature, n *otherName, v schema.Value) bool {
+	right := f.Attributes.Get(n.property)
+	switch {
+	case n.property == schema.PropLimits || isNull(right) && n.property != schema.PropFrame:
+		return false
+	case n.property != schema.PropFrame:
+		return true
+	}
+	if frame, err := crs.ParseFrame(v.Text()); err == nil && !frame.Known() {
+		return true // WGS 84 of whatever year says no more than the plan does
+	}
+	if isNull(right) {
+		right = r.Plan.Attributes.Get(schema.PropFrame)
+	}
+	return foldKey(right.Text()) == foldKey(v.Text())
 }
 
 // measuredWell reports whether a value would pass under its right name: that it
@@ -180,7 +227,7 @@ func (r *run) membersOfFeatures() {
 			}
 		}
 		for _, n := range otherMeant(a.Key) {
-			if n.roles == nil && n.fits(a.Value) {
+			if n.roles == nil && n.property != schema.PropFrame && n.fits(a.Value) {
 				property = n.property
 			}
 		}
@@ -193,3 +240,125 @@ func (r *run) membersOfFeatures() {
 		r.finding(nil).Message = "the plan's member " + quote(a.Key) + " says how it was measured, and is not read there: give every feature it holds for the property " + property
 	}
 }
+
+// kindsBesides tells of properties that only other roles have, which says that
+// the role or the property is wrong: a zone that is called a pond, a flush edge
+// with a height.
+func (r *run) kindsBesides(tell func(f *Feature, grave bool, message string)) {
+	for _, f := range r.Features {
+		for _, k := range [...]struct {
+			property string
+			role     schema.Role
+		}{{schema.PropHazardKind, schema.RoleHazard}, {schema.PropEdgeKind, schema.RoleEdge}} {
+			v := f.Attributes.Get(k.property)
+			if f.Role == k.role || f.Role == "" || strings.TrimSpace(v.Text()) == "" {
+				continue
+			}
+			tell(f, f.Role != schema.RoleKeepout, fmt.Sprintf("its role is %s, and %s says %s, which is read of the role %s alone: draw that as a %s of its own, or take the property out",
+				f.Role, k.property, quote(v.Text()), k.role, k.role))
+		}
+		if f.Role != schema.RoleEdge || edgeKind(f) != schema.EdgeFlush {
+			continue
+		}
+		for _, a := range f.Attributes {
+			switch withoutUnit(a.Key) {
+			case "height", "drop", "dropheight", "step", "depth":
+			default:
+				continue
+			}
+			if h, ok := a.Value.Float(); ok && math.Abs(h) > flushM {
+				tell(f, true, fmt.Sprintf("its edge_kind is flush, and %s says %s: a machine may run over a flush edge; call it kerb, wall or drop, or take the height out", quote(a.Key), a.Value.Text()))
+			}
+		}
+	}
+}
+
+// roleKeys are properties under which other drawings say a role, folded.
+var roleKeys = strings.Fields("role roles rolle rôle rol ruolo roll featurerole objectrole class klasse classe clase type typ tipo category kategorie kind featuretype objecttype")
+
+// keySays is what a property's name alone tells: that it may hold a role, is
+// one, is another spelling of a property that rules read, or is a limit.
+type keySays struct {
+	role, mayBeRole, limit bool
+	named                  schema.Role // "" for a key that is no role
+	property               string      // "" for a key that is none, or spelt right
+}
+
+func sayingOf(key string, limits *schema.Limits) keySays {
+	folded := foldKey(key)
+	says := keySays{role: folded == schema.PropRole && key != schema.PropRole, mayBeRole: slices.Contains(roleKeys, folded)}
+	says.named, _ = roleOf(folded)
+	if _, limit := limits.Get(key); limit {
+		says.limit = len(meantFor(key)) == 0
+	}
+	for i, own := range foldedProperties() {
+		if folded == own[0] && key != readProperties[i].key {
+			says.property = readProperties[i].key
+		}
+	}
+	if key == schema.PropRole {
+		return keySays{}
+	}
+	return says
+}
+
+// roleOf is the role that a word is the name of, or another spelling.
+func roleOf(word string) (schema.Role, bool) {
+	if role, ok := schema.ParseRole(word); ok {
+		return role, role != schema.RoleOther
+	}
+	return schema.RoleAlias(word)
+}
+
+// saidTwice tells of roles, and of properties that rules read, that features
+// say once more under another spelling, and otherwise.
+func (r *run) saidTwice(tell func(f *Feature, grave bool, message string)) {
+	known := map[string]keySays{} // features share few
+	for _, f := range r.Features {
+		for _, a := range f.Attributes {
+			says, ok := known[a.Key]
+			if !ok {
+				says = sayingOf(a.Key, &r.limits)
+				known[a.Key] = says
+			}
+			if says == (keySays{}) || isNull(a.Value) {
+				continue
+			}
+			unsaid := f.Role == schema.RoleOther && !f.Attributes.Has(schema.PropRole) // role-missing tells that
+			if other := says.otherRole(f.Role, a); other != "" && !unsaid {
+				tell(f, true, fmt.Sprintf("its role is %s, and its property %s says %s: only role is read; take the wrong one out", f.Role, quote(a.Key), quote(other)))
+			}
+			if right := f.Attributes.Get(says.property); says.property != "" && !isNull(right) && right.Text() != a.Value.Text() {
+				tell(f, false, fmt.Sprintf("its %s is %s, and %s says %s: only %s is read; take the wrong one out", says.property, shown(right), quote(a.Key), shown(a.Value), says.property))
+			}
+			if says.limit {
+				tell(f, true, fmt.Sprintf("%s is a limit, and not read here: it stands in the property limits, an object such as {%q: %s}", quote(a.Key), a.Key, a.Value.Text()))
+			}
+		}
+	}
+}
+
+// otherRole is a role that the property says and the feature has not, "" for
+// none.
+func (says keySays) otherRole(role schema.Role, a schema.Attribute) string {
+	if yes, ok := a.Value.Truth(); ok && yes && says.named != "" && says.named != role {
+		return a.Key
+	}
+	words := []string{a.Value.Text()}
+	for _, v := range a.Value.Items() {
+		words = append(words, v.Text())
+	}
+	for _, w := range words {
+		w = foldKey(w)
+		if other, ok := roleOf(w); ok && other == role || w == "" || w == string(role) {
+			continue
+		} else if says.role || says.mayBeRole && ok {
+			return w
+		}
+	}
+	return ""
+}
+
+// flushM is the most that a flush edge may stand above or below what is mown
+// (starting value from memory; the machine's manual says what it climbs).
+const flushM = 0.03

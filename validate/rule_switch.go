@@ -71,7 +71,7 @@ func (r *run) switchWords() []slip {
 				known[a.Key] = may
 			}
 			if may && switchWord(a.Key, a.Value) {
-				out = append(out, slip{f, schema.PropActive, a.Key, a.Value})
+				out = append(out, slip{f, schema.PropActive, a.Key, a.Value, ""})
 			}
 		}
 	}

@@ -45,6 +45,16 @@ func TestDeclaredCrossings(t *testing.T) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
 			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
 		}, validate.Passed},
+		{"a wall 0.049 m behind the fence with the gate", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
+			edge(p, "e7", "wall", orb.Point{-5, -5.049}, orb.Point{35, -5.049})
+		}, validate.Passed},
+		{"a wall 0.051 m behind the fence with the gate", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
+			edge(p, "e7", "wall", orb.Point{-5, -5.051}, orb.Point{35, -5.051})
+		}, validate.Failed},
 		{"a fence with a gate of 1.4 m", "corridor-narrow", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
 			edge(p, "e9", "gate", orb.Point{14.3, -5}, orb.Point{15.7, -5})
@@ -469,6 +479,34 @@ func TestCorridorBesideADrop(t *testing.T) {
 			if failed != (off < 0) {
 				t.Errorf("%s at %+g m: failed is %v", x.name, off, failed)
 			}
+		}
+	}
+}
+
+// A base alone that names a frame: one that no satellite gives, and one whose
+// epoch is another than the plan's, cannot be told.
+func TestBaseFrameAlone(t *testing.T) {
+	for _, x := range []struct {
+		frame       string
+		epoch, plan float64
+		want        validate.Outcome
+	}{
+		{"ED50", 0, 0, validate.Unchecked},
+		{"ETRS89", 0, 0, validate.Passed},
+		{"ITRF2014", 2024.5, 0, validate.Passed},
+		{"ITRF2014", 2024.5, 2024.401, validate.Passed},
+		{"ITRF2014", 2024.5, 2024.399, validate.Unchecked},
+		{"ETRS89", 2024.5, 2010, validate.Passed},
+	} {
+		p := park()
+		b := p.get("b1").set("frame", schema.String(x.frame))
+		if x.epoch > 0 {
+			b.set("epoch", num(x.epoch))
+		}
+		plan := p.plan(t)
+		plan.Epoch = x.plan
+		if got := validate.Check(plan, schema.DefaultLimits()).Outcome(validate.RuleBaseFrame); got.Outcome != x.want {
+			t.Errorf("%s at %v, the plan at %v: %s (%s), want %s", x.frame, x.epoch, x.plan, got.Outcome, got.Reason, x.want)
 		}
 	}
 }
