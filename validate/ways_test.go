@@ -45,6 +45,16 @@ func TestDeclaredCrossings(t *testing.T) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
 			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
 		}, validate.Passed},
+		{"a gate with a width_m a hair below the machine's", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
+			p.get("e9").set("width_m", num(0.598))
+		}, validate.Failed},
+		{"a gate with a width_m of the machine", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
+			p.get("e9").set("width_m", num(0.6))
+		}, validate.Passed},
 		{"a wall 0.049 m behind the fence with the gate", "corridor-narrow", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
 			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
