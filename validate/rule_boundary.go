@@ -270,19 +270,7 @@ func (r *run) dockWaysInside(property *solids, owner *Feature, limit *plane.Loca
 		if !ok {
 			continue
 		}
-		out, ok := r.difference(area, property.all(w.bound))
-		if !ok || len(out) == 0 {
-			continue
-		}
-		at, far := farthest(out, limit, math.Inf(1))
-		if far <= slackM {
-			continue
-		}
-		_, edge := limit.DistanceToBoundary(at)
-		x := r.finding(r.Place(at), d.f, owner)
-		x.Measured, x.Limit, x.Unit = far, 0, "m"
-		x.Trace = r.trace(at, edge)
-		x.Message = fmt.Sprintf("the machine would reach %s outside the boundary in front of it", metres(far))
+		r.reachesOutside(d.f, area, property.all(w.bound), limit, owner, " in front of it")
 	}
 }
 
@@ -339,7 +327,13 @@ func (r *run) corridorInside(c *corridorLine, property *solids, owner *Feature, 
 	if !ok {
 		return
 	}
-	out, ok := r.difference(swept, property.all(box))
+	r.reachesOutside(c.f, swept, property.all(box), limit, owner, "")
+}
+
+// reachesOutside tells how far ground that f takes reaches out of the property,
+// where it does.
+func (r *run) reachesOutside(f *Feature, ground, property orb.MultiPolygon, limit *plane.Locator, owner *Feature, where string) {
+	out, ok := r.difference(ground, property)
 	if !ok || len(out) == 0 {
 		return
 	}
@@ -348,10 +342,10 @@ func (r *run) corridorInside(c *corridorLine, property *solids, owner *Feature, 
 		return
 	}
 	_, edge := limit.DistanceToBoundary(at)
-	x := r.finding(r.Place(at), c.f, owner)
+	x := r.finding(r.Place(at), f, owner)
 	x.Measured, x.Limit, x.Unit = far, 0, "m"
 	x.Trace = r.trace(at, edge)
-	x.Message = fmt.Sprintf("the machine would reach %s outside the boundary", metres(far))
+	x.Message = fmt.Sprintf("the machine would reach %s outside the boundary%s", metres(far), where)
 }
 
 // ringLines returns the rings of an area as lines.

@@ -131,27 +131,37 @@ type slip struct {
 // slips returns those of the property active, or of all the others.
 func (r *run) slips(active bool) []slip {
 	var out []slip
-	meant := map[string][]*readProperty{} // by key: features share few
+	eachMeant(r, meantFor, func(f *Feature, a schema.Attribute, p *readProperty) {
+		if (p.key != schema.PropActive) != active && isNull(f.Attributes.Get(p.key)) &&
+			(p.roles == nil || slices.Contains(p.roles, f.Role)) && (p.key != schema.PropRadiusM || len(f.Points) > 0) {
+			out = append(out, slip{f, p.key, a.Key, a.Value, ""})
+		}
+	})
+	return out
+}
+
+// eachMeant calls take with every attribute that has a value, of features that
+// have a role, and with what its key may have been meant for.
+func eachMeant[P any](r *run, meantFor func(key string) []*P, take func(*Feature, schema.Attribute, *P)) {
+	meant := map[string][]*P{} // by key: features share few
 	for _, f := range r.Features {
 		if f.Role == schema.RoleOther || f.Role == "" {
 			continue
 		}
 		for _, a := range f.Attributes {
-			properties, known := meant[a.Key]
+			all, known := meant[a.Key]
 			if !known {
-				properties = meantFor(a.Key)
-				meant[a.Key] = properties
+				all = meantFor(a.Key)
+				meant[a.Key] = all
 			}
-			for _, p := range properties {
-				if (p.key == schema.PropActive) != active || isNull(a.Value) || !isNull(f.Attributes.Get(p.key)) ||
-					p.roles != nil && !slices.Contains(p.roles, f.Role) || p.key == schema.PropRadiusM && len(f.Points) == 0 {
-					continue
-				}
-				out = append(out, slip{f, p.key, a.Key, a.Value, ""})
+			if isNull(a.Value) {
+				continue
+			}
+			for _, p := range all {
+				take(f, a, p)
 			}
 		}
 	}
-	return out
 }
 
 func isNull(v schema.Value) bool { return v.IsAbsent() || v.Kind() == schema.KindNull }

@@ -137,27 +137,14 @@ func wordsOf(text string) []string {
 // name is absent.
 func (r *run) otherWords() []slip {
 	var out []slip
-	meant := map[string][]*otherName{} // by key: features share few
-	for _, f := range r.Features {
-		if f.Role == schema.RoleOther || f.Role == "" {
-			continue
+	eachMeant(r, otherMeant, func(f *Feature, a schema.Attribute, n *otherName) {
+		if n.roles != nil && !slices.Contains(n.roles, f.Role) || r.saidBeside(f, n, a.Value) ||
+			n.property == schema.PropRadiusM && len(f.Points) == 0 || n.property == schema.PropWidth && len(f.Points) > 0 ||
+			!n.fits(a.Value) || r.measuredWell(f, n.property, a.Value) {
+			return
 		}
-		for _, a := range f.Attributes {
-			names, known := meant[a.Key]
-			if !known {
-				names = otherMeant(a.Key)
-				meant[a.Key] = names
-			}
-			for _, n := range names {
-				if isNull(a.Value) || n.roles != nil && !slices.Contains(n.roles, f.Role) || r.saidBeside(f, n, a.Value) ||
-					n.property == schema.PropRadiusM && len(f.Points) == 0 || n.property == schema.PropWidth && len(f.Points) > 0 ||
-					!n.fits(a.Value) || r.measuredWell(f, n.property, a.Value) {
-					continue
-				}
-				out = append(out, slip{f, n.property, a.Key, a.Value, n.says})
-			}
-		}
-	}
+		out = append(out, slip{f, n.property, a.Key, a.Value, n.says})
+	})
 	return out
 }
 
