@@ -266,6 +266,9 @@ func (r *run) dockWaysInside(property *solids, owner *Feature, limit *plane.Loca
 			continue
 		}
 		w := r.wayOf(&d, 0)
+		if in, _ := property.depthIn(w.bound.Center()); in > distance(w.bound.Min, w.bound.Max)/2 {
+			continue
+		}
 		area, ok := r.combined(w.area())
 		if !ok {
 			continue

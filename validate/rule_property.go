@@ -119,6 +119,35 @@ var foldedProperties = sync.OnceValue(func() [][2]string {
 	return out
 })
 
+// remembered keeps what a function says of the first so many words it is asked
+// of: plans share their keys.
+type remembered[V any] struct {
+	of    func(word string) V
+	mutex sync.RWMutex
+	known map[string]V
+}
+
+const mostRemembered = 4096
+
+func (m *remembered[V]) get(word string) V {
+	m.mutex.RLock()
+	v, ok := m.known[word]
+	m.mutex.RUnlock()
+	if ok {
+		return v
+	}
+	v = m.of(word)
+	m.mutex.Lock()
+	defer m.mutex.Unlock()
+	if m.known == nil {
+		m.known = map[string]V{}
+	}
+	if len(m.known) < mostRemembered {
+		m.known[strings.Clone(word)] = v
+	}
+	return v
+}
+
 // slip is a property under a name that no rule reads.
 type slip struct {
 	f        *Feature
@@ -131,7 +160,7 @@ type slip struct {
 // slips returns those of the property active, or of all the others.
 func (r *run) slips(active bool) []slip {
 	var out []slip
-	eachMeant(r, meantFor, func(f *Feature, a schema.Attribute, p *readProperty) {
+	eachMeant(r, &slipKeys, func(f *Feature, a schema.Attribute, p *readProperty) {
 		if (p.key != schema.PropActive) != active && isNull(f.Attributes.Get(p.key)) &&
 			(p.roles == nil || slices.Contains(p.roles, f.Role)) && (p.key != schema.PropRadiusM || len(f.Points) > 0) {
 			out = append(out, slip{f, p.key, a.Key, a.Value, ""})
@@ -140,25 +169,20 @@ func (r *run) slips(active bool) []slip {
 	return out
 }
 
+var slipKeys = remembered[[]*readProperty]{of: meantFor}
+
 // eachMeant calls take with every attribute that has a value, of features that
 // have a role, and with what its key may have been meant for.
-func eachMeant[P any](r *run, meantFor func(key string) []*P, take func(*Feature, schema.Attribute, *P)) {
-	meant := map[string][]*P{} // by key: features share few
+func eachMeant[P any](r *run, meantFor *remembered[[]*P], take func(*Feature, schema.Attribute, *P)) {
 	for _, f := range r.Features {
 		if f.Role == schema.RoleOther || f.Role == "" {
 			continue
 		}
 		for _, a := range f.Attributes {
-			all, known := meant[a.Key]
-			if !known {
-				all = meantFor(a.Key)
-				meant[a.Key] = all
-			}
-			if isNull(a.Value) {
-				continue
-			}
-			for _, p := range all {
-				take(f, a, p)
+			for _, p := range meantFor.get(a.Key) {
+				if !isNull(a.Value) {
+					take(f, a, p)
+				}
 			}
 		}
 	}

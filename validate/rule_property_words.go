@@ -137,7 +137,7 @@ func wordsOf(text string) []string {
 // name is absent.
 func (r *run) otherWords() []slip {
 	var out []slip
-	eachMeant(r, otherMeant, func(f *Feature, a schema.Attribute, n *otherName) {
+	eachMeant(r, &otherKeys, func(f *Feature, a schema.Attribute, n *otherName) {
 		if n.roles != nil && !slices.Contains(n.roles, f.Role) || r.saidBeside(f, n, a.Value) ||
 			n.property == schema.PropRadiusM && len(f.Points) == 0 || n.property == schema.PropWidth && len(f.Points) > 0 ||
 			!n.fits(a.Value) || r.measuredWell(f, n.property, a.Value) {
@@ -147,6 +147,8 @@ func (r *run) otherWords() []slip {
 	})
 	return out
 }
+
+var otherKeys = remembered[[]*otherName]{of: otherMeant}
 
 // saidBeside reports whether the right property says all that another word for
 // it could. Limits do not, and a system of coordinates only where both name the
@@ -271,12 +273,14 @@ type keySays struct {
 	property               string      // "" for a key that is none, or spelt right
 }
 
-func sayingOf(key string, limits *schema.Limits) keySays {
+var sayings = remembered[keySays]{of: sayingOf}
+
+func sayingOf(key string) keySays {
 	folded := foldKey(key)
 	says := keySays{role: folded == schema.PropRole && key != schema.PropRole, mayBeRole: slices.Contains(roleKeys, folded)}
 	says.named, _ = roleOf(folded)
-	if _, limit := limits.Get(key); limit {
-		says.limit = len(meantFor(key)) == 0
+	for _, l := range schema.LimitTable {
+		says.limit = says.limit || l.Key == key && len(meantFor(key)) == 0
 	}
 	for i, own := range foldedProperties() {
 		if folded == own[0] && key != readProperties[i].key {
@@ -300,14 +304,9 @@ func roleOf(word string) (schema.Role, bool) {
 // saidTwice tells of roles, and of properties that rules read, that features
 // say once more under another spelling, and otherwise.
 func (r *run) saidTwice(tell func(f *Feature, grave bool, message string)) {
-	known := map[string]keySays{} // features share few
 	for _, f := range r.Features {
 		for _, a := range f.Attributes {
-			says, ok := known[a.Key]
-			if !ok {
-				says = sayingOf(a.Key, &r.limits)
-				known[a.Key] = says
-			}
+			says := sayings.get(a.Key)
 			if says == (keySays{}) || isNull(a.Value) {
 				continue
 			}

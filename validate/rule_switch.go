@@ -53,24 +53,23 @@ func switchWord(key string, v schema.Value) bool {
 	return slices.Contains(saysYes, word)
 }
 
+// switchKeys says of a key whether it may be another word for active at all.
+var switchKeys = remembered[bool]{of: func(key string) bool {
+	k := switchKey(key)
+	return (slices.Contains(onWords, k) || slices.Contains(offWords, k)) &&
+		!slices.ContainsFunc(meantFor(key), func(p *readProperty) bool { return p.key == schema.PropActive })
+}}
+
 // switchWords lists properties that say off under names that active's slips do
 // not take in, of features that do not say active themselves.
 func (r *run) switchWords() []slip {
 	var out []slip
-	known := map[string]bool{} // by key: whether it may be one at all
 	for _, f := range r.Features {
 		if f.Role == schema.RoleOther || f.Role == "" || !isNull(f.Attributes.Get(schema.PropActive)) {
 			continue
 		}
 		for _, a := range f.Attributes {
-			may, asked := known[a.Key]
-			if !asked {
-				k := switchKey(a.Key)
-				may = (slices.Contains(onWords, k) || slices.Contains(offWords, k)) &&
-					!slices.ContainsFunc(meantFor(a.Key), func(p *readProperty) bool { return p.key == schema.PropActive })
-				known[a.Key] = may
-			}
-			if may && switchWord(a.Key, a.Value) {
+			if switchKeys.get(a.Key) && switchWord(a.Key, a.Value) {
 				out = append(out, slip{f, schema.PropActive, a.Key, a.Value, ""})
 			}
 		}
