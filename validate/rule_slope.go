@@ -536,9 +536,17 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 				// Most of what lies inside is far from all of an outline, and
 				// beyond the reach nothing of it counts.
 				here := orb.Bound{Min: p.ground, Max: p.ground}.Pad(stepReachM)
-				if found = b.boxes.Search(here, found[:0]); len(found) == 0 {
-					continue
+				found = b.boxes.Search(here, found[:0])
+				k, d := -1, math.Inf(1)
+				for _, i := range found {
+					if off := distanceToSegment(p.ground, b.sides[i][0].ground, b.sides[i][1].ground); off < d {
+						k, d = i, off
+					}
 				}
+				if k >= 0 && counts(p.ground, d) {
+					s.take(p, heightOn(&b.sides[k], p.ground))
+				}
+				continue
 			}
 			k, d := b.boxes.Nearest(p.ground, func(k int) float64 {
 				return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)

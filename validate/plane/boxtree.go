@@ -4,7 +4,6 @@
 package plane
 
 import (
-	"container/heap"
 	"math"
 	"slices"
 
@@ -163,49 +162,45 @@ func (t *Boxes) Nearest(p orb.Point, far func(i int) float64) (best int, d float
 	if len(t.item) == 0 {
 		return best, d
 	}
-	top := len(t.level) - 2
-	q := &boxQueue{{t.box[t.level[top]].distance(p), top, 0}}
-	for q.Len() > 0 {
-		n := heap.Pop(q).(boxNode)
-		if n.d > d || math.IsInf(n.d, 1) {
-			break
-		}
-		if n.level == 0 {
-			i := int(t.item[n.at])
-			if f := far(i); f < d || f == d && i < best {
-				best, d = i, f
-			}
-			continue
-		}
-		below := t.level[n.level-1]
-		for c := fan * n.at; c < min(fan*n.at+fan, t.level[n.level]-below); c++ {
-			heap.Push(q, boxNode{t.box[below+c].distance(p), n.level - 1, c})
-		}
-	}
+	t.nearest(len(t.level)-2, 0, p, far, &best, &d)
 	return best, d
+}
+
+// nearest goes down from a node, to the nearer of those below first.
+func (t *Boxes) nearest(level, at int, p orb.Point, far func(i int) float64, best *int, d *float64) {
+	if level == 0 {
+		i := int(t.item[at])
+		if f := far(i); f < *d || f == *d && i < *best {
+			*best, *d = i, f
+		}
+		return
+	}
+	below := t.level[level-1]
+	first := fan * at
+	n := min(first+fan, t.level[level]-below) - first
+	var off [fan]float64
+	for c := range n {
+		off[c] = t.box[below+first+c].distance(p)
+	}
+	for range n {
+		c := 0
+		for k := 1; k < n; k++ {
+			if off[k] < off[c] {
+				c = k
+			}
+		}
+		if off[c] > *d || math.IsInf(off[c], 1) {
+			return
+		}
+		off[c] = math.Inf(1)
+		t.nearest(level-1, first+c, p, far, best, d)
+	}
 }
 
 // distance is the least distance from p to the box, +Inf for an empty one.
 func (b *box) distance(p orb.Point) float64 {
 	dx := max(b.minX-p[0], 0, p[0]-b.maxX)
 	dy := max(b.minY-p[1], 0, p[1]-b.maxY)
-	return math.Hypot(dx, dy)
-}
-
-type boxNode struct {
-	d         float64
-	level, at int
-}
-
-// boxQueue is a heap of nodes, the nearest on top.
-type boxQueue []boxNode
-
-func (q boxQueue) Len() int           { return len(q) }
-func (q boxQueue) Less(i, j int) bool { return q[i].d < q[j].d }
-func (q boxQueue) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
-func (q *boxQueue) Push(n any)        { *q = append(*q, n.(boxNode)) }
-func (q *boxQueue) Pop() any {
-	n := (*q)[len(*q)-1]
-	*q = (*q)[:len(*q)-1]
-	return n
+	// No rounding may make a box farther than what it holds.
+	return math.Sqrt(dx*dx+dy*dy) * (1 - 4e-16)
 }
