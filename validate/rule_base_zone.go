@@ -20,7 +20,7 @@ var baseZoneRules = []Rule{{
 			"whether a dock stands that near to the line of a corridor that does not lead to it; and whether a base, an outlet or another dock stands in the way into a dock: " +
 			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
 			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground or to what the machine covers in a corridor, is a warning, in a keep-out drawn tightly round it too; one that stands in a building, or within hard_edge_strip_m of one, is guarded by its wall. " +
-			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water. A millimetre is rounding.",
+			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; in a hazard of no known kind that cannot be told. A millimetre is rounding.",
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
 		Fails:  "a base in the middle of a lawn",
@@ -135,7 +135,8 @@ func (r *run) byWall(p orb.Point) bool {
 // standsInWater tells of bases, outlets and marks that stand in water.
 func (r *run) standsInWater() {
 	for _, h := range r.Of(schema.RoleHazard) {
-		if hazardKind(h) != "water" || !h.usable() {
+		k := kindsOf(h)
+		if k.gravest != "water" && !k.open || !h.usable() {
 			continue
 		}
 		shape := r.hazardShape(h)
@@ -147,6 +148,10 @@ func (r *run) standsInWater() {
 				for i := range f.Points {
 					p := f.Points[i].Ground
 					if !f.usable() || !shape.covers(p) {
+						continue
+					}
+					if k.gravest != "water" {
+						r.cannot("%s stands in %s, which may be water: %s", f.describe(), h.describe(), k.unclear())
 						continue
 					}
 					x := r.finding(r.placeRead(f, f.Points[i].Read, p), f, h)

@@ -186,6 +186,7 @@ func checkDockPathBlocked(r *run) {
 			}
 			r.trunkAtDock(d, f, margin)
 			if strip > 0 {
+				before = len(r.findings) // what else was found stays as grave as it is
 				r.dockBlocked(wider[strip], f, strip, of)
 				for k := range r.findings[before:] {
 					r.findings[before+k].Severity = Warning

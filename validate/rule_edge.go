@@ -225,11 +225,11 @@ func (r *run) opened(f *Feature, wide float64) orb.MultiPolygon {
 	kind := edgeKind(f)
 	for i := range r.openings() {
 		o := &r.openingSet[i]
-		if o.long || !opens(o.kind, kind) || f.middleOff(o) > o.reach {
+		if o.long || !opens(o.kind, kind) {
 			continue
 		}
 		area := o.area(wide)
-		if !area.Bound().Intersects(f.bound.Pad(wide)) {
+		if !area.Bound().Intersects(f.bound.Pad(wide)) || f.middleOff(o) > o.reach {
 			continue
 		}
 		if kind != schema.EdgeDrop {

@@ -28,11 +28,11 @@ type otherName struct {
 var otherNames = sync.OnceValue(func() []otherName {
 	return []otherName{
 		{schema.PropSigma, nil, strings.Fields("accuracyh haccuracy hacc horizontalaccuracy posaccuracy positionaccuracy gpsaccuracy gnssaccuracy precision horizontalprecision hprecision " +
-			"rms rmse hrms lateralrms horizontalrms esrignsshrms esrignssaccuracy std stdev stddev standarddeviation standarderror hsdv sdh sdn sde sd sigmah hsigma cep cep50 cep95 drms 2drms ehpe epe eph herror poserror error errorh uncertainty cq cq2d cq3d " +
+			"rms rmse hrms lateralrms horizontalrms accuracy std stdev stddev standarddeviation standarderror hsdv sdh sdn sde sd sigmah hsigma cep cep50 cep95 drms 2drms ehpe epe eph herror poserror error errorh uncertainty cq cq2d cq3d " +
 			"genauigkeit lagegenauigkeit standardabweichung précision précisionh écarttype exactitude precisión exactitud desviación nauwkeurigheid standaardafwijking precisione accuratezza " +
 			"nøjagtighed nøyaktighet noggrannhet standardavvik standardavvikelse standardafvigelse tarkkuus keskihajonta"), holdsNumber, ""},
 		{schema.PropFix, nil, strings.Fields("fixes fixid fixquality fixstatus fixmode fixed isfixed rtk rtkfixed rtkstatus rtkmode gpsfix gnssfix gpsquality gnssquality gpsstatus gnssstatus quality " +
-			"solution solutiontype solutionstatus postype positiontype esrignssfixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution, ""},
+			"solution solutiontype solutionstatus postype positiontype fixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution, ""},
 		{schema.PropFix, nil, []string{"status", "coordinateclass", "state", "type"}, saysReceiver, ""},
 		{schema.PropDrawnFrom, nil, strings.Fields("source datasource method origin capture captured capturemethod surveymethod collected quelle herkunft methode méthode origine fuente método bron fonte metodo kilde källa lähde"), saysTraced, ""},
 		{schema.PropRadiusM, []schema.Role{schema.RoleHazard}, strings.Fields("r rad size extent span spread crown crownradius crowndiameter crownspread crownwidth canopy canopyradius canopydiameter canopyspread width length diameter diam dia " +
@@ -113,7 +113,7 @@ func saysReceiver(v schema.Value) bool {
 
 // tracedWords are words for a drawing that was made from a picture, a map or
 // from memory.
-var tracedWords = strings.Fields("traced trace tracing aerial satellite google bing imagery image orthophoto ortho photo picture map osm openstreetmap digitised digitized digitizing digitising sketch sketched guess guessed estimate estimated approximate " +
+var tracedWords = strings.Fields("traced trace tracing aerial satellite imagery image orthophoto ortho photo picture map digitised digitized digitizing digitising sketch sketched guess guessed estimate estimated approximate " +
 	"luftbild satellitenbild orthofoto skizze geschätzt digitalisiert abgezeichnet photographie croquis estimé numérisé satélite ortofoto croquis estimado digitalizado luchtfoto schets geschat schizzo stimato flyfoto flygfoto ortofoto skisse skiss anslået anslått uppskattad ilmakuva luonnos arvio")
 
 // saysTraced reports whether a word of a text says that something was traced or
@@ -191,10 +191,12 @@ func otherMeant(key string) []*otherName {
 		return nil
 	}
 	folded, k := foldKey(key), withoutUnit(key)
+	// Receivers' tables put who made them before it: X_GNSS_H_RMS.
+	_, column, gnss := strings.Cut(k, "gnss")
 	names := otherNames()
 	var out []*otherName
 	for i := range names {
-		if n := &names[i]; n.property != key && (slices.Contains(n.words, k) || slices.Contains(n.words, folded)) {
+		if n := &names[i]; n.property != key && (slices.Contains(n.words, k) || slices.Contains(n.words, folded) || gnss && slices.Contains(n.words, column)) {
 			out = append(out, n)
 		}
 	}
@@ -312,7 +314,9 @@ func (r *run) saidTwice(tell func(f *Feature, grave bool, message string)) {
 			}
 			unsaid := f.Role == schema.RoleOther && !f.Attributes.Has(schema.PropRole) // role-missing tells that
 			if other := says.otherRole(f.Role, a); other != "" && !unsaid {
-				tell(f, true, fmt.Sprintf("its role is %s, and its property %s says %s: only role is read; take the wrong one out", f.Role, quote(a.Key), quote(other)))
+				// What a keep-out goes round may well stand beside its role.
+				described := !says.role && stands(f.Role) && stands(schema.Role(other))
+				tell(f, !described, fmt.Sprintf("its role is %s, and its property %s says %s: only role is read; take the wrong one out", f.Role, quote(a.Key), quote(other)))
 			}
 			if right := f.Attributes.Get(says.property); says.property != "" && !isNull(right) && right.Text() != a.Value.Text() {
 				tell(f, false, fmt.Sprintf("its %s is %s, and %s says %s: only %s is read; take the wrong one out", says.property, shown(right), quote(a.Key), shown(a.Value), says.property))
@@ -322,6 +326,11 @@ func (r *run) saidTwice(tell func(f *Feature, grave bool, message string)) {
 			}
 		}
 	}
+}
+
+// stands reports whether a role is for what no machine drives on.
+func stands(role schema.Role) bool {
+	return role == schema.RoleKeepout || role == schema.RoleHazard || role == schema.RoleEdge || role == schema.RoleBuilding
 }
 
 // otherRole is a role that the property says and the feature has not, "" for

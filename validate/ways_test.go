@@ -555,3 +555,23 @@ func TestBaseFrameLimit(t *testing.T) {
 		}
 	}
 }
+
+// A base in water is told; in a thing of no known kind that cannot be told.
+func TestBaseStandsIn(t *testing.T) {
+	for _, x := range []struct {
+		kind string
+		edge float64 // of the thing, east of the base
+		want validate.Outcome
+	}{
+		{"pond", 0.001, validate.Failed}, {"pond", -0.001, validate.Passed},
+		{"pnd", 0.001, validate.Unchecked}, {"pnd", -0.001, validate.Passed},
+		{"", 0.001, validate.Unchecked}, {"rock", 0.001, validate.Passed},
+	} {
+		p := park()
+		at := *p.get("b1").point
+		p.add(&thing{id: "h9", role: "hazard", name: "Thing", rings: [][]orb.Point{rect(at[0]-0.5, at[1]-0.5, at[0]+x.edge, at[1]+0.5)}, z: flatGround}).set("hazard_kind", schema.String(x.kind))
+		if got := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome(validate.RuleBaseInZone); got.Outcome != x.want {
+			t.Errorf("%q to %g m past the base: %s (%s), want %s", x.kind, x.edge, got.Outcome, got.Reason, x.want)
+		}
+	}
+}
