@@ -36,7 +36,7 @@ func (r *run) joinedShores() map[int][]orb.Polygon {
 // shoresWithin returns the lines of hazards of one kind that close round
 // something where ends that lie within the reach of one another are taken to
 // meet. Lines that close by themselves, and roads, which may well run in a
-// ring, are left out.
+// ring where no word says that vehicles stand there, are left out.
 func (r *run) shoresWithin(reach func(*Feature) float64) []shore {
 	type kindOf struct {
 		kind, word string
@@ -44,7 +44,7 @@ func (r *run) shoresWithin(reach func(*Feature) float64) []shore {
 	kinds := map[kindOf]*shore{}
 	var order []kindOf
 	for _, f := range r.Of(schema.RoleHazard) {
-		if !f.usable() || len(f.Lines) == 0 || hazardKind(f) == "road" {
+		if !f.usable() || len(f.Lines) == 0 || isBorder(f) {
 			continue
 		}
 		k := kindOf{kind: hazardKind(f)}

@@ -18,29 +18,35 @@ var hazardMargins = []string{"hazard_margin_m", "hazard_margin_water_m", "hazard
 
 // Kinds beside water, road, drop and tree: a solid thing, which stops a machine
 // that runs into it, and a word that says nothing of the kind.
+//
+// A shore is water and a drop at once: a machine goes over the rim of a quay
+// into what lies before it.
 const (
 	kindSolid = "solid"
 	kindNone  = "none"
+	kindShore = "shore"
 )
 
 // hazardWordLists are words of hazard_kind by the kind that they stand for, no
 // word twice.
 var hazardWordLists = map[string]string{
 	"water": "water pond pool lake stream river brook beck burn ditch canal creek fountain swale rill basin reservoir moat well wetland marsh " +
-		"harbour harbor marina sea lagoon weir spring bog swamp mere tarn loch puddle jetty pier quay wharf " +
-		"teich weiher see bach fluss graben kanal brunnen becken wasser pfuhl hafen tümpel quelle sumpf ufer " +
-		"étang etang mare piscine ruisseau rivière riviere fossé fosse bassin puits lac marais quai eau mer " +
+		"harbour harbor marina sea lagoon weir spring bog swamp mere tarn loch puddle " +
+		"teich weiher see bach fluss graben kanal brunnen becken wasser pfuhl hafen tümpel quelle sumpf " +
+		"étang etang mare piscine ruisseau rivière riviere fossé fosse bassin puits lac marais eau mer " +
 		"estanque piscina arroyo río rio acequia fuente pozo agua charca laguna lago vijver sloot beek zwembad gracht haven plas stagno laghetto ruscello fosso pozzo acqua " +
 		"sø sjø sjö vatten vand vann bekk bäck bæk grøft dike dam damm brønd brunn havn hamn tjern tjärn lampi oja järvi",
 	"road": "road street lane carriageway highway motorway track driveway drive avenue traffic railway rail parking carpark cycleway " +
 		"car cars vehicle vehicles bike bicycle cycle cycling bikeway cycletrack lorry truck bus tram tramway train " +
 		"straße strasse fahrweg zufahrt einfahrt parkplatz gleis radweg route rue allée voie calle carretera camino straat rijbaan fietspad strada via väg vei vej gleise tie " +
 		"railroad bahn schiene schienen ferrocarril spoor spoorlijn ferrovia binario jernbane järnväg rautatie rails aparcamiento parcheggio ciclabile cyklväg sykkelvei cykelsti",
-	"drop": "drop ledge step steps stair stairs staircase cliff bank pit hole embankment precipice quarry terrace cutting shaft sunken haha " +
+	"drop": "drop ledge step steps stair stairs staircase cliff bank pit hole precipice quarry terrace cutting shaft sunken haha " +
 		"trench sinkhole ravine gully gorge crater chasm excavation manhole retaining " +
 		"absturz abhang böschung treppe stufe stufen grube schacht doline steinbruch stützmauer falaise talus escalier marche ravin tranchée carrière gouffre soutènement " +
 		"talud escalera barranco zanja cantera socavón contención trap afgrond groeve kuil scarpata scala gradino trincea cava voragine sostegno " +
 		"skrent trappe trapp slänt trappa skråning stup grop stödmur støttemur kuoppa",
+	kindShore: "quay quayside jetty pier wharf embankment seawall riverbank riverside shore shoreline waterfront " +
+		"kai kaimauer ufer ufermauer landungssteg bootssteg quai muelle embarcadero molo banchina kade aanlegsteiger kaj brygge brygga laituri",
 	"tree": "tree trees trunk oak lime beech birch ash elm pine fir spruce maple willow poplar apple pear cherry plum walnut chestnut yew cedar " +
 		"baum bäume arbre árbol arbol boom albero träd tre træ puu",
 	kindSolid: "shrub shrubs bush bushes hedge bench seat table lamp lamps lamppost lantern light post pole pillar column bollard mast flagpole rock boulder stone " +
@@ -89,10 +95,39 @@ type hazardKinds struct {
 }
 
 // hazardRank orders kinds, the gravest last.
-var hazardRank = map[string]int{"tree": 1, "road": 2, "drop": 3, "water": 4}
+var hazardRank = map[string]int{"tree": 1, "road": 2, "drop": 3, "water": 4, kindShore: 4}
+
+// wallWords are words for a wall, which beside water stands above it.
+var wallWords = strings.Fields("wall mauer mur muro muur vegg vägg mole")
 
 // graveWords name the grave kinds in messages.
 var graveWords = map[string]string{"water": "water", "road": "a road", "drop": "a drop"}
+
+// parkingWords are words of hazard_kind for ground on which vehicles stand, which
+// a closed line goes round as it goes round a pond; yardWords are such words
+// where the word before them is one of a road: car park.
+var (
+	parkingWords = strings.Fields("parking carpark parkplatz parkplätze aparcamiento parcheggio")
+	yardWords    = strings.Fields("park lot yard depot area forecourt")
+)
+
+// isBorder reports whether a closed line of the hazard is what it says and no
+// more: a road may well run in a ring about a lawn. Of anything else it goes
+// round an area.
+func isBorder(f *Feature) bool {
+	if hazardKind(f) != "road" {
+		return false
+	}
+	before := ""
+	for _, w := range strings.FieldsFunc(schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
+		one := strings.TrimSuffix(w, "s")
+		if slices.ContainsFunc(parkingWords, func(end string) bool { return strings.HasSuffix(one, end) }) || slices.Contains(yardWords, one) && kindOfWord(before) == "road" {
+			return false
+		}
+		before = w
+	}
+	return true
+}
 
 // kindOfWord is the kind that one folded word stands for, "" for an unknown
 // one.
@@ -116,7 +151,7 @@ var oneKind = map[string][]string{"water": {"water"}, "road": {"road"}, "drop": 
 func kindsOf(f *Feature) hazardKinds {
 	out := hazardKinds{text: f.Attributes.Get(schema.PropHazardKind).Text()}
 	switch kind := hazardWords()[out.text]; kind {
-	case "", kindNone:
+	case "", kindNone, kindShore:
 	case kindSolid:
 		return out
 	default: // as most have it
@@ -128,8 +163,17 @@ func kindsOf(f *Feature) hazardKinds {
 	if joined := strings.Join(words, ""); len(words) > 1 && hazardWords()[joined] != "" { // ha-ha, car-park
 		words = []string{joined}
 	}
-	solid := false
+	solid, wall := false, false
+	add := func(k string) {
+		if !slices.Contains(out.all, k) {
+			out.all = append(out.all, k)
+		}
+		if hazardRank[k] > hazardRank[out.gravest] {
+			out.gravest = k
+		}
+	}
 	for _, w := range words {
+		wall = wall || slices.Contains(wallWords, strings.TrimSuffix(w, "s"))
 		switch k := kindOfWord(w); k {
 		case "":
 			if out.unknown == "" {
@@ -138,14 +182,15 @@ func kindsOf(f *Feature) hazardKinds {
 		case kindSolid:
 			solid = true
 		case kindNone:
+		case kindShore:
+			add("water")
+			add("drop")
 		default:
-			if !slices.Contains(out.all, k) {
-				out.all = append(out.all, k)
-			}
-			if hazardRank[k] > hazardRank[out.gravest] {
-				out.gravest = k
-			}
+			add(k)
 		}
+	}
+	if wall && out.gravest == "water" { // a harbour wall is one that drops into it
+		add("drop")
 	}
 	if hazardRank[out.gravest] < hazardRank["road"] {
 		out.open = out.unknown != "" || out.gravest == "" && !solid

@@ -40,13 +40,13 @@ func (r *run) thingsCoarse() {
 			margin := 0.0
 			switch {
 			case role == schema.RoleHazard:
-				margin, _ = r.of(f).HazardMargin(hazardKind(f))
+				margin = r.hazardMargin(f)
 			case role == schema.RoleEdge && isDrivenOver(edgeKind(f)):
 				continue
 			case role == schema.RoleEdge:
 				margin = r.of(f).HardEdgeStripM
 				if edgeKind(f) == schema.EdgeDrop {
-					margin = r.of(f).HazardMarginDropM
+					margin, _ = r.of(f).HazardMargin("drop")
 				}
 			}
 			for _, l := range f.lines() {

@@ -21,10 +21,10 @@ var hazardRules = []Rule{{
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or hazard_margin_m for solid things such as a bench, a rock or a lamp post. " +
-			"The word is known in English, German, French, Spanish, Dutch, Italian, Nordic and Finnish; a hazard of several kinds keeps the widest of their margins. " +
+			"The word is known in English, German, French, Spanish, Dutch, Italian, Nordic and Finnish; a hazard of several kinds keeps the widest of their margins, and so does a quay, jetty, pier, wharf, embankment, shore or harbour wall, which is water and a drop at once. " +
 			"One whose kind is missing, or no known word, may be any of them: it keeps the widest margin of all, as water, a road or a drop does. " +
 			"Where no keep-out covers the hazard, less is an error; " +
-			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads, drops and what may be one, and a warning for the rest. A point with radius_m is a circle; a closed line, of a road excepted, is the area inside it, and so is what lines of one kind close round that cross or whose ends meet within 0.01 m (where they only nearly meet, by less than the machine's width, round driven ground, that is unchecked); a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water, a road, a drop, and what may be one, drawn as a point without radius_m cannot be checked; nor can a tree without one that no keep-out covers and that stands less than 1 m more than it must from the way in a corridor. A millimetre is rounding. " +
+			"where one does but drawn too tightly, for mown ground or for a corridor, an error for water, roads, drops and what may be one, and a warning for the rest. A point with radius_m is a circle; a closed line, one of a pond, a pit or a car park as of anything else, is the area inside it, so that a lawn within lies in it (a closed line of a road, path for vehicles or railway stays the line that it is, since it may run round a lawn: draw the outline of one as a polygon); and so is what lines of one kind close round that cross or whose ends meet within 0.01 m (where they only nearly meet, by less than the machine's width, round driven ground, that is unchecked); a line with width_m is the strip half of it to either side, with round ends, and a radius_m of a line or a polygon, or half of a polygon's width_m, reaches out from it all round. Water, a road, a drop, and what may be one, drawn as a point without radius_m cannot be checked; nor can a tree without one that no keep-out covers and that stands less than 1 m more than it must from the way in a corridor. A millimetre is rounding. " +
 			"Where edges of the kind ramp or gate lead over a road from one side to the other, a corridor that crosses it within their own length, or within 0.3 m beside one drawn along the corridor, and gets across within 12 m of line, is a warning and no error; a railway stays one. One shorter than the machine leads nowhere.",
 		Why:    "A keep-out is only the map's answer to a pond. Where it does not reach, or reaches exactly to the water, a few centimetres of drift are enough, and blades, water and traffic do not forgive them.",
 		Source: sourcePractice,
@@ -147,11 +147,11 @@ func (r *run) makeShape(f *Feature) hazardShape {
 }
 
 // enclosed returns the area inside a line of a hazard that closes, nil for one
-// that does not: a pond walked round and stored as a line is a pond. A road may
-// well run in a ring, and a line drawn there and back encloses nothing.
+// that does not: a pond walked round and stored as a line is a pond, and so is
+// a car park. A road may well run in a ring, and a line drawn there and back encloses nothing.
 func (r *run) enclosed(f *Feature, line orb.LineString) (orb.Polygon, string) {
 	n := len(line)
-	if f.Role != schema.RoleHazard || n < 4 || distance(line[0], line[n-1]) > slackM || hazardKind(f) == "road" {
+	if f.Role != schema.RoleHazard || n < 4 || distance(line[0], line[n-1]) > slackM || isBorder(f) {
 		return nil, ""
 	}
 	ring := append(orb.Ring(line[:n-1:n-1]), line[0])

@@ -106,6 +106,15 @@ func TestShoresThatCloseTogether(t *testing.T) {
 		{"a gap of half a metre about other ground", shores("pond", []orb.Point{{100, 0}, {110, 0}}, []orb.Point{{110.5, 0}, {110, 10}, {100, 0}}), validate.Passed},
 		{"three sides", shores("pond", []orb.Point{a, b}, []orb.Point{b, c}, []orb.Point{c, d}), validate.Passed},
 		{"a road all round", shores("road", []orb.Point{a, b}, []orb.Point{b, c}, []orb.Point{c, d}, []orb.Point{d, a}), validate.Passed},
+		{"a highway all round in one line", shores("highway", []orb.Point{a, b, c, d, a}), validate.Passed},
+		{"a road past the park all round", shores("road by the park", []orb.Point{a, b, c, d, a}), validate.Passed},
+		{"a car park walked round in four lines", shores("car park", []orb.Point{a, b}, []orb.Point{b, c}, []orb.Point{d, c}, []orb.Point{d, a}), validate.Failed},
+		{"a car park walked round in one", shores("car park", []orb.Point{a, b, c, d, a}), validate.Failed},
+		{"parking of its own word", shores("Besucherparkplatz", []orb.Point{a, b, c, d, a}), validate.Failed},
+		{"a bus depot", shores("bus depot", []orb.Point{a, b, c, d, a}), validate.Failed},
+		{"ends of a car park that miss by half a metre", shores("parking lot", []orb.Point{a, b}, []orb.Point{off(b, 0.5), c}, []orb.Point{c, d, a}), validate.Unchecked},
+		{"a car park beside the lawns", shores("car park", []orb.Point{{100, 0}, {110, 0}, {110, 10}, {100, 10}, {100, 0}}), validate.Passed},
+		{"a pit round the lawns", shores("pit", []orb.Point{a, b, c, d, a}), validate.Failed},
 		{"a brook and what runs into it", shores("brook", []orb.Point{a, b, c}, []orb.Point{b, {80, -80}}, []orb.Point{{0, -60}, {0, -80}}), validate.Passed},
 	} {
 		p := park()
