@@ -134,6 +134,8 @@ type run struct {
 	dockBoxes      *plane.Boxes
 	corridorList   []corridorLine
 	corridorsKnown bool
+	contactList    []contact
+	contactsKnown  bool
 	openingSet     []opening
 	crossings      []declared
 	openingsKnown  bool

@@ -4,6 +4,7 @@ package validate
 
 import (
 	"fmt"
+	"math"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -28,7 +29,7 @@ var passageRules = []Rule{
 	{
 		Name: RulePassageNarrow, Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkPassageNarrow,
 		Page: Page{
-			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs. " +
+			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs; and the widest piece of the edge or ground that two zones share (gaps and overlaps of up to 0.05 m are edge in common, a wall, fence or drop within 0.3 m of it shuts it), where neither a corridor, a dock nor another zone leads from one to the other. " +
 				"Narrower than the machine is an error when there is no way around. A millimetre is rounding.",
 			Why:    "Through a gap the machine has to steer exactly, between two edges, often where a wall hides the sky: there it gets stuck, or wears a track.",
 			Source: sourcePractice,
@@ -143,6 +144,82 @@ func checkPassageNarrow(r *run) {
 			}
 		}
 	})
+	r.narrowContacts()
+}
+
+// narrowContacts tells zones between which nothing leads but edge or ground in
+// common that is no passage.
+func (r *run) narrowContacts() {
+	zones := r.zones()
+	var narrow []contact
+	for _, c := range r.contacts() {
+		if !c.wide && r.netOf(c.a).ok && r.netOf(c.b).ok {
+			narrow = append(narrow, c)
+		}
+	}
+	unclear, known := r.unclearZones()
+	if len(narrow) == 0 || !known {
+		return
+	}
+	type neck struct {
+		contact
+		width float64
+		line  orb.LineString
+	}
+	var necks []neck
+	docks := zones.len() + len(unclear)
+	parts := newSets(docks + 1)
+	for _, c := range narrow {
+		width, _, line := r.sharedWidth(r.netOf(c.a).areas, r.netOf(c.b).areas)
+		if edge, from, to := r.sharedEdge(zones, c.a, c.b); edge > width {
+			width, line = edge, orb.LineString{from, to}
+		}
+		if width >= r.passageBetween(zones, c.a, c.b)-slackM {
+			parts.join(c.a, c.b)
+			continue
+		}
+		if len(line) > 0 {
+			necks = append(necks, neck{c, width, line})
+		}
+	}
+	if len(necks) == 0 {
+		return
+	}
+	for _, c := range r.contacts() {
+		if c.wide {
+			parts.join(c.a, c.b)
+		}
+	}
+	for _, j := range r.corridorJoins(zones, unclear) {
+		if j.a == atDock {
+			j.a = docks
+		}
+		if j.b == atDock {
+			j.b = docks
+		}
+		parts.join(j.a, j.b)
+	}
+	for u, box := range unclear {
+		for _, k := range zones.near(box.Pad(slackM)) {
+			parts.join(zones.len()+u, k)
+		}
+	}
+	for _, n := range necks {
+		if parts.root(n.a) == parts.root(n.b) {
+			continue
+		}
+		f, other := zones.features[n.a], zones.features[n.b]
+		limit := r.passageBetween(zones, n.a, n.b)
+		p, q := n.line[0], n.line[len(n.line)-1]
+		x := r.finding(r.Place(orb.Point{(p[0] + q[0]) / 2, (p[1] + q[1]) / 2}), f, other)
+		x.Measured, x.Limit, x.Unit = n.width, limit, "m"
+		x.Trace = r.trace(n.line...)
+		x.Message = fmt.Sprintf("nothing leads from it to %s but %s of edge or ground in common; a passage needs %s: draw a corridor through it, or let them share more", other.describe(), metresPast(n.width, limit), metres(limit))
+		if machine := math.Min(r.of(f).MachineWidthM, r.of(other).MachineWidthM); n.width < machine-slackM {
+			x.Severity = Error
+			x.Message = fmt.Sprintf("nothing leads from it to %s but pieces of edge in common, the widest %s; the machine is %s wide: draw a corridor", other.describe(), metresPast(n.width, machine), metres(machine))
+		}
+	}
 }
 
 // flanks returns the zone and the keep-outs that a throat's ends lie on.

@@ -96,9 +96,22 @@ const atDock, nowhere = -1, -2
 // measured and after them those that cannot; or between one and the docks.
 type join struct{ a, b int }
 
-// zoneJoins lists the ways: each corridor joins what its two ends belong to,
-// and zones that a machine can pass between are joined.
+// zoneJoins lists the ways: each corridor joins what its two ends belong to, as
+// corridorJoins lists them, and zones that a machine can pass between are joined.
 func (r *run) zoneJoins(zones *solids, unclear []orb.Bound) []join {
+	joins := r.corridorJoins(zones, unclear)
+	for _, c := range r.contacts() {
+		joins = append(joins, join{c.a, c.b})
+	}
+	for u, box := range unclear {
+		for _, k := range zones.near(box.Pad(slackM)) {
+			joins = append(joins, join{zones.len() + u, k})
+		}
+	}
+	return joins
+}
+
+func (r *run) corridorJoins(zones *solids, unclear []orb.Bound) []join {
 	var joins []join
 	corridors := r.corridors()
 	for i := range corridors {
@@ -121,18 +134,6 @@ func (r *run) zoneJoins(zones *solids, unclear []orb.Bound) []join {
 		}
 		if at[0] != nowhere && at[1] != nowhere {
 			joins = append(joins, join{at[0], at[1]})
-		}
-	}
-	for i := range zones.features {
-		for _, k := range zones.near(zones.bounds[i].Pad(slackM)) {
-			if k > i && r.passable(zones, i, k) {
-				joins = append(joins, join{i, k})
-			}
-		}
-	}
-	for u, box := range unclear {
-		for _, k := range zones.near(box.Pad(slackM)) {
-			joins = append(joins, join{zones.len() + u, k})
 		}
 	}
 	return joins
@@ -172,20 +173,95 @@ func follow(reached []bool, joins []join) {
 	}
 }
 
-// passable reports whether the machine can pass from zone i to zone k: what
-// keep-outs leave of them shares ground, or edge, that stretches at least its
-// width.
-func (r *run) passable(zones *solids, i, k int) bool {
-	width := math.Min(r.of(zones.features[i]).MachineWidthM, r.of(zones.features[k]).MachineWidthM)
-	one, two := r.netOf(i).areas, r.netOf(k).areas
-	for _, p := range r.shared(one, one.Bound(), two, two.Bound()) {
-		b := p[0].Bound()
-		if math.Hypot(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) >= width {
-			return true
+// contact is two zones between which the machine can pass, by their places among
+// those that can be measured; wide is set where it is known that they share as
+// much in one piece as a passage needs.
+type contact struct {
+	a, b int
+	wide bool
+}
+
+// contacts are made once.
+func (r *run) contacts() []contact {
+	if r.contactsKnown {
+		return r.contactList
+	}
+	r.contactsKnown = true
+	zones := r.zones()
+	for i := range zones.features {
+		for _, k := range zones.near(zones.bounds[i].Pad(slackM)) {
+			if k <= i {
+				continue
+			}
+			if ok, wide := r.passable(zones, i, k); ok {
+				r.contactList = append(r.contactList, contact{i, k, wide})
+			}
 		}
 	}
-	// Edge in common, or nearly: sides that run beside one another.
+	return r.contactList
+}
+
+// passageBetween is what a passage from zone i to zone k needs.
+func (r *run) passageBetween(zones *solids, i, k int) float64 {
+	return math.Max(r.of(zones.features[i]).PassageMinM, r.of(zones.features[k]).PassageMinM)
+}
+
+// sharedWidth is how wide the way is over the ground that two areas share, at
+// the widest: the lesser of what either outline runs inside the other, since
+// the machine goes over both. thin is that of slivers no broader than besideM,
+// which are edge in common.
+func (r *run) sharedWidth(one, two orb.MultiPolygon) (width, thin float64, at orb.LineString) {
+	span := func(of, in orb.MultiPolygon, box orb.Bound) (most float64, piece orb.LineString) {
+		for _, ring := range ringLines(of) {
+			pieces := clipInside(ring, in)
+			if n := len(pieces); n > 1 && pieces[0][0] == ring[0] && pieces[n-1][len(pieces[n-1])-1] == ring[0] {
+				pieces[0] = append(pieces[n-1], pieces[0]...) // the ring starts within
+				pieces = pieces[:n-1]
+			}
+			for _, l := range pieces {
+				b := boundOf(l)
+				if d := distance(b.Min, b.Max); d > most && box.Intersects(b) {
+					most, piece = d, l
+				}
+			}
+		}
+		return most, piece
+	}
+	for _, p := range r.shared(one, one.Bound(), two, two.Bound()) {
+		box := boundOf(p[0])
+		d, l := distance(box.Min, box.Max), orb.LineString{box.Min, box.Max}
+		for _, turn := range [...][2]orb.MultiPolygon{{one, two}, {two, one}} {
+			if most, piece := span(turn[0], turn[1], box); piece != nil && most < d {
+				d, l = most, piece
+			}
+		}
+		switch {
+		case plane.Area(orb.MultiPolygon{p}) <= besideM*groundLength(p[0])/2:
+			thin = math.Max(thin, d)
+		case d > width:
+			width, at = d, l
+		}
+	}
+	return width, thin, at
+}
+
+// passable reports whether the machine can pass from zone i to zone k: what
+// keep-outs leave of them shares ground, or edge, that stretches at least its
+// width. wide is set where one piece of that is a passage.
+func (r *run) passable(zones *solids, i, k int) (ok, wide bool) {
+	width := math.Min(r.of(zones.features[i]).MachineWidthM, r.of(zones.features[k]).MachineWidthM)
+	passage := r.passageBetween(zones, i, k)
+	one, two := r.netOf(i).areas, r.netOf(k).areas
+	over, thin, _ := r.sharedWidth(one, two)
+	if over >= passage-slackM {
+		return true, true
+	}
 	box := zones.bounds[i].Pad(slackM)
+	if len(r.standing(box)) > 0 {
+		edge, _, _ := r.sharedEdge(zones, i, k)
+		return math.Max(over, edge) >= width-slackM, edge >= passage-slackM
+	}
+	// Edge in common, or nearly: sides that run beside one another.
 	var others []orb.LineString
 	var boxes []orb.Bound
 	for _, line := range ringLines(two) {
@@ -197,11 +273,7 @@ func (r *run) passable(zones *solids, i, k int) bool {
 		}
 	}
 	index := plane.NewBoxes(boxes)
-	walls := r.standing(box)
-	// Where something stands the widest gap counts, not the sum of many.
-	length, open, widest := 0.0, 0.0, 0.0
-	var at orb.Point // where the gap has come to
-	var beside []stretch
+	length, widest := 0.0, thin
 	var near []int
 	for _, line := range ringLines(one) {
 		for a := 1; a < len(line); a++ {
@@ -210,32 +282,78 @@ func (r *run) passable(zones *solids, i, k int) bool {
 				continue
 			}
 			near = index.Search(side, near[:0])
-			beside = beside[:0]
 			for _, n := range near {
 				if s, ok := alongside(line[a-1], line[a], others[n][0], others[n][1], slackM); ok {
-					beside = append(beside, s)
-					length += (s.to - s.from) * distance(line[a-1], line[a])
-				}
-			}
-			if len(walls) == 0 {
-				continue
-			}
-			sort.Slice(beside, func(i, k int) bool { return beside[i].from < beside[k].from })
-			for _, s := range beside {
-				for _, piece := range unwalled(line[a-1], line[a], s, walls) {
-					if distance(at, piece[0]) > slackM {
-						open = 0
-					}
-					open, at = open+distance(piece[0], piece[1]), piece[1]
-					widest = math.Max(widest, open)
+					run := (s.to - s.from) * distance(line[a-1], line[a])
+					length, widest = length+run, math.Max(widest, run)
 				}
 			}
 		}
 	}
-	if len(walls) > 0 {
-		length = widest
+	return math.Max(over, math.Max(thin, length)) >= width-slackM, widest >= passage-slackM
+}
+
+// bendM is how long a break in edge that two zones share, in metres, is one of
+// the drawing only: where outlines bend, or cross one another.
+const bendM = 2 * besideM
+
+// sharedEdge is the longest run of edge, within besideM of one another, that
+// zones i and k share with no wall, fence or drop along it, and its ends.
+func (r *run) sharedEdge(zones *solids, i, k int) (width float64, from, to orb.Point) {
+	box := zones.bounds[i].Pad(besideM)
+	walls := r.standing(box)
+	var others []orb.LineString
+	var boxes []orb.Bound
+	for _, line := range ringLines(r.netOf(k).areas) {
+		for b := 1; b < len(line); b++ {
+			if c := line[b-1 : b+1].Bound(); c.Intersects(box) {
+				others, boxes = append(others, line[b-1:b+1]), append(boxes, c)
+			}
+		}
 	}
-	return length >= width-slackM
+	index := plane.NewBoxes(boxes)
+	type gap struct {
+		from, to orb.Point
+		length   float64
+	}
+	var beside []stretch
+	var near []int
+	for _, line := range ringLines(r.netOf(i).areas) {
+		var gaps []gap
+		for a := 1; a < len(line); a++ {
+			near, beside = index.Search(line[a-1:a+1].Bound().Pad(besideM), near[:0]), beside[:0]
+			for _, n := range near {
+				if s, ok := alongside(line[a-1], line[a], others[n][0], others[n][1], besideM); ok {
+					beside = append(beside, s)
+				}
+			}
+			sort.Slice(beside, func(i, k int) bool { return beside[i].from < beside[k].from })
+			end := 0.0
+			for _, s := range beside {
+				s.from = math.Max(s.from, end)
+				if end = math.Max(end, s.to); s.to <= s.from {
+					continue
+				}
+				for _, p := range unwalled(line[a-1], line[a], s, walls) {
+					if n := len(gaps); n > 0 && distance(gaps[n-1].to, p[0]) <= bendM {
+						gaps[n-1].length += distance(gaps[n-1].to, p[0]) + distance(p[0], p[1])
+						gaps[n-1].to = p[1]
+						continue
+					}
+					gaps = append(gaps, gap{p[0], p[1], distance(p[0], p[1])})
+				}
+			}
+		}
+		if n := len(gaps); n > 1 && distance(gaps[n-1].to, gaps[0].from) <= bendM { // the ring starts within
+			gaps[0].from, gaps[0].length = gaps[n-1].from, gaps[0].length+gaps[n-1].length
+		}
+		for _, g := range gaps {
+			if g.length > width {
+				width, from, to = g.length, g.from, g.to
+			}
+		}
+	}
+	return width, from, to
 }
 
 // standing returns the sides of the walls, fences and drops about a box, less
