@@ -278,8 +278,9 @@ func ReadWhole(path string, most float64) ([]byte, error) {
 	if float64(before.Size()) > most {
 		return nil, tooLarge("", before.Size(), most)
 	}
-	// One byte more than the size, so that growth shows.
-	data := make([]byte, before.Size()+1)
+	// What says that it is empty is asked for a byte: some file systems say so of
+	// what has content.
+	data := make([]byte, max(1, before.Size()))
 	n, err := io.ReadFull(f, data)
 	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
 		return nil, err

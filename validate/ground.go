@@ -696,8 +696,15 @@ func areasBound(m orb.MultiPolygon) orb.Bound {
 
 // enlarge makes a box hold the point.
 func enlarge(b *orb.Bound, p orb.Point) {
-	b.Min[0], b.Max[0] = min(b.Min[0], p[0]), max(b.Max[0], p[0])
-	b.Min[1], b.Max[1] = min(b.Min[1], p[1]), max(b.Max[1], p[1])
+	// Comparisons cost a third of min and max, and most points change nothing.
+	for axis, v := range p {
+		if v < b.Min[axis] {
+			b.Min[axis] = v
+		}
+		if v > b.Max[axis] {
+			b.Max[axis] = v
+		}
+	}
 }
 
 func emptyBox() orb.Bound {

@@ -140,6 +140,10 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 		steepest = g
 	}
 	chosen := pts
+	lowest, highest := math.Inf(1), math.Inf(-1)
+	for i := range pts {
+		lowest, highest = min(lowest, pts[i].h), max(highest, pts[i].h)
+	}
 	if most := max(3, min(slopePoints, int(math.Sqrt(2*slopeWork/float64(len(pts)))))); len(pts) > most {
 		chosen = make([]raised, 0, most)
 		for i := 0; i < most; i++ {
@@ -149,6 +153,9 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 	}
 	least := math.Max(steepest, limit) * (1 - 1e-9)
 	for i := range chosen {
+		if low, high := chosen[i].h-least*slopeBaseM/100, chosen[i].h+least*slopeBaseM/100; judged && lowest >= low && highest <= high {
+			continue // as even as that, it rises to none of them
+		}
 		for k := i + 1; k < len(chosen); k++ {
 			a, b := &chosen[i], &chosen[k]
 			// Most pairs are plainly no steeper than what was found, or too
@@ -450,27 +457,42 @@ const (
 
 // raisedSides are stretches between two points with heights.
 type raisedSides struct {
-	sides [][2]raised
-	bound orb.Bound
-	boxes *plane.Boxes
+	sides  [][2]raised
+	bound  orb.Bound
+	low    float64 // the least and the greatest height
+	high   float64
+	sorted *plane.Boxes // made when first asked for
 }
 
-func (s *raisedSides) add(a, b raised) {
+// newRaisedSides makes room for so many sides.
+func newRaisedSides(n int) *raisedSides {
+	return &raisedSides{sides: make([][2]raised, 0, n), bound: emptyBox(), low: math.Inf(1), high: math.Inf(-1)}
+}
+
+func (s *raisedSides) add(a, b *raised) {
 	if a.h == a.h && b.h == b.h && a.ground != b.ground {
-		s.sides = append(s.sides, [2]raised{a, b})
+		s.sides = append(s.sides, [2]raised{*a, *b})
+		s.bound = s.bound.Extend(a.ground).Extend(b.ground)
+		s.low, s.high = min(s.low, a.h, b.h), max(s.high, a.h, b.h)
 	}
 }
 
-// index makes the sides ready to be asked for what is near.
-func (s *raisedSides) index() *raisedSides {
-	boxes := make([]orb.Bound, len(s.sides))
-	s.bound = emptyBox()
-	for i := range s.sides {
-		boxes[i] = boundOf([]orb.Point{s.sides[i][0].ground, s.sides[i][1].ground})
-		s.bound = s.bound.Union(boxes[i])
+// boxes are ready to be asked for what is near.
+func (s *raisedSides) boxes() *plane.Boxes {
+	if s.sorted == nil {
+		boxes := make([]orb.Bound, len(s.sides))
+		for i := range s.sides {
+			boxes[i] = orb.Bound{Min: s.sides[i][0].ground, Max: s.sides[i][0].ground}.Extend(s.sides[i][1].ground)
+		}
+		s.sorted = plane.NewBoxes(boxes)
 	}
-	s.boxes = plane.NewBoxes(boxes)
-	return s
+	return s.sorted
+}
+
+// mayStep reports whether any height from low to high can be a step beside the
+// sides: most ground is not that uneven.
+func (s *raisedSides) mayStep(low, high float64) bool {
+	return max(high-s.low, s.high-low) > stepRiseM
 }
 
 // heightOn is the place on the side nearest to p, with the height there.
@@ -484,14 +506,14 @@ func heightOn(side *[2]raised, p orb.Point) raised {
 // outlineHeights are the sides of a zone's outlines; none when it has no
 // heights of the ground.
 func (r *run) outlineHeights(f *Feature) *raisedSides {
-	out := &raisedSides{}
+	out := newRaisedSides(f.countPoints())
 	for i := range f.Areas {
 		a := &f.Areas[i]
 		for k, ring := range a.Ground {
 			r.addSides(out, f, i, k, ring)
 		}
 	}
-	return out.index()
+	return out
 }
 
 // addSides adds the sides of ring k of area i of a feature.
@@ -500,9 +522,15 @@ func (r *run) addSides(to *raisedSides, f *Feature, i, k int, ring orb.Ring) {
 	if a.Heights == nil || a.Heights[k] == nil || r.clamped(f) {
 		return
 	}
+	if len(ring) == 0 {
+		return
+	}
+	from := raised{a.Read[k][0], ring[0], a.Heights[k][0]}
 	for v := range ring {
 		w := (v + 1) % len(ring)
-		to.add(raised{a.Read[k][v], ring[v], a.Heights[k][v]}, raised{a.Read[k][w], ring[w], a.Heights[k][w]})
+		next := raised{a.Read[k][w], ring[w], a.Heights[k][w]}
+		to.add(&from, &next)
+		from = next
 	}
 }
 
@@ -524,7 +552,10 @@ func (s *step) take(from, to raised) {
 // compare takes each end of s, and each place where s crosses t, against the
 // height of t nearest to it. counts says whether an end so far off counts.
 func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bool) {
-	reach := b.bound.Pad(stepReachM)
+	if !b.mayStep(a.low, a.high) {
+		return
+	}
+	boxes, reach := b.boxes(), b.bound.Pad(stepReachM)
 	var found []int
 	for i := range a.sides {
 		side := &a.sides[i]
@@ -536,7 +567,7 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 				// Most of what lies inside is far from all of an outline, and
 				// beyond the reach nothing of it counts.
 				here := orb.Bound{Min: p.ground, Max: p.ground}.Pad(stepReachM)
-				found = b.boxes.Search(here, found[:0])
+				found = boxes.Search(here, found[:0])
 				k, d := -1, math.Inf(1)
 				for _, i := range found {
 					if off := distanceToSegment(p.ground, b.sides[i][0].ground, b.sides[i][1].ground); off < d {
@@ -548,7 +579,7 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 				}
 				continue
 			}
-			k, d := b.boxes.Nearest(p.ground, func(k int) float64 {
+			k, d := boxes.Nearest(p.ground, func(k int) float64 {
 				return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
 			})
 			if k >= 0 && counts(p.ground, d) {
@@ -558,7 +589,7 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 		if s.ends {
 			continue
 		}
-		found = b.boxes.Search(boundOf([]orb.Point{side[0].ground, side[1].ground}), found[:0])
+		found = boxes.Search(boundOf([]orb.Point{side[0].ground, side[1].ground}), found[:0])
 		for _, k := range found {
 			x := plane.Cross(side[0].ground, side[1].ground, b.sides[k][0].ground, b.sides[k][1].ground)
 			if x.Kind == plane.CrossProper {
@@ -582,12 +613,11 @@ func (r *run) steps() {
 		if c.line.Heights == nil || r.clamped(c.f) {
 			continue
 		}
-		way := &raisedSides{}
+		way := newRaisedSides(len(c.pts))
 		for v := 1; v < len(c.pts); v++ {
 			a, b := c.at[v-1], c.at[v]
-			way.add(raised{c.line.Read[a], c.pts[v-1], c.line.Heights[a]}, raised{c.line.Read[b], c.pts[v], c.line.Heights[b]})
+			way.add(&raised{c.line.Read[a], c.pts[v-1], c.line.Heights[a]}, &raised{c.line.Read[b], c.pts[v], c.line.Heights[b]})
 		}
-		way.index()
 		for _, z := range zones.near(way.bound) {
 			var s step
 			s.compare(way, outlines[z], func(p orb.Point, d float64) bool {

@@ -4,8 +4,10 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -23,9 +25,10 @@ type levelling struct {
 	along     float64
 }
 
-// ledgeWork bounds how many pairs of heights are compared for steps, and
-// ledgeViews how many sides are looked at to tell whether a pair sees another.
-const ledgeWork, ledgeViews = 2e7, 5e7
+// ledgeWork bounds how many pairs of heights are compared for steps, ledgePairs
+// how many of them may be uneven, and ledgeViews how many sides are looked at to
+// tell whether a pair sees another.
+const ledgeWork, ledgePairs, ledgeViews = 2e7, 1e6, 5e7
 
 // ledge is the worst step found between two features, or within one.
 type ledge struct {
@@ -39,50 +42,36 @@ type ledge struct {
 // says as much.
 func (r *run) ledges(steep map[*Feature]bool) {
 	pts := r.levelled()
-	boxes := make([]orb.Bound, len(pts))
-	for i := range pts {
-		boxes[i] = pts[i].ground.Bound()
+	pairs, all := r.unevenPairs(pts, steep)
+	if !all {
+		r.cannot("the heights stand so close that not all of those within %s of one another were compared", metres(slopeBaseM))
 	}
-	tree := plane.NewBoxes(boxes)
 	worst := map[[2]int]*ledge{}
 	var order [][2]int
-	var found []int
-	work, views := 0, 0
-	for i := range pts {
-		a := &pts[i]
-		found = tree.Search(a.ground.Bound().Pad(slopeBaseM), found[:0])
-		if work += len(found); work > ledgeWork {
-			r.cannot("the heights stand so close that not all of those within %s of one another were compared", metres(slopeBaseM))
-			break
+	views := 0
+	for _, pair := range pairs {
+		a, b := &pts[pair[0]], &pts[pair[1]]
+		rise, d := math.Abs(b.h-a.h), distance(a.ground, b.ground)
+		may := r.stepMay(a.f, b.f)
+		beyond := rise - math.Min(r.of(a.f).SlopeMaxPercent, r.of(b.f).SlopeMaxPercent)/100*d
+		if d >= slopeBaseM || beyond <= may+1e-9 {
+			continue
 		}
-		for _, k := range found {
-			b := &pts[k]
-			rise := math.Abs(b.h - a.h)
-			if k <= i || !(rise > 0) || steep[a.f] || steep[b.f] {
-				continue
-			}
-			d := distance(a.ground, b.ground)
-			may := r.stepMay(a.f, b.f)
-			beyond := rise - math.Min(r.of(a.f).SlopeMaxPercent, r.of(b.f).SlopeMaxPercent)/100*d
-			if d >= slopeBaseM || beyond <= may+1e-9 {
-				continue
-			}
-			key := [2]int{a.f.slot, b.f.slot}
-			w := worst[key]
-			if w != nil && beyond <= w.beyond {
-				w.places++
-				continue
-			}
-			if !r.levelBetween(a, b, d, &views) {
-				continue
-			}
-			if w == nil {
-				w = &ledge{}
-				worst[key] = w
-				order = append(order, key)
-			}
-			*w = ledge{a, b, beyond, may, d, w.places + 1}
+		key := [2]int{a.f.slot, b.f.slot}
+		w := worst[key]
+		if w != nil && beyond <= w.beyond {
+			w.places++
+			continue
 		}
+		if !r.levelBetween(a, b, d, &views) {
+			continue
+		}
+		if w == nil {
+			w = &ledge{}
+			worst[key] = w
+			order = append(order, key)
+		}
+		*w = ledge{a, b, beyond, may, d, w.places + 1}
 	}
 	if views > ledgeViews {
 		r.cannot("so many heights step that not all of them were looked at")
@@ -92,9 +81,79 @@ func (r *run) ledges(steep map[*Feature]bool) {
 	}
 }
 
+// levelBlock is a run of vertices of one feature that follow one another.
+type levelBlock struct {
+	from, to  int // among all
+	bound     orb.Bound
+	low, high float64
+	may       float64 // the step that is none
+}
+
+// unevenPairs are the pairs of places within slopeBaseM of one another, along x
+// and along y, whose heights differ by more than the limit of a step, in order.
+// Most blocks of places are too far apart, or too even, to hold one. all is
+// false when there were too many to compare.
+func (r *run) unevenPairs(pts []levelling, steep map[*Feature]bool) (pairs [][2]int, all bool) {
+	const most = 8
+	blocks := make([]levelBlock, 0, len(pts)/most+8)
+	for i := 0; i < len(pts); {
+		a := &pts[i]
+		k := levelBlock{i, i, emptyBox(), a.h, a.h, r.of(a.f).StepMaxM}
+		for ; k.to < len(pts) && k.to < i+most && pts[k.to].chain == a.chain; k.to++ {
+			b := &pts[k.to]
+			k.bound = k.bound.Extend(b.ground)
+			k.low, k.high = min(k.low, b.h), max(k.high, b.h)
+		}
+		if i = k.to; !steep[a.f] {
+			blocks = append(blocks, k)
+		}
+	}
+	boxes := make([]orb.Bound, len(blocks))
+	for i := range blocks {
+		boxes[i] = blocks[i].bound
+	}
+	tree := plane.NewBoxes(boxes)
+	work := 0
+	var found []int
+	for i := range blocks {
+		a := &blocks[i]
+		found = tree.Search(a.bound.Pad(slopeBaseM), found[:0])
+		for _, k := range found {
+			b := &blocks[k]
+			if k < i || max(a.high-b.low, b.high-a.low) <= min(a.may, b.may) {
+				continue
+			}
+			if work += (a.to - a.from) * (b.to - b.from); work > ledgeWork || len(pairs) > ledgePairs {
+				sortPairs(pairs)
+				return pairs, false
+			}
+			for i := a.from; i < a.to; i++ {
+				for k := max(b.from, i+1); k < b.to; k++ {
+					p, q := &pts[i], &pts[k]
+					if math.Abs(p.h-q.h) > min(a.may, b.may) && math.Abs(p.ground[0]-q.ground[0]) <= slopeBaseM && math.Abs(p.ground[1]-q.ground[1]) <= slopeBaseM {
+						pairs = append(pairs, [2]int{i, k})
+					}
+				}
+			}
+		}
+	}
+	sortPairs(pairs)
+	return pairs, true
+}
+
+func sortPairs(pairs [][2]int) {
+	slices.SortFunc(pairs, func(a, b [2]int) int { return cmp.Or(a[0]-b[0], a[1]-b[1]) })
+}
+
 // levelled are the vertices with heights of zones and corridors.
 func (r *run) levelled() []levelling {
-	var out []levelling
+	room := 0
+	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor} {
+		for _, f := range r.usableOf(role) {
+			room += f.countPoints()
+		}
+	}
+	out := make([]levelling, 0, room)
 	chain := 0
 	add := func(f *Feature, read, ground []orb.Point, heights []float64) {
 		chain++
@@ -207,29 +266,56 @@ func (r *run) tellLedge(w *ledge) {
 // rims of holes and of keep-outs, marks and other points.
 func (r *run) rims(zones *solids, outlines []*raisedSides) {
 	for i, z := range zones.features {
-		shell, holes := r.outlineParts(z)
-		var s step
-		near := func(_ orb.Point, d float64) bool { return d <= stepReachM }
-		s.compare(holes, shell, near)
-		if r.tellStep(&s, z, z, "at the rim of a hole, beside"); outlines[i].boxes == nil {
+		outline := outlines[i]
+		if len(outline.sides) == 0 {
 			continue
+		}
+		near := func(_ orb.Point, d float64) bool { return d <= stepReachM }
+		if z.hasHoles() && outline.mayStep(outline.low, outline.high) {
+			shell, holes := r.outlineParts(z)
+			var s step
+			s.compare(holes, shell, near)
+			r.tellStep(&s, z, z, "at the rim of a hole, beside")
 		}
 		keepouts := r.keepouts()
 		for _, k := range keepouts.near(zones.bounds[i]) {
 			f := keepouts.features[k]
+			if low, high := f.heightRange(); !outline.mayStep(low, high) || len(outline.boxes().Search(keepouts.bounds[k].Pad(stepReachM), nil)) == 0 {
+				continue
+			}
 			rim := r.outlineHeights(f)
 			s := step{ends: true} // beyond the outline a keep-out may lie on a bank
-			s.compare(rim, outlines[i], func(p orb.Point, d float64) bool {
+			s.compare(rim, outline, func(p orb.Point, d float64) bool {
 				return d <= stepReachM && zones.locator(i).Locate(p) != plane.Outside && !r.keptOut(p, f)
 			})
 			r.tellStep(&s, f, z, "at its rim, beside the outline of")
 		}
 		for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther} {
 			for _, f := range r.usableOf(role) {
-				r.pointStep(f, z, zones.locator(i), outlines[i])
+				r.pointStep(f, z, zones.locator(i), outline)
 			}
 		}
 	}
+}
+
+func (f *Feature) hasHoles() bool {
+	return slices.ContainsFunc(f.Areas, func(a Area) bool { return len(a.Ground) > 1 })
+}
+
+// heightRange are the least and the greatest height of a feature's areas, +Inf
+// and -Inf where there is none.
+func (f *Feature) heightRange() (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for i := range f.Areas {
+		for _, ring := range f.Areas[i].Heights {
+			for _, h := range ring {
+				if h == h {
+					low, high = min(low, h), max(high, h)
+				}
+			}
+		}
+	}
+	return low, high
 }
 
 // pointStep tells a point in the mown ground whose height does not go with the
@@ -239,10 +325,10 @@ func (r *run) pointStep(f, z *Feature, inside *plane.Locator, outline *raisedSid
 		return
 	}
 	for _, v := range f.Points {
-		if math.IsNaN(v.Height) || inside.Locate(v.Ground) == plane.Outside || r.keptOut(v.Ground, nil) {
+		if math.IsNaN(v.Height) || !outline.mayStep(v.Height, v.Height) || inside.Locate(v.Ground) == plane.Outside || r.keptOut(v.Ground, nil) {
 			continue
 		}
-		k, d := outline.boxes.Nearest(v.Ground, func(k int) float64 {
+		k, d := outline.boxes().Nearest(v.Ground, func(k int) float64 {
 			return distanceToSegment(v.Ground, outline.sides[k][0].ground, outline.sides[k][1].ground)
 		})
 		if k < 0 || d > stepReachM {
@@ -269,7 +355,7 @@ func (r *run) keptOut(p orb.Point, f *Feature) bool {
 
 // outlineParts are the sides of a zone's outlines, shells and holes apart.
 func (r *run) outlineParts(f *Feature) (shell, holes *raisedSides) {
-	shell, holes = &raisedSides{}, &raisedSides{}
+	shell, holes = newRaisedSides(0), newRaisedSides(0)
 	for i := range f.Areas {
 		for k, ring := range f.Areas[i].Ground {
 			to := shell
@@ -279,5 +365,5 @@ func (r *run) outlineParts(f *Feature) (shell, holes *raisedSides) {
 			r.addSides(to, f, i, k, ring)
 		}
 	}
-	return shell.index(), holes.index()
+	return shell, holes
 }

@@ -31,9 +31,14 @@ func Detect(head []byte) bool {
 		return false
 	}
 	for rest := head; ; {
-		i := bytes.Index(rest, []byte(`"Topology"`))
-		if i < 0 {
+		// By its letters: quotes are the most frequent byte of JSON.
+		i := bytes.Index(rest, []byte(`Topology"`)) - 1
+		if i < -1 {
 			return false
+		}
+		if i < 0 || rest[i] != '"' {
+			rest = rest[i+2:]
+			continue
 		}
 		before := bytes.TrimRight(rest[:i], " \t\r\n")
 		before, colon := bytes.CutSuffix(before, []byte(":"))

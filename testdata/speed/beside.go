@@ -110,7 +110,7 @@ func estate(faulty bool) *schema.Plan {
 	p := &schema.Plan{Name: "Invented estate", CRS: crs.WGS84(), Source: schema.Source{Winding: schema.WindingStandard}}
 	const lon0, lat0 = 4.5, 55.5
 	perLon, perLat := 111320*math.Cos(lat0*math.Pi/180), 111250.0
-	at := func(x, y float64) []float64 { return []float64{lon0 + x/perLon, lat0 + y/perLat, 12} }
+	at := func(x, y float64) []float64 { return []float64{lon0 + x/perLon, lat0 + y/perLat, 12 + x/100 + y/60} }
 	count := map[schema.Role]int{}
 	add := func(role schema.Role, name string, g geom.T, attributes ...schema.Attribute) {
 		count[role]++

@@ -209,7 +209,7 @@ func (j *Job) checkAll(ctx context.Context, c *checking) ([]report.Plan, error) 
 		// Memory that is never touched and so costs none, but lets the
 		// collector wait until as much again has piled up, instead of running
 		// for every few plans.
-		rest := make([]byte, 64<<20)
+		rest := make([]byte, 16<<20)
 		defer runtime.KeepAlive(rest)
 	}
 	var ready atomic.Int64
