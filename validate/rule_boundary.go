@@ -119,7 +119,7 @@ func (r *run) nestedBoundaries(all *solids) {
 			if !ok || len(between) == 0 {
 				continue
 			}
-			if _, depth := plane.GreatestDepth(between, placeTolerance); 2*depth > nestedWidthM {
+			if _, depth := plane.GreatestDepth(between, depthTolerance); 2*depth > nestedWidthM {
 				r.cannot("%s lies inside %s, and which of the two is the limit cannot be told: switch one off, or draw the inner one as a hole of the other", all.features[i].describe(), all.features[k].describe())
 			}
 		}
