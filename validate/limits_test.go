@@ -52,6 +52,7 @@ func hazardAt(kind string) func(p *plot, limit, v float64) {
 // ledgeBy raises what lies east of x = 20 of the south lawn by so much, within
 // 0.1 m; the lawn is long enough for that to be no slope.
 func ledgeBy(p *plot, up float64) {
+	p.remove("e2") // which would be flush with neither half
 	z := p.get("z2")
 	z.rings[0] = []orb.Point{{0, -30}, {19.9, -30}, {20, -30}, {30, -30}, {30, -10}, {20, -10}, {19.9, -10}, {0, -10}, {0, -30}}
 	z.z = func(q orb.Point) float64 {

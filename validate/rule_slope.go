@@ -28,7 +28,8 @@ var slopeRules = []Rule{{
 			"Heights of zones and corridors less than 2 m apart are a step where one rises above the other by more than step_max_m beyond what slope_max_percent allows over their distance (or by three standard errors, where sigma is told and that is more): " +
 			"between neighbours along an outline or corridor, within one zone, between a corridor and the zone it lies in, and between zones that touch with no wall, fence or drop between them. " +
 			"The rims of holes and keep-outs, and marks and other points in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are; farther in nothing is known of the ground. " +
-			"The ground beyond a zone, and hazards, buildings and edges are not compared: their heights may be those of water, roofs or tops of walls. " +
+			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. Flush edges and ramps are compared with corridors that cross them as zones are. " +
+			"The ground beyond a zone, and hazards, buildings and other edges are not compared: their heights may be those of water, roofs or tops of walls. " +
 			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
@@ -608,16 +609,13 @@ func (r *run) steps() {
 		outlines[i] = r.outlineHeights(f)
 	}
 	r.rims(zones, outlines)
+	r.drivenEdges(zones, outlines)
 	for i := range r.corridors() {
 		c := &r.corridors()[i]
 		if c.line.Heights == nil || r.clamped(c.f) {
 			continue
 		}
-		way := newRaisedSides(len(c.pts))
-		for v := 1; v < len(c.pts); v++ {
-			a, b := c.at[v-1], c.at[v]
-			way.add(&raised{c.line.Read[a], c.pts[v-1], c.line.Heights[a]}, &raised{c.line.Read[b], c.pts[v], c.line.Heights[b]})
-		}
+		way := c.raised()
 		for _, z := range zones.near(way.bound) {
 			var s step
 			s.compare(way, outlines[z], func(p orb.Point, d float64) bool {
