@@ -294,6 +294,34 @@ func ExampleDetectFormat() {
 	// plan.kml: the ending says KML, but the content is GeoJSON; rename it to end in .geojson, or name its format (geojson)
 }
 
+// TestPicturesKept: what a picture is called is kept with the plan.
+func TestPicturesKept(t *testing.T) {
+	kml := func(inner string) string {
+		return `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>D</name><Placemark><name>P</name><Point><coordinates>1,2</coordinates></Point></Placemark>` + inner + `<Placemark><Point><coordinates>1,2</coordinates></Point></Placemark></Document></kml>`
+	}
+	dxf := func(layer string) string {
+		return "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n6\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nIMAGE\n8\n" + layer + "\n0\nIMAGE\n8\n" + layer + "\n0\nPOINT\n8\nA\n10\n1\n20\n2\n0\nENDSEC\n0\nEOF\n"
+	}
+	for _, x := range []struct {
+		name, text, want string
+		features         int
+	}{
+		{"a.kml", kml(`<GroundOverlay><name> Pond </name><Icon><href>files/p.png</href></Icon><LatLonBox><north>1</north></LatLonBox></GroundOverlay>`), "Pond,files/p.png", 2},
+		{"a.kml", kml(`<Folder><PhotoOverlay><Icon><href/></Icon><name>Well &amp; trees</name><Point><coordinates>1,2</coordinates></Point></PhotoOverlay></Folder>`), "Well & trees", 2},
+		{"a.kml", kml(`<GroundOverlay/><GroundOverlay><name>A</name></GroundOverlay><GroundOverlay><name>A</name></GroundOverlay>`), "A", 2},
+		{"a.kml", kml(`<ScreenOverlay><name>Legend</name></ScreenOverlay>`), "", 2},
+		{"a.dxf", dxf("POND"), "POND", 1},
+	} {
+		p, w, err := Read([]byte(x.text), ReadOptions{ReadOptions: wire.ReadOptions{Name: x.name}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(p.Pictures, ","); got != x.want || len(p.Features) != x.features {
+			t.Errorf("%s: pictures %q, %d features, %v", x.text, got, len(p.Features), w)
+		}
+	}
+}
+
 // TestWhatWasLeft: what a file draws and the plan lacks is kept with the plan,
 // and what is no part of the ground is not.
 func TestWhatWasLeft(t *testing.T) {

@@ -11,6 +11,7 @@ package schema
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -37,8 +38,21 @@ type Plan struct {
 	// Left says what the file draws and the plan lacks, in words: what a reader
 	// left out or could not read. It is no part of the content either.
 	Left []string
+	// Pictures are the names of pictures that the file lays on the ground and
+	// the plan lacks, or of the layers that they lie on, each once.
+	Pictures []string
 
 	stands *standing // nil when Features are all there are
+}
+
+// mostPictures is how many names of pictures are kept.
+const mostPictures = 1000
+
+// AddPicture keeps the name of a picture that a reader passed over.
+func (p *Plan) AddPicture(name string) {
+	if name = strings.TrimSpace(name); name != "" && len(p.Pictures) < mostPictures && !slices.Contains(p.Pictures, name) {
+		p.Pictures = append(p.Pictures, name)
+	}
 }
 
 // Feature is one thing on the ground.

@@ -432,8 +432,8 @@ var brokenPlans = map[string]broken{
 		tolerance: 1e-3,
 	},
 	"slope-limit": {
-		fail:      func(p *plot) { p.get("z2").z = tilted(0.4) },
-		pass:      func(p *plot) { p.get("z2").z = tilted(0.14) },
+		fail:      func(p *plot) { p.get("z2").z = tilted(0.4); p.get("e2").z = tilted(0.4) },
+		pass:      func(p *plot) { p.get("z2").z = tilted(0.14); p.get("e2").z = tilted(0.14) },
 		want:      []expect{{"slope-limit", "z2", 40, nan}},
 		tolerance: 2e-3,
 	},

@@ -7,7 +7,9 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+	"unicode"
 
 	"swardline/schema"
 )
@@ -66,7 +68,7 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg. " +
-				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked. " +
+				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
@@ -364,9 +366,42 @@ func keepsOut(v schema.Value) bool {
 	return near
 }
 
+// wholePictures are beginnings of words for a picture of a whole site, under
+// which a plan is drawn: its name is that of a place, and may be any word.
+var wholePictures = strings.Fields("aerial ortho luftbild satellit drone drohne basemap background map karte plan legend logo dop")
+
+// dangerPictured is the word of a picture's name that stands for a hazard or for
+// what keeps the machine out, "" for none.
+func dangerPictured(name string) string {
+	words := strings.FieldsFunc(schema.FoldName(name), func(c rune) bool { return !unicode.IsLetter(c) })
+	for _, w := range words {
+		if slices.ContainsFunc(wholePictures, func(start string) bool { return strings.HasPrefix(w, start) }) {
+			return ""
+		}
+	}
+	for _, w := range words {
+		switch kindOfWord(w) {
+		case "", kindNone:
+		default:
+			return w
+		}
+		for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding, schema.RoleBoundary} {
+			if w == string(role) || w == string(role)+"s" {
+				return w
+			}
+		}
+	}
+	return ""
+}
+
 func checkGeometryUnfit(r *run) {
 	for _, what := range r.Plan.Left {
 		r.cannot("the file draws what the plan lacks: %s", what)
+	}
+	for _, name := range r.Plan.Pictures {
+		if word := dangerPictured(name); word != "" {
+			r.cannot("the file has a picture called %s, which was not read: draw the %s that it shows as an outline, or call the picture by another name where it shows none", quote(name), word)
+		}
 	}
 	asked := false
 	for _, f := range r.Features {

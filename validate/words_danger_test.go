@@ -344,6 +344,21 @@ func TestWhatWasNotRead(t *testing.T) {
 	}
 }
 
+// TestPicturesThatWereNotRead: a picture that is called a pond may show one.
+func TestPicturesThatWereNotRead(t *testing.T) {
+	for name, want := range map[string]validate.Outcome{
+		"Pond": validate.Unchecked, "files/teich.png": validate.Unchecked, "Trees": validate.Unchecked, "KEEPOUT": validate.Unchecked, "Car park": validate.Unchecked, "old quay": validate.Unchecked, "buildings": validate.Unchecked,
+		"Untitled Image Overlay": validate.Passed, "Orthophoto Lake Park": validate.Passed, "Site map": validate.Passed, "0": validate.Passed, "picture": validate.Passed, "A-SITE-RSTR": validate.Passed, "big": validate.Passed,
+	} {
+		p := park().plan(t)
+		p.AddPicture(name)
+		r := validate.Check(p, schema.DefaultLimits())
+		if o := r.Outcome("geometry-unfit"); o.Outcome != want || want == validate.Unchecked && !strings.Contains(o.Reason, name) {
+			t.Errorf("%q: %s (%s)", name, o.Outcome, o.Reason)
+		}
+	}
+}
+
 // TestHeightsOfThings is at base_height_m from both sides for what no length is
 // measured on.
 func TestHeightsOfThings(t *testing.T) {

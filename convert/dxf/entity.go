@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardline/convert/dxf/curve"
@@ -247,6 +248,9 @@ func (r *reader) skip(sh *shape) bool {
 	if _, ok := r.skipped[sh.etype]; !ok {
 		r.skippedOrder = append(r.skippedOrder, sh.etype)
 		r.skipped[sh.etype] = tallyAt{line: sh.line}
+	}
+	if sh.etype == "IMAGE" && sh.layer != nil && !slices.Contains(r.pictures, sh.layer.name) {
+		r.pictures = append(r.pictures, sh.layer.name)
 	}
 	t := r.skipped[sh.etype]
 	t.count++

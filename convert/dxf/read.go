@@ -59,6 +59,7 @@ type reader struct {
 	names        map[string]string
 	skipped      map[string]tallyAt
 	skippedOrder []string
+	pictures     []string // layers of pictures
 	paper        int
 	clips        map[string]*clipped // by the block's name in capitals
 	clipOrder    []string
@@ -323,6 +324,9 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	}
 	c.finishLeaders()
 	r.closing()
+	for _, layer := range r.pictures {
+		plan.AddPicture(layer)
+	}
 	c.layers.tell(&r.tally)
 	plan.Features = append(r.finishOwn(&c.own), c.withoutFarPoints()...)
 	return plan, r.tally.Warnings(), nil

@@ -276,6 +276,8 @@ func (r *reader) container(in *folder, top bool) error {
 			err = r.styleMap()
 		case "NetworkLink":
 			err = r.networkLink()
+		case "GroundOverlay", "PhotoOverlay":
+			err = r.picture()
 		default:
 			err = r.skipKnown()
 		}
@@ -355,6 +357,29 @@ func (r *reader) skipKnown() error {
 		r.warn(kind, r.at, 1, "the element %s is not read in this place", r.local)
 	}
 	return r.Skip()
+}
+
+// picture passes over a picture and keeps what it is called and what its file is
+// called: a pond may be drawn in it.
+func (r *reader) picture() error {
+	r.warn(skipKinds()[string(r.local)], r.at, 1, "the element %s is not read in this place", r.local)
+	depth := len(r.Open)
+	for {
+		t, err := r.next()
+		if err != nil {
+			return err
+		}
+		switch {
+		case t == xml.EOF, t == xml.End && len(r.Open) < depth:
+			return nil
+		case t == xml.Start && (len(r.Open) == depth+1 && string(r.local) == "name" || len(r.Open) == depth+2 && string(r.local) == "href"):
+			text, err := r.content()
+			if err != nil {
+				return err
+			}
+			r.plan.AddPicture(wire.Clip(trimSpace(text), 200))
+		}
+	}
 }
 
 // skipOther passes over an element of another namespace.
