@@ -201,6 +201,11 @@ var brokenPlans = map[string]broken{
 		},
 		want: []expect{{"property-misnamed", "h1", nan, nan}},
 	},
+	"property-unread": {
+		fail: func(p *plot) { p.get("z1").set("closed", schema.Bool(true)) },
+		pass: func(p *plot) { p.get("z1").set("owner", schema.String("the parish")) },
+		want: []expect{{"property-unread", "z1", nan, nan}},
+	},
 	"ring-open": {
 		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },
 		pass: func(p *plot) {},

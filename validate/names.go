@@ -58,6 +58,7 @@ const (
 	RuleGeometryUnfit          = "geometry-unfit"
 	RuleSwitchUnfit            = "switch-unfit"
 	RulePropertyMisnamed       = "property-misnamed"
+	RulePropertyUnread         = "property-unread"
 	RuleLimitsInvalid          = "limits-invalid"
 	RuleLimitLoosened          = "limit-loosened"
 )

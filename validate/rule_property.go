@@ -287,7 +287,8 @@ func (r *run) membersMisnamed() {
 }
 
 // membersOfSystem reports members of the plan that name a system of coordinates
-// and are not read, and a held that is none of its two words.
+// and are not read, limits outside limits, and a held that is none of its two
+// words.
 func (r *run) membersOfSystem() {
 	for _, a := range r.Plan.Attributes {
 		if isNull(a.Value) {
@@ -295,6 +296,11 @@ func (r *run) membersOfSystem() {
 		}
 		if a.Key == schema.PlanHeld && a.Value.Text() != "offsets" && a.Value.Text() != "coordinates" {
 			r.finding(nil).Message = fmt.Sprintf("the plan's held is %s, and has to be offsets or coordinates: which of the two the machine keeps, its lines from the base or its places on earth, is not known", shown(a.Value))
+		}
+		if sayings.get(a.Key).limit {
+			x := r.finding(nil)
+			x.Severity = Error
+			x.Message = fmt.Sprintf("the plan's member %s is a limit, and not read there: it stands in the member limits, an object such as {%q: %s}", quote(a.Key), a.Key, a.Value.Text())
 		}
 		for _, n := range otherMeant(a.Key) {
 			if n.property == schema.PropFrame && saysSystem(a.Value) {

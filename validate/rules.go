@@ -138,6 +138,7 @@ var Rules = slices.Concat(
 		skyRules,
 		satelliteRules,
 		nameRules,
+		unreadRules,
 	),
 	rows(CommandConvert, operationRules),
 	rows(CommandPlace, markRules),

@@ -1,0 +1,248 @@
+// Rule on what a plan says and no rule reads: property-unread.
+
+package validate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"swardline/schema"
+)
+
+var unreadRules = []Rule{{
+	Name: RulePropertyUnread, Severity: Note, run: checkPropertyUnread,
+	Page: Page{
+		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
+			"They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not read, and not told.",
+		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
+		Source: sourcePractice,
+		Fails:  "a lawn with \"closed\": true",
+		Passes: "the same lawn with \"active\": false, or with the words in its note",
+		Mend:   "read what is named; what matters to the machine is said in the plan's own words, as role, geometry or a property that a rule reads, the rest goes into note",
+	},
+}}
+
+// mostUnread is how many names of unread properties a note gives.
+const mostUnread = 8
+
+// readOfRoles are the properties that are read, by the roles of which they are;
+// nil for every role. What formats keep for themselves is among them.
+var readOfRoles = map[string][]schema.Role{
+	schema.PropID: nil, schema.PropRole: nil, schema.PropName: nil, schema.PropActive: nil, schema.PropNote: nil, schema.PropLimits: nil,
+	schema.PropFix: nil, schema.PropSigma: nil, schema.PropDrawnFrom: nil, schema.PropTimes: nil,
+	schema.PropHeadingDeg:    {schema.RoleZone, schema.RoleDock},
+	schema.PropCutMM:         {schema.RoleZone},
+	schema.PropStandoffM:     {schema.RoleDock},
+	schema.PropFrame:         {schema.RoleBase},
+	schema.PropEpoch:         {schema.RoleBase},
+	schema.PropAntennaHeight: {schema.RoleBase},
+	schema.PropEdgeKind:      {schema.RoleEdge},
+	schema.PropHazardKind:    {schema.RoleHazard},
+	schema.PropHeightM:       {schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge},
+	schema.PropRadiusM:       {schema.RoleHazard, schema.RoleEdge},
+	schema.PropCrownBaseM:    {schema.RoleHazard},
+	schema.PropWidth:         {schema.RoleHazard, schema.RoleEdge},
+	schema.PropAltitudeMode:  nil, schema.PropExtrude: nil, schema.PropTessellate: nil,
+	schema.PropFolder: nil, schema.PropCode: nil, schema.PropLayer: nil, schema.PropLayerState: nil, schema.PropEntity: nil, schema.PropColour: nil,
+	schema.PropLineType: nil, schema.PropBlock: nil, schema.PropHandle: nil, schema.PropHidden: nil, schema.PropTextHeight: nil, schema.PropRotation: nil,
+	schema.PropScale: nil, schema.PropAttribs: nil, schema.PropThickness: nil, schema.PropCurve: nil, schema.PropJoined: nil,
+	schema.PropLineColor: nil, schema.PropFillColor: nil, schema.PropIconColor: nil,
+}
+
+// readOfPlan are the plan's members that are read.
+var readOfPlan = []string{
+	schema.PlanLimits, schema.PropFrame, schema.PropEpoch, schema.PlanHeights, schema.PlanHistory, schema.PlanHeld, schema.PlanGiven,
+	schema.PlanPlacement, schema.PlanSiteGrid, schema.PlanDrawing,
+}
+
+// plainWords are names of properties that say nothing a machine could heed,
+// folded and without their unit, in the languages of property-misnamed (common
+// practice, no source). What formats and their readers bring is among them.
+var plainWords = func() map[string]bool {
+	out := map[string]bool{}
+	for _, w := range strings.Fields(
+		// What it is called, and its place in a list.
+		"id fid gid oid objectid featureid uid uuid guid pk key no nr num number index order seq sequence sort rank group count points vertices " +
+			"label title caption name names alias short nummer numéro número numero nom nombre nome naam navn namn nimi bezeichnung " +
+			// What people write of it.
+			"note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas opmerking beskrivelse beskrivning huomautus " +
+			"why reason story scenario keywords tags topic subject abstract summary " +
+			// Whose it is.
+			"address addr street housenumber city town village zip zipcode postcode postal country county state region district owner client customer contact company firm crew team operator technician author creator " +
+			"createdby updatedby editor edited editedby user username project job jobno jobnumber contract contractor site estate parcel asset assetid serial serialno serialnumber model make manufacturer tool weather inspected lastinspected plot lot cadastre phone tel telephone email mail kunde adresse straße ort eigentümer propriétaire eigenaar ägare eier ejer " +
+			"copyright licence license attribution credit generator software program client version revision rev copyrightyear " +
+			// When.
+			"date time datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited edited begin end start finish timebegin timeend timespan year month day season times erstellt geändert datum fecha data dato " +
+			// How large the outline is.
+			"area aream2 areasqm shapearea shapelength shapeleng starea stlength perimeter length len leng acres hectares ha sqm sqft m2 km fläche flaeche umfang länge oppervlakte areal pituus centroid extent bounds bbox boundingbox envelope " +
+			// How it is drawn.
+			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
+			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor visibility open snippet rgb " +
+			// What grows there and how it is cut.
+			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency schedule direction speed " +
+			// Where more is.
+			"url uri href link links website web urlname photo photos picture image img file filename attachment doc document " +
+			// What receivers and readers keep.
+			"gpxkind gpxextensions gpxcreator metadataextensions magvar geoidheight dgpsid src sat ele elevation lat lon latitude longitude lng x y z easting northing east north e n h ostwert nordwert rechtswert hochwert " +
+			"line geojsonmembers conformsto links timestamp numbermatched numberreturned schemaversion type") {
+		out[w] = true
+	}
+	return out
+}()
+
+// isPlain reports whether a property's name says nothing a machine could heed.
+func isPlain(key string) bool {
+	folded := foldKey(key)
+	if plainWords[folded] || plainWords[strings.TrimRight(folded, "0123456789")] || plainWords[withoutUnit(key)] {
+		return true
+	}
+	for _, p := range [...]string{"point_", "example_", "gpx_", "kml_", "addr:", "name:", "xmlns"} {
+		if strings.HasPrefix(key, p) {
+			return true
+		}
+	}
+	return folded == ""
+}
+
+// reading says of which roles a property of a name is read; of every role when
+// all is set. Other rules judge the rest by name and value.
+type reading struct {
+	all   bool
+	roles []schema.Role
+	words []*otherName
+	asks  bool // whether it may be a switch
+}
+
+var readings = remembered[*reading]{of: readingOf}
+
+func readingOf(key string) *reading {
+	if roles, ok := readOfRoles[key]; ok {
+		return &reading{all: roles == nil, roles: roles}
+	}
+	says := sayings.get(key)
+	out := &reading{all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key)}
+	for _, p := range meantFor(key) {
+		out.all = out.all || p.roles == nil
+		out.roles = append(out.roles, p.roles...)
+	}
+	return out
+}
+
+// of reports whether the property of a feature was read, or judged by its name
+// and value.
+func (how *reading) of(f *Feature, v schema.Value) bool {
+	if how.all || slices.Contains(how.roles, f.Role) {
+		return true
+	}
+	for _, n := range how.words {
+		if (n.roles == nil || slices.Contains(n.roles, f.Role)) && (n.fits(v) || n.property == schema.PropDrawnFrom) {
+			return true
+		}
+	}
+	if how.asks {
+		word := switchKey(v.Text())
+		return slices.Contains(saysYes, word) || slices.Contains(saysNo, word)
+	}
+	return false
+}
+
+func checkPropertyUnread(r *run) {
+	var features unreadList
+	for _, f := range r.Features {
+		if f.Role == schema.RoleOther || f.Role == "" {
+			continue
+		}
+		for _, a := range f.Attributes {
+			if !readings.get(a.Key).of(f, a.Value) && !saysNothing(a.Value) {
+				features.add(f, a)
+			}
+		}
+	}
+	r.tellUnread(&features, "no rule reads")
+	var members unreadList
+	for _, a := range r.Plan.Attributes {
+		if a.Key == "properties" || a.Key == "metadata" {
+			for _, b := range a.Value.Fields() {
+				members.addMember(b)
+			}
+			continue
+		}
+		members.addMember(a)
+	}
+	r.tellUnread(&members, "no rule reads the plan's")
+}
+
+// saysNothing reports whether a value is none, or empty.
+func saysNothing(v schema.Value) bool {
+	switch v.Kind() {
+	case schema.KindString:
+		return strings.TrimSpace(v.Text()) == ""
+	case schema.KindList:
+		return !slices.ContainsFunc(v.Items(), func(v schema.Value) bool { return !saysNothing(v) })
+	case schema.KindObject:
+		return len(v.Fields()) == 0
+	}
+	return isNull(v)
+}
+
+// unreadList are properties that no rule reads, each name once.
+type unreadList struct {
+	names    []string // folded
+	says     []string
+	count    []int
+	features []*Feature
+}
+
+func (l *unreadList) add(f *Feature, a schema.Attribute) {
+	k := foldKey(a.Key)
+	i := slices.Index(l.names, k)
+	if i < 0 {
+		i = len(l.names)
+		says := quote(a.Key)
+		if v := shown(a.Value); v != "" {
+			says += " (" + v
+			if f != nil {
+				says += ", " + f.describe()
+			}
+			says += ")"
+		}
+		l.names, l.says, l.count = append(l.names, k), append(l.says, says), append(l.count, 0)
+	}
+	l.count[i]++
+	if f != nil && len(l.features) < mostUnread && !slices.Contains(l.features, f) {
+		l.features = append(l.features, f)
+	}
+}
+
+// addMember takes a member of the plan, unless property-misnamed tells it.
+func (l *unreadList) addMember(a schema.Attribute) {
+	if slices.Contains(readOfPlan, a.Key) || isPlain(a.Key) || saysNothing(a.Value) || sayings.get(a.Key).limit || len(meantFor(a.Key)) > 0 ||
+		slices.ContainsFunc(otherMeant(a.Key), func(n *otherName) bool { return n.fits(a.Value) || n.property == schema.PropDrawnFrom }) {
+		return
+	}
+	l.add(nil, a)
+}
+
+func (r *run) tellUnread(l *unreadList, what string) {
+	if len(l.names) == 0 {
+		return
+	}
+	var words []string
+	for i, says := range l.says {
+		if i == mostUnread {
+			words = append(words, fmt.Sprintf("%d more", len(l.says)-i))
+			break
+		}
+		if l.count[i] > 1 {
+			says += fmt.Sprintf(" %d times", l.count[i])
+		}
+		words = append(words, says)
+	}
+	var at *Place
+	if len(l.features) > 0 {
+		at = r.middle(l.features[0])
+	}
+	x := r.finding(at, l.features...)
+	x.Message = fmt.Sprintf("%s %s: what it says was not checked; read it, and say what matters to the machine in the plan's own words", what, strings.Join(words, "; "))
+}

@@ -1,0 +1,108 @@
+// Tests of what a plan says and no rule reads.
+
+package validate
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"swardline/schema"
+)
+
+func TestPropertyUnread(t *testing.T) {
+	for _, x := range []struct {
+		key, value string
+		role       schema.Role
+		told       bool
+	}{
+		{"closed", `true`, schema.RoleZone, true},
+		{"Gesperrt", `"ja"`, schema.RoleKeepout, true},
+		{"do_not_mow", `1`, schema.RoleZone, true},
+		{"status", `"closed"`, schema.RoleZone, true},
+		{"status", `"inactive"`, schema.RoleZone, false}, // switch-unfit
+		{"in_use", `true`, schema.RoleZone, false},
+		{"in_use", `"Tuesdays"`, schema.RoleZone, true},
+		{"slope_percent", `60`, schema.RoleZone, true},
+		{"surface", `"gravel"`, schema.RoleZone, true},
+		{"traced_from", `"aerial photo"`, schema.RoleZone, true},
+		{"source", `"the office"`, schema.RoleZone, false},
+		{"conf95_m", `0.45`, schema.RoleBase, true},
+		{"precision", `"low"`, schema.RoleBase, true},
+		{"precision", `0.45`, schema.RoleBase, false}, // property-misnamed
+		{"width_m", `2.4`, schema.RoleZone, true},
+		{"width_m", `2.4`, schema.RoleHazard, false},
+		{"heading_deg", `90`, schema.RoleZone, false},
+		{"heading_deg", `90`, schema.RoleBase, true},
+		{"closed", `true`, schema.RoleOther, false},
+		{"closed", `null`, schema.RoleZone, false},
+		{"closed", `" "`, schema.RoleZone, false},
+		{"closed", `[null, ""]`, schema.RoleZone, false},
+		{"closed", `{}`, schema.RoleZone, false},
+		{"note", `"closed"`, schema.RoleZone, false},
+		{"Bemerkung", `"gesperrt"`, schema.RoleZone, false},
+		{"note_2", `"closed"`, schema.RoleZone, false},
+		{"OBJECTID", `7`, schema.RoleZone, false},
+		{"Shape_Area", `120.5`, schema.RoleZone, false},
+		{"stroke-width", `2`, schema.RoleZone, false},
+		{"point_hdop", `[1]`, schema.RoleMark, false},
+		{"layer", `"0"`, schema.RoleZone, false},
+		{"machine_width_m", `0.8`, schema.RoleZone, false}, // property-misnamed
+	} {
+		f := thing(x.role, "f", spot(3, 4, 45))
+		if x.role == schema.RoleZone || x.role == schema.RoleKeepout {
+			f = thing(x.role, "f", box(0, 0, 40, 25))
+		}
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
+		if (len(got) == 1) != x.told || len(got) > 1 || x.told && (got[0].Severity != Note || !strings.Contains(got[0].Message, quote(x.key))) {
+			t.Errorf("%s: %s %s: %v", x.role, x.key, x.value, got)
+		}
+	}
+}
+
+func TestMembersUnread(t *testing.T) {
+	for _, x := range []struct {
+		key, value string
+		rule       string // "" for nothing told
+	}{
+		{"machine", `{"width_m": 1.2}`, RulePropertyUnread},
+		{"metadata", `{"machine": "wide", "author": "K"}`, RulePropertyUnread},
+		{"metadata", `{"author": "K"}`, ""},
+		{"obstacles", `[[4.5, 55.5, 2]]`, RulePropertyUnread},
+		{"description", `"by hand"`, ""},
+		{"held", `"offsets"`, ""},
+		{"machine_width_m", `1.2`, RulePropertyMisnamed},
+		{"hazard_margin_water_m", `9`, RulePropertyMisnamed},
+		{"limits", `{"machine_width_m": 1.2}`, ""},
+	} {
+		p := driftPlan(t, thing(schema.RoleZone, "f", box(0, 0, 40, 25)))
+		p.Attributes.Set(x.key, valueOf(t, x.value))
+		r := Check(p, schema.DefaultLimits())
+		for _, rule := range []string{RulePropertyUnread, RulePropertyMisnamed} {
+			if got := only(r, rule); (len(got) == 1) != (rule == x.rule) || len(got) > 1 {
+				t.Errorf("%s %s: %s: %v", x.key, x.value, rule, got)
+			}
+		}
+	}
+}
+
+func TestUnreadIsToldOnce(t *testing.T) {
+	var features []*schema.Feature
+	for i := range 12 {
+		f := thing(schema.RoleZone, fmt.Sprint("f", i), box(float64(60*i), 0, 40, 25))
+		f.Attributes.Set("closed", schema.Bool(true))
+		f.Attributes.Set("Closed", schema.Bool(false))
+		f.Attributes.Set(fmt.Sprintf("odd%c", 'a'+i), schema.Int(int64(i)))
+		features = append(features, f)
+	}
+	got := only(Check(driftPlan(t, features...), schema.DefaultLimits()), RulePropertyUnread)
+	if len(got) != 1 || len(got[0].Features) != mostUnread {
+		t.Fatalf("%v", got)
+	}
+	for _, want := range []string{`"closed" ("true", zone "f0") 24 times`, `"odda" ("0", zone "f0")`, "5 more"} {
+		if !strings.Contains(got[0].Message, want) {
+			t.Errorf("%q lacks %q", got[0].Message, want)
+		}
+	}
+}
