@@ -17,7 +17,8 @@ var spanRules = []Rule{{
 	Name: RuleFeatureFarAway, Severity: Error, Limits: []string{"site_span_m"}, run: checkFeatureFarAway,
 	Page: Page{
 		What: "The distance of the farthest point of every active feature from the middle of the site, straight through the earth as a receiver measures it, so that it holds at any distance. " +
-			"The middle is the mean of the points of zones, corridors and docks that lie within the limit of their medians, so that a few strays do not move it. A millimetre is rounding.",
+			"The middle is the mean of the points of zones, corridors and docks that lie within the limit of their medians, so that a few strays do not move it. A millimetre is rounding. " +
+			"A warning: a straight side of a line or an outline that is longer than the limit, though both its ends lie within it of the middle.",
 		Why:    "A slip in one digit puts a keep-out into the next county. It guards nothing there, and no rule on the ground can see it.",
 		Source: sourcePractice,
 		Fails:  "a keep-out 25 km from the lawns, limit 3000 m",
@@ -54,12 +55,39 @@ func checkFeatureFarAway(r *run) {
 			}
 		})
 		if most <= limit+slackM {
+			r.longSide(f, limit)
 			continue
 		}
 		x := r.finding(r.placeRead(f, read, ground), f)
 		x.Measured, x.Limit, x.Unit = most, limit, "m"
 		x.Message = fmt.Sprintf("reaches %s from the middle of the site; the limit is %s", metresPast(most, limit), metres(limit))
 	}
+}
+
+// longSide warns of the longest straight side of a feature that is longer than
+// the limit: it runs past the site on both sides, where a vertex may be missing
+// or lie on the wrong side.
+func (r *run) longSide(f *Feature, limit float64) {
+	if r.Frame == FrameNone || !f.usable() || distance(f.bound.Min, f.bound.Max) <= limit {
+		return
+	}
+	most := 0.0
+	var from, to orb.Point
+	for _, l := range f.lines() {
+		for i := 1; i < len(l); i++ {
+			if d := distance(l[i-1], l[i]); d > most {
+				most, from, to = d, l[i-1], l[i]
+			}
+		}
+	}
+	if most <= limit+slackM {
+		return
+	}
+	x := r.finding(r.Place(from), f)
+	x.Severity = Warning
+	x.Measured, x.Limit, x.Unit = most, limit, "m"
+	x.Trace = r.trace(from, to)
+	x.Message = fmt.Sprintf("has a straight side of %s, longer than the %s that anything may lie from the middle of the site: is a point missing or wrong?", metresPast(most, limit), metres(limit))
 }
 
 // withinSpan reports, quickly, that no two vertices lie farther apart than the

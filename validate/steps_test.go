@@ -282,3 +282,28 @@ func TestCorridorIntoAZoneThatIsOff(t *testing.T) {
 		}
 	}
 }
+
+// TestLongSides: a side that is longer than the site may be wide, its ends within
+// it, and one end beyond it.
+func TestLongSides(t *testing.T) {
+	const none = validate.Severity("none")
+	for _, x := range []struct {
+		from, to float64
+		want     validate.Severity
+	}{
+		{-1499.9, 1499.8, none}, {-1500, 1500.2, validate.Warning}, {-2900, 2900, validate.Warning},
+		{50, 5850, validate.Error}, {-3100, 20, validate.Error}, {50, 2900, none},
+	} {
+		p := park()
+		p.add(&thing{id: "h9", role: "hazard", name: "Lane", line: []orb.Point{{x.from, -60}, {x.to, -60}}, z: flatGround}).set("hazard_kind", schema.String("road"))
+		got := none
+		for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+			if f.Rule == "feature-far-away" && got != validate.Error {
+				got = f.Severity
+			}
+		}
+		if got != x.want {
+			t.Errorf("from %g to %g: %s, want %s", x.from, x.to, got, x.want)
+		}
+	}
+}
