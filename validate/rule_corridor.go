@@ -55,7 +55,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
+				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",

@@ -29,6 +29,12 @@ func TestDeclaredCrossings(t *testing.T) {
 		p.add(&thing{id: "h9", role: "hazard", name: "Lane", line: []orb.Point{{-5, -5}, {35, -5}}, z: flatGround}).set("hazard_kind", schema.String("road"))
 	}
 	// A lawn beside the south lawn, something along the edge that they share.
+	beside := func(kind, opening string, off float64) func(p *plot) {
+		return func(p *plot) {
+			edge(p, "e8", kind, orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", opening, orb.Point{14, -5 + off}, orb.Point{16, -5 + off})
+		}
+	}
 	behind := func(kind string, north float64) func(p *plot) {
 		return func(p *plot) {
 			edge(p, "e8", kind, orb.Point{30, -31}, orb.Point{30, north})
@@ -45,6 +51,12 @@ func TestDeclaredCrossings(t *testing.T) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
 			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
 		}, validate.Passed},
+		{"a gate drawn 0.25 m beside its wall", "corridor-narrow", beside("wall", "gate", 0.25), validate.Passed},
+		{"a gate drawn 0.299 m beside its wall", "corridor-narrow", beside("wall", "gate", 0.299), validate.Passed},
+		{"a gate drawn 0.301 m beside its wall", "corridor-narrow", beside("wall", "gate", 0.301), validate.Failed},
+		{"a gate drawn 0.301 m on the other side", "corridor-narrow", beside("wall", "gate", -0.301), validate.Failed},
+		{"a ramp drawn 0.299 m beside its kerb", "corridor-narrow", beside("kerb", "ramp", 0.299), validate.Passed},
+		{"a ramp drawn 0.301 m beside its kerb", "corridor-narrow", beside("kerb", "ramp", 0.301), validate.Failed},
 		{"a gate with a width_m a hair below the machine's", "corridor-narrow", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
 			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
