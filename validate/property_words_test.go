@@ -207,6 +207,7 @@ func TestMembersOfSystem(t *testing.T) {
 		told       bool
 	}{
 		{"datum", `"ED50"`, true}, {"epsg", `4230`, true}, {"spatialReference", `{"wkid": 4230}`, true}, {"datum", `null`, false}, {"note", `"ED50"`, false},
+		{"reference", `"GDA2020"`, true}, {"Reference", `"EPSG:4283"`, true}, {"reference", `"WGS 84"`, false}, {"reference", `"EPSG:4326"`, false}, {"reference", `"job 12"`, false}, {"ref", `"A7"`, false}, {"reference", `7`, false},
 		{"held", `"offsets"`, false}, {"held", `"coordinates"`, false}, {"held", `"offset"`, true}, {"held", `1`, true},
 	} {
 		p := driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)))

@@ -5,6 +5,8 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"swardline/crs"
@@ -19,7 +21,8 @@ var baseFrameRules = []Rule{{
 			"nor can a frame that is no known name, one whose places move (ITRF, WGS 84) without an epoch, or a second base without a frame beside one with. " +
 			"So, too, any other feature that names a frame or an epoch of its own. An epoch that is no number from 1978 to 2060 is told, and a word for heights, of the plan or of a feature, " +
 			"that is no known reference or another than the plan's. A base that names no frame, or only WGS 84, in a plan whose frame nobody tells is not judged; " +
-			"one in a frame that satellites do not give (ED50), or of another epoch than the plan, cannot be.",
+			"one in a frame that satellites do not give (ED50), or of another epoch than the plan, cannot be, " +
+			"nor one without an epoch whose date (date, survey_date, measured and the like), or whose name after the word epoch, is of another time than the plan's epoch by more than 0.1 years.",
 		Why: "The machine's numbers are in the frame of its base. A base entered in ITRF2014 under a plan in GDA2020 moves every outline by a quarter of a metre, " +
 			"and nothing in either looks wrong.",
 		Source: "the registry's steps between frames; " + sourcePractice + " for the limit",
@@ -57,6 +60,7 @@ func checkBaseFrame(r *run) {
 	var silent, unread []string
 	for _, f := range r.Of(schema.RoleBase) {
 		epoch := r.epochOf(f, f.Attributes.Get(schema.PropEpoch))
+		open = r.dated(f, ref) || open
 		v := f.Attributes.Get(schema.PropFrame)
 		text := strings.TrimSpace(v.Text())
 		switch {
@@ -102,6 +106,69 @@ func checkBaseFrame(r *run) {
 	if !named && !open && len(r.reasons)+len(r.findings) == 0 {
 		r.notNeeded("no active base says in which frame it is stored")
 	}
+}
+
+// dateKeys are properties of a base, folded, that say when it was measured.
+var dateKeys = strings.Fields("date surveydate dateofsurvey surveyed surveyedon measured measuredon measurementdate observed observedon observationdate datemeasured datesurveyed datum aufnahmedatum messdatum fecha fechademedición datelevé")
+
+// dated tells a base without an epoch whose date, or whose name where it has the
+// word epoch in it, is of another year than the epoch of the plan, in a frame
+// in which places move, and reports whether it did.
+func (r *run) dated(f *Feature, ref schema.Reference) bool {
+	if ref.Epoch == 0 || !isNull(f.Attributes.Get(schema.PropEpoch)) || ref.Frame.Known() && !ref.Frame.Dynamic() {
+		return false
+	}
+	told := false
+	tell := func(what, text string) {
+		if year, day := yearOf(text); year != 0 && math.Abs(year-ref.Epoch) > day+epochSlackYears {
+			told = true
+			r.cannot("%s has no epoch of its own, and %s says %s, the plan's epoch %v: places in a frame that moves go centimetres a year; give the base the epoch of its coordinates", f.describe(), what, quote(text), ref.Epoch)
+		}
+	}
+	for _, a := range f.Attributes {
+		if slices.Contains(dateKeys, foldKey(a.Key)) {
+			tell("its "+a.Key, a.Value.Text())
+		}
+	}
+	words := wordsOf(f.Name)
+	for i, w := range words {
+		if i+1 < len(words) && slices.Contains(epochWords, w) {
+			_, rest, _ := strings.Cut(schema.FoldName(f.Name), w)
+			tell("its name", strings.Trim(rest, " =:_-()[]"))
+		}
+	}
+	return told
+}
+
+var epochWords = strings.Fields("epoch epoche époque época epoca epoke epok")
+
+// yearOf reads a date that begins with its year as a decimal year, and by how
+// much it may be off; 0 for a text that is none.
+func yearOf(text string) (year, off float64) {
+	digits := len(text) - len(strings.TrimLeft(text, "0123456789"))
+	switch {
+	case digits == 4 && len(text) >= 7 && (text[4] == '-' || text[4] == '/'):
+		month, err := strconv.Atoi(text[5:7])
+		if err != nil || month < 1 || month > 12 {
+			return 0, 0
+		}
+		year, off = (float64(month)-0.5)/12, 1.0/24
+	case digits == 4 && len(text) > 5 && text[4] == '.':
+		if f, err := strconv.ParseFloat(text[4:4+1+len(text[5:])-len(strings.TrimLeft(text[5:], "0123456789"))], 64); err == nil {
+			year = f
+		}
+	case digits == 4:
+		year, off = 0.5, 0.5
+	case digits == 8 && len(text) == 8: // yearmonthday
+		return yearOf(text[:4] + "-" + text[4:6])
+	default:
+		return 0, 0
+	}
+	whole, _ := strconv.Atoi(text[:4])
+	if year += float64(whole); year < firstEpoch || year > lastEpoch {
+		return 0, 0
+	}
+	return year, off
 }
 
 // storedAlone judges a base whose frame is the only one that is named.

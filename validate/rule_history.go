@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swardline/crs"
@@ -17,7 +18,7 @@ var historyRules = []Rule{{
 	Page: Page{
 		What: "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error. " +
 			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date (year-month-day), the base is held to both. " +
-			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told. " +
+			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
 			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
@@ -31,6 +32,7 @@ var historyRules = []Rule{{
 
 func checkBaseMoved(r *run) {
 	r.strayHistory()
+	r.strangeEntries()
 	off, _, err := HeldOffset(r.Plan)
 	if err == nil {
 		_, err = givenOf(r.Plan)
@@ -141,6 +143,39 @@ func (r *run) baseAgainst(base *Feature, e Entry, ground bool, why string) {
 		x.Severity = Error
 	}
 	x.Message = fmt.Sprintf("stands %s from where the plan's history of %s has it%s", metres(off), e.Date, why)
+}
+
+// entryMembers are the members of an entry of the history that are read, and
+// those that say something to people.
+var entryMembers, entryNotes = strings.Fields("date kind stored antenna shift_m frame epoch measured_by"), strings.Fields("note comment remark reason by")
+
+// strangeEntries tells what entries of the history hold that is not read.
+func (r *run) strangeEntries() {
+	for i, item := range r.Plan.Attributes.Get(schema.PlanHistory).Items() {
+		kind := item.Fields().Get("kind")
+		switch text := kind.Text(); {
+		case !kind.IsAbsent() && text != EntryRecord && text != EntryCorrection:
+			x := r.finding(nil)
+			x.Severity = Error
+			x.Message = fmt.Sprintf("entry %d of the plan's history is of the kind %s, which is none, so that a correction in it moves nothing: make it %s or %s", i+1, quote(text), EntryRecord, EntryCorrection)
+		case text != EntryCorrection && item.Fields().Has("shift_m"):
+			x := r.finding(nil)
+			x.Severity = Error
+			x.Message = fmt.Sprintf("entry %d of the plan's history has a shift_m and is no correction, so that it moves nothing: make its kind %s, or take the shift_m out", i+1, EntryCorrection)
+		}
+		for _, a := range item.Fields() {
+			if slices.Contains(entryMembers, a.Key) || slices.Contains(entryNotes, schema.FoldName(a.Key)) {
+				continue
+			}
+			near := ""
+			for _, known := range entryMembers {
+				if nearWord(foldKey(a.Key), foldKey(known)) {
+					near = "; perhaps " + quote(known) + " is meant"
+				}
+			}
+			r.finding(nil).Message = fmt.Sprintf("entry %d of the plan's history has a member %s, which is not read%s: an entry has %s", i+1, quote(a.Key), near, strings.Join(entryMembers, ", "))
+		}
+	}
 }
 
 // strayHistory tells a history that stands where none is read.

@@ -218,6 +218,7 @@ func (s slip) saysOn() bool {
 
 func checkPropertyMisnamed(r *run) {
 	r.membersMisnamed()
+	r.givenMisnamed()
 	r.membersDrawn()
 	r.membersOfFeatures()
 	r.membersOfSystem()
@@ -286,6 +287,24 @@ func (r *run) membersMisnamed() {
 	}
 }
 
+// givenMisnamed reports a member of a plan with a history that says, under
+// another name, whether its coordinates are those of the ground or those held:
+// without it they are taken for the latter.
+func (r *run) givenMisnamed() {
+	all := r.Plan.Attributes
+	if !isNull(all.Get(schema.PlanGiven)) || isNull(all.Get(schema.PlanHistory)) {
+		return
+	}
+	for _, a := range all {
+		text := schema.FoldName(a.Value.Text())
+		if a.Key != schema.PlanHeld && a.Key != schema.PlanGiven && (nearWord(foldKey(a.Key), schema.PlanGiven) || text == schema.GivenGround || text == schema.GivenHeld) {
+			x := r.finding(nil)
+			x.Severity = Error
+			x.Message = fmt.Sprintf("the plan's member %s says %s and is not read, so that its coordinates are taken for those that the machine holds: whether they are that or the ground is said by the member %s, as %s or %s", quote(a.Key), shown(a.Value), schema.PlanGiven, schema.GivenHeld, schema.GivenGround)
+		}
+	}
+}
+
 // membersOfSystem reports members of the plan that name a system of coordinates
 // and are not read, limits outside limits, and a held that is none of its two
 // words.
@@ -303,11 +322,17 @@ func (r *run) membersOfSystem() {
 			x.Message = fmt.Sprintf("the plan's member %s is a limit, and not read there: it stands in the member limits, an object such as {%q: %s}", quote(a.Key), a.Key, a.Value.Text())
 		}
 		for _, n := range otherMeant(a.Key) {
-			if n.property == schema.PropFrame && saysSystem(a.Value) {
+			if n.property == schema.PropFrame && n.fits(a.Value) && !r.saysFrame(a.Value.Text()) {
 				r.finding(nil).Message = fmt.Sprintf("the plan's member %s names a system of coordinates and is not read: take the plan in with --from, or say frame", quote(a.Key))
 			}
 		}
 	}
+}
+
+// saysFrame reports whether the plan's own frame is the one of the name.
+func (r *run) saysFrame(name string) bool {
+	own := r.Plan.Attributes.Get(schema.PropFrame).Text()
+	return own != "" && name != "" && sameFrameWords(own, name)
 }
 
 // mownOver is an active zone that a thing which is switched off stands in, with

@@ -52,6 +52,8 @@ var otherNames = sync.OnceValue(func() []otherName {
 		{schema.PropFrame, nil, strings.Fields("datum geodeticdatum framename referenceframe crs crsname srs srsname epsg srid coordinatesystem coordinatereferencesystem referencesystem spatialreference " +
 			"bezugsrahmen bezugssystem koordinatensystem référentiel système sistema sistemadereferencia referentiestelsel sistemadiriferimento referencesystem referenssystem koordinatsystem koordinaattijärjestelmä"), saysSystem,
 			"; whoever wrote it has to say which of the two its numbers are in"},
+		{schema.PropFrame, nil, strings.Fields("reference ref coordinatereference georeference geodeticreference referenz bezug référence referencia referentie riferimento referencename referens viite"), namesFrame,
+			"; whoever wrote it has to say which of the two its numbers are in"},
 	}
 })
 
@@ -62,6 +64,20 @@ func saysSystem(v schema.Value) bool {
 		return true
 	}
 	return v.Kind() == schema.KindString && strings.TrimSpace(v.Text()) != ""
+}
+
+// namesFrame reports whether a text is the name of a system of coordinates that
+// is not WGS 84 at large: a word such as reference may say much else.
+func namesFrame(v schema.Value) bool {
+	text := strings.TrimSpace(v.Text())
+	if v.Kind() != schema.KindString || text == "" {
+		return false
+	}
+	if f, err := crs.ParseFrame(text); err == nil {
+		return f.Known()
+	}
+	c, err := crs.Parse(text)
+	return err == nil && !c.Equal(crs.WGS84())
 }
 
 // holdsNumber reports whether a value is a number, a text that begins with one,

@@ -3,6 +3,7 @@
 package validate_test
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 
@@ -161,6 +162,12 @@ func TestWordsOfFrames(t *testing.T) {
 	with := func(key string, v schema.Value, more func(p *plot)) func(p *plot) {
 		return func(p *plot) { more(p); member(p, key, v) }
 	}
+	dated := func(key, date string, epoch float64) func(p *plot) {
+		return func(p *plot) {
+			p.get("b1").set(key, text(date))
+			member(p, "epoch", num(epoch))
+		}
+	}
 	sound := base(text("WGS 84 (G2139)"), num(2024.5))
 	judgeWords(t, "base-frame", []wordCase{
 		{"no frame", func(*plot) {}, validate.NotNeeded, ""},
@@ -199,6 +206,20 @@ func TestWordsOfFrames(t *testing.T) {
 		{"a base of other heights", with("heights", text("ellipsoidal"), func(p *plot) { p.get("b1").set("heights", text("orthometric")) }), validate.Failed, "orthometric"},
 		{"a lawn of other heights", with("heights", text("ellipsoidal"), func(p *plot) { p.get("z1").set("heights", text("EPSG:5941")) }), validate.Failed, "EPSG:5941"},
 		{"a base of the same heights", with("heights", text("ellipsoidal"), func(p *plot) { p.get("b1").set("heights", text("Ellipsoidal")) }), validate.Passed, ""},
+		{"a date of the plan's epoch", dated("date", "2024-07-02", 2024.5), validate.NotNeeded, ""},
+		{"a date 0.1 years off, give or take the month", dated("date", "2024-08-30", 2024.5), validate.NotNeeded, ""},
+		{"a date of two months later", dated("date", "2024-09-01", 2024.5), validate.Unchecked, `its date says "2024-09-01"`},
+		{"a date of years before", dated("survey_date", "2015-03-01", 2024.5), validate.Unchecked, "survey_date"},
+		{"a date beside an epoch", func(p *plot) { dated("date", "2015-03-01", 2024.5)(p); p.get("b1").set("epoch", num(2024.5)) }, validate.NotNeeded, ""},
+		{"a date and no epoch of the plan", func(p *plot) { p.get("b1").set("date", text("2015-03-01")) }, validate.NotNeeded, ""},
+		{"a date in a frame that does not move", with("frame", text("GDA2020"), dated("date", "2015-03-01", 2024.5)), validate.NotNeeded, ""},
+		{"a year of the plan's epoch", dated("measured", "2024", 2024.5), validate.NotNeeded, ""},
+		{"the year before, whose end may be near", dated("measured", "2023", 2024.05), validate.NotNeeded, ""},
+		{"the year before, whose end is not", dated("measured", "2023", 2024.15), validate.Unchecked, "2023"},
+		{"a year long before", dated("measured", "2022", 2024.5), validate.Unchecked, "2022"},
+		{"a name with another epoch", func(p *plot) { dated("note", "x", 2024.5)(p); p.get("b1").name = "Mast (epoch 2010.0)" }, validate.Unchecked, "its name"},
+		{"a name with the same epoch", func(p *plot) { dated("note", "x", 2024.5)(p); p.get("b1").name = "Mast (epoch 2024.5)" }, validate.NotNeeded, ""},
+		{"a name with a year", func(p *plot) { dated("note", "x", 2024.5)(p); p.get("b1").name = "Mast 2010" }, validate.NotNeeded, ""},
 		{"heights in feet", with("heights", text("feet"), sound), validate.Failed, `"feet"`},
 		{"heights of a number", with("heights", schema.Int(7), sound), validate.Failed, `"7"`},
 		{"heights of the registry", with("heights", text("EPSG:5941"), sound), validate.Passed, ""},
@@ -377,4 +398,43 @@ func TestHeightsOfThings(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestStrangeEntries: what a history holds that nobody reads.
+func TestStrangeEntries(t *testing.T) {
+	history := func(text string) func(p *plot) {
+		return func(p *plot) {
+			var v schema.Value
+			if err := json.Unmarshal([]byte(`[{"date": "2026-03-01", "stored": [0, 0]`+text+`}]`), &v); err != nil {
+				t.Fatal(err)
+			}
+			at := schema.List(num(plotLon), num(plotLat), num(plotH+2.5))
+			p.get("b1").point = &orb.Point{0, 0} // where the grid has its origin
+			p.get("b1").props = nil
+			item := v.Items()[0].Fields().Clone()
+			item.Set("stored", at)
+			member(p, "history", schema.List(schema.Object(item)))
+		}
+	}
+	judgeWords(t, "base-moved", []wordCase{
+		{"a record", history(`, "kind": "record", "measured_by": "", "note": "spring"`), validate.Passed, ""},
+		{"no kind", history(``), validate.Passed, ""},
+		{"a kind of another word", history(`, "kind": "corrected"`), validate.Failed, `of the kind "corrected"`},
+		{"a shift of a record", history(`, "kind": "record", "shift_m": [1, 0, 0]`), validate.Failed, "is no correction"},
+		{"held as coordinates", history(`, "kind": "record", "coordinates": [1, 2]`), validate.Failed, `a member "coordinates"`},
+		{"a slip in the antenna", history(`, "kind": "record", "Antena": [1, 2]`), validate.Failed, `perhaps "antenna"`},
+	})
+	given := func(key, text string) func(p *plot) {
+		return func(p *plot) { history(`, "kind": "record"`)(p); member(p, key, schema.String(text)) }
+	}
+	judgeWords(t, "property-misnamed", []wordCase{
+		{"a record", history(`, "kind": "record"`), validate.Passed, ""},
+		{"Given", given("Given", "ground"), validate.Failed, "is not read"},
+		{"gvien", given("gvien", "ground"), validate.Failed, "is not read"},
+		{"coordinates that say held", given("frame_of_lines", "Held"), validate.Failed, "is not read"},
+		{"given", given("given", "ground"), validate.Passed, ""},
+		{"held", given("held", "coordinates"), validate.Passed, ""},
+		{"another word", given("title", "grounds"), validate.Passed, ""},
+		{"without a history", func(p *plot) { member(p, "title", schema.String("ground")) }, validate.Passed, ""},
+	})
 }
