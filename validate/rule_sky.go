@@ -95,6 +95,16 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 			cannot("%s", shape.why)
 			continue
 		}
+		if wall && len(shape.lines) > 0 {
+			// A gate stands open for what passes it.
+			if open := r.opened(f, 0); len(open) > 0 {
+				lines := shape.lines
+				shape.lines = nil
+				for _, l := range lines {
+					shape.lines = append(shape.lines, clipOutside(l, open)...)
+				}
+			}
+		}
 		g := shape.geometry()
 		if g == nil {
 			continue
