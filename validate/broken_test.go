@@ -194,9 +194,11 @@ var brokenPlans = map[string]broken{
 	},
 	"property-misnamed": {
 		fail: func(p *plot) {
+			p.get("h1").name = "Sculpture"
 			p.get("h1").props = schema.Attributes{{Key: "hazard_kind", Value: schema.String("sculpture")}, {Key: "Radius", Value: num(0.5)}}
 		},
 		pass: func(p *plot) {
+			p.get("h1").name = "Sculpture"
 			p.get("h1").props = schema.Attributes{{Key: "hazard_kind", Value: schema.String("sculpture")}, {Key: "radius_m", Value: num(0.5)}}
 		},
 		want: []expect{{"property-misnamed", "h1", nan, nan}},
@@ -205,6 +207,15 @@ var brokenPlans = map[string]broken{
 		fail: func(p *plot) { p.get("z1").set("closed", schema.Bool(true)) },
 		pass: func(p *plot) { p.get("z1").set("owner", schema.String("the parish")) },
 		want: []expect{{"property-unread", "z1", nan, nan}},
+	},
+	"hazard-only-named": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "o1", role: "other", name: "Pond", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
+		},
+		pass: func(p *plot) {
+			p.add(&thing{id: "o1", role: "other", name: "Croquet court", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
+		},
+		want: []expect{{"hazard-only-named", "o1", nan, nan}},
 	},
 	"ring-open": {
 		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },

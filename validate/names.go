@@ -59,6 +59,7 @@ const (
 	RuleSwitchUnfit            = "switch-unfit"
 	RulePropertyMisnamed       = "property-misnamed"
 	RulePropertyUnread         = "property-unread"
+	RuleHazardOnlyNamed        = "hazard-only-named"
 	RuleLimitsInvalid          = "limits-invalid"
 	RuleLimitLoosened          = "limit-loosened"
 )

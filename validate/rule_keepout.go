@@ -96,7 +96,7 @@ func checkKeepoutOutside(r *run) {
 				break
 			}
 		}
-		if inside {
+		if inside || r.inZoneOff(f) {
 			continue
 		}
 		near := shells(zones.all(box))
@@ -129,6 +129,25 @@ func checkKeepoutOutside(r *run) {
 			x.Message = fmt.Sprintf("lies wholly outside the zones and reaches %s away from the nearest", metres(far))
 		}
 	}
+}
+
+// inZoneOff reports whether a keep-out lies in a zone that is switched off, on
+// the coordinates as read.
+func (r *run) inZoneOff(f *Feature) bool {
+	for _, z := range r.Inactive {
+		if z.Role != schema.RoleZone {
+			continue
+		}
+		g := Feature{Feature: z}
+		b := builder{ground: make([]orb.Point, countVertices(z.Geometry)), highest: maxHeightM}
+		b.add(&g, z.Geometry)
+		for i := range g.Areas {
+			if vertices, crossed := against(f, g.Areas[i].Read); !crossed && vertices == f.countPoints() {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func checkKeepoutsOverlap(r *run) {

@@ -31,6 +31,7 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "Two active features of one role with the same name, upper and lower case, spaces, and the ways to write one letter (Unicode NFC) aside; " +
 				"or with names that only look the same: they differ by characters that do not show, or by Greek or Cyrillic letters that look like Latin ones. " +
+				"A note for hazards, edges, buildings, outlets and what has the role other, which may well be called alike. " +
 				"And two features with the same id, of any role, switched off or not.",
 			Why:    "Whoever is told to switch off \"Slope\" switches off one of two.",
 			Source: sourcePractice,
@@ -69,7 +70,7 @@ var nameRules = []Rule{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
-				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
+				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, an area less than 0.04 m across, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -207,12 +208,18 @@ func checkNameRepeated(r *run) {
 		k, l := key{f.Role, name}, key{f.Role, schema.LookName(f.Name)}
 		if g, ok := first[k]; ok {
 			x := r.finding(r.middle(f), g, f)
+			if !isNamed(f.Role) {
+				x.Severity = Note
+			}
 			x.Message = "two features of the role " + string(f.Role) + " are called " + quote(strings.TrimSpace(f.Name))
 			continue
 		}
 		first[k] = f
 		if g, ok := alike[l]; ok && l.name != "" {
 			x := r.finding(r.middle(f), g, f)
+			if !isNamed(f.Role) {
+				x.Severity = Note
+			}
 			x.Message = fmt.Sprintf("two features of the role %s have names that look the same, %s: they differ by letters of another alphabet, or by characters that do not show; write one of them anew", f.Role, quote(strings.TrimSpace(f.Name)))
 			continue
 		}
@@ -221,6 +228,16 @@ func checkNameRepeated(r *run) {
 	if !named {
 		r.notNeeded("no active feature has a name")
 	}
+}
+
+// isNamed reports whether people speak of features of a role by their names:
+// what is only drawn beside them, benches and kerbs, may well be called alike.
+func isNamed(role schema.Role) bool {
+	switch role {
+	case schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding, schema.RoleSupply, schema.RoleOther:
+		return false
+	}
+	return true
 }
 
 // idsRepeated tells features, switched off or not, that have the id of another.
@@ -426,6 +443,7 @@ func checkGeometryUnfit(r *run) {
 		}
 		asked = true
 		r.numbersUnfit(f)
+		r.tinyAreas(f)
 		if fits {
 			continue
 		}
@@ -438,6 +456,26 @@ func checkGeometryUnfit(r *run) {
 	}
 	if !asked {
 		r.cannot("no active feature has a role")
+	}
+}
+
+// leastSizeM is the least radius or width of a hazard, and leastAcrossM the
+// least extent of an area, that is not a slip of the unit (starting values from
+// memory: a stake is 4 cm thick).
+const leastSizeM, leastAcrossM = 0.02, 0.04
+
+// tinyAreas tells of areas that are smaller across than a stake.
+func (r *run) tinyAreas(f *Feature) {
+	for i := range f.Areas {
+		if len(f.Areas[i].Ground) == 0 || len(f.Areas[i].Ground[0]) == 0 || !f.usable() || r.Frame == FrameNone {
+			continue
+		}
+		if b := boundOf(f.Areas[i].Ground[0]); max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) < leastAcrossM {
+			x := r.finding(r.middle(f), f)
+			x.Severity = Warning
+			x.Message = fmt.Sprintf("an area of it is %s across: was it drawn in millimetres? measure it, or draw it anew", metres(math.Max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1])))
+			return
+		}
 	}
 }
 
@@ -478,6 +516,10 @@ func (r *run) numbersUnfit(f *Feature) {
 				x := r.finding(r.middle(f), f)
 				x.Severity = Warning
 				x.Message = fmt.Sprintf("its %s is %s m, and more than %d m is a slip more often than a size: measure it, or draw its outline", m.key, trim(n, 2), mostGrowthM)
+			} else if size && n < leastSizeM && f.Role == schema.RoleHazard {
+				x := r.finding(r.middle(f), f)
+				x.Severity = Warning
+				x.Message = fmt.Sprintf("its %s is %s m, which is no size of a hazard: it is in metres; measure it, or draw its outline", m.key, trim(n, 9))
 			}
 			continue
 		}

@@ -14,7 +14,7 @@ var unreadRules = []Rule{{
 	Name: RulePropertyUnread, Severity: Note, run: checkPropertyUnread,
 	Page: Page{
 		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
-			"They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not read, and not told.",
+			"So is what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not read, and not told.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
 		Fails:  "a lawn with \"closed\": true",
@@ -44,8 +44,8 @@ var readOfRoles = map[string][]schema.Role{
 	schema.PropCrownBaseM:    {schema.RoleHazard},
 	schema.PropWidth:         {schema.RoleHazard, schema.RoleEdge},
 	schema.PropAltitudeMode:  nil, schema.PropExtrude: nil, schema.PropTessellate: nil,
-	schema.PropFolder: nil, schema.PropCode: nil, schema.PropLayer: nil, schema.PropLayerState: nil, schema.PropEntity: nil, schema.PropColour: nil,
-	schema.PropLineType: nil, schema.PropBlock: nil, schema.PropHandle: nil, schema.PropHidden: nil, schema.PropTextHeight: nil, schema.PropRotation: nil,
+	schema.PropFolder: nil, schema.PropCode: nil, schema.PropLayer: nil, schema.PropEntity: nil, schema.PropColour: nil,
+	schema.PropLineType: nil, schema.PropBlock: nil, schema.PropHandle: nil, schema.PropTextHeight: nil, schema.PropRotation: nil,
 	schema.PropScale: nil, schema.PropAttribs: nil, schema.PropThickness: nil, schema.PropCurve: nil, schema.PropJoined: nil,
 	schema.PropLineColor: nil, schema.PropFillColor: nil, schema.PropIconColor: nil,
 }
@@ -73,12 +73,12 @@ var plainWords = func() map[string]bool {
 			"createdby updatedby editor edited editedby user username project job jobno jobnumber contract contractor site estate parcel asset assetid serial serialno serialnumber model make manufacturer tool weather inspected lastinspected plot lot cadastre phone tel telephone email mail kunde adresse straße ort eigentümer propriétaire eigenaar ägare eier ejer " +
 			"copyright licence license attribution credit generator software program client version revision rev copyrightyear " +
 			// When.
-			"date time datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited edited begin end start finish timebegin timeend timespan year month day season times erstellt geändert datum fecha data dato " +
+			"date time datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited edited year month day times erstellt geändert datum fecha data dato " +
 			// How large the outline is.
 			"area aream2 areasqm shapearea shapelength shapeleng starea stlength perimeter length len leng acres hectares ha sqm sqft m2 km fläche flaeche umfang länge oppervlakte areal pituus centroid extent bounds bbox boundingbox envelope " +
 			// How it is drawn.
 			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
-			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor visibility open snippet rgb " +
+			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor open snippet rgb " +
 			// What grows there and how it is cut.
 			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency schedule direction speed " +
 			// Where more is.
@@ -136,7 +136,7 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 		return true
 	}
 	for _, n := range how.words {
-		if (n.roles == nil || slices.Contains(n.roles, f.Role)) && (n.fits(v) || n.property == schema.PropDrawnFrom) {
+		if (n.roles == nil || slices.Contains(n.roles, f.Role)) && n.fits(v) {
 			return true
 		}
 	}
@@ -154,7 +154,7 @@ func checkPropertyUnread(r *run) {
 			continue
 		}
 		for _, a := range f.Attributes {
-			if !readings.get(a.Key).of(f, a.Value) && !saysNothing(a.Value) {
+			if !readings.get(a.Key).of(f, a.Value) && !saysNothing(a.Value) && !isShown(a) {
 				features.add(f, a)
 			}
 		}
@@ -171,6 +171,13 @@ func checkPropertyUnread(r *run) {
 		members.addMember(a)
 	}
 	r.tellUnread(&members, "no rule reads the plan's")
+}
+
+// isShown reports whether a property says that a drawing shows its feature, as
+// it does where nothing is said.
+func isShown(a schema.Attribute) bool {
+	yes, ok := a.Value.Truth()
+	return ok && (a.Key == "visibility" && yes || a.Key == schema.PropHidden && !yes)
 }
 
 // saysNothing reports whether a value is none, or empty.
@@ -218,7 +225,7 @@ func (l *unreadList) add(f *Feature, a schema.Attribute) {
 // addMember takes a member of the plan, unless property-misnamed tells it.
 func (l *unreadList) addMember(a schema.Attribute) {
 	if slices.Contains(readOfPlan, a.Key) || isPlain(a.Key) || saysNothing(a.Value) || sayings.get(a.Key).limit || len(meantFor(a.Key)) > 0 ||
-		slices.ContainsFunc(otherMeant(a.Key), func(n *otherName) bool { return n.fits(a.Value) || n.property == schema.PropDrawnFrom }) {
+		slices.ContainsFunc(otherMeant(a.Key), func(n *otherName) bool { return n.fits(a.Value) }) {
 		return
 	}
 	l.add(nil, a)

@@ -139,6 +139,7 @@ var Rules = slices.Concat(
 		satelliteRules,
 		nameRules,
 		unreadRules,
+		namedRules,
 	),
 	rows(CommandConvert, operationRules),
 	rows(CommandPlace, markRules),

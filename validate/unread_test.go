@@ -26,7 +26,15 @@ func TestPropertyUnread(t *testing.T) {
 		{"slope_percent", `60`, schema.RoleZone, true},
 		{"surface", `"gravel"`, schema.RoleZone, true},
 		{"traced_from", `"aerial photo"`, schema.RoleZone, true},
-		{"source", `"the office"`, schema.RoleZone, false},
+		{"source", `"the office"`, schema.RoleZone, true},
+		{"source", `"aerial photo"`, schema.RoleZone, false}, // property-misnamed
+		{"valid_to", `"2024-05-01"`, schema.RoleKeepout, true},
+		{"time_end", `"2024-05-01"`, schema.RoleKeepout, true},
+		{"visibility", `false`, schema.RoleKeepout, true},
+		{"visibility", `true`, schema.RoleKeepout, false},
+		{"hidden", `true`, schema.RoleKeepout, true},
+		{"hidden", `false`, schema.RoleKeepout, false},
+		{"layer_state", `"frozen"`, schema.RoleKeepout, true},
 		{"conf95_m", `0.45`, schema.RoleBase, true},
 		{"precision", `"low"`, schema.RoleBase, true},
 		{"precision", `0.45`, schema.RoleBase, false}, // property-misnamed

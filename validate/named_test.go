@@ -1,0 +1,117 @@
+// Tests of names that say what role and kind do not, of keep-outs in zones that
+// are off, and of areas and sizes drawn in millimetres.
+
+package validate
+
+import (
+	"testing"
+
+	geom "github.com/twpayne/go-geom"
+
+	"swardline/schema"
+)
+
+func TestHazardOnlyNamed(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Pond lawn", box(0, 0, 40, 25))
+	pond := func(role schema.Role, name string, pairs ...any) *schema.Feature {
+		return thing(role, name, box(5, 5, 8, 8), pairs...)
+	}
+	line := func(role schema.Role, name string, x float64, pairs ...any) *schema.Feature {
+		return thing(role, name, geom.NewLineStringFlat(geom.XY, []float64{x, -5, x, 30}), pairs...)
+	}
+	for _, x := range []struct {
+		name     string
+		features []*schema.Feature
+		want     Severity // "" for nothing told
+	}{
+		{"a pond drawn as other", []*schema.Feature{pond(schema.RoleOther, "Teich")}, Warning},
+		{"said in a property", []*schema.Feature{pond(schema.RoleOther, "Thing 7", "natural", "water")}, Warning},
+		{"said in a note alone", []*schema.Feature{pond(schema.RoleOther, "Thing 7", "note", "by the water")}, ""},
+		{"a road across", []*schema.Feature{line(schema.RoleOther, "Access road", 20)}, Warning},
+		{"a road along the edge", []*schema.Feature{line(schema.RoleOther, "Access road", 40)}, ""},
+		{"a road a hair inside", []*schema.Feature{line(schema.RoleOther, "Access road", 39.998)}, Warning},
+		{"a road outside", []*schema.Feature{line(schema.RoleOther, "Access road", 40.01)}, ""},
+		{"a pond outside", []*schema.Feature{thing(schema.RoleOther, "Pond", box(50, 5, 55, 8))}, ""},
+		{"a pond a keep-out covers", []*schema.Feature{pond(schema.RoleOther, "Pond"), thing(schema.RoleKeepout, "k", box(4.9, 4.9, 8.1, 8.1))}, ""},
+		{"a pond a keep-out covers in part", []*schema.Feature{pond(schema.RoleOther, "Pond"), thing(schema.RoleKeepout, "k", box(4.9, 4.9, 7, 8.1))}, Warning},
+		{"a text", []*schema.Feature{thing(schema.RoleOther, "Pond", spot(6, 6))}, Note},
+		{"a mark at steps", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(6, 6))}, Note},
+		{"a mark on the edge", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(0, 6))}, ""},
+		{"a game", []*schema.Feature{pond(schema.RoleOther, "Croquet court")}, ""},
+		{"a bench called a pond", []*schema.Feature{thing(schema.RoleHazard, "Koi pond", box(50, 5, 55, 8), "hazard_kind", "bench")}, Note},
+		{"a road called a pond", []*schema.Feature{thing(schema.RoleHazard, "Koi pond", box(50, 5, 55, 8), "hazard_kind", "road")}, Note},
+		{"a pond called a road", []*schema.Feature{thing(schema.RoleHazard, "Pond road", box(50, 5, 55, 8), "hazard_kind", "pond")}, ""},
+		{"a gate that is locked", []*schema.Feature{line(schema.RoleEdge, "Gate, locked", 50, "edge_kind", "gate")}, Note},
+		{"a flush wall", []*schema.Feature{line(schema.RoleEdge, "Retaining wall", 50, "edge_kind", "flush")}, Note},
+		{"a wall", []*schema.Feature{line(schema.RoleEdge, "Retaining wall", 50, "edge_kind", "wall")}, ""},
+		{"a ramp", []*schema.Feature{line(schema.RoleEdge, "Ramp", 50, "edge_kind", "ramp")}, ""},
+	} {
+		got := only(Check(driftPlan(t, append([]*schema.Feature{lawn}, x.features...)...), schema.DefaultLimits()), RuleHazardOnlyNamed)
+		if (len(got) == 1) != (x.want != "") || len(got) > 1 || x.want != "" && got[0].Severity != x.want {
+			t.Errorf("%s: %v", x.name, got)
+		}
+	}
+}
+
+func TestKeepoutInAZoneThatIsOff(t *testing.T) {
+	off := thing(schema.RoleZone, "Winter lawn", box(0, 0, 40, 25))
+	off.Attributes.Set(schema.PropActive, schema.Bool(false))
+	on := thing(schema.RoleZone, "Lawn", box(0, 30, 40, 60))
+	for _, x := range []struct {
+		name    string
+		keepout geom.T
+		told    int
+	}{
+		{"within", box(5, 5, 8, 8), 0},
+		{"a centimetre out", box(-0.01, 5, 8, 8), 1},
+		{"beside", box(50, 5, 55, 8), 1},
+		{"in the one that is on", box(5, 35, 8, 38), 0},
+	} {
+		r := Check(driftPlan(t, off, on, thing(schema.RoleKeepout, "k", x.keepout)), schema.DefaultLimits())
+		if got := only(r, RuleKeepoutOutsideZone); len(got) != x.told {
+			t.Errorf("%s: %v", x.name, got)
+		}
+	}
+}
+
+func TestDrawnInMillimetres(t *testing.T) {
+	for _, x := range []struct {
+		size float64
+		told int
+	}{{0.003, 1}, {0.0399, 1}, {0.0401, 0}, {3, 0}} {
+		for _, role := range []schema.Role{schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding} {
+			r := Check(driftPlan(t, thing(role, "f", box(0, 0, x.size, x.size), "hazard_kind", "pond")), schema.DefaultLimits())
+			if got := only(r, RuleGeometryUnfit); len(got) != x.told {
+				t.Errorf("%s %g: %v", role, x.size, got)
+			}
+		}
+	}
+	for _, x := range []struct {
+		size float64
+		told int
+	}{{1e-9, 1}, {0, 1}, {0.0199, 1}, {0.02, 0}, {0.3, 0}} {
+		f := thing(schema.RoleHazard, "f", spot(0, 0), "hazard_kind", "pond", "radius_m", x.size)
+		if got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RuleGeometryUnfit); len(got) != x.told {
+			t.Errorf("radius %g: %v", x.size, got)
+		}
+	}
+}
+
+func TestNamesOfWhatIsDrawnBeside(t *testing.T) {
+	for role, want := range map[schema.Role]Severity{
+		schema.RoleZone: Warning, schema.RoleKeepout: Warning, schema.RoleMark: Warning, schema.RoleHazard: Note, schema.RoleBuilding: Note,
+	} {
+		var features []*schema.Feature
+		for i := range 2 {
+			g := box(float64(60*i), 0, float64(60*i+40), 25)
+			if role == schema.RoleMark {
+				g = spot(float64(60*i), 0)
+			}
+			features = append(features, thing(role, "North", g, "hazard_kind", "bench"))
+		}
+		got := only(Check(driftPlan(t, features...), schema.DefaultLimits()), RuleNameRepeated)
+		if len(got) != 1 || got[0].Severity != want {
+			t.Errorf("%s: %v", role, got)
+		}
+	}
+}
