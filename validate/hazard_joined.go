@@ -3,6 +3,9 @@
 package validate
 
 import (
+	"slices"
+	"strings"
+
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
@@ -26,7 +29,7 @@ type shore struct {
 func (r *run) joinedShores() map[int][]orb.Polygon {
 	if r.shores == nil {
 		r.shores = map[int][]orb.Polygon{}
-		for _, s := range r.shoresWithin(func(*Feature) float64 { return meetM }) {
+		for _, s := range r.shoresWithin(false, func(*Feature) float64 { return meetM }) {
 			r.shores[s.of[0].slot] = append(r.shores[s.of[0].slot], s.closed...)
 		}
 	}
@@ -37,7 +40,9 @@ func (r *run) joinedShores() map[int][]orb.Polygon {
 // something where ends that lie within the reach of one another are taken to
 // meet. Lines that close by themselves, and roads, which may well run in a
 // ring where no word says that vehicles stand there, are left out.
-func (r *run) shoresWithin(reach func(*Feature) float64) []shore {
+//
+// With mixed set lines of all kinds are taken together.
+func (r *run) shoresWithin(mixed bool, reach func(*Feature) float64) []shore {
 	type kindOf struct {
 		kind, word string
 	}
@@ -48,7 +53,9 @@ func (r *run) shoresWithin(reach func(*Feature) float64) []shore {
 			continue
 		}
 		k := kindOf{kind: hazardKind(f)}
-		if k.kind == "" {
+		if mixed {
+			k = kindOf{}
+		} else if k.kind == "" {
 			k.word = schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text())
 		}
 		for i := range f.Lines {
@@ -194,10 +201,69 @@ func (s sets) join(i, k int) {
 	s[max(i, k)] = min(i, k)
 }
 
+// poolWords are words of hazard_kind for what has a shore all round, so that a
+// line of it that nearly closes leaves a part of the shore out; streams and
+// ledges may well run about a lawn.
+var poolWords = strings.Fields("pond pool lake basin reservoir tarn puddle swamp bog marsh lagoon loch pit hole quarry shaft crater sinkhole " +
+	"teich weiher see becken pfuhl tümpel sumpf grube schacht steinbruch étang etang mare piscine bassin lac marais carrière gouffre estanque piscina charca laguna lago cantera socavón " +
+	"vijver zwembad plas kuil groeve stagno laghetto cava voragine sø sjø sjö vatten dam damm tjern tjärn grop lampi järvi kuoppa")
+
+// isPool reports whether a hazard is one of poolWords, or may be.
+func isPool(f *Feature) bool {
+	if k := kindsOf(f); k.open {
+		return true
+	} else if k.gravest == "road" {
+		return !isBorder(f)
+	}
+	for _, w := range wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()) {
+		if slices.ContainsFunc(poolWords, func(end string) bool { return strings.HasSuffix(strings.TrimSuffix(w, "s"), end) }) {
+			return true
+		}
+	}
+	return false
+}
+
+// gapedShores records pools whose shore is drawn as an open line that runs round
+// more than half of something mown: its mouth is less than half as wide as the
+// line is long, and wider than what openShores closes.
+func (r *run) gapedShores(hazards []*Feature, zones *solids) {
+	for _, f := range hazards {
+		if len(f.Lines) == 0 || !isPool(f) {
+			continue
+		}
+		for i := range f.Lines {
+			l := f.Lines[i].Ground
+			if len(l) < 4 {
+				continue
+			}
+			mouth := distance(l[0], l[len(l)-1])
+			if mouth <= r.of(f).MachineWidthM || mouth >= groundLength(l)/2 {
+				continue
+			}
+			ring := append(append(make(orb.Ring, 0, len(l)+1), l...), l[0])
+			around := orb.MultiPolygon{{ring}}
+			for _, k := range zones.near(boundOf(l)) {
+				n := r.netOf(k)
+				if shared, ok := r.intersection(n.areas, around); !n.ok || !ok || len(shared) > 0 {
+					r.cannot("%s is drawn as a line with a mouth of %s, and what it runs round lies in %s: whether that ground is part of it cannot be told; close the line along its shore, or draw its area", f.describe(), metres(mouth), zones.features[k].describe())
+					break
+				}
+			}
+		}
+	}
+}
+
 // openShores records where lines of a hazard would close round driven ground
 // but for gaps that no machine fits through.
 func (r *run) openShores(zones *solids, corridors []corridorLine) {
-	for _, s := range r.shoresWithin(func(f *Feature) float64 { return r.of(f).MachineWidthM }) {
+	reach := func(f *Feature) float64 { return r.of(f).MachineWidthM }
+	shores := r.shoresWithin(false, reach)
+	for _, s := range r.shoresWithin(true, reach) {
+		if !sameKind(s.of) {
+			shores = append(shores, s)
+		}
+	}
+	for _, s := range shores {
 		if r.joinedShores()[s.of[0].slot] != nil {
 			continue
 		}
@@ -218,4 +284,14 @@ func (r *run) openShores(zones *solids, corridors []corridorLine) {
 			}
 		}
 	}
+}
+
+// sameKind reports whether the hazards are all of one kind.
+func sameKind(list []*Feature) bool {
+	for _, f := range list {
+		if hazardKind(f) != hazardKind(list[0]) || f.Attributes.Get(schema.PropHazardKind).Text() != list[0].Attributes.Get(schema.PropHazardKind).Text() && hazardKind(f) == "" {
+			return false
+		}
+	}
+	return true
 }
