@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/twpayne/go-geom"
 
 	"swardline/crs"
 	"swardline/schema"
@@ -30,7 +31,8 @@ var coordinateRules = []Rule{
 		Page: Page{
 			What: "A feature that is impossible, or more than 20 km off all others, as it stands, but among them once its two coordinates are exchanged; " +
 				"or a whole plan that lies in the area of use of its CRS, or of the frame that its numbers or its base are said to be in, only once they are; " +
-				"and a plan that lies outside that frame's area of use either way. The areas are the boxes of the registry, so a plan that lies in one both ways cannot be told.",
+				"and a plan that lies outside that frame's area of use either way. The areas are the boxes of the registry, so a plan that lies in one both ways cannot be told. " +
+				"What is switched off is asked as well, whether it lies among the others only once its coordinates are exchanged.",
 			Why:    "Latitude and longitude the wrong way round put a garden into another country, and a single swapped base or mark moves everything that hangs from it.",
 			Source: sourcePractice,
 			Fails:  "zones about 9.10 E 56.20 N and a base at 56.20 E 9.10 N",
@@ -134,6 +136,28 @@ func checkAxesSwapped(r *run) {
 			r.finding(r.middle(f), f).Message = "lies among the other features only once its coordinates are exchanged: the axes are probably swapped"
 		}
 	}
+	for _, f := range r.Inactive {
+		if f.Geometry != nil && swappedAmong(f.Geometry, near) {
+			x := r.finding(nil)
+			x.Features, x.Line = []*schema.Feature{f}, f.Source.Line
+			x.Message = "is switched off, and lies among the other features only once its coordinates are exchanged: the axes are probably swapped, and it keeps nothing once it is switched on"
+		}
+	}
+}
+
+// swappedAmong reports whether every vertex of a geometry is near something only
+// once its coordinates are exchanged.
+func swappedAmong(g geom.T, near func(orb.Point) bool) bool {
+	if c, ok := g.(*geom.GeometryCollection); ok {
+		return c.NumGeoms() > 0 && !slices.ContainsFunc(c.Geoms(), func(g geom.T) bool { return !swappedAmong(g, near) })
+	}
+	flat, stride := g.FlatCoords(), g.Stride()
+	for i := 0; i+1 < len(flat); i += stride {
+		if near(orb.Point{flat[i], flat[i+1]}) || !near(orb.Point{flat[i+1], flat[i]}) {
+			return false
+		}
+	}
+	return len(flat) > 1
 }
 
 // outsideFrame tells of a plan that lies outside the area of use of a frame

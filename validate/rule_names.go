@@ -43,8 +43,8 @@ var nameRules = []Rule{
 	{
 		Name: RuleRoleUnknown, Severity: Warning, run: checkRoleUnknown,
 		Page: Page{
-			What: "A feature whose role is a word this program does not know, or a plan in which no feature says its role. " +
-				"A word near hazard, keepout, edge or building is an error, as is any on a feature that says its hazard_kind or edge_kind.",
+			What: "A feature whose role is a word this program does not know, switched off or not, or a plan in which no feature says its role. " +
+				"A word near hazard, keepout, edge or building is an error, as is any on a feature that says its hazard_kind or edge_kind; of what is switched off a warning.",
 			Why:    "A feature without a known role takes no part in the check: a pond whose role is \"ponds\" guards nothing.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a polygon with the role \"lawn\"",
@@ -294,6 +294,18 @@ func checkRoleUnknown(r *run) {
 		x.Message = "the role " + quote(word) + " is unknown, so the feature takes no part in the check"
 		if near := nearestRole(word); near != "" {
 			x.Message += "; perhaps " + quote(near) + " is meant"
+		}
+	}
+	for _, f := range r.Inactive {
+		v := f.Attributes.Get(schema.PropRole)
+		if word := v.Text(); f.Role == schema.RoleOther && word != "" && word != string(schema.RoleOther) && len(r.findings) < mostFindings {
+			x := r.finding(nil)
+			x.Features, x.Line = []*schema.Feature{f}, f.Source.Line
+			x.Severity = Warning
+			x.Message = "is switched off, and its role " + quote(word) + " is unknown, so that it takes no part in the check once it is switched on"
+			if near := nearestRole(word); near != "" {
+				x.Message += "; perhaps " + quote(near) + " is meant"
+			}
 		}
 	}
 	if known == 0 && len(r.findings) == 0 {

@@ -438,3 +438,32 @@ func TestStrangeEntries(t *testing.T) {
 		{"without a history", func(p *plot) { member(p, "title", schema.String("ground")) }, validate.Passed, ""},
 	})
 }
+
+// TestSwitchedOffAndSpoilt: what is switched off and would keep nothing once it
+// is switched on.
+func TestSwitchedOffAndSpoilt(t *testing.T) {
+	off := func(role string, ring []orb.Point, raw bool) func(p *plot) {
+		return func(p *plot) {
+			x := p.add(&thing{id: "k9", role: role, name: "Off", rings: [][]orb.Point{ring}, z: flatGround, raw: raw})
+			x.set("active", schema.Bool(false))
+		}
+	}
+	about := func(x, y float64) []orb.Point { return rect(x, y, x+0.0001, y+0.0001) }
+	judgeWords(t, "axes-swapped", []wordCase{
+		{"a keep-out", off("keepout", rect(1, 1, 2, 2), false), validate.Passed, ""},
+		{"one exchanged", off("keepout", about(plotLat, plotLon), true), validate.Failed, "is switched off"},
+		{"one in another country", off("keepout", about(20, 20), true), validate.Passed, ""},
+		{"one with a single vertex exchanged", func(p *plot) {
+			off("keepout", about(plotLon, plotLat), true)(p)
+			p.get("k9").rings[0][1] = orb.Point{plotLat, plotLon}
+		}, validate.Passed, ""},
+		{"one without geometry", func(p *plot) { off("keepout", nil, false)(p); p.get("k9").rings = nil }, validate.Passed, ""},
+	})
+	judgeWords(t, "role-unknown", []wordCase{
+		{"a zone", off("zone", rect(1, 1, 2, 2), false), validate.Passed, ""},
+		{"Rolezone", off("Rolezone", rect(1, 1, 2, 2), false), validate.Failed, `"Rolezone"`},
+		{"keepot", off("keepot", rect(1, 1, 2, 2), false), validate.Failed, `"keepot"`},
+		{"no role", off("", rect(1, 1, 2, 2), false), validate.Passed, ""},
+		{"other", off("other", rect(1, 1, 2, 2), false), validate.Passed, ""},
+	})
+}
