@@ -100,8 +100,9 @@ var nameRules = []Rule{
 				"Words of instruments and of eight languages are told where their value fits, and one of how well it was measured where it would not pass; so are members of the plan that say that, which is read of features alone. " +
 				"It is asked of features that have a role, where the right name is absent, and of the plan's own members. " +
 				"A member of the plan that holds GeoJSON features or geometries beside features is an error: nothing reads it. " +
-				"So are words for a system of coordinates (reference and the like where they name one), and a held that is no word of its own; and, as an error, what a plan with a history says of given under another name. A limit that stands outside limits, a width or radius under another word, a second role or spelling that says otherwise, " +
-				"hazard_kind or edge_kind on another role (on a keep-out a warning), and a flush edge with a height over 0.03 m are errors.",
+				"So are words for a system of coordinates (reference and the like where they name one), and a held that is no word of its own; and, as an error, what a plan with a history says of given under another name. A limit that stands outside limits, a width or radius under another word (of a line, an outline or an edge where it says more than is drawn), a second role, " +
+				"a second size that is more than the one which is read (a diameter of twice the radius is none), a second kind, under hazard_type, type or the like, that is graver, a second spelling of a radius or kind that says otherwise, " +
+				"hazard_kind or edge_kind on another role (on a keep-out a warning; on the roles other and mark also kind and hazard, where they name water, a road or a drop), and a flush edge with a height over 0.03 m are errors; a second height that is more, and other second spellings, are warnings.",
 			Why:    "A property with a slip in its name is not read, and nothing on the screen shows it: a pool whose radius stands under \"Radius_m\" is a point without a size.",
 			Source: "the properties of the plan's vocabulary",
 			Fails:  "a pool drawn as a point with \"radius\": 3",

@@ -28,7 +28,7 @@ type readProperty struct {
 var readProperties = []readProperty{
 	{schema.PropActive, nil, []string{"enabled", "enable", "disabled", "inactive", "aktiv", "actif", "activo"}},
 	{schema.PropLimits, nil, nil},
-	{schema.PropRadiusM, []schema.Role{schema.RoleHazard}, []string{"diameter", "diam", "dia"}},
+	{schema.PropRadiusM, []schema.Role{schema.RoleHazard, schema.RoleEdge}, []string{"diameter", "diam", "dia"}},
 	{schema.PropHeightM, []schema.Role{schema.RoleHazard, schema.RoleBuilding}, nil},
 	{schema.PropHeadingDeg, []schema.Role{schema.RoleDock}, nil},
 	{schema.PropStandoffM, []schema.Role{schema.RoleDock}, nil},
@@ -155,15 +155,24 @@ type slip struct {
 	key      string // as it stands
 	value    schema.Value
 	says     string // what to do
+	whole    string // the whole message, where it says more than a name
 }
 
 // slips returns those of the property active, or of all the others.
 func (r *run) slips(active bool) []slip {
 	var out []slip
 	eachMeant(r, &slipKeys, func(f *Feature, a schema.Attribute, p *readProperty) {
-		if (p.key != schema.PropActive) != active && isNull(f.Attributes.Get(p.key)) &&
-			(p.roles == nil || slices.Contains(p.roles, f.Role)) && (p.key != schema.PropRadiusM || len(f.Points) > 0) {
-			out = append(out, slip{f, p.key, a.Key, a.Value, ""})
+		if (p.key != schema.PropActive) == active || p.roles != nil && !slices.Contains(p.roles, f.Role) {
+			return
+		}
+		if !isNull(f.Attributes.Get(p.key)) {
+			if s := f.outgrown(p.key, a); s != "" {
+				out = append(out, slip{f: f, property: p.key, whole: s})
+			}
+			return
+		}
+		if p.key != schema.PropRadiusM || len(f.Points) > 0 || f.reachesOut(a.Key, a.Value) {
+			out = append(out, slip{f: f, property: p.key, key: a.Key, value: a.Value})
 		}
 	})
 	return out
@@ -240,7 +249,13 @@ func checkPropertyMisnamed(r *run) {
 	}
 	r.kindsBesides(tell)
 	r.saidTwice(tell)
+	r.kindTwice(tell)
 	for _, s := range append(r.slips(false), r.otherWords()...) {
+		grave := s.property == schema.PropRadiusM || s.property == schema.PropWidth || s.property == schema.PropLimits
+		if s.whole != "" {
+			tell(s.f, grave, s.whole)
+			continue
+		}
 		message := fmt.Sprintf("the property is called %s, not %s, so it is not read", s.property, quote(s.key))
 		switch k := withoutUnit(s.key); {
 		case k == "diameter":
@@ -248,7 +263,6 @@ func checkPropertyMisnamed(r *run) {
 		case s.property == schema.PropRadiusM && !strings.HasPrefix(k, "rad"):
 			message += "; radius_m is half of how wide it is, in metres"
 		}
-		grave := s.property == schema.PropRadiusM || s.property == schema.PropWidth || s.property == schema.PropLimits
 		tell(s.f, grave, message+s.says)
 	}
 	if more > 0 {

@@ -35,7 +35,7 @@ var otherNames = sync.OnceValue(func() []otherName {
 			"solution solutiontype solutionstatus postype positiontype fixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution, ""},
 		{schema.PropFix, nil, []string{"status", "coordinateclass", "state", "type"}, saysReceiver, ""},
 		{schema.PropDrawnFrom, nil, strings.Fields("source datasource method origin capture captured capturemethod surveymethod collected quelle herkunft methode méthode origine fuente método bron fonte metodo kilde källa lähde"), saysTraced, ""},
-		{schema.PropRadiusM, []schema.Role{schema.RoleHazard}, strings.Fields("r rad size extent span spread crown crownradius crowndiameter crownspread crownwidth canopy canopyradius canopydiameter canopyspread width length diameter diam dia " +
+		{schema.PropRadiusM, []schema.Role{schema.RoleHazard, schema.RoleEdge}, strings.Fields("r rad size extent span spread crown crownradius crowndiameter crownspread crownwidth canopy canopyradius canopydiameter canopyspread width length diameter diam dia " +
 			"durchmesser halbmesser größe kronendurchmesser rayon diamètre taille couronne radio diámetro tamaño copa straal doorsnede grootte kroon raggio diametro dimensione chioma størrelse storlek krone krona säde halkaisija koko"), holdsNumber, ""},
 		{schema.PropHeightM, []schema.Role{schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge}, strings.Fields("h hgt tall top storeys storey stories floors levels building:levels building:height eaves eavesheight ridge ridgeheight roofheight treeheight wallheight buildingheight maxheight " +
 			"höhe hoehe firsthöhe traufhöhe geschosse stockwerke baumhöhe hauteur étages altura alto pisos plantas hoogte nokhoogte verdiepingen altezza piani højde høyde höjd etager etasjer våningar korkeus kerrokset"), holdsNumber, ""},
@@ -154,12 +154,21 @@ func wordsOf(text string) []string {
 func (r *run) otherWords() []slip {
 	var out []slip
 	eachMeant(r, &otherKeys, func(f *Feature, a schema.Attribute, n *otherName) {
-		if n.roles != nil && !slices.Contains(n.roles, f.Role) || r.saidBeside(f, n, a.Value) ||
-			n.property == schema.PropRadiusM && len(f.Points) == 0 || n.property == schema.PropWidth && len(f.Points) > 0 ||
-			!n.fits(a.Value) || r.measuredWell(f, n.property, a.Value) {
+		if n.roles != nil && !slices.Contains(n.roles, f.Role) || n.property == schema.PropWidth && len(f.Points) > 0 || !n.fits(a.Value) {
 			return
 		}
-		out = append(out, slip{f, n.property, a.Key, a.Value, n.says})
+		if n.property == schema.PropRadiusM && len(f.Points) == 0 && !(slices.Contains(roundWords, withoutUnit(a.Key)) && f.reachesOut(a.Key, a.Value)) {
+			return
+		}
+		if r.saidBeside(f, n, a.Value) {
+			if s := f.outgrown(n.property, a); s != "" {
+				out = append(out, slip{f: f, property: n.property, whole: s})
+			}
+			return
+		}
+		if !r.measuredWell(f, n.property, a.Value) {
+			out = append(out, slip{f: f, property: n.property, key: a.Key, value: a.Value, says: n.says})
+		}
 	})
 	return out
 }
@@ -334,8 +343,9 @@ func (r *run) saidTwice(tell func(f *Feature, grave bool, message string)) {
 				described := !says.role && stands(f.Role) && stands(schema.Role(other))
 				tell(f, !described, fmt.Sprintf("its role is %s, and its property %s says %s: only role is read; take the wrong one out", f.Role, quote(a.Key), quote(other)))
 			}
+			kindElsewhere(f, says, unsaid, a, tell)
 			if right := f.Attributes.Get(says.property); says.property != "" && !isNull(right) && right.Text() != a.Value.Text() {
-				tell(f, false, fmt.Sprintf("its %s is %s, and %s says %s: only %s is read; take the wrong one out", says.property, shown(right), quote(a.Key), shown(a.Value), says.property))
+				tell(f, slices.Contains(graveTwice, says.property), fmt.Sprintf("its %s is %s, and %s says %s: only %s is read; take the wrong one out", says.property, shown(right), quote(a.Key), shown(a.Value), says.property))
 			}
 			if says.limit {
 				tell(f, true, fmt.Sprintf("%s is a limit, and not read here: it stands in the property limits, an object such as {%q: %s}", quote(a.Key), a.Key, a.Value.Text()))
@@ -343,6 +353,10 @@ func (r *run) saidTwice(tell func(f *Feature, grave bool, message string)) {
 		}
 	}
 }
+
+// graveTwice are properties of which a second spelling that says otherwise is an
+// error: a hazard may be larger or graver than it was taken for.
+var graveTwice = []string{schema.PropRadiusM, schema.PropHazardKind, schema.PropEdgeKind, schema.PropLimits}
 
 // stands reports whether a role is for what no machine drives on.
 func stands(role schema.Role) bool {

@@ -70,7 +70,7 @@ func (r *run) switchWords() []slip {
 		}
 		for _, a := range f.Attributes {
 			if switchKeys.get(a.Key) && switchWord(a.Key, a.Value) {
-				out = append(out, slip{f, schema.PropActive, a.Key, a.Value, ""})
+				out = append(out, slip{f: f, property: schema.PropActive, key: a.Key, value: a.Value})
 			}
 		}
 	}

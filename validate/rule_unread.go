@@ -112,6 +112,7 @@ type reading struct {
 	roles []schema.Role
 	words []*otherName
 	asks  bool // whether it may be a switch
+	round bool // whether it may say how far a line reaches out
 }
 
 var readings = remembered[*reading]{of: readingOf}
@@ -121,7 +122,7 @@ func readingOf(key string) *reading {
 		return &reading{all: roles == nil, roles: roles}
 	}
 	says := sayings.get(key)
-	out := &reading{all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key)}
+	out := &reading{all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key), round: slices.Contains(roundWords, withoutUnit(key))}
 	for _, p := range meantFor(key) {
 		out.all = out.all || p.roles == nil
 		out.roles = append(out.roles, p.roles...)
@@ -136,6 +137,9 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 		return true
 	}
 	for _, n := range how.words {
+		if n.property == schema.PropRadiusM && len(f.Points) == 0 && !how.round {
+			continue
+		}
 		if (n.roles == nil || slices.Contains(n.roles, f.Role)) && n.fits(v) {
 			return true
 		}
