@@ -105,6 +105,11 @@ func TestDrawnFromAndFix(t *testing.T) {
 		{"drawn_from", `"phone"`, false, "none of surveyed"}, {"drawn_from", `"not surveyed"`, false, "none of surveyed"}, {"drawn_from", `3`, false, "none of surveyed"},
 		{"fix", `"fixed"`, false, ""}, {"fix", `4`, false, ""}, {"fix", `"RTK fixed (4)"`, false, ""}, {"fix", `"rtk_fixed"`, false, ""},
 		{"fix", `"4 of 10 fixed"`, true, ""}, {"fix", `"fixed/float"`, true, ""}, {"fix", `"fixed 40%"`, true, ""}, {"fix", `"mostly fixed"`, true, ""},
+		{"fix", `"half fixed"`, true, ""}, {"fix", `"was fixed"`, true, ""}, {"fix", `"not fixed"`, true, ""}, {"fix", `"nicht fixiert"`, true, ""}, {"fix", `"ikke fast"`, true, ""}, {"fix", `"no fix"`, true, ""}, {"fix", `"un-fixed"`, true, ""}, {"fix", `"unfixed"`, true, ""},
+		{"fix", `"fixed until 10:40"`, true, ""}, {"fix", `"3d fix"`, true, ""}, {"fix", `"rtk float"`, true, ""}, {"fix", `"manual"`, true, ""}, {"fix", `"gps"`, true, ""},
+		{"fix", `"Fixiert"`, false, ""}, {"fix", `"fixe"`, false, ""}, {"fix", `"fijo"`, false, ""}, {"fix", `"fisso"`, false, ""}, {"fix", `"kiinteä"`, false, ""}, {"fix", `"vast"`, false, ""}, {"fix", `"fast"`, false, ""}, {"fix", `"integer"`, false, ""}, {"fix", `"Narrow-int"`, false, ""},
+		{"fix", `"solution fixe"`, false, ""}, {"fix", `"ambiguities fixed"`, false, ""}, {"fix", `"position is fixed"`, false, ""},
+		{"fix", `"RTK"`, false, "whether the solution is fixed"}, {"fix", `"RTK GNSS"`, false, "whether the solution is fixed"}, {"fix", `"fixed?"`, true, ""}, {"fix", `"fixed by Ann"`, false, "whether the solution is fixed"},
 	} {
 		f := baseAt(10, 30, 51)
 		f.Attributes.Set(x.key, valueOf(t, x.value))

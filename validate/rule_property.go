@@ -281,7 +281,7 @@ func (r *run) membersMisnamed() {
 		}
 		x.Message = message
 	}
-	for _, name := range [...]string{schema.PlanLimits, schema.PropFrame, schema.PlanHeights, schema.PlanHeld, schema.PlanHistory} {
+	for _, name := range [...]string{schema.PlanLimits, schema.PropFrame, schema.PlanHeights, schema.PlanHeld, schema.PlanHistory, schema.PlanPlacement} {
 		if all.Has(name) {
 			continue
 		}

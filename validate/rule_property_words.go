@@ -204,7 +204,7 @@ func (r *run) measuredWell(f *Feature, property string, v schema.Value) bool {
 		return ok && s >= 0 && s <= r.of(f).SurveySigmaM
 	case schema.PropFix:
 		yes, truth := v.Truth()
-		return truth && yes || isFixed(schema.FoldName(v.Text()))
+		return truth && yes || fixOf(schema.FoldName(v.Text())) == fixGood
 	}
 	return false
 }

@@ -14,9 +14,9 @@ import (
 var surveyRules = []Rule{{
 	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m", "residual_m", "pdop_max"}, run: checkSurveyQuality,
 	Page: Page{
-		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183); " +
+		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183, or its word in eight languages; half fixed, was fixed and the like are not, and of RTK alone, or fixed beside unknown words, it cannot be judged); " +
 			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), and an hdop above pdop_max is told. " +
-			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1. Features that say nothing are not judged, " +
+			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; other members of it that hold numbers cannot be judged. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
 		Source: sourcePractice + "; NMEA 0183, sentence GGA, for the numbers of fix",
@@ -53,28 +53,56 @@ func walkValues(v schema.Value, visit func(schema.Value)) {
 	}
 }
 
-// partlyFixed are words that leave it open whether a solution is fixed.
-var partlyFixed = strings.Fields("of float single partly partial partially some mostly most sometimes almost or percent dgps autonomous")
+// Words of receivers and of people for a solution, folded, in the languages of
+// property-misnamed (common practice, no source).
+var (
+	fixedWords = strings.Fields("fixed fix fixedrtk rtkfixed fixiert fixierte fixe fixes fixé fixée fijo fija fisso fissa vast gefixeerd fast fikseret fiksert fixerad kiinteä " +
+		"int integer narrowint ganzzahlig entier entière entero entera intero heltal heltall kokonaisluku")
+	// partlyFixed are words that leave it open or deny that it is fixed.
+	partlyFixed = strings.Fields("of float floating single partly partial partially some mostly most sometimes almost nearly half quasi semi pseudo or percent dgps dgnss autonomous until was were been before formerly once lost expired never " +
+		"no not non un unfixed without nicht kein keine ohne war halb pas sans presque était sin casi medio fue senza quasi era niet geen zonder bijna half ikke inte ingen uten uden utan nesten næsten nästan var ei ilman melkein puoliksi oli")
+	// besideFixed are words that may stand beside one for fixed and change
+	// nothing.
+	besideFixed = strings.Fields("rtk nrtk ppk vrs gnss gps network netz carrier phase solution lösung solución soluzione oplossing løsning lösning ratkaisu position ambiguity ambiguities all narrow wide lane l1 l2 4 quality q status type mode " +
+		"base rover kinematic static good ok yes survey surveyed measured the a and with by is ist est è es är er on la le el il der die das")
+	// saysMethod are words that name how, and not whether it was fixed.
+	saysMethod = strings.Fields("rtk nrtk ppk vrs")
+)
 
-// isFixed reports whether a receiver's word or number for a solution says fixed
-// ambiguities.
-func isFixed(word string) bool {
+// fixState is what a word or number says of a solution.
+type fixState int
+
+const (
+	fixPoor fixState = iota
+	fixOpen          // cannot be told
+	fixGood
+)
+
+// fixOf judges a receiver's word or number for a solution, folded.
+func fixOf(word string) fixState {
 	if word == "4" || word == "4.0" {
-		return true
+		return fixGood
 	}
+	fixed, method, open := false, false, false
 	for _, w := range wordsOf(word) { // "4 of 10 fixed", "fixed 40%", "fixed/float"
-		if slices.Contains(partlyFixed, w) || strings.Contains(w, "%") || w != "4" && strings.Trim(w, "0123456789") == "" {
-			return false
+		switch {
+		case slices.Contains(partlyFixed, w) || strings.Contains(w, "%") || w != "4" && strings.Trim(w, "0123456789") == "":
+			return fixPoor
+		case slices.Contains(fixedWords, w):
+			fixed = true
+		case slices.Contains(besideFixed, w):
+			method = method || slices.Contains(saysMethod, w)
+		default:
+			open = true
 		}
 	}
-	negated := false
-	for _, w := range strings.FieldsFunc(word, func(c rune) bool { return c == ' ' || c == '_' || c == '-' }) {
-		if w == "fixed" || w == "fix" || w == "fixedrtk" || w == "rtkfixed" {
-			return !negated && !strings.HasPrefix(word, "3d") && !strings.HasPrefix(word, "2d")
-		}
-		negated = negated || w == "no" || w == "not"
+	switch {
+	case !fixed && (open || !method) || strings.HasPrefix(word, "3d") || strings.HasPrefix(word, "2d"):
+		return fixPoor
+	case open || !fixed:
+		return fixOpen
 	}
-	return false
+	return fixGood
 }
 
 // surveyed is what a feature says of its own position.
@@ -84,6 +112,7 @@ type surveyed struct {
 	wrong  string  // a sigma that is no length
 	empty  string  // a property that is there and says nothing
 	poor   string  // a fix other than fixed, "" for none
+	open   string  // a fix that may be one, "" for none
 	hdop   float64 // the worst of the points of a GPX file, 0 for none
 	traced bool
 	from   string // a drawn_from that is no known word, "" for none
@@ -104,10 +133,18 @@ func surveyOf(f *Feature) surveyed {
 	})
 	walkValues(f.Attributes.Get(schema.PropFix), func(v schema.Value) {
 		out.said = true
-		if word := schema.FoldName(v.Text()); word != "" && !isFixed(word) && out.poor == "" {
-			out.poor = v.Text()
-		} else if word == "" {
+		word := schema.FoldName(v.Text())
+		if word == "" {
 			out.empty = schema.PropFix
+			return
+		}
+		switch fixOf(word) {
+		case fixPoor:
+			if out.poor == "" {
+				out.poor = v.Text()
+			}
+		case fixOpen:
+			out.open = v.Text()
 		}
 	})
 	for _, key := range [...]string{schema.PropSigma, schema.PropFix} {
@@ -135,7 +172,7 @@ func surveyOf(f *Feature) surveyed {
 }
 
 func checkSurveyQuality(r *run) {
-	r.placementQuality()
+	placed := r.placementQuality()
 	said := map[schema.Role]bool{}
 	var silent []*Feature
 	for _, f := range r.Features {
@@ -153,6 +190,9 @@ func checkSurveyQuality(r *run) {
 		}
 		said[f.Role] = true
 		r.surveyFindings(f, q)
+	}
+	if len(said) == 0 && placed {
+		return
 	}
 	if len(said) == 0 {
 		r.notNeeded("no feature says how it was measured")
@@ -187,6 +227,9 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 		x.Severity = severity
 		x.Measured, x.Limit, x.Unit = q.sigma, limit, "m"
 		x.Message = fmt.Sprintf("was measured with a standard error of %s; the limit is %s", metresPast(q.sigma, limit), metres(limit))
+	}
+	if q.open != "" {
+		r.cannot("the fix %s of %s does not say whether the solution is fixed: write fixed, or what it is", quote(q.open), f.describe())
 	}
 	if q.empty != "" {
 		r.cannot("the %s of %s says nothing", q.empty, f.describe())

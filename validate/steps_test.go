@@ -251,6 +251,12 @@ func TestPlacementAndPointsOfGPX(t *testing.T) {
 		{"a scale 1 % off", placed(`{"scale":1.00999}`), 0},
 		{"feet", placed(`{"scale":0.3048,"rms_m":0.01}`), 1},
 		{"a suspect mark and one with a residual", placed(`{"marks":[{"name":"M1","suspect":true},{"name":"M2","residual_m":-0.04},{"name":"M3","residual_m":0.03}]}`), 2},
+		{"an rms in words", placed(`{"rms_m":"0.031 m"}`), 1},
+		{"an rms in words within", placed(`{"rms_m":"3 cm"}`), 0},
+		{"a residual in words", placed(`{"marks":[{"name":"M1","residual_m":"0,4"}]}`), 1},
+		{"traced", placed(`{"method":"traced"}`), 1},
+		{"by eye", placed(`{"rotation_deg":3,"by":"eye"}`), 1},
+		{"on marks", placed(`{"method":"four marks","rotation":3,"date":"2026-05-01"}`), 0},
 		{"points of GPX with 3d", func(p *plot) { p.get("z2").set("point_fix", schema.List(schema.String("dgps"), schema.String("3d"))) }, 1},
 		{"points of GPX with dgps", func(p *plot) { p.get("z2").set("point_fix", schema.List(schema.String("dgps"))) }, 0},
 		{"hdop 6.1", func(p *plot) { p.get("z2").set("point_hdop", schema.List(num(1), num(6.1))) }, 1},
@@ -260,6 +266,20 @@ func TestPlacementAndPointsOfGPX(t *testing.T) {
 		x.draw(p)
 		if n, o := found(t, p, "survey-quality", validate.Warning); n != x.want {
 			t.Errorf("%s: %d findings, want %d (%s)", x.name, n, x.want, o.Reason)
+		}
+	}
+}
+
+func TestPlacementsThatCannotBeJudged(t *testing.T) {
+	for text, open := range map[string]bool{
+		`{"rms":0.5}`: true, `{"rms_mm":5}`: true, `{"max_residual_m":"0.5 m"}`: true, `{"residuals":[0.4]}`: true, `{"rms_m":"small"}`: true, `{"marks":[{"name":"M1","residual_m":"none"}]}`: true, `"by hand"`: true,
+		`{"rms_m":0.01,"rotation":3,"shift_e":2,"date":"2026-05-01","note":"4 marks"}`: false, `{"model":"similarity","marks":4,"rms_m":0.01}`: false, `null`: false, `{}`: false,
+	} {
+		p := park()
+		p.members = []schema.Attribute{{Key: "placement", Value: jsonValue(t, text)}}
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		if o := r.Outcome("survey-quality"); (o.Outcome == validate.Unchecked) != open {
+			t.Errorf("%s: %s (%s)", text, o.Outcome, o.Reason)
 		}
 	}
 }
