@@ -108,7 +108,7 @@ func TestNarrowestAtItsEdges(t *testing.T) {
 		{"two fences at two places", []obstacle{wall(f, orb.Point{6, 1.4}, orb.Point{6, 0.3}), wall(g, orb.Point{12, -1.4}, orb.Point{12, -0.3})}, none},
 		{"the nearer of two on a side", []obstacle{along(f, 0.9), along(f, 0.6), along(g, -0.8), along(g, -0.5)}, 1.1},
 	} {
-		got := narrowest(orb.Point{0, 0}, orb.Point{20, 0}, x.obs, 1.5)
+		got := narrowest([]orb.Point{{0, 0}, {20, 0}}, 1, x.obs, 1.5)
 		if got.width != x.want && !(math.Abs(got.width-x.want) < 1e-12) {
 			t.Errorf("%s: %v, want %v", x.name, got.width, x.want)
 		}

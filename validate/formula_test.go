@@ -145,14 +145,14 @@ func TestNarrowest(t *testing.T) {
 		{"two straight walls", []obstacle{wall(f, orb.Point{0, 0.5}, orb.Point{20, 0.5}), wall(g, orb.Point{0, -0.7}, orb.Point{20, -0.7})}, 1.2},
 		{"one wall only", []obstacle{wall(f, orb.Point{0, 0.5}, orb.Point{20, 0.5})}, math.Inf(1)},
 		{"one after the other", []obstacle{wall(f, orb.Point{0, 0.5}, orb.Point{5, 0.5}), wall(g, orb.Point{10, -0.5}, orb.Point{20, -0.5})}, math.Inf(1)},
-		// Across at the post: 0.4 below, and 1 - 0.9 8/20 above on the slanting
-		// wall.
-		{"a post and a slanting wall", []obstacle{wall(f, orb.Point{8, -0.4}), wall(g, orb.Point{0, 1}, orb.Point{20, 0.1})}, 0.4 + 1 - 0.9*8/20},
+		// From the post square to the slanting wall, which across at the post is
+		// 0.4 and 1 - 0.9 8/20 away.
+		{"a post and a slanting wall", []obstacle{wall(f, orb.Point{8, -0.4}), wall(g, orb.Point{0, 1}, orb.Point{20, 0.1})}, (0.4 + 1 - 0.9*8/20) * 20 / math.Hypot(20, 0.9)},
 		// Narrows towards the far end: 0.3 + 0.2.
 		{"a funnel", []obstacle{wall(f, orb.Point{0, 1}, orb.Point{20, 0.3}), wall(g, orb.Point{0, -1}, orb.Point{20, -0.2})}, 0.5},
 		{"out of reach", []obstacle{wall(f, orb.Point{0, 2}, orb.Point{20, 2}), wall(g, orb.Point{0, -2}, orb.Point{20, -2})}, math.Inf(1)},
 	} {
-		got := narrowest(a, b, x.obs, 1.5)
+		got := narrowest([]orb.Point{a, b}, 1, x.obs, 1.5)
 		if math.IsInf(x.want, 1) {
 			if !math.IsInf(got.width, 1) {
 				t.Errorf("%s: %v", x.name, got.width)

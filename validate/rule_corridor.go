@@ -6,7 +6,6 @@ package validate
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"github.com/paulmach/orb"
 
@@ -54,8 +53,8 @@ var corridorRules = []Rule{
 	{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
 		Page: Page{
-			What: "The free width across a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side; and the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
+			What: "The free width of a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
+				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other; it has to be passage_min_m and never less than the machine's width. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
@@ -564,21 +563,17 @@ func checkCorridorNarrow(r *run) {
 		c := &list[i]
 		var near []obstacle
 		l := r.of(c.f)
-		for _, k := range index.Search(boundOf(c.pts).Pad(math.Max(l.PassageMinM, l.MachineWidthM/2+margin)), nil) {
+		for _, k := range index.Search(boundOf(c.pts).Pad(math.Max(passageOf(l), l.MachineWidthM/2+margin)), nil) {
 			near = append(near, obstacles[k])
 		}
 		r.narrow(c, near)
 	}
 }
 
-// narrow finds the least free width across one corridor. Across a stretch of
-// line the distance to the nearest obstacle on one side is, between two
-// neighbouring ends of obstacles, a least of straight lines and so concave; the
-// width is therefore least at the ends of obstacles and of the stretch, and
-// only those are looked at.
+// narrow finds the least free width across one corridor.
 func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	l := r.of(c.f)
-	limit, half := l.PassageMinM, l.MachineWidthM/2
+	limit, half := passageOf(l), l.MachineWidthM/2
 	line := plane.NewGauge(c.pts)
 	var close []obstacle
 	var touched *Feature
@@ -625,7 +620,7 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	}
 	best := crossWidth{width: math.Inf(1)}
 	for s := 1; s < len(c.pts); s++ {
-		w := narrowest(c.pts[s-1], c.pts[s], close, limit)
+		w := narrowest(c.pts, s, close, limit)
 		if w.partly {
 			r.cannot("too much stands beside %s to look at every place of it", c.f.describe())
 		}
@@ -651,111 +646,4 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 		between = "between " + features[1].describe() + " and " + features[2].describe()
 	}
 	x.Message = fmt.Sprintf("has %s of free width %s; it needs %s", metresPast(best.width, limit), between, metres(limit))
-}
-
-// crossWidth is the free width across a corridor at one place.
-type crossWidth struct {
-	width           float64
-	at              orb.Point
-	left, right     *Feature
-	partly          bool // not every place was looked at
-	leftAt, rightAt orb.Point
-}
-
-// acrossWork bounds stations times sides along one stretch.
-const acrossWork = 1 << 24
-
-// narrowest returns the least free width across the stretch ab between
-// obstacles that are at most reach away, +Inf when nowhere one stands on either
-// side.
-func narrowest(a, b orb.Point, obstacles []obstacle, reach float64) crossWidth {
-	length := distance(a, b)
-	out := crossWidth{width: math.Inf(1)}
-	if !(length > 0) {
-		return out
-	}
-	u := orb.Point{(b[0] - a[0]) / length, (b[1] - a[1]) / length}
-	// Along and across the stretch.
-	turn := func(p orb.Point) orb.Point {
-		x, y := p[0]-a[0], p[1]-a[1]
-		return orb.Point{x*u[0] + y*u[1], y*u[0] - x*u[1]}
-	}
-	back := func(p orb.Point) orb.Point {
-		return orb.Point{a[0] + p[0]*u[0] - p[1]*u[1], a[1] + p[0]*u[1] + p[1]*u[0]}
-	}
-	type side struct {
-		p, q orb.Point
-		f    *Feature
-	}
-	var sides []side
-	stations := []float64{0, length}
-	for _, o := range obstacles {
-		prev := turn(o.pts[0])
-		if len(o.pts) == 1 {
-			if math.Abs(prev[1]) <= reach && prev[0] >= 0 && prev[0] <= length {
-				sides = append(sides, side{prev, prev, o.f})
-				stations = append(stations, prev[0])
-			}
-			continue
-		}
-		for _, p := range o.pts[1:] {
-			q := turn(p)
-			if math.Max(prev[0], q[0]) >= 0 && math.Min(prev[0], q[0]) <= length &&
-				math.Min(prev[1], q[1]) <= reach && math.Max(prev[1], q[1]) >= -reach {
-				sides = append(sides, side{prev, q, o.f})
-				for _, s := range [...]float64{prev[0], q[0]} {
-					if s > 0 && s < length {
-						stations = append(stations, s)
-					}
-				}
-			}
-			prev = q
-		}
-	}
-	if len(sides) < 2 {
-		return out
-	}
-	sort.Float64s(stations)
-	if len(stations)*len(sides) > acrossWork { // a tangle: look at an even choice of stations
-		few := max(2, acrossWork/len(sides))
-		for i := 0; i < few; i++ {
-			stations[i] = stations[i*len(stations)/few]
-		}
-		stations = stations[:few]
-		out.partly = true
-	}
-	for i, s := range stations {
-		if i > 0 && s == stations[i-1] {
-			continue
-		}
-		left, right := math.Inf(1), math.Inf(1)
-		var lf, rf *Feature
-		for _, w := range sides {
-			lo, hi := w.p, w.q
-			if lo[0] > hi[0] {
-				lo, hi = hi, lo
-			}
-			if s < lo[0]-slackM || s > hi[0]+slackM {
-				continue
-			}
-			ys := [2]float64{lo[1], hi[1]} // of one that runs across, both ends
-			if hi[0]-lo[0] > 2*slackM {
-				t := math.Max(0, math.Min(1, (s-lo[0])/(hi[0]-lo[0])))
-				y := lo[1] + t*(hi[1]-lo[1])
-				ys = [2]float64{y, y}
-			}
-			for _, y := range ys {
-				if y >= 0 && y < left {
-					left, lf = y, w.f
-				}
-				if y <= 0 && -y < right {
-					right, rf = -y, w.f
-				}
-			}
-		}
-		if w := left + right; w < out.width {
-			out = crossWidth{w, back(orb.Point{s, 0}), lf, rf, out.partly, back(orb.Point{s, left}), back(orb.Point{s, -right})}
-		}
-	}
-	return out
 }

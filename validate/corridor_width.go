@@ -1,0 +1,289 @@
+// The free width across a corridor: what stands on one side of it against what
+// stands on the other.
+
+package validate
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// passageOf is the narrowest passage that a machine may be sent through: never
+// less than the machine.
+func passageOf(l *schema.Limits) float64 { return math.Max(l.PassageMinM, l.MachineWidthM) }
+
+// crossWidth is the free width across a corridor at one place.
+type crossWidth struct {
+	width           float64
+	at              orb.Point
+	left, right     *Feature
+	partly          bool // not every place was looked at
+	leftAt, rightAt orb.Point
+}
+
+// acrossWork bounds stations times sides along one stretch, slantedWork the
+// pairs of sides.
+const (
+	acrossWork  = 1 << 24
+	slantedWork = 1 << 20
+)
+
+// side is a stretch of an obstacle, turned so that the corridor's stretch runs
+// along x from 0.
+type side struct {
+	p, q orb.Point
+	f    *Feature
+}
+
+// stretchAxes turn the ground so that a stretch of a corridor runs along x.
+type stretchAxes struct {
+	a, u   orb.Point
+	length float64
+}
+
+func axesOf(a, b orb.Point) stretchAxes {
+	length := distance(a, b)
+	return stretchAxes{a, orb.Point{(b[0] - a[0]) / length, (b[1] - a[1]) / length}, length}
+}
+
+func (t *stretchAxes) turn(p orb.Point) orb.Point {
+	x, y := p[0]-t.a[0], p[1]-t.a[1]
+	return orb.Point{x*t.u[0] + y*t.u[1], y*t.u[0] - x*t.u[1]}
+}
+
+func (t *stretchAxes) back(p orb.Point) orb.Point {
+	return orb.Point{t.a[0] + p[0]*t.u[0] - p[1]*t.u[1], t.a[1] + p[0]*t.u[1] + p[1]*t.u[0]}
+}
+
+// narrowest returns the least free width across the stretch of the line pts that
+// ends at s, between obstacles that are at most reach away, +Inf when nowhere
+// one stands on either side: square to the stretch, and, where that is less,
+// from what stands on one side to what stands farther on along the other.
+func narrowest(pts []orb.Point, s int, obstacles []obstacle, reach float64) crossWidth {
+	none := crossWidth{width: math.Inf(1)}
+	t := axesOf(pts[s-1], pts[s])
+	if !(t.length > 0) {
+		return none
+	}
+	// Past a bend the line goes on, past its end it does not.
+	from, to := 0.0, t.length
+	if s > 1 {
+		from = -reach
+	}
+	if s < len(pts)-1 {
+		to += reach
+	}
+	var sides []side
+	for _, o := range obstacles {
+		prev := t.turn(o.pts[0])
+		if len(o.pts) == 1 {
+			if math.Abs(prev[1]) <= reach && prev[0] >= from && prev[0] <= to {
+				sides = append(sides, side{prev, prev, o.f})
+			}
+			continue
+		}
+		for _, p := range o.pts[1:] {
+			q := t.turn(p)
+			if math.Max(prev[0], q[0]) >= from && math.Min(prev[0], q[0]) <= to &&
+				math.Min(prev[1], q[1]) <= reach && math.Max(prev[1], q[1]) >= -reach {
+				sides = append(sides, side{prev, q, o.f})
+			}
+			prev = q
+		}
+	}
+	if len(sides) < 2 {
+		return none
+	}
+	out := squareAcross(&t, sides)
+	if w := slantedAcross(&t, pts, sides, from, to, reach); w.width < math.Min(out.width, reach)-slackM {
+		w.partly = w.partly || out.partly
+		return w
+	} else if w.partly {
+		out.partly = true
+	}
+	return out
+}
+
+// squareAcross returns the least width square to the stretch. The distance to
+// the nearest obstacle on one side is, between two neighbouring ends of
+// obstacles, a least of straight lines and so concave; the width is therefore
+// least at the ends of obstacles and of the stretch, and only those are looked
+// at.
+func squareAcross(t *stretchAxes, sides []side) crossWidth {
+	out := crossWidth{width: math.Inf(1)}
+	stations := []float64{0, t.length}
+	for _, w := range sides {
+		for _, s := range [...]float64{w.p[0], w.q[0]} {
+			if s > 0 && s < t.length {
+				stations = append(stations, s)
+			}
+		}
+	}
+	sort.Float64s(stations)
+	if len(stations)*len(sides) > acrossWork { // a tangle: look at an even choice of stations
+		few := max(2, acrossWork/len(sides))
+		for i := 0; i < few; i++ {
+			stations[i] = stations[i*len(stations)/few]
+		}
+		stations = stations[:few]
+		out.partly = true
+	}
+	for i, s := range stations {
+		if i > 0 && s == stations[i-1] {
+			continue
+		}
+		left, right := math.Inf(1), math.Inf(1)
+		var lf, rf *Feature
+		for _, w := range sides {
+			lo, hi := w.p, w.q
+			if lo[0] > hi[0] {
+				lo, hi = hi, lo
+			}
+			if s < lo[0]-slackM || s > hi[0]+slackM {
+				continue
+			}
+			ys := [2]float64{lo[1], hi[1]} // of one that runs across, both ends
+			if hi[0]-lo[0] > 2*slackM {
+				t := math.Max(0, math.Min(1, (s-lo[0])/(hi[0]-lo[0])))
+				y := lo[1] + t*(hi[1]-lo[1])
+				ys = [2]float64{y, y}
+			}
+			for _, y := range ys {
+				if y >= 0 && y < left {
+					left, lf = y, w.f
+				}
+				if y <= 0 && -y < right {
+					right, rf = -y, w.f
+				}
+			}
+		}
+		if w := left + right; w < out.width {
+			out = crossWidth{w, t.back(orb.Point{s, 0}), lf, rf, out.partly, t.back(orb.Point{s, left}), t.back(orb.Point{s, -right})}
+		}
+	}
+	return out
+}
+
+// slantedAcross returns the least distance, if it is less than reach, from what
+// stands on the left of the stretch to what stands on the right, where the
+// straight way between the two crosses the corridor pts and so no machine goes
+// round. Only what stands between from and to along the stretch is looked at.
+func slantedAcross(t *stretchAxes, pts []orb.Point, sides []side, from, to, reach float64) crossWidth {
+	out := crossWidth{width: math.Inf(1)}
+	var left, right []side
+	for _, w := range sides {
+		p, q, ok := clipTo(w.p, w.q, 0, from, to)
+		if !ok {
+			continue
+		}
+		if a, b, ok := clipTo(p, q, 1, 0, reach); ok {
+			left = append(left, side{a, b, w.f})
+		}
+		if a, b, ok := clipTo(p, q, 1, -reach, 0); ok {
+			right = append(right, side{a, b, w.f})
+		}
+	}
+	if len(left) == 0 || len(right) == 0 {
+		return out
+	}
+	begin := func(w side) float64 { return math.Min(w.p[0], w.q[0]) }
+	finish := func(w side) float64 { return math.Max(w.p[0], w.q[0]) }
+	slices.SortStableFunc(right, func(a, b side) int { return cmp.Compare(begin(a), begin(b)) })
+	longest := 0.0 // of the right side, along the stretch
+	for _, w := range right {
+		longest = math.Max(longest, finish(w)-begin(w))
+	}
+	work := 0
+	best := reach
+	for _, l := range left {
+		lo, hi := begin(l)-best, finish(l)+best
+		first := sort.Search(len(right), func(i int) bool { return begin(right[i]) >= lo-longest })
+		for _, w := range right[first:] {
+			if begin(w) > hi {
+				break
+			}
+			if work++; work > slantedWork {
+				out.partly = true
+				return out
+			}
+			if finish(w) < lo || math.Min(l.p[1], l.q[1])-math.Max(w.p[1], w.q[1]) >= best {
+				continue
+			}
+			p, q := nearestPair(l.p, l.q, w.p, w.q)
+			d := distance(p, q)
+			if d >= best {
+				continue
+			}
+			if work += len(pts) / 8; !crossesOddly(t.back(p), t.back(q), pts) {
+				continue
+			}
+			best = d
+			at := p // where the way between them meets the stretch
+			if drop := p[1] - q[1]; drop > 0 {
+				at = orb.Point{p[0] + (q[0]-p[0])*p[1]/drop, 0}
+			}
+			at[0] = math.Max(0, math.Min(t.length, at[0]))
+			out = crossWidth{d, t.back(at), l.f, w.f, out.partly, t.back(p), t.back(q)}
+		}
+	}
+	return out
+}
+
+// clipTo returns the part of pq whose coordinate k lies from lo to hi.
+func clipTo(p, q orb.Point, k int, lo, hi float64) (orb.Point, orb.Point, bool) {
+	if math.Max(p[k], q[k]) < lo || math.Min(p[k], q[k]) > hi {
+		return p, q, false
+	}
+	at := func(v float64) orb.Point {
+		f := (v - p[k]) / (q[k] - p[k])
+		out := orb.Point{p[0] + f*(q[0]-p[0]), p[1] + f*(q[1]-p[1])}
+		out[k] = v
+		return out
+	}
+	a, b := p, q
+	for _, e := range [...]*orb.Point{&a, &b} {
+		switch {
+		case e[k] < lo:
+			*e = at(lo)
+		case e[k] > hi:
+			*e = at(hi)
+		}
+	}
+	return a, b, true
+}
+
+// nearestPair returns the nearest points of two segments that do not cross.
+func nearestPair(a, b, c, d orb.Point) (p, q orb.Point) {
+	p, q = a, nearestOn(a, c, d)
+	least := distance(p, q)
+	for _, pair := range [...][2]orb.Point{{b, nearestOn(b, c, d)}, {nearestOn(c, a, b), c}, {nearestOn(d, a, b), d}} {
+		if w := distance(pair[0], pair[1]); w < least {
+			p, q, least = pair[0], pair[1], w
+		}
+	}
+	return p, q
+}
+
+// crossesOddly reports whether the segment pq crosses the line an odd number of
+// times, and so from one side of it to the other.
+func crossesOddly(p, q orb.Point, line []orb.Point) bool {
+	above := func(a, b, x orb.Point) bool {
+		return (b[0]-a[0])*(x[1]-a[1])-(b[1]-a[1])*(x[0]-a[0]) > 0
+	}
+	odd := false
+	was := above(p, q, line[0])
+	for i := 1; i < len(line); i++ {
+		is := above(p, q, line[i])
+		if is != was && above(line[i-1], line[i], p) != above(line[i-1], line[i], q) {
+			odd = !odd
+		}
+		was = is
+	}
+	return odd
+}
