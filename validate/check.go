@@ -139,6 +139,7 @@ type run struct {
 	openingSet     []opening
 	crossings      []declared
 	openingsKnown  bool
+	wallSet        *stepWalls
 	horizonLine    *skyline
 	shade          *shade
 	seenAll        *seen

@@ -25,6 +25,7 @@ var slopeRules = []Rule{{
 			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the points; ground between them may be steeper. " +
 			"Where a corridor lies in a zone, and where two zones meet or lie within passage_min_m of one another with no wall, fence or drop between them, the heights of both are compared, those between two points taken as even: " +
 			"a step is one of more than 0.3 m beyond slope_max_percent of the distance between the two places, taken as at least 1 m; of a corridor within a zone it is looked for up to 5 m from the outline. " +
+			"Between two zones the greatest is sought among all places that no wall, fence or drop stands between, which are those farther than 0.3 m, or half the machine where that is less, from all of them; where a gate or a ramp opens one the machine drives through, and there the distance counts as it is. " +
 			"Heights of zones and corridors less than 2 m apart are a step where one rises above the other by more than step_max_m beyond what slope_max_percent allows over their distance (or by three standard errors, where sigma is told and that is more): " +
 			"between neighbours along an outline or corridor, within one zone, between a corridor and the zone it lies in, and between zones that touch with no wall, fence or drop between them. " +
 			"The rims of holes and keep-outs, and marks and other points in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are; farther in nothing is known of the ground. " +
@@ -540,53 +541,73 @@ type step struct {
 	percent  float64 // of the rise beyond stepRiseM over the distance
 	ends     bool    // where sides cross nothing is compared
 	from, to raised
+	// walls may hold up the higher of the two, nil for none: what stands
+	// between two places makes their step none past the limit, in percent.
+	walls *wallsBetween
+	limit float64
+	// At what opens a wall the machine drives straight over: there the rise
+	// beyond stepRiseM and beyond the limit of the slope is none over any
+	// distance. The greatest, and between which places.
+	beyond           float64
+	openFrom, openTo raised
 }
 
 // take keeps the step between two places when it is the greatest yet.
 func (s *step) take(from, to raised) {
-	d := distance(from.ground, to.ground)
-	if p := 100 * (math.Abs(to.h-from.h) - stepRiseM) / math.Max(d, stepBaseM); p > s.percent {
+	d, rise := distance(from.ground, to.ground), math.Abs(to.h-from.h)-stepRiseM
+	if !(rise > 0) {
+		return
+	}
+	if p := 100 * rise / math.Max(d, stepBaseM); p > s.percent && (s.walls == nil || p > s.limit && !s.walls.hold(from.ground, to.ground)) {
 		s.percent, s.from, s.to = p, from, to
+	}
+	if s.walls == nil || d >= stepBaseM {
+		return
+	}
+	if beyond := rise - s.limit/100*d; beyond > s.beyond+1e-9 && s.walls.opened(from.ground, to.ground) {
+		s.beyond, s.openFrom, s.openTo = beyond, from, to
 	}
 }
 
 // compare takes each end of s, and each place where s crosses t, against the
-// height of t nearest to it. counts says whether an end so far off counts.
+// height of t nearest to it; between walls, the places where one ends too.
+// counts says whether an end so far off counts.
 func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bool) {
 	if !b.mayStep(a.low, a.high) {
 		return
 	}
 	boxes, reach := b.boxes(), b.bound.Pad(stepReachM)
 	var found []int
-	for i := range a.sides {
-		side := &a.sides[i]
-		for _, p := range side {
-			if !reach.Contains(p.ground) {
-				continue
-			}
-			if s.ends {
-				// Most of what lies inside is far from all of an outline, and
-				// beyond the reach nothing of it counts.
-				here := orb.Bound{Min: p.ground, Max: p.ground}.Pad(stepReachM)
-				found = boxes.Search(here, found[:0])
-				k, d := -1, math.Inf(1)
-				for _, i := range found {
-					if off := distanceToSegment(p.ground, b.sides[i][0].ground, b.sides[i][1].ground); off < d {
-						k, d = i, off
-					}
-				}
-				if k >= 0 && counts(p.ground, d) {
-					s.take(p, heightOn(&b.sides[k], p.ground))
-				}
-				continue
-			}
-			k, d := boxes.Nearest(p.ground, func(k int) float64 {
-				return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
-			})
-			if k >= 0 && counts(p.ground, d) {
+	end := func(p raised) {
+		if !reach.Contains(p.ground) {
+			return
+		}
+		off := func(k int) float64 {
+			return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
+		}
+		if !s.ends {
+			if k, d := boxes.Nearest(p.ground, off); k >= 0 && counts(p.ground, d) {
 				s.take(p, heightOn(&b.sides[k], p.ground))
 			}
+			return
 		}
+		// Most of what lies inside is far from all of an outline, and beyond
+		// the reach nothing of it counts.
+		found = boxes.Search(p.ground.Bound().Pad(stepReachM), found[:0])
+		k, d := -1, math.Inf(1)
+		for _, i := range found {
+			if m := off(i); m < d {
+				k, d = i, m
+			}
+		}
+		if k >= 0 && counts(p.ground, d) {
+			s.take(p, heightOn(&b.sides[k], p.ground))
+		}
+	}
+	for i := range a.sides {
+		side := &a.sides[i]
+		end(side[0])
+		end(side[1])
 		if s.ends {
 			continue
 		}
@@ -597,6 +618,25 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 				s.take(heightOn(side, x.P), heightOn(&b.sides[k], x.P))
 			}
 		}
+		for _, p := range s.walls.places(side, b) {
+			end(p)
+		}
+	}
+}
+
+// back is the step the other way about, for what compares the second feature
+// with the first.
+func (s *step) back() step {
+	return step{percent: s.percent, walls: s.walls, limit: s.limit, beyond: s.beyond}
+}
+
+// greater takes what is greater in a step the other way about.
+func (s *step) greater(back *step) {
+	if back.percent > s.percent {
+		s.percent, s.from, s.to = back.percent, back.to, back.from
+	}
+	if back.beyond > s.beyond {
+		s.beyond, s.openFrom, s.openTo = back.beyond, back.openTo, back.openFrom
 	}
 }
 
@@ -624,7 +664,6 @@ func (r *run) steps() {
 			r.tellStep(&s, c.f, zones.features[z], "where it enters")
 		}
 	}
-	walls := r.stepWalls()
 	for i, f := range zones.features {
 		near := r.of(f).PassageMinM
 		for _, k := range zones.near(zones.bounds[i].Pad(near)) {
@@ -637,37 +676,19 @@ func (r *run) steps() {
 					return d <= near+slackM || d <= stepReachM && zones.locator(other).Locate(p) != plane.Outside
 				}
 			}
+			if outlines[k].mayStep(outlines[i].low, outlines[i].high) {
+				s.limit = math.Min(r.of(f).SlopeMaxPercent, r.of(zones.features[k]).SlopeMaxPercent)
+				s.walls = r.stepWalls().about(zones.bounds[i].Pad(near), zones.bounds[k].Pad(near), math.Min(r.halfWidth(f), r.halfWidth(zones.features[k])))
+			}
 			s.compare(outlines[i], outlines[k], beside(k))
-			back := step{percent: s.percent}
-			if back.compare(outlines[k], outlines[i], beside(i)); back.percent > s.percent {
-				s = step{percent: back.percent, from: back.to, to: back.from}
-			}
-			if walls != nil && s.percent > 0 {
-				if _, _, _, ok := plane.NewGauge(orb.LineString{s.from.ground, s.to.ground}).Within(walls, stepRiseM); ok {
-					continue // edge-setback's, and a wall may hold the ground
-				}
-			}
-			r.tellStep(&s, f, zones.features[k], "where it meets")
-		}
-	}
-}
-
-// stepWalls are the edges that may hold up the higher of two zones, nil for
-// none.
-func (r *run) stepWalls() *plane.Gauge {
-	var all orb.Collection
-	for _, f := range r.usableOf(schema.RoleEdge) {
-		switch edgeKind(f) {
-		case schema.EdgeWall, schema.EdgeFence, schema.EdgeDrop:
-			for _, l := range f.lines() {
-				all = append(all, l)
+			back := s.back()
+			back.compare(outlines[k], outlines[i], beside(i))
+			s.greater(&back)
+			if !r.tellStep(&s, f, zones.features[k], "where it meets") {
+				r.tellOpenStep(&s, f, zones.features[k])
 			}
 		}
 	}
-	if len(all) == 0 {
-		return nil
-	}
-	return plane.NewGauge(all)
 }
 
 // tellStep reports a step between two features, or of one with itself, when

@@ -36,10 +36,9 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 				var s step
 				way := c.raised()
 				s.compare(way, own, on)
-				back := step{percent: s.percent}
-				if back.compare(own, way, on); back.percent > s.percent {
-					s = step{percent: back.percent, from: back.to, to: back.from}
-				}
+				back := s.back()
+				back.compare(own, way, on)
+				s.greater(&back)
 				r.tellStep(&s, c.f, f, "where it crosses")
 			}
 		}
@@ -96,17 +95,13 @@ func (r *run) flushStep(f *Feature, own *raisedSides, zones *solids, i int, outl
 		from, to raised
 	}
 	unsure := 0.0
-	var walls *plane.Gauge
+	var walls *wallsBetween
 	looked := false
 	held := func(a, b orb.Point) bool {
 		if !looked {
-			walls, looked = r.stepWalls(), true
+			walls, looked = r.stepWalls().about(own.bound.Pad(slopeBaseM), outline.bound.Pad(slopeBaseM), half), true
 		}
-		if walls == nil {
-			return false
-		}
-		_, _, _, ok := plane.NewGauge(orb.LineString{a, b}).Within(walls, stepRiseM)
-		return ok
+		return walls.hold(a, b)
 	}
 	take := func(from, to raised, least float64) {
 		beyond := math.Abs(to.h-from.h) - slope*distance(from.ground, to.ground)

@@ -231,12 +231,8 @@ func (r *run) levelBetween(a, b *levelling, d float64, views *int) bool {
 	case d > r.halfWidth(a.f) && !inside(a.ground, b.f) && !inside(b.ground, a.f):
 		return false
 	}
-	walls := r.stepWalls()
-	if walls == nil {
-		return true
-	}
-	_, _, _, held := plane.NewGauge(orb.LineString{a.ground, b.ground}).Within(walls, stepRiseM)
-	return !held
+	box := segmentBox(a.ground, b.ground)
+	return !r.stepWalls().about(box, box, math.Min(r.halfWidth(a.f), r.halfWidth(b.f))).hold(a.ground, b.ground)
 }
 
 func (r *run) tellLedge(w *ledge) {
