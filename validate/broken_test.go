@@ -208,14 +208,14 @@ var brokenPlans = map[string]broken{
 		pass: func(p *plot) { p.get("z1").set("owner", schema.String("the parish")) },
 		want: []expect{{"property-unread", "z1", nan, nan}},
 	},
-	"hazard-only-named": {
+	"name-contradicts": {
 		fail: func(p *plot) {
 			p.add(&thing{id: "o1", role: "other", name: "Pond", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
 		},
 		pass: func(p *plot) {
 			p.add(&thing{id: "o1", role: "other", name: "Croquet court", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
 		},
-		want: []expect{{"hazard-only-named", "o1", nan, nan}},
+		want: []expect{{"name-contradicts", "o1", nan, nan}},
 	},
 	"ring-open": {
 		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },

@@ -179,7 +179,7 @@ func TestEveryRuleNeedsItsData(t *testing.T) {
 	}
 	want := "coordinate-invalid axes-swapped feature-far-away ring-open ring-too-few-points ring-repeated-point ring-spike ring-crosses-itself ring-direction " +
 		"hole-outside-shell holes-overlap interior-split curve-coarse zones-overlap zone-count zone-missing zone-split passage-narrow name-missing name-repeated " +
-		"role-unknown role-missing geometry-unfit switch-unfit property-misnamed limits-invalid limit-loosened property-unread"
+		"role-unknown role-missing geometry-unfit switch-unfit property-misnamed limits-invalid limit-loosened property-unread name-contradicts"
 	if fmt.Sprint(got) != fmt.Sprint(strings.Fields(want)) {
 		t.Errorf("passed on a single lawn:\n got %v\nwant %v", got, strings.Fields(want))
 	}

@@ -11,7 +11,7 @@ import (
 	"swardline/schema"
 )
 
-func TestHazardOnlyNamed(t *testing.T) {
+func TestNameContradicts(t *testing.T) {
 	lawn := thing(schema.RoleZone, "Pond lawn", box(0, 0, 40, 25))
 	pond := func(role schema.Role, name string, pairs ...any) *schema.Feature {
 		return thing(role, name, box(5, 5, 8, 8), pairs...)
@@ -19,6 +19,11 @@ func TestHazardOnlyNamed(t *testing.T) {
 	line := func(role schema.Role, name string, x float64, pairs ...any) *schema.Feature {
 		return thing(role, name, geom.NewLineStringFlat(geom.XY, []float64{x, -5, x, 30}), pairs...)
 	}
+	off := func(f *schema.Feature) *schema.Feature {
+		f.Attributes.Set(schema.PropActive, schema.Bool(false))
+		return f
+	}
+	way := func(x float64) *schema.Feature { return line(schema.RoleCorridor, "Way", x) }
 	for _, x := range []struct {
 		name     string
 		features []*schema.Feature
@@ -37,6 +42,25 @@ func TestHazardOnlyNamed(t *testing.T) {
 		{"a text", []*schema.Feature{thing(schema.RoleOther, "Pond", spot(6, 6))}, Note},
 		{"a mark at steps", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(6, 6))}, Note},
 		{"a mark on the edge", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(0, 6))}, ""},
+		{"a sandpit", []*schema.Feature{pond(schema.RoleOther, "Sandkasten")}, Warning},
+		{"an oak", []*schema.Feature{pond(schema.RoleOther, "Old oak")}, Warning},
+		{"a pond that is off", []*schema.Feature{off(pond(schema.RoleKeepout, "Pond"))}, Warning},
+		{"a tent that is off", []*schema.Feature{off(pond(schema.RoleKeepout, "Event tent"))}, ""},
+		{"a pond that is off, beside", []*schema.Feature{off(thing(schema.RoleKeepout, "Pond", box(50, 5, 55, 8)))}, ""},
+		{"a pond that is off, under another", []*schema.Feature{off(pond(schema.RoleKeepout, "Pond (old)")), thing(schema.RoleKeepout, "Pond", box(4.9, 4.9, 8.1, 8.1))}, ""},
+		{"a stream across a way", []*schema.Feature{way(50), thing(schema.RoleOther, "Stream", box(45, 9, 55, 11))}, Warning},
+		{"a hut by a way", []*schema.Feature{way(50), thing(schema.RoleOther, "Hut", box(50.298, 0, 55, 11))}, Warning},
+		{"a hut beside a way", []*schema.Feature{way(50), thing(schema.RoleOther, "Hut", box(50.302, 0, 55, 11))}, ""},
+		{"a mark by a way", []*schema.Feature{way(50), thing(schema.RoleMark, "Wall corner", spot(50.1, 5))}, ""},
+		{"a garage over the way into a dock", []*schema.Feature{thing(schema.RoleDock, "Dock", spot(60, 5), "heading_deg", 0.0), thing(schema.RoleOther, "Garage", box(59, 3.5, 61, 5.5))}, Warning},
+		{"a garage beside it", []*schema.Feature{thing(schema.RoleDock, "Dock", spot(60, 5), "heading_deg", 0.0), thing(schema.RoleOther, "Garage", box(60.31, 3.5, 63, 5.5))}, ""},
+		{"a pool house", []*schema.Feature{thing(schema.RoleBuilding, "Swimming pool", box(50, 5, 55, 8))}, Note},
+		{"a neighbour's plot", []*schema.Feature{thing(schema.RoleBoundary, "Neighbour plot", box(-5, -5, 45, 30))}, Note},
+		{"the property", []*schema.Feature{thing(schema.RoleBoundary, "Plot", box(-5, -5, 45, 30))}, ""},
+		{"a zone that is a car park", []*schema.Feature{thing(schema.RoleZone, "Car park", box(50, 5, 55, 8))}, Note},
+		{"a zone beside one", []*schema.Feature{thing(schema.RoleZone, "Car park verge", box(50, 5, 55, 8))}, ""},
+		{"a flush edge at water", []*schema.Feature{line(schema.RoleEdge, "Pool edge", 50, "edge_kind", "flush")}, Note},
+		{"a planned ramp", []*schema.Feature{line(schema.RoleEdge, "Ramp (planned)", 50, "edge_kind", "ramp")}, Note},
 		{"a game", []*schema.Feature{pond(schema.RoleOther, "Croquet court")}, ""},
 		{"a bench called a pond", []*schema.Feature{thing(schema.RoleHazard, "Koi pond", box(50, 5, 55, 8), "hazard_kind", "bench")}, Note},
 		{"a road called a pond", []*schema.Feature{thing(schema.RoleHazard, "Koi pond", box(50, 5, 55, 8), "hazard_kind", "road")}, Note},
@@ -46,7 +70,7 @@ func TestHazardOnlyNamed(t *testing.T) {
 		{"a wall", []*schema.Feature{line(schema.RoleEdge, "Retaining wall", 50, "edge_kind", "wall")}, ""},
 		{"a ramp", []*schema.Feature{line(schema.RoleEdge, "Ramp", 50, "edge_kind", "ramp")}, ""},
 	} {
-		got := only(Check(driftPlan(t, append([]*schema.Feature{lawn}, x.features...)...), schema.DefaultLimits()), RuleHazardOnlyNamed)
+		got := only(Check(driftPlan(t, append([]*schema.Feature{lawn}, x.features...)...), schema.DefaultLimits()), RuleNameContradicts)
 		if (len(got) == 1) != (x.want != "") || len(got) > 1 || x.want != "" && got[0].Severity != x.want {
 			t.Errorf("%s: %v", x.name, got)
 		}

@@ -59,7 +59,7 @@ const (
 	RuleSwitchUnfit            = "switch-unfit"
 	RulePropertyMisnamed       = "property-misnamed"
 	RulePropertyUnread         = "property-unread"
-	RuleHazardOnlyNamed        = "hazard-only-named"
+	RuleNameContradicts        = "name-contradicts"
 	RuleLimitsInvalid          = "limits-invalid"
 	RuleLimitLoosened          = "limit-loosened"
 )

@@ -1,9 +1,10 @@
-// Rule on names that say what role and kind do not: hazard-only-named.
+// Rule on names that say what role and kind do not: name-contradicts.
 
 package validate
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -15,10 +16,11 @@ import (
 )
 
 var namedRules = []Rule{{
-	Name: RuleHazardOnlyNamed, Severity: Warning, run: checkHazardOnlyNamed, Over: one(schema.RoleOther, schema.RoleMark, schema.RoleHazard, schema.RoleEdge),
+	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
-		What: "Features of the role other, and marks, that touch mown ground and whose name, or a property of another name, says water, a road or a drop, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"And, as a note, a hazard whose name says something graver than its hazard_kind, and a flush edge, ramp or gate whose name says wall, drop, steps or locked.",
+		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs that are switched off and called water, a road or a drop where that lies in a zone. " +
+			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, locked or planned; a building called water; a boundary called a neighbour's; and a zone whose name says nothing but such a thing.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
 		Fails:  "a polygon called \"Pond\" with the role other on a lawn",
@@ -27,13 +29,18 @@ var namedRules = []Rule{{
 	},
 }}
 
-// shutWords are words for a gate that lets nothing through.
-var shutWords = strings.Fields("locked closed shut verschlossen geschlossen gesperrt abgeschlossen zu fermé verrouillé cerrado gesloten dicht chiuso låst lukket stängd stengt lukittu suljettu")
+// Words for a gate that lets nothing through, for what is not there yet, and for
+// whose ground it is.
+var (
+	shutWords = strings.Fields("locked closed shut verschlossen geschlossen gesperrt abgeschlossen zu fermé verrouillé cerrado gesloten dicht chiuso låst lukket stängd stengt lukittu suljettu " +
+		"planned proposed future unbuilt geplant künftig prévu projeté previsto planeado gepland toekomstig progettato planlagt planerad suunniteltu")
+	neighbourWords = strings.Fields("neighbour neighbours neighbor neighbors neighbouring nachbar nachbarn nachbargrundstück voisin voisine voisins vecino vecinos buur buren buurman vicino vicini nabo naboer naboen granne grannar grannen naapuri naapurin")
+)
 
 // graverName is the gravest kind of hazard that the words of a text name, and
 // the word, "" for none: water, road or drop.
 func graverName(text string) (kind, word string) {
-	for _, w := range strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) }) {
+	for _, w := range letterWords(text) {
 		k := kindOfWord(w)
 		if k == kindShore {
 			k = "water"
@@ -60,8 +67,12 @@ func graverSaying(f *Feature) (kind, word string) {
 	return kind, word
 }
 
-func checkHazardOnlyNamed(r *run) {
+func checkNameContradicts(r *run) {
 	if !r.onGround() {
+		return
+	}
+	if len(r.Features)+len(r.Inactive) == 0 {
+		r.notNeeded("the plan has no feature")
 		return
 	}
 	zones := r.needZones()
@@ -71,28 +82,109 @@ func checkHazardOnlyNamed(r *run) {
 		}
 		switch f.Role {
 		case schema.RoleOther, schema.RoleMark:
-			kind, word := graverSaying(f)
-			if kind == "" || !r.onMown(f, zones) {
-				continue
-			}
-			x := r.finding(r.middle(f), f)
-			x.Message = fmt.Sprintf("%s says %s, and its role is %s, so it is mown like the ground about it: give it the role hazard with its hazard_kind, and a keep-out, or another name", quote(word), graveWords[kind], f.Role)
-			if len(f.Areas) == 0 && len(f.Lines) == 0 {
-				x.Severity = Note
-			}
+			r.drawnOnly(f, zones)
 		case schema.RoleHazard:
 			kinds := kindsOf(f)
-			kind, word := graverName(f.Name)
-			if kind == "" || kinds.open || hazardRank[kind] <= hazardRank[kinds.gravest] {
-				continue
+			if kind, word := graverName(f.Name); kind != "" && !kinds.open && hazardRank[kind] > hazardRank[kinds.gravest] {
+				r.nameNote(f, "its name says %s (%s), and its hazard_kind %s: the kind holds; put right which is wrong", quote(word), graveWords[kind], quote(kinds.text))
 			}
-			x := r.finding(r.middle(f), f)
-			x.Severity = Note
-			x.Message = fmt.Sprintf("its name says %s (%s), and its hazard_kind %s: the kind holds; put right which is wrong", quote(word), graveWords[kind], quote(kinds.text))
 		case schema.RoleEdge:
 			r.edgeNamed(f)
+		case schema.RoleBuilding:
+			if kind, word := graverName(f.Name); kind == "water" {
+				r.nameNote(f, "its name says %s, and its role is building: water has the role hazard", quote(word))
+			}
+		case schema.RoleBoundary:
+			for _, w := range wordsOf(f.Name) {
+				if slices.Contains(neighbourWords, w) {
+					r.nameNote(f, "its name says %s, and a boundary is the limit of the property itself: give ground of others the role other, or hazard", quote(w))
+					break
+				}
+			}
+		case schema.RoleZone:
+			if word := onlyHazardous(f.Name); word != "" {
+				r.nameNote(f, "its name says %s and nothing else: a zone is what is mown; is its role right?", quote(word))
+			}
 		}
 	}
+	for _, f := range r.Inactive {
+		if f.Role != schema.RoleKeepout || f.Geometry == nil {
+			continue
+		}
+		if kind, word := graverName(f.Name); kind != "" {
+			if z := r.mownOver(f); z != nil {
+				x := r.finding(nil, &Feature{Feature: f}, z)
+				x.Line = f.Source.Line
+				x.Message = fmt.Sprintf("is switched off, and its name says %s (%s): %s mows there; switch it on, or remove it if nothing is there any more", quote(word), graveWords[kind], z.describe())
+			}
+		}
+	}
+}
+
+func (r *run) nameNote(f *Feature, format string, args ...any) {
+	x := r.finding(r.middle(f), f)
+	x.Severity = Note
+	x.Message = fmt.Sprintf(format, args...)
+}
+
+// drawnOnly tells a feature of the role other, or a mark, that says it is a
+// hazard and lies on driven ground.
+func (r *run) drawnOnly(f *Feature, zones *solids) {
+	kind, word := graverSaying(f)
+	if kind == "" {
+		if word = solidSaying(f); word == "" {
+			return
+		}
+	}
+	if !r.onDriven(f, zones) {
+		return
+	}
+	what := graveWords[kind]
+	if what == "" {
+		what = "a thing"
+	}
+	x := r.finding(r.middle(f), f)
+	x.Message = fmt.Sprintf("%s says %s, and its role is %s, so the machine drives there as if it were not: give it the role hazard with its hazard_kind, and a keep-out, or another name", quote(word), what, f.Role)
+	if len(f.Areas) == 0 && len(f.Lines) == 0 {
+		x.Severity = Note
+	}
+}
+
+// solidSaying is the first word of a feature's name that names a tree or a solid
+// thing, "" for none.
+func solidSaying(f *Feature) string {
+	for _, w := range letterWords(f.Name) {
+		one := strings.TrimSuffix(w, "s")
+		switch k := kindOfWord(w); {
+		case w == "court" || w == "border" || w == "play" || w == "light": // as much of a lawn as of a thing
+		case k == "tree" || k == kindSolid || slices.Contains(highWords, one) || slices.Contains(tallWords, one) || slices.Contains(wideWords, one):
+			return w
+		}
+	}
+	return ""
+}
+
+func letterWords(text string) []string {
+	return strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) })
+}
+
+// onlyHazardous is the word of a name that says water, a road or a drop, where
+// all its words are such or say nothing; "" for any other name.
+func onlyHazardous(name string) string {
+	found := ""
+	before := ""
+	for _, w := range letterWords(name) {
+		switch k := kindOfWord(w); {
+		case k == kindNone:
+		case hazardRank[k] >= hazardRank["road"]:
+			found = w
+		case before == "car" && w == "park" || w == "steep" || w == "deep" || w == "public" || w == "open" || w == "main":
+		default:
+			return ""
+		}
+		before = w
+	}
+	return found
 }
 
 // edgeNamed tells edges that the machine may drive over and whose name says
@@ -101,18 +193,18 @@ func (r *run) edgeNamed(f *Feature) {
 	if !isDrivenOver(edgeKind(f)) {
 		return
 	}
-	for _, w := range strings.FieldsFunc(schema.FoldName(f.Name), func(c rune) bool { return !unicode.IsLetter(c) }) {
-		if slices.Contains(wallWords, w) || kindOfWord(w) == "drop" || slices.Contains(shutWords, w) {
-			x := r.finding(r.middle(f), f)
-			x.Severity = Note
-			x.Message = fmt.Sprintf("its name says %s, and its edge_kind is %s, which the machine may drive over: put right which is wrong", quote(w), edgeKind(f))
+	for _, w := range letterWords(f.Name) {
+		k := kindOfWord(w)
+		if slices.Contains(wallWords, w) || k == "drop" || (k == "water" || k == kindShore) && edgeKind(f) == schema.EdgeFlush || slices.Contains(shutWords, w) {
+			r.nameNote(f, "its name says %s, and its edge_kind is %s, which the machine may drive over: put right which is wrong", quote(w), edgeKind(f))
 			return
 		}
 	}
 }
 
-// onMown reports whether a feature, less what keep-outs cover, touches a zone.
-func (r *run) onMown(f *Feature, zones *solids) bool {
+// onDriven reports whether a feature, less what keep-outs cover, lies on ground
+// that is driven: in a zone, by a corridor, in the way into a dock.
+func (r *run) onDriven(f *Feature, zones *solids) bool {
 	h := r.hazardShape(f)
 	if h.why != "" {
 		return false
@@ -125,6 +217,26 @@ func (r *run) onMown(f *Feature, zones *solids) bool {
 	gauge := plane.NewGauge(g)
 	for _, i := range zones.near(h.bound) {
 		if d, _, _, ok := gauge.Within(zones.gauge(i), slackM); ok && d == 0 && r.sharesGround(bare, zones.areas[i]) {
+			return true
+		}
+	}
+	by := func(way orb.LineString, half float64) bool {
+		if !boundOf(way).Pad(half).Intersects(h.bound) {
+			return false
+		}
+		d, _, _, ok := gauge.Within(plane.NewGauge(way), half)
+		return ok && d < half-slackM
+	}
+	if f.Role == schema.RoleMark { // marks stand beside ways
+		return false
+	}
+	for i := range r.corridors() {
+		if c := &r.corridorList[i]; by(c.pts, r.halfWidth(c.f)) {
+			return true
+		}
+	}
+	for _, d := range r.docks() {
+		if !math.IsNaN(d.heading) && by(orb.LineString{d.lineup, d.at}, r.halfWidth(d.f)) {
 			return true
 		}
 	}

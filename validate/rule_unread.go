@@ -105,6 +105,9 @@ func isPlain(key string) bool {
 	return folded == ""
 }
 
+// sizeNames are those plain words that say how large something is.
+var sizeNames = strings.Fields("area aream2 areasqm sqm m2 perimeter length len länge umfang fläche circumference surface")
+
 // reading says of which roles a property of a name is read; of every role when
 // all is set. Other rules judge the rest by name and value.
 type reading struct {
@@ -113,6 +116,9 @@ type reading struct {
 	words []*otherName
 	asks  bool // whether it may be a switch
 	round bool // whether it may say how far a line reaches out
+	// size is set for a name of how large something is, which a point has not
+	// drawn; time for one of a time, which may be one from and to which it holds.
+	size, time bool
 }
 
 var readings = remembered[*reading]{of: readingOf}
@@ -122,7 +128,11 @@ func readingOf(key string) *reading {
 		return &reading{all: roles == nil, roles: roles}
 	}
 	says := sayings.get(key)
-	out := &reading{all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key), round: slices.Contains(roundWords, withoutUnit(key))}
+	out := &reading{
+		all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
+		round: slices.Contains(roundWords, withoutUnit(key)),
+		size:  slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: foldKey(key) == "time",
+	}
 	for _, p := range meantFor(key) {
 		out.all = out.all || p.roles == nil
 		out.roles = append(out.roles, p.roles...)
@@ -133,6 +143,9 @@ func readingOf(key string) *reading {
 // of reports whether the property of a feature was read, or judged by its name
 // and value.
 func (how *reading) of(f *Feature, v schema.Value) bool {
+	if how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList) {
+		return false
+	}
 	if how.all || slices.Contains(how.roles, f.Role) {
 		return true
 	}

@@ -30,6 +30,10 @@ func TestPropertyUnread(t *testing.T) {
 		{"source", `"aerial photo"`, schema.RoleZone, false}, // property-misnamed
 		{"valid_to", `"2024-05-01"`, schema.RoleKeepout, true},
 		{"time_end", `"2024-05-01"`, schema.RoleKeepout, true},
+		{"area_m2", `12`, schema.RoleHazard, true},
+		{"area_m2", `12`, schema.RoleZone, false},
+		{"time", `{"interval": ["2019-01-01", "2021-12-31"]}`, schema.RoleKeepout, true},
+		{"time", `"2024-05-01T10:00:00Z"`, schema.RoleKeepout, false},
 		{"visibility", `false`, schema.RoleKeepout, true},
 		{"visibility", `true`, schema.RoleKeepout, false},
 		{"hidden", `true`, schema.RoleKeepout, true},
