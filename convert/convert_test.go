@@ -325,6 +325,10 @@ func TestPicturesKept(t *testing.T) {
 // TestWhatWasLeft: what a file draws and the plan lacks is kept with the plan,
 // and what is no part of the ground is not.
 func TestWhatWasLeft(t *testing.T) {
+	const pond = `<name>Pond</name><Polygon><outerBoundaryIs><LinearRing><coordinates>1,2 1.1,2 1.1,2.1 1,2</coordinates></LinearRing></outerBoundaryIs></Polygon>`
+	drawnIn := func(form, what string) string {
+		return `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark>` + fmt.Sprintf(form, what) + `</Document></kml>`
+	}
 	for _, x := range []struct {
 		name, text string
 		left       bool
@@ -334,6 +338,14 @@ func TestWhatWasLeft(t *testing.T) {
 		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><ScreenOverlay/></Document></kml>`, false},
 		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><x:Placemark xmlns:x="urn:x"/></Document></kml>`, true},
 		{"a.kml", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Placemark><Point><coordinates>1,2</coordinates></Point></Placemark><x:author xmlns:x="urn:x"/></Document></kml>`, false},
+		{"a.kml", drawnIn(`<NetworkLinkControl><Update><targetHref>a</targetHref><Create><Document><Placemark>%s</Placemark></Document></Create></Update></NetworkLinkControl>`, pond), true},
+		{"a.kml", drawnIn(`<NetworkLinkControl><Update><Change><Placemark targetId="a">%s</Placemark></Change></Update></NetworkLinkControl>`, pond), true},
+		{"a.kml", drawnIn(`<NetworkLinkControl><Update><Change><Placemark targetId="a">%s</Placemark></Change></Update></NetworkLinkControl>`, "<name>new</name>"), false},
+		{"a.kml", drawnIn(`<Style id="a"><LineStyle/><Placemark>%s</Placemark></Style>`, pond), true},
+		{"a.kml", drawnIn(`<Style id="a"><LineStyle/>%s</Style>`, "<BalloonStyle><text>a</text></BalloonStyle>"), false},
+		{"a.kml", drawnIn(`<gx:Tour xmlns:gx="http://www.google.com/kml/ext/2.2"><gx:Playlist><gx:AnimatedUpdate><Update><Create><Placemark>%s</Placemark></Create></Update></gx:AnimatedUpdate></gx:Playlist></gx:Tour>`, pond), true},
+		{"a.kml", drawnIn(`<gx:Tour xmlns:gx="http://www.google.com/kml/ext/2.2"><gx:Playlist><gx:FlyTo><LookAt>%s</LookAt></gx:FlyTo></gx:Playlist></gx:Tour>`, "<longitude>1</longitude>"), false},
+		{"a.kml", drawnIn(`<x:layer xmlns:x="urn:x"><x:Line>%s</x:Line></x:layer>`, "<x:posList>1 2 3 4</x:posList>"), true},
 		{"a.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[1,2]},"properties":{}}]}`, false},
 		{"a.geojson", `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{}}]}`, true},
 	} {

@@ -228,3 +228,30 @@ func TestMembersOfSystem(t *testing.T) {
 		}
 	}
 }
+
+// TestSaidAgain: what a reader kept of a second role or property under the next
+// free name says otherwise, or the same.
+func TestSaidAgain(t *testing.T) {
+	for _, x := range []struct {
+		role       schema.Role
+		key, value string
+		graver     Severity // "" for nothing told
+	}{
+		{schema.RoleOther, "role_2", `"hazard"`, Error}, {schema.RoleOther, "role_3", `"keepout"`, Error}, {schema.RoleOther, "role_2", `"other"`, ""},
+		{schema.RoleHazard, "role_2", `"other"`, Error}, {schema.RoleHazard, "role_2", `"hazard"`, ""}, {schema.RoleHazard, "role", `"zone"`, Error}, {schema.RoleHazard, "role", `"hazard"`, ""},
+		{schema.RoleHazard, "hazard_kind_2", `"pond"`, Error}, {schema.RoleHazard, "hazard_kind_2", `"bench"`, ""},
+		{schema.RoleHazard, "2", `"hazard"`, ""}, {schema.RoleHazard, "_2", `"zone"`, ""}, {schema.RoleHazard, "asset_2", `"zone"`, ""},
+	} {
+		f := thing(x.role, "f", box(2, 2, 3, 3))
+		if x.role == schema.RoleOther {
+			f.Attributes.Set(schema.PropRole, schema.String("other"))
+		} else {
+			f.Attributes.Set(schema.PropHazardKind, schema.String("bench"))
+		}
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyMisnamed)
+		if (len(got) > 0) != (x.graver != "") || len(got) > 0 && got[0].Severity != x.graver {
+			t.Errorf("%s %s %s: %v", x.role, x.key, x.value, got)
+		}
+	}
+}

@@ -5,7 +5,12 @@ package validate
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/twpayne/go-geom"
 
 	"swardline/schema"
 )
@@ -41,7 +46,7 @@ func drawnWithin(v schema.Value, depth int) (features, geometries int) {
 	switch kind := fields.Get("type").Text(); {
 	case kind == "Feature" && (fields.Has("geometry") || fields.Has("place")):
 		return 1, 0
-	case slices.Contains(geoJSONGeometries, kind) && (fields.Has("coordinates") || fields.Has("geometries")):
+	case slices.Contains(geoJSONGeometries, kind) && (fields.Has("coordinates") || fields.Has("geometries") || fields.Has("arcs")):
 		return 0, 1
 	}
 	for _, a := range fields {
@@ -69,5 +74,120 @@ func (r *run) membersDrawn() {
 		x := r.finding(nil)
 		x.Severity = Error
 		x.Message = fmt.Sprintf("the plan's member %s holds %s that nothing reads: no rule looks at it and no conversion writes it as ground; put it into features, as a feature with its role", quote(a.Key), what)
+	}
+}
+
+// propertiesDraw tells of properties of features that hold features, geometries
+// or a geometry as text, which nothing reads. What repeats the feature's own
+// vertices, or is its extent, is not told.
+func (r *run) propertiesDraw(tell func(f *Feature, grave bool, message string)) {
+	for _, f := range r.Features {
+		for _, a := range f.Attributes {
+			switch a.Value.Kind() {
+			case schema.KindString:
+				text := a.Value.Text()
+				if schema.DrawnInText(text) && !slices.Contains(extentMembers, foldKey(a.Key)) && !f.repeats(numbersOf(text)) {
+					tell(f, false, "its property "+quote(a.Key)+" holds a geometry as text that nothing reads: draw what it shows as a feature with its role, or take the property out")
+				}
+			case schema.KindList, schema.KindObject:
+				if a.Key == schema.PropCurve {
+					continue
+				}
+				features, geometries := drawnWithin(a.Value, mostMemberDepth)
+				if features == 0 && (geometries == 0 || slices.Contains(extentMembers, foldKey(a.Key))) || f.repeats(positionsIn(nil, a.Value)) {
+					continue
+				}
+				what := "a geometry"
+				if features > 0 {
+					what = plural(features, "feature")
+				}
+				tell(f, true, fmt.Sprintf("its property %s holds %s that nothing reads: no rule looks at it and no conversion writes it as ground; put it into features, with its role", quote(a.Key), what))
+			}
+		}
+	}
+}
+
+// numbersOf are the first two numbers of every position of well-known text.
+func numbersOf(text string) (out [][2]float64) {
+	_, text, _ = strings.Cut(text, "(")
+	for _, position := range strings.Split(text, ",") {
+		fields := strings.Fields(strings.Map(func(c rune) rune {
+			if c == '(' || c == ')' {
+				return ' '
+			}
+			return c
+		}, position))
+		if len(fields) < 2 {
+			return nil
+		}
+		x, err1 := strconv.ParseFloat(fields[0], 64)
+		y, err2 := strconv.ParseFloat(fields[1], 64)
+		if err1 != nil || err2 != nil {
+			return nil
+		}
+		out = append(out, [2]float64{x, y})
+	}
+	return out
+}
+
+// positionsIn appends the first two numbers of every list of numbers in a value.
+func positionsIn(out [][2]float64, v schema.Value) [][2]float64 {
+	if items := v.Items(); len(items) > 1 {
+		x, ok1 := items[0].Float()
+		y, ok2 := items[1].Float()
+		if ok1 && ok2 {
+			return append(out, [2]float64{x, y})
+		}
+	}
+	for _, item := range v.Items() {
+		out = positionsIn(out, item)
+	}
+	for _, a := range v.Fields() {
+		if a.Key != "bbox" {
+			out = positionsIn(out, a.Value)
+		}
+	}
+	return out
+}
+
+// repeats reports whether all positions are vertices of the feature, and as
+// many as it has: a program wrote its geometry once more.
+func (f *Feature) repeats(positions [][2]float64) bool {
+	if len(positions) == 0 || f.Geometry == nil {
+		return false
+	}
+	if _, ok := f.Geometry.(*geom.GeometryCollection); ok {
+		return false
+	}
+	flat, stride := f.Geometry.FlatCoords(), f.Geometry.Stride()
+	if len(positions) != len(flat)/stride {
+		return false
+	}
+	for i, p := range positions {
+		x, y := flat[i*stride], flat[i*stride+1]
+		// A text may have been cut to seven decimals of a degree.
+		if !(math.Abs(p[0]-x) <= 1e-7 && math.Abs(p[1]-y) <= 1e-7) {
+			return false
+		}
+	}
+	return true
+}
+
+// proximity tells of distances round a waypoint that its GPX extensions give,
+// which nothing reads.
+func (r *run) proximity(tell func(f *Feature, grave bool, message string)) {
+	for _, f := range r.Features {
+		text := f.Attributes.Get("gpx_extensions").Text()
+		_, rest, found := strings.Cut(text, "Proximity>")
+		if !found || f.Role == schema.RoleOther {
+			continue
+		}
+		number, _, _ := strings.Cut(rest, "<")
+		d, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+		if radius, ok := f.Attributes.Get(schema.PropRadiusM).Float(); err != nil || d <= 0 || ok && radius >= d {
+			continue
+		}
+		tell(f, false, fmt.Sprintf("its extensions give a Proximity of %s, a distance round the point in metres that is not read: how wide a thing is stands in radius_m, and a distance to keep in limits, such as {%q: %s}",
+			strings.TrimSpace(number), "hazard_margin_m", strings.TrimSpace(number)))
 	}
 }

@@ -250,6 +250,8 @@ func checkPropertyMisnamed(r *run) {
 	r.kindsBesides(tell)
 	r.saidTwice(tell)
 	r.kindTwice(tell)
+	r.propertiesDraw(tell)
+	r.proximity(tell)
 	for _, s := range append(r.slips(false), r.otherWords()...) {
 		grave := s.property == schema.PropRadiusM || s.property == schema.PropWidth || s.property == schema.PropLimits
 		if s.whole != "" {

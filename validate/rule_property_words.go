@@ -303,8 +303,8 @@ type keySays struct {
 var sayings = remembered[keySays]{of: sayingOf}
 
 func sayingOf(key string) keySays {
-	folded := foldKey(key)
-	says := keySays{role: folded == schema.PropRole && key != schema.PropRole, mayBeRole: slices.Contains(roleKeys, folded)}
+	folded := foldKey(saidFirst(key))
+	says := keySays{role: folded == schema.PropRole, mayBeRole: slices.Contains(roleKeys, folded)}
 	says.named, _ = roleOf(folded)
 	for _, l := range schema.LimitTable {
 		says.limit = says.limit || l.Key == key && len(meantFor(key)) == 0
@@ -314,10 +314,17 @@ func sayingOf(key string) keySays {
 			says.property = readProperties[i].key
 		}
 	}
-	if key == schema.PropRole {
-		return keySays{}
-	}
 	return says
+}
+
+// saidFirst is a key without the number that a reader gives what a feature says
+// a second time: role_2 is role.
+func saidFirst(key string) string {
+	first := strings.TrimRight(key, "0123456789")
+	if n := len(first) - 1; n > 0 && n+1 < len(key) && first[n] == '_' {
+		return first[:n]
+	}
+	return key
 }
 
 // roleOf is the role that a word is the name of, or another spelling.
@@ -337,7 +344,8 @@ func (r *run) saidTwice(tell func(f *Feature, grave bool, message string)) {
 			if says == (keySays{}) || isNull(a.Value) {
 				continue
 			}
-			unsaid := f.Role == schema.RoleOther && !f.Attributes.Has(schema.PropRole) // role-missing tells that
+			// role-missing and role-unknown tell these.
+			unsaid := f.Role == schema.RoleOther && (a.Key == schema.PropRole || !f.Attributes.Has(schema.PropRole))
 			if other := says.otherRole(f.Role, a); other != "" && !unsaid {
 				// What a keep-out goes round may well stand beside its role.
 				described := !says.role && stands(f.Role) && stands(schema.Role(other))

@@ -143,6 +143,46 @@ func TestForeignFiles(t *testing.T) {
 	}
 }
 
+// TestDrawnInNoLayer: what is drawn in a table that is no layer, or beside a
+// layer's own geometry, is told and leaves the plan unchecked; tables and columns
+// that draw nothing are not told.
+func TestDrawnInNoLayer(t *testing.T) {
+	const empty = "X'4750001100000000010200000000000000'"
+	bare := "X'" + strings.TrimPrefix(strings.TrimSuffix(pointBlob, "'"), "X'")[16:] + "'"
+	for _, tt := range []struct{ sql, want, says string }{
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB, kind TEXT); INSERT INTO ponds VALUES (1, NULL, 'a'), (4, " + pointBlob + ", 'b');", "table-drawn", `a geometry in the column "geom" of row 4`},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, " + bare + ");", "table-drawn", `the table "ponds"`},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom TEXT); INSERT INTO ponds VALUES (1, 'POLYGON((0 0, 1 0, 1 1, 0 0))');", "table-drawn", `"geom" of row 1`},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, " + pointBlob + "); INSERT INTO gpkg_contents (table_name, data_type) VALUES ('ponds', 'attributes');", "layer-left-out table-drawn", `save it as a layer of features`},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, " + pointBlob + "); INSERT INTO gpkg_contents (table_name, data_type) VALUES ('ponds', 'features');", "layer-left-out table-drawn", ""},
+		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, X DOUBLE, Y DOUBLE, r DOUBLE); INSERT INTO ponds VALUES (1, 3, 4.5, 2);", "table-drawn", `a place in the columns "X" and "Y" of row 1`},
+		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, longitude DOUBLE, latitude DOUBLE); INSERT INTO ponds VALUES (1, 3, 4.5);", "table-drawn", ""},
+		{"ALTER TABLE lawns ADD geom2 BLOB; UPDATE lawns SET geom2 = " + pointBlob + ";", "column-drawn", `the column "geom2" of lawns row 5`},
+		{"ALTER TABLE lawns ADD geom2 BLOB; UPDATE lawns SET geom2 = " + empty + ";", "binary-value", ""},
+		{"UPDATE lawns SET photo = X'FFD8FFE000104A46';", "binary-value", ""},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, NULL), (2, " + empty + "), (3, X'89504E470D0A1A0A');", "", ""},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB, x DOUBLE, y DOUBLE);", "", ""},
+		{"CREATE TABLE visits (fid INTEGER PRIMARY KEY, x DOUBLE, day TEXT); INSERT INTO visits VALUES (1, 3, 'Point (north)');", "", ""},
+		{"CREATE TABLE rtree_lawns_geom_node (nodeno INTEGER PRIMARY KEY, data BLOB); INSERT INTO rtree_lawns_geom_node VALUES (1, " + pointBlob + ");", "", ""},
+	} {
+		sql := layerSQL("lawns", 25832) + "INSERT INTO lawns VALUES (5, " + pointBlob + ", 'a', 1, 12.5, NULL, 'mark');"
+		p, warnings, err := Read(foreign(t, sql+tt.sql), wire.ReadOptions{Name: "a.gpkg"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var kinds []string
+		said, ground := "", false
+		for _, w := range warnings {
+			kinds = append(kinds, w.Kind)
+			said += w.Message
+			ground = ground || w.Ground() && w.Lost()
+		}
+		if got := strings.Join(kinds, " "); got != tt.want || !strings.Contains(said, tt.says) || ground != strings.Contains(got, "-drawn") || len(p.Features) != 1 {
+			t.Errorf("%s: %s: %s", tt.sql, got, said)
+		}
+	}
+}
+
 // Blobs by hand: the header of OGC 12-128 clause 2.1.3, both byte orders, an
 // envelope, heights and measures, the older marks of heights.
 func TestGeometryByHand(t *testing.T) {

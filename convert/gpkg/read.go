@@ -43,6 +43,10 @@ type reader struct {
 	room  float64
 	srs   map[int64]*crs.CRS
 	blobs int
+	drawn struct { // geometries that stand in other columns than their layer's
+		n            int
+		column, path string
+	}
 }
 
 // Read reads a plan from a GeoPackage. See the package's comment for what
@@ -110,6 +114,10 @@ func (r *reader) read(data []byte) error {
 	}
 	if r.own {
 		sort.SliceStable(r.plan.Features, func(i, j int) bool { return r.order[r.plan.Features[i]] < r.order[r.plan.Features[j]] })
+	}
+	r.unlisted(layers)
+	if r.drawn.n > 0 {
+		r.t.AddN("column-drawn", r.drawn.n, 0, r.drawn.path, "the column %q of %s holds a geometry beside the layer's own, which was not read: save it as a layer of its own, or take the column out", r.drawn.column, r.drawn.path)
 	}
 	if r.blobs > 0 {
 		r.t.AddN("binary-value", r.blobs, 0, "", "binary values (pictures, signatures) were left out")
@@ -183,6 +191,9 @@ func (r *reader) layers() ([]*contents, error) {
 		column, ok := geometry[strings.ToLower(name)]
 		if kind != "features" || !ok {
 			r.t.Add("layer-left-out", 0, name, "layers that hold no features were left out, first %q (%s)", name, kind)
+			if kind == "tiles" {
+				r.plan.AddPicture(name)
+			}
 			return nil
 		}
 		if r.db.IsView(name) {
@@ -411,6 +422,13 @@ func (r *reader) attribute(f *schema.Feature, use columnUse, v sqlite.Value, tit
 	case sqlite.Real:
 		value = schema.Float(v.Float)
 	case sqlite.Blob:
+		if isGeometry(v) {
+			if r.drawn.n == 0 {
+				r.drawn.column, r.drawn.path = use.key, f.Source.Path
+			}
+			r.drawn.n++
+			return
+		}
 		r.blobs++
 		return
 	case sqlite.Text:

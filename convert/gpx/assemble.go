@@ -46,6 +46,26 @@ func (r *reader) plainGeometry(k kind) geom.T {
 	return geom.NewMultiLineStringFlat(layout, flat, scaled(p.ends, 0, layout.Stride()))
 }
 
+// outline makes the outline of a closed line whose role is an area's: GPX has
+// no other way to draw one.
+func (r *reader) outline(f *schema.Feature, g geom.T, at int) geom.T {
+	switch f.Role {
+	case schema.RoleZone, schema.RoleKeepout, schema.RoleBuilding:
+	default:
+		return g
+	}
+	line, ok := g.(*geom.LineString)
+	if !ok || line.NumCoords() < 4 {
+		return g
+	}
+	flat, n := line.FlatCoords(), line.Stride()
+	if last := flat[len(flat)-n:]; flat[0] != last[0] || flat[1] != last[1] {
+		return g
+	}
+	r.warn("line-closed", at, "%q is a closed line, and its role %s is an area's: it was read as the outline of one", f.Label(), f.Role)
+	return geom.NewPolygonFlat(line.Layout(), flat, []int{len(flat)})
+}
+
 // scaled turns vertex counts into ends of flat coordinates, counted from from.
 func scaled(ends []int, from, stride int) []int {
 	out := make([]int, len(ends))
@@ -69,7 +89,11 @@ func (r *reader) ownGeometry(f *schema.Feature, own *ownFeature, k kind) (geom.T
 		r.order = append(r.order, a)
 		return nil, nil
 	case "":
-		return r.plainGeometry(k), nil
+		g := r.plainGeometry(k)
+		if k == kindTrk { // a route without it is a line by our own rules
+			g = r.outline(f, g, own.position)
+		}
+		return g, nil
 	}
 	if (own.shape.geometry == "Point") != (k == kindWpt) {
 		return nil, r.fail(own.position, "take the attribute geometry out", "geometry=%q does not go with the element it stands in", own.shape.geometry)

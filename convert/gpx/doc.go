@@ -59,7 +59,8 @@
 // go out as GPX's own elements again wherever their form allows.
 //
 // A type that is a role's name gives the role. Without our extension tracks are
-// lines, closed or not: nothing in GPX says that one bounds an area. A trk of
+// lines, closed or not: nothing in GPX says that one bounds an area, but a role
+// that only areas have (zone, keepout, building), with one closed line. A trk of
 // one segment is a LineString, of none or several a MultiLineString.
 //
 // Foreign extensions are kept as text, each outermost element with all the

@@ -161,7 +161,10 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 		case err != nil || !ok:
 			return out, err
 		case t.Space != spaceOwn:
-			out, err = s.capture(out, t)
+			before, name := len(out), string(t.Local)
+			if out, err = s.capture(out, t); err == nil && draws(out[before:]) {
+				s.warn("drawn-elsewhere", t.From, "<%s> in the extensions holds positions, and nothing in extensions is read as ground: move what it draws to a waypoint, route or track of its own", wire.Clip([]byte(name), 40))
+			}
 		case string(t.Local) == "kept":
 			out, err = s.extensions(out, s.unknownOwn)
 		default:
@@ -171,6 +174,13 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 			return out, err
 		}
 	}
+}
+
+// draws reports whether foreign elements hold positions: points with lat and
+// lon, or the lists of coordinates of other vocabularies.
+func draws(text []byte) bool {
+	return bytes.Contains(text, []byte(" lat=")) && bytes.Contains(text, []byte(" lon=")) ||
+		bytes.Contains(text, []byte("coordinates>")) || bytes.Contains(text, []byte("posList>"))
 }
 
 func (s *scanner) unknownOwn(t token) error {

@@ -50,7 +50,7 @@ func (r *reader) finish(at int, k kind) error {
 		f.Role = role
 	}
 	if own == nil {
-		f.Geometry = r.plainGeometry(k)
+		f.Geometry = r.outline(f, r.plainGeometry(k), at)
 	} else {
 		r.places[len(r.places)-1] = own.n
 		f.ID = own.id

@@ -61,6 +61,9 @@ func TestKMZEntries(t *testing.T) {
 		{"backslashes", []entry{doc(`files\x.kml`), doc(`.\b.kml`)}, `.\b.kml`, "kmz-documents 1"},
 		{"only in a folder", []entry{{"files/", "", zip.Store}, doc("files/x.kml")}, "files/x.kml", "kmz-folder 1"},
 		{"pictures", []entry{{"files/a.png", "x", zip.Store}, {"b.jpg", "x", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-entries 2"},
+		{"lists and outlines", []entry{{"hazards/ponds.GeoJSON", "x", zip.Store}, {"a.gpx", "x", zip.Store}, {"inner.kmz", "x", zip.Store}, {"b.jpg", "x", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-drawn 3, kmz-entries 1"},
+		{"JSON that draws", []entry{{"a.json", `{"features":[{"geometry":{"type":"Point","coordinates":[1,2]}}]}`, zip.Deflate}, doc("doc.kml")}, "doc.kml", "kmz-drawn 1"},
+		{"JSON that does not", []entry{{"a.json", `{"theme":"dark"}`, zip.Deflate}, {"notes.txt", "x", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-entries 2"},
 		{"names that escape", []entry{doc("../doc.kml"), doc("/doc.kml"), doc("a/../../doc.kml"), doc(`..\doc.kml`), doc("x.kml")}, "x.kml", "kmz-path 4"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -74,6 +77,11 @@ func TestKMZEntries(t *testing.T) {
 			}
 			if got := kindsOf(warnings); got != c.warnings {
 				t.Errorf("warnings %q, want %q", got, c.warnings)
+			}
+			for _, w := range warnings {
+				if w.Ground() != (w.Kind == "kmz-drawn" || w.Kind == "kmz-documents" || w.Kind == "kmz-path") {
+					t.Errorf("%s: ground %v", w.Kind, w.Ground())
+				}
 			}
 			if s := p.Source; s.Format != "kmz" || s.Path == "" {
 				t.Errorf("source %+v", s)

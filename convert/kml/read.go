@@ -350,13 +350,48 @@ func (r *reader) skipKnown() error {
 	kind, ok := skipKinds()[string(r.local)]
 	switch {
 	case !ok:
-		r.warn("skipped-unknown", r.at, 1, "the element %s is not one that is read here", wire.Clip(r.local, 60))
+		kind = "skipped-unknown"
+		r.warn(kind, r.at, 1, "the element %s is not one that is read here", wire.Clip(r.local, 60))
 	case kind == "view-skipped":
 		r.warn(kind, r.at, 1, "the element %s sets a view only; it was passed over", r.local)
 	default:
 		r.warn(kind, r.at, 1, "the element %s is not read in this place", r.local)
 	}
-	return r.Skip()
+	if (wire.Warning{Kind: kind}).Ground() {
+		return r.Skip() // it is told already
+	}
+	return r.skipDrawn()
+}
+
+// skipDrawn passes over the current element as Skip does, and tells where
+// something is drawn in it: an update, a tour or a style may hold a pond that no
+// reader looks for there.
+func (r *reader) skipDrawn() error {
+	depth := len(r.Open)
+	outer := wire.Clip(r.Open[depth-1].Name, 60)
+	var last []byte // the innermost element that bears coordinates
+	for {
+		t, err := r.next()
+		switch {
+		case err != nil:
+			return err
+		case t == xml.EOF:
+			return r.fail(r.at, "the text ends inside an element", xml.MendCut)
+		case t == xml.End && len(r.Open) < depth:
+			return nil
+		case t != xml.Start:
+			continue
+		}
+		switch string(r.local) {
+		case "coordinates", "coord", "posList", "Model":
+			if string(r.local) != "Model" && len(r.Open) > 1 {
+				last = r.Open[len(r.Open)-2].Name
+			} else {
+				last = r.local
+			}
+			r.warn("drawn-elsewhere", r.at, 1, "line %d: %s stands in the element %s, from which nothing is read: draw it as a Placemark in the Document itself", r.line(r.at), wire.Clip(last, 60), outer)
+		}
+	}
 }
 
 // picture passes over a picture and keeps what it is called and what its file is
@@ -395,7 +430,7 @@ func (r *reader) skipOther() error {
 		return r.Skip()
 	}
 	r.warn("skipped-foreign", r.at, 1, "the element %s belongs to another vocabulary; it was passed over", wire.Clip(r.Open[len(r.Open)-1].Name, 60))
-	return r.Skip()
+	return r.skipDrawn()
 }
 
 // placemark is what is collected of one Placemark before it is known whether it

@@ -520,6 +520,9 @@ func (r *reader) foreignFields(f *schema.Feature, m *placemark) {
 					if role != schema.RoleOther { // said, which differs from not said
 						continue
 					}
+				} else if roleSet { // the second one is kept beside the role that holds
+					r.addUnder(&f.Attributes, fd.key, v, fd.at)
+					continue
 				}
 			case schema.PropName:
 				if f.Name == "" {

@@ -198,7 +198,7 @@ func (r *reader) skipStyle(ours bool) error {
 	if !ours {
 		r.warn("style-reduced", r.at, 1, "of a style only colours and widths are kept; %s was passed over", wire.Clip(r.local, 60))
 	}
-	return r.Skip()
+	return r.skipDrawn()
 }
 
 // stylePart reads a LineStyle, PolyStyle or IconStyle, whose colour is kept

@@ -134,6 +134,8 @@ var bits = []struct{ name, file, want, warnings string }{
 		`{"altitude_mode":"absolute","times":[["2024",null],null]}` + "\n    MultiLineString[(1 2, 3 4) (5 6, 7 8)]", "track-times 1"},
 	{"a track of one place", placemarkWith("<Track><when>2024</when><coord>1 2 3</coord></Track>"), `{"times":["2024"]}` + "\n    Point(1 2 3)", "track-point 1"},
 	{"keys twice", placemarkWith(`<ExtendedData><Data name="a"><value>1</value></Data><Data name="a"><value>2</value></Data><Data name="a"><value>3</value></Data></ExtendedData>`), `{"a":"1","a_2":"2","a_3":"3"}`, "attribute-repeated 2"},
+	{"a role said twice", placemarkWith(`<ExtendedData><Data name="role"><value>zone</value></Data><Data name="role"><value>hazard</value></Data></ExtendedData>`), `zone "" id - {"role_2":"hazard"}`, "attribute-repeated 1"},
+	{"a role said after other", placemarkWith(`<ExtendedData><Data name="role"><value>other</value></Data><Data name="role"><value>hazard</value></Data></ExtendedData>`), `other "" id - {"role":"other","role_2":"hazard"}`, "attribute-repeated 1"},
 	{"an unknown role", placemarkWith(`<ExtendedData><Data name="role"><value>flowerbed</value></Data></ExtendedData>`), `other "" id - {"role":"flowerbed"}`, ""},
 	{"a schema that is not there", placemarkWith(`<ExtendedData><SchemaData schemaUrl="#x"><SimpleData name="a">1</SimpleData></SchemaData></ExtendedData>`), `{"a":"1"}`, "schema-unknown 1"},
 	{"made-up elements", placemarkWith("<x/><y/><Model/>"), "no geometry", "skipped-unknown 2, skipped-Model 1"},

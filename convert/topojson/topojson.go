@@ -5,7 +5,8 @@
 // Every object of the topology is a layer: its geometries are features, those
 // of a GeometryCollection one each. The properties role and name are the
 // feature's own; a feature without a known role has the attribute "layer" with
-// its object's name. Coordinates are WGS 84 longitude and latitude unless the
+// its object's name. Members of the topology that the specification does not
+// define are the plan's. Coordinates are WGS 84 longitude and latitude unless the
 // user says otherwise.
 package topojson
 
@@ -115,6 +116,15 @@ func (r *reader) read(data []byte) error {
 	for _, f := range m.Get("objects").Fields() {
 		if err := r.object(f.Key, f.Value); err != nil {
 			return err
+		}
+	}
+	for _, a := range m {
+		switch a.Key {
+		case "type", "transform", "arcs", "objects", "bbox":
+		case schema.PropName:
+			r.plan.Name = a.Value.Text()
+		default: // what it says of the plan, or draws where nothing is read from
+			r.plan.Attributes.Set(a.Key, a.Value)
 		}
 	}
 	r.plan.CRS = crs.WGS84()
@@ -256,6 +266,9 @@ func (r *reader) feature(layer, path string, m schema.Attributes) error {
 		case "type", "id", "properties", "arcs", "coordinates", "geometries", "bbox":
 		default:
 			r.t.Add("member-left-out", 0, path, "members that TopoJSON does not define were left out, first %q", a.Key)
+			if schema.DrawnInText(string(a.Value.AppendJSON(nil))) {
+				r.t.Add("drawn-elsewhere", 0, path, "%s: its member %q holds a geometry, which was not read: put it among the topology's objects", path, a.Key)
+			}
 		}
 	}
 	g, err := r.geometry(path, m, 0)

@@ -98,6 +98,32 @@ func TestSharedArcs(t *testing.T) {
 	}
 }
 
+// TestMembersBeside: what a topology says of the plan is kept as the plan's, so
+// that rules see it; a geometry in a member of a feature is told.
+func TestMembersBeside(t *testing.T) {
+	for _, tt := range []struct{ from, to, members, warnings string }{
+		{`"objects"`, `"name":"Park","limits":{"machine_width_m":1},"bbox":[1,2,3,4],"extra":{"type":"Polygon","arcs":[[0]]},"objects"`, `{"limits":{"machine_width_m":1},"extra":{"type":"Polygon","arcs":[[0]]}}`, ""},
+		{`"objects"`, `"objects"`, `{}`, ""},
+		{`"type":"Point"`, `"type":"Point","pond":{"type":"Polygon","arcs":[[0]]}`, `{}`, "member-left-out drawn-elsewhere"},
+		{`"type":"Point"`, `"type":"Point","note":"the arcs"`, `{}`, "member-left-out"},
+	} {
+		text := `{"type":"Topology","objects":{"a":{"type":"Point","coordinates":[1,2]}},"arcs":[[[0,0],[1,0],[1,1],[0,0]]]}`
+		p, warnings, err := Read([]byte(strings.Replace(text, tt.from, tt.to, 1)), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var kinds []string
+		ground := false
+		for _, w := range warnings {
+			kinds = append(kinds, w.Kind)
+			ground = ground || w.Ground()
+		}
+		if got := string(p.Attributes.AppendJSON(nil)); got != tt.members || strings.Join(kinds, " ") != tt.warnings || ground != strings.Contains(tt.warnings, "drawn") {
+			t.Errorf("%s: %s %v", tt.to, got, warnings)
+		}
+	}
+}
+
 func TestRefusals(t *testing.T) {
 	small := schema.DefaultLimits()
 	small.InputMaxVertices, small.InputMaxFeatures = 8, 2

@@ -146,6 +146,9 @@ func (db *DB) Table(name string) *Table {
 	return nil
 }
 
+// Tables returns all tables, in the order of the schema.
+func (db *DB) Tables() []*Table { return db.tables }
+
 // IsView reports whether the name is that of a view.
 func (db *DB) IsView(name string) bool { return db.views[strings.ToLower(name)] }
 

@@ -1,0 +1,93 @@
+// Tables that the file lists as no layer, and that hold what is drawn.
+
+package gpkg
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"swardline/convert/gpkg/sqlite"
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// systemTables are beginnings of tables that say nothing of the ground: the
+// standard's, those of SQLite and of its spatial index, and styles.
+var systemTables = [...]string{"gpkg_", "sqlite_", "rtree_", "layer_styles", "qgis_projects"}
+
+// placeColumns are pairs of columns that give a place, folded (common practice,
+// no source).
+var placeColumns = [...][2]string{{"x", "y"}, {"lon", "lat"}, {"lng", "lat"}, {"long", "lat"}, {"longitude", "latitude"}, {"east", "north"}, {"easting", "northing"}, {"e", "n"},
+	{"xcoord", "ycoord"}, {"x_coord", "y_coord"}, {"coord_x", "coord_y"}, {"pointx", "pointy"}, {"point_x", "point_y"}, {"utm_e", "utm_n"}, {"rechtswert", "hochwert"}, {"ostwert", "nordwert"}}
+
+// isGeometry reports whether a value is a geometry: with the header of a
+// GeoPackage, as well-known binary alone, or in a text.
+func isGeometry(v sqlite.Value) bool {
+	switch v.Kind {
+	case sqlite.Blob:
+		d := decoder{b: v.Bytes, room: 1e9, nesting: 8}
+		if len(v.Bytes) >= 8 && v.Bytes[0] == 'G' && v.Bytes[1] == 'P' {
+			g, err := d.blob()
+			return err != nil || !g.Empty() // curves are drawn too
+		}
+		g, err := d.geometry(0)
+		return err == nil && len(d.b) == 0 && !g.Empty()
+	case sqlite.Text:
+		return schema.DrawnInText(v.Text())
+	}
+	return false
+}
+
+// errFound ends the walk through a table.
+var errFound = errors.New("found")
+
+// drawnIn finds the first thing that a table draws, in words; "" for none.
+func (r *reader) drawnIn(t *sqlite.Table) string {
+	x, y := -1, -1
+	for _, pair := range placeColumns {
+		if x < 0 || y < 0 {
+			x, y = t.Column(pair[0]), t.Column(pair[1])
+		}
+	}
+	found := ""
+	// A table that cannot be read is none of a GeoPackage's layers.
+	_ = r.db.Rows(t, func(rowid int64, row []sqlite.Value) error {
+		for i, v := range row {
+			if isGeometry(v) {
+				found = fmt.Sprintf("a geometry in the column %q of row %d", t.Columns[i].Name, rowid)
+				return errFound
+			}
+		}
+		if x >= 0 && y >= 0 && isNumber(row[x]) && isNumber(row[y]) {
+			found = fmt.Sprintf("a place in the columns %q and %q of row %d", t.Columns[x].Name, t.Columns[y].Name, rowid)
+			return errFound
+		}
+		return nil
+	})
+	return found
+}
+
+func isNumber(v sqlite.Value) bool { return v.Kind == sqlite.Integer || v.Kind == sqlite.Real }
+
+// unlisted tells of tables that are no layer and draw something all the same.
+func (r *reader) unlisted(layers []*contents) {
+	read := map[string]bool{}
+	for _, l := range layers {
+		read[strings.ToLower(l.table)] = true
+	}
+	for _, t := range r.db.Tables() {
+		name := strings.ToLower(t.Name)
+		system := false
+		for _, start := range systemTables {
+			system = system || strings.HasPrefix(name, start)
+		}
+		if system || read[name] {
+			continue
+		}
+		if what := r.drawnIn(t); what != "" {
+			r.t.Add("table-drawn", 0, t.Name, "the table %q was not read, because the file lists it as no layer of features, and it holds %s: save it as a layer of features, or take it out of the file",
+				wire.Clip([]byte(t.Name), 60), what)
+		}
+	}
+}

@@ -1,0 +1,79 @@
+// What GPX draws without saying so: outlines as closed lines, things in
+// extensions.
+
+package gpx
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/convert/wire"
+)
+
+func readGPX(t *testing.T, inner string) (g []geom.T, kinds string, ground bool) {
+	t.Helper()
+	p, warnings, err := Read([]byte(`<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1" xmlns:s="urn:swardline:gpx:1" xmlns:x="urn:x">`+inner+`</gpx>`), wire.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range p.Features {
+		g = append(g, f.Geometry)
+	}
+	var all []string
+	for _, w := range warnings {
+		all = append(all, w.Kind)
+		ground = ground || w.Ground()
+	}
+	return g, strings.Join(all, " "), ground
+}
+
+// TestClosedLines: a closed line whose role is an area's is its outline; one that
+// is open, of another role, or said to be a line is none.
+func TestClosedLines(t *testing.T) {
+	const open = `<%[1]spt lat="1" lon="2"/><%[1]spt lat="1" lon="3"/><%[1]spt lat="2" lon="3"/>`
+	const closed = open + `<%[1]spt lat="1" lon="2"/>`
+	for _, x := range []struct {
+		kind, points, before string
+		outline              bool
+	}{
+		{"trk", closed, "<type>zone</type>", true}, {"trk", closed, "<type>keepout</type>", true}, {"trk", closed, "<type>building</type>", true}, {"rte", closed, "<type>zone</type>", true},
+		{"trk", open, "<type>zone</type>", false}, {"trk", closed, "<type>corridor</type>", false}, {"trk", closed, "<type>boundary</type>", false}, {"trk", closed, "", false},
+		{"trk", strings.Replace(closed, `lon="2"/><`, `lon="2.0000001"/><`, 1), "<type>zone</type>", false},
+		{"trk", closed, `<extensions><s:feature n="1" role="zone"/></extensions>`, true},
+		{"rte", closed, `<extensions><s:feature n="1" role="zone"/></extensions>`, false},
+		{"trk", closed, `<extensions><s:feature n="1" role="zone" geometry="LineString"/></extensions>`, false},
+	} {
+		inner := fmt.Sprintf(x.points, x.kind)
+		if x.kind == "trk" {
+			inner = "<trkseg>" + inner + "</trkseg>"
+		}
+		g, kinds, _ := readGPX(t, "<"+x.kind+">"+x.before+inner+"</"+x.kind+">")
+		if _, is := g[0].(*geom.Polygon); is != x.outline || (kinds == "line-closed") != x.outline {
+			t.Errorf("%s %s %s: %T %s", x.kind, x.before, x.points, g[0], kinds)
+		}
+	}
+}
+
+// TestDrawnInExtensions: positions in extensions are told as ground, values are
+// not.
+func TestDrawnInExtensions(t *testing.T) {
+	const track = `<trk><name>Pond</name><trkseg><trkpt lat="1" lon="2"/><trkpt lat="1" lon="3"/></trkseg></trk>`
+	for inner, want := range map[string]bool{
+		"<extensions>" + track + "</extensions>":                                                                         true,
+		`<extensions><wpt lat="1" lon="2"/></extensions>`:                                                                true,
+		`<extensions><x:pond><x:posList>1 2 3 4</x:posList></x:pond></extensions>`:                                       true,
+		`<wpt lat="1" lon="2"><extensions><x:around><x:p lat="1" lon="2"/></x:around></extensions></wpt>`:                true,
+		`<rte><rtept lat="1" lon="2"><extensions><x:shape><x:rpt lat="1" lon="2"/></x:shape></extensions></rtept></rte>`: true,
+		`<wpt lat="1" lon="2"><extensions><x:Proximity>3</x:Proximity></extensions></wpt>`:                               false,
+		`<wpt lat="1" lon="2"><extensions><x:DisplayColor>Red</x:DisplayColor></extensions></wpt>`:                       false,
+		`<extensions><x:platform lat="none"/></extensions>`:                                                              false,
+		track: false,
+	} {
+		if _, kinds, ground := readGPX(t, inner); ground != want || want && kinds != "drawn-elsewhere" {
+			t.Errorf("%s: %s", inner, kinds)
+		}
+	}
+}
