@@ -780,3 +780,10 @@ func TestTreeCoveredByTheMargin(t *testing.T) {
 		}
 	}
 }
+
+// wideDock puts the dock of a machine 1 m wide beside the way into the first.
+func wideDock(p *plot, north float64) {
+	secondDock(p)
+	p.get("d2").point = &orb.Point{35, north}
+	p.get("d2").set("limits", schema.Object(schema.Attributes{{Key: "machine_width_m", Value: num(1)}}))
+}

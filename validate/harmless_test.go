@@ -124,7 +124,21 @@ func TestHarmlessWays(t *testing.T) {
 		{"a mast 0.598 m from the line-up point", "base-in-zone", at("b1", 34, 10.598), true},
 		{"a mast 0.6 m from the line-up point", "base-in-zone", at("b1", 34, 10.6), false},
 		{"an outlet behind the dock", "base-in-zone", at("s1", 36.1, 10), false},
-		{"a second dock 0.5 m beside the first", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{36, 9.5} }, false},
+		{"a second dock 0.598 m beside the first", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{36, 9.402} }, true},
+		{"a second dock 0.6 m beside the first", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{36, 9.4} }, false},
+		{"a second dock 0.598 m beside the way in", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{35, 10.598} }, true},
+		{"a second dock 0.6 m beside the way in", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{35, 10.6} }, false},
+		{"a second dock 0.31 m beside the way in", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{35.2, 10.31} }, true},
+		{"a second dock back to back with the first", "base-in-zone", func(p *plot) {
+			secondDock(p)
+			p.get("d2").point = &orb.Point{36.1, 10}
+			p.get("d2").set("heading_deg", schema.Int(270))
+		}, false},
+		{"a second dock 0.898 m beside the line-up point", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{33.99, 9.102} }, true},
+		{"a second dock 0.9 m beside it", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{33.99, 9.1} }, false},
+		{"the dock of a machine 1 m wide 0.798 m beside the way in", "base-in-zone", func(p *plot) { wideDock(p, 10.798) }, true},
+		{"the dock of a machine 1 m wide 0.8 m beside the way in", "base-in-zone", func(p *plot) { wideDock(p, 10.8) }, false},
+		{"a dock in the middle of a lawn", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{20, -20} }, false},
 		{"a dock 0.298 m beside a corridor", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{15.298, -5} }, true},
 		{"a dock 0.3 m beside a corridor", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{15.3, -5} }, false},
 		{"a pond 0.598 m beside the way in", "dock-path-blocked", pond(34.98, 10.598, 35.02, 12), true},

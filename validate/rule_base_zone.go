@@ -19,6 +19,7 @@ var baseZoneRules = []Rule{{
 		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
 			"whether a dock stands that near to the line of a corridor that does not lead to it; and whether a base, an outlet or another dock stands in the way into a dock: " +
 			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
+			"In another dock a machine may be parked: its middle has to be clear of the middle of the strip by half of either machine's width, beside the dock too, and of the line-up point by turn_radius_m and half its width; what stands behind the dock is not in the way. A dock on mown ground is common practice and no finding. " +
 			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground or to what the machine covers in a corridor, is a warning, in a keep-out drawn tightly round it too; one that stands in a building, or within hard_edge_strip_m of one, is guarded by its wall. " +
 			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; in a hazard of no known kind that cannot be told. A millimetre is rounding.",
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
@@ -100,9 +101,23 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 			continue
 		}
 		half, turn := r.halfWidth(d.f), r.of(d.f).TurnRadiusM
+		parked := 0.0 // half of the machine that stands in a dock
+		if f.Role == schema.RoleDock {
+			parked = r.halfWidth(f)
+		}
 		if math.IsNaN(d.heading) {
-			if distance(p, d.at) < d.standoff+turn {
+			if distance(p, d.at) < d.standoff+turn+parked {
 				r.cannot("%s may stand in the way into %s, which has no heading_deg", f.describe(), d.f.describe())
+			}
+			continue
+		}
+		if f.Role == schema.RoleDock {
+			switch strip, disc := d.parkedBeside(p); {
+			case strip < half+parked-slackM:
+				tell(d.f, half+parked, strip, fmt.Sprintf("stands in the way into %s, %s from its middle: a machine parked in the one is hit on the way into the other, and the two need %s; move one dock", d.f.describe(), metresPast(strip, half+parked), metres(half+parked)))
+			case disc < turn+parked-slackM:
+				x := tell(d.f, turn+parked, disc, fmt.Sprintf("stands %s from the line-up point of %s: to turn there beside a parked machine takes %s; move one dock", metresPast(disc, turn+parked), d.f.describe(), metres(turn+parked)))
+				x.Trace = r.trace(d.lineup, p)
 			}
 			continue
 		}
@@ -118,6 +133,23 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 			x.Trace = r.trace(d.lineup, p)
 		}
 	}
+}
+
+// parkedBeside measures how far another dock is from the middle of the way into
+// this one, +Inf where it is behind this one or past the line-up point, and from
+// that point.
+func (d *dockSpot) parkedBeside(p orb.Point) (strip, disc float64) {
+	strip, disc = math.Inf(1), distance(p, d.lineup)
+	length := distance(d.at, d.lineup)
+	if !(length > 2*slackM) {
+		return strip, disc
+	}
+	u := orb.Point{(d.lineup[0] - d.at[0]) / length, (d.lineup[1] - d.at[1]) / length}
+	along := (p[0]-d.at[0])*u[0] + (p[1]-d.at[1])*u[1]
+	if along >= -slackM && along <= length {
+		strip = math.Abs((p[1]-d.at[1])*u[0] - (p[0]-d.at[0])*u[1])
+	}
+	return strip, disc
 }
 
 // byWall reports whether a point stands in a building, or within the strip left
