@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/paulmach/orb"
@@ -30,6 +31,7 @@ var passageRules = []Rule{
 		Name: RulePassageNarrow, Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkPassageNarrow,
 		Page: Page{
 			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs; and the widest piece of the edge or ground that two zones share (gaps and overlaps of up to 0.05 m are edge in common, a wall, fence or drop within 0.3 m of it shuts it), where neither a corridor, a dock nor another zone leads from one to the other. " +
+				"Where a passage ends at an edge that zones share and nothing stands there, it is measured on the zones together. It has to be passage_min_m and never less than the machine's width. " +
 				"Narrower than the machine is an error when there is no way around. A millimetre is rounding.",
 			Why:    "Through a gap the machine has to steer exactly, between two edges, often where a wall hides the sky: there it gets stuck, or wears a track.",
 			Source: sourcePractice,
@@ -115,36 +117,63 @@ func checkPassageNarrow(r *run) {
 	if !r.onGround() {
 		return
 	}
+	var past []plane.Throat // told of zones together
 	r.needNets(func(i int, f *Feature, n *net) {
-		l := r.of(f)
+		limit := passageOf(r.of(f))
 		for _, p := range r.openOf(i, n) {
 			if points := countPoints(orb.MultiPolygon{p}); points > throatPoints {
 				r.cannot("%s has an outline of %d points; passages are looked for up to %d", f.describe(), points, throatPoints)
 				continue
 			}
-			for k, t := range plane.Throats(p, l.PassageMinM-slackM) {
-				if k == mostFindings {
+			var joined *joinedGround
+			var own []plane.Throat // told of this zone
+			for _, t := range plane.Throats(p, limit-slackM) {
+				tell, list := []plane.Throat{t}, r.beyond(i, t, limit)
+				if list != nil {
+					if joined == nil || !slices.Equal(joined.zones, list) {
+						joined = r.together(list)
+					}
+					tell = throatsPast(t, joined, limit)
+				}
+				for _, t := range tell {
+					if anyThroat(past, t) || list != nil && anyThroat(own, t) {
+						continue
+					}
+					if own = append(own, t); list != nil {
+						past = append(past, t)
+					}
+					if len(own) > mostFindings {
+						break
+					}
+					r.tellThroat(f, t, limit)
+				}
+				if len(own) > mostFindings {
 					r.findings[len(r.findings)-1].Message += " (and there are more)"
 					break
-				}
-				x := r.finding(r.Place(orb.Point{(t.P[0] + t.Q[0]) / 2, (t.P[1] + t.Q[1]) / 2}), r.flanks(f, t)...)
-				x.Measured, x.Limit, x.Unit = t.Width, l.PassageMinM, "m"
-				x.Trace = r.trace(t.P, t.Q)
-				x.Message = fmt.Sprintf("narrows to %s; a passage needs %s", metresPast(t.Width, l.PassageMinM), metres(l.PassageMinM))
-				if t.Cut > 0 {
-					x.AreaM2 = t.Cut
-				}
-				if t.Width < l.MachineWidthM-slackM {
-					x.Message = fmt.Sprintf("narrows to %s; the machine is %s wide", metresPast(t.Width, l.MachineWidthM), metres(l.MachineWidthM))
-					if t.Cut > 0 {
-						x.Severity = Error
-						x.Message += fmt.Sprintf(", and nothing else leads to the %s beyond", squareMetres(t.Cut))
-					}
 				}
 			}
 		}
 	})
 	r.narrowContacts()
+}
+
+// tellThroat reports a passage through a zone.
+func (r *run) tellThroat(f *Feature, t plane.Throat, limit float64) {
+	machine := r.of(f).MachineWidthM
+	x := r.finding(r.Place(orb.Point{(t.P[0] + t.Q[0]) / 2, (t.P[1] + t.Q[1]) / 2}), r.flanks(f, t)...)
+	x.Measured, x.Limit, x.Unit = t.Width, limit, "m"
+	x.Trace = r.trace(t.P, t.Q)
+	x.Message = fmt.Sprintf("narrows to %s; a passage needs %s", metresPast(t.Width, limit), metres(limit))
+	if t.Cut > 0 {
+		x.AreaM2 = t.Cut
+	}
+	if t.Width < machine-slackM {
+		x.Message = fmt.Sprintf("narrows to %s; the machine is %s wide", metresPast(t.Width, machine), metres(machine))
+		if t.Cut > 0 {
+			x.Severity = Error
+			x.Message += fmt.Sprintf(", and nothing else leads to the %s beyond", squareMetres(t.Cut))
+		}
+	}
 }
 
 // narrowContacts tells zones between which nothing leads but edge or ground in

@@ -203,7 +203,7 @@ func (r *run) contacts() []contact {
 
 // passageBetween is what a passage from zone i to zone k needs.
 func (r *run) passageBetween(zones *solids, i, k int) float64 {
-	return math.Max(r.of(zones.features[i]).PassageMinM, r.of(zones.features[k]).PassageMinM)
+	return math.Max(passageOf(r.of(zones.features[i])), passageOf(r.of(zones.features[k])))
 }
 
 // sharedWidth is how wide the way is over the ground that two areas share, at
