@@ -20,7 +20,7 @@ var namedRules = []Rule{{
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
 			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs that are switched off and called water, a road or a drop where that lies in a zone. " +
-			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, locked or planned; a building called water; a boundary called a neighbour's; and a zone whose name says nothing but such a thing.",
+			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, locked or planned; a building called water; a boundary called a neighbour's; a zone, wall, fence or kerb whose name says nothing but such a thing. A zone whose name says that it is not mown is a warning.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
 		Fails:  "a polygon called \"Pond\" with the role other on a lawn",
@@ -29,19 +29,41 @@ var namedRules = []Rule{{
 	},
 }}
 
-// Words for a gate that lets nothing through, for what is not there yet, and for
-// whose ground it is.
+// Words for a gate that lets nothing through, for what is not there yet, for what
+// stands up, and for whose ground it is.
 var (
 	shutWords = strings.Fields("locked closed shut verschlossen geschlossen gesperrt abgeschlossen zu fermé verrouillé cerrado gesloten dicht chiuso låst lukket stängd stengt lukittu suljettu " +
 		"planned proposed future unbuilt geplant künftig prévu projeté previsto planeado gepland toekomstig progettato planlagt planerad suunniteltu")
-	neighbourWords = strings.Fields("neighbour neighbours neighbor neighbors neighbouring nachbar nachbarn nachbargrundstück voisin voisine voisins vecino vecinos buur buren buurman vicino vicini nabo naboer naboen granne grannar grannen naapuri naapurin")
+	standingWords  = strings.Fields("fence kerb curb zaun elektrozaun bordstein clôture bordure valla bordillo hek stoeprand recinto cordolo hegn gjerde kantsten kantstein aita reunakivi")
+	neighbourWords = strings.Fields("notours neighbour neighbours neighbor neighbors neighbouring nachbar nachbarn nachbargrundstück voisin voisine voisins vecino vecinos buur buren buurman vicino vicini nabo naboer naboen granne grannar grannen naapuri naapurin")
 )
+
+// leaveWords say, without spaces, that something is not to be mown.
+var leaveWords = strings.Fields("donotmow nomow nomowing notmown notmow keepout keepoff nichtmähen nichtmaehen nepastondre nosegar nocortar nietmaaien nontagliare ikkeklippe klippinte äläleikkaa")
+
+// titleKeys are plain properties that hold a name, folded, and textKeys those in
+// which people write of a thing.
+var (
+	titleKeys = strings.Fields("label title caption text snippet")
+	textKeys  = strings.Fields("desc description")
+)
+
+// saysLeave reports whether a name says that something is not to be mown.
+func saysLeave(name string) bool {
+	joined := strings.Join(letterWords(name), "")
+	return slices.ContainsFunc(leaveWords, func(w string) bool { return strings.Contains(joined, w) })
+}
 
 // graverName is the gravest kind of hazard that the words of a text name, and
 // the word, "" for none: water, road or drop.
 func graverName(text string) (kind, word string) {
-	for _, w := range letterWords(text) {
+	words := letterWords(text)
+	for i, w := range words {
 		k := kindOfWord(w)
+		if i > 0 && k == "" { // ha-ha, car park
+			w = words[i-1] + w
+			k = hazardWords()[w]
+		}
 		if k == kindShore {
 			k = "water"
 		}
@@ -57,7 +79,8 @@ func graverName(text string) (kind, word string) {
 func graverSaying(f *Feature) (kind, word string) {
 	kind, word = graverName(f.Name)
 	for _, a := range f.Attributes {
-		if a.Value.Kind() != schema.KindString || a.Key == schema.PropRole || isPlain(a.Key) && !slices.Contains(roleKeys, foldKey(a.Key)) {
+		k := foldKey(a.Key)
+		if a.Value.Kind() != schema.KindString || a.Key == schema.PropRole || isPlain(a.Key) && !slices.Contains(roleKeys, k) && !slices.Contains(titleKeys, k) && !slices.Contains(textKeys, k) {
 			continue
 		}
 		if k, w := graverName(a.Value.Text()); hazardRank[k] > hazardRank[kind] {
@@ -95,14 +118,21 @@ func checkNameContradicts(r *run) {
 				r.nameNote(f, "its name says %s, and its role is building: water has the role hazard", quote(word))
 			}
 		case schema.RoleBoundary:
-			for _, w := range wordsOf(f.Name) {
+			words := letterWords(f.Name)
+			for i, w := range words {
+				if i > 0 && words[i-1] == "not" {
+					w = "not" + w
+				}
 				if slices.Contains(neighbourWords, w) {
 					r.nameNote(f, "its name says %s, and a boundary is the limit of the property itself: give ground of others the role other, or hazard", quote(w))
 					break
 				}
 			}
 		case schema.RoleZone:
-			if word := onlyHazardous(f.Name); word != "" {
+			if saysLeave(f.Name) {
+				x := r.finding(r.middle(f), f)
+				x.Message = "its name says that it is not mown, and its role is zone, which is: give it the role keepout, or another name"
+			} else if word := onlyHazardous(f.Name); word != "" {
 				r.nameNote(f, "its name says %s and nothing else: a zone is what is mown; is its role right?", quote(word))
 			}
 		}
@@ -111,12 +141,18 @@ func checkNameContradicts(r *run) {
 		if f.Role != schema.RoleKeepout || f.Geometry == nil {
 			continue
 		}
-		if kind, word := graverName(f.Name); kind != "" {
-			if z := r.mownOver(f); z != nil {
-				x := r.finding(nil, &Feature{Feature: f}, z)
-				x.Line = f.Source.Line
-				x.Message = fmt.Sprintf("is switched off, and its name says %s (%s): %s mows there; switch it on, or remove it if nothing is there any more", quote(word), graveWords[kind], z.describe())
-			}
+		kind, word := graverName(f.Name)
+		what := graveWords[kind]
+		if kind == "" && saysLeave(f.Name) {
+			word, what = strings.TrimSpace(f.Name), "not to be mown"
+		}
+		if word == "" {
+			continue
+		}
+		if z := r.mownOver(f); z != nil {
+			x := r.finding(nil, &Feature{Feature: f}, z)
+			x.Line = f.Source.Line
+			x.Message = fmt.Sprintf("is switched off, and its name says %s (%s): %s mows there; switch it on, or remove it if nothing is there any more", quote(word), what, z.describe())
 		}
 	}
 }
@@ -132,7 +168,10 @@ func (r *run) nameNote(f *Feature, format string, args ...any) {
 func (r *run) drawnOnly(f *Feature, zones *solids) {
 	kind, word := graverSaying(f)
 	if kind == "" {
-		if word = solidSaying(f); word == "" {
+		if word = solidSaying(f); word == "" && saysLeave(f.Name) {
+			word = strings.TrimSpace(f.Name)
+		}
+		if word == "" {
 			return
 		}
 	}
@@ -191,10 +230,20 @@ func onlyHazardous(name string) string {
 // otherwise.
 func (r *run) edgeNamed(f *Feature) {
 	if !isDrivenOver(edgeKind(f)) {
+		if word := onlyHazardous(f.Name); word != "" {
+			r.nameNote(f, "its name says %s and nothing else, and its role is edge: a thing of that kind has the role hazard", quote(word))
+		}
+		return
+	}
+	if joined := strings.Join(letterWords(f.Name), ""); strings.Contains(joined, "notbuilt") || strings.Contains(joined, "nichtgebaut") || strings.Contains(joined, "notyet") || strings.Contains(joined, "nochnicht") {
+		r.nameNote(f, "its name says that it is not there yet, and its edge_kind is %s, which the machine drives over: switch it off until it is", edgeKind(f))
 		return
 	}
 	for _, w := range letterWords(f.Name) {
 		k := kindOfWord(w)
+		if edgeKind(f) == schema.EdgeFlush && slices.Contains(standingWords, w) {
+			k = "drop"
+		}
 		if slices.Contains(wallWords, w) || k == "drop" || (k == "water" || k == kindShore) && edgeKind(f) == schema.EdgeFlush || slices.Contains(shutWords, w) {
 			r.nameNote(f, "its name says %s, and its edge_kind is %s, which the machine may drive over: put right which is wrong", quote(w), edgeKind(f))
 			return
