@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -105,10 +106,51 @@ func (f *Feature) Active() bool {
 }
 
 // Float returns the attribute as a finite number; ok is false when it is
-// missing or something else.
+// missing or something else. Of a property that is a number by the plan's
+// vocabulary NumberSaid holds.
 func (f *Feature) Float(key string) (float64, bool) {
-	v, ok := f.Attributes.Get(key).Float()
-	return v, ok && !math.IsInf(v, 0)
+	v := f.Attributes.Get(key)
+	if v.Kind() == KindString {
+		switch key {
+		case PropHeadingDeg, PropCutMM, PropStandoffM, PropAntennaHeight, PropHeightM, PropRadiusM, PropCrownBaseM, PropWidth:
+			return NumberSaid(v)
+		}
+		return 0, false
+	}
+	n, ok := v.Float()
+	return n, ok && !math.IsInf(n, 0)
+}
+
+// NumberSaid is a number, or one that stands as a text of digits: KML without a
+// schema, columns of other programs and many exports have no numbers.
+func NumberSaid(v Value) (n float64, ok bool) {
+	if v.Kind() == KindString {
+		return plainDecimal(v.Text())
+	}
+	return v.Float()
+}
+
+// plainDecimal reads digits with a sign before them and a point among them, or
+// without; ok is false for all other texts, such as 2,6 and 3 m.
+func plainDecimal(text string) (n float64, ok bool) {
+	text = strings.TrimSpace(text)
+	digits, points := 0, 0
+	for i, c := range []byte(text) {
+		switch {
+		case c >= '0' && c <= '9':
+			digits++
+		case c == '.':
+			points++
+		case (c == '-' || c == '+') && i == 0:
+		default:
+			return 0, false
+		}
+	}
+	if digits == 0 || points > 1 {
+		return 0, false
+	}
+	n, err := strconv.ParseFloat(text, 64)
+	return n, err == nil
 }
 
 // Find returns the features of one role, in order.

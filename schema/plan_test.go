@@ -310,3 +310,22 @@ func TestSame(t *testing.T) {
 		t.Error("0.2 mm passes for 0.1 mm")
 	}
 }
+
+// TestFloatOfText: a plain decimal number in a text is one, anything else is not.
+func TestFloatOfText(t *testing.T) {
+	for text, want := range map[string]float64{"2.6": 2.6, " 40 ": 40, "-1.5": -1.5, "+3": 3, ".5": 0.5, "5.": 5, "0": 0, "007": 7} {
+		f := &Feature{Attributes: Attributes{{Key: PropRadiusM, Value: String(text)}}}
+		if v, ok := f.Float(PropRadiusM); !ok || v != want {
+			t.Errorf("%q: %v %v", text, v, ok)
+		}
+		if v := f.Attributes.Get(PropRadiusM); v.Kind() != KindString || v.Text() != text {
+			t.Errorf("%q became %v", text, v)
+		}
+	}
+	for _, text := range []string{"", " ", "2,6", "3 m", "1e3", "Inf", "NaN", "0x10", "1_0", "1.2.3", "--1", "1-", ".", "+", "about 3"} {
+		f := &Feature{Attributes: Attributes{{Key: PropRadiusM, Value: String(text)}}}
+		if v, ok := f.Float(PropRadiusM); ok {
+			t.Errorf("%q: %v", text, v)
+		}
+	}
+}

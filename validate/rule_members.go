@@ -184,7 +184,7 @@ func (r *run) proximity(tell func(f *Feature, grave bool, message string)) {
 		}
 		number, _, _ := strings.Cut(rest, "<")
 		d, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
-		if radius, ok := f.Attributes.Get(schema.PropRadiusM).Float(); err != nil || d <= 0 || ok && radius >= d {
+		if radius, ok := f.Float(schema.PropRadiusM); err != nil || d <= 0 || ok && radius >= d {
 			continue
 		}
 		tell(f, false, fmt.Sprintf("its extensions give a Proximity of %s, a distance round the point in metres that is not read: how wide a thing is stands in radius_m, and a distance to keep in limits, such as {%q: %s}",

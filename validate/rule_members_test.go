@@ -55,3 +55,26 @@ func TestProximity(t *testing.T) {
 		}
 	}
 }
+
+// TestNumbersAsText: a plain decimal number in a text is read as that number.
+func TestNumbersAsText(t *testing.T) {
+	for _, x := range []struct {
+		value string
+		unfit bool
+	}{{`"2.6"`, false}, {`" 3 "`, false}, {`2.6`, false}, {`"2,6"`, true}, {`"2.6 m"`, true}, {`"-2.6"`, true}, {`"high"`, true}, {`"1e1"`, true}} {
+		f := thing(schema.RoleBuilding, "House", box(60, 0, 70, 10))
+		f.Attributes.Set(schema.PropHeightM, valueOf(t, x.value))
+		got := only(Check(driftPlan(t, thing(schema.RoleZone, "z", box(0, 0, 40, 25)), f), schema.DefaultLimits()), RuleGeometryUnfit)
+		if (len(got) > 0) != x.unfit {
+			t.Errorf("height_m %s: %v", x.value, got)
+		}
+	}
+	for value, want := range map[string]bool{`"0.012"`: false, `"0.9"`: true, `0.9`: true, `"0,012"`: true, `["0.01", "0.9"]`: true} {
+		f := thing(schema.RoleZone, "z", box(0, 0, 40, 25))
+		f.Attributes.Set(schema.PropSigma, valueOf(t, value))
+		report := Check(driftPlan(t, f), schema.DefaultLimits())
+		if told := len(only(report, RuleSurveyQuality)) > 0 || report.Outcome(RuleSurveyQuality).Reason != ""; told != want {
+			t.Errorf("sigma %s: %v", value, report.Outcome(RuleSurveyQuality))
+		}
+	}
+}

@@ -122,7 +122,7 @@ func surveyOf(f *Feature) surveyed {
 	out := surveyed{sigma: math.NaN()}
 	walkValues(f.Attributes.Get(schema.PropSigma), func(v schema.Value) {
 		out.said = true
-		s, ok := v.Float()
+		s, ok := schema.NumberSaid(v)
 		if !ok || !(s >= 0) || math.IsInf(s, 0) {
 			out.wrong = shown(v)
 			return

@@ -13,7 +13,8 @@
 // is known: there are none then, and a warning says so.
 //
 // The fields role, name and id, in any case, are the feature's own; all others
-// are attributes, a blank cell being no attribute. A feature without a known
+// are attributes, a blank cell being no attribute. The first ten letters of a
+// property that rules read (heading_de, hazard_kin) are that property. A feature without a known
 // role has the attribute "layer" with its layer's name. Deleted records are
 // counted. Text is decoded by the .cpg, else by the table's language byte, else
 // as UTF-8 where it is that, and Windows-1252.

@@ -409,6 +409,9 @@ func (r *reader) attributes(f *schema.Feature, tb *table, i int, keys map[string
 		switch {
 		case mapped:
 			key = whole
+		case !r.own && cutNames[strings.ToLower(key)] != "":
+			key = cutNames[strings.ToLower(key)]
+			r.t.Add("field-cut", 0, "", "the field %q is read as %q: a table's names end at %d letters", c.name, key, maxName)
 		case strings.EqualFold(key, schema.PropRole):
 			if role, ok := schema.ParseRole(strings.ToLower(v.Text())); ok && v.Kind() == schema.KindString {
 				f.Role = role
@@ -431,9 +434,18 @@ func (r *reader) attributes(f *schema.Feature, tb *table, i int, keys map[string
 				}
 			}
 		}
-		for n := 2; f.Attributes.Has(key); n++ {
-			key = fmt.Sprintf("%s_%d", c.name, n)
+		for n, first := 2, key; f.Attributes.Has(key); n++ {
+			key = fmt.Sprintf("%s_%d", first, n)
 		}
 		f.Attributes.Set(key, v)
 	}
+}
+
+// cutNames are the properties that rules read by the ten letters that a table's
+// field names have room for; no other property begins with them.
+var cutNames = map[string]string{
+	schema.PropHeadingDeg[:maxName]:    schema.PropHeadingDeg,
+	schema.PropAntennaHeight[:maxName]: schema.PropAntennaHeight,
+	schema.PropHazardKind[:maxName]:    schema.PropHazardKind,
+	schema.PropCrownBaseM[:maxName]:    schema.PropCrownBaseM,
 }

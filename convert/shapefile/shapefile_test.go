@@ -359,6 +359,36 @@ func TestTables(t *testing.T) {
 	}
 }
 
+// TestCutNames: the first ten letters of the plan's own properties are those
+// properties, other letters are not.
+func TestCutNames(t *testing.T) {
+	for field, want := range map[string]string{
+		"heading_de": "heading_deg", "HAZARD_KIN": "hazard_kind", "antenna_he": "antenna_height_m", "crown_base": "crown_base_m",
+		"hazard_ki": "hazard_ki", "standoff_m": "standoff_m", "altitude_m": "altitude_m", "heading_da": "heading_da",
+	} {
+		data := zipped("a.shp", shp(1, point(1)), "a.dbf", dbf(0x57, []string{field + ":C:4:0", "ROLE:C:4:0"}, " 2.5 dock"))
+		p, warnings, err := Read(data, wire.ReadOptions{Name: "a.zip"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		told := false
+		for _, w := range warnings {
+			told = told || w.Kind == "field-cut"
+		}
+		if a := p.Features[0].Attributes; a[0].Key != want || a[0].Value.Text() != "2.5" || told != (want != field) {
+			t.Errorf("%s: %s %v", field, a.AppendJSON(nil), warnings)
+		}
+	}
+	data := zipped("a.shp", shp(1, point(1)), "a.dbf", dbf(0x57, []string{"hazard_kin:C:4:0", "HAZARD_KIN:C:4:0"}, " treepond"))
+	p, _, err := Read(data, wire.ReadOptions{Name: "a.zip"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := string(p.Features[0].Attributes.AppendJSON(nil)); got != `{"hazard_kind":"tree","hazard_kind_2":"pond","layer":"a"}` {
+		t.Error(got)
+	}
+}
+
 func TestEncodings(t *testing.T) {
 	for _, tt := range []struct {
 		cpg      string
