@@ -1,5 +1,5 @@
-// Passages past an edge that zones share, and passages for a machine wider than
-// the narrowest.
+// Passages past an edge that zones share, passages for a machine wider than the
+// narrowest, and tips.
 
 package validate_test
 
@@ -130,6 +130,71 @@ func TestPassagesOfAWideMachine(t *testing.T) {
 		}
 		if told != (gap < 1.8) {
 			t.Errorf("%g m of edge in common: %v", gap, told)
+		}
+	}
+}
+
+// TestTips: what runs out of the north side of the south lawn, at 10 m south, or
+// of a bed in it. A corner of 20 degrees reaches 4.7588 times half the machine's
+// 0.6 m out of what a disc of that width sweeps: 1.4276 m.
+func TestTips(t *testing.T) {
+	lawn := func(top ...orb.Point) func(p *plot) {
+		return func(p *plot) {
+			p.get("z2").rings = [][]orb.Point{append(append([]orb.Point{{0, -30}, {30, -30}, {30, -10}}, top...), orb.Point{0, -10}, orb.Point{0, -30})}
+		}
+	}
+	spike := func(foot, long float64) func(p *plot) {
+		return lawn(orb.Point{20 + foot/2, -10}, orb.Point{20, -10 + long}, orb.Point{20 - foot/2, -10})
+	}
+	bed := func(id string, ring ...orb.Point) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: id, role: "keepout", name: "Bed " + id, rings: [][]orb.Point{append(ring, ring[0])}, z: flatGround})
+		}
+	}
+	bay := func(wide float64) []orb.Point {
+		return []orb.Point{{18, -22}, {22, -22}, {22, -18}, {20 + wide/2, -18}, {20, -21}, {20 - wide/2, -18}, {18, -18}}
+	}
+	corner := func(deg float64) func(p *plot) { // of a lawn of its own
+		return func(p *plot) {
+			p.add(&thing{id: "z9", role: "zone", name: "Wedge", z: flatGround, rings: [][]orb.Point{{{40, -30}, {60, -30}, {60, -30 + 20*math.Tan(deg*math.Pi/180)}, {40, -30}}}})
+		}
+	}
+	for _, x := range []struct {
+		name string
+		draw []func(p *plot)
+		want float64 // 0 for none
+	}{
+		{"a spike 0.5 mm wide", []func(p *plot){spike(0.0005, 2)}, 2},
+		{"a spike 0.3 m wide at its foot", []func(p *plot){spike(0.3, 2)}, 1.96},
+		{"a spike of 1.42 m", []func(p *plot){spike(0.001, 1.42)}, 0},
+		{"a spike of 1.44 m", []func(p *plot){spike(0.001, 1.44)}, 1.44},
+		{"a spike with a blunt tip", []func(p *plot){lawn(orb.Point{20.2, -10}, orb.Point{20.1, -8}, orb.Point{19.9, -8}, orb.Point{19.8, -10})}, 1.93},
+		{"a bay into a bed", []func(p *plot){bed("k9", bay(0.4)...)}, 2.93},
+		{"a bay into a hole", []func(p *plot){func(p *plot) {
+			ring := bay(0.4)
+			p.get("z2").rings = append(p.get("z2").rings, reversed(append(ring, ring[0])))
+		}}, 2.93},
+		{"a bay that another bed covers", []func(p *plot){bed("k9", bay(0.4)...), bed("k8", rect(19, -21.5, 21, -17.5)[:4]...)}, 0},
+		{"a corner of 19.9 degrees", []func(p *plot){corner(19.9)}, 1.436},
+		{"a corner of 20.1 degrees", []func(p *plot){corner(20.1)}, 0},
+		{"a corner of 30 degrees", []func(p *plot){corner(30)}, 0},
+		{"a corner of 10 degrees along a lawn that it joins", []func(p *plot){func(p *plot) {
+			p.add(&thing{id: "z9", role: "zone", name: "Wedge", z: flatGround, rings: [][]orb.Point{{{30, -30}, {33, -10}, {30, -10}, {30, -30}}}})
+		}}, 0},
+		{"a round bed that touches the side", []func(p *plot){bed("k9", circle(24, -20, 6, 96)[:96]...)}, 0},
+	} {
+		p := park()
+		for _, d := range x.draw {
+			d(p)
+		}
+		got := 0.0
+		for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+			if f.Rule == validate.RulePassageNarrow && near(f.Limit, 1.4276, 1e-3) {
+				got += f.Measured
+			}
+		}
+		if !(math.Abs(got-x.want) <= 0.012) {
+			t.Errorf("%s: %.4f, want %g", x.name, got, x.want)
 		}
 	}
 }

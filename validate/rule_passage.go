@@ -31,7 +31,7 @@ var passageRules = []Rule{
 		Name: RulePassageNarrow, Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkPassageNarrow,
 		Page: Page{
 			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs; and the widest piece of the edge or ground that two zones share (gaps and overlaps of up to 0.05 m are edge in common, a wall, fence or drop within 0.3 m of it shuts it), where neither a corridor, a dock nor another zone leads from one to the other. " +
-				"Where a passage ends at an edge that zones share and nothing stands there, it is measured on the zones together. It has to be passage_min_m and never less than the machine's width. " +
+				"Where a passage ends at an edge that zones share and nothing stands there, it is measured on the zones together. A tip of the ground, of an outline or between the sides of one keep-out or hole, that is narrower than the machine and reaches farther out than a corner of 20 degrees does (4.76 times half the machine's width) is told with its length. A passage has to be passage_min_m and never less than the machine's width. " +
 				"Narrower than the machine is an error when there is no way around. A millimetre is rounding.",
 			Why:    "Through a gap the machine has to steer exactly, between two edges, often where a wall hides the sky: there it gets stuck, or wears a track.",
 			Source: sourcePractice,
@@ -118,6 +118,7 @@ func checkPassageNarrow(r *run) {
 		return
 	}
 	var past []plane.Throat // told of zones together
+	told := map[int][]plane.Throat{}
 	r.needNets(func(i int, f *Feature, n *net) {
 		limit := passageOf(r.of(f))
 		for _, p := range r.openOf(i, n) {
@@ -145,6 +146,7 @@ func checkPassageNarrow(r *run) {
 					if len(own) > mostFindings {
 						break
 					}
+					told[i] = append(told[i], t)
 					r.tellThroat(f, t, limit)
 				}
 				if len(own) > mostFindings {
@@ -155,6 +157,7 @@ func checkPassageNarrow(r *run) {
 		}
 	})
 	r.narrowContacts()
+	r.narrowTips(told)
 }
 
 // tellThroat reports a passage through a zone.
