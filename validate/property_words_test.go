@@ -33,6 +33,10 @@ func TestOtherWords(t *testing.T) {
 		{"solution", `"fixed"`, schema.RoleZone, ""},
 		{"status", `"Float"`, schema.RoleZone, schema.PropFix},
 		{"status", `"planned"`, schema.RoleZone, ""},
+		{"status", `["FIXED", "FIXED", "FLOAT", "FIXED"]`, schema.RoleZone, schema.PropFix},
+		{"type", `["RTK FIXED", "AUTONOMOUS"]`, schema.RoleZone, schema.PropFix},
+		{"status", `["FIXED", null, "FIXED"]`, schema.RoleZone, ""},
+		{"status", `["open", "planned"]`, schema.RoleZone, ""},
 		{"status", `5`, schema.RoleZone, ""},
 		{"rtk_fixed", `false`, schema.RoleZone, schema.PropFix},
 		{"rtk_fixed", `true`, schema.RoleZone, ""},
@@ -240,12 +244,13 @@ func TestSaidAgain(t *testing.T) {
 		{schema.RoleOther, "role_2", `"hazard"`, Error}, {schema.RoleOther, "role_3", `"keepout"`, Error}, {schema.RoleOther, "role_2", `"other"`, ""},
 		{schema.RoleHazard, "role_2", `"other"`, Error}, {schema.RoleHazard, "role_2", `"hazard"`, ""}, {schema.RoleHazard, "role", `"zone"`, Error}, {schema.RoleHazard, "role", `"hazard"`, ""},
 		{schema.RoleHazard, "hazard_kind_2", `"pond"`, Error}, {schema.RoleHazard, "hazard_kind_2", `"bench"`, ""},
+		{schema.RoleZone, "hazard_kind", `[null, "pond", null]`, Error}, {schema.RoleZone, "hazard_kind", `[null, ""]`, ""},
 		{schema.RoleHazard, "2", `"hazard"`, ""}, {schema.RoleHazard, "_2", `"zone"`, ""}, {schema.RoleHazard, "asset_2", `"zone"`, ""},
 	} {
 		f := thing(x.role, "f", box(2, 2, 3, 3))
 		if x.role == schema.RoleOther {
 			f.Attributes.Set(schema.PropRole, schema.String("other"))
-		} else {
+		} else if x.role == schema.RoleHazard {
 			f.Attributes.Set(schema.PropHazardKind, schema.String("bench"))
 		}
 		f.Attributes.Set(x.key, valueOf(t, x.value))

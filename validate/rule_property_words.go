@@ -119,6 +119,9 @@ func saysSolution(v schema.Value) bool {
 // saysReceiver reports whether a text is a word that only receivers have for a
 // solution.
 func saysReceiver(v schema.Value) bool {
+	if v.Kind() == schema.KindList { // of the points of an outline: one that is not fixed is enough
+		return slices.ContainsFunc(v.Items(), func(v schema.Value) bool { return saysReceiver(v) && fixOf(schema.FoldName(v.Text())) != fixGood })
+	}
 	switch word := foldKey(v.Text()); word {
 	case "none", "invalid", "estimated", "single", "fix", "standalone":
 		return false
@@ -266,12 +269,17 @@ func (r *run) kindsBesides(tell func(f *Feature, grave bool, message string)) {
 			property string
 			role     schema.Role
 		}{{schema.PropHazardKind, schema.RoleHazard}, {schema.PropEdgeKind, schema.RoleEdge}} {
-			v := f.Attributes.Get(k.property)
-			if f.Role == k.role || f.Role == "" || strings.TrimSpace(v.Text()) == "" {
+			said := ""
+			walkValues(f.Attributes.Get(k.property), func(v schema.Value) { // a list, of a thing's points
+				if said == "" {
+					said = strings.TrimSpace(v.Text())
+				}
+			})
+			if f.Role == k.role || f.Role == "" || said == "" {
 				continue
 			}
 			tell(f, f.Role != schema.RoleKeepout, fmt.Sprintf("its role is %s, and %s says %s, which is read of the role %s alone: draw that as a %s of its own, or take the property out",
-				f.Role, k.property, quote(v.Text()), k.role, k.role))
+				f.Role, k.property, quote(said), k.role, k.role))
 		}
 		if f.Role != schema.RoleEdge || edgeKind(f) != schema.EdgeFlush {
 			continue

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"swardline/convert/dxf/curve"
+	"swardline/schema"
 )
 
 // joinTolerance is the gap, in metres, up to which an outline's ends count as
@@ -60,6 +61,12 @@ type ring struct {
 func (r *reader) emit(sh *shape, pl *place) error {
 	if sh.paper {
 		r.paper++
+		if sh.layer != nil {
+			// A border of a sheet may well lie on BOUNDARY; nobody draws one on these.
+			if role, off, _ := roleOfLayer(sh.layer.name); !off && sh.etype != "VIEWPORT" && (role == schema.RoleHazard || role == schema.RoleKeepout) {
+				r.tally.Add("paper-drawn", sh.line, "", "the %s in line %d lies in the paper space, on the layer %q of the role %s, and was left out: draw it in the model space, or put what only shows on the sheet on another layer", sh.etype, sh.line, sh.layer.name, role)
+			}
+		}
 		return nil
 	}
 	r.visits++

@@ -40,6 +40,8 @@ func TestEntities(t *testing.T) {
 		{"SOLID crosswise", pairs(0, "SOLID", 8, "A", 10, 0, 20, 0, 11, 4, 21, 0, 12, 0, 22, 3, 13, 4, 23, 3), "SOLID Polygon(0 0, 4 0, 4 3, 0 3, 0 0)", ""},
 		{"unknown ones are counted", pairs(0, "DIMENSION", 8, "A", 10, 1) + pairs(0, "WIPEOUT", 8, "A") + pairs(0, "DIMENSION", 8, "A"), "", "annotation-left-out:3"},
 		{"solids are on the ground", pairs(0, "DIMENSION", 8, "A", 10, 1) + pairs(0, "3DSOLID", 8, "A"), "", "entity-left-out:2"},
+		{"paper space on a layer of ours", pairs(0, "LINE", 67, 1, 8, "HAZARD", 10, 0, 20, 0, 11, 1, 21, 1) + pairs(0, "VIEWPORT", 67, 1, 8, "HAZARD", 10, 0, 20, 0) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-drawn:1 paper-space:1"},
+		{"paper space on a layer of sheets", pairs(0, "LINE", 67, 1, 8, "BOUNDARY", 10, 0, 20, 0, 11, 1, 21, 1) + pairs(0, "LINE", 67, 1, 8, "HAZARD-OFF", 10, 0, 20, 0, 11, 1, 21, 1) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-space:2"},
 		{"paper space", pairs(0, "LINE", 67, 1, 8, "A", 10, 0, 20, 0, 11, 1, 21, 1) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-space:1"},
 		{"arc of no radius", pairs(0, "CIRCLE", 8, "A", 10, 0, 20, 0, 40, 0), "", "entity-damaged:1"},
 		{"polyline of no vertices", pairs(0, "LWPOLYLINE", 8, "A", 90, 0, 70, 1), "", "entity-damaged:1"},

@@ -193,9 +193,12 @@ func (p *parser) settlePlaces(doc *document, official, degrees bool) *fault {
 }
 
 // Of a feature both of whose members hold it, "geometry" may lie besideM metres
-// from "place" once moved: the digits of both. Where only a step through a datum
-// ensemble leads from one to the other, that step's 2 m.
-const besideM, besideEnsembleM = 0.05, 2.0
+// from "place" once moved: the digits of both. Where only a step that does not
+// say of which year WGS 84 is leads from one to the other, it is taken up to
+// besideAllowM, and a plate may have drifted besideDriftM since (some 7 cm a year
+// at most, from memory): less than that cannot be told from a slip, unless three
+// features and more lie shifted by the same.
+const besideM, besideAllowM, besideDriftM = 0.05, 10.0, 2.5
 
 // compareBeside tells features whose "geometry", in WGS 84, lies elsewhere than
 // their "place", which is what was read. Where no step leads from the one to the
@@ -221,30 +224,53 @@ func (p *parser) compareBeside(doc *document, o *wire.ReadOptions) {
 		return
 	}
 	loose.Features = beside
-	may := besideM
+	frames := false // whether the two may differ by their frames
 	op, err := loose.Operation(schema.Move{To: plan.CRS, ToEpoch: plan.Epoch, With: o.With})
 	if err != nil {
-		may = besideEnsembleM
-		if op, err = loose.Operation(schema.Move{To: plan.CRS, Allow: crs.Allowed{Accuracy: besideEnsembleM}, ToEpoch: plan.Epoch, With: o.With}); err != nil {
+		frames = true
+		if op, err = loose.Operation(schema.Move{To: plan.CRS, Allow: crs.Allowed{Accuracy: besideAllowM}, ToEpoch: plan.Epoch, With: o.With}); err != nil {
 			return
 		}
 	}
+	offs, shifts := make([]float64, len(beside)), make([][2]float64, len(beside))
+	faults := make([]error, len(beside))
 	for i, f := range beside {
-		off, err := 0.0, eachFlat(f.Geometry, loose.StepsFor(op, f).Apply)
-		if err == nil {
-			off, err = apart(plan.CRS, f.Geometry, placed[i].Geometry)
+		if faults[i] = eachFlat(f.Geometry, loose.StepsFor(op, f).Apply); faults[i] == nil {
+			offs[i], shifts[i], faults[i] = apart(plan.CRS, f.Geometry, placed[i].Geometry)
 		}
+	}
+	common := frames && oneShift(shifts)
+	for i, f := range beside {
 		outside := 0 // formulas of a grid are good in its area
 		_ = eachFlat(placed[i].Geometry, func(flat []float64, stride int) error {
 			n, _ := plan.CRS.OutsideArea(flat, stride)
 			outside += n
 			return nil
 		})
-		if outside > 0 || err == nil && off <= may {
+		if outside > 0 || faults[i] == nil && (offs[i] <= besideM || common) {
 			continue
 		}
-		p.t.Add("place-elsewhere", f.Source.Line, f.Source.Path, `a feature's "geometry" and its "place" are not the same: %s; its "place" was read`, besideWords(off, err))
+		words := besideWords(offs[i], faults[i])
+		if frames && faults[i] == nil && offs[i] <= besideDriftM {
+			words += ", which may come of their frames, because \"geometry\" does not say of which year it is, or of a slip: name its frame with --frame, or correct the one that is wrong"
+		}
+		p.t.Add("place-elsewhere", f.Source.Line, f.Source.Path, `a feature's "geometry" and its "place" are not the same: %s; its "place" was read`, words)
 	}
+}
+
+// oneShift reports whether three features and more lie shifted by the same, and
+// by no more than frames may: then it is their frames.
+func oneShift(shifts [][2]float64) bool {
+	if len(shifts) < 3 {
+		return false
+	}
+	first := shifts[0]
+	for _, s := range shifts {
+		if !(math.Hypot(s[0]-first[0], s[1]-first[1]) <= besideM && math.Hypot(s[0], s[1]) <= besideDriftM) {
+			return false
+		}
+	}
+	return true
 }
 
 func besideWords(off float64, err error) string {
@@ -262,14 +288,20 @@ const mostBeside = 1 << 20
 // other, in metres on a sphere, which is near enough. Which points come first,
 // which way rings turn and which points are there twice does not matter: writers
 // change that.
-func apart(c *crs.CRS, a, b geom.T) (float64, error) {
+// The shift is that of the boxes about them.
+func apart(c *crs.CRS, a, b geom.T) (off float64, shift [2]float64, err error) {
 	one, err := groundOf(c, a)
 	if err != nil {
-		return 0, err
+		return 0, shift, err
 	}
 	other, err := groundOf(c, b)
-	if err != nil {
-		return 0, err
+	if err != nil || len(one) == 0 || len(other) == 0 {
+		return 0, shift, err
+	}
+	from, to := corners(one), corners(other)
+	shift = [2]float64{
+		metresInDegree * math.Cos(from[0][1]*math.Pi/180) * (math.Remainder(from[0][0]-to[0][0], 360) + math.Remainder(from[1][0]-to[1][0], 360)) / 2,
+		metresInDegree * (from[0][1] - to[0][1] + from[1][1] - to[1][1]) / 2,
 	}
 	if len(one)*len(other) > mostBeside {
 		one, other = corners(one), corners(other)
@@ -284,7 +316,7 @@ func apart(c *crs.CRS, a, b geom.T) (float64, error) {
 			most = math.Max(most, least)
 		}
 	}
-	return most * metresInDegree, nil
+	return most * metresInDegree, shift, nil
 }
 
 // metresInDegree is the length of a degree of latitude, to 1 %.

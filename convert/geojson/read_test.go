@@ -469,3 +469,51 @@ func jsonfgBeside(off float64) string {
 	return fmt.Sprintf(`{"type":"FeatureCollection","conformsTo":["http://www.opengis.net/spec/json-fg-1/1.0/conf/core"],"coordRefSys":"http://www.opengis.net/def/crs/EPSG/0/32632","features":[`+
 		`{"type":"Feature","geometry":{"type":"Point","coordinates":[9,%.10f]},"place":{"type":"Point","coordinates":[500000,0]},"properties":{}}]}`, off/0.9996/6335439.327*180/math.Pi)
 }
+
+// TestBesideInAnotherFrame: where "geometry" says WGS 84 of no year and "place"
+// moves with a plate, one feature that lies off is told, whether frames may do
+// that or not; features that all lie off by the same are their frames.
+func TestBesideInAnotherFrame(t *testing.T) {
+	file := func(epsg int, lon float64, offs ...float64) string {
+		text := fmt.Sprintf(`{"type":"FeatureCollection","conformsTo":["http://www.opengis.net/spec/json-fg-1/1.0/conf/core"],"coordRefSys":"http://www.opengis.net/def/crs/EPSG/0/%d","features":[`, epsg)
+		north, sign := 0.0, 1.0
+		if epsg == 7855 {
+			north, sign = 1e7, -1
+		}
+		for i, off := range offs {
+			if i > 0 {
+				text += ","
+			}
+			// On the central meridian a metre of latitude near 45 degrees.
+			lat := sign * 45
+			northing := north + sign*0.9996*4984944.378
+			text += fmt.Sprintf(`{"type":"Feature","geometry":{"type":"Point","coordinates":[%v,%.10f]},"place":{"type":"Point","coordinates":[500000,%.4f]},"properties":{}}`, lon, lat+off/111131.8, northing)
+		}
+		return text + "]}"
+	}
+	for _, x := range []struct {
+		epsg int
+		lon  float64
+		offs []float64
+		told string
+	}{
+		{25832, 9, []float64{0.02}, ""}, {25832, 9, []float64{0.1}, "may come of their frames"}, {25832, 9, []float64{1}, "may come of their frames"}, {25832, 9, []float64{10}, "9.99 m from"},
+		{7855, 147, []float64{0.02}, ""}, {7855, 147, []float64{1}, "may come of their frames"}, {7855, 147, []float64{10}, "9.99 m from"},
+		{25832, 9, []float64{0.8, 0.8, 0.8}, ""}, {25832, 9, []float64{0.8, 0.8}, "may come of their frames"}, {25832, 9, []float64{0, 0, 0.8}, "may come of their frames"}, {25832, 9, []float64{2.6, 2.6, 2.6}, "from the other's"},
+		{32632, 9, []float64{0.8, 0.8, 0.8}, "from the other's; its"},
+	} {
+		_, warnings, err := Read([]byte(file(x.epsg, x.lon, x.offs...)), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := ""
+		for _, w := range warnings {
+			if w.Kind == "place-elsewhere" {
+				said = w.Message
+			}
+		}
+		if (said != "") != (x.told != "") || !strings.Contains(said, x.told) {
+			t.Errorf("EPSG:%d %v: %s", x.epsg, x.offs, said)
+		}
+	}
+}
