@@ -94,7 +94,7 @@ func (g *groundTip) along(f float64) orb.Point {
 // back against each other, and cost no more than to see that.
 func (r *run) tipsOf(pts []orb.Point, p orb.Polygon, width float64) []groundTip {
 	n := len(pts)
-	if n < 3 {
+	if n < 3 || !turnsBackWithin(pts, width) {
 		return nil
 	}
 	ways := make([]orb.Point, n) // from each point to the next
@@ -138,6 +138,32 @@ func (r *run) tipsOf(pts []orb.Point, p orb.Polygon, width float64) []groundTip 
 		}
 	}
 	return out
+}
+
+// turnsBackWithin reports, never wrongly saying no, whether two sides within so
+// much of one another along a ring run against each other.
+func turnsBackWithin(pts []orb.Point, width float64) bool {
+	before := pts[len(pts)-1]
+	for a, p := range pts {
+		ux, uy := p[0]-before[0], p[1]-before[1]
+		before = p
+		b, reach := a, 0.0
+		for from := p; reach <= width; {
+			if b++; b == len(pts) {
+				b = 0
+			}
+			if b == a {
+				break
+			}
+			wx, wy := pts[b][0]-from[0], pts[b][1]-from[1]
+			if dot := ux*wx + uy*wy; dot < 0 && dot*dot >= 0.8*(ux*ux+uy*uy)*(wx*wx+wy*wy) {
+				return true
+			}
+			reach += max(math.Abs(wx), math.Abs(wy))
+			from = pts[b]
+		}
+	}
+	return false
 }
 
 // turnsLeft reports whether the ring turns back to the left, about its ground,
