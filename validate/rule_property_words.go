@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -285,16 +286,48 @@ func (r *run) kindsBesides(tell func(f *Feature, grave bool, message string)) {
 			continue
 		}
 		for _, a := range f.Attributes {
-			switch withoutUnit(a.Key) {
-			case "height", "drop", "dropheight", "step", "depth":
-			default:
+			if !slices.Contains(levelWords, withoutUnit(a.Key)) {
 				continue
 			}
-			if h, ok := a.Value.Float(); ok && math.Abs(h) > flushM {
+			if h, ok := metresSaid(a.Key, a.Value); ok && math.Abs(h) > flushM+1e-9 {
 				tell(f, true, fmt.Sprintf("its edge_kind is flush, and %s says %s: a machine may run over a flush edge; call it kerb, wall or drop, or take the height out", quote(a.Key), a.Value.Text()))
 			}
 		}
 	}
+}
+
+// levelWords say that an edge stands above or below what is mown, folded and
+// without their unit (common practice, no source).
+var levelWords = strings.Fields("height drop dropheight step stepheight depth fall upstand rise elevationchange heightdifference leveldifference levelchange " +
+	"höhe hoehe höhenunterschied hoehenunterschied stufe absatz tiefe hauteur dénivelé denivele altura desnivel altezza dislivello hoogte hoogteverschil höjd nivåskillnad højde høyde korkeus")
+
+// metresSaid is a length that a property says, as a number in the unit of its
+// key or as a text with a unit of its own; metres where neither has one.
+func metresSaid(key string, v schema.Value) (m float64, ok bool) {
+	unit := strings.ToLower(key)
+	m, ok = v.Float()
+	if !ok {
+		text := strings.ReplaceAll(strings.TrimSpace(strings.ToLower(v.Text())), ",", ".")
+		n := strings.TrimLeft(text, "+-0123456789. ")
+		f, err := strconv.ParseFloat(strings.TrimSpace(text[:len(text)-len(n)]), 64)
+		if err != nil {
+			return 0, false
+		}
+		if m, ok = f, true; n != "" {
+			unit = "_" + strings.TrimSpace(n)
+		}
+	}
+	for _, u := range [...]struct {
+		end string
+		m   float64
+	}{{"mm", 0.001}, {"cm", 0.01}, {"ft", 0.3048}, {"feet", 0.3048}} {
+		for _, by := range [...]string{"_", "-", " "} {
+			if strings.HasSuffix(unit, by+u.end) {
+				return m * u.m, ok
+			}
+		}
+	}
+	return m, ok
 }
 
 // roleKeys are properties under which other drawings say a role, folded.
