@@ -12,38 +12,74 @@ import (
 )
 
 // sizelessReachM is how far from its point a wide thing of no radius_m may
-// reach (common practice, no source).
-const sizelessReachM = 10.0
+// reach, and solidReachM one that may be wider than half a metre (common
+// practice, no source).
+const (
+	sizelessReachM = 10.0
+	solidReachM    = 2.0
+)
 
-// wideWords are words of hazard_kind for things that are metres wide, beside
-// those that hide sky.
-var wideWords = strings.Fields("playground play trampoline climbing carousel sandpit sandbox bed flowerbed border rockery equipment monument memorial stage terrace patio court table_tennis " +
-	"spielplatz spielgerät spielgeräte trampolin sandkasten beet blumenbeet denkmal jeux massif parterre columpios parque_infantil speelplaats speeltuin zandbak bloembed aiuola lekplats lekeplass legeplads sandlåda sandkasse rabatt leikkipaikka hiekkalaatikko kukkapenkki")
+// Words of hazard_kind for solid things: those that are metres wide, beside
+// what hides sky, and those that are half a metre wide and less, or well known
+// to be little more (benches).
+var (
+	wideWords = strings.Fields("playground play trampoline climbing carousel sandpit sandbox bed flowerbed border rockery equipment monument memorial stage terrace patio court table_tennis goal goals swing swings slide seesaw " +
+		"spielplatz spielgerät spielgeräte trampolin sandkasten beet blumenbeet denkmal schaukel rutsche wippe jeux massif parterre balançoire toboggan columpio columpios juego juegos portería parque_infantil speelplaats speeltuin zandbak bloembed schommel glijbaan aiuola altalena giochi " +
+		"lekplats lekeplass legeplads sandlåda sandkasse rabatt huske gynge gunga leikkipaikka hiekkalaatikko kukkapenkki keinu")
+	slimWords = strings.Fields("post pole pillar bollard lamp lamppost lantern light sign signpost hydrant tap standpipe sprinkler lid cover valve marker peg stake mast flagpole column stone stump bench seat bin meter " +
+		"pfosten pfahl pfeiler poller säule laterne lampe leuchte schild hahn regner deckel ventil markierung stein baumstumpf stumpf stange pflock sitzbank gartenbank parkbank eimer " +
+		"poteau pilier borne lampadaire panneau robinet arroseur couvercle vanne piquet mât colonne pierre souche banc poste pilar bolardo farola señal hidrante grifo aspersor tapa válvula estaca mástil columna piedra tocón banco " +
+		"paal paaltje zuil lantaarn lantaarnpaal bord kraan sproeier deksel klep steen stronk zitbank palo pilastro lampione cartello idrante rubinetto irrigatore coperchio valvola picchetto colonna pietra ceppo panchina " +
+		"stolpe pæl påle pullert lygtepæl lyktstolpe lyktestolpe lampa skilt skylt brandpost hane spreder spridare dæksel lokk søjle søyle kolonn sten stubbe bænk bänk benk pylväs tolppa pollari lamppu valaisin lyhty kyltti hana sadetin kansi venttiili paalu masto kivi kanto penkki")
+)
 
-// isWide reports whether a hazard's kind names a solid thing that is metres
-// wide.
-func isWide(f *Feature) bool {
+// sizelessReach is how far from its point a solid thing of no size may reach, 0
+// for one that is slim.
+func sizelessReach(f *Feature) float64 {
+	has := func(words []string, w string) bool {
+		return slices.Contains(words, w) || slices.Contains(words, strings.TrimSuffix(w, "s"))
+	}
+	slim, other, last := false, false, ""
 	for _, w := range wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()) {
-		for _, list := range [...][]string{wideWords, highWords, tallWords} {
-			if slices.Contains(list, w) || slices.Contains(list, strings.TrimSuffix(w, "s")) {
-				return w != "mast"
-			}
+		last = w
+		switch {
+		case w == "mast":
+			slim = true
+		case has(wideWords, w) || has(highWords, w) || has(tallWords, w):
+			return sizelessReachM
+		case has(slimWords, w) || slices.ContainsFunc(slimWords, func(end string) bool { return len(end) >= 4 && len(w) > len(end)+2 && strings.HasSuffix(w, end) }):
+			slim = true
+		case kindOfWord(w) == kindNone || strings.Trim(w, "0123456789") == "":
+		default:
+			other = true
 		}
 	}
-	return false
+	switch {
+	case last == "garden" || last == "gardens": // of sculptures
+		return sizelessReachM
+	case other || !slim:
+		return solidReachM
+	}
+	return 0
 }
 
-// sizelessThings records wide things drawn as a point without radius_m, under
-// no keep-out, with driven ground within sizelessReachM.
+// sizelessThings records solid things that are not slim, drawn as a point
+// without radius_m under no keep-out, with driven ground as near as they may
+// reach.
 func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corridorLine) {
 	for _, f := range hazards {
-		if radius, ok := f.Float(schema.PropRadiusM); ok && radius > 0 || len(f.Points) == 0 || hazardKind(f) != "" || !isWide(f) {
+		kind := kindsOf(f)
+		if radius, ok := f.Float(schema.PropRadiusM); ok && radius > 0 || len(f.Points) == 0 || kind.gravest != "" {
+			continue
+		}
+		reach := sizelessReach(f)
+		if reach == 0 || reach < sizelessReachM && kind.open { // which is asked for its size wherever it stands
 			continue
 		}
 		near := false
 		for i := range f.Points {
 			at := f.Points[i].Ground
-			box := at.Bound().Pad(sizelessReachM)
+			box := at.Bound().Pad(reach)
 			if slices.ContainsFunc(r.keepouts().near(box), func(k int) bool {
 				d, _, _, ok := plane.NewGauge(at).Within(r.keepouts().gauge(k), slackM)
 				return ok && d == 0
@@ -52,15 +88,17 @@ func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corr
 			}
 			gauge := plane.NewGauge(at)
 			for _, z := range zones.near(box) {
-				_, _, _, ok := gauge.Within(zones.gauge(z), sizelessReachM)
+				_, _, _, ok := gauge.Within(zones.gauge(z), reach)
 				near = near || ok
 			}
 			for k := range corridors {
-				_, _, _, ok := gauge.Within(plane.NewGauge(corridors[k].pts), sizelessReachM+r.halfWidth(corridors[k].f))
+				_, _, _, ok := gauge.Within(plane.NewGauge(corridors[k].pts), reach+r.halfWidth(corridors[k].f))
 				near = near || ok
 			}
 		}
-		if near {
+		if near && reach < sizelessReachM {
+			r.cannot("%s is a thing that may be wide, drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
+		} else if near {
 			r.cannot("%s is a thing of some metres drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
 		}
 	}

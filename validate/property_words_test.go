@@ -138,7 +138,10 @@ func TestHighThingsWithoutHeight(t *testing.T) {
 	}{
 		{"hedge", 7.45, true}, {"hedge", 7.48, false}, {"garden shed", 1, true}, {"Gartenhütte", 1, true}, {"roof", 1, true},
 		{"tower", 37.3, true}, {"tower", 37.35, false}, {"forest", 20, true}, {"bridge", 20, true},
-		{"pond", 1, false}, {"bench", 1, false},
+		{"conifer", 20, true}, {"palm", 20, true}, {"Baumgruppe", 20, true}, {"træer", 20, true}, {"flyover", 20, true}, {"grandstand", 20, true}, {"Lärmschutzwand", 20, true}, {"noise barrier", 20, true}, {"rock face", 20, true}, {"quarry face", 20, true},
+		{"cliff", 20, true}, {"scaffold", 20, true}, {"billboard", 20, true}, {"pylon", 20, true}, {"wind turbine", 20, true}, {"stack", 20, true}, {"bamboo", 7.45, true}, {"bamboo", 7.48, false}, {"arch", 1, true}, {"bandstand", 1, true},
+		{"stage", 1, true}, {"awning", 1, true}, {"sail", 1, true}, {"veranda", 1, true}, {"balcony", 1, true}, {"truck", 1, true},
+		{"pond", 1, false}, {"bench", 1, false}, {"rock", 1, false}, {"drop", 1, false},
 	} {
 		f := thing(schema.RoleHazard, "h", box(10+x.off, 25, 20+x.off, 35))
 		f.Attributes.Set(schema.PropHazardKind, schema.String(x.kind))

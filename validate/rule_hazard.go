@@ -30,7 +30,7 @@ var hazardRules = []Rule{{
 		Source: sourcePractice,
 		Fails:  "a pond inside a zone with no keep-out over it",
 		Passes: "the same pond under a keep-out that reaches 0.3 m past its edge all round",
-		Mend:   "draw a keep-out over the hazard and the margin round it, or move the edge of the zone away; a playground, hedge, shed or the like that is a point without radius_m, under no keep-out and within 10 m of driven ground, is unchecked until it has its size",
+		Mend:   "draw a keep-out over the hazard and the margin round it, or move the edge of the zone away; a playground, hedge, shed, swing or the like that is a point without radius_m, under no keep-out and within 10 m of driven ground, is unchecked until it has its size, and so is any other solid thing within 2 m but posts, lamps, signs, lids, stones, stumps, benches and what is as slim",
 	},
 }}
 

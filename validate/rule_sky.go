@@ -134,9 +134,13 @@ const usualTallM = 10.0
 // the ends of words written as one.
 var (
 	highWords = strings.Fields("hedge bush bushes shrub shrubs shrubbery shed container canopy carport garage pavilion pergola roof gazebo hut cabin tent kiosk shelter greenhouse arbour arbor trellis wall fence playhouse caravan " +
+		"bamboo arch archway bandstand stage barrier awning sail veranda porch balcony portico truck lorry bambus bogen bühne markise segel balkon lkw bambou auvent voile balcon scène bambú toldo arco balcón escenario luifel zonnescherm balkon podium bambù tenda balcone palco markis scen balkong segl parveke " +
 		"hecke busch strauch sträucher gebüsch schuppen hütte dach überdachung pavillon laube zelt gewächshaus mauer zaun haie buisson arbuste abri toit serre mur tonnelle clôture seto arbusto cobertizo techo pérgola caseta muro valla invernadero " +
 		"heg struik schuur dak prieel kas muur schutting siepe cespuglio capanno tetto tettoia serra recinto hæk hekk häck busk buske skur tag tak drivhus växthus mur plank pensas aita katos katto vaja kasvihuone")
 	tallWords = strings.Fields("tower forest wood woods woodland copse grove bridge viaduct silo chimney house building barn hall church mill tank crane mast " +
+		"conifer conifers cypress cypresses palm palms flyover grandstand noise scaffold scaffolding billboard hoarding pylon turbine stack face cliff " +
+		"nadelbaum zypresse palme baumgruppe baumreihe tribüne schutzwand gerüst plakatwand windrad felswand arbres conifère cyprès palmier échafaudage tribune antibruit éolienne árboles ciprés palmera conífera andamio tribuna aerogenerador acantilado " +
+		"bomen cipres steiger tribune geluidsscherm windmolen alberi cipresso palma conifera ponteggio træer trær tuja tribune stillads stillas vindmølle bullerplank vindkraftverk puita puut katsomo rakennusteline " +
 		"turm wald gehölz brücke kamin haus gebäude scheune halle kirche kran tour forêt bois pont cheminée maison bâtiment grange église grue torre bosque puente chimenea casa edificio granero iglesia grúa " +
 		"toren bos brug schoorsteen huis gebouw kerk kraan bosco ponte camino edificio chiesa gru tårn skov skog bro hus bygning kirke kyrka torn byggnad metsä silta talo rakennus kirkko torni")
 )
