@@ -30,12 +30,15 @@ var otherNames = sync.OnceValue(func() []otherName {
 	return []otherName{
 		{schema.PropSigma, nil, strings.Fields("accuracyh haccuracy hacc horizontalaccuracy posaccuracy positionaccuracy gpsaccuracy gnssaccuracy precision horizontalprecision hprecision " +
 			"rms rmse hrms lateralrms horizontalrms accuracy std stdev stddev standarddeviation standarderror hsdv sdh sdn sde sd sigmah hsigma cep cep50 cep95 drms 2drms ehpe epe eph herror poserror error errorh uncertainty cq cq2d cq3d " +
+			"se 2sigma twosigma sigma2 acc conf95 ci95 r95 error95 positionerror tolerance ecarttype ecart incertitude incertidumbre incertezza unsicherheit lagefehler onzekerheid usikkerhed usikkerhet osäkerhet epävarmuus " +
 			"genauigkeit lagegenauigkeit standardabweichung précision précisionh écarttype exactitude precisión exactitud desviación nauwkeurigheid standaardafwijking precisione accuratezza " +
 			"nøjagtighed nøyaktighet noggrannhet standardavvik standardavvikelse standardafvigelse tarkkuus keskihajonta"), holdsNumber, ""},
 		{schema.PropFix, nil, strings.Fields("fixes fixid fixquality fixstatus fixmode fixed isfixed rtk rtkfixed rtkstatus rtkmode gpsfix gnssfix gpsquality gnssquality gpsstatus gnssstatus quality " +
 			"solution solutiontype solutionstatus postype positiontype fixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution, ""},
 		{schema.PropFix, nil, []string{"status", "coordinateclass", "state", "type"}, saysReceiver, ""},
-		{schema.PropDrawnFrom, nil, strings.Fields("source datasource method origin capture captured capturemethod surveymethod collected quelle herkunft methode méthode origine fuente método bron fonte metodo kilde källa lähde"), saysTraced, ""},
+		{schema.PropDrawnFrom, nil, strings.Fields("source datasource method origin capture captured capturemethod surveymethod collected quelle tracedfrom digitisedfrom digitizedfrom capturedfrom acquired acquiredfrom collectedwith collectedfrom surveyedwith surveyedfrom drawnby drawnon basis basemap background backdrop lineage provenance positionquality locationquality " +
+			"erfassung erfassungsart aufnahme grundlage datenquelle hintergrund lagequalität relevé fonddeplan saisie levantamiento cartografía rilievo opmeting ondergrond opmåling underlag pohjakartta herkunft methode méthode origine fuente método bron fonte metodo kilde källa lähde"), saysTraced, ""},
+		{schema.PropDrawnFrom, nil, strings.Fields("traced digitised digitized sketched guessed estimated approximate approximated approx provisional abgezeichnet geschätzt ungefähr estimé approximatif estimado aproximado geschat benaderd stimato approssimativo anslået anslått uppskattad arvioitu"), saysTrue, ""},
 		{schema.PropRadiusM, []schema.Role{schema.RoleHazard, schema.RoleEdge}, strings.Fields("r rad size extent span spread crown crownradius crowndiameter crownspread crownwidth canopy canopyradius canopydiameter canopyspread width length diameter diam dia " +
 			"durchmesser halbmesser größe kronendurchmesser rayon diamètre taille couronne radio diámetro tamaño copa straal doorsnede grootte kroon raggio diametro dimensione chioma størrelse storlek krone krona säde halkaisija koko"), holdsNumber, ""},
 		{schema.PropHeightM, []schema.Role{schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge}, strings.Fields("h hgt tall top storeys storey stories floors levels building:levels building:height eaves eavesheight ridge ridgeheight roofheight treeheight wallheight buildingheight maxheight " +
@@ -131,6 +134,12 @@ func saysReceiver(v schema.Value) bool {
 	}
 }
 
+// saysTrue reports whether a value is true, or a word for yes.
+func saysTrue(v schema.Value) bool {
+	yes, ok := v.Truth()
+	return ok && yes || v.Kind() == schema.KindString && slices.Contains(saysYes, switchKey(v.Text()))
+}
+
 // tracedWords are words for a drawing that was made from a picture, a map or
 // from memory.
 var tracedWords = strings.Fields("traced trace tracing aerial satellite imagery image orthophoto ortho photo picture map digitised digitized digitizing digitising sketch sketched guess guessed estimate estimated approximate " +
@@ -170,7 +179,7 @@ func (r *run) otherWords() []slip {
 			}
 			return
 		}
-		if !r.measuredWell(f, n.property, a.Value) {
+		if !r.measuredWell(f, n.property, a) {
 			out = append(out, slip{f: f, property: n.property, key: a.Key, value: a.Value, says: n.says})
 		}
 	})
@@ -201,10 +210,13 @@ func (r *run) saidBeside(f *Feature, n *otherName, v schema.Value) bool {
 
 // measuredWell reports whether a value would pass under its right name: that it
 // is not read harms nobody.
-func (r *run) measuredWell(f *Feature, property string, v schema.Value) bool {
-	switch property {
+func (r *run) measuredWell(f *Feature, property string, a schema.Attribute) bool {
+	switch v := a.Value; property {
 	case schema.PropSigma:
-		s, ok := v.Float()
+		if _, ok := v.Float(); !ok {
+			return false
+		}
+		s, ok := lengthSaid(a.Key, v)
 		return ok && s >= 0 && s <= r.of(f).SurveySigmaM
 	case schema.PropFix:
 		yes, truth := v.Truth()

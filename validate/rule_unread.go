@@ -224,7 +224,7 @@ func (l *unreadList) add(f *Feature, a schema.Attribute) {
 	if i < 0 {
 		i = len(l.names)
 		says := quote(a.Key)
-		if v := shown(a.Value); v != "" {
+		if v := clipped(shown(a.Value)); v != "" {
 			says += " (" + v
 			if f != nil {
 				says += ", " + f.describe()
@@ -237,6 +237,15 @@ func (l *unreadList) add(f *Feature, a schema.Attribute) {
 	if f != nil && len(l.features) < mostUnread && !slices.Contains(l.features, f) {
 		l.features = append(l.features, f)
 	}
+}
+
+// clipped cuts a long value short.
+func clipped(s string) string {
+	const most = 60
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + " ..."
+	}
+	return s
 }
 
 // addMember takes a member of the plan, unless property-misnamed tells it.

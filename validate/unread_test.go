@@ -25,7 +25,7 @@ func TestPropertyUnread(t *testing.T) {
 		{"in_use", `"Tuesdays"`, schema.RoleZone, true},
 		{"slope_percent", `60`, schema.RoleZone, true},
 		{"surface", `"gravel"`, schema.RoleZone, true},
-		{"traced_from", `"aerial photo"`, schema.RoleZone, true},
+		{"traced_from", `"aerial photo"`, schema.RoleZone, false}, // property-misnamed
 		{"source", `"the office"`, schema.RoleZone, true},
 		{"source", `"aerial photo"`, schema.RoleZone, false}, // property-misnamed
 		{"valid_to", `"2024-05-01"`, schema.RoleKeepout, true},
@@ -39,7 +39,7 @@ func TestPropertyUnread(t *testing.T) {
 		{"hidden", `true`, schema.RoleKeepout, true},
 		{"hidden", `false`, schema.RoleKeepout, false},
 		{"layer_state", `"frozen"`, schema.RoleKeepout, true},
-		{"conf95_m", `0.45`, schema.RoleBase, true},
+		{"conf95_m", `0.45`, schema.RoleBase, false}, // property-misnamed
 		{"precision", `"low"`, schema.RoleBase, true},
 		{"precision", `0.45`, schema.RoleBase, false}, // property-misnamed
 		{"width_m", `2.4`, schema.RoleZone, true},
@@ -96,6 +96,17 @@ func TestMembersUnread(t *testing.T) {
 				t.Errorf("%s %s: %s: %v", x.key, x.value, rule, got)
 			}
 		}
+	}
+}
+
+// TestUnreadValuesAreShort: a note does not hold a whole outline.
+func TestUnreadValuesAreShort(t *testing.T) {
+	f := thing(schema.RoleZone, "f", box(0, 0, 40, 25))
+	f.Attributes.Set("outline", schema.String(strings.Repeat("ä", 59)))
+	f.Attributes.Set("closed", schema.String(strings.Repeat("b", 59)+"cd"))
+	got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
+	if len(got) != 1 || !strings.Contains(got[0].Message, "b ...") || strings.Contains(got[0].Message, "cd") || !strings.Contains(got[0].Message, strings.Repeat("ä", 59)) {
+		t.Errorf("%v", got)
 	}
 }
 

@@ -187,6 +187,7 @@ type layout struct {
 	pairs   []pair     // pairs of coordinate columns that are there
 	codeKey string     // the attribute that keeps the code
 	own     bool       // the header is one that our writer writes
+	outline []int      // columns beside colWKT that may hold a geometry too
 }
 
 // described are headers of the free text that survey lists keep their codes in.
@@ -240,6 +241,11 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 			if i != best {
 				l.columns[i].kind = colAttribute
 			}
+		}
+	}
+	for i, c := range l.columns {
+		if word := wire.Fold(c.header); l.at[colWKT] >= 0 && c.kind == colAttribute && (strings.Contains(word, "wkt") || strings.Contains(word, "geom")) {
+			l.outline = append(l.outline, i)
 		}
 	}
 	l.points = l.at[colPart] >= 0 || l.at[colRing] >= 0 || l.at[colSeq] >= 0

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -683,8 +684,59 @@ func (r *reader) wktRow() (*schema.Feature, error) {
 	if err := r.describeFeature(f); err != nil {
 		return nil, err
 	}
-	f.Geometry, err = r.geometry()
+	if f.Geometry, err = r.geometry(); err == nil {
+		r.outlines(f.Geometry)
+	}
 	return f, err
+}
+
+// outlines tells geometries in other columns of the row than the one that was
+// read, unless they are the same.
+func (r *reader) outlines(read geom.T) {
+	for _, i := range r.lay.outline {
+		text := bytes.TrimSpace(r.cells[i].text)
+		if _, after, ok := bytes.Cut(text, []byte(";")); ok && len(text) > 5 && bytes.EqualFold(text[:5], []byte("SRID=")) {
+			text = after
+		}
+		if len(text) == 0 || bytes.Equal(text, r.text(colWKT)) {
+			continue
+		}
+		other, err := (&wktReader{nesting: int(r.caps.InputMaxNesting)}).parse(text)
+		if err != nil || countVertices(other) == 0 {
+			continue
+		}
+		if r.rescale(other); !sameGround(read, other) {
+			r.warn("geometry-second", r.line, "the column %q holds a geometry that is another than the one in the column %q, which was read: is something drawn there that is missing?",
+				r.lay.columns[i].header, r.lay.columns[r.lay.at[colWKT]].header)
+		}
+	}
+}
+
+// sameGround reports whether two geometries have the same points in plan, in the
+// same order.
+func sameGround(a, b geom.T) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	ca, oka := a.(*geom.GeometryCollection)
+	cb, okb := b.(*geom.GeometryCollection)
+	if oka && okb {
+		return slices.EqualFunc(ca.Geoms(), cb.Geoms(), sameGround)
+	}
+	if oka || okb {
+		return false
+	}
+	p, q := a.FlatCoords(), b.FlatCoords()
+	m, n := a.Stride(), b.Stride()
+	if len(p)/m != len(q)/n || !slices.Equal(a.Ends(), b.Ends()) && m == n {
+		return false
+	}
+	for i := range len(p) / m {
+		if p[i*m] != q[i*n] || p[i*m+1] != q[i*n+1] {
+			return false
+		}
+	}
+	return true
 }
 
 // geometry reads the row's wkt cell; nil for an empty one.

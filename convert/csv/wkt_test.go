@@ -152,3 +152,38 @@ func FuzzWKT(f *testing.F) {
 		}
 	})
 }
+
+// TestTwoGeometries: a second column that holds another geometry is told, as
+// something drawn that the plan may lack.
+func TestTwoGeometries(t *testing.T) {
+	const square = `"POLYGON ((9 56,9.1 56,9.1 56.1,9 56))"`
+	for _, x := range []struct {
+		columns, cells string
+		told           bool
+	}{
+		{"wkt,geometry", square + ",POINT (9 56)", true},
+		{"wkt,geometry", `"POLYGON ((9 56,9.1 56,9.1 56.1,9 56))","POLYGON ((9 56,9.1 56,9.1 56.2,9 56))"`, true},
+		{"wkt,geometry", square + "," + square, false},
+		{"wkt,geometry", square + `,"SRID=4326;POLYGON Z((9.0 56 3, 9.1 56 3, 9.1 56.1 3, 9 56 3))"`, false},
+		{"wkt,geometry", square + ",", false},
+		{"wkt,geometry", square + ",POINT EMPTY", false},
+		{"wkt,geometry", square + ",round", false},
+		{"wkt,geometry", ",POINT (9 56)", true},
+		{"wkt,outline_wkt", square + `,"GEOMETRYCOLLECTION (POINT (9 56))"`, true},
+		{"wkt,remark", square + ",POINT (9 56)", false},
+		{"geom,wkt", "POINT (9 56)," + square, true},
+	} {
+		p, warnings, err := Read([]byte("id,role,name,crs,"+x.columns+"\na,hazard,Pond,OGC:CRS84,"+x.cells+"\n"), wire.ReadOptions{})
+		if err != nil {
+			t.Errorf("%s %s: %v", x.columns, x.cells, err)
+			continue
+		}
+		told := false
+		for _, w := range warnings {
+			told = told || w.Kind == "geometry-second" && w.Ground()
+		}
+		if told != x.told || len(p.Features) != 1 {
+			t.Errorf("%s %s: told %t, want %t", x.columns, x.cells, told, x.told)
+		}
+	}
+}
