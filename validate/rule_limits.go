@@ -20,22 +20,30 @@ var limitReaders = sync.OnceValue(func() map[string][]schema.Role {
 	entered := []schema.Role{schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, schema.RoleBoundary}
 	lines := []schema.Role{schema.RoleZone, schema.RoleCorridor}
 	dock, corridor, zone := []schema.Role{schema.RoleDock}, []schema.Role{schema.RoleCorridor}, []schema.Role{schema.RoleZone}
+	counting := []schema.Role{schema.RoleBase, schema.RoleZone, schema.RoleDock}
 	base, hazard := []schema.Role{schema.RoleBase}, []schema.Role{schema.RoleHazard}
 	return map[string][]schema.Role{
-		"base_range_m": driven, "site_span_m": schema.Roles, "base_height_m": schema.Roles, "hard_edge_strip_m": {schema.RoleEdge, schema.RoleBuilding}, "opening_max_m": {schema.RoleEdge}, "step_max_m": driven,
+		"base_range_m": driven, "site_span_m": schema.Roles, "base_height_m": schema.Roles, "hard_edge_strip_m": {schema.RoleEdge, schema.RoleBuilding}, "opening_max_m": {schema.RoleEdge}, "step_max_m": append([]schema.Role{schema.RoleEdge}, lines...),
 		"corridor_inside_m": corridor, "corridor_outside_m": corridor, "dock_standoff_m": dock, "cable_run_m": {schema.RoleDock, schema.RoleBase},
 		"curve_chord_m":   slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return !curved(role) }),
 		"machine_width_m": append([]schema.Role{schema.RoleEdge}, driven...), "turn_radius_m": {schema.RoleCorridor, schema.RoleDock}, "passage_min_m": lines,
-		"slope_max_percent": lines, "slope_edge_max_percent": lines, "dock_slope_max_percent": dock,
+		"slope_max_percent": append([]schema.Role{schema.RoleEdge}, lines...), "slope_edge_max_percent": lines, "dock_slope_max_percent": dock,
 		"hazard_margin_m": {schema.RoleHazard, schema.RoleEdge, schema.RoleBase, schema.RoleSupply}, "hazard_margin_water_m": hazard, "hazard_margin_road_m": hazard,
 		"hazard_margin_drop_m": {schema.RoleHazard, schema.RoleEdge}, "hazard_margin_tree_m": hazard,
-		"sky_mask_deg": seeing, "sky_hidden_stop_percent": {schema.RoleBase, schema.RoleZone, schema.RoleDock}, "thin_share_percent": seeing, "sats_min": seeing, "pdop_max": schema.Roles,
+		"sky_mask_deg": seeing, "sky_hidden_stop_percent": {schema.RoleBase, schema.RoleZone, schema.RoleDock}, "thin_share_percent": counting, "sats_min": counting, "pdop_max": counting,
 		"machine_antenna_m": driven, "radio_mhz": zone, "radio_loss_db": zone, "dock_approach_deg": dock, "dock_reach_m": dock,
 		"accuracy_m": base, "drift_unchanged_m": base, "drift_stop_m": base,
 		"survey_sigma_m": slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return role == schema.RoleOther || role == schema.RoleSupply }),
 		"gap_min_m2":     zone, "driven_depth_m": entered, "driven_seconds": entered, "driven_corridor_m": corridor, "driven_dock_spread_m": dock,
 	}
 })
+
+// edgesOfLimit are the kinds of the edges whose own value of a limit counts, of
+// those limits that do not count for all.
+var edgesOfLimit = map[string][]string{
+	"machine_width_m": {schema.EdgeRamp, schema.EdgeGate}, "opening_max_m": {schema.EdgeRamp, schema.EdgeGate},
+	"step_max_m": {schema.EdgeFlush, schema.EdgeRamp}, "slope_max_percent": {schema.EdgeRamp},
+}
 
 // notOfPlans are the limits that hold before there is a plan, or beside it: of
 // those a plan's own are not read.
@@ -45,6 +53,18 @@ var notOfPlans = []string{"offset_max_m", "input_max_bytes", "input_max_inflated
 // says of what it does.
 func readOf(key string, f *Feature) (ok bool, of string) {
 	roles := limitReaders()[key]
+	if kinds, some := edgesOfLimit[key]; some && f.Role == schema.RoleEdge {
+		if slices.Contains(kinds, edgeKind(f)) {
+			return true, ""
+		}
+		roles = slices.DeleteFunc(slices.Clone(roles), func(role schema.Role) bool { return role == schema.RoleEdge })
+		if len(roles) == 0 {
+			return false, "edge of the kind " + orList(kinds)
+		}
+	}
+	if key == "pdop_max" && surveyOf(f).hdop > 0 { // survey-quality
+		return true, ""
+	}
 	if !slices.Contains(roles, f.Role) {
 		words := make([]string, len(roles))
 		for i, role := range roles {
@@ -97,9 +117,17 @@ func (r *run) limitsUnread() {
 			if slices.Contains(notOfPlans, a.Key) {
 				where = "in the limits file"
 			}
-			x.Message = fmt.Sprintf("its own %s of %s is not read of a %s, so the %s in force holds: set it %s", a.Key, trim(has, 6), f.Role, trim(all, 6), where)
+			x.Message = fmt.Sprintf("its own %s of %s is not read of %s, so the %s in force holds: set it %s", a.Key, trim(has, 6), article(f.Role), trim(all, 6), where)
 		}
 	}
+}
+
+// article is a role with its article.
+func article(role schema.Role) string {
+	if role == schema.RoleEdge {
+		return "an edge"
+	}
+	return "a " + string(role)
 }
 
 // Frequencies in megahertz that the radio of a base can have: less or more is
