@@ -329,3 +329,32 @@ func TestFloatOfText(t *testing.T) {
 		}
 	}
 }
+
+// TestUnwrapped: rings across the meridian where x jumps by a round.
+func TestUnwrapped(t *testing.T) {
+	across := []float64{179.9, 0, -179.9, 0, -179.9, 1, 179.9, 1, 179.9, 0}
+	if got := TwiceAreaRound(across, 2, 360); !(math.Abs(got-0.4) < 1e-9) {
+		t.Errorf("anticlockwise across 180 degrees: %g", got)
+	}
+	if got := TwiceAreaRound(across, 2, 0); got != TwiceArea(across, 2) {
+		t.Errorf("of lengths: %g", got)
+	}
+	if across[2] != -179.9 {
+		t.Error("the ring itself was changed")
+	}
+	west := Unwrapped([]float64{-179.9, 0, 179.9, 1}, 2, 360, 179)
+	if !(math.Abs(west[0]-180.1) < 1e-9) || west[2] != 179.9 {
+		t.Errorf("from the east: %v", west)
+	}
+	for _, flat := range [][]float64{nil, {5}, {0, 0, 180, 0, 180, 1, 0, 1}, {math.Inf(1), 0, math.NaN(), 0, 1e300, 0}} {
+		got := Unwrapped(flat, 2, 360, 0)
+		for i, v := range flat {
+			if got[i] != v && v == v {
+				t.Errorf("%v became %v", flat, got)
+			}
+		}
+	}
+	if got := Unwrapped([]float64{199.9, 0, -199.9, 0}, 2, 400, 199.9); !(math.Abs(got[2]-200.1) < 1e-9) {
+		t.Errorf("of grads: %v", got)
+	}
+}

@@ -3,6 +3,8 @@
 
 package schema
 
+import "swardline/crs"
+
 // Winding is the sense that a format promises for its rings.
 type Winding uint8
 
@@ -45,6 +47,52 @@ func TwiceArea(flat []float64, stride int) float64 {
 		px, py = x, y
 	}
 	return sum
+}
+
+// RoundOf is how far x goes once round the earth in units of a CRS: 360 degrees
+// of longitude; 0 for lengths and for a CRS that is not known.
+func RoundOf(c *crs.CRS) float64 {
+	switch {
+	case c == nil || !c.IsDegrees():
+		return 0
+	case c.UnitDegrees() > 0:
+		return 360 / c.UnitDegrees()
+	}
+	return 360
+}
+
+// Unwrapped returns points whose x runs on where it jumps by more than half a
+// round, as an outline across the 180th meridian does, the first of them within
+// half a round of from: flat itself where nothing jumps.
+func Unwrapped(flat []float64, stride int, round, from float64) []float64 {
+	if round <= 0 {
+		return flat
+	}
+	out := flat
+	for i := 0; i+1 < len(flat); i += stride {
+		x := flat[i]
+		switch d := x - from; {
+		case d > round/2 && d < 3*round/2:
+			x -= round
+		case d < -round/2 && d > -3*round/2:
+			x += round
+		}
+		if x != flat[i] && &out[0] == &flat[0] {
+			out = append([]float64(nil), flat...)
+		}
+		out[i] = x
+		from = x
+	}
+	return out
+}
+
+// TwiceAreaRound is TwiceArea of a ring that may lie across the meridian where x
+// jumps by a round, 0 for none.
+func TwiceAreaRound(flat []float64, stride int, round float64) float64 {
+	if len(flat) == 0 {
+		return 0
+	}
+	return TwiceArea(Unwrapped(flat, stride, round, flat[0]), stride)
 }
 
 // ReverseRing reverses the ring's points in place and keeps the first point

@@ -417,7 +417,7 @@ func (e *writer) feature(f *schema.Feature) {
 		if layout := g.Layout(); layout.MIndex() >= 0 {
 			e.tally.Add("measure", 0, "", "a plan's CSV has no place for the measures (M) of %q", f.Label())
 		}
-		g = wire.ForRings(f, e.plan.Source.Winding, schema.WindingDriven, &e.tally)
+		g = wire.ForRings(f, e.plan.CRS, e.plan.Source.Winding, schema.WindingDriven, &e.tally)
 	}
 	begin := len(e.out)
 	switch {

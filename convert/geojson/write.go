@@ -199,7 +199,7 @@ func (w *writer) feature(dst []byte, i int, t *wire.Tally) ([]byte, error) {
 	if geometry != nil {
 		turned := *f
 		turned.Geometry = lengthen(geometry, f, t)
-		geometry = wire.ForRings(&turned, w.plan.Source.Winding, schema.WindingStandard, t)
+		geometry = wire.ForRings(&turned, w.plan.CRS, w.plan.Source.Winding, schema.WindingStandard, t)
 	}
 	var err error
 	if w.fg {

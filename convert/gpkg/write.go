@@ -190,7 +190,7 @@ func sorted(p *schema.Plan, srs int32, fidID bool, t *wire.Tally) ([]*layer, err
 			without = append(without, r)
 			continue
 		}
-		g := wire.ForRings(f, p.Source.Winding, schema.WindingStandard, t)
+		g := wire.ForRings(f, p.CRS, p.Source.Winding, schema.WindingStandard, t)
 		if g.Layout().MIndex() >= 0 {
 			t.Add("measure", 0, "", "a plan's GeoPackage has no place for the measures (M) of %q", f.Label())
 		}

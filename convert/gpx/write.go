@@ -656,7 +656,7 @@ func (e *writer) tracks(i int, f *schema.Feature) {
 // oriented returns the feature's geometry with its rings closed and in drive
 // order.
 func (e *writer) oriented(f *schema.Feature) geom.T {
-	return wire.ForRings(f, e.plan.Source.Winding, schema.WindingDriven, &e.tally)
+	return wire.ForRings(f, e.plan.CRS, e.plan.Source.Winding, schema.WindingDriven, &e.tally)
 }
 
 // segments appends a trkseg for every line and ring of a geometry.

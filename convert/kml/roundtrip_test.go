@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 	"swardline/testdata/randplan"
 )
@@ -79,7 +80,7 @@ func standing(p *schema.Plan) *schema.Plan {
 	for _, f := range p.Features {
 		g := *f
 		if g.Geometry != nil {
-			g.Geometry = wire.ForRings(f, schema.WindingUnstated, schema.WindingStandard, &wire.Tally{})
+			g.Geometry = wire.ForRings(f, crs.WGS84(), schema.WindingUnstated, schema.WindingStandard, &wire.Tally{})
 		}
 		q.Features = append(q.Features, &g)
 	}

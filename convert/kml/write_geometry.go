@@ -10,6 +10,7 @@ import (
 	gokml "github.com/twpayne/go-kml/v3"
 
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -46,7 +47,7 @@ func (g *geometryWriter) element() (gokml.Element, error) {
 	if winding == schema.WindingUnstated {
 		winding = g.w.winding
 	}
-	wound := wire.ForRings(g.f, winding, schema.WindingStandard, g.t)
+	wound := wire.ForRings(g.f, crs.WGS84(), winding, schema.WindingStandard, g.t)
 	if g.shows {
 		g.parts = countParts(wound)
 	}

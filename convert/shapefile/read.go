@@ -322,7 +322,7 @@ func (r *reader) systems(layers []*layer) error {
 
 // layer adds the features of one layer.
 func (r *reader) layer(l *layer) error {
-	s := &shapes{data: l.files[".shp"], caps: r.caps, t: &r.t, path: l.path, vertices: r.vertices}
+	s := &shapes{data: l.files[".shp"], caps: r.caps, t: &r.t, path: l.path, vertices: r.vertices, round: schema.RoundOf(r.plan.CRS)}
 	records, err := s.records(l.files[".shx"])
 	if err != nil {
 		return err

@@ -12,6 +12,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -580,4 +581,29 @@ func FuzzParts(f *testing.F) {
 			t.Fatal(err)
 		}
 	})
+}
+
+// TestHoleAcross180: a hole of an outline across the 180th meridian stays one.
+func TestHoleAcross180(t *testing.T) {
+	outline := []float64{179.9, 0, -179.9, 0, -179.9, 1, 179.9, 1, 179.9, 0}
+	for _, hole := range [][]float64{
+		{179.98, 0.4, 179.98, 0.6, -179.98, 0.6, -179.98, 0.4, 179.98, 0.4},
+		{-179.98, 0.4, -179.98, 0.6, -179.96, 0.6, -179.96, 0.4, -179.98, 0.4},
+		{179.96, 0.4, 179.96, 0.6, 179.98, 0.6, 179.98, 0.4, 179.96, 0.4},
+	} {
+		flat := append(append([]float64(nil), outline...), hole...)
+		p := &schema.Plan{CRS: crs.WGS84(), Features: []*schema.Feature{{Role: schema.RoleZone, Name: "Lawn", Geometry: geom.NewPolygonFlat(geom.XY, flat, []int{10, 20})}}}
+		var b bytes.Buffer
+		if _, err := Write(&b, p, wire.WriteOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		back, warnings, err := Read(b.Bytes(), wire.ReadOptions{Name: "a.zip"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, ok := back.Features[0].Geometry.(*geom.Polygon)
+		if !ok || !slices.Equal(g.FlatCoords(), flat) {
+			t.Errorf("%v: %T %v, %v", hole, back.Features[0].Geometry, back.Features[0].Geometry.FlatCoords(), warnings)
+		}
+	}
 }

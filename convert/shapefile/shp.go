@@ -45,10 +45,11 @@ type shapes struct {
 	vertices float64 // read so far, over all layers
 	caps     schema.Limits
 	t        *wire.Tally
-	path     string // of the .shp, for messages
-	heights  bool   // a height other than 0 was met
-	zeros    int    // heights of 0 met
-	measures int    // features with measures
+	path     string  // of the .shp, for messages
+	heights  bool    // a height other than 0 was met
+	zeros    int     // heights of 0 met
+	measures int     // features with measures
+	round    float64 // how far x goes once round the earth, 0 for lengths
 }
 
 // fault is what is wrong with a record.
@@ -391,8 +392,9 @@ func patches(flat []float64, stride int, parts, types []int) ([]float64, []int) 
 // ringOf is one ring of a polygon while holes look for their shells.
 type ringOf struct {
 	flat  []float64
-	area  float64 // twice the area, positive anticlockwise
-	shell int     // of a hole: index among the shells
+	even  []float64 // the same, run on across the 180th meridian
+	area  float64   // twice the area, positive anticlockwise
+	shell int       // of a hole: index among the shells
 }
 
 // polygons sorts rings into shells and holes by their direction, gives each
@@ -403,7 +405,8 @@ func (s *shapes) polygons(layout geom.Layout, flat []float64, ends []int, record
 	start := 0
 	for _, end := range ends {
 		r := &ringOf{flat: flat[start:end:end], shell: -1}
-		r.area = schema.TwiceArea(r.flat, stride)
+		r.even = schema.Unwrapped(r.flat, stride, s.round, flat[0])
+		r.area = schema.TwiceArea(r.even, stride)
 		start = end
 		if r.area > 0 {
 			holes = append(holes, r)
@@ -489,8 +492,8 @@ func inAHole(r *ringOf, holes []*ringOf, stride int) bool {
 // inside reports whether ring a lies in ring b, by the first of its points that
 // is not on b's line; when all are, it does.
 func inside(a, b *ringOf, stride int) bool {
-	for i := 0; i+stride <= len(a.flat); i += stride {
-		switch where(a.flat[i], a.flat[i+1], b.flat, stride) {
+	for i := 0; i+stride <= len(a.even); i += stride {
+		switch where(a.even[i], a.even[i+1], b.even, stride) {
 		case 1:
 			return true
 		case -1:

@@ -135,7 +135,7 @@ func sorted(p *schema.Plan, t *wire.Tally) ([]kind, map[kind][]item, error) {
 		if _, ok := schema.ParseRole(string(role)); !ok {
 			role = schema.RoleOther
 		}
-		g := wire.ForRings(f, p.Source.Winding, schema.WindingStandard, t)
+		g := wire.ForRings(f, p.CRS, p.Source.Winding, schema.WindingStandard, t)
 		if g == nil {
 			nulls = append(nulls, f)
 			continue

@@ -16,6 +16,7 @@ import (
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -200,7 +201,7 @@ func TestForRings(t *testing.T) {
 			for i, g := range []geom.T{polygon, multi, geom.NewGeometryCollection().MustPush(polygon, geom.NewPointFlat(geom.XY, []float64{1, 2}))} {
 				var tally Tally
 				f := &schema.Feature{Role: tt.role, Geometry: g}
-				out := ForRings(f, tt.from, tt.to, &tally)
+				out := ForRings(f, nil, tt.from, tt.to, &tally)
 				if c, ok := out.(*geom.GeometryCollection); ok {
 					out = c.Geom(0)
 				}
@@ -254,7 +255,7 @@ func TestRingsThatAreEmpty(t *testing.T) {
 	} {
 		var tally Tally
 		f.Geometry = tt.g
-		got := fmt.Sprint(ForRings(f, schema.WindingStandard, schema.WindingStandard, &tally).FlatCoords()) + " "
+		got := fmt.Sprint(ForRings(f, nil, schema.WindingStandard, schema.WindingStandard, &tally).FlatCoords()) + " "
 		for _, w := range tally.Warnings() {
 			got += w.Message + ". "
 		}
@@ -429,5 +430,24 @@ func BenchmarkAppendFixed(b *testing.B) {
 	for b.Loop() {
 		buf = AppendFixed(buf[:0], v, 10)
 		v += 1e-7
+	}
+}
+
+// TestForRingsAcross180: which way round an outline across the 180th meridian
+// runs is told on the round earth, and not of lengths.
+func TestForRingsAcross180(t *testing.T) {
+	across := []float64{179.9, 0, -179.9, 0, -179.9, 1, 179.9, 1, 179.9, 0} // anticlockwise
+	f := &schema.Feature{Role: schema.RoleZone, Geometry: geom.NewPolygonFlat(geom.XY, across, []int{10})}
+	for _, x := range []struct {
+		c      *crs.CRS
+		to     schema.Winding
+		second float64 // x of the second point
+	}{
+		{crs.WGS84(), schema.WindingStandard, -179.9}, {crs.WGS84(), schema.WindingDriven, 179.9},
+		{nil, schema.WindingStandard, 179.9}, {nil, schema.WindingDriven, -179.9},
+	} {
+		if got := ForRings(f, x.c, schema.WindingUnstated, x.to, &Tally{}).FlatCoords(); got[2] != x.second {
+			t.Errorf("%v to %v: %v", x.c, x.to, got)
+		}
 	}
 }

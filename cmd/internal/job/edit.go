@@ -189,7 +189,7 @@ func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited)
 			}
 		}
 		g := *f
-		g.Geometry = wire.ForRings(f, more.Source.Winding, p.Source.Winding, &wire.Tally{})
+		g.Geometry = wire.ForRings(f, p.CRS, more.Source.Winding, p.Source.Winding, &wire.Tally{})
 		out.Features = append(out.Features, &g)
 		c := edit.Change{Edit: len(done.Changes) + 1, Feature: g.Label(), Words: []string{"added as " + string(g.Role)}, Before: math.NaN(), After: math.NaN()}
 		if m2, ok := measure.AreaM2(&g); ok {
