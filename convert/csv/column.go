@@ -243,11 +243,7 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 			}
 		}
 	}
-	for i, c := range l.columns {
-		if word := wire.Fold(c.header); l.at[colWKT] >= 0 && c.kind == colAttribute && (strings.Contains(word, "wkt") || strings.Contains(word, "geom")) {
-			l.outline = append(l.outline, i)
-		}
-	}
+	l.findOutlines()
 	l.points = l.at[colPart] >= 0 || l.at[colRing] >= 0 || l.at[colSeq] >= 0
 	if i := l.at[colCode]; i >= 0 && (l.points || l.at[colWKT] >= 0) {
 		l.columns[i].kind, l.at[colCode] = colAttribute, -1 // no survey list
@@ -357,6 +353,15 @@ func escapes(key string, points bool) bool {
 		return points || !bareText(key)
 	}
 	return !bareText(key)
+}
+
+// findOutlines notes the columns beside colWKT that may hold a geometry too.
+func (l *layout) findOutlines() {
+	for i, c := range l.columns {
+		if word := wire.Fold(c.header); l.at[colWKT] >= 0 && c.kind == colAttribute && (strings.Contains(word, "wkt") || strings.Contains(word, "geom")) {
+			l.outline = append(l.outline, i)
+		}
+	}
 }
 
 // usable reports whether the columns say where anything is.
