@@ -1,3 +1,5 @@
+// Flush edges that call themselves higher or lower than what is mown.
+
 package validate_test
 
 import (
