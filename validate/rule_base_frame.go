@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"swardline/crs"
@@ -120,7 +119,13 @@ func (r *run) dated(f *Feature, ref schema.Reference) bool {
 	}
 	told := false
 	tell := func(what, text string) {
-		if year, day := yearOf(text); year != 0 && math.Abs(year-ref.Epoch) > day+epochSlackYears {
+		when := dateOf(text)
+		from, to := min(when.dayFirst.from, when.monthFirst.from), max(when.dayFirst.to, when.monthFirst.to)
+		if to-from < 1.0/24 { // a day is good to its month
+			month := math.Floor((from + to) / 2 * 12)
+			from, to = month/12, (month+1)/12
+		}
+		if when.read && (from-ref.Epoch > epochSlackYears || ref.Epoch-to > epochSlackYears) {
 			told = true
 			r.cannot("%s has no epoch of its own, and %s says %s, the plan's epoch %v: places in a frame that moves go centimetres a year; give the base the epoch of its coordinates", f.describe(), what, quote(text), ref.Epoch)
 		}
@@ -141,35 +146,6 @@ func (r *run) dated(f *Feature, ref schema.Reference) bool {
 }
 
 var epochWords = strings.Fields("epoch epoche époque época epoca epoke epok")
-
-// yearOf reads a date that begins with its year as a decimal year, and by how
-// much it may be off; 0 for a text that is none.
-func yearOf(text string) (year, off float64) {
-	digits := len(text) - len(strings.TrimLeft(text, "0123456789"))
-	switch {
-	case digits == 4 && len(text) >= 7 && (text[4] == '-' || text[4] == '/'):
-		month, err := strconv.Atoi(text[5:7])
-		if err != nil || month < 1 || month > 12 {
-			return 0, 0
-		}
-		year, off = (float64(month)-0.5)/12, 1.0/24
-	case digits == 4 && len(text) > 5 && text[4] == '.':
-		if f, err := strconv.ParseFloat(text[4:4+1+len(text[5:])-len(strings.TrimLeft(text[5:], "0123456789"))], 64); err == nil {
-			year = f
-		}
-	case digits == 4:
-		year, off = 0.5, 0.5
-	case digits == 8 && len(text) == 8: // yearmonthday
-		return yearOf(text[:4] + "-" + text[4:6])
-	default:
-		return 0, 0
-	}
-	whole, _ := strconv.Atoi(text[:4])
-	if year += float64(whole); year < firstEpoch || year > lastEpoch {
-		return 0, 0
-	}
-	return year, off
-}
 
 // storedAlone judges a base whose frame is the only one that is named.
 func (r *run) storedAlone(here stored, ref schema.Reference) {

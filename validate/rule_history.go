@@ -8,6 +8,9 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+
+	"github.com/paulmach/orb"
 
 	"swardline/crs"
 	"swardline/schema"
@@ -17,7 +20,8 @@ var historyRules = []Rule{{
 	Name: RuleBaseMoved, Severity: Warning, Limits: []string{"drift_unchanged_m", "drift_stop_m"}, run: checkBaseMoved,
 	Page: Page{
 		What: "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error. " +
-			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date (year-month-day), the base is held to both. " +
+			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date, the base is held to both. Dates are best written year-month-day; other forms are read where they say one thing (1 May 2026, 01.05.2026, 2026), an epoch where there is no date. " +
+			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Notes of entries are not read. " +
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
@@ -32,6 +36,7 @@ var historyRules = []Rule{{
 
 func checkBaseMoved(r *run) {
 	r.strayHistory()
+	r.strayPositions()
 	r.strangeEntries()
 	off, _, err := HeldOffset(r.Plan)
 	if err == nil {
@@ -51,7 +56,9 @@ func checkBaseMoved(r *run) {
 	}
 	entries, err := History(r.Plan)
 	if err != nil || len(entries) == 0 {
-		r.notNeeded("the plan keeps no history of its base")
+		if len(r.reasons) == 0 {
+			r.notNeeded("the plan keeps no history of its base")
+		}
 		return
 	}
 	if far := math.Hypot(float64(off.E), float64(off.N)); far > mostHeldM {
@@ -77,9 +84,86 @@ func checkBaseMoved(r *run) {
 	if r.baseAgainst(base, last, ground, ""); len(r.findings) > before {
 		return
 	}
-	if newest := latest(entries); newest.Date != last.Date {
-		r.baseAgainst(base, newest, ground, ", which by its date is the newest entry and not the last of the list")
+	r.heldToDates(base, entries, ground)
+}
+
+// heldToDates holds the base to the entry that is the newest by its date, where
+// that is not the last of the list, and tells what entries elsewhere may be
+// newer than the last.
+func (r *run) heldToDates(base *Feature, entries []Entry, ground bool) {
+	items := r.Plan.Attributes.Get(schema.PlanHistory).Items()
+	when := make([]entryDate, len(entries))
+	for i := range entries {
+		when[i] = dateOfEntry(items[i].Fields())
 	}
+	own := base.Attributes.Get(schema.PropFrame).Text()
+	newest, last := -1, when[len(when)-1]
+	var open []int
+	for i, w := range when[:len(when)-1] {
+		if w.text == "" || !sameFrameWords(own, entries[i].Frame) {
+			continue
+		}
+		sure, maybe := false, !w.read || !last.read
+		if !maybe {
+			sure, maybe = w.later(last.date)
+		}
+		switch {
+		case w.isEpoch && !last.isEpoch: // of its coordinates, whenever these were got
+		case !sure && maybe:
+			open = append(open, i)
+		case sure && (newest < 0 || !(w.dayFirst.from < when[newest].dayFirst.from)):
+			newest = i
+		}
+	}
+	if newest >= 0 {
+		e := entries[newest]
+		e.Date = when[newest].text
+		by := "date"
+		if when[newest].isEpoch {
+			by = "epoch"
+		}
+		r.baseAgainst(base, e, ground, ", which by its "+by+" is the newest entry and not the last of the list")
+	}
+	for _, i := range open {
+		_, off, up, ok := r.offEntry(base, entries[i], ground)
+		if !ok || off <= r.of(base).DriftUnchangedM && !(math.Abs(up) > r.of(base).DriftStopM) {
+			continue
+		}
+		than := quote(last.text)
+		if last.text == "" {
+			than = "the last, which has no date"
+		}
+		r.cannot("entry %d of the plan's history has the base %s from where it stands, and whether its date %s is later than %s cannot be told: write dates as year-month-day, such as 2026-05-01", i+1, metres(off), quote(when[i].text), than)
+		return
+	}
+}
+
+// entryDate is when an entry of the history was made, as far as it says.
+type entryDate struct {
+	date
+	text    string // "" where it does not say
+	isEpoch bool   // it has no date, and this is its epoch
+}
+
+// entryDates are the names, folded, under which an entry has its date.
+var entryDates = strings.Fields("date time when day datetime timestamp year measured measuredon updated surveyed datum fecha data dato päivä")
+
+// dateOfEntry finds the date of an entry: the member date, another such word,
+// or its epoch.
+func dateOfEntry(item schema.Attributes) (out entryDate) {
+	if text := item.Get("date").Text(); text != "" {
+		return entryDate{date: dateOf(text), text: text}
+	}
+	for _, a := range item {
+		if text := a.Value.Text(); text != "" && slices.Contains(entryDates, foldKey(a.Key)) {
+			return entryDate{date: dateOf(text), text: text}
+		}
+	}
+	if y, ok := item.Get("epoch").Float(); ok && y >= firstEpoch && y <= lastEpoch {
+		at := span{y - epochSlackYears/2, y + epochSlackYears/2}
+		out = entryDate{date{at, at, true}, item.Get("epoch").Text(), true}
+	}
+	return out
 }
 
 // sameFrameWords reports whether two frames are one, or one of them is not
@@ -93,48 +177,38 @@ func sameFrameWords(a, b string) bool {
 	return err1 == nil && err2 == nil && p == q
 }
 
-// latest is the entry with the latest date, year-month-day; of one day the
-// later in the list, and the last of the list when none has a date.
-func latest(entries []Entry) Entry {
-	out := entries[len(entries)-1]
-	if !isDay(out.Date) {
-		return out
-	}
-	for _, e := range entries {
-		if isDay(e.Date) && e.Date > out.Date {
-			out = e
-		}
-	}
-	return out
-}
-
-// isDay reports whether a date begins as year-month-day.
-func isDay(s string) bool {
-	return len(s) >= 10 && s[4] == '-' && s[7] == '-' && !strings.ContainsFunc(s[:4]+s[5:7]+s[8:10], func(c rune) bool { return c < '0' || c > '9' })
-}
-
-// baseAgainst holds the base to one entry of its history.
-func (r *run) baseAgainst(base *Feature, e Entry, ground bool, why string) {
+// offEntry is where an entry of the history has the base, and how far the base
+// stands from there along the ground and in height.
+func (r *run) offEntry(base *Feature, e Entry, ground bool) (was orb.Point, off, up float64, ok bool) {
 	at := e.Stored
 	if ground {
 		at = e.Antenna
 	}
-	was, ok := r.LonLatToGround(float64(at.Lon), float64(at.Lat))
+	was, ok = r.LonLatToGround(float64(at.Lon), float64(at.Lat))
 	if !ok || math.IsNaN(was[0]) || math.IsNaN(was[1]) {
 		r.cannot("the history's position of the base cannot be put on the ground")
-		return
+		return was, 0, 0, false
 	}
 	is := base.Points[0]
-	off, limit, stop := distance(is.Ground, was), r.of(base).DriftUnchangedM, r.of(base).DriftStopM
-	up := math.Abs(is.Height - float64(at.H))
-	if off <= limit && !(up > stop) {
+	return was, distance(is.Ground, was), is.Height - float64(at.H), true
+}
+
+// baseAgainst holds the base to one entry of its history.
+func (r *run) baseAgainst(base *Feature, e Entry, ground bool, why string) {
+	was, off, up, ok := r.offEntry(base, e, ground)
+	limit, stop := r.of(base).DriftUnchangedM, r.of(base).DriftStopM
+	if !ok || off <= limit && !(math.Abs(up) > stop) {
 		return
+	}
+	is, history := base.Points[0], "the plan's history"
+	if e.Date != "" {
+		history += " of " + e.Date
 	}
 	x := r.finding(r.placeRead(base, is.Read, is.Ground), base)
 	x.Unit = "m"
 	if off <= limit {
-		x.Measured, x.Limit = up, stop
-		x.Message = fmt.Sprintf("stands at a height of %s, and the plan's history of %s has it at %s%s", metres(is.Height), e.Date, metres(float64(at.H)), why)
+		x.Measured, x.Limit = math.Abs(up), stop
+		x.Message = fmt.Sprintf("stands at a height of %s, and %s has it at %s%s", metres(is.Height), history, metres(is.Height-up), why)
 		return
 	}
 	x.Measured, x.Limit = off, limit
@@ -142,7 +216,7 @@ func (r *run) baseAgainst(base *Feature, e Entry, ground bool, why string) {
 	if off >= stop {
 		x.Severity = Error
 	}
-	x.Message = fmt.Sprintf("stands %s from where the plan's history of %s has it%s", metres(off), e.Date, why)
+	x.Message = fmt.Sprintf("stands %s from where %s has it%s", metres(off), history, why)
 }
 
 // entryMembers are the members of an entry of the history that are read, and
@@ -167,7 +241,14 @@ func (r *run) strangeEntries() {
 			if slices.Contains(entryMembers, a.Key) || slices.Contains(entryNotes, schema.FoldName(a.Key)) {
 				continue
 			}
+			if slices.Contains(entryDates, foldKey(a.Key)) && dateOf(a.Value.Text()).read {
+				r.finding(nil).Message = fmt.Sprintf("entry %d of the plan's history has its date in a member %s: write it as the member date, year-month-day", i+1, quote(a.Key))
+				continue
+			}
 			near := ""
+			if _, ok := positionOf(a.Value); ok {
+				near = "; where the antenna stood, if that was elsewhere than stored, is its member antenna"
+			}
 			for _, known := range entryMembers {
 				if nearWord(foldKey(a.Key), foldKey(known)) {
 					near = "; perhaps " + quote(known) + " is meant"
@@ -196,4 +277,80 @@ func (r *run) strayHistory() {
 			}
 		}
 	}
+}
+
+// placeWords are words in the name of a plan's member that say that a position
+// in it is one of the base (common practice, no source).
+var placeWords = strings.Fields("base antenna mast station stored position positions moves moved log correction corrections shift offset verlauf historique antenne antenna antena basis gespeichert stockée guardada")
+
+// nearBaseM is how far from the base a position still is one of a base that was
+// moved, and not of something else.
+const nearBaseM = 100
+
+// strayPositions tells positions beside the base under names that nobody reads.
+func (r *run) strayPositions() {
+	bases := r.Of(schema.RoleBase)
+	if len(bases) == 0 || len(bases[0].Points) == 0 || r.Frame != FrameEarth {
+		return
+	}
+	base, limit := bases[0], r.of(bases[0]).DriftUnchangedM
+	look := func(whose, key string, v schema.Value, bare bool) {
+		far := 0.0
+		eachPosition(v, bare, func(g crs.Geodetic) {
+			was, ok := r.LonLatToGround(float64(g.Lon), float64(g.Lat))
+			if off := distance(base.Points[0].Ground, was); ok && off > limit && off < nearBaseM && off > far {
+				far = off
+			}
+		})
+		if far > 0 {
+			r.cannot("%s %s has a position %s from where %s stands, and which of the two holds cannot be told: find out, write the right one to the base, and where it was into the plan's member %s", whose, quote(key), metres(far), base.describe(), schema.PlanHistory)
+		}
+	}
+	for _, a := range r.Plan.Attributes {
+		if k := a.Value.Kind(); (k == schema.KindList || k == schema.KindObject) && !slices.Contains(readOfPlan, a.Key) {
+			bare := slices.ContainsFunc(wordsOf(spaced(a.Key)), func(w string) bool { return slices.Contains(placeWords, w) })
+			look("the plan's member", a.Key, a.Value, bare)
+		}
+	}
+	for _, a := range base.Attributes {
+		if k := a.Value.Kind(); k == schema.KindList || k == schema.KindObject {
+			look("the base's property", a.Key, a.Value, true)
+		}
+	}
+}
+
+// eachPosition calls visit with the positions in a value: those under stored and
+// antenna, as in an entry of the history, and, bare, those that are the value or
+// items of it.
+func eachPosition(v schema.Value, bare bool, visit func(crs.Geodetic)) {
+	if g, ok := positionOf(v); ok {
+		if bare {
+			visit(g)
+		}
+		return
+	}
+	for _, item := range v.Items() {
+		eachPosition(item, bare, visit)
+	}
+	for _, a := range v.Fields() {
+		switch key := schema.FoldName(a.Key); key {
+		case "stored", "antenna", "position", "coordinates":
+			eachPosition(a.Value, bare || key == "stored" || key == "antenna", visit)
+		}
+	}
+}
+
+// spaced is a name with its words apart where only their capitals say so:
+// baseStation.
+func spaced(name string) string {
+	var out strings.Builder
+	small := false
+	for _, c := range name {
+		if small && unicode.IsUpper(c) {
+			out.WriteByte(' ')
+		}
+		small = unicode.IsLower(c)
+		out.WriteRune(c)
+	}
+	return out.String()
 }

@@ -1,0 +1,88 @@
+// Which entry of a history is the newest, and positions of a base beside it.
+
+package validate_test
+
+import (
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// entryAt is an entry that has the base so far south of where it stands.
+func entryAt(p *plot, off float64, members string, t *testing.T) schema.Value {
+	a := baseHistory(p, off)[0].Value.Items()[0].Fields()
+	out := schema.Attributes{{Key: "stored", Value: a.Get("stored")}}
+	for _, x := range jsonValue(t, "{"+members+"}").Fields() {
+		out.Set(x.Key, x.Value)
+	}
+	return schema.Object(out)
+}
+
+// TestNewestByDate: the first entry of the list lies 0.5 m off, the last at the
+// base.
+func TestNewestByDate(t *testing.T) {
+	history := func(off float64, first, last string) func(p *plot) {
+		return func(p *plot) { member(p, "history", schema.List(entryAt(p, off, first, t), entryAt(p, 0, last, t))) }
+	}
+	of := func(a, b string) func(p *plot) { return history(0.5, `"date": `+a, `"date": `+b) }
+	judgeWords(t, "base-moved", []wordCase{
+		{"days", of(`"2026-5-1"`, `"2020-1-1"`), validate.Failed, `history of 2026-5-1 has it, which by its date is the newest`},
+		{"with slashes", of(`"2026/05/01"`, `"2020/01/01"`), validate.Failed, "by its date"},
+		{"as a number", of(`20260501`, `20200101`), validate.Failed, "history of 20260501"},
+		{"as years in numbers", of(`2026`, `2020`), validate.Failed, "by its date"},
+		{"day, month, year", of(`"01.05.2026"`, `"01.01.2020"`), validate.Failed, "by its date"},
+		{"months", of(`"May 2026"`, `"Jan 2020"`), validate.Failed, "by its date"},
+		{"years that a day cannot change", of(`"06/01/2025"`, `"06/01/2021"`), validate.Failed, "by its date"},
+		{"days that may be months", of(`"06/02/2025"`, `"05/03/2025"`), validate.Unchecked, "write dates as year-month-day"},
+		{"days that are none", of(`"13/02/2025"`, `"05/03/2025"`), validate.Passed, ""},
+		{"words", of(`"the other day"`, `"2020-01-01"`), validate.Unchecked, "write dates as year-month-day"},
+		{"words in the last", of(`"2020-01-01"`, `"last week"`), validate.Unchecked, "write dates as year-month-day"},
+		{"years of two digits", of(`"01.05.26"`, `"01.01.20"`), validate.Unchecked, "write dates as year-month-day"},
+		{"in order", of(`"01.01.2020"`, `"01.05.2026"`), validate.Passed, ""},
+		{"one day", of(`"2026-05-01"`, `"2026-05-01"`), validate.Passed, ""},
+		{"a year and a day of it", of(`"2026"`, `"2026-05-01"`), validate.Passed, ""},
+		{"an hour later", of(`"2026-05-01T10:00:00Z"`, `"2026-05-01T09:00:00Z"`), validate.Failed, "by its date"},
+		{"no dates", history(0.5, ``, ``), validate.Passed, ""},
+		{"only the last dated", history(0.5, ``, `"date": "2020-01-01"`), validate.Passed, ""},
+		{"only the first dated", history(0.5, `"date": "2020-01-01"`, ``), validate.Unchecked, "the last, which has no date"},
+		{"epochs", history(0.5, `"epoch": 2026.3`, `"epoch": 2020.1`), validate.Failed, "by its epoch"},
+		{"epochs in order", history(0.5, `"epoch": 2020.1`, `"epoch": 2026.3`), validate.Passed, ""},
+		{"an epoch and a date", history(0.5, `"epoch": 2026.3`, `"date": "2020-01-01"`), validate.Passed, ""},
+		{"in another frame", func(p *plot) {
+			p.get("b1").set("frame", schema.String("GDA2020"))
+			history(0.5, `"date": "2026-05-01", "frame": "ITRF2014"`, `"date": "2020-01-01", "frame": "GDA2020"`)(p)
+		}, validate.Passed, ""},
+		// At the limit of 0.02 m from both sides.
+		{"words, a hair off", history(0.0195, `"date": "soon"`, `"date": "2020-01-01"`), validate.Passed, ""},
+		{"words, a hair more", history(0.0205, `"date": "soon"`, `"date": "2020-01-01"`), validate.Unchecked, "entry 1"},
+		{"days, a hair off", history(0.0195, `"date": "1 May 2026"`, `"date": "2020-01-01"`), validate.Passed, ""},
+		{"days, a hair more", history(0.0205, `"date": "1 May 2026"`, `"date": "2020-01-01"`), validate.Failed, "by its date"},
+		{"under time", history(0.5, `"time": "2026-05-01T10:00:00Z"`, `"time": "2020-01-01T10:00:00Z"`), validate.Failed, `has its date in a member "time": write it as the member date`},
+		{"under when, in order", history(0.5, `"when": "2020-05-01"`, `"when": "2021-01-01"`), validate.Failed, `"when"`},
+		{"a position measured", history(0, `"measured": [9, 56, 40]`, ``), validate.Failed, "is its member antenna"},
+	})
+}
+
+// TestPositionsBesideTheHistory: where the base was, under a name of somebody's
+// own.
+func TestPositionsBesideTheHistory(t *testing.T) {
+	at := func(p *plot, off float64) schema.Value { return entryAt(p, off, "", t).Fields().Get("stored") }
+	plan := func(key string, off float64) func(p *plot) {
+		return func(p *plot) { member(p, key, at(p, off)) }
+	}
+	judgeWords(t, "base-moved", []wordCase{
+		{"stored_position", plan("stored_position", 0.5), validate.Unchecked, `"stored_position" has a position 0.50 m from where base "Mast" stands`},
+		{"a list of entries", func(p *plot) { member(p, "log", schema.List(entryAt(p, 0.5, "", t))) }, validate.Unchecked, "into the plan's member history"},
+		{"an entry under any name", func(p *plot) { member(p, "earlier", entryAt(p, 0.5, "", t)) }, validate.Unchecked, `"earlier"`},
+		{"baseStation", plan("baseStation", 0.5), validate.Unchecked, `"baseStation"`},
+		{"the middle of a map", plan("center", 0.5), validate.NotNeeded, ""},
+		{"a hair off", plan("previous_base", 0.0195), validate.NotNeeded, ""},
+		{"a hair more", plan("previous_base", 0.0205), validate.Unchecked, `"previous_base"`},
+		{"within 100 m", plan("previous_base", 99.9), validate.Unchecked, `"previous_base"`},
+		{"farther", plan("previous_base", 100.1), validate.NotNeeded, ""},
+		{"of the base", func(p *plot) { p.get("b1").set("old", at(p, 0.5)) }, validate.Unchecked, `the base's property "old"`},
+		{"of the base, the same", func(p *plot) { p.get("b1").set("old", at(p, 0.01)) }, validate.NotNeeded, ""},
+		{"numbers that are no place here", func(p *plot) { p.get("b1").set("offsets", schema.List(num(0.1), num(0.2))) }, validate.NotNeeded, ""},
+	})
+}
