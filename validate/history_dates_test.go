@@ -5,6 +5,8 @@ package validate_test
 import (
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -84,5 +86,41 @@ func TestPositionsBesideTheHistory(t *testing.T) {
 		{"of the base", func(p *plot) { p.get("b1").set("old", at(p, 0.5)) }, validate.Unchecked, `the base's property "old"`},
 		{"of the base, the same", func(p *plot) { p.get("b1").set("old", at(p, 0.01)) }, validate.NotNeeded, ""},
 		{"numbers that are no place here", func(p *plot) { p.get("b1").set("offsets", schema.List(num(0.1), num(0.2))) }, validate.NotNeeded, ""},
+	})
+}
+
+// TestOtherMasts: what says that it is the base and stands beside it.
+func TestOtherMasts(t *testing.T) {
+	beside := func(role, name string, off float64, active bool, more ...schema.Attribute) func(p *plot) {
+		return func(p *plot) {
+			b := p.get("b1").point
+			x := p.add(&thing{id: "m9", role: role, name: name, point: &orb.Point{b[0] + off, b[1]}, z: func(orb.Point) float64 { return plotH + 2.5 }, props: more})
+			if !active {
+				x.set("active", schema.Bool(false))
+			}
+		}
+	}
+	mark := func(name string, off float64) func(p *plot) { return beside("mark", name, off, true) }
+	judgeWords(t, "base-moved", []wordCase{
+		{"a mark called base", mark("Base mast (measured 2025)", 0.5), validate.Failed, `stands 0.50 m from mark "Base mast (measured 2025)": which of the two`},
+		{"a hair off", mark("Base mast (measured 2025)", 0.0195), validate.NotNeeded, ""},
+		{"a hair more", mark("Base mast (measured 2025)", 0.0205), validate.Failed, "which of the two"},
+		{"within 5 m", mark("Antenne 2025", 4.99), validate.Failed, "which of the two"},
+		{"farther", mark("Antenne 2025", 5.01), validate.NotNeeded, ""},
+		{"of another name", mark("M7", 0.5), validate.NotNeeded, ""},
+		{"at the foot of it", mark("Foot of mast", 0.5), validate.NotNeeded, ""},
+		{"a lamp", mark("Lamp mast", 0.5), validate.NotNeeded, ""},
+		{"a reference mark", mark("Base RM 1", 3), validate.NotNeeded, ""},
+		{"by a property", beside("mark", "M7", 0.5, true, schema.Attribute{Key: "code", Value: schema.String("BASE")}), validate.Failed, "which of the two"},
+		{"in a note", beside("mark", "M7", 0.5, true, schema.Attribute{Key: "note", Value: schema.String("beside the base")}), validate.NotNeeded, ""},
+		{"a base that is off", beside("base", "Mast (new)", 0.5, false), validate.Failed, `the base "Mast (new)", which is switched off`},
+		{"off, a hair off", beside("base", "Mast (new)", 0.0195, false), validate.NotNeeded, ""},
+		{"off, a hair more", beside("base", "Mast (new)", 0.0205, false), validate.Failed, "switched off"},
+		{"off, within 5 m", beside("base", "Mast (new)", 4.99, false), validate.Failed, "switched off"},
+		{"off and farther", beside("base", "Winter mast", 5.01, false), validate.NotNeeded, ""},
+		{"a mark that is off", beside("mark", "Base", 0.5, false), validate.NotNeeded, ""},
+		{"a history inside another member", func(p *plot) {
+			member(p, "info", schema.Object(schema.Attributes{{Key: "history", Value: schema.List(entryAt(p, 0, "", t))}}))
+		}, validate.Failed, `"info" has a history in it`},
 	})
 }

@@ -19,7 +19,7 @@ var baseFrameRules = []Rule{{
 			"how far apart the same place lies in the two, by the registry's step between them. A step that is less accurate than accuracy_m cannot tell, " +
 			"nor can a frame that is no known name, one whose places move (ITRF, WGS 84) without an epoch, or a second base without a frame beside one with. " +
 			"So, too, any other feature that names a frame or an epoch of its own. An epoch that is no number from 1978 to 2060 is told, and a word for heights, of the plan or of a feature, " +
-			"that is no known reference or another than the plan's. A base that names no frame, or only WGS 84, in a plan whose frame nobody tells is not judged; " +
+			"that is no known reference or another than the plan's. A base that names no frame, or only WGS 84, in a plan whose frame nobody tells is not judged, unless its epoch is another than the plan's or another such base's, which cannot be told; " +
 			"one in a frame that satellites do not give (ED50), or of another epoch than the plan, cannot be, " +
 			"nor one without an epoch whose date (date, survey_date, measured and the like), or whose name after the word epoch, is of another time than the plan's epoch by more than 0.1 years.",
 		Why: "The machine's numbers are in the frame of its base. A base entered in ITRF2014 under a plan in GDA2020 moves every outline by a quarter of a metre, " +
@@ -49,6 +49,9 @@ func checkBaseFrame(r *run) {
 		r.cannot("the plan's member frame is %s, where the name of a frame should stand, such as ITRF2014", shown(v))
 	}
 	r.epochOf(nil, schema.Float(r.Plan.Epoch))
+	if v := r.Plan.Attributes.Get(schema.PropEpoch); r.Plan.Epoch == 0 {
+		r.epochOf(nil, v) // one that no reader took
+	}
 	var first stored
 	if ref.Frame.Known() && ref.From != schema.FrameFromBase {
 		first = stored{what: "the plan's numbers", frame: ref.Frame, epoch: ref.Epoch}
@@ -102,8 +105,34 @@ func checkBaseFrame(r *run) {
 			r.cannot("%s does not say in which frame it is stored, and %s says %s", who, first.what, first.frame.Name())
 		}
 	}
+	r.silentEpochs(ref)
 	if !named && !open && len(r.reasons)+len(r.findings) == 0 {
 		r.notNeeded("no active base says in which frame it is stored")
+	}
+}
+
+// silentEpochs tells bases that name no frame, or one of many realisations, and
+// have another epoch than the plan or than one another: satellites give
+// positions in frames in which places move.
+func (r *run) silentEpochs(ref schema.Reference) {
+	if ref.Frame.Known() && !ref.Frame.Dynamic() {
+		return
+	}
+	epoch, who := ref.Epoch, "the plan"
+	for _, f := range r.Of(schema.RoleBase) {
+		if text := strings.TrimSpace(f.Attributes.Get(schema.PropFrame).Text()); text != "" {
+			if frame, err := crs.ParseFrame(text); err != nil || frame.Known() {
+				continue
+			}
+		}
+		own, ok := f.Float(schema.PropEpoch)
+		switch {
+		case !ok || own < firstEpoch || own > lastEpoch:
+		case epoch == 0:
+			epoch, who = own, f.describe()
+		case math.Abs(own-epoch) > epochSlackYears:
+			r.cannot("%s has the epoch %v, and %s %v, and no frame says whether places moved in between, as they do by centimetres a year in what satellites give: name the frame of the base and of the plan", f.describe(), own, who, epoch)
+		}
 	}
 }
 

@@ -22,6 +22,8 @@ var historyRules = []Rule{{
 		What: "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error. " +
 			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date, the base is held to both. Dates are best written year-month-day; other forms are read where they say one thing (1 May 2026, 01.05.2026, 2026), an epoch where there is no date. " +
 			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Notes of entries are not read. " +
+			"A position under a name such as stored_position or previous_base, in the plan or the base, that lies within 100 m of the base and not at it, leaves it open which holds. " +
+			"A base that is switched off, or a mark called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again. " +
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
@@ -37,6 +39,7 @@ var historyRules = []Rule{{
 func checkBaseMoved(r *run) {
 	r.strayHistory()
 	r.strayPositions()
+	r.otherMasts()
 	r.strangeEntries()
 	off, _, err := HeldOffset(r.Plan)
 	if err == nil {
@@ -268,6 +271,10 @@ func (r *run) strayHistory() {
 	for _, a := range r.Plan.Attributes {
 		if a.Key != schema.PlanHistory && holds(a) {
 			r.finding(nil).Message = fmt.Sprintf("the plan's member %s is not read: the base's history stands in the member %s, a list of entries", quote(a.Key), schema.PlanHistory)
+			continue
+		}
+		if slices.ContainsFunc(a.Value.Fields(), holds) && a.Key != schema.PlanHistory {
+			r.finding(nil).Message = fmt.Sprintf("the plan's member %s has a history in it, which is not read: it stands beside the features, in the member %s, and so does %s", quote(a.Key), schema.PlanHistory, schema.PlanGiven)
 		}
 	}
 	for _, f := range r.Of(schema.RoleBase) {
@@ -353,4 +360,72 @@ func spaced(name string) string {
 		out.WriteRune(c)
 	}
 	return out.String()
+}
+
+// sameMastM is how far from the base what is called one is taken for the same
+// mast measured again: two masts stand farther apart (common practice, no
+// source).
+const sameMastM = 5.0
+
+// Words of a mark's name that make it the base's antenna, and those that make it
+// a mark beside it, in the languages of property-misnamed.
+var (
+	mastWords   = strings.Fields("base basestation basis basisstation antenna antenne antena antenni mast mât mástil masto tukiasema basisstasjon basstation rtk referenzstation")
+	besideWords = strings.Fields("of foot rm ref reference witness check control ecc eccentric wall step steps stairs tree lamp flag light power fuss fuß kontrolle lampe fahne pied pie piede")
+)
+
+// otherMasts tells what says that it is the base and stands as near to an active
+// one as no second mast does: a base that is switched off, or a mark.
+func (r *run) otherMasts() {
+	if r.Frame != FrameEarth {
+		return
+	}
+	tell := func(who string, at orb.Point, features ...*Feature) bool {
+		for _, b := range r.rangeBases() {
+			limit := r.of(b).DriftUnchangedM
+			off := distance(at, b.Points[0].Ground)
+			if !(off > limit && off <= sameMastM+slackM) {
+				continue
+			}
+			x := r.finding(r.placeRead(b, b.Points[0].Read, b.Points[0].Ground), append([]*Feature{b}, features...)...)
+			x.Measured, x.Limit, x.Unit = off, limit, "m"
+			x.Trace = r.trace(b.Points[0].Ground, at)
+			x.Message = fmt.Sprintf("stands %s from %s: which of the two is where the antenna stands? Measure it, and if the base has moved, go on with 'swardline drift'", metres(off), who)
+			return true
+		}
+		return false
+	}
+	for _, f := range r.Inactive {
+		if f.Role != schema.RoleBase || f.Geometry == nil || len(f.Geometry.FlatCoords()) < 2 {
+			continue
+		}
+		if g, err := r.Plan.Geodetic(f.Geometry.FlatCoords()); err == nil {
+			if at, ok := r.LonLatToGround(float64(g.Lon), float64(g.Lat)); ok {
+				tell("the base "+quote(f.Name)+", which is switched off", at)
+			}
+		}
+	}
+	for _, f := range r.Of(schema.RoleMark) {
+		if f.usable() && len(f.Points) > 0 && saysMast(f) {
+			tell(f.describe(), f.Points[0].Ground, f)
+		}
+	}
+}
+
+// saysMast reports whether a mark's name or one of its texts is that of a base.
+func saysMast(f *Feature) bool {
+	says := func(text string) bool {
+		words := wordsOf(spaced(text))
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(mastWords, w) }) &&
+			!slices.ContainsFunc(words, func(w string) bool { return slices.Contains(besideWords, w) })
+	}
+	if says(f.Name) {
+		return true
+	}
+	for _, a := range f.Attributes {
+		if a.Value.Kind() == schema.KindString && a.Key != schema.PropNote && says(a.Value.Text()) {
+			return true
+		}
+	}
+	return false
 }
