@@ -12,10 +12,11 @@ import (
 )
 
 var surveyRules = []Rule{{
-	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m", "residual_m", "pdop_max"}, run: checkSurveyQuality,
+	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m", "residual_m", "pdop_max", "sats_min"}, run: checkSurveyQuality,
 	Page: Page{
 		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183, or its word in eight languages; half fixed, was fixed and the like are not, and of RTK alone, or fixed beside unknown words, it cannot be judged); " +
-			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), and an hdop above pdop_max is told. " +
+			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), an hdop, vdop or pdop above pdop_max is told, as it is of any feature that has such a property, and, as warnings, fewer satellites (sat, sats) than sats_min, corrections older than 60 s (ageofdgpsdata), " +
+			"and a cmt, desc or src with the word float or traced, a src also with a map, a picture or a phone. " +
 			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; other members of it that hold numbers cannot be judged. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
@@ -113,7 +114,7 @@ type surveyed struct {
 	empty  string  // a property that is there and says nothing
 	poor   string  // a fix other than fixed, "" for none
 	open   string  // a fix that may be one, "" for none
-	hdop   float64 // the worst of the points of a GPX file, 0 for none
+	receiver
 	traced bool
 	from   string // a drawn_from that is no known word, "" for none
 }
@@ -180,7 +181,7 @@ func checkSurveyQuality(r *run) {
 			continue
 		}
 		q := surveyOf(f)
-		if !q.said && q.hdop > 0 {
+		if !q.said && (q.dop > 0 || q.age > 0 || q.sats >= 0) {
 			r.surveyFindings(f, q) // says how well the satellites stood, no more
 			continue
 		}
@@ -216,12 +217,7 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 		x.Severity = severity
 		x.Message = "was measured with a solution that is not fixed: " + quote(q.poor)
 	}
-	if most := r.of(f).PDOPMax; q.hdop > most {
-		x := r.finding(r.middle(f), f)
-		x.Severity = severity
-		x.Measured, x.Limit, x.Unit = q.hdop, most, "ratio"
-		x.Message = fmt.Sprintf("was measured with a horizontal dilution of precision of %s; the limit is %s", trim(q.hdop, 1), trim(most, 1))
-	}
+	r.receiverFindings(f, &q.receiver, severity)
 	if q.sigma > limit {
 		x := r.finding(r.middle(f), f)
 		x.Severity = severity

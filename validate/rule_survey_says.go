@@ -12,18 +12,78 @@ import (
 	"swardline/schema"
 )
 
-// Attributes that a GPX file's points have by their elements' names.
-const (
-	keyPointFix  = "point_fix"
-	keyPointHDOP = "point_hdop"
-	keyHDOP      = "hdop"
-)
+// pointPrefix is before the name of an element that a GPX file's points have
+// one by one.
+const pointPrefix = "point_"
+
+// oldestCorrectionsS is how old in seconds the corrections of a position may be:
+// a receiver that had none for a minute has lost its fix or is about to (common
+// practice, no source).
+const oldestCorrectionsS = 60
+
+// receiver is what a feature's properties say of how well its receiver stood.
+type receiver struct {
+	dop  float64 // the worst dilution of precision, 0 for none
+	kind string  // of which it is
+	sats float64 // the fewest satellites, NaN for none
+	age  float64 // the oldest corrections in seconds, 0 for none
+}
 
 // pointQuality adds what the points say. The kinds of fix are GPX 1.1's
 // fixType: none, 2d, 3d, dgps, pps; none of them says fixed ambiguities, so only
 // the three that rule them out are told.
 func (q *surveyed) pointQuality(f *Feature) {
-	walkValues(f.Attributes.Get(keyPointFix), func(v schema.Value) {
+	q.sats = math.NaN()
+	for _, a := range f.Attributes {
+		key := strings.TrimPrefix(a.Key, pointPrefix)
+		points := len(key) < len(a.Key)
+		if len(key) > len("ageofdgpsdata") {
+			continue
+		}
+		switch key := strings.ToLower(key); key {
+		case "fix":
+			if points {
+				q.pointFix(a.Value)
+			}
+		case "hdop", "pdop", "vdop":
+			eachNumber(a.Value, func(d float64) {
+				if d > q.dop {
+					q.dop, q.kind = d, map[byte]string{'h': "horizontal", 'p': "position", 'v': "vertical"}[key[0]]
+				}
+			})
+		case "sat", "sats", "satellites":
+			if key == "sat" && a.Key != "sat" && !points { // a day of the week
+				continue
+			}
+			eachNumber(a.Value, func(n float64) {
+				if n >= 0 && !(q.sats <= n) {
+					q.sats = n
+				}
+			})
+		case "ageofdgpsdata":
+			eachNumber(a.Value, func(s float64) { q.age = math.Max(q.age, s) })
+		case "src":
+			walkValues(a.Value, func(v schema.Value) {
+				q.saidOf(v.Text(), saysTraced(v), sayPhone)
+			})
+		case "cmt", "desc":
+			walkValues(a.Value, func(v schema.Value) {
+				q.saidOf(v.Text(), slices.ContainsFunc(wordsOf(v.Text()), func(w string) bool { return slices.Contains(drawnWords, w) }), nil)
+			})
+		}
+	}
+}
+
+// Words of GPX's cmt, desc and src: for what was drawn and not measured, which
+// no text has by the way, and for receivers that fix no ambiguities (common
+// practice, no source).
+var (
+	drawnWords = strings.Fields("traced tracing digitised digitized abgezeichnet digitalisiert numérisé digitalizado gedigitaliseerd")
+	sayPhone   = strings.Fields("phone smartphone handheld handy watch telefon téléphone teléfono telefoon telefono puhelin")
+)
+
+func (q *surveyed) pointFix(v schema.Value) {
+	walkValues(v, func(v schema.Value) {
 		switch word := schema.FoldName(v.Text()); word {
 		case "none", "2d", "3d":
 			q.said = true
@@ -32,12 +92,46 @@ func (q *surveyed) pointQuality(f *Feature) {
 			}
 		}
 	})
-	for _, key := range [...]string{keyPointHDOP, keyHDOP} {
-		walkValues(f.Attributes.Get(key), func(v schema.Value) {
-			if d, ok := v.Float(); ok && !math.IsInf(d, 0) {
-				q.hdop = math.Max(q.hdop, d)
-			}
-		})
+}
+
+// saidOf takes what a text says of how the feature was got.
+func (q *surveyed) saidOf(text string, traced bool, poor []string) {
+	for _, w := range wordsOf(text) {
+		if (w == "float" || slices.Contains(poor, w)) && q.poor == "" {
+			q.said, q.poor = true, text
+		}
+	}
+	if traced {
+		q.said, q.traced = true, true
+	}
+}
+
+// eachNumber calls visit with the numbers of a value.
+func eachNumber(v schema.Value, visit func(float64)) {
+	walkValues(v, func(v schema.Value) {
+		if d, ok := v.Float(); ok && !math.IsInf(d, 0) {
+			visit(d)
+		}
+	})
+}
+
+// receiverFindings tells how the receiver stood.
+func (r *run) receiverFindings(f *Feature, q *receiver, severity Severity) {
+	if most := r.of(f).PDOPMax; q.dop > most {
+		x := r.finding(r.middle(f), f)
+		x.Severity = severity
+		x.Measured, x.Limit, x.Unit = q.dop, most, "ratio"
+		x.Message = fmt.Sprintf("was measured with a %s dilution of precision of %s; the limit is %s", q.kind, trim(q.dop, 1), trim(most, 1))
+	}
+	if fewest := r.of(f).SatsMin; q.sats < fewest {
+		x := r.finding(r.middle(f), f)
+		x.Measured, x.Limit, x.Unit = q.sats, fewest, "count"
+		x.Message = fmt.Sprintf("was measured with %s satellites, fewer than %s: measure it again under an open sky", trim(q.sats, 0), trim(fewest, 0))
+	}
+	if q.age > oldestCorrectionsS {
+		x := r.finding(r.middle(f), f)
+		x.Measured, x.Limit, x.Unit = q.age, oldestCorrectionsS, "s"
+		x.Message = fmt.Sprintf("was measured with corrections %s s old; older than %d s they fix nothing: measure it again while the base sends", trim(q.age, 0), oldestCorrectionsS)
 	}
 }
 

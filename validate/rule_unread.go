@@ -84,7 +84,7 @@ var plainWords = func() map[string]bool {
 			// Where more is.
 			"url uri href link links website web urlname photo photos picture image img file filename attachment doc document " +
 			// What receivers and readers keep.
-			"gpxkind gpxextensions gpxcreator metadataextensions magvar geoidheight dgpsid src sat ele elevation lat lon latitude longitude lng x y z easting northing east north e n h ostwert nordwert rechtswert hochwert " +
+			"gpxkind gpxextensions gpxcreator metadataextensions magvar geoidheight dgpsid ageofdgpsdata hdop pdop vdop src sat sats satellites ele elevation lat lon latitude longitude lng x y z easting northing east north e n h ostwert nordwert rechtswert hochwert " +
 			"line conformsto links timestamp numbermatched numberreturned schemaversion type") {
 		out[w] = true
 	}

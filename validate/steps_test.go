@@ -261,6 +261,20 @@ func TestPlacementAndPointsOfGPX(t *testing.T) {
 		{"points of GPX with dgps", func(p *plot) { p.get("z2").set("point_fix", schema.List(schema.String("dgps"))) }, 0},
 		{"hdop 6.1", func(p *plot) { p.get("z2").set("point_hdop", schema.List(num(1), num(6.1))) }, 1},
 		{"hdop 6", func(p *plot) { p.get("z2").set("hdop", num(6)) }, 0},
+		{"pdop 6.1", func(p *plot) { p.get("z2").set("point_pdop", schema.List(num(1), num(6.1))) }, 1},
+		{"pdop 6", func(p *plot) { p.get("z2").set("pdop", num(6)) }, 0},
+		{"PDOP 9", func(p *plot) { p.get("z2").set("PDOP", num(9)) }, 1},
+		{"vdop 6.1", func(p *plot) { p.get("z2").set("vdop", num(6.1)) }, 1},
+		{"5 satellites", func(p *plot) { p.get("z2").set("point_sat", schema.List(num(9), num(5))) }, 1},
+		{"6 satellites", func(p *plot) { p.get("z2").set("sat", num(6)) }, 0},
+		{"Saturday's hour", func(p *plot) { p.get("z2").set("Sat", num(3)) }, 0},
+		{"corrections of 60 s", func(p *plot) { p.get("z2").set("ageofdgpsdata", num(60)) }, 0},
+		{"corrections of 60.1 s", func(p *plot) { p.get("z2").set("point_ageofdgpsdata", schema.List(num(1), num(60.1))) }, 1},
+		{"a comment FLOAT", func(p *plot) { p.get("z2").set("point_cmt", schema.List(schema.String("FLOAT"), schema.Value{})) }, 1},
+		{"a comment of a photo", func(p *plot) { p.get("z2").set("cmt", schema.String("see photo 12 and the map")) }, 0},
+		{"a source traced from map", func(p *plot) { p.get("z2").set("src", schema.String("traced from map")) }, 1},
+		{"a source phone GPS", func(p *plot) { p.get("z2").set("src", schema.String("phone GPS")) }, 1},
+		{"a source RTK survey", func(p *plot) { p.get("z2").set("src", schema.String("RTK survey 2025")) }, 0},
 	} {
 		p := park()
 		x.draw(p)
