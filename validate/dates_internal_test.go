@@ -1,3 +1,5 @@
+// Dates in the forms that people write them in.
+
 package validate
 
 import (

@@ -21,7 +21,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off; one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one. An edge with width_m is measured from the side of its strip. A millimetre is rounding. " +
+			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off; one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -30,6 +30,10 @@ var edgeRules = []Rule{{
 		Mend:   "move the outline off the edge, or say that the edge is flush if it is",
 	},
 }}
+
+// highestKerbM is the highest kerb that is taken for one (starting value from
+// memory).
+const highestKerbM = 0.5
 
 // edgeKind returns the kind of an edge, "" when it says none or an unknown one.
 func edgeKind(f *Feature) string {
@@ -345,6 +349,11 @@ func checkEdgeSetback(r *run) {
 			continue
 		case isDrivenOver(kind) || len(lines) == 0:
 			continue
+		}
+		if height, ok := f.Float(schema.PropHeightM); ok && kind == schema.EdgeKerb && height > highestKerbM {
+			x := r.finding(r.middle(f), f)
+			x.Measured, x.Limit, x.Unit = height, highestKerbM, "m"
+			x.Message = fmt.Sprintf("is a kerb %s high; no kerb is higher than %s: make it a wall, or a drop where the ground falls away behind it", metresPast(height, highestKerbM), metres(highestKerbM))
 		}
 		need, severity := r.of(f).HardEdgeStripM, r.rule.Severity
 		if kind == schema.EdgeDrop {
