@@ -62,7 +62,7 @@ func readOf(key string, f *Feature) (ok bool, of string) {
 			return false, "edge of the kind " + orList(kinds)
 		}
 	}
-	if key == "pdop_max" && surveyOf(f).hdop > 0 { // survey-quality
+	if key == "pdop_max" && surveyOf(f).dop > 0 || key == "sats_min" && surveyOf(f).sats >= 0 { // survey-quality
 		return true, ""
 	}
 	if !slices.Contains(roles, f.Role) {

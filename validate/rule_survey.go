@@ -108,12 +108,12 @@ func fixOf(word string) fixState {
 
 // surveyed is what a feature says of its own position.
 type surveyed struct {
-	said   bool
-	sigma  float64 // the worst, NaN for none
-	wrong  string  // a sigma that is no length
-	empty  string  // a property that is there and says nothing
-	poor   string  // a fix other than fixed, "" for none
-	open   string  // a fix that may be one, "" for none
+	said  bool
+	sigma float64 // the worst, NaN for none
+	wrong string  // a sigma that is no length
+	empty string  // a property that is there and says nothing
+	poor  string  // a fix other than fixed, "" for none
+	open  string  // a fix that may be one, "" for none
 	receiver
 	traced bool
 	from   string // a drawn_from that is no known word, "" for none
