@@ -21,6 +21,7 @@ var slopeRules = []Rule{{
 	Page: Page{
 		What: "The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its points best and the rise " +
 			"between any two points at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m. " +
+			"What a zone or corridor says of itself in slope_percent or slope_deg is held to the same limit. " +
 			"Against slope_edge_max_percent, as a warning: the slope of that plane and the rise along every stretch of at least 2 m of the outline; as an error where the outline or a corridor runs within 2 m of a drop. " +
 			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the points; ground between them may be steeper. " +
 			"Where a corridor lies in a zone, and where two zones meet or lie within passage_min_m of one another with no wall, fence or drop between them, the heights of both are compared, those between two points taken as even: " +
@@ -28,7 +29,7 @@ var slopeRules = []Rule{{
 			"Between two zones the greatest is sought among all places that no wall, fence or drop stands between, which are those farther than 0.3 m, or half the machine where that is less, from all of them; where a gate or a ramp opens one the machine drives through, and there the distance counts as it is. " +
 			"Heights of zones and corridors less than 2 m apart are a step where one rises above the other by more than step_max_m beyond what slope_max_percent allows over their distance (or by three standard errors, where sigma is told and that is more): " +
 			"between neighbours along an outline or corridor, within one zone, between a corridor and the zone it lies in, and between zones that touch with no wall, fence or drop between them. " +
-			"The rims of holes and keep-outs, and marks and other points in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are. " +
+			"The rims of holes and keep-outs, and marks and other points and lines in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are. " +
 			"And with one another, up to 5 m apart with mown ground and no wall between them, as steps between two features are; the rim of a keep-out, where it lies in mown ground, from each point to the next by step_max_m and along it over 2 m and more by slope_max_percent: the worst of a zone and of a rim is a warning, since a bed may be raised, and an error where an outline within 5 m of both places bears their heights out to 0.3 m. Farther in nothing is known of the ground. " +
 			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. Flush edges and ramps are compared with corridors that cross them as zones are. " +
 			"The ground beyond a zone, and hazards, buildings and other edges are not compared: their heights may be those of water, roofs or tops of walls. " +
@@ -67,6 +68,7 @@ func checkSlopeLimit(r *run) {
 	drops := r.dropLines()
 	for _, f := range r.usableOf(schema.RoleZone) {
 		asked++
+		r.saysSteep(f)
 		if r.clamped(f) {
 			clamped++
 			r.cannot("the heights of %s are clamped to the ground, and so are none of the ground", f.describe())
@@ -105,6 +107,7 @@ func checkSlopeLimit(r *run) {
 	}
 	for _, f := range r.usableOf(schema.RoleCorridor) {
 		asked++
+		r.saysSteep(f)
 		if r.clamped(f) {
 			clamped++
 			r.cannot("the heights of %s are clamped to the ground, and so are none of the ground", f.describe())

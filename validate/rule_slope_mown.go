@@ -102,7 +102,7 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 	}
 }
 
-// witnessed are the heights of keep-outs' rims, marks and other points, with the
+// witnessed are the heights of keep-outs' rims, marks and other points and lines, with the
 // least slope in percent and the least step that a feature's limits allow.
 func (r *run) witnessed() (pts []witness, slope, may float64) {
 	slope, may = r.limits.SlopeMaxPercent, r.limits.StepMaxM
@@ -114,6 +114,13 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 			for _, v := range f.Points {
 				if v.Height == v.Height {
 					low, high = min(low, v.Height), max(high, v.Height)
+				}
+			}
+			for i := range f.Lines {
+				for _, h := range f.Lines[i].Heights {
+					if h == h {
+						low, high = min(low, h), max(high, h)
+					}
 				}
 			}
 			may = min(may, r.of(f).StepMaxM)
@@ -133,6 +140,14 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 			for _, v := range f.Points {
 				if v.Height == v.Height && role != schema.RoleKeepout {
 					pts = append(pts, witness{raised: raised{v.Read, v.Ground, v.Height}, f: f})
+				}
+			}
+			for i := range f.Lines { // contours
+				l := &f.Lines[i]
+				for v := range l.Heights {
+					if h := l.Heights[v]; h == h && role != schema.RoleKeepout {
+						pts = append(pts, witness{raised: raised{l.Read[v], l.Ground[v], h}, f: f})
+					}
 				}
 			}
 			for i := range f.Areas {

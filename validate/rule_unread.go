@@ -43,6 +43,8 @@ var readOfRoles = map[string][]schema.Role{
 	schema.PropRadiusM:       {schema.RoleHazard, schema.RoleEdge},
 	schema.PropCrownBaseM:    {schema.RoleHazard},
 	schema.PropWidth:         {schema.RoleHazard, schema.RoleEdge},
+	"slope_percent":          {schema.RoleZone, schema.RoleCorridor, schema.RoleEdge},
+	"slope_deg":              {schema.RoleZone, schema.RoleCorridor, schema.RoleEdge},
 	schema.PropAltitudeMode:  nil, schema.PropExtrude: nil, schema.PropTessellate: nil,
 	schema.PropFolder: nil, schema.PropCode: nil, schema.PropLayer: nil, schema.PropEntity: nil, schema.PropColour: nil,
 	schema.PropLineType: nil, schema.PropBlock: nil, schema.PropHandle: nil, schema.PropTextHeight: nil, schema.PropRotation: nil,

@@ -23,7 +23,9 @@ func TestPropertyUnread(t *testing.T) {
 		{"status", `"inactive"`, schema.RoleZone, false}, // switch-unfit
 		{"in_use", `true`, schema.RoleZone, false},
 		{"in_use", `"Tuesdays"`, schema.RoleZone, true},
-		{"slope_percent", `60`, schema.RoleZone, true},
+		{"slope_percent", `60`, schema.RoleZone, false}, // slope-limit
+		{"slope_percent", `60`, schema.RoleKeepout, true},
+		{"slope", `"1:1.5"`, schema.RoleZone, true},
 		{"surface", `"gravel"`, schema.RoleZone, true},
 		{"traced_from", `"aerial photo"`, schema.RoleZone, false}, // property-misnamed
 		{"source", `"the office"`, schema.RoleZone, true},
