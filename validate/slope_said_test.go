@@ -37,10 +37,11 @@ func TestSlopeSaid(t *testing.T) {
 // TestContours lays contours a metre apart in height across the middle of a lawn
 // that is even at its outline.
 func TestContours(t *testing.T) {
+	// 1 m less 0.3 m is 35 % of 2 m.
 	for _, x := range []struct {
 		apart float64
 		told  bool
-	}{{1, true}, {1.99, true}, {2.01, false}, {4.9, false}} // 1 m less 0.3 at 35 % {
+	}{{1, true}, {1.99, true}, {2.01, false}, {4.9, false}} {
 		lawn := thing(schema.RoleZone, "Lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, 10, 60, 0, 10, 60, 60, 10, 0, 60, 10, 0, 0, 10}, []int{15}))
 		line := func(y, h float64) *schema.Feature {
 			return thing(schema.RoleOther, "Contour", geom.NewLineStringFlat(geom.XYZ, []float64{20, y, h, 30, y, h, 40, y, h}))
