@@ -456,15 +456,26 @@ func (s *silhouette) disc(o orb.Point, disc hazardDisc) {
 	const step = 2 * math.Pi / skyAzimuths
 	half := math.Asin(disc.radius / away)
 	middle := math.Atan2(dx, dy)
-	for k := int(math.Floor((middle - half) / step)); k <= int(math.Floor((middle+half)/step)); k++ {
-		for _, t := range [...]float64{math.Max(float64(k)*step, middle-half), math.Min(math.Max(middle, float64(k)*step), float64(k+1)*step), math.Min(float64(k+1)*step, middle+half)} {
-			off := t - middle
-			across := away * math.Sin(off)
-			root := math.Sqrt(math.Max(0, disc.radius*disc.radius-across*across))
-			along := away * math.Cos(off)
-			s.note(k, along-root)
-			s.note(k, along+root)
+	ray := func(t float64) (near, far float64) {
+		sin, cos := math.Sincos(t - middle)
+		across, along := away*sin, away*cos
+		root := math.Sqrt(math.Max(0, disc.radius*disc.radius-across*across))
+		return along - root, along + root
+	}
+	first, last := int(math.Floor((middle-half)/step)), int(math.Floor((middle+half)/step))
+	near, far := ray(math.Max(float64(first)*step, middle-half))
+	for k := first; k <= last; k++ {
+		// The far side of one direction is the near side of the next.
+		s.note(k, near)
+		s.note(k, far)
+		if float64(k)*step < middle && middle < float64(k+1)*step {
+			n, f := ray(middle)
+			s.note(k, n)
+			s.note(k, f)
 		}
+		near, far = ray(math.Min(float64(k+1)*step, middle+half))
+		s.note(k, near)
+		s.note(k, far)
 	}
 }
 

@@ -136,6 +136,9 @@ type Open struct {
 	d      *Day
 	filter filter
 	sums   []gather
+	// hidden and left are of the last horizon that was asked about.
+	hidden []int32
+	left   []gather
 }
 
 // Open looks at the day from behind a horizon that is the least of several.
@@ -152,34 +155,53 @@ func (d *Day) Open(h *Horizon) *Open {
 // ShareBadBehind is Behind(h).ShareBad(n, pdop), quicker, for a horizon that
 // hides all that the open one hides: what is hidden beside is taken off the
 // sums. Where that leaves PDOP so near to the limit that rounding could decide,
-// it is summed anew.
+// it is summed anew. It is not for several goroutines at a time.
 func (o *Open) ShareBadBehind(h *Horizon, n int, pdop float64) float64 {
 	f := o.d.filterOf(h)
-	bad := 0
-	for k, seen := range o.View.Counts {
-		from, to := o.d.span(k)
-		hidden := 0
-		var sum gather
-		for i := from; i < to; i++ {
-			if f.passes(i) || !o.filter.passes(i) {
+	if o.hidden == nil {
+		o.hidden, o.left = make([]int32, len(o.sums)), make([]gather, len(o.sums))
+	}
+	clear(o.hidden)
+	take := func(i, k int) {
+		if f.passes(i) || !o.filter.passes(i) {
+			return
+		}
+		if o.hidden[k] == 0 {
+			o.left[k] = o.sums[k]
+		}
+		o.hidden[k]++
+		o.left[k].takeOff(&o.d.rays[i])
+	}
+	if f.bins != nil && h.least == o.Horizon.least && h.least == o.Horizon.most {
+		// Most directions are as open as they were.
+		for b := range h.top {
+			if h.top[b] == h.least && (h.bands == nil || len(h.bands[b]) == 0) {
 				continue
 			}
-			if hidden == 0 {
-				sum = o.sums[k]
+			for _, i := range o.d.byBin[o.d.binStarts[b]:o.d.binStarts[b+1]] {
+				take(int(i), int(o.d.steps[i]))
 			}
-			hidden++
-			sum.takeOff(&o.d.rays[i])
 		}
-		p := o.View.DOPs[k].PDOP
-		if hidden > 0 && seen-hidden >= n {
-			p = sum.dop().PDOP
+	} else {
+		for k := range o.sums {
+			from, to := o.d.span(k)
+			for i := from; i < to; i++ {
+				take(i, k)
+			}
+		}
+	}
+	bad := 0
+	for k, seen := range o.View.Counts {
+		p, left := o.View.DOPs[k].PDOP, seen-int(o.hidden[k])
+		if o.hidden[k] > 0 && left >= n {
+			p = o.left[k].dop().PDOP
 			if math.Abs(p-pdop) <= 1e-6*pdop || !(pdop < surePDOP) {
 				var anew gather
 				f.look(k, &anew)
 				p = anew.dop().PDOP
 			}
 		}
-		if seen-hidden < n || !(p <= pdop) {
+		if left < n || !(p <= pdop) {
 			bad++
 		}
 	}

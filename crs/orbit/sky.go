@@ -37,6 +37,9 @@ type Day struct {
 	// can be answered without: they are worked out when they are asked for.
 	binsOnce   sync.Once
 	bins       []uint16 // the azimuth of a ray as a Horizon knows it
+	byBin      []int32  // the rays from bin to bin
+	binStarts  []int32  // where those of a bin begin in byBin, and behind all the end
+	steps      []uint16 // the step of a ray
 	sightsOnce sync.Once
 	sights     []Sight
 }
@@ -136,9 +139,27 @@ func (x *ray) elevation() float64 { return math.Asin(x.u) / radPerDeg }
 // azimuthBins gives the bin of a Horizon in which each ray lies.
 func (d *Day) azimuthBins() []uint16 {
 	d.binsOnce.Do(func() {
-		d.bins = make([]uint16, len(d.rays))
+		n := len(d.rays)
+		both := make([]uint16, 2*n)
+		d.bins, d.steps = both[:n:n], both[n:]
+		at := make([]int32, n+horizonBins+1)
+		d.byBin, d.binStarts = at[:n:n], at[n:]
 		for i := range d.rays {
 			d.bins[i] = uint16(binOf(d.rays[i].azimuth()))
+			d.binStarts[d.bins[i]+1]++
+		}
+		for b := range horizonBins {
+			d.binStarts[b+1] += d.binStarts[b]
+		}
+		var next [horizonBins]int32
+		for k := range d.ends {
+			from, to := d.span(k)
+			for i := from; i < to; i++ {
+				b := d.bins[i]
+				d.byBin[d.binStarts[b]+next[b]] = int32(i)
+				next[b]++
+				d.steps[i] = uint16(k)
+			}
 		}
 	})
 	return d.bins
