@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate/plane"
 )
@@ -100,6 +102,56 @@ func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corr
 			r.cannot("%s is a thing that may be wide, drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
 		} else if near {
 			r.cannot("%s is a thing of some metres drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
+		}
+	}
+}
+
+// centreWords are words of hazard_kind, or of a name, for the middle of a road or
+// stream, whole or the end of a word written as one.
+var centreWords = strings.Fields("centre center centreline centerline axis achse mitte mittellinie axe eje asse mezzeria as hartlijn middellijn midtlinje mittlinje keskilinja cl")
+
+// saysCentre reports whether a hazard says that its line is the middle of it.
+func saysCentre(f *Feature) bool {
+	for _, text := range [...]string{f.Attributes.Get(schema.PropHazardKind).Text(), f.Name} {
+		words := letterWords(text)
+		for i, w := range words {
+			if slices.ContainsFunc(centreWords, func(end string) bool { return w == end || len(end) > 4 && strings.HasSuffix(w, end) }) ||
+				w == "c" && i+1 < len(words) && words[i+1] == "l" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// centreLines records roads, waters and drops drawn as their middle line, of no
+// width, with driven ground within sizelessReachM.
+func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corridorLine) {
+	for _, f := range hazards {
+		kinds := kindsOf(f)
+		if len(f.Lines) == 0 || f.growth() > 0 || !kinds.grave() || !saysCentre(f) {
+			continue
+		}
+		what := graveWords[kinds.gravest]
+		if what == "" {
+			what = "something"
+		}
+		var lines orb.Collection
+		for _, l := range f.lines() {
+			lines = append(lines, l)
+		}
+		gauge := plane.NewGauge(lines)
+		near := false
+		for _, z := range zones.near(f.bound.Pad(sizelessReachM)) {
+			_, _, _, ok := gauge.Within(zones.gauge(z), sizelessReachM)
+			near = near || ok
+		}
+		for k := range corridors {
+			_, _, _, ok := gauge.Within(plane.NewGauge(corridors[k].pts), sizelessReachM+r.halfWidth(corridors[k].f))
+			near = near || ok
+		}
+		if near {
+			r.cannot("%s is the middle line of %s, which says nothing of how wide it is: give it width_m, or draw its borders", f.describe(), what)
 		}
 	}
 }
