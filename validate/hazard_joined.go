@@ -204,7 +204,7 @@ func (s sets) join(i, k int) {
 // poolWords are words of hazard_kind for what has a shore all round, so that a
 // line of it that nearly closes leaves a part of the shore out; streams and
 // ledges may well run about a lawn.
-var poolWords = strings.Fields("pond pool lake basin reservoir tarn puddle swamp bog marsh lagoon loch pit hole quarry shaft crater sinkhole " +
+var poolWords = strings.Fields("pond pool lake basin reservoir tarn puddle swamp bog marsh lagoon loch sea harbour harbor marina well excavation ravine trench pit hole quarry shaft crater sinkhole " +
 	"teich weiher see becken pfuhl tümpel sumpf grube schacht steinbruch étang etang mare piscine bassin lac marais carrière gouffre estanque piscina charca laguna lago cantera socavón " +
 	"vijver zwembad plas kuil groeve stagno laghetto cava voragine sø sjø sjö vatten dam damm tjern tjärn grop lampi järvi kuoppa")
 

@@ -388,16 +388,16 @@ func TestTolerancesFromBothSides(t *testing.T) {
 		{"a wall into the inside of a zone", "edge-setback", func(p *plot, v float64) {
 			p.add(&thing{id: "e9", role: "edge", name: "Wall", line: []orb.Point{{30.15 - v, -25}, {30.15 - v, -15}}, z: flatGround}).set("edge_kind", schema.String("wall"))
 		}, 0.0007, 0.0013},
-		// A rise is taken over 2 m or more: 0.75 m over less say nothing.
-		{"a steep stretch that is long enough", "slope-limit", func(p *plot, v float64) {
-			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -3}, {15, -3 - v}, {15, -9}, {15, -11.5}}
+		// A rise is taken over 2 m or more: 0.7 m over 1.98 m are 35 %.
+		{"a short rise taken over two metres", "slope-limit", func(p *plot, v float64) {
+			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -3}, {15, -4.98}, {15, -9}, {15, -11.5}}
 			p.get("c2").z = func(q orb.Point) float64 {
 				if q[1] < -3.5 && q[1] > -8 {
-					return plotH + 0.75
+					return plotH + v
 				}
 				return plotH
 			}
-		}, 1.98, 2.01},
+		}, 0.6995, 0.7005},
 		// The zone in the west touches the lawn with a tooth so high, at nine
 		// tenths of the lawn's side.
 		{"edge that two zones share", "zone-unreachable", func(p *plot, v float64) {

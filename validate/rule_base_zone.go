@@ -17,11 +17,11 @@ var baseZoneRules = []Rule{{
 	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
 	Page: Page{
 		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
-			"whether a dock stands that near to the line of a corridor that does not lead to it; and whether a base, an outlet or another dock stands in the way into a dock: " +
+			"whether a dock stands that near to the line of a corridor, or, where that leads to it, whether it or the way in does on this side of the line-up point; and whether a base, an outlet or another dock stands in the way into a dock: " +
 			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
 			"In another dock a machine may be parked: its middle has to be clear of the middle of the strip by half of either machine's width, beside the dock too, and of the line-up point by turn_radius_m and half its width; what stands behind the dock is not in the way. A dock on mown ground is common practice and no finding. " +
 			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground or to what the machine covers in a corridor, is a warning, in a keep-out drawn tightly round it too; one that stands in a building, or within hard_edge_strip_m of one, is guarded by its wall. " +
-			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; in a hazard of no known kind that cannot be told. A millimetre is rounding.",
+			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. A millimetre is rounding.",
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
 		Fails:  "a base in the middle of a lawn",
@@ -84,6 +84,7 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 	}
 	for _, c := range r.corridors() {
 		if c.leadsTo(f, p) {
+			r.overOwnDock(f, p, &c)
 			continue
 		}
 		half := r.of(c.f).MachineWidthM / 2
@@ -135,6 +136,34 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 	}
 }
 
+// overOwnDock tells a corridor that leads to a dock and, before its end, comes
+// nearer to it than half the machine: to the dock, or across the way in on this
+// side of the line-up point.
+func (r *run) overOwnDock(f *Feature, p orb.Point, c *corridorLine) {
+	for _, d := range r.docks() {
+		if d.f != f || d.at != p || math.IsNaN(d.heading) {
+			continue
+		}
+		half := r.halfWidth(c.f)
+		way := distance(d.at, d.lineup)
+		keep := way - half - r.of(f).DockReachM // from there on it may line up
+		if keep <= slackM {
+			keep = 0
+		}
+		inner := d.at
+		if way > 0 {
+			inner = orb.Point{d.at[0] + (d.lineup[0]-d.at[0])*keep/way, d.at[1] + (d.lineup[1]-d.at[1])*keep/way}
+		}
+		limit := math.Min(half, way-r.of(f).DockReachM)
+		off, at, _ := plane.NewGauge(orb.LineString(c.pts)).Clearance(plane.NewGauge(orb.LineString{d.at, inner}))
+		if off < limit-slackM {
+			x := r.finding(r.Place(at), f, c.f)
+			x.Measured, x.Limit, x.Unit = off, limit, "m"
+			x.Message = fmt.Sprintf("%s, which leads to it, passes %s from it or from the way in before its line-up point; half the machine is %s wide: lead it round, to end at the line-up point", c.f.describe(), metresPast(off, limit), metres(half))
+		}
+	}
+}
+
 // parkedBeside measures how far another dock is from the middle of the way into
 // this one, +Inf where it is behind this one or past the line-up point, and from
 // that point.
@@ -168,7 +197,7 @@ func (r *run) byWall(p orb.Point) bool {
 func (r *run) standsInWater() {
 	for _, h := range r.Of(schema.RoleHazard) {
 		k := kindsOf(h)
-		if k.gravest != "water" && !k.open || !h.usable() {
+		if !k.grave() || !h.usable() {
 			continue
 		}
 		shape := r.hazardShape(h)
@@ -179,16 +208,19 @@ func (r *run) standsInWater() {
 			for _, f := range r.Of(role) {
 				for i := range f.Points {
 					p := f.Points[i].Ground
-					if !f.usable() || !shape.covers(p) {
+					if !f.usable() || role == schema.RoleMark && k.gravest != "water" && !k.open || !shape.covers(p) {
 						continue
 					}
-					if k.gravest != "water" {
+					if k.open {
 						r.cannot("%s stands in %s, which may be water: %s", f.describe(), h.describe(), k.unclear())
 						continue
 					}
 					x := r.finding(r.placeRead(f, f.Points[i].Read, p), f, h)
 					x.Message = "stands in the water of " + h.describe()
-					if role == schema.RoleMark {
+					if k.gravest != "water" {
+						x.Message = fmt.Sprintf("stands in %s, which is %s: one of the two is drawn in the wrong place", h.describe(), graveWords[k.gravest])
+					}
+					if role == schema.RoleMark || k.gravest != "water" {
 						x.Severity = Warning
 					}
 				}

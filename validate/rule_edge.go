@@ -6,6 +6,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -21,7 +22,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, which may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off; one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A millimetre is rounding. " +
+			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off; one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -117,6 +118,7 @@ func (r *run) openings() []opening {
 			if distance(box.Min, box.Max) < r.of(f).MachineWidthM-slackM {
 				continue
 			}
+			l = r.asWide(f, kind, l)
 			for i := 1; i < len(l); i++ {
 				if l[i-1] != l[i] {
 					o := opening{kind: kind, a: l[i-1], b: l[i], long: long}
@@ -127,6 +129,52 @@ func (r *run) openings() []opening {
 		}
 	}
 	return r.openingSet
+}
+
+// asWide is the line of a ramp or gate, no longer about its middle than the
+// feature says it is wide, where it runs along an edge that it opens.
+func (r *run) asWide(f *Feature, kind string, l orb.LineString) orb.LineString {
+	wide, ok := f.Float(schema.PropWidth)
+	length := groundLength(l)
+	if !ok || !(wide > 0) || wide >= length-slackM || l[0] == l[len(l)-1] {
+		return l
+	}
+	along := slices.ContainsFunc(r.Of(schema.RoleEdge), func(g *Feature) bool {
+		if !g.usable() || !opens(kind, edgeKind(g)) {
+			return false
+		}
+		off := func(p orb.Point) float64 { return g.middleOff(&opening{a: p, b: p}) }
+		return off(l[0]) <= crossingM && off(l[len(l)-1]) <= crossingM
+	})
+	if !along {
+		return l
+	}
+	return stretchOf(l, (length-wide)/2, (length+wide)/2)
+}
+
+// stretchOf is the part of a line from one length along it to another.
+func stretchOf(l orb.LineString, from, to float64) orb.LineString {
+	var out orb.LineString
+	at := 0.0
+	for i := 1; i < len(l); i++ {
+		d := distance(l[i-1], l[i])
+		if d == 0 {
+			continue
+		}
+		a, b := math.Max(from, at), math.Min(to, at+d)
+		if a < b {
+			place := func(s float64) orb.Point {
+				t := (s - at) / d
+				return orb.Point{l[i-1][0] + t*(l[i][0]-l[i-1][0]), l[i-1][1] + t*(l[i][1]-l[i-1][1])}
+			}
+			if len(out) == 0 {
+				out = append(out, place(a))
+			}
+			out = append(out, place(b))
+		}
+		at += d
+	}
+	return out
 }
 
 // besideM is how much farther than the nearest, in metres, another edge may run
@@ -168,9 +216,13 @@ type declared struct {
 
 // openingLength is how long a ramp or gate is in metres: that of its lines, half
 // of one that closes, and that of all others of its kind that begin within
-// crossingM of its ends, as far as it takes to be too long.
+// crossingM of its ends, as far as it takes to be too long; and no less than what
+// it spans with all others of its kind that come as near to it anywhere.
 func (r *run) openingLength(c *declared) float64 {
 	length, limit := openingLength(c.f), r.of(c.f).OpeningMaxM+slackM
+	if length = math.Max(length, r.openingSpan(c)); length > limit {
+		return length
+	}
 	ends := c.ends
 	done := map[*Feature]bool{c.f: true}
 	for again := true; again && length <= limit; {
@@ -186,6 +238,57 @@ func (r *run) openingLength(c *declared) float64 {
 		}
 	}
 	return length
+}
+
+// openingSpan is the greatest distance between two points of a ramp or gate and
+// of those of its kind that lie within crossingM of it, or of one another.
+func (r *run) openingSpan(c *declared) float64 {
+	points := func(f *Feature) (out []orb.Point) {
+		for _, l := range f.lines() {
+			out = append(out, l...)
+		}
+		return out
+	}
+	near := func(a, b *Feature) bool {
+		if !a.bound.Pad(crossingM).Intersects(b.bound) {
+			return false
+		}
+		for _, l := range a.lines() {
+			for _, m := range b.lines() {
+				if _, _, _, ok := plane.NewGauge(l).Within(plane.NewGauge(m), crossingM); ok {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	group := []*Feature{c.f}
+	for i := 0; i < len(group); i++ {
+		for k := range r.crossings {
+			if g := &r.crossings[k]; g.kind == c.kind && !slices.Contains(group, g.f) && near(group[i], g.f) {
+				group = append(group, g.f)
+			}
+		}
+	}
+	if len(group) == 1 {
+		return 0 // its own lines are measured along
+	}
+	var all []orb.Point
+	for _, f := range group {
+		all = append(all, points(f)...)
+	}
+	box := boundOf(all)
+	limit := r.of(c.f).OpeningMaxM
+	if distance(box.Min, box.Max) <= limit {
+		return 0
+	}
+	span := 0.0
+	for i, p := range all {
+		for _, q := range all[i+1:] {
+			span = math.Max(span, distance(p, q))
+		}
+	}
+	return span
 }
 
 func meetAtEnds(a, b []orb.Point) bool {

@@ -19,7 +19,7 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs that are switched off and called water, a road or a drop where that lies in a zone. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs and others that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone. " +
 			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, locked or planned; a building called water; a boundary called a neighbour's; a zone, wall, fence or kerb whose name says nothing but such a thing. A zone whose name says that it is not mown is a warning.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
@@ -138,10 +138,13 @@ func checkNameContradicts(r *run) {
 		}
 	}
 	for _, f := range r.Inactive {
-		if f.Role != schema.RoleKeepout || f.Geometry == nil {
+		if f.Role != schema.RoleKeepout && f.Role != schema.RoleOther || f.Geometry == nil {
 			continue
 		}
 		kind, word := graverName(f.Name)
+		if k, w := graverName(f.Attributes.Get(schema.PropHazardKind).Text()); kind == "" {
+			kind, word = k, w
+		}
 		what := graveWords[kind]
 		if kind == "" && saysLeave(f.Name) {
 			word, what = strings.TrimSpace(f.Name), "not to be mown"

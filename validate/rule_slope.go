@@ -261,8 +261,8 @@ func planeSlope(pts []raised) (percent float64, ok bool) {
 }
 
 // lineSlope judges a line between vertices with heights: from each to the next
-// that is at least slopeBaseM further along, and from each so back, so that the
-// last stretch counts too. Of stretches that run into one another the steepest
+// that is at least slopeBaseM further along and to what lies just that far, and
+// from each so back, so that the last stretch counts too. Of stretches that run into one another the steepest
 // is reported. known is false when fewer than two vertices have a height.
 //
 // A rise above limit is a finding of the severity; where says beside what. With
@@ -293,15 +293,22 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 		return true
 	}
 	type stretch struct {
-		from, to int // among at
-		percent  float64
+		from, to              int // among at
+		percent, rise, length float64
 	}
 	var steep []stretch
-	try := func(a, b int) {
-		s := stretch{a, b, 100 * math.Abs(l.Heights[at[b]]-l.Heights[at[a]]) / (along[b] - along[a])}
+	try := func(a, b int, rise, length float64) {
+		s := stretch{a, b, 100 * math.Abs(rise) / length, math.Abs(rise), length}
 		if s.percent > limit+1e-9 && (by == nil || beside(l.Ground[at[a]:at[b]+1], by)) {
 			steep = append(steep, s)
 		}
+	}
+	// Between two points the line is taken as even, so the steepest stretch of
+	// slopeBaseM begins or ends at a point.
+	height := func(k int) float64 { return l.Heights[at[k]] }
+	between := func(k int, s float64) float64 {
+		t := (s - along[k]) / (along[k+1] - along[k])
+		return height(k) + t*(height(k+1)-height(k))
 	}
 	far, near := 0, 0
 	for k := range at {
@@ -309,13 +316,19 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 			far++
 		}
 		if far < n {
-			try(k, far)
+			try(k, far, height(far)-height(k), along[far]-along[k])
+			if along[far]-along[k] > slopeBaseM && along[far] > along[far-1] {
+				try(k, far, between(far-1, along[k]+slopeBaseM)-height(k), slopeBaseM)
+			}
 		}
 		for near+1 < k && along[k]-along[near+1] >= slopeBaseM {
 			near++
 		}
 		if along[k]-along[near] >= slopeBaseM {
-			try(near, k)
+			try(near, k, height(k)-height(near), along[k]-along[near])
+			if along[k]-along[near] > slopeBaseM && along[near+1] > along[near] {
+				try(near, k, height(k)-between(near, along[k]-slopeBaseM), slopeBaseM)
+			}
 		}
 	}
 	sort.SliceStable(steep, func(a, b int) bool { return steep[a].from < steep[b].from })
@@ -328,12 +341,11 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 			}
 		}
 		a, b := at[worst.from], at[worst.to]
-		rise := math.Abs(l.Heights[b] - l.Heights[a])
 		x := r.finding(r.placeRead(f, l.Read[a], l.Ground[a]), f)
 		x.Measured, x.Limit, x.Unit = worst.percent, limit, "%"
 		x.Trace = r.trace(l.Ground[a : b+1]...)
 		x.Severity = severity
-		x.Message = fmt.Sprintf("rises %s over %s, %s %%; the limit%s is %s %%", metres(rise), metres(along[worst.to]-along[worst.from]), percentPast(worst.percent, limit), where, trim(limit, 1))
+		x.Message = fmt.Sprintf("rises %s over %s, %s %%; the limit%s is %s %%", metres(worst.rise), metres(worst.length), percentPast(worst.percent, limit), where, trim(limit, 1))
 	}
 	return true
 }

@@ -66,6 +66,26 @@ func TestDeclaredCrossings(t *testing.T) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
 			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
 			p.get("e9").set("width_m", num(0.6))
+		}, validate.Failed},
+		{"a gate with a width_m a hair below a passage", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
+			p.get("e9").set("width_m", num(1.497))
+		}, validate.Failed},
+		{"a gate with a width_m of a passage", "corridor-narrow", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
+			edge(p, "e9", "gate", orb.Point{14.2, -5}, orb.Point{15.8, -5})
+			p.get("e9").set("width_m", num(1.5))
+		}, validate.Passed},
+		{"a fence through a lawn with gates that overlap", "edge-setback", func(p *plot) {
+			edge(p, "e6", "fence", orb.Point{5, -20}, orb.Point{11.1, -20})
+			edge(p, "e8", "gate", orb.Point{5, -20}, orb.Point{8.5, -20})
+			edge(p, "e9", "gate", orb.Point{8, -20}, orb.Point{11.1, -20})
+		}, validate.Failed},
+		{"a fence through a lawn with one gate drawn twice", "edge-setback", func(p *plot) {
+			edge(p, "e6", "fence", orb.Point{5, -20}, orb.Point{8.5, -20})
+			edge(p, "e8", "gate", orb.Point{5, -20}, orb.Point{8.5, -20})
+			edge(p, "e9", "gate", orb.Point{5.4, -20.1}, orb.Point{8.1, -20.1})
 		}, validate.Passed},
 		{"a wall 0.049 m behind the fence with the gate", "corridor-narrow", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
