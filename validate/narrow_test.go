@@ -1,0 +1,46 @@
+// Tests of what narrows the way: outlets beside walls, long ways into docks.
+
+package validate
+
+import (
+	"testing"
+
+	geom "github.com/twpayne/go-geom"
+
+	"swardline/schema"
+)
+
+func TestWaysBesideOutlets(t *testing.T) {
+	way := thing(schema.RoleCorridor, "Way", geom.NewLineStringFlat(geom.XY, []float64{20, 24, 20, 26, 20, 38}))
+	kerb := thing(schema.RoleEdge, "Kerb", geom.NewLineStringFlat(geom.XY, []float64{20.7, 28, 20.7, 36}), "edge_kind", "kerb")
+	for _, x := range []struct {
+		role schema.Role
+		off  float64
+		told bool
+	}{{schema.RoleSupply, 0.798, true}, {schema.RoleSupply, 0.8, false}, {schema.RoleBase, 0.798, true}, {schema.RoleBase, 0.8, false}} {
+		r := Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), way, kerb, thing(x.role, "S", spot(20-x.off, 32))), schema.DefaultLimits())
+		if got := only(r, RuleCorridorNarrow); (len(got) == 1) != x.told {
+			t.Errorf("%s %g: %v", x.role, x.off, got)
+		}
+	}
+}
+
+func TestLongWaysIntoDocks(t *testing.T) {
+	for _, x := range []struct {
+		standoff, width float64
+		told            bool
+	}{{2, 1.4, false}, {2.1, 1.4, true}, {8, 1.4, true}, {8, 1.498, true}, {8, 1.5, false}} {
+		dock := thing(schema.RoleDock, "Dock", spot(20, 40), "heading_deg", 0.0, "standoff_m", x.standoff)
+		features := []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), dock,
+			thing(schema.RoleCorridor, "Way", geom.NewLineStringFlat(geom.XY, []float64{20, 24, 20, 26, 20, 40 - x.standoff}))}
+		for _, side := range []float64{-1, 1} {
+			at := 20 + side*x.width/2
+			features = append(features, thing(schema.RoleEdge, "Kerb", geom.NewLineStringFlat(geom.XY, []float64{at, 40 - x.standoff + 0.05, at, 41}), "edge_kind", "kerb"))
+		}
+		r := Check(driftPlan(t, features...), schema.DefaultLimits())
+		got := only(r, RuleCorridorNarrow)
+		if (len(got) == 1) != x.told || x.told && got[0].Features[0] != dock {
+			t.Errorf("standoff %g, %g wide: %v", x.standoff, x.width, got)
+		}
+	}
+}
