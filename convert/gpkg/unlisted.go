@@ -14,7 +14,7 @@ import (
 
 // systemTables are beginnings of tables that say nothing of the ground: the
 // standard's, those of SQLite and of its spatial index, and styles.
-var systemTables = [...]string{"gpkg_", "sqlite_", "rtree_", "layer_styles", "qgis_projects"}
+var systemTables = [...]string{"gpkg_", "sqlite_", "rtree_", "layer_styles"}
 
 // placeColumns are pairs of columns that give a place, folded (common practice,
 // no source).
