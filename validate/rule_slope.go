@@ -31,7 +31,7 @@ var slopeRules = []Rule{{
 			"between neighbours along an outline or corridor, within one zone, between a corridor and the zone it lies in, and between zones that touch with no wall, fence or drop between them. " +
 			"The rims of holes and keep-outs, and marks and other points and lines in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are. " +
 			"And with one another, up to 5 m apart with mown ground and no wall between them, as steps between two features are; the rim of a keep-out, where it lies in mown ground, from each point to the next by step_max_m and along it over 2 m and more by slope_max_percent: the worst of a zone and of a rim is a warning, since a bed may be raised, and an error where an outline within 5 m of both places bears their heights out to 0.3 m. Farther in nothing is known of the ground. " +
-			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. Flush edges and ramps are compared with corridors that cross them as zones are. " +
+			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. Ramps are compared with corridors that cross them as zones are; flush edges with corridors and ways into docks that they lie on, by step_max_m, where up to 0.3 m is unchecked; and marks and other points on such a way by 0.3 m, a warning. " +
 			"The ground beyond a zone, and hazards, buildings and other edges are not compared: their heights may be those of water, roofs or tops of walls. " +
 			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
@@ -131,6 +131,7 @@ func checkSlopeLimit(r *run) {
 	r.ledges(steep)
 	r.dockSlope()
 	r.steps()
+	r.onWays()
 	if heights == 0 && asked > 0 && clamped == 0 {
 		r.reasons = nil
 		r.cannot("no zone or corridor has heights")

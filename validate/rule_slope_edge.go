@@ -31,6 +31,9 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 			continue
 		}
 		for i := range r.corridors() {
+			if kind == schema.EdgeFlush {
+				break // onWays looks at those
+			}
 			if c := &r.corridors()[i]; c.line.Heights != nil && !r.clamped(c.f) && boundOf(c.pts).Pad(crossingM).Intersects(own.bound) {
 				on := func(_ orb.Point, d float64) bool { return d <= crossingM }
 				var s step

@@ -72,6 +72,7 @@ func TestHeightsOfDrivenEdges(t *testing.T) {
 			flush(lift(0.16), a, b)(p)
 			p.get("e2").set("sigma", num(0.03))
 			p.get("z2").set("sigma", num(0.05))
+			p.get("c2").set("sigma", num(0.05))
 		}, validate.Passed, ""},
 		{"a flush edge 2 m low below a wall", func(p *plot) {
 			flush(lift(-2), orb.Point{5, -9.9}, orb.Point{12, -9.9})(p)
