@@ -476,7 +476,7 @@ func TestSlipsThatAreErrors(t *testing.T) {
 func TestSlipsAreFew(t *testing.T) {
 	p := park()
 	for i := range 50 {
-		p.add(&thing{id: "m", role: "mark", name: "M", point: &orb.Point{50, float64(i)}, z: flatGround}).set("Sigma", num(0.01))
+		p.add(&thing{id: "m", role: "mark", name: "M", point: &orb.Point{50, float64(i)}, z: flatGround}).set("Sigma", num(0.9))
 	}
 	n, last := 0, ""
 	for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {

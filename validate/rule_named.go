@@ -138,7 +138,7 @@ func checkNameContradicts(r *run) {
 		}
 	}
 	for _, f := range r.Inactive {
-		if f.Role != schema.RoleKeepout && f.Role != schema.RoleOther || f.Geometry == nil {
+		if f.Role != schema.RoleKeepout && f.Role != schema.RoleOther && f.Role != schema.RoleCorridor || f.Geometry == nil {
 			continue
 		}
 		kind, word := graverName(f.Name)

@@ -162,6 +162,9 @@ type slip struct {
 func (r *run) slips(active bool) []slip {
 	var out []slip
 	eachMeant(r, &slipKeys, func(f *Feature, a schema.Attribute, p *readProperty) {
+		if (p.key == schema.PropSigma || p.key == schema.PropFix) && r.measuredWell(f, p.key, a) {
+			return
+		}
 		if (p.key != schema.PropActive) == active || p.roles != nil && !slices.Contains(p.roles, f.Role) {
 			return
 		}
@@ -249,6 +252,7 @@ func checkPropertyMisnamed(r *run) {
 	}
 	r.kindsBesides(tell)
 	r.saidTwice(tell)
+	r.measuredTwice(tell)
 	r.kindTwice(tell)
 	r.propertiesDraw(tell)
 	r.proximity(tell)

@@ -225,6 +225,25 @@ func (r *run) measuredWell(f *Feature, property string, a schema.Attribute) bool
 	return false
 }
 
+// measuredTwice tells of a fix or sigma that would pass, beside another word for
+// it that would not.
+func (r *run) measuredTwice(tell func(f *Feature, grave bool, message string)) {
+	both := func(f *Feature, a schema.Attribute, property string) {
+		right := f.Attributes.Get(property)
+		if property != schema.PropFix && property != schema.PropSigma || isNull(right) || a.Key == property || r.measuredWell(f, property, a) ||
+			!r.measuredWell(f, property, schema.Attribute{Key: property, Value: right}) {
+			return
+		}
+		tell(f, false, fmt.Sprintf("its %s is %s, and %s says %s: only %s is read; take the wrong one out", property, shown(right), quote(a.Key), shown(a.Value), property))
+	}
+	eachMeant(r, &slipKeys, func(f *Feature, a schema.Attribute, p *readProperty) { both(f, a, p.key) })
+	eachMeant(r, &otherKeys, func(f *Feature, a schema.Attribute, n *otherName) {
+		if n.property == schema.PropFix && n.fits(a.Value) { // words for sigma may well mean another figure
+			both(f, a, n.property)
+		}
+	})
+}
+
 // otherMeant returns the properties that a key is another word for, none for a
 // key that slips takes in.
 func otherMeant(key string) []*otherName {
