@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"unicode"
 
 	"swardline/schema"
 )
@@ -119,7 +118,7 @@ func isBorder(f *Feature) bool {
 		return false
 	}
 	before := ""
-	for _, w := range strings.FieldsFunc(schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
+	for _, w := range letterWords(f.Attributes.Get(schema.PropHazardKind).Text()) {
 		one := strings.TrimSuffix(w, "s")
 		if slices.ContainsFunc(parkingWords, func(end string) bool { return strings.HasSuffix(one, end) }) || slices.Contains(yardWords, one) && kindOfWord(before) == "road" {
 			return false
@@ -158,8 +157,7 @@ func kindsOf(f *Feature) hazardKinds {
 		out.gravest, out.all = kind, oneKind[kind]
 		return out
 	}
-	folded := schema.FoldName(out.text)
-	words := strings.FieldsFunc(folded, func(c rune) bool { return !unicode.IsLetter(c) })
+	words := letterWords(out.text)
 	if joined := strings.Join(words, ""); len(words) > 1 && hazardWords()[joined] != "" { // ha-ha, car-park
 		words = []string{joined}
 	}

@@ -106,22 +106,30 @@ func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corr
 	}
 }
 
-// centreWords are words of hazard_kind, or of a name, for the middle of a road or
-// stream, whole or the end of a word written as one.
-var centreWords = strings.Fields("centre center centreline centerline axis achse mitte mittellinie axe eje asse mezzeria as hartlijn middellijn midtlinje mittlinje keskilinja cl")
+// centreLineWords are words for the middle line of a road or stream, whole or the
+// end of a word written as one, and centreWords those that are so in a
+// hazard_kind alone: a name may well tell of a garden centre.
+var (
+	centreLineWords = strings.Fields("centreline centerline achse mittellinie mezzeria hartlijn middellijn midtlinje mittlinje keskilinja")
+	centreWords     = strings.Fields("centre center axis mitte axe eje asse cl")
+)
 
 // saysCentre reports whether a hazard says that its line is the middle of it.
 func saysCentre(f *Feature) bool {
-	for _, text := range [...]string{f.Attributes.Get(schema.PropHazardKind).Text(), f.Name} {
-		words := letterWords(text)
+	says := func(words, of []string) bool {
 		for i, w := range words {
-			if slices.ContainsFunc(centreWords, func(end string) bool { return w == end || len(end) > 4 && strings.HasSuffix(w, end) }) ||
-				w == "c" && i+1 < len(words) && words[i+1] == "l" {
+			next := ""
+			if i+1 < len(words) {
+				next = words[i+1]
+			}
+			if slices.ContainsFunc(of, func(end string) bool { return w == end || w+next == end || len(end) > 4 && strings.HasSuffix(w, end) }) || w == "c" && next == "l" {
 				return true
 			}
 		}
+		return false
 	}
-	return false
+	kind := letterWords(f.Attributes.Get(schema.PropHazardKind).Text())
+	return says(kind, centreWords) || says(kind, centreLineWords) || says(letterWords(f.Name), centreLineWords)
 }
 
 // centreLines records roads, waters and drops drawn as their middle line, of no

@@ -33,7 +33,7 @@ func TestMissingDataIsUnchecked(t *testing.T) {
 	}{
 		{"no base", func(p *plot) { p.remove("b1") }, "base-range", "base"},
 		{"no dock", func(p *plot) { p.remove("d1") }, "corridor-off-dock dock-approach dock-in-keepout zone-unreachable", "dock"},
-		{"no corridor", func(p *plot) { p.remove("c1"); p.remove("c2") }, "corridor-off-zone corridor-off-dock corridor-through-keepout corridor-narrow", "corridor"},
+		{"no corridor", func(p *plot) { p.remove("c1"); p.remove("c2") }, "corridor-off-zone corridor-off-dock corridor-through-keepout", "corridor"},
 		{"no zone", func(p *plot) { p.remove("z1"); p.remove("z2") }, "zones-overlap zone-count zone-split passage-narrow keepout-outside-zone corridor-off-zone zone-unreachable hazard-uncovered", "zone"},
 		{"no keepout", func(p *plot) { p.remove("k1"); p.remove("h1") }, "keepout-outside-zone keepouts-overlap", "keepout"},
 		{"no hazard", func(p *plot) { p.remove("h1") }, "hazard-uncovered", "hazard"},

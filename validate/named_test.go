@@ -71,6 +71,7 @@ func TestNameContradicts(t *testing.T) {
 		{"a flush kerb", []*schema.Feature{line(schema.RoleEdge, "Kerb 15 cm", 50, "edge_kind", "flush")}, Note},
 		{"not ours", []*schema.Feature{thing(schema.RoleBoundary, "Parcel 118 - not ours", box(-5, -5, 45, 30))}, Note},
 		{"a game", []*schema.Feature{pond(schema.RoleOther, "Croquet court")}, ""},
+		{"a bench by a pond", []*schema.Feature{thing(schema.RoleHazard, "Bench by the pond", box(50, 5, 55, 8), "hazard_kind", "bench")}, ""},
 		{"a bench called a pond", []*schema.Feature{thing(schema.RoleHazard, "Koi pond", box(50, 5, 55, 8), "hazard_kind", "bench")}, Note},
 		{"a road called a pond", []*schema.Feature{thing(schema.RoleHazard, "Koi pond", box(50, 5, 55, 8), "hazard_kind", "road")}, Note},
 		{"a pond called a road", []*schema.Feature{thing(schema.RoleHazard, "Pond road", box(50, 5, 55, 8), "hazard_kind", "pond")}, ""},

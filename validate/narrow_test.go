@@ -37,10 +37,23 @@ func TestLongWaysIntoDocks(t *testing.T) {
 			at := 20 + side*x.width/2
 			features = append(features, thing(schema.RoleEdge, "Kerb", geom.NewLineStringFlat(geom.XY, []float64{at, 40 - x.standoff + 0.05, at, 41}), "edge_kind", "kerb"))
 		}
-		r := Check(driftPlan(t, features...), schema.DefaultLimits())
-		got := only(r, RuleCorridorNarrow)
-		if (len(got) == 1) != x.told || x.told && got[0].Features[0] != dock {
-			t.Errorf("standoff %g, %g wide: %v", x.standoff, x.width, got)
+		for _, way := range [][]*schema.Feature{features, append(features[:2:2], features[3:]...)} { // with the corridor, and without
+			r := Check(driftPlan(t, way...), schema.DefaultLimits())
+			got := only(r, RuleCorridorNarrow)
+			if (len(got) == 1) != x.told || x.told && got[0].Features[0] != dock {
+				t.Errorf("standoff %g, %g wide, %d features: %v", x.standoff, x.width, len(way), got)
+			}
 		}
+	}
+}
+
+// TestNothingToNarrow: without a corridor, and with no way into a dock that is
+// longer than it has to be, there is nothing to look at.
+func TestNothingToNarrow(t *testing.T) {
+	dock := thing(schema.RoleDock, "Dock", spot(20, 40), "heading_deg", 0.0, "standoff_m", 2.0)
+	kerb := thing(schema.RoleEdge, "Kerb", geom.NewLineStringFlat(geom.XY, []float64{20.7, 28, 20.7, 36}), "edge_kind", "kerb")
+	r := Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), dock, kerb), schema.DefaultLimits())
+	if o := r.Outcome(RuleCorridorNarrow); o.Outcome != NotNeeded {
+		t.Errorf("%s %s", o.Outcome, o.Reason)
 	}
 }

@@ -141,17 +141,13 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 // side of the line-up point.
 func (r *run) overOwnDock(f *Feature, p orb.Point, c *corridorLine) {
 	for _, d := range r.docks() {
-		if d.f != f || d.at != p || math.IsNaN(d.heading) {
+		if d.f != f || d.at != p {
 			continue
 		}
-		half := r.halfWidth(c.f)
-		way := distance(d.at, d.lineup)
+		half, way := r.halfWidth(c.f), d.standoff
 		keep := way - half - r.of(f).DockReachM // from there on it may line up
-		if keep <= slackM {
-			keep = 0
-		}
 		inner := d.at
-		if way > 0 {
+		if keep > slackM && !math.IsNaN(d.heading) {
 			inner = orb.Point{d.at[0] + (d.lineup[0]-d.at[0])*keep/way, d.at[1] + (d.lineup[1]-d.at[1])*keep/way}
 		}
 		limit := math.Min(half, way-r.of(f).DockReachM)

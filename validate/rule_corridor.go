@@ -51,7 +51,7 @@ var corridorRules = []Rule{
 		},
 	},
 	{
-		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m", "dock_standoff_m"}, Over: all(schema.RoleCorridor), run: checkCorridorNarrow,
+		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m", "dock_standoff_m"}, Over: one(schema.RoleCorridor, schema.RoleDock), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width of a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
 				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
@@ -545,8 +545,23 @@ func (r *run) obstacles() []obstacle {
 }
 
 func checkCorridorNarrow(r *run) {
-	list := r.needCorridors()
+	var list []corridorLine
+	if len(r.Of(schema.RoleCorridor)) > 0 {
+		list = r.needCorridors()
+	} else if !r.onGround() {
+		return
+	}
+	// A way into a dock that is longer than it has to be is a corridor up to there.
+	for _, d := range r.docks() {
+		if l := r.of(d.f).DockStandoffM; !math.IsNaN(d.heading) && d.standoff > l+slackM {
+			t := l / d.standoff
+			list = append(list[:len(list):len(list)], corridorLine{f: d.f, pts: []orb.Point{d.lineup, {d.at[0] + (d.lineup[0]-d.at[0])*t, d.at[1] + (d.lineup[1]-d.at[1])*t}}})
+		}
+	}
 	if len(list) == 0 {
+		if len(r.Of(schema.RoleCorridor)) == 0 {
+			r.notNeeded("the plan has no active corridor, and no way into a dock that is longer than its limit")
+		}
 		return
 	}
 	obstacles := r.obstacles()
@@ -574,21 +589,6 @@ func checkCorridorNarrow(r *run) {
 			near = append(near, obstacles[k])
 		}
 		r.narrow(c, near)
-	}
-	// A way into a dock that is longer than it has to be is a corridor up to there.
-	for _, d := range r.docks() {
-		l := r.of(d.f)
-		way := distance(d.lineup, d.at)
-		if math.IsNaN(d.heading) || !(way > l.DockStandoffM+slackM) {
-			continue
-		}
-		t := l.DockStandoffM / way
-		c := corridorLine{f: d.f, pts: []orb.Point{d.lineup, {d.at[0] + (d.lineup[0]-d.at[0])*t, d.at[1] + (d.lineup[1]-d.at[1])*t}}}
-		var near []obstacle
-		for _, k := range index.Search(boundOf(c.pts).Pad(math.Max(passageOf(l), l.MachineWidthM/2+margin)), nil) {
-			near = append(near, obstacles[k])
-		}
-		r.narrow(&c, near)
 	}
 }
 

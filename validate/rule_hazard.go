@@ -8,7 +8,6 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"unicode"
 
 	"github.com/paulmach/orb"
 
@@ -511,7 +510,7 @@ func (r *run) trunkBeside(f *Feature, tree *plane.Gauge, c *corridorLine, need f
 var railWords = strings.Fields("rail rails railway railroad tram tramway train gleis gleise bahn schiene schienen ferrocarril spoor spoorlijn ferrovia binario jernbane järnväg rautatie")
 
 func isRailway(f *Feature) bool {
-	for _, w := range strings.FieldsFunc(schema.FoldName(f.Attributes.Get(schema.PropHazardKind).Text()), func(c rune) bool { return !unicode.IsLetter(c) }) {
+	for _, w := range letterWords(f.Attributes.Get(schema.PropHazardKind).Text()) {
 		if slices.Contains(railWords, w) || strings.HasSuffix(w, "gleis") || strings.HasSuffix(w, "gleise") {
 			return true
 		}

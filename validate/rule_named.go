@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 
 	"github.com/paulmach/orb"
 
@@ -41,6 +40,13 @@ var (
 // leaveWords say, without spaces, that something is not to be mown.
 var leaveWords = strings.Fields("donotmow nomow nomowing notmown notmow keepout keepoff nichtmähen nichtmaehen nepastondre nosegar nocortar nietmaaien nontagliare ikkeklippe klippinte äläleikkaa")
 
+// besideGrave are words beside one for water, a road or a drop that leave it one,
+// and notYetWords say, without spaces, that something is still to be built.
+var (
+	besideGrave = strings.Fields("steep deep public open main")
+	notYetWords = strings.Fields("notbuilt notyet nichtgebaut nochnicht")
+)
+
 // titleKeys are plain properties that hold a name, folded, and textKeys those in
 // which people write of a thing.
 var (
@@ -49,9 +55,12 @@ var (
 )
 
 // saysLeave reports whether a name says that something is not to be mown.
-func saysLeave(name string) bool {
+func saysLeave(name string) bool { return saysAny(name, leaveWords) }
+
+// saysAny reports whether a name, its words written as one, holds any of these.
+func saysAny(name string, words []string) bool {
 	joined := strings.Join(letterWords(name), "")
-	return slices.ContainsFunc(leaveWords, func(w string) bool { return strings.Contains(joined, w) })
+	return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(joined, w) })
 }
 
 // graverName is the gravest kind of hazard that the words of a text name, and
@@ -108,6 +117,9 @@ func checkNameContradicts(r *run) {
 			r.drawnOnly(f, zones)
 		case schema.RoleHazard:
 			kinds := kindsOf(f)
+			if solidSaying(f) != "" {
+				continue // a bench by the pond, a street lamp
+			}
 			if kind, word := graverName(f.Name); kind != "" && !kinds.open && hazardRank[kind] > hazardRank[kinds.gravest] {
 				r.nameNote(f, "its name says %s (%s), and its hazard_kind %s: the kind holds; put right which is wrong", quote(word), graveWords[kind], quote(kinds.text))
 			}
@@ -141,9 +153,10 @@ func checkNameContradicts(r *run) {
 		if f.Role != schema.RoleKeepout && f.Role != schema.RoleOther && f.Role != schema.RoleCorridor || f.Geometry == nil {
 			continue
 		}
+		said := "its name"
 		kind, word := graverName(f.Name)
-		if k, w := graverName(f.Attributes.Get(schema.PropHazardKind).Text()); kind == "" {
-			kind, word = k, w
+		if k, w := graverName(f.Attributes.Get(schema.PropHazardKind).Text()); kind == "" && k != "" {
+			kind, word, said = k, w, schema.PropHazardKind
 		}
 		what := graveWords[kind]
 		if kind == "" && saysLeave(f.Name) {
@@ -155,7 +168,7 @@ func checkNameContradicts(r *run) {
 		if z := r.mownOver(f); z != nil {
 			x := r.finding(nil, &Feature{Feature: f}, z)
 			x.Line = f.Source.Line
-			x.Message = fmt.Sprintf("is switched off, and its name says %s (%s): %s mows there; switch it on, or remove it if nothing is there any more", quote(word), what, z.describe())
+			x.Message = fmt.Sprintf("is switched off, and %s says %s (%s): %s mows there; switch it on, or remove it if nothing is there any more", said, quote(word), what, z.describe())
 		}
 	}
 }
@@ -206,10 +219,6 @@ func solidSaying(f *Feature) string {
 	return ""
 }
 
-func letterWords(text string) []string {
-	return strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) })
-}
-
 // onlyHazardous is the word of a name that says water, a road or a drop, where
 // all its words are such or say nothing; "" for any other name.
 func onlyHazardous(name string) string {
@@ -220,7 +229,7 @@ func onlyHazardous(name string) string {
 		case k == kindNone:
 		case hazardRank[k] >= hazardRank["road"]:
 			found = w
-		case before == "car" && w == "park" || w == "steep" || w == "deep" || w == "public" || w == "open" || w == "main":
+		case before == "car" && w == "park" || slices.Contains(besideGrave, w):
 		default:
 			return ""
 		}
@@ -238,7 +247,7 @@ func (r *run) edgeNamed(f *Feature) {
 		}
 		return
 	}
-	if joined := strings.Join(letterWords(f.Name), ""); strings.Contains(joined, "notbuilt") || strings.Contains(joined, "nichtgebaut") || strings.Contains(joined, "notyet") || strings.Contains(joined, "nochnicht") {
+	if saysAny(f.Name, notYetWords) {
 		r.nameNote(f, "its name says that it is not there yet, and its edge_kind is %s, which the machine drives over: switch it off until it is", edgeKind(f))
 		return
 	}

@@ -9,7 +9,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 
 	"swardline/schema"
 )
@@ -404,7 +403,7 @@ var wholePictures = strings.Fields("aerial ortho luftbild satellit drone drohne 
 // dangerPictured is the word of a picture's name that stands for a hazard or for
 // what keeps the machine out, "" for none.
 func dangerPictured(name string) string {
-	words := strings.FieldsFunc(schema.FoldName(name), func(c rune) bool { return !unicode.IsLetter(c) })
+	words := letterWords(name)
 	for _, w := range words {
 		if slices.ContainsFunc(wholePictures, func(start string) bool { return strings.HasPrefix(w, start) }) {
 			return ""

@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"swardline/schema"
 )
@@ -58,7 +57,7 @@ func lengthText(v schema.Value, unit float64) (metres float64, ok bool) {
 	if err != nil || v.Kind() != schema.KindString {
 		return 0, false
 	}
-	if words := strings.FieldsFunc(schema.FoldName(text[end:]), func(c rune) bool { return !unicode.IsLetter(c) }); len(words) > 0 {
+	if words := letterWords(text[end:]); len(words) > 0 {
 		if u, known := lengthUnits[words[0]]; known {
 			unit = u
 		}
@@ -165,7 +164,7 @@ var twoMeanings = strings.Fields("bank avenue allée terrace spring drive step s
 // graveWord is the water, road or drop that a text names, "" for one that names
 // none or, like a street lamp or a water tap, something of that kind.
 func graveWord(text string) (word, kind string) {
-	words := strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) })
+	words := letterWords(text)
 	if len(words) == 0 {
 		return "", ""
 	}

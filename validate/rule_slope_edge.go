@@ -26,26 +26,10 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 		}
 		if kind == schema.EdgeRamp {
 			r.rampSlope(f, own)
+			r.rampSteps(f, own)
+			continue // a ramp rises between points of the ground, a flush edge does not
 		}
 		if len(own.sides) == 0 {
-			continue
-		}
-		for i := range r.corridors() {
-			if kind == schema.EdgeFlush {
-				break // onWays looks at those
-			}
-			if c := &r.corridors()[i]; c.line.Heights != nil && !r.clamped(c.f) && boundOf(c.pts).Pad(crossingM).Intersects(own.bound) {
-				on := func(_ orb.Point, d float64) bool { return d <= crossingM }
-				var s step
-				way := c.raised()
-				s.compare(way, own, on)
-				back := s.back()
-				back.compare(own, way, on)
-				s.greater(&back)
-				r.tellStep(&s, c.f, f, "where it crosses")
-			}
-		}
-		if kind != schema.EdgeFlush {
 			continue
 		}
 		for _, i := range zones.near(own.bound.Pad(r.of(f).MachineWidthM / 2)) {
@@ -53,6 +37,27 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 				r.flushStep(f, own, zones, i, outlines[i])
 			}
 		}
+	}
+}
+
+// rampSteps compares a ramp with the corridors that cross it.
+func (r *run) rampSteps(f *Feature, own *raisedSides) {
+	if len(own.sides) == 0 {
+		return
+	}
+	on := func(_ orb.Point, d float64) bool { return d <= crossingM }
+	for i := range r.corridors() {
+		c := &r.corridors()[i]
+		if c.line.Heights == nil || r.clamped(c.f) || !boundOf(c.pts).Pad(crossingM).Intersects(own.bound) {
+			continue
+		}
+		var s step
+		way := c.raised()
+		s.compare(way, own, on)
+		back := s.back()
+		back.compare(own, way, on)
+		s.greater(&back)
+		r.tellStep(&s, c.f, f, "where it crosses")
 	}
 }
 

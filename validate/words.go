@@ -6,11 +6,19 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+
+	"swardline/schema"
 )
 
 // quote puts a name in double quotes as it is. Names come from files: whoever
 // shows a message on a terminal or in markup has to escape it there.
 func quote(s string) string { return `"` + s + `"` }
+
+// letterWords are the folded words of letters in a text.
+func letterWords(text string) []string {
+	return strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) })
+}
 
 // trim formats a number with at most so many decimals and no trailing zeros.
 func trim(v float64, decimals int) string {
