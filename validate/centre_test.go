@@ -31,4 +31,13 @@ func TestCentreLines(t *testing.T) {
 			t.Errorf("%s %s %g: %s %s", x.kind, x.name, x.off, got.Outcome, got.Reason)
 		}
 	}
+	// By a corridor alone, 10 m and half the machine off.
+	for off, open := range map[float64]bool{10.298: true, 10.302: false} {
+		r := Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)),
+			thing(schema.RoleCorridor, "Way", geom.NewLineStringFlat(geom.XY, []float64{20, 24, 20, 90})),
+			thing(schema.RoleHazard, "", geom.NewLineStringFlat(geom.XY, []float64{20 + off, 50, 20 + off, 80}), "hazard_kind", "road centreline")), schema.DefaultLimits())
+		if got := r.Outcome(RuleHazardUncovered); (got.Outcome == Unchecked) != open {
+			t.Errorf("%g beside a corridor: %s %s", off, got.Outcome, got.Reason)
+		}
+	}
 }

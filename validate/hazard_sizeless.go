@@ -88,15 +88,7 @@ func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corr
 			}) {
 				continue
 			}
-			gauge := plane.NewGauge(at)
-			for _, z := range zones.near(box) {
-				_, _, _, ok := gauge.Within(zones.gauge(z), reach)
-				near = near || ok
-			}
-			for k := range corridors {
-				_, _, _, ok := gauge.Within(plane.NewGauge(corridors[k].pts), reach+r.halfWidth(corridors[k].f))
-				near = near || ok
-			}
+			near = near || r.nearDriven(at, box, reach, zones, corridors)
 		}
 		if near && reach < sizelessReachM {
 			r.cannot("%s is a thing that may be wide, drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
@@ -104,6 +96,23 @@ func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corr
 			r.cannot("%s is a thing of some metres drawn as a point, which has no size: give it radius_m, or draw its outline", f.describe())
 		}
 	}
+}
+
+// nearDriven reports whether a zone, or what the machine covers in a corridor,
+// comes within reach of a geometry, whose box is that much larger.
+func (r *run) nearDriven(g orb.Geometry, box orb.Bound, reach float64, zones *solids, corridors []corridorLine) bool {
+	gauge := plane.NewGauge(g)
+	for _, z := range zones.near(box) {
+		if _, _, _, ok := gauge.Within(zones.gauge(z), reach); ok {
+			return true
+		}
+	}
+	for k := range corridors {
+		if _, _, _, ok := gauge.Within(plane.NewGauge(corridors[k].pts), reach+r.halfWidth(corridors[k].f)); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // centreLineWords are words for the middle line of a road or stream, whole or the
@@ -148,17 +157,7 @@ func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corrido
 		for _, l := range f.lines() {
 			lines = append(lines, l)
 		}
-		gauge := plane.NewGauge(lines)
-		near := false
-		for _, z := range zones.near(f.bound.Pad(sizelessReachM)) {
-			_, _, _, ok := gauge.Within(zones.gauge(z), sizelessReachM)
-			near = near || ok
-		}
-		for k := range corridors {
-			_, _, _, ok := gauge.Within(plane.NewGauge(corridors[k].pts), sizelessReachM+r.halfWidth(corridors[k].f))
-			near = near || ok
-		}
-		if near {
+		if r.nearDriven(lines, f.bound.Pad(sizelessReachM), sizelessReachM, zones, corridors) {
 			r.cannot("%s is the middle line of %s, which says nothing of how wide it is: give it width_m, or draw its borders", f.describe(), what)
 		}
 	}

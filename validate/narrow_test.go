@@ -47,6 +47,24 @@ func TestLongWaysIntoDocks(t *testing.T) {
 	}
 }
 
+// TestGateLetsTheSkyIn: a fence with a height hides the sky of a corridor that
+// crosses it, and not where a gate opens it.
+func TestGateLetsTheSkyIn(t *testing.T) {
+	line := func(role schema.Role, flat []float64, pairs ...any) *schema.Feature {
+		return thing(role, string(role), geom.NewLineStringFlat(geom.XY, flat), pairs...)
+	}
+	for gate, told := range map[float64]bool{0: true, 2: false} {
+		features := []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), line(schema.RoleCorridor, []float64{20, 24, 20, 41}),
+			line(schema.RoleEdge, []float64{10, 32, 30, 32}, "edge_kind", "fence", "height_m", 0.9)}
+		if gate > 0 {
+			features = append(features, line(schema.RoleEdge, []float64{20 - gate/2, 32, 20 + gate/2, 32}, "edge_kind", "gate"))
+		}
+		if got := only(Check(driftPlan(t, features...), schema.DefaultLimits()), RuleSkyBlocked); (len(got) > 0) != told {
+			t.Errorf("a gate of %g m: %v", gate, got)
+		}
+	}
+}
+
 // TestNothingToNarrow: without a corridor, and with no way into a dock that is
 // longer than it has to be, there is nothing to look at.
 func TestNothingToNarrow(t *testing.T) {

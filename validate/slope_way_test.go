@@ -24,25 +24,27 @@ func TestHeightsOnWays(t *testing.T) {
 		want  Outcome
 		grave Severity
 	}{
-		{"even", across(30, 45), Passed, ""},
-		{"a flush edge 0.149 m up", across(30, 45.149), Passed, ""},
-		{"0.151 m up", across(30, 45.151), Unchecked, ""},
-		{"0.299 m up", across(30, 45.299), Unchecked, ""},
-		{"0.302 m up", across(30, 45.302), Failed, Error},
-		{"0.302 m down", across(30, 44.698), Failed, Error},
+		{"even", across(33, 45), Passed, ""},
+		{"a flush edge 0.149 m up", across(33, 45.149), Passed, ""},
+		{"0.151 m up", across(33, 45.151), Unchecked, ""},
+		{"0.299 m up", across(33, 45.299), Unchecked, ""},
+		{"0.302 m up", across(33, 45.302), Failed, Error},
+		{"0.302 m down", across(33, 44.698), Failed, Error},
 		{"0.302 m up in the way into the dock", across(39, 45.302), Failed, Error},
 		{"0.299 m up there", across(39, 45.299), Unchecked, ""},
 		{"beyond the dock", across(41, 46), Passed, ""},
-		{"along it, within the machine", line(schema.RoleEdge, []float64{20.29, 30, 46, 20.29, 34, 46}, "edge_kind", "flush"), Failed, Error},
-		{"along it, beside the machine", line(schema.RoleEdge, []float64{20.31, 30, 46, 20.31, 34, 46}, "edge_kind", "flush"), Passed, ""},
-		{"a mark on it 0.299 m up", mark(20, 30, 45.299), Passed, ""},
-		{"0.302 m up, a mark", mark(20, 30, 45.302), Failed, Warning},
+		{"along it, within the machine", line(schema.RoleEdge, []float64{20.29, 32, 46, 20.29, 34, 46}, "edge_kind", "flush"), Failed, Error},
+		{"along it, beside the machine", line(schema.RoleEdge, []float64{20.31, 32, 46, 20.31, 34, 46}, "edge_kind", "flush"), Passed, ""},
+		{"a mark on it 0.299 m up", mark(20, 33, 45.299), Passed, ""},
+		{"0.302 m up, a mark", mark(20, 33, 45.302), Failed, Warning},
 		{"a mark in the way into the dock", mark(20, 39, 45.5), Failed, Warning},
-		{"a mark beside it", mark(20.31, 30, 47), Passed, ""},
+		{"a mark beside it", mark(20.31, 33, 47), Passed, ""},
+		{"a mark by the slant, within the machine", mark(22.2, 28.2, 47), Failed, Warning}, // 0.28 m off
+		{"a mark by the slant, beside the machine", mark(22.22, 28.22, 47), Passed, ""},    // 0.31 m off
 	} {
 		p := driftPlan(t,
 			thing(schema.RoleZone, "Lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, 45, 40, 0, 45, 40, 25, 45, 0, 25, 45, 0, 0, 45}, []int{15})),
-			line(schema.RoleCorridor, []float64{20, 24, 45, 20, 26, 45, 20, 38, 45}),
+			line(schema.RoleCorridor, []float64{24, 24, 45, 24, 26, 45, 20, 30, 45, 20, 38, 45}),
 			thing(schema.RoleDock, "Dock", spot(20, 40, 45), "heading_deg", 0.0, "standoff_m", 2.0), x.on)
 		r := Check(p, schema.DefaultLimits())
 		got := only(r, RuleSlopeLimit)

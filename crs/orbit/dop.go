@@ -172,7 +172,7 @@ func (o *Open) ShareBadBehind(h *Horizon, n int, pdop float64) float64 {
 		o.hidden[k]++
 		o.left[k].takeOff(&o.d.rays[i])
 	}
-	if f.bins != nil && h.least == o.Horizon.least && h.least == o.Horizon.most {
+	if f.bins != nil && h.least == o.Horizon.least {
 		// Most directions are as open as they were.
 		for b := range h.top {
 			if h.top[b] == h.least && (h.bands == nil || len(h.bands[b]) == 0) {

@@ -665,9 +665,16 @@ func TestShareBadBehind(t *testing.T) {
 		}
 		mere := &Horizon{}
 		mere.HideBelow(mask)
+		if r.IntN(2) == 0 { // a hill that all of them have
+			az := 360 * r.Float64()
+			mere.Hide(az, az+90*r.Float64(), 0, mask+30*r.Float64())
+		}
 		open := day.Open(mere)
 		for range 20 {
 			h := *mere
+			if r.IntN(4) == 0 {
+				h.HideBelow(mask + 10*r.Float64())
+			}
 			for range r.IntN(6) {
 				az, low := 360*r.Float64(), 0.0
 				if r.IntN(3) == 0 {
