@@ -24,13 +24,6 @@ type witness struct {
 	zone        int // whose mown ground it stands in, -1 for none, once looked at
 }
 
-// witnessBlock is a run of them, with the least and the greatest height.
-type witnessBlock struct {
-	from, to  int
-	bound     orb.Bound
-	low, high float64
-}
-
 // unevenWitnesses are the worst pair found in one zone.
 type unevenWitnesses struct {
 	a, b          *witness
@@ -46,56 +39,38 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 		return
 	}
 	r.rimSlopes(zones, pts, slope)
-	const most = 8
-	var blocks []witnessBlock
-	for i := 0; i < len(pts); i += most {
-		k := witnessBlock{i, min(i+most, len(pts)), emptyBox(), math.Inf(1), math.Inf(-1)}
-		for _, p := range pts[k.from:k.to] {
-			k.bound = k.bound.Extend(p.ground)
-			k.low, k.high = min(k.low, p.h), max(k.high, p.h)
+	var runs []heightRun
+	for i := 0; i < len(pts); {
+		k := newHeightRun(i, may)
+		for k.to < min(i+mostInRun, len(pts)) {
+			k.add(&pts[k.to].raised)
 		}
-		blocks = append(blocks, k)
+		runs, i = append(runs, k), k.to
 	}
-	boxes := make([]orb.Bound, len(blocks))
-	for i := range blocks {
-		boxes[i] = blocks[i].bound
-	}
-	tree := plane.NewBoxes(boxes)
 	worst := map[int]*unevenWitnesses{}
 	var order []int
-	work := 0
-	var found []int
-	for i := range blocks {
-		a := &blocks[i]
-		found = tree.Search(a.bound.Pad(stepReachM), found[:0])
-		for _, k := range found {
-			b := &blocks[k]
-			if k < i || max(a.high-b.low, b.high-a.low) <= may+slope/100*boxGap(a.bound, b.bound) {
-				continue
-			}
-			if work += (a.to - a.from) * (b.to - b.from); work > ledgeWork {
-				r.cannot("so many heights of rims and marks stand close by one another that not all were compared")
-				break
-			}
-			for v := a.from; v < a.to; v++ {
-				for w := max(b.from, v+1); w < b.to; w++ {
-					z, u := r.uneven(zones, &pts[v], &pts[w], slope, may)
-					switch {
-					case u == nil:
-					case worst[z] == nil:
-						worst[z] = u
-						order = append(order, z)
-					default:
-						u.pairs += worst[z].pairs
-						if u.beyond > worst[z].beyond {
-							worst[z] = u
-						} else {
-							worst[z].pairs = u.pairs
-						}
-					}
-				}
+	even := func(a, b *heightRun) bool {
+		return max(a.high-b.low, b.high-a.low) <= may+slope/100*boxGap(a.bound, b.bound)
+	}
+	all := pairsOfRuns(runs, stepReachM, even, func(i, k int, may float64) bool {
+		z, u := r.uneven(zones, &pts[i], &pts[k], slope, may)
+		switch {
+		case u == nil:
+		case worst[z] == nil:
+			worst[z] = u
+			order = append(order, z)
+		default:
+			u.pairs += worst[z].pairs
+			if u.beyond > worst[z].beyond {
+				worst[z] = u
+			} else {
+				worst[z].pairs = u.pairs
 			}
 		}
+		return true
+	})
+	if !all {
+		r.cannot("so many heights of rims and marks stand close by one another that not all were compared")
 	}
 	for _, z := range order {
 		r.tellWitnesses(worst[z], zones.features[z], outlines[z])

@@ -81,64 +81,89 @@ func (r *run) ledges(steep map[*Feature]bool) {
 	}
 }
 
-// levelBlock is a run of vertices of one feature that follow one another.
-type levelBlock struct {
+// heightRun is a run of places that follow one another, with their least and
+// greatest height: most runs are too far apart, or too even, to hold a step.
+type heightRun struct {
 	from, to  int // among all
 	bound     orb.Bound
 	low, high float64
 	may       float64 // the step that is none
 }
 
-// unevenPairs are the pairs of places within slopeBaseM of one another, along x
-// and along y, whose heights differ by more than the limit of a step, in order.
-// Most blocks of places are too far apart, or too even, to hold one. all is
-// false when there were too many to compare.
-func (r *run) unevenPairs(pts []levelling, steep map[*Feature]bool) (pairs [][2]int, all bool) {
-	const most = 8
-	blocks := make([]levelBlock, 0, len(pts)/most+8)
-	for i := 0; i < len(pts); {
-		a := &pts[i]
-		k := levelBlock{i, i, emptyBox(), a.h, a.h, r.of(a.f).StepMaxM}
-		for ; k.to < len(pts) && k.to < i+most && pts[k.to].chain == a.chain; k.to++ {
-			b := &pts[k.to]
-			k.bound = k.bound.Extend(b.ground)
-			k.low, k.high = min(k.low, b.h), max(k.high, b.h)
-		}
-		if i = k.to; !steep[a.f] {
-			blocks = append(blocks, k)
-		}
-	}
-	boxes := make([]orb.Bound, len(blocks))
-	for i := range blocks {
-		boxes[i] = blocks[i].bound
+const mostInRun = 8
+
+func newHeightRun(from int, may float64) heightRun {
+	return heightRun{from, from, emptyBox(), math.Inf(1), math.Inf(-1), may}
+}
+
+// add takes the next place into the run.
+func (k *heightRun) add(p *raised) {
+	k.to++
+	k.bound = k.bound.Extend(p.ground)
+	k.low, k.high = min(k.low, p.h), max(k.high, p.h)
+}
+
+// pairsOfRuns calls pair with the places i < k of every two runs within reach of
+// one another and of every run, but for those that even says hold nothing. It
+// stops, and returns false, when there are more than ledgeWork or when pair
+// returns false.
+func pairsOfRuns(runs []heightRun, reach float64, even func(a, b *heightRun) bool, pair func(i, k int, may float64) bool) bool {
+	boxes := make([]orb.Bound, len(runs))
+	for i := range runs {
+		boxes[i] = runs[i].bound
 	}
 	tree := plane.NewBoxes(boxes)
 	work := 0
 	var found []int
-	for i := range blocks {
-		a := &blocks[i]
-		found = tree.Search(a.bound.Pad(slopeBaseM), found[:0])
-		for _, k := range found {
-			b := &blocks[k]
-			if k < i || max(a.high-b.low, b.high-a.low) <= min(a.may, b.may) {
+	for n := range runs {
+		a := &runs[n]
+		found = tree.Search(a.bound.Pad(reach), found[:0])
+		for _, m := range found {
+			b := &runs[m]
+			if m < n || even(a, b) {
 				continue
 			}
-			if work += (a.to - a.from) * (b.to - b.from); work > ledgeWork || len(pairs) > ledgePairs {
-				sortPairs(pairs)
-				return pairs, false
+			if work += (a.to - a.from) * (b.to - b.from); work > ledgeWork {
+				return false
 			}
+			may := min(a.may, b.may)
 			for i := a.from; i < a.to; i++ {
 				for k := max(b.from, i+1); k < b.to; k++ {
-					p, q := &pts[i], &pts[k]
-					if math.Abs(p.h-q.h) > min(a.may, b.may) && math.Abs(p.ground[0]-q.ground[0]) <= slopeBaseM && math.Abs(p.ground[1]-q.ground[1]) <= slopeBaseM {
-						pairs = append(pairs, [2]int{i, k})
+					if !pair(i, k, may) {
+						return false
 					}
 				}
 			}
 		}
 	}
+	return true
+}
+
+// unevenPairs are the pairs of places within slopeBaseM of one another, along x
+// and along y, whose heights differ by more than the limit of a step, in order.
+// all is false when there were too many to compare.
+func (r *run) unevenPairs(pts []levelling, steep map[*Feature]bool) (pairs [][2]int, all bool) {
+	runs := make([]heightRun, 0, len(pts)/mostInRun+8)
+	for i := 0; i < len(pts); {
+		a := &pts[i]
+		k := newHeightRun(i, r.of(a.f).StepMaxM)
+		for k.to < len(pts) && k.to < i+mostInRun && pts[k.to].chain == a.chain {
+			k.add(&pts[k.to].raised)
+		}
+		if i = k.to; !steep[a.f] {
+			runs = append(runs, k)
+		}
+	}
+	even := func(a, b *heightRun) bool { return max(a.high-b.low, b.high-a.low) <= min(a.may, b.may) }
+	all = pairsOfRuns(runs, slopeBaseM, even, func(i, k int, may float64) bool {
+		p, q := &pts[i], &pts[k]
+		if math.Abs(p.h-q.h) > may && math.Abs(p.ground[0]-q.ground[0]) <= slopeBaseM && math.Abs(p.ground[1]-q.ground[1]) <= slopeBaseM {
+			pairs = append(pairs, [2]int{i, k})
+		}
+		return len(pairs) <= ledgePairs
+	})
 	sortPairs(pairs)
-	return pairs, true
+	return pairs, all
 }
 
 func sortPairs(pairs [][2]int) {
