@@ -457,6 +457,27 @@ func (op *Operation) Apply(flat []float64, stride int) error {
 	return op.to.FromGeodetic(flat, stride)
 }
 
+// MovesDatum reports whether coordinates on the two datums differ at any place.
+func (op *Operation) MovesDatum() bool {
+	return len(op.stages) > 0 || slices.ContainsFunc(op.parts, func(part *Operation) bool { return len(part.stages) > 0 })
+}
+
+// ApplyDatum does the datum steps alone, in place: flat is longitude and
+// latitude in degrees on the source's datum and, from stride 3 up, height in
+// metres, which changes as that of Apply does. Heights with references of their
+// own are not looked at. The errors, and what holds of Parts, are those of Apply.
+func (op *Operation) ApplyDatum(flat []float64, stride int) error {
+	if op.parts != nil {
+		return fmt.Errorf("the steps differ from place to place: take the part for the place")
+	}
+	for i := range op.stages {
+		if err := op.stages[i].apply(flat, stride, op.heights); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // applyAxes maps earth-centred axes directly, without the detour over latitude
 // and longitude.
 func (op *Operation) applyAxes(flat []float64, stride int) error {

@@ -166,11 +166,15 @@ func (p *Plan) Find(role Role) []*Feature {
 
 // Transform returns a new plan in the operation's target coordinates; p stays
 // as it is. The operation must be one for the plan's features (see Operation).
-// Attributes are shared, coordinates are not. The error names the
-// feature and the vertex that could not be transformed.
+// Attributes are shared, coordinates are not; the positions of the plan's
+// history go along to another datum. The error names the feature and the vertex
+// that could not be transformed.
 func (p *Plan) Transform(op *crs.Operation) (*Plan, error) {
 	out := *p
 	out.setReference(op.To())
+	if moved, ok := p.movedHistory(op); ok {
+		out.Attributes.Set(PlanHistory, moved)
+	}
 	out.stands = p.stands.moved(p, &out, op)
 	out.Features = make([]*Feature, len(p.Features))
 	for i, f := range p.Features {

@@ -40,8 +40,8 @@ func (e Entry) value() schema.Value {
 	var a schema.Attributes
 	a.Set("date", schema.String(e.Date))
 	a.Set("kind", schema.String(e.Kind))
-	a.Set("stored", positionValue(e.Stored))
-	a.Set("antenna", positionValue(e.Antenna))
+	a.Set(schema.EntryStored, positionValue(e.Stored))
+	a.Set(schema.EntryAntenna, positionValue(e.Antenna))
 	if e.Kind == EntryCorrection {
 		a.Set("shift_m", schema.List(millimetres(e.Shift.E), millimetres(e.Shift.N), millimetres(e.Shift.U)))
 	}
@@ -107,11 +107,11 @@ func History(p *schema.Plan) ([]Entry, error) {
 		f := item.Fields()
 		e := Entry{Date: f.Get("date").Text(), Kind: f.Get("kind").Text(), Frame: f.Get("frame").Text(), MeasuredBy: f.Get("measured_by").Text()}
 		var ok bool
-		if e.Stored, ok = positionOf(f.Get("stored")); !ok {
+		if e.Stored, ok = positionOf(f.Get(schema.EntryStored)); !ok {
 			return nil, fmt.Errorf("entry %d of the plan's history has no stored position [lon, lat, h]", i+1)
 		}
-		if e.Antenna = e.Stored; f.Has("antenna") {
-			if e.Antenna, ok = positionOf(f.Get("antenna")); !ok {
+		if e.Antenna = e.Stored; f.Has(schema.EntryAntenna) {
+			if e.Antenna, ok = positionOf(f.Get(schema.EntryAntenna)); !ok {
 				return nil, fmt.Errorf("entry %d of the plan's history has an antenna that is no position [lon, lat, h]", i+1)
 			}
 		}

@@ -41,7 +41,7 @@ func historyError(p *schema.Plan, err error) error {
 	}
 	own := !isNull(p.Attributes.Get(schema.PlanGiven))
 	for _, entry := range p.Attributes.Get(schema.PlanHistory).Items() {
-		own = own || entry.Fields().Has("stored")
+		own = own || entry.Fields().Has(schema.EntryStored)
 	}
 	return &HistoryError{err, own}
 }

@@ -55,6 +55,14 @@ func TestNewestByDate(t *testing.T) {
 			p.get("b1").set("frame", schema.String("GDA2020"))
 			history(0.5, `"date": "2026-05-01", "frame": "ITRF2014"`, `"date": "2020-01-01", "frame": "GDA2020"`)(p)
 		}, validate.Passed, ""},
+		{"the plan in another frame than its entries", func(p *plot) {
+			member(p, "frame", schema.String("ETRS89"))
+			history(0, `"frame": "ITRF2014"`, `"frame": "ITRF2014"`)(p)
+		}, validate.Unchecked, `in "ITRF2014" and the base in "ETRS89"`},
+		{"the plan in the frame of its entries", func(p *plot) {
+			member(p, "frame", schema.String("ETRS89"))
+			history(0, `"frame": "ETRS 89"`, `"frame": "ETRS 89"`)(p)
+		}, validate.Passed, ""},
 		// At the limit of 0.02 m from both sides.
 		{"words, a hair off", history(0.0195, `"date": "soon"`, `"date": "2020-01-01"`), validate.Passed, ""},
 		{"words, a hair more", history(0.0205, `"date": "soon"`, `"date": "2020-01-01"`), validate.Unchecked, "entry 1"},

@@ -78,7 +78,7 @@ func checkBaseMoved(r *run) {
 		return
 	}
 	base, last := bases[0], entries[len(entries)-1]
-	if own := base.Attributes.Get(schema.PropFrame).Text(); !sameFrameWords(own, last.Frame) {
+	if own := r.frameOfBase(base); !sameFrameWords(own, last.Frame) {
 		r.cannot("the newest entry of the plan's history is in %s and the base in %s: whether the base stands where it has been is not told by comparing the two", quote(last.Frame), quote(own))
 		return
 	}
@@ -99,7 +99,7 @@ func (r *run) heldToDates(base *Feature, entries []Entry, ground bool) {
 	for i := range entries {
 		when[i] = dateOfEntry(items[i].Fields())
 	}
-	own := base.Attributes.Get(schema.PropFrame).Text()
+	own := r.frameOfBase(base)
 	newest, last := -1, when[len(when)-1]
 	var open []int
 	for i, w := range when[:len(when)-1] {
@@ -167,6 +167,18 @@ func dateOfEntry(item schema.Attributes) (out entryDate) {
 		out = entryDate{date{at, at, true}, item.Get("epoch").Text(), true}
 	}
 	return out
+}
+
+// frameOfBase is the frame that the base's coordinates in the plan are in, as
+// far as the base or the plan says; "" for neither.
+func (r *run) frameOfBase(base *Feature) string {
+	if own := base.Attributes.Get(schema.PropFrame).Text(); own != "" {
+		return own
+	}
+	if ref, err := r.Plan.Reference(); err == nil && ref.Frame.Known() {
+		return ref.Frame.Name()
+	}
+	return ""
 }
 
 // sameFrameWords reports whether two frames are one, or one of them is not
@@ -341,8 +353,8 @@ func eachPosition(v schema.Value, bare bool, visit func(crs.Geodetic)) {
 	}
 	for _, a := range v.Fields() {
 		switch key := schema.FoldName(a.Key); key {
-		case "stored", "antenna", "position", "coordinates":
-			eachPosition(a.Value, bare || key == "stored" || key == "antenna", visit)
+		case schema.EntryStored, schema.EntryAntenna, "position", "coordinates":
+			eachPosition(a.Value, bare || key == schema.EntryStored || key == schema.EntryAntenna, visit)
 		}
 	}
 }
