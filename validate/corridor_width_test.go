@@ -126,3 +126,91 @@ func TestNothingAcrossACorridor(t *testing.T) {
 		}
 	}
 }
+
+// TestGatesBesideACorridor: a gate or ramp opens an edge to the corridor that
+// goes through it, and to no other.
+func TestGatesBesideACorridor(t *testing.T) {
+	edge := func(p *plot, id, kind string, pts ...orb.Point) *thing {
+		return p.add(&thing{id: id, role: "edge", name: id, line: pts, z: flatGround}).set("edge_kind", schema.String(kind))
+	}
+	// beside draws edges along the corridor, to its left and right, and an opening
+	// on the whole of the right one.
+	beside := func(kind, by string, left, right float64) func(p *plot) {
+		return func(p *plot) {
+			edge(p, "e8", kind, orb.Point{15 - left, -6}, orb.Point{15 - left, -4})
+			edge(p, "e9", kind, orb.Point{15 + right, -6}, orb.Point{15 + right, -4})
+			edge(p, "e7", by, orb.Point{15 + right, -6.1}, orb.Point{15 + right, -3.9})
+		}
+	}
+	// across draws a fence across it and leaves of a gate on that, each from one
+	// place along it to another.
+	across := func(leaves ...float64) func(p *plot) {
+		return func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{10, -5}, orb.Point{20, -5})
+			for i := 0; i+1 < len(leaves); i += 2 {
+				edge(p, "e7"+string(rune('0'+i)), "gate", orb.Point{15 + leaves[i], -5}, orb.Point{15 + leaves[i+1], -5})
+			}
+		}
+	}
+	dock := func(kind, by string, off float64) func(p *plot) {
+		return func(p *plot) {
+			edge(p, "e8", kind, orb.Point{34.8, 10 + off}, orb.Point{35.8, 10 + off}).set("height_m", num(0.1))
+			edge(p, "e9", by, orb.Point{34.7, 10 + off}, orb.Point{35.9, 10 + off})
+		}
+	}
+	for _, x := range []struct {
+		name, rule string
+		draw       func(p *plot)
+		told       bool
+	}{
+		{"walls 1.498 m apart, a gate along one", "corridor-narrow", beside("wall", "gate", 0.75, 0.748), true},
+		{"walls 1.502 m apart", "corridor-narrow", beside("wall", "gate", 0.75, 0.752), false},
+		{"kerbs 1.498 m apart, a ramp along one", "corridor-narrow", beside("kerb", "ramp", 0.75, 0.748), true},
+		{"kerbs 1.502 m apart", "corridor-narrow", beside("kerb", "ramp", 0.75, 0.752), false},
+		{"a fence 0.448 m beside it behind a gate", "corridor-narrow", beside("fence", "gate", 5, 0.448), true},
+		{"a fence 0.452 m beside it", "corridor-narrow", beside("fence", "gate", 5, 0.452), false},
+		{"a wall 0.4 m wide behind a gate", "corridor-narrow", func(p *plot) {
+			beside("wall", "gate", 0.75, 0.948)(p)
+			p.get("e9").set("width_m", num(0.4))
+		}, true},
+		{"one that leaves the way its width", "corridor-narrow", func(p *plot) {
+			beside("wall", "gate", 0.75, 0.954)(p)
+			p.get("e9").set("width_m", num(0.4))
+		}, false},
+		{"a gate that another corridor goes through", "corridor-narrow", func(p *plot) {
+			beside("wall", "gate", 0.75, 0.74)(p)
+			p.add(&thing{id: "c9", role: "corridor", name: "Aside", line: []orb.Point{{12, 1.5}, {12, -1}, {12, -5}, {20, -5}, {20, -9}, {20, -11.5}}, z: flatGround})
+			p.get("e8").line = []orb.Point{{14.25, -6}, {14.25, -5.8}}
+		}, true},
+		{"a gate that it goes through", "corridor-narrow", across(-0.8, 0.8), false},
+		{"a gate of two leaves", "corridor-narrow", across(-0.8, -0.1, -0.1, 0.8), false},
+		{"a gate of two leaves 0.05 m apart and a fence with as much of a gap", "corridor-narrow", func(p *plot) {
+			across(-0.8, -0.15, -0.1, 0.8)(p)
+			p.get("e8").line = []orb.Point{{10, -5}, {14.8, -5}}
+			edge(p, "e9", "fence", orb.Point{14.95, -5}, orb.Point{20, -5})
+		}, false},
+		{"a gate 1.4 m wide", "corridor-narrow", across(-0.7, 0.7), true},
+		{"a gate in a gap of the fence, whose ends reach under it", "corridor-narrow", func(p *plot) {
+			across(-0.8, 0.8)(p)
+			p.get("e8").line = []orb.Point{{10, -5}, {14.3, -5}}
+			edge(p, "e9", "fence", orb.Point{15.7, -5}, orb.Point{20, -5})
+		}, false},
+		{"a fence 0.44 m beside the way into the dock, a gate along it", "dock-path-blocked", dock("fence", "gate", 0.44), true},
+		{"the same 0.46 m beside it", "dock-path-blocked", dock("fence", "gate", 0.46), false},
+		{"a gate that the way into the dock goes through", "dock-path-blocked", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{35, 8}, orb.Point{35, 12}).set("height_m", num(0.1))
+			edge(p, "e9", "gate", orb.Point{35, 9}, orb.Point{35, 11})
+		}, false},
+		{"a gate by the line-up point that the corridor goes through", "dock-path-blocked", func(p *plot) {
+			edge(p, "e8", "fence", orb.Point{33.5, 8}, orb.Point{33.5, 12}).set("height_m", num(0.1))
+			edge(p, "e9", "gate", orb.Point{33.5, 9}, orb.Point{33.5, 11})
+		}, false},
+	} {
+		p := park()
+		x.draw(p)
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		if o := r.Outcome(x.rule); (o.Outcome != validate.Passed) != x.told {
+			t.Errorf("%s: %s (%s) %s", x.name, o.Outcome, o.Reason, show(findingOf(r, x.rule)))
+		}
+	}
+}

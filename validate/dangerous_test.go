@@ -100,6 +100,8 @@ func TestDangerousPlans(t *testing.T) {
 			p.get("z1").set("fix", schema.List(schema.Int(4), schema.Int(4), schema.Int(5), schema.Int(4)))
 		}},
 		{"a base from a single solution", "survey-quality", func(p *plot) { p.get("b1").set("fix", schema.String("single")) }},
+		{"an outlet from a float solution", "survey-quality", func(p *plot) { p.get("s1").set("fix", schema.String("float")) }},
+		{"an outlet half a metre off", "survey-quality", func(p *plot) { p.get("s1").set("sigma", num(0.5)) }},
 		{"a lawn traced from a picture", "survey-quality", func(p *plot) { p.get("z2").set("drawn_from", schema.String("traced")) }},
 		{"a base at height 0 on ground at 2000 m", "base-height", func(p *plot) {
 			for _, x := range p.things {

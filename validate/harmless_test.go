@@ -69,6 +69,17 @@ func TestHarmlessWays(t *testing.T) {
 	notched := func(off float64) []orb.Point { // a slot from the north, as far as beside the way in
 		return []orb.Point{{-10, -40}, {80, -40}, {80, 40}, {35.5, 40}, {35.5, 10 + off}, {34.99, 10 + off}, {34.99, 40}, {-10, 40}, {-10, -40}}
 	}
+	// walled draws an outlet east of a lawn that ends at 30 m, and a shed from wall on
+	// that wants so wide a strip, 0 for the usual one.
+	walled := func(outlet, wall, strip float64) func(p *plot) {
+		return func(p *plot) {
+			at("s1", outlet, -20)(p)
+			g := p.get("g1")
+			if g.rings[0] = rect(wall, -22, 33, -18); strip > 0 {
+				g.set("limits", schema.Object(schema.Attributes{{Key: "hard_edge_strip_m", Value: num(strip)}}))
+			}
+		}
+	}
 	tight := func(at float64) func(p *plot) {
 		return func(p *plot) {
 			pond(at, -6, 17, -4)(p)
@@ -120,9 +131,23 @@ func TestHarmlessWays(t *testing.T) {
 			holed(p, []orb.Point{{14, -14}, {16, -11}, {16, -14}, {14, -11}, {14, -14}})
 		}, true},
 		{"a mast 0.298 m beside the way in", "base-in-zone", at("b1", 35, 10.298), true},
-		{"a mast 0.3 m beside the way in", "base-in-zone", at("b1", 35, 10.3), false},
+		{"a mast 0.3 m beside the way in", "base-in-zone-error", at("b1", 35, 10.3), false},
 		{"a mast 0.598 m from the line-up point", "base-in-zone", at("b1", 34, 10.598), true},
-		{"a mast 0.6 m from the line-up point", "base-in-zone", at("b1", 34, 10.6), false},
+		{"a mast 0.6 m from the line-up point", "base-in-zone-error", at("b1", 34, 10.6), false},
+		{"a mast 0.598 m beside the way in", "base-in-zone", at("b1", 35, 10.598), true},
+		{"a mast 0.6 m beside the way in", "base-in-zone", at("b1", 35, 10.6), false},
+		{"a mast 0.898 m from the line-up point", "base-in-zone", at("b1", 34, 10.898), true},
+		{"a mast 0.9 m from the line-up point", "base-in-zone", at("b1", 34, 10.9), false},
+		{"an outlet 0.598 m beside the way in", "base-in-zone", at("s1", 35.5, 9.402), true},
+		{"an outlet 0.6 m beside the way in", "base-in-zone", at("s1", 35.5, 9.4), false},
+		{"an outlet 0.48 m beside the way in, on the wall beside that", "base-in-zone", func(p *plot) {
+			at("s1", 35.3, 10.48)(p)
+			p.get("g1").rings[0] = rect(35.2, 10.5, 36.2, 13)
+		}, false},
+		{"an outlet of a margin of 0.5 m 0.798 m beside the way in", "base-in-zone", func(p *plot) {
+			at("s1", 35.5, 9.202)(p)
+			p.get("s1").set("limits", schema.Object(schema.Attributes{{Key: "hazard_margin_m", Value: num(0.5)}}))
+		}, true},
 		{"an outlet behind the dock", "base-in-zone", at("s1", 36.1, 10), false},
 		{"a second dock 0.598 m beside the first", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{36, 9.402} }, true},
 		{"a second dock 0.6 m beside the first", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{36, 9.4} }, false},
@@ -155,10 +180,15 @@ func TestHarmlessWays(t *testing.T) {
 		{"a mast 0.298 m beside a lawn", "base-in-zone", at("b1", 30.298, -20), true},
 		{"a mast 0.3 m beside a lawn", "base-in-zone", at("b1", 30.3, -20), false},
 		{"an outlet 0.298 m beside a lawn", "base-in-zone", at("s1", 30.298, -20), true},
-		{"an outlet 0.05 m beside a lawn, on a wall", "base-in-zone", func(p *plot) {
-			at("s1", 30.05, -20)(p)
-			p.get("g1").rings[0] = rect(30.15, -22, 33, -18)
-		}, false},
+		{"an outlet 0.12 m beside a lawn, on a wall", "base-in-zone", walled(30.12, 30.15, 0), false},
+		{"an outlet in the wall", "base-in-zone", walled(30.15, 30.15, 0), false},
+		{"an outlet 0.048 m before a wall", "base-in-zone", walled(30.152, 30.2, 0), false},
+		{"an outlet 0.053 m before a wall", "base-in-zone", walled(30.147, 30.2, 0), true},
+		{"an outlet 0.06 m beside a lawn, 0.14 m before a wall", "base-in-zone", walled(30.06, 30.2, 0), true},
+		{"an outlet 0.15 m before a wall with a strip of 0.25 m", "base-in-zone", walled(30.1, 30.25, 0.25), false},
+		{"an outlet 0.153 m before it", "base-in-zone", walled(30.097, 30.25, 0.25), true},
+		{"an outlet on a wall, the lawn 0.13 m from it", "base-in-zone", walled(30.13, 30.13, 0), true},
+		{"an outlet in a shed, 0.01 m from its wall", "base-in-zone", walled(30.06, 30.05, 0), false},
 		{"a mast 0.598 m beside a corridor", "base-in-zone", at("b1", 15.598, -5), true},
 		{"a mast 0.6 m beside a corridor", "base-in-zone", at("b1", 15.6, -5), false},
 		{"an outlet in a keep-out 0.298 m wide to each side", "base-in-zone", func(p *plot) {

@@ -14,13 +14,13 @@ import (
 )
 
 var baseZoneRules = []Rule{{
-	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
+	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hard_edge_strip_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
 	Page: Page{
 		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
 			"whether a dock stands that near to the line of a corridor, or, where that leads to it, whether it or the way in does on this side of the line-up point; and whether a base, an outlet or another dock stands in the way into a dock: " +
 			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
 			"In another dock a machine may be parked: its middle has to be clear of the middle of the strip by half of either machine's width, beside the dock too, and of the line-up point by turn_radius_m and half its width; what stands behind the dock is not in the way. A dock on mown ground is common practice and no finding. " +
-			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground or to what the machine covers in a corridor, is a warning, in a keep-out drawn tightly round it too; one that stands in a building, or within hard_edge_strip_m of one, is guarded by its wall. " +
+			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground, to what the machine covers in a corridor, or to the strip or the disc, is a warning, in a keep-out drawn tightly round it too. One that stands in a building needs no more; one on its wall, which it stands out from by up to 0.1 m within hard_edge_strip_m, needs no more than what of that strip lies before it; one that stands farther from the wall keeps the margin. " +
 			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. A millimetre is rounding.",
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
@@ -61,8 +61,8 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 		return x
 	}
 	margin := 0.0 // past what is driven
-	if f.Role != schema.RoleDock && !r.byWall(p) {
-		margin = r.of(f).HazardMarginM
+	if f.Role != schema.RoleDock {
+		margin = r.standingMargin(f, p)
 	}
 	reach := math.Max(margin, 2*slackM)
 	for _, i := range zones.near(p.Bound().Pad(reach)) {
@@ -122,16 +122,28 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 			}
 			continue
 		}
-		w := r.wayOf(d, slackM)
-		strip, disc, _, _, ok := w.blocked(r, &hazardShape{points: []orb.Point{p}, bound: p.Bound()})
-		switch {
-		case !ok:
-		case !math.IsInf(strip, 1):
-			tell(d.f, half, strip, fmt.Sprintf("stands in the way into %s, %s from its middle; half the machine is %s wide", d.f.describe(), metresPast(strip, half), metres(half))).Severity = Error
-		case !math.IsInf(disc, 1):
-			x := tell(d.f, turn, disc, fmt.Sprintf("stands %s from the line-up point of %s; to turn there the machine needs %s", metresPast(disc, turn), d.f.describe(), metres(turn)))
-			x.Severity = Error
+		for _, more := range [...]float64{0, margin} {
+			w := r.wayBeside(d, slackM, more)
+			strip, disc, _, _, ok := w.blocked(r, &hazardShape{points: []orb.Point{p}, bound: p.Bound()})
+			if !ok || math.IsInf(strip, 1) && math.IsInf(disc, 1) {
+				continue
+			}
+			severity, needs := Error, ""
+			if more > 0 {
+				severity, needs = Warning, fmt.Sprintf(", and it needs %s more", metres(more))
+			}
+			if !math.IsInf(strip, 1) {
+				where := "in"
+				if more > 0 {
+					where = "beside"
+				}
+				tell(d.f, half+more, strip, fmt.Sprintf("stands %s the way into %s, %s from its middle; half the machine is %s wide%s", where, d.f.describe(), metresPast(strip, half+more), metres(half), needs)).Severity = severity
+				break
+			}
+			x := tell(d.f, turn+more, disc, fmt.Sprintf("stands %s from the line-up point of %s; to turn there the machine needs %s%s", metresPast(disc, turn+more), d.f.describe(), metres(turn), needs))
+			x.Severity = severity
 			x.Trace = r.trace(d.lineup, p)
+			break
 		}
 	}
 }
@@ -177,16 +189,28 @@ func (d *dockSpot) parkedBeside(p orb.Point) (strip, disc float64) {
 	return strip, disc
 }
 
-// byWall reports whether a point stands in a building, or within the strip left
-// uncut along its wall.
-func (r *run) byWall(p orb.Point) bool {
+// outletReachM is how far, in metres, an outlet or the foot of a mast stands out
+// from the wall that it is fixed to (common practice, no source).
+const outletReachM = 0.1
+
+// standingMargin is what a base or an outlet at p needs past what is driven: 0
+// in a building, what the strip left uncut along a wall leaves before one that
+// is fixed to it, and hazard_margin_m anywhere else.
+func (r *run) standingMargin(f *Feature, p orb.Point) float64 {
+	margin := r.of(f).HazardMarginM
 	b := r.buildings()
-	for _, k := range b.near(p.Bound().Pad(r.limits.HardEdgeStripM)) {
-		if _, _, _, ok := plane.NewGauge(p).Within(b.gauge(k), r.of(b.features[k]).HardEdgeStripM); ok {
-			return true
+	for _, k := range b.near(p.Bound().Pad(r.greatestStrip())) {
+		strip := r.of(b.features[k]).HardEdgeStripM
+		off, _, _, ok := plane.NewGauge(p).Within(b.gauge(k), strip)
+		switch {
+		case !ok:
+		case b.locator(k).Locate(p) == plane.Inside:
+			return 0
+		case off <= math.Max(0, strip-outletReachM)+slackM:
+			margin = math.Min(margin, strip-off)
 		}
 	}
-	return false
+	return margin
 }
 
 // standsInWater tells of bases, outlets and marks that stand in water.

@@ -54,7 +54,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m", "dock_standoff_m"}, Over: one(schema.RoleCorridor, schema.RoleDock), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width of a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, a drop only where the corridor goes over it, and no farther than passage_min_m to either side. A millimetre is rounding.",
+				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, for a corridor that goes through it: to one that runs by, its leaf and posts stand there like the edge; a drop is open no farther than passage_min_m to either side of where the corridor goes over it. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
@@ -469,9 +469,32 @@ type obstacle struct {
 	strip float64
 }
 
-// obstacles lists everything that bounds the way of a corridor.
-func (r *run) obstacles() []obstacle {
+// edgeObstacles are those of an edge to one that goes along the ways.
+func (r *run) edgeObstacles(f *Feature, ways []orb.LineString) []obstacle {
 	var out []obstacle
+	margin, strip := r.edgeKeeps(f)
+	s := r.barrierTo(f, ways)
+	for _, l := range append(s.lines, ringLines(s.solid)...) {
+		out = append(out, obstacle{f, l, edgeKind(f) != "", margin, strip})
+	}
+	return out
+}
+
+// edgeKeeps is the margin in metres that a corridor must keep from an edge, and
+// the strip that it should, past half the machine.
+func (r *run) edgeKeeps(f *Feature) (margin, strip float64) {
+	switch edgeKind(f) {
+	case schema.EdgeDrop:
+		margin, _ = r.of(f).HazardMargin("drop")
+	case schema.EdgeWall, schema.EdgeFence:
+		strip = r.of(f).HardEdgeStripM
+	}
+	return margin, strip
+}
+
+// obstacles lists everything that bounds the way of a corridor, but for edges
+// that a gate or ramp opens, which bound each corridor in their own way.
+func (r *run) obstacles() (out []obstacle, gated []*Feature) {
 	add := func(f *Feature, hard bool) {
 		if f.growth() > 0 {
 			if lines := r.hazardLines(f); lines != nil {
@@ -509,21 +532,11 @@ func (r *run) obstacles() []obstacle {
 			if isDrivenOver(edgeKind(f)) {
 				continue
 			}
-			margin := 0.0
-			if edgeKind(f) == schema.EdgeDrop {
-				margin, _ = r.of(f).HazardMargin("drop")
+			if len(r.opened(f, f.growth())) > 0 {
+				gated = append(gated, f)
+				continue
 			}
-			strip := 0.0
-			if kind := edgeKind(f); kind == schema.EdgeWall || kind == schema.EdgeFence {
-				strip = r.of(f).HardEdgeStripM
-			}
-			s := r.barrierShape(f)
-			for _, l := range s.lines {
-				out = append(out, obstacle{f, l, edgeKind(f) != "", margin, strip})
-			}
-			for _, l := range ringLines(s.solid) {
-				out = append(out, obstacle{f, l, edgeKind(f) != "", margin, strip})
-			}
+			out = append(out, r.edgeObstacles(f, nil)...)
 		case schema.RoleBuilding:
 			before := len(out)
 			add(f, true)
@@ -534,14 +547,14 @@ func (r *run) obstacles() []obstacle {
 			add(f, false)
 		}
 	}
-	if len(out) > 0 { // alone they narrow nothing
+	if len(out)+len(gated) > 0 { // alone they narrow nothing
 		for _, role := range [...]schema.Role{schema.RoleSupply, schema.RoleBase} {
 			for _, f := range r.usableOf(role) {
 				add(f, false)
 			}
 		}
 	}
-	return out
+	return out, gated
 }
 
 func checkCorridorNarrow(r *run) {
@@ -564,8 +577,8 @@ func checkCorridorNarrow(r *run) {
 		}
 		return
 	}
-	obstacles := r.obstacles()
-	if len(obstacles) == 0 {
+	obstacles, gated := r.obstacles()
+	if len(obstacles)+len(gated) == 0 {
 		r.cannot("the plan draws nothing that could narrow a corridor: no edge, building, hazard, keepout or boundary")
 		return
 	}
@@ -585,8 +598,15 @@ func checkCorridorNarrow(r *run) {
 		c := &list[i]
 		var near []obstacle
 		l := r.of(c.f)
-		for _, k := range index.Search(boundOf(c.pts).Pad(math.Max(passageOf(l), l.MachineWidthM/2+margin)), nil) {
+		box := boundOf(c.pts).Pad(math.Max(passageOf(l), l.MachineWidthM/2+margin))
+		for _, k := range index.Search(box, nil) {
 			near = append(near, obstacles[k])
+		}
+		for _, f := range gated {
+			if margin, strip := r.edgeKeeps(f); !box.Pad(f.growth() + margin + strip).Intersects(f.bound) {
+				continue
+			}
+			near = append(near, r.edgeObstacles(f, []orb.LineString{c.pts})...)
 		}
 		r.narrow(c, near)
 	}

@@ -19,7 +19,7 @@ var dockWayRules = []Rule{
 			What: "Whether a hazard, a wall, fence, kerb or drop, or a building lies in the ground that docking takes: the strip of the machine's width centred on the straight line from the dock to its line-up point, " +
 				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind, and so does a disc about the dock itself, as wide to every side as the machine, for one that overruns it. " +
 				"Walls, fences and buildings nearer than the strip left uncut there, to the side, are a warning; for all else, and behind the dock, no margin is added. " +
-				"Where a ramp or a gate crosses an edge, it is open. How near it comes to the middle of the strip, or of the disc, is measured. " +
+				"Where a ramp or a gate crosses an edge, it is open for the way in, and for a corridor that leads to the dock, where they go through it. How near it comes to the middle of the strip, or of the disc, is measured. " +
 				"A keep-out counts in the disc; in the strip it is dock-in-keepout's. A tree drawn as a point without radius_m within 1 m of that ground cannot be judged. " +
 				"A hazard of no known kind keeps the widest margin. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
@@ -196,6 +196,18 @@ func checkDockPathBlocked(r *run) {
 	}
 }
 
+// waysTo are the lines on which a machine comes to a dock: the way in and the
+// corridors that lead to it.
+func (r *run) waysTo(d *dockSpot) []orb.LineString {
+	out := []orb.LineString{{d.lineup, d.at}}
+	for i := range r.corridors() {
+		if c := &r.corridorList[i]; c.leadsTo(d.f, d.at) {
+			out = append(out, c.pts)
+		}
+	}
+	return out
+}
+
 // dockStrip is the strip in metres that docking should keep from a thing that
 // stands: a wall, a fence or a building.
 func (r *run) dockStrip(f *Feature) float64 {
@@ -295,7 +307,7 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 	if f.Role == schema.RoleEdge {
 		switch edgeKind(f) {
 		case schema.EdgeWall, schema.EdgeFence, schema.EdgeKerb, schema.EdgeDrop:
-			s = r.barrierShape(f)
+			s = r.barrierTo(f, r.waysTo(w.dock))
 		case "":
 			if f.bound.Intersects(w.bound) {
 				r.cannot("%s does not say what kind of edge it is", f.describe())

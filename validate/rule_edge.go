@@ -80,6 +80,9 @@ type opening struct {
 	long bool
 	// reach is how far its middle may be from an edge that it opens.
 	reach float64
+	// gate is the same for the leaves of one gate or ramp, which come within
+	// crossingM of one another.
+	gate int
 }
 
 // area is what a stretch opens: a rectangle about it, crossingM and so much more
@@ -127,6 +130,21 @@ func (r *run) openings() []opening {
 				}
 			}
 		}
+	}
+	leaves := newSets(len(r.openingSet))
+	for i := range r.openingSet {
+		o := &r.openingSet[i]
+		box := segmentBox(o.a, o.b).Pad(crossingM)
+		for k := range r.openingSet[:i] {
+			if g := &r.openingSet[k]; g.kind == o.kind && box.Intersects(segmentBox(g.a, g.b)) {
+				if p, q := nearestPair(o.a, o.b, g.a, g.b); distance(p, q) <= crossingM {
+					leaves.join(i, k)
+				}
+			}
+		}
+	}
+	for i := range r.openingSet {
+		r.openingSet[i].gate = leaves.root(i)
 	}
 	return r.openingSet
 }
@@ -328,7 +346,14 @@ func lineEnds(f *Feature) []orb.Point {
 // wide in metres to either side. A drop is opened only about the places where a
 // corridor, or the way into a dock, goes over it.
 func (r *run) opened(f *Feature, wide float64) orb.MultiPolygon {
+	return r.openedTo(f, wide, nil)
+}
+
+// openedTo is opened for one that goes along the ways alone, nil for all: to it
+// only the gates and ramps are open that it goes through.
+func (r *run) openedTo(f *Feature, wide float64, ways []orb.LineString) orb.MultiPolygon {
 	var open orb.MultiPolygon
+	var by []*opening
 	kind := edgeKind(f)
 	for i := range r.openings() {
 		o := &r.openingSet[i]
@@ -340,10 +365,14 @@ func (r *run) opened(f *Feature, wide float64) orb.MultiPolygon {
 			continue
 		}
 		if kind != schema.EdgeDrop {
-			open = append(open, area)
+			open, by = append(open, area), append(by, o)
 			continue
 		}
-		for _, at := range r.goesOver(f, area) {
+		through := ways
+		if through == nil {
+			through = r.allWays()
+		}
+		for _, at := range goesOver(f.lines(), area, through) {
 			disc, err := plane.Buffer(at, r.of(f).PassageMinM+wide, chordM)
 			if err != nil {
 				continue
@@ -353,20 +382,52 @@ func (r *run) opened(f *Feature, wide float64) orb.MultiPolygon {
 			}
 		}
 	}
-	return open
+	if ways == nil || len(by) == 0 {
+		return open
+	}
+	own := f.lines()
+	passed := func(gate int) bool {
+		for i := range r.openingSet {
+			o := &r.openingSet[i]
+			if o.gate == gate && len(goesOver(append(own[:len(own):len(own)], orb.LineString{o.a, o.b}), o.area(wide), ways)) > 0 {
+				return true
+			}
+		}
+		return false
+	}
+	out := open[:0]
+	for i, o := range by {
+		if passed(o.gate) {
+			out = append(out, open[i])
+		}
+	}
+	return out
 }
 
-// goesOver returns the places within an area where a corridor, or the straight
-// way into a dock, goes over an edge.
-func (r *run) goesOver(f *Feature, area orb.Polygon) []orb.Point {
+// allWays are the lines of the corridors and the straight ways into docks.
+func (r *run) allWays() []orb.LineString {
+	var out []orb.LineString
+	for i := range r.corridors() {
+		out = append(out, r.corridorList[i].pts)
+	}
+	for _, d := range r.docks() {
+		if !math.IsNaN(d.heading) {
+			out = append(out, orb.LineString{d.lineup, d.at})
+		}
+	}
+	return out
+}
+
+// goesOver returns the places within an area where ways go over lines.
+func goesOver(lines []orb.LineString, area orb.Polygon, ways []orb.LineString) []orb.Point {
 	var out []orb.Point
 	box := area.Bound()
-	over := func(way orb.LineString) {
-		for _, l := range f.lines() {
-			for i := 1; i < len(way); i++ {
-				if !segmentBox(way[i-1], way[i]).Intersects(box) {
-					continue
-				}
+	for _, way := range ways {
+		for i := 1; i < len(way); i++ {
+			if !segmentBox(way[i-1], way[i]).Intersects(box) {
+				continue
+			}
+			for _, l := range lines {
 				for k := 1; k < len(l); k++ {
 					if x := plane.Cross(way[i-1], way[i], l[k-1], l[k]); (x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch) && plane.Locate(x.P, area) != plane.Outside {
 						out = append(out, x.P)
@@ -375,20 +436,14 @@ func (r *run) goesOver(f *Feature, area orb.Polygon) []orb.Point {
 			}
 		}
 	}
-	for i := range r.corridors() {
-		over(r.corridorList[i].pts)
-	}
-	for _, d := range r.docks() {
-		if !math.IsNaN(d.heading) {
-			over(orb.LineString{d.lineup, d.at})
-		}
-	}
 	return out
 }
 
 // barrier returns the lines of an edge, less where a ramp or a gate opens it.
-func (r *run) barrier(f *Feature) []orb.LineString {
-	lines, open := f.lines(), r.opened(f, 0)
+func (r *run) barrier(f *Feature) []orb.LineString { return without(f.lines(), r.opened(f, 0)) }
+
+// without returns lines less what of them lies in an area.
+func without(lines []orb.LineString, open orb.MultiPolygon) []orb.LineString {
 	if len(open) == 0 {
 		return lines
 	}

@@ -33,7 +33,7 @@ var limitReaders = sync.OnceValue(func() map[string][]schema.Role {
 		"sky_mask_deg": seeing, "sky_hidden_stop_percent": {schema.RoleBase, schema.RoleZone, schema.RoleDock}, "thin_share_percent": counting, "sats_min": counting, "pdop_max": counting,
 		"machine_antenna_m": driven, "radio_mhz": zone, "radio_loss_db": zone, "dock_approach_deg": dock, "dock_reach_m": dock,
 		"accuracy_m": base, "drift_unchanged_m": base, "drift_stop_m": base,
-		"survey_sigma_m": slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return role == schema.RoleOther || role == schema.RoleSupply }),
+		"survey_sigma_m": slices.DeleteFunc(slices.Clone(schema.Roles), func(role schema.Role) bool { return role == schema.RoleOther }),
 		"gap_min_m2":     zone, "driven_depth_m": entered, "driven_seconds": entered, "driven_corridor_m": corridor, "driven_dock_spread_m": dock,
 	}
 })

@@ -177,7 +177,7 @@ func checkSurveyQuality(r *run) {
 	said := map[schema.Role]bool{}
 	var silent []*Feature
 	for _, f := range r.Features {
-		if f.Role == schema.RoleOther || f.Role == schema.RoleSupply {
+		if f.Role == schema.RoleOther {
 			continue
 		}
 		q := surveyOf(f)

@@ -41,18 +41,20 @@ func grown(g orb.Geometry, d float64) (orb.MultiPolygon, error) {
 
 // barrierShape is barrier with the width of the edge: the strip that it covers,
 // less where a ramp or gate opens it, or its lines where it has none.
-func (r *run) barrierShape(f *Feature) hazardShape {
+func (r *run) barrierShape(f *Feature) hazardShape { return r.barrierTo(f, nil) }
+
+// barrierTo is barrierShape for one that goes along the ways alone, nil for all.
+func (r *run) barrierTo(f *Feature, ways []orb.LineString) hazardShape {
 	s := hazardShape{bound: f.bound}
 	wide := f.growth()
+	open := r.openedTo(f, wide, ways)
 	if wide == 0 {
-		s.lines = r.barrier(f)
+		s.lines = without(f.lines(), open)
 		return s
 	}
 	strip, err := grown(orb.MultiLineString(f.lines()), wide)
-	if err == nil {
-		if open := r.opened(f, wide); len(open) > 0 {
-			strip, err = plane.Difference(strip, open)
-		}
+	if err == nil && len(open) > 0 {
+		strip, err = plane.Difference(strip, open)
 	}
 	if err != nil {
 		s.why = "the ground that " + f.describe() + " covers cannot be worked out: " + err.Error()
