@@ -77,7 +77,7 @@ func TestPlaneSlope(t *testing.T) {
 	at := func(pts []orb.Point, h func(orb.Point) float64) []raised {
 		var out []raised
 		for _, p := range pts {
-			out = append(out, raised{p, p, h(p)})
+			out = append(out, raised{read: p, ground: p, h: h(p)})
 		}
 		return out
 	}

@@ -25,13 +25,16 @@ var slopeRules = []Rule{{
 			"Against slope_edge_max_percent, as a warning: the slope of that plane and the rise along every stretch of at least 2 m of the outline; as an error where the outline or a corridor runs within 2 m of a drop. " +
 			"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the points; ground between them may be steeper. " +
 			"Where a corridor lies in a zone, and where two zones meet or lie within passage_min_m of one another with no wall, fence or drop between them, the heights of both are compared, those between two points taken as even: " +
-			"a step is one of more than 0.3 m beyond slope_max_percent of the distance between the two places, taken as at least 1 m; of a corridor within a zone it is looked for up to 5 m from the outline. " +
+			"a step is one of more than 0.3 m beyond slope_max_percent of the distance between the two places, taken as at least 1 m. " +
+			"Less than that but past step_max_m is unchecked where it is more than the ground may lie off the line between two points, L apart: a slope that changes by 1 % a metre takes it 0.01 t (L - t) / 2 off, t m from one of them; half of that counts where the one lies higher all along. " +
 			"Between two zones the greatest is sought among all places that no wall, fence or drop stands between, which are those farther than 0.3 m, or half the machine where that is less, from all of them; where a gate or a ramp opens one the machine drives through, and there the distance counts as it is. " +
 			"Heights of zones and corridors less than 2 m apart are a step where one rises above the other by more than step_max_m beyond what slope_max_percent allows over their distance (or by three standard errors, where sigma is told and that is more): " +
 			"between neighbours along an outline or corridor, within one zone, between a corridor and the zone it lies in, and between zones that touch with no wall, fence or drop between them. " +
-			"The rims of holes and keep-outs, and marks and other points and lines in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are. " +
-			"And with one another, up to 5 m apart with mown ground and no wall between them, as steps between two features are; the rim of a keep-out, where it lies in mown ground, from each point to the next by step_max_m and along it over 2 m and more by slope_max_percent: the worst of a zone and of a rim is a warning, since a bed may be raised, and an error where an outline within 5 m of both places bears their heights out to 0.3 m. Farther in nothing is known of the ground. " +
-			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. Ramps are compared with corridors that cross them as zones are; flush edges with corridors and ways into docks that they lie on, by step_max_m, where up to 0.3 m is unchecked; and marks and other points on such a way by 0.3 m, a warning. " +
+			"A bump or a row of small steps that stays within that between every two of its points is none, however it goes up and down, until over 2 m it is a slope past its limit. " +
+			"The rims of holes and keep-outs, docks, and marks and other points in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are. " +
+			"So are, at any distance, all these and flush edges, corridors and zones within a zone with every stretch of its outline that only mown ground lies before, with no wall: a rise of more than 0.3 m beyond slope_max_percent is as steep somewhere on the way; a warning of marks and of the rims of keep-outs, which may be raised by that. " +
+			"And rims, marks, other points and lines, flush edges, corridors and docks with one another, at any distance with mown ground and no wall between them, as steps between two features are; the rim of a keep-out and a flush edge, where they lie in mown ground, along themselves over less than 2 m by step_max_m and over 2 m and more by slope_max_percent: the worst of a zone and of a rim is a warning, since a bed may be raised, and an error of what is flush or driven, or where an outline within 5 m of both places bears their heights out to 0.3 m. " +
+			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline, and of other flush edges with mown ground between, less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. Ramps are compared with corridors and ways into docks that cross them as zones are; flush edges with those that they lie on or within half the machine's width of, by step_max_m, where up to 0.3 m is unchecked; and marks and other points and lines there by 0.3 m, a warning. " +
 			"The ground beyond a zone, and hazards, buildings and other edges are not compared: their heights may be those of water, roofs or tops of walls. " +
 			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
@@ -57,6 +60,7 @@ const (
 type raised struct {
 	read, ground orb.Point
 	h            float64
+	sag          float64 // how far the ground may lie off h, 0 at a point of the plan
 }
 
 func checkSlopeLimit(r *run) {
@@ -87,7 +91,7 @@ func checkSlopeLimit(r *run) {
 						missing++
 						continue
 					}
-					pts = append(pts, raised{a.Read[k][v], ring[v], a.Heights[k][v]})
+					pts = append(pts, raised{read: a.Read[k][v], ground: ring[v], h: a.Heights[k][v]})
 				}
 			}
 		}
@@ -130,7 +134,7 @@ func checkSlopeLimit(r *run) {
 	}
 	r.ledges(steep)
 	r.dockSlope()
-	r.steps()
+	r.steps(steep)
 	r.onWays()
 	if heights == 0 && asked > 0 && clamped == 0 {
 		r.reasons = nil
@@ -461,272 +465,4 @@ func (r *run) dockSlope() {
 			}
 		}
 	}
-}
-
-// A step between two features is a rise of more than stepRiseM beyond the limit
-// of a slope over the distance, of at least stepBaseM, between the two places:
-// ground between points is not quite even, and each feature is surveyed with
-// points of its own (common practice, no source). Within a zone heights of its
-// outline say little farther than stepReachM from it.
-const (
-	stepRiseM  = 0.3
-	stepBaseM  = 1.0
-	stepReachM = 5.0
-)
-
-// raisedSides are stretches between two points with heights.
-type raisedSides struct {
-	sides  [][2]raised
-	bound  orb.Bound
-	low    float64 // the least and the greatest height
-	high   float64
-	sorted *plane.Boxes // made when first asked for
-}
-
-// newRaisedSides makes room for so many sides.
-func newRaisedSides(n int) *raisedSides {
-	return &raisedSides{sides: make([][2]raised, 0, n), bound: emptyBox(), low: math.Inf(1), high: math.Inf(-1)}
-}
-
-func (s *raisedSides) add(a, b *raised) {
-	if a.h == a.h && b.h == b.h && a.ground != b.ground {
-		s.sides = append(s.sides, [2]raised{*a, *b})
-		s.bound = s.bound.Extend(a.ground).Extend(b.ground)
-		s.low, s.high = min(s.low, a.h, b.h), max(s.high, a.h, b.h)
-	}
-}
-
-// boxes are ready to be asked for what is near.
-func (s *raisedSides) boxes() *plane.Boxes {
-	if s.sorted == nil {
-		boxes := make([]orb.Bound, len(s.sides))
-		for i := range s.sides {
-			boxes[i] = orb.Bound{Min: s.sides[i][0].ground, Max: s.sides[i][0].ground}.Extend(s.sides[i][1].ground)
-		}
-		s.sorted = plane.NewBoxes(boxes)
-	}
-	return s.sorted
-}
-
-// mayStep reports whether any height from low to high can be a step beside the
-// sides: most ground is not that uneven.
-func (s *raisedSides) mayStep(low, high float64) bool {
-	return max(high-s.low, s.high-low) > stepRiseM
-}
-
-// heightOn is the place on the side nearest to p, with the height there.
-func heightOn(side *[2]raised, p orb.Point) raised {
-	a, b := &side[0], &side[1]
-	q := nearestOn(p, a.ground, b.ground)
-	t := distance(a.ground, q) / distance(a.ground, b.ground)
-	return raised{ground: q, h: a.h + t*(b.h-a.h)}
-}
-
-// outlineHeights are the sides of a zone's outlines; none when it has no
-// heights of the ground.
-func (r *run) outlineHeights(f *Feature) *raisedSides {
-	out := newRaisedSides(f.countPoints())
-	for i := range f.Areas {
-		a := &f.Areas[i]
-		for k, ring := range a.Ground {
-			r.addSides(out, f, i, k, ring)
-		}
-	}
-	return out
-}
-
-// addSides adds the sides of ring k of area i of a feature.
-func (r *run) addSides(to *raisedSides, f *Feature, i, k int, ring orb.Ring) {
-	a := &f.Areas[i]
-	if a.Heights == nil || a.Heights[k] == nil || r.clamped(f) {
-		return
-	}
-	if len(ring) == 0 {
-		return
-	}
-	from := raised{a.Read[k][0], ring[0], a.Heights[k][0]}
-	for v := range ring {
-		w := (v + 1) % len(ring)
-		next := raised{a.Read[k][w], ring[w], a.Heights[k][w]}
-		to.add(&from, &next)
-		from = next
-	}
-}
-
-// step is the greatest step found between two features.
-type step struct {
-	percent  float64 // of the rise beyond stepRiseM over the distance
-	ends     bool    // where sides cross nothing is compared
-	from, to raised
-	// walls may hold up the higher of the two, nil for none: what stands
-	// between two places makes their step none past the limit, in percent.
-	walls *wallsBetween
-	limit float64
-	// At what opens a wall the machine drives straight over: there the rise
-	// beyond stepRiseM and beyond the limit of the slope is none over any
-	// distance. The greatest, and between which places.
-	beyond           float64
-	openFrom, openTo raised
-}
-
-// take keeps the step between two places when it is the greatest yet.
-func (s *step) take(from, to raised) {
-	d, rise := distance(from.ground, to.ground), math.Abs(to.h-from.h)-stepRiseM
-	if !(rise > 0) {
-		return
-	}
-	if p := 100 * rise / math.Max(d, stepBaseM); p > s.percent && (s.walls == nil || p > s.limit && !s.walls.hold(from.ground, to.ground)) {
-		s.percent, s.from, s.to = p, from, to
-	}
-	if s.walls == nil || d >= stepBaseM {
-		return
-	}
-	if beyond := rise - s.limit/100*d; beyond > s.beyond+1e-9 && s.walls.opened(from.ground, to.ground) {
-		s.beyond, s.openFrom, s.openTo = beyond, from, to
-	}
-}
-
-// compare takes each end of s, and each place where s crosses t, against the
-// height of t nearest to it; between walls, the places where one ends too.
-// counts says whether an end so far off counts.
-func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bool) {
-	if !b.mayStep(a.low, a.high) {
-		return
-	}
-	boxes, reach := b.boxes(), b.bound.Pad(stepReachM)
-	var found []int
-	end := func(p raised) {
-		if !reach.Contains(p.ground) {
-			return
-		}
-		off := func(k int) float64 {
-			return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
-		}
-		if !s.ends {
-			if k, d := boxes.Nearest(p.ground, off); k >= 0 && counts(p.ground, d) {
-				s.take(p, heightOn(&b.sides[k], p.ground))
-			}
-			return
-		}
-		// Most of what lies inside is far from all of an outline, and beyond
-		// the reach nothing of it counts.
-		found = boxes.Search(p.ground.Bound().Pad(stepReachM), found[:0])
-		k, d := -1, math.Inf(1)
-		for _, i := range found {
-			if m := off(i); m < d {
-				k, d = i, m
-			}
-		}
-		if k >= 0 && counts(p.ground, d) {
-			s.take(p, heightOn(&b.sides[k], p.ground))
-		}
-	}
-	for i := range a.sides {
-		side := &a.sides[i]
-		end(side[0])
-		end(side[1])
-		if s.ends {
-			continue
-		}
-		found = boxes.Search(boundOf([]orb.Point{side[0].ground, side[1].ground}), found[:0])
-		for _, k := range found {
-			x := plane.Cross(side[0].ground, side[1].ground, b.sides[k][0].ground, b.sides[k][1].ground)
-			if x.Kind == plane.CrossProper {
-				s.take(heightOn(side, x.P), heightOn(&b.sides[k], x.P))
-			}
-		}
-		for _, p := range s.walls.places(side, b) {
-			end(p)
-		}
-	}
-}
-
-// back is the step the other way about, for what compares the second feature
-// with the first.
-func (s *step) back() step {
-	return step{percent: s.percent, walls: s.walls, limit: s.limit, beyond: s.beyond}
-}
-
-// greater takes what is greater in a step the other way about.
-func (s *step) greater(back *step) {
-	if back.percent > s.percent {
-		s.percent, s.from, s.to = back.percent, back.to, back.from
-	}
-	if back.beyond > s.beyond {
-		s.beyond, s.openFrom, s.openTo = back.beyond, back.openTo, back.openFrom
-	}
-}
-
-// steps compares the heights of features that meet: of corridors and the zones
-// they lie in, and of zones and those beside them.
-func (r *run) steps() {
-	zones := r.zones()
-	outlines := make([]*raisedSides, zones.len())
-	for i, f := range zones.features {
-		outlines[i] = r.outlineHeights(f)
-	}
-	r.rims(zones, outlines)
-	r.witnesses(zones, outlines)
-	r.drivenEdges(zones, outlines)
-	for i := range r.corridors() {
-		c := &r.corridors()[i]
-		if c.line.Heights == nil || r.clamped(c.f) {
-			continue
-		}
-		way := c.raised()
-		for _, z := range zones.near(way.bound) {
-			var s step
-			s.compare(way, outlines[z], func(p orb.Point, d float64) bool {
-				return d <= slackM || d <= stepReachM && zones.locator(z).Locate(p) != plane.Outside
-			})
-			r.tellStep(&s, c.f, zones.features[z], "where it enters")
-		}
-	}
-	for i, f := range zones.features {
-		near := r.of(f).PassageMinM
-		for _, k := range zones.near(zones.bounds[i].Pad(near)) {
-			if k <= i {
-				continue
-			}
-			var s step
-			beside := func(other int) func(p orb.Point, d float64) bool {
-				return func(p orb.Point, d float64) bool {
-					return d <= near+slackM || d <= stepReachM && zones.locator(other).Locate(p) != plane.Outside
-				}
-			}
-			if outlines[k].mayStep(outlines[i].low, outlines[i].high) {
-				s.limit = math.Min(r.of(f).SlopeMaxPercent, r.of(zones.features[k]).SlopeMaxPercent)
-				s.walls = r.stepWalls().about(zones.bounds[i].Pad(near), zones.bounds[k].Pad(near), math.Min(r.halfWidth(f), r.halfWidth(zones.features[k])))
-			}
-			s.compare(outlines[i], outlines[k], beside(k))
-			back := s.back()
-			back.compare(outlines[k], outlines[i], beside(i))
-			s.greater(&back)
-			if !r.tellStep(&s, f, zones.features[k], "where it meets") {
-				r.tellOpenStep(&s, f, zones.features[k])
-			}
-		}
-	}
-}
-
-// tellStep reports a step between two features, or of one with itself, when
-// it is one.
-func (r *run) tellStep(s *step, f, other *Feature, where string) bool {
-	limit := math.Min(r.of(f).SlopeMaxPercent, r.of(other).SlopeMaxPercent)
-	if s.percent <= limit+1e-9 {
-		return false
-	}
-	features := []*Feature{f, other}
-	if f == other {
-		features = features[:1]
-	}
-	x := r.finding(r.Place(s.from.ground), features...)
-	x.Measured, x.Limit, x.Unit = s.percent, limit, "%"
-	x.Trace = r.trace(s.from.ground, s.to.ground)
-	up := "up"
-	if s.to.h < s.from.h {
-		up = "down"
-	}
-	x.Message = fmt.Sprintf("steps %s by %s %s %s: another unit or height reference, or ground that is not drawn?", up, metres(math.Abs(s.to.h-s.from.h)), where, other.describe())
-	return true
 }

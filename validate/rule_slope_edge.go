@@ -15,6 +15,8 @@ import (
 
 // drivenEdges judges flush edges and ramps.
 func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
+	var flush []flushEdge
+	var ways []raisedWay
 	for _, f := range r.Of(schema.RoleEdge) {
 		kind := edgeKind(f)
 		if !f.usable() || kind != schema.EdgeFlush && kind != schema.EdgeRamp {
@@ -25,39 +27,107 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 			own = r.edgeHeights(f)
 		}
 		if kind == schema.EdgeRamp {
+			if ways == nil {
+				ways = r.raisedWays()
+			}
 			r.rampSlope(f, own)
-			r.rampSteps(f, own)
+			r.rampSteps(f, own, ways)
 			continue // a ramp rises between points of the ground, a flush edge does not
 		}
 		if len(own.sides) == 0 {
 			continue
 		}
 		for _, i := range zones.near(own.bound.Pad(r.of(f).MachineWidthM / 2)) {
-			if len(outlines[i].sides) > 0 {
-				r.flushStep(f, own, zones, i, outlines[i])
+			z, outline := zones.features[i], outlines[i]
+			if len(outline.sides) == 0 {
+				continue
+			}
+			half := r.halfWidth(z)
+			in := func(p orb.Point) bool { return r.nearMown(zones, i, p, half) }
+			r.flushStep(f, z, own, outline, in, half, "the outline of ")
+			if !outline.mayStep(own.low, own.high, stepRiseM) || r.toldOf(f, z) {
+				continue
+			}
+			var s step
+			for p := range own.ends {
+				r.besideOutline(&s, p, zones.locator(i), outline, nil)
+			}
+			if !r.tellStep(&s, f, z, "as a flush edge, beside the outline of") {
+				r.farStep(f, zones, i, outline, own, Error)
+			}
+		}
+		flush = append(flush, flushEdge{f, own})
+	}
+	r.flushEdges(zones, flush)
+}
+
+// flushEdge is an edge that is flush with the ground about it, with its heights.
+type flushEdge struct {
+	f   *Feature
+	own *raisedSides
+}
+
+// flushEdges compares flush edges in mown ground with one another.
+func (r *run) flushEdges(zones *solids, flush []flushEdge) {
+	if len(flush) < 2 {
+		return
+	}
+	boxes := make([]orb.Bound, len(flush))
+	for i := range flush {
+		boxes[i] = flush[i].own.bound
+	}
+	tree := plane.NewBoxes(boxes)
+	var found []int
+	for i := range flush {
+		a := &flush[i]
+		found = tree.Search(a.own.bound.Pad(slopeBaseM), found[:0])
+		for _, k := range found {
+			if b := &flush[k]; k > i {
+				r.flushStep(a.f, b.f, a.own, b.own, func(p orb.Point) bool {
+					for _, z := range zones.near(p.Bound().Pad(r.halfWidth(a.f))) {
+						if r.nearMown(zones, z, p, r.halfWidth(a.f)) {
+							return true
+						}
+					}
+					return false
+				}, slopeBaseM, "")
 			}
 		}
 	}
 }
 
-// rampSteps compares a ramp with the corridors that cross it.
-func (r *run) rampSteps(f *Feature, own *raisedSides) {
+// nearMown reports whether a place lies in the i-th zone, or within half a
+// machine of it.
+func (r *run) nearMown(zones *solids, i int, p orb.Point, half float64) bool {
+	l := zones.locator(i)
+	if l.Locate(p) != plane.Outside {
+		return true
+	}
+	off, _ := l.DistanceToBoundary(p)
+	return off <= half
+}
+
+// rampSteps compares a ramp with the corridors, and the ways into docks, that
+// cross it.
+func (r *run) rampSteps(f *Feature, own *raisedSides, ways []raisedWay) {
 	if len(own.sides) == 0 {
 		return
 	}
 	on := func(_ orb.Point, d float64) bool { return d <= crossingM }
-	for i := range r.corridors() {
-		c := &r.corridors()[i]
-		if c.line.Heights == nil || r.clamped(c.f) || !boundOf(c.pts).Pad(crossingM).Intersects(own.bound) {
+	for _, w := range ways {
+		if !w.sides.bound.Pad(crossingM).Intersects(own.bound) {
 			continue
 		}
-		var s step
-		way := c.raised()
-		s.compare(way, own, on)
+		s := step{limit: r.slopeOf(w.f, f)}
+		s.compare(w.sides, own, on)
 		back := s.back()
-		back.compare(own, way, on)
+		back.compare(own, w.sides, on)
 		s.greater(&back)
-		r.tellStep(&s, c.f, f, "where it crosses")
+		where := "where it crosses"
+		if w.words != "" {
+			where = "where the way into it crosses"
+		}
+		r.tellStep(&s, w.f, f, where)
 	}
 }
 
@@ -67,7 +137,7 @@ func (r *run) edgeHeights(f *Feature) *raisedSides {
 	for i := range f.Lines {
 		l := &f.Lines[i]
 		for v := 1; v < len(l.Ground) && l.Heights != nil; v++ {
-			out.add(&raised{l.Read[v-1], l.Ground[v-1], l.Heights[v-1]}, &raised{l.Read[v], l.Ground[v], l.Heights[v]})
+			out.add(&raised{read: l.Read[v-1], ground: l.Ground[v-1], h: l.Heights[v-1]}, &raised{read: l.Read[v], ground: l.Ground[v], h: l.Heights[v]})
 		}
 	}
 	for i := range f.Areas {
@@ -83,21 +153,22 @@ func (c *corridorLine) raised() *raisedSides {
 	way := newRaisedSides(len(c.pts))
 	for v := 1; v < len(c.pts); v++ {
 		a, b := c.at[v-1], c.at[v]
-		way.add(&raised{c.line.Read[a], c.pts[v-1], c.line.Heights[a]}, &raised{c.line.Read[b], c.pts[v], c.line.Heights[b]})
+		way.add(&raised{read: c.line.Read[a], ground: c.pts[v-1], h: c.line.Heights[a]}, &raised{read: c.line.Read[b], ground: c.pts[v], h: c.line.Heights[b]})
 	}
 	return way
 }
 
 // flushStep tells a flush edge whose heights are not those of the outline of
-// the zone beside it. Between two vertices the ground may rise and fall, so what
-// is off by less than stepRiseM there cannot be told.
-func (r *run) flushStep(f *Feature, own *raisedSides, zones *solids, i int, outline *raisedSides) {
-	z := zones.features[i]
-	half, may := r.halfWidth(z), r.stepMay(f, z)
-	if max(own.high-outline.low, outline.high-own.low) <= may {
+// the zone beside it, or of another flush edge. Between two points the ground
+// may rise and fall, so what is off by less than stepRiseM there cannot be told.
+// Of the edge the places count that in says so of; of the other those within
+// reach of it, and of an edge that in says so of too.
+func (r *run) flushStep(f, z *Feature, own, other *raisedSides, in func(p orb.Point) bool, reach float64, words string) {
+	may := r.stepMay(f, z)
+	if !other.mayStep(own.low, own.high, may) {
 		return // all as even as that
 	}
-	slope := math.Min(r.of(f).SlopeMaxPercent, r.of(z).SlopeMaxPercent) / 100
+	slope, edges := r.slopeOf(f, z)/100, words == ""
 	var worst struct {
 		beyond   float64
 		from, to raised
@@ -106,24 +177,34 @@ func (r *run) flushStep(f *Feature, own *raisedSides, zones *solids, i int, outl
 	var walls *wallsBetween
 	looked := false
 	held := func(a, b orb.Point) bool {
+		if edges {
+			return !r.mownBetween(r.zones(), a, b)
+		}
 		if !looked {
-			walls, looked = r.stepWalls().about(own.bound.Pad(slopeBaseM), outline.bound.Pad(slopeBaseM), half), true
+			walls, looked = r.stepWalls().about(own.bound.Pad(slopeBaseM), other.bound.Pad(slopeBaseM), r.halfWidth(z)), true
 		}
 		return walls.hold(a, b)
 	}
 	take := func(from, to raised, least float64) {
 		beyond := math.Abs(to.h-from.h) - slope*distance(from.ground, to.ground)
+		known := unsure
+		if beyond > least+1e-9 {
+			known = worst.beyond
+		}
 		switch {
-		case beyond <= may+1e-9 || held(from.ground, to.ground): // edge-setback's
-		case beyond > math.Max(least, worst.beyond)+1e-9:
+		case beyond <= math.Max(may, known)+1e-9 || held(from.ground, to.ground): // edge-setback's
+		case beyond > least+1e-9:
 			worst.beyond, worst.from, worst.to = beyond, from, to
 		default:
-			unsure = math.Max(unsure, beyond)
+			unsure = beyond
 		}
 	}
 	var found []int
 	// against compares one place with the stretches of the other feature near it.
 	against := func(p raised, other *raisedSides) {
+		if !other.mayStep(p.h, p.h, may) {
+			return
+		}
 		found = other.boxes().Search(p.ground.Bound().Pad(slopeBaseM), found[:0])
 		near, d := -1, slopeBaseM
 		for _, k := range found {
@@ -141,25 +222,30 @@ func (r *run) flushStep(f *Feature, own *raisedSides, zones *solids, i int, outl
 			take(p, heightOn(&other.sides[near], p.ground), math.Max(may, stepRiseM))
 		}
 	}
-	for _, side := range own.sides {
+	box := other.bound.Pad(slopeBaseM)
+	for i := range own.sides {
+		side := &own.sides[i]
 		for _, p := range side {
-			if l := zones.locator(i); l.Locate(p.ground) == plane.Outside {
-				if off, _ := l.DistanceToBoundary(p.ground); off > half {
-					continue
-				}
+			if box.Contains(p.ground) && in(p.ground) {
+				against(p, other)
 			}
-			against(p, outline)
+		}
+		found = other.boxes().Search(boundOf([]orb.Point{side[0].ground, side[1].ground}), found[:0])
+		for _, k := range found {
+			if x := plane.Cross(side[0].ground, side[1].ground, other.sides[k][0].ground, other.sides[k][1].ground); x.Kind == plane.CrossProper && in(x.P) {
+				take(heightOn(side, x.P), heightOn(&other.sides[k], x.P), math.Max(may, stepRiseM))
+			}
 		}
 	}
-	box := own.bound.Pad(half)
-	for _, side := range outline.sides {
+	box = own.bound.Pad(reach)
+	for _, side := range other.sides {
 		for _, p := range side {
 			if !box.Contains(p.ground) {
 				continue
 			}
 			if k, d := own.boxes().Nearest(p.ground, func(k int) float64 {
 				return distanceToSegment(p.ground, own.sides[k][0].ground, own.sides[k][1].ground)
-			}); k >= 0 && d <= half {
+			}); k >= 0 && d <= reach && (!edges || in(p.ground)) {
 				against(p, own)
 			}
 		}
@@ -169,10 +255,10 @@ func (r *run) flushStep(f *Feature, own *raisedSides, zones *solids, i int, outl
 		x := r.finding(r.Place(worst.from.ground), f, z)
 		x.Measured, x.Limit, x.Unit = worst.beyond, may, "m"
 		x.Trace = r.trace(worst.from.ground, worst.to.ground)
-		x.Message = fmt.Sprintf("is called flush, but its heights and those of the outline of %s differ by %s within %s, %s more than a slope of %s %% does; the limit is %s: call it a kerb or a drop, or correct the heights",
-			z.describe(), metres(math.Abs(worst.to.h-worst.from.h)), metres(distance(worst.from.ground, worst.to.ground)), metresPast(worst.beyond, may), trim(100*slope, 1), metres(may))
+		x.Message = fmt.Sprintf("is called flush, but its heights and those of %s%s differ by %s within %s, %s more than a slope of %s %% does; the limit is %s: call it a kerb or a drop, or correct the heights",
+			words, z.describe(), metres(math.Abs(worst.to.h-worst.from.h)), metres(distance(worst.from.ground, worst.to.ground)), metresPast(worst.beyond, may), trim(100*slope, 1), metres(may))
 	case unsure > 0:
-		r.cannot("%s is called flush, but lies %s off the line between two heights of %s: give the outline a height there, or call it a kerb or a drop", f.describe(), metres(unsure), z.describe())
+		r.cannot("%s is called flush, but lies %s off the line between two heights of %s%s: give both heights at the same places, or call it a kerb or a drop", f.describe(), metres(unsure), words, z.describe())
 	}
 }
 

@@ -1,6 +1,6 @@
 // Heights of what stands in mown ground against one another, of slope-limit:
-// the rims of keep-outs, marks and other points tell how the ground lies where
-// no outline does.
+// the rims of keep-outs, marks and other points, flush edges, corridors and docks
+// tell how the ground lies where no outline does.
 
 package validate
 
@@ -14,22 +14,52 @@ import (
 	"swardline/validate/plane"
 )
 
-// witness is a height of a rim, a mark or another point.
+// witness is a height of a rim, a mark or another point, or of what is driven.
 type witness struct {
 	raised
 	f *Feature
-	// ring and at tell neighbours along one rim of n points; a point has none.
-	ring, at, n int
-	looked      bool
-	zone        int // whose mown ground it stands in, -1 for none, once looked at
+	// chain is set for points of one rim or flush edge, which stand along metres
+	// from its start; round is how long a rim is, 0 for what has two ends.
+	chain        int
+	along, round float64
+	sure         bool // flush with the ground, or driven over
+	looked       bool
+	zone         int // whose mown ground it stands in, -1 for none, once looked at
+}
+
+// alongTo is how far two points of one rim or flush edge stand from one another
+// along it.
+func (w *witness) alongTo(o *witness) float64 {
+	d := math.Abs(w.along - o.along)
+	if w.round > 0 {
+		d = min(d, w.round-d)
+	}
+	return d
 }
 
 // unevenWitnesses are the worst pair found in one zone.
 type unevenWitnesses struct {
 	a, b          *witness
 	beyond, limit float64
-	rim           bool
+	rim, sure     bool
 	pairs         int
+}
+
+// apart is how far from one another the two are: of a rim along it.
+func (u *unevenWitnesses) apart() float64 {
+	if u.rim {
+		return u.a.alongTo(u.b)
+	}
+	return distance(u.a.ground, u.b.ground)
+}
+
+// graver reports whether what drives over the ground proves more than the other
+// pair, or, where both do or neither, steps by more.
+func (u *unevenWitnesses) graver(o *unevenWitnesses) bool {
+	if u.sure != o.sure {
+		return u.sure
+	}
+	return u.beyond > o.beyond
 }
 
 // witnesses compares what lies in mown ground with its neighbours there.
@@ -38,7 +68,7 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 	if len(pts) < 2 {
 		return
 	}
-	r.rimSlopes(zones, pts, slope)
+	r.rimSlopes(zones, outlines, pts, slope)
 	var runs []heightRun
 	for i := 0; i < len(pts); {
 		k := newHeightRun(i, may)
@@ -49,11 +79,17 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 	}
 	worst := map[int]*unevenWitnesses{}
 	var order []int
+	looks, low, high := 0, math.Inf(1), math.Inf(-1)
+	for i := range runs {
+		low, high = min(low, runs[i].low), max(high, runs[i].high)
+	}
 	even := func(a, b *heightRun) bool {
 		return max(a.high-b.low, b.high-a.low) <= may+slope/100*boxGap(a.bound, b.bound)
 	}
-	all := pairsOfRuns(runs, stepReachM, even, func(i, k int, may float64) bool {
-		z, u := r.uneven(zones, &pts[i], &pts[k], slope, may)
+	// Nothing farther off is as steep.
+	reach := max(stepReachM, 100*(high-low-stepRiseM)/slope)
+	all := pairsOfRuns(runs, reach, even, func(i, k int, may float64) bool {
+		z, u := r.uneven(zones, outlines, &pts[i], &pts[k], slope, may, worst, &looks)
 		switch {
 		case u == nil:
 		case worst[z] == nil:
@@ -61,13 +97,13 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 			order = append(order, z)
 		default:
 			u.pairs += worst[z].pairs
-			if u.beyond > worst[z].beyond {
+			if u.graver(worst[z]) {
 				worst[z] = u
 			} else {
 				worst[z].pairs = u.pairs
 			}
 		}
-		return true
+		return looks <= farLooks
 	})
 	if !all {
 		r.cannot("so many heights of rims and marks stand close by one another that not all were compared")
@@ -77,69 +113,86 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 	}
 }
 
-// witnessed are the heights of keep-outs' rims, marks and other points and lines, with the
-// least slope in percent and the least step that a feature's limits allow.
+// isWitness reports whether a feature's heights tell how the ground lies, and
+// whether they are the ground's by its own word.
+func isWitness(f *Feature) (witness, sure bool) {
+	switch f.Role {
+	case schema.RoleCorridor, schema.RoleDock:
+		return true, true
+	case schema.RoleEdge:
+		flush := edgeKind(f) == schema.EdgeFlush
+		return flush, flush
+	}
+	return true, false
+}
+
+// witnessed are the heights of keep-outs' rims, marks and other points and lines,
+// flush edges, corridors and docks, with the least slope in percent and the least
+// step that a feature's limits allow.
 func (r *run) witnessed() (pts []witness, slope, may float64) {
 	slope, may = r.limits.SlopeMaxPercent, r.limits.StepMaxM
 	low, high, count := math.Inf(1), math.Inf(-1), 0
-	for _, role := range [...]schema.Role{schema.RoleKeepout, schema.RoleMark, schema.RoleOther} {
+	roles := [...]schema.Role{schema.RoleKeepout, schema.RoleMark, schema.RoleOther, schema.RoleEdge, schema.RoleCorridor, schema.RoleDock}
+	for _, role := range roles {
 		for _, f := range r.Of(role) {
-			l, h := f.heightRange()
-			low, high, count = min(low, l), max(high, h), count+f.countPoints()
-			for _, v := range f.Points {
-				if v.Height == v.Height {
-					low, high = min(low, v.Height), max(high, v.Height)
-				}
+			if is, _ := isWitness(f); is {
+				l, h := f.heightRange()
+				low, high, count = min(low, l), max(high, h), count+f.countPoints()
+				may = min(may, r.of(f).StepMaxM)
 			}
-			for i := range f.Lines {
-				for _, h := range f.Lines[i].Heights {
-					if h == h {
-						low, high = min(low, h), max(high, h)
-					}
-				}
-			}
-			may = min(may, r.of(f).StepMaxM)
 		}
 	}
 	if !(high-low > may) {
 		return nil, slope, may
 	}
 	pts = make([]witness, 0, count)
-	rings := 0
-	for _, role := range [...]schema.Role{schema.RoleKeepout, schema.RoleMark, schema.RoleOther} {
+	chains := 0
+	for _, role := range roles {
 		for _, f := range r.usableOf(role) {
-			if r.clamped(f) {
+			is, sure := isWitness(f)
+			if !is || r.clamped(f) {
 				continue
 			}
 			slope = min(slope, r.of(f).SlopeMaxPercent)
 			for _, v := range f.Points {
 				if v.Height == v.Height && role != schema.RoleKeepout {
-					pts = append(pts, witness{raised: raised{v.Read, v.Ground, v.Height}, f: f})
+					pts = append(pts, witness{raised: raised{read: v.Read, ground: v.Ground, h: v.Height}, f: f, sure: sure})
+				}
+			}
+			// chain adds the points of a line or ring, which is followed where
+			// it is a rim or a flush edge: of corridors lineSlope judges that.
+			chain := func(read, at []orb.Point, heights []float64, closed bool) {
+				from, n := len(pts), len(at)
+				if closed && n > 1 && at[0] == at[n-1] {
+					n--
+				}
+				chains++
+				along := 0.0
+				for v := 0; v < n && heights != nil; v++ {
+					if v > 0 {
+						along += distance(at[v-1], at[v])
+					}
+					if h := heights[v]; h == h {
+						w := witness{raised: raised{read: read[v], ground: at[v], h: h}, f: f, sure: sure}
+						if role == schema.RoleKeepout || role == schema.RoleEdge {
+							w.chain, w.along = chains, along
+						}
+						pts = append(pts, w)
+					}
+				}
+				for k := from; k < len(pts) && closed && pts[k].chain > 0; k++ {
+					pts[k].round = along + distance(at[n-1], at[0])
 				}
 			}
 			for i := range f.Lines { // contours
-				l := &f.Lines[i]
-				for v := range l.Heights {
-					if h := l.Heights[v]; h == h && role != schema.RoleKeepout {
-						pts = append(pts, witness{raised: raised{l.Read[v], l.Ground[v], h}, f: f})
-					}
+				if role != schema.RoleKeepout {
+					chain(f.Lines[i].Read, f.Lines[i].Ground, f.Lines[i].Heights, false)
 				}
 			}
 			for i := range f.Areas {
-				a := &f.Areas[i]
-				if role != schema.RoleKeepout || a.Heights == nil {
-					continue
-				}
-				for k, ring := range a.Ground {
-					rings++
-					n := len(ring)
-					if n > 1 && ring[0] == ring[n-1] {
-						n--
-					}
-					for v := 0; v < n && a.Heights[k] != nil; v++ {
-						if h := a.Heights[k][v]; h == h {
-							pts = append(pts, witness{raised: raised{a.Read[k][v], ring[v], h}, f: f, ring: rings, at: v, n: n})
-						}
+				if a := &f.Areas[i]; a.Heights != nil && (role == schema.RoleKeepout || role == schema.RoleEdge) {
+					for k := range a.Ground {
+						chain(a.Read[k], a.Ground[k], a.Heights[k], true)
 					}
 				}
 			}
@@ -153,43 +206,47 @@ func boxGap(a, b orb.Bound) float64 {
 	return math.Hypot(math.Max(0, math.Max(a.Min[0]-b.Max[0], b.Min[0]-a.Max[0])), math.Max(0, math.Max(a.Min[1]-b.Max[1], b.Min[1]-a.Max[1])))
 }
 
-// uneven judges two heights: neighbours along a rim as those along an outline,
-// all else as steps between two features. It is nil where they are even, too far
-// apart, or no mown ground lies between them; else z is whose it is.
-func (r *run) uneven(zones *solids, a, b *witness, slope, may float64) (z int, u *unevenWitnesses) {
+// uneven judges two heights: those less than slopeBaseM apart along a rim or a
+// flush edge as those along an outline, all else as steps between two features.
+// It is nil where they are even or no mown ground lies between them, else z is
+// whose it is; of heights more than stepReachM apart it is nil, too, where a
+// worse pair of that zone is known, or the zone is steep by its own heights.
+func (r *run) uneven(zones *solids, outlines []*raisedSides, a, b *witness, slope, may float64, worst map[int]*unevenWitnesses, looks *int) (z int, u *unevenWitnesses) {
 	rise, d := math.Abs(b.h-a.h), distance(a.ground, b.ground)
-	if rise <= may || d > stepReachM {
+	if rise <= may || a.f == b.f && a.f.Role == schema.RoleCorridor {
 		return 0, nil
 	}
-	rim := a.ring > 0 && a.ring == b.ring
-	beyond := func() float64 {
-		if rim {
-			return rise - slope/100*d
-		}
-		return rise - slope/100*math.Max(d, stepBaseM)
-	}
-	limit := stepRiseM
+	rim := a.chain > 0 && a.chain == b.chain
+	limit, base := stepRiseM, math.Max(d, stepBaseM)
 	if rim {
-		if off := b.at - a.at; off != 1 && off != a.n-1 || d >= slopeBaseM {
+		if base = a.alongTo(b); base >= slopeBaseM {
 			return 0, nil // rimSlopes judges those
 		}
 		limit = may
 	}
-	if beyond() <= limit+1e-9 {
+	if rise-slope/100*base <= limit+1e-9 {
 		return 0, nil
 	}
 	if z = r.standsIn(zones, a); z < 0 || r.standsIn(zones, b) < 0 {
 		return 0, nil
 	}
 	// The limits of these two, and of the zone, may be wider than the least.
-	slope = math.Min(r.of(zones.features[z]).SlopeMaxPercent, math.Min(r.of(a.f).SlopeMaxPercent, r.of(b.f).SlopeMaxPercent))
+	slope = math.Min(r.of(zones.features[z]).SlopeMaxPercent, r.slopeOf(a.f, b.f))
 	if rim {
 		limit = r.stepMay(a.f, zones.features[z])
 	}
-	if beyond() <= limit+1e-9 || !rim && !r.mownBetween(zones, a.ground, b.ground) {
+	u = &unevenWitnesses{a, b, rise - slope/100*base, limit, rim, a.sure && b.sure, 1}
+	far := d > stepReachM
+	if u.beyond <= limit+1e-9 || far && (outlines[z].steep || worst[z] != nil && !u.graver(worst[z])) {
 		return 0, nil
 	}
-	return z, &unevenWitnesses{a, b, beyond(), limit, rim, 1}
+	if far {
+		*looks++
+	}
+	if !rim && !r.mownBetween(zones, a.ground, b.ground) {
+		return 0, nil
+	}
+	return z, u
 }
 
 // standsIn is the zone in whose mown ground a witness stands, -1 for none.
@@ -199,11 +256,15 @@ func (r *run) standsIn(zones *solids, w *witness) int {
 	}
 	w.looked, w.zone = true, -1
 	var own *Feature
-	if w.f.Role == schema.RoleKeepout {
+	half := 0.0
+	switch w.f.Role {
+	case schema.RoleKeepout:
 		own = w.f
+	case schema.RoleEdge:
+		half = r.halfWidth(w.f) // as much of it is driven over
 	}
-	for _, k := range zones.near(w.ground.Bound()) {
-		if zones.locator(k).Locate(w.ground) == plane.Inside && !r.keptOut(w.ground, own) {
+	for _, k := range zones.near(w.ground.Bound().Pad(half)) {
+		if (zones.locator(k).Locate(w.ground) == plane.Inside || half > 0 && r.nearMown(zones, k, w.ground, half)) && !r.keptOut(w.ground, own) {
 			w.zone = k
 			break
 		}
@@ -214,9 +275,9 @@ func (r *run) standsIn(zones *solids, w *witness) int {
 // mownBetween reports whether only mown ground lies on the straight way between
 // two places, and no wall, fence or drop.
 func (r *run) mownBetween(zones *solids, a, b orb.Point) bool {
-	const pieces = 10
+	pieces := max(10, min(200, int(2*distance(a, b)))) // half a metre each, but for very far
 	for i := 1; i < pieces; i++ {
-		t := float64(i) / pieces
+		t := float64(i) / float64(pieces)
 		p := orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}
 		in := false
 		for _, k := range zones.near(p.Bound()) {
@@ -230,29 +291,37 @@ func (r *run) mownBetween(zones *solids, a, b orb.Point) bool {
 	return !r.stepWalls().about(box, box, stepRiseM+slackM).hold(a, b)
 }
 
-// rimSlopes judges the rise along rims, where they lie in mown ground.
-func (r *run) rimSlopes(zones *solids, pts []witness, slope float64) {
+// rimSlopes judges the rise along rims and flush edges, where they lie in mown
+// ground.
+func (r *run) rimSlopes(zones *solids, outlines []*raisedSides, pts []witness, slope float64) {
 	for i := 0; i < len(pts); {
 		k, low, high := i, pts[i].h, pts[i].h
-		for ; k < len(pts) && pts[k].ring == pts[i].ring; k++ {
+		for ; k < len(pts) && pts[k].chain == pts[i].chain; k++ {
 			low, high = min(low, pts[k].h), max(high, pts[k].h)
 		}
 		ring := pts[i:k]
 		i = k
-		if ring[0].ring == 0 || high-low <= slope/100*slopeBaseM {
+		if ring[0].chain == 0 || high-low <= slope/100*slopeBaseM {
 			continue
 		}
 		f, reasons, before := ring[0].f, r.reasons, len(r.findings)
+		severity, words, last := Warning, " along a rim in mown ground", len(ring)
+		if ring[0].sure {
+			severity, words = Error, " along a flush edge in mown ground"
+		}
+		if ring[0].round == 0 {
+			last-- // it does not come back
+		}
 		var l Line
 		end := func() {
 			if len(l.Ground) > 1 && groundLength(l.Ground) >= slopeBaseM {
-				r.lineSlope(f, l, r.of(f).SlopeMaxPercent, Warning, " along a rim in mown ground", nil)
+				r.lineSlope(f, l, r.of(f).SlopeMaxPercent, severity, words, nil)
 			}
 			l = Line{}
 		}
-		for v := 0; v <= len(ring); v++ {
+		for v := 0; v <= last; v++ {
 			p := &ring[v%len(ring)]
-			if r.standsIn(zones, p) < 0 {
+			if z := r.standsIn(zones, p); z < 0 || p.sure && outlines[z].steep {
 				end()
 				continue
 			}
@@ -280,7 +349,7 @@ func (r *run) tellWitnesses(u *unevenWitnesses, z *Feature, outline *raisedSides
 	}
 	x := r.finding(r.placeRead(a.f, a.read, a.ground), features...)
 	x.Severity = Warning
-	if outline.bearsOut(a) && outline.bearsOut(b) {
+	if u.sure || outline.bearsOut(a) && outline.bearsOut(b) {
 		x.Severity = Error
 	}
 	x.Measured, x.Limit, x.Unit = u.beyond, u.limit, "m"
@@ -289,7 +358,7 @@ func (r *run) tellWitnesses(u *unevenWitnesses, z *Feature, outline *raisedSides
 	if b.h < a.h {
 		up = "down"
 	}
-	to := "the point beside it on its rim"
+	to := "a point near it on its own line"
 	if !u.rim {
 		to = b.f.describe()
 	}
@@ -298,7 +367,7 @@ func (r *run) tellWitnesses(u *unevenWitnesses, z *Feature, outline *raisedSides
 		more = fmt.Sprintf(" (the worst of %d such pairs of heights in that zone)", u.pairs)
 	}
 	x.Message = fmt.Sprintf("lies in mown ground of %s and steps %s by %s over %s to %s, %s more than the limit of a slope allows; %s is the most: look at the ground there, and take the bank out of the zone, or the height away of what stands above the ground%s",
-		z.describe(), up, metres(math.Abs(b.h-a.h)), metres(distance(a.ground, b.ground)), to, metresPast(u.beyond, u.limit), metres(u.limit), more)
+		z.describe(), up, metres(math.Abs(b.h-a.h)), metres(u.apart()), to, metresPast(u.beyond, u.limit), metres(u.limit), more)
 }
 
 // bearsOut reports whether an outline near a witness has its height.

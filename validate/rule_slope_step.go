@@ -190,7 +190,7 @@ func (r *run) levelled() []levelling {
 			if heights == nil || math.IsNaN(heights[v]) || v > 0 && v == len(ground)-1 && p == ground[0] {
 				continue
 			}
-			out = append(out, levelling{raised{read[v], p, heights[v]}, f, chain, v, along})
+			out = append(out, levelling{raised{read: read[v], ground: p, h: heights[v]}, f, chain, v, along})
 		}
 	}
 	for _, f := range r.usableOf(schema.RoleZone) {
@@ -292,30 +292,51 @@ func (r *run) rims(zones *solids, outlines []*raisedSides) {
 			continue
 		}
 		near := func(_ orb.Point, d float64) bool { return d <= stepReachM }
-		if z.hasHoles() && outline.mayStep(outline.low, outline.high) {
+		if z.hasHoles() && outline.mayStep(outline.low, outline.high, stepRiseM) {
 			shell, holes := r.outlineParts(z)
 			var s step
 			s.compare(holes, shell, near)
-			r.tellStep(&s, z, z, "at the rim of a hole, beside")
+			if !r.tellStep(&s, z, z, "at the rim of a hole, beside") && !r.toldOf(z, z) {
+				r.farStep(z, zones, i, shell, holes, Error)
+			}
 		}
 		keepouts := r.keepouts()
 		for _, k := range keepouts.near(zones.bounds[i]) {
 			f := keepouts.features[k]
-			if low, high := f.heightRange(); !outline.mayStep(low, high) || len(outline.boxes().Search(keepouts.bounds[k].Pad(stepReachM), nil)) == 0 {
+			if low, high := f.heightRange(); !outline.mayStep(low, high, stepRiseM) || r.clamped(f) {
 				continue
 			}
 			rim := r.outlineHeights(f)
-			s := step{ends: true} // beyond the outline a keep-out may lie on a bank
-			s.compare(rim, outline, func(p orb.Point, d float64) bool {
-				return d <= stepReachM && zones.locator(i).Locate(p) != plane.Outside && !r.keptOut(p, f)
-			})
-			r.tellStep(&s, f, z, "at its rim, beside the outline of")
-		}
-		for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther} {
-			for _, f := range r.usableOf(role) {
-				r.pointStep(f, z, zones.locator(i), outline)
+			var s step
+			for p := range rim.ends { // no sides: beyond the outline a keep-out may lie on a bank
+				r.besideOutline(&s, p, zones.locator(i), outline, f)
+			}
+			if !r.tellStep(&s, f, z, "at its rim, beside the outline of") {
+				r.farStep(f, zones, i, outline, rim, Warning)
 			}
 		}
+		for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther, schema.RoleDock} {
+			for _, f := range r.usableOf(role) {
+				r.pointStep(f, zones, i, outline)
+			}
+		}
+	}
+}
+
+// besideOutline takes a place in the mown ground of a zone against the nearest
+// of its outline, up to stepReachM off; f is a keep-out whose own ground counts.
+func (r *run) besideOutline(s *step, p *raised, inside *plane.Locator, outline *raisedSides, f *Feature) {
+	if !outline.mayStep(p.h, p.h, stepRiseM) {
+		return
+	}
+	k, near := -1, stepReachM
+	for _, i := range outline.boxes().Search(p.ground.Bound().Pad(stepReachM), nil) {
+		if d := distanceToSegment(p.ground, outline.sides[i][0].ground, outline.sides[i][1].ground); d <= near {
+			k, near = i, d
+		}
+	}
+	if k >= 0 && inside.Locate(p.ground) != plane.Outside && !r.keptOut(p.ground, f) {
+		s.take(*p, heightOn(&outline.sides[k], p.ground))
 	}
 }
 
@@ -323,43 +344,37 @@ func (f *Feature) hasHoles() bool {
 	return slices.ContainsFunc(f.Areas, func(a Area) bool { return len(a.Ground) > 1 })
 }
 
-// heightRange are the least and the greatest height of a feature's areas, +Inf
-// and -Inf where there is none.
+// heightRange are the least and the greatest height of a feature, +Inf and -Inf
+// where it has none.
 func (f *Feature) heightRange() (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
-	for i := range f.Areas {
-		for _, ring := range f.Areas[i].Heights {
-			for _, h := range ring {
-				if h == h {
-					low, high = min(low, h), max(high, h)
-				}
-			}
-		}
-	}
+	f.heights(func(h float64) { low, high = min(low, h), max(high, h) })
 	return low, high
 }
 
 // pointStep tells a point in the mown ground whose height does not go with the
-// outline near it; it may stand on something, so that is a warning.
-func (r *run) pointStep(f, z *Feature, inside *plane.Locator, outline *raisedSides) {
-	if r.clamped(f) {
+// outline of the zone; but for a dock it may stand on something, so that is a
+// warning.
+func (r *run) pointStep(f *Feature, zones *solids, i int, outline *raisedSides) {
+	if len(f.Points) == 0 || r.clamped(f) {
 		return
 	}
+	severity := Warning
+	if f.Role == schema.RoleDock {
+		severity = Error
+	}
 	for _, v := range f.Points {
-		if math.IsNaN(v.Height) || !outline.mayStep(v.Height, v.Height) || inside.Locate(v.Ground) == plane.Outside || r.keptOut(v.Ground, nil) {
+		if math.IsNaN(v.Height) || !outline.mayStep(v.Height, v.Height, stepRiseM) {
 			continue
 		}
-		k, d := outline.boxes().Nearest(v.Ground, func(k int) float64 {
-			return distanceToSegment(v.Ground, outline.sides[k][0].ground, outline.sides[k][1].ground)
-		})
-		if k < 0 || d > stepReachM {
-			continue
-		}
+		p := raised{read: v.Read, ground: v.Ground, h: v.Height}
 		var s step
-		s.take(raised{v.Read, v.Ground, v.Height}, heightOn(&outline.sides[k], v.Ground))
-		if r.tellStep(&s, f, z, "beside the outline of") {
-			r.findings[len(r.findings)-1].Severity = Warning
+		r.besideOutline(&s, &p, zones.locator(i), outline, nil)
+		if r.tellStep(&s, f, zones.features[i], "beside the outline of") {
+			r.findings[len(r.findings)-1].Severity = severity
+			continue
 		}
+		r.farRise(f, zones, i, outline, p.h, p.h, func(yield func(*raised) bool) { yield(&p) }, severity)
 	}
 }
 

@@ -134,9 +134,9 @@ const wallPieces = 8
 
 // places are those on a side of a feature where a wall between it and the other
 // begins or ends to hold, or something opens it: a step that a wall does not
-// hold is greatest there, or at a vertex.
-func (w *wallsBetween) places(side *[2]raised, other *raisedSides) []raised {
-	if w == nil || !other.mayStep(min(side[0].h, side[1].h), max(side[0].h, side[1].h)) {
+// hold is greatest there, or at a vertex. A step of no more than least is none.
+func (w *wallsBetween) places(side *[2]raised, other *raisedSides, least float64) []raised {
+	if w == nil || !other.mayStep(min(side[0].h, side[1].h), max(side[0].h, side[1].h), least) {
 		return nil
 	}
 	a, b := side[0].ground, side[1].ground
@@ -146,7 +146,7 @@ func (w *wallsBetween) places(side *[2]raised, other *raisedSides) []raised {
 	add := func(along float64) {
 		if along > 0 && along < length {
 			t := along / length
-			out = append(out, raised{ground: orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}, h: side[0].h + t*(side[1].h-side[0].h)})
+			out = append(out, heightOn(side, orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}))
 		}
 	}
 	along := func(p orb.Point) float64 { return (p[0]-a[0])*u[0] + (p[1]-a[1])*u[1] }

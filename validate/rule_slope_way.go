@@ -1,5 +1,5 @@
 // Heights of ways against what lies on them, of slope-limit: flush edges that a
-// corridor or the way into a dock goes over, and marks that stand on it.
+// corridor or the way into a dock goes over, and marks and lines on it.
 
 package validate
 
@@ -37,7 +37,7 @@ func (r *run) raisedWays() []raisedWay {
 			}
 			at := c.at[e.v]
 			way := newRaisedSides(1)
-			way.add(&raised{c.line.Read[at], c.pts[e.v], c.line.Heights[at]}, &raised{e.dock.vertex.Read, e.dock.at, e.dock.vertex.Height})
+			way.add(&raised{read: c.line.Read[at], ground: c.pts[e.v], h: c.line.Heights[at]}, &raised{read: e.dock.vertex.Read, ground: e.dock.at, h: e.dock.vertex.Height})
 			out = append(out, raisedWay{e.dock.f, way, r.halfWidth(e.dock.f), "the way into "})
 		}
 	}
@@ -59,7 +59,7 @@ func (r *run) onWays() {
 		}
 		for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther} {
 			for _, f := range r.usableOf(role) {
-				if len(f.Points) > 0 && !r.clamped(f) && f.bound.Pad(w.half).Intersects(w.sides.bound) {
+				if !r.clamped(f) && f.bound.Pad(w.half).Intersects(w.sides.bound) {
 					r.pointsOnWay(f, w)
 				}
 			}
@@ -85,29 +85,11 @@ func (w *raisedWay) wayStep(p raised, slope float64) (beyond float64, on raised)
 // outlines.
 func (r *run) flushOnWay(f *Feature, w *raisedWay) {
 	own := r.edgeHeights(f)
-	may, slope := r.stepMay(f, w.f), math.Min(r.of(f).SlopeMaxPercent, r.of(w.f).SlopeMaxPercent)/100
+	may, slope := r.stepMay(f, w.f), r.slopeOf(f, w.f)/100
 	if len(own.sides) == 0 || max(own.high-w.sides.low, w.sides.high-own.low) <= may {
 		return
 	}
-	worst, from, to := math.Inf(-1), raised{}, raised{}
-	take := func(p raised) {
-		if beyond, on := w.wayStep(p, slope); beyond > worst {
-			worst, from, to = beyond, on, p
-		}
-	}
-	var found []int
-	for i := range own.sides {
-		side := &own.sides[i]
-		take(side[0])
-		take(side[1])
-		found = w.sides.boxes().Search(orb.Bound{Min: side[0].ground, Max: side[0].ground}.Extend(side[1].ground), found[:0])
-		for _, k := range found {
-			x := plane.Cross(side[0].ground, side[1].ground, w.sides.sides[k][0].ground, w.sides.sides[k][1].ground)
-			if x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch {
-				take(heightOn(side, x.P))
-			}
-		}
-	}
+	worst, from, to := w.worstStep(own, slope)
 	switch {
 	case worst <= may+1e-9:
 	case worst <= math.Max(may, stepRiseM)+1e-9:
@@ -120,20 +102,65 @@ func (r *run) flushOnWay(f *Feature, w *raisedWay) {
 	}
 }
 
-// pointsOnWay warns of marks and other points on a way that are not as high: one
-// may stand on something, which is in the way all the same.
+// worstStep is the greatest step between a line and a way it lies on: at the
+// points of either, and where they cross.
+func (w *raisedWay) worstStep(own *raisedSides, slope float64) (worst float64, from, to raised) {
+	worst = math.Inf(-1)
+	take := func(p raised) {
+		if beyond, on := w.wayStep(p, slope); beyond > worst {
+			worst, from, to = beyond, on, p
+		}
+	}
+	near := w.sides.bound.Pad(w.half)
+	var found []int
+	for i := range own.sides {
+		side := &own.sides[i]
+		box := orb.Bound{Min: side[0].ground, Max: side[0].ground}.Extend(side[1].ground)
+		if !box.Intersects(near) {
+			continue
+		}
+		take(side[0])
+		take(side[1])
+		found = w.sides.boxes().Search(box.Pad(w.half), found[:0])
+		for _, k := range found {
+			on := &w.sides.sides[k]
+			take(heightOn(side, on[0].ground))
+			take(heightOn(side, on[1].ground))
+			x := plane.Cross(side[0].ground, side[1].ground, on[0].ground, on[1].ground)
+			if x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch {
+				take(heightOn(side, x.P))
+			}
+		}
+	}
+	return worst, from, to
+}
+
+// pointsOnWay warns of marks and other points and lines on a way that are not as
+// high: one may stand on something, which is in the way all the same.
 func (r *run) pointsOnWay(f *Feature, w *raisedWay) {
-	slope := math.Min(r.of(f).SlopeMaxPercent, r.of(w.f).SlopeMaxPercent) / 100
+	slope := r.slopeOf(f, w.f) / 100
+	tell := func(at *Place, beyond float64, p, on raised) {
+		if beyond <= stepRiseM+1e-9 {
+			return
+		}
+		x := r.finding(at, f, w.f)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = beyond, stepRiseM, "m"
+		x.Message = fmt.Sprintf("stands on %s%s, %s off its height: a step that is not drawn, a thing in the way, or a height that is wrong", w.words, w.f.describe(), metres(math.Abs(p.h-on.h)))
+	}
 	for i := range f.Points {
 		v := &f.Points[i]
 		if math.IsNaN(v.Height) {
 			continue
 		}
-		if beyond, on := w.wayStep(raised{v.Read, v.Ground, v.Height}, slope); beyond > stepRiseM+1e-9 {
-			x := r.finding(r.placeRead(f, v.Read, v.Ground), f, w.f)
-			x.Severity = Warning
-			x.Measured, x.Limit, x.Unit = beyond, stepRiseM, "m"
-			x.Message = fmt.Sprintf("stands on %s%s, %s off its height: a step that is not drawn, a thing in the way, or a height that is wrong", w.words, w.f.describe(), metres(math.Abs(v.Height-on.h)))
-		}
+		p := raised{read: v.Read, ground: v.Ground, h: v.Height}
+		beyond, on := w.wayStep(p, slope)
+		tell(r.placeRead(f, v.Read, v.Ground), beyond, p, on)
+	}
+	if len(f.Lines) == 0 {
+		return
+	}
+	if beyond, on, p := w.worstStep(r.edgeHeights(f), slope); beyond > stepRiseM {
+		tell(r.Place(p.ground), beyond, p, on)
 	}
 }

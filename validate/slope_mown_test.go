@@ -52,16 +52,22 @@ func TestHeightsInMownGround(t *testing.T) {
 		}, validate.Warning, false},
 		{"two rims 2 m apart, a hair more than a step", func(p *plot) { rim(p, "a", 12, -20, flat(0)); rim(p, "b", 15, -20, flat(0.3+0.7+0.002)) }, validate.Warning, true},
 		{"a hair less", func(p *plot) { rim(p, "a", 12, -20, flat(0)); rim(p, "b", 15, -20, flat(0.3+0.7-0.002)) }, validate.Warning, false},
-		{"two rims, of the like height", func(p *plot) { rim(p, "a", 12, -20, flat(3)); rim(p, "b", 15, -20, flat(3)) }, validate.Warning, false},
-		{"two rims with a wall between", func(p *plot) { rim(p, "a", 12, -20, flat(0)); rim(p, "b", 15, -20, flat(3)); edge(p, "wall", 14) }, validate.Warning, false},
+		{"two rims, of the like height", func(p *plot) { rim(p, "a", 12, -20, flat(2.5)); rim(p, "b", 15, -20, flat(2.5)) }, validate.Warning, false},
+		{"two rims with a wall between", func(p *plot) { rim(p, "a", 12, -20, flat(0)); rim(p, "b", 15, -20, flat(2.5)); edge(p, "wall", 14) }, validate.Warning, false},
 		{"two rims with a kerb between", func(p *plot) { rim(p, "a", 12, -20, flat(0)); rim(p, "b", 15, -20, flat(3)); edge(p, "kerb", 14) }, validate.Warning, true},
 		{"two rims with a keep-out between", func(p *plot) {
 			rim(p, "a", 12, -20, flat(0))
-			rim(p, "b", 15, -20, flat(3))
+			rim(p, "b", 15, -20, flat(2.5))
 			p.add(&thing{id: "k", role: "keepout", name: "Bank", rings: [][]orb.Point{rect(13.5, -24, 14.5, -15)}})
 		}, validate.Warning, false},
 		{"marks 4.999 m apart", func(p *plot) { mark(p, "a", "mark", 12, -20, 0); mark(p, "b", "mark", 16.999, -20, 3) }, validate.Warning, true},
-		{"marks 5.001 m apart", func(p *plot) { mark(p, "a", "mark", 12, -20, 0); mark(p, "b", "mark", 17.001, -20, 3) }, validate.Warning, false},
+		{"marks 8 m apart, a hair more than 35 % and a step", func(p *plot) { mark(p, "a", "mark", 12, -20, -1.5); mark(p, "b", "mark", 20, -20, 0.3+2.8+0.002-1.5) }, validate.Warning, true},
+		{"a hair less", func(p *plot) { mark(p, "a", "mark", 12, -20, -1.5); mark(p, "b", "mark", 20, -20, 0.3+2.8-0.002-1.5) }, validate.Warning, false},
+		{"a hair more, with a wall between", func(p *plot) {
+			mark(p, "a", "mark", 10, -20, -1.5)
+			mark(p, "b", "mark", 18, -20, 0.3+2.8+0.002-1.5)
+			edge(p, "wall", 14)
+		}, validate.Warning, false},
 		{"a mark and another point, a hair more than a step", func(p *plot) { mark(p, "a", "mark", 12, -20, 0); mark(p, "b", "other", 12.5, -20, 0.652) }, validate.Warning, true},
 		{"a hair less", func(p *plot) { mark(p, "a", "mark", 12, -20, 0); mark(p, "b", "other", 12.5, -20, 0.648) }, validate.Warning, false},
 		{"a mark and a rim", func(p *plot) { rim(p, "a", 12, -20, flat(0)); mark(p, "b", "mark", 15, -19.5, 2) }, validate.Warning, true},

@@ -1,0 +1,330 @@
+// Heights of a plan that do not go with one another, and twins that do.
+
+package validate_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// heightPlan is a park that something is done to, and what slope-limit says.
+type heightPlan struct {
+	name     string
+	draw     func(p *plot)
+	want     validate.Outcome
+	severity validate.Severity // of the worst finding
+	says     string
+}
+
+func judgeHeights(t *testing.T, plans []heightPlan) {
+	t.Helper()
+	for _, x := range plans {
+		p := park()
+		x.draw(p)
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		o := r.Outcome("slope-limit")
+		all, severity := o.Reason, validate.Severity("")
+		for _, f := range r.Findings {
+			if f.Rule == "slope-limit" {
+				all += "\n" + f.Message
+				if severity != validate.Error {
+					severity = f.Severity
+				}
+			}
+		}
+		if o.Outcome != x.want || severity != x.severity || !strings.Contains(all, x.says) {
+			t.Errorf("%s: %s %s (%s), want %s %s that says %q", x.name, o.Outcome, severity, all, x.want, x.severity, x.says)
+		}
+	}
+}
+
+func raisedTo(up float64) func(orb.Point) float64 {
+	return func(orb.Point) float64 { return plotH + up }
+}
+
+// edgeOf draws an edge of a kind.
+func edgeOf(p *plot, id, kind string, z func(orb.Point) float64, pts ...orb.Point) {
+	p.add(&thing{id: id, role: "edge", name: "Edge " + id, line: pts, z: z}).set("edge_kind", schema.String(kind))
+}
+
+func areaOf(p *plot, id, role string, z func(orb.Point) float64, ring []orb.Point) *thing {
+	return p.add(&thing{id: id, role: role, name: "Area " + id, rings: [][]orb.Point{ring}, z: z})
+}
+
+func pointOf(p *plot, id, role string, up, x, y float64) *thing {
+	return p.add(&thing{id: id, role: role, name: "Point " + id, point: &orb.Point{x, y}, z: raisedTo(up)})
+}
+
+const (
+	heightsPass = validate.Passed
+	heightsOpen = validate.Unchecked
+	heightsFail = validate.Failed
+)
+
+func TestHeightsOfFlushEdges(t *testing.T) {
+	// Two in the south lawn, the second 0.3 m north of the first and so much
+	// higher, its ends so far past those of the first.
+	two := func(up, past float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "f", "flush", raisedTo(0), orb.Point{10, -20}, orb.Point{20, -20})
+			edgeOf(p, "g", "flush", raisedTo(up), orb.Point{10 - past, -19.7}, orb.Point{20 + past, -19.7})
+		}
+	}
+	one := func(y float64, up func(x float64) float64, xs ...float64) func(p *plot) {
+		return func(p *plot) {
+			var l []orb.Point
+			for _, x := range xs {
+				l = append(l, orb.Point{x, y})
+			}
+			edgeOf(p, "f", "flush", func(q orb.Point) float64 { return plotH + up(q[0]) }, l...)
+		}
+	}
+	by := func(v float64) func(float64) float64 { return func(float64) float64 { return v } }
+	after := func(x0, v float64) func(float64) float64 {
+		return func(x float64) float64 {
+			if x > x0 {
+				return v
+			}
+			return 0
+		}
+	}
+	steep := func(s float64) func(float64) float64 { return func(x float64) float64 { return s * (x - 11) } }
+	with := func(draw func(p *plot), more func(p *plot)) func(p *plot) {
+		return func(p *plot) { draw(p); more(p) }
+	}
+	wall := func(p *plot) { edgeOf(p, "w", "wall", raisedTo(0), orb.Point{0, -19.85}, orb.Point{30, -19.85}) }
+	mark := func(up float64) func(p *plot) { return func(p *plot) { pointOf(p, "m9", "mark", up, 10.2, -20.2) } }
+	crossed := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "f", "flush", raisedTo(0), orb.Point{10, -20}, orb.Point{20, -20})
+			edgeOf(p, "g", "flush", raisedTo(up), orb.Point{15, -26}, orb.Point{15, -14})
+		}
+	}
+	judgeHeights(t, []heightPlan{
+		{"two whose ends are a hair less than a step apart", two(0.15+0.105-0.002, 0), heightsPass, "", ""},
+		{"a hair more", two(0.15+0.105+0.002, 0), heightsFail, validate.Error, "differ by"},
+		{"with a wall between", with(two(0.5, 0), wall), heightsPass, "", ""},
+		{"ends far apart, a hair less than a step", two(0.15+0.105-0.002, 4), heightsPass, "", ""},
+		{"a hair more", two(0.15+0.105+0.002, 4), heightsOpen, "", "between two heights"},
+		{"a hair more than 0.3 m", two(0.3+0.105+0.002, 4), heightsFail, validate.Error, "differ by"},
+		{"two that cross 0.149 m apart in height", crossed(0.149), heightsPass, "", ""},
+		{"0.151 m", crossed(0.151), heightsOpen, "", "between two heights"},
+		{"0.301 m", crossed(0.301), heightsFail, validate.Error, "differ by"},
+		{"two where nothing is mown", func(p *plot) {
+			edgeOf(p, "f", "flush", raisedTo(0), orb.Point{40, -20}, orb.Point{50, -20})
+			edgeOf(p, "g", "flush", raisedTo(0.5), orb.Point{40, -19.7}, orb.Point{50, -19.7})
+		}, heightsPass, "", ""},
+		{"both sides of a path that nobody mows", func(p *plot) {
+			edgeOf(p, "f", "flush", raisedTo(0), orb.Point{30.1, -25}, orb.Point{30.1, -15})
+			edgeOf(p, "g", "flush", raisedTo(0.8), orb.Point{31.1, -25}, orb.Point{31.1, -15})
+		}, heightsPass, "", ""},
+		{"one that steps by a hair less over 0.2 m", one(-20, after(12.1, 0.15+0.07-0.002), 10, 12, 12.2, 20), heightsPass, "", ""},
+		{"a hair more", one(-20, after(12.1, 0.15+0.07+0.002), 10, 12, 12.2, 20), heightsFail, validate.Error, "on its own line"},
+		{"one of 34.9 %", one(-20, steep(0.349), 11, 14), heightsPass, "", ""},
+		{"one of 35.1 %", one(-20, steep(0.351), 11, 14), heightsFail, validate.Error, "along a flush edge"},
+		{"one of 35.1 % where nothing is mown", func(p *plot) {
+			edgeOf(p, "f", "flush", func(q orb.Point) float64 { return plotH + 0.351*(q[0]-40) }, orb.Point{40, -20}, orb.Point{50, -20})
+		}, heightsPass, "", ""},
+		{"a hair less than 0.3 m and 35 % 3 m from the outline", one(-27, by(1.35-0.002), 10, 20), heightsPass, "", ""},
+		{"a hair more", one(-27, by(1.35+0.002), 10, 20), heightsFail, validate.Error, "as a flush edge"},
+		{"a hair less 6 m from it", one(-24, by(2.4-0.002), 10, 20), heightsPass, "", ""},
+		{"a hair more", one(-24, by(2.4+0.002), 10, 20), heightsFail, validate.Error, "6.00 m off"},
+		{"a mark beside one a hair less than a step up", with(two(0, 0), mark(0.65-0.002)), heightsPass, "", ""},
+		{"a hair more", with(two(0, 0), mark(0.65+0.002)), heightsFail, validate.Warning, "to edge"},
+		{"one down a lawn of 14 %", func(p *plot) {
+			tilt := func(q orb.Point) float64 { return plotH + 0.14*(q[0]-15) }
+			p.remove("c2")
+			p.remove("e2")
+			p.get("z2").z = tilt
+			edgeOf(p, "f", "flush", tilt, orb.Point{4, -20}, orb.Point{9, -21}, orb.Point{26, -20})
+		}, heightsPass, "", ""},
+	})
+}
+
+func TestHeightsFarIn(t *testing.T) {
+	bed := func(up float64) func(p *plot) { // 6 m from the east side
+		return func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(up), rect(21, -21, 24, -19)) }
+	}
+	with := func(draw func(p *plot), more func(p *plot)) func(p *plot) {
+		return func(p *plot) { draw(p); more(p) }
+	}
+	hole := func(up float64) func(p *plot) { // 13 m from the outline, 22 m from its corners
+		return func(p *plot) {
+			p.remove("c2")
+			z := p.get("z2")
+			z.rings = [][]orb.Point{rect(0, -40, 40, -10), reversed(rect(18, -27, 22, -23))}
+			z.z = func(q orb.Point) float64 {
+				if q[0] > 17 && q[0] < 23 {
+					return plotH + up
+				}
+				return plotH
+			}
+		}
+	}
+	beds := func(up float64) func(p *plot) { // 9 m apart
+		return func(p *plot) {
+			areaOf(p, "k9", "keepout", raisedTo(-up/2), rect(9, -21, 11, -19))
+			areaOf(p, "k8", "keepout", raisedTo(up/2), rect(20, -21, 21, -19))
+		}
+	}
+	zone := func(up float64) func(p *plot) {
+		return func(p *plot) { areaOf(p, "z9", "zone", raisedTo(up), rect(21, -21, 24, -19)) }
+	}
+	way := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			c := p.get("c2")
+			c.line = append(c.line, orb.Point{15, -18}, orb.Point{24, -20})
+			c.z = func(q orb.Point) float64 {
+				if q[0] > 20 {
+					return plotH + up
+				}
+				return plotH
+			}
+		}
+	}
+	dock := func(up, x float64) func(p *plot) {
+		return func(p *plot) {
+			p.remove("c1")
+			d := p.get("d1")
+			d.point, d.z = &orb.Point{x, 10}, raisedTo(up)
+		}
+	}
+	rim := func(up float64) func(p *plot) { // by stairs of less than a step each
+		return func(p *plot) {
+			areaOf(p, "k9", "keepout", func(q orb.Point) float64 {
+				if q[1] < -20.5 {
+					return plotH + up/0.8*min(0.8, max(0, q[0]-12))
+				}
+				return plotH + up/2
+			}, []orb.Point{{10, -21}, {12, -21}, {12.2, -21}, {12.4, -21}, {12.6, -21}, {12.8, -21}, {16, -21}, {16, -20}, {13, -20}, {10, -20}, {10, -21}})
+		}
+	}
+	bump := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			z := p.get("z2")
+			z.rings[0] = []orb.Point{{0, -30}, {10, -30}, {10.2, -30}, {10.4, -30}, {30, -30}, {30, -10}, {0, -10}, {0, -30}}
+			z.z = func(q orb.Point) float64 {
+				if q[0] > 10.1 && q[0] < 10.3 {
+					return plotH + up
+				}
+				return plotH
+			}
+		}
+	}
+	judgeHeights(t, []heightPlan{
+		{"the rim of a bed, a hair less than 0.3 m and 35 % over 6 m", bed(-2.4 + 0.002), heightsPass, "", ""},
+		{"a hair more", bed(-2.4 - 0.002), heightsFail, validate.Warning, "6.00 m off"},
+		{"a hair more, up", bed(2.4 + 0.002), heightsFail, validate.Warning, "higher than the outline"},
+		{"with another bed between", with(bed(2.5), func(p *plot) { areaOf(p, "k8", "keepout", nil, rect(26, -26, 28, -14)) }), heightsPass, "", ""},
+		{"with a wall between", with(bed(2.5), func(p *plot) { edgeOf(p, "w", "wall", nil, orb.Point{27, -26}, orb.Point{27, -14}) }), heightsPass, "", ""},
+		{"with a kerb between", with(bed(2.5), func(p *plot) { edgeOf(p, "w", "kerb", nil, orb.Point{27, -26}, orb.Point{27, -14}) }), heightsFail, validate.Warning, ""},
+		{"a raised bed", bed(0.5), heightsPass, "", ""},
+		{"with a slope limit of its own", with(bed(1.6), func(p *plot) {
+			p.get("z2").set("limits", schema.Object(schema.Attributes{{Key: "slope_max_percent", Value: num(20)}}))
+		}), heightsFail, validate.Warning, "the limit is 20 %"},
+		{"a hole, a hair less over 13 m", hole(-4.85 + 0.005), heightsPass, "", ""},
+		{"a hair more", hole(-4.85 - 0.005), heightsFail, validate.Error, "13.00 m off"},
+		{"two beds, a hair less over 9 m", beds(0.3 + 3.15 - 0.002), heightsPass, "", ""},
+		{"a hair more", beds(0.3 + 3.15 + 0.002), heightsFail, validate.Warning, "over 9.00 m"},
+		{"a lawn in the lawn, a hair less", zone(2.4 - 0.002), heightsPass, "", ""},
+		{"a hair more", zone(2.4 + 0.002), heightsFail, validate.Error, "6.00 m off"},
+		{"a corridor, a hair less", way(2.4 - 0.002), heightsPass, "", ""},
+		{"a hair more", way(2.4 + 0.002), heightsFail, validate.Error, "6.00 m off"},
+		{"a mark, a hair less", func(p *plot) { pointOf(p, "m9", "mark", 2.4-0.002, 24, -20) }, heightsPass, "", ""},
+		{"a hair more", func(p *plot) { pointOf(p, "m9", "mark", 2.4+0.002, 24, -20) }, heightsFail, validate.Warning, "6.00 m off"},
+		{"a dock 2 m from the outline, a hair less", dock(1-0.002, 28), heightsPass, "", ""},
+		{"a hair more", dock(1+0.002, 28), heightsFail, validate.Error, "beside the outline"},
+		{"a dock 6 m from the outline, a hair less", dock(2.4-0.002, 24), heightsPass, "", ""},
+		{"a hair more", dock(2.4+0.002, 24), heightsFail, validate.Error, "6.00 m off"},
+		{"a mark beside a corridor, a hair more than a step", func(p *plot) { pointOf(p, "m9", "mark", 0.652, 15.5, -11.5) }, heightsFail, validate.Warning, "to corridor"},
+		{"a hair less", func(p *plot) { pointOf(p, "m9", "mark", 0.648, 15.5, -11.5) }, heightsPass, "", ""},
+		{"a rim that rises by stairs, a hair less in all than a step", rim(0.15 + 0.28 - 0.002), heightsPass, "", ""},
+		{"a hair more", rim(0.15 + 0.28 + 0.002), heightsFail, validate.Warning, "over 0.80 m"},
+		{"a bump of a step and what 0.2 m of slope rise", bump(0.15 + 0.07 - 0.002), heightsPass, "", ""},
+		{"a higher one", bump(0.15 + 0.07 + 0.002), heightsFail, validate.Error, "a ledge"},
+	})
+}
+
+func TestHeightsWhereLawnsMeet(t *testing.T) {
+	// An upper lawn at the east side of the south lawn, whose corners are 4 m
+	// from those of the other, 20 m apart.
+	upper := func(up float64) func(p *plot) {
+		return func(p *plot) { areaOf(p, "z9", "zone", raisedTo(up), rect(30.01, -26, 40, -14)) }
+	}
+	// One with corners at both ends of the shared side, and one half way.
+	shared := func(middle float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "z9", "zone", func(q orb.Point) float64 {
+				if q[1] == -20 {
+					return plotH + middle
+				}
+				return plotH
+			}, []orb.Point{{30.01, -30}, {40, -30}, {40, -10}, {30.01, -10}, {30.01, -20}, {30.01, -30}})
+		}
+	}
+	short := func(up float64) func(p *plot) { // points of the one 2.5 m from those of the other
+		return func(p *plot) {
+			p.get("z2").rings[0] = []orb.Point{{0, -30}, {30, -30}, {30, -25}, {30, -20}, {30, -15}, {30, -10}, {0, -10}, {0, -30}}
+			areaOf(p, "z9", "zone", raisedTo(up), rect(30.01, -22.5, 40, -17.5))
+		}
+	}
+	with := func(draw func(p *plot), more func(p *plot)) func(p *plot) {
+		return func(p *plot) { draw(p); more(p) }
+	}
+	fence := func(x float64, id string, up float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, id, "fence", raisedTo(up), orb.Point{x, -27}, orb.Point{x, -13})
+		}
+	}
+	gate := func(p *plot) { edgeOf(p, "g", "gate", raisedTo(0), orb.Point{30, -21}, orb.Point{30, -19}) }
+	gap := func(p *plot) {
+		edgeOf(p, "w", "wall", nil, orb.Point{30, -31}, orb.Point{30, -23})
+		edgeOf(p, "v", "wall", nil, orb.Point{30, -17}, orb.Point{30, -9})
+	}
+	way := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			p.remove("e2")
+			p.get("z2").rings[0] = []orb.Point{{0, -30}, {30, -30}, {30, -10}, {17.5, -10}, {12.5, -10}, {0, -10}, {0, -30}}
+			p.get("c2").z = raisedTo(up)
+		}
+	}
+	judgeHeights(t, []heightPlan{
+		{"a lawn 0.311 m up all along", upper(0.311), heightsPass, "", ""},
+		{"0.316 m", upper(0.316), heightsOpen, "", "all along where they meet"},
+		{"0.316 m down", upper(-0.316), heightsOpen, "", "all along where they meet"},
+		{"0.64 m", upper(0.64), heightsOpen, "", "give both outlines heights at the same places"},
+		{"0.651 m", upper(0.651), heightsFail, validate.Error, "where it meets"},
+		{"a fence between", with(upper(0.5), fence(30, "f", 0)), heightsPass, "", ""},
+		{"with a standard error of its own", with(upper(0.32), func(p *plot) {
+			p.get("z2").set("sigma", num(0.04))
+			p.get("z9").set("sigma", num(0.04))
+		}), heightsPass, "", ""},
+		{"between points 2.5 m off, a hair less than a step", short(0.15 + 0.0035 + 0.0155 - 0.002), heightsPass, "", ""},
+		{"a hair more, all along", short(0.15 + 0.0035 + 0.0155 + 0.002), heightsOpen, "", "all along"},
+		{"one place far off the other's line, a hair less than the ground may", shared(0.15 + 0.5 - 0.002), heightsPass, "", ""},
+		{"0.15 m off, down", shared(-0.2), heightsPass, "", ""},
+		{"the same points measured twice", shared(0.03), heightsPass, "", ""},
+		{"through a gap in a wall", with(upper(0.6), gap), heightsOpen, "", "where they meet"},
+		{"a gap in a wall, less", with(upper(0.3), gap), heightsPass, "", ""},
+		{"a corridor that enters 2.5 m from points of the outline, a hair less", way(0.15 + 0.03125 + 0.0075 - 0.002), heightsPass, "", ""},
+		{"a hair more", way(0.15 + 0.03125 + 0.0075 + 0.002), heightsOpen, "", "where they meet"},
+		// A fence drawn by its foot and by its top.
+		{"foot and top in one place", with(with(upper(1), fence(30, "f", 0)), fence(30, "h", 1.8)), heightsPass, "", ""},
+		{"foot and top 0.04 m apart", with(with(upper(1), fence(30, "f", 0)), fence(30.04, "h", 1.8)), heightsPass, "", ""},
+		{"and a gate in both", with(with(with(upper(1), fence(30, "f", 0)), fence(30, "h", 1.8)), gate), heightsFail, validate.Error, ""},
+		{"and a gate in both, 0.04 m apart", with(with(with(upper(1), fence(30, "f", 0)), fence(30.04, "h", 1.8)), gate), heightsFail, validate.Error, ""},
+	})
+}
+
+func TestRampInTheWayIntoADock(t *testing.T) {
+	for up, want := range map[float64]validate.Outcome{0.648: heightsPass, 0.652: heightsFail, -0.652: heightsFail} {
+		judgeHeights(t, []heightPlan{{"a ramp beside its height", func(p *plot) {
+			edgeOf(p, "r", "ramp", raisedTo(up), orb.Point{35, 9}, orb.Point{35, 11})
+		}, want, map[bool]validate.Severity{true: validate.Error}[want == heightsFail], map[bool]string{true: "the way into it crosses"}[want == heightsFail]}})
+	}
+}

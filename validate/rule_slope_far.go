@@ -1,0 +1,163 @@
+// Heights that stand far from one another in mown ground, of slope-limit, and
+// those between which nothing is known.
+
+package validate
+
+import (
+	"fmt"
+	"iter"
+	"math"
+
+	"swardline/validate/plane"
+)
+
+// farLooks is how many straight lines are looked along, to tell whether only
+// mown ground lies on them, for each two features.
+const farLooks = 2000
+
+// farStep tells the steepest rise between points of a feature that lie in the
+// i-th zone and its outline, more than stepReachM apart with mown ground alone
+// between: somewhere on that line the ground is at least as steep as its mean.
+// stepRiseM of the rise is left aside, as nearer by.
+func (r *run) farStep(f *Feature, zones *solids, i int, outline, own *raisedSides, severity Severity) bool {
+	return !own.steep && r.farRise(f, zones, i, outline, own.low, own.high, own.ends, severity)
+}
+
+// farRise is farStep for any points, with their least and greatest height.
+func (r *run) farRise(f *Feature, zones *solids, i int, outline *raisedSides, low, high float64, pts iter.Seq[*raised], severity Severity) bool {
+	z := zones.features[i]
+	limit := r.slopeOf(f, z)
+	if len(outline.sides) == 0 || outline.steep || !outline.mayStep(low, high, stepRiseM+limit/100*stepReachM) {
+		return false // nothing that far off is as steep
+	}
+	var kept *Feature
+	if len(f.Areas) > 0 {
+		kept = f
+	}
+	s := step{percent: limit + 1e-9}
+	looks := 0
+	var found []int
+	for p := range pts {
+		reach := (max(p.h-outline.low, outline.high-p.h) - stepRiseM) * 100 / s.percent
+		if !(reach > stepReachM) || zones.locator(i).Locate(p.ground) == plane.Outside || r.keptOut(p.ground, kept) {
+			continue
+		}
+		found = outline.boxes().Search(p.ground.Bound().Pad(reach), found[:0])
+		for _, k := range found {
+			q := heightOn(&outline.sides[k], p.ground)
+			d := distance(p.ground, q.ground)
+			percent := 100 * (math.Abs(q.h-p.h) - stepRiseM) / d
+			if d <= stepReachM || percent <= s.percent {
+				continue
+			}
+			if looks++; looks > farLooks {
+				break
+			}
+			if r.mownBetween(zones, p.ground, q.ground) {
+				s.percent, s.from, s.to = percent, *p, q
+			}
+		}
+	}
+	if s.percent <= limit+2e-9 {
+		if looks > farLooks {
+			r.cannot("%s has so many heights off those of the outline of %s that not all were compared", f.describe(), z.describe())
+		}
+		return false
+	}
+	x := r.finding(r.Place(s.from.ground), featuresOf(f, z)...)
+	x.Severity = severity
+	x.Measured, x.Limit, x.Unit = s.percent, limit, "%"
+	x.Trace = r.trace(s.from.ground, s.to.ground)
+	side := "higher"
+	if s.from.h < s.to.h {
+		side = "lower"
+	}
+	x.Message = fmt.Sprintf("lies in mown ground %s %s than the outline of %s %s off: but for %s that is %s %% and more on the way; the limit is %s %%: look for the bank and take it out of the zone, or correct the heights",
+		metres(math.Abs(s.to.h-s.from.h)), side, z.describe(), metres(distance(s.from.ground, s.to.ground)), metres(stepRiseM), percentPast(s.percent, limit), trim(limit, 1))
+	return true
+}
+
+// featuresOf are two features, or the one that both are.
+func featuresOf(a, b *Feature) []*Feature {
+	if a == b {
+		return []*Feature{a}
+	}
+	return []*Feature{a, b}
+}
+
+// doubt is what two features' heights leave open where they meet: the greatest
+// step past what the ground between their points may rise or fall by.
+type doubt struct {
+	by       float64
+	from, to raised
+	// Places compared, and of how many of those the one feature lies higher, and
+	// lower, by more than a step and half of what the ground may: where that is
+	// so of all, the one lies higher all along.
+	places, up, down int
+	most             float64
+	at               raised
+}
+
+// doubtful keeps what two places leave open.
+func (s *step) doubtful(from, to *raised, d float64) {
+	rise, sag := to.h-from.h, from.sag+to.sag
+	over := math.Abs(rise) - s.limit/100*d - s.may - 1e-9
+	if s.walls.hold(from.ground, to.ground) {
+		return
+	}
+	x := &s.doubt
+	x.places++
+	if over <= sag/2 {
+		return
+	}
+	if rise > 0 {
+		x.up++
+	} else {
+		x.down++
+	}
+	if over > x.most {
+		x.most, x.at = over, *from
+	}
+	if over > sag && over > x.by {
+		x.by, x.from, x.to = over, *from, *to
+	}
+}
+
+// join adds what the same comparison the other way about found.
+func (x *doubt) join(back *doubt) {
+	x.places, x.up, x.down = x.places+back.places, x.up+back.down, x.down+back.up
+	if back.by > x.by {
+		x.by, x.from, x.to = back.by, back.to, back.from
+	}
+	if back.most > x.most {
+		x.most, x.at = back.most, back.at
+	}
+}
+
+// tellDoubt records that two features may step where they meet, unless a
+// finding names them both already.
+func (r *run) tellDoubt(s *step, f, other *Feature) {
+	x := &s.doubt
+	by, all := x.by, ""
+	if by == 0 && x.places > 1 && max(x.up, x.down) == x.places {
+		by, all = x.most, "all along "
+	}
+	if by == 0 || r.toldOf(f, other) {
+		return
+	}
+	r.cannot("the heights of %s and %s are %s off one another %swhere they meet, between points of the plan: whether that is a step past %s cannot be told; give both outlines heights at the same places there", f.describe(), other.describe(), metres(by+s.may), all, metres(s.may))
+}
+
+// toldOf reports whether a finding of the rule names both features.
+func (r *run) toldOf(a, b *Feature) bool {
+	for i := range r.findings {
+		var of [2]bool
+		for _, f := range r.findings[i].Features {
+			of[0], of[1] = of[0] || f == a.Feature, of[1] || f == b.Feature
+		}
+		if of[0] && of[1] {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,305 @@
+// Heights of features that meet, of slope-limit: of corridors and the zones they
+// lie in, and of zones and those beside and within them.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/validate/plane"
+)
+
+// A step between two features is a rise of more than stepRiseM beyond the limit
+// of a slope over the distance, of at least stepBaseM, between the two places:
+// ground between points is not quite even, and each feature is surveyed with
+// points of its own (common practice, no source). Within a zone heights of its
+// outline say little farther than stepReachM from it.
+const (
+	stepRiseM  = 0.3
+	stepBaseM  = 1.0
+	stepReachM = 5.0
+)
+
+// slopeChange is how much the slope of ground that people mow changes in a
+// metre: between two points L apart it then lies up to slopeChange t (L - t) / 2
+// off the line between them, t from one of the two (a parabola; the number is
+// common practice, no source).
+const slopeChange = 0.01
+
+// raisedSides are stretches between two points with heights.
+type raisedSides struct {
+	sides  [][2]raised
+	bound  orb.Bound
+	low    float64 // the least and the greatest height
+	high   float64
+	steep  bool         // a finding says that they are steep among themselves
+	sorted *plane.Boxes // made when first asked for
+}
+
+// newRaisedSides makes room for so many sides.
+func newRaisedSides(n int) *raisedSides {
+	return &raisedSides{sides: make([][2]raised, 0, n), bound: emptyBox(), low: math.Inf(1), high: math.Inf(-1)}
+}
+
+func (s *raisedSides) add(a, b *raised) {
+	if a.h == a.h && b.h == b.h && a.ground != b.ground {
+		s.sides = append(s.sides, [2]raised{*a, *b})
+		s.bound = s.bound.Extend(a.ground).Extend(b.ground)
+		s.low, s.high = min(s.low, a.h, b.h), max(s.high, a.h, b.h)
+	}
+}
+
+// boxes are ready to be asked for what is near.
+func (s *raisedSides) boxes() *plane.Boxes {
+	if s.sorted == nil {
+		boxes := make([]orb.Bound, len(s.sides))
+		for i := range s.sides {
+			boxes[i] = orb.Bound{Min: s.sides[i][0].ground, Max: s.sides[i][0].ground}.Extend(s.sides[i][1].ground)
+		}
+		s.sorted = plane.NewBoxes(boxes)
+	}
+	return s.sorted
+}
+
+// mayStep reports whether any height from low to high can be a step of more than
+// least beside the sides: most ground is not that uneven.
+func (s *raisedSides) mayStep(low, high, least float64) bool {
+	return max(high-s.low, s.high-low) > least
+}
+
+// ends are the points of the sides, most of them twice.
+func (s *raisedSides) ends(yield func(p *raised) bool) {
+	for i := range s.sides {
+		if !yield(&s.sides[i][0]) || !yield(&s.sides[i][1]) {
+			return
+		}
+	}
+}
+
+// heightOn is the place on the side nearest to p, with the height there.
+func heightOn(side *[2]raised, p orb.Point) raised {
+	a, b := &side[0], &side[1]
+	q := nearestOn(p, a.ground, b.ground)
+	along, length := distance(a.ground, q), distance(a.ground, b.ground)
+	return raised{ground: q, h: a.h + along/length*(b.h-a.h), sag: slopeChange * along * max(0, length-along) / 2}
+}
+
+// outlineHeights are the sides of a zone's outlines; none when it has no
+// heights of the ground.
+func (r *run) outlineHeights(f *Feature) *raisedSides {
+	out := newRaisedSides(f.countPoints())
+	for i := range f.Areas {
+		a := &f.Areas[i]
+		for k, ring := range a.Ground {
+			r.addSides(out, f, i, k, ring)
+		}
+	}
+	return out
+}
+
+// addSides adds the sides of ring k of area i of a feature.
+func (r *run) addSides(to *raisedSides, f *Feature, i, k int, ring orb.Ring) {
+	a := &f.Areas[i]
+	if a.Heights == nil || a.Heights[k] == nil || r.clamped(f) {
+		return
+	}
+	if len(ring) == 0 {
+		return
+	}
+	from := raised{read: a.Read[k][0], ground: ring[0], h: a.Heights[k][0]}
+	for v := range ring {
+		w := (v + 1) % len(ring)
+		next := raised{read: a.Read[k][w], ground: ring[w], h: a.Heights[k][w]}
+		to.add(&from, &next)
+		from = next
+	}
+}
+
+// step is the greatest step found between two features.
+type step struct {
+	percent  float64 // of the rise beyond stepRiseM over the distance
+	from, to raised
+	// may is the step that is none between places of known height, 0 where only
+	// what is past stepRiseM counts.
+	may   float64
+	doubt doubt
+	// walls may hold up the higher of the two, nil for none: what stands
+	// between two places makes their step none past the limit, in percent.
+	walls *wallsBetween
+	limit float64
+	// At what opens a wall the machine drives straight over: there the rise
+	// beyond stepRiseM and beyond the limit of the slope is none over any
+	// distance. The greatest, and between which places.
+	beyond           float64
+	openFrom, openTo raised
+}
+
+// take keeps the step between two places when it is the greatest yet.
+func (s *step) take(from, to raised) {
+	d, rise := distance(from.ground, to.ground), math.Abs(to.h-from.h)-stepRiseM
+	if s.may > 0 {
+		s.doubtful(&from, &to, d)
+	}
+	if !(rise > 0) {
+		return
+	}
+	if p := 100 * rise / math.Max(d, stepBaseM); p > s.percent && (s.walls == nil || p > s.limit && !s.walls.hold(from.ground, to.ground)) {
+		s.percent, s.from, s.to = p, from, to
+	}
+	if s.walls == nil || d >= stepBaseM {
+		return
+	}
+	if beyond := rise - s.limit/100*d; beyond > s.beyond+1e-9 && s.walls.opened(from.ground, to.ground) {
+		s.beyond, s.openFrom, s.openTo = beyond, from, to
+	}
+}
+
+// compare takes each end of s, and each place where s crosses t, against the
+// height of t nearest to it; between walls, the places where one ends too.
+// counts says whether an end so far off counts.
+func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bool) {
+	least := stepRiseM
+	if s.may > 0 {
+		least = min(least, s.may)
+	}
+	if !b.mayStep(a.low, a.high, least) {
+		return
+	}
+	boxes, reach := b.boxes(), b.bound.Pad(stepReachM)
+	var found []int
+	end := func(p raised) {
+		if !reach.Contains(p.ground) {
+			return
+		}
+		off := func(k int) float64 {
+			return distanceToSegment(p.ground, b.sides[k][0].ground, b.sides[k][1].ground)
+		}
+		if k, d := boxes.Nearest(p.ground, off); k >= 0 && counts(p.ground, d) {
+			s.take(p, heightOn(&b.sides[k], p.ground))
+		}
+	}
+	for i := range a.sides {
+		side := &a.sides[i]
+		end(side[0])
+		end(side[1])
+		found = boxes.Search(boundOf([]orb.Point{side[0].ground, side[1].ground}), found[:0])
+		for _, k := range found {
+			x := plane.Cross(side[0].ground, side[1].ground, b.sides[k][0].ground, b.sides[k][1].ground)
+			if x.Kind == plane.CrossProper {
+				s.take(heightOn(side, x.P), heightOn(&b.sides[k], x.P))
+			}
+		}
+		for _, p := range s.walls.places(side, b, least) {
+			end(p)
+		}
+	}
+}
+
+// back is the step the other way about, for what compares the second feature
+// with the first.
+func (s *step) back() step {
+	return step{percent: s.percent, walls: s.walls, limit: s.limit, beyond: s.beyond, may: s.may}
+}
+
+// greater takes what is greater in a step the other way about.
+func (s *step) greater(back *step) {
+	if back.percent > s.percent {
+		s.percent, s.from, s.to = back.percent, back.to, back.from
+	}
+	if back.beyond > s.beyond {
+		s.beyond, s.openFrom, s.openTo = back.beyond, back.openTo, back.openFrom
+	}
+	s.doubt.join(&back.doubt)
+}
+
+// steps compares the heights of features that meet: of corridors and the zones
+// they lie in, and of zones and those beside them. Features in steep have a
+// finding of their own inside.
+func (r *run) steps(steep map[*Feature]bool) {
+	zones := r.zones()
+	outlines := make([]*raisedSides, zones.len())
+	for i, f := range zones.features {
+		outlines[i] = r.outlineHeights(f)
+		outlines[i].steep = steep[f]
+	}
+	r.rims(zones, outlines)
+	r.witnesses(zones, outlines)
+	r.drivenEdges(zones, outlines)
+	for i := range r.corridors() {
+		c := &r.corridors()[i]
+		if c.line.Heights == nil || r.clamped(c.f) {
+			continue
+		}
+		way := c.raised()
+		way.steep = steep[c.f]
+		for _, z := range zones.near(way.bound) {
+			f := zones.features[z]
+			s := step{may: r.stepMay(c.f, f), limit: r.slopeOf(c.f, f)}
+			s.compare(way, outlines[z], func(p orb.Point, d float64) bool {
+				return d <= slackM || d <= stepReachM && zones.locator(z).Locate(p) != plane.Outside
+			})
+			if !r.tellStep(&s, c.f, f, "where it enters") && !r.farStep(c.f, zones, z, outlines[z], way, Error) {
+				r.tellDoubt(&s, c.f, f)
+			}
+		}
+	}
+	for i, f := range zones.features {
+		near := r.of(f).PassageMinM
+		for _, k := range zones.near(zones.bounds[i].Pad(near)) {
+			if k <= i {
+				continue
+			}
+			other := zones.features[k]
+			s := step{may: r.stepMay(f, other), limit: r.slopeOf(f, other)}
+			beside := func(other int) func(p orb.Point, d float64) bool {
+				return func(p orb.Point, d float64) bool {
+					return d <= near+slackM || d <= stepReachM && zones.locator(other).Locate(p) != plane.Outside
+				}
+			}
+			if outlines[k].mayStep(outlines[i].low, outlines[i].high, min(s.may, stepRiseM)) {
+				s.walls = r.stepWalls().about(zones.bounds[i].Pad(near), zones.bounds[k].Pad(near), math.Min(r.halfWidth(f), r.halfWidth(other)))
+			}
+			s.compare(outlines[i], outlines[k], beside(k))
+			back := s.back()
+			back.compare(outlines[k], outlines[i], beside(i))
+			s.greater(&back)
+			if r.tellStep(&s, f, other, "where it meets") {
+				continue
+			}
+			if r.tellOpenStep(&s, f, other); r.farStep(f, zones, k, outlines[k], outlines[i], Error) || r.farStep(other, zones, i, outlines[i], outlines[k], Error) {
+				continue
+			}
+			r.tellDoubt(&s, f, other)
+		}
+	}
+}
+
+// slopeOf is the steepest slope in percent that two features both allow.
+func (r *run) slopeOf(a, b *Feature) float64 {
+	return math.Min(r.of(a).SlopeMaxPercent, r.of(b).SlopeMaxPercent)
+}
+
+// tellStep reports a step between two features, or of one with itself, when
+// it is one.
+func (r *run) tellStep(s *step, f, other *Feature, where string) bool {
+	limit := r.slopeOf(f, other)
+	if s.percent <= limit+1e-9 {
+		return false
+	}
+	features := []*Feature{f, other}
+	if f == other {
+		features = features[:1]
+	}
+	x := r.finding(r.Place(s.from.ground), features...)
+	x.Measured, x.Limit, x.Unit = s.percent, limit, "%"
+	x.Trace = r.trace(s.from.ground, s.to.ground)
+	up := "up"
+	if s.to.h < s.from.h {
+		up = "down"
+	}
+	x.Message = fmt.Sprintf("steps %s by %s %s %s: another unit or height reference, or ground that is not drawn?", up, metres(math.Abs(s.to.h-s.from.h)), where, other.describe())
+	return true
+}
