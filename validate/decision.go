@@ -27,6 +27,11 @@ type Measured struct {
 	// more than its error explains. NaN or 0 for none.
 	Up            float64
 	UpSignificant bool
+	// LargestUpM is the largest change in height in metres of any single thing
+	// measured, and LargestUp its name: heights that scatter this much hide a
+	// movement from any test. NaN or 0 for none.
+	LargestUpM float64
+	LargestUp  string
 	// LargestM is the largest movement in metres of any single thing measured
 	// that the movement rests on, such as a mark; 0 when there are no such
 	// things.
@@ -55,7 +60,7 @@ const (
 	RowUntested  DecisionRow = "untested"  // the error is not known
 	RowBlind     DecisionRow = "blind"     // drift_unchanged_m could not have been shown
 	RowMoved     DecisionRow = "moved"     // it may have moved by more than drift_unchanged_m
-	RowHeight    DecisionRow = "height"    // its height changed by more than that
+	RowHeight    DecisionRow = "height"    // its height, or one thing's, changed by too much
 	RowUnchanged DecisionRow = "unchanged" // none of these
 )
 
@@ -96,7 +101,8 @@ const decisionLevel = 0.05
 //	untested   the error is not known                                 re-measure
 //	blind      DetectableM is above drift_unchanged_m                 re-measure
 //	moved      significant, and BoundM is above drift_unchanged_m     re-measure
-//	height     a significant change in height is above it             re-measure
+//	height     a significant change in height is above it, or that of
+//	           a single thing measured is drift_stop_m or more        re-measure
 //	unchanged  none of these                                          unchanged
 //
 // So a base that moved by drift_unchanged_m or more, with normally distributed
@@ -139,6 +145,8 @@ func Decide(m Measured, l schema.Limits) Decision {
 		return row(RowMoved, VerdictRemeasure, "a movement of %s was measured, and it may be %s", metres(h), metres(d.BoundM))
 	case m.UpSignificant && math.Abs(m.Up) > l.DriftUnchangedM:
 		return row(RowHeight, VerdictRemeasure, "the height changed by %s", metres(math.Abs(m.Up)))
+	case m.LargestUpM >= l.DriftStopM:
+		return row(RowHeight, VerdictRemeasure, "the height of %s changed by %s: measure it again", m.LargestUp, metres(m.LargestUpM))
 	}
 	return row(RowUnchanged, VerdictUnchanged, "a movement of %s or more would have been shown 95 times in 100", metres(d.DetectableM))
 }

@@ -69,6 +69,9 @@ func TestDecisionTable(t *testing.T) {
 
 		{"the height, significant", with(quiet, func(m *Measured) { m.Up, m.UpSignificant = -0.021, true }), RowHeight},
 		{"the height at the limit", with(quiet, func(m *Measured) { m.Up, m.UpSignificant = 0.02, true }), RowUnchanged},
+		{"one thing's height a hair below the stop limit", with(quiet, func(m *Measured) { m.LargestUpM, m.LargestUp = 0.1-hair, "M3" }), RowUnchanged},
+		{"one thing's height at it", with(quiet, func(m *Measured) { m.LargestUpM, m.LargestUp = 0.1, "M3" }), RowHeight},
+		{"one thing's height not known", with(quiet, func(m *Measured) { m.LargestUpM = math.NaN() }), RowUnchanged},
 		{"the height by chance", with(quiet, func(m *Measured) { m.Up = 0.05 }), RowUnchanged},
 	} {
 		d := Decide(tc.m, limits)
@@ -90,7 +93,7 @@ func TestDecisionTable(t *testing.T) {
 
 // What the table forbids holds for any measurement: no unchanged while the
 // movement that could have been shown is above the limit, something is suspect,
-// a turn is significant, or a single thing moved by the stop limit.
+// a turn is significant, or a single thing moved or rose by the stop limit.
 func TestDecisionIsNeverUnchanged(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 12))
 	limits := schema.DefaultLimits()
@@ -98,7 +101,7 @@ func TestDecisionIsNeverUnchanged(t *testing.T) {
 	for range 20_000 {
 		size := math.Pow(10, -3.5+3*r.Float64())
 		m := Measured{E: size * r.NormFloat64(), N: size * r.NormFloat64(), EE: math.Pow(10, -7+4*r.Float64()), NN: math.Pow(10, -7+4*r.Float64()),
-			Freedom: r.IntN(8), Up: size * r.NormFloat64(), UpSignificant: r.IntN(4) == 0, LargestM: size * 2 * r.Float64(), Turned: r.IntN(9) == 0, Apart: r.IntN(9) == 0}
+			Freedom: r.IntN(8), Up: size * r.NormFloat64(), UpSignificant: r.IntN(4) == 0, LargestM: size * 2 * r.Float64(), LargestUpM: size * 2 * r.Float64(), Turned: r.IntN(9) == 0, Apart: r.IntN(9) == 0}
 		m.EN = (2*r.Float64() - 1) * math.Sqrt(m.EE*m.NN)
 		if r.IntN(9) == 0 {
 			m.Suspects = []string{"M1"}
@@ -108,7 +111,7 @@ func TestDecisionIsNeverUnchanged(t *testing.T) {
 			continue
 		}
 		unchanged++
-		if d.DetectableM > limits.DriftUnchangedM || len(m.Suspects) > 0 || m.Turned || m.Apart || m.LargestM >= limits.DriftStopM || math.Hypot(m.E, m.N) > limits.DriftUnchangedM {
+		if d.DetectableM > limits.DriftUnchangedM || len(m.Suspects) > 0 || m.Turned || m.Apart || m.LargestM >= limits.DriftStopM || m.LargestUpM >= limits.DriftStopM || math.Hypot(m.E, m.N) > limits.DriftUnchangedM {
 			t.Fatalf("unchanged for %+v: %+v", m, d)
 		}
 	}

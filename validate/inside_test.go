@@ -279,8 +279,9 @@ func TestShiftOfARaster(t *testing.T) {
 // in every component.
 func TestMeasuredOf(t *testing.T) {
 	marks := []adjust.ShiftMark{
-		{Name: "a", Before: adjust.Offset{E: 5, N: 7}, After: adjust.Offset{E: 5.3, N: 7.1}},
-		{Name: "b", Before: adjust.Offset{E: 9, N: 2}, After: adjust.Offset{E: 9.5, N: 1.9}},
+		{Name: "a", Before: adjust.Offset{E: 5, N: 7, U: 40}, After: adjust.Offset{E: 5.3, N: 7.1, U: 39.7}},
+		{Name: "b", Before: adjust.Offset{E: 9, N: 2, U: 41}, After: adjust.Offset{E: 9.5, N: 1.9, U: 41.1}},
+		{Name: "c", Before: adjust.Offset{E: 9, N: 2, U: math.NaN()}, After: adjust.Offset{E: 9, N: 2, U: 41.1}},
 	}
 	f := &adjust.ShiftFit{Shift: adjust.Offset{E: 0.4, N: 0, U: 0.05}, HasUp: true, Tested: true, SE: adjust.Offset{E: 0.03, N: 0.02}, Redundancy: 2, Consistent: true}
 	for _, off := range []adjust.Offset{{}, {E: 0.1, N: -0.3, U: 0.02}} {
@@ -288,7 +289,7 @@ func TestMeasuredOf(t *testing.T) {
 		// The farther of 0.3, 0.1 and 0.5, -0.1.
 		far := math.Max(math.Hypot(0.3-off.E, 0.1-off.N), math.Hypot(0.5-off.E, -0.1-off.N))
 		if !near(m.E, 0.4-off.E, 1e-12) || !near(m.N, -off.N, 1e-12) || !near(m.Up, 0.05-off.U, 1e-12) || m.UpSignificant != (off.U != 0) || !near(m.LargestM, far, 1e-12) ||
-			!near(m.EE, 9e-4, 1e-12) || !near(m.NN, 4e-4, 1e-12) || m.Freedom != 2 || m.Apart || m.Turned {
+			!near(m.LargestUpM, 0.3+off.U, 1e-12) || m.LargestUp != "a" || !near(m.EE, 9e-4, 1e-12) || !near(m.NN, 4e-4, 1e-12) || m.Freedom != 2 || m.Apart || m.Turned {
 			t.Errorf("%+v known: %+v", off, m)
 		}
 	}
