@@ -67,7 +67,7 @@ func TestDocumentSaysWhatTheCodeSays(t *testing.T) {
 	if got := texts(node(t, "$defs", "properties", "properties", "edge_kind")["enum"]); !reflect.DeepEqual(got, EdgeKinds) {
 		t.Errorf("edge kinds %v, want %v", got, EdgeKinds)
 	}
-	known := []string{PropRole, PropName, PropActive, PropNote, PropHeadingDeg, PropCutMM, PropStandoffM, PropFrame, PropEpoch, PropAntennaHeight,
+	known := []string{PropRole, PropName, PropActive, PropNote, PropDrivenOver, PropHeadingDeg, PropCutMM, PropStandoffM, PropFrame, PropEpoch, PropAntennaHeight,
 		PropEdgeKind, PropHazardKind, PropHeightM, PropRadiusM, PropLimits, PropTimes, PropCrownBaseM, PropFix, PropSigma, PropDrawnFrom}
 	sort.Strings(known)
 	if got := keys(node(t, "$defs", "properties", "properties")); !reflect.DeepEqual(got, known) {

@@ -55,6 +55,7 @@ const (
 	PropName          = "name"
 	PropActive        = "active"           // bool, default true
 	PropNote          = "note"             // text
+	PropDrivenOver    = "driven_over"      // other: bool, whether a machine may drive over it
 	PropHeadingDeg    = "heading_deg"      // zone: mowing direction; dock: bearing faced when docked; degrees clockwise from true north
 	PropCutMM         = "cut_mm"           // zone: cutting height, mm
 	PropStandoffM     = "standoff_m"       // dock: distance from dock to line-up point, m

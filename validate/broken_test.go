@@ -213,9 +213,14 @@ var brokenPlans = map[string]broken{
 			p.add(&thing{id: "o1", role: "other", name: "Pond", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
 		},
 		pass: func(p *plot) {
-			p.add(&thing{id: "o1", role: "other", name: "Croquet court", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
+			croquet(p).set("driven_over", schema.Bool(true))
 		},
 		want: []expect{{"name-contradicts", "o1", nan, nan}},
+	},
+	"other-in-zone": {
+		fail: func(p *plot) { croquet(p) },
+		pass: func(p *plot) { croquet(p).set("driven_over", schema.Bool(true)) },
+		want: []expect{{"other-in-zone", "o1", nan, nan}},
 	},
 	"ring-open": {
 		fail: func(p *plot) { z := p.get("z2"); z.rings[0] = z.rings[0][:4] },

@@ -60,6 +60,7 @@ const (
 	RulePropertyMisnamed       = "property-misnamed"
 	RulePropertyUnread         = "property-unread"
 	RuleNameContradicts        = "name-contradicts"
+	RuleOtherInZone            = "other-in-zone"
 	RuleLimitsInvalid          = "limits-invalid"
 	RuleLimitLoosened          = "limit-loosened"
 )

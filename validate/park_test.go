@@ -21,6 +21,7 @@ func TestParkIsClean(t *testing.T) {
 	for _, id := range []string{"z1", "z2"} {
 		p.get(id).set("sigma", num(0.01))
 	}
+	croquet(p).set("driven_over", schema.Bool(true))
 	r := validate.Check(p.plan(t), schema.DefaultLimits())
 	for _, f := range r.Findings {
 		t.Error(show(f))

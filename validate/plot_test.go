@@ -95,6 +95,11 @@ func reversed(ring []orb.Point) []orb.Point {
 
 func flatGround(orb.Point) float64 { return plotH }
 
+// croquet adds an area of the role other to the lawn.
+func croquet(p *plot) *thing {
+	return p.add(&thing{id: "o1", role: "other", name: "Croquet court", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})
+}
+
 // park is a whole and faultless plan: two lawns and a path between them, a
 // round bed about a well, a dock east of the north lawn that faces east, a base
 // mast, a shed, a wall and a flush edge, inside a boundary.

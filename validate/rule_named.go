@@ -182,16 +182,8 @@ func (r *run) nameNote(f *Feature, format string, args ...any) {
 // drawnOnly tells a feature of the role other, or a mark, that says it is a
 // hazard and lies on driven ground.
 func (r *run) drawnOnly(f *Feature, zones *solids) {
-	kind, word := graverSaying(f)
-	if kind == "" {
-		if word = solidSaying(f); word == "" && saysLeave(f.Name) {
-			word = strings.TrimSpace(f.Name)
-		}
-		if word == "" {
-			return
-		}
-	}
-	if !r.onDriven(f, zones) {
+	kind, word := standingSaying(f)
+	if word == "" || !r.onDriven(f, zones) {
 		return
 	}
 	what := graveWords[kind]
@@ -203,6 +195,19 @@ func (r *run) drawnOnly(f *Feature, zones *solids) {
 	if len(f.Areas) == 0 && len(f.Lines) == 0 {
 		x.Severity = Note
 	}
+}
+
+// standingSaying is the word of a feature that says what stands or lies there:
+// water, a road, a drop (and its kind), a tree, a solid thing, or that it is not
+// to be mown; "" for none.
+func standingSaying(f *Feature) (kind, word string) {
+	if kind, word = graverSaying(f); kind != "" {
+		return kind, word
+	}
+	if word = solidSaying(f); word == "" && saysLeave(f.Name) {
+		word = strings.TrimSpace(f.Name)
+	}
+	return "", word
 }
 
 // solidSaying is the first word of a feature's name that names a tree or a solid

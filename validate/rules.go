@@ -140,6 +140,7 @@ var Rules = slices.Concat(
 		nameRules,
 		unreadRules,
 		namedRules,
+		otherRules,
 	),
 	rows(CommandConvert, operationRules),
 	rows(CommandPlace, markRules),

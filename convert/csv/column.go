@@ -120,7 +120,7 @@ var asides = sync.OnceValue(func() map[string]bool {
 var known = sync.OnceValue(func() map[string]bool {
 	known := map[string]bool{}
 	for _, key := range []string{
-		schema.PropActive, schema.PropNote, schema.PropHeadingDeg, schema.PropCutMM, schema.PropStandoffM, schema.PropFrame, schema.PropEpoch,
+		schema.PropActive, schema.PropNote, schema.PropDrivenOver, schema.PropHeadingDeg, schema.PropCutMM, schema.PropStandoffM, schema.PropFrame, schema.PropEpoch,
 		schema.PropAntennaHeight, schema.PropEdgeKind, schema.PropHazardKind, schema.PropHeightM, schema.PropRadiusM, schema.PropLimits, schema.PropTimes,
 		schema.PropCrownBaseM, schema.PropDrawnFrom, schema.PropAltitudeMode, schema.PropExtrude, schema.PropTessellate,
 	} {

@@ -248,7 +248,7 @@ func (p plainText) properties(at int) (asked, next int, ok bool) {
 			return next, ok && kind == '"' && known
 		case schema.PropName, schema.PropNote, schema.PropFrame, schema.PropHazardKind:
 			return next, ok && kind == '"'
-		case schema.PropActive:
+		case schema.PropActive, schema.PropDrivenOver:
 			return next, ok && kind == 't'
 		case schema.PropHeadingDeg:
 			return next, ok && kind == '0' && within(text, -360, 360)
