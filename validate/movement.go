@@ -139,7 +139,7 @@ func measuredOf(f *adjust.ShiftFit, marks []adjust.ShiftMark, off adjust.Offset)
 	}
 	for _, x := range marks {
 		m.LargestM = math.Max(m.LargestM, math.Hypot(x.After.E-x.Before.E-off.E, x.After.N-x.Before.N-off.N))
-		if up := math.Abs(x.After.U - x.Before.U - off.U); up > m.LargestUpM {
+		if up := math.Abs(x.After.U - x.Before.U - off.U); f.HasUp && up > m.LargestUpM {
 			m.LargestUpM, m.LargestUp = up, x.Name
 		}
 	}
