@@ -53,6 +53,14 @@ func (b *blocker) gauge() *plane.Gauge {
 	return b.made
 }
 
+// within is a circle that all that hides sky lies in, a hair within.
+func (b *blocker) within() (at orb.Point, radius float64) {
+	if len(b.discs) == 1 && len(b.solid) == 0 && len(b.lines) == 0 {
+		return b.discs[0].at, b.discs[0].radius*(1+1e-9) + discM
+	}
+	return b.bound.Center(), distance(b.bound.Min, b.bound.Max)/2*(1+1e-9) + discM
+}
+
 func isTree(f *Feature) bool {
 	return hazardKind(f) == "tree"
 }
@@ -486,12 +494,18 @@ func (r *run) lookOver(i int, sky *skyline) {
 	if !(step > 0) {
 		return
 	}
+	// Of so many towers none hides that share unless one stands this near.
+	reach := 0.0
+	for k := range towers {
+		reach = math.Max(reach, towers[k].radius*math.Max(1, float64(len(towers))/(2*math.Max(stop/100, 1e-3))))
+	}
+	reach *= 1 + 1e-9
 	worst, at, n := stop, orb.Point{}, 0
 	var by *Feature
 	for y := box.Min[1] + step/2; y < box.Max[1]; y += step {
 		for x := box.Min[0] + step/2; x < box.Max[0]; x += step {
 			o := observer{f: z, at: orb.Point{x, y}, ground: ground}
-			if mostHidden(o.at, towers, sinMask) <= stop/100 || locator.Locate(o.at) == plane.Outside {
+			if !anyWithin(o.at, towers, reach) || mostHidden(o.at, towers, sinMask) <= stop/100 || locator.Locate(o.at) == plane.Outside {
 				continue
 			}
 			near := r.steepest(&o, list, least)
@@ -519,6 +533,16 @@ func (r *run) lookOver(i int, sky *skyline) {
 type tower struct {
 	at         orb.Point
 	radius, up float64
+}
+
+func anyWithin(from orb.Point, towers []tower, reach float64) bool {
+	for k := range towers {
+		dx, dy := from[0]-towers[k].at[0], from[1]-towers[k].at[1]
+		if dx*dx+dy*dy <= reach*reach {
+			return true
+		}
+	}
+	return false
 }
 
 // mostHidden is quick and never less than hiddenSky: it takes each blocker for

@@ -199,6 +199,7 @@ type shade struct {
 	// open are the skies with nothing above the mask, by mask.
 	open map[float64]*openSky
 	silhouette
+	parts []orbit.Sector // of the last observer
 }
 
 // openSky is a sky with nothing above the mask, and what the run's day shows of
@@ -290,10 +291,9 @@ func (s *shade) lay(h, open *orbit.Horizon, o *observer, about []*blocker, mask 
 	}
 	var list []rise
 	t := math.Tan(mask * (math.Pi / 180))
-	box := o.at.Bound()
 	for _, b := range about {
 		up := o.above(b)
-		if up <= 0 || t > 0 && t*boxesApart(box, b.bound) > 1.001*up {
+		if !risesTo(t, up, o.at, b) {
 			continue
 		}
 		low := 0.0
@@ -313,6 +313,35 @@ func (s *shade) lay(h, open *orbit.Horizon, o *observer, about []*blocker, mask 
 		by = append(by, x.b)
 	}
 	return by
+}
+
+// risesTo reports whether a blocker whose top stands up metres over the antenna
+// may rise to the elevation of that tangent.
+func risesTo(tan, up float64, at orb.Point, b *blocker) bool {
+	return up > 0 && !(tan > 0 && tan*boxesApart(at.Bound(), b.bound) > 1.001*up)
+}
+
+// sectors are parts of the sky that hold all that lay hides of it.
+func (s *shade) sectors(o *observer, about []*blocker, mask float64) []orbit.Sector {
+	const deg, slack = 180 / math.Pi, 0.51 // a Horizon hides whole halves of a degree
+	t := math.Tan(mask / deg)
+	s.parts = s.parts[:0]
+	for _, b := range about {
+		up := o.above(b)
+		if !risesTo(t, up, o.at, b) {
+			continue
+		}
+		at, radius := b.within()
+		dx, dy := at[0]-o.at[0], at[1]-o.at[1]
+		away := math.Sqrt(dx*dx + dy*dy)
+		if !(away > radius) {
+			s.parts = append(s.parts, orbit.Sector{From: 0, To: 360, High: 90})
+			continue
+		}
+		to, half := math.Atan2(dx, dy)*deg, math.Asin(radius/away)*deg+slack
+		s.parts = append(s.parts, orbit.Sector{From: to - half, To: to + half, High: elevation(up, away-radius)})
+	}
+	return s.parts
 }
 
 // silhouette is the nearest and the farthest distance of something in each
@@ -483,8 +512,9 @@ func (s *silhouette) disc(o orb.Point, disc hazardDisc) {
 func (r *run) antennaOf(f *Feature) float64 { return r.of(f).MachineAntennaM }
 
 // skyPlaces are the points of a plan that need sky: bases, docks with their
-// line-up points, and of each corridor the place with most of the sky hidden.
-func (r *run) skyPlaces() []SkyPoint {
+// line-up points, and where it is asked for of each corridor the place with most
+// of the sky hidden.
+func (r *run) skyPlaces(along bool) []SkyPoint {
 	s := r.shadeOf()
 	var out []SkyPoint
 	for _, f := range r.usableOf(schema.RoleBase) {
@@ -515,6 +545,9 @@ func (r *run) skyPlaces() []SkyPoint {
 		}
 	}
 	for _, c := range r.corridors() {
+		if !along {
+			break
+		}
 		o, mask := observer{f: c.f, ground: math.NaN(), antenna: r.antennaOf(c.f)}, r.of(c.f).SkyMaskDeg
 		worst, most := orb.Point{}, -1.0
 		for _, o.at = range alongLine(c.pts, 2) {
@@ -649,7 +682,9 @@ func (r *run) seen() *seen {
 	if r.seenAll != nil {
 		return r.seenAll
 	}
-	s := &seen{points: r.skyPlaces()}
+	// A check judges no corridor, and of zones only whether they are thin.
+	told := r.day != nil
+	s := &seen{points: r.skyPlaces(told)}
 	r.seenAll = s
 	day := r.dayOf()
 	if day == nil {
@@ -672,7 +707,7 @@ func (r *run) seen() *seen {
 		total += plane.Area(r.netOf(i).areas)
 	}
 	for i := range zones.features {
-		s.zones = append(s.zones, r.skyOver(i, day, total))
+		s.zones = append(s.zones, r.skyOver(i, day, total, told))
 	}
 	return s
 }
@@ -687,8 +722,9 @@ func (r *run) viewFrom(h *orbit.Horizon, day *orbit.Day) *orbit.View {
 	return day.Behind(h)
 }
 
-// skyOver looks at the sky from a raster over the i-th zone.
-func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
+// skyOver looks at the sky from a raster over the i-th zone. The share of a
+// place that is not thin is exact only where it is told.
+func (r *run) skyOver(i int, day *orbit.Day, total float64, told bool) SkyZone {
 	f := r.zones().features[i]
 	out := SkyZone{Feature: f.Feature, LossDB: math.NaN()}
 	areas := r.netOf(i).areas
@@ -716,7 +752,13 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64) SkyZone {
 		out.AreaM2 += cellArea
 		o := observer{f: f, at: at, ground: ground, antenna: l.MachineAntennaM}
 		cell.Thin = openThin
-		if about := s.sky.about(at.Bound(), l.SkyMaskDeg, ground); len(about) > 0 {
+		about := s.sky.about(at.Bound(), l.SkyMaskDeg, ground)
+		if len(about) > 0 && !told {
+			if most := open.MostBadBehind(s.sectors(&o, about, l.SkyMaskDeg), least, l.PDOPMax); 100*most <= l.ThinSharePercent {
+				about, cell.Thin = nil, most
+			}
+		}
+		if len(about) > 0 {
 			if by := s.lay(&h, open.Horizon, &o, about, l.SkyMaskDeg); len(by) > 0 {
 				cell.Thin, cell.by = open.ShareBadBehind(&h, least, l.PDOPMax), by[0].f
 			}

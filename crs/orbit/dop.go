@@ -70,7 +70,14 @@ func (g *gather) takeOff(x *ray) {
 // then over 1,000.
 const leastDeterminant = 1e-9
 
-func (g *gather) dop() DOP {
+// cofactors are those of the reduced normal matrix, whose inverse they are over
+// its determinant; most is the system with most satellites.
+type cofactors struct {
+	A, B, C, D, E, F, det float64
+	most                  int
+}
+
+func (g *gather) cofactors() cofactors {
 	a, b, c, d, e, f := g.ee, g.en, g.eu, g.n2, g.nu, g.u2
 	most := 0
 	for k, n := range g.n {
@@ -90,18 +97,21 @@ func (g *gather) dop() DOP {
 	}
 	// Inverse of the symmetric matrix [a b c; b d e; c e f] by its cofactors.
 	A, B, C := d*f-e*e, c*e-b*f, b*e-c*d
-	D, E, F := a*f-c*c, b*c-a*e, a*d-b*b
-	det := a*A + b*B + c*C
-	if !(det > leastDeterminant) {
+	return cofactors{A, B, C, a*f - c*c, b*c - a*e, a*d - b*b, a*A + b*B + c*C, most}
+}
+
+func (g *gather) dop() DOP {
+	c := g.cofactors()
+	if !(c.det > leastDeterminant) {
 		return noFix
 	}
-	qe, qn, qu := A/det, D/det, F/det
+	qe, qn, qu := c.A/c.det, c.D/c.det, c.F/c.det
 	if !(qe > 0 && qn > 0 && qu > 0) {
 		return noFix
 	}
-	m := 1 / float64(g.n[most])
-	x, y, z := g.e[most]*m, g.nn[most]*m, g.u[most]*m
-	qt := m + (x*x*A+y*y*D+z*z*F+2*(x*y*B+x*z*C+y*z*E))/det
+	m := 1 / float64(g.n[c.most])
+	x, y, z := g.e[c.most]*m, g.nn[c.most]*m, g.u[c.most]*m
+	qt := m + (x*x*c.A+y*y*c.D+z*z*c.F+2*(x*y*c.B+x*z*c.C+y*z*c.E))/c.det
 	h, p := qe+qn, qe+qn+qu
 	return DOP{GDOP: math.Sqrt(p + qt), PDOP: math.Sqrt(p), HDOP: math.Sqrt(h), VDOP: math.Sqrt(qu), TDOP: math.Sqrt(qt)}
 }
@@ -139,6 +149,12 @@ type Open struct {
 	// hidden and left are of the last horizon that was asked about.
 	hidden []int32
 	left   []gather
+	// turned are the rays by turnOf, those of turn t from turnStarts[t] on;
+	// looked says in which look one was last taken off.
+	turned     []turnedRay
+	turnStarts [turns + 1]int32
+	looked     []int32
+	look       int32
 }
 
 // Open looks at the day from behind a horizon that is the least of several.
@@ -206,6 +222,121 @@ func (o *Open) ShareBadBehind(h *Horizon, n int, pdop float64) float64 {
 		}
 	}
 	return float64(bad) / float64(len(o.View.Counts))
+}
+
+// Sector is a part of the sky from the ground up: azimuths clockwise from From
+// to To, less than a whole turn, and elevations up to High, in degrees.
+type Sector struct{ From, To, High float64 }
+
+// MostBadBehind is no less than ShareBadBehind of a horizon that hides no more
+// beside the open one than the sectors, and quicker. It is not for several
+// goroutines at a time.
+func (o *Open) MostBadBehind(sectors []Sector, n int, pdop float64) float64 {
+	if !(pdop < surePDOP) {
+		return 1
+	}
+	o.sortByTurn()
+	clear(o.hidden)
+	o.look++
+	for i := range sectors {
+		s := &sectors[i]
+		high := sineAbove(float32(s.High))
+		t, left := 0, turns
+		if s.To-s.From < 300 {
+			t = turnOf(sinCosDeg(s.From))
+			left = (turnOf(sinCosDeg(s.To))-t+turns)%turns + 1
+		}
+		for ; left > 0; left-- {
+			for _, x := range o.turned[o.turnStarts[t]:o.turnStarts[t+1]] {
+				if x.u > high || o.looked[x.ray] == o.look {
+					continue
+				}
+				o.looked[x.ray] = o.look
+				if o.hidden[x.step] == 0 {
+					o.left[x.step] = o.sums[x.step]
+				}
+				o.hidden[x.step]++
+				o.left[x.step].takeOff(&o.d.rays[x.ray])
+			}
+			t = (t + 1) % turns
+		}
+	}
+	bad := 0
+	for k, seen := range o.View.Counts {
+		served := seen-int(o.hidden[k]) >= n
+		if o.hidden[k] == 0 {
+			served = served && o.View.DOPs[k].PDOP <= pdop
+		} else if served {
+			c := o.left[k].cofactors()
+			served = c.det > leastDeterminant && c.A > 0 && c.D > 0 && c.F > 0 && c.A+c.D+c.F <= pdop*pdop*(1-1e-6)*c.det
+		}
+		if !served {
+			bad++
+		}
+	}
+	return float64(bad) / float64(len(o.View.Counts))
+}
+
+// turns is into how many parts the circle of azimuths is cut for a quick look.
+const turns = 256
+
+// turnedRay is a ray in view, by number, its step and the sine of its elevation.
+type turnedRay struct {
+	ray, step int32
+	u         float64
+}
+
+// turnOf grows with the azimuth of a direction, from 0 to turns - 1, without
+// being in proportion to it.
+func turnOf(e, n float64) int {
+	var q float64
+	switch a, b := math.Abs(e), math.Abs(n); {
+	case a+b == 0:
+	case e >= 0 && n >= 0:
+		q = a / (a + b)
+	case e >= 0:
+		q = 1 + b/(a+b)
+	case n < 0:
+		q = 2 + a/(a+b)
+	default:
+		q = 3 + b/(a+b)
+	}
+	return min(int(q*(turns/4)), turns-1)
+}
+
+func sinCosDeg(deg float64) (sin, cos float64) { return math.Sincos(deg * radPerDeg) }
+
+// sortByTurn sorts the rays in view by their turn, once.
+func (o *Open) sortByTurn() {
+	if o.turned != nil {
+		return
+	}
+	if o.hidden == nil {
+		o.hidden, o.left = make([]int32, len(o.sums)), make([]gather, len(o.sums))
+	}
+	rays := o.d.rays
+	o.looked = make([]int32, len(rays))
+	of := make([]uint8, len(rays))
+	for i := range rays {
+		of[i] = uint8(turnOf(rays[i].e, rays[i].n))
+		o.turnStarts[int(of[i])+1]++
+	}
+	for t := range turns {
+		o.turnStarts[t+1] += o.turnStarts[t]
+	}
+	next := o.turnStarts
+	o.turned = make([]turnedRay, len(rays))
+	for k := range o.sums {
+		from, to := o.d.span(k)
+		for i := from; i < to; i++ {
+			x := turnedRay{int32(i), int32(k), rays[i].u}
+			if !o.filter.passes(i) {
+				x.u = 2 // hidden already
+			}
+			o.turned[next[of[i]]] = x
+			next[of[i]]++
+		}
+	}
 }
 
 // surePDOP is far below those at which leastDeterminant says that there is no

@@ -76,14 +76,18 @@ func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 			healthy = append(healthy, sats[i])
 		}
 	}
-	return newDay(healthy, at, start, step, steps, 0, func(k, i int) (x, y, z float64) {
-		return healthy[i].Position(start + Time(float64(k)*step))
+	row := make([][3]float64, len(healthy))
+	return newDay(healthy, at, start, step, steps, 0, func(k int) [][3]float64 {
+		for i := range row {
+			row[i][0], row[i][1], row[i][2] = healthy[i].Position(start + Time(float64(k)*step))
+		}
+		return row
 	})
 }
 
-// newDay looks at healthy satellites whose positions are given by step and
-// number; those that stand lower than so many degrees are left out.
-func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, lowest float64, position func(k, i int) (x, y, z float64)) (*Day, error) {
+// newDay looks at healthy satellites whose positions are given by step; those
+// that stand lower than so many degrees are left out.
+func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, lowest float64, positions func(k int) [][3]float64) (*Day, error) {
 	if math.IsNaN(float64(at.H)) {
 		at.H = 0 // a height of 9 km turns a direction by under 0.03 degrees
 	}
@@ -103,9 +107,8 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	// Of satellites all round the earth a good third stand above one horizon.
 	d.rays = make([]ray, 0, steps*len(sats)*2/5)
 	for k := range steps {
-		for i := range sats {
-			x, y, z := position(k, i)
-			g := crs.Geocentric{X: crs.Metres(x), Y: crs.Metres(y), Z: crs.Metres(z)}
+		for i, p := range positions(k) {
+			g := crs.Geocentric{X: crs.Metres(p[0]), Y: crs.Metres(p[1]), Z: crs.Metres(p[2])}
 			if !top.Above(g) {
 				continue
 			}
@@ -227,8 +230,5 @@ func NominalDay(at crs.Geodetic, steps int, lowest float64) (*Day, error) {
 		kept, _ = nominalAt.LoadOrStore(steps, n)
 	}
 	n := kept.(*nominalDay)
-	return newDay(n.sats, at, 0, secondsPerDay/float64(steps), steps, lowest, func(step, sat int) (x, y, z float64) {
-		p := n.pos[step][sat]
-		return p[0], p[1], p[2]
-	})
+	return newDay(n.sats, at, 0, secondsPerDay/float64(steps), steps, lowest, func(k int) [][3]float64 { return n.pos[k] })
 }
