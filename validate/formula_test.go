@@ -88,7 +88,7 @@ func TestPlaneSlope(t *testing.T) {
 	triangle := []orb.Point{{0, 0}, {10, 0}, {5, 9}}
 	for _, g := range [][2]float64{{0, 0}, {0.3, 0}, {0, -0.4}, {0.3, 0.4}} {
 		for _, pts := range [][]orb.Point{square, triangle} {
-			got, ok := planeSlope(at(pts, tilt(g[0], g[1])))
+			got, _, ok := planeSlope(at(pts, tilt(g[0], g[1])))
 			if !ok {
 				t.Fatal("no slope of a plain figure")
 			}
@@ -98,7 +98,7 @@ func TestPlaneSlope(t *testing.T) {
 	for name, pts := range map[string][]orb.Point{
 		"two points": square[:2], "points on a line": {{0, 0}, {5, 5}, {10, 10}}, "a sliver": {{0, 0}, {30, 0.2}, {60, 0}},
 	} {
-		if _, ok := planeSlope(at(pts, tilt(1, 1))); ok {
+		if _, _, ok := planeSlope(at(pts, tilt(1, 1))); ok {
 			t.Errorf("%s have a slope across", name)
 		}
 	}

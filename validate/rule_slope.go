@@ -146,7 +146,7 @@ func checkSlopeLimit(r *run) {
 func (r *run) zoneSlope(f *Feature, pts []raised) {
 	limit := r.of(f).SlopeMaxPercent
 	steepest, from, to := 0.0, -1, -1
-	g, judged := planeSlope(pts)
+	g, off, judged := planeSlope(pts)
 	if judged {
 		steepest = g
 	}
@@ -163,6 +163,9 @@ func (r *run) zoneSlope(f *Feature, pts []raised) {
 		r.cannot("%s has %d heights; pairs of %d of them were tried", f.describe(), len(pts), most)
 	}
 	least := math.Max(steepest, limit) * (1 - 1e-9)
+	if judged && g+100*2*off/slopeBaseM < least*(1-1e-9) {
+		chosen = nil // two points rise by what the plane does, and what each is off it
+	}
 	for i := range chosen {
 		if low, high := chosen[i].h-least*slopeBaseM/100, chosen[i].h+least*slopeBaseM/100; judged && lowest >= low && highest <= high {
 			continue // as even as that, it rises to none of them
@@ -237,13 +240,14 @@ func (f *Feature) sees(a, b orb.Point) bool {
 }
 
 // planeSlope returns the slope in percent of the plane z = c + gx x + gy y that
-// fits the points by least squares; ok is false for fewer than three points,
+// fits the points by least squares, and how far in metres the height of any is
+// off it; ok is false for fewer than three points,
 // and when they lie so near one line that the slope across it would be a guess:
 // spread across of less than a tenth of that along, or of less than 0.5 m.
-func planeSlope(pts []raised) (percent float64, ok bool) {
+func planeSlope(pts []raised) (percent, off float64, ok bool) {
 	n := float64(len(pts))
 	if len(pts) < 3 {
-		return 0, false
+		return 0, 0, false
 	}
 	var mx, my, mh float64
 	for _, p := range pts {
@@ -259,10 +263,14 @@ func planeSlope(pts []raised) (percent float64, ok bool) {
 	along, across := math.Sqrt(math.Max(0, half+root)/n), math.Sqrt(math.Max(0, half-root)/n)
 	det := xx*yy - xy*xy
 	if across < 0.5 || across < along/10 || !(det > 0) {
-		return 0, false
+		return 0, 0, false
 	}
 	gx, gy := (xh*yy-yh*xy)/det, (yh*xx-xh*xy)/det
-	return 100 * math.Hypot(gx, gy), true
+	for i := range pts {
+		p := &pts[i]
+		off = max(off, math.Abs(p.h-mh-gx*(p.ground[0]-mx)-gy*(p.ground[1]-my)))
+	}
+	return 100 * math.Hypot(gx, gy), off, true
 }
 
 // lineSlope judges a line between vertices with heights: from each to the next
@@ -423,7 +431,7 @@ func (r *run) outlineSlope(f *Feature, pts []raised, drops *plane.Gauge) {
 		worst := slices.MaxFunc(r.findings[before:], func(a, b Finding) int { return cmp.Compare(a.Measured, b.Measured) })
 		r.findings = append(r.findings[:before], worst)
 	}
-	if g, ok := planeSlope(pts); ok && g > limit+1e-9 && g <= r.of(f).SlopeMaxPercent && len(r.findings) == before {
+	if g, _, ok := planeSlope(pts); ok && g > limit+1e-9 && g <= r.of(f).SlopeMaxPercent && len(r.findings) == before {
 		x := r.finding(r.middle(f), f)
 		x.Severity = Warning
 		x.Measured, x.Limit, x.Unit = g, limit, "%"

@@ -70,6 +70,50 @@ func (s *raisedSides) mayStep(low, high, least float64) bool {
 	return max(high-s.low, s.high-low) > least
 }
 
+// fewSides is how many pairs of sides are sooner looked at one by one than
+// sorted.
+const fewSides = 20000
+
+// mayStepNear is mayStep for each side of a against those within reach of it,
+// for a step past such a slope in percent over the distance.
+func (s *raisedSides) mayStepNear(a *raisedSides, least, slope, reach float64) bool {
+	all := a.bound.Pad(reach)
+	least *= 1 - 1e-9
+	for k := range s.sides {
+		c, d := &s.sides[k][0], &s.sides[k][1]
+		box := segmentBox(c.ground, d.ground)
+		low, high := min(c.h, d.h), max(c.h, d.h)
+		if max(a.high-low, high-a.low) <= least || !box.Intersects(all) {
+			continue
+		}
+		around := box.Pad(reach)
+		for i := range a.sides {
+			p, q := &a.sides[i][0], &a.sides[i][1]
+			rise := max(p.h-low, q.h-low, high-p.h, high-q.h) - least
+			if rise <= 0 {
+				continue
+			}
+			if other := segmentBox(p.ground, q.ground); around.Intersects(other) && rise > slope/100*(1-1e-9)*boxGap(box, other) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// mayStepBeside is mayStep for heights in a box against the sides within
+// stepReachM of it.
+func (s *raisedSides) mayStepBeside(box orb.Bound, low, high, least float64) bool {
+	box = box.Pad(stepReachM)
+	for k := range s.sides {
+		c, d := &s.sides[k][0], &s.sides[k][1]
+		if max(high-min(c.h, d.h), max(c.h, d.h)-low) > least*(1-1e-9) && segmentBox(c.ground, d.ground).Intersects(box) {
+			return true
+		}
+	}
+	return false
+}
+
 // ends are the points of the sides, most of them twice.
 func (s *raisedSides) ends(yield func(p *raised) bool) {
 	for i := range s.sides {
@@ -122,6 +166,7 @@ func (r *run) addSides(to *raisedSides, f *Feature, i, k int, ring orb.Ring) {
 type step struct {
 	percent  float64 // of the rise beyond stepRiseM over the distance
 	from, to raised
+	reach    float64 // how far off an end may count, 0 for stepReachM
 	// may is the step that is none between places of known height, 0 where only
 	// what is past stepRiseM counts.
 	may   float64
@@ -165,7 +210,7 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 	if s.may > 0 {
 		least = min(least, s.may)
 	}
-	if !b.mayStep(a.low, a.high, least) {
+	if !b.mayStep(a.low, a.high, least) || len(a.sides)*len(b.sides) < fewSides && !b.mayStepNear(a, least, s.limit, max(s.reach, stepReachM)) {
 		return
 	}
 	boxes, reach := b.boxes(), b.bound.Pad(stepReachM)
@@ -201,7 +246,7 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 // back is the step the other way about, for what compares the second feature
 // with the first.
 func (s *step) back() step {
-	return step{percent: s.percent, walls: s.walls, limit: s.limit, beyond: s.beyond, may: s.may}
+	return step{percent: s.percent, reach: s.reach, walls: s.walls, limit: s.limit, beyond: s.beyond, may: s.may}
 }
 
 // greater takes what is greater in a step the other way about.
@@ -253,7 +298,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 				continue
 			}
 			other := zones.features[k]
-			s := step{may: r.stepMay(f, other), limit: r.slopeOf(f, other)}
+			s := step{may: r.stepMay(f, other), limit: r.slopeOf(f, other), reach: near + slackM}
 			beside := func(other int) func(p orb.Point, d float64) bool {
 				return func(p orb.Point, d float64) bool {
 					return d <= near+slackM || d <= stepReachM && zones.locator(other).Locate(p) != plane.Outside

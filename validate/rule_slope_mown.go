@@ -73,7 +73,7 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 	for i := 0; i < len(pts); {
 		k := newHeightRun(i, may)
 		for k.to < min(i+mostInRun, len(pts)) {
-			k.add(&pts[k.to].raised)
+			k.add(pts[k.to].ground, pts[k.to].h)
 		}
 		runs, i = append(runs, k), k.to
 	}
@@ -145,6 +145,20 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 	if !(high-low > may) {
 		return nil, slope, may
 	}
+	var wholes []wholeHeights
+	for _, role := range roles {
+		for _, f := range r.usableOf(role) {
+			if is, _ := isWitness(f); is && !r.clamped(f) {
+				slope = min(slope, r.of(f).SlopeMaxPercent)
+				if len(wholes) <= fewWholes {
+					wholes = appendWholes(wholes, f)
+				}
+			}
+		}
+	}
+	if len(wholes) <= fewWholes && count <= fewSpots && evenWholes(wholes, slope, may) {
+		return nil, slope, may
+	}
 	pts = make([]witness, 0, count)
 	chains := 0
 	for _, role := range roles {
@@ -153,7 +167,6 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 			if !is || r.clamped(f) {
 				continue
 			}
-			slope = min(slope, r.of(f).SlopeMaxPercent)
 			for _, v := range f.Points {
 				if v.Height == v.Height && role != schema.RoleKeepout {
 					pts = append(pts, witness{raised: raised{read: v.Read, ground: v.Ground, h: v.Height}, f: f, sure: sure})
@@ -199,6 +212,53 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 		}
 	}
 	return pts, slope, may
+}
+
+// wholeHeights are the heights of a rim or edge as a whole, or of one point of
+// something else.
+type wholeHeights struct {
+	f         *Feature
+	bound     orb.Bound
+	low, high float64
+}
+
+// fewWholes is of how many of those it is asked whether they are even.
+const fewWholes = 60
+
+func appendWholes(list []wholeHeights, f *Feature) []wholeHeights {
+	if f.Role == schema.RoleKeepout || f.Role == schema.RoleEdge {
+		low, high := f.heightRange()
+		return append(list, wholeHeights{f, f.bound, low, high})
+	}
+	for i := range f.Points {
+		v := &f.Points[i]
+		list = append(list, wholeHeights{f, v.Ground.Bound(), v.Height, v.Height})
+	}
+	for i := range f.Lines {
+		for v, h := range f.Lines[i].Heights {
+			list = append(list, wholeHeights{f, f.Lines[i].Ground[v].Bound(), h, h})
+		}
+	}
+	return list
+}
+
+// evenWholes reports whether rims and edges are so even, each by itself and
+// beside all else, that uneven and rimSlopes find nothing.
+func evenWholes(wholes []wholeHeights, slope, may float64) bool {
+	for i := range wholes {
+		a := &wholes[i]
+		if a.high-a.low > min(may, slope/100*slopeBaseM) {
+			return false
+		}
+		for k := i + 1; k < len(wholes); k++ {
+			b := &wholes[k]
+			rise := max(a.high-b.low, b.high-a.low)
+			if rise > may && (a.f != b.f || a.f.Role != schema.RoleCorridor) && rise-slope/100*max(boxGap(a.bound, b.bound), stepBaseM) > stepRiseM*(1-1e-9) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // boxGap is the distance between two boxes.

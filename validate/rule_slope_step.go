@@ -41,6 +41,9 @@ type ledge struct {
 // another than a slope is taken over. Features in steep have a finding that
 // says as much.
 func (r *run) ledges(steep map[*Feature]bool) {
+	if r.plainlyEven(steep) {
+		return
+	}
 	pts := r.levelled()
 	pairs, all := r.unevenPairs(pts, steep)
 	if !all {
@@ -81,6 +84,80 @@ func (r *run) ledges(steep map[*Feature]bool) {
 	}
 }
 
+// heightSpot is the place and the height of a vertex.
+type heightSpot struct{ x, y, h float64 }
+
+// fewSpots is how many heights are sooner compared run by run than sorted.
+const fewSpots = 800
+
+// plainlyEven reports, after a quick look, that unevenPairs finds none. It may
+// be false where that is so.
+func (r *run) plainlyEven(steep map[*Feature]bool) bool {
+	room := 0
+	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor} {
+		for _, f := range r.Of(role) {
+			room += f.countPoints()
+		}
+	}
+	if room > fewSpots {
+		return false
+	}
+	spots := make([]heightSpot, 0, room)
+	runs := make([]heightRun, 0, room/mostInRun+len(r.Features))
+	add := func(f *Feature, ground []orb.Point, heights []float64) {
+		may := r.of(f).StepMaxM
+		k := newHeightRun(len(spots), may)
+		for v := range heights {
+			if h := heights[v]; h == h {
+				p := ground[v]
+				spots = append(spots, heightSpot{p[0], p[1], h})
+				k.add(p, h)
+				if k.to-k.from == mostInRun {
+					runs, k = append(runs, k), newHeightRun(len(spots), may)
+				}
+			}
+		}
+		if k.to > k.from {
+			runs = append(runs, k)
+		}
+	}
+	for _, f := range r.Of(schema.RoleZone) {
+		for i := range f.Areas {
+			for k := range f.Areas[i].Heights {
+				if f.usable() && !steep[f] && !r.clamped(f) {
+					add(f, f.Areas[i].Ground[k], f.Areas[i].Heights[k])
+				}
+			}
+		}
+	}
+	for _, f := range r.Of(schema.RoleCorridor) {
+		for i := range f.Lines {
+			if f.usable() && !steep[f] && !r.clamped(f) {
+				add(f, f.Lines[i].Ground, f.Lines[i].Heights)
+			}
+		}
+	}
+	for n := range runs {
+		a := &runs[n]
+		near := a.bound.Pad(slopeBaseM)
+		for m := n; m < len(runs); m++ {
+			b := &runs[m]
+			if !near.Intersects(b.bound) || a.even(b) {
+				continue
+			}
+			may := min(a.may, b.may)
+			for _, p := range spots[a.from:a.to] {
+				for _, q := range spots[b.from:b.to] {
+					if math.Abs(p.h-q.h) > may && math.Abs(p.x-q.x) <= slopeBaseM && math.Abs(p.y-q.y) <= slopeBaseM {
+						return false
+					}
+				}
+			}
+		}
+	}
+	return true
+}
+
 // heightRun is a run of places that follow one another, with their least and
 // greatest height: most runs are too far apart, or too even, to hold a step.
 type heightRun struct {
@@ -97,10 +174,16 @@ func newHeightRun(from int, may float64) heightRun {
 }
 
 // add takes the next place into the run.
-func (k *heightRun) add(p *raised) {
+func (k *heightRun) add(p orb.Point, h float64) {
 	k.to++
-	k.bound = k.bound.Extend(p.ground)
-	k.low, k.high = min(k.low, p.h), max(k.high, p.h)
+	k.bound.Min[0], k.bound.Max[0] = min(k.bound.Min[0], p[0]), max(k.bound.Max[0], p[0])
+	k.bound.Min[1], k.bound.Max[1] = min(k.bound.Min[1], p[1]), max(k.bound.Max[1], p[1])
+	k.low, k.high = min(k.low, h), max(k.high, h)
+}
+
+// even reports whether no two places of the runs are a step apart.
+func (k *heightRun) even(o *heightRun) bool {
+	return max(k.high-o.low, o.high-k.low) <= min(k.may, o.may)
 }
 
 // pairsOfRuns calls pair with the places i < k of every two runs within reach of
@@ -148,14 +231,13 @@ func (r *run) unevenPairs(pts []levelling, steep map[*Feature]bool) (pairs [][2]
 		a := &pts[i]
 		k := newHeightRun(i, r.of(a.f).StepMaxM)
 		for k.to < len(pts) && k.to < i+mostInRun && pts[k.to].chain == a.chain {
-			k.add(&pts[k.to].raised)
+			k.add(pts[k.to].ground, pts[k.to].h)
 		}
 		if i = k.to; !steep[a.f] {
 			runs = append(runs, k)
 		}
 	}
-	even := func(a, b *heightRun) bool { return max(a.high-b.low, b.high-a.low) <= min(a.may, b.may) }
-	all = pairsOfRuns(runs, slopeBaseM, even, func(i, k int, may float64) bool {
+	all = pairsOfRuns(runs, slopeBaseM, (*heightRun).even, func(i, k int, may float64) bool {
 		p, q := &pts[i], &pts[k]
 		if math.Abs(p.h-q.h) > may && math.Abs(p.ground[0]-q.ground[0]) <= slopeBaseM && math.Abs(p.ground[1]-q.ground[1]) <= slopeBaseM {
 			pairs = append(pairs, [2]int{i, k})
@@ -303,8 +385,12 @@ func (r *run) rims(zones *solids, outlines []*raisedSides) {
 		keepouts := r.keepouts()
 		for _, k := range keepouts.near(zones.bounds[i]) {
 			f := keepouts.features[k]
-			if low, high := f.heightRange(); !outline.mayStep(low, high, stepRiseM) || r.clamped(f) {
+			low, high := f.heightRange()
+			if !outline.mayStep(low, high, stepRiseM) || r.clamped(f) {
 				continue
+			}
+			if !outline.mayStepBeside(f.bound, low, high, stepRiseM) && !outline.mayStep(low, high, stepRiseM+r.slopeOf(f, z)/100*stepReachM) {
+				continue // nothing near is as uneven, and nothing far as steep
 			}
 			rim := r.outlineHeights(f)
 			var s step

@@ -258,8 +258,19 @@ func checkBaseHeight(r *run) {
 			f.heights(func(h float64) { heights = append(heights, h) })
 		}
 	}
-	slices.Sort(heights)
-	r.heightsApart(heights)
+	// The middle one is asked for seldom: most plans lie within the limits.
+	low, high, sorted := math.Inf(1), math.Inf(-1), false
+	for _, h := range heights {
+		low, high = min(low, h), max(high, h)
+	}
+	middleOf := func() float64 {
+		if !sorted {
+			slices.Sort(heights)
+			sorted = true
+		}
+		return heights[(len(heights)-1)/2]
+	}
+	r.heightsApart(low, high, middleOf)
 	for _, f := range r.Of(schema.RoleBase) {
 		limit := r.of(f).BaseHeightM
 		if antenna, ok := f.Float(schema.PropAntennaHeight); ok && antenna > highestMastM {
@@ -286,7 +297,10 @@ func checkBaseHeight(r *run) {
 				r.cannot("nothing else in the plan has a height to compare %s with", f.describe())
 				continue
 			}
-			middle := heights[(len(heights)-1)/2]
+			if max(h-low, high-h) <= limit {
+				continue
+			}
+			middle := middleOf()
 			off := math.Abs(h - middle)
 			if off <= limit+slackM {
 				continue
@@ -307,20 +321,25 @@ func checkBaseHeight(r *run) {
 const highestMastM = 50
 
 // heightsApart reports features whose heights as a whole lie as far from the
-// plan's as no base may; heights are the plan's, sorted.
-func (r *run) heightsApart(heights []float64) {
+// plan's as no base may: those lie from low to high, and middle is their median.
+func (r *run) heightsApart(low, high float64, middle func() float64) {
 	for _, role := range schema.Roles {
 		if role == schema.RoleBase || role == schema.RoleOther {
 			continue
 		}
 		for _, f := range r.Of(role) {
+			limit := r.of(f).BaseHeightM
+			ownLow, ownHigh := math.Inf(1), math.Inf(-1)
+			if f.heights(func(h float64) { ownLow, ownHigh = min(ownLow, h), max(ownHigh, h) }); max(ownHigh-low, high-ownLow) <= limit || r.clamped(f) {
+				continue
+			}
 			var own []float64
-			if f.heights(func(h float64) { own = append(own, h) }); len(own) == 0 || r.clamped(f) {
+			if f.heights(func(h float64) { own = append(own, h) }); len(own) == 0 {
 				continue
 			}
 			slices.Sort(own)
-			above := own[(len(own)-1)/2] - heights[(len(heights)-1)/2]
-			off, limit := math.Abs(above), r.of(f).BaseHeightM
+			above := own[(len(own)-1)/2] - middle()
+			off := math.Abs(above)
 			if off <= limit+slackM {
 				continue
 			}
@@ -370,6 +389,8 @@ func (f *Feature) heights(visit func(h float64)) {
 		tell(f.Lines[i].Heights)
 	}
 	for i := range f.Points {
-		tell([]float64{f.Points[i].Height})
+		if h := f.Points[i].Height; h == h {
+			visit(h)
+		}
 	}
 }

@@ -39,24 +39,24 @@ func newBoxes(n int, at func(i int) box) *Boxes {
 	}
 	t.item, t.box, t.level = make([]int32, n), make([]box, 0, nodes), make([]int, 0, levels)
 	var few [32]box // on the stack
-	var fewKeys [32]uint32
+	var fewKeys [32]uint64
 	boxes, key := few[:], fewKeys[:]
 	if n > len(few) {
-		boxes, key = make([]box, n), make([]uint32, n)
+		boxes, key = make([]box, n), make([]uint64, n)
 	}
 	boxes, key = boxes[:n], key[:n]
 	all := at(0)
 	for i := range boxes {
 		boxes[i] = at(i)
 		all.join(&boxes[i])
-		t.item[i] = int32(i)
 	}
 	for i, b := range boxes {
-		key[i] = hilbert(cellOf(b.minX/2+b.maxX/2, all.minX, all.maxX), cellOf(b.minY/2+b.maxY/2, all.minY, all.maxY))
+		key[i] = uint64(hilbert(cellOf(b.minX/2+b.maxX/2, all.minX, all.maxX), cellOf(b.minY/2+b.maxY/2, all.minY, all.maxY)))<<32 | uint64(i)
 	}
-	slices.SortStableFunc(t.item, func(i, j int32) int { return int(key[i]) - int(key[j]) })
-	for _, i := range t.item {
-		t.box = append(t.box, boxes[i])
+	slices.Sort(key)
+	for k, at := range key {
+		t.item[k] = int32(uint32(at))
+		t.box = append(t.box, boxes[t.item[k]])
 	}
 	t.level = append(t.level, 0, n)
 	for n > 1 {

@@ -258,18 +258,16 @@ func (t *tree) sortPaths() {
 	for i := range t.paths {
 		all.join(&t.paths[i].box)
 	}
-	order := make([]int32, len(t.paths))
-	key := make([]uint32, len(t.paths))
+	key := make([]uint64, len(t.paths)) // and in its lower half the path
 	for i := range t.paths {
-		order[i] = int32(i)
 		b := t.paths[i].box
-		key[i] = hilbert(cellOf(b.minX/2+b.maxX/2, all.minX, all.maxX), cellOf(b.minY/2+b.maxY/2, all.minY, all.maxY))
+		key[i] = uint64(hilbert(cellOf(b.minX/2+b.maxX/2, all.minX, all.maxX), cellOf(b.minY/2+b.maxY/2, all.minY, all.maxY)))<<32 | uint64(i)
 	}
-	slices.SortStableFunc(order, func(i, j int32) int { return int(key[i]) - int(key[j]) })
+	slices.Sort(key)
 	leafs, boxes, mono := slices.Clone(t.leafs), slices.Clone(t.box), slices.Clone(t.mono)
 	t.leafs, t.box, t.mono = t.leafs[:0], t.box[:0], t.mono[:0]
-	for _, i := range order {
-		p := &t.paths[i]
+	for _, at := range key {
+		p := &t.paths[uint32(at)]
 		lo, hi := p.firstLeaf, p.firstLeaf+p.leaves
 		p.firstLeaf = int32(len(t.leafs))
 		t.leafs = append(t.leafs, leafs[lo:hi]...)
