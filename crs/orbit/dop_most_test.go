@@ -1,3 +1,5 @@
+// The quick look at the sky, against the exact one.
+
 package orbit
 
 import (
