@@ -33,6 +33,8 @@ func thing(role schema.Role, name string, g geom.T, pairs ...any) *schema.Featur
 			f.Attributes.Set(pairs[i].(string), schema.String(v))
 		case float64:
 			f.Attributes.Set(pairs[i].(string), schema.Float(v))
+		case bool:
+			f.Attributes.Set(pairs[i].(string), schema.Bool(v))
 		}
 	}
 	return f

@@ -34,18 +34,18 @@ var hazardWordLists = map[string]string{
 		"teich weiher see bach fluss graben kanal brunnen becken wasser pfuhl hafen tümpel quelle sumpf " +
 		"étang etang mare piscine ruisseau rivière riviere fossé fosse bassin puits lac marais eau mer " +
 		"estanque piscina arroyo río rio acequia fuente pozo agua charca laguna lago vijver sloot beek zwembad gracht haven plas stagno laghetto ruscello fosso pozzo acqua " +
-		"sø sjø sjö vatten vand vann bekk bäck bæk grøft dike dam damm brønd brunn havn hamn tjern tjärn lampi oja järvi",
+		"sø sjø sjö vatten vand vann bekk bäck bæk grøft dike dam damm brønd brunn havn hamn tjern tjärn lampi oja järvi biotop feuchtbiotop naturpool whirlpool hottub leat noue bief lavoir alberca poel wadi vaart roggia naviglio kärr myr suo uimaallas schilf seerosen versickerungsmulde",
 	"road": "road street lane carriageway highway motorway track driveway drive avenue traffic railway rail parking carpark cycleway " +
 		"car cars vehicle vehicles bike bicycle cycle cycling bikeway cycletrack lorry truck bus tram tramway train " +
 		"straße strasse fahrweg zufahrt einfahrt parkplatz gleis radweg route rue allée voie calle carretera camino straat rijbaan fietspad strada via väg vei vej gleise tie " +
-		"railroad bahn schiene schienen ferrocarril spoor spoorlijn ferrovia binario jernbane järnväg rautatie rails aparcamiento parcheggio ciclabile cyklväg sykkelvei cykelsti",
+		"railroad bahn schiene schienen ferrocarril spoor spoorlijn ferrovia binario jernbane järnväg rautatie rails aparcamiento parcheggio ciclabile cyklväg sykkelvei cykelsti runway taxiway helipad stellplatz bahngleis fahrbahn chaussée calzada oprit infart indkørsel oppkjørsel ajotie",
 	"drop": "drop ledge step steps stair stairs staircase cliff bank pit hole precipice quarry terrace cutting shaft sunken haha " +
 		"trench sinkhole ravine gully gorge crater chasm excavation manhole retaining " +
 		"absturz abhang böschung treppe stufe stufen grube schacht doline steinbruch stützmauer falaise talus escalier marche ravin tranchée carrière gouffre soutènement " +
 		"talud escalera barranco zanja cantera socavón contención trap afgrond groeve kuil scarpata scala gradino trincea cava voragine sostegno " +
-		"skrent trappe trapp slänt trappa skråning stup grop stödmur støttemur kuoppa",
+		"skrent trappe trapp slänt trappa skråning stup grop stödmur støttemur kuoppa loadingbay loadingdock couranglaise schleuse erdfall geul keermuur taludkant terraplén tukimuuri penger",
 	kindShore: "quay quayside jetty pier wharf embankment seawall riverbank riverside shore shoreline waterfront " +
-		"kai kaimauer ufer ufermauer landungssteg bootssteg quai muelle embarcadero molo banchina kade aanlegsteiger kaj brygge brygga laituri",
+		"kai kaimauer ufer ufermauer landungssteg bootssteg quai muelle embarcadero molo banchina kade aanlegsteiger kaj brygge brygga laituri steg",
 	"tree": "tree trees trunk oak lime beech birch ash elm pine fir spruce maple willow poplar apple pear cherry plum walnut chestnut yew cedar " +
 		"baum bäume arbre árbol arbol boom albero träd tre træ puu",
 	kindSolid: "shrub shrubs bush bushes hedge bench seat table lamp lamps lamppost lantern light post pole pillar column bollard mast flagpole rock boulder stone " +
@@ -57,7 +57,7 @@ var hazardWordLists = map[string]string{
 		"struik heg lantaarn lantaarnpaal paal rots steen beeld schommel speeltoestel bloembed hek " +
 		"cespuglio siepe panchina lampione palo roccia pietra statua scultura altalena aiuola recinto " +
 		"buske busk hæk häck hekk bænk bänk benk lygtepæl lyktstolpe lyktestolpe pæl stolpe klippa sten stein skulptur gynge gunga huske rabat rabatt staket gjerde hegn " +
-		"pensas penkki lyhty pylväs kivi patsas keinu kukkapenkki aita",
+		"pensas penkki lyhty pylväs kivi patsas keinu kukkapenkki aita grabstein fahnenmast wärmepumpe flüssiggastank trafo findlinge bienenstöcke gemüsebeet",
 	kindNone: "large big great small little old new young low high tall round wooden metal iron steel concrete granite marble bronze garden single group row the a an of and in with " +
 		"groß große großer gross grosse grosser klein kleine kleiner alt alte alter neu der die das ein eine und mit grand grande petit petite vieux vieille le la les un une de du des et " +
 		"gran pequeño pequeña viejo vieja el los las y con groot grote kleine oud oude het een en met piccolo piccola vecchio vecchia il lo e stor store stora liten lille gammel gammal og och iso pieni vanha ja",
@@ -77,7 +77,7 @@ var hazardWords = sync.OnceValue(func() map[string]string {
 // compoundEnds are words of hazardWords that close longer words where words are
 // written as one: Gartenteich, dorpsstraat, skogsväg.
 var compoundEnds = sync.OnceValue(func() []string {
-	return strings.Fields("teich weiher bach graben kanal brunnen becken hafen vijver sloot straße strasse straat fahrweg parkplatz väg vej treppe böschung grube schacht baum boom träd")
+	return strings.Fields("teich weiher bach graben kanal brunnen becken hafen vijver sloot straße strasse straat fahrweg parkplatz väg vej treppe böschung grube schacht baum boom träd ufer")
 })
 
 // hazardKinds is what hazard_kind says.

@@ -3,6 +3,7 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -19,7 +20,11 @@ var namedRules = []Rule{{
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
 			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs and others that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone. " +
-			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, locked or planned; a building called water; a boundary called a neighbour's; a zone, wall, fence or kerb whose name says nothing but such a thing. A zone whose name says that it is not mown is a warning.",
+			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings and edges; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
+			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
+			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
+			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; " +
+			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Names of what lies beside (Pond lawn, Road verge) are not told.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
 		Fails:  "a polygon called \"Pond\" with the role other on a lawn",
@@ -28,24 +33,8 @@ var namedRules = []Rule{{
 	},
 }}
 
-// Words for a gate that lets nothing through, for what is not there yet, for what
-// stands up, and for whose ground it is.
-var (
-	shutWords = strings.Fields("locked closed shut verschlossen geschlossen gesperrt abgeschlossen zu fermé verrouillé cerrado gesloten dicht chiuso låst lukket stängd stengt lukittu suljettu " +
-		"planned proposed future unbuilt geplant künftig prévu projeté previsto planeado gepland toekomstig progettato planlagt planerad suunniteltu")
-	standingWords  = strings.Fields("fence kerb curb zaun elektrozaun bordstein clôture bordure valla bordillo hek stoeprand recinto cordolo hegn gjerde kantsten kantstein aita reunakivi")
-	neighbourWords = strings.Fields("notours neighbour neighbours neighbor neighbors neighbouring nachbar nachbarn nachbargrundstück voisin voisine voisins vecino vecinos buur buren buurman vicino vicini nabo naboer naboen granne grannar grannen naapuri naapurin")
-)
-
-// leaveWords say, without spaces, that something is not to be mown.
-var leaveWords = strings.Fields("donotmow nomow nomowing notmown notmow keepout keepoff nichtmähen nichtmaehen nepastondre nosegar nocortar nietmaaien nontagliare ikkeklippe klippinte äläleikkaa")
-
-// besideGrave are words beside one for water, a road or a drop that leave it one,
-// and notYetWords say, without spaces, that something is still to be built.
-var (
-	besideGrave = strings.Fields("steep deep public open main")
-	notYetWords = strings.Fields("notbuilt notyet nichtgebaut nochnicht")
-)
+// besideGrave are words beside one for water, a road or a drop that leave it one.
+var besideGrave = strings.Fields("steep deep public open main")
 
 // titleKeys are plain properties that hold a name, folded, and textKeys those in
 // which people write of a thing.
@@ -55,13 +44,7 @@ var (
 )
 
 // saysLeave reports whether a name says that something is not to be mown.
-func saysLeave(name string) bool { return saysAny(name, leaveWords) }
-
-// saysAny reports whether a name, its words written as one, holds any of these.
-func saysAny(name string, words []string) bool {
-	joined := strings.Join(letterWords(name), "")
-	return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(joined, w) })
-}
+func saysLeave(name string) bool { return namesSay.get(name).words[claimLeave] != "" }
 
 // graverName is the gravest kind of hazard that the words of a text name, and
 // the word, "" for none: water, road or drop.
@@ -107,7 +90,9 @@ func checkNameContradicts(r *run) {
 		r.notNeeded("the plan has no feature")
 		return
 	}
+	r.planClaims()
 	zones := r.needZones()
+	var layers layerClaimed
 	for _, f := range r.Features {
 		if !f.usable() {
 			continue
@@ -115,42 +100,45 @@ func checkNameContradicts(r *run) {
 		switch f.Role {
 		case schema.RoleOther, schema.RoleMark:
 			r.drawnOnly(f, zones)
+			continue
 		case schema.RoleHazard:
-			kinds := kindsOf(f)
-			if solidSaying(f) != "" {
-				continue // a bench by the pond, a street lamp
-			}
-			if kind, word := graverName(f.Name); kind != "" && !kinds.open && hazardRank[kind] > hazardRank[kinds.gravest] {
-				r.nameNote(f, "its name says %s (%s), and its hazard_kind %s: the kind holds; put right which is wrong", quote(word), graveWords[kind], quote(kinds.text))
-			}
+			r.hazardNamed(f)
 		case schema.RoleEdge:
 			r.edgeNamed(f)
+		case schema.RoleCorridor:
+			r.corridorNamed(f)
 		case schema.RoleBuilding:
-			if kind, word := graverName(f.Name); kind == "water" {
-				r.nameNote(f, "its name says %s, and its role is building: water has the role hazard", quote(word))
-			}
+			r.buildingNamed(f)
+		case schema.RoleBase:
+			r.baseNamed(f)
 		case schema.RoleBoundary:
-			words := letterWords(f.Name)
-			for i, w := range words {
-				if i > 0 && words[i-1] == "not" {
-					w = "not" + w
-				}
-				if slices.Contains(neighbourWords, w) {
-					r.nameNote(f, "its name says %s, and a boundary is the limit of the property itself: give ground of others the role other, or hazard", quote(w))
-					break
-				}
+			says := namesSay.get(f.Name)
+			if word := cmp.Or(says.others, says.hazard); word != "" {
+				r.nameNote(f, "its name says %s, and a boundary is the limit of the property itself: give ground of others the role other, or hazard", quote(word))
+				continue
+			}
+		case schema.RoleDock:
+			if word := standsIn(f.Name); word != "" {
+				r.nameNote(f, "its name says %s, where no machine may go: is its place right?", quote(word))
 			}
 		case schema.RoleZone:
-			if saysLeave(f.Name) {
-				x := r.finding(r.middle(f), f)
-				x.Message = "its name says that it is not mown, and its role is zone, which is: give it the role keepout, or another name"
-			} else if word := onlyHazardous(f.Name); word != "" {
+			says := namesSay.get(f.Name)
+			word := says.hazard
+			if word == "" {
+				word = says.thing
+			}
+			if word != "" {
 				r.nameNote(f, "its name says %s and nothing else: a zone is what is mown; is its role right?", quote(word))
 			}
 		}
+		r.claims(f, &layers)
 	}
+	r.tellLayers(&layers)
 	for _, f := range r.Inactive {
 		if f.Role != schema.RoleKeepout && f.Role != schema.RoleOther && f.Role != schema.RoleCorridor || f.Geometry == nil {
+			continue
+		}
+		if passes(f.Name) {
 			continue
 		}
 		said := "its name"
@@ -162,16 +150,123 @@ func checkNameContradicts(r *run) {
 		if kind == "" && saysLeave(f.Name) {
 			word, what = strings.TrimSpace(f.Name), "not to be mown"
 		}
+		severity := Warning
+		if word == "" && f.Role != schema.RoleCorridor {
+			word, what = keptFor(f), "something to keep off"
+			severity = Note
+		}
 		if word == "" {
 			continue
 		}
 		if z := r.mownOver(f); z != nil {
 			x := r.finding(nil, &Feature{Feature: f}, z)
+			x.Severity = severity
 			x.Line = f.Source.Line
 			x.Message = fmt.Sprintf("is switched off, and %s says %s (%s): %s mows there; switch it on, or remove it if nothing is there any more", said, quote(word), what, z.describe())
 		}
 	}
 }
+
+// Things beside trees and solid ones that keep-outs are drawn round, and things
+// that come and go, for which one is switched off as it should be.
+var (
+	keptWords = strings.Fields("wall kerb roof terrace garage kids children playground kindergarten beehives bees hives hedgehog hedgehogs nest nests wildlife animals rabbit rabbits chickens dog dogs antenna cable cables wire hydrant valve roses grave graves koi hottub sewage septic house transformer steep danger neighbour neighbor private " +
+		"mauer steine kinder spielplatz bienen bienenstöcke bienenstock igel tiere hühner hund antenne kabel stromkabel ventil schieber rosen grab haus trafo steilstück steilhang gefahr nachbar privat " +
+		"enfants ruches abeilles hérisson animaux câble rosiers tombe maison niños colmena colmenas abejas erizo animales rosas tumba casa peligro kinderen speelplaats bijen bijenkast egel dieren rozen graf huis gevaar " +
+		"bambini api alveari riccio animali cavo rose tomba pericolo barn bikube bikuber bier pindsvin pinnsvin dyr grav hus fare bikupa igelkott djur fara lapset mehiläiset siili eläimet kaapeli ruusut hauta talo vaara")
+	passingWords = strings.Fields("tent marquee event party race fame fest festival concert market stall firework fireworks zelt konzert markt feuerwerk rennen pavillon tente fête marché evento carpa fiesta concierto mercado tenda festa concerto mercato feest telt koncert marked tält konsert marknad teltta juhla")
+	passingEnds  = strings.Fields("fest zelt konzert markt party feuerwerk feest")
+)
+
+// passes reports whether a name says something that comes and goes.
+func passes(name string) bool {
+	return slices.ContainsFunc(letterWords(name), func(w string) bool {
+		return slices.Contains(passingWords, w) || slices.ContainsFunc(passingEnds, func(end string) bool { return strings.HasSuffix(w, end) })
+	})
+}
+
+// keptFor is the word of a keep-out that is off for a thing that does not come
+// and go, "" for none.
+func keptFor(f *schema.Feature) string {
+	if word := solidSaying(&Feature{Feature: f}); word != "" {
+		return word
+	}
+	before := ""
+	for _, w := range letterWords(f.Name) {
+		if slices.Contains(keptWords, w) || slices.Contains(keptWords, before+w) || w == "play" {
+			return w
+		}
+		before = w
+	}
+	return ""
+}
+
+// hazardNamed tells a hazard whose name says something graver than its kind.
+func (r *run) hazardNamed(f *Feature) {
+	kinds := kindsOf(f)
+	if solidSaying(f) != "" {
+		return // a bench by the pond, a street lamp
+	}
+	if kind, word := graverName(f.Name); kind != "" && !kinds.open && hazardRank[kind] > hazardRank[kinds.gravest] {
+		r.nameNote(f, "its name says %s (%s), and its hazard_kind %s: the kind holds; put right which is wrong", quote(word), graveWords[kind], quote(kinds.text))
+	}
+}
+
+// baseNamed tells a base whose name says another frame than the plan, or that it
+// lies beside where it is.
+func (r *run) baseNamed(f *Feature) {
+	if w := saysOffset(f.Name); w != "" {
+		r.nameNote(f, "its name says %s, which may mean that it lies beside where it is drawn: everything lies as far off", quote(w))
+	} else if w := r.otherFrame(f.Name); w != "" {
+		r.nameNote(f, "its name says %s, and neither its frame nor the plan's does: say in the property frame what its numbers are in", quote(w))
+	}
+}
+
+// standsIn is the word of a name for a road, a drop, water or a roof that a thing
+// stands in or on, or that is all its name, "" for none.
+func standsIn(name string) string {
+	words := letterWords(name)
+	for i, w := range words {
+		if slices.Contains(inWords, w) && i+1 < len(words) {
+			if _, word := graverName(strings.Join(words[i+1:], " ")); word != "" {
+				return word
+			}
+		}
+		if i > 0 && slices.Contains(aboveWords, words[i-1]+w) || w == "roof" || w == "dach" {
+			return w
+		}
+	}
+	return namesSay.get(name).hazard
+}
+
+var inWords = strings.Fields("in on auf im dans sur en sobre op su nel på i")
+
+// buildingNamed tells a building whose name says that it is none.
+func (r *run) buildingNamed(f *Feature) {
+	kind, word := graverName(f.Name)
+	if words := letterWords(f.Name); kind == "drop" { // a house on a bank is one
+		kind = ""
+		if last := words[len(words)-1]; word == last && !slices.Contains(dwellings, last) || words[0] == "open" {
+			kind = "drop"
+		}
+	}
+	if only := namesSay.get(f.Name).hazard; kind == "road" {
+		kind, word = "", only
+		if only != "" {
+			kind = "road"
+		}
+	}
+	if kind != "" && !(kind == "road" && slices.Contains(carRoofs, word)) {
+		r.nameNote(f, "its name says %s, and its role is building: %s has the role hazard", quote(word), graveWords[kind])
+	}
+}
+
+// dwellings are words for a drop that houses are called by too, and carRoofs for
+// a road that a roof over one is.
+var (
+	dwellings = strings.Fields("bank terrace quarry cliff step steps")
+	carRoofs  = strings.Fields("carpark parkplatz aparcamiento parcheggio parking")
+)
 
 func (r *run) nameNote(f *Feature, format string, args ...any) {
 	x := r.finding(r.middle(f), f)
@@ -241,31 +336,6 @@ func onlyHazardous(name string) string {
 		before = w
 	}
 	return found
-}
-
-// edgeNamed tells edges that the machine may drive over and whose name says
-// otherwise.
-func (r *run) edgeNamed(f *Feature) {
-	if !isDrivenOver(edgeKind(f)) {
-		if word := onlyHazardous(f.Name); word != "" {
-			r.nameNote(f, "its name says %s and nothing else, and its role is edge: a thing of that kind has the role hazard", quote(word))
-		}
-		return
-	}
-	if saysAny(f.Name, notYetWords) {
-		r.nameNote(f, "its name says that it is not there yet, and its edge_kind is %s, which the machine drives over: switch it off until it is", edgeKind(f))
-		return
-	}
-	for _, w := range letterWords(f.Name) {
-		k := kindOfWord(w)
-		if edgeKind(f) == schema.EdgeFlush && slices.Contains(standingWords, w) {
-			k = "drop"
-		}
-		if slices.Contains(wallWords, w) || k == "drop" || (k == "water" || k == kindShore) && edgeKind(f) == schema.EdgeFlush || slices.Contains(shutWords, w) {
-			r.nameNote(f, "its name says %s, and its edge_kind is %s, which the machine may drive over: put right which is wrong", quote(w), edgeKind(f))
-			return
-		}
-	}
 }
 
 // onDriven reports whether a feature, less what keep-outs cover, lies on ground

@@ -141,9 +141,12 @@ func saysTrue(v schema.Value) bool {
 }
 
 // tracedWords are words for a drawing that was made from a picture, a map or
-// from memory.
-var tracedWords = strings.Fields("traced trace tracing aerial satellite imagery image orthophoto ortho photo picture map digitised digitized digitizing digitising sketch sketched guess guessed estimate estimated approximate " +
-	"luftbild satellitenbild orthofoto skizze geschätzt digitalisiert abgezeichnet photographie croquis estimé numérisé satélite ortofoto croquis estimado digitalizado luchtfoto schets geschat schizzo stimato flyfoto flygfoto ortofoto skisse skiss anslået anslått uppskattad ilmakuva luonnos arvio")
+// from memory, first those that alone only say that there is one.
+var (
+	pictureWords = strings.Fields("aerial satellite imagery image orthophoto ortho photo picture map photographie")
+	tracedWords  = append(slices.Clone(pictureWords), strings.Fields("traced trace tracing digitised digitized digitizing digitising sketch sketched guess guessed estimate estimated approximate "+
+		"luftbild satellitenbild orthofoto skizze geschätzt digitalisiert abgezeichnet croquis estimé numérisé satélite ortofoto estimado digitalizado luchtfoto schets geschat schizzo stimato flyfoto flygfoto skisse skiss anslået anslått uppskattad ilmakuva luonnos arvio")...)
+)
 
 // saysTraced reports whether a word of a text says that something was traced or
 // guessed.

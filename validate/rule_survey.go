@@ -17,6 +17,7 @@ var surveyRules = []Rule{{
 		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183, or its word in eight languages; half fixed, was fixed and the like are not, and of RTK alone, or fixed beside unknown words, it cannot be judged); " +
 			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), an hdop, vdop or pdop above pdop_max is told, as it is of any feature that has such a property, and, as warnings, fewer satellites (sat, sats) than sats_min, corrections older than 60 s (ageofdgpsdata), " +
 			"and a cmt, desc or src with the word float or traced, a src also with a map, a picture or a phone. " +
+			"Other words for a standard error (hacc, precision, HRMS, Genauigkeit and the like, also as a text with a unit), for where it was drawn from and for estimated or approximate are judged beside the feature's own sigma and drawn_from: the worst that is said holds. A figure that is the sigma in millimetres or centimetres is the same, and half of one for 95 % is compared. Where the right property is missing, property-misnamed tells them. " +
 			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; other members of it that hold numbers cannot be judged. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
@@ -57,7 +58,7 @@ func walkValues(v schema.Value, visit func(schema.Value)) {
 // Words of receivers and of people for a solution, folded, in the languages of
 // property-misnamed (common practice, no source).
 var (
-	fixedWords = strings.Fields("fixed fix fixedrtk rtkfixed fixiert fixierte fixe fixes fixé fixée fijo fija fisso fissa vast gefixeerd fast fikseret fiksert fixerad kiinteä " +
+	fixedWords = strings.Fields("fixed fix fixedrtk rtkfixed fest fixiert fixierte fixe fixes fixé fixée fijo fija fisso fissa vast gefixeerd fast fikseret fiksert fixerad kiinteä " +
 		"int integer narrowint ganzzahlig entier entière entero entera intero heltal heltall kokonaisluku")
 	// partlyFixed are words that leave it open or deny that it is fixed.
 	partlyFixed = strings.Fields("of float floating single partly partial partially some mostly most sometimes almost nearly half quasi semi pseudo or percent dgps dgnss autonomous until was were been before formerly once lost expired never " +
@@ -115,6 +116,9 @@ type surveyed struct {
 	poor  string  // a fix other than fixed, "" for none
 	open  string  // a fix that may be one, "" for none
 	receiver
+	// beside are other words for how it was measured that say worse than the
+	// feature's own sigma, fix and drawn_from.
+	beside []qualityBeside
 	traced bool
 	from   string // a drawn_from that is no known word, "" for none
 }
@@ -156,6 +160,7 @@ func surveyOf(f *Feature) surveyed {
 		}
 	}
 	out.pointQuality(f)
+	out.otherQuality(f)
 	walkValues(f.Attributes.Get(schema.PropDrawnFrom), func(v schema.Value) {
 		out.said = true
 		switch from := schema.FoldName(v.Text()); {
@@ -235,6 +240,9 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 	}
 	if q.from != "" {
 		r.cannot("the drawn_from of %s is %s, which is none of %s, %s and %s: how it was drawn is not known", f.describe(), quote(q.from), schema.DrawnSurveyed, schema.DrawnPlaced, schema.DrawnTraced)
+	}
+	for i := range q.beside {
+		r.besideFinding(f, &q.beside[i], limit, severity)
 	}
 	if q.traced {
 		x := r.finding(r.middle(f), f)

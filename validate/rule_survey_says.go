@@ -106,6 +106,138 @@ func (q *surveyed) saidOf(text string, traced bool, poor []string) {
 	}
 }
 
+// qualityBeside is what a property of another word says of how a feature was
+// measured.
+type qualityBeside struct {
+	key, says string
+	own       string  // what the right property says
+	sigma     float64 // metres, NaN for what is no length
+}
+
+// qualityKeys are the properties that a key is another word for, of those that
+// say how a feature was measured.
+var qualityKeys = remembered[*otherName]{of: func(key string) *otherName {
+	if slices.Contains(noErrors, withoutUnit(key)) {
+		return nil
+	}
+	for _, n := range otherMeant(key) {
+		if n.property == schema.PropSigma || n.property == schema.PropDrawnFrom {
+			return n
+		}
+	}
+	for _, p := range meantFor(key) {
+		if p.key == schema.PropSigma && key != p.key {
+			return &otherName{property: p.key, fits: holdsNumber}
+		}
+	}
+	return nil
+}}
+
+var (
+	// noErrors are words for sigma that may well say what is allowed.
+	noErrors = strings.Fields("tolerance")
+	// twiceWords say an error of 95 %, which is about two standard ones.
+	twiceWords = strings.Fields("95 2sigma sigma2 2drms twosigma")
+	// aboutWords may stand before a length.
+	aboutWords = strings.Fields("ca circa approx about around etwa rund environ env aprox max up to bis within")
+	// handWords are words for how a thing was measured without a receiver that
+	// fixes ambiguities, nor a total station.
+	handWords = strings.Fields("tape massband ruban")
+)
+
+// otherQuality adds what other words say beside the right ones.
+func (q *surveyed) otherQuality(f *Feature) {
+	for i := range f.Attributes {
+		a := &f.Attributes[i]
+		switch a.Key {
+		case schema.PropID, schema.PropRole, schema.PropName, schema.PropSigma, schema.PropFix, schema.PropDrawnFrom, schema.PropLimits, schema.PropActive, schema.PropHeadingDeg, schema.PropHazardKind, schema.PropEdgeKind, schema.PropHeightM, schema.PropRadiusM:
+			continue
+		}
+		n := qualityKeys.get(a.Key)
+		if n == nil {
+			continue
+		}
+		right := f.Attributes.Get(n.property)
+		switch {
+		case n.property == schema.PropSigma:
+			m, ok := errorSaid(a.Key, a.Value)
+			if isNull(right) || !ok || !(m > 0) || math.IsInf(m, 0) || sameFigure(m, q.sigma) {
+				continue
+			}
+			q.beside = append(q.beside, qualityBeside{a.Key, shown(a.Value), schema.PropSigma + " " + shown(right), m})
+		case n.fits(a.Value) && !isNull(right) || saysByHand(a.Value):
+			own := "nothing else"
+			if !isNull(right) {
+				own = schema.PropDrawnFrom + " " + shown(right)
+			}
+			q.said = true
+			q.beside = append(q.beside, qualityBeside{a.Key, shown(a.Value), own, math.NaN()})
+		}
+	}
+}
+
+// errorSaid is the standard error in metres that a property says, the worst of
+// several.
+func errorSaid(key string, v schema.Value) (float64, bool) {
+	m, ok := lengthSaid(key, v)
+	if v.Kind() == schema.KindString { // ca. 3 m, +/-3 m
+		text := v.Text()
+		at := strings.IndexAny(text, "0123456789")
+		if at < 0 || slices.ContainsFunc(letterWords(text[:at]), func(w string) bool { return !slices.Contains(aboutWords, w) }) {
+			return 0, false
+		}
+		m, ok = lengthSaid(key, schema.String(text[at:]))
+	}
+	folded := foldKey(key)
+	if slices.ContainsFunc(twiceWords, func(w string) bool { return strings.Contains(folded, w) }) {
+		m /= 2
+	}
+	return m, ok
+}
+
+// sameFigure reports whether a length is a standard error in another unit.
+func sameFigure(m, sigma float64) bool {
+	for _, unit := range [...]float64{1, 100, 1000} {
+		if math.Abs(m-sigma*unit) <= m*0.01 {
+			return true
+		}
+	}
+	return false
+}
+
+// saysByHand reports whether a text says that a thing was measured with a phone
+// or a tape, and with nothing better.
+func saysByHand(v schema.Value) bool {
+	by := false
+	walkValues(v, func(v schema.Value) {
+		if v.Kind() != schema.KindString {
+			return
+		}
+		hand, better := false, false
+		for _, w := range wordsOf(v.Text()) {
+			hand = hand || slices.Contains(sayPhone, w) || slices.Contains(handWords, w)
+			better = better || slices.Contains(saysMethod, w) || w == "gnss" || w == "total" || w == "tachymeter" || w == "station"
+		}
+		by = by || hand && !better
+	})
+	return by
+}
+
+// besideFinding tells what another word says that is worse.
+func (r *run) besideFinding(f *Feature, b *qualityBeside, limit float64, severity Severity) {
+	if b.sigma <= limit {
+		return
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = severity
+	if b.sigma > limit {
+		x.Measured, x.Limit, x.Unit = b.sigma, limit, "m"
+		x.Message = fmt.Sprintf("its %s says %s, beside its %s: the worst that is said holds, %s; the limit is %s", b.key, b.says, b.own, metresPast(b.sigma, limit), metres(limit))
+		return
+	}
+	x.Message = fmt.Sprintf("its %s says %s, beside %s: that it was not measured holds until it is known better; measure it, or take the words out", b.key, b.says, b.own)
+}
+
 // eachNumber calls visit with the numbers of a value.
 func eachNumber(v schema.Value, visit func(float64)) {
 	walkValues(v, func(v schema.Value) {

@@ -1,0 +1,145 @@
+// Names of edges that say what their edge_kind does not, for name-contradicts.
+
+package validate
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"swardline/schema"
+)
+
+// Words for a gate that lets nothing through beside those of claimClosed, for
+// what stands up, and for what stands above a drop.
+var (
+	shutWords = strings.Fields("shut zu dicht kiinni walledup brickedup boardedup weldedshut welded zugemauert vermauert zugeschweisst zugenagelt muré condamné tapiada soldada dichtgemetseld murata saldata tilmuret igenmurad muurattu " +
+		"catflap dogflap window katzenklappe hundeklappe fenster chatière ventana kattenluik finestra selfclosing selbstschliesser selbstschliessend")
+	standingWords = strings.Fields("fence kerb curb muret hedge platform loadingdock zaun elektrozaun hecke bordstein hochbord hauswand klippe absatz abbruchkante bahnsteig bahnsteigkante clôture haie bordure valla bordillo quai seto hek heg stoeprand recinto siepe cordolo hegn gjerde häck hæk hekk kantsten kantstein aita reunakivi")
+	standingEnds  = strings.Fields("zaun mauer hecke wand bord")
+	aboveWords    = strings.Fields("drop railing parapet balustrade platform roof gardecorps absturz geländer brüstung bahnsteig dachkante oberkante vide balustrada parapeto baranda barandilla reling ringhiera parapetto rækværk rekkverk räcke kaide")
+	softWords     = strings.Fields("rope chain tape virtual fallen snow flatterband absperrband seil kette umgefallen corde chaîne rubalise cuerda cadena cinta touw ketting lint corda catena nastro reb kæde tau kjetting rep kedja köysi ketju")
+	// flushWords say of an edge that it is level, or what lies there so.
+	flushWords = strings.Fields("flush slab slabs surround bündig platte platten mähkante dalle dalles pelouse gazon césped losas tegels")
+	// streetWords are words of roads that others drive: a flush edge of a
+	// driveway is as it should be.
+	streetWords = strings.Fields("road street highway motorway strasse hauptstrasse landstrasse fahrbahn fahrbahnrand chaussée carretera calzada rijbaan vei vej väg")
+)
+
+// edgeNamed tells edges whose name says otherwise than their kind.
+func (r *run) edgeNamed(f *Feature) {
+	words := letterWords(f.Name)
+	if !isDrivenOver(edgeKind(f)) {
+		r.standingNamed(f, words)
+		return
+	}
+	says := namesSay.get(f.Name)
+	for _, c := range [...]claim{claimPlanned, claimClosed, claimGone, claimVoid, claimWrong, claimRough, claimPassing} {
+		if says.words[c] != "" {
+			r.nameNote(f, "its name says %s, that %s, and its edge_kind is %s, which the machine drives over: switch it off while that is so, or put right which is wrong", quote(says.words[c]), claimSays[c], edgeKind(f))
+			return
+		}
+	}
+	flush := edgeKind(f) == schema.EdgeFlush
+	if flush && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) }) {
+		return
+	}
+	for i, w := range words {
+		two := w
+		if i > 0 {
+			two = words[i-1] + w
+		}
+		k := kindOfWord(w)
+		if flush {
+			if k == "" {
+				k = hazardWords()[two]
+			}
+			for _, end := range [...]string{"rand", "kante"} {
+				if stem, ok := strings.CutSuffix(w, end); ok && k == "" {
+					k = kindOfWord(stem)
+				}
+			}
+			if slices.Contains(standingWords, w) || slices.Contains(standingWords, two) ||
+				slices.ContainsFunc(standingEnds, func(end string) bool { return len(w) > len(end)+1 && strings.HasSuffix(w, end) }) || says.others != "" {
+				k = "drop"
+			}
+			if len(words) == 1 && slices.Contains(streetWords, w) {
+				k = "drop"
+			}
+		}
+		if wall := slices.Contains(wallWords, w) && (i+1 == len(words) || kindOfWord(words[i+1]) != "road"); wall || // of Wall Street
+			k == "drop" || (k == "water" || k == kindShore) && flush || slices.Contains(shutWords, w) || slices.Contains(shutWords, two) {
+			r.nameNote(f, "its name says %s, and its edge_kind is %s, which the machine may drive over: put right which is wrong", quote(w), edgeKind(f))
+			return
+		}
+	}
+	if wide := r.of(f).MachineWidthM; edgeKind(f) == schema.EdgeGate || edgeKind(f) == schema.EdgeRamp {
+		if m, ok := widthNamed(f.Name); ok && m < wide {
+			x := r.finding(r.middle(f), f)
+			x.Severity = Note
+			x.Measured, x.Limit, x.Unit = m, wide, "m"
+			x.Message = "its name says " + metres(m) + ", which is narrower than the machine, " + metres(wide) + ": measure it, and draw it as wide as it is"
+		}
+		return
+	}
+	if m, ok := widthNamed(f.Name); ok && flush && slices.ContainsFunc(words, func(w string) bool { return w == "down" || w == "up" || w == "tief" || w == "hoch" }) && m > flushM {
+		r.nameNote(f, "its name says a height of %s, and its edge_kind is flush, which the machine may drive over: put right which is wrong", metres(m))
+	}
+}
+
+// standingNamed tells edges that stand up and whose name says that they do not,
+// or that something graver lies behind.
+func (r *run) standingNamed(f *Feature, words []string) {
+	if word := onlyHazardous(f.Name); word != "" && (edgeKind(f) != schema.EdgeDrop || kindOfWord(word) != "drop") {
+		r.nameNote(f, "its name says %s and nothing else, and its role is edge: a thing of that kind has the role hazard", quote(word))
+		return
+	}
+	if edgeKind(f) == schema.EdgeDrop {
+		return
+	}
+	wall := slices.ContainsFunc(words, func(w string) bool {
+		return slices.ContainsFunc(wallWords, func(end string) bool { return strings.HasSuffix(w, end) })
+	})
+	for i, w := range words {
+		two := w
+		if i > 0 {
+			two = words[i-1] + w
+		}
+		k := kindOfWord(w)
+		switch above := slices.Contains(aboveWords, w) || slices.Contains(aboveWords, two); {
+		case above || wall && (k == kindShore || strings.HasPrefix(w, "hafen") || w == "harbour"):
+			if !r.graveBeside(f, "", 2) {
+				r.nameNote(f, "its name says %s, and no drop or hazard is drawn within %s of it: what lies behind a %s is drawn as an edge of the kind drop, or as a hazard", quote(w), metres(2), edgeKind(f))
+				return
+			}
+		case slices.Contains(softWords, w):
+			r.nameNote(f, "its name says %s, and its edge_kind is %s, which stops a machine: what gives way is drawn as a keep-out", quote(w), edgeKind(f))
+			return
+		}
+	}
+}
+
+// widthNamed is the first length in metres or centimetres that a name says.
+func widthNamed(name string) (float64, bool) {
+	fields := strings.FieldsFunc(strings.ToLower(name), func(c rune) bool { return strings.ContainsRune(" ()[];:=", c) })
+	for i, w := range fields {
+		unit := ""
+		digits := strings.TrimRightFunc(w, func(c rune) bool { return c != '.' && c != ',' && (c < '0' || c > '9') })
+		if unit = w[len(digits):]; unit == "" && i+1 < len(fields) {
+			unit = strings.Trim(fields[i+1], ".,")
+		}
+		d, err := strconv.ParseFloat(strings.ReplaceAll(strings.Trim(digits, ".,"), ",", "."), 64)
+		if err != nil {
+			continue
+		}
+		switch unit {
+		case "m", "metres", "meter", "meters", "metre", "mètres", "metros":
+			return d, true
+		case "cm":
+			return d / 100, true
+		case "mm":
+			return d / 1000, true
+		}
+	}
+	return 0, false
+}
