@@ -3,6 +3,7 @@
 package validate_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -125,6 +126,14 @@ func TestHeightsOfFlushEdges(t *testing.T) {
 		}, heightsPass, "", ""},
 		{"one that steps by a hair less over 0.2 m", one(-20, after(12.1, 0.15+0.07-0.002), 10, 12, 12.2, 20), heightsPass, "", ""},
 		{"a hair more", one(-20, after(12.1, 0.15+0.07+0.002), 10, 12, 12.2, 20), heightsFail, validate.Error, "on its own line"},
+		{"a hair more, 0.2 m beside the lawn", func(p *plot) {
+			edgeOf(p, "f", "flush", func(q orb.Point) float64 {
+				if q[1] > -19.9 {
+					return plotH + 0.222
+				}
+				return plotH
+			}, orb.Point{30.2, -25}, orb.Point{30.2, -20}, orb.Point{30.2, -19.8}, orb.Point{30.2, -15})
+		}, heightsFail, validate.Error, "on its own line"},
 		{"one of 34.9 %", one(-20, steep(0.349), 11, 14), heightsPass, "", ""},
 		{"one of 35.1 %", one(-20, steep(0.351), 11, 14), heightsFail, validate.Error, "along a flush edge"},
 		{"one of 35.1 % where nothing is mown", func(p *plot) {
@@ -166,10 +175,10 @@ func TestHeightsFarIn(t *testing.T) {
 			}
 		}
 	}
-	beds := func(up float64) func(p *plot) { // 9 m apart
+	beds := func(up float64) func(p *plot) { // 8.017 m apart
 		return func(p *plot) {
-			areaOf(p, "k9", "keepout", raisedTo(-up/2), rect(9, -21, 11, -19))
-			areaOf(p, "k8", "keepout", raisedTo(up/2), rect(20, -21, 21, -19))
+			areaOf(p, "k9", "keepout", raisedTo(-up/2), circle(10, -20, 1, 24))
+			areaOf(p, "k8", "keepout", raisedTo(up/2), circle(20, -20, 1, 24))
 		}
 	}
 	zone := func(up float64) func(p *plot) {
@@ -229,8 +238,16 @@ func TestHeightsFarIn(t *testing.T) {
 		}), heightsFail, validate.Warning, "the limit is 20 %"},
 		{"a hole, a hair less over 13 m", hole(-4.85 + 0.005), heightsPass, "", ""},
 		{"a hair more", hole(-4.85 - 0.005), heightsFail, validate.Error, "13.00 m off"},
-		{"two beds, a hair less over 9 m", beds(0.3 + 3.15 - 0.002), heightsPass, "", ""},
-		{"a hair more", beds(0.3 + 3.15 + 0.002), heightsFail, validate.Warning, "over 9.00 m"},
+		{"two beds, a hair less over 8.017 m", beds(0.3 + 0.35*8.017 - 0.002), heightsPass, "", ""},
+		{"a hair more", beds(0.3 + 0.35*8.017 + 0.002), heightsFail, validate.Warning, "over 8.02 m"},
+		{"the two ends of a rim, a hair more than a step", func(p *plot) {
+			areaOf(p, "k9", "keepout", func(q orb.Point) float64 {
+				if q[1] < -20.9 {
+					return plotH + 0.222
+				}
+				return plotH
+			}, []orb.Point{{12, -21}, {16, -21}, {20, -20}, {12, -20}, {12, -20.8}, {12, -21}})
+		}, heightsFail, validate.Warning, "on its own line"},
 		{"a lawn in the lawn, a hair less", zone(2.4 - 0.002), heightsPass, "", ""},
 		{"a hair more", zone(2.4 + 0.002), heightsFail, validate.Error, "6.00 m off"},
 		{"a corridor, a hair less", way(2.4 - 0.002), heightsPass, "", ""},
@@ -245,6 +262,14 @@ func TestHeightsFarIn(t *testing.T) {
 		{"a hair less", func(p *plot) { pointOf(p, "m9", "mark", 0.648, 15.5, -11.5) }, heightsPass, "", ""},
 		{"a rim that rises by stairs, a hair less in all than a step", rim(0.15 + 0.28 - 0.002), heightsPass, "", ""},
 		{"a hair more", rim(0.15 + 0.28 + 0.002), heightsFail, validate.Warning, "over 0.80 m"},
+		{"a narrow bed, half way one side of it 0.5 m up", func(p *plot) {
+			areaOf(p, "k9", "keepout", func(q orb.Point) float64 {
+				if q[0] == 15 && q[1] > -20.8 {
+					return plotH + 0.5
+				}
+				return plotH
+			}, []orb.Point{{10, -21}, {15, -21}, {20, -21}, {20, -20.7}, {15, -20.7}, {10, -20.7}, {10, -21}})
+		}, heightsPass, "", ""},
 		{"a bump of a step and what 0.2 m of slope rise", bump(0.15 + 0.07 - 0.002), heightsPass, "", ""},
 		{"a higher one", bump(0.15 + 0.07 + 0.002), heightsFail, validate.Error, "a ledge"},
 	})
@@ -297,7 +322,7 @@ func TestHeightsWhereLawnsMeet(t *testing.T) {
 		{"a lawn 0.311 m up all along", upper(0.311), heightsPass, "", ""},
 		{"0.316 m", upper(0.316), heightsOpen, "", "all along where they meet"},
 		{"0.316 m down", upper(-0.316), heightsOpen, "", "all along where they meet"},
-		{"0.64 m", upper(0.64), heightsOpen, "", "give both outlines heights at the same places"},
+		{"0.64 m", upper(0.64), heightsOpen, "", "give both heights at the same places"},
 		{"0.651 m", upper(0.651), heightsFail, validate.Error, "where it meets"},
 		{"a fence between", with(upper(0.5), fence(30, "f", 0)), heightsPass, "", ""},
 		{"with a standard error of its own", with(upper(0.32), func(p *plot) {
@@ -321,10 +346,106 @@ func TestHeightsWhereLawnsMeet(t *testing.T) {
 	})
 }
 
+func TestHeightsOfPartsOfALawn(t *testing.T) {
+	parts := func(up, gap float64) func(p *plot) {
+		return func(p *plot) {
+			p.remove("e2")
+			z := p.get("z2")
+			z.rings, z.parts = nil, [][]orb.Point{rect(0, -30, 20, -10), rect(20+gap, -30, 30, -10)}
+			z.z = func(q orb.Point) float64 {
+				if q[0] > 20 {
+					return plotH + up
+				}
+				return plotH
+			}
+		}
+	}
+	judgeHeights(t, []heightPlan{
+		{"two parts, a hair less than a step", parts(0.15+0.0035-0.002, 0.01), heightsPass, "", ""},
+		{"a hair more", parts(0.15+0.0035+0.002, 0.01), heightsOpen, "", "where they meet"},
+		{"a hair more than 0.3 m and what a slope allows over 1 m", parts(0.65+0.002, 0.01), heightsFail, validate.Error, "where it meets"},
+		{"with a wall between", func(p *plot) {
+			parts(0.8, 0.01)(p)
+			edgeOf(p, "w", "wall", nil, orb.Point{20.005, -31}, orb.Point{20.005, -9})
+		}, heightsPass, "", ""},
+		{"far from one another", parts(0.8, 6), heightsPass, "", ""},
+	})
+}
+
 func TestRampInTheWayIntoADock(t *testing.T) {
 	for up, want := range map[float64]validate.Outcome{0.648: heightsPass, 0.652: heightsFail, -0.652: heightsFail} {
 		judgeHeights(t, []heightPlan{{"a ramp beside its height", func(p *plot) {
 			edgeOf(p, "r", "ramp", raisedTo(up), orb.Point{35, 9}, orb.Point{35, 11})
 		}, want, map[bool]validate.Severity{true: validate.Error}[want == heightsFail], map[bool]string{true: "the way into it crosses"}[want == heightsFail]}})
 	}
+}
+
+func TestHeightsOfTwoCorridors(t *testing.T) {
+	// A second crosses the path half way between points of both, 4 m off them.
+	cross := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "c9", role: "corridor", name: "Cross", line: []orb.Point{{11, -5}, {19, -5}}, z: raisedTo(up)})
+		}
+	}
+	beside := func(up, off float64) func(p *plot) { // along the east side of the south lawn, over 12 m
+		return func(p *plot) {
+			p.add(&thing{id: "c9", role: "corridor", name: "Beside", line: []orb.Point{{30 + off, -26}, {30 + off, -14}}, z: raisedTo(up)})
+		}
+	}
+	judgeHeights(t, []heightPlan{
+		{"what the ground between their points may, a hair less", cross(0.15 + 0.08 + 0.08 - 0.002), heightsPass, "", ""},
+		{"a hair more", cross(0.15 + 0.08 + 0.08 + 0.002), heightsOpen, "", "where they meet"},
+		{"a hair less than 0.3 m and what a slope allows over 1 m", cross(0.65 - 0.002), heightsOpen, "", ""},
+		{"a hair more than that", cross(-0.65 - 0.002), heightsFail, validate.Error, "where it meets"},
+		{"one beside a lawn, a hair less", beside(0.65-0.002, 0.25), heightsPass, "", ""},
+		{"a hair more beside it", beside(0.65+0.002, 0.25), heightsFail, validate.Error, "beside zone"},
+		{"farther off than half the machine", beside(1, 0.302), heightsPass, "", ""},
+		{"with a wall between", func(p *plot) {
+			beside(1, 0.25)(p)
+			edgeOf(p, "w", "wall", nil, orb.Point{30.12, -28}, orb.Point{30.12, -12})
+		}, heightsPass, "", ""},
+		// A dock beside the lawn that is driven into from there.
+		{"a dock 1 m beside a lawn, a hair less", dockBeside(0.65-0.002, 90), heightsPass, "", ""},
+		{"a hair more, a dock", dockBeside(0.65+0.002, 90), heightsFail, validate.Error, "beside the outline"},
+		{"one that is driven into from elsewhere", dockBeside(2, 0), heightsPass, "", ""},
+	})
+}
+
+// dockBeside puts the dock 1 m east of the north lawn, with no corridor.
+func dockBeside(up, heading float64) func(p *plot) {
+	return func(p *plot) {
+		p.remove("c1")
+		d := p.get("d1").set("heading_deg", num(heading))
+		d.point, d.z = &orb.Point{31, 10}, raisedTo(up)
+	}
+}
+
+func TestHeightsAway(t *testing.T) {
+	at := func(id string, up float64) func(p *plot) { return func(p *plot) { p.get(id).z = raisedTo(up) } }
+	off := 5 * math.Sqrt2 / 2 // half the distance of the mark from the lawn
+	judgeHeights(t, []heightPlan{
+		{"a mark 7 m beside the lawns, a hair less", at("m1", 20+off-0.01), heightsPass, "", ""},
+		{"a hair more", at("m1", 20+off+0.01), heightsFail, validate.Warning, "another unit or reference"},
+		{"down", at("m1", -20-off-0.01), heightsFail, validate.Warning, "lower than the nearest outline"},
+		{"a building 30 m off, above the ellipsoid", at("g1", 47), heightsFail, validate.Warning, "30.00 m off"},
+		{"a roof", at("g1", 18), heightsPass, "", ""},
+		{"a boundary", at("p1", -47), heightsFail, validate.Warning, "of zone"},
+		{"a hazard", at("h1", -47), heightsFail, validate.Warning, "of zone"},
+		{"a cliff beside a path", at("h1", -24.5), heightsPass, "", ""},
+		{"an outlet", at("s1", 47), heightsFail, validate.Warning, "of zone"},
+		{"a lawn that nothing leads to", func(p *plot) {
+			for _, id := range []string{"c2", "e2"} {
+				p.remove(id)
+			}
+			p.get("z2").z = raisedTo(47)
+		}, heightsFail, validate.Warning, "10.00 m off"},
+		{"clamped heights", func(p *plot) { at("g1", 47)(p); p.get("g1").set("altitude_mode", schema.String("clampToGround")) }, heightsPass, "", ""},
+		{"a base is base-height's", at("b1", 60), heightsPass, "", ""},
+		{"a lawn down a mountain", func(p *plot) {
+			for _, x := range p.things {
+				x.z = func(q orb.Point) float64 { return plotH + 0.1*q[1] }
+			}
+			p.get("p1").rings[0] = rect(-10, -400, 80, 40)
+		}, heightsPass, "", ""},
+	})
 }

@@ -22,7 +22,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off; one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A millimetre is rounding. " +
+			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -73,6 +73,7 @@ const crossingM = 0.3
 
 // opening is a stretch of a ramp or gate.
 type opening struct {
+	f    *Feature // nil where only its area is asked for
 	kind string
 	a, b orb.Point
 	// long is set for one of a line longer than opening_max_m, which opens no
@@ -124,7 +125,7 @@ func (r *run) openings() []opening {
 			l = r.asWide(f, kind, l)
 			for i := 1; i < len(l); i++ {
 				if l[i-1] != l[i] {
-					o := opening{kind: kind, a: l[i-1], b: l[i], long: long}
+					o := opening{f: f, kind: kind, a: l[i-1], b: l[i], long: long}
 					o.reach = r.nearestOpened(&o) + besideM
 					r.openingSet = append(r.openingSet, o)
 				}
@@ -491,6 +492,7 @@ func checkEdgeSetback(r *run) {
 	}
 	zones := r.needZones()
 	r.longOpenings()
+	r.openedBehind()
 	for _, f := range edges {
 		kind := edgeKind(f)
 		lines := r.barrier(f)
@@ -567,22 +569,6 @@ func checkEdgeSetback(r *run) {
 			}
 			x.Message = fmt.Sprintf("comes within %s of the %s; it needs %s", metresPast(d, need), kindWords(kind, f), metres(need))
 		}
-	}
-}
-
-// longOpenings tells of ramps and gates that are too long to open anything.
-func (r *run) longOpenings() {
-	r.openings()
-	for i := range r.crossings {
-		c := &r.crossings[i]
-		limit := r.of(c.f).OpeningMaxM
-		if c.length <= limit+slackM {
-			continue
-		}
-		x := r.finding(r.middle(c.f), c.f)
-		x.Severity = Warning
-		x.Measured, x.Limit, x.Unit = c.length, limit, "m"
-		x.Message = fmt.Sprintf("this %s is %s long, with those that it joins; past %s it opens no edge", c.kind, metresPast(c.length, limit), metres(limit))
 	}
 }
 

@@ -162,7 +162,7 @@ func (c *corridorLine) raised() *raisedSides {
 // the zone beside it, or of another flush edge. Between two points the ground
 // may rise and fall, so what is off by less than stepRiseM there cannot be told.
 // Of the edge the places count that in says so of; of the other those within
-// reach of it, and of an edge that in says so of too.
+// reach of it.
 func (r *run) flushStep(f, z *Feature, own, other *raisedSides, in func(p orb.Point) bool, reach float64, words string) {
 	may := r.stepMay(f, z)
 	if !other.mayStep(own.low, own.high, may) {
@@ -245,7 +245,7 @@ func (r *run) flushStep(f, z *Feature, own, other *raisedSides, in func(p orb.Po
 			}
 			if k, d := own.boxes().Nearest(p.ground, func(k int) float64 {
 				return distanceToSegment(p.ground, own.sides[k][0].ground, own.sides[k][1].ground)
-			}); k >= 0 && d <= reach && (!edges || in(p.ground)) {
+			}); k >= 0 && d <= reach {
 				against(p, own)
 			}
 		}

@@ -8,6 +8,8 @@ import (
 	"iter"
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"swardline/validate/plane"
 )
 
@@ -88,14 +90,14 @@ func featuresOf(a, b *Feature) []*Feature {
 // doubt is what two features' heights leave open where they meet: the greatest
 // step past what the ground between their points may rise or fall by.
 type doubt struct {
-	by       float64
-	from, to raised
+	by float64
 	// Places compared, and of how many of those the one feature lies higher, and
 	// lower, by more than a step and half of what the ground may: where that is
 	// so of all, the one lies higher all along.
 	places, up, down int
 	most             float64
-	at               raised
+	first            orb.Point
+	apart            bool // one stands more than stepBaseM from the first
 }
 
 // doubtful keeps what two places leave open.
@@ -106,7 +108,10 @@ func (s *step) doubtful(from, to *raised, d float64) {
 		return
 	}
 	x := &s.doubt
-	x.places++
+	if x.places++; x.places == 1 {
+		x.first = from.ground
+	}
+	x.apart = x.apart || distance(x.first, from.ground) > stepBaseM
 	if over <= sag/2 {
 		return
 	}
@@ -115,23 +120,20 @@ func (s *step) doubtful(from, to *raised, d float64) {
 	} else {
 		x.down++
 	}
-	if over > x.most {
-		x.most, x.at = over, *from
-	}
-	if over > sag && over > x.by {
-		x.by, x.from, x.to = over, *from, *to
+	x.most = max(x.most, over)
+	if over > sag {
+		x.by = max(x.by, over)
 	}
 }
 
 // join adds what the same comparison the other way about found.
 func (x *doubt) join(back *doubt) {
+	x.apart = x.apart || back.apart || x.places > 0 && back.places > 0 && distance(x.first, back.first) > stepBaseM
+	if x.places == 0 {
+		x.first = back.first
+	}
 	x.places, x.up, x.down = x.places+back.places, x.up+back.down, x.down+back.up
-	if back.by > x.by {
-		x.by, x.from, x.to = back.by, back.to, back.from
-	}
-	if back.most > x.most {
-		x.most, x.at = back.most, back.at
-	}
+	x.by, x.most = max(x.by, back.by), max(x.most, back.most)
 }
 
 // tellDoubt records that two features may step where they meet, unless a
@@ -139,13 +141,13 @@ func (x *doubt) join(back *doubt) {
 func (r *run) tellDoubt(s *step, f, other *Feature) {
 	x := &s.doubt
 	by, all := x.by, ""
-	if by == 0 && x.places > 1 && max(x.up, x.down) == x.places {
+	if by == 0 && x.apart && max(x.up, x.down) == x.places {
 		by, all = x.most, "all along "
 	}
 	if by == 0 || r.toldOf(f, other) {
 		return
 	}
-	r.cannot("the heights of %s and %s are %s off one another %swhere they meet, between points of the plan: whether that is a step past %s cannot be told; give both outlines heights at the same places there", f.describe(), other.describe(), metres(by+s.may), all, metres(s.may))
+	r.cannot("the heights of %s and %s are %s off one another %swhere they meet, between points of the plan: whether that is a step past %s cannot be told; give both heights at the same places there", f.describe(), other.describe(), metres(by+s.may), all, metres(s.may))
 }
 
 // toldOf reports whether a finding of the rule names both features.

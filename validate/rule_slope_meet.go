@@ -273,6 +273,9 @@ func (r *run) steps(steep map[*Feature]bool) {
 	r.rims(zones, outlines)
 	r.witnesses(zones, outlines)
 	r.drivenEdges(zones, outlines)
+	defer r.heightsAway(zones, outlines)
+	var crossed []*raisedSides
+	var crossing []*corridorLine
 	for i := range r.corridors() {
 		c := &r.corridors()[i]
 		if c.line.Heights == nil || r.clamped(c.f) {
@@ -280,15 +283,33 @@ func (r *run) steps(steep map[*Feature]bool) {
 		}
 		way := c.raised()
 		way.steep = steep[c.f]
-		for _, z := range zones.near(way.bound) {
+		for k, other := range crossed {
+			r.crossSteps(c, crossing[k], way, other)
+		}
+		crossed, crossing = append(crossed, way), append(crossing, c)
+		half := r.halfWidth(c.f)
+		for _, z := range zones.near(way.bound.Pad(half)) {
 			f := zones.features[z]
 			s := step{may: r.stepMay(c.f, f), limit: r.slopeOf(c.f, f)}
+			beside := s
 			s.compare(way, outlines[z], func(p orb.Point, d float64) bool {
 				return d <= slackM || d <= stepReachM && zones.locator(z).Locate(p) != plane.Outside
 			})
-			if !r.tellStep(&s, c.f, f, "where it enters") && !r.farStep(c.f, zones, z, outlines[z], way, Error) {
-				r.tellDoubt(&s, c.f, f)
+			if r.tellStep(&s, c.f, f, "where it enters") || r.farStep(c.f, zones, z, outlines[z], way, Error) {
+				continue
 			}
+			if outlines[z].mayStep(way.low, way.high, min(s.may, stepRiseM)) { // along it, half on the lawn
+				on := func(_ orb.Point, d float64) bool { return d <= half }
+				beside.walls = r.stepWalls().about(way.bound.Pad(half), zones.bounds[z].Pad(half), half)
+				beside.compare(way, outlines[z], on)
+				back := beside.back()
+				back.compare(outlines[z], way, on)
+				beside.greater(&back)
+				if r.tellStep(&beside, c.f, f, "beside") {
+					continue
+				}
+			}
+			r.tellDoubt(&s, c.f, f)
 		}
 	}
 	for i, f := range zones.features {
@@ -298,27 +319,72 @@ func (r *run) steps(steep map[*Feature]bool) {
 				continue
 			}
 			other := zones.features[k]
-			s := step{may: r.stepMay(f, other), limit: r.slopeOf(f, other), reach: near + slackM}
-			beside := func(other int) func(p orb.Point, d float64) bool {
-				return func(p orb.Point, d float64) bool {
-					return d <= near+slackM || d <= stepReachM && zones.locator(other).Locate(p) != plane.Outside
-				}
+			in := func(z int) func(p orb.Point) bool {
+				return func(p orb.Point) bool { return zones.locator(z).Locate(p) != plane.Outside }
 			}
-			if outlines[k].mayStep(outlines[i].low, outlines[i].high, min(s.may, stepRiseM)) {
-				s.walls = r.stepWalls().about(zones.bounds[i].Pad(near), zones.bounds[k].Pad(near), math.Min(r.halfWidth(f), r.halfWidth(other)))
-			}
-			s.compare(outlines[i], outlines[k], beside(k))
-			back := s.back()
-			back.compare(outlines[k], outlines[i], beside(i))
-			s.greater(&back)
-			if r.tellStep(&s, f, other, "where it meets") {
-				continue
-			}
-			if r.tellOpenStep(&s, f, other); r.farStep(f, zones, k, outlines[k], outlines[i], Error) || r.farStep(other, zones, i, outlines[i], outlines[k], Error) {
+			s, told := r.meet(f, other, outlines[i], outlines[k], near, in(i), in(k))
+			if told || r.farStep(f, zones, k, outlines[k], outlines[i], Error) || r.farStep(other, zones, i, outlines[i], outlines[k], Error) {
 				continue
 			}
 			r.tellDoubt(&s, f, other)
 		}
+		if len(f.Areas) > 1 && outlines[i].mayStep(outlines[i].low, outlines[i].high, min(r.of(f).StepMaxM, stepRiseM)) {
+			r.partSteps(f, near)
+		}
+	}
+}
+
+// meet compares the outlines of two zones, or of two parts of one, up to near
+// from one another or where in says that the one lies in the other.
+func (r *run) meet(f, other *Feature, a, b *raisedSides, near float64, inA, inB func(p orb.Point) bool) (s step, told bool) {
+	s = step{may: r.stepMay(f, other), limit: r.slopeOf(f, other), reach: near + slackM}
+	counts := func(in func(p orb.Point) bool) func(p orb.Point, d float64) bool {
+		return func(p orb.Point, d float64) bool { return d <= near+slackM || d <= stepReachM && in(p) }
+	}
+	if b.mayStep(a.low, a.high, min(s.may, stepRiseM)) {
+		s.walls = r.stepWalls().about(a.bound.Pad(near), b.bound.Pad(near), math.Min(r.halfWidth(f), r.halfWidth(other)))
+	}
+	s.compare(a, b, counts(inB))
+	back := s.back()
+	back.compare(b, a, counts(inA))
+	s.greater(&back)
+	return s, r.tellStep(&s, f, other, "where it meets") || r.tellOpenStep(&s, f, other)
+}
+
+// partSteps compares the parts of one zone that lie near one another.
+func (r *run) partSteps(f *Feature, near float64) {
+	parts := make([]*raisedSides, len(f.Areas))
+	none := func(orb.Point) bool { return false }
+	for i := range parts {
+		parts[i] = newRaisedSides(0)
+		for k, ring := range f.Areas[i].Ground {
+			r.addSides(parts[i], f, i, k, ring)
+		}
+		for k := range i {
+			if parts[k].bound.Pad(near).Intersects(parts[i].bound) {
+				if s, told := r.meet(f, f, parts[k], parts[i], near, none, none); !told {
+					r.tellDoubt(&s, f, f)
+				}
+			}
+		}
+	}
+}
+
+// crossSteps compares two corridors where they cross, or run within half the
+// machine of one another.
+func (r *run) crossSteps(c, d *corridorLine, way, other *raisedSides) {
+	half := r.halfWidth(c.f)
+	if !way.bound.Pad(half).Intersects(other.bound) {
+		return
+	}
+	s := step{may: r.stepMay(c.f, d.f), limit: r.slopeOf(c.f, d.f)}
+	on := func(_ orb.Point, d float64) bool { return d <= half }
+	s.compare(way, other, on)
+	back := s.back()
+	back.compare(other, way, on)
+	s.greater(&back)
+	if !r.tellStep(&s, c.f, d.f, "where it meets") {
+		r.tellDoubt(&s, c.f, d.f)
 	}
 }
 
@@ -334,11 +400,7 @@ func (r *run) tellStep(s *step, f, other *Feature, where string) bool {
 	if s.percent <= limit+1e-9 {
 		return false
 	}
-	features := []*Feature{f, other}
-	if f == other {
-		features = features[:1]
-	}
-	x := r.finding(r.Place(s.from.ground), features...)
+	x := r.finding(r.Place(s.from.ground), featuresOf(f, other)...)
 	x.Measured, x.Limit, x.Unit = s.percent, limit, "%"
 	x.Trace = r.trace(s.from.ground, s.to.ground)
 	up := "up"

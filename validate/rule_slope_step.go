@@ -412,16 +412,21 @@ func (r *run) rims(zones *solids, outlines []*raisedSides) {
 // besideOutline takes a place in the mown ground of a zone against the nearest
 // of its outline, up to stepReachM off; f is a keep-out whose own ground counts.
 func (r *run) besideOutline(s *step, p *raised, inside *plane.Locator, outline *raisedSides, f *Feature) {
-	if !outline.mayStep(p.h, p.h, stepRiseM) {
-		return
+	if outline.mayStep(p.h, p.h, stepRiseM) && inside.Locate(p.ground) != plane.Outside && !r.keptOut(p.ground, f) {
+		r.takeNearest(s, p, outline)
 	}
+}
+
+// takeNearest takes a place against the nearest of an outline, up to stepReachM
+// off.
+func (r *run) takeNearest(s *step, p *raised, outline *raisedSides) {
 	k, near := -1, stepReachM
 	for _, i := range outline.boxes().Search(p.ground.Bound().Pad(stepReachM), nil) {
 		if d := distanceToSegment(p.ground, outline.sides[i][0].ground, outline.sides[i][1].ground); d <= near {
 			k, near = i, d
 		}
 	}
-	if k >= 0 && inside.Locate(p.ground) != plane.Outside && !r.keptOut(p.ground, f) {
+	if k >= 0 {
 		s.take(*p, heightOn(&outline.sides[k], p.ground))
 	}
 }
@@ -445,7 +450,7 @@ func (r *run) pointStep(f *Feature, zones *solids, i int, outline *raisedSides) 
 	if len(f.Points) == 0 || r.clamped(f) {
 		return
 	}
-	severity := Warning
+	severity, inside := Warning, zones.locator(i)
 	if f.Role == schema.RoleDock {
 		severity = Error
 	}
@@ -455,7 +460,15 @@ func (r *run) pointStep(f *Feature, zones *solids, i int, outline *raisedSides) 
 		}
 		p := raised{read: v.Read, ground: v.Ground, h: v.Height}
 		var s step
-		r.besideOutline(&s, &p, zones.locator(i), outline, nil)
+		if f.Role == schema.RoleDock && inside.Locate(p.ground) == plane.Outside {
+			for _, d := range r.docks() { // beside the lawn, driven into from there
+				if d.f == f && d.at == p.ground && !math.IsNaN(d.heading) && inside.Locate(d.lineup) != plane.Outside {
+					r.takeNearest(&s, &p, outline)
+				}
+			}
+		} else {
+			r.besideOutline(&s, &p, inside, outline, nil)
+		}
 		if r.tellStep(&s, f, zones.features[i], "beside the outline of") {
 			r.findings[len(r.findings)-1].Severity = severity
 			continue

@@ -187,11 +187,11 @@ func (w *wallsBetween) places(side *[2]raised, other *raisedSides, least float64
 
 // tellOpenStep reports a step at what opens a wall, which is none over the
 // distance that steps are else taken over.
-func (r *run) tellOpenStep(s *step, f, other *Feature) {
+func (r *run) tellOpenStep(s *step, f, other *Feature) bool {
 	if !(s.beyond > 0) {
-		return
+		return false
 	}
-	x := r.finding(r.Place(s.openFrom.ground), f, other)
+	x := r.finding(r.Place(s.openFrom.ground), featuresOf(f, other)...)
 	x.Measured, x.Limit, x.Unit = s.beyond+stepRiseM, stepRiseM, "m"
 	x.Trace = r.trace(s.openFrom.ground, s.openTo.ground)
 	up := "up"
@@ -200,4 +200,5 @@ func (r *run) tellOpenStep(s *step, f, other *Feature) {
 	}
 	x.Message = fmt.Sprintf("steps %s by %s to %s where a gate or a ramp opens the wall, fence or drop between them, %s more than a slope of %s %% does; %s is the most: level the way through, close it, or give the outlines heights there",
 		up, metres(math.Abs(s.openTo.h-s.openFrom.h)), other.describe(), metresPast(s.beyond+stepRiseM, stepRiseM), trim(s.limit, 1), metres(stepRiseM))
+	return true
 }

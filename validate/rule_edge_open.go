@@ -1,0 +1,61 @@
+// Ramps and gates that open nothing, or more than they lie in, of edge-setback.
+
+package validate
+
+import (
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// longOpenings tells of ramps and gates that are too long to open anything.
+func (r *run) longOpenings() {
+	r.openings()
+	for i := range r.crossings {
+		c := &r.crossings[i]
+		limit := r.of(c.f).OpeningMaxM
+		if c.length <= limit+slackM {
+			continue
+		}
+		x := r.finding(r.middle(c.f), c.f)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = c.length, limit, "m"
+		x.Message = fmt.Sprintf("this %s is %s long, with those that it joins; past %s it opens no edge", c.kind, metresPast(c.length, limit), metres(limit))
+	}
+}
+
+// openedBehind tells of gates that open a wall behind the fence they lie in, or a
+// fence behind their wall, without lying on it: whether both have a gate is not
+// said.
+func (r *run) openedBehind() {
+	told := map[[2]*Feature]bool{}
+	for i := range r.openings() {
+		o := &r.openingSet[i]
+		if o.long || o.kind != schema.EdgeGate {
+			continue
+		}
+		for _, f := range r.Of(schema.RoleEdge) {
+			if !f.usable() || !opens(o.kind, edgeKind(f)) || !f.bound.Pad(o.reach).Intersects(segmentBox(o.a, o.b)) || told[[2]*Feature{o.f, f}] {
+				continue
+			}
+			off := f.middleOff(o)
+			if off > o.reach || off <= o.reach-besideM+slackM || off <= f.growth()+slackM {
+				continue
+			}
+			for _, g := range r.Of(schema.RoleEdge) {
+				if !g.usable() || edgeKind(g) == edgeKind(f) || !opens(o.kind, edgeKind(g)) || g.middleOff(o) > o.reach-besideM+slackM {
+					continue
+				}
+				told[[2]*Feature{o.f, f}] = true
+				x := r.finding(r.Place(orb.Point{(o.a[0] + o.b[0]) / 2, (o.a[1] + o.b[1]) / 2}), o.f, f)
+				x.Severity = Warning
+				x.Measured, x.Limit, x.Unit = off, f.growth(), "m"
+				x.Message = fmt.Sprintf("lies in the %s and counts as open through the %s %s off too: look whether that has a gate; if so draw a gate on it, else draw it more than %s behind",
+					kindWords(edgeKind(g), g), kindWords(edgeKind(f), f), metres(off), metres(besideM))
+				break
+			}
+		}
+	}
+}

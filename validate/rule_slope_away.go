@@ -1,0 +1,111 @@
+// Heights that no ground beside the lawns has, of slope-limit.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// awayRiseM is how far in metres a thing's height may lie above or below the
+// nearest lawn's, beyond awaySlope of the distance between them: roofs and water
+// do not lie farther off, heights above the ellipsoid beside heights above the
+// sea mostly do (common practice, no source).
+const (
+	awayRiseM = 20.0
+	awaySlope = 0.5
+	awayLooks = 1000000 // so many outlines are measured from, for all places
+)
+
+// heightsAway tells every feature, but for bases, whose heights lie so far off
+// the nearest lawn's that they are hardly of one reference. What is named in
+// another finding of the rule is told already.
+func (r *run) heightsAway(zones *solids, outlines []*raisedSides) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, o := range outlines {
+		low, high = min(low, o.low), max(high, o.high)
+	}
+	if low > high {
+		return
+	}
+	looks := 0
+	for _, f := range r.Features {
+		l, h := f.heightRange()
+		if !(max(h-low, high-l) > awayRiseM) || f.Role == "" || f.Role == schema.RoleBase || !f.usable() || r.clamped(f) || r.toldOf(f, f) {
+			continue
+		}
+		worst, from, to := awayRiseM, raised{}, raised{}
+		var beside *Feature
+		f.raised(func(p raised) {
+			reach := (max(p.h-low, high-p.h) - awayRiseM) / awaySlope
+			if !(reach > 0) || looks > awayLooks {
+				return
+			}
+			near, on := reach, raised{}
+			var of *Feature
+			for _, i := range zones.near(p.ground.Bound().Pad(reach)) {
+				o := outlines[i]
+				if looks++; zones.features[i] == f || len(o.sides) == 0 || boxGap(o.bound, p.ground.Bound()) >= near {
+					continue
+				}
+				k, d := o.boxes().Nearest(p.ground, func(k int) float64 {
+					return distanceToSegment(p.ground, o.sides[k][0].ground, o.sides[k][1].ground)
+				})
+				if d < near {
+					near, on, of = d, heightOn(&o.sides[k], p.ground), zones.features[i]
+				}
+			}
+			if of == nil {
+				return
+			}
+			if beyond := math.Abs(p.h-on.h) - awaySlope*near; beyond > worst {
+				worst, from, to, beside = beyond, p, on, of
+			}
+		})
+		if beside == nil {
+			continue
+		}
+		x := r.finding(r.placeRead(f, from.read, from.ground), featuresOf(f, beside)...)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = worst, awayRiseM, "m"
+		x.Trace = r.trace(from.ground, to.ground)
+		side := "higher"
+		if from.h < to.h {
+			side = "lower"
+		}
+		x.Message = fmt.Sprintf("is %s %s than the nearest outline, of %s, %s off: heights of another unit or reference, above the ellipsoid beside above the sea? Store all in one, or take away heights that are none of the ground",
+			metres(math.Abs(from.h-to.h)), side, beside.describe(), metres(distance(from.ground, to.ground)))
+	}
+	if looks > awayLooks {
+		r.cannot("so many heights lie more than %s off those of lawns that not all were compared", metres(awayRiseM))
+	}
+}
+
+// raised visits every point of a feature that has a height.
+func (f *Feature) raised(visit func(p raised)) {
+	tell := func(read, ground []orb.Point, heights []float64) {
+		for v, h := range heights {
+			if h == h {
+				visit(raised{read: read[v], ground: ground[v], h: h})
+			}
+		}
+	}
+	for i := range f.Areas {
+		a := &f.Areas[i]
+		for k := range a.Heights {
+			tell(a.Read[k], a.Ground[k], a.Heights[k])
+		}
+	}
+	for i := range f.Lines {
+		tell(f.Lines[i].Read, f.Lines[i].Ground, f.Lines[i].Heights)
+	}
+	for i := range f.Points {
+		if v := &f.Points[i]; v.Height == v.Height {
+			visit(raised{read: v.Read, ground: v.Ground, h: v.Height})
+		}
+	}
+}
