@@ -145,6 +145,14 @@ func TestHeightsOfFlushEdges(t *testing.T) {
 		{"a hair more", one(-24, by(2.4+0.002), 10, 20), heightsFail, validate.Error, "6.00 m off"},
 		{"a mark beside one a hair less than a step up", with(two(0, 0), mark(0.65-0.002)), heightsPass, "", ""},
 		{"a hair more", with(two(0, 0), mark(0.65+0.002)), heightsFail, validate.Warning, "to edge"},
+		{"one that comes back beside itself, 0.8 m higher over 2.1 m", func(p *plot) {
+			edgeOf(p, "f", "flush", func(q orb.Point) float64 {
+				if q[1] < -24 {
+					return plotH + 0.04*(q[0]-10)
+				}
+				return plotH + 0.04*(30-q[0])
+			}, orb.Point{10, -25}, orb.Point{20, -25}, orb.Point{20, -22.9}, orb.Point{10, -22.9})
+		}, heightsPass, "", ""},
 		{"one down a lawn of 14 %", func(p *plot) {
 			tilt := func(q orb.Point) float64 { return plotH + 0.14*(q[0]-15) }
 			p.remove("c2")
