@@ -146,7 +146,7 @@ var brokenPlans = map[string]broken{
 	},
 	"base-height": {
 		fail:      func(p *plot) { p.get("b1").z = func(orb.Point) float64 { return plotH + 158 } },
-		pass:      func(p *plot) { p.get("b1").z = func(orb.Point) float64 { return plotH + 99 } },
+		pass:      func(p *plot) { p.get("b1").z = func(orb.Point) float64 { return plotH + 6 } },
 		want:      []expect{{"base-height", "b1", 158, nan}},
 		tolerance: 1e-3,
 	},

@@ -411,7 +411,9 @@ func TestMastsAndMedians(t *testing.T) {
 		return validate.Check(p.plan(t), schema.DefaultLimits()).Outcome("base-height").Outcome == validate.Failed
 	}
 	for off, want := range map[float64]bool{-0.01: false, 0: false, 0.01: true} {
-		if got := told(func(p *plot) { p.get("b1").set("antenna_height_m", num(50+off)) }); got != want {
+		if got := told(func(p *plot) {
+			p.get("b1").set("antenna_height_m", num(50+off)).z = func(orb.Point) float64 { return plotH + 50 + off }
+		}); got != want {
 			t.Errorf("a mast of %g m: %v", 50+off, got)
 		}
 		if got := told(func(p *plot) { raisedBy(p, "z2", 100+off) }); got != want {

@@ -460,3 +460,28 @@ func TestTolerancesFromBothSides(t *testing.T) {
 		}
 	}
 }
+
+// TestShortStandoff: a dock's own standoff_m against dock_standoff_m, the
+// default, the plan's own and one that the operator loosened.
+func TestShortStandoff(t *testing.T) {
+	loosened := schema.DefaultLimits()
+	loosened.DockStandoffM = 1
+	for _, x := range []struct {
+		own, plan float64
+		limits    schema.Limits
+		told      bool
+	}{
+		{1.998, 0, schema.DefaultLimits(), true}, {2, 0, schema.DefaultLimits(), false}, {2.5, 0, schema.DefaultLimits(), false},
+		{2.498, 2.5, schema.DefaultLimits(), true}, {2.5, 2.5, schema.DefaultLimits(), false}, {1, 0, loosened, false}, {0.998, 0, loosened, true},
+	} {
+		p := park()
+		p.get("d1").set("standoff_m", num(x.own))
+		if x.plan > 0 {
+			member(p, "limits", schema.Object(schema.Attributes{{Key: "dock_standoff_m", Value: num(x.plan)}}))
+		}
+		o := validate.Check(p.plan(t), x.limits).Outcome(validate.RuleLimitLoosened)
+		if told := o.Outcome == validate.Failed; told != x.told {
+			t.Errorf("standoff_m %g, the plan's own %g, in force %g: %s", x.own, x.plan, x.limits.DockStandoffM, o.Outcome)
+		}
+	}
+}

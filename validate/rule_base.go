@@ -16,7 +16,7 @@ var baseRules = []Rule{
 	{
 		Name: RuleBaseMissing, Severity: Error, run: checkBaseMissing,
 		Page: Page{
-			What:   "Whether the plan has an active base with a point. Of two that stand within 1 m of one another a warning says so: one mast entered twice, and which of them holds is missing.",
+			What:   "Whether the plan has an active base with a point. Of two that stand within 5 m of one another a warning says so: one mast entered twice, and which of them holds is missing.",
 			Why:    "Every coordinate of the plan hangs from the base antenna. Without it nobody can tell whether the plan still lies where it was measured.",
 			Source: sourcePractice,
 			Fails:  "a plan with zones and a dock but no base",
@@ -50,10 +50,6 @@ func checkBaseMissing(r *run) {
 	r.finding(nil).Message = "the plan has no active base"
 }
 
-// twinBaseM is the distance within which no two masts stand (common practice,
-// no source).
-const twinBaseM = 1.0
-
 // basesTwice tells bases that stand as near to one another as no two masts do.
 func (r *run) basesTwice() {
 	if r.Frame == FrameNone {
@@ -70,14 +66,14 @@ func (r *run) basesTwice() {
 			}
 			p, q := a.Points[0], b.Points[0]
 			d := distance(p.Ground, q.Ground)
-			if d >= twinBaseM {
+			if d > sameMastM+slackM {
 				continue
 			}
 			x := r.finding(r.placeRead(a, p.Read, p.Ground), a, b)
 			x.Severity = Warning
-			x.Measured, x.Limit, x.Unit = d, twinBaseM, "m"
+			x.Measured, x.Limit, x.Unit = d, sameMastM, "m"
 			x.Trace = r.trace(p.Ground, q.Ground)
-			x.Message = fmt.Sprintf("stands %s from %s: one mast entered twice, and the corrections come from one of them; take the wrong one out", metres(d), b.describe())
+			x.Message = fmt.Sprintf("stands %s from %s: one mast entered or measured twice, and the corrections come from one of them; take the wrong one out", metres(d), b.describe())
 			if up := math.Abs(p.Height - q.Height); up > slackM {
 				x.Message += fmt.Sprintf(" (their heights differ by %s)", metres(up))
 			}

@@ -23,7 +23,7 @@ var historyRules = []Rule{{
 			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date, the base is held to both. Dates are best written year-month-day; other forms are read where they say one thing (1 May 2026, 01.05.2026, 2026), an epoch where there is no date. " +
 			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Notes of entries are not read. " +
 			"A position under a name such as stored_position or previous_base, in the plan or the base, that lies within 100 m of the base and not at it, leaves it open which holds. " +
-			"A base that is switched off, or a mark called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again. " +
+			"A base that is switched off, or a mark or other point called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again. " +
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
@@ -387,7 +387,8 @@ var (
 )
 
 // otherMasts tells what says that it is the base and stands as near to an active
-// one as no second mast does: a base that is switched off, or a mark.
+// one as no second mast does: a base that is switched off, a mark, or what has the role
+// other.
 func (r *run) otherMasts() {
 	if r.Frame != FrameEarth {
 		return
@@ -417,14 +418,16 @@ func (r *run) otherMasts() {
 			}
 		}
 	}
-	for _, f := range r.Of(schema.RoleMark) {
-		if f.usable() && len(f.Points) > 0 && saysMast(f) {
-			tell(f.describe(), f.Points[0].Ground, f)
+	for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther} {
+		for _, f := range r.Of(role) {
+			if f.usable() && len(f.Points) > 0 && saysMast(f) {
+				tell(f.describe(), f.Points[0].Ground, f)
+			}
 		}
 	}
 }
 
-// saysMast reports whether a mark's name or one of its texts is that of a base.
+// saysMast reports whether a feature's name or one of its texts is that of a base.
 func saysMast(f *Feature) bool {
 	says := func(text string) bool {
 		words := wordsOf(spaced(text))

@@ -166,6 +166,14 @@ func checkLimitsInvalid(r *run) {
 }
 
 func checkLimitLoosened(r *run) {
+	for _, f := range r.Of(schema.RoleDock) {
+		own, told := f.Float(schema.PropStandoffM)
+		if limit := r.of(f).DockStandoffM; told && own >= 0 && own < limit-slackM {
+			x := r.finding(r.middle(f), f)
+			x.Measured, x.Limit, x.Unit = own, limit, "m"
+			x.Message = fmt.Sprintf("its %s of %s m is less than the dock_standoff_m of %s m in force: the machine has a shorter way to line up than it needs; where that is enough for this machine, set dock_standoff_m in the limits file", schema.PropStandoffM, trim(own, 6), trim(limit, 6))
+		}
+	}
 	for _, b := range r.badLimit {
 		for _, l := range b.loosened {
 			var x *Finding

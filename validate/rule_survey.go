@@ -32,7 +32,8 @@ var baseHeightRules = []Rule{{
 	Name: RuleBaseHeight, Severity: Error, Limits: []string{"base_height_m"}, Over: all(schema.RoleBase), run: checkBaseHeight,
 	Page: Page{
 		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights; so, too, the median height of every zone, corridor and dock, and, as a warning, of every other thing that has a role. " +
-			"An antenna_height_m of more than 50 m is told as a slip of unit or point. " +
+			"An antenna_height_m of more than 50 m is told as a slip of unit or point, and one of 0 leaves it unchecked. " +
+			"An antenna that stands higher above, or deeper below, the heights of the ground about it than its antenna_height_m (up to 30 m where it has none), 2 m and half the distance to them explain, is a warning. " +
 			"Heights that a KML file clamps to the ground are no heights of the ground and do not count. A millimetre is rounding.",
 		Why:    "Distances on the ground are taken at the base's height. A base stored with height 0 on ground at 2,000 m makes every length 0.03 % too short: 0.16 m on 500 m.",
 		Source: "the scale at height h is 1 + h/R; " + sourcePractice + " for the limit",
@@ -306,11 +307,13 @@ func checkBaseHeight(r *run) {
 				continue
 			}
 			if max(h-low, high-h) <= limit {
+				r.antennaOff(f, v)
 				continue
 			}
 			middle := middleOf()
 			off := math.Abs(h - middle)
 			if off <= limit+slackM {
+				r.antennaOff(f, v)
 				continue
 			}
 			x := r.finding(r.placeRead(f, v.Read, v.Ground), f)
@@ -377,28 +380,4 @@ func (r *run) clamped(f *Feature) bool {
 		return mode != "absolute"
 	}
 	return mode != "" && mode != "absolute"
-}
-
-// heights calls visit with every height of the feature.
-func (f *Feature) heights(visit func(h float64)) {
-	tell := func(list []float64) {
-		for _, h := range list {
-			if h == h {
-				visit(h)
-			}
-		}
-	}
-	for i := range f.Areas {
-		for _, ring := range f.Areas[i].Heights {
-			tell(ring)
-		}
-	}
-	for i := range f.Lines {
-		tell(f.Lines[i].Heights)
-	}
-	for i := range f.Points {
-		if h := f.Points[i].Height; h == h {
-			visit(h)
-		}
-	}
 }

@@ -183,7 +183,7 @@ func TestCoarseThings(t *testing.T) {
 }
 
 func TestBasesOfOneMast(t *testing.T) {
-	for off, want := range map[float64]int{0: 1, 0.3: 1, 0.99: 1, 1.01: 0, 4: 0} {
+	for off, want := range map[float64]int{0: 1, 0.3: 1, 1.01: 1, 4.99: 1, 5.01: 0} {
 		p := park()
 		b := p.get("b1").point
 		p.add(&thing{id: "b2", role: "base", name: "Second mast", point: &orb.Point{b[0] + off, b[1]}, z: func(orb.Point) float64 { return plotH + 7 }})
