@@ -309,45 +309,11 @@ func (r *run) rampSlope(f *Feature, own *raisedSides) {
 	}
 }
 
-// slopePercents and slopeDegrees are properties that say how steep something is.
-var (
-	slopePercents = []string{"slope_percent", "gradient_percent", "grade_percent"}
-	slopeDegrees  = []string{"slope_deg", "gradient_deg"}
-)
-
-// slopeSaid is how steep a feature says it is, in percent, and by what property,
-// "" for none.
-func slopeSaid(f *Feature) (percent float64, key string) {
-	for _, key := range slopePercents {
-		if v, ok := f.Float(key); ok {
-			return math.Abs(v), key
-		}
-	}
-	for _, key := range slopeDegrees {
-		if v, ok := f.Float(key); ok {
-			return 100 * math.Abs(math.Tan(v*math.Pi/180)), key
-		}
-	}
-	return 0, ""
-}
-
-// saysSteep tells a zone or corridor that says it is steeper than its limit.
-func (r *run) saysSteep(f *Feature) {
-	limit := r.of(f).SlopeMaxPercent
-	said, key := slopeSaid(f)
-	if key == "" || said <= limit+1e-9 {
-		return
-	}
-	x := r.finding(r.middle(f), f)
-	x.Measured, x.Limit, x.Unit = said, limit, "%"
-	x.Message = fmt.Sprintf("slopes %s %% by its %s; the limit is %s %%", percentPast(said, limit), key, trim(limit, 1))
-}
-
 // rampSays reads how steep a ramp calls itself, in percent, and by what number;
 // bare is set where it tells its rise in metres alone.
 func (r *run) rampSays(f *Feature) (said float64, says string, bare bool) {
-	if said, says = slopeSaid(f); says != "" {
-		return said, says, false
+	if own := slopeSaid(f); own.key != "" {
+		return own.percent, own.key, false
 	}
 	for _, key := range [...]string{"rise_m", schema.PropHeightM} {
 		rise, ok := f.Float(key)

@@ -44,8 +44,6 @@ var readOfRoles = map[string][]schema.Role{
 	schema.PropRadiusM:       {schema.RoleHazard, schema.RoleEdge},
 	schema.PropCrownBaseM:    {schema.RoleHazard},
 	schema.PropWidth:         {schema.RoleHazard, schema.RoleEdge},
-	"slope_percent":          {schema.RoleZone, schema.RoleCorridor, schema.RoleEdge},
-	"slope_deg":              {schema.RoleZone, schema.RoleCorridor, schema.RoleEdge},
 	schema.PropAltitudeMode:  nil, schema.PropExtrude: nil, schema.PropTessellate: nil,
 	schema.PropFolder: nil, schema.PropCode: nil, schema.PropLayer: nil, schema.PropEntity: nil, schema.PropColour: nil,
 	schema.PropLineType: nil, schema.PropBlock: nil, schema.PropHandle: nil, schema.PropTextHeight: nil, schema.PropRotation: nil,
@@ -122,7 +120,11 @@ type reading struct {
 	// size is set for a name of how large something is, which a point has not
 	// drawn; time for one of a time, which may be one from and to which it holds.
 	size, time bool
+	slope      slopeKind
 }
+
+// slopeRoles are the roles of which it is read how steep they say they are.
+var slopeRoles = []schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleEdge}
 
 var readings = remembered[*reading]{of: readingOf}
 
@@ -135,6 +137,7 @@ func readingOf(key string) *reading {
 		all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)),
 		size:  slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: foldKey(key) == "time",
+		slope: slopeKeys.get(key),
 	}
 	for _, p := range meantFor(key) {
 		out.all = out.all || p.roles == nil
@@ -148,6 +151,10 @@ func readingOf(key string) *reading {
 func (how *reading) of(f *Feature, v schema.Value) bool {
 	if how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList) {
 		return false
+	}
+	if how.slope != slopeNone && slices.Contains(slopeRoles, f.Role) {
+		_, _, ok := slopeValue(how.slope, v)
+		return ok || how.slope != slopeUnitless
 	}
 	if how.all || slices.Contains(how.roles, f.Role) {
 		return true

@@ -25,7 +25,8 @@ func TestPropertyUnread(t *testing.T) {
 		{"in_use", `"Tuesdays"`, schema.RoleZone, true},
 		{"slope_percent", `60`, schema.RoleZone, false}, // slope-limit
 		{"slope_percent", `60`, schema.RoleKeepout, true},
-		{"slope", `"1:1.5"`, schema.RoleZone, true},
+		{"slope", `"steep"`, schema.RoleZone, true},
+		{"slope", `"1:1.5"`, schema.RoleZone, false}, // slope-limit
 		{"surface", `"gravel"`, schema.RoleZone, true},
 		{"traced_from", `"aerial photo"`, schema.RoleZone, false}, // property-misnamed
 		{"source", `"the office"`, schema.RoleZone, true},
