@@ -36,6 +36,7 @@ var slopeRules = []Rule{{
 			"And rims, marks, other points and lines, flush edges, corridors and docks with one another, at any distance with mown ground and no wall between them, as steps between two features are; the rim of a keep-out and a flush edge, where they lie in mown ground, along themselves over less than 2 m by step_max_m and over 2 m and more by slope_max_percent: the worst of a zone and of a rim is a warning, since a bed may be raised, and an error of what is flush or driven, or where an outline within 5 m of both places bears their heights out to 0.3 m. " +
 			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline, and of other flush edges with mown ground between, less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. Ramps are compared with corridors and ways into docks that cross them as zones are; flush edges with those that they lie on or within half the machine's width of, by step_max_m, where up to 0.3 m is unchecked; and marks and other points and lines there by 0.3 m, a warning. " +
 			"The ground beyond a zone, and hazards, buildings and other edges are not compared: their heights may be those of water, roofs or tops of walls. But of every feature except a base a height more than 20 m, and half a metre for each metre between, above or below the nearest outline is a warning: heights of two references. " +
+			"A lawn or corridor whose every height is 0 is unchecked, and so is a plan whose driven ground has one height, the antenna's. What zones, corridors and edges say of themselves is read as people write it (60 %, 20-35, 1:3, Neigung). " +
 			"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a feature is unchecked.",
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
@@ -132,6 +133,7 @@ func checkSlopeLimit(r *run) {
 			r.cannot("%s has no heights", f.describe())
 		}
 	}
+	r.neverMeasured()
 	r.ledges(steep)
 	r.dockSlope()
 	r.steps(steep)

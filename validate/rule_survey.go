@@ -18,7 +18,7 @@ var surveyRules = []Rule{{
 			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), an hdop, vdop or pdop above pdop_max is told, as it is of any feature that has such a property, and, as warnings, fewer satellites (sat, sats) than sats_min, corrections older than 60 s (ageofdgpsdata), " +
 			"and a cmt, desc or src with the word float or traced, a src also with a map, a picture or a phone. " +
 			"Other words for a standard error (hacc, precision, HRMS, Genauigkeit and the like, also as a text with a unit), for where it was drawn from and for estimated or approximate are judged beside the feature's own sigma and drawn_from: the worst that is said holds. A figure that is the sigma in another unit is the same, and half of one for 95 % is compared. Where the right property is missing, property-misnamed tells them. " +
-			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; other members of it that hold numbers cannot be judged. Features that say nothing are not judged, " +
+			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; other members of it that hold numbers cannot be judged. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of a base or dock that has two fewer than the rest. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
 		Source: sourcePractice + "; NMEA 0183, sentence GGA, for the numbers of fix",
@@ -198,7 +198,7 @@ func checkSurveyQuality(r *run) {
 		said[f.Role] = true
 		r.surveyFindings(f, q)
 	}
-	if len(said) == 0 && placed {
+	if r.roundedOff(); len(said) == 0 && (placed || len(r.findings) > 0) {
 		return
 	}
 	if len(said) == 0 {

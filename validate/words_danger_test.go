@@ -408,6 +408,7 @@ func TestHeightsOfThings(t *testing.T) {
 		for up, want := range map[float64]validate.Outcome{100: validate.Passed, -100: validate.Passed, 100.1: validate.Failed, -100.1: validate.Failed} {
 			p := park()
 			raisedBy(p, id, up)
+			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{38, 24}, z: flatGround}) // the ground at the base
 			r := validate.Check(p.plan(t), schema.DefaultLimits())
 			if o := r.Outcome("base-height"); o.Outcome != want {
 				t.Errorf("%s %g m off: %s (%s)", id, up, o.Outcome, o.Reason)

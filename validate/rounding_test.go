@@ -1,0 +1,75 @@
+// Coordinates of few decimals.
+
+package validate_test
+
+import (
+	"math"
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// roundedTo rounds the coordinates of features, all where none are named.
+func roundedTo(p *schema.Plan, decimals int, roles ...schema.Role) {
+	scale := math.Pow10(decimals)
+	for _, f := range p.Features {
+		named := len(roles) == 0
+		for _, role := range roles {
+			named = named || f.Role == role
+		}
+		if !named {
+			continue
+		}
+		flat, stride := f.Geometry.FlatCoords(), f.Geometry.Stride()
+		for i := 0; i < len(flat); i += stride {
+			flat[i], flat[i+1] = math.Round(flat[i]*scale)/scale, math.Round(flat[i+1]*scale)/scale
+		}
+	}
+}
+
+// TestRoundedCoordinates: half a unit of the sixth decimal of a degree is
+// 0.0557 m, of the first of a metre 0.05 m, beside a survey_sigma_m of 0.05 m.
+func TestRoundedCoordinates(t *testing.T) {
+	for _, x := range []struct {
+		name     string
+		grid     string
+		decimals int
+		roles    []schema.Role
+		sigma    float64 // the plan's own limit, 0 for none
+		want     validate.Severity
+	}{
+		{"ten decimals", "", 10, nil, 0, ""},
+		{"seven", "", 7, nil, 0, ""},
+		{"six", "", 6, nil, 0, validate.Warning},
+		{"five", "", 5, nil, 0, validate.Warning},
+		{"seven, a hair under the plan's own limit", "", 7, nil, 0.00557, ""},
+		{"seven, a hair over it", "", 7, nil, 0.00556, validate.Warning},
+		{"the base alone, seven", "", 7, []schema.Role{schema.RoleBase}, 0, ""},
+		{"the base alone, six", "", 6, []schema.Role{schema.RoleBase}, 0, validate.Error},
+		{"the base alone, four", "", 4, []schema.Role{schema.RoleBase}, 0, validate.Error},
+		{"the dock alone, six", "", 6, []schema.Role{schema.RoleDock}, 0, validate.Warning},
+		{"a mark alone", "", 6, []schema.Role{schema.RoleMark}, 0, ""},
+		{"a grid, three decimals", "EPSG:32629", 3, nil, 0, ""},
+		{"a grid, one", "EPSG:32629", 1, nil, 0, ""},
+		{"a grid, none", "EPSG:32629", 0, nil, 0, validate.Warning},
+		{"a grid, the base alone on metres", "EPSG:32629", 0, []schema.Role{schema.RoleBase}, 0, validate.Error},
+	} {
+		p := park()
+		p.grid = x.grid
+		if x.sigma > 0 {
+			member(p, "limits", schema.Object(schema.Attributes{{Key: "survey_sigma_m", Value: num(x.sigma)}}))
+		}
+		plan := p.plan(t)
+		roundedTo(plan, x.decimals, x.roles...)
+		got := validate.Severity("")
+		for _, f := range validate.Check(plan, schema.DefaultLimits()).Findings {
+			if f.Rule == validate.RuleSurveyQuality {
+				got = f.Severity
+			}
+		}
+		if got != x.want {
+			t.Errorf("%s: %q, want %q", x.name, got, x.want)
+		}
+	}
+}

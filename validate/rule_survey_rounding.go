@@ -1,0 +1,102 @@
+// Coordinates that were rounded on the way: part of the rule survey-quality.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/crs"
+	"swardline/schema"
+)
+
+// Decimals that are looked for, and how many vertices a plan has to have before
+// it is said to be rounded as a whole, rather than to stand on round numbers by
+// chance.
+const (
+	mostDecimals     = 9
+	leastRounded     = 8
+	degreeM          = 111_320 // metres a degree along a meridian or the equator, at most
+	decimalsShortOff = 2       // so many decimals fewer than the rest has no point by chance
+)
+
+// decimalsOf is how many decimals a number has, up to mostDecimals. A number
+// read from text is off by its last bit, which of 180 degrees is some 3e-14.
+func decimalsOf(v float64) int {
+	for d, scale := 0, 1.0; d < mostDecimals; d, scale = d+1, scale*10 {
+		if x := v * scale; math.Abs(x-math.Round(x)) < 1e-4 {
+			return d
+		}
+	}
+	return mostDecimals
+}
+
+// decimals are the most decimals that any coordinate of the feature has.
+func (f *Feature) decimals() (most int) {
+	f.vertices(func(read, _ orb.Point) {
+		if most < mostDecimals {
+			most = max(most, decimalsOf(read[0]), decimalsOf(read[1]))
+		}
+	})
+	return most
+}
+
+// roundedOff tells a plan, or a single base or dock, whose coordinates have so
+// few decimals that rounding alone may put them farther off than
+// survey_sigma_m: half a unit of the last decimal, along one axis.
+func (r *run) roundedOff() {
+	c := r.Plan.CRS
+	if c == nil || r.Frame != FrameEarth || c.Kind() == crs.KindGeocentric || c.Kind() == crs.KindSite {
+		return
+	}
+	unit := 1.0
+	words := "of a metre"
+	if c.IsDegrees() {
+		unit, words = degreeM, "of a degree"
+	}
+	off := func(decimals int) float64 { return unit * math.Pow10(-decimals) / 2 }
+	most, vertices := 0, 0
+	for _, f := range r.Features {
+		if f.usable() && f.Role != schema.RoleOther {
+			most = max(most, f.decimals())
+			vertices += f.countPoints()
+		}
+		if most == mostDecimals {
+			break
+		}
+	}
+	limit := r.limits.SurveySigmaM
+	if by := off(most); by > limit && vertices >= leastRounded {
+		x := r.finding(nil)
+		x.Measured, x.Limit, x.Unit = by, limit, "m"
+		x.Message = fmt.Sprintf("no coordinate has more than %d decimals %s: rounding alone may put every line %s off; ask for the plan with %s", most, words, metresPast(by, limit), enoughDecimals(c.IsDegrees()))
+		return
+	}
+	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleDock} {
+		for _, f := range r.Of(role) {
+			if !f.usable() || len(f.Points) == 0 {
+				continue
+			}
+			has, limit := f.decimals(), r.of(f).SurveySigmaM
+			by := off(has)
+			if has > most-decimalsShortOff || by <= limit {
+				continue
+			}
+			x := r.finding(r.middle(f), f)
+			if role == schema.RoleBase {
+				x.Severity = Error
+			}
+			x.Measured, x.Limit, x.Unit = by, limit, "m"
+			x.Message = fmt.Sprintf("its coordinates have %d decimals %s, and others of the plan %d or more: rounding alone may put it %s off; write it as it was measured, with %s", has, words, most, metresPast(by, limit), enoughDecimals(c.IsDegrees()))
+		}
+	}
+}
+
+func enoughDecimals(degrees bool) string {
+	if degrees {
+		return "8 decimals or more"
+	}
+	return "3 decimals"
+}
