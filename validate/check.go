@@ -141,6 +141,8 @@ type run struct {
 	openingsKnown  bool
 	wallSet        *stepWalls
 	horizonLine    *skyline
+	offFeatures    []Feature // see offOnDriven
+	offKnown       bool
 	shade          *shade
 	seenAll        *seen
 }

@@ -79,6 +79,14 @@ func TestNameContradicts(t *testing.T) {
 		{"a flush wall", []*schema.Feature{line(schema.RoleEdge, "Retaining wall", 50, "edge_kind", "flush")}, Note},
 		{"a wall", []*schema.Feature{line(schema.RoleEdge, "Retaining wall", 50, "edge_kind", "wall")}, ""},
 		{"a ramp", []*schema.Feature{line(schema.RoleEdge, "Ramp", 50, "edge_kind", "ramp")}, ""},
+		{"a stream that is off, across a way", []*schema.Feature{way(50), off(line(schema.RoleKeepout, "Stream", 50.29))}, Warning},
+		{"one beside the way", []*schema.Feature{way(50), off(line(schema.RoleKeepout, "Stream", 50.31))}, ""},
+		{"a pond that is off, round a way", []*schema.Feature{way(50), off(thing(schema.RoleKeepout, "No 7", box(45, -10, 55, 40), "hazard_kind", "pond"))}, Warning},
+		{"a bench that is off, drawn as other", []*schema.Feature{off(pond(schema.RoleOther, "Bench"))}, Note},
+		{"one under a keep-out", []*schema.Feature{off(pond(schema.RoleOther, "Bench")), thing(schema.RoleKeepout, "k", box(4.9, 4.9, 8.1, 8.1))}, ""},
+		{"one beside the lawn", []*schema.Feature{off(thing(schema.RoleOther, "Bench", box(50, 5, 55, 8)))}, ""},
+		{"a thing that is off and 0.06 m high", []*schema.Feature{off(pond(schema.RoleOther, "No 7", "height_m", 0.06))}, Note},
+		{"one 0.05 m high", []*schema.Feature{off(pond(schema.RoleOther, "No 7", "height_m", 0.05))}, ""},
 	} {
 		got := only(Check(driftPlan(t, append([]*schema.Feature{lawn}, x.features...)...), schema.DefaultLimits()), RuleNameContradicts)
 		if (len(got) == 1) != (x.want != "") || len(got) > 1 || x.want != "" && got[0].Severity != x.want {
@@ -146,6 +154,27 @@ func TestNamesOfWhatIsDrawnBeside(t *testing.T) {
 		got := only(Check(driftPlan(t, features...), schema.DefaultLimits()), RuleNameRepeated)
 		if len(got) != 1 || got[0].Severity != want {
 			t.Errorf("%s: %v", role, got)
+		}
+	}
+}
+
+// TestStandsThereSwitchedOff: a base, outlet or dock that is switched off stands
+// where it stands.
+func TestStandsThereSwitchedOff(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25))
+	way := thing(schema.RoleCorridor, "Way", geom.NewLineStringFlat(geom.XY, []float64{50, -5, 50, 30}))
+	for _, x := range []struct {
+		role schema.Role
+		x    float64
+		told bool
+	}{
+		{schema.RoleBase, 39.9, true}, {schema.RoleSupply, 39.9, true}, {schema.RoleDock, 39.9, false}, {schema.RoleSupply, 40.1, false}, {schema.RoleMark, 20, false},
+		{schema.RoleBase, 50.29, true}, {schema.RoleSupply, 49.71, true}, {schema.RoleDock, 50.29, true}, {schema.RoleDock, 50.31, false},
+	} {
+		f := thing(x.role, "S", spot(x.x, 5))
+		f.Attributes.Set(schema.PropActive, schema.Bool(false))
+		if got := only(Check(driftPlan(t, lawn, way, f), schema.DefaultLimits()), RuleSwitchUnfit); (len(got) == 1) != x.told {
+			t.Errorf("%s at %g: %v", x.role, x.x, got)
 		}
 	}
 }

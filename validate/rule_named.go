@@ -19,7 +19,7 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs and others that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, others that are off and have a height_m of more than 0.05 m, up or down. " +
 			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings and edges; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
@@ -155,16 +155,33 @@ func checkNameContradicts(r *run) {
 			word, what = keptFor(f), "something to keep off"
 			severity = Note
 		}
-		if word == "" {
+		says := fmt.Sprintf("%s says %s (%s)", said, quote(word), what)
+		if word == "" && f.Role == schema.RoleOther && standsUp(f) {
+			says, severity = "it has a "+schema.PropHeightM, Note
+		} else if word == "" {
 			continue
 		}
+		tell := func(where string, others ...*Feature) {
+			x := r.finding(nil, append([]*Feature{{Feature: f}}, others...)...)
+			x.Severity, x.Line = severity, f.Source.Line
+			x.Message = fmt.Sprintf("is switched off, and %s: %s; switch it on, or remove it if nothing is there any more", says, where)
+		}
 		if z := r.mownOver(f); z != nil {
-			x := r.finding(nil, &Feature{Feature: f}, z)
-			x.Severity = severity
-			x.Line = f.Source.Line
-			x.Message = fmt.Sprintf("is switched off, and %s says %s (%s): %s mows there; switch it on, or remove it if nothing is there any more", said, quote(word), what, z.describe())
+			tell(z.describe()+" mows there", z)
+		} else if f.Role != schema.RoleCorridor && r.offOnDriven(f, zones, false) {
+			tell("a corridor or the way into a dock leads over it")
 		}
 	}
+}
+
+// standsUpM is how far, in metres, a thing may stand up or lie deep that a
+// machine drives over (common practice, no source).
+const standsUpM = 0.05
+
+// standsUp reports whether a feature says that it is higher or deeper than that.
+func standsUp(f *schema.Feature) bool {
+	h, ok := (&Feature{Feature: f}).Float(schema.PropHeightM)
+	return ok && math.Abs(h) > standsUpM
 }
 
 // Things beside trees and solid ones that keep-outs are drawn round, and things
@@ -342,29 +359,78 @@ func onlyHazardous(name string) string {
 // that is driven: in a zone, by a corridor, in the way into a dock.
 func (r *run) onDriven(f *Feature, zones *solids) bool {
 	h := r.hazardShape(f)
-	if h.why != "" {
-		return false
+	// Marks stand beside ways.
+	return h.why == "" && (r.onMown(h, zones) || f.Role != schema.RoleMark && r.onWay(h))
+}
+
+// offOnDriven is onDriven for a feature that is switched off, on ways alone
+// unless mown ground is asked of too.
+func (r *run) offOnDriven(off *schema.Feature, zones *solids, mown bool) bool {
+	if !r.offKnown {
+		r.offKnown, r.offFeatures = true, r.OffFeatures(r.Plan)
 	}
+	for i := range r.offFeatures {
+		f := &r.offFeatures[i]
+		if f.Feature != off {
+			continue
+		}
+		h := hazardShape{bound: f.bound, lines: f.lines()}
+		for _, a := range f.Areas {
+			if len(r.validator.Polygons([]orb.Polygon{a.Read})) == 0 {
+				h.solid = append(h.solid, a.Ground)
+			}
+		}
+		for _, p := range f.Points {
+			h.points = append(h.points, p.Ground)
+		}
+		h.areas = h.solid
+		h.bound = orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+		if g := h.geometry(); g != nil {
+			h.bound = g.Bound()
+		}
+		return r.onWay(h) || mown && r.onMown(h, zones)
+	}
+	return false
+}
+
+// bareOf measures to what of a shape no keep-out covers, nil for nothing.
+func (r *run) bareOf(h hazardShape) (hazardShape, *plane.Gauge) {
 	bare, ok := r.lessCovered(h, r.keepouts())
 	g := bare.geometry()
 	if !ok || g == nil {
+		return bare, nil
+	}
+	return bare, plane.NewGauge(g)
+}
+
+// onMown reports whether a shape, less what keep-outs cover, lies in a zone.
+func (r *run) onMown(h hazardShape, zones *solids) bool {
+	near := zones.near(h.bound)
+	if len(near) == 0 {
 		return false
 	}
-	gauge := plane.NewGauge(g)
-	for _, i := range zones.near(h.bound) {
-		if d, _, _, ok := gauge.Within(zones.gauge(i), slackM); ok && d == 0 && r.sharesGround(bare, zones.areas[i]) {
-			return true
-		}
-	}
+	bare, gauge := r.bareOf(h)
+	return gauge != nil && slices.ContainsFunc(near, func(i int) bool {
+		d, _, _, ok := gauge.Within(zones.gauge(i), slackM)
+		return ok && d == 0 && r.sharesGround(bare, zones.areas[i])
+	})
+}
+
+// onWay reports whether a shape, less what keep-outs cover, comes nearer to the
+// line of a corridor, or of the way into a dock, than half the machine.
+func (r *run) onWay(h hazardShape) bool {
+	var gauge *plane.Gauge
 	by := func(way orb.LineString, half float64) bool {
 		if !boundOf(way).Pad(half).Intersects(h.bound) {
 			return false
 		}
+		if gauge == nil {
+			if _, gauge = r.bareOf(h); gauge == nil {
+				return false
+			}
+		}
 		d, _, _, ok := gauge.Within(plane.NewGauge(way), half)
 		return ok && d < half-slackM
-	}
-	if f.Role == schema.RoleMark { // marks stand beside ways
-		return false
 	}
 	for i := range r.corridors() {
 		if c := &r.corridorList[i]; by(c.pts, r.halfWidth(c.f)) {
@@ -388,9 +454,13 @@ func (r *run) sharesGround(h hazardShape, area orb.MultiPolygon) bool {
 		}
 	}
 	for _, l := range h.lines {
-		if len(clipInside(l, area)) > 0 {
+		if _, depth := insideDepth(l, area); depth > slackM {
 			return true
 		}
 	}
-	return len(h.areas) > 0 && len(r.shared(h.areas, areasBound(h.areas), area, areasBound(area))) > 0
+	if len(h.areas) == 0 {
+		return false
+	}
+	_, width, _ := r.overlap(h.areas, areasBound(h.areas), area, areasBound(area))
+	return width > slackM
 }

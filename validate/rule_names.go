@@ -78,10 +78,11 @@ var nameRules = []Rule{
 		},
 	},
 	{
-		Name: RuleSwitchUnfit, Severity: Warning, run: checkSwitchUnfit,
+		Name: RuleSwitchUnfit, Severity: Warning, Limits: []string{"machine_width_m"}, run: checkSwitchUnfit,
 		Page: Page{
 			What: "Hazards, edges, buildings and boundaries that are switched off (the property active is false): no rule looks at them. " +
 				"It is an error where a hazard, building, wall or drop stands in an active zone with no keep-out over it. " +
+				"Bases and outlets that are switched off are told where they stand on mown ground, and so are they and docks by the line of a corridor or of the way into another dock, nearer than half the machine. " +
 				"A property of another name that was meant for active (Active, enabled, disabled) is told unless it says on, and is an error on a zone, corridor, dock or base; " +
 				"so is one that says off in other words (off, in_use, is_active, switched_off, ausgeschaltet and the like, in eight languages). " +
 				"And a property active that is neither true nor false, which is an error: it is taken for true.",
@@ -585,6 +586,12 @@ func checkSwitchUnfit(r *run) {
 			if z := r.mownOver(f); z != nil {
 				x.Severity = Error
 				x.Message = "is switched off, so no rule looks at it, and it stands in mown ground of " + z.describe()
+			}
+		case schema.RoleBase, schema.RoleSupply, schema.RoleDock: // a dock may stand on the lawn
+			if f.Geometry != nil && r.offOnDriven(f, r.zones(), f.Role != schema.RoleDock) {
+				x := r.finding(nil)
+				x.Features, x.Line = []*schema.Feature{f}, f.Source.Line
+				x.Message = "is switched off, so no rule looks at it, and it stands on ground that is driven; if it stands there still, draw a keep-out round it or lead the way round it"
 			}
 		}
 	}
