@@ -49,9 +49,17 @@ func (r *run) thingsCoarse() {
 					margin, _ = r.of(f).HazardMargin("drop")
 				}
 			}
+			keeps := margin
+			if role == schema.RoleBuilding {
+				keeps = r.of(f).HardEdgeStripM
+			}
 			for _, l := range f.lines() {
-				for _, c := range chords(l, r.of(f).CurveChordM) {
+				arcs := chords(l, r.of(f).CurveChordM)
+				for _, c := range arcs {
 					r.chordedAgainst(f, &c, margin)
+				}
+				if len(arcs) == 0 {
+					r.roundsCoarse(f, l, keeps)
 				}
 			}
 		}
