@@ -3,6 +3,8 @@
 package validate
 
 import (
+	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -208,6 +210,9 @@ var poolWords = strings.Fields("pond pool lake basin reservoir tarn puddle swamp
 	"teich weiher see becken pfuhl tümpel sumpf grube schacht steinbruch étang etang mare piscine bassin lac marais carrière gouffre estanque piscina charca laguna lago cantera socavón " +
 	"vijver zwembad plas kuil groeve stagno laghetto cava voragine sø sjø sjö vatten dam damm tjern tjärn grop lampi järvi kuoppa")
 
+// waterWords by themselves say neither a pond nor a stream.
+var waterWords = strings.Fields("water wasser gewässer eau agua acqua vand vann vatten vesi")
+
 // isPool reports whether a hazard is one of poolWords, or may be.
 func isPool(f *Feature) bool {
 	if k := kindsOf(f); k.open {
@@ -215,7 +220,11 @@ func isPool(f *Feature) bool {
 	} else if k.gravest == "road" {
 		return !isBorder(f)
 	}
-	for _, w := range wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()) {
+	words := wordsOf(f.Attributes.Get(schema.PropHazardKind).Text())
+	if len(words) == 1 && slices.Contains(waterWords, words[0]) {
+		return true
+	}
+	for _, w := range words {
 		if slices.ContainsFunc(poolWords, func(end string) bool { return strings.HasSuffix(strings.TrimSuffix(w, "s"), end) }) {
 			return true
 		}
@@ -251,6 +260,116 @@ func (r *run) gapedShores(hazards []*Feature, zones *solids) {
 			}
 		}
 	}
+}
+
+// mostPieces is the most open lines of one kind that are put together.
+const mostPieces = 64
+
+// piecedShores records pools whose shore is drawn as several open lines that run
+// round something mown when every end is joined to the nearest that is free: all
+// mouths together are less than half as wide as the lines are long, and one of
+// them is wider than what openShores closes.
+func (r *run) piecedShores(hazards []*Feature, zones *solids) {
+	pieces := map[string]*shore{}
+	var order []string
+	for _, f := range hazards {
+		if len(f.Lines) == 0 || !isPool(f) {
+			continue
+		}
+		k := hazardKind(f)
+		for i := range f.Lines {
+			l := f.Lines[i].Ground
+			if n := len(l); n < 2 || distance(l[0], l[n-1]) <= slackM {
+				continue
+			}
+			if pieces[k] == nil {
+				pieces[k] = &shore{}
+				order = append(order, k)
+			}
+			pieces[k].lines, pieces[k].of = append(pieces[k].lines, l), append(pieces[k].of, f)
+		}
+	}
+	for _, k := range order {
+		if n := len(pieces[k].lines); n < 2 || n > mostPieces {
+			continue
+		}
+		for _, ring := range pieces[k].rounds() {
+			first := ring.of[0]
+			if ring.widest <= r.of(first).MachineWidthM || ring.mouths >= ring.length/2 || len(r.validator.Polygons([]orb.Polygon{{ring.outline}})) > 0 {
+				continue
+			}
+			around := orb.MultiPolygon{{ring.outline}}
+			for _, i := range zones.near(boundOf(ring.outline)) {
+				n := r.netOf(i)
+				if shared, ok := r.intersection(n.areas, around); !n.ok || !ok || len(shared) > 0 {
+					r.cannot("%s and the next of its kind are drawn as %d lines with mouths of up to %s between them, and what they run round lies in %s: whether that ground is part of it cannot be told; join them along the shore, or draw its area",
+						first.describe(), len(ring.of), metres(ring.widest), zones.features[i].describe())
+					break
+				}
+			}
+		}
+	}
+}
+
+// round is an outline of several lines, joined end to end.
+type round struct {
+	of                     []*Feature
+	outline                orb.Ring
+	length, mouths, widest float64
+}
+
+// rounds joins the ends of the lines, the nearest two first, and returns the
+// outlines of two lines or more that come of it.
+func (s *shore) rounds() []round {
+	type pair struct {
+		a, b int // ends: twice the line, and one more for its last point
+		d    float64
+	}
+	end := func(e int) orb.Point {
+		if l := s.lines[e/2]; e%2 == 1 {
+			return l[len(l)-1]
+		}
+		return s.lines[e/2][0]
+	}
+	var pairs []pair
+	for a := range 2 * len(s.lines) {
+		for b := range a {
+			pairs = append(pairs, pair{a, b, distance(end(a), end(b))})
+		}
+	}
+	slices.SortStableFunc(pairs, func(p, q pair) int { return cmp.Compare(p.d, q.d) })
+	next := make([]int, 2*len(s.lines))
+	for i := range next {
+		next[i] = -1
+	}
+	for _, p := range pairs {
+		if next[p.a] < 0 && next[p.b] < 0 {
+			next[p.a], next[p.b] = p.b, p.a
+		}
+	}
+	var out []round
+	done := make([]bool, len(s.lines))
+	for i := range s.lines {
+		var o round
+		for e := 2 * i; !done[e/2]; e = next[e^1] {
+			done[e/2] = true
+			l := slices.Clone(s.lines[e/2])
+			if e%2 == 1 {
+				slices.Reverse(l)
+			}
+			mouth := distance(end(e^1), end(next[e^1]))
+			o.of, o.outline = append(o.of, s.of[e/2]), append(o.outline, l...)
+			o.length, o.mouths, o.widest = o.length+groundLength(l), o.mouths+mouth, math.Max(o.widest, mouth)
+		}
+		if len(o.of) < 2 {
+			continue
+		}
+		o.outline = append(o.outline, o.outline[0])
+		if o.outline = pick(o.outline, soundVertices(o.outline)); len(o.outline) > 3 {
+			out = append(out, o)
+		}
+	}
+	return out
 }
 
 // openShores records where lines of a hazard would close round driven ground
