@@ -196,8 +196,8 @@ func TestDriveOrder(t *testing.T) {
 		{schema.WindingDriven, "zone", false, validate.Passed, ""},
 		{schema.WindingDriven, "keepout", true, validate.Passed, ""},
 		{schema.WindingDriven, "keepout", false, validate.Failed, "the outline runs clockwise; in drive order keepouts run anticlockwise"},
-		{schema.WindingDriven, "building", false, validate.Unchecked, ""},
-		{schema.WindingUnstated, "zone", false, validate.Unchecked, ""},
+		{schema.WindingDriven, "building", false, validate.NotNeeded, ""},
+		{schema.WindingUnstated, "zone", false, validate.NotNeeded, ""},
 	} {
 		ring := rect(0, 0, 10, 10)
 		if !x.anticlockwise {

@@ -68,6 +68,7 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; a text that is a plain decimal number, such as \"2.6\", is read as that number. " +
+				"A warning where one of the role other, or of none, has no geometry. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, an area less than 0.04 m across, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
@@ -452,6 +453,13 @@ func checkGeometryUnfit(r *run) {
 			want, fits = "a polygon or a line", (lines || areas) && !points
 		case schema.RoleHazard:
 			want, fits = "some geometry", areas || lines || points
+		case schema.RoleOther:
+			if !areas && !lines && !points && f.Invalid == "" {
+				x := r.finding(nil, f)
+				x.Severity = Warning
+				x.Message = "has no geometry, so nobody knows where it is, and no rule looked at it: draw it, or take it out"
+			}
+			continue
 		default:
 			continue
 		}

@@ -74,7 +74,8 @@ var ringRules = []Rule{
 		Name: RuleRingDirection, Severity: Warning, Mendable: true, run: checkDirection,
 		Page: Page{
 			What: "The sense in which an outline runs, in the terms of the file it was read from. In GeoJSON and KML an outline runs anticlockwise and a hole clockwise. " +
-				"In CSV and GPX points stand in drive order: zones clockwise, keep-outs anticlockwise, and holes against their outline; other outlines have no drive order.",
+				"In CSV and GPX points stand in drive order: zones clockwise, keep-outs anticlockwise, and holes against their outline; other outlines have no drive order. " +
+				"Drawings (DXF), TopoJSON and LandXML promise nothing, so the rule applies to none of their outlines; a plan that is converted from them runs as the format it is written in has it.",
 			Why:    "Where drive order matters, an outline turned round puts the blade side and the discharge on the wrong side of the outline, and mows the keep-out instead of the zone on machines that read it so.",
 			Source: "RFC 7946, 3.1.6; OGC 07-147r2 (KML 2.2), 10.8; drive order: " + schema.SourcePractice,
 			Fails:  "a zone in a CSV list of points whose points run anticlockwise",
@@ -468,7 +469,11 @@ func checkDirection(r *run) {
 		}
 	})
 	if !promised {
-		r.cannot("nothing in the plan is promised to run one way or the other")
+		// A drawing's polylines run as they were drawn, TopoJSON's arcs as they
+		// came: there is nothing to hold them to, and nothing that would.
+		if r.needless == "" {
+			r.notNeeded("neither the plan's format nor anything in it promises that its outlines run one way or the other")
+		}
 	}
 }
 

@@ -386,6 +386,22 @@ func TestWhatWasNotRead(t *testing.T) {
 	}
 }
 
+// TestNothingDrawn: a pond of which only the words are there is nowhere.
+func TestNothingDrawn(t *testing.T) {
+	other := func(role string, at *orb.Point) func(p *plot) {
+		return func(p *plot) { p.add(&thing{id: "o1", role: role, name: "Pond, not measured yet", point: at}) }
+	}
+	far := &orb.Point{-200, -200}
+	judgeWords(t, "geometry-unfit", []wordCase{
+		{"the role other", other("other", nil), validate.Failed, "no geometry"},
+		{"a hazard", other("hazard", nil), validate.Failed, "no geometry"},
+		{"a keep-out", other("keepout", nil), validate.Failed, "no geometry"},
+		{"a mark", other("mark", nil), validate.Failed, "no geometry"},
+		{"one that is drawn", other("other", far), validate.Passed, ""},
+		{"one that is off", func(p *plot) { other("other", nil)(p); p.get("o1").set("active", schema.Bool(false)) }, validate.Passed, ""},
+	})
+}
+
 // TestPicturesThatWereNotRead: a picture that is called a pond may show one.
 func TestPicturesThatWereNotRead(t *testing.T) {
 	for name, want := range map[string]validate.Outcome{

@@ -243,14 +243,22 @@ func (r *reader) common(sh *shape) error {
 	return r.bad
 }
 
+// picture keeps the name of what may show a pond and is not read.
+func (r *reader) picture(name string) {
+	const most = 1000
+	if len(r.pictures) < most && !slices.Contains(r.pictures, name) {
+		r.pictures = append(r.pictures, name)
+	}
+}
+
 // skip counts an entity that is not drawn.
 func (r *reader) skip(sh *shape) bool {
 	if _, ok := r.skipped[sh.etype]; !ok {
 		r.skippedOrder = append(r.skippedOrder, sh.etype)
 		r.skipped[sh.etype] = tallyAt{line: sh.line}
 	}
-	if sh.etype == "IMAGE" && sh.layer != nil && !slices.Contains(r.pictures, sh.layer.name) {
-		r.pictures = append(r.pictures, sh.layer.name)
+	if sh.etype == "IMAGE" && sh.layer != nil {
+		r.picture(sh.layer.name)
 	}
 	t := r.skipped[sh.etype]
 	t.count++

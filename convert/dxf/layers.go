@@ -54,7 +54,8 @@ type layerRoles struct {
 }
 
 // give gives a feature that this program did not write the role of its layer.
-func (l *layerRoles) give(f *schema.Feature, d *drawn, t *wire.Tally) {
+func (l *layerRoles) give(f *schema.Feature, d *drawn, r *reader) {
+	t := &r.tally
 	role, off, ok := roleOfLayer(d.layer.name)
 	if !l.on || !ok || d.sh.kind == kindText {
 		return
@@ -85,6 +86,7 @@ func (l *layerRoles) give(f *schema.Feature, d *drawn, t *wire.Tally) {
 	}
 	l.total++
 	f.Role = role
+	r.unseen(d)
 	if off {
 		f.Attributes.Set(schema.PropActive, schema.Bool(false))
 	}
@@ -97,6 +99,23 @@ func (l *layerRoles) give(f *schema.Feature, d *drawn, t *wire.Tally) {
 	}
 	if role.IsArea() && role != schema.RoleBoundary && len(d.rings) == 1 && !d.rings[0].closed {
 		t.Add("layer-line-open", d.sh.line, "", "%s is open, so it bounds no %s: close it in the drawing, as one closed polyline", says, role)
+	}
+}
+
+// unseen tells of what has a role and is shown to nobody: on a layer that is
+// frozen or off, or hidden itself. Whoever hid the keep-outs may have meant that
+// they are gone, or only wanted to see the rest; it is read as it stands.
+func (r *reader) unseen(d *drawn) {
+	where := ""
+	switch state := d.layer.state(); {
+	case strings.EqualFold(d.layer.name, string(schema.RoleOther)):
+	case (state == "frozen" || state == "off") && !strings.HasSuffix(strings.ToUpper(d.layer.name), offEnding):
+		where = "its layer is " + state
+	case d.hidden:
+		where = "it is hidden"
+	}
+	if where != "" {
+		r.tally.Add("drawn-unseen", d.sh.line, "", "the %s in line %d, on layer %q, is not shown in the drawing (%s), and was read as it stands: show it if it is meant, take it out if it is not; what is switched off stands on a layer that ends in %s", d.sh.etype, d.sh.line, d.layer.name, where, offEnding)
 	}
 }
 

@@ -134,3 +134,50 @@ func TestMovedToAnotherRole(t *testing.T) {
 		t.Errorf("in part: %s; %v", f.Role, w)
 	}
 }
+
+// TestLayersThatAreNotShown: whether a keep-out on a frozen layer is still meant
+// nobody can tell. One of a feature that is off is off as it was written.
+func TestLayersThatAreNotShown(t *testing.T) {
+	plan := furnished(t)
+	text, _ := write(t, plan, wire.WriteOptions{})
+	if _, w := read(t, text, wire.ReadOptions{}); kinds(w) != "" {
+		t.Fatalf("as it was written: %s", kinds(w))
+	}
+	// state sets a layer's flags, and its colour where sign is -1.
+	state := func(name string, flags, sign int) string {
+		at := strings.Index(text, "AcDbLayerTableRecord\n  2\n"+name+"\n")
+		if at < 0 {
+			t.Fatalf("no layer %s", name)
+		}
+		head, tail := text[:at], text[at:]
+		tail = strings.Replace(tail, " 70\n0\n", fmt.Sprintf(" 70\n%d\n", flags), 1)
+		if sign < 0 {
+			tail = strings.Replace(tail, " 62\n", " 62\n-", 1)
+		}
+		return head + tail
+	}
+	ring := polylineOf(1, 500001, 6200001, 500003, 6200001, 500003, 6200003)
+	for _, x := range []struct{ name, text, want string }{
+		{"frozen", state("ZONE", 1, 1), "frozen"},
+		{"off", state("ZONE", 0, -1), "off"},
+		{"locked", state("ZONE", 4, 1), ""},
+		{"a layer of names", state("ZONE-NAMES", 1, 1), ""},
+		{"what is only drawn", added(text, on("OTHER", strings.Replace(ring, "  8\nA\n", "  8\nA\n 60\n1\n", 1))), ""},
+		{"what was added", added(state("ZONE", 1, 1), on("ZONE", ring)), "frozen"},
+		{"what was added and is hidden", added(text, on("KEEPOUT", strings.Replace(ring, "  8\nA\n", "  8\nA\n 60\n1\n", 1))), "hidden"},
+	} {
+		p, w := read(t, x.text, wire.ReadOptions{})
+		told := ""
+		for _, w := range w {
+			if w.Kind == "drawn-unseen" && w.Ground() {
+				told = w.Message
+			}
+		}
+		if (told != "") != (x.want != "") || !strings.Contains(told, x.want) {
+			t.Errorf("%s: %q", x.name, told)
+		}
+		if len(p.Features) < len(plan.Features) {
+			t.Errorf("%s: %d features of %d", x.name, len(p.Features), len(plan.Features))
+		}
+	}
+}

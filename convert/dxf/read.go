@@ -541,7 +541,7 @@ func (c *collector) take(d *drawn) error {
 	f.Geometry = g
 	f.Source.File, f.Source.Format, f.Source.Line, f.Source.Path = r.o.Name, formatName, sh.line, d.block
 	c.attributes(f, d, curves)
-	c.layers.give(f, d, &r.tally)
+	c.layers.give(f, d, r)
 	c.features = append(c.features, f)
 	if sh.etype == "LEADER" {
 		c.leaders = append(c.leaders, pendingLeader{f, sh.says, d.end})
@@ -804,6 +804,7 @@ func (c *collector) takeOwn(d *drawn) bool {
 	} else if !finite(d.at) {
 		return false
 	}
+	c.r.unseen(d)
 	unit := c.r.crsUnit
 	for i, p := range points {
 		c.grow(p)

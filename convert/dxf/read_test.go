@@ -43,6 +43,7 @@ func TestEntities(t *testing.T) {
 		{"paper space on a layer of ours", pairs(0, "LINE", 67, 1, 8, "HAZARD", 10, 0, 20, 0, 11, 1, 21, 1) + pairs(0, "VIEWPORT", 67, 1, 8, "HAZARD", 10, 0, 20, 0) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-drawn:1 paper-space:1"},
 		{"paper space on a layer of sheets", pairs(0, "LINE", 67, 1, 8, "BOUNDARY", 10, 0, 20, 0, 11, 1, 21, 1) + pairs(0, "LINE", 67, 1, 8, "HAZARD-OFF", 10, 0, 20, 0, 11, 1, 21, 1) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-space:2"},
 		{"paper space", pairs(0, "LINE", 67, 1, 8, "A", 10, 0, 20, 0, 11, 1, 21, 1) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-space:1"},
+		{"an outline in the paper space", pairs(0, "LINE", 67, 1, 8, "WATER", 10, 0, 20, 0, 11, 1, 21, 1) + pairs(0, "VIEWPORT", 67, 1, 8, "VIEWS", 10, 0, 20, 0) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "picture:WATER,_in_the_paper_space paper-space:1"},
 		{"arc of no radius", pairs(0, "CIRCLE", 8, "A", 10, 0, 20, 0, 40, 0), "", "entity-damaged:1"},
 		{"polyline of no vertices", pairs(0, "LWPOLYLINE", 8, "A", 90, 0, 70, 1), "", "entity-damaged:1"},
 		{"other programs' lists and embedded objects", pairs(0, "LINE", 102, "{XX", 10, 77, 102, "}", 8, "A", 10, 1, 20, 2, 11, 3, 21, 4, 101, "Embedded Object", 10, 55, 1001, "OTHER", 1010, 9, 1040, 3), "LINE LineString(1 2, 3 4)", ""},
@@ -53,6 +54,11 @@ func TestEntities(t *testing.T) {
 			t.Errorf("%s:\n got %s\nwant %s", c.name, got, c.want)
 		}
 		got := strings.TrimSpace(strings.ReplaceAll(kinds(w), "site-small:1", ""))
+		for _, name := range p.Pictures {
+			if !strings.HasPrefix(name, "A,") {
+				got = "picture:" + strings.ReplaceAll(name, " ", "_") + " " + got
+			}
+		}
 		if got != c.warnings {
 			t.Errorf("%s: warnings %q, want %q", c.name, got, c.warnings)
 		}

@@ -262,7 +262,7 @@ func (p *parser) position(at int) (int, *fault) {
 	}
 	start := at
 	var v [3]float64
-	n := 0
+	n, said, fourth := 0, false, 0.0 // whether a number past the height says something, and what
 	at++
 	for {
 		if at < len(data) && data[at] <= ' ' {
@@ -275,8 +275,11 @@ func (p *parser) position(at int) (int, *fault) {
 			}
 			return at, p.noNumber(at).withinItem(n)
 		}
-		if n < 3 {
+		switch {
+		case n < 3:
 			v[n] = x
+		case x != 0:
+			said, fourth = true, x
 		}
 		n++
 		at = next
@@ -308,7 +311,10 @@ func (p *parser) position(at int) (int, *fault) {
 			p.widen()
 		}
 		p.scratch = append(p.scratch, v[0], v[1], v[2])
-		if n > 3 {
+		switch {
+		case said:
+			p.t.Add("position-fourth", 0, "", "positions have a fourth number that is not 0, first %s: a plan has no place for it, and it was left out; say what it is as a property (a time, how well it was measured), or take it out", plain(fourth))
+		case n > 3:
 			p.extraNumbers++
 		}
 	default:

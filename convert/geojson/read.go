@@ -147,7 +147,7 @@ func (p *parser) tooManyFeatures(n int, o *wire.ReadOptions) *fault {
 // plan is what a document is beside its features.
 func (p *parser) plan(doc *document, o *wire.ReadOptions) *schema.Plan {
 	if p.extraNumbers > 0 {
-		p.t.AddN("position-extra-numbers", p.extraNumbers, 0, "", "positions have more than three numbers; those past the height were left out")
+		p.t.AddN("position-extra-numbers", p.extraNumbers, 0, "", "positions have more than three numbers; those past the height are 0 and were left out")
 	}
 	doc.plan.Source = schema.Source{File: o.Name, Format: FormatName, Winding: schema.WindingStandard}
 	return doc.plan

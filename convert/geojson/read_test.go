@@ -202,7 +202,9 @@ func TestReadTakesInStride(t *testing.T) {
 			}
 		}},
 		{"type last", `{"features":[],"type":"FeatureCollection"}`, nil, nil},
-		{"four numbers", feature(`{"type":"LineString","coordinates":[[9,56,1,5],[9,57,2,6]]}`, "{}"), []string{"position-extra-numbers"}, nil},
+		{"four numbers", feature(`{"type":"LineString","coordinates":[[9,56,1,5],[9,57,2,6]]}`, "{}"), []string{"position-fourth"}, nil},
+		{"four numbers, the last 0", feature(`{"type":"LineString","coordinates":[[9,56,1,0],[9,57,2,0.0]]}`, "{}"), []string{"position-extra-numbers"}, nil},
+		{"a time at one point", feature(`{"type":"LineString","coordinates":[[9,56,1,0],[9,57,2,1700000000]]}`, "{}"), []string{"position-fourth", "position-extra-numbers"}, nil},
 		{"id null", `{"type":"FeatureCollection","features":[{"type":"Feature","id":null,"geometry":null,"properties":{}}]}`, []string{"id-null"}, nil},
 		{"no properties", `{"type":"FeatureCollection","features":[{"type":"Feature","geometry":null}]}`, []string{"properties-missing"}, nil},
 		{"no geometry", `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{}}]}`, []string{"geometry-missing"}, nil},

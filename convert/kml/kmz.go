@@ -46,6 +46,9 @@ func ReadKMZ(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, err
 	if err != nil {
 		return nil, nil, err
 	}
+	for _, f := range z.File {
+		p.AddPicture(wire.PictureName(entryName(f)))
+	}
 	read := map[*zip.File]bool{root: true}
 	var left []link
 	for len(links) > 0 {
@@ -181,7 +184,7 @@ func rootOf(files []*zip.File, t *wire.Tally) (root *zip.File, documents int) {
 			t.Add("kmz-path", 0, "", "the entry %q has a name that leads out of the archive; it was passed over", wire.Clip([]byte(f.Name), 60))
 			continue
 		case !strings.HasSuffix(strings.ToLower(name), ".kml"):
-			if maybeDrawn(f, name) {
+			if wire.MaybeDrawn(f, name) {
 				t.Add("kmz-drawn", 0, wire.Clip([]byte(name), 60), "the KMZ holds the file %q, which is no KML and was not read: what it draws is not in the plan; read it by itself and join the two, or pack the archive without it", wire.Clip([]byte(name), 60))
 				continue
 			}
@@ -210,30 +213,6 @@ func rootOf(files []*zip.File, t *wire.Tally) (root *zip.File, documents int) {
 		t.AddN("kmz-entries", others, 0, "", "the KMZ holds %d other files (pictures, models); they were passed over", others)
 	}
 	return root, documents
-}
-
-// drawnEndings are endings of files that hold points, lines or outlines.
-var drawnEndings = [...]string{".geojson", ".geojsonl", ".ndjson", ".fgjson", ".topojson", ".gpx", ".kmz", ".csv", ".dxf", ".dwg", ".shp", ".gpkg", ".gml", ".wkt", ".zip"}
-
-// maybeDrawn reports whether an entry that is no KML may hold what is drawn: by
-// its ending, and a .json by whether coordinates or arcs stand near its start.
-func maybeDrawn(f *zip.File, name string) bool {
-	name = strings.ToLower(name)
-	for _, ending := range drawnEndings {
-		if strings.HasSuffix(name, ending) {
-			return true
-		}
-	}
-	if !strings.HasSuffix(name, ".json") {
-		return false
-	}
-	in, err := f.Open()
-	if err != nil {
-		return true // nobody can tell
-	}
-	defer in.Close()
-	head, _, err := readCapped(in, 0, 1<<16)
-	return err != nil || bytes.Contains(head, []byte(`"coordinates"`)) || bytes.Contains(head, []byte(`"arcs"`))
 }
 
 // contents names what an archive holds, for an error.

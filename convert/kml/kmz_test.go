@@ -64,6 +64,7 @@ func TestKMZEntries(t *testing.T) {
 		{"lists and outlines", []entry{{"hazards/ponds.GeoJSON", "x", zip.Store}, {"a.gpx", "x", zip.Store}, {"inner.kmz", "x", zip.Store}, {"b.jpg", "x", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-drawn 3, kmz-entries 1"},
 		{"JSON that draws", []entry{{"a.json", `{"features":[{"geometry":{"type":"Point","coordinates":[1,2]}}]}`, zip.Deflate}, doc("doc.kml")}, "doc.kml", "kmz-drawn 1"},
 		{"JSON that does not", []entry{{"a.json", `{"theme":"dark"}`, zip.Deflate}, {"notes.txt", "x", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-entries 2"},
+		{"a log and a list", []entry{{"2026-05-11.nmea", "x", zip.Store}, {"ponds.csv", "x", zip.Store}, {"ponds.txt", "P1,3512345.120,5412345.340,45.1\n", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-drawn 3"},
 		{"names that escape", []entry{doc("../doc.kml"), doc("/doc.kml"), doc("a/../../doc.kml"), doc(`..\doc.kml`), doc("x.kml")}, "x.kml", "kmz-path 4"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

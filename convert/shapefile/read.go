@@ -169,6 +169,12 @@ func (r *reader) unzip(data []byte) ([]*layer, error) {
 			wanted = wanted || e == ending
 		}
 		if !wanted || strings.HasPrefix(name, "__MACOSX/") {
+			r.plan.AddPicture(wire.PictureName(name))
+			if wire.MaybeDrawn(f, name) {
+				label := wire.Clip([]byte(name), 60)
+				r.t.Add("zip-drawn", 0, label, "the archive holds the file %q, which is no part of a Shapefile and was not read: what it draws is not in the plan; read it by itself and join the two, or pack the archive without it", label)
+				continue
+			}
 			others++
 			continue
 		}

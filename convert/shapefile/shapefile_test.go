@@ -360,6 +360,35 @@ func TestTables(t *testing.T) {
 	}
 }
 
+// TestBesideTheLayers: what else an archive holds is told where it may draw
+// something, and let be where it says nothing of the ground.
+func TestBesideTheLayers(t *testing.T) {
+	for _, x := range []struct{ name, content, kinds, picture string }{
+		{"ponds.kml", "x", "zip-drawn", ""},
+		{"survey/ponds.geojson", "x", "zip-drawn", ""},
+		{"ponds.tab", "x", "zip-drawn", ""},
+		{"2026-05-11.nmea", "x", "zip-drawn", ""},
+		{"ponds.txt", "P1 3512345.12 5412345.34\n", "zip-drawn", ""},
+		{"old/site.zip", "x", "zip-drawn", ""},
+		{"ponds.dbf", "x", "table-alone", ""},
+		{"README.txt", "exported on 2026-05-11", "zip-entries", ""},
+		{"lawns.shp.xml", "<metadata><westbc>11.200123</westbc></metadata>", "zip-entries", ""},
+		{"lawns.qmd", "x", "zip-entries", ""},
+		{"photo.png", "x", "zip-entries", ""},
+		{"Pond.pdf", "x", "zip-entries", "Pond"},
+		{"ortho.tfw", "0.1", "zip-entries", "ortho"},
+	} {
+		p, warnings, err := Read(zipped("lawns.shp", shp(1, point(1)), "lawns.dbf", dbf(0x57, []string{"NAME:C:1:0"}, " A"), x.name, x.content), wire.ReadOptions{Name: "a.zip", CRS: crs.WGS84()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		drawn := x.kinds != "zip-entries"
+		if len(warnings) != 1 || warnings[0].Kind != x.kinds || warnings[0].Ground() != drawn || drawn && !strings.Contains(warnings[0].Message, x.name) || strings.Join(p.Pictures, ",") != x.picture {
+			t.Errorf("%s: %+v, pictures %q", x.name, warnings, p.Pictures)
+		}
+	}
+}
+
 // TestCutNames: the first ten letters of the plan's own properties are those
 // properties, other letters are not.
 func TestCutNames(t *testing.T) {

@@ -16,9 +16,9 @@ var lost = sync.OnceValue(func() map[string]bool {
 		" skipped-NetworkLink skipped-NetworkLinkControl skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-Tour skipped-Model skipped-Placemark skipped-Folder skipped-Document" +
 		" skipped-TimeStamp skipped-TimeSpan skipped-SimpleArrayField skipped-SimpleArrayData skipped-angles skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry" +
 		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update drawn-elsewhere table-drawn column-drawn paper-drawn track-point" +
-		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents kmz-drawn" +
+		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents kmz-drawn zip-drawn" +
 		" entity-left-out annotation-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
-		" geometry-member-dropped position-extra-numbers measure members-merged") {
+		" geometry-member-dropped position-extra-numbers position-fourth measure members-merged") {
 		lost[kind] = true
 	}
 	return lost
@@ -33,10 +33,10 @@ var ground = sync.OnceValue(func() map[string]bool {
 	ground := map[string]bool{}
 	for _, kind := range strings.Fields("skipped-unknown skipped-NetworkLink skipped-Model skipped-Placemark skipped-Folder skipped-Document skipped-Update" +
 		" skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry skipped-Track skipped-MultiTrack skipped-coordinates" +
-		" kmz-documents kmz-drawn kmz-path ring-empty track-gap geometry-empty geometry-missing line-empty" +
+		" kmz-documents kmz-drawn zip-drawn kmz-path ring-empty track-gap geometry-empty geometry-missing line-empty" +
 		" element-left-out spiral entity-left-out entity-damaged record-damaged record-missing part-missing part-alone" +
 		" block-external block-missing block-clipped block-depth block-cycle block-scale mesh-refused ring-without-area layer-line-open" +
-		" place-elsewhere drawn-elsewhere bbox-wrong layer-view table-drawn column-drawn paper-drawn table-alone table-length seq-gap line-short line-not-started curve-unclear geometry-second") {
+		" place-elsewhere drawn-elsewhere drawn-unseen bbox-wrong layer-view table-drawn column-drawn paper-drawn table-alone table-length seq-gap line-short line-not-started position-fourth curve-unclear geometry-second") {
 		ground[kind] = true
 	}
 	return ground

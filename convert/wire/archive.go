@@ -1,0 +1,104 @@
+// What lies in an archive beside the files that a plan is read from.
+
+package wire
+
+import (
+	"archive/zip"
+	"bytes"
+	"io"
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// drawnEndings are endings of files that hold points, lines or outlines, or in
+// which they may be packed (common practice, no source).
+var drawnEndings = strings.Fields(".geojson .geojsonl .geojsons .ndjson .fgjson .topojson .jsonl .kml .kmz .gpx .nmea .nma .pos .ubx .csv .tsv .xlsx .xls .ods .dxf .dwg .dgn .dwf .shp .gpkg .sqlite .mdb .accdb .gdbtable .fgb .parquet .gml .wkt .wkb .tab .mif" +
+	" .landxml .ifc .las .laz .xyz .pts .zip .rar .7z .gz .tgz .tar .bz2 .xz")
+
+// pictureEndings are endings of pictures that know their place, of the files that
+// say it, and of plans on paper.
+var pictureEndings = strings.Fields(".tif .tiff .ecw .sid .jp2 .pdf .tfw .tifw .jgw .jpgw .pgw .pngw .bpw .wld .j2w")
+
+// quietEndings are endings of files that say nothing of the ground: pictures,
+// styles, indexes, the names of systems (common practice, no source).
+var quietEndings = strings.Fields(".png .jpg .jpeg .gif .bmp .webp .svg .ico .dae .prj .qpj .cpg .sbn .sbx .qix .fix .atx .ain .aih .ixs .mxs .idm .ind .qmd .qml .sld .lyr .lyrx .css .js .html .htm .doc .docx .rtf .md")
+
+// MaybeDrawn reports whether an entry of an archive may hold what is drawn: by
+// its ending, and by its start where the ending does not tell. One that does not
+// tell and cannot be unpacked may.
+func MaybeDrawn(f *zip.File, name string) bool {
+	switch ending := strings.ToLower(path.Ext(name)); {
+	case strings.HasPrefix(name, "__MACOSX/"), strings.HasPrefix(path.Base(name), "."): // what a file system keeps for itself
+		return false
+	case slices.Contains(drawnEndings, ending):
+		return true
+	case slices.Contains(quietEndings, ending), slices.Contains(pictureEndings, ending), f.UncompressedSize64 == 0:
+		return false
+	}
+	if f.Flags&1 != 0 {
+		return true
+	}
+	in, err := f.Open()
+	if err != nil {
+		return true
+	}
+	defer in.Close()
+	head, err := io.ReadAll(io.LimitReader(in, 1<<16))
+	return err != nil || drawnText(head)
+}
+
+// PictureName returns the name of a picture that knows its place, or of a plan on
+// paper; "" for any other entry.
+func PictureName(name string) string {
+	ending := path.Ext(name)
+	if !slices.Contains(pictureEndings, strings.ToLower(ending)) || strings.HasPrefix(name, "__MACOSX/") {
+		return ""
+	}
+	return Clip([]byte(strings.TrimSuffix(path.Base(name), ending)), 60)
+}
+
+// drawnMarks are what stands near the start of files that draw something.
+var drawnMarks = [...]string{`"coordinates"`, `"arcs"`, "<kml", "<gpx", "<LandXML", "<osm", "FeatureCollection", "GGA,", "POINT(", "POINT (", "POINT Z", "LINESTRING", "POLYGON"}
+
+// drawnStarts are the first bytes of such files and of packed ones.
+var drawnStarts = [...]string{"PK\x03\x04", "SQLite format 3\x00", "\x00\x00\x27\x0a", "fgb\x03", "AutoCAD Binary DXF", "AC10", "\x1f\x8b", "7z\xbc\xaf", "Rar!"}
+
+// decimals finds numbers with decimals. Two of six digits and more on one line
+// are a place; numbers of fewer digits are sizes, versions and dates.
+var decimals = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9]+\.[0-9]+`) })
+
+// drawnText reports whether the start of a file is one of those that draw
+// something.
+func drawnText(head []byte) bool {
+	for _, s := range drawnStarts {
+		if bytes.HasPrefix(head, []byte(s)) {
+			return true
+		}
+	}
+	for _, s := range drawnMarks {
+		if bytes.Contains(head, []byte(s)) {
+			return true
+		}
+	}
+	if fields := bytes.Fields(head[:min(len(head), 200)]); len(fields) > 1 && string(fields[0]) == "0" && string(fields[1]) == "SECTION" {
+		return true
+	}
+	if bytes.IndexByte(head, 0) >= 0 || bytes.HasPrefix(bytes.TrimSpace(head), []byte("<")) {
+		return false // no text, or metadata with the corners of their data
+	}
+	for line := range bytes.Lines(head) {
+		long := 0
+		for _, n := range decimals().FindAll(line, -1) {
+			if len(n) > 6 {
+				long++
+			}
+		}
+		if long > 1 {
+			return true
+		}
+	}
+	return false
+}
