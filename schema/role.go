@@ -105,14 +105,16 @@ const (
 
 // Names of the plan's own members.
 const (
-	PlanHeld      = "held"      // "offsets" from the base, or "coordinates"
-	PlanLimits    = "limits"    // limits that hold for this plan
-	PlanSiteGrid  = "site_grid" // the site grid that "site" stands for
-	PlanPlacement = "placement" // how a drawing was placed
-	PlanHistory   = "history"   // where the base has been
-	PlanGiven     = "given"     // of a corrected plan, "ground" or "held": which of the two its coordinates are
-	PlanHeights   = "heights"   // what the heights are counted from: "ellipsoidal", "EPSG:7837"
-	PlanDrawing   = "drawing"   // what a drawing said of itself: its unit by name and in metres, where that was said, and its version
+	PlanHeld        = "held"         // "offsets" from the base, or "coordinates"
+	PlanLimits      = "limits"       // limits that hold for this plan
+	PlanSiteGrid    = "site_grid"    // the site grid that "site" stands for
+	PlanPlacement   = "placement"    // how a drawing was placed
+	PlanHistory     = "history"      // where the base has been
+	PlanGiven       = "given"        // of a corrected plan, "ground" or "held": which of the two its coordinates are
+	PlanHeights     = "heights"      // what the heights are counted from: "ellipsoidal", "EPSG:7837"
+	PlanFolderNotes = "folder_notes" // what the folders of a KML say of themselves, by their names from the outermost in
+	PlanLayerNotes  = "layer_notes"  // what a GeoPackage or a topology says of its layers, by their names
+	PlanDrawing     = "drawing"      // what a drawing said of itself: its unit by name and in metres, where that was said, and its version
 )
 
 // Values of PlanGiven.

@@ -70,6 +70,7 @@ var nameRules = []Rule{
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; a text that is a plain decimal number, such as \"2.6\", is read as that number. " +
 				"A warning where one of the role other, or of none, has no geometry. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
+				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing in metres up to 10 km off, which is one grid; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
 				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, an area less than 0.04 m across, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
@@ -464,6 +465,7 @@ func checkGeometryUnfit(r *run) {
 			continue
 		}
 		asked = true
+		r.placeSaid(f)
 		r.numbersUnfit(f)
 		r.tinyAreas(f)
 		if fits {

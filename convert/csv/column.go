@@ -187,6 +187,7 @@ type layout struct {
 	pairs   []pair     // pairs of coordinate columns that are there
 	codeKey string     // the attribute that keeps the code
 	own     bool       // the header is one that our writer writes
+	crs     []int      // columns beside colCRS that may name a system too
 	outline []int      // columns beside colWKT that may hold a geometry too
 }
 
@@ -232,7 +233,7 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 		}
 		best := found[kind][0]
 		for _, i := range found[kind] {
-			if headers[i] == kindNames[kind] {
+			if headers[i] == kindNames[kind] && (kind != colCRS || headers[best] != headers[i]) {
 				best = i
 			}
 		}
@@ -240,6 +241,9 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 		for _, i := range found[kind] {
 			if i != best {
 				l.columns[i].kind = colAttribute
+				if kind == colCRS {
+					l.crs = append(l.crs, i)
+				}
 			}
 		}
 	}

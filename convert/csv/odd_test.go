@@ -253,3 +253,57 @@ func TestGoldens(t *testing.T) {
 		}
 	}
 }
+
+// TestLinesAbove: what stands above a header is told with its words.
+func TestLinesAbove(t *testing.T) {
+	const list = "id,role,name,wkt,crs\n1,mark,A,POINT (11.2 56.9),EPSG:4326\n"
+	for _, x := range []struct{ above, want string }{
+		{"", ""},
+		{"DRAFT - pond missing\n", `"DRAFT - pond missing"`},
+		{"Site A\n\nby hand;;\nthree\nfour\n", `"Site A", "by hand", "three" and more`},
+		{"# accuracy 3 m, phone\n", `"accuracy 3 m, phone"`},
+		{"#\n", "they are empty"},
+	} {
+		p, warnings, err := Read([]byte(x.above+list), wire.ReadOptions{})
+		if err != nil || len(p.Features) != 1 {
+			t.Fatal(x.above, err)
+		}
+		said := ""
+		for _, w := range warnings {
+			if w.Kind == "preamble" || w.Kind == "comment" {
+				said = w.Message
+			}
+		}
+		if (said == "") != (x.want == "") || !strings.HasSuffix(said, x.want) {
+			t.Errorf("%q: %q", x.above, said)
+		}
+	}
+}
+
+// TestSecondSystem: a second column that names a system holds nothing, and is
+// told where it says another.
+func TestSecondSystem(t *testing.T) {
+	for _, x := range []struct {
+		header, second string
+		told           bool
+	}{
+		{"crs", "EPSG:4230", true},
+		{"epsg", "25832", true},
+		{"crs", "EPSG:4326", false},
+		{"epsg", "4326", false},
+		{"crs", "", false},
+		{"srs", "see the plan", false},
+	} {
+		p, warnings, err := Read([]byte("id,role,name,wkt,crs,"+x.header+"\n1,mark,A,POINT (11.2 56.9),EPSG:4326,"+x.second+"\n2,mark,B,POINT (11.2 56.9),EPSG:4326,\n"), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(x.header, err)
+		}
+		told := false
+		for _, w := range warnings {
+			told = told || w.Kind == "crs-second" && w.Ground() && strings.Contains(w.Message, x.header)
+		}
+		if told != x.told || p.CRS == nil || p.CRS.BaseCode() != 4326 {
+			t.Errorf("%s %q: %v %+v", x.header, x.second, p.CRS, warnings)
+		}
+	}
+}

@@ -95,6 +95,26 @@ func withoutComments(data []byte, told bool) (rest []byte, lines int) {
 	return data, lines
 }
 
+// linesOf quotes the first lines that say something, for a message.
+func linesOf(text []byte) string {
+	const most = 3
+	var said []string
+	for line := range bytes.Lines(text) {
+		line = bytes.Trim(line, " \t\r\n,;|#%")
+		if len(line) == 0 {
+			continue
+		}
+		if len(said) == most {
+			return strings.Join(said, ", ") + " and more"
+		}
+		said = append(said, fmt.Sprintf("%q", wire.Clip(line, 80)))
+	}
+	if len(said) == 0 {
+		return "they are empty"
+	}
+	return strings.Join(said, ", ")
+}
+
 func headersOf(cells []cell) []string {
 	out := make([]string, len(cells))
 	for i, c := range cells {
@@ -143,15 +163,17 @@ func (r *reader) start(data []byte, t *wire.Tally) (rest []byte, err error) {
 		r.firstLine = 2
 	}
 	var comments int
+	whole := data
 	data, comments = withoutComments(data, r.o.Columns != "")
 	r.firstLine += comments
 	if comments > 0 {
-		t.AddN("comment", comments, r.firstLine-comments, "", "lines that start with # or %% were passed over")
+		t.AddN("comment", comments, r.firstLine-comments, "", "lines that start with # or %% were passed over: %s", linesOf(whole[:len(whole)-len(data)]))
 	}
 	if r.o.Columns == "" {
 		var above int
+		whole = data
 		if data, above = withoutPreamble(data); above > 0 {
-			t.AddN("preamble", above, r.firstLine, "", "lines above the header were passed over")
+			t.AddN("preamble", above, r.firstLine, "", "lines above the header were passed over: %s", linesOf(whole[:len(whole)-len(data)]))
 			r.firstLine += above
 		}
 	}
@@ -510,11 +532,29 @@ func (r *reader) oneRow() error {
 }
 
 func (r *reader) readCRS() error {
+	r.otherCRS()
 	text := r.text(colCRS)
 	if len(text) == 0 || string(text) == r.crsText {
 		return nil
 	}
 	return r.foundCRS(string(text))
+}
+
+// otherCRS tells of a system in a second column that is another than the one
+// that is read.
+func (r *reader) otherCRS() {
+	for _, i := range r.lay.crs {
+		text := string(r.cells[i].text)
+		if text == "" || text == string(r.text(colCRS)) {
+			continue
+		}
+		c, err := parseCRS(text)
+		if first, e := parseCRS(string(r.text(colCRS))); err != nil || e == nil && first.Equal(c) {
+			continue
+		}
+		r.warn("crs-second", r.line, "the column %q says the system %s beside the column %q, which says %q and was read: which of the two the coordinates are in is not known; take the wrong column out",
+			r.lay.columns[i].header, c.ID(), r.lay.columns[r.lay.at[colCRS]].header, wire.Clip(r.text(colCRS), 40))
+	}
 }
 
 func (r *reader) foundCRS(text string) error {

@@ -257,7 +257,7 @@ func (r *reader) skip(sh *shape) bool {
 		r.skippedOrder = append(r.skippedOrder, sh.etype)
 		r.skipped[sh.etype] = tallyAt{line: sh.line}
 	}
-	if sh.etype == "IMAGE" && sh.layer != nil {
+	if (sh.etype == "IMAGE" || sh.etype == "OLE2FRAME" || sh.etype == "OLEFRAME") && sh.layer != nil {
 		r.picture(sh.layer.name)
 	}
 	t := r.skipped[sh.etype]

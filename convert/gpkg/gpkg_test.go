@@ -157,6 +157,14 @@ func TestDrawnInNoLayer(t *testing.T) {
 		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, " + pointBlob + "); INSERT INTO gpkg_contents (table_name, data_type) VALUES ('ponds', 'features');", "layer-left-out table-drawn", ""},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, X DOUBLE, Y DOUBLE, r DOUBLE); INSERT INTO ponds VALUES (1, 3, 4.5, 2);", "table-drawn", `a place in the columns "X" and "Y" of row 1`},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, longitude DOUBLE, latitude DOUBLE); INSERT INTO ponds VALUES (1, 3, 4.5);", "table-drawn", ""},
+		{"CREATE TABLE teiche (id INTEGER PRIMARY KEY, rechts REAL, hoch REAL, r REAL); INSERT INTO teiche VALUES (1, 3, 4.5, 2);", "table-drawn", `a place in the columns "rechts" and "hoch" of row 1`},
+		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, lat_deg TEXT, long_deg TEXT); INSERT INTO ponds VALUES (1, '56.9001', '11.2001');", "table-drawn", `a place in the columns "long_deg" and "lat_deg" of row 1`},
+		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, UTM_E REAL, UTM_N REAL); INSERT INTO ponds VALUES (1, 3, 4.5);", "table-drawn", ""},
+		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, coords TEXT); INSERT INTO ponds VALUES (1, '56.90010, 11.20010');", "table-drawn", `a geometry in the column "coords"`},
+		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, lat TEXT, lon TEXT); INSERT INTO ponds VALUES (1, 'north', 'west');", "", ""},
+		{"CREATE TABLE sizes (id INTEGER PRIMARY KEY, text TEXT); INSERT INTO sizes VALUES (1, '12.5, 3.25');", "", ""},
+		{"CREATE TABLE counts (id INTEGER PRIMARY KEY, n INTEGER, e TEXT); INSERT INTO counts VALUES (1, 3, NULL);", "", ""},
+		{"UPDATE lawns SET Art = CAST(X'4772E473' AS TEXT);", "encoding-damaged", "no UTF-8"},
 		{"ALTER TABLE lawns ADD geom2 BLOB; UPDATE lawns SET geom2 = " + pointBlob + ";", "column-drawn", `the column "geom2" of lawns row 5`},
 		{"ALTER TABLE lawns ADD geom2 BLOB; UPDATE lawns SET geom2 = " + empty + ";", "binary-value", ""},
 		{"UPDATE lawns SET photo = X'FFD8FFE000104A46';", "binary-value", ""},
@@ -179,6 +187,28 @@ func TestDrawnInNoLayer(t *testing.T) {
 		}
 		if got := strings.Join(kinds, " "); got != tt.want || !strings.Contains(said, tt.says) || ground != strings.Contains(got, "-drawn") || len(p.Features) != 1 {
 			t.Errorf("%s: %s: %s", tt.sql, got, said)
+		}
+	}
+}
+
+// TestLayerNotes: what the contents say of a layer is the plan's; a name that
+// only repeats the table's says nothing.
+func TestLayerNotes(t *testing.T) {
+	for _, x := range []struct{ title, description, want string }{
+		{"", "", "{}"},
+		{"Lawns", "", "{}"},
+		{"lawns", "Lawns", "{}"},
+		{"lawns", "DRAFT - traced", `{"layer_notes":{"lawns":"DRAFT - traced"}}`},
+		{"lawns OLD", "", `{"layer_notes":{"lawns":"lawns OLD"}}`},
+		{"Mown", "by hand", `{"layer_notes":{"lawns":"Mown: by hand"}}`},
+	} {
+		sql := layerSQL("lawns", 25832) + "INSERT INTO lawns VALUES (5, " + pointBlob + ", 'a', 1, 12.5, NULL, 'mark'); UPDATE gpkg_contents SET identifier = '" + x.title + "', description = '" + x.description + "';"
+		p, _, err := Read(foreign(t, sql), wire.ReadOptions{Name: "a.gpkg"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := string(p.Attributes.AppendJSON(nil)); got != x.want {
+			t.Errorf("%q %q: %s, want %s", x.title, x.description, got, x.want)
 		}
 	}
 }

@@ -185,14 +185,19 @@ func (r *reader) layers() ([]*contents, error) {
 		return nil, err
 	}
 	var list []*contents
+	var notes schema.Attributes
 	tables := map[string]bool{}
 	err = r.rows("gpkg_contents", func(v []sqlite.Value) error {
 		name, kind := v[0].Text(), v[1].Text()
+		if note := layerNote(name, v[3].Text(), v[4].Text()); note != "" {
+			notes.Set(name, schema.String(note))
+		}
 		column, ok := geometry[strings.ToLower(name)]
 		if kind != "features" || !ok {
 			r.t.Add("layer-left-out", 0, name, "layers that hold no features were left out, first %q (%s)", name, kind)
-			if kind == "tiles" {
+			if kind != "features" && kind != "attributes" { // tiles, grids of heights
 				r.plan.AddPicture(name)
+				r.plan.AddPicture(v[3].Text())
 			}
 			return nil
 		}
@@ -209,8 +214,30 @@ func (r *reader) layers() ([]*contents, error) {
 		tables[strings.ToLower(name)] = true
 		list = append(list, &contents{table: name, geometry: column, srs: v[2].Int})
 		return nil
-	}, "table_name", "data_type", "srs_id")
+	}, "table_name", "data_type", "srs_id", "identifier", "description")
+	if len(notes) > 0 && !r.plan.Attributes.Has(schema.PlanLayerNotes) {
+		r.plan.Attributes.Set(schema.PlanLayerNotes, schema.Object(notes))
+	}
 	return list, err
+}
+
+// layerNote is what the contents say of a layer beside the name of its table:
+// its title where that is another, and its description.
+func layerNote(table, title, description string) string {
+	title, description = strings.TrimSpace(title), strings.TrimSpace(description)
+	if wire.Fold(title) == wire.Fold(table) {
+		title = ""
+	}
+	if description == title || wire.Fold(description) == wire.Fold(table) {
+		description = ""
+	}
+	switch {
+	case title == "":
+		return description
+	case description == "":
+		return title
+	}
+	return title + ": " + description
 }
 
 // systems finds the plan's CRS, in which all layers must be.
@@ -432,7 +459,11 @@ func (r *reader) attribute(f *schema.Feature, use columnUse, v sqlite.Value, tit
 		r.blobs++
 		return
 	case sqlite.Text:
-		value = schema.String(strings.ToValidUTF8(string(v.Bytes), "\ufffd"))
+		text := strings.ToValidUTF8(string(v.Bytes), "\ufffd")
+		if len(text) != len(v.Bytes) || text != string(v.Bytes) {
+			r.t.Add("encoding-damaged", 0, f.Source.Path, "the text %q in the column %q is no UTF-8, as a GeoPackage's texts are; letters that could not be read are marked, and words that rules look for may be among them", wire.Clip([]byte(text), 60), use.key)
+		}
+		value = schema.String(text)
 		if use.json {
 			if parsed, err := jsontext.Parse(v.Bytes); err == nil {
 				value = parsed

@@ -3,6 +3,7 @@
 package gpkg
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"strings"
@@ -18,8 +19,22 @@ var systemTables = [...]string{"gpkg_", "sqlite_", "rtree_", "layer_styles"}
 
 // placeColumns are pairs of columns that give a place, folded (common practice,
 // no source).
-var placeColumns = [...][2]string{{"x", "y"}, {"lon", "lat"}, {"lng", "lat"}, {"long", "lat"}, {"longitude", "latitude"}, {"east", "north"}, {"easting", "northing"}, {"e", "n"},
-	{"xcoord", "ycoord"}, {"x_coord", "y_coord"}, {"coord_x", "coord_y"}, {"pointx", "pointy"}, {"point_x", "point_y"}, {"utm_e", "utm_n"}, {"rechtswert", "hochwert"}, {"ostwert", "nordwert"}}
+var placeColumns = strings.Fields("x/y lon/lat lng/lat long/lat longitude/latitude east/north easting/northing e/n xcoord/ycoord coordx/coordy pointx/pointy posx/posy utme/utmn" +
+	" rechtswert/hochwert rechts/hoch ostwert/nordwert ost/nord rw/hw länge/breite laenge/breite este/norte est/nord")
+
+// placeAsides are endings of such names that say only in what they count.
+var placeAsides = strings.Fields("wgs84 etrs89 deg dd dec m utm gps")
+
+// placeColumn is a column's name without what stands beside its word.
+func placeColumn(name string) string {
+	name = strings.NewReplacer("_", "", " ", "", "-", "", "(", "", ")", "").Replace(strings.ToLower(name))
+	for _, aside := range placeAsides {
+		if rest := strings.TrimSuffix(name, aside); rest != "" {
+			name = rest
+		}
+	}
+	return name
+}
 
 // isGeometry reports whether a value is a geometry: with the header of a
 // GeoPackage, as well-known binary alone, or in a text.
@@ -34,7 +49,7 @@ func isGeometry(v sqlite.Value) bool {
 		g, err := d.geometry(0)
 		return err == nil && len(d.b) == 0 && !g.Empty()
 	case sqlite.Text:
-		return schema.DrawnInText(v.Text())
+		return schema.DrawnInText(v.Text()) || wire.PlaceInText(v.Bytes)
 	}
 	return false
 }
@@ -45,9 +60,15 @@ var errFound = errors.New("found")
 // drawnIn finds the first thing that a table draws, in words; "" for none.
 func (r *reader) drawnIn(t *sqlite.Table) string {
 	x, y := -1, -1
+	columns := map[string]int{}
+	for i, c := range t.Columns {
+		columns[placeColumn(c.Name)] = i
+	}
 	for _, pair := range placeColumns {
-		if x < 0 || y < 0 {
-			x, y = t.Column(pair[0]), t.Column(pair[1])
+		east, north, _ := strings.Cut(pair, "/")
+		i, ok := columns[east]
+		if k, too := columns[north]; ok && too && x < 0 {
+			x, y = i, k
 		}
 	}
 	found := ""
@@ -68,7 +89,13 @@ func (r *reader) drawnIn(t *sqlite.Table) string {
 	return found
 }
 
-func isNumber(v sqlite.Value) bool { return v.Kind == sqlite.Integer || v.Kind == sqlite.Real }
+func isNumber(v sqlite.Value) bool {
+	if v.Kind == sqlite.Text {
+		_, ok := wire.ParseFloat(bytes.TrimSpace(v.Bytes))
+		return ok
+	}
+	return v.Kind == sqlite.Integer || v.Kind == sqlite.Real
+}
 
 // unlisted tells of tables that are no layer and draw something all the same.
 func (r *reader) unlisted(layers []*contents) {

@@ -90,15 +90,16 @@ const (
 
 // Attributes that only KML brings. The others are in package schema.
 const (
-	propVisibility = "visibility"   // bool: KML visibility
-	propAddress    = "address"      // text: KML address
-	propPhone      = "phone_number" // text: KML phoneNumber
-	propSnippet    = "snippet"      // text: KML Snippet
-	propTime       = "time"         // text: KML TimeStamp
-	propTimeBegin  = "time_begin"   // text: begin of a KML TimeSpan
-	propTimeEnd    = "time_end"     // text: end of a KML TimeSpan
-	propStyleURL   = "style_url"    // text: KML styleUrl
-	propLineWidth  = "line_width"   // number, pixels
+	propPhysicalWidth = "physical_width_m" // number: gx:physicalWidth of a line, metres
+	propVisibility    = "visibility"       // bool: KML visibility
+	propAddress       = "address"          // text: KML address
+	propPhone         = "phone_number"     // text: KML phoneNumber
+	propSnippet       = "snippet"          // text: KML Snippet
+	propTime          = "time"             // text: KML TimeStamp
+	propTimeBegin     = "time_begin"       // text: begin of a KML TimeSpan
+	propTimeEnd       = "time_end"         // text: end of a KML TimeSpan
+	propStyleURL      = "style_url"        // text: KML styleUrl
+	propLineWidth     = "line_width"       // number, pixels
 )
 
 // Detect reports whether the first bytes of a file, without a byte-order mark,

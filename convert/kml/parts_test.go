@@ -48,7 +48,9 @@ var pieces = []string{
 	`<Placemark><ExtendedData><SchemaData schemaUrl="#swardline.feature"><SimpleData name="role">dock</SimpleData></SchemaData><SchemaData schemaUrl="#swardline.feature.attributes"><SimpleData name="a">=5</SimpleData></SchemaData><SchemaData schemaUrl="#s"><SimpleData name="n">5</SimpleData></SchemaData></ExtendedData><styleUrl>#a</styleUrl><name><![CDATA[</Placemark>]]></name></Placemark>`,
 	`<Placemark><name>T</name><gx:Track><when>2026-05-04T10:00:00Z</when><gx:coord>9 52 1</gx:coord><gx:coord></gx:coord></gx:Track></Placemark>`,
 	`<Placemark><Polygon><outerBoundaryIs><LinearRing><coordinates>9,52 9.1,52 9.1,52.1 9,52</coordinates></LinearRing></outerBoundaryIs></Polygon><visibility>0</visibility></Placemark>`,
-	`<ExtendedData><SchemaData schemaUrl="#s"><SimpleData name="n">8</SimpleData></SchemaData><Data name="d"/></ExtendedData>`, `<Placemark/>`, `<Folder/>`, `<x:Folder xmlns:x="urn:x"><Placemark/></x:Folder>`, `<gx:Tour><name>t</name></gx:Tour>`,
+	`<ExtendedData><SchemaData schemaUrl="#s"><SimpleData name="n">8</SimpleData></SchemaData><Data name="d"/></ExtendedData>`, `<Placemark/>`, `<Folder/>`, `<visibility>0</visibility>`, `<visibility>1</visibility>`, `<TimeSpan><begin>2020</begin><end>2021-05</end></TimeSpan>`, `<Snippet>sketch</Snippet>`,
+	`<Folder><name>f</name><description>old</description><visibility>0</visibility><Placemark><name>in f</name></Placemark></Folder>`, `<GroundOverlay><description>pond</description></GroundOverlay>`,
+	`<Style id="a"><LineStyle><gx:physicalWidth>6</gx:physicalWidth></LineStyle></Style>`, `<x:Folder xmlns:x="urn:x"><Placemark/></x:Folder>`, `<gx:Tour><name>t</name></gx:Tour>`,
 }
 
 // documents are documents of many kinds.

@@ -117,6 +117,9 @@ type reader struct {
 	rootFields []field // its ExtendedData and description
 	rootOurs   bool
 
+	above       above        // what the containers around say of their features
+	folderNotes []folderNote // what folders say of themselves
+
 	// What can be settled only when the whole document is known.
 	pending  []pendingValue
 	foldered []folderedFeature
@@ -163,6 +166,19 @@ func (f *folder) path() schema.Value {
 		f.value = schema.List(names...)
 	}
 	return f.value
+}
+
+// above is what the containers around a feature say of all that is in them.
+type above struct {
+	hidden bool    // visibility 0 of one of them
+	times  []field // the innermost TimeStamp or TimeSpan
+	marks  int     // how many Placemarks stood before it
+}
+
+// folderNote is a folder's description.
+type folderNote struct {
+	in   *folder
+	text string
 }
 
 type folderedFeature struct {
@@ -221,6 +237,9 @@ func (r *reader) rootNamespace() {
 // container reads the rest of a kml, Document or Folder element. in is the
 // folder that its features are in, nil for none; top is true for the root.
 func (r *reader) container(in *folder, top bool) error {
+	outer := r.above
+	r.above.marks = r.placemarks
+	defer func() { r.above = outer }()
 	isRoot := !top && !r.rootSeen // the first container: its name is the plan's
 	if isRoot {
 		r.rootSeen = true
@@ -257,11 +276,26 @@ func (r *reader) container(in *folder, top bool) error {
 		case "name":
 			err = r.containerName(in, isRoot, top)
 		case "description":
+			switch {
+			case isRoot:
+				err = r.elementField(&r.rootFields, schema.PropNote)
+			case in != nil && !top:
+				err = r.folderNote(in)
+			default:
+				err = r.skipKnown()
+			}
+		case "Snippet", "snippet":
 			if !isRoot {
 				err = r.skipKnown()
 				break
 			}
-			err = r.elementField(&r.rootFields, schema.PropNote)
+			err = r.elementField(&r.rootFields, propSnippet)
+		case "visibility", "TimeStamp", "TimeSpan":
+			if top {
+				err = r.skipKnown()
+				break
+			}
+			err = r.containerSays()
 		case "ExtendedData":
 			if !isRoot {
 				err = r.skipKnown()
@@ -277,13 +311,83 @@ func (r *reader) container(in *folder, top bool) error {
 		case "NetworkLink":
 			err = r.networkLink()
 		case "GroundOverlay", "PhotoOverlay":
-			err = r.picture()
+			err = r.picture(in)
 		default:
 			err = r.skipKnown()
 		}
 		if err != nil {
 			return err
 		}
+	}
+}
+
+// containerSays reads what a container says of all that is in it: that it is not
+// shown, or from when to when it holds. It stands before the features by the
+// standard's schema.
+func (r *reader) containerSays() error {
+	if r.placemarks > r.above.marks {
+		if r.parts != nil {
+			return wire.ErrWhole
+		}
+		defer func(from int) {
+			for _, f := range r.plan.Features[from:] {
+				r.below(f)
+			}
+		}(len(r.plan.Features) - (r.placemarks - r.above.marks))
+	}
+	if string(r.local) != "visibility" {
+		r.above.times = nil
+		return r.timePrimitive(&r.above.times)
+	}
+	text, err := r.content()
+	if shown, ok := parseBool(trimmed(string(text))); ok && !shown {
+		r.above.hidden = true
+	}
+	return err
+}
+
+// below gives a feature what the containers around it say; its own times hold.
+func (r *reader) below(f *schema.Feature) {
+	if r.above.hidden {
+		f.Attributes.Set(propVisibility, schema.Bool(false))
+	}
+	if f.Attributes.Has(propTime) || f.Attributes.Has(propTimeBegin) || f.Attributes.Has(propTimeEnd) {
+		return
+	}
+	for i := range r.above.times {
+		if v := r.elementValue(&r.above.times[i]); !v.IsAbsent() {
+			f.Attributes.Set(r.above.times[i].key, v)
+		}
+	}
+}
+
+// folderNote keeps what a folder says of itself.
+func (r *reader) folderNote(in *folder) error {
+	text, err := r.content()
+	if note := trimmed(string(text)); note != "" && float64(len(r.folderNotes)) < r.caps.InputMaxFeatures {
+		r.folderNotes = append(r.folderNotes, folderNote{in, note})
+	}
+	return err
+}
+
+// finishFolderNotes makes a member of the plan of what the folders say, by their
+// names from the outermost in.
+func (r *reader) finishFolderNotes() {
+	var notes schema.Attributes
+	for _, n := range r.folderNotes {
+		name := ""
+		for f := n.in; f != nil; f = f.parent {
+			if name = f.name + name; f.parent != nil {
+				name = " / " + name
+			}
+		}
+		if before := notes.Get(name).Text(); before != "" && before != n.text {
+			n.text = before + "\n" + n.text
+		}
+		notes.Set(name, schema.String(n.text))
+	}
+	if len(notes) > 0 && !r.plan.Attributes.Has(schema.PlanFolderNotes) {
+		r.plan.Attributes.Set(schema.PlanFolderNotes, schema.Object(notes))
 	}
 }
 
@@ -394,11 +498,15 @@ func (r *reader) skipDrawn() error {
 	}
 }
 
-// picture passes over a picture and keeps what it is called and what its file is
-// called: a pond may be drawn in it.
-func (r *reader) picture() error {
+// picture passes over a picture and keeps what it is called, what its file is
+// called, what is written of it and the folder that it is in: a pond may be drawn
+// in it.
+func (r *reader) picture(in *folder) error {
 	r.warn(skipKinds()[string(r.local)], r.at, 1, "the element %s is not read in this place", r.local)
 	depth := len(r.Open)
+	if in != nil && in.name != "" {
+		r.plan.AddPicture(wire.Clip([]byte(in.name), 200) + ", in a folder of that name")
+	}
 	for {
 		t, err := r.next()
 		if err != nil {
@@ -407,7 +515,7 @@ func (r *reader) picture() error {
 		switch {
 		case t == xml.EOF, t == xml.End && len(r.Open) < depth:
 			return nil
-		case t == xml.Start && (len(r.Open) == depth+1 && string(r.local) == "name" || len(r.Open) == depth+2 && string(r.local) == "href"):
+		case t == xml.Start && (len(r.Open) == depth+1 && (string(r.local) == "name" || string(r.local) == "description") || len(r.Open) == depth+2 && string(r.local) == "href"):
 			text, err := r.content()
 			if err != nil {
 				return err
@@ -560,6 +668,7 @@ func (r *reader) finishPlacemark(in *folder) error {
 	if in != nil && !m.ours {
 		r.foldered = append(r.foldered, folderedFeature{f, in})
 	}
+	r.below(f)
 	r.plan.Features = append(r.plan.Features, f)
 	if r.parts != nil {
 		return r.settleNow()
@@ -595,6 +704,7 @@ func (r *reader) finishPlan() error {
 	r.settleFoldered()
 	r.settleStyled()
 	r.finishRoot()
+	r.finishFolderNotes()
 	return nil
 }
 

@@ -231,6 +231,14 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			} else {
 				r.warn("value-type", at, 1, "the width %q is no number; it was passed over", wire.Clip(text, 60))
 			}
+		case local == "physicalWidth" && key == schema.PropLineColor:
+			text, err := r.content()
+			if err != nil {
+				return err
+			}
+			if v, ok := wire.ParseFloat(trimSpace(text)); ok && v > 0 {
+				st.attributes.Set(propPhysicalWidth, schema.Float(v))
+			}
 		case local == "fill" && key == schema.PropFillColor:
 			text, err := r.content()
 			if err != nil {

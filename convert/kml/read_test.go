@@ -387,3 +387,47 @@ func TestNestingAtTheLimit(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatContainersSay: that a folder is hidden, or from when to when it holds,
+// is said of all that is in it; what it says of itself is the plan's.
+func TestWhatContainersSay(t *testing.T) {
+	mark := func(name, more string) string {
+		return "<Placemark><name>" + name + "</name>" + more + "<Point><coordinates>11.2,56.9</coordinates></Point></Placemark>"
+	}
+	for _, x := range []struct{ name, text, features, plan string }{
+		{"a hidden folder", "<Folder><name>F</name><visibility>0</visibility>" + mark("a", "") + "</Folder>" + mark("b", ""), `a {"visibility":false,"folder":["F"]} b {}`, "{}"},
+		{"one that is shown", "<Folder><name>F</name><visibility>1</visibility>" + mark("a", "") + "</Folder>", `a {"folder":["F"]}`, "{}"},
+		{"a folder in a hidden one", "<Folder><name>F</name><visibility>0</visibility><Folder><name>G</name>" + mark("a", "<visibility>1</visibility>") + "</Folder></Folder>", `a {"visibility":false,"folder":["F","G"]}`, "{}"},
+		{"said behind its features", "<Folder><name>F</name>" + mark("a", "") + "<visibility>0</visibility></Folder>" + mark("b", ""), `a {"visibility":false,"folder":["F"]} b {}`, "{}"},
+		{"the whole document", "<visibility>0</visibility>" + mark("a", "") + "<Folder>" + mark("b", "") + "</Folder>", `a {"visibility":false} b {"visibility":false,"folder":[""]}`, "{}"},
+		{"times", "<Folder><name>F</name><TimeSpan><begin>2020</begin><end>2021</end></TimeSpan>" + mark("a", "") + mark("b", "<TimeStamp><when>2026</when></TimeStamp>") + "</Folder>", `a {"time_begin":"2020","time_end":"2021","folder":["F"]} b {"time":"2026","folder":["F"]}`, "{}"},
+		{"descriptions", "<description>DRAFT</description><Snippet>sketch</Snippet><Folder><name>F</name><description> traced </description><Folder><description>old</description><name>G</name>" + mark("a", "") + "</Folder></Folder>",
+			`a {"folder":["F","G"]}`, `{"note":"DRAFT","snippet":"sketch","folder_notes":{"F":"traced","F / G":"old"}}`},
+		{"empty ones", "<description> </description><Snippet/><Folder><name>F</name><description/>" + mark("a", "") + "</Folder>", `a {"folder":["F"]}`, "{}"},
+		{"a line with a width on the ground", strings.Replace(mark("a", "<Style><LineStyle><width>2</width><gx:physicalWidth>6</gx:physicalWidth></LineStyle></Style>"), "<Point>", "<Point>", 1), `a {"line_width":2,"physical_width_m":6}`, "{}"},
+	} {
+		p, _, err := Read([]byte(`<kml xmlns="http://www.opengis.net/kml/2.2" xmlns:gx="http://www.google.com/kml/ext/2.2"><Document>`+x.text+`</Document></kml>`), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		var got []string
+		for _, f := range p.Features {
+			got = append(got, f.Name+" "+string(f.Attributes.AppendJSON(nil)))
+		}
+		if s := strings.Join(got, " "); s != x.features || string(p.Attributes.AppendJSON(nil)) != x.plan {
+			t.Errorf("%s: %s\nplan %s", x.name, s, p.Attributes.AppendJSON(nil))
+		}
+	}
+}
+
+// TestPictures: what a picture shows is said by its name, its file, what is
+// written of it and the folder that it is in.
+func TestPictures(t *testing.T) {
+	p, _, err := Read([]byte(`<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>Park</name><Folder><name>Ponds</name><GroundOverlay><name>Scan 1</name><description>from the permit</description><Icon><href>a/1.png</href></Icon></GroundOverlay></Folder><GroundOverlay><name>Two</name></GroundOverlay></Document></kml>`), wire.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := strings.Join(p.Pictures, "; "); got != "Ponds, in a folder of that name; Scan 1; from the permit; a/1.png; Two" {
+		t.Error(got)
+	}
+}

@@ -391,6 +391,9 @@ func (r *reader) element(t xml.Token) error {
 	case "Surfaces", "Roadways", "PipeNetworks", "GradeModel", "Survey", "Monuments", "Amendment":
 		r.left[name]++
 		return r.Skip()
+	case "CoordGeom", "PntList2D", "PntList3D":
+		r.t.Add("drawn-elsewhere", r.LineOf(t.From), "", "line %d: %s stands in an element that is no parcel, plan feature or alignment, and was not read: export it as a plan feature", r.LineOf(t.From), name)
+		return r.Skip()
 	}
 	return nil
 }

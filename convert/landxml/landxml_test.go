@@ -208,3 +208,27 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// TestDrawnElsewhere: a list of points in an element that nobody reads is told.
+func TestDrawnElsewhere(t *testing.T) {
+	for _, x := range []struct {
+		element string
+		told    bool
+	}{
+		{"<Zones><Zone><PntList2D>5800000 500000 5800010 500000 5800010 500010</PntList2D></Zone></Zones>", true},
+		{"<Feature><CoordGeom><Line><Start>5800000 500000</Start><End>5800000 500010</End></Line></CoordGeom></Feature>", true},
+		{"<Feature><Property label=\"a\" value=\"5800000 500000\"/></Feature>", false},
+	} {
+		_, warnings, err := Read([]byte(strings.Replace(everything, "<Surfaces>", x.element+"<Surfaces>", 1)), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		told := false
+		for _, w := range warnings {
+			told = told || w.Kind == "drawn-elsewhere" && w.Ground() && w.Line > 0
+		}
+		if told != x.told {
+			t.Errorf("%s: %+v", x.element, warnings)
+		}
+	}
+}

@@ -461,6 +461,39 @@ func TestToldEncoding(t *testing.T) {
 	}
 }
 
+// TestRecordsBeyond: records that neither header nor index counts are told.
+func TestRecordsBeyond(t *testing.T) {
+	both, one := shp(1, point(1), point(2)), shp(1, point(1))
+	shorter := slices.Clone(both)
+	copy(shorter[24:28], one[24:28])
+	index := slices.Clone(one[:headerSize])
+	index = binary.BigEndian.AppendUint32(index, headerSize/2)
+	index = binary.BigEndian.AppendUint32(index, uint32(len(one)-headerSize-8)/2)
+	for _, x := range []struct {
+		name     string
+		shp, shx []byte
+		told     bool
+	}{
+		{"all of them", both, nil, false},
+		{"one by the header", shorter, nil, true},
+		{"one by the index", both, index, true},
+		{"one", one, index, false},
+		{"padding", append(slices.Clone(one), make([]byte, 40)...), nil, false},
+	} {
+		p, warnings, err := Read(zipped("a.shp", x.shp, "a.shx", x.shx, "a.dbf", dbf(0, []string{"ROLE:C:6:0"}, " mark  ")), wire.ReadOptions{Name: "a.zip", CRS: crs.WGS84()})
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		told := false
+		for _, w := range warnings {
+			told = told || w.Kind == "record-beyond" && w.Ground()
+		}
+		if told != x.told {
+			t.Errorf("%s: %d features, %+v", x.name, len(p.Features), warnings)
+		}
+	}
+}
+
 // TestLooseFiles: a .shp alone finds its companions, in either case of their
 // endings.
 func TestLooseFiles(t *testing.T) {

@@ -75,10 +75,12 @@ func (s *shapes) records(index []byte) ([][]byte, error) {
 	if length > int64(len(s.data)) {
 		return nil, fault(s.path, 0, fmt.Sprintf("the header promises %d bytes, the file has %d", length, len(s.data)), mendWhole)
 	}
+	whole := s.data
 	if length >= headerSize {
 		s.data = s.data[:length]
 	}
 	if list, ok := s.byIndex(index); ok {
+		s.beyond(whole, length, list)
 		return list, nil
 	}
 	var list [][]byte
@@ -94,7 +96,24 @@ func (s *shapes) records(index []byte) ([][]byte, error) {
 		list = append(list, content)
 		at = next
 	}
+	s.beyond(whole, length, list)
 	return list, nil
+}
+
+// beyond tells of records that stand where none are looked for: behind the end
+// by the header, or past the last one that the index has.
+func (s *shapes) beyond(whole []byte, length int64, list [][]byte) {
+	end := length
+	if n := len(list); n > 0 {
+		last := cap(s.data) - cap(list[n-1]) + len(list[n-1])
+		end = int64(last)
+	}
+	if end < headerSize || end+12 > int64(len(whole)) || int(binary.BigEndian.Uint32(whole[end:])) != len(list)+1 {
+		return
+	}
+	if size := 2 * int64(binary.BigEndian.Uint32(whole[end+4:])); size >= 4 && size <= int64(len(whole))-end-8 {
+		s.t.Add("record-beyond", 0, s.path, "%s holds records behind its record %d that its header or its index (.shx) does not count, and they were not read: write the layer anew where it comes from", s.path, len(list))
+	}
 }
 
 func tooManyFeatures(path string, caps schema.Limits) error {

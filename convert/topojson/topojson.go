@@ -58,6 +58,7 @@ type reader struct {
 	arcs             [][]float64 // x, y, h of every vertex, NaN for no height
 	quantized        bool
 	scale, translate [2]float64
+	used             []bool // arcs that an object has
 	vertices         float64
 	degrees          bool // all positions may be longitude and latitude
 }
@@ -116,6 +117,11 @@ func (r *reader) read(data []byte) error {
 	for _, f := range m.Get("objects").Fields() {
 		if err := r.object(f.Key, f.Value); err != nil {
 			return err
+		}
+	}
+	for i := range r.arcs {
+		if !r.used[i] {
+			r.t.Add("arc-unused", 0, fmt.Sprintf("arcs[%d]", i), "the arc %d belongs to no object, so what it draws is not in the plan: give it an object, or take it out", i)
 		}
 	}
 	for _, a := range m {
@@ -185,6 +191,9 @@ func (r *reader) place(dst []float64, p []float64, path string) ([]float64, erro
 	if len(p) > 2 {
 		h = p[2]
 	}
+	if len(p) > 3 && p[3] != 0 {
+		r.t.Add("position-fourth", 0, path, "positions have a fourth number that is not 0, first %g: a plan has no place for it, and it was left out", p[3])
+	}
 	return append(dst, x, y, h), nil
 }
 
@@ -217,6 +226,7 @@ func (r *reader) readArcs(v schema.Value) error {
 		}
 		r.arcs = append(r.arcs, flat)
 	}
+	r.used = make([]bool, len(r.arcs))
 	return nil
 }
 
@@ -227,12 +237,31 @@ func (r *reader) object(name string, v schema.Value) error {
 	if m.Get("type").Text() != "GeometryCollection" {
 		return r.feature(name, path, m)
 	}
+	r.layerNotes(name, m)
 	for i, g := range m.Get("geometries").Items() {
 		if err := r.feature(name, fmt.Sprintf("%s.geometries[%d]", path, i), g.Fields()); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// layerNotes keeps what an object says of all its geometries.
+func (r *reader) layerNotes(name string, m schema.Attributes) {
+	var says schema.Attributes
+	for _, a := range m {
+		switch a.Key {
+		case "type", "geometries", "bbox":
+		default:
+			says.Set(a.Key, a.Value)
+		}
+	}
+	if len(says) == 0 {
+		return
+	}
+	notes := r.plan.Attributes.Get(schema.PlanLayerNotes).Fields().Clone()
+	notes.Set(name, schema.Object(says))
+	r.plan.Attributes.Set(schema.PlanLayerNotes, schema.Object(notes))
 }
 
 func (r *reader) feature(layer, path string, m schema.Attributes) error {
@@ -265,7 +294,11 @@ func (r *reader) feature(layer, path string, m schema.Attributes) error {
 		switch a.Key {
 		case "type", "id", "properties", "arcs", "coordinates", "geometries", "bbox":
 		default:
-			r.t.Add("member-left-out", 0, path, "members that TopoJSON does not define were left out, first %q", a.Key)
+			key := a.Key
+			for n := 2; f.Attributes.Has(key); n++ {
+				key = fmt.Sprintf("%s_%d", a.Key, n)
+			}
+			f.Attributes.Set(key, a.Value)
 			if schema.DrawnInText(string(a.Value.AppendJSON(nil))) {
 				r.t.Add("drawn-elsewhere", 0, path, "%s: its member %q holds a geometry, which was not read: put it among the topology's objects", path, a.Key)
 			}
@@ -376,6 +409,7 @@ func (r *reader) geometry(path string, m schema.Attributes, depth int) (geom.T, 
 				return nil, err
 			}
 			if g == nil {
+				r.t.Add("geometry-empty", 0, path, "a part of a collection has no geometry; it was left out")
 				continue
 			}
 			if err := c.Push(g); err != nil {
@@ -425,6 +459,7 @@ func (r *reader) line(flat []float64, v schema.Value, path string) ([]float64, e
 			i = -1 - i
 		}
 		arc := r.arcs[i]
+		r.used[i] = true
 		n := len(arc) / 3
 		if err := r.count(n); err != nil {
 			return nil, err

@@ -90,15 +90,35 @@ func drawnText(head []byte) bool {
 		return false // no text, or metadata with the corners of their data
 	}
 	for line := range bytes.Lines(head) {
-		long := 0
-		for _, n := range decimals().FindAll(line, -1) {
-			if len(n) > 6 {
-				long++
-			}
-		}
-		if long > 1 {
+		if longNumbers(line) > 1 {
 			return true
 		}
 	}
 	return false
+}
+
+// longNumbers counts the numbers with decimals that have six digits and more.
+func longNumbers(text []byte) (n int) {
+	for _, d := range decimals().FindAll(text, -1) {
+		if len(d) > 6 {
+			n++
+		}
+	}
+	return n
+}
+
+// PlaceInText reports whether a text is a place and nothing else: two or three
+// numbers, such as 56.90012, 11.20034.
+func PlaceInText(text []byte) bool {
+	const longest = 80
+	if len(text) > longest || longNumbers(text) < 2 {
+		return false
+	}
+	fields := bytes.FieldsFunc(text, func(c rune) bool { return strings.ContainsRune(" ,;/\t()[]°NESW", c) })
+	for _, f := range fields {
+		if _, ok := ParseFloat(f); !ok {
+			return false
+		}
+	}
+	return len(fields) == 2 || len(fields) == 3
 }

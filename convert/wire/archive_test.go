@@ -1,3 +1,5 @@
+// Tests of what is told of files beside the plan in an archive.
+
 package wire
 
 import (

@@ -1,0 +1,153 @@
+// What a feature says of its own place in its properties, held against its
+// geometry: part of geometry-unfit.
+
+package validate
+
+import (
+	"math"
+	"strings"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/schema"
+)
+
+// axisWord is a property that says a coordinate.
+type axisWord uint8
+
+const (
+	saysNowhere axisWord = iota
+	saysLon
+	saysLat
+	saysEast
+	saysNorth
+	saysHeight
+)
+
+// axisWords are such properties, folded (common practice, no source). Those of
+// lengths are believed in pairs only.
+var axisWords = map[string]axisWord{
+	"lon": saysLon, "lng": saysLon, "long": saysLon, "longitude": saysLon, "längengrad": saysLon,
+	"lat": saysLat, "latitude": saysLat, "breitengrad": saysLat,
+	"x": saysEast, "e": saysEast, "east": saysEast, "easting": saysEast, "rechtswert": saysEast, "ostwert": saysEast,
+	"y": saysNorth, "n": saysNorth, "north": saysNorth, "northing": saysNorth, "hochwert": saysNorth, "nordwert": saysNorth,
+	"z": saysHeight, "h": saysHeight, "ele": saysHeight, "elev": saysHeight, "elevation": saysHeight, "altitude": saysHeight,
+}
+
+const (
+	placeOffM    = 0.05 // metres that a place may lie off, as for place and geometry of JSON-FG
+	heightOffM   = 0.1
+	sameGridM    = 10_000 // farther off, eastings are those of another grid
+	metresDegree = 111_320
+	// leastHeight is the least height above 0 that is no antenna's or wall's, and
+	// geoidM what an ellipsoidal height and one above the sea lie apart at most.
+	leastHeight, geoidM = 5, 110
+)
+
+// placeSaid records where a feature's properties say another place than its
+// geometry: one of the two was moved, or the column is of another point. A
+// height that is off as a geoid may be is noted.
+func (r *run) placeSaid(f *Feature) {
+	var said [saysHeight + 1]schema.Attribute
+	any := false
+	for _, a := range f.Attributes {
+		const longest = 12 // bytes of the words
+		if k := a.Value.Kind(); k != schema.KindNumber && k != schema.KindString || len(a.Key) > longest {
+			continue
+		}
+		if w := axisWords[strings.ToLower(strings.TrimSpace(a.Key))]; w != saysNowhere && said[w].Key == "" {
+			said[w], any = a, true
+		}
+	}
+	if !any || f.Geometry == nil || f.Invalid != "" {
+		return
+	}
+	crs := r.Plan.CRS
+	low, high := boxRead(f.Geometry)
+	degrees := crs != nil && crs.IsDegrees()
+	// off is how far what a property says lies outside the geometry, in the
+	// property's own unit, less half its last digit.
+	off := func(w axisWord, axis int) (v, d float64, ok bool) {
+		if said[w].Key == "" || math.IsInf(low[axis], 0) {
+			return 0, 0, false
+		}
+		v, ok = schema.NumberSaid(said[w].Value)
+		if !ok || v == 0 {
+			return 0, 0, false // 0 is what is written for none
+		}
+		return v, math.Max(0, math.Max(low[axis]-v, v-high[axis])-lastDigit(said[w].Value.Text())), true
+	}
+	words := func(w axisWord, d float64) string {
+		return f.describe() + " says " + said[w].Key + " " + quote(said[w].Value.Text()) + ", and its geometry lies " + metres(d) + " off that"
+	}
+	tell := func(w axisWord, d float64) {
+		r.cannot("%s: which of the two was measured? correct the wrong one, or take it out", words(w, d))
+	}
+	if degrees && schema.RoundOf(crs) == 360 {
+		across := metresDegree * math.Cos(low[1]*math.Pi/180)
+		if v, d, ok := off(saysLon, 0); ok && math.Abs(v) <= 180 && d*across > placeOffM {
+			tell(saysLon, d*across)
+		} else if v, d, ok := off(saysLat, 1); ok && math.Abs(v) <= 90 && d*metresDegree > placeOffM {
+			tell(saysLat, d*metresDegree)
+		}
+	}
+	if crs != nil && !degrees {
+		unit := crs.UnitMetres()
+		_, de, ok1 := off(saysEast, 0)
+		_, dn, ok2 := off(saysNorth, 1)
+		switch {
+		case !ok1 || !ok2 || math.Max(de, dn)*unit > sameGridM:
+		case de*unit > placeOffM:
+			tell(saysEast, de*unit)
+		case dn*unit > placeOffM:
+			tell(saysNorth, dn*unit)
+		}
+	}
+	v, d, ok := off(saysHeight, 2)
+	switch {
+	case !ok || d <= heightOffM || math.Abs(v) <= leastHeight:
+	case d < leastHeight || d > geoidM:
+		tell(saysHeight, d)
+	default:
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Message = "says " + said[saysHeight].Key + " " + quote(said[saysHeight].Value.Text()) + ", and its geometry has a height " + metres(d) + " off that: is one counted from the sea and one from the ellipsoid, or is one of them wrong?"
+	}
+}
+
+// lastDigit is half of the last digit of a number as it is written.
+func lastDigit(text string) float64 {
+	text = strings.TrimSpace(text)
+	if strings.ContainsAny(text, "eE") {
+		return 0
+	}
+	_, decimals, _ := strings.Cut(text, ".")
+	return 0.5 * math.Pow10(-len(decimals))
+}
+
+// boxRead is the extent of a geometry in x, y and height as read; infinite where
+// there is none, the low ends above the high ones.
+func boxRead(g geom.T) (low, high [3]float64) {
+	for k := range low {
+		low[k], high[k] = math.Inf(1), math.Inf(-1)
+	}
+	var look func(g geom.T)
+	look = func(g geom.T) {
+		if c, ok := g.(*geom.GeometryCollection); ok {
+			for _, part := range c.Geoms() {
+				look(part)
+			}
+			return
+		}
+		flat, stride := g.FlatCoords(), g.Stride()
+		for i := 0; i+stride <= len(flat); i += stride {
+			for k := range min(stride, len(low)) {
+				if v := flat[i+k]; !math.IsNaN(v) {
+					low[k], high[k] = min(low[k], v), max(high[k], v)
+				}
+			}
+		}
+	}
+	look(g)
+	return low, high
+}

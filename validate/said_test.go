@@ -1,0 +1,78 @@
+// Tests of what a feature says of its own place, from both sides.
+
+package validate_test
+
+import (
+	"strconv"
+	"strings"
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// TestPlaceSaid: the properties of a base or a lawn say where it is.
+func TestPlaceSaid(t *testing.T) {
+	const metreOfLatitude = 1 / 111_320.0
+	for _, x := range []struct {
+		name, grid, id string
+		keys           string // of east, north and height; - for none
+		e, n, up       float64
+		decimals       int
+		want           validate.Outcome
+		note           bool
+	}{
+		{"where it is", "25832", "b1", "x y z", 0, 0, 0, 9, validate.Passed, false},
+		{"5 cm off", "25832", "b1", "x y -", 0.0499, 0, 0, 9, validate.Passed, false},
+		{"a hair more", "25832", "b1", "x y -", 0.0501, 0, 0, 9, validate.Unchecked, false},
+		{"north of it", "25832", "b1", "Easting Northing -", 0, -0.6, 0, 9, validate.Unchecked, false},
+		{"a rounded one", "25832", "b1", "E N -", 0, 0, 0, 0, validate.Passed, false},
+		{"a rounded one that is another", "25832", "b1", "E N -", 2, 0, 0, 0, validate.Unchecked, false},
+		{"one of the two", "25832", "b1", "x - -", 1, 0, 0, 9, validate.Passed, false},
+		{"10 km off", "25832", "b1", "x y -", 9999, 0, 0, 9, validate.Unchecked, false},
+		{"another grid", "25832", "b1", "x y -", 10001, 0, 0, 9, validate.Passed, false},
+		{"an outline", "25832", "z1", "x y -", 1, 1, 0, 9, validate.Passed, false},
+		{"other words", "25832", "b1", "left top -", 1, 1, 0, 9, validate.Passed, false},
+		{"degrees", "", "b1", "lon lat ele", 0, 0, 0, 9, validate.Passed, false},
+		{"degrees 5 cm off", "", "b1", "- latitude -", 0, 0.049 * metreOfLatitude, 0, 12, validate.Passed, false},
+		{"a hair more, in degrees", "", "b1", "- latitude -", 0, 0.051 * metreOfLatitude, 0, 12, validate.Unchecked, false},
+		{"degrees of six decimals", "", "b1", "lon lat -", 0, 0, 0, 6, validate.Passed, false},
+		{"a degree off", "", "b1", "Lon Lat -", 1, 0, 0, 9, validate.Unchecked, false},
+		{"metres beside degrees", "", "b1", "x y -", 500000, 6200000, 0, 3, validate.Passed, false},
+		{"10 cm up", "", "b1", "- - h", 0, 0, 0.099, 9, validate.Passed, false},
+		{"a hair more up", "", "b1", "- - h", 0, 0, 0.101, 9, validate.Unchecked, false},
+		{"5 m down", "", "b1", "- - elevation", 0, 0, -4.9, 9, validate.Unchecked, false},
+		{"as a geoid", "", "b1", "- - elevation", 0, 0, 45, 9, validate.Passed, true},
+		{"more than any geoid", "", "b1", "- - z", 0, 0, 111, 9, validate.Unchecked, false},
+	} {
+		p := park()
+		p.grid = x.grid
+		plan := p.plan(t)
+		for _, f := range plan.Features {
+			if f.ID.Text() != x.id {
+				continue
+			}
+			at := f.Geometry.FlatCoords()
+			var keys [3]string
+			keys[0], keys[1], keys[2] = strings.Fields(x.keys)[0], strings.Fields(x.keys)[1], strings.Fields(x.keys)[2]
+			for k, off := range []float64{x.e, x.n, x.up} {
+				if keys[k] != "-" {
+					v, _ := schema.Number(strconv.FormatFloat(at[k]+off, 'f', x.decimals, 64))
+					f.Attributes.Set(keys[k], v)
+				}
+			}
+		}
+		r := validate.Check(plan, schema.DefaultLimits())
+		o := r.Outcome("geometry-unfit")
+		f := findingOf(r, "geometry-unfit")
+		if x.note {
+			if f.Severity != validate.Note || f.Rule == "" {
+				t.Errorf("%s: no note: %s (%s) %q", x.name, o.Outcome, o.Reason, f.Message)
+			}
+			continue
+		}
+		if o.Outcome != x.want {
+			t.Errorf("%s: %s (%s) %q, want %s", x.name, o.Outcome, o.Reason, f.Message, x.want)
+		}
+	}
+}
