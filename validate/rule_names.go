@@ -413,10 +413,11 @@ func dangerPictured(name string) string {
 		}
 	}
 	for _, w := range words {
-		switch kindOfWord(w) {
-		case "", kindNone:
-		default:
-			return w
+		for _, plural := range [...]string{"", "e", "en", "es", "n"} { // pictures show several: Teiche, vijvers
+			one, ok := strings.CutSuffix(w, plural)
+			if kind := kindOfWord(one); ok && len(one) > 2 && kind != "" && kind != kindNone {
+				return w
+			}
 		}
 		for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding, schema.RoleBoundary} {
 			if w == string(role) || w == string(role)+"s" {

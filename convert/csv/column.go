@@ -226,27 +226,7 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 		l.columns[i] = c
 		found[c.kind] = append(found[c.kind], i)
 	}
-	// Plain id, name and the like beat other words for the same.
-	for _, kind := range []columnKind{colID, colRole, colName, colWKT, colCRS, colPart, colRing, colSeq, colCode, colOrder} {
-		if len(found[kind]) == 0 {
-			continue
-		}
-		best := found[kind][0]
-		for _, i := range found[kind] {
-			if headers[i] == kindNames[kind] && (kind != colCRS || headers[best] != headers[i]) {
-				best = i
-			}
-		}
-		l.at[kind] = best
-		for _, i := range found[kind] {
-			if i != best {
-				l.columns[i].kind = colAttribute
-				if kind == colCRS {
-					l.crs = append(l.crs, i)
-				}
-			}
-		}
-	}
+	l.choose(headers, found)
 	l.findOutlines()
 	l.points = l.at[colPart] >= 0 || l.at[colRing] >= 0 || l.at[colSeq] >= 0
 	if i := l.at[colCode]; i >= 0 && (l.points || l.at[colWKT] >= 0) {
@@ -277,6 +257,32 @@ func newLayout(headers []string, prefer columnKind) (*layout, error) {
 		seen[c.key] = seen[c.key] || c.kind == colAttribute
 	}
 	return l, nil
+}
+
+// choose picks one column of each kind but coordinates; the others of the kind
+// become attributes.
+func (l *layout) choose(headers []string, found [kinds][]int) {
+	// Plain id, name and the like beat other words for the same.
+	for _, kind := range []columnKind{colID, colRole, colName, colWKT, colCRS, colPart, colRing, colSeq, colCode, colOrder} {
+		if len(found[kind]) == 0 {
+			continue
+		}
+		best := found[kind][0]
+		for _, i := range found[kind] {
+			if headers[i] == kindNames[kind] && (kind != colCRS || headers[best] != headers[i]) {
+				best = i
+			}
+		}
+		l.at[kind] = best
+		for _, i := range found[kind] {
+			if i != best {
+				l.columns[i].kind = colAttribute
+				if kind == colCRS {
+					l.crs = append(l.crs, i)
+				}
+			}
+		}
+	}
 }
 
 // coordinates chooses the columns that hold the coordinates; the others of

@@ -307,3 +307,24 @@ func TestSecondSystem(t *testing.T) {
 		}
 	}
 }
+
+// TestRowsLikeRemarks: a row that somebody put a # before is read, and told; a
+// list whose ids all start so says nothing by it.
+func TestRowsLikeRemarks(t *testing.T) {
+	for _, x := range []struct {
+		a, b string
+		told bool
+	}{{"1", "#2", true}, {"%1", "2", true}, {"#1", "#2", false}, {"1", "2", false}, {"1", "no #2", false}} {
+		p, warnings, err := Read([]byte("id,wkt,role,name,crs\n"+x.a+",POINT (11.2 56.9),mark,A,EPSG:4326\n"+x.b+",POINT (11.2 56.9),mark,B,EPSG:4326\n"), wire.ReadOptions{})
+		if err != nil || len(p.Features) != 2 {
+			t.Fatal(x, err)
+		}
+		told := false
+		for _, w := range warnings {
+			told = told || w.Kind == "row-remark" && w.Ground()
+		}
+		if told != x.told {
+			t.Errorf("%v: %+v", x, warnings)
+		}
+	}
+}

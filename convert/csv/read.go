@@ -210,6 +210,10 @@ type reader struct {
 	wkt         wktReader
 	block       []schema.Feature
 	run         run
+	remarks     struct { // rows that start like remarks
+		n, others, line int
+		text            string
+	}
 	coordinates []coordinateCell // scratch
 	survey      []surveyRow
 	commands    map[string]command // words behind codes
@@ -405,6 +409,7 @@ func (r *reader) readAll(rows *records) error {
 	r.planRow, r.crsText, r.crsLine, r.crs, r.vertices = false, "", 0, nil, 0
 	r.wkt = wktReader{nesting: int(r.caps.InputMaxNesting)}
 	r.run = run{}
+	r.remarks.n, r.remarks.others = 0, 0
 	r.survey, r.poorFixes, r.largeSigmas = nil, doubts{}, doubts{}
 	r.seen = noFacts()
 	if !r.lay.own {
@@ -426,9 +431,19 @@ func (r *reader) readAll(rows *records) error {
 		if err := r.countCells(); err != nil {
 			return err
 		}
+		if first := r.cells[0].text; len(first) > 0 && (first[0] == '#' || first[0] == '%') {
+			if r.remarks.n++; r.remarks.n == 1 {
+				r.remarks.line, r.remarks.text = r.line, wire.Clip(first, 40)
+			}
+		} else {
+			r.remarks.others++
+		}
 		if err := r.oneRow(); err != nil {
 			return err
 		}
+	}
+	if r.remarks.n > 0 && r.remarks.others > 0 && !r.lay.own { // our own ids may be any text
+		r.tally.AddN("row-remark", r.remarks.n, r.remarks.line, "", "line %d: a row starts with %q among rows that do not start so, and was read like them: is it a remark, or a row that somebody took out? Delete it, or take the sign away", r.remarks.line, r.remarks.text)
 	}
 	if err := r.endRun(); err != nil {
 		return err

@@ -157,6 +157,8 @@ func TestDrawnInNoLayer(t *testing.T) {
 		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, " + pointBlob + "); INSERT INTO gpkg_contents (table_name, data_type) VALUES ('ponds', 'features');", "layer-left-out table-drawn", ""},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, X DOUBLE, Y DOUBLE, r DOUBLE); INSERT INTO ponds VALUES (1, 3, 4.5, 2);", "table-drawn", `a place in the columns "X" and "Y" of row 1`},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, longitude DOUBLE, latitude DOUBLE); INSERT INTO ponds VALUES (1, 3, 4.5);", "table-drawn", ""},
+		{"CREATE TABLE ponds (x REAL, y REAL, PRIMARY KEY (x, y)) WITHOUT ROWID; INSERT INTO ponds VALUES (3, 4.5);", "table-drawn", "could not be looked at"},
+		{"CREATE TABLE words (a TEXT PRIMARY KEY) WITHOUT ROWID; INSERT INTO words VALUES ('pond');", "", ""},
 		{"CREATE TABLE teiche (id INTEGER PRIMARY KEY, rechts REAL, hoch REAL, r REAL); INSERT INTO teiche VALUES (1, 3, 4.5, 2);", "table-drawn", `a place in the columns "rechts" and "hoch" of row 1`},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, lat_deg TEXT, long_deg TEXT); INSERT INTO ponds VALUES (1, '56.9001', '11.2001');", "table-drawn", `a place in the columns "long_deg" and "lat_deg" of row 1`},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, UTM_E REAL, UTM_N REAL); INSERT INTO ponds VALUES (1, 3, 4.5);", "table-drawn", ""},

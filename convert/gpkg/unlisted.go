@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"swardline/convert/gpkg/sqlite"
@@ -72,8 +73,7 @@ func (r *reader) drawnIn(t *sqlite.Table) string {
 		}
 	}
 	found := ""
-	// A table that cannot be read is none of a GeoPackage's layers.
-	_ = r.db.Rows(t, func(rowid int64, row []sqlite.Value) error {
+	err := r.db.Rows(t, func(rowid int64, row []sqlite.Value) error {
 		for i, v := range row {
 			if isGeometry(v) {
 				found = fmt.Sprintf("a geometry in the column %q of row %d", t.Columns[i].Name, rowid)
@@ -86,7 +86,16 @@ func (r *reader) drawnIn(t *sqlite.Table) string {
 		}
 		return nil
 	})
+	if err != nil && found == "" && (x >= 0 || slices.ContainsFunc(t.Columns, mayBeDrawn)) {
+		found = fmt.Sprintf("columns for a place or a geometry, which could not be looked at (%v)", err)
+	}
 	return found
+}
+
+// mayBeDrawn reports whether a column's name is one of a geometry's.
+func mayBeDrawn(c sqlite.Column) bool {
+	name := strings.ToLower(c.Name)
+	return slices.ContainsFunc([]string{"geom", "shape", "wkt", "coord", "outline"}, func(word string) bool { return strings.Contains(name, word) })
 }
 
 func isNumber(v sqlite.Value) bool {

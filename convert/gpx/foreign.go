@@ -161,10 +161,7 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 		case err != nil || !ok:
 			return out, err
 		case t.Space != spaceOwn:
-			before, name := len(out), string(t.Local)
-			if out, err = s.capture(out, t); err == nil && draws(out[before:]) {
-				s.warn("drawn-elsewhere", t.From, "<%s> in the extensions holds positions, and nothing in extensions is read as ground: move what it draws to a waypoint, route or track of its own", wire.Clip([]byte(name), 40))
-			}
+			out, err = s.captureTold(out, t)
 		case string(t.Local) == "kept":
 			out, err = s.extensions(out, s.unknownOwn)
 		default:
@@ -174,6 +171,16 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 			return out, err
 		}
 	}
+}
+
+// captureTold is capture, and tells where positions are captured.
+func (s *scanner) captureTold(out []byte, t token) ([]byte, error) {
+	before, name, at := len(out), string(t.Local), t.From
+	out, err := s.capture(out, t)
+	if err == nil && draws(out[before:]) {
+		s.warn("drawn-elsewhere", at, "<%s> is kept among the extensions and holds positions, and nothing there is read as ground: move what it draws to a waypoint, route or track of its own", wire.Clip([]byte(name), 40))
+	}
+	return out, err
 }
 
 // draws reports whether foreign elements hold positions: points with lat and

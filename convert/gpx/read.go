@@ -273,7 +273,7 @@ func (r *reader) rootChild(t token) error {
 			r.warn("element-misplaced", t.From, "<%s> stands outside extensions; it was kept as if it stood inside", wire.Clip(t.Local, 40))
 		}
 		var err error
-		r.rootForeign, err = r.capture(r.rootForeign, t)
+		r.rootForeign, err = r.captureTold(r.rootForeign, t)
 		return err
 	}
 	switch string(t.Local) {

@@ -237,6 +237,7 @@ func (r *reader) rootNamespace() {
 // container reads the rest of a kml, Document or Folder element. in is the
 // folder that its features are in, nil for none; top is true for the root.
 func (r *reader) container(in *folder, top bool) error {
+	drawn := false // something that is no Placemark, which is told by itself
 	outer := r.above
 	r.above.marks = r.placemarks
 	defer func() { r.above = outer }()
@@ -250,6 +251,9 @@ func (r *reader) container(in *folder, top bool) error {
 		}
 		more, err := r.child()
 		if err != nil || !more {
+			if err == nil && in != nil && in.name != "" && r.placemarks == r.above.marks && !drawn {
+				r.warn("folder-empty", r.at, 1, "the folder %q holds no feature: is something to be drawn there yet?", wire.Clip([]byte(in.name), 60))
+			}
 			return err
 		}
 		if r.space != nsKML {
@@ -265,6 +269,7 @@ func (r *reader) container(in *folder, top bool) error {
 		case "Placemark":
 			err = r.placemark(in)
 		case "Document", "Folder":
+			drawn = true
 			if !r.rootSeen {
 				err = r.container(nil, false)
 			} else {
@@ -309,8 +314,10 @@ func (r *reader) container(in *folder, top bool) error {
 		case "StyleMap":
 			err = r.styleMap()
 		case "NetworkLink":
+			drawn = true
 			err = r.networkLink()
 		case "GroundOverlay", "PhotoOverlay":
+			drawn = true
 			err = r.picture(in)
 		default:
 			err = r.skipKnown()

@@ -420,6 +420,22 @@ func TestWhatContainersSay(t *testing.T) {
 	}
 }
 
+// TestEmptyFolder: a folder with a name and nothing in it is told.
+func TestEmptyFolder(t *testing.T) {
+	for inner, want := range map[string]string{
+		"<name>Ponds, to be drawn</name>": "folder-empty 1",
+		"<name> </name>":                  "",
+		"<name>F</name><Placemark><Point><coordinates>9,52</coordinates></Point></Placemark>":                  "",
+		"<name>F</name><Folder><Placemark><Point><coordinates>9,52</coordinates></Point></Placemark></Folder>": "",
+		"<name>F</name><GroundOverlay/>": "skipped-GroundOverlay 1",
+	} {
+		_, warnings, err := Read([]byte(`<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Folder>`+inner+`</Folder></Document></kml>`), wire.ReadOptions{})
+		if err != nil || kindsOf(warnings) != want {
+			t.Errorf("%s: %v %v", inner, warnings, err)
+		}
+	}
+}
+
 // TestPictures: what a picture shows is said by its name, its file, what is
 // written of it and the folder that it is in.
 func TestPictures(t *testing.T) {
