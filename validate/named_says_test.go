@@ -252,6 +252,20 @@ func TestPlansWhoseNameClaims(t *testing.T) {
 	}
 }
 
+// TestNamesOfTheRightFrame: a name that says the frame that the numbers are in
+// says nothing else.
+func TestNamesOfTheRightFrame(t *testing.T) {
+	for _, x := range []struct {
+		named, frame string
+		told         int
+	}{{"Base (ITRF2014)", "ITRF2014", 0}, {"Base (ITRF2014)", "ITRF2020", 1}, {"Base", "ITRF2020", 0}} {
+		f := thing(schema.RoleBase, x.named, spot(60, 5), "frame", x.frame, "epoch", 2024.5)
+		if got := only(Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), f), schema.DefaultLimits()), RuleNameContradicts); len(got) != x.told {
+			t.Errorf("%s in %s: %v", x.named, x.frame, got)
+		}
+	}
+}
+
 // TestKeepoutsOffForWhatStays: what a keep-out that is off was drawn round.
 func TestKeepoutsOffForWhatStays(t *testing.T) {
 	for name, want := range map[string]Severity{
