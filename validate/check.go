@@ -276,13 +276,13 @@ func (r *run) finding(at *Place, features ...*Feature) *Finding {
 
 // trace turns ground points into places.
 func (r *run) trace(points ...orb.Point) []Place {
-	out := make([]Place, 0, len(points))
+	values := make([][4]float64, 0, len(points))
 	for _, p := range points {
-		if at := r.Place(p); at != nil {
-			out = append(out, *at)
+		if v, ok := r.placeNumbers(p); ok {
+			values = append(values, v)
 		}
 	}
-	return out
+	return NewPlaces(values)
 }
 
 func joinReasons(reasons []string) string {

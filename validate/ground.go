@@ -516,7 +516,11 @@ func (s *Site) core(b *builder, spans [][2]int, driven bool) orb.Bound {
 				if seed != seed {
 					seed = x
 				}
-				x = seed + math.Remainder(x-seed, 360)
+				off := x - seed
+				if !(math.Abs(off) < 180) {
+					off = math.Remainder(off, 360)
+				}
+				x = seed + off
 			}
 			enlarge(&m.box, orb.Point{x, y})
 		}
@@ -753,8 +757,18 @@ func (s *Site) GroundToPlan(p orb.Point) (orb.Point, bool) {
 // coordinates, or, when the plan is in degrees, metres east and north of
 // Reference.
 func (s *Site) Place(p orb.Point) *Place {
-	if math.IsNaN(p[0]) || math.IsNaN(p[1]) {
+	v, ok := s.placeNumbers(p)
+	if !ok {
 		return nil
+	}
+	return NewPlace(v[0], v[1], v[2], v[3])
+}
+
+// placeNumbers are Lon, Lat, E and N of the place of a point on the ground, NaN
+// for one that is not known; ok is false for a point that is none.
+func (s *Site) placeNumbers(p orb.Point) (v [4]float64, ok bool) {
+	if math.IsNaN(p[0]) || math.IsNaN(p[1]) {
+		return v, false
 	}
 	lon, lat, ok := s.GroundToLonLat(p)
 	if !ok {
@@ -764,11 +778,11 @@ func (s *Site) Place(p orb.Point) *Place {
 	if c := s.Plan.CRS; c == nil || !c.IsDegrees() {
 		q, ok := s.GroundToPlan(p)
 		if !ok {
-			return NewPlace(lon, lat, math.NaN(), math.NaN())
+			q = orb.Point{math.NaN(), math.NaN()}
 		}
 		e, n = q[0], q[1]
 	}
-	return NewPlace(lon, lat, e, n)
+	return [4]float64{lon, lat, e, n}, true
 }
 
 // Reference is the point that offsets of places are counted from when the plan

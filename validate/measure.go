@@ -120,10 +120,15 @@ func countPoints(m orb.MultiPolygon) int {
 // segments of a large area are far from all of a small one, so those are left
 // out first.
 func ringsMeet(a, b orb.MultiPolygon) bool {
-	if countPoints(a) < countPoints(b) {
-		a, b = b, a
+	touches := func(_, _ orb.Point) bool { return true }
+	ofA, ofB := areasBound(a).Pad(slackM), areasBound(b).Pad(slackM)
+	if !anySegment(a, ofB, touches) || !anySegment(b, ofA, touches) {
+		return false
 	}
-	return anySegment(a, areasBound(b).Pad(slackM), func(p, q orb.Point) bool {
+	if countPoints(a) < countPoints(b) {
+		a, b, ofB = b, a, ofA
+	}
+	return anySegment(a, ofB, func(p, q orb.Point) bool {
 		return anySegment(b, segmentBox(p, q).Pad(slackM), func(c, d orb.Point) bool { return segmentsNear(p, q, c, d) })
 	})
 }

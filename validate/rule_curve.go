@@ -160,9 +160,10 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 		x, y := o.long*ct, o.short*st
 		return orb.Point{m[0] + size*cx + x*c - y*s, m[1] + size*cy + x*s + y*c}
 	}
+	t1, nextOff := angle(ring[0])
 	for i := range n {
-		t0, off := angle(ring[i])
-		t1, _ := angle(ring[i+1])
+		t0, off := t1, nextOff
+		t1, nextOff = angle(ring[i+1])
 		if off > tolerance {
 			return o, false
 		}

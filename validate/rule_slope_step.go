@@ -420,6 +420,9 @@ func (r *run) besideOutline(s *step, p *raised, inside *plane.Locator, outline *
 // takeNearest takes a place against the nearest of an outline, up to stepReachM
 // off.
 func (r *run) takeNearest(s *step, p *raised, outline *raisedSides) {
+	if s.may == 0 && outline.sorted == nil && len(outline.sides) <= 400 && !outline.mayStepBeside(p.ground.Bound(), p.h, p.h, stepRiseM) {
+		return
+	}
 	k, near := -1, stepReachM
 	for _, i := range outline.boxes().Search(p.ground.Bound().Pad(stepReachM), nil) {
 		if d := distanceToSegment(p.ground, outline.sides[i][0].ground, outline.sides[i][1].ground); d <= near {

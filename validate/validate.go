@@ -78,12 +78,27 @@ func NewPlace(lon, lat, e, n float64) *Place {
 		Place
 		v [4]float64
 	}{v: [4]float64{lon, lat, e, n}} // together: reports hold many
-	for i, to := range [...]**float64{&kept.Lon, &kept.Lat, &kept.E, &kept.N} {
-		if v := &kept.v[i]; *v == *v {
-			*to = v
+	kept.lead(&kept.v)
+	return &kept.Place
+}
+
+// NewPlaces is NewPlace for many, each Lon, Lat, E and N: they share
+// their memory, and lead into values.
+func NewPlaces(values [][4]float64) []Place {
+	out := make([]Place, len(values))
+	for i := range out {
+		out[i].lead(&values[i])
+	}
+	return out
+}
+
+// lead makes the place one of these numbers.
+func (p *Place) lead(v *[4]float64) {
+	for i, to := range [...]**float64{&p.Lon, &p.Lat, &p.E, &p.N} {
+		if at := &v[i]; *at == *at {
+			*to = at
 		}
 	}
-	return &kept.Place
 }
 
 // Finding is one fault.

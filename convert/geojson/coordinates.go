@@ -4,6 +4,7 @@ package geojson
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"unicode/utf8"
 
@@ -335,11 +336,10 @@ func plain(v float64) string {
 func (p *parser) widen() {
 	p.stride = 3
 	n := len(p.scratch) / 2
-	wide := make([]float64, 0, 3*n+48)
-	for i := 0; i < n; i++ {
-		wide = append(wide, p.scratch[2*i], p.scratch[2*i+1], math.NaN())
+	p.scratch = slices.Grow(p.scratch, n)[:3*n]
+	for i := n - 1; i >= 0; i-- {
+		p.scratch[3*i], p.scratch[3*i+1], p.scratch[3*i+2] = p.scratch[2*i], p.scratch[2*i+1], math.NaN()
 	}
-	p.scratch = wide
 }
 
 // noNumber says what stands at data[at] where a number should.

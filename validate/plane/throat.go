@@ -117,36 +117,55 @@ func (s *throatSearch) find() {
 		// The straight way between two points of a convex hole lies in the
 		// hole.
 		own := !bulges(pts)
-		for i := range n {
-			a, b := pts[i], pts[i+1]
-			before := pts[(i+n-1)%n]
-			reach := boxOf(a, b)
-			blunt := Orient(before, a, b) <= 0 // a does not open towards the inside
-			way := quadrantOf(a, b)
-			corner := boxOf(a, a)
-			s.grow(&corner)
-			s.grow(&reach)
-			t.search(&reach, 0, int32(len(t.leafs)), func(k int32) bool {
-				l := t.leafs[k]
-				if !own && l.path == int32(ring) {
-					return true
-				}
-				other := t.paths[l.path].pts
-				if blunt && t.box[k].meets(&corner) {
-					for j := l.first; j < l.first+l.count; j++ {
-						s.fromVertex(int32(ring), i, l.path, int(j), before, a, b, other)
-					}
-				}
-				if t.mono[k] == way {
-					return true // all run the same way, none against this side
-				}
-				for j := l.first; j < l.first+l.count; j++ {
-					if l.path > int32(ring) || l.path == int32(ring) && int(j) > i {
-						s.sides(int32(ring), i, l.path, int(j), a, b, other[j], other[j+1])
-					}
+		var near []int32 // leaves within reach of those of one leaf
+		first := t.paths[ring].firstLeaf
+		for mine := first; mine < first+t.paths[ring].leaves; mine++ {
+			all := t.box[mine]
+			s.grow(&all)
+			near = near[:0]
+			t.search(&all, 0, int32(len(t.leafs)), func(k int32) bool {
+				if own || t.leafs[k].path != int32(ring) {
+					near = append(near, k)
 				}
 				return true
 			})
+			if len(near) == 0 {
+				continue
+			}
+			for i := int(t.leafs[mine].first); i < int(t.leafs[mine].first+t.leafs[mine].count); i++ {
+				s.fromSide(int32(ring), i, pts[(i+n-1)%n], pts[i], pts[i+1], near)
+			}
+		}
+	}
+}
+
+// fromSide tries the side ab of a ring, and the vertex a, that comes after
+// before, against the sides in leaves nearby.
+func (s *throatSearch) fromSide(ring int32, i int, before, a, b orb.Point, near []int32) {
+	t := s.t
+	reach, corner := boxOf(a, b), boxOf(a, a)
+	s.grow(&reach)
+	s.grow(&corner)
+	blunt := Orient(before, a, b) <= 0 // a does not open towards the inside
+	way := quadrantOf(a, b)
+	for _, k := range near {
+		if !t.box[k].meets(&reach) {
+			continue
+		}
+		l := t.leafs[k]
+		other := t.paths[l.path].pts
+		if blunt && t.box[k].meets(&corner) {
+			for j := l.first; j < l.first+l.count; j++ {
+				s.fromVertex(ring, i, l.path, int(j), before, a, b, other)
+			}
+		}
+		if t.mono[k] == way {
+			continue // all run the same way, none against this side
+		}
+		for j := l.first; j < l.first+l.count; j++ {
+			if l.path > ring || l.path == ring && int(j) > i {
+				s.sides(ring, i, l.path, int(j), a, b, other[j], other[j+1])
+			}
 		}
 	}
 }
@@ -266,6 +285,9 @@ func (s *throatSearch) try(p, q boundaryPoint) {
 // passages joins candidates that lie in one passage and returns the narrowest
 // of each.
 func (s *throatSearch) passages(rings orb.Polygon) []Throat {
+	if len(s.found) == 0 {
+		return nil
+	}
 	slices.SortFunc(s.found, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(a.width, b.width), comparePoint(a.p.at, b.p.at), comparePoint(a.q.at, b.q.at))
 	})

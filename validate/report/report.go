@@ -388,10 +388,11 @@ func newFinding(f *validate.Finding, refs refer) Finding {
 		out.At = &at
 	}
 	if len(f.Trace) > 0 {
-		out.Trace = make([]validate.Place, 0, len(f.Trace))
-	}
-	for i := range f.Trace {
-		out.Trace = append(out.Trace, roundPlace(&f.Trace[i]))
+		values := make([][4]float64, len(f.Trace))
+		for i := range f.Trace {
+			values[i] = roundNumbers(&f.Trace[i])
+		}
+		out.Trace = validate.NewPlaces(values)
 	}
 	return out
 }
@@ -419,13 +420,19 @@ func label(f *schema.Feature, ref string) string {
 }
 
 func roundPlace(p *validate.Place) validate.Place {
+	v := roundNumbers(p)
+	return *validate.NewPlace(v[0], v[1], v[2], v[3])
+}
+
+// roundNumbers are the numbers of a place as a report has them, NaN for none.
+func roundNumbers(p *validate.Place) [4]float64 {
 	at := func(v *float64, decimals int) float64 {
 		if v == nil || math.IsInf(*v, 0) {
 			return math.NaN()
 		}
 		return round(*v, decimals)
 	}
-	return *validate.NewPlace(at(p.Lon, degreeDecimals), at(p.Lat, degreeDecimals), at(p.E, measureDecimals), at(p.N, measureDecimals))
+	return [4]float64{at(p.Lon, degreeDecimals), at(p.Lat, degreeDecimals), at(p.E, measureDecimals), at(p.N, measureDecimals)}
 }
 
 // rounded returns the number at so many decimals, nil for one that is none.
