@@ -48,17 +48,7 @@ const (
 // geometry: one of the two was moved, or the column is of another point. A
 // height that is off as a geoid may be is noted.
 func (r *run) placeSaid(f *Feature) {
-	var said [saysHeight + 1]schema.Attribute
-	any := false
-	for _, a := range f.Attributes {
-		const longest = 12 // bytes of the words
-		if k := a.Value.Kind(); k != schema.KindNumber && k != schema.KindString || len(a.Key) > longest {
-			continue
-		}
-		if w := axisWords[strings.ToLower(strings.TrimSpace(a.Key))]; w != saysNowhere && said[w].Key == "" {
-			said[w], any = a, true
-		}
-	}
+	said, any := axesSaid(f)
 	if !any || f.Geometry == nil || f.Invalid != "" {
 		return
 	}
@@ -91,6 +81,26 @@ func (r *run) placeSaid(f *Feature) {
 			tell(saysLat, d*metresDegree)
 		}
 	}
+	if degrees && schema.RoundOf(crs) == 360 {
+		// Pairs in degrees, in either order: x may be the latitude.
+		across := metresDegree * math.Cos(low[1]*math.Pi/180)
+		for _, w := range [2][2]axisWord{{saysEast, saysNorth}, {saysNorth, saysEast}} {
+			_, dx, ok1 := off(w[0], 0)
+			_, dy, ok2 := off(w[1], 1)
+			dx, dy = dx*across, dy*metresDegree
+			if !ok1 || !ok2 || math.Max(dx, dy) > sameGridM {
+				continue
+			}
+			k := 0
+			if dy > dx {
+				k = 1
+			}
+			if d := math.Max(dx, dy); d > placeOffM {
+				tell(w[k], d)
+			}
+			break
+		}
+	}
 	if crs != nil && !degrees {
 		unit := crs.UnitMetres()
 		_, de, ok1 := off(saysEast, 0)
@@ -113,6 +123,21 @@ func (r *run) placeSaid(f *Feature) {
 		x.Severity = Note
 		x.Message = "says " + said[saysHeight].Key + " " + quote(said[saysHeight].Value.Text()) + ", and its geometry has a height " + metres(d) + " off that: is one counted from the sea and one from the ellipsoid, or is one of them wrong?"
 	}
+}
+
+// axesSaid are the properties of a feature that say its place, the first of each
+// axis.
+func axesSaid(f *Feature) (said [saysHeight + 1]schema.Attribute, any bool) {
+	for _, a := range f.Attributes {
+		const longest = 12 // bytes of the words
+		if k := a.Value.Kind(); k != schema.KindNumber && k != schema.KindString || len(a.Key) > longest {
+			continue
+		}
+		if w := axisWords[strings.ToLower(strings.TrimSpace(a.Key))]; w != saysNowhere && said[w].Key == "" {
+			said[w], any = a, true
+		}
+	}
+	return said, any
 }
 
 // lastDigit is half of the last digit of a number as it is written.
