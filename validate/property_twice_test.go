@@ -80,7 +80,11 @@ func TestSizesOfLinesUnderOtherWords(t *testing.T) {
 		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `1`, "height", `14`}, "which is more: only height_m is read", false},
 		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `12`, "height_cm", `1200`}, "", false},
 		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `12`, "height_ft", `45`}, "which is more", false},
-		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `4`, "storeys", `5`}, "", false},
+		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `4`, "storeys", `2`}, "", false},
+		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `4`, "storeys", `3`}, "3 storeys, 6.00 m at the least", false},
+		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `4`, "Traufhöhe", `4`}, "", false},
+		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `4`, "Traufhöhe", `"9 m"`}, "which is more", false},
+		{schema.RoleHazard, box(300, 3, 304, 7), []string{"height_m", `1`, "levels", `3`}, "", false},
 		{schema.RoleBuilding, box(300, 3, 304, 7), []string{"height_m", `4`, "height", `512`}, "", false}, // an altitude
 	} {
 		got := saidOf(t, x.role, x.g, x.says...)

@@ -71,10 +71,16 @@ var (
 	radiusWords = strings.Fields("r rad radius halbmesser rayon radio straal raggio säde halfwidth")
 	roundWords  = strings.Fields("halbmesser rayon straal raggio säde durchmesser diamètre diámetro doorsnede diametro halkaisija")
 	// partWords say the size of a part, or along it, which may well be more
-	// than what stands in the way; and heights of part, or in storeys.
+	// than what stands in the way; eavesWords the height of a part of a building,
+	// and storeyWords how many storeys it has.
 	partWords = strings.Fields("length extent span spread crown crownradius crowndiameter crownspread crownwidth canopy canopyradius canopydiameter canopyspread kronendurchmesser couronne copa kroon chioma krone krona " +
-		"lanes lanewidth h top storeys storey stories floors levels building:levels eaves eavesheight geschosse stockwerke étages pisos plantas verdiepingen piani etager etasjer våningar kerrokset traufhöhe")
+		"lanes lanewidth h top")
+	eavesWords  = strings.Fields("h top eaves eavesheight traufhöhe traufe")
+	storeyWords = strings.Fields("storeys storey stories floors levels building:levels geschosse stockwerke étages pisos plantas verdiepingen piani etager etasjer våningar kerrokset")
 )
+
+// storeyM is lower than any storey of a house (common practice, no source).
+const storeyM = 2.0
 
 // reachSaid is how far in metres a property says that a thing reaches: a
 // radius, or half of how wide it is.
@@ -119,7 +125,9 @@ const (
 // outgrown says that another word for a property which stands beside it says
 // something larger; "" where it does not.
 func (f *Feature) outgrown(property string, a schema.Attribute) string {
-	if sayings.get(a.Key).property != "" || slices.Contains(partWords, withoutUnit(a.Key)) {
+	word := withoutUnit(a.Key)
+	storeys, part := slices.Contains(storeyWords, word), slices.Contains(eavesWords, word)
+	if f.Role != schema.RoleBuilding && (storeys || part) || sayings.get(a.Key).property != "" || !part && slices.Contains(partWords, word) {
 		return ""
 	}
 	var own, other float64
@@ -134,13 +142,18 @@ func (f *Feature) outgrown(property string, a schema.Attribute) string {
 		other, ok = reachSaid(a.Key, a.Value)
 	case schema.PropHeightM:
 		own, _ = f.Float(property)
-		other, ok = lengthSaid(a.Key, a.Value)
+		if other, ok = lengthSaid(a.Key, a.Value); storeys {
+			other *= storeyM
+		}
 		ok = ok && other <= mostHeightM
 	}
 	if !ok || other <= own*overShare+overM {
 		return ""
 	}
 	said, _ := lengthSaid(a.Key, a.Value)
+	if storeys {
+		return fmt.Sprintf("its %s is %s, and %s says %s storeys, %s at the least: only %s is read; take the wrong one out", property, shown(right), quote(a.Key), trim(said, 1), metres(other), property)
+	}
 	return fmt.Sprintf("its %s is %s, and %s says %s, which is more: only %s is read; take the wrong one out", property, shown(right), quote(a.Key), metres(said), property)
 }
 
