@@ -121,6 +121,52 @@ type reading struct {
 	// drawn; time for one of a time, which may be one from and to which it holds.
 	size, time bool
 	slope      slopeKind
+	kind       bool // it may say a role or a kind
+}
+
+// plainKinds are words under type, category and the like that say no more than
+// the role does, or nothing, folded, by role and for all (common practice, no
+// source).
+var plainKinds = func() map[schema.Role]map[string]bool {
+	out := map[schema.Role]map[string]bool{}
+	for role, words := range map[schema.Role]string{
+		schema.RoleZone: "lawn lawns grass grassland turf zone area mowing mow mown mower field meadow pitch court green sports sport garden park leisure front back rasen rasenfläche wiese mähen mähzone mähfläche fläche garten sportplatz " +
+			"pelouse gazon herbe prairie jardin césped hierba prado zona jardín gras grasveld maaien tuin prato erba giardino gräsmatta gräs trädgård plæne græs have plen gress hage nurmikko nurmi piha",
+		schema.RoleCorridor: "corridor way path track route transit transfer link connection connector weg fahrweg fahrspur verbindung passage chemin liaison pasillo camino paso gang pad corridoio percorso väg gång vej vei sti käytävä reitti",
+		schema.RoleBase:     "base station basestation reference rtk gnss gps antenna mast receiver basis basisstation referenz referenzstation antenne station antena estación basi stazione basstation antenn basestasjon tukiasema",
+		schema.RoleDock:     "dock docking charging charger charge station base parking home ladestation ladegerät station chargeur cargador estación laadstation caricatore laddstation ladestasjon latausasema",
+		schema.RoleBoundary: "boundary parcel property limit limits plot lot cadastre cadastral site grenze grundstück flurstück limite parcelle propriété lindero límite parcela perceel erf confine particella tomt ejendom eiendom matrikkel tontti kiinteistö raja",
+	} {
+		known := map[string]bool{}
+		for _, w := range strings.Fields(words + " default none standard normal regular main general feature features object polygon multipolygon line linestring multilinestring point area type class kind category layer existing active on yes") {
+			known[w] = true
+		}
+		out[role] = known
+	}
+	return out
+}()
+
+// kindUnknown reports whether what a property such as type says of ground that
+// is driven, or of what it hangs from, is neither known to say nothing nor told
+// by another rule.
+func kindUnknown(role schema.Role, text string) bool {
+	known := plainKinds[role]
+	if known == nil || len(text) > 200 {
+		return false
+	}
+	says := false
+	for _, w := range letterWords(text) {
+		says = says || len(w) > 1 && !known[w]
+	}
+	if !says || nearestRole(text) != "" {
+		return false
+	}
+	for c, word := range namesSay.get(text).words {
+		if word != "" && slices.Contains(roleClaims[role], claim(c)) {
+			return false
+		}
+	}
+	return true
 }
 
 // slopeRoles are the roles of which it is read how steep they say they are.
@@ -137,7 +183,7 @@ func readingOf(key string) *reading {
 		all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)),
 		size:  slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: foldKey(key) == "time",
-		slope: slopeKeys.get(key),
+		slope: slopeKeys.get(key), kind: says.mayBeRole,
 	}
 	for _, p := range meantFor(key) {
 		out.all = out.all || p.roles == nil
@@ -155,6 +201,9 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 	if how.slope != slopeNone && slices.Contains(slopeRoles, f.Role) {
 		_, _, ok := slopeValue(how.slope, v)
 		return ok || how.slope != slopeUnitless
+	}
+	if how.kind && v.Kind() == schema.KindString && kindUnknown(f.Role, v.Text()) {
+		return false
 	}
 	if how.all || slices.Contains(how.roles, f.Role) {
 		return true

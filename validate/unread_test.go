@@ -62,6 +62,16 @@ func TestPropertyUnread(t *testing.T) {
 		{"stroke-width", `2`, schema.RoleZone, false},
 		{"point_hdop", `[1]`, schema.RoleMark, false},
 		{"layer", `"0"`, schema.RoleZone, false},
+		{"type", `"helipad"`, schema.RoleZone, true},
+		{"category", `"Rasenfläche 3"`, schema.RoleZone, false},
+		{"class", `"A"`, schema.RoleZone, false},
+		{"kind", `"Lawn, main"`, schema.RoleZone, false},
+		{"type", `"closed"`, schema.RoleZone, false},  // name-contradicts
+		{"type", `"keepout"`, schema.RoleZone, false}, // property-misnamed
+		{"type", `"weather vane"`, schema.RoleBase, true},
+		{"type", `"GNSS base"`, schema.RoleBase, false},
+		{"featuretype", `"kiosk"`, schema.RoleDock, true},
+		{"category", `"helipad"`, schema.RoleKeepout, false}, // whatever it keeps the machine from
 		{"machine_width_m", `0.8`, schema.RoleZone, false}, // property-misnamed
 	} {
 		f := thing(x.role, "f", spot(3, 4, 45))
