@@ -19,7 +19,7 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, others that are off and have a height_m of more than 0.05 m, up or down. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, others that are off and have a height_m of more than 0.05 m, up or down. " +
 			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings and edges; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
@@ -295,16 +295,31 @@ func (r *run) nameNote(f *Feature, format string, args ...any) {
 // hazard and lies on driven ground.
 func (r *run) drawnOnly(f *Feature, zones *solids) {
 	kind, word := standingSaying(f)
-	if word == "" || !r.onDriven(f, zones) {
+	if word == "" {
 		return
+	}
+	where := "the machine drives there as if it were not"
+	if !r.onDriven(f, zones, 0) {
+		// What is grave keeps its margin, and holds no base and no outlet.
+		margin, _ := r.of(f).HazardMargin(kind)
+		switch in := r.standsWithin(f); {
+		case kind == "" || f.Role != schema.RoleOther:
+			return
+		case in != nil:
+			where = in.describe() + " stands in it as if it were not"
+		case r.onDriven(f, zones, margin-slackM):
+			where = "the machine drives less than " + metres(margin) + " beside it as if it were not"
+		default:
+			return
+		}
 	}
 	what := graveWords[kind]
 	if what == "" {
 		what = "a thing"
 	}
 	x := r.finding(r.middle(f), f)
-	x.Message = fmt.Sprintf("%s says %s, and its role is %s, so the machine drives there as if it were not: give it the role hazard with its hazard_kind, and a keep-out, or another name", quote(word), what, f.Role)
-	if len(f.Areas) == 0 && len(f.Lines) == 0 {
+	x.Message = fmt.Sprintf("%s says %s, and its role is %s, so %s: give it the role hazard with its hazard_kind, and a keep-out, or another name", quote(word), what, f.Role, where)
+	if len(f.Areas) == 0 && len(f.Lines) == 0 && f.reachDrawn() == 0 {
 		x.Severity = Note
 	}
 }
@@ -357,10 +372,33 @@ func onlyHazardous(name string) string {
 
 // onDriven reports whether a feature, less what keep-outs cover, lies on ground
 // that is driven: in a zone, by a corridor, in the way into a dock.
-func (r *run) onDriven(f *Feature, zones *solids) bool {
-	h := r.hazardShape(f)
+// What of another role says a radius_m or a width_m is as wide as that, and beside
+// metres wider.
+func (r *run) onDriven(f *Feature, zones *solids, beside float64) bool {
+	h, err := r.hazardShape(f).aboutAll(f.reachDrawn() + beside)
+	if err != nil {
+		return true // safe side
+	}
 	// Marks stand beside ways.
 	return h.why == "" && (r.onMown(h, zones) || f.Role != schema.RoleMark && r.onWay(h))
+}
+
+// standsWithin is a base or an outlet that stands in a feature, nil for none.
+func (r *run) standsWithin(f *Feature) *Feature {
+	h, err := r.hazardShape(f).aboutAll(f.reachDrawn())
+	if err != nil || h.why != "" {
+		return nil
+	}
+	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply} {
+		for _, b := range r.usableOf(role) {
+			for i := range b.Points {
+				if h.bound.Contains(b.Points[i].Ground) && len(h.areas) > 0 && plane.Locate(b.Points[i].Ground, h.areas) == plane.Inside {
+					return b
+				}
+			}
+		}
+	}
+	return nil
 }
 
 // offOnDriven is onDriven for a feature that is switched off, on ways alone

@@ -42,7 +42,7 @@ func checkOtherInZone(r *run) {
 		if zones == nil {
 			zones = r.needZones()
 		}
-		if _, word := standingSaying(f); word != "" || !r.onDriven(f, zones) {
+		if _, word := standingSaying(f); word != "" || !r.onDriven(f, zones, 0) {
 			continue
 		}
 		if len(r.findings) >= mostFindings {

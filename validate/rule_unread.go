@@ -14,6 +14,7 @@ var unreadRules = []Rule{{
 	Name: RulePropertyUnread, Severity: Note, run: checkPropertyUnread,
 	Page: Page{
 		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
+			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
 			"So is what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not read, and not told.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
@@ -227,6 +228,12 @@ func checkPropertyUnread(r *run) {
 	var features unreadList
 	for _, f := range r.Features {
 		if f.Role == schema.RoleOther || f.Role == "" {
+			// Nothing of it is read; what rules read of others may matter.
+			for _, a := range f.Attributes {
+				if roles := readOfRoles[a.Key]; roles != nil && !slices.Contains(roles, f.Role) && f.Attributes.Has(schema.PropRole) && !saysNothing(a.Value) {
+					features.add(f, a)
+				}
+			}
 			continue
 		}
 		for _, a := range f.Attributes {

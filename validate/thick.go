@@ -23,6 +23,11 @@ func (f *Feature) growth() float64 {
 	if f.Role != schema.RoleHazard && (f.Role != schema.RoleEdge || isDrivenOver(edgeKind(f))) {
 		return 0
 	}
+	return f.reachDrawn()
+}
+
+// reachDrawn is growth of a feature of any role.
+func (f *Feature) reachDrawn() float64 {
 	most := 0.0
 	for key, share := range map[string]float64{schema.PropRadiusM: 1, schema.PropWidth: 0.5} {
 		if v, ok := f.Float(key); ok && v*share > most && v*share < MaxSpanM {
@@ -81,6 +86,26 @@ func (h hazardShape) wide(d float64) (hazardShape, error) {
 		return h, err
 	}
 	h.solid, h.areas, h.lines, h.bound = area, area, nil, h.bound.Union(areasBound(area))
+	return h, nil
+}
+
+// aboutAll is the ground within d metres of all of a shape, points too; the shape
+// itself for 0.
+func (h hazardShape) aboutAll(d float64) (hazardShape, error) {
+	if !(d > 0) || h.why != "" {
+		return h, nil
+	}
+	points := h.points
+	h, err := h.wide(d)
+	if err != nil {
+		return h, err
+	}
+	h.points = nil
+	for _, p := range points {
+		ring := discRing(p, d)
+		h.areas = append(h.areas[:len(h.areas):len(h.areas)], orb.Polygon{ring})
+		h.bound = h.bound.Union(boundOf(ring))
+	}
 	return h, nil
 }
 
