@@ -15,7 +15,7 @@ var unreadRules = []Rule{{
 	Page: Page{
 		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
 			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
-			"So is what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not read, and not told.",
+			"So is what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
 		Fails:  "a lawn with \"closed\": true",

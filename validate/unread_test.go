@@ -72,7 +72,7 @@ func TestPropertyUnread(t *testing.T) {
 		{"type", `"GNSS base"`, schema.RoleBase, false},
 		{"featuretype", `"kiosk"`, schema.RoleDock, true},
 		{"category", `"helipad"`, schema.RoleKeepout, false}, // whatever it keeps the machine from
-		{"machine_width_m", `0.8`, schema.RoleZone, false}, // property-misnamed
+		{"machine_width_m", `0.8`, schema.RoleZone, false},   // property-misnamed
 	} {
 		f := thing(x.role, "f", spot(3, 4, 45))
 		if x.role == schema.RoleZone || x.role == schema.RoleKeepout {
