@@ -289,12 +289,6 @@ func (r *reader) container(in *folder, top bool) error {
 			default:
 				err = r.skipKnown()
 			}
-		case "Snippet", "snippet":
-			if !isRoot {
-				err = r.skipKnown()
-				break
-			}
-			err = r.elementField(&r.rootFields, propSnippet)
 		case "visibility", "TimeStamp", "TimeSpan":
 			if top {
 				err = r.skipKnown()

@@ -401,8 +401,8 @@ func TestWhatContainersSay(t *testing.T) {
 		{"said behind its features", "<Folder><name>F</name>" + mark("a", "") + "<visibility>0</visibility></Folder>" + mark("b", ""), `a {"visibility":false,"folder":["F"]} b {}`, "{}"},
 		{"the whole document", "<visibility>0</visibility>" + mark("a", "") + "<Folder>" + mark("b", "") + "</Folder>", `a {"visibility":false} b {"visibility":false,"folder":[""]}`, "{}"},
 		{"times", "<Folder><name>F</name><TimeSpan><begin>2020</begin><end>2021</end></TimeSpan>" + mark("a", "") + mark("b", "<TimeStamp><when>2026</when></TimeStamp>") + "</Folder>", `a {"time_begin":"2020","time_end":"2021","folder":["F"]} b {"time":"2026","folder":["F"]}`, "{}"},
-		{"descriptions", "<description>DRAFT</description><Snippet>sketch</Snippet><Folder><name>F</name><description> traced </description><Folder><description>old</description><name>G</name>" + mark("a", "") + "</Folder></Folder>",
-			`a {"folder":["F","G"]}`, `{"note":"DRAFT","snippet":"sketch","folder_notes":{"F":"traced","F / G":"old"}}`},
+		{"descriptions", "<description>DRAFT</description><Folder><name>F</name><description> traced </description><Folder><description>old</description><name>G</name>" + mark("a", "") + "</Folder></Folder>",
+			`a {"folder":["F","G"]}`, `{"note":"DRAFT","folder_notes":{"F":"traced","F / G":"old"}}`},
 		{"empty ones", "<description> </description><Snippet/><Folder><name>F</name><description/>" + mark("a", "") + "</Folder>", `a {"folder":["F"]}`, "{}"},
 		{"a line with a width on the ground", strings.Replace(mark("a", "<Style><LineStyle><width>2</width><gx:physicalWidth>6</gx:physicalWidth></LineStyle></Style>"), "<Point>", "<Point>", 1), `a {"line_width":2,"physical_width_m":6}`, "{}"},
 	} {
