@@ -27,13 +27,15 @@ func (r *run) longOpenings() {
 }
 
 // openedBehind tells of gates that open a wall behind the fence they lie in, or a
-// fence behind their wall, without lying on it: whether both have a gate is not
-// said.
+// fence behind their wall, and of ramps at a kerb that open a drop, without lying
+// on it: whether both are open is not said. And of pieces of fence or wall right in
+// a gate of another: what closes it, or what was taken out for it.
 func (r *run) openedBehind() {
+	r.closedAgain()
 	told := map[[2]*Feature]bool{}
 	for i := range r.openings() {
 		o := &r.openingSet[i]
-		if o.long || o.kind != schema.EdgeGate {
+		if o.long {
 			continue
 		}
 		for _, f := range r.Of(schema.RoleEdge) {
@@ -52,10 +54,39 @@ func (r *run) openedBehind() {
 				x := r.finding(r.Place(orb.Point{(o.a[0] + o.b[0]) / 2, (o.a[1] + o.b[1]) / 2}), o.f, f)
 				x.Severity = Warning
 				x.Measured, x.Limit, x.Unit = off, f.growth(), "m"
-				x.Message = fmt.Sprintf("lies in the %s and counts as open through the %s %s off too: look whether that has a gate; if so draw a gate on it, else draw it more than %s behind",
-					kindWords(edgeKind(g), g), kindWords(edgeKind(f), f), metres(off), metres(besideM))
+				x.Message = fmt.Sprintf("lies in the %s and counts as open through the %s %s off too: look whether that has a %s; if so draw one on it, else draw it more than %s behind",
+					kindWords(edgeKind(g), g), kindWords(edgeKind(f), f), metres(off), o.kind, metres(besideM))
 				break
 			}
 		}
+	}
+}
+
+// closedAgain tells of a wall or fence that lies with its whole length in a gate
+// of another.
+func (r *run) closedAgain() {
+	for i := range r.openings() {
+		o := &r.openingSet[i]
+		if o.long || o.kind != schema.EdgeGate {
+			continue
+		}
+		box := segmentBox(o.a, o.b).Pad(crossingM)
+		var through, piece *Feature
+		for _, f := range r.Of(schema.RoleEdge) {
+			if !f.usable() || !opens(o.kind, edgeKind(f)) || !f.bound.Intersects(box) || f.middleOff(o) > o.reach+slackM {
+				continue
+			}
+			if box.Contains(f.bound.Min) && box.Contains(f.bound.Max) {
+				piece = f
+			} else {
+				through = f
+			}
+		}
+		if piece == nil || through == nil {
+			continue
+		}
+		x := r.finding(r.middle(piece), piece, o.f)
+		x.Severity = Warning
+		x.Message = fmt.Sprintf("lies with its whole length in %s, which opens %s: if it closes the gate, take the gate out; if it was taken away, take it out", o.f.describe(), through.describe())
 	}
 }

@@ -116,6 +116,11 @@ func (r *run) claimsBeside(f *Feature, key string, holds keyHolds, text string, 
 	if len(text) > 1000 { // a page, of which a word says little
 		return false
 	}
+	// Layer 0 is every drawing's.
+	if word := switchKey(text); (holds == holdsTitle || holds == holdsState) && len(word) > 1 && slices.Contains(saysNo, word) && roleClaims[f.Role] != nil {
+		r.claimNote(f, "its "+key, claimVoid, text)
+		return true
+	}
 	says := namesSay.get(text)
 	switch holds {
 	case holdsOwner:

@@ -266,7 +266,8 @@ func (r *run) flushStep(f, z *Feature, own, other *raisedSides, in func(p orb.Po
 // heights along it, and numbers that it carries of its rise.
 func (r *run) rampSlope(f *Feature, own *raisedSides) {
 	said, says, across := r.rampSays(f)
-	if len(own.sides) == 0 && says == "" {
+	ledge, rise := r.ledgeUnder(f)
+	if len(own.sides) == 0 && says == "" && ledge == nil {
 		return
 	}
 	ways, along := r.waysOver(f)
@@ -290,6 +291,9 @@ func (r *run) rampSlope(f *Feature, own *raisedSides) {
 			x.Trace = r.trace(l.Ground...)
 			x.Message = fmt.Sprintf("rises %s over %s, %s more than a slope of %s %% does; the limit is %s", metres(rise), metres(length), metresPast(beyond, may), trim(limit, 1), metres(may))
 		}
+	}
+	if says == "" && len(own.sides) == 0 && ledge != nil {
+		r.rampOver(f, ledge, rise, along)
 	}
 	switch {
 	case says == "":
