@@ -20,7 +20,7 @@ func TestCentreLines(t *testing.T) {
 		{"centre line of road", "", 0.4, 0, true}, {"road-centreline", "", 0.4, 0, true}, {"Straßenachse", "", 0.4, 0, true}, {"Fahrbahnmitte", "", 0.4, 0, true},
 		{"road", "Mill Lane, centre line", 0.4, 0, true}, {"street c/l", "", 0.4, 0, true}, {"Mittellinie Bach", "", 0.4, 0, true}, {"eje de calle", "", 0.4, 0, true},
 		{"road", "Mill Lane", 0.4, 0, false}, {"road", "Lane by the garden centre", 0.4, 0, false}, {"road", "Mill Lane, centre line", 9.9, 0, true}, {"road", "Mill Lane, centre line", 10.1, 0, false},
-		{"centre line of road", "", 4, 6, false}, {"rock", "centre", 0.4, 0, false},
+		{"centre line of road", "", 4, 6, false}, {"rock", "centre", 0.4, 0, false}, {"road", "Axe de la route", 0.4, 0, true}, {"ditch", "Talweg", 0.4, 0, true}, {"road", "Ringweg Ost", 0.4, 0, false},
 	} {
 		f := thing(schema.RoleHazard, x.name, geom.NewLineStringFlat(geom.XY, []float64{40 + x.off, -5, 40 + x.off, 30}), "hazard_kind", x.kind)
 		if x.width > 0 {

@@ -119,8 +119,8 @@ func (r *run) nearDriven(g orb.Geometry, box orb.Bound, reach float64, zones *so
 // end of a word written as one, and centreWords those that are so in a
 // hazard_kind alone: a name may well tell of a garden centre.
 var (
-	centreLineWords = strings.Fields("centreline centerline achse mittellinie mezzeria hartlijn middellijn midtlinje mittlinje keskilinja")
-	centreWords     = strings.Fields("centre center axis mitte axe eje asse cl")
+	centreLineWords = strings.Fields("centreline centerline achse mittellinie mezzeria hartlijn middellijn midtlinje mittlinje keskilinja midline axis axe eje asse thalweg talweg sohle vägmitt")
+	centreWords     = strings.Fields("centre center mitte cl")
 )
 
 // saysCentre reports whether a hazard says that its line is the middle of it.

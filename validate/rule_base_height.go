@@ -7,8 +7,6 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/paulmach/orb"
-
 	"swardline/schema"
 )
 
@@ -39,7 +37,7 @@ func (r *run) antennaOff(f *Feature, v *Vertex) {
 		for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock, schema.RoleMark} {
 			for _, g := range r.Of(role) {
 				if g.usable() && !r.clamped(g) && g.Far == f.Far {
-					g.heightsAt(func(at orb.Point, h float64) { visit(distance(v.Ground, at), h) })
+					g.raised(func(p raised) { visit(distance(v.Ground, p.ground), p.h) })
 				}
 			}
 		}
@@ -71,32 +69,7 @@ func (r *run) antennaOff(f *Feature, v *Vertex) {
 	x.Message = fmt.Sprintf("its antenna stands %s %s the ground nearest by (%s), with %s: another height reference than the rest, or another antenna height?", metres(math.Abs(v.Height-ground)), side, metres(ground), says)
 }
 
-// heightsAt calls visit with every height of a feature and the place on the
-// ground that it is of.
-func (f *Feature) heightsAt(visit func(at orb.Point, h float64)) {
-	tell := func(at []orb.Point, heights []float64) {
-		for i, h := range heights {
-			if h == h {
-				visit(at[i], h)
-			}
-		}
-	}
-	for i := range f.Areas {
-		for k, heights := range f.Areas[i].Heights {
-			tell(f.Areas[i].Ground[k], heights)
-		}
-	}
-	for i := range f.Lines {
-		tell(f.Lines[i].Ground, f.Lines[i].Heights)
-	}
-	for i := range f.Points {
-		if p := &f.Points[i]; p.Height == p.Height {
-			visit(p.Ground, p.Height)
-		}
-	}
-}
-
 // heights calls visit with every height of a feature.
 func (f *Feature) heights(visit func(h float64)) {
-	f.heightsAt(func(_ orb.Point, h float64) { visit(h) })
+	f.raised(func(p raised) { visit(p.h) })
 }

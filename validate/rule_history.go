@@ -382,7 +382,7 @@ const sameMastM = 5.0
 // Words of a mark's name that make it the base's antenna, and those that make it
 // a mark beside it, in the languages of property-misnamed.
 var (
-	mastWords   = strings.Fields("base basestation basis basisstation antenna antenne antena antenni mast mât mástil masto tukiasema basisstasjon basstation rtk referenzstation")
+	mastWords   = strings.Fields("gnss antenn arp bezugspunkt referenz base basestation basis basisstation antenna antenne antena antenni mast mât mástil masto tukiasema basisstasjon basstation rtk referenzstation")
 	besideWords = strings.Fields("of foot rm ref reference witness check control ecc eccentric wall step steps stairs tree lamp flag light power fuss fuß kontrolle lampe fahne pied pie piede")
 )
 

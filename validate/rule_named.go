@@ -221,6 +221,9 @@ func keptFor(f *schema.Feature) string {
 // hazardNamed tells a hazard whose name says something graver than its kind.
 func (r *run) hazardNamed(f *Feature) {
 	kinds := kindsOf(f)
+	if wide, ok := widthNamed(f.Name); ok && len(f.Areas) == 0 && len(f.Points)+len(f.Lines) > 0 && wide/2 > f.growth()*overShare+overM && hazardRank[kinds.gravest] >= hazardRank["road"] {
+		r.nameNote(f, "its name says %s, and it reaches %s to each side of what is drawn: where that is how wide it is, give it radius_m or width_m", metres(wide), metres(f.growth()))
+	}
 	if solidSaying(f) != "" {
 		return // a bench by the pond, a street lamp
 	}
