@@ -19,6 +19,8 @@ import (
 const (
 	sizelessReachM = 10.0
 	solidReachM    = 2.0
+	// leastWideM is how wide a keep-out has to be to hold a wide thing.
+	leastWideM = 1.5
 )
 
 // Words of hazard_kind for solid things: those that are metres wide, beside
@@ -66,7 +68,7 @@ func sizelessReach(f *Feature) float64 {
 }
 
 // sizelessThings records solid things that are not slim, drawn as a point
-// without radius_m under no keep-out, with driven ground as near as they may
+// without radius_m under no keep-out that could hold them, with driven ground as near as they may
 // reach.
 func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corridorLine) {
 	for _, f := range hazards {
@@ -83,6 +85,9 @@ func (r *run) sizelessThings(hazards []*Feature, zones *solids, corridors []corr
 			at := f.Points[i].Ground
 			box := at.Bound().Pad(reach)
 			if slices.ContainsFunc(r.keepouts().near(box), func(k int) bool {
+				if b := r.keepouts().bounds[k]; reach == sizelessReachM && min(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) < leastWideM {
+					return false
+				}
 				d, _, _, ok := plane.NewGauge(at).Within(r.keepouts().gauge(k), slackM)
 				return ok && d == 0
 			}) {
@@ -146,7 +151,13 @@ func saysCentre(f *Feature) bool {
 func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corridorLine) {
 	for _, f := range hazards {
 		kinds := kindsOf(f)
-		if len(f.Lines) == 0 || f.growth() > 0 || !kinds.grave() || !saysCentre(f) {
+		if len(f.Lines) == 0 || f.growth() > 0 || !kinds.grave() {
+			continue
+		}
+		if !saysCentre(f) {
+			if z := r.lineInLawn(f, zones); z != nil {
+				r.cannot("%s is one line through %s, and says nothing of how wide it is, or on which side of the line it lies: give it width_m, or draw its area", f.describe(), z.describe())
+			}
 			continue
 		}
 		what := graveWords[kinds.gravest]
@@ -161,4 +172,41 @@ func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corrido
 			r.cannot("%s is the middle line of %s, which says nothing of how wide it is: give it width_m, or draw its borders", f.describe(), what)
 		}
 	}
+}
+
+// lineInLawn is a zone that an open line of a road or a water, which is no
+// border, runs through, under a keep-out or not; nil for none. Lines that close
+// or that go round have an inside.
+func (r *run) lineInLawn(f *Feature, zones *solids) *Feature {
+	kind := kindsOf(f).gravest
+	if kind == "drop" || kind != "water" && saysBorder(f) {
+		return nil
+	}
+	for _, l := range f.lines() {
+		if n := len(l); n < 2 || distance(l[0], l[n-1]) <= slackM {
+			continue
+		}
+		for _, i := range zones.near(boundOf(l)) {
+			for _, part := range clipInside(l, zones.areas[i]) {
+				if groundLength(part) > leastWideM {
+					return zones.features[i]
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// borderWords say that a line is the side of a road (common practice, no source).
+var borderWords = strings.Fields("edge border kerb curb side verge rand kante bord bordure rive borde lado rand kant bordo ciglio reuna")
+
+func saysBorder(f *Feature) bool {
+	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
+		for _, w := range letterWords(text) {
+			if slices.ContainsFunc(borderWords, func(end string) bool { return w == end || len(end) >= 4 && strings.HasSuffix(w, end) }) {
+				return true
+			}
+		}
+	}
+	return false
 }

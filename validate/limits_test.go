@@ -144,7 +144,7 @@ var heldLimits = map[string]held{
 	"dock_reach_m": {rule: "corridor-off-dock", owner: "d1", strict: 0.2, loose: 1, eps: 0.002,
 		draw: func(p *plot, _, v float64) { p.get("c1").line[2] = orb.Point{34 - v, 10} }},
 	"survey_sigma_m": {rule: "survey-quality", owner: "z1", strict: 0.03, loose: 0.5, eps: 1e-6,
-		draw: func(p *plot, _, v float64) { p.get("z1").set("sigma", num(v)); p.get("z2").set("sigma", num(0)) }},
+		draw: func(p *plot, _, v float64) { p.get("z1").set("sigma", num(v)); p.get("z2").set("sigma", num(0.001)) }},
 	"drift_unchanged_m": {rule: "base-moved", owner: "b1", strict: 0.01, loose: 0.5, eps: 1e-3, noise: 2e-4,
 		draw: func(p *plot, _, v float64) { p.members = baseHistory(p, v) }},
 	"drift_stop_m": {rule: "base-moved", owner: "b1", strict: 0.05, loose: 0.5, eps: 1e-3, noise: 2e-4, atFails: true,

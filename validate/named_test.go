@@ -142,7 +142,7 @@ func TestDrawnInMillimetres(t *testing.T) {
 	for _, x := range []struct {
 		size float64
 		told int
-	}{{1e-9, 1}, {0, 1}, {0.0199, 1}, {0.02, 0}, {0.3, 0}} {
+	}{{1e-9, 1}, {0, 1}, {0.0199, 1}, {0.0999, 1}, {0.1, 0}, {0.3, 0}} {
 		f := thing(schema.RoleHazard, "f", spot(0, 0), "hazard_kind", "pond", "radius_m", x.size)
 		if got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RuleGeometryUnfit); len(got) != x.told {
 			t.Errorf("radius %g: %v", x.size, got)

@@ -53,7 +53,11 @@ func TestRoundedCoordinates(t *testing.T) {
 		{"a grid, three decimals", "EPSG:32629", 3, nil, 0, ""},
 		{"a grid, one", "EPSG:32629", 1, nil, 0, ""},
 		{"a grid, none", "EPSG:32629", 0, nil, 0, validate.Warning},
-		{"a grid, the base alone on metres", "EPSG:32629", 0, []schema.Role{schema.RoleBase}, 0, validate.Error},
+		{"a grid, the base alone on metres", "EPSG:32629", 0, []schema.Role{schema.RoleBase}, 0, validate.Warning},
+		{"a lawn alone, six", "", 6, []schema.Role{schema.RoleZone}, 0, validate.Warning},
+		{"a well alone, six", "", 6, []schema.Role{schema.RoleHazard}, 0, validate.Warning},
+		{"a wall alone, seven", "", 7, []schema.Role{schema.RoleEdge}, 0, ""},
+		{"an outlet alone", "", 5, []schema.Role{schema.RoleSupply}, 0, ""},
 	} {
 		p := park()
 		p.grid = x.grid

@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -39,7 +40,7 @@ var dockRules = []Rule{
 	{
 		Name: RuleDockApproach, Severity: Error, Limits: []string{"dock_approach_deg", "machine_width_m"}, Over: all(schema.RoleDock), run: checkDockApproach,
 		Page: Page{
-			What:   "The angle between the dock's heading_deg and the bearing of the last stretch of the corridor that ends at its line-up point, towards the dock; of the stretches in the last machine_width_m, the one farthest off.",
+			What:   "The angle between the dock's heading_deg and the bearing of the last stretch of the corridor that ends at its line-up point, towards the dock; of the stretches in the last machine_width_m, the one farthest off. A dock that no corridor leads to lines up on the lawn where its line-up point lies in a zone; else it is unchecked.",
 			Why:    "From the line-up point the machine drives straight in. If it arrives at an angle it has to turn on the spot, digs up the grass there, and meets the contacts askew.",
 			Source: sourcePractice,
 			Fails:  "a corridor that comes in 25 degrees off the dock's heading, limit 10",
@@ -185,8 +186,11 @@ func checkDockApproach(r *run) {
 				degreesText(arrives), percentPast(off, limit)+" deg", degreesText(math.Mod(e.dock.heading+360, 360)), e.dock.f.describe(), degreesText(limit))
 		}
 	}
+	zones := r.zones()
 	for _, d := range r.docks() {
 		switch {
+		case !led[d.f] && !math.IsNaN(d.heading) && slices.ContainsFunc(zones.near(d.lineup.Bound()), func(i int) bool { return zones.locator(i).Locate(d.lineup) == plane.Inside }):
+			// It lines up on the lawn that it mows.
 		case !led[d.f]:
 			r.cannot("no corridor leads to %s", d.f.describe())
 		case math.IsNaN(d.heading):

@@ -191,3 +191,20 @@ func (r *run) proximity(tell func(f *Feature, grave bool, message string)) {
 			strings.TrimSpace(number), "hazard_margin_m", strings.TrimSpace(number)))
 	}
 }
+
+// partOfMore records that the file says of itself that it is one page of several
+// (OGC API Features 1.0, 7.15.5 and 7.15.6: numberMatched, numberReturned and
+// the link to the next page). It is part of geometry-unfit.
+func (r *run) partOfMore() {
+	matched, ok := r.Plan.Attributes.Get("numberMatched").Float()
+	if returned, some := r.Plan.Attributes.Get("numberReturned").Float(); some && ok && matched > returned {
+		r.cannot("the file says that it holds %s of %s features: ask for all of them, page by page or at once", trim(returned, 0), trim(matched, 0))
+		return
+	}
+	for _, link := range r.Plan.Attributes.Get("links").Items() {
+		if schema.FoldName(link.Fields().Get("rel").Text()) == "next" {
+			r.cannot("the file has a link to a next page of features: ask for all of them, page by page or at once")
+			return
+		}
+	}
+}

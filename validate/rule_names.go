@@ -68,10 +68,10 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; a text that is a plain decimal number, such as \"2.6\", is read as that number. " +
-				"A warning where one of the role other, or of none, has no geometry. " +
+				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next) is unchecked. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
-				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, an area less than 0.04 m across, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
+				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, an area less than 0.04 m across, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -437,6 +437,7 @@ func checkGeometryUnfit(r *run) {
 			r.cannot("the file has a picture called %s, which was not read: draw the %s that it shows as an outline, or call the picture by another name where it shows none", quote(name), word)
 		}
 	}
+	r.partOfMore()
 	asked := false
 	for _, f := range r.Features {
 		var fits bool
@@ -487,7 +488,7 @@ func checkGeometryUnfit(r *run) {
 // leastSizeM is the least radius or width of a hazard, and leastAcrossM the
 // least extent of an area, that is not a slip of the unit (starting values from
 // memory: a stake is 4 cm thick).
-const leastSizeM, leastAcrossM = 0.02, 0.04
+const leastSizeM, leastAcrossM, leastWetM = 0.02, 0.04, 0.1
 
 // tinyAreas tells of areas that are smaller across than a stake.
 func (r *run) tinyAreas(f *Feature) {
@@ -541,7 +542,7 @@ func (r *run) numbersUnfit(f *Feature) {
 				x := r.finding(r.middle(f), f)
 				x.Severity = Warning
 				x.Message = fmt.Sprintf("its %s is %s m, and more than %d m is a slip more often than a size: measure it, or draw its outline", m.key, trim(n, 2), mostGrowthM)
-			} else if size && n < leastSizeM && f.Role == schema.RoleHazard {
+			} else if k := kindsOf(f).gravest; size && f.Role == schema.RoleHazard && (n < leastSizeM || n < leastWetM && (k == "water" || k == "road")) {
 				x := r.finding(r.middle(f), f)
 				x.Severity = Warning
 				x.Message = fmt.Sprintf("its %s is %s m, which is no size of a hazard: it is in metres; measure it, or draw its outline", m.key, trim(n, 9))

@@ -15,10 +15,10 @@ var surveyRules = []Rule{{
 	Name: RuleSurveyQuality, Severity: Warning, Limits: []string{"survey_sigma_m", "residual_m", "pdop_max", "sats_min"}, run: checkSurveyQuality,
 	Page: Page{
 		What: "What features say of how they were measured: the standard error in the property sigma, in metres, against the limit; the property fix, which has to be fixed (4 in NMEA 0183, or its word in eight languages; half fixed, was fixed and the like are not, and of RTK alone, or fixed beside unknown words, it cannot be judged); " +
-			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), an hdop, vdop or pdop above pdop_max is told, as it is of any feature that has such a property, and, as warnings, fewer satellites (sat, sats) than sats_min, corrections older than 60 s (ageofdgpsdata), " +
+			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged, nor can one with fewer values than points, and a sigma of 0. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), an hdop, vdop or pdop above pdop_max is told, as it is of any feature that has such a property, and, as warnings, fewer satellites (sat, sats) than sats_min, corrections older than 60 s (ageofdgpsdata), " +
 			"and a cmt, desc or src with the word float or traced, a src also with a map, a picture or a phone. " +
 			"Other words for a standard error (hacc, precision, HRMS, Genauigkeit and the like, also as a text with a unit), for where it was drawn from and for estimated or approximate are judged beside the feature's own sigma and drawn_from: the worst that is said holds. A figure that is the sigma in another unit is the same, and half of one for 95 % is compared. Where the right property is missing, property-misnamed tells them. " +
-			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, and a scale more than 1 % off 1, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; other members of it that hold numbers cannot be judged. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of a base or dock that has two fewer than the rest. Features that say nothing are not judged, " +
+			"Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, two marks or a redundancy of 0, which cannot be judged, and a scale more than 1 % off 1, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; other members of it that hold numbers cannot be judged. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of any one thing (but buildings, outlets and marks) that has two fewer than the rest. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
 		Source: sourcePractice + "; NMEA 0183, sentence GGA, for the numbers of fix",
@@ -114,6 +114,7 @@ type surveyed struct {
 	sigma float64 // the worst, NaN for none
 	wrong string  // a sigma that is no length
 	empty string  // a property that is there and says nothing
+	short string  // a list that does not hold a value for each point
 	poor  string  // a fix other than fixed, "" for none
 	open  string  // a fix that may be one, "" for none
 	receiver
@@ -132,6 +133,9 @@ func surveyOf(f *Feature) surveyed {
 		if !ok || !(s >= 0) || math.IsInf(s, 0) {
 			out.wrong = shown(v)
 			return
+		}
+		if s == 0 { // what is written where nobody knows
+			out.empty = schema.PropSigma
 		}
 		if !(out.sigma >= s) {
 			out.sigma = s
@@ -158,6 +162,11 @@ func surveyOf(f *Feature) surveyed {
 		walkValues(v, func(schema.Value) { some = true })
 		if !some && !isNull(v) {
 			out.said, out.empty = true, key
+		}
+		if list := v.Items(); len(list) > 1 && list[0].Kind() != schema.KindList {
+			if n := f.countPoints(); len(list) < n-1 { // an outline's last point is its first
+				out.short = fmt.Sprintf("%s of %s has %d values for %d points", key, f.describe(), len(list), n)
+			}
 		}
 	}
 	out.pointQuality(f)
@@ -235,6 +244,9 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 	}
 	if q.empty != "" {
 		r.cannot("the %s of %s says nothing", q.empty, f.describe())
+	}
+	if q.short != "" {
+		r.cannot("the %s", q.short)
 	}
 	if q.wrong != "" {
 		r.cannot("the sigma %s of %s is no number of metres", q.wrong, f.describe())

@@ -33,18 +33,22 @@ func decimalsOf(v float64) int {
 	return mostDecimals
 }
 
-// decimals are the most decimals that any coordinate of the feature has.
-func (f *Feature) decimals() (most int) {
+// decimals are the most decimals that any coordinate of the feature has; it looks
+// no further than the first that has enough.
+func (f *Feature) decimals(enough int) (most int) {
 	f.vertices(func(read, _ orb.Point) {
-		if most < mostDecimals {
+		if most < enough {
 			most = max(most, decimalsOf(read[0]), decimalsOf(read[1]))
 		}
 	})
 	return most
 }
 
-// roundedOff tells a plan, or a single base or dock, whose coordinates have so
-// few decimals that rounding alone may put them farther off than
+// roundedRoles are the roles of things that have to lie where they are drawn.
+var roundedRoles = [...]schema.Role{schema.RoleBase, schema.RoleDock, schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary}
+
+// roundedOff tells a plan, or a single thing of it, whose coordinates have so few
+// decimals that rounding alone may put them farther off than
 // survey_sigma_m: half a unit of the last decimal, along one axis.
 func (r *run) roundedOff() {
 	c := r.Plan.CRS
@@ -57,35 +61,41 @@ func (r *run) roundedOff() {
 		unit, words = degreeM, "of a degree"
 	}
 	off := func(decimals int) float64 { return unit * math.Pow10(-decimals) / 2 }
+	limit, fine := r.limits.SurveySigmaM, 0
+	for fine < mostDecimals && off(fine) > limit {
+		fine++
+	}
+	enough := min(fine+decimalsShortOff-1, mostDecimals) // what is looked for does not change with more
 	most, vertices := 0, 0
 	for _, f := range r.Features {
 		if f.usable() && f.Role != schema.RoleOther {
-			most = max(most, f.decimals())
+			most = max(most, f.decimals(enough))
 			vertices += f.countPoints()
 		}
-		if most == mostDecimals {
+		if most >= enough {
 			break
 		}
 	}
-	limit := r.limits.SurveySigmaM
 	if by := off(most); by > limit && vertices >= leastRounded {
 		x := r.finding(nil)
 		x.Measured, x.Limit, x.Unit = by, limit, "m"
 		x.Message = fmt.Sprintf("no coordinate has more than %d decimals %s: rounding alone may put every line %s off; ask for the plan with %s", most, words, metresPast(by, limit), enoughDecimals(c.IsDegrees()))
 		return
 	}
-	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleDock} {
+	told := 0
+	for _, role := range roundedRoles {
 		for _, f := range r.Of(role) {
-			if !f.usable() || len(f.Points) == 0 {
+			if !f.usable() || f.countPoints() == 0 || told >= mostFindings {
 				continue
 			}
-			has, limit := f.decimals(), r.of(f).SurveySigmaM
+			has, limit := f.decimals(most-decimalsShortOff+1), r.of(f).SurveySigmaM
 			by := off(has)
 			if has > most-decimalsShortOff || by <= limit {
 				continue
 			}
+			told++
 			x := r.finding(r.middle(f), f)
-			if role == schema.RoleBase {
+			if role == schema.RoleBase && c.IsDegrees() {
 				x.Severity = Error
 			}
 			x.Measured, x.Limit, x.Unit = by, limit, "m"

@@ -310,7 +310,15 @@ func (r *run) placementQuality() bool {
 	if scale, ok := placed.Get("scale").Float(); ok && !(math.Abs(scale-1) <= mostPlacedScale) {
 		tell(scale, math.NaN(), "ratio", "with a scale of %s: feet for metres, or a wrong mark?", trim(scale, 6))
 	}
-	for _, m := range placed.Get("marks").Items() {
+	marks := placed.Get("marks")
+	count, counted := marks.Float()
+	if marks.Kind() == schema.KindList {
+		count, counted = float64(len(marks.Items())), true
+	}
+	if spare, ok := placed.Get("redundancy").Float(); ok && spare <= 0 || counted && count <= 2 {
+		r.cannot("the plan was placed on marks that hold one another to nothing: with two of them any fit is perfect; measure a third and a fourth, and place it anew")
+	}
+	for _, m := range marks.Items() {
 		mark := m.Fields()
 		name := quote(mark.Get("name").Text())
 		if off, ok := length("mark "+name, "residual_m", mark.Get("residual_m")); ok && !(math.Abs(off) <= limit) {

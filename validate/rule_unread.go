@@ -65,7 +65,7 @@ var plainWords = func() map[string]bool {
 	out := map[string]bool{}
 	for _, w := range strings.Fields(
 		// What it is called, and its place in a list.
-		"id fid gid oid objectid featureid uid uuid guid pk key no nr num number index order seq sequence sort rank group count points vertices " +
+		"id fid gid gmlid globalid oid objectid featureid uid uuid guid pk key no nr num number index order seq sequence sort rank group count points vertices " +
 			"label title caption name names alias short nummer numéro número numero nom nombre nome naam navn namn nimi bezeichnung " +
 			// What people write of it.
 			"note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas opmerking beskrivelse beskrivning huomautus " +
@@ -75,7 +75,7 @@ var plainWords = func() map[string]bool {
 			"createdby updatedby editor edited editedby user username project job jobno jobnumber contract contractor site estate parcel asset assetid serial serialno serialnumber model make manufacturer tool weather inspected lastinspected plot lot cadastre phone tel telephone email mail kunde adresse straße ort eigentümer propriétaire eigenaar ägare eier ejer " +
 			"copyright licence license attribution credit generator software program client version revision rev copyrightyear " +
 			// When.
-			"date time datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited edited year month day times erstellt geändert datum fecha data dato " +
+			"date time datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited lastediteddate lastediteduser createddate createduser edited year month day times erstellt geändert datum fecha data dato " +
 			// How large the outline is.
 			"area aream2 areasqm shapearea shapelength shapeleng starea stlength perimeter length len leng acres hectares ha sqm sqft m2 km fläche flaeche umfang länge oppervlakte areal pituus centroid extent bounds bbox boundingbox envelope " +
 			// How it is drawn.
@@ -84,7 +84,7 @@ var plainWords = func() map[string]bool {
 			// What grows there and how it is cut.
 			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency schedule direction speed " +
 			// Where more is.
-			"url uri href link links website web urlname photo photos picture image img file filename attachment doc document " +
+			"url uri href link links path website web urlname photo photos picture image img file filename attachment doc document " +
 			// What receivers and readers keep.
 			"gpxkind gpxextensions gpxcreator metadataextensions magvar geoidheight dgpsid ageofdgpsdata hdop pdop vdop src sat sats satellites ele elevation lat lon latitude longitude lng x y z easting northing east north e n h ostwert nordwert rechtswert hochwert " +
 			"line conformsto links timestamp numbermatched numberreturned schemaversion type") {
@@ -109,6 +109,10 @@ func isPlain(key string) bool {
 
 // sizeNames are those plain words that say how large something is.
 var sizeNames = strings.Fields("area aream2 areasqm sqm m2 perimeter length len länge umfang fläche circumference surface")
+
+// timeNames are those plain words that may hold from when to when something
+// holds, where they hold more than a text.
+var timeNames = strings.Fields("time times schedule frequency interval month months day")
 
 // reading says of which roles a property of a name is read; of every role when
 // all is set. Other rules judge the rest by name and value.
@@ -183,7 +187,7 @@ func readingOf(key string) *reading {
 	out := &reading{
 		all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)),
-		size:  slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: foldKey(key) == "time",
+		size:  slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
 		slope: slopeKeys.get(key), kind: says.mayBeRole,
 	}
 	for _, p := range meantFor(key) {

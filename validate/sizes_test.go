@@ -1,0 +1,118 @@
+// Things whose size, number or time the plan leaves open.
+
+package validate_test
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// TestLinesThroughLawns: one line under a strip that keeps its margin.
+func TestLinesThroughLawns(t *testing.T) {
+	through := func(kind, name string, width float64, pts ...orb.Point) func(p *plot) {
+		return func(p *plot) {
+			if len(pts) == 0 {
+				pts = []orb.Point{{-4, -20}, {34, -20}}
+			}
+			h := p.add(&thing{id: "h9", role: "hazard", name: name, line: pts, z: flatGround}).set("hazard_kind", schema.String(kind))
+			if width > 0 {
+				h.set("width_m", num(width))
+			}
+			p.add(&thing{id: "k9", role: "keepout", name: "Strip", rings: [][]orb.Point{rect(-5, -20.5, 35, -19.5)}, z: flatGround})
+		}
+	}
+	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
+		{"a road", through("road", "Lane", 0), validate.Unchecked, "says nothing of how wide it is"},
+		{"a road of a width", through("road", "Lane", 0.3), validate.Passed, ""},
+		{"its edge", through("road", "Edge of the lane", 0), validate.Passed, ""},
+		{"its edge by the kind", through("Straßenrand", "Weg", 0), validate.Passed, ""},
+		{"a stream", through("stream", "Brook", 0), validate.Unchecked, "give it width_m"},
+		{"a drop, which is a line", through("drop", "Ledge", 0), validate.Passed, ""},
+		{"beside the lawn", through("stream", "Brook", 0, orb.Point{-4, -31}, orb.Point{34, -31}), validate.Passed, ""},
+		{"a corner of it, 1.49 m", through("stream", "Brook", 0, orb.Point{28.51, -20}, orb.Point{34, -20}), validate.Passed, ""},
+		{"1.51 m", through("stream", "Brook", 0, orb.Point{28.49, -20}, orb.Point{34, -20}), validate.Unchecked, "one line through"},
+	})
+}
+
+// TestWideThingsUnderNarrowKeepouts: a playground is metres wide.
+func TestWideThingsUnderNarrowKeepouts(t *testing.T) {
+	under := func(kind string, side, radius float64) func(p *plot) {
+		return func(p *plot) {
+			h := p.add(&thing{id: "h9", role: "hazard", name: "Thing", point: &orb.Point{20, -20}, z: flatGround}).set("hazard_kind", schema.String(kind))
+			if radius > 0 {
+				h.set("radius_m", num(radius))
+			}
+			p.add(&thing{id: "k9", role: "keepout", name: "Square", rings: [][]orb.Point{rect(20-side/2, -20-side/2, 20+side/2, -20+side/2)}, z: flatGround})
+		}
+	}
+	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
+		{"a playground", under("playground", 1.49, 0), validate.Unchecked, "give it radius_m"},
+		{"under a wider one", under("playground", 1.51, 0), validate.Passed, ""},
+		{"of a size", under("playground", 1.49, 0.4), validate.Passed, ""},
+		{"a post", under("post", 0.7, 0), validate.Passed, ""},
+	})
+}
+
+func TestFilesThatAreOnePage(t *testing.T) {
+	n := func(key string, v float64) schema.Attribute { return schema.Attribute{Key: key, Value: num(v)} }
+	with := func(members ...schema.Attribute) func(p *plot) {
+		return func(p *plot) { p.members = append(p.members, members...) }
+	}
+	link := func(rel string) schema.Attribute {
+		return schema.Attribute{Key: "links", Value: schema.List(schema.Object(schema.Attributes{{Key: "rel", Value: schema.String(rel)}, {Key: "href", Value: schema.String("items")}}))}
+	}
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"14 of 15", with(n("numberMatched", 15), n("numberReturned", 14)), validate.Unchecked, "holds 14 of 15 features"},
+		{"all", with(n("numberMatched", 14), n("numberReturned", 14)), validate.Passed, ""},
+		{"a next page", with(link("next")), validate.Unchecked, "a next page"},
+		{"itself", with(link("self")), validate.Passed, ""},
+	})
+}
+
+func TestListsOfQuality(t *testing.T) {
+	list := func(v ...float64) schema.Value {
+		var out []schema.Value
+		for _, x := range v {
+			out = append(out, num(x))
+		}
+		return schema.List(out...)
+	}
+	all := func(v schema.Value) func(p *plot) {
+		return func(p *plot) { p.get("z1").set("sigma", v); p.get("z2").set("sigma", num(0.01)) }
+	}
+	placed := func(a ...schema.Attribute) func(p *plot) {
+		return func(p *plot) { member(p, "placement", schema.Object(a)) }
+	}
+	n := func(key string, v float64) schema.Attribute { return schema.Attribute{Key: key, Value: num(v)} }
+	judgeWords(t, validate.RuleSurveyQuality, []wordCase{
+		{"a value for each of five points", all(list(0.01, 0.01, 0.01, 0.01, 0.01)), validate.Passed, ""},
+		{"for each corner", all(list(0.01, 0.01, 0.01, 0.01)), validate.Passed, ""},
+		{"for three of four", all(list(0.01, 0.01, 0.01)), validate.Unchecked, "has 3 values for 5 points"},
+		{"none at all", all(num(0)), validate.Unchecked, "says nothing"},
+		{"no spare marks", placed(n("rms_m", 0.001), n("redundancy", 0)), validate.Unchecked, "measure a third"},
+		{"some", placed(n("rms_m", 0.001), n("redundancy", 2)), validate.Passed, ""},
+		{"two marks", placed(n("marks", 2)), validate.Unchecked, "measure a third"},
+	})
+}
+
+// TestDocksOnLawns: a dock that no corridor leads to lines up on the lawn.
+func TestDocksOnLawns(t *testing.T) {
+	at := func(x, y float64) func(p *plot) {
+		return func(p *plot) { p.get("d1").point = &orb.Point{x, y}; p.remove("c1") }
+	}
+	judgeWords(t, "dock-approach", []wordCase{
+		{"by the edge of the lawn", at(30.5, 10), validate.Passed, ""}, // its line-up point 1.5 m inside
+		{"a hair inside", at(31.99, 10), validate.Passed, ""},
+		{"a hair outside", at(32.01, 10), validate.Unchecked, "no corridor leads to"},
+	})
+	judgeWords(t, validate.RulePropertyUnread, []wordCase{
+		{"a schedule", func(p *plot) {
+			p.get("k1").set("schedule", schema.Object(schema.Attributes{{Key: "from", Value: schema.String("08:00")}}))
+		}, validate.Failed, "schedule"},
+		{"a schedule in words", func(p *plot) { p.get("k1").set("schedule", schema.String("weekly")) }, validate.Passed, ""},
+	})
+}
