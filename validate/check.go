@@ -141,7 +141,7 @@ type run struct {
 	openingsKnown  bool
 	wallSet        *stepWalls
 	horizonLine    *skyline
-	offFeatures    []Feature // see offOnDriven
+	offFeatures    []Feature // see offs
 	offKnown       bool
 	shade          *shade
 	seenAll        *seen

@@ -407,11 +407,9 @@ func (r *run) standsWithin(f *Feature) *Feature {
 // offOnDriven is onDriven for a feature that is switched off, on ways alone
 // unless mown ground is asked of too.
 func (r *run) offOnDriven(off *schema.Feature, zones *solids, mown bool) bool {
-	if !r.offKnown {
-		r.offKnown, r.offFeatures = true, r.OffFeatures(r.Plan)
-	}
-	for i := range r.offFeatures {
-		f := &r.offFeatures[i]
+	offs := r.offs()
+	for i := range offs {
+		f := &offs[i]
 		if f.Feature != off {
 			continue
 		}
@@ -432,6 +430,14 @@ func (r *run) offOnDriven(off *schema.Feature, zones *solids, mown bool) bool {
 		return r.onWay(h) || mown && r.onMown(h, zones)
 	}
 	return false
+}
+
+// offs are the features that are switched off, on the ground of the site.
+func (r *run) offs() []Feature {
+	if !r.offKnown {
+		r.offKnown, r.offFeatures = true, r.OffFeatures(r.Plan)
+	}
+	return r.offFeatures
 }
 
 // bareOf measures to what of a shape no keep-out covers, nil for nothing.

@@ -13,12 +13,21 @@ import (
 	"swardline/validate/plane"
 )
 
-// drivenEdges judges flush edges and ramps.
+// drivenEdges judges flush edges, areas that are driven over, and ramps.
 func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 	var flush []flushEdge
 	var ways []raisedWay
-	for _, f := range r.Of(schema.RoleEdge) {
-		kind := edgeKind(f)
+	driven := r.Of(schema.RoleEdge)
+	for _, f := range r.Of(schema.RoleOther) {
+		if isPatch(f) {
+			driven = append(driven[:len(driven):len(driven)], f)
+		}
+	}
+	for _, f := range driven {
+		kind := schema.EdgeFlush
+		if f.Role == schema.RoleEdge {
+			kind = edgeKind(f)
+		}
 		if !f.usable() || kind != schema.EdgeFlush && kind != schema.EdgeRamp {
 			continue
 		}
@@ -30,7 +39,7 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 			if ways == nil {
 				ways = r.raisedWays()
 			}
-			r.rampSlope(f, own)
+			r.rampSlope(f, own, zones)
 			r.rampSteps(f, own, ways)
 			continue // a ramp rises between points of the ground, a flush edge does not
 		}
@@ -52,7 +61,7 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 			for p := range own.ends {
 				r.besideOutline(&s, p, zones.locator(i), outline, nil)
 			}
-			if !r.tellStep(&s, f, z, "as a flush edge, beside the outline of") {
+			if !r.tellStep(&s, f, z, "as "+flushWord(f)+", beside the outline of") {
 				r.farStep(f, zones, i, outline, own, Error)
 			}
 		}
@@ -61,7 +70,23 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 	r.flushEdges(zones, flush)
 }
 
-// flushEdge is an edge that is flush with the ground about it, with its heights.
+// flushWord is as what a feature that is level with the ground counts.
+func flushWord(f *Feature) string {
+	if isPatch(f) {
+		return "what is driven over"
+	}
+	return "a flush edge"
+}
+
+// calledFlush is what such a feature says of itself.
+func calledFlush(f *Feature) string {
+	if isPatch(f) {
+		return "driven over by its own word"
+	}
+	return "called flush"
+}
+
+// flushEdge is an edge, or an area driven over, that is flush with the ground about it, with its heights.
 type flushEdge struct {
 	f   *Feature
 	own *raisedSides
@@ -255,16 +280,17 @@ func (r *run) flushStep(f, z *Feature, own, other *raisedSides, in func(p orb.Po
 		x := r.finding(r.Place(worst.from.ground), f, z)
 		x.Measured, x.Limit, x.Unit = worst.beyond, may, "m"
 		x.Trace = r.trace(worst.from.ground, worst.to.ground)
-		x.Message = fmt.Sprintf("is called flush, but its heights and those of %s%s differ by %s within %s, %s more than a slope of %s %% does; the limit is %s: call it a kerb or a drop, or correct the heights",
-			words, z.describe(), metres(math.Abs(worst.to.h-worst.from.h)), metres(distance(worst.from.ground, worst.to.ground)), metresPast(worst.beyond, may), trim(100*slope, 1), metres(may))
+		x.Message = fmt.Sprintf("is %s, but its heights and those of %s%s differ by %s within %s, %s more than a slope of %s %% does; the limit is %s: call it a kerb or a drop, or correct the heights",
+			calledFlush(f), words, z.describe(), metres(math.Abs(worst.to.h-worst.from.h)), metres(distance(worst.from.ground, worst.to.ground)), metresPast(worst.beyond, may), trim(100*slope, 1), metres(may))
 	case unsure > 0:
-		r.cannot("%s is called flush, but lies %s off the line between two heights of %s%s: give both heights at the same places, or call it a kerb or a drop", f.describe(), metres(unsure), words, z.describe())
+		r.cannot("%s is %s, but lies %s off the line between two heights of %s%s: give both heights at the same places, or call it a kerb or a drop", f.describe(), calledFlush(f), metres(unsure), words, z.describe())
 	}
 }
 
-// rampSlope judges a ramp that a corridor or the way into a dock leads over: the
-// heights along it, and numbers that it carries of its rise.
-func (r *run) rampSlope(f *Feature, own *raisedSides) {
+// rampSlope judges a ramp that a corridor or the way into a dock leads over, or
+// that lies in mown ground: the heights along it, and numbers that it carries of
+// its rise.
+func (r *run) rampSlope(f *Feature, own *raisedSides, zones *solids) {
 	said, says, across := r.rampSays(f)
 	ledge, rise := r.ledgeUnder(f)
 	if len(own.sides) == 0 && says == "" && ledge == nil {
@@ -272,7 +298,10 @@ func (r *run) rampSlope(f *Feature, own *raisedSides) {
 	}
 	ways, along := r.waysOver(f)
 	if !ways {
-		return
+		if !r.inMown(f, zones) {
+			return
+		}
+		along = ledge == nil // mown in any direction; one on a ledge is drawn along that
 	}
 	limit, may := r.of(f).SlopeMaxPercent, r.of(f).StepMaxM
 	for _, l := range f.Lines {
@@ -299,7 +328,11 @@ func (r *run) rampSlope(f *Feature, own *raisedSides) {
 	case says == "":
 	case across && !along:
 		if said > may+1e-9 {
-			r.cannot("%s is drawn across the way and tells %s but not over what length: give it length_m, or heights to the corridor", f.describe(), says)
+			across, to := "across the way", "to the corridor"
+			if !ways {
+				across, to = "along "+ledge.describe(), "across it"
+			}
+			r.cannot("%s is drawn %s and tells %s but not over what length: give it length_m, or heights %s", f.describe(), across, says, to)
 		}
 	default:
 		if across {
@@ -311,6 +344,22 @@ func (r *run) rampSlope(f *Feature, own *raisedSides) {
 			x.Message = fmt.Sprintf("rises %s %% by its %s; the limit is %s %%", percentPast(said, limit), says, trim(limit, 1))
 		}
 	}
+}
+
+// inMown reports whether any stretch of a line has its middle in mown ground: in
+// a zone and in no keep-out.
+func (r *run) inMown(f *Feature, zones *solids) bool {
+	for _, l := range f.lines() {
+		for i := 1; i < len(l); i++ {
+			m := orb.Point{(l[i-1][0] + l[i][0]) / 2, (l[i-1][1] + l[i][1]) / 2}
+			for _, k := range zones.near(m.Bound()) {
+				if zones.locator(k).Locate(m) == plane.Inside && !r.keptOut(m, nil) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // rampSays reads how steep a ramp calls itself, in percent, and by what number;

@@ -271,8 +271,13 @@ func (r *run) steps(steep map[*Feature]bool) {
 		outlines[i].steep = steep[f]
 	}
 	r.rims(zones, outlines)
+	if len(r.Inactive) > 0 {
+		r.offRims(zones, outlines)
+	}
 	r.witnesses(zones, outlines)
 	r.drivenEdges(zones, outlines)
+	r.dockTilt(zones, outlines)
+	defer r.banks(zones, outlines)
 	defer r.heightsAway(zones, outlines)
 	var crossed []*raisedSides
 	var crossing []*corridorLine

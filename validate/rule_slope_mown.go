@@ -123,11 +123,27 @@ func isWitness(f *Feature) (witness, sure bool) {
 		flush := edgeKind(f) == schema.EdgeFlush
 		return flush, flush
 	}
-	return true, false
+	return true, isPatch(f)
+}
+
+// isPatch reports whether a feature is an area that, by its own word, a machine
+// drives over: a slab, a lid, a paved place.
+func isPatch(f *Feature) bool {
+	if f.Role != schema.RoleOther || len(f.Areas) == 0 {
+		return false
+	}
+	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
+	return over
+}
+
+// hasRim reports whether the heights of a feature are followed along a line or
+// ring of it: rims of keep-outs, flush edges, what is driven over.
+func hasRim(f *Feature) bool {
+	return f.Role == schema.RoleKeepout || f.Role == schema.RoleEdge || isPatch(f)
 }
 
 // witnessed are the heights of keep-outs' rims, marks and other points and lines,
-// flush edges, corridors and docks, with the least slope in percent and the least
+// flush edges, areas driven over, corridors and docks, with the least slope in percent and the least
 // step that a feature's limits allow.
 func (r *run) witnessed() (pts []witness, slope, may float64) {
 	slope, may = r.limits.SlopeMaxPercent, r.limits.StepMaxM
@@ -174,6 +190,7 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 			}
 			// chain adds the points of a line or ring, which is followed where
 			// it is a rim or a flush edge: of corridors lineSlope judges that.
+			rim := hasRim(f)
 			chain := func(read, at []orb.Point, heights []float64, closed bool) {
 				from, n := len(pts), len(at)
 				if closed && n > 1 && at[0] == at[n-1] {
@@ -187,7 +204,7 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 					}
 					if h := heights[v]; h == h {
 						w := witness{raised: raised{read: read[v], ground: at[v], h: h}, f: f, sure: sure}
-						if role == schema.RoleKeepout || role == schema.RoleEdge {
+						if rim {
 							w.chain, w.along = chains, along
 						}
 						pts = append(pts, w)
@@ -203,7 +220,7 @@ func (r *run) witnessed() (pts []witness, slope, may float64) {
 				}
 			}
 			for i := range f.Areas {
-				if a := &f.Areas[i]; a.Heights != nil && (role == schema.RoleKeepout || role == schema.RoleEdge) {
+				if a := &f.Areas[i]; a.Heights != nil && rim {
 					for k := range a.Ground {
 						chain(a.Read[k], a.Ground[k], a.Heights[k], true)
 					}
@@ -226,7 +243,7 @@ type wholeHeights struct {
 const fewWholes = 60
 
 func appendWholes(list []wholeHeights, f *Feature) []wholeHeights {
-	if f.Role == schema.RoleKeepout || f.Role == schema.RoleEdge {
+	if hasRim(f) {
 		low, high := f.heightRange()
 		return append(list, wholeHeights{f, f.bound, low, high})
 	}
@@ -320,8 +337,10 @@ func (r *run) standsIn(zones *solids, w *witness) int {
 	switch w.f.Role {
 	case schema.RoleKeepout:
 		own = w.f
-	case schema.RoleEdge:
-		half = r.halfWidth(w.f) // as much of it is driven over
+	case schema.RoleEdge, schema.RoleOther:
+		if hasRim(w.f) {
+			half = r.halfWidth(w.f) // as much of it is driven over
+		}
 	}
 	for _, k := range zones.near(w.ground.Bound().Pad(half)) {
 		if (zones.locator(k).Locate(w.ground) == plane.Inside || half > 0 && r.nearMown(zones, k, w.ground, half)) && !r.keptOut(w.ground, own) {
@@ -368,6 +387,9 @@ func (r *run) rimSlopes(zones *solids, outlines []*raisedSides, pts []witness, s
 		severity, words, last := Warning, " along a rim in mown ground", len(ring)
 		if ring[0].sure {
 			severity, words = Error, " along a flush edge in mown ground"
+			if isPatch(ring[0].f) {
+				words = " along the rim of what is driven over"
+			}
 		}
 		if ring[0].round == 0 {
 			last-- // it does not come back

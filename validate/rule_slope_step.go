@@ -409,6 +409,53 @@ func (r *run) rims(zones *solids, outlines []*raisedSides) {
 	}
 }
 
+// offRims compares what is switched off and lies in mown ground with the outline
+// about it, as keep-outs and marks are: the ground is there all the same. A
+// warning, since it may be old, or stand on something.
+func (r *run) offRims(zones *solids, outlines []*raisedSides) {
+	offs := r.offs()
+	for n := range offs {
+		f := &offs[n]
+		switch f.Role {
+		case schema.RoleZone, schema.RoleKeepout, schema.RoleMark:
+		default:
+			continue
+		}
+		low, high := f.heightRange()
+		if !(high >= low) || r.clamped(f) {
+			continue
+		}
+		rim := r.outlineHeights(f)
+		pts := func(yield func(*raised) bool) {
+			for i := range f.Points {
+				if v := &f.Points[i]; v.Height == v.Height && !yield(&raised{read: v.Read, ground: v.Ground, h: v.Height}) {
+					return
+				}
+			}
+			rim.ends(yield)
+		}
+		box := emptyBox() // its own is not on this ground
+		for p := range pts {
+			box = box.Extend(p.ground)
+		}
+		for _, i := range zones.near(box) {
+			z, outline := zones.features[i], outlines[i]
+			if !outline.mayStep(low, high, stepRiseM) {
+				continue
+			}
+			var s step
+			for p := range pts {
+				r.besideOutline(&s, p, zones.locator(i), outline, f)
+			}
+			if r.tellStep(&s, f, z, "where it lies, switched off, beside the outline of") {
+				r.findings[len(r.findings)-1].Severity = Warning
+				continue
+			}
+			r.farRise(f, zones, i, outline, low, high, pts, Warning)
+		}
+	}
+}
+
 // besideOutline takes a place in the mown ground of a zone against the nearest
 // of its outline, up to stepReachM off; f is a keep-out whose own ground counts.
 func (r *run) besideOutline(s *step, p *raised, inside *plane.Locator, outline *raisedSides, f *Feature) {

@@ -60,6 +60,9 @@ func (r *run) onWays() {
 		for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther} {
 			for _, f := range r.usableOf(role) {
 				if !r.clamped(f) && f.bound.Pad(w.half).Intersects(w.sides.bound) {
+					if isPatch(f) {
+						r.flushOnWay(f, w)
+					}
 					r.pointsOnWay(f, w)
 				}
 			}
