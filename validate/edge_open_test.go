@@ -96,6 +96,10 @@ func TestRampsOverLedges(t *testing.T) {
 		{"a drop of 2 m", over("drop", 2), validate.Unchecked, "2.00 m"},
 		{"over a length", over("drop", 0.7, n("length_m", 2)), validate.Passed, ""},
 		{"over a hair less", over("drop", 0.7, n("length_m", 1.99)), validate.Failed, "35.2 %"},
+		{"with heights across the way", func(p *plot) {
+			over("drop", 2)(p)
+			p.get("g").z, p.get("k").z = flatGround, flatGround
+		}, validate.Unchecked, "2.00 m"},
 		{"with a slope", over("drop", 2, n("slope_percent", 20)), validate.Passed, ""},
 		{"the plan's own step", func(p *plot) {
 			over("kerb", 0.12)(p)

@@ -321,7 +321,8 @@ func (r *run) rampSlope(f *Feature, own *raisedSides, zones *solids) {
 			x.Message = fmt.Sprintf("rises %s over %s, %s more than a slope of %s %% does; the limit is %s", metres(rise), metres(length), metresPast(beyond, may), trim(limit, 1), metres(may))
 		}
 	}
-	if says == "" && len(own.sides) == 0 && ledge != nil {
+	// Heights across the way do not say how the ramp rises along it.
+	if says == "" && ledge != nil && (len(own.sides) == 0 || !along) {
 		r.rampOver(f, ledge, rise, along)
 	}
 	switch {
