@@ -196,10 +196,12 @@ func (r *run) proximity(tell func(f *Feature, grave bool, message string)) {
 // (OGC API Features 1.0, 7.15.5 and 7.15.6: numberMatched, numberReturned and
 // the link to the next page). It is part of geometry-unfit.
 func (r *run) partOfMore() {
-	matched, ok := r.Plan.Attributes.Get("numberMatched").Float()
-	if returned, some := r.Plan.Attributes.Get("numberReturned").Float(); some && ok && matched > returned {
-		r.cannot("the file says that it holds %s of %s features: ask for all of them, page by page or at once", trim(returned, 0), trim(matched, 0))
-		return
+	has := float64(len(r.Plan.Features))
+	for _, key := range [...]string{"numberMatched", "numberReturned"} {
+		if n, ok := r.Plan.Attributes.Get(key).Float(); ok && n > has {
+			r.cannot("the file holds %s of %s features, by its %s: ask for all of them, page by page or at once", trim(has, 0), trim(n, 0), key)
+			return
+		}
 	}
 	for _, link := range r.Plan.Attributes.Get("links").Items() {
 		if schema.FoldName(link.Fields().Get("rel").Text()) == "next" {

@@ -15,6 +15,7 @@ var unreadRules = []Rule{{
 	Page: Page{
 		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
 			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
+			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
 			"So is what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
@@ -82,7 +83,7 @@ var plainWords = func() map[string]bool {
 			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
 			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor open snippet rgb " +
 			// What grows there and how it is cut.
-			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency schedule direction speed " +
+			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency direction speed " +
 			// Where more is.
 			"url uri href link links path website web urlname photo photos picture image img file filename attachment doc document " +
 			// What receivers and readers keep.
@@ -234,14 +235,14 @@ func checkPropertyUnread(r *run) {
 		if f.Role == schema.RoleOther || f.Role == "" {
 			// Nothing of it is read; what rules read of others may matter.
 			for _, a := range f.Attributes {
-				if roles := readOfRoles[a.Key]; roles != nil && !slices.Contains(roles, f.Role) && f.Attributes.Has(schema.PropRole) && !saysNothing(a.Value) {
+				if roles := readOfRoles[a.Key]; (roles != nil && !slices.Contains(roles, f.Role) || f.saysHeight(a)) && f.Attributes.Has(schema.PropRole) && !saysNothing(a.Value) {
 					features.add(f, a)
 				}
 			}
 			continue
 		}
 		for _, a := range f.Attributes {
-			if !readings.get(a.Key).of(f, a.Value) && !saysNothing(a.Value) && !isShown(a) {
+			if (!readings.get(a.Key).of(f, a.Value) || f.saysHeight(a)) && !saysNothing(a.Value) && !isShown(a) {
 				features.add(f, a)
 			}
 		}
@@ -258,6 +259,21 @@ func checkPropertyUnread(r *run) {
 		members.addMember(a)
 	}
 	r.tellUnread(&members, "no rule reads the plan's")
+}
+
+// saysHeight reports whether a property says how high something lies whose points
+// have no heights, so that no rule of slopes looks at it.
+func (f *Feature) saysHeight(a schema.Attribute) bool {
+	switch f.Role {
+	case schema.RoleBuilding, schema.RoleHazard, schema.RoleBoundary, schema.RoleSupply:
+		return false // not of ground that is driven
+	}
+	if axisWords[strings.ToLower(a.Key)] != saysHeight {
+		return false
+	}
+	n, ok := schema.NumberSaid(a.Value)
+	low, high := f.heightRange()
+	return ok && n != 0 && low > high
 }
 
 // isShown reports whether a property says that a drawing shows its feature, as

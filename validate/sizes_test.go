@@ -66,7 +66,8 @@ func TestFilesThatAreOnePage(t *testing.T) {
 		return schema.Attribute{Key: "links", Value: schema.List(schema.Object(schema.Attributes{{Key: "rel", Value: schema.String(rel)}, {Key: "href", Value: schema.String("items")}}))}
 	}
 	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
-		{"14 of 15", with(n("numberMatched", 15), n("numberReturned", 14)), validate.Unchecked, "holds 14 of 15 features"},
+		{"one of more", with(n("numberMatched", 15), n("numberReturned", 14)), validate.Unchecked, "holds 14 of 15 features"},
+		{"one that was lost", with(n("numberReturned", 15)), validate.Unchecked, "by its numberReturned"},
 		{"all", with(n("numberMatched", 14), n("numberReturned", 14)), validate.Passed, ""},
 		{"a next page", with(link("next")), validate.Unchecked, "a next page"},
 		{"itself", with(link("self")), validate.Passed, ""},
@@ -113,6 +114,10 @@ func TestDocksOnLawns(t *testing.T) {
 		{"a schedule", func(p *plot) {
 			p.get("k1").set("schedule", schema.Object(schema.Attributes{{Key: "from", Value: schema.String("08:00")}}))
 		}, validate.Failed, "schedule"},
-		{"a schedule in words", func(p *plot) { p.get("k1").set("schedule", schema.String("weekly")) }, validate.Passed, ""},
+		{"a schedule in words", func(p *plot) { p.get("k1").set("schedule", schema.String("never")) }, validate.Failed, "never"},
+		{"a height of a lawn that has them", func(p *plot) { p.get("z1").set("elevation", num(plotH)) }, validate.Passed, ""},
+		{"of one that has none", func(p *plot) { p.get("z1").set("elevation", num(plotH)).z = nil }, validate.Failed, "elevation"},
+		{"of a mark that has none", func(p *plot) { p.get("m1").set("z", num(plotH-2)).z = nil }, validate.Failed, `"z"`},
+		{"of a building", func(p *plot) { p.get("g1").set("elevation", num(plotH)).z = nil }, validate.Passed, ""},
 	})
 }
