@@ -462,6 +462,7 @@ func checkGeometryUnfit(r *run) {
 				x.Severity = Warning
 				x.Message = "has no geometry, so nobody knows where it is, and no rule looked at it: draw it, or take it out"
 			}
+			r.placeSaid(f)
 			continue
 		default:
 			continue

@@ -69,6 +69,12 @@ func TestFilesThatAreOnePage(t *testing.T) {
 		{"one of more", with(n("numberMatched", 15), n("numberReturned", 14)), validate.Unchecked, "holds 14 of 15 features"},
 		{"one that was lost", with(n("numberReturned", 15)), validate.Unchecked, "by its numberReturned"},
 		{"all", with(n("numberMatched", 14), n("numberReturned", 14)), validate.Passed, ""},
+		{"a contour on another height than it says", func(p *plot) {
+			p.add(&thing{id: "o1", role: "other", name: "Contour 47", line: []orb.Point{{20, -25}, {23, -21}}, z: flatGround}).set("elevation", num(plotH+2))
+		}, validate.Unchecked, "says elevation"},
+		{"a contour that says its own", func(p *plot) {
+			p.add(&thing{id: "o1", role: "other", name: "Contour 42", line: []orb.Point{{20, -25}, {23, -21}}, z: flatGround}).set("elevation", num(plotH))
+		}, validate.Passed, ""},
 		{"a next page", with(link("next")), validate.Unchecked, "a next page"},
 		{"itself", with(link("self")), validate.Passed, ""},
 	})
