@@ -37,6 +37,14 @@ func TestOtherInZone(t *testing.T) {
 		{"an area round everything", other(area(-50, -50, 90, 60)), validate.Failed, says},
 		{"that is driven over", other(area(20, -25, 23, -21), over(schema.Bool(true))), validate.Passed, ""},
 		{"that is not", other(area(20, -25, 23, -21), over(schema.Bool(false))), validate.Failed, says},
+		{"that stands a hair under a step", other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(0.15)}), validate.Passed, ""},
+		{"that stands higher", other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(0.152)}), validate.Failed, `by its "height_m"`},
+		{"the plan's own step", func(p *plot) {
+			other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(0.102)})(p)
+			member(p, "limits", schema.Object(schema.Attributes{{Key: "step_max_m", Value: num(0.1)}}))
+		}, validate.Failed, "the limit is 0.10 m"},
+		{"that lies deep", other(area(20, -25, 23, -21), over(schema.Bool(true)), word("depth", "1,3 m")), validate.Failed, "1.30 m off the ground"},
+		{"beside the lawn, and high", other(area(30, -25, 33, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(2)}), validate.Passed, ""},
 		{"yes in words", other(area(20, -25, 23, -21), over(schema.String("yes"))), validate.Failed, says},
 		{"beside the lawn", other(area(30, -25, 33, -21)), validate.Passed, ""},
 		{"reaching in by 2 mm", other(area(29.998, -25, 33, -21)), validate.Failed, says},

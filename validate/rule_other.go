@@ -4,6 +4,7 @@ package validate
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -11,10 +12,10 @@ import (
 )
 
 var otherRules = []Rule{{
-	Name: RuleOtherInZone, Severity: Warning, Over: one(schema.RoleOther), run: checkOtherInZone,
+	Name: RuleOtherInZone, Severity: Warning, Limits: []string{"step_max_m"}, Over: one(schema.RoleOther), run: checkOtherInZone,
 	Page: Page{
 		What: "Features of the role other that lie on ground that is driven: zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. " +
-			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing.",
+			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m, and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing.",
 		Why:    "What has the role other is only drawn, and the machine drives there as if nothing were.",
 		Source: sourcePractice,
 		Fails:  "a polygon of the role other on a lawn, called Croquet court",
@@ -36,13 +37,18 @@ func checkOtherInZone(r *run) {
 		if !f.usable() || f.Attributes.Get(schema.PropRole).Text() != string(schema.RoleOther) {
 			continue
 		}
-		if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over || isDrawingText(f) || isContour(f) {
+		over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
+		high, key := 0.0, ""
+		if over {
+			high, key = levelSaid(f)
+		}
+		if may := r.of(f).StepMaxM; over && high <= may+slackM || !over && (isDrawingText(f) || isContour(f)) {
 			continue
 		}
 		if zones == nil {
 			zones = r.needZones()
 		}
-		if _, word := standingSaying(f); word != "" || !r.onDriven(f, zones, 0) {
+		if _, word := standingSaying(f); word != "" && !over || !r.onDriven(f, zones, 0) {
 			continue
 		}
 		if len(r.findings) >= mostFindings {
@@ -50,6 +56,11 @@ func checkOtherInZone(r *run) {
 			continue
 		}
 		x := r.finding(r.middle(f), f)
+		if over {
+			x.Measured, x.Limit, x.Unit = high, r.of(f).StepMaxM, "m"
+			x.Message = fmt.Sprintf("says driven_over, and by its %s it stands or lies %s off the ground; the limit is %s: give it the role hazard and a keep-out, or correct the figure", quote(key), metresPast(high, x.Limit), metres(x.Limit))
+			continue
+		}
 		x.Message = "has the role other and lies where the machine drives, as if nothing were there: say \"driven_over\": true where it may, else give it the role hazard and a keep-out"
 	}
 	if more > 0 {
@@ -81,4 +92,18 @@ func isContour(f *Feature) bool {
 		}
 	}
 	return true
+}
+
+// levelSaid is how far off the ground, up or down, a feature says that it stands
+// or lies, the most of what it says, and by what property.
+func levelSaid(f *Feature) (most float64, key string) {
+	for _, a := range f.Attributes {
+		if a.Key != schema.PropHeightM && !slices.Contains(levelWords, withoutUnit(a.Key)) {
+			continue
+		}
+		if m, ok := metresSaid(a.Key, a.Value); ok && math.Abs(m) > most {
+			most, key = math.Abs(m), a.Key
+		}
+	}
+	return most, key
 }

@@ -387,16 +387,7 @@ func (r *run) rampSays(f *Feature) (said float64, says string, bare bool) {
 // waysOver reports whether a corridor or the way into a dock leads over a ramp,
 // and whether along its line rather than across.
 func (r *run) waysOver(f *Feature) (over, along bool) {
-	var ways []orb.LineString
-	for i := range r.corridors() {
-		ways = append(ways, r.corridorList[i].pts)
-	}
-	for _, d := range r.docks() {
-		if !math.IsNaN(d.heading) {
-			ways = append(ways, orb.LineString{d.lineup, d.at})
-		}
-	}
-	for _, way := range ways {
+	for _, way := range r.allWays() {
 		if !boundOf(way).Pad(crossingM).Intersects(f.bound) {
 			continue
 		}
