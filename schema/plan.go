@@ -85,6 +85,9 @@ type Source struct {
 	Line int
 	// Path is the place inside the file, such as "features[3]" or a KMZ entry.
 	Path string
+	// StepM is, of a plan, how far apart in metres the nearest places are that the
+	// file can tell, where it counts in steps; 0 where it writes numbers.
+	StepM float64
 }
 
 // Label names the feature for people: its name, else its id, else its role.

@@ -77,3 +77,28 @@ func TestRoundedCoordinates(t *testing.T) {
 		}
 	}
 }
+
+// TestCoordinatesInSteps: half a step beside survey_sigma_m of 0.05 m, and the
+// plan's own.
+func TestCoordinatesInSteps(t *testing.T) {
+	for _, x := range []struct {
+		step, sigma float64
+		want        bool
+	}{
+		{0, 0, false}, {0.0999, 0, false}, {0.1001, 0, true}, {0.0199, 0.01, false}, {0.0201, 0.01, true},
+	} {
+		p := park()
+		if x.sigma > 0 {
+			member(p, "limits", schema.Object(schema.Attributes{{Key: "survey_sigma_m", Value: num(x.sigma)}}))
+		}
+		plan := p.plan(t)
+		plan.Source.StepM = x.step
+		got := false
+		for _, f := range validate.Check(plan, schema.DefaultLimits()).Findings {
+			got = got || f.Rule == validate.RuleSurveyQuality && f.Measured == x.step/2
+		}
+		if got != x.want {
+			t.Errorf("steps of %v m, limit %v: told %v", x.step, x.sigma, got)
+		}
+	}
+}

@@ -20,7 +20,7 @@ var namedRules = []Rule{{
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
 			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, others that are off and have a height_m of more than 0.05 m, up or down. " +
-			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings and edges; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
+			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings, edges and marks; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
 			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; " +
@@ -98,9 +98,11 @@ func checkNameContradicts(r *run) {
 			continue
 		}
 		switch f.Role {
-		case schema.RoleOther, schema.RoleMark:
+		case schema.RoleOther:
 			r.drawnOnly(f, zones)
 			continue
+		case schema.RoleMark:
+			r.drawnOnly(f, zones)
 		case schema.RoleHazard:
 			r.hazardNamed(f)
 		case schema.RoleEdge:

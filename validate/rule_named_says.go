@@ -30,6 +30,7 @@ var (
 		schema.RoleEdge:     thingClaims,
 		schema.RoleHazard:   placeClaims,
 		schema.RoleKeepout:  placeClaims,
+		schema.RoleMark:     thingClaims, // the plan is placed on it, and drift is judged by it
 	}
 	// layerClaims are those that a layer, folder or other property of a name
 	// makes of whatever has it; textClaims those that a text makes in any

@@ -291,7 +291,11 @@ var (
 	unmownWords = strings.Fields("house building roof wall kerb curb gravel bed beds flowerbed flowerbeds hedge forest woods tank shed garage greenhouse " +
 		"haus gebäude dach dachterrasse gründach mauer bordstein kies schotter beet blumenbeet hecke wald klippenkante gewächshaus " +
 		"maison bâtiment toit gravier haie forêt casa edificio tejado muro grava seto bosque huis gebouw dak muur grind bloembed heg bos tetto ghiaia aiuola siepe bosco " +
-		"hus byggnad tak mur grus rabatt häck skog bygning hæk skov hekk talo rakennus katto muuri sora kukkapenkki pensasaita metsä")
+		"hus byggnad tak mur grus rabatt häck skog bygning hæk skov hekk talo rakennus katto muuri sora kukkapenkki pensasaita metsä " +
+		"carport patio deck terrace pergola gazebo pavilion sauna sandpit trampoline firepit rockery shrubs bushes vegetables compost woodpile beehives beehive chickens footpath crosswalk fence cesspit septic cable " +
+		"terrasse sandkasten trampolin feuerstelle steingarten stauden sträucher gemüsebeet hochbeet kompost holzlager bienenstöcke hühnerstall gehweg fussweg zebrastreifen zaun klärgrube stromkabel schuppen gartenhaus gartenhütte " +
+		"abri serre potager compostage clôture trottoir cobertizo invernadero valla acera arenero schuur kas moestuin hek stoep zandbak capanno serra orto recinzione marciapiede " +
+		"förråd växthus köksträdgård staket trottoar sandlåda skur drivhus køkkenhave hegn fortov sandkasse bod kjøkkenhage gjerde fortau vaja kasvihuone kasvimaa aita jalkakäytävä hiekkalaatikko")
 	besideUnmown = strings.Fields("rose roses flower flat")
 )
 

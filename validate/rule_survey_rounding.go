@@ -55,6 +55,12 @@ func (r *run) roundedOff() {
 	if c == nil || r.Frame != FrameEarth || c.Kind() == crs.KindGeocentric || c.Kind() == crs.KindSite {
 		return
 	}
+	if by, limit := r.Plan.Source.StepM/2, r.limits.SurveySigmaM; by > limit {
+		x := r.finding(nil)
+		x.Measured, x.Limit, x.Unit = by, limit, "m"
+		x.Message = fmt.Sprintf("the file counts its coordinates in steps, and that alone may put every line %s off; ask for it without quantization, or with finer steps", metresPast(by, limit))
+		return
+	}
 	unit := 1.0
 	words := "of a metre"
 	if c.IsDegrees() {

@@ -252,11 +252,11 @@ func checkPropertyUnread(r *run) {
 	for _, a := range r.Plan.Attributes {
 		if a.Key == "properties" || a.Key == "metadata" {
 			for _, b := range a.Value.Fields() {
-				members.addMember(b)
+				members.addMember(b, false)
 			}
 			continue
 		}
-		members.addMember(a)
+		members.addMember(a, true)
 	}
 	r.tellUnread(&members, "no rule reads the plan's")
 }
@@ -334,10 +334,19 @@ func clipped(s string) string {
 	return s
 }
 
-// addMember takes a member of the plan, unless property-misnamed tells it.
-func (l *unreadList) addMember(a schema.Attribute) {
-	if slices.Contains(readOfPlan, a.Key) || isPlain(a.Key) || saysNothing(a.Value) || sayings.get(a.Key).limit || len(meantFor(a.Key)) > 0 ||
-		slices.ContainsFunc(otherMeant(a.Key), func(n *otherName) bool { return n.fits(a.Value) }) {
+// receiverNames are those plain words by which a feature's receiver is judged;
+// of a plan nothing reads them.
+var receiverNames = strings.Fields("hdop pdop vdop sat sats satellites ageofdgpsdata")
+
+// addMember takes a member of the plan, or one within its properties, unless
+// property-misnamed tells it, which looks at the plan's own.
+func (l *unreadList) addMember(a schema.Attribute, own bool) {
+	_, number := a.Value.Float()
+	if slices.Contains(readOfPlan, a.Key) || isPlain(a.Key) && !(number && slices.Contains(receiverNames, foldKey(a.Key))) || saysNothing(a.Value) {
+		return
+	}
+	if own && (sayings.get(a.Key).limit || len(meantFor(a.Key)) > 0 ||
+		slices.ContainsFunc(otherMeant(a.Key), func(n *otherName) bool { return n.roles == nil && n.fits(a.Value) })) {
 		return
 	}
 	l.add(nil, a)

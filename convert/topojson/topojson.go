@@ -15,6 +15,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 
 	"github.com/twpayne/go-geom"
 
@@ -140,7 +141,30 @@ func (r *reader) read(data []byte) error {
 	case !r.degrees:
 		return &wire.InputError{Problem: "the coordinates are no longitude and latitude, and the file does not say what they are in", Mend: "name the system with --from EPSG:..."}
 	}
+	if r.quantized {
+		r.steps()
+	}
 	return nil
+}
+
+// Steps of more than coarseM are told when a file is read: what becomes of it
+// elsewhere has as many digits as any other.
+const (
+	coarseM = 0.01
+	degreeM = 111_320 // metres a degree along a meridian or the equator, at most
+)
+
+// steps notes how coarse the steps are in which a quantized topology counts.
+func (r *reader) steps() {
+	unit := r.plan.CRS.UnitMetres()
+	if r.plan.CRS.IsDegrees() {
+		unit = degreeM
+	}
+	step := math.Max(math.Abs(r.scale[0]), math.Abs(r.scale[1])) * unit
+	r.plan.Source.StepM = step
+	if step > coarseM {
+		r.t.Add("steps-coarse", 0, "transform", "the file counts its positions in steps of %s m, so that every line may lie half of that off: ask for it without quantization, or with finer steps", strconv.FormatFloat(step, 'g', 3, 64))
+	}
 }
 
 func numbers(v schema.Value, n int) ([]float64, bool) {

@@ -13,6 +13,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -34,12 +35,15 @@ const (
 func TestTheSpecificationsExample(t *testing.T) {
 	for name, text := range map[string]string{"plain": specification, "quantized": quantized} {
 		p, warnings, err := Read([]byte(text), wire.ReadOptions{})
-		if err != nil || len(p.Features) != 3 || len(warnings) != 0 {
+		tolerance, told := 0.0, 0
+		if name == "quantized" {
+			tolerance, told = 0.0006, 1 // a step of its grid
+		}
+		if err != nil || len(p.Features) != 3 || len(warnings) != told {
 			t.Fatalf("%s: %v %v", name, warnings, err)
 		}
-		tolerance := 0.0
-		if name == "quantized" {
-			tolerance = 0.0006 // a step of its grid
+		if want := tolerance / 0.0006 * 0.0005000500050005 * degreeM; math.Abs(p.Source.StepM-want) > 1e-9 {
+			t.Errorf("%s: steps of %v m, want %v", name, p.Source.StepM, want)
 		}
 		for i, want := range [][]float64{{102, 0.5}, {102, 0, 103, 1, 104, 0, 105, 1}, {100, 0, 100, 1, 101, 1, 101, 0, 100, 0}} {
 			got := p.Features[i].Geometry.FlatCoords()
@@ -175,4 +179,32 @@ func FuzzRead(f *testing.F) {
 			t.Fatalf("no clear error: %q", err)
 		}
 	})
+}
+
+// TestCoarseSteps: a hair either side of the step that is told, in degrees and
+// in a grid of metres, along one axis alone.
+func TestCoarseSteps(t *testing.T) {
+	utm, err := crs.Parse("EPSG:32629")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range []struct {
+		name         string
+		in           *crs.CRS
+		east, north  float64
+		metres       float64
+		warningCount int
+	}{
+		{"degrees, a hair finer", nil, 1e-9, 0.00999 / degreeM, 0.00999, 0},
+		{"degrees, a hair coarser", nil, 0.01001 / degreeM, 1e-9, 0.01001, 1},
+		{"degrees, counted down", nil, 1e-9, -0.01001 / degreeM, 0.01001, 1},
+		{"metres, a hair finer", utm, 0.00999, 0.001, 0.00999, 0},
+		{"metres, a hair coarser", utm, 0.001, 0.01001, 0.01001, 1},
+	} {
+		text := fmt.Sprintf(`{"type":"Topology","transform":{"scale":[%g,%g],"translate":[0,0]},"objects":{"a":{"type":"Point","coordinates":[1,1]}},"arcs":[]}`, x.east, x.north)
+		p, warnings, err := Read([]byte(text), wire.ReadOptions{CRS: x.in})
+		if err != nil || len(warnings) != x.warningCount || !(math.Abs(p.Source.StepM-x.metres) < 1e-9) {
+			t.Errorf("%s: steps of %v, %v, %v", x.name, p.Source.StepM, warnings, err)
+		}
+	}
 }
