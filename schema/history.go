@@ -86,31 +86,45 @@ func movedEntry(e Attributes, from Reference, target crs.Frame, op *crs.Operatio
 // movedPosition moves a position of an entry; ok is false for what is none, or
 // none that the operation can move.
 func movedPosition(v Value, op *crs.Operation) (moved Value, ok bool) {
-	items := v.Items()
-	if len(items) != 2 && len(items) != 3 {
+	g, ok := EntryPosition(v)
+	if !ok {
 		return v, false
 	}
-	at := []float64{0, 0, math.NaN()}
-	for i, item := range items {
-		if at[i], ok = item.Float(); !ok {
-			return v, false
-		}
-	}
-	if !(math.Abs(at[0]) <= 180 && math.Abs(at[1]) <= 90) {
-		return v, false
-	}
+	at := []float64{float64(g.Lon), float64(g.Lat), float64(g.H)}
 	if op.ApplyDatum(at, 3) != nil {
 		return v, false
 	}
-	out := []Value{rounded(at[0], 12), rounded(at[1], 12)}
-	if len(items) == 3 {
-		out = append(out, rounded(at[2], 5))
-	}
-	return List(out...), true
+	return PositionOfEntry(crs.Geodetic{Lon: crs.Degrees(at[0]), Lat: crs.Degrees(at[1]), H: crs.Metres(at[2])}), true
 }
 
-// rounded keeps so many decimals: twelve of a degree are a tenth of a
-// micrometre, five of a metre ten.
+// EntryPosition reads the position of an entry, its height NaN where it has none;
+// ok is false for what is no place on earth.
+func EntryPosition(v Value) (g crs.Geodetic, ok bool) {
+	items := v.Items()
+	if len(items) != 2 && len(items) != 3 {
+		return g, false
+	}
+	at := [3]float64{2: math.NaN()}
+	for i, item := range items {
+		if at[i], ok = item.Float(); !ok {
+			return g, false
+		}
+	}
+	ok = math.Abs(at[0]) <= 180 && math.Abs(at[1]) <= 90
+	return crs.Geodetic{Lon: crs.Degrees(at[0]), Lat: crs.Degrees(at[1]), H: crs.Metres(at[2])}, ok
+}
+
+// PositionOfEntry writes one. Twelve decimals of a degree are a tenth of a
+// micrometre: the ground is worked out from the difference of two.
+func PositionOfEntry(g crs.Geodetic) Value {
+	items := []Value{rounded(float64(g.Lon), 12), rounded(float64(g.Lat), 12)}
+	if g.H == g.H {
+		items = append(items, rounded(float64(g.H), 5))
+	}
+	return List(items...)
+}
+
+// rounded keeps so many decimals.
 func rounded(v float64, decimals int) Value {
 	scale := math.Pow10(decimals)
 	return Float(math.Round(v*scale) / scale)

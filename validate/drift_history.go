@@ -40,8 +40,8 @@ func (e Entry) value() schema.Value {
 	var a schema.Attributes
 	a.Set("date", schema.String(e.Date))
 	a.Set("kind", schema.String(e.Kind))
-	a.Set(schema.EntryStored, positionValue(e.Stored))
-	a.Set(schema.EntryAntenna, positionValue(e.Antenna))
+	a.Set(schema.EntryStored, schema.PositionOfEntry(e.Stored))
+	a.Set(schema.EntryAntenna, schema.PositionOfEntry(e.Antenna))
 	if e.Kind == EntryCorrection {
 		a.Set("shift_m", schema.List(millimetres(e.Shift.E), millimetres(e.Shift.N), millimetres(e.Shift.U)))
 	}
@@ -60,36 +60,10 @@ func millimetres(m crs.Metres) schema.Value {
 	return schema.Float(math.Round(float64(m)*1e5) / 1e5)
 }
 
-func positionValue(g crs.Geodetic) schema.Value {
-	// A tenth of a micrometre: the ground is worked out from the difference of
-	// two.
-	round := func(v crs.Degrees) schema.Value { return schema.Float(math.Round(float64(v)*1e12) / 1e12) }
-	items := []schema.Value{round(g.Lon), round(g.Lat)}
-	if g.H == g.H {
-		items = append(items, millimetres(g.H))
-	}
-	return schema.List(items...)
-}
-
+// positionOf reads the position of an entry, of a height that ground can have.
 func positionOf(v schema.Value) (g crs.Geodetic, ok bool) {
-	items := v.Items()
-	if len(items) < 2 || len(items) > 3 {
-		return g, false
-	}
-	lon, ok1 := items[0].Float()
-	lat, ok2 := items[1].Float()
-	if !ok1 || !ok2 || !(math.Abs(lon) <= 180) || !(math.Abs(lat) <= 90) {
-		return g, false
-	}
-	g = crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat), H: crs.Metres(math.NaN())}
-	if len(items) == 3 {
-		h, ok := items[2].Float()
-		if !ok || !(math.Abs(h) <= maxHeightM) {
-			return g, false
-		}
-		g.H = crs.Metres(h)
-	}
-	return g, true
+	g, ok = schema.EntryPosition(v)
+	return g, ok && !(math.Abs(float64(g.H)) > maxHeightM)
 }
 
 // History reads the plan's member "history", oldest first; nil when there is
