@@ -65,13 +65,13 @@ var corridorRules = []Rule{
 	{
 		Name: RuleCorridorHairpin, Severity: Warning, Limits: []string{"turn_radius_m"}, Over: all(schema.RoleCorridor), run: checkCorridorHairpin,
 		Page: Page{
-			What: "Where a corridor turns to one side by more than a right angle and 5 degrees, the radius of the arc that turns by what is past the right angle over the same length of line. " +
-				"It has to be turn_radius_m. A single sharper corner has no length, and a radius of 0. A millimetre is rounding.",
-			Why:    "A machine that follows a line swings wide in a hairpin, over whatever stands beside it, or stops and turns on the spot until the grass is gone.",
+			What: "Where a corridor turns by more than a right angle and 5 degrees, the radius of the arc that turns by what is past the right angle over the same length of line. " +
+				"It has to be turn_radius_m. Corners to one side are taken together, and so are corners to either side, of a zigzag or a step to the side, once points within 0.1 m of the straight line past them are left out. A single sharper corner has no length, and a radius of 0. A millimetre is rounding.",
+			Why:    "A machine that follows a line swings wide in a hairpin, over whatever stands beside it, or stops and turns on the spot until the grass is gone; of a zigzag with short legs it cuts the corners or leaves the way.",
 			Source: "the length of an arc of radius r and angle a is r a; " + sourcePractice + " for the right angle",
 			Fails:  "a corridor that turns back by 180 degrees within 0.5 m: 0.32 m, limit 0.6 m",
 			Passes: "the same corridor led round in two right-angled corners 1.2 m apart",
-			Mend:   "draw the turn wider",
+			Mend:   "draw the turn wider, and a step to the side as one slanting leg",
 		},
 	},
 }
@@ -79,43 +79,66 @@ var corridorRules = []Rule{
 // mostTurns is the most corners that are taken for one turn.
 const mostTurns = 1000
 
+// scatterM is how far, in metres, a point of a corridor may stand off the straight
+// line past it and be no corner that a machine would follow: it was walked, or
+// surveyed on rough ground (common practice, no source).
+const scatterM = 0.1
+
 func checkCorridorHairpin(r *run) {
 	list := r.needCorridors()
 	for i := range list {
 		c := &list[i]
 		limit := r.of(c.f).TurnRadiusM
-		least := math.Inf(1) // the smallest radius
-		var from, to int
-		var turned, length float64
-		for v := 1; v+1 < len(c.pts); v++ {
-			sum, along, side := 0.0, 0.0, 0.0
-			for w := v; w+1 < len(c.pts) && w-v < mostTurns && along <= 2*math.Pi*limit; w++ {
-				turn := math.Remainder(bearingOf(c.pts[w], c.pts[w+1])-bearingOf(c.pts[w-1], c.pts[w]), 360)
-				if w > v {
-					along += distance(c.pts[w-1], c.pts[w])
-				}
-				if turn*side < 0 {
-					break // it turns the other way
-				}
-				side += turn
-				sum += math.Abs(turn)
-				if sum <= 95 { // a right angle as it is drawn
-					continue
-				}
-				if radius := along / ((sum - 90) * (math.Pi / 180)); radius < least {
-					least, from, to, turned, length = radius, v, w, sum, along
-				}
-			}
+		t, to := tightest(c.pts, limit, false), ""
+		if t.radius >= limit-slackM {
+			t, to = tightest(straightened(c.pts, scatterM), limit, true), " to and fro"
 		}
-		if least >= limit-slackM {
+		if t.radius >= limit-slackM {
 			continue
 		}
-		p, q := c.pts[from], c.pts[to]
+		p, q := t.pts[0], t.pts[len(t.pts)-1]
 		x := r.finding(r.Place(orb.Point{(p[0] + q[0]) / 2, (p[1] + q[1]) / 2}), c.f)
-		x.Measured, x.Limit, x.Unit = least, limit, "m"
-		x.Trace = r.trace(c.pts[from : to+1]...)
-		x.Message = fmt.Sprintf("turns by %s within %s, which past the right angle is an arc of %s; the machine turns with %s", degreesText(turned), metres(length), metresPast(least, limit), metres(limit))
+		x.Measured, x.Limit, x.Unit = t.radius, limit, "m"
+		x.Trace = r.trace(t.pts...)
+		x.Message = fmt.Sprintf("turns%s by %s within %s, which past the right angle is an arc of %s; the machine turns with %s", to, degreesText(t.turned), metres(t.length), metresPast(t.radius, limit), metres(limit))
+		if to != "" {
+			x.Message += ", and cuts these corners or swings out beside them: draw one straight way, or longer legs"
+		}
 	}
+}
+
+// tight is the tightest turn of a line: its corners, the radius in metres, +Inf
+// for none, what it turns by in degrees and how long it is in metres.
+type tight struct {
+	pts                    []orb.Point
+	radius, turned, length float64
+}
+
+// tightest finds the tightest turn of a line: to one side, or, with both set, of
+// corners to either side taken together.
+func tightest(pts []orb.Point, limit float64, both bool) tight {
+	least := tight{radius: math.Inf(1)}
+	for v := 1; v+1 < len(pts); v++ {
+		sum, along, side := 0.0, 0.0, 0.0
+		for w := v; w+1 < len(pts) && w-v < mostTurns && along <= 2*math.Pi*limit; w++ {
+			turn := math.Remainder(bearingOf(pts[w], pts[w+1])-bearingOf(pts[w-1], pts[w]), 360)
+			if w > v {
+				along += distance(pts[w-1], pts[w])
+			}
+			if turn*side < 0 && !both {
+				break // it turns the other way
+			}
+			side += turn
+			sum += math.Abs(turn)
+			if sum <= 95 { // a right angle as it is drawn
+				continue
+			}
+			if radius := along / ((sum - 90) * (math.Pi / 180)); radius < least.radius {
+				least = tight{pts[v : w+1], radius, sum, along}
+			}
+		}
+	}
+	return least
 }
 
 // needCorridors returns the corridors that can be judged, and records what
