@@ -37,20 +37,20 @@ func TestNewestByDate(t *testing.T) {
 		{"months", of(`"May 2026"`, `"Jan 2020"`), validate.Failed, "by its date"},
 		{"years that a day cannot change", of(`"06/01/2025"`, `"06/01/2021"`), validate.Failed, "by its date"},
 		{"days that may be months", of(`"06/02/2025"`, `"05/03/2025"`), validate.Unchecked, "write dates as year-month-day"},
-		{"days that are none", of(`"13/02/2025"`, `"05/03/2025"`), validate.Passed, ""},
+		{"days that are none", of(`"13/02/2025"`, `"05/03/2025"`), validate.Unchecked, "went along"},
 		{"words", of(`"the other day"`, `"2020-01-01"`), validate.Unchecked, "write dates as year-month-day"},
 		{"words in the last", of(`"2020-01-01"`, `"last week"`), validate.Unchecked, "write dates as year-month-day"},
 		{"years of two digits", of(`"01.05.26"`, `"01.01.20"`), validate.Unchecked, "write dates as year-month-day"},
-		{"in order", of(`"01.01.2020"`, `"01.05.2026"`), validate.Passed, ""},
-		{"one day", of(`"2026-05-01"`, `"2026-05-01"`), validate.Passed, ""},
-		{"a year and a day of it", of(`"2026"`, `"2026-05-01"`), validate.Passed, ""},
+		{"in order", of(`"01.01.2020"`, `"01.05.2026"`), validate.Unchecked, "went along"},
+		{"one day", of(`"2026-05-01"`, `"2026-05-01"`), validate.Unchecked, "went along"},
+		{"a year and a day of it", of(`"2026"`, `"2026-05-01"`), validate.Unchecked, "went along"},
 		{"an hour later", of(`"2026-05-01T10:00:00Z"`, `"2026-05-01T09:00:00Z"`), validate.Failed, "by its date"},
-		{"no dates", history(0.5, ``, ``), validate.Passed, ""},
-		{"only the last dated", history(0.5, ``, `"date": "2020-01-01"`), validate.Passed, ""},
+		{"no dates", history(0.5, ``, ``), validate.Unchecked, "went along"},
+		{"only the last dated", history(0.5, ``, `"date": "2020-01-01"`), validate.Unchecked, "went along"},
 		{"only the first dated", history(0.5, `"date": "2020-01-01"`, ``), validate.Unchecked, "the last, which has no date"},
 		{"epochs", history(0.5, `"epoch": 2026.3`, `"epoch": 2020.1`), validate.Failed, "by its epoch"},
 		{"epochs in order", history(0.5, `"epoch": 2020.1`, `"epoch": 2026.3`), validate.Passed, ""},
-		{"an epoch and a date", history(0.5, `"epoch": 2026.3`, `"date": "2020-01-01"`), validate.Passed, ""},
+		{"an epoch and a date", history(0.5, `"epoch": 2026.3`, `"date": "2020-01-01"`), validate.Unchecked, "went along"},
 		{"in another frame", func(p *plot) {
 			p.get("b1").set("frame", schema.String("GDA2020"))
 			history(0.5, `"date": "2026-05-01", "frame": "ITRF2014"`, `"date": "2020-01-01", "frame": "GDA2020"`)(p)
@@ -63,6 +63,15 @@ func TestNewestByDate(t *testing.T) {
 			member(p, "frame", schema.String("ETRS89"))
 			history(0, `"frame": "ETRS 89"`, `"frame": "ETRS 89"`)(p)
 		}, validate.Passed, ""},
+		{"days that are none, a hair off", history(0.0195, `"date": "13/02/2025"`, `"date": "05/03/2025"`), validate.Passed, ""},
+		{"days in order, a hair off", history(0.0195, `"date": "2020-01-01"`, `"date": "2026-05-01"`), validate.Passed, ""},
+		{"days in order, a hair more", history(0.0205, `"date": "2020-01-01"`, `"date": "2026-05-01"`), validate.Unchecked, "entry 2 of the plan's history has the base 0.021 m from where the entry before"},
+		{"the plan's own limit", func(p *plot) {
+			member(p, "limits", jsonValue(t, `{"drift_unchanged_m": 0.01}`))
+			history(0.0105, `"date": "2020-01-01"`, `"date": "2026-05-01"`)(p)
+		}, validate.Unchecked, "went along"},
+		{"as far as a plate may move in those years", history(0.755, `"epoch": 2020.1`, `"epoch": 2026.3`), validate.Passed, ""},
+		{"farther than that", history(0.77, `"epoch": 2020.1`, `"epoch": 2026.3`), validate.Unchecked, "went along"},
 		// At the limit of 0.02 m from both sides.
 		{"words, a hair off", history(0.0195, `"date": "soon"`, `"date": "2020-01-01"`), validate.Passed, ""},
 		{"words, a hair more", history(0.0205, `"date": "soon"`, `"date": "2020-01-01"`), validate.Unchecked, "entry 1"},

@@ -27,6 +27,7 @@ var historyRules = []Rule{{
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
+			"A record that has the base farther than that from the entry before it, in the same frame, leaves it open whether the plan went along. " +
 			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,
@@ -83,11 +84,47 @@ func checkBaseMoved(r *run) {
 		return
 	}
 	ground, _ := givenOf(r.Plan)
-	before := len(r.findings)
+	before, open := len(r.findings), len(r.reasons)
 	if r.baseAgainst(base, last, ground, ""); len(r.findings) > before {
 		return
 	}
-	r.heldToDates(base, entries, ground)
+	if r.heldToDates(base, entries, ground); len(r.findings) == before && len(r.reasons) == open {
+		r.walkedOff(base, entries)
+	}
+}
+
+// mostPlateM is how far, in metres a year, coordinates of one frame may move with
+// the ground they stand on: the fastest plates go some 0.1 (common practice, no
+// source).
+const mostPlateM = 0.12
+
+// walkedOff leaves open what a record means that has the base elsewhere than the
+// entry before it: nothing says that the plan went along.
+func (r *run) walkedOff(base *Feature, entries []Entry) {
+	limit := r.of(base).DriftUnchangedM
+	far, at := 0.0, 0
+	for i := 1; i < len(entries); i++ {
+		was, is := entries[i-1], entries[i]
+		if is.Kind == EntryCorrection || !sameFrameWords(was.Frame, is.Frame) {
+			continue
+		}
+		from, ok1 := r.LonLatToGround(float64(was.Stored.Lon), float64(was.Stored.Lat))
+		to, ok2 := r.LonLatToGround(float64(is.Stored.Lon), float64(is.Stored.Lat))
+		if !ok1 || !ok2 {
+			continue
+		}
+		off := distance(from, to)
+		if was.Epoch > 0 && is.Epoch > 0 {
+			off -= mostPlateM * math.Abs(is.Epoch-was.Epoch)
+		}
+		if off > limit && off > far {
+			far, at = off, i
+		}
+	}
+	if at == 0 {
+		return
+	}
+	r.cannot("entry %d of the plan's history has the base %s from where the entry before has it, and no correction says that the plan went along: where all of it was measured anew since, take the entries before that one out; else find out which holds", at+1, metresPast(far, limit))
 }
 
 // heldToDates holds the base to the entry that is the newest by its date, where

@@ -15,6 +15,7 @@ var unreadRules = []Rule{{
 	Page: Page{
 		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
 			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
+			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
 			"So is what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
@@ -141,6 +142,9 @@ var plainKinds = func() map[schema.Role]map[string]bool {
 		schema.RoleCorridor: "corridor way path track route transit transfer link connection connector weg fahrweg fahrspur verbindung passage chemin liaison pasillo camino paso gang pad corridoio percorso väg gång vej vei sti käytävä reitti",
 		schema.RoleBase:     "base station basestation reference rtk gnss gps antenna mast receiver basis basisstation referenz referenzstation antenne station antena estación basi stazione basstation antenn basestasjon tukiasema",
 		schema.RoleDock:     "dock docking charging charger charge station base parking home ladestation ladegerät station chargeur cargador estación laadstation caricatore laddstation ladestasjon latausasema",
+		// What is driven over.
+		schema.RoleOther: "path paving paved pavers slab slabs plate cover lid marking markings line lines paint painted court pitch rubber mat mesh grid grass lawn turf surface sports sport service " +
+			"pflaster platte platten markierung linie weg dalle dalles marquage chemin losas marca camino tegels lijn pad lastre linea markering linje sti polku laatta",
 		schema.RoleBoundary: "boundary parcel property limit limits plot lot cadastre cadastral site grenze grundstück flurstück limite parcelle propriété lindero límite parcela perceel erf confine particella tomt ejendom eiendom matrikkel tontti kiinteistö raja",
 	} {
 		known := map[string]bool{}
@@ -234,7 +238,12 @@ func checkPropertyUnread(r *run) {
 	for _, f := range r.Features {
 		if f.Role == schema.RoleOther || f.Role == "" {
 			// Nothing of it is read; what rules read of others may matter.
+			over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
 			for _, a := range f.Attributes {
+				if over && f.drivenUnread(a) && !saysNothing(a.Value) && !isShown(a) {
+					features.add(f, a)
+					continue
+				}
 				if roles := readOfRoles[a.Key]; (roles != nil && !slices.Contains(roles, f.Role) || f.saysHeight(a)) && f.Attributes.Has(schema.PropRole) && !saysNothing(a.Value) {
 					features.add(f, a)
 				}
@@ -259,6 +268,32 @@ func checkPropertyUnread(r *run) {
 		members.addMember(a, true)
 	}
 	r.tellUnread(&members, "no rule reads the plan's")
+}
+
+// drivenUnread reports whether a property of what a machine may drive over says
+// what no rule has read of it: all of it is taken for level ground.
+func (f *Feature) drivenUnread(a schema.Attribute) bool {
+	roles, known := readOfRoles[a.Key]
+	switch {
+	case known && roles != nil:
+		return !slices.Contains(roles, f.Role) && a.Key != schema.PropHeightM // other-in-zone
+	case a.Key == schema.PropRole || a.Key == schema.PropName:
+		return false
+	}
+	if a.Value.Kind() == schema.KindString {
+		if kind, _ := graverName(a.Value.Text()); kind != "" && len(a.Value.Text()) <= 200 {
+			return heldUnder.get(a.Key) != holdsText // name-contradicts
+		}
+		if sayings.get(a.Key).mayBeRole {
+			return kindUnknown(f.Role, a.Value.Text())
+		}
+	}
+	if axisWords[strings.ToLower(a.Key)] == saysHeight {
+		n, ok := schema.NumberSaid(a.Value)
+		low, high := f.heightRange()
+		return ok && n != 0 && !(n >= low-standsUpM && n <= high+standsUpM)
+	}
+	return !known && !isPlain(a.Key) && !slices.Contains(levelWords, withoutUnit(a.Key)) && !readings.get(a.Key).of(f, a.Value)
 }
 
 // saysHeight reports whether a property says how high something lies whose points

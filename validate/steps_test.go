@@ -212,7 +212,7 @@ func TestHistoryByDateAndHeight(t *testing.T) {
 		draw func(p *plot)
 		want int // findings
 	}{
-		{"in order, the older elsewhere", func(p *plot) {
+		{"in order, the older elsewhere: left open", func(p *plot) {
 			p.members = under("history", entry(p, 0.5, 0, "2024-05-01"), entry(p, 0, 0, "2026-05-01"))
 		}, 0},
 		{"the newest first", func(p *plot) {

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/twpayne/go-geom"
+
 	"swardline/schema"
 )
 
@@ -82,6 +84,52 @@ func TestPropertyUnread(t *testing.T) {
 		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
 		if (len(got) == 1) != x.told || len(got) > 1 || x.told && (got[0].Severity != Note || !strings.Contains(got[0].Message, quote(x.key))) {
 			t.Errorf("%s: %s %s: %v", x.role, x.key, x.value, got)
+		}
+	}
+}
+
+// TestDrivenOverUnread: what is taken for level ground is told whatever it says
+// that no rule reads, and the same without driven_over is not.
+func TestDrivenOverUnread(t *testing.T) {
+	for _, x := range []struct {
+		key, value string
+		told       bool
+	}{
+		{"bottom_m", `43.8`, true},
+		{"dz", `-1.2`, true},
+		{"h", `-1.2`, true},
+		{"water_depth", `1.2`, true},
+		{"z", `44.94`, true},
+		{"z", `44.96`, false},
+		{"elevation", `45.04`, false},
+		{"elevation", `45.06`, true},
+		{"slope_percent", `80`, true},
+		{"danger", `true`, true},
+		{"hazard_kind", `"bench"`, true},
+		{"class", `"hydro"`, true},
+		{"class", `"paving"`, false},
+		{"type", `"line marking"`, false},
+		{"layer", `"WATER"`, true},
+		{"layer", `"Paths"`, false},
+		{"style", `"water"`, true},
+		{"tags", `"natural=water"`, true},
+		{"symbol", `"pond"`, true},
+		{"note", `"the pond lies behind it"`, false},
+		{"height_m", `0.01`, false}, // other-in-zone
+		{"depth", `0.01`, false},    // other-in-zone
+		{"area_m2", `12`, false},
+		{"fix", `"fixed"`, false},
+		{"active", `true`, false},
+		{"note", `""`, false},
+		{"dz", `null`, false},
+	} {
+		for _, over := range []bool{true, false} {
+			f := thing(schema.RoleOther, "Square", geom.NewLineStringFlat(geom.XYZ, []float64{3, 3, 45, 5, 5, 45}), "driven_over", over)
+			f.Attributes.Set(x.key, valueOf(t, x.value))
+			got := only(Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), f), schema.DefaultLimits()), RulePropertyUnread)
+			if want := x.told && over; (len(got) == 1 && strings.Contains(got[0].Message, quote(x.key))) != want && (over || !strings.Contains("slope_percent hazard_kind", x.key)) {
+				t.Errorf("%s %s, driven over %v: %v", x.key, x.value, over, got)
+			}
 		}
 	}
 }
