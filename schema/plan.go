@@ -42,12 +42,28 @@ type Plan struct {
 	// Pictures are the names of pictures that the file lays on the ground and
 	// the plan lacks, or of the layers that they lie on, each once.
 	Pictures []string
+	// Passed are things on layers that a reader passed over because a plan has
+	// none of their kind: what they are is for the roles of their layers to say.
+	Passed []Passed
 
 	stands *standing // nil when Features are all there are
 }
 
-// mostPictures is how many names of pictures are kept.
+// Passed is something on a layer that a plan has no place for, such as a RAY.
+type Passed struct {
+	Layer, Kind string
+	Line        int // in the file, of the first of its kind on the layer
+}
+
+// mostPictures is how many names of pictures are kept, and of things passed over.
 const mostPictures = 1000
+
+// AddPassed keeps what a reader passed over, each kind on each layer once.
+func (p *Plan) AddPassed(x Passed) {
+	if len(p.Passed) < mostPictures && !slices.ContainsFunc(p.Passed, func(y Passed) bool { return y.Layer == x.Layer && y.Kind == x.Kind }) {
+		p.Passed = append(p.Passed, x)
+	}
+}
 
 // AddPicture keeps the name of a picture that a reader passed over.
 func (p *Plan) AddPicture(name string) {

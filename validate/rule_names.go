@@ -434,7 +434,7 @@ func checkGeometryUnfit(r *run) {
 	}
 	for _, name := range r.Plan.Pictures {
 		if word := dangerPictured(name); word != "" {
-			r.cannot("the file has a picture called %s, which was not read: draw the %s that it shows as an outline, or call the picture by another name where it shows none", quote(name), word)
+			r.cannot("the file has a picture or a line without an end called %s, which was not read: draw the %s that it shows as an outline, or call it by another name where it shows none", quote(name), word)
 		}
 	}
 	r.partOfMore()

@@ -90,6 +90,9 @@ func fromBinary(data []byte) ([]byte, error) {
 		}
 		out = append(out, '\n')
 		if code == 0 && bytes.HasSuffix(out, []byte("\nEOF\n")) {
+			if len(bytes.Trim(b, "\x00\x1a")) > 0 {
+				out = append(out, "999\nmore\n"...) // sections tells that it is there
+			}
 			break
 		}
 	}

@@ -257,13 +257,31 @@ func (r *reader) skip(sh *shape) bool {
 		r.skippedOrder = append(r.skippedOrder, sh.etype)
 		r.skipped[sh.etype] = tallyAt{line: sh.line}
 	}
-	if (sh.etype == "IMAGE" || sh.etype == "OLE2FRAME" || sh.etype == "OLEFRAME") && sh.layer != nil {
-		r.picture(sh.layer.name)
+	if slices.Contains(unplaced, sh.etype) {
+		r.endless(sh.etype, sh.layer.name, sh.line)
 	}
 	t := r.skipped[sh.etype]
 	t.count++
 	r.skipped[sh.etype] = t
 	return false
+}
+
+// unplaced are types of entities that may show something on the ground in a way
+// that a plan has no place for; leaders without a text are too.
+var unplaced = strings.Fields("IMAGE OLE2FRAME OLEFRAME RAY XLINE WIPEOUT")
+
+// endless tells of one of them, on a layer of what is to be kept off; of other
+// layers their names may say it, or the roles that are given to them.
+func (r *reader) endless(etype, layer string, line int) {
+	r.passed.AddPassed(schema.Passed{Layer: layer, Kind: etype, Line: line})
+	role, off, ok := roleOfLayer(layer)
+	switch {
+	case (!ok || !r.layersAreOurs()) && (etype == "WIPEOUT" || etype == "LEADER"): // what masks a text, and arrows
+	case !ok || !r.layersAreOurs():
+		r.picture(layer)
+	case !off && guards(role):
+		r.tally.Add("drawn-endless", line, "", "the %s in line %d, on layer %q, was not read, for a plan has nothing of its kind: draw what it shows as a line or an outline, or put it on a layer of its own", etype, line, layer)
+	}
 }
 
 // tallyAt is a count and where the first one stands.

@@ -21,6 +21,16 @@ func roleOfLayer(name string) (role schema.Role, off, ok bool) {
 	return role, off, role != schema.RoleOther && slices.Contains(schema.Roles, role)
 }
 
+// guards reports whether things of the role keep a machine off, or say what it
+// must not pass.
+func guards(role schema.Role) bool {
+	switch role {
+	case schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding, schema.RoleEdge, schema.RoleBoundary:
+		return true
+	}
+	return false
+}
+
 // layersAreOurs reports whether the drawing's layers are this program's: it has
 // the record of a plan, or, where another program has thrown that away, the
 // layer of the note and one of a role in its colour.
@@ -150,6 +160,12 @@ func (r *reader) movedRole(f *schema.Feature, p *ownParts, all bool) bool {
 		f.Attributes.Set(schema.PropActive, schema.Bool(false))
 	case told && !active:
 		f.Attributes.Delete(schema.PropActive)
+	}
+	// Off on the layer of its own role it was switched off.
+	weaker := role != before && guards(before) && (off || role != schema.RoleHazard && !(role == schema.RoleKeepout && before != schema.RoleHazard))
+	if weaker && (!told || active) {
+		r.tally.Add("role-danger-moved", p.line, "", "%q (line %d), a %s when it was written, was moved to the layer %q and has its role now, so it guards no more what it guarded: move it back if that was a slip; if it is meant, convert the drawing once, and the plan says so itself", f.Label(), p.line, before, p.layer)
+		return true
 	}
 	r.tally.Add("role-from-new-layer", p.line, "", "%q (line %d), a %s when it was written, was moved to the layer %q, and has its role now", f.Label(), p.line, before, p.layer)
 	return true

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/twpayne/go-geom"
+
 	"swardline/convert/wire"
 	"swardline/schema"
 )
@@ -132,6 +134,100 @@ func TestMovedToAnotherRole(t *testing.T) {
 	back, w = read(t, move(text, 0, 1, "KEEPOUT"), wire.ReadOptions{})
 	if f := back.Features[0]; f.Role != schema.RoleZone || kinds(w) != "layer-changed:1" {
 		t.Errorf("in part: %s; %v", f.Role, w)
+	}
+}
+
+// TestMovedFromDanger: what guarded and guards no more on its new layer is told as
+// what the plan lacks; what is only guarded otherwise, or switched off on the
+// layer of its own role, is not.
+func TestMovedFromDanger(t *testing.T) {
+	for _, x := range []struct {
+		role  schema.Role
+		off   bool
+		layer string
+		want  string
+	}{
+		{schema.RoleHazard, false, "ZONE-OFF", "role-danger-moved"},
+		{schema.RoleHazard, false, "ZONE", "role-danger-moved"},
+		{schema.RoleHazard, false, "KEEPOUT", "role-danger-moved"},
+		{schema.RoleHazard, false, "HAZARD-OFF", "role-from-new-layer"},
+		{schema.RoleHazard, true, "ZONE-OFF", "role-from-new-layer"},
+		{schema.RoleKeepout, false, "HAZARD", "role-from-new-layer"},
+		{schema.RoleKeepout, false, "HAZARD-OFF", "role-danger-moved"},
+		{schema.RoleKeepout, false, "BOUNDARY", "role-danger-moved"},
+		{schema.RoleBuilding, false, "KEEPOUT", "role-from-new-layer"},
+		{schema.RoleBuilding, false, "ZONE", "role-danger-moved"},
+		{schema.RoleEdge, false, "CORRIDOR", "role-danger-moved"},
+		{schema.RoleBoundary, false, "EDGE", "role-danger-moved"},
+		{schema.RoleZone, false, "KEEPOUT", "role-from-new-layer"},
+		{schema.RoleZone, false, "ZONE-OFF", "role-from-new-layer"},
+	} {
+		f := &schema.Feature{Role: x.role, Name: "X", Geometry: geom.NewPolygonFlat(geom.XY, []float64{0, 0, 4, 0, 4, 3, 0, 0}, []int{8})}
+		before := strings.ToUpper(string(x.role))
+		if x.off {
+			f.Attributes.Set(schema.PropActive, schema.Bool(false))
+			before += "-OFF"
+		}
+		text, _ := write(t, &schema.Plan{Features: []*schema.Feature{f}}, wire.WriteOptions{})
+		at := strings.Index(text, `{"f":0,"e":0,`)
+		start := strings.LastIndex(text[:at], "  0\n")
+		moved := text[:start] + strings.Replace(text[start:], "\n  8\n"+before+"\n", "\n  8\n"+x.layer+"\n", 1)
+		if moved == text && before != x.layer {
+			t.Fatalf("%s: not on the layer %s", x.role, before)
+		}
+		_, w := read(t, moved, wire.ReadOptions{})
+		got := ""
+		for _, k := range w {
+			if strings.HasPrefix(k.Kind, "role-") {
+				got = k.Kind
+				if k.Ground() != (k.Kind == "role-danger-moved") {
+					t.Errorf("%s: ground %v", k.Kind, k.Ground())
+				}
+			}
+		}
+		if got != x.want {
+			t.Errorf("%s (off %v) on %s: %q, want %q", x.role, x.off, x.layer, got, x.want)
+		}
+	}
+}
+
+// TestPassedOver: what a plan has no place for is told where its layer is one of
+// this program's that guards, and kept with its layer everywhere.
+func TestPassedOver(t *testing.T) {
+	plan := everything()
+	text, _ := write(t, plan, wire.WriteOptions{})
+	at := strings.LastIndex(text, "  0\nENDSEC\n  0\nSECTION\n  2\nOBJECTS")
+	for _, x := range []struct {
+		etype, layer, want string
+	}{
+		{"RAY", "HAZARD", "drawn-endless"},
+		{"XLINE", "KEEPOUT", "drawn-endless"},
+		{"WIPEOUT", "BUILDING", "drawn-endless"},
+		{"IMAGE", "EDGE", "drawn-endless"},
+		{"OLE2FRAME", "boundary", "drawn-endless"},
+		{"LEADER", "HAZARD", "drawn-endless"},
+		{"RAY", "HAZARD-OFF", ""},
+		{"RAY", "ZONE", ""},
+		{"RAY", "CONSTRUCTION", ""},
+		{"DIMENSION", "HAZARD", ""},
+	} {
+		drawn := pairs(0, x.etype, 8, x.layer, 10, 1.0, 20, 2.0, 30, 0.0, 10, 2.0, 20, 3.0, 30, 0.0)
+		p, w := read(t, text[:at]+drawn+text[at:], wire.ReadOptions{})
+		got := ""
+		for _, k := range w {
+			if k.Kind == "drawn-endless" {
+				got = k.Kind
+				if !k.Ground() {
+					t.Errorf("%s is not told as what the plan lacks", k.Kind)
+				}
+			}
+		}
+		if got != x.want {
+			t.Errorf("%s on %s: %q, want %q", x.etype, x.layer, got, x.want)
+		}
+		if kept := len(p.Passed) == 1 && p.Passed[0].Layer == x.layer && p.Passed[0].Kind == x.etype && p.Passed[0].Line > 0; kept != (x.etype != "DIMENSION") {
+			t.Errorf("%s on %s: passed %+v", x.etype, x.layer, p.Passed)
+		}
 	}
 }
 

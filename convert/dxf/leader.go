@@ -156,6 +156,7 @@ func (c *collector) finishLeaders() {
 		if n++; n == 1 {
 			line = f.Source.Line
 		}
+		c.r.endless("LEADER", f.Attributes.Get(schema.PropLayer).Text(), f.Source.Line)
 	}
 	c.features = kept
 	c.r.tally.AddN("leader-mute", n, line, "", "leaders without a text were left out")

@@ -59,7 +59,8 @@ type reader struct {
 	names        map[string]string
 	skipped      map[string]tallyAt
 	skippedOrder []string
-	pictures     []string // layers of pictures
+	pictures     []string    // layers of pictures
+	passed       schema.Plan // holds what was passed over, by layer
 	paper        int
 	clips        map[string]*clipped // by the block's name in capitals
 	clipOrder    []string
@@ -140,7 +141,7 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
 	}
 	r.data = data[:len(data):len(data)]
-	list, eof, err := sections(r.data)
+	list, eof, stray, err := sections(r.data)
 	if err != nil {
 		return nil, r.named(err)
 	}
@@ -149,6 +150,13 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 	}
 	if !eof {
 		r.tally.Add("eof-missing", 0, "", "the closing EOF is missing; all sections are whole")
+	}
+	if stray > 0 {
+		where := fmt.Sprintf("line %d", stray)
+		if r.binary {
+			where = fmt.Sprintf("pair %d", (stray+1)/2)
+		}
+		r.tally.Add("section-none", stray, "", "from %s on something stands outside all sections, or behind the closing EOF, and was not read: export the drawing again, or take out what does not belong to it", where)
 	}
 	for _, step := range []struct {
 		name string
@@ -167,8 +175,13 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 		}
 	}
 	for _, c := range list {
-		if c.name == "ENTITIES" {
+		switch {
+		case c.name == "ENTITIES":
 			r.entities = append(r.entities, c)
+		case !slices.Contains(knownSections, c.name):
+			if s := c.scanner(r.data); s.holds() {
+				r.tally.Add("section-unknown", c.line, "", "the section %q is none of a drawing's, and what stands in it was not read: export the drawing again", clip(c.name))
+			}
 		}
 	}
 	r.geo = r.theGeo()
@@ -178,6 +191,10 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 	}
 	return r, nil
 }
+
+// knownSections are those that a drawing may have; what lies in the first six on
+// the ground is read (from memory, for versions R12 to R2018).
+var knownSections = strings.Fields("HEADER CLASSES TABLES BLOCKS ENTITIES OBJECTS THUMBNAILIMAGE ACDSDATA")
 
 // startText chooses how text is decoded, once the header is known.
 func (r *reader) startText() error {
@@ -327,6 +344,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	for _, layer := range r.pictures {
 		plan.AddPicture(layer)
 	}
+	plan.Passed = r.passed.Passed
 	c.layers.tell(&r.tally)
 	plan.Features = append(r.finishOwn(&c.own), c.withoutFarPoints()...)
 	return plan, r.tally.Warnings(), nil

@@ -40,6 +40,8 @@ func TestEntities(t *testing.T) {
 		{"SOLID crosswise", pairs(0, "SOLID", 8, "A", 10, 0, 20, 0, 11, 4, 21, 0, 12, 0, 22, 3, 13, 4, 23, 3), "SOLID Polygon(0 0, 4 0, 4 3, 0 3, 0 0)", ""},
 		{"unknown ones are counted", pairs(0, "DIMENSION", 8, "A", 10, 1) + pairs(0, "WIPEOUT", 8, "A") + pairs(0, "DIMENSION", 8, "A"), "", "annotation-left-out:3"},
 		{"solids are on the ground", pairs(0, "DIMENSION", 8, "A", 10, 1) + pairs(0, "3DSOLID", 8, "A"), "", "entity-left-out:2"},
+		{"lines without an end", pairs(0, "XLINE", 8, "DITCH", 10, 1) + pairs(0, "RAY", 8, "DITCH", 10, 1) + pairs(0, "WIPEOUT", 8, "POND"), "", "picture:DITCH annotation-left-out:3"},
+		{"a curve that is closed and is not", pairs(0, "SPLINE", 8, "A", 70, 1, 71, 1, 72, 6, 73, 4, 40, 0, 40, 0, 40, 1, 40, 2, 40, 3, 40, 3, 10, 0, 20, 0, 10, 4, 20, 0, 10, 4, 20, 3, 10, 0, 20, 3), "SPLINE LineString(0 0, 4 0, 4 3, 0 3)", "spline-open:1"},
 		{"paper space on a layer of ours", pairs(0, "LINE", 67, 1, 8, "HAZARD", 10, 0, 20, 0, 11, 1, 21, 1) + pairs(0, "VIEWPORT", 67, 1, 8, "HAZARD", 10, 0, 20, 0) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-drawn:1 paper-space:1"},
 		{"paper space on a layer of sheets", pairs(0, "LINE", 67, 1, 8, "BOUNDARY", 10, 0, 20, 0, 11, 1, 21, 1) + pairs(0, "LINE", 67, 1, 8, "HAZARD-OFF", 10, 0, 20, 0, 11, 1, 21, 1) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-space:2"},
 		{"paper space", pairs(0, "LINE", 67, 1, 8, "A", 10, 0, 20, 0, 11, 1, 21, 1) + lineOf("A", 0, 0, 1, 1), "LINE LineString(0 0, 1 1)", "paper-space:1"},
@@ -736,6 +738,44 @@ func TestRefusals(t *testing.T) {
 		in := refusal(t, []byte(c.text), wire.ReadOptions{})
 		if in.Line != c.line || in.Problem != c.problem {
 			t.Errorf("%s: line %d: %q, want line %d: %q", c.name, in.Line, in.Problem, c.line, c.problem)
+		}
+	}
+}
+
+// TestOutsideAllSections: what stands where nothing is read is told, not what only
+// pads a file.
+func TestOutsideAllSections(t *testing.T) {
+	line := lineOf("A", 0, 0, 1, 1)
+	whole := drawing(line)
+	end := pairs(0, "EOF")
+	for _, c := range []struct{ name, text, want string }{
+		{"nothing", whole, ""},
+		{"blank lines", whole + " \r\n\x1a\n", ""},
+		{"an entity behind the EOF", whole + line, "section-none:1"},
+		{"a second drawing", whole + whole, "section-none:1"},
+		{"any text behind the EOF", whole + "x", "section-none:1"},
+		{"an entity before the EOF", strings.TrimSuffix(whole, end) + line + end, "section-none:1"},
+		{"an entity and no EOF", strings.TrimSuffix(whole, end) + line, "eof-missing:1 section-none:1"},
+		{"a comment before the EOF", strings.TrimSuffix(whole, end) + pairs(999, line[:3]) + end, ""},
+		{"a section of another name", strings.TrimSuffix(whole, end) + sectionOf("Entities", line) + end, "section-unknown:1"},
+		{"an empty section of another name", strings.TrimSuffix(whole, end) + sectionOf("MORE", "") + end, ""},
+		{"a picture of the drawing", strings.TrimSuffix(whole, end) + sectionOf("THUMBNAILIMAGE", pairs(90, 1, 310, "00")) + end, ""},
+		{"the block of the model space", withBlocks(blockOf("*MODEL_SPACE", 0, 0, line), line), "section-none:1"},
+		{"the block of the model space, empty", withBlocks(blockOf("*Model_Space", 0, 0, ""), line), ""},
+		{"a block of a sheet", withBlocks(blockOf("*Paper_Space", 0, 0, line), line), ""},
+	} {
+		p, w := read(t, c.text, wire.ReadOptions{})
+		var rest []wire.Warning
+		for _, x := range w {
+			if x.Kind != "site-small" {
+				rest = append(rest, x)
+			}
+			if want := strings.HasPrefix(x.Kind, "section-"); x.Ground() != want {
+				t.Errorf("%s: %s: ground %v", c.name, x.Kind, x.Ground())
+			}
+		}
+		if got := kinds(rest); got != c.want || len(p.Features) != 1 {
+			t.Errorf("%s: %d features, %q, want %q", c.name, len(p.Features), got, c.want)
 		}
 	}
 }

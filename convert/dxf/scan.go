@@ -117,6 +117,16 @@ func (s *scanner) is(word string) bool {
 	return s.code == 0 && string(bytes.TrimSpace(s.value)) == word
 }
 
+// holds reports whether anything is listed in what is left.
+func (s *scanner) holds() bool {
+	for s.next() {
+		if s.code == 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // section is the content of one section: the pairs between its name and ENDSEC.
 type section struct {
 	name       string
@@ -130,8 +140,9 @@ func (c section) scanner(data []byte) scanner {
 }
 
 // sections walks the whole file, which proves its form, and lists its sections.
-// eof is false when the closing EOF is missing.
-func sections(data []byte) (list []section, eof bool, err error) {
+// eof is false when the closing EOF is missing; stray is the line of the first
+// thing that stands in no section, or behind the EOF, 0 for none.
+func sections(data []byte) (list []section, eof bool, stray int, err error) {
 	s := scanner{data: data}
 	open := false
 	for s.next() {
@@ -148,10 +159,10 @@ func sections(data []byte) (list []section, eof bool, err error) {
 				if s.err == nil {
 					s.err = s.fault(at, "the file ends inside the head of a section", mendTruncated)
 				}
-				return nil, false, s.err
+				return nil, false, 0, s.err
 			}
 			if s.code != 2 {
-				return nil, false, s.fault(s.at, fmt.Sprintf("a section's name (group code 2) should stand here, got group code %d", s.code),
+				return nil, false, 0, s.fault(s.at, fmt.Sprintf("a section's name (group code 2) should stand here, got group code %d", s.code),
 					"the file is damaged; export it again")
 			}
 			list = append(list, section{name: string(bytes.TrimSpace(s.value)), start: s.pos, line: s.line})
@@ -163,19 +174,26 @@ func sections(data []byte) (list []section, eof bool, err error) {
 			}
 		case "EOF":
 			if !open {
-				return list, true, nil
+				if rest := data[s.pos:]; len(bytes.Trim(rest, " \t\r\n\x00\x1a")) > 0 && stray == 0 {
+					stray = s.line + 1
+				}
+				return list, true, stray, nil
 			}
-			return nil, false, s.fault(s.at, fmt.Sprintf("the drawing ends inside its section %s", list[len(list)-1].name),
+			return nil, false, 0, s.fault(s.at, fmt.Sprintf("the drawing ends inside its section %s", list[len(list)-1].name),
 				"the file is damaged; export it again")
+		default:
+			if !open && stray == 0 {
+				stray = s.at
+			}
 		}
 	}
 	if s.err != nil {
-		return nil, false, s.err
+		return nil, false, 0, s.err
 	}
 	if open {
-		return nil, false, s.fault(s.line, fmt.Sprintf("the file ends inside its section %s", list[len(list)-1].name), mendTruncated)
+		return nil, false, 0, s.fault(s.line, fmt.Sprintf("the file ends inside its section %s", list[len(list)-1].name), mendTruncated)
 	}
-	return list, false, nil
+	return list, false, stray, nil
 }
 
 // group is one pair inside an entity; its value is data[off : off+n].

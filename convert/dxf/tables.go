@@ -284,7 +284,9 @@ func (r *reader) readBlocks(c section) error {
 			more = s.next()
 		default:
 			if b != nil {
-				b.entities++
+				if b.entities++; b.entities == 1 && strings.EqualFold(b.name, "*Model_Space") {
+					r.tally.Add("section-none", s.at, "", "from line %d on something stands in the block %s, where the model space is empty in a drawing that is whole, and was not read: export the drawing again", s.at, b.name)
+				}
 			}
 			more = s.next()
 		}

@@ -264,7 +264,7 @@ func curved() string {
 // rounded, without handles, owners and extended data, and without the note.
 func entitiesOf(t *testing.T, text string) []string {
 	t.Helper()
-	list, _, err := sections([]byte(text))
+	list, _, _, err := sections([]byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}

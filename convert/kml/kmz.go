@@ -183,6 +183,9 @@ func rootOf(files []*zip.File, t *wire.Tally) (root *zip.File, documents int) {
 		case strings.HasPrefix(name, "/") || name == ".." || strings.HasPrefix(name, "../") || strings.Contains(name, "/../"):
 			t.Add("kmz-path", 0, "", "the entry %q has a name that leads out of the archive; it was passed over", wire.Clip([]byte(f.Name), 60))
 			continue
+		case wire.OfFileSystem(f, name):
+			others++
+			continue
 		case !strings.HasSuffix(strings.ToLower(name), ".kml"):
 			if wire.MaybeDrawn(f, name) {
 				t.Add("kmz-drawn", 0, wire.Clip([]byte(name), 60), "the KMZ holds the file %q, which is no KML and was not read: what it draws is not in the plan; read it by itself and join the two, or pack the archive without it", wire.Clip([]byte(name), 60))

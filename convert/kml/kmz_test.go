@@ -65,6 +65,9 @@ func TestKMZEntries(t *testing.T) {
 		{"JSON that draws", []entry{{"a.json", `{"features":[{"geometry":{"type":"Point","coordinates":[1,2]}}]}`, zip.Deflate}, doc("doc.kml")}, "doc.kml", "kmz-drawn 1"},
 		{"JSON that does not", []entry{{"a.json", `{"theme":"dark"}`, zip.Deflate}, {"notes.txt", "x", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-entries 2"},
 		{"a log and a list", []entry{{"2026-05-11.nmea", "x", zip.Store}, {"ponds.csv", "x", zip.Store}, {"ponds.txt", "P1,3512345.120,5412345.340,45.1\n", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-drawn 3"},
+		{"forks of a file system", []entry{{"__MACOSX/._doc.kml", "\x00\x05\x16\x07\x00\x02", zip.Deflate}, {".DS_Store", "x", zip.Store}, doc("doc.kml")}, "doc.kml", "kmz-entries 2"},
+		{"called as if of a file system", []entry{doc("__MACOSX/ponds.kml"), doc("doc.kml"), doc("._ponds.kml"), doc(".ponds.kml")}, "doc.kml", "kmz-documents 3"},
+		{"a document in UTF-16", []entry{{"ponds.dat", "\xff\xfe<\x00k\x00m\x00l\x00", zip.Deflate}, doc("doc.kml")}, "doc.kml", "kmz-drawn 1"},
 		{"names that escape", []entry{doc("../doc.kml"), doc("/doc.kml"), doc("a/../../doc.kml"), doc(`..\doc.kml`), doc("x.kml")}, "x.kml", "kmz-path 4"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -5,6 +5,7 @@ package shapefile
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
@@ -168,7 +169,7 @@ func (r *reader) unzip(data []byte) ([]*layer, error) {
 		for _, e := range partEndings {
 			wanted = wanted || e == ending
 		}
-		if !wanted || strings.HasPrefix(name, "__MACOSX/") {
+		if !wanted || wire.OfFileSystem(f, name) {
 			r.plan.AddPicture(wire.PictureName(name))
 			if wire.MaybeDrawn(f, name) {
 				label := wire.Clip([]byte(name), 60)
@@ -298,7 +299,11 @@ func (r *reader) systems(layers []*layer) error {
 		if c.BaseCode() == 4326 && c.IsDegrees() {
 			c = crs.WGS84() // a .prj has longitude first
 		}
-		if stated != nil && !stated.Equal(c) && r.o.CRS == nil {
+		if stated != nil && !stated.Equal(c) {
+			if r.o.CRS != nil {
+				r.t.Add("crs-second", 0, l.path, "the layer %s says %s, the layer %s %s, and both were read as %s, as asked: one of them lies elsewhere; read the layers one by one", l.name, c.ID(), from.name, stated.ID(), r.o.CRS.ID())
+				continue
+			}
 			return fault(l.name+".prj", 0, fmt.Sprintf("the layer is in %s, the layer %s in %s", c.ID(), from.name, stated.ID()), "a plan stands in one system; read the layers one by one")
 		}
 		if stated == nil {
@@ -318,7 +323,7 @@ func (r *reader) systems(layers []*layer) error {
 		}
 		stated = r.o.CRS
 	case stated != nil && len(missing) > 0:
-		r.t.AddN("prj-missing", len(missing), 0, "", "%s has no .prj; it was read as %s, like the others", missing[0], stated.ID())
+		r.t.AddN("prj-borrowed", len(missing), 0, "", "the layer %s has no .prj and was read as %s, like the others: if it is in another system, all of it lies elsewhere; give it the .prj of the system that it was saved in", missing[0], stated.ID())
 	case stated == nil && !r.own:
 		r.t.Add("prj-missing", 0, "", "there is no .prj, so the coordinates' system is not known; name it with --from")
 	}
@@ -362,6 +367,10 @@ func (r *reader) layer(l *layer) error {
 	first := len(r.plan.Features)
 	for i, content := range records {
 		if tb != nil && i < tb.count && tb.deleted(i) {
+			if len(content) >= 4 && binary.LittleEndian.Uint32(content) != shapeNull {
+				r.t.Add("deleted-shape", 0, l.path, "records of %s are marked as deleted, first record %d, and were passed over, but their shapes are still there, and not every program heeds the mark: write the layer anew without them, or take the marks off", l.path, i+1)
+				continue
+			}
 			r.t.Add("deleted-record", 0, l.path, "records are marked as deleted, first record %d; they were passed over", i+1)
 			continue
 		}

@@ -278,6 +278,9 @@ func TestShapesByHand(t *testing.T) {
 			if w.Kind != "table-missing" && w.Kind != "prj-missing" {
 				kinds = append(kinds, w.Kind)
 			}
+			if w.Ground() != (w.Kind == "hole-without-shell" || w.Kind == "shell-inside-shell") {
+				t.Errorf("%s: %s: ground %v", tt.name, w.Kind, w.Ground())
+			}
 		}
 		if strings.Join(kinds, " ") != tt.kind {
 			t.Errorf("%s: %v, want %q", tt.name, kinds, tt.kind)
@@ -345,7 +348,7 @@ func TestTables(t *testing.T) {
 	for _, w := range warnings {
 		kinds = append(kinds, fmt.Sprintf("%s %d", w.Kind, w.Count))
 	}
-	if got := strings.Join(kinds, ", "); got != "zip-entries 1, deleted-record 1, memo 1" {
+	if got := strings.Join(kinds, ", "); got != "zip-entries 1, deleted-shape 1, memo 1" {
 		t.Errorf("%s: %+v", got, warnings)
 	}
 	if len(p.Features) != 2 || p.CRS == nil || !p.CRS.Equal(crs.WGS84()) {
@@ -357,6 +360,68 @@ func TestTables(t *testing.T) {
 	}
 	if got := string(b.Attributes.AppendJSON(nil)); b.Name != "B" || got != `{"layer":"Lawns"}` || b.Geometry.FlatCoords()[0] != 3 {
 		t.Errorf("%q %s", b.Name, got)
+	}
+}
+
+// TestDeleted: a record that is marked as deleted is told as missing where its
+// shape is still there, and not where it is gone too.
+func TestDeleted(t *testing.T) {
+	table := dbf(0x57, []string{"NAME:C:1:0"}, " A", "*B")
+	for _, x := range []struct {
+		second []byte
+		kind   string
+	}{
+		{point(2), "deleted-shape"},
+		{record(2, 0), "deleted-record"},
+	} {
+		p, warnings, err := Read(zipped("a.shp", shp(1, point(1), x.second), "a.dbf", table), wire.ReadOptions{Name: "a.zip", CRS: crs.WGS84()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(p.Features) != 1 || len(warnings) != 1 || warnings[0].Kind != x.kind || warnings[0].Ground() != (x.kind == "deleted-shape") {
+			t.Errorf("%s: %d features, %+v", x.kind, len(p.Features), warnings)
+		}
+	}
+}
+
+// TestSystemsOfLayers: a layer whose system is only taken to be that of the
+// others, or that was read in another than it says, may lie elsewhere.
+func TestSystemsOfLayers(t *testing.T) {
+	table := dbf(0x57, []string{"NAME:C:1:0"}, " A")
+	one := shp(1, point(1))
+	for _, x := range []struct {
+		a, b, plan string
+		told       *crs.CRS
+		kind       string
+		ground     bool
+	}{
+		{"EPSG:25832", "EPSG:25832", "", nil, "", false},
+		{"EPSG:25832", "", "", nil, "prj-borrowed", true},
+		{"", "EPSG:25832", "", nil, "prj-borrowed", true},
+		{"", "", "", nil, "prj-missing", false}, // the plan has no system then
+		{"", "EPSG:25832", `{"crs":"EPSG:25832"}`, nil, "", false},
+		{"", "", "", crs.WGS84(), "", false},
+		{"EPSG:25832", "EPSG:25832", "", crs.WGS84(), "crs-overridden", false},
+		{"EPSG:25832", "EPSG:23032", "", crs.WGS84(), "crs-second crs-overridden", true},
+	} {
+		_, warnings, err := Read(zipped("a.shp", one, "a.dbf", table, "a.prj", x.a, "b.shp", one, "b.dbf", table, "b.prj", x.b, planEntry, x.plan), wire.ReadOptions{Name: "a.zip", CRS: x.told})
+		if x.plan == "" {
+			_, warnings, err = Read(zipped("a.shp", one, "a.dbf", table, "a.prj", x.a, "b.shp", one, "b.dbf", table, "b.prj", x.b), wire.ReadOptions{Name: "a.zip", CRS: x.told})
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		var kinds []string
+		ground := false
+		for _, w := range warnings {
+			if w.Kind != "heights-zero" {
+				kinds = append(kinds, w.Kind)
+			}
+			ground = ground || w.Ground()
+		}
+		if got := strings.Join(kinds, " "); got != x.kind || ground != x.ground {
+			t.Errorf("%q %q: %q, ground %v", x.a, x.b, got, ground)
+		}
 	}
 }
 
@@ -374,6 +439,8 @@ func TestBesideTheLayers(t *testing.T) {
 		{"README.txt", "exported on 2026-05-11", "zip-entries", ""},
 		{"lawns.shp.xml", "<metadata><westbc>11.200123</westbc></metadata>", "zip-entries", ""},
 		{"lawns.qmd", "x", "zip-entries", ""},
+		{"__MACOSX/._lawns.shp", "\x00\x05\x16\x07", "zip-entries", ""},
+		{"__MACOSX/._lawns.dbf", "x", "table-alone", ""}, // no fork, only called like one
 		{"photo.png", "x", "zip-entries", ""},
 		{"Pond.pdf", "x", "zip-entries", "Pond"},
 		{"ortho.tfw", "0.1", "zip-entries", "ortho"},

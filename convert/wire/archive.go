@@ -24,14 +24,14 @@ var pictureEndings = strings.Fields(".tif .tiff .ecw .sid .jp2 .pdf .tfw .tifw .
 
 // quietEndings are endings of files that say nothing of the ground: pictures,
 // styles, indexes, the names of systems (common practice, no source).
-var quietEndings = strings.Fields(".png .jpg .jpeg .gif .bmp .webp .svg .ico .dae .prj .qpj .cpg .sbn .sbx .qix .fix .atx .ain .aih .ixs .mxs .idm .ind .qmd .qml .sld .lyr .lyrx .css .js .html .htm .doc .docx .rtf .md")
+var quietEndings = strings.Fields(".png .jpg .jpeg .gif .bmp .webp .svg .ico .dae .prj .qpj .cpg .sbn .sbx .fbn .fbx .qix .fix .atx .ain .aih .ixs .mxs .idm .ind .qmd .qml .sld .lyr .lyrx .css .js .html .htm .doc .docx .rtf .md")
 
 // MaybeDrawn reports whether an entry of an archive may hold what is drawn: by
 // its ending, and by its start where the ending does not tell. One that does not
 // tell and cannot be unpacked may.
 func MaybeDrawn(f *zip.File, name string) bool {
 	switch ending := strings.ToLower(path.Ext(name)); {
-	case strings.HasPrefix(name, "__MACOSX/"), strings.HasPrefix(path.Base(name), "."): // what a file system keeps for itself
+	case OfFileSystem(f, name):
 		return false
 	case slices.Contains(drawnEndings, ending):
 		return true
@@ -50,11 +50,35 @@ func MaybeDrawn(f *zip.File, name string) bool {
 	return err != nil || drawnText(head)
 }
 
+// OfFileSystem reports whether an entry of an archive is what a file system keeps
+// for itself: the list of a folder's icons, and the fork of a file, which has the
+// file's own name and ending with "._" before it. What only stands in such a
+// folder or under a hidden name is a file like any other.
+func OfFileSystem(f *zip.File, name string) bool {
+	base := path.Base(name)
+	switch {
+	case base == ".DS_Store", base == "Icon\r", strings.EqualFold(base, "thumbs.db"), strings.EqualFold(base, "desktop.ini"):
+		return true
+	case !strings.HasPrefix(base, "._"):
+		return false
+	case f.Flags&1 != 0 || f.UncompressedSize64 == 0:
+		return f.UncompressedSize64 == 0
+	}
+	in, err := f.Open()
+	if err != nil {
+		return false
+	}
+	defer in.Close()
+	var head [4]byte
+	_, err = io.ReadFull(in, head[:])
+	return err == nil && head == [4]byte{0, 5, 0x16, 7} // AppleDouble, RFC 1740
+}
+
 // PictureName returns the name of a picture that knows its place, or of a plan on
 // paper; "" for any other entry.
 func PictureName(name string) string {
 	ending := path.Ext(name)
-	if !slices.Contains(pictureEndings, strings.ToLower(ending)) || strings.HasPrefix(name, "__MACOSX/") {
+	if !slices.Contains(pictureEndings, strings.ToLower(ending)) || strings.HasPrefix(path.Base(name), "._") {
 		return ""
 	}
 	return Clip([]byte(strings.TrimSuffix(path.Base(name), ending)), 60)
@@ -73,6 +97,9 @@ var decimals = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(
 // drawnText reports whether the start of a file is one of those that draw
 // something.
 func drawnText(head []byte) bool {
+	if wideText(head) != "" {
+		head = bytes.TrimLeft(bytes.ReplaceAll(head, []byte{0}, nil), "\xff\xfe") // the marks and numbers sought are ASCII
+	}
 	for _, s := range drawnStarts {
 		if bytes.HasPrefix(head, []byte(s)) {
 			return true
@@ -83,6 +110,9 @@ func drawnText(head []byte) bool {
 			return true
 		}
 	}
+	if packedText(head) {
+		return true
+	}
 	if fields := bytes.Fields(head[:min(len(head), 200)]); len(fields) > 1 && string(fields[0]) == "0" && string(fields[1]) == "SECTION" {
 		return true
 	}
@@ -92,6 +122,21 @@ func drawnText(head []byte) bool {
 	for line := range bytes.Lines(head) {
 		if longNumbers(line) > 1 {
 			return true
+		}
+	}
+	return false
+}
+
+// packedText reports whether a text starts as bytes written in letters do, in
+// base64 or hexadecimal: what they hold is not seen.
+func packedText(head []byte) bool {
+	const run = 60 // of the 64 to 76 letters that a line of base64 has (RFC 2045, RFC 7468)
+	for i, c := range bytes.TrimSpace(head) {
+		switch {
+		case i == run:
+			return true
+		case !IsLetter(c) && !IsDigit(c) && c != '+' && c != '/':
+			return false
 		}
 	}
 	return false

@@ -59,7 +59,18 @@ func TestMaybeDrawn(t *testing.T) {
 		{"pond.png", "x", false},
 		{"zone.sbn", "x", false},
 		{"zone.qmd", "11.200123 56.900123", false},
-		{"__MACOSX/._zone.shp", "x", false},
+		{"__MACOSX/._zone.shp", "\x00\x05\x16\x07\x00\x02\x00\x00", false},
+		{"__MACOSX/._empty.shp", "", false},
+		{"__MACOSX/._ponds.kml", "<kml>", true}, // no fork, only called like one
+		{"__MACOSX/ponds.shp", "x", true},
+		{".ponds.kml", "x", true},
+		{"ponds.dat", "\xff\xfe<\x00k\x00m\x00l\x00", true},
+		{"ponds.dat", "\xfe\xff\x00<\x00k\x00m\x00l", true},
+		{"ponds.dat", "<\x00k\x00m\x00l\x00", true},
+		{"notes.txt", "\xff\xfeo\x00a\x00k\x00", false},
+		{"ponds.dat", "PD94bWwgdmVyc2lvbj0iMS4wIj8+PGttbD48UGxhY2VtYXJrPjxuYW1lPlBvbmQ\n", true},
+		{"ponds.dat", "PD94bWwgdmVyc2lvbj0iMS4wIj8+PGttbD48UGxhY2VtYXJrPjxuYW1lPlBv\n", false}, // 60 letters: too few
+		{"ponds.dat", "see https://example.org/PD94bWwgdmVyc2lvbj0iMS4wIj8+PGttbD48UGxhY2VtYXJrPjxuYW1l", false},
 		{".DS_Store", "x", false},
 		{"thumbs.db", "\xd0\xcf\x11\xe0 11.200123 56.900123 \x00", false},
 	} {
@@ -71,7 +82,7 @@ func TestMaybeDrawn(t *testing.T) {
 
 // TestPictureName: a picture with a place, or a plan on paper, goes by its name.
 func TestPictureName(t *testing.T) {
-	for name, want := range map[string]string{"plans/Ponds.TFW": "Ponds", "teich.tif": "teich", "a/b.pdf": "b", "icon.png": "", "ponds.kml": "", "__MACOSX/b.pdf": ""} {
+	for name, want := range map[string]string{"plans/Ponds.TFW": "Ponds", "teich.tif": "teich", "a/b.pdf": "b", "icon.png": "", "ponds.kml": "", "__MACOSX/._b.pdf": ""} {
 		if got := PictureName(name); got != want {
 			t.Errorf("%s: %q, want %q", name, got, want)
 		}

@@ -4,6 +4,7 @@ package roles
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -84,6 +85,7 @@ func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 	a.setFromPlace()
 	a.names()
 	out := *p
+	out.Left = append(slices.Clip(p.Left), a.passed()...)
 	out.Features = nil
 	for i := range a.items {
 		if !a.items[i].Gone {
@@ -92,6 +94,27 @@ func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 	}
 	sort.SliceStable(a.report.Gaps, func(i, j int) bool { return a.report.Gaps[i].SizeM < a.report.Gaps[j].SizeM })
 	return &out, a.report
+}
+
+// passed says what a reader passed over on layers whose rules give a role that
+// keeps a machine off.
+func (a *applier) passed() (left []string) {
+	for _, x := range a.plan.Passed {
+		for i := range a.rules.List {
+			r := &a.rules.List[i]
+			if r.Layer == nil || !r.Layer.Match(x.Layer) || r.Open {
+				continue
+			}
+			switch r.Role {
+			case schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding, schema.RoleEdge, schema.RoleBoundary:
+				if !r.LeaveOut {
+					left = append(left, fmt.Sprintf("line %d: the %s on layer %q, of which a rule makes a %s, was not read, for a plan has nothing of its kind: draw what it shows as a line or an outline, or put it on a layer of its own", x.Line, x.Kind, x.Layer, r.Role))
+				}
+			}
+			break
+		}
+	}
+	return left
 }
 
 type applier struct {

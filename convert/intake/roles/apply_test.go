@@ -144,6 +144,26 @@ rules:
 	}
 }
 
+// TestPassedOver: what a reader passed over is told where a rule makes what keeps
+// a machine off of its layer, once a thing, and p stays as it was.
+func TestPassedOver(t *testing.T) {
+	rules := rulesOf(t, "rules:\n  - layer: W-*\n    role: hazard\n  - layer: \"*-EDGE\"\n    role: edge\n  - layer: LAWN\n    role: zone\n  - layer: OLD\n    leave_out: true\n  - layer: \"*\"\n    role: keepout\n    geometry: area\n")
+	for layer, want := range map[string]string{"W-17": "hazard", "A-EDGE": "edge", "LAWN": "", "OLD": "", "ELSE": "keepout"} {
+		p := planOf(on("LAWN", ring(0, 0, 4, 0, 4, 3, 0, 0)))
+		p.Left = make([]string, 1, 4)
+		p.AddPassed(schema.Passed{Layer: layer, Kind: "RAY", Line: 7})
+		p.AddPassed(schema.Passed{Layer: layer, Kind: "RAY", Line: 9})
+		out, _ := Apply(p, rules)
+		got := strings.Join(out.Left[1:], ";")
+		if want == "" && got != "" || want != "" && (!strings.HasPrefix(got, "line 7: the RAY on layer \""+layer+"\", of which a rule makes a "+want+",") || len(out.Left) != 2) {
+			t.Errorf("%s: %q", layer, got)
+		}
+		if len(p.Left) != 1 || p.Left[:2][1] != "" {
+			t.Errorf("%s: the plan given was changed: %q", layer, p.Left[:2])
+		}
+	}
+}
+
 func TestLinesThatCloseBecomeRings(t *testing.T) {
 	rules := rulesOf(t, "rules:\n  - {layer: Z, role: zone}\n  - {layer: E, role: edge}\n  - {layer: H, role: hazard, rings: true}\n  - {layer: K, role: keepout, rings: false}\n")
 	p := planOf(
