@@ -4,6 +4,7 @@
 package validate
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -23,6 +24,15 @@ const (
 	leastWideM = 1.5
 )
 
+// How far in metres what says no size is taken to reach, under a keep-out or not,
+// past its point or its line: trees, stumps, benches and what else is about half a
+// metre wide, hedges, beds and walls as well; other solid things; a ditch or brook
+// of which one line is drawn (common practice, no source).
+const (
+	halfReachM  = 0.25
+	wholeReachM = 0.5
+)
+
 // Words of hazard_kind for solid things: those that are metres wide, beside
 // what hides sky, and those that are half a metre wide and less, or well known
 // to be little more (benches).
@@ -30,28 +40,54 @@ var (
 	wideWords = strings.Fields("playground play trampoline climbing carousel sandpit sandbox bed flowerbed border rockery equipment monument memorial stage terrace patio court table_tennis goal goals swing swings slide seesaw " +
 		"spielplatz spielgerät spielgeräte trampolin sandkasten beet blumenbeet denkmal schaukel rutsche wippe jeux massif parterre balançoire toboggan columpio columpios juego juegos portería parque_infantil speelplaats speeltuin zandbak bloembed schommel glijbaan aiuola altalena giochi " +
 		"lekplats lekeplass legeplads sandlåda sandkasse rabatt huske gynge gunga leikkipaikka hiekkalaatikko kukkapenkki keinu")
-	slimWords = strings.Fields("post pole pillar bollard lamp lamppost lantern light sign signpost hydrant tap standpipe sprinkler lid cover valve marker peg stake mast flagpole column stone stump bench seat bin meter " +
-		"pfosten pfahl pfeiler poller säule laterne lampe leuchte schild hahn regner deckel ventil markierung stein baumstumpf stumpf stange pflock sitzbank gartenbank parkbank eimer " +
-		"poteau pilier borne lampadaire panneau robinet arroseur couvercle vanne piquet mât colonne pierre souche banc poste pilar bolardo farola señal hidrante grifo aspersor tapa válvula estaca mástil columna piedra tocón banco " +
-		"paal paaltje zuil lantaarn lantaarnpaal bord kraan sproeier deksel klep steen stronk zitbank palo pilastro lampione cartello idrante rubinetto irrigatore coperchio valvola picchetto colonna pietra ceppo panchina " +
-		"stolpe pæl påle pullert lygtepæl lyktstolpe lyktestolpe lampa skilt skylt brandpost hane spreder spridare dæksel lokk søjle søyle kolonn sten stubbe bænk bänk benk pylväs tolppa pollari lamppu valaisin lyhty kyltti hana sadetin kansi venttiili paalu masto kivi kanto penkki")
+	slimWords = strings.Fields("post pole pillar bollard lamp lamppost lantern light sign signpost hydrant tap standpipe sprinkler lid cover valve marker peg stake mast flagpole meter " +
+		"pfosten pfahl pfeiler poller laterne lampe leuchte schild hahn regner deckel ventil markierung stange pflock " +
+		"poteau pilier borne lampadaire panneau robinet arroseur couvercle vanne piquet mât poste pilar bolardo farola señal hidrante grifo aspersor tapa válvula estaca mástil " +
+		"paal paaltje lantaarn lantaarnpaal bord kraan sproeier deksel klep palo pilastro lampione cartello idrante rubinetto irrigatore coperchio valvola picchetto " +
+		"stolpe pæl påle pullert lygtepæl lyktstolpe lyktestolpe lampa skilt skylt brandpost hane spreder spridare dæksel lokk pylväs tolppa pollari lamppu valaisin lyhty kyltti hana sadetin kansi venttiili paalu masto")
+	halfWords = strings.Fields("column stone stump bench seat bin säule stein baumstumpf stumpf sitzbank gartenbank parkbank eimer colonne pierre souche banc columna piedra tocón banco " +
+		"zuil steen stronk zitbank colonna pietra ceppo panchina søjle søyle kolonn sten stubbe bænk bänk benk kivi kanto penkki")
+	// bandWords are words for solid things that run along a line and are wide.
+	bandWords = strings.Fields("hedge bush bushes shrub shrubs shrubbery bed flowerbed border rockery planter " +
+		"hecke busch strauch beet blumenbeet haie buisson massif parterre seto arbusto haag heg struik bloembed siepe cespuglio aiuola hæk hekk häck buske busk rabat rabatt pensas pensasaita kukkapenkki")
+	// flowWords are words for water and for trenches of which one line is most often
+	// the middle.
+	flowWords = strings.Fields("stream brook beck burn ditch canal creek rill swale bach graben kanal ruisseau fossé fosse arroyo acequia sloot beek gracht ruscello fosso bekk bäck bæk grøft noue bief wadi vaart roggia naviglio versickerungsmulde oja dike " +
+		"trench gully ravine gorge tranchée ravin zanja barranco trincea geul")
 )
 
 // sizelessReach is how far from its point a solid thing of no size may reach, 0
 // for one that is slim.
 func sizelessReach(f *Feature) float64 {
-	has := func(words []string, w string) bool {
-		return slices.Contains(words, w) || slices.Contains(words, strings.TrimSuffix(w, "s"))
-	}
-	slim, other, last := false, false, ""
+	reach, _ := sizelessReaches(f)
+	return reach
+}
+
+// hasWord reports whether a word, or what it is one more of, is among others.
+func hasWord(words []string, w string) bool {
+	return slices.Contains(words, w) || slices.Contains(words, strings.TrimSuffix(w, "s"))
+}
+
+// endsIn reports whether a word written as one ends in one of others.
+func endsIn(words []string, w string) bool {
+	return slices.ContainsFunc(words, func(end string) bool { return len(end) >= 4 && len(w) > len(end)+2 && strings.HasSuffix(w, end) })
+}
+
+// sizelessReaches is sizelessReach, and how far the thing is taken to reach
+// wherever it stands.
+func sizelessReaches(f *Feature) (reach, least float64) {
+	has := hasWord
+	slim, half, other, last := false, false, false, ""
 	for _, w := range wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()) {
 		last = w
 		switch {
 		case w == "mast":
 			slim = true
 		case has(wideWords, w) || has(highWords, w) || has(tallWords, w):
-			return sizelessReachM
-		case has(slimWords, w) || slices.ContainsFunc(slimWords, func(end string) bool { return len(end) >= 4 && len(w) > len(end)+2 && strings.HasSuffix(w, end) }):
+			return sizelessReachM, leastWideM / 2
+		case has(halfWords, w) || endsIn(halfWords, w):
+			half = true
+		case has(slimWords, w) || endsIn(slimWords, w):
 			slim = true
 		case kindOfWord(w) == kindNone || strings.Trim(w, "0123456789") == "":
 		default:
@@ -60,11 +96,13 @@ func sizelessReach(f *Feature) float64 {
 	}
 	switch {
 	case last == "garden" || last == "gardens": // of sculptures
-		return sizelessReachM
-	case other || !slim:
-		return solidReachM
+		return sizelessReachM, leastWideM / 2
+	case other || !slim && !half:
+		return solidReachM, wholeReachM
+	case half:
+		return 0, halfReachM
 	}
-	return 0
+	return 0, 0
 }
 
 // sizelessThings records solid things that are not slim, drawn as a point
@@ -203,10 +241,110 @@ var borderWords = strings.Fields("edge border kerb curb side verge rand kante bo
 func saysBorder(f *Feature) bool {
 	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
 		for _, w := range letterWords(text) {
-			if slices.ContainsFunc(borderWords, func(end string) bool { return w == end || len(end) >= 4 && strings.HasSuffix(w, end) }) {
+			if slices.ContainsFunc(borderWords, func(end string) bool {
+				return w == end || len(end) >= 4 && len(w) > len(end)+2 && strings.HasSuffix(w, end) // a drive is no rive
+			}) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// roomless records trees and solid things, and lines of them and of ditches, that
+// say no size and have driven ground nearer than they are taken to reach and their
+// margin, under a keep-out too: it may be as narrow as the thing.
+func (r *run) roomless(hazards []*Feature, zones *solids, corridors []corridorLine) {
+	for _, f := range hazards {
+		if f.growth() > 0 {
+			continue
+		}
+		kind := kindsOf(f)
+		margin := r.hazardMargin(f)
+		point := 0.0
+		switch {
+		case len(f.Points) == 0 || kind.open:
+		case kind.gravest == "tree":
+			point = halfReachM
+		case kind.gravest == "":
+			_, point = sizelessReaches(f)
+		}
+		for i := range f.Points {
+			if point == 0 {
+				break
+			}
+			at := f.Points[i].Ground
+			if d, of := r.drivenWithin(at, margin+point, zones, corridors); d >= margin-slackM && d < margin+point-slackM {
+				r.cannot("%s is drawn as a point, which has no size, and %s is %s from it: if it reaches more than %s that is less than the %s it needs; give it radius_m, or draw its outline",
+					f.describe(), of.describe(), metresPast(d, margin+point), metres(math.Max(0, d-margin)), metres(margin))
+				break
+			}
+		}
+		line := bandReach(f, kind)
+		for _, l := range f.lines() {
+			if line == 0 || len(l) < 2 || distance(l[0], l[len(l)-1]) <= slackM {
+				continue
+			}
+			if d, of := r.drivenWithin(l, margin+line, zones, corridors); d >= margin-slackM && d < margin+line-slackM {
+				r.cannot("%s is drawn as one line, which says nothing of how wide it is, and %s is %s from it: if it reaches more than %s from the line that is less than the %s it needs; give it width_m, or draw its area",
+					f.describe(), of.describe(), metresPast(d, margin+line), metres(math.Max(0, d-margin)), metres(margin))
+				break
+			}
+		}
+	}
+}
+
+// bandReach is how far a hazard drawn as one open line, of no width, is taken to
+// reach from it; 0 for a line that is the side of it.
+func bandReach(f *Feature, kind hazardKinds) float64 {
+	if len(f.Lines) == 0 || saysBorder(f) && kind.gravest != "" {
+		return 0
+	}
+	if kind.open { // a wall, a rockery, or no word at all
+		return halfReachM
+	}
+	for _, w := range wordsOf(kind.text) {
+		switch {
+		case kind.gravest == "" && (hasWord(bandWords, w) || endsIn(bandWords, w)):
+			return halfReachM
+		case (kind.gravest == "water" || kind.gravest == "drop") && (hasWord(flowWords, w) || endsIn(flowWords, w)):
+			return wholeReachM
+		}
+	}
+	return 0
+}
+
+// drivenWithin is the least distance from a geometry to mown ground and to what
+// the machine covers in corridors, where that is less than reach, and of what;
+// +Inf where nothing is that near.
+func (r *run) drivenWithin(g orb.Geometry, reach float64, zones *solids, corridors []corridorLine) (least float64, of *Feature) {
+	least = math.Inf(1)
+	box := g.Bound().Pad(reach)
+	var gauge *plane.Gauge
+	for _, z := range zones.near(box) {
+		n := r.netOf(z)
+		if len(n.areas) == 0 || !n.ok {
+			continue
+		}
+		if gauge == nil {
+			gauge = plane.NewGauge(g)
+		}
+		if d, _, _, ok := n.within(gauge, reach); ok && d < least {
+			least, of = d, zones.features[z]
+		}
+	}
+	for k := range corridors {
+		c := &corridors[k]
+		half := r.halfWidth(c.f)
+		if !boundOf(c.pts).Pad(half).Intersects(box) {
+			continue
+		}
+		if gauge == nil {
+			gauge = plane.NewGauge(g)
+		}
+		if d, _, _, ok := gauge.Within(plane.NewGauge(c.pts), reach+half); ok && d-half < least {
+			least, of = math.Max(0, d-half), c.f
+		}
+	}
+	return least, of
 }

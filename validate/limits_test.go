@@ -45,7 +45,10 @@ func isError(f validate.Finding) bool { return f.Severity == validate.Error }
 // hazardAt puts a hazard of a kind so far east of the south lawn.
 func hazardAt(kind string) func(p *plot, limit, v float64) {
 	return func(p *plot, limit, v float64) {
-		p.add(&thing{id: "h2", role: "hazard", name: "Thing", point: &orb.Point{30 + v, -20}, z: flatGround}).set("hazard_kind", schema.String(kind))
+		h := p.add(&thing{id: "h2", role: "hazard", name: "Thing", point: &orb.Point{30 + v, -20}, z: flatGround}).set("hazard_kind", schema.String(kind))
+		if strings.HasSuffix(kind, "tree") { // which as a point has no size
+			h.point, h.rings = nil, [][]orb.Point{rect(30+v, -20.1, 30.2+v, -19.9)}
+		}
 	}
 }
 

@@ -356,6 +356,7 @@ func checkHazardUncovered(r *run) {
 	corridors := r.corridors()
 	r.sizelessThings(hazards, zones, corridors)
 	r.centreLines(hazards, zones, corridors)
+	r.roomless(hazards, zones, corridors)
 	for _, f := range hazards {
 		h := r.hazardShape(f)
 		if h.why != "" {

@@ -22,12 +22,13 @@ func TestLinesThroughLawns(t *testing.T) {
 			if width > 0 {
 				h.set("width_m", num(width))
 			}
-			p.add(&thing{id: "k9", role: "keepout", name: "Strip", rings: [][]orb.Point{rect(-5, -20.5, 35, -19.5)}, z: flatGround})
+			p.add(&thing{id: "k9", role: "keepout", name: "Strip", rings: [][]orb.Point{rect(-5, -20.81, 35, -19.19)}, z: flatGround})
 		}
 	}
 	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
 		{"a road", through("road", "Lane", 0), validate.Unchecked, "says nothing of how wide it is"},
 		{"a road of a width", through("road", "Lane", 0.3), validate.Passed, ""},
+		{"a drive", through("drive", "Way in", 0), validate.Unchecked, "says nothing of how wide it is"},
 		{"its edge", through("road", "Edge of the lane", 0), validate.Passed, ""},
 		{"its edge by the kind", through("Straßenrand", "Weg", 0), validate.Passed, ""},
 		{"a stream", through("stream", "Brook", 0), validate.Unchecked, "give it width_m"},
@@ -42,18 +43,124 @@ func TestLinesThroughLawns(t *testing.T) {
 func TestWideThingsUnderNarrowKeepouts(t *testing.T) {
 	under := func(kind string, side, radius float64) func(p *plot) {
 		return func(p *plot) {
-			h := p.add(&thing{id: "h9", role: "hazard", name: "Thing", point: &orb.Point{20, -20}, z: flatGround}).set("hazard_kind", schema.String(kind))
+			h := p.add(&thing{id: "h9", role: "hazard", name: "Thing", point: &orb.Point{20, -20}, z: flatGround}).set("hazard_kind", schema.String(kind)).set("height_m", num(0.4))
 			if radius > 0 {
 				h.set("radius_m", num(radius))
+			}
+			if side == 0 {
+				return
 			}
 			p.add(&thing{id: "k9", role: "keepout", name: "Square", rings: [][]orb.Point{rect(20-side/2, -20-side/2, 20+side/2, -20+side/2)}, z: flatGround})
 		}
 	}
 	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
 		{"a playground", under("playground", 1.49, 0), validate.Unchecked, "give it radius_m"},
-		{"under a wider one", under("playground", 1.51, 0), validate.Passed, ""},
+		{"under one with less room than half of it and the margin", under("playground", 2.097, 0), validate.Unchecked, "give it radius_m"},
+		{"under a wider one", under("playground", 2.1, 0), validate.Passed, ""},
 		{"of a size", under("playground", 1.49, 0.4), validate.Passed, ""},
-		{"a post", under("post", 0.7, 0), validate.Passed, ""},
+		{"a post", under("post", 0.62, 0), validate.Passed, ""},
+		{"a stump", under("stump", 1.097, 0), validate.Unchecked, "reaches more than 0.25 m"},
+		{"under a wider one", under("stump", 1.1, 0), validate.Passed, ""},
+		{"by the margin of the plan", limited(num(0.4), under("bench", 1.297, 0)), validate.Unchecked, "needs"},
+		{"wider than by the margin of the plan", limited(num(0.4), under("bench", 1.3, 0)), validate.Passed, ""},
+		{"of a small size", under("stump", 1, 0.1), validate.Passed, ""},
+		{"a statue", under("statue", 1.597, 0), validate.Unchecked, "reaches more than 0.50 m"},
+		{"under a wider one", under("statue", 1.6, 0), validate.Passed, ""},
+		{"under none at all", under("stump", 0, 0), validate.Failed, "no keep-out"},
+		{"less than its margin off, which is told", under("stump", 0.5, 0), validate.Failed, "is covered, but"},
+		{"a low tree", under("apple tree", 1.097, 0), validate.Unchecked, "drawn as a point, which has no size"},
+		{"under a wider one", under("apple tree", 1.1, 0), validate.Passed, ""},
+	})
+	beside := func(off float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "h9", role: "hazard", name: "Stump", point: &orb.Point{35, 10 + off}, z: flatGround}).set("hazard_kind", schema.String("stump"))
+			p.get("c1").line = []orb.Point{{28.5, 10}, {31, 10}, {36, 10}}
+			p.get("d1").point = &orb.Point{38, 10}
+		}
+	}
+	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
+		{"beside a corridor", beside(0.847), validate.Unchecked, "corridor"},
+		{"on its other side", beside(-0.847), validate.Unchecked, "corridor"},
+		{"farther off", beside(0.851), validate.Passed, ""},
+	})
+}
+
+// limited gives the plan a margin of its own.
+func limited(v schema.Value, draw func(p *plot)) func(p *plot) {
+	return func(p *plot) {
+		draw(p)
+		member(p, schema.PlanLimits, schema.Object(schema.Attributes{{Key: "hazard_margin_m", Value: v}}))
+	}
+}
+
+// TestBandsOfOneLine: hedges, beds and ditches are wide, and so may a line of no
+// known kind be.
+func TestBandsOfOneLine(t *testing.T) {
+	beside := func(kind string, off, width float64) func(p *plot) {
+		return func(p *plot) {
+			h := p.add(&thing{id: "h9", role: "hazard", name: "Thing", line: []orb.Point{{5, -30 - off}, {25, -30 - off}}, z: flatGround}).
+				set("hazard_kind", schema.String(kind)).set("height_m", num(0.4))
+			if width > 0 {
+				h.set("width_m", num(width))
+			}
+		}
+	}
+	within := func(kind string, half float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "h9", role: "hazard", name: "Thing", line: []orb.Point{{15, -18}, {15, -19}}, z: flatGround}).
+				set("hazard_kind", schema.String(kind)).set("height_m", num(0.4))
+			p.add(&thing{id: "k9", role: "keepout", name: "Strip", rings: [][]orb.Point{rect(15-half, -19-half, 15+half, -18+half)}, z: flatGround})
+			p.get("c2").line = []orb.Point{{10, 1.5}, {10, -1}, {10, -9}, {10, -11.5}}
+		}
+	}
+	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
+		{"a hedge", beside("hedge", 0.547, 0), validate.Unchecked, "give it width_m"},
+		{"a hair farther off", beside("hedge", 0.551, 0), validate.Passed, ""},
+		{"of a width", beside("hedge", 0.51, 0.4), validate.Passed, ""},
+		{"of a width that is too much", beside("hedge", 0.49, 0.4), validate.Failed, "no keep-out"},
+		{"a bed under a strip", within("Blumenbeet", 0.547), validate.Unchecked, "give it width_m"},
+		{"a wider one", within("Blumenbeet", 0.551), validate.Passed, ""},
+		{"a ditch", beside("ditch", 0.797, 0), validate.Unchecked, "give it width_m"},
+		{"a hair farther off", beside("ditch", 0.801, 0), validate.Passed, ""},
+		{"a ditch under a strip", within("Graben", 0.797), validate.Unchecked, "give it width_m"},
+		{"its edge", beside("edge of the ditch", 0.31, 0), validate.Passed, ""},
+		{"a trench", beside("trench", 0.797, 0), validate.Unchecked, "give it width_m"},
+		{"a hair farther off", beside("trench", 0.801, 0), validate.Passed, ""},
+		{"a ledge, which is a line", beside("ledge", 0.31, 0), validate.Passed, ""},
+		{"a pond, whose line is its shore", beside("pond", 0.31, 0), validate.Passed, ""},
+		{"a fence, which is thin", beside("fence", 0.31, 0), validate.Passed, ""},
+		{"no known kind", beside("grot", 0.547, 0), validate.Unchecked, "give it width_m"},
+		{"a hair farther off", beside("grot", 0.551, 0), validate.Passed, ""},
+	})
+}
+
+// TestWallsOfOneLine: of a wall between two mown sides one face is not drawn.
+func TestWallsOfOneLine(t *testing.T) {
+	wall := func(kind string, half, width float64) func(p *plot) {
+		return func(p *plot) {
+			e := p.add(&thing{id: "e9", role: "edge", name: "Old wall", line: []orb.Point{{22, -25}, {22, -15}}, z: flatGround}).set("edge_kind", schema.String(kind))
+			if width > 0 {
+				e.set("width_m", num(width))
+			}
+			p.add(&thing{id: "k9", role: "keepout", name: "Strip", rings: [][]orb.Point{rect(22-half, -26, 22+half, -14)}, z: flatGround})
+		}
+	}
+	strip := func(draw func(p *plot)) func(p *plot) {
+		return func(p *plot) {
+			draw(p)
+			p.get("e9").set("limits", schema.Object(schema.Attributes{{Key: "hard_edge_strip_m", Value: num(0.25)}}))
+		}
+	}
+	judgeWords(t, "edge-setback", []wordCase{
+		{"a wall", wall("wall", 0.297, 0), validate.Unchecked, "both of its faces"},
+		{"a hair more room", wall("wall", 0.301, 0), validate.Passed, ""},
+		{"by its own strip", strip(wall("wall", 0.397, 0)), validate.Unchecked, "both of its faces"},
+		{"more than by its own strip", strip(wall("wall", 0.401, 0)), validate.Passed, ""},
+		{"of a width", wall("wall", 0.28, 0.2), validate.Passed, ""},
+		{"a fence", wall("fence", 0.16, 0), validate.Passed, ""},
+		{"mown on one side", func(p *plot) {
+			p.add(&thing{id: "e9", role: "edge", name: "Old wall", line: []orb.Point{{5, -30.16}, {25, -30.16}}, z: flatGround}).set("edge_kind", schema.String("wall"))
+		}, validate.Passed, ""},
 	})
 }
 
