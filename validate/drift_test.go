@@ -35,6 +35,8 @@ func thing(role schema.Role, name string, g geom.T, pairs ...any) *schema.Featur
 			f.Attributes.Set(pairs[i].(string), schema.Float(v))
 		case bool:
 			f.Attributes.Set(pairs[i].(string), schema.Bool(v))
+		case schema.Value:
+			f.Attributes.Set(pairs[i].(string), v)
 		}
 	}
 	return f

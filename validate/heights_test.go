@@ -381,11 +381,16 @@ func TestHeightsOfPartsOfALawn(t *testing.T) {
 }
 
 func TestRampInTheWayIntoADock(t *testing.T) {
-	for up, want := range map[float64]validate.Outcome{0.648: heightsPass, 0.652: heightsFail, -0.652: heightsFail} {
-		judgeHeights(t, []heightPlan{{"a ramp beside its height", func(p *plot) {
-			edgeOf(p, "r", "ramp", raisedTo(up), orb.Point{35, 9}, orb.Point{35, 11})
-		}, want, map[bool]validate.Severity{true: validate.Error}[want == heightsFail], map[bool]string{true: "the way into it crosses"}[want == heightsFail]}})
+	ramp := func(up float64) func(p *plot) {
+		return func(p *plot) { edgeOf(p, "r", "ramp", raisedTo(up), orb.Point{35, 9}, orb.Point{35, 11}) }
 	}
+	judgeHeights(t, []heightPlan{
+		{"0.149 m up", ramp(0.149), heightsPass, "", ""},
+		{"0.151 m up", ramp(0.151), heightsOpen, "", "off the height of the way into dock"},
+		{"0.648 m up", ramp(0.648), heightsOpen, "", "off the height of the way into dock"},
+		{"0.652 m up", ramp(0.652), heightsFail, validate.Error, "the way into it crosses"},
+		{"0.652 m down", ramp(-0.652), heightsFail, validate.Error, "the way into it crosses"},
+	})
 }
 
 func TestHeightsOfTwoCorridors(t *testing.T) {

@@ -126,10 +126,10 @@ func isWitness(f *Feature) (witness, sure bool) {
 	return true, isPatch(f)
 }
 
-// isPatch reports whether a feature is an area that, by its own word, a machine
-// drives over: a slab, a lid, a paved place.
+// isPatch reports whether a feature is something that, by its own word, a machine
+// drives over: a slab, a lid, a paved place, a row of stones.
 func isPatch(f *Feature) bool {
-	if f.Role != schema.RoleOther || len(f.Areas) == 0 {
+	if f.Role != schema.RoleOther {
 		return false
 	}
 	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()

@@ -1,5 +1,5 @@
-// Heights of ways against what lies on them, of slope-limit: flush edges that a
-// corridor or the way into a dock goes over, and marks and lines on it.
+// Heights of ways against what lies on them, of slope-limit: edges that a corridor
+// or the way into a dock goes over, and marks and lines on it.
 
 package validate
 
@@ -44,7 +44,8 @@ func (r *run) raisedWays() []raisedWay {
 	return out
 }
 
-// onWays compares flush edges and marks with the ways they lie on.
+// onWays compares what ways lead over with them: flush edges, ramps, gates, kerbs
+// and drops, what is driven over by its own word, and marks.
 func (r *run) onWays() {
 	ways := r.raisedWays()
 	for i := range ways {
@@ -52,49 +53,81 @@ func (r *run) onWays() {
 		if len(w.sides.sides) == 0 {
 			continue
 		}
-		for _, f := range r.usableOf(schema.RoleEdge) {
-			if edgeKind(f) == schema.EdgeFlush && !r.clamped(f) && f.bound.Pad(w.half).Intersects(w.sides.bound) {
-				r.flushOnWay(f, w)
+		near := w.sides.bound.Pad(w.half)
+		var under []underWay
+		for _, f := range r.Of(schema.RoleEdge) {
+			if f.bound.Intersects(near) && f.usable() && !r.clamped(f) {
+				switch kind := edgeKind(f); kind {
+				case schema.EdgeFlush, schema.EdgeRamp, schema.EdgeGate, schema.EdgeKerb, schema.EdgeDrop:
+					under = r.underWay(under, w, f, kind)
+				}
 			}
 		}
 		for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther} {
-			for _, f := range r.usableOf(role) {
-				if !r.clamped(f) && f.bound.Pad(w.half).Intersects(w.sides.bound) {
-					if isPatch(f) {
-						r.flushOnWay(f, w)
-					}
+			for _, f := range r.Of(role) {
+				switch {
+				case !f.bound.Intersects(near) || !f.usable() || r.clamped(f):
+				case isPatch(f):
+					under = r.underWay(under, w, f, schema.EdgeFlush)
+				default:
 					r.pointsOnWay(f, w)
 				}
 			}
 		}
+		r.pairsUnderWay(w, under)
 	}
 }
 
-// wayStep is the rise from a place to the nearest of a way less what the slope
-// allows, with both places; -Inf farther off than half the machine.
-func (w *raisedWay) wayStep(p raised, slope float64) (beyond float64, on raised) {
-	k, d := w.sides.boxes().Nearest(p.ground, func(k int) float64 {
-		return distanceToSegment(p.ground, w.sides.sides[k][0].ground, w.sides.sides[k][1].ground)
-	})
-	if k < 0 || d > w.half {
-		return math.Inf(-1), on
-	}
-	on = heightOn(&w.sides.sides[k], p.ground)
-	return math.Abs(p.h-on.h) - slope*distance(p.ground, on.ground), on
+// underWay is a place at which a way leads over something.
+type underWay struct {
+	raised
+	f    *Feature
+	kind string
+	rise float64 // in metres, of the ramp there: what a difference may be more
 }
 
-// flushOnWay tells a flush edge on a way that is not as high as the way there.
-// What is off by less than stepRiseM between two points cannot be told, as of
-// outlines.
-func (r *run) flushOnWay(f *Feature, w *raisedWay) {
+// underWay compares what a way leads over with the way, and adds the places where
+// it does to those known. A flush edge is told where it is not as high as the way
+// there; what is off by less than stepRiseM between two points cannot be told, as
+// of outlines. Nor can it of ramps, gates, kerbs and drops at all, which are
+// measured at their foot or at their top; what a ramp rises there by its own word
+// is let pass where the way comes from as low and goes on as high.
+func (r *run) underWay(known []underWay, w *raisedWay, f *Feature, kind string) []underWay {
 	own := r.edgeHeights(f)
-	may, slope := r.stepMay(f, w.f), r.slopeOf(f, w.f)/100
-	if len(own.sides) == 0 || max(own.high-w.sides.low, w.sides.high-own.low) <= may {
-		return
+	spots := len(f.Points) > 0 && kind == schema.EdgeFlush
+	if len(own.sides) == 0 && !spots {
+		return known
 	}
-	worst, from, to := w.worstStep(own, slope)
+	may, slope := r.stepMay(f, w.f), r.slopeOf(f, w.f)/100
+	rise := 0.0
+	if kind != schema.EdgeFlush {
+		rise = r.riseAt(f, kind, own, w)
+	}
+	worst, from, to := math.Inf(-1), raised{}, raised{}
+	take := func(p raised) {
+		beyond, on, side := w.wayStep(p, slope)
+		if side == nil {
+			return
+		}
+		known = append(known, underWay{p, f, kind, rise})
+		if low, high := min(side[0].h, side[1].h)-may, max(side[0].h, side[1].h)+may; rise > 0 && p.h >= low && p.h <= high {
+			beyond -= rise // the way comes from below it and goes on above
+		}
+		if beyond > worst {
+			worst, from, to = beyond, on, p
+		}
+	}
+	w.over(own, take)
+	for i := range f.Points {
+		if v := &f.Points[i]; spots && v.Height == v.Height {
+			take(raised{read: v.Read, ground: v.Ground, h: v.Height})
+		}
+	}
 	switch {
 	case worst <= may+1e-9:
+	case kind == schema.EdgeRamp && r.toldOf(f, w.f):
+	case kind != schema.EdgeFlush:
+		r.cannot("%s lies %s off the height of %s%s, which leads over it: whether that is a step cannot be told; give the way a height there, and a ramp its slope_percent, or rise_m and length_m, or take the height away where it is that of the top of something", f.describe(), metres(math.Abs(to.h-from.h)), w.words, w.f.describe())
 	case worst <= math.Max(may, stepRiseM)+1e-9:
 		r.cannot("%s is off the height of %s%s by %s where it lies on it: whether that is a step cannot be told from heights that far apart; give the way a height there", f.describe(), w.words, w.f.describe(), metres(math.Abs(to.h-from.h)))
 	default:
@@ -103,17 +136,131 @@ func (r *run) flushOnWay(f *Feature, w *raisedWay) {
 		x.Trace = r.trace(from.ground, to.ground)
 		x.Message = fmt.Sprintf("%s%s is %s off the height of %s, which lies on it: a step, or a height that is wrong; the limit is %s", w.words, w.f.describe(), metres(math.Abs(to.h-from.h)), f.describe(), metres(may))
 	}
+	return known
 }
 
-// worstStep is the greatest step between a line and a way it lies on: at the
-// points of either, and where they cross.
-func (w *raisedWay) worstStep(own *raisedSides, slope float64) (worst float64, from, to raised) {
-	worst = math.Inf(-1)
-	take := func(p raised) {
-		if beyond, on := w.wayStep(p, slope); beyond > worst {
-			worst, from, to = beyond, on, p
+// riseAt is by how much in metres the way rises at a ramp, or at what ramps lead
+// over on a way: what those say of themselves, and a drop of its height.
+func (r *run) riseAt(f *Feature, kind string, own *raisedSides, w *raisedWay) (rise float64) {
+	switch kind {
+	case schema.EdgeRamp:
+		if rise = r.rampRise(f); rise == 0 && own.high > own.low {
+			if _, along := r.waysOver(f); along {
+				rise = own.high - own.low // rampSlope judges how steep that is
+			}
+		}
+		return rise
+	case schema.EdgeGate:
+		return 0
+	}
+	for i := range r.openings() {
+		o := &r.openingSet[i]
+		if opens(o.kind, kind) && segmentBox(o.a, o.b).Intersects(w.sides.bound.Pad(w.half)) && f.middleOff(o) <= o.reach+slackM {
+			rise = max(rise, r.rampRise(o.f))
 		}
 	}
+	return rise
+}
+
+// rampRise is the rise in metres that a ramp tells of itself, 0 for none.
+func (r *run) rampRise(f *Feature) float64 {
+	for _, key := range [...]string{"rise_m", schema.PropHeightM} {
+		if rise, ok := f.Float(key); ok && rise != 0 {
+			return math.Abs(rise)
+		}
+	}
+	if said := slopeSaid(f); said.key != "" {
+		for _, key := range [...]string{"length_m", "run_m"} {
+			if length, ok := f.Float(key); ok && length > 0 {
+				return said.percent / 100 * length
+			}
+		}
+	}
+	if _, rise := r.ledgeUnder(f); rise > 0 {
+		return rise
+	}
+	return 0
+}
+
+// pairsUnderWay compares with one another what a way leads over less than
+// slopeBaseM apart: two may each be near the way's height, the one above and the
+// other below.
+func (r *run) pairsUnderWay(w *raisedWay, under []underWay) {
+	type pair struct {
+		a, b   *underWay
+		beyond float64
+	}
+	worst := map[[2]int]*pair{}
+	var order [][2]int
+	for i := range under {
+		a := &under[i]
+		for k := i + 1; k < len(under); k++ {
+			b := &under[k]
+			step := math.Abs(a.h - b.h)
+			if step <= 1e-9 || a.f == b.f && a.kind != schema.EdgeFlush {
+				continue
+			}
+			may := math.Max(r.stepMay(a.f, b.f), r.stepMay(a.f, w.f))
+			if step <= may+1e-9 {
+				continue
+			}
+			d := distance(a.ground, b.ground)
+			beyond := step - math.Min(r.slopeOf(a.f, b.f), r.of(w.f).SlopeMaxPercent)/100*d - a.rise - b.rise
+			if d >= slopeBaseM || beyond <= may+1e-9 {
+				continue
+			}
+			key := [2]int{a.f.slot, b.f.slot}
+			switch p := worst[key]; {
+			case p == nil:
+				worst[key] = &pair{a, b, beyond}
+				order = append(order, key)
+			case beyond > p.beyond:
+				*p = pair{a, b, beyond}
+			}
+		}
+	}
+	for _, key := range order {
+		p := worst[key]
+		a, b := p.a, p.b
+		if r.toldOf(a.f, b.f) || r.toldOf(a.f, w.f) || r.toldOf(b.f, w.f) {
+			continue
+		}
+		between := metres(math.Abs(a.h-b.h)) + " within " + metres(distance(a.ground, b.ground))
+		if a.kind != schema.EdgeFlush || b.kind != schema.EdgeFlush {
+			r.cannot("%s and %s, which %s%s leads over, differ by %s: whether that is a step cannot be told; give the way heights there, and a ramp its slope_percent, or rise_m and length_m", a.f.describe(), b.f.describe(), w.words, w.f.describe(), between)
+			continue
+		}
+		features := []*Feature{w.f, a.f, b.f}
+		other := b.f.describe()
+		if a.f == b.f {
+			features, other = features[:2], "itself"
+		}
+		may := math.Max(r.stepMay(a.f, b.f), r.stepMay(a.f, w.f))
+		x := r.finding(r.Place(a.ground), features...)
+		x.Measured, x.Limit, x.Unit = p.beyond, may, "m"
+		x.Trace = r.trace(a.ground, b.ground)
+		x.Message = fmt.Sprintf("%s%s leads over %s and %s, whose heights differ by %s: a step, or a height that is wrong; the limit is %s", w.words, w.f.describe(), a.f.describe(), other, between, metres(may))
+	}
+}
+
+// wayStep is the rise from a place to the nearest of a way less what the slope
+// allows, with that place and on what side of the way it is; -Inf and nil farther
+// off than half the machine.
+func (w *raisedWay) wayStep(p raised, slope float64) (beyond float64, on raised, side *[2]raised) {
+	k, d := w.sides.boxes().Nearest(p.ground, func(k int) float64 {
+		return distanceToSegment(p.ground, w.sides.sides[k][0].ground, w.sides.sides[k][1].ground)
+	})
+	if k < 0 || d > w.half {
+		return math.Inf(-1), on, nil
+	}
+	side = &w.sides.sides[k]
+	on = heightOn(side, p.ground)
+	return math.Abs(p.h-on.h) - slope*distance(p.ground, on.ground), on, side
+}
+
+// over visits the places of a line that may lie on a way: its points, those
+// beside the way's, and where the two cross.
+func (w *raisedWay) over(own *raisedSides, visit func(p raised)) {
 	near := w.sides.bound.Pad(w.half)
 	var found []int
 	for i := range own.sides {
@@ -122,19 +269,29 @@ func (w *raisedWay) worstStep(own *raisedSides, slope float64) (worst float64, f
 		if !box.Intersects(near) {
 			continue
 		}
-		take(side[0])
-		take(side[1])
+		visit(side[0])
+		visit(side[1])
 		found = w.sides.boxes().Search(box.Pad(w.half), found[:0])
 		for _, k := range found {
 			on := &w.sides.sides[k]
-			take(heightOn(side, on[0].ground))
-			take(heightOn(side, on[1].ground))
+			visit(heightOn(side, on[0].ground))
+			visit(heightOn(side, on[1].ground))
 			x := plane.Cross(side[0].ground, side[1].ground, on[0].ground, on[1].ground)
 			if x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch {
-				take(heightOn(side, x.P))
+				visit(heightOn(side, x.P))
 			}
 		}
 	}
+}
+
+// worstStep is the greatest step between a line and a way it lies on.
+func (w *raisedWay) worstStep(own *raisedSides, slope float64) (worst float64, from, to raised) {
+	worst = math.Inf(-1)
+	w.over(own, func(p raised) {
+		if beyond, on, _ := w.wayStep(p, slope); beyond > worst {
+			worst, from, to = beyond, on, p
+		}
+	})
 	return worst, from, to
 }
 
@@ -157,7 +314,7 @@ func (r *run) pointsOnWay(f *Feature, w *raisedWay) {
 			continue
 		}
 		p := raised{read: v.Read, ground: v.Ground, h: v.Height}
-		beyond, on := w.wayStep(p, slope)
+		beyond, on, _ := w.wayStep(p, slope)
 		tell(r.placeRead(f, v.Read, v.Ground), beyond, p, on)
 	}
 	if len(f.Lines) == 0 {
