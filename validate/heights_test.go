@@ -109,7 +109,7 @@ func TestHeightsOfFlushEdges(t *testing.T) {
 	judgeHeights(t, []heightPlan{
 		{"two whose ends are a hair less than a step apart", two(0.15+0.105-0.002, 0), heightsPass, "", ""},
 		{"a hair more", two(0.15+0.105+0.002, 0), heightsFail, validate.Error, "differ by"},
-		{"with a wall between", with(two(0.5, 0), wall), heightsPass, "", ""},
+		{"with a wall between", with(two(0.5, 0), wall), heightsOpen, "", "no straight way"},
 		{"ends far apart, a hair less than a step", two(0.15+0.105-0.002, 4), heightsPass, "", ""},
 		{"a hair more", two(0.15+0.105+0.002, 4), heightsOpen, "", "between two heights"},
 		{"a hair more than 0.3 m", two(0.3+0.105+0.002, 4), heightsFail, validate.Error, "differ by"},
@@ -134,14 +134,14 @@ func TestHeightsOfFlushEdges(t *testing.T) {
 				return plotH
 			}, orb.Point{30.2, -25}, orb.Point{30.2, -20}, orb.Point{30.2, -19.8}, orb.Point{30.2, -15})
 		}, heightsFail, validate.Error, "on its own line"},
-		{"one of 34.9 %", one(-20, steep(0.349), 11, 14), heightsPass, "", ""},
+		{"one of 34.9 %", one(-20, steep(0.349), 11, 14), heightsOpen, "", "where its outline has the ground"},
 		{"one of 35.1 %", one(-20, steep(0.351), 11, 14), heightsFail, validate.Error, "along a flush edge"},
 		{"one of 35.1 % where nothing is mown", func(p *plot) {
 			edgeOf(p, "f", "flush", func(q orb.Point) float64 { return plotH + 0.351*(q[0]-40) }, orb.Point{40, -20}, orb.Point{50, -20})
 		}, heightsPass, "", ""},
-		{"a hair less than 0.3 m and 35 % 3 m from the outline", one(-27, by(1.35-0.002), 10, 20), heightsPass, "", ""},
+		{"a hair less than 0.3 m and 35 % 3 m from the outline", one(-27, by(1.35-0.002), 10, 20), heightsOpen, "", "where its outline has the ground"},
 		{"a hair more", one(-27, by(1.35+0.002), 10, 20), heightsFail, validate.Error, "as a flush edge"},
-		{"a hair less 6 m from it", one(-24, by(2.4-0.002), 10, 20), heightsPass, "", ""},
+		{"a hair less 6 m from it", one(-24, by(2.4-0.002), 10, 20), heightsOpen, "", "where its outline has the ground"},
 		{"a hair more", one(-24, by(2.4+0.002), 10, 20), heightsFail, validate.Error, "6.00 m off"},
 		{"a mark beside one a hair less than a step up", with(two(0, 0), mark(0.65-0.002)), heightsPass, "", ""},
 		{"a hair more", with(two(0, 0), mark(0.65+0.002)), heightsFail, validate.Warning, "to edge"},
@@ -152,7 +152,7 @@ func TestHeightsOfFlushEdges(t *testing.T) {
 				}
 				return plotH + 0.04*(30-q[0])
 			}, orb.Point{10, -25}, orb.Point{20, -25}, orb.Point{20, -22.9}, orb.Point{10, -22.9})
-		}, heightsPass, "", ""},
+		}, heightsOpen, "", "0.80 m above where its outline has the ground"},
 		{"one down a lawn of 14 %", func(p *plot) {
 			tilt := func(q orb.Point) float64 { return plotH + 0.14*(q[0]-15) }
 			p.remove("c2")
@@ -234,7 +234,7 @@ func TestHeightsFarIn(t *testing.T) {
 		}
 	}
 	judgeHeights(t, []heightPlan{
-		{"the rim of a bed, a hair less than 0.3 m and 35 % over 6 m", bed(-2.4 + 0.002), heightsPass, "", ""},
+		{"the rim of a bed, a hair less than 0.3 m and 35 % over 6 m", bed(-2.4 + 0.002), heightsOpen, "", "whether it is a pit"},
 		{"a hair more", bed(-2.4 - 0.002), heightsFail, validate.Warning, "6.00 m off"},
 		{"a hair more, up", bed(2.4 + 0.002), heightsFail, validate.Warning, "higher than the outline"},
 		{"with another bed between", with(bed(2.5), func(p *plot) { areaOf(p, "k8", "keepout", nil, rect(26, -26, 28, -14)) }), heightsPass, "", ""},
@@ -246,7 +246,7 @@ func TestHeightsFarIn(t *testing.T) {
 		}), heightsFail, validate.Warning, "the limit is 20 %"},
 		{"a hole, a hair less over 13 m", hole(-4.85 + 0.005), heightsPass, "", ""},
 		{"a hair more", hole(-4.85 - 0.005), heightsFail, validate.Error, "13.00 m off"},
-		{"two beds, a hair less over 8.017 m", beds(0.3 + 0.35*8.017 - 0.002), heightsPass, "", ""},
+		{"two beds, a hair less over 8.017 m", beds(0.3 + 0.35*8.017 - 0.002), heightsOpen, "", "whether it is a pit"},
 		{"a hair more", beds(0.3 + 0.35*8.017 + 0.002), heightsFail, validate.Warning, "over 8.02 m"},
 		{"the two ends of a rim, a hair more than a step", func(p *plot) {
 			areaOf(p, "k9", "keepout", func(q orb.Point) float64 {
@@ -262,9 +262,9 @@ func TestHeightsFarIn(t *testing.T) {
 		{"a hair more", way(2.4 + 0.002), heightsFail, validate.Error, "6.00 m off"},
 		{"a mark, a hair less", func(p *plot) { pointOf(p, "m9", "mark", 2.4-0.002, 24, -20) }, heightsPass, "", ""},
 		{"a hair more", func(p *plot) { pointOf(p, "m9", "mark", 2.4+0.002, 24, -20) }, heightsFail, validate.Warning, "6.00 m off"},
-		{"a dock 2 m from the outline, a hair less", dock(1-0.002, 28), heightsPass, "", ""},
+		{"a dock 2 m from the outline, a hair less", dock(1-0.002, 28), heightsOpen, "", "where its outline has the ground"},
 		{"a hair more", dock(1+0.002, 28), heightsFail, validate.Error, "beside the outline"},
-		{"a dock 6 m from the outline, a hair less", dock(2.4-0.002, 24), heightsPass, "", ""},
+		{"a dock 6 m from the outline, a hair less", dock(2.4-0.002, 24), heightsOpen, "", "where its outline has the ground"},
 		{"a hair more", dock(2.4+0.002, 24), heightsFail, validate.Error, "6.00 m off"},
 		{"a mark beside a corridor, a hair more than a step", func(p *plot) { pointOf(p, "m9", "mark", 0.652, 15.5, -11.5) }, heightsFail, validate.Warning, "to corridor"},
 		{"a hair less", func(p *plot) { pointOf(p, "m9", "mark", 0.648, 15.5, -11.5) }, heightsPass, "", ""},

@@ -35,6 +35,7 @@ var slopeRules = []Rule{{
 			"What is switched off, a zone, a keep-out or a mark, is compared with the outline as rims are, as a warning: its ground is there all the same. " +
 			"So are, at any distance, all these and flush edges, corridors and zones within a zone with every stretch of its outline that only mown ground lies before, with no wall: a rise of more than 0.3 m beyond slope_max_percent is as steep somewhere on the way; a warning of marks and of the rims of keep-outs, which may be raised by that. " +
 			"And rims, marks, other points and lines, flush edges, corridors and docks with one another, at any distance with mown ground and no wall between them, as steps between two features are; the rim of a keep-out and a flush edge, where they lie in mown ground, along themselves over less than 2 m by step_max_m and over 2 m and more by slope_max_percent: the worst of a zone and of a rim is a warning, since a bed may be raised, and an error of what is flush or driven, or where an outline within 5 m of both places bears their heights out to 0.3 m. " +
+			"What is flush or driven over by its word, ramps and docks deep in mown ground are unchecked where they lie more than 0.3 m, and 0.01 t (L - t) / 2, off a straight line through them between two places of the outline, L apart and t off, unless a mark, another point or line, a corridor or a rim within 3 m has their height to 0.3 m; so are the rims of keep-outs that lie lower than that, at which no hazard, building or drop is. " +
 			"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline, and of other flush edges with mown ground between, less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. One that says nothing and has no heights is held to what the kerb or drop under it says in height_m, over its length_m; past step_max_m without a length that is unchecked. Ramps are compared with corridors and ways into docks that cross them as zones are; flush edges with those that they lie on or within half the machine's width of, by step_max_m, where up to 0.3 m is unchecked; and marks and other points and lines there by 0.3 m, a warning. " +
 			"Ramps, gates, kerbs and drops that such a way leads over are unchecked past step_max_m, since they may be measured at their foot or top; where the way comes from as low and goes on as high, what a ramp rises by its own word, or along the way, is let pass besides. Any two things that a way leads over less than 2 m apart are held to step_max_m beyond what slope_max_percent allows between them: unchecked where one is a ramp, gate, kerb or drop. " +
 			"What has the role other with \"driven_over\": true is held as a flush edge is, the rim of an area as the edge's line; other such areas are other-in-zone's. A ramp whose line lies in a zone and in no keep-out, under no way, is held so too; one that tells its rise alone takes it over its line, unless a kerb or drop lies along it. " +
@@ -247,15 +248,21 @@ func (f *Feature) sees(a, b orb.Point) bool {
 	return false
 }
 
-// planeSlope returns the slope in percent of the plane z = c + gx x + gy y that
-// fits the points by least squares, and how far in metres the height of any is
-// off it; ok is false for fewer than three points,
+// planeSlope returns the slope in percent of the plane that fits the points best,
+// and how far in metres the height of any is off it.
+func planeSlope(pts []raised) (percent, off float64, ok bool) {
+	t, ok := planeThrough(pts)
+	return 100 * math.Hypot(t.gx, t.gy), t.off, ok
+}
+
+// planeThrough returns the plane that fits the points by least squares; ok is
+// false for fewer than three points,
 // and when they lie so near one line that the slope across it would be a guess:
 // spread across of less than a tenth of that along, or of less than 0.5 m.
-func planeSlope(pts []raised) (percent, off float64, ok bool) {
+func planeThrough(pts []raised) (t tilted, ok bool) {
 	n := float64(len(pts))
 	if len(pts) < 3 {
-		return 0, 0, false
+		return t, false
 	}
 	var mx, my, mh float64
 	for _, p := range pts {
@@ -271,14 +278,13 @@ func planeSlope(pts []raised) (percent, off float64, ok bool) {
 	along, across := math.Sqrt(math.Max(0, half+root)/n), math.Sqrt(math.Max(0, half-root)/n)
 	det := xx*yy - xy*xy
 	if across < 0.5 || across < along/10 || !(det > 0) {
-		return 0, 0, false
+		return t, false
 	}
-	gx, gy := (xh*yy-yh*xy)/det, (yh*xx-xh*xy)/det
+	t = tilted{at: orb.Point{mx, my}, h: mh, gx: (xh*yy - yh*xy) / det, gy: (yh*xx - xh*xy) / det}
 	for i := range pts {
-		p := &pts[i]
-		off = max(off, math.Abs(p.h-mh-gx*(p.ground[0]-mx)-gy*(p.ground[1]-my)))
+		t.off = max(t.off, math.Abs(pts[i].h-t.height(pts[i].ground)))
 	}
-	return 100 * math.Hypot(gx, gy), off, true
+	return t, true
 }
 
 // lineSlope judges a line between vertices with heights: from each to the next

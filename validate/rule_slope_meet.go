@@ -276,6 +276,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	}
 	r.witnesses(zones, outlines)
 	r.drivenEdges(zones, outlines)
+	r.deepInLawns(zones, outlines)
 	r.dockTilt(zones, outlines)
 	defer r.banks(zones, outlines)
 	defer r.heightsAway(zones, outlines)

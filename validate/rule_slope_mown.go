@@ -353,7 +353,10 @@ func (r *run) standsIn(zones *solids, w *witness) int {
 
 // mownBetween reports whether only mown ground lies on the straight way between
 // two places, and no wall, fence or drop.
-func (r *run) mownBetween(zones *solids, a, b orb.Point) bool {
+func (r *run) mownBetween(zones *solids, a, b orb.Point) bool { return r.mownBut(zones, a, b, nil) }
+
+// mownBut is mownBetween where the ground of a keep-out counts as mown.
+func (r *run) mownBut(zones *solids, a, b orb.Point, own *Feature) bool {
 	pieces := max(10, min(200, int(2*distance(a, b)))) // half a metre each, but for very far
 	for i := 1; i < pieces; i++ {
 		t := float64(i) / float64(pieces)
@@ -362,7 +365,7 @@ func (r *run) mownBetween(zones *solids, a, b orb.Point) bool {
 		for _, k := range zones.near(p.Bound()) {
 			in = in || zones.locator(k).Locate(p) != plane.Outside
 		}
-		if !in || r.keptOut(p, nil) {
+		if !in || r.keptOut(p, own) {
 			return false
 		}
 	}

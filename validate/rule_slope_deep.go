@@ -1,0 +1,195 @@
+// Heights deep in mown ground, of slope-limit: whether what is driven over there
+// is flush with ground of which only the outline is known.
+
+package validate
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// deepWays is along how many straight lines the ground at a place is told from the
+// outline on both sides, and deepLooks of how many places.
+const deepWays, deepLooks = 8, 2000
+
+// tilted is a plane z = h + gx (x - x0) + gy (y - y0), x0 and y0 in at, from which
+// heights lie no farther than off in metres.
+type tilted struct {
+	at        orb.Point
+	h, gx, gy float64
+	off       float64
+}
+
+func (t *tilted) height(p orb.Point) float64 { return t.h + t.gx*(p[0]-t.at[0]) + t.gy*(p[1]-t.at[1]) }
+
+// deepInLawns leaves unchecked what is flush with mown ground by its own word, and
+// ramps and docks there, where the outline has the ground elsewhere: on a straight
+// line through the place it lies off that between two heights of the outline by
+// no more than stepRiseM and what slopeChange makes of that, unless another
+// feature's height beside it bears it out. The rim of a keep-out may stand higher,
+// as beds do; one that lies lower may be that of a pit, unless a hazard or a drop
+// there tells of it.
+func (r *run) deepInLawns(zones *solids, outlines []*raisedSides) {
+	planes := map[int]*tilted{}
+	looks := 0
+	for _, role := range [...]schema.Role{schema.RoleEdge, schema.RoleOther, schema.RoleDock, schema.RoleKeepout} {
+		for _, f := range r.Of(role) {
+			switch kind := edgeKind(f); {
+			case !f.usable() || role == schema.RoleEdge && kind != schema.EdgeFlush && kind != schema.EdgeRamp || role == schema.RoleOther && !isPatch(f):
+				continue
+			}
+			if low, high := f.heightRange(); !(high >= low) || r.clamped(f) {
+				continue
+			}
+			for _, i := range zones.near(f.bound) {
+				outline, z := outlines[i], zones.features[i]
+				if len(outline.sides) < 3 || outline.steep || r.toldOf(f, z) {
+					continue
+				}
+				var own *Feature // whose ground counts as mown
+				if role == schema.RoleKeepout {
+					own = f
+				}
+				worst, away := stepRiseM+1e-9, 0.0
+				f.raised(func(p raised) {
+					if looks > deepLooks {
+						return
+					}
+					t, known := planes[i]
+					if !known {
+						pts := make([]raised, len(outline.sides))
+						for k := range outline.sides {
+							pts[k] = outline.sides[k][0]
+						}
+						if fit, ok := planeThrough(pts); ok {
+							t = &fit
+						}
+						planes[i] = t
+					}
+					if t != nil && math.Abs(p.h-t.height(p.ground))+t.off <= stepRiseM {
+						return // any two heights of the outline have it there
+					}
+					if zones.locator(i).Locate(p.ground) != plane.Inside || r.keptOut(p.ground, own) {
+						return
+					}
+					looks++
+					off, expected := r.deepOff(zones, outline, &p, own)
+					if own != nil && !(p.h < expected) {
+						return
+					}
+					if off > worst && !r.borneOut(f, &p) {
+						worst, away = off, p.h-expected
+					}
+				})
+				switch {
+				case away == 0 || own != nil && r.tellsOfPit(f):
+					continue
+				case own != nil:
+					r.cannot("%s lies in mown ground of %s, its rim %s below where the outline has the ground: whether it is a pit, with a drop at its rim, cannot be told; draw a hazard or a drop there, or give the ground within %s of it a height, as a mark or a point", f.describe(), z.describe(), metres(math.Abs(away)), metres(tiltReachM))
+					continue
+				case math.IsInf(worst, 1):
+					r.cannot("%s lies in mown ground of %s where no straight way leads to its outline on two sides: whether it is level with the ground about it cannot be told; give the ground within %s of it a height, as a mark or a point", f.describe(), z.describe(), metres(tiltReachM))
+					continue
+				}
+				side := "above"
+				if away < 0 {
+					side = "below"
+				}
+				r.cannot("%s lies in mown ground of %s, %s %s where its outline has the ground: whether it is level with the ground about it cannot be told; give the ground within %s of it a height, as a mark or a point, or correct this one", f.describe(), z.describe(), metres(math.Abs(away)), side, metres(tiltReachM))
+			}
+		}
+	}
+	if looks > deepLooks {
+		r.cannot("so many heights in lawns lie off those of the outline that not all were compared")
+	}
+}
+
+// deepOff is how far a place lies, in metres, beyond what slopeChange lets the
+// ground lie, off the straight lines through it between two heights of an outline,
+// with the height that they have there; the most of all with mown ground alone on
+// the way. +Inf where there is no such line.
+// The ground of own counts as mown.
+func (r *run) deepOff(zones *solids, outline *raisedSides, p *raised, own *Feature) (off, expected float64) {
+	reach := distance(outline.bound.Min, outline.bound.Max) + 1
+	off = math.Inf(-1)
+	for n := range deepWays {
+		s, c := math.Sincos(math.Pi * float64(n) / deepWays)
+		a, ok := r.seenOutline(zones, outline, p.ground, orb.Point{reach * c, reach * s}, own)
+		if !ok {
+			continue
+		}
+		b, ok := r.seenOutline(zones, outline, p.ground, orb.Point{-reach * c, -reach * s}, own)
+		if !ok {
+			continue
+		}
+		to, back := distance(p.ground, a.ground), distance(p.ground, b.ground)
+		if to+back == 0 {
+			continue
+		}
+		h := (a.h*back + b.h*to) / (to + back)
+		if by := math.Abs(p.h-h) - slopeChange*to*back/2; by > off {
+			off, expected = by, h
+		}
+	}
+	if math.IsInf(off, -1) {
+		return math.Inf(1), math.NaN()
+	}
+	return off, expected
+}
+
+// seenOutline is the first place of an outline on the straight way so far from a
+// place, where only mown ground lies between.
+func (r *run) seenOutline(zones *solids, outline *raisedSides, from, way orb.Point, own *Feature) (on raised, ok bool) {
+	to := orb.Point{from[0] + way[0], from[1] + way[1]}
+	near := math.Inf(1)
+	for _, k := range outline.boxes().Search(segmentBox(from, to), nil) {
+		side := &outline.sides[k]
+		x := plane.Cross(from, to, side[0].ground, side[1].ground)
+		if x.Kind != plane.CrossProper && x.Kind != plane.CrossTouch {
+			continue
+		}
+		if d := distance(from, x.P); d < near {
+			near, on, ok = d, heightOn(side, x.P), true
+		}
+	}
+	return on, ok && r.mownBut(zones, from, on.ground, own)
+}
+
+// borneOut reports whether the ground within tiltReachM of a place of a feature
+// has its height by a mark, a point or line that nobody drives over by its word, a
+// corridor, or the rim of a keep-out.
+func (r *run) borneOut(f *Feature, p *raised) bool {
+	box := p.ground.Bound().Pad(tiltReachM)
+	for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther, schema.RoleCorridor, schema.RoleKeepout} {
+		for _, g := range r.Of(role) {
+			if g == f || !g.usable() || r.clamped(g) || isPatch(g) || !g.bound.Intersects(box) {
+				continue
+			}
+			found := false
+			g.raised(func(q raised) {
+				found = found || math.Abs(q.h-p.h) <= stepRiseM && distance(q.ground, p.ground) <= tiltReachM
+			})
+			if found {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// tellsOfPit reports whether a hazard, a building or a drop lies at or in a
+// keep-out.
+func (r *run) tellsOfPit(f *Feature) bool {
+	for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge} {
+		for _, g := range r.Of(role) {
+			if g.bound.Pad(bankBesideM+g.reachDrawn()).Intersects(f.bound) && (role != schema.RoleEdge || edgeKind(g) == schema.EdgeDrop) {
+				return true
+			}
+		}
+	}
+	return false
+}
