@@ -107,8 +107,12 @@ func (r *run) propertiesDraw(tell func(f *Feature, grave bool, message string)) 
 	}
 }
 
-// numbersOf are the first two numbers of every position of well-known text.
+// numbersOf are the first two numbers of every position of well-known text, or of
+// well-known binary in hexadecimal.
 func numbersOf(text string) (out [][2]float64) {
+	if out, ok := schema.HexPositions(text); ok {
+		return out
+	}
 	_, text, _ = strings.Cut(text, "(")
 	for _, position := range strings.Split(text, ",") {
 		fields := strings.Fields(strings.Map(func(c rune) rune {

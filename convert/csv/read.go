@@ -173,7 +173,15 @@ func (r *reader) start(data []byte, t *wire.Tally) (rest []byte, err error) {
 		var above int
 		whole = data
 		if data, above = withoutPreamble(data); above > 0 {
-			t.AddN("preamble", above, r.firstLine, "", "lines above the header were passed over: %s", linesOf(whole[:len(whole)-len(data)]))
+			passed := whole[:len(whole)-len(data)]
+			t.AddN("preamble", above, r.firstLine, "", "lines above the header were passed over: %s", linesOf(passed))
+			n := r.firstLine
+			for line := range bytes.Lines(passed) {
+				if wire.HoldsPlace(line) {
+					t.Add("preamble-drawn", n, "", "line %d stands above the header and holds a place, and was not read: %s; put it below the header, or take it out", n, wire.Clip(bytes.TrimSpace(line), 60))
+				}
+				n++
+			}
 			r.firstLine += above
 		}
 	}

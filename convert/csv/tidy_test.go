@@ -21,6 +21,7 @@ func TestTidy(t *testing.T) {
 	}{
 		{"French number sign", "N°;E;N;Z\n7;512345,50;6228011,25;45,1\n", 512345.5, 6228011.25, 45.1, "7", "columns crs-unknown decimal-mark"},
 		{"job preamble", "Job: Garden 12\nDate, 2026-05-01\n\nPoint,Easting,Northing,Elevation\n7,512345.5,6228011.25,45.1\n", 512345.5, 6228011.25, 45.1, "7", "preamble columns crs-unknown"},
+		{"a row above the header", "P1;512340.5;6228010.25;45.1\nsize 12.5 by 3.25\nPoint;Easting;Northing;Elevation\n7;512345.5;6228011.25;45.1\n", 512345.5, 6228011.25, 45.1, "7", "preamble preamble-drawn columns crs-unknown"},
 		{"a row of units", "Point,Easting,Northing,Elevation\n,[m],[m],[m]\n7,512345.5,6228011.25,45.1\n", 512345.5, 6228011.25, 45.1, "7", "columns crs-unknown"},
 		{"a row of other units", "Point,Easting,Northing,Elevation\n-,mm,mm,mm\n7,512345500,6228011250,45100\n", 512345.5, 6228011.25, 45.1, "7", "columns unit crs-unknown"},
 		{"units behind numbers", "Point,Easting,Northing,Elevation\n7,512345.5 m,6228011.25m,98.470 m\n", 512345.5, 6228011.25, 98.47, "7", "columns crs-unknown"},
@@ -35,6 +36,9 @@ func TestTidy(t *testing.T) {
 		var kinds []string
 		for _, w := range warnings {
 			kinds = append(kinds, w.Kind)
+			if drawn := w.Kind == "preamble-drawn"; w.Ground() != drawn || drawn && (w.Line != 1 || w.Count != 1) {
+				t.Errorf("%s: %+v, ground %v", tt.name, w, w.Ground())
+			}
 		}
 		g := p.Features[0].Geometry.(*geom.Point)
 		at := append(append([]float64(nil), g.FlatCoords()...), math.NaN())

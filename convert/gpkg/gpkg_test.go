@@ -164,6 +164,9 @@ func TestDrawnInNoLayer(t *testing.T) {
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, UTM_E REAL, UTM_N REAL); INSERT INTO ponds VALUES (1, 3, 4.5);", "table-drawn", ""},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, coords TEXT); INSERT INTO ponds VALUES (1, '56.90010, 11.20010');", "table-drawn", `a geometry in the column "coords"`},
 		{"CREATE TABLE ponds (id INTEGER PRIMARY KEY, lat TEXT, lon TEXT); INSERT INTO ponds VALUES (1, 'north', 'west');", "", ""},
+		{"CREATE TABLE notes (id INTEGER PRIMARY KEY, text TEXT); INSERT INTO notes VALUES (1, '" + strings.Trim(bare, "X'") + "');", "table-drawn", `a geometry in the column "text" of row 1`},
+		{"CREATE TABLE notes (id INTEGER PRIMARY KEY, text TEXT); INSERT INTO notes VALUES (1, '" + strings.Trim(pointBlob, "X'") + "');", "table-drawn", ""},
+		{"CREATE TABLE notes (id INTEGER PRIMARY KEY, text TEXT); INSERT INTO notes VALUES (1, '" + strings.Trim(bare, "X'")[2:] + "');", "", ""},
 		{"CREATE TABLE sizes (id INTEGER PRIMARY KEY, text TEXT); INSERT INTO sizes VALUES (1, '12.5, 3.25');", "", ""},
 		{"CREATE TABLE counts (id INTEGER PRIMARY KEY, n INTEGER, e TEXT); INSERT INTO counts VALUES (1, 3, NULL);", "", ""},
 		{"UPDATE lawns SET Art = CAST(X'4772E473' AS TEXT);", "encoding-damaged", "no UTF-8"},
@@ -189,6 +192,39 @@ func TestDrawnInNoLayer(t *testing.T) {
 		}
 		if got := strings.Join(kinds, " "); got != tt.want || !strings.Contains(said, tt.says) || ground != strings.Contains(got, "-drawn") || len(p.Features) != 1 {
 			t.Errorf("%s: %s: %s", tt.sql, got, said)
+		}
+	}
+}
+
+// TestSystemSaidTwice: a geometry or a list that says another system than the
+// layer's contents leaves it open which of them the numbers are in; what says
+// none says nothing else.
+func TestSystemSaidTwice(t *testing.T) {
+	blob := func(srs string) string {
+		return "X'47500001" + srs + "0101000000" + "0000000000000840" + "0000000000001040'"
+	}
+	for _, x := range []struct {
+		blob string
+		list int
+		want bool
+	}{
+		{blob("E8640000"), 25832, false}, // 25832, least byte first
+		{"X'47500000" + "000064E8" + "0101000000" + "0000000000000840" + "0000000000001040'", 25832, false},
+		{blob("00000000"), 25832, false},
+		{blob("FFFFFFFF"), 25832, false},
+		{"NULL", 25832, false},
+		{blob("E6100000"), 25832, true}, // 4326
+		{blob("E9640000"), 25832, true}, // 25833
+		{blob("E8640000"), 4326, true},
+		{blob("E8640000"), 0, false},
+	} {
+		sql := layerSQL("lawns", 25832) + "INSERT INTO lawns (geom) VALUES (" + x.blob + fmt.Sprintf("); UPDATE gpkg_geometry_columns SET srs_id = %d;", x.list)
+		_, warnings, err := Read(foreign(t, sql), wire.ReadOptions{Name: "a.gpkg"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := len(warnings) == 1 && warnings[0].Kind == "crs-second" && warnings[0].Ground(); got != x.want || !x.want && len(warnings) > 0 {
+			t.Errorf("%s in a layer listed in %d: %+v", x.blob, x.list, warnings)
 		}
 	}
 }

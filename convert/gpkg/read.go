@@ -4,6 +4,7 @@ package gpkg
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"math"
@@ -176,11 +177,11 @@ func (r *reader) metadata() error {
 }
 
 func (r *reader) layers() ([]*contents, error) {
-	geometry := map[string]string{}
+	geometry, systems := map[string]string{}, map[string]sqlite.Value{}
 	err := r.rows("gpkg_geometry_columns", func(v []sqlite.Value) error {
-		geometry[strings.ToLower(v[0].Text())] = v[1].Text()
+		geometry[strings.ToLower(v[0].Text())], systems[strings.ToLower(v[0].Text())] = v[1].Text(), v[2]
 		return nil
-	}, "table_name", "column_name")
+	}, "table_name", "column_name", "srs_id")
 	if err != nil {
 		return nil, err
 	}
@@ -212,6 +213,9 @@ func (r *reader) layers() ([]*contents, error) {
 			return fail(name, "the file is damaged; export it again", "the layer is listed twice")
 		}
 		tables[strings.ToLower(name)] = true
+		if s := systems[strings.ToLower(name)]; s.Kind == sqlite.Integer && s.Int != v[2].Int && s.Int > 0 && v[2].Int > 0 {
+			r.t.Add("crs-second", 0, name, "the layer %q is in the system %d by the list of geometries, and in %d by the contents, which was read: which of the two its numbers are in is not known; write the layer anew", name, s.Int, v[2].Int)
+		}
 		list = append(list, &contents{table: name, geometry: column, srs: v[2].Int})
 		return nil
 	}, "table_name", "data_type", "srs_id", "identifier", "description")
@@ -364,6 +368,9 @@ func (r *reader) layer(l *contents, several bool) error {
 		if err := r.geometry(f, row[geometry], path); err != nil {
 			return err
 		}
+		if srs, ok := srsOf(row[geometry]); ok && srs != l.srs && srs > 0 && l.srs > 0 {
+			r.t.Add("crs-second", 0, path, "the geometry of %s says that it is in the system %d, and its layer that it is in %d, which was read: which of the two its numbers are in is not known; write the layer anew", path, srs, l.srs)
+		}
 		var order []schema.Value
 		for i, v := range row {
 			switch {
@@ -390,6 +397,18 @@ func (r *reader) layer(l *contents, several bool) error {
 		r.plan.Features = append(r.plan.Features, f)
 		return nil
 	})
+}
+
+// srsOf is the number of the system that the header of a geometry says.
+func srsOf(v sqlite.Value) (srs int64, ok bool) {
+	if v.Kind != sqlite.Blob || len(v.Bytes) < 8 {
+		return 0, false
+	}
+	var order binary.ByteOrder = binary.BigEndian
+	if v.Bytes[3]&1 != 0 {
+		order = binary.LittleEndian
+	}
+	return int64(int32(order.Uint32(v.Bytes[4:]))), true
 }
 
 func (r *reader) geometry(f *schema.Feature, v sqlite.Value, path string) error {

@@ -297,7 +297,7 @@ func (r *reader) container(in *folder, top bool) error {
 			err = r.containerSays()
 		case "ExtendedData":
 			if !isRoot {
-				err = r.skipKnown()
+				err = r.folderData()
 				break
 			}
 			r.rootOurs, err = r.extendedData(&r.rootFields)
@@ -310,7 +310,7 @@ func (r *reader) container(in *folder, top bool) error {
 		case "NetworkLink":
 			drawn = true
 			err = r.networkLink()
-		case "GroundOverlay", "PhotoOverlay":
+		case "GroundOverlay", "PhotoOverlay", "ScreenOverlay":
 			drawn = true
 			err = r.picture(in)
 		default:
@@ -360,6 +360,22 @@ func (r *reader) below(f *schema.Feature) {
 			f.Attributes.Set(r.above.times[i].key, v)
 		}
 	}
+}
+
+// folderData tells what a folder says in data of all that is in it: a plan's
+// features say it themselves.
+func (r *reader) folderData() error {
+	at := r.at
+	var fields []field
+	if _, err := r.extendedData(&fields); err != nil {
+		return err
+	}
+	for _, f := range fields {
+		if text := trimmed(f.text); text != "" {
+			r.warn("folder-data", at, 1, "line %d: a folder says %s %q of all that is in it, which was not read: say it in the Placemarks that it is meant for", r.line(at), wire.Clip([]byte(f.key), 60), wire.Clip([]byte(text), 60))
+		}
+	}
+	return nil
 }
 
 // folderNote keeps what a folder says of itself.
@@ -587,7 +603,7 @@ func (r *reader) placemark(in *folder) error {
 
 func (r *reader) placemarkChild(m *placemark) error {
 	if r.space == nsOther {
-		return r.skipOther()
+		return r.foreign(&m.fields)
 	}
 	if isGeometry(r.local) {
 		m.roots = append(m.roots, len(r.nodes))
@@ -603,6 +619,9 @@ func (r *reader) placemarkChild(m *placemark) error {
 	switch string(r.local) {
 	case "name":
 		text, err := r.content()
+		if m.hasName && m.name != string(text) {
+			r.warn("name-second", r.at, 1, "line %d: a Placemark is called %q and %q, and the last was read: which of them is right?", r.line(m.at), wire.Clip([]byte(m.name), 60), wire.Clip(text, 60))
+		}
 		m.name, m.hasName = string(text), true
 		return err
 	case "description":
@@ -630,8 +649,22 @@ func (r *reader) placemarkChild(m *placemark) error {
 		ours, err := r.extendedData(&m.fields)
 		m.ours = m.ours || ours
 		return err
+	case "Metadata": // what KML 2.1 had where 2.2 has ExtendedData
+		return r.within(func() error { return r.anyData(&m.fields) })
 	}
 	return r.skipKnown()
+}
+
+// within calls f for every element in the current one.
+func (r *reader) within(f func() error) error {
+	for {
+		if more, err := r.child(); err != nil || !more {
+			return err
+		}
+		if err := f(); err != nil {
+			return err
+		}
+	}
 }
 
 // timePrimitive reads a TimeStamp or TimeSpan.

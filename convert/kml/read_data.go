@@ -164,7 +164,7 @@ func (r *reader) extendedData(fields *[]field) (ours bool, err error) {
 			return ours, err
 		}
 		if r.space != nsKML {
-			if err := r.skipOther(); err != nil {
+			if err := r.foreign(fields); err != nil {
 				return ours, err
 			}
 			continue
@@ -181,6 +181,65 @@ func (r *reader) extendedData(fields *[]field) (ours bool, err error) {
 		}
 		if err != nil {
 			return ours, err
+		}
+	}
+}
+
+// foreign reads an element of another vocabulary beside a feature's own data as
+// data: what its attributes and its innermost elements say, under their names.
+// Who made it, where more of it is and its postal address say nothing of the
+// ground, and what is drawn is told as such.
+func (r *reader) foreign(fields *[]field) error {
+	switch kind := skipKinds()[string(r.local)]; kind {
+	case "skipped-author", "skipped-link", "skipped-AddressDetails":
+		return r.skipOther()
+	default:
+		if r.space == nsGX || (wire.Warning{Kind: kind}).Ground() {
+			return r.skipOther()
+		}
+	}
+	return r.anyData(fields)
+}
+
+// anyData takes down the attributes of the current element, and its text or what
+// the elements in it say.
+func (r *reader) anyData(fields *[]field) error {
+	key, at, start := r.key(r.local), r.at, len(*fields)
+	for _, a := range r.token.Attrs {
+		if string(a.Prefix) == "xmlns" || string(a.Prefix) == "xsi" || a.Prefix == nil && string(a.Local) == "xmlns" {
+			continue
+		}
+		text, err := r.AttrText(a)
+		if err != nil {
+			return err
+		}
+		*fields = append(*fields, field{from: fromData, key: r.key(a.Local), text: text, at: at})
+	}
+	var text []byte
+	for {
+		t, err := r.next()
+		if err != nil {
+			return err
+		}
+		switch t {
+		case xml.End:
+			if text = trimSpace(text); len(text) > 0 || len(*fields) == start {
+				*fields = append(*fields, field{from: fromData, key: key, text: string(text), at: at})
+			}
+			return nil
+		case xml.Text:
+			text, err = r.AppendText(text, r.token)
+		case xml.Start:
+			switch string(r.local) {
+			case "coordinates", "coord", "posList", "Model":
+				r.warn("drawn-elsewhere", r.at, 1, "line %d: %s stands in the element %s, from which nothing is read: draw it as a Placemark in the Document itself", r.line(r.at), wire.Clip(r.local, 60), wire.Clip([]byte(key), 60))
+				err = r.Skip()
+			default:
+				err = r.anyData(fields)
+			}
+		}
+		if err != nil {
+			return err
 		}
 	}
 }
@@ -212,7 +271,11 @@ func (r *reader) dataElement(fields *[]field) error {
 		if err != nil {
 			return err
 		}
-		if !f.null {
+		switch {
+		case f.null:
+		case f.text != string(text):
+			r.warn("data-second", f.at, 1, "line %d: the Data element %q says %q and %q, and the last was read: which of them is right?", r.line(f.at), wire.Clip(name, 60), wire.Clip([]byte(f.text), 60), wire.Clip(text, 60))
+		default:
 			r.warn("data-repeated", f.at, 1, "a Data element has more than one value; the last one holds")
 		}
 		f.text, f.null = string(text), false

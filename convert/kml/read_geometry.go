@@ -179,7 +179,10 @@ func (r *reader) showPart(i int) error {
 		if err != nil {
 			return err
 		}
-		r.nodes[i].mode = r.key(trimSpace(text))
+		mode := r.key(trimSpace(text))
+		if r.nodes[i].mode = mode; strings.HasSuffix(mode, "SeaFloor") {
+			r.warn("sea-floor", at, 1, "line %d: a geometry counts its heights from the bottom of the water (%s), which on land is none: draw it as the water that it is, or have its heights count from the ground", r.line(at), mode)
+		}
 	case "extrude", "tessellate":
 		text, err := r.content()
 		if err != nil {

@@ -105,8 +105,22 @@ var bits = []struct{ name, file, want, warnings string }{
 	{"a namespace of nobody", `<kml xmlns="urn:x"><Placemark><name>a</name></Placemark></kml>`, `other "a" id - {}`, "namespace-unknown 1"},
 	{"KML 2.0", `<kml xmlns="http://earth.google.com/kml/2.0"><Placemark/></kml>`, "", "namespace-old 1"},
 	{"undeclared prefixes", `<kml:kml><kml:Placemark><gx:TimeStamp><kml:when>2024</kml:when></gx:TimeStamp></kml:Placemark></kml:kml>`, `{"time":"2024"}`, "prefix-undeclared 4, namespace-missing 1"},
-	{"a name of another vocabulary", placemarkWith(`<a:name xmlns:a="http://www.w3.org/2005/Atom">x</a:name>` + pointElement), `other "" id - {}`, "skipped-foreign 1"},
-	{"a namespace for one element only", placemarkWith(`<name xmlns="urn:x">x</name><name>y</name>`), `other "y"`, "skipped-foreign 1"},
+	{"a name of another vocabulary", placemarkWith(`<a:name xmlns:a="http://www.w3.org/2005/Atom">x</a:name>` + pointElement), `other "x" id - {}`, ""},
+	{"a namespace for one element only", placemarkWith(`<name xmlns="urn:x">x</name><name>y</name>`), `other "y" id - {"name_2":"x"}`, "attribute-repeated 1"},
+	{"an author", placemarkWith(`<a:author xmlns:a="http://www.w3.org/2005/Atom"><a:name>Pond</a:name></a:author>` + pointElement), `other "" id - {}`, "skipped-foreign 1"},
+	{"data of another vocabulary", placemarkWith(`<ExtendedData xmlns:c="urn:c"><c:hazard>a &amp; <![CDATA[pond]]></c:hazard><c:more deep="yes"><c:wet xsi:nil="x">no</c:wet><c:dry/></c:more></ExtendedData>` + pointElement), `{"hazard":"a & pond","deep":"yes","wet":"no","dry":""}`, ""},
+	{"an element of another vocabulary", placemarkWith(`<c:hazard xmlns:c="urn:c">pond</c:hazard>` + pointElement), `{"hazard":"pond"}`, ""},
+	{"the role in another vocabulary", placemarkWith(`<ExtendedData xmlns:c="urn:c"><c:role>keepout</c:role></ExtendedData>` + pointElement), `keepout "" id - {}`, ""},
+	{"metadata of KML 2.1", placemarkWith(`<Metadata><hazard>pond</hazard>text</Metadata>` + pointElement), `{"hazard":"pond"}`, "stray-text 1"},
+	{"drawn in another vocabulary", placemarkWith(`<ExtendedData xmlns:c="urn:c"><c:area><c:posList>1 2 3 4</c:posList></c:area></ExtendedData>` + pointElement), "Point(9 56)", "drawn-elsewhere 1"},
+	{"a point of another vocabulary in the data", placemarkWith(`<ExtendedData xmlns:c="urn:c"><c:Point><c:coordinates>1,2</c:coordinates></c:Point></ExtendedData>` + pointElement), "Point(9 56)", "skipped-Point 1"},
+	{"two names", placemarkWith("<name>Pond</name><name>Area</name>"), `other "Area"`, "name-second 1"},
+	{"one name twice", placemarkWith("<name>Pond</name><name>Pond</name>"), `other "Pond"`, ""},
+	{"two values", placemarkWith(`<ExtendedData><Data name="k"><value>a</value><value>b</value></Data></ExtendedData>`), `{"k":"b"}`, "data-second 1"},
+	{"one value twice", placemarkWith(`<ExtendedData><Data name="k"><value>a</value><value>a</value></Data></ExtendedData>`), `{"k":"a"}`, "data-repeated 1"},
+	{"data of a folder", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Folder><name>f</name><ExtendedData><Data name="k"><value>a</value></Data><Data name="l"><value> </value></Data></ExtendedData><Placemark/></Folder></Document></kml>`, `{"folder":["f"]}`, "folder-data 1"},
+	{"data of the document", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><ExtendedData><Data name="k"><value>a</value></Data></ExtendedData><Placemark/></Document></kml>`, `{"k":"a"}`, ""},
+	{"heights from the bottom of the water", placemarkWith(`<Point><gx:altitudeMode xmlns:gx="http://www.google.com/kml/ext/2.2">clampToSeaFloor</gx:altitudeMode><coordinates>9,56</coordinates></Point>`), `{"altitude_mode":"clampToSeaFloor"}`, "sea-floor 1"},
 	{"a DOCTYPE that only names something", `<!DOCTYPE kml SYSTEM "kml.dtd">` + placemarkWith(""), "", "doctype 1"},
 	{"a byte-order mark", "\ufeff" + placemarkWith(""), "", "byte-order-mark 1"},
 	{"Latin-1", `<?xml version="1.0" encoding="ISO-8859-1"?>` + placemarkWith("<name>gr\xe4s \x80</name>"), `other "gräs €"`, "encoding 1"},
@@ -153,6 +167,14 @@ func TestBits(t *testing.T) {
 			}
 			if got := kindsOf(warnings); got != c.warnings {
 				t.Errorf("warnings %q, want %q", got, c.warnings)
+			}
+			for _, w := range warnings {
+				switch w.Kind {
+				case "data-second", "name-second", "folder-data", "sea-floor", "drawn-elsewhere":
+					if !w.Ground() {
+						t.Errorf("%s is not told as what the plan lacks", w.Kind)
+					}
+				}
 			}
 			if _, _, err := reread(p); err != nil {
 				t.Errorf("once written: %v", err)
@@ -439,11 +461,11 @@ func TestEmptyFolder(t *testing.T) {
 // TestPictures: what a picture shows is said by its name, its file, what is
 // written of it and the folder that it is in.
 func TestPictures(t *testing.T) {
-	p, _, err := Read([]byte(`<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>Park</name><Folder><name>Ponds</name><GroundOverlay><name>Scan 1</name><description>from the permit</description><Icon><href>a/1.png</href></Icon></GroundOverlay></Folder><GroundOverlay><name>Two</name></GroundOverlay></Document></kml>`), wire.ReadOptions{})
+	p, _, err := Read([]byte(`<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>Park</name><Folder><name>Ponds</name><GroundOverlay><name>Scan 1</name><description>from the permit</description><Icon><href>a/1.png</href></Icon></GroundOverlay></Folder><GroundOverlay><name>Two</name></GroundOverlay><ScreenOverlay><name>Legend</name></ScreenOverlay><PhotoOverlay><name>Photo</name></PhotoOverlay></Document></kml>`), wire.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := strings.Join(p.Pictures, "; "); got != "Ponds, in a folder of that name; Scan 1; from the permit; a/1.png; Two" {
+	if got := strings.Join(p.Pictures, "; "); got != "Ponds, in a folder of that name; Scan 1; from the permit; a/1.png; Two; Legend; Photo" {
 		t.Error(got)
 	}
 }

@@ -152,6 +152,10 @@ func longNumbers(text []byte) (n int) {
 	return n
 }
 
+// HoldsPlace reports whether a line of a text gives two numbers that may be those
+// of a place.
+func HoldsPlace(line []byte) bool { return longNumbers(line) > 1 }
+
 // PlaceInText reports whether a text is a place and nothing else: two or three
 // numbers, such as 56.90012, 11.20034.
 func PlaceInText(text []byte) bool {
