@@ -21,7 +21,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line. A millimetre is rounding. " +
+			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -103,6 +103,9 @@ func checkEdgeSetback(r *run) {
 			r.cannot("%s has no line of two points", f.describe())
 			continue
 		case isDrivenOver(kind) || len(lines) == 0:
+			if kind == schema.EdgeFlush {
+				r.flushConduit(f, zones)
+			}
 			continue
 		}
 		if height, ok := f.Float(schema.PropHeightM); ok && kind == schema.EdgeKerb && height > highestKerbM {
@@ -168,6 +171,19 @@ func checkEdgeSetback(r *run) {
 			r.wallBetween(f, lines, zones, need)
 		}
 	}
+}
+
+// flushConduit records a flush edge in mown ground that is called a cable or a
+// pipe, and says no depth.
+func (r *run) flushConduit(f *Feature, zones *solids) {
+	word := conduitWord(f.Name)
+	if word == "" {
+		return
+	}
+	if high, key := levelSaid(f); high >= leastDeepM-slackM && deepKey(f, key) || !r.onDriven(f, zones, 0) {
+		return
+	}
+	r.cannot("%s is called %s, and as a flush edge it is driven over: what lies on the ground, or just under it, is cut; give it the role other with driven_over and its depth_m, or the role hazard and a keep-out", f.describe(), quote(word))
 }
 
 // wallHalfM is half of how thick a wall of one line is taken to be, in metres

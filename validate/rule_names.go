@@ -71,7 +71,8 @@ var nameRules = []Rule{
 				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next) is unchecked. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
-				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, an area less than 0.04 m across, a cut_mm that is no number above 0, and a heading_deg of more than a whole turn.",
+				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, an area less than 0.04 m across, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
+				"and an area, a perimeter or a length of a line that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -481,6 +482,9 @@ func checkGeometryUnfit(r *run) {
 		}
 		x.Message = "the " + string(f.Role) + " is drawn with " + drawnWith(areas, lines, points) + "; it needs " + want
 	}
+	if r.Frame != FrameNone {
+		r.sizesSaid()
+	}
 	if !asked {
 		r.cannot("no active feature has a role")
 	}
@@ -547,6 +551,8 @@ func (r *run) numbersUnfit(f *Feature) {
 				x := r.finding(r.middle(f), f)
 				x.Severity = Warning
 				x.Message = fmt.Sprintf("its %s is %s m, which is no size of a hazard: it is in metres; measure it, or draw its outline", m.key, trim(n, 9))
+			} else if m.key == schema.PropRadiusM && f.Role == schema.RoleHazard && len(f.Points) > 0 {
+				r.thin(f, n)
 			}
 			continue
 		}
@@ -555,6 +561,29 @@ func (r *run) numbersUnfit(f *Feature) {
 		if m.key == schema.PropCutMM {
 			x.Severity = Warning
 			x.Message = fmt.Sprintf("its %s is %s, not %s: no machine can cut at that", m.key, shown(v), m.number)
+		}
+	}
+}
+
+// leastSolidM is the least radius in metres of a stone, a bench or what else is
+// no post, and mostSlender how many times as high as thick a tree is at the most:
+// those of a dense wood are 100 times (common practice, no source).
+const leastSolidM, mostSlender = 0.05, 100.0
+
+// thin tells of a radius that is too small for the thing or its height: a slip of
+// the point, or of the unit.
+func (r *run) thin(f *Feature, radius float64) {
+	switch height, known := f.Float(schema.PropHeightM); {
+	case isTree(f) && known && height > 2*radius*mostSlender+slackM:
+		x := r.finding(r.middle(f), f)
+		x.Severity = Warning
+		x.Message = fmt.Sprintf("is a tree %s high and, by its radius_m, %s thick: no tree stands so thin; measure its trunk, radius_m is half of that in metres", metres(height), metres(2*radius))
+	case kindsOf(f).gravest == "" && radius < leastSolidM-1e-9:
+		if _, size := sizelessReaches(f); size > 0 {
+			x := r.finding(r.middle(f), f)
+			x.Severity = Warning
+			x.Measured, x.Limit, x.Unit = radius, leastSolidM, "m"
+			x.Message = fmt.Sprintf("its radius_m is %s m, and a thing of its kind is thicker: is the point in its place? measure it, or draw its outline", trim(radius, 9))
 		}
 	}
 }

@@ -15,7 +15,7 @@ var otherRules = []Rule{{
 	Name: RuleOtherInZone, Severity: Warning, Limits: []string{"step_max_m"}, Over: one(schema.RoleOther), run: checkOtherInZone,
 	Page: Page{
 		What: "Features of the role other that lie on ground that is driven: zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. " +
-			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m, and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing.",
+			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing.",
 		Why:    "What has the role other is only drawn, and the machine drives there as if nothing were.",
 		Source: sourcePractice,
 		Fails:  "a polygon of the role other on a lawn, called Croquet court",
@@ -42,7 +42,13 @@ func checkOtherInZone(r *run) {
 		if over {
 			high, key = levelSaid(f)
 		}
-		if may := r.of(f).StepMaxM; over && high <= may+slackM || !over && (isDrawingText(f) || isContour(f)) {
+		conduit := ""
+		if over {
+			if conduit = conduitSaid(f); conduit != "" && high >= leastDeepM-slackM && deepKey(f, key) {
+				continue // it lies under the ground
+			}
+		}
+		if may := r.of(f).StepMaxM; over && high <= may+slackM && conduit == "" || !over && (isDrawingText(f) || isContour(f)) {
 			continue
 		}
 		if zones == nil {
@@ -53,6 +59,10 @@ func checkOtherInZone(r *run) {
 		}
 		if len(r.findings) >= mostFindings {
 			more++
+			continue
+		}
+		if over && high <= r.of(f).StepMaxM+slackM {
+			r.cannot("%s says driven_over and is called %s, and says nothing of how deep it lies: what lies on the ground, or just under it, is cut; say its depth_m, of %s or more, or give it the role hazard and a keep-out", f.describe(), quote(conduit), metres(leastDeepM))
 			continue
 		}
 		x := r.finding(r.middle(f), f)
@@ -66,6 +76,50 @@ func checkOtherInZone(r *run) {
 	if more > 0 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more features)", more)
 	}
+}
+
+// leastDeepM is how deep, in metres, a cable or a pipe lies under ground that is
+// driven over and mown at the least (common practice, no source).
+const leastDeepM = 0.05
+
+// conduitWords are words for what runs through a lawn, on the ground or under it,
+// and deepWords those for how deep (common practice, no source).
+var (
+	conduitWords = strings.Fields("cable wire pipe pipeline pipework hose conduit duct cabling wiring kabel erdkabel leitung rohr rohre rohrleitung schlauch draht câble fil tuyau conduite gaine tubo tubos tubería manguera cavo filo tubazione leiding buis slang draad ledning rør slange kaapeli johto putki letku rör")
+	deepWords    = strings.Fields("depth tiefe profondeur profundidad profondità diepte dybde djup syvyys cover überdeckung")
+)
+
+// conduitSaid is the word by which a feature's name, layer or kind says that it is
+// a cable or a pipe, "" for none.
+func conduitSaid(f *Feature) string {
+	for _, a := range f.Attributes {
+		if a.Key == schema.PropRole || a.Value.Kind() != schema.KindString || !isPlain(a.Key) && !kindKeys.get(a.Key) {
+			continue
+		}
+		if w := conduitWord(a.Value.Text()); w != "" {
+			return w
+		}
+	}
+	return conduitWord(f.Name)
+}
+
+func conduitWord(text string) string {
+	for _, w := range letterWords(text) {
+		if hasWord(conduitWords, w) || endsIn(conduitWords, w) {
+			return w
+		}
+	}
+	return ""
+}
+
+// deepKey reports whether a property says how far below the ground a feature is,
+// by its name or by its sign.
+func deepKey(f *Feature, key string) bool {
+	if slices.Contains(deepWords, withoutUnit(key)) {
+		return true
+	}
+	m, _ := metresSaid(key, f.Attributes.Get(key))
+	return m < 0
 }
 
 // isDrawingText reports whether a feature is no more than a text of a drawing.

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -267,9 +268,34 @@ func (r *run) receiverFindings(f *Feature, q *receiver, severity Severity) {
 	}
 }
 
-// mostPlacedScale is how far from 1 the scale of a placement may be: grids
-// stretch by a thousandth, paper by a few (common practice, no source).
-const mostPlacedScale = 0.01
+// mostPlacedScale is how far from 1, or from the combined factor of the plan's
+// grid, the scale of a placement may be: grids stretch lengths by a thousandth,
+// and a drawing that is off by more is in another unit, or of paper that shrank
+// (common practice, no source).
+const mostPlacedScale = 0.002
+
+// placedScale is what the record of a placement says of its scale; ok is false
+// where it says none that is a number.
+func placedScale(v schema.Value) (scale float64, ok bool) {
+	if scale, ok = v.Float(); ok || v.Kind() != schema.KindString {
+		return scale, ok
+	}
+	return schema.NumberSaid(schema.String(strings.Replace(v.Text(), ",", ".", 1)))
+}
+
+// scaleOff is how far a scale is from 1 and from the combined factor of the
+// plan's grid, whichever is nearer.
+func (r *run) scaleOff(scale float64) float64 {
+	off := math.Abs(scale - 1)
+	if r.Plan.CRS == nil || r.Plan.CRS.IsDegrees() || r.Frame != FrameEarth {
+		return off
+	}
+	factor, err := r.Plan.CRS.CombinedFactorAt(crs.Geodetic{Lon: crs.Degrees(r.Lon), Lat: crs.Degrees(r.Lat), H: crs.Metres(r.H)})
+	if err != nil || !(factor > 0) {
+		return off
+	}
+	return math.Min(off, math.Abs(scale/factor-1))
+}
 
 // Members of a recorded placement: those that place writes, and others whose
 // numbers say nothing of how well it fits, folded and without their unit.
@@ -307,8 +333,13 @@ func (r *run) placementQuality() bool {
 	if rms, ok := length("the plan's placement", "rms_m", placed.Get("rms_m")); ok && !(rms <= limit) {
 		tell(rms, limit, "m", "whose residuals have a root mean square of %s; the limit is %s", metresPast(rms, limit), metres(limit))
 	}
-	if scale, ok := placed.Get("scale").Float(); ok && !(math.Abs(scale-1) <= mostPlacedScale) {
-		tell(scale, math.NaN(), "ratio", "with a scale of %s: feet for metres, or a wrong mark?", trim(scale, 6))
+	if v := placed.Get("scale"); !isNull(v) {
+		switch scale, ok := placedScale(v); {
+		case !ok:
+			r.cannot("the scale of the plan's placement is %s, which is no number", shown(v))
+		case !(r.scaleOff(scale) <= mostPlacedScale+1e-9):
+			tell(scale, math.NaN(), "ratio", "with a scale of %s, and no grid stretches lengths so: feet for metres, a drawing that was not to scale, or a wrong mark? measure one length of it on the ground", trim(scale, 6))
+		}
 	}
 	marks := placed.Get("marks")
 	count, counted := marks.Float()

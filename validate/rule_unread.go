@@ -128,7 +128,8 @@ type reading struct {
 	// drawn; time for one of a time, which may be one from and to which it holds.
 	size, time bool
 	slope      slopeKind
-	kind       bool // it may say a role or a kind
+	kind       bool      // it may say a role or a kind
+	measures   sizeMeans // what of a size it says
 }
 
 // plainKinds are words under type, category and the like that say no more than
@@ -189,11 +190,12 @@ func readingOf(key string) *reading {
 		return &reading{all: roles == nil, roles: roles}
 	}
 	says := sayings.get(key)
+	measures := sizeKeys.get(key)
 	out := &reading{
 		all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)),
-		size:  slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
-		slope: slopeKeys.get(key), kind: says.mayBeRole,
+		size:  measures.what != sizeNone || slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
+		slope: slopeKeys.get(key), kind: says.mayBeRole, measures: measures,
 	}
 	for _, p := range meantFor(key) {
 		out.all = out.all || p.roles == nil
@@ -207,6 +209,9 @@ func readingOf(key string) *reading {
 func (how *reading) of(f *Feature, v schema.Value) bool {
 	if how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList) {
 		return false
+	}
+	if how.measures.what != sizeNone && len(sizesOf(v, how.measures).values) > 0 {
+		return true // geometry-unfit holds it to what is drawn
 	}
 	if how.slope != slopeNone && slices.Contains(slopeRoles, f.Role) {
 		_, _, ok := slopeValue(how.slope, v)

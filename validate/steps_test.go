@@ -249,7 +249,11 @@ func TestPlacementAndPointsOfGPX(t *testing.T) {
 	}{
 		{"a sound placement", placed(`{"scale":1.0004,"rms_m":0.03,"marks":4}`), 0},
 		{"an rms a hair past the limit", placed(`{"scale":1,"rms_m":0.0301}`), 1},
-		{"a scale 1 % off", placed(`{"scale":1.00999}`), 0},
+		{"a scale 0.2 % off", placed(`{"scale":1.002}`), 0},
+		{"a hair more", placed(`{"scale":1.0021}`), 1},
+		{"a scale 0.2 % short", placed(`{"scale":0.998}`), 0},
+		{"a hair less", placed(`{"scale":0.9979}`), 1},
+		{"a scale as a text", placed(`{"scale":"0,991"}`), 1},
 		{"feet", placed(`{"scale":0.3048,"rms_m":0.01}`), 1},
 		{"a suspect mark and one with a residual", placed(`{"marks":[{"name":"M1","suspect":true},{"name":"M2","residual_m":-0.04},{"name":"M3","residual_m":0.03}]}`), 2},
 		{"an rms in words", placed(`{"rms_m":"0.031 m"}`), 1},

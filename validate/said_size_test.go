@@ -1,0 +1,59 @@
+// Tests of sizes that properties say beside those that are drawn.
+
+package validate_test
+
+import (
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+func TestSizesSaid(t *testing.T) {
+	says := func(id, key string, v schema.Value) func(p *plot) {
+		return func(p *plot) { p.get(id).set(key, v) }
+	}
+	text := schema.String
+	const off = "and what is drawn has"
+	// The lawn in the north is 30 by 20 m, 600 m2 and 587.6 m2 without the bed; the
+	// way to the dock is 5.5 m long.
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"its area", says("z1", "area_m2", num(600)), validate.Passed, ""},
+		{"without the keep-out", says("z1", "area_m2", num(587.6)), validate.Passed, ""},
+		{"as much as is rounding", says("z1", "area", num(630.4)), validate.Passed, ""},
+		{"a hair more", says("z1", "area", num(630.6)), validate.Failed, off},
+		{"as little as is rounding", says("z1", "area", num(557.9)), validate.Passed, ""},
+		{"a hair less", says("z1", "area", num(557.6)), validate.Failed, off},
+		{"half a digit", says("z1", "area", text("631")), validate.Passed, ""},
+		{"a digit", says("z1", "area", text("632")), validate.Failed, off},
+		{"with a unit", says("z1", "Fläche", text("900 m²")), validate.Failed, "says Fläche"},
+		{"with a unit, as drawn", says("z1", "Fläche", text("600,0 m²")), validate.Passed, ""},
+		{"in hectares", says("z1", "area", text("0,06 ha")), validate.Passed, ""},
+		{"in acres", says("z1", "area", num(0.148)), validate.Passed, ""},
+		{"in square feet, by its name", says("z1", "area (sq ft)", num(900)), validate.Failed, off},
+		{"with a comma for thousands", says("p1", "area_m2", text("7,200")), validate.Passed, ""},
+		{"a decimal comma", says("z1", "area_m2", text("900,0")), validate.Failed, off},
+		{"about", says("z1", "area", text("ca. 600")), validate.Passed, ""},
+		{"about another", says("z1", "area", text("ca. 800")), validate.Failed, off},
+		{"a name", says("z1", "area", text("A 12")), validate.Passed, ""},
+		{"two words", says("z1", "area", text("12 north")), validate.Passed, ""},
+		{"none", says("z1", "area", num(0)), validate.Passed, ""},
+		{"in square degrees", says("z1", "Shape_Area", num(6.68e-8)), validate.Passed, ""},
+		{"on Mercator's chart", says("z1", "area", num(1140)), validate.Passed, ""},
+		{"of a keep-out", says("k1", "area_m2", num(40)), validate.Failed, off},
+		{"of a building", says("g1", "area_m2", num(99)), validate.Failed, off},
+		{"of a building, as drawn", says("g1", "area_m2", num(42)), validate.Passed, ""},
+		{"of the boundary", says("p1", "area_m2", num(9000)), validate.Failed, off},
+		{"how far round", says("z1", "perimeter_m", num(100)), validate.Passed, ""},
+		{"as far as is rounding", says("z1", "perimeter", text("105.2")), validate.Passed, ""},
+		{"a hair farther", says("z1", "perimeter", text("105.4")), validate.Failed, off},
+		{"farther round", says("z1", "Umfang", text("140 m")), validate.Failed, off},
+		{"the length of an area, which is along it", says("z1", "length_m", num(30)), validate.Passed, ""},
+		{"the length of a way", says("c1", "length_m", num(5.5)), validate.Passed, ""},
+		{"another", says("c1", "Länge", text("9,5 m")), validate.Failed, off},
+		{"in degrees", says("e1", "Shape_Leng", num(0.00037)), validate.Passed, ""},
+		{"the length of an edge", says("e1", "length", num(45)), validate.Failed, off},
+		{"of a point, which has none", says("m1", "length", num(45)), validate.Passed, ""},
+		{"a grid's", func(p *plot) { p.grid = "EPSG:25829"; p.get("z1").set("area_m2", num(900)) }, validate.Failed, off},
+	})
+}
