@@ -95,7 +95,27 @@ func (p *parser) coordinates(at int) (coordinates, int, *fault) {
 	}
 	c.flat = p.keep(p.scratch)
 	c.measure(p.stride)
+	if p.lists != nil {
+		p.lists.All = append(p.lists.All, wire.List{Start: c.at, End: at, Depth: c.depth - 1, Least: c.fewest(len(p.scratch) / p.stride)})
+	}
 	return c, at, nil
+}
+
+// fewest is how many positions the shortest innermost list has, of so many in
+// all; ends are still counted in vertices.
+func (c *coordinates) fewest(all int) int {
+	start, least := 0, all
+	count := func(ends []int) {
+		for _, end := range ends {
+			least = min(least, end-start)
+			start = end
+		}
+	}
+	count(c.ends)
+	for _, ends := range c.endss {
+		count(ends)
+	}
+	return least
 }
 
 func (p *parser) tooManyVertices(at int) *fault {

@@ -21,8 +21,9 @@ import (
 // parser walks over the text. One parser serves one goroutine.
 type parser struct {
 	data        []byte
-	nesting     int     // the limit input_max_nesting
-	maxVertices float64 // the limit input_max_vertices
+	lists       *wire.Lists // where lists of coordinates are noted, nil for nowhere
+	nesting     int         // the limit input_max_nesting
+	maxVertices float64     // the limit input_max_vertices
 
 	// strictGeometry and strictPlace make the first position that is no
 	// longitude and latitude a fault; strict is what holds for the geometry in
@@ -119,6 +120,9 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	}
 	p := newParser(data, &o)
 	p.t = t
+	if p.lists = o.Lists; p.lists != nil {
+		p.lists.Text = data
+	}
 	doc, f := p.document()
 	if f == nil {
 		f = p.tooManyFeatures(len(doc.items), &o)

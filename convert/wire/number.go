@@ -4,6 +4,7 @@
 package wire
 
 import (
+	"encoding/binary"
 	"math"
 	"strconv"
 )
@@ -147,6 +148,19 @@ func ParseFloat(b []byte) (v float64, ok bool) {
 	return v, ok && next == len(b)
 }
 
+// eightDigits reads the first eight bytes of b as digits, all at a time; ok is
+// false when one of them is none.
+func eightDigits(b []byte) (v uint64, ok bool) {
+	x := binary.LittleEndian.Uint64(b)
+	// A digit has 3 in its upper half, and still has with 6 added.
+	if x&(x+0x0606060606060606)&0xf0f0f0f0f0f0f0f0 != 0x3030303030303030 || (x|(x+0x0606060606060606))&0xf0f0f0f0f0f0f0f0 != 0x3030303030303030 {
+		return 0, false
+	}
+	x -= 0x3030303030303030
+	x = x*10 + x>>8 // pairs, in every second byte
+	return (x&0xff000000ff*(100+1000000<<32) + x>>16&0xff000000ff*(1+10000<<32)) >> 32, true
+}
+
 // ScanFloat reads the number that starts at b[at] as ParseFloat does and
 // returns the index behind it. With json it takes the form of JSON only: no
 // plus sign, no leading zeros, digits on both sides of a point.
@@ -169,6 +183,12 @@ func ScanFloat(b []byte, at int, json bool) (v float64, next int, ok bool) {
 	if i < n && b[i] == '.' {
 		i++
 		point := i
+		if i+8 <= n { // as most coordinates have
+			if eight, ok := eightDigits(b[i:]); ok {
+				mantissa = mantissa*1e8 + eight
+				i += 8
+			}
+		}
 		for i < n && b[i]-'0' <= 9 {
 			mantissa = mantissa*10 + uint64(b[i]-'0')
 			i++

@@ -48,7 +48,22 @@ type ReadOptions struct {
 	With  crs.Aids
 	// Limits hold the caps on input; the zero Limits mean the defaults.
 	Limits schema.Limits
+	// Lists, where it is not nil, is filled by a reader of GeoJSON, so that who
+	// walks over the text again may step over what was read.
+	Lists *Lists
 }
+
+// Lists are the lists of coordinates that a reader found in a text, in order.
+type Lists struct {
+	// Text is the text itself, the same bytes in the same place.
+	Text []byte
+	All  []List
+}
+
+// List is one of them: it stands in Text from Start up to End; lists nest Depth
+// deep about its positions, of which each innermost list holds Least or more. A
+// position by itself has depth 0.
+type List struct{ Start, End, Depth, Least int }
 
 // Caps returns the limits to hold, the defaults when none were set.
 func (o *ReadOptions) Caps() schema.Limits {

@@ -106,6 +106,36 @@ func TestScanFloat(t *testing.T) {
 	}
 }
 
+// TestScanFloatManyDigits: digits that are read eight at a time give what Go's
+// own parser gives, whatever stands among them.
+func TestScanFloatManyDigits(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 3))
+	for range 200000 {
+		b := make([]byte, 0, 40)
+		for range 1 + r.IntN(3) {
+			b = append(b, byte('0'+r.IntN(10)))
+		}
+		b = append(b, '.')
+		for range 1 + r.IntN(24) {
+			b = append(b, byte('0'+r.IntN(10)))
+		}
+		end := len(b)
+		switch r.IntN(4) {
+		case 0:
+			b = append(b, ",1234567890"...)
+		case 1: // any byte in the middle ends the number there
+			at := 2 + bytes.IndexByte(b, '.') + r.IntN(8)
+			if c := byte(r.IntN(256)); at < len(b) && !IsDigit(c) && c != 'e' && c != 'E' {
+				b[at], end = c, at
+			}
+		}
+		v, next, ok := ScanFloat(b, 0, false)
+		if want, err := strconv.ParseFloat(string(b[:end]), 64); err != nil || !ok || next != end || v != want {
+			t.Fatalf("%q: %v up to %d, %v; want %v up to %d", b, v, next, ok, want, end)
+		}
+	}
+}
+
 func TestKindsOfBytes(t *testing.T) {
 	for c := range 256 {
 		for name, x := range map[string]struct {

@@ -294,12 +294,14 @@ func (j *Job) loadForCheck(name string, c *checking) (*schema.Plan, []wire.Warni
 			return nil, nil, checked, nil
 		}
 	}
+	lists := wire.Lists{All: make([]wire.List, 0, 32)}
+	opts.Lists = &lists
 	p, warnings, err := convert.Read(data, opts)
 	if err != nil {
 		return nil, nil, nil, err
 	}
 	if p.Source.Format == "geojson" && name != "-" {
-		faults, err := conform.Check(data)
+		faults, err := conform.CheckRead(data, &lists)
 		if err != nil {
 			return nil, nil, nil, &wire.InputError{File: name, Problem: err.Error()}
 		}

@@ -39,11 +39,19 @@ func (f Fault) String() string {
 // in the file's order, nil when there are none. The error is a *jsontext.Error
 // when the text is no JSON. What plainly is in order is told without the rule,
 // which would take most of the time for it: see jsonInstance.
-func Check(data []byte) ([]Fault, error) { return check(data, false) }
+func Check(data []byte) ([]Fault, error) { return check(data, nil, false) }
 
-func check(data []byte, all bool) ([]Fault, error) {
+// CheckRead is Check for a text that was read, with the lists of coordinates
+// that the reader found in it: those need not be walked over again.
+func CheckRead(data []byte, read *wire.Lists) ([]Fault, error) { return check(data, read, false) }
+
+func check(data []byte, read *wire.Lists, all bool) ([]Fault, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	in := jsonInstance{data: data, all: all}
+	in.plain.plainText = data
+	if read != nil && len(data) > 0 && len(read.Text) == len(data) && &read.Text[0] == &data[0] {
+		in.plain.lists = read.All
+	}
 	v, at, err := in.value(0, schema.MaxNesting+documentDepth)
 	if err != nil {
 		return nil, err
@@ -86,6 +94,7 @@ const documentDepth = 4
 type jsonInstance struct {
 	data     []byte
 	all      bool // leave nothing out
+	plain    plainWalk
 	features []int
 }
 
@@ -202,7 +211,7 @@ func (in *jsonInstance) list(at, nesting, of int) (any, int, error) {
 			}
 			leftOut = skip
 		case listFeatures:
-			if next, skip = plainText(in.data).feature(at); !skip {
+			if next, skip = in.plain.feature(at); !skip {
 				in.features = append(in.features, index)
 			}
 		}

@@ -11,6 +11,8 @@ import (
 	"syscall"
 	"testing"
 
+	"swardline/convert/geojson"
+	"swardline/convert/wire"
 	"swardline/convert/wire/jsontext"
 	"swardline/schema"
 )
@@ -128,7 +130,7 @@ func TestShortcuts(t *testing.T) {
 	pieces := []string{"[", "]", ",", "[1,2]", "[[1,2],[3,4],[5,6],[7,8],[9,9],[9,9]],", "1", `"x"`, "null", "[1]", "[1,2,3,4]", "{}", "coordinates", " ", "-", "01", "1.", "[1, 2]",
 		"true", "-400", "1e400", "1e2", `"role":"dock",`, `"role":"edge",`, "Point", "LineString", "Polygon", "zone", "hazard", `"x":[1],`, `"é":"ü",`, `"a\n":1,`, `"epoch":5,`, `"edge_kind":"flush",`,
 		`"name":5,`, `"active":1,`, `"radius_m":-1,`, `"limits":{"x":1},`, `"times":7,`, `"place":null,`, `"time":null,`, `"bbox":[1],`, `"id":true,`, `"crs":1,`, "\xff", "\n"}
-	valid, invalid := 0, 0
+	valid, invalid, lists := 0, 0, 0
 	for i := 0; i < 20000; i++ {
 		text := []byte(goodPlan)
 		for k := 1 + r.IntN(3); k > 0; k-- {
@@ -144,7 +146,7 @@ func TestShortcuts(t *testing.T) {
 			}
 			text = append(append(append([]byte(nil), text[:at]...), pieces[r.IntN(len(pieces))]...), text[at+cut:]...)
 		}
-		want, err := check(text, true)
+		want, err := check(text, nil, true)
 		if err == nil {
 			if faults := faultsOfEngine(t, text); !reflect.DeepEqual(places(want), faults) {
 				t.Fatalf("the rule finds\n%v\nthe engine\n%v\n%s", places(want), faults, text)
@@ -154,6 +156,12 @@ func TestShortcuts(t *testing.T) {
 		if (err == nil) != (err2 == nil) || err != nil && err.Error() != err2.Error() {
 			t.Fatalf("%v against %v\n%s", err2, err, text)
 		}
+		var read wire.Lists                                          // what the reader found spares work and changes nothing
+		_, _, _ = geojson.Read(text, wire.ReadOptions{Lists: &read}) // the lists before an error count too
+		if again, err := CheckRead(text, &read); !reflect.DeepEqual(again, got) || (err == nil) != (err2 == nil) {
+			t.Fatalf("after reading\n%v, %v\notherwise\n%v, %v\n%s", again, err, got, err2, text)
+		}
+		lists += len(read.All)
 		// Of positions that stand where numbers should, only the first four are
 		// told.
 		if (len(got) == 0) != (len(want) == 0) || !isSubset(got, want) {
@@ -165,8 +173,38 @@ func TestShortcuts(t *testing.T) {
 			invalid++
 		}
 	}
-	if valid < 500 || invalid < 500 {
-		t.Errorf("only %d valid and %d invalid texts were tried", valid, invalid)
+	if valid < 500 || invalid < 500 || lists < 10000 {
+		t.Errorf("only %d valid and %d invalid texts were tried, with %d lists read", valid, invalid, lists)
+	}
+}
+
+// TestListsRead: lists that a reader found are held to their depth and to their
+// shortest all the same.
+func TestListsRead(t *testing.T) {
+	for _, c := range []struct {
+		geometry string
+		ok       bool
+	}{
+		{`"Point","coordinates":[1,2]`, true},
+		{`"Point","coordinates":[[1,2]]`, false},
+		{`"LineString","coordinates":[[1,2],[3,4]]`, true},
+		{`"LineString","coordinates":[[1,2]]`, false},
+		{`"LineString","coordinates":[[[1,2],[3,4]]]`, false},
+		{`"Polygon","coordinates":[[[1,2],[3,4],[5,7],[1,2]]]`, true},
+		{`"Polygon","coordinates":[[[1,2],[3,4],[5,7]]]`, false},
+		{`"Polygon","coordinates":[[[0,0],[9,0],[9,9],[0,0]],[[5,2],[6,2],[6,3]]]`, false},
+		{`"Polygon","coordinates":[[[5,2],[6,2],[6,3]],[[0,0],[9,0],[9,9],[0,0]]]`, false},
+		{`"MultiLineString","coordinates":[[[1,2],[3,4]],[[5,6]]]`, false},
+		{`"MultiPolygon","coordinates":[[[[1,2],[3,4],[5,7],[1,2]]],[[[1,2],[3,4],[5,7],[1,2]]]]`, true},
+		{`"MultiPolygon","coordinates":[[[[1,2],[3,4],[5,7],[1,2]]],[[[1,2],[3,4],[5,7]]]]`, false},
+	} {
+		text := []byte(`{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":` + c.geometry + `},"properties":{"role":"hazard"}}]}`)
+		var read wire.Lists
+		_, _, _ = geojson.Read(text, wire.ReadOptions{Lists: &read})
+		faults, err := CheckRead(text, &read)
+		if err != nil || (len(faults) == 0) != c.ok || len(read.All) != 1 {
+			t.Errorf("%s: %v, %v, lists %v", c.geometry, faults, err, read.All)
+		}
 	}
 }
 
@@ -251,7 +289,7 @@ func FuzzCheck(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		want, err := check(data, true)
+		want, err := check(data, nil, true)
 		got, err2 := Check(data)
 		if (err == nil) != (err2 == nil) || err != nil && err.Error() != err2.Error() {
 			t.Fatalf("%v against %v", err2, err)

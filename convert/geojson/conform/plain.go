@@ -86,8 +86,28 @@ func plainRoleClass(role string) (class int, ok bool) {
 	return classNone, false
 }
 
+// plainWalk is a walk over text of which a reader may have found the lists of
+// coordinates to be in order.
+type plainWalk struct {
+	plainText
+	lists []wire.List
+}
+
+// read returns the index behind the list of coordinates at data[at] that a
+// reader found to nest so deep and to have so many positions at the least.
+func (p *plainWalk) read(at, depth, least int) (next int, ok bool) {
+	for len(p.lists) > 0 && p.lists[0].Start < at {
+		p.lists = p.lists[1:]
+	}
+	if len(p.lists) == 0 {
+		return at, false
+	}
+	l := &p.lists[0]
+	return l.End, l.Start == at && l.Depth == depth && l.Least >= least
+}
+
 // feature steps over a Feature.
-func (p plainText) feature(at int) (int, bool) {
+func (p *plainWalk) feature(at int) (int, bool) {
 	const (
 		hasType = 1 << iota
 		hasID
@@ -281,7 +301,7 @@ func within(number []byte, least, most float64) bool {
 
 // geometry steps over a null or a geometry of nothing but type and coordinates,
 // in that order, and returns its class.
-func (p plainText) geometry(at int) (class, next int, ok bool) {
+func (p *plainWalk) geometry(at int) (class, next int, ok bool) {
 	if next, ok := p.word(at, "null"); ok {
 		return classNone, next, true
 	}
@@ -297,6 +317,9 @@ func (p plainText) geometry(at int) (class, next int, ok bool) {
 			}
 			return next, ok
 		case members == 2 && string(key) == "coordinates":
+			if next, ok := p.read(at, want.depth, want.least); ok {
+				return next, true
+			}
 			return p.nested(at, want.depth, want.least)
 		}
 		return at, false
