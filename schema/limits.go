@@ -196,10 +196,8 @@ func DefaultLimits() Limits {
 
 // Get returns the value of a key; ok is false for an unknown one.
 func (l *Limits) Get(key string) (v float64, ok bool) {
-	for _, d := range LimitTable {
-		if d.Key == key {
-			return *d.field(l), true
-		}
+	if d := limitOf(key); d != nil {
+		return *d.field(l), true
 	}
 	return 0, false
 }
@@ -210,10 +208,8 @@ func (l *Limits) SourceOf(key string) string {
 	if s, ok := l.set[key]; ok {
 		return s.where
 	}
-	for _, d := range LimitTable {
-		if d.Key == key {
-			return d.Source
-		}
+	if d := limitOf(key); d != nil {
+		return d.Source
 	}
 	return ""
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -321,21 +322,38 @@ func comparePlaces(a, b *Place) int {
 	return 0
 }
 
+// limitSlots says where each limit stands in schema.LimitTable.
+var limitSlots = sync.OnceValue(func() map[string]int {
+	out := make(map[string]int, len(schema.LimitTable))
+	for i := range schema.LimitTable {
+		out[schema.LimitTable[i].Key] = i
+	}
+	return out
+})
+
 // limitsUsed returns the values that the rules compared with, in the order of
 // schema.LimitTable: the plan's first, then those that features have of their
 // own.
 func (r *run) limitsUsed(results []Result) []LimitUse {
-	used := map[string]bool{}
-	for _, x := range results {
-		if x.Outcome != Unchecked && x.Outcome != NotNeeded {
+	slots := limitSlots()
+	used, n := make([]bool, len(schema.LimitTable)), 0
+	for i := range results {
+		if x := &results[i]; x.Outcome != Unchecked && x.Outcome != NotNeeded {
 			for _, key := range x.Limits {
-				used[key] = true
+				if k, ok := slots[key]; ok && !used[k] {
+					used[k] = true
+					n++
+				}
 			}
 		}
 	}
-	var out []LimitUse
-	for _, d := range schema.LimitTable {
-		if !used[d.Key] {
+	if n == 0 {
+		return nil
+	}
+	out := make([]LimitUse, 0, n)
+	for k := range schema.LimitTable {
+		d := &schema.LimitTable[k]
+		if !used[k] {
 			continue
 		}
 		v, _ := r.limits.Get(d.Key)

@@ -93,6 +93,29 @@ type Feature struct {
 	bound     orb.Bound // of all ground coordinates
 	pointAt   []int     // where each of Points stands among all vertices
 	slot      int       // index in Site.Features
+
+	// raisedLow and raisedHigh are the least and the greatest height where
+	// hasHeights is set.
+	raisedLow, raisedHigh float64
+	hasHeights            bool
+
+	kinds *hazardKinds // of a hazard, which many rules ask for; nil for others
+}
+
+// reach takes heights into the range of the feature's.
+func (f *Feature) reach(heights []float64) {
+	if !f.hasHeights {
+		f.raisedLow, f.raisedHigh = math.Inf(1), math.Inf(-1)
+	}
+	for _, h := range heights {
+		if h < f.raisedLow {
+			f.raisedLow = h
+		}
+		if h > f.raisedHigh {
+			f.raisedHigh = h
+		}
+	}
+	f.hasHeights = f.raisedLow <= f.raisedHigh
 }
 
 // Area is one polygon: the shell first, then the holes. Rings are as read,
@@ -177,6 +200,10 @@ func Ground(p *schema.Plan) (*Site, error) {
 		spans = append(spans, [2]int{start, len(b.read)})
 		s.Features = append(s.Features, g)
 		s.byRole[f.Role] = append(s.byRole[f.Role], g)
+		if f.Role == schema.RoleHazard {
+			kinds := kindsOf(g)
+			g.kinds = &kinds
+		}
 	}
 	b.unwrap(p.CRS)
 	s.toGeodetic(&b, spans)
@@ -281,6 +308,7 @@ func (b *builder) add(f *Feature, g geom.T) {
 func (b *builder) addPoints(f *Feature, flat []float64, layout geom.Layout) {
 	at := len(b.read)
 	read, _, h := b.take(flat, layout, 0, len(flat))
+	f.reach(h)
 	for i := range read {
 		f.pointAt = append(f.pointAt, at+i)
 		v := Vertex{Read: read[i], Height: math.NaN()}
@@ -293,6 +321,7 @@ func (b *builder) addPoints(f *Feature, flat []float64, layout geom.Layout) {
 
 func (b *builder) addLine(f *Feature, flat []float64, layout geom.Layout, start, end int) {
 	read, ground, h := b.take(flat, layout, start, end)
+	f.reach(h)
 	if len(read) > 0 {
 		f.Lines = append(f.Lines, Line{read, ground, h})
 	}
@@ -305,6 +334,7 @@ func (b *builder) addArea(f *Feature, flat []float64, layout geom.Layout, start 
 	a := Area{Read: make(orb.Polygon, len(ends)), Ground: make(orb.Polygon, len(ends))}
 	for i, end := range ends {
 		read, ground, h := b.take(flat, layout, start, end)
+		f.reach(h)
 		start = end
 		a.Read[i], a.Ground[i] = read, ground
 		if h != nil {
@@ -333,6 +363,9 @@ func (s *Site) toGeodetic(b *builder, spans [][2]int) {
 			f.invalidAt = rawPlace(points[0], degrees)
 		}
 		for k, p := range points {
+			if degrees && math.Abs(p[0])*unit <= 180 && math.Abs(p[1])*unit <= 90 && (k == 0 || math.Abs(p[0]-points[k-1][0])*unit <= 180) {
+				continue // as nearly all are
+			}
 			if b.unwrapped && p[0]*unit > 180 {
 				p[0] -= 360 / unit // as it was
 			}
@@ -564,16 +597,18 @@ func (s *Site) spread(b *builder, spans [][2]int) {
 		if f.Invalid != "" {
 			continue
 		}
-		f.bound = emptyBox()
+		f.bound = boundOf(b.ground[spans[i][0]:spans[i][1]])
 		for k := spans[i][0]; k < spans[i][1]; k++ {
 			var d float64
 			if s.Frame == FramePlane {
 				d = math.Hypot(b.ground[k][0], b.ground[k][1])
-			} else if lon, lat := b.lonlat[2*k], b.lonlat[2*k+1]; !s.tangent.plainlyNear(lon, lat, b.ground[k]) {
+			} else if lon, lat := b.lonlat[2*k], b.lonlat[2*k+1]; !s.tangent.plainlyNear(lon, lat, &b.ground[k]) {
 				d = s.tangent.chord(lon, lat)
 			}
-			f.Far = f.Far || d > MaxSpanM
-			enlarge(&f.bound, b.ground[k])
+			if d > MaxSpanM {
+				f.Far = true
+				break
+			}
 		}
 		for k, at := range f.pointAt {
 			f.Points[k].Ground = b.ground[at]
@@ -679,9 +714,7 @@ func describe(f *schema.Feature) string {
 // boundOf is the box of the points, empty for none; orb's own is far slower.
 func boundOf(pts []orb.Point) orb.Bound {
 	b := emptyBox()
-	for _, p := range pts {
-		enlarge(&b, p)
-	}
+	enlargeAll(&b, pts)
 	return b
 }
 
@@ -690,12 +723,31 @@ func areasBound(m orb.MultiPolygon) orb.Bound {
 	b := emptyBox()
 	for _, p := range m {
 		if len(p) > 0 {
-			for _, q := range p[0] {
-				enlarge(&b, q)
-			}
+			enlargeAll(&b, p[0])
 		}
 	}
 	return b
+}
+
+// enlargeAll is enlarge for many points.
+func enlargeAll(b *orb.Bound, pts []orb.Point) {
+	x0, y0, x1, y1 := b.Min[0], b.Min[1], b.Max[0], b.Max[1]
+	for i := range pts {
+		x, y := pts[i][0], pts[i][1]
+		if x < x0 {
+			x0 = x
+		}
+		if x > x1 {
+			x1 = x
+		}
+		if y < y0 {
+			y0 = y
+		}
+		if y > y1 {
+			y1 = y
+		}
+	}
+	b.Min, b.Max = orb.Point{x0, y0}, orb.Point{x1, y1}
 }
 
 // enlarge makes a box hold the point.

@@ -148,6 +148,9 @@ var oneKind = map[string][]string{"water": {"water"}, "road": {"road"}, "drop": 
 
 // kindsOf reads the hazard_kind of a hazard.
 func kindsOf(f *Feature) hazardKinds {
+	if f.kinds != nil {
+		return *f.kinds
+	}
 	out := hazardKinds{text: f.Attributes.Get(schema.PropHazardKind).Text()}
 	switch kind := hazardWords()[out.text]; kind {
 	case "", kindNone, kindShore:

@@ -66,7 +66,7 @@ func meet(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) me
 	if !ba.Intersects(bb) {
 		return apart
 	}
-	if countPoints(a)*countPoints(b) > bruteSegments || ringsMeet(a, b) {
+	if countPoints(a)*countPoints(b) > bruteSegments || ringsMeet(a, ba, b, bb) {
 		return entangled
 	}
 	// No rings meet, so a ring lies wholly in or out, and its first point
@@ -118,10 +118,10 @@ func countPoints(m orb.MultiPolygon) int {
 // ringsMeet reports whether any two segments of the rings come within the slack
 // of one another: nearer than that, rounding decides whether they meet. Most
 // segments of a large area are far from all of a small one, so those are left
-// out first.
-func ringsMeet(a, b orb.MultiPolygon) bool {
+// out first; ba and bb are boxes that hold the areas.
+func ringsMeet(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) bool {
 	touches := func(_, _ orb.Point) bool { return true }
-	ofA, ofB := areasBound(a).Pad(slackM), areasBound(b).Pad(slackM)
+	ofA, ofB := ba.Pad(slackM), bb.Pad(slackM)
 	if !anySegment(a, ofB, touches) || !anySegment(b, ofA, touches) {
 		return false
 	}
@@ -133,18 +133,19 @@ func ringsMeet(a, b orb.MultiPolygon) bool {
 	})
 }
 
+// besideBox reports whether the box of a segment lies apart from another.
+func besideBox(c, d *orb.Point, box *orb.Bound) bool {
+	return c[0] < box.Min[0] && d[0] < box.Min[0] || c[0] > box.Max[0] && d[0] > box.Max[0] ||
+		c[1] < box.Min[1] && d[1] < box.Min[1] || c[1] > box.Max[1] && d[1] > box.Max[1]
+}
+
 // anySegment reports whether yes holds of a segment of the rings whose box
 // touches another.
 func anySegment(m orb.MultiPolygon, box orb.Bound, yes func(p, q orb.Point) bool) bool {
 	for _, p := range m {
 		for _, r := range p {
 			for k := 1; k < len(r); k++ {
-				c, d := r[k-1], r[k]
-				if c[0] < box.Min[0] && d[0] < box.Min[0] || c[0] > box.Max[0] && d[0] > box.Max[0] ||
-					c[1] < box.Min[1] && d[1] < box.Min[1] || c[1] > box.Max[1] && d[1] > box.Max[1] {
-					continue
-				}
-				if yes(c, d) {
+				if !besideBox(&r[k-1], &r[k], &box) && yes(r[k-1], r[k]) {
 					return true
 				}
 			}
@@ -154,7 +155,7 @@ func anySegment(m orb.MultiPolygon, box orb.Bound, yes func(p, q orb.Point) bool
 }
 
 func segmentBox(p, q orb.Point) orb.Bound {
-	return orb.Bound{Min: orb.Point{math.Min(p[0], q[0]), math.Min(p[1], q[1])}, Max: orb.Point{math.Max(p[0], q[0]), math.Max(p[1], q[1])}}
+	return orb.Bound{Min: orb.Point{min(p[0], q[0]), min(p[1], q[1])}, Max: orb.Point{max(p[0], q[0]), max(p[1], q[1])}}
 }
 
 // segmentsNear reports whether two segments come within the slack of one
@@ -235,6 +236,7 @@ type net struct {
 	plain bool
 	gauge *plane.Gauge
 	inner *plane.Locator
+	m2    float64 // 0 until it is asked for
 	// cut are the keep-outs that were taken out, open what they leave when they
 	// are grown by a hair: see openOf.
 	cut, open orb.MultiPolygon
@@ -344,6 +346,14 @@ func (n *net) within(g *plane.Gauge, limit float64) (d float64, p, q orb.Point, 
 	return g.Within(n.gauge, limit)
 }
 
+// area is how many square metres are left of a zone.
+func (n *net) area() float64 {
+	if n.m2 == 0 {
+		n.m2 = plane.Area(n.areas)
+	}
+	return n.m2
+}
+
 // locator answers where points lie in what is left of a zone.
 func (n *net) locator() *plane.Locator {
 	if n.inner == nil {
@@ -374,7 +384,7 @@ func (r *run) figures() (Areas, []ZoneFigures) {
 	for i, f := range zones.features {
 		z := ZoneFigures{Feature: f.Feature, GrossM2: plane.Area(zones.areas[i]), NetM2: unknown}
 		if n := r.netOf(i); n.ok {
-			z.NetM2 = plane.Area(n.areas)
+			z.NetM2 = n.area()
 		}
 		z.HardEdgeM, z.UncutM2 = r.alongHardEdges(i)
 		gross, net = gross+z.GrossM2, net+z.NetM2

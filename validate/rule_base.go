@@ -97,21 +97,52 @@ func (f *Feature) countPoints() int {
 
 // vertices calls visit with every vertex of the feature.
 func (f *Feature) vertices(visit func(read, ground orb.Point)) {
+	f.eachVertex(func(read, ground orb.Point) bool {
+		visit(read, ground)
+		return true
+	})
+}
+
+// eachVertex is vertices until more returns false.
+func (f *Feature) eachVertex(more func(read, ground orb.Point) bool) {
 	for i := range f.Areas {
 		for k, ring := range f.Areas[i].Read {
 			for v := range ring {
-				visit(ring[v], f.Areas[i].Ground[k][v])
+				if !more(ring[v], f.Areas[i].Ground[k][v]) {
+					return
+				}
 			}
 		}
 	}
 	for i := range f.Lines {
 		for v := range f.Lines[i].Read {
-			visit(f.Lines[i].Read[v], f.Lines[i].Ground[v])
+			if !more(f.Lines[i].Read[v], f.Lines[i].Ground[v]) {
+				return
+			}
 		}
 	}
 	for i := range f.Points {
-		visit(f.Points[i].Read, f.Points[i].Ground)
+		if !more(f.Points[i].Read, f.Points[i].Ground) {
+			return
+		}
 	}
+}
+
+// readBound is the box of the vertices as read, empty for none.
+func (f *Feature) readBound() orb.Bound {
+	b := emptyBox()
+	for i := range f.Areas {
+		for _, ring := range f.Areas[i].Read {
+			enlargeAll(&b, ring)
+		}
+	}
+	for i := range f.Lines {
+		enlargeAll(&b, f.Lines[i].Read)
+	}
+	for i := range f.Points {
+		enlarge(&b, f.Points[i].Read)
+	}
+	return b
 }
 
 func checkBaseRange(r *run) {

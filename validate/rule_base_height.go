@@ -33,14 +33,26 @@ func (r *run) antennaOff(f *Feature, v *Vertex) {
 	if told && mast > 0 && mast <= highestMastM {
 		low, high = mast, mast
 	}
-	each := func(visit func(away, h float64)) {
+	grounds := func(visit func(g *Feature)) {
 		for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock, schema.RoleMark} {
 			for _, g := range r.Of(role) {
 				if g.usable() && !r.clamped(g) && g.Far == f.Far {
-					g.raised(func(p raised) { visit(distance(v.Ground, p.ground), p.h) })
+					visit(g)
 				}
 			}
 		}
+	}
+	each := func(visit func(away, h float64)) {
+		grounds(func(g *Feature) { g.raised(func(p raised) { visit(distance(v.Ground, p.ground), p.h) }) })
+	}
+	plain := true // no height of them all is far enough off
+	grounds(func(g *Feature) {
+		if l, h := g.heightRange(); h >= l {
+			plain = plain && v.Height-l-high <= antennaSlackM && low-(v.Height-h) <= antennaSlackM
+		}
+	})
+	if plain {
+		return
 	}
 	nearest := math.Inf(1)
 	each(func(away, _ float64) { nearest = min(nearest, away) })

@@ -73,7 +73,9 @@ func checkAxesSwapped(r *run) {
 			drawn++
 		}
 		if f.usable() && r.Frame != FrameNone {
-			f.vertices(func(p, _ orb.Point) { enlarge(&box, p) })
+			own := f.readBound()
+			enlarge(&box, own.Min)
+			enlarge(&box, own.Max)
 		}
 	}
 	switch {

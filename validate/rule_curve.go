@@ -114,22 +114,7 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	box := boundOf(ring)
 	m := box.Center()
 	size := math.Max(box.Max[0]-m[0], box.Max[1]-m[1])
-	var normal [5][6]float64
-	for _, p := range ring[:n] {
-		x, y := (p[0]-m[0])/size, (p[1]-m[1])/size
-		row := [6]float64{x * x, x * y, y * y, x, y, 1}
-		for i := range 5 {
-			for k := i; k < 6; k++ {
-				normal[i][k] += row[i] * row[k]
-			}
-		}
-	}
-	for i := range 5 {
-		for k := range i {
-			normal[i][k] = normal[k][i]
-		}
-	}
-	q, ok := solve5(normal)
+	q, ok := solve5(normalOval(ring[:n], m, size))
 	if !ok || q[1]*q[1]-4*q[0]*q[2] >= 0 {
 		return o, false
 	}
@@ -177,14 +162,39 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	return o, true
 }
 
+// normalOval are the normal equations of fitOval about m, lengths in parts of
+// size: sums of the products of x x, x y, y y, x, y and 1, written out since the
+// loops over them cost three times as much.
+func normalOval(pts []orb.Point, m orb.Point, size float64) [5][6]float64 {
+	var aa, ab, ac, ad, ae, a, bb, bc, bd, be, b, cc, cd, ce, c, dd, de, d, ee, e float64
+	for i := range pts {
+		x, y := (pts[i][0]-m[0])/size, (pts[i][1]-m[1])/size
+		xx, xy, yy := x*x, x*y, y*y
+		aa, ab, ac, ad, ae, a = aa+xx*xx, ab+xx*xy, ac+xx*yy, ad+xx*x, ae+xx*y, a+xx
+		bb, bc, bd, be, b = bb+xy*xy, bc+xy*yy, bd+xy*x, be+xy*y, b+xy
+		cc, cd, ce, c = cc+yy*yy, cd+yy*x, ce+yy*y, c+yy
+		dd, de, d = dd+x*x, de+x*y, d+x
+		ee, e = ee+y*y, e+y
+	}
+	return [5][6]float64{{aa, ab, ac, ad, ae, a}, {ab, bb, bc, bd, be, b}, {ac, bc, cc, cd, ce, c}, {ad, bd, cd, dd, de, d}, {ae, be, ce, de, ee, e}}
+}
+
 // turnsGently reports whether a ring, its closing point left away, turns one
 // way and at no point by more than 65 degrees.
 func turnsGently(pts orb.Ring) bool {
 	n := len(pts)
 	side := 0.0
+	if n == 0 {
+		return true
+	}
+	a, b := pts[n-1], pts[0]
 	for i := range pts {
-		a, b, c := pts[i], pts[(i+1)%n], pts[(i+2)%n]
+		c := pts[0]
+		if i+1 < n {
+			c = pts[i+1]
+		}
 		turn := turnAt(a, b, c)
+		a, b = b, c
 		if math.Abs(turn) > mostOvalTurn || turn*side < 0 {
 			return false
 		}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync/atomic"
 
 	"github.com/paulmach/orb"
 
@@ -65,11 +66,32 @@ func discRing(centre orb.Point, radius float64) orb.Ring {
 	n := max(16, min(mostDisc, 4*int(math.Ceil(math.Pi*math.Sqrt(radius/(2*discM))/4))))
 	ring := make(orb.Ring, 0, n+1)
 	out := radius / math.Cos(math.Pi/float64(n))
-	for i := range n {
-		u := bearing(360 * float64(i) / float64(n))
+	for _, u := range bearingsRound(n) {
 		ring = append(ring, orb.Point{centre[0] - out*u[0], centre[1] + out*u[1]})
 	}
 	return append(ring, ring[0])
+}
+
+// roundKept keeps the bearings of circles of up to 256 sides, by a fourth of
+// how many: most plans have many discs of a few sizes.
+var roundKept [256/4 + 1]atomic.Pointer[[]orb.Point]
+
+// bearingsRound are n bearings all round, from north; n is a multiple of 4. They
+// belong to all.
+func bearingsRound(n int) []orb.Point {
+	if n/4 < len(roundKept) {
+		if kept := roundKept[n/4].Load(); kept != nil {
+			return *kept
+		}
+	}
+	all := make([]orb.Point, n)
+	for i := range all {
+		all[i] = bearing(360 * float64(i) / float64(n))
+	}
+	if n/4 < len(roundKept) {
+		roundKept[n/4].Store(&all)
+	}
+	return all
 }
 
 // hazardShape is made once for each feature.

@@ -61,7 +61,7 @@ func fits(a orb.MultiPolygon, ba orb.Bound, b orb.MultiPolygon, bb orb.Bound) bo
 	}
 	for i := range b {
 		shell := orb.MultiPolygon{b[i][:1]}
-		if countPoints(a)*len(b[i][0]) > bruteSegments || ringsMeet(a, shell) {
+		if countPoints(a)*len(b[i][0]) > bruteSegments || ringsMeet(a, ba, shell, bb) {
 			continue
 		}
 		in := true

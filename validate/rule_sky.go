@@ -490,7 +490,7 @@ func (r *run) lookOver(i int, sky *skyline) {
 		}
 	}
 	box, locator := areasBound(areas), r.netOf(i).locator()
-	step := math.Max(math.Sqrt(plane.Area(areas)/skyRaster), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
+	step := math.Max(math.Sqrt(r.netOf(i).area()/skyRaster), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	if !(step > 0) {
 		return
 	}

@@ -298,6 +298,11 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 	if l.Heights == nil {
 		return false
 	}
+	return plainlyGentle(&l, limit) || r.steepAlong(f, l, limit, severity, where, by)
+}
+
+// steepAlong is lineSlope for a line that may be steep.
+func (r *run) steepAlong(f *Feature, l Line, limit float64, severity Severity, where string, by *plane.Gauge) (known bool) {
 	at := make([]int, 0, len(l.Ground))        // vertices with a height
 	along := make([]float64, 0, len(l.Ground)) // how far along the line they stand
 	length := 0.0
@@ -375,6 +380,26 @@ func (r *run) lineSlope(f *Feature, l Line, limit float64, severity Severity, wh
 		x.Message = fmt.Sprintf("rises %s over %s, %s %%; the limit%s is %s %%", metres(worst.rise), metres(worst.length), percentPast(worst.percent, limit), where, trim(limit, 1))
 	}
 	return true
+}
+
+// plainlyGentle tells, quickly, that a line has heights all along, over
+// slopeBaseM or more, and that none of its sides is steeper than a limit in
+// percent, so that no stretch of them is. False says nothing.
+func plainlyGentle(l *Line, limit float64) bool {
+	if !(limit > 1e-3 && limit < 1e6) || len(l.Ground) < 2 || len(l.Ground) > 10000 {
+		return false
+	}
+	most := limit / 100 * (1 - 1e-6) // far more than the sums over a stretch are rounded by
+	most *= most
+	length := 0.0
+	for v := 1; v < len(l.Ground); v++ {
+		dx, dy, dh := l.Ground[v][0]-l.Ground[v-1][0], l.Ground[v][1]-l.Ground[v-1][1], l.Heights[v]-l.Heights[v-1]
+		if !(dh*dh <= most*(dx*dx+dy*dy)) {
+			return false
+		}
+		length += max(math.Abs(dx), math.Abs(dy))
+	}
+	return length > 1.001*slopeBaseM
 }
 
 // percentPast formats a percentage so that it does not read like the limit it

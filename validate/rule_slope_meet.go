@@ -47,7 +47,8 @@ func newRaisedSides(n int) *raisedSides {
 func (s *raisedSides) add(a, b *raised) {
 	if a.h == a.h && b.h == b.h && a.ground != b.ground {
 		s.sides = append(s.sides, [2]raised{*a, *b})
-		s.bound = s.bound.Extend(a.ground).Extend(b.ground)
+		enlarge(&s.bound, a.ground)
+		enlarge(&s.bound, b.ground)
 		s.low, s.high = min(s.low, a.h, b.h), max(s.high, a.h, b.h)
 	}
 }
@@ -81,11 +82,11 @@ func (s *raisedSides) mayStepNear(a *raisedSides, least, slope, reach float64) b
 	least *= 1 - 1e-9
 	for k := range s.sides {
 		c, d := &s.sides[k][0], &s.sides[k][1]
-		box := segmentBox(c.ground, d.ground)
 		low, high := min(c.h, d.h), max(c.h, d.h)
-		if max(a.high-low, high-a.low) <= least || !box.Intersects(all) {
+		if max(a.high-low, high-a.low) <= least || besideBox(&c.ground, &d.ground, &all) {
 			continue
 		}
+		box := segmentBox(c.ground, d.ground)
 		around := box.Pad(reach)
 		for i := range a.sides {
 			p, q := &a.sides[i][0], &a.sides[i][1]
@@ -93,7 +94,7 @@ func (s *raisedSides) mayStepNear(a *raisedSides, least, slope, reach float64) b
 			if rise <= 0 {
 				continue
 			}
-			if other := segmentBox(p.ground, q.ground); around.Intersects(other) && rise > slope/100*(1-1e-9)*boxGap(box, other) {
+			if !besideBox(&p.ground, &q.ground, &around) && rise > slope/100*(1-1e-9)*boxGap(box, segmentBox(p.ground, q.ground)) {
 				return true
 			}
 		}
@@ -107,7 +108,7 @@ func (s *raisedSides) mayStepBeside(box orb.Bound, low, high, least float64) boo
 	box = box.Pad(stepReachM)
 	for k := range s.sides {
 		c, d := &s.sides[k][0], &s.sides[k][1]
-		if max(high-min(c.h, d.h), max(c.h, d.h)-low) > least*(1-1e-9) && segmentBox(c.ground, d.ground).Intersects(box) {
+		if max(high-min(c.h, d.h), max(c.h, d.h)-low) > least*(1-1e-9) && !besideBox(&c.ground, &d.ground, &box) {
 			return true
 		}
 	}

@@ -176,9 +176,13 @@ func newHeightRun(from int, may float64) heightRun {
 // add takes the next place into the run.
 func (k *heightRun) add(p orb.Point, h float64) {
 	k.to++
-	k.bound.Min[0], k.bound.Max[0] = min(k.bound.Min[0], p[0]), max(k.bound.Max[0], p[0])
-	k.bound.Min[1], k.bound.Max[1] = min(k.bound.Min[1], p[1]), max(k.bound.Max[1], p[1])
-	k.low, k.high = min(k.low, h), max(k.high, h)
+	enlarge(&k.bound, p)
+	if h < k.low {
+		k.low = h
+	}
+	if h > k.high {
+		k.high = h
+	}
 }
 
 // even reports whether no two places of the runs are a step apart.
@@ -488,9 +492,10 @@ func (f *Feature) hasHoles() bool {
 // heightRange are the least and the greatest height of a feature, +Inf and -Inf
 // where it has none.
 func (f *Feature) heightRange() (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	f.heights(func(h float64) { low, high = min(low, h), max(high, h) })
-	return low, high
+	if !f.hasHeights {
+		return math.Inf(1), math.Inf(-1)
+	}
+	return f.raisedLow, f.raisedHigh
 }
 
 // pointStep tells a point in the mown ground whose height does not go with the

@@ -15,6 +15,10 @@ func (r *run) neverMeasured() {
 	even, count, level := true, 0, 0.0
 	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor} {
 		for _, f := range r.usableOf(role) {
+			if low, high := f.heightRange(); low < high {
+				even = false
+				continue
+			}
 			zeros, others := 0, 0
 			f.heights(func(h float64) {
 				if h == 0 {

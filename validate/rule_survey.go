@@ -269,25 +269,24 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 const lowestGroundM, highestGroundM = -500, 9000
 
 func checkBaseHeight(r *run) {
-	most := 0
+	counts := func(f *Feature) bool { return f.Role != schema.RoleBase && !r.clamped(f) }
+	low, high := math.Inf(1), math.Inf(-1)
 	for _, f := range r.Features {
-		most += f.countPoints()
-	}
-	heights := make([]float64, 0, most)
-	for _, f := range r.Features {
-		if f.Role != schema.RoleBase && !r.clamped(f) {
-			f.heights(func(h float64) { heights = append(heights, h) })
+		if counts(f) {
+			l, h := f.heightRange()
+			low, high = min(low, l), max(high, h)
 		}
 	}
 	// The middle one is asked for seldom: most plans lie within the limits.
-	low, high, sorted := math.Inf(1), math.Inf(-1), false
-	for _, h := range heights {
-		low, high = min(low, h), max(high, h)
-	}
+	var heights []float64
 	middleOf := func() float64 {
-		if !sorted {
+		if heights == nil {
+			for _, f := range r.Features {
+				if counts(f) {
+					f.heights(func(h float64) { heights = append(heights, h) })
+				}
+			}
 			slices.Sort(heights)
-			sorted = true
 		}
 		return heights[(len(heights)-1)/2]
 	}
@@ -314,7 +313,7 @@ func checkBaseHeight(r *run) {
 				x.Measured, x.Unit = h, "m"
 				x.Message = fmt.Sprintf("its height of %s is one that no ground has", metres(h))
 				continue
-			case len(heights) == 0:
+			case low > high:
 				r.cannot("nothing else in the plan has a height to compare %s with", f.describe())
 				continue
 			}
@@ -352,8 +351,7 @@ func (r *run) heightsApart(low, high float64, middle func() float64) {
 		}
 		for _, f := range r.Of(role) {
 			limit := r.of(f).BaseHeightM
-			ownLow, ownHigh := math.Inf(1), math.Inf(-1)
-			if f.heights(func(h float64) { ownLow, ownHigh = min(ownLow, h), max(ownHigh, h) }); max(ownHigh-low, high-ownLow) <= limit || r.clamped(f) {
+			if ownLow, ownHigh := f.heightRange(); max(ownHigh-low, high-ownLow) <= limit || r.clamped(f) {
 				continue
 			}
 			var own []float64

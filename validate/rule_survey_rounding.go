@@ -36,10 +36,9 @@ func decimalsOf(v float64) int {
 // decimals are the most decimals that any coordinate of the feature has; it looks
 // no further than the first that has enough.
 func (f *Feature) decimals(enough int) (most int) {
-	f.vertices(func(read, _ orb.Point) {
-		if most < enough {
-			most = max(most, decimalsOf(read[0]), decimalsOf(read[1]))
-		}
+	f.eachVertex(func(read, _ orb.Point) bool {
+		most = max(most, decimalsOf(read[0]), decimalsOf(read[1]))
+		return most < enough
 	})
 	return most
 }

@@ -704,7 +704,7 @@ func (r *run) seen() *seen {
 	total := 0.0
 	zones := r.zones()
 	for i := range zones.features {
-		total += plane.Area(r.netOf(i).areas)
+		total += r.netOf(i).area()
 	}
 	for i := range zones.features {
 		s.zones = append(s.zones, r.skyOver(i, day, total, told))
@@ -732,7 +732,7 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64, told bool) SkyZone {
 	l := r.of(f)
 	out.Few = fmt.Sprintf("fewer than %g satellites in sight, or PDOP over %s", math.Ceil(l.SatsMin), trim(l.PDOPMax, 1))
 	out.FewPercent = l.ThinSharePercent
-	area := plane.Area(areas)
+	area := r.netOf(i).area()
 	if area <= 0 || total <= 0 {
 		return out
 	}

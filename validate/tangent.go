@@ -77,7 +77,7 @@ func (t *tangent) inverse(p orb.Point) (lon, lat float64) {
 // plainlyNear tells, quickly, that a position whose forward is p lies within
 // MaxSpanM: within a degree of the origin and at most half of that east and
 // north, the chord is less than a hundredth longer than p. False says nothing.
-func (t *tangent) plainlyNear(lon, lat float64, p orb.Point) bool {
+func (t *tangent) plainlyNear(lon, lat float64, p *orb.Point) bool {
 	return math.Abs(lon-t.lon0) < 1 && math.Abs(lat-t.lat0) < 1 && math.Abs(p[0]) < MaxSpanM/2 && math.Abs(p[1]) < MaxSpanM/2
 }
 

@@ -40,19 +40,11 @@ func Area(g orb.Geometry) float64 {
 	case orb.Ring:
 		return math.Abs(SignedArea(g))
 	case orb.Polygon:
-		area := 0.0
-		for i, r := range g {
-			a := math.Abs(SignedArea(r))
-			if i > 0 {
-				a = -a
-			}
-			area += a
-		}
-		return area
+		return polygonArea(g)
 	case orb.MultiPolygon:
 		area := 0.0
 		for _, p := range g {
-			area += Area(p)
+			area += polygonArea(p)
 		}
 		return area
 	case orb.Bound:
@@ -65,6 +57,19 @@ func Area(g orb.Geometry) float64 {
 		return area
 	}
 	return 0
+}
+
+// polygonArea is the shell's less the holes'.
+func polygonArea(p orb.Polygon) float64 {
+	area := 0.0
+	for i, r := range p {
+		a := math.Abs(SignedArea(r))
+		if i > 0 {
+			a = -a
+		}
+		area += a
+	}
+	return area
 }
 
 // Turn returns the exact sense of a simple ring: +1 anticlockwise, -1
