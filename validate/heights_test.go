@@ -420,7 +420,8 @@ func TestHeightsOfTwoCorridors(t *testing.T) {
 		// A dock beside the lawn that is driven into from there.
 		{"a dock 1 m beside a lawn, a hair less", dockBeside(0.65-0.002, 90), heightsPass, "", ""},
 		{"a hair more, a dock", dockBeside(0.65+0.002, 90), heightsFail, validate.Error, "beside the outline"},
-		{"one that is driven into from elsewhere", dockBeside(2, 0), heightsPass, "", ""},
+		{"one that is driven into from elsewhere, 1 m off the lawn", dockBeside(2, 0), heightsFail, "warning", "the way into dock \"Dock\" lies 2.00 m above"},
+		{"0.99 m up", dockBeside(0.99, 0), heightsPass, "", ""},
 	})
 }
 

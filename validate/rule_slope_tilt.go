@@ -8,24 +8,44 @@ import (
 	"swardline/schema"
 )
 
-// A dock in a zone or within tiltBesideM of it stands on ground as that of the
-// zone, unless heights within tiltReachM of it tell better. tiltTimes the limit
-// of the way into a dock is more than the scatter of three heights there makes up
-// (common practice, no source).
+// A dock stands on ground as the heights within tiltReachM of it tell, else on
+// that of the zone it stands in or within tiltBesideM of, else as the heights
+// within the nearer of tiltAboutM tell. tiltTimes the limit of the way into a dock
+// is more than the scatter of three heights there makes up (common practice, no
+// source).
 const (
 	tiltBesideM = 1.0
 	tiltReachM  = 3.0
 	tiltTimes   = 2
 )
 
+// tiltAboutM are those, and with true the bases count too, which may stand on
+// anything.
+var tiltAboutM = [...]struct {
+	reach float64
+	bases bool
+}{{10, false}, {30, false}, {10, true}, {30, true}}
+
 // dockTilt tells docks that, by the heights about them or else of their lawn,
 // stand on ground that slopes. What the way into one rises by says nothing of how
 // it lies across.
 func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
-	for _, d := range r.docks() {
+	docks := r.docks()
+	if len(docks) == 0 || !r.docksMayTilt(docks) {
+		return
+	}
+	for i := range docks {
+		d := &docks[i]
+		limit := tiltTimes * r.of(d.f).DockSlopeMaxPercent
+		if own, _, ok := planeSlope(r.heightsAbout(d, tiltReachM, false)); ok {
+			if own > limit+1e-9 {
+				r.cannot("%s stands on ground that slopes %s %% by the heights about it: level it, and give heights within %s of it", d.f.describe(), percentPast(own, limit), metres(tiltReachM))
+			}
+			continue
+		}
+		beside := false
 		for _, k := range zones.near(d.at.Bound().Pad(tiltBesideM)) {
-			limit := tiltTimes * r.of(d.f).DockSlopeMaxPercent
-			if outlines[k].high-outlines[k].low <= 0 || !r.nearMown(zones, k, d.at, tiltBesideM) {
+			if len(outlines[k].sides) == 0 || !r.nearMown(zones, k, d.at, tiltBesideM) {
 				continue
 			}
 			pts := make([]raised, 0, len(outlines[k].sides))
@@ -33,47 +53,86 @@ func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
 				pts = append(pts, outlines[k].sides[i][0])
 			}
 			percent, _, ok := planeSlope(pts)
-			if !ok || percent <= limit+1e-9 {
+			if beside = beside || ok; !ok || percent <= limit+1e-9 {
 				continue
 			}
-			z := zones.features[k]
-			if own, _, ok := planeSlope(r.heightsAbout(&d)); ok {
-				if own > limit+1e-9 {
-					r.cannot("%s stands on ground that slopes %s %% by the heights about it: level it, and give heights within %s of it", d.f.describe(), percentPast(own, limit), metres(tiltReachM))
-				}
-				break
-			}
-			r.cannot("%s stands on ground that slopes %s %% by the heights of %s: level it, and give heights of three places or more within %s of it, on both sides of the way", d.f.describe(), percentPast(percent, limit), z.describe(), metres(tiltReachM))
+			r.cannot("%s stands on ground that slopes %s %% by the heights of %s: level it, and give heights of three places or more within %s of it, on both sides of the way", d.f.describe(), percentPast(percent, limit), zones.features[k].describe(), metres(tiltReachM))
 			break
+		}
+		for n := 0; n < len(tiltAboutM) && !beside; n++ {
+			percent, off, ok := planeSlope(r.heightsAbout(d, tiltAboutM[n].reach, tiltAboutM[n].bases))
+			ok = ok && off <= bankRiseM // terraces are no slope
+			if beside = ok; ok && percent > limit+1e-9 {
+				r.cannot("%s stands on ground that slopes %s %% by the heights within %s of it: level it, and give heights of three places or more within %s of it, on both sides of the way", d.f.describe(), percentPast(percent, limit), metres(tiltAboutM[n].reach), metres(tiltReachM))
+			}
 		}
 	}
 }
 
-// heightsAbout are the heights within tiltReachM of a dock: its own, and those of
-// points of corridors, marks, flush edges and of other points and what is driven
-// over.
-func (r *run) heightsAbout(d *dockSpot) []raised {
-	var pts []raised
-	add := func(p raised) {
-		if !math.IsNaN(p.h) && distance(p.ground, d.at) <= tiltReachM {
-			pts = append(pts, p)
+// tiltWitness reports whether the heights of a feature are those of ground that a
+// dock beside it may stand on.
+func tiltWitness(f *Feature) bool {
+	switch f.Role {
+	case schema.RoleZone, schema.RoleCorridor, schema.RoleDock, schema.RoleMark, schema.RoleBoundary:
+		return true
+	case schema.RoleBase:
+		h, ok := f.Float(schema.PropAntennaHeight)
+		return ok && h > 0
+	case schema.RoleEdge:
+		switch edgeKind(f) {
+		case schema.EdgeFlush, schema.EdgeRamp, schema.EdgeKerb:
+			return true
+		}
+		return false
+	case schema.RoleOther:
+		return len(f.Areas) == 0 || isPatch(f)
+	}
+	return false
+}
+
+// docksMayTilt reports whether the ground about docks slopes so much, at the least,
+// that dockTilt may tell one: most plans are even.
+func (r *run) docksMayTilt(docks []dockSpot) bool {
+	low, high, limit := math.Inf(1), math.Inf(-1), math.Inf(1)
+	for i := range docks {
+		limit = min(limit, tiltTimes*r.of(docks[i].f).DockSlopeMaxPercent)
+	}
+	for _, f := range r.Features {
+		if f.usable() && tiltWitness(f) && !r.clamped(f) {
+			down := antennaOver(f)
+			f.heights(func(h float64) { low, high = min(low, h-down), max(high, h-down) })
 		}
 	}
-	for _, role := range [...]schema.Role{schema.RoleDock, schema.RoleCorridor, schema.RoleMark, schema.RoleOther, schema.RoleEdge} {
-		for _, f := range r.usableOf(role) {
-			if is, _ := isWitness(f); !is || r.clamped(f) || role == schema.RoleDock && f != d.f || !f.bound.Intersects(d.at.Bound().Pad(tiltReachM)) {
-				continue
-			}
-			for _, v := range f.Points {
-				add(raised{read: v.Read, ground: v.Ground, h: v.Height})
-			}
-			if len(f.Areas) > 0 && !hasRim(f) {
-				continue
-			}
-			for p := range r.edgeHeights(f).ends {
-				add(*p)
-			}
+	return high-low > limit/100*0.5 // planeThrough wants as much of spread
+}
+
+// antennaOver is how far above the ground a base has its height, 0 for all else.
+func antennaOver(f *Feature) float64 {
+	if f.Role != schema.RoleBase {
+		return 0
+	}
+	h, _ := f.Float(schema.PropAntennaHeight)
+	return h
+}
+
+// heightsAbout are the heights of the ground so near to a dock, in metres: its own,
+// and those of points of zones, corridors, boundaries and marks, bases less their
+// antenna's, edges that are driven over or up to, other points and lines, and what
+// is driven over, where no wall or drop stands between.
+func (r *run) heightsAbout(d *dockSpot, reach float64, bases bool) []raised {
+	var pts []raised
+	box := d.at.Bound().Pad(reach)
+	walls := r.stepWalls().about(box, box, stepRiseM+slackM)
+	for _, f := range r.Features {
+		if !f.bound.Intersects(box) || !f.usable() || !tiltWitness(f) || r.clamped(f) || f.Role == schema.RoleDock && f != d.f || f.Role == schema.RoleBase && !bases {
+			continue
 		}
+		down := antennaOver(f)
+		f.raised(func(p raised) {
+			if p.h -= down; distance(p.ground, d.at) <= reach && !walls.hold(p.ground, d.at) {
+				pts = append(pts, p)
+			}
+		})
 	}
 	return pts
 }

@@ -92,11 +92,133 @@ func TestDocksOnASlope(t *testing.T) {
 		{"10.1 % beside the lawn", tilted(10.1, 55.99), heightsOpen, "", says},
 		{"9.9 %", tilted(9.9, 55.99), heightsPass, "", ""},
 		{"10.1 % in the lawn", tilted(10.1, 54), heightsOpen, "", says},
-		{"1.01 m beside it", tilted(10.1, 56.01), heightsPass, "", ""},
+		{"1.01 m beside it, level ground farther off", tilted(10.1, 56.01), heightsPass, "", ""},
 		{"5.9 %, of a limit of its own", tilted(5.9, 55.5, func(p *plot) { own(p, "d9", "dock_slope_max_percent", 3) }), heightsPass, "", ""},
 		{"6.1 %", tilted(6.1, 55.5, func(p *plot) { own(p, "d9", "dock_slope_max_percent", 3) }), heightsOpen, "", says},
 		{"level by heights about it", tilted(14, 55.5, pad(0)), heightsPass, "", ""},
 		{"as steep by heights about it", tilted(14, 55.5, pad(0.14)), heightsOpen, "", "by the heights about it"},
+	})
+}
+
+// Ground at the foot of what is driven.
+func TestHeightsBelowDrivenGround(t *testing.T) {
+	spot := func(role string, x, y, up float64) func(p *plot) {
+		return func(p *plot) { pointOf(p, "q", role, up, x, y) }
+	}
+	line := func(role, kind string, x, y, up float64) func(p *plot) { // 4 m long, northward
+		return func(p *plot) {
+			l := p.add(&thing{id: "q", role: role, name: "Line q", line: []orb.Point{{x, y - 2}, {x, y + 2}}, z: raisedTo(up)})
+			if kind != "" {
+				l.set("edge_kind", schema.String(kind))
+			}
+		}
+	}
+	edge := func(kind string, x float64, set ...float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "e9", kind, raisedTo(0), orb.Point{x, -31}, orb.Point{x, -1})
+			for _, h := range set {
+				p.get("e9").set("height_m", num(h))
+			}
+		}
+	}
+	with := func(draw ...func(p *plot)) func(p *plot) {
+		return func(p *plot) {
+			for _, d := range draw {
+				d(p)
+			}
+		}
+	}
+	const bank, open = "a bank of", "only holds that up cannot be told"
+	judgeHeights(t, []heightPlan{
+		{"a mark 2 m beside the lawn, 2.01 m down", spot("mark", 32, -20, -2.01), heightsFail, "warning", bank},
+		{"1.99 m down", spot("mark", 32, -20, -1.99), heightsPass, "", ""},
+		{"2.01 m up", spot("mark", 32, -20, 2.01), heightsPass, "", ""},
+		{"0.5 m beside it, 1.01 m down", spot("mark", 30.5, -20, -1.01), heightsFail, "warning", bank},
+		{"0.99 m down", spot("mark", 30.5, -20, -0.99), heightsPass, "", ""},
+		{"2.999 m beside it, 4 m down", spot("mark", 32.999, -20, -4), heightsFail, "warning", bank},
+		{"3.002 m beside it", spot("mark", 33.002, -20, -4), heightsPass, "", ""},
+		{"a point of the role other", spot("other", 32, -20, -2.01), heightsFail, "warning", bank},
+		{"an outlet", spot("supply", 32, -20, -2.01), heightsPass, "", ""},
+		{"beside the path", spot("mark", 17, -5, -2.01), heightsFail, "warning", bank},
+		{"1.99 m down, beside the path", spot("mark", 17, -5, -1.99), heightsPass, "", ""},
+		{"beside the way into the dock", spot("mark", 35, 9, -1.01), heightsFail, "warning", "way into"},
+		{"beside a dock that no corridor leads to", with(func(p *plot) { p.remove("c1") }, spot("mark", 35, 9, -1.01)), heightsFail, "warning", "way into"},
+		{"a line of the role other", line("other", "", 32, -20, -2.01), heightsFail, "warning", bank},
+		{"a flush edge", line("edge", "flush", 32, -20, -2.01), heightsFail, "warning", bank},
+		{"a kerb", line("edge", "kerb", 32, -20, -2.01), heightsPass, "", ""},
+		{"the middle of a line alone", func(p *plot) {
+			p.add(&thing{id: "q", role: "other", name: "Line q", line: []orb.Point{{2, -5.5}, {28, -5.5}}, z: raisedTo(-2)})
+			p.get("c2").line = []orb.Point{{13, -4}, {17, -4}}
+		}, heightsFail, "warning", bank},
+		{"another corridor beside the path", func(p *plot) {
+			p.add(&thing{id: "q", role: "corridor", name: "Low way", line: []orb.Point{{16.5, -8}, {16.5, -2}}, z: raisedTo(-1.6)})
+		}, heightsFail, "warning", bank},
+		{"a drop between", with(spot("mark", 32, -20, -3), edge("drop", 31)), heightsPass, "", ""},
+		{"a kerb between", with(spot("mark", 32, -20, -3), edge("kerb", 31)), heightsFail, "warning", bank},
+		{"a wall between, 1.5 m off", with(spot("mark", 31.499, -20, -2), edge("wall", 31)), heightsOpen, "", open},
+		{"2.31 m high", with(spot("mark", 31.499, -20, -2), edge("wall", 31, 2.31)), heightsPass, "", ""},
+		{"2.29 m high", with(spot("mark", 31.499, -20, -2), edge("wall", 31, 2.29)), heightsOpen, "", open},
+		{"a wall farther from what is below than the machine passes", with(spot("mark", 31.51, -20, -2), edge("wall", 31)), heightsPass, "", ""},
+		{"a keep-out between", with(spot("mark", 32, -20, -3), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(0), rect(30.8, -28, 31.2, -12)) }), heightsPass, "", ""},
+		{"two marks", with(spot("mark", 32, -20, -3), func(p *plot) { pointOf(p, "q2", "mark", -3, 32, -22) }), heightsFail, "warning", "of 2 such features"},
+	})
+}
+
+// The dock of the park stands 6 m beyond its lawn.
+func TestDocksBesideNoLawn(t *testing.T) {
+	marks := func(role string, off, percent float64) func(p *plot) {
+		return func(p *plot) {
+			pointOf(p, "q1", role, off*percent/100, 36, 10+off)
+			pointOf(p, "q2", role, -off*percent/100, 36, 10-off)
+		}
+	}
+	site := func(percent float64) func(p *plot) { // all of it
+		return func(p *plot) {
+			for _, x := range p.things {
+				up := 0.0
+				if x.id == "b1" {
+					up = 2.5
+				}
+				x.z = func(q orb.Point) float64 { return plotH + up + percent/100*(q[1]-10) }
+			}
+		}
+	}
+	with := func(draw func(p *plot), more func(p *plot)) func(p *plot) {
+		return func(p *plot) { draw(p); more(p) }
+	}
+	walls := func(p *plot) {
+		edgeOf(p, "w1", "wall", nil, orb.Point{30, 13}, orb.Point{42, 13})
+		edgeOf(p, "w2", "wall", nil, orb.Point{30, 7}, orb.Point{42, 7})
+	}
+	edge := func(kind string, percent float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "w1", kind, func(q orb.Point) float64 { return plotH + percent/100*(q[1]-10) }, orb.Point{37, 8}, orb.Point{37, 12})
+		}
+	}
+	const about, within = "by the heights about it", "by the heights within "
+	judgeHeights(t, []heightPlan{
+		{"9.9 % by marks 2.9 m off", marks("mark", 2.9, 9.9), heightsPass, "", ""},
+		{"10.1 %", marks("mark", 2.9, 10.1), heightsOpen, "", about},
+		{"10.1 % the other way", marks("mark", 2.9, -10.1), heightsOpen, "", about},
+		{"5.9 %, of a limit of its own", with(marks("mark", 2.9, 5.9), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 3) }), heightsPass, "", ""},
+		{"6.1 %", with(marks("mark", 2.9, 6.1), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 3) }), heightsOpen, "", about},
+		{"10.1 % by points", marks("other", 2.9, 10.1), heightsOpen, "", about},
+		{"10.1 % by a kerb", edge("kerb", 10.1), heightsOpen, "", about},
+		{"10.1 % along a gate", edge("gate", 10.1), heightsPass, "", ""},
+		{"9.9 % by marks 9.9 m off", marks("mark", 9.9, 9.9), heightsPass, "", ""},
+		{"10.1 % there", marks("mark", 9.9, 10.1), heightsOpen, "", within + "10.00 m"},
+		{"walls between", with(marks("mark", 9.9, 12), walls), heightsPass, "", ""},
+		{"a site of 9.9 %", site(9.9), heightsPass, "", ""},
+		{"of 10.1 %", site(10.1), heightsOpen, "", within + "30.00 m"},
+		{"of 10.1 %, the dock levelled", with(site(10.1), marks("mark", 2.9, 0)), heightsPass, "", ""},
+		{"10.1 % by the ground below the base alone", func(p *plot) {
+			for _, x := range p.things {
+				if x.role != "dock" && x.id != "c1" {
+					x.z = nil
+				}
+			}
+			p.get("b1").z = raisedTo(2.5 + 0.101*15)
+		}, heightsOpen, "", "slopes 10.1 % " + within + "30.00 m"},
 	})
 }
 
