@@ -280,6 +280,9 @@ func (r *run) roomless(hazards []*Feature, zones *solids, corridors []corridorLi
 				break
 			}
 		}
+		if !kind.open && kind.gravest == "water" && isPool(f) && !saysShore(f) {
+			r.openPool(f, hazards, zones, corridors)
+		}
 		line := bandReach(f, kind)
 		for _, l := range f.lines() {
 			if line == 0 || len(l) < 2 || distance(l[0], l[len(l)-1]) <= slackM {
@@ -292,6 +295,56 @@ func (r *run) roomless(hazards []*Feature, zones *solids, corridors []corridorLi
 			}
 		}
 	}
+}
+
+// openPool records a pond, a pool or the like drawn as one open line with driven
+// ground nearer than its margin and wholeReachM: the rest of its shore is not drawn. Lines whose ends
+// others meet are judged together.
+func (r *run) openPool(f *Feature, hazards []*Feature, zones *solids, corridors []corridorLine) {
+	met := func(p orb.Point) bool {
+		for _, g := range hazards {
+			if g == f && len(f.Lines) == 1 || !g.bound.Pad(r.of(f).MachineWidthM).Contains(p) {
+				continue
+			}
+			for _, l := range g.lines() {
+				if l[0] != p && distance(l[0], p) <= r.of(f).MachineWidthM || l[len(l)-1] != p && distance(l[len(l)-1], p) <= r.of(f).MachineWidthM || g != f && (l[0] == p || l[len(l)-1] == p) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	for i := range f.Lines {
+		l := f.Lines[i].Ground
+		n := len(l)
+		if n < 2 || distance(l[0], l[n-1]) <= r.of(f).MachineWidthM || met(l[0]) && met(l[n-1]) {
+			continue
+		}
+		margin := r.hazardMargin(f)
+		if d, of := r.drivenWithin(l, margin+wholeReachM, zones, corridors); d >= margin-slackM && d < margin+wholeReachM-slackM {
+			r.cannot("%s is water drawn as an open line, %s from %s, and the rest of its shore is not drawn: whether water lies nearer cannot be told; close the line along its shore, draw its area, or say in its name that the line is its shore", f.describe(), metres(d), of.describe())
+			return
+		}
+	}
+}
+
+// shoreWords say that a line is the shore of a water, beside borderWords (common
+// practice, no source).
+var shoreWords = strings.Fields("shore shoreline waterline bank margin rim rand ufer uferlinie berge orilla oever riva sponda bredd strand strandlinje ranta")
+
+// saysShore reports whether a water says that its line is its shore.
+func saysShore(f *Feature) bool {
+	if saysBorder(f) {
+		return true
+	}
+	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
+		for _, w := range letterWords(text) {
+			if hasWord(shoreWords, w) || endsIn(shoreWords, w) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // bandReach is how far a hazard drawn as one open line, of no width, is taken to

@@ -5,6 +5,8 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -36,7 +38,7 @@ func checkCurveCoarse(r *run) {
 		before := len(r.findings)
 		for i, p := range s.areas {
 			for k, ring := range p {
-				if len(ring) == 6 && isRound(ring, rule.Tolerance) {
+				if len(ring) == 6 && isRound(ring, rule.Tolerance) && cornersSaid(f) != 5 {
 					r.cannot("%s of %s has five points on a circle: whether it stands for one cannot be told", f.ringWords(plane.Where{Polygon: i, Ring: k}), f.describe())
 					continue
 				}
@@ -48,7 +50,7 @@ func checkCurveCoarse(r *run) {
 					continue
 				}
 				for _, arc := range plane.FitArcs(ring, rule) {
-					if arc.Sagitta <= limit+1e-6 {
+					if arc.Sagitta <= limit+1e-6 || arc.Whole && cornersSaid(f) == len(ring)-1 {
 						continue
 					}
 					if len(r.findings)-before == mostFindings {
@@ -64,12 +66,41 @@ func checkCurveCoarse(r *run) {
 					}
 					x.Message = fmt.Sprintf("%s: a curve of radius %s is drawn with %s, which cut %s into it: %s",
 						f.ringWords(plane.Where{Polygon: i, Ring: k}), metres(arc.Radius), plural(arc.Count, "point"), metresPast(arc.Sagitta, limit), side)
+					if word := cornered[len(ring)-1]; arc.Whole && word != "" {
+						x.Message += "; where it is true to its corners, say " + word + " in its name"
+					}
 				}
 			}
 		}
 	}
 	r.thingsCoarse()
 }
+
+// cornered are words for outlines of so many corners, and cornerWords those that
+// a name may say, by ends of words (common practice, no source).
+var (
+	cornered    = map[int]string{5: "pentagon", 6: "hexagon", 8: "octagon"}
+	cornerWords = map[int][]string{
+		5: strings.Fields("pentagon pentagonal fünfeck fünfeckig pentagone pentágono vijfhoek pentagono femkant femkantet femkantig viisikulmio"),
+		6: strings.Fields("hexagon hexagonal sechseck sechseckig hexagone hexágono zeshoek zeshoekig esagono esagonale sekskant sekskantet sexkant sexkantig kuusikulmio"),
+		8: strings.Fields("octagon octagonal oktogon achteck achteckig octogone octogonal octógono achthoek achthoekig ottagono ottagonale ottekant ottekantet åttekant åttekantet åttkant åttkantig kahdeksankulmio"),
+	}
+)
+
+// cornersSaid is how many corners a feature says by its name that it has, 0 where
+// it says none.
+func cornersSaid(f *Feature) int { return cornersOf.get(f.Name) }
+
+var cornersOf = remembered[int]{of: func(name string) int {
+	for _, w := range letterWords(name) {
+		for n, words := range cornerWords {
+			if slices.ContainsFunc(words, func(start string) bool { return strings.HasPrefix(w, start) }) {
+				return n
+			}
+		}
+	}
+	return 0
+}}
 
 // isRound reports whether the points of a closed ring lie on one circle,
 // evenly.

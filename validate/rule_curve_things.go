@@ -54,11 +54,11 @@ func (r *run) thingsCoarse() {
 				keeps = r.of(f).HardEdgeStripM
 			}
 			for _, l := range f.lines() {
-				arcs := chords(l, r.of(f).CurveChordM)
+				arcs := chords(l, r.of(f).CurveChordM, cornersSaid(f))
 				for _, c := range arcs {
 					r.chordedAgainst(f, &c, margin)
 				}
-				if len(arcs) == 0 {
+				if len(arcs) == 0 && cornersSaid(f) != len(l)-1 {
 					r.roundsCoarse(f, l, keeps)
 				}
 			}
@@ -67,11 +67,14 @@ func (r *run) thingsCoarse() {
 }
 
 // chords returns the stretches of a line that cut into an arc by more than the
-// limit.
-func chords(l orb.LineString, limit float64) []chorded {
+// limit; an outline of as many corners as it says is none.
+func chords(l orb.LineString, limit float64, corners int) []chorded {
 	closed := len(l) > 3 && distance(l[0], l[len(l)-1]) <= slackM
 	if n := len(l) - 1; closed && n >= fewestRound && n <= mostRound {
 		c, radius, regular := regularAbout(l[:n])
+		if regular && corners == n {
+			return nil
+		}
 		if s := radius * (1 - math.Cos(math.Pi/float64(n))); regular && s > limit+1e-6 {
 			return []chorded{{l, c, radius, s}}
 		}

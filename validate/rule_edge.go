@@ -6,6 +6,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -21,7 +22,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe. A millimetre is rounding. " +
+			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe, and a closed one round 0.25 m2 or more in mown ground, where neither another feature, nor its name (terrace, path, slabs), nor \"driven_over\": true says what lies within. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -105,6 +106,7 @@ func checkEdgeSetback(r *run) {
 		case isDrivenOver(kind) || len(lines) == 0:
 			if kind == schema.EdgeFlush {
 				r.flushConduit(f, zones)
+				r.flushRound(f, zones)
 			}
 			continue
 		}
@@ -184,6 +186,97 @@ func (r *run) flushConduit(f *Feature, zones *solids) {
 		return
 	}
 	r.cannot("%s is called %s, and as a flush edge it is driven over: what lies on the ground, or just under it, is cut; give it the role other with driven_over and its depth_m, or the role hazard and a keep-out", f.describe(), quote(word))
+}
+
+// leastRoundM2 is the least area in square metres that a closed flush edge goes
+// round and is asked what it is: a lid is smaller (common practice, no source).
+const leastRoundM2 = 0.25
+
+// pavedWords are words for ground in a lawn that a machine drives over (common
+// practice, no source).
+var pavedWords = strings.Fields("paving paved pavers pavement slab slabs patio terrace path pathway footpath walkway plaza court lid grate turf grass lawn artificial " +
+	"pflaster pflasterung platte platten terrasse weg hof rasen rasengitter dallage dalle dalles pavé allée pelouse gazon losa losas pavimento camino césped tegel tegels bestrating terras pad grasveld lastricato piastrelle vialetto prato " +
+	"belægning fliser flise heller plattor platta gång sti gräs græs gress kiveys laatoitus laatta polku nurmi")
+
+// flushRound records a closed flush edge with mown ground about it and within it,
+// of which nothing says what it goes round: a terrace is driven over, a pool with
+// a flush coping is not.
+func (r *run) flushRound(f *Feature, zones *solids) {
+	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
+	if over || slices.ContainsFunc(letterWords(f.Name+" "+f.Attributes.Get(schema.PropLayer).Text()), func(w string) bool { return hasWord(pavedWords, w) || endsIn(pavedWords, w) }) {
+		return
+	}
+	for _, l := range f.lines() {
+		n := len(l)
+		if n < 4 || distance(l[0], l[n-1]) > slackM {
+			continue
+		}
+		ring := append(append(make(orb.Ring, 0, n), l[:n-1]...), l[0])
+		ring = pick(ring, soundVertices(ring))
+		if len(ring) < 4 || len(r.validator.Polygons([]orb.Polygon{{ring}})) > 0 {
+			continue
+		}
+		area := orb.MultiPolygon{{ring}}
+		size, box := plane.Area(area), boundOf(ring)
+		if size < leastRoundM2 {
+			continue
+		}
+		for _, i := range zones.near(box) {
+			n := r.netOf(i)
+			if !n.ok || len(n.areas) == 0 || !r.mownAbout(ring, n) {
+				continue
+			}
+			if within := r.shared(area, box, n.areas, zones.bounds[i]); plane.Area(within) < size/2 || r.named(f, area, box) {
+				continue
+			}
+			r.cannot("%s goes round %s in %s, and nothing says what lies there, where the machine drives: draw that with its role, or as other with \"driven_over\": true where a machine may, or say that of the edge", f.describe(), squareMetres(size), zones.features[i].describe())
+			return
+		}
+	}
+}
+
+// mownAbout reports whether mown ground lies about a ring, outside of most of its
+// corners and the middles of its sides.
+func (r *run) mownAbout(ring orb.Ring, n *net) bool {
+	const out = 0.05 // metres: past rounding, and no way about it
+	turn := float64(plane.Turn(ring))
+	mown, asked := 0, 0
+	for k := 1; k < len(ring); k++ {
+		a, b := ring[k-1], ring[k]
+		length := distance(a, b)
+		if length <= slackM {
+			continue
+		}
+		asked++
+		p := orb.Point{(a[0]+b[0])/2 + turn*out*(b[1]-a[1])/length, (a[1]+b[1])/2 + turn*out*(a[0]-b[0])/length}
+		if n.locator().Locate(p) == plane.Inside {
+			mown++
+		}
+	}
+	return 2*mown > asked
+}
+
+// named reports whether anything but zones, boundaries and flush edges is drawn in
+// an area, or about it.
+func (r *run) named(f *Feature, area orb.MultiPolygon, box orb.Bound) bool {
+	for _, g := range r.Features {
+		switch g.Role {
+		case schema.RoleOther, schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge:
+		default:
+			continue
+		}
+		if g == f || !g.usable() || !g.bound.Intersects(box) || g.Role == schema.RoleEdge && isDrivenOver(edgeKind(g)) {
+			continue
+		}
+		if s := r.hazardShape(g); s.why == "" {
+			if shape := s.geometry(); shape != nil {
+				if d, _, _ := plane.NewGauge(shape).Clearance(plane.NewGauge(area)); d <= 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // wallHalfM is half of how thick a wall of one line is taken to be, in metres

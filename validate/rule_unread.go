@@ -34,7 +34,7 @@ const mostUnread = 8
 var readOfRoles = map[string][]schema.Role{
 	schema.PropID: nil, schema.PropRole: nil, schema.PropName: nil, schema.PropActive: nil, schema.PropNote: nil, schema.PropLimits: nil,
 	schema.PropFix: nil, schema.PropSigma: nil, schema.PropDrawnFrom: nil, schema.PropTimes: nil,
-	schema.PropDrivenOver:    {schema.RoleOther},
+	schema.PropDrivenOver:    {schema.RoleOther, schema.RoleEdge},
 	schema.PropHeadingDeg:    {schema.RoleZone, schema.RoleDock},
 	schema.PropCutMM:         {schema.RoleZone},
 	schema.PropStandoffM:     {schema.RoleDock},

@@ -127,10 +127,83 @@ func TestBandsOfOneLine(t *testing.T) {
 		{"a trench", beside("trench", 0.797, 0), validate.Unchecked, "give it width_m"},
 		{"a hair farther off", beside("trench", 0.801, 0), validate.Passed, ""},
 		{"a ledge, which is a line", beside("ledge", 0.31, 0), validate.Passed, ""},
-		{"a pond, whose line is its shore", beside("pond", 0.31, 0), validate.Passed, ""},
+		{"a pond, the rest of which is not drawn", beside("pond", 0.797, 0), validate.Unchecked, "the rest of its shore"},
+		{"a hair farther off", beside("pond", 0.801, 0), validate.Passed, ""},
+		{"water", beside("water", 0.31, 0), validate.Unchecked, "the rest of its shore"},
+		{"its shore", beside("pond shore", 0.31, 0), validate.Passed, ""},
+		{"its shore by name", func(p *plot) { beside("Teich", 0.31, 0)(p); p.get("h9").name = "Teichufer" }, validate.Passed, ""},
+		{"a pond that closes", func(p *plot) {
+			beside("pond", 0.31, 0)(p)
+			p.get("h9").line = []orb.Point{{5, -30.31}, {5, -33}, {9, -33}, {9, -30.31}, {5, -30.31}}
+		}, validate.Passed, ""},
+		{"one in two lines that meet", func(p *plot) {
+			beside("pond", 0.31, 0)(p)
+			p.get("h9").line = []orb.Point{{5, -30.31}, {9, -30.31}}
+			p.add(&thing{id: "h8", role: "hazard", name: "Rest", line: []orb.Point{{5, -30.31}, {5, -33}, {9, -33}, {9, -30.31}}, z: flatGround}).set("hazard_kind", schema.String("pond"))
+		}, validate.Passed, ""},
 		{"a fence, which is thin", beside("fence", 0.31, 0), validate.Passed, ""},
 		{"no known kind", beside("grot", 0.547, 0), validate.Unchecked, "give it width_m"},
 		{"a hair farther off", beside("grot", 0.551, 0), validate.Passed, ""},
+	})
+}
+
+// TestFlushRounds: what a closed flush edge in a lawn goes round has to be said.
+func TestFlushRounds(t *testing.T) {
+	round := func(ring []orb.Point, name string, more func(p *plot)) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "e9", role: "edge", name: name, line: ring, z: flatGround}).set("edge_kind", schema.String("flush"))
+			if more != nil {
+				more(p)
+			}
+		}
+	}
+	square := rect(20, -24, 24, -20)
+	const says = "nothing says what lies there"
+	judgeWords(t, validate.RuleEdgeSetback, []wordCase{
+		{"a ring", round(square, "Ring", nil), validate.Unchecked, says},
+		{"the other way round", round(reversed(square), "Ring", nil), validate.Unchecked, says},
+		{"an area", func(p *plot) {
+			p.add(&thing{id: "e9", role: "edge", name: "Ring", rings: [][]orb.Point{square}, z: flatGround}).set("edge_kind", schema.String("flush"))
+		}, validate.Unchecked, says},
+		{"a small one", round(rect(20, -24, 20.51, -23.5), "Ring", nil), validate.Unchecked, says},
+		{"smaller than that", round(rect(20, -24, 20.49, -23.5), "Ring", nil), validate.Passed, ""},
+		{"by its name", round(square, "Pflasterflächen, Platten", nil), validate.Passed, ""},
+		{"by its own word", round(square, "Ring", func(p *plot) { p.get("e9").set("driven_over", schema.Bool(true)) }), validate.Passed, ""},
+		{"with what is in it", round(square, "Ring", func(p *plot) {
+			p.add(&thing{id: "o9", role: "other", name: "Slabs", rings: [][]orb.Point{square}, z: flatGround}).set("driven_over", schema.Bool(true))
+		}), validate.Passed, ""},
+		{"with a mark in it", round(square, "Ring", func(p *plot) { p.get("m1").point = &orb.Point{22, -22} }), validate.Unchecked, says},
+		{"round a keep-out", round(square, "Ring", func(p *plot) {
+			p.add(&thing{id: "k9", role: "keepout", name: "Bed", rings: [][]orb.Point{square}, z: flatGround})
+		}), validate.Passed, ""},
+		{"round the lawn", round(rect(0, -30, 30, -10), "Ring", nil), validate.Passed, ""},
+		{"beside the lawn", round(rect(20, -36, 24, -32), "Ring", nil), validate.Passed, ""},
+		{"a line that does not close", round(square[:4], "Ring", nil), validate.Passed, ""},
+	})
+}
+
+// TestTrueCorners: an octagon that says that it is one is no round.
+func TestTrueCorners(t *testing.T) {
+	bed := func(name string, n int) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "k9", role: "keepout", name: name, rings: [][]orb.Point{circle(22, -20, 2, n)}, z: flatGround})
+		}
+	}
+	shed := func(name string, n int) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "g9", role: "building", name: name, rings: [][]orb.Point{circle(22, -32.21, 2, n)}, z: flatGround}).set("height_m", num(0.4))
+		}
+	}
+	judgeWords(t, validate.RuleCurveCoarse, []wordCase{
+		{"a round bed", bed("Bed", 8), validate.Failed, "say octagon in its name"},
+		{"an octagon", bed("Octagonal bed", 8), validate.Passed, ""},
+		{"an octagon of six corners", bed("Octagonal bed", 6), validate.Failed, "say hexagon in its name"},
+		{"a hexagon", bed("Sechseckbeet", 6), validate.Passed, ""},
+		{"five corners", bed("Bed", 5), validate.Unchecked, "five points"},
+		{"a pentagon", bed("Pentagon", 5), validate.Passed, ""},
+		{"a round shed", shed("Shed", 6), validate.Failed, "few points along a curve"},
+		{"a shed of six corners", shed("Hexagonal shed", 6), validate.Passed, ""},
+		{"one that says eight", shed("Octagonal shed", 6), validate.Failed, "few points along a curve"},
 	})
 }
 
