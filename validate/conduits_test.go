@@ -32,6 +32,11 @@ func TestConduitsInLawns(t *testing.T) {
 		{"a pipe", laid("Irrigation pipes"), validate.Unchecked, deep},
 		{"by its layer", laid("L1", "layer", "Stromkabel"), validate.Unchecked, deep},
 		{"by its kind", laid("L1", "kind", "tubería"), validate.Unchecked, deep},
+		{"a drain", laid("Field drain"), validate.Unchecked, deep},
+		{"a drain's lid, which is a point", func(p *plot) {
+			laid("Drain")(p)
+			p.get("o9").line, p.get("o9").point = nil, &orb.Point{20, -25}
+		}, validate.Passed, ""},
 		{"buried", laid("Buried cable", "depth_m", 0.5), validate.Passed, ""},
 		{"as deep as it must", laid("Buried cable", "depth_m", 0.05), validate.Passed, ""},
 		{"a hair less", laid("Buried cable", "depth_m", 0.048), validate.Unchecked, deep},
@@ -42,6 +47,11 @@ func TestConduitsInLawns(t *testing.T) {
 		{"a slab, which is none", laid("Slabs"), validate.Passed, ""},
 		{"a slab that is deep", laid("Slabs", "depth_m", 0.5), validate.Failed, "off the ground"},
 		{"beside the lawn", func(p *plot) { laid("Cable")(p); p.get("o9").line = []orb.Point{{34, -25}, {36, -21}} }, validate.Passed, ""},
+	})
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"a water pipe", laid("Water pipe"), validate.Failed, "says water"},
+		{"a deep one", laid("Water pipe", "depth_m", 0.6), validate.Passed, ""},
+		{"a stream that is deep", laid("Stream", "depth_m", 0.6), validate.Failed, "says water"},
 	})
 	flush := func(name string, x float64) func(p *plot) {
 		return func(p *plot) {

@@ -182,7 +182,7 @@ func (r *run) flushConduit(f *Feature, zones *solids) {
 	if word == "" {
 		return
 	}
-	if high, key := levelSaid(f); high >= leastDeepM-slackM && deepKey(f, key) || !r.onDriven(f, zones, 0) {
+	if isDeep(f) || !r.onDriven(f, zones, 0) {
 		return
 	}
 	r.cannot("%s is called %s, and as a flush edge it is driven over: what lies on the ground, or just under it, is cut; give it the role other with driven_over and its depth_m, or the role hazard and a keep-out", f.describe(), quote(word))

@@ -44,7 +44,7 @@ func checkOtherInZone(r *run) {
 		}
 		conduit := ""
 		if over {
-			if conduit = conduitSaid(f); conduit != "" && high >= leastDeepM-slackM && deepKey(f, key) {
+			if conduit = conduitSaid(f); conduit != "" && isDeep(f) {
 				continue // it lies under the ground
 			}
 		}
@@ -85,13 +85,16 @@ const leastDeepM = 0.05
 // conduitWords are words for what runs through a lawn, on the ground or under it,
 // and deepWords those for how deep (common practice, no source).
 var (
-	conduitWords = strings.Fields("cable wire pipe pipeline pipework hose conduit duct cabling wiring kabel erdkabel leitung rohr rohre rohrleitung schlauch draht câble fil tuyau conduite gaine tubo tubos tubería manguera cavo filo tubazione leiding buis slang draad ledning rør slange kaapeli johto putki letku rör")
+	conduitWords = strings.Fields("cable wire pipe pipeline pipework hose conduit duct cabling wiring leads drain drainpipe mains power kabel erdkabel leitung rohr rohre rohrleitung schlauch draht câble fil tuyau conduite gaine tubo tubos tubería manguera cavo filo tubazione leiding buis slang draad ledning rør slange kaapeli johto putki letku rör")
 	deepWords    = strings.Fields("depth tiefe profondeur profundidad profondità diepte dybde djup syvyys cover überdeckung")
 )
 
 // conduitSaid is the word by which a feature's name, layer or kind says that it is
 // a cable or a pipe, "" for none.
 func conduitSaid(f *Feature) string {
+	if len(f.Lines)+len(f.Areas) == 0 {
+		return "" // a tap, a lid
+	}
 	for _, a := range f.Attributes {
 		if a.Key == schema.PropRole || a.Value.Kind() != schema.KindString || !isPlain(a.Key) && !kindKeys.get(a.Key) {
 			continue
@@ -110,6 +113,20 @@ func conduitWord(text string) string {
 		}
 	}
 	return ""
+}
+
+// isDeep reports whether a feature says that it lies leastDeepM or more under the
+// ground.
+func isDeep(f *Feature) bool {
+	low, key := levelSaid(f)
+	return low >= leastDeepM-slackM && deepKey(f, key)
+}
+
+// buried reports whether a feature is a cable or a pipe that is driven over and
+// says that it is deep, whatever runs in it.
+func buried(f *Feature) bool {
+	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
+	return over && f.Role == schema.RoleOther && conduitSaid(f) != "" && isDeep(f)
 }
 
 // deepKey reports whether a property says how far below the ground a feature is,
