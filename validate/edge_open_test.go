@@ -3,6 +3,7 @@
 package validate_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -111,4 +112,67 @@ func TestRampsOverLedges(t *testing.T) {
 			p.get("g").line = []orb.Point{{24, -5}, {26, -5}}
 		}, validate.Passed, ""},
 	})
+}
+
+// TestPostsOfGates: gates whose ends stand in mown ground. The south lawn is 30 m
+// wide and ends at y = -10.
+func TestPostsOfGates(t *testing.T) {
+	gate := func(pts ...orb.Point) func(p *plot) {
+		return func(p *plot) { edgeOf(p, "g", "gate", nil, pts...) }
+	}
+	along := func(kind string, x0, x1, y float64, draw func(p *plot)) func(p *plot) {
+		return func(p *plot) { draw(p); edgeOf(p, "w", kind, nil, orb.Point{x0, y}, orb.Point{x1, y}) }
+	}
+	and := func(draws ...func(p *plot)) func(p *plot) {
+		return func(p *plot) {
+			for _, d := range draws {
+				d(p)
+			}
+		}
+	}
+	// A lawn of two halves with a neck between them, from x0 to x1.
+	neck := func(x0, x1 float64) func(p *plot) {
+		return func(p *plot) {
+			p.get("z2").rings = [][]orb.Point{{{0, -30}, {30, -30}, {30, -21}, {x1, -21}, {x1, -19}, {30, -19}, {30, -10}, {0, -10}, {0, -19}, {x0, -19}, {x0, -21}, {0, -21}, {0, -30}}}
+		}
+	}
+	own := func(strip float64) func(p *plot) {
+		return func(p *plot) {
+			p.get("g").set("limits", schema.Object(schema.Attributes{{Key: "hard_edge_strip_m", Value: num(strip)}}))
+		}
+	}
+	strip := func(p *plot) {
+		member(p, "limits", schema.Object(schema.Attributes{{Key: "hard_edge_strip_m", Value: num(0.2)}}))
+	}
+	across := gate(orb.Point{13, -20}, orb.Point{16, -20})
+	fence := and(along("fence", -1, 13, -20, across), func(p *plot) { edgeOf(p, "w2", "fence", nil, orb.Point{16, -20}, orb.Point{31, -20}) })
+	judgeWords(t, "edge-setback", []wordCase{
+		{"a gate alone in a lawn", across, validate.Failed, "in its mown ground, where no wall or fence goes on"},
+		{"a short one", gate(orb.Point{13, -20}, orb.Point{13.3, -20}), validate.Failed, "no wall or fence goes on"},
+		{"a wall that is all gate", along("wall", 13, 16, -20, across), validate.Failed, "no wall or fence goes on"},
+		{"a gate of two leaves", gate(orb.Point{13, -20}, orb.Point{14.5, -20}), validate.Failed, "no wall or fence goes on"},
+		{"one drawn twice", and(across, func(p *plot) { edgeOf(p, "g2", "gate", nil, orb.Point{16, -20}, orb.Point{13, -20}) }), validate.Failed, "no wall or fence goes on"},
+		{"one end alone in the lawn", gate(orb.Point{-2, -20}, orb.Point{2, -20}), validate.Failed, "no wall or fence goes on"},
+		{"a kerb goes on", along("kerb", 16, 31, -19.6, across), validate.Failed, "no wall or fence goes on"},
+		{"under keep-outs", and(gate(orb.Point{13, -20}, orb.Point{16, -20}), func(p *plot) { posts(p, 13, 16) }), validate.Passed, ""},
+		{"one post under a keep-out", and(across, func(p *plot) { posts(p, 13) }), validate.Failed, "no wall or fence goes on"},
+		{"in a neck of its width less the strips", and(neck(13.15, 15.85), across), validate.Passed, ""},
+		{"a hair wider", and(neck(13.15, 15.852), across), validate.Failed, "0.148 m from its mown ground"},
+		{"by the plan's own strip", and(neck(13.2, 15.8), strip, across), validate.Passed, ""},
+		{"a hair wider than that", and(neck(13.2, 15.802), strip, across), validate.Failed, "0.198 m"},
+		{"by the gate's own strip", and(neck(13.2, 15.82), across, own(0.18)), validate.Passed, ""},
+		{"a hair wider than that too", and(neck(13.2, 15.822), across, own(0.18)), validate.Failed, "0.178 m"},
+		{"in a neck with its fence", and(neck(13.15, 15.85), fence), validate.Passed, ""},
+		{"of two leaves in a neck", and(neck(13.15, 15.85), gate(orb.Point{13, -20}, orb.Point{14.5, -20}), func(p *plot) { edgeOf(p, "g2", "gate", nil, orb.Point{14.7, -20}, orb.Point{16, -20}) }), validate.Passed, ""},
+		{"across a corridor", gate(orb.Point{14, -5}, orb.Point{16, -5}), validate.Passed, ""},
+		{"in a hole of the lawn", and(func(p *plot) { holed(p, rect(12, -22, 18, -18)) }, across), validate.Passed, ""},
+	})
+	// Where the fence goes on, that is told, and once.
+	p := park()
+	fence(p)
+	for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+		if f.Rule == "edge-setback" && strings.Contains(f.Message, "goes on") {
+			t.Errorf("a fence that goes on: %s", f.Message)
+		}
+	}
 }

@@ -220,15 +220,9 @@ func (r *run) openingLength(c *declared) float64 {
 	return length
 }
 
-// openingSpan is the greatest distance between two points of a ramp or gate and
-// of those of its kind that lie within crossingM of it, or of one another.
-func (r *run) openingSpan(c *declared) float64 {
-	points := func(f *Feature) (out []orb.Point) {
-		for _, l := range f.lines() {
-			out = append(out, l...)
-		}
-		return out
-	}
+// openingGroup is a ramp or gate with those of its kind that lie within crossingM
+// of it, or of one another.
+func (r *run) openingGroup(c *declared) []*Feature {
 	near := func(a, b *Feature) bool {
 		if !a.bound.Pad(crossingM).Intersects(b.bound) {
 			return false
@@ -250,25 +244,47 @@ func (r *run) openingSpan(c *declared) float64 {
 			}
 		}
 	}
+	return group
+}
+
+// openingSpan is the greatest distance between two points of the group of a ramp
+// or gate, 0 where that is no more than opening_max_m or it is alone.
+func (r *run) openingSpan(c *declared) float64 {
+	group := r.openingGroup(c)
 	if len(group) == 1 {
 		return 0 // its own lines are measured along
 	}
-	var all []orb.Point
-	for _, f := range group {
-		all = append(all, points(f)...)
-	}
+	all := pointsOf(group)
 	box := boundOf(all)
 	limit := r.of(c.f).OpeningMaxM
 	if distance(box.Min, box.Max) <= limit {
 		return 0
 	}
-	span := 0.0
-	for i, p := range all {
-		for _, q := range all[i+1:] {
-			span = math.Max(span, distance(p, q))
+	a, b := farthestPair(all)
+	return distance(a, b)
+}
+
+// pointsOf are all points of the lines of features.
+func pointsOf(features []*Feature) (out []orb.Point) {
+	for _, f := range features {
+		for _, l := range f.lines() {
+			out = append(out, l...)
 		}
 	}
-	return span
+	return out
+}
+
+// farthestPair are the two points farthest apart.
+func farthestPair(all []orb.Point) (a, b orb.Point) {
+	span := -1.0
+	for i, p := range all {
+		for _, q := range all[i:] {
+			if d := distance(p, q); d > span {
+				a, b, span = p, q, d
+			}
+		}
+	}
+	return a, b
 }
 
 func meetAtEnds(a, b []orb.Point) bool {

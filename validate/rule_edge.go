@@ -19,7 +19,7 @@ import (
 var edgeRules = []Rule{{
 	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m", "machine_width_m", "opening_max_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
 	Page: Page{
-		What: "The least distance on the ground between an edge and the mown ground of every zone. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
+		What: "The least distance on the ground between an edge and the mown ground of every zone. Each end of a gate (of several leaves the two farthest apart) needs the strip of a wall, a warning where no wall or fence goes on that is told itself: a post stands there. So does each end of a ramp that rises by more than step_max_m, or leads over so much: its side is a step there; one whose own heights rise so lies in such ground. What lies between two edges more than 0.05 m apart and opens both is told. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
 			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe, and a closed one round 0.25 m2 or more in mown ground, where neither another feature, nor its name (terrace, path, slabs), nor \"driven_over\": true says what lies within. A millimetre is rounding. " +
@@ -89,6 +89,7 @@ func checkEdgeSetback(r *run) {
 	zones := r.needZones()
 	r.longOpenings()
 	r.openedBehind()
+	r.postsInMown(zones)
 	for _, f := range edges {
 		kind := edgeKind(f)
 		lines := r.barrier(f)

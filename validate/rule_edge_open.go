@@ -1,4 +1,5 @@
-// Ramps and gates that open nothing, or more than they lie in, of edge-setback.
+// Ramps and gates that open nothing, or more than they lie in, and gates whose
+// posts stand in mown ground, of edge-setback.
 
 package validate
 
@@ -8,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
+	"swardline/validate/plane"
 )
 
 // longOpenings tells of ramps and gates that are too long to open anything.
@@ -89,4 +91,82 @@ func (r *run) closedAgain() {
 		x.Severity = Warning
 		x.Message = fmt.Sprintf("lies with its whole length in %s, which opens %s: if it closes the gate, take the gate out; if it was taken away, take it out", o.f.describe(), through.describe())
 	}
+}
+
+// postsInMown tells of gates whose ends, of several leaves the two farthest
+// apart, stand in mown ground or nearer to it than a wall may, where no wall or
+// fence goes on that is told itself: a gate hangs on something there, and what
+// leads through nothing that stands is no gate.
+func (r *run) postsInMown(zones *solids) {
+	done := map[*Feature]bool{}
+	for i := range r.crossings {
+		c := &r.crossings[i]
+		if c.kind != schema.EdgeGate || done[c.f] {
+			continue
+		}
+		need := r.of(c.f).HardEdgeStripM
+		group := r.openingGroup(c)
+		for _, f := range group {
+			done[f] = true
+		}
+		a, b := farthestPair(pointsOf(group))
+		posts := []orb.Point{a, b}
+		if a == b {
+			posts = posts[:1]
+		}
+		for _, p := range posts {
+			if r.postInMown(c.f, p, need, zones) {
+				break // one says it of both
+			}
+		}
+	}
+}
+
+func (r *run) postInMown(gate *Feature, p orb.Point, need float64, zones *solids) bool {
+	gauge := plane.NewGauge(p)
+	for _, i := range zones.near(p.Bound().Pad(need)) {
+		n := r.netOf(i)
+		if len(n.areas) == 0 {
+			continue
+		}
+		d, _, q, near := n.within(gauge, need)
+		if !near || d >= need-slackM || r.fenceGoesOn(p, need, n) {
+			continue
+		}
+		z := zones.features[i]
+		if !n.ok {
+			r.cannot("what keep-outs leave of %s cannot be told", z.describe())
+			continue
+		}
+		x := r.finding(r.Place(p), z, gate)
+		x.Measured, x.Limit, x.Unit = d, need, "m"
+		x.Trace = r.trace(p, q)
+		where := "in its mown ground"
+		if d > 0 {
+			where = metresPast(d, need) + " from its mown ground"
+		}
+		x.Message = fmt.Sprintf("%s ends %s, where no wall or fence goes on: the post or leaf there is run into. Draw the wall or fence that it leads through, or a keep-out round each post; a line where nothing stands is no gate", gate.describe(), where)
+		return true
+	}
+	return false
+}
+
+// fenceGoesOn reports whether at the end of a gate a wall or fence goes on that
+// is told for coming too near to the mown ground.
+func (r *run) fenceGoesOn(p orb.Point, need float64, n *net) bool {
+	for _, f := range r.Of(schema.RoleEdge) {
+		if !f.usable() || !opens(schema.EdgeGate, edgeKind(f)) || !f.bound.Pad(crossingM).Contains(p) {
+			continue
+		}
+		for _, l := range r.barrier(f) {
+			g := plane.NewGauge(l)
+			if _, _, _, near := plane.NewGauge(p).Within(g, crossingM); !near {
+				continue
+			}
+			if d, _, _, near := n.within(g, need); near && d < need-slackM {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -7,6 +7,7 @@ package validate_test
 import (
 	"math"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -86,6 +87,7 @@ func TestDeclaredCrossings(t *testing.T) {
 			edge(p, "e6", "fence", orb.Point{5, -20}, orb.Point{8.5, -20})
 			edge(p, "e8", "gate", orb.Point{5, -20}, orb.Point{8.5, -20})
 			edge(p, "e9", "gate", orb.Point{5.4, -20.1}, orb.Point{8.1, -20.1})
+			posts(p, 5, 8.5)
 		}, validate.Passed},
 		{"a wall 0.049 m behind the fence with the gate", "corridor-narrow", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{-5, -5}, orb.Point{35, -5})
@@ -175,6 +177,7 @@ func TestDeclaredCrossings(t *testing.T) {
 		{"a fence through a lawn with a gate of 6 m all along it", "edge-setback", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{5, -20}, orb.Point{11, -20})
 			edge(p, "e9", "gate", orb.Point{5, -20}, orb.Point{11, -20})
+			posts(p, 5, 11)
 		}, validate.Passed},
 		{"a fence through a lawn with a gate of 6.01 m all along it", "edge-setback", func(p *plot) {
 			edge(p, "e8", "fence", orb.Point{5, -20}, orb.Point{11.01, -20})
@@ -190,6 +193,7 @@ func TestDeclaredCrossings(t *testing.T) {
 			edge(p, "e7", "fence", orb.Point{8.81, -20}, orb.Point{12, -20})
 			edge(p, "e8", "gate", orb.Point{5, -20}, orb.Point{8.5, -20})
 			edge(p, "e9", "gate", orb.Point{12, -20}, orb.Point{8.81, -20})
+			posts(p, 5, 8.5, 8.81, 12)
 		}, validate.Passed},
 		{"a wall crossed through a gate of 6.01 m", "corridor-narrow", func(p *plot) {
 			edge(p, "e8", "wall", orb.Point{-5, -5}, orb.Point{35, -5})
@@ -216,6 +220,13 @@ func TestDeclaredCrossings(t *testing.T) {
 		if o.Outcome != x.want {
 			t.Errorf("%s: %s is %s (%s), want %s", x.name, x.rule, o.Outcome, o.Reason, x.want)
 		}
+	}
+}
+
+// posts draws a keep-out round each post of gates at y = -20.
+func posts(p *plot, at ...float64) {
+	for i, x := range at {
+		p.add(&thing{id: "k" + strconv.Itoa(90+i), role: "keepout", name: "Post", rings: [][]orb.Point{rect(x-0.3, -20.3, x+0.3, -19.7)}, z: flatGround})
 	}
 }
 
