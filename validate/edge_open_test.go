@@ -21,6 +21,12 @@ func TestOpenedBehind(t *testing.T) {
 			edgeOf(p, "g", "gate", nil, orb.Point{64, -20 + at}, orb.Point{66, -20 + at})
 		}
 	}
+	between := func(kind, other string, off float64) func(p *plot) {
+		return func(p *plot) {
+			behind(kind, other, 0, off)(p)
+			p.get("f").line = []orb.Point{{60, -20 + off}, {70, -20 + off}}
+		}
+	}
 	wide := func(draw func(p *plot), width float64) func(p *plot) {
 		return func(p *plot) { draw(p); p.get("w").set("width_m", num(width)) }
 	}
@@ -39,6 +45,16 @@ func TestOpenedBehind(t *testing.T) {
 			behind("fence", "wall", 0, 0.03)(p)
 			p.get("g").set("limits", schema.Object(schema.Attributes{{Key: "opening_max_m", Value: num(1)}}))
 		}, validate.Failed, "past 1.00 m it opens no edge"},
+		{"between two walls", between("wall", "wall", 0.04), validate.Failed, "0.080 m apart, and counts as open through both"},
+		{"between a fence and a wall", between("fence", "wall", 0.2), validate.Failed, "counts as open through both"},
+		{"between the sides of one", between("wall", "wall", 0.025), validate.Passed, ""},
+		{"a hair farther apart", between("wall", "wall", 0.0256), validate.Failed, "0.051 m apart"},
+		{"between the sides of one with a width", wide(between("wall", "wall", 0.04), 0.16), validate.Passed, ""},
+		{"between two pieces of a fence", func(p *plot) {
+			between("fence", "fence", 0)(p)
+			p.get("f").line = []orb.Point{{60, -20}, {64, -20}}
+			p.get("w").line = []orb.Point{{66, -20}, {70, -20}}
+		}, validate.Passed, ""},
 		{"a wall that it does not reach along", func(p *plot) {
 			behind("fence", "wall", 0, 0.03)(p)
 			p.get("w").line = []orb.Point{{67, -20.03}, {70, -20.03}}
@@ -167,6 +183,48 @@ func TestPostsOfGates(t *testing.T) {
 		{"across a corridor", gate(orb.Point{14, -5}, orb.Point{16, -5}), validate.Passed, ""},
 		{"in a hole of the lawn", and(func(p *plot) { holed(p, rect(12, -22, 18, -18)) }, across), validate.Passed, ""},
 	})
+	ramp := func(props map[string]float64, z func(orb.Point) float64, pts ...orb.Point) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "g", "ramp", z, pts...)
+			for key, v := range props {
+				p.get("g").set(key, num(v))
+			}
+		}
+	}
+	rises := func(m float64) map[string]float64 { return map[string]float64{"height_m": m, "length_m": 3} }
+	step := func(p *plot) {
+		member(p, "limits", schema.Object(schema.Attributes{{Key: "step_max_m", Value: num(0.1)}}))
+	}
+	ownStep := func(p *plot) {
+		p.get("g").set("limits", schema.Object(schema.Attributes{{Key: "step_max_m", Value: num(0.12)}}))
+	}
+	kerb := func(height float64) func(p *plot) {
+		return func(p *plot) {
+			along("kerb", 13, 16, -20, func(*plot) {})(p)
+			p.get("w").set("height_m", num(height))
+		}
+	}
+	slope := func(rise float64) func(q orb.Point) float64 {
+		return func(q orb.Point) float64 { return plotH + (q[0]-13)/3*rise }
+	}
+	at := []orb.Point{{13, -20}, {16, -20}}
+	judgeWords(t, "edge-setback", []wordCase{
+		{"a ramp alone in a lawn", ramp(rises(0.5), nil, at...), validate.Failed, "rises 0.50 m: its side is a step"},
+		{"no higher than a step", ramp(rises(0.15), nil, at...), validate.Passed, ""},
+		{"a hair higher", ramp(rises(0.151), nil, at...), validate.Failed, "its side is a step"},
+		{"no higher than the plan's step", and(step, ramp(rises(0.1), nil, at...)), validate.Passed, ""},
+		{"a hair higher than that", and(step, ramp(rises(0.101), nil, at...)), validate.Failed, "its side is a step"},
+		{"no higher than its own step", and(ramp(rises(0.12), nil, at...), ownStep), validate.Passed, ""},
+		{"a hair higher than that too", and(ramp(rises(0.121), nil, at...), ownStep), validate.Failed, "its side is a step"},
+		{"by its slope and length", ramp(map[string]float64{"slope_percent": 20, "length_m": 3}, nil, at...), validate.Failed, "rises 0.60 m"},
+		{"by the kerb that it opens whole", and(kerb(0.3), ramp(nil, nil, at...)), validate.Failed, "rises 0.30 m"},
+		{"a low kerb that it opens whole", and(kerb(0.12), ramp(nil, nil, at...)), validate.Passed, ""},
+		{"in ground that rises so", ramp(rises(0.5), slope(0.36), at...), validate.Passed, ""},
+		{"in ground that rises a hair too little", ramp(rises(0.5), slope(0.34), at...), validate.Failed, "its side is a step"},
+		{"in a neck", and(neck(13.15, 15.85), ramp(rises(0.5), nil, at...)), validate.Passed, ""},
+		{"in a neck a hair wider", and(neck(13.15, 15.852), ramp(rises(0.5), nil, at...)), validate.Failed, "0.148 m from its mown ground"},
+		{"outside", ramp(rises(0.5), nil, orb.Point{14, -5}, orb.Point{16, -5}), validate.Passed, ""},
+	})
 	// Where the fence goes on, that is told, and once.
 	p := park()
 	fence(p)
@@ -175,4 +233,91 @@ func TestPostsOfGates(t *testing.T) {
 			t.Errorf("a fence that goes on: %s", f.Message)
 		}
 	}
+}
+
+// TestRampsBelied: ramps whose own words cannot be true. The corridor c2 crosses
+// at (15, -5) and is 13 m long.
+func TestRampsBelied(t *testing.T) {
+	over := func(kind string, height float64, z func(orb.Point) float64, pts []orb.Point, props ...any) func(p *plot) {
+		return func(p *plot) {
+			if kind != "" {
+				edgeOf(p, "k", kind, nil, orb.Point{5, -5}, orb.Point{25, -5})
+				p.get("k").set("height_m", num(height))
+			}
+			edgeOf(p, "g", "ramp", z, pts...)
+			for i := 0; i < len(props); i += 2 {
+				p.get("g").set(props[i].(string), num(props[i+1].(float64)))
+			}
+		}
+	}
+	across, along := []orb.Point{{14, -5}, {16, -5}}, []orb.Point{{15, -7}, {15, -3}}
+	level := func(orb.Point) float64 { return plotH }
+	rising := func(rise float64) func(orb.Point) float64 {
+		return func(q orb.Point) float64 { return plotH + (q[1]+7)/4*rise }
+	}
+	step := func(m float64, draw func(p *plot)) func(p *plot) {
+		return func(p *plot) {
+			draw(p)
+			member(p, "limits", schema.Object(schema.Attributes{{Key: "step_max_m", Value: num(m)}}))
+		}
+	}
+	ownStep := func(m float64, draw func(p *plot)) func(p *plot) {
+		return func(p *plot) {
+			draw(p)
+			p.get("g").set("limits", schema.Object(schema.Attributes{{Key: "step_max_m", Value: num(m)}}))
+		}
+	}
+	bridge := func(draw func(p *plot)) func(p *plot) {
+		return func(p *plot) {
+			draw(p)
+			edgeOf(p, "k2", "drop", nil, orb.Point{5, -4}, orb.Point{25, -4})
+			p.get("k2").set("height_m", num(2))
+		}
+	}
+	judgeWords(t, validate.RuleSlopeLimit, []wordCase{
+		{"a height as the drop's", over("drop", 0.6, nil, across, "height_m", 0.6, "length_m", 3.0), validate.Passed, ""},
+		{"less by a step", over("drop", 0.6, nil, across, "height_m", 0.45, "length_m", 3.0), validate.Passed, ""},
+		{"less by a hair more", over("drop", 0.6, nil, across, "height_m", 0.449, "length_m", 3.0), validate.Failed, "rises 0.449 m by its height_m"},
+		{"less by the plan's step", step(0.1, over("drop", 0.6, nil, across, "height_m", 0.5, "length_m", 3.0)), validate.Passed, ""},
+		{"less by a hair more than that", step(0.1, over("drop", 0.6, nil, across, "height_m", 0.499, "length_m", 3.0)), validate.Failed, "by its height_m"},
+		{"less by its own step", ownStep(0.12, over("drop", 0.6, nil, across, "height_m", 0.48, "length_m", 3.0)), validate.Passed, ""},
+		{"less by a hair more than that too", ownStep(0.12, over("drop", 0.6, nil, across, "height_m", 0.479, "length_m", 3.0)), validate.Failed, "by its height_m"},
+		{"less of a kerb", over("kerb", 0.4, nil, across, "rise_m", 0.1), validate.Failed, "rises 0.10 m by its rise_m"},
+		{"a level one", over("drop", 2, nil, across, "slope_percent", 0.0), validate.Failed, "by its slope_percent"},
+		{"by slope and length", over("drop", 2, nil, across, "slope_percent", 20.0, "length_m", 3.0), validate.Failed, "rises 0.60 m by its slope_percent and length_m"},
+		{"level heights along it", over("drop", 2, level, along, "width_m", 2.0), validate.Failed, "rises 0.000 m by its heights"},
+		{"heights along it as the drop", over("drop", 0.4, rising(0.3), along, "width_m", 2.0), validate.Passed, ""},
+		{"level over two drops", bridge(over("drop", 2, level, along, "width_m", 2.0)), validate.Passed, ""},
+		{"a steep slope beside a length", over("", 0, nil, across, "slope_percent", 5.0, "rise_m", 2.0, "length_m", 2.0), validate.Failed, "rises 100.0 % by its rise_m and length_m"},
+		{"a length as the way's", over("drop", 2, nil, across, "height_m", 2.0, "length_m", 13.0), validate.Passed, ""},
+		{"a hair more", over("drop", 2, nil, across, "height_m", 2.0, "length_m", 13.002), validate.Failed, "would be 13.002 m long by its length_m"},
+		{"a slope as long as the way", over("drop", 2.6, nil, across, "slope_percent", 20.0), validate.Passed, ""},
+		{"a slope a hair longer", over("drop", 2.6, nil, across, "slope_percent", 19.99), validate.Failed, "by its slope_percent to rise 2.60 m"},
+		{"a slope with its own rise", over("", 0, nil, across, "slope_percent", 5.0, "rise_m", 2.0), validate.Failed, "would be 40.00 m long"},
+		{"a long one of a low kerb", over("kerb", 0.12, nil, across, "slope_percent", 0.5), validate.Passed, ""},
+		{"a slope that may be degrees", over("drop", 0.5, nil, across, "slope", 30.0), validate.Unchecked, "without a unit"},
+		{"drawn along the way, far too short for its rise", over("", 0, nil, []orb.Point{{15, -5.5}, {15, -4.5}}, "rise_m", 1.0, "length_m", 6.0), validate.Failed, "is drawn 1.00 m long"},
+		{"a rise that its line and what it may lack hold", over("", 0, nil, []orb.Point{{15, -5.5}, {15, -4.5}}, "rise_m", 0.56, "length_m", 6.0), validate.Passed, ""},
+		{"a hair more", over("", 0, nil, []orb.Point{{15, -5.5}, {15, -4.5}}, "rise_m", 0.561, "length_m", 6.0), validate.Failed, "35.1 %"},
+	})
+	// A ramp on the way into a dock has the corridor there, too: 5.5 m and 2 m.
+	dock := func(length float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "g", "ramp", nil, orb.Point{35, 9}, orb.Point{35, 11})
+			p.get("g").set("rise_m", num(1)).set("length_m", num(length))
+		}
+	}
+	// One in the lawn rises over its line and lies as the outline does.
+	mown := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "g", "ramp", raisedTo(up), orb.Point{14, -29}, orb.Point{17, -29})
+		}
+	}
+	judgeWords(t, validate.RuleSlopeLimit, []wordCase{
+		{"as long as both ways", dock(7.5), validate.Passed, ""},
+		{"a hair longer", dock(7.502), validate.Failed, "would be 7.502 m long"},
+		{"a ramp in the lawn near its outline", mown(0.49), validate.Passed, ""},
+		{"a hair higher", mown(0.52), validate.Unchecked, "is a ramp in mown ground"},
+		{"a step higher", mown(0.66), validate.Failed, "is a ramp in mown ground"},
+	})
 }

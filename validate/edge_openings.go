@@ -174,9 +174,24 @@ func (r *run) nearestOpened(o *opening) float64 {
 	return near
 }
 
+func (o *opening) middle() orb.Point { return orb.Point{(o.a[0] + o.b[0]) / 2, (o.a[1] + o.b[1]) / 2} }
+
+// nearestTo is the place on the feature's lines nearest to a point.
+func (f *Feature) nearestTo(p orb.Point) (at orb.Point) {
+	near := math.Inf(1)
+	for _, l := range f.lines() {
+		for i := 1; i < len(l); i++ {
+			if q := nearestOn(p, l[i-1], l[i]); distance(p, q) < near {
+				at, near = q, distance(p, q)
+			}
+		}
+	}
+	return at
+}
+
 // middleOff is how far the middle of an opening is from the feature's lines.
 func (f *Feature) middleOff(o *opening) float64 {
-	middle := orb.Point{(o.a[0] + o.b[0]) / 2, (o.a[1] + o.b[1]) / 2}
+	middle := o.middle()
 	near := math.Inf(1)
 	for _, l := range f.lines() {
 		for i := 1; i < len(l); i++ {

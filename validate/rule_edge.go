@@ -17,7 +17,7 @@ import (
 )
 
 var edgeRules = []Rule{{
-	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m", "machine_width_m", "opening_max_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
+	Name: RuleEdgeSetback, Severity: Warning, Limits: []string{"hard_edge_strip_m", "hazard_margin_m", "hazard_margin_drop_m", "machine_width_m", "opening_max_m", "step_max_m"}, Over: all(schema.RoleEdge), run: checkEdgeSetback,
 	Page: Page{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. Each end of a gate (of several leaves the two farthest apart) needs the strip of a wall, a warning where no wall or fence goes on that is told itself: a post stands there. So does each end of a ramp that rises by more than step_max_m, or leads over so much: its side is a step there; one whose own heights rise so lies in such ground. What lies between two edges more than 0.05 m apart and opens both is told. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
@@ -89,7 +89,7 @@ func checkEdgeSetback(r *run) {
 	zones := r.needZones()
 	r.longOpenings()
 	r.openedBehind()
-	r.postsInMown(zones)
+	r.endsInMown(zones)
 	for _, f := range edges {
 		kind := edgeKind(f)
 		lines := r.barrier(f)

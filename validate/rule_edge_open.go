@@ -1,10 +1,11 @@
-// Ramps and gates that open nothing, or more than they lie in, and gates whose
-// posts stand in mown ground, of edge-setback.
+// Ramps and gates that open nothing, or more than they lie in, and those whose
+// ends stand in mown ground, of edge-setback.
 
 package validate
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/paulmach/orb"
 
@@ -34,6 +35,7 @@ func (r *run) longOpenings() {
 // a gate of another: what closes it, or what was taken out for it.
 func (r *run) openedBehind() {
 	r.closedAgain()
+	r.openedBothSides()
 	told := map[[2]*Feature]bool{}
 	for i := range r.openings() {
 		o := &r.openingSet[i]
@@ -62,6 +64,50 @@ func (r *run) openedBehind() {
 			}
 		}
 	}
+}
+
+// openedBothSides tells of gates and ramps that lie between two edges, farther
+// apart than besideM, and count as open through both: which of them they lie in is
+// not said.
+func (r *run) openedBothSides() {
+	told := map[[2]*Feature]bool{}
+	var by []*Feature
+	for i := range r.openings() {
+		o := &r.openingSet[i]
+		if o.long {
+			continue
+		}
+		by = by[:0]
+		for _, f := range r.Of(schema.RoleEdge) {
+			if f.usable() && opens(o.kind, edgeKind(f)) && f.bound.Pad(o.reach).Intersects(segmentBox(o.a, o.b)) && f.middleOff(o) <= o.reach {
+				by = append(by, f)
+			}
+		}
+		for k, f := range by {
+			for _, g := range by[:k] {
+				apart := o.apart(f.nearestTo(o.middle()), g.nearestTo(o.middle()))
+				if apart <= besideM+slackM || apart <= f.growth()+g.growth()+slackM || told[[2]*Feature{g, f}] {
+					continue
+				}
+				told[[2]*Feature{g, f}] = true
+				x := r.finding(r.Place(o.middle()), o.f, g, f)
+				x.Severity = Warning
+				x.Measured, x.Limit, x.Unit = apart, besideM, "m"
+				x.Message = fmt.Sprintf("lies between %s and %s, %s apart, and counts as open through both: draw it on the one that it is in, and another on the other if that has one", g.describe(), f.describe(), metres(apart))
+			}
+		}
+	}
+}
+
+// apart is how far apart in metres two points are across a stretch, 0 where either
+// lies past its ends.
+func (o *opening) apart(p, q orb.Point) float64 {
+	t := axesOf(o.a, o.b)
+	p, q = t.turn(p), t.turn(q)
+	if math.Min(p[0], q[0]) <= slackM || math.Max(p[0], q[0]) >= t.length-slackM {
+		return 0
+	}
+	return math.Abs(p[1] - q[1])
 }
 
 // closedAgain tells of a wall or fence that lies with its whole length in a gate
@@ -93,36 +139,52 @@ func (r *run) closedAgain() {
 	}
 }
 
-// postsInMown tells of gates whose ends, of several leaves the two farthest
-// apart, stand in mown ground or nearer to it than a wall may, where no wall or
-// fence goes on that is told itself: a gate hangs on something there, and what
-// leads through nothing that stands is no gate.
-func (r *run) postsInMown(zones *solids) {
+// endsInMown tells of gates and ramps whose ends, of several leaves the two
+// farthest apart, stand in mown ground or nearer to it than a wall or kerb may,
+// where no edge goes on that is told itself. A gate hangs on something there, and
+// what leads through nothing that stands is no gate. The side of a ramp is a step
+// there, as high as it rises, unless it lies in ground that rises as it does.
+func (r *run) endsInMown(zones *solids) {
 	done := map[*Feature]bool{}
 	for i := range r.crossings {
 		c := &r.crossings[i]
-		if c.kind != schema.EdgeGate || done[c.f] {
+		if done[c.f] {
 			continue
 		}
-		need := r.of(c.f).HardEdgeStripM
 		group := r.openingGroup(c)
+		rise := 0.0
 		for _, f := range group {
 			done[f] = true
+			if c.kind == schema.EdgeRamp {
+				rise = math.Max(rise, r.sideOfRamp(f))
+			}
+		}
+		if c.kind == schema.EdgeRamp && rise <= r.of(c.f).StepMaxM+1e-9 {
+			continue
 		}
 		a, b := farthestPair(pointsOf(group))
-		posts := []orb.Point{a, b}
-		if a == b {
-			posts = posts[:1]
-		}
-		for _, p := range posts {
-			if r.postInMown(c.f, p, need, zones) {
-				break // one says it of both
-			}
+		if !r.endInMown(c, a, rise, zones) && a != b { // one says it of both
+			r.endInMown(c, b, rise, zones)
 		}
 	}
 }
 
-func (r *run) postInMown(gate *Feature, p orb.Point, need float64, zones *solids) bool {
+// sideOfRamp is how high in metres the side of a ramp stands, by its own words
+// and what it leads over; 0 for one that has heights which rise so.
+func (r *run) sideOfRamp(f *Feature) float64 {
+	says := r.rampSays(f)
+	_, rise := r.ledgeUnder(f)
+	if rise = math.Max(rise, says.rise); says.slope > 0 {
+		rise = math.Max(rise, says.slope/100*says.length)
+	}
+	if risen, _, known := r.rampRises(f, &rampWords{}, true); known && risen >= rise-r.of(f).StepMaxM {
+		return 0
+	}
+	return rise
+}
+
+func (r *run) endInMown(c *declared, p orb.Point, rise float64, zones *solids) bool {
+	need := r.of(c.f).HardEdgeStripM
 	gauge := plane.NewGauge(p)
 	for _, i := range zones.near(p.Bound().Pad(need)) {
 		n := r.netOf(i)
@@ -130,7 +192,7 @@ func (r *run) postInMown(gate *Feature, p orb.Point, need float64, zones *solids
 			continue
 		}
 		d, _, q, near := n.within(gauge, need)
-		if !near || d >= need-slackM || r.fenceGoesOn(p, need, n) {
+		if !near || d >= need-slackM || r.edgeGoesOn(c.kind, p, need, n) {
 			continue
 		}
 		z := zones.features[i]
@@ -138,24 +200,28 @@ func (r *run) postInMown(gate *Feature, p orb.Point, need float64, zones *solids
 			r.cannot("what keep-outs leave of %s cannot be told", z.describe())
 			continue
 		}
-		x := r.finding(r.Place(p), z, gate)
+		x := r.finding(r.Place(p), z, c.f)
 		x.Measured, x.Limit, x.Unit = d, need, "m"
 		x.Trace = r.trace(p, q)
 		where := "in its mown ground"
 		if d > 0 {
 			where = metresPast(d, need) + " from its mown ground"
 		}
-		x.Message = fmt.Sprintf("%s ends %s, where no wall or fence goes on: the post or leaf there is run into. Draw the wall or fence that it leads through, or a keep-out round each post; a line where nothing stands is no gate", gate.describe(), where)
+		if c.kind == schema.EdgeRamp {
+			x.Message = fmt.Sprintf("%s ends %s and rises %s: its side is a step there. Draw a keep-out along its sides, or give its line heights where it lies in ground that rises so", c.f.describe(), where, metres(rise))
+		} else {
+			x.Message = fmt.Sprintf("%s ends %s, where no wall or fence goes on: the post or leaf there is run into. Draw the wall or fence that it leads through, or a keep-out round each post; a line where nothing stands is no gate", c.f.describe(), where)
+		}
 		return true
 	}
 	return false
 }
 
-// fenceGoesOn reports whether at the end of a gate a wall or fence goes on that
-// is told for coming too near to the mown ground.
-func (r *run) fenceGoesOn(p orb.Point, need float64, n *net) bool {
+// edgeGoesOn reports whether at the end of a gate or ramp an edge goes on that it
+// would open, and that is told for coming too near to the mown ground.
+func (r *run) edgeGoesOn(kind string, p orb.Point, need float64, n *net) bool {
 	for _, f := range r.Of(schema.RoleEdge) {
-		if !f.usable() || !opens(schema.EdgeGate, edgeKind(f)) || !f.bound.Pad(crossingM).Contains(p) {
+		if !f.usable() || !opens(kind, edgeKind(f)) || !f.bound.Pad(crossingM).Contains(p) {
 			continue
 		}
 		for _, l := range r.barrier(f) {

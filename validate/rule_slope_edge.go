@@ -41,7 +41,9 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 			}
 			r.rampSlope(f, own, zones)
 			r.rampSteps(f, own, ways)
-			continue // a ramp rises between points of the ground, a flush edge does not
+			if over, _ := r.waysOver(f); over || len(own.sides) == 0 || !r.inMown(f, zones) {
+				continue // a ramp rises between points of the ground, a flush edge does not
+			}
 		}
 		if len(own.sides) == 0 {
 			continue
@@ -72,16 +74,22 @@ func (r *run) drivenEdges(zones *solids, outlines []*raisedSides) {
 
 // flushWord is as what a feature that is level with the ground counts.
 func flushWord(f *Feature) string {
-	if isPatch(f) {
+	switch {
+	case isPatch(f):
 		return "what is driven over"
+	case edgeKind(f) == schema.EdgeRamp:
+		return "a ramp that is mown over"
 	}
 	return "a flush edge"
 }
 
 // calledFlush is what such a feature says of itself.
 func calledFlush(f *Feature) string {
-	if isPatch(f) {
+	switch {
+	case isPatch(f):
 		return "driven over by its own word"
+	case edgeKind(f) == schema.EdgeRamp:
+		return "a ramp in mown ground"
 	}
 	return "called flush"
 }
@@ -291,9 +299,9 @@ func (r *run) flushStep(f, z *Feature, own, other *raisedSides, in func(p orb.Po
 // that lies in mown ground: the heights along it, and numbers that it carries of
 // its rise.
 func (r *run) rampSlope(f *Feature, own *raisedSides, zones *solids) {
-	said, says, across := r.rampSays(f)
-	ledge, rise := r.ledgeUnder(f)
-	if len(own.sides) == 0 && says == "" && ledge == nil {
+	says := r.rampSays(f)
+	ledge, under := r.ledgeUnder(f)
+	if len(own.sides) == 0 && says.nothing() && ledge == nil {
 		return
 	}
 	ways, along := r.waysOver(f)
@@ -321,29 +329,35 @@ func (r *run) rampSlope(f *Feature, own *raisedSides, zones *solids) {
 			x.Message = fmt.Sprintf("rises %s over %s, %s more than a slope of %s %% does; the limit is %s", metres(rise), metres(length), metresPast(beyond, may), trim(limit, 1), metres(may))
 		}
 	}
+	before := len(r.findings)
+	r.saysSteep(f)
 	// Heights across the way do not say how the ramp rises along it.
-	if says == "" && ledge != nil && (len(own.sides) == 0 || !along) {
-		r.rampOver(f, ledge, rise, along)
+	if says.nothing() && ledge != nil && (len(own.sides) == 0 || !along) {
+		r.rampOver(f, ledge, under, along)
 	}
 	switch {
-	case says == "":
-	case across && !along:
-		if said > may+1e-9 {
+	case says.rise == 0 || len(r.findings) > before:
+	case says.bare() && !along:
+		if says.rise > may+1e-9 {
 			across, to := "across the way", "to the corridor"
 			if !ways {
 				across, to = "along "+ledge.describe(), "across it"
 			}
-			r.cannot("%s is drawn %s and tells %s but not over what length: give it length_m, or heights %s", f.describe(), across, says, to)
+			r.cannot("%s is drawn %s and tells %s but not over what length: give it length_m, or heights %s", f.describe(), across, says.riseKey, to)
 		}
 	default:
-		if across {
-			said = 100 * said / math.Max(openingLength(f), 1e-9)
+		length, by := says.length, says.riseKey+" and "+says.lengthKey
+		if says.bare() {
+			length, by = openingLength(f), says.riseKey
 		}
-		if said > limit+1e-9 {
+		if said := 100 * says.rise / math.Max(length, 1e-9); length > 0 && said > limit+1e-9 {
 			x := r.finding(r.middle(f), f)
 			x.Measured, x.Limit, x.Unit = said, limit, "%"
-			x.Message = fmt.Sprintf("rises %s %% by its %s; the limit is %s %%", percentPast(said, limit), says, trim(limit, 1))
+			x.Message = fmt.Sprintf("rises %s %% by its %s; the limit is %s %%", percentPast(said, limit), by, trim(limit, 1))
 		}
+	}
+	if len(r.findings) == before {
+		r.rampBelied(f, &says, ledge, under, ways, along)
 	}
 }
 
@@ -361,27 +375,6 @@ func (r *run) inMown(f *Feature, zones *solids) bool {
 		}
 	}
 	return false
-}
-
-// rampSays reads how steep a ramp calls itself, in percent, and by what number;
-// bare is set where it tells its rise in metres alone.
-func (r *run) rampSays(f *Feature) (said float64, says string, bare bool) {
-	if own := slopeSaid(f); own.key != "" {
-		return own.percent, own.key, false
-	}
-	for _, key := range [...]string{"rise_m", schema.PropHeightM} {
-		rise, ok := f.Float(key)
-		if !ok || rise == 0 {
-			continue
-		}
-		for _, of := range [...]string{"length_m", "run_m"} {
-			if length, ok := f.Float(of); ok && length > 0 {
-				return 100 * math.Abs(rise) / length, key + " and " + of, false
-			}
-		}
-		return math.Abs(rise), key, true
-	}
-	return 0, "", false
 }
 
 // waysOver reports whether a corridor or the way into a dock leads over a ramp,

@@ -47,7 +47,8 @@ var readOfRoles = map[string][]schema.Role{
 	schema.PropRadiusM:       {schema.RoleHazard, schema.RoleEdge},
 	schema.PropCrownBaseM:    {schema.RoleHazard},
 	schema.PropWidth:         {schema.RoleHazard, schema.RoleEdge},
-	schema.PropAltitudeMode:  nil, schema.PropExtrude: nil, schema.PropTessellate: nil,
+	"rise_m":                 {schema.RoleEdge}, "run_m": {schema.RoleEdge}, // of ramps
+	schema.PropAltitudeMode: nil, schema.PropExtrude: nil, schema.PropTessellate: nil,
 	schema.PropFolder: nil, schema.PropCode: nil, schema.PropLayer: nil, schema.PropEntity: nil, schema.PropColour: nil,
 	schema.PropLineType: nil, schema.PropBlock: nil, schema.PropHandle: nil, schema.PropTextHeight: nil, schema.PropRotation: nil,
 	schema.PropScale: nil, schema.PropAttribs: nil, schema.PropThickness: nil, schema.PropCurve: nil, schema.PropJoined: nil,
