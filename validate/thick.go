@@ -5,6 +5,7 @@ package validate
 
 import (
 	"github.com/paulmach/orb"
+	"math"
 
 	"swardline/schema"
 	"swardline/validate/plane"
@@ -18,12 +19,12 @@ const mostGrowthM = 100
 // growth is how far, in metres, a hazard or an edge that stands reaches out from
 // what is drawn of it: radius_m, or half of width_m where that is more; 0 where
 // neither is a number above 0. The width of a gate or a ramp is that of the way
-// through it.
+// through it. A crown that hangs down to the machine counts.
 func (f *Feature) growth() float64 {
 	if f.Role != schema.RoleHazard && (f.Role != schema.RoleEdge || isDrivenOver(edgeKind(f))) {
 		return 0
 	}
-	return f.reachDrawn()
+	return math.Max(f.reachDrawn(), f.crownGrowth())
 }
 
 // reachDrawn is growth of a feature of any role.
