@@ -71,7 +71,7 @@ var nameRules = []Rule{
 				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next) is unchecked. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
-				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, an area less than 0.04 m across, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
+				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a line of a road, a river, a lake or a canal less than 1 m wide by that (tracks, railways and ways for bicycles may be narrower), an area less than 0.04 m across, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
 				"and an area, a perimeter or a length of a line that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
@@ -510,6 +510,40 @@ func (r *run) tinyAreas(f *Feature) {
 	}
 }
 
+// leastRoadM is narrower than any way that a vehicle drives on, in metres (common
+// practice, no source); narrowWords are words of hazard_kind for roads that may be
+// narrower, and broadWords for water that is as wide as a road.
+const leastRoadM = 1.0
+
+var (
+	narrowWords = strings.Fields("track rail rails cycleway cycletrack bikeway bike bikes bicycle bicycles cycle cycling radweg fietspad ciclabile cyklväg sykkelvei cykelsti tie")
+	broadWords  = strings.Fields("river riverside canal fluss rivière riviere río rio rivier fiume elv elven älv joki harbour harbor lake sea")
+)
+
+// narrowRoad tells of a road, a river or a canal that says it is narrower than any.
+func (r *run) narrowRoad(f *Feature) {
+	wide := 2 * f.growth()
+	if f.Role != schema.RoleHazard || len(f.Lines) == 0 || !(wide > leastWetM) || wide >= leastRoadM-1e-9 || isRailway(f) {
+		return
+	}
+	k := kindsOf(f)
+	for _, w := range letterWords(k.text) {
+		if slices.Contains(narrowWords, w) {
+			return
+		}
+		if slices.Contains(broadWords, w) {
+			k.gravest = "road"
+		}
+	}
+	if k.gravest != "road" {
+		return
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = Warning
+	x.Measured, x.Limit, x.Unit = wide, leastRoadM, "m"
+	x.Message = fmt.Sprintf("says that it is %s wide, and none such is narrower than %s: width_m is the whole width in metres; measure it, or draw its outline", metresPast(wide, leastRoadM), metres(leastRoadM))
+}
+
 // measures are the properties that rules read as numbers, and whether they
 // start at 0.
 var measures = []struct {
@@ -525,6 +559,7 @@ var measures = []struct {
 // numbersUnfit reports properties that would be passed over because they are no
 // number.
 func (r *run) numbersUnfit(f *Feature) {
+	r.narrowRoad(f)
 	for _, m := range measures {
 		v := f.Attributes.Get(m.key)
 		if v.IsAbsent() || v.Kind() == schema.KindNull {
