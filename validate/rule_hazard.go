@@ -379,6 +379,7 @@ func checkHazardUncovered(r *run) {
 	r.sizelessThings(hazards, zones, corridors)
 	r.centreLines(hazards, zones, corridors)
 	r.roomless(hazards, zones, corridors)
+	r.hiddenCrowns(hazards, zones, corridors)
 	for _, f := range hazards {
 		h := r.hazardShape(f)
 		if h.why != "" {
