@@ -378,15 +378,24 @@ func (r *run) partSteps(f *Feature, near float64) {
 	}
 }
 
-// crossSteps compares two corridors where they cross, or run within half the
-// machine of one another.
+// crossSteps compares two corridors where they cross, or run so near to one
+// another that no drop between them has its margin from the machine in both. One
+// that is drawn is held to that by others.
 func (r *run) crossSteps(c, d *corridorLine, way, other *raisedSides) {
-	half := r.halfWidth(c.f)
-	if !way.bound.Pad(half).Intersects(other.bound) {
+	near := r.halfWidth(c.f) + r.halfWidth(d.f)
+	for _, f := range [...]*Feature{c.f, d.f} {
+		margin, _ := r.of(f).HazardMargin("drop")
+		near += margin
+	}
+	near -= slackM
+	if !way.bound.Pad(near).Intersects(other.bound) {
 		return
 	}
 	s := step{may: r.stepMay(c.f, d.f), limit: r.slopeOf(c.f, d.f)}
-	on := func(_ orb.Point, d float64) bool { return d <= half }
+	if other.mayStep(way.low, way.high, min(s.may, stepRiseM)) {
+		s.walls = r.stepWalls().about(way.bound.Pad(near), other.bound.Pad(near), math.Min(r.halfWidth(c.f), r.halfWidth(d.f)))
+	}
+	on := func(_ orb.Point, d float64) bool { return d <= near }
 	s.compare(way, other, on)
 	back := s.back()
 	back.compare(other, way, on)
