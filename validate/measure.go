@@ -356,7 +356,15 @@ func (n *net) area() float64 {
 
 // locator answers where points lie in what is left of a zone.
 func (n *net) locator() *plane.Locator {
-	if n.inner == nil {
+	if n.inner != nil {
+		return n.inner
+	}
+	if n.gauge == nil && len(n.areas) == 1 { // one tree serves for both
+		n.gauge = plane.NewGauge(n.areas)
+	}
+	if n.gauge != nil {
+		n.inner = n.gauge.Areas()
+	} else {
 		n.inner = plane.NewLocator(n.areas)
 	}
 	return n.inner

@@ -316,6 +316,9 @@ func (n *noder) leaves(a, b int32) bool {
 			near++
 		}
 	}
+	if near == 0 {
+		return true
+	}
 	for j := range pb[1:] {
 		bj := boxOf(pb[j], pb[j+1])
 		for k, i := range which[:near] {

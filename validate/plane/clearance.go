@@ -40,8 +40,8 @@ func NewGauge(g orb.Geometry) *Gauge {
 	if c, ok := g.(orb.Collection); ok {
 		one = one && len(c) == 1
 	}
-	if one {
-		k.t.reserve(len(polygons[0]), leafsOf(polygons[0]))
+	if paths, leafs := sizeOf(g, polygons); paths > 0 {
+		k.t.reserve(paths, leafs)
 	}
 	k.add(g)
 	k.t.build()
@@ -55,6 +55,23 @@ func NewGauge(g orb.Geometry) *Gauge {
 		k.areas = NewLocator(orb.MultiPolygon(polygons))
 	}
 	return k
+}
+
+// sizeOf is at least how many paths and leaves a geometry with these polygons
+// has; none for a collection, which may hold anything.
+func sizeOf(g orb.Geometry, polygons []orb.Polygon) (paths, leafs int) {
+	switch g := g.(type) {
+	case orb.Collection:
+		return 0, 0
+	case orb.Point:
+		return 1, 1
+	case orb.LineString:
+		return 1, len(g)/leafSize + 1
+	}
+	for _, p := range polygons {
+		paths, leafs = paths+len(p), leafs+leafsOf(p)
+	}
+	return paths, leafs
 }
 
 // Areas is the Locator of the geometry's areas.

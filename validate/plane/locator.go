@@ -56,8 +56,23 @@ func leafsOf(p orb.Polygon) int {
 // levels above them each has a quarter of the one below.
 func nodesOver(leafs int) int { return leafs + leafs/(fan-1) + 8 }
 
+// smallTree is the memory of a tree of one path with a few leaves, as most are,
+// in one piece.
+type smallTree struct {
+	paths [1]path
+	leafs [5]leaf
+	box   [8]box // 5 leaves, 2 nodes over them and 1 over those
+	mono  [8]uint8
+	level [5]int
+}
+
 // reserve makes room for paths of so many leaves.
 func (t *tree) reserve(paths, leafs int) {
+	if paths == 1 && leafs <= len(smallTree{}.leafs) {
+		s := new(smallTree)
+		t.paths, t.leafs, t.box, t.mono, t.level = s.paths[:0], s.leafs[:0], s.box[:0], s.mono[:0], s.level[:0]
+		return
+	}
 	nodes := nodesOver(leafs)
 	t.paths, t.leafs = make([]path, 0, paths), make([]leaf, 0, leafs)
 	t.box, t.mono, t.level = make([]box, 0, nodes), make([]uint8, 0, nodes), make([]int, 0, 8)
@@ -206,10 +221,27 @@ func (t *tree) nearestNode(level, i int, p orb.Point, best *nearest) {
 		l := t.leafs[i]
 		pts := t.paths[l.path].pts[l.first : l.first+l.count+1]
 		least, at := best.d2, 0
+		// As pointToSegment2 has it; what one segment needs of its end the next
+		// needs of its start, and a quotient that is plainly no less is spared.
+		px, py := p[0]-pts[0][0], p[1]-pts[0][1]
 		for k := 1; k < len(pts); k++ {
-			if d2 := pointToSegment2(p, pts[k-1], pts[k]); d2 < least {
+			a, b := &pts[k-1], &pts[k]
+			dx, dy := b[0]-a[0], b[1]-a[1]
+			qx, qy := p[0]-b[0], p[1]-b[1]
+			var d2 float64
+			if t, l2 := px*dx+py*dy, dx*dx+dy*dy; t <= 0 {
+				d2 = px*px + py*py
+			} else if t >= l2 {
+				d2 = qx*qx + qy*qy
+			} else if c := px*dy - py*dx; c*c > least*l2*(1+1e-9) {
+				d2 = math.Inf(1)
+			} else {
+				d2 = c * c / l2
+			}
+			if d2 < least {
 				least, at = d2, k
 			}
+			px, py = qx, qy
 		}
 		if at > 0 {
 			best.d2, best.segment = least, segment{pts[at-1], pts[at], l.path, l.first + int32(at) - 1}
