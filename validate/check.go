@@ -31,10 +31,12 @@ func Check(p *schema.Plan, l schema.Limits) *Report {
 // CheckSite is Check for a plan that is on the ground already.
 func CheckSite(s *Site, l schema.Limits) *Report {
 	r := newRun(s, l)
+	r.scratch = scratches.Get().(*scratch)
 	out := &Report{Site: s, Limits: r.limits}
 	out.Rules, out.Findings, _ = r.judge(CommandCheck)
 	out.Areas, out.Zones = r.figures()
 	out.Used = r.limitsUsed(out.Rules)
+	r.release()
 	return out
 }
 
@@ -112,12 +114,15 @@ type run struct {
 	// places is how many of all zones together, horizon was measured at the
 	// base.
 	day     *orbit.Day
+	ownDay  bool // made by the run
 	places  int
 	horizon *orbit.Horizon
 	// drivenBy holds the tracks that are judged, and driving what they showed;
 	// nil in a check.
 	drivenBy *Driven
 	driving  *DrivenReport
+
+	scratch *scratch // nil where memory is made for each use
 
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot

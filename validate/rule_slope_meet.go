@@ -135,7 +135,8 @@ func heightOn(side *[2]raised, p orb.Point) raised {
 // outlineHeights are the sides of a zone's outlines; none when it has no
 // heights of the ground.
 func (r *run) outlineHeights(f *Feature) *raisedSides {
-	out := newRaisedSides(f.countPoints())
+	out := newRaisedSides(0)
+	out.sides = r.scratchOf().sides.take(f.countPoints())
 	for i := range f.Areas {
 		a := &f.Areas[i]
 		for k, ring := range a.Ground {

@@ -102,8 +102,8 @@ func (r *run) plainlyEven(steep map[*Feature]bool) bool {
 	if room > fewSpots {
 		return false
 	}
-	spots := make([]heightSpot, 0, room)
-	runs := make([]heightRun, 0, room/mostInRun+len(r.Features))
+	spots := r.scratchOf().spots.take(room)
+	runs := r.scratchOf().runs.take(room/mostInRun + len(r.Features))
 	add := func(f *Feature, ground []orb.Point, heights []float64) {
 		may := r.of(f).StepMaxM
 		k := newHeightRun(len(spots), may)

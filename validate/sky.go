@@ -182,7 +182,7 @@ func (r *run) dayOf() *orbit.Day {
 		r.cannot("the sky over the site cannot be computed: %v", err)
 		return nil
 	}
-	r.day = d
+	r.day, r.ownDay = d, true
 	return d
 }
 

@@ -152,6 +152,7 @@ type Open struct {
 	// turned are the rays by turnOf, those of turn t from turnStarts[t] on;
 	// looked says in which look one was last taken off.
 	turned     []turnedRay
+	mem        *memory // where they are made
 	turnStarts [turns + 1]int32
 	looked     []int32
 	look       int32
@@ -159,7 +160,12 @@ type Open struct {
 
 // Open looks at the day from behind a horizon that is the least of several.
 func (d *Day) Open(h *Horizon) *Open {
-	o := &Open{Horizon: h, d: d, filter: d.filterOf(h), sums: make([]gather, d.Steps())}
+	o := &Open{Horizon: h, d: d, filter: d.filterOf(h), mem: d.mem}
+	if o.mem == nil || o.mem.taken {
+		o.mem = new(memory)
+	}
+	o.mem.taken = true
+	o.sums = cleared(&o.mem.sums, d.Steps())
 	o.View = &View{Counts: make([]int, d.Steps()), DOPs: make([]DOP, d.Steps())}
 	for k := range o.sums {
 		o.View.Counts[k] = o.filter.look(k, &o.sums[k])
@@ -175,7 +181,7 @@ func (d *Day) Open(h *Horizon) *Open {
 func (o *Open) ShareBadBehind(h *Horizon, n int, pdop float64) float64 {
 	f := o.d.filterOf(h)
 	if o.hidden == nil {
-		o.hidden, o.left = make([]int32, len(o.sums)), make([]gather, len(o.sums))
+		o.hidden, o.left = cleared(&o.mem.hidden, len(o.sums)), cleared(&o.mem.left, len(o.sums))
 	}
 	clear(o.hidden)
 	take := func(i, k int) {
@@ -312,11 +318,11 @@ func (o *Open) sortByTurn() {
 		return
 	}
 	if o.hidden == nil {
-		o.hidden, o.left = make([]int32, len(o.sums)), make([]gather, len(o.sums))
+		o.hidden, o.left = cleared(&o.mem.hidden, len(o.sums)), cleared(&o.mem.left, len(o.sums))
 	}
 	rays := o.d.rays
-	o.looked = make([]int32, len(rays))
-	of := make([]uint8, len(rays))
+	o.looked = cleared(&o.mem.looked, len(rays))
+	of := cleared(&o.mem.turns, len(rays))
 	for i := range rays {
 		of[i] = uint8(turnOf(rays[i].e, rays[i].n))
 		o.turnStarts[int(of[i])+1]++
@@ -325,7 +331,7 @@ func (o *Open) sortByTurn() {
 		o.turnStarts[t+1] += o.turnStarts[t]
 	}
 	next := o.turnStarts
-	o.turned = make([]turnedRay, len(rays))
+	o.turned = cleared(&o.mem.turned, len(rays))
 	for k := range o.sums {
 		from, to := o.d.span(k)
 		for i := from; i < to; i++ {

@@ -4,6 +4,7 @@ package orbit
 
 import (
 	"math/rand/v2"
+	"reflect"
 	"testing"
 
 	"swardline/crs"
@@ -48,5 +49,48 @@ func TestMostBadBehind(t *testing.T) {
 	}
 	if wide > places*tries/2 {
 		t.Errorf("%d of %d looks were wider than they need be", wide, places*tries)
+	}
+}
+
+// TestRelease: a day made in the memory of another shows what one in memory of
+// its own does.
+func TestRelease(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 5))
+	look := func(at crs.Geodetic, lowest float64) (d *Day, view View, bad []float64) {
+		d, err := NominalDay(at, 24, lowest)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var open Horizon
+		open.HideBelow(lowest + 0.01)
+		o := d.Open(&open)
+		h := open
+		h.Hide(100, 200, 0, 60)
+		higher := open
+		higher.HideBelow(lowest + 20)
+		other := d.Open(&higher) // beside the first
+		for _, o := range []*Open{o, other, o} {
+			bad = append(bad, o.MostBadBehind([]Sector{{From: 99, To: 201, High: 61}}, 12, 2), o.MostBadBehind([]Sector{{From: 10, To: 60, High: 50}}, 14, 2))
+		}
+		bad = append(bad, o.ShareBadBehind(&h, 12, 2))
+		if bad[0] != bad[4] || bad[1] != bad[5] || bad[0] == bad[2] && bad[1] == bad[3] {
+			t.Fatalf("one sky changes another: %v", bad)
+		}
+		return d, *o.View, bad
+	}
+	for range 40 {
+		a := crs.Geodetic{Lon: crs.Degrees(360*r.Float64() - 180), Lat: crs.Degrees(180*r.Float64() - 90)}
+		b := crs.Geodetic{Lon: crs.Degrees(360*r.Float64() - 180), Lat: crs.Degrees(180*r.Float64() - 90)}
+		first, _, _ := look(a, 5+20*r.Float64())
+		first.Release()
+		first.Release() // once more changes nothing
+		_, view, bad := look(b, 15)
+		for memories.Get().(*memory).rays != nil { // take away what may be there
+			continue
+		}
+		_, wantView, want := look(b, 15)
+		if !reflect.DeepEqual(view, wantView) || !reflect.DeepEqual(bad, want) {
+			t.Fatalf("%v, then %v: %v, by itself %v", a, b, bad, want)
+		}
 	}
 }

@@ -32,6 +32,7 @@ type Day struct {
 
 	rays []ray
 	ends []int // of step i in rays
+	mem  *memory
 
 	// Azimuths and elevations cost more than all else here, and most questions
 	// can be answered without: they are worked out when they are asked for.
@@ -42,6 +43,49 @@ type Day struct {
 	steps      []uint16 // the step of a ray
 	sightsOnce sync.Once
 	sights     []Sight
+}
+
+// memory is what a Day and the first Open of it are made in, and what others are
+// made in when it is let go.
+type memory struct {
+	rays           []ray
+	ends           []int
+	kinds          []int32
+	sums, left     []gather
+	hidden, looked []int32
+	turns          []uint8
+	turned         []turnedRay
+	taken          bool // by an Open
+}
+
+var memories = sync.Pool{New: func() any { return new(memory) }}
+
+// mostKept is how many rays are kept room for: four times those of an hourly day.
+const mostKept = 1 << 12
+
+// Release lets go of the Day's memory for another: neither the Day nor an Open
+// of it may be asked anything afterwards. Views of it stay. It need not be called.
+func (d *Day) Release() {
+	m := d.mem
+	if m == nil {
+		return
+	}
+	m.rays, m.ends, m.taken, d.mem = d.rays, d.ends, false, nil
+	d.rays, d.ends = nil, nil
+	if cap(m.rays) <= mostKept {
+		memories.Put(m)
+	}
+}
+
+// cleared returns n zeros in the memory of buf, which grows when it has to.
+func cleared[T any](buf *[]T, n int) []T {
+	if cap(*buf) < n {
+		*buf = make([]T, n)
+		return *buf
+	}
+	out := (*buf)[:n]
+	clear(out)
+	return out
 }
 
 // ray is the unit vector towards a satellite: east, north, up.
@@ -95,8 +139,9 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	if err != nil {
 		return nil, fmt.Errorf("sky: %w", err)
 	}
-	d := &Day{Satellites: sats, At: at, Start: start, Step: step, ends: make([]int, 0, steps)}
-	kinds := make([]int32, len(sats))
+	m := memories.Get().(*memory)
+	d := &Day{Satellites: sats, At: at, Start: start, Step: step, ends: m.ends[:0], mem: m}
+	kinds := cleared(&m.kinds, len(sats))
 	for i := range sats {
 		kinds[i] = int32(sats[i].System.index())
 	}
@@ -105,7 +150,9 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 		least = math.Sin(math.Min(lowest, 90) * radPerDeg)
 	}
 	// Of satellites all round the earth a good third stand above one horizon.
-	d.rays = make([]ray, 0, steps*len(sats)*2/5)
+	if d.rays = m.rays[:0]; cap(d.rays) == 0 {
+		d.rays = make([]ray, 0, steps*len(sats)*2/5)
+	}
 	for k := range steps {
 		for i, p := range positions(k) {
 			g := crs.Geocentric{X: crs.Metres(p[0]), Y: crs.Metres(p[1]), Z: crs.Metres(p[2])}
