@@ -181,7 +181,7 @@ func (f *Feature) repeats(positions [][2]float64) bool {
 // which nothing reads.
 func (r *run) proximity(tell func(f *Feature, grave bool, message string)) {
 	for _, f := range r.Features {
-		text := f.Attributes.Get("gpx_extensions").Text()
+		text := f.Attributes.Get(propGPXExtensions).Text()
 		_, rest, found := strings.Cut(text, "Proximity>")
 		if !found || f.Role == schema.RoleOther {
 			continue

@@ -4,8 +4,11 @@ package validate
 
 import (
 	"fmt"
+	"html"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"swardline/schema"
 )
@@ -17,7 +20,7 @@ var unreadRules = []Rule{{
 			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
 			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
-			"So is what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
+			"So is what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
 		Fails:  "a lawn with \"closed\": true",
@@ -239,9 +242,44 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 	return false
 }
 
+// extensionLeaf finds the innermost elements of GPX extensions that say something.
+var extensionLeaf = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`<(?:[^<>/\s:]+:)?([^<>/\s:]+)[^<>]*>\s*([^<>]*[^<>\s])\s*</`)
+})
+
+// extensions are what the GPX extensions of a feature say that no rule looks at,
+// as properties. Of the role other they are asked where it says driven_over.
+func (f *Feature) extensions() schema.Attributes {
+	text := f.Attributes.Get(propGPXExtensions).Text()
+	if text == "" {
+		return nil
+	}
+	other := f.Role == schema.RoleOther || f.Role == ""
+	if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); other && !over {
+		return nil
+	}
+	var out schema.Attributes
+	for _, m := range extensionLeaf().FindAllStringSubmatch(text, mostUnread) {
+		if !isPlain(m[1]) && !slices.Contains(extensionWords, foldKey(m[1])) && (other || m[1] != "Proximity") { // proximity tells that
+			out = append(out, schema.Attribute{Key: m[1], Value: schema.String(html.UnescapeString(m[2]))})
+		}
+	}
+	return out
+}
+
+// propGPXExtensions holds what other vocabularies say in a GPX file.
+const propGPXExtensions = "gpx_extensions"
+
+// extensionWords are names in them that say how something is drawn or was logged
+// (from memory, of extensions that receivers write).
+var extensionWords = strings.Fields("displaycolor displaymode transparent linestyle linewidth category creationtime samples temperature hr heartrate cad cadence power atemp wtemp distance calories movingtime stoppedtime totaltime maxspeed")
+
 func checkPropertyUnread(r *run) {
 	var features unreadList
 	for _, f := range r.Features {
+		for _, a := range f.extensions() {
+			features.add(f, a)
+		}
 		if f.Role == schema.RoleOther || f.Role == "" {
 			// Nothing of it is read; what rules read of others may matter.
 			over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()

@@ -134,6 +134,40 @@ func TestDrivenOverUnread(t *testing.T) {
 	}
 }
 
+// TestExtensionsUnread: what GPX extensions say of what is driven or guarded is
+// told by the names of the innermost elements, not how a receiver draws it.
+func TestExtensionsUnread(t *testing.T) {
+	for _, x := range []struct {
+		text string
+		role schema.Role
+		over bool
+		want string
+	}{
+		{`<x:closed>true</x:closed>`, schema.RoleZone, false, `"closed" ("true"`},
+		{`<x:a xmlns:x="urn:x"><x:b x:c="1"> wet &amp; soft </x:b></x:a>`, schema.RoleZone, false, `"b" ("wet & soft"`},
+		{`<active>false</active>`, schema.RoleKeepout, false, `"active" ("false"`},
+		{`<x:hazard>pond</x:hazard>`, schema.RoleOther, true, `"hazard" ("pond"`},
+		{`<x:hazard>pond</x:hazard>`, schema.RoleOther, false, ""},
+		{`<x:Depth>3</x:Depth>`, schema.RoleHazard, false, `"Depth" ("3"`},
+		{`<x:Proximity>3</x:Proximity>`, schema.RoleOther, true, `"Proximity" ("3"`},
+		{`<x:Proximity>3</x:Proximity>`, schema.RoleZone, false, ""},
+		{`<gpxx:TrackExtension><gpxx:DisplayColor>Red</gpxx:DisplayColor></gpxx:TrackExtension>`, schema.RoleZone, false, ""},
+		{`<gpxtpx:hr>77</gpxtpx:hr><note>wet</note>`, schema.RoleZone, false, ""},
+		{`<x:closed> </x:closed><x:closed/>`, schema.RoleZone, false, ""},
+	} {
+		f := thing(x.role, "z", box(0, 0, 40, 25))
+		f.Attributes.Set(schema.PropRole, schema.String(string(x.role)))
+		f.Attributes.Set("gpx_extensions", schema.String(x.text))
+		if x.over {
+			f.Attributes.Set(schema.PropDrivenOver, schema.Bool(true))
+		}
+		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
+		if len(got) > 1 || (len(got) == 1) != (x.want != "") || len(got) == 1 && !strings.Contains(got[0].Message, x.want) {
+			t.Errorf("%s of a %s: %v", x.text, x.role, got)
+		}
+	}
+}
+
 func TestMembersUnread(t *testing.T) {
 	for _, x := range []struct {
 		key, value string

@@ -80,3 +80,28 @@ func TestDrawnInExtensions(t *testing.T) {
 		}
 	}
 }
+
+// TestSaidTwice: what stands twice and says two things, and what is said in a
+// waypoint's attributes, is told as what the plan lacks.
+func TestSaidTwice(t *testing.T) {
+	for _, x := range []struct {
+		inner, kinds string
+		ground       bool
+	}{
+		{"<name>Pond</name><name>Area</name>", "element-second", true},
+		{"<name>Pond</name><name>Pond</name>", "element-repeated", false},
+		{"<type>hazard</type><type>other</type>", "element-second", true},
+		{"<ele>1</ele><ele>4.5</ele>", "element-second", true},
+		{"<ele>1</ele><ele>1.0</ele>", "element-repeated", false},
+	} {
+		if _, kinds, ground := readGPX(t, `<wpt lat="56" lon="9">`+x.inner+"</wpt>"); kinds != x.kinds || ground != x.ground {
+			t.Errorf("%s: %s, ground %v", x.inner, kinds, ground)
+		}
+	}
+	if _, kinds, ground := readGPX(t, `<wpt lat="56" lon="9" role="hazard"/>`); kinds != "attribute-unread" || !ground {
+		t.Errorf("an attribute of a waypoint: %s, ground %v", kinds, ground)
+	}
+	if _, kinds, ground := readGPX(t, `<rte><rtept lat="56" lon="9" hdop="1"/><rtept lat="56" lon="9.1"/></rte>`); kinds != "attribute-unknown" || ground {
+		t.Errorf("an attribute of a point: %s, ground %v", kinds, ground)
+	}
+}

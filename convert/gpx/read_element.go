@@ -97,7 +97,11 @@ func (r *reader) position(t token) (lon, lat float64, err error) {
 		case a.Prefix == nil && string(a.Local) == "lon":
 			to, have[1] = &lon, true
 		default:
-			if string(a.Prefix) != "xmlns" && string(a.Local) != "xmlns" {
+			switch {
+			case string(a.Prefix) == "xmlns" || string(a.Local) == "xmlns":
+			case string(t.Local) == "wpt":
+				r.warn("attribute-unread", a.At, "the attribute %s=%q of <wpt> is not GPX's and was not read: say it in an element of the point", wire.Clip(a.Local, 40), wire.Clip(a.Value, 40))
+			default:
 				r.warn("attribute-unknown", a.At, "the attribute %s of <%s> is not GPX's; it is passed over", wire.Clip(a.Local, 40), wire.Clip(t.Local, 40))
 			}
 			continue
@@ -172,7 +176,11 @@ func (r *reader) elevation(before float64) (float64, error) {
 		return before, r.fail(at, "write metres, or leave the element out", "the elevation %q is no number", wire.Clip([]byte(text), 40))
 	}
 	if !math.IsNaN(before) {
-		r.warn("element-repeated", at, "<ele> stands twice; the first one holds")
+		if before == h {
+			r.warn("element-repeated", at, "<ele> stands twice; the first one holds")
+		} else {
+			r.warn("element-second", at, "<ele> stands twice and says %v and %v, and the first was read: which of them is right?", before, h)
+		}
 		return before, nil
 	}
 	return h, nil

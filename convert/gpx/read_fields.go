@@ -73,8 +73,12 @@ func (r *reader) readField(t token, fields []field, into *schema.Attributes, for
 }
 
 func (r *reader) put(f *field, t token, v schema.Value, into *schema.Attributes) error {
-	if into.Has(f.key) {
-		r.warn("element-repeated", t.From, "<%s> stands twice; the first one holds", f.name)
+	if before := into.Get(f.key); !before.IsAbsent() {
+		if before.Equal(v) {
+			r.warn("element-repeated", t.From, "<%s> stands twice; the first one holds", f.name)
+			return nil
+		}
+		r.warn("element-second", t.From, "<%s> stands twice and says %s and %s, and the first was read: which of them is right?", f.name, wire.Clip(before.AppendJSON(nil), 60), wire.Clip(v.AppendJSON(nil), 60))
 		return nil
 	}
 	*into = append(*into, schema.Attribute{Key: f.key, Value: v})

@@ -35,7 +35,10 @@ func (r *reader) coordGeom(parts [][]point) ([][]point, error) {
 				list, err = r.segment(t)
 			case "Chain":
 				list, err = r.chain(t)
+			case "Feature": // what a program says of itself
+				err = r.Skip()
 			default:
+				r.t.Add("segment-unknown", r.LineOf(t.From), "", "line %d: an outline has the element %s, which is no line, curve or chain of points, and was not read: export it with lines and curves", r.LineOf(t.From), wire.Clip(t.Local, 40))
 				err = r.Skip()
 			}
 			if err != nil {

@@ -430,6 +430,20 @@ func (r *reader) feature(t xml.Token, name string) error {
 				if err := r.Skip(); err != nil {
 					return err
 				}
+			case "PntList2D", "PntList3D":
+				r.t.Add("drawn-elsewhere", r.LineOf(t.From), "", "line %d: %s stands beside the outline of a %s, and was not read: export it as a plan feature of its own", r.LineOf(t.From), t.Local, name)
+				if err := r.Skip(); err != nil {
+					return err
+				}
+			case "Property": // of a Feature, which holds what the standard has no place for
+				b, err := r.attributes(t)
+				if err != nil {
+					return err
+				}
+				if label := b.Get("label").Text(); label != "" && !a.Has(label) {
+					a.Set(label, b.Get("value"))
+				}
+				depth++
 			default:
 				depth++
 			}

@@ -232,3 +232,35 @@ func TestDrawnElsewhere(t *testing.T) {
 		}
 	}
 }
+
+// TestWithinAnOutline: what stands in or beside an outline and is not read is
+// told; what a program says of it is read.
+func TestWithinAnOutline(t *testing.T) {
+	const lines = "<CoordGeom><Line><Start>5800000 500000</Start><End>5800000 500010</End></Line>%s</CoordGeom>%s"
+	for _, x := range []struct{ inside, beside, kind, says string }{
+		{"", "", "", ""},
+		{"<Arc><Start>5800000 500010</Start></Arc>", "", "segment-unknown", ""},
+		{"<Feature code=\"a\"/>", "", "", ""},
+		{"", "<PntList2D>5800000 500000 5800010 500000</PntList2D>", "drawn-elsewhere", ""},
+		{"", "<Feature code=\"x\"><Property label=\"hazard\" value=\"pond\"/></Feature>", "", "pond"},
+		{"", "<Feature><Property label=\"name\" value=\"other\"/></Feature>", "", ""}, // its own name holds
+	} {
+		feature := "<PlanFeatures><PlanFeature name=\"P\">" + fmt.Sprintf(lines, x.inside, x.beside) + "</PlanFeature></PlanFeatures><Surfaces>"
+		p, warnings, err := Read([]byte(strings.Replace(everything, "<Surfaces>", feature, 1)), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		kind := ""
+		for _, w := range warnings {
+			if w.Kind == "segment-unknown" || w.Kind == "drawn-elsewhere" {
+				if kind += w.Kind; !w.Ground() {
+					t.Errorf("%s is not told as what the plan lacks", w.Kind)
+				}
+			}
+		}
+		f := p.Features[len(p.Features)-1]
+		if kind != x.kind || f.Name != "P" || f.Attributes.Get("hazard").Text() != x.says {
+			t.Errorf("%+v: %q, %q %s", x, kind, f.Name, f.Attributes.AppendJSON(nil))
+		}
+	}
+}
