@@ -332,6 +332,8 @@ func TestUnitsInHeaders(t *testing.T) {
 		{name: "degrees and heights in feet", in: "lat (deg),lon (deg),Elev (ft)\n56,9,10\n", want: "OGC:CRS84\n- other \"\" POINT Z (9 56 3.048) {}", kinds: "columns unit crs-assumed"},
 		{name: "metres", in: "E (m),N [m],Elev_m\n1,2,3\n", want: "unknown\n- other \"\" POINT Z (1 2 3) {}", kinds: "columns crs-unknown"},
 		{name: "told otherwise", in: "E (m),N (m)\n1000,2000\n", o: wire.ReadOptions{Unit: "mm"}, want: "unknown \"\" 0 {\"drawing\":{\"unit\":\"mm\",\"unit_m\":0.001}}\n- other \"\" POINT (1 2) {}", kinds: "columns unit-overridden unit crs-unknown"},
+		{name: "heights of ours in feet", in: "id,role,name,part,ring,seq,e,n,h_ft,crs,attribute_order\nm,mark,,,,,1,2,10,EPSG:25832,\n", want: "EPSG:25832\n\"m\" mark \"\" POINT Z (1 2 3.048) {}", kinds: "unit"},
+		{name: "heights of ours", in: "id,role,name,part,ring,seq,e,n,h,crs,attribute_order\nm,mark,,,,,1,2,10,EPSG:25832,\n", want: "EPSG:25832\n\"m\" mark \"\" POINT Z (1 2 10) {}"},
 		{name: "two units", in: "E (m),N (mm)\n1000,2000\n", err: `"E (m)" and "N (mm)" are in different units`, line: 1},
 	})
 }

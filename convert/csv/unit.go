@@ -121,7 +121,7 @@ func (r *reader) useUnit() error {
 	if c != nil && !degrees && c.UnitMetres() > 0 {
 		crsUnit = c.UnitMetres()
 	}
-	if !r.lay.own && r.lay.x >= 0 {
+	if r.lay.x >= 0 { // in headers of this program's too: e, n and h say none
 		x, y, h := r.lay.columns[r.lay.x].header, r.lay.columns[r.lay.y].header, ""
 		if r.lay.h >= 0 {
 			h = r.lay.columns[r.lay.h].header

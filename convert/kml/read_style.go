@@ -274,6 +274,11 @@ func cssColor(text string) (string, bool) {
 // styleOf takes down how a feature is styled.
 func (r *reader) styleOf(f *schema.Feature, m *placemark) {
 	if m.ours && strings.HasPrefix(m.styleURL, "#"+stylePrefix) {
+		switch role := schema.Role(m.styleURL[1+len(stylePrefix):]); role {
+		case f.Role:
+		case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge, schema.RoleBoundary:
+			r.warn("style-role", m.at, 1, "line %d: %q has the role %s and is drawn in the style of a %s: give it the role that is meant, which the style does not, or the style of its role", r.line(m.at), f.Label(), f.Role, role)
+		}
 		m.styleURL = "" // the role says it all
 	}
 	if m.styleURL != "" {

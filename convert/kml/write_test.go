@@ -224,6 +224,9 @@ func TestEdits(t *testing.T) {
 		{"visibility", "<visibility>1<", "<visibility>0<", `"visibility":false`, "edited 1"},
 		{"the altitude mode", "<altitudeMode>absolute<", "<altitudeMode>clampToGround<", `"altitude_mode":"clampToGround"`, "edited 1"},
 		{"its style", "<styleUrl>#swardline.zone<", "<styleUrl>#mine<", `"style_url":"#mine"`, "edited 1, style-unknown 1"},
+		{"the style of what guards", "<styleUrl>#swardline.zone<", "<styleUrl>#swardline.keepout<", `zone "old"`, "style-role 1"},
+		{"the style of what guards nothing", "<styleUrl>#swardline.zone<", "<styleUrl>#swardline.mark<", `zone "old"`, ""},
+		{"a style of ours that is none", "<styleUrl>#swardline.zone<", "<styleUrl>#swardline.<", `zone "old"`, ""},
 		{"a value", `<SimpleData name="n">1<`, `<SimpleData name="n">2.5<`, `"n":2.5`, ""},
 		{"a value of another type", `<SimpleData name="n">1<`, `<SimpleData name="n">one<`, `"n":"one"`, "value-type 1"},
 		{"a value emptied", `<SimpleData name="n">1<`, `<SimpleData name="n"><`, `"n":null`, ""},
@@ -256,6 +259,11 @@ func TestEdits(t *testing.T) {
 			}
 			if got := kindsOf(warnings); got != c.warnings {
 				t.Errorf("warnings %q, want %q", got, c.warnings)
+			}
+			for _, w := range warnings {
+				if w.Kind == "style-role" && !w.Ground() {
+					t.Errorf("%s is not told as what the plan lacks", w.Kind)
+				}
 			}
 		})
 	}
