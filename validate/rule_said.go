@@ -37,6 +37,7 @@ var axisWords = map[string]axisWord{
 const (
 	placeOffM    = 0.05 // metres that a place may lie off, as for place and geometry of JSON-FG
 	heightOffM   = 0.1
+	otherFrameM  = 2      // that two frames in use lie apart at most (from memory: GDA94 and WGS 84)
 	sameGridM    = 10_000 // farther off, eastings are those of another grid
 	metresDegree = 111_320
 	// leastHeight is the least height above 0 that is no antenna's or wall's, and
@@ -48,6 +49,7 @@ const (
 // geometry: one of the two was moved, or the column is of another point. A
 // height that is off as a geoid may be is noted.
 func (r *run) placeSaid(f *Feature) {
+	r.degreesSaid(f)
 	said, any := axesSaid(f)
 	if !any || f.Geometry == nil || f.Invalid != "" {
 		return
@@ -122,6 +124,64 @@ func (r *run) placeSaid(f *Feature) {
 		x := r.finding(r.middle(f), f)
 		x.Severity = Note
 		x.Message = "says " + said[saysHeight].Key + " " + quote(said[saysHeight].Value.Text()) + ", and its geometry has a height " + metres(d) + " off that: is one counted from the sea and one from the ellipsoid, or is one of them wrong?"
+	}
+}
+
+// degreesSaid records where longitudes and latitudes in a feature's properties lie
+// outside its geometry: those of a plan in a grid, and lists of them, one for
+// each point, of any plan. Properties that say no frame may be in another.
+func (r *run) degreesSaid(f *Feature) {
+	var lon, lat schema.Attribute
+	for _, a := range f.Attributes {
+		const longest = 12 // bytes of the words
+		if len(a.Key) > longest {
+			continue
+		}
+		switch axisWords[strings.ToLower(strings.TrimSpace(a.Key))] {
+		case saysLon:
+			lon = a
+		case saysLat:
+			lat = a
+		}
+	}
+	system := r.Plan.CRS
+	if lon.Key == "" || lat.Key == "" || system == nil || !f.usable() || r.Frame != FrameEarth {
+		return
+	}
+	xs, ys := lon.Value.Items(), lat.Value.Items()
+	listed := len(xs) > 0
+	if !listed {
+		if system.IsDegrees() {
+			return // placeSaid
+		}
+		xs, ys = []schema.Value{lon.Value}, []schema.Value{lat.Value}
+	}
+	const modern = 6378137 // metres: the half axis of GRS 1980 and WGS 84
+	if a, _ := system.Ellipsoid(); len(xs) != len(ys) || !system.IsDegrees() && a != modern {
+		return // an old datum may lie hundreds of metres from that of a receiver
+	}
+	may := placeOffM
+	if !system.IsDegrees() {
+		may = otherFrameM
+	}
+	box, most := f.Bound(), 0.0
+	for i := range xs {
+		x, ok1 := schema.NumberSaid(xs[i])
+		y, ok2 := schema.NumberSaid(ys[i])
+		if !ok1 || !ok2 || x == 0 || y == 0 || math.Abs(x) > 180 || math.Abs(y) > 90 {
+			return
+		}
+		p, ok := r.LonLatToGround(x, y)
+		if !ok {
+			return
+		}
+		round := math.Max(lastDigit(xs[i].Text()), lastDigit(ys[i].Text())) * metresDegree
+		for axis := range p {
+			most = math.Max(most, math.Max(box.Min[axis]-p[axis], p[axis]-box.Max[axis])-round)
+		}
+	}
+	if most > may {
+		r.cannot("%s says %s and %s that lie %s outside its geometry: which of the two was measured? correct the wrong one, or take it out", f.describe(), lon.Key, lat.Key, metres(most))
 	}
 }
 

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -78,6 +80,66 @@ func TestPlaceSaid(t *testing.T) {
 		}
 		if o.Outcome != x.want {
 			t.Errorf("%s: %s (%s) %q, want %s", x.name, o.Outcome, o.Reason, f.Message, x.want)
+		}
+	}
+}
+
+// TestDegreesSaid: degrees in the properties of a plan in a grid, and lists of
+// them, are held to the geometry; a system on an old datum is not theirs.
+func TestDegreesSaid(t *testing.T) {
+	const metreOfLatitude = 1 / 111_320.0
+	for _, x := range []struct {
+		name, grid, id string
+		north          float64 // metres
+		list           bool
+		want           validate.Outcome
+	}{
+		{"where it is", "25832", "b1", 0, false, validate.Passed},
+		{"as two frames", "25832", "b1", 1.99, false, validate.Passed},
+		{"farther", "25832", "b1", 2.02, false, validate.Unchecked},
+		{"southward", "25832", "b1", -2.02, false, validate.Unchecked},
+		{"far", "25832", "b1", 5000, false, validate.Unchecked},
+		{"an old datum", "23032", "b1", 50, false, validate.Passed},
+		{"a list", "25832", "z1", 0, true, validate.Passed},
+		{"a list that lies off", "25832", "z1", 2.02, true, validate.Unchecked},
+		{"a list in degrees", "", "z1", 0.049, true, validate.Passed},
+		{"a list in degrees that lies off", "", "z1", 0.052, true, validate.Unchecked},
+	} {
+		p := park()
+		p.grid = x.grid
+		plan := p.plan(t)
+		site, err := validate.Ground(plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range site.Features {
+			if f.ID.Text() != x.id {
+				continue
+			}
+			var lon, lat []schema.Value
+			add := func(at orb.Point) {
+				l, b, ok := site.GroundToLonLat(at)
+				if !ok {
+					t.Fatal("no degrees")
+				}
+				lon, lat = append(lon, schema.Float(l)), append(lat, schema.Float(b+x.north*metreOfLatitude))
+			}
+			switch {
+			case x.list:
+				for _, at := range f.Areas[0].Ground[0] {
+					add(at)
+				}
+				f.Attributes.Set("lon", schema.List(lon...))
+				f.Attributes.Set("lat", schema.List(lat...))
+			default:
+				add(f.Points[0].Ground)
+				f.Attributes.Set("lon", lon[0])
+				f.Attributes.Set("lat", lat[0])
+			}
+		}
+		r := validate.Check(plan, schema.DefaultLimits())
+		if o := r.Outcome("geometry-unfit"); o.Outcome != x.want {
+			t.Errorf("%s: %s (%s), want %s", x.name, o.Outcome, o.Reason, x.want)
 		}
 	}
 }
