@@ -309,7 +309,7 @@ func TestPicturesKept(t *testing.T) {
 		{"a.kml", kml(`<GroundOverlay><name> Pond </name><Icon><href>files/p.png</href></Icon><LatLonBox><north>1</north></LatLonBox></GroundOverlay>`), "Pond,files/p.png", 2},
 		{"a.kml", kml(`<Folder><PhotoOverlay><Icon><href/></Icon><name>Well &amp; trees</name><Point><coordinates>1,2</coordinates></Point></PhotoOverlay></Folder>`), "Well & trees", 2},
 		{"a.kml", kml(`<GroundOverlay/><GroundOverlay><name>A</name></GroundOverlay><GroundOverlay><name>A</name></GroundOverlay>`), "A", 2},
-		{"a.kml", kml(`<ScreenOverlay><name>Legend</name></ScreenOverlay>`), "", 2},
+		{"a.kml", kml(`<ScreenOverlay><name>Legend</name></ScreenOverlay>`), "Legend", 2},
 		{"a.dxf", dxf("POND"), "POND", 1},
 	} {
 		p, w, err := Read([]byte(x.text), ReadOptions{ReadOptions: wire.ReadOptions{Name: x.name}})

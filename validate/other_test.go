@@ -43,6 +43,21 @@ func TestOtherInZone(t *testing.T) {
 			other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(0.102)})(p)
 			member(p, "limits", schema.Object(schema.Attributes{{Key: "step_max_m", Value: num(0.1)}}))
 		}, validate.Failed, "the limit is 0.10 m"},
+		{"that stands above the ground by its mode", func(p *plot) {
+			other(area(20, -25, 23, -21), over(schema.Bool(true)), word("altitude_mode", "relativeToGround"))(p)
+			p.get("o1").z = func(orb.Point) float64 { return 0.152 }
+		}, validate.Failed, `by its "altitude_mode"`},
+		{"that stands a hair under a step by its mode", func(p *plot) {
+			other(area(20, -25, 23, -21), over(schema.Bool(true)), word("altitude_mode", "relativeToGround"))(p)
+			p.get("o1").z = func(orb.Point) float64 { return 0.15 }
+		}, validate.Passed, ""},
+		{"that lies under the ground by the mode of a part", func(p *plot) {
+			other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "altitude_mode", Value: schema.List(schema.Null(), schema.String("relativeToSeaFloor"))})(p)
+			p.get("o1").z = func(orb.Point) float64 { return -2 }
+		}, validate.Failed, "2.00 m off the ground"},
+		{"whose heights are of the sea", func(p *plot) {
+			other(area(20, -25, 23, -21), over(schema.Bool(true)), word("altitude_mode", "absolute"))(p)
+		}, validate.Passed, ""},
 		{"that lies deep", other(area(20, -25, 23, -21), over(schema.Bool(true)), word("depth", "1,3 m")), validate.Failed, "1.30 m off the ground"},
 		{"beside the lawn, and high", other(area(30, -25, 33, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(2)}), validate.Passed, ""},
 		{"yes in words", other(area(20, -25, 23, -21), over(schema.String("yes"))), validate.Failed, says},

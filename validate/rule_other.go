@@ -15,7 +15,7 @@ var otherRules = []Rule{{
 	Name: RuleOtherInZone, Severity: Warning, Limits: []string{"step_max_m"}, Over: one(schema.RoleOther), run: checkOtherInZone,
 	Page: Page{
 		What: "Features of the role other that lie on ground that is driven: zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. " +
-			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing.",
+			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m, or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing.",
 		Why:    "What has the role other is only drawn, and the machine drives there as if nothing were.",
 		Source: sourcePractice,
 		Fails:  "a polygon of the role other on a lawn, called Croquet court",
@@ -176,5 +176,15 @@ func levelSaid(f *Feature) (most float64, key string) {
 			most, key = math.Abs(m), a.Key
 		}
 	}
+	// Heights that count from the ground are how far off it a thing is.
+	if mode := f.Attributes.Get(schema.PropAltitudeMode); countsFromGround(mode) || slices.ContainsFunc(mode.Items(), countsFromGround) {
+		if low, high := f.heightRange(); high >= low && max(high, -low) > most {
+			most, key = max(high, -low), schema.PropAltitudeMode
+		}
+	}
 	return most, key
 }
+
+// countsFromGround reports whether an altitude mode of KML counts heights from
+// the ground, or from the bottom of the water (OGC 07-147r2, 9.20).
+func countsFromGround(mode schema.Value) bool { return strings.HasPrefix(mode.Text(), "relative") }

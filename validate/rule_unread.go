@@ -18,7 +18,7 @@ var unreadRules = []Rule{{
 	Page: Page{
 		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
 			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
-			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground. " +
+			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
 			"So is what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
@@ -323,6 +323,9 @@ func (f *Feature) drivenUnread(a schema.Attribute) bool {
 		return !slices.Contains(roles, f.Role) && a.Key != schema.PropHeightM // other-in-zone
 	case a.Key == schema.PropRole || a.Key == schema.PropName:
 		return false
+	case a.Key == schema.PropExtrude:
+		// A solid from the ground up to its heights, but for one that is flat on it.
+		return anyTrue(a.Value) && f.Attributes.Get(schema.PropAltitudeMode).Text() != "clampToGround"
 	}
 	if a.Value.Kind() == schema.KindString {
 		if kind, _ := graverName(a.Value.Text()); kind != "" && len(a.Value.Text()) <= 200 {
@@ -338,6 +341,12 @@ func (f *Feature) drivenUnread(a schema.Attribute) bool {
 		return ok && n != 0 && !(n >= low-standsUpM && n <= high+standsUpM)
 	}
 	return !known && !isPlain(a.Key) && !slices.Contains(levelWords, withoutUnit(a.Key)) && !readings.get(a.Key).of(f, a.Value)
+}
+
+// anyTrue reports whether a value is true, or a list with one that is.
+func anyTrue(v schema.Value) bool {
+	yes, _ := v.Truth()
+	return yes || slices.ContainsFunc(v.Items(), func(v schema.Value) bool { yes, _ := v.Truth(); return yes })
 }
 
 // saysHeight reports whether a property says how high something lies whose points

@@ -115,6 +115,10 @@ func TestDrivenOverUnread(t *testing.T) {
 		{"tags", `"natural=water"`, true},
 		{"symbol", `"pond"`, true},
 		{"note", `"the pond lies behind it"`, false},
+		{"extrude", `true`, true},
+		{"extrude", `[false, true]`, true},
+		{"extrude", `false`, false},
+		{"extrude", `[false, null]`, false},
 		{"height_m", `0.01`, false}, // other-in-zone
 		{"depth", `0.01`, false},    // other-in-zone
 		{"area_m2", `12`, false},

@@ -99,6 +99,7 @@ const (
 	propTimeBegin     = "time_begin"       // text: begin of a KML TimeSpan
 	propTimeEnd       = "time_end"         // text: end of a KML TimeSpan
 	propStyleURL      = "style_url"        // text: KML styleUrl
+	propIcon          = "icon"             // text: what the picture of an icon is called
 	propLineWidth     = "line_width"       // number, pixels
 )
 

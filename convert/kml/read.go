@@ -504,6 +504,8 @@ func (r *reader) skipDrawn() error {
 			continue
 		}
 		switch string(r.local) {
+		case "Delete":
+			r.warn("update-delete", r.at, 1, "line %d: an update takes something out of the file, and was not followed: save the file as it is once updated", r.line(r.at))
 		case "coordinates", "coord", "posList", "Model":
 			if string(r.local) != "Model" && len(r.Open) > 1 {
 				last = r.Open[len(r.Open)-2].Name
@@ -699,7 +701,7 @@ func (r *reader) finishPlacemark(in *folder) error {
 	if err := r.makeFeature(f, m); err != nil {
 		return err
 	}
-	if in != nil && !m.ours {
+	if in != nil && !(m.ours && f.Attributes.Has(schema.PropFolder)) {
 		r.foldered = append(r.foldered, folderedFeature{f, in})
 	}
 	r.below(f)

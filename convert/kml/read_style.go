@@ -4,6 +4,7 @@
 package kml
 
 import (
+	"path"
 	"strconv"
 	"strings"
 
@@ -231,6 +232,10 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			} else {
 				r.warn("value-type", at, 1, "the width %q is no number; it was passed over", wire.Clip(text, 60))
 			}
+		case local == "Icon" && key == schema.PropIconColor && !ours:
+			if err := r.within(func() error { return r.icon(st) }); err != nil {
+				return err
+			}
 		case local == "physicalWidth" && key == schema.PropLineColor:
 			text, err := r.content()
 			if err != nil {
@@ -252,6 +257,24 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			}
 		}
 	}
+}
+
+// icon keeps what the picture of an icon is called, which may say what it stands
+// for.
+func (r *reader) icon(st *style) error {
+	if string(r.local) != "href" {
+		return r.skipStyle(false)
+	}
+	text, err := r.content()
+	if err != nil {
+		return err
+	}
+	name, _, _ := strings.Cut(string(trimSpace(text)), "?")
+	name = name[strings.LastIndexByte(name, '/')+1:]
+	if name = strings.TrimSuffix(name, path.Ext(name)); name != "" {
+		st.attributes.Set(propIcon, schema.String(wire.Clip([]byte(name), 60)))
+	}
+	return nil
 }
 
 // cssColor turns KML's aabbggrr, with or without a # before it, into #rrggbb, or

@@ -119,6 +119,9 @@ var bits = []struct{ name, file, want, warnings string }{
 	{"two values", placemarkWith(`<ExtendedData><Data name="k"><value>a</value><value>b</value></Data></ExtendedData>`), `{"k":"b"}`, "data-second 1"},
 	{"one value twice", placemarkWith(`<ExtendedData><Data name="k"><value>a</value><value>a</value></Data></ExtendedData>`), `{"k":"a"}`, "data-repeated 1"},
 	{"data of a folder", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Folder><name>f</name><ExtendedData><Data name="k"><value>a</value></Data><Data name="l"><value> </value></Data></ExtendedData><Placemark/></Folder></Document></kml>`, `{"folder":["f"]}`, "folder-data 1"},
+	{"what an icon is called", placemarkWith(`<Style><IconStyle><Icon><href>http://example.org/shapes/water.png?s=1</href></Icon></IconStyle></Style>` + pointElement), `{"icon":"water"}`, ""},
+	{"an icon without a name", placemarkWith(`<Style><IconStyle><Icon><href>http://example.org/shapes/</href><viewBoundScale>1</viewBoundScale></Icon></IconStyle></Style>` + pointElement), `other "" id - {}`, "style-reduced 1"},
+	{"an update that takes out", `<kml xmlns="http://www.opengis.net/kml/2.2"><NetworkLinkControl><Update><targetHref>a.kml</targetHref><Delete><Placemark targetId="k"/></Delete></Update></NetworkLinkControl><Document><Placemark/></Document></kml>`, "no geometry", "skipped-NetworkLinkControl 1, update-delete 1"},
 	{"data of the document", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><ExtendedData><Data name="k"><value>a</value></Data></ExtendedData><Placemark/></Document></kml>`, `{"k":"a"}`, ""},
 	{"heights from the bottom of the water", placemarkWith(`<Point><gx:altitudeMode xmlns:gx="http://www.google.com/kml/ext/2.2">clampToSeaFloor</gx:altitudeMode><coordinates>9,56</coordinates></Point>`), `{"altitude_mode":"clampToSeaFloor"}`, "sea-floor 1"},
 	{"a DOCTYPE that only names something", `<!DOCTYPE kml SYSTEM "kml.dtd">` + placemarkWith(""), "", "doctype 1"},
@@ -170,7 +173,7 @@ func TestBits(t *testing.T) {
 			}
 			for _, w := range warnings {
 				switch w.Kind {
-				case "data-second", "name-second", "folder-data", "sea-floor", "drawn-elsewhere":
+				case "update-delete", "data-second", "name-second", "folder-data", "sea-floor", "drawn-elsewhere":
 					if !w.Ground() {
 						t.Errorf("%s is not told as what the plan lacks", w.Kind)
 					}

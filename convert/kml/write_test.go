@@ -240,7 +240,7 @@ func TestEdits(t *testing.T) {
 		{"data of its own", "<ExtendedData><SchemaData schemaUrl=\"#swardline.feature\">", "<ExtendedData><Data name=\"seen\"><value> yes </value></Data><SchemaData schemaUrl=\"#swardline.feature\">", `"seen":"yes"`, ""},
 		{"a geometry type that does not fit", `<SimpleData name="role">zone<`, `<SimpleData name="geometry">MultiPoint((</SimpleData><SimpleData name="role">zone<`, "Polygon[", ""},
 		{"the schema of the attributes dropped", `<Schema id="swardline.feature.attributes" name="swardline.feature.attributes"`, `<Schema id="other"`, `"n":"1"`, "schema-unknown 1, edited 1"},
-		{"in a folder", "<Placemark>", "<Folder><name>x</name><Placemark>", `"visibility":true}`, ""},
+		{"in a folder", "<Placemark>", "<Folder><name>x</name><Placemark>", `"visibility":true,"folder":["x"]}`, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			text := strings.Replace(b.String(), c.from, c.to, 1)

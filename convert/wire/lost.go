@@ -18,7 +18,7 @@ var lost = sync.OnceValue(func() map[string]bool {
 		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update drawn-elsewhere table-drawn column-drawn paper-drawn track-point" +
 		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents kmz-drawn zip-drawn" +
 		" entity-left-out annotation-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
-		" style-role geometry-member-dropped position-extra-numbers position-fourth measure members-merged") {
+		" update-delete style-role geometry-member-dropped position-extra-numbers position-fourth measure members-merged") {
 		lost[kind] = true
 	}
 	return lost
@@ -37,7 +37,7 @@ var ground = sync.OnceValue(func() map[string]bool {
 		" element-left-out spiral entity-left-out entity-damaged record-damaged record-missing part-missing part-alone" +
 		" block-external block-missing block-clipped block-depth block-cycle block-scale mesh-refused ring-without-area layer-line-open" +
 		" place-elsewhere drawn-elsewhere drawn-unseen bbox-wrong layer-view table-drawn column-drawn paper-drawn table-alone table-length seq-gap line-short line-not-started position-fourth curve-unclear geometry-second crs-second row-remark arc-unused record-beyond sentence-damaged line-damaged" +
-		" style-role geometry-member-dropped segment-unknown element-second attribute-unread preamble-drawn data-second name-second folder-data sea-floor section-none section-unknown block-twice drawn-endless role-danger-moved spline-open deleted-shape prj-borrowed hole-without-shell shell-inside-shell") {
+		" update-delete style-role geometry-member-dropped segment-unknown element-second attribute-unread preamble-drawn data-second name-second folder-data sea-floor section-none section-unknown block-twice drawn-endless role-danger-moved spline-open deleted-shape prj-borrowed hole-without-shell shell-inside-shell") {
 		ground[kind] = true
 	}
 	return ground
