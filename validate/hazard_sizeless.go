@@ -31,6 +31,7 @@ const (
 const (
 	halfReachM  = 0.25
 	wholeReachM = 0.5
+	trackReachM = 1.5 // half of what runs on a railway
 )
 
 // Words of hazard_kind for solid things: those that are metres wide, beside
@@ -54,6 +55,7 @@ var (
 	// the middle.
 	flowWords = strings.Fields("stream brook beck burn ditch canal creek rill swale bach graben kanal ruisseau fossé fosse arroyo acequia sloot beek gracht ruscello fosso bekk bäck bæk grøft noue bief wadi vaart roggia naviglio versickerungsmulde oja dike " +
 		"trench gully ravine gorge tranchée ravin zanja barranco trincea geul")
+	riverWords = strings.Fields("river fluss rivière riviere río rio rivier fiume elv älv canal kanal")
 )
 
 // sizelessReach is how far from its point a solid thing of no size may reach, 0
@@ -193,7 +195,7 @@ func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corrido
 			continue
 		}
 		if !saysCentre(f) {
-			if z := r.lineInLawn(f, zones); z != nil {
+			if z := r.lineInLawn(f, hazards, zones); z != nil {
 				r.cannot("%s is one line through %s, and says nothing of how wide it is, or on which side of the line it lies: give it width_m, or draw its area", f.describe(), z.describe())
 			}
 			continue
@@ -214,25 +216,49 @@ func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corrido
 
 // lineInLawn is a zone that an open line of a road or a water, which is no
 // border, runs through, under a keep-out or not; nil for none. Lines that close
-// or that go round have an inside.
-func (r *run) lineInLawn(f *Feature, zones *solids) *Feature {
+// or that go round have an inside. Of lines of one kind that lie end to end, within
+// leastWideM of one another, all count.
+func (r *run) lineInLawn(f *Feature, hazards []*Feature, zones *solids) *Feature {
 	kind := kindsOf(f).gravest
 	if kind == "drop" || kind != "water" && saysBorder(f) {
 		return nil
 	}
+	for _, i := range zones.near(f.bound) {
+		sum := 0.0
+		for _, part := range inLawn(f, zones.areas[i]) {
+			sum += groundLength(part)
+		}
+		if sum == 0 {
+			continue
+		}
+		box := f.bound.Pad(leastWideM)
+		for k := 0; k < len(hazards) && sum <= leastWideM; k++ {
+			o := hazards[k]
+			if o == f || len(o.Lines) == 0 || !o.usable() || o.growth() > 0 || !o.bound.Intersects(box) || kindsOf(o).gravest != kind || kind != "water" && saysBorder(o) {
+				continue
+			}
+			for _, part := range inLawn(o, zones.areas[i]) {
+				if d, _, _, ok := plane.NewGauge(part).Within(plane.NewGauge(orb.MultiLineString(f.lines())), leastWideM); ok && d < leastWideM {
+					sum += groundLength(part)
+				}
+			}
+		}
+		if sum > leastWideM {
+			return zones.features[i]
+		}
+	}
+	return nil
+}
+
+// inLawn returns the pieces of the open lines of a feature that lie in an area.
+func inLawn(f *Feature, area orb.MultiPolygon) (out []orb.LineString) {
 	for _, l := range f.lines() {
 		if n := len(l); n < 2 || distance(l[0], l[n-1]) <= slackM {
 			continue
 		}
-		for _, i := range zones.near(boundOf(l)) {
-			for _, part := range clipInside(l, zones.areas[i]) {
-				if groundLength(part) > leastWideM {
-					return zones.features[i]
-				}
-			}
-		}
+		out = append(out, clipInside(l, area)...)
 	}
-	return nil
+	return out
 }
 
 // borderWords say that a line is the side of a road (common practice, no source).
@@ -356,8 +382,13 @@ func bandReach(f *Feature, kind hazardKinds) float64 {
 	if kind.open { // a wall, a rockery, or no word at all
 		return halfReachM
 	}
+	if kind.gravest == "road" && isRailway(f) && !saysBank(f) {
+		return trackReachM
+	}
 	for _, w := range wordsOf(kind.text) {
 		switch {
+		case kind.gravest == "water" && hasWord(riverWords, w) && !saysBank(f):
+			return wholeReachM
 		case kind.gravest == "" && (hasWord(bandWords, w) || endsIn(bandWords, w)):
 			return halfReachM
 		case (kind.gravest == "water" || kind.gravest == "drop") && (hasWord(flowWords, w) || endsIn(flowWords, w)):
