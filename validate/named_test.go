@@ -174,6 +174,54 @@ func TestNamesOfWhatIsDrawnBeside(t *testing.T) {
 	}
 }
 
+// TestOffWhateverItsRole: what is switched off says by a property or by how it is
+// drawn that it is a thing, whatever role it has; a hair either side of the lawn.
+func TestOffWhateverItsRole(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25))
+	way := thing(schema.RoleCorridor, "Way", geom.NewLineStringFlat(geom.XY, []float64{50, -5, 50, 30}))
+	area := func(x float64) geom.T { return box(x, 5, x+3, 8) }
+	along := func(x float64) geom.T { return geom.NewLineStringFlat(geom.XY, []float64{x, 5, x, 8}) }
+	for _, x := range []struct {
+		name string
+		f    *schema.Feature
+		told string // the rule, "" for none
+	}{
+		{"a pond as a zone", thing(schema.RoleZone, "Area 7", area(20), "hazard_kind", "pond"), RuleSwitchUnfit},
+		{"one beside the lawn, touching", thing(schema.RoleZone, "Area 7", area(40.001), "hazard_kind", "pond"), ""},
+		{"one a hair inside", thing(schema.RoleZone, "Area 7", area(39.998), "hazard_kind", "pond"), RuleSwitchUnfit},
+		{"one on the way", thing(schema.RoleZone, "Area 7", area(50.299), "hazard_kind", "pond"), RuleSwitchUnfit},
+		{"one beside it", thing(schema.RoleZone, "Area 7", area(50.301), "hazard_kind", "pond"), ""},
+		{"a lawn for winter", thing(schema.RoleZone, "Area 7", area(20)), ""},
+		{"a zone called Pond", thing(schema.RoleZone, "Pond", area(20)), RuleNameContradicts},
+		{"a zone called House", thing(schema.RoleZone, "House", area(20)), RuleNameContradicts},
+		{"a zone called Pond lawn", thing(schema.RoleZone, "Pond lawn", area(20)), ""},
+		{"a wall as a zone", thing(schema.RoleZone, "Line 7", along(20)), RuleSwitchUnfit},
+		{"a wall as a corridor", thing(schema.RoleCorridor, "Line 7", along(20), "edge_kind", "wall"), RuleSwitchUnfit},
+		{"a flush edge as a corridor", thing(schema.RoleCorridor, "Line 7", along(20), "edge_kind", "flush"), ""},
+		{"a way for winter", thing(schema.RoleCorridor, "Line 7", along(20)), ""},
+		{"a house as a corridor", thing(schema.RoleCorridor, "Area 7", area(20)), RuleSwitchUnfit},
+		{"a tree as a mark", thing(schema.RoleMark, "M7", spot(20, 5), "hazard_kind", "tree"), RuleSwitchUnfit},
+		{"a mark", thing(schema.RoleMark, "M7", spot(20, 5)), ""},
+		{"a house as a mark", thing(schema.RoleMark, "M7", area(20)), RuleSwitchUnfit},
+		{"a house as a dock", thing(schema.RoleDock, "D7", area(20)), RuleSwitchUnfit},
+		{"a rock as a keep-out", thing(schema.RoleKeepout, "K7", area(20), "hazard_kind", "rock"), RuleSwitchUnfit},
+		{"a pond as a keep-out", thing(schema.RoleKeepout, "K7", area(20), "hazard_kind", "pond"), RuleNameContradicts},
+		{"a keep-out of a height, a hair more", thing(schema.RoleKeepout, "K7", area(20), "height_m", 0.051), RuleNameContradicts},
+		{"a keep-out of a height, a hair less", thing(schema.RoleKeepout, "K7", area(20), "height_m", 0.049), ""},
+		{"a keep-out", thing(schema.RoleKeepout, "K7", area(20)), ""},
+		{"a wall as other", thing(schema.RoleOther, "Line 7", along(20), "edge_kind", "wall"), RuleSwitchUnfit},
+		{"a gate as other", thing(schema.RoleOther, "Line 7", along(20), "edge_kind", "gate"), ""},
+	} {
+		x.f.Attributes.Set(schema.PropActive, schema.Bool(false))
+		report := Check(driftPlan(t, lawn, way, x.f), schema.DefaultLimits())
+		for _, rule := range []string{RuleSwitchUnfit, RuleNameContradicts} {
+			if got := only(report, rule); len(got) > 1 || (len(got) == 1) != (x.told == rule) {
+				t.Errorf("%s: %s: %v", x.name, rule, got)
+			}
+		}
+	}
+}
+
 // TestStandsThereSwitchedOff: a base, outlet or dock that is switched off stands
 // where it stands.
 func TestStandsThereSwitchedOff(t *testing.T) {

@@ -19,7 +19,7 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, others that are off and have a height_m of more than 0.05 m, up or down. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down. " +
 			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings, edges and marks; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
@@ -137,10 +137,15 @@ func checkNameContradicts(r *run) {
 	}
 	r.tellLayers(&layers)
 	for _, f := range r.Inactive {
-		if f.Role != schema.RoleKeepout && f.Role != schema.RoleOther && f.Role != schema.RoleCorridor || f.Geometry == nil {
+		switch f.Role {
+		case schema.RoleKeepout, schema.RoleOther, schema.RoleCorridor:
+		case schema.RoleZone:
+			r.offZoneNamed(f, zones)
+			continue
+		default:
 			continue
 		}
-		if passes(f.Name) {
+		if f.Geometry == nil || passes(f.Name) {
 			continue
 		}
 		said := "its name"
@@ -158,7 +163,7 @@ func checkNameContradicts(r *run) {
 			severity = Note
 		}
 		says := fmt.Sprintf("%s says %s (%s)", said, quote(word), what)
-		if word == "" && f.Role == schema.RoleOther && standsUp(f) {
+		if word == "" && f.Role != schema.RoleCorridor && standsUp(f) {
 			says, severity = "it has a "+schema.PropHeightM, Note
 		} else if word == "" {
 			continue
@@ -174,6 +179,19 @@ func checkNameContradicts(r *run) {
 			tell("a corridor or the way into a dock leads over it")
 		}
 	}
+}
+
+// offZoneNamed tells a zone that is switched off, on ground that is driven, whose
+// name says nothing but a thing that nobody mows.
+func (r *run) offZoneNamed(f *schema.Feature, zones *solids) {
+	says := namesSay.get(f.Name)
+	word := cmp.Or(says.hazard, says.thing)
+	if word == "" || f.Geometry == nil || !r.offOnDriven(f, zones, true) {
+		return
+	}
+	x := r.finding(nil, &Feature{Feature: f})
+	x.Line = f.Source.Line
+	x.Message = fmt.Sprintf("is switched off, and its name says %s and nothing else, and the machine drives there: where that stands there still, give it the role of what it is and switch it on", quote(word))
 }
 
 // standsUpM is how far, in metres, a thing may stand up or lie deep that a

@@ -86,6 +86,7 @@ var nameRules = []Rule{
 			What: "Hazards, edges, buildings and boundaries that are switched off (the property active is false): no rule looks at them. " +
 				"It is an error where a hazard, building, wall or drop stands in an active zone with no keep-out over it. " +
 				"Bases and outlets that are switched off are told where they stand on mown ground, and so are they and docks by the line of a corridor or of the way into another dock, nearer than half the machine. " +
+				"So is whatever is switched off there with a hazard_kind, an edge_kind of what nothing drives over, or a geometry that its role has not. " +
 				"A property of another name that was meant for active (Active, enabled, disabled) is told unless it says on, and is an error on a zone, corridor, dock or base; " +
 				"so is one that says off in other words (off, in_use, is_active, switched_off, ausgeschaltet and the like, in eight languages). " +
 				"And a property active that is neither true nor false, which is an error: it is taken for true.",
@@ -441,23 +442,8 @@ func checkGeometryUnfit(r *run) {
 	r.partOfMore()
 	asked := false
 	for _, f := range r.Features {
-		var fits bool
-		var want string
 		areas, lines, points := len(f.Areas) > 0, len(f.Lines) > 0, len(f.Points) > 0
-		switch f.Role {
-		case schema.RoleZone, schema.RoleKeepout, schema.RoleBuilding:
-			want, fits = "a polygon", areas && !lines && !points
-		case schema.RoleCorridor:
-			want, fits = "a line", lines && !areas && !points
-		case schema.RoleDock, schema.RoleBase, schema.RoleSupply, schema.RoleMark:
-			want, fits = "a point", points && !areas && !lines
-		case schema.RoleEdge:
-			want, fits = "a line", (lines || areas) && !points
-		case schema.RoleBoundary:
-			want, fits = "a polygon or a line", (lines || areas) && !points
-		case schema.RoleHazard:
-			want, fits = "some geometry", areas || lines || points
-		case schema.RoleOther:
+		if f.Role == schema.RoleOther {
 			if !areas && !lines && !points && f.Invalid == "" {
 				x := r.finding(nil, f)
 				x.Severity = Warning
@@ -465,7 +451,9 @@ func checkGeometryUnfit(r *run) {
 			}
 			r.placeSaid(f)
 			continue
-		default:
+		}
+		want, fits := drawnFor(f.Role, areas, lines, points)
+		if want == "" {
 			continue
 		}
 		asked = true
@@ -488,6 +476,26 @@ func checkGeometryUnfit(r *run) {
 	if !asked {
 		r.cannot("no active feature has a role")
 	}
+}
+
+// drawnFor says with what a feature of a role has to be drawn, "" where nothing is
+// asked, and whether it is.
+func drawnFor(role schema.Role, areas, lines, points bool) (want string, fits bool) {
+	switch role {
+	case schema.RoleZone, schema.RoleKeepout, schema.RoleBuilding:
+		return "a polygon", areas && !lines && !points
+	case schema.RoleCorridor:
+		return "a line", lines && !areas && !points
+	case schema.RoleDock, schema.RoleBase, schema.RoleSupply, schema.RoleMark:
+		return "a point", points && !areas && !lines
+	case schema.RoleEdge:
+		return "a line", (lines || areas) && !points
+	case schema.RoleBoundary:
+		return "a polygon or a line", (lines || areas) && !points
+	case schema.RoleHazard:
+		return "some geometry", areas || lines || points
+	}
+	return "", true
 }
 
 // leastSizeM is the least radius or width of a hazard, and leastAcrossM the
@@ -637,6 +645,41 @@ func drawnWith(areas, lines, points bool) string {
 	return strings.Join(words, " and ")
 }
 
+// saysStands are words for what a feature that is switched off says, whatever its
+// role, that only a thing that stays has: a hazard_kind, an edge_kind that nothing
+// drives over, a geometry that its role has not; "" for none. Grave kinds of
+// what name-contradicts looks at are told there.
+func (r *run) saysStands(f *schema.Feature) string {
+	if f.Geometry == nil {
+		return ""
+	}
+	off := Feature{Feature: f}
+	if kind := strings.TrimSpace(f.Attributes.Get(schema.PropHazardKind).Text()); kind != "" {
+		grave, _ := graverName(kind)
+		switch f.Role {
+		case schema.RoleKeepout, schema.RoleOther, schema.RoleCorridor:
+		default:
+			grave = ""
+		}
+		if grave == "" {
+			return "its hazard_kind says " + quote(kind)
+		}
+	}
+	if kind := strings.TrimSpace(f.Attributes.Get(schema.PropEdgeKind).Text()); kind != "" && !isDrivenOver(edgeKind(&off)) {
+		return "its edge_kind says " + quote(kind)
+	}
+	for _, o := range r.offs() {
+		if o.Feature != f {
+			continue
+		}
+		areas, lines, points := len(o.Areas) > 0, len(o.Lines) > 0, len(o.Points) > 0
+		if want, fits := drawnFor(f.Role, areas, lines, points); !fits {
+			return fmt.Sprintf("it is drawn with %s, where a %s has %s", drawnWith(areas, lines, points), f.Role, want)
+		}
+	}
+	return ""
+}
+
 func checkSwitchUnfit(r *run) {
 	if len(r.Features)+len(r.Inactive) == 0 {
 		r.cannot("the plan has no feature")
@@ -664,7 +707,18 @@ func checkSwitchUnfit(r *run) {
 				x.Severity = Error
 				x.Message = "is switched off, so no rule looks at it, and it stands in mown ground of " + z.describe()
 			}
-		case schema.RoleBase, schema.RoleSupply, schema.RoleDock: // a dock may stand on the lawn
+		default:
+			if says := r.saysStands(f); says != "" && r.offOnDriven(f, r.zones(), true) {
+				x := r.finding(nil)
+				x.Features, x.Line = []*schema.Feature{f}, f.Source.Line
+				x.Message = "is switched off, so no rule looks at it, it lies on ground that is driven, and " + says + ": where something stands there, give it the role of what it is and switch it on, or remove it"
+				continue
+			}
+			switch f.Role {
+			case schema.RoleBase, schema.RoleSupply, schema.RoleDock: // a dock may stand on the lawn
+			default:
+				continue
+			}
 			if f.Geometry != nil && r.offOnDriven(f, r.zones(), f.Role != schema.RoleDock) {
 				x := r.finding(nil)
 				x.Features, x.Line = []*schema.Feature{f}, f.Source.Line
