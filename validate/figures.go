@@ -85,7 +85,8 @@ func (s *Site) OffFeatures(p *schema.Plan) []Feature {
 			continue
 		}
 		x := *f
-		x.Feature = own[f.Feature]
+		x.Feature, x.bound = own[f.Feature], emptyBox()
+		x.vertices(func(_, ground orb.Point) { x.bound = x.bound.Extend(ground) })
 		out = append(out, x)
 	}
 	return out

@@ -332,7 +332,8 @@ func TestHeightsWhereLawnsMeet(t *testing.T) {
 		{"0.316 m down", upper(-0.316), heightsOpen, "", "all along where they meet"},
 		{"0.64 m", upper(0.64), heightsOpen, "", "give both heights at the same places"},
 		{"0.651 m", upper(0.651), heightsFail, validate.Error, "where it meets"},
-		{"a fence between", with(upper(0.5), fence(30, "f", 0)), heightsPass, "", ""},
+		{"a fence between", with(upper(0.5), fence(30, "f", 0)), heightsOpen, "", "only holds it up"},
+		{"a fence between that stands up above it", with(upper(0.29), fence(30, "f", 0)), heightsPass, "", ""},
 		{"with a standard error of its own", with(upper(0.32), func(p *plot) {
 			p.get("z2").set("sigma", num(0.04))
 			p.get("z9").set("sigma", num(0.04))

@@ -43,14 +43,14 @@ func TestBanksBetweenLawns(t *testing.T) {
 			areaOf(p, "z9", "zone", func(q orb.Point) float64 { return plotH + 3*max(0, 1-(q[1]+26)/9) }, rect(32, -26, 40, -14))
 		}, heightsFail, "warning", bank},
 		{"a drop between", upper(2, 3, edge("drop", 31)), heightsPass, "", ""},
-		{"a wall between", upper(2, 3, edge("wall", 31)), heightsPass, "", ""},
-		{"a fence between", upper(2, 3, edge("fence", 31)), heightsPass, "", ""},
+		{"a wall between", upper(2, 3, edge("wall", 31)), heightsOpen, "", "only holds it up"},
+		{"a fence between", upper(2, 3, edge("fence", 31)), heightsOpen, "", "only holds it up"},
 		{"a kerb between holds nothing up", upper(2, 3, edge("kerb", 31)), heightsFail, "warning", bank},
-		{"a building between", upper(2, 3, area("building", 30.7)), heightsPass, "", ""},
+		{"a building between", upper(2, 3, area("building", 30.7)), heightsOpen, "", "only holds it up"},
 		{"a keep-out between", upper(2, 3, area("keepout", 30.7)), heightsPass, "", ""},
 
 		{"a wall between lawns 0.8 m apart, 1.01 m up", upper(0.8, 1.01, edge("wall", 30.4)), heightsOpen, "", open},
-		{"0.99 m up", upper(0.8, 0.99, edge("wall", 30.4)), heightsPass, "", ""},
+		{"0.99 m up", upper(0.8, 0.99, edge("wall", 30.4)), heightsOpen, "", "only holds it up"},
 		{"a fence", upper(0.8, 2, edge("fence", 30.4)), heightsOpen, "", open},
 		{"a drop and no wall", upper(0.8, 2, edge("drop", 30.4)), heightsPass, "", ""},
 		{"a wall with a drop along it", upper(0.8, 2, edge("wall", 30.4), func(p *plot) {
@@ -58,7 +58,7 @@ func TestBanksBetweenLawns(t *testing.T) {
 		}), heightsPass, "", ""},
 		{"a wall 2.31 m high", upper(0.8, 2, edge("wall", 30.4, 2.31)), heightsPass, "", ""},
 		{"a wall 2.29 m high", upper(0.8, 2, edge("wall", 30.4, 2.29)), heightsOpen, "", open},
-		{"a wall between lawns 1.6 m apart", upper(1.6, 1.5, edge("wall", 30.8)), heightsPass, "", ""},
+		{"a wall between lawns 1.6 m apart", upper(1.6, 1.5, edge("wall", 30.8)), heightsOpen, "", "only holds it up"},
 	})
 }
 

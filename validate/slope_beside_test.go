@@ -1,0 +1,95 @@
+// Tests of heights beside ground that is driven.
+
+package validate
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/schema"
+)
+
+// TestHeightsBeside: the lawn is level at 45 m; beside it 0.3 m and 35 % of the
+// distance may be lost.
+func TestHeightsBeside(t *testing.T) {
+	line := func(role schema.Role, x, h float64, pairs ...any) *schema.Feature { // along the lawn's east side
+		return thing(role, "X", geom.NewLineStringFlat(geom.XYZ, []float64{x, 5, h, x, 15, h}), pairs...)
+	}
+	area := func(role schema.Role, x, h float64, pairs ...any) *schema.Feature {
+		return thing(role, "X", geom.NewPolygonFlat(geom.XYZ, []float64{x, 5, h, x + 1, 5, h, x + 1, 15, h, x, 15, h, x, 5, h}, []int{15}), pairs...)
+	}
+	mark := func(x, y, h float64) *schema.Feature { return thing(schema.RoleMark, "M", spot(x, y, h)) }
+	off := func(f *schema.Feature) *schema.Feature {
+		f.Attributes.Set(schema.PropActive, schema.Bool(false))
+		return f
+	}
+	contour := func(y, h float64) *schema.Feature {
+		return thing(schema.RoleOther, "Contour", geom.NewLineStringFlat(geom.XYZ, []float64{-10, y, h, 45, y, h}))
+	}
+	drop := line(schema.RoleEdge, 40.4, 45, "edge_kind", "drop")
+	for _, x := range []struct {
+		name string
+		with []*schema.Feature
+		want Outcome
+	}{
+		{"a kerb at 1 m, 0.649 m lower", []*schema.Feature{line(schema.RoleEdge, 41, 44.351, "edge_kind", "kerb")}, Passed},
+		{"0.651 m", []*schema.Feature{line(schema.RoleEdge, 41, 44.349, "edge_kind", "kerb")}, Failed},
+		{"as much higher", []*schema.Feature{line(schema.RoleEdge, 41, 46, "edge_kind", "kerb")}, Passed},
+		{"at 1.01 m, 0.999 m lower", []*schema.Feature{line(schema.RoleEdge, 41.01, 44.001, "edge_kind", "kerb")}, Passed},
+		{"at 1.01 m, 1.02 m lower", []*schema.Feature{line(schema.RoleEdge, 41.01, 43.98, "edge_kind", "kerb")}, Failed},
+		{"at 2.99 m, 2.98 m lower", []*schema.Feature{line(schema.RoleEdge, 42.99, 42.02, "edge_kind", "kerb")}, Passed},
+		{"at 2.99 m, 3 m lower", []*schema.Feature{line(schema.RoleEdge, 42.99, 42, "edge_kind", "kerb")}, Failed},
+		{"at 3.01 m", []*schema.Feature{line(schema.RoleEdge, 43.01, 40, "edge_kind", "kerb")}, Passed},
+		{"a wall that only holds the ground up", []*schema.Feature{line(schema.RoleEdge, 40.2, 44.5, "edge_kind", "wall")}, Unchecked},
+		{"a fence", []*schema.Feature{line(schema.RoleEdge, 40.2, 44, "edge_kind", "fence")}, Unchecked},
+		{"a flush edge", []*schema.Feature{line(schema.RoleEdge, 40.5, 44, "edge_kind", "flush")}, Failed},
+		{"a drop", []*schema.Feature{line(schema.RoleEdge, 40.5, 44, "edge_kind", "drop")}, Passed},
+		{"a wall whose top stands 0.299 m above the lawn", []*schema.Feature{line(schema.RoleEdge, 40.2, 44, "edge_kind", "wall", "height_m", 1.299)}, Unchecked},
+		{"0.301 m", []*schema.Feature{line(schema.RoleEdge, 40.2, 44, "edge_kind", "wall", "height_m", 1.301)}, Passed},
+		{"a building 0.5 m off whose roof lies 0.301 m above the lawn", []*schema.Feature{area(schema.RoleBuilding, 40.5, 44, "height_m", 1.301)}, Passed},
+		{"0.299 m above", []*schema.Feature{area(schema.RoleBuilding, 40.5, 44, "height_m", 1.299)}, Unchecked},
+		{"a bench", []*schema.Feature{area(schema.RoleHazard, 40.5, 44, "hazard_kind", "bench")}, Failed},
+		{"a pond", []*schema.Feature{area(schema.RoleHazard, 41.5, 44, "hazard_kind", "pond")}, Passed},
+		{"what is only drawn", []*schema.Feature{area(schema.RoleOther, 40.5, 44)}, Failed},
+		{"a boundary", []*schema.Feature{line(schema.RoleBoundary, 41, 43)}, Failed},
+		{"a mark", []*schema.Feature{mark(41, 10, 44.3)}, Failed},
+		{"an outlet", []*schema.Feature{thing(schema.RoleSupply, "S", spot(41, 10, 44.3))}, Failed},
+		{"no heights", []*schema.Feature{thing(schema.RoleBuilding, "B", box(40.5, 5, 42, 9), "height_m", 3.0)}, Passed},
+		{"a zone that is off", []*schema.Feature{off(area(schema.RoleZone, 40.5, 44))}, Failed},
+		{"a drop between", []*schema.Feature{area(schema.RoleOther, 40.8, 44), drop}, Passed},
+		{"a wall between", []*schema.Feature{area(schema.RoleOther, 40.8, 44), line(schema.RoleEdge, 40.4, 45, "edge_kind", "wall")}, Passed},
+		{"a kerb between", []*schema.Feature{area(schema.RoleOther, 40.8, 44), line(schema.RoleEdge, 40.4, 45, "edge_kind", "kerb")}, Failed},
+		{"a pit by the way between", []*schema.Feature{area(schema.RoleOther, 40.8, 44), thing(schema.RoleHazard, "P", box(41.2, 5, 43, 15), "hazard_kind", "pit")}, Passed},
+		{"a contour over the lawn", []*schema.Feature{contour(12, 44.5)}, Passed},
+		{"a contour beside it", []*schema.Feature{contour(25.5, 44.4)}, Failed},
+		{"one side of a way", []*schema.Feature{mark(50.5, 10, 44.52)}, Failed},
+		{"a hair higher", []*schema.Feature{mark(50.5, 10, 44.53)}, Passed},
+		{"beside the way into the dock", []*schema.Feature{mark(60.5, 13, 44.52)}, Failed},
+		{"a hair higher, there", []*schema.Feature{mark(60.5, 13, 44.53)}, Passed},
+		{"by a flush edge that the lawn crosses between its points", []*schema.Feature{thing(schema.RoleEdge, "E", geom.NewLineStringFlat(geom.XYZ, []float64{40.5, -50, 44, 40.5, 80, 44}), "edge_kind", "flush")}, Failed},
+	} {
+		p := driftPlan(t, append([]*schema.Feature{
+			thing(schema.RoleZone, "Lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, 45, 40, 0, 45, 40, 25, 45, 0, 25, 45, 0, 0, 45}, []int{15})),
+			thing(schema.RoleCorridor, "Way", geom.NewLineStringFlat(geom.XYZ, []float64{50, 5, 45, 50, 20, 45})),
+			thing(schema.RoleDock, "Dock", spot(60, 14, 45), "heading_deg", 0.0, "standoff_m", 2.0)}, x.with...)...)
+		r := Check(p, schema.DefaultLimits())
+		got := only(r, RuleSlopeLimit)
+		if o := r.Outcome(RuleSlopeLimit); o.Outcome != x.want || len(got) > 1 || x.want == Failed && (got[0].Severity != Warning || !strings.Contains(got[0].Message, "nobody drew a drop on")) {
+			t.Errorf("%s: %s %s %v", x.name, o.Outcome, o.Reason, got)
+		}
+	}
+}
+
+// TestHeightsNeverMeasuredBeside: what is 0 all over was not measured.
+func TestHeightsNeverMeasuredBeside(t *testing.T) {
+	for h, want := range map[float64]Outcome{0: Passed, 0.01: Unchecked} {
+		p := driftPlan(t,
+			thing(schema.RoleZone, "Lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, 2, 40, 0, 2, 40, 25, 2, 0, 25, 2, 0, 0, 2}, []int{15})),
+			thing(schema.RoleBuilding, "B", geom.NewPolygonFlat(geom.XYZ, []float64{40.5, 5, h, 42, 5, h, 42, 9, h, 40.5, 5, h}, []int{12})))
+		if o := Check(p, schema.DefaultLimits()).Outcome(RuleSlopeLimit); o.Outcome != want {
+			t.Errorf("at %g m: %s %s", h, o.Outcome, o.Reason)
+		}
+	}
+}
