@@ -209,6 +209,10 @@ func TestOffWhateverItsRole(t *testing.T) {
 		{"a keep-out of a height, a hair more", thing(schema.RoleKeepout, "K7", area(20), "height_m", 0.051), RuleNameContradicts},
 		{"a keep-out of a height, a hair less", thing(schema.RoleKeepout, "K7", area(20), "height_m", 0.049), ""},
 		{"a keep-out", thing(schema.RoleKeepout, "K7", area(20)), ""},
+		{"a keep-out that says water elsewhere", thing(schema.RoleKeepout, "K7", area(20), "natural", "water"), RuleSwitchUnfit},
+		{"in a note", thing(schema.RoleKeepout, "K7", area(20), "note", "the pond lies behind it"), ""},
+		{"a zone of a depth, a hair more", thing(schema.RoleZone, "Area 7", area(20), "depth_m", 0.051), RuleSwitchUnfit},
+		{"a zone of a depth, a hair less", thing(schema.RoleZone, "Area 7", area(20), "depth_m", 0.049), ""},
 		{"a wall as other", thing(schema.RoleOther, "Line 7", along(20), "edge_kind", "wall"), RuleSwitchUnfit},
 		{"a gate as other", thing(schema.RoleOther, "Line 7", along(20), "edge_kind", "gate"), ""},
 	} {

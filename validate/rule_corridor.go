@@ -347,7 +347,7 @@ func checkCorridorOffDock(r *run) {
 		}
 	}
 	for _, d := range r.docks() {
-		if !led[d.f] {
+		if !led[d.f] && !r.linesUpOnLawn(&d) {
 			r.cannot("no corridor leads to %s", d.f.describe())
 		}
 	}

@@ -186,15 +186,20 @@ func checkDockApproach(r *run) {
 				degreesText(arrives), percentPast(off, limit)+" deg", degreesText(math.Mod(e.dock.heading+360, 360)), e.dock.f.describe(), degreesText(limit))
 		}
 	}
-	zones := r.zones()
 	for _, d := range r.docks() {
 		switch {
-		case !led[d.f] && !math.IsNaN(d.heading) && slices.ContainsFunc(zones.near(d.lineup.Bound()), func(i int) bool { return zones.locator(i).Locate(d.lineup) == plane.Inside }):
-			// It lines up on the lawn that it mows.
+		case !led[d.f] && r.linesUpOnLawn(&d):
 		case !led[d.f]:
 			r.cannot("no corridor leads to %s", d.f.describe())
 		case math.IsNaN(d.heading):
 			r.cannot("%s has no heading_deg", d.f.describe())
 		}
 	}
+}
+
+// linesUpOnLawn reports whether the machine lines up for a dock on mown ground, so
+// that no corridor need lead there.
+func (r *run) linesUpOnLawn(d *dockSpot) bool {
+	zones := r.zones()
+	return !math.IsNaN(d.heading) && slices.ContainsFunc(zones.near(d.lineup.Bound()), func(i int) bool { return zones.locator(i).Locate(d.lineup) == plane.Inside })
 }

@@ -88,6 +88,7 @@ var nameRules = []Rule{
 				"Bases and outlets that are switched off are told where they stand on mown ground, and so are they and docks by the line of a corridor or of the way into another dock, nearer than half the machine. " +
 				"So is whatever is switched off there with a hazard_kind, an edge_kind of what nothing drives over, or a geometry that its role has not. " +
 				"A property of another name that was meant for active (Active, enabled, disabled) is told unless it says on, and is an error on a zone, corridor, dock or base; " +
+				"one that says off beside active: true is a warning on any role; " +
 				"so is one that says off in other words (off, in_use, is_active, switched_off, ausgeschaltet and the like, in eight languages). " +
 				"And a property active that is neither true nor false, which is an error: it is taken for true.",
 			Why:    "Lawns, keep-outs and ways are switched off for a season; a pond that is switched off is still full of water. And a lawn whose active is the word \"no\" would be mown.",
@@ -665,6 +666,17 @@ func (r *run) saysStands(f *schema.Feature) string {
 			return "its hazard_kind says " + quote(kind)
 		}
 	}
+	for _, a := range f.Attributes {
+		if a.Value.Kind() != schema.KindString || a.Key == schema.PropName || a.Key == schema.PropRole || a.Key == schema.PropHazardKind || heldUnder.get(a.Key) == holdsText {
+			continue
+		}
+		if kind, word := graverName(a.Value.Text()); kind != "" && len(a.Value.Text()) <= 200 {
+			return "its " + a.Key + " says " + quote(word)
+		}
+	}
+	if level, key := levelSaid(&off); level > standsUpM && key != schema.PropHeightM {
+		return "its " + key + " says " + f.Attributes.Get(key).Text()
+	}
 	if kind := strings.TrimSpace(f.Attributes.Get(schema.PropEdgeKind).Text()); kind != "" && !isDrivenOver(edgeKind(&off)) {
 		return "its edge_kind says " + quote(kind)
 	}
@@ -734,4 +746,5 @@ func checkSwitchUnfit(r *run) {
 	for _, s := range r.switchWords() {
 		r.otherSwitch(s)
 	}
+	r.switchedTwice()
 }

@@ -86,3 +86,31 @@ func (r *run) otherSwitch(s slip) {
 	}
 	x.Message = fmt.Sprintf("the property is called active, not %s, so it is taken to be switched on", quote(s.key))
 }
+
+// switchedTwice tells what says active: true, and off in another property.
+func (r *run) switchedTwice() {
+	for _, f := range r.Features {
+		if f.Role == schema.RoleOther || f.Role == "" {
+			continue
+		}
+		if on, ok := f.Attributes.Get(schema.PropActive).Truth(); !ok || !on {
+			continue
+		}
+		for _, a := range f.Attributes {
+			off := switchKeys.get(a.Key) && switchWord(a.Key, a.Value)
+			for _, p := range slipKeys.get(a.Key) {
+				says := saysNo
+				if k := foldKey(a.Key); k == "disabled" || k == "inactive" {
+					says = saysYes
+				}
+				off = off || p.key == schema.PropActive && slices.Contains(says, switchKey(a.Value.Text()))
+			}
+			if !off {
+				continue
+			}
+			x := r.finding(r.middle(f), f)
+			x.Message = fmt.Sprintf("its active is true, and %s says %s: only active is read; take the wrong one out", quote(a.Key), shown(a.Value))
+			break
+		}
+	}
+}

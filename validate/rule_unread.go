@@ -88,6 +88,7 @@ var plainWords = func() map[string]bool {
 			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
 			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor open snippet rgb " +
 			// What grows there and how it is cut.
+			"age girth trunkgirth condition vitality health inventory inventoryno inventorynumber protected planted irrigated sprinkler soil cutdays mowdays mower machineno unit surveyor surveyedby crew roof roofing building use speedmps speedms speedkmh " +
 			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency direction speed " +
 			// Where more is.
 			"url uri href link links path website web urlname photo photos picture image img file filename attachment doc document " +
@@ -319,8 +320,10 @@ func checkPropertyUnread(r *run) {
 func (f *Feature) drivenUnread(a schema.Attribute) bool {
 	roles, known := readOfRoles[a.Key]
 	switch {
+	case a.Key == schema.PropHeightM || a.Key == schema.PropRadiusM || a.Key == schema.PropWidth: // other-in-zone, and how large it is
+		return false
 	case known && roles != nil:
-		return !slices.Contains(roles, f.Role) && a.Key != schema.PropHeightM // other-in-zone
+		return !slices.Contains(roles, f.Role)
 	case a.Key == schema.PropRole || a.Key == schema.PropName:
 		return false
 	case a.Key == schema.PropExtrude:

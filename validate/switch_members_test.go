@@ -58,8 +58,8 @@ func TestSwitchWords(t *testing.T) {
 				}
 			}
 			f.Attributes.Set(schema.PropActive, schema.Bool(true))
-			if got := told(); len(got) > 0 {
-				t.Errorf("%s: %s %s: told although active is said", role, x.key, x.value)
+			if got := told(); len(got) > 1 || len(got) == 1 && !strings.Contains(got[0].Message, "only active is read") || len(got) == 1 != x.off {
+				t.Errorf("%s: %s %s: active is said: %v", role, x.key, x.value, got)
 			}
 		}
 	}
@@ -94,6 +94,33 @@ func TestMembersDrawn(t *testing.T) {
 		}
 		if x.want == "" && got != "" || !strings.Contains(got, x.want) {
 			t.Errorf("%s %s: %q, want %q", x.key, x.value, got, x.want)
+		}
+	}
+}
+
+// TestSwitchedTwice: active: true beside another word for it.
+func TestSwitchedTwice(t *testing.T) {
+	for _, x := range []struct {
+		key, value, active string
+		told               bool
+	}{
+		{"enabled", `false`, `true`, true}, {"enabled", `"nein"`, `true`, true}, {"enabled", `true`, `true`, false}, {"enabled", `"ja"`, `true`, false},
+		{"disabled", `true`, `true`, true}, {"disabled", `false`, `true`, false}, {"inactive", `1`, `true`, true},
+		{"Active", `false`, `true`, true}, {"aktiv", `false`, `true`, true}, {"aktiv", `"ja"`, `true`, false},
+		{"off", `true`, `true`, true}, {"in_use", `"no"`, `"yes"`, false}, {"suspended", `true`, `true`, true}, {"suspended", `false`, `true`, false},
+		{"enabled", `false`, `false`, false},
+	} {
+		f := thing(schema.RoleKeepout, "f", box(0, 0, 40, 25))
+		f.Attributes.Set(schema.PropActive, valueOf(t, x.active))
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		n := 0
+		for _, y := range Check(driftPlan(t, f), schema.DefaultLimits()).Findings {
+			if y.Rule == RuleSwitchUnfit && strings.Contains(y.Message, "only active is read") {
+				n++
+			}
+		}
+		if (n == 1) != x.told {
+			t.Errorf("active %s, %s %s: %d findings", x.active, x.key, x.value, n)
 		}
 	}
 }
