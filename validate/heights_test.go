@@ -419,7 +419,9 @@ func TestHeightsOfTwoCorridors(t *testing.T) {
 			edgeOf(p, "w", "wall", nil, orb.Point{30.12, -28}, orb.Point{30.12, -12})
 		}, heightsPass, "", ""},
 		// A dock beside the lawn that is driven into from there.
-		{"a dock 1 m beside a lawn, a hair less", dockBeside(0.65-0.002, 90), heightsPass, "", ""},
+		{"a dock 1 m beside a lawn, a hair less", dockBeside(0.65-0.002, 90), heightsOpen, "", "the way in from its line-up point"},
+		{"as level as the way in has to be", dockBeside(0.098, 90), heightsPass, "", ""},
+		{"a hair more", dockBeside(0.102, 90), heightsOpen, "", "the way in from its line-up point"},
 		{"a hair more, a dock", dockBeside(0.65+0.002, 90), heightsFail, validate.Error, "beside the outline"},
 		{"one that is driven into from elsewhere, 1 m off the lawn", dockBeside(2, 0), heightsFail, "warning", "the way into dock \"Dock\" lies 2.00 m above"},
 		{"0.99 m up", dockBeside(0.99, 0), heightsPass, "", ""},

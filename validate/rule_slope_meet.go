@@ -280,6 +280,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	r.drivenEdges(zones, outlines)
 	r.deepInLawns(zones, outlines)
 	r.dockTilt(zones, outlines)
+	defer r.docksOnLawns(zones, outlines)
 	defer r.beside(zones, outlines)
 	defer r.below(zones, outlines)
 	defer r.banks(zones, outlines)

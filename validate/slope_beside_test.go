@@ -93,3 +93,39 @@ func TestHeightsNeverMeasuredBeside(t *testing.T) {
 		}
 	}
 }
+
+// TestHeightsUnderKeepouts: a level lawn of 40 by 25 m; the ground in its middle may
+// lie 0.005 t (L - t) off, t from the outline: over the 25 m across 0.77 m.
+func TestHeightsUnderKeepouts(t *testing.T) {
+	bed := func() *schema.Feature { return thing(schema.RoleKeepout, "K", box(18, 10, 22, 15)) }
+	rock := func(role schema.Role, x, h float64, pairs ...any) *schema.Feature {
+		return thing(role, "R", spot(x, 12.5, h), pairs...)
+	}
+	off := func(f *schema.Feature) *schema.Feature {
+		f.Attributes.Set(schema.PropActive, schema.Bool(false))
+		return f
+	}
+	for _, x := range []struct {
+		name string
+		with []*schema.Feature
+		want Outcome
+	}{
+		{"1 m from the rim", []*schema.Feature{rock(schema.RoleHazard, 19, 43.59, "hazard_kind", "rock", "radius_m", 0.3)}, Passed},
+		{"a hair lower", []*schema.Feature{rock(schema.RoleHazard, 19, 43.55, "hazard_kind", "rock", "radius_m", 0.3)}, Unchecked},
+		{"as much higher", []*schema.Feature{rock(schema.RoleHazard, 19, 47, "hazard_kind", "rock", "radius_m", 0.3)}, Passed},
+		{"a pit", []*schema.Feature{rock(schema.RoleHazard, 19, 43, "hazard_kind", "pit", "radius_m", 0.3)}, Passed},
+		{"a mark", []*schema.Feature{rock(schema.RoleMark, 19, 43.5)}, Unchecked},
+		{"one with a drop in the bed", []*schema.Feature{rock(schema.RoleMark, 19, 43.5), thing(schema.RoleEdge, "D", geom.NewLineStringFlat(geom.XY, []float64{18.8, 11, 18.8, 14}), "edge_kind", "drop")}, Passed},
+		{"an outlet", []*schema.Feature{rock(schema.RoleSupply, 19, 43.5)}, Unchecked},
+		{"what is off", []*schema.Feature{off(thing(schema.RoleZone, "Z", geom.NewPolygonFlat(geom.XYZ, []float64{19, 12, 43, 20, 12, 43, 20, 13, 43, 19, 12, 43}, []int{12})))}, Unchecked},
+		{"a building that stands above it", []*schema.Feature{thing(schema.RoleBuilding, "B", geom.NewPolygonFlat(geom.XYZ, []float64{19, 12, 43, 20, 12, 43, 20, 13, 43, 19, 12, 43}, []int{12}), "height_m", 2.5)}, Passed},
+		{"one that does not", []*schema.Feature{thing(schema.RoleBuilding, "B", geom.NewPolygonFlat(geom.XYZ, []float64{19, 12, 43, 20, 12, 43, 20, 13, 43, 19, 12, 43}, []int{12}), "height_m", 2.2)}, Unchecked},
+	} {
+		p := driftPlan(t, append([]*schema.Feature{bed(),
+			thing(schema.RoleZone, "Lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, 45, 40, 0, 45, 40, 25, 45, 0, 25, 45, 0, 0, 45}, []int{15}))}, x.with...)...)
+		r := Check(p, schema.DefaultLimits())
+		if o := r.Outcome(RuleSlopeLimit); o.Outcome != x.want || x.want == Unchecked && !strings.Contains(o.Reason, "lies under a keep-out") {
+			t.Errorf("%s: %s %s %v", x.name, o.Outcome, o.Reason, only(r, RuleSlopeLimit))
+		}
+	}
+}
