@@ -169,6 +169,9 @@ func (r *run) lowerBeside(f *Feature, own *raisedSides, w *besideWay, zones *sol
 				return
 			}
 		}
+		if d > besideNearM && r.keepoutBetween(p.ground, q.ground) {
+			return // somebody knows of what lies there
+		}
 		if stands && top < p.h-q.h+stepRiseM {
 			short = max(short, p.h-q.h)
 		}
@@ -225,6 +228,18 @@ func (r *run) lowerBeside(f *Feature, own *raisedSides, w *besideWay, zones *sol
 	x.Message = fmt.Sprintf("lies %s lower than %s, %s beside it, where ground that nobody drew a drop on lies no more than %s lower: draw an edge of the kind drop where it falls, or correct the heights",
 		metresPast(from.h-to.h, x.Limit), w.f.describe(), metres(d), metres(x.Limit))
 	return true
+}
+
+// keepoutBetween reports whether a keep-out lies within bankBesideM of the way
+// between two places.
+func (r *run) keepoutBetween(a, b orb.Point) bool {
+	keepouts := r.keepouts()
+	for _, k := range keepouts.near(segmentBox(a, b).Pad(bankBesideM)) {
+		if _, _, _, near := plane.NewGauge(orb.LineString{a, b}).Within(keepouts.gauge(k), bankBesideM); near {
+			return true
+		}
+	}
+	return false
 }
 
 // besideThings are what tells that the ground falls where two boxes meet, nil for

@@ -32,7 +32,7 @@ func (r *run) docksOnLawns(zones *solids, outlines []*raisedSides) {
 			continue
 		}
 		may := r.of(d.f).DockSlopeMaxPercent/100*d.standoff + 1e-9
-		told := slices.ContainsFunc(r.heightsAbout(d), func(p raised) bool {
+		told := slices.ContainsFunc(r.heightsAbout(d, tiltReachM+d.standoff, false), func(p raised) bool {
 			return p.ground != d.at && distance(p.ground, d.lineup) <= lineupNearM && math.Abs(h-p.h) <= may
 		})
 		if told {

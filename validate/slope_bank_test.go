@@ -134,18 +134,18 @@ func TestHeightsBelowDrivenGround(t *testing.T) {
 		{"1.99 m down", spot("mark", 32, -20, -1.99), heightsPass, "", ""},
 		{"2.01 m up", spot("mark", 32, -20, 2.01), heightsPass, "", ""},
 		{"0.5 m beside it, 1.01 m down", spot("mark", 30.5, -20, -1.01), heightsFail, "warning", bank},
-		{"0.99 m down", spot("mark", 30.5, -20, -0.99), heightsPass, "", ""},
+		{"0.99 m down, 0.5 m off", spot("mark", 30.5, -20, -0.99), heightsFail, "warning", "nobody drew a drop on"},
 		{"2.999 m beside it, 4 m down", spot("mark", 32.999, -20, -4), heightsFail, "warning", bank},
 		{"3.002 m beside it", spot("mark", 33.002, -20, -4), heightsPass, "", ""},
 		{"a point of the role other", spot("other", 32, -20, -2.01), heightsFail, "warning", bank},
-		{"an outlet", spot("supply", 32, -20, -2.01), heightsPass, "", ""},
+		{"an outlet", spot("supply", 32, -20, -2.01), heightsFail, "warning", "nobody drew a drop on"},
 		{"beside the path", spot("mark", 17, -5, -2.01), heightsFail, "warning", bank},
 		{"1.99 m down, beside the path", spot("mark", 17, -5, -1.99), heightsPass, "", ""},
 		{"beside the way into the dock", spot("mark", 35, 9, -1.01), heightsFail, "warning", "way into"},
 		{"beside a dock that no corridor leads to", with(func(p *plot) { p.remove("c1") }, spot("mark", 35, 9, -1.01)), heightsFail, "warning", "way into"},
 		{"a line of the role other", line("other", "", 32, -20, -2.01), heightsFail, "warning", bank},
 		{"a flush edge", line("edge", "flush", 32, -20, -2.01), heightsFail, "warning", bank},
-		{"a kerb", line("edge", "kerb", 32, -20, -2.01), heightsPass, "", ""},
+		{"a kerb", line("edge", "kerb", 32, -20, -2.01), heightsFail, "warning", "nobody drew a drop on"},
 		{"the middle of a line alone", func(p *plot) {
 			p.add(&thing{id: "q", role: "other", name: "Line q", line: []orb.Point{{2, -5.5}, {28, -5.5}}, z: raisedTo(-2)})
 			p.get("c2").line = []orb.Point{{13, -4}, {17, -4}}

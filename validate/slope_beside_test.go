@@ -53,7 +53,7 @@ func TestHeightsBeside(t *testing.T) {
 		{"a bench", []*schema.Feature{area(schema.RoleHazard, 40.5, 44, "hazard_kind", "bench")}, Failed},
 		{"a pond", []*schema.Feature{area(schema.RoleHazard, 41.5, 44, "hazard_kind", "pond")}, Passed},
 		{"what is only drawn", []*schema.Feature{area(schema.RoleOther, 40.5, 44)}, Failed},
-		{"a boundary", []*schema.Feature{line(schema.RoleBoundary, 41, 43)}, Failed},
+		{"a boundary", []*schema.Feature{line(schema.RoleBoundary, 41, 44.3)}, Failed},
 		{"a mark", []*schema.Feature{mark(41, 10, 44.3)}, Failed},
 		{"an outlet", []*schema.Feature{thing(schema.RoleSupply, "S", spot(41, 10, 44.3))}, Failed},
 		{"no heights", []*schema.Feature{thing(schema.RoleBuilding, "B", box(40.5, 5, 42, 9), "height_m", 3.0)}, Passed},
