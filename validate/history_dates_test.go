@@ -21,6 +21,13 @@ func entryAt(p *plot, off float64, members string, t *testing.T) schema.Value {
 	return schema.Object(out)
 }
 
+// entryUp is an entry that has the base so far above where it stands.
+func entryUp(p *plot, up float64, t *testing.T) schema.Value {
+	stored := entryAt(p, 0, "", t).Fields().Get("stored").Items()
+	h, _ := stored[2].Float()
+	return schema.Object(schema.Attributes{{Key: "stored", Value: schema.List(stored[0], stored[1], num(h+up))}})
+}
+
 // TestNewestByDate: the first entry of the list lies 0.5 m off, the last at the
 // base.
 func TestNewestByDate(t *testing.T) {
@@ -70,6 +77,8 @@ func TestNewestByDate(t *testing.T) {
 			member(p, "limits", jsonValue(t, `{"drift_unchanged_m": 0.01}`))
 			history(0.0105, `"date": "2020-01-01"`, `"date": "2026-05-01"`)(p)
 		}, validate.Unchecked, "went along"},
+		{"an entry 0.099 m higher", func(p *plot) { member(p, "history", schema.List(entryUp(p, 0.099, t), entryAt(p, 0, "", t))) }, validate.Passed, ""},
+		{"0.102 m higher", func(p *plot) { member(p, "history", schema.List(entryUp(p, 0.102, t), entryAt(p, 0, "", t))) }, validate.Unchecked, "0.10 m higher or lower"},
 		{"as far as a plate may move in those years", history(0.755, `"epoch": 2020.1`, `"epoch": 2026.3`), validate.Passed, ""},
 		{"farther than that", history(0.77, `"epoch": 2020.1`, `"epoch": 2026.3`), validate.Unchecked, "went along"},
 		// At the limit of 0.02 m from both sides.

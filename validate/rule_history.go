@@ -27,7 +27,7 @@ var historyRules = []Rule{{
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
-			"A record that has the base farther than that from the entry before it, in the same frame, leaves it open whether the plan went along. " +
+			"A record that has the base farther than that from the entry before it, in the same frame, or more than drift_stop_m higher or lower, leaves it open whether the plan went along. " +
 			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,
@@ -103,6 +103,7 @@ const mostPlateM = 0.12
 func (r *run) walkedOff(base *Feature, entries []Entry) {
 	limit := r.of(base).DriftUnchangedM
 	far, at := 0.0, 0
+	up, upAt := 0.0, 0
 	for i := 1; i < len(entries); i++ {
 		was, is := entries[i-1], entries[i]
 		if is.Kind == EntryCorrection || !sameFrameWords(was.Frame, is.Frame) {
@@ -113,6 +114,9 @@ func (r *run) walkedOff(base *Feature, entries []Entry) {
 		if !ok1 || !ok2 {
 			continue
 		}
+		if h := math.Abs(float64(is.Stored.H - was.Stored.H)); h > r.of(base).DriftStopM+slackM && h > up {
+			up, upAt = h, i
+		}
 		off := distance(from, to)
 		if was.Epoch > 0 && is.Epoch > 0 {
 			off -= mostPlateM * math.Abs(is.Epoch-was.Epoch)
@@ -121,10 +125,14 @@ func (r *run) walkedOff(base *Feature, entries []Entry) {
 			far, at = off, i
 		}
 	}
+	const mend = "and no correction says that the plan went along: where all of it was measured anew since, take the entries before that one out; else find out which holds"
+	if at == 0 && upAt > 0 {
+		r.cannot("entry %d of the plan's history has the base %s higher or lower than the entry before has it, "+mend, upAt+1, metres(up))
+	}
 	if at == 0 {
 		return
 	}
-	r.cannot("entry %d of the plan's history has the base %s from where the entry before has it, and no correction says that the plan went along: where all of it was measured anew since, take the entries before that one out; else find out which holds", at+1, metresPast(far, limit))
+	r.cannot("entry %d of the plan's history has the base %s from where the entry before has it, "+mend, at+1, metresPast(far, limit))
 }
 
 // heldToDates holds the base to the entry that is the newest by its date, where

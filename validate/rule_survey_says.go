@@ -330,7 +330,9 @@ func (r *run) placementQuality() bool {
 		}
 		return d, ok
 	}
-	if rms, ok := length("the plan's placement", "rms_m", placed.Get("rms_m")); ok && !(rms <= limit) {
+	if rms, ok := length("the plan's placement", "rms_m", placed.Get("rms_m")); ok && rms < 0 {
+		r.cannot("the rms_m of the plan's placement is %s, which no residuals have", shown(placed.Get("rms_m")))
+	} else if ok && !(rms <= limit) {
 		tell(rms, limit, "m", "whose residuals have a root mean square of %s; the limit is %s", metresPast(rms, limit), metres(limit))
 	}
 	if v := placed.Get("scale"); !isNull(v) {
@@ -340,6 +342,9 @@ func (r *run) placementQuality() bool {
 		case !(r.scaleOff(scale) <= mostPlacedScale+1e-9):
 			tell(scale, math.NaN(), "ratio", "with a scale of %s, and no grid stretches lengths so: feet for metres, a drawing that was not to scale, or a wrong mark? measure one length of it on the ground", trim(scale, 6))
 		}
+	}
+	if why := r.bentFit(placed); why != "" {
+		r.cannot("the coefficients of the plan's placement %s: place it anew on its marks", why)
 	}
 	marks := placed.Get("marks")
 	count, counted := marks.Float()
@@ -362,6 +367,10 @@ func (r *run) placementQuality() bool {
 		if slices.Contains(placementMembers, a.Key) {
 			continue
 		}
+		if k := heldUnder.get(a.Key); k == holdsText && len(a.Value.Text()) <= 200 && slices.ContainsFunc(wordsOf(a.Value.Text()), func(w string) bool { return slices.Contains(eyeWords, w) }) {
+			r.finding(nil).Message = fmt.Sprintf("the plan's placement says %s of %s: it was not placed on marks, and how well it lies is not known", shown(a.Value), quote(a.Key))
+			continue
+		}
 		byEye := saysTraced(a.Value) || slices.ContainsFunc(wordsOf(a.Value.Text()), func(w string) bool { return slices.Contains(eyeWords, w) })
 		switch {
 		case isPlain(a.Key) || slices.Contains(placementPlain, withoutUnit(a.Key)):
@@ -374,3 +383,50 @@ func (r *run) placementQuality() bool {
 	}
 	return true
 }
+
+// bentFit says what the coefficients A, B, C and D of a recorded placement, east =
+// A x + B y and north = C x + D y, do to a drawing that no survey does: mirror it,
+// stretch it more one way than the other, scale or turn it otherwise than the
+// record says; "" for none.
+func (r *run) bentFit(placed schema.Attributes) string {
+	v := placed.Get("coefficients")
+	if isNull(v) {
+		return ""
+	}
+	items := v.Items()
+	if len(items) < 4 {
+		return "are not the seven that place writes"
+	}
+	var m [4]float64
+	for i := range m {
+		var ok bool
+		if m[i], ok = items[i].Float(); !ok {
+			return "are not all numbers"
+		}
+	}
+	a, b, c, d := m[0], m[1], m[2], m[3]
+	det := a*d - b*c
+	if !(det > 0) {
+		return "mirror the drawing or press it flat"
+	}
+	// The singular values of a matrix of two by two.
+	sum, diff := math.Hypot(a+d, c-b), math.Hypot(a-d, b+c)
+	long, short := (sum+diff)/2, (sum-diff)/2
+	mean := math.Sqrt(det)
+	turns := math.Atan2(b, d) * (180 / math.Pi) // as PlaneTransform.Rotation
+	scale, told := placedScale(placed.Get("scale"))
+	turn, turned := placed.Get("rotation_deg").Float()
+	switch {
+	case long/short-1 > mostPlacedScale:
+		return fmt.Sprintf("stretch the drawing by %s %% more one way than the other", trim(100*(long/short-1), 2))
+	case told && math.Abs(mean/scale-1) > mostPlacedScale:
+		return fmt.Sprintf("scale it by %s, and its scale says %s", trim(mean, 6), trim(scale, 6))
+	case turned && math.Abs(math.Remainder(turn-turns, 360)) > mostPlacedTurnDeg:
+		return fmt.Sprintf("turn it by %s, and its rotation_deg says %s", degreesText(turns), degreesText(turn))
+	}
+	return ""
+}
+
+// mostPlacedTurnDeg is how far the two may be apart: a tenth of a degree is 0.17 m
+// over 100 m.
+const mostPlacedTurnDeg = 0.1

@@ -223,6 +223,9 @@ func TestHistoryByDateAndHeight(t *testing.T) {
 		}, 0},
 		{"a height 0.098 m lower", func(p *plot) { p.members = under("history", entry(p, 0, -0.098, "2026-05-01")) }, 0},
 		{"a height 0.102 m lower", func(p *plot) { p.members = under("history", entry(p, 0, -0.102, "2026-05-01")) }, 1},
+		{"an earlier entry 1 m higher: left open", func(p *plot) {
+			p.members = under("history", entry(p, 0, 1, "2024-05-01"), entry(p, 0, 0, "2026-05-01"))
+		}, 0},
 		{"a height 1 m higher", func(p *plot) { p.members = under("history", entry(p, 0, 1, "2026-05-01")) }, 1},
 		{"under another name", func(p *plot) { p.members = under("base_history", entry(p, 0, 0, "2026-05-01")) }, 1},
 		{"on the base", func(p *plot) { p.get("b1").set("history", schema.List(entry(p, 0, 0, "2026-05-01"))) }, 1},
@@ -292,6 +295,15 @@ func TestPlacementAndPointsOfGPX(t *testing.T) {
 func TestPlacementsThatCannotBeJudged(t *testing.T) {
 	for text, open := range map[string]bool{
 		`{"rms":0.5}`: true, `{"rms_mm":5}`: true, `{"max_residual_m":"0.5 m"}`: true, `{"residuals":[0.4]}`: true, `{"rms_m":"small"}`: true, `{"marks":[{"name":"M1","residual_m":"none"}]}`: true, `"by hand"`: true,
+		`{"rms_m":-0.01}`: true, `{"coefficients":[1]}`: true, `{"coefficients":["a",0,0,1]}`: true,
+		// Turned by atan2(B, D), here 36.87 degrees; a hair either side of 0.2 % and 0.1 degree.
+		`{"coefficients":[0.8,0.6,-0.6,0.8,0,0,0],"scale":1,"rotation_deg":36.87}`:   false,
+		`{"coefficients":[0.8,0.6,-0.6,0.8,0,0,0],"scale":1,"rotation_deg":-323.13}`: false,
+		`{"coefficients":[0.8,0.6,-0.6,0.8,0,0,0],"rotation_deg":36.96}`:             false, `{"coefficients":[0.8,0.6,-0.6,0.8,0,0,0],"rotation_deg":36.98}`: true,
+		`{"coefficients":[0.8,0.6,-0.6,0.8,0,0,0],"rotation_deg":-36.87}`: true,
+		`{"coefficients":[0.8,0.6,-0.6,0.8,0,0,0],"scale":1.0019}`:        false, `{"coefficients":[0.8016,0.6012,-0.6012,0.8016,0,0,0],"scale":0.9999}`: true,
+		`{"coefficients":[1.0019,0,0,1,0,0,0]}`: false, `{"coefficients":[1.0021,0,0,1,0,0,0]}`: true, `{"coefficients":[1,0.3,0,1,0,0,0]}`: true,
+		`{"coefficients":[0.8,0.6,0.6,-0.8,0,0,0]}`: true, `{"coefficients":[0,0,0,0,0,0,0]}`: true,
 		`{"rms_m":0.01,"rotation":3,"shift_e":2,"date":"2026-05-01","note":"4 marks"}`: false, `{"model":"similarity","marks":4,"rms_m":0.01}`: false, `null`: false, `{}`: false,
 	} {
 		p := park()
