@@ -300,6 +300,13 @@ func TestRampsBelied(t *testing.T) {
 		{"a rise that its line and what it may lack hold", over("", 0, nil, []orb.Point{{15, -5.5}, {15, -4.5}}, "rise_m", 0.56, "length_m", 6.0), validate.Passed, ""},
 		{"a hair more", over("", 0, nil, []orb.Point{{15, -5.5}, {15, -4.5}}, "rise_m", 0.561, "length_m", 6.0), validate.Failed, "35.1 %"},
 	})
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a ramp across that says its length along the way", over("kerb", 0.12, nil, across, "rise_m", 0.12, "length_m", 1.0), validate.Passed, ""},
+		{"a kerb that says another length", func(p *plot) {
+			over("kerb", 0.12, nil, across)(p)
+			p.get("k").set("length_m", num(8))
+		}, validate.Failed, "length_m"},
+	})
 	// A ramp on the way into a dock has the corridor there, too: 5.5 m and 2 m.
 	dock := func(length float64) func(p *plot) {
 		return func(p *plot) {

@@ -93,7 +93,7 @@ func (r *run) sizesSaid() {
 				continue
 			}
 			means := sizeKeys.get(a.Key)
-			if means.what == sizeNone {
+			if means.what == sizeNone || saysRun(f, a.Key) {
 				continue
 			}
 			said := sizesOf(a.Value, means)
@@ -121,6 +121,12 @@ func (r *run) sizesSaid() {
 	if more > 0 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more sizes)", more)
 	}
+}
+
+// saysRun reports whether a property is the length of a ramp along the way, which
+// slope-limit reads, and not that of its line across it.
+func saysRun(f *Feature, key string) bool {
+	return key == "length_m" && f.Role == schema.RoleEdge && edgeKind(f) == schema.EdgeRamp
 }
 
 // saidSize is what a property says: numbers that its text may mean, the units
