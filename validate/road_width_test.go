@@ -23,6 +23,7 @@ func TestNarrowRoads(t *testing.T) {
 		{"a hair narrower", way("road", "width_m", 0.999), validate.Failed, "0.999 m wide"},
 		{"a street by its radius", way("Straße", "radius_m", 0.3), validate.Failed, "0.60 m wide"},
 		{"a street by a radius of 0.5 m", way("Straße", "radius_m", 0.5), validate.Passed, ""},
+		{"a road of 0.1 m", way("road", "width_m", 0.1), validate.Failed, "0.10 m wide"},
 		{"a river", way("river", "width_m", 0.8), validate.Failed, "0.80 m wide"},
 		{"a brook", way("brook", "width_m", 0.8), validate.Passed, ""},
 		{"a railway", way("railway", "width_m", 0.6), validate.Passed, ""},

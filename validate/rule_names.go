@@ -532,7 +532,7 @@ var (
 // narrowRoad tells of a road, a river or a canal that says it is narrower than any.
 func (r *run) narrowRoad(f *Feature) {
 	wide := 2 * f.growth()
-	if f.Role != schema.RoleHazard || len(f.Lines) == 0 || !(wide > leastWetM) || wide >= leastRoadM-1e-9 || isRailway(f) {
+	if f.Role != schema.RoleHazard || len(f.Lines) == 0 || wide < leastWetM || wide >= leastRoadM-1e-9 || isRailway(f) {
 		return
 	}
 	k := kindsOf(f)
