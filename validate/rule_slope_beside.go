@@ -126,15 +126,8 @@ func (r *run) lowerBeside(f *Feature, own *raisedSides, w *besideWay, zones *sol
 	var tells *plane.Gauge
 	var walls []*Feature
 	looked, contour := false, isContour(f)
-	// What stands up past the ground beside it holds a machine, however low its
-	// foot: top is how high it stands, short how high the ground is of which that
-	// is not known.
-	stands, top, short := false, 0.0, 0.0
-	switch k := edgeKind(f); {
-	case f.Role == schema.RoleBuilding, k == schema.EdgeWall, k == schema.EdgeFence:
-		stands = f.Active()
-		top, _ = f.Float(schema.PropHeightM)
-	}
+	stands, top := f.standsBeside()
+	short := 0.0 // how high the ground is that it may not stand above
 	reach := bankReachM
 	look := func(p, q raised) {
 		d := distance(p.ground, q.ground)
@@ -219,15 +212,31 @@ func (r *run) lowerBeside(f *Feature, own *raisedSides, w *besideWay, zones *sol
 		*more++
 		return true
 	}
-	d := distance(from.ground, to.ground)
-	x := r.finding(r.Place(from.ground), f, w.f)
+	r.tellBeside(f, w.f, &from, &to, worst)
+	return true
+}
+
+// standsBeside reports whether a feature stands up and so holds a machine, however
+// low its foot, and how high it says it is.
+func (f *Feature) standsBeside() (stands bool, top float64) {
+	switch k := edgeKind(f); {
+	case f.Role == schema.RoleBuilding, k == schema.EdgeWall, k == schema.EdgeFence:
+		top, _ = f.Float(schema.PropHeightM)
+		return f.Active(), top
+	}
+	return false, 0
+}
+
+// tellBeside reports a place that lies lower than ground driven beside it, by worst
+// more than it may.
+func (r *run) tellBeside(f, way *Feature, from, to *raised, worst float64) {
+	x := r.finding(r.Place(from.ground), f, way)
 	x.Severity = Warning
 	x.Line = f.Source.Line
 	x.Measured, x.Limit, x.Unit = from.h-to.h, from.h-to.h-worst, "m"
 	x.Trace = r.trace(from.ground, to.ground)
 	x.Message = fmt.Sprintf("lies %s lower than %s, %s beside it, where ground that nobody drew a drop on lies no more than %s lower: draw an edge of the kind drop where it falls, or correct the heights",
-		metresPast(from.h-to.h, x.Limit), w.f.describe(), metres(d), metres(x.Limit))
-	return true
+		metresPast(from.h-to.h, x.Limit), way.describe(), metres(distance(from.ground, to.ground)), metres(x.Limit))
 }
 
 // keepoutBetween reports whether a keep-out lies within bankBesideM of the way
@@ -286,11 +295,7 @@ func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides) {
 		return
 	}
 	keepouts := r.keepouts()
-	top := 0.0
-	switch k := edgeKind(f); {
-	case f.Role == schema.RoleBuilding, k == schema.EdgeWall, k == schema.EdgeFence:
-		top, _ = f.Float(schema.PropHeightM)
-	}
+	_, top := f.standsBeside()
 	for _, i := range near {
 		z, outline := zones.features[i], outlines[i]
 		if len(outline.sides) < 3 || outline.steep || !(outline.high-low > stepRiseM) || r.toldOf(f, z) {
