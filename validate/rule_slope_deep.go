@@ -34,8 +34,7 @@ func (t *tilted) height(p orb.Point) float64 { return t.h + t.gx*(p[0]-t.at[0]) 
 // as beds do; one that lies lower may be that of a pit, unless a hazard or a drop
 // there tells of it.
 func (r *run) deepInLawns(zones *solids, outlines []*raisedSides) {
-	planes := map[int]*tilted{}
-	looks := 0
+	look := deepLook{planes: map[int]*tilted{}}
 	for _, role := range [...]schema.Role{schema.RoleEdge, schema.RoleOther, schema.RoleDock, schema.RoleKeepout} {
 		for _, f := range r.Of(role) {
 			switch kind := edgeKind(f); {
@@ -46,66 +45,105 @@ func (r *run) deepInLawns(zones *solids, outlines []*raisedSides) {
 				continue
 			}
 			for _, i := range zones.near(f.bound) {
-				outline, z := outlines[i], zones.features[i]
-				if len(outline.sides) < 3 || outline.steep || r.toldOf(f, z) {
-					continue
-				}
 				var own *Feature // whose ground counts as mown
 				if role == schema.RoleKeepout {
 					own = f
 				}
-				worst, away := stepRiseM+1e-9, 0.0
-				f.raised(func(p raised) {
-					if looks > deepLooks {
-						return
-					}
-					t, known := planes[i]
-					if !known {
-						pts := make([]raised, len(outline.sides))
-						for k := range outline.sides {
-							pts[k] = outline.sides[k][0]
-						}
-						if fit, ok := planeThrough(pts); ok {
-							t = &fit
-						}
-						planes[i] = t
-					}
-					if t != nil && math.Abs(p.h-t.height(p.ground))+t.off <= stepRiseM {
-						return // any two heights of the outline have it there
-					}
-					if zones.locator(i).Locate(p.ground) != plane.Inside || r.keptOut(p.ground, own) {
-						return
-					}
-					looks++
-					off, expected := r.deepOff(zones, outline, &p, own)
-					if own != nil && !(p.h < expected) {
-						return
-					}
-					if off > worst && !r.borneOut(f, &p) {
-						worst, away = off, p.h-expected
-					}
-				})
-				switch {
-				case away == 0 || own != nil && r.tellsOfPit(f):
-					continue
-				case own != nil:
-					r.cannot("%s lies in mown ground of %s, its rim %s below where the outline has the ground: whether it is a pit, with a drop at its rim, cannot be told; draw a hazard or a drop there, or give the ground within %s of it a height, as a mark or a point", f.describe(), z.describe(), metres(math.Abs(away)), metres(tiltReachM))
-					continue
-				case math.IsInf(worst, 1):
-					r.cannot("%s lies in mown ground of %s where no straight way leads to its outline on two sides: whether it is level with the ground about it cannot be told; give the ground within %s of it a height, as a mark or a point", f.describe(), z.describe(), metres(tiltReachM))
-					continue
-				}
-				side := "above"
-				if away < 0 {
-					side = "below"
-				}
-				r.cannot("%s lies in mown ground of %s, %s %s where its outline has the ground: whether it is level with the ground about it cannot be told; give the ground within %s of it a height, as a mark or a point, or correct this one", f.describe(), z.describe(), metres(math.Abs(away)), side, metres(tiltReachM))
+				r.tellDeep(f, own, zones, i, outlines[i], &look)
 			}
 		}
 	}
-	if looks > deepLooks {
+	offs := r.offs()
+	for n := range offs {
+		f := &offs[n]
+		if !groundWhenOff(f) || f.Role == schema.RoleMark || f.Role == schema.RoleOther && !isPatch(f) || r.clamped(f) {
+			continue // those may stand on something
+		}
+		box := emptyBox() // its own is not on this ground
+		f.raised(func(p raised) { box = box.Extend(p.ground) })
+		for _, i := range zones.near(box) {
+			r.tellDeep(f, nil, zones, i, outlines[i], &look)
+		}
+	}
+	if look.looks > deepLooks {
 		r.cannot("so many heights in lawns lie off those of the outline that not all were compared")
 	}
+}
+
+// deepLook is what is known of outlines, and how many places were looked at.
+type deepLook struct {
+	planes map[int]*tilted // nil for an outline that has none
+	looks  int
+}
+
+// tellDeep is deepInLawns for one feature in the i-th zone.
+func (r *run) tellDeep(f, own *Feature, zones *solids, i int, outline *raisedSides, look *deepLook) {
+	z := zones.features[i]
+	if len(outline.sides) < 3 || outline.steep || r.toldOf(f, z) {
+		return
+	}
+	worst, away := stepRiseM+1e-9, 0.0
+	f.raised(func(p raised) {
+		if look.looks > deepLooks {
+			return
+		}
+		t, known := look.planes[i]
+		if !known {
+			pts := make([]raised, len(outline.sides))
+			for k := range outline.sides {
+				pts[k] = outline.sides[k][0]
+			}
+			if fit, ok := planeThrough(pts); ok {
+				t = &fit
+			}
+			look.planes[i] = t
+		}
+		if t != nil && math.Abs(p.h-t.height(p.ground))+t.off <= stepRiseM {
+			return // any two heights of the outline have it there
+		}
+		if zones.locator(i).Locate(p.ground) != plane.Inside || r.keptOut(p.ground, own) {
+			return
+		}
+		look.looks++
+		off, expected := r.deepOff(zones, outline, &p, own)
+		if own != nil && !(p.h < expected) {
+			return
+		}
+		if off > worst && !r.borneOut(f, &p) {
+			worst, away = off, p.h-expected
+		}
+	})
+	side := "above"
+	if away < 0 {
+		side = "below"
+	}
+	lies := "lies in mown ground of"
+	if !f.Active() {
+		lies = "is switched off, and lay in what is mown ground of"
+	}
+	switch {
+	case away == 0 || own != nil && r.tellsOfPit(f):
+	case own != nil:
+		r.cannot("%s lies in mown ground of %s, its rim %s below where the outline has the ground: whether it is a pit, with a drop at its rim, cannot be told; draw a hazard or a drop there, or give the ground within %s of it a height, as a mark or a point", f.describe(), z.describe(), metres(math.Abs(away)), metres(tiltReachM))
+	case math.IsInf(worst, 1):
+		r.cannot("%s %s %s where no straight way leads to its outline on two sides: whether it is level with the ground about it cannot be told; give the ground within %s of it a height, as a mark or a point", f.describe(), lies, z.describe(), metres(tiltReachM))
+	default:
+		r.cannot("%s %s %s, %s %s where its outline has the ground: whether it is level with the ground about it cannot be told; give the ground within %s of it a height, as a mark or a point, or correct this one", f.describe(), lies, z.describe(), metres(math.Abs(away)), side, metres(tiltReachM))
+	}
+}
+
+// groundWhenOff reports whether the heights of a feature that is switched off are
+// those of ground that is there all the same.
+func groundWhenOff(f *Feature) bool {
+	switch f.Role {
+	case schema.RoleZone, schema.RoleKeepout, schema.RoleMark, schema.RoleCorridor, schema.RoleDock:
+		return true
+	case schema.RoleEdge:
+		return edgeKind(f) == schema.EdgeFlush
+	case schema.RoleOther:
+		return len(f.Areas) == 0 || isPatch(f)
+	}
+	return false
 }
 
 // deepOff is how far a place lies, in metres, beyond what slopeChange lets the

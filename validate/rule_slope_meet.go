@@ -280,6 +280,8 @@ func (r *run) steps(steep map[*Feature]bool) {
 	r.drivenEdges(zones, outlines)
 	r.deepInLawns(zones, outlines)
 	r.dockTilt(zones, outlines)
+	r.namedHeights(zones)
+	r.clampedBeside(zones)
 	defer r.docksOnLawns(zones, outlines)
 	defer r.beside(zones, outlines)
 	defer r.below(zones, outlines)

@@ -420,16 +420,11 @@ func (r *run) offRims(zones *solids, outlines []*raisedSides) {
 	offs := r.offs()
 	for n := range offs {
 		f := &offs[n]
-		switch f.Role {
-		case schema.RoleZone, schema.RoleKeepout, schema.RoleMark:
-		default:
-			continue
-		}
 		low, high := f.heightRange()
-		if !(high >= low) || r.clamped(f) {
+		if !groundWhenOff(f) || !(high >= low) || r.clamped(f) {
 			continue
 		}
-		rim := r.outlineHeights(f)
+		rim := r.edgeHeights(f)
 		pts := func(yield func(*raised) bool) {
 			for i := range f.Points {
 				if v := &f.Points[i]; v.Height == v.Height && !yield(&raised{read: v.Read, ground: v.Ground, h: v.Height}) {

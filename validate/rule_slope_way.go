@@ -75,6 +75,12 @@ func (r *run) onWays() {
 			}
 		}
 		r.pairsUnderWay(w, under)
+		offs := r.offs()
+		for n := range offs {
+			if f := &offs[n]; groundWhenOff(f) && !r.clamped(f) {
+				r.pointsOnWay(f, w)
+			}
+		}
 	}
 }
 
@@ -306,7 +312,11 @@ func (r *run) pointsOnWay(f *Feature, w *raisedWay) {
 		x := r.finding(at, f, w.f)
 		x.Severity = Warning
 		x.Measured, x.Limit, x.Unit = beyond, stepRiseM, "m"
-		x.Message = fmt.Sprintf("stands on %s%s, %s off its height: a step that is not drawn, a thing in the way, or a height that is wrong", w.words, w.f.describe(), metres(math.Abs(p.h-on.h)))
+		stands := "stands"
+		if !f.Active() {
+			stands = "is switched off, and stood"
+		}
+		x.Message = fmt.Sprintf("%s on %s%s, %s off its height: a step that is not drawn, a thing in the way, or a height that is wrong", stands, w.words, w.f.describe(), metres(math.Abs(p.h-on.h)))
 	}
 	for i := range f.Points {
 		v := &f.Points[i]
@@ -317,7 +327,7 @@ func (r *run) pointsOnWay(f *Feature, w *raisedWay) {
 		beyond, on, _ := w.wayStep(p, slope)
 		tell(r.placeRead(f, v.Read, v.Ground), beyond, p, on)
 	}
-	if len(f.Lines) == 0 {
+	if len(f.Lines) == 0 && f.Active() {
 		return
 	}
 	if beyond, on, p := w.worstStep(r.edgeHeights(f), slope); beyond > stepRiseM {

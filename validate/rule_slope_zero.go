@@ -1,8 +1,14 @@
-// Heights that nobody measured: part of the rule slope-limit.
+// Heights that nobody measured, or that count from the ground: part of the rule
+// slope-limit.
 
 package validate
 
-import "swardline/schema"
+import (
+	"fmt"
+	"math"
+
+	"swardline/schema"
+)
 
 // leastEven is how many heights have to be the same before they are taken for
 // what a program fills in.
@@ -45,4 +51,50 @@ func (r *run) neverMeasured() {
 			return
 		}
 	}
+}
+
+// clampedBeside leaves unchecked a plan in which lawns and ways have heights of
+// their own, and what lies on or beside them has altitudes that are clamped to the
+// ground or count from it, and would be none of the driven ground's if they were
+// meant as they stand.
+func (r *run) clampedBeside(zones *solids) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor} {
+		for _, f := range r.usableOf(role) {
+			if !r.clamped(f) {
+				l, h := f.heightRange()
+				low, high = min(low, l), max(high, h)
+			}
+		}
+	}
+	if low > high {
+		return // that is said of each
+	}
+	var first *Feature
+	others := 0
+	for _, role := range [...]schema.Role{schema.RoleKeepout, schema.RoleEdge, schema.RoleOther, schema.RoleMark, schema.RoleDock} {
+		for _, f := range r.Of(role) {
+			if !f.usable() || !r.clamped(f) {
+				continue
+			}
+			off, may := false, r.of(f).StepMaxM
+			f.heights(func(h float64) { off = off || h != 0 && (h < low-may-1e-9 || h > high+may+1e-9) })
+			if !off || !r.besideDriven(f, zones) {
+				continue
+			}
+			if first == nil {
+				first = f
+			} else {
+				others++
+			}
+		}
+	}
+	if first == nil {
+		return
+	}
+	more := ""
+	if others > 0 {
+		more = fmt.Sprintf(" (and of %d more features)", others)
+	}
+	r.cannot("the altitudes of %s%s are clamped to the ground or count from it, those of lawns or corridors do not, and as they stand they are no heights of that ground: say altitudeMode absolute where they are heights, and leave them out where not", first.describe(), more)
 }

@@ -229,9 +229,20 @@ func TestHeightsOfWhatIsOff(t *testing.T) {
 			areaOf(p, "o9", role, z, rect(x, y, x+3, y+3)).set("active", schema.Bool(false))
 		}
 	}
+	offLine := func(role string, up, y float64) func(p *plot) { // 8 m from the outline of the lawn, or over the path
+		return func(p *plot) {
+			x := p.add(&thing{id: "o9", role: role, name: "Line o9", line: []orb.Point{{13, y}, {17, y}}, z: raisedTo(up)}).set("active", schema.Bool(false))
+			switch role {
+			case "edge":
+				x.set("edge_kind", schema.String("flush"))
+			case "other":
+				x.set("driven_over", schema.Bool(true))
+			}
+		}
+	}
 	judgeHeights(t, []heightPlan{
 		{"a keep-out as high as the lawn", off("keepout", raisedTo(0), 25, -22), heightsPass, "", ""},
-		{"one 2 m from the outline, 0.99 m up", off("keepout", raisedTo(0.99), 25, -22), heightsPass, "", ""},
+		{"one 2 m from the outline, 0.99 m up", off("keepout", raisedTo(0.99), 25, -22), heightsOpen, "", "is switched off, and lay in"},
 		{"1.01 m up", off("keepout", raisedTo(1.01), 25, -22), heightsFail, "warning", "where it lies, switched off"},
 		{"a zone that is off", off("zone", raisedTo(1.01), 25, -22), heightsFail, "warning", "where it lies, switched off"},
 		{"a hazard that is off", off("hazard", raisedTo(1.01), 25, -22), heightsPass, "", ""},
@@ -239,6 +250,53 @@ func TestHeightsOfWhatIsOff(t *testing.T) {
 		{"a mark that is off, 0.99 m up", func(p *plot) { pointOf(p, "m9", "mark", 0.99, 28, -20).set("active", schema.Bool(false)) }, heightsPass, "", ""},
 		{"a mark that is off, 8 m in, 3.11 m up", func(p *plot) { pointOf(p, "m9", "mark", 3.11, 22, -20).set("active", schema.Bool(false)) }, heightsFail, "warning", "lies in mown ground"},
 		{"3.09 m up", func(p *plot) { pointOf(p, "m9", "mark", 3.09, 22, -20).set("active", schema.Bool(false)) }, heightsPass, "", ""},
+		{"a keep-out in the middle, 0.77 m down", off("keepout", raisedTo(-0.77), 14, -22), heightsPass, "", ""},
+		{"0.81 m down", off("keepout", raisedTo(-0.81), 14, -22), heightsOpen, "", "below where its outline has the ground"},
+		{"a zone, 0.81 m down", off("zone", raisedTo(-0.81), 14, -22), heightsOpen, "", "below where its outline has the ground"},
+		{"a building, 0.81 m down", off("building", raisedTo(-0.81), 14, -22), heightsPass, "", ""},
+		{"a slab that is off, 3.11 m down", offLine("other", -3.11, -22), heightsFail, "warning", "lies in mown ground"},
+		{"a flush edge that is off, 3.11 m down", offLine("edge", -3.11, -22), heightsFail, "warning", "lies in mown ground"},
+		{"a corridor that is off, 3.11 m down", offLine("corridor", -3.11, -22), heightsFail, "warning", "lies in mown ground"},
+		{"a keep-out over the path, 0.302 m down", off("keepout", raisedTo(-0.302), 14, -7), heightsFail, "warning", "is switched off, and stood on"},
+		{"0.298 m down", off("keepout", raisedTo(-0.298), 14, -7), heightsPass, "", ""},
+		{"a corridor that is off over the path, 0.302 m down", offLine("corridor", -0.302, -5), heightsFail, "warning", "is switched off, and stood on"},
+		{"0.298 m down, the corridor", offLine("corridor", -0.298, -5), heightsPass, "", ""},
+		{"a building over the path, 2 m down", off("building", raisedTo(-2), 14, -7), heightsFail, "warning", "nobody drew a drop on"},
 		{"a keep-out that is off beyond the lawn", off("keepout", raisedTo(9), 60, -22), heightsPass, "", ""},
+	})
+}
+
+// Heights that the name of a contour or of a spot tells. The lawns lie at 42 m.
+func TestHeightsInNames(t *testing.T) {
+	line := func(name string, z func(orb.Point) float64, x, y float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "q", role: "other", name: name, line: []orb.Point{{x, y}, {x + 4, y}}, z: z})
+		}
+	}
+	spot := func(role, name string, z func(orb.Point) float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "q", role: role, name: name, point: &orb.Point{20, -20}, z: z})
+		}
+	}
+	const differs, alone = "in its name, and its points are", "in its name alone"
+	judgeHeights(t, []heightPlan{
+		{"a contour as high as it says", line("Contour 42.0", flatGround, 20, -20), heightsPass, "", ""},
+		{"0.149 m off", line("Contour 42.149", flatGround, 20, -20), heightsPass, "", ""},
+		{"0.151 m off", line("Contour 42.151", flatGround, 20, -20), heightsOpen, "", differs},
+		{"0.151 m down", line("Contour 41.849 m", flatGround, 20, -20), heightsOpen, "", differs},
+		{"no heights in its points", line("Contour 41.5", nil, 20, -20), heightsOpen, "", alone},
+		{"a decimal comma", line("Höhenlinie 41,5", nil, 20, -20), heightsOpen, "", alone},
+		{"metres", line("contour 41m", nil, 20, -20), heightsOpen, "", alone},
+		{"a whole number that ground here has", line("contour 41", nil, 20, -20), heightsOpen, "", alone},
+		{"one 20.1 m lower", line("contour 21", nil, 20, -20), heightsPass, "", ""},
+		{"a number in a list", line("Contour 41 of 43", nil, 20, -20), heightsPass, "", ""},
+		{"no number", line("Contour", nil, 20, -20), heightsPass, "", ""},
+		{"a path with a number", line("Path 41.5", nil, 50, -20), heightsPass, "", ""},
+		{"beside the path", line("Contour 41.5", nil, 17, -5), heightsOpen, "", alone},
+		{"far from all", line("Contour 41.5", nil, 50, -20), heightsPass, "", ""},
+		{"a spot", spot("other", "Spot level 39.20", flatGround), heightsOpen, "", differs},
+		{"a mark", spot("mark", "Elev. 39.20", flatGround), heightsOpen, "", differs},
+		{"a mark with a number", spot("mark", "Mark 39.20", flatGround), heightsPass, "", ""},
+		{"a spot as high as it says", spot("mark", "Spot 42.00", flatGround), heightsPass, "", ""},
 	})
 }

@@ -331,6 +331,36 @@ func TestHeightsClampedToTheGround(t *testing.T) {
 	}
 }
 
+// What lies beside lawns of known heights and is clamped itself.
+func TestClampedBesideLawns(t *testing.T) {
+	for _, x := range []struct {
+		name, mode string
+		up, x      float64 // of a slab on the lawn or beyond it
+		want       validate.Outcome
+	}{
+		{"as the lawn", "clampToGround", 0, 15, validate.Passed},
+		{"0.149 m up", "clampToGround", 0.149, 15, validate.Passed},
+		{"0.151 m up", "clampToGround", 0.151, 15, validate.Unchecked},
+		{"0.151 m down", "relativeToGround", -0.151, 15, validate.Unchecked},
+		{"1 m above the ground", "relativeToGround", 1 - plotH, 15, validate.Unchecked},
+		{"0 above the ground", "relativeToGround", -plotH, 15, validate.Passed},
+		{"2.9 m beyond the lawn", "clampToGround", 1, 32.9, validate.Unchecked},
+		{"3.1 m beyond the lawn", "clampToGround", 1, 33.1, validate.Passed},
+	} {
+		p := park()
+		areaOf(p, "s", "other", raisedTo(x.up), rect(x.x, -21, x.x+2, -19)).set("driven_over", schema.Bool(true))
+		plan := p.plan(t)
+		for _, f := range plan.Features {
+			if f.Name == "Area s" {
+				f.Attributes.Set(schema.PropAltitudeMode, schema.String(x.mode))
+			}
+		}
+		if o := validate.Check(plan, schema.DefaultLimits()).Outcome("slope-limit"); o.Outcome != x.want {
+			t.Errorf("%s: %s (%s), want %s", x.name, o.Outcome, o.Reason, x.want)
+		}
+	}
+}
+
 // TestSteepWhereHeightsAreKnown: heights at some vertices that show 50 % are
 // told though others have none.
 func TestSteepWhereHeightsAreKnown(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -201,6 +202,14 @@ func (r *reader) showPart(i int) error {
 			r.nodes[i].extrude = v
 		} else {
 			r.nodes[i].tessellate = v
+		}
+	case "altitudeOffset":
+		text, err := r.content()
+		if err != nil {
+			return err
+		}
+		if by, err := strconv.ParseFloat(string(trimSpace(text)), 64); err != nil || by != 0 {
+			r.warn("altitude-offset", at, 1, "an altitudeOffset of %q lifts what is drawn here off its altitudes; it is not read: write the altitudes that it has", wire.Clip(text, 60))
 		}
 	default:
 		return r.skipKnown()

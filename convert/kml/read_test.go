@@ -125,6 +125,8 @@ var bits = []struct{ name, file, want, warnings string }{
 	{"data of the document", `<kml xmlns="http://www.opengis.net/kml/2.2"><Document><ExtendedData><Data name="k"><value>a</value></Data></ExtendedData><Placemark/></Document></kml>`, `{"k":"a"}`, ""},
 	{"heights from the bottom of the water", placemarkWith(`<Point><gx:altitudeMode xmlns:gx="http://www.google.com/kml/ext/2.2">clampToSeaFloor</gx:altitudeMode><coordinates>9,56</coordinates></Point>`), `{"altitude_mode":"clampToSeaFloor"}`, "sea-floor 1"},
 	{"a DOCTYPE that only names something", `<!DOCTYPE kml SYSTEM "kml.dtd">` + placemarkWith(""), "", "doctype 1"},
+	{"altitudes that are lifted", placemarkWith("<Point><gx:altitudeOffset>1.5</gx:altitudeOffset><coordinates>9,56,3</coordinates></Point>"), `9`, "prefix-undeclared 1, altitude-offset 1"},
+	{"altitudes that are lifted by nothing", placemarkWith("<Point><gx:altitudeOffset>0</gx:altitudeOffset><coordinates>9,56,3</coordinates></Point>"), `9`, "prefix-undeclared 1"},
 	{"a byte-order mark", "\ufeff" + placemarkWith(""), "", "byte-order-mark 1"},
 	{"Latin-1", `<?xml version="1.0" encoding="ISO-8859-1"?>` + placemarkWith("<name>gr\xe4s \x80</name>"), `other "gräs €"`, "encoding 1"},
 	{"Latin-1 said, UTF-8 written", `<?xml version="1.0" encoding="latin1"?>` + placemarkWith("<name>gräs</name>"), `other "gräs"`, "encoding 1"},
