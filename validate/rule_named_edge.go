@@ -41,8 +41,8 @@ func (r *run) edgeNamed(f *Feature) {
 		}
 	}
 	flush := edgeKind(f) == schema.EdgeFlush
-	if flush && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) }) {
-		return
+	if flush && (slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) }) || len(words) == 1 && words[0] == "terrace") {
+		return // a paved one is as level as it should be
 	}
 	for i, w := range words {
 		two := w

@@ -285,8 +285,10 @@ func checkPropertyUnread(r *run) {
 			// Nothing of it is read; what rules read of others may matter.
 			over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
 			for _, a := range f.Attributes {
-				if over && f.drivenUnread(a) && !saysNothing(a.Value) && !isShown(a) {
-					features.add(f, a)
+				if over {
+					if f.drivenUnread(a) && !saysNothing(a.Value) && !isShown(a) {
+						features.add(f, a)
+					}
 					continue
 				}
 				if roles := readOfRoles[a.Key]; (roles != nil && !slices.Contains(roles, f.Role) || f.saysHeight(a)) && f.Attributes.Has(schema.PropRole) && !saysNothing(a.Value) {

@@ -122,6 +122,7 @@ func TestDrivenOverUnread(t *testing.T) {
 		{"height_m", `0.01`, false}, // other-in-zone
 		{"depth", `0.01`, false},    // other-in-zone
 		{"area_m2", `12`, false},
+		{"radius_m", `0.3`, false},
 		{"fix", `"fixed"`, false},
 		{"active", `true`, false},
 		{"note", `""`, false},
@@ -131,7 +132,7 @@ func TestDrivenOverUnread(t *testing.T) {
 			f := thing(schema.RoleOther, "Square", geom.NewLineStringFlat(geom.XYZ, []float64{3, 3, 45, 5, 5, 45}), "driven_over", over)
 			f.Attributes.Set(x.key, valueOf(t, x.value))
 			got := only(Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), f), schema.DefaultLimits()), RulePropertyUnread)
-			if want := x.told && over; (len(got) == 1 && strings.Contains(got[0].Message, quote(x.key))) != want && (over || !strings.Contains("slope_percent hazard_kind", x.key)) {
+			if want := x.told && over; (len(got) == 1 && strings.Contains(got[0].Message, quote(x.key))) != want && (over || !strings.Contains("slope_percent hazard_kind radius_m", x.key)) {
 				t.Errorf("%s %s, driven over %v: %v", x.key, x.value, over, got)
 			}
 		}
