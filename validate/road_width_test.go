@@ -35,3 +35,34 @@ func TestNarrowRoads(t *testing.T) {
 		}, validate.Passed, ""},
 	})
 }
+
+// TestHandSized: lakes, roads, forests and buildings a hair either side of the
+// least.
+func TestHandSized(t *testing.T) {
+	disc := func(kind string, radius float64) func(p *plot) {
+		return func(p *plot) {
+			pointOf(p, "h9", "hazard", 0, 50, 35)
+			p.get("h9").set("hazard_kind", schema.String(kind)).set("radius_m", num(radius))
+		}
+	}
+	area := func(role, kind string, size float64) func(p *plot) {
+		return func(p *plot) {
+			a := areaOf(p, "h9", role, flatGround, rect(50, 35, 50+size, 35+size))
+			if kind != "" {
+				a.set("hazard_kind", schema.String(kind))
+			}
+		}
+	}
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a lake as a disc", disc("lake", 0.499), validate.Failed, "0.998 m across"},
+		{"a hair wider", disc("lake", 0.501), validate.Passed, ""},
+		{"a bird house", disc("bird house", 0.2), validate.Passed, ""},
+		{"a well", disc("well", 0.4), validate.Passed, ""},
+		{"a forest", area("hazard", "forest", 0.99), validate.Failed, "0.99 m across"},
+		{"a hair larger", area("hazard", "forest", 1.01), validate.Passed, ""},
+		{"a road", area("hazard", "road", 0.5), validate.Failed, "0.50 m across"},
+		{"a building", area("building", "", 0.29), validate.Failed, "0.29 m across"},
+		{"a hair larger, too", area("building", "", 0.31), validate.Passed, ""},
+		{"a stone", area("hazard", "stone", 0.3), validate.Passed, ""},
+	})
+}
