@@ -26,6 +26,12 @@ var (
 	streetWords = strings.Fields("road street highway motorway strasse hauptstrasse landstrasse fahrbahn fahrbahnrand chaussée carretera calzada rijbaan vei vej väg")
 )
 
+// namedLevel reports whether the words of a flush edge say that it is level; a
+// terrace by itself is a paved one.
+func namedLevel(words []string) bool {
+	return len(words) == 1 && words[0] == "terrace" || slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) })
+}
+
 // edgeNamed tells edges whose name says otherwise than their kind.
 func (r *run) edgeNamed(f *Feature) {
 	words := letterWords(f.Name)
@@ -41,8 +47,8 @@ func (r *run) edgeNamed(f *Feature) {
 		}
 	}
 	flush := edgeKind(f) == schema.EdgeFlush
-	if flush && (slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) }) || len(words) == 1 && words[0] == "terrace") {
-		return // a paved one is as level as it should be
+	if flush && namedLevel(words) {
+		return
 	}
 	for i, w := range words {
 		two := w
