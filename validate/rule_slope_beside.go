@@ -54,7 +54,7 @@ func (r *run) beside(zones *solids, outlines []*raisedSides) {
 			add(d.f, way, r.halfWidth(d.f))
 		}
 	}
-	more := 0
+	more, planes := 0, make([]*tilted, len(outlines))
 	look := func(f *Feature) {
 		low, _ := f.heightRange()
 		if !(high-low > stepRiseM) || r.clamped(f) || !f.saysGround() {
@@ -77,14 +77,14 @@ func (r *run) beside(zones *solids, outlines []*raisedSides) {
 	for _, f := range r.Features {
 		if f.usable() {
 			look(f)
-			r.underKeepout(f, zones, outlines)
+			r.underKeepout(f, zones, outlines, planes)
 		}
 	}
 	offs := r.offs()
 	for i := range offs {
 		look(&offs[i])
 		if offs[i].Role != schema.RoleKeepout { // whose rim others hold to the outline
-			r.underKeepout(&offs[i], zones, outlines)
+			r.underKeepout(&offs[i], zones, outlines, planes)
 		}
 	}
 	if more > 0 {
@@ -287,8 +287,9 @@ func (r *run) besideThings(f *Feature, a, b orb.Bound) (tells *plane.Gauge, wall
 
 // underKeepout leaves unchecked what stands under a keep-out in mown ground, near
 // its rim, and lies lower than the outline lets the ground lie there, where no
-// drop, water or pit tells of that.
-func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides) {
+// drop, water or pit tells of that. planes are those of the outlines, made when
+// first asked for.
+func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides, planes []*tilted) {
 	low, _ := f.heightRange()
 	near := zones.near(f.bound)
 	if len(near) == 0 || !f.saysGround() || r.clamped(f) || f.Role == schema.RoleBoundary {
@@ -304,7 +305,16 @@ func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides) {
 		slope, worst, below, away := r.slopeOf(f, z), 1e-9, 0.0, 0.0
 		looks := 0
 		f.raised(func(p raised) {
-			if !(outline.high-p.h > stepRiseM+worst) || looks > deepLooks || zones.locator(i).Locate(p.ground) != plane.Inside {
+			if !(outline.high-p.h > stepRiseM+worst) || looks > deepLooks {
+				return
+			}
+			if planes[i] == nil {
+				planes[i] = outline.tilt()
+			}
+			if t := planes[i]; p.h >= t.height(p.ground)-t.off-stepRiseM {
+				return // no two heights of the outline have the ground so much higher there
+			}
+			if zones.locator(i).Locate(p.ground) != plane.Inside {
 				return
 			}
 			for _, k := range keepouts.near(p.ground.Bound()) {

@@ -24,6 +24,19 @@ type tilted struct {
 	off       float64
 }
 
+// tilt is the plane through the points of the sides; off is NaN where there is
+// none, so that no height is within it.
+func (s *raisedSides) tilt() *tilted {
+	pts := make([]raised, len(s.sides))
+	for i := range s.sides {
+		pts[i] = s.sides[i][0]
+	}
+	if t, ok := planeThrough(pts); ok {
+		return &t
+	}
+	return &tilted{off: math.NaN()}
+}
+
 func (t *tilted) height(p orb.Point) float64 { return t.h + t.gx*(p[0]-t.at[0]) + t.gy*(p[1]-t.at[1]) }
 
 // deepInLawns leaves unchecked what is flush with mown ground by its own word, and
