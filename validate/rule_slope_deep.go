@@ -100,18 +100,12 @@ func (r *run) tellDeep(f, own *Feature, zones *solids, i int, outline *raisedSid
 		if look.looks > deepLooks {
 			return
 		}
-		t, known := look.planes[i]
-		if !known {
-			pts := make([]raised, len(outline.sides))
-			for k := range outline.sides {
-				pts[k] = outline.sides[k][0]
-			}
-			if fit, ok := planeThrough(pts); ok {
-				t = &fit
-			}
+		t := look.planes[i]
+		if t == nil {
+			t = outline.tilt()
 			look.planes[i] = t
 		}
-		if t != nil && math.Abs(p.h-t.height(p.ground))+t.off <= stepRiseM {
+		if math.Abs(p.h-t.height(p.ground))+t.off <= stepRiseM {
 			return // any two heights of the outline have it there
 		}
 		if zones.locator(i).Locate(p.ground) != plane.Inside || r.keptOut(p.ground, own) {

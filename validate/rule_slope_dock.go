@@ -42,11 +42,7 @@ func (r *run) docksOnLawns(zones *solids, outlines []*raisedSides) {
 			if zones.locator(k).Locate(d.lineup) != plane.Inside || len(outlines[k].sides) < 3 || r.toldOf(d.f, zones.features[k]) {
 				continue
 			}
-			pts := make([]raised, len(outlines[k].sides))
-			for n := range pts {
-				pts[n] = outlines[k].sides[n][0]
-			}
-			if t, ok := planeThrough(pts); ok && t.off <= may && math.Abs(h-t.height(d.lineup)) <= may {
+			if t := outlines[k].tilt(); t.off <= may && math.Abs(h-t.height(d.lineup)) <= may {
 				continue
 			}
 			r.cannot("%s stands in %s, and whether the way in from its line-up point is level cannot be told by the outline's heights: lead a corridor with heights there, or give the line-up point a mark", d.f.describe(), zones.features[k].describe())
