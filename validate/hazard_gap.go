@@ -1,5 +1,7 @@
-// Roads, railways, waters and drops that stop before driven ground and go on
-// behind it, of the rule hazard-uncovered.
+// Roads, railways, waters and drops that stop at driven ground and may go on in it,
+// of the rules hazard-uncovered and edge-setback. None of them ends in nothing:
+// where no wall, house or the like stands at the end, either it goes on or the rest
+// is not drawn.
 
 package validate
 
@@ -20,6 +22,15 @@ const (
 	// gapBareM is how much of the way from end to end, in metres, may lie outside lawns:
 	// what stops farther from a lawn may well end there.
 	gapBareM = 10.0
+	// gapAhead is the least share of the way to the other end that lies ahead, for ends
+	// that are not in line: two that lie side by side are two things.
+	gapAhead = 0.1
+	// dropBow is how far a drop may bow out between two ends in line, as a share of
+	// their distance: turned by 15 degrees at either.
+	dropBow = 0.134
+	// dropEndM is how near to the outline of a lawn, in metres, a drop that runs into it
+	// ends at it.
+	dropEndM = 1.5
 	// gapTurn is how far out of line each end may lie from the other one's way, as a
 	// share of their distance (15 degrees), beside half the width.
 	gapTurn = 0.27
@@ -39,20 +50,34 @@ const (
 // over it, beside bridgeWords; and of an end.
 var (
 	culvertWords = strings.Fields("culvert pipe piped drain durchlass verrohrung rohr damm dam dyke ponceau buse digue alcantarilla dique duiker tombino kulvert kulverti rør trumma rumpu subway")
+	stairWords   = strings.Fields("steps stair stairs staircase stairway treppe treppen stufe stufen escalier escaliers marche marches escalera escaleras trap trappen scala gradino gradini trappe trapp trappa portaat")
 	deadEndWords = strings.Fields("deadend culdesac sackgasse stichweg wendehammer impasse callejón doodlopend vicolocieco blindvei blindvej återvändsgata umpikuja turning wendeplatz")
 )
 
 // hazardEnd is one end of a long hazard.
 type hazardEnd struct {
 	f           *Feature
+	line        int       // of the feature, -1 for an area
 	at, way     orb.Point // its middle, and the unit vector on which the hazard would go on
 	left, right orb.Point
 	wide        float64 // 0 for a line that says no width
+	// into is the zone whose mown ground the straight way on comes to within
+	// gapBareM, after bare metres, nil for none; within is set where the end lies
+	// inside its outline.
+	known, within bool
+	into          *Feature
+	bare          float64
 }
 
 // longKind is what hazards have in common that may be one, "" for those that are
-// not long.
+// not long. A flight of steps ends by its nature.
 func longKind(f *Feature) string {
+	if f.Role == schema.RoleEdge {
+		if edgeKind(f) != schema.EdgeDrop || saysAny(f.Name, stairWords) || saysAny(f.Name, deadEndWords) {
+			return ""
+		}
+		return "drop"
+	}
 	k := kindsOf(f)
 	if !k.grave() || k.gravest == "road" && !isBorder(f) {
 		return ""
@@ -62,7 +87,7 @@ func longKind(f *Feature) string {
 		if slices.Contains(wallWords, w) || slices.ContainsFunc(poolWords, func(end string) bool { return strings.HasSuffix(strings.TrimSuffix(w, "s"), end) }) {
 			return ""
 		}
-		if slices.Contains(deadEndWords, w) || i > 0 && slices.Contains(deadEndWords, words[i-1]+w) {
+		if slices.Contains(stairWords, w) || slices.Contains(deadEndWords, w) || i > 0 && slices.Contains(deadEndWords, words[i-1]+w) {
 			return ""
 		}
 	}
@@ -98,11 +123,13 @@ func saysAny(text string, words []string) bool {
 	return false
 }
 
-// gaps records hazards of one kind of which an end points at the end of another, and
-// that one back, with driven ground between and nothing that says how they end.
-func (r *run) gaps(hazards []*Feature, zones *solids, corridors []corridorLine) {
+// gaps records things of one kind of which an end points at the end of another, and
+// that one back, or of which both run into the same lawn, with driven ground between
+// and nothing that says how they end; and drops that end right at the outline of a
+// lawn that they run into. Pairs count of which at least one is of the role.
+func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors []corridorLine) {
 	var ends map[string][]hazardEnd
-	for _, f := range hazards {
+	for _, f := range things {
 		if len(f.Lines)+len(f.Areas) == 0 {
 			continue
 		}
@@ -116,43 +143,121 @@ func (r *run) gaps(hazards []*Feature, zones *solids, corridors []corridorLine) 
 		ends[kind] = r.appendEnds(ends[kind], f, zones, corridors)
 	}
 	told := map[[2]*Feature]bool{}
-	for _, f := range hazards { // in the order of the plan
+	for _, f := range things { // in the order of the plan
 		kind := longKind(f)
-		if len(ends[kind]) < 2 {
-			continue
-		}
 		list := ends[kind]
 		delete(ends, kind)
-		for i := range list {
+		for n := range 2 * len(list) { // what is in line first
+			i, inLine := n%len(list), n < len(list)
 			for k := range i {
 				a, b := &list[k], &list[i]
-				if told[[2]*Feature{a.f, b.f}] || !a.pointsAt(b) || !b.pointsAt(a) || a.way[0]*b.way[0]+a.way[1]*b.way[1] > -0.8 {
+				if told[[2]*Feature{a.f, b.f}] || a.f.Role != role && b.f.Role != role || !r.mayJoin(a, b, inLine, zones) {
 					continue
 				}
-				if a.wide > 0 && b.wide > 0 && (a.wide > gapWider*b.wide || b.wide > gapWider*a.wide) {
+				of := a.into
+				if inLine || of != b.into {
+					of = r.gapDriven(a, b, kind, zones, corridors)
+				}
+				if of == nil || r.endsThere(a, b, kind, of, zones, corridors) || !r.free(a, things, kind) || !r.free(b, things, kind) {
 					continue
 				}
-				of := r.gapDriven(a, b, zones, corridors)
-				if of == nil || r.endsThere(a, b, kind, of) || !r.free(a, hazards, kind) || !r.free(b, hazards, kind) {
-					continue
-				}
-				told[[2]*Feature{a.f, b.f}] = true
+				told[[2]*Feature{a.f, b.f}], told[[2]*Feature{a.f}], told[[2]*Feature{b.f}] = true, true, true
 				r.tellGap(a, b, of, kind)
+			}
+		}
+		for i := range list {
+			if e := &list[i]; kind == "drop" && e.f.Role == role && e.line >= 0 && !told[[2]*Feature{e.f}] {
+				if e.look(r, zones); e.into == nil || e.within || e.bare > dropEndM {
+					continue
+				}
+				far := hazardEnd{f: e.f, line: e.line, at: orb.Point{e.at[0] + gapBareM*e.way[0], e.at[1] + gapBareM*e.way[1]}}
+				if !r.endsThere(e, &far, kind, e.into, zones, corridors) && r.free(e, things, kind) {
+					told[[2]*Feature{e.f}] = true
+					r.cannot("%s runs into %s and ends %s before its mown ground: whether it goes on there cannot be told; draw it through, or where it ends what it ends at: a wall, a fence, a building or a ramp", e.f.describe(), e.into.describe(), metres(e.bare))
+				}
+			}
+		}
+	}
+}
+
+// edgeGaps is gaps of edges that are drops, among themselves and with hazards that are.
+func (r *run) edgeGaps(edges []*Feature, zones *solids) {
+	isDrop := func(f *Feature) bool { return f.usable() && longKind(f) == "drop" }
+	if !slices.ContainsFunc(edges, isDrop) {
+		return
+	}
+	var things []*Feature
+	for _, f := range r.Features {
+		if (f.Role == schema.RoleEdge || f.Role == schema.RoleHazard) && isDrop(f) {
+			things = append(things, f)
+		}
+	}
+	r.gaps(things, schema.RoleEdge, zones, r.corridors())
+}
+
+// mayJoin reports whether two ends may be of one thing: in line with one another, or
+// both running into the same lawn.
+func (r *run) mayJoin(a, b *hazardEnd, inLine bool, zones *solids) bool {
+	to, ok := unit(a.at, b.at)
+	if !ok || a.way[0]*to[0]+a.way[1]*to[1] < gapAhead || b.way[0]*to[0]+b.way[1]*to[1] > -gapAhead {
+		return false
+	}
+	if a.wide > 0 && b.wide > 0 && (a.wide > gapWider*b.wide || b.wide > gapWider*a.wide) {
+		return false
+	}
+	if inLine {
+		return a.inLine(b)
+	}
+	if a.look(r, zones); a.into == nil {
+		return false
+	}
+	if b.look(r, zones); b.into == nil {
+		return false
+	}
+	return a.bare+b.bare <= gapBareM && (!a.within && !b.within || distance(a.at, b.at) <= gapBareM)
+}
+
+func (e *hazardEnd) inLine(o *hazardEnd) bool {
+	return e.pointsAt(o) && o.pointsAt(e) && e.way[0]*o.way[0]+e.way[1]*o.way[1] <= -0.8
+}
+
+// look finds what mown ground the straight way on from an end comes to.
+func (e *hazardEnd) look(r *run, zones *solids) {
+	if e.known {
+		return
+	}
+	e.known, e.bare = true, math.Inf(1)
+	ray := orb.LineString{e.at, {e.at[0] + gapBareM*e.way[0], e.at[1] + gapBareM*e.way[1]}}
+	for _, z := range zones.near(boundOf(ray)) {
+		e.within = e.within || plane.Locate(e.at, zones.areas[z]) != plane.Outside
+		if n := r.netOf(z); n.ok {
+			for _, part := range clipInside(ray, n.areas) {
+				if d := distance(e.at, part[0]); d < e.bare {
+					e.bare, e.into = d, zones.features[z]
+				}
 			}
 		}
 	}
 }
 
 func (r *run) tellGap(a, b *hazardEnd, of *Feature, kind string) {
-	who := a.f.describe() + " ends before %s, and " + b.f.describe() + " goes on in line with it"
-	if a.f == b.f {
-		who = a.f.describe() + " ends before %s, and goes on in line with it"
+	one, goesOn := a.f.describe()+" ends", "goes on in line with it"
+	if a.within || of.Role != schema.RoleZone {
+		one += " beside "
+	} else {
+		one += " before "
 	}
-	mend := "draw it through; a way over it as a culvert, bridge or tunnel of the role other with \"driven_over\": true; or, where it ends, what it ends at: a wall, a fence or a building"
+	if !a.inLine(b) {
+		goesOn = "begins again"
+	}
+	if a.f != b.f {
+		goesOn = b.f.describe() + " " + goesOn
+	}
+	mend := "draw it through; a way over it as a culvert, bridge or tunnel of the role other with \"driven_over\": true as far as it is driven over; or, where it ends, what it ends at: a wall, a fence or a building"
 	if kind == "drop" {
 		mend = "draw it through, or the ramp that leads over it"
 	}
-	r.cannot(who+" %s farther on: whether it runs on under the machine cannot be told; %s", of.describe(), metres(distance(a.at, b.at)), mend)
+	r.cannot("%s%s, and %s %s farther on: whether it runs on under the machine cannot be told; %s", one, of.describe(), goesOn, metres(distance(a.at, b.at)), mend)
 }
 
 // pointsAt reports whether another end lies where the hazard would go on.
@@ -164,14 +269,17 @@ func (e *hazardEnd) pointsAt(o *hazardEnd) bool {
 
 // gapDriven is what is driven between two ends: a zone, a corridor or a dock; nil
 // for nothing, or where more than gapBareM of the way is not.
-func (r *run) gapDriven(a, b *hazardEnd, zones *solids, corridors []corridorLine) *Feature {
-	margin := math.Max(r.hazardMargin(a.f), r.hazardMargin(b.f))
+func (r *run) gapDriven(a, b *hazardEnd, kind string, zones *solids, corridors []corridorLine) *Feature {
+	margin := math.Max(r.gapMargin(a.f), r.gapMargin(b.f))
+	bare := distance(a.at, b.at)
+	if kind == "drop" {
+		margin += dropBow * math.Min(bare, gapBareM)
+	}
 	middle := orb.LineString{a.at, b.at}
 	var g orb.Geometry = middle
 	if a.wide > 0 && b.wide > 0 {
 		g = orb.MultiLineString{middle, {a.left, b.right}, {a.right, b.left}}
 	}
-	bare := distance(a.at, b.at)
 	d, of := r.drivenWithin(g, margin, zones, corridors)
 	if d >= margin-slackM {
 		of = nil
@@ -198,10 +306,29 @@ func (r *run) gapDriven(a, b *hazardEnd, zones *solids, corridors []corridorLine
 	return of
 }
 
-// free reports whether an end joins no other hazard of its kind.
-func (r *run) free(e *hazardEnd, hazards []*Feature, kind string) bool {
-	for _, f := range hazards {
-		if f == e.f || !f.usable() || !f.bound.Pad(f.growth()+endFree).Contains(e.at) || longKind(f) != kind {
+// gapMargin is the clearance that a hazard, or an edge that is a drop, keeps.
+func (r *run) gapMargin(f *Feature) float64 {
+	if f.Role == schema.RoleEdge {
+		m, _ := r.of(f).HazardMargin("drop")
+		return m
+	}
+	return r.hazardMargin(f)
+}
+
+// free reports whether an end joins no other thing of its kind, or line of its own.
+func (r *run) free(e *hazardEnd, things []*Feature, kind string) bool {
+	for _, f := range things {
+		if f == e.f && len(f.Lines) < 2 || !f.usable() || !f.bound.Pad(f.growth()+endFree).Contains(e.at) || longKind(f) != kind {
+			continue
+		}
+		if f == e.f {
+			for i := range f.Lines {
+				if l := f.Lines[i].Ground; i != e.line && len(l) > 1 {
+					if d, _, _ := plane.NewGauge(e.at).Clearance(plane.NewGauge(l)); d <= endFree+f.growth() {
+						return false
+					}
+				}
+			}
 			continue
 		}
 		h := r.hazardShape(f)
@@ -212,52 +339,86 @@ func (r *run) free(e *hazardEnd, hazards []*Feature, kind string) bool {
 	return true
 }
 
-// endsThere reports whether something between two ends says that the hazard ends or
-// how it is led on: a wall, fence or building for what does not run on through one;
-// for a drop a ramp or gate; a bridge or culvert that is driven over.
-func (r *run) endsThere(a, b *hazardEnd, kind string, of *Feature) bool {
-	box := segmentBox(a.at, b.at)
-	crosses := func(f *Feature) bool {
-		if !f.usable() || !f.bound.Pad(endFree).Intersects(box) {
+// endsThere reports whether something between two ends says that the thing ends or
+// how it is led on: within gapBareM of either a wall, fence or building, as wide as
+// what does not run on through it; or, wherever the way from end to end is driven, a
+// bridge or culvert that is driven over, or for a drop a ramp or gate.
+func (r *run) endsThere(a, b *hazardEnd, kind string, of *Feature, zones *solids, corridors []corridorLine) bool {
+	middle := orb.LineString{a.at, b.at}
+	ways := []orb.LineString{middle}
+	if a.wide > 0 && b.wide > 0 {
+		ways = append(ways, orb.LineString{a.left, b.right}, orb.LineString{a.right, b.left})
+	}
+	box := segmentBox(a.at, b.at).Pad(math.Max(a.wide, b.wide)/2 + endFree)
+	stops := func(f *Feature) bool {
+		if !f.usable() || !f.bound.Intersects(box) {
 			return false
 		}
-		for _, l := range f.lines() {
-			for i := 1; i < len(l); i++ {
-				if plane.Cross(a.at, b.at, l[i-1], l[i]).Kind != plane.CrossNone {
-					return true
+		for _, way := range ways {
+			near := false
+			for _, l := range f.lines() {
+				for i := 1; i < len(l) && !near; i++ {
+					x := plane.Cross(way[0], way[1], l[i-1], l[i])
+					near = x.Kind != plane.CrossNone && math.Min(distance(x.P, way[0]), distance(x.P, way[1])) <= gapBareM
 				}
 			}
-		}
-		for i := range f.Areas {
-			if area := (orb.MultiPolygon{f.Areas[i].Ground}); len(clipInside(orb.LineString{a.at, b.at}, area)) > 0 {
-				return true
+			if !near {
+				return false
 			}
 		}
-		return false
+		return true
 	}
 	for _, f := range r.Of(schema.RoleEdge) {
-		switch edgeKind(f) {
-		case schema.EdgeWall, schema.EdgeFence:
-			if crosses(f) {
-				return true
-			}
-		case schema.EdgeRamp, schema.EdgeGate:
-			if kind == "drop" && (crosses(f) || f.usable() && f.bound.Pad(endFree).Intersects(box)) {
-				return true
-			}
-		}
-	}
-	for _, f := range r.Of(schema.RoleBuilding) {
-		if crosses(f) {
+		if k := edgeKind(f); (k == schema.EdgeWall || k == schema.EdgeFence) && stops(f) {
 			return true
 		}
 	}
-	for _, f := range r.Of(schema.RoleOther) {
-		if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over && (saysAny(f.Name, bridgeWords) || saysAny(f.Name, culvertWords)) && crosses(f) {
+	if slices.ContainsFunc(r.Of(schema.RoleBuilding), stops) {
+		return true
+	}
+	over := r.leadsOver(box, kind, math.Max(a.wide, b.wide)/2)
+	if len(over) > 0 {
+		driven := false
+		margin := math.Max(r.gapMargin(a.f), r.gapMargin(b.f))
+		for _, piece := range without([]orb.LineString{middle}, over) {
+			d, _ := r.drivenWithin(piece, margin, zones, corridors)
+			driven = driven || groundLength(piece) > slackM && d < margin-slackM
+		}
+		if !driven {
 			return true
 		}
 	}
 	return of.Role == schema.RoleCorridor && (saysAny(of.Name, bridgeWords) || saysAny(of.Name, culvertWords))
+}
+
+// leadsOver is the ground about a box within which a machine is led over what is so
+// wide: bridges, culverts and the like that are driven over, their lines as wide as
+// that; for a drop as far as passage_min_m from ramps and gates.
+func (r *run) leadsOver(box orb.Bound, kind string, half float64) (over orb.MultiPolygon) {
+	add := func(f *Feature, least float64) {
+		if !f.usable() || !f.bound.Pad(least).Intersects(box) {
+			return
+		}
+		for i := range f.Areas {
+			over = append(over, f.Areas[i].Ground)
+		}
+		for i := range f.Lines {
+			if strip, ok := r.buffer(f.Lines[i].Ground, math.Max(least, f.reachDrawn())); ok {
+				over = append(over, strip...)
+			}
+		}
+	}
+	for _, f := range r.Of(schema.RoleOther) {
+		if is, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); is && (saysAny(f.Name, bridgeWords) || saysAny(f.Name, culvertWords)) {
+			add(f, math.Max(half, endFree))
+		}
+	}
+	for _, f := range r.Of(schema.RoleEdge) {
+		if kind == "drop" && isCrossing(edgeKind(f)) {
+			add(f, r.of(f).PassageMinM)
+		}
+	}
+	return over
 }
 
 // appendEnds adds the ends of a hazard that lie within reach of driven ground.
@@ -285,7 +446,8 @@ func (r *run) appendEnds(out []hazardEnd, f *Feature, zones *solids, corridors [
 		}
 	}
 	half := f.growth()
-	for _, l := range f.lines() {
+	for at := range f.Lines {
+		line, l := at, f.Lines[at].Ground
 		n := len(l)
 		if n < 2 || distance(l[0], l[n-1]) <= slackM {
 			continue
@@ -302,7 +464,7 @@ func (r *run) appendEnds(out []hazardEnd, f *Feature, zones *solids, corridors [
 			// Its round end reaches half the width farther.
 			at = orb.Point{at[0] + half*way[0], at[1] + half*way[1]}
 			side := orb.Point{-half * way[1], half * way[0]}
-			out = append(out, hazardEnd{f, at, way, orb.Point{at[0] + side[0], at[1] + side[1]}, orb.Point{at[0] - side[0], at[1] - side[1]}, 2 * half})
+			out = append(out, hazardEnd{f: f, line: line, at: at, way: way, left: orb.Point{at[0] + side[0], at[1] + side[1]}, right: orb.Point{at[0] - side[0], at[1] - side[1]}, wide: 2 * half})
 		}
 	}
 	for i := range f.Areas {
@@ -401,7 +563,7 @@ func appendTips(out []hazardEnd, f *Feature, ring orb.Ring, near func(orb.Point)
 			if !near(middle) {
 				continue
 			}
-			out = append(out, hazardEnd{f, middle, way, b, a, wide})
+			out = append(out, hazardEnd{f: f, line: -1, at: middle, way: way, left: b, right: a, wide: wide})
 		}
 	}
 	return out

@@ -131,3 +131,125 @@ func TestGaps(t *testing.T) {
 		}
 	}
 }
+
+// TestGapsOfDrops: a lawn from 0 to 40 and 0 to 30 m, or a corridor at x = 20, with
+// edges that are drops.
+func TestGapsOfDrops(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 30))
+	way := thing(schema.RoleCorridor, "Way", track(20, 0, 20, 30))
+	edge := func(kind string, xy ...float64) *schema.Feature {
+		return thing(schema.RoleEdge, kind, track(xy...), "edge_kind", kind)
+	}
+	drop := func(xy ...float64) *schema.Feature { return edge("drop", xy...) }
+	named := func(name string, xy ...float64) *schema.Feature {
+		return thing(schema.RoleEdge, name, track(xy...), "edge_kind", "drop")
+	}
+	cliff := func(xy ...float64) *schema.Feature {
+		return thing(schema.RoleHazard, "", track(xy...), "hazard_kind", "cliff")
+	}
+	cover := func(x0, y0, x1, y1 float64) *schema.Feature {
+		return thing(schema.RoleKeepout, "", box(x0, y0, x1, y1))
+	}
+	gap := func(a, b float64) []*schema.Feature {
+		return []*schema.Feature{way, drop(0, 10, a, 10), drop(b, 10, 40, 10)}
+	}
+	const pair, inLine, alone = "farther on", "in line with it", "runs into"
+	for _, x := range []struct {
+		name, words string
+		features    []*schema.Feature
+		open        bool
+	}{
+		// The way between.
+		{"a gap of 1.5 m", inLine, gap(19.25, 20.75), true},
+		{"a gap of 3 m", inLine, gap(18.5, 21.5), true},
+		{"a gap of 9.99 m", inLine, gap(15, 24.99), true},
+		{"a gap of 10.01 m", inLine, gap(15, 25.01), false},
+		{"a ramp across it", pair, append(gap(18.5, 21.5), edge("ramp", 18.5, 10, 21.5, 10)), false},
+		{"a ramp along the way", pair, append(gap(18.5, 21.5), edge("ramp", 20, 9, 20, 11)), false},
+		{"a gate", pair, append(gap(18.5, 21.5), edge("gate", 18.5, 10, 21.5, 10)), false},
+		// 1.5 m from the ramp, half a machine and the margin from the way.
+		{"a ramp 0.89 m aside of the way", pair, append(gap(15, 22), edge("ramp", 16, 10, 19.11, 10)), false},
+		{"a ramp 0.91 m aside of the way", pair, append(gap(15, 22), edge("ramp", 16, 10, 19.09, 10)), true},
+		{"a wall in it", pair, append(gap(18.5, 21.5), edge("wall", 20, 9, 20, 11)), false},
+		{"a kerb in it", pair, append(gap(18.5, 21.5), edge("kerb", 20, 9, 20, 11)), true},
+		{"an edge and a hazard", inLine, []*schema.Feature{way, drop(0, 10, 18.5, 10), cliff(21.5, 10, 40, 10)}, true},
+		{"steps", pair, []*schema.Feature{way, named("Steps west", 0, 10, 18.5, 10), named("Steps east", 21.5, 10, 40, 10)}, false},
+		{"walls", pair, []*schema.Feature{way, edge("wall", 0, 10, 18.5, 10), edge("wall", 21.5, 10, 40, 10)}, false},
+
+		// Up to the sides of a lawn.
+		{"up to two sides, in line", inLine, []*schema.Feature{lawn, drop(-20, 10, -0.31, 10), drop(40.31, 10, 60, 10)}, true},
+		{"up to two sides, round a corner", "begins again", []*schema.Feature{lawn, drop(-20, 10, -0.31, 10), drop(20, -20, 20, -0.31)}, true},
+		{"both 4.99 m off", "begins again", []*schema.Feature{lawn, drop(-20, 10, -4.99, 10), drop(20, -20, 20, -4.99)}, true},
+		{"both 5.01 m off", pair, []*schema.Feature{lawn, drop(-20, 10, -5.01, 10), drop(20, -20, 20, -5.01)}, false},
+		{"side by side", pair, []*schema.Feature{lawn, drop(-20, 10, -2, 10), drop(-20, 15, -2, 15)}, false},
+		{"one on its own", alone, []*schema.Feature{lawn, drop(-20, 10, -0.31, 10)}, true},
+		{"one 1.49 m off", alone, []*schema.Feature{lawn, drop(-20, 10, -1.49, 10)}, true},
+		{"one 1.51 m off", alone, []*schema.Feature{lawn, drop(-20, 10, -1.51, 10)}, false},
+		{"a cliff on its own", alone, []*schema.Feature{lawn, cliff(-20, 10, -0.31, 10)}, false}, // told of hazard-uncovered
+		{"at a wall", alone, []*schema.Feature{lawn, drop(-20, 10, -0.31, 10), edge("wall", -0.2, 5, -0.2, 15)}, false},
+		{"at a fence", alone, []*schema.Feature{lawn, drop(-20, 10, -0.31, 10), edge("fence", -0.2, 5, -0.2, 15)}, false},
+		{"at another drop", alone, []*schema.Feature{lawn, drop(-20, 10, -0.4, 10), drop(-0.4, -5, -0.4, 35)}, false},
+		{"at a keep-out", alone, []*schema.Feature{lawn, drop(-20, 10, -0.31, 10), cover(-0.1, 9, 2, 11)}, false},
+		{"a dead end", alone, []*schema.Feature{lawn, named("Steps", -20, 10, -0.31, 10)}, false},
+		{"along a side", alone, []*schema.Feature{lawn, drop(-20, -0.31, 20, -0.31)}, false},
+
+		// Inside a lawn.
+		{"pieces in line", inLine, []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(20, 10, 30, 10), cover(4.7, 9.7, 15.3, 10.3), cover(19.7, 9.7, 30.3, 10.3)}, true},
+		{"pieces at a right angle", "begins again", []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(18, 13, 18, 25), cover(4.7, 9.7, 15.3, 10.3), cover(17.7, 12.7, 18.3, 25.3)}, true},
+		{"pieces at a right angle, 10.02 m apart", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(22.09, 17.09, 22.09, 25), cover(4.7, 9.7, 15.3, 10.3), cover(21.79, 16.79, 22.39, 25.3)}, false},
+		{"a keep-out over the gap", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(20, 10, 30, 10), cover(4.7, 7, 30.3, 13)}, false},
+		{"one ledge", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), cover(4.7, 9.7, 15.3, 10.3)}, false},
+		{"two terraces", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(5, 20, 15, 20), cover(4.7, 9.7, 15.3, 10.3), cover(4.7, 19.7, 15.3, 20.3)}, false},
+
+		// Along a lawn: 0.134 of 5 m and the margin.
+		{"0.96 m beside a lawn", inLine, []*schema.Feature{lawn, drop(0, -0.96, 15, -0.96), drop(20, -0.96, 40, -0.96)}, true},
+		{"0.98 m beside a lawn", inLine, []*schema.Feature{lawn, drop(0, -0.98, 15, -0.98), drop(20, -0.98, 40, -0.98)}, false},
+		{"one that meets the next", pair, []*schema.Feature{lawn, drop(0, -0.5, 15, -0.5), drop(15, -0.5, 40, -0.5)}, false},
+	} {
+		toldIn(t, x.name, RuleEdgeSetback, x.words, x.open, x.features...)
+	}
+	toldIn(t, "a cliff on its own", RuleHazardUncovered, alone, true, lawn, cliff(-20, 10, -0.31, 10))
+	toldIn(t, "two hazards", RuleEdgeSetback, pair, false, lawn, cliff(-20, 10, -0.31, 10), cliff(40.31, 10, 60, 10), drop(0, 50, 40, 50))
+	two := thing(schema.RoleEdge, "", geom.NewMultiLineStringFlat(geom.XY, []float64{0, 10, 19, 10, 21, 10, 40, 10}, []int{4, 8}), "edge_kind", "drop")
+	toldIn(t, "two lines of one drop", RuleEdgeSetback, inLine, true, way, two)
+	joined := thing(schema.RoleEdge, "", geom.NewMultiLineStringFlat(geom.XY, []float64{0, 10, 19, 10, 19, 10, 19, 14, 21, 10, 40, 10}, []int{4, 8, 12}), "edge_kind", "drop")
+	toldIn(t, "one of which goes round a corner", RuleEdgeSetback, pair, false, way, joined)
+}
+
+// TestGapsRoundCorners: what ends at one side of a lawn and goes on from another.
+func TestGapsRoundCorners(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 30))
+	road := func(g geom.T) *schema.Feature { return thing(schema.RoleHazard, "", g, "hazard_kind", "road") }
+	west := road(strip(-30, 10, -0.31, 10, 3))
+	south := func(x, wide float64) *schema.Feature { return road(strip(x, -30, x, -0.31, wide)) }
+	culvert := func(x0, x1 float64) *schema.Feature {
+		return thing(schema.RoleOther, "Culvert", box(x0, 8, x1, 12), "driven_over", true)
+	}
+	ends := []*schema.Feature{lawn, west, road(strip(40.31, 10, 70, 10, 3))}
+	for _, x := range []struct {
+		name     string
+		features []*schema.Feature
+		open     bool
+	}{
+		{"from the south side", []*schema.Feature{lawn, west, south(20, 3)}, true},
+		{"near the corner", []*schema.Feature{lawn, west, south(2, 3)}, true},
+		{"a wider one", []*schema.Feature{lawn, west, south(20, 7.6)}, false},
+		{"from the same side", []*schema.Feature{lawn, west, road(strip(-30, 20, -0.31, 20, 3))}, false},
+		{"in a slant from the same side", []*schema.Feature{lawn, west, road(strip(-20, 0, -0.4, 19, 3))}, false},
+		{"beside the lawn", []*schema.Feature{lawn, road(strip(-5, 40, -5, -2, 3)), road(strip(50, -5, -3, -5, 3))}, false},
+		{"one alone", []*schema.Feature{lawn, west}, false},
+		{"a wall at one end", []*schema.Feature{lawn, west, south(20, 3), thing(schema.RoleEdge, "", track(-0.2, 5, -0.2, 15), "edge_kind", "wall")}, false},
+		{"a wall too short for it", []*schema.Feature{lawn, west, south(20, 3), thing(schema.RoleEdge, "", track(-0.2, 9, -0.2, 11), "edge_kind", "wall")}, true},
+		{"another road at one end", []*schema.Feature{lawn, west, south(20, 3), road(strip(-1, -20, -1, 50, 1.3))}, false},
+		{"other lawns", []*schema.Feature{thing(schema.RoleZone, "A", box(0, 0, 8, 30)), thing(schema.RoleZone, "B", box(30, 0, 50, 30)), west, south(40, 3)}, false},
+		{"two lawns that meet", []*schema.Feature{thing(schema.RoleZone, "A", box(0, 0, 8, 30)), thing(schema.RoleZone, "B", box(8, 0, 50, 30)), west, south(20, 3)}, true},
+		// What leads over it has to be as long as what is driven there.
+		{"a culvert right across", append(ends, culvert(-0.31, 40.31)), false},
+		{"a short one", append(ends, culvert(18, 22)), true},
+		{"all but 0.29 m", append(ends, culvert(0.01, 39.71)), true},
+		{"a house in the middle", append(ends, thing(schema.RoleBuilding, "House", box(18, 5, 22, 15))), true},
+		{"a house 9.9 m off", append(ends, thing(schema.RoleBuilding, "House", box(9.5, 5, 22, 15))), false},
+	} {
+		toldIn(t, x.name, RuleHazardUncovered, "farther on", x.open, x.features...)
+	}
+}
