@@ -11,6 +11,10 @@ import (
 	"swardline/schema"
 )
 
+// sayAway is what the page of the rule says of this.
+const sayAway = "" +
+	"What lies higher is not compared, for it may be a roof or the top of a wall. But of every feature except a base a height more than 20 m, and half a metre for each metre between, above or below the nearest outline is a warning: heights of two references. "
+
 // awayRiseM is how far in metres a thing's height may lie above or below the
 // nearest lawn's, beyond awaySlope of the distance between them: roofs and water
 // do not lie farther off, heights above the ellipsoid beside heights above the

@@ -12,6 +12,12 @@ import (
 	"swardline/validate/plane"
 )
 
+// sayBank is what the page of the rule says of this.
+const sayBank = "" +
+	"Two zones farther apart than passage_min_m and no more than 3 m, the one more than 1 m higher and at more than 100 % over the distance, are a warning: a bank that is not drawn, unless a drop, wall, fence, hazard, building or keep-out lies between. " +
+	"Where a wall or fence stands between two zones within passage_min_m whose heights differ by more than 1 m it is unchecked whether it stands above the upper lawn, unless a drop, hazard, building or keep-out lies there too or its height_m is more than that by 0.3 m. " +
+	"So it is said of ground within 3 m beside or below a zone, a corridor or the way into a dock, by its marks, points and lines, flush edges and what is driven over, boundaries and other ways: more than 1 m lower and at more than 100 % is such a bank, a wall within passage_min_m unchecked. "
+
 // Between two lawns no more than bankReachM apart a rise of more than bankRiseM
 // that is steeper than bankPercent is a bank or a wall: no ground that stands by
 // itself is so steep and so high (common practice, no source). What is drawn

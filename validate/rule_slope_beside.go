@@ -13,6 +13,11 @@ import (
 	"swardline/validate/plane"
 )
 
+// sayBeside is what the page of the rule says of this.
+const sayBeside = "" +
+	"What lies beside a zone, a corridor or the way into a dock, of any role but water and drops and whether it is on or off, is a warning where it lies lower: within 1 m by more than 0.3 m and slope_max_percent of the distance, up to 3 m away by more than 1 m and 100 % of it, unless a drop, water or a pit within 0.5 m of the way between, or a wall or fence on it, tells of that. Walls, fences and buildings that lie so low are unchecked unless their height_m brings them 0.3 m above the ground beside. " +
+	"What stands under a keep-out in a zone, within 3 m of the rim, is unchecked where it lies as much lower than the outline lets the ground lie there. "
+
 // Within besideNearM of what is driven a height that lies lower by more than
 // stepRiseM and the limit of a slope over the distance is that of ground that
 // falls, farther off one that lies as low as a bank between two lawns (common

@@ -12,6 +12,10 @@ import (
 	"swardline/schema"
 )
 
+// sayContour is what the page of the rule says of this.
+const sayContour = "" +
+	"A contour, or a mark, point or line called a spot or a level, is unchecked there where a height in its name is more than step_max_m off its points', or they have none."
+
 // spotWords call a point or line one whose height is known (common practice, no
 // source).
 var spotWords = strings.Fields("spot elevation elev height level niveau kote cota quota höhe hoehe höhenpunkt hoehenpunkt hoogte hoogtepunt altitude altitud altura")

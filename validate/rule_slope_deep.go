@@ -12,6 +12,10 @@ import (
 	"swardline/validate/plane"
 )
 
+// sayDeep is what the page of the rule says of this.
+const sayDeep = "" +
+	"What is flush or driven over by its word, ramps and docks deep in mown ground, and what is switched off there, are unchecked where they lie more than 0.3 m, and 0.01 t (L - t) / 2, off a straight line through them between two places of the outline, L apart and t off, unless a mark, another point or line, a corridor or a rim within 3 m has their height to 0.3 m; so are the rims of keep-outs that lie lower than that, at which no hazard, building or drop is. "
+
 // deepWays is along how many straight lines the ground at a place is told from the
 // outline on both sides, and deepLooks of how many places.
 const deepWays, deepLooks = 8, 2000

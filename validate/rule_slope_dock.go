@@ -9,6 +9,10 @@ import (
 	"swardline/validate/plane"
 )
 
+// sayDock is what the page of the rule says of this.
+const sayDock = "" +
+	"A dock that lines up in a zone and that no corridor leads to is unchecked unless the plane of the outline, or a height within 1 m of its line-up point, has the way in no steeper than dock_slope_max_percent. "
+
 // lineupNearM is how near to a line-up point a height, in metres, is taken for its
 // own (common practice, no source).
 const lineupNearM = 1.0

@@ -13,6 +13,12 @@ import (
 	"swardline/validate/plane"
 )
 
+// sayFar is what the page of the rule says of this.
+const sayFar = "" +
+	"The rims of holes and keep-outs, docks (those too that are driven into from the zone), and marks and other points in the mown ground (these as a warning, since they may stand on something), are compared with the outline up to 5 m from them as corridors are. " +
+	"What is switched off, a zone, keep-out, mark, corridor, dock or flush edge, is compared with the outline as rims are, and with ways that lead over it as marks are, as a warning: its ground is there all the same. " +
+	"So are, at any distance, all these and flush edges, corridors and zones within a zone with every stretch of its outline that only mown ground lies before, with no wall: a rise of more than 0.3 m beyond slope_max_percent is as steep somewhere on the way; a warning of marks and of the rims of keep-outs, which may be raised by that. "
+
 // farLooks is how many straight lines are looked along, to tell whether only
 // mown ground lies on them, for each two features.
 const farLooks = 2000

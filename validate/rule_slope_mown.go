@@ -14,6 +14,10 @@ import (
 	"swardline/validate/plane"
 )
 
+// sayMown is what the page of the rule says of this.
+const sayMown = "" +
+	"And rims, marks, other points and lines, flush edges, corridors and docks with one another, at any distance with mown ground and no wall between them, as steps between two features are; the rim of a keep-out and a flush edge, where they lie in mown ground, along themselves over less than 2 m by step_max_m and over 2 m and more by slope_max_percent: the worst of a zone and of a rim is a warning, since a bed may be raised, and an error of what is flush or driven, or where an outline within 5 m of both places bears their heights out to 0.3 m. "
+
 // witness is a height of a rim, a mark or another point, or of what is driven.
 type witness struct {
 	raised

@@ -15,6 +15,12 @@ import (
 	"swardline/validate/plane"
 )
 
+// sayStep is what the page of the rule says of this.
+const sayStep = "" +
+	"Heights of zones and corridors less than 2 m apart are a step where one rises above the other by more than step_max_m beyond what slope_max_percent allows over their distance (or by three standard errors, where sigma is told and that is more): " +
+	"between neighbours along an outline or corridor, within one zone, between a corridor and the zone it lies in, and between zones that touch with no wall, fence or drop between them. " +
+	"A bump or a row of small steps that stays within that between every two of its points is none, however it goes up and down, until over 2 m it is a slope past its limit. "
+
 // levelling is one vertex of driven ground with a height.
 type levelling struct {
 	raised

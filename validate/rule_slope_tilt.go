@@ -8,6 +8,10 @@ import (
 	"swardline/schema"
 )
 
+// sayTilt is what the page of the rule says of this.
+const sayTilt = "" +
+	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. "
+
 // A dock stands on ground as the heights within tiltReachM of it tell, else on
 // that of the zone it stands in or within tiltBesideM of, else as the heights
 // within the nearer of tiltAboutM tell. tiltTimes the limit of the way into a dock

@@ -10,6 +10,10 @@ import (
 	"swardline/schema"
 )
 
+// sayZero is what the page of the rule says of this.
+const sayZero = "" +
+	"Of a feature that lacks some heights the rest are judged. Altitudes that a KML file clamps to the ground, as it does unless it says otherwise, are no heights of the ground: such a zone or corridor is unchecked, and so are other features within 3 m of those and of docks whose clamped altitudes would lie past step_max_m off all of theirs. "
+
 // leastEven is how many heights have to be the same before they are taken for
 // what a program fills in.
 const leastEven = 4

@@ -13,6 +13,10 @@ import (
 	"swardline/schema"
 )
 
+// saySaid is what the page of the rule says of this.
+const saySaid = "" +
+	"A lawn or corridor whose every height is 0 is unchecked, and so is a plan whose driven ground has one height, the antenna's. What zones, corridors and edges say of themselves is read as people write it (60 %, 20-35, 1:3, Neigung). "
+
 // slopeNames are words for a slope as the name of a property, folded and without
 // a unit; percentUnits and degreeUnits the units that stand behind them (common
 // practice, no source).
