@@ -16,9 +16,13 @@ import (
 
 // Which two lines are taken for the sides of one thing (common practice, no source).
 const (
-	// sidesM is how far apart, in metres, lines may be, and bordersM lines that say
-	// that they are a border or a bank.
-	sidesM, bordersM = 12.0, 60.0
+	// sidesM is how far apart, in metres, lines of one name may be: a road of four
+	// lanes with its verges; banksM those of a water that say that they are its banks;
+	// and unlikeM lines of names that are not alike: a street.
+	sidesM, banksM, unlikeM = 25.0, 60.0, 8.0
+	// thinM is up to how wide, in metres, a line of a road or railway stands for a side
+	// all the same: a rail, a kerbstone.
+	thinM = 0.5
 	// sidesLeastM is the least length, in metres, for which they lie side by side.
 	sidesLeastM = 2.0
 	// sidesLeastM2 is the least that is driven between them, in square metres.
@@ -43,20 +47,39 @@ func withoutSide(f *Feature) string {
 }
 
 func saysBank(f *Feature) bool {
-	return saysBorder(f) || saysAny(f.Name, bankWords) || saysAny(f.Attributes.Get(schema.PropHazardKind).Text(), bankWords)
+	return saysShore(f) || saysAny(f.Name, bankWords) || saysAny(f.Attributes.Get(schema.PropHazardKind).Text(), bankWords)
+}
+
+// isThin reports whether a hazard drawn as a line says no width, or one that no road
+// has.
+func isThin(f *Feature) bool {
+	wide := 2 * f.growth()
+	return wide == 0 || wide <= thinM+slackM && kindsOf(f).gravest == "road"
 }
 
 // sideLine is one line that may be a side of something.
 type sideLine struct {
-	f   *Feature
-	l   orb.LineString
-	far float64
+	f    *Feature
+	l    orb.LineString
+	name string // less what tells the sides apart
+	bank bool
+}
+
+// apart is how far apart two lines may be and be the sides of one thing.
+func (a *sideLine) apart(b *sideLine) float64 {
+	switch {
+	case a.name != b.name:
+		return unlikeM
+	case a.bank && b.bank:
+		return banksM
+	}
+	return sidesM
 }
 
 // facing is the ground between two lines that lie side by side, nil where they do
 // not.
 func (r *run) facing(a, b *sideLine) orb.Polygon {
-	most := math.Min(a.far, b.far)
+	most := a.apart(b)
 	if !boundOf(a.l).Pad(most).Intersects(boundOf(b.l)) {
 		return nil
 	}
@@ -98,12 +121,15 @@ func (r *run) facing(a, b *sideLine) orb.Polygon {
 	return orb.Polygon{ring}
 }
 
+// mostSides is the most lines of one kind that are looked at in pairs.
+const mostSides = 1000
+
 // twoSides visits the pairs of lines of one key that lie side by side.
 func (r *run) twoSides(lines map[string][]sideLine, order []string, visit func(a, b *sideLine, between orb.MultiPolygon) bool) {
 	for _, k := range order {
 		list := lines[k]
-		if len(list) > mostPieces {
-			continue
+		if len(list) > mostSides {
+			list = list[:mostSides]
 		}
 		for i := range list {
 			for j := range i {
@@ -130,24 +156,20 @@ func (r *run) mownIn(between orb.MultiPolygon, zones *solids, want func(i int) b
 	return nil
 }
 
-// sides records two lines of one road, railway or water, of one name and no width,
-// with driven ground between.
+// sides records two lines of one kind of road, railway or water, of no width, with
+// driven ground between.
 func (r *run) sides(hazards []*Feature, zones *solids, corridors []corridorLine) {
 	var lines map[string][]sideLine
 	var order []string
 	for _, f := range hazards {
-		if len(f.Lines) == 0 || f.growth() > 0 {
+		if len(f.Lines) == 0 || !isThin(f) {
 			continue
 		}
 		kind := longKind(f)
 		if kind == "" || kind[0] == '?' {
 			continue
 		}
-		far := sidesM
-		if saysBank(f) {
-			far = bordersM
-		}
-		key := kind + "|" + withoutSide(f)
+		name, bank := withoutSide(f), kind == "water" && saysBank(f)
 		for _, l := range f.lines() {
 			if n := len(l); n < 2 || distance(l[0], l[n-1]) < sidesLeastM {
 				continue
@@ -155,10 +177,10 @@ func (r *run) sides(hazards []*Feature, zones *solids, corridors []corridorLine)
 			if lines == nil {
 				lines = map[string][]sideLine{}
 			}
-			if lines[key] == nil {
-				order = append(order, key)
+			if lines[kind] == nil {
+				order = append(order, kind)
 			}
-			lines[key] = append(lines[key], sideLine{f, l, far})
+			lines[kind] = append(lines[kind], sideLine{f, l, name, bank})
 		}
 	}
 	r.twoSides(lines, order, func(a, b *sideLine, between orb.MultiPolygon) bool {
@@ -177,7 +199,7 @@ func (r *run) sides(hazards []*Feature, zones *solids, corridors []corridorLine)
 			}
 		}
 		if of != nil {
-			r.cannot("%s and %s may be the two sides of one thing, and %s lies between them: whether that is driven on it cannot be told; draw its area, give each of two a width_m of its own, or names that tell them apart", a.f.describe(), b.f.describe(), of.describe())
+			r.cannot("%s and %s may be the two sides of one thing, and %s lies between them: whether that is driven on it cannot be told; draw its area, or give each of two a width_m of its own", a.f.describe(), b.f.describe(), of.describe())
 		}
 		return of != nil
 	})
@@ -201,14 +223,15 @@ func (r *run) edgeSides(edges []*Feature, zones *solids) {
 			if lines == nil {
 				lines = map[string][]sideLine{}
 			}
-			key := kind + "|" + withoutSide(f)
-			if strings.HasPrefix(withoutSide(f), "line ") { // as a drawing calls each
-				key = kind + "|"
+			name := withoutSide(f)
+			if strings.HasPrefix(name, "line ") { // as a drawing calls each
+				name = ""
 			}
+			key := kind + "|" + name
 			if lines[key] == nil {
 				order = append(order, key)
 			}
-			lines[key] = append(lines[key], sideLine{f, l, sidesM})
+			lines[key] = append(lines[key], sideLine{f: f, l: l, name: name})
 		}
 	}
 	r.twoSides(lines, order, func(a, b *sideLine, between orb.MultiPolygon) bool {

@@ -35,6 +35,12 @@ func TestSides(t *testing.T) {
 	pair := func(kind, a, b string, far float64) []*schema.Feature {
 		return []*schema.Feature{hazard(kind, a, 0, far, 20, far), hazard(kind, b, 0, -far, 20, -far)}
 	}
+	thin := func(list []*schema.Feature, wide float64) []*schema.Feature {
+		for _, f := range list {
+			f.Attributes.Set("width_m", schema.Float(wide))
+		}
+		return list
+	}
 	for _, x := range []struct {
 		name     string
 		driven   *schema.Feature
@@ -45,14 +51,23 @@ func TestSides(t *testing.T) {
 		{"edges of a road", way, pair("road", "Road edge north", "Road edge south", 1.4), true},
 		{"Straßenrand links, rechts", way, pair("straße", "Rand links", "Rand rechts", 1.4), true},
 		{"banks of a ditch", way, pair("ditch", "Ditch bank left", "Ditch bank right", 1.4), true},
-		{"of other names", way, pair("ditch", "Mill ditch", "Church ditch", 1.4), false},
+		{"rails 0.1 m wide", way, thin(pair("railway", "Rail 1", "Rail 2", 1.5), 0.1), true},
+		{"rails 0.5 m wide", way, thin(pair("railway", "Rail 1", "Rail 2", 1.5), 0.5), true},
+		{"tracks 0.51 m wide", way, thin(pair("railway", "Rail 1", "Rail 2", 1.5), 0.51), false},
+		{"ditches 0.3 m wide", way, thin(pair("ditch", "", "", 1.5), 0.3), false},
+		{"of other names", way, pair("ditch", "Mill ditch", "Church ditch", 1.4), true},
+		{"of other names, 8 m apart", way, pair("road", "Carriageway edge A7", "Kerb at the school", 4), true},
+		{"of other names, 8.01 m apart", way, pair("road", "Carriageway edge A7", "Kerb at the school", 4.005), false},
+		{"a road and a ditch", way, []*schema.Feature{hazard("road", "", 0, 3, 20, 3), hazard("ditch", "", 0, -3, 20, -3)}, false},
 		{"of no name", way, pair("ditch", "", "", 1.4), true},
 		{"hedges", way, pair("hedge", "", "", 1.4), false},
-		{"12 m apart", way, pair("ditch", "", "", 6), true},
-		{"12.01 m apart", way, pair("ditch", "", "", 6.005), false},
+		{"25 m apart", way, pair("ditch", "", "", 12.5), true},
+		{"25.01 m apart", way, pair("ditch", "", "", 12.505), false},
+		{"shores 60 m apart", lawn, pair("river", "Shoreline 1", "Shoreline 2", 30), true},
 		{"banks 60 m apart", lawn, pair("river", "Bank left", "Bank right", 30), true},
 		{"banks 60.01 m apart", lawn, pair("river", "Bank left", "Bank right", 30.005), false},
-		{"rivers 20 m apart", lawn, pair("river", "", "", 10), false},
+		{"rivers 20 m apart", lawn, pair("river", "", "", 10), true},
+		{"edges of the streets at either end of a park", lawn, pair("road", "Road edge west", "Road edge east", 12.505), false},
 		{"edges of a road about a lawn", lawn, pair("road", "Road edge 1", "Road edge 2", 5.35), true},
 		{"of two roads", lawn, pair("road", "Mill Lane edge", "High Street edge", 5.35), false},
 		{"a corridor across", thing(schema.RoleCorridor, "Way", track(10, -9, 10, 9)), pair("road", "Road edge 1", "Road edge 2", 1.4), false},
@@ -75,6 +90,9 @@ func TestEdgeSides(t *testing.T) {
 	pair := func(kind string, a, b string, far float64) []*schema.Feature {
 		return []*schema.Feature{lawn, edge(kind, a, 20, 5.5, 20, 34.5), edge(kind, b, 20+far, 34.5, 20+far, 5.5), cover(20), cover(20 + far)}
 	}
+	wide := func(far float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 60, 40)), edge("drop", "", 20, 5.5, 20, 34.5), edge("drop", "", 20+far, 5.5, 20+far, 34.5), cover(20), cover(20 + far)}
+	}
 	for _, x := range []struct {
 		name     string
 		features []*schema.Feature
@@ -84,8 +102,9 @@ func TestEdgeSides(t *testing.T) {
 		{"kerbs", pair("kerb", "Kerb west", "Kerb east", 5), true},
 		{"walls", pair("wall", "", "", 3), false},
 		{"fences", pair("fence", "", "", 3), false},
-		{"12 m apart", pair("drop", "", "", 12), true},
-		{"12.01 m apart", pair("drop", "", "", 12.01), false},
+		{"17 m apart", pair("drop", "", "", 17), true},
+		{"25 m apart", wide(25), true},
+		{"25.01 m apart", wide(25.01), false},
 		{"upper and lower terrace", pair("drop", "Orchard terrace", "Rose terrace", 3), false},
 		{"with a ramp", append(pair("drop", "", "", 3), edge("ramp", "", 19.5, 10, 21, 10)), false},
 		{"a keep-out between", append(pair("drop", "", "", 3), thing(schema.RoleKeepout, "", box(20, 5, 23, 35))), false},
@@ -146,5 +165,43 @@ func TestLinesOfRoadsAndWaters(t *testing.T) {
 		{"pieces of two kinds", through, []*schema.Feature{line("road", "", 10, 5, 11.4, 5), line("stream", "", 11.4, 5, 12.8, 5)}, false},
 	} {
 		toldIn(t, x.name, RuleHazardUncovered, x.words, x.open, append([]*schema.Feature{lawn}, x.features...)...)
+	}
+}
+
+// TestLinesBetweenLawns: one line of a road or a water, with two lawns or the ground
+// about a keep-out close to it on both sides.
+func TestLinesBetweenLawns(t *testing.T) {
+	between := func(kind, name string, far float64, more ...any) []*schema.Feature {
+		return []*schema.Feature{
+			thing(schema.RoleZone, "A", box(0, 0, 20, 20)), thing(schema.RoleZone, "B", box(20+2*far, 0, 40+2*far, 20)),
+			thing(schema.RoleHazard, name, track(20+far, -5, 20+far, 25), append([]any{"hazard_kind", kind}, more...)...),
+		}
+	}
+	inside := func(kind, name string, y float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 20)), thing(schema.RoleKeepout, "", box(19.6, 1, 20.4, 19)),
+			thing(schema.RoleHazard, name, track(20, 1.4, 20, y), "hazard_kind", kind)}
+	}
+	for _, x := range []struct {
+		name     string
+		features []*schema.Feature
+		open     bool
+	}{
+		{"a street in a slit of 0.65 m", between("street", "", 0.325), true},
+		{"a street in a slit of 0.8 m", between("street", "", 0.4), true},
+		{"which says 0.05 m", between("street", "", 0.4, "width_m", 0.05), true},
+		{"which says 0.5 m", between("street", "", 0.6, "width_m", 0.5), true},
+		{"which says 0.51 m", between("street", "", 0.6, "width_m", 0.51), false},
+		{"a slit of 2.99 m", between("road", "", 1.495), true},
+		{"a slit of 3.01 m", between("road", "", 1.505), false},
+		{"a brook", between("brook", "", 1), true},
+		{"a brook of a width", between("brook", "", 1, "width_m", 0.3), false},
+		{"a hedge", between("hedge", "", 1), false},
+		{"a ledge", between("ledge", "", 1), false},
+		{"the edge of a road in a lawn", inside("road", "Road edge", 18.6), true},
+		{"of 1.49 m", inside("road", "Road edge", 2.89), false},
+		{"of 1.51 m", inside("road", "Road edge", 2.91), true},
+		{"along the outline of a lawn", []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 20)), thing(schema.RoleHazard, "Road edge", track(-0.4, -5, -0.4, 25), "hazard_kind", "road")}, false},
+	} {
+		toldIn(t, x.name, RuleHazardUncovered, "close to it on both sides", x.open, x.features...)
 	}
 }

@@ -191,12 +191,17 @@ func saysCentre(f *Feature) bool {
 func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corridorLine) {
 	for _, f := range hazards {
 		kinds := kindsOf(f)
-		if len(f.Lines) == 0 || f.growth() > 0 || !kinds.grave() {
+		if len(f.Lines) == 0 || !isThin(f) || !kinds.grave() {
 			continue
 		}
 		if !saysCentre(f) {
-			if z := r.lineInLawn(f, hazards, zones); z != nil {
-				r.cannot("%s is one line through %s, and says nothing of how wide it is, or on which side of the line it lies: give it width_m, or draw its area", f.describe(), z.describe())
+			where := "through "
+			z := r.lineInLawn(f, hazards, zones)
+			if z == nil && (kinds.gravest == "road" || kinds.gravest == "" && saysBorder(f) || kinds.gravest == "water" && (!isPool(f) || saysShore(f))) {
+				where, z = "with mown ground close to it on both sides, of ", r.mownAtBoth(f.lines(), leastWideM, leastWideM, zones)
+			}
+			if z != nil {
+				r.cannot("%s is one line %s%s, and says nothing of how wide it is, or on which side of the line it lies: give it width_m, or draw its area", f.describe(), where, z.describe())
 			}
 			continue
 		}
