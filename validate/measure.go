@@ -16,9 +16,6 @@ import (
 // true one.
 const depthTolerance = 1e-4
 
-// placeTolerance is the same where only the place is shown.
-const placeTolerance = 0.02
-
 // chordM is how far the round ends of a buffer may depart from the true arc.
 const chordM = 0.0005
 

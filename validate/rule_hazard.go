@@ -636,8 +636,7 @@ func (r *run) hazardFinding(f, z *Feature, bare hazardShape, zone orb.MultiPolyg
 		if shared := r.shared(bare.areas, areasBound(bare.areas), zone, areasBound(zone)); len(shared) > 0 {
 			x.AreaM2 = plane.Area(shared)
 			x.Trace = r.trace(shared[0][0]...)
-			at, _ := plane.GreatestDepth(shared, placeTolerance)
-			x.At = r.Place(at)
+			x.At = r.Place(plane.RoomyPoint(shared))
 		}
 	}
 	switch {

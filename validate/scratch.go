@@ -9,6 +9,8 @@ type scratch struct {
 	sides slab[[2]raised]
 	spots slab[heightSpot]
 	runs  slab[heightRun]
+	// silhouette is empty after each use.
+	silhouette silhouette
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}

@@ -198,7 +198,7 @@ type shade struct {
 	unknown []*Feature
 	// open are the skies with nothing above the mask, by mask.
 	open map[float64]*openSky
-	silhouette
+	*silhouette
 	parts []orbit.Sector // of the last observer
 }
 
@@ -233,7 +233,7 @@ func (o *openSky) seenIn(day *orbit.Day) *orbit.Open {
 
 func (r *run) shadeOf() *shade {
 	if r.shade == nil {
-		s := &shade{sky: r.skyline()}
+		s := &shade{sky: r.skyline(), silhouette: &r.scratchOf().silhouette}
 		for _, f := range r.Features {
 			if f.usable() && (f.Role == schema.RoleBuilding || f.Role == schema.RoleHazard && isTree(f)) {
 				if h, ok := f.Float(schema.PropHeightM); !ok || h <= 0 {

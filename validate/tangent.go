@@ -34,7 +34,13 @@ func newTangent(a, f, lon0, lat0, h float64) tangent {
 // the last place.
 func (t *tangent) forward(lon, lat float64) orb.Point {
 	sinPhi, cosPhi := math.Sincos(lat * (math.Pi / 180))
-	sinDL, cosDL := math.Sincos((lon - t.lon0) * (math.Pi / 180))
+	return t.at(sinPhi, cosPhi, (lon-t.lon0)*(math.Pi/180))
+}
+
+// at is forward of the latitude with this sine and cosine, dl radians east of
+// the origin.
+func (t *tangent) at(sinPhi, cosPhi, dl float64) orb.Point {
+	sinDL, cosDL := math.Sincos(dl)
 	nu := t.a / math.Sqrt(1-t.e2*sinPhi*sinPhi)
 	return orb.Point{
 		(nu + t.h) * cosPhi * sinDL,
@@ -52,24 +58,25 @@ func (t *tangent) inverse(p orb.Point) (lon, lat float64) {
 	rho := t.a * (1 - t.e2) / (w * math.Sqrt(w))
 	lon, lat = t.lon0, t.lat0
 	perLat := 180 / math.Pi / (rho + t.h)
-	perLon := 180 / math.Pi / ((t.nu0 + t.h) * math.Max(t.cosPhi0, 1e-9))
+	perLon := 180 / math.Pi / ((t.nu0 + t.h) * math.Max(t.cosPhi0, 1e-9)) * t.cosPhi0
 	q := t.origin
-	for i := 0; i < 12; i++ {
-		if i > 0 {
-			q = t.forward(lon, lat)
-		}
+	sinG, cosG := 0.0, 1.0
+	for range 12 {
 		de, dn := p[0]-q[0], p[1]-q[1]
 		if !(math.Abs(de) < 1e6 && math.Abs(dn) < 1e6) {
 			return math.NaN(), math.NaN()
 		}
 		// Meridians converge: turn the step by the convergence at this
 		// longitude.
-		sinG, cosG := math.Sincos((lon - t.lon0) * (math.Pi / 180) * t.sinPhi0)
 		lat += (dn*cosG - de*sinG) * perLat
-		lon += (de*cosG + dn*sinG) * perLon * t.cosPhi0 / math.Max(math.Cos(lat*(math.Pi/180)), 1e-9)
+		sinPhi, cosPhi := math.Sincos(lat * (math.Pi / 180))
+		lon += (de*cosG + dn*sinG) * perLon / math.Max(cosPhi, 1e-9)
 		if math.Abs(de) < 1e-7 && math.Abs(dn) < 1e-7 {
 			break
 		}
+		dl := (lon - t.lon0) * (math.Pi / 180)
+		q = t.at(sinPhi, cosPhi, dl)
+		sinG, cosG = math.Sincos(dl * t.sinPhi0)
 	}
 	return math.Remainder(lon, 360), lat
 }

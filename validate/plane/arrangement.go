@@ -185,9 +185,16 @@ func (r *arrangement) forgetVertices() {
 	if len(r.made) == 0 {
 		return
 	}
+	near := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)} // of few crossings mostly, which spares the map
+	for p := range r.made {
+		near.join(&box{p[0], p[1], p[0], p[1]})
+	}
+	near.grow(r.grid)
 	for _, c := range r.curves {
 		for _, p := range c.pts {
-			delete(r.made, snapPoint(p, r.grid))
+			if near.minX <= p[0] && p[0] <= near.maxX && near.minY <= p[1] && p[1] <= near.maxY {
+				delete(r.made, snapPoint(p, r.grid))
+			}
 		}
 	}
 }

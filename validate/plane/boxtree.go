@@ -6,6 +6,7 @@ package plane
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"github.com/paulmach/orb"
 )
@@ -27,6 +28,17 @@ func NewBoxes(boxes []orb.Bound) *Boxes {
 	})
 }
 
+// sorting is memory in which boxes are sorted.
+type sorting struct {
+	boxes []box
+	keys  []uint64
+}
+
+var sortings = sync.Pool{New: func() any { return new(sorting) }}
+
+// mostSorting is how many boxes its memory is kept for.
+const mostSorting = 1 << 12
+
 func newBoxes(n int, at func(i int) box) *Boxes {
 	t := &Boxes{}
 	if n == 0 {
@@ -38,13 +50,9 @@ func newBoxes(n int, at func(i int) box) *Boxes {
 		nodes += m
 	}
 	t.item, t.box, t.level = make([]int32, n), make([]box, 0, nodes), make([]int, 0, levels)
-	var few [32]box // on the stack
-	var fewKeys [32]uint64
-	boxes, key := few[:], fewKeys[:]
-	if n > len(few) {
-		boxes, key = make([]box, n), make([]uint64, n)
-	}
-	boxes, key = boxes[:n], key[:n]
+	w := sortings.Get().(*sorting)
+	w.boxes, w.keys = slices.Grow(w.boxes[:0], n), slices.Grow(w.keys[:0], n)
+	boxes, key := w.boxes[:n], w.keys[:n]
 	all := at(0)
 	for i := range boxes {
 		boxes[i] = at(i)
@@ -57,6 +65,9 @@ func newBoxes(n int, at func(i int) box) *Boxes {
 	for k, at := range key {
 		t.item[k] = int32(uint32(at))
 		t.box = append(t.box, boxes[t.item[k]])
+	}
+	if n <= mostSorting {
+		sortings.Put(w)
 	}
 	t.level = append(t.level, 0, n)
 	for n > 1 {

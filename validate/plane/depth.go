@@ -4,6 +4,7 @@ package plane
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -38,6 +39,66 @@ func (l *Locator) GreatestDepth(tolerance float64) (centre orb.Point, depth floa
 	s := &depthSearch{l: l, tolerance: tolerance, centre: l.parts[0].paths[0].pts[0]}
 	s.cells.search(l, maxDepthCells, s.add, func(bound float64) bool { return bound <= s.depth+s.slack() })
 	return s.centre, s.depth
+}
+
+// RoomyPoint returns a point inside the area for something to be shown at, well
+// away from its boundary where it can be had cheaply: the middle of the roomiest
+// of a few lines across it. Without an inside it is some vertex, or the origin.
+func RoomyPoint(area orb.MultiPolygon) orb.Point {
+	var best orb.Point
+	room := 0.0
+	for _, p := range area {
+		if len(p) == 0 || len(p[0]) == 0 {
+			continue
+		}
+		if room == 0 {
+			best = p[0][0]
+		}
+		b := p[0].Bound()
+		for k := range roomyLines {
+			y := b.Min[1] + (b.Max[1]-b.Min[1])*(float64(k)+0.5)/roomyLines
+			wide, x := widestAlong(p, 0, y, math.NaN())
+			if !(wide > room) {
+				continue
+			}
+			high, mid := widestAlong(p, 1, x, y)
+			if r := min(wide, high); r > room {
+				room, best = r, orb.Point{x, mid}
+			}
+		}
+	}
+	if room > 0 && Locate(best, area) == Inside {
+		return best
+	}
+	best, _ = GreatestDepth(area, 0)
+	return best
+}
+
+// roomyLines are the lines across an area on which RoomyPoint looks.
+const roomyLines = 7
+
+// widestAlong returns the length and the middle of the widest stretch inside p
+// of the line along axis (0 is x) on which the other coordinate is at; of the
+// stretch that holds through, where that is a number.
+func widestAlong(p orb.Polygon, axis int, at, through float64) (length, middle float64) {
+	var few [16]float64
+	cuts := few[:0]
+	for _, ring := range p {
+		for i, a := range ring {
+			b := ring[(i+1)%len(ring)]
+			if u, v := a[1-axis], b[1-axis]; u > at != (v > at) {
+				cuts = append(cuts, a[axis]+(b[axis]-a[axis])*((at-u)/(v-u)))
+			}
+		}
+	}
+	slices.Sort(cuts)
+	for i := 1; i < len(cuts); i += 2 {
+		a, b := cuts[i-1], cuts[i]
+		if b-a > length && !(through < a || through > b) {
+			length, middle = b-a, a/2+b/2
+		}
+	}
+	return length, middle
 }
 
 // search halves squares over the parts of l, the most promising first: add
