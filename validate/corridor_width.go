@@ -24,6 +24,7 @@ type crossWidth struct {
 	at              orb.Point
 	left, right     *Feature
 	partly          bool // not every place was looked at
+	slant           bool // an opening that the corridor goes through in a slant
 	leftAt, rightAt orb.Point
 }
 
@@ -164,7 +165,7 @@ func squareAcross(t *stretchAxes, sides []side) crossWidth {
 			}
 		}
 		if w := left + right; w < out.width {
-			out = crossWidth{w, t.back(orb.Point{s, 0}), lf, rf, out.partly, t.back(orb.Point{s, left}), t.back(orb.Point{s, -right})}
+			out = crossWidth{w, t.back(orb.Point{s, 0}), lf, rf, out.partly, false, t.back(orb.Point{s, left}), t.back(orb.Point{s, -right})}
 		}
 	}
 	return out
@@ -229,7 +230,114 @@ func slantedAcross(t *stretchAxes, pts []orb.Point, sides []side, from, to, reac
 				at = orb.Point{p[0] + (q[0]-p[0])*p[1]/drop, 0}
 			}
 			at[0] = math.Max(0, math.Min(t.length, at[0]))
-			out = crossWidth{d, t.back(at), l.f, w.f, out.partly, t.back(p), t.back(q)}
+			out = crossWidth{d, t.back(at), l.f, w.f, out.partly, false, t.back(p), t.back(q)}
+		}
+	}
+	return out
+}
+
+// An opening is what lies between two ends of walls, hedges, houses or the like that
+// run on from there in line with it, within openingTurn (25 degrees) and away from
+// the corridor by openingAway (10 degrees), and that no side leads into (60 degrees).
+// Common practice, no source.
+const (
+	openingTurn = 0.906
+	openingAway = 0.174
+	openingInto = 0.5
+)
+
+// openingEnd is a corner of an obstacle at which an opening may end, turned as side
+// is, with the ways on from there.
+type openingEnd struct {
+	at   orb.Point
+	ways [2]orb.Point
+	n    int
+	f    *Feature
+}
+
+// ends reports whether what stands at an end goes on there away from the other end
+// and not towards it.
+func (e *openingEnd) ends(other orb.Point) bool {
+	to, ok := unit(e.at, other)
+	away := false
+	for _, w := range e.ways[:e.n] {
+		along := w[0]*to[0] + w[1]*to[1]
+		if along > openingInto {
+			return false
+		}
+		away = away || along <= -openingTurn && w[1]*e.at[1] >= openingAway*math.Abs(e.at[1])
+	}
+	return ok && away
+}
+
+// openingAcross returns the least free width across the direction of the stretch that
+// ends at s, in an opening of at most long metres that it goes through: a machine
+// that goes through one in a slant has less room than the opening is wide. Within so
+// much of a bend it may turn there.
+func openingAcross(pts []orb.Point, s int, obstacles []obstacle, reach, long, bend float64) crossWidth {
+	out := crossWidth{width: reach}
+	t := axesOf(pts[s-1], pts[s])
+	if !(t.length > 0) {
+		return out
+	}
+	var left, right []openingEnd
+	for _, o := range obstacles {
+		n := len(o.pts)
+		closed := n > 3 && o.pts[0] == o.pts[n-1]
+		for i := range o.pts {
+			if closed && i == n-1 || n < 2 {
+				break
+			}
+			e := openingEnd{at: t.turn(o.pts[i]), f: o.f}
+			if math.Abs(e.at[1]) >= reach || e.at[0] < -long || e.at[0] > t.length+long {
+				continue
+			}
+			for _, k := range [...]int{i - 1, i + 1} {
+				if closed && k < 0 {
+					k = n - 2
+				}
+				if k < 0 || k >= n {
+					continue
+				}
+				if w, ok := unit(e.at, t.turn(o.pts[k])); ok {
+					e.ways[e.n] = w
+					e.n++
+				}
+			}
+			if e.at[1] > 0 {
+				left = append(left, e)
+			} else {
+				right = append(right, e)
+			}
+		}
+	}
+	if len(left)*len(right) > slantedWork {
+		out.partly = true
+		return out
+	}
+	for i := range left {
+		for k := range right {
+			p, q := left[i].at, right[k].at
+			w := p[1] - q[1]
+			if w >= out.width || math.Abs(p[0]-q[0]) > long || distance(p, q) > long || w <= 0 {
+				continue
+			}
+			x := p[0] + (q[0]-p[0])*p[1]/w // where the stretch goes through
+			if x < -slackM || x > t.length+slackM || !left[i].ends(q) || !right[k].ends(p) {
+				continue
+			}
+			for _, n := range [...]int{s - 1, s + 1} { // the stretch before and after
+				if n < 1 || n >= len(pts) || n < s && x > bend || n > s && x < t.length-bend {
+					continue
+				}
+				u := axesOf(pts[n-1], pts[n])
+				if d := u.turn(t.back(p))[1] - u.turn(t.back(q))[1]; u.length > 0 && d > w {
+					w = d
+				}
+			}
+			if w < out.width {
+				out = crossWidth{w, t.back(orb.Point{x, 0}), left[i].f, right[k].f, false, true, t.back(p), t.back(q)}
+			}
 		}
 	}
 	return out

@@ -54,12 +54,12 @@ var corridorRules = []Rule{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m", "dock_standoff_m"}, Over: one(schema.RoleCorridor, schema.RoleDock), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width of a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, for a corridor that goes through it: to one that runs by, its leaf and posts stand there like the edge; a drop is open no farther than passage_min_m to either side of where the corridor goes over it. A millimetre is rounding.",
+				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other, and in an opening (a gate, a ramp, the gap between two walls, hedges, fences or houses in line) that it goes through in a slant the width across its direction, which is less than the opening is wide; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, for a corridor that goes through it: to one that runs by, its leaf and posts stand there like the edge; a drop is open no farther than passage_min_m to either side of where the corridor goes over it. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
 			Passes: "the same walls 2 m apart",
-			Mend:   "lead the corridor where there is more room",
+			Mend:   "lead the corridor where there is more room, and square through an opening",
 		},
 	},
 	{
@@ -692,6 +692,9 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 		if w.width < best.width {
 			best = w
 		}
+		if o := openingAcross(c.pts, s, close, limit, l.OpeningMaxM, half); o.width < math.Min(limit, best.width)-slackM {
+			best = o
+		}
 	}
 	if best.width >= limit-slackM {
 		return
@@ -709,6 +712,9 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 	between := "between two sides of " + best.left.describe()
 	if best.left != best.right {
 		between = "between " + features[1].describe() + " and " + features[2].describe()
+	}
+	if best.slant {
+		between += fmt.Sprintf(", %s apart, where it goes through in a slant", metres(distance(best.leftAt, best.rightAt)))
 	}
 	x.Message = fmt.Sprintf("has %s of free width %s; it needs %s", metresPast(best.width, limit), between, metres(limit))
 }
