@@ -60,6 +60,10 @@ func TestHarmlessWays(t *testing.T) {
 	edge := func(kind string, pts ...orb.Point) func(p *plot) {
 		return thingOf("edge", "edge_kind", kind, thing{line: pts})
 	}
+	kind := func(kind string) func(p *plot) {
+		return thingOf("hazard", "hazard_kind", kind, thing{rings: [][]orb.Point{rect(49, -21, 51, -19)}})
+	}
+	ledge := func(kind string) func(p *plot) { return edge(kind, orb.Point{51, -21}, orb.Point{51, -19}) }
 	at := func(id string, x, y float64) func(p *plot) {
 		return func(p *plot) { p.get(id).point = &orb.Point{x, y} }
 	}
@@ -180,13 +184,15 @@ func TestHarmlessWays(t *testing.T) {
 		{"a mast 0.298 m beside a lawn", "base-in-zone", at("b1", 30.298, -20), true},
 		{"a mast 0.3 m beside a lawn", "base-in-zone", at("b1", 30.3, -20), false},
 		{"an outlet 0.298 m beside a lawn", "base-in-zone", at("s1", 30.298, -20), true},
-		{"an outlet 0.12 m beside a lawn, on a wall", "base-in-zone", walled(30.12, 30.15, 0), false},
+		{"an outlet 0.148 m beside a lawn, on a wall", "base-in-zone", walled(30.148, 30.18, 0), true},
+		{"an outlet 0.15 m beside a lawn, on a wall", "base-in-zone", walled(30.15, 30.18, 0), false},
 		{"an outlet in the wall", "base-in-zone", walled(30.15, 30.15, 0), false},
 		{"an outlet 0.048 m before a wall", "base-in-zone", walled(30.152, 30.2, 0), false},
 		{"an outlet 0.053 m before a wall", "base-in-zone", walled(30.147, 30.2, 0), true},
 		{"an outlet 0.06 m beside a lawn, 0.14 m before a wall", "base-in-zone", walled(30.06, 30.2, 0), true},
-		{"an outlet 0.15 m before a wall with a strip of 0.25 m", "base-in-zone", walled(30.1, 30.25, 0.25), false},
-		{"an outlet 0.153 m before it", "base-in-zone", walled(30.097, 30.25, 0.25), true},
+		{"an outlet 0.15 m before a wall with a strip of 0.25 m", "base-in-zone", walled(30.25, 30.4, 0.25), false},
+		{"the same 0.248 m beside the lawn", "base-in-zone", walled(30.248, 30.398, 0.25), true},
+		{"an outlet 0.153 m before it", "base-in-zone", walled(30.25, 30.403, 0.25), true},
 		{"an outlet on a wall, the lawn 0.13 m from it", "base-in-zone", walled(30.13, 30.13, 0), true},
 		{"an outlet in a shed, 0.01 m from its wall", "base-in-zone", walled(30.06, 30.05, 0), false},
 		{"a mast 0.598 m beside a corridor", "base-in-zone", at("b1", 15.598, -5), true},
@@ -197,7 +203,17 @@ func TestHarmlessWays(t *testing.T) {
 		}, true},
 		{"a mast in a pond", "base-in-zone", func(p *plot) { at("b1", 50, -20)(p); pond(49, -21, 51, -19)(p) }, true},
 		{"a mark in a pond", "base-in-zone", func(p *plot) { at("m1", 50, -20)(p); pond(49, -21, 51, -19)(p) }, true},
-		{"an outlet beside a pond", "base-in-zone", func(p *plot) { at("s1", 51.01, -20)(p); pond(49, -21, 51, -19)(p) }, false},
+		{"an outlet 0.01 m from a pond", "base-in-zone", func(p *plot) { at("s1", 51.01, -20)(p); pond(49, -21, 51, -19)(p) }, true},
+		{"an outlet 0.298 m from a pond", "base-in-zone", func(p *plot) { at("s1", 51.298, -20)(p); pond(49, -21, 51, -19)(p) }, true},
+		{"an outlet 0.3 m from a pond", "base-in-zone", func(p *plot) { at("s1", 51.3, -20)(p); pond(49, -21, 51, -19)(p) }, false},
+		{"a mast 0.01 m from a pond", "base-in-zone", func(p *plot) { at("b1", 51.01, -20)(p); pond(49, -21, 51, -19)(p) }, false},
+		{"an outlet 0.298 m from a pit", "base-in-zone", func(p *plot) { at("s1", 51.298, -20)(p); kind("pit")(p) }, true},
+		{"an outlet 0.3 m from a pit", "base-in-zone", func(p *plot) { at("s1", 51.3, -20)(p); kind("pit")(p) }, false},
+		{"an outlet 0.01 m from a road", "base-in-zone", func(p *plot) { at("s1", 51.01, -20)(p); kind("road")(p) }, false},
+		{"an outlet 0.01 m from a bench", "base-in-zone", func(p *plot) { at("s1", 51.01, -20)(p); kind("bench")(p) }, false},
+		{"an outlet 0.298 m from a ledge", "base-in-zone", func(p *plot) { at("s1", 51.298, -20)(p); ledge("drop")(p) }, true},
+		{"an outlet 0.3 m from a ledge", "base-in-zone", func(p *plot) { at("s1", 51.3, -20)(p); ledge("drop")(p) }, false},
+		{"an outlet 0.01 m from a wall", "base-in-zone", func(p *plot) { at("s1", 51.01, -20)(p); ledge("wall")(p) }, false},
 		{"a mark on a lawn", "base-in-zone", at("m1", 20, -20), false},
 		{"a boundary 1 m within another", "boundary-crossed", func(p *plot) { boundary(p, rect(-9, -39, 79, 39)) }, true},
 		{"a boundary 0.06 m within another", "boundary-crossed", func(p *plot) { boundary(p, rect(-9.94, -39.94, 79.94, 39.94)) }, true},

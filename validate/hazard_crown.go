@@ -13,8 +13,10 @@ import (
 )
 
 // lowestCrownM is the least height in metres at which a crown begins over a
-// machine and what stands on it (starting value from memory).
-const lowestCrownM = 0.5
+// machine: the antenna that stands on it, machine_antenna_m as long as nobody says
+// otherwise, and 0.1 m by which twigs sink when they are wet and wheels rise
+// (starting value from memory).
+const lowestCrownM = 0.6
 
 // crownWords are properties that say how wide a crown is, folded and without
 // their unit: those with a word for a radius are one, the rest are its diameter

@@ -232,21 +232,55 @@ func isPool(f *Feature) bool {
 	return false
 }
 
+// mostMouth is how wide the mouth of an open line of what has an outline may be,
+// as a share of the line: more is a line that is next to straight.
+const mostMouth = 0.95
+
+// hasOutline reports whether a hazard is a solid thing that covers ground, and
+// none that runs along a line, as hedges, fences, walls and benches do.
+func hasOutline(f *Feature) bool {
+	if kindsOf(f).gravest != "" {
+		return false
+	}
+	out := false
+	for _, w := range wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()) {
+		is := func(words []string) bool { return hasWord(words, w) || endsIn(words, w) }
+		if is(bandWords) || is(lineWords) {
+			return false
+		}
+		out = out || is(wideWords) || is(highWords) || is(tallWords) || is(roundedWords)
+	}
+	return out
+}
+
+// Words beside bandWords, wideWords and the like for solid things that run along a
+// line, and for those that have an outline (common practice, no source).
+var (
+	lineWords    = strings.Fields("wall fence trellis barrier arch bench seat rail railing noise scaffold scaffolding hoarding billboard mauer zaun schutzwand bank mur clôture treillis muro valla muur schutting recinto mur plank aita plot")
+	roundedWords = strings.Fields("table statue sculpture boulder rock findling fels tank cabinet umbrella parasol beehive gravestone headstone planter tisch rocher mesa roca estatua tafel rots tavolo roccia statua bord pöytä patsas")
+)
+
 // gapedShores records pools whose shore is drawn as an open line that runs round
 // more than half of something mown: its mouth is less than half as wide as the
-// line is long, and wider than what openShores closes.
+// line is long, and wider than what openShores closes; and such lines of things
+// that have an outline, wherever they turn.
 func (r *run) gapedShores(hazards []*Feature, zones *solids) {
 	for _, f := range hazards {
-		if len(f.Lines) == 0 || !isPool(f) {
+		most := 0.5
+		if len(f.Lines) == 0 {
+			continue
+		} else if hasOutline(f) {
+			most = mostMouth
+		} else if !isPool(f) {
 			continue
 		}
 		for i := range f.Lines {
 			l := f.Lines[i].Ground
-			if len(l) < 4 {
+			if len(l) < 3 {
 				continue
 			}
 			mouth := distance(l[0], l[len(l)-1])
-			if mouth <= r.of(f).MachineWidthM || mouth >= groundLength(l)/2 {
+			if mouth <= r.of(f).MachineWidthM || mouth >= most*groundLength(l) {
 				continue
 			}
 			ring := append(append(make(orb.Ring, 0, len(l)+1), l...), l[0])
@@ -254,7 +288,7 @@ func (r *run) gapedShores(hazards []*Feature, zones *solids) {
 			for _, k := range zones.near(boundOf(l)) {
 				n := r.netOf(k)
 				if shared, ok := r.intersection(n.areas, around); !n.ok || !ok || len(shared) > 0 {
-					r.cannot("%s is drawn as a line with a mouth of %s, and what it runs round lies in %s: whether that ground is part of it cannot be told; close the line along its shore, or draw its area", f.describe(), metres(mouth), zones.features[k].describe())
+					r.cannot("%s is drawn as a line with a mouth of %s, and what it runs round lies in %s: whether that ground is part of it cannot be told; close the line along its outline, or draw its area", f.describe(), metres(mouth), zones.features[k].describe())
 					break
 				}
 			}

@@ -43,16 +43,16 @@ var hazardWordLists = map[string]string{
 		"trench sinkhole ravine gully gorge crater chasm excavation manhole retaining " +
 		"absturz abhang böschung treppe stufe stufen grube schacht doline steinbruch stützmauer falaise talus escalier marche ravin tranchée carrière gouffre soutènement " +
 		"talud escalera barranco zanja cantera socavón contención trap afgrond groeve kuil scarpata scala gradino trincea cava voragine sostegno " +
-		"skrent trappe trapp slänt trappa skråning stup grop stödmur støttemur kuoppa loadingbay loadingdock couranglaise schleuse erdfall geul keermuur taludkant terraplén tukimuuri penger",
+		"skrent trappe trapp slänt trappa skråning stup grop stödmur støttemur kuoppa loadingbay loadingdock couranglaise lightwell windowwell areawell drywell sautdeloup puitsdelumière schleuse erdfall geul keermuur taludkant terraplén tukimuuri penger",
 	kindShore: "quay quayside jetty pier wharf embankment seawall riverbank riverside shore shoreline waterfront " +
 		"kai kaimauer ufer ufermauer landungssteg bootssteg quai muelle embarcadero molo banchina kade aanlegsteiger kaj brygge brygga laituri steg",
 	"tree": "tree trees trunk oak lime beech birch ash elm pine fir spruce maple willow poplar apple pear cherry plum walnut chestnut yew cedar " +
 		"baum bäume arbre árbol arbol boom albero träd tre træ puu",
 	kindSolid: "shrub shrubs bush bushes hedge bench seat table lamp lamps lamppost lantern light post pole pillar column bollard mast flagpole rock boulder stone " +
 		"sculpture statue monument memorial sundial play playground swing slide goal trampoline equipment bed flowerbed planter pot sign signpost bin box cabinet meter " +
-		"stump gravestone headstone tent umbrella parasol trellis pergola beehive hut shed fence " +
-		"strauch busch hecke sitzbank gartenbank parkbank laterne lampe pfosten mast fels findling stein skulptur denkmal schaukel spielgerät spielgeräte beet blumenbeet schild zaun " +
-		"buisson arbuste haie banc lampadaire poteau rocher pierre statue balançoire jeux massif panneau clôture " +
+		"stump peg pegs stake stakes picket pickets gravestone headstone tent umbrella parasol trellis pergola beehive hut shed fence " +
+		"strauch busch hecke pflock sitzbank gartenbank parkbank laterne lampe pfosten mast fels findling stein skulptur denkmal schaukel spielgerät spielgeräte beet blumenbeet schild zaun " +
+		"buisson arbuste haie piquet banc lampadaire poteau rocher pierre statue balançoire jeux massif panneau clôture " +
 		"arbusto seto banco farola poste roca piedra estatua escultura columpio juego valla " +
 		"struik heg lantaarn lantaarnpaal paal rots steen beeld schommel speeltoestel bloembed hek " +
 		"cespuglio siepe panchina lampione palo roccia pietra statua scultura altalena aiuola recinto " +
@@ -143,6 +143,17 @@ func kindOfWord(w string) string {
 	return k
 }
 
+// kindAt is the kind of the words that a text begins with, and of how many: two
+// that are one thing (light well, car park) are not what either is.
+func kindAt(words []string) (kind string, n int) {
+	if len(words) > 1 {
+		if k := hazardWords()[words[0]+strings.TrimSuffix(words[1], "s")]; k != "" && k != kindNone {
+			return k, 2
+		}
+	}
+	return kindOfWord(words[0]), 1
+}
+
 // oneKind holds the kinds of texts of one word, made once: most texts are that.
 var oneKind = map[string][]string{"water": {"water"}, "road": {"road"}, "drop": {"drop"}, "tree": {"tree"}}
 
@@ -173,9 +184,14 @@ func kindsOf(f *Feature) hazardKinds {
 			out.gravest = k
 		}
 	}
-	for _, w := range words {
-		wall = wall || slices.Contains(wallWords, strings.TrimSuffix(w, "s"))
-		switch k := kindOfWord(w); k {
+	for i := 0; i < len(words); i++ {
+		w := words[i]
+		k, n := kindAt(words[i:])
+		for _, part := range words[i : i+n] {
+			wall = wall || slices.Contains(wallWords, strings.TrimSuffix(part, "s"))
+		}
+		i += n - 1
+		switch k {
 		case "":
 			if out.unknown == "" {
 				out.unknown = w

@@ -6,6 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -37,30 +39,46 @@ func TestRoundedCoordinates(t *testing.T) {
 		decimals int
 		roles    []schema.Role
 		sigma    float64 // the plan's own limit, 0 for none
+		beside   float64 // how far outlet and shed stand from a lawn, 0 for far off
+		says     float64 // the sigma of the base, 0 for none
 		want     validate.Severity
 	}{
-		{"ten decimals", "", 10, nil, 0, ""},
-		{"seven", "", 7, nil, 0, ""},
-		{"six", "", 6, nil, 0, validate.Warning},
-		{"five", "", 5, nil, 0, validate.Warning},
-		{"seven, a hair under the plan's own limit", "", 7, nil, 0.00557, ""},
-		{"seven, a hair over it", "", 7, nil, 0.00556, validate.Warning},
-		{"the base alone, seven", "", 7, []schema.Role{schema.RoleBase}, 0, ""},
-		{"the base alone, six", "", 6, []schema.Role{schema.RoleBase}, 0, validate.Error},
-		{"the base alone, four", "", 4, []schema.Role{schema.RoleBase}, 0, validate.Error},
-		{"the dock alone, six", "", 6, []schema.Role{schema.RoleDock}, 0, validate.Warning},
-		{"a mark alone", "", 6, []schema.Role{schema.RoleMark}, 0, ""},
-		{"a grid, three decimals", "EPSG:32629", 3, nil, 0, ""},
-		{"a grid, one", "EPSG:32629", 1, nil, 0, ""},
-		{"a grid, none", "EPSG:32629", 0, nil, 0, validate.Warning},
-		{"a grid, the base alone on metres", "EPSG:32629", 0, []schema.Role{schema.RoleBase}, 0, validate.Warning},
-		{"a lawn alone, six", "", 6, []schema.Role{schema.RoleZone}, 0, validate.Warning},
-		{"a well alone, six", "", 6, []schema.Role{schema.RoleHazard}, 0, validate.Warning},
-		{"a wall alone, seven", "", 7, []schema.Role{schema.RoleEdge}, 0, ""},
-		{"an outlet alone", "", 5, []schema.Role{schema.RoleSupply}, 0, ""},
+		{"ten decimals", "", 10, nil, 0, 0, 0, ""},
+		{"seven", "", 7, nil, 0, 0, 0, ""},
+		{"six", "", 6, nil, 0, 0, 0, validate.Warning},
+		{"five", "", 5, nil, 0, 0, 0, validate.Warning},
+		{"seven, a hair under the plan's own limit", "", 7, nil, 0.00557, 0, 0, ""},
+		{"seven, a hair over it", "", 7, nil, 0.00556, 0, 0, validate.Warning},
+		{"the base alone, seven", "", 7, []schema.Role{schema.RoleBase}, 0, 0, 0, ""},
+		{"the base alone, six", "", 6, []schema.Role{schema.RoleBase}, 0, 0, 0, validate.Error},
+		{"the base alone, four", "", 4, []schema.Role{schema.RoleBase}, 0, 0, 0, validate.Error},
+		{"the dock alone, six", "", 6, []schema.Role{schema.RoleDock}, 0, 0, 0, validate.Warning},
+		{"a mark alone", "", 6, []schema.Role{schema.RoleMark}, 0, 0, 0, ""},
+		{"a grid, three decimals", "EPSG:32629", 3, nil, 0, 0, 0, ""},
+		{"a grid, one", "EPSG:32629", 1, nil, 0, 0, 0, ""},
+		{"a grid, none", "EPSG:32629", 0, nil, 0, 0, 0, validate.Warning},
+		{"a grid, the base alone on metres", "EPSG:32629", 0, []schema.Role{schema.RoleBase}, 0, 0, 0, validate.Warning},
+		{"a lawn alone, six", "", 6, []schema.Role{schema.RoleZone}, 0, 0, 0, validate.Warning},
+		{"a well alone, six", "", 6, []schema.Role{schema.RoleHazard}, 0, 0, 0, validate.Warning},
+		{"a wall alone, seven", "", 7, []schema.Role{schema.RoleEdge}, 0, 0, 0, ""},
+		{"a grid, the base alone on metres, of 0.05 m", "EPSG:32629", 0, []schema.Role{schema.RoleBase}, 0, 0, 0.05, ""},
+		{"a grid, the base alone on metres, of 0.051 m", "EPSG:32629", 0, []schema.Role{schema.RoleBase}, 0, 0, 0.051, validate.Warning},
+		{"the base alone, six, of 0.01 m", "", 6, []schema.Role{schema.RoleBase}, 0, 0, 0.01, validate.Error},
+		// Half a unit of the fifth decimal of a degree is 0.557 m: told within 1.087 m.
+		{"an outlet alone, 0.5 m beside a lawn", "", 5, []schema.Role{schema.RoleSupply}, 0, 0.5, 0, validate.Warning},
+		{"a shed alone, 0.5 m beside a lawn", "", 5, []schema.Role{schema.RoleBuilding}, 0, 0.5, 0, validate.Warning},
+		{"both, 3 m beside a lawn", "", 5, []schema.Role{schema.RoleSupply, schema.RoleBuilding}, 0, 3, 0, ""},
+		{"an outlet alone", "", 5, []schema.Role{schema.RoleSupply}, 0, 0, 0, ""},
 	} {
 		p := park()
 		p.grid = x.grid
+		if x.says > 0 {
+			p.get("b1").set("sigma", num(x.says))
+		}
+		if x.beside > 0 {
+			p.get("s1").point = &orb.Point{15, -30 - x.beside}
+			p.get("g1").rings[0] = rect(10, 20+x.beside, 20, 28)
+		}
 		if x.sigma > 0 {
 			member(p, "limits", schema.Object(schema.Attributes{{Key: "survey_sigma_m", Value: num(x.sigma)}}))
 		}

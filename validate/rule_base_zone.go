@@ -14,14 +14,14 @@ import (
 )
 
 var baseZoneRules = []Rule{{
-	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hard_edge_strip_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
+	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_drop_m", "hard_edge_strip_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
 	Page: Page{
 		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
 			"whether a dock stands that near to the line of a corridor, or, where that leads to it, whether it or the way in does on this side of the line-up point; and whether a base, an outlet or another dock stands in the way into a dock: " +
 			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
 			"In another dock a machine may be parked: its middle has to be clear of the middle of the strip by half of either machine's width, beside the dock too, and of the line-up point by turn_radius_m and half its width; what stands behind the dock is not in the way. A dock on mown ground is common practice and no finding. " +
-			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground, to what the machine covers in a corridor, or to the strip or the disc, is a warning, in a keep-out drawn tightly round it too. One that stands in a building needs no more; one on its wall, which it stands out from by up to 0.1 m within hard_edge_strip_m, needs no more than what of that strip lies before it; one that stands farther from the wall keeps the margin. " +
-			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. A millimetre is rounding.",
+			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground, to what the machine covers in a corridor, or to the strip or the disc, is a warning, in a keep-out drawn tightly round it too. One that stands in a building needs no more; one on its wall, which it stands out from by up to 0.1 m within hard_edge_strip_m, needs no more than that strip, from itself; one that stands farther from the wall keeps the margin. " +
+			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning. A millimetre is rounding.",
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
 		Fails:  "a base in the middle of a lawn",
@@ -36,6 +36,7 @@ func checkBaseInZone(r *run) {
 	}
 	zones := r.needZones()
 	r.standsInWater()
+	r.outletsAtEdges()
 	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply, schema.RoleDock} {
 		for _, f := range r.Of(role) {
 			if !f.usable() {
@@ -194,8 +195,8 @@ func (d *dockSpot) parkedBeside(p orb.Point) (strip, disc float64) {
 const outletReachM = 0.1
 
 // standingMargin is what a base or an outlet at p needs past what is driven: 0
-// in a building, what the strip left uncut along a wall leaves before one that
-// is fixed to it, and hazard_margin_m anywhere else.
+// in a building, for one that is fixed to a wall the strip left uncut along that,
+// for it stands out from it, and hazard_margin_m anywhere else.
 func (r *run) standingMargin(f *Feature, p orb.Point) float64 {
 	margin := r.of(f).HazardMarginM
 	b := r.buildings()
@@ -207,7 +208,7 @@ func (r *run) standingMargin(f *Feature, p orb.Point) float64 {
 		case b.locator(k).Locate(p) == plane.Inside:
 			return 0
 		case off <= math.Max(0, strip-outletReachM)+slackM:
-			margin = math.Min(margin, strip-off)
+			margin = math.Min(margin, strip)
 		}
 	}
 	return margin
@@ -228,7 +229,11 @@ func (r *run) standsInWater() {
 			for _, f := range r.Of(role) {
 				for i := range f.Points {
 					p := f.Points[i].Ground
-					if !f.usable() || role == schema.RoleMark && k.gravest != "water" && !k.open || !shape.covers(p) {
+					if !f.usable() || role == schema.RoleMark && k.gravest != "water" && !k.open {
+						continue
+					}
+					if !shape.covers(p) {
+						r.outletBeside(f, p, h, &shape)
 						continue
 					}
 					if k.open {
@@ -243,6 +248,62 @@ func (r *run) standsInWater() {
 					if role == schema.RoleMark || k.gravest != "water" {
 						x.Severity = Warning
 					}
+				}
+			}
+		}
+	}
+}
+
+// outletBeside tells of an outlet nearer to water, to a drop or to what may be one
+// than the margin that blades keep from it: mains electricity keeps as far off.
+func (r *run) outletBeside(f *Feature, p orb.Point, h *Feature, shape *hazardShape) {
+	if f.Role != schema.RoleSupply {
+		return
+	}
+	what, margin := "drop", r.of(h).HazardMarginDropM
+	open := false
+	if h.Role == schema.RoleHazard {
+		k := kindsOf(h)
+		if k.gravest == "road" && !k.open {
+			return // along which they stand
+		}
+		what, margin, open = k.gravest, r.hazardMargin(h), k.open
+	}
+	if !shape.bound.Pad(margin).Contains(p) {
+		return
+	}
+	g := shape.geometry()
+	if g == nil {
+		return
+	}
+	d, _, _, near := plane.NewGauge(p).Within(plane.NewGauge(g), margin)
+	switch {
+	case !near || d >= margin-slackM:
+	case open:
+		r.cannot("%s stands %s from %s, which may be water or a drop: %s", f.describe(), metresPast(d, margin), h.describe(), kindsOf(h).unclear())
+	default:
+		x := r.finding(r.Place(p), f, h)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = d, margin, "m"
+		x.Message = fmt.Sprintf("stands %s from %s, which is %s; mains electricity needs %s from it at the least, and a licensed electrician knows how much more", metresPast(d, margin), h.describe(), graveWords[what], metres(margin))
+	}
+}
+
+// outletsAtEdges is outletBeside for edges that are drops.
+func (r *run) outletsAtEdges() {
+	supplies := r.usableOf(schema.RoleSupply)
+	if len(supplies) == 0 {
+		return
+	}
+	for _, e := range r.usableOf(schema.RoleEdge) {
+		if edgeKind(e) != schema.EdgeDrop {
+			continue
+		}
+		shape := r.hazardShape(e)
+		for _, f := range supplies {
+			for i := range f.Points {
+				if shape.why == "" {
+					r.outletBeside(f, f.Points[i].Ground, e, &shape)
 				}
 			}
 		}

@@ -50,12 +50,10 @@ func saysLeave(name string) bool { return namesSay.get(name).words[claimLeave] !
 // the word, "" for none: water, road or drop.
 func graverName(text string) (kind, word string) {
 	words := letterWords(text)
-	for i, w := range words {
-		k := kindOfWord(w)
-		if i > 0 && k == "" { // ha-ha, car park
-			w = words[i-1] + w
-			k = hazardWords()[w]
-		}
+	for i := 0; i < len(words); i++ {
+		k, n := kindAt(words[i:])
+		w := strings.Join(words[i:i+n], " ")
+		i += n - 1
 		if k == kindShore {
 			k = "water"
 		}

@@ -36,6 +36,7 @@ var (
 	// makes of whatever has it; textClaims those that a text makes in any
 	// number of words. Others count where the text says nothing else.
 	layerClaims = append([]claim{claimLeave, claimClosed}, thingClaims...)
+	gateClaims  = append([]claim{claimClosed}, thingClaims...)
 	textClaims  = []claim{claimLeave, claimVoid, claimWrong, claimRough}
 )
 
@@ -132,7 +133,11 @@ func (r *run) claimsBeside(f *Feature, key string, holds keyHolds, text string, 
 		return false
 	case holdsText:
 		short := says.count <= mostSaidWords
-		for _, c := range roleClaims[f.Role] {
+		claims := roleClaims[f.Role]
+		if f.Role == schema.RoleEdge && isDrivenOver(edgeKind(f)) {
+			claims = gateClaims
+		}
+		for _, c := range claims {
 			if w := says.words[c]; w != "" && (says.alone || short && (slices.Contains(textClaims, c) || c == claimClosed)) {
 				r.claimNote(f, "its "+key, c, w)
 				return true

@@ -108,7 +108,7 @@ var nameRules = []Rule{
 				"So is a Proximity round a waypoint of GPX a warning. " +
 				"So are words for a system of coordinates (reference and the like where they name one), and a held that is no word of its own; and, as an error, what a plan with a history says of given under another name. A limit that stands outside limits, a width or radius under another word (of a line, an outline or an edge where it says more than is drawn), a second role (also as role_2, which readers make of one), " +
 				"a second size that is more than the one which is read (a diameter of twice the radius is none), a second kind, under hazard_type, type or the like, that is graver, a second spelling of a radius or kind that says otherwise, " +
-				"hazard_kind or edge_kind on another role (on a keep-out a warning; on the roles other and mark also kind and hazard, where they name water, a road or a drop), and a flush edge with a height over 0.03 m are errors; a second height that is more, and other second spellings, are warnings.",
+				"hazard_kind or edge_kind on another role (on a keep-out a warning; on the roles other and mark also kind and hazard, where they name water, a road or a drop), a flush edge with a height over 0.03 m, and a flush edge, ramp or gate whose driven_over is no word for yes are errors; a second height that is more, and other second spellings, are warnings.",
 			Why:    "A property with a slip in its name is not read, and nothing on the screen shows it: a pool whose radius stands under \"Radius_m\" is a point without a size.",
 			Source: "the properties of the plan's vocabulary",
 			Fails:  "a pool drawn as a point with \"radius\": 3",

@@ -70,6 +70,12 @@ func lengthText(v schema.Value, unit float64) (metres float64, ok bool) {
 var (
 	radiusWords = strings.Fields("r rad radius halbmesser rayon radio straal raggio säde halfwidth")
 	roundWords  = strings.Fields("halbmesser rayon straal raggio säde durchmesser diamètre diámetro doorsnede diametro halkaisija")
+	// girthWords say how far it is round a trunk, which is 2 pi times its radius, and
+	// trunkWords how thick it is; lists of trees have both in centimetres where they
+	// name no unit. roundTrunk are those that of an outline say the same.
+	girthWords = strings.Fields("girth trunkgirth stemgirth treegirth gbh cbh circumference trunkcircumference umfang stammumfang baumumfang circonférence circonférencetronc circunferencia circonferenza omtrek stamomtrek omkrets stamomkrets stammeomkrets omkreds ympärysmitta")
+	trunkWords = strings.Fields("dbh bhd brusthöhendurchmesser stammdurchmesser trunkdiameter stemdiameter trunkdia diamètretronc diámetrotronco stamdiameter")
+	roundTrunk = strings.Fields("girth trunkgirth stemgirth treegirth gbh cbh trunkcircumference stammumfang baumumfang circonférencetronc stamomtrek stamomkrets stammeomkrets")
 	// partWords say the size of a part, or along it, which may well be more
 	// than what stands in the way; eavesWords the height of a part of a building,
 	// and storeyWords how many storeys it has.
@@ -86,11 +92,23 @@ const storeyM = 2.0
 // radius, or half of how wide it is.
 func reachSaid(key string, v schema.Value) (metres float64, ok bool) {
 	metres, ok = lengthSaid(key, v)
-	if !slices.Contains(radiusWords, withoutUnit(key)) {
+	word := withoutUnit(key)
+	girth := slices.Contains(girthWords, word)
+	if (girth || slices.Contains(trunkWords, word)) && metres > mostGirthM && word == foldKey(key) {
+		metres /= 100
+	}
+	switch {
+	case girth:
+		metres /= 2 * math.Pi
+	case !slices.Contains(radiusWords, word):
 		metres /= 2
 	}
 	return metres, ok
 }
+
+// mostGirthM is farther than it is round most trunks, in metres: what is more and
+// names no unit is in centimetres (common practice, no source).
+const mostGirthM = 8.0
 
 // reachesOut reports whether a radius under another word says that a line or an
 // outline reaches out farther than it is drawn and widened. Of an outline as wide

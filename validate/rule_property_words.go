@@ -41,6 +41,7 @@ var otherNames = sync.OnceValue(func() []otherName {
 		{schema.PropDrawnFrom, nil, strings.Fields("traced digitised digitized sketched guessed estimated approximate approximated approx provisional abgezeichnet geschätzt ungefähr estimé approximatif estimado aproximado geschat benaderd stimato approssimativo anslået anslått uppskattad arvioitu"), saysTrue, ""},
 		{schema.PropRadiusM, []schema.Role{schema.RoleHazard, schema.RoleEdge}, strings.Fields("r rad size extent span spread crown crownradius crowndiameter crownspread crownwidth canopy canopyradius canopydiameter canopyspread width length diameter diam dia " +
 			"durchmesser halbmesser größe kronendurchmesser rayon diamètre taille couronne radio diámetro tamaño copa straal doorsnede grootte kroon raggio diametro dimensione chioma størrelse storlek krone krona säde halkaisija koko"), holdsNumber, ""},
+		{schema.PropRadiusM, []schema.Role{schema.RoleHazard}, append(slices.Clone(girthWords), trunkWords...), holdsNumber, "; a girth is 6.28 times that"},
 		{schema.PropHeightM, []schema.Role{schema.RoleHazard, schema.RoleBuilding, schema.RoleEdge}, strings.Fields("h hgt tall top storeys storey stories floors levels building:levels building:height eaves eavesheight ridge ridgeheight roofheight treeheight wallheight buildingheight maxheight " +
 			"höhe hoehe firsthöhe traufhöhe geschosse stockwerke baumhöhe hauteur étages altura alto pisos plantas hoogte nokhoogte verdiepingen altezza piani højde høyde höjd etager etasjer våningar korkeus kerrokset"), holdsNumber, ""},
 		{schema.PropWidth, []schema.Role{schema.RoleHazard, schema.RoleEdge}, strings.Fields("width wide breadth thickness halfwidth lanes lanewidth bedwidth roadwidth " +
@@ -173,8 +174,15 @@ func (r *run) otherWords() []slip {
 		if n.roles != nil && !slices.Contains(n.roles, f.Role) || n.property == schema.PropWidth && len(f.Points) > 0 || !n.fits(a.Value) {
 			return
 		}
-		if n.property == schema.PropRadiusM && len(f.Points) == 0 && !(slices.Contains(roundWords, withoutUnit(a.Key)) && f.reachesOut(a.Key, a.Value)) {
+		word := withoutUnit(a.Key)
+		trunk := n.property == schema.PropRadiusM && (slices.Contains(girthWords, word) || slices.Contains(trunkWords, word))
+		if n.property == schema.PropRadiusM && len(f.Points) == 0 && !((slices.Contains(roundWords, word) || slices.Contains(roundTrunk, word)) && f.reachesOut(a.Key, a.Value)) {
 			return
+		}
+		if trunk && isTree(f) && f.growth() == 0 && len(f.Points) > 0 {
+			if reach, ok := reachSaid(a.Key, a.Value); ok && reach <= halfReachM {
+				return // which every tree is taken to reach
+			}
 		}
 		if r.saidBeside(f, n, a.Value) {
 			if s := f.outgrown(n.property, a); s != "" {
@@ -316,7 +324,13 @@ func (r *run) kindsBesides(tell func(f *Feature, grave bool, message string)) {
 			tell(f, f.Role != schema.RoleKeepout, fmt.Sprintf("its role is %s, and %s says %s, which is read of the role %s alone: draw that as a %s of its own, or take the property out",
 				f.Role, k.property, quote(said), k.role, k.role))
 		}
-		if f.Role != schema.RoleEdge || edgeKind(f) != schema.EdgeFlush {
+		if f.Role != schema.RoleEdge {
+			continue
+		}
+		if v := f.Attributes.Get(schema.PropDrivenOver); !isNull(v) && isDrivenOver(edgeKind(f)) && !saysTrue(v) {
+			tell(f, true, fmt.Sprintf("its edge_kind is %s, which a machine drives over, and driven_over says %s: call it what it is (kerb, wall, fence or drop), or take driven_over out", edgeKind(f), shown(v)))
+		}
+		if edgeKind(f) != schema.EdgeFlush {
 			continue
 		}
 		for _, a := range f.Attributes {

@@ -44,7 +44,7 @@ func (f *Feature) decimals(enough int) (most int) {
 }
 
 // roundedRoles are the roles of things that have to lie where they are drawn.
-var roundedRoles = [...]schema.Role{schema.RoleBase, schema.RoleDock, schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary}
+var roundedRoles = [...]schema.Role{schema.RoleBase, schema.RoleDock, schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary, schema.RoleBuilding, schema.RoleSupply}
 
 // roundedOff tells a plan, or a single thing of it, whose coordinates have so few
 // decimals that rounding alone may put them farther off than
@@ -97,6 +97,18 @@ func (r *run) roundedOff() {
 			by := off(has)
 			if has > most-decimalsShortOff || by <= limit {
 				continue
+			}
+			if sigma := f.Attributes.Get(schema.PropSigma); role == schema.RoleBase && !c.IsDegrees() && !isNull(sigma) &&
+				r.measuredWell(f, schema.PropSigma, schema.Attribute{Key: schema.PropSigma, Value: sigma}) {
+				continue // pegged out on whole metres
+			}
+			if role == schema.RoleBuilding || role == schema.RoleSupply {
+				// Which stand far from what is driven more often than not.
+				reach := by*math.Sqrt2 + r.of(f).HazardMarginM
+				shape := r.hazardShape(f)
+				if g := shape.geometry(); g == nil || !r.nearDriven(g, f.bound.Pad(reach), reach, r.zones(), r.corridors()) {
+					continue
+				}
 			}
 			told++
 			x := r.finding(r.middle(f), f)

@@ -88,7 +88,7 @@ var plainWords = func() map[string]bool {
 			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
 			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor open snippet rgb " +
 			// What grows there and how it is cut.
-			"age girth trunkgirth condition vitality health inventory inventoryno inventorynumber protected planted irrigated sprinkler soil cutdays mowdays mower machineno unit surveyor surveyedby crew roof roofing building use speedmps speedms speedkmh " +
+			"age condition vitality health inventory inventoryno inventorynumber protected planted irrigated sprinkler soil cutdays mowdays mower machineno unit surveyor surveyedby crew roof roofing building use speedmps speedms speedkmh " +
 			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency direction speed " +
 			// Where more is.
 			"url uri href link links path website web urlname photo photos picture image img file filename attachment doc document " +
@@ -129,6 +129,8 @@ type reading struct {
 	words []*otherName
 	asks  bool // whether it may be a switch
 	round bool // whether it may say how far a line reaches out
+	opens bool // whether it may say that a gate is open
+	girth bool // whether it says how far it is round
 	// size is set for a name of how large something is, which a point has not
 	// drawn; time for one of a time, which may be one from and to which it holds.
 	size, time bool
@@ -198,7 +200,9 @@ func readingOf(key string) *reading {
 	measures := sizeKeys.get(key)
 	out := &reading{
 		all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
-		round: slices.Contains(roundWords, withoutUnit(key)),
+		round: slices.Contains(roundWords, withoutUnit(key)) || slices.Contains(roundTrunk, withoutUnit(key)),
+		opens: foldKey(key) == "open",
+		girth: slices.Contains(girthWords, withoutUnit(key)),
 		size:  measures.what != sizeNone || slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
 		slope: slopeKeys.get(key), kind: says.mayBeRole, measures: measures,
 	}
@@ -212,8 +216,11 @@ func readingOf(key string) *reading {
 // of reports whether the property of a feature was read, or judged by its name
 // and value.
 func (how *reading) of(f *Feature, v schema.Value) bool {
-	if how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList) {
+	if how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 && !how.girth || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList) {
 		return false
+	}
+	if how.opens && f.Role == schema.RoleEdge && v.Kind() != schema.KindNumber && slices.Contains(saysNo, switchKey(v.Text())) {
+		return false // a gate; folders of drawings are open too
 	}
 	if how.measures.what != sizeNone && len(sizesOf(v, how.measures).values) > 0 {
 		return true // geometry-unfit holds it to what is drawn
