@@ -362,9 +362,9 @@ func TestStepsBetweenFeatures(t *testing.T) {
 		name string
 		draw func(p *plot)
 	}{
-		{"two zones farther apart than a passage is wide", func(p *plot) { ring(31.502, 40)(p, 1) }},
+		{"two zones farther apart than a passage is wide", func(p *plot) { ring(31.502, 41)(p, 0.8) }},
 		{"two zones with a wall between them", func(p *plot) {
-			ring(30.8, 40)(p, 5)
+			ring(30.8, 40)(p, 1)
 			p.add(&thing{id: "e9", role: "edge", name: "Terrace", line: []orb.Point{{30.4, -31}, {30.4, -9}}, z: flatGround}).set("edge_kind", schema.String("wall"))
 		}},
 		{"heights that differ by centimetres", func(p *plot) { ring(30, 40)(p, 0.06); raisedBy(p, "c1", 0.05); raisedBy(p, "c2", -0.05) }},

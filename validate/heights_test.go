@@ -413,7 +413,8 @@ func TestHeightsOfTwoCorridors(t *testing.T) {
 		{"a hair more than that", cross(-0.65 - 0.002), heightsFail, validate.Error, "where it meets"},
 		{"one beside a lawn, a hair less", beside(0.65-0.002, 0.25), heightsPass, "", ""},
 		{"a hair more beside it", beside(0.65+0.002, 0.25), heightsFail, validate.Error, "beside zone"},
-		{"farther off than half the machine", beside(1, 0.302), heightsPass, "", ""},
+		{"farther off than half the machine", beside(1, 0.302), heightsFail, "warning", "where the fall begins"},
+		{"a hair less there", beside(0.648, 0.302), heightsPass, "", ""},
 		{"with a wall between", func(p *plot) {
 			beside(1, 0.25)(p)
 			edgeOf(p, "w", "wall", nil, orb.Point{30.12, -28}, orb.Point{30.12, -12})
@@ -424,7 +425,8 @@ func TestHeightsOfTwoCorridors(t *testing.T) {
 		{"a hair more", dockBeside(0.102, 90), heightsOpen, "", "the way in from its line-up point"},
 		{"a hair more, a dock", dockBeside(0.65+0.002, 90), heightsFail, validate.Error, "beside the outline"},
 		{"one that is driven into from elsewhere, 1 m off the lawn", dockBeside(2, 0), heightsFail, "warning", "the way into dock \"Dock\" lies 2.00 m above"},
-		{"0.99 m up", dockBeside(0.99, 0), heightsPass, "", ""},
+		{"0.652 m up, 1 m off", dockBeside(0.652, 0), heightsFail, "warning", "where the fall begins"},
+		{"0.648 m up, 1 m off", dockBeside(0.648, 0), heightsPass, "", ""},
 	})
 }
 

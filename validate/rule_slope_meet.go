@@ -290,9 +290,8 @@ func (r *run) steps(steep map[*Feature]bool) {
 	r.namedHeights(zones)
 	r.clampedBeside(zones)
 	defer r.docksOnLawns(zones, outlines)
-	defer r.beside(zones, outlines)
+	defer r.underKeepouts(zones, outlines)
 	defer r.below(zones, outlines)
-	defer r.banks(zones, outlines)
 	defer r.heightsAway(zones, outlines)
 	var crossed []*raisedSides
 	var crossing []*corridorLine

@@ -15,12 +15,14 @@ import (
 func TestBanksBetweenLawns(t *testing.T) {
 	upper := func(gap, up float64, more ...func(p *plot)) func(p *plot) {
 		return func(p *plot) {
-			areaOf(p, "z9", "zone", raisedTo(up), rect(30+gap, -26, 40, -14))
+			areaOf(p, "z9", "zone", raisedTo(up), rect(30+gap, -26, 40+gap, -18))
+			p.get("p1").z = nil
 			for _, draw := range more {
 				draw(p)
 			}
 		}
 	}
+	bare := func(p *plot, id string) { p.get(id).z = nil }
 	edge := func(kind string, x float64, set ...float64) func(p *plot) {
 		return func(p *plot) {
 			edgeOf(p, "e9", kind, raisedTo(0), orb.Point{x, -31}, orb.Point{x, -9})
@@ -30,15 +32,18 @@ func TestBanksBetweenLawns(t *testing.T) {
 		}
 	}
 	area := func(role string, x float64) func(p *plot) {
-		return func(p *plot) { areaOf(p, "a9", role, raisedTo(0), rect(x, -28, x+0.6, -12)) }
+		return func(p *plot) { areaOf(p, "a9", role, raisedTo(0), rect(x, -34, x+0.6, -8)) }
 	}
-	const bank, open = "that is not drawn lies between", "whether it stands above the upper lawn"
+	const bank, open = "where the fall begins", "whether it stands above the upper ground"
 	judgeHeights(t, []heightPlan{
-		{"2 m apart, 2.01 m up", upper(2, 2.01), heightsFail, "warning", bank},
-		{"2 m apart, 1.99 m up", upper(2, 1.99), heightsPass, "", ""},
-		{"2 m apart, 2.01 m down", upper(2, -2.01), heightsFail, "warning", bank},
-		{"2.999 m apart, 4 m up", upper(2.999, 4), heightsFail, "warning", bank},
-		{"3.002 m apart, 4 m up", upper(3.002, 4), heightsPass, "", ""},
+		{"2 m apart, 1.01 m up", upper(2, 1.01), heightsFail, "warning", bank},
+		{"2 m apart, 0.99 m up", upper(2, 0.99), heightsPass, "", ""},
+		{"2 m apart, 1.01 m down", upper(2, -1.01), heightsFail, "warning", bank},
+		{"3.05 m apart, 6 m up", upper(3.05, 6), heightsFail, "warning", bank},
+		{"10 m apart, 3.81 m up", upper(10, 3.81), heightsFail, "warning", bank},
+		{"10 m apart, 3.79 m up", upper(10, 3.79), heightsPass, "", ""},
+		{"14.999 m apart, 6 m up", upper(14.999, 6), heightsFail, "warning", bank},
+		{"15.002 m apart, 6 m up", upper(15.002, 6), heightsPass, "", ""},
 		{"the upper lawn only half as long, and inside the side of the other", func(p *plot) {
 			areaOf(p, "z9", "zone", func(q orb.Point) float64 { return plotH + 3*max(0, 1-(q[1]+26)/9) }, rect(32, -26, 40, -14))
 		}, heightsFail, "warning", bank},
@@ -48,6 +53,13 @@ func TestBanksBetweenLawns(t *testing.T) {
 		{"a kerb between holds nothing up", upper(2, 3, edge("kerb", 31)), heightsFail, "warning", bank},
 		{"a building between", upper(2, 3, area("building", 30.7)), heightsOpen, "", "only holds it up"},
 		{"a keep-out between", upper(2, 3, area("keepout", 30.7)), heightsPass, "", ""},
+		{"lawns 2.999 m apart", upper(2.999, 3, area("keepout", 30.7)), heightsPass, "", ""},
+		{"lawns 3.002 m apart", upper(3.002, 3, area("keepout", 30.7)), heightsFail, "warning", bank},
+		{"a drop between lawns 10 m apart", upper(10, 6, edge("drop", 36)), heightsPass, "", ""},
+		{"a wall", upper(10, 6, edge("wall", 36), func(p *plot) { bare(p, "e9") }), heightsPass, "", ""},
+		{"a building", upper(10, 6, area("building", 35), func(p *plot) { bare(p, "a9") }), heightsPass, "", ""},
+		{"a wall whose foot is known, 4 m below", upper(10, 6, edge("wall", 36)), heightsFail, "warning", bank},
+		{"a keep-out, 10 m apart", upper(10, 6, area("keepout", 35)), heightsFail, "warning", bank},
 
 		{"a wall between lawns 0.8 m apart, 1.01 m up", upper(0.8, 1.01, edge("wall", 30.4)), heightsOpen, "", open},
 		{"0.99 m up", upper(0.8, 0.99, edge("wall", 30.4)), heightsOpen, "", "only holds it up"},
@@ -128,24 +140,32 @@ func TestHeightsBelowDrivenGround(t *testing.T) {
 			}
 		}
 	}
-	const bank, open = "a bank of", "only holds that up cannot be told"
+	const bank, open = "where the fall begins", "only holds that up cannot be told"
 	judgeHeights(t, []heightPlan{
-		{"a mark 2 m beside the lawn, 2.01 m down", spot("mark", 32, -20, -2.01), heightsFail, "warning", bank},
-		{"1.99 m down", spot("mark", 32, -20, -1.99), heightsPass, "", ""},
-		{"2.01 m up", spot("mark", 32, -20, 2.01), heightsPass, "", ""},
-		{"0.5 m beside it, 1.01 m down", spot("mark", 30.5, -20, -1.01), heightsFail, "warning", bank},
-		{"0.99 m down, 0.5 m off", spot("mark", 30.5, -20, -0.99), heightsFail, "warning", "nobody drew a drop on"},
-		{"2.999 m beside it, 4 m down", spot("mark", 32.999, -20, -4), heightsFail, "warning", bank},
-		{"3.002 m beside it", spot("mark", 33.002, -20, -4), heightsPass, "", ""},
+		{"a mark 2 m beside the lawn, 1.01 m down", spot("mark", 32, -20, -1.01), heightsFail, "warning", bank},
+		{"0.99 m down", spot("mark", 32, -20, -0.99), heightsPass, "", ""},
+		{"1.01 m up", spot("mark", 32, -20, 1.01), heightsPass, "", ""},
+		{"0.5 m beside it, 0.48 m down", spot("mark", 30.5, -20, -0.48), heightsFail, "warning", bank},
+		{"0.47 m down, 0.5 m off", spot("mark", 30.5, -20, -0.47), heightsOpen, "", "steps down there"},
+		{"0.33 m down, 0.5 m off", spot("mark", 30.5, -20, -0.33), heightsOpen, "", "steps down there"},
+		{"0.32 m down, 0.5 m off", spot("mark", 30.5, -20, -0.32), heightsPass, "", ""},
+		{"0.999 m off, 0.505 m down", spot("mark", 30.999, -20, -0.505), heightsOpen, "", "steps down there"},
+		{"1.002 m off, 0.505 m down", spot("mark", 31.002, -20, -0.505), heightsPass, "", ""},
+		{"14.999 m beside it, 6 m down", spot("mark", 44.999, -20, -6), heightsFail, "warning", bank},
+		{"15.002 m beside it", spot("mark", 45.002, -20, -6), heightsPass, "", ""},
+		{"9 m off, 3.46 m down", spot("mark", 39, -20, -3.46), heightsFail, "warning", bank},
+		{"9 m off, 3.44 m down", spot("mark", 39, -20, -3.44), heightsPass, "", ""},
+		{"a limit of its own, 2 m off, 0.71 m down", with(spot("mark", 32, -20, -0.71), func(p *plot) { own(p, "z2", "slope_max_percent", 20) }), heightsFail, "warning", bank},
+		{"0.69 m down, its own limit", with(spot("mark", 32, -20, -0.69), func(p *plot) { own(p, "z2", "slope_max_percent", 20) }), heightsPass, "", ""},
 		{"a point of the role other", spot("other", 32, -20, -2.01), heightsFail, "warning", bank},
-		{"an outlet", spot("supply", 32, -20, -2.01), heightsFail, "warning", "nobody drew a drop on"},
-		{"beside the path", spot("mark", 17, -5, -2.01), heightsFail, "warning", bank},
-		{"1.99 m down, beside the path", spot("mark", 17, -5, -1.99), heightsPass, "", ""},
+		{"an outlet", spot("supply", 32, -20, -2.01), heightsFail, "warning", "where the fall begins"},
+		{"beside the path", spot("mark", 17, -5, -1.01), heightsFail, "warning", bank},
+		{"0.99 m down, beside the path", spot("mark", 17, -5, -0.99), heightsPass, "", ""},
 		{"beside the way into the dock", spot("mark", 35, 9, -1.01), heightsFail, "warning", "way into"},
 		{"beside a dock that no corridor leads to", with(func(p *plot) { p.remove("c1") }, spot("mark", 35, 9, -1.01)), heightsFail, "warning", "way into"},
 		{"a line of the role other", line("other", "", 32, -20, -2.01), heightsFail, "warning", bank},
 		{"a flush edge", line("edge", "flush", 32, -20, -2.01), heightsFail, "warning", bank},
-		{"a kerb", line("edge", "kerb", 32, -20, -2.01), heightsFail, "warning", "nobody drew a drop on"},
+		{"a kerb", line("edge", "kerb", 32, -20, -2.01), heightsFail, "warning", "where the fall begins"},
 		{"the middle of a line alone", func(p *plot) {
 			p.add(&thing{id: "q", role: "other", name: "Line q", line: []orb.Point{{2, -5.5}, {28, -5.5}}, z: raisedTo(-2)})
 			p.get("c2").line = []orb.Point{{13, -4}, {17, -4}}
@@ -261,7 +281,7 @@ func TestHeightsOfWhatIsOff(t *testing.T) {
 		{"0.298 m down", off("keepout", raisedTo(-0.298), 14, -7), heightsPass, "", ""},
 		{"a corridor that is off over the path, 0.302 m down", offLine("corridor", -0.302, -5), heightsFail, "warning", "is switched off, and stood on"},
 		{"0.298 m down, the corridor", offLine("corridor", -0.298, -5), heightsPass, "", ""},
-		{"a building over the path, 2 m down", off("building", raisedTo(-2), 14, -7), heightsFail, "warning", "nobody drew a drop on"},
+		{"a building over the path, 2 m down", off("building", raisedTo(-2), 14, -7), heightsFail, "warning", "where the fall begins"},
 		{"a keep-out that is off beyond the lawn", off("keepout", raisedTo(9), 60, -22), heightsPass, "", ""},
 	})
 }

@@ -117,7 +117,7 @@ func TestHeightsUnderWays(t *testing.T) {
 		{"a lid 0.149 m down", 0, both(lid(20, 33, 44.851)), Passed, ""},
 		{"a lid 0.151 m down", 0, both(lid(20, 33, 44.849)), Unchecked, ""},
 		{"a lid 0.302 m down", 0, both(lid(20, 33, 44.698)), Failed, Error},
-		{"a lid beside the machine", 0, both(lid(20.31, 33, 44.6)), Passed, ""},
+		{"a lid beside the machine", 0, both(lid(20.31, 33, 44.6)), Unchecked, ""},
 		{"lower than ground may lie there", 0, both(lid(20.31, 33, 44.58)), Failed, Warning},
 		{"two sills a hair less than a step", 0, both(at("flush", 33, 45.1), at("flush", 33.2, 44.881)), Passed, ""},
 		{"a hair more", 0, both(at("flush", 33, 45.1), at("flush", 33.2, 44.879)), Failed, Error},

@@ -68,7 +68,10 @@ func TestLedges(t *testing.T) {
 			p.add(&thing{id: "k2", role: "keepout", name: "Pit", rings: [][]orb.Point{rect(1, -21, 3, -19)}, z: flatGround})
 		}, validate.Warning, false},
 		{"a mark beyond the lawn", func(p *plot) {
-			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{-2, -20}, z: at(-1.1)})
+			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{-2, -20}, z: at(-1.01)})
+		}, validate.Warning, true},
+		{"a mark beyond the lawn, no more than a slope leads down", func(p *plot) {
+			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{-2, -20}, z: at(-0.99)})
 		}, validate.Warning, false},
 	} {
 		p := park()

@@ -1,0 +1,589 @@
+// Ground that falls beside what is driven, of slope-limit: whatever is known of
+// heights there says how steep it is between, at the least.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// sayFall is what the page of the rule says of this.
+const sayFall = "" +
+	"Ground beside a zone, a corridor or the way into a dock, up to 15 m off, is a warning where a height known of it lies lower by more than 0.3 m beyond slope_max_percent of the distance: somewhere between it is as steep as that, and nobody says where. " +
+	"Known are the heights of all that is drawn, on or off, but for water and drops, ramps and gates, bases, and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, other zones and ways; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
+	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall; within 3 m a keep-out does, beyond 1 m. " +
+	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves. " +
+	"Where a wall or fence stands between within passage_min_m and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. "
+
+// Ground up to fallReachM from what is driven is looked at: a bank farther off
+// begins there and not at the lawn (common practice, no source). A drop or water
+// within bankBesideM of the way between two places tells what lies between, up to
+// bankReachM a keep-out too; beside a wall that may hold the upper ground up a rise
+// of more than bankRiseM is told.
+const (
+	fallReachM  = 15.0
+	bankReachM  = 3.0
+	bankRiseM   = 1.0
+	bankBesideM = 0.5
+	besideNearM = 1.0
+	fallLooks   = 20000 // ways between two places that are looked along
+	fallPieces  = 50    // places looked at along one side, a metre apart
+)
+
+// fallWay is ground that is driven, by its outline or line.
+type fallWay struct {
+	f     *Feature
+	sides *raisedSides
+	words string
+	zone  int // whose outline it is, -1 for none
+	// through is how far from its line, in metres, an edge lies on the way
+	// itself and not beside it; -1 for an outline.
+	through float64
+	high    float64 // how far it rises above the site
+	// The worst found beside it, so many features, and what stands below a wall.
+	worst      *fall
+	others     int
+	held, wall *Feature // below a wall, and which
+	heldRise   float64
+}
+
+// fall is one place below one of driven ground, beyond more than it may lie.
+type fall struct {
+	way      *fallWay
+	f        *Feature
+	up, down raised
+	beyond   float64
+}
+
+// falls is one look at a plan.
+type falls struct {
+	r        *run
+	zones    *solids
+	outlines []*raisedSides
+	ways     []fallWay
+	site     tilted  // about which the driven ground lies; level where it is steep
+	spare    float64 // by how much the least limit is steeper than the site
+	least    float64 // the least step
+	looks    int
+	blocks   *fallBlocks
+	doubt    fall
+	doubts   int
+	// How far the foot of what stands beside lies below, at most.
+	short            float64
+	shortOf, shortBy *Feature
+}
+
+// below tells ground beside lawns, corridors and the ways into docks that lies
+// lower than a slope past the limit leads, with nothing drawn between.
+func (r *run) below(zones *solids, outlines []*raisedSides) {
+	w := falls{r: r, zones: zones, outlines: outlines, least: min(r.limits.StepMaxM, stepRiseM)}
+	w.drive()
+	if len(w.ways) == 0 {
+		return
+	}
+	high := math.Inf(-1)
+	for i := range w.ways {
+		high = max(high, w.ways[i].high)
+	}
+	look := func(f *Feature) {
+		if !f.usable() && f.Active() || !f.saysGround() {
+			return
+		}
+		if low := w.lowest(f); high-low > w.least && !r.clamped(f) {
+			w.beside(f, low)
+		}
+	}
+	for _, f := range r.Features {
+		look(f)
+	}
+	offs := r.offs()
+	for i := range offs {
+		look(&offs[i])
+	}
+	w.tell()
+}
+
+// drive collects what is driven, and the plane it lies about.
+func (w *falls) drive() {
+	r := w.r
+	slope := math.Inf(1)
+	add := func(f *Feature, sides *raisedSides, words string, zone int, through float64) {
+		if len(sides.sides) > 0 {
+			w.ways = append(w.ways, fallWay{f: f, sides: sides, words: words, zone: zone, through: through, high: sides.high})
+		}
+	}
+	for i, f := range w.zones.features {
+		if !w.outlines[i].steep { // that is mended first
+			add(f, w.outlines[i], "", i, -1)
+		}
+	}
+	for i := range r.corridors() {
+		if c := &r.corridors()[i]; c.line.Heights != nil && !r.clamped(c.f) {
+			add(c.f, c.raised(), "", -1, r.halfWidth(c.f))
+		}
+	}
+	for _, d := range r.docks() { // the way in is level with it
+		if h := d.vertex.Height; h == h && !math.IsNaN(d.heading) && !r.clamped(d.f) {
+			way := newRaisedSides(1)
+			way.add(&raised{read: d.vertex.Read, ground: d.at, h: h}, &raised{read: d.vertex.Read, ground: d.lineup, h: h})
+			add(d.f, way, "the way into ", -1, r.halfWidth(d.f))
+		}
+	}
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, f := range r.Features {
+		slope = min(slope, r.of(f).SlopeMaxPercent/100)
+		w.least = min(w.least, r.of(f).StepMaxM)
+	}
+	count := 0
+	for i := range w.ways {
+		s := w.ways[i].sides
+		low, high, count = min(low, s.low), max(high, s.high), count+len(s.sides)
+	}
+	w.spare = slope
+	if !(high-low > w.least) {
+		return // level already
+	}
+	pts := make([]raised, 0, count)
+	for i := range w.ways {
+		for k := range w.ways[i].sides.sides {
+			pts = append(pts, w.ways[i].sides.sides[k][0])
+		}
+	}
+	t, ok := planeThrough(pts)
+	lean := math.Hypot(t.gx, t.gy)
+	if !ok || !(lean < slope) {
+		return
+	}
+	w.site, w.spare = t, slope-lean
+	for i := range w.ways {
+		x := &w.ways[i]
+		x.high = math.Inf(-1)
+		for p := range x.sides.ends {
+			x.high = max(x.high, w.above(p))
+		}
+	}
+}
+
+// above is how far a place lies above the site.
+func (w *falls) above(p *raised) float64 { return p.h - w.site.height(p.ground) }
+
+// lowest is how far the lowest height of a feature lies above the site.
+func (w *falls) lowest(f *Feature) float64 {
+	low := math.Inf(1)
+	if f.hasHeights {
+		f.raised(func(p raised) { low = min(low, w.above(&p)) })
+	}
+	return low
+}
+
+// saysGround reports whether a feature's heights are of the ground it stands on: a
+// base's is its antenna's, water and drops lie lower as they should, and the rims
+// of keep-outs others hold to the lawn. Heights that are all 0 were never measured.
+func (f *Feature) saysGround() bool {
+	switch f.Role {
+	case schema.RoleBase, "":
+		return false
+	case schema.RoleKeepout:
+		if f.Active() {
+			return false
+		}
+	case schema.RoleEdge:
+		switch edgeKind(f) {
+		case schema.EdgeDrop, schema.EdgeRamp, schema.EdgeGate:
+			return false
+		}
+	case schema.RoleHazard:
+		if k := hazardKind(f); k == "water" || k == "drop" {
+			return false
+		}
+	}
+	low, high := f.heightRange()
+	return low != 0 || high != 0
+}
+
+// beside keeps the worst of what a feature says beside any of the ways; low is how
+// low it lies above the site.
+func (w *falls) beside(f *Feature, low float64) {
+	var own *raisedSides // made when first asked for
+	var worst fall
+	for i := range w.ways {
+		x := &w.ways[i]
+		if x.f == f || !(x.high-low > w.least) || !(x.high-low-w.least > w.spare*boxGap(x.sides.bound, f.bound)) || !f.bound.Intersects(x.sides.bound.Pad(fallReachM)) {
+			continue
+		}
+		if f.Active() && isDriven(f.Role) && w.r.toldOf(f, x.f) {
+			continue
+		}
+		if own == nil {
+			own = w.r.edgeHeights(f)
+		}
+		w.against(f, own, x, &worst)
+	}
+	if x := worst.way; x != nil && !w.r.toldOf(f, x.f) {
+		x.others++
+		if x.worst == nil || graverFall(worst.beyond, x.worst.beyond, f, x.worst.f) {
+			x.worst = &worst
+		}
+	}
+}
+
+// against looks at the places of a feature beside one way.
+func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
+	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), may: stepRiseM, off: -1}
+	b.stands, b.top = f.standsBeside()
+	b.meets, b.near = b.driven && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
+	if b.meets {
+		b.near = max(b.near, w.r.of(f).PassageMinM+slackM)
+	}
+	if !b.driven && f.Role != schema.RoleEdge {
+		b.may = min(stepRiseM, w.r.stepMay(x.f, f))
+	}
+	var found []int
+	sides := x.sides.sides
+	box := x.sides.bound.Pad(fallReachM)
+	f.raised(func(q raised) {
+		low := w.above(&q)
+		if !(x.high-low > w.least) || !box.Contains(q.ground) {
+			return
+		}
+		found = x.sides.boxes().Search(q.ground.Bound().Pad(b.reach(low)), found[:0])
+		for _, k := range found {
+			if s := &sides[k]; max(w.above(&s[0]), w.above(&s[1]))-low-w.least > w.spare*boxGap(segmentBox(s[0].ground, s[1].ground), q.ground.Bound()) {
+				b.look(steepestOn(s, &q, b.slope), q)
+			}
+		}
+	})
+	for i := range own.sides {
+		side := &own.sides[i]
+		low := min(w.above(&side[0]), w.above(&side[1]))
+		around := segmentBox(side[0].ground, side[1].ground)
+		if !(x.high-low > w.least) || !around.Intersects(box) {
+			continue
+		}
+		found = x.sides.boxes().Search(around.Pad(b.reach(low)), found[:0])
+		for _, k := range found {
+			if s := &sides[k]; max(w.above(&s[0]), w.above(&s[1]))-low-w.least > w.spare*boxGap(segmentBox(s[0].ground, s[1].ground), around) {
+				b.along(side, s)
+			}
+		}
+	}
+}
+
+// reach is how far from a place so low above the site anything can be too high.
+func (b *fallLook) reach(low float64) float64 {
+	return min(fallReachM, (b.x.high-low-b.falls.least)/max(b.falls.spare, 1e-6))
+}
+
+// fallLook looks from a feature to a way.
+type fallLook struct {
+	*falls
+	f               *Feature
+	x               *fallWay
+	worst           *fall
+	slope, may, top float64
+	driven, contour bool
+	stands, meets   bool    // a zone beside a zone, which others judge
+	near            float64 // where they do, and where a wall may hold up the upper ground
+	off             float64 // how far the feature lies from the way, once known
+}
+
+// along looks from places on a side of the feature to one of the way: its middle
+// too, about a metre apart, but for contours, which run on over lawns as they like.
+func (b *fallLook) along(side, s *[2]raised) {
+	for i := range s {
+		q := heightOn(side, s[i].ground)
+		b.look(s[i], q)
+	}
+	if x := plane.Cross(side[0].ground, side[1].ground, s[0].ground, s[1].ground); x.Kind == plane.CrossProper {
+		b.look(heightOn(s, x.P), heightOn(side, x.P))
+	}
+	if b.contour {
+		return
+	}
+	pieces := min(fallPieces, int(math.Ceil(distance(side[0].ground, side[1].ground))))
+	for n := 1; n < pieces; n++ {
+		t := float64(n) / float64(pieces)
+		q := heightOn(side, orb.Point{side[0].ground[0] + t*(side[1].ground[0]-side[0].ground[0]), side[0].ground[1] + t*(side[1].ground[1]-side[0].ground[1])})
+		b.look(steepestOn(s, &q, b.slope), q)
+	}
+}
+
+// steepestOn is the place on a side from which the ground falls most to another,
+// beyond a slope: not the nearest where the side itself rises.
+func steepestOn(s *[2]raised, to *raised, slope float64) raised {
+	on := heightOn(s, to.ground)
+	if s[0].h == s[1].h {
+		return on
+	}
+	a, c := s[0].ground, s[1].ground
+	length := distance(a, c)
+	u := orb.Point{(c[0] - a[0]) / length, (c[1] - a[1]) / length}
+	rise := (s[1].h - s[0].h) / length
+	if math.Abs(rise) >= slope {
+		if rise > 0 {
+			return s[1]
+		}
+		return s[0]
+	}
+	foot := (to.ground[0]-a[0])*u[0] + (to.ground[1]-a[1])*u[1]
+	off := math.Abs((to.ground[1]-a[1])*u[0] - (to.ground[0]-a[0])*u[1])
+	at := min(length, max(0, foot+off*rise/math.Sqrt(slope*slope-rise*rise)))
+	return heightOn(s, orb.Point{a[0] + at*u[0], a[1] + at*u[1]})
+}
+
+// look judges one place of the way against one of the feature.
+func (b *fallLook) look(p, q raised) {
+	d, rise := distance(p.ground, q.ground), p.h-q.h
+	base := d
+	if b.driven {
+		base = max(d, stepBaseM)
+	}
+	past := rise - b.slope*base
+	beyond := past - stepRiseM
+	doubtful := b.may < stepRiseM && d > b.x.through && d <= besideNearM && beyond <= 1e-9 && past > max(b.may+1e-9, b.doubt.beyond+slackM)
+	if !b.graver(beyond) && !doubtful || d > fallReachM+slackM || b.looks > fallLooks {
+		return
+	}
+	if b.off < 0 {
+		b.off = offWay(b.f, b.x.sides)
+	}
+	standing := b.stands && b.off <= besideNearM+slackM
+	switch {
+	case standing && (d > bankReachM || rise <= b.short):
+		return
+	case d <= b.x.through && (b.f.Role == schema.RoleEdge || groundWhenOff(b.f)):
+		return // on the way itself
+	case b.contour && d <= slackM: // which runs on over the lawn, between its points
+		return
+	case b.inMown(p.ground, q.ground):
+		return
+	}
+	b.looks++
+	tells, wall := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, b.f)
+	switch {
+	case tells:
+	case wall != nil:
+		if h, ok := wall.Float(schema.PropHeightM); d <= b.near && rise > max(bankRiseM, b.x.heldRise) && !(ok && h > rise+stepRiseM) {
+			b.x.heldRise, b.x.wall, b.x.held = rise, wall, b.f
+		}
+	case b.meets && d <= b.near: // that is told elsewhere
+	case standing:
+		if b.top < rise+stepRiseM {
+			b.short, b.shortOf, b.shortBy = rise, b.f, b.x.f
+		}
+	case doubtful:
+		if b.doubt.f != b.f {
+			b.doubts++
+		}
+		b.doubt = fall{b.x, b.f, p, q, past}
+	default:
+		*b.worst = fall{b.x, b.f, p, q, beyond}
+	}
+}
+
+// graver reports whether a place is the worst yet.
+func (b *fallLook) graver(beyond float64) bool {
+	if !(beyond > 1e-9) {
+		return false
+	}
+	w := b.worst
+	return w.way == nil || w.way == b.x && beyond > w.beyond+slackM || w.way != b.x && graverFall(beyond, w.beyond, b.x.f, w.way.f)
+}
+
+// graverFall reports whether one of two falls counts: what is as bad in both, and
+// told but once, is told of the same feature however the plan is sorted.
+func graverFall(a, b float64, of, than *Feature) bool {
+	return a > b+slackM || a > b-slackM && of.describe() < than.describe()
+}
+
+// offWay is how far a feature lies from what is driven.
+func offWay(f *Feature, way *raisedSides) float64 {
+	var all, line orb.Collection
+	for i := range f.Areas {
+		all = append(all, orb.Polygon(f.Areas[i].Ground))
+	}
+	for i := range f.Lines {
+		all = append(all, orb.LineString(f.Lines[i].Ground))
+	}
+	for i := range f.Points {
+		all = append(all, f.Points[i].Ground)
+	}
+	for i := range way.sides {
+		line = append(line, orb.LineString{way.sides[i][0].ground, way.sides[i][1].ground})
+	}
+	d, _, _ := plane.NewGauge(all).Clearance(plane.NewGauge(line))
+	return d
+}
+
+// inMown reports whether others judge the ground between: the lower place is mown,
+// or the middle, by another outline than that of the upper, or the lower is of a
+// lawn that is told to be steep.
+func (w *fallLook) inMown(p, q orb.Point) bool {
+	m := orb.Point{(p[0] + q[0]) / 2, (p[1] + q[1]) / 2}
+	for _, k := range w.zones.near(q.Bound().Union(m.Bound()).Pad(10 * slackM)) {
+		l := w.zones.locator(k)
+		low := l.Locate(q) == plane.Inside
+		if w.outlines[k].steep && w.r.nearMown(w.zones, k, q, 10*slackM) || low && !w.r.keptOut(q, nil) || !low && k != w.x.zone && l.Locate(m) == plane.Inside {
+			return true
+		}
+	}
+	return false
+}
+
+// standsBeside reports whether a feature stands up and so holds a machine, however
+// low its foot, and how high it says it is.
+func (f *Feature) standsBeside() (stands bool, top float64) {
+	switch k := edgeKind(f); {
+	case f.Role == schema.RoleBuilding, k == schema.EdgeWall, k == schema.EdgeFence:
+		top, _ = f.Float(schema.PropHeightM)
+		return f.Active(), top
+	}
+	return false, 0
+}
+
+// fallBlocks are what may lie between two places and tell of a fall.
+type fallBlocks struct {
+	all   []fallBlock
+	boxes *plane.Boxes
+}
+
+type fallBlock struct {
+	f       *Feature
+	g       *plane.Gauge
+	reach   float64 // how near it lies to the way between
+	keepout bool
+	wall    bool
+}
+
+// blocking are made when first asked for.
+func (w *falls) blocking() *fallBlocks {
+	if w.blocks != nil {
+		return w.blocks
+	}
+	w.blocks = &fallBlocks{}
+	var boxes []orb.Bound
+	add := func(f *Feature, g orb.Geometry, reach float64) {
+		if g != nil {
+			k := edgeKind(f)
+			w.blocks.all = append(w.blocks.all, fallBlock{f, plane.NewGauge(g), reach, f.Role == schema.RoleKeepout, k == schema.EdgeWall || k == schema.EdgeFence})
+			boxes = append(boxes, g.Bound().Pad(reach))
+		}
+	}
+	for _, role := range [...]schema.Role{schema.RoleEdge, schema.RoleHazard, schema.RoleBuilding, schema.RoleKeepout} {
+		for _, f := range w.r.usableOf(role) {
+			reach := bankBesideM
+			switch kind := edgeKind(f); {
+			case kind == schema.EdgeWall, kind == schema.EdgeFence:
+				reach = stepRiseM
+				fallthrough
+			case kind == schema.EdgeDrop:
+				if l := f.lines(); len(l) > 0 {
+					add(f, orb.MultiLineString(l), reach)
+				}
+				continue
+			case role == schema.RoleEdge:
+				continue
+			case role == schema.RoleHazard:
+				if k := hazardKind(f); k != "water" && k != "drop" {
+					continue
+				}
+			case role == schema.RoleBuilding:
+				reach = stepRiseM
+			}
+			h := w.r.hazardShape(f)
+			add(f, h.geometry(), reach)
+		}
+	}
+	w.blocks.boxes = plane.NewBoxes(boxes)
+	return w.blocks
+}
+
+// between is what lies on the way between two places: what tells of a fall, or a
+// wall, nil for none. What own draws itself does not count, and keep-outs only
+// where they are asked for.
+func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature) (tells bool, wall *Feature) {
+	blocks := w.blocking()
+	if len(blocks.all) == 0 {
+		return false, nil
+	}
+	var way *plane.Gauge
+	for _, k := range blocks.boxes.Search(segmentBox(a, b), nil) {
+		x := &blocks.all[k]
+		if x.f == own || x.keepout && !keepouts || x.wall && wall != nil {
+			continue
+		}
+		if way == nil {
+			way = plane.NewGauge(orb.LineString{a, b})
+		}
+		if _, _, _, on := way.Within(x.g, x.reach); !on {
+			continue
+		}
+		if !x.wall {
+			return true, nil
+		}
+		wall = x.f
+	}
+	return false, wall
+}
+
+// tell reports what was found beside each way.
+func (w *falls) tell() {
+	r := w.r
+	more := 0
+	for i := range w.ways {
+		x := &w.ways[i]
+		if x.wall != nil {
+			r.cannot("%s stands between %s%s and %s, which lies %s lower: whether it stands above the upper ground or only holds that up cannot be told; draw an edge of the kind drop along it if it only holds it up, else give it a height_m above the lower ground of more than %s",
+				x.wall.describe(), x.words, x.f.describe(), x.held.describe(), metres(x.heldRise), metres(x.heldRise+stepRiseM))
+		}
+		if x.worst == nil {
+			continue
+		}
+		if len(r.findings) >= mostFindings {
+			more += x.others
+			continue
+		}
+		r.tellFall(x.worst, x.others)
+	}
+	if more > 0 {
+		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more features)", more)
+	}
+	if w.short > 0 {
+		r.cannot("%s has its foot %s below %s beside it: whether it stands above that or only holds it up cannot be told; draw an edge of the kind drop along it if it only holds it up, else give it a height_m of more than %s", w.shortOf.describe(), metres(w.short), w.shortBy.describe(), metres(w.short+stepRiseM))
+	}
+	if x := &w.doubt; x.f != nil && !r.toldOf(x.f, x.way.f) {
+		r.cannot("%s lies %s below %s%s, %s beside it: whether the ground steps down there, past %s, cannot be told; draw what lies there as an edge, a kerb or a drop, or correct the heights%s", x.f.describe(), metres(x.up.h-x.down.h), x.way.words, x.way.f.describe(), metres(distance(x.up.ground, x.down.ground)), metres(r.stepMay(x.way.f, x.f)), worstOf(w.doubts))
+	}
+	if w.looks > fallLooks {
+		r.cannot("so many heights lie far below driven ground beside it that not all were looked at")
+	}
+}
+
+// worstOf says that so many features were found, where that is more than one.
+func worstOf(n int) string {
+	if n < 2 {
+		return ""
+	}
+	return fmt.Sprintf(" (the worst of %d such features beside it)", n)
+}
+
+// tellFall reports ground that falls beside what is driven.
+func (r *run) tellFall(at *fall, others int) {
+	d, rise := distance(at.up.ground, at.down.ground), at.up.h-at.down.h
+	x := r.finding(r.Place(at.up.ground), at.way.f, at.f)
+	x.Severity = Warning
+	x.Measured, x.Limit, x.Unit = rise, rise-at.beyond, "m"
+	x.Trace = r.trace(at.up.ground, at.down.ground)
+	steep := ""
+	if d > stepRiseM {
+		steep = fmt.Sprintf(", %s %% and more on the way", trim(100*rise/d, 0))
+	}
+	x.Message = fmt.Sprintf("%s%s lies %s above %s, %s off%s, and nothing is drawn between that tells where the ground falls; no more than %s is let pass there: draw an edge of the kind drop where the fall begins, or correct the heights%s",
+		at.way.words, at.way.f.describe(), metresPast(rise, x.Limit), at.f.describe(), metres(d), steep, metres(x.Limit), worstOf(others))
+}

@@ -1,0 +1,111 @@
+// What stands under keep-outs in lawns and lies lower than those, of slope-limit.
+
+package validate
+
+import (
+	"math"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// sayUnder is what the page of the rule says of this.
+const sayUnder = "" +
+	"What stands under a keep-out in a zone, within 3 m of the rim, is unchecked where it lies as much lower than the outline lets the ground lie there. "
+
+// underKeepouts looks at all that stands under a keep-out in mown ground.
+func (r *run) underKeepouts(zones *solids, outlines []*raisedSides) {
+	planes := make([]*tilted, len(outlines))
+	for _, f := range r.Features {
+		if f.usable() {
+			r.underKeepout(f, zones, outlines, planes)
+		}
+	}
+	offs := r.offs()
+	for i := range offs {
+		if offs[i].Role != schema.RoleKeepout { // whose rim others hold to the outline
+			r.underKeepout(&offs[i], zones, outlines, planes)
+		}
+	}
+}
+
+// underKeepout leaves unchecked what stands under a keep-out in mown ground, near
+// its rim, and lies lower than the outline lets the ground lie there, where no
+// drop, water or pit tells of that. planes are those of the outlines, made when
+// first asked for.
+func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides, planes []*tilted) {
+	low, _ := f.heightRange()
+	near := zones.near(f.bound)
+	if len(near) == 0 || f.Active() && isDriven(f.Role) || !f.saysGround() || r.clamped(f) || f.Role == schema.RoleBoundary {
+		return
+	}
+	keepouts := r.keepouts()
+	_, top := f.standsBeside()
+	for _, i := range near {
+		z, outline := zones.features[i], outlines[i]
+		if len(outline.sides) < 3 || outline.steep || !(outline.high-low > stepRiseM) || r.toldOf(f, z) {
+			continue
+		}
+		slope, worst, below, away := r.slopeOf(f, z), 1e-9, 0.0, 0.0
+		looks := 0
+		f.raised(func(p raised) {
+			if !(outline.high-p.h > stepRiseM+worst) || looks > deepLooks {
+				return
+			}
+			if planes[i] == nil {
+				planes[i] = outline.tilt()
+			}
+			if t := planes[i]; p.h >= t.height(p.ground)-t.off-stepRiseM {
+				return // no two heights of the outline have the ground so much higher there
+			}
+			if zones.locator(i).Locate(p.ground) != plane.Inside {
+				return
+			}
+			for _, k := range keepouts.near(p.ground.Bound()) {
+				kept := keepouts.features[k]
+				if keepouts.locator(k).Locate(p.ground) != plane.Inside || r.tellsOfFall(kept) {
+					continue
+				}
+				d := math.Inf(1)
+				for _, a := range kept.Areas {
+					for _, ring := range a.Ground {
+						for v := 1; v < len(ring); v++ {
+							d = min(d, distanceToSegment(p.ground, ring[v-1], ring[v]))
+						}
+					}
+				}
+				if d > fallReachM {
+					continue
+				}
+				may := stepRiseM + slope/100*d
+				looks++
+				off, expected := r.deepOff(zones, outline, &p, kept)
+				if math.IsInf(off, 1) || p.h+top >= expected+stepRiseM && top > 0 || !(expected > p.h) {
+					continue
+				}
+				if off-may > worst {
+					worst, below, away = off-may, expected-p.h, d
+				}
+			}
+		})
+		if below > 0 {
+			r.cannot("%s lies under a keep-out in %s, %s below where its outline has the ground and %s from what is mown: whether the ground falls there cannot be told; draw an edge of the kind drop where it does, or give the keep-out's rim its heights", f.describe(), z.describe(), metres(below), metres(away))
+			return
+		}
+	}
+}
+
+// tellsOfFall reports whether water, a pit or a drop lies at or in a keep-out.
+func (r *run) tellsOfFall(f *Feature) bool {
+	for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleEdge} {
+		for _, g := range r.Of(role) {
+			if !g.bound.Pad(bankBesideM + g.reachDrawn()).Intersects(f.bound) {
+				continue
+			}
+			if k := hazardKind(g); role == schema.RoleHazard && (k == "water" || k == "drop") || edgeKind(g) == schema.EdgeDrop {
+				return true
+			}
+		}
+	}
+	return false
+}
