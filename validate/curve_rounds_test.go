@@ -63,6 +63,9 @@ func TestFreehandRounds(t *testing.T) {
 	}{
 		{"a pond, an ellipse of ten points", onEllipse(4, 2.5, 0, 360, 10), true, 0.3, schema.RoleHazard, []any{"hazard_kind", "pond"}},
 		{"one of eighteen", onEllipse(9, 6, 0, 360, 18), true, 0.3, schema.RoleHazard, []any{"hazard_kind", "pond"}},
+		{"one of seven", onEllipse(4, 2.5, -180.0/7, 360-180.0/7, 7), true, 0.3, schema.RoleHazard, []any{"hazard_kind", "pond"}},
+		{"one of eight", onEllipse(4, 2.5, 0, 360, 8), true, 0.3, schema.RoleHazard, []any{"hazard_kind", "pond"}},
+		{"one of thirty", onEllipse(12, 5, 0, 360, 30), true, 0.3, schema.RoleHazard, []any{"hazard_kind", "pond"}},
 		{"one of fourteen, long", onEllipse(3, 9, 0, 360, 14), true, 0.3, schema.RoleHazard, []any{"hazard_kind", "pond"}},
 		{"a bed that says its own margin", onEllipse(4, 2.5, 0, 360, 10), true, 0.8, schema.RoleHazard,
 			[]any{"hazard_kind", "bed"}},
@@ -72,6 +75,9 @@ func TestFreehandRounds(t *testing.T) {
 		{"a round house", onEllipse(5, 3.5, 0, 360, 10), true, 0.15, schema.RoleBuilding, []any{"height_m", 0.1}},
 	} {
 		side, bulge := westBulge(x.pts)
+		if x.ring { // all of them lie on an ellipse, which is 4 wide, 9, 3, 4 and 5
+			bulge = math.Round(-side) + side
+		}
 		if !(bulge > 0.03) {
 			t.Fatalf("%s: bulges by %g", x.name, bulge)
 		}
@@ -117,6 +123,29 @@ func TestBulgeOfACircle(t *testing.T) {
 	}
 }
 
+// TestOvals: which outlines stand for an ellipse.
+func TestOvals(t *testing.T) {
+	seven := func(off float64) []orb.Point { // one corner so far out
+		pts := onEllipse(4, 2, 0, 360, 7)
+		pts[1][1] += off
+		return pts
+	}
+	for _, x := range []struct {
+		name string
+		pts  []orb.Point
+		want bool
+	}{
+		{"six", onEllipse(4, 2, 0, 360, 6), false}, {"seven", seven(0), true}, {"one corner off by 10 mm", seven(0.01), true}, {"by 0.15 m", seven(0.15), false},
+		{"eight", onEllipse(4, 2, 0, 360, 8), true}, {"thirty", onEllipse(4, 2, 0, 360, 30), true}, {"thirty-one", onEllipse(4, 2, 0, 360, 31), false},
+		{"a circle", onEllipse(4, 4, 0, 360, 9), false}, {"turned at a point by 152 degrees", onEllipse(16, 2, -180.0/7, 360-180.0/7, 7), false},
+		{"a rectangle cut off", []orb.Point{{1.5, 0}, {4, 0}, {5.5, 0.866}, {5.5, 3}, {4, 3.866}, {1.5, 3.866}, {0, 3}, {0, 0.866}}, false},
+	} {
+		if o, ok := ovalOf(append(orb.LineString(x.pts), x.pts[0]), 0.03); ok != x.want {
+			t.Errorf("%s: %v, %g", x.name, ok, o.sagitta)
+		}
+	}
+}
+
 // TestTrueCorners: what has straight sides and corners stands for no curve, 1 cm
 // farther from the lawn than the margin.
 func TestTrueCorners(t *testing.T) {
@@ -135,6 +164,9 @@ func TestTrueCorners(t *testing.T) {
 		{"a rectangle, its corners cut off", cut(8, 6, 1), false},
 		{"a small one cut off farther", cut(5, 4, 1.3), false},
 		{"one cut off at 30 degrees", []orb.Point{{1.5, 0}, {4, 0}, {5.5, 0.866}, {5.5, 3}, {4, 3.866}, {1.5, 3.866}, {0, 3}, {0, 0.866}}, false},
+		{"a hexagon that an ellipse goes round", onEllipse(4, 2, 30, 390, 6), false},
+		{"an ellipse of seven", onEllipse(4, 2, -180.0/7, 360-180.0/7, 7), true},
+		{"an ellipse of eight", onEllipse(4, 2, 0, 360, 8), true},
 		{"a bay of a house", []orb.Point{{0, 1}, {1, 0}, {3, 0}, {4, -1}, {8, -1}, {8, 6}, {0, 6}}, false},
 		{"three gentle bends", []orb.Point{{1.2, -3}, {0.3, -2}, {0, -0.7}, {0, 0.7}, {0.3, 2}, {7, 2}, {7, -3}}, false},
 		{"a hexagon of unlike sides", []orb.Point{{0, 0}, {0, 3}, {1.2124, 3.7}, {2.9445, 2.7}, {2.9445, 0.5}, {1.0392, -0.6}}, false},

@@ -125,23 +125,46 @@ type oval struct {
 	long, short float64 // half axes in metres
 	sagitta     float64 // the most that a chord cuts into it
 	at          orb.Point
+	centre      orb.Point
+	axis        orb.Point // the direction of the long one
+}
+
+// place is the parameter of the place of the ellipse that a point stands at, and how
+// far it is off: by the scaled radius, which is more than the distance by no more
+// than it is off.
+func (o *oval) place(p orb.Point) (t, off float64) {
+	x, y := p[0]-o.centre[0], p[1]-o.centre[1]
+	u, v := (x*o.axis[0]+y*o.axis[1])/o.long, (y*o.axis[0]-x*o.axis[1])/o.short
+	return math.Atan2(v, u), math.Abs(math.Hypot(u, v)-1) * o.short
+}
+
+// on is the place of a parameter.
+func (o *oval) on(t float64) orb.Point {
+	st, ct := math.Sincos(t)
+	x, y := o.long*ct, o.short*st
+	return orb.Point{o.centre[0] + x*o.axis[0] - y*o.axis[1], o.centre[1] + x*o.axis[1] + y*o.axis[0]}
 }
 
 // Rings of these counts of points are tried for an ellipse: five points always
 // lie on one, and a corner cut off all round a rectangle gives eight.
 const fewestOval, mostOval = 9, 200
 
-// fitOval fits a conic a x^2 + b x y + c y^2 + d x + e y = 1 to the points of a
-// convex closed ring by least squares, and takes it for an ellipse when it is
-// one, when every point lies within the tolerance of it, and when the ring
-// turns by no more than 65 degrees at a point (as plane.ArcRule has it). A
-// circle is not taken: FitArcs knows it. The greatest sagitta is found along
-// the arcs, in the parameter of the ellipse.
+// fitOval is the ellipse that a ring was drawn along: not one that turns by more than
+// 65 degrees at a point (as plane.ArcRule has it).
 func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	n := len(ring) - 1
-	if n < fewestOval || n > mostOval || !turnsGently(ring[:n]) {
+	if n < fewestOval || n > mostOval || !turnsGently(ring[:n], mostOvalTurn) {
 		return o, false
 	}
+	return ovalThrough(ring, tolerance)
+}
+
+// ovalThrough fits a conic a x^2 + b x y + c y^2 + d x + e y = 1 to the points of a
+// closed ring by least squares, and takes it for an ellipse when it is one and every
+// point lies within the tolerance of it. A circle is not taken: FitArcs knows it.
+// The greatest sagitta is found along the arcs, in the parameter of the ellipse.
+func ovalThrough(ring orb.Ring, tolerance float64) (o oval, ok bool) {
+	n := len(ring) - 1
 	box := boundOf(ring)
 	m := box.Center()
 	size := math.Max(box.Max[0]-m[0], box.Max[1]-m[1])
@@ -162,30 +185,18 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 		return o, false
 	}
 	// The long axis is the direction of the lesser eigenvalue.
-	turn := math.Atan2(q[1], q[0]-q[2])/2 + math.Pi/2
-	s, c := math.Sincos(turn)
-	angle := func(p orb.Point) (t, off float64) {
-		x, y := p[0]-m[0]-size*cx, p[1]-m[1]-size*cy
-		u, v := (x*c+y*s)/o.long, (y*c-x*s)/o.short
-		// Off by the scaled radius, which is more than the distance by no more
-		// than it is off.
-		return math.Atan2(v, u), math.Abs(math.Hypot(u, v)-1) * o.short
-	}
-	on := func(t float64) orb.Point {
-		st, ct := math.Sincos(t)
-		x, y := o.long*ct, o.short*st
-		return orb.Point{m[0] + size*cx + x*c - y*s, m[1] + size*cy + x*s + y*c}
-	}
-	t1, nextOff := angle(ring[0])
+	s, c := math.Sincos(math.Atan2(q[1], q[0]-q[2])/2 + math.Pi/2)
+	o.axis, o.centre = orb.Point{c, s}, orb.Point{m[0] + size*cx, m[1] + size*cy}
+	t1, nextOff := o.place(ring[0])
 	for i := range n {
 		t0, off := t1, nextOff
-		t1, nextOff = angle(ring[i+1])
+		t1, nextOff = o.place(ring[i+1])
 		if off > tolerance {
 			return o, false
 		}
 		// Along an arc the distance from its chord is greatest half way in the
 		// parameter.
-		mid := on(t0 + math.Remainder(t1-t0, 2*math.Pi)/2)
+		mid := o.on(t0 + math.Remainder(t1-t0, 2*math.Pi)/2)
 		if d := distanceToSegment(mid, ring[i], ring[i+1]); d > o.sagitta {
 			o.sagitta, o.at = d, nearestOn(mid, ring[i], ring[i+1])
 		}
@@ -211,8 +222,8 @@ func normalOval(pts []orb.Point, m orb.Point, size float64) [5][6]float64 {
 }
 
 // turnsGently reports whether a ring, its closing point left away, turns one
-// way and at no point by more than 65 degrees.
-func turnsGently(pts orb.Ring) bool {
+// way and at no point by more than so many degrees, 65 at least.
+func turnsGently(pts orb.Ring, most float64) bool {
 	n := len(pts)
 	side := 0.0
 	if n == 0 {
@@ -226,7 +237,7 @@ func turnsGently(pts orb.Ring) bool {
 		}
 		turn := turnAt(a, b, c)
 		a, b = b, c
-		if math.Abs(turn) > mostOvalTurn || turn*side < 0 {
+		if math.Abs(turn) > most || turn*side < 0 {
 			return false
 		}
 		if turn != 0 {

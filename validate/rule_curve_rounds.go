@@ -34,11 +34,77 @@ const (
 	chamferShare                 = 1.15
 )
 
+// An outline of a thing of fewestSeen to mostSeen corners, that turns one way by no
+// more than sharpestSeen degrees, stands for the ellipse that all of them lie on: five
+// lie on one always, six and eight of a rectangle cut off alike, too (common
+// practice, no source).
+const (
+	fewestSeen, mostSeen = 7, 30
+	sharpestSeen         = 150
+)
+
+// ovalOf is the curve of a closed outline that stands for an ellipse.
+func ovalOf(l orb.LineString, limit float64) (c curveOf, ok bool) {
+	n := len(l) - 1
+	if n < fewestSeen || n > mostSeen || distance(l[0], l[n]) > slackM {
+		return c, false
+	}
+	ring := append(orb.Ring(l[:n:n]), l[0])
+	if !turnsGently(ring[:n], sharpestSeen) {
+		return c, false
+	}
+	o, ok := ovalThrough(ring, math.Max(1e-6, math.Min(arcToleranceM, limit/2)))
+	if !ok || n == 8 && cutOff(ring[:n]) && !o.evenly(ring) {
+		return c, false
+	}
+	c.sagitta = o.sagitta
+	for i := range n {
+		const pieces = 8
+		c.line = append(c.line, ring[i])
+		t0, _ := o.place(ring[i])
+		t1, _ := o.place(ring[i+1])
+		for m := 1; m < pieces; m++ {
+			c.line = append(c.line, o.on(t0+math.Remainder(t1-t0, 2*math.Pi)*float64(m)/pieces))
+		}
+	}
+	c.line = append(c.line, ring[n])
+	return c, true
+}
+
+// cutOff reports whether eight corners may be those of a rectangle cut off: two by
+// two they turn by a right angle, within chamferDeg.
+func cutOff(pts orb.Ring) bool {
+	n := len(pts)
+	turn := func(i int) float64 {
+		a, b, c := pts[(i+n-1)%n], pts[i%n], pts[(i+1)%n]
+		return math.Remainder(bearingOf(b, c)-bearingOf(a, b), 360)
+	}
+	pairs := [2]bool{true, true}
+	for i := range pts {
+		pairs[i%2] = pairs[i%2] && math.Abs(math.Abs(turn(i)+turn(i+1))-90) <= chamferDeg
+	}
+	return pairs[0] || pairs[1]
+}
+
+// evenly reports whether the points of a ring stand evenly on the ellipse, within
+// chamferDeg.
+func (o *oval) evenly(ring orb.Ring) bool {
+	n := len(ring) - 1
+	for i := range n {
+		t0, _ := o.place(ring[i])
+		t1, _ := o.place(ring[i+1])
+		if math.Abs(math.Abs(math.Remainder(t1-t0, 2*math.Pi))*180/math.Pi-360/float64(n)) > chamferDeg {
+			return false
+		}
+	}
+	return true
+}
+
 // roundsCoarse warns where the curve that a thing's drawn corners stand for comes
 // nearer to driven ground than the margin, which the drawn line keeps.
-func (r *run) roundsCoarse(f *Feature, l orb.LineString, margin float64) {
+func (r *run) roundsCoarse(f *Feature, l orb.LineString, curves []curveOf, margin float64) {
 	limit, wide := r.of(f).CurveChordM, f.growth()
-	for _, curve := range bulged(l, limit) {
+	for _, curve := range curves {
 		drawn, bulge := plane.NewGauge(l), plane.NewGauge(curve.line)
 		tell := func(other *Feature, d float64, p, q orb.Point, half float64) {
 			need := margin + wide + half

@@ -54,12 +54,19 @@ func (r *run) thingsCoarse() {
 				keeps = r.of(f).HardEdgeStripM
 			}
 			for _, l := range f.lines() {
-				arcs := chords(l, r.of(f).CurveChordM, cornersSaid(f))
+				limit, corners := r.of(f).CurveChordM, cornersSaid(f)
+				if o, ok := ovalOf(l, limit); ok && corners != len(l)-1 {
+					if o.sagitta > limit+1e-6 {
+						r.roundsCoarse(f, l, []curveOf{o}, keeps)
+					}
+					continue
+				}
+				arcs := chords(l, limit, corners)
 				for _, c := range arcs {
 					r.chordedAgainst(f, &c, margin)
 				}
-				if len(arcs) == 0 && cornersSaid(f) != len(l)-1 {
-					r.roundsCoarse(f, l, keeps)
+				if len(arcs) == 0 && corners != len(l)-1 {
+					r.roundsCoarse(f, l, bulged(l, limit), keeps)
 				}
 			}
 		}
