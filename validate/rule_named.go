@@ -19,9 +19,10 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down. " +
 			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings, edges and marks; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
-			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
+			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. " +
+			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
 			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; " +
 			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Names of what lies beside (Pond lawn, Road verge) are not told.",
@@ -131,7 +132,10 @@ func checkNameContradicts(r *run) {
 				r.nameNote(f, "its name says %s and nothing else: a zone is what is mown; is its role right?", quote(word))
 			}
 		}
-		r.claims(f, &layers)
+		before := len(r.findings)
+		if r.claims(f, &layers); len(r.findings) == before {
+			r.textsNamed(f)
+		}
 	}
 	r.tellLayers(&layers)
 	for _, f := range r.Inactive {
@@ -316,7 +320,7 @@ func (r *run) nameNote(f *Feature, format string, args ...any) {
 // hazard and lies on driven ground.
 func (r *run) drawnOnly(f *Feature, zones *solids) {
 	kind, word := standingSaying(f)
-	if word == "" || buried(f) {
+	if word == "" || buried(f) || kind == "" && flushStone(f, word) {
 		return
 	}
 	where := "the machine drives there as if it were not"
@@ -343,6 +347,41 @@ func (r *run) drawnOnly(f *Feature, zones *solids) {
 	if len(f.Areas) == 0 && len(f.Lines) == 0 && f.reachDrawn() == 0 {
 		x.Severity = Note
 	}
+}
+
+// stoneWords are those solid things that a machine may drive over where they lie
+// flush, and levelSays what says so beside flushWords.
+var (
+	stoneWords = strings.Fields("stone stones stein steine steinplatten pierre pierres piedra piedras steen stenen pietra pietre sten steiner stenar kivi kivet")
+	levelSays  = strings.Fields("level ebenerdig bodeneben affleurant affleurantes enrasado verzonken raso plano jevnt")
+)
+
+// flushStone reports whether what is driven over is called a stone and says, by
+// its name, a text or its height, that it lies flush.
+func flushStone(f *Feature, word string) bool {
+	if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); !over || !slices.Contains(stoneWords, word) {
+		return false
+	}
+	flush := func(text string) bool {
+		words := letterWords(text)
+		for i, w := range words {
+			if (slices.Contains(flushWords, w) || slices.Contains(levelSays, w)) && !(i > 0 && slices.Contains(notWords, words[i-1])) {
+				return true
+			}
+		}
+		return false
+	}
+	said := flush(f.Name)
+	for _, a := range f.Attributes {
+		if h, ok := metresSaid(a.Key, a.Value); ok && slices.Contains(levelWords, withoutUnit(a.Key)) {
+			if math.Abs(h) > flushM+1e-9 {
+				return false
+			}
+			said = true
+		}
+		said = said || foldKey(a.Key) == "flush" && saysTrue(a.Value) || heldUnder.get(a.Key) == holdsText && a.Value.Kind() == schema.KindString && flush(a.Value.Text())
+	}
+	return said
 }
 
 // standingSaying is the word of a feature that says what stands or lies there:
@@ -400,8 +439,8 @@ func (r *run) onDriven(f *Feature, zones *solids, beside float64) bool {
 	if err != nil {
 		return true // safe side
 	}
-	// Marks stand beside ways.
-	return h.why == "" && (r.onMown(h, zones) || f.Role != schema.RoleMark && r.onWay(h))
+	// Marks stand beside ways, but for pegs and posts.
+	return h.why == "" && (r.onMown(h, zones) || (f.Role != schema.RoleMark || hasWord(slimWords, solidSaying(f))) && r.onWay(h))
 }
 
 // standsWithin is a base or an outlet that stands in a feature, nil for none.

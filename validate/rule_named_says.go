@@ -60,6 +60,8 @@ var heldUnder = remembered[keyHolds]{of: func(key string) keyHolds {
 	switch k := foldKey(key); {
 	case key == schema.PropName || key == schema.PropRole:
 		return holdsElse
+	case strings.HasPrefix(key, "name:") || slices.Contains(nameKeys, k):
+		return holdsTitle
 	case slices.Contains(titleKeys, k) || slices.Contains(roleKeys, k) || slices.Contains(groupKeys, k):
 		return holdsTitle
 	case slices.Contains(stateKeys, k):
@@ -73,6 +75,7 @@ var heldUnder = remembered[keyHolds]{of: func(key string) keyHolds {
 }}
 
 var (
+	nameKeys   = strings.Fields("alias names altname longname shortname localname oldname")
 	groupKeys  = strings.Fields("tags subject code symbol sym style stylename styleurl group natural landuse")
 	stateKeys  = strings.Fields("layer folder state status stage phase version revision rev")
 	remarkKeys = strings.Fields("note notes remark remarks comment comments cmt info details memo bemerkung beschreibung hinweis notiz nota notas remarque remarques commentaire observación observaciones opmerking opmerkingen osservazioni beskrivelse beskrivning anmärkning merknad bemærkning huomautus")
@@ -95,6 +98,8 @@ func (r *run) claims(f *Feature, layers *layerClaimed) {
 		a := &f.Attributes[i]
 		switch a.Value.Kind() {
 		case schema.KindString, schema.KindList:
+		case schema.KindObject: // tags
+			a = &schema.Attribute{Key: a.Key, Value: schema.List(valuesWithin(a.Value)...)}
 		default:
 			continue
 		}
@@ -112,6 +117,14 @@ func (r *run) claims(f *Feature, layers *layerClaimed) {
 			return
 		}
 	}
+}
+
+// valuesWithin are the values of an object's members.
+func valuesWithin(v schema.Value) (out []schema.Value) {
+	for _, a := range v.Fields() {
+		out = append(out, a.Value)
+	}
+	return out
 }
 
 func (r *run) claimsBeside(f *Feature, key string, holds keyHolds, text string, layers *layerClaimed) bool {
@@ -380,6 +393,9 @@ func (r *run) graveBeside(f *Feature, kind string, within float64) bool {
 	}
 	for i := range f.Areas {
 		gauges = append(gauges, plane.NewGauge(f.Areas[i].Ground))
+	}
+	for i := range f.Points {
+		gauges = append(gauges, plane.NewGauge(f.Points[i].Ground))
 	}
 	near := func(h *Feature) bool {
 		if !h.usable() || !f.bound.Pad(within).Intersects(r.hazardShape(h).bound) {

@@ -4,6 +4,7 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -169,7 +170,7 @@ func (r *run) slips(active bool) []slip {
 			return
 		}
 		if !isNull(f.Attributes.Get(p.key)) {
-			if s := f.outgrown(p.key, a); s != "" {
+			if s := cmp.Or(f.outgrown(p.key, a), f.otherwise(p.key, a)); s != "" {
 				out = append(out, slip{f: f, property: p.key, whole: s})
 			}
 			return

@@ -175,6 +175,39 @@ func (f *Feature) outgrown(property string, a schema.Attribute) string {
 	return fmt.Sprintf("its %s is %s, and %s says %s, which is more: only %s is read; take the wrong one out", property, shown(right), quote(a.Key), metres(said), property)
 }
 
+// otherwise says that another name for a number that is neither a size nor a
+// height, which stands beside the right one, says another figure; "" where it does
+// not. Of a distance from a dock only words for lining up are asked.
+func (f *Feature) otherwise(property string, a schema.Attribute) string {
+	own, ok := f.Float(property)
+	if !ok || sayings.get(a.Key).property != "" {
+		return ""
+	}
+	var other, off float64
+	switch property {
+	case schema.PropHeadingDeg:
+		if other, ok = schema.NumberSaid(a.Value); ok {
+			off = math.Abs(math.Remainder(other-own, 360)) - 1 // degree: rounding
+		}
+	case schema.PropStandoffM, schema.PropAntennaHeight:
+		word := withoutUnit(a.Key)
+		if property == schema.PropStandoffM && len(meantFor(a.Key)) == 0 && !slices.ContainsFunc(liningUp, func(start string) bool { return strings.HasPrefix(word, start) }) {
+			return ""
+		}
+		if other, ok = lengthSaid(a.Key, a.Value); ok {
+			off = math.Abs(other-own) - overM
+		}
+	default:
+		return ""
+	}
+	if !ok || off <= 1e-9 {
+		return ""
+	}
+	return fmt.Sprintf("its %s is %s, and %s says %s: only %s is read; take the wrong one out", property, shown(f.Attributes.Get(property)), quote(a.Key), shown(a.Value), property)
+}
+
+var liningUp = strings.Fields("lineup approach offset anfahrt")
+
 // kindKeys reports whether a property's name may stand for a kind.
 var kindKeys = remembered[bool]{of: func(key string) bool {
 	if key == schema.PropHazardKind || key == schema.PropEdgeKind {

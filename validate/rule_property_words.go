@@ -5,6 +5,7 @@
 package validate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -185,7 +186,7 @@ func (r *run) otherWords() []slip {
 			}
 		}
 		if r.saidBeside(f, n, a.Value) {
-			if s := f.outgrown(n.property, a); s != "" {
+			if s := cmp.Or(f.outgrown(n.property, a), f.otherwise(n.property, a)); s != "" {
 				out = append(out, slip{f: f, property: n.property, whole: s})
 			}
 			return

@@ -20,7 +20,7 @@ var unreadRules = []Rule{{
 			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
 			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
-			"So is what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
+			"So is what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like; and a unit of the plan that is no metre, or which way its north is. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
 		Fails:  "a lawn with \"closed\": true",
@@ -87,6 +87,8 @@ var plainWords = func() map[string]bool {
 			// How it is drawn.
 			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
 			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor open snippet rgb " +
+			// How a machine works a lawn, and with what it was measured.
+			"priority overlap angle instrument rover receiver device " +
 			// What grows there and how it is cut.
 			"age condition vitality health inventory inventoryno inventorynumber protected planted irrigated sprinkler soil cutdays mowdays mower machineno unit surveyor surveyedby crew roof roofing building use speedmps speedms speedkmh " +
 			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency direction speed " +
@@ -114,6 +116,64 @@ func isPlain(key string) bool {
 	return folded == ""
 }
 
+// heededWords are those plain words that of ground which is driven, and of what
+// stands by it, may say in a few words what a machine has to heed: a roof over a
+// dock, soft ground, heads of sprinklers. coverWords among them are told where they
+// say yes, dayWords where they say never, and aheadWords on all but lawns and ways.
+var (
+	heededWords = strings.Fields("condition vitality health protected planted irrigated irrigation sprinkler soil roof roofing building use weather grass species seed mulch crew pattern direction line inventory stripes")
+	coverWords  = strings.Fields("roof roofing building protected")
+	dayWords    = strings.Fields("mowdays cutdays interval frequency schedule")
+	aheadWords  = strings.Fields("direction angle")
+	neverWords  = strings.Fields("0 no none never nie nein kein keine jamais aucun nunca ninguno nooit geen mai nessuno aldri aldrig ingen ei koskaan")
+	boggyWords  = strings.Fields("soft wet muddy mud boggy marshy waterlogged flooded flood floods peat loose collapsed collapsing eroded undermined slippery icy ice unstable weich nass matschig schlammig sumpfig moorig torf überflutet vernässt rutschig eis locker " +
+		"mou molle mouillé boueux marécageux inondé glissant blando mojado embarrado resbaladizo nat modderig drassig glad bagnato fangoso scivoloso blød våd mudret bløt våt gjørmete mjuk blöt lerig pehmeä märkä")
+)
+
+// surfaceWords are names of properties that say what the ground is (common
+// practice, no source).
+var surfaceWords = strings.Fields("surface groundcover landcover cover turf vegetation vegetationtype oberfläche belag bewuchs bodenbelag revêtement couverture superficie cubierta vegetación ondergrond begroeiing rivestimento vegetazione overflade overflate yta underlag kasvillisuus pinta")
+
+// heeds reports whether the value of one of heededWords says something that a
+// machine has to heed.
+func heeds(role schema.Role, key string, v schema.Value) bool {
+	text := v.Text()
+	if v.Kind() == schema.KindString && len(text) <= 200 && roleClaims[role] != nil && textOffset(text) != "" {
+		return true
+	}
+	switch role {
+	case schema.RoleZone, schema.RoleCorridor, schema.RoleDock, schema.RoleBase, schema.RoleSupply:
+	default:
+		return false
+	}
+	if slices.Contains(dayWords, key) {
+		return slices.Contains(neverWords, switchKey(v.Text()))
+	}
+	if slices.Contains(coverWords, key) && saysTrue(v) {
+		return true
+	}
+	if v.Kind() != schema.KindString || len(text) > 200 {
+		return false
+	}
+	if _, long := widthNamed(text); long {
+		return true // how high, how deep
+	}
+	words := letterWords(text)
+	grave, _ := graveText(words)
+	if kind, word := graverName(text); kind != "" && key != "direction" && !slices.Contains(textAmbiguous, word) {
+		grave = kind
+	}
+	if grave != "" || slices.ContainsFunc(words, func(w string) bool { return slices.Contains(boggyWords, w) }) {
+		return true
+	}
+	for c, word := range namesSay.get(text).words {
+		if word != "" && slices.Contains(roleClaims[role], claim(c)) {
+			return true
+		}
+	}
+	return false
+}
+
 // sizeNames are those plain words that say how large something is.
 var sizeNames = strings.Fields("area aream2 areasqm sqm m2 perimeter length len länge umfang fläche circumference surface")
 
@@ -129,8 +189,13 @@ type reading struct {
 	words []*otherName
 	asks  bool // whether it may be a switch
 	round bool // whether it may say how far a line reaches out
-	opens bool // whether it may say that a gate is open
-	girth bool // whether it says how far it is round
+	// heeded is the name where it is one of heededWords, ahead one of aheadWords,
+	// ground one of surfaceWords.
+	heeded string
+	ahead  bool
+	ground bool
+	opens  bool // whether it may say that a gate is open
+	girth  bool // whether it says how far it is round
 	// size is set for a name of how large something is, which a point has not
 	// drawn; time for one of a time, which may be one from and to which it holds.
 	size, time bool
@@ -145,11 +210,11 @@ type reading struct {
 var plainKinds = func() map[schema.Role]map[string]bool {
 	out := map[schema.Role]map[string]bool{}
 	for role, words := range map[schema.Role]string{
-		schema.RoleZone: "lawn lawns grass grassland turf zone area mowing mow mown mower field meadow pitch court green sports sport garden park leisure front back rasen rasenfläche wiese mähen mähzone mähfläche fläche garten sportplatz " +
+		schema.RoleZone: "lawn lawns grass grassland turf zone area mowing mow mown mower field meadow pitch court green sports sport garden park leisure front back fescue ryegrass clover rasen rasenfläche wiese mähen mähzone mähfläche fläche garten sportplatz " +
 			"pelouse gazon herbe prairie jardin césped hierba prado zona jardín gras grasveld maaien tuin prato erba giardino gräsmatta gräs trädgård plæne græs have plen gress hage nurmikko nurmi piha",
-		schema.RoleCorridor: "corridor way path track route transit transfer link connection connector weg fahrweg fahrspur verbindung passage chemin liaison pasillo camino paso gang pad corridoio percorso väg gång vej vei sti käytävä reitti",
-		schema.RoleBase:     "base station basestation reference rtk gnss gps antenna mast receiver basis basisstation referenz referenzstation antenne station antena estación basi stazione basstation antenn basestasjon tukiasema",
-		schema.RoleDock:     "dock docking charging charger charge station base parking home ladestation ladegerät station chargeur cargador estación laadstation caricatore laddstation ladestasjon latausasema",
+		schema.RoleCorridor: "grass lawn turf rasen gras herbe gazon césped hierba prato gräs græs gress nurmi paved paving pavers slabs asphalt concrete tarmac pflaster asphalt beton dalles corridor way path track route transit transfer link connection connector weg fahrweg fahrspur verbindung passage chemin liaison pasillo camino paso gang pad corridoio percorso väg gång vej vei sti käytävä reitti",
+		schema.RoleBase:     "concrete pad slab slabs paved paving gravel beton platte grass lawn roof flat base station basestation reference rtk gnss gps antenna mast receiver basis basisstation referenz referenzstation antenne station antena estación basi stazione basstation antenn basestasjon tukiasema",
+		schema.RoleDock:     "concrete pad slab slabs paved paving gravel beton platte grass lawn dock docking charging charger charge station base parking home ladestation ladegerät station chargeur cargador estación laadstation caricatore laddstation ladestasjon latausasema",
 		// What is driven over.
 		schema.RoleOther: "path paving paved pavers slab slabs plate cover lid marking markings line lines paint painted court pitch rubber mat mesh grid grass lawn turf surface sports sport service " +
 			"pflaster platte platten markierung linie weg dalle dalles marquage chemin losas marca camino tegels lijn pad lastre linea markering linje sti polku laatta",
@@ -206,6 +271,11 @@ func readingOf(key string) *reading {
 		size:  measures.what != sizeNone || slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
 		slope: slopeKeys.get(key), kind: says.mayBeRole, measures: measures,
 	}
+	if word := withoutUnit(key); slices.Contains(heededWords, word) || slices.Contains(dayWords, word) {
+		out.heeded, out.ahead = word, slices.Contains(aheadWords, word)
+	} else {
+		out.ahead, out.ground = slices.Contains(aheadWords, word), slices.Contains(surfaceWords, word)
+	}
 	for _, p := range meantFor(key) {
 		out.all = out.all || p.roles == nil
 		out.roles = append(out.roles, p.roles...)
@@ -221,6 +291,12 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 	}
 	if how.opens && f.Role == schema.RoleEdge && v.Kind() != schema.KindNumber && slices.Contains(saysNo, switchKey(v.Text())) {
 		return false // a gate; folders of drawings are open too
+	}
+	if how.ahead && f.Role != schema.RoleZone && f.Role != schema.RoleCorridor || how.heeded != "" && heeds(f.Role, how.heeded, v) {
+		return false
+	}
+	if how.ground && v.Kind() == schema.KindString && plainKinds[f.Role] != nil {
+		return !kindUnknown(f.Role, v.Text())
 	}
 	if how.measures.what != sizeNone && len(sizesOf(v, how.measures).values) > 0 {
 		return true // geometry-unfit holds it to what is drawn
@@ -438,11 +514,25 @@ func clipped(s string) string {
 // of a plan nothing reads them.
 var receiverNames = strings.Fields("hdop pdop vdop sat sats satellites ageofdgpsdata")
 
+// northNames are those that of a plan say how its drawing is turned, and metreWords
+// the units that it is taken to be in.
+var (
+	northNames = strings.Fields("north direction angle")
+	metreWords = strings.Fields("m metre metres meter meters deg degree degrees °")
+)
+
 // addMember takes a member of the plan, or one within its properties, unless
 // property-misnamed tells it, which looks at the plan's own.
 func (l *unreadList) addMember(a schema.Attribute, own bool) {
 	_, number := a.Value.Float()
-	if slices.Contains(readOfPlan, a.Key) || isPlain(a.Key) && !(number && slices.Contains(receiverNames, foldKey(a.Key))) || saysNothing(a.Value) {
+	folded := foldKey(a.Key)
+	if unit := folded == "unit"; unit && slices.Contains(metreWords, foldKey(a.Value.Text())) {
+		return
+	} else if north := number && slices.Contains(northNames, withoutUnit(a.Key)); unit || north {
+		l.add(nil, a)
+		return
+	}
+	if slices.Contains(readOfPlan, a.Key) || isPlain(a.Key) && !(number && slices.Contains(receiverNames, folded)) || saysNothing(a.Value) {
 		return
 	}
 	if own && (sayings.get(a.Key).limit || len(meantFor(a.Key)) > 0 ||
