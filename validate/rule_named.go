@@ -138,6 +138,12 @@ func checkNameContradicts(r *run) {
 		}
 	}
 	r.tellLayers(&layers)
+	r.offNamed(zones)
+}
+
+// offNamed tells what is switched off, on ground that is driven, and called after
+// a thing that stays.
+func (r *run) offNamed(zones *solids) {
 	for _, f := range r.Inactive {
 		switch f.Role {
 		case schema.RoleKeepout, schema.RoleOther, schema.RoleCorridor:
