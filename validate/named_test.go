@@ -4,6 +4,8 @@
 package validate
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	geom "github.com/twpayne/go-geom"
@@ -223,7 +225,10 @@ func TestOffWhateverItsRole(t *testing.T) {
 		x.f.Attributes.Set(schema.PropActive, schema.Bool(false))
 		report := Check(driftPlan(t, lawn, way, x.f), schema.DefaultLimits())
 		for _, rule := range []string{RuleSwitchUnfit, RuleNameContradicts} {
-			if got := only(report, rule); len(got) > 1 || (len(got) == 1) != (x.told == rule) {
+			got := slices.DeleteFunc(only(report, rule), func(y Finding) bool { // which is held by TestLawnsThatAreOff
+				return strings.Contains(y.Message, "mown all the same")
+			})
+			if len(got) > 1 || (len(got) == 1) != (x.told == rule) {
 				t.Errorf("%s: %s: %v", x.name, rule, got)
 			}
 		}

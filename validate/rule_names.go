@@ -85,6 +85,7 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "Hazards, edges, buildings and boundaries that are switched off (the property active is false): no rule looks at them. " +
 				"It is an error where a hazard, building, wall or drop stands in an active zone with no keep-out over it. " +
+				"A lawn that is switched off is told where half of it or more is mown all the same as a piece of another, of which it is no more than half: the same lawn at another season may well lie over it. " +
 				"Bases and outlets that are switched off are told where they stand on mown ground, and so are they and docks by the line of a corridor or of the way into another dock, nearer than half the machine. " +
 				"So is whatever is switched off there with a hazard_kind, an edge_kind of what nothing drives over, or a geometry that its role has not. " +
 				"A property of another name that was meant for active (Active, enabled, disabled) is told unless it says on, and is an error on a zone, corridor, dock or base; " +
@@ -791,6 +792,7 @@ func checkSwitchUnfit(r *run) {
 			}
 		}
 	}
+	r.offInActive()
 	for _, s := range r.slips(true) {
 		if !s.saysOn() {
 			r.otherSwitch(s)

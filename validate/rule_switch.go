@@ -8,7 +8,10 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
+	"swardline/validate/plane"
 )
 
 // onWords and offWords are names of properties that say whether a thing is
@@ -110,6 +113,51 @@ func (r *run) switchedTwice() {
 			}
 			x := r.finding(r.middle(f), f)
 			x.Message = fmt.Sprintf("its active is true, and %s says %s: only active is read; take the wrong one out", quote(a.Key), shown(a.Value))
+			break
+		}
+	}
+}
+
+// offShare is how much of a lawn that is switched off another has to mow, and how
+// much of that other it may be at most, to be a piece of it and not the same lawn at
+// another season (common practice, no source).
+const offShare = 0.5
+
+// offInActive tells lawns that are switched off and mown all the same, as a piece of
+// another.
+func (r *run) offInActive() {
+	if r.Frame == FrameNone || !slices.ContainsFunc(r.Inactive, func(f *schema.Feature) bool { return f.Role == schema.RoleZone }) {
+		return
+	}
+	zones := r.zones()
+	for i := range r.offs() {
+		off := &r.offFeatures[i]
+		if off.Role != schema.RoleZone || off.Invalid != "" || r.saysStands(off.Feature) != "" { // which is told as it is
+			continue
+		}
+		var own orb.MultiPolygon
+		for _, a := range off.Areas {
+			if len(r.validator.Polygons([]orb.Polygon{a.Read})) == 0 {
+				own = append(own, a.Ground)
+			}
+		}
+		size := plane.Area(own)
+		if !(size > 0) {
+			continue
+		}
+		for _, k := range zones.near(areasBound(own)) {
+			n := r.netOf(k)
+			if !n.ok || size > offShare*n.area() {
+				continue
+			}
+			mown := plane.Area(r.shared(own, areasBound(own), n.areas, zones.bounds[k]))
+			if mown < offShare*size {
+				continue
+			}
+			x := r.finding(nil)
+			x.Features, x.Line = []*schema.Feature{off.Feature}, off.Source.Line
+			x.AreaM2 = mown
+			x.Message = fmt.Sprintf("is switched off, and %s of it are mown all the same as part of %s: draw a keep-out there, or take it out", squareMetres(mown), zones.features[k].describe())
 			break
 		}
 	}

@@ -124,3 +124,34 @@ func TestSwitchedTwice(t *testing.T) {
 		}
 	}
 }
+
+// TestLawnsThatAreOff: a lawn of 40 by 20 m with one over it that is switched off.
+func TestLawnsThatAreOff(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 20))
+	off := func(x0, y0, x1, y1 float64) *schema.Feature {
+		return thing(schema.RoleZone, "Meadow", box(x0, y0, x1, y1), "active", false)
+	}
+	bed := func(x0, y0, x1, y1 float64) *schema.Feature {
+		return thing(schema.RoleKeepout, "Bed", box(x0, y0, x1, y1))
+	}
+	for _, x := range []struct {
+		name     string
+		features []*schema.Feature
+		told     bool
+	}{
+		{"a piece", []*schema.Feature{lawn, off(5, 5, 15, 15)}, true},
+		{"half of it", []*schema.Feature{lawn, off(0, 0, 19.999, 20)}, true},
+		{"a hair more", []*schema.Feature{lawn, off(0, 0, 20.01, 20)}, false},
+		{"half outside", []*schema.Feature{lawn, off(30, 5, 49.999, 15)}, true},
+		{"more outside", []*schema.Feature{lawn, off(30, 5, 50.01, 15)}, false},
+		{"beside it", []*schema.Feature{lawn, off(40, 0, 60, 20)}, false},
+		{"under a keep-out", []*schema.Feature{lawn, off(5, 5, 15, 15), bed(5, 5, 15, 15)}, false},
+		{"half under a keep-out", []*schema.Feature{lawn, off(5, 5, 15, 15), bed(5, 5, 9.99, 15)}, true},
+		{"more under a keep-out", []*schema.Feature{lawn, off(5, 5, 15, 15), bed(5, 5, 10.01, 15)}, false},
+	} {
+		got := only(Check(driftPlan(t, x.features...), schema.DefaultLimits()), RuleSwitchUnfit)
+		if (len(got) == 1) != x.told || len(got) == 1 && !(got[0].AreaM2 > 0 && strings.Contains(got[0].Message, "mown all the same")) {
+			t.Errorf("%s: %v", x.name, got)
+		}
+	}
+}
