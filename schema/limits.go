@@ -11,6 +11,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -73,6 +74,8 @@ type Limits struct {
 	// or a feature has its own; mayLoosen are the keys that those may loosen.
 	operator  *Limits
 	mayLoosen []string
+	// knownWords are the operator's own, folded and sorted.
+	knownWords []string
 }
 
 // Origin says who gave a limit its value.
@@ -364,8 +367,8 @@ func ReadLimits(data []byte, name string) (Limits, error) {
 			return l, fmt.Errorf("%s:%d: limit %s stands twice", name, k.Line, k.Value)
 		}
 		seen[k.Value] = true
-		if k.Value == mayLoosenKey {
-			if err := l.readMayLoosen(v, name); err != nil {
+		if k.Value == mayLoosenKey || k.Value == knownWordsKey {
+			if err := l.readList(k.Value, v, name); err != nil {
 				return l, err
 			}
 			continue
@@ -381,22 +384,53 @@ func ReadLimits(data []byte, name string) (Limits, error) {
 	return l, nil
 }
 
-// mayLoosenKey names the list of limits that plans and features may loosen.
-const mayLoosenKey = "may_loosen"
+// mayLoosenKey names the list of limits that plans and features may loosen,
+// knownWordsKey that of the words that an operator uses in names.
+const (
+	mayLoosenKey  = "may_loosen"
+	knownWordsKey = "known_words"
+)
 
-func (l *Limits) readMayLoosen(v *yaml.Node, name string) error {
+func (l *Limits) readList(key string, v *yaml.Node, name string) error {
+	what, let := "limits, such as [hazard_margin_m]", l.LetLoosen
+	if key == knownWordsKey {
+		what, let = "words, such as [Lindenhof, carousel]", l.KnowWord
+	}
 	if v.Kind != yaml.SequenceNode {
-		return fmt.Errorf("%s:%d: %s is a list of limits, such as [hazard_margin_m]", name, v.Line, mayLoosenKey)
+		return fmt.Errorf("%s:%d: %s is a list of %s", name, v.Line, key, what)
 	}
 	for _, item := range v.Content {
 		if item.Kind != yaml.ScalarNode {
-			return fmt.Errorf("%s:%d: %s is a list of limits, such as [hazard_margin_m]", name, item.Line, mayLoosenKey)
+			return fmt.Errorf("%s:%d: %s is a list of %s", name, item.Line, key, what)
 		}
-		if err := l.LetLoosen(item.Value); err != nil {
+		if err := let(item.Value); err != nil {
 			return fmt.Errorf("%s:%d: %w", name, item.Line, err)
 		}
 	}
 	return nil
+}
+
+// KnowWord adds a word that the operator uses in names and texts and has found to
+// say nothing a machine could heed. It is an error for it to hold no letter, or more
+// than one word.
+func (l *Limits) KnowWord(word string) error {
+	folded := FoldName(word)
+	if strings.IndexFunc(folded, unicode.IsLetter) < 0 || strings.IndexFunc(folded, func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }) >= 0 {
+		return fmt.Errorf("%s takes words one by one, of letters and digits, and %q is none", knownWordsKey, word)
+	}
+	if i, ok := slices.BinarySearch(l.knownWords, folded); !ok {
+		l.knownWords = slices.Insert(slices.Clone(l.knownWords), i, folded)
+	}
+	return nil
+}
+
+// KnownWords are the operator's own, folded, in order.
+func (l *Limits) KnownWords() []string { return slices.Clone(l.knownWords) }
+
+// KnowsWord reports whether a folded word is one of the operator's own.
+func (l *Limits) KnowsWord(word string) bool {
+	_, ok := slices.BinarySearch(l.knownWords, word)
+	return ok
 }
 
 // nearestLimit returns the known key with the least edit distance.

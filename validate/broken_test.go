@@ -214,6 +214,11 @@ var brokenPlans = map[string]broken{
 		pass: func(p *plot) { p.get("z1").set("owner", schema.String("the parish")) },
 		want: []expect{{"property-unread", "z1", nan, nan}},
 	},
+	"words-unread": {
+		fail: func(p *plot) { p.get("z1").name = "Trespass strip" },
+		pass: func(p *plot) { p.get("z1").name = "North pond lawn 2" },
+		want: []expect{{"words-unread", "z1", nan, nan}},
+	},
 	"name-contradicts": {
 		fail: func(p *plot) {
 			p.add(&thing{id: "o1", role: "other", name: "Pond", rings: [][]orb.Point{rect(20, -25, 23, -21)}, z: flatGround})

@@ -59,6 +59,7 @@ const (
 	RuleSwitchUnfit            = "switch-unfit"
 	RulePropertyMisnamed       = "property-misnamed"
 	RulePropertyUnread         = "property-unread"
+	RuleWordsUnread            = "words-unread"
 	RuleNameContradicts        = "name-contradicts"
 	RuleOtherInZone            = "other-in-zone"
 	RuleLimitsInvalid          = "limits-invalid"

@@ -139,6 +139,7 @@ var Rules = slices.Concat(
 		satelliteRules,
 		nameRules,
 		unreadRules,
+		wordRules,
 		namedRules,
 		otherRules,
 	),

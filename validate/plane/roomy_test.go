@@ -1,3 +1,5 @@
+// The places that findings show.
+
 package plane
 
 import (

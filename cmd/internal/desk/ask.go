@@ -188,6 +188,7 @@ func many(n int, what string) string {
 // ownStep is what to do on the page about findings whose words are those of the
 // command line.
 var ownStep = map[string]string{
+	validate.RuleWordsUnread:   "read the words; what matters to the machine is said in the plan's own way, as role, geometry or a property that a rule reads",
 	validate.RuleRoleMissing:   "give it a role under 1 Open; the role other says that it is only drawn",
 	validate.RuleRoleUnknown:   "give it a role under 1 Open",
 	validate.RuleSwitchUnfit:   "switch it on under 3 Draw, or remove it if it is gone",

@@ -347,7 +347,7 @@ func (j *Job) newEarlier(o *CheckOptions, l schema.Limits) (*earlier, error) {
 		v, _ := l.Get(d.Key)
 		fmt.Fprintf(h, "%q %v %q\n", d.Key, v, l.SourceOf(d.Key))
 	}
-	fmt.Fprintf(h, "%q\n", l.MayLoosen())
+	fmt.Fprintf(h, "%q\n%q\n", l.MayLoosen(), l.KnownWords())
 	fmt.Fprintf(h, "%+v\n", o.Reading)
 	for _, name := range []string{o.Limits, o.From, o.Roles} {
 		if name == "" {

@@ -45,9 +45,10 @@ type Manifest struct {
 		Date    string `json:"date"`
 	} `json:"registry"`
 	// Limits are the operator's, all of them.
-	Limits    []ManifestLimit `json:"limits"`
-	MayLoosen []string        `json:"may_loosen,omitempty"`
-	Files     []ManifestFile  `json:"files"`
+	Limits     []ManifestLimit `json:"limits"`
+	MayLoosen  []string        `json:"may_loosen,omitempty"`
+	KnownWords []string        `json:"known_words,omitempty"`
+	Files      []ManifestFile  `json:"files"`
 	// Check is how plan.geojson itself checks, nil without one. It may differ
 	// from the report, which is of the plan as it was drawn: GeoJSON has a way
 	// round for outlines.
@@ -82,7 +83,7 @@ func sumOf(data []byte) string {
 
 // manifest is that of the parts.
 func (job *sheetJob) manifest(parts []part) (part, error) {
-	m := Manifest{Format: 1, Tool: tool(), Date: job.date, Source: job.drawing.Source, For: string(job.layout.For), MayLoosen: job.limits.MayLoosen()}
+	m := Manifest{Format: 1, Tool: tool(), Date: job.date, Source: job.drawing.Source, For: string(job.layout.For), MayLoosen: job.limits.MayLoosen(), KnownWords: job.limits.KnownWords()}
 	m.Registry.Version, m.Registry.Date = crs.RegistryVersion()
 	if job.grid != nil {
 		m.CRS = job.grid.ID()
@@ -122,6 +123,11 @@ func (m *Manifest) limits() (schema.Limits, error) {
 	}
 	for _, key := range m.MayLoosen {
 		if err := l.LetLoosen(key); err != nil {
+			return l, err
+		}
+	}
+	for _, word := range m.KnownWords {
+		if err := l.KnowWord(word); err != nil {
 			return l, err
 		}
 	}

@@ -1,0 +1,264 @@
+// Words that say nothing a machine could heed, in names and texts, for
+// words-unread: by what they may be the name of, in ten languages (common
+// practice, no source).
+
+package validate
+
+import (
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"swardline/schema"
+)
+
+// plainOrder are words of place, order, size and colour.
+const plainOrder = "example invented demo sample along past around opposite between toward towards entlang vorbei zwischen gegenüber bereich südseite nordseite ostseite westseite straßenseite gartenseite hausseite junto hacia entre vers tussen langs tra presso extérieur extérieure intérieur exterior esterno outer outdoor outside inside far near nearest nearer farther the a an of and or to at by near behind beside next in on for from front back rear side sides left right middle centre center central inner outer upper lower top bottom end far main little small large big great long short wide broad new old " +
+	"round square rectangle oval circle triangle strip corner row first second third fourth fifth one two three four five six seven eight nine ten north south east west northern southern eastern western northeast northwest southeast southwest ne nw se sw " +
+	"part piece section sector block plot number nr " +
+	"der die das dem den des ein eine und zu zum zur am an bei beim neben hinter vor vorm vorn vorne hinten links rechts mitte mittlerer mittlere innen außen aussen oben unten oberer obere unterer untere groß groß große großer kleine kleiner kleines klein lang lange langer kurz breit neu neue alt alte rund streifen ecke reihe " +
+	"erste erster zweite zweiter dritte nord süd ost west nördlich südlich östlich westlich nördliche südliche östliche westliche nordost nordwest südost südwest teil stück abschnitt fläche nummer haupt seite seitlich vordere vorderer hintere hinterer " +
+	"le la les l du de des d un une et ou à au aux près derrière devant côté coté gauche droite milieu centre haut bas bout grand grande petit petite long longue nouveau nouvelle vieux vieille rond bande coin rang premier première deuxième nord sud est ouest partie numéro avant arrière " +
+	"el los las un una y o al del cerca detrás delante lado izquierda derecha medio centro arriba abajo grande pequeño pequeña largo larga nuevo nueva viejo vieja franja esquina norte sur este oeste parte número delantero trasero " +
+	"het een en van bij naast achter voor voorzijde achterzijde zijde kant links rechts midden boven onder groot grote klein kleine lang lange nieuw oud strook hoek rij noord zuid oost west noordelijk zuidelijk deel stuk nummer achterste voorste " +
+	"il lo i gli uno e di da dal dietro davanti lato sinistra destra mezzo alto basso piccolo piccola lungo lunga nuovo vecchio striscia angolo nord sud ovest parte numero anteriore posteriore " +
+	"och vid bakom framför höger vänster mitten övre nedre stor stora liten lilla lång norr söder öster väster norra södra östra västra del nummer framsida baksida og ved bag foran højre venstre øvre nedre store lille nord syd øst vest foran bak høyre øst sør " +
+	"ja takana edessä oikea vasen keskellä iso pieni pitkä pohjoinen eteläinen itäinen läntinen etu taka osa numero"
+
+// plainLawns are words for mown ground.
+const plainLawns = "lawn lawns grass grassland grasses turf sward meadow meadows green greens field fields pitch pitches court courts garden gardens yard backyard frontyard park orchard paddock fairway fairways tee tees rough apron oval cricket croquet football soccer rugby hockey tennis bowls bowling golf sport sports training practice putting athletics outfield " +
+	"area zone zones mowing mow mown mower verge verges ground grounds estate common club cemetery churchyard campus allotment summer winter spring autumn " +
+	"rasen rasenfläche rasenflächen rasenstück rasenfeld bolzplatz trainingsplatz sportrasen wiese wiesen liegewiese obstwiese streuobstwiese blumenwiese garten gärten vorgarten hausgarten obstgarten zone mähzone mähfläche sportplatz fußballplatz fussballplatz spielfeld tennisplatz golf golfplatz grün grünfläche grünstreifen anger hof innenhof friedhof campus " +
+	"pelouse pelouses gazon herbe pré prairie jardin jardins verger parc terrain green golf football cour cimetière césped hierba prado jardín jardines huerto parque campo zona patio gras gazon grasveld weide tuin voortuin achtertuin boomgaard park veld sportveld " +
+	"prato prati erba giardino parco frutteto campo gräsmatta gräs trädgård äng park fotbollsplan gräsplan plæne græs have eng gress hage plen nurmikko nurmi piha puisto niitty kenttä"
+
+// plainPlaces are what lawns, ways and marks are called after: beside a word for
+// mown ground, or after one of place.
+const plainPlaces = "school schools kindergarten nursery hospital clinic museum market castle camp campsite memorial railway hotel restaurant cafe reception factory warehouse depot depots hall halls administration offices slope bank dike dyke embankment hill fire village town summit hut shelter aviary schule schul klinik krankenhaus museum markt schloss kur kita verwaltung halle hallen werk feuerwehr hotel hang böschung deich damm dorf stadt rathaus hütte bad freibad école hôpital mairie château musée talus usine escuela hospital museo castillo ayuntamiento fábrica talud school ziekenhuis kasteel dijk fabriek scuola ospedale castello municipio skola sjukhus slott skole sykehus koulu sairaala house home villa cottage lodge hall barn garage carport shed stable stables greenhouse workshop office clubhouse pavilion chapel church tower mill farm kitchen bedroom library studio annexe annex wing entrance entry gate gates gateway door porch veranda terrace patio deck " +
+	"drive driveway path paths walk way lane road street avenue square bridge fence fences wall walls hedge hedges pond lake pool stream brook river canal ditch bank shore woodland wood woods forest tree trees oak ash beech birch apple cherry pear plum walnut linden lime maple pine spruce fir willow poplar chestnut cedar yew holly hazel elm larch " +
+	"rose roses flower flowers herb herbs vegetable shrub shrubs bush bushes bed beds border borders kerb edge edges parking car fountain statue sculpture sundial bench benches seat arbour pergola gazebo swing trampoline playground sandpit flag pole lamp well post stone stones rock rockery compost neighbour neighbours neighbor boundary limit dock base mast station tent event kennel garden outlet crossing kerbs tarn spring summerhouse hole holes bunker bunkers " +
+	"haus häuser wohnhaus gartenhaus scheune garage carport schuppen stall gewächshaus werkstatt büro kirche turm mühle küche eingang einfahrt tor tür terrasse weg wege gehweg zufahrt straße strasse platz brücke zaun mauer wand hecke teich see weiher becken pool bach fluss kanal graben ufer wald baum bäume eiche esche buche birke apfel apfelbaum kirsche kirschbaum birne birnbaum pflaume nuss nussbaum linde ahorn kiefer fichte tanne weide pappel kastanie " +
+	"rosen blumen kräuter gemüse beet beete rabatte strauch sträucher bordstein rand kante parkplatz brunnen bank laube schaukel trampolin spielplatz sandkasten fahne lampe pfosten stein steine kompost nachbar nachbarn grenze ladestation station mast zelt " +
+	"maison grange garage abri serre atelier bureau église tour moulin cuisine entrée portail porte terrasse allée chemin rue route pont clôture mur haie étang lac piscine ruisseau rivière fossé bois forêt arbre arbres chêne hêtre pommier cerisier poirier tilleul érable pin rosier rosiers fleurs massif bordure parking fontaine banc balançoire voisin limite " +
+	"casa granero garaje cobertizo taller iglesia torre cocina entrada puerta terraza camino calle puente valla muro seto estanque lago piscina arroyo río bosque árbol árboles roble manzano cerezo tilo pino rosas flores borde fuente banco vecino límite " +
+	"huis schuur garage kas kerk toren keuken ingang poort deur terras pad weg straat brug hek muur haag vijver meer zwembad beek rivier sloot bos boom bomen eik beuk appelboom linde rozen bloemen rand fontein bank buur grens oprit " +
+	"fienile capanno serra chiesa torre cucina ingresso cancello porta terrazza viale sentiero strada ponte recinto siepe stagno lago piscina ruscello fiume albero alberi quercia melo ciliegio tiglio pino fiori bordo fontana panchina vicino confine " +
+	"hus garage bod kyrka port dörr terrass gång väg gata staket häck damm sjö sjön dammen huset vägen pool bäck träd ek björk äpple rosor blommor kant granne gräns garasje terrasse vei gjerde hekk dam elv tre eik grense nabo indkørsel hæk sø træ bøg nabo talo autotalli portti terassi tie polku aita pensasaita lampi puu tammi koivu naapuri raja"
+
+// plainOf are the words beside those of place and order that say no more than a
+// role does, or what a thing of it is there.
+var plainOf = map[schema.Role]string{
+	schema.RoleZone: plainLawns + " rondell roundel",
+	schema.RoleCorridor: plainLawns + " corridor way ways crossing route transit transfer link connection connector passage pass path lane weg wege fahrweg fahrspur verbindung verbindungsweg durchfahrt durchgang chemin liaison passage couloir pasillo camino paso gang pad doorgang corridoio percorso passaggio väg gång passage vej vei sti käytävä reitti " +
+		"dock base station ladestation station",
+	schema.RoleBase: "référence referencia riferimento base station basestation reference rtk gnss gps antenna mast pole receiver roof gable chimney basis basisstation referenz referenzstation antenne station empfänger dach giebel schornstein antena estación toit techo tejado dak tetto tak tag basi stazione basstation antenn basestasjon tukiasema katto",
+	schema.RoleDock: plainLawns + " point robot robots robotic roboter roboterhaus mähroboter mähroboterhaus carga recharge charge ricarica  dock docks docking charging charger charge station base home ladestation ladegerät ladeplatz station dockingstation chargeur borne cargador estación laadstation caricatore laddstation ladestasjon latausasema way way",
+	schema.RoleMark: plainLawns + " fp flush bündig  mark marks marker markers point points control check checkpoint reference target gcp cp rp mp tp corner corners survey surveyed station nail bolt disc rivet cross chiselled mon " +
+		"punkt punkte passpunkt passpunkte kontrollpunkt messpunkt festpunkt grenzpunkt nagel bolzen kreuz marke point points repère borne clou punto puntos marca clavo punt meetpunt spijker punto picchetto chiodo punkt fixpunkt spik piste",
+	schema.RoleBoundary: plainLawns + " boundary boundaries parcel property limit limits lot cadastre cadastral site plot land holding grenze grundstück grundstücksgrenze flurstück flurstücksgrenze parzelle limite limites parcelle propriété terrain lindero límite límites parcela propiedad finca grens perceel erf eigendom confine confini particella proprietà " +
+		"gräns fastighet tomt ejendom skel eiendom matrikkel tontti kiinteistö raja",
+	schema.RoleOther: plainLawns + " pipe pipes cable cables water gas irrigation drain drainage sewer power buried underground fibre fiber optic line erdkabel gasleitung wasserleitung stromkabel leitung kabel glasfaser drainage leerrohr trittplatten trittsteine conduite câble tubo leiding kabel tubo cavo  path paving paved pavers paver slab slabs plate plates cover covers lid manhole marking markings line lines paint painted rubber mat matting mesh grid grate surface stone stones stepping crossing kerb flush " +
+		"pflaster platte platten gullideckel deckel markierung linie linien weg dalle dalles marquage ligne lignes chemin losas marca línea líneas camino tegels tegel lijn lijnen pad lastre linea linee linje linjer sti polku laatta viiva",
+	schema.RoleEdge:   plainLawns + " edge edges edging kerb kerbs curb paving path paved stone stones surround surrounds flush opening gateway ramp ramps gate gates door kante kanten bordstein einfassung rasenkante tor pforte tür öffnung rampe bordure portail porte ouverture borde puerta abertura rampa rand poort deur opening helling bordo cancello porta apertura kant port grind öppning rampe port låge portti reuna",
+	schema.RoleSupply: plainLawns + " outlet outlets socket sockets supply power point plug mains connection cable box steckdose steckdosen strom stromanschluss anschluss außensteckdose prise prises courant alimentation enchufe toma corriente stopcontact stroom aansluiting presa prese corrente uttag eluttag stikkontakt strøm pistorasia sähkö",
+}
+
+// plainTexts are words beside all of those that texts of any length are made of.
+const plainTexts = "january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember janvier février mars avril juin juillet août septembre octobre novembre décembre enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre " +
+	"replanted demonstration park exists place lies is are was were be been this that it its which all each every also only as per see with between along around during than then when week weekly twice daily day days month monthly year yearly annually once times hours morning afternoon evening " +
+	"invented example examples demo sample fictional fictitious nobody lives nowhere data name names plan plans map drawing for site sites project client customer visit " +
+	"cut mowed mows sown seeded reseeded fertilised watered planted young established english kept measured surveyed resurveyed receiver fixed fix rtk gnss gps network epoch epochs " +
+	"erfunden erfundener erfundene beispiel beispiele ist sind war wird alle jede jeden woche wöchentlich täglich monat jahr jährlich mit entlang gemäht gesät gepflanzt gemessen vermessen aufgemessen empfänger"
+
+// plainPhrases are harmless though a word of theirs is not.
+var plainPhrases = strings.NewReplacer("no such park", "park", "no such place", "place", "no such site", "site", "open water", "place")
+
+// plainSilent are words that a plan's name may have beside proper names.
+const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
+
+// wordSet is what a name or text of one kind may be made of.
+type wordSet struct {
+	plain, places, lawns, order map[string]bool
+	// everywhere is set where places need no word that says that they are only near.
+	everywhere bool
+}
+
+func setOf(lists ...string) map[string]bool {
+	out := map[string]bool{}
+	for _, l := range lists {
+		for w := range strings.FieldsSeq(l) {
+			out[w] = true
+		}
+	}
+	return out
+}
+
+// wordSets are those of names by role, and under "" that of texts.
+var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
+	order, places, lawns := setOf(plainOrder), setOf(plainPlaces), setOf(plainLawns)
+	out := map[schema.Role]*wordSet{}
+	all := []string{plainOrder, plainTexts}
+	for role, words := range plainOf {
+		all = append(all, words)
+		out[role] = &wordSet{plain: setOf(plainOrder, words), places: places, lawns: lawns, order: order, everywhere: role == schema.RoleMark || role == schema.RoleSupply || role == schema.RoleDock || role == schema.RoleBase}
+	}
+	out[""] = &wordSet{plain: setOf(all...), places: places, lawns: lawns, order: order}
+	return out
+})
+
+// nearWords are words after which a place is only what lies near.
+var nearWords = setOf("of past along vorbei de du des del della dello van av af at by near behind beside next along between to from toward towards around opposite for bei beim neben hinter vor vorm am an zum zur entlang zwischen von vom nach près derrière devant côté vers entre cerca detrás delante junto hacia bij naast achter voor tussen langs naar dietro davanti vicino presso tra verso vid bakom framför mot ved bag foran langs bak mot takana edessä")
+
+// joinWords between a place and a lawn make two things of them: a pond in the lawn.
+var joinWords = setOf("in on of with and or the a an through across over under der die das dem den ein eine im in auf mit und oder durch über unter le la les un une dans sur avec et ou el los las con en sobre y o het een op met il lo i gli nel su con i på med og ja")
+
+// unitWords after a number, or ending it, make it a size or a voltage.
+var unitWords = setOf("m cm mm km ft in inch inches feet foot yd yards meter meters metre metres mètres metros meter percent prozent pour deg degrees grad v kv volt volts hz bar tonnes")
+
+// unknownWords are the words and signs of a text that are none of a set; nil for
+// a text that says nothing beyond it.
+func unknownWords(text string, set *wordSet, house *schema.Limits) (out []string) {
+	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 {
+		r, _ := utf8.DecodeRuneInString(text[i:])
+		out = append(out, string(r))
+	}
+	words := nameWords(plainPhrases.Replace(strings.ToLower(text)))
+	near := set.everywhere
+	for i, w := range words {
+		switch {
+		case house.KnowsWord(w) || set.plain[w] && !(unitWords[w] && i > 0 && isNumber(words[i-1])):
+		case isNumber(w):
+			if i+1 < len(words) && unitWords[words[i+1]] {
+				out = append(out, w+" "+words[i+1])
+			}
+		case set.places[w]:
+			if !near && !set.calls(words[i+1:]) {
+				out = append(out, w)
+			}
+		case unitWords[w] && i > 0 && isNumber(words[i-1]): // with its number
+		case isTag(w) || isCompound(w, set):
+		default:
+			out = append(out, w)
+		}
+		near = near || nearWords[w]
+	}
+	return out
+}
+
+// calls reports whether the words after a place only say of which mown ground it is
+// the name: North pond lawn 2.
+func (set *wordSet) calls(after []string) bool {
+	lawn := false
+	for _, w := range after {
+		switch {
+		case joinWords[w]:
+			return false
+		case set.plain[w] && !set.order[w] || isCompound(w, set):
+			lawn = true
+		}
+	}
+	return lawn
+}
+
+func isNumber(w string) bool {
+	return strings.IndexFunc(w, func(c rune) bool { return !unicode.IsDigit(c) }) < 0
+}
+
+// isTag reports whether a word is a letter, or numbers with one or two letters
+// before or one after them that is no unit: P12, 3a.
+func isTag(w string) bool {
+	letters := strings.TrimRight(w, "0123456789")
+	if n := utf8.RuneCountInString(letters); n <= 2 && (n == 1 || len(letters) < len(w)) && isLetters(letters) {
+		return true
+	}
+	letters = strings.TrimLeft(w, "0123456789")
+	return utf8.RuneCountInString(letters) == 1 && letters != "m" && letters != "v"
+}
+
+func isLetters(w string) bool {
+	return strings.IndexFunc(w, func(c rune) bool { return !unicode.IsLetter(c) }) < 0
+}
+
+// isCompound reports whether a word is one for mown ground with words of place,
+// order or what stands near written before it: Nordwiese, Hauswiese, backlawn.
+func isCompound(w string, set *wordSet) bool {
+	for k := len(w) - 3; k >= 3; k-- {
+		head, tail := w[:k], w[k:]
+		if !utf8.RuneStart(w[k]) || !(set.lawns[tail] || set.plain[tail] && !set.order[tail]) {
+			continue
+		}
+		if head = strings.TrimRight(head, "0123456789"); set.plain[head] || set.places[head] {
+			return true
+		}
+		for _, joint := range [...]string{"s", "n", "en", "er", "es"} {
+			if h, ok := strings.CutSuffix(head, joint); ok && len(h) >= 3 && (set.plain[h] || set.places[h]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// doubtWords say of a thing that is kept out that it is not as it is drawn.
+var doubtWords = setOf("approx approximate approximately about ca circa roughly maybe perhaps unsure uncertain unknown wrong estimated guessed grown growing larger bigger wider deeper longer higher smaller narrower too moved moves moving shifted gone removed missing incomplete partly partial not no without only " +
+	"etwa ungefähr rund circa vielleicht unsicher unbekannt falsch geschätzt gewachsen größer breiter tiefer länger höher kleiner zu versetzt verschoben weg entfernt fehlt unvollständig teilweise nicht kein keine ohne nur " +
+	"environ peut être incertain inconnu faux estimé agrandi déplacé enlevé manque partiel pas sans aproximado quizás incierto desconocido falso estimado movido quitado falta parcial sin ongeveer misschien onzeker onbekend fout geschat verplaatst weg ontbreekt niet geen zonder forse incerto ignoto sbagliato stimato spostato rimosso manca non senza")
+
+// doubtful are the words of the name of a thing that is kept out, or of a wall or
+// building, which say that it is not as it is drawn, and its sizes that none of
+// its numbers has.
+func doubtful(text string, f *Feature, house *schema.Limits) (out []string) {
+	if strings.ContainsAny(text, "?Ø") {
+		out = append(out, "?")
+	}
+	words := nameWords(text)
+	for i, w := range words {
+		switch {
+		case house.KnowsWord(w):
+		case doubtWords[w]:
+			out = append(out, w)
+		case isNumber(w) && i+1 < len(words) && unitWords[words[i+1]]:
+			if !f.hasNumber(w) {
+				out = append(out, w+" "+words[i+1])
+			}
+		case len(w) > 1 && strings.HasSuffix(w, "m") && isNumber(w[:len(w)-1]):
+			if !f.hasNumber(w[:len(w)-1]) {
+				out = append(out, w)
+			}
+		}
+	}
+	return out
+}
+
+// hasNumber reports whether one of a feature's numbers ends in these digits: of
+// 1.5 the name's last word is 5.
+func (f *Feature) hasNumber(digits string) bool {
+	return slices.ContainsFunc(f.Attributes, func(a schema.Attribute) bool {
+		_, ok := a.Value.Float()
+		return ok && strings.HasSuffix(strings.TrimSuffix(a.Value.Text(), ".0"), digits)
+	})
+}
+
+// properName reports whether the words of a plan's name may be those of a place
+// or of people: known ones, numbers, and words with a capital that claim nothing.
+func properName(text string, house *schema.Limits) bool {
+	if strings.ContainsAny(text, "?!%") || slices.ContainsFunc(namesSay.get(text).words[:], func(w string) bool { return w != "" }) {
+		return false
+	}
+	silent, sets := planWords(), wordSets()
+	for _, w := range strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }) {
+		folded := schema.FoldName(w)
+		first, _ := utf8.DecodeRuneInString(w)
+		if house.KnowsWord(folded) || silent[folded] || sets[""].plain[folded] || isNumber(folded) || isTag(folded) {
+			continue
+		}
+		if !unicode.IsUpper(first) || doubtWords[folded] || w == strings.ToUpper(w) && len(w) > 3 {
+			return false
+		}
+	}
+	return true
+}
+
+var planWords = sync.OnceValue(func() map[string]bool { return setOf(plainSilent, plainLawns, plainOrder) })

@@ -1,0 +1,132 @@
+// Rule on words that nobody but a person reads: words-unread.
+
+package validate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"swardline/schema"
+)
+
+var wordRules = []Rule{{
+	Name: RuleWordsUnread, Severity: Note, run: checkWordsUnread,
+	Page: Page{
+		What: "Words of names and texts that say something no rule knows. The name of a zone, corridor, dock, base, mark, boundary, outlet, of an edge that is driven over and of the role other that says driven_over is read word by word: " +
+			"words for mown ground or for the role, of place, order, size and colour, numbers and letters are known in ten languages; what stands near (house, pond, oak) after a word of place (by the pond) or before a word for mown ground (pond lawn). " +
+			"Of a keep-out, hazard, building, wall, fence or drop any name is taken, but for words and signs of doubt (approx, grown, too small, ?) and sizes that none of its numbers has. " +
+			"Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone. The plan's own name may hold proper names, with a capital. " +
+			"All of it is one note, with each word and where it stands; words of the operator's own, under known_words in the limits file, are known too.",
+		Why:    "A plan may say in words what its lines do not: a lawn called Old quarry, a note that the well is open. No list of dangerous words has an end; of harmless ones it need not have.",
+		Source: sourcePractice,
+		Fails:  "a zone with the name Trespass strip",
+		Passes: "a zone with the name North pond lawn 2, or Lindenhof where the limits file says known_words: [Lindenhof]",
+		Mend:   "read the words; what matters to the machine is said in the plan's own way, as role, geometry or a property that a rule reads; harmless words that come again are put under known_words in the limits file",
+	},
+}}
+
+// mostWords is how many words the note gives.
+const mostWords = 8
+
+// textOf are the plain properties whose texts are read word by word, folded.
+var readTexts = setOf("note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas remarque remarques commentaire opmerking opmerkingen osservazioni beskrivelse beskrivning huomautus " +
+	"why reason keywords tags topic subject abstract summary label title caption alias short bezeichnung condition vitality health soil use grass mower pattern direction open state status stage phase type kind class category group code folder layer snippet irrigation frequency schedule")
+
+var isReadText = remembered[bool]{of: func(key string) bool { return readTexts[foldKey(key)] }}
+
+// unread are words that nobody but a person reads.
+type wordList struct {
+	says     []string
+	seen     map[string]bool
+	features []*Feature
+}
+
+func checkWordsUnread(r *run) {
+	var list wordList
+	sets := wordSets()
+	for _, f := range r.Features {
+		if !f.usable() {
+			continue
+		}
+		if set := sets[f.Role]; set != nil && f.isReadByWord() {
+			list.add(f, "name", unknownWords(f.Name, set, &r.limits))
+		} else {
+			list.add(f, "name", doubtful(f.Name, f, &r.limits))
+		}
+		for i := range f.Attributes {
+			a := &f.Attributes[i]
+			if a.Key == schema.PropName || !isReadText.get(a.Key) {
+				continue
+			}
+			r.readText(&list, f, a, sets[""])
+		}
+	}
+	if p := r.Plan; p != nil {
+		if !properName(p.Name, &r.limits) {
+			list.add(nil, "name", []string{p.Name})
+		}
+		for i := range p.Attributes {
+			a := &p.Attributes[i]
+			if isReadText.get(a.Key) {
+				r.readText(&list, nil, a, sets[""])
+			}
+		}
+	}
+	if len(list.says) == 0 {
+		return
+	}
+	var at *Place
+	if len(list.features) > 0 {
+		at = r.middle(list.features[0])
+	}
+	x := r.finding(at, list.features...)
+	says := list.says
+	if more := len(says) - mostWords; more > 0 {
+		says = append(slices.Clone(says[:mostWords]), fmt.Sprintf("%d more", more))
+	}
+	x.Message = fmt.Sprintf("words that no rule knows: %s; read them, say what matters to the machine in the plan's own way, and put harmless ones under known_words in the limits file", strings.Join(says, ", "))
+}
+
+// isReadByWord reports whether each word of a feature's name counts: of what is
+// driven over or hung upon, and not of what is kept out.
+func (f *Feature) isReadByWord() bool {
+	switch f.Role {
+	case schema.RoleOther:
+		over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
+		return over
+	case schema.RoleEdge:
+		return isDrivenOver(edgeKind(f))
+	}
+	return true
+}
+
+// readText reads the texts of a property.
+func (r *run) readText(list *wordList, f *Feature, a *schema.Attribute, set *wordSet) {
+	walkValues(a.Value, func(v schema.Value) {
+		if v.Kind() == schema.KindString {
+			list.add(f, a.Key, unknownWords(v.Text(), set, &r.limits))
+		}
+	})
+}
+
+// add takes what a text of a feature, or of the plan, holds that is not known.
+func (l *wordList) add(f *Feature, key string, words []string) {
+	for _, w := range words {
+		if l.seen[w] {
+			continue
+		}
+		if l.seen == nil {
+			l.seen = map[string]bool{}
+		}
+		l.seen[w] = true
+		where := "the plan"
+		if f != nil {
+			where = f.describe()
+			if len(l.features) < mostWords && !slices.Contains(l.features, f) {
+				l.features = append(l.features, f)
+			}
+		}
+		l.says = append(l.says, fmt.Sprintf("%s (%s of %s)", quote(clipped(w)), key, where))
+	}
+}

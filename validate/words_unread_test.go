@@ -1,0 +1,126 @@
+// Tests of words in names and texts.
+
+package validate_test
+
+import (
+	"strings"
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// Names and texts on either side: what says no more than the role, where and how
+// large, and what says anything else.
+func TestWordsUnread(t *testing.T) {
+	name := func(id, name string) func(p *plot) { return func(p *plot) { p.get(id).name = name } }
+	text := func(id, key, words string) func(p *plot) {
+		return func(p *plot) { p.get(id).set(key, schema.String(words)) }
+	}
+	var cases []wordCase
+	pass := func(what string, spoil func(p *plot)) {
+		cases = append(cases, wordCase{"known: " + what, spoil, validate.Passed, ""})
+	}
+	tell := func(what, says string, spoil func(p *plot)) {
+		cases = append(cases, wordCase{"told: " + what, spoil, validate.Failed, says})
+	}
+	for _, n := range []string{"Lawn", "North lawn 2", "Back garden", "Pond lawn", "North pond lawn 2", "Lawn by the pond", "Rasen am Teich", "Nordwiese", "Hauswiese 3", "Vorgarten", "Pelouse de la piscine",
+		"Césped junto a la casa", "Prato del giardino", "Gräsmatta vid sjön A", "Fairway 7", "Z12", "3a", "Lawn (west of pool)", "Orchard", ""} {
+		pass(n, name("z1", n))
+	}
+	for n, says := range map[string]string{"Trespass strip": "trespass", "Pond": "pond", "Lawn with open well": "with", "Pond in the lawn": "pond", "No robot": "robot", "Lawn?": "?", "Slope 60%": "%", "Lawn 2 m": "2 m", "Lawn 2m": "2m",
+		"Asphalt": "asphalt", "Kinderspielplatz": "kinderspielplatz", "nie kosić": "kosić", "不要割草": "不要割草", "Lawn road": "road", "Under water": "under"} {
+		tell(n, `"`+says+`"`, name("z1", n))
+	}
+	pass("a way", name("c2", "Way 2 behind the garage"))
+	tell("a way", `"stairs"`, name("c2", "Way down the stairs"))
+	pass("a base", name("b1", "Mast on garage roof"))
+	tell("a base", `"trailer"`, name("b1", "Mast on trailer"))
+	pass("a dock", name("d1", "Ladestation Garage"))
+	tell("a dock", `"flooded"`, name("d1", "Dock flooded"))
+	pass("a keep-out by any name", name("k1", "Rosarium"))
+	tell("a keep-out in doubt", `"too"`, name("k1", "Bed too small"))
+	pass("texts of known words", text("z1", "note", "mown weekly, sown in spring 2025"))
+	tell("a text", `"rubble"`, text("z1", "note", "rubble"))
+	tell("a state", `"quicksand"`, text("z1", "soil", "quicksand"))
+	tell("a place in a text", `"well"`, text("z1", "note", "well in the middle"))
+	pass("an address", text("z1", "address", "Rubble Lane 3"))
+	tell("a member", `"dispute"`, func(p *plot) { member(p, "note", schema.String("dispute")) })
+	judgeWords(t, validate.RuleWordsUnread, cases)
+}
+
+// A size in the name of a hazard is known where it is one of its numbers; an edge
+// is read word by word where it is driven over.
+func TestWordsUnreadOfThings(t *testing.T) {
+	at := func(role, kind string) func(name string, spoil ...func(*thing)) func(p *plot) {
+		return func(name string, spoil ...func(*thing)) func(p *plot) {
+			return func(p *plot) {
+				key := map[string]string{"hazard": "hazard_kind", "edge": "edge_kind"}[role]
+				x := p.add(&thing{id: "x9", role: role, name: name, line: rect(70, 30, 75, 35), z: flatGround})
+				x.set(key, schema.String(kind))
+				for _, f := range spoil {
+					f(x)
+				}
+			}
+		}
+	}
+	drop, flush, wall := at("hazard", "drop"), at("edge", "flush"), at("edge", "wall")
+	high := func(x *thing) { x.set("height_m", schema.Float(1.5)) }
+	judgeWords(t, validate.RuleWordsUnread, []wordCase{
+		{"a size", drop("Quarry 2 m"), validate.Failed, `"2 m"`},
+		{"a size that it has", drop("Quarry 1.5 m", high), validate.Passed, ""},
+		{"another", drop("Quarry 1.6 m", high), validate.Failed, `"6 m"`},
+		{"any name", drop("Quarry"), validate.Passed, ""},
+		{"a wall of any name", wall("Rosarium"), validate.Passed, ""},
+		{"a wall in doubt", wall("Mauer ca."), validate.Failed, `"ca"`},
+		{"an edge", flush("Terrace edge"), validate.Passed, ""},
+		{"an edge that may be a road's", flush("Edge of carriageway"), validate.Failed, `"carriageway"`},
+	})
+}
+
+// The operator's own words are known, in any case; a plan's name may hold proper
+// names, and no other words of its own.
+func TestWordsUnreadKnown(t *testing.T) {
+	l := schema.DefaultLimits()
+	for _, w := range []string{"Lindenhof", "TRESPASS"} {
+		if err := l.KnowWord(w); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, w := range []string{"", "12", "two words", "a-b"} {
+		if err := l.KnowWord(w); err == nil {
+			t.Errorf("%q is taken for a word", w)
+		}
+	}
+	for _, x := range []struct {
+		zone, plan string
+		want       validate.Outcome
+	}{
+		{"Lindenhof", "", validate.Passed},
+		{"Trespass strip", "", validate.Passed},
+		{"Trespass quarry", "", validate.Failed},
+		{"Lawn", "Müller, Gartenweg 3", validate.Passed},
+		{"Lawn", "Plan 2026 Lindenhof", validate.Passed},
+		{"Lawn", "Müller: coordinates shifted", validate.Failed},
+		{"Lawn", "VOID", validate.Failed},
+		{"Lawn", "Müller?", validate.Failed},
+	} {
+		p := park()
+		p.get("z1").name = x.zone
+		plan := p.plan(t)
+		plan.Name = x.plan
+		r := validate.Check(plan, l)
+		if o := r.Outcome(validate.RuleWordsUnread); o.Outcome != x.want {
+			t.Errorf("%q, %q: %s, want %s: %s", x.zone, x.plan, o.Outcome, x.want, findingOf(r, validate.RuleWordsUnread).Message)
+		}
+	}
+	file, err := schema.ReadLimits([]byte("known_words: [Lindenhof, lindenhof, Tarn]\n"), "l.yaml")
+	if got := strings.Join(file.KnownWords(), " "); err != nil || got != "lindenhof tarn" {
+		t.Errorf("the file's words are %q, %v", got, err)
+	}
+	for text, says := range map[string]string{"known_words: Lindenhof": "list of words", "known_words: [[a]]": "list of words", "known_words: [two words]": "l.yaml:1: known_words takes words one by one"} {
+		if _, err := schema.ReadLimits([]byte(text), "l.yaml"); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s: %v, want %q", text, err, says)
+		}
+	}
+}
