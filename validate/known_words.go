@@ -108,8 +108,8 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	return out
 })
 
-// nearWords are words after which a place is only what lies near.
-var nearWords = setOf("of past along vorbei de du des del della dello van av af at by near behind beside next along between to from toward towards around opposite for bei beim neben hinter vor vorm am an zum zur entlang zwischen von vom nach près derrière devant côté vers entre cerca detrás delante junto hacia bij naast achter voor tussen langs naar dietro davanti vicino presso tra verso vid bakom framför mot ved bag foran langs bak mot takana edessä")
+// nearOnlyWords are words after which a place is only what lies near.
+var nearOnlyWords = setOf("of past along vorbei de du des del della dello van av af at by near behind beside next along between to from toward towards around opposite for bei beim neben hinter vor vorm am an zum zur entlang zwischen von vom nach près derrière devant côté vers entre cerca detrás delante junto hacia bij naast achter voor tussen langs naar dietro davanti vicino presso tra verso vid bakom framför mot ved bag foran langs bak mot takana edessä")
 
 // joinWords between a place and a lawn make two things of them: a pond in the lawn.
 var joinWords = setOf("in on of with and or the a an through across over under der die das dem den ein eine im in auf mit und oder durch über unter le la les un une dans sur avec et ou el los las con en sobre y o het een op met il lo i gli nel su con i på med og ja")
@@ -142,7 +142,7 @@ func unknownWords(text string, set *wordSet, house *schema.Limits) (out []string
 		default:
 			out = append(out, w)
 		}
-		near = near || nearWords[w]
+		near = near || nearOnlyWords[w]
 	}
 	return out
 }
