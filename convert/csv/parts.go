@@ -112,7 +112,7 @@ func (s *source) head(r *reader, t *wire.Tally) (skip int, err error) {
 // guess is what system the file is likely in, by its first rows.
 func (s *source) guess(r *reader, rest []byte) *crs.CRS {
 	switch {
-	case s.o.CRS != nil:
+	case s.o.CRS != nil && !s.o.CRSBeside:
 		return s.o.CRS
 	case r.lay.at[colCRS] >= 0:
 		rows := r.rewound(rest)
@@ -126,6 +126,9 @@ func (s *source) guess(r *reader, rest []byte) *crs.CRS {
 				}
 			}
 		}
+	}
+	if s.o.CRS != nil {
+		return s.o.CRS
 	}
 	if r.lay.degrees {
 		return crs.WGS84()

@@ -207,7 +207,8 @@ type reader struct {
 	crsText     string // of the crs column
 	crsLine     int
 	crs         *crs.CRS
-	scale       float64 // of e and n
+	beside      *crs.CRS // of a .prj that the rows overrule
+	scale       float64  // of e and n
 	heightScale float64
 	planeUnit   string // of e and n, and of heights; "" when nobody said
 	heightUnit  string
@@ -280,11 +281,18 @@ func (r *reader) open(data []byte) error {
 		}
 		names := headersOf(rows.cells)
 		headers[d] = names
+		if r.o.CRSBeside && r.o.CRS != nil && firstCRS(rows, names) != nil {
+			r.beside, r.o.CRS = r.o.CRS, nil
+		}
 		l, err := newLayout(names, r.preferred(nil))
 		var a *ambiguity
 		if errors.As(err, &a) {
-			if c := firstCRS(rows, names); c != nil {
-				l, err = newLayout(names, r.preferred(c))
+			rows := newRecords(data, r.o.Name, d)
+			rows.next = r.firstLine
+			if ok, e := rows.row(); ok && e == nil {
+				if c := firstCRS(rows, names); c != nil {
+					l, err = newLayout(names, r.preferred(c))
+				}
 			}
 		}
 		if err != nil {
@@ -872,6 +880,12 @@ func (r *reader) finish() error {
 	}
 	r.seen.add(p.Features, r.mayBeDegrees())
 	p.CRS = r.crs
+	if r.beside == nil && r.o.CRSBeside && r.crs != nil {
+		r.beside, r.o.CRS = r.o.CRS, nil
+	}
+	if r.beside != nil && r.crs != nil && !r.beside.Equal(r.crs) {
+		r.warn("crs-second", r.crsLine, "the rows say %s, which was read, and the .prj beside the file %s: which of the two the coordinates are in is not known; take the wrong one away", r.crs.ID(), r.beside.ID())
+	}
 	if told := r.o.CRS; told != nil {
 		if r.crs != nil && !told.Equal(r.crs) {
 			r.warn("crs-overridden", r.crsLine, "the file says %s; the coordinates were read as %s, as asked", r.crs.ID(), told.ID())

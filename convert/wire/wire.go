@@ -19,6 +19,9 @@ type ReadOptions struct {
 	// CRS is used when the file does not state one, and overrides one that it
 	// does, with a warning; nil means the file must say, or its standard does.
 	CRS *crs.CRS
+	// CRSBeside says that nobody told the CRS: it is from a .prj beside the file,
+	// and what a list says of itself holds, with a warning where the two differ.
+	CRSBeside bool
 	// Epoch is the coordinates' epoch as a decimal year; 0 means not told.
 	Epoch float64
 	// Encoding names the encoding of a text, such as "windows-1252"; "" means

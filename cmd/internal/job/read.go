@@ -214,7 +214,7 @@ func (j *Job) readOptions(name string, r *Reading, l schema.Limits) (opts conver
 		for _, n := range notes {
 			j.note(NoteRemark, file, "%s", n)
 		}
-		prj = text
+		prj, opts.CRSBeside = text, true
 	}
 	return opts, prj, nil
 }
