@@ -24,7 +24,9 @@ const (
 	gapBareM = 10.0
 	// gapAhead is the least share of the way to the other end that lies ahead, for ends
 	// that are not in line: two that lie side by side are two things.
-	gapAhead = 0.1
+	// Ends within gapBareM of one another may meet round a bend of up to 60 degrees at
+	// either, gapBend.
+	gapAhead, gapBend = 0.1, 0.5
 	// dropBow is how far a drop may bow out between two ends in line, as a share of
 	// their distance: turned by 15 degrees at either.
 	dropBow = 0.134
@@ -154,9 +156,9 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 				if told[[2]*Feature{a.f, b.f}] || a.f.Role != role && b.f.Role != role || !r.mayJoin(a, b, inLine, zones) {
 					continue
 				}
-				of := a.into
-				if inLine || of != b.into {
-					of = r.gapDriven(a, b, kind, zones, corridors)
+				of := r.gapDriven(a, b, kind, zones, corridors)
+				if of == nil && !inLine && a.into == b.into {
+					of = a.into
 				}
 				if of == nil || r.endsThere(a, b, kind, of, zones, corridors) || !r.free(a, things, kind) || !r.free(b, things, kind) {
 					continue
@@ -182,7 +184,7 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 
 // edgeGaps is gaps of edges that are drops, among themselves and with hazards that are.
 func (r *run) edgeGaps(edges []*Feature, zones *solids) {
-	isDrop := func(f *Feature) bool { return f.usable() && longKind(f) == "drop" }
+	isDrop := func(f *Feature) bool { return f.usable() && joins(f, "drop") }
 	if !slices.ContainsFunc(edges, isDrop) {
 		return
 	}
@@ -195,18 +197,19 @@ func (r *run) edgeGaps(edges []*Feature, zones *solids) {
 	r.gaps(things, schema.RoleEdge, zones, r.corridors())
 }
 
-// mayJoin reports whether two ends may be of one thing: in line with one another, or
-// both running into the same lawn.
+// mayJoin reports whether two ends may be of one thing: in line with one another, near
+// one another round a bend, or both running into the same lawn.
 func (r *run) mayJoin(a, b *hazardEnd, inLine bool, zones *solids) bool {
 	to, ok := unit(a.at, b.at)
-	if !ok || a.way[0]*to[0]+a.way[1]*to[1] < gapAhead || b.way[0]*to[0]+b.way[1]*to[1] > -gapAhead {
+	ahead := math.Min(a.way[0]*to[0]+a.way[1]*to[1], -b.way[0]*to[0]-b.way[1]*to[1])
+	if !ok || ahead < gapAhead {
 		return false
 	}
 	if a.wide > 0 && b.wide > 0 && (a.wide > gapWider*b.wide || b.wide > gapWider*a.wide) {
 		return false
 	}
-	if inLine {
-		return a.inLine(b)
+	if near := distance(a.at, b.at) <= gapBareM && ahead >= gapBend; inLine || near {
+		return near || a.inLine(b)
 	}
 	if a.look(r, zones); a.into == nil {
 		return false
@@ -318,7 +321,7 @@ func (r *run) gapMargin(f *Feature) float64 {
 // free reports whether an end joins no other thing of its kind, or line of its own.
 func (r *run) free(e *hazardEnd, things []*Feature, kind string) bool {
 	for _, f := range things {
-		if f == e.f && len(f.Lines) < 2 || !f.usable() || !f.bound.Pad(f.growth()+endFree).Contains(e.at) || longKind(f) != kind {
+		if f == e.f && len(f.Lines) < 2 || !f.usable() || !f.bound.Pad(f.growth()+endFree).Contains(e.at) || !joins(f, kind) {
 			continue
 		}
 		if f == e.f {
@@ -337,6 +340,15 @@ func (r *run) free(e *hazardEnd, things []*Feature, kind string) bool {
 		}
 	}
 	return true
+}
+
+// joins reports whether what ends at a thing goes on in it: one of its kind, and steps
+// of a drop, a pond of a brook, a car park of a road.
+func joins(f *Feature, kind string) bool {
+	if f.Role == schema.RoleEdge {
+		return kind == "drop" && edgeKind(f) == schema.EdgeDrop
+	}
+	return kind == kindsOf(f).gravest && kind != "" || longKind(f) == kind
 }
 
 // endsThere reports whether something between two ends says that the thing ends or

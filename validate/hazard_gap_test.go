@@ -100,6 +100,9 @@ func TestGaps(t *testing.T) {
 		{"a wall elsewhere", append(straight("road"), edge("wall", track(-0.2, 15, -0.2, 25))), true},
 		{"a house at its end", append(straight("road"), thing(schema.RoleBuilding, "House", box(-0.3, 5, -0.1, 15))), false},
 		{"a dead end", []*schema.Feature{lawn, thing(schema.RoleHazard, "Cul-de-sac", strip(-30, 10, west, 10, 3), "hazard_kind", "road"), hazard("road", strip(east, 10, 70, 10, 3))}, false},
+		{"a car park at its end", append(straight("road"), hazard("car park", box(-0.8, 0, -0.31, 20))), false},
+		{"a pond at its end", append(straight("river"), hazard("pond", box(-0.8, 0, -0.31, 20))), false},
+		{"a pond at the end of a road", append(straight("road"), hazard("pond", box(-0.8, 0, -0.31, 20))), true},
 		{"a keep-out over the gap", append(straight("road"), thing(schema.RoleKeepout, "K", box(-1, 7, 41, 13))), false},
 		{"a keep-out over the half of it", append(straight("road"), thing(schema.RoleKeepout, "K", box(-1, 7, 20, 13))), true},
 
@@ -175,6 +178,10 @@ func TestGapsOfDrops(t *testing.T) {
 		{"an edge and a hazard", inLine, []*schema.Feature{way, drop(0, 10, 18.5, 10), cliff(21.5, 10, 40, 10)}, true},
 		{"steps", pair, []*schema.Feature{way, named("Steps west", 0, 10, 18.5, 10), named("Steps east", 21.5, 10, 40, 10)}, false},
 		{"walls", pair, []*schema.Feature{way, edge("wall", 0, 10, 18.5, 10), edge("wall", 21.5, 10, 40, 10)}, false},
+
+		{"staggered by 1.7 m, 60 degrees", pair, []*schema.Feature{way, drop(0, 10, 19.5, 10), drop(20.5, 11.7, 40, 11.7)}, true},
+		{"staggered by 1.8 m", pair, []*schema.Feature{way, drop(0, 10, 19.5, 10), drop(20.5, 11.8, 40, 11.8)}, false},
+		{"steps in it", pair, append(gap(18.5, 21.5), thing(schema.RoleHazard, "Steps", box(18.3, 9, 21.7, 11), "hazard_kind", "steps")), false},
 
 		// Up to the sides of a lawn.
 		{"up to two sides, in line", inLine, []*schema.Feature{lawn, drop(-20, 10, -0.31, 10), drop(40.31, 10, 60, 10)}, true},
