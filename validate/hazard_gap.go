@@ -30,8 +30,10 @@ const (
 	// dropBow is how far a drop may bow out between two ends in line, as a share of
 	// their distance: turned by 15 degrees at either.
 	dropBow = 0.134
-	// dropEndM is how near to the outline of a lawn, in metres, a drop that runs into it
-	// ends at it.
+	// dropGapM is how much of the way between two drops along a lawn may lie outside it.
+	dropGapM = 20.0
+	// dropEndM is how near to the mown ground that it runs into, in metres, a drop ends at
+	// it.
 	dropEndM = 1.5
 	// gapTurn is how far out of line each end may lie from the other one's way, as a
 	// share of their distance (15 degrees), beside half the width.
@@ -169,17 +171,28 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 		}
 		for i := range list {
 			if e := &list[i]; kind == "drop" && e.f.Role == role && e.line >= 0 && !told[[2]*Feature{e.f}] {
-				if e.look(r, zones); e.into == nil || e.within || e.bare > dropEndM {
+				if e.look(r, zones); e.into == nil || e.bare > dropEndM || e.within && !r.comesFromOutside(e, zones) {
 					continue
 				}
 				far := hazardEnd{f: e.f, line: e.line, at: orb.Point{e.at[0] + gapBareM*e.way[0], e.at[1] + gapBareM*e.way[1]}}
 				if !r.endsThere(e, &far, kind, e.into, zones, corridors) && r.free(e, things, kind) {
 					told[[2]*Feature{e.f}] = true
-					r.cannot("%s runs into %s and ends %s before its mown ground: whether it goes on there cannot be told; draw it through, or where it ends what it ends at: a wall, a fence, a building or a ramp", e.f.describe(), e.into.describe(), metres(e.bare))
+					r.cannot("%s runs into %s and ends %s before its mown ground: whether it goes on there cannot be told; draw it through, or where it ends what it ends at: a wall, a fence, a building or a ramp, or a keep-out that reaches %s past its end", e.f.describe(), e.into.describe(), metres(e.bare), metres(dropEndM))
 				}
 			}
 		}
 	}
+}
+
+// comesFromOutside reports whether the other end of the line of one lies outside the
+// zone that it runs into: a ledge within a lawn may well begin and end there.
+func (r *run) comesFromOutside(e *hazardEnd, zones *solids) bool {
+	l := e.f.Lines[e.line].Ground
+	far := l[0]
+	if distance(far, e.at) < distance(l[len(l)-1], e.at) {
+		far = l[len(l)-1]
+	}
+	return zones.locator(zones.at(e.into)).Locate(far) == plane.Outside
 }
 
 // edgeGaps is gaps of edges that are drops, among themselves and with hazards that are.
@@ -303,7 +316,11 @@ func (r *run) gapDriven(a, b *hazardEnd, kind string, zones *solids, corridors [
 			of = spot.f
 		}
 	}
-	if of == nil || bare > gapBareM {
+	most := gapBareM
+	if kind == "drop" && of != nil && of.Role == schema.RoleZone {
+		most = dropGapM
+	}
+	if of == nil || bare > most {
 		return nil
 	}
 	return of

@@ -198,6 +198,9 @@ func TestGapsOfDrops(t *testing.T) {
 		{"at another drop", alone, []*schema.Feature{lawn, drop(-20, 10, -0.4, 10), drop(-0.4, -5, -0.4, 35)}, false},
 		{"at a keep-out", alone, []*schema.Feature{lawn, drop(-20, 10, -0.31, 10), cover(-0.1, 9, 2, 11)}, false},
 		{"a dead end", alone, []*schema.Feature{lawn, named("Steps", -20, 10, -0.31, 10)}, false},
+		{"into it, under a keep-out", alone, []*schema.Feature{lawn, drop(-20, 10, 5, 10), cover(-0.1, 9.6, 5.4, 10.4)}, true},
+		{"under one that reaches 1.49 m past its end", alone, []*schema.Feature{lawn, drop(-20, 10, 5, 10), cover(-0.1, 9.6, 6.49, 10.4)}, true},
+		{"under one that reaches 1.51 m past its end", alone, []*schema.Feature{lawn, drop(-20, 10, 5, 10), cover(-0.1, 9.6, 6.51, 10.4)}, false},
 		{"along a side", alone, []*schema.Feature{lawn, drop(-20, -0.31, 20, -0.31)}, false},
 
 		// Inside a lawn.
@@ -205,12 +208,15 @@ func TestGapsOfDrops(t *testing.T) {
 		{"pieces at a right angle", "begins again", []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(18, 13, 18, 25), cover(4.7, 9.7, 15.3, 10.3), cover(17.7, 12.7, 18.3, 25.3)}, true},
 		{"pieces at a right angle, 10.02 m apart", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(22.09, 17.09, 22.09, 25), cover(4.7, 9.7, 15.3, 10.3), cover(21.79, 16.79, 22.39, 25.3)}, false},
 		{"a keep-out over the gap", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(20, 10, 30, 10), cover(4.7, 7, 30.3, 13)}, false},
+		{"a ledge within", alone, []*schema.Feature{lawn, drop(5, 10, 15, 10), cover(4.7, 9.7, 15.3, 10.3)}, false},
 		{"one ledge", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), cover(4.7, 9.7, 15.3, 10.3)}, false},
 		{"two terraces", pair, []*schema.Feature{lawn, drop(5, 10, 15, 10), drop(5, 20, 15, 20), cover(4.7, 9.7, 15.3, 10.3), cover(4.7, 19.7, 15.3, 20.3)}, false},
 
 		// Along a lawn: 0.134 of 5 m and the margin.
 		{"0.96 m beside a lawn", inLine, []*schema.Feature{lawn, drop(0, -0.96, 15, -0.96), drop(20, -0.96, 40, -0.96)}, true},
 		{"0.98 m beside a lawn", inLine, []*schema.Feature{lawn, drop(0, -0.98, 15, -0.98), drop(20, -0.98, 40, -0.98)}, false},
+		{"19.99 m apart", inLine, []*schema.Feature{lawn, drop(0, -0.5, 10, -0.5), drop(29.99, -0.5, 40, -0.5)}, true},
+		{"20.01 m apart", inLine, []*schema.Feature{lawn, drop(0, -0.5, 10, -0.5), drop(30.01, -0.5, 40, -0.5)}, false},
 		{"one that meets the next", pair, []*schema.Feature{lawn, drop(0, -0.5, 15, -0.5), drop(15, -0.5, 40, -0.5)}, false},
 	} {
 		toldIn(t, x.name, RuleEdgeSetback, x.words, x.open, x.features...)

@@ -16,9 +16,9 @@ import (
 
 // Which two lines are taken for the sides of one thing (common practice, no source).
 const (
-	// sidesM is how far apart, in metres, lines of one name may be: a road of four
-	// lanes with its verges; banksM those of a water that say that they are its banks;
-	// and unlikeM lines of names that are not alike: a street.
+	// sidesM is how far apart, in metres, lines of one name, or banks of any, may be: a
+	// road of four lanes with its verges; banksM those of one name that say that they are
+	// banks; and unlikeM lines of names that are not alike: a street.
 	sidesM, banksM, unlikeM = 25.0, 60.0, 8.0
 	// thinM is up to how wide, in metres, a line of a road or railway stands for a side
 	// all the same: a rail, a kerbstone.
@@ -68,9 +68,9 @@ type sideLine struct {
 // apart is how far apart two lines may be and be the sides of one thing.
 func (a *sideLine) apart(b *sideLine) float64 {
 	switch {
-	case a.name != b.name:
+	case a.name != b.name && !(a.bank && b.bank):
 		return unlikeM
-	case a.bank && b.bank:
+	case a.name == b.name && a.bank && b.bank:
 		return banksM
 	}
 	return sidesM

@@ -63,6 +63,8 @@ func TestSides(t *testing.T) {
 		{"hedges", way, pair("hedge", "", "", 1.4), false},
 		{"25 m apart", way, pair("ditch", "", "", 12.5), true},
 		{"25.01 m apart", way, pair("ditch", "", "", 12.505), false},
+		{"shores of other names, 25 m apart", lawn, pair("river", "Mill bank", "Meadow shore", 12.5), true},
+		{"shores of other names, 25.01 m apart", lawn, pair("river", "Mill bank", "Meadow shore", 12.505), false},
 		{"shores 60 m apart", lawn, pair("river", "Shoreline 1", "Shoreline 2", 30), true},
 		{"banks 60 m apart", lawn, pair("river", "Bank left", "Bank right", 30), true},
 		{"banks 60.01 m apart", lawn, pair("river", "Bank left", "Bank right", 30.005), false},
@@ -177,6 +179,9 @@ func TestLinesBetweenLawns(t *testing.T) {
 			thing(schema.RoleHazard, name, track(20+far, -5, 20+far, 25), append([]any{"hazard_kind", kind}, more...)...),
 		}
 	}
+	beside := func(far float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 20)), thing(schema.RoleHazard, "Road edge", track(-0.5, 0, -0.5, 20), "hazard_kind", "road"), thing(schema.RoleCorridor, "Way", track(-0.5-far, 0, -0.5-far, 20))}
+	}
 	inside := func(kind, name string, y float64) []*schema.Feature {
 		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 20)), thing(schema.RoleKeepout, "", box(19.6, 1, 20.4, 19)),
 			thing(schema.RoleHazard, name, track(20, 1.4, 20, y), "hazard_kind", kind)}
@@ -200,8 +205,12 @@ func TestLinesBetweenLawns(t *testing.T) {
 		{"the edge of a road in a lawn", inside("road", "Road edge", 18.6), true},
 		{"of 1.49 m", inside("road", "Road edge", 2.89), false},
 		{"of 1.51 m", inside("road", "Road edge", 2.91), true},
+		{"two strips of 0.8 m", []*schema.Feature{thing(schema.RoleZone, "A", box(0, 0, 0.8, 20)), thing(schema.RoleZone, "B", box(1.6, 0, 2.4, 20)), thing(schema.RoleHazard, "", track(1.2, 0, 1.2, 20), "hazard_kind", "road")}, true},
+		{"a lawn and a way 1.49 m off", beside(1.79), true},
+		{"a lawn and a way 1.51 m off", beside(1.81), false},
+		{"a way across", append(beside(5), thing(schema.RoleCorridor, "Over", track(-5, 10, 5, 10))), false},
 		{"along the outline of a lawn", []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 20)), thing(schema.RoleHazard, "Road edge", track(-0.4, -5, -0.4, 25), "hazard_kind", "road")}, false},
 	} {
-		toldIn(t, x.name, RuleHazardUncovered, "close to it on both sides", x.open, x.features...)
+		toldIn(t, x.name, RuleHazardUncovered, "driven close to it on both sides", x.open, x.features...)
 	}
 }

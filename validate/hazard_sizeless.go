@@ -198,7 +198,7 @@ func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corrido
 			where := "through "
 			z := r.lineInLawn(f, hazards, zones)
 			if z == nil && (kinds.gravest == "road" || kinds.gravest == "" && saysBorder(f) || kinds.gravest == "water" && (!isPool(f) || saysShore(f))) {
-				where, z = "with mown ground close to it on both sides, of ", r.mownAtBoth(f.lines(), leastWideM, leastWideM, zones)
+				where, z = "with what is driven close to it on both sides, as ", r.drivenAtBoth(f.lines(), leastWideM, leastWideM, zones, corridors)
 			}
 			if z != nil {
 				r.cannot("%s is one line %s%s, and says nothing of how wide it is, or on which side of the line it lies: give it width_m, or draw its area", f.describe(), where, z.describe())

@@ -22,7 +22,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. Each end of a gate (of several leaves the two farthest apart) needs the strip of a wall, a warning where no wall or fence goes on that is told itself: a post stands there. So does each end of a ramp that rises by more than step_max_m, or leads over so much: its side is a step there; one whose own heights rise so lies in such ground. What lies between two edges more than 0.05 m apart and opens both is told. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe, and a closed one round 0.25 m2 or more in mown ground, where neither another feature, nor its name (terrace, path, slabs), nor \"driven_over\": true says what lies within. Two drops, or two kerbs, of one name (left, right and numbers aside) that run side by side at most 25 m apart through the inside of a zone, mown between them, are unchecked where no ramp lies at them, and so is a drop, or a kerb named after a water or a pit, that runs round mown ground in the middle of a zone with a mouth less than half as wide as the line is long. A drop whose end points at driven ground is unchecked as one of the role hazard is (hazard-uncovered): where another goes on behind it, in line or from another side of the lawn, and where it ends less than 1.5 m before the outline of a lawn that it runs into, with no wall, fence, building, ramp or gate there; two in line along a lawn too, which they may come nearer to by 0.134 of the gap between them; steps end by their nature. A millimetre is rounding. " +
+			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe, and a closed one round 0.25 m2 or more in mown ground, where neither another feature, nor its name (terrace, path, slabs), nor \"driven_over\": true says what lies within. Two drops, or two kerbs, of one name (left, right and numbers aside) that run side by side at most 25 m apart through the inside of a zone, mown between them, are unchecked where no ramp lies at them, and so is a drop, or a kerb named after a water or a pit, that runs round mown ground in the middle of a zone with a mouth less than half as wide as the line is long. A drop whose end points at driven ground is unchecked as one of the role hazard is (hazard-uncovered): where another goes on behind it, in line or from another side of the lawn, and where it comes from outside a lawn, runs into it and ends less than 1.5 m before its mown ground, with no wall, fence, building, ramp or gate there; two in line along a lawn too, at most 20 m apart, which they may come nearer to by 0.134 of up to 10 m of the gap between them; steps end by their nature. A millimetre is rounding. " +
 			"The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -291,42 +291,60 @@ const wallHalfM = 0.15
 // sides nearer than its strip and half of what a wall is thick: one of its faces
 // is not drawn.
 func (r *run) wallBetween(f *Feature, lines []orb.LineString, zones *solids, strip float64) {
-	if r.mownAtBoth(lines, strip+wallHalfM, 0, zones) != nil {
+	if r.drivenAtBoth(lines, strip+wallHalfM, 0, zones, nil) != nil {
 		r.cannot("%s is drawn as one line with mown ground less than %s from it on both sides, and says nothing of how thick it is: give it width_m, or draw both of its faces", f.describe(), metres(strip+wallHalfM))
 	}
 }
 
-// mownAtBoth is the zone that is mown to the right of lines so far from them, where
-// to their left a zone is, too, for more than so many metres in all; nil for none.
-func (r *run) mownAtBoth(lines []orb.LineString, off, least float64, zones *solids) *Feature {
+// drivenAtBoth is what is driven to the right of lines within so far of them, a zone or
+// a corridor, where to their left something is, too, for more than so many metres in
+// all; nil for none.
+func (r *run) drivenAtBoth(lines []orb.LineString, off, least float64, zones *solids, corridors []corridorLine) *Feature {
+	const apart = 0.5 // metres between the places looked at, along and across
 	off -= slackM
-	sum := 0.0
+	sum, steps := 0.0, math.Ceil(off/apart)
 	for _, l := range lines {
-		near := zones.near(boundOf(l).Pad(off))
-		if len(near) == 0 {
+		box := boundOf(l).Pad(off)
+		near := zones.near(box)
+		var ways []*corridorLine
+		for i := range corridors {
+			if c := &corridors[i]; boundOf(c.pts).Pad(r.halfWidth(c.f)).Intersects(box) {
+				ways = append(ways, c)
+			}
+		}
+		if len(near)+len(ways) == 0 {
 			continue
 		}
-		mown := func(p orb.Point) *Feature {
-			for _, i := range near {
-				if n := r.netOf(i); n.ok && len(n.areas) > 0 && n.locator().Locate(p) == plane.Inside {
-					return zones.features[i]
+		driven := func(from, across orb.Point) *Feature {
+			for k := steps; k > 0; k-- {
+				p := orb.Point{from[0] + across[0]*k/steps, from[1] + across[1]*k/steps}
+				for _, i := range near {
+					if n := r.netOf(i); n.ok && len(n.areas) > 0 && n.locator().Locate(p) == plane.Inside {
+						return zones.features[i]
+					}
+				}
+				for _, c := range ways {
+					for i := 1; i < len(c.pts); i++ {
+						if distanceToSegment(p, c.pts[i-1], c.pts[i]) < r.halfWidth(c.f) {
+							return c.f
+						}
+					}
 				}
 			}
 			return nil
 		}
 		for k := 1; k < len(l); k++ {
 			a, b := l[k-1], l[k]
-			length := distance(a, b)
-			if length <= slackM || !anyNear(zones, near, segmentBox(a, b).Pad(off)) {
+			length, box := distance(a, b), segmentBox(a, b).Pad(off)
+			if length <= slackM || !anyNear(zones, near, box) && !slices.ContainsFunc(ways, func(c *corridorLine) bool { return boundOf(c.pts).Pad(r.halfWidth(c.f)).Intersects(box) }) {
 				continue
 			}
 			across := orb.Point{(b[1] - a[1]) / length * off, (a[0] - b[0]) / length * off}
-			const apart = 0.5 // metres between the places looked at
 			count := math.Min(mostWallPlaces, math.Ceil(length/apart))
 			for t := 0.5; t < count; t++ {
 				p := orb.Point{a[0] + (b[0]-a[0])*t/count, a[1] + (b[1]-a[1])*t/count}
-				right := mown(orb.Point{p[0] + across[0], p[1] + across[1]})
-				if right == nil || mown(orb.Point{p[0] - across[0], p[1] - across[1]}) == nil {
+				right := driven(p, across)
+				if right == nil || driven(p, orb.Point{-across[0], -across[1]}) == nil {
 					continue
 				}
 				if sum += length / count; sum > least {

@@ -31,7 +31,7 @@ func TestLinesThroughLawns(t *testing.T) {
 		{"a rail", through("railway", "Rail", 0.5), validate.Unchecked, "says nothing of how wide it is"},
 		{"a drive", through("drive", "Way in", 0), validate.Unchecked, "says nothing of how wide it is"},
 		{"its edge", through("road", "Edge of the lane", 0), validate.Unchecked, "on which side of the line it lies"},
-		{"its edge by the kind", through("Straßenrand", "Weg", 0), validate.Unchecked, "close to it on both sides"},
+		{"its edge by the kind", through("Straßenrand", "Weg", 0), validate.Unchecked, "driven close to it on both sides"},
 		{"a stream", through("stream", "Brook", 0), validate.Unchecked, "give it width_m"},
 		{"a drop, which is a line", through("drop", "Ledge", 0), validate.Passed, ""},
 		{"beside the lawn", through("stream", "Brook", 0, orb.Point{-4, -31}, orb.Point{34, -31}), validate.Passed, ""},
