@@ -3,6 +3,7 @@
 package validate
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -21,7 +22,7 @@ var historyRules = []Rule{{
 	Page: Page{
 		What: "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error. " +
 			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date, the base is held to both. Dates are best written year-month-day; other forms are read where they say one thing (1 May 2026, 01.05.2026, 2026), an epoch where there is no date. " +
-			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Notes of entries are not read. " +
+			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Of notes of entries that of the newest is read, where it says that the base was moved since, or is wrong, rough or loose. " +
 			"A position under a name such as stored_position or previous_base, in the plan or the base, that lies within 100 m of the base and not at it, leaves it open which holds. " +
 			"A base that is switched off, or a mark or other point called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again. " +
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
@@ -285,7 +286,11 @@ var entryMembers, entryNotes = strings.Fields("date kind stored antenna shift_m 
 
 // strangeEntries tells what entries of the history hold that is not read.
 func (r *run) strangeEntries() {
-	for i, item := range r.Plan.Attributes.Get(schema.PlanHistory).Items() {
+	items := r.Plan.Attributes.Get(schema.PlanHistory).Items()
+	for i, item := range items {
+		if i == len(items)-1 {
+			r.entryNote(i, item.Fields())
+		}
 		kind := item.Fields().Get("kind")
 		switch text := kind.Text(); {
 		case !kind.IsAbsent() && text != EntryRecord && text != EntryCorrection:
@@ -315,6 +320,36 @@ func (r *run) strangeEntries() {
 				}
 			}
 			r.finding(nil).Message = fmt.Sprintf("entry %d of the plan's history has a member %s, which is not read%s: an entry has %s", i+1, quote(a.Key), near, strings.Join(entryMembers, ", "))
+		}
+	}
+}
+
+// sinceWords say of what was moved that it was so after all else (common practice,
+// no source).
+var sinceWords = strings.Fields("since afterwards again seither seitdem danach depuis ensuite desde después sinds daarna allora poi siden sidenhen sedan därefter sittemmin")
+
+// entryNote leaves open what the newest entry means whose note says that the base
+// was moved since, that its position is rough or wrong, or that it stands loosely.
+func (r *run) entryNote(i int, entry schema.Attributes) {
+	for _, a := range entry {
+		text := a.Value.Text()
+		if !slices.Contains(entryNotes, schema.FoldName(a.Key)) || a.Value.Kind() != schema.KindString || len(text) > mostTextLength {
+			continue
+		}
+		says, word := namesSay.get(text), ""
+		for _, c := range [...]claim{claimRough, claimWrong, claimVoid, claimLoose} {
+			word = cmp.Or(word, says.words[c])
+		}
+		words := nameWords(text)
+		for k := range words {
+			s, n := phraseAt(words[k:])
+			if n > 0 && s.claim == claimMoved && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(sinceWords, w) }) {
+				word = cmp.Or(word, words[k])
+			}
+		}
+		if word != "" {
+			r.cannot("the %s of entry %d of the plan's history, its newest, says %s: whether the base stands where that has it is not known; measure it, or take the words out", a.Key, i+1, quote(word))
+			return
 		}
 	}
 }

@@ -34,6 +34,22 @@ var axisWords = map[string]axisWord{
 	"z": saysHeight, "h": saysHeight, "ele": saysHeight, "elev": saysHeight, "elevation": saysHeight, "altitude": saysHeight,
 }
 
+// axisKeys are the same by the key as it stands, with metres or degrees behind it
+// or in brackets.
+var axisKeys = remembered[axisWord]{of: func(key string) axisWord {
+	k := strings.ToLower(strings.TrimSpace(key))
+	if w := axisWords[k]; w != saysNowhere {
+		return w
+	}
+	k = strings.NewReplacer("(", "_", "[", "_", ")", "", "]", "", " ", "_", "-", "_").Replace(k)
+	for _, unit := range [...]string{"_m", "_metres", "_meters", "_deg", "_degrees", "_dd"} {
+		if word, ok := strings.CutSuffix(k, unit); ok {
+			return axisWords[strings.Trim(word, "_")]
+		}
+	}
+	return saysNowhere
+}}
+
 const (
 	placeOffM    = 0.05 // metres that a place may lie off, as for place and geometry of JSON-FG
 	heightOffM   = 0.1
@@ -118,6 +134,7 @@ func (r *run) placeSaid(f *Feature) {
 	v, d, ok := off(saysHeight, 2)
 	switch {
 	case !ok || d <= heightOffM || math.Abs(v) <= leastHeight:
+	case f.Role == schema.RoleBase && math.Abs(high[2]-f.antennaSaid()-v) <= heightOffM+lastDigit(said[saysHeight].Value.Text()): // of the ground it stands on
 	case d < leastHeight || d > geoidM:
 		tell(saysHeight, d)
 	default:
@@ -127,17 +144,20 @@ func (r *run) placeSaid(f *Feature) {
 	}
 }
 
+// antennaSaid is how high, in metres, a base says that its antenna stands, 0 where
+// it says nothing.
+func (f *Feature) antennaSaid() float64 {
+	m, _ := f.Float(schema.PropAntennaHeight)
+	return m
+}
+
 // degreesSaid records where longitudes and latitudes in a feature's properties lie
 // outside its geometry: those of a plan in a grid, and lists of them, one for
 // each point, of any plan. Properties that say no frame may be in another.
 func (r *run) degreesSaid(f *Feature) {
 	var lon, lat schema.Attribute
 	for _, a := range f.Attributes {
-		const longest = 12 // bytes of the words
-		if len(a.Key) > longest {
-			continue
-		}
-		switch axisWords[strings.ToLower(strings.TrimSpace(a.Key))] {
+		switch axisKeys.get(a.Key) {
 		case saysLon:
 			lon = a
 		case saysLat:
@@ -189,11 +209,10 @@ func (r *run) degreesSaid(f *Feature) {
 // axis.
 func axesSaid(f *Feature) (said [saysHeight + 1]schema.Attribute, any bool) {
 	for _, a := range f.Attributes {
-		const longest = 12 // bytes of the words
-		if k := a.Value.Kind(); k != schema.KindNumber && k != schema.KindString || len(a.Key) > longest {
+		if k := a.Value.Kind(); k != schema.KindNumber && k != schema.KindString {
 			continue
 		}
-		if w := axisWords[strings.ToLower(strings.TrimSpace(a.Key))]; w != saysNowhere && said[w].Key == "" {
+		if w := axisKeys.get(a.Key); w != saysNowhere && said[w].Key == "" {
 			said[w], any = a, true
 		}
 	}

@@ -20,7 +20,7 @@ var skyRules = []Rule{{
 		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
 			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
-			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like. Whether a base within the outline of a building stands on its roof takes heights of both.",
+			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like. A height_m of a drop or of water is taken for its depth, unless a word of it stands up (a cliff, a dam, a retaining wall, stairs). Whether a base within the outline of a building stands on its roof takes heights of both.",
 		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
 		Source: sourcePractice,
 		Fails:  "a dock 4 m from a house 6 m high: 56 degrees, mask 15",
@@ -91,6 +91,9 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 			}
 			continue
 		}
+		if isDepth(f) {
+			continue
+		}
 		h, ok := f.Float(schema.PropHeightM)
 		if !ok || h <= 0 {
 			if building || isTree(f) || wall && r.wallMayHide(f) || f.Role == schema.RoleHazard && r.thingMayHide(f) {
@@ -123,6 +126,30 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 		})
 	}
 	return out
+}
+
+// isDepth reports whether a height of a feature is how deep it goes: that of a
+// drop or of water that names nothing which stands up (a cliff, a dam, a wall above
+// a ditch).
+func isDepth(f *Feature) bool {
+	kind := ""
+	switch f.Role {
+	case schema.RoleEdge:
+		return edgeKind(f) == schema.EdgeDrop && !saysStanding(f.Name)
+	case schema.RoleHazard:
+		kind = hazardKind(f)
+	}
+	return (kind == "drop" || kind == "water") && !kindsOf(f).open && !saysStanding(f.Attributes.Get(schema.PropHazardKind).Text()+" "+f.Name)
+}
+
+// riseWords are words of drops and waters that stand above ground, beside those of
+// what hides sky (common practice, no source).
+var riseWords = strings.Fields("cliff bank embankment dam dike retaining face quarry seawall sea böschung hang steilwand deich damm stützmauer felswand falaise talus digue soutènement acantilado talud terraplén contención dirupo scarpata sostegno dijk keermuur klippa skrent stup stödmur støttemur tukimuuri penger stairs stair staircase steps treppe escalier escalera trap scala trappe trapp trappa")
+
+func saysStanding(text string) bool {
+	return slices.ContainsFunc(letterWords(text), func(w string) bool {
+		return hasWord(riseWords, w) || hasWord(wallWords, w) || endsIn(wallWords, w) || hasWord(highWords, w) || hasWord(tallWords, w)
+	})
 }
 
 // usualWallM is how high a wall or fence of unknown height is taken to be when

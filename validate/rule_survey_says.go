@@ -343,6 +343,7 @@ func (r *run) placementQuality() bool {
 			tell(scale, math.NaN(), "ratio", "with a scale of %s, and no grid stretches lengths so: feet for metres, a drawing that was not to scale, or a wrong mark? measure one length of it on the ground", trim(scale, 6))
 		}
 	}
+	r.placedElsewhere(placed.Get("grid"))
 	if why := r.bentFit(placed); why != "" {
 		r.cannot("the coefficients of the plan's placement %s: place it anew on its marks", why)
 	}
@@ -382,6 +383,39 @@ func (r *run) placementQuality() bool {
 		}
 	}
 	return true
+}
+
+// placedElsewhere leaves open where a plan lies whose record of a placement names a
+// grid that is none, or in whose area of use the plan does not lie.
+func (r *run) placedElsewhere(grid schema.Value) {
+	if isNull(grid) {
+		return
+	}
+	c, err := crs.Parse(grid.Text())
+	switch {
+	case err != nil:
+		r.cannot("the grid of the plan's placement is %s, which names no known system: which one its marks were given in is not known", shown(grid))
+	case r.Frame == FrameEarth && !nearArea(c, r.Lon, r.Lat):
+		r.cannot("the plan was placed in %s (%s) and lies outside its area of use: was it placed in another grid, or has it moved since? place it anew on its marks", c.ID(), c.AreaName())
+	}
+}
+
+// besideAreaDeg is how far, in degrees, beside the area of use of a grid a plan may
+// lie that was placed in it: lands use one zone for all of them (common practice, no
+// source).
+const besideAreaDeg = 3.0
+
+// nearArea reports whether a place lies in the area of use of a system, or no
+// farther than besideAreaDeg beside it.
+func nearArea(c *crs.CRS, lon, lat float64) bool {
+	for _, dx := range [...]float64{0, -besideAreaDeg, besideAreaDeg} {
+		for _, dy := range [...]float64{0, -besideAreaDeg, besideAreaDeg} {
+			if c.Covers(crs.Degrees(math.Remainder(lon+dx, 360)), crs.Degrees(math.Max(-90, math.Min(90, lat+dy)))) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // bentFit says what the coefficients A, B, C and D of a recorded placement, east =

@@ -264,7 +264,7 @@ func readingOf(key string) *reading {
 	says := sayings.get(key)
 	measures := sizeKeys.get(key)
 	out := &reading{
-		all: isPlain(key) || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
+		all: isPlain(key) || axisKeys.get(key) != saysNowhere || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)) || slices.Contains(roundTrunk, withoutUnit(key)),
 		opens: foldKey(key) == "open",
 		girth: slices.Contains(girthWords, withoutUnit(key)),
@@ -423,7 +423,7 @@ func (f *Feature) drivenUnread(a schema.Attribute) bool {
 			return kindUnknown(f.Role, a.Value.Text())
 		}
 	}
-	if axisWords[strings.ToLower(a.Key)] == saysHeight {
+	if axisKeys.get(a.Key) == saysHeight {
 		n, ok := schema.NumberSaid(a.Value)
 		low, high := f.heightRange()
 		return ok && n != 0 && !(n >= low-standsUpM && n <= high+standsUpM)
@@ -444,7 +444,7 @@ func (f *Feature) saysHeight(a schema.Attribute) bool {
 	case schema.RoleBuilding, schema.RoleHazard, schema.RoleBoundary, schema.RoleSupply:
 		return false // not of ground that is driven
 	}
-	if axisWords[strings.ToLower(a.Key)] != saysHeight {
+	if axisKeys.get(a.Key) != saysHeight {
 		return false
 	}
 	n, ok := schema.NumberSaid(a.Value)

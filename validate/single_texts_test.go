@@ -133,3 +133,78 @@ func TestFiguresSaidOtherwise(t *testing.T) {
 		{"an antenna as high", withProps("b1", "antenna_height", "2.5 m"), validate.Passed, ""},
 	})
 }
+
+func TestDepthsHideNoSky(t *testing.T) {
+	// 2 m before the dock at (36, 10), and as high.
+	pit := func(kind string, name string) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "x1", role: "hazard", name: name, rings: [][]orb.Point{rect(38, 5, 44, 15)}, z: flatGround}).set("hazard_kind", schema.String(kind)).set("height_m", num(4))
+		}
+	}
+	edge := func(kind, name string) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "x1", role: "edge", name: name, line: []orb.Point{{38, 5}, {38, 15}}, z: flatGround}).set("edge_kind", schema.String(kind)).set("height_m", num(4))
+		}
+	}
+	judgeWords(t, validate.RuleSkyBlocked, []wordCase{
+		{"a pit", pit("pit", "Pit"), validate.Passed, ""},
+		{"a pond", pit("pond", "Pond"), validate.Passed, ""},
+		{"a light well", pit("light well", "Shaft"), validate.Passed, ""},
+		{"a ledge", edge("drop", "Ledge"), validate.Passed, ""},
+		{"a shed", pit("shed", "Thing"), validate.Failed, "hides the sky"},
+		{"a cliff", pit("cliff", "Thing"), validate.Failed, "hides the sky"},
+		{"a retaining wall", pit("retaining wall", "Thing"), validate.Failed, "hides the sky"},
+		{"a pit behind a wall", pit("pit", "Pit wall"), validate.Failed, "hides the sky"},
+		{"a drop that is a wall by its name", edge("drop", "Terrace wall"), validate.Failed, "hides the sky"},
+		{"a wall", edge("wall", "Edge"), validate.Failed, "hides the sky"},
+		{"what may be anything", pit("xyz", "Thing"), validate.Failed, "hides the sky"},
+	})
+}
+
+func TestPlacedInAnotherGrid(t *testing.T) {
+	grid := func(name string) func(p *plot) {
+		return func(p *plot) {
+			member(p, "placement", schema.Object(schema.Attributes{{Key: "grid", Value: schema.String(name)}, {Key: "rms_m", Value: num(0.01)}, {Key: "marks", Value: num(4)}}))
+		}
+	}
+	judgeWords(t, validate.RuleSurveyQuality, []wordCase{
+		{"its own", grid("EPSG:32629"), validate.Passed, ""}, // 12 to 6 degrees west
+		{"the next", grid("EPSG:32630"), validate.Passed, ""},
+		{"two on", grid("EPSG:32631"), validate.Unchecked, "outside its area of use"},
+		{"none", grid("local grid"), validate.Unchecked, "names no known system"},
+	})
+}
+
+func TestNotesOfTheNewestEntry(t *testing.T) {
+	entry := func(note string) func(p *plot) {
+		return func(p *plot) {
+			v := entryAt(p, 0, `"date":"2026-05-01"`, t)
+			fields := append(v.Fields().Clone(), schema.Attribute{Key: "note", Value: schema.String(note)})
+			member(p, "history", schema.List(schema.Object(fields)))
+		}
+	}
+	judgeWords(t, validate.RuleBaseMoved, []wordCase{
+		{"a note", entry("measured anew after the storm"), validate.Passed, ""},
+		{"a move that was measured", entry("mast moved 0.5 m, measured anew"), validate.Passed, ""},
+		{"a move since", entry("mast moved 0.5 m since"), validate.Unchecked, `"moved"`},
+		{"a move since, in German", entry("Mast seitdem versetzt"), validate.Unchecked, `"versetzt"`},
+		{"a rough position", entry("approximate, from the map"), validate.Unchecked, `"approximate"`},
+	})
+}
+
+func TestPlacesWithUnits(t *testing.T) {
+	at := func(key string, off float64) func(p *plot) {
+		return func(p *plot) {
+			lat := plotLat + off
+			p.get("b1").set(key, num(lat))
+		}
+	}
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a latitude 1 km off", at("latitude_deg", 0.01), validate.Unchecked, "off that"},
+		{"in brackets", at("Lat (deg)", 0.01), validate.Unchecked, "off that"},
+		{"a width of 48", at("lat_width", 0.01), validate.Passed, ""},
+		{"the ground under the mast", withProps("b1", "elevation_m", plotH), validate.Passed, ""},
+		{"the same 0.2 m off", withProps("b1", "elevation_m", plotH+0.2), validate.Unchecked, "off that"},
+		{"the antenna", withProps("b1", "elevation (m)", plotH+2.5), validate.Passed, ""},
+	})
+}
