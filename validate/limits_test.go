@@ -393,7 +393,7 @@ func TestTolerancesFromBothSides(t *testing.T) {
 		}, 0.0007, 0.0013},
 		// A rise is taken over 2 m or more: 0.7 m over 1.98 m are 35 %.
 		{"a short rise taken over two metres", "slope-limit", func(p *plot, v float64) {
-			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -3}, {15, -4.98}, {15, -9}, {15, -11.5}}
+			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {15, -3}, {15, -4.98}, {15, -7}, {15, -9.05}, {15, -11.5}}
 			p.get("c2").z = func(q orb.Point) float64 {
 				if q[1] < -3.5 && q[1] > -8 {
 					return plotH + v

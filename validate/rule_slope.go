@@ -21,13 +21,13 @@ const saySlope = "" +
 	"The steepest rise between heights of the plan, in percent: of a zone the greater of the slope of the plane that fits its points best and the rise " +
 	"between any two points at least 2 m apart whose joining line stays inside the zone; along every stretch of a corridor of at least 2 m. " +
 	"What a zone or corridor says of itself in slope_percent or slope_deg is held to the same limit. " +
-	"Against slope_edge_max_percent, as a warning: the slope of that plane and the rise along every stretch of at least 2 m of the outline; as an error where the outline or a corridor runs within 2 m of a drop. " +
+	"Against slope_edge_max_percent, as a warning: the slope of that plane and the rise along every stretch of at least 2 m of the outline; as an error where the outline or a corridor runs within 2 m of a drop, water or a road, or, going down, straight towards one within 5 m. " +
 	"Against dock_slope_max_percent, the way between a dock and the last point of the corridor that serves it, where the machine lines up. Heights are those of the points; ground between them may be steeper. "
 
 var slopeRules = []Rule{{
 	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "slope_edge_max_percent", "dock_slope_max_percent", "step_max_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
 	Page: Page{
-		What:   saySlope + sayMeet + sayStep + sayFar + sayMown + sayDeep + sayDriven + sayWays + sayRamps + sayFall + sayTilt + sayUnder + sayDock + sayAway + saySaid + sayZero + sayContour,
+		What:   saySlope + sayBreak + sayMeet + sayStep + sayFar + sayMown + sayDeep + sayDriven + sayWays + sayRamps + sayFall + sayAcross + sayTilt + sayUnder + sayDock + sayAway + saySaid + sayZero + sayContour,
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
 		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %; a dock 0.12 m higher than the end of the corridor 2 m in front of it, 6 %, limit 5 %; an outline that rises 0.6 m between two points 0.1 m apart",
@@ -60,7 +60,7 @@ func checkSlopeLimit(r *run) {
 	}
 	asked, heights, clamped := 0, 0, 0
 	steep := map[*Feature]bool{} // past the slope of their own inside
-	drops := r.dropLines()
+	hard := r.graveEdges()
 	for _, f := range r.usableOf(schema.RoleZone) {
 		asked++
 		r.saysSteep(f)
@@ -95,7 +95,10 @@ func checkSlopeLimit(r *run) {
 		heights++
 		found := len(r.findings)
 		if r.zoneSlope(f, pts); len(r.findings) == found {
-			r.outlineSlope(f, pts, drops)
+			r.outlineSlope(f, pts, hard)
+			if len(r.findings) == found {
+				r.saysEdge(f, hard)
+			}
 			continue
 		}
 		steep[f] = true
@@ -113,15 +116,24 @@ func checkSlopeLimit(r *run) {
 		for _, l := range f.Lines {
 			known = r.lineSlope(f, l, r.of(f).SlopeMaxPercent, Error, "", nil) || known
 			steep[f] = len(r.findings) > found
-			if drops != nil {
-				r.lineSlope(f, l, r.of(f).SlopeEdgeMaxPercent, Error, " beside a drop", drops)
+			if hard != nil {
+				r.lineSlope(f, l, r.of(f).SlopeEdgeMaxPercent, Error, hardWords, hard)
 			}
+			if !steep[f] {
+				r.breaks(f, l)
+			}
+		}
+		if len(r.findings) == found {
+			r.saysEdge(f, hard)
 		}
 		if known {
 			heights++
 		} else {
 			r.cannot("%s has no heights", f.describe())
 		}
+	}
+	for _, f := range r.usableOf(schema.RoleDock) {
+		r.saysSteep(f)
 	}
 	r.neverMeasured()
 	r.ledges(steep)
@@ -314,7 +326,7 @@ func (r *run) steepAlong(f *Feature, l Line, limit float64, severity Severity, w
 	var steep []stretch
 	try := func(a, b int, rise, length float64) {
 		s := stretch{a, b, 100 * math.Abs(rise) / length, math.Abs(rise), length}
-		if s.percent > limit+1e-9 && (by == nil || beside(l.Ground[at[a]:at[b]+1], by)) {
+		if s.percent > limit+1e-9 && (by == nil || beside(l.Ground[at[a]:at[b]+1], by, rise)) {
 			steep = append(steep, s)
 		}
 	}
@@ -395,14 +407,35 @@ func percentPast(v, limit float64) string {
 	}
 }
 
-// beside reports whether a line comes within slopeBaseM of something.
-func beside(l orb.LineString, near *plane.Gauge) bool {
-	_, _, _, ok := plane.NewGauge(l).Within(near, slopeBaseM)
+// hardWords say beside what.
+const hardWords = " beside a drop, water or a road"
+
+// slideM is how far in metres a machine that slides down a slope goes on straight
+// (common practice, no source).
+const slideM = 5.0
+
+// beside reports whether a line that rises so much from its start comes within
+// slopeBaseM of something, or leads straight down to it.
+func beside(l orb.LineString, near *plane.Gauge, rise float64) bool {
+	if _, _, _, ok := plane.NewGauge(l).Within(near, slopeBaseM); ok {
+		return true
+	}
+	from, to := l[0], l[len(l)-1]
+	if rise > 0 {
+		from, to = to, from
+	}
+	length := distance(from, to)
+	if length < slackM {
+		return false
+	}
+	t := slideM / length
+	_, _, _, ok := plane.NewGauge(orb.LineString{to, {to[0] + t*(to[0]-from[0]), to[1] + t*(to[1]-from[1])}}).Within(near, slackM)
 	return ok
 }
 
-// dropLines is what a slope may end at in a drop, nil for nothing.
-func (r *run) dropLines() *plane.Gauge {
+// graveEdges is where a machine that slides must not come: drops, water and roads,
+// and what may be one; nil for nothing.
+func (r *run) graveEdges() *plane.Gauge {
 	var all orb.Collection
 	for _, f := range r.usableOf(schema.RoleEdge) {
 		if edgeKind(f) == schema.EdgeDrop {
@@ -412,7 +445,7 @@ func (r *run) dropLines() *plane.Gauge {
 		}
 	}
 	for _, f := range r.usableOf(schema.RoleHazard) {
-		if k := kindsOf(f); !k.open && !slices.Contains(k.all, "drop") {
+		if !kindsOf(f).grave() {
 			continue
 		}
 		h := r.hazardShape(f)
@@ -428,8 +461,8 @@ func (r *run) dropLines() *plane.Gauge {
 
 // outlineSlope judges the outline of a zone that is nowhere steeper than the
 // limit of its inside: the plane that fits it, and the rises along it, which
-// beside a drop are errors.
-func (r *run) outlineSlope(f *Feature, pts []raised, drops *plane.Gauge) {
+// beside a drop, water or a road are errors.
+func (r *run) outlineSlope(f *Feature, pts []raised, hard *plane.Gauge) {
 	limit := r.of(f).SlopeEdgeMaxPercent
 	before := len(r.findings)
 	for i := range f.Areas {
@@ -440,8 +473,8 @@ func (r *run) outlineSlope(f *Feature, pts []raised, drops *plane.Gauge) {
 			}
 			l := Line{orb.LineString(a.Read[k]), orb.LineString(ring), a.Heights[k]}
 			reasons := r.reasons // the zone's own pass has given them
-			if drops != nil {
-				r.lineSlope(f, l, limit, Error, " beside a drop", drops)
+			if hard != nil {
+				r.lineSlope(f, l, limit, Error, hardWords, hard)
 			}
 			if len(r.findings) == before {
 				r.lineSlope(f, l, limit, Warning, " at an outline", nil)

@@ -13,7 +13,8 @@ import (
 
 // sayAway is what the page of the rule says of this.
 const sayAway = "" +
-	"What lies higher is not compared, for it may be a roof or the top of a wall. But of every feature except a base a height more than 20 m, and half a metre for each metre between, above or below the nearest outline is a warning: heights of two references. "
+	"What lies higher is not compared, for it may be a roof or the top of a wall. But of every feature except a base a height more than 20 m, and half a metre for each metre between, above or below the nearest outline is a warning: heights of two references. " +
+	"Where all heights of marks, boundaries and other points and lines within 100 m of the lawns, three or more, lie above the nearest outline's, or all below, by more than 3 m beyond slope_max_percent of the distance, it is unchecked which of the two are wrong. "
 
 // awayRiseM is how far in metres a thing's height may lie above or below the
 // nearest lawn's, beyond awaySlope of the distance between them: roofs and water
@@ -22,7 +23,13 @@ const sayAway = "" +
 const (
 	awayRiseM = 20.0
 	awaySlope = 0.5
-	awayLooks = 1000000 // so many outlines are measured from, for all places
+	// Where all of apartLeast heights or more within apartReachM of lawns lie off
+	// those by more than apartRiseM beyond the limit of a slope, on the same side,
+	// one or the other is of another reference (common practice, no source).
+	apartRiseM  = 3.0
+	apartReachM = 100.0
+	apartLeast  = 3
+	awayLooks   = 1000000 // so many outlines are measured from, for all places
 )
 
 // heightsAway tells every feature, but for bases, whose heights lie so far off
@@ -87,6 +94,77 @@ func (r *run) heightsAway(zones *solids, outlines []*raisedSides) {
 	if looks > awayLooks {
 		r.cannot("so many heights lie more than %s off those of lawns that not all were compared", metres(awayRiseM))
 	}
+}
+
+// lawnsApart leaves unchecked lawns whose heights lie all above or all below what
+// marks, boundaries and other points and lines about them tell, by more than
+// any slope allows: which of the two is wrong they do not say.
+func (r *run) lawnsApart(outlines []*raisedSides) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, o := range outlines {
+		low, high = min(low, o.low), max(high, o.high)
+	}
+	tells := func(f *Feature) bool {
+		switch f.Role {
+		case schema.RoleMark, schema.RoleBoundary:
+		case schema.RoleOther:
+			if len(f.Areas) > 0 {
+				return false
+			}
+		default:
+			return false
+		}
+		return f.hasHeights && f.usable() && f.saysGround() && !r.clamped(f)
+	}
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, f := range r.Features {
+		if l, h := f.heightRange(); h >= l && tells(f) {
+			least, most = min(least, l), max(most, h)
+		}
+	}
+	if !(least-high > apartRiseM) && !(low-most > apartRiseM) {
+		return // as mostly
+	}
+	count, agree := 0, false
+	var first *Feature
+	slope, nearest := r.limits.SlopeMaxPercent/100, math.Inf(1)
+	for _, f := range r.Features {
+		if agree || !tells(f) {
+			continue
+		}
+		if r.toldOf(f, f) {
+			return
+		}
+		f.raised(func(p raised) {
+			near, on := apartReachM, math.NaN()
+			for _, o := range outlines {
+				if len(o.sides) == 0 || boxGap(o.bound, p.ground.Bound()) >= near {
+					continue
+				}
+				if k, d := o.boxes().Nearest(p.ground, func(k int) float64 {
+					return distanceToSegment(p.ground, o.sides[k][0].ground, o.sides[k][1].ground)
+				}); d < near {
+					near, on = d, heightOn(&o.sides[k], p.ground).h
+				}
+			}
+			if on != on {
+				return
+			}
+			if count++; first == nil {
+				first = f
+			}
+			agree = agree || math.Abs(p.h-on)-slope*near <= apartRiseM
+			nearest = min(nearest, math.Abs(p.h-on))
+		})
+	}
+	if agree || count < apartLeast {
+		return
+	}
+	side := "above"
+	if low > most {
+		side = "below"
+	}
+	r.cannot("all heights of marks, boundaries and lines about the lawns, such as %s, lie %s and more %s those of the lawns: heights of two references or units, and which is wrong cannot be told; store all in one", first.describe(), metres(nearest), side)
 }
 
 // raised visits every point of a feature that has a height.

@@ -16,7 +16,7 @@ import (
 // sayFall is what the page of the rule says of this.
 const sayFall = "" +
 	"Ground beside a zone, a corridor or the way into a dock, up to 15 m off, is a warning where a height known of it lies lower by more than 0.3 m beyond slope_max_percent of the distance: somewhere between it is as steep as that, and nobody says where. " +
-	"Known are the heights of all that is drawn, on or off, but for water and drops, ramps and gates, bases, and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, other zones and ways; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
+	"Known are the heights of all that is drawn, on or off, but for water within 3 m or in a keep-out and drops, ramps and gates, bases, and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, other zones and ways; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
 	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall; within 3 m a keep-out does, beyond 1 m. " +
 	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves. " +
 	"Where a wall or fence stands between within passage_min_m and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. "
@@ -84,6 +84,7 @@ type falls struct {
 func (r *run) below(zones *solids, outlines []*raisedSides) {
 	w := falls{r: r, zones: zones, outlines: outlines, least: min(r.limits.StepMaxM, stepRiseM)}
 	w.drive()
+	w.across()
 	if len(w.ways) == 0 {
 		return
 	}
@@ -183,8 +184,8 @@ func (w *falls) lowest(f *Feature) float64 {
 }
 
 // saysGround reports whether a feature's heights are of the ground it stands on: a
-// base's is its antenna's, water and drops lie lower as they should, and the rims
-// of keep-outs others hold to the lawn. Heights that are all 0 were never measured.
+// base's is its antenna's, drops lie lower as they should, and the rims of keep-outs
+// others hold to the lawn. Heights that are all 0 were never measured.
 func (f *Feature) saysGround() bool {
 	switch f.Role {
 	case schema.RoleBase, "":
@@ -199,7 +200,7 @@ func (f *Feature) saysGround() bool {
 			return false
 		}
 	case schema.RoleHazard:
-		if k := hazardKind(f); k == "water" || k == "drop" {
+		if hazardKind(f) == "drop" {
 			return false
 		}
 	}
@@ -235,7 +236,7 @@ func (w *falls) beside(f *Feature, low float64) {
 
 // against looks at the places of a feature beside one way.
 func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
-	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), may: stepRiseM, off: -1}
+	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), water: hazardKind(f) == "water", may: stepRiseM, off: -1}
 	b.stands, b.top = f.standsBeside()
 	b.meets, b.near = b.driven && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
 	if b.meets {
@@ -288,6 +289,7 @@ type fallLook struct {
 	worst           *fall
 	slope, may, top float64
 	driven, contour bool
+	water           bool
 	stands, meets   bool    // a zone beside a zone, which others judge
 	near            float64 // where they do, and where a wall may hold up the upper ground
 	off             float64 // how far the feature lies from the way, once known
@@ -352,6 +354,9 @@ func (b *fallLook) look(p, q raised) {
 	}
 	if b.off < 0 {
 		b.off = offWay(b.f, b.x.sides)
+	}
+	if b.water && (b.off <= bankReachM+slackM || b.r.keptOut(q.ground, nil)) {
+		return // its own bank, which its margin is for
 	}
 	standing := b.stands && b.off <= besideNearM+slackM
 	switch {

@@ -292,6 +292,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	defer r.docksOnLawns(zones, outlines)
 	defer r.underKeepouts(zones, outlines)
 	defer r.below(zones, outlines)
+	defer r.lawnsApart(outlines)
 	defer r.heightsAway(zones, outlines)
 	var crossed []*raisedSides
 	var crossing []*corridorLine

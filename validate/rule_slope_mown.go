@@ -82,6 +82,7 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 		runs, i = append(runs, k), k.to
 	}
 	worst := map[int]*unevenWitnesses{}
+	var doubt unevenDoubt
 	var order []int
 	looks, low, high := 0, math.Inf(1), math.Inf(-1)
 	for i := range runs {
@@ -93,7 +94,7 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 	// Nothing farther off is as steep.
 	reach := max(stepReachM, 100*(high-low-stepRiseM)/slope)
 	all := pairsOfRuns(runs, reach, even, func(i, k int, may float64) bool {
-		z, u := r.uneven(zones, outlines, &pts[i], &pts[k], slope, may, worst, &looks)
+		z, u := r.uneven(zones, outlines, &pts[i], &pts[k], slope, may, worst, &doubt, &looks)
 		switch {
 		case u == nil:
 		case worst[z] == nil:
@@ -114,6 +115,31 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 	}
 	for _, z := range order {
 		r.tellWitnesses(worst[z], zones.features[z], outlines[z])
+	}
+	if a, b := doubt.a, doubt.b; doubt.two && !r.toldOf(a.f, zones.features[a.zone]) {
+		r.cannot("%s and %s stand in mown ground of %s, %s apart, and differ by %s, and others near them do as much: whether the ground steps there, past %s, or some stand on something cannot be told; look, and draw the step, or correct the heights",
+			a.f.describe(), b.f.describe(), zones.features[a.zone].describe(), metres(distance(a.ground, b.ground)), metres(math.Abs(a.h-b.h)), metres(may))
+	}
+}
+
+// unevenDoubt are two marks or the like, near one another, whose heights differ by
+// more than a step and less than what they may stand on; and whether two others do,
+// which hardly all stand on something.
+type unevenDoubt struct {
+	a, b *witness
+	two  bool
+}
+
+func (u *unevenDoubt) take(r *run, zones *solids, a, b *witness) {
+	plain := func(w *witness) bool { return w.f.Role == schema.RoleMark || w.f.Role == schema.RoleOther || w.sure }
+	switch {
+	case u.two || a.f == b.f || !plain(a) || !plain(b):
+	case u.a != nil && (a.f == u.a.f || a.f == u.b.f || b.f == u.a.f || b.f == u.b.f):
+	case r.standsIn(zones, a) < 0 || r.standsIn(zones, b) < 0 || !r.mownBetween(zones, a.ground, b.ground):
+	case u.a == nil:
+		u.a, u.b = a, b
+	default:
+		u.two = true
 	}
 }
 
@@ -274,7 +300,7 @@ func evenWholes(wholes []wholeHeights, slope, may float64) bool {
 		for k := i + 1; k < len(wholes); k++ {
 			b := &wholes[k]
 			rise := max(a.high-b.low, b.high-a.low)
-			if rise > may && (a.f != b.f || a.f.Role != schema.RoleCorridor) && rise-slope/100*max(boxGap(a.bound, b.bound), stepBaseM) > stepRiseM*(1-1e-9) {
+			if rise > may && (a.f != b.f || a.f.Role != schema.RoleCorridor) && rise-slope/100*boxGap(a.bound, b.bound) > min(may, stepRiseM)*(1-1e-9) {
 				return false
 			}
 		}
@@ -292,13 +318,16 @@ func boxGap(a, b orb.Bound) float64 {
 // It is nil where they are even or no mown ground lies between them, else z is
 // whose it is; of heights more than stepReachM apart it is nil, too, where a
 // worse pair of that zone is known, or the zone is steep by its own heights.
-func (r *run) uneven(zones *solids, outlines []*raisedSides, a, b *witness, slope, may float64, worst map[int]*unevenWitnesses, looks *int) (z int, u *unevenWitnesses) {
+func (r *run) uneven(zones *solids, outlines []*raisedSides, a, b *witness, slope, may float64, worst map[int]*unevenWitnesses, doubt *unevenDoubt, looks *int) (z int, u *unevenWitnesses) {
 	rise, d := math.Abs(b.h-a.h), distance(a.ground, b.ground)
 	if rise <= may || a.f == b.f && a.f.Role == schema.RoleCorridor {
 		return 0, nil
 	}
 	rim := a.chain > 0 && a.chain == b.chain
-	limit, base := stepRiseM, math.Max(d, stepBaseM)
+	limit, base := stepRiseM, d
+	if a.f.Role == schema.RoleKeepout || b.f.Role == schema.RoleKeepout {
+		base = max(d, stepBaseM) // beds are raised
+	}
 	if rim {
 		if base = a.alongTo(b); base >= slopeBaseM {
 			return 0, nil // rimSlopes judges those
@@ -306,6 +335,9 @@ func (r *run) uneven(zones *solids, outlines []*raisedSides, a, b *witness, slop
 		limit = may
 	}
 	if rise-slope/100*base <= limit+1e-9 {
+		if !rim && d < slopeBaseM && rise-slope/100*d > may+1e-9 {
+			doubt.take(r, zones, a, b)
+		}
 		return 0, nil
 	}
 	if z = r.standsIn(zones, a); z < 0 || r.standsIn(zones, b) < 0 {

@@ -5,6 +5,8 @@ package validate
 import (
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate/plane"
 )
@@ -66,21 +68,20 @@ func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides, p
 				if keepouts.locator(k).Locate(p.ground) != plane.Inside || r.tellsOfFall(kept) {
 					continue
 				}
-				d := math.Inf(1)
-				for _, a := range kept.Areas {
-					for _, ring := range a.Ground {
-						for v := 1; v < len(ring); v++ {
-							d = min(d, distanceToSegment(p.ground, ring[v-1], ring[v]))
-						}
-					}
-				}
+				d := kept.rimOff(p.ground)
 				if d > fallReachM {
 					continue
 				}
 				may := stepRiseM + slope/100*d
 				looks++
 				off, expected := r.deepOff(zones, outline, &p, kept)
-				if math.IsInf(off, 1) || p.h+top >= expected+stepRiseM && top > 0 || !(expected > p.h) {
+				for n := 0; math.IsInf(off, 1) && f.Role == schema.RoleEdge && n < deepWays; n++ {
+					s, c := math.Sincos(2 * math.Pi * float64(n) / deepWays) // beside the wall or fence itself
+					q := p
+					q.ground = orb.Point{p.ground[0] + 2*stepRiseM*c, p.ground[1] + 2*stepRiseM*s}
+					off, expected = r.deepOff(zones, outline, &q, kept)
+				}
+				if math.IsInf(off, 1) || hazardKind(f) == "water" || top > 0 && p.h+top >= expected+stepRiseM && f.offRim(kept) <= besideNearM+slackM || !(expected > p.h) {
 					continue
 				}
 				if off-may > worst {
@@ -93,6 +94,26 @@ func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides, p
 			return
 		}
 	}
+}
+
+// rimOff is how far a place lies from the rim of an area.
+func (f *Feature) rimOff(p orb.Point) float64 {
+	d := math.Inf(1)
+	for _, a := range f.Areas {
+		for _, ring := range a.Ground {
+			for v := 1; v < len(ring); v++ {
+				d = min(d, distanceToSegment(p, ring[v-1], ring[v]))
+			}
+		}
+	}
+	return d
+}
+
+// offRim is how near to the rim of an area the points of a feature come.
+func (f *Feature) offRim(area *Feature) float64 {
+	d := math.Inf(1)
+	f.raised(func(p raised) { d = min(d, area.rimOff(p.ground)) })
+	return d
 }
 
 // tellsOfFall reports whether water, a pit or a drop lies at or in a keep-out.

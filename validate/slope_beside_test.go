@@ -103,6 +103,9 @@ func TestHeightsUnderKeepouts(t *testing.T) {
 		f.Attributes.Set(schema.PropActive, schema.Bool(false))
 		return f
 	}
+	fence := func(x float64) *schema.Feature {
+		return thing(schema.RoleEdge, "F", geom.NewLineStringFlat(geom.XYZ, []float64{x, 12, 42, x, 13, 42}), "edge_kind", "fence", "height_m", 4.0)
+	}
 	for _, x := range []struct {
 		name string
 		with []*schema.Feature
@@ -118,6 +121,8 @@ func TestHeightsUnderKeepouts(t *testing.T) {
 		{"what is off", []*schema.Feature{off(thing(schema.RoleZone, "Z", geom.NewPolygonFlat(geom.XYZ, []float64{19, 12, 43, 20, 12, 43, 20, 13, 43, 19, 12, 43}, []int{12})))}, Unchecked},
 		{"a building that stands above it", []*schema.Feature{thing(schema.RoleBuilding, "B", geom.NewPolygonFlat(geom.XYZ, []float64{19, 12, 43, 20, 12, 43, 20, 13, 43, 19, 12, 43}, []int{12}), "height_m", 2.5)}, Passed},
 		{"one that does not", []*schema.Feature{thing(schema.RoleBuilding, "B", geom.NewPolygonFlat(geom.XYZ, []float64{19, 12, 43, 20, 12, 43, 20, 13, 43, 19, 12, 43}, []int{12}), "height_m", 2.2)}, Unchecked},
+		{"a fence 4 m high at the rim", []*schema.Feature{fence(18.9)}, Passed},
+		{"1.1 m from it", []*schema.Feature{fence(19.1)}, Unchecked},
 	} {
 		p := driftPlan(t, append([]*schema.Feature{bed(),
 			thing(schema.RoleZone, "Lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, 45, 40, 0, 45, 40, 25, 45, 0, 25, 45, 0, 0, 45}, []int{15}))}, x.with...)...)

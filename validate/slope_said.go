@@ -11,11 +11,13 @@ import (
 	"strings"
 
 	"swardline/schema"
+	"swardline/validate/plane"
 )
 
 // saySaid is what the page of the rule says of this.
 const saySaid = "" +
-	"A lawn or corridor whose every height is 0 is unchecked, and so is a plan whose driven ground has one height, the antenna's. What zones, corridors and edges say of themselves is read as people write it (60 %, 20-35, 1:3, Neigung). "
+	"A lawn or corridor whose every height is 0 is unchecked, and so is a plan whose driven ground has one height, the antenna's. What zones, corridors and edges say of themselves is read as people write it (60 %, 20-35, 1:3, Neigung); what a dock says is held to dock_slope_max_percent. " +
+	"A zone that says more than slope_edge_max_percent, and a corridor that does and comes within 2 m of a drop, water or a road, is unchecked where no heights show it as steep at its outline, or there. "
 
 // slopeNames are words for a slope as the name of a property, folded and without
 // a unit; percentUnits and degreeUnits the units that stand behind them (common
@@ -154,9 +156,13 @@ func slopeSaid(f *Feature) (out saidSlope) {
 	return out
 }
 
-// saysSteep tells a zone or corridor that says it is steeper than its limit.
+// saysSteep tells a zone or corridor that says it is steeper than its limit, and a
+// dock that says it is steeper than the way into it may be.
 func (r *run) saysSteep(f *Feature) {
 	said, limit := slopeSaid(f), r.of(f).SlopeMaxPercent
+	if f.Role == schema.RoleDock {
+		limit = r.of(f).DockSlopeMaxPercent
+	}
 	if said.unread != "" {
 		r.cannot("%s says %s, which is no slope: write a number of percent as slope_percent", f.describe(), said.unread)
 	}
@@ -169,4 +175,22 @@ func (r *run) saysSteep(f *Feature) {
 	case said.doubt && inPercent(said.percent) > limit+1e-9:
 		r.cannot("%s says %s %s without a unit: as degrees that is more than the limit; write it as slope_percent or slope_deg", f.describe(), quote(said.key), trim(said.percent, 3))
 	}
+}
+
+// saysEdge leaves unchecked a zone, and a corridor that runs beside a drop, that
+// says it is steeper than may be at its outline or there, where heights show no
+// such slope: they do not tell where it is.
+func (r *run) saysEdge(f *Feature, hard *plane.Gauge) {
+	said, limit := slopeSaid(f), r.of(f).SlopeEdgeMaxPercent
+	if said.key == "" || !(said.percent > limit+1e-9) || said.percent > r.of(f).SlopeMaxPercent+1e-9 {
+		return
+	}
+	where := " at an outline"
+	if f.Role == schema.RoleCorridor {
+		where = hardWords
+		if hard == nil || !slices.ContainsFunc(f.Lines, func(l Line) bool { return beside(l.Ground, hard, 0) }) {
+			return
+		}
+	}
+	r.cannot("%s says %s %s, and its heights do not show where it is as steep: the limit%s is %s %%; give heights there, or correct what it says", f.describe(), quote(said.key), trim(said.percent, 3), where, trim(limit, 1))
 }
