@@ -19,6 +19,14 @@ import (
 // such a corner does is told.
 const tipAngle = 20
 
+// A tip of one point between two sides that lean by less than toothAngle degrees is no
+// corner that anybody drew to be mown but a point gone astray, and told where it is
+// longer than toothM metres (common practice, no source).
+const (
+	toothAngle = 12
+	toothM     = 0.15
+)
+
 // tipReach is how far such a corner reaches out of what a disc sweeps.
 func tipReach(radius float64) float64 {
 	return radius * (1/math.Sin(tipAngle*math.Pi/360) - 1)
@@ -82,6 +90,7 @@ type groundTip struct {
 	at, foot orb.Point
 	length   float64
 	width    float64 // of the machine
+	least    float64 // told where it is longer
 }
 
 // along is a place on the way from the tip to its foot.
@@ -105,6 +114,7 @@ func (r *run) tipsOf(pts []orb.Point, p orb.Polygon, width float64) []groundTip 
 			ways[i] = orb.Point{(q[0] - pts[i][0]) / long[i], (q[1] - pts[i][1]) / long[i]}
 		}
 	}
+	tooth := -math.Cos(toothAngle * math.Pi / 180)
 	back := -math.Cos((tipAngle + 5) * math.Pi / 180)
 	radius := (width - slackM) / 2
 	var swept *sweptGround
@@ -122,17 +132,20 @@ func (r *run) tipsOf(pts []orb.Point, p orb.Polygon, width float64) []groundTip 
 					return out
 				}
 			}
-			tip := groundTip{width: width}
+			tip := groundTip{width: width, least: tipReach(width / 2)}
+			if a == b && before[0]*after[0]+before[1]*after[1] < tooth {
+				tip.least = math.Min(toothM, tip.least)
+			}
 			for v := a; v <= b; v++ {
 				if d, q := swept.DistanceToBoundary(pts[v%n]); d > tip.length && swept.Locate(pts[v%n]) == plane.Outside {
 					tip.at, tip.foot, tip.length = pts[v%n], q, d
 				}
 			}
 			if t, ok := straightOut(pts[a], pts[b%n], before, after, p, swept); ok && t.length > tip.length {
-				t.width = width
+				t.width, t.least = width, tip.least
 				tip = t
 			}
-			if tip.length > tipReach(width/2)+slackM && !slices.ContainsFunc(out, func(o groundTip) bool { return distance(o.at, tip.at) <= width }) {
+			if tip.length > tip.least+slackM && !slices.ContainsFunc(out, func(o groundTip) bool { return distance(o.at, tip.at) <= width }) {
 				out = append(out, tip)
 			}
 		}
@@ -247,7 +260,7 @@ func (r *run) tellTip(i, k int, tip groundTip, told []plane.Throat) {
 	}
 	bare := tip.along(float64(from) / steps)
 	length := tip.length * (1 - float64(from)/steps)
-	if reach := tipReach(tip.width / 2); length <= reach+slackM {
+	if length <= tip.least+slackM {
 		return
 	}
 	middle := orb.Point{(bare[0] + tip.foot[0]) / 2, (bare[1] + tip.foot[1]) / 2}
@@ -267,7 +280,7 @@ func (r *run) tellTip(i, k int, tip groundTip, told []plane.Throat) {
 		between = "the sides of " + keepouts.features[k].describe()
 	}
 	x := r.finding(r.Place(bare), features...)
-	x.Measured, x.Limit, x.Unit = length, tipReach(tip.width/2), "m"
+	x.Measured, x.Limit, x.Unit = length, tip.least, "m"
 	x.Trace = r.trace(bare, tip.foot)
 	x.Message = fmt.Sprintf("runs %s into a tip of %s that is narrower than the machine, %s: cut the tip off, or cover it with a keep-out", metres(length), between, metres(tip.width))
 }
