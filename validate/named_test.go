@@ -140,7 +140,7 @@ func TestDrawnInMillimetres(t *testing.T) {
 		told int
 	}{{0.003, 1}, {0.0399, 1}, {0.0401, 0}, {3, 0}} {
 		for _, role := range []schema.Role{schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding} {
-			r := Check(driftPlan(t, thing(role, "f", box(0, 0, x.size, x.size), "hazard_kind", "pond")), schema.DefaultLimits())
+			r := Check(driftPlan(t, thing(role, "f", box(0, 0, x.size, x.size), "hazard_kind", "well")), schema.DefaultLimits())
 			told := x.told
 			if role == schema.RoleBuilding && x.size < leastBuildingM {
 				told = 1
@@ -154,7 +154,7 @@ func TestDrawnInMillimetres(t *testing.T) {
 		size float64
 		told int
 	}{{1e-9, 1}, {0, 1}, {0.0199, 1}, {0.0999, 1}, {0.1, 0}, {0.3, 0}} {
-		f := thing(schema.RoleHazard, "f", spot(0, 0), "hazard_kind", "pond", "radius_m", x.size)
+		f := thing(schema.RoleHazard, "f", spot(0, 0), "hazard_kind", "well", "radius_m", x.size)
 		if got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RuleGeometryUnfit); len(got) != x.told {
 			t.Errorf("radius %g: %v", x.size, got)
 		}

@@ -19,16 +19,20 @@ func TestNarrowRoads(t *testing.T) {
 		}
 	}
 	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
-		{"a road of 1 m", way("road", "width_m", 1), validate.Passed, ""},
-		{"a hair narrower", way("road", "width_m", 0.999), validate.Failed, "0.999 m wide"},
+		{"a road of 2 m", way("road", "width_m", 2), validate.Passed, ""},
+		{"a hair narrower", way("road", "width_m", 1.999), validate.Failed, "1.999 m wide"},
 		{"a street by its radius", way("Straße", "radius_m", 0.3), validate.Failed, "0.60 m wide"},
-		{"a street by a radius of 0.5 m", way("Straße", "radius_m", 0.5), validate.Passed, ""},
+		{"a street by a radius of 1 m", way("Straße", "radius_m", 1), validate.Passed, ""},
 		{"a road of 0.1 m", way("road", "width_m", 0.1), validate.Failed, "0.10 m wide"},
 		{"a river", way("river", "width_m", 0.8), validate.Failed, "0.80 m wide"},
 		{"a brook", way("brook", "width_m", 0.8), validate.Passed, ""},
-		{"a railway", way("railway", "width_m", 0.6), validate.Passed, ""},
+		{"a railway", way("railway", "width_m", 0.999), validate.Failed, "0.999 m wide"},
+		{"a railway of 1 m", way("railway", "width_m", 1), validate.Passed, ""},
+		{"a railway in a garden", way("garden railway", "width_m", 0.3), validate.Passed, ""},
+		{"rails", way("rails", "width_m", 0.6), validate.Passed, ""},
 		{"a way for bicycles", way("cycleway", "width_m", 0.9), validate.Passed, ""},
-		{"a hedge", way("hedge", "width_m", 0.5), validate.Passed, ""},
+		{"a hedge", way("hedge", "width_m", 0.2), validate.Passed, ""},
+		{"a hedge that is none", way("hedge", "width_m", 0.19), validate.Failed, "0.19 m wide"},
 		{"a slip to millimetres is told once", way("road", "width_m", 0.006), validate.Failed, "no size of a hazard"},
 		{"the outline of a road", func(p *plot) {
 			areaOf(p, "h9", "hazard", flatGround, rect(-10, 35, 40, 36)).set("hazard_kind", schema.String("road")).set("width_m", num(0.6))
@@ -54,12 +58,18 @@ func TestHandSized(t *testing.T) {
 		}
 	}
 	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
-		{"a lake as a disc", disc("lake", 0.499), validate.Failed, "0.998 m across"},
-		{"a hair wider", disc("lake", 0.501), validate.Passed, ""},
+		{"a lake as a disc", disc("lake", 0.999), validate.Failed, "1.998 m across"},
+		{"a hair wider", disc("lake", 1.001), validate.Passed, ""},
 		{"a bird house", disc("bird house", 0.2), validate.Passed, ""},
+		{"a pool", disc("swimming pool", 0.399), validate.Failed, "0.798 m across"},
+		{"a hair wider, too", disc("swimming pool", 0.401), validate.Passed, ""},
+		{"a pond", disc("Teich", 0.149), validate.Failed, "0.298 m across"},
+		{"one as large as a tub", disc("Teich", 0.15), validate.Passed, ""},
+		{"a container for litter", disc("litter container", 0.3), validate.Passed, ""},
+		{"a container", disc("container", 0.3), validate.Failed, "0.60 m across"},
 		{"a well", disc("well", 0.4), validate.Passed, ""},
-		{"a forest", area("hazard", "forest", 0.99), validate.Failed, "0.99 m across"},
-		{"a hair larger", area("hazard", "forest", 1.01), validate.Passed, ""},
+		{"a forest", area("hazard", "forest", 1.99), validate.Failed, "1.99 m across"},
+		{"a hair larger", area("hazard", "forest", 2.01), validate.Passed, ""},
 		{"a road", area("hazard", "road", 0.5), validate.Failed, "0.50 m across"},
 		{"a building", area("building", "", 0.29), validate.Failed, "0.29 m across"},
 		{"a hair larger, too", area("building", "", 0.31), validate.Passed, ""},

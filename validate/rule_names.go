@@ -71,7 +71,7 @@ var nameRules = []Rule{
 				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next) is unchecked. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
-				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a line of a road, a river, a lake or a canal less than 1 m wide by that (tracks, railways and ways for bicycles may be narrower), a lake, a river, a road, a forest, a house or a playground of less than 1 m across as an area or a disc, a building of less than 0.3 m, any area less than 0.04 m across, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
+				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a railway, a playground, a greenhouse, a bus shelter 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower), a line without a width of trees, rocks, sheds or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
 				"and an area, a perimeter or a length of a line that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
@@ -474,6 +474,8 @@ func checkGeometryUnfit(r *run) {
 	}
 	if r.Frame != FrameNone {
 		r.sizesSaid()
+		r.widthless()
+		r.watersAbove()
 	}
 	if !asked {
 		r.cannot("no active feature has a role")
@@ -520,92 +522,6 @@ func (r *run) tinyAreas(f *Feature) {
 	}
 }
 
-// leastRoadM is narrower than any way that a vehicle drives on, in metres (common
-// practice, no source); narrowWords are words of hazard_kind for roads that may be
-// narrower, and broadWords for water that is as wide as a road.
-const leastRoadM = 1.0
-
-var (
-	narrowWords = strings.Fields("track rail rails cycleway cycletrack bikeway bike bikes bicycle bicycles cycle cycling radweg fietspad ciclabile cyklväg sykkelvei cykelsti tie")
-	broadWords  = strings.Fields("river riverside canal fluss rivière riviere río rio rivier fiume elv elven älv joki harbour harbor lake sea")
-)
-
-// narrowRoad tells of a road, a river or a canal that says it is narrower than any.
-func (r *run) narrowRoad(f *Feature) {
-	wide := 2 * f.growth()
-	if f.Role != schema.RoleHazard || len(f.Lines) == 0 || wide < leastWetM || wide >= leastRoadM-1e-9 || isRailway(f) {
-		return
-	}
-	k := kindsOf(f)
-	for _, w := range letterWords(k.text) {
-		if slices.Contains(narrowWords, w) {
-			return
-		}
-		if slices.Contains(broadWords, w) {
-			k.gravest = "road"
-		}
-	}
-	if k.gravest != "road" {
-		return
-	}
-	x := r.finding(r.middle(f), f)
-	x.Severity = Warning
-	x.Measured, x.Limit, x.Unit = wide, leastRoadM, "m"
-	x.Message = fmt.Sprintf("says that it is %s wide, and none such is narrower than %s: width_m is the whole width in metres; measure it, or draw its outline", metresPast(wide, leastRoadM), metres(leastRoadM))
-}
-
-// largeWords are kinds of hazards, beside roads and broadWords, that are all at
-// least leastRoadM across (common practice, no source).
-var largeWords = strings.Fields("forest wood woods house greenhouse playground quarry bus reservoir")
-
-// leastBuildingM is the least extent of a building (common practice, no source).
-const leastBuildingM = 0.3
-
-// handSized tells of a lake, a road, a forest or a building whose area or disc is
-// smaller than any: millimetres for metres, or a point for the whole.
-func (r *run) handSized(f *Feature) {
-	least := 0.0
-	switch f.Role {
-	case schema.RoleBuilding:
-		least = leastBuildingM
-	case schema.RoleHazard:
-		k := kindsOf(f)
-		words := letterWords(k.text)
-		large := k.gravest == "road"
-		for _, w := range words {
-			switch {
-			case slices.Contains(narrowWords, w):
-				return
-			case slices.Contains(broadWords, w), slices.Contains(largeWords, w) && len(words) == 1: // and no bird house
-				large = true
-			}
-		}
-		if large {
-			least = leastRoadM
-		}
-	}
-	if least == 0 || !f.usable() || r.Frame == FrameNone {
-		return
-	}
-	across := math.Inf(1)
-	for i := range f.Areas {
-		if a := &f.Areas[i]; len(a.Ground) > 0 && len(a.Ground[0]) > 0 {
-			b := boundOf(a.Ground[0])
-			across = min(across, max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
-		}
-	}
-	if n, ok := f.Float(schema.PropRadiusM); ok && len(f.Points) > 0 && n >= leastWetM {
-		across = min(across, 2*n)
-	}
-	if across >= least-1e-6 || across < leastAcrossM {
-		return // or told already
-	}
-	x := r.finding(r.middle(f), f)
-	x.Severity = Warning
-	x.Measured, x.Limit, x.Unit = across, least, "m"
-	x.Message = fmt.Sprintf("is %s across, and none such is smaller than %s: was it drawn in another unit, or as a point for the whole? measure it, or draw its outline", metresPast(across, least), metres(least))
-}
-
 // measures are the properties that rules read as numbers, and whether they
 // start at 0.
 var measures = []struct {
@@ -621,8 +537,8 @@ var measures = []struct {
 // numbersUnfit reports properties that would be passed over because they are no
 // number.
 func (r *run) numbersUnfit(f *Feature) {
-	r.narrowRoad(f)
-	r.handSized(f)
+	r.tooSmall(f)
+	r.tooLow(f)
 	for _, m := range measures {
 		v := f.Attributes.Get(m.key)
 		if v.IsAbsent() || v.Kind() == schema.KindNull {

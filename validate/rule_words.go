@@ -15,7 +15,7 @@ var wordRules = []Rule{{
 	Page: Page{
 		What: "Words of names and texts that say something no rule knows. The name of a zone, corridor, dock, base, mark, boundary, outlet, of an edge that is driven over and of the role other that says driven_over is read word by word: " +
 			"words for mown ground or for the role, of place, order, size and colour, numbers and letters are known in ten languages; what stands near (house, pond, oak) after a word of place (by the pond) or before a word for mown ground (pond lawn). " +
-			"Of a keep-out, hazard, building, wall, fence or drop any name is taken, but for words and signs of doubt (approx, grown, too small, ?) and sizes that none of its numbers has. " +
+			"Of a keep-out, hazard, building, wall, fence or drop any name is taken, but for words and signs of doubt (approx, grown, too small, ?) and sizes that none of its numbers has; of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. " +
 			"Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone. The plan's own name may hold proper names, with a capital. " +
 			"All of it is one note, with each word and where it stands; words of the operator's own, under known_words in the limits file, are known too.",
 		Why:    "A plan may say in words what its lines do not: a lawn called Old quarry, a note that the well is open. No list of dangerous words has an end; of harmless ones it need not have.",
@@ -40,6 +40,7 @@ type wordList struct {
 	says     []string
 	seen     map[string]bool
 	features []*Feature
+	size     string // of what the words are too large for
 }
 
 func checkWordsUnread(r *run) {
@@ -53,6 +54,14 @@ func checkWordsUnread(r *run) {
 			list.add(f, "name", unknownWords(f.Name, set, &r.limits))
 		} else {
 			list.add(f, "name", doubtful(f.Name, f, &r.limits))
+			if larger := largerWords(f, &r.limits); len(larger) > 0 {
+				list.size = ", drawn as a point"
+				if wide := 2 * f.reachDrawn(); wide > 0 {
+					list.size = fmt.Sprintf(", drawn %s across", metres(wide))
+				}
+				list.add(f, "name", larger)
+				list.size = ""
+			}
 		}
 		for i := range f.Attributes {
 			a := &f.Attributes[i]
@@ -122,7 +131,7 @@ func (l *wordList) add(f *Feature, key string, words []string) {
 		l.seen[w] = true
 		where := "the plan"
 		if f != nil {
-			where = f.describe()
+			where = f.describe() + l.size
 			if len(l.features) < mostWords && !slices.Contains(l.features, f) {
 				l.features = append(l.features, f)
 			}

@@ -1,0 +1,139 @@
+// Tests of sizes and heights that no thing of the kind has.
+
+package validate_test
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// TestTooLow: trees, buildings and walls of houses a hair either side of the least.
+func TestTooLow(t *testing.T) {
+	tree := func(height, base float64) func(p *plot) {
+		return func(p *plot) {
+			x := pointOf(p, "h9", "hazard", 0, 70, 35)
+			x.set("hazard_kind", schema.String("tree")).set("radius_m", num(0.2)).set("height_m", num(height))
+			if base > 0 {
+				x.set("crown_base_m", num(base))
+			}
+		}
+	}
+	house := func(wide, height float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "g9", "building", flatGround, rect(70, 35, 70+wide, 35+wide)).set("height_m", num(height))
+		}
+	}
+	wall := func(name string, height float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "e9", role: "edge", name: name, line: []orb.Point{{70, 35}, {75, 35}}, z: flatGround}).
+				set("edge_kind", schema.String("wall")).set("height_m", num(height))
+		}
+	}
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a tree", tree(1, 0), validate.Passed, ""},
+		{"a hair lower", tree(0.99, 0), validate.Failed, "0.99 m, and none such"},
+		{"its branches", tree(8, 7.99), validate.Passed, ""},
+		{"as high as its top", tree(8, 8), validate.Failed, "lowest branches"},
+		{"higher", tree(8, 25), validate.Failed, "lowest branches"},
+		{"a house", house(5, 1.5), validate.Passed, ""},
+		{"a hair lower than that", house(5, 1.49), validate.Failed, "1.49 m, and none such"},
+		{"a hutch", house(3.1, 0.5), validate.Passed, ""},
+		{"a hutch too large for one", house(3.2, 0.6), validate.Failed, "0.6 m, and none such"},
+		{"a low hutch", house(3.1, 0.49), validate.Failed, "0.49 m, and none such"},
+		{"a garden wall", wall("Garden wall", 0.2), validate.Passed, ""},
+		{"a wall of a house", wall("House wall", 1.49), validate.Failed, "1.49 m, and none such"},
+		{"one as high as that", wall("House wall", 1.5), validate.Passed, ""},
+	})
+}
+
+// TestWidthless: trees and sheds drawn as a line, a hair nearer and farther than the
+// margin and half of the narrowest. The south lawn ends at y = -10.
+func TestWidthless(t *testing.T) {
+	line := func(kind string, y, width float64) func(p *plot) {
+		return func(p *plot) {
+			x := p.add(&thing{id: "h9", role: "hazard", name: "Row", line: []orb.Point{{3, y}, {9, y}}, z: flatGround})
+			x.set("hazard_kind", schema.String(kind))
+			if width > 0 {
+				x.set("width_m", num(width))
+			}
+		}
+	}
+	limits := schema.DefaultLimits()
+	m, _ := limits.HazardMargin("tree")
+	other, _ := limits.HazardMargin("")
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"trees", line("trees", -10+m+0.249, 0), validate.Failed, "without a width"},
+		{"a hair farther", line("trees", -10+m+0.251, 0), validate.Passed, ""},
+		{"of a width", line("trees", -10+m+0.249, 0.4), validate.Passed, ""},
+		{"a shed", line("shed", -10+other+0.399, 0), validate.Failed, "without a width"},
+		{"a hair farther, too", line("shed", -10+other+0.401, 0), validate.Passed, ""},
+		{"a bird house", line("bird house", -10+other+0.1, 0), validate.Passed, ""},
+		{"a fence", line("fence", -10+other+0.01, 0), validate.Passed, ""},
+	})
+}
+
+// TestWaterAbove: a pond beside the south lawn, a hair either side of 0.2 m above it
+// and of 3 m from it.
+func TestWaterAbove(t *testing.T) {
+	pond := func(kind string, above, off float64, spoil ...func(x *thing)) func(p *plot) {
+		return func(p *plot) {
+			x := areaOf(p, "h9", "hazard", func(pt orb.Point) float64 { return plotH + above }, rect(3, -10+off, 6, -10+off+2)).set("hazard_kind", schema.String(kind))
+			for _, f := range spoil {
+				f(x)
+			}
+		}
+	}
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"level", pond("pond", 0, 1), validate.Passed, ""},
+		{"a hair too little", pond("pond", 0.199, 1), validate.Passed, ""},
+		{"above", pond("pond", 0.2, 1), validate.Failed, "under water"},
+		{"as near as a bank", pond("river", 1, 2.99), validate.Failed, "under water"},
+		{"behind a bank", pond("river", 1, 3.01), validate.Passed, ""},
+		{"a pool stands above the ground", pond("swimming pool", 1, 1), validate.Passed, ""},
+		{"one with a rim", pond("pond", 0.5, 1, func(x *thing) { x.set("height_m", num(0.6)) }), validate.Passed, ""},
+		{"no water", pond("bench", 0.5, 1), validate.Passed, ""},
+	})
+}
+
+// TestLargerThanDrawn: words of names of small discs and of trees.
+func TestLargerThanDrawn(t *testing.T) {
+	disc := func(name, kind string, radius float64, more ...float64) func(p *plot) {
+		return func(p *plot) {
+			x := pointOf(p, "h9", "hazard", 0, 70, 35)
+			x.name = name
+			x.set("hazard_kind", schema.String(kind))
+			if radius > 0 {
+				x.set("radius_m", num(radius))
+			}
+			for i, key := range []string{"height_m", "crown_base_m"} {
+				if i < len(more) {
+					x.set(key, num(more[i]))
+				}
+			}
+		}
+	}
+	var cases []wordCase
+	for name, kind := range map[string]string{"Bench 3": "bench", "Fence post 12": "post", "Goal post L": "post", "Wäschespinne": "post", "Torpfosten links": "post", "Lamp by the pond gate": "lamp post", "Sculpture": "sculpture",
+		"Corner flag 2": "post", "Grabstein": "stone", "P12": "bench", "": "post", "Oak": "tree", "Apple 3": "tree", "Apfelbaum": "tree", "Old lime tree": "tree", "Zwetschgenbaum": "tree"} {
+		cases = append(cases, wordCase{"small: " + name, disc(name, kind, 0.1), validate.Passed, ""})
+	}
+	for name, kind := range map[string]string{"3 benches": "bench", "Row of 5 benches": "bench", "Bike stands (10)": "bike stand", "Boulders": "boulder", "Kiosk": "post", "Volleyball net": "post", "Bombentrichter": "stump", "Kellertreppe": "railing",
+		"Lichtschacht offen": "lid", "Rhododendron": "stump", "Yew": "stump", "Post with chain": "post", "Oak with guy wires": "tree", "Oak, branches to the ground": "tree", "3 Oaks": "tree", "Wäldchen": "tree", "Bush": "tree", "Haselstrauch": "tree"} {
+		cases = append(cases, wordCase{"larger: " + name, disc(name, kind, 0.1), validate.Failed, "drawn 0.20 m across"})
+	}
+	cases = append(cases,
+		wordCase{"a disc a hair too small for any name", disc("Kiosk", "post", 0.599), validate.Failed, `"kiosk"`},
+		wordCase{"a disc of any name", disc("Kiosk", "post", 0.6), validate.Passed, ""},
+		wordCase{"a point", disc("Kiosk", "post", 0), validate.Failed, "drawn as a point"},
+		wordCase{"a spruce that says nothing of its branches", disc("Spruce", "tree", 0.2, 8), validate.Passed, ""},
+		wordCase{"a spruce with its skirt", disc("Spruce", "tree", 0.2, 8, 0.5), validate.Passed, ""},
+		wordCase{"a hair higher", disc("Spruce", "tree", 0.2, 2, 0.51), validate.Failed, `"spruce"`},
+		wordCase{"an old one", disc("Spruce", "tree", 0.2, 10, 2.5), validate.Passed, ""},
+		wordCase{"not so old", disc("Fichte", "tree", 0.2, 9.9, 2.5), validate.Failed, `"fichte"`},
+	)
+	judgeWords(t, validate.RuleWordsUnread, cases)
+}
