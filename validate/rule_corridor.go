@@ -54,7 +54,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m", "dock_standoff_m"}, Over: one(schema.RoleCorridor, schema.RoleDock), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width of a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other, and in an opening (a gate, a ramp, the gap between two walls, hedges, fences or houses in line) that it goes through in a slant the width across its direction, which is less than the opening is wide; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, for a corridor that goes through it: to one that runs by, its leaf and posts stand there like the edge; a drop is open no farther than passage_min_m to either side of where the corridor goes over it. A millimetre is rounding.",
+				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other, and in an opening (a gate, a ramp, the gap between two walls, hedges, fences or houses in line) that it goes through in a slant the width across its direction, which is less than the opening is wide; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. What has the role other and says by its name that it stands (a wall, hedge, fence, house, post and the like) counts too, as a warning that asks for its role. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, for a corridor that goes through it: to one that runs by, its leaf and posts stand there like the edge; a drop is open no farther than passage_min_m to either side of where the corridor goes over it. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
@@ -603,8 +603,12 @@ func checkCorridorNarrow(r *run) {
 	obstacles, gated := r.obstacles()
 	if len(obstacles)+len(gated) == 0 {
 		r.cannot("the plan draws nothing that could narrow a corridor: no edge, building, hazard, keepout or boundary")
-		return
 	}
+	all := emptyBox()
+	for i := range list {
+		all = all.Union(boundOf(list[i].pts).Pad(passageOf(r.of(list[i].f))))
+	}
+	obstacles = append(obstacles, r.standingObstacles(all)...)
 	for _, f := range r.Of(schema.RoleEdge) {
 		if edgeKind(f) == "" {
 			r.cannot("%s does not say what kind of edge it is", f.describe())
@@ -682,6 +686,7 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 		x.Measured, x.Limit, x.Unit = d, need, "m"
 		x.Trace = r.trace(scrapeAt, scrapeTo)
 		x.Message = fmt.Sprintf("passes %s beside %s; half the machine is %s wide, and what stands needs %s more", metresPast(d, need), scraped.f.describe(), metres(half), metres(scraped.strip))
+		asksRole(x, scraped.f)
 	}
 	best := crossWidth{width: math.Inf(1)}
 	for s := 1; s < len(c.pts); s++ {
@@ -717,4 +722,5 @@ func (r *run) narrow(c *corridorLine, obstacles []obstacle) {
 		between += fmt.Sprintf(", %s apart, where it goes through in a slant", metres(distance(best.leftAt, best.rightAt)))
 	}
 	x.Message = fmt.Sprintf("has %s of free width %s; it needs %s", metresPast(best.width, limit), between, metres(limit))
+	asksRole(x, features[1:]...)
 }

@@ -20,7 +20,7 @@ var dockWayRules = []Rule{
 				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind, and so does a disc about the dock itself, as wide to every side as the machine, for one that overruns it. " +
 				"Walls, fences and buildings nearer than the strip left uncut there, to the side, are a warning; for all else, and behind the dock, no margin is added. " +
 				"Where a ramp or a gate crosses an edge, it is open for the way in, and for a corridor that leads to the dock, where they go through it. How near it comes to the middle of the strip, or of the disc, is measured. " +
-				"A keep-out counts in the disc; in the strip it is dock-in-keepout's. A tree drawn as a point without radius_m within 1 m of that ground cannot be judged. " +
+				"What has the role other and says by its name that it stands counts like a wall, as a warning that asks for its role. A keep-out counts in the disc; in the strip it is dock-in-keepout's. A tree drawn as a point without radius_m within 1 m of that ground cannot be judged. " +
 				"A hazard of no known kind keeps the widest margin. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
 			Source: sourcePractice,
@@ -159,6 +159,11 @@ func checkDockPathBlocked(r *run) {
 		for _, f := range r.Features {
 			switch f.Role {
 			case schema.RoleHazard, schema.RoleBuilding, schema.RoleKeepout, schema.RoleEdge:
+			case schema.RoleOther:
+				if known {
+					r.otherAtDock(d, f)
+				}
+				continue
 			default:
 				continue
 			}
