@@ -18,7 +18,7 @@ const sayFall = "" +
 	"Ground beside a zone, a corridor or the way into a dock, up to 15 m off, is a warning where a height known of it lies lower by more than 0.3 m beyond slope_max_percent of the distance: somewhere between it is as steep as that, and nobody says where. " +
 	"Known are the heights of all that is drawn, on or off, but for water within 3 m or in a keep-out and drops, ramps and gates, bases, and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, other zones and ways; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
 	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall; within 3 m a keep-out does, beyond 1 m. " +
-	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves. " +
+	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves, and buildings. " +
 	"Where a wall or fence stands between within passage_min_m and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. "
 
 // Ground up to fallReachM from what is driven is looked at: a bank farther off
@@ -242,7 +242,7 @@ func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 	if b.meets {
 		b.near = max(b.near, w.r.of(f).PassageMinM+slackM)
 	}
-	if !b.driven && f.Role != schema.RoleEdge {
+	if !b.driven && !b.stands && f.Role != schema.RoleEdge {
 		b.may = min(stepRiseM, w.r.stepMay(x.f, f))
 	}
 	var found []int

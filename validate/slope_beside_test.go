@@ -47,6 +47,8 @@ func TestHeightsBeside(t *testing.T) {
 		{"0.301 m", []*schema.Feature{line(schema.RoleEdge, 40.2, 44, "edge_kind", "wall", "height_m", 1.301)}, Passed},
 		{"a building 0.5 m off whose roof lies 0.301 m above the lawn", []*schema.Feature{area(schema.RoleBuilding, 40.5, 44, "height_m", 1.301)}, Passed},
 		{"0.299 m above", []*schema.Feature{area(schema.RoleBuilding, 40.5, 44, "height_m", 1.299)}, Unchecked},
+		{"a building 0.299 m lower, at the lawn", []*schema.Feature{area(schema.RoleBuilding, 40.001, 44.701)}, Passed},
+		{"what is only drawn, there", []*schema.Feature{area(schema.RoleOther, 40.001, 44.701)}, Unchecked},
 		{"a bench", []*schema.Feature{area(schema.RoleHazard, 40.5, 44, "hazard_kind", "bench")}, Failed},
 		{"a pond", []*schema.Feature{area(schema.RoleHazard, 41.5, 44, "hazard_kind", "pond")}, Passed},
 		{"what is only drawn", []*schema.Feature{area(schema.RoleOther, 40.5, 44)}, Failed},
