@@ -117,7 +117,7 @@ func TestAboveIsUp(t *testing.T) {
 		x, y, z := topo.toXYZ(float64(l.E), float64(l.N), float64(l.U))
 		g := Geocentric{X: Metres(x), Y: Metres(y), Z: Metres(z)}
 		want := topo.FromGeocentric(g).U > 0
-		if topo.Above(g) != want {
+		if topo.Up(g) > 0 != want {
 			t.Errorf("%v: above is %v", l, !want)
 		}
 		if want {

@@ -122,11 +122,11 @@ func (t *Topocentric) FromGeocentric(g Geocentric) Local {
 	return Local{E: Metres(e), N: Metres(n), U: Metres(u)}
 }
 
-// Above reports whether a position in earth-centred axes stands above the level
-// plane of the origin: whether its U is more than 0.
-func (t *Topocentric) Above(g Geocentric) bool {
+// Up is the U of a position in earth-centred axes: how far it stands above the
+// level plane of the origin, in metres.
+func (t *Topocentric) Up(g Geocentric) float64 {
 	x, y, z := float64(g.X)-t.x0, float64(g.Y)-t.y0, float64(g.Z)-t.z0
-	return t.cp*(t.cl*x+t.sl*y)+t.sp*z > 0
+	return t.cp*(t.cl*x+t.sl*y) + t.sp*z
 }
 
 // Local returns the position east, north and up of the origin.

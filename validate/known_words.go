@@ -83,6 +83,18 @@ type wordSet struct {
 	plain, places, lawns, order map[string]bool
 	// everywhere is set where places need no word that says that they are only near.
 	everywhere bool
+	// unknown keeps what was found of a text.
+	unknown remembered[[]string]
+}
+
+// unread are the words and signs of a text that are none of the set, nor one of
+// the operator's own; nil for a text that says nothing beyond it.
+func (set *wordSet) unread(text string, house *schema.Limits) []string {
+	out := set.unknown.get(text)
+	if len(out) == 0 || len(house.KnownWords()) == 0 {
+		return out
+	}
+	return slices.DeleteFunc(slices.Clone(out), house.KnowsWord)
 }
 
 func setOf(lists ...string) map[string]bool {
@@ -105,6 +117,9 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 		out[role] = &wordSet{plain: setOf(plainOrder, words), places: places, lawns: lawns, order: order, everywhere: role == schema.RoleMark || role == schema.RoleSupply || role == schema.RoleDock || role == schema.RoleBase}
 	}
 	out[""] = &wordSet{plain: setOf(all...), places: places, lawns: lawns, order: order}
+	for _, set := range out {
+		set.unknown.of = func(text string) []string { return unknownWords(text, set) }
+	}
 	return out
 })
 
@@ -117,9 +132,8 @@ var joinWords = setOf("in on of with and or the a an through across over under d
 // unitWords after a number, or ending it, make it a size or a voltage.
 var unitWords = setOf("m cm mm km ft in inch inches feet foot yd yards meter meters metre metres mètres metros meter percent prozent pour deg degrees grad v kv volt volts hz bar tonnes")
 
-// unknownWords are the words and signs of a text that are none of a set; nil for
-// a text that says nothing beyond it.
-func unknownWords(text string, set *wordSet, house *schema.Limits) (out []string) {
+// unknownWords are the words and signs of a text that are none of a set.
+func unknownWords(text string, set *wordSet) (out []string) {
 	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 {
 		r, _ := utf8.DecodeRuneInString(text[i:])
 		out = append(out, string(r))
@@ -128,7 +142,7 @@ func unknownWords(text string, set *wordSet, house *schema.Limits) (out []string
 	near := set.everywhere
 	for i, w := range words {
 		switch {
-		case house.KnowsWord(w) || set.plain[w] && !(unitWords[w] && i > 0 && isNumber(words[i-1])):
+		case set.plain[w] && !(unitWords[w] && i > 0 && isNumber(words[i-1])):
 		case isNumber(w):
 			if i+1 < len(words) && unitWords[words[i+1]] {
 				out = append(out, w+" "+words[i+1])
@@ -206,27 +220,35 @@ var doubtWords = setOf("approx approximate approximately about ca circa roughly 
 	"etwa ungefähr rund circa vielleicht unsicher unbekannt falsch geschätzt gewachsen größer breiter tiefer länger höher kleiner zu versetzt verschoben weg entfernt fehlt unvollständig teilweise nicht kein keine ohne nur " +
 	"environ peut être incertain inconnu faux estimé agrandi déplacé enlevé manque partiel pas sans aproximado quizás incierto desconocido falso estimado movido quitado falta parcial sin ongeveer misschien onzeker onbekend fout geschat verplaatst weg ontbreekt niet geen zonder forse incerto ignoto sbagliato stimato spostato rimosso manca non senza")
 
-// doubtful are the words of the name of a thing that is kept out, or of a wall or
-// building, which say that it is not as it is drawn, and its sizes that none of
-// its numbers has.
-func doubtful(text string, f *Feature, house *schema.Limits) (out []string) {
+// doubtSaid is a word or sign of a name that says that something is not as it is
+// drawn, or a size, whose last digits number is.
+type doubtSaid struct{ word, number string }
+
+var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
 	if strings.ContainsAny(text, "?Ø") {
-		out = append(out, "?")
+		out = append(out, doubtSaid{"?", ""})
 	}
 	words := nameWords(text)
 	for i, w := range words {
 		switch {
-		case house.KnowsWord(w):
 		case doubtWords[w]:
-			out = append(out, w)
+			out = append(out, doubtSaid{w, ""})
 		case isNumber(w) && i+1 < len(words) && unitWords[words[i+1]]:
-			if !f.hasNumber(w) {
-				out = append(out, w+" "+words[i+1])
-			}
+			out = append(out, doubtSaid{w + " " + words[i+1], w})
 		case len(w) > 1 && strings.HasSuffix(w, "m") && isNumber(w[:len(w)-1]):
-			if !f.hasNumber(w[:len(w)-1]) {
-				out = append(out, w)
-			}
+			out = append(out, doubtSaid{w, w[:len(w)-1]})
+		}
+	}
+	return out
+}}
+
+// doubtful are the words of the name of a thing that is kept out, or of a wall or
+// building, which say that it is not as it is drawn, and its sizes that none of
+// its numbers has.
+func (f *Feature) doubtful(house *schema.Limits) (out []string) {
+	for _, d := range doubts.get(f.Name) {
+		if !house.KnowsWord(d.word) && (d.number == "" || !f.hasNumber(d.number)) {
+			out = append(out, d.word)
 		}
 	}
 	return out

@@ -204,39 +204,60 @@ func checkNameRepeated(r *run) {
 		role schema.Role
 		name string
 	}
-	first, alike := make(map[key]*Feature, len(r.Features)), make(map[key]*Feature, len(r.Features))
+	first := make(map[key]*Feature, len(r.Features)) // by how they look
+	var others map[key]*Feature                      // that look like one of first
 	named := false
 	r.idsRepeated()
 	for _, f := range r.Features {
-		name := schema.FoldName(f.Name)
-		if name == "" {
+		name := foldedNames.get(f.Name)
+		if name.fold == "" {
 			continue
 		}
 		named = true
-		k, l := key{f.Role, name}, key{f.Role, schema.LookName(f.Name)}
-		if g, ok := first[k]; ok {
-			x := r.finding(r.middle(f), g, f)
-			if !isNamed(f.Role) {
-				x.Severity = Note
+		k := key{f.Role, name.look}
+		g := first[k]
+		if g == nil {
+			first[k] = f
+			continue
+		}
+		same := foldedNames.get(g.Name).fold == name.fold
+		if !same {
+			k = key{f.Role, name.fold}
+			if other := others[k]; other != nil {
+				g, same = other, true
+			} else if others == nil {
+				others = map[key]*Feature{}
 			}
+			if !same {
+				others[k] = f
+			}
+		}
+		x := r.finding(r.middle(f), g, f)
+		if !isNamed(f.Role) {
+			x.Severity = Note
+		}
+		if same {
 			x.Message = "two features of the role " + string(f.Role) + " are called " + quote(strings.TrimSpace(f.Name))
 			continue
 		}
-		first[k] = f
-		if g, ok := alike[l]; ok && l.name != "" {
-			x := r.finding(r.middle(f), g, f)
-			if !isNamed(f.Role) {
-				x.Severity = Note
-			}
-			x.Message = fmt.Sprintf("two features of the role %s have names that look the same, %s: they differ by letters of another alphabet, or by characters that do not show; write one of them anew", f.Role, quote(strings.TrimSpace(f.Name)))
-			continue
-		}
-		alike[l] = f
+		x.Message = fmt.Sprintf("two features of the role %s have names that look the same, %s: they differ by letters of another alphabet, or by characters that do not show; write one of them anew", f.Role, quote(strings.TrimSpace(f.Name)))
 	}
 	if !named {
 		r.notNeeded("no active feature has a name")
 	}
 }
+
+// foldedName is a name as it is compared, and as it looks; one that shows nothing
+// looks like itself.
+type foldedName struct{ fold, look string }
+
+var foldedNames = remembered[foldedName]{of: func(name string) foldedName {
+	out := foldedName{schema.FoldName(name), schema.LookName(name)}
+	if out.look == "" {
+		out.look = out.fold
+	}
+	return out
+}}
 
 // isNamed reports whether people speak of features of a role by their names:
 // what is only drawn beside them, benches and kerbs, may well be called alike.

@@ -51,9 +51,9 @@ func checkWordsUnread(r *run) {
 			continue
 		}
 		if set := sets[f.Role]; set != nil && f.isReadByWord() {
-			list.add(f, "name", unknownWords(f.Name, set, &r.limits))
+			list.add(f, "name", set.unread(f.Name, &r.limits))
 		} else {
-			list.add(f, "name", doubtful(f.Name, f, &r.limits))
+			list.add(f, "name", f.doubtful(&r.limits))
 			if larger := largerWords(f, &r.limits); len(larger) > 0 {
 				list.size = ", drawn as a point"
 				if wide := 2 * f.reachDrawn(); wide > 0 {
@@ -114,7 +114,7 @@ func (f *Feature) isReadByWord() bool {
 func (r *run) readText(list *wordList, f *Feature, a *schema.Attribute, set *wordSet) {
 	walkValues(a.Value, func(v schema.Value) {
 		if v.Kind() == schema.KindString {
-			list.add(f, a.Key, unknownWords(v.Text(), set, &r.limits))
+			list.add(f, a.Key, set.unread(v.Text(), &r.limits))
 		}
 	})
 }

@@ -202,6 +202,7 @@ type solids struct {
 	locators []*plane.Locator // made on first use
 	gauges   []*plane.Gauge
 	boxes    *plane.Boxes
+	found    []int   // what near found, one after another
 	pos      []int32 // by Feature.slot: where it stands in features, -1 for nowhere
 	// why says of each feature of the role that cannot be measured why not.
 	why []string
@@ -227,7 +228,12 @@ func (s *solids) gauge(i int) *plane.Gauge {
 
 // near returns the indexes of the features whose box meets the box, ascending.
 func (s *solids) near(box orb.Bound) []int {
-	return s.index().Search(box, nil)
+	if cap(s.found)-len(s.found) < 8 {
+		s.found = make([]int, 0, 128)
+	}
+	start := len(s.found)
+	s.found = s.index().Search(box, s.found)
+	return s.found[start:len(s.found):len(s.found)]
 }
 
 func (s *solids) index() *plane.Boxes {

@@ -121,7 +121,7 @@ func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 		}
 	}
 	row := make([][3]float64, len(healthy))
-	return newDay(healthy, at, start, step, steps, 0, func(k int) [][3]float64 {
+	return newDay(healthy, at, start, step, steps, 0, 0, func(k int) [][3]float64 {
 		for i := range row {
 			row[i][0], row[i][1], row[i][2] = healthy[i].Position(start + Time(float64(k)*step))
 		}
@@ -129,9 +129,10 @@ func NewDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	})
 }
 
-// newDay looks at healthy satellites whose positions are given by step; those
-// that stand lower than so many degrees are left out.
-func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, lowest float64, positions func(k int) [][3]float64) (*Day, error) {
+// newDay looks at healthy satellites whose positions are given by step, none of
+// them nearer to the earth's centre than so many metres; those that stand lower
+// than so many degrees are left out.
+func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps int, lowest, nearest float64, positions func(k int) [][3]float64) (*Day, error) {
 	if math.IsNaN(float64(at.H)) {
 		at.H = 0 // a height of 9 km turns a direction by under 0.03 degrees
 	}
@@ -149,6 +150,12 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	if lowest > 0 {
 		least = math.Sin(math.Min(lowest, 90) * radPerDeg)
 	}
+	// No site lies as far as highestM from the earth's centre.
+	const highestM = wgs84A + 150e3
+	plainlyLow := 0.0
+	if at.H < 100e3 {
+		plainlyLow = least * max(0, nearest-highestM) * (1 - 1e-9)
+	}
 	// Of satellites all round the earth a good third stand above one horizon.
 	if d.rays = m.rays[:0]; cap(d.rays) == 0 {
 		d.rays = make([]ray, 0, steps*len(sats)*2/5)
@@ -156,7 +163,7 @@ func newDay(sats []Satellite, at crs.Geodetic, start Time, step float64, steps i
 	for k := range steps {
 		for i, p := range positions(k) {
 			g := crs.Geocentric{X: crs.Metres(p[0]), Y: crs.Metres(p[1]), Z: crs.Metres(p[2])}
-			if !top.Above(g) {
+			if !(top.Up(g) > plainlyLow) {
 				continue
 			}
 			l := top.FromGeocentric(g)
@@ -250,6 +257,8 @@ var nominalAt sync.Map // int to *nominalDay
 type nominalDay struct {
 	sats []Satellite
 	pos  [][][3]float64 // by step, then satellite
+	// nearest is the least distance of one from the earth's centre, in metres.
+	nearest float64
 }
 
 // NominalDay is NewDay for the nominal slots of all systems over a day in so
@@ -265,17 +274,18 @@ func NominalDay(at crs.Geodetic, steps int, lowest float64) (*Day, error) {
 		if err != nil {
 			return nil, err
 		}
-		n := &nominalDay{sats: sats}
+		n := &nominalDay{sats: sats, nearest: math.Inf(1)}
 		for k := range steps {
 			t := Time(float64(k) * secondsPerDay / float64(steps))
 			row := make([][3]float64, len(sats))
 			for i := range sats {
 				row[i][0], row[i][1], row[i][2] = sats[i].Position(t)
+				n.nearest = min(n.nearest, math.Hypot(math.Hypot(row[i][0], row[i][1]), row[i][2]))
 			}
 			n.pos = append(n.pos, row)
 		}
 		kept, _ = nominalAt.LoadOrStore(steps, n)
 	}
 	n := kept.(*nominalDay)
-	return newDay(n.sats, at, 0, secondsPerDay/float64(steps), steps, lowest, func(k int) [][3]float64 { return n.pos[k] })
+	return newDay(n.sats, at, 0, secondsPerDay/float64(steps), steps, lowest, n.nearest, func(k int) [][3]float64 { return n.pos[k] })
 }
