@@ -204,8 +204,8 @@ func checkNameRepeated(r *run) {
 		role schema.Role
 		name string
 	}
-	first := make(map[key]*Feature, len(r.Features)) // by how they look
-	var others map[key]*Feature                      // that look like one of first
+	first := make(map[key]*Feature, len(r.Features))
+	var alike map[key]*Feature // by how those of first look that look otherwise than they are compared
 	named := false
 	r.idsRepeated()
 	for _, f := range r.Features {
@@ -214,23 +214,27 @@ func checkNameRepeated(r *run) {
 			continue
 		}
 		named = true
-		k := key{f.Role, name.look}
+		k, l := key{f.Role, name.fold}, key{f.Role, name.look}
 		g := first[k]
-		if g == nil {
-			first[k] = f
-			continue
-		}
-		same := foldedNames.get(g.Name).fold == name.fold
+		same := g != nil
 		if !same {
-			k = key{f.Role, name.fold}
-			if other := others[k]; other != nil {
-				g, same = other, true
-			} else if others == nil {
-				others = map[key]*Feature{}
+			if first[k] = f; name.look != name.fold || alike != nil {
+				if g = alike[l]; g == nil {
+					g = first[l]
+				}
+				if g == f {
+					g = nil
+				}
 			}
-			if !same {
-				others[k] = f
+			if g == nil && name.look != name.fold {
+				if alike == nil {
+					alike = map[key]*Feature{}
+				}
+				alike[l] = f
 			}
+		}
+		if g == nil {
+			continue
 		}
 		x := r.finding(r.middle(f), g, f)
 		if !isNamed(f.Role) {

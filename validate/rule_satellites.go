@@ -47,7 +47,7 @@ func checkSatellitesFew(r *run) {
 		if p.Feature.Role == schema.RoleCorridor {
 			continue
 		}
-		if p.View != nil && !r.judgeView(p) && len(p.Unknown) > 0 {
+		if (p.served || p.View != nil && !r.judgeView(p)) && len(p.Unknown) > 0 {
 			r.cannot("%s may stand in the shade of %s", describe(p.Feature), strings.Join(p.Unknown, ", "))
 		}
 	}
@@ -63,6 +63,19 @@ func checkSatellitesFew(r *run) {
 func (r *run) openSkyServes() bool {
 	l := &r.limits
 	return len(r.own) == 0 && l.SatsMin <= 12 && l.PDOPMax >= 4 && l.SkyMaskDeg <= 15
+}
+
+// servedArc is how wide a part of the sky may be hidden, in degrees of azimuth,
+// up to the zenith, where narrowSkyServes says so; or two parts half as wide.
+const servedArc = 40
+
+// narrowSkyServes reports whether the limits are met wherever no more is hidden
+// than that: behind one part that is 15 degrees wider, or two that are 10 degrees
+// wider, fewer than 8 satellites are in sight, or PDOP is over 6, at no more than
+// one hour of the nominal day anywhere (TestNarrowSkyEverywhere).
+func (r *run) narrowSkyServes() bool {
+	l := &r.limits
+	return r.openSkyServes() && l.SatsMin <= 8 && l.PDOPMax >= 6 && l.ThinSharePercent >= 100.0/checkSteps+0.01
 }
 
 // judgeView reports a place that sees too little, and whether it did.

@@ -82,6 +82,9 @@ type SkyPoint struct {
 	// BlockedBy names what hides sky above the mask, the most first.
 	BlockedBy []string
 	Horizon   *orbit.Horizon
+	// wide is set where more is hidden than narrowSkyServes lets be, served where a
+	// View was not needed.
+	wide, served bool
 
 	ground  orb.Point
 	antenna float64
@@ -319,6 +322,34 @@ func (s *shade) lay(h, open *orbit.Horizon, o *observer, about []*blocker, mask 
 // may rise to the elevation of that tangent.
 func risesTo(tan, up float64, at orb.Point, b *blocker) bool {
 	return up > 0 && !(tan > 0 && tan*boxesApart(at.Bound(), b.bound) > 1.001*up)
+}
+
+// arcOver is the width, in degrees of azimuth, of a part of the sky that holds all
+// of the sectors, 0 for none.
+func arcOver(parts []orbit.Sector) float64 {
+	if len(parts) == 0 {
+		return 0
+	}
+	from, to := 0.0, 0.0
+	middle := (parts[0].From + parts[0].To) / 2
+	for i := range parts {
+		at, half := math.Remainder((parts[i].From+parts[i].To)/2-middle, 360), (parts[i].To-parts[i].From)/2
+		from, to = math.Min(from, at-half), math.Max(to, at+half)
+	}
+	return to - from
+}
+
+// servedBehind reports whether the sectors lie in a part of the sky servedArc
+// wide, or in two half as wide, so that narrowSkyServes holds behind them.
+func servedBehind(parts []orbit.Sector) bool {
+	if arcOver(parts) <= servedArc {
+		return true
+	}
+	n := 1
+	for n < len(parts) && arcOver(parts[:n+1]) <= servedArc/2 {
+		n++
+	}
+	return arcOver(parts[:n]) <= servedArc/2 && arcOver(parts[n:]) <= servedArc/2
 }
 
 // sectors are parts of the sky that hold all that lay hides of it.
@@ -596,6 +627,9 @@ func (r *run) skyPoint(o *observer, s *shade, what string) SkyPoint {
 	for _, b := range by {
 		p.BlockedBy = append(p.BlockedBy, b.f.describe())
 	}
+	if len(by) > 0 {
+		p.wide = !servedBehind(s.sectors(o, s.sky.about(o.at.Bound(), mask, o.ground), mask))
+	}
 	return p
 }
 
@@ -686,12 +720,24 @@ func (r *run) seen() *seen {
 	told := r.day != nil
 	s := &seen{points: r.skyPlaces(told)}
 	r.seenAll = s
-	day := r.dayOf()
-	if day == nil {
-		return s
+	narrow := !told && r.narrowSkyServes()
+	var day *orbit.Day
+	if !narrow {
+		if day = r.dayOf(); day == nil {
+			return s
+		}
 	}
 	for i := range s.points {
 		p := &s.points[i]
+		if narrow && !p.wide {
+			p.served = true
+			continue
+		}
+		if day == nil {
+			if day = r.dayOf(); day == nil {
+				return s
+			}
+		}
 		if p.Feature.Role == schema.RoleBase && r.horizon != nil {
 			p.Horizon = r.horizon.Over(p.Horizon)
 			p.HiddenPercent = 100 * p.Horizon.HiddenShare(r.limits.SkyMaskDeg)
@@ -707,7 +753,7 @@ func (r *run) seen() *seen {
 		total += r.netOf(i).area()
 	}
 	for i := range zones.features {
-		s.zones = append(s.zones, r.skyOver(i, day, total, told))
+		s.zones = append(s.zones, r.skyOver(i, total, told, narrow))
 	}
 	return s
 }
@@ -723,8 +769,9 @@ func (r *run) viewFrom(h *orbit.Horizon, day *orbit.Day) *orbit.View {
 }
 
 // skyOver looks at the sky from a raster over the i-th zone. The share of a
-// place that is not thin is exact only where it is told.
-func (r *run) skyOver(i int, day *orbit.Day, total float64, told bool) SkyZone {
+// place that is not thin is exact only where it is told. With narrow set a narrow
+// part of the sky may be hidden, and the day is made only where more is.
+func (r *run) skyOver(i int, total float64, told, narrow bool) SkyZone {
 	f := r.zones().features[i]
 	out := SkyZone{Feature: f.Feature, LossDB: math.NaN()}
 	areas := r.netOf(i).areas
@@ -742,8 +789,11 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64, told bool) SkyZone {
 	box := areasBound(areas)
 	out.CellM = math.Max(math.Sqrt(area/float64(n)), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	ground := lowestHeight(f)
-	open, least := s.openAbove(l.SkyMaskDeg).seenIn(day), int(math.Ceil(l.SatsMin))
-	openThin := open.View.ShareBad(least, l.PDOPMax)
+	above, least := s.openAbove(l.SkyMaskDeg), int(math.Ceil(l.SatsMin))
+	openThin := 0.0
+	if !narrow {
+		openThin = above.seenIn(r.day).View.ShareBad(least, l.PDOPMax)
+	}
 	var h orbit.Horizon
 	var thin orb.MultiPolygon
 	each(areas, r.netOf(i).locator(), out.CellM, func(at orb.Point) {
@@ -754,13 +804,18 @@ func (r *run) skyOver(i int, day *orbit.Day, total float64, told bool) SkyZone {
 		cell.Thin = openThin
 		about := s.sky.about(at.Bound(), l.SkyMaskDeg, ground)
 		if len(about) > 0 && !told {
-			if most := open.MostBadBehind(s.sectors(&o, about, l.SkyMaskDeg), least, l.PDOPMax); 100*most <= l.ThinSharePercent {
+			parts := s.sectors(&o, about, l.SkyMaskDeg)
+			if narrow && servedBehind(parts) {
+				about = nil
+			} else if day := r.dayOf(); day == nil {
+				about, cell.Thin = nil, 1 // and dayOf said why
+			} else if most := above.seenIn(day).MostBadBehind(parts, least, l.PDOPMax); 100*most <= l.ThinSharePercent {
 				about, cell.Thin = nil, most
 			}
 		}
 		if len(about) > 0 {
-			if by := s.lay(&h, open.Horizon, &o, about, l.SkyMaskDeg); len(by) > 0 {
-				cell.Thin, cell.by = open.ShareBadBehind(&h, least, l.PDOPMax), by[0].f
+			if by := s.lay(&h, above.horizon, &o, about, l.SkyMaskDeg); len(by) > 0 {
+				cell.Thin, cell.by = above.seenIn(r.day).ShareBadBehind(&h, least, l.PDOPMax), by[0].f
 			}
 		}
 		switch {

@@ -105,6 +105,66 @@ func TestOpenSkyEverywhere(t *testing.T) {
 	}
 }
 
+// TestNarrowSkyEverywhere: narrowSkyServes, with parts of the sky hidden that are
+// wider than what it lets pass.
+func TestNarrowSkyEverywhere(t *testing.T) {
+	step := 30.0
+	if os.Getenv("SWARDLINE_LONG") != "" {
+		step = 10
+	}
+	for lat := -90.0; lat <= 90; lat += 7.5 {
+		for lon := -180.0; lon < 180; lon += 30 {
+			d, err := orbit.NominalDay(crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat)}, checkSteps, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			try := func(az, width, other, second float64) {
+				var h orbit.Horizon
+				h.HideBelow(15)
+				h.Hide(az, az+width, 0, 90)
+				if second > 0 {
+					h.Hide(other, other+second, 0, 90)
+				}
+				if bad := d.Behind(&h).ShareBad(8, 6); bad > 1.0/checkSteps+1e-9 {
+					t.Errorf("latitude %v, longitude %v, from %v and %v degrees: in %v of the day fewer than 8 satellites or PDOP over 6", lat, lon, az, other, bad)
+				}
+			}
+			for az := 0.0; az < 360; az += step {
+				try(az, servedArc+15, 0, 0)
+				for other := az + 30; other < az+180; other += step {
+					try(az, servedArc/2+10, other, servedArc/2+10)
+				}
+			}
+		}
+	}
+}
+
+func TestServedBehind(t *testing.T) {
+	at := func(from, to float64) orbit.Sector { return orbit.Sector{From: from, To: to, High: 90} }
+	for _, c := range []struct {
+		parts []orbit.Sector
+		want  bool
+	}{{nil, true}, {[]orbit.Sector{at(350, 390)}, true}, {[]orbit.Sector{at(350, 390.1)}, false}, {[]orbit.Sector{at(0, 20), at(20, 40)}, true},
+		{[]orbit.Sector{at(0, 20), at(200, 220)}, true}, {[]orbit.Sector{at(0, 20), at(200, 220.1)}, false}, {[]orbit.Sector{at(0, 20.1), at(200, 220)}, false},
+		{[]orbit.Sector{at(0, 5), at(15, 20), at(200, 220)}, true}, {[]orbit.Sector{at(0, 5), at(100, 105), at(200, 205)}, false}} {
+		if got := servedBehind(c.parts); got != c.want {
+			t.Errorf("%v: %v", c.parts, got)
+		}
+	}
+}
+
+func TestArcOver(t *testing.T) {
+	at := func(from, to float64) orbit.Sector { return orbit.Sector{From: from, To: to, High: 90} }
+	for _, c := range []struct {
+		parts []orbit.Sector
+		want  float64
+	}{{nil, 0}, {[]orbit.Sector{at(10, 30)}, 20}, {[]orbit.Sector{at(-5, 5), at(350, 370)}, 20}, {[]orbit.Sector{at(350, 352), at(8, 10), at(0, 1)}, 20}, {[]orbit.Sector{at(0, 10), at(180, 190)}, 190}, {[]orbit.Sector{at(0, 360), at(3, 4)}, 360}} {
+		if got := arcOver(c.parts); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%v: %v, want %v", c.parts, got, c.want)
+		}
+	}
+}
+
 func squareAt(x, y, half float64) orb.MultiPolygon {
 	return orb.MultiPolygon{{{{x - half, y - half}, {x + half, y - half}, {x + half, y + half}, {x - half, y + half}, {x - half, y - half}}}}
 }
