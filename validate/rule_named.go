@@ -406,8 +406,12 @@ func standingSaying(f *Feature) (kind, word string) {
 // solidSaying is the first word of a feature's name that names a tree or a solid
 // thing, "" for none.
 func solidSaying(f *Feature) string {
-	for _, w := range letterWords(f.Name) {
+	words := letterWords(f.Name)
+	for _, w := range words {
 		one := strings.TrimSuffix(w, "s")
+		if f.Role == schema.RoleOther && slices.Contains(kerbEdges, one) && !slices.ContainsFunc(words, func(w string) bool { return slices.Contains(lowered, w) }) {
+			return w
+		}
 		switch k := kindOfWord(w); {
 		case w == "court" || w == "border" || w == "play" || w == "light": // as much of a lawn as of a thing
 		case k == "tree" || k == kindSolid || slices.Contains(highWords, one) || slices.Contains(tallWords, one) || slices.Contains(wideWords, one):

@@ -60,7 +60,7 @@ var heldUnder = remembered[keyHolds]{of: func(key string) keyHolds {
 	switch k := foldKey(key); {
 	case key == schema.PropName || key == schema.PropRole:
 		return holdsElse
-	case strings.HasPrefix(key, "name:") || slices.Contains(nameKeys, k):
+	case strings.HasPrefix(key, "name:") || slices.Contains(nameKeys, strings.TrimRight(k, "0123456789")):
 		return holdsTitle
 	case slices.Contains(titleKeys, k) || slices.Contains(roleKeys, k) || slices.Contains(groupKeys, k):
 		return holdsTitle
@@ -75,7 +75,7 @@ var heldUnder = remembered[keyHolds]{of: func(key string) keyHolds {
 }}
 
 var (
-	nameKeys   = strings.Fields("alias names altname longname shortname localname oldname")
+	nameKeys   = strings.Fields("name alias names altname longname shortname localname oldname")
 	groupKeys  = strings.Fields("tags subject code symbol sym style stylename styleurl group natural landuse")
 	stateKeys  = strings.Fields("layer folder state status stage phase version revision rev")
 	remarkKeys = strings.Fields("note notes remark remarks comment comments cmt info details memo bemerkung beschreibung hinweis notiz nota notas remarque remarques commentaire observación observaciones opmerking opmerkingen osservazioni beskrivelse beskrivning anmärkning merknad bemærkning huomautus")

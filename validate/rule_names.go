@@ -71,7 +71,7 @@ var nameRules = []Rule{
 				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next) is unchecked. " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
-				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a railway, a playground, a greenhouse, a bus shelter 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower), a line without a width of trees, rocks, sheds or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
+				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a railway, a playground, a greenhouse, a bus shelter 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower), a line without a width of trees, rocks, sheds or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a wall or a fence with a height_m of less than 0.1 m, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
 				"and an area, a perimeter or a length of a line that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
@@ -590,6 +590,11 @@ func (r *run) numbersUnfit(f *Feature) {
 				x := r.finding(r.middle(f), f)
 				x.Severity = Warning
 				x.Message = fmt.Sprintf("its %s is %s m, which is no size of a hazard: it is in metres; measure it, or draw its outline", m.key, trim(n, 9))
+			} else if kind := edgeKind(f); m.key == schema.PropHeightM && f.Role == schema.RoleEdge && n > 0 && n < leastWallM-1e-9 && (kind == schema.EdgeWall || kind == schema.EdgeFence) {
+				x := r.finding(r.middle(f), f)
+				x.Severity = Warning
+				x.Measured, x.Limit, x.Unit = n, leastWallM, "m"
+				x.Message = fmt.Sprintf("is a %s of a height of %s, which stops no machine: height_m is in metres; measure it, or call it a kerb", kind, metresPast(n, leastWallM))
 			} else if m.key == schema.PropRadiusM && f.Role == schema.RoleHazard && len(f.Points) > 0 {
 				r.thin(f, n)
 			}
@@ -603,6 +608,9 @@ func (r *run) numbersUnfit(f *Feature) {
 		}
 	}
 }
+
+// leastWallM is lower than any wall or fence, in metres (common practice, no source).
+const leastWallM = 0.1
 
 // leastSolidM is the least radius in metres of a stone, a bench or what else is
 // no post, and mostSlender how many times as high as thick a tree is at the most:

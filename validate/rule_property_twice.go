@@ -261,6 +261,9 @@ func (k hazardKinds) graver(text string) bool {
 // Words for edges that a machine must not run over.
 var (
 	dropEdges = strings.Fields("drop ledge cliff precipice absturz falaise precipicio afgrond dirupo precipizio stup")
+	// kerbEdges stand up where they are only drawn, but for lowered ones.
+	kerbEdges = strings.Fields("kerb curb bordstein hochbord bordure bordillo stoeprand cordolo kantsten kantstein reunakivi")
+	lowered   = strings.Fields("flush dropped lowered sunk abgesenkt abgesenkter versenkt tiefbord abaissé abaissée rebajado verlaagd ribassato nedsænket nedsenket nedsänkt madallettu")
 	highEdges = strings.Fields("wall mauer mur muro muur vegg vägg fence zaun clôture valla hek recinto gjerde staket hegn aita")
 )
 

@@ -423,6 +423,9 @@ func (f *Feature) drivenUnread(a schema.Attribute) bool {
 			return kindUnknown(f.Role, a.Value.Text())
 		}
 	}
+	if foldKey(a.Key) == "open" && a.Value.Kind() == schema.KindString {
+		return !saysTrue(a.Value) // a cover, in summer
+	}
 	if axisKeys.get(a.Key) == saysHeight {
 		n, ok := schema.NumberSaid(a.Value)
 		low, high := f.heightRange()

@@ -77,6 +77,8 @@ func TestPegsAndSteppingStones(t *testing.T) {
 		{"stones that are not", stones("Stepping stones", "note", "not flush"), validate.Failed, `"stones"`},
 		{"stones of a height", stones("Stepping stones", "height_m", 0.03), validate.Passed, ""},
 		{"stones a hair higher", stones("Stepping stones flush", "height_m", 0.031), validate.Failed, `"stones"`},
+		{"a kerb", stones("Kerb"), validate.Failed, `"kerb"`},
+		{"a lowered kerb", stones("Dropped kerb"), validate.Passed, ""},
 		{"a flush bench", stones("Bench, flush"), validate.Failed, `"bench"`},
 	})
 }
@@ -131,6 +133,30 @@ func TestFiguresSaidOtherwise(t *testing.T) {
 		{"how far it is from elsewhere", withProps("d1", "distance_m", 5.0), validate.Passed, ""},
 		{"an antenna in feet", withProps("b1", "antenna_height", "2.5 ft"), validate.Failed, says},
 		{"an antenna as high", withProps("b1", "antenna_height", "2.5 m"), validate.Passed, ""},
+	})
+}
+
+func TestEdgesThatAreNot(t *testing.T) {
+	edge := func(kind string, props ...any) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "e9", role: "edge", name: "Edge", line: []orb.Point{{45, 5}, {45, 15}}, z: flatGround}).set("edge_kind", schema.String(kind))
+			withProps("e9", props...)(p)
+		}
+	}
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a fence of 0.099 m", edge("fence", "height_m", 0.099), validate.Failed, "stops no machine"},
+		{"a fence of 0.1 m", edge("fence", "height_m", 0.1), validate.Passed, ""},
+		{"a wall of 2 cm", edge("wall", "height_m", 0.02), validate.Failed, "stops no machine"},
+		{"a kerb of 2 cm", edge("kerb", "height_m", 0.02), validate.Passed, ""},
+		{"a wall that says none", edge("wall", "height_m", 0.0), validate.Passed, ""},
+	})
+	over := func(v any) func(p *plot) {
+		return func(p *plot) { croquet(p); withProps("o1", "driven_over", true, "open", v)(p) }
+	}
+	judgeWords(t, validate.RulePropertyUnread, []wordCase{
+		{"a cover that is open in summer", over("in summer"), validate.Failed, `"open"`},
+		{"one that is open", over("yes"), validate.Passed, ""},
+		{"a folder that is open", over(true), validate.Passed, ""},
 	})
 }
 
