@@ -145,6 +145,8 @@ type run struct {
 	openingSet     []opening
 	crossings      []declared
 	openingsKnown  bool
+	rowGaps        []gapOf
+	rowsKnown      bool
 	wallSet        *stepWalls
 	horizonLine    *skyline
 	offFeatures    []Feature // see offs

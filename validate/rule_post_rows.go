@@ -1,0 +1,191 @@
+// Rows of posts, between which a fence, a wire or a chain may hang: what of
+// corridor-narrow and passage-narrow is about them.
+
+package validate
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// A row is three posts or more, each at most rowSpanM from the next, in line within
+// 25 degrees (rowTurn), of which one gap is no more than twice another. Common
+// practice, no source.
+const (
+	rowSpanM = 5.0
+	rowTurn  = 0.906
+	// postSizeM is the greatest size of the outline of a post.
+	postSizeM = 1.0
+)
+
+// postWords are words for posts that may carry something, spanWords for what hangs
+// between posts, and freeWords for posts that stand free unless it is said what
+// hangs between them (common practice, no source).
+var (
+	postWords = strings.Fields("post pole pillar stake picket peg pile column mast pfosten pfahl pfeiler pflock stange säule poteau pilier piquet pieu mât poste pilar estaca mástil palo paal pilastro picchetto stolpe stolpar stolper pæl påle pylväs tolppa paalu")
+	spanWords = strings.Fields("fence fencing railing guardrail handrail chain rope wire cable net barrier palisade trellis vine hop espalier zaun geländer handlauf leitplanke kette seil draht netz barriere palisade spalier clôture palissade chaîne corde fil filet barrière treillis " +
+		"valla cerca cadena cuerda alambre red barrera empalizada hek ketting touw draad net recinzione staccionata catena corda filo rete hegn kæde reb gjerde kjetting tau staket kedja rep aita ketju köysi")
+	freeWords = strings.Fields("bollard bollards lamp lamps lamppost lantern light sign signs signpost flag flagpole goal poller laterne lampe leuchte schild fahnenmast borne lampadaire panneau bolardo farola señal lantaarn lantaarnpaal lampione cartello pullert lygtepæl skilt lyktstolpe skylt lyktestolpe pollari lamppu kyltti catenary")
+)
+
+// isPost reports whether a feature is a post, or several, between which something
+// may hang.
+func isPost(f *Feature) bool {
+	if f.Role != schema.RoleHazard && f.Role != schema.RoleOther || !f.usable() || len(f.Lines) > 0 {
+		return false
+	}
+	post, span, free := false, false, false
+	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
+		for _, w := range letterWords(text) {
+			post = post || hasWord(postWords, w) || endsIn(postWords, w)
+			span = span || hasWord(spanWords, w) || slices.ContainsFunc(spanWords, func(s string) bool { return len(s) >= 4 && strings.HasPrefix(w, s) })
+			free = free || hasWord(freeWords, w) || endsIn(freeWords, w)
+		}
+	}
+	return span || post && !free
+}
+
+// rowPost is one post.
+type rowPost struct {
+	f  *Feature
+	at orb.Point
+}
+
+// gapOf is the ground between two neighbouring posts of a row.
+type gapOf struct{ a, b *rowPost }
+
+// postGaps are the gaps of all rows of posts.
+func (r *run) postGaps() []gapOf {
+	if r.rowsKnown {
+		return r.rowGaps
+	}
+	r.rowsKnown = true
+	var posts []rowPost
+	for _, f := range r.Features {
+		if !isPost(f) {
+			continue
+		}
+		for i := range f.Points {
+			posts = append(posts, rowPost{f, f.Points[i].Ground})
+		}
+		for i := range f.Areas {
+			if box := boundOf(f.Areas[i].Ground[0]); distance(box.Min, box.Max) <= postSizeM {
+				posts = append(posts, rowPost{f, box.Center()})
+			}
+		}
+	}
+	if len(posts) < 3 {
+		return nil
+	}
+	boxes := make([]orb.Bound, len(posts))
+	for i := range posts {
+		boxes[i] = posts[i].at.Bound()
+	}
+	index := plane.NewBoxes(boxes)
+	near := make([][]int, len(posts))
+	for i := range posts {
+		for _, k := range index.Search(boxes[i].Pad(rowSpanM+slackM), nil) {
+			if d := distance(posts[i].at, posts[k].at); k != i && d > slackM && d <= rowSpanM+slackM && len(near[i]) < mostNear {
+				near[i] = append(near[i], k)
+			}
+		}
+	}
+	// next reports whether a row goes on from b as it comes from a.
+	next := func(a, b int) bool {
+		u, _ := unit(posts[a].at, posts[b].at)
+		d := distance(posts[a].at, posts[b].at)
+		return slices.ContainsFunc(near[b], func(c int) bool {
+			v, ok := unit(posts[b].at, posts[c].at)
+			e := distance(posts[b].at, posts[c].at)
+			return ok && u[0]*v[0]+u[1]*v[1] >= rowTurn && e <= 2*d+slackM && d <= 2*e+slackM
+		})
+	}
+	for i := range posts {
+		for _, k := range near[i] {
+			between := slices.ContainsFunc(near[i], func(m int) bool {
+				return m != k && distance(posts[m].at, posts[k].at) > slackM && distanceToSegment(posts[m].at, posts[i].at, posts[k].at) < postSizeM/2 && distance(posts[m].at, posts[i].at) < distance(posts[i].at, posts[k].at)
+			})
+			if k > i && !between && (next(i, k) || next(k, i)) {
+				r.rowGaps = append(r.rowGaps, gapOf{&posts[i], &posts[k]})
+			}
+		}
+	}
+	return r.rowGaps
+}
+
+// mostNear is the most neighbours of a post that are looked at.
+const mostNear = 64
+
+// gated reports whether a gate is drawn at a place.
+func (r *run) gated(p orb.Point) bool {
+	for i := range r.openings() {
+		o := &r.openingSet[i]
+		if o.kind != schema.EdgeGate || o.long {
+			continue
+		}
+		if area := o.area(0); area.Bound().Contains(p) && plane.Locate(p, orb.MultiPolygon{area}) != plane.Outside {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *run) cannotRow(g gapOf, what string) {
+	r.cannot("%s %s and %s, %s apart in a row of posts, and whether a fence, a wire or a chain hangs there cannot be told: draw it as an edge of the kind fence, with a gate where the machine goes through, or call posts that stand free bollards", what, g.a.f.describe(), g.b.f.describe(), metres(distance(g.a.at, g.b.at)))
+}
+
+// rowsCrossed records the corridors that go through a row of posts where no gate is
+// drawn, each once.
+func (r *run) rowsCrossed(list []corridorLine) {
+	gaps := r.postGaps()
+	if len(gaps) == 0 {
+		return
+	}
+	for i := range list {
+		c := &list[i]
+		box := boundOf(c.pts)
+	search:
+		for _, g := range gaps {
+			line := segmentBox(g.a.at, g.b.at)
+			if !box.Intersects(line) {
+				continue
+			}
+			for k := 1; k < len(c.pts); k++ {
+				if !segmentBox(c.pts[k-1], c.pts[k]).Intersects(line) {
+					continue
+				}
+				if x := plane.Cross(c.pts[k-1], c.pts[k], g.a.at, g.b.at); (x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch) && !r.gated(x.P) {
+					r.cannotRow(g, c.f.describe()+" goes between")
+					break search
+				}
+			}
+		}
+	}
+}
+
+// rowsMown records the zones that are mown between posts of a row, each once.
+func (r *run) rowsMown() {
+	zones := r.zones()
+	told := map[int]bool{}
+	for _, g := range r.postGaps() {
+		line := orb.LineString{g.a.at, g.b.at}
+		for _, i := range zones.near(boundOf(line)) {
+			n := r.netOf(i)
+			if told[i] || !n.ok || len(n.areas) == 0 {
+				continue
+			}
+			for _, piece := range clipInside(line, n.areas) {
+				a, b := piece[0], piece[len(piece)-1]
+				if _, depth := insideDepth(piece, n.areas); depth > slackM && distance(a, b) > slackM && !r.gated(orb.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}) && !told[i] {
+					told[i] = true
+					r.cannotRow(g, zones.features[i].describe()+" is mown between")
+				}
+			}
+		}
+	}
+}
