@@ -73,6 +73,7 @@ func TestSlopesAcrossWays(t *testing.T) {
 		{"with a drop between", across(0.3, func(p *plot) { edgeOf(p, "d9", "drop", nil, orb.Point{50.2, -20}, orb.Point{50.2, -10}) }), heightsPass, "", ""},
 		{"paths that run along it", allOf(wayOf(raisedTo(0), -10, -20), path(48.6, 0.67), path(51.4, -0.67)), heightsFail, "warning", says},
 		{"farther off than 1.5 m", allOf(wayOf(raisedTo(0), -10, -20), path(48.4, 0.72), path(51.6, -0.72)), heightsPass, "", ""},
+		{"8 m from one another along it", allOf(wayOf(raisedTo(0), -10, -20), marksAt(3.2, orb.Point{49.5, -11}), marksAt(0, orb.Point{50.5, -19})), heightsPass, "", ""},
 		{"both on one side", allOf(wayOf(raisedTo(0), -10, -20), marksAt(0.3, orb.Point{50.4, -15}), marksAt(-0.3, orb.Point{50.9, -15})), heightsPass, "", ""},
 		{"no heights of its own", allOf(wayOf(nil, -10, -20), marksAt(0.5, orb.Point{49.5, -15}), marksAt(-0.5, orb.Point{50.5, -15})), heightsFail, "warning", says},
 	})
@@ -166,6 +167,16 @@ func TestSaidSlopesAtOutlinesDropsAndDocks(t *testing.T) {
 		{"2.01 m beside it", says("c2", "slope_percent", 34, drop(17.01)), heightsPass, "", ""},
 		{"a dock, 5.1 %", says("d1", "slope_percent", 5.1), heightsFail, "error", "slopes 5.1 % by its slope_percent; the limit is 5 %"},
 		{"a dock, 5 %", says("d1", "slope_percent", 5), heightsPass, "", ""},
+	})
+}
+
+// A lawn on a terrace between an upper lawn and a mark, each 4 m off the next: of the
+// mark the terrace tells, not the upper lawn above it.
+func TestFallsBelowTheNearerLawn(t *testing.T) {
+	judgeHeights(t, []heightPlan{
+		{"a terrace between", allOf(func(p *plot) { p.get("p1").z = nil }, func(p *plot) {
+			areaOf(p, "z9", "zone", raisedTo(-1.65), rect(34, -30, 34.3, -10))
+		}, marksAt(-3.3, orb.Point{38.3, -20})), heightsPass, "", ""},
 	})
 }
 
