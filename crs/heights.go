@@ -134,6 +134,15 @@ func (h Heights) ID() string {
 	return strconv.Quote(h.v.name)
 }
 
+// Up is what one of the heights is in metres upwards: 1 for most and where nothing
+// is told, 0.3048 for feet, -1 for depths.
+func (h Heights) Up() float64 {
+	if h.v == nil {
+		return 1
+	}
+	return h.v.metres(1)
+}
+
 // Name is the name for people: "NAP height", "ellipsoidal heights".
 func (h Heights) Name() string {
 	switch {

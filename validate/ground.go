@@ -157,6 +157,9 @@ func grounded(p *schema.Plan) (*Site, error) {
 // that distances are distances on the ground. North is true north there,
 // whatever the plan's grid calls north. The plan itself is not changed.
 //
+// Heights are metres upwards: depths and feet, where the plan's reference of heights
+// counts in those, are turned.
+//
 // A plan without a CRS is taken as plane metres, and Notes say so. A plan that
 // is too wide, or whose coordinates are all invalid, is no error: the Site then
 // has FrameNone and the reason. The error is for a nil plan only.
@@ -177,6 +180,12 @@ func Ground(p *schema.Plan) (*Site, error) {
 		// A geocentric z is no height, and such a plan is not put on the
 		// ground.
 		highest: maxHeightM,
+		up:      1,
+	}
+	if p.CRS != nil || p.Attributes.Has(schema.PlanHeights) {
+		if ref, err := p.Reference(); err == nil {
+			b.up = ref.Heights.Up()
+		}
 	}
 	if p.CRS != nil && p.CRS.Kind() == crs.KindGeocentric {
 		b.highest = maxPlaneM
@@ -221,6 +230,8 @@ type builder struct {
 	lonlat []float64
 	// highest is the greatest height, up or down, that is taken for one.
 	highest float64
+	// up is what one of the plan's heights is in metres upwards.
+	up float64
 	// unwrapped is set when longitudes run on past 180 degrees.
 	unwrapped bool
 	// absurd says which height of the feature at hand was not.
@@ -257,7 +268,7 @@ func (b *builder) take(flat []float64, layout geom.Layout, start, end int) (read
 		any := false
 		h = make([]float64, 0, to-at)
 		for i := start; i+z < end; i += stride {
-			v := flat[i+z]
+			v := flat[i+z] * b.up
 			if math.Abs(v) > b.highest {
 				b.absurd = fmt.Sprintf("a height of %.4g m is not on the ground: every height must lie within %.0f km of sea level", v, b.highest/1000)
 				v = math.NaN()

@@ -378,8 +378,8 @@ func (r *reader) lwpolyline(sh *shape) bool {
 			}
 		case 38:
 			elevation = r.float(g)
-		case 43:
-			sh.width = r.float(g)
+		case 40, 41, 43: // of one stretch at its start and end, of all
+			sh.width = max(sh.width, r.float(g))
 		case 70:
 			p.closed = r.int(g)&1 != 0
 		}
@@ -407,6 +407,8 @@ func (r *reader) polyline(sh *shape) bool {
 			flags = r.int(g)
 		case 30:
 			sh.at[2] = r.float(g)
+		case 40, 41:
+			sh.width = max(sh.width, r.float(g))
 		}
 	}
 	p.closed = flags&1 != 0
@@ -440,6 +442,8 @@ func (r *reader) vertices(sh *shape, s *scanner, more, ok bool) (bool, bool, err
 			switch g.code {
 			case 10, 20, 30:
 				p[g.code/10-1] = r.float(g)
+			case 40, 41:
+				sh.width = max(sh.width, r.float(g))
 			case 42:
 				bulge = r.float(g)
 			case 70:

@@ -158,6 +158,7 @@ type ownLeaf struct {
 	flat   []float64 // x, y, z
 	closed bool
 	curve  schema.Value // absent when straight
+	width  float64      // in metres, that it is drawn with; 0 for none
 }
 
 // take files the leaf of an entity; false when its place is taken, because the
@@ -229,6 +230,7 @@ func (r *reader) fillOwn(f *schema.Feature, content schema.Attributes, p *ownPar
 	}
 	f.Name = content.Get(schema.PropName).Text()
 	f.Attributes = content.Get(contentAttributes).Fields().Clone()
+	r.drawnWide(f, p)
 	all := p.moved == len(p.parts)
 	b := geometryBuilder{parts: p.parts, unit: r.crsUnit}
 	form := content.Get(contentGeometry)
@@ -257,6 +259,20 @@ func (r *reader) fillOwn(f *schema.Feature, content schema.Attributes, p *ownPar
 	if p.layer != "" && !r.movedRole(f, p, all) {
 		r.tally.Add("layer-changed", p.line, "", "%q (line %d) was moved to the layer %q; its role is kept, its attribute %s says the new one", f.Label(), p.line, p.layer, schema.PropLayer)
 		f.Attributes.Set(schema.PropLayer, schema.String(p.layer))
+	}
+}
+
+// drawnWide takes the width that someone has given a line of this program's in the
+// drawing: what is drawn so wide stands so wide on the ground, unless its width_m
+// says that it is wider.
+func (r *reader) drawnWide(f *schema.Feature, p *ownParts) {
+	wide := 0.0
+	for _, leaf := range p.parts {
+		wide = max(wide, leaf.width)
+	}
+	if said, ok := f.Attributes.Get(schema.PropWidth).Float(); wide > 0 && (!ok || said < wide) {
+		f.Attributes.Set(schema.PropWidth, schema.Float(wide))
+		r.tally.Add("width-drawn", p.line, "", "%q (line %d) is drawn %g m wide, which was taken as its %s; swardline gives lines no width", f.Label(), p.line, wide, schema.PropWidth)
 	}
 }
 

@@ -823,6 +823,7 @@ func (c *collector) takeOwn(d *drawn) bool {
 		return false
 	}
 	c.r.unseen(d)
+	leaf.width = d.sh.width * d.scale
 	unit := c.r.crsUnit
 	for i, p := range points {
 		c.grow(p)

@@ -56,6 +56,7 @@ func onlyCore(v schema.Value) bool {
 func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 	plan := doc.plan
 	stated := crs.WGS84()
+	named := stated
 	official := false // numbers in "place" follow the system's own axis order
 	switch {
 	case doc.unknown:
@@ -69,6 +70,7 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		if stated, f = legacySystem(p.states); f != nil {
 			return f
 		}
+		named = stated
 		what := "no system"
 		if stated != nil {
 			what = stated.ID()
@@ -83,11 +85,14 @@ func (p *parser) settle(doc *document, o *wire.ReadOptions) *fault {
 		if epoch != 0 {
 			plan.Epoch = epoch
 		}
-		official = true
+		official, named = true, stated
 		if p.seen.places == 0 && p.seen.geometries > 0 && !stated.Equal(crs.WGS84()) && o.CRS == nil {
 			p.t.Add("place-missing", 0, "", `the file names %s, but all coordinates stand in "geometry", which is WGS 84; they were read as that`, stated.ID())
 			stated, official = crs.WGS84(), false
 		}
+	}
+	if n := p.seen.geometries + p.seen.places; p.states != nil && !p.seen.whole && p.seen.says < n && o.CRS == nil && !named.Equal(crs.WGS84()) {
+		p.t.Add("crs-of-part", 0, p.states.feature, "%d of %d features name a system of coordinates (%s), and neither the file nor the others do: whether it holds for all is not known; say it once for the file, or move those features into its system", p.seen.says, n, p.states.value.AppendJSON(nil))
 	}
 	plan.CRS = stated
 	if o.CRS != nil {

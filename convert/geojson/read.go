@@ -54,8 +54,10 @@ type parser struct {
 
 // tally is what the features said together.
 type tally struct {
-	geometries int // features whose coordinates are those of "geometry"
-	places     int // features whose coordinates are those of "place"
+	geometries int  // features whose coordinates are those of "geometry"
+	places     int  // features whose coordinates are those of "place"
+	says       int  // features and geometries that name a coordinate system
+	whole      bool // whether the file itself names one
 	// Whether numbers that are no longitude and latitude were among them.
 	outsideGeometry, outsidePlace bool
 	extent                        extent // of the coordinates in use
@@ -64,6 +66,8 @@ type tally struct {
 func (t *tally) merge(u tally) {
 	t.geometries += u.geometries
 	t.places += u.places
+	t.says += u.says
+	t.whole = t.whole || u.whole
 	t.outsideGeometry = t.outsideGeometry || u.outsideGeometry
 	t.outsidePlace = t.outsidePlace || u.outsidePlace
 	t.extent.merge(u.extent)
@@ -412,6 +416,7 @@ func (p *parser) collection(at int, doc *document) (int, *fault) {
 		case "bbox":
 			doc.bbox, doc.bboxAt = v, next
 		case memberCRS, memberCoordRefSys:
+			p.seen.whole = true
 			if f := p.state(statement{v, name == memberCRS, next, name, ""}); f != nil {
 				return at, f
 			}
@@ -638,6 +643,7 @@ func (p *parser) aside(key []byte, at int, path string) (bit uint32, next int, f
 	default:
 		bit = seenCoordRefSys
 	}
+	p.seen.says++
 	return bit, next, p.state(statement{v, bit == seenCRS, at, string(key), path})
 }
 
