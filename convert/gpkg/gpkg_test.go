@@ -151,6 +151,8 @@ func TestDrawnInNoLayer(t *testing.T) {
 	bare := "X'" + strings.TrimPrefix(strings.TrimSuffix(pointBlob, "'"), "X'")[16:] + "'"
 	for _, tt := range []struct{ sql, want, says string }{
 		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB, kind TEXT); INSERT INTO ponds VALUES (1, NULL, 'a'), (4, " + pointBlob + ", 'b');", "table-drawn", `a geometry in the column "geom" of row 4`},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, position TEXT); INSERT INTO ponds VALUES (1, '51.3002 N 9.4514 E'); INSERT INTO gpkg_contents (table_name, data_type) VALUES ('ponds', 'attributes');", "layer-left-out table-drawn", `save it as a layer of features`},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, position TEXT); INSERT INTO ponds VALUES (1, '3 North'); INSERT INTO gpkg_contents (table_name, data_type) VALUES ('ponds', 'attributes');", "layer-left-out", ""},
 		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, " + bare + ");", "table-drawn", `the table "ponds"`},
 		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom TEXT); INSERT INTO ponds VALUES (1, 'POLYGON((0 0, 1 0, 1 1, 0 0))');", "table-drawn", `"geom" of row 1`},
 		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, " + pointBlob + "); INSERT INTO gpkg_contents (table_name, data_type) VALUES ('ponds', 'attributes');", "layer-left-out table-drawn", `save it as a layer of features`},
@@ -247,6 +249,41 @@ func TestLayerNotes(t *testing.T) {
 		}
 		if got := string(p.Attributes.AppendJSON(nil)); got != x.want {
 			t.Errorf("%q %q: %s, want %s", x.title, x.description, got, x.want)
+		}
+	}
+}
+
+// TestFileSays: texts among the metadata, and of the system that the layers are in,
+// are the plan's; what only describes the system is none.
+func TestFileSays(t *testing.T) {
+	metadata := func(text string) string {
+		return "CREATE TABLE gpkg_metadata (id INTEGER PRIMARY KEY, md_scope TEXT, md_standard_uri TEXT, mime_type TEXT, metadata TEXT); INSERT INTO gpkg_metadata VALUES (1, 'dataset', 'x', 'text/plain', '" + text + "');"
+	}
+	system := func(text string) string {
+		return "UPDATE gpkg_spatial_ref_sys SET description = '" + text + "' WHERE srs_id = 25832;"
+	}
+	for _, x := range []struct{ sql, want, warned string }{
+		{"", "{}", ""},
+		{metadata("Draft, do not use"), `{"remarks":"Draft, do not use"}`, ""},
+		{metadata("<MD_Metadata/>"), "{}", "metadata"},
+		{system("shifted by 2 m"), `{"remarks":"shifted by 2 m"}`, ""},
+		{system("easting/northing coordinates in metres"), "{}", ""},
+		{system("EPSG:25832"), "{}", ""},
+		{metadata("Draft") + system("shifted"), `{"remarks":"Draft; shifted"}`, ""},
+	} {
+		sql := layerSQL("lawns", 25832) + "INSERT INTO lawns VALUES (5, " + pointBlob + ", 'a', 1, 12.5, NULL, 'mark');" + x.sql
+		p, warnings, err := Read(foreign(t, sql), wire.ReadOptions{Name: "a.gpkg"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		told := ""
+		for _, w := range warnings {
+			if w.Kind == "metadata" {
+				told = w.Kind
+			}
+		}
+		if got := string(p.Attributes.AppendJSON(nil)); got != x.want || told != x.warned {
+			t.Errorf("%s: %s, %s, want %s, %s", x.sql, got, told, x.want, x.warned)
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"sort"
 	"strings"
 
@@ -44,6 +45,7 @@ type reader struct {
 	room  float64
 	srs   map[int64]*crs.CRS
 	blobs int
+	texts []string // what the file says of itself
 	drawn struct { // geometries that stand in other columns than their layer's
 		n            int
 		column, path string
@@ -117,6 +119,9 @@ func (r *reader) read(data []byte) error {
 		sort.SliceStable(r.plan.Features, func(i, j int) bool { return r.order[r.plan.Features[i]] < r.order[r.plan.Features[j]] })
 	}
 	r.unlisted(layers)
+	if key := "remarks"; len(r.texts) > 0 && !r.plan.Attributes.Has(key) {
+		r.plan.Attributes.Set(key, schema.String(strings.Join(r.texts, "; ")))
+	}
 	if r.drawn.n > 0 {
 		r.t.AddN("column-drawn", r.drawn.n, 0, r.drawn.path, "the column %q of %s holds a geometry beside the layer's own, which was not read: save it as a layer of its own, or take the column out", r.drawn.column, r.drawn.path)
 	}
@@ -149,11 +154,25 @@ func (r *reader) rows(table string, f func(v []sqlite.Value) error, columns ...s
 	})
 }
 
+// says keeps a text that the file says of the whole of itself.
+func (r *reader) says(text string) {
+	if text != "" && len(r.texts) < mostTexts {
+		r.texts = append(r.texts, wire.Clip([]byte(text), 400))
+	}
+}
+
+// mostTexts is how many of them are kept.
+const mostTexts = 20
+
 // metadata takes what the plan says of itself.
 func (r *reader) metadata() error {
 	return r.rows("gpkg_metadata", func(v []sqlite.Value) error {
 		if v[0].Text() != metadataURI {
-			r.t.Add("metadata", 0, "", "the file carries metadata, which were left out")
+			if text := strings.TrimSpace(v[1].Text()); strings.HasPrefix(text, "<") || strings.HasPrefix(text, "{") {
+				r.t.Add("metadata", 0, "", "the file carries metadata, which were left out")
+			} else {
+				r.says(text)
+			}
 			return nil
 		}
 		m, err := jsontext.Parse(v[1].Bytes)
@@ -246,10 +265,10 @@ func layerNote(table, title, description string) string {
 
 // systems finds the plan's CRS, in which all layers must be.
 func (r *reader) systems(layers []*contents) error {
-	type definition struct{ id, wkt, name string }
+	type definition struct{ id, wkt, name, says string }
 	known := map[int64]definition{}
 	err := r.rows("gpkg_spatial_ref_sys", func(v []sqlite.Value) error {
-		d := definition{wkt: v[3].Text(), name: v[5].Text()}
+		d := definition{wkt: v[3].Text(), name: v[5].Text(), says: v[6].Text()}
 		if strings.EqualFold(v[1].Text(), "EPSG") && v[2].Kind == sqlite.Integer {
 			d.id = fmt.Sprintf("EPSG:%d", v[2].Int)
 		}
@@ -258,12 +277,17 @@ func (r *reader) systems(layers []*contents) error {
 		}
 		known[v[0].Int] = d
 		return nil
-	}, "srs_id", "organization", "organization_coordsys_id", "definition", "definition_12_063", "srs_name")
+	}, "srs_id", "organization", "organization_coordsys_id", "definition", "definition_12_063", "srs_name", "description")
 	if err != nil {
 		return err
 	}
 	own := r.plan.CRS
+	told := map[int64]bool{}
 	for _, l := range layers {
+		if says := strings.TrimSpace(known[l.srs].says); !told[l.srs] && !saysSystem(says) {
+			r.says(says)
+		}
+		told[l.srs] = true
 		if d := known[l.srs]; own != nil && d.id != "" && d.id != fmt.Sprintf("EPSG:%d", own.Code()) && d.id != fmt.Sprintf("EPSG:%d", own.BaseCode()) {
 			r.t.Add("crs-changed", 0, l.table, "the plan's metadata name %s, but its layers are in %s, which holds: the file was changed since it was written", own.ID(), d.id)
 			own = nil
@@ -310,6 +334,19 @@ func (r *reader) systems(layers []*contents) error {
 	}
 	r.plan.CRS = stated
 	return nil
+}
+
+// systemWords are those of descriptions of systems of coordinates.
+var systemWords = strings.Fields("coordinate spheroid ellipsoid reference projection projected geodetic geographic datum utm grid wgs grs gauss mercator lambert zone epsg crs srs")
+
+// saysSystem reports whether a description of a system is no more than that.
+func saysSystem(text string) bool {
+	folded := strings.ToLower(text)
+	if text == "" || slices.ContainsFunc(systemWords, func(w string) bool { return strings.Contains(folded, w) }) {
+		return true
+	}
+	_, err := crs.Parse(text)
+	return err == nil
 }
 
 func sameSystem(a, b *crs.CRS) bool {

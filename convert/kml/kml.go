@@ -94,6 +94,8 @@ const (
 	propVisibility    = "visibility"       // bool: KML visibility
 	propAddress       = "address"          // text: KML address
 	propPhone         = "phone_number"     // text: KML phoneNumber
+	propAuthor        = "author"           // text: of whom the whole file is
+	propMessage       = "message"          // text: what a NetworkLinkControl says
 	propSnippet       = "snippet"          // text: KML Snippet
 	propTime          = "time"             // text: KML TimeStamp
 	propTimeBegin     = "time_begin"       // text: begin of a KML TimeSpan

@@ -260,7 +260,12 @@ func (r *reader) container(in *folder, top bool) error {
 			if r.torn() {
 				return wire.ErrWhole
 			}
-			if err := r.skipOther(); err != nil {
+			if isRoot && r.space == nsOther && string(r.local) == "author" {
+				err = r.saysWhole(propAuthor)
+			} else {
+				err = r.skipOther()
+			}
+			if err != nil {
 				return err
 			}
 			continue
@@ -289,6 +294,15 @@ func (r *reader) container(in *folder, top bool) error {
 			default:
 				err = r.skipKnown()
 			}
+		case "Snippet", "snippet":
+			if !isRoot {
+				err = r.skipKnown()
+				break
+			}
+			err = r.elementField(&r.rootFields, propSnippet)
+		case "NetworkLinkControl":
+			r.warn("skipped-NetworkLinkControl", r.at, 1, "the element NetworkLinkControl is not obeyed; what it says is kept as the plan's message")
+			err = r.saysWhole(propMessage)
 		case "visibility", "TimeStamp", "TimeSpan":
 			if top {
 				err = r.skipKnown()
@@ -315,6 +329,47 @@ func (r *reader) container(in *folder, top bool) error {
 			err = r.picture(in)
 		default:
 			err = r.skipKnown()
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// saysWhole keeps the texts of an element that says something of the whole file, as
+// one text of the plan; what is drawn in it is told.
+func (r *reader) saysWhole(key string) error {
+	at := r.at
+	var texts []string
+	depth := 0
+	var text []byte
+	for {
+		t, err := r.next()
+		if err != nil {
+			return err
+		}
+		switch t {
+		case xml.Text:
+			text, err = r.AppendText(text, r.token)
+		case xml.Start:
+			switch string(r.local) {
+			case "Update", "uri", "link", "email":
+				err = r.skipDrawn()
+			default:
+				depth++
+			}
+			text = text[:0]
+		case xml.End:
+			if s := trimSpace(text); len(s) > 0 && len(texts) < 10 {
+				texts = append(texts, wire.Clip(s, 400))
+			}
+			text = text[:0]
+			if depth--; depth < 0 {
+				if len(texts) > 0 {
+					r.rootFields = append(r.rootFields, field{from: fromData, key: key, text: strings.Join(texts, "; "), at: at})
+				}
+				return nil
+			}
 		}
 		if err != nil {
 			return err

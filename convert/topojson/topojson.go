@@ -4,8 +4,8 @@
 //
 // Every object of the topology is a layer: its geometries are features, those
 // of a GeometryCollection one each. The properties role and name are the
-// feature's own; a feature without a known role has the attribute "layer" with
-// its object's name. Members of the topology that the specification does not
+// feature's own; a feature without a known role, and one whose object's name says
+// more than its role, has the attribute "layer" with that name. Members of the topology that the specification does not
 // define are the plan's. Coordinates are WGS 84 longitude and latitude unless the
 // user says otherwise.
 package topojson
@@ -15,7 +15,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/twpayne/go-geom"
 
@@ -270,6 +272,16 @@ func (r *reader) object(name string, v schema.Value) error {
 	return nil
 }
 
+// plainLayers are names of objects that say nothing of what is in them, as programs
+// give them.
+var plainLayers = strings.Fields("collection features feature data layer layers export plan topology geojson objects geometries foo")
+
+// saysMore reports whether the name of an object says more of a feature than its role.
+func saysMore(layer string, role schema.Role) bool {
+	name := wire.Fold(layer)
+	return name != string(role) && strings.TrimSuffix(name, "s") != string(role) && !slices.Contains(plainLayers, name)
+}
+
 // layerNotes keeps what an object says of all its geometries.
 func (r *reader) layerNotes(name string, m schema.Attributes) {
 	var says schema.Attributes
@@ -311,7 +323,7 @@ func (r *reader) feature(layer, path string, m schema.Attributes) error {
 		}
 		f.Attributes.Set(a.Key, a.Value)
 	}
-	if f.Role == schema.RoleOther && !f.Attributes.Has(schema.PropLayer) {
+	if (f.Role == schema.RoleOther || saysMore(layer, f.Role)) && !f.Attributes.Has(schema.PropLayer) {
 		f.Attributes.Set(schema.PropLayer, schema.String(layer))
 	}
 	for _, a := range m {

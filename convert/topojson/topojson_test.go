@@ -102,6 +102,21 @@ func TestSharedArcs(t *testing.T) {
 	}
 }
 
+// TestObjectNames: the name of an object is kept of features where it says more
+// than their role.
+func TestObjectNames(t *testing.T) {
+	for name, want := range map[string]string{"do not mow": `{"layer":"do not mow"}`, "playground": `{"layer":"playground"}`, "zones": "{}", "Zone": "{}", "collection": "{}", "plan": "{}"} {
+		text := `{"type":"Topology","objects":{"` + name + `":{"type":"Polygon","arcs":[[0]],"properties":{"role":"zone"}}},"arcs":[[[0,0],[1,0],[1,1],[0,0]]]}`
+		p, _, err := Read([]byte(text), wire.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := string(p.Features[0].Attributes.AppendJSON(nil)); got != want {
+			t.Errorf("%s: %s, want %s", name, got, want)
+		}
+	}
+}
+
 // TestMembersBeside: what a topology says of the plan is kept as the plan's, so
 // that rules see it; a geometry in a member of a feature is told.
 func TestMembersBeside(t *testing.T) {

@@ -160,7 +160,7 @@ func HoldsPlace(line []byte) bool { return longNumbers(line) > 1 }
 // numbers, such as 56.90012, 11.20034.
 func PlaceInText(text []byte) bool {
 	const longest = 80
-	if len(text) > longest || longNumbers(text) < 2 {
+	if len(text) > longest || longNumbers(text) < 2 && !bytes.ContainsAny(text, "NS") {
 		return false
 	}
 	fields := bytes.FieldsFunc(text, func(c rune) bool { return strings.ContainsRune(" ,;/\t()[]°NESW", c) })
