@@ -72,6 +72,10 @@ const plainTexts = "january february march april may june july august september 
 	"cut mowed mows sown seeded reseeded fertilised watered planted young established english kept measured surveyed resurveyed receiver fixed fix rtk gnss gps network epoch epochs " +
 	"erfunden erfundener erfundene beispiel beispiele ist sind war wird alle jede jeden woche wöchentlich täglich monat jahr jährlich mit entlang gemäht gesät gepflanzt gemessen vermessen aufgemessen empfänger"
 
+// plainSymbols are words of symbols that receivers give points, and of what they
+// write beside them.
+const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
+
 // plainPhrases are harmless though a word of theirs is not.
 var plainPhrases = strings.NewReplacer("no such park", "park", "no such place", "place", "no such site", "site", "open water", "place")
 
@@ -111,7 +115,7 @@ func setOf(lists ...string) map[string]bool {
 var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	order, places, lawns := setOf(plainOrder), setOf(plainPlaces), setOf(plainLawns)
 	out := map[schema.Role]*wordSet{}
-	all := []string{plainOrder, plainTexts}
+	all := []string{plainOrder, plainTexts, plainSymbols}
 	for role, words := range plainOf {
 		all = append(all, words)
 		out[role] = &wordSet{plain: setOf(plainOrder, words), places: places, lawns: lawns, order: order, everywhere: role == schema.RoleMark || role == schema.RoleSupply || role == schema.RoleDock || role == schema.RoleBase}

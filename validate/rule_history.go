@@ -328,12 +328,17 @@ func (r *run) strangeEntries() {
 // no source).
 var sinceWords = strings.Fields("since afterwards again seither seitdem danach depuis ensuite desde después sinds daarna allora poi siden sidenhen sedan därefter sittemmin")
 
+// unseenWords say of how a position was got that nobody stood there with a receiver
+// that is good to a centimetre (common practice, no source).
+var unseenWords = setOf("photo photos foto fotos picture image imagery aerial satellite orthophoto luftbild bild karte map google earth phone smartphone handy tablet plan drawing eye tape bandmaß")
+
 // entryNote leaves open what the newest entry means whose note says that the base
 // was moved since, that its position is rough or wrong, or that it stands loosely.
 func (r *run) entryNote(i int, entry schema.Attributes) {
 	for _, a := range entry {
 		text := a.Value.Text()
-		if !slices.Contains(entryNotes, schema.FoldName(a.Key)) || a.Value.Kind() != schema.KindString || len(text) > mostTextLength {
+		by := a.Key == "measured_by"
+		if !by && !slices.Contains(entryNotes, schema.FoldName(a.Key)) || a.Value.Kind() != schema.KindString || len(text) > mostTextLength {
 			continue
 		}
 		says, word := namesSay.get(text), ""
@@ -342,6 +347,9 @@ func (r *run) entryNote(i int, entry schema.Attributes) {
 		}
 		words := nameWords(text)
 		for k := range words {
+			if by && (doubtWords[words[k]] || unseenWords[words[k]]) {
+				word = cmp.Or(word, words[k])
+			}
 			s, n := phraseAt(words[k:])
 			if n > 0 && s.claim == claimMoved && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(sinceWords, w) }) {
 				word = cmp.Or(word, words[k])

@@ -305,6 +305,31 @@ var (
 	eyeWords         = strings.Fields("eye eyeballed augenmaß augenmass œil ojo occhio oog øjemål øyemål ögonmått silmämääräisesti")
 )
 
+// leftOutKeys are members of a placement that name marks on which it was not placed,
+// folded (common practice, no source).
+var leftOutKeys = setOf("leftout omitted excluded excludedmarks unused rejected rejectedmarks dropped droppedmarks outliers ignored marksoff badmarks weggelassen ausgelassen ausgeschlossen verworfen omis exclus omitidos excluidos weggelaten uitgesloten omessi esclusi udeladt utelämnade utelatt")
+
+// textsIn are the texts of a value and of what is in it.
+func textsIn(v schema.Value) (out []string) {
+	walkValues(v, func(v schema.Value) {
+		switch v.Kind() {
+		case schema.KindString:
+			if strings.TrimSpace(v.Text()) != "" {
+				out = append(out, v.Text())
+			}
+		case schema.KindObject:
+			for _, a := range v.Fields() {
+				out = append(out, textsIn(a.Value)...)
+			}
+		}
+	})
+	return out
+}
+
+// placedFarM is how far in metres the origin of the site grid that a plan was placed
+// in may lie from it (common practice, no source).
+const placedFarM = 50_000
+
 // placementQuality judges the record of how the plan was placed on marks, and
 // reports whether there is one to judge.
 func (r *run) placementQuality() bool {
@@ -368,6 +393,10 @@ func (r *run) placementQuality() bool {
 		if slices.Contains(placementMembers, a.Key) {
 			continue
 		}
+		if leftOutKeys[foldKey(a.Key)] && len(textsIn(a.Value)) > 0 {
+			r.cannot("the plan's placement says %s of %s: how well those fit is not known; place it anew on all marks, and say the residual_m of each", shown(a.Value), quote(a.Key))
+			continue
+		}
 		if k := heldUnder.get(a.Key); k == holdsText && len(a.Value.Text()) <= 200 && slices.ContainsFunc(wordsOf(a.Value.Text()), func(w string) bool { return slices.Contains(eyeWords, w) }) {
 			r.finding(nil).Message = fmt.Sprintf("the plan's placement says %s of %s: it was not placed on marks, and how well it lies is not known", shown(a.Value), quote(a.Key))
 			continue
@@ -395,9 +424,23 @@ func (r *run) placedElsewhere(grid schema.Value) {
 	switch {
 	case err != nil:
 		r.cannot("the grid of the plan's placement is %s, which names no known system: which one its marks were given in is not known", shown(grid))
+	case r.Frame == FrameEarth && r.farSite(c):
+		r.cannot("the plan was placed in a site grid whose origin lies more than %s from it: was it placed in another grid, or has it moved since? place it anew on its marks", metres(placedFarM))
 	case r.Frame == FrameEarth && !nearArea(c, r.Lon, r.Lat):
 		r.cannot("the plan was placed in %s (%s) and lies outside its area of use: was it placed in another grid, or has it moved since? place it anew on its marks", c.ID(), c.AreaName())
 	}
+}
+
+// farSite reports whether a system is a site grid whose origin lies more than
+// placedFarM from the plan, straight along the meridian and the parallel.
+func (r *run) farSite(c *crs.CRS) bool {
+	g, ok := c.Site()
+	if !ok {
+		return false
+	}
+	north := (float64(g.Origin.Lat) - r.Lat) * metresDegree
+	east := math.Remainder(float64(g.Origin.Lon)-r.Lon, 360) * metresDegree * math.Cos(r.Lat*math.Pi/180)
+	return math.Hypot(east, north) > placedFarM
 }
 
 // besideAreaDeg is how far, in degrees, beside the area of use of a grid a plan may

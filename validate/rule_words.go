@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"swardline/schema"
@@ -16,7 +17,7 @@ var wordRules = []Rule{{
 		What: "Words of names and texts that say something no rule knows. The name of a zone, corridor, dock, base, mark, boundary, outlet, of an edge that is driven over and of the role other that says driven_over is read word by word: " +
 			"words for mown ground or for the role, of place, order, size and colour, numbers and letters are known in ten languages; what stands near (house, pond, oak) after a word of place (by the pond) or before a word for mown ground (pond lawn). " +
 			"Of a keep-out, hazard, building, wall, fence or drop any name is taken, but for words and signs of doubt (approx, grown, too small, ?) and sizes that none of its numbers has; of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. " +
-			"Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone. The plan's own name may hold proper names, with a capital. " +
+			"Of ids those words alone that name-contradicts knows in names; of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone. The plan's own name may hold proper names, with a capital. " +
 			"All of it is one note, with each word and where it stands; words of the operator's own, under known_words in the limits file, are known too.",
 		Why:    "A plan may say in words what its lines do not: a lawn called Old quarry, a note that the well is open. No list of dangerous words has an end; of harmless ones it need not have.",
 		Source: sourcePractice,
@@ -31,9 +32,12 @@ const mostWords = 8
 
 // textOf are the plain properties whose texts are read word by word, folded.
 var readTexts = setOf("note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas remarque remarques commentaire opmerking opmerkingen osservazioni beskrivelse beskrivning huomautus " +
-	"why reason keywords tags topic subject abstract summary label title caption alias short bezeichnung condition vitality health soil use grass mower pattern direction open state status stage phase type kind class category group code folder layer snippet irrigation frequency schedule")
+	"why reason keywords tags topic subject abstract summary label title caption alias short bezeichnung condition vitality health soil use grass mower pattern direction open state status stage phase type kind class category group code folder layer snippet message src sym symbol revision rev extensions irrigation frequency schedule")
 
-var isReadText = remembered[bool]{of: func(key string) bool { return readTexts[foldKey(key)] }}
+var isReadText = remembered[bool]{of: func(key string) bool { return readTexts[foldKey(strings.TrimPrefix(key, pointPrefix))] || key == pointPrefix+"name" }}
+
+// ownedTexts are members of the plan that say whose it is, and hold proper names.
+var ownedTexts = setOf("author copyright link creator project customer client organisation organization company")
 
 // unread are words that nobody but a person reads.
 type wordList struct {
@@ -70,6 +74,9 @@ func checkWordsUnread(r *run) {
 			}
 			r.readText(&list, f, a, sets[""])
 		}
+		if id := f.ID; id.Kind() == schema.KindString && claimsSomething(id.Text()) {
+			list.add(f, "id", []string{id.Text()})
+		}
 	}
 	if p := r.Plan; p != nil {
 		if !properName(p.Name, &r.limits) {
@@ -77,8 +84,21 @@ func checkWordsUnread(r *run) {
 		}
 		for i := range p.Attributes {
 			a := &p.Attributes[i]
-			if isReadText.get(a.Key) {
+			switch {
+			case isReadText.get(a.Key):
 				r.readText(&list, nil, a, sets[""])
+			case ownedTexts[a.Key]:
+				for _, text := range textsIn(a.Value) {
+					if !strings.ContainsAny(text, "@/") && !properName(text, &r.limits) {
+						list.add(nil, a.Key, []string{text})
+					}
+				}
+			case a.Key == schema.PlanPlacement:
+				for _, b := range a.Value.Fields() {
+					if !slices.Contains(placementMembers, b.Key) && !leftOutKeys[foldKey(b.Key)] {
+						r.readText(&list, nil, &b, sets[""])
+					}
+				}
 			}
 		}
 	}
@@ -113,10 +133,42 @@ func (f *Feature) isReadByWord() bool {
 // readText reads the texts of a property.
 func (r *run) readText(list *wordList, f *Feature, a *schema.Attribute, set *wordSet) {
 	walkValues(a.Value, func(v schema.Value) {
-		if v.Kind() == schema.KindString {
+		switch {
+		case v.Kind() != schema.KindString:
+		case a.Key == pointPrefix+"extensions":
+			list.add(f, a.Key, extensionsRough(v.Text()))
+		case strings.HasSuffix(a.Key, "extensions"): // property-unread looks into them
+		default:
 			list.add(f, a.Key, set.unread(v.Text(), &r.limits))
 		}
 	})
+}
+
+// extensionsRough are the elements of a point's extensions that say of its accuracy
+// more than roughM metres; nobody defines what receivers write there.
+func extensionsRough(text string) (out []string) {
+	for _, part := range strings.Split(text, "<") {
+		name, value, ok := strings.Cut(part, ">")
+		name, _, _ = strings.Cut(name, " ")
+		name = foldKey(name[strings.LastIndexByte(name, ':')+1:])
+		v, err := strconv.ParseFloat(strings.TrimSpace(value), 64)
+		if ok && err == nil && v > roughM && slices.ContainsFunc(roughElements, func(w string) bool { return strings.Contains(name, w) }) {
+			out = append(out, name+" "+strings.TrimSpace(value))
+		}
+	}
+	return out
+}
+
+// roughM is the most in metres that a point may say of its own accuracy, and
+// roughElements what it says it under (common practice, no source).
+const roughM = 0.05
+
+var roughElements = strings.Fields("acc accuracy sigma stddev rms prec precision error hrms vrms cep epe")
+
+// claimsSomething reports whether an id says in words what name-contradicts reads in
+// names: do-not-mow.
+func claimsSomething(id string) bool {
+	return slices.ContainsFunc(namesSay.get(id).words[:], func(w string) bool { return w != "" })
 }
 
 // add takes what a text of a feature, or of the plan, holds that is not known.

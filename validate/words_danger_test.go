@@ -456,6 +456,9 @@ func TestStrangeEntries(t *testing.T) {
 	}
 	judgeWords(t, "base-moved", []wordCase{
 		{"a record", history(`, "kind": "record", "measured_by": "", "note": "spring"`), validate.Passed, ""},
+		{"one by a crew", history(`, "kind": "record", "measured_by": "Anna Muster, RTK"`), validate.Passed, ""},
+		{"one from a picture", history(`, "kind": "record", "measured_by": "estimated from photo"`), validate.Unchecked, "measured_by of entry"},
+		{"one by a telephone", history(`, "kind": "record", "measured_by": "phone"`), validate.Unchecked, "phone"},
 		{"no kind", history(``), validate.Passed, ""},
 		{"a kind of another word", history(`, "kind": "corrected"`), validate.Failed, `of the kind "corrected"`},
 		{"a shift of a record", history(`, "kind": "record", "shift_m": [1, 0, 0]`), validate.Failed, "is no correction"},
