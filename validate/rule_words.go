@@ -34,7 +34,9 @@ const mostWords = 8
 var readTexts = setOf("note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas remarque remarques commentaire opmerking opmerkingen osservazioni beskrivelse beskrivning huomautus " +
 	"why reason keywords tags topic subject abstract summary label title caption alias short bezeichnung condition vitality health soil use grass mower pattern direction open state status stage phase type kind class category group code folder layer snippet message src sym symbol revision rev extensions irrigation frequency schedule")
 
-var isReadText = remembered[bool]{of: func(key string) bool { return readTexts[foldKey(strings.TrimPrefix(key, pointPrefix))] || key == pointPrefix+"name" }}
+var isReadText = remembered[bool]{of: func(key string) bool {
+	return readTexts[foldKey(strings.TrimPrefix(key, pointPrefix))] || key == pointPrefix+"name"
+}}
 
 // ownedTexts are members of the plan that say whose it is, and hold proper names.
 var ownedTexts = setOf("author copyright link creator project customer client organisation organization company")
