@@ -1,3 +1,5 @@
+// What bases, docks and outlets stand in.
+
 package validate
 
 import (

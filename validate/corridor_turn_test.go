@@ -1,3 +1,5 @@
+// Room to turn at the corners of corridors.
+
 package validate
 
 import (

@@ -53,15 +53,15 @@ var plainOf = map[schema.Role]string{
 	schema.RoleZone: plainLawns + " rondell roundel",
 	schema.RoleCorridor: plainLawns + " corridor way ways crossing route transit transfer link connection connector passage pass path lane weg wege fahrweg fahrspur verbindung verbindungsweg durchfahrt durchgang chemin liaison passage couloir pasillo camino paso gang pad doorgang corridoio percorso passaggio väg gång passage vej vei sti käytävä reitti " +
 		"dock base station ladestation station",
-	schema.RoleBase: "référence referencia riferimento base station basestation reference rtk gnss gps antenna mast pole receiver roof gable chimney basis basisstation referenz referenzstation antenne station empfänger dach giebel schornstein antena estación toit techo tejado dak tetto tak tag basi stazione basstation antenn basestasjon tukiasema katto",
+	schema.RoleBase: "au mur muro house home villa cottage barn garage carport shed workshop office clubhouse pavilion hall tower wall post lamp street light hedge garden lawn main haus garage scheune turm wand mauer laterne halle maison abri casa huis muur hus tag référence referencia riferimento base station basestation reference rtk gnss gps antenna mast pole receiver roof gable chimney basis basisstation referenz referenzstation antenne station empfänger dach giebel schornstein antena estación toit techo tejado dak tetto tak tag basi stazione basstation antenn basestasjon tukiasema katto",
 	schema.RoleDock: plainLawns + " point robot robots robotic roboter roboterhaus mähroboter mähroboterhaus carga recharge charge ricarica  dock docks docking charging charger charge station base home ladestation ladegerät ladeplatz station dockingstation chargeur borne cargador estación laadstation caricatore laddstation ladestasjon latausasema way way",
 	schema.RoleMark: plainLawns + " fp flush bündig  mark marks marker markers point points control check checkpoint reference target gcp cp rp mp tp corner corners survey surveyed station nail bolt disc rivet cross chiselled mon " +
-		"punkt punkte passpunkt passpunkte kontrollpunkt messpunkt festpunkt grenzpunkt nagel bolzen kreuz marke point points repère borne clou punto puntos marca clavo punt meetpunt spijker punto picchetto chiodo punkt fixpunkt spik piste",
+		"punkt punkte passpunkt passpunkte kontrollpunkt messpunkt festpunkt grenzpunkt nagel bolzen kreuz marke point points repère clou punto puntos marca clavo punt meetpunt spijker punto chiodo punkt fixpunkt spik piste",
 	schema.RoleBoundary: plainLawns + " boundary boundaries parcel property limit limits lot cadastre cadastral site plot land holding grenze grundstück grundstücksgrenze flurstück flurstücksgrenze parzelle limite limites parcelle propriété terrain lindero límite límites parcela propiedad finca grens perceel erf eigendom confine confini particella proprietà " +
 		"gräns fastighet tomt ejendom skel eiendom matrikkel tontti kiinteistö raja",
 	schema.RoleOther: plainLawns + " pipe pipes cable cables water gas irrigation drain drainage sewer power buried underground fibre fiber optic line erdkabel gasleitung wasserleitung stromkabel leitung kabel glasfaser drainage leerrohr trittplatten trittsteine conduite câble tubo leiding kabel tubo cavo  path paving paved pavers paver slab slabs plate plates cover covers lid manhole marking markings line lines paint painted rubber mat matting mesh grid grate surface stone stones stepping crossing kerb flush " +
 		"pflaster platte platten gullideckel deckel markierung linie linien weg dalle dalles marquage ligne lignes chemin losas marca línea líneas camino tegels tegel lijn lijnen pad lastre linea linee linje linjer sti polku laatta viiva",
-	schema.RoleEdge:   plainLawns + " edge edges edging kerb kerbs curb paving path paved stone stones surround surrounds flush opening gateway ramp ramps gate gates door kante kanten bordstein einfassung rasenkante tor pforte tür öffnung rampe bordure portail porte ouverture borde puerta abertura rampa rand poort deur opening helling bordo cancello porta apertura kant port grind öppning rampe port låge portti reuna",
+	schema.RoleEdge:   plainLawns + " terrace deck patio pflasterkante mähkante rasenkante pflaster beton concrete slab slabs brick bricks setts dropped lowered absenkung abgesenkt terrasse bordure bordures dalles  edge edges edging kerb kerbs curb paving path paved stone stones surround surrounds flush opening gateway ramp ramps gate gates door kante kanten bordstein einfassung rasenkante tor pforte tür öffnung rampe bordure portail porte ouverture borde puerta abertura rampa rand poort deur opening helling bordo cancello porta apertura kant port grind öppning rampe port låge portti reuna",
 	schema.RoleSupply: plainLawns + " outlet outlets socket sockets supply power point plug mains connection cable box steckdose steckdosen strom stromanschluss anschluss außensteckdose prise prises courant alimentation enchufe toma corriente stopcontact stroom aansluiting presa prese corrente uttag eluttag stikkontakt strøm pistorasia sähkö",
 }
 
@@ -76,8 +76,8 @@ const plainTexts = "january february march april may june july august september 
 // write beside them.
 const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
 
-// plainPhrases are harmless though a word of theirs is not.
-var plainPhrases = strings.NewReplacer("no such park", "park", "no such place", "place", "no such site", "site", "open water", "place")
+// plainPhrases are harmless though a word of theirs is not, or the other way round.
+var plainPhrases = strings.NewReplacer("sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "open water", "place")
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
@@ -85,8 +85,9 @@ const plainSilent = "plan plans site map drawing survey surveyed final version v
 // wordSet is what a name or text of one kind may be made of.
 type wordSet struct {
 	plain, places, lawns, order map[string]bool
-	// everywhere is set where places need no word that says that they are only near.
-	everywhere bool
+	// everywhere is set where places need no word that says that they are only near,
+	// things where sizes are judged otherwise (doubts).
+	everywhere, things bool
 	// unknown keeps what was found of a text.
 	unknown remembered[[]string]
 }
@@ -111,16 +112,53 @@ func setOf(lists ...string) map[string]bool {
 	return out
 }
 
+// Roles under which wordSets has the words of edges that are not driven over, and
+// of keep-outs and hazards that are switched off.
+const (
+	keptOutEdge schema.Role = "edge kept out"
+	switchedOff schema.Role = "switched off"
+)
+
+// plainThings are what keep-outs, hazards, buildings and edges are called besides
+// what other lists have, and words that go with them.
+const plainThings = "set sets sown hazard tower towers vereinsheim ballfangzaun zaun grab gräber grave graves mülltonnen playset pathway footbridge vehicle car keep out keepout keepouts island islands ring rings trunk trunks stump stumps obstacle obstacles object objects thing things line lines rim shoreline waterline water deep house outbuilding extension conservatory summerhouse pumphouse bin bins store storage tank pump technical unit units heat cabinet meter transformer " +
+	"marquee furniture table tables chair chairs planter planters planting plant plants perennial perennials ornamental grass grasses patch play equipment area zone cover covers lid slab steps retaining garden boundary property public private drop edge top foot crown canopy group cluster clump avenue row rows side street pavement footpath cycle bicycle " +
+	"insel inseln ring baumscheibe stamm stumpf hindernis objekt linie wasser tief anbau wintergarten technik wärmepumpe trafo möbel tisch stühle kübel pflanzung pflanzen stauden gräser spielgerät spielgeräte fläche abdeckung deckel stützmauer kante oberkante unterkante krone gruppe allee " +
+	"île anneau tronc souche obstacle objet ligne eau profonde annexe véranda technique meubles table chaises plantation plantes vivaces groupe allée isla anillo tronco obstáculo objeto línea agua anexo muebles mesa plantas eiland ring stam obstakel object lijn water aanbouw meubels tafel planten isola anello tronco ostacolo oggetto linea acqua mobili tavolo piante ö ring stam hinder objekt vatten vann vand möbler bord saari este vesi pöytä"
+
+// plainPassing are what stands for a while, and may be switched off when it is gone.
+const plainPassing = "tent tents event events marquee fair market stage party wedding festival concert bouncy castle inflatable paddling pool trampoline goal goals net nets table tables chair chairs bench parasol umbrella furniture caravan trailer container scaffold scaffolding skip seasonal temporary temp keep out keepout ring seed seeding seedlings bulbs daffodils crocus wildflowers nest winter summer spring autumn flower bed croquet hoops molehill molehills mole leaves cones barrier " +
+	"zelt zelte festzelt fest veranstaltung markt bühne feier hochzeit hüpfburg planschbecken trampolin tor tore netz tisch stühle bank sonnenschirm möbel wohnwagen anhänger gerüst saison saisonal temporär vorübergehend ansaat aussaat narzissen krokusse frühblüher nest sperrung blumenbeet maulwurf " +
+	"tente tentes fête marché mariage château gonflable but filet table chaises parasol saison temporaire semis carpa fiesta mercado boda castillo hinchable portería mesa sillas temporal siembra tent feest markt springkasteel doel tafel stoelen tijdelijk tenda festa mercato matrimonio porta tavolo sedie temporaneo tält fest marknad hoppborg mål bord telt marked hoppeslott teltta juhla"
+
 // wordSets are those of names by role, and under "" that of texts.
 var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	order, places, lawns := setOf(plainOrder), setOf(plainPlaces), setOf(plainLawns)
 	out := map[schema.Role]*wordSet{}
 	all := []string{plainOrder, plainTexts, plainSymbols}
 	for role, words := range plainOf {
-		all = append(all, words)
-		out[role] = &wordSet{plain: setOf(plainOrder, words), places: places, lawns: lawns, order: order, everywhere: role == schema.RoleMark || role == schema.RoleSupply || role == schema.RoleDock || role == schema.RoleBase}
+		if role != schema.RoleOther && role != schema.RoleEdge && role != schema.RoleSupply {
+			all = append(all, words)
+		}
+		out[role] = &wordSet{plain: setOf(plainOrder, words), places: places, lawns: lawns, order: order, everywhere: role == schema.RoleMark || role == schema.RoleSupply || role == schema.RoleDock}
 	}
 	out[""] = &wordSet{plain: setOf(all...), places: places, lawns: lawns, order: order}
+	things := []string{plainOrder, plainLawns, plainPlaces, plainThings, plainSmall, plainMaterial, plainSpecies, skirtedSpecies, plainOf[schema.RoleEdge]}
+	for _, list := range hazardWordLists {
+		things = append(things, list)
+	}
+	for _, list := range [][]string{unmownWords, highWords, wallWords, slimWords, halfWords} {
+		things = append(things, strings.Join(list, " "))
+	}
+	known := &wordSet{plain: setOf(things...), places: places, lawns: setOf(things...), order: order, everywhere: true, things: true}
+	for w := range doubtWords {
+		delete(known.plain, w)
+	}
+	for _, role := range [...]schema.Role{schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, keptOutEdge} {
+		out[role] = known
+	}
+	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, everywhere: false, things: true}
+	out[switchedOff] = standing
 	for _, set := range out {
 		set.unknown.of = func(text string) []string { return unknownWords(text, set) }
 	}
@@ -133,21 +171,36 @@ var nearOnlyWords = setOf("of past along vorbei de du des del della dello van av
 // joinWords between a place and a lawn make two things of them: a pond in the lawn.
 var joinWords = setOf("in on of with and or the a an through across over under der die das dem den ein eine im in auf mit und oder durch über unter le la les un une dans sur avec et ou el los las con en sobre y o het een op met il lo i gli nel su con i på med og ja")
 
+// yearWords before a year say from or to when something holds.
+var yearWords = setOf("from until till to since before after by ab bis seit vor nach von depuis dès jusque avant après desde hasta antes vanaf tot sinds voor dal fino från till fra til")
+
+// Where people are, before a word for ground that may be paved: school yard.
+var (
+	peoplePlaces  = setOf("school schools kindergarten nursery play schul schule kita école escuela school scuola skola skole koulu")
+	paveableWords = setOf("yard court ground grounds area hof cour patio plein cortile gård")
+)
+
 // unitWords after a number, or ending it, make it a size or a voltage.
-var unitWords = setOf("m cm mm km ft in inch inches feet foot yd yards meter meters metre metres mètres metros meter percent prozent pour deg degrees grad v kv volt volts hz bar tonnes")
+var unitWords = setOf("m cm mm km ft in inch inches feet foot yd yards meter meters metre metres mètres metros meter percent prozent pour deg degrees grad m2 sqm qm ha acre acres v kv volt volts hz bar tonnes")
 
 // unknownWords are the words and signs of a text that are none of a set.
 func unknownWords(text string, set *wordSet) (out []string) {
-	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 {
+	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 && !set.things {
 		r, _ := utf8.DecodeRuneInString(text[i:])
 		out = append(out, string(r))
 	}
 	words := nameWords(plainPhrases.Replace(strings.ToLower(text)))
 	near := set.everywhere
 	for i, w := range words {
+		number := isNumber(w)
 		switch {
+		case number && set.things:
+		case number && i > 0 && yearWords[words[i-1]] && len(w) == 4:
+			out = append(out, words[i-1]+" "+w)
+		case peoplePlaces[w] && !set.everywhere && i+1 < len(words) && paveableWords[words[i+1]]: // school yard
+			out = append(out, w)
 		case set.plain[w] && !(unitWords[w] && i > 0 && isNumber(words[i-1])):
-		case isNumber(w):
+		case number:
 			if i+1 < len(words) && unitWords[words[i+1]] {
 				out = append(out, w+" "+words[i+1])
 			}
@@ -156,7 +209,9 @@ func unknownWords(text string, set *wordSet) (out []string) {
 				out = append(out, w)
 			}
 		case unitWords[w] && i > 0 && isNumber(words[i-1]): // with its number
+		case set.things && len(w) > 1 && strings.HasSuffix(w, "m") && isNumber(w[:len(w)-1]): // a size, of doubts
 		case isTag(w) || isCompound(w, set):
+		case len(w) > 4 && w[len(w)-1] == 's' && (set.plain[w[:len(w)-1]] || set.places[w[:len(w)-1]] && near):
 		default:
 			out = append(out, w)
 		}
@@ -207,7 +262,14 @@ func isCompound(w string, set *wordSet) bool {
 		if !utf8.RuneStart(w[k]) || !(set.lawns[tail] || set.plain[tail] && !set.order[tail]) {
 			continue
 		}
-		if head = strings.TrimRight(head, "0123456789"); set.plain[head] || set.places[head] {
+		head = strings.TrimRight(head, "0123456789")
+		if set.plain[head] {
+			return true
+		}
+		if !set.lawns[tail] || peoplePlaces[head] && paveableWords[tail] {
+			continue // a way or an edge is called after what it is of
+		}
+		if set.places[head] {
 			return true
 		}
 		for _, joint := range [...]string{"s", "n", "en", "er", "es"} {

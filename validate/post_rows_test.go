@@ -1,3 +1,5 @@
+// Rows of posts.
+
 package validate
 
 import (

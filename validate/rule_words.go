@@ -4,9 +4,11 @@ package validate
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"swardline/schema"
 )
@@ -16,7 +18,7 @@ var wordRules = []Rule{{
 	Page: Page{
 		What: "Words of names and texts that say something no rule knows. The name of a zone, corridor, dock, base, mark, boundary, outlet, of an edge that is driven over and of the role other that says driven_over is read word by word: " +
 			"words for mown ground or for the role, of place, order, size and colour, numbers and letters are known in ten languages; what stands near (house, pond, oak) after a word of place (by the pond) or before a word for mown ground (pond lawn). " +
-			"Of a keep-out, hazard, building, wall, fence or drop any name is taken, but for words and signs of doubt (approx, grown, too small, ?) and sizes that none of its numbers has; of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. " +
+			"Of a keep-out, hazard, building, wall, fence or drop words for things are known too, but for words and signs of doubt (approx, grown, too small, ?); a size has to be one of its numbers. Of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words are known for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. Of a keep-out or hazard that is switched off words are known for what stands for a while (tent, event). A number with decimals, or of six digits or more, has to be one of a feature's own. " +
 			"Of ids those words alone that name-contradicts knows in names; of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone. The plan's own name may hold proper names, with a capital. " +
 			"All of it is one note, with each word and where it stands; words of the operator's own, under known_words in the limits file, are known too.",
 		Why:    "A plan may say in words what its lines do not: a lawn called Old quarry, a note that the well is open. No list of dangerous words has an end; of harmless ones it need not have.",
@@ -56,19 +58,22 @@ func checkWordsUnread(r *run) {
 		if !f.usable() {
 			continue
 		}
-		if set := sets[f.Role]; set != nil && f.isReadByWord() {
-			list.add(f, "name", set.unread(f.Name, &r.limits))
-		} else {
-			list.add(f, "name", f.doubtful(&r.limits))
-			if larger := largerWords(f, &r.limits); len(larger) > 0 {
-				list.size = ", drawn as a point"
-				if wide := 2 * f.reachDrawn(); wide > 0 {
-					list.size = fmt.Sprintf(", drawn %s across", metres(wide))
-				}
-				list.add(f, "name", larger)
-				list.size = ""
+		if larger := largerWords(f, &r.limits); len(larger) > 0 {
+			list.size = ", drawn as a point"
+			if wide := 2 * f.reachDrawn(); wide > 0 {
+				list.size = fmt.Sprintf(", drawn %s across", metres(wide))
 			}
+			list.add(f, "name", larger)
+			list.size = ""
 		}
+		set := sets[f.wordRole()]
+		if set != nil {
+			list.add(f, "name", f.withoutOwn(set.unread(f.Name, &r.limits)))
+		}
+		if set == nil || set.things {
+			list.add(f, "name", f.doubtful(&r.limits))
+		}
+		list.add(f, "name", f.strangeNumbers())
 		for i := range f.Attributes {
 			a := &f.Attributes[i]
 			if a.Key == schema.PropName || !isReadText.get(a.Key) {
@@ -78,6 +83,13 @@ func checkWordsUnread(r *run) {
 		}
 		if id := f.ID; id.Kind() == schema.KindString && claimsSomething(id.Text()) {
 			list.add(f, "id", []string{id.Text()})
+		}
+	}
+	for _, f := range r.Inactive {
+		if f.Role == schema.RoleKeepout || f.Role == schema.RoleHazard {
+			for _, w := range sets[switchedOff].unread(f.Name, &r.limits) {
+				list.tell(w, "name", describe(f)+", switched off: does it still stand there?")
+			}
 		}
 	}
 	if p := r.Plan; p != nil {
@@ -119,17 +131,20 @@ func checkWordsUnread(r *run) {
 	x.Message = fmt.Sprintf("words that no rule knows: %s; read them, say what matters to the machine in the plan's own way, and put harmless ones under known_words in the limits file", strings.Join(says, ", "))
 }
 
-// isReadByWord reports whether each word of a feature's name counts: of what is
-// driven over or hung upon, and not of what is kept out.
-func (f *Feature) isReadByWord() bool {
+// wordRole is the role under which wordSets has the words of a feature's name, one
+// that it has not for the role other that nobody drives over.
+func (f *Feature) wordRole() schema.Role {
 	switch f.Role {
 	case schema.RoleOther:
-		over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
-		return over
+		if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); !over {
+			return schema.Role("only drawn")
+		}
 	case schema.RoleEdge:
-		return isDrivenOver(edgeKind(f))
+		if !isDrivenOver(edgeKind(f)) {
+			return keptOutEdge
+		}
 	}
-	return true
+	return f.Role
 }
 
 // readText reads the texts of a property.
@@ -176,20 +191,89 @@ func claimsSomething(id string) bool {
 // add takes what a text of a feature, or of the plan, holds that is not known.
 func (l *wordList) add(f *Feature, key string, words []string) {
 	for _, w := range words {
-		if l.seen[w] {
-			continue
-		}
-		if l.seen == nil {
-			l.seen = map[string]bool{}
-		}
-		l.seen[w] = true
 		where := "the plan"
 		if f != nil {
 			where = f.describe() + l.size
-			if len(l.features) < mostWords && !slices.Contains(l.features, f) {
-				l.features = append(l.features, f)
-			}
 		}
-		l.says = append(l.says, fmt.Sprintf("%s (%s of %s)", quote(clipped(w)), key, where))
+		if l.tell(w, key, where) && f != nil && len(l.features) < mostWords && !slices.Contains(l.features, f) {
+			l.features = append(l.features, f)
+		}
 	}
+}
+
+// tell takes a word, and returns whether it is a new one.
+func (l *wordList) tell(word, key, where string) bool {
+	if l.seen[word] {
+		return false
+	}
+	if l.seen == nil {
+		l.seen = map[string]bool{}
+	}
+	l.seen[word] = true
+	l.says = append(l.says, fmt.Sprintf("%s (%s of %s)", quote(clipped(word)), key, where))
+	return true
+}
+
+// withoutOwn leaves out sizes that are among a feature's numbers.
+func (f *Feature) withoutOwn(words []string) []string {
+	own := func(w string) bool {
+		number, unit, ok := strings.Cut(w, " ")
+		return ok && unitWords[unit] && f.hasNumber(number)
+	}
+	if !slices.ContainsFunc(words, own) {
+		return words
+	}
+	return slices.DeleteFunc(slices.Clone(words), own)
+}
+
+// figure is a number in a name that is none of an order: with a point or comma, or
+// of six digits or more.
+type figure struct {
+	text     string
+	value    float64
+	decimals int
+}
+
+var figuresOf = remembered[[]figure]{of: func(text string) (out []figure) {
+	for _, w := range strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsDigit(c) && c != '.' && c != ',' }) {
+		w = strings.Trim(w, ".,")
+		whole, part, cut := strings.Cut(strings.Replace(w, ",", ".", 1), ".")
+		if !cut && len(w) < 6 {
+			continue
+		}
+		if v, err := strconv.ParseFloat(whole+"."+part+"0", 64); err == nil {
+			out = append(out, figure{w, v, len(part)})
+		}
+	}
+	return out
+}}
+
+// strangeNumbers are the figures in a feature's name that are none of its numbers,
+// nor of its coordinates and heights, as far as they have decimals.
+func (f *Feature) strangeNumbers() (out []string) {
+	for _, x := range figuresOf.get(f.Name) {
+		if !f.hasFigure(&x) {
+			out = append(out, x.text)
+		}
+	}
+	return out
+}
+
+func (f *Feature) hasFigure(x *figure) bool {
+	same := func(v float64) bool { return math.Abs(math.Abs(v)-x.value) <= 0.5000001*math.Pow10(-x.decimals) }
+	for _, a := range f.Attributes {
+		if v, ok := schema.NumberSaid(a.Value); ok && same(v) {
+			return true
+		}
+	}
+	for i := range f.Lines { // a contour
+		if low, high := f.heightRange(); i == 0 && low == high && same(low) {
+			return true
+		}
+	}
+	if len(f.Points) == 0 {
+		return false
+	}
+	p := &f.Points[0]
+	return same(p.Read[0]) || same(p.Read[1]) || same(p.Height)
 }

@@ -38,12 +38,29 @@ func TestWordsUnread(t *testing.T) {
 	tell("a base", `"trailer"`, name("b1", "Mast on trailer"))
 	pass("a dock", name("d1", "Ladestation Garage"))
 	tell("a dock", `"flooded"`, name("d1", "Dock flooded"))
-	pass("a keep-out by any name", name("k1", "Rosarium"))
+	pass("a keep-out by what it is", name("k1", "Old rose bed island"))
+	tell("a keep-out by another word", `"orrery"`, name("k1", "Orrery"))
+	tell("a keep-out in a state", `"broken"`, name("k1", "Bed broken"))
 	tell("a keep-out in doubt", `"too"`, name("k1", "Bed too small"))
 	pass("texts of known words", text("z1", "note", "mown weekly, sown in spring 2025"))
 	tell("a text", `"rubble"`, text("z1", "note", "rubble"))
 	tell("a state", `"quicksand"`, text("z1", "soil", "quicksand"))
 	tell("a place in a text", `"well"`, text("z1", "note", "well in the middle"))
+	off := func(name string) func(p *plot) {
+		return func(p *plot) {
+			x := p.get("k1")
+			x.name = name
+			x.set("active", schema.Bool(false))
+		}
+	}
+	pass("what is off and passes", off("Event tent"))
+	tell("what is off and stays", `"foundation"`, off("Foundation"))
+	pass("a point's number", name("m1", "P 10023"))
+	tell("a height that it has not", `"183.2"`, name("m1", "H 183.2"))
+	tell("a place", `"5683300"`, name("m1", "P1 N5683300"))
+	tell("a year", `"from 2028"`, name("z1", "Lawn from 2028"))
+	tell("a paved yard", `"school"`, name("z1", "School yard"))
+	pass("a lawn by a school", name("z1", "School lawn"))
 	pass("an address", text("z1", "address", "Rubble Lane 3"))
 	tell("a member", `"dispute"`, func(p *plot) { member(p, "note", schema.String("dispute")) })
 	judgeWords(t, validate.RuleWordsUnread, cases)
@@ -70,8 +87,10 @@ func TestWordsUnreadOfThings(t *testing.T) {
 		{"a size", drop("Quarry 2 m"), validate.Failed, `"2 m"`},
 		{"a size that it has", drop("Quarry 1.5 m", high), validate.Passed, ""},
 		{"another", drop("Quarry 1.6 m", high), validate.Failed, `"6 m"`},
-		{"any name", drop("Quarry"), validate.Passed, ""},
-		{"a wall of any name", wall("Rosarium"), validate.Passed, ""},
+		{"a thing", drop("Quarry"), validate.Passed, ""},
+		{"another word", drop("Quarry of late"), validate.Failed, `"late"`},
+		{"a wall", wall("Old garden walls"), validate.Passed, ""},
+		{"a wall that leans", wall("Wall leaning"), validate.Failed, `"leaning"`},
 		{"a wall in doubt", wall("Mauer ca."), validate.Failed, `"ca"`},
 		{"an edge", flush("Terrace edge"), validate.Passed, ""},
 		{"an edge that may be a road's", flush("Edge of carriageway"), validate.Failed, `"carriageway"`},
