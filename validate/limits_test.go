@@ -378,7 +378,10 @@ func TestTolerancesFromBothSides(t *testing.T) {
 			p.get("p1").rings[0] = rect(-10, -40, 80, 40)
 			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {-9.7 - v, -4}, {15, -9}, {15, -11.5}}
 		}, 0.0005, 0.002},
-		{"a dock past the boundary", "boundary-crossed", func(p *plot, v float64) { p.get("p1").rings[0] = rect(-10, -40, 36-v, 40) }, 0.0007, 0.0013},
+		{"a dock past the boundary", "boundary-crossed", func(p *plot, v float64) {
+			p.get("p1").rings[0] = rect(-10, -40, 36-v, 40)
+			p.get("b1").point, p.get("s1").point = &orb.Point{33, 25}, &orb.Point{33, 14}
+		}, 0.0007, 0.0013},
 		{"a zone into the strip along a building", "zone-over-building", func(p *plot, v float64) { p.get("g1").rings[0] = rect(-3, 14, v-0.15, 18) }, 0.0007, 0.0013},
 		{"a keep-out into the way into the dock", "dock-in-keepout", func(p *plot, v float64) { bed(p, "k2", rect(34.5, 10.3-v, 35.5, 12)) }, 0.0007, 0.0013},
 		{"a keep-out into the turning disc", "dock-path-blocked", func(p *plot, v float64) { bed(p, "k2", rect(33, 10.6-v, 34.2, 12)) }, 0.0007, 0.0013},

@@ -16,7 +16,7 @@ var baseRules = []Rule{
 	{
 		Name: RuleBaseMissing, Severity: Error, run: checkBaseMissing,
 		Page: Page{
-			What:   "Whether the plan has an active base with a point. Of two that stand within 5 m of one another a warning says so: one mast entered twice, and which of them holds is missing.",
+			What:   "Whether the plan has an active base with a point. Of two that stand within 5 m of one another, or within 15 m where their names begin alike (Mast 2024, Mast 2026), a warning says so: one mast entered twice, or before and after a move, and which of them holds is missing.",
 			Why:    "Every coordinate of the plan hangs from the base antenna. Without it nobody can tell whether the plan still lies where it was measured.",
 			Source: sourcePractice,
 			Fails:  "a plan with zones and a dock but no base",
@@ -66,19 +66,33 @@ func (r *run) basesTwice() {
 			}
 			p, q := a.Points[0], b.Points[0]
 			d := distance(p.Ground, q.Ground)
-			if d > sameMastM+slackM {
+			limit := sameMastM
+			if oneMast(a.Name, b.Name) {
+				limit = movedMastM
+			}
+			if d > limit+slackM {
 				continue
 			}
 			x := r.finding(r.placeRead(a, p.Read, p.Ground), a, b)
 			x.Severity = Warning
-			x.Measured, x.Limit, x.Unit = d, sameMastM, "m"
+			x.Measured, x.Limit, x.Unit = d, limit, "m"
 			x.Trace = r.trace(p.Ground, q.Ground)
-			x.Message = fmt.Sprintf("stands %s from %s: one mast entered or measured twice, and the corrections come from one of them; take the wrong one out", metres(d), b.describe())
+			x.Message = fmt.Sprintf("stands %s from %s: one mast entered or measured twice, or before and after it was moved, and the corrections come from one of them; take the wrong one out", metres(d), b.describe())
 			if up := math.Abs(p.Height - q.Height); up > slackM {
 				x.Message += fmt.Sprintf(" (their heights differ by %s)", metres(up))
 			}
 		}
 	}
+}
+
+// movedMastM is how near to one another, in metres, two masts whose names begin
+// alike are taken for one (common practice, no source).
+const movedMastM = 15.0
+
+// oneMast reports whether the names of two bases begin with one word.
+func oneMast(a, b string) bool {
+	x, y := letterWords(a), letterWords(b)
+	return len(x) > 0 && len(y) > 0 && x[0] == y[0]
 }
 
 // countPoints is how many vertices the feature has.

@@ -21,7 +21,7 @@ var playWords = strings.Fields("playground play swing swings slide seesaw trampo
 
 // roofWords are words for what lets no sky through, or little, beside highWords and
 // tallWords (common practice, no source).
-var roofWords = strings.Fields("roof dach garage carport warehouse lager lagerhalle hangar halle hall bridge deck tunnel underpass underground basement cellar keller unterführung tiefgarage túnel galleria souterrain sous-sol canopy " +
+var roofWords = strings.Fields("roof dach garage carport warehouse lager lagerhalle hangar halle hall bridge deck tunnel underpass underground basement cellar keller unterführung tiefgarage túnel galleria souterrain canopy " +
 	"greenhouse glasshouse gewächshaus scheune barn stall stable veranda porch forest wald toit tetto tejado techo serre invernadero serra garaje almacén entrepôt magazijn magazzino lagerbygning varasto halli")
 
 // kindWord is the first word of a feature's name or hazard_kind that is among

@@ -14,7 +14,7 @@ import (
 var cableRules = []Rule{{
 	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
-		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. A millimetre is rounding.",
+		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit. A millimetre is rounding.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
 		Source: sourcePractice,
 		Fails:  "a dock 25 m from the outlet, limit 20 m",
@@ -47,7 +47,11 @@ func checkCableRun(r *run) {
 				asked = true
 				i, bestM := index.Nearest(v.Ground, func(i int) float64 { return distance(v.Ground, outlets[i].Ground) })
 				limit := r.of(f).CableRunM
-				if i < 0 || bestM <= limit+slackM {
+				if i < 0 {
+					continue
+				}
+				if bestM <= limit+slackM {
+					r.cableFree(f, v, outlets, owners, limit)
 					continue
 				}
 				best, to := owners[i], outlets[i]
@@ -61,4 +65,27 @@ func checkCableRun(r *run) {
 	if !asked {
 		r.cannot("the plan has no active dock or base that a cable runs to")
 	}
+}
+
+// cableFree tells a dock or a base of which every outlet within reach lies beyond a
+// road or water that no cable of that length goes round.
+func (r *run) cableFree(f *Feature, v Vertex, outlets []Vertex, owners []*Feature, limit float64) {
+	var across, to *Feature
+	for i := range outlets {
+		if distance(v.Ground, outlets[i].Ground) > limit+slackM {
+			continue
+		}
+		h := r.cableAcross(v.Ground, outlets[i].Ground, limit)
+		if h == nil {
+			return
+		}
+		if across == nil {
+			across, to = h, owners[i]
+		}
+	}
+	if across == nil {
+		return
+	}
+	x := r.finding(r.placeRead(f, v.Read, v.Ground), f, to, across)
+	x.Message = fmt.Sprintf("every outlet that its cable reaches lies beyond %s, and the way round that is longer than the %s that the cable may run: draw an outlet on this side, or the duct that leads across in the cable's own plan", across.describe(), metres(limit))
 }

@@ -24,7 +24,7 @@ var flatWords = strings.Fields("bed flowerbed border sandpit sandbox terrace pat
 	"table_tennis eau noise play")
 
 // homeWords are words for houses beside highWords and tallWords.
-var homeWords = strings.Fields("haus garage warehouse lagerhalle halle hangar schuur cabane granero talo stall stable stallung werkstatt workshop umspannwerk transformer transformator trafo substation pump pumpe pumpenhaus")
+var homeWords = strings.Fields("haus garage warehouse lagerhalle halle hangar schuur cabane granero talo stall stable stallung werkstatt workshop umspannwerk transformer transformator trafo substation pump pumpe pumpenhaus shed schuppen church kirche hut grange lade greenhouse gewächshaus")
 
 // standsWord is the word of a text for a thing that stands beside driven ground:
 // a wall, a hedge, a fence, a house, a post; "" for none.
