@@ -61,6 +61,12 @@ func (r *run) thingsCoarse() {
 					}
 					continue
 				}
+				if c, ok := roundNamed(f, l); ok && corners != len(l)-1 {
+					if c.sagitta > limit+1e-6 {
+						r.roundsCoarse(f, l, []curveOf{c}, keeps)
+					}
+					continue
+				}
 				arcs := chords(l, limit, corners)
 				for _, c := range arcs {
 					r.chordedAgainst(f, &c, margin)

@@ -141,7 +141,7 @@ func TestCoarseThings(t *testing.T) {
 				ring = append(ring, orb.Point{-off - 5*math.Cos(turn) + 5*c, -20 + 5*s})
 			}
 			ring = append(ring, ring[0])
-			x := p.add(&thing{id: "h9", role: role, name: "Round thing", rings: [][]orb.Point{ring}, z: flatGround})
+			x := p.add(&thing{id: "h9", role: role, name: "Thing", rings: [][]orb.Point{ring}, z: flatGround})
 			if role == "hazard" {
 				x.set("hazard_kind", schema.String("pond"))
 			}

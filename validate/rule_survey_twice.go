@@ -1,0 +1,106 @@
+// Marks that were measured twice, of survey-quality.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"swardline/schema"
+)
+
+// againWords in the name of a mark say that it is one that was measured before, or
+// when (common practice, no source).
+var againWords = setOf("check checked checking control new old again repeat repeated resurvey resurveyed remeasured second first before after copy bis rtk original " +
+	"kontrolle kontroll neu neue alt alte nochmal erneut wiederholung nachmessung zweite zweiter erste vorher nachher contrôle nouveau ancien encore control nuevo viejo otra controle nieuw oud opnieuw controllo nuovo vecchio ancora kontroll ny gammel gammal igen uusi vanha")
+
+// timeWords after a number say the how many-th measurement it is.
+var timeWords = setOf("messung measurement survey time mesure medición meting misura mätning måling mittaus")
+
+// againM is how far from one another two marks may lie that are one (common practice,
+// no source).
+const againM = 10.0
+
+// markStem is the name of a mark without what says that it was measured again, and
+// whether anything did.
+func markStem(name string) (stem string, again bool) {
+	words := nameWords(name)
+	var kept []string
+	for i, w := range words {
+		year := len(w) == 4 && isNumber(w) && (strings.HasPrefix(w, "19") || strings.HasPrefix(w, "20"))
+		count := isNumber(w) && i+1 < len(words) && timeWords[words[i+1]] // 2. Messung
+		if i > 0 && (againWords[w] || timeWords[w] || year || count) {
+			again = true
+			continue
+		}
+		kept = append(kept, w)
+	}
+	return strings.Join(kept, " "), again
+}
+
+// marksTwice tells of marks that were measured twice and lie farther apart than two
+// measurements within the limit may; where all of them do alike, the base moved.
+func (r *run) marksTwice() {
+	marks := r.usableOf(schema.RoleMark)
+	first := map[string]*Feature{}
+	type pair struct {
+		a, b        *Feature
+		east, north float64
+	}
+	var pairs []pair
+	for _, m := range marks {
+		if len(m.Points) == 0 || m.Name == "" {
+			continue
+		}
+		stem, again := markStem(m.Name)
+		old := first[stem]
+		if old == nil {
+			first[stem] = m
+			continue
+		}
+		_, before := markStem(old.Name)
+		if !again && !before || old.Name == m.Name { // two of one name are name-repeated's
+			continue
+		}
+		p, q := &old.Points[0], &m.Points[0]
+		east, north := q.Ground[0]-p.Ground[0], q.Ground[1]-p.Ground[1]
+		up := q.Height - p.Height
+		off := math.Hypot(east, north)
+		limit := 2 * r.of(m).SurveySigmaM
+		if off > againM || off <= limit+1e-9 && !(math.Abs(up) > limit+1e-9) {
+			continue
+		}
+		pairs = append(pairs, pair{old, m, east, north})
+		if len(pairs) > mostFindings {
+			continue
+		}
+		x := r.finding(r.placeRead(m, q.Read, q.Ground), m, old)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = off, limit, "m"
+		x.Trace = r.trace(p.Ground, q.Ground)
+		where := metresPast(off, limit)
+		if off <= limit {
+			x.Measured = math.Abs(up)
+			where = metresPast(math.Abs(up), limit) + " in height"
+		}
+		x.Message = fmt.Sprintf("is by its name %s measured again, and lies %s from it: one of the two is wrong, or the base was moved between them; measure it once more, and take the wrong one out", quote(old.Name), where)
+	}
+	if len(pairs) < 3 {
+		return
+	}
+	var east, north float64
+	for _, p := range pairs {
+		east, north = east+p.east/float64(len(pairs)), north+p.north/float64(len(pairs))
+	}
+	limit := 2 * r.limits.SurveySigmaM
+	for _, p := range pairs {
+		if math.Hypot(p.east-east, p.north-north) > limit {
+			return
+		}
+	}
+	x := r.finding(nil)
+	x.Severity = Error
+	x.Measured, x.Limit, x.Unit = math.Hypot(east, north), limit, "m"
+	x.Message = fmt.Sprintf("%d marks that were measured again lie %s off, all by the same: the base, or what the plan was drawn on, has moved between the two, and all lines with it; find out which of the two the machine stands in", len(pairs), metresPast(math.Hypot(east, north), limit))
+}
