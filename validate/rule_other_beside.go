@@ -30,16 +30,25 @@ var homeWords = strings.Fields("haus garage warehouse lagerhalle halle hangar sc
 // a wall, a hedge, a fence, a house, a post; "" for none.
 func standsWord(text string) string {
 	for _, w := range letterWords(text) {
-		if hasWord(flatWords, w) || hasWord(stoneWords, w) || w == "light" {
-			continue
-		}
-		if hasWord(wallWords, w) || hasWord(highWords, w) || hasWord(tallWords, w) || hasWord(slimWords, w) || hasWord(homeWords, w) || hasWord(wideWords, w) || kindOfWord(w) == kindSolid ||
-			endsIn(wallWords, w) || endsIn(highWords, w) || endsIn(tallWords, w) || endsIn(homeWords, w) || endsIn(slimWords, w) {
+		if standsAlone.get(w) {
 			return w
 		}
 	}
 	return ""
 }
+
+// standsAlone reports whether a word is one.
+var standsAlone = remembered[bool]{of: func(w string) bool {
+	if hasWord(flatWords, w) || hasWord(stoneWords, w) || w == "light" {
+		return false
+	}
+	for _, list := range [...][]string{wallWords, highWords, tallWords, slimWords, homeWords} {
+		if hasWord(list, w) || endsIn(list, w) {
+			return true
+		}
+	}
+	return hasWord(wideWords, w) || kindOfWord(w) == kindSolid
+}}
 
 // standsBeside is the word by which a feature of the role other says, by its name or
 // by a property that names a kind, that it stands, "" for none, for what may be

@@ -42,13 +42,19 @@ func isPost(f *Feature) bool {
 	post, span, free := false, false, false
 	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
 		for _, w := range letterWords(text) {
-			post = post || hasWord(postWords, w) || endsIn(postWords, w)
-			span = span || hasWord(spanWords, w) || slices.ContainsFunc(spanWords, func(s string) bool { return len(s) >= 4 && strings.HasPrefix(w, s) })
-			free = free || hasWord(freeWords, w) || endsIn(freeWords, w)
+			says := postSays.get(w)
+			post, span, free = post || says[0], span || says[1], free || says[2]
 		}
 	}
 	return span || post && !free
 }
+
+// postSays reports of a word whether it is one of postWords, of spanWords and of
+// freeWords.
+var postSays = remembered[[3]bool]{of: func(w string) [3]bool {
+	spans := slices.ContainsFunc(spanWords, func(s string) bool { return len(s) >= 4 && strings.HasPrefix(w, s) })
+	return [3]bool{hasWord(postWords, w) || endsIn(postWords, w), spans || hasWord(spanWords, w), hasWord(freeWords, w) || endsIn(freeWords, w)}
+}}
 
 // rowPost is one post.
 type rowPost struct {
