@@ -60,17 +60,28 @@ func barriersPassed(pts orb.LineString, barriers []*Feature) (out []passed) {
 			continue
 		}
 		for _, l := range f.lines() {
-			along := 0.0
-			for i := 1; i < len(pts); i++ {
-				for k := 1; k < len(l); k++ {
-					if x := plane.Cross(pts[i-1], pts[i], l[k-1], l[k]); x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch {
-						out = append(out, passed{f, x.P, along + distance(pts[i-1], x.P)})
-					}
-				}
-				along += distance(pts[i-1], pts[i])
-			}
+			out = appendPassed(out, pts, f, l)
 		}
 	}
+	return inOrder(out)
+}
+
+// appendPassed appends where pts cross a line of f.
+func appendPassed(out []passed, pts orb.LineString, f *Feature, l orb.LineString) []passed {
+	along := 0.0
+	for i := 1; i < len(pts); i++ {
+		for k := 1; k < len(l); k++ {
+			if x := plane.Cross(pts[i-1], pts[i], l[k-1], l[k]); x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch {
+				out = append(out, passed{f, x.P, along + distance(pts[i-1], x.P)})
+			}
+		}
+		along += distance(pts[i-1], pts[i])
+	}
+	return out
+}
+
+// inOrder sorts places along a corridor; of a wall and its gate it keeps the wall.
+func inOrder(out []passed) []passed {
 	slices.SortStableFunc(out, func(a, b passed) int { return cmp.Compare(a.along, b.along) })
 	kept := out[:0]
 	for _, p := range out {

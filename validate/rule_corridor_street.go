@@ -1,0 +1,175 @@
+// Corridors over and along what kerbs lie on both sides of: what of corridor-narrow
+// is about streets that nobody drew.
+
+package validate
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// Two kerbs from streetLeastM to streetMostM apart may be those of a street; nearer
+// ones are those of a path. A kerb that goes on behind a gap of up to kerbGapM is
+// lowered there (common practice, no source).
+const (
+	streetLeastM = 3.5
+	streetMostM  = 15.0
+	kerbGapM     = 5.0
+)
+
+// kerb is a piece of a kerb's line, a gap in it among them.
+type kerb struct {
+	f    *Feature
+	a, b orb.Point
+}
+
+// kerbs are the pieces of all kerbs, and the gaps in them.
+func (r *run) kerbs() (out []kerb) {
+	type end struct {
+		f        *Feature
+		at, back orb.Point // and the point before it
+	}
+	var ends []end
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		if edgeKind(f) != schema.EdgeKerb {
+			continue
+		}
+		for _, l := range f.lines() {
+			n := len(l)
+			if n < 2 {
+				continue
+			}
+			for k := 1; k < n; k++ {
+				out = append(out, kerb{f, l[k-1], l[k]})
+			}
+			if l[0] != l[n-1] {
+				ends = append(ends, end{f, l[0], l[1]}, end{f, l[n-1], l[n-2]})
+			}
+		}
+	}
+	for i := range ends {
+		for k := i + 1; k < len(ends) && len(ends) <= mostKerbEnds; k++ {
+			a, b := &ends[i], &ends[k]
+			if d := distance(a.at, b.at); d <= kerbGapM && d > 0 &&
+				angleBetween(bearingOf(a.back, a.at), bearingOf(a.at, b.at)) <= 30 && angleBetween(bearingOf(b.back, b.at), bearingOf(b.at, a.at)) <= 30 {
+				out = append(out, kerb{a.f, a.at, b.at})
+			}
+		}
+	}
+	return out
+}
+
+// mostKerbEnds is of how many ends of kerbs each is compared with each.
+const mostKerbEnds = 400
+
+// streets records the corridors that lead over two kerbs, or along between them,
+// where no zone lies and nothing says what does.
+func (r *run) streets(list []corridorLine) {
+	kerbs := r.kerbs()
+	if len(kerbs) < 2 {
+		return
+	}
+	for i := range list {
+		c := &list[i]
+		box := boundOf(c.pts).Pad(streetMostM)
+		var near []kerb
+		for _, k := range kerbs {
+			if (orb.MultiPoint{k.a, k.b}).Bound().Intersects(box) {
+				near = append(near, k)
+			}
+		}
+		if len(near) < 2 || r.overStreet(c, near) {
+			continue
+		}
+		r.alongStreet(c, near)
+	}
+}
+
+// overStreet looks for two kerbs that a corridor goes over one after another.
+func (r *run) overStreet(c *corridorLine, kerbs []kerb) bool {
+	var over []passed
+	for _, k := range kerbs {
+		over = appendPassed(over, c.pts, k.f, orb.LineString{k.a, k.b})
+	}
+	over = inOrder(over)
+	for k := 1; k < len(over); k++ {
+		a, b := &over[k-1], &over[k]
+		apart := b.along - a.along
+		if !(apart >= streetLeastM-slackM && apart <= streetMostM+slackM) || !r.unsaid(stretchOf(c.pts, a.along, b.along)) {
+			continue
+		}
+		r.cannot("%s leads over %s and %s, %s from one to the other, with no road or path drawn between: whether a street lies there cannot be told; draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives", c.f.describe(), a.f.describe(), b.f.describe(), metres(apart))
+		return true
+	}
+	return false
+}
+
+// alongStreet looks for kerbs on both sides of a corridor, along it.
+func (r *run) alongStreet(c *corridorLine, kerbs []kerb) {
+	const step, least = 1.0, 3 // places, one after another
+	run := 0
+	for i := 1; i < len(c.pts); i++ {
+		p, q := c.pts[i-1], c.pts[i]
+		length := distance(p, q)
+		if length == 0 {
+			continue
+		}
+		ux, uy := (q[0]-p[0])/length, (q[1]-p[1])/length
+		for s := step / 2; s < length; s += step {
+			at := orb.Point{p[0] + ux*s, p[1] + uy*s}
+			left, fl := besideKerb(at, ux, uy, kerbs, 1)
+			right, fr := besideKerb(at, ux, uy, kerbs, -1)
+			apart := left + right
+			if fl == nil || fr == nil || !(apart >= streetLeastM-slackM && apart <= streetMostM+slackM) {
+				run = 0
+				continue
+			}
+			if run++; run < least {
+				continue
+			}
+			back := orb.Point{at[0] - ux*math.Min(s, float64(least-1)*step), at[1] - uy*math.Min(s, float64(least-1)*step)}
+			if run = 0; !r.unsaid(orb.LineString{back, at}) {
+				continue
+			}
+			r.cannot("%s leads along between %s and %s, %s apart, with no road or path drawn there: whether it is a street cannot be told; draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives", c.f.describe(), fl.describe(), fr.describe(), metres(apart))
+			return
+		}
+	}
+}
+
+// besideKerb is how far the nearest kerb along a way of this direction lies to the
+// left (side 1) or right (-1) of a place, square to it.
+func besideKerb(at orb.Point, ux, uy float64, kerbs []kerb, side float64) (float64, *Feature) {
+	best, of := math.Inf(1), (*Feature)(nil)
+	for _, k := range kerbs {
+		ax, ay, bx, by := k.a[0]-at[0], k.a[1]-at[1], k.b[0]-at[0], k.b[1]-at[1]
+		as, bs := ax*ux+ay*uy, bx*ux+by*uy // along the way
+		ao, bo := side*(ay*ux-ax*uy), side*(by*ux-bx*uy)
+		if as > 0 == (bs > 0) || math.Abs(bo-ao) > math.Abs(bs-as)*math.Tan(20*math.Pi/180) {
+			continue
+		}
+		if off := ao + (bo-ao)*(0-as)/(bs-as); off > 0 && off < best {
+			best, of = off, k.f
+		}
+	}
+	return best, of
+}
+
+// unsaid reports whether nothing says what lies under a way: no zone, no area that
+// is driven over, no hazard.
+func (r *run) unsaid(way orb.LineString) bool {
+	if len(way) < 2 || r.zoned(way) || r.saidDriven(way) {
+		return false
+	}
+	for _, f := range r.Of(schema.RoleHazard) {
+		if f.usable() && f.bound.Intersects(boundOf(way)) {
+			if s := r.hazardShape(f); s.why == "" && len(s.areas) > 0 && halfIn(way, s.areas) {
+				return false // hazard-uncovered's
+			}
+		}
+	}
+	return true
+}
