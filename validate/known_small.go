@@ -57,39 +57,61 @@ var withWords = setOf("with and mit und avec et con y e met med og och ja plus s
 // one skirtedTimes as high as they begin has lost it by age (common practice, no source).
 const skirtedM, skirtedTimes = 0.5, 4.0
 
+// discWord is a word of a name that may be one for more than a small thing: skirted
+// is set of trees whose branches reach down, tree of words for trees.
+type discWord struct {
+	word          string
+	skirted, tree bool
+}
+
+// discNames take names of small discs apart.
+var discNames = remembered[[]discWord]{of: func(name string) (out []discWord) {
+	words := nameWords(name)
+	small, skirted := smallWords(), skirtedWords()
+	for i, w := range words {
+		switch {
+		case isTag(w):
+		case isNumber(w):
+			if i+1 < len(words) && !isNumber(words[i+1]) && !unitWords[words[i+1]] && !isTag(words[i+1]) { // 3 benches
+				out = append(out, discWord{word: w})
+			}
+		case withWords[w]:
+			out = append(out, discWord{word: w})
+		case skirted[w] || skirted[strings.TrimSuffix(w, "nbaum")]:
+			out = append(out, discWord{word: w, skirted: true})
+		case small[w], smallPlaces()[w] && i < len(words)-1: // of the pond, garden gate post
+		case small[strings.TrimSuffix(w, "s")]: // several of them
+			out = append(out, discWord{word: w})
+		case endsIn(slimWords, w) || endsIn(halfWords, w):
+		default:
+			out = append(out, discWord{word: w, tree: endsIn(treeEnds, w) && !skirtedCompound(w)})
+		}
+	}
+	return out
+}}
+
+// treeEnds end words for trees, written as one.
+var treeEnds = strings.Fields("baum boom träd")
+
 // largerWords are the words of the name of a small disc, or of a tree drawn as a point,
 // that are none for a thing so small; nil for anything else.
 func largerWords(f *Feature, house *schema.Limits) (out []string) {
 	if f.Role != schema.RoleHazard || len(f.Points) == 0 || len(f.Lines)+len(f.Areas) > 0 {
 		return nil
 	}
+	said := discNames.get(f.Name)
 	tree := isTree(f)
-	if !tree && f.reachDrawn() >= smallDiscM {
+	if len(said) == 0 || !tree && f.reachDrawn() >= smallDiscM {
 		return nil
 	}
-	words := nameWords(f.Name)
 	kind := nameWords(kindsOf(f).text)
-	small, skirted := smallWords(), skirtedWords()
-	for i, w := range words {
-		switch one := strings.TrimSuffix(w, "s"); {
-		case house.KnowsWord(w) || isTag(w):
-		case isNumber(w):
-			if i+1 < len(words) && !isNumber(words[i+1]) && !unitWords[words[i+1]] && !isTag(words[i+1]) { // 3 benches
-				out = append(out, w)
-			}
-		case withWords[w]:
-			out = append(out, w)
-		case skirted[w] || tree && skirted[strings.TrimSuffix(w, "nbaum")]:
-			if !tree || !f.keepsSkirt() {
-				out = append(out, w)
-			}
-		case small[w] || slices.Contains(kind, w): // or told by how small the kind is
-		case smallPlaces()[w] && i < len(words)-1: // of the pond, garden gate post
-		case one != w && (small[one] || slices.Contains(kind, one)): // several of them
-			out = append(out, w)
-		case endsIn(slimWords, w) || endsIn(halfWords, w) || tree && (endsIn(strings.Fields("baum boom träd"), w) && !skirtedCompound(w)):
+	for _, d := range said {
+		switch {
+		case house.KnowsWord(d.word) || d.tree && tree:
+		case d.skirted && tree && f.keepsSkirt():
+		case !d.skirted && slices.Contains(kind, d.word): // how small that may be is told by itself
 		default:
-			out = append(out, w)
+			out = append(out, d.word)
 		}
 	}
 	return out

@@ -5,6 +5,7 @@
 package validate
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -81,6 +82,9 @@ var plainPhrases = strings.NewReplacer("sur la ", "surla ", "sur le ", "surle ",
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
+
+// fromWords say from which side something comes.
+var fromWords = setOf("from von vom desde depuis vanuit dal")
 
 // wordSet is what a name or text of one kind may be made of.
 type wordSet struct {
@@ -159,6 +163,11 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	}
 	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, everywhere: false, things: true}
 	out[switchedOff] = standing
+	dock := maps.Clone(out[schema.RoleDock].plain)
+	for w := range fromWords { // which side it is entered from is for heading_deg to say
+		delete(dock, w)
+	}
+	out[schema.RoleDock].plain = dock
 	for _, set := range out {
 		set.unknown.of = func(text string) []string { return unknownWords(text, set) }
 	}
@@ -299,6 +308,8 @@ var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
 		switch {
 		case doubtWords[w]:
 			out = append(out, doubtSaid{w, ""})
+		case w == "low" && i+1 < len(words) && (words[i+1] == "water" || words[i+1] == "level"): // it rises
+			out = append(out, doubtSaid{w + " " + words[i+1], ""})
 		case isNumber(w) && i+1 < len(words) && unitWords[words[i+1]]:
 			out = append(out, doubtSaid{w + " " + words[i+1], w})
 		case len(w) > 1 && strings.HasSuffix(w, "m") && isNumber(w[:len(w)-1]):

@@ -22,9 +22,17 @@ var timeWords = setOf("messung measurement survey time mesure medición meting m
 // no source).
 const againM = 10.0
 
-// markStem is the name of a mark without what says that it was measured again, and
+// stemOf is the name of a mark without what says that it was measured again, and
 // whether anything did.
-func markStem(name string) (stem string, again bool) {
+type stemOf struct {
+	stem  string
+	again bool
+}
+
+var markStems = remembered[stemOf]{of: readStem}
+
+func readStem(name string) stemOf {
+	again := false
 	words := nameWords(name)
 	var kept []string
 	for i, w := range words {
@@ -36,14 +44,17 @@ func markStem(name string) (stem string, again bool) {
 		}
 		kept = append(kept, w)
 	}
-	return strings.Join(kept, " "), again
+	return stemOf{strings.Join(kept, " "), again}
 }
 
 // marksTwice tells of marks that were measured twice and lie farther apart than two
 // measurements within the limit may; where all of them do alike, the base moved.
 func (r *run) marksTwice() {
 	marks := r.usableOf(schema.RoleMark)
-	first := map[string]*Feature{}
+	if len(marks) < 2 {
+		return
+	}
+	first := make(map[string]*Feature, len(marks))
 	type pair struct {
 		a, b        *Feature
 		east, north float64
@@ -53,14 +64,13 @@ func (r *run) marksTwice() {
 		if len(m.Points) == 0 || m.Name == "" {
 			continue
 		}
-		stem, again := markStem(m.Name)
-		old := first[stem]
+		name := markStems.get(m.Name)
+		old := first[name.stem]
 		if old == nil {
-			first[stem] = m
+			first[name.stem] = m
 			continue
 		}
-		_, before := markStem(old.Name)
-		if !again && !before || old.Name == m.Name { // two of one name are name-repeated's
+		if !name.again && !markStems.get(old.Name).again || old.Name == m.Name { // two of one name are name-repeated's
 			continue
 		}
 		p, q := &old.Points[0], &m.Points[0]

@@ -99,6 +99,8 @@ func checkWordsUnread(r *run) {
 		for i := range p.Attributes {
 			a := &p.Attributes[i]
 			switch {
+			case a.Key == "src" && saysTraced(a.Value):
+				list.add(nil, a.Key, textsIn(a.Value))
 			case isReadText.get(a.Key):
 				r.readText(&list, nil, a, sets[""])
 			case ownedTexts[a.Key]:
