@@ -27,6 +27,7 @@ func TestBaseUnder(t *testing.T) {
 		{"a base in a swing", base(3.999), hazard("swing"), true},
 		{"on its edge", base(4), hazard("swing"), false},
 		{"past it", base(4.001), hazard("swing"), false},
+		{"in a pond that is called after a playground, which is told as water", base(2), thing(schema.RoleHazard, "Playground", box(0, 0, 4, 4), "hazard_kind", "pond"), false},
 		{"in a tent", base(2), hazard("tent"), true},
 		{"in a tree", base(2), hazard("tree"), true},
 		{"in a flower bed", base(2), hazard("flower bed"), false},

@@ -60,6 +60,13 @@ func TestOtherBesideMown(t *testing.T) {
 		x.f.Attributes.Set(schema.PropRole, schema.String("other"))
 		told(t, x.name, RuleOtherInZone, "as if nothing stood there", x.told, lawn, x.f)
 	}
+	wall := line("Wall", 0.1, schema.PropRole, "other")
+	told(t, "how near", RuleOtherInZone, "lies 0.10 m from mown ground", true, lawn, wall)
+	label := func(pairs ...any) *schema.Feature {
+		return thing(schema.RoleOther, "Wall", spot(5, -0.1), append(pairs, schema.PropRole, "other")...)
+	}
+	told(t, "a point", RuleOtherInZone, "as if nothing stood there", true, lawn, label())
+	told(t, "a text of a drawing", RuleOtherInZone, "as if nothing stood there", false, lawn, label("entity", "TEXT"))
 }
 
 func TestOtherBesideWays(t *testing.T) {
@@ -71,6 +78,7 @@ func TestOtherBesideWays(t *testing.T) {
 	told(t, "as wide as a passage", RuleCorridorNarrow, "of free width", false, pair("Wall", 0.75)...)
 	told(t, "nearer than the strip", RuleCorridorNarrow, "what stands needs", true, pair("Wall", 0.44)...)
 	told(t, "at the strip", RuleCorridorNarrow, "what stands needs", false, pair("Wall", 0.45)...)
+	told(t, "two posts", RuleCorridorNarrow, "of free width", true, way, thing(schema.RoleOther, "Post", spot(5, 0.7)), thing(schema.RoleOther, "Post", spot(5, -0.7)))
 	told(t, "beds", RuleCorridorNarrow, "of free width", false, pair("Flower bed", 0.5)...)
 	told(t, "walls that are driven over", RuleCorridorNarrow, "of free width", false, pair("Wall", 0.5, "driven_over", true)...)
 	told(t, "one of the role other, one an edge", RuleCorridorNarrow, "give it the role", true, way,
@@ -108,6 +116,7 @@ func TestMarksBeside(t *testing.T) {
 		{"a survey post", mark("Survey post 3", -0.1), false},
 		{"a power pole", mark("Power pole", -0.1), true},
 		{"of a name that says nothing", mark("P3", -0.1), false},
+		{"a well in the lawn, which is told elsewhere", mark("Well", 0.2), false},
 		{"a well beside a corridor", mark("Well", -4.402), true},
 		{"a well at its margin beside a corridor", mark("Well", -4.4), false},
 	} {

@@ -29,6 +29,9 @@ func TestPostRows(t *testing.T) {
 		}
 		return out
 	}
+	post := func(y, half float64) *schema.Feature {
+		return thing(schema.RoleHazard, "Post", box(10-half, y-half, 10+half, y+half), "hazard_kind", "post")
+	}
 	for _, x := range []struct {
 		name  string
 		posts []*schema.Feature
@@ -46,6 +49,8 @@ func TestPostRows(t *testing.T) {
 		{"trees", row(3, "Lime", "tree", 4), false},
 		{"several points in one", []*schema.Feature{thing(schema.RoleHazard, "Posts", geom.NewMultiPointFlat(geom.XY, []float64{10, -1, 10, 1, 10, 3}), "hazard_kind", "post")}, true},
 		{"of the role other", []*schema.Feature{thing(schema.RoleOther, "Post", spot(10, -1)), thing(schema.RoleOther, "Post", spot(10, 1)), thing(schema.RoleOther, "Post", spot(10, 3))}, true},
+		{"outlines", []*schema.Feature{post(-1, 0.35), post(1, 0.35), post(3, 0.35)}, true},
+		{"outlines 1.02 m across", []*schema.Feature{post(-1, 0.36), post(1, 0.36), post(3, 0.36)}, false},
 		{"in a bend of 24 degrees", at(10, -1, 10, 1, 10.81, 2.83), true},
 		{"in one of 26 degrees", at(10, -1, 10, 1, 10.88, 2.8), false},
 		{"one gap twice another", at(10, -1, 10, 1, 10, 5), true},
