@@ -233,6 +233,9 @@ type net struct {
 	plain bool
 	gauge *plane.Gauge
 	inner *plane.Locator
+	// whole are the zones where nothing is taken out of the one, nil else.
+	whole *solids
+	zone  int
 	m2    float64 // 0 until it is asked for
 	// cut are the keep-outs that were taken out, open what they leave when they
 	// are grown by a hair: see openOf.
@@ -291,7 +294,7 @@ func (r *run) netOf(i int) *net {
 	}
 	switch {
 	case len(inside) == 0:
-		n.areas = zone
+		n.areas, n.whole, n.zone = zone, zones, i
 	case n.plain:
 		p := append(make(orb.Polygon, 0, len(zone[0])+len(inside)), zone[0]...)
 		for _, k := range inside {
@@ -338,9 +341,17 @@ func (r *run) openOf(i int, n *net) orb.MultiPolygon {
 // within measures from what is left of a zone, as plane.Gauge.Within does.
 func (n *net) within(g *plane.Gauge, limit float64) (d float64, p, q orb.Point, ok bool) {
 	if n.gauge == nil {
-		n.gauge = plane.NewGauge(n.areas)
+		n.gauge = n.newGauge()
 	}
 	return g.Within(n.gauge, limit)
+}
+
+// newGauge is that of what is left, the zone's own where that is all of it.
+func (n *net) newGauge() *plane.Gauge {
+	if n.whole != nil {
+		return n.whole.gauge(n.zone)
+	}
+	return plane.NewGauge(n.areas)
 }
 
 // area is how many square metres are left of a zone.
@@ -357,7 +368,7 @@ func (n *net) locator() *plane.Locator {
 		return n.inner
 	}
 	if n.gauge == nil && len(n.areas) == 1 { // one tree serves for both
-		n.gauge = plane.NewGauge(n.areas)
+		n.gauge = n.newGauge()
 	}
 	if n.gauge != nil {
 		n.inner = n.gauge.Areas()

@@ -156,7 +156,26 @@ func fitOval(ring orb.Ring, tolerance float64) (o oval, ok bool) {
 	if n < fewestOval || n > mostOval || !turnsGently(ring[:n], mostOvalTurn) {
 		return o, false
 	}
+	if plainlyRound(ring[:n], tolerance/4) {
+		return o, false // an ellipse through it is as round, and FitArcs knows it
+	}
 	return ovalThrough(ring, tolerance)
+}
+
+// plainlyRound reports whether all points lie as far from their mean, to within.
+func plainlyRound(pts orb.Ring, within float64) bool {
+	var mx, my float64
+	for i := range pts {
+		mx, my = mx+pts[i][0]-pts[0][0], my+pts[i][1]-pts[0][1]
+	}
+	mx, my = pts[0][0]+mx/float64(len(pts)), pts[0][1]+my/float64(len(pts))
+	low, high := math.Inf(1), 0.0
+	for i := range pts {
+		x, y := pts[i][0]-mx, pts[i][1]-my
+		d := x*x + y*y
+		low, high = min(low, d), max(high, d)
+	}
+	return math.Sqrt(high)-math.Sqrt(low) <= within
 }
 
 // ovalThrough fits a conic a x^2 + b x y + c y^2 + d x + e y = 1 to the points of a

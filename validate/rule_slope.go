@@ -61,6 +61,7 @@ func checkSlopeLimit(r *run) {
 	asked, heights, clamped := 0, 0, 0
 	steep := map[*Feature]bool{} // past the slope of their own inside
 	hard := r.graveEdges()
+	memory := r.scratchOf()
 	for _, f := range r.usableOf(schema.RoleZone) {
 		asked++
 		r.saysSteep(f)
@@ -69,8 +70,9 @@ func checkSlopeLimit(r *run) {
 			r.cannot("the heights of %s are clamped to the ground, and so are none of the ground", f.describe())
 			continue
 		}
-		pts := make([]raised, 0, f.countPoints())
-		missing := 0
+		buf := slices.Grow(memory.raised[:0], f.countPoints())
+		memory.raised = buf
+		pts, missing := buf, 0
 		for i := range f.Areas {
 			a := &f.Areas[i]
 			for k, ring := range a.Ground {
@@ -260,11 +262,13 @@ func planeThrough(pts []raised) (t tilted, ok bool) {
 		return t, false
 	}
 	var mx, my, mh float64
-	for _, p := range pts {
+	for i := range pts {
+		p := &pts[i]
 		mx, my, mh = mx+p.ground[0]/n, my+p.ground[1]/n, mh+p.h/n
 	}
 	var xx, xy, yy, xh, yh float64
-	for _, p := range pts {
+	for i := range pts {
+		p := &pts[i]
 		x, y, h := p.ground[0]-mx, p.ground[1]-my, p.h-mh
 		xx, xy, yy, xh, yh = xx+x*x, xy+x*y, yy+y*y, xh+x*h, yh+y*h
 	}

@@ -31,14 +31,19 @@ type tilted struct {
 // tilt is the plane through the points of the sides; off is NaN where there is
 // none, so that no height is within it.
 func (s *raisedSides) tilt() *tilted {
+	if s.plane != nil {
+		return s.plane
+	}
 	pts := make([]raised, len(s.sides))
 	for i := range s.sides {
 		pts[i] = s.sides[i][0]
 	}
-	if t, ok := planeThrough(pts); ok {
-		return &t
+	t, ok := planeThrough(pts)
+	if !ok {
+		t = tilted{off: math.NaN()}
 	}
-	return &tilted{off: math.NaN()}
+	s.plane = &t
+	return s.plane
 }
 
 func (t *tilted) height(p orb.Point) float64 { return t.h + t.gx*(p[0]-t.at[0]) + t.gy*(p[1]-t.at[1]) }

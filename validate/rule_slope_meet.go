@@ -44,6 +44,7 @@ type raisedSides struct {
 	high   float64
 	steep  bool         // a finding says that they are steep among themselves
 	sorted *plane.Boxes // made when first asked for
+	plane  *tilted      // the same
 }
 
 // newRaisedSides makes room for so many sides.

@@ -9,6 +9,7 @@ type scratch struct {
 	sides slab[[2]raised]
 	spots slab[heightSpot]
 	runs  slab[heightRun]
+	raised []raised // of one feature at a time
 	// silhouette is empty after each use.
 	silhouette silhouette
 }
@@ -34,6 +35,9 @@ func (r *run) release() {
 		s.sides.reset()
 		s.spots.reset()
 		s.runs.reset()
+		if cap(s.raised) > mostSlab {
+			s.raised = nil
+		}
 		scratches.Put(s)
 	}
 }

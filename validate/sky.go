@@ -787,6 +787,9 @@ func (r *run) skyOver(i int, total float64, told, narrow bool) SkyZone {
 	n := max(4, int(float64(r.places)*area/total))
 	// Of a sliver the raster is wide: it has to end.
 	box := areasBound(areas)
+	if narrow && len(s.unknown) == 0 && len(s.sky.about(box, l.SkyMaskDeg, lowestHeight(f))) == 0 {
+		return out // nothing stands near
+	}
 	out.CellM = math.Max(math.Sqrt(area/float64(n)), math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/skyAcross)
 	ground := lowestHeight(f)
 	above, least := s.openAbove(l.SkyMaskDeg), int(math.Ceil(l.SatsMin))
@@ -827,7 +830,9 @@ func (r *run) skyOver(i int, total float64, told, narrow bool) SkyZone {
 			half := out.CellM / 2
 			thin = append(thin, orb.Polygon{{{at[0] - half, at[1] - half}, {at[0] + half, at[1] - half}, {at[0] + half, at[1] + half}, {at[0] - half, at[1] + half}, {at[0] - half, at[1] - half}}})
 		}
-		out.Cells = append(out.Cells, cell)
+		if told || cell.Thin > 0 {
+			out.Cells = append(out.Cells, cell)
+		}
 	})
 	if len(thin) > 0 {
 		if joined, err := plane.Union(thin, nil); err == nil {
