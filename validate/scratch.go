@@ -6,9 +6,9 @@ import "sync"
 
 // scratch is memory of a check that nothing of its report lies in.
 type scratch struct {
-	sides slab[[2]raised]
-	spots slab[heightSpot]
-	runs  slab[heightRun]
+	sides  slab[[2]raised]
+	spots  slab[heightSpot]
+	runs   slab[heightRun]
 	raised []raised // of one feature at a time
 	// silhouette is empty after each use.
 	silhouette silhouette
