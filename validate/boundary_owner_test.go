@@ -1,3 +1,5 @@
+// Plots of two owners.
+
 package validate
 
 import (

@@ -1,3 +1,5 @@
+// Corridors through what walls close round.
+
 package validate
 
 import (

@@ -201,32 +201,51 @@ func unknownWords(text string, set *wordSet) (out []string) {
 	words := nameWords(plainPhrases.Replace(strings.ToLower(text)))
 	near := set.everywhere
 	for i, w := range words {
-		number := isNumber(w)
 		switch {
-		case number && set.things:
-		case number && i > 0 && yearWords[words[i-1]] && len(w) == 4:
-			out = append(out, words[i-1]+" "+w)
-		case peoplePlaces[w] && !set.everywhere && i+1 < len(words) && paveableWords[words[i+1]]: // school yard
-			out = append(out, w)
-		case set.plain[w] && !(unitWords[w] && i > 0 && isNumber(words[i-1])):
-		case number:
-			if i+1 < len(words) && unitWords[words[i+1]] {
-				out = append(out, w+" "+words[i+1])
+		case isNumber(w):
+			if says := sizeAt(words, i); says != "" && !set.things {
+				out = append(out, says)
 			}
-		case set.places[w]:
-			if !near && !set.calls(words[i+1:]) {
-				out = append(out, w)
-			}
-		case unitWords[w] && i > 0 && isNumber(words[i-1]): // with its number
-		case set.things && len(w) > 1 && strings.HasSuffix(w, "m") && isNumber(w[:len(w)-1]): // a size, of doubts
-		case isTag(w) || isCompound(w, set):
-		case len(w) > 4 && w[len(w)-1] == 's' && (set.plain[w[:len(w)-1]] || set.places[w[:len(w)-1]] && near):
-		default:
+		case i > 0 && unitWords[w] && isNumber(words[i-1]): // with its number
+		case !set.knows(w, words[i+1:], near):
 			out = append(out, w)
 		}
 		near = near || nearOnlyWords[w]
 	}
 	return out
+}
+
+// sizeAt is the number at i with its unit, or with the word that makes a year of it
+// one from which something holds; "" for a number of an order.
+func sizeAt(words []string, i int) string {
+	w := words[i]
+	switch {
+	case i > 0 && yearWords[words[i-1]] && len(w) == 4:
+		return words[i-1] + " " + w
+	case i+1 < len(words) && unitWords[words[i+1]]:
+		return w + " " + words[i+1]
+	}
+	return ""
+}
+
+// knows reports whether a word is one of the set, before those after it; near says
+// that a place is only what lies near.
+func (set *wordSet) knows(w string, after []string, near bool) bool {
+	switch {
+	case peoplePlaces[w] && !set.everywhere && len(after) > 0 && paveableWords[after[0]]: // school yard
+		return false
+	case set.plain[w]:
+		return true
+	case set.places[w]:
+		return near || set.calls(after)
+	case set.things && len(w) == 2 && isLetters(w): // gl and gr, of goals
+		return true
+	case set.things && len(w) > 1 && strings.HasSuffix(w, "m") && isNumber(w[:len(w)-1]): // a size, of doubts
+		return true
+	case len(w) > 4 && w[len(w)-1] == 's' && (set.plain[w[:len(w)-1]] || set.places[w[:len(w)-1]] && near):
+		return true
+	}
+	return isTag(w) || isCompound(w, set)
 }
 
 // calls reports whether the words after a place only say of which mown ground it is
