@@ -29,7 +29,7 @@ const plainOrder = "example invented demo sample along past around opposite betw
 	"ja takana edessä oikea vasen keskellä iso pieni pitkä pohjoinen eteläinen itäinen läntinen etu taka osa numero"
 
 // plainLawns are words for mown ground.
-const plainLawns = "lawn lawns grass grassland grasses turf sward meadow meadows green greens field fields pitch pitches court courts garden gardens yard backyard frontyard park orchard paddock fairway fairways tee tees rough apron oval cricket croquet football soccer rugby hockey tennis bowls bowling golf sport sports training practice putting athletics outfield " +
+const plainLawns = "lawn lawns grass grassland grasses turf sward meadow meadows green greens field fields pitch pitches court courts garden gardens yard backyard frontyard park orchard paddock fairway fairways tee tees rough apron oval cricket croquet football soccer rugby hockey tennis bowls bowling golf sport sports training playing practice putting athletics outfield " +
 	"area zone zones mowing mow mown mower verge verges ground grounds estate common club cemetery churchyard campus allotment summer winter spring autumn " +
 	"rasen rasenfläche rasenflächen rasenstück rasenfeld bolzplatz trainingsplatz sportrasen wiese wiesen liegewiese obstwiese streuobstwiese blumenwiese garten gärten vorgarten hausgarten obstgarten zone mähzone mähfläche sportplatz fußballplatz fussballplatz spielfeld tennisplatz golf golfplatz grün grünfläche grünstreifen anger hof innenhof friedhof campus " +
 	"pelouse pelouses gazon herbe pré prairie jardin jardins verger parc terrain green golf football cour cimetière césped hierba prado jardín jardines huerto parque campo zona patio gras gazon grasveld weide tuin voortuin achtertuin boomgaard park veld sportveld " +
@@ -39,14 +39,14 @@ const plainLawns = "lawn lawns grass grassland grasses turf sward meadow meadows
 // mown ground, or after one of place.
 const plainPlaces = "school schools kindergarten nursery hospital clinic museum market castle camp campsite memorial railway hotel restaurant cafe reception factory warehouse depot depots hall halls administration offices slope bank dike dyke embankment hill fire village town summit hut shelter aviary schule schul klinik krankenhaus museum markt schloss kur kita verwaltung halle hallen werk feuerwehr hotel hang böschung deich damm dorf stadt rathaus hütte bad freibad école hôpital mairie château musée talus usine escuela hospital museo castillo ayuntamiento fábrica talud school ziekenhuis kasteel dijk fabriek scuola ospedale castello municipio skola sjukhus slott skole sykehus koulu sairaala house home villa cottage lodge hall barn garage carport shed stable stables greenhouse workshop office clubhouse pavilion chapel church tower mill farm kitchen bedroom library studio annexe annex wing entrance entry gate gates gateway door porch veranda terrace patio deck " +
 	"drive driveway path paths walk way lane road street avenue square bridge fence fences wall walls hedge hedges pond lake pool stream brook river canal ditch bank shore woodland wood woods forest tree trees oak ash beech birch apple cherry pear plum walnut linden lime maple pine spruce fir willow poplar chestnut cedar yew holly hazel elm larch " +
-	"rose roses flower flowers herb herbs vegetable shrub shrubs bush bushes bed beds border borders kerb edge edges parking car fountain statue sculpture sundial bench benches seat arbour pergola gazebo swing trampoline playground sandpit flag pole lamp well post stone stones rock rockery compost neighbour neighbours neighbor boundary limit dock base mast station tent event kennel garden outlet crossing kerbs tarn spring summerhouse hole holes bunker bunkers " +
+	"rose roses flower flowers herb herbs vegetable shrub shrubs bush bushes bed beds border borders kerb edge edges parking car fountain statue sculpture sundial bench benches seat arbour pergola gazebo swing trampoline playground sandpit flag pole lamp well post stone stones rock rockery compost neighbour neighbours neighbor dock base mast station tent event kennel garden outlet crossing kerbs tarn spring summerhouse hole holes bunker bunkers " +
 	"haus häuser wohnhaus gartenhaus scheune garage carport schuppen stall gewächshaus werkstatt büro kirche turm mühle küche eingang einfahrt tor tür terrasse weg wege gehweg zufahrt straße strasse platz brücke zaun mauer wand hecke teich see weiher becken pool bach fluss kanal graben ufer wald baum bäume eiche esche buche birke apfel apfelbaum kirsche kirschbaum birne birnbaum pflaume nuss nussbaum linde ahorn kiefer fichte tanne weide pappel kastanie " +
-	"rosen blumen kräuter gemüse beet beete rabatte strauch sträucher bordstein rand kante parkplatz brunnen bank laube schaukel trampolin spielplatz sandkasten fahne lampe pfosten stein steine kompost nachbar nachbarn grenze ladestation station mast zelt " +
-	"maison grange garage abri serre atelier bureau église tour moulin cuisine entrée portail porte terrasse allée chemin rue route pont clôture mur haie étang lac piscine ruisseau rivière fossé bois forêt arbre arbres chêne hêtre pommier cerisier poirier tilleul érable pin rosier rosiers fleurs massif bordure parking fontaine banc balançoire voisin limite " +
-	"casa granero garaje cobertizo taller iglesia torre cocina entrada puerta terraza camino calle puente valla muro seto estanque lago piscina arroyo río bosque árbol árboles roble manzano cerezo tilo pino rosas flores borde fuente banco vecino límite " +
-	"huis schuur garage kas kerk toren keuken ingang poort deur terras pad weg straat brug hek muur haag vijver meer zwembad beek rivier sloot bos boom bomen eik beuk appelboom linde rozen bloemen rand fontein bank buur grens oprit " +
-	"fienile capanno serra chiesa torre cucina ingresso cancello porta terrazza viale sentiero strada ponte recinto siepe stagno lago piscina ruscello fiume albero alberi quercia melo ciliegio tiglio pino fiori bordo fontana panchina vicino confine " +
-	"hus garage bod kyrka port dörr terrass gång väg gata staket häck damm sjö sjön dammen huset vägen pool bäck träd ek björk äpple rosor blommor kant granne gräns garasje terrasse vei gjerde hekk dam elv tre eik grense nabo indkørsel hæk sø træ bøg nabo talo autotalli portti terassi tie polku aita pensasaita lampi puu tammi koivu naapuri raja"
+	"rosen blumen kräuter gemüse beet beete rabatte strauch sträucher bordstein rand kante parkplatz brunnen bank laube schaukel trampolin spielplatz sandkasten fahne lampe pfosten stein steine kompost nachbar nachbarn ladestation station mast zelt " +
+	"maison grange garage abri serre atelier bureau église tour moulin cuisine entrée portail porte terrasse allée chemin rue route pont clôture mur haie étang lac piscine ruisseau rivière fossé bois forêt arbre arbres chêne hêtre pommier cerisier poirier tilleul érable pin rosier rosiers fleurs massif bordure parking fontaine banc balançoire voisin " +
+	"casa granero garaje cobertizo taller iglesia torre cocina entrada puerta terraza camino calle puente valla muro seto estanque lago piscina arroyo río bosque árbol árboles roble manzano cerezo tilo pino rosas flores borde fuente banco vecino " +
+	"huis schuur garage kas kerk toren keuken ingang poort deur terras pad weg straat brug hek muur haag vijver meer zwembad beek rivier sloot bos boom bomen eik beuk appelboom linde rozen bloemen rand fontein bank buur oprit " +
+	"fienile capanno serra chiesa torre cucina ingresso cancello porta terrazza viale sentiero strada ponte recinto siepe stagno lago piscina ruscello fiume albero alberi quercia melo ciliegio tiglio pino fiori bordo fontana panchina vicino " +
+	"hus garage bod kyrka port dörr terrass gång väg gata staket häck damm sjö sjön dammen huset vägen pool bäck träd ek björk äpple rosor blommor kant granne garasje terrasse vei gjerde hekk dam elv tre eik nabo indkørsel hæk sø træ bøg nabo talo autotalli portti terassi tie polku aita pensasaita lampi puu tammi koivu naapuri "
 
 // plainOf are the words beside those of place and order that say no more than a
 // role does, or what a thing of it is there.
@@ -207,7 +207,7 @@ func unknownWords(text string, set *wordSet) (out []string) {
 				out = append(out, says)
 			}
 		case i > 0 && unitWords[w] && isNumber(words[i-1]): // with its number
-		case !set.knows(w, words[i+1:], near):
+		case !set.knows(words, i, near):
 			out = append(out, w)
 		}
 		near = near || nearOnlyWords[w]
@@ -228,16 +228,17 @@ func sizeAt(words []string, i int) string {
 	return ""
 }
 
-// knows reports whether a word is one of the set, before those after it; near says
-// that a place is only what lies near.
-func (set *wordSet) knows(w string, after []string, near bool) bool {
+// knows reports whether the word at i is one of the set; near says that a place is
+// only what lies near.
+func (set *wordSet) knows(words []string, i int, near bool) bool {
+	w, after := words[i], words[i+1:]
 	switch {
 	case peoplePlaces[w] && !set.everywhere && len(after) > 0 && paveableWords[after[0]]: // school yard
 		return false
 	case set.plain[w]:
 		return true
 	case set.places[w]:
-		return near || set.calls(after)
+		return (near || set.calls(after)) && (set.everywhere || !isWithin(words[:i]))
 	case set.things && len(w) == 2 && isLetters(w): // gl and gr, of goals
 		return true
 	case set.things && len(w) > 1 && strings.HasSuffix(w, "m") && isNumber(w[:len(w)-1]): // a size, of doubts
@@ -262,6 +263,28 @@ func (set *wordSet) calls(after []string) bool {
 	}
 	return lawn
 }
+
+// isWithin reports whether the words before a place put something in it, on it or
+// into its middle: pond in pond, middle of pond lawn.
+func isWithin(before []string) bool {
+	for len(before) > 0 && articleWords[before[len(before)-1]] {
+		before = before[:len(before)-1]
+	}
+	if len(before) == 0 {
+		return false
+	}
+	if last := before[len(before)-1]; withinWords[last] {
+		return true
+	}
+	return slices.ContainsFunc(before, func(w string) bool { return middleWords[w] })
+}
+
+// Words before a place, folded: articles, and such as put something in it.
+var (
+	articleWords = setOf("the a an der die das dem den des ein eine einem le la les l un une el los las un una het een de il lo i gli uno una")
+	withinWords  = setOf("in on into onto over im auf dans sur en sobre op su nel nella på i")
+	middleWords  = setOf("middle centre center top half between mitte oben milieu haut medio centro arriba midden boven mezzo mitten mid keskellä zwischen entre tussen tra")
+)
 
 func isNumber(w string) bool {
 	return strings.IndexFunc(w, func(c rune) bool { return !unicode.IsDigit(c) }) < 0

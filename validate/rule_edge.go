@@ -300,8 +300,9 @@ func (r *run) wallBetween(f *Feature, lines []orb.LineString, zones *solids, str
 // a corridor, where to their left something is, too, for more than so many metres in
 // all; nil for none.
 func (r *run) drivenAtBoth(lines []orb.LineString, off, least float64, zones *solids, corridors []corridorLine) *Feature {
-	const apart = 0.5 // metres between the places looked at, along and across
-	off -= slackM
+	const apart = 0.5     // metres between the places looked at, along and across
+	const farthest = 20.0 // metres across, whatever a limit says: nothing is as thick
+	off = math.Min(off-slackM, farthest)
 	sum, steps := 0.0, math.Ceil(off/apart)
 	for _, l := range lines {
 		box := boundOf(l).Pad(off)
