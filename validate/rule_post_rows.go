@@ -18,7 +18,9 @@ import (
 // practice, no source.
 const (
 	rowSpanM = 5.0
-	rowTurn  = 0.906
+	// Two that say what hangs between them, under one name, are enough this near.
+	saidSpanM = 12.0
+	rowTurn   = 0.906
 	// postSizeM is the greatest size of the outline of a post.
 	postSizeM = 1.0
 )
@@ -28,16 +30,16 @@ const (
 // hangs between them (common practice, no source).
 var (
 	postWords = strings.Fields("post pole pillar stake picket peg pile column mast pfosten pfahl pfeiler pflock stange säule poteau pilier piquet pieu mât poste pilar estaca mástil palo paal pilastro picchetto stolpe stolpar stolper pæl påle pylväs tolppa paalu")
-	spanWords = strings.Fields("fence fencing railing guardrail handrail chain rope wire cable net barrier palisade trellis vine hop espalier zaun geländer handlauf leitplanke kette seil draht netz barriere palisade spalier clôture palissade chaîne corde fil filet barrière treillis " +
+	spanWords = strings.Fields("washing clothesline clothes line hammock slackline volleyball badminton tennis wäscheleine wäsche leine hängematte linge tendedero waslijn stendibiancheria tvättlina tørresnor fence fencing railing guardrail handrail chain rope wire cable net barrier palisade trellis vine hop espalier zaun geländer handlauf leitplanke kette seil draht netz barriere palisade spalier clôture palissade chaîne corde fil filet barrière treillis " +
 		"valla cerca cadena cuerda alambre red barrera empalizada hek ketting touw draad net recinzione staccionata catena corda filo rete hegn kæde reb gjerde kjetting tau staket kedja rep aita ketju köysi")
 	freeWords = strings.Fields("bollard bollards lamp lamps lamppost lantern light sign signs signpost flag flagpole goal poller laterne lampe leuchte schild fahnenmast borne lampadaire panneau bolardo farola señal lantaarn lantaarnpaal lampione cartello pullert lygtepæl skilt lyktstolpe skylt lyktestolpe pollari lamppu kyltti catenary")
 )
 
 // isPost reports whether a feature is a post, or several, between which something
 // may hang.
-func isPost(f *Feature) bool {
+func isPost(f *Feature) (is, saysSpan bool) {
 	if f.Role != schema.RoleHazard && f.Role != schema.RoleOther || !f.usable() || len(f.Lines) > 0 {
-		return false
+		return false, false
 	}
 	post, span, free := false, false, false
 	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
@@ -46,7 +48,7 @@ func isPost(f *Feature) bool {
 			post, span, free = post || says[0], span || says[1], free || says[2]
 		}
 	}
-	return span || post && !free
+	return span || post && !free, span
 }
 
 // postSays reports of a word whether it is one of postWords, of spanWords and of
@@ -58,8 +60,9 @@ var postSays = remembered[[3]bool]{of: func(w string) [3]bool {
 
 // rowPost is one post.
 type rowPost struct {
-	f  *Feature
-	at orb.Point
+	f    *Feature
+	at   orb.Point
+	span bool // it says that something hangs there
 }
 
 // gapOf is the ground between two neighbouring posts of a row.
@@ -73,19 +76,20 @@ func (r *run) postGaps() []gapOf {
 	r.rowsKnown = true
 	var posts []rowPost
 	for _, f := range r.Features {
-		if !isPost(f) {
+		is, span := isPost(f)
+		if !is {
 			continue
 		}
 		for i := range f.Points {
-			posts = append(posts, rowPost{f, f.Points[i].Ground})
+			posts = append(posts, rowPost{f, f.Points[i].Ground, span})
 		}
 		for i := range f.Areas {
 			if box := boundOf(f.Areas[i].Ground[0]); distance(box.Min, box.Max) <= postSizeM {
-				posts = append(posts, rowPost{f, box.Center()})
+				posts = append(posts, rowPost{f, box.Center(), span})
 			}
 		}
 	}
-	if len(posts) < 3 {
+	if len(posts) < 2 {
 		return nil
 	}
 	boxes := make([]orb.Bound, len(posts))
@@ -121,7 +125,33 @@ func (r *run) postGaps() []gapOf {
 			}
 		}
 	}
+	for i := range posts {
+		if !posts[i].span {
+			continue
+		}
+		for _, k := range index.Search(boxes[i].Pad(saidSpanM+slackM), nil) {
+			a, b := posts[i].at, posts[k].at
+			d := distance(a, b)
+			if k <= i || !posts[k].span || d <= slackM || d > saidSpanM+slackM || len(r.rowGaps) >= mostGaps || withoutNumbers(posts[i].f.Name) != withoutNumbers(posts[k].f.Name) {
+				continue
+			}
+			nearer := func(m int) bool { // in line between the two
+				return m != i && m != k && distance(posts[m].at, a) < d && distance(posts[m].at, b) < d && distanceToSegment(posts[m].at, a, b) < postSizeM/2
+			}
+			if !slices.ContainsFunc(index.Search(segmentBox(a, b).Pad(postSizeM), nil), nearer) {
+				r.rowGaps = append(r.rowGaps, gapOf{&posts[i], &posts[k]})
+			}
+		}
+	}
 	return r.rowGaps
+}
+
+// mostGaps is how many gaps between posts are kept.
+const mostGaps = 2000
+
+// withoutNumbers is a folded name without what numbers it.
+func withoutNumbers(name string) string {
+	return strings.Join(slices.DeleteFunc(nameWords(name), func(w string) bool { return isNumber(w) || isTag(w) }), " ")
 }
 
 // mostNear is the most neighbours of a post that are looked at.
