@@ -14,7 +14,7 @@ import (
 
 // sayDeep is what the page of the rule says of this.
 const sayDeep = "" +
-	"What is flush or driven over by its word, ramps and docks deep in mown ground, and what is switched off there, are unchecked where they lie more than 0.3 m, and 0.01 t (L - t) / 2, off a straight line through them between two places of the outline, L apart and t off, unless a mark, another point or line, a corridor or a rim within 3 m has their height to 0.3 m; so are the rims of keep-outs that lie lower than that, at which no hazard, building or drop is. "
+	"What is flush or driven over by its word, ramps and docks deep in mown ground, and what is switched off there, are unchecked where they lie more than 0.3 m, and 0.01 t (L - t) / 2, off a straight line through them between two places of the outline, L apart and t off, unless a mark, another point or line, a corridor or a rim within 3 m has their height to 0.3 m; so are the rims of keep-outs that lie lower than that, at which no hazard, building or drop is, and those at water, a road or a drop to which mown ground falls more than slope_edge_max_percent straight from the outline. "
 
 // deepWays is along how many straight lines the ground at a place is told from the
 // outline on both sides, and deepLooks of how many places.
@@ -105,6 +105,8 @@ func (r *run) tellDeep(f, own *Feature, zones *solids, i int, outline *raisedSid
 		return
 	}
 	worst, away := stepRiseM+1e-9, 0.0
+	limit, grave := r.of(z).SlopeEdgeMaxPercent, own != nil && f.Active() && r.besideGrave(f)
+	steepest := limit
 	f.raised(func(p raised) {
 		if look.looks > deepLooks {
 			return
@@ -121,6 +123,9 @@ func (r *run) tellDeep(f, own *Feature, zones *solids, i int, outline *raisedSid
 			return
 		}
 		look.looks++
+		if grave {
+			steepest = max(steepest, r.fallTo(zones, outline, &p, own))
+		}
 		off, expected := r.deepOff(zones, outline, &p, own)
 		if own != nil && !(p.h < expected) {
 			return
@@ -129,6 +134,10 @@ func (r *run) tellDeep(f, own *Feature, zones *solids, i int, outline *raisedSid
 			worst, away = off, p.h-expected
 		}
 	})
+	if steepest > limit+1e-6 {
+		r.cannot("the heights of the rim of %s show mown ground of %s falling %s %% to what is drawn there, straight from its outline; beside water, a road or a drop it may fall %s %%: whether it is as steep there cannot be told without heights between, as marks or points", f.describe(), z.describe(), trim(steepest, 1), trim(limit, 1))
+		return
+	}
 	side := "above"
 	if away < 0 {
 		side = "below"
@@ -146,6 +155,39 @@ func (r *run) tellDeep(f, own *Feature, zones *solids, i int, outline *raisedSid
 	default:
 		r.cannot("%s %s %s, %s %s where its outline has the ground: whether it is level with the ground about it cannot be told; give the ground within %s of it a height, as a mark or a point, or correct this one", f.describe(), lies, z.describe(), metres(math.Abs(away)), side, metres(tiltReachM))
 	}
+}
+
+// besideGrave reports whether water, a road or a drop lies at or in a keep-out.
+func (r *run) besideGrave(f *Feature) bool {
+	for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleEdge} {
+		for _, g := range r.usableOf(role) {
+			if !g.bound.Pad(bankBesideM + g.reachDrawn()).Intersects(f.bound) {
+				continue
+			}
+			if role == schema.RoleEdge && edgeKind(g) == schema.EdgeDrop {
+				return true
+			}
+			if kinds := kindsOf(g); role == schema.RoleHazard && kinds.grave() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// fallTo is the greatest mean slope, in percent, down to a place from an outline, over
+// mown ground alone.
+func (r *run) fallTo(zones *solids, outline *raisedSides, p *raised, own *Feature) (percent float64) {
+	reach := distance(outline.bound.Min, outline.bound.Max) + 1
+	for n := range 2 * deepWays {
+		s, c := math.Sincos(math.Pi * float64(n) / deepWays)
+		if a, ok := r.seenOutline(zones, outline, p.ground, orb.Point{reach * c, reach * s}, own); ok {
+			if far := distance(p.ground, a.ground); far >= slopeBaseM {
+				percent = max(percent, 100*(a.h-p.h)/far)
+			}
+		}
+	}
+	return percent
 }
 
 // groundWhenOff reports whether the heights of a feature that is switched off are

@@ -90,9 +90,13 @@ func TestHeightsDeepInLawns(t *testing.T) {
 		{"the rim of a bed 0.798 m down", func(p *plot) { areaOf(p, "s", "keepout", raisedTo(-0.798), rect(15, -20, 15.01, -19.99)) }, heightsPass, "", ""},
 		{"0.802 m down", func(p *plot) { areaOf(p, "s", "keepout", raisedTo(-0.802), rect(15, -20, 15.01, -19.99)) }, heightsOpen, "", "its rim 0.80 m below"},
 		{"with a drop along it", func(p *plot) {
-			areaOf(p, "s", "keepout", raisedTo(-2), rect(15, -20, 18, -18))
+			areaOf(p, "s", "keepout", raisedTo(-1.49), rect(15, -20, 18, -18))
 			edgeOf(p, "d", "drop", nil, orb.Point{15, -18}, orb.Point{18, -18})
 		}, heightsPass, "", ""},
+		{"with a drop along it to which the lawn falls too steeply", func(p *plot) {
+			areaOf(p, "s", "keepout", raisedTo(-1.51), rect(15, -20, 18, -18))
+			edgeOf(p, "d", "drop", nil, orb.Point{15, -18}, orb.Point{18, -18})
+		}, heightsOpen, "", "falling 15.1 % to what is drawn there"},
 		{"with a kerb along it", func(p *plot) {
 			areaOf(p, "s", "keepout", raisedTo(-2), rect(15, -20, 18, -18))
 			edgeOf(p, "d", "kerb", nil, orb.Point{15, -18}, orb.Point{18, -18})
