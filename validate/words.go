@@ -16,18 +16,18 @@ import (
 // shows a message on a terminal or in markup has to escape it there.
 func quote(s string) string { return `"` + s + `"` }
 
-// letterWords are the folded words of letters in a text, not to be changed.
+// letterWords are the folded words of letters in a text, the caller's own.
 func letterWords(text string) []string {
 	if len(text) > mostWordsKept {
 		return splitLetters(text)
 	}
-	return letterWordsOf.get(text)
+	return slices.Clone(letterWordsOf.get(text))
 }
 
 // mostWordsKept is the length of the longest text, in bytes, whose words are kept.
 const mostWordsKept = 100
 
-var letterWordsOf = remembered[[]string]{of: func(text string) []string { return slices.Clip(splitLetters(text)) }}
+var letterWordsOf = remembered[[]string]{of: func(text string) []string { return splitLetters(text) }}
 
 func splitLetters(text string) []string {
 	return strings.FieldsFunc(schema.FoldName(text), func(c rune) bool { return !unicode.IsLetter(c) })
