@@ -330,7 +330,7 @@ var sinceWords = strings.Fields("since afterwards again seither seitdem danach d
 
 // unseenWords say of how a position was got that nobody stood there with a receiver
 // that is good to a centimetre (common practice, no source).
-var unseenWords = setOf("photo photos foto fotos picture image imagery aerial satellite orthophoto luftbild bild karte map google earth phone smartphone handy tablet plan drawing eye tape bandmaß")
+var unseenWords = setOf("photo photos foto fotos picture image imagery aerial satellite orthophoto luftbild bild karte map earth phone smartphone handy tablet plan drawing eye tape bandmaß")
 
 // entryNote leaves open what the newest entry means whose note says that the base
 // was moved since, that its position is rough or wrong, or that it stands loosely.

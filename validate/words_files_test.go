@@ -38,7 +38,7 @@ func TestWordsOfFiles(t *testing.T) {
 		{"a hair worse", points("point_extensions", `<q:hAcc>0.051</q:hAcc>`), validate.Failed, `"hacc 0.051"`},
 		{"what says no accuracy", points("point_extensions", `<speed>3.5</speed>`), validate.Passed, ""},
 		{"a receiver", func(p *plot) { p.get("z1").set("src", text("RTK fix")) }, validate.Passed, ""},
-		{"a source", func(p *plot) { p.get("z1").set("src", text("iPhone")) }, validate.Failed, `"iphone"`},
+		{"a source", func(p *plot) { p.get("z1").set("src", text("smartphone")) }, validate.Failed, `"smartphone"`},
 		{"an id", func(p *plot) { p.get("z1").id = "lindenhof-3" }, validate.Passed, ""},
 		{"an id that says something", func(p *plot) { p.get("z1").id = "DO-NOT-MOW" }, validate.Failed, `"DO-NOT-MOW" (id of`},
 		{"an author", plan("author", object("name", "Anna Muster")), validate.Passed, ""},

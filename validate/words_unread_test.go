@@ -61,6 +61,7 @@ func TestWordsUnread(t *testing.T) {
 	tell("a year", `"from 2028"`, name("z1", "Lawn from 2028"))
 	tell("a paved yard", `"school"`, name("z1", "School yard"))
 	pass("a lawn by a school", name("z1", "School lawn"))
+	tell("water in a text", `"water"`, text("z1", "note", "open water in the middle"))
 	pass("an address", text("z1", "address", "Rubble Lane 3"))
 	tell("a member", `"dispute"`, func(p *plot) { member(p, "note", schema.String("dispute")) })
 	judgeWords(t, validate.RuleWordsUnread, cases)
