@@ -427,6 +427,13 @@ func (l *Limits) KnowWord(word string) error {
 // KnownWords are the operator's own, folded, in order.
 func (l *Limits) KnownWords() []string { return slices.Clone(l.knownWords) }
 
+// WithoutKnownWords returns the limits without the operator's own words.
+func (l *Limits) WithoutKnownWords() Limits {
+	out := *l
+	out.knownWords = nil
+	return out
+}
+
 // KnowsWord reports whether a folded word is one of the operator's own.
 func (l *Limits) KnowsWord(word string) bool {
 	_, ok := slices.BinarySearch(l.knownWords, word)

@@ -36,6 +36,7 @@ func CheckSite(s *Site, l schema.Limits) *Report {
 	out.Rules, out.Findings, _ = r.judge(CommandCheck)
 	out.Areas, out.Zones = r.figures()
 	out.Used = r.limitsUsed(out.Rules)
+	out.HeldHarmless = r.heldHarmless
 	r.release()
 	return out
 }
@@ -108,8 +109,10 @@ type run struct {
 	limits      schema.Limits
 	own         map[*Feature]*schema.Limits // of features with limits of their own
 	badLimit    []badLimit
-	drift       *drift   // the displacement that is judged, nil in a check
-	placing     *placing // the placement that is judged, nil in a check
+	// heldHarmless are the words that known_words of the limits kept from words-unread.
+	heldHarmless []string
+	drift        *drift   // the displacement that is judged, nil in a check
+	placing      *placing // the placement that is judged, nil in a check
 	// The sky that is looked at: nil day for the nominal one, by the hour;
 	// places is how many of all zones together, horizon was measured at the
 	// base.

@@ -45,78 +45,19 @@ var ownedTexts = setOf("author copyright link creator project customer client or
 
 // unread are words that nobody but a person reads.
 type wordList struct {
-	says     []string
+	house    *schema.Limits
+	words    []string // in the order of says
+	says     []string // with where each stands
 	seen     map[string]bool
 	features []*Feature
 	size     string // of what the words are too large for
 }
 
 func checkWordsUnread(r *run) {
-	var list wordList
-	sets := wordSets()
-	for _, f := range r.Features {
-		if !f.usable() {
-			continue
-		}
-		if larger := largerWords(f, &r.limits); len(larger) > 0 {
-			list.size = ", drawn as a point"
-			if wide := 2 * f.reachDrawn(); wide > 0 {
-				list.size = fmt.Sprintf(", drawn %s across", metres(wide))
-			}
-			list.add(f, "name", larger)
-			list.size = ""
-		}
-		set := sets[f.wordRole()]
-		if set != nil {
-			list.add(f, "name", f.withoutOwn(set.unread(f.Name, &r.limits)))
-		}
-		if set == nil || set.things {
-			list.add(f, "name", f.doubtful(&r.limits))
-		}
-		list.add(f, "name", f.strangeNumbers())
-		for i := range f.Attributes {
-			a := &f.Attributes[i]
-			if a.Key == schema.PropName || !isReadText.get(a.Key) {
-				continue
-			}
-			r.readText(&list, f, a, sets[""])
-		}
-		if id := f.ID; id.Kind() == schema.KindString && claimsSomething(id.Text()) {
-			list.add(f, "id", []string{id.Text()})
-		}
-	}
-	for _, f := range r.Inactive {
-		if f.Role == schema.RoleKeepout || f.Role == schema.RoleHazard {
-			for _, w := range sets[switchedOff].unread(f.Name, &r.limits) {
-				list.tell(w, "name", describe(f)+", switched off: does it still stand there?")
-			}
-		}
-	}
-	if p := r.Plan; p != nil {
-		if !properName(p.Name, &r.limits) {
-			list.add(nil, "name", []string{p.Name})
-		}
-		for i := range p.Attributes {
-			a := &p.Attributes[i]
-			switch {
-			case a.Key == "src" && saysTraced(a.Value):
-				list.add(nil, a.Key, textsIn(a.Value))
-			case isReadText.get(a.Key):
-				r.readText(&list, nil, a, sets[""])
-			case ownedTexts[a.Key]:
-				for _, text := range textsIn(a.Value) {
-					if !strings.ContainsAny(text, "@/") && !properName(text, &r.limits) {
-						list.add(nil, a.Key, []string{text})
-					}
-				}
-			case a.Key == schema.PlanPlacement:
-				for _, b := range a.Value.Fields() {
-					if !slices.Contains(placementMembers, b.Key) && !leftOutKeys[foldKey(b.Key)] {
-						r.readText(&list, nil, &b, sets[""])
-					}
-				}
-			}
-		}
+	list := r.readWords(&r.limits)
+	if len(r.limits.KnownWords()) > 0 {
+		none := r.limits.WithoutKnownWords()
+		r.heldHarmless = r.readWords(&none).lessThan(list)
 	}
 	if len(list.says) == 0 {
 		return
@@ -149,8 +90,79 @@ func (f *Feature) wordRole() schema.Role {
 	return f.Role
 }
 
+// readWords reads every name and text with the words that the limits know.
+func (r *run) readWords(house *schema.Limits) *wordList {
+	list := &wordList{house: house}
+	sets := wordSets()
+	for _, f := range r.Features {
+		if !f.usable() {
+			continue
+		}
+		if larger := largerWords(f, house); len(larger) > 0 {
+			list.size = ", drawn as a point"
+			if wide := 2 * f.reachDrawn(); wide > 0 {
+				list.size = fmt.Sprintf(", drawn %s across", metres(wide))
+			}
+			list.add(f, "name", larger)
+			list.size = ""
+		}
+		set := sets[f.wordRole()]
+		if set != nil {
+			list.add(f, "name", f.withoutOwn(set.unread(f.Name, house)))
+		}
+		if set == nil || set.things {
+			list.add(f, "name", f.doubtful(house))
+		}
+		list.add(f, "name", f.strangeNumbers())
+		for i := range f.Attributes {
+			a := &f.Attributes[i]
+			if a.Key == schema.PropName || !isReadText.get(a.Key) {
+				continue
+			}
+			list.readText(f, a, sets[""])
+		}
+		if id := f.ID; id.Kind() == schema.KindString && claimsSomething(id.Text()) {
+			list.add(f, "id", []string{id.Text()})
+		}
+	}
+	for _, f := range r.Inactive {
+		if f.Role == schema.RoleKeepout || f.Role == schema.RoleHazard {
+			for _, w := range sets[switchedOff].unread(f.Name, house) {
+				list.tell(w, "name", describe(f)+", switched off: does it still stand there?")
+			}
+		}
+	}
+	if p := r.Plan; p != nil {
+		if !properName(p.Name, house) {
+			list.add(nil, "name", []string{p.Name})
+		}
+		for i := range p.Attributes {
+			a := &p.Attributes[i]
+			switch {
+			case a.Key == "src" && saysTraced(a.Value):
+				list.add(nil, a.Key, textsIn(a.Value))
+			case isReadText.get(a.Key):
+				list.readText(nil, a, sets[""])
+			case ownedTexts[a.Key]:
+				for _, text := range textsIn(a.Value) {
+					if !strings.ContainsAny(text, "@/") && !properName(text, house) {
+						list.add(nil, a.Key, []string{text})
+					}
+				}
+			case a.Key == schema.PlanPlacement:
+				for _, b := range a.Value.Fields() {
+					if !slices.Contains(placementMembers, b.Key) && !leftOutKeys[foldKey(b.Key)] {
+						list.readText(nil, &b, sets[""])
+					}
+				}
+			}
+		}
+	}
+	return list
+}
+
 // readText reads the texts of a property.
-func (r *run) readText(list *wordList, f *Feature, a *schema.Attribute, set *wordSet) {
+func (list *wordList) readText(f *Feature, a *schema.Attribute, set *wordSet) {
 	walkValues(a.Value, func(v schema.Value) {
 		switch {
 		case v.Kind() != schema.KindString:
@@ -158,7 +170,7 @@ func (r *run) readText(list *wordList, f *Feature, a *schema.Attribute, set *wor
 			list.add(f, a.Key, extensionsRough(v.Text()))
 		case strings.HasSuffix(a.Key, "extensions"): // property-unread looks into them
 		default:
-			list.add(f, a.Key, set.unread(v.Text(), &r.limits))
+			list.add(f, a.Key, set.unread(v.Text(), list.house))
 		}
 	})
 }
@@ -212,8 +224,19 @@ func (l *wordList) tell(word, key, where string) bool {
 		l.seen = map[string]bool{}
 	}
 	l.seen[word] = true
+	l.words = append(l.words, word)
 	l.says = append(l.says, fmt.Sprintf("%s (%s of %s)", quote(clipped(word)), key, where))
 	return true
+}
+
+// lessThan are the words that the other list has not, each with where it stands.
+func (l *wordList) lessThan(other *wordList) (out []string) {
+	for i, w := range l.words {
+		if !other.seen[w] {
+			out = append(out, l.says[i])
+		}
+	}
+	return out
 }
 
 // withoutOwn leaves out sizes that are among a feature's numbers.

@@ -176,6 +176,9 @@ type Report struct {
 	// Used are the values that rules compared with and where each comes from,
 	// in the order of schema.LimitTable.
 	Used []LimitUse
+	// HeldHarmless are the words of the plan's names and texts that no rule told
+	// because the limits have them under known_words, each with where it stands.
+	HeldHarmless []string
 }
 
 // Status says what became of the plan: findings of any severity come before

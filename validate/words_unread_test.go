@@ -3,6 +3,7 @@
 package validate_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -123,6 +124,9 @@ func TestWordsUnreadKnown(t *testing.T) {
 		{"Lawn", "Plan 2026 Lindenhof", validate.Passed},
 		{"Lawn", "Müller: coordinates shifted", validate.Failed},
 		{"Lawn", "VOID", validate.Failed},
+		{"Lawn", "Falsche Basis", validate.Failed},
+		{"Lawn", "Entwurfsplanung Lindenhof", validate.Failed},
+		{"Lawn", "Lindenhof From Earth", validate.Failed},
 		{"Lawn", "Müller?", validate.Failed},
 	} {
 		p := park()
@@ -132,6 +136,23 @@ func TestWordsUnreadKnown(t *testing.T) {
 		r := validate.Check(plan, l)
 		if o := r.Outcome(validate.RuleWordsUnread); o.Outcome != x.want {
 			t.Errorf("%q, %q: %s, want %s: %s", x.zone, x.plan, o.Outcome, x.want, findingOf(r, validate.RuleWordsUnread).Message)
+		}
+	}
+	p := park()
+	p.get("z1").name = "Trespass strip by the quarry"
+	for _, x := range []struct {
+		l    schema.Limits
+		want string
+	}{
+		{schema.DefaultLimits(), "[]"},
+		{l, `["trespass" (name of zone "Trespass strip by the quarry")]`},
+	} {
+		r := validate.Check(p.plan(t), x.l)
+		if got := fmt.Sprint(r.HeldHarmless); got != x.want {
+			t.Errorf("held harmless: %s, want %s", got, x.want)
+		}
+		if !strings.Contains(findingOf(r, validate.RuleWordsUnread).Message, `"quarry"`) {
+			t.Error("quarry is not told")
 		}
 	}
 	file, err := schema.ReadLimits([]byte("known_words: [Lindenhof, lindenhof, Tarn]\n"), "l.yaml")

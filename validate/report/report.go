@@ -111,8 +111,11 @@ type Plan struct {
 	// Limits are the values that its checked rules compared with, in the order
 	// of schema.LimitTable: the plan's, then those that features have of their
 	// own.
-	Limits  []LimitUse `json:"limits,omitempty"`
-	Summary Summary    `json:"summary"`
+	Limits []LimitUse `json:"limits,omitempty"`
+	// HeldHarmless are the words of its names and texts that were not told since the
+	// limits file has them under known_words, each with where it stands.
+	HeldHarmless []string `json:"held_harmless,omitempty"`
+	Summary      Summary  `json:"summary"`
 	// Areas is nil for an unreadable plan.
 	Areas    *Areas    `json:"areas,omitempty"`
 	Findings []Finding `json:"findings"`
@@ -320,6 +323,7 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 	refs := references(s.Plan)
 	p.Findings = newFindings(c.Findings, refs)
 	p.Limits = limitUses(c.Used, refs)
+	p.HeldHarmless = c.HeldHarmless
 	p.Traced = traced(s.Plan, refs)
 	for _, z := range c.Zones {
 		p.Zones = append(p.Zones, Zone{

@@ -413,6 +413,9 @@ func (p *Plan) figures(b *strings.Builder) {
 	if len(p.Inactive) > 0 {
 		line("off: " + printables(p.Inactive))
 	}
+	if len(p.HeldHarmless) > 0 {
+		line("not told, since known_words of the limits file holds it harmless: " + printables(p.HeldHarmless))
+	}
 	for _, n := range p.Notes {
 		line("note: " + Printable(n))
 	}
@@ -475,15 +478,11 @@ func (s *Set) closing(b *strings.Builder, worst bool) {
 
 // skippedWords counts the files that are no plans and names the first of them.
 func (s *Set) skippedWords() string {
-	const most = 10
-	head, names, more := "1 file in the folders is no plan: ", s.Skipped, ""
-	if len(names) > 1 {
-		head = strconv.Itoa(len(names)) + " files in the folders are no plans: "
+	head := "1 file in the folders is no plan: "
+	if len(s.Skipped) > 1 {
+		head = strconv.Itoa(len(s.Skipped)) + " files in the folders are no plans: "
 	}
-	if len(names) > most {
-		names, more = names[:most], " and "+strconv.Itoa(len(s.Skipped)-most)+" more"
-	}
-	return head + printables(names) + more
+	return head + clippedList(s.Skipped)
 }
 
 // Tested says how many rules were checked, on how many plans and against which
@@ -508,6 +507,9 @@ func (s *Set) Tested() string {
 	out += "."
 	if len(t.set) > 0 {
 		out += " Limits that were set: " + strings.Join(t.set, ", ") + "."
+	}
+	if len(t.harmless) > 0 {
+		out += fmt.Sprintf(" Words that known_words of the limits file kept from being told, in %s: %s.", count(t.withHarmless, "plan"), clippedList(t.harmless))
 	}
 	n := 0
 	for _, source := range t.sources {
@@ -559,6 +561,17 @@ type held struct {
 	set                           []string // limits that somebody set, in words
 	sources                       []string // of defaults, in the order of the table
 	bySource                      map[string][]string
+	harmless                      []string // words held harmless, with where the first stands
+	withHarmless                  int      // plans that have such
+}
+
+// clippedList names the first of a list, and counts the others.
+func clippedList(list []string) string {
+	const most = 10
+	if len(list) <= most {
+		return printables(list)
+	}
+	return printables(list[:most]) + fmt.Sprintf(" and %d more", len(list)-most)
 }
 
 func (s *Set) tally() held {
@@ -587,6 +600,14 @@ func (s *Set) tally() held {
 		}
 		for _, l := range p.Limits {
 			values[l.Name] = append(values[l.Name], l)
+		}
+		if len(p.HeldHarmless) > 0 {
+			t.withHarmless++
+		}
+		for _, w := range p.HeldHarmless {
+			if !slices.Contains(t.harmless, w) {
+				t.harmless = append(t.harmless, w)
+			}
 		}
 	}
 	t.rules = len(all)
