@@ -177,6 +177,15 @@ var brokenPlans = map[string]broken{
 		},
 		want: []expect{{"base-in-zone", "b1 z2", nan, nan}},
 	},
+	"things-overlap": {
+		fail: func(p *plot) {
+			p.add(&thing{id: "e9", role: "edge", name: "Yard wall", line: []orb.Point{{57, 9}, {70, 9}}, z: flatGround}).set("edge_kind", schema.String("wall"))
+		},
+		pass: func(p *plot) { // along the outline
+			p.add(&thing{id: "e9", role: "edge", name: "Yard wall", line: []orb.Point{{57, 12}, {70, 12}}, z: flatGround}).set("edge_kind", schema.String("wall"))
+		},
+		want: []expect{{"things-overlap", "e9 g1", 3, nan}},
+	},
 	"survey-quality": {
 		fail: func(p *plot) { p.get("z1").set("sigma", num(0.45)) },
 		pass: func(p *plot) {

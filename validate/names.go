@@ -44,6 +44,7 @@ const (
 	RuleBaseHeight             = "base-height"
 	RuleBaseFrame              = "base-frame"
 	RuleBaseInZone             = "base-in-zone"
+	RuleThingsOverlap          = "things-overlap"
 	RuleSurveyQuality          = "survey-quality"
 	RuleBaseMoved              = "base-moved"
 	RuleSlopeLimit             = "slope-limit"

@@ -131,6 +131,7 @@ var Rules = slices.Concat(
 		baseHeightRules,
 		baseFrameRules,
 		baseZoneRules,
+		thingRules,
 		surveyRules,
 		historyRules,
 		slopeRules,
