@@ -71,6 +71,10 @@ type hazardEnd struct {
 	known, within bool
 	into          *Feature
 	bare          float64
+	// before is the driven ground that the end points at, off metres ahead (ahead).
+	looked bool
+	before *Feature
+	off    float64
 }
 
 // longKind is what hazards have in common that may be one, "" for those that are
@@ -162,6 +166,9 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 				if of == nil && !inLine && a.into == b.into {
 					of = a.into
 				}
+				if of == nil && inLine {
+					of = r.faceAcross(a, b, kind, zones, corridors)
+				}
 				if of == nil || r.endsThere(a, b, kind, of, zones, corridors) || !r.free(a, things, kind) || !r.free(b, things, kind) {
 					continue
 				}
@@ -170,18 +177,27 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 			}
 		}
 		for i := range list {
-			if e := &list[i]; kind == "drop" && e.f.Role == role && e.line >= 0 && !told[[2]*Feature{e.f}] {
-				if e.look(r, zones); e.into == nil || e.bare > dropEndM || e.within && !r.comesFromOutside(e, zones) {
-					continue
-				}
-				far := hazardEnd{f: e.f, line: e.line, at: orb.Point{e.at[0] + gapBareM*e.way[0], e.at[1] + gapBareM*e.way[1]}}
-				if !r.endsThere(e, &far, kind, e.into, zones, corridors) && r.free(e, things, kind) {
-					told[[2]*Feature{e.f}] = true
-					r.cannot("%s runs into %s and ends %s before its mown ground: whether it goes on there cannot be told; draw it through, or where it ends what it ends at: a wall, a fence, a building or a ramp, or a keep-out that reaches %s past its end", e.f.describe(), e.into.describe(), metres(e.bare), metres(dropEndM))
-				}
+			if e := &list[i]; e.f.Role == role && !told[[2]*Feature{e.f}] && (r.runsInto(e, things, kind, zones, corridors) || r.pointing(e, kind, zones, corridors)) {
+				told[[2]*Feature{e.f}] = true
 			}
 		}
 	}
+}
+
+// runsInto records the end of a drop right before mown ground that it runs into.
+func (r *run) runsInto(e *hazardEnd, things []*Feature, kind string, zones *solids, corridors []corridorLine) bool {
+	if kind != "drop" || e.line < 0 {
+		return false
+	}
+	if e.look(r, zones); e.into == nil || e.bare > dropEndM || e.within && !r.comesFromOutside(e, zones) {
+		return false
+	}
+	far := hazardEnd{f: e.f, line: e.line, at: orb.Point{e.at[0] + gapBareM*e.way[0], e.at[1] + gapBareM*e.way[1]}}
+	if r.endsThere(e, &far, kind, e.into, zones, corridors) || !r.free(e, things, kind) {
+		return false
+	}
+	r.cannot("%s runs into %s and ends %s before its mown ground: whether it goes on there cannot be told; draw it through, or where it ends what it ends at: a wall, a fence, a building or a ramp, or a keep-out that reaches %s past its end", e.f.describe(), e.into.describe(), metres(e.bare), metres(dropEndM))
+	return true
 }
 
 // comesFromOutside reports whether the other end of the line of one lies outside the
@@ -452,27 +468,9 @@ func (r *run) leadsOver(box orb.Bound, kind string, half float64) (over orb.Mult
 
 // appendEnds adds the ends of a hazard that lie within reach of driven ground.
 func (r *run) appendEnds(out []hazardEnd, f *Feature, zones *solids, corridors []corridorLine) []hazardEnd {
-	near := func(p orb.Point) bool {
-		box := p.Bound().Pad(gapBareM)
-		if len(zones.near(box)) > 0 {
-			return true
-		}
-		for i := range corridors {
-			if boundOf(corridors[i].pts).Intersects(box) {
-				return true
-			}
-		}
-		return slices.ContainsFunc(r.docks(), func(d dockSpot) bool { return box.Contains(d.at) })
-	}
-	if !near(f.bound.Center()) {
-		box := f.bound.Pad(gapBareM)
-		any := len(zones.near(box)) > 0
-		for i := 0; i < len(corridors) && !any; i++ {
-			any = boundOf(corridors[i].pts).Intersects(box)
-		}
-		if !any && !slices.ContainsFunc(r.docks(), func(d dockSpot) bool { return box.Contains(d.at) }) {
-			return out
-		}
+	near := func(p orb.Point) bool { return r.drivenIn(p.Bound().Pad(aheadM), zones, corridors) }
+	if !r.drivenIn(f.bound.Pad(aheadM), zones, corridors) {
+		return out
 	}
 	half := f.growth()
 	for at := range f.Lines {

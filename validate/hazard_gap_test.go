@@ -58,6 +58,12 @@ func TestGaps(t *testing.T) {
 	other := func(name string, driven bool) *schema.Feature {
 		return thing(schema.RoleOther, name, box(18, 8, 22, 12), "driven_over", driven)
 	}
+	off := func(m float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 20, 30)), hazard("road", strip(-50, 10, -m, 10, 3)), hazard("road", strip(20+m, 10, 70, 10, 3))}
+	}
+	far := func(m float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 60, 30)), hazard("road", strip(-50, 10, -m, 10, 3)), hazard("road", strip(60+m, 10, 110, 10, 3))}
+	}
 	a, b := strip(0, 10, 18, 10, 3), strip(22, 10, 40, 10, 3)
 	for _, x := range []struct {
 		name     string
@@ -82,9 +88,14 @@ func TestGaps(t *testing.T) {
 		{"an area and a line", pair("road", strip(-30, 10, west, 10, 3), track(70, 10, east, 10)), true},
 		{"round ends", pair("road", rounded(-30, -2, 10, 3), rounded(70, 42, 10, 3)), true},
 		{"a round and a flat one", pair("road", rounded(-30, -2, 10, 3), strip(east, 10, 70, 10, 3)), true},
-		// 10 m of the way from end to end that are not driven.
-		{"ends 4.99 m off", pair("road", strip(-30, 10, -4.99, 10, 3), strip(44.99, 10, 70, 10, 3)), true},
-		{"ends 5.01 m off", pair("road", strip(-30, 10, -5.01, 10, 3), strip(45.01, 10, 70, 10, 3)), false},
+		// Ends 60 m apart that face each other, or farther with 10 m of the way between not driven.
+		{"ends 9.99 m off", pair("road", strip(-30, 10, -9.99, 10, 3), strip(49.99, 10, 70, 10, 3)), true},
+		{"ends 10.01 m off", pair("road", strip(-30, 10, -10.01, 10, 3), strip(50.01, 10, 70, 10, 3)), false},
+		{"ends 14.99 m off a lawn of 20 m", off(14.99), true},
+		{"ends 15.01 m off a lawn of 20 m", off(15.01), false},
+		{"a boundary between", append(off(14.99), thing(schema.RoleBoundary, "", box(-12, -30, 32, 60))), false},
+		{"a lawn of 60 m, ends 4.99 m off", far(4.99), true},
+		{"a lawn of 60 m, ends 5.01 m off", far(5.01), false},
 		// 40.62 m apart, 0.27 of them and 1.5 m beside.
 		{"12.4 m out of line", pair("road", strip(-30, 5, west, 5, 3), strip(east, 17.4, 70, 17.4, 3)), true},
 		{"12.5 m out of line", pair("road", strip(-30, 5, west, 5, 3), strip(east, 17.5, 70, 17.5, 3)), false},
@@ -156,6 +167,9 @@ func TestGapsOfDrops(t *testing.T) {
 	gap := func(a, b float64) []*schema.Feature {
 		return []*schema.Feature{way, drop(0, 10, a, 10), drop(b, 10, 40, 10)}
 	}
+	wider := func(m float64) []*schema.Feature {
+		return []*schema.Feature{way, drop(-40, 10, 20-m/2, 10), drop(20+m/2, 10, 80, 10)}
+	}
 	const pair, inLine, alone = "farther on", "in line with it", "runs into"
 	for _, x := range []struct {
 		name, words string
@@ -165,8 +179,9 @@ func TestGapsOfDrops(t *testing.T) {
 		// The way between.
 		{"a gap of 1.5 m", inLine, gap(19.25, 20.75), true},
 		{"a gap of 3 m", inLine, gap(18.5, 21.5), true},
-		{"a gap of 9.99 m", inLine, gap(15, 24.99), true},
-		{"a gap of 10.01 m", inLine, gap(15, 25.01), false},
+		// 15 m from either end to the side of the machine.
+		{"a gap of 30.58 m", inLine, wider(30.58), true},
+		{"a gap of 30.62 m", inLine, wider(30.62), false},
 		{"a ramp across it", pair, append(gap(18.5, 21.5), edge("ramp", 18.5, 10, 21.5, 10)), false},
 		{"a ramp along the way", pair, append(gap(18.5, 21.5), edge("ramp", 20, 9, 20, 11)), false},
 		{"a gate", pair, append(gap(18.5, 21.5), edge("gate", 18.5, 10, 21.5, 10)), false},

@@ -17,13 +17,13 @@ func TestWidths(t *testing.T) {
 	hazard := func(kind string, x thing, key string, v float64) func(p *plot) {
 		return func(p *plot) {
 			y := x
-			y.id, y.role, y.name, y.z = "h9", "hazard", "Thing", flatGround
+			y.id, y.role, y.name, y.z = "h9", "hazard", "Dead end", flatGround
 			p.add(&y).set("hazard_kind", schema.String(kind)).set(key, num(v))
 		}
 	}
 	edge := func(kind string, width float64, pts ...orb.Point) func(p *plot) {
 		return func(p *plot) {
-			p.add(&thing{id: "e9", role: "edge", name: "Thing", line: pts, z: flatGround}).set("edge_kind", schema.String(kind)).set("width_m", num(width))
+			p.add(&thing{id: "e9", role: "edge", name: "Dead end", line: pts, z: flatGround}).set("edge_kind", schema.String(kind)).set("width_m", num(width))
 		}
 	}
 	for _, x := range []struct {

@@ -1,0 +1,327 @@
+// Roads, railways, waters and drops that end in the open and point at driven ground:
+// what of hazard-uncovered and edge-setback is about one end alone.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// Which ends point at driven ground (common practice, no source).
+const (
+	// aheadM is how far from an end, in metres, driven ground may begin: two breadths of
+	// a street, past which what is not drawn may well have turned aside.
+	aheadM = 15.0
+	// aheadWider is by how much of aheadM what goes on may swing to either side, less half
+	// its width, as a road or a ditch does that is not quite straight: 7.5 degrees.
+	aheadWider = 0.13
+	// aheadRays is in how many directions is looked to either side, 0.5 m apart at most
+	// for a line, and 1 m for a street.
+	aheadRays = 4
+	// aheadSteep is the least sine of the angle at which the way on comes to driven
+	// ground (15 degrees): at less it runs along it.
+	aheadSteep = 0.26
+	// aheadSideM is how near driven ground beside an end, in metres, shows that the thing
+	// runs along it.
+	aheadSideM = 2.0
+	// facingM is how far apart, in metres, two such ends that face each other may be and
+	// be of one thing: the width of a lawn, with aheadM on either side of it.
+	facingM = 60.0
+	// aheadLong is how many times as long as wide an area is that goes on.
+	aheadLong = 5.0
+)
+
+// ahead is the driven ground that an end points at, and how far off it begins; nil where
+// there is none, where something says that the thing ends, and for what is shorter
+// than the way there and joins nothing.
+func (r *run) ahead(e *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	if e.looked {
+		return e.before, e.off
+	}
+	e.looked = true
+	rays := e.rays()
+	box := boundOf(rays[0]).Union(boundOf(rays[len(rays)-1])).Pad(endFree)
+	if !r.drivenIn(box, zones, corridors) {
+		return nil, 0
+	}
+	stops, joined := r.stopsOf(e, kind, box)
+	if joined || r.endKeptOff(e) || r.stopped(e, stops) {
+		return nil, 0
+	}
+	led := r.leadsOver(box, kind, e.wide/2)
+	e.off = math.Inf(1)
+	if r.runsBeside(e, zones, corridors) {
+		rays = e.straightOn()
+	}
+	for _, ray := range rays {
+		z, d := r.firstDriven(ray, zones, corridors)
+		if z == nil || d <= slackM || d >= e.off || firstCross(ray, stops) < d {
+			continue
+		}
+		at := alongRay(ray, d+slackM)
+		if len(led) == 0 || plane.Locate(at, led) == plane.Outside {
+			e.before, e.off = z, d
+		}
+	}
+	if e.before != nil && (e.before.Role == schema.RoleZone && r.liesWithin(e.f, zones.areas[zones.at(e.before)]) || !r.longFor(e, kind)) {
+		e.before = nil
+	}
+	return e.before, e.off
+}
+
+// runsBeside reports whether a thing ends beside driven ground, less than aheadSideM
+// off: what runs along lawns goes on beside the next one.
+func (r *run) runsBeside(e *hazardEnd, zones *solids, corridors []corridorLine) bool {
+	back := orb.Point{e.at[0] - (e.wide/2+1)*e.way[0], e.at[1] - (e.wide/2+1)*e.way[1]}
+	d, _ := r.drivenWithin(back, aheadSideM+e.wide/2, zones, corridors)
+	return d < aheadSideM+e.wide/2
+}
+
+// straightOn are the ways straight on from the middle and the sides of an end.
+func (e *hazardEnd) straightOn() (out []orb.LineString) {
+	for _, from := range [...]orb.Point{e.at, e.left, e.right} {
+		if e.wide == 0 {
+			from = e.at
+		}
+		out = append(out, orb.LineString{from, {from[0] + aheadM*e.way[0], from[1] + aheadM*e.way[1]}})
+	}
+	return out
+}
+
+// rays are the ways on which a thing may go on from its end.
+func (e *hazardEnd) rays() (out []orb.LineString) {
+	side := orb.Point{-e.way[1], e.way[0]}
+	for i := -aheadRays; i <= aheadRays; i++ {
+		t := float64(i) / aheadRays
+		from := orb.Point{e.at[0] + t*e.wide/2*side[0], e.at[1] + t*e.wide/2*side[1]}
+		swing := t * math.Max(0, aheadWider*aheadM-e.wide/2)
+		out = append(out, orb.LineString{from, {from[0] + aheadM*e.way[0] + swing*side[0], from[1] + aheadM*e.way[1] + swing*side[1]}})
+	}
+	return out
+}
+
+func alongRay(ray orb.LineString, d float64) orb.Point {
+	t := d / distance(ray[0], ray[1])
+	return orb.Point{ray[0][0] + t*(ray[1][0]-ray[0][0]), ray[0][1] + t*(ray[1][1]-ray[0][1])}
+}
+
+// drivenIn reports whether the box of anything driven meets a box.
+func (r *run) drivenIn(box orb.Bound, zones *solids, corridors []corridorLine) bool {
+	return len(zones.near(box)) > 0 ||
+		slices.ContainsFunc(corridors, func(c corridorLine) bool { return boundOf(c.pts).Pad(r.halfWidth(c.f)).Intersects(box) }) ||
+		slices.ContainsFunc(r.docks(), func(d dockSpot) bool {
+			return !math.IsNaN(d.heading) && segmentBox(d.at, d.lineup).Pad(r.halfWidth(d.f)).Intersects(box)
+		})
+}
+
+// firstDriven is what is driven first on a straight way, and how far along it that
+// begins; nil for nothing, and for ground that the way runs along.
+func (r *run) firstDriven(ray orb.LineString, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	off = aheadM
+	into := func(f *Feature, d float64, rim *plane.Gauge, half float64) {
+		if d >= off {
+			return
+		}
+		back := math.Min(d, 1)
+		near, _, _ := plane.NewGauge(alongRay(ray, d-back)).Clearance(rim)
+		if back <= slackM || math.Max(0, near-half) >= aheadSteep*back {
+			of, off = f, d
+		}
+	}
+	for _, z := range zones.near(boundOf(ray)) {
+		n := r.netOf(z)
+		if !n.ok || len(n.areas) == 0 {
+			continue
+		}
+		if parts := clipInside(ray, n.areas); len(parts) > 0 {
+			if n.gauge == nil {
+				n.gauge = n.newGauge()
+			}
+			into(zones.features[z], distance(ray[0], parts[0][0]), n.gauge, 0)
+		}
+	}
+	line := func(f *Feature, pts orb.LineString) {
+		half := r.halfWidth(f)
+		if d := firstCross(orb.LineString{ray[0], alongRay(ray, off+half)}, []orb.LineString{pts}); d < off+half {
+			into(f, math.Max(0, d-half), plane.NewGauge(pts), half)
+		}
+	}
+	for i := range corridors {
+		line(corridors[i].f, corridors[i].pts)
+	}
+	for _, spot := range r.docks() {
+		if !math.IsNaN(spot.heading) {
+			line(spot.f, orb.LineString{spot.at, spot.lineup})
+		}
+	}
+	return of, off
+}
+
+// firstCross is how far along a straight way it first meets a line, +Inf for never.
+func firstCross(way orb.LineString, lines []orb.LineString) float64 {
+	first, box := math.Inf(1), boundOf(way)
+	for _, l := range lines {
+		for i := 1; i < len(l); i++ {
+			if !segmentBox(l[i-1], l[i]).Intersects(box) {
+				continue
+			}
+			if x := plane.Cross(way[0], way[1], l[i-1], l[i]); x.Kind != plane.CrossNone {
+				first = math.Min(first, distance(way[0], x.P))
+			}
+		}
+	}
+	return first
+}
+
+// stopsOf are the lines of what a thing of the kind ends at, within a box, and whether
+// an end joins one of them, or what else says how it goes on.
+func (r *run) stopsOf(e *hazardEnd, kind string, box orb.Bound) (stops []orb.LineString, joined bool) {
+	ways := kind == "road" || kind == "railway"
+	for _, f := range r.Features {
+		if f == e.f || !f.usable() || !f.bound.Pad(f.growth()).Intersects(box) {
+			continue
+		}
+		stop, joins := false, false
+		switch f.Role {
+		case schema.RoleBuilding:
+			stop, joins = true, true
+		case schema.RoleBoundary: // water and drops do not end at it
+			stop, joins = ways, ways
+		case schema.RoleEdge:
+			k := edgeKind(f)
+			stop = k == schema.EdgeWall || k == schema.EdgeFence || k == schema.EdgeDrop || ways && k == schema.EdgeKerb
+			joins = stop
+		case schema.RoleHazard:
+			grave := kindsOf(f).grave()
+			stop, joins = joinsKind(f, kind) || ways && grave, grave
+		case schema.RoleOther:
+			joins = len(f.Areas)+len(f.Lines) > 0
+		}
+		if stop {
+			stops = append(stops, f.lines()...)
+		}
+		if joins && !joined {
+			h := r.hazardShape(f)
+			d, _ := h.distance(e.at)
+			joined = h.why == "" && d <= math.Max(endFree, e.wide/2*aheadWider)
+		}
+	}
+	for i := range e.f.Lines { // lines of its own
+		if l := e.f.Lines[i].Ground; i != e.line && len(l) > 1 {
+			stops = append(stops, l)
+			d, _, _ := plane.NewGauge(e.at).Clearance(plane.NewGauge(l))
+			joined = joined || d <= endFree+e.wide/2
+		}
+	}
+	return stops, joined
+}
+
+// joinsKind is joins of what has any geometry but a point.
+func joinsKind(f *Feature, kind string) bool { return len(f.Areas)+len(f.Lines) > 0 && joins(f, kind) }
+
+// stopped reports whether something stands across the straight way on, as wide as the
+// thing is.
+func (r *run) stopped(e *hazardEnd, stops []orb.LineString) bool {
+	if len(stops) == 0 {
+		return false
+	}
+	for _, way := range e.straightOn() {
+		d := firstCross(way, stops)
+		if z, near := r.firstDriven(way, r.zones(), r.corridors()); d > aheadM || z != nil && near < d {
+			return false
+		}
+	}
+	return true
+}
+
+// endKeptOff reports whether keep-outs reach at least dropEndM past an end: who drew
+// them knew where it ends.
+func (r *run) endKeptOff(e *hazardEnd) bool {
+	past := orb.LineString{e.at, {e.at[0] + dropEndM*e.way[0], e.at[1] + dropEndM*e.way[1]}}
+	covered := 0.0
+	if cover := r.keepouts().all(boundOf(past)); len(cover) > 0 {
+		for _, part := range clipInside(past, cover) {
+			covered += groundLength(part)
+		}
+	}
+	return covered >= dropEndM-slackM
+}
+
+// liesWithin reports whether a thing lies inside the outline of a zone, or in a hole of
+// it, from end to end: it may well begin and end there.
+func (r *run) liesWithin(f *Feature, zone orb.MultiPolygon) bool {
+	out := make(orb.MultiPolygon, 0, len(zone))
+	for _, p := range zone {
+		out = append(out, p[:1])
+	}
+	for _, l := range f.lines() {
+		for _, p := range l {
+			if plane.Locate(p, out) == plane.Outside {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// longFor reports whether a thing is at least as long as the way from its end to driven
+// ground, an area aheadLong times as long as it is wide, or goes on in another.
+func (r *run) longFor(e *hazardEnd, kind string) bool {
+	long := false
+	if e.line >= 0 {
+		long = groundLength(e.f.Lines[e.line].Ground) >= e.off-slackM
+	} else {
+		length := 0.0
+		for i := range e.f.Areas {
+			length = math.Max(length, plane.Area(orb.MultiPolygon{e.f.Areas[i].Ground})/e.wide)
+		}
+		long = length >= math.Max(e.off, aheadLong*e.wide)-slackM
+	}
+	return long || slices.ContainsFunc(r.Features, func(f *Feature) bool {
+		if f == e.f || !f.usable() || !f.bound.Pad(endFree).Intersects(e.f.bound) || !joinsKind(f, kind) {
+			return false
+		}
+		d, _, _ := plane.NewGauge(orb.MultiLineString(f.lines())).Clearance(plane.NewGauge(orb.MultiLineString(e.f.lines())))
+		return d <= endFree
+	})
+}
+
+// faceAcross reports whether two ends in line face each other across driven ground; of is
+// that.
+func (r *run) faceAcross(a, b *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature) {
+	if distance(a.at, b.at) > facingM+slackM || !a.inLine(b) {
+		return nil
+	}
+	if of, _ = r.ahead(a, kind, zones, corridors); of == nil {
+		return nil
+	}
+	if back, _ := r.ahead(b, kind, zones, corridors); back == nil {
+		return nil
+	}
+	return of
+}
+
+// pointing records an end that points at driven ground with nothing that it ends at.
+func (r *run) pointing(e *hazardEnd, kind string, zones *solids, corridors []corridorLine) bool {
+	of, off := r.ahead(e, kind, zones, corridors)
+	if of == nil {
+		return false
+	}
+	mend := "draw it on as far as it goes, or what it ends at (a wall, a fence, a building, for a road a kerb too)"
+	if kind == "water" {
+		mend += ", or what leads it on as other"
+	}
+	x := r.finding(r.Place(e.at), e.f, of)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = off, aheadM, "m"
+	x.Trace = r.trace(e.at, orb.Point{e.at[0] + off*e.way[0], e.at[1] + off*e.way[1]})
+	x.Message = fmt.Sprintf("ends %s before %s and points at it; whether it goes on there is not drawn: %s", metres(off), of.describe(), mend)
+	return true
+}
