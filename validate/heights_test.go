@@ -99,7 +99,7 @@ func TestHeightsOfFlushEdges(t *testing.T) {
 		return func(p *plot) { draw(p); more(p) }
 	}
 	wall := func(p *plot) { edgeOf(p, "w", "wall", raisedTo(0), orb.Point{0, -19.85}, orb.Point{30, -19.85}) }
-	mark := func(up float64) func(p *plot) { return func(p *plot) { pointOf(p, "m9", "mark", up, 10.2, -20.2) } }
+	mark := func(up float64) func(p *plot) { return func(p *plot) { pointOf(p, "m9", "mark", up, 9.8, -20.2) } }
 	crossed := func(up float64) func(p *plot) {
 		return func(p *plot) {
 			edgeOf(p, "f", "flush", raisedTo(0), orb.Point{10, -20}, orb.Point{20, -20})

@@ -177,6 +177,7 @@ type step struct {
 	percent  float64 // of the rise beyond stepRiseM over the distance
 	from, to raised
 	reach    float64 // how far off an end may count, 0 for stepReachM
+	base     float64 // the least distance a rise is taken over, 0 for stepBaseM
 	// may is the step that is none between places of known height, 0 where only
 	// what is past stepRiseM counts.
 	may   float64
@@ -190,6 +191,9 @@ type step struct {
 	// distance. The greatest, and between which places.
 	beyond           float64
 	openFrom, openTo raised
+	// between says whether ground between two places is driven, where that is not
+	// so all about; asked of what is past the limit alone.
+	between func(a, b orb.Point) bool
 }
 
 // take keeps the step between two places when it is the greatest yet.
@@ -201,7 +205,11 @@ func (s *step) take(from, to raised) {
 	if !(rise > 0) {
 		return
 	}
-	if p := 100 * rise / math.Max(d, stepBaseM); p > s.percent && (s.walls == nil || p > s.limit && !s.walls.hold(from.ground, to.ground)) {
+	base := s.base
+	if base == 0 {
+		base = stepBaseM
+	}
+	if p := 100 * rise / math.Max(d, base); p > s.percent && (s.walls == nil || p > s.limit && !s.walls.hold(from.ground, to.ground)) && (s.between == nil || s.between(from.ground, to.ground)) {
 		s.percent, s.from, s.to = p, from, to
 	}
 	if s.walls == nil || d >= stepBaseM {
@@ -223,7 +231,7 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 	if !b.mayStep(a.low, a.high, least) || len(a.sides)*len(b.sides) < fewSides && !b.mayStepNear(a, least, s.limit, max(s.reach, stepReachM)) {
 		return
 	}
-	boxes, reach := b.boxes(), b.bound.Pad(stepReachM)
+	boxes, reach := b.boxes(), b.bound.Pad(max(s.reach, stepReachM))
 	var found []int
 	end := func(p raised) {
 		if !reach.Contains(p.ground) {
@@ -256,7 +264,7 @@ func (s *step) compare(a, b *raisedSides, counts func(p orb.Point, d float64) bo
 // back is the step the other way about, for what compares the second feature
 // with the first.
 func (s *step) back() step {
-	return step{percent: s.percent, reach: s.reach, walls: s.walls, limit: s.limit, beyond: s.beyond, may: s.may}
+	return step{percent: s.percent, reach: s.reach, walls: s.walls, limit: s.limit, beyond: s.beyond, may: s.may, base: s.base, between: s.between}
 }
 
 // greater takes what is greater in a step the other way about.
@@ -286,6 +294,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	}
 	r.witnesses(zones, outlines)
 	r.drivenEdges(zones, outlines)
+	defer r.onLines(zones, outlines)
 	r.deepInLawns(zones, outlines)
 	r.dockTilt(zones, outlines)
 	r.namedHeights(zones)

@@ -134,3 +134,17 @@ func TestHeightsUnderKeepouts(t *testing.T) {
 		}
 	}
 }
+
+// TestContoursInOneFeature: contours of several heights that one feature holds, 1 m
+// apart in a lawn, their points far from one another.
+func TestContoursInOneFeature(t *testing.T) {
+	for up, want := range map[float64]Outcome{0.651: Failed, 0.649: Passed} {
+		p := driftPlan(t,
+			thing(schema.RoleZone, "Lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, 45, 40, 0, 45, 40, 25, 45, 0, 25, 45, 0, 0, 45}, []int{15})),
+			thing(schema.RoleOther, "Contours", geom.NewMultiLineStringFlat(geom.XYZ, []float64{4, 12, 45, 16, 12, 45, 11, 13, 45 + up, 30, 13, 45 + up}, []int{6, 12})))
+		r := Check(p, schema.DefaultLimits())
+		if got := only(r, RuleSlopeLimit); r.Outcome(RuleSlopeLimit).Outcome != want || want == Failed && got[0].Severity != Warning {
+			t.Errorf("%g m: %s %v", up, r.Outcome(RuleSlopeLimit).Reason, got)
+		}
+	}
+}
