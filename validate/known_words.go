@@ -6,6 +6,7 @@ package validate
 
 import (
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -388,6 +389,9 @@ func properName(text string, house *schema.Limits) bool {
 	if strings.ContainsAny(text, "?!%") || slices.ContainsFunc(namesSay.get(text).words[:], func(w string) bool { return w != "" }) {
 		return false
 	}
+	if partOf.MatchString(text) {
+		return false
+	}
 	silent, sets := planWords(), wordSets()
 	for _, w := range strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }) {
 		folded := schema.FoldName(w)
@@ -401,6 +405,9 @@ func properName(text string, house *schema.Limits) bool {
 	}
 	return true
 }
+
+// partOf finds what says that a plan is one of several: part 1 of 2.
+var partOf = regexp.MustCompile(`(?i)\b[0-9]+ ?(of|von|de|di|van|av|af|sur) ?[0-9]+\b|\b(part|sheet|page|teil|blatt|seite|partie|feuille|hoja|parte|foglio|deel|blad|del|side|sida|osa|sivu)\W*[0-9]+ ?/ ?[0-9]+`)
 
 // planDoubts are words, and planStems parts of words, with which a plan's name says
 // that it is no plan to drive by, or from what it was drawn: no proper name of a place.

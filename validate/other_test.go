@@ -29,6 +29,7 @@ func TestOtherInZone(t *testing.T) {
 		return schema.Attribute{Key: key, Value: schema.String(text)}
 	}
 	over := func(v schema.Value) schema.Attribute { return schema.Attribute{Key: "driven_over", Value: v} }
+	height := func(m float64) schema.Attribute { return schema.Attribute{Key: "height_m", Value: num(m)} }
 	const says = `say "driven_over": true where it may`
 	judgeWords(t, validate.RuleOtherInZone, []wordCase{
 		{"an area", other(area(20, -25, 23, -21)), validate.Failed, says},
@@ -37,10 +38,21 @@ func TestOtherInZone(t *testing.T) {
 		{"an area round everything", other(area(-50, -50, 90, 60)), validate.Failed, says},
 		{"that is driven over", other(area(20, -25, 23, -21), over(schema.Bool(true))), validate.Passed, ""},
 		{"that is not", other(area(20, -25, 23, -21), over(schema.Bool(false))), validate.Failed, says},
-		{"that stands a hair under a step", other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(0.15)}), validate.Passed, ""},
-		{"that stands higher", other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(0.152)}), validate.Failed, `by its "height_m"`},
+		{"that stands a hair under a step in a way", other(area(14, -6, 16, -4), over(schema.Bool(true)), height(0.15)), validate.Passed, ""},
+		{"that stands higher", other(area(14, -6, 16, -4), over(schema.Bool(true)), height(0.152)), validate.Failed, `by its "height_m"`},
+		{"mown over, and as flush as an edge", other(area(20, -25, 23, -21), over(schema.Bool(true)), height(0.03)), validate.Passed, ""},
+		{"mown over, and higher", other(area(20, -25, 23, -21), over(schema.Bool(true)), height(0.032)), validate.Failed, "the limit is 0.030 m"},
+		{"mown over at its height", func(p *plot) {
+			other(area(20, -25, 23, -21), over(schema.Bool(true)), height(0.06))(p)
+			p.get("z2").set("cut_mm", schema.Int(60))
+		}, validate.Passed, ""},
+		{"mown over lower", func(p *plot) {
+			other(area(20, -25, 23, -21), over(schema.Bool(true)), height(0.06))(p)
+			p.get("z2").set("cut_mm", schema.Int(58))
+		}, validate.Failed, "the limit is 0.058 m"},
+		{"mown over, in a hollow", other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "depth_m", Value: num(0.1)}), validate.Passed, ""},
 		{"the plan's own step", func(p *plot) {
-			other(area(20, -25, 23, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(0.102)})(p)
+			other(area(14, -6, 16, -4), over(schema.Bool(true)), height(0.102))(p)
 			member(p, "limits", schema.Object(schema.Attributes{{Key: "step_max_m", Value: num(0.1)}}))
 		}, validate.Failed, "the limit is 0.10 m"},
 		{"that stands above the ground by its mode", func(p *plot) {
@@ -48,7 +60,7 @@ func TestOtherInZone(t *testing.T) {
 			p.get("o1").z = func(orb.Point) float64 { return 0.152 }
 		}, validate.Failed, `by its "altitude_mode"`},
 		{"that stands a hair under a step by its mode", func(p *plot) {
-			other(area(20, -25, 23, -21), over(schema.Bool(true)), word("altitude_mode", "relativeToGround"))(p)
+			other(area(14, -6, 16, -4), over(schema.Bool(true)), word("altitude_mode", "relativeToGround"))(p)
 			p.get("o1").z = func(orb.Point) float64 { return 0.15 }
 		}, validate.Passed, ""},
 		{"that lies under the ground by the mode of a part", func(p *plot) {

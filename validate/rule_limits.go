@@ -5,6 +5,7 @@ package validate
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 	"sync"
@@ -152,6 +153,9 @@ func (r *run) frequencyUnfit(f *Feature, a schema.Attribute) {
 }
 
 func checkLimitsInvalid(r *run) {
+	if len(r.own) > 0 {
+		r.machinesDiffer()
+	}
 	sort.SliceStable(r.badLimit, func(i, j int) bool { return r.badLimit[i].f == nil && r.badLimit[j].f != nil })
 	for _, b := range r.badLimit {
 		switch {
@@ -186,6 +190,36 @@ func checkLimitLoosened(r *run) {
 			x.Message = fmt.Sprintf("its own %s of %s is looser than the %s in force and was not applied", l.Key, trim(l.Own, 6), trim(l.Kept, 6))
 			if b.f == nil {
 				x.Message = "the plan: " + x.Message
+			}
+		}
+	}
+}
+
+// machinesDiffer notes corridors that are held to another machine by a feature's own
+// limits than the zone or dock they lead to: the one that comes along drives both.
+func (r *run) machinesDiffer() {
+	for i := range r.corridors() {
+		c := &r.corridorList[i]
+		for _, end := range c.ends {
+			to := end.zone
+			if end.dock != nil {
+				to = end.dock.f
+			}
+			if to == nil {
+				continue
+			}
+			a, b := r.of(c.f), r.of(to)
+			for _, m := range [...]struct {
+				key  string
+				a, b float64
+			}{{"machine_width_m", a.MachineWidthM, b.MachineWidthM}, {"turn_radius_m", a.TurnRadiusM, b.TurnRadiusM}} {
+				if math.Abs(m.a-m.b) <= slackM {
+					continue
+				}
+				x := r.finding(r.middle(c.f), c.f, to)
+				x.Severity = Note
+				x.Measured, x.Limit, x.Unit = min(m.a, m.b), max(m.a, m.b), "m"
+				x.Message = fmt.Sprintf("has a %s of %s m, and %s, to which it leads, of %s m: the same machine drives both; give both the larger one, or set it for the plan", m.key, trim(m.a, 6), to.describe(), trim(m.b, 6))
 			}
 		}
 	}

@@ -68,11 +68,11 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; a text that is a plain decimal number, such as \"2.6\", is read as that number. " +
-				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next) is unchecked. " +
+				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next), or that holds fewer features than a member of it counts, is unchecked; so is a feature that counts more things or other points than it is drawn with, or whose centroid or bbox, as a property says it, lies more than 5 cm outside it (farther than 10 km it is in another grid). " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
 				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a railway, a playground, a greenhouse, a bus shelter 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower), a line without a width of trees, rocks, sheds or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a wall or a fence with a height_m of less than 0.1 m, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
-				"and an area, a perimeter or a length of a line that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such.",
+				"a cut_mm of a zone below 2 or above 200; and an area, a perimeter or a length that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, and as a length of an area neither its perimeter nor from half of its diagonal to all of that, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -122,7 +122,8 @@ var nameRules = []Rule{
 		Page: Page{
 			What: "The attribute \"limits\" of the plan or of a feature: an object whose keys are limits and whose values are numbers from 0 up. " +
 				"A warning: a stricter limit of a feature that no rule reads of its role or kind, such as hazard_margin_m on a zone, or of a plan that holds before there is one (input_max_bytes); " +
-				"and a radio_mhz that is no frequency from 25 to 6,000 MHz.",
+				"and a radio_mhz that is no frequency from 25 to 6,000 MHz." +
+				" A note: a corridor and the zone or dock to which it leads that are held to machines of unlike width or turning radius.",
 			Why:    "A limit with a slip in its name is not applied; the feature would be held to the general limit and nobody would know.",
 			Source: "the limits of the plan's vocabulary",
 			Fails:  "a zone with \"limits\": {\"passage_min\": 2}",
@@ -467,9 +468,11 @@ func checkGeometryUnfit(r *run) {
 		}
 	}
 	r.partOfMore()
+	r.countsSaid()
 	asked := false
 	for _, f := range r.Features {
 		areas, lines, points := len(f.Areas) > 0, len(f.Lines) > 0, len(f.Points) > 0
+		r.frameSaid(f)
 		if f.Role == schema.RoleOther {
 			if !areas && !lines && !points && f.Invalid == "" {
 				x := r.finding(nil, f)
@@ -582,22 +585,7 @@ func (r *run) numbersUnfit(f *Feature) {
 			x.Message = fmt.Sprintf("its %s is %s, more than a whole turn: read as %s", m.key, trim(n, 6), trim(math.Mod(math.Mod(n, 360)+360, 360), 6))
 			continue
 		case ok && (n >= 0 || !m.from0):
-			if size := m.key == schema.PropRadiusM || m.key == schema.PropWidth; size && n > mostGrowthM && (f.Role == schema.RoleHazard || f.Role == schema.RoleEdge) {
-				x := r.finding(r.middle(f), f)
-				x.Severity = Warning
-				x.Message = fmt.Sprintf("its %s is %s m, and more than %d m is a slip more often than a size: measure it, or draw its outline", m.key, trim(n, 2), mostGrowthM)
-			} else if k := kindsOf(f).gravest; size && f.Role == schema.RoleHazard && (n < leastSizeM || n < leastWetM && (k == "water" || k == "road")) {
-				x := r.finding(r.middle(f), f)
-				x.Severity = Warning
-				x.Message = fmt.Sprintf("its %s is %s m, which is no size of a hazard: it is in metres; measure it, or draw its outline", m.key, trim(n, 9))
-			} else if kind := edgeKind(f); m.key == schema.PropHeightM && f.Role == schema.RoleEdge && n > 0 && n < leastWallM-1e-9 && (kind == schema.EdgeWall || kind == schema.EdgeFence) {
-				x := r.finding(r.middle(f), f)
-				x.Severity = Warning
-				x.Measured, x.Limit, x.Unit = n, leastWallM, "m"
-				x.Message = fmt.Sprintf("is a %s of a height of %s, which stops no machine: height_m is in metres; measure it, or call it a kerb", kind, metresPast(n, leastWallM))
-			} else if m.key == schema.PropRadiusM && f.Role == schema.RoleHazard && len(f.Points) > 0 {
-				r.thin(f, n)
-			}
+			r.slipped(f, m.key, n)
 			continue
 		}
 		x := r.finding(r.middle(f), f)
@@ -608,6 +596,34 @@ func (r *run) numbersUnfit(f *Feature) {
 		}
 	}
 }
+
+// slipped tells of a number that is one, and no likely one of its property.
+func (r *run) slipped(f *Feature, key string, n float64) {
+	if size := key == schema.PropRadiusM || key == schema.PropWidth; size && n > mostGrowthM && (f.Role == schema.RoleHazard || f.Role == schema.RoleEdge) {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Warning
+		x.Message = fmt.Sprintf("its %s is %s m, and more than %d m is a slip more often than a size: measure it, or draw its outline", key, trim(n, 2), mostGrowthM)
+	} else if k := kindsOf(f).gravest; size && f.Role == schema.RoleHazard && (n < leastSizeM || n < leastWetM && (k == "water" || k == "road")) {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Warning
+		x.Message = fmt.Sprintf("its %s is %s m, which is no size of a hazard: it is in metres; measure it, or draw its outline", key, trim(n, 9))
+	} else if kind := edgeKind(f); key == schema.PropHeightM && f.Role == schema.RoleEdge && n > 0 && n < leastWallM-1e-9 && (kind == schema.EdgeWall || kind == schema.EdgeFence) {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = n, leastWallM, "m"
+		x.Message = fmt.Sprintf("is a %s of a height of %s, which stops no machine: height_m is in metres; measure it, or call it a kerb", kind, metresPast(n, leastWallM))
+	} else if key == schema.PropRadiusM && f.Role == schema.RoleHazard && len(f.Points) > 0 {
+		r.thin(f, n)
+	} else if key == schema.PropCutMM && f.Role == schema.RoleZone && !(n >= leastCutMM && n <= mostCutMM) {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Warning
+		x.Message = fmt.Sprintf("its %s is %s, and no mower cuts a lawn at that: it is in millimetres, from %d to %d", key, trim(n, 6), leastCutMM, mostCutMM)
+	}
+}
+
+// leastCutMM and mostCutMM are the heights in millimetres between which lawns, from
+// greens to meadows, are cut (common practice, no source).
+const leastCutMM, mostCutMM = 2, 200
 
 // leastWallM is lower than any wall or fence, in metres (common practice, no source).
 const leastWallM = 0.1

@@ -15,7 +15,7 @@ var otherRules = []Rule{{
 	Name: RuleOtherInZone, Severity: Warning, Limits: []string{"step_max_m", "hard_edge_strip_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m"}, Over: one(schema.RoleOther, schema.RoleMark), run: checkOtherInZone,
 	Page: Page{
 		What: "Features of the role other that lie on ground that is driven: zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. " +
-			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m, or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing. " +
+			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (on mown ground of more than its cut_mm, or 0.03 m where that is more or it says none), or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing. " +
 			"And beside mown ground: those whose name, or a property that names a kind, says a wall, hedge, fence, house, post or another thing that stands, nearer to it than hard_edge_strip_m (beds, terraces, lids, stones and woods a lawn may lie against); and, as a note, marks whose name says water, a road or a drop, nearer than the margin of that kind to mown ground or to what the machine covers in a corridor, or a kerb, a tree or a thing that stands, nearer than the strip. Marks called after a peg or post that they are, or that a nail or bolt is fixed in something, are none. A millimetre is rounding.",
 		Why:    "What has the role other is only drawn, and the machine drives there as if nothing were.",
 		Source: sourcePractice,
@@ -58,7 +58,14 @@ func checkOtherInZone(r *run) {
 				continue // it lies under the ground
 			}
 		}
-		if may := r.of(f).StepMaxM; over && high <= may+slackM && conduit == "" || !over && (isDrawingText(f) || isContour(f)) {
+		limit := r.of(f).StepMaxM
+		if over && conduit == "" && high > flushM+slackM && !deepKey(f, key) {
+			if zones == nil {
+				zones = r.needZones()
+			}
+			limit = min(limit, r.bladesOver(f, zones))
+		}
+		if over && high <= limit+slackM && conduit == "" || !over && (isDrawingText(f) || isContour(f)) {
 			continue
 		}
 		if zones == nil {
@@ -74,13 +81,13 @@ func checkOtherInZone(r *run) {
 			more++
 			continue
 		}
-		if over && high <= r.of(f).StepMaxM+slackM {
+		if over && high <= limit+slackM {
 			r.cannot("%s says driven_over and is called %s, and says nothing of how deep it lies: what lies on the ground, or just under it, is cut; say its depth_m, of %s or more, or give it the role hazard and a keep-out", f.describe(), quote(conduit), metres(leastDeepM))
 			continue
 		}
 		x := r.finding(r.middle(f), f)
 		if over {
-			x.Measured, x.Limit, x.Unit = high, r.of(f).StepMaxM, "m"
+			x.Measured, x.Limit, x.Unit = high, limit, "m"
 			x.Message = fmt.Sprintf("says driven_over, and by its %s it stands or lies %s off the ground; the limit is %s: give it the role hazard and a keep-out, or correct the figure", quote(key), metresPast(high, x.Limit), metres(x.Limit))
 			continue
 		}
@@ -89,6 +96,25 @@ func checkOtherInZone(r *run) {
 	if more > 0 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more features)", more)
 	}
+}
+
+// bladesOver is how far, in metres, a thing may stand off mown ground that it lies
+// on: as far as the lowest cut of its zones, and flushM where they say none, or
+// less; infinite off mown ground, where no blade turns.
+func (r *run) bladesOver(f *Feature, zones *solids) float64 {
+	h := r.hazardShape(f)
+	least := math.Inf(1)
+	if h.why != "" || !r.onMown(h, zones) {
+		return least
+	}
+	for _, i := range zones.near(h.bound) {
+		mm, ok := zones.features[i].Float(schema.PropCutMM)
+		if !ok {
+			mm = 0
+		}
+		least = min(least, math.Max(flushM, mm/1000))
+	}
+	return least
 }
 
 // leastDeepM is how deep, in metres, a cable or a pipe lies under ground that is

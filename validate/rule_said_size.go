@@ -101,6 +101,9 @@ func (r *run) sizesSaid() {
 				continue
 			}
 			drawn, unit := r.sizesDrawn(f, means.what)
+			if means.what == sizeLong && len(f.Areas) > 0 && said.between(f, drawn) {
+				continue
+			}
 			if len(drawn) == 0 || said.fits(drawn, means.what, math.Cos(r.Lat*math.Pi/180)) {
 				continue
 			}
@@ -226,6 +229,25 @@ func (s *saidSize) fits(drawn []float64, what sizeWhat, cosLat float64) bool {
 	return false
 }
 
+// between reports whether a length that an area says is that of a way along it: no
+// more than what is drawn is across, and no less than half of that.
+func (s *saidSize) between(f *Feature, drawn []float64) bool {
+	if len(drawn) == 0 {
+		return true
+	}
+	for _, v := range s.values {
+		for _, u := range s.units {
+			if v*u <= drawn[0]*(1+sizeShare)+sizeOffM+s.half*u && v*u >= drawn[0]/2-sizeOffM-s.half*u {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// acrossBox is the diagonal of a box.
+func acrossBox(b orb.Bound) float64 { return distance(b.Min, b.Max) }
+
 // sizesDrawn are the sizes of what is drawn of a feature that a property may
 // mean, in metres or square metres, the plainest first; nil where there is none.
 func (r *run) sizesDrawn(f *Feature, what sizeWhat) (drawn []float64, unit string) {
@@ -259,8 +281,8 @@ func (r *run) sizesDrawn(f *Feature, what sizeWhat) (drawn []float64, unit strin
 		}
 	}
 	if len(f.Lines) == 0 {
-		if what == sizeLong { // of an area, how long it is and not how far round
-			return nil, ""
+		if what == sizeLong { // how long an area is, or how far round
+			return []float64{acrossBox(f.bound), outer, all}, "m"
 		}
 		return []float64{outer, all}, "m"
 	}

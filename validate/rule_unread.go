@@ -108,13 +108,23 @@ func isPlain(key string) bool {
 	if plainWords[folded] || plainWords[strings.TrimRight(folded, "0123456789")] || plainWords[withoutUnit(key)] {
 		return true
 	}
-	for _, p := range [...]string{"point_", "example_", "gpx_", "kml_", "addr:", "name:", "xmlns"} {
+	for _, p := range [...]string{"addr:", "name:", "xmlns"} {
 		if strings.HasPrefix(key, p) {
 			return true
 		}
 	}
-	return folded == ""
+	if of, ok := strings.CutPrefix(key, pointPrefix); ok { // of each point in a GPX file
+		return slices.Contains(pointElements, of)
+	}
+	return folded == "" || slices.Contains(ownKeys, key)
 }
+
+// pointElements are the elements of a point in GPX 1.0 and 1.1, and ownKeys what
+// readers and the plans that show a command's rules keep.
+var (
+	pointElements = strings.Fields("magvar geoidheight name cmt desc src link sym type fix sat hdop vdop pdop ageofdgpsdata dgpsid extensions url urlname email speed course")
+	ownKeys       = strings.Fields("gpx_kind gpx_extensions gpx_creator example_movement example_operation example_track")
+)
 
 // heededWords are those plain words that of ground which is driven, and of what
 // stands by it, may say in a few words what a machine has to heed: a roof over a

@@ -19,6 +19,13 @@ func TestSizesSaid(t *testing.T) {
 	// way to the dock is 5.5 m long.
 	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
 		{"its area", says("z1", "area_m2", num(600)), validate.Passed, ""},
+		// Its diagonal is 36.06 m.
+		{"its length", says("z1", "length_m", num(30)), validate.Passed, ""},
+		{"how far round it is", says("z1", "length_m", num(100)), validate.Passed, ""},
+		{"as long as may be", says("z1", "length_m", num(38.15)), validate.Passed, ""},
+		{"a length a hair more", says("z1", "length_m", num(38.18)), validate.Failed, off},
+		{"a length of half", says("z1", "length_m", num(17.8)), validate.Passed, ""},
+		{"a length of less", says("z1", "length_m", num(17.6)), validate.Failed, off},
 		{"without the keep-out", says("z1", "area_m2", num(587.6)), validate.Passed, ""},
 		{"as much as is rounding", says("z1", "area", num(630.4)), validate.Passed, ""},
 		{"a hair more", says("z1", "area", num(630.6)), validate.Failed, off},

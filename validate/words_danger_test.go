@@ -262,7 +262,7 @@ func TestLimitsThatNobodyReads(t *testing.T) {
 		{"a margin of a wall", drop("wall", "hazard_margin_m"), validate.Failed, "edge of the kind drop"},
 		{"a strip of a wall", own("e1", "hard_edge_strip_m", 0.4), validate.Passed, ""},
 		{"a strip of a lawn", own("z1", "hard_edge_strip_m", 0.4), validate.Failed, "not read of a zone"},
-		{"a width of a corridor", own("c1", "machine_width_m", 1), validate.Passed, ""},
+		{"a width of a corridor", own("c1", "machine_width_m", 1), validate.Failed, "the same machine drives both"},
 		{"a width of a keep-out", own("k1", "machine_width_m", 1), validate.Failed, "not read of a keepout"},
 		{"satellites of a corridor", own("c1", "sats_min", 40), validate.Failed, "base, zone or dock"},
 		{"satellites of a dock", own("d1", "sats_min", 5), validate.Passed, ""},
@@ -321,7 +321,11 @@ func TestNamesThatLookTheSame(t *testing.T) {
 func TestNumbersOfNonsense(t *testing.T) {
 	set := func(id, key string, v schema.Value) func(p *plot) { return func(p *plot) { p.get(id).set(key, v) } }
 	judgeWords(t, "geometry-unfit", []wordCase{
-		{"a cut of 1 mm", set("z1", "cut_mm", schema.Int(1)), validate.Passed, ""},
+		{"a cut of 2 mm", set("z1", "cut_mm", schema.Int(2)), validate.Passed, ""},
+		{"a cut of less", set("z1", "cut_mm", num(1.99)), validate.Failed, "it is in millimetres"},
+		{"a cut in metres", set("z1", "cut_mm", num(0.03)), validate.Failed, "it is in millimetres"},
+		{"a cut of 200 mm", set("z1", "cut_mm", schema.Int(200)), validate.Passed, ""},
+		{"a cut of more", set("z1", "cut_mm", schema.Int(201)), validate.Failed, "it is in millimetres"},
 		{"a cut of 0", set("z1", "cut_mm", schema.Int(0)), validate.Failed, "no machine"},
 		{"a cut of less", set("z1", "cut_mm", num(-8)), validate.Failed, "no machine"},
 		{"a cut in words", set("z1", "cut_mm", schema.String("8 mm")), validate.Failed, "no machine"},

@@ -1,0 +1,154 @@
+// What a feature says of how many points, parts or things it has, and of where its
+// middle or its box lies, held against what is drawn: part of geometry-unfit.
+
+package validate
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"swardline/schema"
+)
+
+// countWords are names of properties that count points, folded, and thingWords those
+// that count things; frameWords say where a box or a middle lies (common practice,
+// no source).
+var (
+	countWords = strings.Fields("points pointcount pointscount npoints numpoints nopoints numberofpoints vertices vertexcount nvertices numvertices verts numberofvertices corners nodes nodecount coordinates coords punkte anzahlpunkte punktanzahl stützpunkte sommets nbpoints vértices puntos punten vertici punti punkter hjørner pisteet")
+	thingWords = strings.Fields("count number quantity qty anzahl menge nombre quantité cantidad aantal numero quantità antal antall määrä stück pieces parts part_count partcount numparts")
+	itemWords  = strings.Fields("count features featurecount nfeatures numfeatures featurescount numberoffeatures total totalfeatures objects objectcount items itemcount anzahl elements entities")
+)
+
+// countKey is what a property counts.
+type countKey uint8
+
+const (
+	countsNothing countKey = iota
+	countsPoints
+	countsThings
+)
+
+var countKeys = remembered[countKey]{of: func(key string) countKey {
+	k := foldKey(key)
+	switch {
+	case slices.Contains(countWords, k):
+		return countsPoints
+	case slices.Contains(thingWords, k) && k != "number" && k != "numero" && k != "nombre": // those are in a list
+		return countsThings
+	}
+	return countsNothing
+}}
+
+// countsSaid records features that say more points or things than they have, or, of
+// points, fewer, and a plan that says another count of features than it holds: some
+// were lost on the way, or were never drawn.
+func (r *run) countsSaid() {
+	for _, f := range r.Features {
+		if !f.usable() {
+			continue
+		}
+		for i := range f.Attributes {
+			a := &f.Attributes[i]
+			what := countKeys.get(a.Key)
+			if what == countsNothing {
+				continue
+			}
+			said, ok := schema.NumberSaid(a.Value)
+			if !ok || said < 2 || said != math.Trunc(said) {
+				continue
+			}
+			parts, points, closing := drawnCount(f)
+			switch {
+			case said == points || said == points+closing || what == countsThings && said == parts:
+				continue
+			case what == countsThings && said < points: // beds, slabs, cars: in one outline
+				if f.Role != schema.RoleHazard || len(f.Points) == 0 {
+					continue
+				}
+			}
+			r.cannot("%s says %s %s, and what is drawn has %s and %s: was something lost, or not drawn? draw what is missing, or correct the count", f.describe(), a.Key, trim(said, 0), plural(int(points), "point"), plural(int(parts), "part"))
+		}
+	}
+	has := float64(len(r.Plan.Features))
+	for _, a := range r.Plan.Attributes {
+		if n, ok := schema.NumberSaid(a.Value); ok && n > has && slices.Contains(itemWords, foldKey(a.Key)) {
+			r.cannot("the plan says %s %s, and it holds %s: was something lost on the way? ask for all of them, or take the count out", a.Key, trim(n, 0), plural(int(has), "feature"))
+		}
+	}
+}
+
+// drawnCount is of how many parts and points a feature is drawn, and how many points
+// more it has where each ring's first is counted again at its end.
+func drawnCount(f *Feature) (parts, points, closing float64) {
+	for i := range f.Areas {
+		for _, ring := range f.Areas[i].Ground {
+			n := len(ring)
+			if n > 1 && ring[0] == ring[n-1] {
+				n--
+			}
+			points += float64(n)
+			closing++
+		}
+	}
+	for i := range f.Lines {
+		points += float64(len(f.Lines[i].Ground))
+	}
+	return float64(len(f.Areas) + len(f.Lines) + len(f.Points)), points + float64(len(f.Points)), closing
+}
+
+// frameSaid records where a feature's box or middle, as a property says it, does not
+// lie on its geometry: one of the two was moved.
+func (r *run) frameSaid(f *Feature) {
+	if f.Geometry == nil || f.Invalid != "" {
+		return
+	}
+	for i := range f.Attributes {
+		a := &f.Attributes[i]
+		if k := a.Value.Kind(); k != schema.KindList && k != schema.KindObject || !slices.Contains(extentMembers, foldKey(a.Key)) {
+			continue
+		}
+		low, high := boxRead(f.Geometry)
+		unit := [2]float64{1, 1}
+		if crs := r.Plan.CRS; crs != nil && crs.IsDegrees() {
+			unit = [2]float64{metresDegree * math.Cos(low[1]*math.Pi/180), metresDegree}
+		}
+		least, any := 0.0, false
+		for _, p := range saidPositions(a.Value) {
+			off := math.Inf(1)
+			for _, q := range [2][2]float64{p, {p[1], p[0]}} { // in either order
+				d := 0.0
+				for axis := range q {
+					d = math.Max(d, math.Max(low[axis]-q[axis], q[axis]-high[axis])*unit[axis])
+				}
+				off = math.Min(off, d)
+			}
+			least, any = math.Max(least, off), true
+		}
+		if any && least > placeOffM && least <= sameGridM {
+			r.cannot("%s says a %s that lies %s outside its geometry: which of the two was moved? correct the wrong one, or take it out", f.describe(), a.Key, metres(least))
+		}
+	}
+}
+
+// saidPositions are the positions that a box (four numbers, or six with heights) or
+// a middle says.
+func saidPositions(v schema.Value) [][2]float64 {
+	items := v.Items()
+	if n := len(items); n == 4 || n == 6 {
+		if all := numbersIn(items); len(all) == n {
+			return [][2]float64{{all[0], all[1]}, {all[n/2], all[n/2+1]}}
+		}
+	}
+	return positionsIn(nil, v)
+}
+
+// numbersIn are the numbers among values.
+func numbersIn(items []schema.Value) (out []float64) {
+	for _, item := range items {
+		if x, ok := item.Float(); ok {
+			out = append(out, x)
+		}
+	}
+	return out
+}
