@@ -388,7 +388,7 @@ func TestSiteAcrossTheAntimeridian(t *testing.T) {
 func TestHeightOffTheEarth(t *testing.T) {
 	zone := func(h float64) *schema.Plan {
 		return &schema.Plan{CRS: crs.WGS84(), Features: []*schema.Feature{{Role: schema.RoleZone, Geometry: geom.NewPolygonFlat(geom.XYZ,
-			[]float64{0, 0, 1, 0, 1e-3, 1, 1e-3, 1e-3, h, 1e-3, 0, 1, 0, 0, 1}, []int{15})}}}
+			[]float64{10, 0, 1, 10, 1e-3, 1, 10.001, 1e-3, h, 10.001, 0, 1, 10, 0, 1}, []int{15})}}}
 	}
 	for _, h := range []float64{math.MaxFloat64, math.Inf(-1), 8849e3, -1.2e5} {
 		r := validate.Check(zone(h), schema.DefaultLimits())
@@ -399,5 +399,21 @@ func TestHeightOffTheEarth(t *testing.T) {
 	r := validate.Check(zone(8849), schema.DefaultLimits())
 	if r.Outcome("coordinate-invalid").Outcome != validate.Passed || r.Outcome("slope-limit").Outcome != validate.Failed {
 		t.Errorf("a height of 8,849 m: coordinate-invalid %v, slope-limit %v", r.Outcome("coordinate-invalid").Outcome, r.Outcome("slope-limit").Outcome)
+	}
+}
+
+// Where latitude and longitude are both about 0 there is sea alone.
+func TestZeroIsland(t *testing.T) {
+	for _, x := range []struct {
+		lon, lat float64
+		want     validate.Outcome
+	}{
+		{0, 0, validate.Failed}, {3.99, -3.99, validate.Failed}, {4.01, 0, validate.Passed}, {0, 4.01, validate.Passed}, {-0.1, 51.5, validate.Passed},
+	} {
+		p := &schema.Plan{CRS: crs.WGS84(), Features: []*schema.Feature{{Role: schema.RoleZone, Geometry: geom.NewPolygonFlat(geom.XY,
+			[]float64{x.lon, x.lat, x.lon, x.lat + 1e-3, x.lon + 1e-3, x.lat + 1e-3, x.lon, x.lat}, []int{8})}}}
+		if o := validate.Check(p, schema.DefaultLimits()).Outcome("coordinate-invalid"); o.Outcome != x.want {
+			t.Errorf("%v E %v N: %s, want %s", x.lon, x.lat, o.Outcome, x.want)
+		}
 	}
 }

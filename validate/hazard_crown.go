@@ -3,6 +3,7 @@
 package validate
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -97,6 +98,69 @@ func (r *run) hiddenCrowns(hazards []*Feature, zones *solids, corridors []corrid
 		if h := r.hazardShape(f); h.why == "" && r.nearMownOrWay(h.geometry(), h.bound.Pad(reach), reach, zones, corridors) {
 			base, _ := f.Float(schema.PropCrownBaseM)
 			r.cannot("the crown of %s begins %s above the ground, lower than a machine is high, and it says not how wide it is: give it crown_radius_m, draw its outline, or correct crown_base_m", f.describe(), metres(base))
+		}
+	}
+}
+
+// risingCrowns tells trees whose crown begins high enough above their foot, and no
+// more above mown ground or a way that rises under it: by the heights of what is
+// driven and of the rims in it, and straight from the foot to those that lie farther
+// off than the crown reaches, up to fallReachM.
+func (r *run) risingCrowns(hazards []*Feature, zones *solids, corridors []corridorLine) {
+	for _, f := range hazards {
+		base, ok := f.Float(schema.PropCrownBaseM)
+		if !ok || !f.hasHeights || !isTree(f) || f.lowCrown() || r.clamped(f) {
+			continue
+		}
+		foot, top := f.heightRange()
+		reach := f.crownRadius()
+		if height, ok := f.Float(schema.PropHeightM); reach == 0 && ok && height > 0 {
+			reach = math.Min(float64(sizelessReachM), height)
+		}
+		h := r.hazardShape(f)
+		centre := h.bound.Center()
+		if reach == 0 || foot != top || foot == 0 || h.why != "" || !r.nearMownOrWay(centre, centre.Bound().Pad(reach), reach, zones, corridors) {
+			continue
+		}
+		rise, at, of := 0.0, raised{}, (*Feature)(nil)
+		for _, g := range r.Features {
+			switch g.Role {
+			case schema.RoleZone, schema.RoleCorridor, schema.RoleKeepout:
+			case schema.RoleEdge:
+				if !isDrivenOver(edgeKind(g)) {
+					continue
+				}
+			default:
+				continue
+			}
+			if !g.usable() || !g.hasHeights || r.clamped(g) || !g.bound.Pad(fallReachM).Contains(centre) {
+				continue
+			}
+			look := func(p raised) {
+				d := distance(centre, p.ground)
+				up := p.h - foot
+				if d > fallReachM || p.h == 0 || p.h != p.h {
+					return
+				}
+				if d > reach {
+					up *= reach / d
+				}
+				if up > rise {
+					rise, at, of = up, p, g
+				}
+			}
+			for _, side := range r.edgeHeights(g).sides {
+				look(side[0])
+				look(side[1])
+				look(heightOn(&side, centre))
+			}
+		}
+		if left := base - rise; of != nil && left < lowestCrownM-slackM {
+			x := r.finding(r.Place(centre), f, of)
+			x.Severity = Warning
+			x.Measured, x.Limit, x.Unit = left, lowestCrownM, "m"
+			x.Trace = r.trace(centre, at.ground)
+			x.Message = fmt.Sprintf("its crown begins %s above its foot, and the ground of %s rises by %s under it: %s are left above the ground, and a machine with its antenna needs %s; cut the branches, put the keep-out round the crown and take the ground under it off the lawn, or correct the heights", metres(base), of.describe(), metres(rise), metresPast(left, lowestCrownM), metres(lowestCrownM))
 		}
 	}
 }

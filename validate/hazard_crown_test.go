@@ -76,3 +76,41 @@ func TestLowCrowns(t *testing.T) {
 		}, validate.Passed, ""},
 	})
 }
+
+// A tree whose foot lies lower than the rim of its keep-out, and a lawn that rises
+// beside it.
+func TestRisingCrowns(t *testing.T) {
+	tree := func(foot, base, radius float64, props ...any) func(p *plot) {
+		return func(p *plot) {
+			x := p.add(&thing{id: "t1", role: "hazard", name: "Old lime", point: &orb.Point{15, -20}, z: func(orb.Point) float64 { return plotH + foot }})
+			x.set("hazard_kind", schema.String("tree")).set("radius_m", num(0.3))
+			x.set("crown_base_m", num(base))
+			if radius > 0 {
+				x.set("crown_radius_m", num(radius))
+			}
+			for i := 0; i < len(props); i += 2 {
+				x.set(props[i].(string), schema.Float(props[i+1].(float64)))
+			}
+			p.add(&thing{id: "k9", role: "keepout", name: "Round it", rings: [][]orb.Point{circle(15, -20, 1, 90)}, z: flatGround})
+		}
+	}
+	const rises = "of keepout \"Round it\" rises by"
+	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
+		{"a foot as high as its rim", tree(0, 0.6, 3), validate.Passed, ""},
+		{"a foot lower, a crown as much higher", tree(-0.3, 0.9, 3), validate.Passed, ""},
+		{"a crown a hair lower", tree(-0.3, 0.898, 3), validate.Failed, rises},
+		{"a foot higher", tree(0.3, 0.6, 3), validate.Passed, ""},
+		{"a crown no wider than its keep-out", tree(-0.3, 0.8, 0.9), validate.Passed, ""},
+		{"of no width, as high as it is", tree(-0.3, 0.8, 0, "height_m", 6.0), validate.Failed, rises},
+		{"heights that are clamped", func(p *plot) {
+			tree(-0.3, 0.8, 3)(p)
+			p.get("t1").set("altitude_mode", schema.String("clampToGround"))
+		}, validate.Passed, ""},
+		// The way at 15 m lies 1.5 m higher than the foot 6 m beside it: 0.75 m within 3 m.
+		{"a lawn that rises farther off", func(p *plot) {
+			tree(0, 1.3, 3)(p)
+			p.get("k9").z = nil
+			p.add(&thing{id: "g9", role: "edge", name: "Slabs", line: []orb.Point{{21, -21}, {21, -19}}, z: func(orb.Point) float64 { return plotH + 1.5 }}).set("edge_kind", schema.String("flush"))
+		}, validate.Failed, "rises by 0.75"},
+	})
+}

@@ -18,7 +18,7 @@ var coordinateRules = []Rule{
 	{
 		Name: RuleCoordinateInvalid, Severity: Error, run: checkCoordinateInvalid,
 		Page: Page{
-			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, a height more than 100 km from sea level, an outline whose longitudes jump by more than 180 degrees away from the 180th meridian. A site that lies across that meridian is taken as one.",
+			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, a height more than 100 km from sea level, a plan (a warning) that lies less than 4 degrees from 0 N 0 E, where there is sea alone, an outline whose longitudes jump by more than 180 degrees away from the 180th meridian. A site that lies across that meridian is taken as one.",
 			Why:    "A point that is nowhere takes its whole outline with it: nothing about that feature can be measured, and a machine given it may do anything.",
 			Source: "RFC 7946 (GeoJSON), section 4, for degrees; the domain of the projection for grids",
 			Fails:  "a dock at 500000 m east, 480000000 m north in UTM zone 29N",
@@ -57,7 +57,18 @@ func checkCoordinateInvalid(r *run) {
 	if !drawn {
 		r.cannot("no active feature has a geometry")
 	}
+	if _, at := r.Reference(); r.Frame == FrameEarth {
+		if lon, lat, ok := r.GroundToLonLat(at); ok && math.Max(math.Abs(lon), math.Abs(lat)) < zeroIslandDeg {
+			x := r.finding(nil)
+			x.Severity = Warning
+			x.Message = fmt.Sprintf("the plan lies at %s N %s E, in the sea where latitude and longitude are both 0: its coordinates were never put on the earth, or are metres or radians that were read as degrees; say in what they are, or place the drawing", trim(lat, 4), trim(lon, 4))
+		}
+	}
 }
+
+// zeroIslandDeg is how near 0 N 0 E, in degrees, there is no ground to mow: the coast
+// of Ghana is the nearest, at 4.7 N (from memory).
+const zeroIslandDeg = 4
 
 // swapSpanM is how near, in metres, a swapped feature must come to the others.
 const swapSpanM = 5000
