@@ -73,6 +73,7 @@ func checkCurveCoarse(r *run) {
 			}
 		}
 	}
+	r.keepoutsRound()
 	r.thingsCoarse()
 }
 

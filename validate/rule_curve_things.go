@@ -67,6 +67,9 @@ func (r *run) thingsCoarse() {
 					}
 					continue
 				}
+				if c, ok := mayBeRound(f, l); ok && c.sagitta > limit+1e-6 {
+					r.roundUnsaid(f, l, c, keeps)
+				}
 				arcs := chords(l, limit, corners)
 				for _, c := range arcs {
 					r.chordedAgainst(f, &c, margin)

@@ -17,7 +17,7 @@ import (
 // 25 degrees (rowTurn), of which one gap is no more than twice another. Common
 // practice, no source.
 const (
-	rowSpanM = 5.0
+	rowSpanM = 6.5
 	// Two that say what hangs between them, under one name, are enough this near.
 	saidSpanM = 12.0
 	rowTurn   = 0.906
@@ -32,7 +32,11 @@ var (
 	postWords = strings.Fields("post pole pillar stake picket peg pile column mast pfosten pfahl pfeiler pflock stange säule poteau pilier piquet pieu mât poste pilar estaca mástil palo paal pilastro picchetto stolpe stolpar stolper pæl påle pylväs tolppa paalu")
 	spanWords = strings.Fields("washing clothesline clothes line hammock slackline volleyball badminton tennis wäscheleine wäsche leine hängematte linge tendedero waslijn stendibiancheria tvättlina tørresnor fence fencing railing guardrail handrail chain rope wire cable net barrier palisade trellis vine hop espalier zaun geländer handlauf leitplanke kette seil draht netz barriere palisade spalier clôture palissade chaîne corde fil filet barrière treillis " +
 		"valla cerca cadena cuerda alambre red barrera empalizada hek ketting touw draad net recinzione staccionata catena corda filo rete hegn kæde reb gjerde kjetting tau staket kedja rep aita ketju köysi")
-	freeWords = strings.Fields("bollard bollards lamp lamps lamppost lantern light sign signs signpost flag flagpole goal poller laterne lampe leuchte schild fahnenmast borne lampadaire panneau bolardo farola señal lantaarn lantaarnpaal lampione cartello pullert lygtepæl skilt lyktstolpe skylt lyktestolpe pollari lamppu kyltti catenary")
+	// goalWords are words for the posts of a goal, between which a net hangs; hedgeWords
+	// for hedges, whose plants may be drawn one by one.
+	goalWords  = strings.Fields("goalpost goalposts torpfosten torpfostens poteaudebut postedeportería palodellaporta doelpaal målstolpe målstolpar målstang målpæl maalitolppa")
+	hedgeWords = strings.Fields("hedge hecke haie seto haag heg siepe hæk hekk häck pensasaita")
+	freeWords  = strings.Fields("bollard bollards lamp lamps lamppost lantern light sign signs signpost flag flagpole goal poller laterne lampe leuchte schild fahnenmast borne lampadaire panneau bolardo farola señal lantaarn lantaarnpaal lampione cartello pullert lygtepæl skilt lyktstolpe skylt lyktestolpe pollari lamppu kyltti catenary")
 )
 
 // isPost reports whether a feature is a post, or several, between which something
@@ -41,14 +45,16 @@ func isPost(f *Feature) (is, saysSpan bool) {
 	if f.Role != schema.RoleHazard && f.Role != schema.RoleOther || !f.usable() || len(f.Lines) > 0 {
 		return false, false
 	}
-	post, span, free := false, false, false
+	post, span, free, hedge := false, false, false, false
 	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
-		for _, w := range letterWords(text) {
+		words := letterWords(text)
+		for i, w := range words {
 			says := postSays.get(w)
-			post, span, free = post || says[0], span || says[1], free || says[2]
+			goal := hasWord(goalWords, w) || i+1 < len(words) && hasWord(goalWords, w+words[i+1])
+			post, span, free, hedge = post || says[0], span || says[1] || goal, free || says[2], hedge || hasWord(hedgeWords, w)
 		}
 	}
-	return span || post && !free, span
+	return span || hedge || post && !free, span
 }
 
 // postSays reports of a word whether it is one of postWords, of spanWords and of
