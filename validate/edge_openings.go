@@ -119,17 +119,20 @@ func (r *run) asWide(f *Feature, kind string, l orb.LineString) orb.LineString {
 	if !ok || !(wide > 0) || wide >= length-slackM || l[0] == l[len(l)-1] {
 		return l
 	}
-	along := slices.ContainsFunc(r.Of(schema.RoleEdge), func(g *Feature) bool {
-		if !g.usable() || !opens(kind, edgeKind(g)) {
-			return false
-		}
-		off := func(p orb.Point) float64 { return g.middleOff(&opening{a: p, b: p}) }
-		return off(l[0]) <= crossingM && off(l[len(l)-1]) <= crossingM
-	})
-	if !along {
+	if !r.openAlong(kind, l[0], l[len(l)-1]) {
 		return l
 	}
 	return stretchOf(l, (length-wide)/2, (length+wide)/2)
+}
+
+// openAlong reports whether places all lie at one edge that a ramp or gate opens.
+func (r *run) openAlong(kind string, places ...orb.Point) bool {
+	return slices.ContainsFunc(r.Of(schema.RoleEdge), func(g *Feature) bool {
+		if !g.usable() || !opens(kind, edgeKind(g)) {
+			return false
+		}
+		return !slices.ContainsFunc(places, func(p orb.Point) bool { return g.middleOff(&opening{a: p, b: p}) > crossingM })
+	})
 }
 
 // stretchOf is the part of a line from one length along it to another.

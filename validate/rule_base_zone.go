@@ -6,6 +6,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -21,7 +22,7 @@ var baseZoneRules = []Rule{{
 			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
 			"In another dock a machine may be parked: its middle has to be clear of the middle of the strip by half of either machine's width, beside the dock too, and of the line-up point by turn_radius_m and half its width; what stands behind the dock is not in the way. A dock on mown ground is common practice and no finding. " +
 			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground, to what the machine covers in a corridor, or to the strip or the disc, is a warning, in a keep-out drawn tightly round it too. One that stands in a building needs no more; one on its wall, which it stands out from by up to 0.1 m within hard_edge_strip_m, needs no more than that strip, from itself; one that stands farther from the wall keeps the margin. " +
-			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning. So is a base or an outlet within a playground, swing, trampoline, goal, tent, parasol or paddock, a base within a tree, and a base or a dock within what has the role other and is called a roof, house, hall, bridge, tunnel or wood. A millimetre is rounding.",
+			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning, and one nearer than 2 m to a pool or a fountain a note. So is a base or an outlet within a playground, swing, trampoline, goal, tent, parasol or paddock, a base within a tree, and a base or a dock within what has the role other and is called a roof, house, hall, bridge, tunnel or wood. A millimetre is rounding.",
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
 		Fails:  "a base in the middle of a lawn",
@@ -255,6 +256,13 @@ func (r *run) standsInWater() {
 	}
 }
 
+// bathZoneM is how far, in metres, zone 1 of a swimming pool or a fountain reaches
+// out from the rim of its basin (IEC 60364-7-702:2010, 702.30.103).
+const bathZoneM = 2.0
+
+// bathWords are words for such basins (common practice, no source).
+var bathWords = strings.Fields("pool fountain whirlpool hottub springbrunnen schwimmbecken planschbecken schwimmteich piscine fontaine pataugeoire piscina fuente fontana zwembad fontein springvand svømmebassin simbassäng fontän svømmebasseng fontene uima-allas suihkulähde")
+
 // outletBeside tells of an outlet nearer to water, to a drop or to what may be one
 // than the margin that blades keep from it: mains electricity keeps as far off.
 func (r *run) outletBeside(f *Feature, p orb.Point, h *Feature, shape *hazardShape) {
@@ -270,16 +278,25 @@ func (r *run) outletBeside(f *Feature, p orb.Point, h *Feature, shape *hazardSha
 		}
 		what, margin, open = k.gravest, r.hazardMargin(h), k.open
 	}
-	if !shape.bound.Pad(margin).Contains(p) {
+	reach := margin
+	if h.Role == schema.RoleHazard && kindWord(h, bathWords) != "" {
+		reach = math.Max(margin, bathZoneM)
+	}
+	if !shape.bound.Pad(reach).Contains(p) {
 		return
 	}
 	g := shape.geometry()
 	if g == nil {
 		return
 	}
-	d, _, _, near := plane.NewGauge(p).Within(plane.NewGauge(g), margin)
+	d, _, _, near := plane.NewGauge(p).Within(plane.NewGauge(g), reach)
 	switch {
-	case !near || d >= margin-slackM:
+	case !near || d >= reach-slackM:
+	case d >= margin-slackM:
+		x := r.finding(r.Place(p), f, h)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = d, reach, "m"
+		x.Message = fmt.Sprintf("stands %s from %s, in which people bathe: within %s of a pool or a fountain no socket of mains voltage may stand; ask a licensed electrician, or feed the dock from farther off", metresPast(d, reach), h.describe(), metres(reach))
 	case open:
 		r.cannot("%s stands %s from %s, which may be water or a drop: %s", f.describe(), metresPast(d, margin), h.describe(), kindsOf(h).unclear())
 	default:

@@ -12,6 +12,9 @@ import (
 	"swardline/validate/plane"
 )
 
+// acrossDeg is from how many degrees on a ramp lies across a way, and not along it.
+const acrossDeg = 45
+
 // rises reports whether a ramp says that it climbs more than a machine takes as a
 // step, so that its sides are edges of their own.
 func (r *run) rises(f *Feature) bool {
@@ -36,7 +39,7 @@ func (r *run) rampSides(c *corridorLine) (out []obstacle) {
 				continue
 			}
 			turn := math.Abs(math.Remainder(bearingOf(from, to)-way, 180))
-			if turn > 45 {
+			if turn > acrossDeg {
 				for _, end := range r.freePosts(f) {
 					out = append(out, obstacle{f: f, pts: []orb.Point{end}, hard: true})
 				}

@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -20,6 +21,7 @@ var dockWayRules = []Rule{
 				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind, and so does a disc about the dock itself, as wide to every side as the machine, for one that overruns it. " +
 				"Walls, fences and buildings nearer than the strip left uncut there, to the side, are a warning; for all else, and behind the dock, no margin is added. " +
 				"Where a ramp or a gate crosses an edge, it is open for the way in, and for a corridor that leads to the dock, where they go through it. How near it comes to the middle of the strip, or of the disc, is measured. " +
+				"The posts of a gate stand in the way like a fence where nothing else stands at its ends, and so do the open ends of a ramp with a rise_m over step_max_m that lies across it. " +
 				"What has the role other and says by its name that it stands counts like a wall, as a warning that asks for its role. A keep-out counts in the disc; in the strip it is dock-in-keepout's. A tree drawn as a point without radius_m within 1 m of that ground cannot be judged. " +
 				"A hazard of no known kind keeps the widest margin. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
@@ -42,7 +44,7 @@ var dockWayRules = []Rule{
 	},
 }
 
-var dockWayLimits = []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m", "hard_edge_strip_m"}
+var dockWayLimits = []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m", "hard_edge_strip_m", "step_max_m"}
 
 // way is the ground that docking takes at one dock.
 type way struct {
@@ -217,7 +219,7 @@ func (r *run) waysTo(d *dockSpot) []orb.LineString {
 // stands: a wall, a fence or a building.
 func (r *run) dockStrip(f *Feature) float64 {
 	switch kind := edgeKind(f); {
-	case f.Role == schema.RoleBuilding, f.Role == schema.RoleEdge && (kind == schema.EdgeWall || kind == schema.EdgeFence):
+	case f.Role == schema.RoleBuilding, f.Role == schema.RoleEdge && (kind == schema.EdgeWall || kind == schema.EdgeFence || kind == schema.EdgeGate):
 		return r.of(f).HardEdgeStripM
 	}
 	return 0
@@ -318,6 +320,8 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 				r.cannot("%s does not say what kind of edge it is", f.describe())
 			}
 			return
+		case schema.EdgeGate, schema.EdgeRamp:
+			s.points = r.endsInWay(w, f)
 		}
 	} else {
 		s = r.hazardShape(f)
@@ -356,6 +360,18 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 		x.Trace = r.trace(w.dock.lineup, discAt)
 		x.Message = fmt.Sprintf("%s lies %s from its line-up point; to turn there the machine needs %s", f.describe(), metresPast(disc, turn+margin), metres(turn)) + needs
 	}
+}
+
+// endsInWay are the posts of a gate that stands by itself, and the open ends of a
+// ramp that lies across the way into a dock and climbs more than a step.
+func (r *run) endsInWay(w *way, f *Feature) []orb.Point {
+	if edgeKind(f) == schema.EdgeRamp && (!r.rises(f) || !slices.ContainsFunc(f.lines(), func(l orb.LineString) bool {
+		from, to := l[0], l[len(l)-1]
+		return from != to && math.Abs(math.Remainder(bearingOf(from, to)-w.dock.heading, 180)) > acrossDeg
+	})) {
+		return nil
+	}
+	return r.freePosts(f)
 }
 
 func checkDockUnreachable(r *run) {

@@ -31,6 +31,7 @@ var nameRules = []Rule{
 			What: "Two active features of one role with the same name, upper and lower case, spaces, and the ways to write one letter (Unicode NFC) aside; " +
 				"or with names that only look the same: they differ by characters that do not show, or by Greek or Cyrillic letters that look like Latin ones. " +
 				"A note for hazards, edges, buildings, outlets and what has the role other, which may well be called alike. " +
+				"A note, too, for marks at places more than 0.05 m apart whose names are one as drift and place compare them (M1, m 01), or say the same number and no more but a word for a mark (1, M 1, Mark 01). " +
 				"And two features with the same id, of any role, switched off or not.",
 			Why:    "Whoever is told to switch off \"Slope\" switches off one of two.",
 			Source: sourcePractice,
@@ -72,7 +73,8 @@ var nameRules = []Rule{
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
 				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a railway, a playground, a greenhouse, a bus shelter 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower), a line without a width of trees, rocks, sheds or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a wall or a fence with a height_m of less than 0.1 m, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
-				"a cut_mm of a zone below 2 or above 200; and an area, a perimeter or a length that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, and as a length of an area neither its perimeter nor from half of its diagonal to all of that, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such.",
+				"a cut_mm of a zone below 2 or above 200; and an area, a perimeter or a length that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, and as a length of an area neither its perimeter nor from half of its diagonal to all of that, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such. " +
+				"A note: a gate, or a ramp along the edge that it opens, whose width_m is more than 0.3 m and 5 % off the length of its line.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -209,6 +211,7 @@ func checkNameRepeated(r *run) {
 	var alike map[key]*Feature // by how those of first look that look otherwise than they are compared
 	named := false
 	r.idsRepeated()
+	r.marksAlike()
 	for _, f := range r.Features {
 		name := foldedNames.get(f.Name)
 		if name.fold == "" {
@@ -502,6 +505,7 @@ func checkGeometryUnfit(r *run) {
 	}
 	if r.Frame != FrameNone {
 		r.sizesSaid()
+		r.widthsSaid()
 		r.widthless()
 		r.watersAbove()
 	}

@@ -126,6 +126,38 @@ func (r *run) sizesSaid() {
 	}
 }
 
+// widthsSaid tells of gates and ramps whose width_m is not that of their line, where
+// it lies along what they open, or across the way with nothing beside it.
+func (r *run) widthsSaid() {
+	told := 0
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		kind := edgeKind(f)
+		wide, ok := f.Float(schema.PropWidth)
+		lines := f.lines()
+		if !isCrossing(kind) || !ok || !(wide > 0) || len(lines) != 1 {
+			continue
+		}
+		l := lines[0]
+		from, to := l[0], l[len(l)-1]
+		middle := orb.Point{(from[0] + to[0]) / 2, (from[1] + to[1]) / 2}
+		if from == to || !r.openAlong(kind, from, to) && (kind == schema.EdgeRamp || r.openAlong(kind, middle)) {
+			continue // as far as it leads, and not how wide it is
+		}
+		drawn := groundLength(l)
+		off := math.Abs(wide - drawn)
+		if may := sizeShare*drawn + sizeOffM; off <= may+slackM {
+			continue
+		}
+		if told++; told > mostFindings {
+			continue
+		}
+		x := r.finding(r.Place(middle), f)
+		x.Severity = Note
+		x.Measured, x.Unit = wide, "m"
+		x.Message = fmt.Sprintf("says width_m %s, and is drawn %s wide: which of the two is the clear way through, and where in the line does it lie? measure it from post to post, and correct the wrong one", trim(wide, 3), metres(drawn))
+	}
+}
+
 // saysRun reports whether a property is the length of a ramp along the way, which
 // slope-limit reads, and not that of its line across it.
 func saysRun(f *Feature, key string) bool {

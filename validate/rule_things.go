@@ -18,10 +18,10 @@ var thingRules = []Rule{{
 	Name: RuleThingsOverlap, Severity: Warning, Over: one(schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding), run: checkThingsOverlap,
 	Page: Page{
 		What: "Things of unlike kinds that share ground: a building with water, a road, a drop, a trunk, a hedge, a bed or a playground, a wall, a fence, a kerb, a gate, a mark or the line of the boundary, or with another building that it covers in part; " +
-			"water with a road, a trunk, a hedge or what else stands on dry ground and is wide, a wall or fence (which may well cross a ditch or a brook), a kerb, a gate; a road with a trunk, a hedge or the like, a wall or fence that no gate opens there, a drop; a trunk with a wall or fence, a kerb, a gate or another trunk. " +
+			"water with a road, a trunk, a hedge or what else stands on dry ground and is wide, a wall or fence (which may well cross a ditch or a brook), a kerb, a gate; water and roads with a line of the role other that is called a cable and says no depth and no duct; a road with a trunk, a hedge or the like, a wall or fence that no gate opens there, a drop; a trunk with a wall or fence, a kerb, a gate or another trunk. " +
 			"It is told from 0.3 m on, of a building (whose roof may be what was surveyed) from 0.8 m, or from half of what the narrower of the two is where that is less: of two areas the diameter of the largest circle in what they share, of a line how deep it runs in the area, of a mark or a trunk how deep its middle stands, of two trunks how far their circles reach into one another; and where the lines of water and of a road cross that say no width. " +
 			"A trunk is the point of a tree, with its radius_m of up to 1 m, else 0.25 m, and the middle of an outline of a tree up to 15 m across. " +
-			"And one thing drawn twice: two areas of one role and kind, as long, as wide and as large as one another within 0.1 m and a tenth, whose middles lie 0.3 to 3 m apart and that share half of their ground. " +
+			"And one thing drawn twice: two areas of one role and kind, as long, as wide and as large as one another within a tenth, whose middles lie 0.3 to 3 m apart and that share half of their ground. " +
 			"Ordinary, and not told: what a keep-out, a zone or a corridor lies over; trees at or in drops, hedges and beds; woods and rows of trees; what is small beside a road or in a pond (posts, lamps, signs, stones, statues); marks and kerbs on roads; walls along an outline; water, drops and roads that meet one another's like; a road and water where a name says bridge, culvert, ford, tunnel or dam, or something so called lies there; what stands within a building called carport, greenhouse, boathouse or the like; trees, hedges and drops on car parks, steps and shafts; trees in wetlands; a mark that is called a roof's or a tower's; a building within another; hazards of no known kind; parallel lines of one kind, which may be two sides. " +
 			"A note where neither thing says that it was surveyed and both stand more than 15 m from driven ground.",
 		Why:    "Of two things that cannot both be there one lies elsewhere: the house or the pond that the machine meets is where nothing is drawn, and what was shifted with it nobody knows.",
@@ -47,6 +47,7 @@ const (
 	isWayThrough // a gate or a ramp
 	isMarkThing
 	isLimitLine
+	isCable
 )
 
 // cannotBe are, by kind, the kinds that it cannot share ground with.
@@ -54,12 +55,12 @@ var cannotBe = func() map[thingKind]thingKind {
 	out := map[thingKind]thingKind{}
 	for a, others := range map[thingKind]thingKind{
 		isBuilding: isBuilding | isWater | isRoad | isDrop | isTrunk | isWide | isWall | isKerb | isWayThrough | isMarkThing | isLimitLine,
-		isWater:    isRoad | isTrunk | isWide | isWall | isKerb | isWayThrough,
-		isRoad:     isTrunk | isWide | isWall | isDrop,
+		isWater:    isRoad | isTrunk | isWide | isWall | isKerb | isWayThrough | isCable,
+		isRoad:     isTrunk | isWide | isWall | isDrop | isCable,
 		isTrunk:    isTrunk | isWall | isKerb | isWayThrough,
 	} {
 		out[a] |= others
-		for b := thingKind(1); b <= isLimitLine; b <<= 1 {
+		for b := thingKind(1); b <= isCable; b <<= 1 {
 			if others&b != 0 {
 				out[b] |= a
 			}
@@ -80,7 +81,6 @@ const (
 	twiceM       = 3.0
 	nearThingsM  = 15.0
 	twiceShare   = 0.1
-	twiceSizeM   = 0.1
 	twiceCovered = 0.5
 )
 
@@ -92,6 +92,8 @@ var (
 		"bootshaus schwimmhalle hallenbad badehaus überdachung dach laube pavillon durchfahrt torhaus gewächshaus wintergarten orangerie tiefgarage abri préau serre véranda cobertizo porche invernadero techo tettoia portico serra botenhuis overkapping kas drivhus båthus båthus växthus skärmtak venevaja katos kasvihuone")
 	wetWords    = strings.Fields("bed flowerbed monument stage terrace rockery equipment deck weir sluice wehr beet blumenbeet denkmal terrasse bühne steg massif parterre barrage presa sbarramento stuw rabatt")
 	indoorWords = strings.Fields("stage terrace court equipment monument table_tennis planter terrasse denkmal bühne terraza terrazza terras podium patio atrium")
+	cableWords  = strings.Fields("cable wire kabel erdkabel stromkabel câble cavo kaapeli draad ledning")
+	ductWords   = strings.Fields("duct conduit buried underground overhead leerrohr schutzrohr unterirdisch erdkabel freileitung fourreau gaine enterré aérien enterrado soterrado interrato mantelbuis ondergronds nedgravd nedgravet maakaapeli")
 	shaftWords  = strings.Fields("manhole shaft grating lightwell schacht lichtschacht kanaldeckel regard puits registro pozo put tombino pozzetto brønd brunn kum kaivo")
 	topWords    = strings.Fields("roof spire tower steeple chimney gable ridge dach turm spitze giebel schornstein toit clocher tour cheminée tejado campanario torre techo chimenea campanile tetto dak toren schoorsteen tak tag tårn torn torni katto")
 	marshWords  = strings.Fields("wetland swamp marsh bog swale sumpf moor mulde feuchtbiotop marais noue charca moeras palude kärr myr suo wadi")
@@ -120,6 +122,10 @@ func thingKindOf(f *Feature) thingKind {
 		return isMarkThing
 	case schema.RoleBoundary:
 		return isLimitLine
+	case schema.RoleOther:
+		if len(f.Lines) > 0 && f.Name != "" && kindWord(f, cableWords) != "" && !isDeep(f) {
+			return isCable
+		}
 	case schema.RoleEdge:
 		switch edgeKind(f) {
 		case schema.EdgeWall, schema.EdgeFence:
@@ -176,8 +182,8 @@ func (r *run) bodyOf(f *Feature, kind thingKind) (b thingBody, ok bool) {
 			b.points = append(b.points, f.Points[i].Ground)
 		}
 	case kind == isWall:
-		b.lines = without(f.lines(), r.openedTo(f, 0, nil))
-	case f.Role == schema.RoleEdge || kind == isLimitLine:
+		b.lines = r.barrier(f)
+	case f.Role == schema.RoleEdge || kind == isLimitLine || kind == isCable:
 		b.lines = f.lines()
 	default:
 		s := r.hazardShape(f)
@@ -357,9 +363,13 @@ func (r *run) ordinary(a, b *thingBody, s sharedGround) bool {
 	if a.says(bridgeWords) || b.says(bridgeWords) || a.says(culvertWords) || b.says(culvertWords) {
 		return true
 	}
-	switch a.kind {
-	case isBuilding:
+	switch {
+	case a.kind == isBuilding:
 		return ordinaryWithin(a, b, s)
+	case b.kind == isCable:
+		return b.says(ductWords)
+	}
+	switch a.kind {
 	case isWater:
 		switch b.kind {
 		case isRoad:
@@ -417,7 +427,7 @@ func (r *run) drawnTwice(a, b *thingBody, tell bool) bool {
 	}
 	for axis := range 2 {
 		x, y := a.bound.Max[axis]-a.bound.Min[axis], b.bound.Max[axis]-b.bound.Min[axis]
-		if math.Abs(x-y) > twiceSizeM+slackM && math.Abs(x-y) > twiceShare*math.Max(x, y) {
+		if math.Abs(x-y) > twiceShare*math.Max(x, y) {
 			return false
 		}
 	}
@@ -473,6 +483,8 @@ func (r *run) tellThings(a, b *thingBody, s sharedGround, limit float64) {
 		x.Message = fmt.Sprintf("crosses %s, and nothing there is called a bridge or a culvert%s", a.f.describe(), mend)
 	case b.kind == isLimitLine:
 		x.Message = fmt.Sprintf("stands on both sides of %s, which runs %s deep in it%s, or draw what stands on the other ground as a building of its own", b.f.describe(), deep, mend)
+	case b.kind == isCable:
+		x.Message = fmt.Sprintf("runs %s into %s, and says nothing of how deep it lies: lead it round, or say its depth_m, or the duct that it lies in by its name", deep, a.f.describe())
 	case b.kind == isTrunk:
 		x.Message = fmt.Sprintf("stands %s deep in %s, where no tree can%s", deep, a.f.describe(), mend)
 	case b.kind == isMarkThing:

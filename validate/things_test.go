@@ -90,6 +90,12 @@ func TestThingsThatCannotBothBe(t *testing.T) {
 	oak := func(x, y, r float64) func(p *plot) {
 		return hazard("oak", pointAt(x, y), "radius_m", r, "height_m", 4.0)
 	}
+	cable := func(name string) func(p *plot) {
+		return func(p *plot) { placedOn(p, "other", name, lineOf(45, 25, 65, 25)) }
+	}
+	deep := func(m float64) func(p *plot) {
+		return func(p *plot) { p.things[len(p.things)-1].set("depth_m", num(m)) }
+	}
 	const note, warning = validate.Note, validate.Warning
 	judgeOverlaps(t, []overlapCase{
 		// Buildings.
@@ -185,6 +191,21 @@ func TestThingsThatCannotBothBe(t *testing.T) {
 		{"two trunks in one another", both(oak(55, 25, 0.4), oak(55.49, 25, 0.4)), note, "0.31 m deep in hazard"},
 		{"two that grow together", both(oak(55, 25, 0.4), oak(55.51, 25, 0.4)), "", ""},
 		{"two crowns that meet, said as radius_m", both(oak(55, 25, 3), oak(58, 25, 3)), "", ""},
+		{"a sapling at an old trunk", both(oak(55, 25, 0.5), oak(55.49, 25, 0.1)), note, "0.11 m deep"},
+		{"one beside it", both(oak(55, 25, 0.5), oak(55.51, 25, 0.1)), "", ""},
+		// What is narrow.
+		{"a hedge of 0.5 m through a house", hazard("hedge", lineOf(57, 8, 70, 8), "width_m", 0.5, "height_m", 1.0), note, "shares ground 0.50 m wide"},
+		{"half of it along the house", hazard("hedge", lineOf(60.01, 3, 60.01, 14), "width_m", 0.5, "height_m", 1.0), note, "0.26 m wide"},
+		{"less than half", hazard("hedge", lineOf(59.99, 3, 59.99, 14), "width_m", 0.5, "height_m", 1.0), "", ""},
+		// Cables.
+		{"a cable through a pond", both(pond, cable("Cable of the pump")), note, "says nothing of how deep"},
+		{"a cable over a road", both(road, cable("Low-voltage cable")), note, "lead it round"},
+		{"one of 0.05 m", both(road, cable("Cable"), deep(0.05)), "", ""},
+		{"one of 0.04 m", both(road, cable("Cable"), deep(0.04)), note, ""},
+		{"one in a duct", both(road, cable("Cable in a duct")), "", ""},
+		{"a pipe into a pond", both(pond, cable("Drain pipe")), "", ""},
+		{"a cable that ends at a pond", both(pond, func(p *plot) { placedOn(p, "other", "Cable", lineOf(45, 25, 50.29, 25)) }), "", ""},
+		{"one that goes farther", both(pond, func(p *plot) { placedOn(p, "other", "Cable", lineOf(45, 25, 50.31, 25)) }), note, "0.31 m"},
 		// How grave it is.
 		{"a wall through a house within 15 m of a corridor", both(func(p *plot) { p.get("g1").rings[0] = rect(49.2, 5, 55.2, 12) }, edge("wall", lineOf(47, 8, 60, 8))), warning, ""},
 		{"the same a little farther off", both(func(p *plot) { p.get("g1").rings[0] = rect(49.4, 5, 55.4, 12) }, edge("wall", lineOf(49.4, 8, 60, 8))), note, ""},
@@ -211,6 +232,12 @@ func TestThingsDrawnTwice(t *testing.T) {
 		{"3.01 m apart", two("pond", 3.01, 8, 7), "", ""},
 		{"a tenth smaller", two("pond", 1, 8, 6.31), note, ""},
 		{"smaller by more", two("pond", 1, 8, 6.29), "", ""},
+		{"another outline as long and wide", func(p *plot) {
+			two("pond", 1, 8, 7)(p)
+			p.things[len(p.things)-1].rings[0] = []orb.Point{{51, -25}, {59, -25}, {51, -18}, {51, -25}}
+		}, "", ""},
+		{"as long as a tenth less", two("pond", 1, 7.21, 7), note, ""},
+		{"shorter and wider", two("pond", 1, 7.1, 7.7), "", ""},
 		{"a car park twice", two("car park", 1, 8, 7), note, ""},
 		{"a bed twice", two("bed", 1, 8, 7), note, ""},
 		{"a pond and a pit", func(p *plot) {
