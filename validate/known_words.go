@@ -6,7 +6,6 @@ package validate
 
 import (
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -25,7 +24,7 @@ const plainOrder = "example invented demo sample along past around opposite betw
 	"le la les l du de des d un une et ou à au aux près derrière devant côté coté gauche droite milieu centre haut bas bout grand grande petit petite long longue nouveau nouvelle vieux vieille rond bande coin rang premier première deuxième nord sud est ouest partie numéro avant arrière " +
 	"el los las un una y o al del cerca detrás delante lado izquierda derecha medio centro arriba abajo grande pequeño pequeña largo larga nuevo nueva viejo vieja franja esquina norte sur este oeste parte número delantero trasero " +
 	"het een en van bij naast achter voor voorzijde achterzijde zijde kant links rechts midden boven onder groot grote klein kleine lang lange nieuw oud strook hoek rij noord zuid oost west noordelijk zuidelijk deel stuk nummer achterste voorste " +
-	"il lo i gli uno e di da dal dietro davanti lato sinistra destra mezzo alto basso piccolo piccola lungo lunga nuovo vecchio striscia angolo nord sud ovest parte numero anteriore posteriore " +
+	"il lo i gli uno e di da dal dei degli delle dietro davanti lato sinistra destra mezzo alto basso piccolo piccola lungo lunga nuovo vecchio striscia angolo nord sud ovest parte numero anteriore posteriore " +
 	"och vid bakom framför höger vänster mitten övre nedre stor stora liten lilla lång norr söder öster väster norra södra östra västra del nummer framsida baksida og ved bag foran højre venstre øvre nedre store lille nord syd øst vest foran bak høyre øst sør " +
 	"ja takana edessä oikea vasen keskellä iso pieni pitkä pohjoinen eteläinen itäinen läntinen etu taka osa numero"
 
@@ -389,7 +388,7 @@ func properName(text string, house *schema.Limits) bool {
 	if strings.ContainsAny(text, "?!%") || slices.ContainsFunc(namesSay.get(text).words[:], func(w string) bool { return w != "" }) {
 		return false
 	}
-	if partOf.MatchString(text) {
+	if partOf.MatchString(text) || saysFraction(text) {
 		return false
 	}
 	silent, sets := planWords(), wordSets()
@@ -399,15 +398,12 @@ func properName(text string, house *schema.Limits) bool {
 		if house.KnowsWord(folded) || silent[folded] || sets[""].plain[folded] || isNumber(folded) || isTag(folded) {
 			continue
 		}
-		if !unicode.IsUpper(first) || doubtWords[folded] || planDoubts[folded] || slices.ContainsFunc(planStems, func(stem string) bool { return strings.Contains(folded, stem) }) || w == strings.ToUpper(w) && len(w) > 3 {
+		if !unicode.IsUpper(first) || doubtWords[folded] || planDoubts[folded] || notPlanned(folded) || w == strings.ToUpper(w) && len(w) > 3 {
 			return false
 		}
 	}
 	return true
 }
-
-// partOf finds what says that a plan is one of several: part 1 of 2.
-var partOf = regexp.MustCompile(`(?i)\b[0-9]+ ?(of|von|de|di|van|av|af|sur) ?[0-9]+\b|\b(part|sheet|page|teil|blatt|seite|partie|feuille|hoja|parte|foglio|deel|blad|del|side|sida|osa|sivu)\W*[0-9]+ ?/ ?[0-9]+`)
 
 // planDoubts are words, and planStems parts of words, with which a plan's name says
 // that it is no plan to drive by, or from what it was drawn: no proper name of a place.

@@ -1,0 +1,146 @@
+// Words with which a plan's name says that it is none to drive by, by how they are
+// made: participles and what begins with un- or mis- (common practice, no source).
+// What is taken for one and is a name is put under known_words in the limits file.
+
+package validate
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// partOf finds what says that a plan is one of several or not all: part 1 of 2, 1/3,
+// garden half.
+var partOf = regexp.MustCompile(`(?i)\b[0-9]+ ?(of|von|de|di|van|av|af|sur) ?[0-9]+\b|\b(part|sheet|page|teil|blatt|seite|partie|feuille|hoja|parte|foglio|deel|blad|del|side|sida|osa|sivu)\W*[0-9]+ ?/ ?[0-9]+|\W(half|halb|moitié|mitad|helft|metà|halva|halvdel|puolikas)\W*$`)
+
+// fraction finds 1/3, and what stands before it; mostSheets is of how many sheets a
+// plan is at most: a larger number is that of a house or parcel, or a season.
+var fraction = regexp.MustCompile(`(\pL*)[ .:,(]*\b([0-9]{1,2}) ?/ ?([0-9]{1,2})\b`)
+
+const mostSheets = 12
+
+// addressWords, and ends of words, before two numbers make them those of a house or a
+// parcel.
+var (
+	addressWords = setOf("flurstück flurstücke flst parzelle parcel parcels plot lot nr no number haus house unit flat top gst parcelle parcela kavel perceel matrikel tomt tontti rue via calle week kw")
+	addressEnds  = strings.Fields("straße strasse gasse weg platz allee ring road street lane avenue straat laan vej väg gata gatan gade vei katu tie")
+)
+
+// saysFraction reports whether a plan's name says that it is one sheet of several.
+func saysFraction(text string) bool {
+	m := fraction.FindStringSubmatch(strings.ToLower(text))
+	if m == nil || addressWords[m[1]] || hasEnd(addressEnds, m[1]) {
+		return false
+	}
+	k, n := atoi(m[2]), atoi(m[3])
+	return k >= 1 && k <= n && n > 1 && n <= mostSheets
+}
+
+func atoi(digits string) (n int) {
+	for _, c := range digits {
+		n = 10*n + int(c-'0')
+	}
+	return n
+}
+
+// planParticiples say of a plan nothing that is wrong with it; the others that end in
+// -ed are read as a fault.
+var planParticiples = setOf("measured remeasured surveyed resurveyed checked rechecked approved verified released revised reviewed updated finished completed amended extended corrected confirmed tested accepted adjusted readjusted calibrated certified validated authorised authorized signed printed issued published planted replanted seeded reseeded established mowed fertilised fertilized watered fenced refenced landscaped invented shared levelled leveled refurbished renovated restored improved enclosed elevated raised shaded sheltered covered wooded rounded curved combined merged joined exported imported converted cleaned cleared prepared registered recorded documented detailed dated numbered labelled labeled named renamed controlled supervised monitored maintained managed owned licensed inspected redrawn georeferenced referenced levelled drained irrigated terraced gated walled hedged cobbled paved thatched timbered pitched turfed grassed rewilded " +
+	"united allied associated limited blessed sacred crooked rugged hundred kindred naked wicked learned beloved hallowed embedded detached dedicated integrated automated robotised robotized")
+
+// Names that end in -ed, and ends of such: -stead and -heath of the north (Ringsted,
+// Hed), -bed and -shed of what grows or stands there, -fred and -fried of people.
+var (
+	edNames = setOf("mohamed mohammed muhammed ahmed hamed mehmed khaled majed rashed walled jared mildred eldred allred ethelred næstved kinnared torared landsted landvetter moored tilsed")
+	edEnds  = strings.Fields("fred fried eed bed shed oed lied ried bied hoved sted smed med mohamed glied")
+	stedSay = setOf("untested adjusted unadjusted misadjusted rusted wasted busted infested congested contested arrested exhausted disgusted distrusted untrusted unlisted delisted divested digested")
+	iedSay  = setOf("unverified modified unmodified falsified nullified unqualified unspecified unclassified simplified uncertified misapplied denied unoccupied buried varied unvaried copied unapplied implied decertified disqualified liquefied")
+)
+
+// saysParticiple reports whether a word is an English participle that says what is
+// wrong: Rejected, Mirrored, Flooded.
+func saysParticiple(w string) bool {
+	if len(w) < 6 || !strings.HasSuffix(w, "ed") || !isASCII(w) || planParticiples[w] || edNames[w] {
+		return false
+	}
+	return stedSay[w] || iedSay[w] || !hasEnd(edEnds, w)
+}
+
+// hasEnd reports whether a word ends in one of these.
+func hasEnd(ends []string, w string) bool {
+	return slices.ContainsFunc(ends, func(end string) bool { return strings.HasSuffix(w, end) })
+}
+
+func isASCII(w string) bool {
+	return strings.IndexFunc(w, func(c rune) bool { return c >= utf8.RuneSelf }) < 0
+}
+
+// Places and names that begin as participles of German do, by their end or whole.
+var (
+	placeEnds = strings.Fields("hausen heim dorf stadt stätten stetten hofen höfen ingen ungen kirchen felden reuth wald walden brunn brunnen bach burg berg bergen tal feld hof haus häusern weg platz park garten gärten see land ort furt gut markt stift leben weiler rode roda ried schaft amt rat haft münden münd stein steinen büttel beck acker anger matten loh moos wang wangen zell thal rieden scheid bert pert hart hardt biet heit keit saal hain linden eichen bauten gericht gerüst gestüt gehöft geschäft")
+	gePlain   = setOf("gesamt gebiet gebet geburt gerät gelenk gewicht gesicht gestüt gehöft geest gewest gemert gezicht gerecht gesticht geslacht genest genehmigt geprüft gemäht gesät gepflanzt gepflegt gemacht gebaut gezeichnet geplant gemeint gereinigt gedüngt gestaltet gesichert gespeichert gerechnet gewässert gegründet geteilt gemeinst geschützt gevaudant geodät")
+	verSay    = setOf("verschoben verworfen versunken verloren verschollen verlassen vergessen vergangen verboten verdorben verfallen verzogen verstorben verschwunden vertan")
+	verName   = setOf("vermont vervoort verlaat verhaert vernunft verdant verrat")
+	geSay     = setOf("gestrichen gesunken geraten gestohlen geborsten gebrochen gerissen gefallen geschlossen gestorben abgelaufen abgelehnt abgerutscht abgesackt abgesagt abgebrannt aufgegeben aufgehoben aufgelassen ausgelaufen eingestürzt eingesunken eingestellt eingezogen überschwemmt unterspült umgestürzt zurückgezogen zurückgewiesen hinfällig nichtig fehlgeschlagen fehlerhaft kaputt defekt beschädigt belastet kontaminiert storniert annulliert gekündigt seitenverkehrt spiegelverkehrt verkehrt")
+)
+
+// saysGerman reports whether a word is a German participle, or what begins with un-,
+// that says what is wrong: Gespiegelt, Veraltet, Überflutet, Ungenau.
+func saysGerman(w string) bool {
+	if geSay[w] || verSay[w] {
+		return true
+	}
+	n := utf8.RuneCountInString(w)
+	if n < 7 || gePlain[w] || verName[w] || hasEnd(placeEnds, w) {
+		return false
+	}
+	end := strings.HasSuffix(w, "t") || strings.HasSuffix(w, "en")
+	switch {
+	case strings.HasPrefix(w, "ge") && strings.HasSuffix(w, "t"):
+		return true
+	case strings.HasPrefix(w, "ver"), strings.HasPrefix(w, "zer") && w != "zermatt", strings.HasPrefix(w, "entw"), strings.HasPrefix(w, "entf"):
+		return strings.HasSuffix(w, "t")
+	case strings.HasPrefix(w, "über") && w != "überarbeitet" && w != "überprüft":
+		return end
+	}
+	for _, start := range [...]string{"unge", "unbe", "unver", "unvoll", "unzu", "unbrauch", "unsich", "unricht", "unfert", "untaug", "unklar", "unmög", "unstimm", "unwirk", "unecht"} {
+		if strings.HasPrefix(w, start) {
+			return true
+		}
+	}
+	return false
+}
+
+// Rests of English words after un- and mis-.
+var (
+	unEnds  = strings.Fields("ed able ible safe fit sure certain clear true sound ready done official stable even proven known seen reliable usable lawful level final accurate real oken tten aken osen iven")
+	misEnds = strings.Fields("ed aken ing awn match fit read print take alignment placement")
+	unNames = setOf("unaryden")
+)
+
+// saysPrefixed reports whether a word is of un- or mis- and an English rest that says
+// what is wrong: Unsafe, Mismatch.
+func saysPrefixed(w string) bool {
+	if len(w) < 6 || !isASCII(w) || unNames[w] || hasEnd(placeEnds, w) {
+		return false
+	}
+	return strings.HasPrefix(w, "un") && !strings.HasPrefix(w, "unter") && hasEnd(unEnds, w[2:]) && !planParticiples[w] || strings.HasPrefix(w, "mis") && hasEnd(misEnds, w[3:]) && w != "missing"
+}
+
+// planFaults are words of no pattern for the same, in ten languages.
+var planFaults = setOf("landslide landslip mudslide rockslide rockfall sinkhole subsidence erosion flood flooding avalanche minefield ordnance bomb asbestos hazard hazardous danger dangerous warning caution void null defunct stale broken faulty erroneous inaccurate imprecise corrupt corrupted junk rubbish garbage scrap withdrawn overgrown sunken fallen frozen stolen forgotten collapse demolition closure quarantine evacuation emergency guess guesswork placeholder template blank todo tbd tbc fixme wip beta debug backup bak temp tmp discard ignore pending partial inverse upside mirror shift offset drift expiry fake bogus forbidden " +
+	"erdrutsch hangrutsch felssturz bergsturz erdfall hochwasser überschwemmung lawine altlast altlasten kampfmittel blindgänger asbest gefahr gefährlich vorsicht achtung warnung abriss spiegelbild spiegelung platzhalter vorlage papierkorb müll schrott probe teilweise wertlos " +
+	"glissement effondrement éboulement affaissement inondation inondé inondée avalanche danger dangereux dangereuse attention rejeté rejetée refusé refusée annulé annulée périmé périmée dépassé caduc condamné condamnée abandonné abandonnée inversé décalé faux fausse défectueux invalide incomplet inexact poubelle gabarit " +
+	"deslizamiento derrumbe hundimiento inundación inundado inundada avalancha peligro peligroso cuidado rechazado rechazada caducado anulado condenado abandonado invertido desplazado defectuoso inválido incompleto inexacto basura plantilla " +
+	"aardverschuiving verzakking overstroming overstroomd lawine gevaar gevaarlijk afgekeurd afgewezen verouderd vervallen gespiegeld verschoven ongeldig onveilig onjuist onvolledig onzeker ongecontroleerd onbruikbaar onnauwkeurig onbetrouwbaar onbekend verlaten verlopen prullenbak sjabloon " +
+	"frana crollo cedimento alluvione allagato allagata valanga pericolo pericoloso attenzione rifiutato respinto scaduto annullato condannato abbandonato invertito specchiato spostato difettoso invalido incompleto inesatto spazzatura " +
+	"jordskred skred översvämning översvämmad oversvømmelse oversvømmet lavin fare farlig fara varning advarsel avvisad avvist afvist underkänd underkendt förkastad forkastet övergiven forladt forlatt spegelvänd spejlvendt speilvendt osäker usikker ogiltig ugyldig ofullständig ufuldstændig ufullstendig föråldrad forældet foreldet skabelon papperskorg " +
+	"maanvyöry sortuma tulva vaara vaarallinen varoitus hylätty vanhentunut peilattu peilikuva siirtynyt virheellinen epävarma keskeneräinen puutteellinen hylky malli roskakori")
+
+// notPlanned reports whether a folded word of a plan's name says that the plan is not
+// to be driven by.
+func notPlanned(w string) bool {
+	return planFaults[w] || saysParticiple(w) || saysGerman(w) || saysPrefixed(w) || slices.ContainsFunc(planStems, func(stem string) bool { return strings.Contains(w, stem) })
+}

@@ -1,0 +1,66 @@
+// Tests of what a plan's name says of the plan.
+
+package validate_test
+
+import (
+	"strings"
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// planNamed checks the park under a name of its plan.
+func planNamed(t *testing.T, name string, limits schema.Limits) (validate.Outcome, string) {
+	t.Helper()
+	plan := park().plan(t)
+	plan.Name = name
+	r := validate.Check(plan, limits)
+	for _, rule := range []string{validate.RuleWordsUnread, validate.RuleNameContradicts} {
+		if o := r.Outcome(rule); o.Outcome != validate.Passed {
+			return o.Outcome, findingOf(r, rule).Message
+		}
+	}
+	return validate.Passed, ""
+}
+
+// TestPlanNamesPass: names of places, people and plans in ten languages. Beside those
+// of the patterns are such as begin or end like them and are none.
+func TestPlanNamesPass(t *testing.T) {
+	l := schema.DefaultLimits()
+	for _, name := range strings.Split("Lindenhof|Reading|Freising|Gerhardt|Unna|Müller|Example Park (invented)|Bahnhofstraße 4|Rue de la Gare 12|"+
+		"Alfred|Manfred und Winifred|Mohamed|Siegfried|Oberried|Reedbed Cottage|Watershed Farm|Ringsted|Halsted Park|Næstved|Landgoed Vermeulen|Natuurgebied|"+
+		"Gelsenkirchen|Gebhardt|Gewerbegebiet Nord|Gestüt Weiherhof|Gehöft|Gesamtplan|Gemünden|Gerlingen|Ungerhausen|Verona|Verwaltung|Vereinsheim|Vermont|Zermatt|Überlingen|Unterwalden|Untermühle|"+
+		"Jardin des Tilleuls|Parc de la Liberté|Prado Dorado|Huerto de Machado|Villa dei Tigli|Giardino Ripa|Tuin Verhoeven|Slottsparken|Kongens Have|Mäntyharju|Missenhof|Misburg|Mistelbach|"+
+		"United Church|Walled Garden|Measured Plan 2026|Surveyed And Approved|Flurstück 1/3|Ringstraße 2/5|Season 2025/26|Half Moon Farm|Sacred Heart School|Hundred Acre Meadow|Verstraeten|Gesellschaft am See", "|") {
+		if o, says := planNamed(t, name, l); o != validate.Passed {
+			t.Errorf("%q: %s: %s", name, o, says)
+		}
+	}
+}
+
+// TestPlanNamesTold: names that say the plan is none to drive by, of each pattern.
+func TestPlanNamesTold(t *testing.T) {
+	l := schema.DefaultLimits()
+	for _, name := range strings.Split("Garden Rejected|Garden Unsafe|Garden Outdated|Garden Mirrored|Garden Unchecked|Garden Condemned|Garden Flooded|Garden Misplaced|Garden Landslide|Garden Sinkhole|Garden 1/3|Garden 12/12|Garden half|"+
+		"Adjusted By Nobody Unadjusted|Garden Modified|Garden Denied|Garden Misfit|Garden Mismatch|Garden Unclear|Garden Unbroken|"+
+		"Garten Gespiegelt|Garten Verdreht|Garten Geändert|Garten Verworfen|Garten Überflutet|Garten Ungenau|Garten Unbrauchbar|Garten Zerstört|Garten Gestrichen|Garten Entwertet|"+
+		"Jardin Inondé|Jardín Rechazado|Tuin Afgekeurd|Giardino Allagato|Trädgård Spegelvänd|Have Afvist|Hage Ugyldig|Puutarha Hylätty", "|") {
+		o, says := planNamed(t, name, l)
+		if o == validate.Passed {
+			t.Errorf("%q passes", name)
+		}
+		if !strings.Contains(says, "words that no rule knows") {
+			t.Errorf("%q: %s", name, says)
+		}
+	}
+	if o, _ := planNamed(t, "Garden 13/13", l); o != validate.Passed {
+		t.Error("more sheets than a plan has are told")
+	}
+	if err := l.KnowWord("rejected"); err != nil {
+		t.Fatal(err)
+	}
+	if o, says := planNamed(t, "Garden Rejected", l); o != validate.Passed {
+		t.Errorf("the operator's own word is told: %s", says)
+	}
+}
