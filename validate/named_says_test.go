@@ -100,7 +100,7 @@ func TestDailyNames(t *testing.T) {
 		"wall":  {"North wall", "Long wall", "Retaining wall", "Mauer", "Garden wall by the road", "Pond wall"},
 		"fence": {"Pond fence", "Teichzaun", "Pool fence", "Old fence line", "Staket"},
 		"kerb":  {"Road kerb", "Bordstein", "Path edge"},
-		"flush": {"Lawn surround", "Path edge", "Mähkante", "Bordure de pelouse", "Pool terrace slabs", "Driveway", "Terrace", "Terrace 2"},
+		"flush": {"Lawn surround", "Path edge", "Mähkante", "Bordure de pelouse", "Pool terrace slabs", "Driveway", "Terrace", "Terrace 2", "Terrace edge", "House terrace"},
 		"gate":  {"Gate", "Gate (never locked)", "Tor nicht abgeschlossen", "Gate, always open", "Wall Street gate", "Gate 1.2 m wide", "Gate to road", "Gartentor"},
 		"ramp":  {"Ramp", "Kerb ramp", "Rampe 8 %"},
 		"drop":  {"Drop 2 m", "Retaining wall top", "Terrace edge"},

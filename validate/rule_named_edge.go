@@ -26,10 +26,14 @@ var (
 	streetWords = strings.Fields("road street highway motorway strasse hauptstrasse landstrasse fahrbahn fahrbahnrand chaussée carretera calzada rijbaan vei vej väg")
 )
 
+// besideTerrace are words that leave a terrace the paved one at a house.
+var besideTerrace = strings.Fields("terrace edge border side limit line paving north south east west front back house garden")
+
 // namedLevel reports whether the words of a flush edge say that it is level; a
 // terrace by itself is a paved one.
 func namedLevel(words []string) bool {
-	return len(words) == 1 && words[0] == "terrace" || slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) })
+	paved := slices.Contains(words, "terrace") && !slices.ContainsFunc(words, func(w string) bool { return len(w) > 1 && !slices.Contains(besideTerrace, w) })
+	return paved || slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) })
 }
 
 // edgeNamed tells edges whose name says otherwise than their kind.
