@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"swardline/schema"
 )
@@ -208,7 +209,7 @@ func (r *Rule) Text() string {
 			fmt.Fprintf(&b, "\n%s\n%s", title, wrap(text, 80, "  "))
 		}
 	}
-	section("What it measures", r.Page.What)
+	fmt.Fprintf(&b, "\nWhat it measures\n%s", laidOut(r.Page.What))
 	section("Why it matters on the ground", r.Page.Why)
 	if len(r.Limits) == 0 {
 		section("Limit", "none: the rule compares with no number")
@@ -239,6 +240,61 @@ func (r *Rule) Text() string {
 	}
 	section("What to do", mend)
 	return b.String()
+}
+
+// A text of more than shortWords words is laid out as a list with a line a sentence,
+// and a sentence of more than longWords with a line a clause.
+const shortWords, longWords = 90, 45
+
+// laidOut wraps a text, a long one as a list of its sentences.
+func laidOut(text string) string {
+	count := func(s string) int { return len(strings.Fields(s)) }
+	if count(text) <= shortWords {
+		return wrap(text, 80, "  ")
+	}
+	var b strings.Builder
+	item := func(text, indent string) {
+		lines := wrap(text, 80, indent+"  ")
+		b.WriteString(indent + "-" + lines[len(indent)+1:])
+	}
+	for i, s := range parts(text, ". ") {
+		clauses := []string{s}
+		if count(s) > longWords {
+			clauses = parts(s, "; ")
+		}
+		for k, c := range clauses {
+			switch {
+			case k > 0:
+				item(c, "    ")
+			case i > 0:
+				item(c, "  ")
+			default:
+				b.WriteString(wrap(c, 80, "  "))
+			}
+		}
+	}
+	return b.String()
+}
+
+// parts splits a text after the mark, outside brackets; after a full stop only where
+// a sentence begins.
+func parts(text, mark string) (out []string) {
+	depth, from := 0, 0
+	for i := range text {
+		switch text[i] {
+		case '(', '[', '{':
+			depth++
+		case ')', ']', '}':
+			depth--
+		case mark[0]:
+			end := i + len(mark)
+			if depth > 0 || end >= len(text) || text[i:end] != mark || mark == ". " && !unicode.IsUpper(rune(text[end])) {
+				continue
+			}
+			out, from = append(out, text[from:i+1]), end
+		}
+	}
+	return append(out, text[from:])
 }
 
 // wrap breaks text into lines of at most width columns, each with the indent.
