@@ -376,7 +376,7 @@ func TestTolerancesFromBothSides(t *testing.T) {
 		{"a zone past the boundary", "boundary-crossed", func(p *plot, v float64) { p.get("p1").rings[0] = rect(v, -40, 80, 40) }, 0.0007, 0.0013},
 		{"a corridor past the boundary", "boundary-crossed", func(p *plot, v float64) {
 			p.get("p1").rings[0] = rect(-10, -40, 80, 40)
-			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {-9.7 - v, -4}, {15, -9}, {15, -11.5}}
+			p.get("c2").line = []orb.Point{{15, 1.5}, {15, -1}, {-5, -1.5}, {-8.5, -3}, {-9.7 - v, -4.5}, {-9.7 - v, -6}, {-8.5, -7.5}, {-5, -8.8}, {15, -9}, {15, -11.5}} // which turns nowhere on the spot there
 		}, 0.0005, 0.002},
 		{"a dock past the boundary", "boundary-crossed", func(p *plot, v float64) {
 			p.get("p1").rings[0] = rect(-10, -40, 36-v, 40)

@@ -15,13 +15,13 @@ import (
 var boundaryRules = []Rule{{
 	Name: RuleBoundaryCrossed, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkBoundaryCrossed,
 	Page: Page{
-		What: "How far zones, corridors with half the machine's width, docks and the ground that docking takes reach outside the property, and the area of zones outside. " +
+		What: "How far zones, corridors with half the machine's width, docks and the ground that docking takes reach outside the property, and the area of zones outside; and where a corridor turns by more than 60 degrees within turn_radius_m of line, so that a machine stops and turns on the spot, whether that corner lies turn_radius_m inside. " +
 			"Boundaries that touch or overlap are one property; of one that lies inside another, its side more than 5 cm away, nobody can tell which is the limit, and the rule is never passed. Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured; " +
 			"where no boundary closes the rule is never passed. Bases and outlets that stand outside, at most 50 m off, are notes; and so are a zone or a corridor that reaches from one boundary into another where the two say different owners (owner, client and the like), or one of the two says by its name a road, water or a drop, or that it is another's, and a zone that says another owner than the boundary that it lies in. A millimetre is rounding.",
 		Why:    "Over the line are the neighbour's children, the neighbour's dog and the pavement.",
 		Source: sourcePractice,
-		Fails:  "a zone whose corner lies 0.4 m outside the boundary",
-		Passes: "the same zone cut at the boundary",
+		Fails:  "a zone whose corner lies 0.4 m outside the boundary; a corridor that turns square 0.35 m inside it, turn radius 0.6 m",
+		Passes: "the same zone cut at the boundary; a corridor that bends gently 0.35 m inside it",
 		Mend:   "cut the zone, move the corridor, or correct the boundary if the survey shows that it is wrong",
 	},
 }}
@@ -191,6 +191,7 @@ func checkBoundaryCrossed(r *run) {
 		for _, c := range r.corridors() {
 			half := r.halfWidth(c.f)
 			if !c.pts.Bound().Pad(half).Intersects(o.line.Bound()) {
+				r.cornersCrossed(&c, &o)
 				continue
 			}
 			if line == nil {
@@ -198,6 +199,7 @@ func checkBoundaryCrossed(r *run) {
 			}
 			d, p, q, near := plane.NewGauge(c.pts).Within(line, half)
 			if !near || d >= half-slackM {
+				r.cornersCrossed(&c, &o)
 				continue
 			}
 			x := r.finding(r.Place(p), c.f, o.f)
@@ -241,7 +243,10 @@ func (r *run) insideProperty(property, zones *solids) {
 		x.Message = fmt.Sprintf("reaches %s outside the boundary, with %s of ground", metres(far), squareMetres(x.AreaM2))
 	}
 	for _, c := range r.corridors() {
-		r.corridorInside(&c, property, owner, limit)
+		before := len(r.findings)
+		if r.corridorInside(&c, property, owner, limit); len(r.findings) == before {
+			r.cornersInside(&c, property, owner)
+		}
 	}
 	for _, d := range r.docks() {
 		far, edge := property.depthIn(d.at)

@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
+	"swardline/validate/plane"
 )
 
 // cornerDeg is how much, in degrees, a corridor may turn within turn_radius_m of
@@ -65,11 +66,15 @@ func (r *run) turningRoom(list []corridorLine) {
 			if kind == "" || isDrivenOver(kind) {
 				continue
 			}
-		case schema.RoleOther:
+		case schema.RoleOther, schema.RoleBase, schema.RoleSupply, schema.RoleDock:
+		case schema.RoleMark:
+			if !hasWord(slimWords, solidSaying(f)) {
+				continue
+			}
 		default:
 			continue
 		}
-		margin, _ := r.dockMargin(f)
+		margin, _ := r.cornerMargin(f)
 		if f.usable() && f.bound.Pad(f.reachDrawn()+f.growth()+margin).Intersects(box) && (f.Role != schema.RoleOther || standsBeside(f) != "") {
 			near = append(near, f)
 		}
@@ -85,7 +90,12 @@ func (r *run) turningRoom(list []corridorLine) {
 
 // cornerBeside tells of one thing in the discs about the corners of a corridor.
 func (r *run) cornerBeside(c *corridorLine, at []orb.Point, f *Feature) {
-	margin, of := r.dockMargin(f)
+	for k := range c.ends {
+		if d := c.ends[k].dock; d != nil && d.f == f {
+			return // base-in-zone looks at the dock that it leads to
+		}
+	}
+	margin, of := r.cornerMargin(f)
 	turn := r.of(c.f).TurnRadiusM
 	need := turn + margin
 	box := f.bound.Pad(f.reachDrawn() + f.growth() + need)
@@ -121,9 +131,74 @@ func (r *run) cornerBeside(c *corridorLine, at []orb.Point, f *Feature) {
 	x.Measured, x.Limit, x.Unit = least, need, "m"
 	x.Trace = r.trace(middle, place)
 	x.Message = fmt.Sprintf("turns sharply %s from %s; to turn there on the spot the machine needs %s", metresPast(least, need), f.describe(), metres(turn))
-	if margin > 0 {
+	switch {
+	case f.Role == schema.RoleDock:
+		x.Message += ", and half the machine that may be parked there is " + metres(margin)
+	case of == "":
+		if margin > 0 {
+			x.Message += ", and what stands there needs " + metres(margin) + " more"
+		}
+	default:
 		x.Message += fmt.Sprintf(", and the margin of %s is %s more", of, metres(margin)) + kindUnclear(f)
 	}
 	x.Message += ": move the corner, or round it"
 	asksRole(x, f)
+}
+
+// cornerMargin is what a thing needs past the disc at a corner in metres, and what
+// of: of a dock half the machine that may be parked in it, of a base or an outlet
+// what it keeps from all driven ground, of all else what docking keeps from it.
+func (r *run) cornerMargin(f *Feature) (m float64, of string) {
+	switch f.Role {
+	case schema.RoleDock:
+		return r.halfWidth(f), ""
+	case schema.RoleBase, schema.RoleSupply:
+		for i := range f.Points {
+			m = math.Max(m, r.standingMargin(f, f.Points[i].Ground))
+		}
+		return m, ""
+	}
+	return r.dockMargin(f)
+}
+
+// cornersInside tells of the corner of a corridor inside the property at which the
+// machine, turning on the spot, would reach farthest out of it.
+func (r *run) cornersInside(c *corridorLine, property *solids, owner *Feature) {
+	turn := r.of(c.f).TurnRadiusM
+	least, at, edge := math.Inf(1), orb.Point{}, orb.Point{}
+	for _, p := range corners(c.pts, turn) {
+		if d, q := property.depthIn(p); d < least {
+			least, at, edge = d, p, q
+		}
+	}
+	if least < turn-slackM {
+		r.cornerOver(c, owner, least, at, edge)
+	}
+}
+
+// cornersCrossed is cornersInside for a boundary drawn as an open line.
+func (r *run) cornersCrossed(c *corridorLine, o *openLine) {
+	turn := r.of(c.f).TurnRadiusM
+	if !boundOf(c.pts).Pad(turn).Intersects(boundOf(o.line)) {
+		return
+	}
+	line := plane.NewGauge(o.line)
+	least, at, edge := math.Inf(1), orb.Point{}, orb.Point{}
+	for _, p := range corners(c.pts, turn) {
+		if d, _, q, near := plane.NewGauge(p).Within(line, turn); near && d < least {
+			least, at, edge = d, p, q
+		}
+	}
+	if least < turn-slackM {
+		r.cornerOver(c, o.f, least, at, edge)
+	}
+}
+
+// cornerOver records a corner so near, in metres, to the edge of the property.
+func (r *run) cornerOver(c *corridorLine, owner *Feature, off float64, at, edge orb.Point) {
+	turn := r.of(c.f).TurnRadiusM
+	x := r.finding(r.Place(at), c.f, owner)
+	x.Measured, x.Limit, x.Unit = off, turn, "m"
+	x.Trace = r.trace(at, edge)
+	x.Message = fmt.Sprintf("turns sharply %s inside the boundary; turning there on the spot the machine needs %s, and reaches over it: move the corner, or round it", metresPast(off, turn), metres(turn))
 }
