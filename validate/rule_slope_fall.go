@@ -88,6 +88,7 @@ func (r *run) below(zones *solids, outlines []*raisedSides) {
 	if len(w.ways) == 0 {
 		return
 	}
+	defer w.abreast()
 	high := math.Inf(-1)
 	for i := range w.ways {
 		high = max(high, w.ways[i].high)
