@@ -123,18 +123,26 @@ func (r *run) witnesses(zones *solids, outlines []*raisedSides) {
 }
 
 // unevenDoubt are two marks or the like, near one another, whose heights differ by
-// more than a step and less than what they may stand on; and whether two others do,
-// which hardly all stand on something.
+// more than a step and less than what the higher may stand on; and whether another
+// does lie so above one, which hardly both stand on something.
 type unevenDoubt struct {
 	a, b *witness
 	two  bool
+}
+
+// higher is the one that may stand on something.
+func higher(a, b *witness) *Feature {
+	if a.h > b.h {
+		return a.f
+	}
+	return b.f
 }
 
 func (u *unevenDoubt) take(r *run, zones *solids, a, b *witness) {
 	plain := func(w *witness) bool { return w.f.Role == schema.RoleMark || w.f.Role == schema.RoleOther || w.sure }
 	switch {
 	case u.two || a.f == b.f || !plain(a) || !plain(b):
-	case u.a != nil && (a.f == u.a.f || a.f == u.b.f || b.f == u.a.f || b.f == u.b.f):
+	case u.a != nil && higher(a, b) == higher(u.a, u.b):
 	case r.standsIn(zones, a) < 0 || r.standsIn(zones, b) < 0 || !r.mownBetween(zones, a.ground, b.ground):
 	case u.a == nil:
 		u.a, u.b = a, b

@@ -10,7 +10,7 @@ import (
 
 // sayTilt is what the page of the rule says of this.
 const sayTilt = "" +
-	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. "
+	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. Before those count, two heights within 1 m of it, its own among them, of marks, flush edges, what is driven over, other points and lines and zones, leave it unchecked where they differ by more than twice that limit and 0.05 m. "
 
 // A dock stands on ground as the heights within tiltReachM of it tell, else on
 // that of the zone it stands in or within tiltBesideM of, else as the heights
@@ -47,6 +47,10 @@ func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
 			}
 			continue
 		}
+		if a, b, steep := r.pairTilt(d, limit); steep {
+			r.cannot("%s stands on ground that slopes %s %% between two heights within %s of it, %s apart: level it, and give heights of three places or more within %s of it, on both sides of the way", d.f.describe(), trim(100*math.Abs(a.h-b.h)/distance(a.ground, b.ground), 1), metres(dockPairM), metres(distance(a.ground, b.ground)), metres(tiltReachM))
+			continue
+		}
 		beside := false
 		for _, k := range zones.near(d.at.Bound().Pad(tiltBesideM)) {
 			if len(outlines[k].sides) == 0 || !r.nearMown(zones, k, d.at, tiltBesideM) {
@@ -71,6 +75,25 @@ func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
 			}
 		}
 	}
+}
+
+// dockPairM is how near to a dock two heights, in metres, tell of its ground by
+// themselves (common practice, no source).
+const dockPairM = 1.0
+
+// pairTilt are the two heights beside a dock, its own among them, that differ most
+// beyond what the limit in percent and their scatter let them.
+func (r *run) pairTilt(d *dockSpot, limit float64) (a, b raised, steep bool) {
+	pts := r.heightsOf(d, dockPairM, func(f *Feature) bool { return f == d.f || levelBeside(f) })
+	most := acrossNoiseM + 1e-9
+	for i := range pts {
+		for k := range i {
+			if past := math.Abs(pts[i].h-pts[k].h) - limit/100*distance(pts[i].ground, pts[k].ground); past > most && pts[i].ground != pts[k].ground {
+				most, a, b, steep = past, pts[i], pts[k], true
+			}
+		}
+	}
+	return a, b, steep
 }
 
 // tiltWitness reports whether the heights of a feature are those of ground that a
@@ -124,11 +147,19 @@ func antennaOver(f *Feature) float64 {
 // antenna's, edges that are driven over or up to, other points and lines, and what
 // is driven over, where no wall or drop stands between.
 func (r *run) heightsAbout(d *dockSpot, reach float64, bases bool) []raised {
+	return r.heightsOf(d, reach, func(f *Feature) bool {
+		return tiltWitness(f) && (f.Role != schema.RoleDock || f == d.f) && (f.Role != schema.RoleBase || bases)
+	})
+}
+
+// heightsOf are the heights so near to a dock of the features that count, where no
+// wall or drop stands between.
+func (r *run) heightsOf(d *dockSpot, reach float64, counts func(f *Feature) bool) []raised {
 	var pts []raised
 	box := d.at.Bound().Pad(reach)
 	walls := r.stepWalls().about(box, box, stepRiseM+slackM)
 	for _, f := range r.Features {
-		if !f.bound.Intersects(box) || !f.usable() || !tiltWitness(f) || r.clamped(f) || f.Role == schema.RoleDock && f != d.f || f.Role == schema.RoleBase && !bases {
+		if !f.bound.Intersects(box) || !f.usable() || !counts(f) || r.clamped(f) {
 			continue
 		}
 		down := antennaOver(f)

@@ -320,3 +320,29 @@ func TestHeightsInNames(t *testing.T) {
 		{"a spot as high as it says", spot("mark", "Spot 42.00", flatGround), heightsPass, "", ""},
 	})
 }
+
+// Two heights beside the dock of the park alone, which a corridor leads to along x.
+func TestDocksOnASlopeByTwoHeights(t *testing.T) {
+	sides := func(up float64) func(p *plot) {
+		return allOf(marksAt(up, orb.Point{36, 10.6}), marksAt(-up, orb.Point{36, 9.4}))
+	}
+	one := func(off, up float64) func(p *plot) { return marksAt(up, orb.Point{36, 10 + off}) }
+	row := func(kind string, up float64) func(p *plot) {
+		return func(p *plot) { edgeOf(p, "q", kind, raisedTo(up), orb.Point{35.8, 10.6}, orb.Point{36.2, 10.6}) }
+	}
+	wall := func(p *plot) { edgeOf(p, "w", "drop", nil, orb.Point{34, 10.3}, orb.Point{39, 10.3}) }
+	const says = "between two heights within"
+	judgeHeights(t, []heightPlan{
+		{"0.172 m over 1.2 m across", sides(0.086), heightsOpen, "", says},
+		{"0.168 m", sides(0.084), heightsPass, "", ""},
+		{"one, 0.111 m up", one(0.6, 0.111), heightsOpen, "", says},
+		{"as much down", one(0.6, -0.111), heightsOpen, "", says},
+		{"0.109 m up", one(0.6, 0.109), heightsPass, "", ""},
+		{"1.01 m off", one(1.01, 0.2), heightsPass, "", ""},
+		{"a flush edge", row("flush", 0.12), heightsOpen, "", says},
+		{"a kerb", row("kerb", 0.12), heightsPass, "", ""},
+		{"with a drop between", allOf(one(0.6, -0.2), wall), heightsPass, "", ""},
+		{"a limit of its own", allOf(one(0.6, 0.094), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 3) }), heightsOpen, "", says},
+		{"a hair less, of that", allOf(one(0.6, 0.085), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 3) }), heightsPass, "", ""},
+	})
+}
