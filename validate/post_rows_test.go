@@ -22,6 +22,9 @@ func TestPostRows(t *testing.T) {
 		}
 		return out
 	}
+	marks := func(name string) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleMark, name+" 1", spot(10, -1)), thing(schema.RoleMark, name+" 2", spot(10, 1)), thing(schema.RoleMark, name+" 3", spot(10, 3))}
+	}
 	at := func(xy ...float64) []*schema.Feature {
 		var out []*schema.Feature
 		for i := 0; i < len(xy); i += 2 {
@@ -55,6 +58,9 @@ func TestPostRows(t *testing.T) {
 		{"two of other names", append(row(1, "Fence post", "post", 4), thing(schema.RoleHazard, "Wire pole", spot(10, 2), "hazard_kind", "post", "radius_m", 0.05)), false},
 		{"Weidezaunpfahl", row(3, "Weidezaunpfahl", "post", 4), true},
 		{"of a palisade", row(3, "Palisade stump", "stump", 2), true},
+		{"stanchions", row(3, "Stanchion", "post", 2), true},
+		{"marks on posts of a fence", marks("Fence post"), true},
+		{"marks on posts", marks("Post"), false},
 		{"bollards", row(3, "Bollard", "bollard", 2), false},
 		{"bollards with a chain", row(3, "Bollard with chain", "post", 2), true},
 		{"lamps", row(3, "Lamp", "lamp post", 2), false},

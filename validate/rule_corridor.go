@@ -54,7 +54,7 @@ var corridorRules = []Rule{
 		Name: RuleCorridorNarrow, Severity: Error, Limits: []string{"machine_width_m", "passage_min_m", "hazard_margin_m", "hazard_margin_drop_m", "hard_edge_strip_m", "dock_standoff_m"}, Over: one(schema.RoleCorridor, schema.RoleDock), run: checkCorridorNarrow,
 		Page: Page{
 			What: "The free width of a corridor between things that do not give way: walls, kerbs, fences, drops, buildings, hazards, keep-outs and the boundary, " +
-				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other, and in an opening (a gate, a ramp, the gap between two walls, hedges, fences or houses in line) that it goes through in a slant the width across its direction, which is less than the opening is wide; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. What has the role other and says by its name that it stands (a wall, hedge, fence, house, post and the like) counts too, as a warning that asks for its role. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, for a corridor that goes through it: to one that runs by, its leaf and posts stand there like the edge, and where nothing stands at an end of it its own post does; of a ramp with a rise_m over step_max_m the open end that lies across the way counts as well, and the width_m of one along it has to be the machine's; a drop is open no farther than passage_min_m to either side of where the corridor goes over it. Between two posts of a row (three or more in line, at most 6.5 m from one to the next, plants of a hedge drawn one by one too, or two of one name that says what hangs there (fence, washing line, the net of goal posts) at most 12 m apart, hazards or of the role other; lamps, signs, trees and bollards without a chain are none) something may hang: a corridor that goes through where no gate is drawn is unchecked. So is one that goes in at one opening and out at another of ground that walls, fences and buildings at most 50 m off close round, with no zone in it, or between two fences that are called after a railway, a pool, a pasture, a school or the like with no zone between them, where no area of the role other with driven_over lies on that way. So is one over two kerbs, or along between them, that are 3.5 to 15 m apart, gaps of up to 5 m in them included, where no zone, no area with driven_over and no hazard lies between: it may be a street. A millimetre is rounding.",
+				"where there is one on either side, square across it or slanting, as from a post on one side to one farther on along the other, and in an opening (a gate, a ramp, the gap between two walls, hedges, fences or houses in line) that it goes through in a slant the width across its direction, which is less than the opening is wide; it has to be passage_min_m and never less than the machine's width; an outlet or a base counts beside one of these. What has the role other and says by its name that it stands (a wall, hedge, fence, house, post and the like) counts too, as a warning that asks for its role. So is the way into a dock as far as it is longer than dock_standoff_m. And the distance to the nearest wall, kerb, fence, drop or building, which has to be at least half the machine's width, and beside a drop the margin of a drop more; beside a wall, fence or building less than the strip left uncut there more is a warning. What has a width_m or radius_m is as wide as that; a gate or ramp, drawn on the edge or up to 0.3 m beside it, opens an edge as edge-setback says, for a corridor that goes through it: to one that runs by, its leaf and posts stand there like the edge, and where nothing stands at an end of it its own post does; of a ramp with a rise_m over step_max_m the open end that lies across the way counts as well, and the width_m of one along it has to be the machine's; a drop is open no farther than passage_min_m to either side of where the corridor goes over it. Between two posts of a row (three or more in line, at most 6.5 m from one to the next, plants of a hedge drawn one by one too, or two of one name that says what hangs there (fence, washing line, the net of goal posts) at most 12 m apart, hazards, of the role other or marks that say it too; lamps, signs, trees and bollards without a chain are none) something may hang: a corridor that goes through where no gate is drawn is unchecked. So is one that goes in at one opening and out at another of ground that walls, fences and buildings at most 50 m off close round, with no zone in it, or between two fences that are called after a railway, a pool, a pasture, a school or the like with no zone between them, where no area of the role other with driven_over lies on that way. So is one over two kerbs, or along between them, that are 3.5 to 15 m apart, gaps of up to 5 m in them included, where no zone, no area with driven_over and no hazard lies between: it may be a street. A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
 			Fails:  "a corridor between two walls 1.2 m apart, limit 1.5 m",
@@ -590,7 +590,7 @@ func (r *run) obstacles() (out []obstacle, gated []*Feature) {
 // freePosts are the ends of a gate at which no wall, fence, hedge or building stands:
 // its own posts do.
 func (r *run) freePosts(gate *Feature) (out []orb.Point) {
-	for _, end := range lineEnds(gate) {
+	for _, end := range gateEnds(gate) {
 		at := plane.NewGauge(end)
 		free := true
 		for _, f := range r.Features {
@@ -613,6 +613,23 @@ func (r *run) freePosts(gate *Feature) (out []orb.Point) {
 		if free {
 			out = append(out, end)
 		}
+	}
+	return out
+}
+
+// gateEnds are the ends of the lines of a gate or ramp, of a gate that says that it is
+// narrower than its line as far apart as it says.
+func gateEnds(f *Feature) []orb.Point {
+	wide, ok := f.Float(schema.PropWidth)
+	if !ok || !(wide > 0) || edgeKind(f) != schema.EdgeGate {
+		return lineEnds(f)
+	}
+	var out []orb.Point
+	for _, l := range f.lines() {
+		if length := groundLength(l); wide < length-slackM && l[0] != l[len(l)-1] {
+			l = stretchOf(l, (length-wide)/2, (length+wide)/2)
+		}
+		out = append(out, l[0], l[len(l)-1])
 	}
 	return out
 }

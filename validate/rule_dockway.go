@@ -21,7 +21,7 @@ var dockWayRules = []Rule{
 				"no longer than that line, and the disc of turn_radius_m about the line-up point. For water, roads and drops both reach out to the sides by the margin of that kind, and so does a disc about the dock itself, as wide to every side as the machine, for one that overruns it. " +
 				"Walls, fences and buildings nearer than the strip left uncut there, to the side, are a warning; for all else, and behind the dock, no margin is added. " +
 				"Where a ramp or a gate crosses an edge, it is open for the way in, and for a corridor that leads to the dock, where they go through it. How near it comes to the middle of the strip, or of the disc, is measured. " +
-				"The posts of a gate stand in the way like a fence where nothing else stands at its ends, and so do the open ends of a ramp with a rise_m over step_max_m that lies across it. " +
+				"The posts of a gate stand in the way like a fence where nothing else stands at its ends, and so do the open ends of a ramp with a rise_m over step_max_m that lies across it; one along it has to be as wide as the machine. " +
 				"What has the role other and says by its name that it stands counts like a wall, as a warning that asks for its role. A keep-out counts in the disc; in the strip it is dock-in-keepout's. A tree drawn as a point without radius_m within 1 m of that ground cannot be judged. " +
 				"A hazard of no known kind keeps the widest margin. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
@@ -322,6 +322,7 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 			return
 		case schema.EdgeGate, schema.EdgeRamp:
 			s.points = r.endsInWay(w, f)
+			r.rampAtDock(w, f)
 		}
 	} else {
 		s = r.hazardShape(f)
@@ -359,6 +360,26 @@ func (r *run) dockBlocked(w *way, f *Feature, margin float64, of string) {
 		x.Measured, x.Limit, x.Unit = disc, turn+margin, "m"
 		x.Trace = r.trace(w.dock.lineup, discAt)
 		x.Message = fmt.Sprintf("%s lies %s from its line-up point; to turn there the machine needs %s", f.describe(), metresPast(disc, turn+margin), metres(turn)) + needs
+	}
+}
+
+// rampAtDock tells of a ramp along the way into a dock, which climbs more than a step
+// and is narrower than the machine.
+func (r *run) rampAtDock(w *way, f *Feature) {
+	wide, ok := f.Float(schema.PropWidth)
+	width := r.of(w.dock.f).MachineWidthM
+	if edgeKind(f) != schema.EdgeRamp || !ok || wide >= width-slackM || !r.rises(f) || w.strip == nil {
+		return
+	}
+	for _, l := range f.lines() {
+		from, to := l[0], l[len(l)-1]
+		if from == to || math.Abs(math.Remainder(bearingOf(from, to)-w.dock.heading, 180)) > acrossDeg || len(clipInside(l, orb.MultiPolygon{w.strip})) == 0 {
+			continue
+		}
+		x := r.finding(r.Place(from), w.dock.f, f)
+		x.Measured, x.Limit, x.Unit = wide, width, "m"
+		x.Message = fmt.Sprintf("the way into it goes up %s, which is %s wide; the machine is %s wide, and falls off its sides", f.describe(), metresPast(wide, width), metres(width))
+		return
 	}
 }
 

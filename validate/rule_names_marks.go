@@ -26,7 +26,7 @@ var markCalled = remembered[string]{of: func(name string) string {
 	if at < 0 {
 		return folded
 	}
-	if word := strings.TrimRight(folded[:at], ".-_# "); word == "" || markWords[word] {
+	if word := strings.TrimRight(folded[:at], ".-_# "); markWords[word] {
 		return folded[at:]
 	}
 	return folded

@@ -29,7 +29,7 @@ const (
 // between posts, and freeWords for posts that stand free unless it is said what
 // hangs between them (common practice, no source).
 var (
-	postWords = strings.Fields("post pole pillar stake picket peg pile column mast pfosten pfahl pfeiler pflock stange säule poteau pilier piquet pieu mât poste pilar estaca mástil palo paal pilastro picchetto stolpe stolpar stolper pæl påle pylväs tolppa paalu")
+	postWords = strings.Fields("post pole pillar stanchion upright stake picket peg pile column mast pfosten pfahl pfeiler pflock stange säule poteau pilier piquet pieu mât poste pilar estaca mástil palo paal pilastro picchetto stolpe stolpar stolper pæl påle pylväs tolppa paalu")
 	spanWords = strings.Fields("washing clothesline clothes line hammock slackline volleyball badminton tennis wäscheleine wäsche leine hängematte linge tendedero waslijn stendibiancheria tvättlina tørresnor fence fencing railing guardrail handrail chain rope wire cable net barrier palisade trellis vine hop espalier zaun geländer handlauf leitplanke kette seil draht netz barriere palisade spalier clôture palissade chaîne corde fil filet barrière treillis " +
 		"valla cerca cadena cuerda alambre red barrera empalizada hek ketting touw draad net recinzione staccionata catena corda filo rete hegn kæde reb gjerde kjetting tau staket kedja rep aita ketju köysi")
 	// goalWords are words for the posts of a goal, between which a net hangs; hedgeWords
@@ -42,7 +42,8 @@ var (
 // isPost reports whether a feature is a post, or several, between which something
 // may hang.
 func isPost(f *Feature) (is, saysSpan bool) {
-	if f.Role != schema.RoleHazard && f.Role != schema.RoleOther || !f.usable() || len(f.Lines) > 0 {
+	mark := f.Role == schema.RoleMark
+	if f.Role != schema.RoleHazard && f.Role != schema.RoleOther && !mark || !f.usable() || len(f.Lines) > 0 {
 		return false, false
 	}
 	post, span, free, hedge := false, false, false, false
@@ -53,6 +54,9 @@ func isPost(f *Feature) (is, saysSpan bool) {
 			goal := hasWord(goalWords, w) || i+1 < len(words) && hasWord(goalWords, w+words[i+1])
 			post, span, free, hedge = post || says[0], span || says[1] || goal, free || says[2], hedge || hasWord(hedgeWords, w)
 		}
+	}
+	if mark { // on or beside what it is called after
+		return span && post, span && post
 	}
 	return span || hedge || post && !free, span
 }

@@ -17,12 +17,12 @@ import (
 var thingRules = []Rule{{
 	Name: RuleThingsOverlap, Severity: Warning, Over: one(schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding), run: checkThingsOverlap,
 	Page: Page{
-		What: "Things of unlike kinds that share ground: a building with water, a road, a drop, a trunk, a hedge, a bed or a playground, a wall, a fence, a kerb, a gate, a mark or the line of the boundary, or with another building that it covers in part; " +
+		What: "Things of unlike kinds that share ground: a building (or a hazard that is a shed, a house, a container and the like) with water, a road, a drop, a trunk, a hedge, a bed or a playground, a wall, a fence, a kerb, a gate, a mark or the line of the boundary, or with another building that it covers in part; " +
 			"water with a road, a trunk, a hedge or what else stands on dry ground and is wide, a wall or fence (which may well cross a ditch or a brook), a kerb, a gate; water and roads with a line of the role other that is called a cable and says no depth and no duct; a road with a trunk, a hedge or the like, a wall or fence that no gate opens there, a drop; a trunk with a wall or fence, a kerb, a gate or another trunk. " +
 			"It is told from 0.3 m on, of a building (whose roof may be what was surveyed) from 0.8 m, or from half of what the narrower of the two is where that is less: of two areas the diameter of the largest circle in what they share, of a line how deep it runs in the area, of a mark or a trunk how deep its middle stands, of two trunks how far their circles reach into one another; and where the lines of water and of a road cross that say no width. " +
 			"A trunk is the point of a tree, with its radius_m of up to 1 m, else 0.25 m, and the middle of an outline of a tree up to 15 m across. " +
 			"And one thing drawn twice: two areas of one role and kind, as long, as wide and as large as one another within a tenth, whose middles lie 0.3 to 3 m apart and that share half of their ground. " +
-			"Ordinary, and not told: what a keep-out, a zone or a corridor lies over; trees at or in drops, hedges and beds; woods and rows of trees; what is small beside a road or in a pond (posts, lamps, signs, stones, statues); marks and kerbs on roads; walls along an outline; water, drops and roads that meet one another's like; a road and water where a name says bridge, culvert, ford, tunnel or dam, or something so called lies there; what stands within a building called carport, greenhouse, boathouse or the like; trees, hedges and drops on car parks, steps and shafts; trees in wetlands; a mark that is called a roof's or a tower's; a building within another; hazards of no known kind; parallel lines of one kind, which may be two sides. " +
+			"Ordinary, and not told: what a keep-out, a zone or a corridor lies over; trees at or in drops, hedges and beds; woods and rows of trees; what is small (posts, lamps, signs, benches, stones, statues) wherever it stands; marks and kerbs on roads; walls along an outline; water, drops and roads that meet one another's like; a road and water where a name says bridge, culvert, ford, tunnel or dam, or something so called lies there; what stands within a building called carport, greenhouse, boathouse or the like; trees, hedges and drops on car parks, steps and shafts; trees in wetlands; a mark that is called a roof's or a tower's; a building within another; hazards of no known kind; parallel lines of one kind, which may be two sides. " +
 			"A note where neither thing says that it was surveyed and both stand more than 15 m from driven ground.",
 		Why:    "Of two things that cannot both be there one lies elsewhere: the house or the pond that the machine meets is where nothing is drawn, and what was shifted with it nobody knows.",
 		Source: sourcePractice,
@@ -90,6 +90,7 @@ const (
 var (
 	roofedWords = strings.Fields("carport canopy shelter boathouse poolhouse covered roofed roof pavilion pergola porch veranda gatehouse archway arcade passage underpass greenhouse glasshouse conservatory orangery pool baths swimming indoor parking " +
 		"bootshaus schwimmhalle hallenbad badehaus überdachung dach laube pavillon durchfahrt torhaus gewächshaus wintergarten orangerie tiefgarage abri préau serre véranda cobertizo porche invernadero techo tettoia portico serra botenhuis overkapping kas drivhus båthus båthus växthus skärmtak venevaja katos kasvihuone")
+	builtWords  = strings.Fields("shed hut cabin kiosk house building barn garage hall church tower silo container caravan playhouse bungalow stable workshop chalet schuppen hütte haus gebäude scheune halle kirche turm gartenhaus wohnwagen werkstatt abri cabane maison bâtiment grange église remise caseta casa edificio granero iglesia cobertizo huis gebouw schuur kerk loods casetta capanno chiesa fienile hus bygning bod skur lada kirke kyrka talo rakennus vaja mökki kirkko")
 	wetWords    = strings.Fields("bed flowerbed monument stage terrace rockery equipment deck weir sluice wehr beet blumenbeet denkmal terrasse bühne steg massif parterre barrage presa sbarramento stuw rabatt")
 	indoorWords = strings.Fields("stage terrace court equipment monument table_tennis planter terrasse denkmal bühne terraza terrazza terras podium patio atrium")
 	cableWords  = strings.Fields("cable wire kabel erdkabel stromkabel câble cavo kaapeli draad ledning")
@@ -150,6 +151,8 @@ func thingKindOf(f *Feature) thingKind {
 			return isDrop
 		case k.gravest == "tree":
 			return isTrunk
+		case saysAny(k.text, builtWords) || kindWord(f, builtWords) != "" && k.gravest == "":
+			return isBuilding
 		case saysAny(k.text, wideWords) || saysAny(k.text, bandWords):
 			return isWide
 		}

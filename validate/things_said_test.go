@@ -37,6 +37,17 @@ func TestMarksOfOneName(t *testing.T) {
 		{"measured again", second("M1", "M1 check", 0.06), validate.Passed, ""},
 		{"an outlet of the number", func(p *plot) { p.get("m1").name, p.get("s1").name = "M1", "1" }, validate.Passed, ""},
 	})
+	p := park()
+	second("M1", "m1", 9)(p)
+	told := 0
+	for _, f := range validate.Check(p.plan(t), schema.DefaultLimits()).Findings {
+		if f.Rule == validate.RuleNameRepeated {
+			told++
+		}
+	}
+	if told != 1 {
+		t.Errorf("two marks of one name are told %d times", told)
+	}
 }
 
 // TestWidthsOfGates: a gate or a ramp has the width that it says.
@@ -82,6 +93,9 @@ func TestGatesAtDocks(t *testing.T) {
 			placedOn(p, "edge", "North", lineOf(35, 10.8, 35, 15), "edge_kind", "fence")
 		}
 	}
+	wide := func(f func(p *plot), m float64) func(p *plot) {
+		return func(p *plot) { f(p); p.things[len(p.things)-1].set("width_m", num(m)) }
+	}
 	judgeWords(t, validate.RuleDockPathBlocked, []wordCase{
 		{"a gate whose post stands in the way", edge("gate", 0, 35, 9.702, 35, 12), validate.Failed, "0.298 m from its middle"},
 		{"one beside it", edge("gate", 0, 35, 9.698, 35, 12), validate.Failed, "what stands needs 0.15 m more"},
@@ -94,6 +108,12 @@ func TestGatesAtDocks(t *testing.T) {
 		{"one beside the way", edge("ramp", 0.2, 35, 9.698, 35, 12), validate.Passed, ""},
 		{"a ramp that is no step", edge("ramp", 0.15, 35, 9.8, 35, 12), validate.Passed, ""},
 		{"a ramp along the way", edge("ramp", 0.2, 34.5, 10, 35.5, 10), validate.Passed, ""},
+		{"a ramp along it 0.599 m wide", wide(edge("ramp", 0.2, 34.5, 10, 35.5, 10), 0.598), validate.Failed, "falls off its sides"},
+		{"one 0.6 m wide", wide(edge("ramp", 0.2, 34.5, 10, 35.5, 10), 0.6), validate.Passed, ""},
+		{"one that is no step", wide(edge("ramp", 0.15, 34.5, 10, 35.5, 10), 0.5), validate.Passed, ""},
+		{"one elsewhere", wide(edge("ramp", 0.2, 34.5, 11, 35.5, 11), 0.5), validate.Passed, ""},
+		{"a gate that says it is narrower", wide(edge("gate", 0, 35, 9, 35, 11), 0.598), validate.Failed, "0.299 m from its middle"},
+		{"one that says 0.9 m", wide(edge("gate", 0, 35, 9, 35, 11), 0.9), validate.Passed, ""},
 		{"a ramp at 44 degrees to it", edge("ramp", 0.2, 34.5, 9.8, 35.5, 10.7657), validate.Passed, ""},
 		{"a ramp at 46 degrees to it", edge("ramp", 0.2, 34.5, 9.8, 35.5, 10.8355), validate.Failed, "Way through"},
 	})
