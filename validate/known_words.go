@@ -67,7 +67,7 @@ var plainOf = map[schema.Role]string{
 }
 
 // plainTexts are words beside all of those that texts of any length are made of.
-const plainTexts = "january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember janvier février mars avril juin juillet août septembre octobre novembre décembre enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre " +
+const plainTexts = "wild wildflower wildflowers flowers blossom january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember janvier février mars avril juin juillet août septembre octobre novembre décembre enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre " +
 	"replanted demonstration park exists place lies is are was were be been this that it its which all each every also only as per see with between along around during than then when week weekly twice daily day days month monthly year yearly annually once times hours morning afternoon evening " +
 	"invented example examples demo sample fictional fictitious nobody lives nowhere data name names plan plans map drawing for site sites project client customer visit " +
 	"cut mowed mows sown seeded reseeded fertilised watered planted young established english kept measured surveyed resurveyed receiver fixed fix rtk gnss gps network epoch epochs " +

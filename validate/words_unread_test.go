@@ -44,6 +44,7 @@ func TestWordsUnread(t *testing.T) {
 	tell("a keep-out in a state", `"broken"`, name("k1", "Bed broken"))
 	tell("a keep-out in doubt", `"too"`, name("k1", "Bed too small"))
 	pass("texts of known words", text("z1", "note", "mown weekly, sown in spring 2025"))
+	pass("flowers in a text", text("z1", "note", "wild flowers around the tree"))
 	tell("a text", `"rubble"`, text("z1", "note", "rubble"))
 	tell("a state", `"quicksand"`, text("z1", "soil", "quicksand"))
 	tell("a place in a text", `"well"`, text("z1", "note", "well in the middle"))
