@@ -41,7 +41,7 @@ func TestStandsOnARoad(t *testing.T) {
 		want Severity
 	}{
 		{"road", 55, schema.RoleBase, Warning}, {"cliff", 55, schema.RoleSupply, Warning}, {"pond", 55, schema.RoleBase, Error},
-		{"road", 49.99, schema.RoleBase, ""}, {"road", 55, schema.RoleMark, ""}, {"bench", 55, schema.RoleBase, ""},
+		{"road", 49.99, schema.RoleBase, ""}, {"road", 55, schema.RoleMark, ""}, {"bench", 55, schema.RoleBase, Warning}, {"flower bed", 55, schema.RoleBase, ""},
 	} {
 		r := Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), thing(schema.RoleHazard, "H", box(50, 0, 60, 25), "hazard_kind", x.kind),
 			thing(x.role, "B", spot(x.x, 5))), schema.DefaultLimits())

@@ -16,7 +16,7 @@ var baseRules = []Rule{
 	{
 		Name: RuleBaseMissing, Severity: Error, run: checkBaseMissing,
 		Page: Page{
-			What:   "Whether the plan has an active base with a point. Of two that stand within 5 m of one another, or within 15 m where their names begin alike (Mast 2024, Mast 2026), a warning says so: one mast entered twice, or before and after a move, and which of them holds is missing.",
+			What:   "Whether the plan has an active base with a point. Of two that stand within 5 m of one another, or within 15 m where their names begin alike (Mast 2024, Mast 2026), a warning says so: one mast entered twice, or before and after a move, and which of them holds is missing. A base drawn with several points that are not one is an error.",
 			Why:    "Every coordinate of the plan hangs from the base antenna. Without it nobody can tell whether the plan still lies where it was measured.",
 			Source: sourcePractice,
 			Fails:  "a plan with zones and a dock but no base",
@@ -41,13 +41,39 @@ var baseRules = []Rule{
 const mostBases = 50
 
 func checkBaseMissing(r *run) {
+	found := false
 	for _, f := range r.Of(schema.RoleBase) {
-		if len(f.Points) > 0 {
-			r.basesTwice()
-			return
+		found = found || len(f.Points) > 0
+		r.onePointEach(f)
+	}
+	if !found {
+		r.finding(nil).Message = "the plan has no active base"
+		return
+	}
+	r.basesTwice()
+}
+
+// onePointEach tells a base of several points: an antenna has one, and every rule
+// would take the first.
+func (r *run) onePointEach(f *Feature) {
+	if len(f.Points) < 2 {
+		return
+	}
+	first, at := f.Points[0], -1
+	far := 0.0
+	for i, p := range f.Points {
+		d := distance(p.Ground, first.Ground)
+		if d > far || math.Abs(p.Height-first.Height) > slackM && at < 0 {
+			far, at = math.Max(far, d), i
 		}
 	}
-	r.finding(nil).Message = "the plan has no active base"
+	if at < 0 || !(far > slackM) && !(math.Abs(f.Points[at].Height-first.Height) > slackM) {
+		return
+	}
+	x := r.finding(r.placeRead(f, f.Points[at].Read, f.Points[at].Ground), f)
+	x.Measured, x.Unit = far, "m"
+	x.Trace = r.trace(first.Ground, f.Points[at].Ground)
+	x.Message = fmt.Sprintf("has %d points, up to %s apart, and an antenna has one: which of them the corrections come from is missing; keep that one, and make a base of its own for each other mast", len(f.Points), metres(far))
 }
 
 // basesTwice tells bases that stand as near to one another as no two masts do.
