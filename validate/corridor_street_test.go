@@ -27,14 +27,26 @@ func TestStreets(t *testing.T) {
 	along := func(left, right float64) []*schema.Feature {
 		return []*schema.Feature{way, kerb("Kerb 1", -30, left, 40, left), kerb("Kerb 2", -30, right, 40, right)}
 	}
+	drops := func(left, right float64) []*schema.Feature {
+		drop := func(name string, y float64) *schema.Feature {
+			return thing(schema.RoleEdge, name, track(-30, y, 40, y), "edge_kind", "drop")
+		}
+		return []*schema.Feature{way, drop("Mill bank", left), drop("Meadow side", right)}
+	}
+	// A dock at (9, 0) and its line-up point, so far west of it; kerbs at x = 0 and at 5.
+	dock := func(standoff float64, more ...any) []*schema.Feature {
+		list := two(5)[1:]
+		return append(list, thing(schema.RoleDock, "Dock", spot(9, 0), append([]any{"heading_deg", 90.0, "standoff_m", standoff}, more...)...))
+	}
+	limited := schema.Object(schema.Attributes{{Key: "dock_standoff_m", Value: schema.Float(12)}})
 	const over, beside = "with no road or path drawn between", "leads along between"
 	for _, x := range []struct {
 		name, says string
 		told       bool
 		list       []*schema.Feature
 	}{
-		{"a path", over, false, two(3.49)},
-		{"a street", over, true, two(3.5)},
+		{"a path", over, false, two(2.99)},
+		{"a street", over, true, two(3)},
 		{"a wide street", over, true, two(15)},
 		{"wider than a street", over, false, two(15.01)},
 		{"a lawn between", over, false, with(two(6), thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))},
@@ -44,12 +56,23 @@ func TestStreets(t *testing.T) {
 		{"lowered by a gap", over, true, gap(4.99)},
 		{"ended", over, false, gap(5.01)},
 		{"one kerb", over, false, []*schema.Feature{way, kerb("Kerb 1", 0, -30, 0, 30), ramp(0)}},
-		{"along a path", beside, false, along(1.74, -1.74)},
-		{"along a street", beside, true, along(1.76, -1.76)},
+		{"along a path", beside, false, along(1.49, -1.49)},
+		{"along a street", beside, true, along(1.51, -1.51)},
 		{"along a wide street", beside, true, along(10, -5)},
 		{"along one wider", beside, false, along(10.1, -5)},
 		{"both on one side", beside, false, along(3, 8)},
 		{"slanting away", beside, false, []*schema.Feature{way, kerb("Kerb 1", -10, 1, 20, 13), kerb("Kerb 2", -10, -2, 20, -2)}},
+		{"along between drops", beside, true, drops(2, -2)},
+		{"along between drops 15 m apart", beside, true, drops(7, -8)},
+		{"along between drops 15.01 m apart", beside, false, drops(7, -8.01)},
+		{"along one drop", beside, false, drops(2, 20)},
+		{"along between drops in a lawn", beside, false, with(drops(3, -3), thing(schema.RoleZone, "Lawn", box(-20, -2.7, 30, 2.7)))},
+		{"along a drop and a kerb", beside, false, []*schema.Feature{way, kerb("Kerb", -30, 3, 40, 3), drops(2, -2)[2]}},
+		{"a way into a dock over both", over, true, dock(10)},
+		{"one no longer than its limit", over, true, dock(10, "limits", limited)},
+		{"one over one of them", over, false, dock(8.9)},
+		{"a corridor over one and the way on over the other", over, true, append(dock(7), thing(schema.RoleCorridor, "Way", track(-20, 0, 2, 0)))},
+		{"a way into a dock over a road that is drawn", over, false, append(dock(10), thing(schema.RoleHazard, "Road", box(0, -30, 5, 30), "hazard_kind", "road"))},
 		{"along a lawn", beside, false, with(along(3, -3), thing(schema.RoleZone, "Lawn", box(-20, -3, 30, 3)))},
 	} {
 		toldIn(t, x.name, RuleCorridorNarrow, x.says, x.told, x.list...)

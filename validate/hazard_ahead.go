@@ -62,7 +62,7 @@ func (r *run) ahead(e *hazardEnd, kind string, zones *solids, corridors []corrid
 	}
 	for _, ray := range rays {
 		z, d := r.firstDriven(ray, zones, corridors)
-		if z == nil || d <= slackM || d >= e.off || firstCross(ray, stops) < d {
+		if z == nil || d <= slackM && !e.street || d >= e.off || firstCross(ray, stops) < d {
 			continue
 		}
 		at := alongRay(ray, d+slackM)
@@ -214,10 +214,10 @@ func (r *run) stopsOf(e *hazardEnd, kind string, box orb.Bound) (stops []orb.Lin
 		}
 	}
 	for i := range e.f.Lines { // lines of its own
-		if l := e.f.Lines[i].Ground; i != e.line && len(l) > 1 {
+		if l := e.f.Lines[i].Ground; i != e.line && !(e.street && i == e.other) && len(l) > 1 {
 			stops = append(stops, l)
 			d, _, _ := plane.NewGauge(e.at).Clearance(plane.NewGauge(l))
-			joined = joined || d <= endFree+e.wide/2
+			joined = joined || d <= endFree+e.f.growth()
 		}
 	}
 	return stops, joined
@@ -241,17 +241,14 @@ func (r *run) stopped(e *hazardEnd, stops []orb.LineString) bool {
 	return true
 }
 
-// endKeptOff reports whether keep-outs reach at least dropEndM past an end: who drew
-// them knew where it ends.
+// endKeptOff reports whether a keep-out begins at most dropEndM past an end, and is at
+// least as deep there: who drew it knew where the thing ends.
 func (r *run) endKeptOff(e *hazardEnd) bool {
-	past := orb.LineString{e.at, {e.at[0] + dropEndM*e.way[0], e.at[1] + dropEndM*e.way[1]}}
-	covered := 0.0
-	if cover := r.keepouts().all(boundOf(past)); len(cover) > 0 {
-		for _, part := range clipInside(past, cover) {
-			covered += groundLength(part)
-		}
-	}
-	return covered >= dropEndM-slackM
+	past := orb.LineString{e.at, {e.at[0] + 2*dropEndM*e.way[0], e.at[1] + 2*dropEndM*e.way[1]}}
+	cover := r.keepouts().all(boundOf(past))
+	return len(cover) > 0 && slices.ContainsFunc(clipInside(past, cover), func(part orb.LineString) bool {
+		return distance(e.at, part[0]) <= dropEndM+slackM && groundLength(part) >= dropEndM-slackM
+	})
 }
 
 // liesWithin reports whether a thing lies inside the outline of a zone, or in a hole of

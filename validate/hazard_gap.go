@@ -72,6 +72,9 @@ type hazardEnd struct {
 	into          *Feature
 	bare          float64
 	// before is the driven ground that the end points at, off metres ahead (ahead).
+	// Of a street between two kerbs, other is the line of the second where it is of f too.
+	street bool
+	other  int
 	looked bool
 	before *Feature
 	off    float64

@@ -18,8 +18,9 @@ import (
 const (
 	// sidesM is how far apart, in metres, lines of one name, or banks of any, may be: a
 	// road of four lanes with its verges; banksM those of one name that say that they are
-	// banks; and unlikeM lines of names that are not alike: a street.
-	sidesM, banksM, unlikeM = 25.0, 60.0, 8.0
+	// banks; unlikeM lines of names that are not alike: a street; and ownM those of which
+	// either says what it is of: Mill Lane, High Street.
+	sidesM, banksM, unlikeM, ownM = 25.0, 60.0, streetMostM, 8.0
 	// thinM is up to how wide, in metres, a line of a road or railway stands for a side
 	// all the same: a rail, a kerbstone.
 	thinM = 0.5
@@ -36,6 +37,10 @@ var bankWords = strings.Fields("bank shore brink berge orilla oever sponda bred 
 var sidesOfOneWords = strings.Fields("left right north south east west northern southern eastern western upper lower near far inner outer one two first second " +
 	"links rechts linke rechte linker rechter nord süd ost osten westen norden süden gauche droite sud est ouest izquierda derecha norte sur este oeste noord zuid oost rechter destra sinistra ovest " +
 	"venstre højre høyre vänster höger syd øst öst vest väst oikea vasen")
+
+// terraceWords say that the ground lies in steps, one drop below another (common
+// practice, no source).
+var terraceWords = strings.Fields("terrace terraces terraced terrasse terrassen terraza terrazas terras terrazza terrazze terrass terasse")
 
 // withoutSide is what a feature is called, less the words for a side of it and
 // numbers.
@@ -63,11 +68,16 @@ type sideLine struct {
 	l    orb.LineString
 	name string // less what tells the sides apart
 	bank bool
+	own  bool // it says what it is a side of
 }
 
 // apart is how far apart two lines may be and be the sides of one thing.
 func (a *sideLine) apart(b *sideLine) float64 {
 	switch {
+	case a.name != b.name && a.own && b.own && a.f.Role == schema.RoleEdge:
+		return 0
+	case a.name != b.name && a.own && b.own && !(a.bank && b.bank):
+		return ownM
 	case a.name != b.name && !(a.bank && b.bank):
 		return unlikeM
 	case a.name == b.name && a.bank && b.bank:
@@ -180,7 +190,8 @@ func (r *run) sides(hazards []*Feature, zones *solids, corridors []corridorLine)
 			if lines[kind] == nil {
 				order = append(order, kind)
 			}
-			lines[kind] = append(lines[kind], sideLine{f, l, name, bank})
+			own := slices.ContainsFunc(letterWords(f.Name), func(w string) bool { return kindOfWord(w) == kindsOf(f).gravest })
+			lines[kind] = append(lines[kind], sideLine{f, l, name, bank, own})
 		}
 	}
 	r.twoSides(lines, order, func(a, b *sideLine, between orb.MultiPolygon) bool {
@@ -227,18 +238,17 @@ func (r *run) edgeSides(edges []*Feature, zones *solids) {
 			if strings.HasPrefix(name, "line ") { // as a drawing calls each
 				name = ""
 			}
-			key := kind + "|" + name
-			if lines[key] == nil {
-				order = append(order, key)
+			if lines[kind] == nil {
+				order = append(order, kind)
 			}
-			lines[key] = append(lines[key], sideLine{f: f, l: l, name: name})
+			lines[kind] = append(lines[kind], sideLine{f: f, l: l, name: name, own: saysAny(f.Name, terraceWords)})
 		}
 	}
 	r.twoSides(lines, order, func(a, b *sideLine, between orb.MultiPolygon) bool {
 		if r.rampAt(a.l) || r.rampAt(b.l) {
 			return false
 		}
-		of := r.mownIn(between, zones, func(i int) bool { return halfIn(a.l, zones.areas[i]) && halfIn(b.l, zones.areas[i]) })
+		of := r.mownIn(between, zones, func(i int) bool { return runsIn(a.l, zones.areas[i]) && runsIn(b.l, zones.areas[i]) })
 		if of != nil {
 			r.cannot("%s and %s run side by side through %s, which is mown between them: whether a ditch or a road lies there cannot be told; draw a keep-out over what lies between, or the ramp that leads over one of them", a.f.describe(), b.f.describe(), of.describe())
 		}
@@ -248,11 +258,24 @@ func (r *run) edgeSides(edges []*Feature, zones *solids) {
 
 // halfIn reports whether at least half of a line lies inside an area.
 func halfIn(l orb.LineString, area orb.MultiPolygon) bool {
-	inside := 0.0
+	return lengthIn(l, area) >= groundLength(l)/2
+}
+
+// lengthIn is how much of a line, in metres, lies inside an area.
+func lengthIn(l orb.LineString, area orb.MultiPolygon) (inside float64) {
 	for _, part := range clipInside(l, area) {
 		inside += groundLength(part)
 	}
-	return inside >= groundLength(l)/2
+	return inside
+}
+
+// throughM is how much of a line, in metres, lies in a zone that it runs through,
+// however long it is (common practice, no source).
+const throughM = 5.0
+
+// runsIn reports whether half of a line, or throughM of it, lies inside an area.
+func runsIn(l orb.LineString, area orb.MultiPolygon) bool {
+	return lengthIn(l, area) >= math.Min(throughM, groundLength(l)/2)
 }
 
 // rampAt reports whether a ramp or gate lies within crossingM of a line.

@@ -56,8 +56,12 @@ func TestSides(t *testing.T) {
 		{"tracks 0.51 m wide", way, thin(pair("railway", "Rail 1", "Rail 2", 1.5), 0.51), false},
 		{"ditches 0.3 m wide", way, thin(pair("ditch", "", "", 1.5), 0.3), false},
 		{"of other names", way, pair("ditch", "Mill ditch", "Church ditch", 1.4), true},
-		{"of other names, 8 m apart", way, pair("road", "Carriageway edge A7", "Kerb at the school", 4), true},
-		{"of other names, 8.01 m apart", way, pair("road", "Carriageway edge A7", "Kerb at the school", 4.005), false},
+		{"of other names, 15 m apart", way, pair("road", "Carriageway edge A7", "Kerb at the school", 7.5), true},
+		{"of other names, 15.01 m apart", way, pair("road", "Carriageway edge A7", "Kerb at the school", 7.505), false},
+		{"one of no name, 15 m apart", way, pair("ditch", "Mill ditch", "", 7.5), true},
+		{"of two roads, 8 m apart", way, pair("road", "Mill Lane edge", "High Street edge", 4), true},
+		{"of two roads, 8.01 m apart", way, pair("road", "Mill Lane edge", "High Street edge", 4.005), false},
+		{"of two ditches, 8.01 m apart", way, pair("ditch", "Mill ditch", "Church ditch", 4.005), false},
 		{"a road and a ditch", way, []*schema.Feature{hazard("road", "", 0, 3, 20, 3), hazard("ditch", "", 0, -3, 20, -3)}, false},
 		{"of no name", way, pair("ditch", "", "", 1.4), true},
 		{"hedges", way, pair("hedge", "", "", 1.4), false},
@@ -92,6 +96,9 @@ func TestEdgeSides(t *testing.T) {
 	pair := func(kind string, a, b string, far float64) []*schema.Feature {
 		return []*schema.Feature{lawn, edge(kind, a, 20, 5.5, 20, 34.5), edge(kind, b, 20+far, 34.5, 20+far, 5.5), cover(20), cover(20 + far)}
 	}
+	long := func(deep float64) []*schema.Feature {
+		return []*schema.Feature{lawn, edge("kerb", "", 20, -35, 20, deep), edge("kerb", "", 24, -35, 24, deep), thing(schema.RoleKeepout, "", box(19.6, 0, 20.4, deep+0.4)), thing(schema.RoleKeepout, "", box(23.6, 0, 24.4, deep+0.4))}
+	}
 	wide := func(far float64) []*schema.Feature {
 		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 60, 40)), edge("drop", "", 20, 5.5, 20, 34.5), edge("drop", "", 20+far, 5.5, 20+far, 34.5), cover(20), cover(20 + far)}
 	}
@@ -107,6 +114,16 @@ func TestEdgeSides(t *testing.T) {
 		{"17 m apart", pair("drop", "", "", 17), true},
 		{"25 m apart", wide(25), true},
 		{"25.01 m apart", wide(25.01), false},
+		{"drops of other names", pair("drop", "Mill bank", "Church bank", 3), true},
+		{"drops of other names, 15 m apart", pair("drop", "Mill bank", "Meadow side", 15), true},
+		{"drops of other names, 15.01 m apart", pair("drop", "Mill bank", "Meadow side", 15.01), false},
+		{"one of no name", pair("drop", "", "Meadow side", 12), true},
+		{"kerbs of other names", pair("kerb", "School kerb", "Edging", 9), true},
+		{"a terrace and a bank", pair("drop", "Orchard terrace", "Mill bank", 9), true},
+		{"drops of other names with a ramp", append(pair("drop", "Mill bank", "Church bank", 3), edge("ramp", "", 19.5, 10, 21, 10)), false},
+		{"longer kerbs, 5.01 m in the lawn", long(5.01), true},
+		{"longer kerbs, 4.99 m in the lawn", long(4.99), false},
+		{"a drop and a kerb", []*schema.Feature{lawn, edge("drop", "", 20, 5.5, 20, 34.5), edge("kerb", "", 23, 34.5, 23, 5.5), cover(20), cover(23)}, false},
 		{"upper and lower terrace", pair("drop", "Orchard terrace", "Rose terrace", 3), false},
 		{"with a ramp", append(pair("drop", "", "", 3), edge("ramp", "", 19.5, 10, 21, 10)), false},
 		{"a keep-out between", append(pair("drop", "", "", 3), thing(schema.RoleKeepout, "", box(20, 5, 23, 35))), false},

@@ -5,6 +5,7 @@ package validate
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -15,7 +16,7 @@ import (
 // ones are those of a path. A kerb that goes on behind a gap of up to kerbGapM is
 // lowered there (common practice, no source).
 const (
-	streetLeastM = 3.5
+	streetLeastM = 3.0
 	streetMostM  = 15.0
 	kerbGapM     = 5.0
 )
@@ -26,15 +27,15 @@ type kerb struct {
 	a, b orb.Point
 }
 
-// kerbs are the pieces of all kerbs, and the gaps in them.
-func (r *run) kerbs() (out []kerb) {
+// kerbs are the pieces of all edges of a kind, and the gaps in them.
+func (r *run) kerbs(kind string) (out []kerb) {
 	type end struct {
 		f        *Feature
 		at, back orb.Point // and the point before it
 	}
 	var ends []end
 	for _, f := range r.usableOf(schema.RoleEdge) {
-		if edgeKind(f) != schema.EdgeKerb {
+		if edgeKind(f) != kind {
 			continue
 		}
 		for _, l := range f.lines() {
@@ -65,27 +66,58 @@ func (r *run) kerbs() (out []kerb) {
 // mostKerbEnds is of how many ends of kerbs each is compared with each.
 const mostKerbEnds = 400
 
-// streets records the corridors that lead over two kerbs, or along between them,
-// where no zone lies and nothing says what does.
+// streets records the corridors and ways into docks that lead over two kerbs, or along
+// between two kerbs or two drops, where no zone lies and nothing says what does.
 func (r *run) streets(list []corridorLine) {
-	kerbs := r.kerbs()
-	if len(kerbs) < 2 {
+	kerbs, drops := r.kerbs(schema.EdgeKerb), r.kerbs(schema.EdgeDrop)
+	if len(kerbs) < 2 && len(drops) < 2 {
 		return
 	}
+	for _, c := range r.wholeWays(list) {
+		if near := kerbsNear(kerbs, c.pts); len(near) < 2 || !r.overStreet(&c, near) && !r.alongStreet(&c, near, streetLeastM, "a street") {
+			r.alongStreet(&c, kerbsNear(drops, c.pts), 0, "a ditch")
+		}
+	}
+}
+
+func kerbsNear(kerbs []kerb, pts orb.LineString) (near []kerb) {
+	box := boundOf(pts).Pad(streetMostM)
+	for _, k := range kerbs {
+		if segmentBox(k.a, k.b).Intersects(box) {
+			near = append(near, k)
+		}
+	}
+	return near
+}
+
+// wholeWays are corridors with the ways into the docks that they lead to, and those
+// into docks to which none leads.
+func (r *run) wholeWays(list []corridorLine) (out []corridorLine) {
+	led := map[orb.Point]bool{}
 	for i := range list {
-		c := &list[i]
-		box := boundOf(c.pts).Pad(streetMostM)
-		var near []kerb
-		for _, k := range kerbs {
-			if (orb.MultiPoint{k.a, k.b}).Bound().Intersects(box) {
-				near = append(near, k)
+		c := list[i]
+		if c.f.Role != schema.RoleCorridor {
+			continue // a part of a way into a dock
+		}
+		for k := range c.ends {
+			if d := c.ends[k].dock; d != nil && !math.IsNaN(d.heading) {
+				led[d.at] = true
+				c.pts = slices.Clone(c.pts)
+				if c.ends[k].v == 0 {
+					c.pts = append(orb.LineString{d.at}, c.pts...)
+				} else {
+					c.pts = append(c.pts, d.at)
+				}
 			}
 		}
-		if len(near) < 2 || r.overStreet(c, near) {
-			continue
-		}
-		r.alongStreet(c, near)
+		out = append(out, c)
 	}
+	for _, d := range r.docks() {
+		if !math.IsNaN(d.heading) && !led[d.at] && d.at != d.lineup {
+			out = append(out, corridorLine{f: d.f, pts: orb.LineString{d.lineup, d.at}})
+		}
+	}
+	return out
 }
 
 // overStreet looks for two kerbs that a corridor goes over one after another.
@@ -107,8 +139,12 @@ func (r *run) overStreet(c *corridorLine, kerbs []kerb) bool {
 	return false
 }
 
-// alongStreet looks for kerbs on both sides of a corridor, along it.
-func (r *run) alongStreet(c *corridorLine, kerbs []kerb) {
+// alongStreet looks for kerbs or drops on both sides of a corridor, along it, at least
+// so far apart: what may be what is said.
+func (r *run) alongStreet(c *corridorLine, kerbs []kerb, nearest float64, what string) bool {
+	if len(kerbs) < 2 {
+		return false
+	}
 	const step, least = 1.0, 3 // places, one after another
 	run := 0
 	for i := 1; i < len(c.pts); i++ {
@@ -123,7 +159,7 @@ func (r *run) alongStreet(c *corridorLine, kerbs []kerb) {
 			left, fl := besideKerb(at, ux, uy, kerbs, 1)
 			right, fr := besideKerb(at, ux, uy, kerbs, -1)
 			apart := left + right
-			if fl == nil || fr == nil || !(apart >= streetLeastM-slackM && apart <= streetMostM+slackM) {
+			if fl == nil || fr == nil || !(apart >= nearest-slackM && apart <= streetMostM+slackM) {
 				run = 0
 				continue
 			}
@@ -134,10 +170,11 @@ func (r *run) alongStreet(c *corridorLine, kerbs []kerb) {
 			if run = 0; !r.unsaid(orb.LineString{back, at}) {
 				continue
 			}
-			r.cannot("%s leads along between %s and %s, %s apart, with no road or path drawn there: whether it is a street cannot be told; draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives", c.f.describe(), fl.describe(), fr.describe(), metres(apart))
-			return
+			r.cannot("%s leads along between %s and %s, %s apart, with nothing drawn there: whether it is %s cannot be told; draw it as a hazard, or as other with \"driven_over\": true where a machine may go", c.f.describe(), fl.describe(), fr.describe(), metres(apart), what)
+			return true
 		}
 	}
+	return false
 }
 
 // besideKerb is how far the nearest kerb along a way of this direction lies to the
@@ -161,7 +198,12 @@ func besideKerb(at orb.Point, ux, uy float64, kerbs []kerb, side float64) (float
 // unsaid reports whether nothing says what lies under a way: no zone, no area that
 // is driven over, no hazard.
 func (r *run) unsaid(way orb.LineString) bool {
-	if len(way) < 2 || r.zoned(way) || r.saidDriven(way) {
+	return len(way) > 1 && !r.zoned(way) && r.undrawn(way)
+}
+
+// undrawn is unsaid, of a way that may lie in a zone.
+func (r *run) undrawn(way orb.LineString) bool {
+	if r.saidDriven(way) {
 		return false
 	}
 	for _, f := range r.Of(schema.RoleHazard) {
