@@ -55,6 +55,8 @@ func TestStreetsOfKerbs(t *testing.T) {
 		{"a path", path("Path kerb"), 0},
 		{"a kerb of a road", path("Mill kerb"), 1},
 		{"a yard between", pair(6, 2, thing(schema.RoleOther, "Yard", box(-50, 10, -2, 16), "driven_over", true)), 0},
+		{"a yard between, 2 m short of the end", pair(6, 2, thing(schema.RoleOther, "Yard", box(-50, 10, -4, 16), "driven_over", true)), 0},
+		{"a yard between, 5 m short of the end", pair(6, 2, thing(schema.RoleOther, "Yard", box(-50, 10, -7, 16), "driven_over", true)), 1},
 		{"a road that is drawn", pair(6, 2, thing(schema.RoleHazard, "Dead end", box(-50, 10, -2, 16), "hazard_kind", "road")), 0},
 		{"a kerb across the end", pair(6, 2, kerb(-2, 10, -2, 16)), 0},
 		{"a wall across", pair(6, 2, edge("wall", "", -1, 8, -1, 18)), 0},

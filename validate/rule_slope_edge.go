@@ -316,6 +316,7 @@ func (r *run) rampSlope(f *Feature, own *raisedSides, zones *solids) {
 		}
 		along = ledge == nil // mown in any direction; one on a ledge is drawn along that
 	}
+	r.rampAcross(f, ledge, ways, along)
 	limit, may := r.of(f).SlopeMaxPercent, r.of(f).StepMaxM
 	for _, l := range f.Lines {
 		if l.Heights == nil || r.clamped(f) {

@@ -14,7 +14,7 @@ import (
 
 // sayRamps is what the page of the rule says of this.
 const sayRamps = "" +
-	"A ramp past step_max_m whose own words cannot be true is a warning: that rises less than what it leads over by more than that (unless it leads over two, as a bridge does), that would be longer by its length_m, or by its slope and rise, than the longest way over it, or whose rise over its line drawn along the way, and 0.6 m, is past the limit. One in mown ground under no way is held to the outline's heights as a flush edge is. "
+	"A ramp past step_max_m whose own words cannot be true is a warning: that rises less than what it leads over by more than that (unless it leads over two, as a bridge does), that would be longer by its length_m, or by its slope and rise, than the longest way over it, or whose rise over its line drawn along the way, and 0.6 m, is past the limit. One in mown ground under no way is held to the outline's heights as a flush edge is. " + sayStairs
 
 // ledgeUnder is the kerb or drop that a ramp lies on, and how high that says it
 // is, 0 for nothing; of several the highest. nil for none.
