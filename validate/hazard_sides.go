@@ -218,8 +218,9 @@ func (r *run) sides(hazards []*Feature, zones *solids, corridors []corridorLine)
 
 // edgeSides records two drops, or two kerbs, that run side by side through a lawn
 // which is mown between them: a ditch or a road may lie there. Where a ramp leads
-// over one of them somebody has thought of it.
+// over one of them somebody has thought of it. And it records what edgeStreets does.
 func (r *run) edgeSides(edges []*Feature, zones *solids) {
+	r.edgeStreets(edges, zones)
 	var lines map[string][]sideLine
 	var order []string
 	for _, f := range edges {

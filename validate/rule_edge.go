@@ -90,7 +90,6 @@ func checkEdgeSetback(r *run) {
 	r.longOpenings()
 	r.openedBehind()
 	r.edgeSides(edges, zones)
-	r.edgeStreets(edges, zones)
 	r.edgeRounds(edges, zones)
 	r.edgeGaps(edges, zones)
 	r.endsInMown(zones)
