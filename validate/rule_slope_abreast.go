@@ -162,7 +162,7 @@ func (w *falls) mownBeside(p, q orb.Point, f *Feature) bool {
 // raisedBetween reports whether something drawn between two places tells why the
 // ground is not as high at both.
 func (w *falls) raisedBetween(p, q orb.Point, f *Feature) bool {
-	if tells, wall := w.between(p, q, true, f); tells || wall != nil {
+	if tells, wall, _ := w.between(p, q, true, f, 0); tells || wall != nil {
 		return true
 	}
 	box := segmentBox(p, q).Pad(stepRiseM)

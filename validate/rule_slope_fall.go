@@ -16,10 +16,11 @@ import (
 // sayFall is what the page of the rule says of this.
 const sayFall = "" +
 	"Ground beside a zone, a corridor or the way into a dock, up to 15 m off, is a warning where a height known of it lies lower by more than 0.3 m beyond slope_max_percent of the distance: somewhere between it is as steep as that, and nobody says where. " +
-	"Known are the heights of all that is drawn, on or off, but for water within 3 m or in a keep-out and drops, ramps and gates, bases, and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, other zones and ways; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
-	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall; within 3 m a keep-out does, beyond 1 m. " +
+	"Known are the heights of all that is drawn, on or off, but for water in a keep-out and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, gates, other zones and ways, and the same lawn or corridor where it comes back beside itself; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
+	"So are ramps, water within 3 m, the foot of a base (its height less antenna_height_m), and drops and pits, whose line is where the fall begins; not a drop that falls as far by its height_m, or whose foot this is, since another lawn within 15 m or a mark, line or rim within 3 m lies as low. " +
+	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall where it is 2 m long or wide or the lower place lies in it; those with a height_m of as much as that adds up to; within 3 m a keep-out on that way does, beyond 1 m. " +
 	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves, and buildings. " +
-	"Where a wall or fence stands between within passage_min_m and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. "
+	"Where a wall or fence stands between within passage_min_m, or a fence or a wall of too little height_m farther off, and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. "
 
 // Ground up to fallReachM from what is driven is looked at: a bank farther off
 // begins there and not at the lawn (common practice, no source). A drop or water
@@ -74,6 +75,9 @@ type falls struct {
 	blocks   *fallBlocks
 	doubt    fall
 	doubts   int
+	// What lies too low but may not say how the ground before it lies.
+	unsure  fall
+	unsures int
 	// How far the foot of what stands beside lies below, at most.
 	short            float64
 	shortOf, shortBy *Feature
@@ -94,7 +98,7 @@ func (r *run) below(zones *solids, outlines []*raisedSides) {
 		high = max(high, w.ways[i].high)
 	}
 	look := func(f *Feature) {
-		if !f.usable() && f.Active() || !f.saysGround() {
+		if !f.usable() && f.Active() || !f.tellsFall() {
 			return
 		}
 		if low := w.lowest(f); high-low > w.least && !r.clamped(f) {
@@ -179,9 +183,42 @@ func (w *falls) above(p *raised) float64 { return p.h - w.site.height(p.ground) 
 func (w *falls) lowest(f *Feature) float64 {
 	low := math.Inf(1)
 	if f.hasHeights {
-		f.raised(func(p raised) { low = min(low, w.above(&p)) })
+		f.footings(func(p raised) { low = min(low, w.above(&p)) })
 	}
 	return low
+}
+
+// footings visits every point of a feature that has a height, a base's less its
+// antenna's.
+func (f *Feature) footings(visit func(p raised)) {
+	down := antennaOver(f)
+	f.raised(func(p raised) {
+		p.h -= down
+		visit(p)
+	})
+}
+
+// tellsFall reports whether a feature's heights may tell of ground that falls:
+// those of the ground, and those that saysGround leaves out but of the rims of
+// keep-outs and of bases that do not say how high their antenna stands.
+func (f *Feature) tellsFall() bool {
+	switch {
+	case f.Role == schema.RoleBase:
+		return f.Active() && antennaOver(f) > 0
+	case f.opensOrDrops():
+		low, high := f.heightRange()
+		return f.Active() && (low != 0 || high != 0)
+	}
+	return f.saysGround()
+}
+
+// opensOrDrops reports whether a feature is a drop, a ramp or a gate.
+func (f *Feature) opensOrDrops() bool {
+	switch edgeKind(f) {
+	case schema.EdgeDrop, schema.EdgeRamp, schema.EdgeGate:
+		return true
+	}
+	return hazardKind(f) == "drop"
 }
 
 // saysGround reports whether a feature's heights are of the ground it stands on: a
@@ -216,7 +253,7 @@ func (w *falls) beside(f *Feature, low float64) {
 	var worst fall
 	for i := range w.ways {
 		x := &w.ways[i]
-		if x.f == f || !(x.high-low > w.least) || !(x.high-low-w.least > w.spare*boxGap(x.sides.bound, f.bound)) || !f.bound.Intersects(x.sides.bound.Pad(fallReachM)) {
+		if x.f == f && !x.folds() || !(x.high-low > w.least) || !(x.high-low-w.least > w.spare*boxGap(x.sides.bound, f.bound)) || !f.bound.Intersects(x.sides.bound.Pad(fallReachM)) {
 			continue
 		}
 		if f.Active() && isDriven(f.Role) && w.r.toldOf(f, x.f) {
@@ -239,17 +276,20 @@ func (w *falls) beside(f *Feature, low float64) {
 func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), water: hazardKind(f) == "water", may: stepRiseM, off: -1}
 	b.stands, b.top = f.standsBeside()
-	b.meets, b.near = b.driven && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
+	b.meets, b.near = b.driven && f != x.f && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
 	if b.meets {
 		b.near = max(b.near, w.r.of(f).PassageMinM+slackM)
 	}
-	if !b.driven && !b.stands && f.Role != schema.RoleEdge {
+	b.opens = edgeKind(f) == schema.EdgeGate || edgeKind(f) == schema.EdgeRamp
+	b.drops = edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
+	b.hint = f.Role == schema.RoleBase || b.drops || edgeKind(f) == schema.EdgeRamp
+	if !b.driven && !b.stands && (f.Role != schema.RoleEdge || edgeKind(f) == schema.EdgeDrop) {
 		b.may = min(stepRiseM, w.r.stepMay(x.f, f))
 	}
 	var found []int
 	sides := x.sides.sides
 	box := x.sides.bound.Pad(fallReachM)
-	f.raised(func(q raised) {
+	f.footings(func(q raised) {
 		low := w.above(&q)
 		if !(x.high-low > w.least) || !box.Contains(q.ground) {
 			return
@@ -290,7 +330,8 @@ type fallLook struct {
 	worst           *fall
 	slope, may, top float64
 	driven, contour bool
-	water           bool
+	opens, drops    bool
+	water, hint     bool    // hint: its heights may be others than those of the ground before it
 	stands, meets   bool    // a zone beside a zone, which others judge
 	near            float64 // where they do, and where a wall may hold up the upper ground
 	off             float64 // how far the feature lies from the way, once known
@@ -356,8 +397,12 @@ func (b *fallLook) look(p, q raised) {
 	if b.off < 0 {
 		b.off = offWay(b.f, b.x.sides)
 	}
-	if b.water && (b.off <= bankReachM+slackM || b.r.keptOut(q.ground, nil)) {
-		return // its own bank, which its margin is for
+	if b.water && b.r.keptOut(q.ground, nil) || b.opens && b.off <= b.x.through {
+		return // its own bank, which the keep-out is for, and what leads over the way
+	}
+	hint := b.hint || b.water && b.off <= bankReachM+slackM
+	if u := &b.unsure; hint && !doubtful && u.f == b.f && u.way == b.x && beyond <= u.beyond || b.drops && b.isFoot(&q, past) {
+		return
 	}
 	standing := b.stands && b.off <= besideNearM+slackM
 	switch {
@@ -371,17 +416,24 @@ func (b *fallLook) look(p, q raised) {
 		return
 	}
 	b.looks++
-	tells, wall := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, b.f)
+	tells, wall, holds := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, b.f, beyond)
 	switch {
 	case tells:
 	case wall != nil:
-		if h, ok := wall.Float(schema.PropHeightM); d <= b.near && rise > max(bankRiseM, b.x.heldRise) && !(ok && h > rise+stepRiseM) {
+		if h, ok := wall.Float(schema.PropHeightM); (d <= b.near || !holds) && rise > max(bankRiseM, b.x.heldRise) && !(ok && h > rise+stepRiseM) {
 			b.x.heldRise, b.x.wall, b.x.held = rise, wall, b.f
 		}
 	case b.meets && d <= b.near: // that is told elsewhere
 	case standing:
 		if b.top < rise+stepRiseM {
 			b.short, b.shortOf, b.shortBy = rise, b.f, b.x.f
+		}
+	case hint && !doubtful:
+		if b.unsure.f != b.f {
+			b.unsures++
+		}
+		if b.unsure.f == nil || graverFall(beyond, b.unsure.beyond, b.f, b.unsure.f) {
+			b.unsure = fall{b.x, b.f, p, q, beyond}
 		}
 	case doubtful:
 		if b.doubt.f != b.f {
@@ -391,6 +443,27 @@ func (b *fallLook) look(p, q raised) {
 	default:
 		*b.worst = fall{b.x, b.f, p, q, beyond}
 	}
+}
+
+// isFoot reports whether the height of a drop is that of its foot: it falls by as much
+// by its own word, or another lawn within fallReachM or a mark, line or rim within
+// tiltReachM lies no higher or lower.
+func (b *fallLook) isFoot(q *raised, past float64) bool {
+	if h, ok := b.f.Float(schema.PropHeightM); ok && h >= past-stepRiseM {
+		return true
+	}
+	for _, k := range b.zones.near(q.ground.Bound().Pad(fallReachM)) {
+		o := b.outlines[k]
+		if k == b.x.zone || len(o.sides) == 0 {
+			continue
+		}
+		if n, d := o.boxes().Nearest(q.ground, func(n int) float64 {
+			return distanceToSegment(q.ground, o.sides[n][0].ground, o.sides[n][1].ground)
+		}); n >= 0 && d <= fallReachM && math.Abs(heightOn(&o.sides[n], q.ground).h-q.h) <= stepRiseM {
+			return true
+		}
+	}
+	return b.r.borneOut(b.f, q)
 }
 
 // graver reports whether a place is the worst yet.
@@ -435,11 +508,42 @@ func (w *fallLook) inMown(p, q orb.Point) bool {
 	for _, k := range w.zones.near(q.Bound().Union(m.Bound()).Pad(10 * slackM)) {
 		l := w.zones.locator(k)
 		low := l.Locate(q) == plane.Inside
+		if k == w.x.zone && w.f == w.x.f && seesInside(l, p, q) {
+			return true // zoneSlope's
+		}
 		if w.outlines[k].steep && w.r.nearMown(w.zones, k, q, 10*slackM) || low && !w.r.keptOut(q, nil) || !low && k != w.x.zone && l.Locate(m) == plane.Inside {
 			return true
 		}
 	}
 	return false
+}
+
+// seesInside reports whether the straight way between two places of an outline leads
+// anywhere through its inside.
+func seesInside(l *plane.Locator, p, q orb.Point) bool {
+	const pieces = 10
+	for i := 1; i < pieces; i++ {
+		t := float64(i) / pieces
+		if l.Locate(orb.Point{p[0] + t*(q[0]-p[0]), p[1] + t*(q[1]-p[1])}) == plane.Inside {
+			return true
+		}
+	}
+	return false
+}
+
+// folds reports whether driven ground may lie beside itself: a corridor of three
+// legs or more, and an outline that turns both ways.
+func (x *fallWay) folds() bool {
+	if x.zone < 0 {
+		return len(x.sides.sides) > 2
+	}
+	left, right := false, false
+	for i := 1; i < len(x.sides.sides) && !(left && right); i++ {
+		a, b, c := x.sides.sides[i-1][0].ground, x.sides.sides[i-1][1].ground, x.sides.sides[i][1].ground
+		turn := (b[0]-a[0])*(c[1]-b[1]) - (b[1]-a[1])*(c[0]-b[0])
+		left, right = left || turn > slackM*slackM, right || turn < -slackM*slackM
+	}
+	return left && right
 }
 
 // standsBeside reports whether a feature stands up and so holds a machine, however
@@ -461,10 +565,12 @@ type fallBlocks struct {
 
 type fallBlock struct {
 	f       *Feature
+	bound   orb.Bound
 	g       *plane.Gauge
 	reach   float64 // how near it lies to the way between
 	keepout bool
 	wall    bool
+	wide    bool // as a fall goes on
 }
 
 // blocking are made when first asked for.
@@ -477,8 +583,10 @@ func (w *falls) blocking() *fallBlocks {
 	add := func(f *Feature, g orb.Geometry, reach float64) {
 		if g != nil {
 			k := edgeKind(f)
-			w.blocks.all = append(w.blocks.all, fallBlock{f, plane.NewGauge(g), reach, f.Role == schema.RoleKeepout, k == schema.EdgeWall || k == schema.EdgeFence})
-			boxes = append(boxes, g.Bound().Pad(reach))
+			box := g.Bound()
+			wide := max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1]) >= fallWideM-slackM
+			w.blocks.all = append(w.blocks.all, fallBlock{f, box, plane.NewGauge(g), reach, f.Role == schema.RoleKeepout, k == schema.EdgeWall || k == schema.EdgeFence, wide})
+			boxes = append(boxes, box.Pad(reach))
 		}
 	}
 	for _, role := range [...]schema.Role{schema.RoleEdge, schema.RoleHazard, schema.RoleBuilding, schema.RoleKeepout} {
@@ -510,32 +618,75 @@ func (w *falls) blocking() *fallBlocks {
 	return w.blocks
 }
 
-// between is what lies on the way between two places: what tells of a fall, or a
-// wall, nil for none. What own draws itself does not count, and keep-outs only
+// fallWideM is how long or wide in metres something must be to tell that the ground
+// falls there all along and not beside it, and fallDeepM over how much of the way
+// between two places a keep-out must lie (common practice, no source).
+const fallWideM, fallDeepM = 2.0, 0.1
+
+// covers reports whether a block lies on the way from a to b, and is as wide as a
+// fall goes on; one that the lower place lies in may be as small as it likes.
+func (x *fallBlock) covers(way *plane.Gauge, a, b orb.Point) bool {
+	if _, _, _, on := way.Within(x.g, x.reach); !on {
+		return false
+	}
+	if x.keepout { // not before the one or behind the other
+		d, over := distance(a, b), 0.0
+		for _, piece := range clipInside(orb.LineString{a, b}, orb.MultiPolygon{x.bound.ToPolygon()}) {
+			over += groundLength(piece)
+		}
+		if d > fallDeepM && !(over > fallDeepM) {
+			return false
+		}
+	}
+	if x.wide {
+		return true
+	}
+	_, _, _, in := plane.NewGauge(b).Within(x.g, slackM)
+	return in && x.f.Role != schema.RoleEdge
+}
+
+// between is what lies on the way between two places, the second of which lies by so
+// much too low: what tells of a fall, or a wall or fence, nil for none, and whether
+// that may hold up so much. What own draws itself does not count, and keep-outs only
 // where they are asked for.
-func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature) (tells bool, wall *Feature) {
+func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature, low float64) (tells bool, wall *Feature, holds bool) {
 	blocks := w.blocking()
 	if len(blocks.all) == 0 {
-		return false, nil
+		return false, nil, false
 	}
 	var way *plane.Gauge
+	held := 0.0
 	for _, k := range blocks.boxes.Search(segmentBox(a, b), nil) {
 		x := &blocks.all[k]
-		if x.f == own || x.keepout && !keepouts || x.wall && wall != nil {
+		if x.f == own || x.keepout && !keepouts {
 			continue
 		}
 		if way == nil {
 			way = plane.NewGauge(orb.LineString{a, b})
 		}
-		if _, _, _, on := way.Within(x.g, x.reach); !on {
+		if !x.covers(way, a, b) {
 			continue
 		}
-		if !x.wall {
-			return true, nil
+		h, says := x.f.Float(schema.PropHeightM)
+		switch fence := edgeKind(x.f) == schema.EdgeFence; {
+		case x.wall && wall == nil:
+			wall = x.f
+			fallthrough
+		case x.wall:
+			holds = holds || !fence && !says
+			if fence {
+				h = 0 // that holds no ground
+			}
+			held += max(h, 0)
+		case x.keepout || !says || hazardKind(x.f) == "water":
+			return true, nil, false
+		default:
+			if held += max(h, 0); held >= low {
+				return true, nil, false
+			}
 		}
-		wall = x.f
 	}
-	return false, wall
+	return false, wall, holds || held >= low
 }
 
 // tell reports what was found beside each way.
@@ -566,6 +717,9 @@ func (w *falls) tell() {
 	if x := &w.doubt; x.f != nil && !r.toldOf(x.f, x.way.f) {
 		r.cannot("%s lies %s below %s%s, %s beside it: whether the ground steps down there, past %s, cannot be told; draw what lies there as an edge, a kerb or a drop, or correct the heights%s", x.f.describe(), metres(x.up.h-x.down.h), x.way.words, x.way.f.describe(), metres(distance(x.up.ground, x.down.ground)), metres(r.stepMay(x.way.f, x.f)), worstOf(w.doubts))
 	}
+	if x := &w.unsure; x.f != nil && !r.toldOf(x.f, x.way.f) {
+		r.cannot("%s lies %s below %s%s, %s off, %s more than a slope within the limit leads: whether the ground before it is as steep as that cannot be told; draw an edge of the kind drop where the fall begins, or correct the heights%s", x.f.describe(), metres(x.up.h-x.down.h), x.way.words, x.way.f.describe(), metres(distance(x.up.ground, x.down.ground)), metresPast(x.beyond+stepRiseM, stepRiseM), worstOf(w.unsures))
+	}
 	if w.looks > fallLooks {
 		r.cannot("so many heights lie far below driven ground beside it that not all were looked at")
 	}
@@ -582,7 +736,7 @@ func worstOf(n int) string {
 // tellFall reports ground that falls beside what is driven.
 func (r *run) tellFall(at *fall, others int) {
 	d, rise := distance(at.up.ground, at.down.ground), at.up.h-at.down.h
-	x := r.finding(r.Place(at.up.ground), at.way.f, at.f)
+	x := r.finding(r.Place(at.up.ground), featuresOf(at.way.f, at.f)...)
 	x.Severity = Warning
 	x.Measured, x.Limit, x.Unit = rise, rise-at.beyond, "m"
 	x.Trace = r.trace(at.up.ground, at.down.ground)

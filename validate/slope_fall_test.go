@@ -193,7 +193,9 @@ func TestWaterFarBelowLawns(t *testing.T) {
 		{"5 m off, 2.06 m lower", pond(5, -2.06), heightsFail, "warning", "where the fall begins"},
 		{"2.04 m lower", pond(5, -2.04), heightsPass, "", ""},
 		{"3.01 m off", pond(3.01, -3), heightsFail, "warning", "where the fall begins"},
-		{"2.99 m off", pond(2.99, -3), heightsPass, "", ""},
+		{"2.99 m off", pond(2.99, -3), heightsOpen, "", "whether the ground before it is as steep"},
+		{"2 m off, 1.01 m lower", pond(2, -1.01), heightsOpen, "", "whether the ground before it is as steep"},
+		{"2 m off, 0.99 m lower", pond(2, -0.99), heightsPass, "", ""},
 		{"in a keep-out", pond(5, -3, func(p *plot) { areaOf(p, "k9", "keepout", nil, rect(34, -29, 46, -11)) }), heightsPass, "", ""},
 	})
 }

@@ -1,0 +1,142 @@
+// What else tells of ground that falls beside what is driven, what does not explain
+// that it does, and driven ground beside itself.
+
+package validate_test
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// The south lawn ends at 30 east; the limit of a slope is 35 %, and 0.3 m are let pass.
+func TestLowGatesDropsAndMasts(t *testing.T) {
+	edge := func(kind string, x, up float64) func(p *plot) {
+		return func(p *plot) { edgeOf(p, "e9", kind, raisedTo(up), orb.Point{x, -35}, orb.Point{x, -5}) }
+	}
+	says := func(id, key string, v float64) func(p *plot) {
+		return func(p *plot) { p.get(id).set(key, num(v)) }
+	}
+	pit := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "h9", "hazard", raisedTo(up), rect(34, -25, 40, -15)).set("hazard_kind", schema.String("pit"))
+		}
+	}
+	mast := func(up float64) func(p *plot) {
+		return allOf(func(p *plot) { pointOf(p, "b9", "base", up+3, 31, -20) }, says("b9", "antenna_height_m", 3))
+	}
+	lawn := func(x, up float64) func(p *plot) {
+		return func(p *plot) { areaOf(p, "z9", "zone", raisedTo(up), rect(x, -25, x+10, -15)) }
+	}
+	const bank, open = "where the fall begins", "whether the ground before it is as steep"
+	judgeHeights(t, []heightPlan{
+		{"a gate 1 m off, 0.66 m lower", edge("gate", 31, -0.66), heightsFail, "warning", bank},
+		{"0.64 m lower", edge("gate", 31, -0.64), heightsPass, "", ""},
+		{"with a slope of its own", allOf(edge("gate", 31, -0.64), func(p *plot) { own(p, "z2", "slope_max_percent", 33.9) }), heightsFail, "warning", bank},
+		{"a gate on the way itself, as high as that", func(p *plot) { edgeOf(p, "e9", "gate", raisedTo(0), orb.Point{14, -5}, orb.Point{16, -5}) }, heightsPass, "", ""},
+		{"a ramp 1 m off, 0.66 m lower", edge("ramp", 31, -0.66), heightsOpen, "", open},
+		{"a drop 2 m off, its line 1.01 m lower", edge("drop", 32, -1.01), heightsOpen, "", open},
+		{"0.99 m lower", edge("drop", 32, -0.99), heightsPass, "", ""},
+		{"a drop whose line is level", edge("drop", 32, 0), heightsPass, "", ""},
+		{"a drop that falls 1.51 m, 2.5 m lower", allOf(edge("drop", 32, -2.5), says("e9", "height_m", 1.51)), heightsPass, "", ""},
+		{"1.49 m", allOf(edge("drop", 32, -2.5), says("e9", "height_m", 1.49)), heightsOpen, "", open},
+		{"a drop at whose foot a lawn lies", allOf(edge("drop", 32, -2.5), lawn(33, -2.5)), heightsPass, "", ""},
+		{"whose lawn lies 0.31 m lower", allOf(edge("drop", 32, -2.5), lawn(33, -2.81)), heightsOpen, "", open},
+		{"a pit 4 m off, its rim 1.71 m lower", pit(-1.71), heightsOpen, "", open},
+		{"1.69 m lower", pit(-1.69), heightsPass, "", ""},
+		{"a mast 1 m off, its foot 0.66 m lower", mast(-0.66), heightsOpen, "", open},
+		{"0.64 m lower", mast(-0.64), heightsPass, "", ""},
+		{"that does not say how high its antenna stands", func(p *plot) { pointOf(p, "b9", "base", -0.7, 31, -20) }, heightsPass, "", ""},
+	})
+}
+
+// A mark 4 m lower, 5 m beside the lawn, and what lies between.
+func TestWhatTellsOfAFall(t *testing.T) {
+	low := func(draw ...func(p *plot)) func(p *plot) {
+		return allOf(allOf(draw...), marksAt(-4, orb.Point{35, -20}))
+	}
+	edge := func(kind string, half float64, says ...float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "e9", kind, nil, orb.Point{32, -20 - half}, orb.Point{32, -20 + half})
+			for _, h := range says {
+				p.get("e9").set("height_m", num(h))
+			}
+		}
+	}
+	area := func(role string, half float64, kind string) func(p *plot) {
+		return func(p *plot) {
+			x := areaOf(p, "a9", role, nil, rect(32, -20-half, 33, -20+half))
+			if kind != "" {
+				x.set("hazard_kind", schema.String(kind))
+			}
+		}
+	}
+	const bank, open = "where the fall begins", "only holds it up"
+	judgeHeights(t, []heightPlan{
+		{"nothing", low(), heightsFail, "warning", bank},
+		{"a drop 2.01 m long", low(edge("drop", 1.005)), heightsPass, "", ""},
+		{"1.99 m", low(edge("drop", 0.995)), heightsFail, "warning", bank},
+		{"a drop that falls 1.96 m", low(edge("drop", 5, 1.96)), heightsPass, "", ""},
+		{"1.94 m", low(edge("drop", 5, 1.94)), heightsFail, "warning", bank},
+		{"two drops of 1 m", low(edge("drop", 5, 1), func(p *plot) {
+			edgeOf(p, "e8", "drop", nil, orb.Point{33, -25}, orb.Point{33, -15})
+			p.get("e8").set("height_m", num(1))
+		}), heightsPass, "", ""},
+		{"a wall", low(edge("wall", 5)), heightsPass, "", ""},
+		{"a short wall", low(edge("wall", 0.9)), heightsFail, "warning", bank},
+		{"a wall 1.96 m high", low(edge("wall", 5, 1.96)), heightsPass, "", ""},
+		{"1.94 m", low(edge("wall", 5, 1.94)), heightsOpen, "", open},
+		{"a fence", low(edge("fence", 5, 1.94)), heightsOpen, "", open},
+		{"a fence of no height", low(edge("fence", 5)), heightsOpen, "", open},
+		{"a fence that stands 0.31 m above the lawn", low(edge("fence", 5, 4.31)), heightsPass, "", ""},
+		{"a fence on a wall", low(edge("wall", 5), func(p *plot) { edgeOf(p, "e8", "fence", nil, orb.Point{32.1, -25}, orb.Point{32.1, -15}) }), heightsPass, "", ""},
+		{"a house", low(area("building", 1.005, "")), heightsPass, "", ""},
+		{"a shed", low(area("building", 0.995, "")), heightsFail, "warning", bank},
+		{"a stream", low(area("hazard", 5, "stream")), heightsPass, "", ""},
+		{"a small pond", low(area("hazard", 0.9, "pond")), heightsFail, "warning", bank},
+		{"a small pit the mark stands in", low(func(p *plot) {
+			areaOf(p, "a9", "hazard", nil, rect(34.5, -20.5, 35.5, -19.5)).set("hazard_kind", schema.String("pit"))
+		}), heightsPass, "", ""},
+		{"a bed in the lawn", allOf(func(p *plot) { areaOf(p, "k9", "keepout", nil, rect(26, -24, 29.9, -16)) }, marksAt(-2, orb.Point{32, -20})), heightsFail, "warning", bank},
+		{"a bed beside it", allOf(func(p *plot) { areaOf(p, "k9", "keepout", nil, rect(30.1, -24, 31.5, -16)) }, marksAt(-2, orb.Point{32, -20})), heightsPass, "", ""},
+	})
+}
+
+func TestDrivenGroundBesideItself(t *testing.T) {
+	// A lawn with two arms, 2 m apart, whose east one falls so much to its tip.
+	arms := func(fall float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "z9", "zone", func(q orb.Point) float64 {
+				if q[0] > 51 {
+					return plotH - fall*(-10-q[1])/20
+				}
+				return plotH
+			}, []orb.Point{{40, -30}, {50, -30}, {50, -10}, {52, -10}, {52, -30}, {62, -30}, {62, -4}, {40, -4}, {40, -30}}).z = func(q orb.Point) float64 {
+				if q[0] > 51 && q[1] < -10 {
+					return plotH - fall*(-10-q[1])/20
+				}
+				return plotH
+			}
+		}
+	}
+	legs := func(fall float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "c9", role: "corridor", name: "Way", line: []orb.Point{{45, -30}, {45, -10}, {48, -10}, {48, -30}}, z: func(q orb.Point) float64 {
+				if q[0] > 46 {
+					return plotH - fall*(-10-q[1])/20
+				}
+				return plotH
+			}})
+		}
+	}
+	const bank = "where the fall begins"
+	judgeHeights(t, []heightPlan{
+		{"arms 1.03 m apart in height", arms(1.03), heightsFail, "warning", bank},
+		{"0.97 m", arms(0.97), heightsPass, "", ""},
+		{"with a drop between", allOf(arms(1.03), func(p *plot) { edgeOf(p, "e9", "drop", nil, orb.Point{51, -30.5}, orb.Point{51, -10.5}) }), heightsPass, "", ""},
+		{"legs 1.41 m apart in height", legs(1.41), heightsFail, "warning", bank},
+		{"1.30 m", legs(1.30), heightsPass, "", ""},
+	})
+}
