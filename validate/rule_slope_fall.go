@@ -416,6 +416,13 @@ func (b *fallLook) look(p, q raised) {
 		return
 	}
 	b.looks++
+	b.take(&fall{b.x, b.f, p, q, beyond}, d, past, doubtful, hint, standing)
+}
+
+// take keeps a fall where nothing between tells of it.
+func (b *fallLook) take(at *fall, d, past float64, doubtful, hint, standing bool) {
+	p, q, beyond := at.up, at.down, at.beyond
+	rise := p.h - q.h
 	tells, wall, holds := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, b.f, beyond)
 	switch {
 	case tells:
@@ -433,7 +440,7 @@ func (b *fallLook) look(p, q raised) {
 			b.unsures++
 		}
 		if b.unsure.f == nil || graverFall(beyond, b.unsure.beyond, b.f, b.unsure.f) {
-			b.unsure = fall{b.x, b.f, p, q, beyond}
+			b.unsure = *at
 		}
 	case doubtful:
 		if b.doubt.f != b.f {
@@ -441,7 +448,7 @@ func (b *fallLook) look(p, q raised) {
 		}
 		b.doubt = fall{b.x, b.f, p, q, past}
 	default:
-		*b.worst = fall{b.x, b.f, p, q, beyond}
+		*b.worst = *at
 	}
 }
 
