@@ -18,7 +18,8 @@ var surveyRules = []Rule{{
 			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged, nor can one with fewer values than points, and a sigma of 0. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), an hdop, vdop or pdop above pdop_max is told, as it is of any feature that has such a property, and, as warnings, fewer satellites (sat, sats) than sats_min, corrections older than 60 s (ageofdgpsdata), " +
 			"and a cmt, desc or src with the word float or traced, a src also with a map, a picture or a phone. " +
 			"Other words for a standard error (hacc, precision, HRMS, Genauigkeit and the like, also as a text with a unit), for where it was drawn from and for estimated or approximate are judged beside the feature's own sigma and drawn_from: the worst that is said holds. A figure that is the sigma in another unit is the same, and half of one for 95 % is compared. Where the right property is missing, property-misnamed tells them. " +
-			"Marks that are one by their names, but for a word that one of them was measured again or when (P1 and P1 check, M5 2024 and M5 2026), and lie more than twice survey_sigma_m and no more than 10 m apart, in plan or in height; an error where three and more do by the same. Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, two marks or a redundancy of 0, which cannot be judged, and a scale more than 0.2 % off both 1 and the combined factor of the plan's grid, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; coefficients that mirror the drawing, stretch it by more than 0.2 % more one way than the other, or turn or scale it otherwise than the record says, cannot be judged; nor can a grid of it that is no known system, or in whose area of use the plan does not lie, more than 3 degrees beside it; other members of it that hold numbers cannot be judged. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of any one thing (but marks) that has two fewer than the rest: buildings and outlets where driven ground lies as near as that and hazard_margin_m, a base in a grid only where it says no sigma within the limit, for it may have been pegged out on whole metres; so is a file that counts in steps (a quantized TopoJSON), of which half a step counts. Features that say nothing are not judged, " +
+			"Marks that are one by their names, but for a word that one of them was measured again or when (P1 and P1 check, M5 2024 and M5 2026), and lie more than twice survey_sigma_m and no more than 10 m apart, in plan or in height; an error where three and more do by the same. Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, two marks or a redundancy of 0, which cannot be judged, and a scale more than 0.2 % off both 1 and the combined factor of the plan's grid, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; coefficients that mirror the drawing, stretch it by more than 0.2 % more one way than the other, or turn or scale it otherwise than the record says, cannot be judged; nor can a grid of it that is no known system, or in whose area of use the plan does not lie, more than 3 degrees beside it; other members of it that hold numbers cannot be judged. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of any one thing (but marks) that has two fewer than the rest: buildings and outlets where driven ground lies as near as that and hazard_margin_m, a base in a grid only where it says no sigma within the limit, for it may have been pegged out on whole metres; so is a file that counts in steps (a quantized TopoJSON), of which half a step counts. What a device, a program or whoever surveyed it says (device, receiver, software, surveyor and the like) of a phone, a tape, one's eye, a picture or a map is told as drawn_from traced is. " +
+			"As notes: a sigma below 0.0001 m, which nothing has; a date (date, created, updated, year and the like, of buildings, edges and trees no year) that has not come yet by the clock, of before 1995, or more than 30 years before another of the plan; times of one feature more than a year apart, or the same second of two points more than 5 m apart that follow one another; and heights of all driven ground, of 12 and more points and not all the same, that are whole metres. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
 		Why:    "A float solution looks like any other point on the screen and lies half a metre off. A base that was set up without a fix moves every boundary with it.",
 		Source: sourcePractice + "; NMEA 0183, sentence GGA, for the numbers of fix",
@@ -190,6 +191,8 @@ func surveyOf(f *Feature) surveyed {
 func checkSurveyQuality(r *run) {
 	placed := r.placementQuality()
 	r.marksTwice()
+	r.datesSaid()
+	r.wholeHeights()
 	said := map[schema.Role]bool{}
 	var silent []*Feature
 	for _, f := range r.Features {
@@ -240,6 +243,13 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 		x.Measured, x.Limit, x.Unit = q.sigma, limit, "m"
 		x.Message = fmt.Sprintf("was measured with a standard error of %s; the limit is %s", metresPast(q.sigma, limit), metres(limit))
 	}
+	if q.sigma > 0 && q.sigma < leastSigmaM-1e-12 {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = q.sigma, leastSigmaM, "m"
+		x.Message = fmt.Sprintf("its sigma is %s m, and nothing is measured to less than %s m: is it in another unit? write it in metres, or take it out", trim(q.sigma, 10), trim(leastSigmaM, 4))
+	}
+	r.timesSaid(f)
 	if q.open != "" {
 		r.cannot("the fix %s of %s does not say whether the solution is fixed: write fixed, or what it is", quote(q.open), f.describe())
 	}

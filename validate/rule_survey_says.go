@@ -156,6 +156,7 @@ func (q *surveyed) otherQuality(f *Feature) {
 		}
 		n := qualityKeys.get(a.Key)
 		if n == nil {
+			q.madeWith(f, a)
 			continue
 		}
 		right := f.Attributes.Get(n.property)

@@ -19,7 +19,9 @@ var wordRules = []Rule{{
 		What: "Words of names and texts that say something no rule knows. The name of a zone, corridor, dock, base, mark, boundary, outlet, of an edge that is driven over and of the role other that says driven_over is read word by word: " +
 			"words for mown ground or for the role, of place, order, size and colour, numbers and letters are known in ten languages; what stands near (house, pond, oak) after a word of place (by the pond) or before a word for mown ground (pond lawn). " +
 			"Of a keep-out, hazard, building, wall, fence or drop words for things are known too, but for words and signs of doubt (approx, grown, too small, ?); a size has to be one of its numbers. Of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words are known for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. Of a keep-out or hazard that is switched off words are known for what stands for a while (tent, event). A number with decimals, or of six digits or more, has to be one of a feature's own. " +
-			"Of ids those words alone that name-contradicts knows in names; of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone. The plan's own name may hold proper names, with a capital, but none that says what is wrong with it: participles of English and German (Rejected, Gespiegelt), what begins with un- or mis-, lists of other languages, and one sheet of up to twelve (1/3), which is no house or parcel. " +
+			"Of ids those words alone that name-contradicts knows in names; of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone, as those that order or count (priority, order, age, planted, interval and the like). " +
+			"Values of every other property that only describes, and of such members of the plan, are read too, however deep in lists and objects, with a looser look: of people and firms (owner, contact, surveyor, author) words of small letters that such names do not have; beside dates words that do not go with one, and what is none; under area, length, elevation and the like what is no number with a unit; " +
+			"of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water and drops too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). Names in other languages (name:xx) are read as names are. The plan's own name may hold proper names, with a capital, but none that says what is wrong with it: participles of English and German (Rejected, Gespiegelt), what begins with un- or mis-, lists of other languages, and one sheet of up to twelve (1/3), which is no house or parcel. " +
 			"All of it is one note, with each word and where it stands; words of the operator's own, under known_words in the limits file, are known too.",
 		Why:    "A plan may say in words what its lines do not: a lawn called Old quarry, a note that the well is open. No list of dangerous words has an end; of harmless ones it need not have.",
 		Source: sourcePractice,
@@ -116,10 +118,13 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		list.add(f, "name", f.strangeNumbers())
 		for i := range f.Attributes {
 			a := &f.Attributes[i]
-			if a.Key == schema.PropName || !isReadText.get(a.Key) {
-				continue
+			switch {
+			case a.Key == schema.PropName:
+			case isReadText.get(a.Key):
+				list.readText(f, a, sets[""])
+			case set != nil || f.Role != schema.RoleOther:
+				list.readValue(f, a)
 			}
-			list.readText(f, a, sets[""])
 		}
 		if id := f.ID; id.Kind() == schema.KindString && claimsSomething(id.Text()) {
 			list.add(f, "id", []string{id.Text()})
@@ -149,12 +154,18 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 						list.add(nil, a.Key, []string{text})
 					}
 				}
+			case a.Key == "properties" || a.Key == "metadata":
+				for _, b := range a.Value.Fields() {
+					list.readValue(nil, &b)
+				}
 			case a.Key == schema.PlanPlacement:
 				for _, b := range a.Value.Fields() {
 					if !slices.Contains(placementMembers, b.Key) && !leftOutKeys[foldKey(b.Key)] {
 						list.readText(nil, &b, sets[""])
 					}
 				}
+			default:
+				list.readValue(nil, a)
 			}
 		}
 	}
@@ -163,14 +174,13 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 
 // readText reads the texts of a property.
 func (list *wordList) readText(f *Feature, a *schema.Attribute, set *wordSet) {
-	walkValues(a.Value, func(v schema.Value) {
+	eachText(a.Value, func(text string) {
 		switch {
-		case v.Kind() != schema.KindString:
 		case a.Key == pointPrefix+"extensions":
-			list.add(f, a.Key, extensionsRough(v.Text()))
+			list.add(f, a.Key, extensionsRough(text))
 		case strings.HasSuffix(a.Key, "extensions"): // property-unread looks into them
 		default:
-			list.add(f, a.Key, set.unread(v.Text(), list.house))
+			list.add(f, a.Key, set.unread(text, list.house))
 		}
 	})
 }

@@ -1,0 +1,223 @@
+// When things were measured and with what, and figures that no measurement has: part
+// of survey-quality.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// leastSigmaM is less than anything outdoors is measured to, in metres (common
+// practice, no source).
+const leastSigmaM = 1e-4
+
+// Words for devices and ways that fix no ambiguities, beside sayPhone, handWords and
+// tracedWords (common practice, no source).
+var roughWords = strings.Fields("tablet camera compass paced pacing stepped strides window memory dashcam odometer browser geoportal tachometer")
+
+// howMeasured are names of properties for who or what measured or drew a thing.
+var howMeasured = remembered[bool]{of: func(key string) bool {
+	switch foldKey(key) {
+	case "surveyor", "surveyedby", "technician", "operator", "author", "creator", "createdby":
+		return true
+	}
+	return valueSorts.get(key) == sortMake
+}}
+
+// saysRough reports whether a text says that something was measured with a phone or by
+// eye, or drawn from a picture or a map.
+func saysRough(text string) bool {
+	if ofMap(text) {
+		return true
+	}
+	hand, better, receiver := false, false, false
+	words := wordsOf(text)
+	for _, w := range words {
+		better = better || slices.Contains(saysMethod, w) || w == "total" || w == "tachymeter"
+		receiver = receiver || w == "receiver" || w == "rover" || w == "gnss"
+		hand = hand || strings.HasSuffix(w, "phone") || slices.Contains(sayPhone, w) || slices.Contains(handWords, w) || slices.Contains(roughWords, w) || slices.Contains(eyeWords, w)
+	}
+	denied := slices.ContainsFunc(words, func(w string) bool { return w == "without" || slices.Contains(notWords, w) })
+	return hand && (!better || denied) || saysTraced(schema.String(text)) && !receiver
+}
+
+// madeWith takes what a property of who or what measured a feature says of it.
+func (q *surveyed) madeWith(f *Feature, a *schema.Attribute) {
+	if !howMeasured.get(a.Key) {
+		return
+	}
+	rough := ""
+	eachText(a.Value, func(text string) {
+		if rough == "" && saysRough(text) {
+			rough = text
+		}
+	})
+	if rough == "" {
+		return
+	}
+	own := "nothing else"
+	if right := f.Attributes.Get(schema.PropDrawnFrom); !isNull(right) {
+		own = schema.PropDrawnFrom + " " + shown(right)
+	}
+	q.said = true
+	q.beside = append(q.beside, qualityBeside{a.Key, quote(clipped(rough)), own, math.NaN()})
+}
+
+// firstFixedYear is when receivers began to fix ambiguities in the field, and so no
+// date of a measurement to centimetres is earlier; mostYearsApart is how many years
+// apart things may be dated that one plan holds together (common practice, no source).
+const firstFixedYear, mostYearsApart = 1995, 30.0
+
+// today is the decimal year that no date of a measurement is later than: a day is
+// left for clocks elsewhere.
+var today = func() float64 {
+	now := time.Now().UTC().AddDate(0, 0, 2)
+	return float64(now.Year()) + float64(now.YearDay())/366
+}
+
+// dated is when a feature says that it is from, the latest of several.
+type dated struct {
+	year      float64
+	key, text string
+}
+
+// datedOf is the latest date of a feature's properties, its year 0 for none. The year
+// of what was built or grew is not that of its survey.
+func datedOf(f *Feature) (out dated) {
+	for i := range f.Attributes {
+		a := &f.Attributes[i]
+		if valueSorts.get(a.Key) != sortDate {
+			continue
+		}
+		k := foldKey(a.Key)
+		if k == "copyrightyear" || (k == "year" || k == "created") && (f.Role == schema.RoleBuilding || f.Role == schema.RoleEdge || f.Role == schema.RoleHazard && isTree(f)) {
+			continue
+		}
+		take := func(text string) {
+			if d := dateOf(text); d.read && d.dayFirst.from > out.year {
+				out = dated{d.dayFirst.from, a.Key, text}
+			}
+		}
+		eachText(a.Value, take)
+		if a.Value.Kind() == schema.KindNumber {
+			take(a.Value.Text())
+		}
+	}
+	return out
+}
+
+// datesSaid tells of dates that have not come yet, that are from before anything was
+// measured so well, and that are far from those of the rest.
+func (r *run) datesSaid() {
+	newest := 0.0
+	var of []*Feature
+	var says []dated
+	for _, f := range r.Features {
+		if f.Role == schema.RoleOther || !f.usable() {
+			continue
+		}
+		if d := datedOf(f); d.year > 0 {
+			of, says = append(of, f), append(says, d)
+			if d.year <= today() {
+				newest = max(newest, d.year)
+			}
+		}
+	}
+	for i, d := range says {
+		f, told := of[i], ""
+		switch {
+		case d.year > today():
+			told = "which has not come yet: correct it"
+		case d.year < firstFixedYear:
+			told = fmt.Sprintf("and before %d nothing was measured to centimetres by satellites: does it still lie there? measure it again, or correct the date", firstFixedYear)
+		case newest-d.year > mostYearsApart:
+			told = fmt.Sprintf("%.0f years before others of the plan: does it still lie there? measure it again, or correct the date", newest-d.year)
+		default:
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("its %s is %s, %s", d.key, quote(clipped(d.text)), told)
+	}
+}
+
+// Of the times of a feature's vertices: timesYears is how many years one may lie from
+// the middle one, and sameTimeM how far apart two of one second may lie.
+const timesYears, sameTimeM = 1.0, 5.0
+
+// timesSaid tells of vertices whose times lie years apart, or that one receiver took
+// at two places at once.
+func (r *run) timesSaid(f *Feature) {
+	v := f.Attributes.Get(schema.PropTimes)
+	if isNull(v) || !f.usable() {
+		return
+	}
+	var texts []string
+	walkValues(v, func(v schema.Value) { texts = append(texts, v.Text()) })
+	var years []float64
+	for _, text := range texts {
+		if d := dateOf(text); d.read {
+			years = append(years, d.dayFirst.from)
+		}
+	}
+	if len(years) < 2 {
+		return
+	}
+	if low, high := slices.Min(years), slices.Max(years); high-low > timesYears {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("its points were measured %s years apart, by its times: do all of them still hold? measure those of the older again", trim(high-low, 1))
+		return
+	}
+	var at []orb.Point
+	f.eachVertex(func(_, ground orb.Point) bool { at = append(at, ground); return true })
+	if len(at) != len(texts) {
+		return
+	}
+	for i := 1; i < len(at); i++ {
+		if texts[i] == texts[i-1] && strings.Count(texts[i], ":") >= 2 && distance(at[i], at[i-1]) > sameTimeM {
+			x := r.finding(r.middle(f), f)
+			x.Severity = Note
+			x.Message = fmt.Sprintf("two points %s apart have the same time, %s: nobody measures both in one second; were they calculated, or copied? measure them", metres(distance(at[i], at[i-1])), quote(texts[i]))
+			return
+		}
+	}
+}
+
+// leastWholeHeights is how many heights, on whole metres all, are no chance.
+const leastWholeHeights = 12
+
+// wholeHeights tells of a plan whose heights of driven ground are all whole metres, and
+// not all of them the same: slopes and steps cannot be read from them.
+func (r *run) wholeHeights() {
+	points, low, high := 0, math.Inf(1), math.Inf(-1)
+	whole := true
+	for _, f := range r.Features {
+		if f.Role != schema.RoleZone && f.Role != schema.RoleCorridor && f.Role != schema.RoleDock || !f.usable() || !f.hasHeights {
+			continue
+		}
+		f.heights(func(h float64) {
+			whole = whole && math.Abs(h-math.Round(h)) < 1e-6
+			points++
+			low, high = min(low, h), max(high, h)
+		})
+		if !whole {
+			return
+		}
+	}
+	if points < leastWholeHeights || low == high {
+		return
+	}
+	x := r.finding(nil)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = 0.5, r.limits.StepMaxM, "m"
+	x.Message = fmt.Sprintf("all of the %d heights of its zones, corridors and docks are whole metres: what slopes, and every step below a metre, cannot be told from them; ask for the heights as they were measured, or take them out", points)
+}
