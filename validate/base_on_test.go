@@ -114,3 +114,32 @@ func TestBaseOfSeveralPoints(t *testing.T) {
 		told(t, x.name, RuleBaseMissing, "an antenna has one", x.told, x.f, lawn)
 	}
 }
+
+// TestBaseOnMoving: a base on buildings and drawn things that are called after what
+// moves, a hair either side of 0.3 m.
+func TestBaseOnMoving(t *testing.T) {
+	other := func(name string) *schema.Feature { return thing(schema.RoleOther, name, box(0, 0, 4, 4)) }
+	base := func(x float64) *schema.Feature { return baseAt(x, 2, 3) }
+	outlet := func(x float64) *schema.Feature { return thing(schema.RoleSupply, "Socket", spot(x, 2)) }
+	for _, x := range []struct {
+		name string
+		f, h *schema.Feature
+		told bool
+	}{
+		{"a base on a caravan that is a building", base(3.999), thing(schema.RoleBuilding, "Caravan 2", box(0, 0, 4, 4)), true},
+		{"on the wall of it", base(4.298), thing(schema.RoleBuilding, "Caravan", box(0, 0, 4, 4)), true},
+		{"beside it", base(4.302), thing(schema.RoleBuilding, "Caravan", box(0, 0, 4, 4)), false},
+		{"on a tree house", base(2), thing(schema.RoleBuilding, "Tree house", box(0, 0, 4, 4)), true},
+		{"on a tent that is a building", base(2), thing(schema.RoleBuilding, "Festzelt", box(0, 0, 4, 4)), true},
+		{"on a boat house", base(2), thing(schema.RoleBuilding, "Boat house", box(0, 0, 4, 4)), false},
+		{"on a house", base(2), thing(schema.RoleBuilding, "Haus am Tor", box(0, 0, 4, 4)), false},
+		{"on a playground hall", base(2), thing(schema.RoleBuilding, "Playground hall", box(0, 0, 4, 4)), false},
+		{"an outlet on a caravan", outlet(2), thing(schema.RoleBuilding, "Caravan", box(0, 0, 4, 4)), false},
+		{"a base on a boat that is only drawn", base(2), other("Boat"), true},
+		{"on a terrace by a tree", base(2), other("Tree terrace"), false},
+		{"in a tree that is only drawn", base(2), other("Oak tree"), true},
+		{"in a hazard that is a trailer", base(2), thing(schema.RoleHazard, "Trailer", box(0, 0, 4, 4), "hazard_kind", "box"), true},
+	} {
+		told(t, x.name, RuleBaseInZone, "every outline hangs", x.told, x.f, x.h)
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/paulmach/orb"
 
@@ -36,6 +37,33 @@ var (
 	socketWords  = strings.Fields("box cabinet meter bollard power electric socket outlet charger charging pump transformer post pole pillar column lamp light lantern lamppost stake container shed hut kasten schrank zähler poller strom steckdose ladesäule pumpe trafo säule pfosten laterne coffret armoire borne compteur poteau caja armario poste kast paal meterkast armadio colonnina palo skab skåp stolpe kaappi pylväs")
 	flagWords    = strings.Fields("flag flags flagpole flagstaff fahne fahnenmast flagge drapeau bandera asta vlag vlaggenmast bandiera flaggstang flagstang flaggstång lippu lipputanko")
 )
+
+// movingWords are words for what is moved, blown about or swung, where they end a
+// name: a boat, and not a boat house (common practice, no source).
+var movingWords = strings.Fields("caravan motorhome camper trailer wagon boat ship houseboat barge vehicle car van bus truck lorry tractor digger excavator crane container skip scaffold scaffolding portacabin tent marquee yurt treehouse tree trees flagpole gate hedge sail awning " +
+	"wohnwagen wohnmobil bauwagen anhänger boot hausboot schiff kahn fahrzeug auto lastwagen traktor bagger kran gerüst baugerüst zelt jurte baumhaus baum fahnenmast tor hecke sonnensegel " +
+	"caravane roulotte remorque bateau péniche voiture camion tracteur grue conteneur échafaudage tente arbre portail haie caravana remolque barco coche camión grúa contenedor andamio carpa árbol " +
+	"woonwagen aanhanger woonboot schip kraan steiger boom rimorchio roulotte barca nave gru impalcatura tenda albero husvagn släpvagn båt kran byggställning tält träd campingvogn tilhenger anhænger husbåd stillas stillads telt træ asuntovaunu perävaunu vene nosturi kontti teltta puu")
+
+// movingWord is the word with which a name ends where that is for a thing that moves,
+// numbers and letters of an order behind it left out; "" for none.
+func movingWord(name string) string {
+	words := letterWords(name)
+	for len(words) > 1 && utf8.RuneCountInString(words[len(words)-1]) == 1 {
+		words = words[:len(words)-1]
+	}
+	if len(words) == 0 || slices.ContainsFunc(words, func(w string) bool { return nearOnlyWords[w] }) {
+		return ""
+	}
+	last := words[len(words)-1]
+	if hasWord(movingWords, last) || endsIn(movingWords, last) {
+		return last
+	}
+	if n := len(words); n > 1 && slices.Contains(movingWords, words[n-2]+last) { // tree house
+		return words[n-2] + " " + last
+	}
+	return ""
+}
 
 // madeFor reports whether a thing is one that a mast, or an outlet, is put on: it
 // is made for that, or is a wall or a post and one of the two says so.
@@ -83,7 +111,7 @@ func standsNear(f, h *Feature) float64 {
 	}
 	switch h.Role {
 	case schema.RoleBuilding:
-		if kindWord(h, drivenOff) == "" || f.Role == schema.RoleSupply {
+		if kindWord(h, drivenOff) == "" && movingWord(h.Name) == "" || f.Role == schema.RoleSupply {
 			return 0
 		}
 	case schema.RoleEdge:
@@ -104,7 +132,8 @@ func standsNear(f, h *Feature) float64 {
 			reach = 2 * slackM
 		}
 	case schema.RoleOther:
-		if !slices.ContainsFunc(letterWords(h.Name), func(w string) bool { return kindOfWord(w) == kindSolid }) || len(h.Lines) > 0 {
+		solid := slices.ContainsFunc(letterWords(h.Name), func(w string) bool { return kindOfWord(w) == kindSolid })
+		if !solid && (f.Role == schema.RoleSupply || movingWord(h.Name) == "") || len(h.Lines) > 0 {
 			return 0
 		}
 	default:
