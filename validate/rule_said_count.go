@@ -5,6 +5,7 @@ package validate
 
 import (
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -70,6 +71,7 @@ func (r *run) countsSaid() {
 			r.cannot("%s says %s %s, and what is drawn has %s and %s: was something lost, or not drawn? draw what is missing, or correct the count", f.describe(), a.Key, trim(said, 0), plural(int(points), "point"), plural(int(parts), "part"))
 		}
 	}
+	r.partsSaid()
 	has := float64(len(r.Plan.Features))
 	for _, a := range r.Plan.Attributes {
 		if n, ok := schema.NumberSaid(a.Value); ok && n > has && slices.Contains(itemWords, foldKey(a.Key)) {
@@ -151,4 +153,74 @@ func numbersIn(items []schema.Value) (out []float64) {
 		}
 	}
 	return out
+}
+
+// partName finds in a name, or in a property that numbers a thing, that it is one of
+// several: 1 of 2, 1/2 at the end.
+var partName = regexp.MustCompile(`\b([0-9]{1,2}) ?(?:of|von|de|di|van|av|af|sur) ?([0-9]{1,2})\b|\b([0-9]{1,2}) ?/ ?([0-9]{1,2})\W*$`)
+
+// numberKeys are names of properties that number a thing, folded.
+var numberKeys = strings.Fields("number nr no num part partno index sheet nummer teil numéro numero número nombre partie parte deel blad antal osa numer")
+
+// partOfSeveral is what a thing says of its number among several.
+type partOfSeveral struct {
+	f     *schema.Feature
+	k, n  int
+	words []string
+}
+
+var partSays = remembered[[2]int]{of: func(text string) (out [2]int) {
+	m := partName.FindStringSubmatch(strings.ToLower(text))
+	if m == nil {
+		return out
+	}
+	k, n := atoi(m[1]+m[3]), atoi(m[2]+m[4])
+	if k < 1 || k > n || n < 2 || n > mostSheets {
+		return out
+	}
+	return [2]int{k, n}
+}}
+
+// partIn is what a feature's name, or a property that numbers it, says of that; n is
+// 0 where nothing does.
+func partIn(f *schema.Feature) partOfSeveral {
+	p := partSays.get(f.Name)
+	for i := 0; p[1] == 0 && i < len(f.Attributes); i++ {
+		if a := &f.Attributes[i]; a.Value.Kind() == schema.KindString && len(a.Value.Text()) < 12 && slices.Contains(numberKeys, foldKey(a.Key)) {
+			p = partSays.get(a.Value.Text())
+		}
+	}
+	return partOfSeveral{f: f, k: p[0], n: p[1]}
+}
+
+// partsSaid records things to keep off that say they are one of several, where
+// another of them is not drawn.
+func (r *run) partsSaid() {
+	var all []partOfSeveral
+	add := func(f *schema.Feature) {
+		switch f.Role {
+		case schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding, schema.RoleEdge, schema.RoleBoundary, schema.RoleOther:
+			if p := partIn(f); p.n > 0 {
+				p.words = letterWords(f.Name)
+				all = append(all, p)
+			}
+		}
+	}
+	for _, f := range r.Plan.Features {
+		add(f)
+	}
+	for i := range all {
+		p := &all[i]
+		for k := 1; k <= p.n; k++ {
+			if k != p.k && !slices.ContainsFunc(all, func(q partOfSeveral) bool { return q.f.Role == p.f.Role && q.n == p.n && q.k == k && sharesWord(p, &q) }) {
+				r.cannot("%s says that it is number %d of %d, and number %d is not drawn: draw it, or take the number out", describe(p.f), p.k, p.n, k)
+				break
+			}
+		}
+	}
+}
+
+// sharesWord reports whether the names of two parts have a word in common.
+func sharesWord(p, q *partOfSeveral) bool {
+	return len(p.words) == 0 || len(q.words) == 0 || slices.ContainsFunc(p.words, func(w string) bool { return len(w) > 2 && slices.Contains(q.words, w) })
 }

@@ -34,6 +34,32 @@ func TestCountsSaid(t *testing.T) {
 	})
 }
 
+// TestPartsSaid: one of two, without and with the other, in name and in a property.
+func TestPartsSaid(t *testing.T) {
+	bed := func(id, name string, x float64, props ...schema.Attribute) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: id, role: "hazard", name: name, point: &orb.Point{x, 30}, z: flatGround, props: append(props, schema.Attribute{Key: "hazard_kind", Value: schema.String("flower bed")})})
+		}
+	}
+	number := func(v string) schema.Attribute {
+		return schema.Attribute{Key: "number", Value: schema.String(v)}
+	}
+	const missing = "is not drawn"
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"one of two", bed("h8", "Rose bed 1 of 2", 60), validate.Unchecked, "number 2 " + missing},
+		{"both", both(bed("h8", "Rose bed 1 of 2", 60), bed("h9", "Rose bed 2 of 2", 70)), validate.Passed, ""},
+		{"another's second", both(bed("h8", "Rose bed 1 of 2", 60), bed("h9", "Pansies 2 of 2", 70)), validate.Unchecked, missing},
+		{"of three", both(bed("h8", "Rose bed 1/3", 60), bed("h9", "Rose bed 2/3", 70)), validate.Unchecked, "number 3 " + missing},
+		{"in a property", bed("h8", "Rose bed", 60, number("1 of 2")), validate.Unchecked, missing},
+		{"both in properties", both(bed("h8", "Rose bed", 60, number("1 of 2")), bed("h9", "Rose bed", 70, number("2 of 2"))), validate.Passed, ""},
+		{"as many as may be", bed("h8", "Rose bed 12 of 12", 60), validate.Unchecked, missing},
+		{"a parcel", bed("h8", "Rose bed 13/13", 60), validate.Passed, ""},
+		{"a house number", bed("h8", "Rose bed 3/2", 60), validate.Passed, ""},
+		{"a number", bed("h8", "Rose bed 2", 60), validate.Passed, ""},
+		{"a lawn", func(p *plot) { p.get("z1").name = "Lawn 1 of 2" }, validate.Passed, ""},
+	})
+}
+
 func TestFrameSaid(t *testing.T) {
 	// Where the lawn's corners lie, as they are read.
 	plan := park().plan(t)

@@ -96,6 +96,16 @@ func TestWordsUnreadOfThings(t *testing.T) {
 		{"a wall that leans", wall("Wall leaning"), validate.Failed, `"leaning"`},
 		{"a wall in doubt", wall("Mauer ca."), validate.Failed, `"ca"`},
 		{"an edge", flush("Terrace edge"), validate.Passed, ""},
+		{"a lawn called paddock", func(p *plot) { p.get("z1").name = "Paddock" }, validate.Failed, `"paddock"`},
+		{"the lawn of one", func(p *plot) { p.get("z1").name = "Paddock lawn" }, validate.Passed, ""},
+		{"the lawn by one", func(p *plot) { p.get("z1").name = "Lawn by the paddock" }, validate.Passed, ""},
+		{"the lawn of a dam", func(p *plot) { p.get("z1").name = "Dam lawn" }, validate.Failed, `"dam"`},
+		{"a bed called so", func(p *plot) { p.get("k1").name = "Dam" }, validate.Passed, ""},
+		{"a paddock that is driven over", func(p *plot) {
+			croquet(p).set("driven_over", schema.Bool(true))
+			p.get("o1").name = "Paddock"
+		}, validate.Failed, `"paddock"`},
+		{"a court that is", func(p *plot) { croquet(p).set("driven_over", schema.Bool(true)) }, validate.Passed, ""},
 		{"an edge that may be a road's", flush("Edge of carriageway"), validate.Failed, `"carriageway"`},
 	})
 }
