@@ -90,6 +90,9 @@ func (r *run) edgeNamed(f *Feature) {
 			x.Measured, x.Limit, x.Unit = m, wide, "m"
 			x.Message = "its name says " + metres(m) + ", which is narrower than the machine, " + metres(wide) + ": measure it, and draw it as wide as it is"
 		}
+		if edgeKind(f) == schema.EdgeGate {
+			r.leadsOnto(f)
+		}
 		return
 	}
 	if m, ok := widthNamed(f.Name); ok && flush && slices.ContainsFunc(words, func(w string) bool { return w == "down" || w == "up" || w == "tief" || w == "hoch" }) && m > flushM {

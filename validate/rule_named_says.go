@@ -358,6 +358,9 @@ var (
 // corridorNamed tells corridors whose name says that they lead over water, a
 // road, steps or a bridge where nothing such is drawn.
 func (r *run) corridorNamed(f *Feature) {
+	if r.leadsOnto(f) {
+		return
+	}
 	words := letterWords(f.Name)
 	kind, word := graverName(f.Name)
 	if kind != "" && onlyHazardous(f.Name) == "" && !slices.ContainsFunc(words, func(w string) bool { return slices.Contains(crossWords, w) }) {
