@@ -50,6 +50,47 @@ func TestTooLow(t *testing.T) {
 	})
 }
 
+// TestSmallForName: keep-outs on the south lawn, hazards and buildings a hair either
+// side of the least of their name.
+func TestSmallForName(t *testing.T) {
+	area := func(role, name string, wide, x float64) func(p *plot) {
+		return func(p *plot) {
+			y := -20.0
+			if role != "keepout" {
+				x, y = 70, 35
+			}
+			a := areaOf(p, "k9", role, flatGround, rect(x, y, x+wide, y+wide/2))
+			a.name = name
+			if role == "hazard" {
+				a.set("hazard_kind", schema.String("bed"))
+			}
+		}
+	}
+	const says = "none such is smaller than"
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a playground", area("keepout", "Playground", 2, 20), validate.Passed, ""},
+		{"a hair smaller", area("keepout", "Playground", 1.99, 20), validate.Failed, says},
+		{"as a hazard", area("hazard", "Playground", 1.99, 20), validate.Failed, says},
+		{"at the rim of the lawn", area("keepout", "Playground", 1.99, 28.01), validate.Passed, ""},
+		{"a hair within the rim", area("keepout", "Playground", 1.99, 28), validate.Failed, says},
+		{"a court", area("keepout", "North tennis court 2", 7.99, 20), validate.Failed, says},
+		{"a court as large", area("keepout", "North tennis court 2", 8.001, 20), validate.Passed, ""},
+		{"cars", area("keepout", "Car park", 2.99, 20), validate.Failed, says},
+		{"a pool", area("keepout", "Schwimmbecken", 0.99, 20), validate.Failed, says},
+		{"a larger pool", area("keepout", "Schwimmbecken", 1.001, 20), validate.Passed, ""},
+		{"a trampoline", area("keepout", "Trampoline", 0.79, 20), validate.Failed, says},
+		{"a larger trampoline", area("keepout", "Trampoline", 0.801, 20), validate.Passed, ""},
+		{"its drain", area("keepout", "Pool drain", 0.5, 20), validate.Passed, ""},
+		{"a bird's house", area("keepout", "Bird house", 0.5, 20), validate.Passed, ""},
+		{"a small pool", area("keepout", "Small pool", 0.5, 20), validate.Passed, ""},
+		{"what stands by it", area("keepout", "By the pool", 0.5, 20), validate.Passed, ""},
+		{"of two things", area("keepout", "Swing House", 0.5, 20), validate.Passed, ""},
+		{"a house", area("building", "House", 1.99, 20), validate.Failed, says},
+		{"as large as one", area("building", "House", 2.001, 20), validate.Passed, ""},
+		{"an annex", area("building", "House annex", 1.5, 20), validate.Passed, ""},
+	})
+}
+
 // TestWidthless: trees and sheds drawn as a line, a hair nearer and farther than the
 // margin and half of the narrowest. The south lawn ends at y = -10.
 func TestWidthless(t *testing.T) {

@@ -1,0 +1,119 @@
+// Things that are drawn smaller than any of their name, of geometry-unfit.
+
+package validate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+	"unicode/utf8"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// leastNamed are things that a whole name says by how many metres across the smallest
+// such is, words of two written as one (common practice, no source).
+var leastNamed = sync.OnceValue(func() map[string]float64 {
+	out := map[string]float64{}
+	for least, words := range map[float64]string{
+		8:         "tenniscourt tennisplatz courtdetennis pistadetenis tennisbaan campodatennis tennisbana tennisbane tenniskenttä footballpitch footballfield soccerpitch soccerfield fußballplatz fussballplatz terraindefoot voetbalveld campodacalcio fotbollsplan fodboldbane fotballbane",
+		3:         "carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
+		2:         "house haus wohnhaus maison casa huis hus talo garage barn scheune grange schuur granero fienile cottage church kirche chapel kapelle playground spielplatz speelplaats speeltuin airedejeux parquegiochi lekplats legeplads lekeplass leikkipaikka lake river quarry",
+		1:         "pool swimmingpool schwimmbecken piscine piscina zwembad uimaallas swing swings schaukel balançoire columpio schommel altalena gunga gynge huske keinu slide greenhouse gewächshaus serre invernadero kas serra växthus drivhus kasvihuone gazebo pergola summerhouse",
+		leastToyM: "trampoline trampolin trampoliini shed schuppen tent zelt tente",
+	} {
+		for w := range strings.FieldsSeq(words) {
+			out[w] = least
+		}
+	}
+	return out
+})
+
+const leastToyM = 0.8
+
+// littleWords are words of order that make a small thing of a large one.
+var littleWords = setOf("little small short klein kleine kleines kleiner petit petite pequeño pequeña kleine piccolo piccola liten lilla lille pieni part section piece corner end edge side teil stück ecke rand seite partie coin bout bord parte esquina lado deel hoek kant angolo bordo del hörn sida osa kulma reuna")
+
+// readSizeName is how many metres across the smallest thing is that a name says and
+// nothing else but words of place and order, 0 for none, and the word.
+func readSizeName(name string) (least float64, word string) {
+	order := wordSets()[schema.RoleZone].order
+	words := letterWords(name)
+	if slices.ContainsFunc(words, func(w string) bool { return littleWords[w] }) {
+		return 0, ""
+	}
+	for i := 0; i < len(words); i++ {
+		for n := min(3, len(words)-i); n > 0; n-- {
+			if v := leastNamed()[strings.Join(words[i:i+n], "")]; v > 0 {
+				if word != "" {
+					return 0, "" // of two things
+				}
+				least, word = v, strings.Join(words[i:i+n], " ")
+				words = slices.Delete(words, i, i+n)
+				i--
+				break
+			}
+		}
+	}
+	for _, w := range words {
+		if !order[w] && utf8.RuneCountInString(w) > 1 || nearOnlyWords[w] {
+			return 0, ""
+		}
+	}
+	return least, word
+}
+
+type leastSaid struct {
+	least float64
+	word  string
+}
+
+var namedLeast = remembered[leastSaid]{of: func(name string) leastSaid {
+	least, word := readSizeName(name)
+	return leastSaid{least, word}
+}}
+
+// smallForName tells of a keep-out in the midst of a lawn, a hazard's or a building's
+// outline that is smaller across than anything of its name.
+func (r *run) smallForName(f *Feature) {
+	switch f.Role {
+	case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding:
+	default:
+		return
+	}
+	if len(f.Areas) == 0 || len(f.Lines)+len(f.Points) > 0 || !f.usable() || r.Frame == FrameNone {
+		return
+	}
+	said := namedLeast.get(f.Name)
+	least, word := said.least, said.word
+	across := max(f.bound.Max[0]-f.bound.Min[0], f.bound.Max[1]-f.bound.Min[1])
+	if least == 0 || across >= least-1e-6 || across < leastAcrossM {
+		return
+	}
+	if f.Role == schema.RoleKeepout && !r.amidst(f) {
+		return // of what it is drawn round a part may lie in the lawn
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = across, least, "m"
+	x.Message = fmt.Sprintf("its name says %s, it is %s across, and none such is smaller than %s: was it drawn in another unit, or round a part of it? measure it, or give it another name", quote(word), metresPast(across, least), metres(least))
+}
+
+// amidst reports whether all corners of an area lie inside one zone.
+func (r *run) amidst(f *Feature) bool {
+	zones := r.zones()
+	return slices.ContainsFunc(zones.near(f.bound), func(i int) bool {
+		for k := range f.Areas {
+			for _, ring := range f.Areas[k].Ground {
+				for _, p := range ring {
+					if plane.Locate(p, zones.areas[i]) != plane.Inside {
+						return false
+					}
+				}
+			}
+		}
+		return true
+	})
+}
