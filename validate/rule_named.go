@@ -25,7 +25,7 @@ var namedRules = []Rule{{
 			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
 			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; a corridor called after a railway, a fire lane or parking, and not after a lawn by it, and a gate that is driven through called after a railway or fire engines, where no such hazard is drawn within 10 m; " +
-			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Names of what lies beside (Pond lawn, Road verge) are not told.",
+			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Notes on where a thing lies by its name: a mark called house, lawn or boundary corner or gate post more than 0.3 and less than 3 m from the nearest such drawn, a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name under no keep-out stands 4 to 30 m off. A lawn of which half of the corners lie behind a fence or wall called after boundary, property, street, railway, neighbour or pasture, seen from bases and docks in a straight line, is a warning, and a note where one of these stands on either side. Names of what lies beside (Pond lawn, Road verge) are not told.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
 		Fails:  "a polygon called \"Pond\" with the role other on a lawn",
@@ -102,10 +102,13 @@ func checkNameContradicts(r *run) {
 			continue
 		case schema.RoleMark:
 			r.drawnOnly(f, zones)
+			r.markPlaced(f)
 		case schema.RoleHazard:
 			r.hazardNamed(f)
 		case schema.RoleEdge:
 			r.edgeNamed(f)
+			r.edgePlaced(f)
+			r.lawnsBeyond(f)
 		case schema.RoleCorridor:
 			r.corridorNamed(f)
 		case schema.RoleBuilding:
@@ -137,6 +140,7 @@ func checkNameContradicts(r *run) {
 			r.textsNamed(f)
 		}
 	}
+	r.keepoutsStrayed()
 	r.tellLayers(&layers)
 	r.offNamed(zones)
 }

@@ -207,7 +207,9 @@ func (r *run) partsSaid() {
 		}
 	}
 	for _, f := range r.Plan.Features {
-		add(f)
+		if f != nil {
+			add(f)
+		}
 	}
 	for i := range all {
 		p := &all[i]

@@ -29,6 +29,7 @@ const (
 	sizeArea
 	sizeRound
 	sizeLong
+	sizeAcross
 )
 
 // sizeWords are such names, folded and without a unit, and areaUnits and
@@ -39,6 +40,9 @@ var (
 		sizeArea:  strings.Fields("area surface fläche flaeche flächeninhalt superficie oppervlakte oppervlak areal yta pintaala acres hectares starea netarea grossarea mownarea"),
 		sizeRound: strings.Fields("perimeter circumference umfang périmètre perimetro perímetro omtrek omkrets omkreds"),
 		sizeLong:  strings.Fields("length len leng länge laenge longueur longitud lunghezza lengte længde lengde längd pituus stlength"),
+		// None of these can be larger than what is drawn is across; smaller it may
+		// be, across what is long.
+		sizeAcross: strings.Fields("extent extents across diameter width breadth size durchmesser breite ausdehnung grösse größe diamètre largeur étendue taille diámetro ancho anchura tamaño breedte doorsnede afmeting diametro larghezza ampiezza dimensione bredd storlek bredde størrelse leveys koko halkaisija"),
 	}
 	areaUnits = map[string]float64{"m2": 1, "m²": 1, "sqm": 1, "qm": 1, "squaremetres": 1, "squaremeters": 1, "ha": 1e4, "hectare": 1e4, "hectares": 1e4, "km2": 1e6, "km²": 1e6,
 		"sqft": 0.09290304, "ft2": 0.09290304, "ft²": 0.09290304, "acre": 4046.8564224, "acres": 4046.8564224, "sqyd": 0.83612736}
@@ -98,6 +102,13 @@ func (r *run) sizesSaid() {
 			}
 			said := sizesOf(a.Value, means)
 			if len(said.values) == 0 {
+				continue
+			}
+			if means.what == sizeAcross {
+				if drawn := acrossDrawn(f); said.exceeds(drawn) && (said.named || !slices.Contains(looseSizes, foldKey(a.Key))) {
+					told++
+					r.tellAcross(f, a, &said, drawn)
+				}
 				continue
 			}
 			drawn, unit := r.sizesDrawn(f, means.what)
@@ -275,6 +286,70 @@ func (s *saidSize) between(f *Feature, drawn []float64) bool {
 		}
 	}
 	return false
+}
+
+// exceeds reports whether a size across is larger than what is drawn, in every unit
+// that it may be in; a number without a unit is in metres or feet up to mostAcross.
+func (s *saidSize) exceeds(drawn float64) bool {
+	if !(drawn > 0) {
+		return false
+	}
+	units := s.units
+	if !s.named {
+		units = []float64{lengthUnits["m"], lengthUnits["ft"]}
+	}
+	for _, v := range s.values {
+		for _, u := range units {
+			if v*u <= drawn*(1+sizeShare)+sizeOffM+s.half*u || !s.named && v > mostAcross {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// looseSizes are names of sizes that may be anything without a unit: of a group, of shoes.
+var looseSizes = strings.Fields("size extent extents grösse größe taille tamaño afmeting dimensione storlek størrelse koko")
+
+// mostAcross is the largest size without a unit that is taken for metres or feet, and
+// for none in millimetres (common practice, no source).
+const mostAcross = 100
+
+// acrossDrawn is how far a feature that is drawn with areas alone reaches at the most,
+// 0 for others: the farthest that two corners of its outlines lie apart, and no more
+// than the diagonal of its box where they have many.
+func acrossDrawn(f *Feature) float64 {
+	if len(f.Areas) == 0 || len(f.Lines)+len(f.Points) > 0 {
+		return 0
+	}
+	const most = 200
+	var pts []orb.Point
+	for i := range f.Areas {
+		if len(f.Areas[i].Ground) > 0 {
+			pts = append(pts, f.Areas[i].Ground[0]...)
+		}
+	}
+	if len(pts) > most {
+		return acrossBox(f.bound)
+	}
+	across := 0.0
+	for i, p := range pts {
+		for _, q := range pts[:i] {
+			across = math.Max(across, distance(p, q))
+		}
+	}
+	return across
+}
+
+func (r *run) tellAcross(f *Feature, a schema.Attribute, said *saidSize, drawn float64) {
+	unit := said.units[0]
+	if !said.named {
+		unit = 1
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = Warning
+	x.Measured, x.Limit, x.Unit = said.values[0]*unit, drawn, "m"
+	x.Message = fmt.Sprintf("says %s %s, and what is drawn reaches %s at the most: is it drawn at a wrong scale, or only a part of it? measure it, and correct the wrong one", a.Key, quote(a.Value.Text()), metres(drawn))
 }
 
 // acrossBox is the diagonal of a box.

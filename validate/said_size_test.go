@@ -9,6 +9,35 @@ import (
 	"swardline/validate"
 )
 
+// TestAcrossSaid: sizes across of the bed, whose corners lie 4 m apart at the most, and
+// of others; 5 % and 0.3 m more, and half a digit, are as it is drawn.
+func TestAcrossSaid(t *testing.T) {
+	says := func(id, key string, v schema.Value) func(p *plot) {
+		return func(p *plot) { p.get(id).set(key, v) }
+	}
+	text := schema.String
+	const off = "reaches 4.00 m at the most"
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"its extent", says("k1", "extent_m", num(4)), validate.Passed, ""},
+		{"as much as is rounding", says("k1", "extent_m", num(4.5)), validate.Passed, ""},
+		{"a hair more", says("k1", "extent_m", num(4.52)), validate.Failed, off},
+		{"a width", says("k1", "width", text("8 m")), validate.Failed, off},
+		{"in another language", says("k1", "Durchmesser", text("8,0 m")), validate.Failed, off},
+		{"in centimetres", says("k1", "diameter_cm", num(800)), validate.Failed, off},
+		{"as many as it has", says("k1", "diameter_cm", num(400)), validate.Passed, ""},
+		{"smaller", says("k1", "width_m", num(1)), validate.Passed, ""},
+		{"without a unit, in metres and feet", says("k1", "width", num(16)), validate.Failed, off},
+		{"without a unit, in feet", says("k1", "width", num(13)), validate.Passed, ""},
+		{"without a unit, in millimetres", says("k1", "width", num(4000)), validate.Passed, ""},
+		{"as many metres as may be", says("k1", "width", num(100)), validate.Failed, off},
+		{"a hair more than that", says("k1", "width", num(100.1)), validate.Passed, ""},
+		{"a size of what", says("k1", "size", num(38)), validate.Passed, ""},
+		{"a size of that", says("k1", "size_m", num(38)), validate.Failed, off},
+		{"of the well, a disc", says("h1", "extent_m", num(12)), validate.Passed, ""},
+		{"of an edge, a line", says("e1", "extent_m", num(120)), validate.Passed, ""},
+	})
+}
+
 func TestSizesSaid(t *testing.T) {
 	says := func(id, key string, v schema.Value) func(p *plot) {
 		return func(p *plot) { p.get(id).set(key, v) }

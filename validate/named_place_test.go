@@ -1,0 +1,142 @@
+// Tests of walls, corners, edges, fences and keep-outs whose names say where they lie.
+
+package validate_test
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// named draws an edge of a kind under a name.
+func named(name, kind string, pts ...orb.Point) func(p *plot) {
+	return func(p *plot) {
+		p.add(&thing{id: "e9", role: "edge", name: name, line: pts, z: flatGround}).set("edge_kind", schema.String(kind))
+	}
+}
+
+// TestMarksPlaced: marks called after corners of the shed (60..66 by 5..12), the north
+// lawn (30 by 20), the boundary and a gate, a hair either side of 0.3 and of 3 m.
+func TestMarksPlaced(t *testing.T) {
+	mark := func(name string, x, y float64) func(p *plot) {
+		return func(p *plot) {
+			p.get("g1").name = "Garden house"
+			p.add(&thing{id: "m9", role: "mark", name: name, point: &orb.Point{x, y}, z: flatGround})
+		}
+	}
+	gate := func(name string, x float64) func(p *plot) {
+		return both(named("Side gate", "gate", orb.Point{70, 30}, orb.Point{72, 30}), mark(name, x, 30))
+	}
+	const says = "from a corner or end of"
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"on it", mark("House corner", 66, 12), validate.Passed, ""},
+		{"as near as is one place", mark("House corner", 66.3, 12), validate.Passed, ""},
+		{"a hair farther", mark("House corner", 66.302, 12), validate.Failed, says},
+		{"as far as may be another's", mark("House corner 2", 68.99, 12), validate.Failed, says},
+		{"another's", mark("House corner 2", 69.01, 12), validate.Passed, ""},
+		{"in another language", mark("Hausecke", 67, 12), validate.Failed, says},
+		{"of the house", mark("Corner of the house", 67, 12), validate.Failed, says},
+		{"by it", mark("Nail by house corner", 67, 12), validate.Passed, ""},
+		{"a drain at it", mark("House corner drain", 67, 12), validate.Passed, ""},
+		{"a corner of something", mark("Corner", 67, 12), validate.Passed, ""},
+		{"a lawn's", mark("North lawn corner", 30, 20.31), validate.Failed, says},
+		{"a lawn's, on it", mark("North lawn corner", 30, 20.29), validate.Passed, ""},
+		{"a boundary's", mark("Grundstücksecke", -10, -39), validate.Failed, says},
+		{"a boundary's, on it", mark("Grundstücksecke", -10, -39.8), validate.Passed, ""},
+		{"a gate's post", gate("Gate post", 72.31), validate.Failed, says},
+		{"a gate's post, on it", gate("Gate post", 72.29), validate.Passed, ""},
+		{"a post", gate("Post", 72.31), validate.Passed, ""},
+	})
+}
+
+// TestEdgesPlaced: walls along the shed, and edges within the north lawn.
+func TestEdgesPlaced(t *testing.T) {
+	wall := func(name string, off, more float64, house string) func(p *plot) {
+		return both(named(name, "wall", orb.Point{66 + off, 5}, orb.Point{66 + off + more, 12}), func(p *plot) { p.get("g1").name = house })
+	}
+	second := func(p *plot) { areaOf(p, "g2", "building", flatGround, rect(70, 25, 75, 30)).name = "Barn" }
+	edge := func(name string, y float64) func(p *plot) {
+		return named(name, "flush", orb.Point{3, y}, orb.Point{7, y})
+	}
+	const off, within = "from the outline of", "within it, so that mown ground"
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"on it", wall("House wall", 0, 0, "House"), validate.Passed, ""},
+		{"as near as is one place", wall("House wall", 0.3, 0, "House"), validate.Passed, ""},
+		{"a hair farther", wall("House wall", 0.302, 0, "House"), validate.Failed, off},
+		{"as far as may be another's", wall("House wall", 2.99, 0, "House"), validate.Failed, off},
+		{"another's", wall("House wall", 3.01, 0, "House"), validate.Passed, ""},
+		{"not along it", wall("House wall", 1, 0.61, "House"), validate.Passed, ""},
+		{"nearly along it", wall("House wall", 1, 0.59, "House"), validate.Failed, off},
+		{"within the eaves", wall("House wall", -0.79, 0, "House"), validate.Passed, ""},
+		{"deeper within", wall("House wall", -0.81, 0, "House"), validate.Failed, off},
+		{"in another language", wall("Hauswand", 1, 0, "Haus"), validate.Failed, off},
+		{"of the only building", wall("House wall", 1, 0, "Studio"), validate.Failed, off},
+		{"of another building", both(wall("House wall", 1, 0, "Studio"), second), validate.Passed, ""},
+		{"of one of two", both(wall("House wall", 1, 0, "House"), second), validate.Failed, off},
+		{"a garden wall", wall("Garden wall", 1, 0, "House"), validate.Passed, ""},
+		{"a wall by it", wall("Wall by the house", 1, 0, "House"), validate.Passed, ""},
+
+		{"a lawn's edge on its outline", edge("North lawn edge", 0), validate.Passed, ""},
+		{"a lawn's edge a hair too little within", edge("North lawn edge", 0.3), validate.Passed, ""},
+		{"a lawn's edge within it", edge("North lawn edge", 0.302), validate.Failed, within},
+		{"a lawn's edge in another language", edge("Rasenkante", 1), validate.Failed, within},
+		{"a lawn's edge about the bed", both(edge("Lawn edge", 8.5), func(p *plot) { p.get("k1").rings = [][]orb.Point{rect(2, 8.4, 12, 12)} }), validate.Passed, ""},
+		{"a path's edge within it", edge("Path edge", 1), validate.Passed, ""},
+	})
+}
+
+// TestLawnsBeyond: a lawn behind a fence, seen from base and dock in the east.
+func TestLawnsBeyond(t *testing.T) {
+	fence := func(name string, x float64) func(p *plot) { // docks and base lie east of 36
+		return named(name, "fence", orb.Point{x, -39}, orb.Point{x, 39})
+	}
+	short := func(name string, to float64) func(p *plot) {
+		return named(name, "fence", orb.Point{33, to}, orb.Point{33, 39})
+	}
+	const beyond = "lies beyond it, away from base and docks"
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"a fence of the street", fence("Street fence", 33), validate.Failed, beyond},
+		{"of a railway", fence("Railway fence", 33), validate.Failed, beyond},
+		{"of a neighbour", fence("Nachbarzaun", 33), validate.Failed, beyond},
+		{"of the property", fence("Property fence", 33), validate.Failed, beyond},
+		{"of a garden", fence("Garden fence", 33), validate.Passed, ""},
+		{"of dogs", fence("Dog fence", 33), validate.Passed, ""},
+		{"beyond all of it", fence("Street fence", 50), validate.Passed, ""},
+		{"this side of all of it", fence("Street fence", -5), validate.Passed, ""},
+		{"between base and dock", fence("Street fence", 37), validate.Failed, "on this side as seen from another"},
+		{"by the street", fence("Fence by the street", 33), validate.Passed, ""},
+		{"a gate", named("Street gate", "gate", orb.Point{33, 9}, orb.Point{33, 11}), validate.Passed, ""},
+		// Of the north lawn's corners, seen from the base, it hides the two in the north.
+		{"before half of the corners", short("Street fence", 21.5), validate.Failed, "on this side as seen from another"},
+		{"before one corner", short("Street fence", 23.5), validate.Passed, ""},
+	})
+}
+
+// TestKeepoutsStrayed: a keep-out in the south lawn, and a hazard of its name beside.
+func TestKeepoutsStrayed(t *testing.T) {
+	keep := func(id, name string, x float64) func(p *plot) {
+		return func(p *plot) { areaOf(p, id, "keepout", flatGround, rect(x, -25, x+2, -23)).name = name }
+	}
+	pond := func(name string, x float64) func(p *plot) { // x from the first keep-out's edge in the east
+		return func(p *plot) {
+			h := areaOf(p, "h9", "hazard", flatGround, rect(29+x, -25, 31+x, -23))
+			h.name = name
+			h.set("hazard_kind", schema.String("pond"))
+		}
+	}
+	const says = "covers nothing that is drawn"
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"elsewhere", both(keep("k9", "Pond", 27), pond("Pond", 9)), validate.Failed, says},
+		{"a hair too near for that", both(keep("k9", "Pond", 27), pond("Pond", 3.99)), validate.Passed, ""},
+		{"as near as that", both(keep("k9", "Pond", 27), pond("Pond", 4.01)), validate.Failed, says},
+		{"as far as that", both(keep("k9", "Pond", 27), pond("Pond", 29.99)), validate.Failed, says},
+		{"too far for that", both(keep("k9", "Pond", 27), pond("Pond", 30.01)), validate.Passed, ""},
+		{"of another name", both(keep("k9", "Bed", 27), pond("Pond", 9)), validate.Passed, ""},
+		{"under one of its own", both(keep("k9", "Pond", 27), pond("Pond", 9), keep("k8", "Pond", 38)), validate.Passed, ""},
+		{"with one drawn", both(keep("k9", "Pond", 27), pond("Pond", 9), func(p *plot) { pointOf(p, "h8", "hazard", 0, 28, -24).set("hazard_kind", schema.String("bench")) }), validate.Passed, ""},
+		{"of two without", both(keep("k9", "Pond", 27), pond("Pond", 9), keep("k8", "Pond", 20)), validate.Passed, ""},
+	})
+}

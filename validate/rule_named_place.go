@@ -1,0 +1,224 @@
+// Walls, corners and edges of lawns that do not lie where their name says, for
+// name-contradicts.
+
+package validate
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// What is called after a thing lies on it within nameOffM, which is what two surveys
+// of it may differ by; farther than nameFarM it is another's. A wall may lie eavesM
+// within a building whose roof was drawn (common practice, no source).
+const nameOffM, nameFarM = 0.3, 3.0
+
+// Words of corners and of posts of gates, of what they are of, and of edges of lawns,
+// in ten languages (common practice, no source).
+var (
+	cornerNames  = strings.Fields("corner ecke eck coin esquina hoek angolo hörn hjørne kulma")
+	postNames    = strings.Fields("post pfosten poteau poste paal palo stolpe")
+	lawnWords    = strings.Fields("lawn rasen wiese pelouse gazon césped prato gräsmatta plæne plen nurmikko")
+	limitWords   = strings.Fields("boundary property parcel grundstück grenz parcelle parcela perceel particella tomt tontti")
+	gateWords    = strings.Fields("gate tor portail portón poort cancello grind port portti")
+	sideEnds     = strings.Fields("edge kante rand bord borde bordo kant reuna")
+	placeJoining = setOf("of the de la le du des del della van der des het")
+)
+
+// hasPart reports whether a word is one of these, or begins with one where words are
+// written as one: Hausecke.
+func hasPart(words []string, w string) bool {
+	return slices.ContainsFunc(words, func(part string) bool {
+		return w == part || len(part) >= 3 && len(w) > len(part)+2 && strings.HasPrefix(w, part)
+	})
+}
+
+// endsName reports whether a name ends in a word of these, and so names that itself:
+// House corner 2, Hausecke, corner of the house.
+func endsName(words, of []string) bool {
+	for len(words) > 1 && len(words[len(words)-1]) == 1 {
+		words = words[:len(words)-1]
+	}
+	if len(words) == 0 {
+		return false
+	}
+	last := words[len(words)-1]
+	if slices.Contains(of, last) || slices.ContainsFunc(of, func(end string) bool { return len(end) >= 3 && len(last) > len(end)+2 && strings.HasSuffix(last, end) }) {
+		return true
+	}
+	return len(words) > 1 && slices.Contains(of, words[0]) && placeJoining[words[1]]
+}
+
+// isBeside reports whether words of a name say that it only lies near.
+func isBeside(words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return nearOnlyWords[w] && !placeJoining[w] })
+}
+
+// markPlaced tells of a mark called after a corner that lies beside the nearest such.
+func (r *run) markPlaced(f *Feature) {
+	if len(f.Points) != 1 {
+		return
+	}
+	words := letterWords(f.Name)
+	if len(words) == 0 || isBeside(words) {
+		return
+	}
+	has := func(of []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return hasPart(of, w) })
+	}
+	var corners []*Feature
+	switch corner := endsName(words, cornerNames); {
+	case endsName(words, postNames) && has(gateWords):
+		corners = slices.DeleteFunc(slices.Clone(r.usableOf(schema.RoleEdge)), func(e *Feature) bool { return edgeKind(e) != schema.EdgeGate })
+	case !corner:
+		return
+	case has(houseWords):
+		corners = r.usableOf(schema.RoleBuilding)
+	case has(lawnWords):
+		corners = r.usableOf(schema.RoleZone)
+	case has(limitWords):
+		corners = r.usableOf(schema.RoleBoundary)
+	}
+	d, of := nearestCorner(f.Points[0].Ground, corners)
+	if of == nil || d <= nameOffM+slackM || d >= nameFarM {
+		return
+	}
+	r.placedOff(f, of, d, "a corner or end of "+of.describe())
+}
+
+// nearestCorner is how far the nearest corner or end of what features draw lies.
+func nearestCorner(p orb.Point, features []*Feature) (least float64, of *Feature) {
+	least = math.Inf(1)
+	for _, f := range features {
+		if !f.bound.Pad(nameFarM).Contains(p) {
+			continue
+		}
+		take := func(q orb.Point) {
+			if d := distance(p, q); d < least {
+				least, of = d, f
+			}
+		}
+		for i := range f.Areas {
+			for _, ring := range f.Areas[i].Ground {
+				for _, q := range ring {
+					take(q)
+				}
+			}
+		}
+		for i := range f.Lines {
+			for _, q := range f.Lines[i].Ground {
+				take(q)
+			}
+		}
+	}
+	return least, of
+}
+
+func (r *run) placedOff(f, of *Feature, d float64, where string) {
+	x := r.finding(r.middle(f), f, of)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = d, nameOffM, "m"
+	x.Message = "its name says " + quote(f.Name) + ", and it lies " + metresPast(d, nameOffM) + " from " + where + ": one of the two lies elsewhere, and with it what hangs from it; measure both, or give it another name"
+}
+
+// edgePlaced tells of a wall called after a building that runs beside it, and of an
+// edge called after a lawn that runs within it.
+func (r *run) edgePlaced(f *Feature) {
+	words := letterWords(f.Name)
+	if len(f.Lines) == 0 || len(words) == 0 || isBeside(words) {
+		return
+	}
+	has := func(of []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return hasPart(of, w) })
+	}
+	switch {
+	case endsName(words, wallWords) && has(houseWords) || endsName(words, []string{"hauswand"}):
+		r.wallPlaced(f, words)
+	case has(lawnWords) && endsName(words, sideEnds):
+		for _, i := range r.zones().near(f.bound) {
+			n := r.netOf(i)
+			if !n.ok {
+				continue
+			}
+			for k := range f.Lines {
+				if _, depth := insideDepth(f.Lines[k].Ground, n.areas); depth > nameOffM+slackM {
+					r.placedOff(f, r.zones().features[i], depth, "the outline of "+r.zones().features[i].describe()+", within it, so that mown ground reaches past its edge")
+					return
+				}
+			}
+		}
+	}
+}
+
+// wallPlaced tells of a wall that runs along the building it is called after and lies
+// beside its outline.
+func (r *run) wallPlaced(f *Feature, words []string) {
+	all := r.usableOf(schema.RoleBuilding)
+	named := slices.DeleteFunc(slices.Clone(all), func(b *Feature) bool {
+		own := letterWords(b.Name)
+		return !slices.ContainsFunc(words, func(w string) bool { return hasPart(houseWords, w) && hasPart(own, w) })
+	})
+	if len(named) == 0 && len(all) == 1 {
+		named = all
+	}
+	least, of := math.Inf(1), (*Feature)(nil)
+	for _, b := range named {
+		if !b.bound.Pad(nameFarM).Intersects(f.bound) {
+			continue
+		}
+		low, high, inside := outlineOff(f, b, r.solidOf(b).areas)
+		switch {
+		case low <= nameOffM+slackM || inside && low < eavesM: // another may be meant, but it lies on this
+			return
+		case high < nameFarM && high-low <= nameOffM && low < least:
+			least, of = low, b
+		}
+	}
+	if of != nil {
+		r.placedOff(f, of, least, "the outline of "+of.describe())
+	}
+}
+
+// quarters are the middle and the quarters of each segment of a line: its ends may lie
+// on another side of what it runs along.
+func quarters(l orb.LineString) (out []orb.Point) {
+	for i := 1; i < len(l); i++ {
+		for _, t := range [...]float64{0.25, 0.5, 0.75} {
+			out = append(out, orb.Point{l[i-1][0] + t*(l[i][0]-l[i-1][0]), l[i-1][1] + t*(l[i][1]-l[i-1][1])})
+		}
+	}
+	return out
+}
+
+// outlineOff is how far places along a line lie from the outline of a building, from
+// and to, and whether all lie inside it.
+func outlineOff(f, b *Feature, areas orb.MultiPolygon) (low, high float64, inside bool) {
+	low, inside = math.Inf(1), true
+	var outline orb.MultiLineString
+	for i := range b.Areas {
+		for _, ring := range b.Areas[i].Ground {
+			outline = append(outline, slices.Concat(orb.LineString(ring), orb.LineString(ring[:min(1, len(ring))])))
+		}
+	}
+	if len(outline) == 0 {
+		return 0, 0, false
+	}
+	gauge := plane.NewGauge(outline)
+	for i := range f.Lines {
+		for _, p := range quarters(f.Lines[i].Ground) {
+			d, _, _, ok := gauge.Within(plane.NewGauge(p), 2*nameFarM)
+			if !ok {
+				d = 2 * nameFarM
+			}
+			low, high = min(low, d), max(high, d)
+			inside = inside && plane.Locate(p, areas) == plane.Inside
+		}
+	}
+	return low, high, inside
+}
