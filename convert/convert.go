@@ -106,8 +106,11 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 	settle(plan, plan.Features, &t)
 	warnings = append(t.Warnings(), warnings...)
 	for _, w := range warnings {
-		if w.Ground() {
+		switch {
+		case w.Ground():
 			plan.Left = append(plan.Left, leftOut(w))
+		case w.Unheard():
+			plan.AddUnheard(leftOut(w))
 		}
 	}
 	return plan, warnings, nil

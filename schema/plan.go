@@ -45,6 +45,16 @@ type Plan struct {
 	// Passed are things on layers that a reader passed over because a plan has
 	// none of their kind: what they are is for the roles of their layers to say.
 	Passed []Passed
+	// Beside are texts that the file holds beside the plan, of which no feature
+	// and no member has them: what a table, a style or another file of an archive
+	// says. Rules read their words; they are no part of the content.
+	Beside []BesideText
+	// Unheard says what the file holds that may say something of the plan and
+	// that no text of Beside gives, in words.
+	Unheard []string
+
+	besideSeen  map[string]bool
+	besideBytes int
 
 	stands *standing // nil when Features are all there are
 }
@@ -53,6 +63,46 @@ type Plan struct {
 type Passed struct {
 	Layer, Kind string
 	Line        int // in the file, of the first of its kind on the layer
+}
+
+// BesideText is a text that stands in the file beside the plan.
+type BesideText struct {
+	Where string // in words, such as "the file README.txt of the archive"
+	Text  string
+	// Names is set where the text may hold names of people and places.
+	Names bool
+}
+
+// Caps of what is kept beside a plan: mostBeside texts of together mostBesideSize
+// bytes.
+const (
+	mostBeside     = 2000
+	mostBesideSize = 1 << 20
+)
+
+// AddBeside keeps a text that stands in the file beside the plan, each once. What
+// there is no room for is told of.
+func (p *Plan) AddBeside(x BesideText) {
+	if x.Text = strings.TrimSpace(x.Text); x.Text == "" || p.besideSeen[x.Text] {
+		return
+	}
+	if p.besideBytes += len(x.Text); len(p.Beside) >= mostBeside || p.besideBytes > mostBesideSize {
+		p.besideBytes = mostBesideSize
+		p.AddUnheard("it holds more texts beside the plan than are read")
+		return
+	}
+	if p.besideSeen == nil {
+		p.besideSeen = map[string]bool{}
+	}
+	p.besideSeen[x.Text] = true
+	p.Beside = append(p.Beside, x)
+}
+
+// AddUnheard keeps, in words, what the file holds and nobody reads.
+func (p *Plan) AddUnheard(what string) {
+	if len(p.Unheard) < mostBeside && !slices.Contains(p.Unheard, what) {
+		p.Unheard = append(p.Unheard, what)
+	}
 }
 
 // mostPictures is how many names of pictures are kept, and of things passed over.

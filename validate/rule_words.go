@@ -21,7 +21,7 @@ var wordRules = []Rule{{
 			"Of a keep-out, hazard, building, wall, fence or drop words for things are known too, but for words and signs of doubt (approx, grown, too small, ?); a size has to be one of its numbers. Of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words are known for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. Of a keep-out or hazard that is switched off words are known for what stands for a while (tent, event). A number with decimals, or of six digits or more, has to be one of a feature's own. " +
 			"Of ids those words alone that name-contradicts knows in names; of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone, as those that order or count (priority, order, age, planted, interval and the like). " +
 			"Values of every other property that only describes, and of such members of the plan, are read too, however deep in lists and objects, with a looser look: of people and firms (owner, contact, surveyor, author) words of small letters that such names do not have; beside dates words that do not go with one, and what is none; under area, length, elevation and the like what is no number with a unit; " +
-			"of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water and drops too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). Names in other languages (name:xx) are read as names are. The plan's own name may hold proper names, with a capital, but none that says what is wrong with it: participles of English and German (Rejected, Gespiegelt), what begins with un- or mis-, lists of other languages, and one sheet of up to twelve (1/3), which is no house or parcel. " +
+			"of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water and drops too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). Names in other languages (name:xx) are read as names are. Texts that the file holds beside the plan (a balloon, an address or an author of KML, a style, the name of a picture; tables of a GeoPackage that are no layers; other files in an archive) may hold known words, and proper names where it says whose it is; what says something there and is no text, or was passed over by the reader for another cause, is unchecked. The plan's own name may hold proper names, with a capital, but none that says what is wrong with it: participles of English and German (Rejected, Gespiegelt), what begins with un- or mis-, lists of other languages, and one sheet of up to twelve (1/3), which is no house or parcel. " +
 			"All of it is one note, with each word and where it stands; words of the operator's own, under known_words in the limits file, are known too.",
 		Why:    "A plan may say in words what its lines do not: a lawn called Old quarry, a note that the well is open. No list of dangerous words has an end; of harmless ones it need not have.",
 		Source: sourcePractice,
@@ -56,6 +56,11 @@ type wordList struct {
 }
 
 func checkWordsUnread(r *run) {
+	if r.Plan != nil {
+		for _, what := range r.Plan.Unheard {
+			r.cannot("the file says what the plan lacks: %s: look at it there, say in the plan what matters to the machine, and take it out", what)
+		}
+	}
 	list := r.readWords(&r.limits)
 	if len(r.limits.KnownWords()) > 0 {
 		none := r.limits.WithoutKnownWords()
@@ -138,6 +143,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		}
 	}
 	if p := r.Plan; p != nil {
+		list.readBeside(p.Beside, sets[""])
 		if !properName(p.Name, house) {
 			list.add(nil, "name", []string{p.Name})
 		}
@@ -170,6 +176,30 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		}
 	}
 	return list
+}
+
+// readBeside reads the texts that the file holds beside the plan. One whose words
+// are known or may be proper names, as of an address or of who made it, says nothing.
+func (list *wordList) readBeside(texts []schema.BesideText, set *wordSet) {
+	for i := range texts {
+		words := set.unread(texts[i].Text, list.house)
+		if len(words) == 0 || texts[i].Names && namesAlone(texts[i].Text, list.house) {
+			continue
+		}
+		for _, w := range words {
+			list.tell(w, "text", texts[i].Where)
+		}
+	}
+}
+
+// namesAlone reports whether a text may be the name or address of somebody, and
+// names nothing that a machine falls or drives into. Digits and signs of telephones
+// and of mail are let be.
+func namesAlone(text string, house *schema.Limits) bool {
+	if grave, _ := graveText(letterWords(text)); grave != "" {
+		return false
+	}
+	return strings.Contains(text, "@") && !strings.ContainsAny(text, " \t\n") || properName(text, house)
 }
 
 // readText reads the texts of a property.

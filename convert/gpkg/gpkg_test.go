@@ -175,7 +175,7 @@ func TestDrawnInNoLayer(t *testing.T) {
 		{"ALTER TABLE lawns ADD geom2 BLOB; UPDATE lawns SET geom2 = " + pointBlob + ";", "column-drawn", `the column "geom2" of lawns row 5`},
 		{"ALTER TABLE lawns ADD geom2 BLOB; UPDATE lawns SET geom2 = " + empty + ";", "binary-value", ""},
 		{"UPDATE lawns SET photo = X'FFD8FFE000104A46';", "binary-value", ""},
-		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, NULL), (2, " + empty + "), (3, X'89504E470D0A1A0A');", "", ""},
+		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB); INSERT INTO ponds VALUES (1, NULL), (2, " + empty + "), (3, X'89504E470D0A1A0A');", "binary-value", ""},
 		{"CREATE TABLE ponds (fid INTEGER PRIMARY KEY, geom BLOB, x DOUBLE, y DOUBLE);", "", ""},
 		{"CREATE TABLE visits (fid INTEGER PRIMARY KEY, x DOUBLE, day TEXT); INSERT INTO visits VALUES (1, 3, 'Point (north)');", "", ""},
 		{"CREATE TABLE rtree_lawns_geom_node (nodeno INTEGER PRIMARY KEY, data BLOB); INSERT INTO rtree_lawns_geom_node VALUES (1, " + pointBlob + ");", "", ""},
@@ -364,4 +364,80 @@ func FuzzGeometry(f *testing.F) {
 			t.Fatal(err)
 		}
 	})
+}
+
+// TestHeardBesideTheLayers: texts of tables that are no layers, of styles and of
+// metadata are kept for the rules; empty tables and plain styles say nothing.
+func TestHeardBesideTheLayers(t *testing.T) {
+	styles := "CREATE TABLE layer_styles (f_table_name TEXT, styleName TEXT, styleQML TEXT, styleSLD TEXT, description TEXT); INSERT INTO layer_styles VALUES "
+	for _, x := range []struct{ sql, want string }{
+		{"CREATE TABLE remarks (id INTEGER PRIMARY KEY, text TEXT); INSERT INTO remarks VALUES (1, 'sinkhole here');", "sinkhole here|remarks"},
+		{"CREATE TABLE remarks (id INTEGER PRIMARY KEY, text TEXT);", ""},
+		{styles + "('lawns', 'lawns', '<qgis><rule label=\"closed lawn\"/></qgis>', NULL, 'Tue Mar 3 10:11:12 2026');", "closed lawn"},
+		{styles + "('lawns', 'lawns', '<qgis><symbol name=\"0\"/></qgis>', NULL, '');", ""},
+		{styles + "('lawns', 'superseded', NULL, '<sld><Title>old lawns</Title></sld>', 'never mow');", "superseded|old lawns|never mow"},
+	} {
+		sql := layerSQL("lawns", 25832) + "INSERT INTO lawns VALUES (5, " + pointBlob + ", 'a', 1, 12.5, NULL, 'mark');"
+		p, _, err := Read(foreign(t, sql+x.sql), wire.ReadOptions{Name: "a.gpkg"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, b := range p.Beside {
+			got = append(got, b.Text)
+		}
+		if strings.Join(got, "|") != x.want {
+			t.Errorf("%s: %q", x.sql, got)
+		}
+	}
+}
+
+// TestBeyondTheLayers: boxes, counts of rows and systems that say another thing
+// than what is read are told, and those that agree are not.
+func TestBeyondTheLayers(t *testing.T) {
+	count := "CREATE TABLE gpkg_ogr_contents (table_name TEXT PRIMARY KEY, feature_count INTEGER); INSERT INTO gpkg_ogr_contents VALUES ('lawns', "
+	for _, x := range []struct{ sql, want string }{
+		{count + "1);", ""},
+		{count + "2);", "count-differs"},
+		{count + "NULL);", ""},
+		{"UPDATE gpkg_contents SET min_x = 2.5, min_y = 3.5, max_x = 102.9, max_y = 4.5;", ""},
+		{"UPDATE gpkg_contents SET min_x = 2.5, min_y = 3.5, max_x = 103.1, max_y = 4.5;", "box-wide"},
+		{"UPDATE gpkg_contents SET min_x = 0, min_y = 0, max_x = 0, max_y = 0;", ""},
+		{"UPDATE gpkg_spatial_ref_sys SET srs_name = 'ETRS89 / UTM zone 32N';", ""},
+		{"UPDATE gpkg_spatial_ref_sys SET srs_name = 'DHDN';", "srs-contradicts"},
+	} {
+		sql := layerSQL("lawns", 25832) + "INSERT INTO lawns VALUES (5, " + pointBlob + ", 'a', 1, 12.5, NULL, 'mark');"
+		_, warnings, err := Read(foreign(t, sql+x.sql), wire.ReadOptions{Name: "a.gpkg"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var kinds []string
+		for _, w := range warnings {
+			if kinds = append(kinds, w.Kind); !w.Unheard() && !w.Ground() {
+				t.Errorf("%s is passed over", w.Kind)
+			}
+		}
+		if got := strings.Join(kinds, " "); got != x.want {
+			t.Errorf("%s: %s", x.sql, got)
+		}
+	}
+}
+
+// TestSystemContradicts: a step to WGS 84 is told of systems on WGS 84 and ETRS89
+// alone, and a step of nothing of none.
+func TestSystemContradicts(t *testing.T) {
+	const wgs = `GEOGCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563]%s],PRIMEM["Greenwich",0],UNIT["degree",0.0174532925199433],AUTHORITY["EPSG","4326"]]`
+	for _, x := range []struct{ name, wkt, want string }{
+		{"WGS 84 geodetic", strings.Replace(wgs, "%s", "", 1), ""},
+		{"WGS 84 geodetic", strings.Replace(wgs, "%s", ",TOWGS84[0,0,0,0,0,0,0]", 1), ""},
+		{"WGS 84 geodetic", strings.Replace(wgs, "%s", ",TOWGS84[100,50,20,0,0,0,0]", 1), "TOWGS84[100"},
+		{"WGS 84 geodetic", strings.Replace(strings.Replace(wgs, "%s", "", 1), `"Greenwich",0`, `"Local",0.00003`, 1), "does not fit"},
+		{"DHDN", strings.Replace(wgs, "%s", "", 1), `called "DHDN"`},
+		{"", "undefined", ""},
+		{"our grid", "", ""},
+	} {
+		if got := systemContradicts("EPSG:4326", x.name, x.wkt); (x.want == "") != (got == "") || !strings.Contains(got, x.want) {
+			t.Errorf("%q %s: %q", x.name, x.wkt, got)
+		}
+	}
 }

@@ -81,6 +81,7 @@ type contents struct {
 	table    string
 	geometry string
 	srs      int64
+	box      schema.Extent
 }
 
 func (r *reader) read(data []byte) error {
@@ -110,10 +111,19 @@ func (r *reader) read(data []byte) error {
 	if err := r.systems(layers); err != nil {
 		return err
 	}
+	count := map[string]int{}
 	for _, l := range layers {
+		before := len(r.plan.Features)
 		if err := r.layer(l, len(layers) > 1); err != nil {
 			return err
 		}
+		count[strings.ToLower(l.table)] = len(r.plan.Features) - before
+	}
+	if err := r.hearBoxes(layers, count); err != nil {
+		return err
+	}
+	if err := r.hearStyles(); err != nil {
+		return err
 	}
 	if r.own {
 		sort.SliceStable(r.plan.Features, func(i, j int) bool { return r.order[r.plan.Features[i]] < r.order[r.plan.Features[j]] })
@@ -170,6 +180,7 @@ func (r *reader) metadata() error {
 		if v[0].Text() != metadataURI {
 			if text := strings.TrimSpace(v[1].Text()); strings.HasPrefix(text, "<") || strings.HasPrefix(text, "{") {
 				r.t.Add("metadata", 0, "", "the file carries metadata, which were left out")
+				r.beside("gpkg_metadata", wire.MetadataText(v[1].Bytes))
 			} else {
 				r.says(text)
 			}
@@ -235,9 +246,9 @@ func (r *reader) layers() ([]*contents, error) {
 		if s := systems[strings.ToLower(name)]; s.Kind == sqlite.Integer && s.Int != v[2].Int && s.Int > 0 && v[2].Int > 0 {
 			r.t.Add("crs-second", 0, name, "the layer %q is in the system %d by the list of geometries, and in %d by the contents, which was read: which of the two its numbers are in is not known; write the layer anew", name, s.Int, v[2].Int)
 		}
-		list = append(list, &contents{table: name, geometry: column, srs: v[2].Int})
+		list = append(list, &contents{table: name, geometry: column, srs: v[2].Int, box: boxOf(v[5:])})
 		return nil
-	}, "table_name", "data_type", "srs_id", "identifier", "description")
+	}, "table_name", "data_type", "srs_id", "identifier", "description", "min_x", "min_y", "max_x", "max_y")
 	if len(notes) > 0 && !r.plan.Attributes.Has(schema.PlanLayerNotes) {
 		r.plan.Attributes.Set(schema.PlanLayerNotes, schema.Object(notes))
 	}
@@ -286,6 +297,11 @@ func (r *reader) systems(layers []*contents) error {
 	for _, l := range layers {
 		if says := strings.TrimSpace(known[l.srs].says); !told[l.srs] && !saysSystem(says) {
 			r.says(says)
+		}
+		if d := known[l.srs]; !told[l.srs] {
+			if says := systemContradicts(d.id, d.name, d.wkt); says != "" {
+				r.t.Add("srs-contradicts", 0, l.table, "the system %d of the file, %s, %s: which of the two its numbers are in is not known; write the file anew", l.srs, d.id, says)
+			}
 		}
 		told[l.srs] = true
 		if d := known[l.srs]; own != nil && d.id != "" && d.id != fmt.Sprintf("EPSG:%d", own.Code()) && d.id != fmt.Sprintf("EPSG:%d", own.BaseCode()) {

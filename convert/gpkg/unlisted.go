@@ -21,7 +21,7 @@ var systemTables = [...]string{"gpkg_", "sqlite_", "rtree_", "layer_styles"}
 // placeColumns are pairs of columns that give a place, folded (common practice,
 // no source).
 var placeColumns = strings.Fields("x/y lon/lat lng/lat long/lat longitude/latitude east/north easting/northing e/n xcoord/ycoord coordx/coordy pointx/pointy posx/posy utme/utmn" +
-	" rechtswert/hochwert rechts/hoch ostwert/nordwert ost/nord rw/hw länge/breite laenge/breite este/norte est/nord")
+	" rechtswert/hochwert rechts/hoch ostwert/nordwert ost/nord rw/hw länge/breite laenge/breite este/norte est/nord lambda/phi lam/phi")
 
 // placeAsides are endings of such names that say only in what they count.
 var placeAsides = strings.Fields("wgs84 etrs89 deg dd dec m utm gps")
@@ -55,6 +55,23 @@ func isGeometry(v sqlite.Value) bool {
 	return false
 }
 
+// placeNamed reports whether a column's name says that it holds a place, and
+// twoNumbers whether a text is two or three numbers with decimals.
+func placeNamed(name string) bool {
+	name = strings.ToLower(name)
+	return slices.ContainsFunc([]string{"pos", "coord", "koord", "latlon", "lonlat", "location", "lage"}, func(word string) bool { return strings.Contains(name, word) })
+}
+
+func twoNumbers(text string) bool {
+	fields := strings.FieldsFunc(text, func(c rune) bool { return strings.ContainsRune(" ,;/()[]", c) })
+	for _, f := range fields {
+		if _, ok := wire.ParseFloat([]byte(f)); !ok || !strings.Contains(f, ".") {
+			return false
+		}
+	}
+	return len(fields) == 2 || len(fields) == 3
+}
+
 // errFound ends the walk through a table.
 var errFound = errors.New("found")
 
@@ -75,7 +92,7 @@ func (r *reader) drawnIn(t *sqlite.Table) string {
 	found := ""
 	err := r.db.Rows(t, func(rowid int64, row []sqlite.Value) error {
 		for i, v := range row {
-			if isGeometry(v) {
+			if isGeometry(v) || v.Kind == sqlite.Text && placeNamed(t.Columns[i].Name) && twoNumbers(v.Text()) {
 				found = fmt.Sprintf("a geometry in the column %q of row %d", t.Columns[i].Name, rowid)
 				return errFound
 			}
@@ -124,6 +141,8 @@ func (r *reader) unlisted(layers []*contents) {
 		if what := r.drawnIn(t); what != "" {
 			r.t.Add("table-drawn", 0, t.Name, "the table %q was not read, because the file lists it as no layer of features, and it holds %s: save it as a layer of features, or take it out of the file",
 				wire.Clip([]byte(t.Name), 60), what)
+			continue
 		}
+		r.hearTable(t)
 	}
 }

@@ -83,6 +83,9 @@ func FuzzRead(f *testing.F) {
 	for _, c := range bits {
 		f.Add([]byte(c.file))
 	}
+	for _, x := range besideBits {
+		f.Add([]byte(kmlHead + x.in + "</kml>"))
+	}
 	f.Add([]byte(line2("1, 2, 3 4 , 5, 6, 7,8")))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		limits := schema.DefaultLimits()
@@ -97,6 +100,7 @@ func FuzzReadKMZ(f *testing.F) {
 	f.Add(archive(f, entry{"doc.kml", doc, zip.Deflate}))
 	f.Add(archive(f, entry{"doc.kml", doc, zip.Store}, entry{"files/a.png", "x", zip.Store}))
 	f.Add(archive(f, entry{`a\b.kml`, doc, zip.Store}, entry{"../c.kml", doc, zip.Deflate}))
+	f.Add(archive(f, entry{"doc.kml", doc, zip.Deflate}, entry{"a.txt", "never mow", zip.Deflate}, entry{"a.json", `{"a":["b"]}`, zip.Store}, entry{"a.qml", `<rule label="b"/>`, zip.Store}))
 	f.Add(archive(f))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		limits := schema.DefaultLimits()

@@ -9,6 +9,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/url"
+	"path"
+	"slices"
 	"strings"
 	"time"
 
@@ -75,6 +78,12 @@ func ReadKMZ(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, err
 		links = append(links, next...)
 	}
 	unread(&t, root, documents, len(read))
+	for _, f := range z.File {
+		if name := entryName(f); !strings.HasSuffix(name, "/") && !strings.HasSuffix(strings.ToLower(name), ".kml") && !wire.MaybeDrawn(f, name) {
+			wire.HearEntry(p, f, name, a.names(name))
+		}
+	}
+	wire.HearComment(p, z.Comment)
 	more, err := unfollowed(len(p.Features), left, o.Name)
 	return p, append(append(t.Warnings(), warnings...), more...), err
 }
@@ -88,8 +97,18 @@ func unread(t *wire.Tally, root *zip.File, documents, read int) {
 
 // unpacker unpacks the entries of a KMZ up to what is left of the limit.
 type unpacker struct {
-	o    wire.ReadOptions
-	left float64
+	o     wire.ReadOptions
+	left  float64
+	texts [][]byte // of the documents that were read
+}
+
+// names reports whether one of the documents names a file of the archive, as it
+// stands there or as an address has it.
+func (a *unpacker) names(name string) bool {
+	base := path.Base(name)
+	return slices.ContainsFunc(a.texts, func(text []byte) bool {
+		return bytes.Contains(text, []byte(base)) || bytes.Contains(text, []byte(url.PathEscape(base)))
+	})
 }
 
 func (a *unpacker) fail(entry, mend, format string, args ...any) error {
@@ -104,6 +123,7 @@ func (a *unpacker) read(f *zip.File) (*schema.Plan, []wire.Warning, []link, erro
 		return nil, nil, nil, err
 	}
 	a.left -= float64(len(text))
+	a.texts = append(a.texts, text)
 	p, warnings, links, err := readLinking(text, a.o, "kmz", entry)
 	for i := range links {
 		links[i].from = entryName(f)

@@ -536,16 +536,50 @@ func (r *reader) skipKnown() error {
 	if (wire.Warning{Kind: kind}).Ground() {
 		return r.Skip() // it is told already
 	}
+	if kind == "view-skipped" {
+		return r.passOver(nil)
+	}
 	return r.skipDrawn()
 }
+
+// besideNames are elements that say whose a document is and where they live.
+var besideNames = map[string]bool{"author": true, "link": true, "address": true, "phoneNumber": true, "AddressDetails": true}
+
+// muteElements are elements whose texts are words of KML's own or name files.
+var muteElements = func() map[string]bool {
+	m := map[string]bool{}
+	for _, name := range strings.Fields(`bgColor textColor color colorMode displayMode listItemType href scale heading state key refreshMode viewRefreshMode altitudeMode
+		styleUrl maxSnippetLines drawOrder visibility open uri email labelVisibility outerColor outerWidth shape flyToMode playMode
+		httpQuery viewFormat targetHref when begin end`) {
+		m[name] = true
+	}
+	return m
+}()
 
 // skipDrawn passes over the current element as Skip does, and tells where
 // something is drawn in it: an update, a tour or a style may hold a pond that no
 // reader looks for there.
 func (r *reader) skipDrawn() error {
+	name := string(r.local)
+	at := r.at
+	return r.passOver(func(text string) {
+		r.plan.AddBeside(schema.BesideText{Where: fmt.Sprintf("the element %s in line %d", wire.Clip([]byte(name), 60), r.line(at)), Text: text, Names: besideNames[name]})
+	})
+}
+
+// passOver is skipDrawn that gives the texts in the element to said, each as plain
+// text; nil for an element that has none.
+func (r *reader) passOver(said func(text string)) error {
 	depth := len(r.Open)
 	outer := wire.Clip(r.Open[depth-1].Name, 60)
-	var last []byte // the innermost element that bears coordinates
+	var last, text []byte // the innermost element that bears coordinates
+	mute := muteElements[string(r.local)] || said == nil
+	say := func() {
+		if plain := wire.PlainText(string(text)); !mute && wire.SaysWords(plain) {
+			said(plain)
+		}
+		text = text[:0]
+	}
 	for {
 		t, err := r.next()
 		switch {
@@ -553,11 +587,24 @@ func (r *reader) skipDrawn() error {
 			return err
 		case t == xml.EOF:
 			return r.fail(r.at, "the text ends inside an element", xml.MendCut)
-		case t == xml.End && len(r.Open) < depth:
-			return nil
+		case t == xml.Text:
+			if !mute {
+				if text, err = r.AppendText(text, r.token); err != nil {
+					return err
+				}
+			}
+			continue
+		case t == xml.End:
+			if say(); len(r.Open) < depth {
+				return nil
+			}
+			mute = said == nil
+			continue
 		case t != xml.Start:
 			continue
 		}
+		say()
+		mute = muteElements[string(r.local)] || said == nil
 		switch string(r.local) {
 		case "Delete":
 			r.warn("update-delete", r.at, 1, "line %d: an update takes something out of the file, and was not followed: save the file as it is once updated", r.line(r.at))
@@ -590,11 +637,15 @@ func (r *reader) picture(in *folder) error {
 		case t == xml.EOF, t == xml.End && len(r.Open) < depth:
 			return nil
 		case t == xml.Start && (len(r.Open) == depth+1 && (string(r.local) == "name" || string(r.local) == "description") || len(r.Open) == depth+2 && string(r.local) == "href"):
+			href, at := string(r.local) == "href", r.at
 			text, err := r.content()
 			if err != nil {
 				return err
 			}
 			r.plan.AddPicture(wire.Clip(trimSpace(text), 200))
+			if plain := wire.PlainText(string(text)); !href && wire.SaysWords(plain) {
+				r.plan.AddBeside(schema.BesideText{Where: fmt.Sprintf("a picture over the map, in line %d", r.line(at)), Text: plain})
+			}
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -81,6 +82,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 			return nil, nil, r.named(err)
 		}
 	}
+	r.hearBoxes()
 	return r.plan, r.t.Warnings(), nil
 }
 
@@ -94,7 +96,19 @@ type reader struct {
 	system   string                       // the system by that entry
 	keys     map[string]map[string]string // layer, then field, to the whole name
 	vertices float64
+	others   []otherSystem
+	boxes    []saidBox
 }
+
+// otherSystem is a second file that says the system of a layer, saidBox the box
+// that a layer's file says of itself.
+type (
+	otherSystem struct{ name, text string }
+	saidBox     struct {
+		path string
+		box  schema.Extent
+	}
+)
 
 func (r *reader) named(err error) error {
 	var in *wire.InputError
@@ -176,6 +190,14 @@ func (r *reader) unzip(data []byte) ([]*layer, error) {
 				r.t.Add("zip-drawn", 0, label, "the archive holds the file %q, which is no part of a Shapefile and was not read: what it draws is not in the plan; read it by itself and join the two, or pack the archive without it", label)
 				continue
 			}
+			if ending == ".qpj" && f.Flags&1 == 0 {
+				b, err := unpack(f, &room, r.caps)
+				if err != nil {
+					return nil, err
+				}
+				r.others = append(r.others, otherSystem{name, string(b)})
+			}
+			wire.HearEntry(r.plan, f, name, false)
 			others++
 			continue
 		}
@@ -203,6 +225,7 @@ func (r *reader) unzip(data []byte) ([]*layer, error) {
 		}
 		l.files[ending] = b
 	}
+	wire.HearComment(r.plan, z.Comment)
 	var out []*layer
 	for _, l := range list {
 		if l.files[".shp"] == nil {
@@ -313,7 +336,10 @@ func (r *reader) systems(layers []*layer) error {
 	if r.system != "" {
 		// Our own entry says it exactly; the .prj is for others.
 		if c, err := crs.Parse(r.system); err == nil && (stated == nil || stated.BaseCode() == c.BaseCode()) {
-			stated, missing = c, nil
+			if stated == nil {
+				missing = nil // a system that no .prj can say
+			}
+			stated = c
 		}
 	}
 	switch {
@@ -328,7 +354,49 @@ func (r *reader) systems(layers []*layer) error {
 		r.t.Add("prj-missing", 0, "", "there is no .prj, so the coordinates' system is not known; name it with --from")
 	}
 	r.plan.CRS = stated
+	r.otherSystems(stated)
 	return nil
+}
+
+// otherSystems tells of second files that say another system than the one read.
+func (r *reader) otherSystems(stated *crs.CRS) {
+	for _, o := range r.others {
+		name := wire.Clip([]byte(o.name), 60)
+		c, err := crs.Parse(strings.TrimSpace(o.text))
+		switch {
+		case err != nil:
+			r.t.Add("prj-second", 0, name, "%s says a system that is not read (%v): take it out, or name the system with --from", name, err)
+		case stated == nil || c.Code() != 0 && stated.Code() != 0 && c.BaseCode() != stated.BaseCode() || c.DatumCode() != stated.DatumCode():
+			r.t.Add("prj-second", 0, name, "%s says %s, and the layer was read in another system by its .prj: which of the two holds? Take the other out", name, c.Label())
+		}
+	}
+}
+
+// hearBoxes holds what the files say of how far they reach against what all of them
+// draw.
+func (r *reader) hearBoxes() {
+	drawn, unit := wire.BoxOf(r.plan.Features), wire.UnitOf(r.plan)
+	for _, b := range r.boxes {
+		if says := wire.BoxSays(b.box, drawn, unit); says != "" {
+			r.t.Add("box-wide", 0, b.path, "%s says of itself that it reaches %s: were shapes taken out of it, or left behind? Write the layer anew", b.path, says)
+		}
+	}
+}
+
+// headerBox is the box in the header of a .shp.
+func headerBox(shp []byte) schema.Extent {
+	const at = 36 // of four doubles, by the technical description
+	if len(shp) < at+32 {
+		return schema.Extent{Empty: true}
+	}
+	var n [4]float64
+	for i := range n {
+		n[i] = math.Float64frombits(binary.LittleEndian.Uint64(shp[at+8*i:]))
+		if math.IsNaN(n[i]) || math.IsInf(n[i], 0) {
+			return schema.Extent{Empty: true}
+		}
+	}
+	return schema.Extent{Min: [2]float64{n[0], n[1]}, Max: [2]float64{n[2], n[3]}}
 }
 
 // layer adds the features of one layer.
@@ -388,6 +456,7 @@ func (r *reader) layer(l *layer) error {
 		r.plan.Features = append(r.plan.Features, f)
 	}
 	r.vertices = s.vertices
+	r.boxes = append(r.boxes, saidBox{l.path, headerBox(l.files[".shp"])})
 	if s.zeros > 0 && !s.heights && !r.own {
 		r.t.AddN("heights-zero", s.zeros, 0, l.path, "all heights of %s are 0, which is what is written where none is known; they were left out", l.path)
 		for _, f := range r.plan.Features[first:] {

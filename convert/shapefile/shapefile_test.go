@@ -398,8 +398,10 @@ func TestSystemsOfLayers(t *testing.T) {
 		{"EPSG:25832", "EPSG:25832", "", nil, "", false},
 		{"EPSG:25832", "", "", nil, "prj-borrowed", true},
 		{"", "EPSG:25832", "", nil, "prj-borrowed", true},
-		{"", "", "", nil, "prj-missing", false}, // the plan has no system then
-		{"", "EPSG:25832", `{"crs":"EPSG:25832"}`, nil, "", false},
+		{"", "", "", nil, "prj-missing", false},                               // the plan has no system then
+		{"", "EPSG:25832", `{"crs":"EPSG:25832"}`, nil, "prj-borrowed", true}, // it had one when it was written
+		{"EPSG:25832", "EPSG:25832", `{"crs":"EPSG:25832"}`, nil, "", false},
+		{"", "", `{"crs":"EPSG:25832"}`, nil, "", false},
 		{"", "", "", crs.WGS84(), "", false},
 		{"EPSG:25832", "EPSG:25832", "", crs.WGS84(), "crs-overridden", false},
 		{"EPSG:25832", "EPSG:23032", "", crs.WGS84(), "crs-second crs-overridden", true},
@@ -733,6 +735,76 @@ func TestHoleAcross180(t *testing.T) {
 		g, ok := back.Features[0].Geometry.(*geom.Polygon)
 		if !ok || !slices.Equal(g.FlatCoords(), flat) {
 			t.Errorf("%v: %T %v, %v", hole, back.Features[0].Geometry, back.Features[0].Geometry.FlatCoords(), warnings)
+		}
+	}
+}
+
+// TestHeardBesideTheLayers: what other files of the archive say is kept for the
+// rules, or that nobody read it; indexes, plain styles and system files say nothing.
+func TestHeardBesideTheLayers(t *testing.T) {
+	one, table := shp(1, point(1)), dbf(0x57, []string{"NAME:C:1:0"}, " A")
+	const utm, other = "EPSG:25832", "EPSG:31467"
+	for _, x := range []struct {
+		name, text, beside string
+		unheard            int
+		kind               string
+	}{
+		{"README.txt", "Do not mow: the pond is larger", "Do not mow: the pond is larger", 0, ""},
+		{"a.shp.xml", "<metadata><crs>Gauss</crs><posacc>5 m, traced</posacc></metadata>", "5 m, traced", 0, ""},
+		{"a.qml", `<qgis><symbol name="x1"><rule filter="a" label="removed"/></symbol></qgis>`, "removed", 0, ""},
+		{"a.qml", `<qgis><symbol name="x1" type="fill"><layer class="SimpleFill"/></symbol></qgis>`, "", 0, ""},
+		{"meta.json", `{"status": ["superseded", 3]}`, "status superseded", 0, ""},
+		{"remarks.docx", "PKx", "", 1, ""},
+		{"a.bin", "a\x00b", "", 1, ""},
+		{"a.cpg", "UTF-8", "", 0, ""},
+		{"a.sbn", "\x00\x01", "", 0, ""},
+		{"thumbnail.png", "\x89PNG", "", 0, ""},
+		{"collapsed bank.png", "\x89PNG", "collapsed bank", 0, ""},
+		{"a.qpj", utm, "", 0, ""},
+		{"a.qpj", other, "", 0, "prj-second"},
+		{"a.qpj", "PROJCS[", "", 0, "prj-second"},
+	} {
+		p, warnings, err := Read(zipped("a.shp", one, "a.dbf", table, "a.prj", utm, x.name, x.text), wire.ReadOptions{Name: "a.zip"})
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		got, kind := "", ""
+		for _, b := range p.Beside {
+			got += b.Text
+		}
+		for _, w := range warnings {
+			if w.Kind == "prj-second" && w.Ground() {
+				kind = w.Kind
+			}
+		}
+		if got != x.beside || len(p.Unheard) != x.unheard || kind != x.kind {
+			t.Errorf("%s %q: %q, %v, %s", x.name, x.text, got, p.Unheard, kind)
+		}
+	}
+}
+
+// TestBoxBeyond: a header whose box reaches farther than 100 m and the size of what
+// is drawn tells of shapes that are missing; a hair less does not.
+func TestBoxBeyond(t *testing.T) {
+	for _, x := range []struct {
+		beyond float64
+		told   bool
+	}{{0, false}, {99.9, false}, {100.1, true}, {1e7, false}} { // the last is a system's
+		one := append([]byte(nil), shp(1, point(1))...)
+		g := headerBox(one)
+		p, _, err := Read(zipped("a.shp", string(one), "a.prj", "EPSG:25832"), wire.ReadOptions{Name: "a.zip"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := p.Features[0].Geometry.FlatCoords()
+		g.Min, g.Max = [2]float64{at[0] - 1, at[1] - 1}, [2]float64{at[0] + x.beyond, at[1] + 1}
+		for i, v := range []float64{g.Min[0], g.Min[1], g.Max[0], g.Max[1]} {
+			binary.LittleEndian.PutUint64(one[36+8*i:], math.Float64bits(v))
+		}
+		_, warnings, err := Read(zipped("a.shp", string(one), "a.prj", "EPSG:25832"), wire.ReadOptions{Name: "a.zip"})
+		told := slices.ContainsFunc(warnings, func(w wire.Warning) bool { return w.Kind == "box-wide" && w.Unheard() })
+		if err != nil || told != x.told {
+			t.Errorf("%v beyond: %v %v", x.beyond, told, err)
 		}
 	}
 }

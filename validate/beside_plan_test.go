@@ -1,0 +1,61 @@
+// Tests of what a file says beside its plan.
+
+package validate_test
+
+import (
+	"strings"
+	"testing"
+
+	"swardline/schema"
+	"swardline/validate"
+)
+
+// TestBesideThePlan: texts that the file holds beside the plan are read word by
+// word, names of people and places may stand where they are to be expected, and
+// what nobody heard is unchecked.
+func TestBesideThePlan(t *testing.T) {
+	for _, x := range []struct {
+		text    string
+		names   bool
+		outcome validate.Outcome
+		says    string
+	}{
+		{"Lawn 2 of the garden", false, validate.Passed, ""},
+		{"Never mow: sinkhole", false, validate.Failed, `"sinkhole" (text of the balloon)`},
+		{"Rosa Lindenhof, Am Hang 3, 12345 Neudorf", true, validate.Passed, ""},
+		{"Rosa Lindenhof, Am Hang 3, 12345 Neudorf", false, validate.Failed, `"rosa"`},
+		{"sketched by eye", true, validate.Failed, "sketched"},
+		{"Deep Water", true, validate.Failed, "water"},
+		{"rosa@example.org", true, validate.Passed, ""},
+	} {
+		p := park().plan(t)
+		p.AddBeside(schema.BesideText{Where: "the balloon", Text: x.text, Names: x.names})
+		r := validate.Check(p, schema.DefaultLimits())
+		says := ""
+		for _, f := range r.Findings {
+			says += f.Message
+		}
+		if got := r.Outcome(validate.RuleWordsUnread); got.Outcome != x.outcome || !strings.Contains(says, x.says) || (r.Status() == validate.StatusClean) != (x.outcome == validate.Passed) {
+			t.Errorf("%q, names %v: %s %s", x.text, x.names, got.Outcome, says)
+		}
+	}
+	p := park().plan(t)
+	p.AddUnheard("the file a.docx of the archive was not read")
+	r := validate.Check(p, schema.DefaultLimits())
+	if got := r.Outcome(validate.RuleWordsUnread); got.Outcome != validate.Unchecked || !strings.Contains(got.Reason, "a.docx") || r.Status() != validate.StatusUnchecked {
+		t.Errorf("%s: %s, %s", got.Outcome, got.Reason, r.Status())
+	}
+}
+
+// TestAddressOfAFeature: an address says who lives there, unless it says more.
+func TestAddressOfAFeature(t *testing.T) {
+	for _, key := range []string{"address", "author"} {
+		address := func(text string) func(p *plot) {
+			return func(p *plot) { p.get("z1").set(key, schema.String(text)) }
+		}
+		judgeWords(t, "words-unread", []wordCase{
+			{"a street", address("Am Hang 3, Neudorf"), validate.Passed, ""},
+			{"what became of it", address("Lawn removed 2019, now a pond"), validate.Failed, "removed"},
+		})
+	}
+}
