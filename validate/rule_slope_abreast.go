@@ -15,7 +15,7 @@ import (
 
 // sayAbreast is what the page of the rule says of this.
 const sayAbreast = "" +
-	"A height on one side alone, within 1.5 m of the line of a corridor or of the way into a dock, of a zone, a flush edge, a mark or another point or line, is unchecked where it lies off the way's height, up or down, by more than step_max_m beyond slope_max_percent of the distance and what the ground may lie off between two points; not where a wall, a fence, a kerb, a drop, a building, water or a keep-out lies between. " +
+	"A height on one side alone, within 1.5 m of the line of a corridor or of the way into a dock, of a zone, a flush edge, a mark or another point or line, is unchecked where it lies off the way's height, up or down, by more than step_max_m beyond slope_max_percent of the distance and what the ground may lie off between two points; not where a wall, a fence, a kerb, a drop, a building, water or a keep-out lies between; so is one within 2.5 m, by slope_edge_max_percent, where the ground falls from the higher to the lower of the two and so, within 2 m or straight on within 5 m, to a drop, water or a road. " +
 	"A flush edge, a ramp, a gate or the rim of what is driven over that runs across such a way is a warning where it is steeper than slope_max_percent within 1.5 m of it on both sides, over 2 m and more; over less, down to the machine's width, by more than 0.05 m, it is unchecked. "
 
 // acrossNoiseM is by how much in metres two heights taken with RTK may differ on level
@@ -39,7 +39,7 @@ func (w *falls) abreast() {
 		if x.zone >= 0 {
 			continue
 		}
-		near := x.sides.bound.Pad(acrossM)
+		near := x.sides.bound.Pad(acrossBothM)
 		low := math.Inf(1)
 		for p := range x.sides.ends {
 			low = min(low, w.above(p))
@@ -97,6 +97,7 @@ func levelBeside(f *Feature) bool {
 func (w *falls) besideWay(f *Feature, x *fallWay, near orb.Bound) (worst oneSide) {
 	r := w.r
 	may, slope := r.stepMay(x.f, f), r.slopeOf(x.f, f)/100
+	edge := math.Min(r.of(x.f).SlopeEdgeMaxPercent, r.of(f).SlopeEdgeMaxPercent) / 100
 	higher := acrossM // a post or the top of a wall is one point, and may be farther off
 	if len(f.Points) > 0 {
 		higher = besideNearM
@@ -104,9 +105,16 @@ func (w *falls) besideWay(f *Feature, x *fallWay, near orb.Bound) (worst oneSide
 	over := f.Role == schema.RoleEdge || isPatch(f) // held to the way where it lies on it
 	look := func(p, q raised) {
 		d := distance(p.ground, q.ground)
-		beyond := math.Abs(p.h-q.h) - slope*d - p.sag - q.sag
+		rise := math.Abs(p.h-q.h) - p.sag - q.sag
+		if rise-min(edge, slope)*d <= may+1e-9 {
+			return
+		}
+		beyond, reach, up := rise-slope*d, acrossM, higher
+		if d <= acrossBothM && w.slidesTo(p, q) {
+			beyond, reach, up = rise-min(edge, slope)*d, acrossBothM, acrossBothM
+		}
 		switch {
-		case beyond <= may+1e-9 || beyond <= worst.beyond || d > acrossM || over && d <= x.through || q.h > p.h && d > higher:
+		case beyond <= may+1e-9 || beyond <= worst.beyond || d > reach || over && d <= x.through || q.h > p.h && d > up:
 		case q.h < p.h && d > x.through && d <= besideNearM && f.Role != schema.RoleEdge && f.Role != schema.RoleZone: // below leaves that unchecked
 		case w.mownBeside(p.ground, q.ground, f), w.raisedBetween(p.ground, q.ground, f), r.toldOf(f, x.f):
 		default:
@@ -120,7 +128,7 @@ func (w *falls) besideWay(f *Feature, x *fallWay, near orb.Bound) (worst oneSide
 		k, d := x.sides.boxes().Nearest(q.ground, func(k int) float64 {
 			return distanceToSegment(q.ground, x.sides.sides[k][0].ground, x.sides.sides[k][1].ground)
 		})
-		if k >= 0 && d <= acrossM {
+		if k >= 0 && d <= acrossBothM {
 			look(heightOn(&x.sides.sides[k], q.ground), q)
 		}
 	}
@@ -128,7 +136,7 @@ func (w *falls) besideWay(f *Feature, x *fallWay, near orb.Bound) (worst oneSide
 	own := r.edgeHeights(f)
 	for i := range own.sides {
 		side := &own.sides[i]
-		box := segmentBox(side[0].ground, side[1].ground).Pad(acrossM)
+		box := segmentBox(side[0].ground, side[1].ground).Pad(acrossBothM)
 		if !box.Intersects(near) {
 			continue
 		}
@@ -145,6 +153,18 @@ func (w *falls) besideWay(f *Feature, x *fallWay, near orb.Bound) (worst oneSide
 		}
 	}
 	return worst
+}
+
+// slidesTo reports whether a machine that slides from the higher to the lower of two
+// places comes to a drop, water or a road.
+func (w *falls) slidesTo(p, q raised) bool {
+	if !w.graveAsked {
+		w.grave, w.graveAsked = w.r.graveEdges(), true
+	}
+	if q.h > p.h {
+		p, q = q, p
+	}
+	return w.grave != nil && beside(orb.LineString{p.ground, q.ground}, w.grave, -1)
 }
 
 // mownBeside reports whether others judge the ground between two places: they are in

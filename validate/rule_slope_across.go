@@ -13,7 +13,7 @@ import (
 
 // sayAcross is what the page of the rule says of this.
 const sayAcross = "" +
-	"Two heights on either side of a corridor, within 1.5 m of its line, with no wall or drop between, are a warning where the one lies higher by more than 0.3 m beyond slope_max_percent of the distance between them: the way slopes so across; past step_max_m they are unchecked. "
+	"Two heights on either side of a corridor, within 2.5 m of its line, with no wall or drop between, are a warning where the one lies higher by more than 0.3 m beyond slope_max_percent of the distance between them: the way slopes so across; past step_max_m they are unchecked. "
 
 // acrossM is how far from a corridor a height, in metres, tells how it slopes
 // across; acrossMost is of how many beside one corridor that is asked (common
@@ -21,6 +21,8 @@ const sayAcross = "" +
 const (
 	acrossM    = 1.5
 	acrossMost = 400
+	// Of two heights, one on either side, each may be so far off.
+	acrossBothM = 2.5
 )
 
 // acrossSpot is a height beside a corridor: how far along it, and to the left.
@@ -38,7 +40,7 @@ func (w *falls) across() {
 		if len(c.pts) < 2 {
 			continue
 		}
-		box := boundOf(c.pts).Pad(acrossM)
+		box := boundOf(c.pts).Pad(acrossBothM)
 		low, high := math.Inf(1), math.Inf(-1) // above the site: most lie about that
 		for _, f := range r.Features {
 			if f.hasHeights && f.bound.Intersects(box) && r.acrossTells(f) {
@@ -65,7 +67,7 @@ func (r *run) acrossOne(c *corridorLine, box orb.Bound) {
 		if !box.Contains(p.ground) || len(spots) > acrossMost {
 			return
 		}
-		best, left := acrossM, 0.0
+		best, left := acrossBothM, 0.0
 		for v := 1; v < len(c.pts); v++ {
 			a, b := c.pts[v-1], c.pts[v]
 			if d := distanceToSegment(p.ground, a, b); d < best && a != b {
@@ -104,7 +106,7 @@ func (r *run) acrossOne(c *corridorLine, box orb.Bound) {
 			}
 			d := distance(a.ground, b.ground)
 			by := math.Abs(a.h-b.h) - math.Min(r.of(c.f).SlopeMaxPercent, r.slopeOf(a.f, b.f))/100*d
-			if d > 2*acrossM || by <= worst || r.stepWalls().about(segmentBox(a.ground, b.ground), segmentBox(a.ground, b.ground), stepRiseM+slackM).hold(a.ground, b.ground) {
+			if d > 2*acrossBothM || by <= worst || r.stepWalls().about(segmentBox(a.ground, b.ground), segmentBox(a.ground, b.ground), stepRiseM+slackM).hold(a.ground, b.ground) {
 				continue
 			}
 			worst, from, to = by, i, k

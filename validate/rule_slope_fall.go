@@ -75,6 +75,9 @@ type falls struct {
 	blocks   *fallBlocks
 	doubt    fall
 	doubts   int
+	// Where a machine that slides must not come, once asked.
+	grave      *plane.Gauge
+	graveAsked bool
 	// What lies too low but may not say how the ground before it lies.
 	unsure  fall
 	unsures int

@@ -295,6 +295,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	r.witnesses(zones, outlines)
 	r.drivenEdges(zones, outlines)
 	r.stairs()
+	defer r.slides(zones, outlines)
 	defer r.onLines(zones, outlines)
 	r.deepInLawns(zones, outlines)
 	r.dockTilt(zones, outlines)

@@ -140,3 +140,76 @@ func TestDrivenGroundBesideItself(t *testing.T) {
 		{"1.30 m", legs(1.30), heightsPass, "", ""},
 	})
 }
+
+// slope_edge_max_percent is 15, step_max_m 0.15.
+func TestLawnsThatFallToWaterRoadsAndDrops(t *testing.T) {
+	beside := func(kind string, x float64) func(p *plot) {
+		return func(p *plot) {
+			if kind == "drop" {
+				edgeOf(p, "e9", kind, nil, orb.Point{x, -35}, orb.Point{x, -5})
+				return
+			}
+			areaOf(p, "h9", "hazard", nil, rect(x, -35, x+5, -5)).set("hazard_kind", schema.String(kind))
+		}
+	}
+	mark := func(up float64) func(p *plot) { return marksAt(up, orb.Point{27.5, -20}) }
+	pond := func(rim float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "k9", "keepout", raisedTo(rim), rect(12, -22, 18, -18))
+			areaOf(p, "h9", "hazard", nil, rect(12.5, -21.5, 17.5, -18.5)).set("hazard_kind", schema.String("pond"))
+		}
+	}
+	const open = "or something stands on it"
+	judgeHeights(t, []heightPlan{
+		{"a mark 2.5 m inside, 0.68 m higher, at a drop", allOf(beside("drop", 31), mark(0.68)), heightsOpen, "", open},
+		{"0.67 m", allOf(beside("drop", 31), mark(0.67)), heightsPass, "", ""},
+		{"with a limit of its own", allOf(beside("drop", 31), mark(0.67), func(p *plot) { own(p, "z2", "slope_edge_max_percent", 14.7) }), heightsOpen, "", open},
+		{"at a road", allOf(beside("road", 31), mark(0.68)), heightsOpen, "", open},
+		{"at a railway", allOf(beside("railway", 31), mark(0.68)), heightsOpen, "", open},
+		{"a drop 4.99 m straight on", allOf(beside("drop", 34.99), mark(0.68)), heightsOpen, "", open},
+		{"5.01 m", allOf(beside("drop", 35.01), mark(0.68)), heightsPass, "", ""},
+		{"nothing there", mark(0.68), heightsPass, "", ""},
+		{"a mark in the lawn 2.5 m from a pond's rim, 0.68 m lower", allOf(pond(0), marksAt(0.68, orb.Point{20.5, -20})), heightsOpen, "", open},
+		{"0.67 m", allOf(pond(0), marksAt(0.67, orb.Point{20.5, -20})), heightsPass, "", ""},
+		{"two marks 2.5 m apart, straight to a pond", allOf(pond(0), marksAt(0.34, orb.Point{21, -20}), marksAt(-0.34, orb.Point{18.5, -20})), heightsOpen, "", open},
+		{"a bed and no pond", func(p *plot) {
+			areaOf(p, "k9", "keepout", raisedTo(0), rect(12, -22, 18, -18))
+			marksAt(0.68, orb.Point{20.5, -20})(p)
+		}, heightsPass, "", ""},
+	})
+}
+
+func TestHollowsAndCrestsInLawns(t *testing.T) {
+	three := func(d, up float64) func(p *plot) {
+		return allOf(marksAt(0, orb.Point{10, -20}, orb.Point{10 + 2*d, -20}), marksAt(up, orb.Point{10 + d, -20}))
+	}
+	const hollow, crest = "in a hollow", "on a crest"
+	judgeHeights(t, []heightPlan{
+		{"a hollow of 35.5 %", three(3, -0.533), heightsOpen, "", hollow},
+		{"34.5 %", three(3, -0.517), heightsPass, "", ""},
+		{"with a limit of its own", allOf(three(3, -0.517), func(p *plot) { own(p, "z2", "slope_max_percent", 34) }), heightsOpen, "", hollow},
+		{"0.31 m deep", three(1.5, -0.31), heightsOpen, "", hollow},
+		{"0.29 m", three(1.5, -0.29), heightsPass, "", ""},
+		{"a crest of 0.61 m", three(3, 0.61), heightsOpen, "", crest},
+		{"a mark that stands 0.59 m up", three(3, 0.59), heightsPass, "", ""},
+		{"5.01 m apart", three(5.01, -1), heightsPass, "", ""},
+		{"a wall between", allOf(three(3, -0.6), func(p *plot) { edgeOf(p, "e9", "wall", nil, orb.Point{12, -25}, orb.Point{12, -15}) }), heightsPass, "", ""},
+		{"round a corner", allOf(marksAt(0, orb.Point{10, -20}, orb.Point{13, -17}), marksAt(-0.6, orb.Point{13, -20})), heightsPass, "", ""},
+	})
+}
+
+func TestSlopesAcrossWaysToDrops(t *testing.T) {
+	way := wayOf(raisedTo(0), -10, -15, -20)
+	drop := func(x float64) func(p *plot) {
+		return func(p *plot) { edgeOf(p, "e9", "drop", nil, orb.Point{x, -25}, orb.Point{x, -5}) }
+	}
+	const open = "whether the way slopes so across"
+	judgeHeights(t, []heightPlan{
+		{"a mark 2 m up the slope, 0.46 m higher, a drop on the other side", allOf(way, drop(51.2), marksAt(0.46, orb.Point{48, -15})), heightsOpen, "", open},
+		{"0.44 m", allOf(way, drop(51.2), marksAt(0.44, orb.Point{48, -15})), heightsPass, "", ""},
+		{"2.51 m off", allOf(way, drop(51.2), marksAt(0.6, orb.Point{47.49, -15})), heightsPass, "", ""},
+		{"no drop", allOf(way, marksAt(0.46, orb.Point{48, -15})), heightsPass, "", ""},
+		{"a drop 5.1 m off", allOf(way, drop(55.1), marksAt(0.46, orb.Point{48, -15})), heightsPass, "", ""},
+		{"the drop between", allOf(way, drop(49), marksAt(0.46, orb.Point{48, -15})), heightsPass, "", ""},
+	})
+}
