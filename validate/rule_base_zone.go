@@ -18,7 +18,7 @@ var baseZoneRules = []Rule{{
 	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_drop_m", "hard_edge_strip_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
 	Page: Page{
 		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
-			"whether a dock stands that near to the line of a corridor, or, where that leads to it, whether it or the way in does on this side of the line-up point; and whether a base, an outlet or another dock stands in the way into a dock: " +
+			"whether a dock stands nearer to the line of a corridor than half the machine that passes and half the one parked in it, or, where that leads to it, whether it or the way in lies nearer than half the machine on this side of the line-up point; and, where the plan has more docks than one, as a warning, whether a corridor to elsewhere passes a way in, up to where the machine may line up, nearer than half of either machine; and whether a base, an outlet or another dock stands in the way into a dock: " +
 			"the strip of the machine's width from dock to line-up point and the disc of turn_radius_m about that point, which is an error for all three. " +
 			"In another dock a machine may be parked: its middle has to be clear of the middle of the strip by half of either machine's width, beside the dock too, and of the line-up point by turn_radius_m and half its width; what stands behind the dock is not in the way. A dock on mown ground is common practice and no finding. " +
 			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground, to what the machine covers in a corridor, or to the strip or the disc, is a warning, in a keep-out drawn tightly round it too. One that stands in a building needs no more; one on its wall, which it stands out from by up to 0.1 m within hard_edge_strip_m, needs no more than that strip, from itself; one that stands farther from the wall keeps the margin. " +
@@ -97,6 +97,12 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 		switch d, _, _ := plane.NewGauge(p).Clearance(plane.NewGauge(c.pts)); {
 		case d < half-slackM:
 			tell(c.f, half, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide", metresPast(d, half), c.f.describe(), metres(half)))
+		case f.Role == schema.RoleDock:
+			if parked := r.halfWidth(f); d < half+parked-slackM {
+				tell(c.f, half+parked, d, fmt.Sprintf("stands %s from the line of %s: a machine that passes hits the dock, or the one parked in it, which is about as wide; the two need %s: move the dock or the corridor", metresPast(d, half+parked), c.f.describe(), metres(half+parked)))
+				continue
+			}
+			r.passesWayIn(f, p, &c)
 		case d < half+margin-slackM:
 			tell(c.f, half+margin, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide, and it needs %s more", metresPast(d, half+margin), c.f.describe(), metres(half), metres(margin))).Severity = Warning
 		}
@@ -174,6 +180,32 @@ func (r *run) overOwnDock(f *Feature, p orb.Point, c *corridorLine) {
 			x := r.finding(r.Place(at), f, c.f)
 			x.Measured, x.Limit, x.Unit = off, limit, "m"
 			x.Message = fmt.Sprintf("%s, which leads to it, passes %s from it or from the way in before its line-up point; half the machine is %s wide: lead it round, to end at the line-up point", c.f.describe(), metresPast(off, limit), metres(half))
+		}
+	}
+}
+
+// passesWayIn tells, of more docks than one, a corridor to elsewhere on which a
+// machine passes one that drives into the dock at p, blind: along the way in, or
+// across it, on this side of where it may line up.
+func (r *run) passesWayIn(f *Feature, p orb.Point, c *corridorLine) {
+	docks := r.docks()
+	for i := range docks {
+		d := &docks[i]
+		if len(docks) < 2 || d.f != f || d.at != p || math.IsNaN(d.heading) {
+			continue
+		}
+		half, own := r.halfWidth(c.f), r.halfWidth(f)
+		keep := d.standoff - half - r.of(f).DockReachM
+		if keep <= slackM {
+			continue
+		}
+		inner := orb.Point{d.at[0] + (d.lineup[0]-d.at[0])*keep/d.standoff, d.at[1] + (d.lineup[1]-d.at[1])*keep/d.standoff}
+		off, at, _ := plane.NewGauge(c.pts).Clearance(plane.NewGauge(orb.LineString{d.at, inner}))
+		if off < half+own-slackM {
+			x := r.finding(r.Place(at), f, c.f)
+			x.Severity = Warning
+			x.Measured, x.Limit, x.Unit = off, half+own, "m"
+			x.Message = fmt.Sprintf("%s passes %s from the middle of the way into it; a machine that docks there drives blind, and one that comes by needs %s from its middle: move the dock or the corridor", c.f.describe(), metresPast(off, half+own), metres(half+own))
 		}
 	}
 }

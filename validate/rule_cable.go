@@ -12,9 +12,9 @@ import (
 )
 
 var cableRules = []Rule{{
-	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
+	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m", "machine_width_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
-		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit. A millimetre is rounding.",
+		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit. And, as a note, whether every outlet within reach stands on an island: in a keep-out or a hole that mown ground closes round, while the dock or base stands outside, farther from it than machine_width_m, and no cable or pipe of the role other that is driven over and says a sound depth leads onto the island. A millimetre is rounding.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
 		Source: sourcePractice,
 		Fails:  "a dock 25 m from the outlet, limit 20 m",
@@ -70,22 +70,69 @@ func checkCableRun(r *run) {
 // cableFree tells a dock or a base of which every outlet within reach lies beyond a
 // road or water that no cable of that length goes round.
 func (r *run) cableFree(f *Feature, v Vertex, outlets []Vertex, owners []*Feature, limit float64) {
-	var across, to *Feature
+	var across, to, island *Feature
 	for i := range outlets {
 		if distance(v.Ground, outlets[i].Ground) > limit+slackM {
 			continue
 		}
 		h := r.cableAcross(v.Ground, outlets[i].Ground, limit)
+		z := (*Feature)(nil)
 		if h == nil {
-			return
+			if z = r.islandOf(v.Ground, outlets[i].Ground, r.of(f).MachineWidthM); z == nil {
+				return
+			}
 		}
-		if across == nil {
-			across, to = h, owners[i]
+		if to == nil || island == nil && z != nil {
+			across, to, island = h, owners[i], z
 		}
 	}
-	if across == nil {
+	if to == nil {
+		return
+	}
+	if island != nil {
+		x := r.finding(r.placeRead(f, v.Read, v.Ground), f, to, island)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("the outlet that its cable reaches, %s, stands on an island in the mown ground of %s: the cable lies in or on ground that is mown, and on it it is cut; draw the cable or its duct as other with \"driven_over\": true and its depth_m, or an outlet outside", to.describe(), island.describe())
 		return
 	}
 	x := r.finding(r.placeRead(f, v.Read, v.Ground), f, to, across)
 	x.Message = fmt.Sprintf("every outlet that its cable reaches lies beyond %s, and the way round that is longer than the %s that the cable may run: draw an outlet on this side, or the duct that leads across in the cable's own plan", across.describe(), metres(limit))
+}
+
+// islandOf is the zone whose mown ground closes round the outlet at p and keeps it
+// from the dock or base at v, nil where none does, v stands no farther from that
+// island than beside, in metres, or a cable that lies deep enough leads onto it.
+func (r *run) islandOf(v, p orb.Point, beside float64) *Feature {
+	zones := r.zones()
+	for _, i := range zones.near(p.Bound()) {
+		for _, area := range r.netOf(i).areas {
+			for _, hole := range area[1:] {
+				island := orb.Polygon{hole}
+				if !boundOf(hole).Contains(p) || plane.Locate(p, island) != plane.Inside || plane.Locate(v, island) == plane.Inside {
+					continue
+				}
+				if _, _, _, near := plane.NewGauge(v).Within(plane.NewGauge(orb.LineString(hole)), beside+slackM); !near && !r.cableOnto(island) {
+					return zones.features[i]
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// cableOnto reports whether a cable or pipe that lies deep enough crosses the rim of
+// an island.
+func (r *run) cableOnto(island orb.Polygon) bool {
+	box := island.Bound()
+	for _, f := range r.usableOf(schema.RoleOther) {
+		if !f.bound.Intersects(box) || !buried(f) {
+			continue
+		}
+		for _, l := range f.lines() {
+			if in := clipInside(l, orb.MultiPolygon{island}); len(in) > 0 && len(clipOutside(l, orb.MultiPolygon{island})) > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
