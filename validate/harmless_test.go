@@ -168,8 +168,14 @@ func TestHarmlessWays(t *testing.T) {
 		{"the dock of a machine 1 m wide 0.798 m beside the way in", "base-in-zone", func(p *plot) { wideDock(p, 10.798) }, true},
 		{"the dock of a machine 1 m wide 0.8 m beside the way in", "base-in-zone", func(p *plot) { wideDock(p, 10.8) }, false},
 		{"a dock in the middle of a lawn", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").point = &orb.Point{20, -20} }, false},
-		{"a dock 0.598 m beside a corridor", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").set("heading_deg", schema.Int(270)).point = &orb.Point{15.598, -5} }, true},
-		{"a dock 0.6 m beside a corridor", "base-in-zone", func(p *plot) { secondDock(p); p.get("d2").set("heading_deg", schema.Int(270)).point = &orb.Point{15.6, -5} }, false},
+		{"a dock 0.598 m beside a corridor", "base-in-zone", func(p *plot) {
+			secondDock(p)
+			p.get("d2").set("heading_deg", schema.Int(270)).point = &orb.Point{15.598, -5}
+		}, true},
+		{"a dock 0.6 m beside a corridor", "base-in-zone", func(p *plot) {
+			secondDock(p)
+			p.get("d2").set("heading_deg", schema.Int(270)).point = &orb.Point{15.6, -5}
+		}, false},
 		{"a pond 0.598 m beside the way in", "dock-path-blocked", pond(34.98, 10.598, 35.02, 12), true},
 		{"a pond 0.6 m beside the way in", "dock-path-blocked", pond(34.98, 10.6, 35.02, 12), false},
 		{"a pond 0.898 m behind the dock", "dock-path-blocked", pond(36.898, 9, 38, 11), true},
