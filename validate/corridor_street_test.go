@@ -39,7 +39,7 @@ func TestStreets(t *testing.T) {
 		return append(list, thing(schema.RoleDock, "Dock", spot(9, 0), append([]any{"heading_deg", 90.0, "standoff_m", standoff}, more...)...))
 	}
 	limited := schema.Object(schema.Attributes{{Key: "dock_standoff_m", Value: schema.Float(12)}})
-	const over, beside = "with no road or path drawn between", "leads along between"
+	const over, beside = "whether a street lies there", "leads along between"
 	for _, x := range []struct {
 		name, says string
 		told       bool
@@ -51,6 +51,10 @@ func TestStreets(t *testing.T) {
 		{"wider than a street", over, false, two(15.01)},
 		{"a lawn between", over, false, with(two(6), thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))},
 		{"a yard between", over, false, with(two(6), thing(schema.RoleOther, "Yard", box(0, -3, 6, 3), "driven_over", true))},
+		{"a path across", over, true, with(two(6), thing(schema.RoleOther, "Path", box(0, -0.8, 6, 0.8), "driven_over", true))},
+		{"a yard a hair less long than wide", over, true, with(two(6), thing(schema.RoleOther, "Yard", box(0, -3, 6, 2.99), "driven_over", true))},
+		{"a path across a lawn", over, false, with(two(6), thing(schema.RoleOther, "Path", box(0, -0.8, 6, 0.8), "driven_over", true), thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))},
+		{"a path between the kerbs of a path", over, false, with(two(2.5), thing(schema.RoleOther, "Path", box(0, -0.8, 2.5, 0.8), "driven_over", true))},
 		{"a yard beside", over, true, with(two(6), thing(schema.RoleOther, "Yard", box(0, 2, 6, 3), "driven_over", true))},
 		{"a road that is drawn", over, false, with(two(6), thing(schema.RoleHazard, "Road", box(0, -30, 6, 30), "hazard_kind", "road"))},
 		{"lowered by a gap", over, true, gap(4.99)},
@@ -77,4 +81,21 @@ func TestStreets(t *testing.T) {
 	} {
 		toldIn(t, x.name, RuleCorridorNarrow, x.says, x.told, x.list...)
 	}
+}
+
+// A path across a railway says nothing of what it crosses; one through a pen does.
+func TestPathAcrossARailway(t *testing.T) {
+	way := thing(schema.RoleCorridor, "Way", track(-10, 0, 20, 0))
+	between := func(name string, half float64) []*schema.Feature {
+		out := []*schema.Feature{way, thing(schema.RoleOther, "Path", box(0, -half, 5, half), "driven_over", true)}
+		for _, x := range []float64{0, 5} {
+			out = append(out, thing(schema.RoleEdge, name, track(x, -30, x, 30), "edge_kind", "fence"), thing(schema.RoleEdge, "Gate", track(x, -1, x, 1), "edge_kind", "gate"))
+		}
+		return out
+	}
+	const says = "with no zone between them"
+	toldIn(t, "a path across a railway", RuleCorridorNarrow, says, true, between("Railway fence", 0.8)...)
+	toldIn(t, "a yard less long than wide", RuleCorridorNarrow, says, true, between("Railway fence", 2.49)...)
+	toldIn(t, "a yard as long as wide", RuleCorridorNarrow, says, false, between("Railway fence", 2.5)...)
+	toldIn(t, "a path beside a pool", RuleCorridorNarrow, says, false, between("Pool fence", 0.8)...)
 }

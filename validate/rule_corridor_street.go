@@ -130,10 +130,10 @@ func (r *run) overStreet(c *corridorLine, kerbs []kerb) bool {
 	for k := 1; k < len(over); k++ {
 		a, b := &over[k-1], &over[k]
 		apart := b.along - a.along
-		if !(apart >= streetLeastM-slackM && apart <= streetMostM+slackM) || !r.unsaid(stretchOf(c.pts, a.along, b.along)) {
+		if !(apart >= streetLeastM-slackM && apart <= streetMostM+slackM) || !r.unsaid(stretchOf(c.pts, a.along, b.along)) && !r.pathAcross(stretchOf(c.pts, a.along, b.along)) {
 			continue
 		}
-		r.cannot("%s leads over %s and %s, %s from one to the other, with no road or path drawn between: whether a street lies there cannot be told; draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives", c.f.describe(), a.f.describe(), b.f.describe(), metres(apart))
+		r.cannot("%s leads over %s and %s, %s from one to the other, with no road drawn between, and nothing that is driven over as far along as across: whether a street lies there cannot be told; draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives", c.f.describe(), a.f.describe(), b.f.describe(), metres(apart))
 		return true
 	}
 	return false
@@ -214,4 +214,42 @@ func (r *run) undrawn(way orb.LineString) bool {
 		}
 	}
 	return true
+}
+
+// pathAcross reports whether what is driven over on a way is only a path along it: it
+// reaches less far to the sides than the way is long. A street has one where it is
+// crossed.
+func (r *run) pathAcross(way orb.LineString) bool {
+	length := groundLength(way)
+	if len(way) < 2 || length == 0 || r.zoned(way) {
+		return false
+	}
+	a, b := way[0], way[len(way)-1]
+	middle := stretchOf(way, length/2, length)[0]
+	gap := distance(a, b)
+	if gap == 0 {
+		return false
+	}
+	u := orb.Point{-(b[1] - a[1]) / gap * length, (b[0] - a[0]) / gap * length}
+	across := orb.LineString{{middle[0] - u[0], middle[1] - u[1]}, {middle[0] + u[0], middle[1] + u[1]}}
+	found := false
+	for _, f := range r.Of(schema.RoleOther) {
+		over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
+		if !over || !f.usable() || !f.bound.Intersects(boundOf(way)) {
+			continue
+		}
+		s := r.hazardShape(f)
+		if s.why != "" || len(s.areas) == 0 || !halfIn(way, s.areas) {
+			continue
+		}
+		wide := 0.0
+		for _, part := range clipInside(across, s.areas) {
+			wide += groundLength(part)
+		}
+		if wide >= length-slackM {
+			return false
+		}
+		found = true
+	}
+	return found
 }

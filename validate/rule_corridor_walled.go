@@ -28,6 +28,9 @@ const walledRays = 32
 var penWords = strings.Fields("rail railway bahn gleis motorway autobahn highway ferrée ferroviaire autoroute autopista autostrada koppel weide paddock pasture bull cattle cows horse horses sheep pigs pferd rinder bullen kühe vieh schafe schweine prairie pâturage taureau vaches chevaux toro toros vacas caballos ganado stier koeien paarden vee bestiame cavalli " +
 	"pool schwimmbad freibad swimming piscine piscina zwembad school schule schulhof kita kindergarten playground spielplatz école colegio escuela scuola substation umspannwerk transformer trafo military shooting quarry landfill")
 
+// onRailsWords are those of them for a railway or a motorway, which a path only crosses.
+var onRailsWords = strings.Fields("rail railway bahn gleis motorway autobahn highway ferrée ferroviaire autoroute autopista autostrada")
+
 // penWord is the word of a name for such a thing, "" for none.
 func penWord(name string) string {
 	if kind, word := graverName(name); kind != "" {
@@ -116,10 +119,12 @@ func (r *run) walledIn(list []corridorLine) {
 		for k := 1; k < len(through); k++ {
 			a, b := &through[k-1], &through[k]
 			way := stretchOf(c.pts, a.along, b.along)
-			if len(way) < 2 || r.zoned(way) || r.saidDriven(way) {
+			wa, wb := penWord(a.f.Name), penWord(b.f.Name)
+			onTrack := hasWord(onRailsWords, wa) && hasWord(onRailsWords, wb) && b.along-a.along <= streetMostM+slackM
+			if len(way) < 2 || r.zoned(way) || r.saidDriven(way) && !(onTrack && r.pathAcross(way)) {
 				continue
 			}
-			if wa, wb := penWord(a.f.Name), penWord(b.f.Name); wa != "" && wb != "" {
+			if wa != "" && wb != "" {
 				r.cannot("%s leads through %s (%s) and %s (%s), with no zone between them: what lies there cannot be told; draw it with its role, or as other with \"driven_over\": true where a machine may go", c.f.describe(), a.f.describe(), quote(wa), b.f.describe(), quote(wb))
 				break
 			}
