@@ -88,25 +88,7 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 			tell(z, math.NaN(), math.NaN(), "stands on mown ground of "+z.describe()+", in no keep-out")
 		}
 	}
-	for _, c := range r.corridors() {
-		if c.leadsTo(f, p) {
-			r.overOwnDock(f, p, &c)
-			continue
-		}
-		half := r.of(c.f).MachineWidthM / 2
-		switch d, _, _ := plane.NewGauge(p).Clearance(plane.NewGauge(c.pts)); {
-		case d < half-slackM:
-			tell(c.f, half, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide", metresPast(d, half), c.f.describe(), metres(half)))
-		case f.Role == schema.RoleDock:
-			if parked := r.halfWidth(f); d < half+parked-slackM {
-				tell(c.f, half+parked, d, fmt.Sprintf("stands %s from the line of %s: a machine that passes hits the dock, or the one parked in it, which is about as wide; the two need %s: move the dock or the corridor", metresPast(d, half+parked), c.f.describe(), metres(half+parked)))
-				continue
-			}
-			r.passesWayIn(f, p, &c)
-		case d < half+margin-slackM:
-			tell(c.f, half+margin, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide, and it needs %s more", metresPast(d, half+margin), c.f.describe(), metres(half), metres(margin))).Severity = Warning
-		}
-	}
+	r.standsByCorridors(f, p, margin, tell)
 	docks := r.docks()
 	for i := range docks {
 		d := &docks[i]
@@ -156,6 +138,30 @@ func (r *run) standsInWay(f *Feature, p orb.Point, zones *solids) {
 			x.Severity = severity
 			x.Trace = r.trace(d.lineup, p)
 			break
+		}
+	}
+}
+
+// standsByCorridors tells of the corridors on which a machine comes too near to what
+// stands at p, which needs margin metres more than the machine is wide.
+func (r *run) standsByCorridors(f *Feature, p orb.Point, margin float64, tell func(other *Feature, limit, measured float64, words string) *Finding) {
+	for _, c := range r.corridors() {
+		if c.leadsTo(f, p) {
+			r.overOwnDock(f, p, &c)
+			continue
+		}
+		half := r.of(c.f).MachineWidthM / 2
+		switch d, _, _ := plane.NewGauge(p).Clearance(plane.NewGauge(c.pts)); {
+		case d < half-slackM:
+			tell(c.f, half, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide", metresPast(d, half), c.f.describe(), metres(half)))
+		case f.Role == schema.RoleDock:
+			if parked := r.halfWidth(f); d < half+parked-slackM {
+				tell(c.f, half+parked, d, fmt.Sprintf("stands %s from the line of %s: a machine that passes hits the dock, or the one parked in it, which is about as wide; the two need %s: move the dock or the corridor", metresPast(d, half+parked), c.f.describe(), metres(half+parked)))
+				continue
+			}
+			r.passesWayIn(f, p, &c)
+		case d < half+margin-slackM:
+			tell(c.f, half+margin, d, fmt.Sprintf("stands %s from the line of %s; half the machine is %s wide, and it needs %s more", metresPast(d, half+margin), c.f.describe(), metres(half), metres(margin))).Severity = Warning
 		}
 	}
 }
