@@ -24,6 +24,12 @@ func TestStreets(t *testing.T) {
 		half := wide / 2
 		return []*schema.Feature{way, kerb("Kerb 1", 0, -30, 0, -half), kerb("Kerb 1 b", 0, half, 0, 30), kerb("Kerb 2", 5, -30, 5, -half), kerb("Kerb 2 b", 5, half, 5, 30)}
 	}
+	flush := func(name string, apart float64) []*schema.Feature {
+		edge := func(x float64) *schema.Feature {
+			return thing(schema.RoleEdge, name, track(x, -30, x, 30), "edge_kind", "flush")
+		}
+		return []*schema.Feature{way, edge(0), edge(apart)}
+	}
 	along := func(left, right float64) []*schema.Feature {
 		return []*schema.Feature{way, kerb("Kerb 1", -30, left, 40, left), kerb("Kerb 2", -30, right, 40, right)}
 	}
@@ -51,6 +57,11 @@ func TestStreets(t *testing.T) {
 		{"wider than a street", over, false, two(15.01)},
 		{"a lawn between", over, false, with(two(6), thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))},
 		{"a yard between", over, false, with(two(6), thing(schema.RoleOther, "Yard", box(0, -3, 6, 3), "driven_over", true))},
+		{"two flush edges of a street", over, true, flush("Street edge", 5)},
+		{"of a lane", over, true, flush("Lane edge", 3)},
+		{"of a lane as narrow as a path", over, false, flush("Lane edge", 2.99)},
+		{"of a terrace", over, false, flush("Terrace edge", 5)},
+		{"of a street with a lawn between", over, false, with(flush("Street edge", 5), thing(schema.RoleZone, "Lawn", box(1, -3, 4, 3)))},
 		{"a path across", over, true, with(two(6), thing(schema.RoleOther, "Path", box(0, -0.8, 6, 0.8), "driven_over", true))},
 		{"a yard a hair less long than wide", over, true, with(two(6), thing(schema.RoleOther, "Yard", box(0, -3, 6, 2.99), "driven_over", true))},
 		{"a path across a lawn", over, false, with(two(6), thing(schema.RoleOther, "Path", box(0, -0.8, 6, 0.8), "driven_over", true), thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))},

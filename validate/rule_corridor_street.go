@@ -27,7 +27,14 @@ type kerb struct {
 	a, b orb.Point
 }
 
-// kerbs are the pieces of all edges of a kind, and the gaps in them.
+// isRoadEdge reports whether an edge is flush and called after a street, road or lane,
+// as one that has no kerb ends.
+func isRoadEdge(f *Feature) bool {
+	return edgeKind(f) == schema.EdgeFlush && slices.ContainsFunc(letterWords(f.Name), func(w string) bool { return kindOfWord(w) == "road" })
+}
+
+// kerbs are the pieces of all edges of a kind, flush ones of roads among the kerbs, and
+// the gaps in them.
 func (r *run) kerbs(kind string) (out []kerb) {
 	type end struct {
 		f        *Feature
@@ -35,7 +42,7 @@ func (r *run) kerbs(kind string) (out []kerb) {
 	}
 	var ends []end
 	for _, f := range r.usableOf(schema.RoleEdge) {
-		if edgeKind(f) != kind {
+		if edgeKind(f) != kind && !(kind == schema.EdgeKerb && isRoadEdge(f)) {
 			continue
 		}
 		for _, l := range f.lines() {
