@@ -92,6 +92,8 @@ type wordSet struct {
 	// everywhere is set where places need no word that says that they are only near,
 	// things where sizes are judged otherwise (doubts).
 	everywhere, things bool
+	// standing is set for what may stand there though it is switched off.
+	standing bool
 	// unknown keeps what was found of a text.
 	unknown remembered[[]string]
 }
@@ -161,7 +163,7 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	for _, role := range [...]schema.Role{schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, keptOutEdge} {
 		out[role] = known
 	}
-	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, everywhere: false, things: true}
+	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, things: true, standing: true}
 	out[switchedOff] = standing
 	dock := maps.Clone(out[schema.RoleDock].plain)
 	for w := range fromWords { // which side it is entered from is for heading_deg to say
@@ -197,6 +199,9 @@ func unknownWords(text string, set *wordSet) (out []string) {
 	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 && !set.things {
 		r, _ := utf8.DecodeRuneInString(text[i:])
 		out = append(out, string(r))
+	}
+	if sign := signIn(text, !set.things || set.standing); sign != "" {
+		out = append(out, sign)
 	}
 	words := nameWords(plainPhrases.Replace(strings.ToLower(text)))
 	near := set.everywhere
@@ -345,6 +350,9 @@ var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
 	if strings.ContainsAny(text, "?Ø") {
 		out = append(out, doubtSaid{"?", ""})
 	}
+	if sign := signIn(text, false); sign != "" {
+		out = append(out, doubtSaid{sign, ""})
+	}
 	words := nameWords(text)
 	for i, w := range words {
 		switch {
@@ -388,7 +396,7 @@ func properName(text string, house *schema.Limits) bool {
 	if strings.ContainsAny(text, "?!%") || slices.ContainsFunc(namesSay.get(text).words[:], func(w string) bool { return w != "" }) {
 		return false
 	}
-	if partOf.MatchString(text) || saysFraction(text) {
+	if partOf.MatchString(text) || saysFraction(text) || signIn(text, true) != "" {
 		return false
 	}
 	silent, sets := planWords(), wordSets()

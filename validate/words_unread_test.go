@@ -110,6 +110,30 @@ func TestWordsUnreadOfThings(t *testing.T) {
 	})
 }
 
+// Signs say something too.
+func TestWordsUnreadSigns(t *testing.T) {
+	named := func(id, name string) func(p *plot) { return func(p *plot) { p.get(id).name = name } }
+	judgeWords(t, validate.RuleWordsUnread, []wordCase{
+		{"a plain sign", named("z1", "North lawn 🌳 • №2"), validate.Passed, ""},
+		{"a danger", named("z1", "North lawn ☠"), validate.Failed, "☠"},
+		{"a hole", named("c1", "Way 🕳"), validate.Failed, "🕳"},
+		{"struck through", named("b1", "M\u0336a\u0336st"), validate.Failed, "words that no rule knows"},
+		{"roughly", named("z1", "Lawn ±2"), validate.Failed, "±"},
+		{"a warning at what is kept out", named("h1", "Pond ⚠"), validate.Passed, ""},
+		{"crossed out", named("h1", "Pond ✗"), validate.Failed, "✗"},
+		{"a text", func(p *plot) { p.get("z1").set("note", schema.String("🌊")) }, validate.Failed, "🌊"},
+		{"what is off", func(p *plot) {
+			p.get("k1").name = "Tent 🌊"
+			p.get("k1").set("active", schema.Bool(false))
+		}, validate.Failed, "🌊"},
+	})
+	plan := park().plan(t)
+	plan.Name = "Lindenhof 🕳"
+	if o := validate.Check(plan, schema.DefaultLimits()).Outcome(validate.RuleWordsUnread); o.Outcome != validate.Failed {
+		t.Errorf("a plan's name with a hole: %s", o.Outcome)
+	}
+}
+
 // The operator's own words are known, in any case; a plan's name may hold proper
 // names, and no other words of its own.
 func TestWordsUnreadKnown(t *testing.T) {
