@@ -151,6 +151,7 @@ type run struct {
 	rowGaps        []gapOf
 	rowsKnown      bool
 	wallSet        *stepWalls
+	lawnsOff       bool // all about the lawns tells another height than they do
 	horizonLine    *skyline
 	offFeatures    []Feature // see offs
 	offKnown       bool

@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -14,7 +15,8 @@ import (
 // sayAway is what the page of the rule says of this.
 const sayAway = "" +
 	"What lies higher is not compared, for it may be a roof or the top of a wall. But of every feature except a base a height more than 20 m, and half a metre for each metre between, above or below the nearest outline is a warning: heights of two references. " +
-	"Where all heights of marks, boundaries and other points and lines within 100 m of the lawns, three or more, lie above the nearest outline's, or all below, by more than 3 m beyond slope_max_percent of the distance, it is unchecked which of the two are wrong. "
+	"Where all heights of marks, boundaries and other points and lines within 100 m of the lawns, three or more, lie above the nearest outline's, or all below, by more than 3 m beyond slope_max_percent of the distance, it is unchecked which of the two are wrong. " +
+	"So it is where all marks, three or more, lie above, or all below, the nearest outline, boundary, fence, kerb or flush edge, within 15 m, by more than 1 m beyond that. "
 
 // awayRiseM is how far in metres a thing's height may lie above or below the
 // nearest lawn's, beyond awaySlope of the distance between them: roofs and water
@@ -164,7 +166,78 @@ func (r *run) lawnsApart(outlines []*raisedSides) {
 	if low > most {
 		side = "below"
 	}
+	r.lawnsOff = true
 	r.cannot("all heights of marks, boundaries and lines about the lawns, such as %s, lie %s and more %s those of the lawns: heights of two references or units, and which is wrong cannot be told; store all in one", first.describe(), metres(nearest), side)
+}
+
+// marksApart leaves unchecked marks, three or more, that lie all above or all below
+// the nearest of all else that tells the ground.
+func (r *run) marksApart(outlines []*raisedSides) {
+	low, high, least, most := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	var marks, about []*Feature
+	for _, o := range outlines {
+		low, high = min(low, o.low), max(high, o.high)
+	}
+	for _, f := range r.Features {
+		tells, _ := f.onePlace()
+		if !tells || f.Role == schema.RoleOther || !f.hasHeights || !f.usable() || !f.saysPlace() || r.clamped(f) {
+			continue
+		}
+		if l, h := f.heightRange(); f.Role == schema.RoleMark {
+			marks, least, most = append(marks, f), min(least, l), max(most, h)
+		} else {
+			about, low, high = append(about, f), min(low, l), max(high, h)
+		}
+	}
+	if len(marks) < apartLeast || !(least-low > twoRiseM) && !(high-most > twoRiseM) {
+		return
+	}
+	all := slices.Clone(outlines)
+	for _, f := range about {
+		all = append(all, r.edgeHeights(f))
+	}
+	up, down, agree, nearest := 0, 0, false, math.Inf(1)
+	slope := r.limits.SlopeMaxPercent / 100
+	for _, f := range marks {
+		if r.toldOf(f, f) {
+			return
+		}
+		f.raised(func(p raised) {
+			near, on := fallReachM+slackM, math.NaN()
+			for _, o := range all {
+				if len(o.sides) == 0 || boxGap(o.bound, p.ground.Bound()) >= near {
+					continue
+				}
+				if k, d := o.boxes().Nearest(p.ground, func(k int) float64 {
+					return distanceToSegment(p.ground, o.sides[k][0].ground, o.sides[k][1].ground)
+				}); d < near {
+					near, on = d, heightOn(&o.sides[k], p.ground).h
+				}
+			}
+			if on != on {
+				return
+			}
+			switch rise := p.h - on; {
+			case rise-slope*near > twoRiseM+1e-9:
+				up++
+			case -rise-slope*near > twoRiseM+1e-9:
+				down++
+			default:
+				agree = true
+			}
+			nearest = min(nearest, math.Abs(p.h-on))
+		})
+		if agree || up > 0 && down > 0 {
+			return
+		}
+	}
+	side := "above"
+	if down > 0 {
+		side = "below"
+	}
+	if up+down >= apartLeast {
+		r.cannot("all marks, such as %s, lie %s and more %s what is drawn nearest to them: heights of two references, or marks on top of something, and which cannot be told; store all in one, or name what they are on", marks[0].describe(), metres(nearest), side)
+	}
 }
 
 // raised visits every point of a feature that has a height.

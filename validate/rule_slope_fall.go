@@ -116,6 +116,7 @@ func (r *run) below(zones *solids, outlines []*raisedSides) {
 		look(&offs[i])
 	}
 	w.tell()
+	w.feet()
 }
 
 // drive collects what is driven, and the plane it lies about.

@@ -295,6 +295,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	r.witnesses(zones, outlines)
 	r.drivenEdges(zones, outlines)
 	r.stairs()
+	defer r.onePlaces()
 	defer r.slides(zones, outlines)
 	defer r.onLines(zones, outlines)
 	r.deepInLawns(zones, outlines)
@@ -304,6 +305,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	defer r.docksOnLawns(zones, outlines)
 	defer r.underKeepouts(zones, outlines)
 	defer r.below(zones, outlines)
+	defer r.marksApart(outlines)
 	defer r.lawnsApart(outlines)
 	defer r.heightsAway(zones, outlines)
 	var crossed []*raisedSides

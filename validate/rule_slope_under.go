@@ -37,8 +37,9 @@ func (r *run) underKeepouts(zones *solids, outlines []*raisedSides) {
 // first asked for.
 func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides, planes []*tilted) {
 	low, _ := f.heightRange()
+	low -= antennaOver(f)
 	near := zones.near(f.bound)
-	if len(near) == 0 || f.Active() && isDriven(f.Role) || !f.saysGround() || r.clamped(f) || f.Role == schema.RoleBoundary {
+	if len(near) == 0 || f.Active() && isDriven(f.Role) || !f.tellsFall() || f.opensOrDrops() || r.clamped(f) || f.Role == schema.RoleBoundary {
 		return
 	}
 	keepouts := r.keepouts()
@@ -50,7 +51,7 @@ func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides, p
 		}
 		slope, worst, below, away := r.slopeOf(f, z), 1e-9, 0.0, 0.0
 		looks := 0
-		f.raised(func(p raised) {
+		f.footings(func(p raised) {
 			if !(outline.high-p.h > stepRiseM+worst) || looks > deepLooks {
 				return
 			}

@@ -213,3 +213,120 @@ func TestSlopesAcrossWaysToDrops(t *testing.T) {
 		{"the drop between", allOf(way, drop(49), marksAt(0.46, orb.Point{48, -15})), heightsPass, "", ""},
 	})
 }
+
+func TestTwoHeightsAtOnePlace(t *testing.T) {
+	// The corner of the boundary is at 80 west and 40 south of nothing else.
+	mark := func(name string, x, up float64) func(p *plot) {
+		return func(p *plot) { pointOf(p, "q9", "mark", up, x, -40).name = name }
+	}
+	fence := func(up float64, says ...float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "e9", "fence", raisedTo(up), orb.Point{-9, -40.1}, orb.Point{79, -40.1})
+			for _, h := range says {
+				p.get("e9").set("height_m", num(h))
+			}
+		}
+	}
+	closing := func(role string, up float64) func(p *plot) {
+		return func(p *plot) {
+			n := 0
+			areaOf(p, "k9", role, nil, rect(50, -30, 54, -26)).z = func(q orb.Point) float64 {
+				if n++; n%5 == 0 {
+					return plotH + up
+				}
+				return plotH
+			}
+		}
+	}
+	const open, closes = "at one place", "comes back to where it begins"
+	judgeHeights(t, []heightPlan{
+		{"a mark at the boundary, 1.01 m up", mark("M2", 60, 1.01), heightsOpen, "", open},
+		{"1.01 m down", mark("M2", 60, -1.01), heightsOpen, "", open},
+		{"0.99 m up", mark("M2", 60, 0.99), heightsPass, "", ""},
+		{"on a post by its name", mark("Post 2", 60, 1.4), heightsPass, "", ""},
+		{"on a wall drawn there", allOf(mark("M2", 60, 1.4), func(p *plot) { edgeOf(p, "e9", "wall", nil, orb.Point{55, -40.1}, orb.Point{65, -40.1}) }), heightsPass, "", ""},
+		{"a fence along the boundary, 1.01 m up", fence(1.01), heightsOpen, "", open},
+		{"its top, by its height", fence(1.29, 1), heightsPass, "", ""},
+		{"past its top", fence(1.31, 1), heightsOpen, "", open},
+		{"1.01 m down, with a height", fence(-1.01, 2), heightsOpen, "", open},
+		{"a rim that closes 0.16 m up", closing("keepout", 0.16), heightsOpen, "", closes},
+		{"0.14 m", closing("keepout", 0.14), heightsPass, "", ""},
+		{"with a limit of its own", allOf(closing("keepout", 0.14), func(p *plot) { own(p, "k9", "step_max_m", 0.13) }), heightsOpen, "", closes},
+		{"a building that closes 0.16 m up", closing("building", 0.16), heightsOpen, "", closes},
+	})
+}
+
+func TestFeetFarAboveDrivenGround(t *testing.T) {
+	fence := func(up float64, says ...float64) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "e9", "fence", raisedTo(up), orb.Point{31, -28}, orb.Point{31, -12})
+			for _, h := range says {
+				p.get("e9").set("height_m", num(h))
+			}
+		}
+	}
+	house := func(up float64, says ...float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "a9", "building", raisedTo(up), rect(31, -28, 36, -12))
+			for _, h := range says {
+				p.get("a9").set("height_m", num(h))
+			}
+		}
+	}
+	tree := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "k9", "keepout", raisedTo(0), rect(9, -21, 11, -19))
+			pointOf(p, "h9", "hazard", up, 10, -20).set("hazard_kind", schema.String("tree")).set("height_m", num(4))
+		}
+	}
+	pond := func(up float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "h9", "hazard", raisedTo(up), rect(31, -28, 36, -12)).set("hazard_kind", schema.String("pond"))
+		}
+	}
+	wall := func(p *plot) { edgeOf(p, "e8", "wall", nil, orb.Point{30.5, -29}, orb.Point{30.5, -11}) }
+	const foot = "steeper than ground stands by itself"
+	judgeHeights(t, []heightPlan{
+		{"a fence 1 m off, 3.01 m up", fence(3.01), heightsFail, "note", foot},
+		{"2.99 m", fence(2.99), heightsPass, "", ""},
+		{"its top, by its height", fence(3.4, 2.5), heightsPass, "", ""},
+		{"past its top", fence(3.6, 2.5), heightsFail, "note", foot},
+		{"on a wall drawn between", allOf(fence(3.01), wall), heightsPass, "", ""},
+		{"a house 1 m off, 4.01 m up, 3 m high", house(4.01, 3), heightsFail, "note", foot},
+		{"3.99 m: its roof", house(3.99, 3), heightsPass, "", ""},
+		{"that does not say how high it is", house(6), heightsPass, "", ""},
+		{"a tree in a keep-out, 5.01 m up, 4 m high", tree(5.01), heightsFail, "note", foot},
+		{"4.99 m", tree(4.99), heightsPass, "", ""},
+		{"a pond 1 m off, 2.01 m up", pond(2.01), heightsFail, "note", foot},
+		{"1.99 m", pond(1.99), heightsPass, "", ""},
+		{"a boundary 10 m off, 12.01 m up", func(p *plot) { p.get("p1").z = raisedTo(12.01); p.remove("m1") }, heightsFail, "note", foot},
+		{"11.99 m", func(p *plot) { p.get("p1").z = raisedTo(11.99); p.remove("m1") }, heightsPass, "", ""},
+	})
+}
+
+func TestMarksApartFromAllAboutThem(t *testing.T) {
+	marks := func(up ...float64) func(p *plot) {
+		return func(p *plot) {
+			p.remove("m1")
+			for i, h := range up {
+				marksAt(h, orb.Point{10 + 20*float64(i), -39})(p)
+			}
+		}
+	}
+	const open = "heights of two references, or marks on top of something"
+	judgeHeights(t, []heightPlan{
+		{"three marks, each 1 m beside the boundary, 1.36 m up", marks(1.36, 1.5, 1.4), heightsOpen, "", open},
+		{"one of them 1.34 m up", marks(1.36, 1.34, 1.4), heightsPass, "", ""},
+		{"two", marks(1.5, 1.5), heightsPass, "", ""},
+		{"one up, two down", marks(1.5, -1.5, -1.5), heightsPass, "", ""},
+		{"all down", marks(-1.4, -1.5, -1.4), heightsOpen, "", open},
+		{"on pillars by their names", func(p *plot) {
+			marks(1.5, 1.5, 1.5)(p)
+			for _, x := range p.things {
+				if x.role == "mark" {
+					x.name = "Pillar " + x.id
+				}
+			}
+		}, heightsPass, "", ""},
+	})
+}

@@ -1,0 +1,324 @@
+// Heights that contradict one another at one place, and feet far above the ground
+// beside them, of slope-limit.
+
+package validate
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// sayPlace is what the page of the rule says of this.
+const sayPlace = "" +
+	"Two heights at one place, within 0.3 m of one another, are unchecked where they differ by more than 1 m: of marks, boundaries, fences, kerbs, flush edges, gates and other lines; not beside a wall or building, nor of a mark whose name says that it is on one or on a post, and of fences only past their height_m and 0.3 m. So is a ring that closes more than step_max_m off the height it begins with. " +
+	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 1 m, with no wall, building or drop between: one of the heights is wrong, or what holds the ground up is not drawn. "
+
+// twoRiseM is how far apart in metres two heights at one place may be, for a mark may
+// stand on something; feetRiseM how far a foot may lie above driven ground beside it,
+// beyond a rise as long as it is high (common practice, no source).
+const twoRiseM, feetRiseM, feetSlope = 1.0, 2.0, 1.0
+
+// standWords are words of names of marks that stand on something.
+var standWords = strings.Fields("wall mauer mur pillar pfeiler pilier column säule post pfosten poteau pole pol mast roof dach toit top oben ledge sims parapet chimney kamin")
+
+// saysRaised reports whether the name of a mark says that it is on top of something.
+func saysRaised(f *Feature) bool {
+	for _, w := range wordsOf(f.Name) {
+		if slices.Contains(standWords, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// onePlace reports whether a feature's heights are those of the ground at its line or
+// point, and by how much they may be those of its top.
+func (f *Feature) onePlace() (tells bool, top float64) {
+	switch f.Role {
+	case schema.RoleMark:
+		return !saysRaised(f), 0
+	case schema.RoleBoundary:
+		return true, 0
+	case schema.RoleOther:
+		return len(f.Lines) > 0 && len(f.Areas) == 0 && len(f.Points) == 0, 0
+	case schema.RoleEdge:
+		switch edgeKind(f) {
+		case schema.EdgeFence:
+			if h, ok := f.Float(schema.PropHeightM); ok && h > 0 {
+				top = h + stepRiseM
+			}
+			return true, top
+		case schema.EdgeKerb, schema.EdgeFlush, schema.EdgeGate:
+			return true, 0
+		}
+	}
+	return false, 0
+}
+
+// twoHeights are two places of two features as good as one.
+type twoHeights struct {
+	a, b *Feature
+	rise float64
+	n    int
+}
+
+// onePlaces leaves unchecked what has two heights at one place.
+func (r *run) onePlaces() {
+	r.closings()
+	low, high, n := math.Inf(1), math.Inf(-1), 0
+	for _, f := range r.Features {
+		if f.hasHeights && f.Role != schema.RoleBase {
+			low, high, n = min(low, f.raisedLow), max(high, f.raisedHigh), n+1
+		}
+	}
+	if !(high-low > twoRiseM) || n < 2 {
+		return
+	}
+	var list []*Feature
+	var boxes []orb.Bound
+	for _, f := range r.Features {
+		if tells, _ := f.onePlace(); tells && f.hasHeights && f.usable() && f.saysPlace() && !r.clamped(f) {
+			list, boxes = append(list, f), append(boxes, f.bound)
+		}
+	}
+	if len(list) < 2 {
+		return
+	}
+	tree := plane.NewBoxes(boxes)
+	var worst twoHeights
+	var found []int
+	for i, a := range list {
+		found = tree.Search(a.bound.Pad(stepRiseM), found[:0])
+		for _, k := range found {
+			// Two fences at one place are the foot and the top of one.
+			if b := list[k]; k != i && !(edgeKind(a) == schema.EdgeFence && edgeKind(b) == schema.EdgeFence) && max(a.raisedHigh-b.raisedLow, b.raisedHigh-a.raisedLow) > twoRiseM {
+				r.placesOn(a, b, &worst)
+			}
+		}
+	}
+	if worst.a != nil {
+		r.cannot("%s and %s have heights %s apart at one place: which of the two is that of the ground, or what holds up the higher, cannot be told; correct one of them, or draw the wall that it stands on%s", worst.a.describe(), worst.b.describe(), metres(worst.rise), worstOf(worst.n))
+	}
+}
+
+// saysPlace reports whether a feature's heights were measured at all.
+func (f *Feature) saysPlace() bool { return f.raisedLow != 0 || f.raisedHigh != 0 }
+
+// placesOn compares the points of a with what of b lies there.
+func (r *run) placesOn(a, b *Feature, worst *twoHeights) {
+	var sides *raisedSides
+	_, up := a.onePlace()
+	_, over := b.onePlace()
+	box, told := b.bound.Pad(stepRiseM), false
+	a.raised(func(p raised) {
+		if !box.Contains(p.ground) {
+			return
+		}
+		look := func(q raised) {
+			may := max(twoRiseM, up) // the higher may have that of its top
+			if q.h > p.h {
+				may = max(twoRiseM, over)
+			}
+			rise := math.Abs(p.h - q.h)
+			if rise <= may+1e-9 || distance(p.ground, q.ground) > stepRiseM || r.builtAt(p.ground) || r.toldOf(a, b) {
+				return
+			}
+			if !told && (worst.a != b || worst.b != a) {
+				worst.n++
+			}
+			if told = true; rise > worst.rise+slackM {
+				worst.a, worst.b, worst.rise = a, b, rise
+			}
+		}
+		for i := range b.Points {
+			if v := &b.Points[i]; v.Height == v.Height {
+				look(raised{read: v.Read, ground: v.Ground, h: v.Height})
+			}
+		}
+		if len(b.Lines)+len(b.Areas) == 0 {
+			return
+		}
+		if sides == nil {
+			sides = r.edgeHeights(b)
+		}
+		if len(sides.sides) == 0 {
+			return
+		}
+		if k, d := sides.boxes().Nearest(p.ground, func(k int) float64 {
+			return distanceToSegment(p.ground, sides.sides[k][0].ground, sides.sides[k][1].ground)
+		}); k >= 0 && d <= stepRiseM {
+			look(heightOn(&sides.sides[k], p.ground))
+		}
+	})
+}
+
+// builtAt reports whether a wall, a drop or a building stands at a place, on which
+// something may stand.
+func (r *run) builtAt(p orb.Point) bool {
+	at := plane.NewGauge(p)
+	for _, role := range [...]schema.Role{schema.RoleEdge, schema.RoleBuilding} {
+		for _, f := range r.usableOf(role) {
+			if k := edgeKind(f); role == schema.RoleEdge && k != schema.EdgeWall && k != schema.EdgeDrop || !f.bound.Pad(2*stepRiseM).Contains(p) {
+				continue
+			}
+			h := r.hazardShape(f)
+			var shape orb.Geometry = orb.MultiLineString(f.lines())
+			if role == schema.RoleBuilding {
+				shape = h.geometry()
+			}
+			if shape == nil {
+				continue
+			}
+			if _, _, _, on := at.Within(plane.NewGauge(shape), 2*stepRiseM); on {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// closings leaves unchecked rings that come back to where they begin at another height.
+func (r *run) closings() {
+	for _, f := range r.Features {
+		if len(f.Areas) == 0 || !f.hasHeights || !f.usable() || r.clamped(f) {
+			continue
+		}
+		for i := range f.Areas {
+			a := &f.Areas[i]
+			for k, heights := range a.Heights {
+				n := len(heights) - 1
+				if n < 1 || a.Ground[k][0] != a.Ground[k][n] {
+					continue
+				}
+				if by := math.Abs(heights[n] - heights[0]); by > r.of(f).StepMaxM+1e-9 && !r.toldOf(f, f) {
+					r.cannot("the outline of %s comes back to where it begins %s off the height it has there: which of the two is right cannot be told; correct one", f.describe(), metres(by))
+				}
+			}
+		}
+	}
+}
+
+// feetAbove is how far a feature's foot may lie above ground beside it, beyond the
+// distance: as high as it says it stands, for its heights may be those of its top.
+func (f *Feature) feetAbove() (may float64, asked bool) {
+	top, said := f.Float(schema.PropHeightM)
+	switch f.Role {
+	case schema.RoleBoundary:
+		return feetRiseM, true
+	case schema.RoleBuilding:
+		return max(feetRiseM, top), said
+	case schema.RoleEdge:
+		return max(feetRiseM, top), edgeKind(f) == schema.EdgeFence
+	case schema.RoleHazard:
+		switch hazardKind(f) {
+		case "drop":
+			return 0, false
+		case "water":
+			return max(twoRiseM, top), true
+		}
+		return max(feetRiseM, top), said
+	}
+	return 0, false
+}
+
+// feet notes what has its foot far above driven ground beside it.
+func (w *falls) feet() {
+	low := math.Inf(1)
+	for i := range w.ways {
+		low = min(low, w.ways[i].sides.low)
+	}
+	var rims []fallWay
+	looked := false
+	for _, f := range w.r.Features {
+		if !f.hasHeights || !(f.raisedHigh-low > twoRiseM) {
+			continue
+		}
+		may, asked := f.feetAbove()
+		if !asked || w.r.lawnsOff && f.Role == schema.RoleBoundary || !(f.raisedHigh-low > may) || !f.usable() || w.r.clamped(f) || w.r.toldOf(f, f) {
+			continue
+		}
+		if !looked {
+			rims, looked = w.rims(), true
+		}
+		best := fall{beyond: may + 1e-9}
+		var own *raisedSides
+		for _, ways := range [...][]fallWay{w.ways, rims} {
+			for i := range ways {
+				x := &ways[i]
+				if gap := boxGap(f.bound, x.sides.bound); gap > fallReachM || !(f.raisedHigh-x.sides.low-feetSlope*gap > may) {
+					continue
+				}
+				if own == nil {
+					own = w.r.edgeHeights(f)
+				}
+				w.footOver(f, own, x, &best)
+			}
+		}
+		if best.way != nil {
+			w.tellFoot(&best, may)
+		}
+	}
+}
+
+// rims are those of the keep-outs.
+func (w *falls) rims() (out []fallWay) {
+	for _, f := range w.r.usableOf(schema.RoleKeepout) {
+		if f.hasHeights && !w.r.clamped(f) {
+			if s := w.r.edgeHeights(f); len(s.sides) > 0 {
+				out = append(out, fallWay{f: f, sides: s, words: "the rim of "})
+			}
+		}
+	}
+	return out
+}
+
+// footOver keeps the place of a feature that lies highest above a way beyond the
+// distance.
+func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall) {
+	look := func(p, q raised) {
+		d := distance(p.ground, q.ground)
+		past := p.h - q.h - feetSlope*d
+		if !(past > best.beyond) || d > fallReachM || w.looks > fallLooks {
+			return
+		}
+		w.looks++
+		if tells, wall, _ := w.between(p.ground, q.ground, false, f, 0); tells || wall != nil {
+			return
+		}
+		*best = fall{x, f, p, q, past}
+	}
+	f.raised(func(p raised) {
+		if k, d := x.sides.boxes().Nearest(p.ground, func(k int) float64 {
+			return distanceToSegment(p.ground, x.sides.sides[k][0].ground, x.sides.sides[k][1].ground)
+		}); k >= 0 && d <= fallReachM {
+			look(p, heightOn(&x.sides.sides[k], p.ground))
+		}
+	})
+	var found []int
+	for i := range own.sides {
+		side := &own.sides[i]
+		found = x.sides.boxes().Search(segmentBox(side[0].ground, side[1].ground).Pad(fallReachM), found[:0])
+		for _, k := range found {
+			for _, q := range x.sides.sides[k] {
+				look(heightOn(side, q.ground), q)
+			}
+		}
+	}
+}
+
+// tellFoot notes a foot far above driven ground.
+func (w *falls) tellFoot(at *fall, may float64) {
+	r := w.r
+	x := r.finding(r.Place(at.up.ground), at.f, at.way.f)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = at.beyond, may, "m"
+	x.Trace = r.trace(at.up.ground, at.down.ground)
+	x.Message = at.f.describe() + " lies " + metres(at.up.h-at.down.h) + " above " + at.way.words + at.way.f.describe() + ", " + metres(distance(at.up.ground, at.down.ground)) +
+		" off, steeper than ground stands by itself: one of the heights is wrong, or what holds the upper ground is not drawn; correct it, or draw that as an edge of the kind wall"
+}
