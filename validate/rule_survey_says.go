@@ -381,6 +381,8 @@ func (r *run) placementQuality() bool {
 	if spare, ok := placed.Get("redundancy").Float(); ok && spare <= 0 || counted && count <= 2 {
 		r.cannot("the plan was placed on marks that hold one another to nothing: with two of them any fit is perfect; measure a third and a fourth, and place it anew")
 	}
+	r.placedRecord(placed, count, counted)
+	r.placedSpread(placed, count, counted)
 	for _, m := range marks.Items() {
 		mark := m.Fields()
 		name := quote(mark.Get("name").Text())

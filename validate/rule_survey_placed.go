@@ -1,0 +1,263 @@
+// What the record of a placement says against itself, and how well its marks hold
+// the far end of the site, for survey-quality; the site grid of a plan.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// fitModel is a kind of fit: how many unknowns it solves for, which the redundancy
+// is what is left of, and the words for it (common practice, no source).
+type fitModel struct {
+	unknowns int
+	words    []string
+}
+
+var fitModels = []fitModel{
+	{2, strings.Fields("shift translation verschiebung traslación traslazione verschuiving forskydning forskyvning siirto")},
+	{3, strings.Fields("rigid euclidean rigide rígida rigida starr")},
+	{4, strings.Fields("similarity helmert conformal ähnlichkeit ähnlichkeitstransformation helmerttransformation similitude semejanza similitudine gelijkvormigheid")},
+	{6, strings.Fields("affine affin afín affien affinität")},
+}
+
+// unknownsOf is how many unknowns the fit of a recorded placement has, 0 where its
+// model is no word for one.
+func unknownsOf(model schema.Value) int {
+	for _, w := range letterWords(model.Text()) {
+		for _, m := range fitModels {
+			if slices.Contains(m.words, w) {
+				return m.unknowns
+			}
+		}
+	}
+	return 0
+}
+
+// placedRecord leaves open how a plan was placed whose record contradicts itself.
+func (r *run) placedRecord(placed schema.Attributes, count float64, counted bool) {
+	model := placed.Get("model")
+	unknowns := unknownsOf(model)
+	if unknowns == 0 && !isNull(model) {
+		r.cannot("the model of the plan's placement is %s, which is no fit that its marks check (shift, rigid, similarity, affine): how well the plan lies between its marks is not known; place it anew with one of these", shown(model))
+	}
+	spare, told := placed.Get("redundancy").Float()
+	if want := 2*count - float64(unknowns); counted && told && unknowns > 0 && spare > 0 && spare != want {
+		r.cannot("the plan's placement says a redundancy of %s, and %s marks give a %s fit %s (twice the marks less its %d unknowns): the record is not of this fit; place the plan anew on its marks", trim(spare, 2), trim(count, 0), model.Text(), trim(want, 0), unknowns)
+	}
+	for _, key := range [...]string{"rms_m", "rms", "rmse", "rmse_m"} {
+		if v := placed.Get(key); v.Kind() == schema.KindString && slices.ContainsFunc(letterWords(v.Text()), func(w string) bool { return footWords[w] }) {
+			r.cannot("the %s of the plan's placement is %s, in another unit than the metres of the plan: whether the plan was placed in feet is not known; place it anew, or write it in metres", key, shown(v))
+		}
+	}
+	for _, a := range placed {
+		if suspectKeys[foldKey(a.Key)] && !saysNothing(a.Value) && !saysNone(a.Value) {
+			r.cannot("the plan's placement says %s of %s: how well those fit is not known; measure them again, and place it anew", shown(a.Value), quote(a.Key))
+		}
+	}
+}
+
+// footWords are units of a length that are no metres, suspectKeys members of a
+// record that name marks which do not fit, folded (common practice, no source).
+var (
+	footWords   = setOf("ft feet foot ftus usft inch inches yd yard yards fuß fuss zoll pied pieds pie pies piede piedi voet fot fod")
+	suspectKeys = setOf("suspect suspects suspectmarks suspicious doubtful badmarks blunders grosserrors verdächtig sospechosos sospetti verdacht misstänkta mistænkte mistenkte")
+)
+
+// saysNone reports whether a value is false, 0, empty or a word for none.
+func saysNone(v schema.Value) bool {
+	if on, ok := v.Truth(); ok {
+		return !on
+	}
+	if n, ok := v.Float(); ok {
+		return n == 0
+	}
+	switch v.Kind() {
+	case schema.KindList:
+		return len(v.Items()) == 0
+	case schema.KindObject:
+		return len(v.Fields()) == 0
+	}
+	return slices.Contains(strings.Fields("none no nil - nein keine keiner aucun ninguno nessuno geen ingen ei"), schema.FoldName(v.Text()))
+}
+
+// rtkMarkM is the standard error in metres of a mark on which a plan is placed, at
+// the least: of a receiver with fixed ambiguities (common practice, no source).
+const rtkMarkM = 0.01
+
+// inLineShare is how far beside one line marks lie, by its length, that are in it
+// (common practice, no source).
+const inLineShare = 0.02
+
+// markSpread is what the places of marks do to a fit: how many there are, their
+// middle, the sum of squares of their distances from it, and how long and how wide
+// they lie.
+type markSpread struct {
+	count      float64
+	centre     orb.Point
+	squares    float64
+	long, wide float64
+}
+
+func spreadOf(at []orb.Point) (s markSpread) {
+	s.count = float64(len(at))
+	for _, p := range at {
+		s.centre[0] += p[0] / s.count
+		s.centre[1] += p[1] / s.count
+	}
+	var xx, xy, yy float64
+	for _, p := range at {
+		dx, dy := p[0]-s.centre[0], p[1]-s.centre[1]
+		xx, xy, yy = xx+dx*dx, xy+dx*dy, yy+dy*dy
+	}
+	s.squares = xx + yy
+	// Along and across the line that fits them best.
+	sin, cos := math.Sincos(math.Atan2(2*xy, xx-yy) / 2)
+	span := func(ux, uy float64) float64 {
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, p := range at {
+			d := p[0]*ux + p[1]*uy
+			low, high = math.Min(low, d), math.Max(high, d)
+		}
+		return high - low
+	}
+	if len(at) > 0 {
+		s.long, s.wide = span(cos, sin), span(-sin, cos)
+	}
+	return s
+}
+
+// errorAt is the standard error in metres, along one axis, of a point d metres from
+// the middle of the marks of a similarity fit, whose marks have the standard error
+// sigma: sigma sqrt(1/n + d^2/S), with S the sum of the squares of their distances
+// from their middle. It is the propagation of errors through the fit's normal
+// equations, which are diagonal about that middle; a rigid fit has it across the
+// way there.
+func (s *markSpread) errorAt(d, sigma float64) float64 {
+	return sigma * math.Sqrt(1/s.count+d*d/s.squares)
+}
+
+// placedSpread tells a placement whose marks stand too near to one another, or in
+// one line, to hold what is driven.
+func (r *run) placedSpread(placed schema.Attributes, count float64, counted bool) {
+	if r.Frame == FrameNone || !counted || count < 3 || unknownsOf(placed.Get("model")) == 2 {
+		return
+	}
+	at, own := r.placedMarks(placed, count)
+	if float64(len(at)) < count {
+		return // on which marks is not known
+	}
+	s := spreadOf(at)
+	far := r.farthestDriven(s.centre)
+	if !own {
+		far = r.drivenHalf()
+	}
+	if !(far > 0) {
+		return
+	}
+	sigma := rtkMarkM
+	if rms, ok := lengthSaid("rms_m", placed.Get("rms_m")); ok {
+		if spare, told := placed.Get("redundancy").Float(); told && spare > 0 {
+			rms *= math.Sqrt(count / spare) // the sum of squares over what is left over
+		}
+		sigma = math.Max(sigma, rms)
+	}
+	limit := r.limits.SurveySigmaM
+	switch e := s.errorAt(far, sigma); {
+	case e > limit:
+		x := r.finding(nil)
+		x.Measured, x.Limit, x.Unit = e, limit, "m"
+		x.Message = fmt.Sprintf("the plan was placed on %s marks that lie within %s of one another, and driven ground up to %s from their middle: there the placement is good to %s (one standard error); the limit is %s; measure marks about the whole site, and place it anew", trim(s.count, 0), metres(s.long), metres(far), metresPast(e, limit), metres(limit))
+	case s.wide <= inLineShare*s.long:
+		x := r.finding(nil)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = s.wide, inLineShare*s.long, "m"
+		x.Message = fmt.Sprintf("the plan was placed on %s marks in one line (within %s over %s): a drawing that is mirrored about it fits them as well; measure one mark to the side of it", trim(s.count, 0), metres(s.wide), metres(s.long))
+	}
+}
+
+// placedMarks are where the marks lie that a plan was placed on: those that the
+// record lists with coordinates, or all of the plan's, where it has as many at the
+// least; own reports whether they are on the plan's ground.
+func (r *run) placedMarks(placed schema.Attributes, count float64) (at []orb.Point, own bool) {
+	for _, m := range placed.Get("marks").Items() {
+		var p orb.Point
+		for k, keys := range [...][]string{{"e", "east", "easting", "x"}, {"n", "north", "northing", "y"}} {
+			p[k] = math.NaN()
+			for _, key := range keys {
+				if v, ok := m.Fields().Get(key).Float(); ok {
+					p[k] = v
+					break
+				}
+			}
+		}
+		if p == p {
+			at = append(at, p)
+		}
+	}
+	if len(at) > 0 {
+		return at, false
+	}
+	for _, f := range r.usableOf(schema.RoleMark) {
+		for i := range f.Points {
+			at = append(at, f.Points[i].Ground)
+		}
+	}
+	return at, true
+}
+
+// farthestDriven is how far from a place driven ground reaches.
+func (r *run) farthestDriven(from orb.Point) (far float64) {
+	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock} {
+		for _, f := range r.usableOf(role) {
+			f.vertices(func(_, p orb.Point) { far = math.Max(far, distance(p, from)) })
+		}
+	}
+	return far
+}
+
+// drivenHalf is half of how far driven ground reaches across: from any place some
+// of it is as far.
+func (r *run) drivenHalf() float64 {
+	box := emptyBox()
+	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock} {
+		for _, f := range r.usableOf(role) {
+			f.vertices(func(_, p orb.Point) { enlarge(&box, p) })
+		}
+	}
+	if box.Max[0] < box.Min[0] {
+		return 0
+	}
+	return math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1]) / 2
+}
+
+// siteGridElsewhere tells a site grid of the plan that lies elsewhere, or in which
+// lengths are not those of the ground: crews get their numbers in it.
+func (r *run) siteGridElsewhere() {
+	v := r.Plan.Attributes.Get(schema.PlanSiteGrid)
+	if isNull(v) || r.Frame != FrameEarth {
+		return
+	}
+	c, err := r.Plan.SiteGrid()
+	if err != nil {
+		r.cannot("the plan's site_grid cannot be read: %v", err)
+		return
+	}
+	g, ok := c.Site()
+	switch {
+	case !ok:
+	case r.farSite(c):
+		r.cannot("the origin of the plan's site_grid lies more than %s from the plan: what is written in it has numbers that nobody on the site can use; set its origin on the site", metres(placedFarM))
+	case math.Abs(g.Scale-1) > mostPlacedScale+1e-9:
+		x := r.finding(nil)
+		x.Measured, x.Unit = g.Scale, "ratio"
+		x.Message = fmt.Sprintf("the plan's site_grid has a scale of %s: lengths in it are not those on the ground; a site grid has 1, or the combined factor of the grid beside it", trim(g.Scale, 6))
+	}
+}
