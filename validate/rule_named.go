@@ -19,7 +19,7 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down, and those whose note or other text says water or a drop that is there, not where something lies nor what was filled in; a name after something that comes and goes (a tent, a festival) hides neither, and is told by itself where it ends in one. " +
 			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings, edges and marks; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. " +
 			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
@@ -157,27 +157,11 @@ func (r *run) offNamed(zones *solids) {
 		default:
 			continue
 		}
-		if f.Geometry == nil || passes(f.Name) {
+		if f.Geometry == nil {
 			continue
 		}
-		said := "its name"
-		kind, word := graverName(f.Name)
-		if k, w := graverName(f.Attributes.Get(schema.PropHazardKind).Text()); kind == "" && k != "" {
-			kind, word, said = k, w, schema.PropHazardKind
-		}
-		what := graveWords[kind]
-		if kind == "" && saysLeave(f.Name) {
-			word, what = strings.TrimSpace(f.Name), "not to be mown"
-		}
-		severity := Warning
-		if word == "" && f.Role != schema.RoleCorridor {
-			word, what = keptFor(f), "something to keep off"
-			severity = Note
-		}
-		says := fmt.Sprintf("%s says %s (%s)", said, quote(word), what)
-		if word == "" && f.Role != schema.RoleCorridor && standsUp(f) {
-			says, severity = "it has a "+schema.PropHeightM, Note
-		} else if word == "" {
+		says, severity := offSays(f)
+		if says == "" {
 			continue
 		}
 		tell := func(where string, others ...*Feature) {
@@ -191,6 +175,72 @@ func (r *run) offNamed(zones *solids) {
 			tell("a corridor or the way into a dock leads over it")
 		}
 	}
+}
+
+// offSays is what a thing that is switched off says that it stays, "" for nothing,
+// and how sure that is. What is called after something that comes and goes says so
+// by its properties and texts, and by a name that ends in water or a drop.
+func offSays(f *schema.Feature) (says string, severity Severity) {
+	said, severity := "its name", Warning
+	comes := passes(f.Name)
+	kind, word := graverName(f.Name)
+	if comes {
+		severity = Note
+		if words := letterWords(f.Name); kind == "road" || len(words) == 0 || words[len(words)-1] != word || saysWhere(words) {
+			kind, word = "", "" // a street festival, a pond party, a tent by the pond
+		}
+	}
+	if k, w := graverName(f.Attributes.Get(schema.PropHazardKind).Text()); kind == "" && k != "" {
+		kind, word, said, severity = k, w, schema.PropHazardKind, Warning
+	}
+	what := graveWords[kind]
+	if kind == "" && saysLeave(f.Name) && !comes {
+		word, what = strings.TrimSpace(f.Name), "not to be mown"
+	}
+	if word == "" && f.Role != schema.RoleCorridor {
+		severity = Note
+		if !comes {
+			word, what = keptFor(f), "something to keep off"
+		}
+		if key, w, k := offText(f); word == "" && w != "" {
+			word, said, what = w, "its "+key, graveWords[k]
+		}
+	}
+	switch {
+	case word != "":
+		return fmt.Sprintf("%s says %s (%s)", said, quote(word), what), severity
+	case f.Role != schema.RoleCorridor && standsUp(f):
+		return "it has a " + schema.PropHeightM, Note
+	}
+	return "", Note
+}
+
+// goneWords are words of a text that say of water or a hole that it is there no more
+// (common practice, no source).
+var goneWords = setOf("filled backfilled removed gone drained dry dried was were former formerly until once no not without covered levelled leveled demolished " +
+	"verfüllt zugeschüttet entfernt weg trocken trockengelegt war waren ehemals früher bis kein keine ohne abgedeckt comblé comblée supprimé ancien ancienne sans plus rellenado retirado antiguo antigua sin gedempt verwijderd voormalig geen zonder riempito rimosso ex senza fyldt fjernet tidligere uden ingen fylld borttagen tidigare utan täytetty poistettu entinen ei")
+
+// saysWhere reports whether a text says where something lies, and not that it is there.
+func saysWhere(words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(nearWords, w) })
+}
+
+// offText is the first water or drop in the texts of a thing that is switched off,
+// with the name of its property and the kind.
+func offText(f *schema.Feature) (key, word, kind string) {
+	for _, a := range f.Attributes {
+		text := a.Value.Text()
+		if a.Value.Kind() != schema.KindString || heldUnder.get(a.Key) != holdsText || a.Key == schema.PropName || len(text) > mostTextLength {
+			continue
+		}
+		k, w := graverName(text)
+		words := letterWords(text)
+		if k == "" || k == "road" || saysWhere(words) || slices.ContainsFunc(words, func(w string) bool { return goneWords[w] }) {
+			continue
+		}
+		return a.Key, w, k
+	}
+	return "", "", ""
 }
 
 // offZoneNamed tells a zone that is switched off, on ground that is driven, whose
