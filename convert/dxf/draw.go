@@ -61,11 +61,12 @@ type ring struct {
 func (r *reader) emit(sh *shape, pl *place) error {
 	if sh.paper {
 		r.paper++
+		r.hearSheet(sh)
 		if sh.layer != nil {
-			// A border of a sheet may well lie on BOUNDARY; nobody draws one on these.
-			switch role, off, _ := roleOfLayer(sh.layer.name); {
-			case off, sh.etype == "VIEWPORT", role == schema.RoleBoundary:
-			case role != schema.RoleHazard && role != schema.RoleKeepout:
+			// A border of a sheet may well lie on BOUNDARY; nobody draws one on the others.
+			switch role, off, ok := roleOfLayer(sh.layer.name); {
+			case off, sh.etype == "VIEWPORT", role == schema.RoleBoundary, sh.kind == kindText:
+			case !ok || !r.layersAreOurs() && role != schema.RoleHazard && role != schema.RoleKeepout:
 				r.picture(sh.layer.name + ", in the paper space")
 			default:
 				r.tally.Add("paper-drawn", sh.line, "", "the %s in line %d lies in the paper space, on the layer %q of the role %s, and was left out: draw it in the model space, or put what only shows on the sheet on another layer", sh.etype, sh.line, sh.layer.name, role)

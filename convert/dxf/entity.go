@@ -156,6 +156,9 @@ func (r *reader) each(c section, fresh bool, f func(sh *shape) error) error {
 		if own != nil {
 			r.readOwn(sh, own)
 		}
+		if len(s.said) > 0 {
+			r.hear(sh.etype, sh.line, s.said)
+		}
 		ok := r.parse(sh)
 		if r.bad != nil {
 			return r.bad
@@ -339,6 +342,8 @@ func (r *reader) parse(sh *shape) bool {
 		return r.hatchEntity(sh)
 	case "SOLID", "TRACE", "3DFACE":
 		return r.face(sh)
+	case "DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION":
+		r.dimension(sh)
 	case "ATTDEF", "VIEWPORT", "ATTRIB":
 		return false // templates and windows of the layout, nothing on the ground
 	}

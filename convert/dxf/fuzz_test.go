@@ -32,6 +32,7 @@ func FuzzRead(f *testing.F) {
 		clippedBlock(polylineOf(1, 0, 0, 10, 0, 10, 10, 0, 10)+polylineOf(0, 0, 0, 20, 5), clipOf(5, 5, []float64{5, 5, 12, 5, 8.5, 12}), 10, 15, 20, 5, 50, 30),
 		located(4, geo(1, [2]float64{}, [2]float64{500000, 6200000}, 0.001, alias(25832, "E"), 12, -0.6, 22, 0.8)),
 		drawing(multi("a", 1, 2, 3, 4) + pairs(0, "LEADER", 8, "A", 340, "AB", 10, 5, 20, 6, 10, 7, 20, 8) + pairs(0, "MTEXT", 5, "AB", 8, "A", 10, 7, 20, 8, 40, 1, 1, "b")),
+		heard(),
 		added(own.String(), on("KEEPOUT", polylineOf(1, 0, 0, 10, 0, 10, 10))),
 		drawing(pairs(0, "SPLINE", 8, "A", 70, 11, 71, 3, 10, 0, 20, 0, 10, 5, 20, 5, 10, 10, 20, 0, 10, 0, 20, 9)),
 	} {

@@ -98,6 +98,9 @@ func (l *layerRoles) give(f *schema.Feature, d *drawn, r *reader) {
 	f.Role = role
 	r.unseen(d)
 	if off {
+		if guards(role) && r.planRecord.Kind() == schema.KindObject { // else nobody knows who drew it
+			t.Add("drawn-off", d.sh.line, "", "%s was not written by swardline, and was read as switched off, as its layer says: move it to the layer %s if it stands there, or take it out", says, strings.ToUpper(string(role)))
+		}
 		f.Attributes.Set(schema.PropActive, schema.Bool(false))
 	}
 	switch name := strings.ToUpper(d.sh.ins.name); {

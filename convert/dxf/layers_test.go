@@ -38,7 +38,7 @@ func TestWhatWasAddedHasTheRoleOfItsLayer(t *testing.T) {
 	}{
 		{"a keep-out", on("KEEPOUT", ring), "keepout Polygon", "role-from-layer:1"},
 		{"in any case", on("Keepout", ring), "keepout Polygon", "role-from-layer:1"},
-		{"one that is off", on("KEEPOUT-OFF", ring), "keepout Polygon off", "role-from-layer:1"},
+		{"one that is off", on("KEEPOUT-OFF", ring), "keepout Polygon off", "drawn-off:1 role-from-layer:1"},
 		{"one that is open", on("KEEPOUT", line), "keepout LineString", "layer-line-open:1 role-from-layer:1"},
 		{"a zone and a corridor", on("ZONE", ring) + on("CORRIDOR", line), "zone Polygon, corridor LineString", "role-from-layer:2"},
 		{"a line of hazard", on("HAZARD", line), "hazard LineString", "role-from-layer:1"},

@@ -27,6 +27,8 @@ type objects struct {
 	frames       map[string]*frame
 	inverted     map[string]bool // records that say that a clip is inverted
 	geo          []geoData
+	groups       []groupObject
+	entries      map[string]string // handle of an entry of any dictionary to its name
 }
 
 // handleOf is a handle as they are compared: upper case, without leading zeros.
@@ -50,6 +52,10 @@ func (r *reader) readObjects(c section) error {
 		case s.is("SPATIAL_FILTER"):
 			r.gs, _, more = s.groups(r.gs)
 			r.frame(line, s.extension)
+		case s.is("GROUP"):
+			r.gs, _, more = s.groups(r.gs)
+			r.hear("group", line, s.said)
+			r.objects.groups = append(r.objects.groups, r.groupOf(line))
 		case s.is("GEODATA"):
 			r.gs, _, more = s.groups(r.gs)
 			r.objects.geo = append(r.objects.geo, r.geoData(line))
@@ -70,6 +76,10 @@ func (r *reader) dictionary() {
 		case 3:
 			name = r.word(g)
 		case 350, 360:
+			const most = 10000 // of all dictionaries
+			if len(r.objects.entries) < most && name != "" {
+				r.objects.entries[handleOf(r.value(g))] = r.text.name([]byte(name))
+			}
 			switch name {
 			case filterEntry, spatialEntry, roundTripEntry:
 				if r.objects.dictionaries[handle] == nil {

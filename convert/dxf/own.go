@@ -159,6 +159,7 @@ type ownLeaf struct {
 	closed bool
 	curve  schema.Value // absent when straight
 	width  float64      // in metres, that it is drawn with; 0 for none
+	thick  float64      // in metres, up from where it lies
 }
 
 // take files the leaf of an entity; false when its place is taken, because the
@@ -231,6 +232,7 @@ func (r *reader) fillOwn(f *schema.Feature, content schema.Attributes, p *ownPar
 	f.Name = content.Get(schema.PropName).Text()
 	f.Attributes = content.Get(contentAttributes).Fields().Clone()
 	r.drawnWide(f, p)
+	r.drawnThick(f, p)
 	all := p.moved == len(p.parts)
 	b := geometryBuilder{parts: p.parts, unit: r.crsUnit}
 	form := content.Get(contentGeometry)
@@ -273,6 +275,18 @@ func (r *reader) drawnWide(f *schema.Feature, p *ownParts) {
 	if said, ok := f.Attributes.Get(schema.PropWidth).Float(); wide > 0 && (!ok || said < wide) {
 		f.Attributes.Set(schema.PropWidth, schema.Float(wide))
 		r.tally.Add("width-drawn", p.line, "", "%q (line %d) is drawn %g m wide, which was taken as its %s; swardline gives lines no width", f.Label(), p.line, wide, schema.PropWidth)
+	}
+}
+
+// drawnThick tells of a thickness that someone has given a thing of this program's
+// in the drawing, which its thickness_m does not say: it stands up from the ground,
+// or is dug into it.
+func (r *reader) drawnThick(f *schema.Feature, p *ownParts) {
+	for _, leaf := range p.parts {
+		if said, _ := f.Attributes.Get(schema.PropThickness).Float(); leaf.thick != 0 && math.Abs(leaf.thick-said) > 1e-6 {
+			r.tally.Add("thickness-drawn", p.line, "", "%q (line %d) is drawn %g m thick, as a body, which a plan's outline is not: is there a wall or a pit? Take the thickness off, or draw what stands there", f.Label(), p.line, leaf.thick)
+			return
+		}
 	}
 }
 

@@ -115,7 +115,7 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 	r := &reader{o: o, caps: o.Caps(), crsUnit: 1,
 		layersRaw: map[string]*layer{}, layersByName: map[string]*layer{}, blocks: map[string]*block{},
 		records: map[int]schema.Value{}, names: map[string]string{}, skipped: map[string]tallyAt{},
-		objects: objects{dictionaries: map[string]map[string]string{}, frames: map[string]*frame{}, inverted: map[string]bool{}}}
+		objects: objects{dictionaries: map[string]map[string]string{}, frames: map[string]*frame{}, inverted: map[string]bool{}, entries: map[string]string{}}}
 	refuse := func(problem, mend string) (*reader, error) { return nil, r.fault(0, problem, mend) }
 	if float64(len(data)) > r.caps.InputMaxBytes || uint64(len(data)) > math.MaxUint32 {
 		return refuse(fmt.Sprintf("the file has %d bytes; the limit input_max_bytes is %.0f", len(data), r.caps.InputMaxBytes), "split it, or raise the limit in a limits file")
@@ -184,6 +184,8 @@ func open(data []byte, o wire.ReadOptions) (*reader, error) {
 			}
 		}
 	}
+	r.hearGroups()
+	r.hearProperties()
 	r.geo = r.theGeo()
 	r.ours = r.ours || r.layersAreOurs()
 	if !eof && len(r.entities) == 0 {
@@ -259,7 +261,10 @@ func (r *reader) closing() {
 			parts = append(parts, fmt.Sprintf("and %d further types", len(names)-len(parts)))
 		}
 		kind := "entity-left-out"
-		if !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(annotations, n) }) {
+		switch {
+		case !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(dimensions, n) }):
+			kind = "dimension-left-out"
+		case !slices.ContainsFunc(names, func(n string) bool { return !slices.Contains(annotations, n) }):
 			kind = "annotation-left-out"
 		}
 		r.tally.AddN(kind, total, r.skipped[r.skippedOrder[0]].line, "", "entities of types that are no lines, areas, points or texts were left out: %s", strings.Join(parts, ", "))
@@ -344,7 +349,10 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	for _, layer := range r.pictures {
 		plan.AddPicture(layer)
 	}
-	plan.Passed = r.passed.Passed
+	plan.Passed, plan.Beside = r.passed.Passed, r.passed.Beside
+	for _, what := range r.passed.Unheard {
+		plan.AddUnheard(what)
+	}
 	c.layers.tell(&r.tally)
 	plan.Features = append(r.finishOwn(&c.own), c.withoutFarPoints()...)
 	return plan, r.tally.Warnings(), nil
@@ -823,7 +831,7 @@ func (c *collector) takeOwn(d *drawn) bool {
 		return false
 	}
 	c.r.unseen(d)
-	leaf.width = d.sh.width * d.scale
+	leaf.width, leaf.thick = d.sh.width*d.scale, d.sh.thickness*d.scale
 	unit := c.r.crsUnit
 	for i, p := range points {
 		c.grow(p)

@@ -24,6 +24,8 @@ type scanner struct {
 	// extension is the handle of the dictionary that the entity of the last
 	// groups has of its own, "" for none.
 	extension string
+	// said are the texts of extended data that other programs left with it.
+	said []foreign
 }
 
 // next moves to the next pair; false at the end of the data or on a fault,
@@ -212,7 +214,8 @@ type group struct {
 func (s *scanner) groups(dst []group) (out []group, own []byte, more bool) {
 	out = dst[:0]
 	braces, embedded, ours, extends := 0, false, false, false
-	s.extension = ""
+	app := ""
+	s.extension, s.said = "", s.said[:0]
 	for s.next() {
 		code := s.code
 		switch {
@@ -221,10 +224,14 @@ func (s *scanner) groups(dst []group) (out []group, own []byte, more bool) {
 		case code >= 1000:
 			switch code {
 			case 1001:
-				ours = string(bytes.TrimSpace(s.value)) == appID
+				if ours = string(bytes.TrimSpace(s.value)) == appID; !ours {
+					app = string(bytes.TrimSpace(s.value))
+				}
 			case 1000:
 				if ours {
 					own = append(own, s.value...)
+				} else if len(s.value) > 1 && len(s.said) < mostForeign && !ofFormat(app) {
+					s.said = append(s.said, foreign{app, s.value})
 				}
 			}
 			continue

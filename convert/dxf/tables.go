@@ -22,6 +22,8 @@ type header struct {
 	min, max point
 	hasMin   bool
 	hasMax   bool
+	// properties are texts that the drawing's owner gave it.
+	properties [][]byte
 }
 
 // layer is one layer; the pointer is its identity.
@@ -122,6 +124,9 @@ func (r *reader) readHeader(c section) error {
 		}
 		g := group{off: uint32(cap(s.data) - cap(s.value)), n: uint32(len(s.value)), line: uint32(s.at), code: int32(s.code)}
 		h := &r.head
+		if isHeadText(variable) {
+			h.properties = append(h.properties, s.value)
+		}
 		switch variable {
 		case "$ACADVER":
 			h.version = strings.ToUpper(r.word(g))
@@ -193,6 +198,7 @@ func (r *reader) readTables(c section) error {
 			if len(name) > 0 {
 				to := r.layer(name)
 				l.name = to.name
+				r.hear("layer "+clip(l.name), 0, s.said)
 				if !to.stated {
 					*to = l
 				}

@@ -17,7 +17,7 @@ var lost = sync.OnceValue(func() map[string]bool {
 		" skipped-TimeStamp skipped-TimeSpan skipped-SimpleArrayField skipped-SimpleArrayData skipped-angles skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry" +
 		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update drawn-elsewhere table-drawn column-drawn paper-drawn track-point" +
 		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents kmz-drawn zip-drawn" +
-		" entity-left-out annotation-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
+		" entity-left-out annotation-left-out dimension-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
 		" update-delete style-role geometry-member-dropped position-extra-numbers position-fourth measure members-merged") {
 		lost[kind] = true
 	}
@@ -52,7 +52,7 @@ func (w Warning) Ground() bool { return ground()[w.Kind] }
 // rules read their words.
 var beside = sync.OnceValue(func() map[string]bool {
 	return kindsOf("skipped-foreign skipped-name skipped-description skipped-Snippet skipped-snippet skipped-address skipped-phoneNumber skipped-AddressDetails skipped-Metadata skipped-ExtendedData" +
-		" skipped-author skipped-link skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-BalloonStyle skipped-ListStyle style-reduced kmz-entries zip-entries paper-space layer-left-out metadata")
+		" skipped-author skipped-link skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-BalloonStyle skipped-ListStyle style-reduced kmz-entries zip-entries paper-space dimension-left-out layer-left-out metadata")
 })
 
 // stride are the kinds of warnings that a reader took in stride: the plan has all

@@ -1,0 +1,135 @@
+// Texts of a drawing that draw nothing: dimensions that say another length than
+// they measure, hyperlinks, descriptions of layers and groups, properties, the data
+// of other programs, and what is written on its sheets.
+
+package dxf
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"swardline/convert/wire"
+	"swardline/schema"
+)
+
+// foreign is a text of extended data that is not this program's.
+type foreign struct {
+	app  string
+	text []byte // of the drawing
+}
+
+// mostForeign is how many of them an entity may have that are kept.
+const mostForeign = 200
+
+// layerNotes is the application under which a layer has its description.
+const layerNotes = "AcAecLayerStandard"
+
+// ofFormat reports whether extended data of an application are the format's own:
+// names of styles, how texts are scaled and the like.
+func ofFormat(app string) bool {
+	folded := strings.ToLower(app)
+	return app != layerNotes && (strings.HasPrefix(folded, "ac") || folded == "hatchbackgroundcolor" || strings.HasPrefix(folded, "ezdxf"))
+}
+
+// say keeps a text that stands beside the plan.
+func (r *reader) say(where string, line int, text string, names bool) {
+	if text = wire.PlainText(text); wire.SaysWords(text) {
+		if line > 0 {
+			where = fmt.Sprintf("%s in line %d", where, line)
+		}
+		r.passed.AddBeside(schema.BesideText{Where: where, Text: text, Names: names})
+	}
+}
+
+// hear keeps the texts of extended data that other programs left with a thing.
+func (r *reader) hear(what string, line int, list []foreign) {
+	for _, x := range list {
+		where := "the data of another program with the " + what
+		switch x.app {
+		case "PE_URL":
+			where = "the hyperlink of the " + what
+		case layerNotes:
+			where = "the description of the " + what
+		}
+		r.say(where, line, r.text.text(x.text), false)
+	}
+}
+
+// dimension keeps the text that somebody wrote in place of the length that a
+// dimension measures: words are read, another length is told. It reports whether
+// it has none, and says no more than what is drawn.
+func (r *reader) dimension(sh *shape) bool {
+	var text []byte
+	for _, g := range r.gs {
+		if g.code == 1 {
+			text = bytes.TrimSpace(r.value(g))
+		}
+	}
+	said := strings.TrimSpace(strings.ReplaceAll(r.text.mtext(text), "<>", ""))
+	switch {
+	case said == "":
+		return true
+	case wire.SaysWords(said):
+		r.say("the dimension", sh.line, said, false)
+	default:
+		r.tally.Add("dimension-said", sh.line, "", "the dimension in line %d says %q in place of the length that it measures: which of the two holds?", sh.line, clip(said))
+	}
+	return false
+}
+
+// dimensions are the types of entities that measure what is drawn.
+var dimensions = strings.Fields("DIMENSION ARC_DIMENSION LARGE_RADIAL_DIMENSION")
+
+// hearSheet keeps what is written on a sheet of the paper space.
+func (r *reader) hearSheet(sh *shape) {
+	if sh.kind == kindText || sh.etype == "LEADER" {
+		r.say("a text on a sheet", sh.line, sh.text, true)
+	}
+	for _, a := range sh.ins.attribs {
+		r.say("a text on a sheet", sh.line, a.Value.Text(), true)
+	}
+}
+
+// hearGroups keeps what groups of things are called and described as; groups
+// without a name have one that starts with a star.
+func (r *reader) hearGroups() {
+	for _, g := range r.objects.groups {
+		r.say("the group", g.line, g.text, false)
+		if name := r.objects.entries[g.handle]; !strings.HasPrefix(name, "*") {
+			r.say("the group", g.line, strings.ReplaceAll(name, "_", " "), false)
+		}
+	}
+}
+
+// groupObject is a group of things.
+type groupObject struct {
+	handle, text string
+	line         int
+}
+
+func (r *reader) groupOf(line int) groupObject {
+	out := groupObject{line: line}
+	for _, g := range r.gs {
+		switch g.code {
+		case 5:
+			out.handle = handleOf(r.value(g))
+		case 300:
+			out.text = r.text.text(r.value(g))
+		}
+	}
+	return out
+}
+
+// hearProperties keeps the properties that somebody gave the drawing.
+func (r *reader) hearProperties() {
+	for _, text := range r.head.properties {
+		r.say("a property of the drawing", 0, r.text.text(text), true)
+	}
+}
+
+// headTexts are the variables of the header that hold words of the drawing's owner.
+var headTexts = []string{"$CUSTOMPROPERTYTAG", "$CUSTOMPROPERTY", "$TITLE", "$SUBJECT", "$AUTHOR", "$KEYWORDS", "$COMMENTS"}
+
+func isHeadText(variable string) bool { return slices.Contains(headTexts, variable) }
