@@ -59,3 +59,21 @@ func TestAddressOfAFeature(t *testing.T) {
 		})
 	}
 }
+
+// TestGeoidBesideEllipsoid: a height that says its geoid is one above the sea.
+func TestGeoidBesideEllipsoid(t *testing.T) {
+	geoid := func(heights, n string) func(p *plot) {
+		return func(p *plot) {
+			if heights != "" {
+				member(p, schema.PlanHeights, schema.String(heights))
+			}
+			v, _ := schema.Number(n)
+			p.get("b1").set("geoidheight", v)
+		}
+	}
+	judgeWords(t, "geometry-unfit", []wordCase{
+		{"above the ellipsoid", geoid("ellipsoidal", "48.2"), validate.Unchecked, "geoidheight 48.2"},
+		{"of nothing", geoid("ellipsoidal", "0"), validate.Passed, ""},
+		{"not said above what", geoid("", "48.2"), validate.Passed, ""},
+	})
+}

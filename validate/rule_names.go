@@ -71,7 +71,7 @@ var nameRules = []Rule{
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; a text that is a plain decimal number, such as \"2.6\", is read as that number. " +
 				"A warning where one of the role other, or of none, has no geometry. A file that says that it is one page of several (numberMatched above numberReturned, a link to the next), or that holds fewer features than a member of it counts, is unchecked; so is a feature that counts more things or other points than it is drawn with, one to keep off that says it is 1 of 2 where the other is not drawn (of up to 12, names with a word in common), or whose centroid or bbox, as a property says it, lies more than 5 cm outside it (farther than 10 km it is in another grid). " +
 				"What the file draws and its reader could not take, a feature, a part or a point of one, was not checked; nor was a picture laid on the ground (GroundOverlay and PhotoOverlay of KML, IMAGE of a drawing) whose name, file or layer says pond, road, tree, keepout, building or the like, unless it says as well that it is an aerial picture or map of the whole. " +
-				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid. " +
+				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid; and it is unchecked where it says a geoidheight, in a plan whose heights are above the ellipsoid. " +
 				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a railway, a playground, a greenhouse, a bus shelter 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower; as a note, a keep-out in the midst of a lawn, a hazard's or a building's outline whose name says nothing but such a thing and words of place: a tennis court 8 m, a car park 3 m, a house, a playground 2 m, a pool, a swing, a greenhouse 1 m, a trampoline 0.8 m), a line without a width of trees, rocks, sheds or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a wall or a fence with a height_m of less than 0.1 m, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
 				"a cut_mm of a zone below 2 or above 200; and an area, a perimeter or a length that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, and as a length of an area neither its perimeter nor from half of its diagonal to all of that, or an extent, width or diameter that is more than an area reaches across, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such. " +
 				"A note: a gate, or a ramp along the edge that it opens, whose width_m is more than 0.3 m and 5 % off the length of its line.",
@@ -491,6 +491,7 @@ func checkGeometryUnfit(r *run) {
 		}
 		asked = true
 		r.placeSaid(f)
+		r.geoidSaid(f)
 		r.numbersUnfit(f)
 		r.tinyAreas(f)
 		if fits {
@@ -511,6 +512,16 @@ func checkGeometryUnfit(r *run) {
 	}
 	if !asked {
 		r.cannot("no active feature has a role")
+	}
+}
+
+// geoidSaid records a feature that says how far the geoid lies above the ellipsoid,
+// as GPX does beside a height above the sea, in a plan whose heights are above the
+// ellipsoid.
+func (r *run) geoidSaid(f *Feature) {
+	v := f.Attributes.Get("geoidheight")
+	if n, ok := schema.NumberSaid(v); ok && n != 0 && r.Plan != nil && r.Plan.Attributes.Get(schema.PlanHeights).Text() == "ellipsoidal" {
+		r.cannot("%s says how far the geoid lies above the ellipsoid (geoidheight %s), as a height above the sea does, and the plan says that its heights are above the ellipsoid: which of the two its height is in is not known; take the one out, or correct the other", f.describe(), v.Text())
 	}
 }
 

@@ -110,6 +110,9 @@ func FuzzRead(f *testing.F) {
 	for _, s := range seeds(f) {
 		f.Add(s)
 	}
+	for _, x := range wholes {
+		f.Add([]byte(wholeOf(x.head, x.point)))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) { readAnything(t, data) })
 }
 

@@ -4,6 +4,7 @@ package gpx
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -195,9 +196,14 @@ func (s *scanner) readOwnAttribute(t token) (ownAttribute, error) {
 	return a, nil
 }
 
+// poorFixes are those of GPX's words for a solution that a fixed one is never called;
+// it has none for that, and dgps is what programs write.
+var poorFixes = []string{"none", "2d", "3d"}
+
 // merge returns the attributes in the order that our extension gives, taking
 // native values from found. What stands in GPX's own elements and is not listed
-// was put there by somebody else since; it is kept at the end.
+// was put there by somebody else since; it is kept at the end, and so is a fix that
+// says otherwise: swardline writes no second one.
 func (own *ownFeature) merge(found schema.Attributes, role schema.Role) (out schema.Attributes, missing string) {
 	if len(own.attrs) > 0 {
 		out = make(schema.Attributes, 0, len(own.attrs))
@@ -225,6 +231,8 @@ func (own *ownFeature) merge(found schema.Attributes, role schema.Role) (out sch
 	}
 	for _, a := range found {
 		switch {
+		case a.Key == "fix" && out.Has("fix") && !out.Has("fix_2") && slices.Contains(poorFixes, a.Value.Text()) && !out.Get("fix").Equal(a.Value):
+			out = append(out, schema.Attribute{Key: "fix_2", Value: a.Value})
 		case out.Has(a.Key), a.Key == KindAttribute, a.Key == creatorKey, a.Key == "type" && a.Value.Text() == string(role):
 		default:
 			out = append(out, a)

@@ -40,6 +40,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if err := r.read(&o); err != nil {
 		return nil, nil, err
 	}
+	r.hearWhole()
 	return r.plan, t.Warnings(), nil
 }
 

@@ -697,6 +697,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Add(shp(1, point(1), point(2)))
 	f.Add(shp(5, record(1, floats(5, []float64{0, 0, 1, 1}, 1, 4, 0, []float64{0, 0, 0, 1, 1, 1, 0, 0})...)))
+	f.Add(zipped("a.shp", shp(1, point(1)), "a.prj", "EPSG:25832", "a.qpj", "EPSG:31467", "README.txt", "never mow", "a.qml", `<rule label="closed"/>`, "b.json", `{"a":"b"}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		randplan.Trial(t, data, Read, Write)
 	})

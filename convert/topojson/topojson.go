@@ -122,6 +122,7 @@ func (r *reader) read(data []byte) error {
 			return err
 		}
 	}
+	r.box("the topology", m, r.plan.Features)
 	for i := range r.arcs {
 		if !r.used[i] {
 			r.t.Add("arc-unused", 0, fmt.Sprintf("arcs[%d]", i), "the arc %d belongs to no object, so what it draws is not in the plan: give it an object, or take it out", i)
@@ -264,6 +265,8 @@ func (r *reader) object(name string, v schema.Value) error {
 		return r.feature(name, path, m)
 	}
 	r.layerNotes(name, m)
+	first := len(r.plan.Features)
+	defer func() { r.box(path, m, r.plan.Features[first:]) }()
 	for i, g := range m.Get("geometries").Items() {
 		if err := r.feature(name, fmt.Sprintf("%s.geometries[%d]", path, i), g.Fields()); err != nil {
 			return err
@@ -275,6 +278,26 @@ func (r *reader) object(name string, v schema.Value) error {
 // plainLayers are names of objects that say nothing of what is in them, as programs
 // give them.
 var plainLayers = strings.Fields("collection features feature data layer layers export plan topology geojson objects geometries foo")
+
+// box holds the bbox of a geometry, or of the topology, against what it draws.
+func (r *reader) box(path string, m schema.Attributes, features []*schema.Feature) {
+	v := m.Get("bbox")
+	n, ok := numbers(v, 4)
+	switch {
+	case !ok:
+		return
+	case len(n) == 6: // with heights
+		n = []float64{n[0], n[1], n[3], n[4]}
+	}
+	unit := 0.0
+	if r.o.CRS != nil {
+		unit = r.o.CRS.UnitMetres()
+	}
+	said := schema.Extent{Min: [2]float64{n[0], n[1]}, Max: [2]float64{n[2], n[3]}}
+	if says := wire.BoxSays(said, wire.BoxOf(features), unit); says != "" {
+		r.t.Add("box-wide", 0, path, "the bbox of %s reaches %s: was something taken out of it? Take the bbox out, or write the file anew", path, says)
+	}
+}
 
 // saysMore reports whether the name of an object says more of a feature than its role.
 func saysMore(layer string, role schema.Role) bool {
@@ -346,6 +369,7 @@ func (r *reader) feature(layer, path string, m schema.Attributes) error {
 	}
 	f.Geometry = g
 	r.plan.Features = append(r.plan.Features, f)
+	r.box(path, m, []*schema.Feature{f})
 	return nil
 }
 

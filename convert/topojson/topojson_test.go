@@ -223,3 +223,23 @@ func TestCoarseSteps(t *testing.T) {
 		}
 	}
 }
+
+// TestBoxBeyond: a bbox of a geometry, a layer or the topology that reaches farther
+// than 100 m and the size of what is drawn is told.
+func TestBoxBeyond(t *testing.T) {
+	const text = `{"type":"Topology",TOP"objects":{"a":{"type":"GeometryCollection",LAYER"geometries":[{"type":"Point",ONE"coordinates":[9,56]}]}},"arcs":[]}`
+	for _, x := range []struct {
+		box  string
+		told bool
+	}{{"9,56,9,56", false}, {"8.9992,55.9992,9.0008,56.0008", false}, {"8.998,56,9.002,56.001", true}, {"8.998,56,-5,9.002,56.001,5", true}, {"-180,-90,180,90", false}, {`"a",1,2,3`, false}} {
+		for _, at := range []string{"TOP", "LAYER", "ONE"} {
+			in := strings.Replace(text, at, `"bbox":[`+x.box+"],", 1)
+			in = strings.NewReplacer("TOP", "", "LAYER", "", "ONE", "").Replace(in)
+			_, warnings, err := Read([]byte(in), wire.ReadOptions{Name: "a.topojson"})
+			told := len(warnings) > 0 && warnings[0].Kind == "box-wide" && warnings[0].Unheard()
+			if err != nil || told != x.told {
+				t.Errorf("%s %s: %v %v", at, x.box, warnings, err)
+			}
+		}
+	}
+}
