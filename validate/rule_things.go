@@ -21,7 +21,7 @@ var thingRules = []Rule{{
 			"water with a road, a trunk, a hedge or what else stands on dry ground and is wide, a wall or fence (which may well cross a ditch or a brook), a kerb, a gate; water and roads with a line of the role other that is called a cable and says no depth and no duct; a road with a trunk, a hedge or the like, a wall or fence that no gate opens there, a drop; a trunk with a wall or fence, a kerb, a gate or another trunk. " +
 			"It is told from 0.3 m on, of a building (whose roof may be what was surveyed) from 0.8 m, or from half of what the narrower of the two is where that is less: of two areas the diameter of the largest circle in what they share, of a line how deep it runs in the area, of a mark or a trunk how deep its middle stands, of two trunks how far their circles reach into one another; and where the lines of water and of a road cross that say no width. " +
 			"A trunk is the point of a tree, with its radius_m of up to 1 m, else 0.25 m, and the middle of an outline of a tree up to 15 m across. " +
-			"And one thing drawn twice: two areas of one role and kind, as long, as wide and as large as one another within a tenth, whose middles lie 0.3 to 3 m apart and that share half of their ground. " +
+			"And one thing drawn twice: two areas of one role and kind, as long, as wide and as large as one another within a tenth, whose middles lie 0.3 to 3 m apart and that share half of their ground; and, as a note, two fences as long as one another within a tenth whose ends lie 0.1 to 4 m apart, one pair at most 1 m, and no more than a third of their length. " +
 			"Ordinary, and not told: what a keep-out, a zone or a corridor lies over; trees at or in drops, hedges and beds; woods and rows of trees; what is small (posts, lamps, signs, benches, stones, statues) wherever it stands; marks and kerbs on roads; walls along an outline; water, drops and roads that meet one another's like; a road and water where a name says bridge, culvert, ford, tunnel or dam, or something so called lies there; what stands within a building called carport, greenhouse, boathouse or the like; trees, hedges and drops on car parks, steps and shafts; trees in wetlands; a mark that is called a roof's or a tower's; a building within another; hazards of no known kind; parallel lines of one kind, which may be two sides. " +
 			"A note where neither thing says that it was surveyed and both stand more than 15 m from driven ground.",
 		Why:    "Of two things that cannot both be there one lies elsewhere: the house or the pond that the machine meets is where nothing is drawn, and what was shifted with it nobody knows.",
@@ -243,6 +243,46 @@ func checkThingsOverlap(r *run) {
 	}
 	if more > 1 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more)", more-1)
+	}
+	r.fencesTwice(bodies)
+}
+
+// Of two fences of one survey too many, in metres: as long as one another within
+// twiceShare, one end nearer than pathM, of which a path between two is wider, and the
+// other than endsTwiceM, and longTwice as long as that; the faces of one are nearer to
+// one another than facesM (starting values from memory).
+const pathM, endsTwiceM, facesM, longTwice = 1.0, 4.0, 0.1, 3.0
+
+// fencesTwice notes two fences that may be one, drawn a second time beside itself.
+func (r *run) fencesTwice(bodies []thingBody) {
+	for i := range bodies {
+		a := &bodies[i]
+		if edgeKind(a.f) != schema.EdgeFence || len(a.f.Lines) != 1 {
+			continue
+		}
+		for k := range bodies[:i] {
+			b := &bodies[k]
+			if edgeKind(b.f) != schema.EdgeFence || len(b.f.Lines) != 1 || !a.bound.Pad(endsTwiceM).Intersects(b.bound) || len(r.findings) >= mostFindings {
+				continue
+			}
+			p, q := a.f.Lines[0].Ground, b.f.Lines[0].Ground
+			m, n := groundLength(p), groundLength(q)
+			if len(p) < 2 || len(q) < 2 || math.Abs(m-n) > twiceShare*math.Max(m, n) {
+				continue
+			}
+			first, last := distance(p[0], q[0]), distance(p[len(p)-1], q[len(q)-1])
+			if u, v := distance(p[0], q[len(q)-1]), distance(p[len(p)-1], q[0]); math.Max(u, v) < math.Max(first, last) {
+				first, last = u, v
+			}
+			off := math.Max(first, last)
+			if math.Min(first, last) > pathM || off <= facesM+slackM || off > endsTwiceM+slackM || longTwice*off > math.Min(m, n) {
+				continue
+			}
+			x := r.finding(r.Place(p[0]), a.f, b.f)
+			x.Severity = Note
+			x.Measured, x.Limit, x.Unit = off, facesM, "m"
+			x.Message = fmt.Sprintf("is as long as %s and its ends lie %s and less from that one's: is one fence drawn twice, and which of the two is where it stands? measure it, and take the other out; where two stand there, say so by closing the ground between with a keep-out, or by joining their ends", b.f.describe(), metresPast(off, facesM))
+		}
 	}
 }
 
