@@ -6,7 +6,6 @@ package validate
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -24,17 +23,9 @@ const sayPlace = "" +
 // beyond a rise as long as it is high (common practice, no source).
 const twoRiseM, feetRiseM, feetSlope = 1.0, 2.0, 1.0
 
-// standWords are words of names of marks that stand on something.
-var standWords = strings.Fields("wall mauer mur pillar pfeiler pilier column säule post pfosten poteau pole pol mast roof dach toit top oben ledge sims parapet chimney kamin")
-
-// saysRaised reports whether the name of a mark says that it is on top of something.
+// saysRaised reports whether the name of a mark says that it is on something.
 func saysRaised(f *Feature) bool {
-	for _, w := range wordsOf(f.Name) {
-		if slices.Contains(standWords, w) {
-			return true
-		}
-	}
-	return false
+	return standsWord(f.Name) != "" || slices.ContainsFunc(letterWords(f.Name), func(w string) bool { return hasWord(topWords, w) })
 }
 
 // onePlace reports whether a feature's heights are those of the ground at its line or
