@@ -89,6 +89,7 @@ func TestWhatTellsOfAFall(t *testing.T) {
 		{"a wall 1.96 m high", low(edge("wall", 5, 1.96)), heightsPass, "", ""},
 		{"1.94 m", low(edge("wall", 5, 1.94)), heightsOpen, "", open},
 		{"a fence", low(edge("fence", 5, 1.94)), heightsOpen, "", open},
+		{"a fence of 2.5 m", low(edge("fence", 5, 2.5)), heightsOpen, "", open},
 		{"a fence of no height", low(edge("fence", 5)), heightsOpen, "", open},
 		{"a fence that stands 0.31 m above the lawn", low(edge("fence", 5, 4.31)), heightsPass, "", ""},
 		{"a fence on a wall", low(edge("wall", 5), func(p *plot) { edgeOf(p, "e8", "fence", nil, orb.Point{32.1, -25}, orb.Point{32.1, -15}) }), heightsPass, "", ""},
