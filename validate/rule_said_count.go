@@ -63,10 +63,8 @@ func (r *run) countsSaid() {
 			switch {
 			case said == points || said == points+closing || what == countsThings && said == parts:
 				continue
-			case what == countsThings && said < points: // beds, slabs, cars: in one outline
-				if f.Role != schema.RoleHazard || len(f.Points) == 0 {
-					continue
-				}
+			case what == countsThings && said < points && f.Role != schema.RoleHazard: // beds, slabs: in one outline
+				continue
 			}
 			r.cannot("%s says %s %s, and what is drawn has %s and %s: was something lost, or not drawn? draw what is missing, or correct the count", f.describe(), a.Key, trim(said, 0), plural(int(points), "point"), plural(int(parts), "part"))
 		}

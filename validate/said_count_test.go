@@ -29,6 +29,7 @@ func TestCountsSaid(t *testing.T) {
 		{"several in a point", func(p *plot) {
 			p.add(&thing{id: "h9", role: "hazard", name: "Bollard", point: &orb.Point{60, 60}, z: flatGround, props: schema.Attributes{{Key: "hazard_kind", Value: schema.String("post")}, {Key: "count", Value: schema.Int(2)}}})
 		}, validate.Unchecked, lost},
+		{"several in an outline of a hazard", func(p *plot) { p.get("h1").set("count", schema.Int(3)) }, validate.Unchecked, lost},
 		{"a plan's features", func(p *plot) { member(p, "feature_count", schema.Int(int64(len(p.things)))) }, validate.Passed, ""},
 		{"one more", func(p *plot) { member(p, "feature_count", schema.Int(int64(len(p.things)+1))) }, validate.Unchecked, lost},
 	})
