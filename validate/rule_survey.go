@@ -18,7 +18,7 @@ var surveyRules = []Rule{{
 			"and drawn_from, which must not be traced, nor drawn from a picture or a map, sketched or guessed in other words; a word that is none of surveyed, placed and traced cannot be judged. A list holds for the points, and the worst counts; an empty one says nothing, and cannot be judged, nor can one with fewer values than points, and a sigma of 0. A base that is not fixed, or whose sigma is over the limit, is an error. Of points of a GPX file the kinds of fix none, 2d and 3d are no fixed solution (dgps and pps, which are all that GPX has besides, are not judged), an hdop, vdop or pdop above pdop_max is told, as it is of any feature that has such a property, and, as warnings, fewer satellites (sat, sats) than sats_min, corrections older than 60 s (ageofdgpsdata), " +
 			"and a cmt, desc or src with the word float or traced, a src also with a map, a picture or a phone. " +
 			"Other words for a standard error (hacc, precision, HRMS, Genauigkeit and the like, also as a text with a unit), for where it was drawn from and for estimated or approximate are judged beside the feature's own sigma and drawn_from: the worst that is said holds. A figure that is the sigma in another unit is the same, and half of one for 95 % is compared. Where the right property is missing, property-misnamed tells them. " +
-			"Marks that are one by their names, but for a word that one of them was measured again or when (P1 and P1 check, M5 2024 and M5 2026), and lie more than twice survey_sigma_m and no more than 10 m apart, in plan or in height; an error where three and more do by the same. Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, two marks or a redundancy of 0, which cannot be judged, and a scale more than 0.2 % off both 1 and the combined factor of the plan's grid, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; coefficients that mirror the drawing, stretch it by more than 0.2 % more one way than the other, or turn or scale it otherwise than the record says, cannot be judged; nor can a grid of it that is no known system, or in whose area of use the plan does not lie, more than 3 degrees beside it; other members of it that hold numbers cannot be judged, nor can a model that is no such fit, a redundancy that is not twice its marks less the unknowns of the model, an rms in feet, or a list of suspect marks. " +
+			"Marks that are one by their names, but for a word that one of them was measured again or when (P1 and P1 check, M5 2024 and M5 2026), and lie more than twice survey_sigma_m and no more than 10 m apart, in plan or in height; an error where three and more do by the same; two marks less than 0.5 m and more than survey_sigma_m apart of which one has no name, or the other's but for a stroke or the like, a note, of the first 300. Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, two marks or a redundancy of 0, which cannot be judged, and a scale more than 0.2 % off both 1 and the combined factor of the plan's grid, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; coefficients that mirror the drawing, stretch it by more than 0.2 % more one way than the other, or turn or scale it otherwise than the record says, cannot be judged; nor can a grid of it that is no known system, or in whose area of use the plan does not lie, more than 3 degrees beside it; other members of it that hold numbers cannot be judged, nor can a model that is no such fit, a redundancy that is not twice its marks less the unknowns of the model, an rms in feet, or a list of suspect marks. " +
 			"Where the record counts three marks or more and lists their places, or the plan has as many marks: the standard error of the placement where driven ground is farthest from the middle of the marks, s sqrt(1/n + d^2/S), with s the rms by the redundancy and 0.01 m at the least, d that distance and S the sum of the squared distances of the marks from their middle, has to keep survey_sigma_m; marks in one line, within 2 % of its length, are a note. A site_grid of the plan has its origin within 50 km, and a scale within 0.2 % of 1. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of any one thing (but marks) that has two fewer than the rest: buildings and outlets where driven ground lies as near as that and hazard_margin_m, a base in a grid only where it says no sigma within the limit, for it may have been pegged out on whole metres; so is a file that counts in steps (a quantized TopoJSON), of which half a step counts. What a device, a program or whoever surveyed it says (device, receiver, software, surveyor and the like) of a phone, a tape, one's eye, a picture or a map is told as drawn_from traced is. " +
 			"As notes: a sigma below 0.0001 m, which nothing has; a date (date, created, updated, year and the like, of buildings, edges and trees no year) that has not come yet by the clock, of before 1995, or more than 30 years before another of the plan; times of one feature more than a year apart, or the same second of two points more than 5 m apart that follow one another; and heights of all driven ground, of 12 and more points and not all the same, that are whole metres. Features that say nothing are not judged, " +
 			"and named when others of their role say something.",
@@ -31,11 +31,12 @@ var surveyRules = []Rule{{
 }}
 
 var baseHeightRules = []Rule{{
-	Name: RuleBaseHeight, Severity: Error, Limits: []string{"base_height_m"}, Over: all(schema.RoleBase), run: checkBaseHeight,
+	Name: RuleBaseHeight, Severity: Error, Limits: []string{"base_height_m", "slope_max_percent"}, Over: all(schema.RoleBase), run: checkBaseHeight,
 	Page: Page{
 		What: "The height of every base: whether it is one that ground has (-500 to 9,000 m), and how far it stands above or below the median of the plan's other heights; so, too, the median height of every zone, corridor and dock, and, as a warning, of every other thing that has a role. " +
 			"An antenna_height_m of more than 50 m is told as a slip of unit or point, and one of 0 leaves it unchecked. " +
 			"An antenna that stands higher above, or deeper below, the heights of the ground about it than its antenna_height_m (up to 30 m where it has none), 2 m and half the distance to them explain, is a warning. " +
+			"As notes, of a base that is on no building, wall or the like, by where it stands or what it says: an antenna_height_m below 0.3 m, and an antenna less its antenna_height_m that is more than 0.5 m off the range of the heights within 10 m of it, where there are three and more, widened by that range; and a mark (of the first 100) that is more than 1 m off the range of the heights of driven ground within 10 m, each widened by slope_max_percent on the way there, and all by how far they lie apart, where no wall, drop, ramp or building stands within 10 m. " +
 			"Heights that a KML file clamps to the ground are no heights of the ground and do not count. A millimetre is rounding.",
 		Why:    "Distances on the ground are taken at the base's height. A base stored with height 0 on ground at 2,000 m makes every length 0.03 % too short: 0.16 m on 500 m.",
 		Source: "the scale at height h is 1 + h/R; " + sourcePractice + " for the limit",
@@ -304,6 +305,7 @@ func checkBaseHeight(r *run) {
 		return heights[(len(heights)-1)/2]
 	}
 	r.heightsApart(low, high, middleOf)
+	r.marksOff()
 	for _, f := range r.Of(schema.RoleBase) {
 		limit := r.of(f).BaseHeightM
 		if antenna, ok := f.Float(schema.PropAntennaHeight); ok && antenna > highestMastM {
@@ -332,12 +334,14 @@ func checkBaseHeight(r *run) {
 			}
 			if max(h-low, high-h) <= limit {
 				r.antennaOff(f, v)
+				r.footOff(f, v)
 				continue
 			}
 			middle := middleOf()
 			off := math.Abs(h - middle)
 			if off <= limit+slackM {
 				r.antennaOff(f, v)
+				r.footOff(f, v)
 				continue
 			}
 			x := r.finding(r.placeRead(f, v.Read, v.Ground), f)

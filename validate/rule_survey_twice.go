@@ -47,6 +47,50 @@ func readStem(name string) stemOf {
 	return stemOf{strings.Join(kept, " "), again}
 }
 
+// oneMarkM is how near to one another no two marks are set: one was taken twice
+// (common practice, no source).
+const oneMarkM = 0.5
+
+// mostMarksPaired is how many marks are held to one another by their places.
+const mostMarksPaired = 300
+
+// sameMark reports whether a mark so near to another may be that one by its name: it
+// has none, or the other's but for a stroke, a star or the like. What else makes two
+// names one is told wherever they lie.
+func sameMark(a, b string) bool {
+	if a == "" || b == "" {
+		return true
+	}
+	return schema.FoldName(a) != schema.FoldName(b) && strings.Join(nameWords(a), "") == strings.Join(nameWords(b), "")
+}
+
+// marksBeside tells of marks that lie so near to one another, and farther apart than
+// two measurements of one do, that whoever measures one again takes the other.
+func (r *run) marksBeside(marks []*Feature) {
+	if len(marks) > mostMarksPaired {
+		marks = marks[:mostMarksPaired]
+	}
+	told := 0
+	for i, a := range marks {
+		for _, b := range marks[i+1:] {
+			if len(a.Points) != 1 || len(b.Points) != 1 || told >= mostFindings {
+				continue
+			}
+			p, q := &a.Points[0], &b.Points[0]
+			d, least := distance(p.Ground, q.Ground), math.Min(r.of(a).SurveySigmaM, r.of(b).SurveySigmaM)
+			if d <= least+slackM || d >= oneMarkM-slackM || !sameMark(a.Name, b.Name) {
+				continue
+			}
+			told++
+			x := r.finding(r.placeRead(b, q.Read, q.Ground), b, a)
+			x.Severity = Note
+			x.Measured, x.Limit, x.Unit = d, oneMarkM, "m"
+			x.Trace = r.trace(p.Ground, q.Ground)
+			x.Message = fmt.Sprintf("lies %s from %s, and nobody sets two marks so near: it is the other, measured again, and whoever measures it again takes one for the other; measure it once more, and take the wrong one out", metresPast(d, oneMarkM), a.describe())
+		}
+	}
+}
+
 // marksTwice tells of marks that were measured twice and lie farther apart than two
 // measurements within the limit may; where all of them do alike, the base moved.
 func (r *run) marksTwice() {
@@ -54,6 +98,7 @@ func (r *run) marksTwice() {
 	if len(marks) < 2 {
 		return
 	}
+	r.marksBeside(marks)
 	first := make(map[string]*Feature, len(marks))
 	type pair struct {
 		a, b        *Feature

@@ -427,6 +427,7 @@ func TestHeightsOfThings(t *testing.T) {
 	for _, id := range []string{"k1", "h1", "e2", "p1", "g1", "s1", "m1", "z1"} {
 		for up, want := range map[float64]validate.Outcome{100: validate.Passed, -100: validate.Passed, 100.1: validate.Failed, -100.1: validate.Failed} {
 			p := park()
+			p.get("m1").point = &orb.Point{75, 38} // nearer to driven ground a mark is held to that
 			raisedBy(p, id, up)
 			p.add(&thing{id: "m9", role: "mark", name: "M9", point: &orb.Point{38, 24}, z: flatGround}) // the ground at the base
 			r := validate.Check(p.plan(t), schema.DefaultLimits())
