@@ -148,7 +148,17 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	if err != nil {
 		return nil, nil, err
 	}
+	r.hearLines()
 	return r.plan, append(t.Warnings(), r.tally.Warnings()...), nil
+}
+
+// hearLines keeps what remarks and lines above the header say, for the rules.
+func (r *reader) hearLines() {
+	for line := range bytes.Lines(r.passed) {
+		if text := wire.PlainText(strings.Trim(string(line), "#%;,\"\t\r\n ")); wire.SaysWords(text) {
+			r.plan.AddBeside(schema.BesideText{Where: "a line above the header", Text: text, Names: true})
+		}
+	}
 }
 
 // start looks at the beginning of a file: how it is cut and what its columns
@@ -167,6 +177,7 @@ func (r *reader) start(data []byte, t *wire.Tally) (rest []byte, err error) {
 	data, comments = withoutComments(data, r.o.Columns != "")
 	r.firstLine += comments
 	if comments > 0 {
+		r.passed = append(r.passed, whole[:len(whole)-len(data)]...)
 		t.AddN("comment", comments, r.firstLine-comments, "", "lines that start with # or %% were passed over: %s", linesOf(whole[:len(whole)-len(data)]))
 	}
 	if r.o.Columns == "" {
@@ -174,6 +185,7 @@ func (r *reader) start(data []byte, t *wire.Tally) (rest []byte, err error) {
 		whole = data
 		if data, above = withoutPreamble(data); above > 0 {
 			passed := whole[:len(whole)-len(data)]
+			r.passed = append(r.passed, passed...)
 			t.AddN("preamble", above, r.firstLine, "", "lines above the header were passed over: %s", linesOf(passed))
 			n := r.firstLine
 			for line := range bytes.Lines(passed) {
@@ -193,6 +205,7 @@ type reader struct {
 	o         wire.ReadOptions
 	caps      schema.Limits
 	tally     wire.Tally
+	passed    []byte // lines above the header
 	lay       *layout
 	manner    manner
 	told      byte // the delimiter that a first line names

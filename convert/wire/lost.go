@@ -52,7 +52,7 @@ func (w Warning) Ground() bool { return ground()[w.Kind] }
 // rules read their words.
 var beside = sync.OnceValue(func() map[string]bool {
 	return kindsOf("skipped-foreign skipped-name skipped-description skipped-Snippet skipped-snippet skipped-address skipped-phoneNumber skipped-AddressDetails skipped-Metadata skipped-ExtendedData" +
-		" skipped-author skipped-link skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-BalloonStyle skipped-ListStyle style-reduced kmz-entries zip-entries paper-space dimension-left-out layer-left-out metadata")
+		" skipped-author skipped-link skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-BalloonStyle skipped-ListStyle style-reduced kmz-entries zip-entries paper-space dimension-left-out preamble comment layer-left-out metadata")
 })
 
 // stride are the kinds of warnings that a reader took in stride: the plan has all
