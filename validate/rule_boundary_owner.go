@@ -211,15 +211,21 @@ func (r *run) cableAcross(a, b orb.Point, most float64) *Feature {
 		if _, _, _, near := plane.NewGauge(line).Within(plane.NewGauge(shape), slackM); !near {
 			continue
 		}
-		pts := []orb.Point{a, b}
-		for _, l := range append(ringLines(s.areas), s.lines...) {
-			pts = append(pts, l...)
-		}
-		if round, ok := wayRound(hull(pts), a, b); ok && round > most+slackM {
+		if fartherRound(append(ringLines(s.areas), s.lines...), a, b, most) {
 			return f
 		}
 	}
 	return nil
+}
+
+// fartherRound reports whether the way from a to b round lines is longer than most.
+func fartherRound(lines []orb.LineString, a, b orb.Point, most float64) bool {
+	pts := []orb.Point{a, b}
+	for _, l := range lines {
+		pts = append(pts, l...)
+	}
+	round, ok := wayRound(hull(pts), a, b)
+	return ok && round > most+slackM
 }
 
 // wayRound is the shorter of the two ways along a hull from a to b; ok is false

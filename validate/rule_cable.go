@@ -14,7 +14,7 @@ import (
 var cableRules = []Rule{{
 	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m", "machine_width_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
-		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit. And, as a note, whether every outlet within reach stands on an island: in a keep-out or a hole that mown ground closes round, while the dock or base stands outside, farther from it than machine_width_m, and no cable or pipe of the role other that is driven over and says a sound depth leads onto the island. A millimetre is rounding.",
+		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit; so, as a note, beyond a wall or a drop that no gate or ramp opens, and that neither the outlet nor the dock or base is fixed to. And, as a note, whether every outlet within reach stands on an island: in a keep-out or a hole that mown ground closes round, while the dock or base stands outside, farther from it than machine_width_m, and no cable or pipe of the role other that is driven over and says a sound depth leads onto the island. A millimetre is rounding.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
 		Source: sourcePractice,
 		Fails:  "a dock 25 m from the outlet, limit 20 m",
@@ -68,7 +68,8 @@ func checkCableRun(r *run) {
 }
 
 // cableFree tells a dock or a base of which every outlet within reach lies beyond a
-// road or water that no cable of that length goes round.
+// road or water, or, which is a note, a wall or a drop, that no cable of that length
+// goes round.
 func (r *run) cableFree(f *Feature, v Vertex, outlets []Vertex, owners []*Feature, limit float64) {
 	var across, to, island *Feature
 	for i := range outlets {
@@ -78,7 +79,10 @@ func (r *run) cableFree(f *Feature, v Vertex, outlets []Vertex, owners []*Featur
 		h := r.cableAcross(v.Ground, outlets[i].Ground, limit)
 		z := (*Feature)(nil)
 		if h == nil {
-			if z = r.islandOf(v.Ground, outlets[i].Ground, r.of(f).MachineWidthM); z == nil {
+			z = r.islandOf(v.Ground, outlets[i].Ground, r.of(f).MachineWidthM)
+		}
+		if h == nil && z == nil {
+			if h = r.cableOver(v.Ground, outlets[i].Ground, limit); h == nil {
 				return
 			}
 		}
@@ -96,6 +100,9 @@ func (r *run) cableFree(f *Feature, v Vertex, outlets []Vertex, owners []*Featur
 		return
 	}
 	x := r.finding(r.placeRead(f, v.Read, v.Ground), f, to, across)
+	if across.Role == schema.RoleEdge {
+		x.Severity = Note
+	}
 	x.Message = fmt.Sprintf("every outlet that its cable reaches lies beyond %s, and the way round that is longer than the %s that the cable may run: draw an outlet on this side, or the duct that leads across in the cable's own plan", across.describe(), metres(limit))
 }
 
@@ -135,4 +142,31 @@ func (r *run) cableOnto(island orb.Polygon) bool {
 		}
 	}
 	return false
+}
+
+// cableOver is the wall or the drop that a cable from a to b of at most so many metres
+// has to cross, nil for none: a gate or a ramp lets it through.
+func (r *run) cableOver(a, b orb.Point, most float64) *Feature {
+	line := orb.LineString{a, b}
+	box := boundOf(line)
+	for _, e := range r.usableOf(schema.RoleEdge) {
+		if kind := edgeKind(e); kind != schema.EdgeWall && kind != schema.EdgeDrop || !e.bound.Intersects(box) {
+			continue
+		}
+		for _, l := range r.barrier(e) {
+			g := plane.NewGauge(l)
+			if _, _, _, near := plane.NewGauge(line).Within(g, slackM); !near {
+				continue
+			}
+			// What is fixed to it has its cable on either side.
+			reach := outletReachM + e.growth()
+			if _, _, _, on := plane.NewGauge(a).Within(g, reach); on {
+				continue
+			}
+			if _, _, _, on := plane.NewGauge(b).Within(g, reach); !on && fartherRound([]orb.LineString{l}, a, b, most) {
+				return e
+			}
+		}
+	}
+	return nil
 }
