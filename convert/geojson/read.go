@@ -1066,6 +1066,10 @@ func (p *parser) checkBBox(v schema.Value, g geom.T, e extent, line int, path st
 			kind, says = "bbox-wide", "a bbox is larger than its coordinates; it was ignored"
 		}
 	}
+	said := [4]float64{got[0] + slack, got[1] + slack, got[2] - slack, got[3] - slack}
+	if kind != "bbox-wrong" && got[0] <= got[2] && wire.BoxFar(said, [4]float64(want)) {
+		kind, says = "bbox-far", wire.BoxFarSays
+	}
 	if kind != "" {
 		p.t.Add(kind, line, path, "%s", says)
 	}

@@ -294,8 +294,12 @@ func (r *reader) box(path string, m schema.Attributes, features []*schema.Featur
 		unit = r.o.CRS.UnitMetres()
 	}
 	said := schema.Extent{Min: [2]float64{n[0], n[1]}, Max: [2]float64{n[2], n[3]}}
-	if says := wire.BoxSays(said, wire.BoxOf(features), unit); says != "" {
+	drawn := wire.BoxOf(features)
+	switch says := wire.BoxSays(said, drawn, unit); {
+	case says != "":
 		r.t.Add("box-wide", 0, path, "the bbox of %s reaches %s: was something taken out of it? Take the bbox out, or write the file anew", path, says)
+	case !drawn.Empty && n[0] <= n[2] && wire.BoxFar([4]float64(n), [4]float64{drawn.Min[0], drawn.Min[1], drawn.Max[0], drawn.Max[1]}):
+		r.t.Add("bbox-far", 0, path, "%s: %s", path, wire.BoxFarSays)
 	}
 }
 

@@ -121,8 +121,12 @@ func TestObjectNames(t *testing.T) {
 // that rules see it; a geometry in a member of a feature is told.
 func TestMembersBeside(t *testing.T) {
 	for _, tt := range []struct{ from, to, members, warnings string }{
-		{`"objects"`, `"name":"Park","limits":{"machine_width_m":1},"bbox":[1,2,3,4],"extra":{"type":"Polygon","arcs":[[0]]},"objects"`, `{"limits":{"machine_width_m":1},"extra":{"type":"Polygon","arcs":[[0]]}}`, ""},
+		{`"objects"`, `"name":"Park","limits":{"machine_width_m":1},"bbox":[0,0,1,2],"extra":{"type":"Polygon","arcs":[[0]]},"objects"`, `{"limits":{"machine_width_m":1},"extra":{"type":"Polygon","arcs":[[0]]}}`, ""},
 		{`"objects"`, `"objects"`, `{}`, ""},
+		{`"objects"`, `"bbox":[0,0,1,3],"objects"`, `{}`, "bbox-far drawn"},
+		{`"objects"`, `"bbox":[0,0,-9,1,2.3,9],"objects"`, `{}`, ""},
+		{`"type":"Polygon"`, `"type":"Polygon","bbox":[0,0,1.3,1]`, `{}`, "bbox-far drawn"},
+		{`"type":"Polygon"`, `"type":"Polygon","bbox":[0,0,1.1,1]`, `{}`, ""},
 		{`"type":"Point"`, `"type":"Point","pond":{"type":"Polygon","arcs":[[0]]}`, `{}`, "drawn-elsewhere"},
 		{`"type":"Point"`, `"type":"Point","note":"the arcs"`, `{}`, ""},
 		{`"objects"`, `"x":1,"objects"`, `{"x":1}`, ""},
