@@ -137,3 +137,102 @@ func TestTimesAndHeightsOfRings(t *testing.T) {
 		}
 	}
 }
+
+// Things on either side of what is told of them: says is part of a message or a reason,
+// "" for what is told by no rule.
+func TestThingsThatSayTooLittle(t *testing.T) {
+	text, num := schema.String, func(v float64) schema.Value { return schema.Float(v) }
+	other := func(name string, over bool, ring []orb.Point, note string) func(p *plot) {
+		return func(p *plot) {
+			x := p.add(&thing{id: "x1", role: "other", name: name, rings: [][]orb.Point{ring}, z: flatGround})
+			if over {
+				x.set("driven_over", schema.Bool(true))
+			}
+			if note != "" {
+				x.set("note", text(note))
+			}
+		}
+	}
+	inLawn := rect(20, 3, 21, 4)
+	off := func(key string, v schema.Value) func(p *plot) {
+		return func(p *plot) {
+			x := p.add(&thing{id: "k9", role: "keepout", name: "Tent", rings: [][]orb.Point{rect(20, 3, 23, 6)}, z: flatGround})
+			x.set("active", schema.Bool(false)).set(key, v)
+		}
+	}
+	cuts := func(a, b float64, name string) func(p *plot) {
+		return func(p *plot) {
+			p.get("z1").set("cut_mm", num(a))
+			p.get("z2").set("cut_mm", num(b))
+			if name != "" {
+				p.get("z1").name = name
+			}
+		}
+	}
+	mark := func(name, note string) func(p *plot) {
+		return func(p *plot) {
+			x := p.add(&thing{id: "m9", role: "mark", name: name, point: &orb.Point{20, 3}, z: flatGround})
+			if note != "" {
+				x.set("note", text(note))
+			}
+		}
+	}
+	wall := func(width float64) func(p *plot) {
+		return func(p *plot) { p.get("e1").set("width_m", num(width)) }
+	}
+	hazard := func(kind string, radius float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "h9", role: "hazard", name: kind, point: &orb.Point{70, 30}, z: flatGround}).set("hazard_kind", text(kind)).set("radius_m", num(radius))
+		}
+	}
+	base := park().get("b1").point
+	near := func(d float64) []orb.Point { return rect(base[0]+d, base[1], base[0]+d+1, base[1]+1) }
+	for _, x := range []struct {
+		what  string
+		spoil func(p *plot)
+		says  string
+	}{
+		{"a grate", other("Grate", true, inLawn, ""), "wheels, feet and blades"},
+		{"a grate that is flush", other("Grate", true, inLawn, "flush"), ""},
+		{"a grate by its name", other("Flush grate", true, inLawn, ""), ""},
+		{"a grid of grass", other("Grass grid", true, inLawn, ""), ""},
+		{"a plate", other("Plate", true, inLawn, ""), ""},
+		{"a tent off that has a height", off("height_m", num(3)), `"height_m"`},
+		{"a tent off that has a kind", off("hazard_kind", text("pit")), `"hazard_kind"`},
+		{"a tent off that has a date", off("date", text("2026-06-01")), ""},
+		{"a tent off that was measured", off("sigma", num(0.015)), ""},
+		{"a cut of a hair more than 8 times another", cuts(5, 40.1, ""), "is one of the two cut_mm in centimetres"},
+		{"a cut of 8 times another", cuts(5, 40, ""), ""},
+		{"a green", cuts(4, 40, "Putting green"), ""},
+		{"a nail", mark("Nail", ""), "blades hit"},
+		{"a nail that is flush", mark("Nail", "flush"), ""},
+		{"a number", mark("M9", ""), ""},
+		{"a wall of no width", wall(0), "no wall, fence or kerb is thinner"},
+		{"a wall of a hair less than a sheet", wall(0.00099), "no wall, fence or kerb is thinner"},
+		{"a sheet", wall(0.001), ""},
+		{"a swing too small", hazard("swing", 0.39), "none such is smaller"},
+		{"a swing", hazard("swing", 0.41), ""},
+		{"a carport too small", hazard("carport", 0.59), "none such is smaller"},
+		{"a tower beside the base", other("Tower", false, near(3), ""), "no height_m"},
+		{"an oak beside the base", other("Oak", false, near(3), ""), "no height_m"},
+		{"a tower far off", other("Tower", false, near(45), ""), ""},
+		{"an oak's stump", other("Oak stump", false, near(-4), ""), ""},
+	} {
+		p := park()
+		x.spoil(p)
+		r := validate.Check(p.plan(t), schema.DefaultLimits())
+		var got []string
+		for _, f := range r.Findings {
+			got = append(got, fmt.Sprintf("%s: %s", f.Rule, f.Message))
+		}
+		for _, o := range r.Rules {
+			if o.Outcome == validate.Unchecked {
+				got = append(got, fmt.Sprintf("%s: %s", o.Rule, o.Reason))
+			}
+		}
+		all := strings.Join(got, "\n")
+		if x.says == "" && all != "" || x.says != "" && !strings.Contains(all, x.says) {
+			t.Errorf("%s: want %q, got %q", x.what, x.says, all)
+		}
+	}
+}

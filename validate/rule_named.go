@@ -422,6 +422,12 @@ func flushStone(f *Feature, word string) bool {
 	if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); !over || !slices.Contains(stoneWords, word) {
 		return false
 	}
+	return f.saysFlush()
+}
+
+// saysFlush reports whether what is driven over says by its name, a text or its height
+// that it lies flush.
+func (f *Feature) saysFlush() bool {
 	flush := func(text string) bool {
 		words := letterWords(text)
 		for i, w := range words {

@@ -472,6 +472,7 @@ func checkGeometryUnfit(r *run) {
 	}
 	r.partOfMore()
 	r.countsSaid()
+	r.cutsApart()
 	asked := false
 	for _, f := range r.Features {
 		areas, lines, points := len(f.Areas) > 0, len(f.Lines) > 0, len(f.Points) > 0
@@ -625,6 +626,11 @@ func (r *run) slipped(f *Feature, key string, n float64) {
 		x := r.finding(r.middle(f), f)
 		x.Severity = Warning
 		x.Message = fmt.Sprintf("its %s is %s m, which is no size of a hazard: it is in metres; measure it, or draw its outline", key, trim(n, 9))
+	} else if size && f.Role == schema.RoleEdge && n < leastEdgeM-1e-12 {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = n, leastEdgeM, "m"
+		x.Message = fmt.Sprintf("its %s is %s m, and no wall, fence or kerb is thinner than %s m: measure it, or take it out", key, trim(n, 9), trim(leastEdgeM, 3))
 	} else if kind := edgeKind(f); key == schema.PropHeightM && f.Role == schema.RoleEdge && n > 0 && n < leastWallM-1e-9 && (kind == schema.EdgeWall || kind == schema.EdgeFence) {
 		x := r.finding(r.middle(f), f)
 		x.Severity = Warning
@@ -637,6 +643,43 @@ func (r *run) slipped(f *Feature, key string, n float64) {
 		x.Severity = Warning
 		x.Message = fmt.Sprintf("its %s is %s, and no mower cuts a lawn at that: it is in millimetres, from %d to %d", key, trim(n, 6), leastCutMM, mostCutMM)
 	}
+}
+
+// leastEdgeM is thinner than any wall, fence or kerb, in metres: a sheet or a wire
+// (common practice, no source).
+const leastEdgeM = 0.001
+
+// mostCutTimes is how many times as high as another one zone of a plan is cut at the
+// most, but for greens and tees, and fineWords are words for those (common practice,
+// no source).
+const mostCutTimes = 8.0
+
+var fineWords = strings.Fields("green greens tee tees putting bowling bowls tennis croquet cricket golf wicket apron collar fringe grün abschlag")
+
+// cutsApart tells of a zone that is cut so much lower than another of the plan that one
+// of the two is in another unit.
+func (r *run) cutsApart() {
+	low, high := math.Inf(1), math.Inf(-1)
+	var lowest, highest *Feature
+	for _, f := range r.Of(schema.RoleZone) {
+		n, ok := f.Float(schema.PropCutMM)
+		if !ok || !(n >= leastCutMM && n <= mostCutMM) {
+			continue
+		}
+		if n < low && !slices.ContainsFunc(letterWords(f.Name), func(w string) bool { return slices.Contains(fineWords, w) }) {
+			low, lowest = n, f
+		}
+		if n > high {
+			high, highest = n, f
+		}
+	}
+	if lowest == nil || high <= low*mostCutTimes+1e-9 {
+		return
+	}
+	x := r.finding(r.middle(lowest), lowest, highest)
+	x.Severity = Note
+	x.Measured, x.Unit = low, "mm"
+	x.Message = fmt.Sprintf("is cut at %s mm, and %s at %s: is one of the two cut_mm in centimetres? it is in millimetres; correct it", trim(low, 1), highest.describe(), trim(high, 1))
 }
 
 // leastCutMM and mostCutMM are the heights in millimetres between which lawns, from

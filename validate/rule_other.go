@@ -15,7 +15,7 @@ var otherRules = []Rule{{
 	Name: RuleOtherInZone, Severity: Warning, Limits: []string{"step_max_m", "hard_edge_strip_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m"}, Over: one(schema.RoleOther, schema.RoleMark, schema.RoleEdge), run: checkOtherInZone,
 	Page: Page{
 		What: "Features of the role other that lie on ground that is driven: zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. " +
-			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (on mown ground of more than its cut_mm, or 0.03 m where that is more or it says none), or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing. " +
+			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (on mown ground of more than its cut_mm, or 0.03 m where that is more or it says none), or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. A grate or grid that says driven_over, and not that it lies flush, by its name, note or height, is a note. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing. " +
 			"And beside mown ground: those whose name, or a property that names a kind, says a wall, hedge, fence, house, post or another thing that stands, nearer to it than hard_edge_strip_m (beds, terraces, lids, stones and woods a lawn may lie against); and, as a note, marks whose name says water, a road or a drop, nearer than the margin of that kind to mown ground or to what the machine covers in a corridor, or a kerb, a tree or a thing that stands, nearer than the strip. Marks called after a peg or post that they are, or that a nail or bolt is fixed in something, are none. And, as a note, a drive: what says \"driven_over\": true, or the ground between two flush edges at most 6 m apart, is 2.5 m wide or more all along, and leads over driven ground from a road, or a gate as wide, to a building or another road or gate more than 3 m from it, at most 1.5 m before either. A millimetre is rounding.",
 		Why:    "What has the role other is only drawn, and the machine drives there as if nothing were.",
 		Source: sourcePractice,
@@ -66,7 +66,11 @@ func checkOtherInZone(r *run) {
 			}
 			limit = min(limit, r.bladesOver(f, zones))
 		}
-		if over && high <= limit+slackM && conduit == "" || !over && (isDrawingText(f) || isContour(f)) {
+		if over && high <= limit+slackM && conduit == "" {
+			r.grateOver(f, &zones)
+			continue
+		}
+		if !over && (isDrawingText(f) || isContour(f)) {
 			continue
 		}
 		if zones == nil {
@@ -97,6 +101,32 @@ func checkOtherInZone(r *run) {
 	if more > 0 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more features)", more)
 	}
+}
+
+// grateWords are words for what has gaps between its bars, and fillWords such as fill
+// them or close them (common practice, no source).
+var (
+	grateWords = strings.Fields("grate grates grating gratings grid grids grille grilles grill rost gitter gitterrost gitterroste rejilla rejillas rooster roosters griglia griglie caillebotis grelha rist riste galler ritilä")
+	fillWords  = strings.Fields("grass grassed lawn turf gravel paver pavers paving plastic rubber mesh rasen rasengitter gras gazon césped prato filled covered")
+)
+
+// grateOver tells, as a note, of a grate that is driven over and mown, and does not say
+// that it lies flush.
+func (r *run) grateOver(f *Feature, list **solids) {
+	words := letterWords(f.Name)
+	i := slices.IndexFunc(words, func(w string) bool { return hasWord(grateWords, w) || endsIn([]string{"gitter", "rost"}, w) })
+	if i < 0 || len(f.Areas) == 0 || slices.ContainsFunc(words, func(w string) bool { return slices.Contains(fillWords, w) }) || f.saysFlush() || len(r.findings) >= mostFindings {
+		return
+	}
+	if *list == nil {
+		*list = r.needZones()
+	}
+	if !r.onDriven(f, *list, 0) {
+		return
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = Note
+	x.Message = fmt.Sprintf("says driven_over and is called %s, and says nothing of how high it stands or how wide its gaps are: wheels, feet and blades catch in one; say that it lies flush in its name or note, or give it the role hazard and a keep-out", quote(words[i]))
 }
 
 // bladesOver is how far, in metres, a thing may stand off mown ground that it lies

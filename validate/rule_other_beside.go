@@ -167,6 +167,9 @@ func (r *run) mownWithin(h *hazardShape, reach float64, zones *solids) (off floa
 // measured there.
 func (r *run) markBeside(f *Feature, list **solids) {
 	name := withoutEnds(f.Name)
+	if r.nailMown(f, list) {
+		return
+	}
 	kind, word := graverName(name)
 	need, what := r.of(f).HardEdgeStripM, "a thing that stands"
 	switch {
@@ -258,6 +261,28 @@ var (
 	surveyWords   = strings.Fields("survey control reference mark point corner boundary property site grid check old new north south east west mess vermessungs fest pass grenz mark punkt kontroll ecke borne repère contrôle control referencia controle controllo kontrol kontroll tarkistus")
 	kerbWords     = strings.Fields("kerb kerbs curb bordstein bordure bordillo stoeprand cordolo kantsten kantstein reunakivi randstein")
 )
+
+// standingNails are those fasteners that stand up where they are driven into ground.
+var standingNails = strings.Fields("nail nails bolt bolts stud rivet spike screw nagel bolzen schraube niete clou boulon clavo perno tornillo spijker bout schroef chiodo bullone søm spik naula pultti")
+
+// nailMown tells, as a note, of a mark that is called a nail or bolt and nothing that
+// it is fixed in, on mown ground, and does not say that it is flush.
+func (r *run) nailMown(f *Feature, list **solids) bool {
+	words := letterWords(f.Name)
+	if len(words) == 0 || !hasWord(standingNails, words[len(words)-1]) || len(f.Points) == 0 || f.saysFlush() {
+		return false
+	}
+	if *list == nil {
+		*list = r.needZones()
+	}
+	if h := r.hazardShape(f); h.why != "" || !r.onMown(h, *list) {
+		return false
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = Note
+	x.Message = fmt.Sprintf("is called %s and stands in mown ground: blades hit what sticks out; drive it in and say flush in its name or note, or put a keep-out over it", quote(words[len(words)-1]))
+	return true
+}
 
 // otherAtDock tells what of the role other stands in the ground that docking takes,
 // or nearer to it than the strip left uncut before what stands; what lies in the

@@ -22,7 +22,8 @@ var leastAcross = sync.OnceValue(func() map[string]float64 {
 	for least, words := range map[float64]string{
 		leastRoadM: "river riverside canal fluss rivière riviere río rio rivier fiume elv elven älv joki harbour harbor lake sea reservoir forest wood woods house quarry bus wald forêt bosque bos bosco skov skog metsä haus maison casa huis steinbruch",
 		leastRailM: "playground greenhouse shelter railway railroad bahn gleis spielplatz gewächshaus serre",
-		0.8:        "pool piscine piscina zwembad shed schuppen trampoline trampolin container court",
+		0.8:        "pool piscine piscina zwembad shed schuppen trampoline trampolin container court swing swings slide seesaw carousel goal goals schaukel rutsche wippe karussell tor balançoire toboggan columpio tobogán schommel glijbaan altalena scivolo gunga rutschkana aviary voliere pergola stage sandpit sandbox sandkasten bac tent zelt jetty steg weir wehr kennel stall",
+		1.2:        "carport gazebo pavilion pavillon stable stables pferdestall paddock koppel écurie",
 		0.3:        "pond teich étang estanque vijver stagno excavation pit grube baugrube tower turm",
 		0.2:        "hedge hecke haie seto haag siepe häck hæk hekk",
 	} {

@@ -20,7 +20,7 @@ var skyRules = []Rule{{
 		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
 			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
-			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like. A height_m of a drop or of water is taken for its depth, unless a word of it stands up (a cliff, a dam, a retaining wall, stairs). Whether a base within the outline of a building stands on its roof takes heights of both.",
+			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like; so are outlines of the role other that are called after such a thing, or a tree. A height_m of a drop or of water is taken for its depth, unless a word of it stands up (a cliff, a dam, a retaining wall, stairs). Whether a base within the outline of a building stands on its roof takes heights of both.",
 		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
 		Source: sourcePractice,
 		Fails:  "a dock 4 m from a house 6 m high: 56 degrees, mask 15",
@@ -85,6 +85,10 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 	for _, f := range r.Features {
 		building := f.Role == schema.RoleBuilding
 		wall := f.Role == schema.RoleEdge && !isDrivenOver(edgeKind(f))
+		if f.Role == schema.RoleOther && r.otherMayHide(f) {
+			cannot("%s has the role other and no height_m: give it the role of what it is, and its height", f.describe())
+			continue
+		}
 		if !building && !wall && f.Role != schema.RoleHazard || !f.usable() {
 			if building {
 				cannot("%s cannot be measured", f.describe())
@@ -182,13 +186,42 @@ var (
 
 // thingMayHide is wallMayHide for hazards.
 func (r *run) thingMayHide(f *Feature) bool {
+	return r.wordsMayHide(f, wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()))
+}
+
+// otherMayHide is wallMayHide for outlines of the role other that are called after
+// what stands: nobody drives over them, and no rule knows how high they are.
+func (r *run) otherMayHide(f *Feature) bool {
+	if len(f.Areas) == 0 || f.Name == "" || !f.usable() || f.Attributes.Get(schema.PropRole).Text() != string(schema.RoleOther) {
+		return false
+	}
+	if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over {
+		return false
+	}
+	if h, ok := f.Float(schema.PropHeightM); ok && h > 0 || buried(f) {
+		return false // property-unread tells that nobody reads it
+	}
+	words := wordsOf(f.Name)
+	if slices.ContainsFunc(words, func(w string) bool { return nearOnlyWords[w] || notStanding[w] }) {
+		return false
+	}
+	if slices.ContainsFunc(words, func(w string) bool { return kindOfWord(w) == "tree" }) {
+		return r.mayHide(f, usualTallM)
+	}
+	return r.wordsMayHide(f, words)
+}
+
+// notStanding are words beside one for what stands that make something flat of it.
+var notStanding = setOf("stump stumps stub footprint base foundation foundations slab floor plate number path way walk drive driveway lawn garden yard court terrace plan line boundary limit root roots shade shadow stumpf wurzel schatten platte fundament bodenplatte weg garten hof terrasse grenze souche ombre dalle")
+
+func (r *run) wordsMayHide(f *Feature, words []string) bool {
 	high, tall := false, false
 	is := func(w string, words []string) bool {
 		return slices.ContainsFunc(words, func(end string) bool {
 			return w == end || w == end+"s" || len(end) >= 4 && len(w) > len(end)+2 && strings.HasSuffix(w, end)
 		})
 	}
-	for _, w := range wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()) {
+	for _, w := range words {
 		high, tall = high || is(w, highWords), tall || is(w, tallWords)
 	}
 	switch {
