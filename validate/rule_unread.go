@@ -20,7 +20,7 @@ var unreadRules = []Rule{{
 			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
 			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
-			"Of keep-outs that are switched off so is what says that something stands there, or how far a machine keeps off it (height_m, radius_m, width_m, hazard_kind, limits). So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off. " +
+			"Of keep-outs that are switched off so is what says that something stands there, or how far a machine keeps off it (radius_m, width_m, limits and the like; name-contradicts tells a height_m and a hazard_kind). So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off. " +
 			"So is what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like; and a unit of the plan that is no metre, or which way its north is. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
@@ -414,7 +414,7 @@ func checkPropertyUnread(r *run) {
 
 // offMeans are properties of what is switched off that say that it stands there, or
 // how far off a machine keeps.
-var offMeans = [...]string{schema.PropHeightM, schema.PropRadiusM, schema.PropWidth, schema.PropHazardKind, schema.PropEdgeKind, schema.PropLimits, schema.PropCrownBaseM}
+var offMeans = [...]string{schema.PropRadiusM, schema.PropWidth, schema.PropEdgeKind, schema.PropLimits, schema.PropCrownBaseM}
 
 // offUnread tells what keep-outs that are switched off say of a thing that stands there:
 // nothing of them is read.
@@ -426,7 +426,8 @@ func (r *run) offUnread() {
 		}
 		x := &Feature{Feature: f}
 		for _, a := range f.Attributes {
-			if !saysNothing(a.Value) && !isShown(a) && (slices.Contains(offMeans[:], a.Key) || !readings.get(a.Key).of(x, a.Value)) {
+			if !saysNothing(a.Value) && !isShown(a) && a.Key != schema.PropHeightM && a.Key != schema.PropHazardKind && // name-contradicts
+				(slices.Contains(offMeans[:], a.Key) || !readings.get(a.Key).of(x, a.Value)) {
 				says = append(says, fmt.Sprintf("%s (%s, %s)", quote(a.Key), clipped(shown(a.Value)), describe(f)))
 			}
 		}
