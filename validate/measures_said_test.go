@@ -236,3 +236,15 @@ func TestThingsThatSayTooLittle(t *testing.T) {
 		}
 	}
 }
+
+// A width of a way's line is drawn nowhere, and so is not read.
+func TestWidthOfWayUnread(t *testing.T) {
+	for key, want := range map[string]bool{"Breite": true, "breite_note": true, "colour": false} {
+		p := park()
+		p.get("c2").set(key, schema.Float(0.4))
+		o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome(validate.RulePropertyUnread)
+		if told := o.Outcome == validate.Failed; told != want {
+			t.Errorf("%s: told %v", key, told)
+		}
+	}
+}

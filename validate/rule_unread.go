@@ -309,7 +309,7 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 	if how.ground && v.Kind() == schema.KindString && plainKinds[f.Role] != nil {
 		return !kindUnknown(f.Role, v.Text())
 	}
-	if how.measures.what != sizeNone && len(sizesOf(v, how.measures).values) > 0 {
+	if across := how.measures.what == sizeAcross && len(f.Areas) == 0; how.measures.what != sizeNone && !across && len(sizesOf(v, how.measures).values) > 0 {
 		return true // geometry-unfit holds it to what is drawn
 	}
 	if how.slope != slopeNone && slices.Contains(slopeRoles, f.Role) {
