@@ -1,3 +1,5 @@
+// How far a box of a JSON file may reach beyond what is drawn in it.
+
 package wire
 
 import "math"

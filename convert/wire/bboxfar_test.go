@@ -1,3 +1,5 @@
+// Tests of boxes that reach beyond what is drawn.
+
 package wire_test
 
 import (
