@@ -462,7 +462,7 @@ func (r *run) hazardAgainst(f *Feature, h hazardShape, shape orb.Geometry, zones
 		if whole == nil {
 			whole = plane.NewGauge(shape)
 		}
-		if d, p, q, near := n.within(whole, margin); near && d < margin-slackM && n.ok {
+		if d, p, q, near := n.within(whole, margin); near && d < margin-slackM && n.ok && !r.onlySliver(i, whole, reach, margin, keepouts) {
 			x := r.finding(r.Place(p), f, z)
 			x.Measured, x.Limit, x.Unit = d, margin, "m"
 			x.Trace = r.trace(p, q)
@@ -614,6 +614,30 @@ func (r *run) sinksIn(h hazardShape, area orb.MultiPolygon) bool {
 	}
 	_, depth := plane.GreatestDepth(h.areas, depthTolerance)
 	return 2*depth > slackM
+}
+
+// onlySliver reports whether what is mown of the i-th zone nearer to a hazard than its
+// margin is what a keep-out drawn along the outline leaves there: with the keep-outs a
+// millimetre larger, which is rounding, nothing is. A side that is straight on the map is
+// not quite on the ground, and a shorter one laid on it leaves a strip as wide as that.
+func (r *run) onlySliver(i int, whole *plane.Gauge, reach orb.Bound, margin float64, keepouts *solids) bool {
+	cover := keepouts.all(reach)
+	if len(cover) == 0 {
+		return false
+	}
+	larger, err := grown(cover, slackM)
+	if err != nil {
+		return false
+	}
+	mown, err := plane.Difference(r.zones().areas[i], larger)
+	if err != nil {
+		return false
+	}
+	if len(mown) == 0 {
+		return true
+	}
+	d, _, _, near := whole.Within(plane.NewGauge(mown), margin)
+	return !near || d >= margin
 }
 
 // hazardFinding reports a hazard with no keep-out between it and a zone.
