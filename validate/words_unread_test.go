@@ -33,6 +33,11 @@ func TestWordsUnread(t *testing.T) {
 		"Asphalt": "asphalt", "Kinderspielplatz": "kinderspielplatz", "nie kosić": "kosić", "不要割草": "不要割草", "Lawn road": "road", "Lawn by pond in pond": "pond", "Middle of pond lawn": "pond", "Lawn behind boundary": "boundary", "Under water": "under"} {
 		tell(n, `"`+says+`"`, name("z1", n))
 	}
+	for _, n := range []string{"Große Wiese", "Hinterer Garten", "Picnic lawn", "Spielwiese"} {
+		pass(n, name("z1", n))
+	}
+	pass("a mark", name("m1", "Grenzstein 3"))
+	pass("a keep-out with berries", name("k1", "Lavender and strawberries"))
 	pass("a way", name("c2", "Way 2 behind the garage"))
 	tell("a way", `"stairs"`, name("c2", "Way down the stairs"))
 	pass("a base", name("b1", "Mast on garage roof"))
