@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -105,7 +106,14 @@ func TestFindingsDoNotDependOnHowAPlanIsDrawn(t *testing.T) {
 	l := schema.DefaultLimits()
 	for i, rule := range ruleNames() {
 		b := brokenPlans[rule]
-		draw := func() *plot { p := park(); b.fail(p); return p }
+		draw := func() *plot {
+			p := park()
+			b.fail(p)
+			for _, t := range p.things { // what is turned lies in another quarter
+				t.name = strings.NewReplacer("North", "First", "South", "Second", "East", "Third", "West", "Fourth").Replace(t.name)
+			}
+			return p
+		}
 		if draw().grid != "" || rule == "axes-swapped" {
 			continue // their defect is the coordinates themselves
 		}
