@@ -25,7 +25,7 @@ type kerbEnd struct {
 // kerbEnds are those of all open kerbs that lie near something driven.
 func (r *run) kerbEnds(edges []*Feature, zones *solids, corridors []corridorLine) (out []kerbEnd) {
 	for _, f := range edges {
-		if edgeKind(f) != schema.EdgeKerb || !r.drivenIn(f.bound.Pad(aheadM), zones, corridors) {
+		if edgeKind(f) != schema.EdgeKerb || !r.drivenIn(f.bound.Pad(farAheadM), zones, corridors) {
 			continue
 		}
 		for i := range f.Lines {
@@ -90,27 +90,60 @@ func (r *run) edgeStreets(edges []*Feature, zones *solids) {
 		boxes[i] = ends[i].at.Bound()
 	}
 	index := plane.NewBoxes(boxes)
-	told := map[[2]*Feature]bool{}
+	var streets []streetEnd
 	for i := range ends {
 		for _, k := range index.Search(boxes[i].Pad(streetMostM+slackM), nil) {
 			a, b := &ends[i], &ends[k]
-			if k <= i || told[[2]*Feature{a.f, b.f}] || saysAny(a.f.Name, pavedWords) && saysAny(b.f.Name, pavedWords) {
+			if k <= i || saysAny(a.f.Name, pavedWords) && saysAny(b.f.Name, pavedWords) {
 				continue
 			}
 			e, ok := a.asStreet(b)
-			if !ok || goesOn(ends, i, k) || !r.undrawn(orb.LineString{{e.at[0] - e.wide*e.way[0], e.at[1] - e.wide*e.way[1]}, e.at}) {
+			if ok && !goesOn(ends, i, k) && r.undrawn(orb.LineString{{e.at[0] - e.wide*e.way[0], e.at[1] - e.wide*e.way[1]}, e.at}) {
+				streets = append(streets, streetEnd{e, a, b})
+			}
+		}
+	}
+	r.tellStreets(streets, zones, corridors)
+}
+
+// streetEnd is the end of a street between two kerbs.
+type streetEnd struct {
+	hazardEnd
+	a, b *kerbEnd
+}
+
+// tellStreets records the streets that point at driven ground, and those that do not
+// but go on between two other kerbs behind it.
+func (r *run) tellStreets(streets []streetEnd, zones *solids, corridors []corridorLine) {
+	told := map[[2]*Feature]bool{}
+	const mend = "draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives, or the kerb, wall or building that it ends at"
+	tell := func(e *streetEnd, of *Feature, off, most float64, format string, more ...any) {
+		told[[2]*Feature{e.a.f, e.b.f}] = true
+		x := r.finding(r.Place(e.at), e.a.f, e.b.f, of)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = off, most, "m"
+		x.Trace = r.trace(e.a.at, e.b.at)
+		x.Message = fmt.Sprintf("runs beside %s, %s apart, "+format+"; "+mend, append([]any{e.b.f.describe(), metres(distance(e.a.at, e.b.at))}, more...)...)
+	}
+	for i := range streets {
+		e := &streets[i]
+		if told[[2]*Feature{e.a.f, e.b.f}] {
+			continue
+		}
+		if of, off := r.ahead(&e.hazardEnd, "road", zones, corridors); of != nil {
+			tell(e, of, off, aheadM, "and both end %s before %s: whether a street goes on there is not drawn", metres(off), of.describe())
+		}
+	}
+	for i := range streets {
+		for k := range i {
+			e, o := &streets[k], &streets[i]
+			if told[[2]*Feature{e.a.f, e.b.f}] && told[[2]*Feature{o.a.f, o.b.f}] || math.Max(e.wide, o.wide) > gapWider*math.Min(e.wide, o.wide) {
 				continue
 			}
-			of, off := r.ahead(&e, "road", zones, corridors)
-			if of == nil {
-				continue
+			if of, off := r.faceFar(&e.hazardEnd, &o.hazardEnd, "road", zones, corridors); of != nil {
+				told[[2]*Feature{o.a.f, o.b.f}] = true
+				tell(e, of, off, farAheadM, "and both end before %s, behind which %s and %s go on, %s farther on: whether a street runs through it is not drawn", of.describe(), o.a.f.describe(), o.b.f.describe(), metres(distance(e.at, o.at)))
 			}
-			told[[2]*Feature{a.f, b.f}] = true
-			x := r.finding(r.Place(e.at), a.f, b.f, of)
-			x.Severity = Note
-			x.Measured, x.Limit, x.Unit = off, aheadM, "m"
-			x.Trace = r.trace(a.at, b.at)
-			x.Message = fmt.Sprintf("runs beside %s, %s apart, and both end %s before %s: whether a street goes on there is not drawn; draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives, or the kerb, wall or building that it ends at", b.f.describe(), metres(distance(a.at, b.at)), metres(off), of.describe())
 		}
 	}
 }

@@ -34,6 +34,16 @@ const (
 	// facingM is how far apart, in metres, two such ends that face each other may be and
 	// be of one thing: the width of a lawn, with aheadM on either side of it.
 	facingM = 60.0
+	// farAheadM is how far, in metres, two ends that face each other may lie before what is
+	// driven between them, and one end of a road or railway of at least farWideM, straight
+	// ahead: what is so wide turns in a wide bend.
+	farAheadM, farWideM = 30.0, 3.0
+	// farFacingM is how far apart, in metres, two such ends may be: as far as a site goes.
+	// Past facingM they lie at most 10 degrees out of line, the sine of which is farTurn, or farOffM.
+	farFacingM, farTurn, farOffM = 200.0, 0.1736, 10.0
+	// farLong is how many times as long as wide a road, a railway or a stream is at least
+	// that goes on.
+	farLong = 2.0
 	// aheadLong is how many times as long as wide an area is that goes on.
 	aheadLong = 5.0
 )
@@ -47,33 +57,53 @@ func (r *run) ahead(e *hazardEnd, kind string, zones *solids, corridors []corrid
 	}
 	e.looked = true
 	rays := e.rays()
-	box := boundOf(rays[0]).Union(boundOf(rays[len(rays)-1])).Pad(endFree)
+	if r.runsBeside(e, zones, corridors) {
+		rays = e.straightOn(aheadM)
+	}
+	e.before, e.off = r.aheadOn(e, kind, rays, aheadM, zones, corridors)
+	if e.before != nil && !r.longFor(e, kind) {
+		e.before = nil
+	}
+	if e.before == nil && !e.street && e.wide >= farWideM-slackM && (kind == "road" || kind == "railway") {
+		e.before, e.off = r.aheadOn(e, kind, e.straightOn(farAheadM), farAheadM, zones, corridors)
+		if e.before != nil && !r.farLongFor(e, kind) {
+			e.before = nil
+		}
+		e.far = e.before != nil
+	}
+	return e.before, e.off
+}
+
+// aheadOn is what is driven first on the ways from an end, at most so far off, and how
+// far; nil where there is none or something says that the thing ends.
+func (r *run) aheadOn(e *hazardEnd, kind string, rays []orb.LineString, most float64, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	box := boundOf(rays[0]).Pad(endFree)
+	for _, ray := range rays[1:] {
+		box = box.Union(boundOf(ray).Pad(endFree))
+	}
 	if !r.drivenIn(box, zones, corridors) {
 		return nil, 0
 	}
 	stops, joined := r.stopsOf(e, kind, box)
-	if joined || r.endKeptOff(e) || r.stopped(e, stops) {
+	if joined || r.endKeptOff(e) || r.stopped(e, stops, most) {
 		return nil, 0
 	}
 	led := r.leadsOver(box, kind, e.wide/2)
-	e.off = math.Inf(1)
-	if r.runsBeside(e, zones, corridors) {
-		rays = e.straightOn()
-	}
+	off = math.Inf(1)
 	for _, ray := range rays {
-		z, d := r.firstDriven(ray, zones, corridors)
-		if z == nil || d <= slackM && !e.street || d >= e.off || firstCross(ray, stops) < d {
+		z, d := r.firstDriven(ray, most, zones, corridors)
+		if z == nil || d <= slackM && !e.street || d >= off || firstCross(ray, stops) < d {
 			continue
 		}
 		at := alongRay(ray, d+slackM)
 		if len(led) == 0 || plane.Locate(at, led) == plane.Outside {
-			e.before, e.off = z, d
+			of, off = z, d
 		}
 	}
-	if e.before != nil && (e.before.Role == schema.RoleZone && r.liesWithin(e.f, zones.areas[zones.at(e.before)]) || !r.longFor(e, kind)) {
-		e.before = nil
+	if of != nil && of.Role == schema.RoleZone && r.liesWithin(e.f, zones.areas[zones.at(of)]) {
+		of = nil
 	}
-	return e.before, e.off
+	return of, off
 }
 
 // runsBeside reports whether a thing ends beside driven ground, less than aheadSideM
@@ -85,12 +115,12 @@ func (r *run) runsBeside(e *hazardEnd, zones *solids, corridors []corridorLine) 
 }
 
 // straightOn are the ways straight on from the middle and the sides of an end.
-func (e *hazardEnd) straightOn() (out []orb.LineString) {
+func (e *hazardEnd) straightOn(far float64) (out []orb.LineString) {
 	for _, from := range [...]orb.Point{e.at, e.left, e.right} {
 		if e.wide == 0 {
 			from = e.at
 		}
-		out = append(out, orb.LineString{from, {from[0] + aheadM*e.way[0], from[1] + aheadM*e.way[1]}})
+		out = append(out, orb.LineString{from, {from[0] + far*e.way[0], from[1] + far*e.way[1]}})
 	}
 	return out
 }
@@ -121,10 +151,10 @@ func (r *run) drivenIn(box orb.Bound, zones *solids, corridors []corridorLine) b
 		})
 }
 
-// firstDriven is what is driven first on a straight way, and how far along it that
-// begins; nil for nothing, and for ground that the way runs along.
-func (r *run) firstDriven(ray orb.LineString, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
-	off = aheadM
+// firstDriven is what is driven first on a straight way, at most so far along it, and how
+// far that begins; nil for nothing, and for ground that the way runs along.
+func (r *run) firstDriven(ray orb.LineString, most float64, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	off = most
 	into := func(f *Feature, d float64, rim *plane.Gauge, half float64) {
 		if d >= off {
 			return
@@ -192,8 +222,8 @@ func (r *run) stopsOf(e *hazardEnd, kind string, box orb.Bound) (stops []orb.Lin
 		switch f.Role {
 		case schema.RoleBuilding:
 			stop, joins = true, true
-		case schema.RoleBoundary: // water and drops do not end at it
-			stop, joins = ways, ways
+		case schema.RoleBoundary: // water and drops do not end at it, nor what goes on behind
+			stop, joins = ways && !e.facing, ways && !e.facing
 		case schema.RoleEdge:
 			k := edgeKind(f)
 			stop = k == schema.EdgeWall || k == schema.EdgeFence || k == schema.EdgeDrop || ways && k == schema.EdgeKerb
@@ -208,9 +238,15 @@ func (r *run) stopsOf(e *hazardEnd, kind string, box orb.Bound) (stops []orb.Lin
 			stops = append(stops, f.lines()...)
 		}
 		if joins && !joined {
+			most := math.Max(endFree, e.wide/2*aheadWider)
+			if f.Role == schema.RoleBoundary { // what lies inside it does not end at it
+				d, _, _ := plane.NewGauge(e.at).Clearance(plane.NewGauge(orb.MultiLineString(f.lines())))
+				joined = d <= most
+				continue
+			}
 			h := r.hazardShape(f)
 			d, _ := h.distance(e.at)
-			joined = h.why == "" && d <= math.Max(endFree, e.wide/2*aheadWider)
+			joined = h.why == "" && d <= most
 		}
 	}
 	for i := range e.f.Lines { // lines of its own
@@ -228,13 +264,13 @@ func joinsKind(f *Feature, kind string) bool { return len(f.Areas)+len(f.Lines) 
 
 // stopped reports whether something stands across the straight way on, as wide as the
 // thing is.
-func (r *run) stopped(e *hazardEnd, stops []orb.LineString) bool {
+func (r *run) stopped(e *hazardEnd, stops []orb.LineString, most float64) bool {
 	if len(stops) == 0 {
 		return false
 	}
-	for _, way := range e.straightOn() {
+	for _, way := range e.straightOn(most) {
 		d := firstCross(way, stops)
-		if z, near := r.firstDriven(way, r.zones(), r.corridors()); d > aheadM || z != nil && near < d {
+		if z, near := r.firstDriven(way, most, r.zones(), r.corridors()); d > most || z != nil && near < d {
 			return false
 		}
 	}
@@ -269,7 +305,8 @@ func (r *run) liesWithin(f *Feature, zone orb.MultiPolygon) bool {
 }
 
 // longFor reports whether a thing is at least as long as the way from its end to driven
-// ground, an area aheadLong times as long as it is wide, or goes on in another.
+// ground, an area aheadLong times as long as it is wide too, farLong times one that
+// comes from somewhere by its kind or name, or goes on in another.
 func (r *run) longFor(e *hazardEnd, kind string) bool {
 	long := false
 	if e.line >= 0 {
@@ -279,7 +316,11 @@ func (r *run) longFor(e *hazardEnd, kind string) bool {
 		for i := range e.f.Areas {
 			length = math.Max(length, plane.Area(orb.MultiPolygon{e.f.Areas[i].Ground})/e.wide)
 		}
-		long = length >= math.Max(e.off, aheadLong*e.wide)-slackM
+		times := aheadLong
+		if isThrough(e.f) {
+			times = farLong
+		}
+		long = length >= math.Max(e.off, times*e.wide)-slackM
 	}
 	return long || slices.ContainsFunc(r.Features, func(f *Feature) bool {
 		if f == e.f || !f.usable() || !f.bound.Pad(endFree).Intersects(e.f.bound) || !joinsKind(f, kind) {
@@ -296,13 +337,61 @@ func (r *run) faceAcross(a, b *hazardEnd, kind string, zones *solids, corridors 
 	if distance(a.at, b.at) > facingM+slackM || !a.inLine(b) {
 		return nil
 	}
-	if of, _ = r.ahead(a, kind, zones, corridors); of == nil {
+	if of, _ = r.ahead(a, kind, zones, corridors); of == nil || a.far {
 		return nil
 	}
-	if back, _ := r.ahead(b, kind, zones, corridors); back == nil {
+	if back, _ := r.ahead(b, kind, zones, corridors); back == nil || b.far {
 		return nil
 	}
 	return of
+}
+
+// faceFar is faceAcross of ends up to farAheadM before what is driven and farFacingM
+// from one another, whatever boundary lies between; off is the farther end's way.
+func (r *run) faceFar(a, b *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	apart := distance(a.at, b.at)
+	if apart > farFacingM+slackM || !a.inLine(b) || a.offLine(b) > math.Max(farTurn*apart, farOffM) || b.offLine(a) > math.Max(farTurn*apart, farOffM) {
+		return nil, 0
+	}
+	for _, x := range [...]struct{ from, to *hazardEnd }{{b, a}, {a, b}} {
+		d := 0.0
+		if of, d = r.aheadTo(x.from, x.to, kind, zones, corridors); of == nil {
+			return nil, 0
+		}
+		off = math.Max(off, d)
+	}
+	return of, off
+}
+
+// offLine is how far another end lies beside the way straight on from one.
+func (e *hazardEnd) offLine(o *hazardEnd) float64 {
+	return math.Abs((o.at[0]-e.at[0])*e.way[1] - (o.at[1]-e.at[1])*e.way[0])
+}
+
+// aheadTo is what is driven first on the way from an end to another that it faces, at
+// most farAheadM off, and how far.
+func (r *run) aheadTo(e, o *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	way, ok := unit(e.at, o.at)
+	if !ok {
+		return nil, 0
+	}
+	to := *e // the way on, turned to the other end
+	to.way, to.facing = way, true
+	if of, off = r.aheadOn(&to, kind, to.straightOn(farAheadM), farAheadM, zones, corridors); of == nil {
+		return nil, 0
+	}
+	if to.off = off; !e.street && !r.farLongFor(&to, kind) {
+		return nil, 0
+	}
+	return of, off
+}
+
+// farLongFor is longFor of what goes on far ahead, which has to be no longer than
+// farLong times its width, and endLeastM.
+func (r *run) farLongFor(e *hazardEnd, kind string) bool {
+	near := *e
+	near.off = math.Min(e.off, math.Max(endLeastM, farLong*e.wide))
+	return r.longFor(&near, kind)
 }
 
 // pointing records an end that points at driven ground with nothing that it ends at.
@@ -318,6 +407,9 @@ func (r *run) pointing(e *hazardEnd, kind string, zones *solids, corridors []cor
 	x := r.finding(r.Place(e.at), e.f, of)
 	x.Severity = Note
 	x.Measured, x.Limit, x.Unit = off, aheadM, "m"
+	if e.far {
+		x.Limit = farAheadM
+	}
 	x.Trace = r.trace(e.at, orb.Point{e.at[0] + off*e.way[0], e.at[1] + off*e.way[1]})
 	x.Message = fmt.Sprintf("ends %s before %s and points at it; whether it goes on there is not drawn: %s", metres(off), of.describe(), mend)
 	return true

@@ -6,6 +6,7 @@
 package validate
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -75,9 +76,10 @@ type hazardEnd struct {
 	// Of a street between two kerbs, other is the line of the second where it is of f too.
 	street bool
 	other  int
-	looked bool
-	before *Feature
-	off    float64
+	// far is that before lies straight ahead past aheadM, and facing that another end is.
+	looked, far, facing bool
+	before              *Feature
+	off                 float64
 }
 
 // longKind is what hazards have in common that may be one, "" for those that are
@@ -179,12 +181,44 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 				r.tellGap(a, b, of, kind)
 			}
 		}
+		r.farGaps(list, told, kind, role, things, zones, corridors)
 		for i := range list {
 			if e := &list[i]; e.f.Role == role && !told[[2]*Feature{e.f}] && (r.runsInto(e, things, kind, zones, corridors) || r.pointing(e, kind, zones, corridors)) {
 				told[[2]*Feature{e.f}] = true
 			}
 		}
 	}
+}
+
+// farGaps notes ends that face each other farther apart, or farther before what is driven
+// between them, than gaps takes for one thing for certain.
+func (r *run) farGaps(list []hazardEnd, told map[[2]*Feature]bool, kind string, role schema.Role, things []*Feature, zones *solids, corridors []corridorLine) {
+	for i := range list {
+		for k := range i {
+			a, b := &list[k], &list[i]
+			if told[[2]*Feature{a.f, b.f}] || a.f.Role != role && b.f.Role != role || !r.mayJoin(a, b, true, zones) {
+				continue
+			}
+			of, off := r.faceFar(a, b, kind, zones, corridors)
+			if of == nil || r.endsThere(a, b, kind, of, zones, corridors) || !r.free(a, things, kind) || !r.free(b, things, kind) {
+				continue
+			}
+			told[[2]*Feature{a.f, b.f}], told[[2]*Feature{a.f}], told[[2]*Feature{b.f}] = true, true, true
+			r.noteFar(a, b, of, off)
+		}
+	}
+}
+
+func (r *run) noteFar(a, b *hazardEnd, of *Feature, off float64) {
+	features, goesOn := []*Feature{a.f, of}, "it goes on behind that"
+	if a.f != b.f {
+		features, goesOn = []*Feature{a.f, b.f, of}, b.f.describe()+" goes on behind that"
+	}
+	x := r.finding(r.Place(a.at), features...)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = off, farAheadM, "m"
+	x.Trace = r.trace(a.at, b.at)
+	x.Message = fmt.Sprintf("ends before %s, and in line with its end %s, %s farther on; whether it runs on through what is driven is not drawn: draw it through, a way over it as a culvert, bridge or tunnel of the role other with \"driven_over\": true, or, where it ends, what it ends at: a wall, a fence or a building", of.describe(), goesOn, metres(distance(a.at, b.at)))
 }
 
 // runsInto records the end of a drop right before mown ground that it runs into.
@@ -471,8 +505,8 @@ func (r *run) leadsOver(box orb.Bound, kind string, half float64) (over orb.Mult
 
 // appendEnds adds the ends of a hazard that lie within reach of driven ground.
 func (r *run) appendEnds(out []hazardEnd, f *Feature, zones *solids, corridors []corridorLine) []hazardEnd {
-	near := func(p orb.Point) bool { return r.drivenIn(p.Bound().Pad(aheadM), zones, corridors) }
-	if !r.drivenIn(f.bound.Pad(aheadM), zones, corridors) {
+	near := func(p orb.Point) bool { return r.drivenIn(p.Bound().Pad(farAheadM), zones, corridors) }
+	if !r.drivenIn(f.bound.Pad(farAheadM), zones, corridors) {
 		return out
 	}
 	half := f.growth()

@@ -195,6 +195,9 @@ func (r *run) centreLines(hazards []*Feature, zones *solids, corridors []corrido
 			continue
 		}
 		if !saysCentre(f) {
+			if kinds.gravest == "road" && r.middleOf(f, hazards, zones, corridors) {
+				continue
+			}
 			where := "through "
 			z := r.lineInLawn(f, hazards, zones)
 			if z == nil && (kinds.gravest == "road" || kinds.gravest == "" && saysBorder(f) || kinds.gravest == "water" && (!isPool(f) || saysShore(f))) {
