@@ -20,12 +20,12 @@ import (
 var leastAcross = sync.OnceValue(func() map[string]float64 {
 	out := map[string]float64{}
 	for least, words := range map[float64]string{
-		leastRoadM: "river riverside canal fluss rivière riviere río rio rivier fiume elv elven älv joki harbour harbor lake sea reservoir forest wood woods house quarry bus wald forêt bosque bos bosco skov skog metsä haus maison casa huis steinbruch",
-		leastRailM: "playground greenhouse shelter railway railroad bahn gleis spielplatz gewächshaus serre",
-		0.8:        "pool piscine piscina zwembad shed schuppen trampoline trampolin container court swing swings slide seesaw carousel goal goals schaukel rutsche wippe karussell tor balançoire toboggan columpio tobogán schommel glijbaan altalena scivolo gunga rutschkana aviary voliere pergola stage sandpit sandbox sandkasten bac tent zelt jetty steg weir wehr kennel stall",
-		1.2:        "carport gazebo pavilion pavillon stable stables pferdestall paddock koppel écurie",
-		0.3:        "pond teich étang estanque vijver stagno excavation pit grube baugrube tower turm",
-		0.2:        "hedge hecke haie seto haag siepe häck hæk hekk",
+		leastRoadM:      "river riverside canal fluss rivière riviere río rio rivier fiume elv elven älv joki harbour harbor lake sea reservoir forest wood woods house quarry bus wald forêt bosque bos bosco skov skog metsä haus maison casa huis steinbruch",
+		leastHutAcrossM: "playground greenhouse shelter spielplatz gewächshaus serre hut hütte cabane cabaña capanna hytte koja mökki caravan wohnwagen caravane caravana roulotte husvagn campingvogn asuntovaunu kiosk kiosque quiosco chiosco kioski bandstand musikpavillon bunker",
+		0.8:             "pool piscine piscina zwembad shed schuppen trampoline trampolin container court swing swings slide seesaw carousel goal goals schaukel rutsche wippe karussell tor balançoire toboggan columpio tobogán schommel glijbaan altalena scivolo gunga rutschkana aviary voliere pergola stage sandpit sandbox sandkasten bac tent zelt jetty steg weir wehr kennel stall",
+		1.2:             "carport gazebo pavilion pavillon stable stables pferdestall paddock koppel écurie",
+		0.3:             "pond teich étang estanque vijver stagno excavation pit grube baugrube tower turm",
+		0.2:             "hedge hecke haie seto haag siepe häck hæk hekk",
 	} {
 		for w := range strings.FieldsSeq(words) {
 			out[w] = least
@@ -34,7 +34,65 @@ var leastAcross = sync.OnceValue(func() map[string]float64 {
 	return out
 })
 
-const leastRoadM, leastRailM = 2.0, 1.0
+// How many metres across the smallest road, hut, railway (its gauge of 1.435 m and
+// the clearance that what runs on it needs), highway, motorway or runway, and car
+// park is, and a rail by itself the widest (common practice, no source).
+const (
+	leastRoadM, leastHutAcrossM = 2.0, 1.0
+	leastRailM, mostRailM       = 2.5, 0.5
+	leastHighwayM, leastFastM   = 3.0, 5.0
+	leastCarParkM               = 2.5
+)
+
+// stripLeast are words by how many metres the narrowest such strip is wide, words of
+// two written as one.
+var stripLeast = sync.OnceValue(func() map[string]float64 {
+	out := map[string]float64{}
+	for least, words := range map[float64]string{
+		leastHighwayM: "highway",
+		leastFastM:    "motorway freeway expressway autobahn autoroute autopista autostrada autosnelweg motorväg motorvej motorvei moottoritie runway taxiway airstrip landebahn startbahn rollbahn startbaan landingsbaan",
+		leastCarParkM: "carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
+	} {
+		for w := range strings.FieldsSeq(words) {
+			out[w] = least
+		}
+	}
+	return out
+})
+
+var (
+	// smallRailWords are beside one for a rail where it is narrower, or none to run on.
+	smallRailWords = strings.Fields("narrow gauge field park guard crash hand gate crane curtain schmalspur feld park kran lore")
+	// railTailWords may stand behind one for a railway.
+	railTailWords = strings.Fields("track tracks line lines siding")
+)
+
+// stripOf is how many metres wide the narrowest strip of a hazard's kind is: a
+// railway, a motorway, a runway, a car park; 0 where that cannot be told.
+func stripOf(words []string, across float64) float64 {
+	has := func(of []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(of, w) })
+	}
+	if len(words) == 0 || has(modelWords) {
+		return 0
+	}
+	last := len(words) - 1
+	least := stripLeast()[words[last]]
+	if last > 0 {
+		least = max(least, stripLeast()[words[last-1]+words[last]])
+	}
+	for last > 0 && slices.Contains(railTailWords, words[last]) {
+		last--
+	}
+	w := words[last]
+	if rail := strings.HasSuffix(w, "gleis") || strings.HasSuffix(w, "gleise"); !rail && !slices.Contains(railWords, w) || slices.Contains(singleRails, w) && across <= mostRailM+1e-6 || has(smallRailWords) {
+		return least
+	}
+	return max(least, leastRailM)
+}
+
+// singleRails are words that a rail by itself is called by too.
+var singleRails = strings.Fields("rail rails schiene schienen")
 
 var (
 	// narrowWords are words of hazard_kind for roads that may be narrower.
@@ -44,7 +102,7 @@ var (
 	// rowWords are things that along a line are wider than it, beside those of which
 	// hazard-uncovered asks, by half of the least they are wide (common practice, no source).
 	rowWords = map[string]float64{"tree": 0.25, "baum": 0.25, "arbre": 0.25, "árbol": 0.25, "arbol": 0.25, "boom": 0.25, "albero": 0.25, "träd": 0.25, "tre": 0.25, "træ": 0.25, "puu": 0.25,
-		"rock": 0.25, "boulder": 0.25, "fels": 0.25, "shed": 0.4, "schuppen": 0.4, "house": 1, "haus": 1, "hut": 0.5, "tent": 0.5, "shelter": 0.5, "greenhouse": 0.5, "car": 0.7}
+		"rock": 0.25, "boulder": 0.25, "fels": 0.25, "shed": 0.4, "schuppen": 0.4, "house": 1, "haus": 1, "hut": 0.5, "tent": 0.5, "shelter": 0.5, "greenhouse": 0.5, "car": 0.7, "bus": 1, "runway": 2.5, "taxiway": 2.5, "airstrip": 2.5, "landebahn": 2.5, "startbahn": 2.5, "busspur": 1, "busstreifen": 1}
 )
 
 // leastBuildingM is the least extent of a building (common practice, no source).
@@ -82,33 +140,77 @@ func (r *run) tooSmall(f *Feature) {
 	case schema.RoleHazard:
 		least = leastOf(f)
 	}
-	if least == 0 || !f.usable() || r.Frame == FrameNone {
+	if f.Role != schema.RoleBuilding && f.Role != schema.RoleHazard || !f.usable() || r.Frame == FrameNone {
 		return
 	}
-	across := math.Inf(1)
-	for i := range f.Areas {
-		if a := &f.Areas[i]; len(a.Ground) > 0 && len(a.Ground[0]) > 0 {
-			b := boundOf(a.Ground[0])
-			across = min(across, max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
-		}
-	}
+	across, narrow := f.acrossDrawn()
 	what := "across"
-	if n := f.reachDrawn(); n > 0 && len(f.Points)+len(f.Lines) > 0 {
-		across = min(across, 2*n)
-		if len(f.Lines) > 0 {
-			what = "wide"
-		}
+	if f.reachDrawn() > 0 && len(f.Lines) > 0 {
+		what = "wide"
 	}
-	if across >= least-1e-6 || across < leastAcrossM {
+	severity := Warning
+	switch {
+	case f.Role == schema.RoleHazard:
+		if strip := stripOf(letterWords(kindsOf(f).text), narrow); strip > least && narrow < strip-1e-6 {
+			across, least, what = narrow, strip, "wide"
+		}
+	case across >= least && f.isThinHigh(narrow):
+		across, least, what, severity = narrow, leastThinM, "wide and higher than "+metres(thinHighM), Note
+	}
+	if least == 0 || across >= least-1e-6 || across < leastAcrossM {
 		return // or told already
 	}
 	if k := kindsOf(f).gravest; f.reachDrawn() > 0 && (k == "water" || k == "road") && f.leastSaid() < leastWetM {
 		return // told as no size at all
 	}
 	x := r.finding(r.middle(f), f)
-	x.Severity = Warning
+	x.Severity = severity
 	x.Measured, x.Limit, x.Unit = across, least, "m"
 	x.Message = fmt.Sprintf("is %s %s, and none such is smaller than %s: was it drawn in another unit, or as a point or a line for the whole? measure it, or draw its outline", metresPast(across, least), what, metres(least))
+}
+
+// A building of more than thinHighM in height is at least leastThinM deep: of a
+// narrower one a part was drawn (common practice, no source).
+const thinHighM, leastThinM = 2.0, 1.0
+
+// thinWords call a building what is narrow and high.
+var thinWords = strings.Fields("chimney column pillar mast post tower schornstein kamin säule pfeiler turm cheminée colonne pilier chimenea columna schoorsteen zuil camino colonna pilastro skorsten skorstein piippu")
+
+// isThinHigh reports whether a building is higher than it can be for how narrow it is.
+func (f *Feature) isThinHigh(narrow float64) bool {
+	height, ok := f.Float(schema.PropHeightM)
+	return ok && height > thinHighM+1e-9 && narrow < leastThinM-1e-6 && !slices.ContainsFunc(letterWords(f.Name), func(w string) bool {
+		return slices.Contains(thinWords, w) || slices.ContainsFunc(wallWords, func(end string) bool { return strings.HasSuffix(w, end) })
+	})
+}
+
+// acrossDrawn is how many metres what a feature draws is across at its longest, and
+// how wide it is: an area's by a rectangle of its perimeter and area.
+func (f *Feature) acrossDrawn() (across, narrow float64) {
+	across, narrow = math.Inf(1), math.Inf(1)
+	for i := range f.Areas {
+		if a := &f.Areas[i]; len(a.Ground) > 0 && len(a.Ground[0]) > 0 {
+			b := boundOf(a.Ground[0])
+			across = min(across, max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
+			narrow = min(narrow, ringWidth(a.Ground[0]))
+		}
+	}
+	if n := f.reachDrawn(); n > 0 && len(f.Points)+len(f.Lines) > 0 {
+		across, narrow = min(across, 2*n), min(narrow, 2*n)
+	}
+	return across, narrow
+}
+
+// ringWidth is the shorter side of the rectangle that has the area and the perimeter
+// of a ring, which for a strip that bends is its width; what is rounder than a square
+// is as wide as one of its perimeter.
+func ringWidth(ring orb.Ring) float64 {
+	half := 0.0
+	for i := 1; i < len(ring); i++ {
+		half += distance(ring[i-1], ring[i]) / 2
+	}
+	area := plane.Area(orb.MultiPolygon{{ring}})
+	return (half - math.Sqrt(max(0, half*half-4*area))) / 2
 }
 
 // leastSaid is the smaller of what radius_m and width_m say.

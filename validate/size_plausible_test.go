@@ -50,6 +50,85 @@ func TestTooLow(t *testing.T) {
 	})
 }
 
+// TestStripsNarrow: railways, motorways, runways and car parks by their width and as an
+// area, huts as a disc, and high buildings, a hair either side of the least.
+func TestStripsNarrow(t *testing.T) {
+	line := func(kind string, wide float64) func(p *plot) {
+		return func(p *plot) {
+			x := p.add(&thing{id: "h9", role: "hazard", name: "Strip", line: []orb.Point{{70, 25}, {70, 38}}, z: flatGround})
+			x.set("hazard_kind", schema.String(kind)).set("width_m", num(wide))
+		}
+	}
+	area := func(kind string, ring []orb.Point) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "h9", "hazard", flatGround, ring).set("hazard_kind", schema.String(kind))
+		}
+	}
+	bent := func(w float64) []orb.Point { // a strip that turns a corner
+		return []orb.Point{{70, 20}, {70 + w, 20}, {70 + w, 35 - w}, {80, 35 - w}, {80, 35}, {70, 35}, {70, 20}}
+	}
+	disc := func(kind string, radius float64) func(p *plot) {
+		return func(p *plot) {
+			pointOf(p, "h9", "hazard", 0, 75, 35).set("hazard_kind", schema.String(kind)).set("radius_m", num(radius))
+		}
+	}
+	house := func(name string, wide, height float64) func(p *plot) {
+		return func(p *plot) {
+			a := areaOf(p, "g9", "building", flatGround, rect(70, 30, 70+wide, 36))
+			a.name = name
+			a.set("height_m", num(height))
+		}
+	}
+	const says = "none such is smaller than"
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a railway", line("railway", 2.5), validate.Passed, ""},
+		{"a hair narrower", line("railway", 2.49), validate.Failed, says},
+		{"a tram", line("tram track", 2.49), validate.Failed, says},
+		{"light rail", line("light rail", 2.49), validate.Failed, says},
+		{"two rails", line("rails", 0.51), validate.Failed, says},
+		{"a rail", line("rails", 0.5), validate.Passed, ""},
+		{"no rail by itself", line("railway", 0.4), validate.Failed, says},
+		{"in another language", line("Anschlussgleis", 2.49), validate.Failed, says},
+		{"a model", line("model railway", 0.6), validate.Passed, ""},
+		{"of a park", line("park railway", 1.2), validate.Passed, ""},
+		{"a guard rail", line("guard rail", 0.6), validate.Passed, ""},
+		{"a motorway", line("motorway", 5), validate.Passed, ""},
+		{"a narrower motorway", line("motorway", 4.99), validate.Failed, says},
+		{"a highway", line("highway", 3), validate.Passed, ""},
+		{"a narrower highway", line("highway", 2.99), validate.Failed, says},
+		{"a runway", line("runway", 5), validate.Passed, ""},
+		{"a narrower runway", line("runway", 4.99), validate.Failed, says},
+		{"a lane", line("lane", 2.01), validate.Passed, ""},
+		{"a car park", line("car park", 2.5), validate.Passed, ""},
+		{"a narrower car park", line("car park", 2.49), validate.Failed, says},
+		{"a narrower one in another language", line("Parkplatz", 2.49), validate.Failed, says},
+		{"a space to park in", line("parking", 2.1), validate.Passed, ""},
+
+		{"a railway's area", area("railway", rect(70, 20, 72.51, 38)), validate.Passed, ""},
+		{"a hair narrower area", area("railway", rect(70, 20, 72.49, 38)), validate.Failed, says},
+		{"one that bends", area("railway", bent(2.51)), validate.Passed, ""},
+		{"a narrower one that bends", area("railway", bent(2.49)), validate.Failed, says},
+		{"a car park's area", area("car park", rect(70, 20, 72.51, 23)), validate.Passed, ""},
+		{"a narrower area to park on", area("car park", rect(70, 20, 72.49, 23)), validate.Failed, says},
+
+		{"a hut", disc("hut", 0.5), validate.Passed, ""},
+		{"a smaller hut", disc("hut", 0.495), validate.Failed, says},
+		{"a caravan", disc("caravan", 0.495), validate.Failed, says},
+		{"a kiosk", disc("kiosk", 0.495), validate.Failed, says},
+		{"a bandstand", disc("bandstand", 0.495), validate.Failed, says},
+		{"a bunker", disc("bunker", 0.495), validate.Failed, says},
+		{"a hut's post", disc("hut post", 0.2), validate.Passed, ""},
+		{"a hut for birds", disc("bird hut", 0.3), validate.Passed, ""},
+
+		{"a part of a house", house("House 2", 0.99, 5), validate.Failed, says},
+		{"a narrow house", house("House 2", 1.001, 5), validate.Passed, ""},
+		{"a cupboard", house("Cupboard", 0.6, 2), validate.Passed, ""},
+		{"a hair higher", house("Cupboard", 0.6, 2.01), validate.Failed, says},
+		{"a wall", house("Garden wall", 0.4, 2.5), validate.Passed, ""},
+		{"a chimney", house("Chimney", 0.6, 9), validate.Passed, ""},
+	})
+}
+
 // TestSmallForName: keep-outs on the south lawn, hazards and buildings a hair either
 // side of the least of their name.
 func TestSmallForName(t *testing.T) {
@@ -106,12 +185,19 @@ func TestWidthless(t *testing.T) {
 	limits := schema.DefaultLimits()
 	m, _ := limits.HazardMargin("tree")
 	other, _ := limits.HazardMargin("")
+	road, _ := limits.HazardMargin("road")
 	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
 		{"trees", line("trees", -10+m+0.249, 0), validate.Failed, "without a width"},
 		{"a hair farther", line("trees", -10+m+0.251, 0), validate.Passed, ""},
 		{"of a width", line("trees", -10+m+0.249, 0.4), validate.Passed, ""},
 		{"a shed", line("shed", -10+other+0.399, 0), validate.Failed, "without a width"},
 		{"a hair farther, too", line("shed", -10+other+0.401, 0), validate.Passed, ""},
+		{"a runway", line("runway", -10+road+2.499, 0), validate.Failed, "without a width"},
+		{"a runway a hair farther", line("runway", -10+road+2.501, 0), validate.Passed, ""},
+		{"a bus lane", line("bus lane", -10+road+0.999, 0), validate.Failed, "without a width"},
+		{"a bus lane a hair farther", line("bus lane", -10+road+1.001, 0), validate.Passed, ""},
+		{"the edge of a runway", line("runway edge", -10+road+0.1, 0), validate.Passed, ""},
+		{"a bus of a toy", line("toy bus", -10+road+0.5, 0), validate.Passed, ""},
 		{"a bird house", line("bird house", -10+other+0.1, 0), validate.Passed, ""},
 		{"a fence", line("fence", -10+other+0.01, 0), validate.Passed, ""},
 	})
