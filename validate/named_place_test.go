@@ -19,7 +19,7 @@ func named(name, kind string, pts ...orb.Point) func(p *plot) {
 }
 
 // TestMarksPlaced: marks called after corners of the shed (60..66 by 5..12), the north
-// lawn (30 by 20), the boundary and a gate, a hair either side of 0.3 and of 3 m.
+// lawn (30 by 20), the boundary and a gate, a hair either side of 0.3 and of 6 m.
 func TestMarksPlaced(t *testing.T) {
 	mark := func(name string, x, y float64) func(p *plot) {
 		return func(p *plot) {
@@ -35,8 +35,8 @@ func TestMarksPlaced(t *testing.T) {
 		{"on it", mark("House corner", 66, 12), validate.Passed, ""},
 		{"as near as is one place", mark("House corner", 66.3, 12), validate.Passed, ""},
 		{"a hair farther", mark("House corner", 66.302, 12), validate.Failed, says},
-		{"as far as may be another's", mark("House corner 2", 68.99, 12), validate.Failed, says},
-		{"another's", mark("House corner 2", 69.01, 12), validate.Passed, ""},
+		{"as far as may be another's", mark("House corner 2", 71.99, 12), validate.Failed, says},
+		{"another's", mark("House corner 2", 72.01, 12), validate.Passed, ""},
 		{"in another language", mark("Hausecke", 67, 12), validate.Failed, says},
 		{"of the house", mark("Corner of the house", 67, 12), validate.Failed, says},
 		{"by it", mark("Nail by house corner", 67, 12), validate.Passed, ""},
@@ -66,8 +66,8 @@ func TestEdgesPlaced(t *testing.T) {
 		{"on it", wall("House wall", 0, 0, "House"), validate.Passed, ""},
 		{"as near as is one place", wall("House wall", 0.3, 0, "House"), validate.Passed, ""},
 		{"a hair farther", wall("House wall", 0.302, 0, "House"), validate.Failed, off},
-		{"as far as may be another's", wall("House wall", 2.99, 0, "House"), validate.Failed, off},
-		{"another's", wall("House wall", 3.01, 0, "House"), validate.Passed, ""},
+		{"as far as may be another's", wall("House wall", 5.99, 0, "House"), validate.Failed, off},
+		{"another's", wall("House wall", 6.01, 0, "House"), validate.Passed, ""},
 		{"not along it", wall("House wall", 1, 0.61, "House"), validate.Passed, ""},
 		{"nearly along it", wall("House wall", 1, 0.59, "House"), validate.Failed, off},
 		{"within the eaves", wall("House wall", -0.79, 0, "House"), validate.Passed, ""},
@@ -134,9 +134,97 @@ func TestKeepoutsStrayed(t *testing.T) {
 		{"as near as that", both(keep("k9", "Pond", 27), pond("Pond", 4.01)), validate.Failed, says},
 		{"as far as that", both(keep("k9", "Pond", 27), pond("Pond", 29.99)), validate.Failed, says},
 		{"too far for that", both(keep("k9", "Pond", 27), pond("Pond", 30.01)), validate.Passed, ""},
+		{"of another name for it", both(keep("k9", "Old well", 27), pond("Well 1", 9)), validate.Failed, says},
+		{"of another count", both(keep("k9", "Well 2", 27), pond("Well 1", 9)), validate.Passed, ""},
+		{"of another place", both(keep("k9", "North well", 27), pond("South well", 9)), validate.Passed, ""},
+		{"another bed", both(keep("k9", "Old bed", 27), pond("Bed 1", 9)), validate.Passed, ""},
 		{"of another name", both(keep("k9", "Bed", 27), pond("Pond", 9)), validate.Passed, ""},
 		{"under one of its own", both(keep("k9", "Pond", 27), pond("Pond", 9), keep("k8", "Pond", 38)), validate.Passed, ""},
 		{"with one drawn", both(keep("k9", "Pond", 27), pond("Pond", 9), func(p *plot) { pointOf(p, "h8", "hazard", 0, 28, -24).set("hazard_kind", schema.String("bench")) }), validate.Passed, ""},
 		{"of two without", both(keep("k9", "Pond", 27), pond("Pond", 9), keep("k8", "Pond", 20)), validate.Passed, ""},
+	})
+}
+
+// TestEdgesOfWhatIsNotDrawn: walls, kerbs and flush edges called the edge of water, a
+// drop or a road, which lies a hair nearer or farther than 2 m, or is not drawn.
+func TestEdgesOfWhatIsNotDrawn(t *testing.T) {
+	edge := func(name, kind string) func(p *plot) {
+		return named(name, kind, orb.Point{70, 30}, orb.Point{78, 30})
+	}
+	beside := func(kind string, off float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "h9", "hazard", flatGround, rect(70, 30+off, 78, 36)).set("hazard_kind", schema.String(kind))
+		}
+	}
+	const says = "no drop or hazard is drawn within"
+	cases := []wordCase{
+		{"a river's, drawn", both(edge("River wall", "wall"), beside("river", 1.99)), validate.Passed, ""},
+		{"a river's, a hair too far", both(edge("River wall", "wall"), beside("river", 2.01)), validate.Failed, says},
+		{"a cliff's kerb, drawn", both(edge("Cliff edge", "kerb"), beside("cliff", 1)), validate.Passed, ""},
+		{"a street's, flush", edge("Road edge", "flush"), validate.Failed, "put right which is wrong"},
+		{"a street's, flush, drawn", both(edge("Road edge", "flush"), beside("road", 1.99)), validate.Passed, ""},
+		{"a street's, flush, too far", both(edge("Road edge", "flush"), beside("road", 2.01)), validate.Failed, "put right which is wrong"},
+	}
+	for _, name := range []string{"River wall", "Canal wall", "Cliff wall", "Shaft wall", "Sea wall", "Ha-ha", "Ditch wall 2", "Slope wall", "Bachmauer", "Flussmauer", "Seemauer", "Grabenmauer", "Schleusenmauer", "Hangmauer", "Terrassenmauer", "Böschungsmauer"} {
+		cases = append(cases, wordCase{name, edge(name, "wall"), validate.Failed, ""})
+	}
+	for _, name := range []string{"Cliff edge", "River edge", "Quay edge"} {
+		cases = append(cases, wordCase{name, edge(name, "kerb"), validate.Failed, says})
+	}
+	for _, name := range []string{"Garden wall", "Wall by the river", "Hofmauer", "Gartenmauer", "Terrace wall", "Steps wall", "Street wall", "Brandmauer", "Pond wall", "Teichmauer"} {
+		cases = append(cases, wordCase{name, edge(name, "wall"), validate.Passed, ""})
+	}
+	cases = append(cases, wordCase{"a kerb of a road", edge("Road edge", "kerb"), validate.Passed, ""}, wordCase{"a drive's", edge("Drive edge", "flush"), validate.Passed, ""},
+		wordCase{"by a road", edge("Edge by the road", "flush"), validate.Passed, ""}, wordCase{"a fence about a pond", edge("Pond fence", "fence"), validate.Passed, ""})
+	judgeWords(t, validate.RuleNameContradicts, cases)
+}
+
+// TestNamesSayWhereItStands: bases, docks, outlets and lawns by their names.
+func TestNamesSayWhereItStands(t *testing.T) {
+	name := func(id, name string) func(p *plot) {
+		return func(p *plot) { p.get(id).name = name }
+	}
+	stand := func(role, name string, x, y float64) func(p *plot) {
+		return func(p *plot) {
+			for _, o := range p.things {
+				if o.role == role {
+					o.name, o.point = name, &orb.Point{x, y}
+				}
+			}
+		}
+	}
+	ditch := func(off float64) func(p *plot) { // north of the north lawn
+		return func(p *plot) {
+			areaOf(p, "h9", "hazard", flatGround, rect(3, 20+off, 9, 21+off)).set("hazard_kind", schema.String("ditch"))
+		}
+	}
+	const off = "the nearest building"
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"a mast of the house", stand("base", "House mast", 68.99, 8), validate.Passed, ""},
+		{"a hair farther", stand("base", "House mast", 69.01, 8), validate.Failed, off},
+		{"of its roof", stand("base", "Roof mast", 72, 8), validate.Failed, off},
+		{"in another language", stand("base", "Dachmast", 72, 8), validate.Failed, off},
+		{"by the house", stand("base", "Mast by the house", 72, 8), validate.Passed, ""},
+		{"of the garden", stand("base", "Garden mast", 72, 8), validate.Passed, ""},
+		{"a car's", stand("base", "Car mast", 72, 8), validate.Failed, "which is moved"},
+		{"a boat's", stand("base", "Boat antenna", 72, 8), validate.Failed, "which is moved"},
+		{"a dock on a slope", name("d1", "Dock on the slope"), validate.Failed, "stands level"},
+		{"a dock by a slope", name("d1", "Dock by the slope"), validate.Passed, ""},
+		{"a slope's dock", name("d1", "Dock at slope lawn"), validate.Passed, ""},
+		{"an outlet in the pond", name("s1", "Socket in the pond"), validate.Failed, "where no outlet may be"},
+		{"an outlet in the ditch", name("s1", "Socket in the ditch"), validate.Failed, "where no outlet may be"},
+		{"an outlet in another language", name("s1", "Steckdose im Teich"), validate.Failed, "where no outlet may be"},
+		{"an outlet by the pond", name("s1", "Socket by the pond"), validate.Passed, ""},
+		{"an outlet in its house", name("s1", "Socket in the pool house"), validate.Passed, ""},
+		{"an outlet on the terrace", name("s1", "Socket on the terrace"), validate.Passed, ""},
+		{"an outlet called after it", name("s1", "Pond socket"), validate.Passed, ""},
+		{"a ditch's lawn", name("z1", "Ditch lawn"), validate.Failed, "none is drawn within"},
+		{"in German", name("z1", "Grabenrasen"), validate.Failed, "none is drawn within"},
+		{"a bank's lawn", name("z1", "Böschungsrasen"), validate.Failed, "none is drawn within"},
+		{"a ditch that is drawn", both(name("z1", "Ditch lawn"), ditch(9.99)), validate.Passed, ""},
+		{"a ditch too far off", both(name("z1", "Ditch lawn"), ditch(10.01)), validate.Failed, "none is drawn within"},
+		{"a lawn by it", name("z1", "Lawn by the ditch"), validate.Passed, ""},
+		{"a pond's lawn", name("z1", "Pond lawn"), validate.Passed, ""},
+		{"at the gate", stand("base", "Gate mast", 72, 8), validate.Passed, ""},
 	})
 }

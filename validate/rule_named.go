@@ -24,8 +24,8 @@ var namedRules = []Rule{{
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. " +
 			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
-			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; a corridor called after a railway, a fire lane or parking, and not after a lawn by it, and a gate that is driven through called after a railway or fire engines, where no such hazard is drawn within 10 m; " +
-			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Notes on where a thing lies by its name: a mark called house, lawn or boundary corner or gate post more than 0.3 and less than 3 m from the nearest such drawn, a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name under no keep-out stands 4 to 30 m off. A lawn of which half of the corners lie behind a fence or wall called after boundary, property, street, railway, neighbour or pasture, seen from bases and docks in a straight line, is a warning, and a note where one of these stands on either side. Two of one role that are called alike but for north and south, or east and west, and lie the other way about by more than 1 m, are a note. Names of what lies beside (Pond lawn, Road verge) are not told.",
+			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; a corridor called after a railway, a fire lane or parking, and not after a lawn by it, and a gate that is driven through called after a railway or fire engines, where no such hazard is drawn within 10 m; a wall, kerb or fence called the wall, edge or kerb of water or a drop (River wall, Cliff edge, Bachmauer) where none is drawn within 2 m, and a flush edge called one of a road where no road is; a base called the mast of what moves (Car mast); a dock called on a slope, an outlet in water or a pit; a lawn called after a ditch or a bank (Ditch lawn, Böschungsrasen) where none is drawn within 10 m; " +
+			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Notes on where a thing lies by its name: a mark called house, lawn or boundary corner or gate post more than 0.3 and less than 6 m from the nearest such drawn, a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name (of water and drops, numbers and words as old or small aside) under no keep-out stands 4 to 30 m off, and a base called house or roof mast more than 3 m from all buildings that are drawn. A lawn of which half of the corners lie behind a fence or wall called after boundary, property, street, railway, neighbour or pasture, seen from bases and docks in a straight line, is a warning, and a note where one of these stands on either side. Two of one role that are called alike but for north and south, or east and west, and lie the other way about by more than 1 m, are a note. Names of what lies beside (Pond lawn, Road verge) are not told.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
 		Fails:  "a polygon called \"Pond\" with the role other on a lawn",
@@ -125,6 +125,12 @@ func checkNameContradicts(r *run) {
 		case schema.RoleDock:
 			if word := standsIn(f.Name); word != "" {
 				r.nameNote(f, "its name says %s, where no machine may go: is its place right?", quote(word))
+			} else if word := saysIn(f.Name, slopeWords); word != "" {
+				r.nameNote(f, "its name says %s, and a dock stands level: measure the ground, or is its place right?", quote(word))
+			}
+		case schema.RoleSupply:
+			if word := standsInWet(f.Name); word != "" {
+				r.nameNote(f, "its name says %s, where no outlet may be: is its place right?", quote(word))
 			}
 		case schema.RoleZone:
 			says := namesSay.get(f.Name)
@@ -132,6 +138,7 @@ func checkNameContradicts(r *run) {
 			if word == "" {
 				word = says.thing
 			}
+			r.lawnOf(f)
 			if word != "" {
 				r.nameNote(f, "its name says %s and nothing else: a zone is what is mown; is its role right?", quote(word))
 			}
@@ -318,7 +325,11 @@ func (r *run) hazardNamed(f *Feature) {
 // baseNamed tells a base whose name says another frame than the plan, or that it
 // lies beside where it is.
 func (r *run) baseNamed(f *Feature) {
-	if w := saysOffset(f.Name); w != "" {
+	if w := moverNamed(letterWords(f.Name)); w != "" {
+		r.nameNote(f, "its name says %s, which is moved, or moves in the wind, and all outlines with it: a base stands on a post in the ground or on a wall", quote(w))
+	} else if d, of := r.houseMastOff(f); of != nil {
+		r.placedOff(f, of, d, "the nearest building, "+of.describe())
+	} else if w := saysOffset(f.Name); w != "" {
 		r.nameNote(f, "its name says %s, which may mean that it lies beside where it is drawn: everything lies as far off", quote(w))
 	} else if w := r.otherFrame(f.Name); w != "" {
 		r.nameNote(f, "its name says %s, and neither its frame nor the plan's does: say in the property frame what its numbers are in", quote(w))

@@ -93,6 +93,26 @@ const strayM, strayFarM = 4.0, 30.0
 // says little of any.
 const mostAlike = 50
 
+// thingNamed is what a name is alike by: of water and drops its words without those
+// of order and size (Old well, Well 1), of all else the name.
+var thingNamed = remembered[string]{of: func(name string) string {
+	words := letterWords(name)
+	if kind, _ := graverName(name); hazardRank[kind] < hazardRank["drop"] || isBeside(words) {
+		return name
+	}
+	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return len(w) == 1 || hazardWords()[w] == kindNone }), " ")
+}}
+
+// digitsOf are the digits of a name.
+func digitsOf(name string) string {
+	return strings.Map(func(c rune) rune {
+		if c < '0' || c > '9' {
+			return -1
+		}
+		return c
+	}, name)
+}
+
 // keepoutsStrayed tells of keep-outs that cover nothing where a hazard of the same
 // name, which no keep-out covers, stands elsewhere, and all other keep-outs of the
 // name have theirs.
@@ -103,26 +123,28 @@ func (r *run) keepoutsStrayed() {
 	}
 	alike := map[string][]*Feature{}
 	for _, k := range keepouts {
-		if k.Name != "" {
-			alike[k.Name] = append(alike[k.Name], k)
+		if n := thingNamed.get(k.Name); n != "" {
+			alike[n] = append(alike[n], k)
 		}
 	}
 	bare := map[string][]*Feature{}
 	for _, h := range hazards {
-		if n := len(alike[h.Name]); n == 0 || n > mostAlike || len(bare[h.Name]) > mostAlike {
+		name := thingNamed.get(h.Name)
+		if n := len(alike[name]); n == 0 || n > mostAlike || len(bare[name]) > mostAlike {
 			continue
 		}
 		s := r.hazardShape(h)
 		if g := s.geometry(); s.why == "" && g != nil && len(r.keepouts().all(g.Bound())) == 0 {
-			bare[h.Name] = append(bare[h.Name], h)
+			bare[name] = append(bare[name], h)
 		}
 	}
 	if len(bare) == 0 {
 		return
 	}
 	for _, k := range keepouts {
-		if b := bare[k.Name]; len(b) > 0 && len(b) <= mostAlike && !r.guards(k) {
-			r.keepoutStrayed(k, alike[k.Name], b)
+		name := thingNamed.get(k.Name)
+		if b := bare[name]; len(b) > 0 && len(b) <= mostAlike && !r.guards(k) {
+			r.keepoutStrayed(k, alike[name], b)
 		}
 	}
 }
@@ -137,6 +159,9 @@ func (r *run) keepoutStrayed(f *Feature, alike, bare []*Feature) {
 	least, of := strayFarM, (*Feature)(nil)
 	own := plane.NewGauge(shape.areas)
 	for _, h := range bare {
+		if a, b := digitsOf(f.Name), digitsOf(h.Name); a != "" && b != "" && a != b {
+			continue // of two that are counted
+		}
 		s := r.hazardShape(h)
 		if d, _, _, ok := own.Within(plane.NewGauge(s.geometry()), strayFarM); ok && d >= strayM && d < least {
 			least, of = d, h

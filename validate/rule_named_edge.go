@@ -73,7 +73,7 @@ func (r *run) edgeNamed(f *Feature) {
 				slices.ContainsFunc(standingEnds, func(end string) bool { return len(w) > len(end)+1 && strings.HasSuffix(w, end) }) || says.others != "" {
 				k = "drop"
 			}
-			if len(words) == 1 && slices.Contains(streetWords, w) {
+			if r.streetEdge(f, words, i) {
 				k = "drop"
 			}
 		}
@@ -110,6 +110,10 @@ func (r *run) standingNamed(f *Feature, words []string) {
 	if edgeKind(f) == schema.EdgeDrop {
 		return
 	}
+	if word := behindNamed(words); word != "" && !isBeside(words) && !r.graveBeside(f, "", besideNameM) {
+		r.nameNote(f, "its name says %s, and no drop or hazard is drawn within %s of it: what lies behind a %s is drawn as an edge of the kind drop, or as a hazard", quote(word), metres(besideNameM), edgeKind(f))
+		return
+	}
 	wall := slices.ContainsFunc(words, func(w string) bool {
 		return slices.ContainsFunc(wallWords, func(end string) bool { return strings.HasSuffix(w, end) })
 	})
@@ -121,8 +125,8 @@ func (r *run) standingNamed(f *Feature, words []string) {
 		k := kindOfWord(w)
 		switch above := slices.Contains(aboveWords, w) || slices.Contains(aboveWords, two); {
 		case above || wall && (k == kindShore || strings.HasPrefix(w, "hafen") || w == "harbour"):
-			if !r.graveBeside(f, "", 2) {
-				r.nameNote(f, "its name says %s, and no drop or hazard is drawn within %s of it: what lies behind a %s is drawn as an edge of the kind drop, or as a hazard", quote(w), metres(2), edgeKind(f))
+			if !r.graveBeside(f, "", besideNameM) {
+				r.nameNote(f, "its name says %s, and no drop or hazard is drawn within %s of it: what lies behind a %s is drawn as an edge of the kind drop, or as a hazard", quote(w), metres(besideNameM), edgeKind(f))
 				return
 			}
 		case slices.Contains(softWords, w):
@@ -130,6 +134,64 @@ func (r *run) standingNamed(f *Feature, words []string) {
 			return
 		}
 	}
+}
+
+// besideNameM is how near to an edge what its name says is drawn, where it is
+// (starting value from memory).
+const besideNameM = 2.0
+
+var (
+	// ofEnds end the name of an edge that is one of what stands before them.
+	ofEnds = strings.Fields("wall kerb curb edge mauer kante rand")
+	// ofStems are words for water and drops beside those of hazard_kind that begin
+	// such a name written as one, and maybeNone those of hazard_kind that are other
+	// things as often, or whose walls stand low in gardens (common practice, no source).
+	ofStems   = strings.Fields("hang terrassen schleusen hochwasser")
+	maybeNone = strings.Fields("pond ponds pool fountain basin teich brunnen becken weiher étang bassin piscine estanque piscina vijver stagno step steps stair stairs terrace well wells spring burn trap light cutting retaining stützmauer soutènement")
+)
+
+// behindNamed is the word for water or a drop in the name of an edge that is called
+// one of it (River wall, Cliff edge, Bachmauer), "" for none.
+func behindNamed(words []string) string {
+	for len(words) > 1 && len(words[len(words)-1]) == 1 {
+		words = words[:len(words)-1]
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	n := len(words) - 1
+	last := words[n]
+	if n > 0 && words[n-1]+last == "haha" {
+		return "ha-ha"
+	}
+	if n > 0 && slices.Contains(ofEnds, last) {
+		w := words[n-1]
+		k := kindOfWord(w)
+		if n > 1 && k == "" {
+			k = kindOfWord(words[n-2] + w)
+		}
+		if (hazardRank[k] >= hazardRank["drop"] || w == "slope") && !slices.Contains(maybeNone, w) {
+			return w
+		}
+		return ""
+	}
+	for _, end := range [...]string{"mauer", "kante", "rand"} {
+		stem, ok := strings.CutSuffix(last, end)
+		if ok && !slices.Contains(maybeNone, last) && !slices.Contains(maybeNone, stem) && (hazardRank[kindOfWord(stem)] >= hazardRank["drop"] || slices.Contains(ofStems, stem)) {
+			return last
+		}
+	}
+	return ""
+}
+
+// streetEdge reports whether the i-th word of a flush edge's name is a road, and all of
+// it, or the next says that it is the edge of one, where no road is drawn that keeps
+// its margin.
+func (r *run) streetEdge(f *Feature, words []string, i int) bool {
+	if len(words) == 1 {
+		return slices.Contains(streetWords, words[0])
+	}
+	return i+1 < len(words) && slices.Contains(streetWords, words[i]) && slices.Contains(sideEnds, words[i+1]) && !isBeside(words) && !r.graveBeside(f, "road", besideNameM)
 }
 
 // widthNamed is the first length in metres or centimetres that a name says.

@@ -17,7 +17,7 @@ import (
 // What is called after a thing lies on it within nameOffM, which is what two surveys
 // of it may differ by; farther than nameFarM it is another's. A wall may lie eavesM
 // within a building whose roof was drawn (common practice, no source).
-const nameOffM, nameFarM = 0.3, 3.0
+const nameOffM, nameFarM = 0.3, 6.0
 
 // Words of corners and of posts of gates, of what they are of, and of edges of lawns,
 // in ten languages (common practice, no source).

@@ -390,6 +390,11 @@ func (r *run) corridorNamed(f *Feature) {
 // graveBeside reports whether a hazard of a kind, of any grave one for "", or for
 // a drop such an edge or a ramp, lies within so many metres of a feature.
 func (r *run) graveBeside(f *Feature, kind string, within float64) bool {
+	return r.graveBesideBut(f, kind, within, func(*Feature) bool { return false })
+}
+
+// graveBesideBut is graveBeside but for hazards that are left out.
+func (r *run) graveBesideBut(f *Feature, kind string, within float64, leave func(h *Feature) bool) bool {
 	gauges := make([]*plane.Gauge, 0, len(f.Lines)+len(f.Areas))
 	for i := range f.Lines {
 		gauges = append(gauges, plane.NewGauge(f.Lines[i].Ground))
@@ -413,7 +418,7 @@ func (r *run) graveBeside(f *Feature, kind string, within float64) bool {
 	}
 	for _, h := range r.Of(schema.RoleHazard) {
 		k := kindsOf(h)
-		if k.grave() && (kind == "" || k.open || slices.Contains(k.all, kind)) && near(h) {
+		if k.grave() && !leave(h) && (kind == "" || k.open || slices.Contains(k.all, kind)) && near(h) {
 			return true
 		}
 	}
