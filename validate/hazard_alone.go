@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate/plane"
 )
@@ -29,12 +31,23 @@ func (r *run) piecesAlone(hazards []*Feature, zones *solids) {
 			continue
 		}
 		for _, i := range zones.near(f.bound) {
-			if r.liesWithin(f, zones.areas[i]) {
+			if r.liesWithin(f, zones.areas[i]) && !nearRim(f, zones.areas[i]) {
 				r.cannot("%s lies alone in the midst of %s, and comes from nowhere: draw it as far as it goes, what leads it on (a culvert, a bridge, as other), or say by its name that it ends there", f.describe(), zones.features[i].describe())
 				break
 			}
 		}
 	}
+}
+
+// nearRim reports whether a hazard comes within endFree of the outline of a zone: from
+// there it comes in.
+func nearRim(f *Feature, zone orb.MultiPolygon) bool {
+	rims := make(orb.MultiLineString, 0, len(zone))
+	for _, p := range zone {
+		rims = append(rims, orb.LineString(p[0]))
+	}
+	_, _, _, near := plane.NewGauge(orb.MultiLineString(f.lines())).Within(plane.NewGauge(rims), endFree)
+	return near
 }
 
 // isThrough reports whether a hazard is a road, a railway or a stream by its kind or

@@ -34,6 +34,8 @@ func TestPiecesAlone(t *testing.T) {
 		{"a piece of a stream", piece("stream", "Brook", 12, 17), validate.Unchecked, alone},
 		{"of a road", piece("road", "Road", 12, 17), validate.Unchecked, alone},
 		{"of a railway", piece("railway", "Railway", 12, 17), validate.Unchecked, alone},
+		{"from the outline on", piece("stream", "Brook", 0.499, 17), validate.Passed, ""},
+		{"from farther in", piece("stream", "Brook", 0.502, 17), validate.Unchecked, alone},
 		{"a pond", piece("pond", "Pond", 12, 17), validate.Passed, ""},
 		{"a car park", piece("parking", "Parking", 12, 17), validate.Passed, ""},
 		{"an ornamental stream", piece("stream", "Ornamental stream", 12, 17), validate.Passed, ""},
