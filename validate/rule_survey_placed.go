@@ -28,17 +28,27 @@ var fitModels = []fitModel{
 	{6, strings.Fields("affine affin afín affien affinität")},
 }
 
+// besideModel are words that stand beside such a one and take nothing from it.
+var besideModel = setOf("transformation transform fit parameter parameters parametertransformation least squares plane plan with scale of the and d mit in der ebene ausgleichung à paramètres transformación trasformazione")
+
 // unknownsOf is how many unknowns the fit of a recorded placement has, 0 where its
-// model is no word for one.
-func unknownsOf(model schema.Value) int {
+// model is no word for one, or has a word that may take it back.
+func unknownsOf(model schema.Value) (unknowns int) {
 	for _, w := range letterWords(model.Text()) {
+		known := besideModel[w]
 		for _, m := range fitModels {
 			if slices.Contains(m.words, w) {
-				return m.unknowns
+				known = true
+				if unknowns == 0 {
+					unknowns = m.unknowns
+				}
 			}
 		}
+		if !known {
+			return 0
+		}
 	}
-	return 0
+	return unknowns
 }
 
 // placedRecord leaves open how a plan was placed whose record contradicts itself.

@@ -93,6 +93,8 @@ func TestPlacementAgainstItself(t *testing.T) {
 		{"of a rigid fit", fit("rigid", 5), validate.Passed, ""},
 		{"of an affine one", fit("affine", 4), validate.Unchecked, "the record is not of this fit"},
 		{"another word for it", fit("2D Helmert", 4), validate.Passed, ""},
+		{"a fit in two words", fit("4 parameter similarity", 4), validate.Passed, ""},
+		{"a fit by eye", fit("helmert by eye", 4), validate.Unchecked, "is no fit that its marks check"},
 		{"a model that is no fit", fit("rubber sheet", 4), validate.Unchecked, "is no fit that its marks check"},
 		{"an rms as a text", with("rms_m", text("0.008 m")), validate.Passed, ""},
 		{"an rms in feet", with("rms_m", text("0.02 ft")), validate.Unchecked, "in another unit"},

@@ -36,6 +36,8 @@ func TestWordsUnread(t *testing.T) {
 	for _, n := range []string{"Große Wiese", "Hinterer Garten", "Picnic lawn", "Spielwiese"} {
 		pass(n, name("z1", n))
 	}
+	pass("a way to a lawn", name("c2", "Weg zum hinteren Rasen"))
+	pass("a table", name("k1", "Picnic table"))
 	pass("a mark", name("m1", "Grenzstein 3"))
 	pass("a keep-out with berries", name("k1", "Lavender and strawberries"))
 	pass("a way", name("c2", "Way 2 behind the garage"))
