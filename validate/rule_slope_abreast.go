@@ -125,9 +125,7 @@ func (w *falls) besideWay(f *Feature, x *fallWay, near orb.Bound) (worst oneSide
 		if !near.Contains(q.ground) {
 			return
 		}
-		k, d := x.sides.boxes().Nearest(q.ground, func(k int) float64 {
-			return distanceToSegment(q.ground, x.sides.sides[k][0].ground, x.sides.sides[k][1].ground)
-		})
+		k, d := x.sides.nearest(q.ground)
 		if k >= 0 && d <= acrossBothM {
 			look(heightOn(&x.sides.sides[k], q.ground), q)
 		}

@@ -65,9 +65,7 @@ func (r *run) heightsAway(zones *solids, outlines []*raisedSides) {
 				if looks++; zones.features[i] == f || len(o.sides) == 0 || boxGap(o.bound, p.ground.Bound()) >= near {
 					continue
 				}
-				k, d := o.boxes().Nearest(p.ground, func(k int) float64 {
-					return distanceToSegment(p.ground, o.sides[k][0].ground, o.sides[k][1].ground)
-				})
+				k, d := o.nearest(p.ground)
 				if d < near {
 					near, on, of = d, heightOn(&o.sides[k], p.ground), zones.features[i]
 				}
@@ -138,17 +136,7 @@ func (r *run) lawnsApart(outlines []*raisedSides) {
 			return
 		}
 		f.raised(func(p raised) {
-			near, on := apartReachM, math.NaN()
-			for _, o := range outlines {
-				if len(o.sides) == 0 || boxGap(o.bound, p.ground.Bound()) >= near {
-					continue
-				}
-				if k, d := o.boxes().Nearest(p.ground, func(k int) float64 {
-					return distanceToSegment(p.ground, o.sides[k][0].ground, o.sides[k][1].ground)
-				}); d < near {
-					near, on = d, heightOn(&o.sides[k], p.ground).h
-				}
-			}
+			on, near := nearestHeight(outlines, p.ground, apartReachM)
 			if on != on {
 				return
 			}
@@ -168,6 +156,21 @@ func (r *run) lawnsApart(outlines []*raisedSides) {
 	}
 	r.lawnsOff = true
 	r.cannot("all heights of marks, boundaries and lines about the lawns, such as %s, lie %s and more %s those of the lawns: heights of two references or units, and which is wrong cannot be told; store all in one", first.describe(), metres(nearest), side)
+}
+
+// nearestHeight is the height of lines with heights where they come nearest to a place,
+// and how far off that is; NaN where none comes nearer than reach.
+func nearestHeight(lines []*raisedSides, p orb.Point, reach float64) (h, off float64) {
+	h, off = math.NaN(), reach
+	for _, o := range lines {
+		if len(o.sides) == 0 || boxGap(o.bound, p.Bound()) >= off {
+			continue
+		}
+		if k, d := o.nearest(p); d < off {
+			h, off = heightOn(&o.sides[k], p).h, d
+		}
+	}
+	return h, off
 }
 
 // marksApart leaves unchecked marks, three or more, that lie all above or all below
@@ -203,17 +206,7 @@ func (r *run) marksApart(outlines []*raisedSides) {
 			return
 		}
 		f.raised(func(p raised) {
-			near, on := fallReachM+slackM, math.NaN()
-			for _, o := range all {
-				if len(o.sides) == 0 || boxGap(o.bound, p.ground.Bound()) >= near {
-					continue
-				}
-				if k, d := o.boxes().Nearest(p.ground, func(k int) float64 {
-					return distanceToSegment(p.ground, o.sides[k][0].ground, o.sides[k][1].ground)
-				}); d < near {
-					near, on = d, heightOn(&o.sides[k], p.ground).h
-				}
-			}
+			on, near := nearestHeight(all, p.ground, fallReachM+slackM)
 			if on != on {
 				return
 			}

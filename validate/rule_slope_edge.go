@@ -281,9 +281,7 @@ func (r *run) flushStep(f, z *Feature, own, other *raisedSides, in func(p orb.Po
 			if !box.Contains(p.ground) {
 				continue
 			}
-			if k, d := own.boxes().Nearest(p.ground, func(k int) float64 {
-				return distanceToSegment(p.ground, own.sides[k][0].ground, own.sides[k][1].ground)
-			}); k >= 0 && d <= reach {
+			if k, d := own.nearest(p.ground); k >= 0 && d <= reach {
 				against(p, own)
 			}
 		}

@@ -258,9 +258,7 @@ func (w *lineLook) spots(z int, f *Feature, b *mownLine) {
 			continue
 		}
 		sides := b.sides
-		if k, d := sides.boxes().Nearest(v.Ground, func(k int) float64 {
-			return distanceToSegment(v.Ground, sides.sides[k][0].ground, sides.sides[k][1].ground)
-		}); k >= 0 && d <= fallReachM {
+		if k, d := sides.nearest(v.Ground); k >= 0 && d <= fallReachM {
 			s.take(raised{read: v.Read, ground: v.Ground, h: v.Height}, heightOn(&sides.sides[k], v.Ground))
 		}
 	}

@@ -47,6 +47,14 @@ type raisedSides struct {
 	plane  *tilted      // the same
 }
 
+// nearest is which side comes nearest to a place on the ground, -1 for none, and how far
+// off that is.
+func (s *raisedSides) nearest(p orb.Point) (side int, off float64) {
+	return s.boxes().Nearest(p, func(k int) float64 {
+		return distanceToSegment(p, s.sides[k][0].ground, s.sides[k][1].ground)
+	})
+}
+
 // newRaisedSides makes room for so many sides.
 func newRaisedSides(n int) *raisedSides {
 	return &raisedSides{sides: make([][2]raised, 0, n), bound: emptyBox(), low: math.Inf(1), high: math.Inf(-1)}

@@ -504,8 +504,6 @@ func (s *raisedSides) bearsOut(w *witness) bool {
 	if len(s.sides) == 0 {
 		return false
 	}
-	k, d := s.boxes().Nearest(w.ground, func(k int) float64 {
-		return distanceToSegment(w.ground, s.sides[k][0].ground, s.sides[k][1].ground)
-	})
+	k, d := s.nearest(w.ground)
 	return k >= 0 && d <= stepReachM && math.Abs(heightOn(&s.sides[k], w.ground).h-w.h) <= stepRiseM
 }

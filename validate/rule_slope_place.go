@@ -141,9 +141,7 @@ func (r *run) placesOn(a, b *Feature, worst *twoHeights) {
 		if len(sides.sides) == 0 {
 			return
 		}
-		if k, d := sides.boxes().Nearest(p.ground, func(k int) float64 {
-			return distanceToSegment(p.ground, sides.sides[k][0].ground, sides.sides[k][1].ground)
-		}); k >= 0 && d <= stepRiseM {
+		if k, d := sides.nearest(p.ground); k >= 0 && d <= stepRiseM {
 			look(heightOn(&sides.sides[k], p.ground))
 		}
 	})
@@ -285,9 +283,7 @@ func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall) {
 		*best = fall{x, f, p, q, past}
 	}
 	f.raised(func(p raised) {
-		if k, d := x.sides.boxes().Nearest(p.ground, func(k int) float64 {
-			return distanceToSegment(p.ground, x.sides.sides[k][0].ground, x.sides.sides[k][1].ground)
-		}); k >= 0 && d <= fallReachM {
+		if k, d := x.sides.nearest(p.ground); k >= 0 && d <= fallReachM {
 			look(p, heightOn(&x.sides.sides[k], p.ground))
 		}
 	})

@@ -133,7 +133,7 @@ func (r *run) climbsAlike(ledge *Feature, l *Line, rise, may float64) bool {
 	}
 	at := func(v int) float64 {
 		p := l.Ground[v]
-		k, _ := own.boxes().Nearest(p, func(k int) float64 { return distanceToSegment(p, own.sides[k][0].ground, own.sides[k][1].ground) })
+		k, _ := own.nearest(p)
 		return heightOn(&own.sides[k], p).h
 	}
 	return math.Abs(at(len(l.Ground)-1)-at(0)-rise) <= may

@@ -257,9 +257,7 @@ func (r *run) pairsUnderWay(w *raisedWay, under []underWay) {
 // allows, with that place and on what side of the way it is; -Inf and nil farther
 // off than half the machine.
 func (w *raisedWay) wayStep(p raised, slope float64) (beyond float64, on raised, side *[2]raised) {
-	k, d := w.sides.boxes().Nearest(p.ground, func(k int) float64 {
-		return distanceToSegment(p.ground, w.sides.sides[k][0].ground, w.sides.sides[k][1].ground)
-	})
+	k, d := w.sides.nearest(p.ground)
 	if k < 0 || d > w.half {
 		return math.Inf(-1), on, nil
 	}
