@@ -373,8 +373,8 @@ func TestHeardBesideTheLayers(t *testing.T) {
 	for _, x := range []struct{ sql, want string }{
 		{"CREATE TABLE remarks (id INTEGER PRIMARY KEY, text TEXT); INSERT INTO remarks VALUES (1, 'sinkhole here');", "sinkhole here|remarks"},
 		{"CREATE TABLE remarks (id INTEGER PRIMARY KEY, text TEXT);", ""},
-		{styles + "('lawns', 'lawns', '<qgis><rule label=\"closed lawn\"/></qgis>', NULL, 'Tue Mar 3 10:11:12 2026');", "closed lawn"},
-		{styles + "('lawns', 'lawns', '<qgis><symbol name=\"0\"/></qgis>', NULL, '');", ""},
+		{styles + "('lawns', 'lawns', '<style><rule label=\"closed lawn\"/></style>', NULL, 'Tue Mar 3 10:11:12 2026');", "closed lawn"},
+		{styles + "('lawns', 'lawns', '<style><symbol name=\"0\"/></style>', NULL, '');", ""},
 		{styles + "('lawns', 'superseded', NULL, '<sld><Title>old lawns</Title></sld>', 'never mow');", "superseded|old lawns|never mow"},
 	} {
 		sql := layerSQL("lawns", 25832) + "INSERT INTO lawns VALUES (5, " + pointBlob + ", 'a', 1, 12.5, NULL, 'mark');"

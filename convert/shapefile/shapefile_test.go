@@ -752,8 +752,8 @@ func TestHeardBesideTheLayers(t *testing.T) {
 	}{
 		{"README.txt", "Do not mow: the pond is larger", "Do not mow: the pond is larger", 0, ""},
 		{"a.shp.xml", "<metadata><crs>Gauss</crs><posacc>5 m, traced</posacc></metadata>", "5 m, traced", 0, ""},
-		{"a.qml", `<qgis><symbol name="x1"><rule filter="a" label="removed"/></symbol></qgis>`, "removed", 0, ""},
-		{"a.qml", `<qgis><symbol name="x1" type="fill"><layer class="SimpleFill"/></symbol></qgis>`, "", 0, ""},
+		{"a.qml", `<style><symbol name="x1"><rule filter="a" label="removed"/></symbol></style>`, "removed", 0, ""},
+		{"a.qml", `<style><symbol name="x1" type="fill"><layer class="SimpleFill"/></symbol></style>`, "", 0, ""},
 		{"meta.json", `{"status": ["superseded", 3]}`, "status superseded", 0, ""},
 		{"remarks.docx", "PKx", "", 1, ""},
 		{"a.bin", "a\x00b", "", 1, ""},
