@@ -129,8 +129,14 @@ func saysPrefixed(w string) bool {
 	return strings.HasPrefix(w, "un") && !strings.HasPrefix(w, "unter") && hasEnd(unEnds, w[2:]) && !planParticiples[w] || strings.HasPrefix(w, "mis") && hasEnd(misEnds, w[3:]) && w != "missing"
 }
 
+// planDoubts are words, and planStems parts of words, with which a plan's name says
+// that it is no plan to drive by, or from what it was drawn: no proper name of a place.
+var planDoubts = setOf("old older alt alte altes ancien ancienne viejo oud vecchio copy test tests trial demo wrong bad false falsche falscher falsches mauvais malo slecht fout feil fel err error idea concept proposal proposed option variant variante future former before after vorher nachher earth map maps aerial photo image imagery drone sketch trace traced online web copied inverted mirrored rotated scaled uncalibrated unadjusted raw float single autonomous local arbitrary assumed relative geoid feet foot inches")
+
+var planStems = strings.Fields("draft placehold entwurf planung skizz esquisse schizzo schets luftbild satelli orthophoto orthofoto digitali vorschlag vorläufig provisor prelim incorrect unverif ungeprüft uncheck outdated obsolet veralte superse ersetzt ungültig invalid fehler mistake nonsense dummy verschob versetzt unsurvey abandoned cancelled verworfen schätz estimat freehand brouillon borrador bozza ontwerp utkast luonnos szkic projekt unfinished unvollst incomplet näherung")
+
 // planFaults are words of no pattern for the same, in ten languages.
-var planFaults = setOf("landslide landslip mudslide rockslide rockfall sinkhole subsidence erosion flood flooding avalanche minefield ordnance bomb asbestos hazard hazardous danger dangerous warning caution void null defunct stale broken faulty erroneous inaccurate imprecise corrupt corrupted junk rubbish garbage scrap withdrawn overgrown sunken fallen frozen stolen forgotten collapse demolition closure quarantine evacuation emergency guess guesswork placeholder template blank todo tbd tbc fixme wip beta debug backup bak temp tmp discard ignore pending partial inverse upside mirror shift offset drift expiry fake bogus forbidden " +
+var planFaults = setOf("landslide landslip mudslide rockslide rockfall sinkhole subsidence erosion flood flooding avalanche minefield ordnance bomb asbestos hazard hazardous danger dangerous warning caution void null defunct stale broken faulty erroneous inaccurate imprecise corrupt corrupted junk rubbish garbage scrap withdrawn overgrown sunken fallen frozen stolen forgotten collapse demolition closure quarantine evacuation emergency guess guesswork template blank beta debug backup bak temp tmp discard ignore pending partial inverse upside mirror shift offset drift expiry fake bogus forbidden " +
 	"erdrutsch hangrutsch felssturz bergsturz erdfall hochwasser überschwemmung lawine altlast altlasten kampfmittel blindgänger asbest gefahr gefährlich vorsicht achtung warnung abriss spiegelbild spiegelung platzhalter vorlage papierkorb müll schrott probe teilweise wertlos " +
 	"glissement effondrement éboulement affaissement inondation inondé inondée avalanche danger dangereux dangereuse attention rejeté rejetée refusé refusée annulé annulée périmé périmée dépassé caduc condamné condamnée abandonné abandonnée inversé décalé faux fausse défectueux invalide incomplet inexact poubelle gabarit " +
 	"deslizamiento derrumbe hundimiento inundación inundado inundada avalancha peligro peligroso cuidado rechazado rechazada caducado anulado condenado abandonado invertido desplazado defectuoso inválido incompleto inexacto basura plantilla " +
@@ -142,5 +148,5 @@ var planFaults = setOf("landslide landslip mudslide rockslide rockfall sinkhole 
 // notPlanned reports whether a folded word of a plan's name says that the plan is not
 // to be driven by.
 func notPlanned(w string) bool {
-	return planFaults[w] || saysParticiple(w) || saysGerman(w) || saysPrefixed(w) || slices.ContainsFunc(planStems, func(stem string) bool { return strings.Contains(w, stem) })
+	return planFaults[w] || planDoubts[w] || saysParticiple(w) || saysGerman(w) || saysPrefixed(w) || slices.ContainsFunc(planStems, func(stem string) bool { return strings.Contains(w, stem) })
 }

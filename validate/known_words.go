@@ -406,17 +406,11 @@ func properName(text string, house *schema.Limits) bool {
 		if house.KnowsWord(folded) || silent[folded] || sets[""].plain[folded] || isNumber(folded) || isTag(folded) {
 			continue
 		}
-		if !unicode.IsUpper(first) || doubtWords[folded] || planDoubts[folded] || notPlanned(folded) || w == strings.ToUpper(w) && len(w) > 3 {
+		if !unicode.IsUpper(first) || doubtWords[folded] || notPlanned(folded) || w == strings.ToUpper(w) && len(w) > 3 {
 			return false
 		}
 	}
 	return true
 }
-
-// planDoubts are words, and planStems parts of words, with which a plan's name says
-// that it is no plan to drive by, or from what it was drawn: no proper name of a place.
-var planDoubts = setOf("old older alt alte altes ancien ancienne viejo oud vecchio copy test tests trial demo wrong bad false falsche falscher falsches mauvais malo slecht fout feil fel err error idea concept proposal proposed option variant variante future former before after vorher nachher earth map maps aerial photo image imagery drone sketch trace traced online web copied inverted mirrored rotated scaled uncalibrated unadjusted raw float single autonomous local arbitrary assumed relative geoid feet foot inches")
-
-var planStems = strings.Fields("draft entwurf planung skizz esquisse schizzo schets luftbild satelli orthophoto orthofoto digitali vorschlag vorläufig provisor prelim incorrect unverif ungeprüft uncheck outdated obsolet veralte superse ersetzt ungültig invalid fehler mistake nonsense dummy verschob versetzt unsurvey abandoned cancelled verworfen schätz estimat freehand brouillon borrador bozza ontwerp utkast luonnos szkic projekt unfinished unvollst incomplet näherung")
 
 var planWords = sync.OnceValue(func() map[string]bool { return setOf(plainSilent, plainLawns, plainOrder) })

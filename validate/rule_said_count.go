@@ -12,12 +12,12 @@ import (
 	"swardline/schema"
 )
 
-// countWords are names of properties that count points, folded, and thingWords those
-// that count things; frameWords say where a box or a middle lies (common practice,
-// no source).
+// countWords are names of properties that count points, folded, thingWords those that
+// count things, and itemWords members of a plan that count its features (common
+// practice, no source). A number, numéro or nombre is a place in a list.
 var (
 	countWords = strings.Fields("points pointcount pointscount npoints numpoints nopoints numberofpoints vertices vertexcount nvertices numvertices verts numberofvertices corners nodes nodecount coordinates coords punkte anzahlpunkte punktanzahl stützpunkte sommets nbpoints vértices puntos punten vertici punti punkter hjørner pisteet")
-	thingWords = strings.Fields("count number quantity qty anzahl menge nombre quantité cantidad aantal numero quantità antal antall määrä stück pieces parts part_count partcount numparts")
+	thingWords = strings.Fields("count quantity qty anzahl menge quantité cantidad aantal quantità antal antall määrä stück pieces parts part_count partcount numparts")
 	itemWords  = strings.Fields("count features featurecount nfeatures numfeatures featurescount numberoffeatures total totalfeatures objects objectcount items itemcount anzahl elements entities")
 )
 
@@ -35,7 +35,7 @@ var countKeys = remembered[countKey]{of: func(key string) countKey {
 	switch {
 	case slices.Contains(countWords, k):
 		return countsPoints
-	case slices.Contains(thingWords, k) && k != "number" && k != "numero" && k != "nombre": // those are in a list
+	case slices.Contains(thingWords, k):
 		return countsThings
 	}
 	return countsNothing

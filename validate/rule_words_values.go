@@ -128,7 +128,7 @@ func ofMap(text string) bool {
 // saysFault reports whether a folded word says that something is wrong, not there, not
 // so or dangerous.
 func saysFault(w string) bool {
-	return doubtWords[w] || planDoubts[w] || signWords[w] || slices.Contains(warnWords, w) || slices.Contains(boggyWords, w) || notPlanned(w)
+	return doubtWords[w] || signWords[w] || slices.Contains(warnWords, w) || slices.Contains(boggyWords, w) || notPlanned(w)
 }
 
 // placeFault is saysFault of words of addresses, which are named after anything.
