@@ -1,0 +1,106 @@
+// Things about a metre across that stand in lawns, drawn smaller than any, of
+// geometry-unfit.
+
+package validate
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"swardline/schema"
+)
+
+// leastBoulderM is from where on a stone is a boulder: 256 mm (C. K. Wentworth, A
+// scale of grade and class terms for clastic sediments, 1922).
+const leastBoulderM = 0.256
+
+// leastSmall are words for such things by how many metres the smallest reaches from
+// corner to corner, words of two written as one (common practice, no source).
+var leastSmall = sync.OnceValue(func() map[string]float64 {
+	out := map[string]float64{}
+	for least, words := range map[float64]string{
+		1.2: "whirlpool jacuzzi hottub",
+		0.9: "picnictable picnicbench picknicktisch picknicktafel",
+		0.6: "bench benches benchseat parkbench parkbank gartenbank sitzbank banc banco panchina bænk bänk benk penkki lounger sunlounger deckchair hutch henhouse hühnerstall wärmepumpe heatpump gastank oiltank flüssiggastank",
+		0.5: "table tisch gartentisch mesa tavolo pöytä",
+		0.4: "manhole einstiegsschacht composter komposter compostbin lichtschacht lightwell windowwell " +
+			"beehive bienenstock bienenstöcke ruche colmena alveare bijenkast bikube bikupa",
+		0.3: "chair gartenstuhl waterbutt rainbarrel regentonne fountain springbrunnen",
+		0.2: "sundial sonnenuhr birdbath vogeltränke birdtable barbecue bbq planter gravestone headstone grabstein",
+		// of stone
+		leastBoulderM: "boulder findling felsblock",
+	} {
+		for w := range strings.FieldsSeq(words) {
+			out[w] = least
+		}
+	}
+	return out
+})
+
+// toySaid make of a thing one to play with.
+var toySaid = strings.Fields("toy model miniature mini doll dolls bee bug insect lego spielzeug modell miniatur puppen jouet juguete speelgoed giocattolo")
+
+// smallLeast is how many metres the smallest thing reaches that words say, whose
+// last is what it is, 0 where that cannot be told.
+func smallLeast(words []string) float64 {
+	for len(words) > 1 && isTag(words[len(words)-1]) {
+		words = words[:len(words)-1]
+	}
+	n := len(words)
+	if n == 0 || slices.ContainsFunc(words, func(w string) bool { return slices.Contains(toySaid, w) }) {
+		return 0
+	}
+	of := leastSmall()
+	if n > 1 {
+		if v := of[words[n-2]+words[n-1]]; v > 0 {
+			return v
+		}
+		if slices.Contains(modelWords, words[n-2]) && !strings.HasPrefix(words[n-2], "gar") { // for birds; what is a garden's is as large
+			return 0
+		}
+	}
+	return max(of[words[n-1]], of[strings.TrimSuffix(words[n-1], "s")])
+}
+
+// smallNamed is smallLeast of names of things, 0 where they say that a part is meant.
+var smallNamed = remembered[float64]{of: func(name string) float64 {
+	words := letterWords(name)
+	if slices.ContainsFunc(words, func(w string) bool { return littleWords[w] || nearOnlyWords[w] }) {
+		return 0
+	}
+	return smallLeast(words)
+}}
+
+// smallDrawn tells of a hazard, or a keep-out in the midst of a lawn, that is drawn
+// smaller than what its kind or its name says is ever made: blades come at what
+// stands out of it.
+func (r *run) smallDrawn(f *Feature) {
+	if f.Role != schema.RoleHazard && f.Role != schema.RoleKeepout || len(f.Lines) > 0 || f.reachDrawn() == 0 && len(f.Points) > 0 {
+		return
+	}
+	least, what := 0.0, f.Name
+	if f.Role == schema.RoleHazard {
+		if k := kindsOf(f); len(k.text) > 0 {
+			least, what = smallLeast(letterWords(k.text)), k.text
+		}
+	}
+	if named := smallNamed.get(f.Name); named > least {
+		least, what = named, f.Name
+	}
+	if least == 0 || !f.usable() || r.Frame == FrameNone {
+		return
+	}
+	across := acrossDrawn(f) + 2*f.reachDrawn()
+	if across >= least-1e-6 || across < leastAcrossM || f.Role == schema.RoleKeepout && !r.amidst(f) {
+		return
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = Warning
+	if f.Role == schema.RoleKeepout {
+		x.Severity = Note
+	}
+	x.Measured, x.Limit, x.Unit = across, least, "m"
+	x.Message = fmt.Sprintf("says %s and reaches %s from corner to corner, and none such is smaller than %s: what stands out of the drawing is kept off nowhere; measure it, and draw its outline, or give it another name", quote(what), metresPast(across, least), metres(least))
+}
