@@ -105,6 +105,14 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 	}
 	settle(plan, plan.Features, &t)
 	warnings = append(t.Warnings(), warnings...)
+	heed(plan, warnings)
+	return plan, warnings, nil
+}
+
+// heed keeps with the plan what its file says that the plan lacks: what its reader
+// warned of, and what a conversion carried along.
+func heed(plan *schema.Plan, warnings []Warning) {
+	plan.TakeBeside()
 	for _, w := range warnings {
 		switch {
 		case w.Ground():
@@ -113,7 +121,6 @@ func Read(data []byte, o ReadOptions) (*schema.Plan, []Warning, error) {
 			plan.AddUnheard(leftOut(w))
 		}
 	}
-	return plan, warnings, nil
 }
 
 // leftOut says what a warning is about, with its line and how often.
@@ -248,7 +255,8 @@ func ReadFrom(r io.Reader, o ReadOptions) (*schema.Plan, []Warning, error) {
 }
 
 // Write writes the plan in the format of that name. It returns what the format
-// could not hold; an error means that w holds no whole plan.
+// could not hold; an error means that w holds no whole plan. What the plan's file
+// said beside it goes along (schema.Plan.WithBeside), which is told.
 func Write(w io.Writer, p *schema.Plan, format string, o WriteOptions) ([]Loss, error) {
 	f := FormatByName(format)
 	if f == nil {
@@ -257,7 +265,29 @@ func Write(w io.Writer, p *schema.Plan, format string, o WriteOptions) ([]Loss, 
 	if f.Write == nil {
 		return nil, fmt.Errorf("%s is read, but not written", f.Title)
 	}
-	return f.Write(w, p, o)
+	p, told := withBeside(p)
+	losses, err := f.Write(w, p, o)
+	if err != nil {
+		return losses, err
+	}
+	return append(told, losses...), nil
+}
+
+// withBeside gives the plan as it is to be written, with what its file said beside
+// it, and what there is to tell of that.
+func withBeside(p *schema.Plan) (*schema.Plan, []Loss) {
+	out, fresh, ok := p.WithBeside()
+	first := ""
+	if len(fresh) > 0 {
+		first = fresh[0]
+	}
+	switch {
+	case !ok:
+		return out, []Loss{{Kind: wire.KindBeside, Count: max(1, len(fresh)), Message: fmt.Sprintf("what the file says beside the plan, or draws and the plan lacks, is not carried over, for the plan has a member %s of its own (the first: %s): check the file itself, which reads that, or give that member another name", schema.PlanBeside, first)}}
+	case len(fresh) == 0:
+		return out, nil
+	}
+	return out, []Loss{{Kind: wire.KindBesideCarried, Count: len(fresh), Note: true, Message: fmt.Sprintf("what the file says beside the plan, or draws and the plan lacks, goes along as the plan's member %s, which a check of the new file reads (the first: %s)", schema.PlanBeside, first)}}
 }
 
 // ReadWhole returns the bytes of a file of at most most bytes. A file that

@@ -131,7 +131,9 @@ func (p *Parts) walk(take func(*schema.Plan, []*schema.Feature) error, fail func
 		noFeatures(&t)
 	}
 	t.Merge(&words)
-	return plan, append(t.Warnings(), warnings...), nil
+	warnings = append(t.Warnings(), warnings...)
+	heed(plan, warnings)
+	return plan, warnings, nil
 }
 
 // errEnough ends a walk.
@@ -179,5 +181,30 @@ func NewPartWriter(w io.Writer, format string, o WriteOptions) (wire.PartWriter,
 	if f == nil || f.WriteParts == nil {
 		return nil, wire.ErrWhole
 	}
-	return f.WriteParts(w, o)
+	writer, err := f.WriteParts(w, o)
+	if err != nil {
+		return nil, err
+	}
+	return &besideWriter{PartWriter: writer}, nil
+}
+
+// besideWriter writes what a plan's file said beside it as Write does.
+type besideWriter struct {
+	wire.PartWriter
+	told []Loss
+}
+
+// Begin implements wire.PartWriter.
+func (w *besideWriter) Begin(p *schema.Plan, o wire.WriteOptions) error {
+	p, w.told = withBeside(p)
+	return w.PartWriter.Begin(p, o)
+}
+
+// End implements wire.PartWriter.
+func (w *besideWriter) End() ([]Loss, error) {
+	losses, err := w.PartWriter.End()
+	if err != nil {
+		return losses, err
+	}
+	return append(w.told, losses...), nil
 }

@@ -55,6 +55,7 @@ type Plan struct {
 
 	besideSeen  map[string]bool
 	besideBytes int
+	carried     map[string]bool // what came from other files; false when nobody was told yet
 
 	stands *standing // nil when Features are all there are
 }
@@ -63,46 +64,6 @@ type Plan struct {
 type Passed struct {
 	Layer, Kind string
 	Line        int // in the file, of the first of its kind on the layer
-}
-
-// BesideText is a text that stands in the file beside the plan.
-type BesideText struct {
-	Where string // in words, such as "the file README.txt of the archive"
-	Text  string
-	// Names is set where the text may hold names of people and places.
-	Names bool
-}
-
-// Caps of what is kept beside a plan: mostBeside texts of together mostBesideSize
-// bytes.
-const (
-	mostBeside     = 2000
-	mostBesideSize = 1 << 20
-)
-
-// AddBeside keeps a text that stands in the file beside the plan, each once. What
-// there is no room for is told of.
-func (p *Plan) AddBeside(x BesideText) {
-	if x.Text = strings.TrimSpace(x.Text); x.Text == "" || p.besideSeen[x.Text] {
-		return
-	}
-	if p.besideBytes += len(x.Text); len(p.Beside) >= mostBeside || p.besideBytes > mostBesideSize {
-		p.besideBytes = mostBesideSize
-		p.AddUnheard("it holds more texts beside the plan than are read")
-		return
-	}
-	if p.besideSeen == nil {
-		p.besideSeen = map[string]bool{}
-	}
-	p.besideSeen[x.Text] = true
-	p.Beside = append(p.Beside, x)
-}
-
-// AddUnheard keeps, in words, what the file holds and nobody reads.
-func (p *Plan) AddUnheard(what string) {
-	if len(p.Unheard) < mostBeside && !slices.Contains(p.Unheard, what) {
-		p.Unheard = append(p.Unheard, what)
-	}
 }
 
 // mostPictures is how many names of pictures are kept, and of things passed over.

@@ -114,6 +114,7 @@ const (
 	PlanHeights     = "heights"      // what the heights are counted from: "ellipsoidal", "EPSG:7837"
 	PlanFolderNotes = "folder_notes" // what the folders of a KML say of themselves, by their names from the outermost in
 	PlanLayerNotes  = "layer_notes"  // what a GeoPackage or a topology says of its layers, by their names
+	PlanBeside      = "beside"       // what the file that the plan came from says beside it, see Plan.WithBeside
 	PlanDrawing     = "drawing"      // what a drawing said of itself: its unit by name and in metres, where that was said, and its version
 )
 

@@ -152,7 +152,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			switch {
 			case a.Key == "src" && saysTraced(a.Value):
 				list.add(nil, a.Key, textsIn(a.Value))
-			case isReadText.get(a.Key):
+			case isReadText.get(a.Key), a.Key == schema.PlanBeside: // of a form that no conversion wrote
 				list.readText(nil, a, sets[""])
 			case ownedTexts[a.Key]:
 				for _, text := range textsIn(a.Value) {

@@ -47,6 +47,7 @@ func newEditCmd(s streams) *cobra.Command {
 	f.BoolVar(&o.Reverse, "reverse", false, "turn the order of its points round")
 	f.BoolVar(&o.Remove, "remove", false, "take it out of the plan")
 	f.StringVar(&o.Add, "add", "", "add the features of another plan `file`")
+	f.BoolVar(&o.Heard, "heard", false, "take out what the plan's file says beside it, and what it draws that the plan lacks: it was read, and what matters is in the plan")
 	f.StringVar(&o.Script, "script", "", "do the edits of a `file` (JSON)")
 	return cmd
 }

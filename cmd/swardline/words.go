@@ -163,7 +163,11 @@ A script is JSON, and can be played again:
            {"feature": "z1", "set": {"crew": "B"}, "unset": ["note"]},
            {"feature": "z1", "move_point": {"ring": 0, "point": 3, "to": [9.1, 56.2]}},
            {"add": {"type": "Feature", ...}}]}
-An outline is moved by at most the limit offset_max_m at a time.`,
+An outline is moved by at most the limit offset_max_m at a time.
+
+What the file of a plan says beside it goes along into every file that is written of it,
+as the member beside, and every check reads it. --heard takes that out, once somebody has
+read it and what matters to the machine is in the plan.`,
 	example: `
 swardline edit plan.geojson new.geojson --feature "Rose bed" --role hazard --set hazard_kind=tree
 swardline edit plan.geojson new.geojson --feature "Front lawn" --move-outline -0.5

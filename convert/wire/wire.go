@@ -128,6 +128,13 @@ type Loss struct {
 	Note bool `json:"-"`
 }
 
+// Kinds of what is told of a plan's texts beside it, whatever the format: that they
+// are lost, and that they went along.
+const (
+	KindBeside        = "beside"
+	KindBesideCarried = "beside-carried"
+)
+
 // Tally collects warnings or losses by kind, in the order in which each kind
 // came first. The zero Tally is ready for use.
 type Tally struct {

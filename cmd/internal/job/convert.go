@@ -72,7 +72,6 @@ func (j *Job) Convert(o *ConvertOptions) (*Converted, error) {
 	if err != nil {
 		return nil, err
 	}
-	j.leftBehind(o.Source, p)
 	// The bytes of the file are done with; the collector would let as much
 	// again pile up beside them.
 	runtime.GC()
@@ -105,22 +104,6 @@ func (j *Job) wanted(o *ConvertOptions, l schema.Limits) (*schema.Plan, error) {
 		j.note(NoteRemark, o.Source, "the plan was never corrected for a base that moved: what the machine holds is the ground")
 	}
 	return held, nil
-}
-
-// leftBehind warns of what a file says beside its plan, which goes into no other file:
-// a check of the source reads it, one of what is written cannot.
-func (j *Job) leftBehind(source string, p *schema.Plan) {
-	n := len(p.Beside) + len(p.Unheard)
-	if n == 0 {
-		return
-	}
-	first := ""
-	if len(p.Beside) > 0 {
-		first = p.Beside[0].Where
-	} else {
-		first = p.Unheard[0]
-	}
-	j.note(NoteWarning, source, "what it says beside the plan is not carried over (%d in all, the first: %s): check the file itself, which reads that, and not only what is written here", n, first)
 }
 
 // opening is what a command that writes a plan from a plan settles first: the

@@ -4,6 +4,7 @@ package job
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 
@@ -35,6 +36,7 @@ type Editing struct {
 	Close          bool
 	Reverse        bool
 	Remove         bool
+	Heard          bool // take out what the plan's file says beside it
 }
 
 // Edited is what Edit did.
@@ -74,6 +76,9 @@ func (j *Job) Edit(o *Editing) (*Edited, error) {
 			return nil, err
 		}
 	}
+	if o.Heard {
+		edited = forgotten(edited, out)
+	}
 	out.Converted, err = j.rewrite(edited, o.Target, format, o.Layout, limits)
 	return out, err
 }
@@ -93,8 +98,8 @@ func (j *Job) edits(o *Editing) (*edit.List, error) {
 			return nil, err
 		}
 		return edit.Read(data, o.Script)
-	case len(one) == 0 && o.Add == "":
-		return nil, Refuse("name a feature and what to do with it, a file to add, or a script", "there is nothing to edit: give %s, %s or %s", j.option("feature"), j.option("add"), j.option("script"))
+	case len(one) == 0 && o.Add == "" && !o.Heard:
+		return nil, Refuse("name a feature and what to do with it, a file to add, or a script", "there is nothing to edit: give %s, %s, %s or %s", j.option("feature"), j.option("add"), j.option("heard"), j.option("script"))
 	case len(one) == 0:
 		return &edit.List{}, nil
 	}
@@ -163,6 +168,20 @@ func problemOf(err error) string {
 	return err.Error()
 }
 
+// forgotten gives the plan without what its file says beside it and draws that it
+// lacks: somebody has read that, and nothing else may say so.
+func forgotten(p *schema.Plan, done *Edited) *schema.Plan {
+	out := *p
+	words := fmt.Sprintf("%d things that its file says beside it, or draws and it lacks, taken out", out.ForgetBeside())
+	if out.Attributes.Has(schema.PlanBeside) {
+		out.Attributes = out.Attributes.Clone()
+		out.Attributes.Delete(schema.PlanBeside)
+		words += "; member " + schema.PlanBeside + " taken out"
+	}
+	done.Changes = append(done.Changes, edit.Change{Edit: len(done.Changes) + 1, Feature: "the plan", Words: []string{words}, Before: math.NaN(), After: math.NaN()})
+	return &out
+}
+
 // addFrom adds the features of another plan, in the coordinates of p.
 func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited) (*schema.Plan, error) {
 	more, err := j.unruled(o.Add, &Reading{}, l)
@@ -179,6 +198,7 @@ func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited)
 	}
 	measure := EditOptions(p, l)
 	out := *p
+	out.AddBesideOf(more)
 	out.Features = append([]*schema.Feature(nil), p.Features...)
 	for _, f := range more.Features {
 		if id := f.ID.Text(); id != "" {

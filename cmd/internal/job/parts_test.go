@@ -355,3 +355,37 @@ func TestInTurn(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestBesideInParts: what a file says beside its plan goes along in parts as it does
+// whole, and is lost, counted, where another member has its name.
+func TestBesideInParts(t *testing.T) {
+	const pond = `<Placemark><name>Pond</name><Polygon></Polygon></Placemark>`
+	kml := func(more string) []byte {
+		return []byte(`<kml xmlns="http://www.opengis.net/kml/2.2"><Document><Style id="s"><BalloonStyle><text>quicksand</text></BalloonStyle></Style>` + more +
+			`<Placemark><name>Lawn</name><Point><coordinates>11.2,56.9</coordinates></Point></Placemark>` + pond + `</Document></kml>`)
+	}
+	for _, target := range []string{"out.geojson", "out.geojsonl", "out.csv", "out.kml", "out.kmz", "out.gpx"} {
+		for _, from := range []float64{0, math.Inf(1)} {
+			m := &rereading{Memory: Memory{In: []File{{"a.kml", kml("")}, {"b.kml", kml(`<ExtendedData><Data name="beside"><value>mine</value></Data></ExtendedData>`)}}}}
+			was := partsFrom
+			partsFrom = from
+			j := &Job{Store: m}
+			done, err := j.Convert(&ConvertOptions{Source: "a.kml", Target: target, Strict: true})
+			if err != nil || done.Refused || (m.whole == 0) != (from == 0) {
+				t.Fatalf("%s: %v, %+v, read whole %d times", target, err, done, m.whole)
+			}
+			taken, err := j.Convert(&ConvertOptions{Source: "b.kml", Target: "taken-" + target, Strict: true})
+			partsFrom = was
+			if err != nil || !taken.Refused || len(taken.Losses) != 1 || taken.Losses[0].Kind != wire.KindBeside || taken.Losses[0].Count != 2 || len(m.Out) != 1 {
+				t.Errorf("%s: a member of that name: %v, %+v", target, err, taken)
+			}
+			p, _, err := convert.Read(m.Out[0].Bytes, convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: target}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(p.Beside) != 1 || p.Beside[0].Text != "quicksand" || p.Beside[0].Where != "the element BalloonStyle in line 1 of a.kml" || !slices.ContainsFunc(p.Left, func(what string) bool { return strings.HasPrefix(what, "a.kml: line 1: a geometry has no coordinates") }) || len(p.Attributes) > 0 {
+				t.Errorf("%s, parts from %g: %+v, %v, %+v", target, from, p.Beside, p.Left, p.Attributes)
+			}
+		}
+	}
+}
