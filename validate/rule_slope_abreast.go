@@ -15,7 +15,7 @@ import (
 
 // sayAbreast is what the page of the rule says of this.
 const sayAbreast = "" +
-	"A height on one side alone, within 1.5 m of the line of a corridor or of the way into a dock, of a zone, a flush edge, a mark or another point or line, is unchecked where it lies off the way's height, up or down, by more than step_max_m beyond slope_max_percent of the distance and what the ground may lie off between two points; not where a wall, a fence, a kerb, a drop, a building, water or a keep-out lies between; so is one within 2.5 m, by slope_edge_max_percent, where the ground falls from the higher to the lower of the two and so, within 2 m or straight on within 5 m, to a drop, water or a road. " +
+	"A height on one side alone, within 1.5 m of the line of a corridor or of the way into a dock, of a zone, a flush edge, a mark or another point or line, is unchecked where it lies off the way's height, up or down, by more than step_max_m beyond slope_max_percent of the distance and what the ground may lie off between two points; not where a wall, a fence, a kerb, a drop, a building, water or a keep-out lies between, of walls, fences and kerbs up to their height_m, and of a kerb that says none up to 0.3 m; so is one within 2.5 m, by slope_edge_max_percent, where the ground falls from the higher to the lower of the two and so, within 2 m or straight on within 5 m, to a drop, water or a road. " +
 	"A flush edge, a ramp, a gate or the rim of what is driven over that runs across such a way is a warning where it is steeper than slope_max_percent within 1.5 m of it on both sides, over 2 m and more; over less, down to the machine's width, by more than 0.05 m, it is unchecked. "
 
 // acrossNoiseM is by how much in metres two heights taken with RTK may differ on level
@@ -116,7 +116,7 @@ func (w *falls) besideWay(f *Feature, x *fallWay, near orb.Bound) (worst oneSide
 		switch {
 		case beyond <= may+1e-9 || beyond <= worst.beyond || d > reach || over && d <= x.through || q.h > p.h && d > up:
 		case q.h < p.h && d > x.through && d <= besideNearM && f.Role != schema.RoleEdge && f.Role != schema.RoleZone: // below leaves that unchecked
-		case w.mownBeside(p.ground, q.ground, f), w.raisedBetween(p.ground, q.ground, f), r.toldOf(f, x.f):
+		case w.mownBeside(p.ground, q.ground, f), w.raisedBetween(p.ground, q.ground, f, beyond), r.toldOf(f, x.f):
 		default:
 			worst = oneSide{f: f, p: p, q: q, beyond: beyond}
 		}
@@ -177,10 +177,15 @@ func (w *falls) mownBeside(p, q orb.Point, f *Feature) bool {
 	return false
 }
 
+// kerbHighM is how high in metres a kerb that does not say is, at most (common
+// practice, no source).
+const kerbHighM = stepRiseM
+
 // raisedBetween reports whether something drawn between two places tells why the
-// ground is not as high at both.
-func (w *falls) raisedBetween(p, q orb.Point, f *Feature) bool {
-	if tells, wall, _ := w.between(p, q, true, f, 0); tells || wall != nil {
+// ground is not as high at both, by so much more than a slope leads.
+func (w *falls) raisedBetween(p, q orb.Point, f *Feature, past float64) bool {
+	x := w.between(p, q, true, f, 0)
+	if x.tells || x.wall != nil && x.lifts(past, distance(p, q)) {
 		return true
 	}
 	box := segmentBox(p, q).Pad(stepRiseM)
@@ -193,10 +198,18 @@ func (w *falls) raisedBetween(p, q orb.Point, f *Feature) bool {
 			way = plane.NewGauge(orb.LineString{p, q})
 		}
 		if _, _, _, on := way.Within(plane.NewGauge(orb.MultiLineString(e.lines())), stepRiseM); on {
-			return true
+			x.high += kerbHigh(e)
 		}
 	}
-	return false
+	return x.high > 0 && past <= x.high+heightsGood(distance(p, q))+1e-9
+}
+
+// kerbHigh is how high a kerb is by its own word, or as kerbs are.
+func kerbHigh(f *Feature) float64 {
+	if h, ok := f.Float(schema.PropHeightM); ok {
+		return max(h, 0)
+	}
+	return kerbHighM
 }
 
 func (w *falls) tellOneSide(x *fallWay, at *oneSide) {

@@ -19,8 +19,10 @@ const sayFall = "" +
 	"Known are the heights of all that is drawn, on or off, but for water in a keep-out and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, gates, other zones and ways, and the same lawn or corridor where it comes back beside itself; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
 	"So are ramps, water within 3 m, the foot of a base (its height less antenna_height_m), and drops and pits, whose line is where the fall begins; not a drop that falls as far by its height_m, or whose foot this is, since another lawn within 15 m or a mark, line or rim within 3 m lies as low. " +
 	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall where it is 2 m long or wide or the lower place lies in it; those with a height_m of as much as that adds up to; within 3 m a keep-out on that way does, beyond 1 m. " +
-	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves, and buildings. " +
-	"Where a wall or fence stands between within passage_min_m, or a fence or a wall of too little height_m farther off, and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. "
+	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves (a kerb of its height_m and 0.05 m, where it says that), and buildings. " +
+	sayBank +
+	"Where a wall or fence stands between within passage_min_m, or a fence or a wall of too little height_m farther off, and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. " +
+	"So is what holds the upper ground behind walls and fences whose height_m together is less than the fall beyond the slope by more than 0.05 m, of places up to 1 m apart, 0.15 m up to 3 m and 0.3 m farther off. "
 
 // Ground up to fallReachM from what is driven is looked at: a bank farther off
 // begins there and not at the lawn (common practice, no source). A drop or water
@@ -52,6 +54,7 @@ type fallWay struct {
 	others     int
 	held, wall *Feature // below a wall, and which
 	heldRise   float64
+	heldLow    bool // the wall says that it is lower than that
 }
 
 // fall is one place below one of driven ground, beyond more than it may lie.
@@ -81,6 +84,9 @@ type falls struct {
 	// What lies too low but may not say how the ground before it lies.
 	unsure  fall
 	unsures int
+	// The steepest bank towards what a machine must not come to.
+	slip  fall
+	slips int
 	// How far the foot of what stands beside lies below, at most.
 	short            float64
 	shortOf, shortBy *Feature
@@ -278,7 +284,7 @@ func (w *falls) beside(f *Feature, low float64) {
 
 // against looks at the places of a feature beside one way.
 func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
-	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), water: hazardKind(f) == "water", may: stepRiseM, off: -1}
+	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), water: hazardKind(f) == "water", may: stepRiseM, off: -1, step: min(stepRiseM, w.r.stepMay(x.f, f))}
 	b.stands, b.top = f.standsBeside()
 	b.meets, b.near = b.driven && f != x.f && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
 	if b.meets {
@@ -288,7 +294,10 @@ func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 	b.drops = edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
 	b.hint = f.Role == schema.RoleBase || b.drops || edgeKind(f) == schema.EdgeRamp
 	if !b.driven && !b.stands && (f.Role != schema.RoleEdge || edgeKind(f) == schema.EdgeDrop) {
-		b.may = min(stepRiseM, w.r.stepMay(x.f, f))
+		b.may = b.step
+	}
+	if h, ok := f.Float(schema.PropHeightM); ok && edgeKind(f) == schema.EdgeKerb {
+		b.may = min(stepRiseM, max(b.step, h+acrossNoiseM)) // it tells of that step, and no other
 	}
 	var found []int
 	sides := x.sides.sides
@@ -333,6 +342,7 @@ type fallLook struct {
 	x               *fallWay
 	worst           *fall
 	slope, may, top float64
+	step            float64 // of which nothing is told beside a way
 	driven, contour bool
 	opens, drops    bool
 	water, hint     bool    // hint: its heights may be others than those of the ground before it
@@ -394,6 +404,9 @@ func (b *fallLook) look(p, q raised) {
 	}
 	past := rise - b.slope*base
 	beyond := past - stepRiseM
+	if d > besideNearM && beyond <= 1e-9 && past > b.step+1e-9 {
+		b.bank(p, q, d, past)
+	}
 	doubtful := b.may < stepRiseM && d > b.x.through && d <= besideNearM && beyond <= 1e-9 && past > max(b.may+1e-9, b.doubt.beyond+slackM)
 	if !b.graver(beyond) && !doubtful || d > fallReachM+slackM || b.looks > fallLooks {
 		return
@@ -427,13 +440,11 @@ func (b *fallLook) look(p, q raised) {
 func (b *fallLook) take(at *fall, d, past float64, doubtful, hint, standing bool) {
 	p, q, beyond := at.up, at.down, at.beyond
 	rise := p.h - q.h
-	tells, wall, holds := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, b.f, beyond)
+	x := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, b.f, beyond)
 	switch {
-	case tells:
-	case wall != nil:
-		if h, ok := wall.Float(schema.PropHeightM); (d <= b.near || !holds) && rise > max(bankRiseM, b.x.heldRise) && !(ok && h > rise+stepRiseM) {
-			b.x.heldRise, b.x.wall, b.x.held = rise, wall, b.f
-		}
+	case x.tells:
+	case x.wall != nil:
+		b.takeWall(at, &x, d, past)
 	case b.meets && d <= b.near: // that is told elsewhere
 	case standing:
 		if b.top < rise+stepRiseM {
@@ -453,6 +464,16 @@ func (b *fallLook) take(at *fall, d, past float64, doubtful, hint, standing bool
 		b.doubt = fall{b.x, b.f, p, q, past}
 	default:
 		*b.worst = *at
+	}
+}
+
+// takeWall keeps a fall behind a wall or fence that may not tell of it: one that says
+// that it is lower than the fall, and one that falls by more than such usually hold.
+func (b *fallLook) takeWall(at *fall, x *standsBetween, d, past float64) {
+	rise := at.up.h - at.down.h
+	low := !x.lifts(past, d)
+	if h, ok := x.wall.Float(schema.PropHeightM); rise > b.x.heldRise && (low || (d <= b.near || !x.holds) && rise > bankRiseM && !(ok && h > rise+stepRiseM)) {
+		b.x.heldRise, b.x.wall, b.x.held, b.x.heldLow = rise, x.wall, b.f, low
 	}
 }
 
@@ -656,14 +677,40 @@ func (x *fallBlock) covers(way *plane.Gauge, a, b orb.Point) bool {
 	return in && x.f.Role != schema.RoleEdge
 }
 
+// standsBetween is what lies on the way between two places and may tell of a fall.
+type standsBetween struct {
+	tells bool     // it does
+	wall  *Feature // a wall or fence, nil for none
+	holds bool     // that may hold up as much as the lower place lies too low
+	high  float64  // how high walls and fences together say that they stand
+	mute  bool     // one of them does not say
+}
+
+// lifts reports whether what stands between two places so far apart may tell why the
+// one lies so much lower than a slope leads: by its own height, or by none. Close by
+// the heights are good for what two measured ones are, farther off the ground for less.
+func (x *standsBetween) lifts(past, d float64) bool {
+	return x.mute || past <= x.high+heightsGood(d)+1e-9
+}
+
+// heightsGood is what two heights so far apart leave open of a step between them.
+func heightsGood(d float64) float64 {
+	switch {
+	case d <= besideNearM+slackM:
+		return acrossNoiseM
+	case d <= bankReachM+slackM:
+		return stepRiseM / 2
+	}
+	return stepRiseM
+}
+
 // between is what lies on the way between two places, the second of which lies by so
-// much too low: what tells of a fall, or a wall or fence, nil for none, and whether
-// that may hold up so much. What own draws itself does not count, and keep-outs only
-// where they are asked for.
-func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature, low float64) (tells bool, wall *Feature, holds bool) {
+// much too low. What own draws itself does not count, and keep-outs only where they
+// are asked for.
+func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature, low float64) (out standsBetween) {
 	blocks := w.blocking()
 	if len(blocks.all) == 0 {
-		return false, nil, false
+		return out
 	}
 	var way *plane.Gauge
 	held := 0.0
@@ -680,24 +727,25 @@ func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature, low float64
 		}
 		h, says := x.f.Float(schema.PropHeightM)
 		switch fence := edgeKind(x.f) == schema.EdgeFence; {
-		case x.wall && wall == nil:
-			wall = x.f
-			fallthrough
 		case x.wall:
-			holds = holds || !fence && !says
-			if fence {
-				h = 0 // that holds no ground
+			if out.wall == nil {
+				out.wall = x.f
 			}
-			held += max(h, 0)
+			out.holds = out.holds || !fence && !says
+			out.high, out.mute = out.high+max(h, 0), out.mute || !says
+			if !fence { // that holds no ground
+				held += max(h, 0)
+			}
 		case x.keepout || !says || hazardKind(x.f) == "water":
-			return true, nil, false
+			return standsBetween{tells: true}
 		default:
 			if held += max(h, 0); held >= low {
-				return true, nil, false
+				return standsBetween{tells: true}
 			}
 		}
 	}
-	return false, wall, holds || held >= low
+	out.holds = out.holds || held >= low
+	return out
 }
 
 // tell reports what was found beside each way.
@@ -706,7 +754,13 @@ func (w *falls) tell() {
 	more := 0
 	for i := range w.ways {
 		x := &w.ways[i]
-		if x.wall != nil {
+		switch {
+		case x.wall == nil:
+		case x.heldLow:
+			h, _ := x.wall.Float(schema.PropHeightM)
+			r.cannot("%s stands between %s%s and %s, which lies %s lower, and says by its height_m of %s that it is lower than the ground falls there: what holds the upper ground cannot be told; draw an edge of the kind drop where the fall begins, give the wall its height above the lower ground, or correct the heights",
+				x.wall.describe(), x.words, x.f.describe(), x.held.describe(), metres(x.heldRise), metres(h))
+		default:
 			r.cannot("%s stands between %s%s and %s, which lies %s lower: whether it stands above the upper ground or only holds that up cannot be told; draw an edge of the kind drop along it if it only holds it up, else give it a height_m above the lower ground of more than %s",
 				x.wall.describe(), x.words, x.f.describe(), x.held.describe(), metres(x.heldRise), metres(x.heldRise+stepRiseM))
 		}
@@ -731,6 +785,7 @@ func (w *falls) tell() {
 	if x := &w.unsure; x.f != nil && !r.toldOf(x.f, x.way.f) {
 		r.cannot("%s lies %s below %s%s, %s off, %s more than a slope within the limit leads: whether the ground before it is as steep as that cannot be told; draw an edge of the kind drop where the fall begins, or correct the heights%s", x.f.describe(), metres(x.up.h-x.down.h), x.way.words, x.way.f.describe(), metres(distance(x.up.ground, x.down.ground)), metresPast(x.beyond+stepRiseM, stepRiseM), worstOf(w.unsures))
 	}
+	w.tellBank()
 	if w.looks > fallLooks {
 		r.cannot("so many heights lie far below driven ground beside it that not all were looked at")
 	}

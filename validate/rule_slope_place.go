@@ -16,7 +16,7 @@ import (
 // sayPlace is what the page of the rule says of this.
 const sayPlace = "" +
 	"Two heights at one place, within 0.3 m of one another, are unchecked where they differ by more than 1 m: of marks, boundaries, fences, kerbs, flush edges, gates and other lines; not beside a wall or building, nor of a mark whose name says that it is on one or on a post, and of fences only past their height_m and 0.3 m. So is a ring that closes more than step_max_m off the height it begins with. " +
-	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 1 m, with no wall, building or drop between: one of the heights is wrong, or what holds the ground up is not drawn. "
+	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 1 m, with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. "
 
 // twoRiseM is how far apart in metres two heights at one place may be, for a mark may
 // stand on something; feetRiseM how far a foot may lie above driven ground beside it,
@@ -246,7 +246,7 @@ func (w *falls) feet() {
 				if own == nil {
 					own = w.r.edgeHeights(f)
 				}
-				w.footOver(f, own, x, &best)
+				w.footOver(f, own, x, &best, may)
 			}
 		}
 		if best.way != nil {
@@ -269,7 +269,7 @@ func (w *falls) rims() (out []fallWay) {
 
 // footOver keeps the place of a feature that lies highest above a way beyond the
 // distance.
-func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall) {
+func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, may float64) {
 	look := func(p, q raised) {
 		d := distance(p.ground, q.ground)
 		past := p.h - q.h - feetSlope*d
@@ -277,7 +277,7 @@ func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall) {
 			return
 		}
 		w.looks++
-		if tells, wall, _ := w.between(p.ground, q.ground, false, f, 0); tells || wall != nil {
+		if x := w.between(p.ground, q.ground, false, f, 0); x.tells || x.wall != nil && x.lifts(past-may, d) {
 			return
 		}
 		*best = fall{x, f, p, q, past}

@@ -52,7 +52,7 @@ func TestHeightsBeside(t *testing.T) {
 		{"what is only drawn, there", []*schema.Feature{area(schema.RoleOther, 40.001, 44.701)}, Unchecked},
 		{"a bench", []*schema.Feature{area(schema.RoleHazard, 40.5, 44, "hazard_kind", "bench")}, Failed},
 		{"a pond", []*schema.Feature{area(schema.RoleHazard, 41.5, 44, "hazard_kind", "pond")}, Unchecked},
-		{"a pond 0.8 m lower", []*schema.Feature{area(schema.RoleHazard, 41.5, 44.2, "hazard_kind", "pond")}, Passed},
+		{"a pond 0.67 m lower", []*schema.Feature{area(schema.RoleHazard, 41.5, 44.33, "hazard_kind", "pond")}, Passed},
 		{"what is only drawn", []*schema.Feature{area(schema.RoleOther, 40.5, 44)}, Failed},
 		{"a boundary", []*schema.Feature{line(schema.RoleBoundary, 41, 44.3)}, Failed},
 		{"a mark", []*schema.Feature{mark(41, 10, 44.3)}, Failed},

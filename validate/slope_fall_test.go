@@ -196,7 +196,9 @@ func TestWaterFarBelowLawns(t *testing.T) {
 		{"3.01 m off", pond(3.01, -3), heightsFail, "warning", "where the fall begins"},
 		{"2.99 m off", pond(2.99, -3), heightsOpen, "", "whether the ground before it is as steep"},
 		{"2 m off, 1.01 m lower", pond(2, -1.01), heightsOpen, "", "whether the ground before it is as steep"},
-		{"2 m off, 0.99 m lower", pond(2, -0.99), heightsPass, "", ""},
+		{"2 m off, 0.851 m lower", pond(2, -0.851), heightsFail, "note", "leads on to a drop, water or a road"},
+		{"2 m off, 0.849 m lower", pond(2, -0.849), heightsPass, "", ""},
+		{"2.01 m off, 0.99 m lower", pond(2.01, -0.99), heightsPass, "", ""},
 		{"in a keep-out", pond(5, -3, func(p *plot) { areaOf(p, "k9", "keepout", nil, rect(34, -29, 46, -11)) }), heightsPass, "", ""},
 	})
 }

@@ -1,0 +1,86 @@
+// Falls behind kerbs, walls and fences that are lower than those, and short banks
+// that lead on to water, a road or a drop.
+
+package validate_test
+
+import (
+	"testing"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+)
+
+// The south lawn ends at 30 east.
+func edgeEast(kind string, x float64, says ...float64) func(p *plot) {
+	return func(p *plot) {
+		edgeOf(p, "e9", kind, raisedTo(0), orb.Point{x, -31}, orb.Point{x, -9})
+		for _, h := range says {
+			p.get("e9").set("height_m", num(h))
+		}
+	}
+}
+
+func pathEast(x, up float64) func(p *plot) {
+	return func(p *plot) {
+		p.add(&thing{id: "o9", role: "other", name: "Path", line: []orb.Point{{x, -31}, {x, -9}}, z: raisedTo(up)})
+	}
+}
+
+func TestFallsBehindLowWalls(t *testing.T) {
+	const low, bank, step = "lower than the ground falls there", "where the fall begins", "steps down there"
+	judgeHeights(t, []heightPlan{
+		{"a wall 0.1 m high, 0.326 m of fall beyond the slope to 0.5 m off", allOf(edgeEast("wall", 30.2, 0.1), pathEast(30.5, -0.326)), heightsOpen, "", low},
+		{"a hair less", allOf(edgeEast("wall", 30.2, 0.1), pathEast(30.5, -0.324)), heightsPass, "", ""},
+		{"a wall 0.2 m high, 0.45 m directly behind it", allOf(edgeEast("wall", 30.2, 0.2), pathEast(30.3, -0.45)), heightsOpen, "", low},
+		{"0.99 m", allOf(edgeEast("wall", 30.2, 0.2), pathEast(30.3, -0.99)), heightsOpen, "", low},
+		{"as high as the fall", allOf(edgeEast("wall", 30.2, 0.99), pathEast(30.3, -0.99)), heightsPass, "", ""},
+		{"lower by what heights are good for, and the slope", allOf(edgeEast("wall", 30.2, 0.837), pathEast(30.3, -0.99)), heightsPass, "", ""},
+		{"a hair lower", allOf(edgeEast("wall", 30.2, 0.833), pathEast(30.3, -0.99)), heightsOpen, "", low},
+		{"a wall that says none", allOf(edgeEast("wall", 30.2), pathEast(30.3, -0.99)), heightsPass, "", ""},
+		{"1.01 m behind one that says none", allOf(edgeEast("wall", 30.2), pathEast(30.3, -1.01)), heightsOpen, "", "only holds it up"},
+		{"a fence 0.2 m high", allOf(edgeEast("fence", 30.2, 0.2), pathEast(30.3, -0.6)), heightsOpen, "", low},
+		{"a fence 1 m high", allOf(edgeEast("fence", 30.2, 1), pathEast(30.3, -0.6)), heightsPass, "", ""},
+		{"two walls, together as high", allOf(edgeEast("wall", 30.2, 0.2), func(p *plot) {
+			edgeOf(p, "e8", "wall", raisedTo(0), orb.Point{30.25, -31}, orb.Point{30.25, -9})
+			p.get("e8").set("height_m", num(0.3))
+		}, pathEast(30.3, -0.6)), heightsPass, "", ""},
+		{"a wall 0.2 m high with a drop along it", allOf(edgeEast("wall", 30.2, 0.2), func(p *plot) {
+			edgeOf(p, "e8", "drop", raisedTo(0), orb.Point{30.3, -31}, orb.Point{30.3, -9})
+		}, pathEast(30.5, -0.9)), heightsPass, "", ""},
+		{"2 m off, 0.351 m beyond the slope and a wall 0.2 m high", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -1.051)), heightsOpen, "", low},
+		{"2 m off, a hair less", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -1.049)), heightsPass, "", ""},
+		{"a lawn below, behind a wall 0.1 m high", allOf(edgeEast("wall", 30.2, 0.1), func(p *plot) { areaOf(p, "z9", "zone", raisedTo(-0.7), rect(30.4, -26, 40, -14)) }), heightsOpen, "", low},
+		{"behind a wall as high", allOf(edgeEast("wall", 30.2, 0.7), func(p *plot) { areaOf(p, "z9", "zone", raisedTo(-0.7), rect(30.4, -26, 40, -14)) }), heightsPass, "", ""},
+		{"a kerb 0.1 m high, 0.45 m behind it", allOf(edgeEast("kerb", 30.2, 0.1), pathEast(30.3, -0.45)), heightsFail, "warning", bank},
+		{"a kerb whose own line lies 0.276 m lower", func(p *plot) { edgeEast("kerb", 30.3)(p); p.get("e9").z = raisedTo(-0.276) }, heightsPass, "", ""},
+		{"and says that it is 0.1 m high", func(p *plot) { edgeEast("kerb", 30.3, 0.1)(p); p.get("e9").z = raisedTo(-0.276) }, heightsOpen, "", step},
+		{"and says 0.12 m", func(p *plot) { edgeEast("kerb", 30.3, 0.122)(p); p.get("e9").z = raisedTo(-0.276) }, heightsPass, "", ""},
+	})
+}
+
+func TestShortBanksTowardsWater(t *testing.T) {
+	thing := func(kind string, x float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "h9", "hazard", nil, rect(x, -26, x+4, -14)).set("hazard_kind", schema.String(kind))
+		}
+	}
+	const says = "leads on to a drop, water or a road"
+	judgeHeights(t, []heightPlan{
+		{"0.66 m in 1.05 m, a pond behind", allOf(pathEast(31.05, -0.66), thing("pond", 32)), heightsFail, "note", says},
+		{"no pond", pathEast(31.05, -0.66), heightsPass, "", ""},
+		{"a road", allOf(pathEast(31.05, -0.66), thing("road", 32)), heightsFail, "note", says},
+		{"a rock", allOf(pathEast(31.05, -0.66), thing("rock", 32)), heightsPass, "", ""},
+		{"a drop", allOf(pathEast(31.05, -0.66), func(p *plot) { edgeOf(p, "d9", "drop", nil, orb.Point{32, -31}, orb.Point{32, -9}) }), heightsFail, "note", says},
+		{"a drop before it", allOf(pathEast(31.05, -0.66), func(p *plot) { edgeOf(p, "d9", "drop", nil, orb.Point{30.5, -31}, orb.Point{30.5, -9}) }), heightsPass, "", ""},
+		{"a step past what the slope leads", allOf(pathEast(31.05, -0.519), thing("pond", 32)), heightsFail, "note", says},
+		{"a hair less", allOf(pathEast(31.05, -0.516), thing("pond", 32)), heightsPass, "", ""},
+		{"a pond 4.99 m straight on", allOf(pathEast(31.05, -0.66), thing("pond", 36.04)), heightsFail, "note", says},
+		{"5.01 m on", allOf(pathEast(31.05, -0.66), thing("pond", 36.07)), heightsPass, "", ""},
+		{"a wall between", allOf(pathEast(31.05, -0.66), thing("pond", 32), edgeEast("wall", 30.5)), heightsPass, "", ""},
+		{"4.99 m off", allOf(pathEast(34.99, -1.95), thing("pond", 36)), heightsFail, "note", says},
+		{"5.01 m off", allOf(pathEast(35.01, -1.96), thing("pond", 36)), heightsPass, "", ""},
+		{"a limit of its own", allOf(pathEast(32, -0.56), thing("pond", 33), func(p *plot) { own(p, "z2", "slope_max_percent", 20) }), heightsFail, "note", says},
+		{"the default", allOf(pathEast(32, -0.56), thing("pond", 33)), heightsPass, "", ""},
+	})
+}
