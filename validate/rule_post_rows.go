@@ -195,20 +195,11 @@ func (r *run) rowsCrossed(list []corridorLine) {
 	for i := range list {
 		c := &list[i]
 		box := boundOf(c.pts)
-	search:
 		for _, g := range gaps {
-			line := segmentBox(g.a.at, g.b.at)
-			if !box.Intersects(line) {
-				continue
-			}
-			for k := 1; k < len(c.pts); k++ {
-				if !segmentBox(c.pts[k-1], c.pts[k]).Intersects(line) {
-					continue
-				}
-				if x := plane.Cross(c.pts[k-1], c.pts[k], g.a.at, g.b.at); (x.Kind == plane.CrossProper || x.Kind == plane.CrossTouch) && !r.gated(x.P) {
-					r.cannotRow(g, c.f.describe()+" goes between")
-					break search
-				}
+			line := orb.LineString{g.a.at, g.b.at}
+			if box.Intersects(boundOf(line)) && slices.ContainsFunc(appendPassed(nil, c.pts, g.a.f, line), func(p passed) bool { return !r.gated(p.at) }) {
+				r.cannotRow(g, c.f.describe()+" goes between")
+				break
 			}
 		}
 	}
