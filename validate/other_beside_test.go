@@ -78,6 +78,8 @@ func TestOtherBesideWays(t *testing.T) {
 	told(t, "as wide as a passage", RuleCorridorNarrow, "of free width", false, pair("Wall", 0.75)...)
 	told(t, "nearer than the strip", RuleCorridorNarrow, "what stands needs", true, pair("Wall", 0.44)...)
 	told(t, "at the strip", RuleCorridorNarrow, "what stands needs", false, pair("Wall", 0.45)...)
+	told(t, "a point nearer than the strip", RuleCorridorNarrow, "what stands needs", true, way, thing(schema.RoleOther, "Bench", spot(5, 0.448)))
+	told(t, "a point at the strip", RuleCorridorNarrow, "what stands needs", false, way, thing(schema.RoleOther, "Bench", spot(5, 0.45)))
 	told(t, "two posts", RuleCorridorNarrow, "of free width", true, way, thing(schema.RoleOther, "Post", spot(5, 0.7)), thing(schema.RoleOther, "Post", spot(5, -0.7)))
 	told(t, "beds", RuleCorridorNarrow, "of free width", false, pair("Flower bed", 0.5)...)
 	told(t, "walls that are driven over", RuleCorridorNarrow, "of free width", false, pair("Wall", 0.5, "driven_over", true)...)
@@ -89,6 +91,7 @@ func TestOtherBesideWays(t *testing.T) {
 		return thing(schema.RoleOther, name, track(off, -1.2, off, 1))
 	}
 	told(t, "beside the way in", RuleDockPathBlocked, "has the role other", true, dock, beside("Mauer", 0.448))
+	told(t, "half the machine beside the way in", RuleDockPathBlocked, "has the role other", true, dock, beside("Mauer", 0.3))
 	told(t, "at the strip beside the way in", RuleDockPathBlocked, "has the role other", false, dock, beside("Mauer", 0.45))
 	told(t, "a bed beside the way in", RuleDockPathBlocked, "has the role other", false, dock, beside("Beet", 0.4))
 	told(t, "in the disc", RuleDockPathBlocked, "has the role other", true, dock, thing(schema.RoleOther, "Wall", track(-3, -2.748, 3, -2.748)))

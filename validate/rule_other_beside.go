@@ -101,7 +101,7 @@ func (r *run) standingObstacles(box orb.Bound) (out []obstacle) {
 			out = append(out, obstacle{f: f, pts: l, strip: strip})
 		}
 		for _, p := range h.points {
-			out = append(out, obstacle{f: f, pts: []orb.Point{p}})
+			out = append(out, obstacle{f: f, pts: []orb.Point{p}, strip: strip})
 		}
 	}
 	return out
@@ -302,7 +302,7 @@ func (r *run) otherAtDock(d *dockSpot, f *Feature) {
 	half, turn := r.halfWidth(d.f), r.of(d.f).TurnRadiusM
 	switch {
 	case !ok:
-	case inStrip >= half && !math.IsInf(inStrip, 1):
+	case inStrip >= half-slackM && !math.IsInf(inStrip, 1):
 		x := r.finding(r.Place(stripAt), d.f, f)
 		x.Measured, x.Limit, x.Unit = inStrip, half+strip, "m"
 		x.Message = fmt.Sprintf("%s lies beside the way into it, %s from its middle; half the machine is %s wide, and what stands needs %s more", f.describe(), metresPast(inStrip, half+strip), metres(half), metres(strip))

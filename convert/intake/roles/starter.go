@@ -20,6 +20,9 @@ import (
 const (
 	mostRules  = 60 // of one kind
 	mostValues = 12 // of a property, in its comment
+	// mostKeyLength is the longest name of a property, as it is written, that a rule
+	// asks for: YAML takes no more than 1,024 characters for a key (YAML 1.2.2, 7.4.2).
+	mostKeyLength = 1000
 	// mostKinds is the most values that a property has which sorts features
 	// into kinds, rather than names each.
 	mostKinds = 40
@@ -212,7 +215,7 @@ func (s *starter) properties() {
 		}
 		fmt.Fprintf(&s.out, "# property %s: %s\n", comment(key), strings.Join(shown, ", "))
 		guessed := slices.ContainsFunc(list, func(x *found) bool { return look.LikelyRole(x.value, x.points, x.lines, x.areas).Role != "" })
-		if texts*2 > total && len(list) <= mostKinds && (guessed || len(list) > 1 && len(list)*2 <= total && total*2 >= len(s.features)) {
+		if len(quoted(key)) <= mostKeyLength && texts*2 > total && len(list) <= mostKinds && (guessed || len(list) > 1 && len(list)*2 <= total && total*2 >= len(s.features)) {
 			s.sorting = append(s.sorting, key)
 		}
 	}

@@ -98,6 +98,7 @@ func FuzzStarter(f *testing.F) {
 	f.Add("# a: b\n- c", "\"", "/x/")
 	f.Add("\u2028\u0085", "[", "*?[]\\")
 	f.Add("'\x00\t", "?", "!!binary")
+	f.Add("Lawn 1", strings.Repeat("d", 1200), "GRASS")
 	f.Fuzz(func(t *testing.T, name, key, value string) {
 		p := planOf(&schema.Feature{Role: schema.RoleOther, Name: name, Geometry: at(1, 1), Attributes: schema.Attributes{{Key: key, Value: schema.String(value)}, {Key: schema.PropCode, Value: schema.String(name)}}},
 			&schema.Feature{Role: schema.RoleOther, Geometry: path(0, 0, 1, 1), Attributes: schema.Attributes{{Key: key, Value: schema.String(value)}, {Key: schema.PropLayer, Value: schema.String(value)}}})
