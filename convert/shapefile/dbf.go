@@ -5,9 +5,11 @@ package shapefile
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -92,6 +94,11 @@ func pageByName(text string) (e encoding.Encoding, ok bool) {
 	return nil, false
 }
 
+// usualWidths are the widths that programs give fields for texts of any length, by
+// themselves, so that a text which fills one may have been cut; others are as wide as
+// their longest text (common practice, no source).
+var usualWidths = []int{50, 80, 100, 128, 254, 255}
+
 // field is one column of a table.
 type field struct {
 	name     string
@@ -99,6 +106,9 @@ type field struct {
 	size     int
 	decimals int
 	at       int // in the record, behind the deletion mark
+	// stars says that a cell of asterisks may be a number that its field has no
+	// room for; else it is one without a value.
+	stars bool
 }
 
 // table is a .dbf.
@@ -111,6 +121,7 @@ type table struct {
 	guess   bool              // nothing says what the encoding is
 	guessed int               // texts that were not UTF-8, read as Windows-1252
 	lost    int               // cells that refer to a memo file
+	full    int               // texts as long as their field
 	path    string
 }
 
@@ -141,6 +152,9 @@ func readTable(data []byte, cpg, path string, t *wire.Tally) (*table, error) {
 			f.size += 256 * f.decimals // texts past 255 bytes, as some write them
 			f.decimals = 0
 		}
+		if f.name == "" && f.size > 0 {
+			f.name = fmt.Sprintf("column %d", len(tb.fields)+1)
+		}
 		at += f.size
 		if at > tb.size {
 			return nil, fault(path, 0, fmt.Sprintf("the fields up to %q are %d bytes, a record has %d", f.name, at, tb.size), mendWhole)
@@ -149,8 +163,57 @@ func readTable(data []byte, cpg, path string, t *wire.Tally) (*table, error) {
 			tb.fields = append(tb.fields, f)
 		}
 	}
+	for i := range tb.fields {
+		tb.fields[i].stars = tb.overflows(&tb.fields[i])
+	}
 	return tb, nil
 }
+
+// overflowTimes is how many times the largest number of a column may be to be one
+// more of its kind (common practice, no source).
+const overflowTimes = 100
+
+// overflows reports whether asterisks in a column may stand for numbers that were
+// too long: programs write them for those, and many for no value besides. A column
+// with room for overflowTimes its largest number and more has none too long. Of one
+// without a number the properties that rules read are held against 1.
+func (tb *table) overflows(f *field) bool {
+	if f.kind != 'N' && f.kind != 'F' {
+		return false
+	}
+	stars, largest := false, math.NaN()
+	for i := range tb.count {
+		if tb.deleted(i) {
+			continue
+		}
+		text := bytes.Trim(tb.rows[i*tb.size+f.at:i*tb.size+f.at+f.size], "\x00 ")
+		if len(text) == 0 {
+			continue
+		}
+		if len(bytes.Trim(text, "*")) == 0 {
+			stars = true
+		} else if v, ok := wire.ParseFloat(bytes.Replace(text, []byte(","), []byte("."), 1)); ok && !(math.Abs(v) <= largest) {
+			largest = math.Abs(v)
+		}
+	}
+	if !stars {
+		return false
+	}
+	if math.IsNaN(largest) {
+		if !slices.Contains(measures, cmp.Or(cutNames[strings.ToLower(f.name)], strings.ToLower(f.name))) {
+			return false
+		}
+		largest = 1
+	}
+	room := f.size
+	if f.decimals > 0 {
+		room -= f.decimals + 1
+	}
+	return math.Pow10(room) < overflowTimes*max(largest, 1)
+}
+
+// measures are the properties that rules read as numbers.
+var measures = []string{schema.PropHeadingDeg, schema.PropCutMM, schema.PropStandoffM, schema.PropAntennaHeight, schema.PropHeightM, schema.PropRadiusM, schema.PropCrownBaseM, schema.PropWidth, schema.PropSigma}
 
 func (tb *table) encoding(language byte, cpg string, t *wire.Tally) {
 	if cpg != "" {
@@ -198,7 +261,7 @@ func (tb *table) value(i int, f field) schema.Value {
 	switch f.kind {
 	case 'N', 'F':
 		text := strings.TrimSpace(string(bytes.Trim(b, "\x00 ")))
-		if text == "" || strings.Trim(text, "*") == "" {
+		if text == "" || strings.Trim(text, "*") == "" && !f.stars {
 			return schema.Value{}
 		}
 		if f.decimals > 0 && strings.Contains(text, ".") && !strings.ContainsAny(text, "eE") {
@@ -241,6 +304,9 @@ func (tb *table) value(i int, f field) schema.Value {
 			tb.lost++
 		}
 		return schema.Value{}
+	}
+	if slices.Contains(usualWidths, f.size) && b[f.size-1] != ' ' && b[f.size-1] != 0 {
+		tb.full++
 	}
 	text := strings.TrimRight(tb.decode(bytes.TrimRight(b, "\x00 ")), " ")
 	if text == "" {

@@ -16,7 +16,10 @@
 // are attributes, a blank cell being no attribute. The first ten letters of a
 // property that rules read (heading_de, hazard_kin) are that property. A feature without a known
 // role has the attribute "layer" with its layer's name. Deleted records are
-// counted. Text is decoded by the .cpg, else by the table's language byte, else
+// counted. A cell of asterisks in a column of numbers that come near its room is kept
+// as that text, for a number was too long for it; elsewhere it is a cell without a
+// value. What describes a .shp (.shp.xml, .qml and the like) beside it is heard as it
+// is in an archive. Text is decoded by the .cpg, else by the table's language byte, else
 // as UTF-8 where it is that, and Windows-1252.
 //
 // # What is written

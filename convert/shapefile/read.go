@@ -141,7 +141,28 @@ func (r *reader) layers(data []byte) ([]*layer, error) {
 			}
 		}
 	}
-	return []*layer{l}, nil
+	return []*layer{l}, r.companions(stem)
+}
+
+// companionEndings are those of files beside a .shp that say something of it: what
+// describes it, how it is drawn, its system once more and its long texts.
+var companionEndings = []string{".shp.xml", ".xml", ".qmd", ".qml", ".sld", ".qpj", ".dbt", ".fpt", ".txt"}
+
+// companions hears what other files beside a .shp say of it, as those of an archive.
+func (r *reader) companions(stem string) error {
+	for _, ending := range companionEndings {
+		b, err := r.beside(stem + ending)
+		switch name := filepath.Base(stem) + ending; {
+		case err != nil:
+			return err
+		case b == nil:
+		case ending == ".qpj":
+			r.others = append(r.others, otherSystem{name, string(b)})
+		default:
+			wire.HearFile(r.plan, name, b)
+		}
+	}
+	return nil
 }
 
 // beside reads a file next to the .shp; nil when there is none.
@@ -366,10 +387,22 @@ func (r *reader) otherSystems(stated *crs.CRS) {
 		switch {
 		case err != nil:
 			r.t.Add("prj-second", 0, name, "%s says a system that is not read (%v): take it out, or name the system with --from", name, err)
-		case stated == nil || c.Code() != 0 && stated.Code() != 0 && c.BaseCode() != stated.BaseCode() || c.DatumCode() != stated.DatumCode():
+		case stated == nil || differ(c, stated):
 			r.t.Add("prj-second", 0, name, "%s says %s, and the layer was read in another system by its .prj: which of the two holds? Take the other out", name, c.Label())
 		}
 	}
+}
+
+// differ reports whether two systems are known to be two: of several codes, which
+// for longitude and latitude may be those of their base, of several data or units.
+func differ(a, b *crs.CRS) bool {
+	if a.DatumCode() != b.DatumCode() || a.IsDegrees() != b.IsDegrees() || a.UnitMetres() != b.UnitMetres() {
+		return true
+	}
+	if a.IsDegrees() {
+		return a.Code() != 0 && b.Code() != 0 && a.BaseCode() != b.BaseCode()
+	}
+	return a.Code() != 0 && b.Code() != 0 && a.Code() != b.Code()
 }
 
 // hearBoxes holds what the files say of how far they reach against what all of them
@@ -474,6 +507,9 @@ func (r *reader) layer(l *layer) error {
 	}
 	if tb != nil && tb.lost > 0 {
 		r.t.AddN("memo", tb.lost, 0, tb.path, "long texts of %s stand in a memo file, which is not read", tb.path)
+	}
+	if tb != nil && tb.full > 0 && !r.own {
+		r.t.AddN("text-full", tb.full, 0, tb.path, "texts of %s are as long as their fields have room for: were they cut there? Read the rest where the table comes from", tb.path)
 	}
 	if tb != nil && tb.guessed > 0 {
 		r.t.AddN("encoding", tb.guessed, 0, tb.path, "texts of %s are not UTF-8; they were read as Windows-1252", tb.path)

@@ -363,6 +363,84 @@ func TestTables(t *testing.T) {
 	}
 }
 
+// TestAsterisks: a cell of asterisks is a number that was too long where the column's
+// numbers come near its room, and none where they do not.
+func TestAsterisks(t *testing.T) {
+	for _, x := range []struct {
+		field      string
+		rows       []string
+		want       string // what the last row has
+		overflowed bool
+	}{
+		{"height_m:N:5:1", []string{"  9.9", "*****"}, "", false}, // up to 999.9 fit: 100 times as much
+		{"height_m:N:5:1", []string{" 10.1", "*****"}, "*****", true},
+		{"depth:N:4:2", []string{"1.20", "****"}, "****", true},
+		{"depth:F:19:11", []string{"     1.20000000000", "*******************"}, "", false}, // as those without a value are written
+		{"depth:N:3:0", []string{"***", "***"}, "", false},
+		{"height_m:N:3:1", []string{"***", "***"}, "***", true},
+		{"HEIGHT_M:N:3:1", []string{"***"}, "***", true},
+		{"height_m:N:9:2", []string{"*********", "*********"}, "", false},
+		{"height_m:N:3:1", []string{"2.5", "   "}, "", false},
+		{"note:C:4:0", []string{"what", "****"}, "****", true},
+	} {
+		var records [][]byte
+		var rows []string
+		for i, row := range x.rows {
+			records, rows = append(records, point(i+1)), append(rows, " "+fmt.Sprintf("%*s", width(x.field), row))
+		}
+		p, _, err := Read(zipped("a.shp", shp(1, records...), "a.dbf", dbf(0x57, []string{x.field}, rows...)), wire.ReadOptions{Name: "a.zip", CRS: crs.WGS84()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		key, _, _ := strings.Cut(x.field, ":")
+		v := p.Features[len(rows)-1].Attributes.Get(key)
+		if v.Text() != x.want || (v.Kind() == schema.KindString) != x.overflowed {
+			t.Errorf("%s %q: %q (%s), want %q", x.field, x.rows, v.Text(), v.Kind(), x.want)
+		}
+	}
+}
+
+// width is that of a field as dbf has it.
+func width(field string) (n int) {
+	fmt.Sscan(strings.Split(field, ":")[2], &n)
+	return n
+}
+
+// TestTextsThatFill: a text as long as a field of a usual width may have been cut
+// there; fields of other widths are as long as their texts.
+func TestTextsThatFill(t *testing.T) {
+	for _, x := range []struct{ width, text, told int }{{80, 80, 1}, {80, 79, 0}, {79, 79, 0}, {254, 254, 1}, {10, 10, 0}} {
+		row := " " + strings.Repeat("a", x.text) + strings.Repeat(" ", x.width-x.text)
+		files := []any{"a.shp", shp(1, point(1)), "a.dbf", dbf(0x57, []string{fmt.Sprintf("NOTE:C:%d:0", x.width)}, row)}
+		for _, own := range []bool{false, true} {
+			if own {
+				files = append(files, planEntry, "{}")
+			}
+			_, warnings, err := Read(zipped(files...), wire.ReadOptions{Name: "a.zip", CRS: crs.WGS84()})
+			if err != nil {
+				t.Fatal(err)
+			}
+			told := 0
+			for _, w := range warnings {
+				if w.Kind == "text-full" && w.Unheard() {
+					told += w.Count
+				}
+			}
+			if want := x.told; told != want && !own || own && told != 0 {
+				t.Errorf("%d of %d, own %v: told %d times", x.text, x.width, own, told)
+			}
+		}
+	}
+}
+
+// TestUnnamedField: a field whose name is blank has its values all the same.
+func TestUnnamedField(t *testing.T) {
+	p, _, err := Read(zipped("a.shp", shp(1, point(1)), "a.dbf", dbf(0x57, []string{"ROLE:C:4:0", " :C:4:0"}, " zonebog ")), wire.ReadOptions{Name: "a.zip", CRS: crs.WGS84()})
+	if err != nil || p.Features[0].Attributes.Get("column 2").Text() != "bog" {
+		t.Errorf("%v %+v", err, p.Features[0].Attributes)
+	}
+}
+
 // TestDeleted: a record that is marked as deleted is told as missing where its
 // shape is still there, and not where it is gone too.
 func TestDeleted(t *testing.T) {
@@ -584,6 +662,18 @@ func TestLooseFiles(t *testing.T) {
 	if len(warnings) != 1 || warnings[0].Kind != "index-damaged" {
 		t.Errorf("%+v", warnings)
 	}
+	// What other files beside it say is heard as in an archive.
+	put("a.shp.xml", []byte("<metadata><abstract>quicksand in the west</abstract></metadata>"))
+	put("a.dbt", []byte{0, 1, 2})
+	put("b.shp.xml", []byte("<metadata><abstract>of another</abstract></metadata>"))
+	put("a.qpj", []byte("EPSG:25833"))
+	p, warnings, err = Read(points, wire.ReadOptions{Name: filepath.Join(dir, "a.shp")})
+	if err != nil || len(p.Beside) != 1 || p.Beside[0].Text != "quicksand in the west" || p.Beside[0].Where != "the file a.shp.xml beside it" || len(p.Unheard) != 1 {
+		t.Errorf("%v %+v %v", err, p.Beside, p.Unheard)
+	}
+	if !slices.ContainsFunc(warnings, func(w wire.Warning) bool { return w.Kind == "prj-second" }) {
+		t.Errorf("%+v", warnings)
+	}
 	if _, _, err := Read(points, wire.ReadOptions{Name: "a.shx"}); err == nil || !strings.Contains(err.Error(), "give the .shp beside it") {
 		t.Error(err)
 	}
@@ -763,6 +853,8 @@ func TestHeardBesideTheLayers(t *testing.T) {
 		{"collapsed bank.png", "\x89PNG", "collapsed bank", 0, ""},
 		{"a.qpj", utm, "", 0, ""},
 		{"a.qpj", other, "", 0, "prj-second"},
+		{"a.qpj", "EPSG:25833", "", 0, "prj-second"}, // of the same datum, 6 degrees on
+		{"a.qpj", "EPSG:4258", "", 0, "prj-second"},
 		{"a.qpj", "PROJCS[", "", 0, "prj-second"},
 	} {
 		p, warnings, err := Read(zipped("a.shp", one, "a.dbf", table, "a.prj", utm, x.name, x.text), wire.ReadOptions{Name: "a.zip"})

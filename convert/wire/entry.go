@@ -47,10 +47,23 @@ var (
 // files name it, as they do the pictures of their icons. It reports whether there
 // is anything.
 func HearEntry(p *schema.Plan, f *zip.File, name string, named bool) bool {
-	label, ending := fmt.Sprintf("the file %s of the archive", Clip([]byte(name), 60)), strings.ToLower(path.Ext(name))
+	label := fmt.Sprintf("the file %s of the archive", Clip([]byte(name), 60))
+	if OfFileSystem(f, name) || f.UncompressedSize64 == 0 {
+		return false
+	}
+	return hear(p, label, name, named, func() ([]byte, bool) { return entryText(f) })
+}
+
+// HearFile is HearEntry for a file of some content beside the one that is read.
+func HearFile(p *schema.Plan, name string, content []byte) bool {
+	return hear(p, fmt.Sprintf("the file %s beside it", Clip([]byte(name), 60)), name, false, func() ([]byte, bool) { return plainText(content) })
+}
+
+func hear(p *schema.Plan, label, name string, named bool, content func() ([]byte, bool)) bool {
+	ending := strings.ToLower(path.Ext(name))
 	before := len(p.Beside) + len(p.Unheard)
 	switch {
-	case OfFileSystem(f, name), slices.Contains(muteEndings, ending), f.UncompressedSize64 == 0:
+	case slices.Contains(muteEndings, ending):
 		return false
 	case slices.Contains(flatPictures, ending):
 		stem := strings.TrimSuffix(path.Base(name), path.Ext(name))
@@ -61,7 +74,7 @@ func HearEntry(p *schema.Plan, f *zip.File, name string, named bool) bool {
 	case slices.Contains(documentEndings, ending):
 		p.AddUnheard(label + " was not read")
 	default:
-		text, ok := entryText(f)
+		text, ok := content()
 		if !ok {
 			p.AddUnheard(label + " was not read, for it is no text, or too long a one")
 			break
@@ -88,7 +101,15 @@ func entryText(f *zip.File) (text []byte, ok bool) {
 		return nil, false
 	}
 	defer in.Close()
-	if text, err = io.ReadAll(io.LimitReader(in, mostPlain+1)); err != nil || len(text) > mostPlain {
+	if text, err = io.ReadAll(io.LimitReader(in, mostPlain+1)); err != nil {
+		return nil, false
+	}
+	return plainText(text)
+}
+
+// plainText is a text of no more than mostPlain bytes in UTF-8, without its mark.
+func plainText(text []byte) ([]byte, bool) {
+	if len(text) > mostPlain {
 		return nil, false
 	}
 	if wide := wideText(text); wide != "" {
