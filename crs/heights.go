@@ -15,7 +15,7 @@ import (
 // The table epsg/heights.tsv.gz is written by crs/gen: gzip-compressed lines,
 // fields parted by tabs, the first a letter.
 //
-//	V code datum metres-in-a-unit 1-when-depths name
+//	V code datum metres-in-a-unit 1-when-depths extents name
 //	C code horizontal vertical name
 //	G code source(geodetic or vertical) target(vertical) accuracy files name
 
@@ -61,18 +61,20 @@ type heightTables struct {
 	compounds map[int][2]int // code to horizontal and vertical
 	codes     map[[2]int]int // and back, the lowest
 	titles    map[int]string
+	extents   map[int]string // of a vertical, codes parted by commas
 	steps     []*heightGridStep
 }
 
 // heightTable opens the table on first use.
 var heightTable = sync.OnceValue(func() *heightTables {
-	t := &heightTables{verticals: map[int]*vertical{}, names: map[string]*vertical{}, compounds: map[int][2]int{}, codes: map[[2]int]int{}, titles: map[int]string{}}
+	t := &heightTables{verticals: map[int]*vertical{}, names: map[string]*vertical{}, compounds: map[int][2]int{}, codes: map[[2]int]int{}, titles: map[int]string{}, extents: map[int]string{}}
 	g := geodeticTables()
 	for line := range strings.Lines(openTable("heights")) {
 		f := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
 		switch f[0] {
 		case "V":
-			v := &vertical{code: integer(f[1]), datum: integer(f[2]), unit: num(f[3]), down: f[4] == "1", name: f[5]}
+			v := &vertical{code: integer(f[1]), datum: integer(f[2]), unit: num(f[3]), down: f[4] == "1", name: f[6]}
+			t.extents[v.code] = f[5]
 			for _, exact := range []float64{0.3048, 1200.0 / 3937} {
 				if math.Abs(v.unit-exact) < 1e-12 {
 					v.unit = exact
@@ -152,6 +154,51 @@ func (h Heights) Name() string {
 		return "heights whose reference is not told"
 	}
 	return h.v.name
+}
+
+// areas are the registry's areas of use of a vertical system; none where it is not one
+// of the registry.
+func (h Heights) areas() []areaBox {
+	if h.v == nil {
+		return nil
+	}
+	t, code := heightTable(), h.v.code
+	if code == 0 {
+		v := t.names[squeeze(h.v.name)]
+		if v == nil {
+			return nil
+		}
+		code = v.code
+	}
+	return extentsOf(t.extents[code])
+}
+
+// NearArea reports whether a place lies in the box of the registry's area of use of the
+// vertical system, or no more than so many degrees beside it. What has no known area is
+// used everywhere.
+func (h Heights) NearArea(lon, lat, beside Degrees) bool {
+	all := h.areas()
+	for _, e := range all {
+		e.south, e.north = e.south-float64(beside), e.north+float64(beside)
+		if e.west <= e.east && e.east-e.west+2*float64(beside) >= 360 {
+			e.west, e.east = -180, 180
+		} else {
+			e.west, e.east = wrap180(e.west-float64(beside)), wrap180(e.east+float64(beside))
+		}
+		if e.covers(float64(lon), float64(lat)) {
+			return true
+		}
+	}
+	return len(all) == 0
+}
+
+// AreaName is the registry's name of the area of use, "" for none.
+func (h Heights) AreaName() string {
+	var names []string
+	for _, e := range h.areas() {
+		names = append(names, e.name)
+	}
+	return strings.Join(names, "; ")
 }
 
 // ParseHeights reads what ID writes, and the registry's names of vertical

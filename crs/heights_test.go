@@ -54,6 +54,33 @@ func tiffHeights(kind string) []byte {
 	})
 }
 
+// The boxes of areas of use are the registry's: DHHN2016 (extent 1103) ends at 47.27 N
+// and 15.04 E, NAVD88 (4161) runs from 172.42 E over the antimeridian to 66.91 W.
+func TestAreasOfHeights(t *testing.T) {
+	for _, c := range []struct {
+		heights          string
+		lon, lat, beside Degrees
+		near             bool
+	}{
+		{"EPSG:7837", 9, 50, 0, true}, {"EPSG:7837", 9, 47.28, 0, true}, {"EPSG:7837", 9, 47.26, 0, false}, {"EPSG:7837", 9, 46.28, 1, true}, {"EPSG:7837", 9, 46.26, 1, false},
+		{"EPSG:7837", 16.03, 50, 1, true}, {"EPSG:7837", 16.05, 50, 1, false}, {"EPSG:7837", 150, -35, 1, false},
+		{"EPSG:5703", -66.92, 45, 0, true}, {"EPSG:5703", -66.9, 45, 0, false}, {"EPSG:5703", 172.43, 53, 0, true}, {"EPSG:5703", 172.41, 53, 0, false}, {"EPSG:5703", 171.43, 53, 1, true}, {"EPSG:5703", 171.41, 53, 1, false}, {"EPSG:5703", -180, 53, 0, true}, {"EPSG:5703", 9, 50, 1, false},
+		{"NAVD88 height", 9, 50, 1, false}, {"\"NAVD88 height\"", 9, 50, 1, false},
+		{"EPSG:3855", 179, -89, 1, true}, {"EPSG:3855", -179, -89, 0, true}, {"\"mast foot\"", 9, 50, 0, true}, {"ellipsoidal", 9, 50, 0, true},
+	} {
+		h, err := ParseHeights(c.heights)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if h.NearArea(c.lon, c.lat, c.beside) != c.near {
+			t.Errorf("%s at %v E %v N, %v beside: %v, want %v", c.heights, c.lon, c.lat, c.beside, !c.near, c.near)
+		}
+	}
+	if h, _ := ParseHeights("EPSG:7837"); h.AreaName() != "Germany" || Ellipsoidal.AreaName() != "" || !(Heights{}).NearArea(0, 0, 0) {
+		t.Errorf("the area of DHHN2016 is %q", h.AreaName())
+	}
+}
+
 func TestReferencesOfHeights(t *testing.T) {
 	for _, c := range []struct{ text, id, heights string }{
 		{"EPSG:7415", "EPSG:7415", "NAP height"},

@@ -114,6 +114,11 @@ func TestHarmlessWays(t *testing.T) {
 	frame := func(p *plot, name string) {
 		p.members = append(p.members, schema.Attribute{Key: "frame", Value: schema.String(name)})
 	}
+	heights := func(name string) func(p *plot) {
+		return func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "heights", Value: schema.String(name)})
+		}
+	}
 	for _, x := range []struct {
 		name, rule string
 		draw       func(p *plot)
@@ -234,6 +239,14 @@ func TestHarmlessWays(t *testing.T) {
 		{"the same plan in order", "axes-swapped", func(p *plot) { frame(p, "ETRF2000") }, false},
 		{"a plan in Europe in GDA2020", "axes-swapped", func(p *plot) { frame(p, "GDA2020") }, true},
 		{"a base in GDA2020", "axes-swapped", func(p *plot) { p.get("b1").set("frame", schema.String("GDA2020")) }, true},
+		{"heights in Europe said in the American system", "axes-swapped", heights("NAVD88 height"), true},
+		{"in the Australian one", "axes-swapped", heights("EPSG:5711"), true},
+		{"in the British one, 6.4 degrees north", "axes-swapped", heights("ODN height"), true},
+		{"in that of the place", "axes-swapped", heights("Alicante height"), false},
+		{"in one of the continent", "axes-swapped", heights("EPSG:9389"), false},
+		{"in one of the world", "axes-swapped", heights("EGM2008 height"), false},
+		{"in one of no registry", "axes-swapped", heights("\"mast foot\""), false},
+		{"above the ellipsoid", "axes-swapped", heights("ellipsoidal"), false},
 		{"a boundary 0.298 m beside the way into the dock", "boundary-crossed", func(p *plot) { p.get("p1").rings[0] = notched(0.298) }, true},
 		{"a boundary 0.3 m beside the way into the dock", "boundary-crossed", func(p *plot) { p.get("p1").rings[0] = notched(0.3) }, false},
 		{"an open boundary 0.298 m beside the way into the dock", "boundary-crossed", func(p *plot) {

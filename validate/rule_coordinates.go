@@ -31,7 +31,7 @@ var coordinateRules = []Rule{
 		Page: Page{
 			What: "A feature that is impossible, or more than 20 km off all others, as it stands, but among them once its two coordinates are exchanged; " +
 				"or a whole plan that lies in the area of use of its CRS, or of the frame that its numbers or its base are said to be in, only once they are; " +
-				"and a plan that lies outside that frame's area of use either way. The areas are the boxes of the registry, so a plan that lies in one both ways cannot be told. " +
+				"and a plan that lies outside that frame's area of use either way, or more than 1 degree beside that of the vertical system that its heights are said to be in. The areas are the boxes of the registry, so a plan that lies in one both ways cannot be told. " +
 				"What is switched off is asked as well, whether it lies among the others only once its coordinates are exchanged.",
 			Why:    "Latitude and longitude the wrong way round put a garden into another country, and a single swapped base or mark moves everything that hangs from it.",
 			Source: sourcePractice,
@@ -76,6 +76,7 @@ const swapSpanM = 5000
 func checkAxesSwapped(r *run) {
 	c := r.Plan.CRS
 	r.outsideFrame()
+	r.outsideHeights()
 	// The box of the trustworthy features stands for "the others".
 	box := emptyBox()
 	drawn := 0
@@ -199,6 +200,25 @@ func (r *run) outsideFrame() {
 		}
 		x.Message = fmt.Sprintf("lies outside the area of use of %s (%s): another frame, or another place, is meant", frame.Name(), frame.AreaName())
 	}
+}
+
+// besideHeightsDeg is how far in degrees beside the box of a vertical system's area of
+// use a plan may lie: gardens at a border have their neighbour's (common practice, no
+// source).
+const besideHeightsDeg = 1.0
+
+// outsideHeights tells of a plan that lies outside the area of use of the vertical
+// system which its heights are said to be in.
+func (r *run) outsideHeights() {
+	if r.Frame != FrameEarth {
+		return
+	}
+	ref, err := r.Plan.Reference()
+	if err != nil || ref.Heights.NearArea(crs.Degrees(r.Lon), crs.Degrees(r.Lat), besideHeightsDeg) {
+		return
+	}
+	x := r.finding(r.Place(r.reference))
+	x.Message = fmt.Sprintf("its heights are said to be %s, which is used elsewhere (%s): levels of two countries lie decimetres apart, and those of an ellipsoid tens of metres; another vertical system, or another place, is meant: write the one that the heights were measured in", ref.Heights.Name(), ref.Heights.AreaName())
 }
 
 // coversSwapped reports whether a vertex lies in the area of use of the plan's

@@ -65,7 +65,8 @@ var tables = []table{
 		{"", `select code, south_lat, north_lat, west_lon, east_lon, name from extent t where auth_name='EPSG' and code in
 			(select extent_code from usage u where extent_auth_name='EPSG' and object_auth_name='EPSG' and
 			(object_table_name='projected_crs' and object_code in (select code from projected_crs where auth_name='EPSG' and deprecated=0)
-			or object_table_name='geodetic_crs' and object_code in (select code from geodetic_crs where auth_name='EPSG' and deprecated=0))) order by code`},
+			or object_table_name='geodetic_crs' and object_code in (select code from geodetic_crs where auth_name='EPSG' and deprecated=0)
+			or object_table_name='vertical_crs' and object_code in (select code from vertical_crs where auth_name='EPSG' and deprecated=0))) order by code`},
 	}},
 	{"deprecated", []part{
 		{"", `select code, group_concat(coalesce(d.replacement_code,''), ','), name from
@@ -77,10 +78,10 @@ var tables = []table{
 			select code, 'compound', name, case horiz_crs_auth_name when 'EPSG' then horiz_crs_code else '' end from compound_crs where auth_name='EPSG' order by 1`},
 	}},
 	{"heights", []part{
-		{"V", `select v.code, v.datum_code, u.conv_factor, a.orientation='down', v.name from vertical_crs v
-			join axis a on a.coordinate_system_auth_name=v.coordinate_system_auth_name and a.coordinate_system_code=v.coordinate_system_code
+		{"V", `select t.code, t.datum_code, u.conv_factor, a.orientation='down', ` + fmt.Sprintf(extents, "vertical_crs") + `, t.name from vertical_crs t
+			join axis a on a.coordinate_system_auth_name=t.coordinate_system_auth_name and a.coordinate_system_code=t.coordinate_system_code
 			join unit_of_measure u on u.auth_name=a.uom_auth_name and u.code=a.uom_code
-			where v.auth_name='EPSG' and v.deprecated=0 order by v.code`},
+			where t.auth_name='EPSG' and t.deprecated=0 order by t.code`},
 		{"C", `select code, horiz_crs_code, vertical_crs_code, name from compound_crs where auth_name='EPSG' and horiz_crs_auth_name='EPSG' and vertical_crs_auth_name='EPSG' and deprecated=0 order by code`},
 		{"G", `select t.code, t.source_crs_code, ` + vertical + `, coalesce(t.accuracy,''),
 			(select group_concat(n,'|') from (select t.grid_name n union select proj_grid_name from grid_alternatives a where a.original_grid_name=t.grid_name
