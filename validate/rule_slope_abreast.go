@@ -188,9 +188,16 @@ func (w *falls) raisedBetween(p, q orb.Point, f *Feature, past float64) bool {
 	if x.tells || x.wall != nil && x.lifts(past, distance(p, q)) {
 		return true
 	}
+	x.high += w.r.kerbsBetween(p, q)
+	return x.high > 0 && past <= x.high+heightsGood(distance(p, q))+1e-9
+}
+
+// kerbsBetween is how high in metres the kerbs that stand between two places are
+// together, 0 for none.
+func (r *run) kerbsBetween(p, q orb.Point) (high float64) {
 	box := segmentBox(p, q).Pad(stepRiseM)
 	var way *plane.Gauge
-	for _, e := range w.r.usableOf(schema.RoleEdge) {
+	for _, e := range r.usableOf(schema.RoleEdge) {
 		if edgeKind(e) != schema.EdgeKerb || !e.bound.Intersects(box) {
 			continue
 		}
@@ -198,10 +205,10 @@ func (w *falls) raisedBetween(p, q orb.Point, f *Feature, past float64) bool {
 			way = plane.NewGauge(orb.LineString{p, q})
 		}
 		if _, _, _, on := way.Within(plane.NewGauge(orb.MultiLineString(e.lines())), stepRiseM); on {
-			x.high += kerbHigh(e)
+			high += kerbHigh(e)
 		}
 	}
-	return x.high > 0 && past <= x.high+heightsGood(distance(p, q))+1e-9
+	return high
 }
 
 // kerbHigh is how high a kerb is by its own word, or as kerbs are.

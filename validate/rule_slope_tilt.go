@@ -10,7 +10,7 @@ import (
 
 // sayTilt is what the page of the rule says of this.
 const sayTilt = "" +
-	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. Before those count, two heights within 1 m of it, its own among them, of marks, flush edges, what is driven over, other points and lines and zones, leave it unchecked where they differ by more than twice that limit and 0.05 m. "
+	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. Two heights within 1 m of it or of the way into it, its own and those at which corridors end at its line-up point among them, of marks, flush edges, what is driven over, other points and lines and zones, leave it unchecked where they differ by more than twice that limit and 0.05 m; beside the way not where a kerb lies between. "
 
 // A dock stands on ground as the heights within tiltReachM of it tell, else on
 // that of the zone it stands in or within tiltBesideM of, else as the heights
@@ -41,17 +41,18 @@ func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
 	for i := range docks {
 		d := &docks[i]
 		limit := tiltTimes * r.of(d.f).DockSlopeMaxPercent
-		if own, _, ok := planeSlope(r.heightsAbout(d, tiltReachM, false)); ok {
-			if own > limit+1e-9 {
-				r.cannot("%s stands on ground that slopes %s %% by the heights about it: level it, and give heights within %s of it", d.f.describe(), percentPast(own, limit), metres(tiltReachM))
-			}
+		own, _, beside := planeSlope(r.heightsAbout(d, tiltReachM, false))
+		if beside && own > limit+1e-9 {
+			r.cannot("%s stands on ground that slopes %s %% by the heights about it: level it, and give heights within %s of it", d.f.describe(), percentPast(own, limit), metres(tiltReachM))
 			continue
 		}
-		if a, b, steep := r.pairTilt(d, limit); steep {
-			r.cannot("%s stands on ground that slopes %s %% between two heights within %s of it, %s apart: level it, and give heights of three places or more within %s of it, on both sides of the way", d.f.describe(), trim(100*math.Abs(a.h-b.h)/distance(a.ground, b.ground), 1), metres(dockPairM), metres(distance(a.ground, b.ground)), metres(tiltReachM))
+		if a, b, steep := r.pairTilt(d, limit); steep { // of a plane, too, that is even but for a step
+			r.cannot("%s stands on ground that slopes %s %% between two heights within %s of it or of the way into it, %s apart: level it, and give heights of three places or more within %s of it, on both sides of the way", d.f.describe(), trim(100*math.Abs(a.h-b.h)/distance(a.ground, b.ground), 1), metres(dockPairM), metres(distance(a.ground, b.ground)), metres(tiltReachM))
 			continue
 		}
-		beside := false
+		if beside {
+			continue
+		}
 		for _, k := range zones.near(d.at.Bound().Pad(tiltBesideM)) {
 			if len(outlines[k].sides) == 0 || !r.nearMown(zones, k, d.at, tiltBesideM) {
 				continue
@@ -77,14 +78,24 @@ func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
 	}
 }
 
-// dockPairM is how near to a dock two heights, in metres, tell of its ground by
-// themselves (common practice, no source).
+// dockPairM is how near to a dock, or to the way into it, two heights, in metres, tell
+// of its ground by themselves (common practice, no source).
 const dockPairM = 1.0
 
-// pairTilt are the two heights beside a dock, its own among them, that differ most
-// beyond what the limit in percent and their scatter let them.
+// pairTilt are the two heights beside a dock and the way into it, its own among them
+// and those at which corridors end at it, that differ most beyond what the limit in
+// percent and their scatter let them.
 func (r *run) pairTilt(d *dockSpot, limit float64) (a, b raised, steep bool) {
-	pts := r.heightsOf(d, dockPairM, func(f *Feature) bool { return f == d.f || levelBeside(f) })
+	pts := r.heightsOf(d, dockPairM, !math.IsNaN(d.heading), func(f *Feature) bool { return f == d.f || levelBeside(f) })
+	for i := range r.corridors() {
+		for k := range r.corridorList[i].ends {
+			c, e := &r.corridorList[i], &r.corridorList[i].ends[k]
+			if e.dock == d && e.off <= r.of(d.f).DockReachM+slackM && c.line.Heights != nil && !r.clamped(c.f) {
+				v := c.at[e.v]
+				pts = append(pts, raised{read: c.line.Read[v], ground: c.line.Ground[v], h: c.line.Heights[v]})
+			}
+		}
+	}
 	most := acrossNoiseM + 1e-9
 	for i := range pts {
 		for k := range i {
@@ -147,16 +158,20 @@ func antennaOver(f *Feature) float64 {
 // antenna's, edges that are driven over or up to, other points and lines, and what
 // is driven over, where no wall or drop stands between.
 func (r *run) heightsAbout(d *dockSpot, reach float64, bases bool) []raised {
-	return r.heightsOf(d, reach, func(f *Feature) bool {
+	return r.heightsOf(d, reach, false, func(f *Feature) bool {
 		return tiltWitness(f) && (f.Role != schema.RoleDock || f == d.f) && (f.Role != schema.RoleBase || bases)
 	})
 }
 
 // heightsOf are the heights so near to a dock of the features that count, where no
-// wall or drop stands between.
-func (r *run) heightsOf(d *dockSpot, reach float64, counts func(f *Feature) bool) []raised {
+// wall or drop stands between; with the way in, those as near to it, too, where no
+// kerb does either.
+func (r *run) heightsOf(d *dockSpot, reach float64, way bool, counts func(f *Feature) bool) []raised {
 	var pts []raised
-	box := d.at.Bound().Pad(reach)
+	box, to := d.at.Bound().Pad(reach), d.at
+	if way {
+		box, to = segmentBox(d.at, d.lineup).Pad(reach), d.lineup
+	}
 	walls := r.stepWalls().about(box, box, stepRiseM+slackM)
 	for _, f := range r.Features {
 		if !f.bound.Intersects(box) || !f.usable() || !counts(f) || r.clamped(f) {
@@ -164,7 +179,12 @@ func (r *run) heightsOf(d *dockSpot, reach float64, counts func(f *Feature) bool
 		}
 		down := antennaOver(f)
 		f.raised(func(p raised) {
-			if p.h -= down; distance(p.ground, d.at) <= reach && !walls.hold(p.ground, d.at) {
+			p.h -= down
+			q := nearestOn(p.ground, d.at, to)
+			if distance(p.ground, d.at) <= reach {
+				q = d.at
+			}
+			if distance(p.ground, q) <= reach && !walls.hold(p.ground, q) && (q == d.at || r.kerbsBetween(p.ground, q) == 0) {
 				pts = append(pts, p)
 			}
 		})

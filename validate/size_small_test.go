@@ -51,6 +51,7 @@ func TestSmallDrawn(t *testing.T) {
 		{"a hive for bumblebees", disc("bee chair", "Stone", 0.1), pass, ""},
 		{"a manhole", disc("manhole", "Stone", 0.401), pass, ""},
 		{"a smaller manhole", disc("manhole", "Stone", 0.399), fail, says},
+		{"a bench for birds", disc("bird bench", "Stone", 0.3), pass, ""},
 		{"its cover", disc("manhole cover", "Stone", 0.2), pass, ""},
 		{"a boulder", disc("boulder", "Stone", 0.257), pass, ""},
 		{"no boulder yet", disc("boulder", "Stone", 0.255), fail, says},

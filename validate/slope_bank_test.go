@@ -331,6 +331,8 @@ func TestDocksOnASlopeByTwoHeights(t *testing.T) {
 		return func(p *plot) { edgeOf(p, "q", kind, raisedTo(up), orb.Point{35.8, 10.6}, orb.Point{36.2, 10.6}) }
 	}
 	wall := func(p *plot) { edgeOf(p, "w", "drop", nil, orb.Point{34, 10.3}, orb.Point{39, 10.3}) }
+	way := func(x, y, up float64) func(p *plot) { return marksAt(up, orb.Point{x, y}) }
+	even := marksAt(0, orb.Point{37.5, 11.5}, orb.Point{37.5, 8.5}, orb.Point{34.5, 8.5}, orb.Point{34.5, 11.5})
 	const says = "between two heights within"
 	judgeHeights(t, []heightPlan{
 		{"0.172 m over 1.2 m across", sides(0.086), heightsOpen, "", says},
@@ -344,5 +346,19 @@ func TestDocksOnASlopeByTwoHeights(t *testing.T) {
 		{"with a drop between", allOf(one(0.6, -0.2), wall), heightsPass, "", ""},
 		{"a limit of its own", allOf(one(0.6, 0.094), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 3) }), heightsOpen, "", says},
 		{"a hair less, of that", allOf(one(0.6, 0.085), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 3) }), heightsPass, "", ""},
+		// The way in leads from 34 m, where the corridor ends, to 36 m.
+		{"beside the way in", way(35, 10.6, 0.168), heightsOpen, "", says},
+		{"as much down there", way(35, 10.6, -0.168), heightsOpen, "", says},
+		{"a hair less there", way(35, 10.6, 0.165), heightsPass, "", ""},
+		{"at the line-up point", way(34, 10.9, 0.141), heightsOpen, "", says},
+		{"a hair less at the line-up point", way(34, 10.9, 0.139), heightsPass, "", ""},
+		{"0.999 m off the way", way(35, 10.999, 0.2), heightsOpen, "", says},
+		{"1.001 m off the way", way(35, 11.001, 0.2), heightsPass, "", ""},
+		{"with a kerb between", allOf(way(35, 10.6, 0.2), func(p *plot) { edgeOf(p, "w", "kerb", nil, orb.Point{34.2, 10.4}, orb.Point{36.5, 10.4}) }), heightsPass, "", ""},
+		{"with a drop beside the way", allOf(way(35, 10.6, -0.2), func(p *plot) { edgeOf(p, "w", "drop", nil, orb.Point{33, 10.45}, orb.Point{39, 10.45}) }), heightsPass, "", ""},
+		{"a limit of its own there", allOf(way(35, 10.6, 0.121), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 3) }), heightsOpen, "", says},
+		// The plane of all heights within 3 m is even, and one of them lies a step up.
+		{"among even heights", allOf(even, one(0.6, 0.111)), heightsOpen, "", says},
+		{"a hair less among them", allOf(even, one(0.6, 0.109)), heightsPass, "", ""},
 	})
 }
