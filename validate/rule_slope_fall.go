@@ -87,6 +87,7 @@ type falls struct {
 	// The steepest bank towards what a machine must not come to.
 	slip  fall
 	slips int
+	known []fall // heights about one place, in turn
 	// How far the foot of what stands beside lies below, at most.
 	short            float64
 	shortOf, shortBy *Feature
@@ -123,6 +124,7 @@ func (r *run) below(zones *solids, outlines []*raisedSides) {
 	}
 	w.tell()
 	w.feet()
+	w.lone()
 }
 
 // drive collects what is driven, and the plane it lies about.

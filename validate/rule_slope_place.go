@@ -16,7 +16,8 @@ import (
 // sayPlace is what the page of the rule says of this.
 const sayPlace = "" +
 	"Two heights at one place, within 0.3 m of one another, are unchecked where they differ by more than 1 m: of marks, boundaries, fences, kerbs, flush edges, gates and other lines; not beside a wall or building, nor of a mark whose name says that it is on one or on a post, and of fences only past their height_m and 0.3 m. So is a ring that closes more than step_max_m off the height it begins with. " +
-	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 1 m, with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. "
+	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 0.3 m, or its height_m, beyond slope_edge_max_percent of the distance, unless other ground known within 3 m of it is as high to 0.3 m, with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. " +
+	sayLone
 
 // twoRiseM is how far apart in metres two heights at one place may be, for a mark may
 // stand on something; feetRiseM how far a foot may lie above driven ground beside it,
@@ -209,11 +210,20 @@ func (f *Feature) feetAbove() (may float64, asked bool) {
 		case "drop":
 			return 0, false
 		case "water":
-			return max(twoRiseM, top), true
+			return max(stepRiseM, top), true
 		}
 		return max(feetRiseM, top), said
 	}
 	return 0, false
+}
+
+// feetSlope is how steep the ground may rise from driven ground to a feature's foot, and
+// to water, which stands level and runs off where it can.
+func (r *run) feetSlope(f, way *Feature) float64 {
+	if hazardKind(f) == "water" {
+		return math.Min(r.of(f).SlopeEdgeMaxPercent, r.of(way).SlopeEdgeMaxPercent) / 100
+	}
+	return feetSlope
 }
 
 // feet notes what has its foot far above driven ground beside it.
@@ -225,7 +235,7 @@ func (w *falls) feet() {
 	var rims []fallWay
 	looked := false
 	for _, f := range w.r.Features {
-		if !f.hasHeights || !(f.raisedHigh-low > twoRiseM) {
+		if !f.hasHeights || !(f.raisedHigh-low > stepRiseM) {
 			continue
 		}
 		may, asked := f.feetAbove()
@@ -240,7 +250,7 @@ func (w *falls) feet() {
 		for _, ways := range [...][]fallWay{w.ways, rims} {
 			for i := range ways {
 				x := &ways[i]
-				if gap := boxGap(f.bound, x.sides.bound); gap > fallReachM || !(f.raisedHigh-x.sides.low-feetSlope*gap > may) {
+				if gap := boxGap(f.bound, x.sides.bound); gap > fallReachM || !(f.raisedHigh-x.sides.low-w.r.feetSlope(f, x.f)*gap > may) {
 					continue
 				}
 				if own == nil {
@@ -249,7 +259,7 @@ func (w *falls) feet() {
 				w.footOver(f, own, x, &best, may)
 			}
 		}
-		if best.way != nil {
+		if best.way != nil && !(hazardKind(f) == "water" && w.r.waterHeld(f, best.up)) {
 			w.tellFoot(&best, may)
 		}
 	}
@@ -270,9 +280,10 @@ func (w *falls) rims() (out []fallWay) {
 // footOver keeps the place of a feature that lies highest above a way beyond the
 // distance.
 func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, may float64) {
+	slope := w.r.feetSlope(f, x.f)
 	look := func(p, q raised) {
 		d := distance(p.ground, q.ground)
-		past := p.h - q.h - feetSlope*d
+		past := p.h - q.h - slope*d
 		if !(past > best.beyond) || d > fallReachM || w.looks > fallLooks {
 			return
 		}
@@ -306,6 +317,11 @@ func (w *falls) tellFoot(at *fall, may float64) {
 	x.Severity = Note
 	x.Measured, x.Limit, x.Unit = at.beyond, may, "m"
 	x.Trace = r.trace(at.up.ground, at.down.ground)
+	if hazardKind(at.f) == "water" {
+		x.Message = at.f.describe() + " stands " + metres(at.up.h-at.down.h) + " above " + at.way.words + at.way.f.describe() + ", " + metres(distance(at.up.ground, at.down.ground)) +
+			" off, and nothing is drawn that holds it: water does not stand above a lawn unless a dam or a wall does; one of the heights is wrong, or draw that as an edge of the kind wall"
+		return
+	}
 	x.Message = at.f.describe() + " lies " + metres(at.up.h-at.down.h) + " above " + at.way.words + at.way.f.describe() + ", " + metres(distance(at.up.ground, at.down.ground)) +
 		" off, steeper than ground stands by itself: one of the heights is wrong, or what holds the upper ground is not drawn; correct it, or draw that as an edge of the kind wall"
 }
