@@ -62,6 +62,7 @@ func (r *reader) emit(sh *shape, pl *place) error {
 	if sh.paper {
 		r.paper++
 		r.hearSheet(sh)
+		r.farOnPaper(sh, pl)
 		if sh.layer != nil {
 			// A border of a sheet may well lie on BOUNDARY; nobody draws one on the others.
 			switch role, off, ok := roleOfLayer(sh.layer.name); {

@@ -7,6 +7,7 @@ package dxf
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -89,6 +90,60 @@ func (r *reader) hearSheet(sh *shape) {
 	}
 	for _, a := range sh.ins.attribs {
 		r.say("a text on a sheet", sh.line, a.Value.Text(), true)
+	}
+}
+
+// paperThing is a thing of the paper space that stands where no sheet reaches.
+type paperThing struct {
+	etype, layer string
+	line         int
+	at           point // as a thing of the model space has it
+}
+
+// farthestSheet is how far from the origin of a sheet, in its units, things on it
+// stand: in millimetres, 10 m. mostOnPaper is how many that are farther are looked at.
+const farthestSheet, mostOnPaper = 10000.0, 1000
+
+// farOnPaper keeps a line, an area or a point of the paper space that stands where the
+// ground is, and no sheet.
+func (r *reader) farOnPaper(sh *shape, pl *place) {
+	at, ok := sh.start()
+	if !ok || math.Abs(at[0]) <= farthestSheet && math.Abs(at[1]) <= farthestSheet || len(r.onPaper) == mostOnPaper {
+		return
+	}
+	name := ""
+	if sh.layer != nil {
+		name = sh.layer.name
+	}
+	r.onPaper = append(r.onPaper, paperThing{sh.etype, name, sh.line, pl.m.apply(at)})
+}
+
+// start is a point of what a shape draws; ok is false for texts, blocks and views.
+func (sh *shape) start() (at point, ok bool) {
+	switch {
+	case sh.etype == "VIEWPORT":
+		return at, false
+	case sh.kind == kindPoint:
+		return sh.at, true
+	case sh.kind != kindPath && sh.kind != kindArea || sh.n == 0 || sh.paths[0].n == 0:
+		return at, false
+	}
+	switch c := &sh.paths[0].pieces[0]; {
+	case len(c.verts) > 0:
+		return c.verts[0], true
+	case c.conic != nil:
+		return c.conic.C, true
+	}
+	return at, false
+}
+
+// tellPaper tells of things of the paper space that stand within what the model space
+// draws, between low and high: somebody drew the ground there.
+func (r *reader) tellPaper(low, high point) {
+	for _, x := range r.onPaper {
+		if x.at[0] >= low[0] && x.at[0] <= high[0] && x.at[1] >= low[1] && x.at[1] <= high[1] {
+			r.tally.Add("paper-ground", x.line, "", "the %s in line %d, on the layer %q, lies in the paper space, but where the ground is drawn and no sheet reaches, and was left out: move it to the model space if it is there, or take it out", x.etype, x.line, x.layer)
+		}
 	}
 }
 

@@ -62,6 +62,7 @@ type reader struct {
 	pictures     []string    // layers of pictures
 	passed       schema.Plan // holds what was passed over, by layer
 	paper        int
+	onPaper      []paperThing
 	clips        map[string]*clipped // by the block's name in capitals
 	clipOrder    []string
 	visits       int
@@ -345,6 +346,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 		return nil, nil, err
 	}
 	c.finishLeaders()
+	r.tellPaper(c.low, c.high)
 	r.closing()
 	for _, layer := range r.pictures {
 		plan.AddPicture(layer)

@@ -15,7 +15,7 @@ var lost = sync.OnceValue(func() map[string]bool {
 		" skipped-name skipped-description skipped-Snippet skipped-snippet skipped-address skipped-phoneNumber skipped-AddressDetails skipped-Metadata skipped-ExtendedData" +
 		" skipped-NetworkLink skipped-NetworkLinkControl skipped-GroundOverlay skipped-ScreenOverlay skipped-PhotoOverlay skipped-Tour skipped-Model skipped-Placemark skipped-Folder skipped-Document" +
 		" skipped-TimeStamp skipped-TimeSpan skipped-SimpleArrayField skipped-SimpleArrayData skipped-angles skipped-Point skipped-LineString skipped-LinearRing skipped-Polygon skipped-MultiGeometry" +
-		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update drawn-elsewhere table-drawn column-drawn paper-drawn track-point" +
+		" skipped-Track skipped-MultiTrack skipped-coordinates skipped-Update drawn-elsewhere table-drawn column-drawn paper-drawn paper-ground track-point" +
 		" attribute-unknown element-unknown extension-unknown stray-text kmz-documents kmz-drawn zip-drawn" +
 		" entity-left-out annotation-left-out dimension-left-out entity-damaged block-external block-missing block-clipped block-depth block-cycle mesh-refused record-damaged" +
 		" update-delete style-role geometry-member-dropped position-extra-numbers position-fourth measure members-merged") {
@@ -36,7 +36,7 @@ var ground = sync.OnceValue(func() map[string]bool {
 		" kmz-documents kmz-drawn zip-drawn kmz-path ring-empty track-gap geometry-empty geometry-missing line-empty" +
 		" element-left-out altitude-offset spiral entity-left-out entity-damaged record-damaged record-missing part-missing part-alone" +
 		" block-external block-missing block-clipped block-depth block-cycle block-scale mesh-refused ring-without-area layer-line-open" +
-		" place-elsewhere drawn-elsewhere drawn-unseen bbox-wrong bbox-far layer-view table-drawn column-drawn paper-drawn table-alone table-length seq-gap line-short line-not-started position-fourth curve-unclear geometry-second crs-second crs-of-part row-remark arc-unused record-beyond sentence-damaged line-damaged" +
+		" place-elsewhere drawn-elsewhere drawn-unseen bbox-wrong bbox-far layer-view table-drawn column-drawn paper-drawn paper-ground table-alone table-length seq-gap line-short line-not-started position-fourth curve-unclear geometry-second crs-second crs-of-part row-remark arc-unused record-beyond sentence-damaged line-damaged" +
 		" update-delete style-role geometry-member-dropped segment-unknown element-second attribute-unread preamble-drawn data-second name-second folder-data sea-floor section-none section-unknown block-twice drawn-endless role-danger-moved spline-open deleted-shape prj-borrowed prj-second srs-contradicts hole-without-shell shell-inside-shell") {
 		ground[kind] = true
 	}
