@@ -124,6 +124,7 @@ func (r *run) datesSaid() {
 		if f.Role == schema.RoleOther || !f.usable() {
 			continue
 		}
+		r.stretchSaid(f)
 		if d := datedOf(f); d.year > 0 {
 			of, says = append(of, f), append(says, d)
 			if d.year <= today() {
