@@ -17,7 +17,7 @@ import (
 var skyRules = []Rule{{
 	Name: RuleSkyBlocked, Severity: Warning, Limits: []string{"sky_mask_deg", "sky_hidden_stop_percent", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleDock, schema.RoleCorridor, schema.RoleZone), run: checkSkyBlocked,
 	Page: Page{
-		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, hide the sky, seen from the base antenna, every dock, its line-up point, " +
+		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, or extruded from heights that count from the ground (the larger of the two), hide the sky, seen from the base antenna, every dock, its line-up point, " +
 			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
 			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like; so are outlines of the role other that are called after such a thing, or a tree. A height_m of a drop or of water is taken for its depth, unless a word of it stands up (a cliff, a dam, a retaining wall, stairs). Whether a base within the outline of a building stands on its roof takes heights of both.",
@@ -98,7 +98,7 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 		if isDepth(f) {
 			continue
 		}
-		h, ok := f.Float(schema.PropHeightM)
+		h, ok := f.tall()
 		if !ok || h <= 0 {
 			if building || isTree(f) || wall && r.wallMayHide(f) || f.Role == schema.RoleHazard && r.thingMayHide(f) {
 				cannot("%s has no height_m", f.describe())
@@ -124,12 +124,32 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 		if g == nil {
 			continue
 		}
+		floor := lowestHeight(f)
+		if r.clamped(f) {
+			floor = math.NaN()
+		}
 		out = append(out, blocker{
-			f: f, height: h, floor: lowestHeight(f), areas: shape.areas, solid: shape.solid, discs: shape.discs, points: shape.points, lines: shape.lines,
+			f: f, height: h, floor: floor, areas: shape.areas, solid: shape.solid, discs: shape.discs, points: shape.points, lines: shape.lines,
 			outline: g, bound: shape.bound,
 		})
 	}
 	return out
+}
+
+// tall is how high a thing stands above its ground in metres: its height_m, or its
+// heights where they count from the ground and its drawing extrudes it down to there
+// (OGC 07-147r2, 10.1), the larger of the two.
+func (f *Feature) tall() (h float64, ok bool) {
+	h, ok = f.Float(schema.PropHeightM)
+	if !anyTrue(f.Attributes.Get(schema.PropExtrude)) {
+		return h, ok
+	}
+	if mode := f.Attributes.Get(schema.PropAltitudeMode); countsFromGround(mode) || slices.ContainsFunc(mode.Items(), countsFromGround) {
+		if low, high := f.heightRange(); high >= low && high > 0 && (!ok || high > h) {
+			return high, true
+		}
+	}
+	return h, ok
 }
 
 // isDepth reports whether a height of a feature is how deep it goes: that of a

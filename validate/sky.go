@@ -239,7 +239,7 @@ func (r *run) shadeOf() *shade {
 		s := &shade{sky: r.skyline(), silhouette: &r.scratchOf().silhouette}
 		for _, f := range r.Features {
 			if f.usable() && (f.Role == schema.RoleBuilding || f.Role == schema.RoleHazard && isTree(f)) {
-				if h, ok := f.Float(schema.PropHeightM); !ok || h <= 0 {
+				if h, ok := f.tall(); !ok || h <= 0 {
 					s.unknown = append(s.unknown, f)
 				}
 			}
