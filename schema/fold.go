@@ -101,5 +101,5 @@ func FoldMark(s string) string {
 			out = append(out, r)
 		}
 	}
-	return string(out)
+	return FoldName(string(out)) // a mark that stood behind a space joins the letter before it
 }

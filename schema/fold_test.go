@@ -26,7 +26,7 @@ func TestFoldMark(t *testing.T) {
 
 // Folding twice is folding once.
 func FuzzFoldMark(f *testing.F) {
-	for _, s := range []string{"M 01", "007", "0 0", "Gr\u00fcn", "1 01 x", "\u0130 0\u03082", "00a00 00"} {
+	for _, s := range []string{"M 01", "007", "0 0", "\u0600\u0330 \u061a\u030a", "Gr\u00fcn", "1 01 x", "\u0130 0\u03082", "00a00 00"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
