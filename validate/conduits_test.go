@@ -48,6 +48,32 @@ func TestConduitsInLawns(t *testing.T) {
 		{"a slab that is deep", laid("Slabs", "depth_m", 0.5), validate.Failed, "off the ground"},
 		{"beside the lawn", func(p *plot) { laid("Cable")(p); p.get("o9").line = []orb.Point{{34, -25}, {36, -21}} }, validate.Passed, ""},
 	})
+	above := func(up float64, more ...func(p *plot)) func(p *plot) {
+		return allOf(laid("Buried cable", "depth_m", 0.3), func(p *plot) { p.get("o9").z = raisedTo(up) }, allOf(more...))
+	}
+	at := func(x, y float64) func(p *plot) {
+		return func(p *plot) { p.get("o9").line = []orb.Point{{x, y}, {x + 0.1, y}} }
+	}
+	uneven := func(p *plot) {
+		p.get("z2").z = func(q orb.Point) float64 {
+			if q[1] < -29 && q[0] < 1 {
+				return plotH + 0.3
+			}
+			return plotH
+		}
+	}
+	const contradicts = "and by its heights it lies"
+	judgeWords(t, validate.RuleOtherInZone, []wordCase{
+		{"buried by its word, and 0.051 m above the lawn", above(0.051), validate.Failed, contradicts},
+		{"0.049 m", above(0.049), validate.Passed, ""},
+		{"under it", above(-0.3), validate.Passed, ""},
+		{"beside the lawn's corner, outside", above(0.1, at(30.2, -29.9)), validate.Failed, contradicts},
+		{"0.6 m outside", above(0.1, at(30.6, -29.9)), validate.Passed, ""},
+		{"in a lawn that is no plane", above(0.3, uneven), validate.Passed, ""},
+		{"at the edge of that", above(0.3, uneven, at(29.6, -29.9)), validate.Failed, contradicts},
+		{"under a corridor", above(0.1, at(15.2, -1)), validate.Failed, contradicts},
+		{"between two of its points, where the ground may lie as much off", above(0.1, at(15.2, -5)), validate.Passed, ""},
+	})
 	judgeWords(t, validate.RuleNameContradicts, []wordCase{
 		{"a water pipe", laid("Water pipe"), validate.Failed, "says water"},
 		{"a deep one", laid("Water pipe", "depth_m", 0.6), validate.Passed, ""},

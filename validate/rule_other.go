@@ -15,7 +15,9 @@ var otherRules = []Rule{{
 	Name: RuleOtherInZone, Severity: Warning, Limits: []string{"step_max_m", "hard_edge_strip_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m"}, Over: one(schema.RoleOther, schema.RoleMark, schema.RoleEdge), run: checkOtherInZone,
 	Page: Page{
 		What: "Features of the role other that lie on ground that is driven: zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. " +
-			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (on mown ground of more than its cut_mm, or 0.03 m where that is more or it says none), or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. A grate or grid that says driven_over, and not that it lies flush, by its name, note or height, is a note. Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing. " +
+			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (on mown ground of more than its cut_mm, or 0.03 m where that is more or it says none), or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. A grate or grid that says driven_over, and not that it lies flush, by its name, note or height, is a note. " +
+			sayBuried +
+			"Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing. " +
 			"And beside mown ground: those whose name, or a property that names a kind, says a wall, hedge, fence, house, post or another thing that stands, nearer to it than hard_edge_strip_m (beds, terraces, lids, stones and woods a lawn may lie against); and, as a note, marks whose name says water, a road or a drop, nearer than the margin of that kind to mown ground or to what the machine covers in a corridor, or a kerb, a tree or a thing that stands, nearer than the strip. Marks called after a peg or post that they are, or that a nail or bolt is fixed in something, are none. And, as a note, a drive: what says \"driven_over\": true, or the ground between two flush edges at most 6 m apart, is 2.5 m wide or more all along, and leads over driven ground from a road, or a gate as wide, to a building or another road or gate more than 3 m from it, at most 1.5 m before either. A millimetre is rounding.",
 		Why:    "What has the role other is only drawn, and the machine drives there as if nothing were.",
 		Source: sourcePractice,
@@ -56,6 +58,12 @@ func checkOtherInZone(r *run) {
 		conduit := ""
 		if over {
 			if conduit = conduitSaid(f); conduit != "" && isDeep(f) {
+				if f.hasHeights {
+					if zones == nil {
+						zones = r.needZones()
+					}
+					r.buriedAbove(f, zones)
+				}
 				continue // it lies under the ground
 			}
 		}
