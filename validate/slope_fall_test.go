@@ -41,20 +41,44 @@ func wayOf(z func(orb.Point) float64, ys ...float64) func(p *plot) {
 }
 
 func TestMarksCloseByOneAnother(t *testing.T) {
-	const open, steps = "others near them do as much", "steps up by"
+	const open, steps, pair = "others near them do as much", "steps up by", "or one of them stands on something"
 	row := func(y, up float64) func(p *plot) { return marksAt(up, orb.Point{10, y}, orb.Point{13, y}) }
 	judgeHeights(t, []heightPlan{
-		{"two rows 1 m apart, a step past what a slope leads", allOf(row(-20, 0), row(-21, -0.502)), heightsOpen, "", open},
-		{"a hair less", allOf(row(-20, 0), row(-21, -0.498)), heightsPass, "", ""},
-		{"one pair alone may stand on something", allOf(marksAt(0, orb.Point{10, -20}), marksAt(-0.6, orb.Point{10, -21})), heightsPass, "", ""},
-		{"one that stands on something among three", allOf(row(-20, 0), marksAt(0, orb.Point{11, -22}), marksAt(0.55, orb.Point{11, -21})), heightsPass, "", ""},
-		{"a hollow between two", allOf(marksAt(0, orb.Point{10, -20}, orb.Point{12, -20}), marksAt(-0.502, orb.Point{11, -20})), heightsOpen, "", open},
-		{"a hair less of a hollow", allOf(marksAt(0, orb.Point{10, -20}, orb.Point{12, -20}), marksAt(-0.498, orb.Point{11, -20})), heightsOpen, "", "in a hollow"},
-		{"one that stands on something between two", allOf(marksAt(0, orb.Point{10, -20}, orb.Point{12, -20}), marksAt(0.502, orb.Point{11, -20})), heightsPass, "", ""},
+		{"two rows 1 m apart, a step past what a slope leads", allOf(row(-20, 0), row(-21, -0.502)), heightsFail, "note", open},
+		{"a hair less", allOf(row(-20, 0), row(-21, -0.498)), heightsFail, "note", pair},
+		{"one pair alone may stand on something", allOf(marksAt(0, orb.Point{10, -20}), marksAt(-0.6, orb.Point{10, -21})), heightsFail, "note", pair},
+		{"one that stands on something among three", allOf(row(-20, 0), marksAt(0, orb.Point{11, -22}), marksAt(0.55, orb.Point{11, -21})), heightsFail, "note", pair},
+		{"a hollow between two", allOf(marksAt(0, orb.Point{10, -20}, orb.Point{12, -20}), marksAt(-0.502, orb.Point{11, -20})), heightsFail, "note", open},
+		{"a hair less of a hollow", allOf(marksAt(0, orb.Point{10, -20}, orb.Point{12, -20}), marksAt(-0.498, orb.Point{11, -20})), heightsFail, "note", "in a hollow"},
+		{"one that stands on something between two", allOf(marksAt(0, orb.Point{10, -20}, orb.Point{12, -20}), marksAt(0.502, orb.Point{11, -20})), heightsFail, "note", pair},
+		{"which its name says", allOf(marksAt(0, orb.Point{10, -20}), func(p *plot) { pointOf(p, "q9", "mark", 0.6, 10, -21).name = "Pillar 1" }), heightsPass, "", ""},
 		{"rows with a drop between", allOf(row(-20, 0), row(-21, -0.6), func(p *plot) { edgeOf(p, "d9", "drop", nil, orb.Point{5, -20.5}, orb.Point{18, -20.5}) }), heightsPass, "", ""},
 		{"two rows 1 m apart, 0.652 m", allOf(row(-20, 0), row(-21, 0.652)), heightsFail, "warning", steps},
 		{"0.3 m apart, a hair more than 0.3 m and the slope", allOf(marksAt(0, orb.Point{10, -20}), marksAt(0.407, orb.Point{10.3, -20})), heightsFail, "warning", steps},
 		{"a hair less, 0.3 m apart", allOf(marksAt(0, orb.Point{10, -20}), marksAt(0.403, orb.Point{10.3, -20})), heightsPass, "", ""},
+	})
+}
+
+// The limit is 35 %.
+func TestSteepBetweenTwoMarks(t *testing.T) {
+	two := func(d, up float64, more ...func(p *plot)) func(p *plot) {
+		return allOf(marksAt(0, orb.Point{10, -20}), marksAt(up, orb.Point{10, -20 + d}), allOf(more...))
+	}
+	const pair = "or one of them stands on something"
+	judgeHeights(t, []heightPlan{
+		{"38 % over 1.6 m", two(1.6, 0.608), heightsFail, "note", pair},
+		{"0.031 m past the limit over 1.6 m", two(1.6, 0.591), heightsFail, "note", pair},
+		{"a hair less", two(1.6, 0.589), heightsPass, "", ""},
+		{"over 4.99 m", two(4.99, -1.778), heightsFail, "note", pair},
+		{"over 5.02 m", two(5.02, -1.79), heightsPass, "", ""},
+		{"over 0.98 m, where both may be of one stone", two(0.98, 0.4), heightsPass, "", ""},
+		{"at the edge of the lawn", allOf(marksAt(0, orb.Point{10, -30}), marksAt(0.608, orb.Point{11.6, -30})), heightsFail, "note", pair},
+		{"from its edge in", allOf(marksAt(0, orb.Point{10, -29.95}), marksAt(0.608, orb.Point{10, -28.35})), heightsFail, "note", pair},
+		{"0.1 m outside", allOf(marksAt(0, orb.Point{10, -30.1}), marksAt(0.608, orb.Point{11.6, -30.1})), heightsPass, "", ""},
+		{"a bed between", two(1.6, 0.608, func(p *plot) { areaOf(p, "k9", "keepout", nil, rect(8, -19.4, 12, -19)) }), heightsPass, "", ""},
+		{"a wall between", two(1.6, 0.608, func(p *plot) { edgeOf(p, "e9", "wall", nil, orb.Point{8, -19.2}, orb.Point{12, -19.2}) }), heightsPass, "", ""},
+		{"a limit of its own", two(3, 0.94, func(p *plot) { own(p, "z2", "slope_max_percent", 30) }), heightsFail, "note", pair},
+		{"a hair less of that", two(3, 0.92, func(p *plot) { own(p, "z2", "slope_max_percent", 30) }), heightsPass, "", ""},
 	})
 }
 

@@ -1,0 +1,108 @@
+// Survey marks against one another, of slope-limit: their heights are those of the
+// ground.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// sayPairs is what the page of the rule says of this.
+const sayPairs = "" +
+	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. "
+
+// markNoiseM is by how much in metres two heights of marks, each measured for several
+// seconds, may differ on level ground (common practice, no source).
+const markNoiseM = 0.03
+
+// markPair are two marks of one lawn.
+type markPair struct {
+	a, b        *Feature
+	from, to    raised
+	past, limit float64
+}
+
+// markPairs notes, of each lawn, the two marks between which it is steepest past the
+// limit.
+func (r *run) markPairs(zones *solids) {
+	var of []*Feature
+	var at []raised
+	var boxes []orb.Bound
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, f := range r.Of(schema.RoleMark) {
+		if !f.hasHeights || !f.usable() || !f.saysPlace() || r.clamped(f) || saysRaised(f) {
+			continue
+		}
+		for i := range f.Points {
+			if v := &f.Points[i]; v.Height == v.Height {
+				of, at, boxes = append(of, f), append(at, raised{read: v.Read, ground: v.Ground, h: v.Height}), append(boxes, v.Ground.Bound())
+				low, high = min(low, v.Height), max(high, v.Height)
+			}
+		}
+	}
+	if len(at) < 2 || !(high-low > markNoiseM) {
+		return
+	}
+	tree := plane.NewBoxes(boxes)
+	var found []int
+	worst := make([]markPair, zones.len())
+	for i := range at {
+		found = tree.Search(boxes[i].Pad(stepReachM), found[:0])
+		for _, k := range found {
+			if k > i && of[k] != of[i] {
+				r.markPair(zones, worst, markPair{a: of[i], b: of[k], from: at[i], to: at[k]})
+			}
+		}
+	}
+	for i := range worst {
+		if x := &worst[i]; x.a != nil && !r.toldOf(x.a, x.b) {
+			r.tellMarkPair(x, zones.features[i])
+		}
+	}
+}
+
+// markPair keeps two marks where they are the worst of a lawn.
+func (r *run) markPair(zones *solids, worst []markPair, x markPair) {
+	d, rise := distance(x.from.ground, x.to.ground), math.Abs(x.from.h-x.to.h)
+	if d < stepBaseM-slackM || d > stepReachM+slackM || !(rise > markNoiseM) {
+		return
+	}
+	for _, z := range zones.near(segmentBox(x.from.ground, x.to.ground)) {
+		x.limit = min(r.slopeOf(x.a, x.b), r.of(zones.features[z]).SlopeMaxPercent)
+		x.past = rise - x.limit/100*d
+		if x.past > max(markNoiseM+1e-9, worst[z].past) && r.lawnBetween(zones, z, x.from.ground, x.to.ground) {
+			worst[z] = x
+		}
+	}
+}
+
+// lawnBetween reports whether the straight way between two places lies in or at a lawn
+// all along, with no keep-out and no wall on it.
+func (r *run) lawnBetween(zones *solids, z int, a, b orb.Point) bool {
+	const pieces = 10
+	for i := 0; i <= pieces; i++ {
+		t := float64(i) / pieces
+		p := orb.Point{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])}
+		if !r.nearMown(zones, z, p, 10*slackM) || r.keptOut(p, nil) {
+			return false
+		}
+	}
+	box := segmentBox(a, b)
+	return !r.stepWalls().about(box, box, stepRiseM+slackM).hold(a, b)
+}
+
+func (r *run) tellMarkPair(m *markPair, z *Feature) {
+	d, rise := distance(m.from.ground, m.to.ground), math.Abs(m.from.h-m.to.h)
+	x := r.finding(r.placeRead(m.a, m.from.read, m.from.ground), m.a, m.b, z)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = 100*rise/d, m.limit, "%"
+	x.Trace = r.trace(m.from.ground, m.to.ground)
+	x.Message = fmt.Sprintf("%s and %s in %s lie %s apart and differ by %s, %s %%; the limit is %s %%: the ground of a mark is as steep as that there, or one of them stands on something; look there, and take the bank out of the zone, name what the mark stands on, or correct the heights",
+		m.a.describe(), m.b.describe(), z.describe(), metres(d), metres(rise), percentPast(100*rise/d, m.limit), trim(m.limit, 1))
+}
