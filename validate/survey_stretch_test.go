@@ -18,7 +18,8 @@ func TestStretchesOfTime(t *testing.T) {
 	}
 	judgeWords(t, validate.RuleSurveyQuality, []wordCase{
 		{"an end that is past", on("z1", "time_end", "2022-01-01"), validate.Failed, `its time_end, "2022-01-01", is past`},
-		{"yesterday", on("k1", "time_end", day(-3)), validate.Failed, "is past"},
+		{"three days ago", on("k1", "time_end", day(-3)), validate.Failed, "is past"},
+		{"today", on("k1", "time_end", day(0)), validate.NotNeeded, ""},
 		{"tomorrow", on("k1", "time_end", day(3)), validate.NotNeeded, ""},
 		{"a beginning to come", on("k1", "time_begin", day(4)), validate.Failed, "has not come yet"},
 		{"a beginning that is past", on("k1", "time_begin", day(-1)), validate.NotNeeded, ""},
