@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"swardline/schema"
 )
 
 // partOf finds what says that a plan is one of several or not all: part 1 of 2, 1/3,
@@ -144,6 +146,51 @@ var planFaults = setOf("landslide landslip mudslide rockslide rockfall sinkhole 
 	"frana crollo cedimento alluvione allagato allagata valanga pericolo pericoloso attenzione rifiutato respinto scaduto annullato condannato abbandonato invertito specchiato spostato difettoso invalido incompleto inesatto spazzatura " +
 	"jordskred skred översvämning översvämmad oversvømmelse oversvømmet lavin fare farlig fara varning advarsel avvisad avvist afvist underkänd underkendt förkastad forkastet övergiven forladt forlatt spegelvänd spejlvendt speilvendt osäker usikker ogiltig ugyldig ofullständig ufuldstændig ufullstendig föråldrad forældet foreldet skabelon papperskorg " +
 	"maanvyöry sortuma tulva vaara vaarallinen varoitus hylätty vanhentunut peilattu peilikuva siirtynyt virheellinen epävarma keskeneräinen puutteellinen hylky malli roskakori")
+
+// Abbreviations with which people put off what a name is to be, in any case, and in
+// capitals those of two letters, which are a whole name then; of names those of a club
+// are as short, and none of these.
+var (
+	unfinishedShort = setOf("tbd tbc tba wip ntb nnb todo fixme")
+	unfinishedWhole = setOf("na nn ka xx")
+	keyboardStarts  = strings.Fields("asdf qwert azert xxx")
+)
+
+// Words that programs name a new file by, alone or as new before what it is.
+var (
+	unnamedNames = setOf("untitled unnamed noname nameless unbenannt namenlos titellos naamloos namnlös navnløs nimetön default document dokument documento " + newWords)
+	newNames     = setOf(newWords)
+	fileNames    = setOf("plan map file document folder project layer drawing sheet karte datei dokument ordner projekt ebene zeichnung blatt fichier dossier projet calque dessin archivo carpeta proyecto capa dibujo file cartella progetto disegno bestand map project laag tekening fil mappe mapp prosjekt lag tegning ritning tiedosto kansio projekti")
+)
+
+const newWords = "new neu neue neuer neues nouveau nouvelle nuevo nueva nuovo nuova nieuw nieuwe ny nytt uusi"
+
+// unfinished finds what says that a plan is in the making, nobody's yet, or the copy of
+// another, and no word of its own does. N.A., k.A. and N.N. are initials of people
+// before a name.
+var unfinished = regexp.MustCompile(`(?i)(?:^|[^\pL])(?:n ?/ ?a|in (?:arbeit|bearbeitung|progress|corso|lavorazione|bewerking)|en (?:cours|curso)|under (?:arbejde|arbeid|arbete)|to (?:be [\pL]+|do)|noch zu [\pL]+|zu (?:prüfen|klären|tun|messen)|nog te [\pL]+|nader te bepalen|à (?:définir|faire|confirmer)|por (?:definir|confirmar|hacer)|da (?:definire|confermare|fare)|` +
+	`(?:copy|kopie|copie|copia|cópia|kopi|kopia|kopio) (?:of|von|vom|der|des|de|du|di|del|della|van|av|af))(?:[^\pL]|$)|` +
+	`(?:^|[^\pL])(?:[nk]\. ?[an]\.?|(?:copy|kopie|copie|copia|cópia|kopi|kopia|kopio))[^\pL]*$`)
+
+// saysUnfinished reports whether a plan's name says that somebody has yet to make the
+// plan, or to name it.
+func saysUnfinished(text string, house *schema.Limits) bool {
+	words := letterWords(text)
+	known := func(words []string) bool {
+		return !slices.ContainsFunc(words, func(w string) bool { return !house.KnowsWord(w) })
+	}
+	for _, w := range words {
+		if (unfinishedShort[w] || slices.ContainsFunc(keyboardStarts, func(start string) bool { return strings.HasPrefix(w, start) })) && !house.KnowsWord(w) {
+			return true
+		}
+	}
+	switch {
+	case len(words) == 1 && (unnamedNames[words[0]] || unfinishedWhole[words[0]]), len(words) == 2 && newNames[words[0]] && fileNames[words[1]]:
+		return !known(words)
+	}
+	m := unfinished.FindString(text)
+	return m != "" && !known(letterWords(m))
+}
 
 // notPlanned reports whether a folded word of a plan's name says that the plan is not
 // to be driven by.

@@ -64,3 +64,41 @@ func TestPlanNamesTold(t *testing.T) {
 		t.Errorf("the operator's own word is told: %s", says)
 	}
 }
+
+// TestPlanNamesUnfinished: names that somebody has yet to give, or that a program gave;
+// beside them clubs, people and places with names as short or as alike.
+func TestPlanNamesUnfinished(t *testing.T) {
+	l := schema.DefaultLimits()
+	for _, name := range strings.Split("TBD|TBC|Tba|WIP|Garden WIP|wip garden|N/A|n/a|Garden (n / a)|N.A.|k.A.|k. A.|N. N.|NN|xxx|XXXX|XX|Asdf|Qwertz|untitled|Untitled 3|Unbenannt|Namenlos|Naamloos|Namnlös|Nimetön|neu|Neu|Neu 2|new|Nouveau|"+
+		"New document|Neuer Plan|Neues Dokument (2)|Nieuwe map|Nytt projekt|Kopie von Garten|Kopie Garten - Kopie|copy of garden|Copy of Copy of Garden|Garden - copy|Garden (Copy 2)|Copie de jardin|Copia di Giardino|Kopia av Park|"+
+		"In Arbeit|Garten in Bearbeitung|Garden, work in progress|Jardin en cours|Garden To Do|TODO|Garden to be surveyed|Garten Zu Prüfen|Jardin à définir", "|") {
+		if o, says := planNamed(t, name, l); o == validate.Passed {
+			t.Errorf("%q passes: %s", name, says)
+		}
+	}
+	for _, name := range strings.Split("TSV|FCB|ASV Nord|TC Lindenhof|K.A. Müller|N. N. Berger|Neustadt|Neue Welt|Neuer Garten|New Forest|Nouveau Jardin|Newham|Nyborg|Plan 2|Document House|Copyhold Farm|Copenhagen|Kopisch|Naarden|Nanna|"+
+		"Arbeiterheim|Progress Park|Cours Mirabeau|Toledo|Leer|Xanten|Kanal|Garden NW|Parc XX|Todoroki", "|") {
+		if o, says := planNamed(t, name, l); o != validate.Passed {
+			t.Errorf("%q: %s: %s", name, o, says)
+		}
+	}
+	if err := l.KnowWord("wip"); err != nil {
+		t.Fatal(err)
+	}
+	if o, says := planNamed(t, "WIP", l); o != validate.Passed {
+		t.Errorf("the operator's own word is told: %s", says)
+	}
+	if o, _ := planNamed(t, "TBD", l); o == validate.Passed {
+		t.Error("another passes with it")
+	}
+	for _, w := range []string{"namenlos", "kopia", "av"} {
+		if err := l.KnowWord(w); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, name := range []string{"Namenlos", "Kopia av Park"} {
+		if o, says := planNamed(t, name, l); o != validate.Passed {
+			t.Errorf("%q of the operator's own words is told: %s", name, says)
+		}
+	}
+}
