@@ -7,6 +7,8 @@ import (
 	"math"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 )
 
@@ -99,6 +101,7 @@ func (r *run) marksTwice() {
 		return
 	}
 	r.marksBeside(marks)
+	r.marksSeries(marks)
 	first := make(map[string]*Feature, len(marks))
 	type pair struct {
 		a, b        *Feature
@@ -158,4 +161,80 @@ func (r *run) marksTwice() {
 	x.Severity = Error
 	x.Measured, x.Limit, x.Unit = math.Hypot(east, north), limit, "m"
 	x.Message = fmt.Sprintf("%d marks that were measured again lie %s off, all by the same: the base, or what the plan was drawn on, has moved between the two, and all lines with it; find out which of the two the machine stands in", len(pairs), metresPast(math.Hypot(east, north), limit))
+}
+
+// seriesM is how far apart, in metres, two marks lie at the most that are one of two
+// surveys, and seriesClear how many times as far the next one lies at the least (common
+// practice, no source).
+const seriesM, seriesClear = 1.5, 3.0
+
+// marksSeries warns of marks that stand two by two, three pairs or more, whatever they
+// are called, each pair apart by the same step: the second survey of all of them. Those
+// whose names say that are told one by one.
+func (r *run) marksSeries(marks []*Feature) {
+	if len(marks) < 2*leastSteps || len(marks) > mostMarksPaired {
+		return
+	}
+	limit := 2 * r.limits.SurveySigmaM
+	var steps []orb.Point
+	var rises []float64
+	var of []*Feature
+	for i, a := range marks {
+		k := onlyBeside(marks, i)
+		if k <= i || onlyBeside(marks, k) != i || markStems.get(a.Name).stem == markStems.get(marks[k].Name).stem {
+			continue
+		}
+		p, q := &a.Points[0], &marks[k].Points[0]
+		up := q.Height - p.Height
+		if math.IsNaN(up) {
+			up = 0
+		}
+		steps = append(steps, orb.Point{q.Ground[0] - p.Ground[0], q.Ground[1] - p.Ground[1]})
+		rises = append(rises, up)
+		of = append(of, marks[k])
+	}
+	if len(steps) < leastSteps {
+		return
+	}
+	mean, ok := sameStep(steps, limit)
+	rise := 0.0
+	for _, up := range rises {
+		rise += up / float64(len(rises))
+	}
+	for _, up := range rises {
+		ok = ok && math.Abs(up-rise) <= limit+slackM
+	}
+	off := math.Hypot(mean[0], mean[1])
+	if !ok || off <= limit+slackM && math.Abs(rise) <= limit+slackM {
+		return
+	}
+	x := r.finding(nil, of...)
+	x.Severity = Warning
+	x.Measured, x.Limit, x.Unit = math.Max(off, math.Abs(rise)), limit, "m"
+	x.Message = fmt.Sprintf("%d marks stand each beside another, all by the same step of %s east, %s north and %s up: that is one survey and a second of the same marks, and the base or the frame of one of the two is off, with all that was measured then; measure the marks once more, run drift with them, and take the wrong ones out", len(steps), metres(mean[0]), metres(mean[1]), metres(rise))
+}
+
+// onlyBeside is the index of the mark within seriesM of another, -1 where there is none,
+// and where a third stands within seriesClear times as far, or one lies at several
+// points.
+func onlyBeside(marks []*Feature, i int) int {
+	best, least, next := -1, math.Inf(1), math.Inf(1)
+	if len(marks[i].Points) != 1 {
+		return -1
+	}
+	for k, m := range marks {
+		if k == i || len(m.Points) != 1 {
+			continue
+		}
+		switch d := distance(marks[i].Points[0].Ground, m.Points[0].Ground); {
+		case d < least:
+			best, least, next = k, d, least
+		case d < next:
+			next = d
+		}
+	}
+	if least > seriesM+slackM || next < seriesClear*least {
+		return -1
+	}
+	return best
 }
