@@ -23,6 +23,7 @@ var edgeRules = []Rule{{
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
 			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe, and a closed one round 0.25 m2 or more in mown ground, where neither another feature, nor its name (terrace, path, slabs), nor \"driven_over\": true says what lies within. Two drops, or two kerbs, that run side by side at most 25 m apart where they are of one name (left, right and numbers aside), 15 m where not (unless both say terrace), through the inside of a zone (half of either, or 5 m), mown between them, are unchecked where no ramp lies at them, and so is a drop, or a kerb named after a water or a pit, that runs round mown ground in the middle of a zone with a mouth less than half as wide as the line is long. A drop whose end points at driven ground is unchecked as one of the role hazard is (hazard-uncovered): where another goes on behind it, in line or from another side of the lawn, and where it comes from outside a lawn, runs into it and ends less than 1.5 m before its mown ground, with no wall, fence, building, ramp or gate there (and a note, as there, where it ends up to 15 m before driven ground, or another goes on in line behind what is driven, up to 200 m from it, each up to 30 m before that); two in line along a lawn too, at most 20 m apart, which they may come nearer to by 0.134 of up to 10 m of the gap between them; steps end by their nature. Two open kerbs 3 to 15 m apart, at most 30 degrees from one another and each as long as they are apart, that end beside one another and point at driven ground, as a ditch does there, are a note: a street may go on in it; not where both are called after a path, a road, another hazard or an area with driven_over is drawn between, or the kerb goes on round the end; so they are up to 30 m before driven ground, with a boundary between too, where two others go on in line behind it, up to 200 m farther on. A millimetre is rounding. " +
+			sayBlades +
 			"A wall or fence that closes round mown ground and is called a house, a barn, a garage or the like is unchecked. The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
 		Source: sourcePractice,
@@ -108,10 +109,7 @@ func checkEdgeSetback(r *run) {
 			r.cannot("%s has no line of two points", f.describe())
 			continue
 		case isDrivenOver(kind) || len(lines) == 0:
-			if kind == schema.EdgeFlush {
-				r.flushConduit(f, zones)
-				r.flushRound(f, zones)
-			}
+			r.flushEdge(f, kind, zones)
 			continue
 		}
 		if height, ok := f.Float(schema.PropHeightM); ok && kind == schema.EdgeKerb && height > highestKerbM {
@@ -201,6 +199,15 @@ const leastRoundM2 = 0.25
 var pavedWords = strings.Fields("paving paved pavers pavement slab slabs patio terrace path pathway footpath walkway plaza court lid grate turf grass lawn artificial " +
 	"pflaster pflasterung platte platten terrasse weg hof rasen rasengitter dallage dalle dalles pavé allée pelouse gazon losa losas pavimento camino césped tegel tegels bestrating terras pad grasveld lastricato piastrelle vialetto prato " +
 	"belægning fliser flise heller plattor platta gång sti gräs græs gress kiveys laatoitus laatta polku nurmi")
+
+// flushEdge looks at what a flush edge may be besides.
+func (r *run) flushEdge(f *Feature, kind string, zones *solids) {
+	if kind == schema.EdgeFlush {
+		r.flushConduit(f, zones)
+		r.flushRound(f, zones)
+		r.flushAtBlades(f, zones)
+	}
+}
 
 // flushRound records a closed flush edge with mown ground about it and within it,
 // of which nothing says what it goes round: a terrace is driven over, a pool with

@@ -596,10 +596,14 @@ func (r *run) onMown(h hazardShape, zones *solids) bool {
 		return false
 	}
 	bare, gauge := r.bareOf(h)
-	return gauge != nil && slices.ContainsFunc(near, func(i int) bool {
-		d, _, _, ok := gauge.Within(zones.gauge(i), slackM)
-		return ok && d == 0 && r.sharesGround(bare, zones.areas[i])
-	})
+	return gauge != nil && slices.ContainsFunc(near, func(i int) bool { return r.onLawn(bare, gauge, zones, i) })
+}
+
+// onLawn reports whether what no keep-out covers of a thing, with its gauge, lies on the
+// ground of one zone.
+func (r *run) onLawn(bare hazardShape, gauge *plane.Gauge, zones *solids, i int) bool {
+	d, _, _, ok := gauge.Within(zones.gauge(i), slackM)
+	return ok && d == 0 && r.sharesGround(bare, zones.areas[i])
 }
 
 // onWay reports whether a shape, less what keep-outs cover, comes nearer to the

@@ -15,7 +15,7 @@ var otherRules = []Rule{{
 	Name: RuleOtherInZone, Severity: Warning, Limits: []string{"step_max_m", "hard_edge_strip_m", "hazard_margin_water_m", "hazard_margin_road_m", "hazard_margin_drop_m"}, Over: one(schema.RoleOther, schema.RoleMark, schema.RoleEdge), run: checkOtherInZone,
 	Page: Page{
 		What: "Features of the role other that lie on ground that is driven: zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them. " +
-			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (on mown ground of more than its cut_mm, or 0.03 m where that is more or it says none), or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. A grate or grid that says driven_over, and not that it lies flush, by its name, note or height, is a note. " +
+			"Whatever they are called, no rule knows what they are: a pond, a cable, a tank, a path. What says \"driven_over\": true is left out, unless it says a height or a depth of more than step_max_m (on mown ground of more than its cut_mm, or the plan's, or 0.03 m where neither says it), or has such heights above the ground by its altitude_mode (of a cable, a wire or a pipe, by its name, layer or kind, a depth of 0.05 m or more is sound, and none is unchecked), and so are texts of a drawing and lines of one height that are called contours. A grate or grid that says driven_over, and not that it lies flush, by its name, note or height, is a note. " +
 			sayBuried +
 			"Those whose name says a thing that name-contradicts tells are told there, and those that say no role at all by role-missing. " +
 			"And beside mown ground: those whose name, or a property that names a kind, says a wall, hedge, fence, house, post or another thing that stands, nearer to it than hard_edge_strip_m (beds, terraces, lids, stones and woods a lawn may lie against); and, as a note, marks whose name says water, a road or a drop, nearer than the margin of that kind to mown ground or to what the machine covers in a corridor, or a kerb, a tree or a thing that stands, nearer than the strip. Marks called after a peg or post that they are, or that a nail or bolt is fixed in something, are none. And, as a note, a drive: what says \"driven_over\": true, or the ground between two flush edges at most 6 m apart, is 2.5 m wide or more all along, and leads over driven ground from a road, or a gate as wide, to a building or another road or gate more than 3 m from it, at most 1.5 m before either. A millimetre is rounding.",
@@ -68,7 +68,7 @@ func checkOtherInZone(r *run) {
 			}
 		}
 		limit := r.of(f).StepMaxM
-		if over && conduit == "" && high > flushM+slackM && !deepKey(f, key) {
+		if over && conduit == "" && high > 0 && !deepKey(f, key) {
 			if zones == nil {
 				zones = r.needZones()
 			}
@@ -138,20 +138,20 @@ func (r *run) grateOver(f *Feature, list **solids) {
 }
 
 // bladesOver is how far, in metres, a thing may stand off mown ground that it lies
-// on: as far as the lowest cut of its zones, and flushM where they say none, or
-// less; infinite off mown ground, where no blade turns.
+// on: as far as the lowest cut of its zones, and flushM where one says none;
+// infinite off mown ground, where no blade turns.
 func (r *run) bladesOver(f *Feature, zones *solids) float64 {
 	h := r.hazardShape(f)
 	least := math.Inf(1)
-	if h.why != "" || !r.onMown(h, zones) {
+	near := zones.near(h.bound)
+	if h.why != "" || len(near) == 0 {
 		return least
 	}
-	for _, i := range zones.near(h.bound) {
-		mm, ok := zones.features[i].Float(schema.PropCutMM)
-		if !ok {
-			mm = 0
+	bare, gauge := r.bareOf(h)
+	for _, i := range near {
+		if gauge != nil && r.onLawn(bare, gauge, zones, i) {
+			least = min(least, r.bladesLow(zones.features[i]))
 		}
-		least = min(least, math.Max(flushM, mm/1000))
 	}
 	return least
 }
