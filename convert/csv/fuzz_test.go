@@ -24,6 +24,15 @@ func FuzzRead(f *testing.F) {
 	} {
 		f.Add([]byte(s), "")
 	}
+	// What the reader looks at beside the rows: remarks, lines above the header, rows of
+	// units, other columns of geometry and of systems, cells that are empty or too many.
+	for _, s := range []string{
+		"# void: base moved\n# ----- 3\nname,e,n\na,500001.25,6200001.25\n", "Site A;;\n\nnot surveyed;;\nname;e;n\n;[m];[m]\na;500001,25;6200001,25\n",
+		"name,e,n,wkt,outline,crs,epsg\na,1,2,POINT(1 2),\"POLYGON ((0 0,9 0,9 9,0 0))\",EPSG:25832,25833\n", "the pond is not in it\nname,wkt\nPOINT(1 2),a\n,\n", "name,e,n,height_m\na,1,2,####\nb,3,4,1.5\n\nsee the other list,,,\n",
+		"id,role,name,wkt,crs,beside\n,plan,p,,OGC:CRS84,\"{\"\"texts\"\":[{\"\"where\"\":\"\"the style\"\",\"\"text\"\":\"\"bog\"\"}]}\"\n1,mark,,POINT(1 2),,\n",
+	} {
+		f.Add([]byte(s), "")
+	}
 	f.Add([]byte("1,2,3,4,A START PC\n2,3,4,5,A\n3,4,4,5,A PT\n4,9,9,9,A CLOSE\n"), "PNEZD")
 	f.Add([]byte("12 1,5 2,5 GATE START\n"), "id,n,e,code")
 	f.Add([]byte("base;56.1;9.2;x\n"), "name,lat,lon,-")

@@ -12,9 +12,11 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"swardline/convert/gpkg/sqlite"
 	"swardline/convert/wire"
 	"swardline/crs"
 	"swardline/schema"
@@ -342,7 +344,58 @@ func TestCaps(t *testing.T) {
 	}
 }
 
+// beside is a GeoPackage of one layer with all that the reader looks at beside it:
+// remarks, styles, metadata, a count and a box that are not those of the layer, a
+// table that draws, and one that is listed as tiles.
+func beside(t testing.TB) []byte {
+	t.Helper()
+	text, number := sqlite.String, sqlite.Int
+	row := func(id int64, v ...sqlite.Value) sqlite.Row { return sqlite.Row{ID: id, Values: v} }
+	db := sqlite.NewWriter()
+	db.Application, db.User = applicationID, userVersion
+	writeSystems(db, srsRow{id: 25832, name: "DHDN", org: "EPSG", code: 25832, definition: "x"})
+	db.Table("gpkg_contents", "CREATE TABLE gpkg_contents (table_name TEXT, data_type TEXT, identifier TEXT, description TEXT, last_change DATETIME, min_x DOUBLE, min_y DOUBLE, max_x DOUBLE, max_y DOUBLE, srs_id INTEGER)", []sqlite.Row{
+		row(1, text("lawns"), text("features"), text("lawns"), text("never mow"), text(""), number(0), number(0), number(5000), number(4), number(25832)),
+		row(2, text("map"), text("tiles"), text("map"), text("of the pond"), text(""), number(0), number(0), number(1), number(1), number(25832))})
+	db.Table("gpkg_geometry_columns", "CREATE TABLE gpkg_geometry_columns (table_name TEXT, column_name TEXT, geometry_type_name TEXT, srs_id INTEGER, z TINYINT, m TINYINT)", []sqlite.Row{
+		row(1, text("lawns"), text("geom"), text("POINT"), number(25832), number(0), number(0))})
+	point := sqlite.Bytes([]byte("GP\x00\x01\x00\x00\x00\x00\x01\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x08\x40\x00\x00\x00\x00\x00\x00\x10\x40"))
+	db.Table("lawns", "CREATE TABLE lawns (fid INTEGER PRIMARY KEY, geom POINT, role TEXT)", []sqlite.Row{row(5, sqlite.Value{}, point, text("mark"))})
+	db.Table("remarks", "CREATE TABLE remarks (id INTEGER PRIMARY KEY, text TEXT)", []sqlite.Row{row(1, sqlite.Value{}, text("sinkhole here"))})
+	db.Table("holes", "CREATE TABLE holes (x DOUBLE, y DOUBLE)", []sqlite.Row{row(1, number(3), number(4))})
+	db.Table("layer_styles", "CREATE TABLE layer_styles (f_table_name TEXT, styleName TEXT, styleQML TEXT, styleSLD TEXT, description TEXT)", []sqlite.Row{
+		row(1, text("lawns"), text("superseded"), text(`<style><rule label="closed lawn"/></style>`), text("<sld><Title>old lawns</Title></sld>"), text("by hand"))})
+	db.Table("gpkg_ogr_contents", "CREATE TABLE gpkg_ogr_contents (table_name TEXT, feature_count INTEGER)", []sqlite.Row{row(1, text("lawns"), number(2))})
+	writeMetadata(db, schema.Attributes{{Key: "note", Value: schema.String("provisional")}})
+	var b bytes.Buffer
+	if _, err := db.WriteTo(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// TestSeedBeside: the seed of the fuzz target says what its reader looks at.
+func TestSeedBeside(t *testing.T) {
+	p, warnings, err := Read(beside(t), wire.ReadOptions{Name: "a.gpkg"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, b := range p.Beside {
+		got = append(got, b.Text)
+	}
+	for _, w := range warnings {
+		got = append(got, w.Kind)
+	}
+	for _, want := range strings.Split("sinkhole here|closed lawn|old lawns|superseded|by hand|table-drawn|layer-left-out|box-wide|count-differs|srs-contradicts", "|") {
+		if !slices.Contains(got, want) {
+			t.Errorf("%s is not among %q", want, got)
+		}
+	}
+}
+
 func FuzzRead(f *testing.F) {
+	f.Add(beside(f))
 	for seed := uint64(0); seed < 4; seed++ {
 		f.Add(written(f, randplan.New(seed, randplan.Options{Features: 3})))
 	}

@@ -190,6 +190,12 @@ func TestRefusals(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(specification))
 	f.Add([]byte(quantized))
+	// What the reader looks at beside the objects: members, boxes, layers' own words,
+	// geometry where none is looked for, arcs of nobody, fourth numbers.
+	f.Add([]byte(`{"type":"Topology","name":"Park","bbox":[0,0,1,3],"limits":{"machine_width_m":1},"extra":{"type":"Polygon","arcs":[[0]]},"note":"never mow",` +
+		`"objects":{"zones":{"type":"GeometryCollection","status":"draft","properties":{"by":"hand"},"bbox":[0,0,9,9],"geometries":[{"type":"Point","id":7,"coordinates":[1,2,3,4],"pond":{"type":"Polygon","arcs":[[0]]},"properties":{"role":"mark","note":"the arcs"}}]},` +
+		`"b":{"type":"Polygon","arcs":[[0]]}},"arcs":[[[0,0],[1,0],[1,1],[0,0]],[[5,5],[6,5],[6,6],[5,5]]]}`))
+	f.Add([]byte(`{"type":"Topology","crs":{"type":"name","properties":{"name":"EPSG:25832"}},"bbox":[0,0,-9,1,2.3,9],"transform":{"scale":[0.5,0.5],"translate":[500000,6200000]},"objects":{"a":{"type":null},"b":{"type":"LineString","arcs":[-1],"times":["x"]}},"arcs":[[[0,0],[1,0],[1,1]]]}`))
 	f.Add([]byte(`{"type":"Topology","objects":{"a":{"type":"MultiPolygon","arcs":[[[0,-1]]]}},"arcs":[[[0,0],[1,1]]]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		_, _, err := Read(data, wire.ReadOptions{Name: "x"})
