@@ -74,7 +74,7 @@ func TestDocumentSaysWhatTheCodeSays(t *testing.T) {
 		t.Errorf("properties %v, want %v", got, known)
 	}
 	plan := node(t, "properties")
-	for _, k := range []string{PlanHeld, PlanLimits, PlanSiteGrid, PlanPlacement, PlanHistory, PropName, PropEpoch} {
+	for _, k := range []string{PlanHeld, PlanLimits, PlanSiteGrid, PlanPlacement, PlanHistory, PlanBeside, PropName, PropEpoch} {
 		if plan[k] == nil {
 			t.Errorf("the plan's member %s is missing", k)
 		}
