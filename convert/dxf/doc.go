@@ -29,7 +29,9 @@
 // when it is theirs to say; "linetype" unless continuous; "block" (the blocks
 // it stands in, joined by slashes); "handle"; "hidden"; "text_height_m",
 // "rotation_deg", "scale", "attribs"; "width_m"; "thickness_m"; "curve". The
-// plan's member "drawing" keeps unit and version.
+// plan's member "drawing" keeps unit and version. Angles count anticlockwise
+// from the x axis whatever $ANGBASE and $ANGDIR say: those are for what is typed
+// and shown, not for what is stored.
 //
 // # What is written
 //
