@@ -108,7 +108,12 @@ func TestLawnsBeyond(t *testing.T) {
 		{"this side of all of it", fence("Street fence", -5), validate.Passed, ""},
 		{"between base and dock", fence("Street fence", 37), validate.Failed, "on this side as seen from another"},
 		{"by the street", fence("Fence by the street", 33), validate.Passed, ""},
-		{"a gate", named("Street gate", "gate", orb.Point{33, 9}, orb.Point{33, 11}), validate.Passed, ""},
+		{"a gate of a street, none drawn", named("Street gate", "gate", orb.Point{33, 9}, orb.Point{33, 11}), validate.Failed, "none is drawn within 10.00 m"},
+		{"a gate", named("Street gate", "gate", orb.Point{33, 12}, orb.Point{33, 14}), validate.Passed, ""},
+		{"a fence of animals", fence("Kennel fence", 33), validate.Failed, "are animals or children on that ground"},
+		{"of children", fence("Spielplatzzaun", 33), validate.Failed, "are animals or children on that ground"},
+		{"of children, beyond all of it", fence("Playground fence", 50), validate.Passed, ""},
+		{"by them", fence("Fence by the playground", 33), validate.Passed, ""},
 		// Of the north lawn's corners, seen from the base, it hides the two in the north.
 		{"before half of the corners", short("Street fence", 21.5), validate.Failed, "on this side as seen from another"},
 		{"before one corner", short("Street fence", 23.5), validate.Passed, ""},
@@ -171,11 +176,19 @@ func TestEdgesOfWhatIsNotDrawn(t *testing.T) {
 	for _, name := range []string{"Cliff edge", "River edge", "Quay edge"} {
 		cases = append(cases, wordCase{name, edge(name, "kerb"), validate.Failed, says})
 	}
-	for _, name := range []string{"Garden wall", "Wall by the river", "Hofmauer", "Gartenmauer", "Terrace wall", "Steps wall", "Street wall", "Brandmauer", "Pond wall", "Teichmauer"} {
+	for _, name := range []string{"Garden wall", "Hofmauer", "Gartenmauer", "Terrace wall", "Steps wall", "Street wall", "Brandmauer"} {
 		cases = append(cases, wordCase{name, edge(name, "wall"), validate.Passed, ""})
 	}
+	for _, name := range []string{"Wall by the river", "Pond wall", "Teichmauer", "Cliff edge wall"} {
+		kind := "river"
+		if name == "Cliff edge wall" {
+			kind = "cliff"
+		}
+		cases = append(cases, wordCase{name, edge(name, "wall"), validate.Failed, "none is drawn within 10.00 m"},
+			wordCase{name + ", drawn", both(edge(name, "wall"), beside(kind, 5.99)), validate.Passed, ""})
+	}
 	cases = append(cases, wordCase{"a kerb of a road", edge("Road edge", "kerb"), validate.Passed, ""}, wordCase{"a drive's", edge("Drive edge", "flush"), validate.Passed, ""},
-		wordCase{"by a road", edge("Edge by the road", "flush"), validate.Passed, ""}, wordCase{"a fence about a pond", edge("Pond fence", "fence"), validate.Passed, ""})
+		wordCase{"by a road", edge("Edge by the road", "flush"), validate.Passed, ""}, wordCase{"a fence about a pond", both(edge("Pond fence", "fence"), beside("pond", 1)), validate.Passed, ""})
 	judgeWords(t, validate.RuleNameContradicts, cases)
 }
 
@@ -223,8 +236,15 @@ func TestNamesSayWhereItStands(t *testing.T) {
 		{"a bank's lawn", name("z1", "Böschungsrasen"), validate.Failed, "none is drawn within"},
 		{"a ditch that is drawn", both(name("z1", "Ditch lawn"), ditch(9.99)), validate.Passed, ""},
 		{"a ditch too far off", both(name("z1", "Ditch lawn"), ditch(10.01)), validate.Failed, "none is drawn within"},
-		{"a lawn by it", name("z1", "Lawn by the ditch"), validate.Passed, ""},
+		{"a lawn by it", name("z1", "Lawn by the ditch"), validate.Failed, "none is drawn within 30.00 m"},
+		{"a lawn by one that is drawn", both(name("z1", "Lawn by the ditch"), ditch(29.99)), validate.Passed, ""},
+		{"a lawn by one that is drawn too far off", both(name("z1", "Lawn by the ditch"), ditch(30.01)), validate.Failed, "none is drawn within 30.00 m"},
 		{"a pond's lawn", name("z1", "Pond lawn"), validate.Passed, ""},
-		{"at the gate", stand("base", "Gate mast", 72, 8), validate.Passed, ""},
+		{"at the gate", stand("base", "Gate mast", 72, 8), validate.Failed, "none is drawn within 3.00 m"},
+		{"at a gate that is drawn", both(stand("base", "Gate mast", 72, 8), named("Way in", "gate", orb.Point{74.99, 8}, orb.Point{74.99, 9})), validate.Passed, ""},
+		{"at one too far off", both(stand("base", "Gate mast", 72, 8), named("Way in", "gate", orb.Point{75.01, 8}, orb.Point{75.01, 9})), validate.Failed, "none is drawn within 3.00 m"},
+		{"by the gate", stand("base", "Mast by the gate", 72, 8), validate.Passed, ""},
+		{"a trampoline's", stand("base", "Trampoline base", 72, 8), validate.Failed, "which is moved"},
+		{"a slope's dock alone", name("d1", "Slope dock"), validate.Failed, "stands level"},
 	})
 }

@@ -53,6 +53,22 @@ func TestClaimListsHoldNoWordTwice(t *testing.T) {
 	}
 }
 
+// about are what names of things near 50 to 60 by 5 are after: a pond and a stream, a
+// road, a drop, a gate and a garage.
+func about() []*schema.Feature {
+	line := func(role schema.Role, x0, y0, x1, y1 float64, pairs ...any) *schema.Feature {
+		return thing(role, "", geom.NewLineStringFlat(geom.XY, []float64{x0, y0, x1, y1}), pairs...)
+	}
+	return []*schema.Feature{
+		thing(schema.RoleHazard, "", box(54, 20, 56, 22), "hazard_kind", "pond"),
+		line(schema.RoleHazard, 55, 12, 55, 15, "hazard_kind", "stream"),
+		line(schema.RoleHazard, 53, 12, 53, 15, "hazard_kind", "road", "width_m", 1.0),
+		line(schema.RoleEdge, 71, 5, 71, 9, "edge_kind", "drop"),
+		line(schema.RoleEdge, 60, 2.5, 61, 2.5, "edge_kind", "gate"),
+		thing(schema.RoleBuilding, "Garage", box(57, 6, 59, 9)),
+	}
+}
+
 // TestDailyNames: what lawns, ways, edges, bases and the rest are called every
 // day, after what lies beside them and otherwise.
 func TestDailyNames(t *testing.T) {
@@ -91,7 +107,7 @@ func TestDailyNames(t *testing.T) {
 			if name == "Old well" {
 				f.Attributes.Set(schema.PropHazardKind, schema.String("well"))
 			}
-			if got := only(Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), f), schema.DefaultLimits()), RuleNameContradicts); len(got) > 0 {
+			if got := only(Check(driftPlan(t, append(about(), thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), f)...), schema.DefaultLimits()), RuleNameContradicts); len(got) > 0 {
 				t.Errorf("%s %q: %s", role, name, got[0].Message)
 			}
 		}
@@ -106,7 +122,7 @@ func TestDailyNames(t *testing.T) {
 		"drop":  {"Drop 2 m", "Retaining wall top", "Terrace edge"},
 	} {
 		for _, name := range list {
-			if got := only(Check(driftPlan(t, thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), nameLine(schema.RoleEdge, name, "edge_kind", kind)), schema.DefaultLimits()), RuleNameContradicts); len(got) > 0 {
+			if got := only(Check(driftPlan(t, append(about(), thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25)), nameLine(schema.RoleEdge, name, "edge_kind", kind))...), schema.DefaultLimits()), RuleNameContradicts); len(got) > 0 {
 				t.Errorf("%s %q: %s", kind, name, got[0].Message)
 			}
 		}
@@ -127,11 +143,11 @@ func TestNamesThatClaim(t *testing.T) {
 		{schema.RoleZone, "Lawn (old)", Note}, {schema.RoleZone, "Old lawn", ""}, {schema.RoleZone, "Draft", Note}, {schema.RoleZone, "geschätzt", Note}, {schema.RoleZone, "Lawn approx", Note}, {schema.RoleZone, "Lawn approx 30", ""},
 		{schema.RoleZone, "Luftbild", Note}, {schema.RoleZone, "Bildhauergarten", ""}, {schema.RoleZone, "Neighbour's lawn", Note}, {schema.RoleZone, "Neighbour's hedge", ""}, {schema.RoleZone, "Tuin van de buren", Note},
 		{schema.RoleZone, "Steilhang", Note}, {schema.RoleZone, "Steilhang Nordwiese", ""}, {schema.RoleZone, "Rose bed", Note}, {schema.RoleZone, "Rose bed lawn", ""}, {schema.RoleZone, "Forest", Note}, {schema.RoleZone, "Flussufer", Note},
-		{schema.RoleCorridor, "Crossing the road", Note}, {schema.RoleCorridor, "Straßenquerung", Note}, {schema.RoleCorridor, "Footbridge", Note}, {schema.RoleCorridor, "Along the road", ""}, {schema.RoleCorridor, "Oversteek", Note},
+		{schema.RoleCorridor, "Crossing the road", Note}, {schema.RoleCorridor, "Straßenquerung", Note}, {schema.RoleCorridor, "Footbridge", Note}, {schema.RoleCorridor, "Along the road", Note}, {schema.RoleCorridor, "Oversteek", Note},
 		{schema.RoleCorridor, "Do not use", Note}, {schema.RoleCorridor, "Old corridor", Note}, {schema.RoleCorridor, "Neighbour's path", Note}, {schema.RoleCorridor, "steil", Note}, {schema.RoleCorridor, "Not built yet", Note},
 		{schema.RoleBase, "Base approx.", Warning}, {schema.RoleBase, "Basis ungefähr", Warning}, {schema.RoleBase, "Old base", Note}, {schema.RoleBase, "Base (phone)", Warning}, {schema.RoleBase, "Phone mast hill", ""},
 		{schema.RoleBase, "Base +0.5 m E", Note}, {schema.RoleBase, "Base 1 m off", Note}, {schema.RoleBase, "Base 4 m high", ""}, {schema.RoleBase, "Base ED50", Note}, {schema.RoleBase, "Base (ITRF2014)", Note}, {schema.RoleBase, "Base WGS84", ""},
-		{schema.RoleDock, "Dock on stairs", Note}, {schema.RoleDock, "Dock by the stairs", ""}, {schema.RoleDock, "Dock (removed)", Note}, {schema.RoleSupply, "Outlet, planned", Note},
+		{schema.RoleDock, "Dock on stairs", Note}, {schema.RoleDock, "Dock by the stairs", Note}, {schema.RoleDock, "Dock (removed)", Note}, {schema.RoleSupply, "Outlet, planned", Note},
 		{schema.RoleBoundary, "Road reserve", Note}, {schema.RoleBoundary, "Easement", Note}, {schema.RoleBoundary, "Boundary approx", Note},
 		{schema.RoleBuilding, "Planned house", Note}, {schema.RoleBuilding, "Slurry pit", Note}, {schema.RoleBuilding, "Güllegrube", Note}, {schema.RoleBuilding, "Road", Note}, {schema.RoleBuilding, "Pit house", ""},
 		{schema.RoleHazard, "Bench approx", Note}, {schema.RoleKeepout, "Bed, geschätzt", Note},

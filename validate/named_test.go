@@ -14,7 +14,7 @@ import (
 )
 
 func TestNameContradicts(t *testing.T) {
-	lawn := thing(schema.RoleZone, "Pond lawn", box(0, 0, 40, 25))
+	lawn := thing(schema.RoleZone, "Long lawn", box(0, 0, 40, 25))
 	pond := func(role schema.Role, name string, pairs ...any) *schema.Feature {
 		return thing(role, name, box(5, 5, 8, 8), pairs...)
 	}
@@ -50,7 +50,8 @@ func TestNameContradicts(t *testing.T) {
 		{"a pond a keep-out covers in part", []*schema.Feature{pond(schema.RoleOther, "Pond"), thing(schema.RoleKeepout, "k", box(4.9, 4.9, 7, 8.1))}, Warning},
 		{"a text", []*schema.Feature{thing(schema.RoleOther, "Pond", spot(6, 6))}, Note},
 		{"a mark at steps", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(6, 6))}, Note},
-		{"a mark on the edge", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(0, 6))}, ""},
+		{"a mark on the edge", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(0, 6))}, Note},
+		{"a mark on the edge, steps drawn", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(0, 6)), thing(schema.RoleHazard, "", box(-3, 6, -1, 8), "hazard_kind", "steps")}, ""},
 		{"a sandpit", []*schema.Feature{pond(schema.RoleOther, "Sandkasten")}, Warning},
 		{"an oak", []*schema.Feature{pond(schema.RoleOther, "Old oak")}, Warning},
 		{"a pond that is off", []*schema.Feature{off(pond(schema.RoleKeepout, "Pond"))}, Warning},
@@ -76,7 +77,8 @@ func TestNameContradicts(t *testing.T) {
 		{"a neighbour's plot", []*schema.Feature{thing(schema.RoleBoundary, "Neighbour plot", box(-5, -5, 45, 30))}, Note},
 		{"the property", []*schema.Feature{thing(schema.RoleBoundary, "Plot", box(-5, -5, 45, 30))}, ""},
 		{"a zone that is a car park", []*schema.Feature{thing(schema.RoleZone, "Car park", box(50, 5, 55, 8))}, Note},
-		{"a zone beside one", []*schema.Feature{thing(schema.RoleZone, "Car park verge", box(50, 5, 55, 8))}, ""},
+		{"a zone beside one", []*schema.Feature{thing(schema.RoleZone, "Car park verge", box(50, 5, 55, 8)), thing(schema.RoleHazard, "", box(50, 10, 55, 18), "hazard_kind", "car park")}, ""},
+		{"a zone beside one, a road drawn", []*schema.Feature{thing(schema.RoleZone, "Car park verge", box(50, 5, 55, 8)), thing(schema.RoleHazard, "", box(50, 10, 55, 18), "hazard_kind", "road")}, Note},
 		{"a flush edge at water", []*schema.Feature{line(schema.RoleEdge, "Pool edge", 50, "edge_kind", "flush")}, Note},
 		{"a planned ramp", []*schema.Feature{line(schema.RoleEdge, "Ramp (planned)", 50, "edge_kind", "ramp")}, Note},
 		{"a ha-ha", []*schema.Feature{pond(schema.RoleOther, "Ha-ha")}, Warning},
@@ -84,7 +86,8 @@ func TestNameContradicts(t *testing.T) {
 		{"do not mow", []*schema.Feature{thing(schema.RoleZone, "Do not mow", box(50, 5, 55, 8))}, Warning},
 		{"nicht mähen, off", []*schema.Feature{off(pond(schema.RoleKeepout, "NICHT MÄHEN!"))}, Warning},
 		{"a fence called a pond", []*schema.Feature{line(schema.RoleEdge, "Pond", 50, "edge_kind", "fence")}, Note},
-		{"a pond fence", []*schema.Feature{line(schema.RoleEdge, "Pond fence", 50, "edge_kind", "fence")}, ""},
+		{"a pond fence", []*schema.Feature{line(schema.RoleEdge, "Pond fence", 50, "edge_kind", "fence")}, Note},
+		{"a pond fence, pond drawn", []*schema.Feature{line(schema.RoleEdge, "Pond fence", 50, "edge_kind", "fence"), thing(schema.RoleKeepout, "Pond", box(52, 5, 55, 8))}, ""},
 		{"a ramp to come", []*schema.Feature{line(schema.RoleEdge, "Ramp, not built yet", 50, "edge_kind", "ramp")}, Note},
 		{"a flush kerb", []*schema.Feature{line(schema.RoleEdge, "Kerb 15 cm", 50, "edge_kind", "flush")}, Note},
 		{"not ours", []*schema.Feature{thing(schema.RoleBoundary, "Parcel 118 - not ours", box(-5, -5, 45, 30))}, Note},

@@ -47,4 +47,13 @@ func TestNamedWays(t *testing.T) {
 	} {
 		told(t, x.name, RuleNameContradicts, "where others drive", x.told, append(x.features, lawn)...)
 	}
+	for _, x := range []struct {
+		name string
+		y    float64
+		told bool
+	}{
+		{"Neighbour gate", 9, true}, {"Nachbartor", 9, false}, {"Paddock gate", 9, true}, {"Spielplatztor", 9, true}, {"Playground gate", 11, false}, {"Garden gate", 9, false}, {"Gate by the paddock", 9, false},
+	} {
+		told(t, x.name, RuleNameContradicts, "animals or children may be", x.told, way("Way"), gate(x.name, x.y), lawn)
+	}
 }

@@ -26,7 +26,7 @@ const walledRays = 32
 // roads and drops, also as the start or the end of words written as one (common
 // practice, no source).
 var penWords = strings.Fields("rail railway bahn gleis motorway autobahn highway ferrée ferroviaire autoroute autopista autostrada koppel weide paddock pasture bull cattle cows horse horses sheep pigs pferd rinder bullen kühe vieh schafe schweine prairie pâturage taureau vaches chevaux toro toros vacas caballos ganado stier koeien paarden vee bestiame cavalli " +
-	"pool schwimmbad freibad swimming piscine piscina zwembad school schule schulhof kita kindergarten playground spielplatz école colegio escuela scuola substation umspannwerk transformer trafo military shooting quarry landfill")
+	"pool schwimmbad freibad swimming piscine piscina zwembad school schule schulhof kita kindergarten playground spielplatz école colegio escuela scuola kennel kennels chenil canile zwinger corral donkey goat goats cow pig bulls ziegen esel enclos moutons chèvres potrero perrera ovejas cabras schapen geiten speelplaats mucche pecore hundgård hundegård hästhage hestefold lekplats legeplads lekeplass hevoset lehmät lampaat leikkikenttä nursery schul substation umspannwerk transformer trafo military shooting quarry landfill")
 
 // onRailsWords are those of them for a railway or a motorway, which a path only crosses.
 var onRailsWords = strings.Fields("rail railway bahn gleis motorway autobahn highway ferrée ferroviaire autoroute autopista autostrada")
@@ -36,7 +36,12 @@ func penWord(name string) string {
 	if kind, word := graverName(name); kind != "" {
 		return word
 	}
-	for _, w := range letterWords(name) {
+	return guardedWord(letterWords(name))
+}
+
+// guardedWord is the first of these words that is one of penWords, "" for none.
+func guardedWord(words []string) string {
+	for _, w := range words {
 		if hasWord(penWords, w) || slices.ContainsFunc(penWords, func(s string) bool {
 			return len(s) >= 4 && len(w) > len(s)+2 && (strings.HasPrefix(w, s) || strings.HasSuffix(w, s))
 		}) {

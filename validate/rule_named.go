@@ -25,7 +25,8 @@ var namedRules = []Rule{{
 			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
 			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; a corridor called after a railway, a fire lane or parking, and not after a lawn by it, and a gate that is driven through called after a railway or fire engines, where no such hazard is drawn within 10 m; a wall, kerb or fence called the wall, edge or kerb of water or a drop (River wall, Cliff edge, Bachmauer) where none is drawn within 2 m, and a flush edge called one of a road where no road is; a base called the mast of what moves (Car mast); a dock called on a slope, an outlet in water or a pit; a lawn called after a ditch or a bank (Ditch lawn, Böschungsrasen) where none is drawn within 10 m; " +
-			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Notes on where a thing lies by its name: a mark called house, lawn or boundary corner or gate post more than 0.3 and less than 6 m from the nearest such drawn, a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name (of water and drops, numbers and words as old or small aside) under no keep-out stands 4 to 30 m off, and a base called house or roof mast more than 3 m from all buildings that are drawn. A lawn of which half of the corners lie behind a fence or wall called after boundary, property, street, railway, neighbour or pasture, seen from bases and docks in a straight line, is a warning, and a note where one of these stands on either side. Two of one role that are called alike but for north and south, or east and west, and lie the other way about by more than 1 m, are a note. Names of what lies beside (Pond lawn, Road verge) are not told.",
+			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Notes on where a thing lies by its name: a mark called house, lawn or boundary corner or gate post more than 0.3 and less than 6 m from the nearest such drawn, a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name (of water and drops, numbers and words as old or small aside) under no keep-out stands 4 to 30 m off, and a base called house or roof mast more than 3 m from all buildings that are drawn. A lawn of which half of the corners lie behind a fence or wall called after boundary, property, street, railway, neighbour or pasture, seen from bases and docks in a straight line, is a warning, and a note where one of these stands on either side. Two of one role that are called alike but for north and south, or east and west, and lie the other way about by more than 1 m, are a note. " +
+			"Whatever is called after water, a road, a railway, parking or a drop, in its own word or one it is the start of (Pond lawn, Road verge, Bachwiese, Canal fence), is a note where none such is drawn near: within 30 m of a zone, a dock, a base, an outlet, a mark within 10 m of driven ground, and of a corridor along it; within 10 m of any other corridor, a boundary, a wall or fence (water and drops alone) and a gate that is driven through. A stream, a railway and parking have to be drawn as such; what a keep-out, an edge or the role other is called counts too; drives, terraces, springs and holes of golf do not, but for a corridor called a drive to somewhere. So are notes a lawn or a dock called after a bridge, and a lawn after a roof, a deck or the top of a wall, where no water or drop is drawn within 10 m (nor a thing of that name within 30 m); a dock in a garage, barn, shed or the like where no such is drawn within 30 m, nor any building within 3 m; a base called after a fence, a gate or a hedge where none is drawn within 3 m; a boundary called the parcel of a road; a gate that is driven through called after neighbours, animals or children; and a lawn behind a fence called after animals or children, as seen from a base or a dock.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
 		Fails:  "a polygon called \"Pond\" with the role other on a lawn",
@@ -97,6 +98,7 @@ func checkNameContradicts(r *run) {
 		if !f.usable() {
 			continue
 		}
+		start := len(r.findings)
 		switch f.Role {
 		case schema.RoleOther:
 			r.drawnOnly(f, zones)
@@ -118,14 +120,14 @@ func checkNameContradicts(r *run) {
 			r.baseNamed(f)
 		case schema.RoleBoundary:
 			says := namesSay.get(f.Name)
-			if word := cmp.Or(says.others, says.hazard); word != "" {
+			if word := cmp.Or(says.others, says.hazard, ofOthers(f.Name)); word != "" {
 				r.nameNote(f, "its name says %s, and a boundary is the limit of the property itself: give ground of others the role other, or hazard", quote(word))
 				continue
 			}
 		case schema.RoleDock:
 			if word := standsIn(f.Name); word != "" {
 				r.nameNote(f, "its name says %s, where no machine may go: is its place right?", quote(word))
-			} else if word := saysIn(f.Name, slopeWords); word != "" {
+			} else if word := saysSlope(f.Name); word != "" {
 				r.nameNote(f, "its name says %s, and a dock stands level: measure the ground, or is its place right?", quote(word))
 			}
 		case schema.RoleSupply:
@@ -146,6 +148,9 @@ func checkNameContradicts(r *run) {
 		before := len(r.findings)
 		if r.claims(f, &layers); len(r.findings) == before {
 			r.textsNamed(f)
+		}
+		if len(r.findings) == start {
+			r.placesUndrawn(f, zones)
 		}
 	}
 	r.keepoutsStrayed()

@@ -19,19 +19,22 @@ import (
 var limitFences = strings.Fields("boundary property street road highway motorway neighbour neighbours neighbor neighbors pasture grenze grenzzaun grenzmauer grundstückszaun grundstücksmauer straße strasse straßenzaun strassenzaun straßenmauer strassenmauer nachbar nachbarzaun nachbarn bahnzaun weidezaun koppelzaun " +
 	"limite propriété rue route voisin voisins pâturage límite linde propiedad calle carretera vecino vecinos grens erfgrens straat buren weide confine proprietà strada vicino vicini gräns tomtgräns gata väg granne skel gade vej nabo grense vei raja tie naapuri")
 
-// isLimitFence reports whether a wall or fence is called the limit of the property.
-func isLimitFence(f *Feature) bool {
+// isLimitFence reports whether a wall or fence is called the limit of the property, or,
+// by the word, that of ground where animals or children are.
+func isLimitFence(f *Feature) (limit bool, pen string) {
 	if isDrivenOver(edgeKind(f)) || edgeKind(f) == schema.EdgeDrop || len(f.Lines) == 0 {
-		return false
+		return false, ""
 	}
 	words := letterWords(f.Name)
-	return !isBeside(words) && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(limitFences, w) || slices.Contains(railWords, w) })
+	limit = !isBeside(words) && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(limitFences, w) || slices.Contains(railWords, w) })
+	return limit, penNamed(f.Name)
 }
 
 // lawnsBeyond tells of lawns that such a fence parts from the base and the docks: half
 // of a lawn's corners at least, seen from there, lie behind it.
 func (r *run) lawnsBeyond(f *Feature) {
-	if !isLimitFence(f) {
+	limit, pen := isLimitFence(f)
+	if !limit && pen == "" {
 		return
 	}
 	var from []orb.Point
@@ -54,6 +57,11 @@ func (r *run) lawnsBeyond(f *Feature) {
 			continue
 		}
 		x := r.finding(r.middle(z), f, z)
+		if !limit {
+			x.Severity = Note
+			x.Message = "its name says " + quote(pen) + ", and " + z.describe() + " lies beyond it as seen from a base or a dock: are animals or children on that ground? take the lawn out or say when it is mown by switching it off, or give the fence another name"
+			continue
+		}
 		if behind < len(from) {
 			x.Severity = Note
 			x.Message = "is called the limit of the property by its name, and " + z.describe() + " lies beyond it as seen from a base or a dock, and on this side as seen from another: is that ground the owner's, and the fence in its place? correct the name or the one that lies elsewhere"

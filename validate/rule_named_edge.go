@@ -91,7 +91,9 @@ func (r *run) edgeNamed(f *Feature) {
 			x.Message = "its name says " + metres(m) + ", which is narrower than the machine, " + metres(wide) + ": measure it, and draw it as wide as it is"
 		}
 		if edgeKind(f) == schema.EdgeGate {
-			r.leadsOnto(f)
+			if !r.leadsOnto(f) {
+				r.leadsToOthers(f)
+			}
 		}
 		return
 	}

@@ -11,7 +11,6 @@ import (
 
 	"swardline/crs"
 	"swardline/schema"
-	"swardline/validate/plane"
 )
 
 // Claims that are told of names, by role. What is kept off more than it need be
@@ -395,27 +394,7 @@ func (r *run) graveBeside(f *Feature, kind string, within float64) bool {
 
 // graveBesideBut is graveBeside but for hazards that are left out.
 func (r *run) graveBesideBut(f *Feature, kind string, within float64, leave func(h *Feature) bool) bool {
-	gauges := make([]*plane.Gauge, 0, len(f.Lines)+len(f.Areas))
-	for i := range f.Lines {
-		gauges = append(gauges, plane.NewGauge(f.Lines[i].Ground))
-	}
-	for i := range f.Areas {
-		gauges = append(gauges, plane.NewGauge(f.Areas[i].Ground))
-	}
-	for i := range f.Points {
-		gauges = append(gauges, plane.NewGauge(f.Points[i].Ground))
-	}
-	near := func(h *Feature) bool {
-		if !h.usable() || !f.bound.Pad(within).Intersects(r.hazardShape(h).bound) {
-			return false
-		}
-		shape := r.hazardShape(h)
-		g := shape.geometry()
-		return g != nil && slices.ContainsFunc(gauges, func(own *plane.Gauge) bool {
-			_, _, _, ok := own.Within(plane.NewGauge(g), within)
-			return ok
-		})
-	}
+	near := r.nearTo(f, within)
 	for _, h := range r.Of(schema.RoleHazard) {
 		k := kindsOf(h)
 		if k.grave() && !leave(h) && (kind == "" || k.open || slices.Contains(k.all, kind)) && near(h) {

@@ -18,6 +18,8 @@ var (
 	mastOfHouse = strings.Fields("house roof building garage barn haus dach gebäude scheune maison toit casa tejado huis dak tetto hus tak tag talo katto")
 	// stayMovers are of movingWords those that a mast stands beside as often.
 	stayMovers = strings.Fields("gate hedge tor hecke portail haie van")
+	// swingNames are what else moves or is carried off, and no building.
+	swingNames = setOf("trampoline swing slide goal parasol umbrella sunshade bench table picnic pavilion gazebo trampolin schaukel rutsche tor sonnenschirm bank tisch pavillon balançoire banc columpio banco schommel altalena panchina gunga gynge huske keinu")
 	slopeWords = strings.Fields("slope hang steilhang gefälle pente pendiente helling pendenza skråning sluttning rinne")
 	// wetStays are words of water and drops that an outlet may well be at.
 	wetStays = strings.Fields("shaft schacht manhole terrace bank step steps stair stairs quay jetty pier harbour well pump")
@@ -33,7 +35,7 @@ const houseMastM = 3.0
 // of it (Car mast), "" for none.
 func moverNamed(words []string) string {
 	for i := 1; i < len(words); i++ {
-		if w := words[i-1]; slices.Contains(mastNames, words[i]) && slices.Contains(movingWords, w) && !slices.Contains(stayMovers, w) && !isBeside(words) {
+		if w := words[i-1]; slices.Contains(mastNames, words[i]) && (slices.Contains(movingWords, w) || swingNames[w]) && !slices.Contains(stayMovers, w) && !isBeside(words) {
 			return w
 		}
 	}
@@ -72,6 +74,21 @@ func saysIn(name string, of []string) string {
 	words := letterWords(name)
 	for i, w := range words {
 		if slices.Contains(of, w) && i > 0 && slices.ContainsFunc(words[max(0, i-2):i], func(w string) bool { return slices.Contains(inWords, w) || w == "am" }) {
+			return w
+		}
+	}
+	return ""
+}
+
+// saysSlope is the word of a dock's name for a slope that it stands on, "" for none and
+// for one that it stands by.
+func saysSlope(name string) string {
+	words := letterWords(name)
+	if w := saysIn(name, slopeWords); w != "" || isBeside(words) {
+		return w
+	}
+	for _, w := range words {
+		if slices.Contains(slopeWords, w) {
 			return w
 		}
 	}
