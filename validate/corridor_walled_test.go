@@ -47,6 +47,26 @@ func TestWalledIn(t *testing.T) {
 	toldIn(t, "a lawn at a pool", RuleCorridorNarrow, "with no zone between them", false, append(fences("Pool fence W", "Pool fence E"), thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))...)
 }
 
+// Corridors through gates called after what is drawn nowhere.
+func TestThroughGates(t *testing.T) {
+	way := thing(schema.RoleCorridor, "Way", track(-10, 0, 20, 0))
+	gate := func(name string) *schema.Feature {
+		return thing(schema.RoleEdge, name, track(0, -1, 0, 1), "edge_kind", "gate")
+	}
+	const says = "lies beyond it cannot be told"
+	for name, told := range map[string]bool{
+		"Road gate": true, "Straßentor": true, "Car park gate": true, "Neighbour gate": true, "Tor Nachbar": true, "Pond gate": true, "Weidetor": true, "Nachbartor": true, "Teichtor": true, "School gate": true,
+		"Garden gate": false, "Gate 2": false, "Gartentor": false, "Tor": false, "Main gate": false, "Side gate": false, "Gate to north lawn": false,
+	} {
+		toldIn(t, name, RuleCorridorNarrow, says, told, way, gate(name))
+	}
+	toldIn(t, "a gate that no corridor leads through", RuleCorridorNarrow, says, false, way, thing(schema.RoleEdge, "Road gate", track(0, 2, 0, 4), "edge_kind", "gate"))
+	toldIn(t, "a fence", RuleCorridorNarrow, says, false, way, thing(schema.RoleEdge, "Road fence", track(0, 2, 0, 4), "edge_kind", "fence"))
+	toldIn(t, "a road that is drawn", RuleCorridorNarrow, says, false, way, gate("Road gate"), thing(schema.RoleHazard, "Lane", box(30, -10, 36, 10), "hazard_kind", "road"))
+	toldIn(t, "a water that is drawn", RuleCorridorNarrow, says, true, way, gate("Road gate"), thing(schema.RoleHazard, "Pond", box(30, -10, 36, 10), "hazard_kind", "water"))
+	toldIn(t, "the neighbours' bed", RuleCorridorNarrow, says, false, way, gate("Neighbour gate"), thing(schema.RoleKeepout, "Neighbour bed", box(30, -10, 36, 10)))
+}
+
 func TestWalledHouses(t *testing.T) {
 	lawn := thing(schema.RoleZone, "Lawn", box(1, -10, 5, 10))
 	closed := func(name, kind string) *schema.Feature {

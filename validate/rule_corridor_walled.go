@@ -109,6 +109,7 @@ func inOrder(out []passed) []passed {
 // house, a pen. Where a fence is called after a railway, a pool or a pasture, the
 // next one is enough.
 func (r *run) walledIn(list []corridorLine) {
+	r.throughGates(list)
 	var barriers []*Feature
 	for _, f := range r.usableOf(schema.RoleEdge) {
 		if k := edgeKind(f); k == schema.EdgeWall || k == schema.EdgeFence || k == schema.EdgeGate {
@@ -141,6 +142,67 @@ func (r *run) walledIn(list []corridorLine) {
 			}
 		}
 	}
+}
+
+// beyondWords are words for what a gate leads to that is no ground of the plan's
+// (common practice, no source).
+var beyondWords = strings.Fields("neighbour neighbours neighbor neighbors nachbar nachbarn voisin voisins vecino vecinos buur buren vicino nabo naboer granne grannar naapuri " +
+	"car parking carpark parkplatz stellplatz stationnement parcheggio aparcamiento parkering pysäköinti")
+
+// gateTails are the words for a gate with which German, Dutch and northern names of one end.
+var gateTails = strings.Fields("tor tür pforte poort port grind")
+
+// throughGates records the corridors that lead through a gate called after a road, a
+// water, a drop, a pen or other people's ground: what it leads to.
+func (r *run) throughGates(list []corridorLine) {
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		if edgeKind(f) != schema.EdgeGate {
+			continue
+		}
+		word, name := "", ""
+		for _, w := range letterWords(f.Name) { // Straßentor is a gate to the Straße
+			for _, tail := range gateTails {
+				rest, ok := strings.CutSuffix(w, tail)
+				if ok && kindOfWord(rest) == "" {
+					rest = strings.TrimSuffix(rest, "n") // the n that joins the two
+				}
+				if ok && rest != "" {
+					w = rest
+				}
+			}
+			name += w + " "
+			if hasWord(beyondWords, w) {
+				word = w
+			}
+		}
+		if w := penWord(name); w != "" {
+			word = w
+		}
+		if word == "" || r.drawnAs(name, word) {
+			continue
+		}
+		for i := range list {
+			c := &list[i]
+			if !f.bound.Intersects(boundOf(c.pts)) || !slices.ContainsFunc(f.lines(), func(l orb.LineString) bool { return len(appendPassed(nil, c.pts, f, l)) > 0 }) {
+				continue
+			}
+			r.cannot("%s leads through %s (%s): whether that lies beyond it cannot be told; draw what does with its role, lead the corridor another way, or call the gate after the ground behind it", c.f.describe(), f.describe(), quote(word))
+			break
+		}
+	}
+}
+
+// drawnAs reports whether anything but edges, ways and outlines is drawn that is of the
+// kind that a name says, or is called by its word.
+func (r *run) drawnAs(name, word string) bool {
+	kind, _ := graverName(name)
+	return slices.ContainsFunc(r.Features, func(f *Feature) bool {
+		switch f.Role {
+		case schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding, schema.RoleOther:
+			return kind != "" && kindsOf(f).gravest == kind || slices.Contains(letterWords(f.Name), word)
+		}
+		return false
+	})
 }
 
 // zoned reports whether a zone lies on a way.

@@ -22,7 +22,7 @@ var edgeRules = []Rule{{
 		What: "The least distance on the ground between an edge and the mown ground of every zone. Each end of a gate (of several leaves the two farthest apart) needs the strip of a wall, a warning where no wall or fence goes on that is told itself: a post stands there. So does each end of a ramp that rises by more than step_max_m, or leads over so much: its side is a step there; one whose own heights rise so lies in such ground. What lies between two edges more than 0.05 m apart and opens both is told. A wall, kerb or fence needs the strip that the machine leaves uncut; " +
 			"a drop needs the margin of a drop, and less is an error, as is a wall or fence that runs through the inside of a zone; a flush edge needs nothing, there the outline may lie on the hard surface, " +
 			"nor does a wall or fence where an edge of the kind gate opens it, or a kerb where one of the kind ramp does. A ramp opens a drop too, but only where a corridor or the way into a dock goes over it, and no farther than passage_min_m from there: beside mown ground a drop stays a drop. " +
-			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe, and a closed one round 0.25 m2 or more in mown ground, where neither another feature, nor its name (terrace, path, slabs), nor \"driven_over\": true says what lies within. Two drops, or two kerbs, that run side by side at most 25 m apart where they are of one name (left, right and numbers aside), 15 m where not (unless both say terrace), through the inside of a zone (half of either, or 5 m), mown between them, are unchecked where no ramp lies at them, and so is a drop, or a kerb named after a water or a pit, that runs round mown ground in the middle of a zone with a mouth less than half as wide as the line is long. A drop whose end points at driven ground is unchecked as one of the role hazard is (hazard-uncovered): where another goes on behind it, in line or from another side of the lawn, and where it comes from outside a lawn, runs into it and ends less than 1.5 m before its mown ground, with no wall, fence, building, ramp or gate there (and a note, as there, where it ends up to 15 m before driven ground, or another goes on in line behind what is driven, up to 200 m from it, each up to 30 m before that); two in line along a lawn too, at most 20 m apart, which they may come nearer to by 0.134 of up to 10 m of the gap between them; steps end by their nature. Two open kerbs 3 to 15 m apart, at most 30 degrees from one another and each as long as they are apart, that end beside one another and point at driven ground, as a ditch does there, are a note: a street may go on in it; not where both are called after a path, a road, another hazard or an area with driven_over is drawn between, or the kerb goes on round the end; so they are up to 30 m before driven ground, with a boundary between too, where two others go on in line behind it, up to 200 m farther on. A millimetre is rounding. " +
+			"An opening is as long as its line, or as its width_m about the middle of that where it runs along the edge and says less; it may be drawn up to 0.3 m beside the edge: of several it opens the nearest, and what runs no more than 0.05 m farther off (a wall behind the fence that a gate lies in, or a fence behind its wall, is told, unless the gate lies on it, within its width_m; so is a drop behind the kerb of a ramp, and a piece of wall or fence that lies with its whole length in a gate of another); one shorter than the machine, or with a width_m below its, opens nothing, nor does one longer than opening_max_m, which is told: those of one kind that meet at their ends count as one, and so do those that come within 0.3 m of one another and reach farther together. An edge with width_m is measured from the side of its strip. A kerb with a height_m of more than 0.5 m is told: it is a wall, or a drop. A wall drawn as one line, without width_m, with mown ground on both sides less than 0.15 m farther off than its strip, is unchecked: it is thicker than a line; so is a flush edge in mown ground that is called a cable, a wire or a pipe, and a closed one round 0.25 m2 or more in mown ground, or under a way or the disc before a dock where less than half of what it goes round is mown, where neither another feature, nor its name (terrace, path, slabs), nor \"driven_over\": true says what lies within. Two drops, or two kerbs, that run side by side at most 25 m apart where they are of one name (left, right and numbers aside), 15 m where not (unless both say terrace), through the inside of a zone (half of either, or 5 m), mown between them, are unchecked where no ramp lies at them, and so is a drop, or a kerb named after a water or a pit, that runs round mown ground in the middle of a zone with a mouth less than half as wide as the line is long. A drop whose end points at driven ground is unchecked as one of the role hazard is (hazard-uncovered): where another goes on behind it, in line or from another side of the lawn, and where it comes from outside a lawn, runs into it and ends less than 1.5 m before its mown ground, with no wall, fence, building, ramp or gate there (and a note, as there, where it ends up to 15 m before driven ground, or another goes on in line behind what is driven, up to 200 m from it, each up to 30 m before that); two in line along a lawn too, at most 20 m apart, which they may come nearer to by 0.134 of up to 10 m of the gap between them; steps end by their nature. Two open kerbs 3 to 15 m apart, at most 30 degrees from one another and each as long as they are apart, that end beside one another and point at driven ground, as a ditch does there, are a note: a street may go on in it; not where both are called after a path, a road, another hazard or an area with driven_over is drawn between, or the kerb goes on round the end; so they are up to 30 m before driven ground, with a boundary between too, where two others go on in line behind it, up to 200 m farther on. A millimetre is rounding. " +
 			sayBlades +
 			"A wall or fence that closes round mown ground and is called a house, a barn, a garage or the like is unchecked. The report also gives, zone by zone, the length along hard edges of the outline of the mown ground, round keep-outs too, and the strip left uncut there: outline that runs within twice the strip of a hard edge and within 45 degrees of its direction counts.",
 		Why:    "Drawn too near to a wall, the machine scrapes along it or stops at every touch; drawn too near to a drop, it goes over. What stays uncut has to be trimmed by hand, and the client should know how much that is.",
@@ -209,9 +209,9 @@ func (r *run) flushEdge(f *Feature, kind string, zones *solids) {
 	}
 }
 
-// flushRound records a closed flush edge with mown ground about it and within it,
-// of which nothing says what it goes round: a terrace is driven over, a pool with
-// a flush coping is not.
+// flushRound records a closed flush edge with mown ground about it and within it, or
+// under a way, of which nothing says what it goes round: a terrace is driven over, a
+// pool with a flush coping is not.
 func (r *run) flushRound(f *Feature, zones *solids) {
 	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
 	if over || slices.ContainsFunc(letterWords(f.Name+" "+f.Attributes.Get(schema.PropLayer).Text()), func(w string) bool { return hasWord(pavedWords, w) || endsIn(pavedWords, w) }) {
@@ -232,18 +232,38 @@ func (r *run) flushRound(f *Feature, zones *solids) {
 		if size < leastRoundM2 {
 			continue
 		}
+		mown := 0.0
 		for _, i := range zones.near(box) {
 			n := r.netOf(i)
-			if !n.ok || len(n.areas) == 0 || !r.mownAbout(ring, n) {
+			if !n.ok || len(n.areas) == 0 {
 				continue
 			}
-			if within := r.shared(area, box, n.areas, zones.bounds[i]); plane.Area(within) < size/2 || r.named(f, area, box) {
+			within := plane.Area(r.shared(area, box, n.areas, zones.bounds[i]))
+			mown += within
+			if within < size/2 || !r.mownAbout(ring, n) || r.named(f, area, box) {
 				continue
 			}
 			r.cannot("%s goes round %s in %s, and nothing says what lies there, where the machine drives: draw that with its role, or as other with \"driven_over\": true where a machine may, or say that of the edge", f.describe(), squareMetres(size), zones.features[i].describe())
 			return
 		}
+		if mown < size/2 && r.underWayOrDisc(area, box) && !r.named(f, area, box) { // not the edging of a lawn
+			r.cannot("%s goes round %s under a corridor, the way into a dock or where the machine turns before one, and nothing says what lies there: draw that with its role, or as other with \"driven_over\": true where a machine may, or say that of the edge", f.describe(), squareMetres(size))
+			return
+		}
 	}
+}
+
+// underWayOrDisc reports whether a way or the disc in which the machine turns before a
+// dock reaches over an area.
+func (r *run) underWayOrDisc(area orb.MultiPolygon, box orb.Bound) bool {
+	return r.onWay(hazardShape{solid: area, areas: area, bound: box}) || slices.ContainsFunc(r.docks(), func(d dockSpot) bool {
+		turn := r.of(d.f).TurnRadiusM
+		if math.IsNaN(d.heading) || !d.lineup.Bound().Pad(turn).Intersects(box) {
+			return false
+		}
+		_, _, _, ok := plane.NewGauge(area).Within(plane.NewGauge(d.lineup), turn-slackM)
+		return ok
+	})
 }
 
 // mownAbout reports whether mown ground lies about a ring, outside of most of its

@@ -159,6 +159,11 @@ func TestFlushRounds(t *testing.T) {
 		}
 	}
 	square := rect(20, -24, 24, -20)
+	across := func(x float64) func(p *plot) {
+		return func(p *plot) {
+			p.add(&thing{id: "c9", role: "corridor", name: "Way", line: []orb.Point{{x, -28}, {x, -40}}, z: flatGround})
+		}
+	}
 	const says = "nothing says what lies there"
 	judgeWords(t, validate.RuleEdgeSetback, []wordCase{
 		{"a ring", round(square, "Ring", nil), validate.Unchecked, says},
@@ -179,6 +184,16 @@ func TestFlushRounds(t *testing.T) {
 		}), validate.Passed, ""},
 		{"round the lawn", round(rect(0, -30, 30, -10), "Ring", nil), validate.Passed, ""},
 		{"beside the lawn", round(rect(20, -36, 24, -32), "Ring", nil), validate.Passed, ""},
+		{"under a corridor", round(rect(20, -38, 24, -34), "Ring", across(22)), validate.Unchecked, says},
+		{"a hair beside its machine", round(rect(22.301, -38, 24, -34), "Ring", across(22)), validate.Passed, ""},
+		{"under its machine", round(rect(22.298, -38, 24, -34), "Ring", across(22)), validate.Unchecked, says},
+		{"a hair inside the disc before a dock", round(rect(33.5, 10.598, 34.5, 11.5), "Ring", nil), validate.Unchecked, says},
+		{"a hair outside it", round(rect(33.5, 10.601, 34.5, 11.5), "Ring", nil), validate.Passed, ""},
+		{"slabs under a corridor", round(rect(20, -38, 24, -34), "Slabs", across(22)), validate.Passed, ""},
+		{"with what is in it under a corridor", round(rect(20, -38, 24, -34), "Ring", func(p *plot) {
+			across(22)(p)
+			p.add(&thing{id: "o9", role: "other", name: "Slabs", rings: [][]orb.Point{rect(20, -38, 24, -34)}, z: flatGround}).set("driven_over", schema.Bool(true))
+		}), validate.Passed, ""},
 		{"a line that does not close", round(square[:4], "Ring", nil), validate.Passed, ""},
 	})
 }
