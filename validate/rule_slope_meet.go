@@ -303,7 +303,7 @@ func (r *run) steps(steep map[*Feature]bool) {
 	r.witnesses(zones, outlines)
 	r.drivenEdges(zones, outlines)
 	r.stairs()
-	defer r.markPairs(zones)
+	defer r.markPairs(zones, outlines)
 	defer r.onePlaces()
 	defer r.slides(zones, outlines)
 	defer r.onLines(zones, outlines)

@@ -15,7 +15,7 @@ import (
 
 // sayPairs is what the page of the rule says of this.
 const sayPairs = "" +
-	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. "
+	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. So is one such mark and the place of the outline nearest to it, 1 to 5 m off, past step_max_m. "
 
 // markNoiseM is by how much in metres two heights of marks, each measured for several
 // seconds, may differ on level ground (common practice, no source).
@@ -30,7 +30,7 @@ type markPair struct {
 
 // markPairs notes, of each lawn, the two marks between which it is steepest past the
 // limit.
-func (r *run) markPairs(zones *solids) {
+func (r *run) markPairs(zones *solids, outlines []*raisedSides) {
 	var of []*Feature
 	var at []raised
 	var boxes []orb.Bound
@@ -45,6 +45,12 @@ func (r *run) markPairs(zones *solids) {
 				low, high = min(low, v.Height), max(high, v.Height)
 			}
 		}
+	}
+	if len(at) == 0 {
+		return
+	}
+	for i := range at {
+		r.markAtOutline(zones, outlines, of[i], at[i])
 	}
 	if len(at) < 2 || !(high-low > markNoiseM) {
 		return
@@ -63,6 +69,27 @@ func (r *run) markPairs(zones *solids) {
 	for i := range worst {
 		if x := &worst[i]; x.a != nil && !r.toldOf(x.a, x.b) {
 			r.tellMarkPair(x, zones.features[i])
+		}
+	}
+}
+
+// markAtOutline notes a mark in a lawn that lies higher or lower than its outline near
+// by, steeper than the limit.
+func (r *run) markAtOutline(zones *solids, outlines []*raisedSides, f *Feature, p raised) {
+	for _, z := range zones.near(p.ground.Bound()) {
+		o := outlines[z]
+		least := min(stepRiseM, r.stepMay(f, zones.features[z]))
+		if len(o.sides) == 0 || o.steep || !o.mayStep(p.h, p.h, least) || len(r.findings) >= mostFindings {
+			continue
+		}
+		k, d := o.nearest(p.ground)
+		x := markPair{a: f, b: zones.features[z], from: p, limit: r.slopeOf(f, zones.features[z])}
+		if k < 0 || d < stepBaseM-slackM || d > stepReachM+slackM {
+			continue
+		}
+		x.to = heightOn(&o.sides[k], p.ground)
+		if math.Abs(p.h-x.to.h)-x.limit/100*d > least+1e-9 && zones.locator(z).Locate(p.ground) == plane.Inside && r.lawnBetween(zones, z, p.ground, x.to.ground) && !r.toldOf(f, f) {
+			r.tellMarkPair(&x, zones.features[z])
 		}
 	}
 }
@@ -99,10 +126,14 @@ func (r *run) lawnBetween(zones *solids, z int, a, b orb.Point) bool {
 
 func (r *run) tellMarkPair(m *markPair, z *Feature) {
 	d, rise := distance(m.from.ground, m.to.ground), math.Abs(m.from.h-m.to.h)
-	x := r.finding(r.placeRead(m.a, m.from.read, m.from.ground), m.a, m.b, z)
+	features, with := []*Feature{m.a, m.b, z}, m.b.describe()+" in "+z.describe()
+	if m.b == z {
+		features, with = features[:2], "the outline of "+z.describe()
+	}
+	x := r.finding(r.placeRead(m.a, m.from.read, m.from.ground), features...)
 	x.Severity = Note
 	x.Measured, x.Limit, x.Unit = 100*rise/d, m.limit, "%"
 	x.Trace = r.trace(m.from.ground, m.to.ground)
-	x.Message = fmt.Sprintf("%s and %s in %s lie %s apart and differ by %s, %s %%; the limit is %s %%: the ground of a mark is as steep as that there, or one of them stands on something; look there, and take the bank out of the zone, name what the mark stands on, or correct the heights",
-		m.a.describe(), m.b.describe(), z.describe(), metres(d), metres(rise), percentPast(100*rise/d, m.limit), trim(m.limit, 1))
+	x.Message = fmt.Sprintf("%s and %s lie %s apart and differ by %s, %s %%; the limit is %s %%: the ground of a mark is as steep as that there, or one of them stands on something; look there, and take the bank out of the zone, name what the mark stands on, or correct the heights",
+		m.a.describe(), with, metres(d), metres(rise), percentPast(100*rise/d, m.limit), trim(m.limit, 1))
 }

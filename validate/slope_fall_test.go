@@ -82,6 +82,26 @@ func TestSteepBetweenTwoMarks(t *testing.T) {
 	})
 }
 
+// A mark beside a corner of the lawn, where its outline is known.
+func TestSteepFromTheOutlineToAMark(t *testing.T) {
+	mark := func(in, up float64) func(p *plot) { return marksAt(up, orb.Point{30 - in, -20}) }
+	const says = "and the outline of zone"
+	judgeHeights(t, []heightPlan{
+		{"1.5 m inside, a step and a hair more than the slope leads down", mark(1.5, -0.677), heightsFail, "note", says},
+		{"a hair less", mark(1.5, -0.673), heightsPass, "", ""},
+		{"as much up", mark(1.5, 0.677), heightsFail, "note", says},
+		{"4.99 m inside", mark(4.99, 1.899), heightsFail, "note", says},
+		{"5.02 m inside", mark(5.02, 1.91), heightsPass, "", ""},
+		{"0.98 m inside", mark(0.98, -0.5), heightsPass, "", ""},
+		{"1.5 m outside", mark(-1.5, 0.677), heightsPass, "", ""},
+		{"a bed between", allOf(mark(3, 1.25), func(p *plot) { areaOf(p, "k9", "keepout", nil, rect(28, -23, 29, -17)) }), heightsPass, "", ""},
+		{"on a pillar by its name", allOf(mark(1.5, 0.677), func(p *plot) { p.things[len(p.things)-1].name = "Pillar 3" }), heightsPass, "", ""},
+		{"a limit of its own", allOf(mark(1.5, -0.623), func(p *plot) { own(p, "z2", "step_max_m", 0.096) }), heightsFail, "note", says},
+		{"a hair less of that", allOf(mark(1.5, -0.619), func(p *plot) { own(p, "z2", "step_max_m", 0.096) }), heightsPass, "", ""},
+		{"the lawn's slope limit", allOf(mark(1.5, -0.603), func(p *plot) { own(p, "z2", "slope_max_percent", 30) }), heightsFail, "note", says},
+	})
+}
+
 func TestSlopesAcrossWays(t *testing.T) {
 	across := func(up float64, more ...func(p *plot)) func(p *plot) {
 		return allOf(wayOf(raisedTo(0), -10, -20), marksAt(up, orb.Point{49.5, -15}), marksAt(-up, orb.Point{50.5, -15}), allOf(more...))
