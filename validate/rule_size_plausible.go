@@ -328,29 +328,44 @@ func (r *run) watersAbove() {
 		if !f.hasHeights || !(f.raisedLow >= lowest+aboveM-1e-9) {
 			continue
 		}
-		k := kindsOf(f)
-		if k.gravest != "water" || slices.ContainsFunc(letterWords(k.text), func(w string) bool { return slices.Contains(raisedWords, w) }) {
+		above, d, of := r.waterAbove(f)
+		if of == nil {
 			continue
 		}
-		if _, ok := f.Float(schema.PropHeightM); ok { // it has a rim
-			continue
-		}
-		shape := r.hazardShape(f)
-		if shape.why != "" || shape.geometry() == nil {
-			continue
-		}
-		d, of, q := r.drivenNear(shape.geometry(), bankM)
-		if of == nil || !of.hasHeights {
-			continue
-		}
-		ground := of.levelAt(q)
-		if above := f.raisedLow - ground; above >= aboveM-1e-9 {
-			x := r.finding(r.middle(f), f, of)
-			x.Severity = Warning
-			x.Measured, x.Limit, x.Unit = above, aboveM, "m"
-			x.Message = fmt.Sprintf("is water whose heights lie %s above those of %s, %s from it: that ground is under water, or one of the heights is wrong; measure both, or say how high its rim stands in height_m", metresPast(above, aboveM), of.describe(), metres(d))
-		}
+		x := r.finding(r.middle(f), f, of)
+		x.Severity = Warning
+		x.Measured, x.Limit, x.Unit = above, aboveM, "m"
+		x.Message = fmt.Sprintf("is water whose heights lie %s above those of %s, %s from it: that ground is under water, or one of the heights is wrong; measure both, or say how high its rim stands in height_m", metresPast(above, aboveM), of.describe(), metres(d))
 	}
+}
+
+// isRaised reports whether water stands above the ground in something, by its name.
+func isRaised(k *hazardKinds) bool {
+	return slices.ContainsFunc(letterWords(k.text), func(w string) bool { return slices.Contains(raisedWords, w) })
+}
+
+// waterAbove is by how much natural water lies above the driven ground nearest to it,
+// and how far off that is; of is nil where it does not, or nothing is near.
+func (r *run) waterAbove(f *Feature) (above, d float64, of *Feature) {
+	k := kindsOf(f)
+	if k.gravest != "water" || isRaised(&k) {
+		return 0, 0, nil
+	}
+	if _, ok := f.Float(schema.PropHeightM); ok { // it has a rim
+		return 0, 0, nil
+	}
+	shape := r.hazardShape(f)
+	if shape.why != "" || shape.geometry() == nil {
+		return 0, 0, nil
+	}
+	d, of, q := r.drivenNear(shape.geometry(), bankM)
+	if of == nil || !of.hasHeights {
+		return 0, 0, nil
+	}
+	if above = f.raisedLow - of.levelAt(q); above < aboveM-1e-9 {
+		return 0, 0, nil
+	}
+	return above, d, of
 }
 
 // levelAt is how high driven ground is at a place: on the plane that its heights

@@ -184,7 +184,7 @@ const kerbHighM = stepRiseM
 // raisedBetween reports whether something drawn between two places tells why the
 // ground is not as high at both, by so much more than a slope leads.
 func (w *falls) raisedBetween(p, q orb.Point, f *Feature, past float64) bool {
-	x := w.between(p, q, true, f, 0)
+	x := w.between(p, q, true, 0, f)
 	if x.tells || x.wall != nil && x.lifts(past, distance(p, q)) {
 		return true
 	}

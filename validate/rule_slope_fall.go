@@ -6,6 +6,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -16,7 +17,7 @@ import (
 // sayFall is what the page of the rule says of this.
 const sayFall = "" +
 	"Ground beside a zone, a corridor or the way into a dock, up to 15 m off, is a warning where a height known of it lies lower by more than 0.3 m beyond slope_max_percent of the distance: somewhere between it is as steep as that, and nobody says where. " +
-	"Known are the heights of all that is drawn, on or off, but for water in a keep-out and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, gates, other zones and ways, and the same lawn or corridor where it comes back beside itself; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked. " +
+	"Known are the heights of all that is drawn, on or off, but for water in a keep-out and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, gates, other zones and ways, and the same lawn or corridor where it comes back beside itself; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked, and of those whose foot lies no lower than by 0.3 m beyond the slope the ones whose top is below it. " +
 	"So are ramps, water within 3 m, the foot of a base (its height less antenna_height_m), and drops and pits, whose line is where the fall begins; not a drop that falls as far by its height_m, or whose foot this is, since another lawn within 15 m or a mark, line or rim within 3 m lies as low. " +
 	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall where it is 2 m long or wide or the lower place lies in it; those with a height_m of as much as that adds up to; within 3 m a keep-out on that way does, beyond 1 m. " +
 	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves (a kerb of its height_m and 0.05 m, where it says that), and buildings. " +
@@ -287,7 +288,9 @@ func (w *falls) beside(f *Feature, low float64) {
 // against looks at the places of a feature beside one way.
 func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), water: hazardKind(f) == "water", may: stepRiseM, off: -1, step: min(stepRiseM, w.r.stepMay(x.f, f))}
-	b.stands, b.top = f.standsBeside()
+	if b.stands, b.top = f.standsBeside(); b.stands && b.top > 0 {
+		b.may = b.step // its top may lie below what is driven
+	}
 	b.meets, b.near = b.driven && f != x.f && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
 	if b.meets {
 		b.near = max(b.near, w.r.of(f).PassageMinM+slackM)
@@ -442,14 +445,14 @@ func (b *fallLook) look(p, q raised) {
 func (b *fallLook) take(at *fall, d, past float64, doubtful, hint, standing bool) {
 	p, q, beyond := at.up, at.down, at.beyond
 	rise := p.h - q.h
-	x := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, b.f, beyond)
+	x := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, beyond, b.f)
 	switch {
 	case x.tells:
 	case x.wall != nil:
 		b.takeWall(at, &x, d, past)
 	case b.meets && d <= b.near: // that is told elsewhere
 	case standing:
-		if b.top < rise+stepRiseM {
+		if b.top < rise-acrossNoiseM || !doubtful && b.top < rise+stepRiseM {
 			b.short, b.shortOf, b.shortBy = rise, b.f, b.x.f
 		}
 	case hint && !doubtful:
@@ -709,7 +712,7 @@ func heightsGood(d float64) float64 {
 // between is what lies on the way between two places, the second of which lies by so
 // much too low. What own draws itself does not count, and keep-outs only where they
 // are asked for.
-func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature, low float64) (out standsBetween) {
+func (w *falls) between(a, b orb.Point, keepouts bool, low float64, own ...*Feature) (out standsBetween) {
 	blocks := w.blocking()
 	if len(blocks.all) == 0 {
 		return out
@@ -718,7 +721,7 @@ func (w *falls) between(a, b orb.Point, keepouts bool, own *Feature, low float64
 	held := 0.0
 	for _, k := range blocks.boxes.Search(segmentBox(a, b), nil) {
 		x := &blocks.all[k]
-		if x.f == own || x.keepout && !keepouts {
+		if x.keepout && !keepouts || slices.Contains(own, x.f) {
 			continue
 		}
 		if way == nil {

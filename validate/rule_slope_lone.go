@@ -13,13 +13,13 @@ import (
 
 // sayLone is what the page of the rule says of this.
 const sayLone = "" +
-	"So is an outlet, a post or other small hazard, a mark, a kerb, a gate, a flush edge, a ramp or what has the role other (of a mark, and of what a wall, a building or its own name lifts, see below) all of which lies 2 m and more, or its height_m where that is more, above or below the nearest height that is known, up to 15 m off, and all that are no more than 3 m farther, beyond half the distance, with no wall, building or drop between, and below no keep-out: one of the heights is wrong. " +
+	"So is an outlet, a post or other small hazard, a mark, a kerb, a gate, a flush edge, a ramp, a wall (by 4 m where it says no height_m), a drop or road, or what has the role other (of a mark, and of what a wall, a building or its own name lifts, see below) which lies 2 m and more, or its height_m where that is more, where it comes nearest, above or below the nearest height that is known, up to 15 m off, and all that are no more than 3 m farther, beyond half the distance to the nearest, with no wall, building or drop between, and below no keep-out: one of the heights is wrong. " +
 	"Trees, buildings and what is called a roof, a mast or the like may have that of their top, and are not asked; nor is what stands on a wall, on a building or by its name on something, but for outlets more than 3 m up; nor a mark that base-height tells. "
 
 // How far in metres the height of a thing may lie off all ground about it, beyond
-// steepestAside of the distance, and of an outlet on a wall (common practice, no
+// steepestAside of the distance, of an outlet on a wall, and of the top of a wall (common practice, no
 // source).
-const loneRiseM, outletUpM = 2.0, 3.0
+const loneRiseM, outletUpM, wallHighM = 2.0, 3.0, 4.0
 
 // loneAsNearM is how much farther off than the nearest a height, in metres, tells of the
 // ground as well.
@@ -36,14 +36,25 @@ func loneAsked(f *Feature) bool {
 		return kindWord(f, roofWords, highWords, tallWords, topWords) == ""
 	case schema.RoleEdge:
 		switch edgeKind(f) {
-		case schema.EdgeKerb, schema.EdgeFlush, schema.EdgeGate, schema.EdgeRamp:
+		case schema.EdgeKerb, schema.EdgeFlush, schema.EdgeGate, schema.EdgeRamp, schema.EdgeWall, schema.EdgeDrop:
 			return true
 		}
 	case schema.RoleHazard:
 		kinds := kindsOf(f)
-		return !kinds.grave() && !isTree(f) && kindWord(f, roofWords, highWords, tallWords, topWords) == ""
+		return kinds.gravest != "water" && !isTree(f) && kindWord(f, roofWords, highWords, tallWords, topWords) == ""
 	}
 	return false
+}
+
+// loneMay is how far a feature's height may lie off the ground: as far as it says that it
+// stands up, for that may be its top's, and of a wall that does not say as high as such
+// are.
+func loneMay(f *Feature) float64 {
+	top, says := f.Float(schema.PropHeightM)
+	if edgeKind(f) == schema.EdgeWall && !says {
+		top = wallHighM
+	}
+	return max(loneRiseM, top)
 }
 
 // lone notes things that lie off all ground about them.
@@ -61,28 +72,24 @@ func (w *falls) lone() {
 		if !f.hasHeights || !f.saysPlace() || !f.usable() || !(max(high-f.raisedLow, f.raisedHigh-low) >= loneRiseM) || !loneAsked(f) || w.r.clamped(f) || len(w.r.findings) >= mostFindings {
 			continue
 		}
-		top, _ := f.Float(schema.PropHeightM)
-		best, may, on := fall{}, max(loneRiseM, top), false
-		f.raised(func(p raised) { // what comes down to the ground at one end climbs from there
-			if on {
-				return
-			}
-			at, ok := w.nearestGround(f, p, may)
-			if on = at.f != nil && !ok; ok && at.beyond > best.beyond {
-				best = at
+		best, may, nearest, off := fall{}, loneMay(f), math.Inf(1), false
+		f.raised(func(p raised) { // where it comes nearest to the ground: it may climb from there
+			if at, d, ok := w.nearestGround(f, p, may); d < nearest-slackM || d <= nearest+slackM && !ok {
+				best, nearest, off = at, d, ok
 			}
 		})
-		if !on && best.f != nil && !w.r.toldOf(f, f) && !w.liftedThing(f, &best) {
+		if off && best.f != nil && !w.r.toldOf(f, f) && !w.liftedThing(f, &best) {
 			w.tellLone(f, &best, may)
 		}
 	}
 }
 
 // nearestGround is how far a place lies off what else has a height about as near as the
-// nearest, up to fallReachM, with the one it lies off least; ok is false where it lies
-// off that by no more than it may, or nothing is known there.
-func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, ok bool) {
-	known, near := w.known[:0], fallReachM+slackM
+// nearest, which lies near away, up to fallReachM, with the one it lies off least; ok is
+// false where it lies off that by no more than it may, or nothing is known there.
+func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near float64, ok bool) {
+	known := w.known[:0]
+	near = fallReachM + slackM
 	take := func(g *Feature, q raised) {
 		if d := distance(p.ground, q.ground); d <= near+loneAsNearM {
 			known, near = append(known, fall{f: g, up: p, down: q, beyond: d}), min(near, d)
@@ -118,14 +125,14 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, ok bo
 	w.known, at.beyond = known, math.Inf(1)
 	for i := range known {
 		x := &known[i]
-		if by := math.Abs(p.h-x.down.h) - steepestAside*x.beyond; x.beyond <= near+loneAsNearM && by < at.beyond {
+		if by := math.Abs(p.h-x.down.h) - steepestAside*near; x.beyond <= near+loneAsNearM && by < at.beyond {
 			at, at.beyond = *x, by
 		}
 	}
 	if near > fallReachM {
-		return fall{}, false
+		return fall{}, math.Inf(1), false
 	}
-	return at, at.beyond >= may-1e-9
+	return at, near, at.beyond >= may-1e-9
 }
 
 // liftedThing reports whether something lifts a thing, or another rule tells of it.
@@ -136,18 +143,18 @@ func (w *falls) liftedThing(f *Feature, at *fall) bool {
 		}
 	}
 	up := at.up.h - at.down.h
-	if x := w.between(at.up.ground, at.down.ground, up < 0, at.f, 0); x.tells || x.wall != nil && x.lifts(math.Abs(up), distance(at.up.ground, at.down.ground)) {
+	if x := w.between(at.up.ground, at.down.ground, up < 0, 0, f, at.f); x.tells || x.wall != nil && x.lifts(math.Abs(up), distance(at.up.ground, at.down.ground)) {
 		return true
 	}
 	switch {
-	case up < 0:
-		return false
+	case up < 0: // that of its foot, or told where it lies beside a lawn
+		return edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
 	case f.Role == schema.RoleSupply:
 		return up <= outletUpM+slackM && w.r.carried(f, at.up.ground)
 	case f.Role == schema.RoleMark:
 		return w.r.carried(f, at.up.ground)
 	}
-	return w.r.builtAt(at.up.ground)
+	return w.r.builtAt(at.up.ground, f)
 }
 
 // tellLone notes what lies off all ground about it.
@@ -163,6 +170,15 @@ func (w *falls) tellLone(f *Feature, at *fall, may float64) {
 	x.Trace = r.trace(at.up.ground, at.down.ground)
 	x.Message = f.describe() + " lies " + metres(math.Abs(at.up.h-at.down.h)) + " " + side + " " + at.f.describe() + ", " + metres(distance(at.up.ground, at.down.ground)) +
 		" off, and as far off all else that is known about it: one of the heights is wrong, or that of its top; correct it, or say by its name or height_m on what it stands"
+}
+
+// waterToldElse reports whether water stands in ground as high as that, or geometry-unfit
+// tells of it.
+func (r *run) waterToldElse(f *Feature, p raised) bool {
+	if _, _, of := r.waterAbove(f); of != nil {
+		return true
+	}
+	return r.waterHeld(f, p)
 }
 
 // waterHeld reports whether ground known beside water is as high as that, so that the

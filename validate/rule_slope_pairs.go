@@ -15,7 +15,7 @@ import (
 
 // sayPairs is what the page of the rule says of this.
 const sayPairs = "" +
-	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. So is one such mark and the place of the outline nearest to it, 1 to 5 m off, past step_max_m. "
+	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. So is one such mark, or a point of a contour, and the place of the outline nearest to it, 1 to 5 m off, past step_max_m. "
 
 // markNoiseM is by how much in metres two heights of marks, each measured for several
 // seconds, may differ on level ground (common practice, no source).
@@ -46,11 +46,13 @@ func (r *run) markPairs(zones *solids, outlines []*raisedSides) {
 			}
 		}
 	}
-	if len(at) == 0 {
-		return
-	}
 	for i := range at {
 		r.markAtOutline(zones, outlines, of[i], at[i])
+	}
+	for _, f := range r.Of(schema.RoleOther) {
+		if f.hasHeights && isContour(f) && f.usable() && !r.clamped(f) {
+			f.raised(func(p raised) { r.markAtOutline(zones, outlines, f, p) })
+		}
 	}
 	if len(at) < 2 || !(high-low > markNoiseM) {
 		return
@@ -134,6 +136,6 @@ func (r *run) tellMarkPair(m *markPair, z *Feature) {
 	x.Severity = Note
 	x.Measured, x.Limit, x.Unit = 100*rise/d, m.limit, "%"
 	x.Trace = r.trace(m.from.ground, m.to.ground)
-	x.Message = fmt.Sprintf("%s and %s lie %s apart and differ by %s, %s %%; the limit is %s %%: the ground of a mark is as steep as that there, or one of them stands on something; look there, and take the bank out of the zone, name what the mark stands on, or correct the heights",
+	x.Message = fmt.Sprintf("%s and %s lie %s apart and differ by %s, %s %%; the limit is %s %%: the ground is as steep as that there, or one of them stands on something; look there, and take the bank out of the zone, name what the mark stands on, or correct the heights",
 		m.a.describe(), with, metres(d), metres(rise), percentPast(100*rise/d, m.limit), trim(m.limit, 1))
 }

@@ -16,7 +16,7 @@ import (
 // sayPlace is what the page of the rule says of this.
 const sayPlace = "" +
 	"Two heights at one place, within 0.3 m of one another, are unchecked where they differ by more than 1 m: of marks, boundaries, fences, kerbs, flush edges, gates and other lines; not beside a wall or building, nor of a mark whose name says that it is on one or on a post, and of fences only past their height_m and 0.3 m. So is a ring that closes more than step_max_m off the height it begins with. " +
-	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 0.3 m, or its height_m, beyond slope_edge_max_percent of the distance, unless other ground known within 3 m of it is as high to 0.3 m, with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. " +
+	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 0.3 m, or its height_m, beyond slope_edge_max_percent of the distance, unless other ground known within 3 m of it is as high to 0.3 m or geometry-unfit tells of it (of a pool, a basin and the like by 1 m, beyond the distance itself), with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. " +
 	sayLone
 
 // twoRiseM is how far apart in metres two heights at one place may be, for a mark may
@@ -148,13 +148,13 @@ func (r *run) placesOn(a, b *Feature, worst *twoHeights) {
 	})
 }
 
-// builtAt reports whether a wall, a drop or a building stands at a place, on which
-// something may stand.
-func (r *run) builtAt(p orb.Point) bool {
+// builtAt reports whether a wall, a drop or a building other than own stands at a place,
+// on which something may stand.
+func (r *run) builtAt(p orb.Point, own ...*Feature) bool {
 	at := plane.NewGauge(p)
 	for _, role := range [...]schema.Role{schema.RoleEdge, schema.RoleBuilding} {
 		for _, f := range r.usableOf(role) {
-			if k := edgeKind(f); role == schema.RoleEdge && k != schema.EdgeWall && k != schema.EdgeDrop || !f.bound.Pad(2*stepRiseM).Contains(p) {
+			if k := edgeKind(f); role == schema.RoleEdge && k != schema.EdgeWall && k != schema.EdgeDrop || !f.bound.Pad(2*stepRiseM).Contains(p) || slices.Contains(own, f) {
 				continue
 			}
 			h := r.hazardShape(f)
@@ -210,6 +210,9 @@ func (f *Feature) feetAbove() (may float64, asked bool) {
 		case "drop":
 			return 0, false
 		case "water":
+			if k := kindsOf(f); isRaised(&k) {
+				return max(twoRiseM, top), true
+			}
 			return max(stepRiseM, top), true
 		}
 		return max(feetRiseM, top), said
@@ -220,7 +223,7 @@ func (f *Feature) feetAbove() (may float64, asked bool) {
 // feetSlope is how steep the ground may rise from driven ground to a feature's foot, and
 // to water, which stands level and runs off where it can.
 func (r *run) feetSlope(f, way *Feature) float64 {
-	if hazardKind(f) == "water" {
+	if k := kindsOf(f); hazardKind(f) == "water" && !isRaised(&k) {
 		return math.Min(r.of(f).SlopeEdgeMaxPercent, r.of(way).SlopeEdgeMaxPercent) / 100
 	}
 	return feetSlope
@@ -259,7 +262,7 @@ func (w *falls) feet() {
 				w.footOver(f, own, x, &best, may)
 			}
 		}
-		if best.way != nil && !(hazardKind(f) == "water" && w.r.waterHeld(f, best.up)) {
+		if best.way != nil && !(hazardKind(f) == "water" && w.r.waterToldElse(f, best.up)) {
 			w.tellFoot(&best, may)
 		}
 	}
@@ -288,7 +291,7 @@ func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, m
 			return
 		}
 		w.looks++
-		if x := w.between(p.ground, q.ground, false, f, 0); x.tells || x.wall != nil && x.lifts(past-may, d) {
+		if x := w.between(p.ground, q.ground, false, 0, f); x.tells || x.wall != nil && x.lifts(past-may, d) {
 			return
 		}
 		*best = fall{x, f, p, q, past}

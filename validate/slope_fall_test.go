@@ -94,6 +94,12 @@ func TestSteepFromTheOutlineToAMark(t *testing.T) {
 		{"5.02 m inside", mark(5.02, 1.91), heightsPass, "", ""},
 		{"0.98 m inside", mark(0.98, -0.5), heightsPass, "", ""},
 		{"1.5 m outside", mark(-1.5, 0.677), heightsPass, "", ""},
+		{"a contour", func(p *plot) {
+			p.add(&thing{id: "o9", role: "other", name: "Contour", line: []orb.Point{{5, -28.5}, {25, -28.5}}, z: raisedTo(-0.677)})
+		}, heightsFail, "note", says},
+		{"a hair less of one", func(p *plot) {
+			p.add(&thing{id: "o9", role: "other", name: "Contour", line: []orb.Point{{5, -28.5}, {25, -28.5}}, z: raisedTo(-0.673)})
+		}, heightsPass, "", ""},
 		{"a bed between", allOf(mark(3, 1.25), func(p *plot) { areaOf(p, "k9", "keepout", nil, rect(28, -23, 29, -17)) }), heightsPass, "", ""},
 		{"on a pillar by its name", allOf(mark(1.5, 0.677), func(p *plot) { p.things[len(p.things)-1].name = "Pillar 3" }), heightsPass, "", ""},
 		{"a limit of its own", allOf(mark(1.5, -0.623), func(p *plot) { own(p, "z2", "step_max_m", 0.096) }), heightsFail, "note", says},

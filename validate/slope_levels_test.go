@@ -282,9 +282,10 @@ func TestFeetFarAboveDrivenGround(t *testing.T) {
 			pointOf(p, "h9", "hazard", up, 10, -20).set("hazard_kind", schema.String("tree")).set("height_m", num(4))
 		}
 	}
+	// From 3 m off on, that is: nearer by geometry-unfit tells.
 	pond := func(up float64) func(p *plot) {
 		return func(p *plot) {
-			areaOf(p, "h9", "hazard", raisedTo(up), rect(31, -28, 36, -12)).set("hazard_kind", schema.String("pond"))
+			areaOf(p, "h9", "hazard", raisedTo(up), rect(33.5, -28, 36, -12)).set("hazard_kind", schema.String("pond"))
 		}
 	}
 	wall := func(p *plot) { edgeOf(p, "e8", "wall", nil, orb.Point{30.5, -29}, orb.Point{30.5, -11}) }
@@ -300,21 +301,20 @@ func TestFeetFarAboveDrivenGround(t *testing.T) {
 		{"that does not say how high it is", house(6), heightsPass, "", ""},
 		{"a tree in a keep-out, 5.01 m up, 4 m high", tree(5.01), heightsFail, "note", foot},
 		{"4.99 m", tree(4.99), heightsPass, "", ""},
-		{"a pond 1 m off, 0.451 m up", pond(0.451), heightsFail, "note", water},
-		{"0.449 m", pond(0.449), heightsPass, "", ""},
-		{"1 m up, a wall between", allOf(pond(1), wall), heightsPass, "", ""},
-		{"1 m up by its height", allOf(pond(1.14), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsPass, "", ""},
-		{"past its height", allOf(pond(1.16), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsFail, "note", water},
+		{"a pond 3.5 m off, 0.826 m up", pond(0.826), heightsFail, "note", water},
+		{"0.824 m", pond(0.824), heightsPass, "", ""},
+		{"1 m up, a wall between", allOf(pond(1), func(p *plot) { edgeOf(p, "e8", "wall", nil, orb.Point{30.5, -41}, orb.Point{30.5, -1}) }), heightsPass, "", ""},
+		{"1 m up by its height", allOf(pond(1.52), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsPass, "", ""},
+		{"past its height", allOf(pond(1.53), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsFail, "note", water},
 		{"a mark 2.99 m from it, 0.299 m lower", allOf(pond(1), marksAt(0.701, orb.Point{38.99, -20})), heightsPass, "", ""},
 		{"0.301 m lower", allOf(pond(1), marksAt(0.699, orb.Point{38.99, -20})), heightsFail, "note", water},
 		{"3.01 m from it", allOf(pond(1), marksAt(0.9, orb.Point{39.01, -20})), heightsFail, "note", water},
-		{"the rim of its bed as high", allOf(pond(1), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(1), rect(30.5, -29, 37, -11)) }), heightsPass, "", ""},
-		{"its bed level with the lawn", allOf(pond(0.7), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(0), rect(30.5, -29, 37, -11)) }), heightsFail, "note", water},
-		{"1 m up, 3.5 m off", func(p *plot) {
-			areaOf(p, "h9", "hazard", raisedTo(1), rect(33.5, -28, 36, -12)).set("hazard_kind", schema.String("pond"))
-		}, heightsFail, "note", water},
-		{"with an edge limit of its own, 14.9 %", allOf(pond(0.4495), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 14.9) }), heightsFail, "note", water},
-		{"15 %", allOf(pond(0.4495), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 15) }), heightsPass, "", ""},
+		{"the rim of its bed as high", allOf(pond(1), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(1), rect(33, -29, 37, -11)) }), heightsPass, "", ""},
+		{"its bed level with the lawn", allOf(pond(0.7), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(0), rect(33, -29, 37, -11)) }), heightsFail, "note", water},
+		{"with an edge limit of its own, 14.9 %", allOf(pond(0.8235), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 14.9) }), heightsFail, "note", water},
+		{"15 %", allOf(pond(0.8235), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 15) }), heightsPass, "", ""},
+		{"a pool, which stands in its wall", allOf(pond(4.49), func(p *plot) { p.get("h9").set("hazard_kind", schema.String("pool")) }), heightsPass, "", ""},
+		{"higher than any", allOf(pond(4.51), func(p *plot) { p.get("h9").set("hazard_kind", schema.String("pool")) }), heightsFail, "note", water},
 		{"a boundary 10 m off, 12.01 m up", func(p *plot) { p.get("p1").z = raisedTo(12.01); p.remove("m1") }, heightsFail, "note", foot},
 		{"11.99 m", func(p *plot) { p.get("p1").z = raisedTo(11.99); p.remove("m1") }, heightsPass, "", ""},
 	})

@@ -60,6 +60,15 @@ func TestThingsOffAllGround(t *testing.T) {
 		{"a gate", edge("gate", 4.01), heightsFail, "note", says},
 		{"a kerb", edge("kerb", 4.01), heightsFail, "note", says},
 		{"3.99 m up", edge("kerb", 3.99), heightsPass, "", ""},
+		{"a drop", edge("drop", 4.01), heightsFail, "note", says},
+		{"a drop whose foot this is", allOf(edge("drop", -4.01), func(p *plot) { p.get("e9").set("height_m", num(4)) }), heightsPass, "", ""},
+		{"a wall, which may have its top's", edge("wall", 5.99), heightsPass, "", ""},
+		{"higher than walls are", edge("wall", 6.01), heightsFail, "note", says},
+		{"past its own height", allOf(edge("wall", 4.01), func(p *plot) { p.get("e9").set("height_m", num(1)) }), heightsFail, "note", says},
+		{"a pit", at("hazard", 34, -20, 4.01, kind("pit")), heightsFail, "note", says},
+		{"a road", func(p *plot) {
+			areaOf(p, "h9", "hazard", raisedTo(4.01), rect(34, -28, 37, -12)).set("hazard_kind", schema.String("road"))
+		}, heightsFail, "note", says},
 		{"a mark 12 m off, which base-height leaves", at("mark", 42, -20, 8.01), heightsFail, "note", says},
 	})
 }
