@@ -228,7 +228,20 @@ func lookNumber(text string) []string {
 		}
 		return []string{text}
 	}
+	if notShown(low) {
+		return []string{text}
+	}
 	return wordSets()[""].unknown.get(text)
+}
+
+// notShown reports whether a text stands where a table had no room to show a number,
+// or a formula that gave none: ####, ***, #REF!
+func notShown(text string) bool {
+	if len(text) > 1 && (strings.Trim(text, "#") == "" || strings.Trim(text, "*") == "") {
+		return true
+	}
+	rest, sign := strings.CutPrefix(text, "#")
+	return sign && strings.Trim(rest, "0123456789., ") != ""
 }
 
 // eachText calls visit with every text in a value, however deep.
