@@ -163,6 +163,7 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	for _, role := range [...]schema.Role{schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, keptOutEdge} {
 		out[role] = known
 	}
+	out[besideDriven] = &wordSet{plain: setOf(plainOrder, plainBeside, "edge edges line lines kante kanten rand linie linien"), places: places, lawns: setOf(plainBeside), order: order}
 	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, things: true, standing: true}
 	out[switchedOff] = standing
 	dock := maps.Clone(out[schema.RoleDock].plain)

@@ -73,7 +73,8 @@ func TestOtherInZone(t *testing.T) {
 		{"that lies deep", other(area(20, -25, 23, -21), over(schema.Bool(true)), word("depth", "1,3 m")), validate.Failed, "1.30 m off the ground"},
 		{"beside the lawn, and high", other(area(30, -25, 33, -21), over(schema.Bool(true)), schema.Attribute{Key: "height_m", Value: num(2)}), validate.Passed, ""},
 		{"yes in words", other(area(20, -25, 23, -21), over(schema.String("yes"))), validate.Failed, says},
-		{"beside the lawn", other(area(30, -25, 33, -21)), validate.Passed, ""},
+		{"beside the lawn, and a path", other(&thing{name: "Path 7", rings: [][]orb.Point{rect(30, -25, 33, -21)}}), validate.Passed, ""},
+		{"beside the lawn, and who knows what", other(area(30, -25, 33, -21)), validate.Failed, "what it is cannot be told"},
 		{"reaching in by 2 mm", other(area(29.998, -25, 33, -21)), validate.Failed, says},
 		{"under the bed's keep-out", other(point(10, 10)), validate.Passed, ""},
 		{"switched off", other(area(20, -25, 23, -21), schema.Attribute{Key: "active", Value: schema.Bool(false)}), validate.NotNeeded, ""},
@@ -106,7 +107,7 @@ func TestOtherInZone(t *testing.T) {
 		told       bool
 	}{{0.298, 0, true}, {0.301, 0, false}, {0.398, 0.8, true}, {0.401, 0.8, false}} {
 		p := park()
-		p.add(&thing{id: "o1", role: "other", name: "Q7", point: &orb.Point{15 + x.off, -5}, z: flatGround})
+		p.add(&thing{id: "o1", role: "other", name: "Path 7", point: &orb.Point{15 + x.off, -5}, z: flatGround})
 		if x.width > 0 {
 			member(p, "limits", schema.Object(schema.Attributes{{Key: "machine_width_m", Value: num(x.width)}}))
 		}

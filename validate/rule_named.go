@@ -409,7 +409,7 @@ func (r *run) drawnOnly(f *Feature, zones *solids) {
 			return
 		case in != nil:
 			where = in.describe() + " stands in it as if it were not"
-		case r.onDriven(f, zones, margin-slackM):
+		case r.onDriven(f, zones, margin-slackM) || r.nearDisc(f, margin):
 			where = "the machine drives less than " + metres(margin) + " beside it as if it were not"
 		default:
 			return

@@ -122,12 +122,13 @@ func asksRole(x *Finding, features ...*Feature) {
 // otherBeside tells what of the role other stands nearer to mown ground than the
 // strip that is left uncut before what stands.
 func (r *run) otherBeside(f *Feature, zones *solids) {
-	strip := r.of(f).HardEdgeStripM
-	if len(zones.near(f.bound.Pad(strip+f.reachDrawn()))) == 0 {
-		return
-	}
 	word := standsBeside(f)
 	if word == "" {
+		r.unknownBeside(f, zones)
+		return
+	}
+	strip := r.of(f).HardEdgeStripM
+	if len(zones.near(f.bound.Pad(strip+f.reachDrawn()))) == 0 {
 		return
 	}
 	h, ok := r.standingShape(f)

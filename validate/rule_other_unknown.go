@@ -1,0 +1,186 @@
+// Things of the role other beside driven ground of which nobody can tell what they are:
+// a part of other-in-zone.
+
+package validate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// plainBeside are words for what does no harm beside ground that is driven: paths and
+// paving, beds and lawns, woods, sand, what lies under the ground or flush with it, and
+// lines of ownership. What stands has words of its own (common practice, no source).
+const plainBeside = plainLawns + " path paths footpath footpaths pathway pathways walkway walkways walk walks pavement sidewalk paving paved paver pavers slab slabs flagstone flagstones stepping stone stones cobbles cobblestones setts gravel bark mulch woodchip chippings deck decking terrace patio bed beds flowerbed flowerbeds border borders flower flowers rose roses lavender shrub shrubs shrubbery perennial perennials planting plants herb herbs vegetable vegetables courtyard " +
+	"boundary boundaries property parcel parcels limit neighbour neighbours neighbor neighbors land farmland arable wood woods woodland forest copse grove sandpit sandbox cable cables pipe pipes duct ducts conduit irrigation sprinkler sprinklers drainage buried underground lid lids cover covers valve valves marker markers marking markings contour contours label labels text texts " +
+	"weg wege gartenweg gartenwege fußweg fussweg fußwege gehweg gehwege pfad pfade pflaster pflasterung pflasterfläche platten plattenweg plattenbelag trittplatten trittsteine trittstein steinplatten stein steine kies kiesfläche kiesstreifen rindenmulch terrasse holzterrasse sitzplatz beet beete blumenbeet blumenbeete staudenbeet rosenbeet gemüsebeet kräuterbeet rabatte rabatten bepflanzung pflanzung pflanzfläche stauden blumen rosen lavendel kräuter gemüse wald gehölz hain sandkasten kabel erdkabel stromkabel leitung gasleitung wasserleitung rohr leerrohr deckel schachtdeckel ventil regner markierung markierungen grundstück grundstücksgrenze flurstück flurstücksgrenze parzelle grenze nachbar nachbarn nachbargrundstück acker feld beschriftung " +
+	"chemin sentier allée dallage dalle dalles pavé pavés pavage gravier terrasse massif massifs parterre potager fleurs rosiers bois forêt câble tuyau conduite couvercle vanne arroseur marquage limite parcelle propriété voisin champ " +
+	"camino sendero losa losas pavimento grava terraza macizo parterre arriate huerto flores rosas bosque cable tubo tubería tapa válvula aspersor marca límite parcela propiedad vecino arenero " +
+	"pad paden tuinpad tegel tegels bestrating klinkers grind terras bloembed perk moestuin bloemen rozen bos kabel leiding buis deksel klep sproeier markering grens perceel erfgrens buren zandbak " +
+	"sentiero vialetto percorso lastra lastre pavimentazione ghiaia terrazza terrazzo aiuola aiuole orto fiori rose bosco cavo tubo coperchio valvola irrigatore marcatura confine particella proprietà vicino sabbiera " +
+	"gång stig plattor grus terrass altan rabatt rabatter blommor skog kabel ledning lock spridare markering gräns fastighet granne sandlåda sti fliser belægning bed blomster skov dæksel spreder grænse skel ejendom nabo sandkasse heller lokk grense tomt eiendom polku laatat laatta sora terassi kukkapenkki kukat metsä kaapeli putki kansi raja tontti naapuri hiekkalaatikko"
+
+// vagueWords are known and say nothing of what a thing is (common practice, no source).
+var vagueWords = setOf("area areas zone zones fläche flächen zona zonas surface ground grounds summer winter spring autumn common club estate training playing practice text texts label labels beschriftung part parts")
+
+// besideDriven is the role under which wordSets has the words of plainBeside.
+const besideDriven schema.Role = "beside driven ground"
+
+// besideList is plainBeside as a list, less the vague ones.
+var besideList = slices.DeleteFunc(strings.Fields(plainBeside), func(w string) bool { return vagueWords[w] })
+
+// besideSays is what a text says of a thing beside driven ground.
+type besideSays int
+
+const (
+	besideNothing  besideSays = iota // numbers, letters, words of place
+	besideHarmless                   // known words alone, one of them for what does no harm
+	besideUnknown                    // a word that no list has
+)
+
+var besideWordsOf = remembered[besideSays]{of: func(text string) besideSays {
+	if len(wordSets()[besideDriven].unknown.get(text)) > 0 {
+		return besideUnknown
+	}
+	if slices.ContainsFunc(nameWords(text), func(w string) bool {
+		return hasWord(besideList, w) || endsIn(besideList, w)
+	}) {
+		return besideHarmless
+	}
+	return besideNothing
+}}
+
+// isUnknown reports whether nobody can tell from what a feature of the role other says
+// what it is: not by its name, nor by a property that names a kind, nor, where its name
+// says nothing, by its layer or code.
+func isUnknown(f *Feature) bool {
+	if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over || isDrawingText(f) || isContour(f) {
+		return false
+	}
+	if kind, _ := graverSaying(f); kind != "" || standsBeside(f) != "" {
+		return false // which keep their own distance
+	}
+	name := besideWordsOf.get(f.Name)
+	if name == besideHarmless {
+		return false
+	}
+	for _, a := range f.Attributes {
+		if a.Value.Kind() != schema.KindString || a.Key == schema.PropRole || a.Key == schema.PropName {
+			continue
+		}
+		if kindKeys.get(a.Key) || name == besideNothing && (a.Key == schema.PropLayer || a.Key == schema.PropCode) {
+			if besideWordsOf.get(a.Value.Text()) == besideHarmless {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// unknownMargin is the most that any kind of hazard would keep.
+func (r *run) unknownMargin(f *Feature) float64 {
+	most := 0.0
+	for _, kind := range [...]string{"", "water", "road", "drop"} {
+		m, _ := r.of(f).HazardMargin(kind)
+		most = math.Max(most, m)
+	}
+	return most
+}
+
+// unknownBeside notes a thing of the role other, off driven ground, that is nearer to it
+// than a hazard may be, and of which nobody can tell what it is.
+func (r *run) unknownBeside(f *Feature, zones *solids) {
+	need := r.unknownMargin(f)
+	box := f.bound.Pad(need + f.reachDrawn())
+	ways := r.waysNear(box)
+	if len(ways) == 0 && len(zones.near(box)) == 0 || !isUnknown(f) {
+		return
+	}
+	h, ok := r.standingShape(f)
+	if !ok {
+		return // told where it lies on driven ground
+	}
+	off, of, at := r.mownWithin(&h, need, zones)
+	where := "mown ground of "
+	if len(ways) > 0 {
+		if _, gauge := r.bareOf(h); gauge != nil {
+			for _, w := range ways {
+				d, q, _, near := plane.NewGauge(w.line).Within(gauge, w.half+need)
+				if d = math.Max(0, d-w.half); near && d < need-slackM && !(of != nil && off <= d) {
+					off, of, at, where = d, w.f, q, w.what
+				}
+			}
+		}
+	}
+	if of == nil {
+		return
+	}
+	says := "has no name"
+	if f.Name != "" {
+		says = "its name, " + quote(f.Name) + ", is no word that a rule knows as harmless"
+	}
+	x := r.finding(r.Place(at), f, of)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = off, need, "m"
+	x.Message = fmt.Sprintf("%s, and it lies %s from %s%s: what it is cannot be told, and what must be kept off needs %s; give it the role hazard, edge or building, or \"driven_over\": true, or a kind or a name that says what it is", says, metresPast(off, need), where, of.describe(), metres(need))
+}
+
+// drivenWay is a line that a machine drives, as wide as twice half, or the point in
+// whose disc of that radius it turns.
+type drivenWay struct {
+	f    *Feature
+	line orb.Geometry
+	half float64
+	what string
+}
+
+// waysNear are the corridors, and the ways into docks and the discs before them, whose
+// ground comes into a box.
+func (r *run) waysNear(box orb.Bound) (out []drivenWay) {
+	for i := range r.corridors() {
+		c := &r.corridorList[i]
+		if half := r.halfWidth(c.f); boundOf(c.pts).Pad(half).Intersects(box) {
+			out = append(out, drivenWay{c.f, orb.LineString(c.pts), half, "what the machine covers in "})
+		}
+	}
+	for _, d := range r.docks() {
+		if math.IsNaN(d.heading) {
+			continue
+		}
+		if half := r.halfWidth(d.f); boundOf([]orb.Point{d.lineup, d.at}).Pad(half).Intersects(box) {
+			out = append(out, drivenWay{d.f, orb.LineString{d.lineup, d.at}, half, "what the machine covers on its way into "})
+		}
+		if turn := r.of(d.f).TurnRadiusM; d.lineup.Bound().Pad(turn).Intersects(box) {
+			out = append(out, drivenWay{d.f, d.lineup, turn, "the disc in which the machine turns before "})
+		}
+	}
+	return out
+}
+
+// nearDisc reports whether a feature, less what keep-outs cover, comes nearer than a
+// margin to the disc in which a machine turns before a dock.
+func (r *run) nearDisc(f *Feature, margin float64) bool {
+	for _, w := range r.waysNear(f.bound.Pad(f.reachDrawn() + margin)) {
+		spot, ok := w.line.(orb.Point)
+		if !ok {
+			continue
+		}
+		h, good := r.standingShape(f)
+		if !good {
+			return true // safe side
+		}
+		if _, gauge := r.bareOf(h); gauge != nil {
+			if d, _, _, near := plane.NewGauge(spot).Within(gauge, w.half+margin); near && d < w.half+margin-slackM {
+				return true
+			}
+		}
+	}
+	return false
+}
