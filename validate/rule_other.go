@@ -255,12 +255,19 @@ func levelSaid(f *Feature) (most float64, key string) {
 		}
 	}
 	// Heights that count from the ground are how far off it a thing is.
-	if mode := f.Attributes.Get(schema.PropAltitudeMode); countsFromGround(mode) || slices.ContainsFunc(mode.Items(), countsFromGround) {
+	if f.countsFromGround() {
 		if low, high := f.heightRange(); high >= low && max(high, -low) > most {
 			most, key = max(high, -low), schema.PropAltitudeMode
 		}
 	}
 	return most, key
+}
+
+// countsFromGround reports whether heights of a feature, or of a part of it, count from
+// the ground.
+func (f *Feature) countsFromGround() bool {
+	mode := f.Attributes.Get(schema.PropAltitudeMode)
+	return countsFromGround(mode) || slices.ContainsFunc(mode.Items(), countsFromGround)
 }
 
 // countsFromGround reports whether an altitude mode of KML counts heights from

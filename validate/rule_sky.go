@@ -125,7 +125,7 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 			continue
 		}
 		floor := lowestHeight(f)
-		if r.clamped(f) {
+		if f.countsFromGround() {
 			floor = math.NaN()
 		}
 		out = append(out, blocker{
@@ -144,7 +144,7 @@ func (f *Feature) tall() (h float64, ok bool) {
 	if !anyTrue(f.Attributes.Get(schema.PropExtrude)) {
 		return h, ok
 	}
-	if mode := f.Attributes.Get(schema.PropAltitudeMode); countsFromGround(mode) || slices.ContainsFunc(mode.Items(), countsFromGround) {
+	if f.countsFromGround() {
 		if low, high := f.heightRange(); high >= low && high > 0 && (!ok || high > h) {
 			return high, true
 		}
