@@ -13,11 +13,11 @@ import (
 
 // sayLone is what the page of the rule says of this.
 const sayLone = "" +
-	"So is an outlet, a post or other small hazard, a mark, a kerb, a gate, a flush edge, a ramp, a wall (by 4 m where it says no height_m), a drop or road, or what has the role other (of a mark, and of what a wall, a building or its own name lifts, see below) which lies 2 m and more, or its height_m where that is more, where it comes nearest, above or below the nearest height that is known, up to 15 m off, and all that are no more than 3 m farther, beyond half the distance to the nearest, with no wall, building or drop between, and below no keep-out: one of the heights is wrong. " +
+	"So is an outlet, a post or other small hazard, a mark, a kerb, a gate, a flush edge, a ramp, a wall (by 4 m where it says no height_m), a drop or road, or what has the role other (of a mark, and of what a wall, a building or its own name lifts, see below) which lies 2 m and more, or its height_m where that is more, where it comes nearest, above or below the nearest height that is known, up to 15 m off, and all that are no more than 3 m farther, beyond slope_max_percent of the distance to the nearest, with no wall, building or drop between, and below no keep-out: one of the heights is wrong. " +
 	"Trees, buildings and what is called a roof, a mast or the like may have that of their top, and are not asked; nor is what stands on a wall, on a building or by its name on something, but for outlets more than 3 m up; nor a mark that base-height tells. "
 
-// How far in metres the height of a thing may lie off all ground about it, beyond
-// steepestAside of the distance, of an outlet on a wall, and of the top of a wall (common practice, no
+// How far in metres the height of a thing may lie off all ground about it, beyond the
+// limit of a slope, of an outlet on a wall, and of the top of a wall (common practice, no
 // source).
 const loneRiseM, outletUpM, wallHighM = 2.0, 3.0, 4.0
 
@@ -108,6 +108,12 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 			from(x.f, x.sides)
 		}
 	}
+	for i := range known { // whatever is nearer, this counts
+		if x := &known[i]; x.beyond <= loneAsNearM && math.Abs(p.h-x.down.h) < may-1e-9 {
+			w.known = known
+			return *x, near, false
+		}
+	}
 	for _, g := range w.r.Features {
 		switch {
 		case g == f || !g.hasHeights || isDriven(g.Role) && g.Role != schema.RoleDock || !g.saysPlace() || !g.bound.Pad(near+loneAsNearM).Contains(p.ground) || !g.usable() || w.r.clamped(g):
@@ -120,12 +126,12 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 				take(g, raised{read: v.Read, ground: v.Ground, h: v.Height})
 			}
 		}
-		from(g, w.r.edgeHeights(g))
+		from(g, w.sidesOf(g))
 	}
 	w.known, at.beyond = known, math.Inf(1)
 	for i := range known {
 		x := &known[i]
-		if by := math.Abs(p.h-x.down.h) - steepestAside*near; x.beyond <= near+loneAsNearM && by < at.beyond {
+		if by := math.Abs(p.h-x.down.h) - w.r.limits.SlopeMaxPercent/100*near; x.beyond <= near+loneAsNearM && by < at.beyond {
 			at, at.beyond = *x, by
 		}
 	}
@@ -133,6 +139,19 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 		return fall{}, math.Inf(1), false
 	}
 	return at, near, at.beyond >= may-1e-9
+}
+
+// sidesOf are the lines and rims of a feature with heights, made once.
+func (w *falls) sidesOf(f *Feature) *raisedSides {
+	own := w.drawn[f]
+	if own == nil {
+		if w.drawn == nil {
+			w.drawn = map[*Feature]*raisedSides{}
+		}
+		own = w.r.edgeHeights(f)
+		w.drawn[f] = own
+	}
+	return own
 }
 
 // liftedThing reports whether something lifts a thing, or another rule tells of it.

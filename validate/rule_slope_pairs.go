@@ -31,30 +31,40 @@ type markPair struct {
 // markPairs notes, of each lawn, the two marks between which it is steepest past the
 // limit.
 func (r *run) markPairs(zones *solids, outlines []*raisedSides) {
+	low, high := math.Inf(1), math.Inf(-1)
+	tells := func(f *Feature) bool {
+		return f.hasHeights && f.usable() && f.saysPlace() && !r.clamped(f) && !saysRaised(f)
+	}
+	for _, f := range r.Of(schema.RoleMark) {
+		if l, h := f.heightRange(); h >= l {
+			low, high = min(low, l), max(high, h)
+		}
+	}
+	even := !(high-low > markNoiseM)
+	for i, o := range outlines {
+		even = even && !o.mayStep(low, high, min(stepRiseM, r.of(zones.features[i]).StepMaxM))
+	}
+	r.contoursAtOutlines(zones, outlines)
+	if even {
+		return
+	}
 	var of []*Feature
 	var at []raised
 	var boxes []orb.Bound
-	low, high := math.Inf(1), math.Inf(-1)
 	for _, f := range r.Of(schema.RoleMark) {
-		if !f.hasHeights || !f.usable() || !f.saysPlace() || r.clamped(f) || saysRaised(f) {
+		if !f.hasHeights || !tells(f) {
 			continue
 		}
 		for i := range f.Points {
 			if v := &f.Points[i]; v.Height == v.Height {
 				of, at, boxes = append(of, f), append(at, raised{read: v.Read, ground: v.Ground, h: v.Height}), append(boxes, v.Ground.Bound())
-				low, high = min(low, v.Height), max(high, v.Height)
 			}
 		}
 	}
 	for i := range at {
 		r.markAtOutline(zones, outlines, of[i], at[i])
 	}
-	for _, f := range r.Of(schema.RoleOther) {
-		if f.hasHeights && isContour(f) && f.usable() && !r.clamped(f) {
-			f.raised(func(p raised) { r.markAtOutline(zones, outlines, f, p) })
-		}
-	}
-	if len(at) < 2 || !(high-low > markNoiseM) {
+	if len(at) < 2 {
 		return
 	}
 	tree := plane.NewBoxes(boxes)
@@ -71,6 +81,23 @@ func (r *run) markPairs(zones *solids, outlines []*raisedSides) {
 	for i := range worst {
 		if x := &worst[i]; x.a != nil && !r.toldOf(x.a, x.b) {
 			r.tellMarkPair(x, zones.features[i])
+		}
+	}
+}
+
+// contoursAtOutlines holds the points of contours to the outlines of the lawns that they
+// lie in.
+func (r *run) contoursAtOutlines(zones *solids, outlines []*raisedSides) {
+	for _, f := range r.Of(schema.RoleOther) {
+		if len(f.Lines) == 0 || !f.hasHeights || !f.usable() {
+			continue
+		}
+		uneven := false
+		for _, z := range zones.near(f.bound) {
+			uneven = uneven || outlines[z].mayStep(f.raisedLow, f.raisedHigh, min(stepRiseM, r.stepMay(f, zones.features[z])))
+		}
+		if uneven && isContour(f) && !r.clamped(f) {
+			f.raised(func(p raised) { r.markAtOutline(zones, outlines, f, p) })
 		}
 	}
 }
