@@ -72,6 +72,7 @@ func TestConduitsInLawns(t *testing.T) {
 		{"in a lawn that is no plane", above(0.3, uneven), validate.Passed, ""},
 		{"at the edge of that", above(0.3, uneven, at(29.6, -29.9)), validate.Failed, contradicts},
 		{"under a corridor", above(0.1, at(15.2, -1)), validate.Failed, contradicts},
+		{"across the corridor at one of its points, its own far off", above(0.1, func(p *plot) { p.get("o9").line = []orb.Point{{14.8, -8.99}, {15.2, -8.99}} }), validate.Failed, contradicts},
 		{"between two of its points, where the ground may lie as much off", above(0.1, at(15.2, -5)), validate.Passed, ""},
 	})
 	judgeWords(t, validate.RuleNameContradicts, []wordCase{

@@ -57,6 +57,22 @@ func (r *run) buriedAbove(f *Feature, zones *solids) {
 			}
 		}
 	})
+	own := r.edgeHeights(f)
+	for i := range r.corridors() { // where a way leads over it between its points
+		c := &r.corridors()[i]
+		if c.line.Heights == nil || r.clamped(c.f) {
+			continue
+		}
+		for _, on := range c.raised().sides {
+			for k := range own.sides {
+				side := &own.sides[k]
+				if x := plane.Cross(side[0].ground, side[1].ground, on[0].ground, on[1].ground); x.Kind == plane.CrossProper {
+					p, q := heightOn(side, x.P), heightOn(&on, x.P)
+					take(p, q.h, p.sag+q.sag)
+				}
+			}
+		}
+	}
 	if worst <= acrossNoiseM+2e-9 {
 		return
 	}

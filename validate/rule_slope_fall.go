@@ -20,7 +20,7 @@ const sayFall = "" +
 	"Known are the heights of all that is drawn, on or off, but for water in a keep-out and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, gates, other zones and ways, and the same lawn or corridor where it comes back beside itself; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked, and of those whose foot lies no lower than by 0.3 m beyond the slope the ones whose top is below it. " +
 	"So are ramps, water within 3 m, the foot of a base (its height less antenna_height_m), and drops and pits, whose line is where the fall begins; not a drop that falls as far by its height_m, or whose foot this is, since another lawn within 15 m or a mark, line or rim within 3 m lies as low. " +
 	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall where it is 2 m long or wide or the lower place lies in it; those with a height_m of as much as that adds up to; within 3 m a keep-out on that way does, beyond 1 m. " +
-	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for edges, which tell of a step themselves (a kerb of its height_m and 0.05 m, where it says that), and buildings. " +
+	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for kerbs and ramps, which tell of a step themselves (a kerb of its height_m and 0.05 m, where it says that), and walls, fences and buildings. " +
 	sayBank +
 	"Where a wall or fence stands between within passage_min_m, or a fence or a wall of too little height_m farther off, and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. " +
 	"So is what holds the upper ground behind walls and fences whose height_m together is less than the fall beyond the slope by more than 0.05 m, of places up to 1 m apart, 0.15 m up to 3 m and 0.3 m farther off. "
@@ -299,7 +299,7 @@ func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 	b.opens = edgeKind(f) == schema.EdgeGate || edgeKind(f) == schema.EdgeRamp
 	b.drops = edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
 	b.hint = f.Role == schema.RoleBase || b.drops || edgeKind(f) == schema.EdgeRamp
-	if !b.driven && !b.stands && (f.Role != schema.RoleEdge || edgeKind(f) == schema.EdgeDrop) {
+	if kind := edgeKind(f); !b.driven && !b.stands && (f.Role != schema.RoleEdge || kind == schema.EdgeDrop || kind == schema.EdgeFlush || kind == schema.EdgeGate) {
 		b.may = b.step
 	}
 	if h, ok := f.Float(schema.PropHeightM); ok && edgeKind(f) == schema.EdgeKerb {

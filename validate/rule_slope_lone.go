@@ -5,6 +5,7 @@ package validate
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -13,11 +14,11 @@ import (
 
 // sayLone is what the page of the rule says of this.
 const sayLone = "" +
-	"So is an outlet, a post or other small hazard, a mark, a kerb, a gate, a flush edge, a ramp, a wall (by 4 m where it says no height_m), a drop or road, or what has the role other (of a mark, and of what a wall, a building or its own name lifts, see below) which lies 2 m and more, or its height_m where that is more, where it comes nearest, above or below the nearest height that is known, up to 15 m off, and all that are no more than 3 m farther, beyond slope_max_percent of the distance to the nearest, with no wall, building or drop between, and below no keep-out: one of the heights is wrong. " +
+	"So is an outlet, a post or other small hazard, a mark, a kerb, a gate, a flush edge, a ramp, a wall (by 4 m where it says no height_m), a drop or road, or what has the role other (of a mark, and of what a wall, a building or its own name lifts, see below) which lies 2 m and more, or its height_m where that is more, where it comes nearest, above or below the nearest height that is known, up to 15 m off, and all that are no more than 3 m farther, beyond slope_edge_max_percent of the distance to the nearest (slope_max_percent where it lies below, and not below what is driven, which tells of that itself), with no wall, building or drop between, and below no keep-out: one of the heights is wrong. " +
 	"Trees, buildings and what is called a roof, a mast or the like may have that of their top, and are not asked; nor is what stands on a wall, on a building or by its name on something, but for outlets more than 3 m up; nor a mark that base-height tells. "
 
 // How far in metres the height of a thing may lie off all ground about it, beyond the
-// limit of a slope, of an outlet on a wall, and of the top of a wall (common practice, no
+// limit of a slope at an outline, of an outlet on a wall, and of the top of a wall (common practice, no
 // source).
 const loneRiseM, outletUpM, wallHighM = 2.0, 3.0, 4.0
 
@@ -116,7 +117,7 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 	}
 	for _, g := range w.r.Features {
 		switch {
-		case g == f || !g.hasHeights || isDriven(g.Role) && g.Role != schema.RoleDock || !g.saysPlace() || !g.bound.Pad(near+loneAsNearM).Contains(p.ground) || !g.usable() || w.r.clamped(g):
+		case g == f || !g.hasHeights || isDriven(g.Role) && w.isWay(g) || !g.saysPlace() || !g.bound.Pad(near+loneAsNearM).Contains(p.ground) || !g.usable() || w.r.clamped(g):
 			continue // the ways are taken already
 		case g.Role == schema.RoleBase, g.Role == schema.RoleSupply, g.Role == schema.RoleHazard, g.Role == schema.RoleOther && len(g.Points) > 0:
 			continue // which may lie off it as this does
@@ -131,7 +132,11 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 	w.known, at.beyond = known, math.Inf(1)
 	for i := range known {
 		x := &known[i]
-		if by := math.Abs(p.h-x.down.h) - w.r.limits.SlopeMaxPercent/100*near; x.beyond <= near+loneAsNearM && by < at.beyond {
+		slope := w.r.limits.SlopeEdgeMaxPercent
+		if x.down.h > p.h { // as below holds it to
+			slope = w.r.limits.SlopeMaxPercent
+		}
+		if by := math.Abs(p.h-x.down.h) - slope/100*near; x.beyond <= near+loneAsNearM && by < at.beyond {
 			at, at.beyond = *x, by
 		}
 	}
@@ -139,6 +144,11 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 		return fall{}, math.Inf(1), false
 	}
 	return at, near, at.beyond >= may-1e-9
+}
+
+// isWay reports whether a feature is among the ways, as steep lawns are not.
+func (w *falls) isWay(f *Feature) bool {
+	return slices.ContainsFunc(w.ways, func(x fallWay) bool { return x.f == f })
 }
 
 // sidesOf are the lines and rims of a feature with heights, made once.
@@ -166,8 +176,8 @@ func (w *falls) liftedThing(f *Feature, at *fall) bool {
 		return true
 	}
 	switch {
-	case up < 0: // that of its foot, or told where it lies beside a lawn
-		return edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
+	case up < 0: // that of its foot, or below judges it
+		return isDriven(at.f.Role) || edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
 	case f.Role == schema.RoleSupply:
 		return up <= outletUpM+slackM && w.r.carried(f, at.up.ground)
 	case f.Role == schema.RoleMark:

@@ -15,7 +15,7 @@ import (
 
 // sayPairs is what the page of the rule says of this.
 const sayPairs = "" +
-	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. So is one such mark, or a point of a contour, and the place of the outline nearest to it, 1 to 5 m off, past step_max_m. "
+	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. So is one such mark, or a point of a contour, and the place of the outline nearest to it, 1 to 5 m off, past step_max_m; and one and the rim of a keep-out that lies so much lower. "
 
 // markNoiseM is by how much in metres two heights of marks, each measured for several
 // seconds, may differ on level ground (common practice, no source).
@@ -41,6 +41,12 @@ func (r *run) markPairs(zones *solids, outlines []*raisedSides) {
 		}
 	}
 	even := !(high-low > markNoiseM)
+	keepouts := r.keepouts()
+	for _, k := range keepouts.features {
+		if l, _ := k.heightRange(); high-l > markNoiseM {
+			even = false
+		}
+	}
 	for i, o := range outlines {
 		even = even && !o.mayStep(low, high, min(stepRiseM, r.of(zones.features[i]).StepMaxM))
 	}
@@ -63,6 +69,7 @@ func (r *run) markPairs(zones *solids, outlines []*raisedSides) {
 	}
 	for i := range at {
 		r.markAtOutline(zones, outlines, of[i], at[i])
+		r.markAtRims(zones, of[i], at[i])
 	}
 	if len(at) < 2 {
 		return
@@ -123,6 +130,39 @@ func (r *run) markAtOutline(zones *solids, outlines []*raisedSides, f *Feature, 
 	}
 }
 
+// markAtRims notes a mark in a lawn that lies higher than the rim of a keep-out near by,
+// steeper than the limit: beds are raised, what lies lower is not.
+func (r *run) markAtRims(zones *solids, f *Feature, p raised) {
+	keepouts := r.keepouts()
+	for _, n := range keepouts.near(p.ground.Bound().Pad(stepReachM)) {
+		k := keepouts.features[n]
+		least := min(stepRiseM, r.stepMay(f, k))
+		if l, h := k.heightRange(); !(h >= l) || !(p.h-l > least) || r.clamped(k) || r.toldOf(f, f) || len(r.findings) >= mostFindings {
+			continue
+		}
+		rim := r.edgeHeights(k)
+		if len(rim.sides) == 0 {
+			continue
+		}
+		at, d := rim.nearest(p.ground)
+		x := markPair{a: f, b: k, from: p, limit: r.slopeOf(f, k)}
+		if at < 0 || d < stepBaseM-slackM || d > stepReachM+slackM {
+			continue
+		}
+		if x.to = heightOn(&rim.sides[at], p.ground); !(p.h-x.to.h-x.limit/100*d > least+1e-9) {
+			continue
+		}
+		t := 1 - 10*slackM/d // the rim itself is neither in nor out
+		before := orb.Point{p.ground[0] + t*(x.to.ground[0]-p.ground[0]), p.ground[1] + t*(x.to.ground[1]-p.ground[1])}
+		for _, z := range zones.near(p.ground.Bound()) {
+			if zones.locator(z).Locate(p.ground) == plane.Inside && r.lawnBetween(zones, z, p.ground, before) {
+				r.tellMarkPair(&x, zones.features[z])
+				break
+			}
+		}
+	}
+}
+
 // markPair keeps two marks where they are the worst of a lawn.
 func (r *run) markPair(zones *solids, worst []markPair, x markPair) {
 	d, rise := distance(x.from.ground, x.to.ground), math.Abs(x.from.h-x.to.h)
@@ -156,6 +196,9 @@ func (r *run) lawnBetween(zones *solids, z int, a, b orb.Point) bool {
 func (r *run) tellMarkPair(m *markPair, z *Feature) {
 	d, rise := distance(m.from.ground, m.to.ground), math.Abs(m.from.h-m.to.h)
 	features, with := []*Feature{m.a, m.b, z}, m.b.describe()+" in "+z.describe()
+	if m.b.Role == schema.RoleKeepout {
+		with = "the rim of " + with
+	}
 	if m.b == z {
 		features, with = features[:2], "the outline of "+z.describe()
 	}

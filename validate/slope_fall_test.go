@@ -94,6 +94,9 @@ func TestSteepFromTheOutlineToAMark(t *testing.T) {
 		{"5.02 m inside", mark(5.02, 1.91), heightsPass, "", ""},
 		{"0.98 m inside", mark(0.98, -0.5), heightsPass, "", ""},
 		{"1.5 m outside", mark(-1.5, 0.677), heightsPass, "", ""},
+		{"the rim of a bed 1.5 m off that lies lower", allOf(mark(9, 0), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(-0.677), rect(14, -23, 19.5, -17)) }), heightsFail, "note", "the rim of keepout"},
+		{"a hair less lower", allOf(mark(9, 0), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(-0.673), rect(14, -23, 19.5, -17)) }), heightsPass, "", ""},
+		{"a bed as much higher", allOf(mark(9, 0), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(0.677), rect(14, -23, 19.5, -17)) }), heightsPass, "", ""},
 		{"a contour", func(p *plot) {
 			p.add(&thing{id: "o9", role: "other", name: "Contour", line: []orb.Point{{5, -28.5}, {25, -28.5}}, z: raisedTo(-0.677)})
 		}, heightsFail, "note", says},

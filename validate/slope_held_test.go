@@ -58,6 +58,8 @@ func TestFallsBehindLowWalls(t *testing.T) {
 		{"a hair lower", func(p *plot) { edgeEast("wall", 30.1, 0.168)(p); p.get("e9").z = raisedTo(-0.22) }, heightsOpen, "", "has its foot"},
 		{"a wall that says no height", func(p *plot) { edgeEast("wall", 30.1)(p); p.get("e9").z = raisedTo(-0.22) }, heightsPass, "", ""},
 		{"a kerb 0.1 m high, 0.45 m behind it", allOf(edgeEast("kerb", 30.2, 0.1), pathEast(30.3, -0.45)), heightsFail, "warning", bank},
+		{"a flush edge 0.5 m off, 0.326 m lower", func(p *plot) { edgeEast("flush", 30.5)(p); p.get("e9").z = raisedTo(-0.326) }, heightsOpen, "", step},
+		{"0.324 m", func(p *plot) { edgeEast("flush", 30.5)(p); p.get("e9").z = raisedTo(-0.324) }, heightsPass, "", ""},
 		{"a kerb whose own line lies 0.276 m lower", func(p *plot) { edgeEast("kerb", 30.3)(p); p.get("e9").z = raisedTo(-0.276) }, heightsPass, "", ""},
 		{"and says that it is 0.1 m high", func(p *plot) { edgeEast("kerb", 30.3, 0.1)(p); p.get("e9").z = raisedTo(-0.276) }, heightsOpen, "", step},
 		{"and says 0.12 m", func(p *plot) { edgeEast("kerb", 30.3, 0.122)(p); p.get("e9").z = raisedTo(-0.276) }, heightsPass, "", ""},
