@@ -38,3 +38,28 @@ func TestCablesOverWalls(t *testing.T) {
 		told(t, x.name, RuleCableRun, "every outlet that its cable reaches lies beyond", x.told, x.list...)
 	}
 }
+
+func TestCablesUnderLawns(t *testing.T) {
+	dock := thing(schema.RoleDock, "Dock", spot(0, -3), "heading_deg", 0.0)
+	outlet := func(y float64) *schema.Feature { return thing(schema.RoleSupply, "Socket", spot(0, y)) }
+	// Round an end: twice hypot(end, 2) and the 2 m that the lawn is wide, 20 m at 8.7750 m.
+	lawn := func(end float64) *schema.Feature { return thing(schema.RoleZone, "Lawn", box(-end, -1, end, 1)) }
+	duct := func(pairs ...any) *schema.Feature {
+		return thing(schema.RoleOther, "Cable", track(2, -3, 2, 3), append([]any{"driven_over", true}, pairs...)...)
+	}
+	for _, x := range []struct {
+		name string
+		told bool
+		list []*schema.Feature
+	}{
+		{"beyond a lawn, a hair too long", true, []*schema.Feature{dock, outlet(3), lawn(8.777)}},
+		{"a hair short enough", false, []*schema.Feature{dock, outlet(3), lawn(8.773)}},
+		{"with a duct under it", false, []*schema.Feature{dock, outlet(3), lawn(12), duct("depth_m", 0.4)}},
+		{"with a cable on it", true, []*schema.Feature{dock, outlet(3), lawn(12), duct()}},
+		{"a dock in the lawn", false, []*schema.Feature{dock, outlet(3), thing(schema.RoleZone, "Lawn", box(-12, -5, 12, 1))}},
+		{"a lawn beside them", false, []*schema.Feature{dock, outlet(-8), lawn(12)}},
+		{"another outlet on this side", false, []*schema.Feature{dock, outlet(3), outlet(-5), lawn(12)}},
+	} {
+		told(t, x.name, RuleCableRun, "every outlet that its cable reaches lies beyond", x.told, x.list...)
+	}
+}

@@ -14,7 +14,7 @@ import (
 var cableRules = []Rule{{
 	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m", "machine_width_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
-		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit; so, as a note, beyond a wall or a drop that no gate or ramp opens, and that neither the outlet nor the dock or base is fixed to. And, as a note, whether every outlet within reach stands on an island: in a keep-out or a hole that mown ground closes round, while the dock or base stands outside, farther from it than machine_width_m, and no cable or pipe of the role other that is driven over and says a sound depth leads onto the island. A millimetre is rounding.",
+		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit; so, as a note, beyond a wall or a drop that no gate or ramp opens, and that neither the outlet nor the dock or base is fixed to, or beyond mown ground under which no cable or pipe is drawn that lies deep enough. And, as a note, whether every outlet within reach stands on an island: in a keep-out or a hole that mown ground closes round, while the dock or base stands outside, farther from it than machine_width_m, and no cable or pipe of the role other that is driven over and says a sound depth leads onto the island. A millimetre is rounding.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
 		Source: sourcePractice,
 		Fails:  "a dock 25 m from the outlet, limit 20 m",
@@ -83,6 +83,9 @@ func (r *run) cableFree(f *Feature, v Vertex, outlets []Vertex, owners []*Featur
 		}
 		if h == nil && z == nil {
 			if h = r.cableOver(v.Ground, outlets[i].Ground, limit); h == nil {
+				h = r.cableMown(v.Ground, outlets[i].Ground, limit)
+			}
+			if h == nil {
 				return
 			}
 		}
@@ -100,10 +103,10 @@ func (r *run) cableFree(f *Feature, v Vertex, outlets []Vertex, owners []*Featur
 		return
 	}
 	x := r.finding(r.placeRead(f, v.Read, v.Ground), f, to, across)
-	if across.Role == schema.RoleEdge {
+	if across.Role != schema.RoleHazard {
 		x.Severity = Note
 	}
-	x.Message = fmt.Sprintf("every outlet that its cable reaches lies beyond %s, and the way round that is longer than the %s that the cable may run: draw an outlet on this side, or the duct that leads across in the cable's own plan", across.describe(), metres(limit))
+	x.Message = fmt.Sprintf("every outlet that its cable reaches lies beyond %s, and the way round that is longer than the %s that the cable may run: draw an outlet on this side, or the duct that leads across, as other with \"driven_over\": true and its depth_m where that is mown", across.describe(), metres(limit))
 }
 
 // islandOf is the zone whose mown ground closes round the outlet at p and keeps it
@@ -142,6 +145,22 @@ func (r *run) cableOnto(island orb.Polygon) bool {
 		}
 	}
 	return false
+}
+
+// cableMown is the zone whose mown ground a cable from a to b of at most so many metres
+// has to cross, nil for none, and where a cable that lies deep enough does.
+func (r *run) cableMown(a, b orb.Point, most float64) *Feature {
+	line := orb.LineString{a, b}
+	zones := r.zones()
+	for _, i := range zones.near(boundOf(line)) {
+		for _, area := range r.netOf(i).areas {
+			rim := orb.LineString(area[0])
+			if len(clipInside(line, orb.MultiPolygon{area})) > 0 && fartherRound([]orb.LineString{rim}, a, b, most) && !r.cableOnto(area) {
+				return zones.features[i]
+			}
+		}
+	}
+	return nil
 }
 
 // cableOver is the wall or the drop that a cable from a to b of at most so many metres
