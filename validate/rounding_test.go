@@ -4,6 +4,7 @@ package validate_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -91,6 +92,42 @@ func TestRoundedCoordinates(t *testing.T) {
 			}
 		}
 		if got != x.want {
+			t.Errorf("%s: %q, want %q", x.name, got, x.want)
+		}
+	}
+}
+
+// TestSnappedCoordinates: half a raster of 0.2 m is past survey_sigma_m of 0.05 m, of
+// 0.1 m it is the limit.
+func TestSnappedCoordinates(t *testing.T) {
+	for _, x := range []struct {
+		name string
+		step float64
+		all  bool // the whole plan
+		want string
+	}{
+		{"the lawns on half metres", 0.5, false, "multiples of 0.50 m"}, {"on quarters", 0.25, false, "multiples of 0.25 m"}, {"on fifths", 0.2, false, "multiples of 0.20 m"}, {"on tenths", 0.1, false, ""},
+		{"all on half metres", 0.5, true, "all coordinates are multiples of 0.50 m"}, {"all on quarters", 0.25, true, "all coordinates are multiples of 0.25 m"}, {"all on tenths", 0.1, true, ""},
+	} {
+		p := park()
+		p.grid = "EPSG:32629"
+		plan := p.plan(t)
+		for _, f := range plan.Features {
+			if !x.all && f.Role != schema.RoleZone {
+				continue
+			}
+			flat, stride := f.Geometry.FlatCoords(), f.Geometry.Stride()
+			for i := 0; i < len(flat); i += stride {
+				flat[i], flat[i+1] = math.Round(flat[i]/x.step)*x.step, math.Round(flat[i+1]/x.step)*x.step
+			}
+		}
+		got := ""
+		for _, f := range validate.Check(plan, schema.DefaultLimits()).Findings {
+			if f.Rule == validate.RuleSurveyQuality {
+				got += f.Message
+			}
+		}
+		if x.want == "" && got != "" || !strings.Contains(got, x.want) {
 			t.Errorf("%s: %q, want %q", x.name, got, x.want)
 		}
 	}

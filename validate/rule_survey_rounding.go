@@ -43,6 +43,39 @@ func (f *Feature) decimals(enough int) (most int) {
 	return most
 }
 
+// raster is the step, in metres, of the coarsest usual raster that all coordinates of
+// a feature in metres lie on, 0 for none: drawings are snapped to one.
+func (f *Feature) raster() float64 {
+	for _, step := range [...]float64{0.5, 0.25, 0.2} {
+		on := true
+		f.eachVertex(func(read, _ orb.Point) bool {
+			for _, v := range read {
+				on = on && math.Abs(v/step-math.Round(v/step)) < 1e-4
+			}
+			return on
+		})
+		if on {
+			return step
+		}
+	}
+	return 0
+}
+
+// planRaster is the least raster of all features but those of the role other, 0 where
+// one is on none, and how many vertices they have.
+func (r *run) planRaster() (least float64, vertices int) {
+	least = math.Inf(1)
+	for _, f := range r.Features {
+		if f.usable() && f.Role != schema.RoleOther && f.countPoints() > 0 {
+			vertices += f.countPoints()
+			if least = min(least, f.raster()); least == 0 {
+				return 0, vertices
+			}
+		}
+	}
+	return least, vertices
+}
+
 // roundedRoles are the roles of things that have to lie where they are drawn.
 var roundedRoles = [...]schema.Role{schema.RoleBase, schema.RoleDock, schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary, schema.RoleBuilding, schema.RoleSupply}
 
@@ -87,6 +120,16 @@ func (r *run) roundedOff() {
 		x.Message = fmt.Sprintf("no coordinate has more than %d decimals %s: rounding alone may put every line %s off; ask for the plan with %s", most, words, metresPast(by, limit), enoughDecimals(c.IsDegrees()))
 		return
 	}
+	step := 0.0
+	if !c.IsDegrees() && most <= 2 {
+		step, vertices = r.planRaster()
+	}
+	if step/2 > limit && vertices >= leastRounded {
+		x := r.finding(nil)
+		x.Measured, x.Limit, x.Unit = step/2, limit, "m"
+		x.Message = fmt.Sprintf("all coordinates are multiples of %s: the plan was snapped to a raster, and every line may lie %s off; ask for it as it was measured", metres(step), metresPast(step/2, limit))
+		return
+	}
 	told := 0
 	for _, role := range roundedRoles {
 		for _, f := range r.Of(role) {
@@ -95,6 +138,12 @@ func (r *run) roundedOff() {
 			}
 			has, limit := f.decimals(most-decimalsShortOff+1), r.of(f).SurveySigmaM
 			by := off(has)
+			step := 0.0
+			if !c.IsDegrees() && has >= 1 {
+				if step = f.raster(); step > 0 {
+					by, has = step/2, 0
+				}
+			}
 			if has > most-decimalsShortOff || by <= limit {
 				continue
 			}
@@ -116,6 +165,10 @@ func (r *run) roundedOff() {
 				x.Severity = Error
 			}
 			x.Measured, x.Limit, x.Unit = by, limit, "m"
+			if step > 0 {
+				x.Message = fmt.Sprintf("all of its coordinates are multiples of %s, and others of the plan have %d decimals or more: it was snapped to a raster, and may lie %s off; write it as it was measured", metres(step), most, metresPast(by, limit))
+				continue
+			}
 			x.Message = fmt.Sprintf("its coordinates have %d decimals %s, and others of the plan %d or more: rounding alone may put it %s off; write it as it was measured, with %s", has, words, most, metresPast(by, limit), enoughDecimals(c.IsDegrees()))
 		}
 	}
