@@ -137,6 +137,19 @@ var planDoubts = setOf("old older alt alte altes ancien ancienne viejo oud vecch
 
 var planStems = strings.Fields("draft placehold entwurf planung skizz esquisse schizzo schets luftbild satelli orthophoto orthofoto digitali vorschlag vorläufig provisor prelim incorrect unverif ungeprüft uncheck outdated obsolet veralte superse ersetzt ungültig invalid fehler mistake nonsense dummy verschob versetzt unsurvey abandoned cancelled verworfen schätz estimat freehand brouillon borrador bozza ontwerp utkast luonnos szkic projekt unfinished unvollst incomplet näherung")
 
+// planOnly are words in a plan's name that say that it is not all, and planLast those that
+// end one of a plan to try things with, or of a second one (common practice, no source).
+var (
+	planOnly = setOf("only nur seulement solo solamente alleen soltanto endast bare incomplete")
+	planLast = setOf("test tests copy kopie copie copia kopia kopio testi prova prueba")
+)
+
+// saysPartOrCopy reports whether the words of a plan's name say that it is a part of one,
+// one to try things with, or a copy.
+func saysPartOrCopy(words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return planOnly[w] }) || len(words) > 0 && planLast[words[len(words)-1]]
+}
+
 // planFaults are words of no pattern for the same, in ten languages.
 var planFaults = setOf("landslide landslip mudslide rockslide rockfall sinkhole subsidence erosion flood flooding avalanche minefield ordnance bomb asbestos hazard hazardous danger dangerous warning caution void null defunct stale broken faulty erroneous inaccurate imprecise corrupt corrupted junk rubbish garbage scrap withdrawn overgrown sunken fallen frozen stolen forgotten collapse demolition closure quarantine evacuation emergency guess guesswork template blank beta debug backup bak temp tmp discard ignore pending partial inverse upside mirror shift offset drift expiry fake bogus forbidden " +
 	"erdrutsch hangrutsch felssturz bergsturz erdfall hochwasser überschwemmung lawine altlast altlasten kampfmittel blindgänger asbest gefahr gefährlich vorsicht achtung warnung abriss spiegelbild spiegelung platzhalter vorlage papierkorb müll schrott probe teilweise wertlos " +

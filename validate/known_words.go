@@ -397,7 +397,7 @@ func properName(text string, house *schema.Limits) bool {
 	if strings.ContainsAny(text, "?!%") || slices.ContainsFunc(namesSay.get(text).words[:], func(w string) bool { return w != "" }) {
 		return false
 	}
-	if partOf.MatchString(text) || saysFraction(text) || signIn(text, true) != "" {
+	if partOf.MatchString(text) || saysFraction(text) || signIn(text, true) != "" || saysPartOrCopy(letterWords(text)) {
 		return false
 	}
 	silent, sets := planWords(), wordSets()

@@ -60,36 +60,138 @@ func isBeside(words []string) bool {
 	return slices.ContainsFunc(words, func(w string) bool { return nearOnlyWords[w] && !placeJoining[w] })
 }
 
-// markPlaced tells of a mark called after a corner that lies beside the nearest such.
+// Words of ends of walls, of stones that mark a boundary, and of docks, in ten
+// languages (common practice, no source).
+var (
+	tipNames   = strings.Fields("end ende extrémité extremo einde estremità slut ende ände pää")
+	stoneNames = setOf("grenzstein grenzpunkt grenzmarke boundarystone boundarypin boundarypeg boundarymark boundarymarker boundarypoint boundarypost propertypin propertystone lotpin mereston merestone grenspaal grenspunt mojón hito bornage cippo gränssten gränspunkt skelsten skelpæl grensestein grensepunkt rajakivi rajapyykki rajapiste")
+	fenceWords = strings.Fields("fence zaun clôture valla hek recinto staket hegn gjerde aita hedge hecke haie seto heg siepe häck hæk hekk")
+	rimNames   = strings.Fields("edge kante rand bord borde bordo kant reuna rim line shoreline kerb bordstein ufer")
+	dockNames  = setOf("dock station ladestation dockingstation borne laadstation laddstation ladestasjon latausasema charger charging")
+)
+
+// markNameWords are the words of a mark's name without the letters, numbers and
+// quarters at its end that tell it from others: House corner NW 2.
+func markNameWords(name string) []string {
+	words := letterWords(name)
+	for len(words) > 1 {
+		last := words[len(words)-1]
+		if _, quarter := compassWords[last]; !quarter && !quarters2[last] && len(last) > 1 {
+			break
+		}
+		words = words[:len(words)-1]
+	}
+	return words
+}
+
+var quarters2 = setOf("ne nw se sw no so nordost nordwest südost südwest northeast northwest southeast southwest")
+
+// isStone reports whether a mark is called a stone of the boundary, by one word or two.
+func isStone(words []string) bool {
+	for i, w := range words {
+		if stoneNames[w] || i > 0 && stoneNames[words[i-1]+w] {
+			return true
+		}
+	}
+	return false
+}
+
+// markPlaced tells of a mark called after a corner, an end or the edge of a thing, a stone
+// of the boundary or a dock, that lies beside the nearest such.
 func (r *run) markPlaced(f *Feature) {
 	if len(f.Points) != 1 {
 		return
 	}
-	words := letterWords(f.Name)
+	words := markNameWords(f.Name)
 	if len(words) == 0 || isBeside(words) {
 		return
 	}
 	has := func(of []string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return hasPart(of, w) })
 	}
-	var corners []*Feature
-	switch corner := endsName(words, cornerNames); {
-	case endsName(words, postNames) && has(gateWords):
-		corners = slices.DeleteFunc(slices.Clone(r.usableOf(schema.RoleEdge)), func(e *Feature) bool { return edgeKind(e) != schema.EdgeGate })
-	case !corner:
-		return
-	case has(houseWords):
-		corners = r.usableOf(schema.RoleBuilding)
-	case has(lawnWords):
-		corners = r.usableOf(schema.RoleZone)
-	case has(limitWords):
-		corners = r.usableOf(schema.RoleBoundary)
+	p := f.Points[0].Ground
+	d, of, what := math.Inf(1), (*Feature)(nil), "a corner or end of "
+	switch {
+	case isStone(words):
+		what = "the line of "
+		d, of = nearestOutline(p, r.usableOf(schema.RoleBoundary))
+	case !slices.ContainsFunc(words, func(w string) bool { return !dockNames[w] }):
+		what = ""
+		d, of = nearestOutline(p, r.usableOf(schema.RoleDock))
+	case endsName(words, tipNames), endsName(words, cornerNames), endsName(words, postNames) && has(gateWords):
+		d, of = nearestCorner(p, r.corneredBy(words, has))
+	case endsName(words, rimNames):
+		what = "the outline of "
+		d, of = nearestOutline(p, r.rimmedBy(words, has))
 	}
-	d, of := nearestCorner(f.Points[0].Ground, corners)
 	if of == nil || d <= nameOffM+slackM || d >= nameFarM {
 		return
 	}
-	r.placedOff(f, of, d, "a corner or end of "+of.describe())
+	r.placedOff(f, of, d, what+of.describe())
+}
+
+// corneredBy are the things whose corners or ends the words of a mark's name are of.
+func (r *run) corneredBy(words []string, has func(of []string) bool) []*Feature {
+	edges := func(such func(kind string) bool) []*Feature {
+		return slices.DeleteFunc(slices.Clone(r.usableOf(schema.RoleEdge)), func(e *Feature) bool { return !such(edgeKind(e)) })
+	}
+	end := endsName(words, tipNames)
+	switch {
+	case endsName(words, postNames) && has(gateWords):
+		return edges(func(kind string) bool { return kind == schema.EdgeGate })
+	case has(houseWords) && !end:
+		return r.usableOf(schema.RoleBuilding)
+	case has(lawnWords) && !end:
+		return r.usableOf(schema.RoleZone)
+	case has(limitWords) && !end:
+		return r.usableOf(schema.RoleBoundary)
+	case has(fenceWords):
+		return edges(func(kind string) bool { return kind == schema.EdgeFence })
+	case has(wallWords):
+		return edges(func(kind string) bool { return kind == schema.EdgeWall })
+	}
+	return nil
+}
+
+// rimmedBy are the things whose edge the words of a mark's name are of.
+func (r *run) rimmedBy(words []string, has func(of []string) bool) []*Feature {
+	if has(lawnWords) {
+		return r.usableOf(schema.RoleZone)
+	}
+	kind, _ := graverName(strings.Join(words, " "))
+	if kind == "" {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(r.usableOf(schema.RoleHazard)), func(h *Feature) bool { return hazardKind(h) != kind })
+}
+
+// nearestOutline is how far the nearest outline, or line or point less what it reaches
+// beside it, of features lies.
+func nearestOutline(p orb.Point, features []*Feature) (least float64, of *Feature) {
+	least = math.Inf(1)
+	for _, f := range features {
+		reach := f.reachDrawn()
+		if !f.bound.Pad(nameFarM + reach).Contains(p) {
+			continue
+		}
+		take := func(g orb.Geometry, reach float64) {
+			if d, _, _, ok := plane.NewGauge(g).Within(plane.NewGauge(p), nameFarM+reach); ok && math.Abs(d-reach) < least {
+				least, of = math.Abs(d-reach), f
+			}
+		}
+		for i := range f.Areas {
+			for _, ring := range f.Areas[i].Ground {
+				take(slices.Concat(orb.LineString(ring), orb.LineString(ring[:min(1, len(ring))])), 0)
+			}
+		}
+		for i := range f.Lines {
+			take(f.Lines[i].Ground, reach)
+		}
+		for i := range f.Points {
+			take(f.Points[i].Ground, reach)
+		}
+	}
+	return least, of
 }
 
 // nearestCorner is how far the nearest corner or end of what features draw lies.

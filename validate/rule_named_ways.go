@@ -66,3 +66,60 @@ func (r *run) leadsOnto(f *Feature) bool {
 	r.nameNote(f, "its name says %s, where others drive, and no road, track or parking is drawn within %s of it: draw it as a hazard of its kind, or give it another name", quote(word), metres(saidNearM))
 	return true
 }
+
+// leadsNowhere tells of a corridor whose name says to which lawn it leads, where no lawn
+// is called so, nor anything else that is drawn.
+func (r *run) leadsNowhere(f *Feature) {
+	lawn, words := leadsTo(f.Name)
+	if lawn == "" || len(words) == 0 {
+		return
+	}
+	lawns := wordSets()[schema.RoleZone].lawns
+	for _, o := range r.Plan.Features {
+		own := nameWords(o.Name)
+		if o.Role != schema.RoleZone && (o.Role == schema.RoleCorridor || !slices.ContainsFunc(own, func(w string) bool { return lawns[w] })) {
+			continue
+		}
+		if o.Role == schema.RoleZone && len(own) == 0 {
+			return // which may be the one
+		}
+		if !slices.ContainsFunc(words, func(w string) bool { return !isCalled(own, w) }) {
+			return
+		}
+	}
+	r.nameNote(f, "its name says that it leads to %s, and no lawn is called that: is one missing, or switched off, or the name wrong?", quote(lawn))
+}
+
+// isCalled reports whether a word is one of a name's, or part of one written as one.
+func isCalled(own []string, w string) bool {
+	return slices.ContainsFunc(own, func(o string) bool {
+		return o == w || len(w) > 3 && (strings.Contains(o, w) || len(o) > 3 && strings.Contains(w, o))
+	})
+}
+
+// leadsTo is the lawn that a name says it leads to, and the words that tell it from
+// others; none where it says only that it is a lawn.
+func leadsTo(name string) (lawn string, words []string) {
+	all := nameWords(name)
+	at := slices.IndexFunc(all, func(w string) bool { return slices.Contains(ontoWords, w) })
+	if at < 0 {
+		return "", nil
+	}
+	lawns, set := false, wordSets()[schema.RoleZone]
+	for _, w := range all[at+1:] {
+		switch {
+		case slices.Contains(ontoWords, w):
+			return "", nil
+		case set.lawns[w]:
+			lawns = true
+		case articleWords[w] || hazardWords()[w] == kindNone: // the large one
+		default:
+			lawns = lawns || isCompound(w, set)
+			words = append(words, w)
+		}
+	}
+	if !lawns {
+		return "", nil
+	}
+	return strings.Join(all[at+1:], " "), words
+}

@@ -37,9 +37,9 @@ const (
 // the international foot is 0.3048 m, the acre 43,560 square feet).
 var (
 	sizeWords = map[sizeWhat][]string{
-		sizeArea:  strings.Fields("area surface fläche flaeche flächeninhalt superficie oppervlakte oppervlak areal yta pintaala acres hectares starea netarea grossarea mownarea"),
+		sizeArea:  strings.Fields("area surface fläche flaeche flächeninhalt superficie oppervlakte oppervlak areal yta pintaala acres hectares starea shapearea netarea grossarea mownarea"),
 		sizeRound: strings.Fields("perimeter circumference umfang périmètre perimetro perímetro omtrek omkrets omkreds"),
-		sizeLong:  strings.Fields("length len leng länge laenge longueur longitud lunghezza lengte længde lengde längd pituus stlength"),
+		sizeLong:  strings.Fields("length len leng länge laenge longueur longitud lunghezza lengte længde lengde längd pituus stlength shapelength shapeleng"),
 		// None of these can be larger than what is drawn is across; smaller it may
 		// be, across what is long.
 		sizeAcross: strings.Fields("extent extents across diameter width breadth size durchmesser breite ausdehnung grösse größe diamètre largeur étendue taille diámetro ancho anchura tamaño breedte doorsnede afmeting diametro larghezza ampiezza dimensione bredd storlek bredde størrelse leveys koko halkaisija"),

@@ -115,7 +115,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		}
 		set := sets[f.wordRole()]
 		if set != nil {
-			list.add(f, "name", f.withoutOwn(set.unread(f.Name, house)))
+			list.add(f, "name", r.withoutOwn(f, set.unread(f.Name, house)))
 		}
 		if set == nil || set.things {
 			list.add(f, "name", f.doubtful(house))
@@ -279,10 +279,16 @@ func (l *wordList) lessThan(other *wordList) (out []string) {
 	return out
 }
 
-// withoutOwn leaves out sizes that are among a feature's numbers.
-func (f *Feature) withoutOwn(words []string) []string {
+// withoutOwn leaves out sizes that are among a feature's numbers, and areas that are
+// those of what is drawn.
+func (r *run) withoutOwn(f *Feature, words []string) []string {
 	own := func(w string) bool {
 		number, unit, ok := strings.Cut(w, " ")
+		if _, area := areaUnits[unit]; ok && area && unitWords[unit] {
+			said := sizesOf(schema.String(w), sizeMeans{sizeArea, 0})
+			drawn, _ := r.sizesDrawn(f, sizeArea)
+			return len(said.values) > 0 && said.fits(drawn, sizeArea, 1)
+		}
 		return ok && unitWords[unit] && f.hasNumber(number)
 	}
 	if !slices.ContainsFunc(words, own) {
