@@ -15,6 +15,9 @@ type BesideText struct {
 	Text  string
 	// Names is set where the text may hold names of people and places.
 	Names bool
+	// Comment is set where it is a comment in the file's own text, as programs leave
+	// them too.
+	Comment bool
 }
 
 // Caps of what is kept beside a plan: mostBeside texts of together mostBesideSize
@@ -58,6 +61,7 @@ const (
 	besideWhere    = "where"
 	besideText     = "text"
 	besideNames    = "names"
+	besideComment  = "comment"
 )
 
 // HasBeside reports whether the file said anything beside the plan, or drew what the
@@ -95,6 +99,9 @@ func (p *Plan) WithBeside() (out *Plan, fresh []string, ok bool) {
 		t := Attributes{{Key: besideWhere, Value: String(named(x.Where, "", of))}, {Key: besideText, Value: String(x.Text)}}
 		if x.Names {
 			t.Set(besideNames, Bool(true))
+		}
+		if x.Comment {
+			t.Set(besideComment, Bool(true))
 		}
 		texts = append(texts, Object(t))
 	}
@@ -229,14 +236,16 @@ func besideTextOf(v Value) (x BesideText, ok bool) {
 		return x, false
 	}
 	for _, a := range v.Fields() {
-		names, truth := a.Value.Truth()
+		is, truth := a.Value.Truth()
 		switch {
 		case a.Key == besideWhere && a.Value.Kind() == KindString:
 			x.Where = a.Value.Text()
 		case a.Key == besideText && a.Value.Kind() == KindString:
 			x.Text = a.Value.Text()
 		case a.Key == besideNames && truth:
-			x.Names = names
+			x.Names = is
+		case a.Key == besideComment && truth:
+			x.Comment = is
 		default:
 			return x, false
 		}

@@ -20,7 +20,7 @@ func TestBesideGoesAlong(t *testing.T) {
 	}
 	back := &Plan{Attributes: out.Attributes, Source: Source{File: "b.geojson"}}
 	back.TakeBeside()
-	want := []BesideText{{"the style of park.kml", "quicksand", false}, {"the author of park.kml", "A. Nonymous", true}}
+	want := []BesideText{{"the style of park.kml", "quicksand", false, false}, {"the author of park.kml", "A. Nonymous", true, false}}
 	if !reflect.DeepEqual(back.Beside, want) || !reflect.DeepEqual(back.Unheard, []string{"park.kml: a table was not read"}) ||
 		!reflect.DeepEqual(back.Left, []string{"park.kml: line 3: a pond"}) || !reflect.DeepEqual(back.Pictures, []string{"weir"}) || len(back.Attributes) != 0 {
 		t.Errorf("%+v", back)

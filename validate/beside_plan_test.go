@@ -17,19 +17,25 @@ func TestBesideThePlan(t *testing.T) {
 	for _, x := range []struct {
 		text    string
 		names   bool
+		comment bool
 		outcome validate.Outcome
 		says    string
 	}{
-		{"Lawn 2 of the garden", false, validate.Passed, ""},
-		{"Never mow: sinkhole", false, validate.Failed, `"sinkhole" (text of the balloon)`},
-		{"Rosa Lindenhof, Am Hang 3, 12345 Neudorf", true, validate.Passed, ""},
-		{"Rosa Lindenhof, Am Hang 3, 12345 Neudorf", false, validate.Failed, `"rosa"`},
-		{"sketched by eye", true, validate.Failed, "sketched"},
-		{"Deep Water", true, validate.Failed, "water"},
-		{"rosa@example.org", true, validate.Passed, ""},
+		{"Lawn 2 of the garden", false, false, validate.Passed, ""},
+		{"Never mow: sinkhole", false, false, validate.Failed, `"sinkhole" (text of the balloon)`},
+		{"Rosa Lindenhof, Am Hang 3, 12345 Neudorf", true, false, validate.Passed, ""},
+		{"Rosa Lindenhof, Am Hang 3, 12345 Neudorf", false, false, validate.Failed, `"rosa"`},
+		{"sketched by eye", true, false, validate.Failed, "sketched"},
+		{"Deep Water", true, false, validate.Failed, "water"},
+		{"rosa@example.org", true, false, validate.Passed, ""},
+		{"written by exporter 3.1 on 2026-04-02, layer 4 of 7 styles", false, true, validate.Passed, ""},
+		{"swardline plan drawing, 1 unit = 1 m", false, true, validate.Passed, ""},
+		{"offset: add 571000 m east and 5933000 m north to every position", false, true, validate.Passed, ""},
+		{"base moved, do not use", false, true, validate.Failed, `"moved" (text of the balloon)`},
+		{"superseded by plan 7", false, true, validate.Failed, "superseded"},
 	} {
 		p := park().plan(t)
-		p.AddBeside(schema.BesideText{Where: "the balloon", Text: x.text, Names: x.names})
+		p.AddBeside(schema.BesideText{Where: "the balloon", Text: x.text, Names: x.names, Comment: x.comment})
 		r := validate.Check(p, schema.DefaultLimits())
 		says := ""
 		for _, f := range r.Findings {

@@ -183,6 +183,9 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 func (list *wordList) readBeside(texts []schema.BesideText, set *wordSet) {
 	for i := range texts {
 		words := set.unread(texts[i].Text, list.house)
+		if texts[i].Comment { // programs leave theirs
+			words = lookLoose(texts[i].Text, sortMake, false)
+		}
 		if len(words) == 0 || texts[i].Names && namesAlone(texts[i].Text, list.house) {
 			continue
 		}

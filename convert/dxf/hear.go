@@ -44,6 +44,27 @@ func (r *reader) say(where string, line int, text string, names bool) {
 	}
 }
 
+// hearComments keeps what the comments of a drawing say, which stand in pairs of the
+// code 999 anywhere in it.
+func (r *reader) hearComments() {
+	line, at := 1, 0 // of at
+	for {
+		i := bytes.Index(r.data[at:], []byte("999"))
+		if i < 0 {
+			return
+		}
+		line, at = line+bytes.Count(r.data[at:at+i], []byte("\n")), at+i
+		start := bytes.LastIndexByte(r.data[:at], '\n') + 1
+		code, rest, _ := bytes.Cut(r.data[start:], []byte("\n"))
+		at += len("999")
+		if string(bytes.TrimSpace(code)) != "999" {
+			continue
+		}
+		text, _, _ := bytes.Cut(rest, []byte("\n"))
+		wire.HearMarkup(&r.passed, []byte(r.text.text(bytes.TrimSpace(text))), line)
+	}
+}
+
 // hear keeps the texts of extended data that other programs left with a thing.
 func (r *reader) hear(what string, line int, list []foreign) {
 	for _, x := range list {

@@ -28,6 +28,24 @@ func besideOf(p *schema.Plan) string {
 	return strings.Join(out, "|")
 }
 
+// TestHeardComments: comments are heard wherever they stand, and 999 that is a value
+// is none.
+func TestHeardComments(t *testing.T) {
+	drawing := pairs(999, "base moved, do not use") + heard()
+	drawing = strings.Replace(drawing, pairs(0, "TEXT"), pairs(999, "12")+pairs(999, "Teich fehlt")+pairs(0, "TEXT"), 1)
+	drawing = strings.Replace(drawing, "superseded", "999", 1)
+	p, _ := read(t, drawing, wire.ReadOptions{})
+	got := ""
+	for _, b := range p.Beside {
+		if b.Comment {
+			got += b.Where + ": " + b.Text + "|"
+		}
+	}
+	if !strings.HasPrefix(got, "a comment in line 1: base moved, do not use|a comment in line ") || !strings.HasSuffix(got, ": Teich fehlt|") || strings.Count(got, "|") != 2 {
+		t.Error(got)
+	}
+}
+
 // TestHeard: layers, groups, properties, hyperlinks, data of other programs,
 // dimensions and sheets are heard, what the format keeps for itself is not.
 func TestHeard(t *testing.T) {

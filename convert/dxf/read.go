@@ -351,6 +351,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 	for _, layer := range r.pictures {
 		plan.AddPicture(layer)
 	}
+	r.hearComments()
 	plan.Passed, plan.Beside = r.passed.Passed, r.passed.Beside
 	for _, what := range r.passed.Unheard {
 		plan.AddUnheard(what)

@@ -24,6 +24,7 @@ var wholes = []struct{ head, point, kinds, beside string }{
 	{`<metadata><bounds minlat="56.000005" minlon="9" maxlat="56.0001" maxlon="9.0001"/></metadata>`, "", "", ""},
 	{`<extensions><x:w xmlns:x="urn:x">do not use</x:w></extensions>`, "", "", "do not use"},
 	{`<extensions><x:w xmlns:x="urn:x">3</x:w></extensions>`, "", "", ""},
+	{`<!-- base moved -->`, "", "", "base moved"},
 }
 
 func wholeOf(head, point string) string {

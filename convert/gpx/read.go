@@ -52,6 +52,7 @@ func newReader(o *wire.ReadOptions, t *wire.Tally) *reader {
 		plan:    &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: FormatName, Winding: schema.WindingDriven}},
 	}
 	r.load(nil, int(r.caps.InputMaxNesting))
+	r.Commented = func(at int, text []byte) { wire.HearMarkup(r.plan, text, r.LineOf(at)) }
 	return r
 }
 

@@ -73,6 +73,7 @@ func newReader(o *wire.ReadOptions, format, entry string) (*reader, *wire.Tally)
 	r.name, r.entry = o.Name, entry
 	r.Reader = xml.Reader{Format: "KML", Nesting: int(caps.InputMaxNesting) + fixedLevels, Vocabulary: &r.scanner}
 	r.plan = &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: format, Winding: schema.WindingStandard, Path: entry}}
+	r.Commented = func(at int, text []byte) { wire.HearMarkup(r.plan, text, r.line(at)) }
 	if o.CRS != nil && !o.CRS.Equal(r.plan.CRS) {
 		early.Add("crs-overridden", 1, entry, "KML is in %s by its standard; it was read as %s, as asked", r.plan.CRS.ID(), o.CRS.ID())
 		r.plan.CRS = o.CRS

@@ -141,6 +141,7 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 // to the end of its element.
 func (r *reader) walk(text []byte, f func(xml.Token) error) error {
 	r.Reader = xml.Reader{Data: text, Format: "LandXML", Nesting: int(r.caps.InputMaxNesting), Vocabulary: r}
+	r.Commented = func(at int, text []byte) { wire.HearMarkup(r.plan, text, r.LineOf(at)) }
 	root := true
 	for {
 		t, err := r.Next()

@@ -91,6 +91,13 @@ func HearComment(p *schema.Plan, comment string) {
 	}
 }
 
+// HearMarkup gives a plan what a comment in a file's own text says, in the line given.
+func HearMarkup(p *schema.Plan, text []byte, line int) {
+	if words := PlainText(string(text)); len(words) <= mostPlain && utf8.ValidString(words) && SaysWords(words) {
+		p.AddBeside(schema.BesideText{Where: fmt.Sprintf("a comment in line %d", line), Text: words, Comment: true})
+	}
+}
+
 // entryText unpacks a text of no more than mostPlain bytes.
 func entryText(f *zip.File) (text []byte, ok bool) {
 	if f.Flags&1 != 0 {

@@ -90,6 +90,7 @@ type Reader struct {
 	Nesting    int    // how many elements may be open at once
 	Fragment   bool   // Data is no document: text and elements may stand side by side
 	Vocabulary Vocabulary
+	Commented  func(at int, text []byte) // is given each comment and where it starts; nil for nobody
 
 	Pos   int
 	Open  []Element
@@ -197,8 +198,8 @@ func nameStart(c byte) bool { return wire.IsLetter(c) || c == '_' || c >= utf8.R
 
 func nameByte(c byte) bool { return nameStart(c) || wire.IsDigit(c) || c == '-' || c == '.' }
 
-// Next returns the next tag or text. Comments and processing instructions are
-// passed over. Every start is followed by its end, also for <a/>.
+// Next returns the next tag or text. Comments, but for Commented, and processing
+// instructions are passed over. Every start is followed by its end, also for <a/>.
 func (r *Reader) Next() (Token, error) {
 	if r.Ended {
 		r.Ended = false
@@ -243,7 +244,14 @@ func (r *Reader) markup(rest []byte) (t Token, found bool, err error) {
 		t, err = r.ReadEnd()
 		return t, true, err
 	case bytes.HasPrefix(rest, []byte("<!--")):
-		return t, false, r.skipTo(4, "-->", "a comment")
+		at := r.Pos
+		if err := r.skipTo(len("<!--"), "-->", "a comment"); err != nil {
+			return t, false, err
+		}
+		if r.Commented != nil {
+			r.Commented(at, r.Data[at+len("<!--"):r.Pos-len("-->")])
+		}
+		return t, false, nil
 	case bytes.HasPrefix(rest, []byte("<![CDATA[")):
 		if len(r.Open) == 0 && !r.Fragment {
 			return t, false, r.outside()
