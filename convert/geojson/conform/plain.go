@@ -61,7 +61,7 @@ func plainRoot(v any) bool {
 			_, ok = v.(string)
 		case "held":
 			ok = v == "offsets" || v == "coordinates"
-		case "epoch", "limits", "site_grid", "placement", "history", "given", "plan_attributes", "crs_unknown", "conformsTo", "coordRefSys", "bbox",
+		case "epoch", "limits", "site_grid", "placement", "history", "given", "beside", "plan_attributes", "crs_unknown", "conformsTo", "coordRefSys", "bbox",
 			"crs", "geometry", "properties", "coordinates", "geometries":
 			return false
 		}
