@@ -67,7 +67,7 @@ var corridorRules = []Rule{
 		Page: Page{
 			What: "Where a corridor turns by more than a right angle and 5 degrees, the radius of the arc that turns by what is past the right angle over the same length of line. " +
 				"It has to be turn_radius_m. Corners to one side are taken together, and so are corners to either side, of a zigzag or a step to the side, once points within 0.1 m of the straight line past them are left out. A single sharper corner has no length, and a radius of 0. " +
-				"And where it turns by more than 60 degrees within turn_radius_m of line, so that a machine stops and turns on the spot: how near a hazard, a building, a keep-out, a wall, kerb, fence or drop, or what has the role other and stands by its name, a base, an outlet, a mark that is a peg or post by its name, or a dock that it does not lead to, comes to that corner. It has to be turn_radius_m, and of water, a road, a drop or a hazard of no known kind the margin of that kind more, of a dock half the machine that may be parked there, of a base or an outlet what base-in-zone keeps from all that is driven. How far inside the boundary the corner lies is boundary-crossed's. A millimetre is rounding.",
+				"And where it turns by more than 60 degrees within turn_radius_m of line, so that a machine stops and turns on the spot: how near a hazard, a building, a keep-out, a wall, kerb, fence or drop, or what has the role other and stands by its name, a base, an outlet, a mark that is a peg or post by its name, or a dock that it does not lead to, comes to that corner. It has to be turn_radius_m, and of water, a road, a drop or a hazard of no known kind the margin of that kind more, of a dock half the machine that may be parked there, of a base or an outlet what base-in-zone keeps from all that is driven. How far inside the boundary the corner lies is boundary-crossed's. And as a note, the end of a corridor in a lawn, where the machine turns to go back or to begin its lanes, held in that way to water, roads, drops, hazards of no known kind, bases, outlets and docks. A millimetre is rounding.",
 			Why:    "A machine that follows a line swings wide in a hairpin, over whatever stands beside it, or stops and turns on the spot until the grass is gone; of a zigzag with short legs it cuts the corners or leaves the way. Where it turns on the spot, its back swings out over what lies beside the way.",
 			Source: "the length of an arc of radius r and angle a is r a; " + sourcePractice + " for the right angle",
 			Fails:  "a corridor that turns back by 180 degrees within 0.5 m: 0.32 m, limit 0.6 m",
@@ -88,6 +88,7 @@ const scatterM = 0.1
 func checkCorridorHairpin(r *run) {
 	list := r.needCorridors()
 	r.turningRoom(list)
+	r.endsBeside(list)
 	for i := range list {
 		c := &list[i]
 		limit := r.of(c.f).TurnRadiusM

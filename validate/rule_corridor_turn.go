@@ -202,3 +202,74 @@ func (r *run) cornerOver(c *corridorLine, owner *Feature, off float64, at, edge 
 	x.Trace = r.trace(at, edge)
 	x.Message = fmt.Sprintf("turns sharply %s inside the boundary; turning there on the spot the machine needs %s, and reaches over it: move the corner, or round it", metresPast(off, turn), metres(turn))
 }
+
+// endsBeside notes the end of a corridor in a lawn that is nearer to water, a road, a
+// drop, a hazard of no known kind, a base, an outlet or a dock than a machine that turns
+// there may come. What stands in a corner of the same corridor is told there.
+func (r *run) endsBeside(list []corridorLine) {
+	for i := range list {
+		c := &list[i]
+		for k := range c.ends {
+			if c.ends[k].zone == nil || c.ends[k].dock != nil {
+				continue
+			}
+			p := c.pts[0]
+			if k == 1 {
+				p = c.pts[len(c.pts)-1]
+			}
+			r.endBeside(c, p, c.ends[1-k].dock)
+		}
+	}
+}
+
+// endBeside is endsBeside for the end at p of a corridor from a dock, nil for none.
+func (r *run) endBeside(c *corridorLine, p orb.Point, from *dockSpot) {
+	turn := r.of(c.f).TurnRadiusM
+	for _, f := range r.Features {
+		switch f.Role {
+		case schema.RoleHazard, schema.RoleBase, schema.RoleSupply:
+		case schema.RoleDock:
+			if from != nil && from.f == f {
+				continue
+			}
+		case schema.RoleEdge:
+			if edgeKind(f) != schema.EdgeDrop {
+				continue
+			}
+		default:
+			continue
+		}
+		if !f.usable() || !f.bound.Pad(f.reachDrawn()+f.growth()+turn+mostMarginM).Contains(p) {
+			continue
+		}
+		margin, of := r.cornerMargin(f)
+		need := turn + margin
+		if margin == 0 && f.Role == schema.RoleHazard {
+			continue
+		}
+		shape := r.hazardShape(f)
+		if f.Role == schema.RoleEdge {
+			shape = r.barrierTo(f, []orb.LineString{c.pts})
+		}
+		if shape.why != "" {
+			continue // hazard-uncovered says so
+		}
+		d, q := shape.distance(p)
+		if d >= need-slackM || len(r.findings) >= mostFindings {
+			continue
+		}
+		x := r.finding(r.Place(p), c.f, f)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = d, need, "m"
+		x.Trace = r.trace(p, q)
+		more := "what stands there needs"
+		if of != "" {
+			more = "the margin of " + of + " is"
+		}
+		x.Message = fmt.Sprintf("ends in the lawn %s from %s; to turn there the machine needs %s, and %s %s more%s: end it farther off", metresPast(d, need), f.describe(), metres(turn), more, metres(margin), kindUnclear(f))
+	}
+}
+
+// mostMarginM is more, in metres, than any margin that is looked for (starting value from
+// memory).
+const mostMarginM = 10.0

@@ -23,7 +23,7 @@ var dockWayRules = []Rule{
 				"Where a ramp or a gate crosses an edge, it is open for the way in, and for a corridor that leads to the dock, where they go through it. How near it comes to the middle of the strip, or of the disc, is measured. " +
 				"The posts of a gate stand in the way like a fence where nothing else stands at its ends, and so do the open ends of a ramp with a rise_m over step_max_m that lies across it; one along it has to be as wide as the machine. " +
 				"What has the role other and says by its name that it stands counts like a wall, as a warning that asks for its role. A keep-out counts in the disc; in the strip it is dock-in-keepout's. A tree drawn as a point without radius_m within 1 m of that ground cannot be judged. " +
-				"A hazard of no known kind keeps the widest margin. A millimetre is rounding.",
+				"A hazard of no known kind keeps the widest margin. As a note, two docks whose ways in come nearer to one another than half of each machine, unless one of the two stands in the way of the other, which is base-in-zone's. A millimetre is rounding.",
 			Why:    "Between the line-up point and the contacts the machine drives blind, straight ahead. A pond, a ledge or a post there is met on every run.",
 			Source: sourcePractice,
 			Fails:  "a post 0.2 m beside the middle of the way in, machine 0.6 m wide; a wall 0.5 m from the line-up point, turn radius 0.6 m; a pond 0.5 m beside the middle, margin 0.3 m",
@@ -151,6 +151,7 @@ func checkDockPathBlocked(r *run) {
 	}
 	r.usableOf(schema.RoleDock) // which records what cannot be measured
 	docks := r.docks()
+	r.dockWaysCross(docks)
 	for i := range docks {
 		d := &docks[i]
 		known := !math.IsNaN(d.heading)

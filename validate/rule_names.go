@@ -65,7 +65,7 @@ var nameRules = []Rule{
 		},
 	},
 	{
-		Name: RuleGeometryUnfit, Severity: Error, run: checkGeometryUnfit,
+		Name: RuleGeometryUnfit, Severity: Error, Limits: []string{"dock_standoff_m"}, run: checkGeometryUnfit,
 		Page: Page{
 			What: "A feature whose geometry is missing, or of a kind its role cannot use: zones, keep-outs and buildings are polygons, corridors are lines, docks, bases and outlets are points, edges are lines or polygons, a boundary is a polygon or a line. " +
 				"And a property that is no number where the check needs one: radius_m, width_m of hazards and edges, height_m, standoff_m, crown_base_m and antenna_height_m from 0 up, heading_deg; a text that is a plain decimal number, such as \"2.6\", is read as that number. " +
@@ -74,7 +74,7 @@ var nameRules = []Rule{
 				"So it is where a feature says in its properties that it lies elsewhere, more than 5 cm and half a last digit outside its geometry (lat and lon in a plan in degrees, pairs such as x and y or easting and northing up to 10 km off, which is one grid, those in degrees in either order; those of another grid are not compared), or 0.1 m higher or lower (z, h, elevation of more than 5 m); a note where the heights are 5 to 110 m apart, as above the sea and above the ellipsoid; and it is unchecked where it says a geoidheight, in a plan whose heights are above the ellipsoid. " +
 				"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a playground, a greenhouse, a bus shelter, a hut, a caravan, a kiosk, a bandstand, a bunker 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower), a hazard that as a strip by its width, or by the rectangle of its area and perimeter, is narrower than any (a railway 2.5 m, but for a rail by itself of up to 0.5 m; a highway 3 m, a motorway or a runway 5 m; a car park 2.5 m; not a model's, a narrow gauge, a guard rail), a note for a building of more than 2 m in height that is so less than 1 m wide and no wall, chimney or pillar by name (as a note, a keep-out in the midst of a lawn, a hazard's or a building's outline whose name says nothing but such a thing and words of place: a tennis court 8 m, a car park 3 m, a house, a playground 2 m, a pool, a swing, a greenhouse 1 m, a trampoline 0.8 m), a hazard without lines whose hazard_kind or name ends in a thing that stands in lawns and that reaches less from corner to corner than any (a hot tub 1.2 m, a picnic table 0.9 m, a bench, a sun lounger, a hutch, a heat pump 0.6 m, a table 0.5 m, a beehive, a manhole, a composter, a light well 0.4 m, a chair, a water butt, a fountain 0.3 m, a boulder 0.256 m, a sundial, a bird bath, a barbecue, a planter 0.2 m; a toy, a model and a part of one aside; a note for a keep-out in the midst of a lawn so called), a line without a width of trees, rocks, sheds, a runway, a bus lane or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a wall or a fence with a height_m of less than 0.1 m, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
 				"a cut_mm of a zone below 2 or above 200; and an area, a perimeter or a length that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, and as a length of an area neither its perimeter nor from half of its diagonal to all of that, or an extent, width or diameter that is more than an area reaches across, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such. " +
-				"A note: a gate, or a ramp along the edge that it opens, whose width_m is more than 0.3 m and 5 % off the length of its line.",
+				"A note: a standoff_m of more than 2.5 times dock_standoff_m; a river, stream, ditch, canal, road or railway drawn as one disc with a radius_m, and nothing of that word within 15 m; a gate, or a ramp along the edge that it opens, whose width_m is more than 0.3 m and 5 % off the length of its line.",
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
 			Fails:  "a keep-out drawn as a line",
@@ -639,14 +639,24 @@ func (r *run) slipped(f *Feature, key string, n float64) {
 		x.Severity = Warning
 		x.Measured, x.Limit, x.Unit = n, leastWallM, "m"
 		x.Message = fmt.Sprintf("is a %s of a height of %s, which stops no machine: height_m is in metres; measure it, or call it a kerb", kind, metresPast(n, leastWallM))
+	} else if limit := mostStandoffs * r.of(f).DockStandoffM; key == schema.PropStandoffM && f.Role == schema.RoleDock && n > limit+slackM {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = n, limit, "m"
+		x.Message = fmt.Sprintf("its standoff_m is %s: over all of that the machine drives straight in without looking, and %s is usual; was the point of the number lost? measure where the machine lines up, and lead the corridor nearer; where so much is right, set dock_standoff_m", metresPast(n, limit), metres(r.of(f).DockStandoffM))
 	} else if key == schema.PropRadiusM && f.Role == schema.RoleHazard && len(f.Points) > 0 {
 		r.thin(f, n)
+		r.lineAsDisc(f)
 	} else if key == schema.PropCutMM && f.Role == schema.RoleZone && !(n >= leastCutMM && n <= mostCutMM) {
 		x := r.finding(r.middle(f), f)
 		x.Severity = Warning
 		x.Message = fmt.Sprintf("its %s is %s, and no mower cuts a lawn at that: it is in millimetres, from %d to %d", key, trim(n, 6), leastCutMM, mostCutMM)
 	}
 }
+
+// mostStandoffs is how many times as long as dock_standoff_m the way into a dock is at
+// the most (common practice, no source).
+const mostStandoffs = 2.5
 
 // leastEdgeM is thinner than any wall, fence or kerb, in metres: a sheet or a wire
 // (common practice, no source).

@@ -400,3 +400,41 @@ func (r *run) drivenNear(g orb.Geometry, reach float64) (least float64, of *Feat
 	}
 	return least, of, at
 }
+
+// runsOnWords are words for what runs on, and is drawn as a line or an outline (common
+// practice, no source).
+var runsOnWords = slices.Concat(flowWords, riverWords, streetWords, strings.Fields("railway railroad rail rails lane avenue motorway moat embankment cycleway gleis gleise bahn bahngleis schienen radweg rue route calle straat strada gata spoor spoorlijn ferrovia ferrocarril jernbane järnväg rautatie joki å älv rivi"))
+
+// onePieceM is how far off, in metres, another piece of what runs on lies at the most
+// (common practice, no source).
+const onePieceM = 15.0
+
+// lineAsDisc notes a river, a road or the like that is drawn as one disc.
+func (r *run) lineAsDisc(f *Feature) {
+	word := lineWordOf(f)
+	if word == "" || len(f.Lines)+len(f.Areas) > 0 || len(f.Points) > 1 || !f.usable() {
+		return
+	}
+	for _, o := range r.Of(schema.RoleHazard) {
+		if o != f && o.usable() && o.bound.Pad(onePieceM).Intersects(f.bound) && lineWordOf(o) == word {
+			return
+		}
+	}
+	x := r.finding(r.middle(f), f)
+	x.Severity = Note
+	x.Message = fmt.Sprintf("is called %s, which runs on, and is drawn as one disc: the rest of it is drawn nowhere; draw its line with width_m, or its outline", quote(word))
+}
+
+// lineWordOf is the word of runsOnWords that a hazard's kind or name ends in, "" for none.
+func lineWordOf(f *Feature) string {
+	for _, text := range [...]string{f.Attributes.Get(schema.PropHazardKind).Text(), f.Name} {
+		words := letterWords(text)
+		if len(words) == 0 {
+			continue
+		}
+		if w := words[len(words)-1]; slices.Contains(runsOnWords, w) {
+			return w
+		}
+	}
+	return ""
+}

@@ -17,13 +17,13 @@ import (
 var thingRules = []Rule{{
 	Name: RuleThingsOverlap, Severity: Warning, Limits: []string{"survey_sigma_m"}, Over: one(schema.RoleHazard, schema.RoleEdge, schema.RoleBuilding, schema.RoleSupply, schema.RoleDock, schema.RoleCorridor), run: checkThingsOverlap,
 	Page: Page{
-		What: "Things of unlike kinds that share ground: a building (or a hazard that is a shed, a house, a container and the like) with water, a road, a drop, a trunk, a hedge, a bed or a playground, a wall, a fence, a kerb, a gate, a mark or the line of the boundary, or with another building that it covers in part; " +
-			"water with a road, a trunk, a hedge or what else stands on dry ground and is wide, a wall or fence (which may well cross a ditch or a brook), a kerb, a gate; water and roads with a line of the role other that is called a cable and says no depth and no duct; a road with a trunk, a hedge or the like, a wall or fence that no gate opens there, a drop; a trunk with a wall or fence, a kerb, a gate or another trunk. " +
+		What: "Things of unlike kinds that share ground: a building (or a hazard that is a shed, a house, a container and the like) with water, a road, a drop, a trunk, a hedge, a bed or a playground, a wall, a fence, a kerb, a gate, a mark, the line of the boundary or a path (an area of the role other called so, with driven_over), or with another building that it covers in part; " +
+			"water with a road, a trunk, a hedge or what else stands on dry ground and is wide, a wall or fence (which may well cross a ditch or a brook), a kerb, a gate, such a path; water and roads with a line of the role other that is called a cable and says no depth and no duct; a road with a trunk, a hedge or the like, a wall or fence that no gate opens there, a drop; a trunk with a wall or fence, a kerb, a gate or another trunk. " +
 			"It is told from 0.3 m on, of a building (whose roof may be what was surveyed) from 0.8 m, or from half of what the narrower of the two is where that is less: of two areas the diameter of the largest circle in what they share, of a line how deep it runs in the area, of a mark or a trunk how deep its middle stands, of two trunks how far their circles reach into one another; and where the lines of water and of a road cross that say no width. " +
 			"A trunk is the point of a tree, with its radius_m of up to 1 m, else 0.25 m, and the middle of an outline of a tree up to 15 m across. " +
 			"And one thing drawn twice: two areas of one role and kind, as long, as wide and as large as one another within a tenth, whose middles lie 0.3 to 3 m apart and that share half of their ground; and, as a note, two fences as long as one another within a tenth whose ends lie 0.1 to 4 m apart, one pair at most 1 m, and no more than a third of their length. " +
 			"And, as a note, one thing surveyed at two visits: two hazards, edges of one kind, buildings, outlets, docks, corridors or others whose names are one but for a year, a word such as new, old, check or visit 2, or, of what is 4 times as long as the two lie apart, for a number or a letter that one of them has, and no vertex of either of which lies more than 1.5 m from what the other draws, and one more than twice survey_sigma_m. Where three such pairs or more are off by the same, within twice survey_sigma_m, the visit is what is off, and it is a warning. Tree 1 and Tree 2 are two. " +
-			"Ordinary, and not told: what a keep-out, a zone or a corridor lies over; trees at or in drops, hedges and beds; woods and rows of trees; what is small (posts, lamps, signs, benches, stones, statues) wherever it stands; marks and kerbs on roads; walls along an outline; water, drops and roads that meet one another's like; a road and water where a name says bridge, culvert, ford, tunnel or dam, or something so called lies there; what stands within a building called carport, greenhouse, boathouse or the like; trees, hedges and drops on car parks, steps and shafts; trees in wetlands; a mark that is called a roof's or a tower's; a building within another; hazards of no known kind; parallel lines of one kind, which may be two sides. " +
+			"Ordinary, and not told: what a keep-out, a zone or a corridor lies over; trees at or in drops, hedges and beds; woods and rows of trees; what is small (posts, lamps, signs, benches, stones, statues) wherever it stands; marks and kerbs on roads; walls along an outline; water, drops and roads that meet one another's like; a road or a path and water where a name says bridge, culvert, ford, tunnel or dam, or something so called lies there; what stands within a building called carport, greenhouse, boathouse or the like; trees, hedges and drops on car parks, steps and shafts; trees in wetlands; a mark that is called a roof's or a tower's; a building within another; hazards of no known kind; parallel lines of one kind, which may be two sides. " +
 			"A note where neither thing says that it was surveyed and both stand more than 15 m from driven ground.",
 		Why:    "Of two things that cannot both be there one lies elsewhere: the house or the pond that the machine meets is where nothing is drawn, and what was shifted with it nobody knows.",
 		Source: sourcePractice,
@@ -49,19 +49,20 @@ const (
 	isMarkThing
 	isLimitLine
 	isCable
+	isPath // that is driven over
 )
 
 // cannotBe are, by kind, the kinds that it cannot share ground with.
 var cannotBe = func() map[thingKind]thingKind {
 	out := map[thingKind]thingKind{}
 	for a, others := range map[thingKind]thingKind{
-		isBuilding: isBuilding | isWater | isRoad | isDrop | isTrunk | isWide | isWall | isKerb | isWayThrough | isMarkThing | isLimitLine,
-		isWater:    isRoad | isTrunk | isWide | isWall | isKerb | isWayThrough | isCable,
+		isBuilding: isBuilding | isWater | isRoad | isDrop | isTrunk | isWide | isWall | isKerb | isWayThrough | isMarkThing | isLimitLine | isPath,
+		isWater:    isRoad | isTrunk | isWide | isWall | isKerb | isWayThrough | isCable | isPath,
 		isRoad:     isTrunk | isWide | isWall | isDrop | isCable,
 		isTrunk:    isTrunk | isWall | isKerb | isWayThrough,
 	} {
 		out[a] |= others
-		for b := thingKind(1); b <= isCable; b <<= 1 {
+		for b := thingKind(1); b <= isPath; b <<= 1 {
 			if others&b != 0 {
 				out[b] |= a
 			}
@@ -95,6 +96,7 @@ var (
 	wetWords    = strings.Fields("bed flowerbed monument stage terrace rockery equipment deck weir sluice wehr beet blumenbeet denkmal terrasse bühne steg massif parterre barrage presa sbarramento stuw rabatt")
 	indoorWords = strings.Fields("stage terrace court equipment monument table_tennis planter terrasse denkmal bühne terraza terrazza terras podium patio atrium")
 	cableWords  = strings.Fields("cable wire kabel erdkabel stromkabel câble cavo kaapeli draad ledning")
+	pathWords   = strings.Fields("path paths footpath pathway walk walkway track trail weg gartenweg gehweg fußweg fussweg pfad chemin sentier allée camino sendero pad tuinpad sentiero vialetto gång stig sti gang polku")
 	ductWords   = strings.Fields("duct conduit buried underground overhead leerrohr schutzrohr unterirdisch erdkabel freileitung fourreau gaine enterré aérien enterrado soterrado interrato mantelbuis ondergronds nedgravd nedgravet maakaapeli")
 	shaftWords  = strings.Fields("manhole shaft grating lightwell schacht lichtschacht kanaldeckel regard puits registro pozo put tombino pozzetto brønd brunn kum kaivo")
 	topWords    = strings.Fields("roof spire tower steeple chimney gable ridge dach turm spitze giebel schornstein toit clocher tour cheminée tejado campanario torre techo chimenea campanile tetto dak toren schoorsteen tak tag tårn torn torni katto")
@@ -127,6 +129,9 @@ func thingKindOf(f *Feature) thingKind {
 	case schema.RoleOther:
 		if len(f.Lines) > 0 && f.Name != "" && kindWord(f, cableWords) != "" && !isDeep(f) {
 			return isCable
+		}
+		if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over && len(f.Areas) > 0 && kindWord(f, pathWords) != "" {
+			return isPath
 		}
 	case schema.RoleEdge:
 		switch edgeKind(f) {
@@ -424,7 +429,7 @@ func (r *run) ordinary(a, b *thingBody, s sharedGround) bool {
 	switch a.kind {
 	case isWater:
 		switch b.kind {
-		case isRoad:
+		case isRoad, isPath:
 			return r.leadsAcross(s.at)
 		case isTrunk:
 			return a.says(marshWords)

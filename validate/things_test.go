@@ -93,6 +93,11 @@ func TestThingsThatCannotBothBe(t *testing.T) {
 	cable := func(name string) func(p *plot) {
 		return func(p *plot) { placedOn(p, "other", name, lineOf(45, 25, 65, 25)) }
 	}
+	path := func(name string, x0, y0, x1, y1 float64) func(p *plot) {
+		return func(p *plot) {
+			placedOn(p, "other", name, boxAt(x0, y0, x1, y1)).set("driven_over", schema.Bool(true))
+		}
+	}
 	deep := func(m float64) func(p *plot) {
 		return func(p *plot) { p.things[len(p.things)-1].set("depth_m", num(m)) }
 	}
@@ -180,6 +185,15 @@ func TestThingsThatCannotBothBe(t *testing.T) {
 		{"two fences of unlike length", both(edge("fence", lineOf(45, 25, 65, 25)), edge("fence", lineOf(45, 25.6, 62.9, 25.6))), "", ""},
 		{"a fence and a wall", both(edge("fence", lineOf(45, 25, 65, 25)), edge("wall", lineOf(45, 25.6, 65, 25.6))), "", ""},
 		{"a short fence", both(edge("fence", lineOf(45, 25, 46.7, 25)), edge("fence", lineOf(45, 25.6, 46.7, 25.6))), "", ""},
+		{"a path through a pond", both(pond, path("Path", 53, 15, 54.2, 38)), note, "wide with hazard"},
+		{"a path beside it", both(pond, path("Path", 48.5, 15, 50.29, 38)), "", ""},
+		{"a hair farther in", both(pond, path("Path", 48.5, 15, 50.31, 38)), note, "0.31 m wide"},
+		{"a path over a bridge", both(pond, path("Path bridge", 53, 15, 54.2, 38)), "", ""},
+		{"a path where a bridge is drawn", both(pond, path("Path", 53, 15, 54.2, 38), func(p *plot) { placedOn(p, "other", "Bridge", boxAt(53, 19, 57, 31)) }), "", ""},
+		{"a deck over the pond", both(pond, path("Deck", 49, 15, 54.2, 38)), "", ""},
+		{"a path into a house", path("Gartenweg", 55, 8, 65, 9.2), note, "wide with building"},
+		{"a path under its eaves", path("Gartenweg", 55, 8, 60.59, 9.2), "", ""},
+		{"a path into a carport", shed("Carport", path("Gartenweg", 55, 8, 65, 9.2)), "", ""},
 		{"a fence over a brook", both(hazard("brook", boxAt(50, 20, 52, 38)), edge("fence", lineOf(45, 25, 65, 25))), "", ""},
 		{"a gate in a pond", both(pond, edge("gate", lineOf(53, 24, 55, 24))), note, "into hazard"},
 		{"a kerb through a pond", both(pond, edge("flush", lineOf(45, 25, 65, 25))), note, "into hazard"},
