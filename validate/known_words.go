@@ -78,7 +78,7 @@ const plainTexts = "wild wildflower wildflowers flowers blossom january february
 const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
 
 // plainPhrases are harmless though a word of theirs is not, or the other way round.
-var plainPhrases = strings.NewReplacer("sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
+var plainPhrases = strings.NewReplacer("no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
@@ -123,6 +123,8 @@ func setOf(lists ...string) map[string]bool {
 const (
 	keptOutEdge schema.Role = "edge kept out"
 	switchedOff schema.Role = "switched off"
+	// historyWords are those of notes in the history of the base.
+	historyWords schema.Role = "history"
 )
 
 // plainThings are what keep-outs, hazards, buildings and edges are called besides
@@ -136,6 +138,11 @@ const plainThings = "picnic lavender lavendel strawberry strawberries raspberrie
 const plainPassing = "tent tents event events marquee fair market stage party wedding festival concert bouncy castle inflatable paddling pool trampoline goal goals net nets table tables chair chairs bench parasol umbrella furniture caravan trailer container scaffold scaffolding skip seasonal temporary temp keep out keepout ring seed seeding seedlings bulbs daffodils crocus wildflowers nest winter summer spring autumn flower bed croquet hoops molehill molehills mole leaves cones barrier " +
 	"zelt zelte festzelt fest veranstaltung markt bühne feier hochzeit hüpfburg planschbecken trampolin tor tore netz tisch stühle bank sonnenschirm möbel wohnwagen anhänger gerüst saison saisonal temporär vorübergehend ansaat aussaat narzissen krokusse frühblüher nest sperrung blumenbeet maulwurf " +
 	"tente tentes fête marché mariage château gonflable but filet table chaises parasol saison temporaire semis carpa fiesta mercado boda castillo hinchable portería mesa sillas temporal siembra tent feest markt springkasteel doel tafel stoelen tijdelijk tenda festa mercato matrimonio porta tavolo sedie temporaneo tält fest marknad hoppborg mål bord telt marked hoppeslott teltta juhla"
+
+// plainHistory are words of notes in the history of the base that say no more than that it
+// was set up, measured, recorded and looked at (common practice, no source).
+const plainHistory = "base mast antenna station pole set up put stored store enter entered entry install installed installation installer commissioned commissioning record recorded recording corrected correction applied check checked confirmed confirm still same again unchanged look looked inspection routine annual ok good fine static session sessions h min minutes hour hours second seconds mean survey surveyor survey's setup start begin handover season after before since from marks mark drift swardline received coordinates position stands stand where as all lines outlines by " +
+	"aufgestellt errichtet gesetzt eingerichtet eingetragen gespeichert kontrolliert unverändert kontrolle messung erste korrektur korrigiert übernommen mast antenne station basis installée installé mise place contrôlé mesurée mesuré première instalada medida comprobada primera geplaatst gemeten gecontroleerd eerste installata misurata controllata prima uppsatt mätt kontrollerad opsat målt kontrolleret satt opp kontrollert asennettu mitattu tarkistettu"
 
 // wordSets are those of names by role, and under "" that of texts.
 var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
@@ -164,6 +171,7 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 		out[role] = known
 	}
 	out[besideDriven] = &wordSet{plain: setOf(plainOrder, plainBeside, "edge edges line lines kante kanten rand linie linien"), places: places, lawns: setOf(plainBeside), order: order}
+	out[historyWords] = &wordSet{plain: setOf(append(all, plainHistory)...), places: places, lawns: lawns, order: order}
 	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, things: true, standing: true}
 	out[switchedOff] = standing
 	dock := maps.Clone(out[schema.RoleDock].plain)

@@ -51,6 +51,8 @@ func TestNameContradicts(t *testing.T) {
 		{"a text", []*schema.Feature{thing(schema.RoleOther, "Pond", spot(6, 6))}, Note},
 		{"a mark at steps", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(6, 6))}, Note},
 		{"a mark on the edge", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(0, 6))}, Note},
+		{"a mark by the lawn", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(-9.99, 6))}, Note},
+		{"a mark far from it", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(-10.01, 6))}, ""},
 		{"a mark on the edge, steps drawn", []*schema.Feature{thing(schema.RoleMark, "Steps", spot(0, 6)), thing(schema.RoleHazard, "", box(-3, 6, -1, 8), "hazard_kind", "steps")}, ""},
 		{"a sandpit", []*schema.Feature{pond(schema.RoleOther, "Sandkasten")}, Warning},
 		{"an oak", []*schema.Feature{pond(schema.RoleOther, "Old oak")}, Warning},

@@ -19,10 +19,10 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down, and those whose note or other text says water or a drop that is there, not where something lies nor what was filled in; a name after something that comes and goes (a tent, a festival) hides neither, and is told by itself where it ends in one. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told, by their type, code or marker too. So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down, and those whose note or other text says that it is there all the time, or water or a drop that is there, not where something lies nor what was filled in; a name after something that comes and goes (a tent, a festival) hides neither, and is told by itself where it ends in one. " +
 			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings, edges and marks; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. " +
-			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
+			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. So is a text of a base that says a new or a second mast in a plan without a history. They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
 			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
 			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; a corridor called after a railway, a fire lane or parking, and not after a lawn by it, and a gate that is driven through called after a railway or fire engines, where no such hazard is drawn within 10 m; a wall, kerb or fence called the wall, edge or kerb of water or a drop (River wall, Cliff edge, Bachmauer) where none is drawn within 2 m, and a flush edge called one of a road where no road is; a base called the mast of what moves (Car mast); a dock called on a slope, an outlet in water or a pit; a lawn called after a ditch or a bank (Ditch lawn, Böschungsrasen) where none is drawn within 10 m; " +
 			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. Notes on where a thing lies by its name: a mark called house, lawn, wall, fence or boundary corner, end of a wall or fence, gate post, boundary stone, dock, or edge of a lawn, water, a road or a drop, more than 0.3 and less than 6 m from the nearest such drawn, a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name (of water and drops, numbers and words as old or small aside) under no keep-out stands 4 to 30 m off, and a base called house or roof mast more than 3 m from all buildings that are drawn. A lawn of which half of the corners lie behind a fence or wall called after boundary, property, street, railway, neighbour or pasture, seen from bases and docks in a straight line, is a warning, and a note where one of these stands on either side. Two of one role that are called alike but for north and south, or east and west, and lie the other way about by more than 1 m, are a note. So are two called alike but for upper and lower of which the upper lies lower with its highest and its lowest point by more than 0.1 m; two things and more that are called after one side, lie more than 1 m past the middle of all zones on the other, and none on its own; and a corridor whose name says to which lawn it leads (Dock to west lawn), where no lawn, on or off, is called that. " +
@@ -216,6 +216,9 @@ func offSays(f *schema.Feature) (says string, severity Severity) {
 		if !comes {
 			word, what = keptFor(f), "something to keep off"
 		}
+		if key, text := offAlways(f); word == "" && text != "" {
+			word, said, what = text, "its "+key, "that it is there all the time"
+		}
 		if key, w, k := offText(f); word == "" && w != "" {
 			word, said, what = w, "its "+key, graveWords[k]
 		}
@@ -233,6 +236,30 @@ func offSays(f *schema.Feature) (says string, severity Severity) {
 // (common practice, no source).
 var goneWords = setOf("filled backfilled removed gone drained dry dried was were former formerly until once no not without covered levelled leveled demolished " +
 	"verfüllt zugeschüttet entfernt weg trocken trockengelegt war waren ehemals früher bis kein keine ohne abgedeckt comblé comblée supprimé ancien ancienne sans plus rellenado retirado antiguo antigua sin gedempt verwijderd voormalig geen zonder riempito rimosso ex senza fyldt fjernet tidligere uden ingen fylld borttagen tidigare utan täytetty poistettu entinen ei")
+
+// alwaysSays say of a thing that it is there all the time (common practice, no source).
+var alwaysSays = strings.Fields("always permanent permanently allyear yearround wholeyear everyday immer dauerhaft ständig ganzjährig ganzesjahr toutelannée toujours siempre todoelaño permanente altijd heeljaar helejaar sempre tuttolanno altid alltid heleåret åretrunt åretom aina ympärivuoden")
+
+// offAlways is the text of a thing that is switched off which says that it is there all
+// the time, with the name of its property.
+func offAlways(f *schema.Feature) (key, text string) {
+	for _, a := range f.Attributes {
+		if a.Value.Kind() != schema.KindString || heldUnder.get(a.Key) != holdsText || len(a.Value.Text()) > mostTextLength {
+			continue
+		}
+		words := letterWords(a.Value.Text())
+		if len(words) == 0 {
+			continue
+		}
+		joined := strings.Join(words, "")
+		for _, w := range alwaysSays {
+			if i := slices.Index(words, w); i >= 0 && !(i > 0 && slices.Contains(notWords, words[i-1])) || len(w) > 6 && !slices.Contains(notWords, words[0]) && strings.Contains(joined, w) {
+				return a.Key, clipped(a.Value.Text())
+			}
+		}
+	}
+	return "", ""
+}
 
 // saysWhere reports whether a text says where something lies, and not that it is there.
 func saysWhere(words []string) bool {
@@ -478,8 +505,34 @@ func standingSaying(f *Feature) (kind, word string) {
 	if word = solidSaying(f); word == "" && saysLeave(f.Name) {
 		word = strings.TrimSpace(f.Name)
 	}
+	if word == "" && f.Role == schema.RoleMark {
+		word = f.slimSaid()
+	}
 	return "", word
 }
+
+// slimSaid is the word with which a mark says under another name than its own, as type,
+// code or marker, that it is a peg or a post; "" for none, and where it is flush or a nail
+// in one.
+func (f *Feature) slimSaid() string {
+	for _, a := range f.Attributes {
+		k := foldKey(a.Key)
+		if a.Value.Kind() != schema.KindString || a.Key == schema.PropName || a.Key == schema.PropRole ||
+			!slices.Contains(roleKeys, k) && !slices.Contains(titleKeys, k) && !slices.Contains(groupKeys, k) && !strings.HasPrefix(k, "marker") && k != "monument" && k != "material" {
+			continue
+		}
+		words := letterWords(a.Value.Text())
+		for i, w := range words {
+			if hasWord(standingMarks, w) && i == len(words)-1 && !slices.ContainsFunc(words, func(w string) bool { return slices.Contains(flushWords, w) }) {
+				return w
+			}
+		}
+	}
+	return ""
+}
+
+// standingMarks are what marks are that stand up: of slimWords no lids and no taps.
+var standingMarks = strings.Fields("post pole pillar peg stake picket pfosten pfahl pfeiler pflock poteau pilier piquet poste pilar estaca paal paaltje palo pilastro picchetto stolpe pæl påle tolppa paalu")
 
 // solidSaying is the first word of a feature's name that names a tree or a solid
 // thing, "" for none.
@@ -528,7 +581,7 @@ func (r *run) onDriven(f *Feature, zones *solids, beside float64) bool {
 		return true // safe side
 	}
 	// Marks stand beside ways, but for pegs and posts.
-	return h.why == "" && (r.onMown(h, zones) || (f.Role != schema.RoleMark || hasWord(slimWords, solidSaying(f))) && r.onWay(h))
+	return h.why == "" && (r.onMown(h, zones) || (f.Role != schema.RoleMark || (hasWord(slimWords, solidSaying(f)) || f.slimSaid() != "")) && r.onWay(h))
 }
 
 // standsWithin is a base or an outlet that stands in a feature, nil for none.

@@ -73,6 +73,8 @@ func (r *run) textNamed(f *Feature, key, text string) bool {
 		return true
 	}
 	switch f.Role {
+	case schema.RoleBase:
+		return r.baseRenewed(f, key, text)
 	case schema.RoleZone, schema.RoleCorridor, schema.RoleDock, schema.RoleSupply:
 	case schema.RoleEdge:
 		if !isDrivenOver(edgeKind(f)) {
@@ -102,6 +104,27 @@ func (r *run) textNamed(f *Feature, key, text string) bool {
 		return true
 	}
 	return false
+}
+
+// renewedWords say of a mast that it is another than before (common practice, no source).
+var renewedWords = setOf("new newly second replaced replacement swapped exchanged changed renewed other another neu neue neuer neuen neues zweiter zweite ersetzt getauscht ausgetauscht gewechselt nouveau nouvelle second seconde deuxième remplacé remplacée changé nuevo nueva segundo segunda reemplazado cambiado nieuw nieuwe tweede vervangen nuovo nuova secondo seconda sostituito cambiato ny nytt nya andra bytt utbytt udskiftet anden skiftet annen uusi toinen vaihdettu")
+
+// baseRenewed tells of a base of which a text says that its mast is a new or a second one,
+// where no history says since when it stands there.
+func (r *run) baseRenewed(f *Feature, key, text string) bool {
+	if len(r.Plan.Attributes.Get(schema.PlanHistory).Items()) > 0 {
+		return false
+	}
+	words := letterWords(text)
+	i := slices.IndexFunc(words, func(w string) bool { return renewedWords[w] })
+	mast := len(words) <= 2 || slices.ContainsFunc(words, func(w string) bool {
+		return slices.Contains(mastNames, w) || slices.Contains(mastWords, w) || w == "pole"
+	})
+	if i < 0 || !mast || i > 0 && slices.Contains(notWords, words[i-1]) {
+		return false
+	}
+	r.nameNote(f, "its %s says %s, and the plan's history does not say since when it stands there: was it put up after the lines were measured? measure where it stands, and record it in the plan's member %s", key, quote(clipped(text)), schema.PlanHistory)
+	return true
 }
 
 // asideWords behind a length say that something lies so far from where it is drawn.

@@ -70,6 +70,7 @@ func (r *run) placeSaid(f *Feature) {
 	if !any || f.Geometry == nil || f.Invalid != "" {
 		return
 	}
+	said[saysHeight].Value = heightText(said[saysHeight].Value)
 	crs := r.Plan.CRS
 	low, high := boxRead(f.Geometry)
 	degrees := crs != nil && crs.IsDegrees()
@@ -142,6 +143,28 @@ func (r *run) placeSaid(f *Feature) {
 		x.Severity = Note
 		x.Message = "says " + said[saysHeight].Key + " " + quote(said[saysHeight].Value.Text()) + ", and its geometry has a height " + metres(d) + " off that: is one counted from the sea and one from the ellipsoid, or is one of them wrong?"
 	}
+}
+
+// heightText is a height that is a text with a comma for a point, or with metres behind
+// it, as its number alone; anything else as it is.
+func heightText(v schema.Value) schema.Value {
+	if v.Kind() != schema.KindString {
+		return v
+	}
+	text := strings.ToLower(strings.TrimSpace(v.Text()))
+	for _, unit := range [...]string{"metres", "meters", "metre", "meter", "m"} {
+		if cut, ok := strings.CutSuffix(text, unit); ok {
+			text = strings.TrimSpace(cut)
+			break
+		}
+	}
+	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	if _, ok := schema.NumberSaid(schema.String(text)); !ok {
+		return v
+	}
+	return schema.String(text)
 }
 
 // antennaSaid is how high, in metres, a base says that its antenna stands, 0 where

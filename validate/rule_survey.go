@@ -19,8 +19,8 @@ var surveyRules = []Rule{{
 			"and a cmt, desc or src with the word float or traced, a src also with a map, a picture or a phone. " +
 			"Other words for a standard error (hacc, precision, HRMS, Genauigkeit and the like, also as a text with a unit), for where it was drawn from and for estimated or approximate are judged beside the feature's own sigma and drawn_from: the worst that is said holds. A figure that is the sigma in another unit is the same, and half of one for 95 % is compared. Where the right property is missing, property-misnamed tells them. " +
 			"Marks that are one by their names, but for a word that one of them was measured again or when (P1 and P1 check, M5 2024 and M5 2026), and lie more than twice survey_sigma_m and no more than 10 m apart, in plan or in height; an error where three and more do by the same; two marks less than 0.5 m and more than survey_sigma_m apart of which one has no name, or the other's but for a stroke or the like, a note, of the first 300; and, as a warning, three pairs of marks or more, whatever they are called, that stand within 1.5 m of one another with no third within three times as far, and all by the same step in plan and height, within twice survey_sigma_m and more than it: a second survey of the same marks. Of a recorded placement on marks: an rms_m or a mark's residual_m above residual_m, a mark said to be suspect, two marks or a redundancy of 0, which cannot be judged, and a scale more than 0.2 % off both 1 and the combined factor of the plan's grid, lengths as texts taken in the unit that they say, and words that say it was traced or placed by eye; coefficients that mirror the drawing, stretch it by more than 0.2 % more one way than the other, or turn or scale it otherwise than the record says, cannot be judged; nor can a grid of it that is no known system, or in whose area of use the plan does not lie, more than 3 degrees beside it; other members of it that hold numbers cannot be judged, nor can a model that is no such fit, a redundancy that is not twice its marks less the unknowns of the model, an rms in feet, or a list of suspect marks. " +
-			"Where the record counts three marks or more and lists their places, or the plan has as many marks: the standard error of the placement where driven ground is farthest from the middle of the marks, s sqrt(1/n + d^2/S), with s the rms by the redundancy and 0.01 m at the least, d that distance and S the sum of the squared distances of the marks from their middle, has to keep survey_sigma_m; marks in one line, within 2 % of its length, are a note. A site_grid of the plan has its origin within 50 km, and a scale within 0.2 % of 1. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of any one thing (but marks) that has two fewer than the rest: buildings and outlets where driven ground lies as near as that and hazard_margin_m, a base in a grid only where it says no sigma within the limit, for it may have been pegged out on whole metres; so is a file that counts in steps (a quantized TopoJSON), of which half a step counts, and a plan or a thing whose coordinates in metres are all multiples of 0.5, 0.25 or 0.2 m: it was snapped to a raster. What a device, a program or whoever surveyed it says (device, receiver, software, surveyor and the like) of a phone, a tape, one's eye, a picture or a map is told as drawn_from traced is. " +
-			"As notes: a sigma below 0.0001 m, which nothing has; a date (date, created, updated, year and the like, of buildings, edges and trees no year) that has not come yet by the clock, of before 1995, or more than 30 years before another of the plan; " +
+			"Where the record counts three marks or more and lists their places, or the plan has as many marks: the standard error of the placement where driven ground is farthest from the middle of the marks, s sqrt(1/n + d^2/S), with s the rms by the redundancy and 0.01 m at the least, d that distance and S the sum of the squared distances of the marks from their middle, has to keep survey_sigma_m; marks in one line, within 2 % of its length, are a note. A site_grid of the plan has its origin within 50 km, a height no more than 100 m off the plan's, and a scale within 0.2 % of 1. Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of any one thing (but marks) that has two fewer than the rest: buildings and outlets where driven ground lies as near as that and hazard_margin_m, a base in a grid only where it says no sigma within the limit, for it may have been pegged out on whole metres; so is a file that counts in steps (a quantized TopoJSON), of which half a step counts, and a plan or a thing whose coordinates in metres are all multiples of 0.5, 0.25 or 0.2 m: it was snapped to a raster. What a device, a program or whoever surveyed it says (device, receiver, software, surveyor and the like) of a phone, a tape, one's eye, a picture or a map is told as drawn_from traced is. " +
+			"Numbers of dilution and satellites count as texts too (12,4, >20, 3 of 30, high), and so does an age (of corrections) of bases and marks. As notes: a base of fewer than 5 epochs, samples or observations, and one dated more than 62 days later than all zones, corridors and docks in a plan without a history (dates of when a file was touched aside); times that have not come yet or are of before 1995; a sigma below 0.0001 m, which nothing has; a date (date, created, updated, year and the like, of buildings, edges and trees no year) that has not come yet by the clock, of before 1995, or more than 30 years before another of the plan; " +
 			sayStretches +
 			"times of one feature more than a year apart, or the same second of two points more than 5 m apart that follow one another; and heights of all driven ground, of 12 and more points and not all the same, that are whole metres. " +
 			sayEpochs +
@@ -199,6 +199,8 @@ func checkSurveyQuality(r *run) {
 	r.siteGridElsewhere()
 	r.marksTwice()
 	r.datesSaid()
+	r.baseLater()
+	r.fewEpochs()
 	r.epochsSaid()
 	r.wholeHeights()
 	said := map[schema.Role]bool{}
@@ -208,6 +210,7 @@ func checkSurveyQuality(r *run) {
 			continue
 		}
 		q := surveyOf(f)
+		r.timesSaid(f)
 		if !q.said && (q.dop > 0 || q.age > 0 || q.sats >= 0) {
 			r.surveyFindings(f, q) // says how well the satellites stood, no more
 			continue
@@ -260,7 +263,6 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 		x.Measured, x.Limit, x.Unit = q.sigma, leastSigmaM, "m"
 		x.Message = fmt.Sprintf("its sigma is %s m, and nothing is measured to less than %s m: is it in another unit? write it in metres, or take it out", trim(q.sigma, 10), trim(leastSigmaM, 4))
 	}
-	r.timesSaid(f)
 	if q.open != "" {
 		r.cannot("the fix %s of %s does not say whether the solution is fixed: write fixed, or what it is", quote(q.open), f.describe())
 	}

@@ -248,6 +248,11 @@ func (r *run) drivenHalf() float64 {
 	return math.Max(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1]) / 2
 }
 
+// siteHighM is how much higher or lower than the plan the origin of its site grid may lie:
+// lengths differ by 1.6 mm in 100 m then (h/R, with R the radius of the earth; common
+// practice, no source).
+const siteHighM = 100.0
+
 // siteGridElsewhere tells a site grid of the plan that lies elsewhere, or in which
 // lengths are not those of the ground: crews get their numbers in it.
 func (r *run) siteGridElsewhere() {
@@ -265,6 +270,10 @@ func (r *run) siteGridElsewhere() {
 	case !ok:
 	case r.farSite(c):
 		r.cannot("the origin of the plan's site_grid lies more than %s from the plan: what is written in it has numbers that nobody on the site can use; set its origin on the site", metres(placedFarM))
+	case math.Abs(float64(g.Origin.H)-r.H) > siteHighM:
+		x := r.finding(nil)
+		x.Measured, x.Limit, x.Unit = math.Abs(float64(g.Origin.H)-r.H), siteHighM, "m"
+		x.Message = fmt.Sprintf("the plan's site_grid has its origin %s higher or lower than the plan: lengths in it are not those on the ground; set its height to that of the site", metres(x.Measured))
 	case math.Abs(g.Scale-1) > mostPlacedScale+1e-9:
 		x := r.finding(nil)
 		x.Measured, x.Unit = g.Scale, "ratio"

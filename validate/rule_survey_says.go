@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"swardline/crs"
@@ -47,7 +48,7 @@ func (q *surveyed) pointQuality(f *Feature) {
 				q.pointFix(a.Value)
 			}
 		case "hdop", "pdop", "vdop":
-			eachNumber(a.Value, func(d float64) {
+			eachFigure(a.Value, func(d float64) {
 				if d > q.dop {
 					q.dop, q.kind = d, map[byte]string{'h': "horizontal", 'p': "position", 'v': "vertical"}[key[0]]
 				}
@@ -56,13 +57,17 @@ func (q *surveyed) pointQuality(f *Feature) {
 			if key == "sat" && a.Key != "sat" && !points { // a day of the week
 				continue
 			}
-			eachNumber(a.Value, func(n float64) {
+			eachFigure(a.Value, func(n float64) {
 				if n >= 0 && !(q.sats <= n) {
 					q.sats = n
 				}
 			})
-		case "ageofdgpsdata":
-			eachNumber(a.Value, func(s float64) { q.age = math.Max(q.age, s) })
+		case "ageofdgpsdata", "diffage", "corrage", "dgpsage":
+			eachFigure(a.Value, func(s float64) { q.age = math.Max(q.age, s) })
+		case "age": // that of a tree or a house is in years
+			if f.Role == schema.RoleBase || f.Role == schema.RoleMark {
+				eachFigure(a.Value, func(s float64) { q.age = math.Max(q.age, s) })
+			}
 		case "src":
 			walkValues(a.Value, func(v schema.Value) {
 				q.saidOf(v.Text(), saysTraced(v), sayPhone)
@@ -247,6 +252,60 @@ func eachNumber(v schema.Value, visit func(float64)) {
 			visit(d)
 		}
 	})
+}
+
+// poorFigures are words for a number that is not good (common practice, no source).
+var poorFigures = setOf("high poor bad large hoch schlecht élevé mauvais alto malo hoog slecht cattivo hög dålig høj høy dårlig korkea huono")
+
+// eachFigure is eachNumber, and of texts the number that they begin with: 12,4 or >20 or
+// 3 of 30; a word for one that is not good is as large as none.
+func eachFigure(v schema.Value, visit func(float64)) {
+	eachNumber(v, visit)
+	walkValues(v, func(v schema.Value) {
+		if _, ok := v.Float(); ok || v.Kind() != schema.KindString {
+			return
+		}
+		text := strings.TrimLeft(strings.TrimSpace(v.Text()), "<>≤≥=~≈± ")
+		end := strings.IndexFunc(text, func(c rune) bool { return (c < '0' || c > '9') && c != '.' && c != ',' })
+		if end < 0 {
+			end = len(text)
+		}
+		if d, err := strconv.ParseFloat(strings.Replace(strings.TrimRight(text[:end], ".,"), ",", ".", 1), 64); err == nil {
+			visit(d)
+		} else if slices.ContainsFunc(letterWords(text), func(w string) bool { return poorFigures[w] }) {
+			visit(poorFigure)
+		}
+	})
+}
+
+// poorFigure is what a word for a number that is not good is taken for.
+const poorFigure = 99
+
+// fewestEpochs is how many epochs the position of a base is the mean of at the least
+// (common practice, no source).
+const fewestEpochs = 5
+
+var epochKeys = setOf("epochs epochcount numepochs samples observations measurements")
+
+// fewEpochs notes bases that say that they were measured with fewer.
+func (r *run) fewEpochs() {
+	for _, b := range r.usableOf(schema.RoleBase) {
+		for i := range b.Attributes {
+			a := &b.Attributes[i]
+			if !epochKeys[foldKey(a.Key)] {
+				continue
+			}
+			least := math.Inf(1)
+			eachFigure(a.Value, func(n float64) { least = min(least, n) })
+			if least < fewestEpochs {
+				x := r.finding(r.middle(b), b)
+				x.Severity = Note
+				x.Measured, x.Limit, x.Unit = least, fewestEpochs, "count"
+				x.Message = fmt.Sprintf("its %s says %s: of fewer than %d nothing shows whether the fix was a right one, and all outlines hang from it; measure it again, twice, and for some minutes", a.Key, quote(a.Value.Text()), fewestEpochs)
+				return
+			}
+		}
+	}
 }
 
 // receiverFindings tells how the receiver stood.

@@ -21,7 +21,8 @@ const leastSigmaM = 1e-4
 
 // Words for devices and ways that fix no ambiguities, beside sayPhone, handWords and
 // tracedWords (common practice, no source).
-var roughWords = strings.Fields("tablet camera compass paced pacing stepped strides window memory dashcam odometer browser geoportal tachometer")
+var roughWords = strings.Fields("tablet camera compass paced pacing stepped strides window memory dashcam odometer browser geoportal tachometer " +
+	"chain paces pace sextant rangefinder wheel trundle pedometer string rope ruler sbas egnos waas dgps dgnss autonomous standalone recreational recreation consumer leisure hiking averaging")
 
 // howMeasured are names of properties for who or what measured or drew a thing.
 var howMeasured = remembered[bool]{of: func(key string) bool {
@@ -40,7 +41,10 @@ func saysRough(text string) bool {
 	}
 	hand, better, receiver := false, false, false
 	words := wordsOf(text)
-	for _, w := range words {
+	for i, w := range words {
+		if slices.Contains(saysMethod, w) && i > 0 && (words[i-1] == "without" || slices.Contains(notWords, words[i-1])) {
+			return true
+		}
 		better = better || slices.Contains(saysMethod, w) || w == "total" || w == "tachymeter"
 		receiver = receiver || w == "receiver" || w == "rover" || w == "gnss"
 		hand = hand || strings.HasSuffix(w, "phone") || slices.Contains(sayPhone, w) || slices.Contains(handWords, w) || slices.Contains(roughWords, w) || slices.Contains(eyeWords, w)
@@ -169,6 +173,12 @@ func (r *run) timesSaid(f *Feature) {
 			years = append(years, d.dayFirst.from)
 		}
 	}
+	if len(years) > 0 && (slices.Max(years) > today() || slices.Min(years) < firstFixedYear) {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("one of its times is of a year, %.0f, that has not come yet, or in which nothing was measured to centimetres: the clock of the receiver was wrong, and with it perhaps its fix; measure it again, or correct the times", math.Floor(farYear(years)))
+		return
+	}
 	if len(years) < 2 {
 		return
 	}
@@ -190,6 +200,47 @@ func (r *run) timesSaid(f *Feature) {
 			x.Message = fmt.Sprintf("two points %s apart have the same time, %s: nobody measures both in one second; were they calculated, or copied? measure them", metres(distance(at[i], at[i-1])), quote(texts[i]))
 			return
 		}
+	}
+}
+
+// farYear is the latest of years where it has not come yet, else the earliest.
+func farYear(years []float64) float64 {
+	if y := slices.Max(years); y > today() {
+		return y
+	}
+	return slices.Min(years)
+}
+
+// laterYears is how much later than all driven ground a base may be dated that it was
+// measured in: a survey takes two months at the most (common practice, no source).
+const laterYears = 62.0 / 366
+
+// touchedKeys are dates of when something was last changed in a file, and not measured.
+var touchedKeys = setOf("updated modified changed updatedat modifiedat lastmodified lastupdated lastedited lastediteddate edited edit geändert")
+
+// baseLater notes a base that is dated later than all driven ground, where no history
+// says since when it stands there.
+func (r *run) baseLater() {
+	bases := r.usableOf(schema.RoleBase)
+	if len(bases) == 0 || len(r.Plan.Attributes.Get(schema.PlanHistory).Items()) > 0 {
+		return
+	}
+	newest := 0.0
+	for _, role := range [...]schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleDock} {
+		for _, f := range r.usableOf(role) {
+			if d := datedOf(f); !touchedKeys[foldKey(d.key)] {
+				newest = max(newest, d.year)
+			}
+		}
+	}
+	for _, b := range bases {
+		d := datedOf(b)
+		if newest == 0 || touchedKeys[foldKey(d.key)] || d.year-newest <= laterYears || d.year > today() {
+			continue
+		}
+		x := r.finding(r.middle(b), b)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("its %s is %s, later than that of all zones, corridors and docks, and the plan's history does not say since when it stands there: was it moved or put up anew after they were measured? measure where it stands, and record it in the member %s", d.key, quote(clipped(d.text)), schema.PlanHistory)
 	}
 }
 

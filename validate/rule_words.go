@@ -18,10 +18,10 @@ var wordRules = []Rule{{
 	Page: Page{
 		What: "Words of names and texts that say something no rule knows. The name of a zone, corridor, dock, base, mark, boundary, outlet, of an edge that is driven over and of the role other that says driven_over is read word by word: " +
 			"words for mown ground or for the role, of place, order, size and colour, numbers and letters are known in ten languages; what stands near (house, pond, oak) after a word of place (by the pond) or before a word for mown ground (pond lawn). " +
-			"Of a keep-out, hazard, building, wall, fence or drop words for things are known too, but for words and signs of doubt (approx, grown, too small, ?); a size has to be one of its numbers. Of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words are known for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. Of a keep-out or hazard that is switched off words are known for what stands for a while (tent, event). A number with decimals, or of six digits or more, has to be one of a feature's own. " +
-			"Of ids those words alone that name-contradicts knows in names; of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone, as those that order or count (priority, order, age, planted, interval and the like). " +
+			"Of a keep-out, hazard, building, wall, fence or drop words for things are known too, but for words and signs of doubt (approx, grown, too small, ?); a size has to be one of its numbers, and an area in a name that of what is drawn. Of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words are known for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. Of a keep-out or hazard that is switched off words are known for what stands for a while (tent, event). A number with decimals, or of six digits or more, has to be one of a feature's own. " +
+			"Of ids those words alone that name-contradicts knows in names; of notes in the history of the base known words alone, of measured_by no word of nobody, of small letters that names and ways do not have, or of what fixes nothing (SBAS, no RTK); of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone, as those that order or count (priority, order, age, planted, interval and the like). " +
 			"Values of every other property that only describes, and of such members of the plan, are read too, however deep in lists and objects, with a looser look: of people and firms (owner, contact, surveyor, author) words of small letters that such names do not have; beside dates words that do not go with one, and what is none; under area, length, elevation and the like what is no number with a unit; " +
-			"of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water and drops too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). Names in other languages (name:xx) are read as names are. Texts that the file holds beside the plan (a balloon, an address or an author of KML, a style, the name of a picture; of a drawing its dimensions, hyperlinks, properties, sheets, what layers and groups are called and described as, and the data of other programs; tables of a GeoPackage that are no layers; other files in an archive, and beside a Shapefile), or held in a file that this one was converted from, may hold known words, and proper names where it says whose it is; what says something there and is no text, or was passed over by the reader for another cause, is unchecked. The plan's own name may hold proper names, with a capital, but none that says what is wrong with it: participles of English and German (Rejected, Gespiegelt), what begins with un- or mis-, lists of other languages, and one sheet of up to twelve (1/3), which is no house or parcel; abbreviations and words for what is in the making, unnamed or the copy of another (TBD, WIP, n/a, in progress, Untitled, New document, copy of, and their like in ten languages). " +
+			"of links what holds instead (successor, corrected); of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water and drops too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). Names in other languages (name:xx) are read as names are. Texts that the file holds beside the plan (a balloon, an address or an author of KML, a style, the name of a picture; of a drawing its dimensions, hyperlinks, properties, sheets, what layers and groups are called and described as, and the data of other programs; tables of a GeoPackage that are no layers; other files in an archive, and beside a Shapefile), or held in a file that this one was converted from, may hold known words, and proper names where it says whose it is; what says something there and is no text, or was passed over by the reader for another cause, is unchecked. The plan's own name may hold proper names, with a capital, but none that says what is wrong with it: participles of English and German (Rejected, Gespiegelt), what begins with un- or mis-, lists of other languages, one sheet of up to twelve (1/3), which is no house or parcel, and that it is only a part, or, at its end, a test or a copy; abbreviations and words for what is in the making, unnamed or the copy of another (TBD, WIP, n/a, in progress, Untitled, New document, copy of, and their like in ten languages). " +
 			"All of it is one note, with each word and where it stands; words of the operator's own, under known_words in the limits file, are known too.",
 		Why:    "A plan may say in words what its lines do not: a lawn called Old quarry, a note that the well is open. No list of dangerous words has an end; of harmless ones it need not have.",
 		Source: sourcePractice,
@@ -154,6 +154,8 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 				list.add(nil, a.Key, textsIn(a.Value))
 			case isReadText.get(a.Key), a.Key == schema.PlanBeside: // of a form that no conversion wrote
 				list.readText(nil, a, sets[""])
+			case a.Key == schema.PlanHistory:
+				list.readHistory(a.Value)
 			case ownedTexts[a.Key]:
 				for _, text := range textsIn(a.Value) {
 					if !strings.ContainsAny(text, "@/") && !properName(text, house) {
@@ -176,6 +178,67 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		}
 	}
 	return list
+}
+
+// readHistory reads what the entries of the history say to people: notes may hold known
+// words alone, and who measured has a name.
+func (list *wordList) readHistory(history schema.Value) {
+	set := wordSets()[historyWords]
+	for i, item := range history.Items() {
+		for _, a := range item.Fields() {
+			key := schema.FoldName(a.Key)
+			if key != "measured_by" && !slices.Contains(entryNotes, key) {
+				continue
+			}
+			where := fmt.Sprintf("entry %d of the plan's history", i+1)
+			eachText(a.Value, func(text string) {
+				words := set.unread(text, list.house)
+				if w := namesSay.get(text).others; w != "" && len(words) == 0 {
+					words = []string{w}
+				}
+				if key == "measured_by" || key == "by" {
+					words = lookMeasurer(text, set)
+				}
+				for _, w := range words {
+					if !list.house.KnowsWord(w) {
+						list.tell(w, a.Key, where)
+					}
+				}
+			})
+		}
+	}
+}
+
+// lookMeasurer are the words of who measured that are no name of people, nor how: of a
+// receiver's make, or a way that fixes nothing.
+func lookMeasurer(text string, set *wordSet) (out []string) {
+	if saysRough(text) {
+		return []string{text}
+	}
+	for _, w := range lookPerson(text) {
+		if !set.plain[w] && !fixedBy[w] {
+			out = append(out, w)
+		}
+	}
+	for _, w := range strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsLetter(c) }) {
+		if nobodyWords[schema.FoldName(w)] || isMakers(w) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// fixedBy go with how a base was measured well.
+var fixedBy = setOf("static statisch averaged mean network rtk ppk gnss fixed session sessions twice by and with total station tachymeter levelled post processed hour hours min minutes h")
+
+// nobodyWords name nobody who measures.
+var nobodyWords = setOf("nobody noone unknown anonymous niemand unbekannt keiner personne inconnu nadie desconocido onbekend nessuno ignoto ingen okänd ukendt ukjent tuntematon")
+
+// isMakers reports whether a word has a capital after a small letter at its start, as
+// names of devices have and those of people have not.
+func isMakers(w string) bool {
+	runes := []rune(w)
+	return len(runes) > 2 && unicode.IsLower(runes[0]) && unicode.IsUpper(runes[1])
 }
 
 // readBeside reads the texts that the file holds beside the plan. One whose words

@@ -81,11 +81,21 @@ func lookLoose(text string, sort valueSort, driven bool) (out []string) {
 	if partOf.MatchString(text) || ofMap(text) {
 		add(text)
 	}
+	if sort == sortLink {
+		for _, w := range letterWords(read) {
+			if newerWords[w] {
+				add(w)
+			}
+		}
+	}
 	if driven && sort != sortMake {
 		add(graveOf(read, sort))
 	}
 	return out
 }
+
+// newerWords say of what a link leads to that it holds instead (common practice, no source).
+var newerWords = setOf("successor latest newer newest superseding supersedes replacement replaces corrected revised nachfolger neuere neueste neuester ersatz korrigiert berichtigt remplaçant corrigé corrigée révisé sucesor corregido corregida revisado opvolger nieuwere gecorrigeerd successore corretto corretta aggiornato rättad korrigerad rettet korrigeret nyere nyare korjattu")
 
 // graveOf is the word of a text of what is driven that names what it is not: water or
 // a drop, of symbols and lines any hazard, and what lies in the ground.
