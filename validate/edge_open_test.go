@@ -311,7 +311,7 @@ func TestRampsBelied(t *testing.T) {
 	dock := func(length float64) func(p *plot) {
 		return func(p *plot) {
 			edgeOf(p, "g", "ramp", nil, orb.Point{35, 9}, orb.Point{35, 11})
-			p.get("g").set("rise_m", num(1)).set("length_m", num(length))
+			p.get("g").set("rise_m", num(0.37)).set("length_m", num(length))
 		}
 	}
 	// One in the lawn rises over its line and lies as the outline does.

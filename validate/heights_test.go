@@ -386,11 +386,73 @@ func TestRampInTheWayIntoADock(t *testing.T) {
 		return func(p *plot) { edgeOf(p, "r", "ramp", raisedTo(up), orb.Point{35, 9}, orb.Point{35, 11}) }
 	}
 	judgeHeights(t, []heightPlan{
-		{"0.149 m up", ramp(0.149), heightsPass, "", ""},
-		{"0.151 m up", ramp(0.151), heightsOpen, "", "off the height of the way into dock"},
+		{"0.049 m up", ramp(0.049), heightsPass, "", ""},
+		{"0.051 m up", ramp(0.051), heightsOpen, "", "off the height of the way into dock"},
 		{"0.648 m up", ramp(0.648), heightsOpen, "", "off the height of the way into dock"},
 		{"0.652 m up", ramp(0.652), heightsFail, validate.Error, "the way into it crosses"},
 		{"0.652 m down", ramp(-0.652), heightsFail, validate.Error, "the way into it crosses"},
+	})
+}
+
+// What the machine goes over on its blind way in: the limits are 5 % and 0.05 m, those of
+// a corridor 35 % and 0.15 m.
+func TestSmallStepsInTheWayIntoADock(t *testing.T) {
+	line := func(role, kind string, up, x float64) func(p *plot) {
+		return func(p *plot) {
+			q := p.add(&thing{id: "q", role: role, name: "Strip", line: []orb.Point{{x, 9.2}, {x, 10.8}}, z: raisedTo(up)})
+			if kind != "" {
+				q.set("edge_kind", schema.String(kind))
+			}
+		}
+	}
+	ramp := func(at []orb.Point, pairs ...any) func(p *plot) {
+		return func(p *plot) {
+			edgeOf(p, "r", "ramp", nil, at...)
+			for i := 0; i < len(pairs); i += 2 {
+				p.get("r").set(pairs[i].(string), num(pairs[i+1].(float64)))
+			}
+		}
+	}
+	across, along := []orb.Point{{35, 9}, {35, 11}}, []orb.Point{{34.4, 10}, {35.6, 10}}
+	corridor := []orb.Point{{14, -5}, {16, -5}}
+	limits := func(id, key string, v float64, draw func(p *plot)) func(p *plot) {
+		return func(p *plot) { draw(p); own(p, id, key, v) }
+	}
+	const step, lies = "off the height of the way into dock", "lies in the way into dock"
+	judgeHeights(t, []heightPlan{
+		{"a flush edge 0.049 m up", line("edge", "flush", 0.049, 35), heightsPass, "", ""},
+		{"0.051 m up", line("edge", "flush", 0.051, 35), heightsOpen, "", step},
+		{"0.051 m down", line("edge", "flush", -0.051, 35), heightsOpen, "", step},
+		{"0.14 m up", line("edge", "flush", 0.14, 35), heightsOpen, "", step},
+		{"0.302 m up", line("edge", "flush", 0.302, 35), heightsFail, validate.Error, "off the height of edge \"Strip\""},
+		{"0.14 m up where a corridor leads over it", func(p *plot) {
+			edgeOf(p, "q", "flush", raisedTo(0.14), orb.Point{14, -5}, orb.Point{16, -5})
+		}, heightsPass, "", ""},
+		{"a line 0.049 m up", line("other", "", 0.049, 35), heightsPass, "", ""},
+		{"a line 0.051 m up", line("other", "", 0.051, 35), heightsOpen, "", lies},
+		{"a mark 0.049 m up", marksAt(0.049, orb.Point{35, 10}), heightsPass, "", ""},
+		{"a mark 0.051 m up", marksAt(0.051, orb.Point{35, 10}), heightsOpen, "", lies},
+		{"two flush edges, each within it, that differ by more", allOf(line("edge", "flush", 0.04, 35), func(p *plot) {
+			edgeOf(p, "q2", "flush", raisedTo(-0.03), orb.Point{35.2, 9.2}, orb.Point{35.2, 10.8})
+		}), heightsOpen, "", "which the way into dock"},
+		{"by a hair less", allOf(line("edge", "flush", 0.035, 35), func(p *plot) {
+			edgeOf(p, "q2", "flush", raisedTo(-0.024), orb.Point{35.2, 9.2}, orb.Point{35.2, 10.8})
+		}), heightsPass, "", ""},
+		{"a ramp of 4.9 %", ramp(across, "slope_percent", 4.9), heightsPass, "", ""},
+		{"of 5.1 %", ramp(across, "slope_percent", 5.1), heightsFail, validate.Error, "slopes 5.1 % by its slope_percent; the limit is 5 %"},
+		{"of 30 % that rises 0.049 m", ramp(across, "slope_percent", 30.0, "rise_m", 0.049), heightsPass, "", ""},
+		{"of 30 % that rises 0.051 m", ramp(across, "slope_percent", 30.0, "rise_m", 0.051), heightsFail, validate.Error, "the limit is 5 %"},
+		{"of 30 % over 0.16 m", ramp(across, "slope_percent", 30.0, "length_m", 0.16), heightsPass, "", ""},
+		{"of 30 % over 0.17 m", ramp(across, "slope_percent", 30.0, "length_m", 0.17), heightsFail, validate.Error, "the limit is 5 %"},
+		{"along it, 0.059 m over 1.2 m", ramp(along, "rise_m", 0.059), heightsPass, "", ""},
+		{"0.061 m", ramp(along, "rise_m", 0.061), heightsFail, validate.Error, "rises 5.1 % by its rise_m"},
+		{"0.051 m of no length across", ramp(across, "rise_m", 0.051), heightsOpen, "", "not over what length"},
+		{"0.049 m across", ramp(across, "rise_m", 0.049), heightsPass, "", ""},
+		{"3.9 % at a dock whose limit is 4 %", limits("d1", "dock_slope_max_percent", 4, ramp(across, "slope_percent", 3.9)), heightsPass, "", ""},
+		{"4.1 % at one whose limit is 4 %", limits("d1", "dock_slope_max_percent", 4, ramp(across, "slope_percent", 4.1)), heightsFail, validate.Error, "the limit is 4 %"},
+		{"30 % in a corridor", ramp(corridor, "slope_percent", 30.0), heightsPass, "", ""},
+		{"20.1 % in one whose limit is 20 %", limits("c2", "slope_max_percent", 20, ramp(corridor, "slope_percent", 20.1)), heightsFail, validate.Error, "the limit is 20 %"},
+		{"19.9 %", limits("c2", "slope_max_percent", 20, ramp(corridor, "slope_percent", 19.9)), heightsPass, "", ""},
 	})
 }
 

@@ -15,7 +15,7 @@ import (
 
 // sayDriven is what the page of the rule says of this.
 const sayDriven = "" +
-	"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline, and of other flush edges with mown ground between, less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. One that says nothing and has no heights is held to what the kerb or drop under it says in height_m, over its length_m; past step_max_m without a length that is unchecked. Ramps are compared with corridors and ways into docks that cross them as zones are; flush edges with those that they lie on or within half the machine's width of, by step_max_m, where up to 0.3 m is unchecked; and marks and other points and lines there by 0.3 m, a warning. " +
+	"A flush edge in a zone, or within half the machine's width of it, is held to step_max_m against the heights of its outline, and of other flush edges with mown ground between, less than 2 m away; against what lies between two of them, taken as even, a difference past step_max_m of up to 0.3 m is unchecked, and more is a step. A ramp that a corridor or the way into a dock leads over is held to slope_max_percent by its own heights (to step_max_m where its line is shorter than 2 m) and by what it says of itself: slope_percent or slope_deg, or rise_m or height_m over length_m, or over its line where that is drawn along the way; a rise past step_max_m of no length is unchecked. The limits of a corridor over it count where they are less than its own; in the way into a dock it is held to dock_slope_max_percent, and to 0.05 m as a step. One that says nothing and has no heights is held to what the kerb or drop under it says in height_m, over its length_m; past step_max_m without a length that is unchecked. Ramps are compared with corridors and ways into docks that cross them as zones are; flush edges with those that they lie on or within half the machine's width of, by step_max_m, where up to 0.3 m is unchecked; and marks and other points and lines there by 0.3 m, a warning. " +
 	"What has the role other with \"driven_over\": true is held as a flush edge is, the rim of an area as the edge's line; other such areas are other-in-zone's. A ramp whose line lies in a zone and in no keep-out, under no way, is held so too; one that tells its rise alone takes it over its line, unless a kerb or drop lies along it. "
 
 // drivenEdges judges flush edges, areas that are driven over, and ramps.
@@ -315,7 +315,7 @@ func (r *run) rampSlope(f *Feature, own *raisedSides, zones *solids) {
 		along = ledge == nil // mown in any direction; one on a ledge is drawn along that
 	}
 	r.rampAcross(f, ledge, ways, along)
-	limit, may := r.of(f).SlopeMaxPercent, r.of(f).StepMaxM
+	limit, may := r.rampLimits(f)
 	for _, l := range f.Lines {
 		if l.Heights == nil || r.clamped(f) {
 			continue
@@ -334,13 +334,14 @@ func (r *run) rampSlope(f *Feature, own *raisedSides, zones *solids) {
 		}
 	}
 	before := len(r.findings)
-	r.saysSteep(f)
+	r.rampSaysSteep(f, &says, limit, may)
 	// Heights across the way do not say how the ramp rises along it.
 	if says.nothing() && ledge != nil && (len(own.sides) == 0 || !along) {
 		r.rampOver(f, ledge, under, along)
 	}
 	switch {
 	case says.rise == 0 || len(r.findings) > before:
+	case limit < r.of(f).SlopeMaxPercent && says.rise <= may+1e-9: // a step, as a way may have
 	case says.bare() && !along:
 		if says.rise > may+1e-9 {
 			across, to := "across the way", "to the corridor"
@@ -383,8 +384,12 @@ func (r *run) inMown(f *Feature, zones *solids) bool {
 
 // waysOver reports whether a corridor or the way into a dock leads over a ramp,
 // and whether along its line rather than across.
-func (r *run) waysOver(f *Feature) (over, along bool) {
-	for _, way := range r.allWays() {
+func (r *run) waysOver(f *Feature) (over, along bool) { return leadOver(r.allWays(), f) }
+
+// leadOver reports whether any of the ways leads over a ramp, and whether along its line
+// rather than across.
+func leadOver(ways []orb.LineString, f *Feature) (over, along bool) {
+	for _, way := range ways {
 		if !boundOf(way).Pad(crossingM).Intersects(f.bound) {
 			continue
 		}

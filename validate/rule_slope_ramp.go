@@ -36,10 +36,49 @@ func (r *run) ledgeUnder(f *Feature) (ledge *Feature, rise float64) {
 	return ledge, rise
 }
 
+// rampLimits are the slope in percent and the step in metres that a ramp may have: those
+// of the corridors that lead over it where they are less than its own, and in the way into
+// a dock what that may.
+func (r *run) rampLimits(f *Feature) (limit, may float64) {
+	limit, may = r.of(f).SlopeMaxPercent, r.of(f).StepMaxM
+	for i := range r.corridors() {
+		c := &r.corridorList[i]
+		if over, _ := leadOver([]orb.LineString{c.pts}, f); over {
+			limit, may = math.Min(limit, r.of(c.f).SlopeMaxPercent), math.Min(may, r.of(c.f).StepMaxM)
+		}
+	}
+	for _, d := range r.docks() {
+		if math.IsNaN(d.heading) {
+			continue
+		}
+		if over, _ := leadOver([]orb.LineString{{d.lineup, d.at}}, f); over {
+			limit, may = math.Min(limit, r.of(d.f).DockSlopeMaxPercent), math.Min(may, dockStepM)
+		}
+	}
+	return limit, may
+}
+
+// rampSaysSteep is saysSteep of a ramp for the limits of what leads over it: what rises by
+// no more than may, by its own word, is none of the slope.
+func (r *run) rampSaysSteep(f *Feature, says *rampWords, limit, may float64) {
+	if !(limit < r.of(f).SlopeMaxPercent) {
+		r.saysSteep(f)
+		return
+	}
+	rise := says.rise
+	if says.length > 0 {
+		rise = math.Max(rise, says.slope/100*says.length)
+	}
+	if rise > 0 && rise <= may+1e-9 && says.slope <= r.of(f).SlopeMaxPercent {
+		return
+	}
+	r.saysSteeper(f, limit)
+}
+
 // rampOver judges a ramp that tells neither its rise nor its slope by the height
 // of the kerb or drop under it.
 func (r *run) rampOver(f, ledge *Feature, rise float64, along bool) {
-	limit, may := r.of(f).SlopeMaxPercent, r.of(f).StepMaxM
+	limit, may := r.rampLimits(f)
 	length := 0.0
 	for _, key := range [...]string{"length_m", "run_m"} {
 		if v, ok := f.Float(key); ok && v > 0 {

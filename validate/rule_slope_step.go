@@ -312,14 +312,19 @@ func (r *run) levelled() []levelling {
 // difference of two heights where the features tell theirs, up to the limit of
 // survey-quality, which tells what lies over it.
 func (r *run) stepMay(a, b *Feature) float64 {
+	return math.Max(math.Min(r.of(a).StepMaxM, r.of(b).StepMaxM), r.scatterOf(a, b))
+}
+
+// scatterOf is three standard errors of the difference of two heights, as far as the
+// features tell theirs.
+func (r *run) scatterOf(a, b *Feature) float64 {
 	own := func(f *Feature) float64 {
 		if q := surveyOf(f); q.sigma > 0 {
 			return math.Min(q.sigma, r.of(f).SurveySigmaM)
 		}
 		return 0
 	}
-	may := math.Min(r.of(a).StepMaxM, r.of(b).StepMaxM)
-	return math.Max(may, 3*math.Hypot(own(a), own(b)))
+	return 3 * math.Hypot(own(a), own(b))
 }
 
 // levelBetween reports whether a machine drives from one of the two places to

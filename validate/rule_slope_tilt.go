@@ -5,12 +5,14 @@ package validate
 import (
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 )
 
 // sayTilt is what the page of the rule says of this.
 const sayTilt = "" +
-	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. Two heights within 1 m of it or of the way into it, its own and those at which corridors end at its line-up point among them, of marks, flush edges, what is driven over, other points and lines and zones, leave it unchecked where they differ by more than twice that limit and 0.05 m; beside the way not where a kerb lies between. "
+	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. Two heights within 1 m of it or of the way into it, its own and those at which corridors end at its line-up point among them, of marks, flush edges, what is driven over, other points and lines and zones, leave it unchecked where they differ by more than twice that limit (the limit itself, of one on either side of the way) and 0.05 m; beside the way not where a kerb lies between. "
 
 // A dock stands on ground as the heights within tiltReachM of it tell, else on
 // that of the zone it stands in or within tiltBesideM of, else as the heights
@@ -99,12 +101,29 @@ func (r *run) pairTilt(d *dockSpot, limit float64) (a, b raised, steep bool) {
 	most := acrossNoiseM + 1e-9
 	for i := range pts {
 		for k := range i {
-			if past := math.Abs(pts[i].h-pts[k].h) - limit/100*distance(pts[i].ground, pts[k].ground); past > most && pts[i].ground != pts[k].ground {
+			may := limit
+			if d.straddled(pts[i].ground, pts[k].ground) {
+				may = limit / tiltTimes
+			}
+			if past := math.Abs(pts[i].h-pts[k].h) - may/100*distance(pts[i].ground, pts[k].ground); past > most && pts[i].ground != pts[k].ground {
 				most, a, b, steep = past, pts[i], pts[k], true
 			}
 		}
 	}
 	return a, b, steep
+}
+
+// straddled reports whether of two places the one lies to the left of the way into a dock,
+// or of the line on which it goes on, and the other to the right.
+func (d *dockSpot) straddled(p, q orb.Point) bool {
+	if math.IsNaN(d.heading) {
+		return false
+	}
+	left := func(p orb.Point) float64 {
+		return (d.at[0]-d.lineup[0])*(p[1]-d.lineup[1]) - (d.at[1]-d.lineup[1])*(p[0]-d.lineup[0])
+	}
+	a, b, least := left(p), left(q), slackM*distance(d.at, d.lineup)
+	return a > least && b < -least || a < -least && b > least
 }
 
 // tiltWitness reports whether the heights of a feature are those of ground that a

@@ -15,7 +15,7 @@ import (
 
 // sayWays is what the page of the rule says of this.
 const sayWays = "" +
-	"Ramps, gates, kerbs and drops that such a way leads over are unchecked past step_max_m, since they may be measured at their foot or top; where the way comes from as low and goes on as high, what a ramp rises by its own word, or along the way, is let pass besides. Any two things that a way leads over less than 2 m apart are held to step_max_m beyond what slope_max_percent allows between them: unchecked where one is a ramp, gate, kerb or drop. "
+	"Ramps, gates, kerbs and drops that such a way leads over are unchecked past step_max_m, since they may be measured at their foot or top; where the way comes from as low and goes on as high, what a ramp rises by its own word, or along the way, is let pass besides. In the way into a dock all this is held to dock_slope_max_percent and a step of 0.05 m, up to 0.3 m (of two things up to step_max_m) as unchecked, and so is a mark, a point or line of the role other that lies in it. Any two things that a way leads over less than 2 m apart are held to step_max_m beyond what slope_max_percent allows between them: unchecked where one is a ramp, gate, kerb or drop. "
 
 // raisedWay is a corridor, or the way into a dock from the end of the corridor
 // that serves it, with its heights.
@@ -24,6 +24,22 @@ type raisedWay struct {
 	sides *raisedSides
 	half  float64 // of the machine
 	words string  // what it is beside the feature
+	dock  bool    // whether it is the way into one
+}
+
+// dockStepM is the step in metres that the way into a dock may have beyond its slope: as
+// much as two heights taken with RTK differ by on level ground.
+const dockStepM = acrossNoiseM
+
+// gentle are the slope and the step at something on a way that are none: in the way into
+// a dock those that the machine, which drives blind there, still meets its contacts by.
+func (w *raisedWay) gentle(r *run, f *Feature) (slope, may float64) {
+	slope, may = r.slopeOf(f, w.f)/100, r.stepMay(f, w.f)
+	if w.dock {
+		slope = math.Min(slope, r.of(w.f).DockSlopeMaxPercent/100)
+		may = math.Min(may, math.Max(dockStepM, r.scatterOf(f, w.f)))
+	}
+	return slope, may
 }
 
 func (r *run) raisedWays() []raisedWay {
@@ -33,7 +49,7 @@ func (r *run) raisedWays() []raisedWay {
 		if c.line.Heights == nil || r.clamped(c.f) {
 			continue
 		}
-		out = append(out, raisedWay{c.f, c.raised(), r.halfWidth(c.f), ""})
+		out = append(out, raisedWay{c.f, c.raised(), r.halfWidth(c.f), "", false})
 		for k := range c.ends {
 			e := &c.ends[k]
 			if e.dock == nil || r.clamped(e.dock.f) {
@@ -42,7 +58,7 @@ func (r *run) raisedWays() []raisedWay {
 			at := c.at[e.v]
 			way := newRaisedSides(1)
 			way.add(&raised{read: c.line.Read[at], ground: c.pts[e.v], h: c.line.Heights[at]}, &raised{read: e.dock.vertex.Read, ground: e.dock.at, h: e.dock.vertex.Height})
-			out = append(out, raisedWay{e.dock.f, way, r.halfWidth(e.dock.f), "the way into "})
+			out = append(out, raisedWay{e.dock.f, way, r.halfWidth(e.dock.f), "the way into ", true})
 		}
 	}
 	return out
@@ -108,7 +124,7 @@ func (r *run) underWay(known []underWay, w *raisedWay, f *Feature, kind string) 
 	if len(own.sides) == 0 && !spots {
 		return known
 	}
-	may, slope := r.stepMay(f, w.f), r.slopeOf(f, w.f)/100
+	slope, may := w.gentle(r, f)
 	rise := 0.0
 	if kind != schema.EdgeFlush {
 		rise = r.riseAt(f, kind, own, w)
@@ -210,12 +226,12 @@ func (r *run) pairsUnderWay(w *raisedWay, under []underWay) {
 			if step <= 1e-9 || a.f == b.f && a.kind != schema.EdgeFlush {
 				continue
 			}
-			may := math.Max(r.stepMay(a.f, b.f), r.stepMay(a.f, w.f))
+			may, slope := w.gentleBetween(r, a.f, b.f)
 			if step <= may+1e-9 {
 				continue
 			}
 			d := distance(a.ground, b.ground)
-			beyond := step - math.Min(r.slopeOf(a.f, b.f), r.of(w.f).SlopeMaxPercent)/100*d - a.rise - b.rise
+			beyond := step - slope*d - a.rise - b.rise
 			if d >= slopeBaseM || beyond <= may+1e-9 {
 				continue
 			}
@@ -236,7 +252,7 @@ func (r *run) pairsUnderWay(w *raisedWay, under []underWay) {
 			continue
 		}
 		between := metres(math.Abs(a.h-b.h)) + " within " + metres(distance(a.ground, b.ground))
-		if a.kind != schema.EdgeFlush || b.kind != schema.EdgeFlush {
+		if a.kind != schema.EdgeFlush || b.kind != schema.EdgeFlush || p.beyond <= math.Max(r.stepMay(a.f, b.f), r.stepMay(a.f, w.f))+1e-9 {
 			r.cannot("%s and %s, which %s%s leads over, differ by %s: whether that is a step cannot be told; give the way heights there, and a ramp its slope_percent, or rise_m and length_m", a.f.describe(), b.f.describe(), w.words, w.f.describe(), between)
 			continue
 		}
@@ -245,12 +261,22 @@ func (r *run) pairsUnderWay(w *raisedWay, under []underWay) {
 		if a.f == b.f {
 			features, other = features[:2], "itself"
 		}
-		may := math.Max(r.stepMay(a.f, b.f), r.stepMay(a.f, w.f))
+		may, _ := w.gentleBetween(r, a.f, b.f)
 		x := r.finding(r.Place(a.ground), features...)
 		x.Measured, x.Limit, x.Unit = p.beyond, may, "m"
 		x.Trace = r.trace(a.ground, b.ground)
 		x.Message = fmt.Sprintf("%s%s leads over %s and %s, whose heights differ by %s: a step, or a height that is wrong; the limit is %s", w.words, w.f.describe(), a.f.describe(), other, between, metres(may))
 	}
+}
+
+// gentleBetween is gentle for two things on a way.
+func (w *raisedWay) gentleBetween(r *run, a, b *Feature) (may, slope float64) {
+	slope, may = w.gentle(r, a)
+	other, more := w.gentle(r, b)
+	if !w.dock { // the step that the two may make up, or either with the way
+		return math.Max(r.stepMay(a, b), r.stepMay(a, w.f)), math.Min(slope, other)
+	}
+	return math.Max(may, more), math.Min(slope, other)
 }
 
 // wayStep is the rise from a place to the nearest of a way less what the slope
@@ -306,9 +332,12 @@ func (w *raisedWay) worstStep(own *raisedSides, slope float64) (worst float64, f
 // pointsOnWay warns of marks and other points and lines on a way that are not as
 // high: one may stand on something, which is in the way all the same.
 func (r *run) pointsOnWay(f *Feature, w *raisedWay) {
-	slope := r.slopeOf(f, w.f) / 100
+	slope, may := w.gentle(r, f)
 	tell := func(at *Place, beyond float64, p, on raised) {
 		if beyond <= stepRiseM+1e-9 {
+			if w.dock && f.Active() && beyond > may+1e-9 {
+				r.cannot("%s lies in %s%s, %s off its height: whether that is a step cannot be told; measure both again, and level the way or take the thing out of it", f.describe(), w.words, w.f.describe(), metres(math.Abs(p.h-on.h)))
+			}
 			return
 		}
 		x := r.finding(at, f, w.f)
@@ -332,7 +361,7 @@ func (r *run) pointsOnWay(f *Feature, w *raisedWay) {
 	if len(f.Lines) == 0 && f.Active() {
 		return
 	}
-	if beyond, on, p := w.worstStep(r.edgeHeights(f), slope); beyond > stepRiseM {
+	if beyond, on, p := w.worstStep(r.edgeHeights(f), slope); beyond > math.Min(may, stepRiseM) {
 		tell(r.Place(p.ground), beyond, p, on)
 	}
 }

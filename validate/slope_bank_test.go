@@ -335,8 +335,11 @@ func TestDocksOnASlopeByTwoHeights(t *testing.T) {
 	even := marksAt(0, orb.Point{37.5, 11.5}, orb.Point{37.5, 8.5}, orb.Point{34.5, 8.5}, orb.Point{34.5, 11.5})
 	const says = "between two heights within"
 	judgeHeights(t, []heightPlan{
-		{"0.172 m over 1.2 m across", sides(0.086), heightsOpen, "", says},
-		{"0.168 m", sides(0.084), heightsPass, "", ""},
+		{"0.112 m over 1.2 m across", sides(0.056), heightsOpen, "", says},
+		{"0.108 m", sides(0.054), heightsPass, "", ""},
+		{"0.108 m, its own limit 4 %", allOf(sides(0.054), func(p *plot) { own(p, "d1", "dock_slope_max_percent", 4) }), heightsOpen, "", says},
+		{"beside the way in", allOf(marksAt(0.056, orb.Point{35, 10.6}), marksAt(-0.056, orb.Point{35, 9.4})), heightsOpen, "", says},
+		{"0.168 m along it", allOf(marksAt(0.084, orb.Point{36.6, 10.4}), marksAt(-0.084, orb.Point{35.4, 10.4})), heightsPass, "", ""},
 		{"one, 0.111 m up", one(0.6, 0.111), heightsOpen, "", says},
 		{"as much down", one(0.6, -0.111), heightsOpen, "", says},
 		{"0.109 m up", one(0.6, 0.109), heightsPass, "", ""},

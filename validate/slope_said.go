@@ -159,10 +159,16 @@ func slopeSaid(f *Feature) (out saidSlope) {
 // saysSteep tells a zone or corridor that says it is steeper than its limit, and a
 // dock that says it is steeper than the way into it may be.
 func (r *run) saysSteep(f *Feature) {
-	said, limit := slopeSaid(f), r.of(f).SlopeMaxPercent
+	limit := r.of(f).SlopeMaxPercent
 	if f.Role == schema.RoleDock {
 		limit = r.of(f).DockSlopeMaxPercent
 	}
+	r.saysSteeper(f, limit)
+}
+
+// saysSteeper is saysSteep against a limit in percent.
+func (r *run) saysSteeper(f *Feature, limit float64) {
+	said := slopeSaid(f)
 	if said.unread != "" {
 		r.cannot("%s says %s, which is no slope: write a number of percent as slope_percent", f.describe(), said.unread)
 	}
