@@ -232,7 +232,7 @@ func (r *run) placedOff(f, of *Feature, d float64, where string) {
 // edgePlaced tells of a wall called after a building that runs beside it, and of an
 // edge called after a lawn that runs within it.
 func (r *run) edgePlaced(f *Feature) {
-	words := letterWords(f.Name)
+	words := markNameWords(f.Name)
 	if len(f.Lines) == 0 || len(words) == 0 || isBeside(words) {
 		return
 	}
