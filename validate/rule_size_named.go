@@ -22,6 +22,8 @@ var leastNamed = sync.OnceValue(func() map[string]float64 {
 		3:         "carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
 		2:         "house haus wohnhaus maison casa huis hus talo garage barn scheune grange schuur granero fienile cottage church kirche chapel kapelle playground spielplatz speelplaats speeltuin airedejeux parquegiochi lekplats legeplads lekeplass leikkipaikka lake river quarry",
 		1:         "pool swimmingpool schwimmbecken piscine piscina zwembad uimaallas swing swings schaukel balançoire columpio schommel altalena gunga gynge huske keinu slide greenhouse gewächshaus serre invernadero kas serra växthus drivhus kasvihuone gazebo pergola summerhouse",
+		0.5:       "trees bäume arbres árboles bomen alberi träd træer trær stairs staircase stairway treppe escalier escalera escaleras scala scale trappa trappe portaat hedge hecke haie seto siepe häck hæk hekk",
+		0.4:       "well ziehbrunnen puits pozo pozzo brønd brunn brønn",
 		leastToyM: "trampoline trampolin trampoliini shed schuppen tent zelt tente",
 	} {
 		for w := range strings.FieldsSeq(words) {
