@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/paulmach/orb"
 
@@ -53,6 +54,98 @@ func saysRough(text string) bool {
 	return hand && (!better || denied) || saysTraced(schema.String(text)) && !receiver
 }
 
+// Words, and how words begin and end, of programs that draw, or show pictures and maps
+// from above, and of solutions that are none; photogrammetry is a survey (common practice,
+// no source).
+var (
+	pictureStarts = strings.Fields("photo foto sketch paint zeichen dessin schets")
+	pictureNames  = setOf("earth streetview globe float paint slippymap mapviewer")
+)
+
+// saysPictures reports whether the name of a device or a program is of such.
+func saysPictures(text string) bool {
+	words := wordsOf(spaced(text))
+	for i, w := range words {
+		two := ""
+		if i > 0 {
+			two = words[i-1] + w
+		}
+		drawn := slices.ContainsFunc(pictureStarts, func(start string) bool { return strings.HasPrefix(w, start) }) && !strings.HasPrefix(w, "photogram") && !strings.HasPrefix(w, "fotogram")
+		if drawn || pictureNames[w] || pictureNames[two] || strings.HasSuffix(w, "osm") {
+			return true
+		}
+	}
+	return false
+}
+
+// goodDevices are words of devices that measure to centimetres, and of how they do
+// (common practice, no source).
+var goodDevices = setOf("rtk nrtk ppk vrs gnss rover receiver receivers empfänger récepteur receptor ontvanger base total station totalstation tachymeter tacheometer tachéomètre theodolite level nivellier nivelliergerät digital multiband dual twin l1l2 network geodetic survey surveying scanner robotic")
+
+// leastMake is how many letters a word of a make or a name has: less is a number that only
+// its owner knows (GX-12).
+const leastMake = 4
+
+// deviceList are features that name a device and say nothing of how well it measured, by
+// what they name.
+type deviceList struct {
+	keys, texts []string
+	features    [][]*Feature
+	count       []int
+}
+
+// add takes a feature that says neither fix nor sigma, nor anything in another word for
+// them.
+func (l *deviceList) add(f *Feature, house *schema.Limits) {
+	found := -1
+	good := func(w string) bool { return goodDevices[w] || house.KnowsWord(w) }
+	for i := range f.Attributes {
+		a := &f.Attributes[i]
+		if n := qualityKeys.get(a.Key); n != nil && !isNull(a.Value) {
+			return
+		}
+		switch foldKey(a.Key) {
+		case "device", "instrument", "receiver", "rover":
+		case "make", "model":
+			if f.Role != schema.RoleBase && f.Role != schema.RoleMark {
+				continue
+			}
+		default:
+			continue
+		}
+		words := letterWords(spaced(a.Value.Text()))
+		named := slices.ContainsFunc(words, func(w string) bool { return utf8.RuneCountInString(w) >= leastMake })
+		if a.Value.Kind() == schema.KindString && named && !slices.ContainsFunc(words, good) && !saysNothing(a.Value) {
+			found = i
+		}
+	}
+	if found < 0 {
+		return
+	}
+	a := &f.Attributes[found]
+	i := slices.Index(l.texts, a.Value.Text())
+	if i < 0 {
+		if i = len(l.texts); i > mostUnread {
+			return
+		}
+		l.keys, l.texts = append(l.keys, a.Key), append(l.texts, a.Value.Text())
+		l.features, l.count = append(l.features, nil), append(l.count, 0)
+	}
+	l.count[i]++
+	if len(l.features[i]) < mostUnread {
+		l.features[i] = append(l.features[i], f)
+	}
+}
+
+// tellDevices notes devices by name alone.
+func (r *run) tellDevices(l *deviceList) {
+	for i, text := range l.texts {
+		x := r.finding(r.middle(l.features[i][0]), l.features[i]...)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("the %s of %s is %s, and nothing says how well that measured: devices to hike or to steer by are metres off; say fix or sigma of what was measured with it, or that it is a receiver with RTK or a total station", l.keys[i], plural(l.count[i], "feature"), quote(clipped(text)))
+	}
+}
+
 // madeWith takes what a property of who or what measured a feature says of it.
 func (q *surveyed) madeWith(f *Feature, a *schema.Attribute) {
 	if !howMeasured.get(a.Key) {
@@ -60,7 +153,7 @@ func (q *surveyed) madeWith(f *Feature, a *schema.Attribute) {
 	}
 	rough := ""
 	eachText(a.Value, func(text string) {
-		if rough == "" && saysRough(text) {
+		if rough == "" && (saysRough(text) || valueSorts.get(a.Key) == sortMake && saysPictures(text)) {
 			rough = text
 		}
 	})
