@@ -70,10 +70,7 @@ type Limits struct {
 	InputMaxFeatures     float64
 	InputMaxRecursion    float64
 	set                  map[string]setting // by key, nil until something is set
-	// operator holds the values as the limits file left them, nil until a plan
-	// or a feature has its own; mayLoosen are the keys that those may loosen.
-	operator  *Limits
-	mayLoosen []string
+	mayLoosen            []string
 	// knownWords are the operator's own, folded and sorted.
 	knownWords []string
 }
@@ -268,7 +265,7 @@ func (l *Limits) HazardMargin(kind string) (m float64, key string) {
 }
 
 // Loosened is a limit that a plan or a feature has of its own and that was not
-// applied, because it is looser than the operator's.
+// applied, because it is looser than the one in force.
 type Loosened struct {
 	Key string
 	// Own is the value that was not applied, Kept the one in force instead.
@@ -278,9 +275,9 @@ type Loosened struct {
 
 // Override returns l with the limits that an attribute "limits" (an object of
 // numbers) names, as on a feature or a plan; where says in words which. A value
-// holds only where it is no looser than the operator's - the default, or what
-// the limits file says - or where that file lets it be (may_loosen); the others
-// are returned, in the order given.
+// holds only where it is no looser than that of l - the default or what the limits
+// file says, for a feature the plan's own - or where that file lets it be
+// (may_loosen); the others are returned, in the order given.
 func (l Limits) Override(v Value, by Origin, where string) (Limits, []Loosened, error) {
 	switch v.Kind() {
 	case KindAbsent, KindNull:
@@ -290,10 +287,6 @@ func (l Limits) Override(v Value, by Origin, where string) (Limits, []Loosened, 
 		return l, nil, fmt.Errorf("limits of %s must be an object of numbers, got a %s", where, v.Kind())
 	}
 	out := l
-	if out.operator == nil {
-		operator := l
-		out.operator = &operator
-	}
 	var loosened []Loosened
 	for _, a := range v.Fields() {
 		n, ok := a.Value.Float()
@@ -305,7 +298,7 @@ func (l Limits) Override(v Value, by Origin, where string) (Limits, []Loosened, 
 			return l, nil, err
 		}
 		d := limitOf(a.Key)
-		if !d.Sense.Looser(n, *d.field(out.operator)) || slices.Contains(l.mayLoosen, a.Key) {
+		if !d.Sense.Looser(n, *d.field(&l)) || slices.Contains(l.mayLoosen, a.Key) {
 			continue
 		}
 		out = before

@@ -175,18 +175,22 @@ func TestOwnLimits(t *testing.T) {
 				}
 			}
 		}
+		// A feature is held to what the plan has of its own too.
+		l, _, err := operator.Override(own(d.Key, strict), OriginPlan, "the plan")
+		held, loosened, _ := l.Override(own(d.Key, at), OriginFeature, "a feature")
+		if v, _ := held.Get(d.Key); v != strict || len(loosened) != 1 || loosened[0] != (Loosened{d.Key, at, strict, d.Unit}) {
+			t.Errorf("%s: a feature of a stricter plan has %v, want %v; loosened %v", d.Key, v, strict, loosened)
+		}
 		if err := operator.LetLoosen(d.Key); err != nil {
 			t.Fatal(err)
 		}
-		l, loosened, err := operator.Override(own(d.Key, loose), OriginFeature, "here")
+		l, loosened, err = operator.Override(own(d.Key, loose), OriginFeature, "here")
 		if v, _ := l.Get(d.Key); err != nil || v != loose || len(loosened) > 0 {
 			t.Errorf("%s: a looser value that the operator lets be: %v, %v, %v", d.Key, v, loosened, err)
 		}
-		// A feature is held to the operator's value, not to what the plan has
-		// of its own.
 		l, _, _ = operator.Override(own(d.Key, strict), OriginPlan, "the plan")
 		if l, loosened, _ = l.Override(own(d.Key, at), OriginFeature, "a feature"); loosened != nil {
-			t.Errorf("%s: the operator's own value counts as loosened: %v", d.Key, loosened)
+			t.Errorf("%s: what the operator lets be counts as loosened: %v", d.Key, loosened)
 		}
 		if v, _ := l.Get(d.Key); v != at {
 			t.Errorf("%s: a feature has %v, want %v", d.Key, v, at)

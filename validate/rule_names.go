@@ -136,7 +136,7 @@ var nameRules = []Rule{
 	{
 		Name: RuleLimitLoosened, Severity: Warning, Limits: []string{"dock_standoff_m"}, run: checkLimitLoosened,
 		Page: Page{
-			What: "A limit that the plan or a feature has of its own and that is looser than the operator's: the default, or what the limits file says. It is not applied. " +
+			What: "A limit that the plan or a feature has of its own and that is looser than the one in force: the default, or what the limits file says, and for a feature what its plan has of its own. It is not applied. " +
 				"A stricter one is; so is a looser one that the limits file names under may_loosen. A dock's standoff_m that is less than dock_standoff_m is told too, and holds all the same, since the machine lines up there. For base_range_m lower is stricter, for hazard_margin_m higher.",
 			Why:    "A plan comes from somebody else. A pond that carries its own margin of a centimetre would pass in silence, and the report would still read as if it had been held to yours.",
 			Source: sourcePractice,

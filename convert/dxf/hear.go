@@ -44,8 +44,12 @@ func (r *reader) say(where string, line int, text string, names bool) {
 	}
 }
 
-// ownOffset starts the comment that says how far a drawing of ours was moved.
-const ownOffset = "offset: add"
+// ownDrawing and ownOffset start the comments of a drawing of ours, on its unit and on
+// how far it was moved.
+const (
+	ownDrawing = "swardline plan drawing"
+	ownOffset  = "offset: add"
+)
 
 // hearComments keeps what the comments of a drawing say, which stand in pairs of the
 // code 999 anywhere in it.
@@ -64,7 +68,7 @@ func (r *reader) hearComments() {
 			continue
 		}
 		text, _, _ := bytes.Cut(rest, []byte("\n"))
-		if bytes.HasPrefix(text, []byte(ownOffset)) && r.planRecord.Kind() == schema.KindObject {
+		if r.planRecord.Kind() == schema.KindObject && (bytes.HasPrefix(text, []byte(ownDrawing)) || bytes.HasPrefix(text, []byte(ownOffset))) {
 			continue // as it was written here
 		}
 		wire.HearMarkup(&r.passed, []byte(r.text.text(bytes.TrimSpace(text))), line)

@@ -468,7 +468,7 @@ const (
 // write writes the whole file.
 func (d *writer) write() {
 	d.handle = firstHandle
-	d.put(999, "swardline plan drawing, 1 unit = "+d.unit.said())
+	d.put(999, ownDrawing+", 1 unit = "+d.unit.said())
 	if d.offset != [2]float64{} {
 		d.put(999, fmt.Sprintf(ownOffset+" %s m east and %s m north to every position", plain(d.offset[0]), plain(d.offset[1])))
 	}

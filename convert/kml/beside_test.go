@@ -34,6 +34,7 @@ var besideBits = []struct{ in, want string }{
 	{"<Document><ScreenOverlay><name>void</name><Icon><href>danger.png</href></Icon></ScreenOverlay>" + placemarkOnly + "</Document>", "void"},
 	{"<Document><GroundOverlay><name>site</name><description>not <i>all</i> ponds</description></GroundOverlay>" + placemarkOnly + "</Document>", "site|not all ponds"},
 	{"<Document><Placemark><author xmlns='http://www.w3.org/2005/Atom'><name>sketched by eye</name><uri>http://example.org</uri></author></Placemark></Document>", "by name: sketched by eye"},
+	{"\n<!-- For viewers: 0.9 m off -->\n<Document><!-- For viewers: do not use -->" + placemarkOnly + "</Document>", "For viewers: do not use"},
 	{"<!-- base moved, do not use --><Document>" + placemarkOnly + "<!-- 12 --></Document><!-- see <b>notes</b> -->", "base moved, do not use|see notes"},
 	{"<Document><Placemark><link xmlns='http://www.w3.org/2005/Atom' href='http://example.org/'/></Placemark></Document>", ""},
 }

@@ -3,6 +3,7 @@
 package kml
 
 import (
+	"bytes"
 	"fmt"
 	"strings"
 	"sync"
@@ -65,6 +66,13 @@ func readLinking(data []byte, o wire.ReadOptions, format, entry string) (*schema
 	return r.plan, warnings, r.links, nil
 }
 
+// forViewers starts the note that a file of ours has for who opens its text, in the
+// line noteLine.
+const (
+	forViewers = "For viewers: "
+	noteLine   = 2
+)
+
 // newReader makes ready for a document, and tells of what is asked of it.
 func newReader(o *wire.ReadOptions, format, entry string) (*reader, *wire.Tally) {
 	var early wire.Tally
@@ -73,7 +81,11 @@ func newReader(o *wire.ReadOptions, format, entry string) (*reader, *wire.Tally)
 	r.name, r.entry = o.Name, entry
 	r.Reader = xml.Reader{Format: "KML", Nesting: int(caps.InputMaxNesting) + fixedLevels, Vocabulary: &r.scanner}
 	r.plan = &schema.Plan{CRS: crs.WGS84(), Source: schema.Source{File: o.Name, Format: format, Winding: schema.WindingStandard, Path: entry}}
-	r.Commented = func(at int, text []byte) { wire.HearMarkup(r.plan, text, r.line(at)) }
+	r.Commented = func(at int, text []byte) {
+		if !bytes.HasPrefix(text, []byte(" "+forViewers)) || r.line(at) != noteLine {
+			wire.HearMarkup(r.plan, text, r.line(at))
+		}
+	}
 	if o.CRS != nil && !o.CRS.Equal(r.plan.CRS) {
 		early.Add("crs-overridden", 1, entry, "KML is in %s by its standard; it was read as %s, as asked", r.plan.CRS.ID(), o.CRS.ID())
 		r.plan.CRS = o.CRS

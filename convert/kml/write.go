@@ -84,11 +84,11 @@ func (e *writer) Begin(p *schema.Plan, o wire.WriteOptions) error {
 		return err
 	}
 	if o.ViewerNote != "" {
-		// A comment: no viewer shows it as part of the plan, and no reader
-		// keeps it.
+		// A comment: no viewer shows it as part of the plan, and the reader knows it by
+		// its first words.
 		declaration, rest, _ := bytes.Cut(head, []byte("\n"))
 		note := strings.ReplaceAll(strings.Join(strings.Fields(cleanText(o.ViewerNote)), " "), "--", "- -")
-		head = slices.Concat(declaration, []byte("\n<!-- "+note+" -->\n"), rest)
+		head = slices.Concat(declaration, []byte("\n<!-- "+forViewers+note+" -->\n"), rest)
 	}
 	_, err = e.w.Write(head)
 	return err
