@@ -29,6 +29,7 @@ const againM = 10.0
 type stemOf struct {
 	stem  string
 	again bool
+	short bool // only by a year of two digits before it: 26-M1
 }
 
 var markStems = remembered[stemOf]{of: readStem}
@@ -36,6 +37,10 @@ var markStems = remembered[stemOf]{of: readStem}
 func readStem(name string) stemOf {
 	again := false
 	words := nameWords(name)
+	short := len(words) == 2 && isNumber(words[0]) && words[0] >= "15" && words[0] <= "39" && len(words[0]) == 2 && !isNumber(words[1]) && !strings.Contains(name, " ")
+	if short {
+		words, again = words[1:], true
+	}
 	var kept []string
 	for i, w := range words {
 		year := len(w) == 4 && isNumber(w) && (strings.HasPrefix(w, "19") || strings.HasPrefix(w, "20"))
@@ -46,7 +51,7 @@ func readStem(name string) stemOf {
 		}
 		kept = append(kept, w)
 	}
-	return stemOf{strings.Join(kept, " "), again}
+	return stemOf{strings.Join(kept, " "), again, short}
 }
 
 // oneMarkM is how near to one another no two marks are set: one was taken twice
@@ -126,7 +131,7 @@ func (r *run) marksTwice() {
 		up := q.Height - p.Height
 		off := math.Hypot(east, north)
 		limit := 2 * r.of(m).SurveySigmaM
-		if off > againM || off <= limit+1e-9 && !(math.Abs(up) > limit+1e-9) {
+		if off > againM || (name.short || markStems.get(old.Name).short) && off > seriesM+slackM || off <= limit+1e-9 && !(math.Abs(up) > limit+1e-9) {
 			continue
 		}
 		pairs = append(pairs, pair{old, m, east, north})
