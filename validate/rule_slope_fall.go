@@ -21,6 +21,7 @@ const sayFall = "" +
 	"So are ramps, water within 3 m, the foot of a base (its height less antenna_height_m), and drops and pits, whose line is where the fall begins; not a drop that falls as far by its height_m, or whose foot this is, since another lawn within 15 m or a mark, line or rim within 3 m lies as low. " +
 	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall where it is 2 m long or wide or the lower place lies in it; those with a height_m of as much as that adds up to; within 3 m a keep-out on that way does, beyond 1 m. " +
 	"Within 1 m what lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for kerbs and ramps, which tell of a step themselves (a kerb of its height_m and 0.05 m, where it says that), and walls, fences and buildings. " +
+	sayLedge +
 	sayBank +
 	"Where a wall or fence stands between within passage_min_m, or a fence or a wall of too little height_m farther off, and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. " +
 	"So is what holds the upper ground behind walls and fences whose height_m together is less than the fall beyond the slope by more than 0.05 m, of places up to 1 m apart, 0.15 m up to 3 m and 0.3 m farther off. "
@@ -56,6 +57,9 @@ type fallWay struct {
 	held, wall *Feature // below a wall, and which
 	heldRise   float64
 	heldLow    bool // the wall says that it is lower than that
+	// What lies lowest behind a kerb, and which.
+	kerb, kerbOver *Feature
+	kerbRise       float64
 }
 
 // fall is one place below one of driven ground, beyond more than it may lie.
@@ -267,6 +271,7 @@ func (w *falls) beside(f *Feature, low float64) {
 	var worst fall
 	for i := range w.ways {
 		x := &w.ways[i]
+		w.ledges(f, low, x)
 		if x.f == f && !x.folds() || !(x.high-low > w.least) || !(x.high-low-w.least > w.spare*boxGap(x.sides.bound, f.bound)) || !f.bound.Intersects(x.sides.bound.Pad(fallReachM)) {
 			continue
 		}
@@ -288,23 +293,7 @@ func (w *falls) beside(f *Feature, low float64) {
 
 // against looks at the places of a feature beside one way.
 func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
-	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), water: hazardKind(f) == "water", may: stepRiseM, off: -1, step: min(stepRiseM, w.r.stepMay(x.f, f))}
-	if b.stands, b.top = f.standsBeside(); b.stands && b.top > 0 {
-		b.may = b.step // its top may lie below what is driven
-	}
-	b.meets, b.near = b.driven && f != x.f && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
-	if b.meets {
-		b.near = max(b.near, w.r.of(f).PassageMinM+slackM)
-	}
-	b.opens = edgeKind(f) == schema.EdgeGate || edgeKind(f) == schema.EdgeRamp
-	b.drops = edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
-	b.hint = f.Role == schema.RoleBase || b.drops || edgeKind(f) == schema.EdgeRamp
-	if kind := edgeKind(f); !b.driven && !b.stands && (f.Role != schema.RoleEdge || kind == schema.EdgeDrop || kind == schema.EdgeFlush || kind == schema.EdgeGate) {
-		b.may = b.step
-	}
-	if h, ok := f.Float(schema.PropHeightM); ok && edgeKind(f) == schema.EdgeKerb {
-		b.may = min(stepRiseM, max(b.step, h+acrossNoiseM)) // it tells of that step, and no other
-	}
+	b := w.lookFrom(f, x, worst)
 	var found []int
 	sides := x.sides.sides
 	box := x.sides.bound.Pad(fallReachM)
@@ -334,6 +323,28 @@ func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 			}
 		}
 	}
+}
+
+// lookFrom is a look from a feature to a way, before any place was seen.
+func (w *falls) lookFrom(f *Feature, x *fallWay, worst *fall) fallLook {
+	b := fallLook{falls: w, f: f, x: x, worst: worst, slope: w.r.slopeOf(x.f, f) / 100, driven: f.Active() && isDriven(f.Role), contour: isContour(f), water: hazardKind(f) == "water", may: stepRiseM, off: -1, step: min(stepRiseM, w.r.stepMay(x.f, f))}
+	if b.stands, b.top = f.standsBeside(); b.stands && b.top > 0 {
+		b.may = b.step // its top may lie below what is driven
+	}
+	b.meets, b.near = b.driven && f != x.f && f.Role == schema.RoleZone && x.zone >= 0, w.r.of(x.f).PassageMinM+slackM
+	if b.meets {
+		b.near = max(b.near, w.r.of(f).PassageMinM+slackM)
+	}
+	b.opens = edgeKind(f) == schema.EdgeGate || edgeKind(f) == schema.EdgeRamp
+	b.drops = edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
+	b.hint = f.Role == schema.RoleBase || b.drops || edgeKind(f) == schema.EdgeRamp
+	if kind := edgeKind(f); !b.driven && !b.stands && (f.Role != schema.RoleEdge || kind == schema.EdgeDrop || kind == schema.EdgeFlush || kind == schema.EdgeGate) {
+		b.may = b.step
+	}
+	if h, ok := f.Float(schema.PropHeightM); ok && edgeKind(f) == schema.EdgeKerb {
+		b.may = min(stepRiseM, max(b.step, h+acrossNoiseM)) // it tells of that step, and no other
+	}
+	return b
 }
 
 // reach is how far from a place so low above the site anything can be too high.
@@ -770,6 +781,7 @@ func (w *falls) tell() {
 			r.cannot("%s stands between %s%s and %s, which lies %s lower: whether it stands above the upper ground or only holds that up cannot be told; draw an edge of the kind drop along it if it only holds it up, else give it a height_m above the lower ground of more than %s",
 				x.wall.describe(), x.words, x.f.describe(), x.held.describe(), metres(x.heldRise), metres(x.heldRise+stepRiseM))
 		}
+		w.tellLedge(x)
 		if x.worst == nil {
 			continue
 		}

@@ -27,23 +27,49 @@ func pathEast(x, up float64) func(p *plot) {
 	}
 }
 
+// wallAt draws one whose own heights lie so far above the lawn.
+func wallAt(up, high float64) func(p *plot) {
+	return func(p *plot) { edgeEast("wall", 30.2, high)(p); p.get("e9").z = raisedTo(up) }
+}
+
 func TestFallsBehindLowWalls(t *testing.T) {
-	const low, bank, step = "lower than the ground falls there", "where the fall begins", "steps down there"
+	const low, level, kerb, bank, step = "lower than the ground falls there", "only holds that up cannot be told", "a kerb keeps no machine", "where the fall begins", "steps down there"
 	judgeHeights(t, []heightPlan{
 		{"a wall 0.1 m high, 0.326 m of fall beyond the slope to 0.5 m off", allOf(edgeEast("wall", 30.2, 0.1), pathEast(30.5, -0.326)), heightsOpen, "", low},
-		{"a hair less", allOf(edgeEast("wall", 30.2, 0.1), pathEast(30.5, -0.324)), heightsPass, "", ""},
+		{"0.302 m", allOf(edgeEast("wall", 30.2, 0.1), pathEast(30.5, -0.302)), heightsOpen, "", low},
+		{"0.298 m", allOf(edgeEast("wall", 30.2, 0.1), pathEast(30.5, -0.298)), heightsPass, "", ""},
 		{"a wall 0.2 m high, 0.45 m directly behind it", allOf(edgeEast("wall", 30.2, 0.2), pathEast(30.3, -0.45)), heightsOpen, "", low},
 		{"0.99 m", allOf(edgeEast("wall", 30.2, 0.2), pathEast(30.3, -0.99)), heightsOpen, "", low},
-		{"as high as the fall", allOf(edgeEast("wall", 30.2, 0.99), pathEast(30.3, -0.99)), heightsPass, "", ""},
-		{"lower by what heights are good for, and the slope", allOf(edgeEast("wall", 30.2, 0.837), pathEast(30.3, -0.99)), heightsPass, "", ""},
-		{"a hair lower", allOf(edgeEast("wall", 30.2, 0.833), pathEast(30.3, -0.99)), heightsOpen, "", low},
+		{"as high as the fall", allOf(edgeEast("wall", 30.2, 0.99), pathEast(30.3, -0.99)), heightsOpen, "", level},
+		{"lower by what heights are good for", allOf(edgeEast("wall", 30.2, 0.942), pathEast(30.3, -0.99)), heightsOpen, "", level},
+		{"a hair lower", allOf(edgeEast("wall", 30.2, 0.938), pathEast(30.3, -0.99)), heightsOpen, "", low},
+		{"higher by a hair less than a step", allOf(edgeEast("wall", 30.2, 1.138), pathEast(30.3, -0.99)), heightsOpen, "", level},
+		{"by a hair more", allOf(edgeEast("wall", 30.2, 1.142), pathEast(30.3, -0.99)), heightsPass, "", ""},
+		{"its own heights a hair more than a step above the lawn", allOf(wallAt(0.152, 0.99), pathEast(30.3, -0.99)), heightsPass, "", ""},
+		{"a hair less above it", allOf(wallAt(0.148, 0.99), pathEast(30.3, -0.99)), heightsOpen, "", level},
+		{"its own heights those of the lower ground", allOf(wallAt(-0.99, 1.2), pathEast(30.3, -0.99)), heightsOpen, "", "has its foot"},
+		{"a wall 0.45 m high, as much of a fall 0.9 m off", allOf(edgeEast("wall", 30.2, 0.45), pathEast(30.9, -0.45)), heightsOpen, "", level},
+		{"0.302 m to 0.99 m off", allOf(edgeEast("wall", 30.2, 0.3), pathEast(30.99, -0.302)), heightsOpen, "", level},
+		{"0.298 m", allOf(edgeEast("wall", 30.2, 0.3), pathEast(30.99, -0.298)), heightsPass, "", ""},
+		{"0.34 m to 1.01 m off, as slopes are", allOf(edgeEast("wall", 30.2, 0.3), pathEast(31.01, -0.34)), heightsPass, "", ""},
+		{"a wall behind the path", allOf(edgeEast("wall", 30.95, 0.3), pathEast(30.9, -0.31)), heightsPass, "", ""},
+		{"a fence that says none, 0.302 m", allOf(edgeEast("fence", 30.2), pathEast(30.9, -0.302)), heightsOpen, "", level},
+		{"0.298 m, a fence", allOf(edgeEast("fence", 30.2), pathEast(30.9, -0.298)), heightsPass, "", ""},
+		{"a kerb 0.4 m high, 0.43 m to 0.9 m off", allOf(edgeEast("kerb", 30.1, 0.4), pathEast(30.9, -0.43)), heightsOpen, "", kerb},
+		{"a kerb that says none, 0.302 m", allOf(edgeEast("kerb", 30.1), pathEast(30.9, -0.302)), heightsOpen, "", kerb},
+		{"0.298 m, a kerb", allOf(edgeEast("kerb", 30.1), pathEast(30.9, -0.298)), heightsPass, "", ""},
+		{"no kerb, as slopes are", pathEast(30.9, -0.31), heightsPass, "", ""},
+		{"a kerb with a drop along it", allOf(edgeEast("kerb", 30.1, 0.1), pathEast(30.9, -0.43), func(p *plot) {
+			edgeOf(p, "e8", "drop", raisedTo(0), orb.Point{30.15, -31}, orb.Point{30.15, -9})
+		}), heightsPass, "", ""},
+		{"a kerb behind the path", allOf(edgeEast("kerb", 30.95, 0.1), pathEast(30.9, -0.31)), heightsPass, "", ""},
 		{"a wall that says none", allOf(edgeEast("wall", 30.2), pathEast(30.3, -0.99)), heightsPass, "", ""},
 		{"1.01 m behind one that says none", allOf(edgeEast("wall", 30.2), pathEast(30.3, -1.01)), heightsOpen, "", "only holds it up"},
 		{"a fence 0.2 m high", allOf(edgeEast("fence", 30.2, 0.2), pathEast(30.3, -0.6)), heightsOpen, "", low},
 		{"a fence 1 m high", allOf(edgeEast("fence", 30.2, 1), pathEast(30.3, -0.6)), heightsPass, "", ""},
 		{"two walls, together as high", allOf(edgeEast("wall", 30.2, 0.2), func(p *plot) {
 			edgeOf(p, "e8", "wall", raisedTo(0), orb.Point{30.25, -31}, orb.Point{30.25, -9})
-			p.get("e8").set("height_m", num(0.3))
+			p.get("e8").set("height_m", num(0.552))
 		}, pathEast(30.3, -0.6)), heightsPass, "", ""},
 		{"a wall 0.2 m high with a drop along it", allOf(edgeEast("wall", 30.2, 0.2), func(p *plot) {
 			edgeOf(p, "e8", "drop", raisedTo(0), orb.Point{30.3, -31}, orb.Point{30.3, -9})

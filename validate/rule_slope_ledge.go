@@ -1,0 +1,114 @@
+// Falls directly behind kerbs, walls and fences, of slope-limit: what keeps a machine from
+// one is what stands above the ground that it drives on, not above the ground behind.
+
+package validate
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
+	"swardline/validate/plane"
+)
+
+// sayLedge is what the page of the rule says of this.
+const sayLedge = "" +
+	"Where a kerb, a wall or a fence crosses the straight way to what is known within 1 m of driven ground, or of a machine in a corridor, and that lies lower by more than 0.3 m, and by as much than the site about it leads, the ground falls there and is no slope: a kerb is unchecked whatever its height_m, " +
+	"and so is a wall or fence whose height_m (with what else of them stands there) is not past the fall by more than 0.15 m, since on the lower ground its top may be level with the lawn, unless its own heights there lie as far above that; and a fence of no height_m. "
+
+// ledgeOnM is how near in metres an edge comes to a straight way that it lies on.
+const ledgeOnM = 10 * slackM
+
+// ledgeTopM is how far in metres the top of a wall or fence must lie above the driven ground
+// to keep a machine there: more than two heights are good for, and than is driven up
+// (common practice, no source).
+const ledgeTopM = stepRiseM / 2
+
+// ledges looks behind kerbs, walls and fences beside one way.
+func (w *falls) ledges(f *Feature, low float64, x *fallWay) {
+	if !(x.high-low > stepRiseM) || f.Active() && isDriven(f.Role) {
+		return
+	}
+	reach := besideNearM + max(x.through, 0)
+	box := x.sides.bound.Pad(reach)
+	if !f.bound.Intersects(box) {
+		return
+	}
+	b := w.lookFrom(f, x, nil)
+	if b.stands || b.contour || b.opens || b.drops || b.water || b.hint {
+		return
+	}
+	b.off = 0
+	look := func(q raised) {
+		if !box.Contains(q.ground) || !(x.high-w.above(&q) > stepRiseM) {
+			return
+		}
+		k, d := x.sides.nearest(q.ground)
+		if k < 0 || d > reach+slackM || d <= x.through {
+			return
+		}
+		p := heightOn(&x.sides.sides[k], q.ground)
+		if lead := min(w.above(&p)-w.above(&q), p.h-q.h); lead > stepRiseM+1e-9 && lead > max(x.kerbRise, x.heldRise-stepRiseM) && !b.inMown(p.ground, q.ground) {
+			b.ledge(p, q)
+		}
+	}
+	f.footings(look)
+	own := w.r.edgeHeights(f)
+	for i := range own.sides {
+		side := &own.sides[i]
+		pieces := min(fallPieces, int(math.Ceil(distance(side[0].ground, side[1].ground))))
+		for n := 1; n < pieces; n++ {
+			t := float64(n) / float64(pieces)
+			look(heightOn(side, orb.Point{side[0].ground[0] + t*(side[1].ground[0]-side[0].ground[0]), side[0].ground[1] + t*(side[1].ground[1]-side[0].ground[1])}))
+		}
+	}
+}
+
+// ledge keeps a fall behind a wall, a fence or a kerb that may not keep a machine from it.
+func (b *fallLook) ledge(p, q raised) {
+	rise := p.h - q.h
+	x := b.between(p.ground, q.ground, true, rise, b.f)
+	if x.tells {
+		return
+	}
+	way := plane.NewGauge(orb.LineString{p.ground, q.ground})
+	if x.wall != nil {
+		if rise > b.x.heldRise && liesOn(x.wall, way) && b.mayEndLevel(&x, &p, rise) {
+			b.x.heldRise, b.x.wall, b.x.held, b.x.heldLow = rise, x.wall, b.f, !x.mute && x.high < rise-acrossNoiseM
+		}
+		return
+	}
+	for _, e := range b.r.usableOf(schema.RoleEdge) {
+		if edgeKind(e) == schema.EdgeKerb && e != b.f && rise > b.x.kerbRise && e.bound.Pad(ledgeOnM).Intersects(segmentBox(p.ground, q.ground)) && liesOn(e, way) {
+			b.x.kerbRise, b.x.kerb, b.x.kerbOver = rise, e, b.f
+		}
+	}
+}
+
+func liesOn(f *Feature, way *plane.Gauge) bool {
+	_, _, _, on := way.Within(plane.NewGauge(orb.MultiLineString(f.lines())), ledgeOnM)
+	return on
+}
+
+// mayEndLevel reports whether what stands between may stand on the lower ground and end
+// level with the upper, or be a fence of no height.
+func (b *fallLook) mayEndLevel(x *standsBetween, p *raised, rise float64) bool {
+	own := b.r.edgeHeights(x.wall)
+	if k, d := own.nearest(p.ground); k >= 0 && d <= besideNearM+slackM && heightOn(&own.sides[k], p.ground).h > p.h+ledgeTopM+1e-9 {
+		return false
+	}
+	if x.high > rise+ledgeTopM+1e-9 {
+		return false
+	}
+	return !x.mute || !x.holds // a wall that does not say is taken to stand up to bankRiseM
+}
+
+// tellLedge reports the greatest fall behind a kerb beside a way.
+func (w *falls) tellLedge(x *fallWay) {
+	if x.kerb == nil || x.worst != nil || x.wall != nil || w.r.toldOf(x.kerbOver, x.f) {
+		return
+	}
+	w.r.cannot("%s lies %s below %s%s, behind %s: a kerb keeps no machine from a fall of more than %s; draw an edge of the kind drop along it, or a wall or fence with its height_m where one stands there, or correct the heights",
+		x.kerbOver.describe(), metres(x.kerbRise), x.words, x.f.describe(), x.kerb.describe(), metres(kerbHighM))
+}
