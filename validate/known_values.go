@@ -35,13 +35,13 @@ const (
 var sortedKeys = sync.OnceValue(func() map[string]valueSort {
 	out := map[string]valueSort{}
 	for sort, words := range map[valueSort]string{
-		sortText: "number nr num no count index order seq sequence sort rank priority age planted protected irrigated sprinkler inventory weather crew cutdays mowdays interval stripes team key story scenario points vertices region time times day month cut " +
+		sortText: "number nr num no count index order seq sequence sort rank priority age planted protected irrigated sprinkler inventory weather crew cutdays mowdays interval stripes team key story scenario points vertices region time gpstime times day month cut " +
 			"condition roof roofing building health mulch fertiliser fertilizer open line",
-		sortTitle: "names nom nombre naam navn namn nimi altname longname shortname localname oldname",
+		sortTitle: "names featname nom nombre naam navn namn nimi altname longname shortname localname oldname",
 		sortPerson: "owner client customer contact company firm operator technician author creator createdby updatedby editor editedby user username project contractor manufacturer surveyor surveyedby lastediteduser createduser kunde eigentümer propriétaire eigenaar ägare eier ejer " +
 			"copyright attribution credit phone tel telephone email mail urlname",
 		sortPlace: "address addr street housenumber city town village zip zipcode postcode postal country county state district site estate adresse straße ort",
-		sortDate:  "date datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited lastediteddate createddate edited edit inspected lastinspected year copyrightyear erstellt geändert datum fecha data dato",
+		sortDate:  "date datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited lastediteddate createddate edited edit inspected lastinspected year copyrightyear erstellt geändert datum fecha data dato gpsdate creationdate editdate",
 		sortLink:  "url uri href link links path website web photo photos picture image img file filename attachment doc document conformsto licence license",
 		sortStyle: "stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle linetype color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol " +
 			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen labelcolor rgb block",

@@ -58,6 +58,9 @@ func TestOtherWords(t *testing.T) {
 		{"building:levels", `10`, schema.RoleHazard, schema.PropHeightM},
 		{"Höhe_m", `30`, schema.RoleHazard, schema.PropHeightM},
 		{"h", `30`, schema.RoleZone, ""},
+		{"Elevation RMS", `0.051`, schema.RoleZone, schema.PropSigma}, {"Elevation RMS", `0.05`, schema.RoleZone, ""}, {"Easting RMS", `0.8`, schema.RoleBase, schema.PropSigma}, {"Northing RMS", `0.009`, schema.RoleBase, ""},
+		{"Horz_Prec", `0.051`, schema.RoleZone, schema.PropSigma}, {"Horz_Prec", `0.049`, schema.RoleZone, ""}, {"Vert_Prec", `1.2`, schema.RoleZone, schema.PropSigma}, {"Vert_Prec", `0.018`, schema.RoleZone, ""},
+		{"Corr_Type", `"RTK Fixed"`, schema.RoleZone, ""}, {"Corr_Type", `"RTK Float"`, schema.RoleZone, schema.PropFix}, {"Corr_Type", `"Autonomous"`, schema.RoleBase, schema.PropFix},
 	} {
 		f := thing(x.role, "f", spot(3, 4, 45))
 		if x.role == schema.RoleZone {

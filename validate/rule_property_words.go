@@ -30,12 +30,12 @@ type otherName struct {
 var otherNames = sync.OnceValue(func() []otherName {
 	return []otherName{
 		{schema.PropSigma, nil, strings.Fields("accuracyh haccuracy hacc horizontalaccuracy posaccuracy positionaccuracy gpsaccuracy gnssaccuracy precision horizontalprecision hprecision " +
-			"rms rmse hrms lateralrms horizontalrms accuracy std stdev stddev standarddeviation standarderror hsdv sdh sdn sde sd sigmah hsigma cep cep50 cep95 drms 2drms ehpe epe eph herror poserror error errorh uncertainty cq cq2d cq3d " +
+			"rms rmse hrms lateralrms horizontalrms verticalrms elevationrms heightrms eastingrms northingrms horzprec horizprec vertprec horzprecision vertprecision accuracy std stdev stddev standarddeviation standarderror hsdv sdh sdn sde sd sigmah hsigma cep cep50 cep95 drms 2drms ehpe epe eph herror poserror error errorh uncertainty cq cq2d cq3d " +
 			"se 2sigma twosigma sigma2 acc conf95 ci95 r95 error95 positionerror tolerance ecarttype ecart incertitude incertidumbre incertezza unsicherheit lagefehler onzekerheid usikkerhed usikkerhet osäkerhet epävarmuus " +
 			"genauigkeit lagegenauigkeit standardabweichung précision précisionh écarttype exactitude precisión exactitud desviación nauwkeurigheid standaardafwijking precisione accuratezza " +
 			"nøjagtighed nøyaktighet noggrannhet standardavvik standardavvikelse standardafvigelse tarkkuus keskihajonta"), holdsNumber, ""},
 		{schema.PropFix, nil, strings.Fields("fixes fixid fixquality fixstatus fixmode fixed isfixed rtk rtkfixed rtkstatus rtkmode gpsfix gnssfix gpsquality gnssquality gpsstatus gnssstatus quality " +
-			"solution solutiontype solutionstatus postype positiontype fixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution, ""},
+			"solution solutiontype solutionstatus corrtype correctiontype postype positiontype fixtype carrsoln carriersolution lösung lösungstyp oplossing solución soluzione løsning lösning ratkaisu"), saysSolution, ""},
 		{schema.PropFix, nil, []string{"status", "coordinateclass", "state", "type"}, saysReceiver, ""},
 		{schema.PropDrawnFrom, nil, strings.Fields("source datasource method origin capture captured capturemethod surveymethod collected quelle tracedfrom digitisedfrom digitizedfrom capturedfrom acquired acquiredfrom collectedwith collectedfrom surveyedwith surveyedfrom drawnby drawnon basis basemap background backdrop lineage provenance positionquality locationquality " +
 			"erfassung erfassungsart aufnahme grundlage datenquelle hintergrund lagequalität relevé fonddeplan saisie levantamiento cartografía rilievo opmeting ondergrond opmåling underlag pohjakartta herkunft methode méthode origine fuente método bron fonte metodo kilde källa lähde"), saysTraced, ""},
@@ -58,7 +58,7 @@ var otherNames = sync.OnceValue(func() []otherName {
 		{schema.PropFrame, nil, strings.Fields("datum geodeticdatum framename referenceframe crs crsname srs srsname epsg srid coordinatesystem coordinatereferencesystem referencesystem spatialreference " +
 			"bezugsrahmen bezugssystem koordinatensystem référentiel système sistema sistemadereferencia referentiestelsel sistemadiriferimento referencesystem referenssystem koordinatsystem koordinaattijärjestelmä"), saysSystem,
 			"; whoever wrote it has to say which of the two its numbers are in"},
-		{schema.PropFrame, nil, strings.Fields("reference ref coordinatereference georeference geodeticreference referenz bezug référence referencia referentie riferimento referencename referens viite"), namesFrame,
+		{schema.PropFrame, nil, strings.Fields("csname reference ref coordinatereference georeference geodeticreference referenz bezug référence referencia referentie riferimento referencename referens viite"), namesFrame,
 			"; whoever wrote it has to say which of the two its numbers are in"},
 	}
 })
@@ -185,7 +185,7 @@ func (r *run) otherWords() []slip {
 				return // which every tree is taken to reach
 			}
 		}
-		if r.saidBeside(f, n, a.Value) {
+		if r.saidBeside(f, n, a.Key, a.Value) {
 			if s := cmp.Or(f.outgrown(n.property, a), f.otherwise(n.property, a)); s != "" {
 				out = append(out, slip{f: f, property: n.property, whole: s})
 			}
@@ -203,7 +203,7 @@ var otherKeys = remembered[[]*otherName]{of: otherMeant}
 // saidBeside reports whether the right property says all that another word for
 // it could. Limits do not, and a system of coordinates only where both name the
 // same one.
-func (r *run) saidBeside(f *Feature, n *otherName, v schema.Value) bool {
+func (r *run) saidBeside(f *Feature, n *otherName, key string, v schema.Value) bool {
 	right := f.Attributes.Get(n.property)
 	switch {
 	case n.property == schema.PropLimits || isNull(right) && n.property != schema.PropFrame:
@@ -217,7 +217,25 @@ func (r *run) saidBeside(f *Feature, n *otherName, v schema.Value) bool {
 	if isNull(right) {
 		right = r.Plan.Attributes.Get(schema.PropFrame)
 	}
+	if isNull(right) && foldKey(key) == "csname" { // which receivers give every point
+		if c, err := crs.Parse(v.Text()); err == nil && c.Equal(r.Plan.CRS) {
+			return true
+		}
+		right = r.framesOfBases()
+	}
 	return foldKey(right.Text()) == foldKey(v.Text())
+}
+
+// framesOfBases is the frame that all bases of the plan name, none where two differ.
+func (r *run) framesOfBases() (frame schema.Value) {
+	for _, f := range r.Of(schema.RoleBase) {
+		v := f.Attributes.Get(schema.PropFrame)
+		if !isNull(frame) && foldKey(v.Text()) != foldKey(frame.Text()) {
+			return schema.Value{}
+		}
+		frame = v
+	}
+	return frame
 }
 
 // measuredWell reports whether a value would pass under its right name: that it

@@ -31,6 +31,9 @@ type receiver struct {
 	age  float64 // the oldest corrections in seconds, 0 for none
 }
 
+// dopKinds are the dilutions of precision by the letter before DOP.
+var dopKinds = map[byte]string{'h': "horizontal", 'p': "position", 'v': "vertical", 'g': "geometric", 't': "time"}
+
 // pointQuality adds what the points say. The kinds of fix are GPX 1.1's
 // fixType: none, 2d, 3d, dgps, pps; none of them says fixed ambiguities, so only
 // the three that rule them out are told.
@@ -47,10 +50,10 @@ func (q *surveyed) pointQuality(f *Feature) {
 			if points {
 				q.pointFix(a.Value)
 			}
-		case "hdop", "pdop", "vdop":
+		case "hdop", "pdop", "vdop", "gdop", "tdop", "max_hdop", "max_pdop", "max_vdop", "max_gdop", "maxhdop", "maxpdop", "maxvdop", "maxgdop":
 			eachFigure(a.Value, func(d float64) {
 				if d > q.dop {
-					q.dop, q.kind = d, map[byte]string{'h': "horizontal", 'p': "position", 'v': "vertical"}[key[0]]
+					q.dop, q.kind = d, dopKinds[key[len(key)-len("dop")-1]]
 				}
 			})
 		case "sat", "sats", "satellites":

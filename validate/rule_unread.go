@@ -21,7 +21,7 @@ var unreadRules = []Rule{{
 			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
 			"Of keep-outs that are switched off so is what says that something stands there, or how far a machine keeps off it (radius_m, width_m, limits and the like; name-contradicts tells a height_m and a hazard_kind). So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off. " +
-			"So is what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like; and a unit of the plan that is no metre, or which way its north is. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
+			"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like; and a unit of the plan that is no metre, or which way its north is. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
 		Fails:  "a lawn with \"closed\": true",
@@ -73,7 +73,7 @@ var plainWords = func() map[string]bool {
 	for _, w := range strings.Fields(
 		// What it is called, and its place in a list.
 		"id fid gid gmlid globalid oid objectid featureid uid uuid guid pk key no nr num number index order seq sequence sort rank group count points vertices " +
-			"label title caption name names alias short nummer numéro número numero nom nombre nome naam navn namn nimi bezeichnung " +
+			"label title caption name names featname alias short nummer numéro número numero nom nombre nome naam navn namn nimi bezeichnung " +
 			// What people write of it.
 			"note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas opmerking beskrivelse beskrivning huomautus " +
 			"why reason story scenario keywords tags topic subject abstract summary " +
@@ -82,11 +82,11 @@ var plainWords = func() map[string]bool {
 			"createdby updatedby editor edited editedby user username project job jobno jobnumber contract contractor site estate parcel asset assetid serial serialno serialnumber model make manufacturer tool weather inspected lastinspected plot lot cadastre phone tel telephone email mail kunde adresse straße ort eigentümer propriétaire eigenaar ägare eier ejer " +
 			"copyright licence license attribution credit generator software program client version revision rev copyrightyear " +
 			// When.
-			"date time datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited lastediteddate lastediteduser createddate createduser edited year month day times erstellt geändert datum fecha data dato " +
+			"date time datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited lastediteddate lastediteduser createddate createduser edited year month day times erstellt geändert datum fecha data dato gpsdate gpstime creationdate editdate " +
 			// How large the outline is.
 			"area aream2 areasqm shapearea shapelength shapeleng starea stlength perimeter length len leng acres hectares ha sqm sqft m2 km fläche flaeche umfang länge oppervlakte areal pituus centroid extent bounds bbox boundingbox envelope " +
 			// How it is drawn.
-			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
+			"stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle linetype subclasses entityhandle color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol sym " +
 			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen layer labelcolor open snippet rgb " +
 			// How a machine works a lawn, and with what it was measured.
 			"priority overlap angle instrument rover receiver device " +
@@ -96,7 +96,7 @@ var plainWords = func() map[string]bool {
 			// Where more is.
 			"url uri href link links path website web urlname photo photos picture image img file filename attachment doc document " +
 			// What receivers and readers keep.
-			"gpxkind gpxextensions gpxcreator metadataextensions magvar geoidheight dgpsid ageofdgpsdata hdop pdop vdop src sat sats satellites ele elevation lat lon latitude longitude lng x y z easting northing east north e n h ostwert nordwert rechtswert hochwert " +
+			"gpxkind gpxextensions gpxcreator metadataextensions magvar geoidheight dgpsid ageofdgpsdata hdop pdop vdop gdop tdop maxhdop maxpdop maxvdop maxgdop samples src sat sats satellites ele elevation lat lon latitude longitude lng x y z easting northing east north e n h ostwert nordwert rechtswert hochwert " +
 			"line conformsto links timestamp numbermatched numberreturned schemaversion type") {
 		out[w] = true
 	}
@@ -140,6 +140,10 @@ var (
 	boggyWords  = strings.Fields("soft wet muddy mud boggy marshy waterlogged flooded flood floods peat loose collapsed collapsing eroded undermined slippery icy ice unstable weich nass matschig schlammig sumpfig moorig torf überflutet vernässt rutschig eis locker " +
 		"mou molle mouillé boueux marécageux inondé glissant blando mojado embarrado resbaladizo nat modderig drassig glad bagnato fangoso scivoloso blød våd mudret bløt våt gjørmete mjuk blöt lerig pehmeä märkä")
 )
+
+// fewestSamples is of how many positions a mean is at the least that evens out what
+// one is off (common practice, no source).
+const fewestSamples = 5
 
 // surfaceWords are names of properties that say what the ground is (common
 // practice, no source).
@@ -206,6 +210,8 @@ type reading struct {
 	ahead  bool
 	ground bool
 	opens  bool // whether it may say that a gate is open
+	// counts is set for the name of how many positions a mean is of.
+	counts bool
 	girth  bool // whether it says how far it is round
 	// size is set for a name of how large something is, which a point has not
 	// drawn; time for one of a time, which may be one from and to which it holds.
@@ -277,7 +283,7 @@ func readingOf(key string) *reading {
 	out := &reading{
 		all: isPlain(key) || axisKeys.get(key) != saysNowhere || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)) || slices.Contains(roundTrunk, withoutUnit(key)),
-		opens: foldKey(key) == "open",
+		opens: foldKey(key) == "open", counts: foldKey(key) == "samples",
 		girth: slices.Contains(girthWords, withoutUnit(key)),
 		size:  measures.what != sizeNone || slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
 		slope: slopeKeys.get(key), kind: says.mayBeRole, measures: measures,
@@ -302,6 +308,9 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 	}
 	if how.opens && f.Role == schema.RoleEdge && v.Kind() != schema.KindNumber && slices.Contains(saysNo, switchKey(v.Text())) {
 		return false // a gate; folders of drawings are open too
+	}
+	if n, ok := v.Float(); how.counts && !(ok && n >= fewestSamples) {
+		return false // a mean of few is as good as the worst of them
 	}
 	if how.ahead && f.Role != schema.RoleZone && f.Role != schema.RoleCorridor || how.heeded != "" && heeds(f.Role, how.heeded, v) {
 		return false
@@ -556,7 +565,7 @@ func clipped(s string) string {
 
 // receiverNames are those plain words by which a feature's receiver is judged;
 // of a plan nothing reads them.
-var receiverNames = strings.Fields("hdop pdop vdop sat sats satellites ageofdgpsdata")
+var receiverNames = strings.Fields("hdop pdop vdop gdop tdop maxhdop maxpdop maxvdop maxgdop sat sats satellites ageofdgpsdata")
 
 // northNames are those that of a plan say how its drawing is turned, and metreWords
 // the units that it is taken to be in.

@@ -238,3 +238,41 @@ func TestUnreadIsToldOnce(t *testing.T) {
 		}
 	}
 }
+
+// TestColumnsOfReceivers: the columns of receivers' tables and of drawings pass as long
+// as they say nothing that is wrong.
+func TestColumnsOfReceivers(t *testing.T) {
+	for _, x := range []struct {
+		key, value string
+		rule       string // "" for nothing told
+	}{
+		{"Samples", `30`, ""}, {"Samples", `5`, ""}, {"Samples", `4`, RulePropertyUnread}, {"Samples", `1`, RulePropertyUnread}, {"Samples", `"few"`, RulePropertyUnread},
+		{"GPS_Date", `"2026-04-11"`, ""}, {"GPS_Date", `"2026-04-11, no fix"`, RuleWordsUnread}, {"GPS_Time", `"10:22:31"`, ""}, {"GPS_Time", `"10:22:31 moved"`, RuleWordsUnread},
+		{"CreationDate", `"2026-04-11"`, ""}, {"CreationDate", `"before the fence moved"`, RuleWordsUnread}, {"EditDate", `"2026-04-11"`, ""},
+		{"Feat_Name", `"Lawn"`, ""}, {"Feat_Name", `"Quarry"`, RuleWordsUnread},
+		{"Linetype", `"Continuous"`, ""}, {"Linetype", `"DEMOLISHED"`, RuleWordsUnread}, {"SubClasses", `"AcDbEntity:AcDbPolyline"`, ""}, {"SubClasses", `"demolished"`, RuleWordsUnread}, {"EntityHandle", `"2F1"`, ""},
+		{"Corr_Type", `"Uncorrected"`, RulePropertyUnread}, {"Max_PDOP", `1.8`, ""}, {"GDOP", `1.9`, ""}, {"TDOP", `1.1`, ""}, {"Max_HDOP", `1.1`, ""},
+	} {
+		f := thing(schema.RoleZone, "f", box(0, 0, 40, 25))
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		r := Check(driftPlan(t, f), schema.DefaultLimits())
+		for _, rule := range []string{RulePropertyUnread, RulePropertyMisnamed, RuleWordsUnread} {
+			if got := only(r, rule); (len(got) == 1) != (rule == x.rule) {
+				t.Errorf("%s %s: %s: %v", x.key, x.value, rule, got)
+			}
+		}
+	}
+}
+
+// TestSystemOfReceivers: a system that receivers name with every point is that of the
+// base, or told.
+func TestSystemOfReceivers(t *testing.T) {
+	for system, told := range map[string]bool{"ETRS89": false, "etrs89": false, "ETRF2000": true, "EPSG:31467": true, "WGS 84": false} {
+		f, base := thing(schema.RoleZone, "f", box(0, 0, 40, 25)), baseAt(10, 30, 51)
+		base.Attributes.Set(schema.PropFrame, schema.String("ETRS89"))
+		f.Attributes.Set("CS name", schema.String(system))
+		if got := only(Check(driftPlan(t, f, base), schema.DefaultLimits()), RulePropertyMisnamed); (len(got) == 1) != told {
+			t.Errorf("%s: %v", system, got)
+		}
+	}
+}
