@@ -31,7 +31,7 @@ const (
 	// hang down to the ground.
 	plainSpecies = "alder aspen birch hornbeam hawthorn hazelnut magnolia mulberry peach quince rowan sycamore acacia robinia ginkgo catalpa elder olive fig lemon orange palm eucalyptus plane larch " +
 		"erle espe aspe hainbuche weißdorn magnolie pfirsich quitte eberesche vogelbeere platane robinie akazie ulme esche lärche walnussbaum walnuss obstbaum zierkirsche mirabelle zwetschge feigenbaum " +
-		"aulne tremble charme aubépine mûrier pêcher cognassier sorbier platane acacia orme frêne mélèze noyer prunier olivier figuier palmier peuplier bouleau " +
+		"pommier poirier cerisier tilleul érable chêne hêtre aulne tremble charme aubépine mûrier pêcher cognassier sorbier platane acacia orme frêne mélèze noyer prunier olivier figuier palmier peuplier bouleau " +
 		"aliso chopo carpe espino morera melocotonero membrillero plátano olmo fresno alerce nogal ciruelo olivo higuera palmera álamo abedul " +
 		"els esp haagbeuk meidoorn moerbei perzik kwee plataan iep es lariks walnoot pruim populier berk ontano pioppo carpino biancospino gelso pesco platano olmo frassino larice noce prugno ulivo fico palma betulla " +
 		"al asp avenbok hagtorn päron plommon alm ask lärk valnöt poppel björk el bøg birk ælm lønn bjørk osp leppä haapa saarni jalava lehtikuusi poppeli"

@@ -54,7 +54,7 @@ var plainOf = map[schema.Role]string{
 	schema.RoleZone: plainLawns + " hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese rondell roundel",
 	schema.RoleCorridor: plainLawns + " hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese corridor way ways crossing route transit transfer link connection connector passage pass path lane weg wege fahrweg fahrspur verbindung verbindungsweg durchfahrt durchgang chemin liaison passage couloir pasillo camino paso gang pad doorgang corridoio percorso passaggio väg gång passage vej vei sti käytävä reitti " +
 		"dock base station ladestation station",
-	schema.RoleBase: "au mur muro house home villa cottage barn garage carport shed workshop office clubhouse pavilion hall tower wall post lamp street light hedge garden lawn main haus garage scheune turm wand mauer laterne halle maison abri casa huis muur hus tag référence referencia riferimento base station basestation reference rtk gnss gps antenna mast pole receiver roof gable chimney basis basisstation referenz referenzstation antenne station empfänger dach giebel schornstein antena estación toit techo tejado dak tetto tak tag basi stazione basstation antenn basestasjon tukiasema katto",
+	schema.RoleBase: "mât au mur muro house home villa cottage barn garage carport shed workshop office clubhouse pavilion hall tower wall post lamp street light hedge garden lawn main haus garage scheune turm wand mauer laterne halle maison abri casa huis muur hus tag référence referencia riferimento base station basestation reference rtk gnss gps antenna mast pole receiver roof gable chimney basis basisstation referenz referenzstation antenne station empfänger dach giebel schornstein antena estación toit techo tejado dak tetto tak tag basi stazione basstation antenn basestasjon tukiasema katto",
 	schema.RoleDock: plainLawns + " point robot robots robotic roboter roboterhaus mähroboter mähroboterhaus carga recharge charge ricarica dock docks docking charging charger charge station base home ladestation ladegerät ladeplatz station dockingstation chargeur borne cargador estación laadstation caricatore laddstation ladestasjon latausasema way",
 	schema.RoleMark: plainLawns + " peg pegs grenzstein grenzpunkt borne hito grenspaal fp flush bündig mark marks marker markers point points control check checkpoint reference target gcp cp rp mp tp corner corners survey surveyed station nail bolt disc rivet cross chiselled mon " +
 		"punkt punkte passpunkt passpunkte kontrollpunkt messpunkt festpunkt grenzpunkt nagel bolzen kreuz marke point points repère clou punto puntos marca clavo punt meetpunt spijker punto chiodo punkt fixpunkt spik piste",
@@ -67,7 +67,7 @@ var plainOf = map[schema.Role]string{
 }
 
 // plainTexts are words beside all of those that texts of any length are made of.
-const plainTexts = "wild wildflower wildflowers flowers blossom january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember janvier février mars avril juin juillet août septembre octobre novembre décembre enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre " +
+const plainTexts = "similarity wild wildflower wildflowers flowers blossom january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember janvier février mars avril juin juillet août septembre octobre novembre décembre enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre " +
 	"replanted demonstration park exists place lies is are was were be been this that it its which all each every also only as per see with between along around during than then when week weekly twice daily day days month monthly year yearly annually once times hours morning afternoon evening " +
 	"invented example examples demo sample fictional fictitious nobody lives nowhere data name names plan plans map drawing for site sites project client customer visit " +
 	"cut mowed mows sown seeded reseeded fertilised watered planted young established english kept measured surveyed resurveyed receiver fixed fix rtk gnss gps network epoch epochs " +
@@ -78,7 +78,7 @@ const plainTexts = "wild wildflower wildflowers flowers blossom january february
 const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
 
 // plainPhrases are harmless though a word of theirs is not, or the other way round.
-var plainPhrases = strings.NewReplacer("no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
+var plainPhrases = strings.NewReplacer("gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
@@ -129,7 +129,7 @@ const (
 
 // plainThings are what keep-outs, hazards, buildings and edges are called besides
 // what other lists have, and words that go with them.
-const plainThings = "picnic lavender lavendel strawberry strawberries raspberries erdbeeren himbeeren vogelbad set sets sown hazard tower towers vereinsheim ballfangzaun zaun grab gräber grave graves mülltonnen playset pathway footbridge vehicle car keep out keepout keepouts island islands ring rings trunk trunks stump stumps obstacle obstacles object objects thing things line lines rim shoreline waterline water house outbuilding extension conservatory summerhouse pumphouse bin bins store storage tank pump technical unit units heat cabinet meter transformer " +
+const plainThings = "swimming heap picnic lavender lavendel strawberry strawberries raspberries erdbeeren himbeeren vogelbad set sets sown hazard tower towers vereinsheim ballfangzaun zaun grab gräber grave graves mülltonnen playset pathway footbridge vehicle car keep out keepout keepouts island islands ring rings trunk trunks stump stumps obstacle obstacles object objects thing things line lines rim shoreline waterline water house outbuilding extension conservatory summerhouse pumphouse bin bins store storage tank pump technical unit units heat cabinet meter transformer " +
 	"marquee furniture table tables chair chairs planter planters planting plant plants perennial perennials ornamental grass grasses patch play equipment area zone cover covers lid slab steps garden boundary property public private drop edge top foot crown canopy group cluster clump avenue row rows side street pavement footpath cycle bicycle " +
 	"insel inseln ring baumscheibe stamm stumpf hindernis objekt linie wasser anbau wintergarten technik wärmepumpe trafo möbel tisch stühle kübel pflanzung pflanzen stauden gräser spielgerät spielgeräte fläche abdeckung deckel kante oberkante unterkante krone gruppe allee " +
 	"île anneau tronc souche obstacle objet ligne eau annexe véranda technique meubles table chaises plantation plantes vivaces groupe allée isla anillo tronco obstáculo objeto línea agua anexo muebles mesa plantas eiland ring stam obstakel object lijn water aanbouw meubels tafel planten isola anello tronco ostacolo oggetto linea acqua mobili tavolo piante ö ring stam hinder objekt vatten vann vand möbler bord saari este vesi pöytä"
@@ -383,11 +383,21 @@ var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
 // its numbers has.
 func (f *Feature) doubtful(house *schema.Limits) (out []string) {
 	for _, d := range doubts.get(f.Name) {
+		if f.Role == schema.RoleOther && d.word == "weg" && isWay(f.Name) {
+			continue
+		}
 		if !house.KnowsWord(d.word) && (d.number == "" || !f.hasNumber(d.number)) {
 			out = append(out, d.word)
 		}
 	}
 	return out
+}
+
+// isWay reports whether a name is no more than the German word for a path, which is
+// also that for gone, with words of place and order.
+func isWay(name string) bool {
+	order := wordSets()[""].order
+	return strings.Contains(name, "Weg") && !slices.ContainsFunc(nameWords(name), func(w string) bool { return w != "weg" && !order[w] && !isNumber(w) && !isTag(w) })
 }
 
 // hasNumber reports whether one of a feature's numbers ends in these digits: of

@@ -425,7 +425,7 @@ func (r *run) nameNote(f *Feature, format string, args ...any) {
 // hazard and lies on driven ground.
 func (r *run) drawnOnly(f *Feature, zones *solids) {
 	kind, word := standingSaying(f)
-	if word == "" || buried(f) || kind == "" && flushStone(f, word) {
+	if word == "" || buried(f) || kind == "" && flushStone(f, word) || kind == "drop" && flushLid(f) {
 		return
 	}
 	where := "the machine drives there as if it were not"
@@ -468,6 +468,17 @@ func flushStone(f *Feature, word string) bool {
 		return false
 	}
 	return f.saysFlush()
+}
+
+// lidWords are words for what covers a shaft (common practice, no source).
+var lidWords = strings.Fields("lid cover deckel schachtdeckel kanaldeckel gullydeckel couvercle tapa deksel putdeksel coperchio chiusino dæksel lokk lock kansi")
+
+// flushLid reports whether what is driven over is called the lid of a shaft and says
+// that it lies flush.
+func flushLid(f *Feature) bool {
+	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
+	words := letterWords(f.Name)
+	return over && len(words) > 1 && !slices.ContainsFunc(words, func(w string) bool { return doubtWords[w] }) && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(shaftWords, w) }) && slices.Contains(lidWords, words[len(words)-1]) && f.saysFlush()
 }
 
 // saysFlush reports whether what is driven over says by its name, a text or its height

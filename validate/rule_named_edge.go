@@ -29,6 +29,22 @@ var (
 // besideTerrace are words that leave a terrace the paved one at a house.
 var besideTerrace = strings.Fields("terrace edge border side limit line paving north south east west front back house garden")
 
+// besideBordure are words that leave the French word for a kerb that of the edging of
+// a lawn (common practice, no source).
+var besideBordure = setOf("bordure bordures nord sud est ouest de du des la le les l d jardin massif massifs allée terrasse maison")
+
+// isBordure reports whether a name says bordure and nothing that makes a kerb of it.
+func isBordure(words []string) bool {
+	return !slices.ContainsFunc(words, func(w string) bool { return !besideBordure[w] && !isNumber(w) && !isTag(w) })
+}
+
+// standsByName reports whether a word of a name, alone or with the one before it, says
+// that an edge stands up.
+func standsByName(words []string, w, two string) bool {
+	return !isBordure(words) && (slices.Contains(standingWords, w) || slices.Contains(standingWords, two)) ||
+		slices.ContainsFunc(standingEnds, func(end string) bool { return len(w) > len(end)+1 && strings.HasSuffix(w, end) })
+}
+
 // namedLevel reports whether the words of a flush edge say that it is level; a
 // terrace by itself is a paved one.
 func namedLevel(words []string) bool {
@@ -69,8 +85,7 @@ func (r *run) edgeNamed(f *Feature) {
 					k = kindOfWord(stem)
 				}
 			}
-			if slices.Contains(standingWords, w) || slices.Contains(standingWords, two) ||
-				slices.ContainsFunc(standingEnds, func(end string) bool { return len(w) > len(end)+1 && strings.HasSuffix(w, end) }) || says.others != "" {
+			if standsByName(words, w, two) || says.others != "" {
 				k = "drop"
 			}
 			if r.streetEdge(f, words, i) {

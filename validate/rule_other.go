@@ -57,7 +57,7 @@ func checkOtherInZone(r *run) {
 			high, key = levelSaid(f)
 		}
 		conduit := ""
-		if over {
+		if over || isNull(f.Attributes.Get(schema.PropDrivenOver)) {
 			if conduit = conduitSaid(f); conduit != "" && isDeep(f) {
 				if f.hasHeights {
 					if zones == nil {
@@ -201,11 +201,12 @@ func isDeep(f *Feature) bool {
 	return low >= leastDeepM-slackM && deepKey(f, key)
 }
 
-// buried reports whether a feature is a cable or a pipe that is driven over and
-// says that it is deep, whatever runs in it.
+// buried reports whether a feature is a cable or a pipe that does not say that it may
+// not be driven over, and says that it is deep, whatever runs in it.
 func buried(f *Feature) bool {
-	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
-	return over && f.Role == schema.RoleOther && conduitSaid(f) != "" && isDeep(f)
+	v := f.Attributes.Get(schema.PropDrivenOver)
+	over, _ := v.Truth()
+	return (over || isNull(v)) && f.Role == schema.RoleOther && conduitSaid(f) != "" && isDeep(f)
 }
 
 // deepKey reports whether a property says how far below the ground a feature is,

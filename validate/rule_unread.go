@@ -21,7 +21,7 @@ var unreadRules = []Rule{{
 			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
 			"Of keep-outs that are switched off so is what says that something stands there, or how far a machine keeps off it (radius_m, width_m, limits and the like; name-contradicts tells a height_m and a hazard_kind). So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off. " +
-			"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like; and a unit of the plan that is no metre, or which way its north is. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
+			"Tags of public maps (landuse, leisure, natural, water, barrier, fence_type) are told but where they say what the role and the kind do. So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like; and a unit of the plan that is no metre, or which way its north is. They are named with what they say, each name once, a note for the features and one for the plan. Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
 		Fails:  "a lawn with \"closed\": true",
@@ -210,6 +210,8 @@ type reading struct {
 	ahead  bool
 	ground bool
 	opens  bool // whether it may say that a gate is open
+	// tag reports whether a tag of public maps says what the feature is.
+	tag func(f *Feature, value string) bool
 	// counts is set for the name of how many positions a mean is of.
 	counts bool
 	girth  bool // whether it says how far it is round
@@ -283,7 +285,7 @@ func readingOf(key string) *reading {
 	out := &reading{
 		all: isPlain(key) || axisKeys.get(key) != saysNowhere || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)) || slices.Contains(roundTrunk, withoutUnit(key)),
-		opens: foldKey(key) == "open", counts: foldKey(key) == "samples",
+		opens: foldKey(key) == "open", counts: foldKey(key) == "samples", tag: mapTags[key],
 		girth: slices.Contains(girthWords, withoutUnit(key)),
 		size:  measures.what != sizeNone || slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
 		slope: slopeKeys.get(key), kind: says.mayBeRole, measures: measures,
@@ -300,17 +302,29 @@ func readingOf(key string) *reading {
 	return out
 }
 
+// doubted reports whether a value says more than one under a name that only describes
+// should.
+func (how *reading) doubted(f *Feature, v schema.Value) bool {
+	switch {
+	case how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 && !how.girth || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList):
+		return true
+	case how.opens && f.Role == schema.RoleEdge && v.Kind() != schema.KindNumber && slices.Contains(saysNo, switchKey(v.Text())):
+		return true // a gate; folders of drawings are open too
+	case how.counts: // a mean of few is as good as the worst of them
+		n, ok := v.Float()
+		return !(ok && n >= fewestSamples)
+	}
+	return false
+}
+
 // of reports whether the property of a feature was read, or judged by its name
 // and value.
 func (how *reading) of(f *Feature, v schema.Value) bool {
-	if how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 && !how.girth || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList) {
+	if how.tag != nil && how.tag(f, schema.FoldName(v.Text())) {
+		return true
+	}
+	if how.doubted(f, v) {
 		return false
-	}
-	if how.opens && f.Role == schema.RoleEdge && v.Kind() != schema.KindNumber && slices.Contains(saysNo, switchKey(v.Text())) {
-		return false // a gate; folders of drawings are open too
-	}
-	if n, ok := v.Float(); how.counts && !(ok && n >= fewestSamples) {
-		return false // a mean of few is as good as the worst of them
 	}
 	if how.ahead && f.Role != schema.RoleZone && f.Role != schema.RoleCorridor || how.heeded != "" && heeds(f.Role, how.heeded, v) {
 		return false

@@ -81,6 +81,32 @@ func checkWordsUnread(r *run) {
 	x.Message = fmt.Sprintf("words that no rule knows: %s; read them, say what matters to the machine in the plan's own way, and put harmless ones under known_words in the limits file", strings.Join(says, ", "))
 }
 
+// retaining is the word of walls that hold back ground, which may lie on either side of
+// them.
+const retaining = "retaining"
+
+// holdsBack reports whether a wall by its heights stands above all lawns, so that the
+// ground that it holds is behind it: it says its height, and no lawn reaches above its
+// foot by more than a flush edge may.
+func (r *run) holdsBack(f *Feature) bool {
+	if high, ok := f.Float(schema.PropHeightM); edgeKind(f) != schema.EdgeWall || !ok || !(high > r.of(f).StepMaxM) || !f.hasHeights || r.clamped(f) {
+		return false
+	}
+	foot, _ := f.heightRange()
+	return !slices.ContainsFunc(r.Of(schema.RoleZone), func(z *Feature) bool {
+		_, top := z.heightRange()
+		return !z.hasHeights || top > foot+flushM+1e-9
+	})
+}
+
+// withoutHeld leaves out the word retaining of a wall that holds back what is behind it.
+func (r *run) withoutHeld(f *Feature, words []string) []string {
+	if !slices.Contains(words, retaining) || !r.holdsBack(f) {
+		return words
+	}
+	return slices.DeleteFunc(slices.Clone(words), func(w string) bool { return w == retaining })
+}
+
 // wordRole is the role under which wordSets has the words of a feature's name, one
 // that it has not for the role other that nobody drives over.
 func (f *Feature) wordRole() schema.Role {
@@ -115,10 +141,10 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		}
 		set := sets[f.wordRole()]
 		if set != nil {
-			list.add(f, "name", r.withoutOwn(f, set.unread(f.Name, house)))
+			list.add(f, "name", r.withoutHeld(f, r.withoutOwn(f, set.unread(f.Name, house))))
 		}
 		if set == nil || set.things {
-			list.add(f, "name", f.doubtful(house))
+			list.add(f, "name", r.withoutHeld(f, f.doubtful(house)))
 		}
 		list.add(f, "name", f.strangeNumbers())
 		for i := range f.Attributes {

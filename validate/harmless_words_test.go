@@ -1,0 +1,133 @@
+// Words and tags that say what is there and no more, each beside its dangerous twin.
+
+package validate
+
+import (
+	"strings"
+	"testing"
+
+	geom "github.com/twpayne/go-geom"
+
+	"swardline/schema"
+)
+
+// TestHarmlessNames: what ordinary gardens call their things passes, and one word more
+// or another role is told.
+func TestHarmlessNames(t *testing.T) {
+	line := func(role schema.Role, name string, x float64, pairs ...any) *schema.Feature {
+		return thing(role, name, geom.NewLineStringFlat(geom.XY, []float64{x, -5, x, 30}), pairs...)
+	}
+	cable := func(name string, pairs ...any) *schema.Feature {
+		return line(schema.RoleOther, name, 10, append([]any{"role", "other"}, pairs...)...)
+	}
+	area := func(role schema.Role, name string, pairs ...any) *schema.Feature {
+		return thing(role, name, box(5, 5, 8, 8), pairs...)
+	}
+	over := func(name string, pairs ...any) *schema.Feature {
+		return area(schema.RoleOther, name, append([]any{"driven_over", true}, pairs...)...)
+	}
+	for _, x := range []struct {
+		f    *schema.Feature
+		rule string
+		told bool
+	}{
+		{area(schema.RoleHazard, "Swimming pool", "hazard_kind", "pool"), RuleWordsUnread, false},
+		{over("Swimming pool"), RuleNameContradicts, true},
+		{area(schema.RoleHazard, "Compost heap", "hazard_kind", "compost"), RuleWordsUnread, false},
+		{area(schema.RoleZone, "Compost heap"), RuleWordsUnread, true},
+		{over("Gravel path"), RuleWordsUnread, false},
+		{over("Gravel"), RuleWordsUnread, true},
+		{over("Gravel pit"), RuleNameContradicts, true},
+		{thing(schema.RoleHazard, "Pommier", spot(5, 5), "hazard_kind", "tree", "radius_m", 0.3), RuleWordsUnread, false},
+		{thing(schema.RoleHazard, "Pommiers", spot(5, 5), "hazard_kind", "tree", "radius_m", 0.3), RuleWordsUnread, true},
+		{line(schema.RoleEdge, "Bordure", 10, "edge_kind", "flush"), RuleNameContradicts, false},
+		{line(schema.RoleEdge, "Bordure du jardin nord 2", 10, "edge_kind", "flush"), RuleNameContradicts, false},
+		{line(schema.RoleEdge, "Bordure de trottoir", 10, "edge_kind", "flush"), RuleNameContradicts, true},
+		{line(schema.RoleEdge, "Bordure haute", 10, "edge_kind", "flush"), RuleNameContradicts, true},
+		{over("Manhole lid", "note", "flush"), RuleNameContradicts, false},
+		{over("Manhole lid"), RuleNameContradicts, true},
+		{over("Manhole", "note", "flush"), RuleNameContradicts, true},
+		{over("Manhole without lid", "note", "flush"), RuleNameContradicts, true},
+		{area(schema.RoleOther, "Manhole lid", "note", "flush"), RuleNameContradicts, true},
+		{cable("Garden cable", "depth_m", 0.6), RuleOtherInZone, false},
+		{cable("Garden cable", "depth_m", 0.05), RuleOtherInZone, false},
+		{cable("Garden cable", "depth_m", 0.048), RuleOtherInZone, true},
+		{cable("Garden cable", "depth_m", 0.6, "driven_over", false), RuleOtherInZone, true},
+		{cable("Garden cable"), RuleOtherInZone, true},
+		{line(schema.RoleOther, "Trench", 10, "depth_m", 0.6), RuleNameContradicts, true},
+		{line(schema.RoleOther, "Weg", 41), RuleWordsUnread, false},
+		{line(schema.RoleOther, "Weg 2", 41), RuleWordsUnread, false},
+		{line(schema.RoleOther, "Zaun weg", 41), RuleWordsUnread, true},
+		{line(schema.RoleOther, "weg", 41), RuleWordsUnread, true},
+		{line(schema.RoleHazard, "Weg", 41, "hazard_kind", "hedge"), RuleWordsUnread, true},
+		{thing(schema.RoleBase, "Mât maison", spot(45, 5)), RuleWordsUnread, false},
+		{thing(schema.RoleBase, "Mât mobile", spot(45, 5)), RuleWordsUnread, true},
+	} {
+		p := driftPlan(t, thing(schema.RoleZone, "Long lawn", box(0, 0, 40, 25)), x.f)
+		if got := only(Check(p, schema.DefaultLimits()), x.rule); (len(got) > 0) != x.told {
+			t.Errorf("%s %q: %s: %v", x.f.Role, x.f.Name, x.rule, got)
+		}
+	}
+	p := driftPlan(t, thing(schema.RoleZone, "Long lawn", box(0, 0, 40, 25)))
+	for method, told := range map[string]bool{"similarity": false, "similarity?": true, "guesswork": true} {
+		p.Attributes.Set(schema.PlanPlacement, schema.Object(schema.Attributes{{Key: "method", Value: schema.String(method)}, {Key: "rms_m", Value: schema.Float(0.004)}}))
+		if got := only(Check(p, schema.DefaultLimits()), RuleWordsUnread); (len(got) > 0) != told {
+			t.Errorf("%s: %v", method, got)
+		}
+	}
+}
+
+// TestRetainingWalls: a wall that stands above the lawns by its heights holds back what
+// is behind it, and any other may be a drop.
+func TestRetainingWalls(t *testing.T) {
+	lawn := func(z float64) *schema.Feature {
+		return thing(schema.RoleZone, "Long lawn", geom.NewPolygonFlat(geom.XYZ, []float64{0, 0, z, 40, 0, z, 40, 25, z, 0, 25, z, 0, 0, z}, []int{15}))
+	}
+	wall := func(kind string, pairs ...any) *schema.Feature {
+		return thing(schema.RoleEdge, "Retaining wall", geom.NewLineStringFlat(geom.XYZ, []float64{42, 0, 50, 42, 25, 50}), append([]any{"edge_kind", kind}, pairs...)...)
+	}
+	for name, x := range map[string]struct {
+		lawn, wall *schema.Feature
+		told       bool
+	}{
+		"at its foot":         {lawn(50), wall("wall", "height_m", 1.0), false},
+		"a hair above":        {lawn(50.029), wall("wall", "height_m", 1.0), false},
+		"more above":          {lawn(50.031), wall("wall", "height_m", 1.0), true},
+		"on top":              {lawn(51), wall("wall", "height_m", 1.0), true},
+		"no height":           {lawn(50), wall("wall"), true},
+		"as low as a step":    {lawn(50), wall("wall", "height_m", 0.15), true},
+		"a lawn of no height": {thing(schema.RoleZone, "Long lawn", box(0, 0, 40, 25)), wall("wall", "height_m", 1.0), true},
+		"a drop":              {lawn(50), wall("drop", "height_m", 1.0), true},
+	} {
+		got := only(Check(driftPlan(t, x.lawn, x.wall), schema.DefaultLimits()), RuleWordsUnread)
+		if told := len(got) > 0 && strings.Contains(got[0].Message, "retaining"); told != x.told {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
+
+// TestMapTags: tags of public maps pass where they say what the role and the kind say.
+func TestMapTags(t *testing.T) {
+	fence := func(kind string) *schema.Feature {
+		return thing(schema.RoleEdge, "f", geom.NewLineStringFlat(geom.XY, []float64{41, 0, 41, 25}), "edge_kind", kind, "height_m", 1.0)
+	}
+	pond := func(kind string) *schema.Feature {
+		return thing(schema.RoleHazard, "f", box(50, 5, 55, 8), "hazard_kind", kind)
+	}
+	lawn := func(string) *schema.Feature { return thing(schema.RoleZone, "f", box(0, 30, 40, 45)) }
+	for _, x := range []struct {
+		of              func(string) *schema.Feature
+		kind, key, says string
+		told            bool
+	}{
+		{lawn, "", "landuse", "grass", false}, {lawn, "", "landuse", "basin", true}, {lawn, "", "landuse", "quarry", true}, {lawn, "", "natural", "water", true}, {lawn, "", "leisure", "pitch", false}, {lawn, "", "leisure", "swimming_pool", true},
+		{pond, "pond", "natural", "water", false}, {pond, "hedge", "natural", "water", true}, {pond, "pond", "water", "pond", false}, {pond, "pond", "natural", "cliff", true}, {pond, "pond", "landuse", "grass", true}, {pond, "pond", "landuse", "basin", false},
+		{fence, "fence", "barrier", "fence", false}, {fence, "fence", "barrier", "wall", true}, {fence, "wall", "barrier", "retaining_wall", false}, {fence, "kerb", "barrier", "retaining_wall", true}, {fence, "fence", "fence_type", "wood", false}, {fence, "fence", "fence_type", "electric", true}, {fence, "wall", "fence_type", "wood", true},
+	} {
+		f := x.of(x.kind)
+		f.Attributes.Set(x.key, schema.String(x.says))
+		if got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread); (len(got) > 0) != x.told {
+			t.Errorf("%s %s: %s=%s: %v", f.Role, x.kind, x.key, x.says, got)
+		}
+	}
+}
