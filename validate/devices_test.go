@@ -5,6 +5,8 @@ package validate_test
 import (
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -13,6 +15,8 @@ func TestDevicesByNameAlone(t *testing.T) {
 	const unknown, rough = "nothing says how well that measured", "that it was not measured holds"
 	judgeWords(t, validate.RuleSurveyQuality, []wordCase{
 		{"a name", withProps("z1", "instrument", "Wandra eTrek 10"), validate.Failed, unknown},
+		{"a name with a capital in it", withProps("b1", "device", "aPod Pro"), validate.Failed, unknown},
+		{"nothing that is", withProps("z1", "device", "mock-up"), validate.Failed, rough},
 		{"a name of a make", withProps("h1", "device", "Pebble 7"), validate.Failed, unknown},
 		{"of four letters", withProps("b1", "receiver", "Navi"), validate.Failed, unknown},
 		{"of three", withProps("b1", "receiver", "Nav 7"), validate.NotNeeded, ""},
@@ -49,4 +53,21 @@ func TestDevicesByNameAlone(t *testing.T) {
 			t.Errorf("%s: %s", known, o.Outcome)
 		}
 	}
+}
+
+// TestGrownInWater: what grows on a lawn that grows in water alone, or nothing.
+func TestGrownInWater(t *testing.T) {
+	judgeWords(t, validate.RuleWordsUnread, []wordCase{
+		{"grass", withProps("z1", "species", "red fescue"), validate.Passed, ""},
+		{"reed", withProps("z1", "species", "Reed"), validate.Failed, "reed"},
+		{"lilies", withProps("z1", "species", "waterlilies"), validate.Failed, "waterlilies"},
+		{"in German", withProps("c1", "species", "Schilf"), validate.Failed, "schilf"},
+		{"gravel", withProps("z1", "seed", "gravel"), validate.Failed, "gravel"},
+		{"reed that is kept out", withProps("k1", "species", "Reed"), validate.Passed, ""},
+	})
+	judgeWords(t, validate.RulePropertyMisnamed, []wordCase{
+		{"a trunk as thick", lawnThing("tree", circle(15, -20, 2, 90), thing{point: &orb.Point{15, -20}}, "height_m", 8.0, "radius_m", 0.3, "thickness", 0.6), validate.Passed, ""},
+		{"a lid so thick", lawnThing("manhole", circle(15, -20, 2, 90), thing{point: &orb.Point{15, -20}}, "radius_m", 0.3, "thickness", 2.0), validate.Passed, ""},
+		{"a trunk more thick", lawnThing("tree", circle(15, -20, 2, 90), thing{point: &orb.Point{15, -20}}, "height_m", 8.0, "radius_m", 0.3, "thickness", 2.0), validate.Failed, "which is more"},
+	})
 }

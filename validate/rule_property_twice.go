@@ -74,7 +74,7 @@ var (
 	// trunkWords how thick it is; lists of trees have both in centimetres where they
 	// name no unit. roundTrunk are those that of an outline say the same.
 	girthWords = strings.Fields("girth trunkgirth stemgirth treegirth gbh cbh circumference trunkcircumference umfang stammumfang baumumfang circonférence circonférencetronc circunferencia circonferenza omtrek stamomtrek omkrets stamomkrets stammeomkrets omkreds ympärysmitta")
-	trunkWords = strings.Fields("dbh bhd brusthöhendurchmesser stammdurchmesser trunkdiameter stemdiameter trunkdia diamètretronc diámetrotronco stamdiameter")
+	trunkWords = strings.Fields("thickness trunkthickness stammdicke stammstärke dbh bhd brusthöhendurchmesser stammdurchmesser trunkdiameter stemdiameter trunkdia diamètretronc diámetrotronco stamdiameter")
 	roundTrunk = strings.Fields("girth trunkgirth stemgirth treegirth gbh cbh trunkcircumference stammumfang baumumfang circonférencetronc stamomtrek stamomkrets stammeomkrets")
 	// partWords say the size of a part, or along it, which may well be more
 	// than what stands in the way; eavesWords the height of a part of a building,

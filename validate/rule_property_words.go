@@ -177,6 +177,9 @@ func (r *run) otherWords() []slip {
 		}
 		word := withoutUnit(a.Key)
 		trunk := n.property == schema.PropRadiusM && (slices.Contains(girthWords, word) || slices.Contains(trunkWords, word))
+		if n.property == schema.PropRadiusM && word == "thickness" && !isTree(f) {
+			return // of a slab or a wall
+		}
 		if n.property == schema.PropRadiusM && len(f.Points) == 0 && !((slices.Contains(roundWords, word) || slices.Contains(roundTrunk, word)) && f.reachesOut(a.Key, a.Value)) {
 			return
 		}

@@ -23,7 +23,7 @@ const leastSigmaM = 1e-4
 // Words for devices and ways that fix no ambiguities, beside sayPhone, handWords and
 // tracedWords (common practice, no source).
 var roughWords = strings.Fields("tablet camera compass paced pacing stepped strides window memory dashcam odometer browser geoportal tachometer " +
-	"chain paces pace sextant rangefinder wheel trundle pedometer string rope ruler sbas egnos waas dgps dgnss autonomous standalone recreational recreation consumer leisure hiking averaging")
+	"chain paces pace sextant rangefinder wheel trundle pedometer string rope ruler sbas egnos waas dgps dgnss autonomous standalone recreational recreation consumer leisure hiking averaging random mock mockup")
 
 // howMeasured are names of properties for who or what measured or drew a thing.
 var howMeasured = remembered[bool]{of: func(key string) bool {
@@ -113,7 +113,7 @@ func (l *deviceList) add(f *Feature, house *schema.Limits) {
 		default:
 			continue
 		}
-		words := letterWords(spaced(a.Value.Text()))
+		words := append(letterWords(a.Value.Text()), letterWords(spaced(a.Value.Text()))...)
 		named := slices.ContainsFunc(words, func(w string) bool { return utf8.RuneCountInString(w) >= leastMake })
 		if a.Value.Kind() == schema.KindString && named && !slices.ContainsFunc(words, good) && !saysNothing(a.Value) {
 			found = i

@@ -44,8 +44,33 @@ func lookAt(text string, sort valueSort, driven bool) []string {
 		if saysRough(text) {
 			return []string{text}
 		}
+	case sortGrown:
+		if w := wetGrown(text); driven && w != "" {
+			return []string{w}
+		}
 	}
 	return lookLoose(text, sort, driven)
+}
+
+// wetPlants grow in water or at its edge, and bareGround is where nothing grows (common
+// practice, no source).
+var (
+	wetPlants  = setOf("reed reeds bulrush bulrushes cattail cattails waterlily waterlilies lilypad duckweed watercress papyrus schilf rohrkolben seerose seerosen wasserlinse wasserlinsen binsen roseau roseaux nénuphar nénuphars massette junco juncos nenúfar carrizo riet lisdodde waterlelie ninfea kaveldun vass kaveldunshirse tagrør dunhammer takrør ruoko osmankäämi lumme")
+	bareGround = setOf("gravel bare kies schotter nackt gravier grava desnudo grind kaal ghiaia grus sora")
+)
+
+// wetGrown is the word of a text for plants of water or for bare ground, "" for none.
+func wetGrown(text string) string {
+	words := letterWords(text)
+	for i, w := range words {
+		switch {
+		case wetPlants[w] || bareGround[w]:
+			return w
+		case i > 0 && wetPlants[words[i-1]+w]:
+			return words[i-1] + " " + w
+		}
+	}
+	return ""
 }
 
 // lookLoose are the words of a text that say of it that something is wrong, not there
