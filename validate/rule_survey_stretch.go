@@ -13,7 +13,7 @@ import (
 )
 
 // sayStretches is what the page of survey-quality says of this file.
-const sayStretches = "an end of the time that something holds (time_end as a KML has it, valid_until, expires and the like) that is past, and a beginning, or KML's moment in time, that has not come yet; a plan whose program (gpx_creator, generator, app and the like) is called after phones, or whose texts say that it was recorded with one, and no RTK or receiver beside, where not everything says its own fix, sigma or drawn_from; "
+const sayStretches = "an end of the time that something holds (time_end as a KML has it, valid_until, expires and the like) that is past, and a beginning, or KML's moment in time, that has not come yet; a plan whose program (gpx_creator, generator, app and the like) is called after phones, or that made a GPX file (its creator) and has no word for what measures to centimetres, or whose texts say that it was recorded with one, and no RTK or receiver beside, where not everything says its own fix, sigma or drawn_from; "
 
 // Names of properties for when something begins to hold and ends, folded: KML's
 // TimeSpan as its reader has it, and what people write (common practice, no source).
@@ -109,16 +109,34 @@ func (r *run) phoneSaid() {
 			if !told && recordedByPhone(a.Key, text) {
 				told = true
 				tell("the plan's "+a.Key, text)
+			} else if !told && foldKey(a.Key) == "gpxcreator" {
+				r.makerSaid("the plan's "+a.Key, text)
 			}
 		})
 	}
 	for _, x := range p.Beside {
 		key := "note"
-		if strings.HasPrefix(x.Where, "the element generator") || strings.HasPrefix(x.Where, "the element creator") {
+		maker := strings.HasPrefix(x.Where, "the creator of")
+		if maker || strings.HasPrefix(x.Where, "the element generator") || strings.HasPrefix(x.Where, "the element creator") {
 			key = "generator"
 		}
 		if recordedByPhone(key, x.Text) {
 			tell(x.Where, x.Text)
+		} else if maker {
+			r.makerSaid(x.Where, x.Text)
 		}
 	}
+}
+
+// makerSaid notes the program that wrote a file of positions where none of its words is
+// known as one for what measures to centimetres.
+func (r *run) makerSaid(where, text string) {
+	known := func(w string) bool { return goodDevices[w] || receiverWords[w] || r.limits.KnowsWord(w) }
+	words := letterWords(spaced(text))
+	if len(words) == 0 || slices.ContainsFunc(words, known) && !saysPictures(text) && !saysRough(text) {
+		return
+	}
+	x := r.finding(nil)
+	x.Severity = Note
+	x.Message = fmt.Sprintf("%s is %s, and not everything says its fix or sigma: what recorded it is not known; say fix and sigma of what was measured, or put its name under known_words in the limits file", where, quote(clipped(text)))
 }

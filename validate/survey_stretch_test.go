@@ -57,6 +57,12 @@ func TestRecordedWithAPhone(t *testing.T) {
 		{"one that steers a receiver", says("gpx_creator", "Mobile RTK collector"), validate.NotNeeded, ""},
 		{"mobile mapping", says("gpx_creator", "Mobile mapping suite"), validate.NotNeeded, ""},
 		{"any other", says("gpx_creator", "Survey office 7"), validate.NotNeeded, ""},
+		{"one that nobody knows", says("gpx_creator", "Trailo 4"), validate.Failed, "what recorded it is not known"},
+		{"a map", says("gpx_creator", "Satellite map survey"), validate.Failed, "what recorded it is not known"},
+		{"a receiver's", says("gpx_creator", "Trailo rover"), validate.NotNeeded, ""},
+		{"a program of no GPX file", func(p *plot) {
+			p.members = append(p.members, schema.Attribute{Key: "generator", Value: schema.String("Trailo 4")})
+		}, validate.NotNeeded, ""},
 		{"a sentence", says("desc", "recorded with my phone"), validate.Failed, told},
 		{"in German", says("note", "Mit dem Handy aufgenommen"), validate.Failed, told},
 		{"without RTK", says("note", "measured without RTK, by smartphone"), validate.Failed, told},

@@ -92,3 +92,26 @@ func TestFixSaidTwice(t *testing.T) {
 		}
 	}
 }
+
+// TestOtherMaker: a plan of ours that another program wrote anew says which it was.
+func TestOtherMaker(t *testing.T) {
+	plan := &schema.Plan{Name: "a", CRS: crs.WGS84(), Attributes: schema.Attributes{{Key: schema.PlanHeights, Value: schema.String("ellipsoidal")}}, Features: []*schema.Feature{{Role: schema.RoleBase, Name: "b",
+		Geometry: geom.NewPointFlat(geom.XYZ, []float64{9, 56, 40})}}}
+	var out bytes.Buffer
+	if _, err := Write(&out, plan, wire.WriteOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	for maker, want := range map[string]string{creator: "", "Trailo 4": "the creator of the file: Trailo 4"} {
+		p, _, err := Read([]byte(strings.Replace(out.String(), `creator="`+creator, `creator="`+maker, 1)), wire.ReadOptions{Name: "a.gpx"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, b := range p.Beside {
+			got += b.Where + ": " + b.Text
+		}
+		if got != want {
+			t.Errorf("%s: %q", maker, got)
+		}
+	}
+}

@@ -373,6 +373,9 @@ func (r *reader) finishPlan() error {
 		r.plan.Attributes = found
 		return nil
 	}
+	if r.creator != "" && r.creator != creator { // of a plan of ours that another program wrote anew
+		r.plan.AddBeside(schema.BesideText{Where: "the creator of the file", Text: r.creator, Names: true})
+	}
 	if r.ownPlan.hasName {
 		r.plan.Name = r.ownPlan.name
 	}
