@@ -56,6 +56,28 @@ func (r *reader) hearTable(t *sqlite.Table) {
 // is kept.
 const mostRows = 10000
 
+// hearColumn keeps what the description of a column says but for the words of its own
+// name and the unit that its name ends in: another unit is left of it.
+func (r *reader) hearColumn(column, description string) {
+	if description == "" {
+		return
+	}
+	own := strings.FieldsFunc(strings.ToLower(column), func(c rune) bool { return c == '_' || c == '-' || c == ' ' })
+	words := slices.DeleteFunc(strings.Fields(description), func(w string) bool {
+		w = strings.ToLower(strings.Trim(w, ".,;:()[]"))
+		return slices.Contains(own, w) || slices.Contains(own, unitSigns[w])
+	})
+	if text := wire.PlainText(strings.Join(words, " ")); wire.SaysWords(text) {
+		r.plan.AddBeside(schema.BesideText{Where: fmt.Sprintf("the description of the column %q", wire.Clip([]byte(column), 60)), Text: text})
+	}
+}
+
+// unitSigns are the signs of units by their words, as names of columns end in them.
+var unitSigns = map[string]string{
+	"metre": "m", "metres": "m", "meter": "m", "meters": "m", "mètres": "m", "metros": "m", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "degree": "deg", "degrees": "deg", "grad": "deg", "°": "deg", "percent": "percent", "%": "percent",
+}
+
 // hearStyles keeps what people wrote into the styles that are stored in the file.
 func (r *reader) hearStyles() error {
 	return r.rows("layer_styles", func(v []sqlite.Value) error {

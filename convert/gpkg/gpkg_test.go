@@ -290,6 +290,24 @@ func TestFileSays(t *testing.T) {
 	}
 }
 
+// TestHeardOfColumns: what a column is described as is heard but for its own name and
+// unit.
+func TestHeardOfColumns(t *testing.T) {
+	for _, x := range []struct{ column, description, want string }{
+		{"n", "", ""}, {"n", "n", ""}, {"name", "name", ""}, {"name", "do not use", "do not use"}, {"width_m", "Width in metres", "in"}, {"width_m", "width in feet", "in feet"}, {"cut_mm", "cut (mm)", ""}, {"cut_mm", "values in inches", "values in inches"},
+	} {
+		r := &reader{plan: &schema.Plan{}}
+		r.hearColumn(x.column, x.description)
+		got := ""
+		for _, b := range r.plan.Beside {
+			got += b.Text
+		}
+		if got != x.want {
+			t.Errorf("%s %q: %q, want %q", x.column, x.description, got, x.want)
+		}
+	}
+}
+
 // Blobs by hand: the header of OGC 12-128 clause 2.1.3, both byte orders, an
 // envelope, heights and measures, the older marks of heights.
 func TestGeometryByHand(t *testing.T) {

@@ -396,6 +396,7 @@ func (r *reader) layer(l *contents, several bool) error {
 	titled := map[int]bool{}
 	err := r.rows("gpkg_data_columns", func(v []sqlite.Value) error {
 		if k := t.Column(v[1].Text()); strings.EqualFold(v[0].Text(), l.table) && k >= 0 {
+			r.hearColumn(v[1].Text(), v[4].Text())
 			uses[k].json = strings.EqualFold(v[3].Text(), "application/json")
 			if title := v[2].Text(); r.own && title != "" {
 				uses[k].key = title
@@ -403,7 +404,7 @@ func (r *reader) layer(l *contents, several bool) error {
 			}
 		}
 		return nil
-	}, "table_name", "column_name", "title", "mime_type")
+	}, "table_name", "column_name", "title", "mime_type", "description")
 	if err != nil {
 		return err
 	}
