@@ -12,7 +12,7 @@ import (
 
 // sayTilt is what the page of the rule says of this.
 const sayTilt = "" +
-	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; the ground below bases counts there only if it must. Two heights within 1 m of it or of the way into it, its own and those at which corridors end at its line-up point among them, of marks, flush edges, what is driven over, other points and lines and zones, leave it unchecked where they differ by more than twice that limit (the limit itself, of one on either side of the way) and 0.05 m; beside the way not where a kerb lies between. "
+	"A dock is unchecked where the plane of three heights or more within 3 m of it, spread across too, is steeper than twice dock_slope_max_percent; where there are none, that of the zone it stands in or within 1 m of, else that of the heights within 10 m, or 30 m, none more than 1 m off it and with no wall or drop between; what lies within 3 m more than 1 m above or below it, with no wall or drop between, leaves it unchecked by itself; the ground below bases counts there only if it must. Two heights within 1 m of it or of the way into it, its own and those at which corridors end at its line-up point among them, of marks, flush edges, what is driven over, other points and lines and zones, leave it unchecked where they differ by more than twice that limit (the limit itself, of one on either side of the way) and 0.05 m; beside the way not where a kerb lies between. "
 
 // A dock stands on ground as the heights within tiltReachM of it tell, else on
 // that of the zone it stands in or within tiltBesideM of, else as the heights
@@ -52,6 +52,10 @@ func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
 			r.cannot("%s stands on ground that slopes %s %% between two heights within %s of it or of the way into it, %s apart: level it, and give heights of three places or more within %s of it, on both sides of the way", d.f.describe(), trim(100*math.Abs(a.h-b.h)/distance(a.ground, b.ground), 1), metres(dockPairM), metres(distance(a.ground, b.ground)), metres(tiltReachM))
 			continue
 		}
+		if f, off, up := r.terraceAt(d); f != nil && !r.toldOf(d.f, f) {
+			r.cannot("%s lies %s off the height of %s, %s from it, and nothing is drawn between that holds the ground: draw the wall or drop, level it, or correct the heights", f.describe(), metres(up), d.f.describe(), metres(off))
+			continue
+		}
 		if beside {
 			continue
 		}
@@ -78,6 +82,39 @@ func (r *run) dockTilt(zones *solids, outlines []*raisedSides) {
 			}
 		}
 	}
+}
+
+// terraceAt is what lies farthest above or below a dock within tiltReachM with no wall or
+// drop between, past bankRiseM: of a plane through the heights about it that would be no
+// slope, but a terrace, however near.
+func (r *run) terraceAt(d *dockSpot) (worst *Feature, off, most float64) {
+	h := d.vertex.Height
+	if h != h || r.clamped(d.f) {
+		return nil, 0, 0
+	}
+	box := d.at.Bound().Pad(tiltReachM)
+	walls := r.stepWalls().about(box, box, stepRiseM+slackM)
+	most = bankRiseM + 1e-9
+	for _, f := range r.Features {
+		if f == d.f || !f.bound.Intersects(box) || f.Role == schema.RoleBase || !f.usable() || !tiltWitness(f) || r.clamped(f) {
+			continue
+		}
+		if low, high := f.heightRange(); !(max(high-h, h-low) > most) {
+			continue
+		}
+		take := func(p raised) {
+			up, away := math.Abs(p.h-h), distance(p.ground, d.at)
+			if up > most && away <= tiltReachM+slackM && !walls.hold(p.ground, d.at) {
+				worst, off, most = f, away, up
+			}
+		}
+		f.raised(take)
+		own := r.edgeHeights(f)
+		if k, away := own.nearest(d.at); k >= 0 && away <= tiltReachM+slackM {
+			take(heightOn(&own.sides[k], d.at))
+		}
+	}
+	return worst, off, most
 }
 
 // dockPairM is how near to a dock, or to the way into it, two heights, in metres, tell

@@ -4,11 +4,14 @@
 package validate_test
 
 import (
+	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
+	"swardline/validate"
 )
 
 // The south lawn ends at 30 east; the passage limit is 1.5 m.
@@ -319,6 +322,40 @@ func TestHeightsInNames(t *testing.T) {
 		{"a mark with a number", spot("mark", "Mark 39.20", flatGround), heightsPass, "", ""},
 		{"a spot as high as it says", spot("mark", "Spot 42.00", flatGround), heightsPass, "", ""},
 	})
+}
+
+// What is told beside a dock 1 m higher is told 4 m higher too.
+func TestTerracesBesideADock(t *testing.T) {
+	row := func(role, kind string, x, up float64) func(p *plot) {
+		return func(p *plot) {
+			q := p.add(&thing{id: "q", role: role, name: "Path", line: []orb.Point{{x, 5}, {x, 15}}, z: raisedTo(up)})
+			if kind != "" {
+				q.set("edge_kind", schema.String(kind))
+			}
+		}
+	}
+	drop := func(p *plot) { edgeOf(p, "w", "drop", nil, orb.Point{36.6, 4}, orb.Point{36.6, 16}) }
+	const says = "nothing is drawn between that holds the ground"
+	for _, up := range []float64{0.998, 1.002, 1.5, 2.5, 4, -4} {
+		for _, x := range []struct {
+			name string
+			draw func(p *plot)
+			told bool
+		}{
+			{"a path", row("other", "", 38, up), true},
+			{"a kerb 2.99 m off", row("edge", "kerb", 38.99, up), true},
+			{"a flush edge", row("edge", "flush", 38.5, up), true},
+			{"a kerb 3.01 m off", row("edge", "kerb", 39.01, up), false},
+			{"a path behind a drop", allOf(row("other", "", 38, up), drop), false},
+		} {
+			p := park()
+			x.draw(p)
+			o := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome("slope-limit")
+			if want := x.told && math.Abs(up) > 1; strings.Contains(o.Reason, says) != want {
+				t.Errorf("%s %g m up: %s, want told %v", x.name, up, o.Reason, want)
+			}
+		}
+	}
 }
 
 // Two heights beside the dock of the park alone, which a corridor leads to along x.
