@@ -84,4 +84,22 @@ func TestMarksBesideOneAnother(t *testing.T) {
 	} {
 		told(t, x.name, RuleSurveyQuality, "nobody sets two marks so near", x.told, lawn, mark("M1", 0), x.f)
 	}
+	high := func(name string, x, h float64) *schema.Feature { return thing(schema.RoleMark, name, spot(x, 30, h)) }
+	fine := high("M2", 0, 45.05)
+	fine.Attributes.Set(schema.PropLimits, schema.Object(schema.Attributes{{Key: "survey_sigma_m", Value: schema.Float(0.02)}}))
+	for _, x := range []struct {
+		name string
+		f    *schema.Feature
+		told bool
+	}{
+		{"at one place, a hair higher than may be", high("M2", 0, 45.101), true},
+		{"a hair less high", high("M2", 0, 45.099), false},
+		{"lower", high("M2", 0.04, 44.899), true},
+		{"a hair farther than one place", high("M2", 0.052, 45.2), false},
+		{"of no height", mark("M2", 0), false},
+		{"the top of it", high("M1 top", 0, 45.5), false},
+		{"a mark's own limit of heights", fine, true},
+	} {
+		told(t, x.name, RuleSurveyQuality, "and its height is", x.told, lawn, high("M1", 0, 45), x.f)
+	}
 }

@@ -44,3 +44,30 @@ func TestCompassNamed(t *testing.T) {
 		}
 	}
 }
+
+// TestMarksQuartered: lawns and boundary reach from -10, -40 to 80, 40; their middle is
+// 35, 0, and a quarter of them 22.5 m and 20 m.
+func TestMarksQuartered(t *testing.T) {
+	mark := func(name string, x, y float64) func(p *plot) {
+		return func(p *plot) { placedOn(p, "mark", name, pointAt(x, y)) }
+	}
+	const wrong = "past the middle of the site on the other side"
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"in its quarter", mark("NE", 60, 30), validate.Passed, ""},
+		{"in the other one", mark("NE", -3, -33), validate.Failed, wrong},
+		{"a hair more than a quarter south", mark("NE", 60, -20.01), validate.Failed, wrong},
+		{"a hair less", mark("NE", 60, -19.99), validate.Passed, ""},
+		{"a hair more than a quarter west", mark("NE", 12.49, 30), validate.Failed, wrong},
+		{"a hair less west", mark("NE", 12.51, 30), validate.Passed, ""},
+		{"in words", mark("North-east corner", -3, -33), validate.Failed, wrong},
+		{"in another language", mark("Pflock Nordost", -3, -33), validate.Failed, wrong},
+		{"with a number", mark("M-SW 2", 60, 30), validate.Failed, wrong},
+		{"one axis", mark("North peg", 60, -33), validate.Failed, wrong},
+		{"one axis, as it lies", mark("North peg", -3, 33), validate.Passed, ""},
+		{"east or west", mark("NO", -3, -33), validate.Passed, ""},
+		{"a letter", mark("Point N", -3, -33), validate.Passed, ""},
+		{"of something", mark("NE arbour nail", -3, -33), validate.Passed, ""},
+		{"about a house in the south", func(p *plot) { mark("NE", 70, -30)(p); mark("SW", 62, -38)(p) }, validate.Passed, ""},
+		{"exchanged there", func(p *plot) { mark("SW", 70, -30)(p); mark("NE", 62, -38)(p) }, validate.Failed, wrong},
+	})
+}

@@ -46,6 +46,17 @@ func TestMarksPlaced(t *testing.T) {
 		{"a lawn's, on it", mark("North lawn corner", 30, 20.29), validate.Passed, ""},
 		{"a boundary's", mark("Grundstücksecke", -10, -39), validate.Failed, says},
 		{"a boundary's, on it", mark("Grundstücksecke", -10, -39.8), validate.Passed, ""},
+		{"a house that nobody drew", mark("House corner", 35.99, 18), validate.Failed, "none is drawn within 6.00 m"},
+		{"farther from the lawn", mark("House corner", 36.01, 18), validate.Passed, ""},
+		{"near a wall of one", both(mark("House corner 3", 33, 18), func(p *plot) { areaOf(p, "g8", "building", flatGround, rect(38.9, 0, 44, 40)) }), validate.Passed, ""},
+		{"a wall of one a hair farther", both(mark("House corner 3", 33, 18), func(p *plot) { areaOf(p, "g8", "building", flatGround, rect(39.01, 0, 44, 40)) }), validate.Failed, "none is drawn within 6.00 m"},
+		{"a boundary's far off it", mark("Plot corner 3", -3.9, -39), validate.Failed, "none is drawn within 6.00 m"},
+		{"a hair nearer to it", mark("Plot corner 3", -4.1, -40), validate.Failed, says},
+		{"of a line", both(mark("Plot corner 3", -3.9, -39), func(p *plot) {
+			b := p.get("p1")
+			b.line, b.rings = b.rings[0][:3], nil
+		}), validate.Passed, ""},
+		{"of the neighbour's", mark("Neighbour's plot corner", -3.9, -39), validate.Passed, ""},
 		{"a gate's post", gate("Gate post", 72.31), validate.Failed, says},
 		{"a gate's post, on it", gate("Gate post", 72.29), validate.Passed, ""},
 		{"a post", gate("Post", 72.31), validate.Passed, ""},

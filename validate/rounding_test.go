@@ -55,6 +55,9 @@ func TestRoundedCoordinates(t *testing.T) {
 		{"the base alone, four", "", 4, []schema.Role{schema.RoleBase}, 0, 0, 0, validate.Error},
 		{"the dock alone, six", "", 6, []schema.Role{schema.RoleDock}, 0, 0, 0, validate.Warning},
 		{"a mark alone", "", 6, []schema.Role{schema.RoleMark}, 0, 0, 0, ""},
+		{"a mark alone that says 0.01 m", "", 6, []schema.Role{schema.RoleMark}, 0, 0, 0.01, validate.Warning},
+		{"a mark alone of seven that says 0.01 m", "", 7, []schema.Role{schema.RoleMark}, 0, 0, 0.01, ""},
+		{"a mark on whole metres of a grid that says 0.01 m", "EPSG:32629", 0, []schema.Role{schema.RoleMark}, 0, 0, 0.01, ""},
 		{"a grid, three decimals", "EPSG:32629", 3, nil, 0, 0, 0, ""},
 		{"a grid, one", "EPSG:32629", 1, nil, 0, 0, 0, ""},
 		{"a grid, none", "EPSG:32629", 0, nil, 0, 0, 0, validate.Warning},
@@ -75,6 +78,9 @@ func TestRoundedCoordinates(t *testing.T) {
 		p.grid = x.grid
 		if x.says > 0 {
 			p.get("b1").set("sigma", num(x.says))
+		}
+		if len(x.roles) == 1 && x.roles[0] == schema.RoleMark && x.says > 0 {
+			p.get("m1").set("sigma", num(x.says))
 		}
 		if x.beside > 0 {
 			p.get("s1").point = &orb.Point{15, -30 - x.beside}

@@ -25,7 +25,7 @@ var (
 	cornerNames  = strings.Fields("corner ecke eck coin esquina hoek angolo hörn hjørne kulma")
 	postNames    = strings.Fields("post pfosten poteau poste paal palo stolpe")
 	lawnWords    = strings.Fields("lawn rasen wiese pelouse gazon césped prato gräsmatta plæne plen nurmikko")
-	limitWords   = strings.Fields("boundary property parcel grundstück grenz parcelle parcela perceel particella tomt tontti")
+	limitWords   = strings.Fields("boundary property parcel plot grundstück grenz parcelle parcela perceel particella tomt tontti")
 	gateWords    = strings.Fields("gate tor portail portón poort cancello grind port portti")
 	sideEnds     = strings.Fields("edge kante rand bord borde bordo kant reuna")
 	placeJoining = setOf("of the de la le du des del della van der des het")
@@ -123,6 +123,9 @@ func (r *run) markPlaced(f *Feature) {
 	case endsName(words, rimNames):
 		what = "the outline of "
 		d, of = nearestOutline(p, r.rimmedBy(words, has))
+	}
+	if endsName(words, cornerNames) {
+		r.cornerUndrawn(f, d, has(houseWords), has(limitWords))
 	}
 	if of == nil || d <= nameOffM+slackM || d >= nameFarM {
 		return

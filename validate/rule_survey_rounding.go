@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -77,7 +78,7 @@ func (r *run) planRaster() (least float64, vertices int) {
 }
 
 // roundedRoles are the roles of things that have to lie where they are drawn.
-var roundedRoles = [...]schema.Role{schema.RoleBase, schema.RoleDock, schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary, schema.RoleBuilding, schema.RoleSupply}
+var roundedRoles = [...]schema.Role{schema.RoleBase, schema.RoleDock, schema.RoleZone, schema.RoleKeepout, schema.RoleCorridor, schema.RoleHazard, schema.RoleEdge, schema.RoleBoundary, schema.RoleBuilding, schema.RoleSupply, schema.RoleMark}
 
 // roundedOff tells a plan, or a single thing of it, whose coordinates have so few
 // decimals that rounding alone may put them farther off than
@@ -133,7 +134,7 @@ func (r *run) roundedOff() {
 	told := 0
 	for _, role := range roundedRoles {
 		for _, f := range r.Of(role) {
-			if !f.usable() || f.countPoints() == 0 || told >= mostFindings {
+			if !f.usable() || f.countPoints() == 0 || told >= mostFindings || role == schema.RoleMark && !(c.IsDegrees() && r.saysMeasured(f)) {
 				continue
 			}
 			has, limit := f.decimals(most-decimalsShortOff+1), r.of(f).SurveySigmaM
@@ -172,6 +173,15 @@ func (r *run) roundedOff() {
 			x.Message = fmt.Sprintf("its coordinates have %d decimals %s, and others of the plan %d or more: rounding alone may put it %s off; write it as it was measured, with %s", has, words, most, metresPast(by, limit), enoughDecimals(c.IsDegrees()))
 		}
 	}
+}
+
+// saysMeasured reports whether a feature says that it was measured, by a standard error
+// within the limit or a fixed solution.
+func (r *run) saysMeasured(f *Feature) bool {
+	return slices.ContainsFunc([]string{schema.PropSigma, schema.PropFix}, func(key string) bool {
+		v := f.Attributes.Get(key)
+		return !isNull(v) && r.measuredWell(f, key, schema.Attribute{Key: key, Value: v})
+	})
 }
 
 func enoughDecimals(degrees bool) string {

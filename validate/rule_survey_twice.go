@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -71,7 +72,16 @@ func sameMark(a, b string) bool {
 	return schema.FoldName(a) != schema.FoldName(b) && strings.Join(nameWords(a), "") == strings.Join(nameWords(b), "")
 }
 
-// marksBeside tells of marks that lie so near to one another, and farther apart than
+// levelOfWords in the name of a mark say which height of a thing is meant (common
+// practice, no source).
+var levelOfWords = setOf("top bottom foot base cap head lid cover invert sill crest rim step tread floor threshold lower upper oben unten oberkante unterkante ok uk kopf fuss fuß sohle deckel schwelle stufe haut bas pied tête seuil radier cima pie cabeza umbral boven onder voet kop drempel alto basso piede testa soglia topp fot tröskel huippu")
+
+// saysLevelOf reports whether a mark is called after the top or the foot of a thing.
+func saysLevelOf(name string) bool {
+	return slices.ContainsFunc(letterWords(name), func(w string) bool { return levelOfWords[w] })
+}
+
+// marksBeside tells of marks at one place whose heights differ, and of those that lie so near to one another, and farther apart than
 // two measurements of one do, that whoever measures one again takes the other.
 func (r *run) marksBeside(marks []*Feature) {
 	if len(marks) > mostMarksPaired {
@@ -85,6 +95,14 @@ func (r *run) marksBeside(marks []*Feature) {
 			}
 			p, q := &a.Points[0], &b.Points[0]
 			d, least := distance(p.Ground, q.Ground), math.Min(r.of(a).SurveySigmaM, r.of(b).SurveySigmaM)
+			if up := math.Abs(p.Height - q.Height); d <= least+slackM && up > 2*least+1e-9 && !r.clamped(a) && !r.clamped(b) && !saysLevelOf(a.Name) && !saysLevelOf(b.Name) {
+				told++
+				x := r.finding(r.placeRead(b, q.Read, q.Ground), b, a)
+				x.Severity = Warning
+				x.Measured, x.Limit, x.Unit = up, 2*least, "m"
+				x.Message = fmt.Sprintf("lies where %s does, and its height is %s off that one's: one of the two is wrong; measure the height again, or say in their names what is at the top and what at the foot", a.describe(), metresPast(up, 2*least))
+				continue
+			}
 			if d <= least+slackM || d >= oneMarkM-slackM || !sameMark(a.Name, b.Name) {
 				continue
 			}
