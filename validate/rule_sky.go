@@ -18,7 +18,7 @@ var skyRules = []Rule{{
 	Name: RuleSkyBlocked, Severity: Warning, Limits: []string{"sky_mask_deg", "sky_hidden_stop_percent", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleDock, schema.RoleCorridor, schema.RoleZone), run: checkSkyBlocked,
 	Page: Page{
 		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, or extruded from heights that count from the ground (the larger of the two), hide the sky, seen from the base antenna, every dock, its line-up point, " +
-			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told. " +
+			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told, and up to 3 % from a dock or its line-up point is a note. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
 			"antennas stand at antenna_height_m, else on the ground. A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like; so are outlines of the role other that are called after such a thing, or a tree. A height_m of a drop or of water is taken for its depth, unless a word of it stands up (a cliff, a dam, a retaining wall, stairs). Whether a base within the outline of a building stands on its roof takes heights of both.",
 		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
@@ -451,6 +451,11 @@ func elevation(above, off float64) float64 { return math.Atan2(above, off) * (18
 // the message would read 0 %.
 const leastHidden = 0.5
 
+// littleHidden is the share of the sky, in percent, up to which what is hidden from a
+// dock and its line-up point is a note: a machine that waits there for its fix loses no
+// more than a satellite or two that stand low (common practice, no source).
+const littleHidden = 3.0
+
 // look reports what hides the sky above the mask from one place.
 func (r *run) look(o observer, sky *skyline) {
 	mask := r.of(o.f).SkyMaskDeg
@@ -487,8 +492,11 @@ func (r *run) look(o observer, sky *skyline) {
 	x := r.finding(o.place, o.f, worst.f)
 	x.Measured, x.Limit, x.Unit = worstDeg, mask, "deg"
 	x.Trace = r.trace(o.at, worstAt)
-	if stop := r.of(o.f).SkyHiddenStopPercent; hidden > stop && o.f.Role != schema.RoleCorridor {
+	switch stop := r.of(o.f).SkyHiddenStopPercent; {
+	case hidden > stop && o.f.Role != schema.RoleCorridor:
 		x.Severity = Error
+	case hidden <= littleHidden && o.f.Role == schema.RoleDock:
+		x.Severity = Note
 	}
 	x.Message = fmt.Sprintf("%s%s hides the sky up to %s; %.0f %% of the sky above %s is hidden", o.what, worst.f.describe(),
 		degreesText(worstDeg), hidden, degreesText(mask))
