@@ -170,8 +170,18 @@ func (q *surveyed) madeWith(f *Feature, a *schema.Attribute) {
 
 // firstFixedYear is when receivers began to fix ambiguities in the field, and so no
 // date of a measurement to centimetres is earlier; mostYearsApart is how many years
-// apart things may be dated that one plan holds together (common practice, no source).
-const firstFixedYear, mostYearsApart = 1995, 30.0
+// apart things may be dated that one plan holds together, and mostYearsOld those of what
+// stays as it was, boundaries, buildings and marks (common practice, no source).
+const firstFixedYear, mostYearsApart, mostYearsOld = 1995, 10.0, 30.0
+
+// yearsOld is how many years older than the rest of its plan a feature may be.
+func yearsOld(f *Feature) float64 {
+	switch f.Role {
+	case schema.RoleBoundary, schema.RoleBuilding, schema.RoleMark:
+		return mostYearsOld
+	}
+	return mostYearsApart
+}
 
 // today is the decimal year that no date of a measurement is later than: a day is
 // left for clocks elsewhere.
@@ -188,14 +198,24 @@ type dated struct {
 
 // datedOf is the latest date of a feature's properties, its year 0 for none. The year
 // of what was built or grew is not that of its survey.
-func datedOf(f *Feature) (out dated) {
-	for i := range f.Attributes {
-		a := &f.Attributes[i]
+func datedOf(f *Feature) dated {
+	role := f.Role
+	if role == schema.RoleHazard && isTree(f) {
+		role = schema.RoleBuilding
+	}
+	return datedBy(role, f.Attributes)
+}
+
+// datedBy is datedOf for properties of a feature of a role, a tree's taken as a
+// building's, or for members of the plan.
+func datedBy(role schema.Role, list schema.Attributes) (out dated) {
+	for i := range list {
+		a := &list[i]
 		if valueSorts.get(a.Key) != sortDate {
 			continue
 		}
 		k := foldKey(a.Key)
-		if k == "copyrightyear" || (k == "year" || k == "created") && (f.Role == schema.RoleBuilding || f.Role == schema.RoleEdge || f.Role == schema.RoleHazard && isTree(f)) {
+		if k == "copyrightyear" || (k == "year" || k == "created") && (role == schema.RoleBuilding || role == schema.RoleEdge) {
 			continue
 		}
 		take := func(text string) {
@@ -214,9 +234,12 @@ func datedOf(f *Feature) (out dated) {
 // datesSaid tells of dates that have not come yet, that are from before anything was
 // measured so well, and that are far from those of the rest.
 func (r *run) datesSaid() {
-	newest := 0.0
 	var of []*Feature
 	var says []dated
+	newest := datedBy(schema.RoleOther, r.Plan.Attributes).year
+	if newest > today() {
+		newest = 0
+	}
 	for _, f := range r.Features {
 		if f.Role == schema.RoleOther || !f.usable() {
 			continue
@@ -236,8 +259,8 @@ func (r *run) datesSaid() {
 			told = "which has not come yet: correct it"
 		case d.year < firstFixedYear:
 			told = fmt.Sprintf("and before %d nothing was measured to centimetres by satellites: does it still lie there? measure it again, or correct the date", firstFixedYear)
-		case newest-d.year > mostYearsApart:
-			told = fmt.Sprintf("%.0f years before others of the plan: does it still lie there? measure it again, or correct the date", newest-d.year)
+		case newest-d.year > yearsOld(f):
+			told = fmt.Sprintf("%.0f years before others of the plan, or the plan itself: does it still lie there? measure it again, or correct the date", newest-d.year)
 		default:
 			continue
 		}

@@ -231,9 +231,16 @@ func lookDate(text string) (out []string) {
 	return out
 }
 
+// noClock matches a time of day behind a date that no clock shows: hours past 24, minutes
+// past 59, seconds past 60, which a leap second is.
+var noClock = regexp.MustCompile(`\d[T ,]+(?:(?:2[5-9]|[3-9]\d):\d\d|24:(?:0[1-9]|[1-9]\d)|\d\d:[6-9]\d|\d\d:\d\d:(?:6[1-9]|[7-9]\d))(?:\D|$)`)
+
 // mayBeDate reports whether a text that has digits is a date, the start of one, or a
 // stretch from one to another.
 func mayBeDate(text string) bool {
+	if noClock.MatchString(text) {
+		return false
+	}
 	if dateOf(text).read {
 		return true
 	}
