@@ -134,7 +134,7 @@ func (r *run) roundedOff() {
 	told := 0
 	for _, role := range roundedRoles {
 		for _, f := range r.Of(role) {
-			if !f.usable() || f.countPoints() == 0 || told >= mostFindings || role == schema.RoleMark && !(c.IsDegrees() && r.saysMeasured(f)) {
+			if told >= mostFindings || !r.standsRounded(f, c.IsDegrees()) {
 				continue
 			}
 			has, limit := f.decimals(most-decimalsShortOff+1), r.of(f).SurveySigmaM
@@ -173,6 +173,16 @@ func (r *run) roundedOff() {
 			x.Message = fmt.Sprintf("its coordinates have %d decimals %s, and others of the plan %d or more: rounding alone may put it %s off; write it as it was measured, with %s", has, words, most, metresPast(by, limit), enoughDecimals(c.IsDegrees()))
 		}
 	}
+}
+
+// standsRounded reports whether a feature has to lie where it is drawn, so that it is
+// asked for its decimals: a mark may be pegged out on whole metres of a grid, or be no
+// more than a hint, unless it says in degrees that it was measured.
+func (r *run) standsRounded(f *Feature, degrees bool) bool {
+	if !f.usable() || f.countPoints() == 0 {
+		return false
+	}
+	return f.Role != schema.RoleMark || degrees && r.saysMeasured(f)
 }
 
 // saysMeasured reports whether a feature says that it was measured, by a standard error
