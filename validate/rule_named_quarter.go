@@ -44,7 +44,11 @@ var markQuarter = remembered[[2]int]{of: func(name string) (out [2]int) {
 	for _, w := range letterWords(name) {
 		to, ok := quarterWords()[w]
 		if !ok {
-			if c, one := compassWords[w]; one {
+			c, one := compassWords[w]
+			if one && c[0] == len(to) {
+				continue // upper and lower are no quarters
+			}
+			if one {
 				to[c[0]], ok = c[1], true
 			}
 		}
