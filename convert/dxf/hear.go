@@ -219,3 +219,39 @@ func (r *reader) hearProperties() {
 var headTexts = []string{"$CUSTOMPROPERTYTAG", "$CUSTOMPROPERTY", "$TITLE", "$SUBJECT", "$AUTHOR", "$KEYWORDS", "$COMMENTS"}
 
 func isHeadText(variable string) bool { return slices.Contains(headTexts, variable) }
+
+// plainLines begin the names of line types that say nothing but how they look; hidden
+// and phantom are none of them, for what is drawn so lies elsewhere, or only may
+// (common practice, no source).
+var plainLines = strings.Fields("CONTINUOUS BYLAYER BYBLOCK DASH DOT CHAIN CENTER CENTRE BORDER DIVIDE SOLID ACAD_ISO FENCELINE")
+
+// describeLines keeps what an entry of the table of line types is described as.
+func (r *reader) describeLines(gs []group) {
+	name, says := "", ""
+	for _, g := range gs {
+		switch g.code {
+		case 2:
+			name = strings.ToUpper(r.word(g))
+		case 3:
+			says = r.word(g)
+		}
+	}
+	if r.lineSays == nil {
+		r.lineSays = map[string]string{}
+	}
+	r.lineSays[name] = says
+}
+
+// hearLine keeps, once, the name and the description of a line type that a thing of this
+// program's drawing was given and that says more than how it looks.
+func (r *reader) hearLine(d *drawn) {
+	name := strings.ToUpper(strings.TrimSpace(d.lineType))
+	if name == "" || r.linesHeard[name] || slices.ContainsFunc(plainLines, func(w string) bool { return strings.HasPrefix(name, w) }) {
+		return
+	}
+	if r.linesHeard == nil {
+		r.linesHeard = map[string]bool{}
+	}
+	r.linesHeard[name] = true
+	r.say("the line type of a thing on the layer "+clip(d.layer.name), d.sh.line, strings.ToLower(strings.ReplaceAll(d.lineType, "_", " ")+" "+r.lineSays[name]), false)
+}

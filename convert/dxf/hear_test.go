@@ -3,10 +3,14 @@
 package dxf
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	geom "github.com/twpayne/go-geom"
+
 	"swardline/convert/wire"
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -106,6 +110,36 @@ func TestPaperOnLayers(t *testing.T) {
 		}
 		if told != want {
 			t.Errorf("%s: %v", name, w)
+		}
+	}
+}
+
+// TestHeardLines: a line type that a thing of ours was given is heard once with what it
+// is described as, and one that only says how it looks is not.
+func TestHeardLines(t *testing.T) {
+	grid, err := crs.Parse("EPSG:25832")
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan := &schema.Plan{Name: "a", CRS: grid, Attributes: schema.Attributes{{Key: schema.PlanHeights, Value: schema.String("ellipsoidal")}}, Features: []*schema.Feature{
+		{Role: schema.RoleEdge, Name: "e", Geometry: geom.NewLineStringFlat(geom.XYZ, []float64{500000, 5800000, 40, 500010, 5800000, 40})}}}
+	text, _ := write(t, plan, wire.WriteOptions{})
+	at := pairs(8, "EDGE")
+	if !strings.Contains(text, at) {
+		t.Fatal(text)
+	}
+	for _, x := range []struct{ name, says, want string }{
+		{"", "", ""}, {"DASHED2", "", ""}, {"Continuous", "", ""}, {"TEMPORARY", "", "temporary"}, {"HIDDEN", "", "hidden"}, {"L_7", "to be demolished", "l 7 to be demolished"},
+	} {
+		drawing := text
+		if x.name != "" {
+			drawing = strings.Replace(drawing, at, at+pairs(6, x.name), 1)
+			drawing = strings.Replace(drawing, pairs(0, "TABLE", 2, "LAYER"), pairs(0, "TABLE", 2, "LTYPE", 70, 1, 0, "LTYPE", 2, x.name, 70, 0, 3, x.says, 0, "ENDTAB", 0, "TABLE", 2, "LAYER"), 1)
+		}
+		p, _ := read(t, drawing, wire.ReadOptions{})
+		p.Beside = slices.DeleteFunc(p.Beside, func(b schema.BesideText) bool { return b.Comment })
+		if got := besideOf(p); got != x.want {
+			t.Errorf("%s: %q, want %q", x.name, got, x.want)
 		}
 	}
 }

@@ -59,8 +59,10 @@ type reader struct {
 	names        map[string]string
 	skipped      map[string]tallyAt
 	skippedOrder []string
-	pictures     []string    // layers of pictures
-	passed       schema.Plan // holds what was passed over, by layer
+	pictures     []string          // layers of pictures
+	lineSays     map[string]string // what line types are described as, by their names in capitals
+	linesHeard   map[string]bool   // those that were said
+	passed       schema.Plan       // holds what was passed over, by layer
 	paper        int
 	onPaper      []paperThing
 	clips        map[string]*clipped // by the block's name in capitals
@@ -834,6 +836,7 @@ func (c *collector) takeOwn(d *drawn) bool {
 		return false
 	}
 	c.r.unseen(d)
+	c.r.hearLine(d)
 	leaf.width, leaf.thick = d.sh.width*d.scale, d.sh.thickness*d.scale
 	unit := c.r.crsUnit
 	for i, p := range points {

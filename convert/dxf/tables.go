@@ -203,6 +203,8 @@ func (r *reader) readTables(c section) error {
 					*to = l
 				}
 			}
+		case "LTYPE":
+			r.describeLines(gs)
 		case "APPID":
 			for _, g := range gs {
 				if g.code == 2 && r.word(g) == appID {
