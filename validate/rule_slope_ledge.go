@@ -15,7 +15,7 @@ import (
 // sayLedge is what the page of the rule says of this.
 const sayLedge = "" +
 	"Where a kerb, a wall or a fence crosses the straight way to what is known within 1 m of driven ground, or of a machine in a corridor, and that lies lower by more than 0.3 m, and by as much than the site about it leads, the ground falls there and is no slope: a kerb is unchecked whatever its height_m, " +
-	"and so is a wall or fence whose height_m (with what else of them stands there) is not past the fall by more than 0.15 m, since on the lower ground its top may be level with the lawn, unless its own heights there lie as far above that; and a fence of no height_m. "
+	"and so is a wall or fence whose height_m (with what else of them stands there) is not past the fall by more than 0.15 m, since on the lower ground its top may be level with the lawn, unless its own heights there lie as far above that; and one of no height_m. "
 
 // ledgeOnM is how near in metres an edge comes to a straight way that it lies on.
 const ledgeOnM = 10 * slackM
@@ -92,16 +92,13 @@ func liesOn(f *Feature, way *plane.Gauge) bool {
 }
 
 // mayEndLevel reports whether what stands between may stand on the lower ground and end
-// level with the upper, or be a fence of no height.
+// level with the upper, or says no height.
 func (b *fallLook) mayEndLevel(x *standsBetween, p *raised, rise float64) bool {
 	own := b.r.edgeHeights(x.wall)
 	if k, d := own.nearest(p.ground); k >= 0 && d <= besideNearM+slackM && heightOn(&own.sides[k], p.ground).h > p.h+ledgeTopM+1e-9 {
 		return false
 	}
-	if x.high > rise+ledgeTopM+1e-9 {
-		return false
-	}
-	return !x.mute || !x.holds // a wall that does not say is taken to stand up to bankRiseM
+	return x.mute || !(x.high > rise+ledgeTopM+1e-9)
 }
 
 // tellLedge reports the greatest fall behind a kerb beside a way.
