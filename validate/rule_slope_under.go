@@ -3,7 +3,9 @@
 package validate
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -13,7 +15,8 @@ import (
 
 // sayUnder is what the page of the rule says of this.
 const sayUnder = "" +
-	"What stands under a keep-out in a zone, within 3 m of the rim, is unchecked where it lies as much lower than the outline lets the ground lie there. "
+	"What stands under a keep-out in a zone, within 3 m of the rim, is unchecked where it lies as much lower than the outline lets the ground lie there. " +
+	"Water under one, within 1 m of what is mown, is a note where it lies more than 1 m below the plane of the outline there, as far as that fits it, with no wall or drop between. "
 
 // underKeepouts looks at all that stands under a keep-out in mown ground.
 func (r *run) underKeepouts(zones *solids, outlines []*raisedSides) {
@@ -21,6 +24,7 @@ func (r *run) underKeepouts(zones *solids, outlines []*raisedSides) {
 	for _, f := range r.Features {
 		if f.usable() {
 			r.underKeepout(f, zones, outlines, planes)
+			r.sunkWater(f, zones, outlines, planes)
 		}
 	}
 	offs := r.offs()
@@ -95,6 +99,54 @@ func (r *run) underKeepout(f *Feature, zones *solids, outlines []*raisedSides, p
 			return
 		}
 	}
+}
+
+// sunkWater notes water under a keep-out that lies far below the lawn about it: its margin
+// is that of a bank that a machine may stand on.
+func (r *run) sunkWater(f *Feature, zones *solids, outlines []*raisedSides, planes []*tilted) {
+	if f.Role != schema.RoleHazard || hazardKind(f) != "water" || !f.hasHeights || len(f.Areas) == 0 || r.clamped(f) || !r.underKeptOut(f) {
+		return // the height of a point may be that of a well's bottom
+	}
+	_, level := f.heightRange()
+	for _, i := range zones.near(f.bound.Pad(besideNearM)) {
+		z, outline := zones.features[i], outlines[i]
+		if len(outline.sides) < 3 || !(outline.high-level > bankRiseM) || r.toldOf(f, z) {
+			continue
+		}
+		h := r.hazardShape(f)
+		if h.why != "" {
+			return
+		}
+		off, of, at := r.mownWithin(&h, besideNearM, zones)
+		if of != z {
+			continue
+		}
+		if planes[i] == nil {
+			planes[i] = outline.tilt()
+		}
+		below := planes[i].height(at) - planes[i].off - level
+		water := plane.NewGauge(h.geometry())
+		_, _, to := plane.NewGauge(at).Clearance(water)
+		if !(below > bankRiseM+1e-9) || r.stepWalls().about(segmentBox(at, to), segmentBox(at, to), stepRiseM+slackM).hold(at, to) {
+			continue
+		}
+		x := r.finding(r.Place(at), f, z)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = below, bankRiseM, "m"
+		x.Message = fmt.Sprintf("its water lies %s below %s, %s from what is mown there: a bank that steep gives way, and a machine that slides on it is in the water; keep farther off, draw the edge of the kind drop where it begins, or correct the heights", metresPast(below, bankRiseM), z.describe(), metres(off))
+		return
+	}
+}
+
+// underKeptOut reports whether a point of a feature lies in a keep-out.
+func (r *run) underKeptOut(f *Feature) bool {
+	keepouts := r.keepouts()
+	under := false
+	f.eachVertex(func(_, p orb.Point) bool {
+		under = slices.ContainsFunc(keepouts.near(p.Bound()), func(k int) bool { return keepouts.locator(k).Locate(p) == plane.Inside })
+		return !under
+	})
+	return under
 }
 
 // rimOff is how far a place lies from the rim of an area.
