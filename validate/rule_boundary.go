@@ -17,7 +17,9 @@ var boundaryRules = []Rule{{
 	Page: Page{
 		What: "How far zones, corridors with half the machine's width, docks and the ground that docking takes reach outside the property, and the area of zones outside; and where a corridor turns by more than 60 degrees within turn_radius_m of line, so that a machine stops and turns on the spot, whether that corner lies turn_radius_m inside. " +
 			"Boundaries that touch or overlap are one property; of one that lies inside another, its side more than 5 cm away, nobody can tell which is the limit, and the rule is never passed. Of a boundary that is drawn as an open line only crossing it can be judged, and the length of line inside the zone is measured; " +
-			"where no boundary closes the rule is never passed. Bases and outlets that stand outside, at most 50 m off, are notes; and so are a zone or a corridor that reaches from one boundary into another where the two say different owners (owner, client and the like), or one of the two says by its name a road, water or a drop, or that it is another's, and a zone that says another owner than the boundary that it lies in. A millimetre is rounding.",
+			"where no boundary closes the rule is never passed. " +
+			"Bases and outlets that stand outside, at most 50 m off, are notes; and so are a zone or a corridor that reaches from one boundary into another where the two say different owners (owner, client and the like), or one of the two says by its name a road, water or a drop, or that it is another's, and a zone that says another owner than the boundary that it lies in. " +
+			"A millimetre is rounding.",
 		Why:    "Over the line are the neighbour's children, the neighbour's dog and the pavement.",
 		Source: sourcePractice,
 		Fails:  "a zone whose corner lies 0.4 m outside the boundary; a corridor that turns square 0.35 m inside it, turn radius 0.6 m",

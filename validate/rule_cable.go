@@ -14,7 +14,11 @@ import (
 var cableRules = []Rule{{
 	Name: RuleCableRun, Severity: Warning, Limits: []string{"cable_run_m", "machine_width_m"}, Over: one(schema.RoleDock, schema.RoleBase), run: checkCableRun,
 	Page: Page{
-		What:   "The straight distance on the ground from every dock and base to the nearest outlet. The cable as laid is never shorter. And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit; so, as a note, beyond a wall or a drop that no gate or ramp opens, and that neither the outlet nor the dock or base is fixed to, or beyond mown ground under which no cable or pipe is drawn that lies deep enough. And, as a note, whether every outlet within reach stands on an island: in a keep-out or a hole that mown ground closes round, while the dock or base stands outside, farther from it than machine_width_m, and no cable or pipe of the role other that is driven over and says a sound depth leads onto the island. A millimetre is rounding.",
+		What: "The straight distance on the ground from every dock and base to the nearest outlet. " +
+			"The cable as laid is never shorter. " +
+			"And, where every outlet within reach lies beyond a road or a water, whether the way round that is longer than the limit; so, as a note, beyond a wall or a drop that no gate or ramp opens, and that neither the outlet nor the dock or base is fixed to, or beyond mown ground under which no cable or pipe is drawn that lies deep enough. " +
+			"And, as a note, whether every outlet within reach stands on an island: in a keep-out or a hole that mown ground closes round, while the dock or base stands outside, farther from it than machine_width_m, and no cable or pipe of the role other that is driven over and says a sound depth leads onto the island. " +
+			"A millimetre is rounding.",
 		Why:    "A low-voltage cable that is too long drops its voltage: the dock charges slowly or not at all, the base restarts. The extension somebody then adds ends up under the blades.",
 		Source: sourcePractice,
 		Fails:  "a dock 25 m from the outlet, limit 20 m",

@@ -18,7 +18,8 @@ var coordinateRules = []Rule{
 	{
 		Name: RuleCoordinateInvalid, Severity: Error, run: checkCoordinateInvalid,
 		Page: Page{
-			What:   "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, a height more than 100 km from sea level, a plan (a warning) that lies less than 4 degrees from 0 N 0 E, where there is sea alone, an outline whose longitudes jump by more than 180 degrees away from the 180th meridian. A site that lies across that meridian is taken as one.",
+			What: "Coordinates that are no place on earth: not a finite number, latitude past 90 or longitude past 180 degrees, plane coordinates outside the domain of their grid, a height more than 100 km from sea level, a plan (a warning) that lies less than 4 degrees from 0 N 0 E, where there is sea alone, an outline whose longitudes jump by more than 180 degrees away from the 180th meridian. " +
+				"A site that lies across that meridian is taken as one.",
 			Why:    "A point that is nowhere takes its whole outline with it: nothing about that feature can be measured, and a machine given it may do anything.",
 			Source: "RFC 7946 (GeoJSON), section 4, for degrees; the domain of the projection for grids",
 			Fails:  "a dock at 500000 m east, 480000000 m north in UTM zone 29N",

@@ -28,7 +28,9 @@ var historyRules = []Rule{{
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
-			"A record that has the base farther than that from the entry before it, in the same frame, or more than drift_stop_m higher or lower, leaves it open whether the plan went along; so do steps within these limits that come to more in all since the last correction or the first entry. An entry of a date that has not come yet leaves it open which is the newest. A note that says that the base was hit or put upright leaves it open where it stands, until a later entry is a correction or says measured_by. " +
+			"A record that has the base farther than that from the entry before it, in the same frame, or more than drift_stop_m higher or lower, leaves it open whether the plan went along; so do steps within these limits that come to more in all since the last correction or the first entry. " +
+			"An entry of a date that has not come yet leaves it open which is the newest. " +
+			"A note that says that the base was hit or put upright leaves it open where it stands, until a later entry is a correction or says measured_by. " +
 			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,

@@ -31,7 +31,9 @@ var passageRules = []Rule{
 		Name: RulePassageNarrow, Severity: Warning, Limits: []string{"passage_min_m", "machine_width_m"}, Over: all(schema.RoleZone), run: checkPassageNarrow,
 		Page: Page{
 			What: "The narrowest place, with its two points, of every passage through a zone without its keep-outs: between two sides of the outline, a side and a keep-out, or two keep-outs; and the widest piece of the edge or ground that two zones share (gaps and overlaps of up to 0.05 m are edge in common, a wall, fence or drop within 0.3 m of it shuts it), where neither a corridor, a dock nor another zone leads from one to the other. " +
-				"Where a passage ends at an edge that zones share and nothing stands there, it is measured on the zones together. A tip of the ground, of an outline or between the sides of one keep-out or hole, that is narrower than the machine and reaches farther out than a corner of 20 degrees does (4.76 times half the machine's width) is told with its length; so is a tooth, one point between two sides that lean by less than 12 degrees, of more than 0.15 m. A passage has to be passage_min_m and never less than the machine's width. " +
+				"Where a passage ends at an edge that zones share and nothing stands there, it is measured on the zones together. " +
+				"A tip of the ground, of an outline or between the sides of one keep-out or hole, that is narrower than the machine and reaches farther out than a corner of 20 degrees does (4.76 times half the machine's width) is told with its length; so is a tooth, one point between two sides that lean by less than 12 degrees, of more than 0.15 m. " +
+				"A passage has to be passage_min_m and never less than the machine's width. " +
 				"Narrower than the machine is an error when there is no way around. Ground mown between two posts of a row, as corridor-narrow knows them, is unchecked where no gate is drawn: a wire may hang there. A millimetre is rounding.",
 			Why:    "Through a gap the machine has to steer exactly, between two edges, often where a wall hides the sky: there it gets stuck, or wears a track.",
 			Source: sourcePractice,

@@ -16,7 +16,8 @@ import (
 const sayMeet = "" +
 	"Where a corridor lies in a zone, and where two zones meet or lie within passage_min_m of one another with no wall, fence or drop between them, the heights of both are compared, those between two points taken as even: " +
 	"a step is one of more than 0.3 m beyond slope_max_percent of the distance between the two places, taken as at least 1 m. " +
-	"Less than that but past step_max_m is unchecked where it is more than the ground may lie off the line between two points, L apart: a slope that changes by 1 % a metre takes it 0.01 t (L - t) / 2 off, t m from one of them; half of that counts where the one lies higher all along. Parts of one zone are held so to one another, and corridors that cross or run within half the machine's width of a zone, or so near to one another that no drop between them keeps its margin from the machine in both. " +
+	"Less than that but past step_max_m is unchecked where it is more than the ground may lie off the line between two points, L apart: a slope that changes by 1 % a metre takes it 0.01 t (L - t) / 2 off, t m from one of them; half of that counts where the one lies higher all along. " +
+	"Parts of one zone are held so to one another, and corridors that cross or run within half the machine's width of a zone, or so near to one another that no drop between them keeps its margin from the machine in both. " +
 	"Between two zones the greatest is sought among all places that no wall, fence or drop stands between, which are those farther than 0.3 m, or half the machine where that is less, from all of them; where a gate or a ramp opens one the machine drives through, and there the distance counts as it is. "
 
 // A step between two features is a rise of more than stepRiseM beyond the limit

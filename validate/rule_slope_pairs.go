@@ -15,7 +15,8 @@ import (
 
 // sayPairs is what the page of the rule says of this.
 const sayPairs = "" +
-	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. So is one such mark, or a point of a contour, and the place of the outline nearest to it, 1 to 5 m off, past step_max_m; and one and the rim of a keep-out that lies so much lower. "
+	"Two marks in or at a lawn, 1 to 5 m apart with only that between and no wall, are a note where the one lies higher than slope_max_percent leads by more than 0.03 m; of marks that are called after a post, a wall or a roof that is not asked. " +
+	"So is one such mark, or a point of a contour, and the place of the outline nearest to it, 1 to 5 m off, past step_max_m; and one and the rim of a keep-out that lies so much lower. "
 
 // markNoiseM is by how much in metres two heights of marks, each measured for several
 // seconds, may differ on level ground (common practice, no source).

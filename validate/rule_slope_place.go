@@ -15,7 +15,8 @@ import (
 
 // sayPlace is what the page of the rule says of this.
 const sayPlace = "" +
-	"Two heights at one place, within 0.3 m of one another, are unchecked where they differ by more than 1 m: of marks, boundaries, fences, kerbs, flush edges, gates and other lines; not beside a wall or building, nor of a mark whose name says that it is on one or on a post, and of fences only past their height_m and 0.3 m. So is a ring that closes more than step_max_m off the height it begins with. " +
+	"Two heights at one place, within 0.3 m of one another, are unchecked where they differ by more than 1 m: of marks, boundaries, fences, kerbs, flush edges, gates and other lines; not beside a wall or building, nor of a mark whose name says that it is on one or on a post, and of fences only past their height_m and 0.3 m. " +
+	"So is a ring that closes more than step_max_m off the height it begins with. " +
 	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 0.3 m, or its height_m, beyond slope_edge_max_percent of the distance, unless other ground known within 3 m of it is as high to 0.3 m or geometry-unfit tells of it (of a pool, a basin and the like by 1 m, beyond the distance itself), with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. " +
 	sayLone
 

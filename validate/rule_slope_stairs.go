@@ -22,7 +22,8 @@ const acrossPercent = 6.0
 
 // sayStairs is what the page of the rule says of this.
 const sayStairs = "" +
-	"Kerbs, drops and flush edges across a corridor or the way into a dock, 0.2 to 0.6 m from one to the next, are unchecked where their height_m together are more than step_max_m, or a kerb or drop among them says none, unless a ramp there says that it rises as much by its rise_m or height_m, its slope and length, or heights along the way. So is a ramp whose line lies across the way and climbs, by its heights, more than step_max_m and 6 %, unless the kerb or drop under it does too. "
+	"Kerbs, drops and flush edges across a corridor or the way into a dock, 0.2 to 0.6 m from one to the next, are unchecked where their height_m together are more than step_max_m, or a kerb or drop among them says none, unless a ramp there says that it rises as much by its rise_m or height_m, its slope and length, or heights along the way. " +
+	"So is a ramp whose line lies across the way and climbs, by its heights, more than step_max_m and 6 %, unless the kerb or drop under it does too. "
 
 // stairs records the ways that lead over edges that follow one another like treads.
 func (r *run) stairs() {

@@ -15,7 +15,9 @@ import (
 
 // sayWays is what the page of the rule says of this.
 const sayWays = "" +
-	"Ramps, gates, kerbs and drops that such a way leads over are unchecked past step_max_m, since they may be measured at their foot or top; where the way comes from as low and goes on as high, what a ramp rises by its own word, or along the way, is let pass besides. In the way into a dock all this is held to dock_slope_max_percent and a step of 0.05 m, up to 0.3 m (of two things up to step_max_m) as unchecked, and so is a mark, a point or line of the role other that lies in it. Any two things that a way leads over less than 2 m apart are held to step_max_m beyond what slope_max_percent allows between them: unchecked where one is a ramp, gate, kerb or drop. "
+	"Ramps, gates, kerbs and drops that such a way leads over are unchecked past step_max_m, since they may be measured at their foot or top; where the way comes from as low and goes on as high, what a ramp rises by its own word, or along the way, is let pass besides. " +
+	"In the way into a dock all this is held to dock_slope_max_percent and a step of 0.05 m, up to 0.3 m (of two things up to step_max_m) as unchecked, and so is a mark, a point or line of the role other that lies in it. " +
+	"Any two things that a way leads over less than 2 m apart are held to step_max_m beyond what slope_max_percent allows between them: unchecked where one is a ramp, gate, kerb or drop. "
 
 // raisedWay is a corridor, or the way into a dock from the end of the corridor
 // that serves it, with its heights.
