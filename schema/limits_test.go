@@ -177,6 +177,9 @@ func TestOwnLimits(t *testing.T) {
 		}
 		// A feature is held to what the plan has of its own too.
 		l, _, err := operator.Override(own(d.Key, strict), OriginPlan, "the plan")
+		if err != nil {
+			t.Fatal(err)
+		}
 		held, loosened, _ := l.Override(own(d.Key, at), OriginFeature, "a feature")
 		if v, _ := held.Get(d.Key); v != strict || len(loosened) != 1 || loosened[0] != (Loosened{d.Key, at, strict, d.Unit}) {
 			t.Errorf("%s: a feature of a stricter plan has %v, want %v; loosened %v", d.Key, v, strict, loosened)
