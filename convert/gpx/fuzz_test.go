@@ -43,6 +43,8 @@ var bits = []struct{ file, want string }{
 		`other "" Point {"gpx_extensions":"<v:a xmlns:v=\"urn:v\" v:b=\"1\">t<v:c/></v:a><d xmlns=\"\">e</d>"}`},
 	{gpx11 + `<wpt lat="56" lon="9"/><extensions><v:p xmlns:v="urn:v" lat="NaN" lon="9"/></extensions></gpx>`,
 		`gpx_extensions":"<v:p`},
+	{gpx11 + "<wpt lat=\"56\" lon=\"9\"/><w\x80t lat=\"NaN\" lon=\"9\"/></gpx>",
+		`gpx_extensions":"<w`},
 	{`<?xml version="1.0"?><gpx xmlns="http://www.topografix.com/GPX/1/0" version="1.0" creator="x"><name>old</name><url>http://example.org</url><wpt lat="-90" lon="-180"><course>1</course><speed>2</speed></wpt></gpx>`,
 		`other "" Point {"course":1,"speed":2}`},
 	{`<!DOCTYPE gpx [<!ENTITY a "b">]><gpx version="1.1"><wpt lat="56" lon="9"><name>&a;</name></wpt></gpx>`,
@@ -171,7 +173,10 @@ func again(t *testing.T, p *schema.Plan, drawn bool) (*schema.Plan, []wire.Loss)
 	if err != nil {
 		t.Fatalf("what was written cannot be read: %v\n%s", err, out.Bytes())
 	}
-	if got := drawnElsewhere(warnings); got != drawn {
+	// What is not well-formed enough to stand as elements goes along as a text, which no
+	// reader draws.
+	asText := bytes.Contains(out.Bytes(), []byte(`name="gpx_extensions">`))
+	if got := drawnElsewhere(warnings); got != drawn && !(drawn && asText) {
 		t.Fatalf("positions among extensions: told %v of what was written, %v of what was read\n%s", got, drawn, out.Bytes())
 	}
 	warnings = slices.DeleteFunc(warnings, func(w wire.Warning) bool { return w.Kind == "drawn-elsewhere" })
