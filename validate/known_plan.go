@@ -164,7 +164,7 @@ var planFaults = setOf("landslide landslip mudslide rockslide rockfall sinkhole 
 // capitals those of two letters, which are a whole name then; of names those of a club
 // are as short, and none of these.
 var (
-	unfinishedShort = setOf("tbd tbc tba wip ntb nnb todo fixme")
+	unfinishedShort = setOf("tbd tbc tba wip ntb nnb")
 	unfinishedWhole = setOf("na nn ka xx")
 	keyboardStarts  = strings.Fields("asdf qwert azert xxx")
 )
@@ -181,7 +181,7 @@ const newWords = "new neu neue neuer neues nouveau nouvelle nuevo nueva nuovo nu
 // unfinished finds what says that a plan is in the making, nobody's yet, or the copy of
 // another, and no word of its own does. N.A., k.A. and N.N. are initials of people
 // before a name.
-var unfinished = regexp.MustCompile(`(?i)(?:^|[^\pL])(?:n ?/ ?a|in (?:arbeit|bearbeitung|progress|corso|lavorazione|bewerking)|en (?:cours|curso)|under (?:arbejde|arbeid|arbete)|to (?:be [\pL]+|do)|noch zu [\pL]+|zu (?:prüfen|klären|tun|messen)|nog te [\pL]+|nader te bepalen|à (?:définir|faire|confirmer)|por (?:definir|confirmar|hacer)|da (?:definire|confermare|fare)|` +
+var unfinished = regexp.MustCompile(`(?i)(?:^|[^\pL])(?:n ?/ ?a|in (?:arbeit|bearbeitung|progress|corso|lavorazione|bewerking)|en (?:cours|curso)|under (?:arbejde|arbeid|arbete)|to be [\pL]+|to[ -]?do|fix[ -]?me|noch zu [\pL]+|zu (?:prüfen|klären|tun|messen)|nog te [\pL]+|nader te bepalen|à (?:définir|faire|confirmer)|por (?:definir|confirmar|hacer)|da (?:definire|confermare|fare)|` +
 	`(?:copy|kopie|copie|copia|cópia|kopi|kopia|kopio) (?:of|von|vom|der|des|de|du|di|del|della|van|av|af))(?:[^\pL]|$)|` +
 	`(?:^|[^\pL])(?:[nk]\. ?[an]\.?|(?:copy|kopie|copie|copia|cópia|kopi|kopia|kopio))[^\pL]*$`)
 

