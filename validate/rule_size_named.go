@@ -16,8 +16,7 @@ import (
 // leastNamed are things that a whole name says by how many metres across the smallest
 // such is, words of two written as one (common practice, no source).
 var leastNamed = sync.OnceValue(func() map[string]float64 {
-	out := map[string]float64{}
-	for least, words := range map[float64]string{
+	return byWord(map[float64]string{
 		8:         "tenniscourt tennisplatz courtdetennis pistadetenis tennisbaan campodatennis tennisbana tennisbane tenniskenttä footballpitch footballfield soccerpitch soccerfield fußballplatz fussballplatz terraindefoot voetbalveld campodacalcio fotbollsplan fodboldbane fotballbane",
 		3:         "carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
 		2:         "house haus wohnhaus maison casa huis hus talo garage barn scheune grange schuur granero fienile cottage church kirche chapel kapelle playground spielplatz speelplaats speeltuin airedejeux parquegiochi lekplats legeplads lekeplass leikkipaikka lake river quarry",
@@ -25,13 +24,19 @@ var leastNamed = sync.OnceValue(func() map[string]float64 {
 		0.5:       "trees bäume arbres árboles bomen alberi träd træer trær stairs staircase stairway treppe escalier escalera escaleras scala scale trappa trappe portaat hedge hecke haie seto siepe häck hæk hekk",
 		0.4:       "well ziehbrunnen puits pozo pozzo brønd brunn brønn",
 		leastToyM: "trampoline trampolin trampoliini shed schuppen tent zelt tente",
-	} {
+	})
+})
+
+// byWord is a table of words by what they have in common, the other way round.
+func byWord(table map[float64]string) map[string]float64 {
+	out := map[string]float64{}
+	for least, words := range table {
 		for w := range strings.FieldsSeq(words) {
 			out[w] = least
 		}
 	}
 	return out
-})
+}
 
 const leastToyM = 0.8
 

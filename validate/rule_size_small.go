@@ -19,9 +19,8 @@ const leastBoulderM = 0.256
 // leastSmall are words for such things by how many metres the smallest reaches from
 // corner to corner, words of two written as one (common practice, no source).
 var leastSmall = sync.OnceValue(func() map[string]float64 {
-	out := map[string]float64{}
-	for least, words := range map[float64]string{
-		1.2: "whirlpool jacuzzi hottub",
+	return byWord(map[float64]string{
+		1.2: "whirlpool hottub",
 		0.9: "picnictable picnicbench picknicktisch picknicktafel",
 		0.6: "bench benches benchseat parkbench parkbank gartenbank sitzbank banc banco panchina bænk bänk benk penkki lounger sunlounger deckchair hutch henhouse hühnerstall wärmepumpe heatpump gastank oiltank flüssiggastank",
 		0.5: "table tisch gartentisch mesa tavolo pöytä",
@@ -31,16 +30,11 @@ var leastSmall = sync.OnceValue(func() map[string]float64 {
 		0.2: "sundial sonnenuhr birdbath vogeltränke birdtable barbecue bbq planter gravestone headstone grabstein",
 		// of stone
 		leastBoulderM: "boulder findling felsblock",
-	} {
-		for w := range strings.FieldsSeq(words) {
-			out[w] = least
-		}
-	}
-	return out
+	})
 })
 
 // toySaid make of a thing one to play with.
-var toySaid = strings.Fields("toy model miniature mini doll dolls bee bug insect lego spielzeug modell miniatur puppen jouet juguete speelgoed giocattolo")
+var toySaid = strings.Fields("toy model miniature mini doll dolls bee bug insect spielzeug modell miniatur puppen jouet juguete speelgoed giocattolo")
 
 // smallLeast is how many metres the smallest thing reaches that words say, whose
 // last is what it is, 0 where that cannot be told.
