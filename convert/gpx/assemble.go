@@ -186,6 +186,7 @@ func (r *reader) rootFeature(t token) error {
 		f.Role = role
 	}
 	f.Attributes, _ = own.merge(nil, f.Role)
+	r.tellDrawn(f.Source.Line, quoted(f), f.Attributes)
 	switch own.shape.geometry {
 	case "":
 	case "MultiPoint", "GeometryCollection":

@@ -73,11 +73,27 @@ func TestDrawnInExtensions(t *testing.T) {
 		`<wpt lat="1" lon="2"><x:around><x:p lat="1" lon="2"/></x:around></wpt>`:                                         true,
 		`<wpt lat="1" lon="2"><x:around>3</x:around></wpt>`:                                                              false,
 		`<extensions><x:platform lat="none"/></extensions>`:                                                              false,
+		"<wpt\nlat=\"1\" lon=\"2\"><extensions><x:p\nlat = \"1\"\tlon='2'/></extensions></wpt>":                          true,
+		`<wpt lat="1" lon="2"><extensions><x:lat>1</x:lat><x:lng>2</x:lng></extensions></wpt>`:                           true,
+		`<wpt lat="1" lon="2"><extensions><x:pos>1 2</x:pos></extensions></wpt>`:                                         true,
+		`<wpt lat="1" lon="2"><extensions><x:pond>POLYGON ((1 2, 3 4, 5 6))</x:pond></extensions></wpt>`:                 true,
+		`<wpt lat="1" lon="2"><extensions><x:sym>Point (old)</x:sym><x:pose>3</x:pose></extensions></wpt>`:               false,
+		`<wpt lat="1" lon="2"><extensions><x:translator>on</x:translator><x:flat>1</x:flat></extensions></wpt>`:          false,
+		// As texts, where they are not well-formed enough for elements.
+		`<wpt lat="1" lon="2"><extensions><s:feature n="1" role="mark"><s:attribute name="gpx_extensions">"&lt;x lat=\"1\" lon=\"2\">"</s:attribute></s:feature></extensions></wpt>`:                        true,
+		`<wpt lat="1" lon="2"><extensions><s:feature n="1" role="mark"><s:attribute name="segment_extensions">[null,["&lt;x lat=\"1\" lon=\"2\">"]]</s:attribute></s:feature></extensions></wpt>`:           true,
+		`<wpt lat="1" lon="2"><extensions><s:feature n="1" role="mark"><s:attribute name="gpx_extensions">"&lt;x lat=\"1\">"</s:attribute></s:feature></extensions></wpt>`:                                  false,
+		`<metadata><extensions><s:plan><s:attribute name="metadata_extensions">"&lt;x lat=\"1\" lon=\"2\">"</s:attribute></s:plan></extensions></metadata>`:                                                 true,
+		`<metadata><extensions><x:p lat="1" lon="2"/></extensions><extensions><x:p>3</x:p></extensions></metadata>`:                                                                                         true,
+		`<wpt lat="1" lon="2"><extensions><s:feature n="1" role="mark"><s:attribute name="gpx_extensions">"old"</s:attribute></s:feature><x:p lat="1" lon="2"/></extensions></wpt>`:                         true,
+		`<wpt lat="1" lon="2"><extensions><s:feature n="1" role="mark" geometry="MultiPoint"/></extensions></wpt><wpt lat="1" lon="3"><extensions><s:more n="1"/><x:p lat="1" lon="2"/></extensions></wpt>`: true,
+		`<wpt lat="1" lon="2"><extensions><s:feature n="1" role="mark" geometry="MultiPoint"/></extensions></wpt><wpt lat="1" lon="3"><extensions><s:more n="1"/></extensions></wpt>`:                       false,
 		track: false,
 	} {
 		if _, kinds, ground := readGPX(t, inner); ground != want || want && !strings.HasSuffix(kinds, "drawn-elsewhere") {
 			t.Errorf("%s: %s", inner, kinds)
 		}
+		readAnything(t, []byte(gpx11+inner+"</gpx>")) // told of again in what is written of it
 	}
 }
 

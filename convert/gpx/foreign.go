@@ -5,6 +5,9 @@ package gpx
 
 import (
 	"bytes"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -161,7 +164,7 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 		case err != nil || !ok:
 			return out, err
 		case t.Space != spaceOwn:
-			out, err = s.captureTold(out, t)
+			out, err = s.capture(out, t)
 		case string(t.Local) == "kept":
 			out, err = s.extensions(out, s.unknownOwn)
 		default:
@@ -173,22 +176,70 @@ func (s *scanner) extensions(out []byte, own func(token) error) ([]byte, error) 
 	}
 }
 
-// captureTold is capture, and tells where positions are captured.
-func (s *scanner) captureTold(out []byte, t token) ([]byte, error) {
-	before, name, at := len(out), string(t.Local), t.From
-	out, err := s.capture(out, t)
-	if err == nil && draws(out[before:]) {
-		s.warn("drawn-elsewhere", at, "<%s> is kept among the extensions and holds positions, and nothing there is read as ground: move what it draws to a waypoint, route or track of its own", wire.Clip([]byte(name), 40))
-	}
-	return out, err
+// extensionsIn holds keys of attributes that keep foreign extensions: gpx_extensions,
+// metadata_extensions, those of vertices and segments.
+const extensionsIn = "extensions"
+
+// drawnIn reports whether attributes that keep foreign extensions hold positions, in
+// elements or as a text: what is not well-formed enough to be written as elements is
+// written as a text.
+func drawnIn(list schema.Attributes) bool {
+	return slices.ContainsFunc(list, drawnAt)
 }
 
-// draws reports whether foreign elements hold positions: points with lat and
-// lon, or the lists of coordinates of other vocabularies.
-func draws(text []byte) bool {
-	return bytes.Contains(text, []byte(" lat=")) && bytes.Contains(text, []byte(" lon=")) ||
-		bytes.Contains(text, []byte("coordinates>")) || bytes.Contains(text, []byte("posList>"))
+func drawnAt(a schema.Attribute) bool {
+	return strings.Contains(a.Key, extensionsIn) && drawnText(a.Value)
 }
+
+func drawnText(v schema.Value) bool {
+	if v.Kind() == schema.KindString {
+		return draws(v.Text())
+	}
+	return slices.ContainsFunc(v.Items(), drawnText)
+}
+
+// tellDrawn tells of positions among the extensions of what of names, told once.
+func (s *scanner) tellDrawn(line int, of string, list schema.Attributes) {
+	if drawnIn(list) {
+		s.tally.Add("drawn-elsewhere", line, "", "the extensions of %s hold positions, and nothing there is read as ground: move what they draw to a waypoint, route or track of its own", of)
+	}
+}
+
+// keepDrawn appends an attribute whose key is taken under the next key that is free,
+// where it draws something.
+func keepDrawn(list schema.Attributes, a schema.Attribute) schema.Attributes {
+	if !drawnAt(a) || list.Get(a.Key).Equal(a.Value) {
+		return list
+	}
+	key := a.Key
+	for n := 2; list.Has(key); n++ {
+		key = a.Key + "_" + strconv.Itoa(n)
+	}
+	return append(list, schema.Attribute{Key: key, Value: a.Value})
+}
+
+// draws reports whether foreign elements hold positions: latitudes and longitudes, as
+// attributes or elements, the lists of coordinates of other vocabularies, or well-known
+// text.
+func draws(text string) bool {
+	return mayHold(text, "lat") && latSaid.MatchString(text) && lonSaid.MatchString(text) ||
+		mayHold(text, "pos") && posSaid.MatchString(text) ||
+		strings.Contains(text, "coordinates>") || strings.Contains(text, "(") && knownText.MatchString(text)
+}
+
+// mayHold reports whether a text holds a word, as it is, with its first letter or all of
+// it in capitals.
+func mayHold(text, word string) bool {
+	upper := strings.ToUpper(word)
+	return strings.Contains(text, word) || strings.Contains(text, upper[:1]+word[1:]) || strings.Contains(text, upper)
+}
+
+var (
+	latSaid   = regexp.MustCompile(`(?i)[\s<:]lat(?:itude)?\s*[=>]`)
+	lonSaid   = regexp.MustCompile(`(?i)[\s<:](?:lon|long|lng|longitude)\s*[=>]`)
+	posSaid   = regexp.MustCompile(`[<:]pos(?:List)?[\s>]`)
+	knownText = regexp.MustCompile(`(?i)\b(?:point|linestring|polygon)\s*z?\s*\([\s(]*[-+.\d]`)
+)
 
 func (s *scanner) unknownOwn(t token) error {
 	s.warn("extension-unknown", t.From, "the element s:%s is none that stands here; it is passed over", wire.Clip(t.Local, 40))

@@ -233,7 +233,9 @@ func (own *ownFeature) merge(found schema.Attributes, role schema.Role) (out sch
 		switch {
 		case a.Key == "fix" && out.Has("fix") && !out.Has("fix_2") && slices.Contains(poorFixes, a.Value.Text()) && !out.Get("fix").Equal(a.Value):
 			out = append(out, schema.Attribute{Key: "fix_2", Value: a.Value})
-		case out.Has(a.Key), a.Key == KindAttribute, a.Key == creatorKey, a.Key == "type" && a.Value.Text() == string(role):
+		case out.Has(a.Key):
+			out = keepDrawn(out, a)
+		case a.Key == KindAttribute, a.Key == creatorKey, a.Key == "type" && a.Value.Text() == string(role):
 		default:
 			out = append(out, a)
 		}

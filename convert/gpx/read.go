@@ -275,7 +275,7 @@ func (r *reader) rootChild(t token) error {
 			r.warn("element-misplaced", t.From, "<%s> stands outside extensions; it was kept as if it stood inside", wire.Clip(t.Local, 40))
 		}
 		var err error
-		r.rootForeign, err = r.captureTold(r.rootForeign, t)
+		r.rootForeign, err = r.capture(r.rootForeign, t)
 		return err
 	}
 	switch string(t.Local) {
@@ -313,7 +313,8 @@ func (r *reader) metadataChild(t token) error {
 			return r.readPlan(t)
 		})
 		if err == nil && len(out) > 0 {
-			r.metadata.Set(metadataExtensionsKey, schema.String(string(out)))
+			before := r.metadata.Get(metadataExtensionsKey).Text() // of another extensions element
+			r.metadata.Set(metadataExtensionsKey, schema.String(before+string(out)))
 		}
 		return err
 	}
@@ -371,6 +372,7 @@ func (r *reader) finishPlan() error {
 			found = append(schema.Attributes{{Key: creatorKey, Value: schema.String(r.creator)}}, found...)
 		}
 		r.plan.Attributes = found
+		r.tellDrawn(0, "the file", found)
 		return nil
 	}
 	if r.creator != "" && r.creator != creator { // of a plan of ours that another program wrote anew
@@ -383,5 +385,6 @@ func (r *reader) finishPlan() error {
 	if r.plan.Attributes, missing = r.ownPlan.merge(found, ""); missing != "" {
 		r.warn("attribute-missing", r.ownPlan.position, "the attribute %q should stand in an element of its own, which is not there", missing)
 	}
+	r.tellDrawn(r.LineOf(r.ownPlan.position), "the file", r.plan.Attributes)
 	return nil
 }

@@ -37,7 +37,7 @@ func (r *reader) readField(t token, fields []field, into *schema.Attributes, for
 			r.warn("element-misplaced", t.From, "<%s> is no element that stands here; it was kept among the extensions", wire.Clip(t.Local, 40))
 		}
 		var err error
-		*foreign, err = r.captureTold(*foreign, t)
+		*foreign, err = r.capture(*foreign, t)
 		return err
 	}
 	switch f.form {

@@ -5,6 +5,7 @@ package gpx
 import (
 	"math"
 	"sort"
+	"strconv"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -18,6 +19,7 @@ func (r *reader) finish(at int, k kind) error {
 	own := r.own
 	if own != nil && own.more {
 		if a := r.assemblies[own.n]; a != nil {
+			r.moreDrawn(a.feature)
 			a.add(&r.pieces, k)
 			return nil
 		}
@@ -72,6 +74,7 @@ func (r *reader) finish(at int, k kind) error {
 	}
 	if own == nil {
 		f.Attributes = found
+		r.tellDrawn(f.Source.Line, quoted(f), found)
 		if k != kindWpt && r.pieces.vertices() == 0 {
 			r.warn("line-empty", at, "%q has no points; it was kept empty", f.Label())
 		}
@@ -81,7 +84,32 @@ func (r *reader) finish(at int, k kind) error {
 	if f.Attributes, missing = own.merge(found, f.Role); missing != "" {
 		r.warn("attribute-missing", own.position, "the attribute %q of %q should stand in an element of its own, which is not there", missing, f.Label())
 	}
+	r.tellDrawn(f.Source.Line, quoted(f), f.Attributes)
 	return nil
+}
+
+// quoted is what a feature is called in a warning.
+func quoted(f *schema.Feature) string { return strconv.Quote(wire.Clip([]byte(f.Label()), 40)) }
+
+// moreDrawn keeps what the extensions of another element of a feature draw, with the
+// feature.
+func (r *reader) moreDrawn(f *schema.Feature) {
+	list := append(schema.Attributes(nil), r.found...)
+	for _, c := range r.columns {
+		list = append(list, schema.Attribute{Key: c.key, Value: schema.List(c.values...)})
+	}
+	if r.segment != nil {
+		list = append(list, schema.Attribute{Key: segmentExtensionsKey, Value: schema.List(r.segment...)})
+	}
+	told := drawnIn(f.Attributes)
+	for _, a := range list {
+		if drawnAt(a) {
+			f.Attributes = keepDrawn(f.Attributes, a)
+		}
+	}
+	if !told {
+		r.tellDrawn(f.Source.Line, quoted(f), f.Attributes)
+	}
 }
 
 func roleWords() string {
