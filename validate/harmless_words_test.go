@@ -106,6 +106,44 @@ func TestRetainingWalls(t *testing.T) {
 	}
 }
 
+// TestLayersOfThings: a drawing files its things in layers by what they are, and a layer
+// that says no more is not told; one that says more, or something else, is.
+func TestLayersOfThings(t *testing.T) {
+	tree := func() *schema.Feature {
+		return thing(schema.RoleHazard, "f", spot(50, 5), "hazard_kind", "tree", "radius_m", 0.3)
+	}
+	pond := func() *schema.Feature { return thing(schema.RoleHazard, "f", box(50, 5, 55, 8), "hazard_kind", "pond") }
+	house := func() *schema.Feature { return thing(schema.RoleBuilding, "f", box(60, 5, 66, 12)) }
+	bed := func() *schema.Feature { return thing(schema.RoleKeepout, "f", box(5, 5, 8, 8)) }
+	edge := func(kind string) func() *schema.Feature {
+		return func() *schema.Feature {
+			return thing(schema.RoleEdge, "f", geom.NewLineStringFlat(geom.XY, []float64{42, 0, 42, 25}), "edge_kind", kind)
+		}
+	}
+	kerb, fence, drop, flush := edge("kerb"), edge("fence"), edge("drop"), edge("flush")
+	lawn := func() *schema.Feature { return thing(schema.RoleZone, "f", box(0, 30, 40, 45)) }
+	for _, x := range []struct {
+		of    func() *schema.Feature
+		layer string
+		told  bool
+	}{
+		{tree, "TREES", false}, {tree, "L-PLNT-TREE", false}, {tree, "Bäume", false}, {tree, "HAZARDS", false}, {tree, "WATER", true}, {tree, "Trees ?", true}, {tree, "TREES_APPROX", true}, {tree, "TREES REMOVED", true}, {tree, "quicksand", true},
+		{pond, "WATER", false}, {pond, "Gewässer", false}, {pond, "ROADS", false}, {pond, "WATER ESTIMATED", true},
+		{house, "BUILDINGS", false}, {house, "A-BLDG", false}, {house, "Gebäude", false}, {house, "WATER", true}, {house, "POOLS", true}, {house, "PLANNED BUILDINGS", true},
+		{bed, "NO_MOWING", false}, {bed, "KEEPOUTS", false}, {bed, "NO-GO", false}, {bed, "Sperrflächen", false}, {bed, "FLOWER_BEDS", false}, {bed, "KEEPOUTS DRAFT", true},
+		{kerb, "KERBS", false}, {kerb, "C-ROAD-CURB", false}, {kerb, "Bordsteine", false}, {kerb, "ROADS", true}, {kerb, "CLIFFS", true}, {fence, "Zäune", false}, {drop, "Böschungen", false}, {flush, "KERBS", true},
+		{lawn, "LAWNS", false}, {lawn, "NO_MOWING", true}, {lawn, "TREES", true}, {lawn, "KEEPOUTS", true},
+	} {
+		f := x.of()
+		f.Attributes.Set(schema.PropLayer, schema.String(x.layer))
+		found := Check(driftPlan(t, thing(schema.RoleZone, "Long lawn", box(0, 0, 40, 25)), f), schema.DefaultLimits())
+		got := append(only(found, RuleWordsUnread), only(found, RuleNameContradicts)...)
+		if (len(got) > 0) != x.told {
+			t.Errorf("%s on layer %s: %v", f.Role, x.layer, got)
+		}
+	}
+}
+
 // TestMapTags: tags of public maps pass where they say what the role and the kind say.
 func TestMapTags(t *testing.T) {
 	fence := func(kind string) *schema.Feature {

@@ -94,6 +94,8 @@ type wordSet struct {
 	everywhere, things bool
 	// standing is set for what may stand there though it is switched off.
 	standing bool
+	// filed is set for layers of what is kept out (known_filed.go).
+	filed bool
 	// unknown keeps what was found of a text.
 	unknown remembered[[]string]
 }
@@ -171,6 +173,7 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 		out[role] = known
 	}
 	out[besideDriven] = &wordSet{plain: setOf(plainOrder, plainBeside, "edge edges line lines kante kanten rand linie linien"), places: places, lawns: setOf(plainBeside), order: order}
+	filedSets(out)
 	out[historyWords] = &wordSet{plain: setOf(append(all, plainHistory)...), places: places, lawns: lawns, order: order}
 	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, things: true, standing: true}
 	out[switchedOff] = standing
@@ -205,7 +208,7 @@ var unitWords = setOf("m cm mm km ft in inch inches feet foot yd yards meter met
 
 // unknownWords are the words and signs of a text that are none of a set.
 func unknownWords(text string, set *wordSet) (out []string) {
-	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 && !set.things {
+	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 && (!set.things || set.filed) {
 		r, _ := utf8.DecodeRuneInString(text[i:])
 		out = append(out, string(r))
 	}

@@ -162,6 +162,9 @@ func (r *run) claimsBeside(f *Feature, key string, holds keyHolds, text string, 
 		return false
 	}
 	for _, c := range layerClaims {
+		if keptFrom := c == claimLeave || c == claimClosed; keptFrom && f.isKeptOut() {
+			continue
+		}
 		if says.words[c] != "" {
 			layers.add(f, key, text, c)
 			return true
@@ -172,6 +175,16 @@ func (r *run) claimsBeside(f *Feature, key string, holds keyHolds, text string, 
 			r.nameNote(f, "its %s says %s and nothing else, and its role is %s: which is right?", key, quote(w), f.Role)
 			return true
 		}
+	}
+	return false
+}
+
+// isKeptOut reports whether nothing drives on the feature, so that a layer that says
+// so says what its role does.
+func (f *Feature) isKeptOut() bool {
+	switch f.wordRole() {
+	case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, keptOutEdge:
+		return true
 	}
 	return false
 }

@@ -24,6 +24,7 @@ var wordRules = []Rule{{
 			"A number with decimals, or of six digits or more, has to be one of a feature's own. " +
 			"Of ids those words alone that name-contradicts knows in names; of notes in the history of the base known words alone, of measured_by no word of nobody, of small letters that names and ways do not have, or of what fixes nothing (SBAS, no RTK); of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. " +
 			"Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone, as those that order or count (priority, order, age, planted, interval and the like). " +
+			"A layer, folder, group, category or class of what is kept out may hold the words of its name too, in the plural and as codes of drawings (BLDG, CURB), but none for a graver kind of hazard than it is; of a keep-out those that it is not to be mown. " +
 			"Values of every other property that only describes, and of such members of the plan, are read too, however deep in lists and objects, with a looser look: of people and firms (owner, contact, surveyor, author) words of small letters that such names do not have; beside dates words that do not go with one, and what is none; under area, length, elevation and the like what is no number with a unit; " +
 			"of links what holds instead (successor, corrected); of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water, drops and, as what grows there, plants of water and bare ground too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). " +
 			"Names in other languages (name:xx) are read as names are. " +
@@ -159,7 +160,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			switch {
 			case a.Key == schema.PropName:
 			case isReadText.get(a.Key):
-				list.readText(f, a, sets[""])
+				list.readText(f, a, f.textSet(a, sets))
 			case set != nil || f.Role != schema.RoleOther:
 				list.readValue(f, a)
 			}
@@ -308,6 +309,8 @@ func (list *wordList) readText(f *Feature, a *schema.Attribute, set *wordSet) {
 		case a.Key == pointPrefix+"extensions":
 			list.add(f, a.Key, extensionsRough(text))
 		case strings.HasSuffix(a.Key, "extensions"): // property-unread looks into them
+		case set.filed:
+			list.add(f, a.Key, f.misfiled(set.unread(text, list.house), text))
 		default:
 			list.add(f, a.Key, set.unread(text, list.house))
 		}

@@ -140,9 +140,9 @@ func drawing() []byte {
 	b.point("DOCK", xy{66, 58})
 	b.point("MAST", xy{98, 62})
 	b.point("SOCKET", xy{84, 58})
-	b.polyline("ROUTES", false, []xy{{40, 71.2}, {40, 68.8}, {42, 62}, {48, 58}, {64, 58}}, nil)
-	b.polyline("ROUTES", false, []xy{{50, 38.8}, {50, 41.2}, {50, 54}, {54, 58}, {64, 58}}, nil)
-	b.polyline("ROUTES", false, []xy{{130, 38.8}, {130, 41.2}, {130, 48.8}, {130, 51.2}}, nil)
+	b.polyline("CORRIDORS", false, []xy{{40, 71.2}, {40, 68.8}, {42, 62}, {48, 58}, {64, 58}}, nil)
+	b.polyline("CORRIDORS", false, []xy{{50, 38.8}, {50, 41.2}, {50, 54}, {54, 58}, {64, 58}}, nil)
+	b.polyline("CORRIDORS", false, []xy{{130, 38.8}, {130, 41.2}, {130, 48.8}, {130, 51.2}}, nil)
 	for _, bench := range []xy{{10, 60}, {10, 64}} {
 		b.polyline("BENCHES", true, []xy{bench, {bench.x + 1.8, bench.y}, {bench.x + 1.8, bench.y + 0.5}, {bench.x, bench.y + 0.5}}, nil)
 	}

@@ -166,8 +166,8 @@ func TestDeskWalk(t *testing.T) {
 			p.says("SITE: role changed")
 			p.choose("group layer:MAST", "base")
 			p.says("MAST: role changed")
-			p.choose("group layer:ROUTES", "corridor")
-			p.says("ROUTES: role changed")
+			p.choose("group layer:CORRIDORS", "corridor")
+			p.says("CORRIDORS: role changed")
 			p.choose("group layer:BENCHES", "keepout")
 			p.says("BENCHES: role changed")
 

@@ -85,7 +85,7 @@ func TestEditsOutliveRoles(t *testing.T) {
 		return v
 	}
 	more := append(slices.Clone(roles), object{"key": "layer:SITE", "role": "boundary"}, object{"key": "layer:MAST", "role": "base"},
-		object{"key": "layer:ROUTES", "role": "corridor"}, object{"key": "layer:BENCHES", "role": "keepout"})
+		object{"key": "layer:CORRIDORS", "role": "corridor"}, object{"key": "layer:BENCHES", "role": "keepout"})
 	for i, r := range [][]object{more, roles, nil, more, roles} {
 		v := change(r)
 		f := byName(v, "Dock <A> & B")

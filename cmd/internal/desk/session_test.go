@@ -72,7 +72,7 @@ func TestWalk(t *testing.T) {
 	s := New(job.File{Name: "park.dxf", Bytes: file(t, "drawing/park.dxf")})
 	send(t, s, "put", object{"name": "marks.csv"}, file(t, "drawing/marks.csv"))
 	seen := ask[lookReply](t, s, "look", object{"name": "park.dxf"})
-	roles := []object{{"key": "layer:SITE", "role": "boundary"}, {"key": "layer:MAST", "role": "base"}, {"key": "layer:ROUTES", "role": "corridor"}}
+	roles := []object{{"key": "layer:SITE", "role": "boundary"}, {"key": "layer:MAST", "role": "base"}, {"key": "layer:CORRIDORS", "role": "corridor"}}
 	guesses := 0
 	for _, g := range seen.Groups {
 		if g.Guess != "" {
