@@ -4,6 +4,7 @@
 package validate
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -32,12 +33,9 @@ const (
 func filedSets(out map[schema.Role]*wordSet) {
 	things := out[schema.RoleHazard]
 	for role, words := range map[schema.Role]string{filedOut: plainFiled, filedKept: plainFiled + " " + keptFiled} {
-		set := *things
-		set.plain, set.filed = setOf(words), true
-		for w := range things.plain {
-			set.plain[w] = true
-		}
-		out[role] = &set
+		plain := setOf(words)
+		maps.Copy(plain, things.plain)
+		out[role] = &wordSet{plain: plain, places: things.places, lawns: things.lawns, order: things.order, everywhere: true, things: true, filed: true}
 	}
 }
 
