@@ -85,7 +85,7 @@ func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 	a.setFromPlace()
 	a.names()
 	out := *p
-	out.Left = append(slices.Clip(p.Left), a.passed()...)
+	out.Left = slices.Concat(p.Left, a.passed(), a.dropped())
 	out.Features = nil
 	for i := range a.items {
 		if !a.items[i].Gone {
@@ -105,11 +105,8 @@ func (a *applier) passed() (left []string) {
 			if r.Layer == nil || !r.Layer.Match(x.Layer) || r.Open {
 				continue
 			}
-			switch r.Role {
-			case schema.RoleHazard, schema.RoleKeepout, schema.RoleBuilding, schema.RoleEdge, schema.RoleBoundary:
-				if !r.LeaveOut {
-					left = append(left, fmt.Sprintf("line %d: the %s on layer %q, of which a rule makes a %s, was not read, for a plan has nothing of its kind: draw what it shows as a line or an outline, or put it on a layer of its own", x.Line, x.Kind, x.Layer, r.Role))
-				}
+			if slices.Contains(keepsOff, r.Role) && !r.LeaveOut {
+				left = append(left, fmt.Sprintf("line %d: the %s on layer %q, of which a rule makes a %s, was not read, for a plan has nothing of its kind: draw what it shows as a line or an outline, or put it on a layer of its own", x.Line, x.Kind, x.Layer, r.Role))
 			}
 			break
 		}

@@ -164,6 +164,27 @@ func TestPassedOver(t *testing.T) {
 	}
 }
 
+// TestLeftOutDangers: what a rule takes out and its layer, or its name, calls a thing that
+// keeps a machine off is said once; texts, lawns and what says nothing are not.
+func TestLeftOutDangers(t *testing.T) {
+	rules := rulesOf(t, "rules:\n  - layer: LAWN\n    role: zone\n  - layer: \"*\"\n    leave_out: true\n")
+	nameless := on("", at(1, 1))
+	nameless.Name = "Garden pond"
+	for want, f := range map[string]*schema.Feature{
+		`2 of "WATER", which speaks for the role hazard, left out by the rule in line 4`:       on("WATER", ring(0, 0, 1, 0, 1, 1, 0, 0)),
+		`2 of "TREES", which speaks for the role hazard, left out by the rule in line 4`:       on("TREES", at(1, 1)),
+		`2 of "Retaining walls", which speaks for the role edge, left out by the rule in line`: on("Retaining walls", path(0, 0, 1, 1)),
+		`2 of "Garden pond", which speaks for the role hazard, left out by the rule in line 4`: nameless,
+		"text": text("WATER", 1, 1, 0.2), "lawn": on("LAWN", ring(0, 0, 1, 0, 1, 1, 0, 0)), "frame": on("FRAME", path(0, 0, 1, 1)), "mown": on("Grass old", ring(0, 0, 1, 0, 1, 1, 0, 0)),
+	} {
+		again := *f
+		out, _ := Apply(planOf(f, &again), rules)
+		if got := strings.Join(out.Left, ";"); strings.Contains(want, "left out") != strings.HasPrefix(got, want) || !strings.Contains(want, "left out") && got != "" || len(out.Left) > 1 {
+			t.Errorf("%s: %q", want, got)
+		}
+	}
+}
+
 func TestLinesThatCloseBecomeRings(t *testing.T) {
 	rules := rulesOf(t, "rules:\n  - {layer: Z, role: zone}\n  - {layer: E, role: edge}\n  - {layer: H, role: hazard, rings: true}\n  - {layer: K, role: keepout, rings: false}\n")
 	p := planOf(
