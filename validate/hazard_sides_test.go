@@ -231,3 +231,30 @@ func TestLinesBetweenLawns(t *testing.T) {
 		toldIn(t, x.name, RuleHazardUncovered, "driven close to it on both sides", x.open, x.features...)
 	}
 }
+
+// TestLinesOfBanks: one line of a bank may be its top or its foot, which lies farther out.
+func TestLinesOfBanks(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25))
+	line := func(kind, name string, off float64) *schema.Feature {
+		return thing(schema.RoleHazard, name, track(-off, -5, -off, 30), "hazard_kind", kind)
+	}
+	for _, x := range []struct {
+		name   string
+		hazard *schema.Feature
+		want   Outcome
+	}{
+		{"a hair less than its margin and 1 m", line("bank", "", 1.298), Unchecked},
+		{"a hair more", line("bank", "", 1.301), Passed},
+		{"an embankment", line("embankment", "", 1.2), Unchecked},
+		{"a word written as one", line("Terrassenböschung", "", 1.2), Unchecked},
+		{"its top edge", line("bank", "Böschungskante", 0.31), Passed},
+		{"its foot", line("bank", "Böschungsunterkante", 1.2), Unchecked},
+		{"the bank of a river", line("river", "Bank", 0.31), Passed},
+		{"as wide as it says", thing(schema.RoleHazard, "", track(-1.2, -5, -1.2, 30), "hazard_kind", "bank", "width_m", 1.7), Passed},
+		{"a ledge", line("ledge", "", 0.31), Passed},
+	} {
+		if o := Check(driftPlan(t, lawn, x.hazard), schema.DefaultLimits()).Outcome(RuleHazardUncovered); o.Outcome != x.want {
+			t.Errorf("%s: %s (%s)", x.name, o.Outcome, o.Reason)
+		}
+	}
+}

@@ -32,6 +32,8 @@ const (
 	halfReachM  = 0.25
 	wholeReachM = 0.5
 	trackReachM = 1.5 // half of what runs on a railway
+	slopeReachM = 1.0 // a bank of which one line is drawn, its top or its foot
+	benchLongM  = 3.0 // what is shorter and called bank may be a bench
 )
 
 // Words of hazard_kind for solid things: those that are metres wide, beside
@@ -55,7 +57,11 @@ var (
 	// the middle.
 	flowWords = strings.Fields("stream brook beck burn ditch canal creek rill swale bach graben kanal ruisseau fossé fosse arroyo acequia sloot beek gracht ruscello fosso bekk bäck bæk grøft noue bief wadi vaart roggia naviglio versickerungsmulde oja dike " +
 		"trench gully ravine gorge tranchée ravin zanja barranco trincea geul")
-	riverWords = strings.Fields("river fluss rivière riviere río rio rivier fiume elv älv canal kanal")
+	// bankLineWords are words for banks, and bankFootWords say that a line is the lower side of
+	// one: it begins before that.
+	bankLineWords = strings.Fields("bank embankment slope böschung abhang hang talus talud terraplén scarpata slänt skråning skrent penger")
+	bankFootWords = strings.Fields("toe foot bottom unterkante fuss fuß pied pie piede voet fot")
+	riverWords    = strings.Fields("river fluss rivière riviere río rio rivier fiume elv älv canal kanal")
 )
 
 // sizelessReach is how far from its point a solid thing of no size may reach, 0
@@ -384,7 +390,7 @@ func saysShore(f *Feature) bool {
 // bandReach is how far a hazard drawn as one open line, of no width, is taken to
 // reach from it; 0 for a line that is the side of it.
 func bandReach(f *Feature, kind hazardKinds) float64 {
-	if len(f.Lines) == 0 || saysBorder(f) && kind.gravest != "" {
+	if len(f.Lines) == 0 || saysBorder(f) && kind.gravest != "" && !saysBankFoot(f) {
 		return 0
 	}
 	if kind.open { // a wall, a rockery, or no word at all
@@ -401,10 +407,58 @@ func bandReach(f *Feature, kind hazardKinds) float64 {
 			return halfReachM
 		case (kind.gravest == "water" || kind.gravest == "drop") && (hasWord(flowWords, w) || endsIn(flowWords, w)):
 			return wholeReachM
+		case (kind.gravest == "drop" || w == "embankment") && isBankWord(w):
+			return slopeReachM
 		}
 	}
 	return 0
 }
+
+// isBankWord reports whether a word is one for a bank.
+func isBankWord(w string) bool { return hasWord(bankLineWords, w) || endsIn(bankLineWords, w) }
+
+// bankLineSaid is the word for a bank in the name of a line of the role other, "" for none
+// and for what may be driven over.
+func bankLineSaid(f *Feature) string {
+	if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over || f.Role != schema.RoleOther || len(f.Lines) == 0 {
+		return ""
+	}
+	words := letterWords(withoutEnds(f.Name))
+	if i := slices.IndexFunc(words, isBankWord); i >= 0 {
+		return words[i]
+	}
+	return ""
+}
+
+// saysBankFoot reports whether the name of a line says that it is the foot of a bank.
+func saysBankFoot(f *Feature) bool {
+	return slices.ContainsFunc(letterWords(f.Name), func(w string) bool { return hasWord(bankFootWords, w) || endsIn(bankFootWords, w) })
+}
+
+// lineReach is how far a thing of the role other, drawn as an open line of no width, is
+// taken to reach from it by the word that says what it is; 0 for one that is its side.
+func lineReach(f *Feature, word string) float64 {
+	open := slices.ContainsFunc(f.lines(), func(l orb.LineString) bool { return len(l) > 1 && distance(l[0], l[len(l)-1]) > slackM })
+	switch {
+	case len(f.Lines) == 0 || !open || f.reachDrawn() > 0 || (saysBorder(f) || saysBankTop(f)) && !saysBankFoot(f):
+		return 0
+	case word == "bank" && max(f.bound.Max[0]-f.bound.Min[0], f.bound.Max[1]-f.bound.Min[1]) < benchLongM:
+		return 0 // a bench
+	case isBankWord(word):
+		return slopeReachM
+	case hasWord(flowWords, word) || endsIn(flowWords, word) || hasWord(riverWords, word):
+		return wholeReachM
+	}
+	return 0
+}
+
+// saysBankTop reports whether a line is the upper side of a bank by its name.
+func saysBankTop(f *Feature) bool {
+	return slices.ContainsFunc(letterWords(f.Name), func(w string) bool { return hasWord(bankTopWords, w) })
+}
+
+// bankTopWords are words for that (common practice, no source).
+var bankTopWords = strings.Fields("top crest crown brow oben krone crête sommet coronación ciglio kruin krön")
 
 // drivenWithin is the least distance from a geometry to mown ground and to what
 // the machine covers in corridors, where that is less than reach, and of what;

@@ -19,7 +19,7 @@ var namedRules = []Rule{{
 	Name: RuleNameContradicts, Severity: Warning, run: checkNameContradicts,
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
-			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it; a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told, by their type, code or marker too. " +
+			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it (one open line of a bank or slope, not called its top, is noted up to 1 m past that margin, and of a stream or ditch up to 0.5 m); a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told, by their type, code or marker too. " +
 			"So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down, and those whose note or other text says that it is there all the time, or water or a drop that is there, not where something lies nor what was filled in; a name after something that comes and goes (a tent, a festival) hides neither, and is told by itself where it ends in one. " +
 			"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings, edges and marks; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
 			"So are layers, folders, states and other such properties, and texts (note, description, cmt and the like) that say so in ten words or fewer, or nothing else; of texts, what was removed, planned or old counts only where nothing else is said. " +
@@ -34,7 +34,7 @@ var namedRules = []Rule{{
 			"Two of one role that are called alike but for north and south, or east and west, and lie the other way about by more than 1 m, are a note. " +
 			"So is a mark whose name says nothing but a quarter (NE, Nordost, north-east corner), words for a mark and of the site, and that lies past the middle of lawns and boundaries on the other side, by more than 1 m and a quarter of how far those reach, unless a mark called after that other side lies farther there; a mark called after a corner of a building with driven ground within 6 m and no building there; and one called after a corner of the boundary, that is drawn as one area, with no corner of it within 6 m. " +
 			"So are two called alike but for upper and lower of which the upper lies lower with its highest and its lowest point by more than 0.1 m; two things and more that are called after one side, lie more than 1 m past the middle of all zones on the other, and none on its own; and a corridor whose name says to which lawn it leads (Dock to west lawn), where no lawn, on or off, is called that. " +
-			"Whatever is called after water, a road, a railway, parking or a drop, in its own word or one it is the start of (Pond lawn, Road verge, Bachwiese, Canal fence), is a note where none such is drawn near: within 30 m of a zone, a dock, a base, an outlet, a mark within 10 m of driven ground, and of a corridor along it; within 10 m of any other corridor, a boundary, a wall or fence (water and drops alone) and a gate that is driven through. " +
+			"Whatever is called after water, a road, a railway, parking or a drop, in its own word or one it is the start of (Pond lawn, Road verge, Bachwiese, Canal fence), is a note where none such is drawn near: within 30 m of a zone, a dock, a base, an outlet, a mark or a point of the role other within 10 m of driven ground, and of a corridor along it; within 10 m of any other corridor, a boundary, a wall or fence (water and drops alone) and a gate that is driven through. " +
 			"A stream, a railway and parking have to be drawn as such; what a keep-out, an edge or the role other is called counts too; drives, terraces, springs and holes of golf do not, but for a corridor called a drive to somewhere. " +
 			"So are notes a lawn or a dock called after a bridge, and a lawn after a roof, a deck or the top of a wall, where no water or drop is drawn within 10 m (nor a thing of that name within 30 m); a dock in a garage, barn, shed or the like where no such is drawn within 30 m, nor any building within 3 m; a base called after a fence, a gate or a hedge where none is drawn within 3 m; a boundary called the parcel of a road; a gate that is driven through called after neighbours, animals or children; and a lawn behind a fence called after animals or children, as seen from a base or a dock.",
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
@@ -111,7 +111,9 @@ func checkNameContradicts(r *run) {
 		start := len(r.findings)
 		switch f.Role {
 		case schema.RoleOther:
-			r.drawnOnly(f, zones)
+			if r.drawnOnly(f, zones); len(r.findings) == start && len(f.Points) > 0 && f.reachDrawn() == 0 {
+				r.placesUndrawn(f, zones) // a point, or a text, says nothing of how far that reaches
+			}
 			continue
 		case schema.RoleMark:
 			r.drawnOnly(f, zones)
@@ -437,6 +439,9 @@ func (r *run) nameNote(f *Feature, format string, args ...any) {
 func (r *run) drawnOnly(f *Feature, zones *solids) {
 	kind, word := standingSaying(f)
 	if word == "" || buried(f) || kind == "" && flushStone(f, word) || kind == "drop" && flushLid(f) {
+		if w := bankLineSaid(f); word == "" && w != "" {
+			r.lineBeside(f, "drop", w, zones)
+		}
 		return
 	}
 	where := "the machine drives there as if it were not"
@@ -451,6 +456,7 @@ func (r *run) drawnOnly(f *Feature, zones *solids) {
 		case r.onDriven(f, zones, margin-slackM) || r.nearDisc(f, margin):
 			where = "the machine drives less than " + metres(margin) + " beside it as if it were not"
 		default:
+			r.lineBeside(f, kind, word, zones)
 			return
 		}
 	}
@@ -463,6 +469,17 @@ func (r *run) drawnOnly(f *Feature, zones *solids) {
 	if len(f.Areas) == 0 && len(f.Lines) == 0 && f.reachDrawn() == 0 {
 		x.Severity = Note
 	}
+}
+
+// lineBeside notes a bank or a stream of the role other, of which one line of no width
+// is drawn, beside driven ground: nobody says how far it reaches towards that.
+func (r *run) lineBeside(f *Feature, kind, word string, zones *solids) {
+	reach := lineReach(f, word)
+	margin, _ := r.of(f).HazardMargin(kind)
+	if reach == 0 || !r.onDriven(f, zones, margin+reach-slackM) && !r.nearDisc(f, margin+reach) {
+		return
+	}
+	r.nameNote(f, "%s says %s, one line that says nothing of how wide that is, and the machine drives less than %s beside it: give it the role hazard with its hazard_kind and its width_m, or draw its area, or call the line its edge or its top where it is that", quote(word), graveWords[kind], metres(margin+reach))
 }
 
 // stoneWords are those solid things that a machine may drive over where they lie

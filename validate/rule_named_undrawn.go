@@ -123,7 +123,7 @@ func (r *run) placesUndrawn(f *Feature, zones *solids) {
 		if !ok || r.placeDrawn(f, p, within) {
 			continue
 		}
-		if f.Role == schema.RoleMark && !r.onDriven(f, zones, saidNearM) || edgeKind(f) == schema.EdgeGate && !r.onDriven(f, zones, 0) {
+		if (f.Role == schema.RoleMark || f.Role == schema.RoleOther) && !r.onDriven(f, zones, saidNearM) || edgeKind(f) == schema.EdgeGate && !r.onDriven(f, zones, 0) {
 			return
 		}
 		what, mend := graveWords[p.kind], "draw it as a hazard of its kind, or a drop as an edge"
@@ -162,7 +162,7 @@ func placeReach(f *Feature, p placeNamed, beside bool) (within float64, ok bool)
 			return houseMastM, true
 		}
 		return calledAfterM, grave && !ownDrives[p.word]
-	case schema.RoleMark:
+	case schema.RoleMark, schema.RoleOther:
 		return calledAfterM, grave && !ownDrives[p.word]
 	case schema.RoleCorridor:
 		if beside {
