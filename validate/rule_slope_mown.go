@@ -318,7 +318,11 @@ func evenWholes(wholes []wholeHeights, slope, may float64) bool {
 
 // boxGap is the distance between two boxes.
 func boxGap(a, b orb.Bound) float64 {
-	return math.Hypot(math.Max(0, math.Max(a.Min[0]-b.Max[0], b.Min[0]-a.Max[0])), math.Max(0, math.Max(a.Min[1]-b.Max[1], b.Min[1]-a.Max[1])))
+	dx, dy := max(0, a.Min[0]-b.Max[0], b.Min[0]-a.Max[0]), max(0, a.Min[1]-b.Max[1], b.Min[1]-a.Max[1])
+	if dx == 0 || dy == 0 {
+		return dx + dy // as mostly
+	}
+	return math.Hypot(dx, dy)
 }
 
 // uneven judges two heights: those less than slopeBaseM apart along a rim or a

@@ -297,7 +297,14 @@ func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, m
 		}
 		*best = fall{x, f, p, q, past}
 	}
+	mayBeHigh := func(box orb.Bound, high float64) bool { // as little is: it lies too low or too far off
+		gap := boxGap(box, x.sides.bound)
+		return gap <= fallReachM+slackM && high-x.sides.low-slope*gap > best.beyond-1e-9
+	}
 	f.raised(func(p raised) {
+		if !mayBeHigh(p.ground.Bound(), p.h) {
+			return
+		}
 		if k, d := x.sides.nearest(p.ground); k >= 0 && d <= fallReachM {
 			look(p, heightOn(&x.sides.sides[k], p.ground))
 		}
@@ -305,7 +312,11 @@ func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, m
 	var found []int
 	for i := range own.sides {
 		side := &own.sides[i]
-		found = x.sides.boxes().Search(segmentBox(side[0].ground, side[1].ground).Pad(fallReachM), found[:0])
+		box := segmentBox(side[0].ground, side[1].ground)
+		if !mayBeHigh(box, max(side[0].h, side[1].h)) {
+			continue
+		}
+		found = x.sides.boxes().Search(box.Pad(fallReachM), found[:0])
 		for _, k := range found {
 			for _, q := range x.sides.sides[k] {
 				look(heightOn(side, q.ground), q)
