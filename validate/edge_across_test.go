@@ -5,6 +5,9 @@ package validate_test
 import (
 	"testing"
 
+	"github.com/paulmach/orb"
+
+	"swardline/schema"
 	"swardline/validate"
 )
 
@@ -44,4 +47,26 @@ func TestWallsAcross(t *testing.T) {
 		{"a bed between", allOf(pair(0), func(p *plot) { placedOn(p, "keepout", "Bed", boxAt(14, -27, 18, -23)) }), validate.Passed, ""},
 		{"a wall along the lawn", allOf(lawn(10, 22), edge("wall", 9.8, -38, 9.8, -12), edge("wall", 22.2, -38, 22.2, -12)), validate.Passed, ""},
 	})
+}
+
+// TestWideWallsOnTheOutline: the middle of a wall along the lawn's side at y = -30, and
+// half of it in the lawn.
+func TestWideWallsOnTheOutline(t *testing.T) {
+	for _, x := range []struct {
+		kind    string
+		y, wide float64
+		want    validate.Severity
+	}{
+		{"wall", -30, 0.4, validate.Error}, {"fence", -30, 0.4, validate.Error}, {"fence", -30.199, 0.4, validate.Error},
+		{"fence", -30.202, 0.4, validate.Warning}, {"wall", -30, 0, validate.Warning}, {"kerb", -30, 0.4, validate.Warning},
+	} {
+		p := park()
+		f := p.add(&thing{id: "e9", role: "edge", name: "Side", line: []orb.Point{{2, x.y}, {20, x.y}}, z: flatGround}).set("edge_kind", schema.String(x.kind))
+		if x.wide > 0 {
+			f.set("width_m", num(x.wide))
+		}
+		if got := findingOf(validate.Check(p.plan(t), schema.DefaultLimits()), validate.RuleEdgeSetback); got.Severity != x.want {
+			t.Errorf("a %s %g m wide at %g: %v, want %s", x.kind, x.wide, x.y, got, x.want)
+		}
+	}
 }

@@ -179,8 +179,12 @@ func (r *run) firstDriven(ray orb.LineString, most float64, zones *solids, corri
 	}
 	line := func(f *Feature, pts orb.LineString) {
 		half := r.halfWidth(f)
-		if d := firstCross(orb.LineString{ray[0], alongRay(ray, off+half)}, []orb.LineString{pts}); d < off+half {
-			into(f, math.Max(0, d-half), plane.NewGauge(pts), half)
+		d := firstCross(orb.LineString{ray[0], alongRay(ray, off+half)}, []orb.LineString{pts}) - half
+		for _, end := range [...]orb.Point{pts[0], pts[len(pts)-1]} { // in line with it, or just past it
+			d = math.Min(d, discAlong(ray, end, half))
+		}
+		if d < off {
+			into(f, math.Max(0, d), plane.NewGauge(pts), half)
 		}
 	}
 	for i := range corridors {
@@ -192,6 +196,20 @@ func (r *run) firstDriven(ray orb.LineString, most float64, zones *solids, corri
 		}
 	}
 	return of, off
+}
+
+// discAlong is how far along a straight way it enters a disc, +Inf for never.
+func discAlong(way orb.LineString, centre orb.Point, radius float64) float64 {
+	u, ok := unit(way[0], way[1])
+	if !ok {
+		return math.Inf(1)
+	}
+	x, y := centre[0]-way[0][0], centre[1]-way[0][1]
+	along, beside := x*u[0]+y*u[1], x*u[1]-y*u[0]
+	if along < 0 || math.Abs(beside) > radius {
+		return math.Inf(1)
+	}
+	return math.Max(0, along-math.Sqrt(radius*radius-beside*beside))
 }
 
 // firstCross is how far along a straight way it first meets a line, +Inf for never.

@@ -3,9 +3,11 @@
 package validate
 
 import (
+	"math"
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
 	geom "github.com/twpayne/go-geom"
 
 	"swardline/schema"
@@ -64,6 +66,9 @@ func TestEndsAhead(t *testing.T) {
 		{"15.01 m off the machine in a corridor", []*schema.Feature{way, ditch(15.31)}, 0},
 		{"14.99 m off the way into a dock", []*schema.Feature{thing(schema.RoleDock, "D", spot(0, 11), "heading_deg", 0.0, "standoff_m", 4.0), ditch(15.29)}, 1},
 		{"15.01 m off the way into a dock", []*schema.Feature{thing(schema.RoleDock, "D", spot(0, 11), "heading_deg", 0.0, "standoff_m", 4.0), ditch(15.31)}, 0},
+		{"in line with the way into a dock, behind it", []*schema.Feature{thing(schema.RoleDock, "D", spot(0, 10), "heading_deg", 270.0, "standoff_m", 2.0), ditch(1.1)}, 1},
+		{"a hair past where the machine stands in a dock", []*schema.Feature{thing(schema.RoleDock, "D", spot(0, 10.299), "heading_deg", 180.0, "standoff_m", 2.0), ditch(1.1)}, 1},
+		{"past that by more than it may swing", []*schema.Feature{thing(schema.RoleDock, "D", spot(0, 10.5), "heading_deg", 180.0, "standoff_m", 2.0), ditch(1.1)}, 0},
 		{"a road", over(road), 1},
 		{"a railway", over(hazard("railway", track(-50, 10, -10, 10))), 1},
 		{"something unknown", over(hazard("wibble", track(-50, 10, -10, 10))), 1},
@@ -131,5 +136,17 @@ func TestEndsAhead(t *testing.T) {
 		{"a wall", over(edge("wall", "", -50, 10, -10, 10)), 0},
 	} {
 		notedIn(t, x.name, RuleEdgeSetback, "and points at it", x.notes, x.features...)
+	}
+}
+
+func TestDiscAlong(t *testing.T) {
+	way := orb.LineString{{0, 0}, {10, 0}}
+	for _, x := range []struct {
+		centre orb.Point
+		want   float64
+	}{{orb.Point{5, 0}, 4.7}, {orb.Point{5, 0.3}, 5}, {orb.Point{5, -0.301}, math.Inf(1)}, {orb.Point{-0.01, 0}, math.Inf(1)}, {orb.Point{0.1, 0}, 0}} {
+		if got := discAlong(way, x.centre, 0.3); !(got == x.want || math.Abs(got-x.want) <= 1e-6) {
+			t.Errorf("%v: %g, want %g", x.centre, got, x.want)
+		}
 	}
 }

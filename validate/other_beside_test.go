@@ -96,6 +96,13 @@ func TestOtherBesideWays(t *testing.T) {
 	told(t, "a bed beside the way in", RuleDockPathBlocked, "has the role other", false, dock, beside("Beet", 0.4))
 	told(t, "in the disc", RuleDockPathBlocked, "has the role other", true, dock, thing(schema.RoleOther, "Wall", track(-3, -2.748, 3, -2.748)))
 	told(t, "past the disc", RuleDockPathBlocked, "has the role other", false, dock, thing(schema.RoleOther, "Wall", track(-3, -2.752, 3, -2.752)))
+	post := func(off float64, more ...any) *schema.Feature {
+		return thing(schema.RoleOther, "Wall", spot(off, -0.5), more...)
+	}
+	told(t, "a point in the way in", RuleDockPathBlocked, "lies in the way into it", true, dock, post(0.298))
+	told(t, "a point beside it", RuleDockPathBlocked, "lies beside the way into it", true, dock, post(0.3))
+	told(t, "a text in the way in", RuleDockPathBlocked, "lies in the way into it", false, dock, post(0.2, "entity", "TEXT"))
+	told(t, "one that is driven over", RuleDockPathBlocked, "lies in the way into it", false, dock, post(0.2, "driven_over", true))
 }
 
 func TestMarksBeside(t *testing.T) {
@@ -120,6 +127,8 @@ func TestMarksBeside(t *testing.T) {
 		{"a power pole", mark("Power pole", -0.1), true},
 		{"of a name that says nothing", mark("P3", -0.1), false},
 		{"a well in the lawn, which is told elsewhere", mark("Well", 0.2), false},
+		{"a kerb on the lawn, which is told nowhere else", mark("Kerb top 1", 0.2), true},
+		{"a nail in a kerb on the lawn", mark("Kerb nail 1", 0.2), false},
 		{"a well beside a corridor", mark("Well", -4.402), true},
 		{"a well at its margin beside a corridor", mark("Well", -4.4), false},
 	} {

@@ -170,7 +170,7 @@ func checkEdgeSetback(r *run) {
 				deep = math.Max(deep, depth)
 			}
 			if inside > slackM {
-				if deep > slackM && kind != schema.EdgeKerb {
+				if (deep > slackM || wide > slackM) && kind != schema.EdgeKerb {
 					x.Severity = Error
 				}
 				x.Message = fmt.Sprintf("the %s runs through it for %s", kindWords(kind, f), metres(inside))

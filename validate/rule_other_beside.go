@@ -187,8 +187,11 @@ func (r *run) markBeside(f *Feature, list **solids) {
 	}
 	zones := *list
 	h := r.hazardShape(f)
-	if h.why != "" || len(h.points) == 0 || r.onMown(h, zones) {
-		return // name-contradicts tells the latter
+	if h.why != "" || len(h.points) == 0 {
+		return
+	}
+	if _, said := standingSaying(f); said != "" && r.onMown(h, zones) {
+		return // name-contradicts tells it
 	}
 	off, of, at := r.mownWithin(&h, need, zones)
 	where := "mown ground of "
@@ -303,6 +306,11 @@ func (r *run) otherAtDock(d *dockSpot, f *Feature) {
 	half, turn := r.halfWidth(d.f), r.of(d.f).TurnRadiusM
 	switch {
 	case !ok:
+	case inStrip < half-slackM && len(f.Areas)+len(f.Lines) == 0:
+		x := r.finding(r.Place(stripAt), d.f, f) // of a point name-contradicts makes a note alone
+		x.Measured, x.Limit, x.Unit = inStrip, half+strip, "m"
+		x.Message = fmt.Sprintf("%s lies in the way into it, %s from its middle; half the machine is %s wide, and what stands needs %s more", f.describe(), metresPast(inStrip, half+strip), metres(half), metres(strip))
+		asksRole(x, f)
 	case inStrip >= half-slackM && !math.IsInf(inStrip, 1):
 		x := r.finding(r.Place(stripAt), d.f, f)
 		x.Measured, x.Limit, x.Unit = inStrip, half+strip, "m"

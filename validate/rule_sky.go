@@ -481,6 +481,9 @@ func (r *run) look(o observer, sky *skyline) {
 			continue
 		}
 		hiding = append(hiding, *b)
+		if d <= slackM {
+			o.at = b.before(o.at)
+		}
 		if deg > worstDeg {
 			worst, worstDeg, worstAt = b, deg, q
 		}
@@ -654,6 +657,30 @@ func mostHidden(from orb.Point, towers []tower, sinMask float64) float64 {
 		}
 	}
 	return sum
+}
+
+// before is a place no farther than slackM from a face of the blocker, put as far
+// before it: from the face itself it would be seen edge on. Any other place stays.
+func (b *blocker) before(p orb.Point) orb.Point {
+	for _, l := range append(ringLines(b.areas), b.lines...) {
+		areas := b.areas
+		if len(areas) == 0 && l[0] == l[len(l)-1] {
+			areas = orb.MultiPolygon{{orb.Ring(l)}}
+		}
+		for k := 1; k < len(l); k++ {
+			u, ok := unit(l[k-1], l[k])
+			if !ok || distanceToSegment(p, l[k-1], l[k]) > slackM {
+				continue
+			}
+			for _, off := range [...]float64{2 * slackM, -2 * slackM} {
+				q := orb.Point{p[0] + off*u[1], p[1] - off*u[0]}
+				if plane.Locate(q, areas) == plane.Outside {
+					return q
+				}
+			}
+		}
+	}
+	return p
 }
 
 // steepest returns the blocker that stands to the greatest elevation above

@@ -4,6 +4,7 @@ package validate
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"swardline/schema"
@@ -65,6 +66,30 @@ func TestLittleSkyHidden(t *testing.T) {
 		}
 		if got != x.want {
 			t.Errorf("%s, %g %%: %q, want %q", x.role, x.percent, got, x.want)
+		}
+	}
+}
+
+// TestSkyBesideAFace: a dock in the middle of a long wall's face loses half of the sky,
+// as it does a hair before it; at the middle of a corner a quarter.
+func TestSkyBesideAFace(t *testing.T) {
+	house := func(y float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleBuilding, "House", box(-400, y, 400, y+12), "height_m", 30.0)}
+	}
+	corner := []*schema.Feature{thing(schema.RoleBuilding, "House", box(0, 0, 400, 400), "height_m", 300.0)}
+	for _, x := range []struct {
+		name     string
+		features []*schema.Feature
+		says     string
+	}{
+		{"before the face", house(0.002), "50 % of the sky"}, {"on it", house(0), "50 % of the sky"},
+		{"a hair inside", house(-0.0005), "50 % of the sky"}, {"inside", house(-0.1), "100 % of the sky"},
+		{"on a corner", corner, "25 % of the sky"},
+		{"on the outside of a wall round a yard", []*schema.Feature{thing(schema.RoleEdge, "Wall", track(400, 0, -400, 0, -400, 800, 400, 800, 400, 0), "edge_kind", "wall", "height_m", 30.0)}, "50 % of the sky"},
+	} {
+		dock := thing(schema.RoleDock, "Place", spot(0, 0), "heading_deg", 33.0, "standoff_m", 0.0)
+		if got := only(Check(driftPlan(t, append(x.features, dock)...), schema.DefaultLimits()), RuleSkyBlocked); len(got) != 1 || !strings.Contains(got[0].Message, x.says) {
+			t.Errorf("%s: %v, want %s", x.name, got, x.says)
 		}
 	}
 }
