@@ -101,6 +101,27 @@ func (f Frame) FromWGS84(at Geodetic, epoch, now float64) (off, accuracy Metres,
 	return off, m.Accuracy, true
 }
 
+// LeastMotion is by how much, in metres, numbers of a place in a frame in which places move
+// change at the least from one epoch to the other, by the plates that may lie under it; 0
+// where that is not known, and in any other frame.
+func (f Frame) LeastMotion(at Geodetic, from, to float64) Metres {
+	least := Metres(math.Inf(1))
+	for _, p := range plates {
+		if !f.Dynamic() || !p.mayLieUnder(float64(at.Lon), float64(at.Lat)) {
+			continue
+		}
+		m, err := FrameShift(f, f, Allowed{Accuracy: 5}, at, Epochs{From: from, To: to}, Aids{Plate: p.name})
+		if err != nil {
+			return 0
+		}
+		least = min(least, Metres(math.Hypot(float64(m.Shift.E), float64(m.Shift.N))))
+	}
+	if math.IsInf(float64(least), 1) {
+		return 0
+	}
+	return least
+}
+
 // FramesBeside are the frames that satellites give and that a step of the
 // registry leads to at once from the datum of a CRS, in the order of their
 // codes: ETRS89 for the British grid. WGS 84 itself is not among them.

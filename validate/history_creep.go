@@ -4,10 +4,12 @@
 package validate
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -53,6 +55,42 @@ func (r *run) smallSteps(base *Feature, entries []Entry) {
 		r.cannot("the plan's history has the base go %s up to entry %d "+mend, metresPast(far, l.DriftUnchangedM), farAt+1)
 	case up > l.DriftStopM+slackM:
 		r.cannot("the plan's history has the base go %s up or down to entry %d "+mend, metresPast(up, l.DriftStopM), upAt+1)
+	}
+}
+
+// sameNumberM is up to how far apart in metres two positions are one set of numbers, as
+// written with fewer decimals.
+const sameNumberM = 0.001
+
+// sameNumbers tells entries of two frames, or of two epochs of a frame in which places
+// move, that hold the same coordinates: where those lie apart by more than the base may be
+// off, one of the two is not what it says.
+func (r *run) sameNumbers(base *Feature, entries []Entry) {
+	limit := r.of(base).DriftUnchangedM
+	for i := 1; i < len(entries); i++ {
+		was, is := entries[i-1], entries[i]
+		a, err1 := crs.ParseFrame(was.Frame)
+		b, err2 := crs.ParseFrame(is.Frame)
+		from, ok1 := r.LonLatToGround(float64(was.Stored.Lon), float64(was.Stored.Lat))
+		to, ok2 := r.LonLatToGround(float64(is.Stored.Lon), float64(is.Stored.Lat))
+		if err1 != nil || err2 != nil || !a.Known() || !b.Known() || !ok1 || !ok2 || !(distance(from, to) <= sameNumberM) {
+			continue
+		}
+		apart, what := 0.0, fmt.Sprintf("in %s and in %s", was.Frame, is.Frame)
+		switch {
+		case a != b:
+			apart, _ = r.framesApart(a, b, crs.Epochs{From: was.Epoch, To: is.Epoch}, limit)
+		case a.Dynamic() && was.Epoch > 0 && is.Epoch > 0 && was.Epoch != is.Epoch:
+			at := crs.Geodetic{Lon: was.Stored.Lon, Lat: was.Stored.Lat}
+			apart = float64(a.LeastMotion(at, was.Epoch, is.Epoch))
+			what = fmt.Sprintf("of the epochs %s and %s in %s", trim(was.Epoch, 2), trim(is.Epoch, 2), is.Frame)
+		}
+		if apart > limit+slackM {
+			x := r.finding(nil)
+			x.Measured, x.Limit, x.Unit = apart, limit, "m"
+			x.Message = fmt.Sprintf("entries %d and %d of the plan's history hold the same coordinates %s, and one place has others there, %s apart: either the base has moved by that, or the frame or the epoch of one is wrong; find out in which they were measured", i, i+1, what, metresPast(apart, limit))
+			return
+		}
 	}
 }
 

@@ -150,3 +150,57 @@ func TestOtherMasts(t *testing.T) {
 		}, validate.Failed, `"info" has a history in it`},
 	})
 }
+
+// TestSameNumbers: entries that hold the same coordinates, of another frame or epoch. The
+// ground of the plot moves by 0.0240 m a year in ITRF2020, and ETRF2000 lies 0.8 m off it.
+func TestSameNumbers(t *testing.T) {
+	two := func(off float64, first, last string) func(p *plot) {
+		return func(p *plot) {
+			p.get("b1").set("frame", schema.String("ITRF2020")).set("epoch", num(2024))
+			member(p, "history", schema.List(entryAt(p, off, first, t), entryAt(p, 0, last, t)))
+		}
+	}
+	of := func(frame, year string) string { return `"frame": "` + frame + `", "epoch": ` + year }
+	const same = "hold the same coordinates"
+	judgeWords(t, "base-moved", []wordCase{
+		{"two frames", two(0, of("ETRF2000", "2024"), of("ITRF2020", "2024")), validate.Failed, same},
+		{"written with fewer decimals", two(0.0009, of("ETRF2000", "2024"), of("ITRF2020", "2024")), validate.Failed, same},
+		{"a hair more apart", two(0.0011, of("ETRF2000", "2024"), of("ITRF2020", "2024")), validate.Passed, ""},
+		{"two frames that lie millimetres apart", two(0, of("ITRF2014", "2024"), of("ITRF2020", "2024")), validate.Passed, ""},
+		{"two words for one frame", two(0, of("IGS20", "2024"), of("ITRF2020", "2024")), validate.Passed, ""},
+		{"one that says no frame", two(0, `"epoch": 2024`, of("ITRF2020", "2024")), validate.Passed, ""},
+		{"epochs between which the ground moves by a hair less", two(0, of("ITRF2020", "2023.2"), of("ITRF2020", "2024")), validate.Passed, ""},
+		{"by a hair more", two(0, of("ITRF2020", "2023.1"), of("ITRF2020", "2024")), validate.Failed, "of the epochs 2023.1 and 2024 in ITRF2020"},
+		{"years apart, and the numbers moved", two(0.24, of("ITRF2020", "2014"), of("ITRF2020", "2024")), validate.Passed, ""},
+		{"epochs in a frame that goes with the ground", func(p *plot) {
+			two(0, of("ETRF2000", "2010"), of("ETRF2000", "2024"))(p)
+			p.get("b1").set("frame", schema.String("ETRF2000"))
+		}, validate.Passed, ""},
+		{"epochs of no frame", func(p *plot) {
+			member(p, "history", schema.List(entryAt(p, 0, `"epoch": 2010`, t), entryAt(p, 0, `"epoch": 2024`, t)))
+		}, validate.Passed, ""},
+	})
+}
+
+// TestCorrectionsOfNothing: 'swardline drift' writes one itself where a base was told to
+// be where it is.
+func TestCorrectionsOfNothing(t *testing.T) {
+	one := func(members string) func(p *plot) {
+		return func(p *plot) { member(p, "history", schema.List(entryAt(p, 0, members, t))) }
+	}
+	const nothing = "a correction that moved nothing"
+	judgeWords(t, "base-moved", []wordCase{
+		{"a shift of 0", one(`"kind": "correction", "shift_m": [0, 0, 0]`), validate.Failed, nothing},
+		{"no shift", one(`"kind": "correction"`), validate.Failed, nothing},
+		{"no shift, with all else", one(`"kind": "correction", "antenna": [0, 0, 0], "measured_by": ""`), validate.Failed, ""},
+		{"a record", one(`"kind": "record"`), validate.Passed, ""},
+	})
+	p := park()
+	own, err := validate.Correct(p.plan(t), validate.Movement{}, "2026-03-01")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o := validate.Check(own, schema.DefaultLimits()).Outcome(validate.RuleBaseMoved); o.Outcome != validate.Passed {
+		t.Errorf("of the program's own: %s (%s)", o.Outcome, o.Reason)
+	}
+}

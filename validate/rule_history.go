@@ -31,6 +31,7 @@ var historyRules = []Rule{{
 			"A record that has the base farther than that from the entry before it, in the same frame, or more than drift_stop_m higher or lower, leaves it open whether the plan went along; so do steps within these limits that come to more in all since the last correction or the first entry. " +
 			"An entry of a date that has not come yet leaves it open which is the newest. " +
 			"A note that says that the base was hit or put upright leaves it open where it stands, until a later entry is a correction or says measured_by. " +
+			"A correction without a shift_m, or with one of 0 that 'swardline drift' did not write, is told; so are two entries, one after the other, of the same coordinates (to 0.001 m) in two frames, or of two epochs in a frame in which places move, that lie more than drift_unchanged_m apart there, by the slowest plate that may lie under the site. " +
 			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,
@@ -84,6 +85,7 @@ func checkBaseMoved(r *run) {
 		return
 	}
 	base, last := bases[0], entries[len(entries)-1]
+	r.sameNumbers(base, entries)
 	if own := r.frameOfBase(base); !sameFrameWords(own, last.Frame) {
 		r.cannot("the newest entry of the plan's history is in %s and the base in %s: whether the base stands where it has been is not told by comparing the two", quote(last.Frame), quote(own))
 		return
@@ -291,6 +293,18 @@ func (r *run) baseAgainst(base *Feature, e Entry, ground bool, why string) {
 // those that say something to people.
 var entryMembers, entryNotes = strings.Fields("date kind stored antenna shift_m frame epoch measured_by"), strings.Fields("note comment remark reason by")
 
+// movedNothing reports whether a correction has no shift_m, or one of 0 that 'swardline
+// drift' did not write: that writes its antenna and its measured_by with it, where a base
+// was only told to be where it is.
+func movedNothing(entry schema.Attributes) bool {
+	for _, v := range entry.Get("shift_m").Items() {
+		if x, ok := v.Float(); !ok || x != 0 {
+			return false
+		}
+	}
+	return !entry.Has("shift_m") || !entry.Has(schema.EntryAntenna) || !entry.Has("measured_by")
+}
+
 // strangeEntries tells what entries of the history hold that is not read.
 func (r *run) strangeEntries() {
 	items := r.Plan.Attributes.Get(schema.PlanHistory).Items()
@@ -308,6 +322,9 @@ func (r *run) strangeEntries() {
 			x := r.finding(nil)
 			x.Severity = Error
 			x.Message = fmt.Sprintf("entry %d of the plan's history has a shift_m and is no correction, so that it moves nothing: make its kind %s, or take the shift_m out", i+1, EntryCorrection)
+		}
+		if text := kind.Text(); text == EntryCorrection && movedNothing(item.Fields()) {
+			r.finding(nil).Message = fmt.Sprintf("entry %d of the plan's history is a correction that moved nothing: write in its shift_m by how much the plan was moved, or make its kind %s where it was not", i+1, EntryRecord)
 		}
 		for _, a := range item.Fields() {
 			if slices.Contains(entryMembers, a.Key) || slices.Contains(entryNotes, schema.FoldName(a.Key)) {
