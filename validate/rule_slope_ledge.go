@@ -15,7 +15,8 @@ import (
 // sayLedge is what the page of the rule says of this.
 const sayLedge = "" +
 	"Where a kerb, a wall or a fence crosses the straight way to what is known within 1 m of driven ground, or of a machine in a corridor, and that lies lower by more than 0.3 m, and by as much than the site about it leads, the ground falls there and is no slope: a kerb is unchecked whatever its height_m, " +
-	"and so is a wall or fence whose height_m (with what else of them stands there) is not past the fall by more than 0.15 m, since on the lower ground its top may be level with the lawn, unless its own heights there lie as far above that; and one of no height_m. "
+	"and so is a wall or fence whose height_m (with what else of them stands there) is not past the fall by more than 0.15 m, since on the lower ground its top may be level with the lawn, unless its own heights there lie as far above that; and one of no height_m. " +
+	"So is such a wall or fence within 1 m of driven ground for what is known up to 3 m off, and lies lower by more than 0.3 m beyond slope_max_percent of the distance; water counts as well, but in a keep-out, and zones behind a wall or fence whose height_m is less than the fall. "
 
 // ledgeOnM is how near in metres an edge comes to a straight way that it lies on.
 const ledgeOnM = 10 * slackM
@@ -27,16 +28,16 @@ const ledgeTopM = stepRiseM / 2
 
 // ledges looks behind kerbs, walls and fences beside one way.
 func (w *falls) ledges(f *Feature, low float64, x *fallWay) {
-	if !(x.high-low > stepRiseM) || f.Active() && isDriven(f.Role) {
+	if !(x.high-low > stepRiseM) || f == x.f || f.Active() && isDriven(f.Role) && f.Role != schema.RoleZone {
 		return
 	}
-	reach := besideNearM + max(x.through, 0)
+	near, reach := besideNearM+max(x.through, 0), bankReachM+max(x.through, 0)
 	box := x.sides.bound.Pad(reach)
 	if !f.bound.Intersects(box) {
 		return
 	}
 	b := w.lookFrom(f, x, nil)
-	if b.stands || b.contour || b.opens || b.drops || b.water || b.hint {
+	if b.stands || b.contour || b.opens || b.drops || b.hint {
 		return
 	}
 	b.off = 0
@@ -49,7 +50,11 @@ func (w *falls) ledges(f *Feature, low float64, x *fallWay) {
 			return
 		}
 		p := heightOn(&x.sides.sides[k], q.ground)
-		if lead := min(w.above(&p)-w.above(&q), p.h-q.h); lead > stepRiseM+1e-9 && lead > max(x.kerbRise, x.heldRise-stepRiseM) && !b.inMown(p.ground, q.ground) {
+		lead := min(w.above(&p)-w.above(&q), p.h-q.h)
+		if d > near+slackM {
+			lead -= b.slope * d // which may be no more than that slope
+		}
+		if lead > stepRiseM+1e-9 && lead > max(x.kerbRise, x.heldRise-stepRiseM) && !b.inMown(p.ground, q.ground) {
 			b.ledge(p, q)
 		}
 	}
@@ -73,17 +78,32 @@ func (b *fallLook) ledge(p, q raised) {
 		return
 	}
 	way := plane.NewGauge(orb.LineString{p.ground, q.ground})
+	if b.water && b.r.keptOut(q.ground, nil) {
+		return // its own bank
+	}
 	if x.wall != nil {
+		if !b.wallNear(x.wall, p.ground) || b.driven && (x.mute || x.high >= rise-acrossNoiseM) {
+			return // two lawns with a wall between are judged where they meet, but for a low one
+		}
 		if rise > b.x.heldRise && liesOn(x.wall, way) && b.mayEndLevel(&x, &p, rise) {
 			b.x.heldRise, b.x.wall, b.x.held, b.x.heldLow = rise, x.wall, b.f, !x.mute && x.high < rise-acrossNoiseM
 		}
 		return
+	}
+	if b.water || b.driven || distance(p.ground, q.ground) > besideNearM+max(b.x.through, 0)+slackM {
+		return // which is told without a kerb too
 	}
 	for _, e := range b.r.usableOf(schema.RoleEdge) {
 		if edgeKind(e) == schema.EdgeKerb && e != b.f && rise > b.x.kerbRise && e.bound.Pad(ledgeOnM).Intersects(segmentBox(p.ground, q.ground)) && liesOn(e, way) {
 			b.x.kerbRise, b.x.kerb, b.x.kerbOver = rise, e, b.f
 		}
 	}
+}
+
+// wallNear reports whether a wall or fence stands within besideNearM of what is driven.
+func (b *fallLook) wallNear(wall *Feature, at orb.Point) bool {
+	_, _, _, near := plane.NewGauge(at).Within(plane.NewGauge(orb.MultiLineString(wall.lines())), besideNearM+max(b.x.through, 0)+slackM)
+	return near
 }
 
 func liesOn(f *Feature, way *plane.Gauge) bool {

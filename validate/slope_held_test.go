@@ -27,6 +27,16 @@ func pathEast(x, up float64) func(p *plot) {
 	}
 }
 
+func canalEast(x, up float64) func(p *plot) {
+	return func(p *plot) {
+		areaOf(p, "h9", "hazard", raisedTo(up), rect(x, -31, 36, -9)).set("hazard_kind", schema.String("canal"))
+	}
+}
+
+func lawnEast(up float64) func(p *plot) {
+	return func(p *plot) { areaOf(p, "z9", "zone", raisedTo(up), rect(30.4, -26, 40, -14)) }
+}
+
 // wallAt draws one whose own heights lie so far above the lawn.
 func wallAt(up, high float64) func(p *plot) {
 	return func(p *plot) { edgeEast("wall", 30.2, high)(p); p.get("e9").z = raisedTo(up) }
@@ -74,8 +84,24 @@ func TestFallsBehindLowWalls(t *testing.T) {
 		{"a wall 0.2 m high with a drop along it", allOf(edgeEast("wall", 30.2, 0.2), func(p *plot) {
 			edgeOf(p, "e8", "drop", raisedTo(0), orb.Point{30.3, -31}, orb.Point{30.3, -9})
 		}, pathEast(30.5, -0.9)), heightsPass, "", ""},
-		{"2 m off, 0.351 m beyond the slope and a wall 0.2 m high", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -1.051)), heightsOpen, "", low},
-		{"2 m off, a hair less", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -1.049)), heightsPass, "", ""},
+		{"2 m off, 0.351 m beyond the slope and a wall 0.2 m high", allOf(edgeEast("wall", 31.2, 0.2), pathEast(32, -1.051)), heightsOpen, "", low},
+		{"2 m off, a hair less", allOf(edgeEast("wall", 31.2, 0.2), pathEast(32, -1.049)), heightsPass, "", ""},
+		{"2 m off, 0.302 m beyond the slope and the wall by the lawn", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -1.002)), heightsOpen, "", low},
+		{"2 m off, 0.298 m", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -0.998)), heightsPass, "", ""},
+		{"3 m off behind a wall that says none", allOf(edgeEast("wall", 30.16), pathEast(33, -2.3)), heightsOpen, "", level},
+		{"a wall 0.99 m off the lawn", allOf(edgeEast("wall", 30.99), pathEast(33, -2.3)), heightsOpen, "", level},
+		{"1.01 m off", allOf(edgeEast("wall", 31.01), pathEast(33, -2.3)), heightsPass, "", ""},
+		{"3.01 m off", allOf(edgeEast("wall", 30.16), pathEast(33.01, -2.3)), heightsPass, "", ""},
+		{"a wall past the fall by a hair more than a step", allOf(edgeEast("wall", 30.16, 2.452), pathEast(33, -2.3)), heightsPass, "", ""},
+		{"a hair less than that", allOf(edgeEast("wall", 30.16, 2.448), pathEast(33, -2.3)), heightsOpen, "", level},
+		{"a canal behind a quay", allOf(edgeEast("wall", 30.4), canalEast(30.45, -0.98)), heightsOpen, "", level},
+		{"its water 0.302 m lower", allOf(edgeEast("wall", 30.4), canalEast(30.45, -0.302)), heightsOpen, "", level},
+		{"0.298 m lower", allOf(edgeEast("wall", 30.4), canalEast(30.45, -0.298)), heightsPass, "", ""},
+		{"a wall 1.15 m above the water", allOf(edgeEast("wall", 30.4, 1.132), canalEast(30.45, -0.98)), heightsPass, "", ""},
+		{"a lawn below, 0.302 m, behind a wall 0.1 m high", allOf(edgeEast("wall", 30.2, 0.1), lawnEast(-0.302)), heightsOpen, "", low},
+		{"0.298 m, a lawn", allOf(edgeEast("wall", 30.2, 0.1), lawnEast(-0.298)), heightsPass, "", ""},
+		{"behind a wall lower by what heights are good for", allOf(edgeEast("wall", 30.2, 0.352), lawnEast(-0.4)), heightsPass, "", ""},
+		{"a hair lower than that", allOf(edgeEast("wall", 30.2, 0.348), lawnEast(-0.4)), heightsOpen, "", low},
 		{"a lawn below, behind a wall 0.1 m high", allOf(edgeEast("wall", 30.2, 0.1), func(p *plot) { areaOf(p, "z9", "zone", raisedTo(-0.7), rect(30.4, -26, 40, -14)) }), heightsOpen, "", low},
 		{"behind a wall as high", allOf(edgeEast("wall", 30.2, 0.7), func(p *plot) { areaOf(p, "z9", "zone", raisedTo(-0.7), rect(30.4, -26, 40, -14)) }), heightsPass, "", ""},
 		{"a wall 0.1 m high whose foot lies 0.22 m lower, 0.1 m off", func(p *plot) { edgeEast("wall", 30.1, 0.1)(p); p.get("e9").z = raisedTo(-0.22) }, heightsOpen, "", "has its foot"},
