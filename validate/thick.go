@@ -30,10 +30,11 @@ func (f *Feature) growth() float64 {
 // reachDrawn is growth of a feature of any role.
 func (f *Feature) reachDrawn() float64 {
 	most := 0.0
-	for key, share := range map[string]float64{schema.PropRadiusM: 1, schema.PropWidth: 0.5} {
-		if v, ok := f.Float(key); ok && v*share > most && v*share < MaxSpanM {
-			most = v * share
-		}
+	if v, ok := f.Float(schema.PropRadiusM); ok && v > 0 && v < MaxSpanM {
+		most = v
+	}
+	if v, ok := f.Float(schema.PropWidth); ok && v/2 > most && v/2 < MaxSpanM {
+		most = v / 2
 	}
 	return most
 }
