@@ -130,6 +130,7 @@ type run struct {
 	// What several rules need is made by the first that asks.
 	solids         []*solid // by Feature.slot
 	shapes         []*hazardShape
+	drawn          []*raisedSides // by Feature.slot, see edgeHeights
 	shores         map[int][]orb.Polygon
 	polygons       []orb.Polygon
 	validator      plane.Validator

@@ -175,7 +175,18 @@ func (r *run) rampSteps(f *Feature, own *raisedSides, ways []raisedWay) {
 
 // edgeHeights are the stretches of an edge between heights.
 func (r *run) edgeHeights(f *Feature) *raisedSides {
-	out := newRaisedSides(f.countPoints())
+	ours := f.slot < len(r.Features) && r.Features[f.slot] == f // and not switched off
+	if r.drawn == nil {
+		r.drawn = make([]*raisedSides, len(r.Features))
+	}
+	if ours && r.drawn[f.slot] != nil {
+		return r.drawn[f.slot]
+	}
+	out := newRaisedSides(0)
+	out.sides = r.scratchOf().sides.take(f.countPoints())
+	if ours {
+		r.drawn[f.slot] = out
+	}
 	for i := range f.Lines {
 		l := &f.Lines[i]
 		for v := 1; v < len(l.Ground) && l.Heights != nil; v++ {

@@ -93,7 +93,6 @@ type falls struct {
 	slip  fall
 	slips int
 	known []fall // heights about one place, in turn
-	drawn map[*Feature]*raisedSides
 	// How far the foot of what stands beside lies below, at most.
 	short            float64
 	shortOf, shortBy *Feature

@@ -127,7 +127,7 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 				take(g, raised{read: v.Read, ground: v.Ground, h: v.Height})
 			}
 		}
-		from(g, w.sidesOf(g))
+		from(g, w.r.edgeHeights(g))
 	}
 	w.known, at.beyond = known, math.Inf(1)
 	for i := range known {
@@ -149,19 +149,6 @@ func (w *falls) nearestGround(f *Feature, p raised, may float64) (at fall, near 
 // isWay reports whether a feature is among the ways, as steep lawns are not.
 func (w *falls) isWay(f *Feature) bool {
 	return slices.ContainsFunc(w.ways, func(x fallWay) bool { return x.f == f })
-}
-
-// sidesOf are the lines and rims of a feature with heights, made once.
-func (w *falls) sidesOf(f *Feature) *raisedSides {
-	own := w.drawn[f]
-	if own == nil {
-		if w.drawn == nil {
-			w.drawn = map[*Feature]*raisedSides{}
-		}
-		own = w.r.edgeHeights(f)
-		w.drawn[f] = own
-	}
-	return own
 }
 
 // liftedThing reports whether something lifts a thing, or another rule tells of it.
