@@ -46,14 +46,34 @@ type raisedSides struct {
 	steep  bool         // a finding says that they are steep among themselves
 	sorted *plane.Boxes // made when first asked for
 	plane  *tilted      // the same
+	asked  int          // how often nearest looked at all sides
 }
+
+// unsortedLooks is how often all sides are sooner looked at than sorted.
+const unsortedLooks = 6
 
 // nearest is which side comes nearest to a place on the ground, -1 for none, and how far
 // off that is.
 func (s *raisedSides) nearest(p orb.Point) (side int, off float64) {
-	return s.boxes().Nearest(p, func(k int) float64 {
-		return distanceToSegment(p, s.sides[k][0].ground, s.sides[k][1].ground)
-	})
+	if s.sorted != nil || s.asked >= unsortedLooks {
+		return s.boxes().Nearest(p, func(k int) float64 {
+			return distanceToSegment(p, s.sides[k][0].ground, s.sides[k][1].ground)
+		})
+	}
+	s.asked++
+	side, off = -1, math.Inf(1)
+	for k := range s.sides {
+		a, b := &s.sides[k][0].ground, &s.sides[k][1].ground
+		dx := max(0, min(a[0], b[0])-p[0], p[0]-max(a[0], b[0]))
+		dy := max(0, min(a[1], b[1])-p[1], p[1]-max(a[1], b[1]))
+		if dx*dx+dy*dy > off*off*(1+1e-12) {
+			continue // its box lies farther off
+		}
+		if d := distanceToSegment(p, *a, *b); d < off {
+			side, off = k, d
+		}
+	}
+	return side, off
 }
 
 // newRaisedSides makes room for so many sides.
