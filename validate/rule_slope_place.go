@@ -236,7 +236,7 @@ func (w *falls) feet() {
 	for i := range w.ways {
 		low = min(low, w.ways[i].sides.low)
 	}
-	var rims []fallWay
+	var rims []*Feature
 	looked := false
 	for _, f := range w.r.Features {
 		if !f.hasHeights || !(f.raisedHigh-low > stepRiseM) {
@@ -247,20 +247,23 @@ func (w *falls) feet() {
 			continue
 		}
 		if !looked {
-			rims, looked = w.rims(), true
+			rims, looked = w.r.usableOf(schema.RoleKeepout), true
 		}
 		best := fall{beyond: may + 1e-9}
-		var own *raisedSides
-		for _, ways := range [...][]fallWay{w.ways, rims} {
-			for i := range ways {
-				x := &ways[i]
-				if gap := boxGap(f.bound, x.sides.bound); gap > fallReachM || !(f.raisedHigh-x.sides.low-w.r.feetSlope(f, x.f)*gap > may) {
-					continue
+		for i := range w.ways {
+			x := &w.ways[i]
+			if near, high := w.footNear(f, x.f, x.sides.bound, x.sides.low, &best); high {
+				w.footOver(f, x, &near, &best, may)
+			}
+		}
+		for _, k := range rims {
+			if !k.hasHeights || w.r.clamped(k) {
+				continue
+			}
+			if near, high := w.footNear(f, k, k.bound, k.raisedLow, &best); high {
+				if rim := w.r.edgeHeights(k); len(rim.sides) > 0 {
+					w.footOver(f, &fallWay{f: k, sides: rim, words: "the rim of "}, &near, &best, may)
 				}
-				if own == nil {
-					own = w.r.edgeHeights(f)
-				}
-				w.footOver(f, own, x, &best, may)
 			}
 		}
 		if best.way != nil && !(hazardKind(f) == "water" && w.r.waterToldElse(f, best.up)) {
@@ -269,21 +272,29 @@ func (w *falls) feet() {
 	}
 }
 
-// rims are those of the keep-outs.
-func (w *falls) rims() (out []fallWay) {
-	for _, f := range w.r.usableOf(schema.RoleKeepout) {
-		if f.hasHeights && !w.r.clamped(f) {
-			if s := w.r.edgeHeights(f); len(s.sides) > 0 {
-				out = append(out, fallWay{f: f, sides: s, words: "the rim of "})
-			}
-		}
+// footNear is the box about a way, which lies in bound and nowhere below low, in which a
+// feature may be higher above it than the best; high is false where nothing of it lies
+// there, as with most.
+func (w *falls) footNear(f, way *Feature, bound orb.Bound, low float64, best *fall) (near orb.Bound, high bool) {
+	above := f.raisedHigh - low - best.beyond + slackM
+	if !(above > 0) {
+		return near, false
 	}
-	return out
+	near = bound.Pad(min(fallReachM, above/w.r.feetSlope(f, way)) + slackM)
+	if !near.Intersects(f.bound) {
+		return near, false
+	}
+	own := w.r.edgeHeights(f)
+	f.raised(func(p raised) { high = high || near.Contains(p.ground) })
+	for i := 0; i < len(own.sides) && !high; i++ {
+		high = !besideBox(&own.sides[i][0].ground, &own.sides[i][1].ground, &near)
+	}
+	return near, high
 }
 
 // footOver keeps the place of a feature that lies highest above a way beyond the
-// distance.
-func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, may float64) {
+// distance, of those in the box that footNear gives.
+func (w *falls) footOver(f *Feature, x *fallWay, near *orb.Bound, best *fall, may float64) {
 	slope := w.r.feetSlope(f, x.f)
 	look := func(p, q raised) {
 		d := distance(p.ground, q.ground)
@@ -297,12 +308,8 @@ func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, m
 		}
 		*best = fall{x, f, p, q, past}
 	}
-	mayBeHigh := func(box orb.Bound, high float64) bool { // as little is: it lies too low or too far off
-		gap := boxGap(box, x.sides.bound)
-		return gap <= fallReachM+slackM && high-x.sides.low-slope*gap > best.beyond-1e-9
-	}
 	f.raised(func(p raised) {
-		if !mayBeHigh(p.ground.Bound(), p.h) {
+		if !near.Contains(p.ground) || !(p.h-x.sides.low > best.beyond-slackM) {
 			return
 		}
 		if k, d := x.sides.nearest(p.ground); k >= 0 && d <= fallReachM {
@@ -310,13 +317,13 @@ func (w *falls) footOver(f *Feature, own *raisedSides, x *fallWay, best *fall, m
 		}
 	})
 	var found []int
+	own := w.r.edgeHeights(f)
 	for i := range own.sides {
 		side := &own.sides[i]
-		box := segmentBox(side[0].ground, side[1].ground)
-		if !mayBeHigh(box, max(side[0].h, side[1].h)) {
+		if besideBox(&side[0].ground, &side[1].ground, near) || !(max(side[0].h, side[1].h)-x.sides.low > best.beyond-slackM) {
 			continue
 		}
-		found = x.sides.boxes().Search(box.Pad(fallReachM), found[:0])
+		found = x.sides.boxes().Search(segmentBox(side[0].ground, side[1].ground).Pad(fallReachM), found[:0])
 		for _, k := range found {
 			for _, q := range x.sides.sides[k] {
 				look(heightOn(side, q.ground), q)
