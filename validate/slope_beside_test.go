@@ -3,6 +3,7 @@
 package validate
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -149,6 +150,25 @@ func TestContoursInOneFeature(t *testing.T) {
 		r := Check(p, schema.DefaultLimits())
 		if got := only(r, RuleSlopeLimit); r.Outcome(RuleSlopeLimit).Outcome != want || want == Failed && got[0].Severity != Warning {
 			t.Errorf("%g m: %s %v", up, r.Outcome(RuleSlopeLimit).Reason, got)
+		}
+	}
+}
+
+// TestSidesOfWhatIsOff: the first thing that is off counts as the first thing that is on.
+func TestSidesOfWhatIsOff(t *testing.T) {
+	line := func(x float64, on bool) *schema.Feature {
+		return thing(schema.RoleEdge, "E", geom.NewLineStringFlat(geom.XYZ, []float64{x, 5, 45, x, 15, 44}), "edge_kind", "flush", "active", on)
+	}
+	s, err := Ground(driftPlan(t, line(40, true), line(50, false)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := newRun(s, schema.DefaultLimits())
+	off := &r.offs()[0]
+	for range 2 { // the second time they are there already
+		on, own := r.edgeHeights(r.Features[0]), r.edgeHeights(off)
+		if len(on.sides) != 1 || len(own.sides) != 1 || on != r.edgeHeights(r.Features[0]) || !(math.Abs(distance(on.sides[0][0].ground, own.sides[0][0].ground)-10) < 0.01) {
+			t.Errorf("%d sides from %v on, %d from %v off", len(on.sides), on.sides, len(own.sides), own.sides)
 		}
 	}
 }
