@@ -114,9 +114,10 @@ func appendID(dst []byte, id schema.Value) []byte {
 }
 
 // appendCell appends a cell's text, in quotes where RFC 4180 asks for them and
-// where white space at its ends would look like padding.
+// where white space at its ends would look like padding, and the first of a row where it
+// would look like a remark.
 func appendCell(dst []byte, text []byte) []byte {
-	plain := true
+	plain := !(len(dst) == 0 || dst[len(dst)-1] == '\n') || !isRemark(text)
 	for _, c := range text {
 		if c == ',' || c == '"' || c == '\n' || c == '\r' {
 			plain = false

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -314,7 +315,20 @@ func TestRowsLikeRemarks(t *testing.T) {
 	for _, x := range []struct {
 		a, b string
 		told bool
-	}{{"1", "#2", true}, {"%1", "2", true}, {"#1", "#2", false}, {"1", "2", false}, {"1", "no #2", false}} {
+	}{{"1", "#2", true}, {"%1", "2", true}, {"#1", "#2", false}, {"1", "2", false}, {"1", "no #2", false},
+		{"1", "//2", true}, {"1", "-- 2", true}, {"REM 1", "2", true}, {"rem 1", "2", true}, {"1", ";2", true}, {"'1", "2", true},
+		{"1", "-2", false}, {"1", "/2", false}, {"1", "Remote 2", false}, {"REM 1", "REM 2", false}, {"1", `"#2"`, false}} {
+		own, _, err := Read([]byte("id,role,name,wkt,crs\n"+x.a+",mark,A,POINT (11.2 56.9),EPSG:4326\n"+x.b+",mark,B,POINT (11.2 56.9),EPSG:4326\n"), wire.ReadOptions{})
+		if err != nil || len(own.Features) != 2 {
+			t.Fatal(x, err)
+		}
+		var out bytes.Buffer
+		if _, err := Write(&out, own, wire.WriteOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		if _, again, err := Read(out.Bytes(), wire.ReadOptions{}); err != nil || slices.ContainsFunc(again, func(w wire.Warning) bool { return w.Kind == "row-remark" }) {
+			t.Errorf("%v: what was written is told: %v %v\n%s", x, err, again, out.Bytes())
+		}
 		p, warnings, err := Read([]byte("id,wkt,role,name,crs\n"+x.a+",POINT (11.2 56.9),mark,A,EPSG:4326\n"+x.b+",POINT (11.2 56.9),mark,B,EPSG:4326\n"), wire.ReadOptions{})
 		if err != nil || len(p.Features) != 2 {
 			t.Fatal(x, err)

@@ -460,7 +460,7 @@ func (r *reader) readAll(rows *records) error {
 		if err := r.countCells(); err != nil {
 			return err
 		}
-		if first := r.cells[0].text; len(first) > 0 && (first[0] == '#' || first[0] == '%') {
+		if first := r.cells[0].text; !r.cells[0].quoted && isRemark(first) {
 			if r.remarks.n++; r.remarks.n == 1 {
 				r.remarks.line, r.remarks.text = r.line, wire.Clip(first, 40)
 			}
@@ -471,7 +471,7 @@ func (r *reader) readAll(rows *records) error {
 			return err
 		}
 	}
-	if r.remarks.n > 0 && r.remarks.others > 0 && !r.lay.own { // our own ids may be any text
+	if r.remarks.n > 0 && r.remarks.others > 0 {
 		r.tally.AddN("row-remark", r.remarks.n, r.remarks.line, "", "line %d: a row starts with %q among rows that do not start so, and was read like them: is it a remark, or a row that somebody took out? Delete it, or take the sign away", r.remarks.line, r.remarks.text)
 	}
 	if err := r.endRun(); err != nil {
@@ -488,6 +488,20 @@ func (r *reader) readAll(rows *records) error {
 		r.tally.Add("decimal-mark", 0, "", "the numbers are written with %s", r.manner)
 	}
 	return nil
+}
+
+// remarkSigns are what people put before a row to take it out, beside the word REM
+// (common practice, no source).
+var remarkSigns = [...]string{"#", "%", "//", "--", ";", "'"}
+
+// isRemark reports whether the first cell of a row starts as a remark does.
+func isRemark(first []byte) bool {
+	for _, sign := range remarkSigns {
+		if bytes.HasPrefix(first, []byte(sign)) {
+			return true
+		}
+	}
+	return len(first) > 4 && bytes.EqualFold(first[:4], []byte("rem "))
 }
 
 // sayWhatWasTold reports what the options change about the file's columns.
