@@ -21,6 +21,25 @@ func (f Frame) Satellite() bool {
 	return f.datum != nil && f.datum.el.a == 6378137 && math.Abs(f.datum.el.invF-298.2572) < 1e-3
 }
 
+// KnownTo reports whether the registry states, of a step at the place between the frame
+// and one that satellites give, an accuracy of so many metres or better, by a file or
+// not: a grid of a nation that its service of corrections gives positions in.
+func (f Frame) KnownTo(most Metres, lon, lat Degrees) bool {
+	if f.datum == nil {
+		return false
+	}
+	for _, s := range steps0().from[f.datum] {
+		other := s.dst
+		if other == f.datum {
+			other = s.src
+		}
+		if s.accuracy <= float64(most) && (Frame{datum: other}).Satellite() && slices.ContainsFunc(s.extents, func(e *extent) bool { return e.contains(float64(lon), float64(lat)) }) {
+			return true
+		}
+	}
+	return false
+}
+
 // InFrame is the CRS with its numbers in the frame: longitude and latitude, or
 // a grid, that is said to be WGS 84 and holds ETRS89. The numbers mean the same
 // to the projection and something finer to an operation. It is for operations;

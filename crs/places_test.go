@@ -436,6 +436,27 @@ func TestFramesFromWGS84(t *testing.T) {
 	}
 }
 
+// TestKnownTo: grids that services of corrections use have a step as good as centimetres
+// by their file, in their area; those of before have none.
+func TestKnownTo(t *testing.T) {
+	for _, x := range []struct {
+		frame    string
+		most     Metres
+		lon, lat Degrees
+		want     bool
+	}{
+		{"OSGB36", 0.05, -1.5, 52, true}, {"OSGB36", 0.0001, -1.5, 52, false}, {"OSGB36", 0.05, 10, 52, false},
+		{"Amersfoort", 0.05, 5.5, 52, true}, {"ED50", 0.05, 8.5, 52, false}, {"NAD27", 0.05, -80, 40, false}, {"NZGD49", 0.05, 175, -40, false},
+	} {
+		if got := mustFrame(t, x.frame).KnownTo(x.most, x.lon, x.lat); got != x.want {
+			t.Errorf("%s to %v m at %v, %v: %v", x.frame, x.most, x.lon, x.lat, got)
+		}
+	}
+	if (Frame{}).KnownTo(10, 8, 52) {
+		t.Error("no frame is known")
+	}
+}
+
 // TestUnionOfBoxes: the shorter way round the earth, over the antimeridian too;
 // what two boxes hold together is in their union.
 func TestUnionOfBoxes(t *testing.T) {

@@ -21,6 +21,7 @@ var baseFrameRules = []Rule{{
 			"So, too, any other feature that names a frame or an epoch of its own. An epoch that is no number from 1978 to 2060 is told, and a word for heights, of the plan or of a feature, " +
 			"that is no known reference or another than the plan's. A base that names no frame, or only WGS 84, in a plan whose frame nobody tells is not judged, unless its epoch is another than the plan's or another such base's, which cannot be told; " +
 			"one in a frame that satellites do not give (ED50), or of another epoch than the plan, cannot be, " +
+			"nor one that names no frame in a plan whose CRS is on such a datum (ED50, NAD27, WGS 72, by the ellipsoid that the registry gives it), unless the registry has a step to what satellites give that is as good as accuracy_m, as services of corrections in Britain and the Netherlands use, " +
 			"nor one without an epoch whose date (date, survey_date, measured and the like), or whose name after the word epoch, is of another time than the plan's epoch by more than 0.1 years.",
 		Why: "The machine's numbers are in the frame of its base. A base entered in ITRF2014 under a plan in GDA2020 moves every outline by a quarter of a metre, " +
 			"and nothing in either looks wrong.",
@@ -100,9 +101,12 @@ func checkBaseFrame(r *run) {
 		}
 		named = named || len(unread) > 0
 	}
-	if first.f != nil {
-		for _, who := range silent {
+	for _, who := range silent {
+		switch {
+		case first.f != nil:
 			r.cannot("%s does not say in which frame it is stored, and %s says %s", who, first.what, first.frame.Name())
+		case first.what != "" && !first.frame.Satellite() && !(r.Frame == FrameEarth && first.frame.KnownTo(crs.Metres(r.limits.AccuracyM), crs.Degrees(r.Lon), crs.Degrees(r.Lat))):
+			r.cannot("%s does not say in which frame it is stored, and the plan's numbers are in %s, which no satellite receiver gives: what its receiver gave was taken there, by a step that may be metres off; say in its property frame what its numbers are in, or measure the plan again in what the receiver gives", who, first.frame.Name())
 		}
 	}
 	r.silentEpochs(ref)

@@ -594,6 +594,28 @@ func TestBaseFrameAlone(t *testing.T) {
 	}
 }
 
+// TestBaseFrameOldDatum: a plan on a datum of before satellites, whose base says no frame,
+// or the plan's; and one in a grid that services of corrections use.
+func TestBaseFrameOldDatum(t *testing.T) {
+	for _, x := range []struct {
+		grid, frame string
+		want        validate.Outcome
+	}{
+		{"EPSG:23032", "", validate.Unchecked}, {"EPSG:23032", "ED50", validate.Passed}, {"EPSG:32232", "", validate.Unchecked},
+		{"EPSG:25832", "", validate.NotNeeded}, {"EPSG:32632", "", validate.NotNeeded},
+	} {
+		p := park()
+		p.grid = x.grid
+		if x.frame != "" {
+			p.get("b1").set("frame", schema.String(x.frame))
+		}
+		got := validate.Check(p.plan(t), schema.DefaultLimits()).Outcome(validate.RuleBaseFrame)
+		if got.Outcome != x.want || x.want == validate.Unchecked && !strings.Contains(got.Reason, "no satellite receiver gives") {
+			t.Errorf("%s, base in %q: %s (%s), want %s", x.grid, x.frame, got.Outcome, got.Reason, x.want)
+		}
+	}
+}
+
 // Two frames lie 0.863462 m apart at the plot in 2024 (PROJ 9.1.1, EPSG:7912 to
 // EPSG:7931): held a hair to either side by the operator's limit, by the plan's
 // stricter one and by the base's own.
