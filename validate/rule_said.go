@@ -4,11 +4,13 @@
 package validate
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
 	"github.com/twpayne/go-geom"
 
+	"swardline/crs"
 	"swardline/schema"
 )
 
@@ -71,9 +73,9 @@ func (r *run) placeSaid(f *Feature) {
 		return
 	}
 	said[saysHeight].Value = heightText(said[saysHeight].Value)
-	crs := r.Plan.CRS
+	system := r.Plan.CRS
 	low, high := boxRead(f.Geometry)
-	degrees := crs != nil && crs.IsDegrees()
+	degrees := system != nil && system.IsDegrees()
 	// off is how far what a property says lies outside the geometry, in the
 	// property's own unit, less half its last digit.
 	off := func(w axisWord, axis int) (v, d float64, ok bool) {
@@ -92,7 +94,7 @@ func (r *run) placeSaid(f *Feature) {
 	tell := func(w axisWord, d float64) {
 		r.cannot("%s: which of the two was measured? correct the wrong one, or take it out", words(w, d))
 	}
-	if degrees && schema.RoundOf(crs) == 360 {
+	if degrees && schema.RoundOf(system) == 360 {
 		across := metresDegree * math.Cos(low[1]*math.Pi/180)
 		if v, d, ok := off(saysLon, 0); ok && math.Abs(v) <= 180 && d*across > placeOffM {
 			tell(saysLon, d*across)
@@ -100,7 +102,10 @@ func (r *run) placeSaid(f *Feature) {
 			tell(saysLat, d*metresDegree)
 		}
 	}
-	if degrees && schema.RoundOf(crs) == 360 {
+	if degrees {
+		r.zoneSaid(f, &said)
+	}
+	if degrees && schema.RoundOf(system) == 360 {
 		// Pairs in degrees, in either order: x may be the latitude.
 		across := metresDegree * math.Cos(low[1]*math.Pi/180)
 		for _, w := range [2][2]axisWord{{saysEast, saysNorth}, {saysNorth, saysEast}} {
@@ -120,12 +125,14 @@ func (r *run) placeSaid(f *Feature) {
 			break
 		}
 	}
-	if crs != nil && !degrees {
-		unit := crs.UnitMetres()
+	if system != nil && !degrees {
+		unit := system.UnitMetres()
 		_, de, ok1 := off(saysEast, 0)
 		_, dn, ok2 := off(saysNorth, 1)
 		switch {
-		case !ok1 || !ok2 || math.Max(de, dn)*unit > sameGridM:
+		case !ok1 || !ok2:
+		case math.Max(de, dn)*unit > sameGridM:
+			r.zoneSaid(f, &said)
 		case de*unit > placeOffM:
 			tell(saysEast, de*unit)
 		case dn*unit > placeOffM:
@@ -142,6 +149,51 @@ func (r *run) placeSaid(f *Feature) {
 		x := r.finding(r.middle(f), f)
 		x.Severity = Note
 		x.Message = "says " + said[saysHeight].Key + " " + quote(said[saysHeight].Value.Text()) + ", and its geometry has a height " + metres(d) + " off that: is one counted from the sea and one from the ellipsoid, or is one of them wrong?"
+	}
+}
+
+// modernAxis is the half axis of GRS 1980 and WGS 84, in metres.
+const modernAxis = 6378137
+
+// leastEast and mostEast are the eastings that a zone of UTM has, in metres, and
+// mostNorth its largest northing.
+const leastEast, mostEast, mostNorth = 100_000, 900_000, 10_000_000
+
+// zoneSaid records where an easting and a northing that a feature says lie outside its
+// geometry in the site's zone of UTM, which is how receivers show places beside degrees.
+// Within sameGridM they are of that grid, and otherFrameM may be the frame's.
+func (r *run) zoneSaid(f *Feature, said *[saysHeight + 1]schema.Attribute) {
+	e, ok1 := schema.NumberSaid(said[saysEast].Value)
+	n, ok2 := schema.NumberSaid(said[saysNorth].Value)
+	if !ok1 || !ok2 || e < leastEast || e > mostEast || n <= 0 || n > mostNorth || r.Frame != FrameEarth || !f.usable() {
+		return
+	}
+	if a, _ := r.Plan.CRS.Ellipsoid(); a != modernAxis {
+		return // hundreds of metres from what receivers show
+	}
+	code := 32600
+	if r.Lat < 0 {
+		code = 32700
+	}
+	zone, err := crs.Parse(fmt.Sprintf("EPSG:%d", code+int(math.Floor((r.Lon+180)/6))%60+1))
+	if err != nil {
+		return
+	}
+	at := []float64{e, n}
+	if zone.ToGeodetic(at, 2) != nil {
+		return
+	}
+	p, ok := r.LonLatToGround(at[0], at[1])
+	if !ok {
+		return
+	}
+	box, most := f.Bound(), 0.0
+	for axis := range p {
+		most = math.Max(most, math.Max(box.Min[axis]-p[axis], p[axis]-box.Max[axis]))
+	}
+	if most > otherFrameM && most <= sameGridM {
+		r.cannot("%s says %s %s and %s %s, which in the zone of UTM (%s) lie %s outside its geometry: which of the two was measured? correct the wrong one, or take it out",
+			f.describe(), said[saysEast].Key, said[saysEast].Value.Text(), said[saysNorth].Key, said[saysNorth].Value.Text(), zone.ID(), metres(most))
 	}
 }
 
@@ -199,8 +251,7 @@ func (r *run) degreesSaid(f *Feature) {
 		}
 		xs, ys = []schema.Value{lon.Value}, []schema.Value{lat.Value}
 	}
-	const modern = 6378137 // metres: the half axis of GRS 1980 and WGS 84
-	if a, _ := system.Ellipsoid(); len(xs) != len(ys) || !system.IsDegrees() && a != modern {
+	if a, _ := system.Ellipsoid(); len(xs) != len(ys) || !system.IsDegrees() && a != modernAxis {
 		return // an old datum may lie hundreds of metres from that of a receiver
 	}
 	may := placeOffM

@@ -3,12 +3,14 @@
 package validate_test
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
 
+	"swardline/crs"
 	"swardline/schema"
 	"swardline/validate"
 )
@@ -140,6 +142,52 @@ func TestDegreesSaid(t *testing.T) {
 		r := validate.Check(plan, schema.DefaultLimits())
 		if o := r.Outcome("geometry-unfit"); o.Outcome != x.want {
 			t.Errorf("%s: %s (%s), want %s", x.name, o.Outcome, o.Reason, x.want)
+		}
+	}
+}
+
+// TestZoneSaid: an easting and a northing beside degrees are those of the site's zone of
+// UTM, a hair to either side of what frames lie apart, and of another grid far off.
+func TestZoneSaid(t *testing.T) {
+	zone, err := crs.Parse("EPSG:32629")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range []struct {
+		grid  string
+		e, n  float64
+		words string
+		want  validate.Outcome
+	}{
+		{"", 0, 0, "easting northing", validate.Passed},
+		{"", 1.98, 0, "easting northing", validate.Passed},
+		{"", 2.02, 0, "easting northing", validate.Unchecked},
+		{"", 0, -150, "E N", validate.Unchecked},
+		{"", 9980, 0, "easting northing", validate.Unchecked},
+		{"", 10020, 0, "easting northing", validate.Passed},
+		{"", 150, 0, "easting northern", validate.Passed},
+		{"EPSG:31467", 0, 5, "easting northing", validate.Passed},
+		{"EPSG:3044", 0, 5, "easting northing", validate.Unchecked},
+	} {
+		p := park()
+		p.grid = x.grid
+		plan := p.plan(t)
+		p.grid = ""
+		there := p.plan(t)
+		for i, f := range there.Features {
+			if f.ID.Text() != "b1" {
+				continue
+			}
+			at := slices.Clone(f.Geometry.FlatCoords()[:2])
+			if err := zone.FromGeodetic(at, 2); err != nil {
+				t.Fatal(err)
+			}
+			for k, key := range strings.Fields(x.words) {
+				plan.Features[i].Attributes.Set(key, num(at[k]+[]float64{x.e, x.n}[k]))
+			}
+		}
+		if o := validate.Check(plan, schema.DefaultLimits()).Outcome("geometry-unfit"); o.Outcome != x.want {
+			t.Errorf("%s %v %v %s: %s (%s), want %s", x.grid, x.e, x.n, x.words, o.Outcome, o.Reason, x.want)
 		}
 	}
 }
