@@ -33,6 +33,10 @@ func TestOwners(t *testing.T) {
 		{"Seegrundstück", []*schema.Feature{lawn(30), plot("A", 0), plot("Seegrundstück", 20)}, true},
 		{"used as a road", []*schema.Feature{lawn(30), plot("A", 0), plot("B", 20, "use", "road")}, true},
 		{"the neighbour's", []*schema.Feature{lawn(30), plot("A", 0), plot("B", 20, "plot", "neighbour")}, true},
+		{"a park", []*schema.Feature{lawn(30), plot("A", 0), plot("Park", 20)}, true},
+		{"a park, both", []*schema.Feature{lawn(30), plot("West park", 0), plot("East park", 20)}, false},
+		{"a park's limit", []*schema.Feature{lawn(30), plot("A", 0), plot("Park limit", 20)}, false},
+		{"a park beside", []*schema.Feature{lawn(19), plot("A", 0), plot("Park", 20)}, false},
 		{"a school, both", []*schema.Feature{lawn(30), plot("School 1", 0), plot("School 2", 20)}, false},
 	} {
 		told(t, x.name, RuleBoundaryCrossed, words, x.told, x.list...)

@@ -141,12 +141,28 @@ var planStems = strings.Fields("draft placehold entwurf planung skizz esquisse s
 // end one of a plan to try things with, or of a second one (common practice, no source).
 var (
 	planOnly = setOf("only nur seulement solo solamente alleen soltanto endast bare incomplete")
-	planLast = setOf("test tests copy kopie copie copia kopia kopio testi prova prueba")
+	planLast = setOf("test tests copy kopie copie copia kopia kopio testi prova prueba flip flipped handy")
+	// planFirst before one of planThings make it one that does not hold, or to try.
+	planFirst  = setOf("old older alt alter alte altes test ancien vieux viejo oude vecchio vecchia gammal gammel vanha")
+	planThings = setOf("plan plans survey site garden lawn map drawing file data vermessung aufnahme aufmaß lageplan zeichnung relevé levé dessin levantamiento dibujo meting tekening rilievo disegno mätning ritning måling tegning mittaus")
+	oldThings  = setOf("garden lawn site") // which are old all the same
+)
+
+// planCancelled are words with which offices cancel a plan or keep it a draft, and
+// planTraced those for what it was drawn from.
+var (
+	planCancelled = setOf("storno storniert dnu udkast ébauche ebauche klad kladde kladd rascunho")
+	planTraced    = setOf("phone smartphone screenshot screenshots scan scanned foto fotos photos ortho drohne drohnen osm flurkarte katasterkarte liegenschaftskarte kadasterkaart rough")
 )
 
 // saysPartOrCopy reports whether the words of a plan's name say that it is a part of one,
 // one to try things with, or a copy.
 func saysPartOrCopy(words []string) bool {
+	for i, w := range words {
+		if planCancelled[w] || planTraced[w] || planFirst[w] && i+1 < len(words) && planThings[words[i+1]] && (w == "test" && i+2 == len(words) || !oldThings[words[i+1]]) {
+			return true
+		}
+	}
 	return slices.ContainsFunc(words, func(w string) bool { return planOnly[w] }) || len(words) > 0 && planLast[words[len(words)-1]]
 }
 

@@ -51,8 +51,8 @@ const plainPlaces = "paddock school schools kindergarten nursery hospital clinic
 // plainOf are the words beside those of place and order that say no more than a
 // role does, or what a thing of it is there.
 var plainOf = map[schema.Role]string{
-	schema.RoleZone: plainLawns + " hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese rondell roundel",
-	schema.RoleCorridor: plainLawns + " hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese corridor way ways crossing route transit transfer link connection connector passage pass path lane weg wege fahrweg fahrspur verbindung verbindungsweg durchfahrt durchgang chemin liaison passage couloir pasillo camino paso gang pad doorgang corridoio percorso passaggio väg gång passage vej vei sti käytävä reitti " +
+	schema.RoleZone: plainLawns + " platz plätze hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese rondell roundel",
+	schema.RoleCorridor: plainLawns + " platz plätze hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese corridor way ways crossing route transit transfer link connection connector passage pass path lane weg wege fahrweg fahrspur verbindung verbindungsweg durchfahrt durchgang chemin liaison passage couloir pasillo camino paso gang pad doorgang corridoio percorso passaggio väg gång passage vej vei sti käytävä reitti " +
 		"dock base station ladestation station",
 	schema.RoleBase: "mât au mur muro house home villa cottage barn garage carport shed workshop office clubhouse pavilion hall tower wall post lamp street light hedge garden lawn main haus garage scheune turm wand mauer laterne halle maison abri casa huis muur hus tag référence referencia riferimento base station basestation reference rtk gnss gps antenna mast pole receiver roof gable chimney basis basisstation referenz referenzstation antenne station empfänger dach giebel schornstein antena estación toit techo tejado dak tetto tak tag basi stazione basstation antenn basestasjon tukiasema katto",
 	schema.RoleDock: plainLawns + " point robot robots robotic roboter roboterhaus mähroboter mähroboterhaus carga recharge charge ricarica dock docks docking charging charger charge station base home ladestation ladegerät ladeplatz station dockingstation chargeur borne cargador estación laadstation caricatore laddstation ladestasjon latausasema way",
@@ -78,7 +78,7 @@ const plainTexts = "similarity wild wildflower wildflowers flowers blossom janua
 const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
 
 // plainPhrases are harmless though a word of theirs is not, or the other way round.
-var plainPhrases = strings.NewReplacer("new lawn", "lawn", "old lawn", "lawn", "new turf", "turf", "new grass", "grass", "neuer rasen", "rasen", "alter rasen", "rasen", "measured in", "measured", "surveyed in", "surveyed", "gemessen im", "gemessen", "gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
+var plainPhrases = strings.NewReplacer("gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
@@ -94,9 +94,8 @@ type wordSet struct {
 	everywhere, things bool
 	// standing is set for what may stand there though it is switched off.
 	standing bool
-	// filed is set for layers of what is kept out (known_filed.go), sentence for texts
-	// that may say something (known_texts.go).
-	filed, sentence bool
+	// filed is set for layers of what is kept out (known_filed.go).
+	filed bool
 	// unknown keeps what was found of a text.
 	unknown remembered[[]string]
 }
@@ -132,7 +131,7 @@ const (
 
 // plainThings are what keep-outs, hazards, buildings and edges are called besides
 // what other lists have, and words that go with them.
-const plainThings = "swimming heap picnic lavender lavendel strawberry strawberries raspberries erdbeeren himbeeren vogelbad set sets sown hazard tower towers vereinsheim ballfangzaun zaun grab gräber grave graves mülltonnen playset pathway footbridge vehicle car keep out keepout keepouts island islands ring rings trunk trunks stump stumps obstacle obstacles object objects thing things line lines rim shoreline waterline water house outbuilding extension conservatory summerhouse pumphouse bin bins store storage tank pump technical unit units heat cabinet meter transformer " +
+const plainThings = "raised access composter composters spectator spectators swimming heap picnic lavender lavendel strawberry strawberries raspberries erdbeeren himbeeren vogelbad set sets sown hazard tower towers vereinsheim ballfangzaun zaun grab gräber grave graves mülltonnen playset pathway footbridge vehicle car keep out keepout keepouts island islands ring rings trunk trunks stump stumps obstacle obstacles object objects thing things line lines rim shoreline waterline water house outbuilding extension conservatory summerhouse pumphouse bin bins store storage tank pump technical unit units heat cabinet meter transformer " +
 	"marquee furniture table tables chair chairs planter planters planting plant plants perennial perennials ornamental grass grasses patch play equipment area zone cover covers lid slab steps garden boundary property public private drop edge top foot crown canopy group cluster clump avenue row rows side street pavement footpath cycle bicycle " +
 	"insel inseln ring baumscheibe stamm stumpf hindernis objekt linie wasser anbau wintergarten technik wärmepumpe trafo möbel tisch stühle kübel pflanzung pflanzen stauden gräser spielgerät spielgeräte fläche abdeckung deckel kante oberkante unterkante krone gruppe allee " +
 	"île anneau tronc souche obstacle objet ligne eau annexe véranda technique meubles table chaises plantation plantes vivaces groupe allée isla anillo tronco obstáculo objeto línea agua anexo muebles mesa plantas eiland ring stam obstakel object lijn water aanbouw meubels tafel planten isola anello tronco ostacolo oggetto linea acqua mobili tavolo piante ö ring stam hinder objekt vatten vann vand möbler bord saari este vesi pöytä"
@@ -175,7 +174,7 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	}
 	out[besideDriven] = &wordSet{plain: setOf(plainOrder, plainBeside, "edge edges line lines kante kanten rand linie linien"), places: places, lawns: setOf(plainBeside), order: order}
 	filedSets(out)
-	textSets(out, all)
+	out[historyWords] = &wordSet{plain: setOf(append(all, plainHistory)...), places: places, lawns: lawns, order: order}
 	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, things: true, standing: true}
 	out[switchedOff] = standing
 	dock := maps.Clone(out[schema.RoleDock].plain)
@@ -228,10 +227,7 @@ func unknownWords(text string, set *wordSet) (out []string) {
 		case !set.knows(words, i, near):
 			out = append(out, w)
 		}
-		near = near || nearOnlyWords[w] && !set.sentence || nearbyWords[w] && set.sentence
-	}
-	if set.sentence && len(out) == 0 && skyTurned(words) {
-		out = append(out, text)
+		near = near || nearOnlyWords[w]
 	}
 	return out
 }
@@ -258,10 +254,6 @@ func (set *wordSet) knows(words []string, i int, near bool) bool {
 		return false
 	case set.plain[w]:
 		return true
-	case set.sentence && w == "only" && len(set.places) > 0 && len(after) > 0 && onlyWhen[after[0]]: // when something is mown
-		return true
-	case set.places[w] && set.sentence:
-		return near
 	case set.places[w]:
 		return (near || set.calls(after)) && (set.everywhere || !isWithin(words[:i]))
 	case set.things && len(w) == 2 && isLetters(w): // gl and gr, of goals
@@ -358,7 +350,7 @@ func isCompound(w string, set *wordSet) bool {
 }
 
 // doubtWords say of a thing that is kept out that it is not as it is drawn.
-var doubtWords = setOf("retaining stützmauer soutènement contención contenimento deep tief profonde approx approximate approximately about ca circa roughly maybe perhaps unsure uncertain unknown wrong estimated guessed grown growing larger bigger wider deeper longer higher smaller narrower too moved moves moving shifted gone removed missing incomplete partly partial not no without only " +
+var doubtWords = setOf("retaining stützmauer soutènement contención contenimento deep tief profonde approx approximate approximately about ca circa roughly maybe perhaps unsure uncertain unknown wrong almost estimated guessed grown growing larger bigger wider deeper longer higher smaller narrower too moved moves moving shifted gone removed missing incomplete partly partial not no without only " +
 	"etwa ungefähr rund circa vielleicht unsicher unbekannt falsch geschätzt gewachsen größer breiter tiefer länger höher kleiner zu versetzt verschoben weg entfernt fehlt unvollständig teilweise nicht kein keine ohne nur " +
 	"environ peut être incertain inconnu faux estimé agrandi déplacé enlevé manque partiel pas sans aproximado quizás incierto desconocido falso estimado movido quitado falta parcial sin ongeveer misschien onzeker onbekend fout geschat verplaatst weg ontbreekt niet geen zonder forse incerto ignoto sbagliato stimato spostato rimosso manca non senza")
 
@@ -429,11 +421,11 @@ func properName(text string, house *schema.Limits) bool {
 	if partOf.MatchString(text) || saysFraction(text) || signIn(text, true) != "" || saysPartOrCopy(letterWords(text)) {
 		return false
 	}
-	silent, texts := planWords(), wordSets()[textOf("")].plain
+	silent, sets := planWords(), wordSets()
 	for _, w := range strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }) {
 		folded := schema.FoldName(w)
 		first, _ := utf8.DecodeRuneInString(w)
-		if house.KnowsWord(folded) || silent[folded] || texts[folded] || isNumber(folded) || isTag(folded) {
+		if house.KnowsWord(folded) || silent[folded] || sets[""].plain[folded] || isNumber(folded) || isTag(folded) {
 			continue
 		}
 		if !unicode.IsUpper(first) || doubtWords[folded] || notPlanned(folded) || w == strings.ToUpper(w) && len(w) > 3 {

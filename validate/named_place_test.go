@@ -60,6 +60,24 @@ func TestMarksPlaced(t *testing.T) {
 		{"a gate's post", gate("Gate post", 72.31), validate.Failed, says},
 		{"a gate's post, on it", gate("Gate post", 72.29), validate.Passed, ""},
 		{"a post", gate("Post", 72.31), validate.Passed, ""},
+
+		{"a house's door", mark("House door", 67.01, 9), validate.Failed, "the nearest such thing"},
+		{"a house's door, a hair nearer", mark("House door", 66.99, 9), validate.Passed, ""},
+		{"a house's side", mark("House side", 71.99, 9), validate.Failed, "the nearest such thing"},
+		{"another house's side", mark("House side", 72.01, 9), validate.Passed, ""},
+		{"a house's side, of two", both(mark("House side", 69, 9), func(p *plot) { areaOf(p, "g8", "building", flatGround, rect(39, 30, 44, 38)) }), validate.Passed, ""},
+		{"a lawn's side", mark("North lawn east side", 31.01, 15), validate.Failed, "the nearest such thing"},
+		{"a lawn's side, a hair nearer", mark("North lawn east side", 30.99, 15), validate.Passed, ""},
+		{"a fence, alone", both(named("Side fence", "fence", orb.Point{70, 30}, orb.Point{78, 30}), mark("Fence", 74, 31.01)), validate.Failed, "the nearest such thing"},
+		{"a fence, alone, a hair nearer", both(named("Side fence", "fence", orb.Point{70, 30}, orb.Point{78, 30}), mark("Fence", 74, 30.99)), validate.Passed, ""},
+		{"a fence of two", both(both(named("Side fence", "fence", orb.Point{70, 30}, orb.Point{78, 30}), func(p *plot) {
+			p.add(&thing{id: "e8", role: "edge", name: "Far fence", line: []orb.Point{{70, 35}, {78, 35}}, z: flatGround}).set("edge_kind", schema.String("fence"))
+		}), mark("Fence", 74, 31.5)), validate.Passed, ""},
+		{"a kerb's end", both(named("Side kerb", "kerb", orb.Point{70, 30}, orb.Point{78, 30}), mark("Kerb end", 78.31, 30)), validate.Failed, says},
+		{"a kerb's end, on it", both(named("Side kerb", "kerb", orb.Point{70, 30}, orb.Point{78, 30}), mark("Kerb end", 78.29, 30)), validate.Passed, ""},
+		{"a kerb by its name", both(named("Side kerb", "kerb", orb.Point{70, 30}, orb.Point{78, 30}), mark("Side kerb", 74, 32)), validate.Failed, "the nearest such thing"},
+		{"the base", mark("Base", 38, 26.01), validate.Failed, "the nearest such thing"},
+		{"the base, at it", mark("Base", 38, 25.99), validate.Passed, ""},
 	})
 }
 
@@ -150,6 +168,8 @@ func TestKeepoutsStrayed(t *testing.T) {
 		{"as near as that", both(keep("k9", "Pond", 27), pond("Pond", 4.01)), validate.Failed, says},
 		{"as far as that", both(keep("k9", "Pond", 27), pond("Pond", 29.99)), validate.Failed, says},
 		{"too far for that", both(keep("k9", "Pond", 27), pond("Pond", 30.01)), validate.Passed, ""},
+		{"a shed, elsewhere", both(keep("k9", "Shed", 27), func(p *plot) { p.get("g1").rings = [][]orb.Point{rect(30.01, -25, 32, -23)} }), validate.Failed, says},
+		{"a shed, at it", both(keep("k9", "Shed", 27), func(p *plot) { p.get("g1").rings = [][]orb.Point{rect(29.99, -25, 32, -23)} }), validate.Passed, ""},
 		{"of another name for it", both(keep("k9", "Old well", 27), pond("Well 1", 9)), validate.Failed, says},
 		{"of another count", both(keep("k9", "Well 2", 27), pond("Well 1", 9)), validate.Passed, ""},
 		{"of another place", both(keep("k9", "North well", 27), pond("South well", 9)), validate.Passed, ""},
@@ -199,6 +219,10 @@ func TestEdgesOfWhatIsNotDrawn(t *testing.T) {
 			wordCase{name + ", drawn", both(edge(name, "wall"), beside(kind, 5.99)), validate.Passed, ""})
 	}
 	cases = append(cases, wordCase{"a kerb of a road", edge("Road edge", "kerb"), validate.Passed, ""}, wordCase{"a drive's", edge("Drive edge", "flush"), validate.Passed, ""},
+		wordCase{"a road's kerb, near it", both(edge("Road kerb", "kerb"), beside("road", 2.99)), validate.Passed, ""},
+		wordCase{"a road's kerb, off it", both(edge("Road kerb", "kerb"), beside("road", 3.01)), validate.Failed, "one farther off"},
+		wordCase{"a road's kerb, no road", edge("Roadside kerb", "kerb"), validate.Passed, ""},
+		wordCase{"a path's kerb", both(edge("Path kerb", "kerb"), beside("road", 3.01)), validate.Passed, ""},
 		wordCase{"by a road", edge("Edge by the road", "flush"), validate.Passed, ""}, wordCase{"a fence about a pond", both(edge("Pond fence", "fence"), beside("pond", 1)), validate.Passed, ""})
 	judgeWords(t, validate.RuleNameContradicts, cases)
 }
@@ -220,6 +244,28 @@ func TestNamesSayWhereItStands(t *testing.T) {
 	ditch := func(off float64) func(p *plot) { // north of the north lawn
 		return func(p *plot) {
 			areaOf(p, "h9", "hazard", flatGround, rect(3, 20+off, 9, 21+off)).set("hazard_kind", schema.String("ditch"))
+		}
+	}
+	hazard := func(word string, x0, y0, x1, y1 float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "h8", "hazard", flatGround, rect(x0, y0, x1, y1)).set("hazard_kind", schema.String(word))
+		}
+	}
+	kind := func(word string) func(p *plot) { return hazard(word, 70, 31, 78, 33) }
+	road, parked := hazard("road", 33, -30, 36, -20), hazard("parking", 33, -30, 36, -20)
+	other := func(role, name string, x, y float64) func(p *plot) {
+		return func(p *plot) {
+			h := pointOf(p, "x9", role, 0, x, y)
+			if h.name = name; role == "hazard" {
+				h.set("hazard_kind", schema.String("mast")).set("radius_m", num(0.1))
+			}
+		}
+	}
+	offZone := func(name string) func(p *plot) {
+		return func(p *plot) {
+			z := areaOf(p, "z9", "zone", flatGround, rect(13, -6, 17, -3))
+			z.name = name
+			z.set("active", schema.Bool(false))
 		}
 	}
 	const off = "the nearest building"
@@ -257,5 +303,78 @@ func TestNamesSayWhereItStands(t *testing.T) {
 		{"by the gate", stand("base", "Mast by the gate", 72, 8), validate.Passed, ""},
 		{"a trampoline's", stand("base", "Trampoline base", 72, 8), validate.Failed, "which is moved"},
 		{"a slope's dock alone", name("d1", "Slope dock"), validate.Failed, "stands level"},
+
+		{"on the roof of a car", stand("base", "Car roof mast", 68, 8), validate.Failed, "which drives away"},
+		{"by a car", stand("base", "Mast by car", 68, 8), validate.Failed, "which drives away"},
+		{"by the car park", both(stand("base", "Mast by the car park", 50, -10), parked), validate.Passed, ""},
+		{"in the house", stand("base", "Mast in house", 68, 8), validate.Failed, "little of the sky"},
+		{"inside", stand("base", "Mast inside", 68, 8), validate.Failed, "little of the sky"},
+		{"in the garage", stand("base", "Base in the garage", 68, 8), validate.Failed, "little of the sky"},
+		{"in the garden", stand("base", "Mast in the garden", 68, 8), validate.Passed, ""},
+		{"on a hedge", stand("base", "Mast on hedge", 68, 8), validate.Failed, "moves in the wind"},
+		{"on a lamp post", stand("base", "Lamp post mast", 68, 8), validate.Passed, ""},
+		{"on a lamp", stand("base", "Mast on lamp", 68, 8), validate.Failed, "moves in the wind"},
+		{"on a lawn that is not there", stand("base", "Mast on the lawn", 68, 8), validate.Failed, "it stands on none"},
+		{"on a lawn", stand("base", "Mast on the lawn", 20, 10), validate.Passed, ""},
+		{"the neighbour's", stand("base", "Neighbour mast", 68, 8), validate.Failed, "ground of others"},
+		{"at his fence", stand("base", "Mast by neighbour fence", 68, 8), validate.Passed, ""},
+		{"a bad one", stand("base", "Bad mast", 68, 8), validate.Failed, "that it is wrong"},
+		{"at the bath", stand("base", "Mast am Bad", 68, 8), validate.Passed, ""},
+		{"a new one beside", other("other", "New mast", 60, 30), validate.Failed, "which of the two"},
+		{"a new one as a hazard", other("hazard", "New base mast", 60, 30), validate.Failed, "which of the two"},
+		{"a second one", other("other", "Base 2", 39.01, 25), validate.Failed, "which of the two"},
+		{"the one itself", other("hazard", "Base mast", 38.99, 25), validate.Passed, ""},
+		{"a mast", other("hazard", "Mast", 60, 30), validate.Passed, ""},
+		{"a flag's", other("hazard", "New flag mast", 60, 30), validate.Passed, ""},
+
+		{"a dock in the house", stand("dock", "Dock in house", 58.99, 8), validate.Failed, "no building is drawn within 1.00 m"},
+		{"a dock in it by a hair", stand("dock", "Dock in house", 59.01, 8), validate.Passed, ""},
+		{"a dock at the house", stand("dock", "Dock at the house", 49.99, 8), validate.Failed, "no building is drawn within 10.00 m"},
+		{"a dock at it by a hair", stand("dock", "Dock at the house", 50.01, 8), validate.Passed, ""},
+		{"a dock in a hedge", name("d1", "Dock in the hedge"), validate.Failed, "where no machine may go"},
+		{"a dock by a hedge", name("d1", "Dock by the hedge"), validate.Passed, ""},
+		{"a dock on a wall", name("d1", "Dock on the wall"), validate.Failed, "where no machine may go"},
+		{"a dock among children", name("d1", "Dock in the playground"), validate.Failed, "do children play"},
+		{"a dock by them", name("d1", "Dock by the playground"), validate.Passed, ""},
+		{"a bad dock", name("d1", "Dock bad"), validate.Failed, "that it is wrong"},
+		{"a dock at another lawn", stand("dock", "South lawn dock", 31.99, 3), validate.Failed, "at another lawn"},
+		{"a dock at none", stand("dock", "South lawn dock", 32.01, 3), validate.Passed, ""},
+		{"a dock at its lawn", stand("dock", "North lawn dock", 31.99, 3), validate.Passed, ""},
+		{"a dock between two", stand("dock", "South lawn dock", 30, -5.01), validate.Passed, ""},
+		{"a dock in the west", stand("dock", "West dock", 36, 10), validate.Passed, ""},
+		{"a dock in the far east", stand("dock", "West dock", 70, 10), validate.Failed, "on the other side"},
+		{"a dock in the east", stand("dock", "East dock", 70, 10), validate.Passed, ""},
+
+		{"to neighbours", name("c2", "Way to the neighbour"), validate.Failed, "ground of others"},
+		{"to school", name("c2", "School way"), validate.Failed, "among children"},
+		{"past a school", name("c2", "Way past the school"), validate.Passed, ""},
+		{"to a school lawn", both(name("c2", "School way"), name("z2", "School lawn")), validate.Passed, ""},
+		{"a bad way", name("c2", "Bad way"), validate.Failed, "that it is wrong"},
+		{"a bath's way", name("c2", "Weg zum Bad"), validate.Passed, ""},
+		{"a bad lawn", name("z2", "Bad lawn"), validate.Failed, "that it is wrong"},
+		{"a bath's lawn", name("z2", "Rasen am Bad"), validate.Passed, ""},
+		{"a town with a bath", name("z2", "Bad Lindau lawn"), validate.Passed, ""},
+		{"another mows", name("z2", "Mown by the neighbour"), validate.Failed, "another's"},
+		{"cars on it", name("z2", "Car lawn"), validate.Failed, "may stand or drive on it"},
+		{"cars on it too", name("z2", "Lawn for cars"), validate.Failed, "may stand or drive on it"},
+		{"fire engines", name("z2", "Feuerwehrwiese"), validate.Failed, "on which engines may drive"},
+		{"fire engines' house", both(name("z2", "Feuerwehrwiese"), name("g1", "Feuerwehr")), validate.Passed, ""},
+		{"parking", both(name("z2", "Parkplatzrasen"), road), validate.Failed, "none is drawn within 30.00 m"},
+		{"parking that is drawn", both(name("z2", "Parkplatzrasen"), parked), validate.Passed, ""},
+
+		{"the next garden", name("p1", "Next garden"), validate.Failed, "limit of the property itself"},
+		{"outside", name("p1", "Area outside"), validate.Failed, "limit of the property itself"},
+		{"round the outside", name("p1", "Outside boundary"), validate.Passed, ""},
+		{"a road's", both(name("p1", "Road boundary"), hazard("road", 33, -39, 36, -32)), validate.Failed, "limit of the property itself"},
+		{"a road's as a line", both(both(name("p1", "Road boundary"), hazard("road", 33, -39, 36, -32)), func(p *plot) { b := p.get("p1"); b.line, b.rings = b.rings[0], nil }), validate.Passed, ""},
+		{"a fence with a hole", named("Fence with hole", "fence", orb.Point{70, 30}, orb.Point{78, 30}), validate.Failed, "nothing went through it"},
+		{"a hole in a fence", named("Hole in the fence", "fence", orb.Point{70, 30}, orb.Point{78, 30}), validate.Failed, "nothing went through it"},
+		{"a fence of a hole of golf", named("Hole 3 fence", "fence", orb.Point{70, 30}, orb.Point{78, 30}), validate.Passed, ""},
+		{"a fence that is out", named("Fence out", "fence", orb.Point{70, 30}, orb.Point{78, 30}), validate.Failed, "nothing went through it"},
+		{"a fence to come", named("Fence to be set", "fence", orb.Point{70, 30}, orb.Point{78, 30}), validate.Failed, "not there yet"},
+		{"a fence at a drop", both(named("Drop fence", "fence", orb.Point{70, 30}, orb.Point{78, 30}), kind("stream")), validate.Failed, "no drop or hazard"},
+		{"a fence at a drop that is drawn", both(named("Drop fence", "fence", orb.Point{70, 30}, orb.Point{78, 30}), kind("cliff")), validate.Passed, ""},
+		{"a playground that is off", offZone("Playground"), validate.Failed, "is switched off"},
+		{"a lawn that is off", offZone("Summer lawn"), validate.Passed, ""},
 	})
 }

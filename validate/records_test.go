@@ -39,10 +39,10 @@ func TestHistoryNotes(t *testing.T) {
 	for _, note := range []string{"set up", "first survey", "yearly look", "checked, no change", "base measured with RTK", "Mast aufgestellt", "measured again in spring, same", "stored by the installer"} {
 		cases = append(cases, wordCase{note, recorded(`, "note": "` + note + `"`), validate.Passed, ""})
 	}
-	for _, by := range []string{"SBAS", "Navi eTrack", "nobody", "unknown", "no RTK", "dgps", "niemand"} {
+	for _, by := range []string{"SBAS", "Navi eTrack", "nobody", "unknown", "no RTK", "dgps", "niemand", "Street Maps", "taken from Earth", "old base", "the old base", "mower", "storm", "wind", "robot"} {
 		cases = append(cases, wordCase{by, recorded(`, "measured_by": "` + by + `"`), validate.Failed, "measured_by of entry 1"})
 	}
-	for _, by := range []string{"", "static, 4 h", "K. Lind", "Lind & van Berg surveyors", "RTK, fixed, twice", "mean of two sessions"} {
+	for _, by := range []string{"", "static, 4 h", "K. Lind", "Lind & van Berg surveyors", "RTK, fixed, twice", "mean of two sessions", "Storm & Wind Surveyors", "P. Old", "robotic total station"} {
 		cases = append(cases, wordCase{by, recorded(`, "measured_by": "` + by + `"`), validate.Passed, ""})
 	}
 	judgeWords(t, validate.RuleWordsUnread, cases)

@@ -22,7 +22,9 @@ var (
 	clientKeys  = strings.Fields("client customer proprietor kunde proprietaire cliente klant eier ejer kund asiakas")
 	useKeys     = strings.Fields("use usage landuse nutzung uso gebruik kind type category")
 	publicWords = strings.Fields("public municipal communal communale gemeinde stadt öffentlich öffentliche öffentlicher state crown council military militär militaire unknown unbekannt inconnu pública público publique publico openbaar pubblico offentlig julkinen")
-	plotEnds    = strings.Fields("grundstück flurstück gelände parzelle fläche perceel grund")
+	// parkNames end the name of ground that is everybody's, and is no owner's plot.
+	parkNames = setOf("park stadtpark common cemetery friedhof cimetière cementerio begraafplaats cimitero")
+	plotEnds  = strings.Fields("grundstück flurstück gelände parzelle fläche perceel grund")
 )
 
 // ownerSaid is whose a feature says that it is, "" for nothing.
@@ -46,7 +48,11 @@ func strangeGround(f *Feature) string {
 	if word := penWord(f.Name); word != "" {
 		return word
 	}
-	for _, w := range letterWords(f.Name) {
+	words := letterWords(f.Name)
+	if n := len(words); n > 0 && parkNames[words[n-1]] {
+		return words[n-1]
+	}
+	for _, w := range words {
 		if slices.Contains(publicWords, w) || strings.HasPrefix(w, "gemeinde") {
 			return w
 		}

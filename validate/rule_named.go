@@ -26,13 +26,14 @@ var namedRules = []Rule{{
 			"Texts of up to 400 bytes of zones, corridors, docks and driven edges that name water or a drop, of corridors too a road that they lead over, where no such hazard is drawn within 10 m and no word says that it only lies beside (by, along, behind), those that warn (caution, watch out), those that say a cable lies on or across, and any that say a length by which something was moved or lies farther, are notes. " +
 			"So is a text of a base that says a new or a second mast in a plan without a history. " +
 			"They are notes; a zone whose name says that it is not mown or closed is a warning, and so is a base whose name says that it is approximate or wrong. " +
-			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else. " +
-			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; a corridor called after a railway, a fire lane or parking, and not after a lawn by it, and a gate that is driven through called after a railway or fire engines, where no such hazard is drawn within 10 m; a wall, kerb or fence called the wall, edge or kerb of water or a drop (River wall, Cliff edge, Bachmauer) where none is drawn within 2 m, and a flush edge called one of a road where no road is; a base called the mast of what moves (Car mast); a dock called on a slope, an outlet in water or a pit; a lawn called after a ditch or a bank (Ditch lawn, Böschungsrasen) where none is drawn within 10 m; " +
-			"a building called water, a road or a pit; a boundary called another's; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. " +
-			"Notes on where a thing lies by its name: a mark called house, lawn, wall, fence or boundary corner, end of a wall or fence, gate post, boundary stone, dock, or edge of a lawn, water, a road or a drop, more than 0.3 and less than 6 m from the nearest such drawn, a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name (of water and drops, numbers and words as old or small aside) under no keep-out stands 4 to 30 m off, and a base called house or roof mast more than 3 m from all buildings that are drawn. " +
+			"A word that has a harmless meaning too (old, private, neighbour, danger) counts where a name says nothing else; bad counts beside English words for what is drawn, and not where it may be the bath of other languages. " +
+			"And notes: a hazard whose name says something graver than its hazard_kind; a flush edge, ramp or gate whose name says wall, drop, water, shut, or narrower than the machine; a wall or fence that stands above a drop, or that gives way, by name; a corridor that crosses a road, water, steps or a bridge by name, where no such hazard is drawn within 1 m of the machine's way; a corridor called after a railway, a fire lane or parking, and not after a lawn by it, and a gate that is driven through called after a railway or fire engines, where no such hazard is drawn within 10 m; a wall, kerb or fence called the wall, edge or kerb of water or a drop (River wall, Cliff edge, Bachmauer) where none is drawn within 2 m, a kerb of a road with none within 3 m and one within 30 m, and a flush edge called one of a road where no road is; a base called the mast of what moves (Car mast), of a vehicle also where it only stands by it, or of neighbours, in a building, a wall or a hedge, on a hedge or a lamp, or on a lawn where none is; a dock called on a slope, in or on a hedge or a wall, in a playground or a school, in a house more than 1 m or at one more than 10 m from all buildings that are drawn, or after a lawn (Front lawn dock, Front dock) more than 5 m from it and within 2 m of another; an outlet in water or a pit; a lawn called after a ditch or a bank (Ditch lawn, Böschungsrasen) where none is drawn within 10 m; " +
+			"a building called water, a road or a pit; a boundary called another's, the next garden, that of a road round an area, or outside; a corridor called after neighbours, a school, a kindergarten or a playground, where neither a lawn nor the plan is; a lawn called one for cars or fire engines (Car lawn, Feuerwehrwiese); a wall or fence with a hole in it, or out; a zone whose name says nothing but a thing that nobody mows; a keep-out that is off and called after a thing that stays; an owner who is the neighbour; a plan, or a base, whose name says another datum than its own, or an offset. " +
+			"Notes on where a thing lies by its name: a mark called house, lawn, wall, fence or boundary corner, end of a wall or fence, gate post, boundary stone, dock, or edge of a lawn, water, a road or a drop, more than 0.3 and less than 6 m from the nearest such drawn (1 m for a mark called after the only kerb, fence or base, or the side, wall or door of the only house, lawn, water or road, or by the name of a wall, fence or kerb), a wall called after a building that runs so far off along its outline (0.8 m within it may be eaves), an edge called after a lawn more than 0.3 m within it and outside its keep-outs, and a keep-out that covers nothing where a hazard of the same name (of water and drops, numbers and words as old or small aside) under no keep-out stands 4 to 30 m off, or a building 1 to 30 m, and a base called house or roof mast more than 3 m from all buildings that are drawn. " +
 			"A lawn of which half of the corners lie behind a fence or wall called after boundary, property, street, railway, neighbour or pasture, seen from bases and docks in a straight line, is a warning, and a note where one of these stands on either side. " +
 			"Two of one role that are called alike but for north and south, or east and west, and lie the other way about by more than 1 m, are a note. " +
-			"So is a mark whose name says nothing but a quarter (NE, Nordost, north-east corner), words for a mark and of the site, and that lies past the middle of lawns and boundaries on the other side, by more than 1 m and a quarter of how far those reach, unless a mark called after that other side lies farther there; a mark called after a corner of a building with driven ground within 6 m and no building there; and one called after a corner of the boundary, that is drawn as one area, with no corner of it within 6 m. " +
+			"So is a hazard, or what is only drawn, called another base (New mast, Base 2) more than 1 m from the base. " +
+			"So is a mark, or a dock, whose name says nothing but a quarter (NE, Nordost, north-east corner), words for a mark, a dock and of the site, and that lies past the middle of lawns and boundaries on the other side, by more than 1 m and a quarter of how far those reach, unless a mark called after that other side lies farther there; a mark called after a corner of a building with driven ground within 6 m and no building there; and one called after a corner of the boundary, that is drawn as one area, with no corner of it within 6 m. " +
 			"So are two called alike but for upper and lower of which the upper lies lower with its highest and its lowest point by more than 0.1 m; two things and more that are called after one side, lie more than 1 m past the middle of all zones on the other, and none on its own; and a corridor whose name says to which lawn it leads (Dock to west lawn), where no lawn, on or off, is called that. " +
 			"Whatever is called after water, a road, a railway, parking or a drop, in its own word or one it is the start of (Pond lawn, Road verge, Bachwiese, Canal fence), is a note where none such is drawn near: within 30 m of a zone, a dock, a base, an outlet, a mark or a point of the role other within 10 m of driven ground, and of a corridor along it; within 10 m of any other corridor, a boundary, a wall or fence (water and drops alone) and a gate that is driven through. " +
 			"A stream, a railway and parking have to be drawn as such; what a keep-out, an edge or the role other is called counts too; drives, terraces, springs and holes of golf do not, but for a corridor called a drive to somewhere. " +
@@ -111,15 +112,14 @@ func checkNameContradicts(r *run) {
 		start := len(r.findings)
 		switch f.Role {
 		case schema.RoleOther:
-			if r.drawnOnly(f, zones); len(r.findings) == start && len(f.Points) > 0 && f.reachDrawn() == 0 {
-				r.placesUndrawn(f, zones) // a point, or a text, says nothing of how far that reaches
-			}
+			r.otherNamed(f, zones)
 			continue
 		case schema.RoleMark:
 			r.drawnOnly(f, zones)
 			r.markPlaced(f)
 		case schema.RoleHazard:
 			r.hazardNamed(f)
+			r.secondMast(f)
 		case schema.RoleEdge:
 			r.edgeNamed(f)
 			r.edgePlaced(f)
@@ -127,22 +127,17 @@ func checkNameContradicts(r *run) {
 		case schema.RoleCorridor:
 			r.corridorNamed(f)
 			r.leadsNowhere(f)
+			r.wayToOthers(f)
 		case schema.RoleBuilding:
 			r.buildingNamed(f)
 		case schema.RoleBase:
 			r.baseNamed(f)
 		case schema.RoleBoundary:
-			says := namesSay.get(f.Name)
-			if word := cmp.Or(says.others, says.hazard, ofOthers(f.Name)); word != "" {
-				r.nameNote(f, "its name says %s, and a boundary is the limit of the property itself: give ground of others the role other, or hazard", quote(word))
+			if r.boundaryNamed(f) {
 				continue
 			}
 		case schema.RoleDock:
-			if word := standsIn(f.Name); word != "" {
-				r.nameNote(f, "its name says %s, where no machine may go: is its place right?", quote(word))
-			} else if word := saysSlope(f.Name); word != "" {
-				r.nameNote(f, "its name says %s, and a dock stands level: measure the ground, or is its place right?", quote(word))
-			}
+			r.dockNamed(f)
 		case schema.RoleSupply:
 			if word := standsInWet(f.Name); word != "" {
 				r.nameNote(f, "its name says %s, where no outlet may be: is its place right?", quote(word))
@@ -154,6 +149,7 @@ func checkNameContradicts(r *run) {
 				word = says.thing
 			}
 			r.lawnOf(f)
+			r.lawnForCars(f)
 			if word != "" {
 				r.nameNote(f, "its name says %s and nothing else: a zone is what is mown; is its role right?", quote(word))
 			}
@@ -170,6 +166,40 @@ func checkNameContradicts(r *run) {
 	r.keepoutsStrayed()
 	r.tellLayers(&layers)
 	r.offNamed(zones)
+}
+
+// otherNamed tells what is only drawn and called a hazard on driven ground, a point that
+// is called after what is not drawn, and another base.
+func (r *run) otherNamed(f *Feature, zones *solids) {
+	start := len(r.findings)
+	if r.drawnOnly(f, zones); len(r.findings) == start && len(f.Points) > 0 && f.reachDrawn() == 0 {
+		r.placesUndrawn(f, zones) // a point, or a text, says nothing of how far that reaches
+	}
+	if len(r.findings) == start {
+		r.secondMast(f)
+	}
+}
+
+// boundaryNamed tells a boundary whose name says that it goes round ground of others.
+func (r *run) boundaryNamed(f *Feature) bool {
+	says := namesSay.get(f.Name)
+	word := cmp.Or(says.others, says.hazard, ofOthers(f.Name), f.besideProperty())
+	if word == "" {
+		return false
+	}
+	r.nameNote(f, "its name says %s, and a boundary is the limit of the property itself: give ground of others the role other, or hazard", quote(word))
+	return true
+}
+
+// dockNamed tells a dock whose name says that it stands where none may, or lies elsewhere.
+func (r *run) dockNamed(f *Feature) {
+	if word := standsIn(f.Name); word != "" {
+		r.nameNote(f, "its name says %s, where no machine may go: is its place right?", quote(word))
+	} else if r.dockPlaced(f) {
+		return
+	} else if word := saysSlope(f.Name); word != "" {
+		r.nameNote(f, "its name says %s, and a dock stands level: measure the ground, or is its place right?", quote(word))
+	}
 }
 
 // offNamed tells what is switched off, on ground that is driven, and called after
@@ -301,13 +331,28 @@ func offText(f *schema.Feature) (key, word, kind string) {
 // name says nothing but a thing that nobody mows.
 func (r *run) offZoneNamed(f *schema.Feature, zones *solids) {
 	says := namesSay.get(f.Name)
-	word := cmp.Or(says.hazard, says.thing)
+	word := cmp.Or(says.hazard, says.thing, siteNamed(f.Name))
 	if word == "" || f.Geometry == nil || !r.offOnDriven(f, zones, true) {
 		return
 	}
 	x := r.finding(nil, &Feature{Feature: f})
 	x.Line = f.Source.Line
 	x.Message = fmt.Sprintf("is switched off, and its name says %s and nothing else, and the machine drives there: where that stands there still, give it the role of what it is and switch it on", quote(word))
+}
+
+// siteWords are grounds that nobody mows while they are that (common practice, no source).
+var siteWords = setOf("playground spielplatz speelplaats speeltuin lekplats legeplads lekeplass leikkikenttä buildingsite constructionsite baustelle chantier bouwplaats cantiere byggeplads byggeplass byggarbetsplats")
+
+// siteNamed is the name of a zone that says nothing but such ground, "" for any other.
+func siteNamed(name string) string {
+	words := letterWords(name)
+	for len(words) > 1 && len(words[len(words)-1]) == 1 {
+		words = words[:len(words)-1]
+	}
+	if siteWords[strings.Join(words, "")] {
+		return strings.Join(words, " ")
+	}
+	return ""
 }
 
 // standsUpM is how far, in metres, a thing may stand up or lie deep that a
@@ -373,6 +418,8 @@ func (r *run) hazardNamed(f *Feature) {
 func (r *run) baseNamed(f *Feature) {
 	if w := moverNamed(letterWords(f.Name)); w != "" {
 		r.nameNote(f, "its name says %s, which is moved, or moves in the wind, and all outlines with it: a base stands on a post in the ground or on a wall", quote(w))
+	} else if r.mastPlaced(f) {
+		return
 	} else if d, of := r.houseMastOff(f); of != nil {
 		r.placedOff(f, of, d, "the nearest building, "+of.describe())
 	} else if w := saysOffset(f.Name); w != "" {
@@ -506,6 +553,9 @@ var lidWords = strings.Fields("lid cover deckel schachtdeckel kanaldeckel gullyd
 func flushLid(f *Feature) bool {
 	over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth()
 	words := letterWords(f.Name)
+	for len(words) > 1 && slices.Contains(flushWords, words[len(words)-1]) { // lid flush
+		words = words[:len(words)-1]
+	}
 	return over && len(words) > 1 && !slices.ContainsFunc(words, func(w string) bool { return doubtWords[w] }) && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(shaftWords, w) }) && slices.Contains(lidWords, words[len(words)-1]) && f.saysFlush()
 }
 

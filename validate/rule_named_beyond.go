@@ -95,7 +95,9 @@ func (r *run) partsFrom(f *Feature, p orb.Point, area orb.MultiPolygon) bool {
 
 // What a keep-out was drawn round lies elsewhere from strayM, farther than any margin,
 // to strayFarM, where it is another (common practice, no source).
-const strayM, strayFarM = 4.0, 30.0
+// A building needs no margin, so that what was drawn round one lies elsewhere from
+// strayHouseM.
+const strayM, strayFarM, strayHouseM = 4.0, 30.0, 1.0
 
 // mostAlike is how many things of one name are looked at: where it is that of many it
 // says little of any.
@@ -125,7 +127,7 @@ func digitsOf(name string) string {
 // name, which no keep-out covers, stands elsewhere, and all other keep-outs of the
 // name have theirs.
 func (r *run) keepoutsStrayed() {
-	keepouts, hazards := r.usableOf(schema.RoleKeepout), r.usableOf(schema.RoleHazard)
+	keepouts, hazards := r.usableOf(schema.RoleKeepout), slices.Concat(r.usableOf(schema.RoleHazard), r.usableOf(schema.RoleBuilding))
 	if len(keepouts) == 0 || len(hazards) == 0 {
 		return
 	}
@@ -171,7 +173,7 @@ func (r *run) keepoutStrayed(f *Feature, alike, bare []*Feature) {
 			continue // of two that are counted
 		}
 		s := r.hazardShape(h)
-		if d, _, _, ok := own.Within(plane.NewGauge(s.geometry()), strayFarM); ok && d >= strayM && d < least {
+		if d, _, _, ok := own.Within(plane.NewGauge(s.geometry()), strayFarM); ok && (d >= strayM || h.Role == schema.RoleBuilding && d >= strayHouseM) && d < least {
 			least, of = d, h
 		}
 	}
@@ -180,8 +182,12 @@ func (r *run) keepoutStrayed(f *Feature, alike, bare []*Feature) {
 	}
 	x := r.finding(r.middle(f), f, of)
 	x.Severity = Note
-	x.Measured, x.Limit, x.Unit = least, strayM, "m"
-	x.Message = "covers nothing that is drawn, and " + of.describe() + ", of the same name and under no keep-out, stands " + metresPast(least, strayM) + " from it: one of the two lies elsewhere; measure both, or draw what the keep-out is for"
+	limit := strayM
+	if of.Role == schema.RoleBuilding {
+		limit = strayHouseM
+	}
+	x.Measured, x.Limit, x.Unit = least, limit, "m"
+	x.Message = "covers nothing that is drawn, and " + of.describe() + ", of the same name and under no keep-out, stands " + metresPast(least, limit) + " from it: one of the two lies elsewhere; measure both, or draw what the keep-out is for"
 }
 
 // guards reports whether anything that is drawn lies in the box of a keep-out.

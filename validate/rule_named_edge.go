@@ -117,14 +117,37 @@ func (r *run) edgeNamed(f *Feature) {
 	}
 }
 
+// railFor before a rail make it one that people lean on (common practice, no source).
+var railFor = setOf("spectator spectators hand guard post top fence grab crowd")
+
+// leanRailM is how high a rail is that people lean on; a track's is lower (common
+// practice, no source).
+const leanRailM = 0.5
+
+// isHandrail reports whether a name is of a rail that people lean on, and not of a track.
+func isHandrail(f *Feature, words []string) bool {
+	if h, ok := f.Float(schema.PropHeightM); len(words) == 1 && words[0] == "rail" && edgeKind(f) == schema.EdgeFence && ok && h >= leanRailM {
+		return true
+	}
+	i := slices.IndexFunc(words, func(w string) bool { return w == "rail" || w == "rails" })
+	return i > 0 && railFor[words[i-1]]
+}
+
 // standingNamed tells edges that stand up and whose name says that they do not,
 // or that something graver lies behind.
 func (r *run) standingNamed(f *Feature, words []string) {
-	if word := onlyHazardous(f.Name); word != "" && (edgeKind(f) != schema.EdgeDrop || kindOfWord(word) != "drop") {
+	if word := onlyHazardous(f.Name); word != "" && !isHandrail(f, words) && (edgeKind(f) != schema.EdgeDrop || kindOfWord(word) != "drop") {
 		r.nameNote(f, "its name says %s and nothing else, and its role is edge: a thing of that kind has the role hazard", quote(word))
 		return
 	}
 	if edgeKind(f) == schema.EdgeDrop {
+		return
+	}
+	if word := holeNamed(words); word != "" {
+		r.nameNote(f, "its name says %s, and a %s is checked as if nothing went through it: draw it as far as it stands, or give it another name once it is mended", quote(word), edgeKind(f))
+		return
+	}
+	if r.kerbOfRoad(f, words) {
 		return
 	}
 	if word := behindNamed(words); word != "" && !isBeside(words) && !r.graveBeside(f, "", besideNameM) {
@@ -142,7 +165,11 @@ func (r *run) standingNamed(f *Feature, words []string) {
 		k := kindOfWord(w)
 		switch above := slices.Contains(aboveWords, w) || slices.Contains(aboveWords, two); {
 		case above || wall && (k == kindShore || strings.HasPrefix(w, "hafen") || w == "harbour"):
-			if !r.graveBeside(f, "", besideNameM) {
+			kind := ""
+			if w == "drop" || w == "absturz" {
+				kind = "drop" // a stream is none
+			}
+			if !r.graveBeside(f, kind, besideNameM) {
 				r.nameNote(f, "its name says %s, and no drop or hazard is drawn within %s of it: what lies behind a %s is drawn as an edge of the kind drop, or as a hazard", quote(w), metres(besideNameM), edgeKind(f))
 				return
 			}
@@ -151,6 +178,49 @@ func (r *run) standingNamed(f *Feature, words []string) {
 			return
 		}
 	}
+}
+
+// Words for what goes through a fence, before and behind which one says that it is in it
+// (common practice, no source).
+var (
+	holeWords = setOf("hole holes gap gaps breach loch löcher lücke trou trous brèche hueco agujero gat gaten buco buchi hål hul huller hull reikä aukko")
+	holeJoins = setOf("with has in mit im hat avec dans con en met heeft nel nella med har i ja the a der dem la le")
+)
+
+// holeNamed is the word of a name that says that a wall or fence has a hole in it, or is
+// out; a hole of golf is none. "" for any other.
+func holeNamed(words []string) string {
+	for i, w := range words {
+		if holeWords[w] && (i > 0 && holeJoins[words[i-1]] || i+1 < len(words) && holeJoins[words[i+1]]) {
+			return w
+		}
+	}
+	if n := len(words); n > 1 && words[n-1] == "out" {
+		return "out"
+	}
+	return ""
+}
+
+// kerbRoadM is how far from its road a kerb may lie, with a verge between (common
+// practice, no source).
+const kerbRoadM = 3.0
+
+// kerbOfRoad tells of a kerb that is called one of a road and runs beside the roads that
+// are drawn near it.
+func (r *run) kerbOfRoad(f *Feature, words []string) bool {
+	for len(words) > 1 && len(words[len(words)-1]) == 1 {
+		words = words[:len(words)-1]
+	}
+	n := len(words)
+	if n < 2 || !hasWord(kerbWords, words[n-1]) {
+		return false
+	}
+	road := strings.TrimSuffix(words[n-2], "side")
+	if kindOfWord(road) != "road" || ownDrives[road] || r.graveBeside(f, "road", kerbRoadM) || !r.graveBeside(f, "road", calledAfterM) {
+		return false
+	}
+	r.nameNote(f, "its name says %s, and no road is drawn within %s of it, and one farther off: one of the two lies elsewhere; measure both, or give it another name", quote(f.Name), metres(kerbRoadM))
+	return true
 }
 
 // besideNameM is how near to an edge what its name says is drawn, where it is

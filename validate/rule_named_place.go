@@ -124,6 +124,12 @@ func (r *run) markPlaced(f *Feature) {
 		what = "the outline of "
 		d, of = nearestOutline(p, r.rimmedBy(words, has))
 	}
+	if of == nil {
+		what = "the nearest such thing that is drawn, "
+		if d, of = nearestOutline(p, r.calledAs(f.Name, words, has)); d <= besideThingM+slackM {
+			return
+		}
+	}
 	if endsName(words, cornerNames) {
 		r.cornerUndrawn(f, d, has(houseWords), has(limitWords))
 	}
@@ -131,6 +137,54 @@ func (r *run) markPlaced(f *Feature) {
 		return
 	}
 	r.placedOff(f, of, d, what+of.describe())
+}
+
+// besideThingM is how far from a thing a mark may lie that is called after all of it, or
+// after a side or a door (common practice, no source).
+const besideThingM = 1.0
+
+// partNames are words of parts that lie on the outline of a thing.
+var partNames = setOf("side door wall front face seite tür wand côté porte lado puerta zijde deur lato porta sida sivu ovi")
+
+// calledAs is the only thing that is drawn after which a mark is called, by its own name,
+// or as a kerb, a fence, a base, or the side of a house, a lawn, water or a road.
+func (r *run) calledAs(name string, words []string, has func(of []string) bool) []*Feature {
+	one := func(list []*Feature) []*Feature {
+		if len(list) != 1 {
+			return nil
+		}
+		return list
+	}
+	words = slices.DeleteFunc(slices.Clone(words), func(w string) bool { _, compass := compassWords[w]; return compass || quarters2[w] })
+	n := len(words)
+	if n == 0 {
+		return nil
+	}
+	edges := func(such func(e *Feature) bool) []*Feature {
+		return one(slices.DeleteFunc(slices.Clone(r.usableOf(schema.RoleEdge)), func(e *Feature) bool { return !such(e) }))
+	}
+	of := func(kind string, list []string) []*Feature {
+		return edges(func(e *Feature) bool {
+			return edgeKind(e) == kind || slices.ContainsFunc(letterWords(e.Name), func(w string) bool { return hasWord(list, w) })
+		})
+	}
+	switch last := words[n-1]; {
+	case n == 1 && hasWord(kerbWords, last):
+		return of(schema.EdgeKerb, kerbWords)
+	case n == 1 && hasWord(fenceWords[:9], last):
+		return of(schema.EdgeFence, fenceWords[:9])
+	case n == 1 && (last == "base" || last == "basis"):
+		return one(r.usableOf(schema.RoleBase))
+	case n == 2 && partNames[last] && hasPart(houseWords, words[0]):
+		return one(r.usableOf(schema.RoleBuilding))
+	case n == 2 && partNames[last] && has(lawnWords):
+		return r.usableOf(schema.RoleZone) // the nearest
+	case n == 2 && partNames[last]:
+		return one(r.rimmedBy(words, has))
+	case n > 1:
+		return edges(func(e *Feature) bool { return schema.FoldName(e.Name) == schema.FoldName(name) })
+	}
+	return nil
 }
 
 // corneredBy are the things whose corners or ends the words of a mark's name are of.
@@ -150,6 +204,8 @@ func (r *run) corneredBy(words []string, has func(of []string) bool) []*Feature 
 		return r.usableOf(schema.RoleBoundary)
 	case has(fenceWords):
 		return edges(func(kind string) bool { return kind == schema.EdgeFence })
+	case slices.ContainsFunc(words, func(w string) bool { return hasWord(kerbWords, w) }):
+		return edges(func(kind string) bool { return kind == schema.EdgeKerb || kind == schema.EdgeFlush })
 	case has(wallWords):
 		return edges(func(kind string) bool { return kind == schema.EdgeWall })
 	}

@@ -38,6 +38,9 @@ var quarterWords = sync.OnceValue(func() map[string][2]int {
 var ofSite = setOf("peg pegs nail pin spike stake bolt rod reference control survey site plot ground boundary property limit " +
 	"pflock nagel bolzen grenzpunkt grundstück festpunkt passpunkt borne clou piquet terrain estaca clavo paal nagel picchetto chiodo spik pel tomt")
 
+// besideQuarter are words that leave a quarter one of the site.
+var besideQuarter = setOf("in the side im der die seite")
+
 // markQuarter is the quarter of the site in which a mark lies by its name, as signs to
 // the east and to the north, 0 where it says nothing of that.
 var markQuarter = remembered[[2]int]{of: func(name string) (out [2]int) {
@@ -60,7 +63,7 @@ var markQuarter = remembered[[2]int]{of: func(name string) (out [2]int) {
 				}
 				out[axis] += sign
 			}
-		case len(w) == 1 || markWords[w] || ofSite[w] || slices.Contains(cornerNames, w):
+		case len(w) == 1 || markWords[w] || ofSite[w] || dockNames[w] || besideQuarter[w] || slices.Contains(cornerNames, w):
 		default:
 			return [2]int{} // of something else
 		}
@@ -79,7 +82,7 @@ func (r *run) marksQuartered() {
 		return
 	}
 	var site orb.Bound
-	for _, m := range r.usableOf(schema.RoleMark) {
+	for _, m := range slices.Concat(r.usableOf(schema.RoleMark), r.usableOf(schema.RoleDock)) {
 		to := markQuarter.get(m.Name)
 		if to == [2]int{} || len(m.Points) != 1 {
 			continue
@@ -116,7 +119,7 @@ func (r *run) siteBound() orb.Bound {
 // inOrder reports whether another mark is called after the other side along an axis and
 // lies on that side of this one, as of two about a house.
 func (r *run) inOrder(m *Feature, axis, sign int) bool {
-	return slices.ContainsFunc(r.usableOf(schema.RoleMark), func(o *Feature) bool {
+	return slices.ContainsFunc(r.usableOf(m.Role), func(o *Feature) bool {
 		to := markQuarter.get(o.Name)
 		return len(o.Points) == 1 && to[axis] == -sign && (m.Points[0].Ground[axis]-o.Points[0].Ground[axis])*float64(sign) > slackM
 	})

@@ -161,6 +161,9 @@ func placeReach(f *Feature, p placeNamed, beside bool) (within float64, ok bool)
 		if p.kind == placeFence {
 			return houseMastM, true
 		}
+		if beside && slices.Contains(letterWords(f.Name), "next") {
+			return saidNearM, grave
+		}
 		return calledAfterM, grave && !ownDrives[p.word]
 	case schema.RoleMark, schema.RoleOther:
 		return calledAfterM, grave && !ownDrives[p.word]
@@ -235,7 +238,7 @@ func isPlace(o *Feature, p placeNamed) bool {
 	switch {
 	case slices.Contains(railWords, p.word):
 		return has(railWords)
-	case slices.Contains(carWords, strings.ReplaceAll(p.word, " ", "")):
+	case slices.ContainsFunc(carWords, func(w string) bool { return strings.HasPrefix(strings.ReplaceAll(p.word, " ", ""), w) }):
 		return has(carWords) || slices.Contains(said, "park")
 	}
 	same := false
@@ -307,6 +310,46 @@ func ofOthers(name string) string {
 	}
 	return ""
 }
+
+// Words of another's ground beside that of the property, of what says that it is another,
+// and of what lies without (common practice, no source).
+var (
+	nextWords    = setOf("next adjoining adjacent neighbouring neighboring other benachbart angrenzend")
+	groundWords  = setOf("garden property plot parcel lot land house field farm grundstück garten parzelle")
+	withoutWords = setOf("outside outdoors außerhalb draußen ausserhalb draussen dehors fuera buiten fuori udenfor utenfor utanför ulkopuoli")
+)
+
+// besideProperty is the word of a boundary's name that says it goes round other ground
+// than the property: the next garden, what is outside, a road; "" for any other.
+func (f *Feature) besideProperty() string {
+	words := letterWords(f.Name)
+	n := len(words)
+	if n == 0 {
+		return ""
+	}
+	if withoutWords[words[n-1]] {
+		return words[n-1]
+	}
+	for i, w := range words {
+		if nextWords[w] && i+1 < n && groundWords[words[i+1]] {
+			return w + " " + words[i+1]
+		}
+		if kindOfWord(w) != "road" || ownDrives[w] || len(f.Areas) == 0 {
+			continue
+		}
+		before := words[:i]
+		for len(before) > 0 && articleWords[before[len(before)-1]] {
+			before = before[:len(before)-1]
+		}
+		if k := len(before); i+1 == n && k == 2 && limitSays[before[0]] && before[1] == "of" || i+1 < n && limitSays[words[i+1]] && !isBeside(words) {
+			return w
+		}
+	}
+	return ""
+}
+
+// limitSays are words of boundaries.
+var limitSays = setOf("boundary boundaries limit limits grenze grenzen limite límite grens confine gräns grense skel raja")
 
 // penNamed is the word of a name for ground where animals or people are, "" for none,
 // for one that is only near, and for water, a road or a drop.

@@ -123,3 +123,72 @@ func leadsTo(name string) (lawn string, words []string) {
 	}
 	return strings.Join(all[at+1:], " "), words
 }
+
+// childWords are words of places where children are.
+var childWords = setOf("school schools kindergarten nursery playground schule kita spielplatz école escuela colegio school scuola speelplaats speeltuin skola skole koulu lekplats legeplads lekeplass leikkikenttä")
+
+// wayToOthers tells of a corridor whose name says that it leads to neighbours or to
+// children, where neither a lawn nor the plan is called that.
+func (r *run) wayToOthers(f *Feature) {
+	words := letterWords(f.Name)
+	i := slices.IndexFunc(words, func(w string) bool { return childWords[w] })
+	word := namesSay.get(f.Name).others
+	if i >= 0 {
+		word = words[i]
+	}
+	lawns := wordSets()[schema.RoleZone].lawns
+	if word == "" || slices.ContainsFunc(words, func(w string) bool {
+		return nearOnlyWords[w] && !placeJoining[w] && !slices.Contains(ontoWords, w) || lawns[w] && !childWords[w]
+	}) || i < 0 && besideAnother(words) || isCalled(letterWords(r.Plan.Name), word) {
+		return
+	}
+	for _, z := range r.Of(schema.RoleZone) {
+		if isCalled(letterWords(z.Name), word) {
+			return
+		}
+	}
+	if namesSay.get(f.Name).words[claimOthers] != "" {
+		return // which claims tells
+	}
+	r.nameNote(f, "its name says %s, and no lawn is called that: does the machine drive there onto ground of others, or among children? lead the way elsewhere, or give it another name", quote(word))
+}
+
+// Words of vehicles that stand on a lawn that is called theirs, and of engines of fire
+// brigades whose access it is (common practice, no source).
+var (
+	carNames    = setOf("car cars vehicle vehicles auto autos pkw lkw voiture voitures coche coches bil biler bilar")
+	engineNames = strings.Fields("feuerwehr rettungs pompiers bomberos brandweer")
+)
+
+// lawnForCars tells of a lawn that is called one for cars or fire engines: Car lawn, Lawn
+// for cars, Feuerwehrwiese.
+func (r *run) lawnForCars(f *Feature) {
+	words := letterWords(f.Name)
+	lawns := wordSets()[schema.RoleZone].lawns
+	for i, w := range words {
+		for _, start := range engineNames {
+			if tail, ok := strings.CutPrefix(w, start); ok && lawns[tail] && !r.drawnUnder(start) {
+				r.nameNote(f, "its name says %s, on which engines may drive and stand: is it kept free of machines then? give it another name where it is none", quote(w))
+				return
+			}
+		}
+		if !carNames[w] {
+			continue
+		}
+		if i+1 < len(words) && (slices.Contains(lawnWords, words[i+1]) || words[i+1] == "grass") || i > 1 && (words[i-1] == "for" || words[i-1] == "für" || words[i-1] == "pour") && lawns[words[i-2]] {
+			r.nameNote(f, "its name says %s, which may stand or drive on it: keep the machine off while they do by switching it off, or give it another name", quote(w))
+			return
+		}
+	}
+}
+
+// drawnUnder reports whether a building, a hazard or the plan is called after a word.
+func (r *run) drawnUnder(word string) bool {
+	has := func(name string) bool { return strings.Contains(schema.FoldName(name), word) }
+	for _, role := range [...]schema.Role{schema.RoleBuilding, schema.RoleHazard, schema.RoleOther} {
+		if slices.ContainsFunc(r.Of(role), func(f *Feature) bool { return has(f.Name) }) {
+			return true
+		}
+	}
+	return has(r.Plan.Name)
+}

@@ -71,7 +71,7 @@ var claimLists = [...]struct {
 		"fjernet, nedrevet, revet, borttagen, borttaget, rivet, poistettu, purettu"},
 	{claimGone, weighsLast, "old, alt, oud, gammel, gammal, vanha"},
 	{claimGone, weighsAlone, "archive, archived, history, archiv, archief, arkiv, arkisto, archivé, archivo, trash, fehlt, missing, test, demo, old state"},
-	{claimPlanned, weighsAlways, "planned, proposed, unbuilt, not built, not built yet, not yet, not installed, draft, geplant, geplante, geplanter, geplantes, nicht gebaut, noch nicht, entwurf, vorentwurf, vorabzug, prévu, prévue, projeté, projetée, brouillon, " +
+	{claimPlanned, weighsAlways, "to be set, to be built, to be put up, to be erected, to be placed, noch zu setzen, zu setzen, planned, proposed, unbuilt, not built, not built yet, not yet, not installed, draft, geplant, geplante, geplanter, geplantes, nicht gebaut, noch nicht, entwurf, vorentwurf, vorabzug, prévu, prévue, projeté, projetée, brouillon, " +
 		"previsto, prevista, planeado, proyectado, borrador, gepland, progettato, progettata, bozza, planlagt, planlagte, kladde, planlegges, utkast, planerad, planerat, kladd, suunniteltu, suunnitteilla"},
 	{claimPlanned, weighsAlone, "future, künftig, zukünftig, toekomstig, futur, futuro, fremtidig, framtida, tuleva"},
 	{claimWrong, weighsAlways, "wrong, incorrect, falsch, fehlerhaft, erroné, erronée, incorrecto, equivocado, verkeerd, sbagliato, errato, forkert, väärä, väärin, not to scale, nicht massstäblich"},
@@ -83,7 +83,7 @@ var claimLists = [...]struct {
 	{claimPassing, weighsAlone, "temp, tmp, provisorium"},
 	{claimMoved, weighsAlways, "base moved, plan shifted, basis versetzt, basis wurde versetzt, station moved"},
 	{claimMoved, weighsLast, "moved, moved since, shifted, relocated, versetzt, verschoben, umgesetzt, déplacé, déplacée, desplazado, trasladado, verplaatst, spostato, spostata, flyttet, flyttad, siirretty"},
-	{claimOthers, weighsAlways, "not ours, not our land, somebody else s, someone else s, third party, fremdes grundstück, fremdgrund, fremder grund, fremdfläche, foreign land, council land, gemeindegrund, strassengrund, strassenland, road reserve, public verge, " +
+	{claimOthers, weighsAlways, "mown by neighbour, mown by neighbor, mown by neighbours, mown by neighbors, mown by the neighbour, mown by the neighbor, mown by the neighbours, mown by the neighbors, mown by others, vom nachbarn gemäht, mäht der nachbar, not ours, not our land, somebody else s, someone else s, third party, fremdes grundstück, fremdgrund, fremder grund, fremdfläche, foreign land, council land, gemeindegrund, strassengrund, strassenland, road reserve, public verge, " +
 		"chez le voisin, terrain du voisin, du voisin, de la voisine, del vecino, de los vecinos, van de buren, van de buurman, del vicino, dei vicini, easement, right of way, servitude, dienstbarkeit, grunddienstbarkeit, servidumbre, servitù, erfdienstbaarheid, nachbars, nachbarin, grannens, grannarnas, naboens, naapurin, nachbargrundstück"},
 	{claimOthers, weighsAlone, "neighbour, neighbor, neighbours, neighbors, neighbouring, neighbour garden, neighbours garden, nachbargarten, nachbar, nachbarn, voisin, voisine, voisins, vecino, vecinos, buur, buren, buurman, vicino, vicini, nabo, naboer, granne, grannar, grannen, naapuri, commune, fremd, foreign"},
 	{claimSteep, weighsAlone, "steep, very steep, steil, sehr steil, steilhang, steilstück, raide, pente raide, empinado, ripido, stejl, bratt, brant, jyrkkä"},
@@ -205,6 +205,9 @@ func readName(name string) *nameSays {
 		i += max(f.words, 1)
 	}
 	out.alone = len(all) > 0 && other+things == 0
+	if at := badAt(words); at >= 0 {
+		all = append(all, found{said{claimWrong, weighsAlways}, at, 1})
+	}
 	for _, f := range all {
 		if f.at > 0 && slices.Contains(notWords, words[f.at-1]) {
 			continue // never locked
@@ -228,6 +231,28 @@ func readName(name string) *nameSays {
 		}
 	}
 	return out
+}
+
+// Words beside which bad is the English word: those that only English has for what names
+// are of; and those before which it is the bath of other languages (common practice, no
+// source).
+var (
+	besideBad = setOf("lawn lawns mast base dock boundary way fence wall corridor house survey surveys point points measurement measurements mark fix position plan outlet socket gate path kerb edge pond road area data")
+	badBaths  = setOf("am im vom zum beim das dem des bei hinter vor neben und am i vid ved till til het van bij naast badet")
+)
+
+// badAt is where the words of a name say bad, and not the bath of other languages, -1
+// for nowhere.
+func badAt(words []string) int {
+	for i, w := range words {
+		if w != "bad" || i > 0 && badBaths[words[i-1]] {
+			continue
+		}
+		if i+1 < len(words) && besideBad[words[i+1]] || i+1 == len(words) && i > 0 && besideBad[words[i-1]] || slices.Contains(words[i+1:], "bad") || i > 0 && words[i-1] == "is" {
+			return i
+		}
+	}
+	return -1
 }
 
 // phraseAt is what the longest phrase that the words begin with says, and of

@@ -24,7 +24,7 @@ var unreadRules = []Rule{{
 			"So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off. " +
 			"Tags of public maps (landuse, leisure, natural, water, barrier, fence_type) are told but where they say what the role and the kind do. " +
 			"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. " +
-			"Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like; and a unit of the plan that is no metre, or which way its north is. " +
+			"Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like, and a slope or a state (steep grass, 45 %, closed) beside it; and a unit of the plan that is no metre, or which way its north is. " +
 			"They are named with what they say, each name once, a note for the features and one for the plan. " +
 			"Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
@@ -276,6 +276,19 @@ func kindUnknown(role schema.Role, text string) bool {
 	return true
 }
 
+// groundClaims reports whether what a property says of the ground says in what state it
+// is, or how steep: closed, steep grass, grass 45 %.
+func groundClaims(role schema.Role, text string) bool {
+	words := letterWords(text)
+	for c, word := range namesSay.get(text).words {
+		if word != "" && slices.Contains(roleClaims[role], claim(c)) {
+			return true
+		}
+	}
+	steep := slices.ContainsFunc(words, func(w string) bool { s, n := phraseAt([]string{w}); return n > 0 && s.claim == claimSteep })
+	return steep || strings.ContainsAny(text, "%°") && strings.ContainsAny(text, "0123456789")
+}
+
 // slopeRoles are the roles of which it is read how steep they say they are.
 var slopeRoles = []schema.Role{schema.RoleZone, schema.RoleCorridor, schema.RoleEdge}
 
@@ -335,7 +348,7 @@ func (how *reading) of(f *Feature, v schema.Value) bool {
 		return false
 	}
 	if how.ground && v.Kind() == schema.KindString && plainKinds[f.Role] != nil {
-		return !kindUnknown(f.Role, v.Text())
+		return !kindUnknown(f.Role, v.Text()) && !groundClaims(f.Role, v.Text())
 	}
 	if across := how.measures.what == sizeAcross && len(f.Areas) == 0; how.measures.what != sizeNone && !across && len(sizesOf(v, how.measures).values) > 0 {
 		return true // geometry-unfit holds it to what is drawn

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"swardline/schema"
 )
@@ -22,9 +23,8 @@ var wordRules = []Rule{{
 			"Of a hazard drawn as a disc of less than 0.6 m radius, and of a tree drawn as a point, words are known for things so small alone (post, bench, lamp, stone, trees but for those with branches down to the ground), of which there is one. " +
 			"Of a keep-out or hazard that is switched off words are known for what stands for a while (tent, event). " +
 			"A number with decimals, or of six digits or more, has to be one of a feature's own. " +
-			"Of ids those words alone that name-contradicts knows in names; of notes in the history of the base known words alone, of measured_by no word of nobody, of small letters that names and ways do not have, or of what fixes nothing (SBAS, no RTK); of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. " +
+			"Of ids, and of a property called id, those words alone that name-contradicts knows in names, and of what is driven a name that is water, a road or a drop alone; of notes in the history of the base known words alone, of measured_by no word of nobody, of a map, of the weather, a mower or what is old, of small letters that names and ways do not have, or of what fixes nothing (SBAS, no RTK); of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. " +
 			"Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone, as those that order or count (priority, order, age, planted, interval and the like). " +
-			"Harmless words make sentences that are not (measured from the old base), so in anything longer than a label of two words they are fewer: words of mowing and care, of grass and when, of how it was measured; of a base what carries it, of a mark and an outlet what it is at, of a dock what it stands beside, of a lawn or a way what it lies beside, of what is kept out what it is; never words for another time, place or plan (old, new, was, see, only, left). " +
 			"A layer, folder, group, category or class of what is kept out may hold the words of its name too, in the plural and as codes of drawings (BLDG, CURB), but none for a graver kind of hazard than it is; of a keep-out those that it is not to be mown. " +
 			"Values of every other property that only describes, and of such members of the plan, are read too, however deep in lists and objects, with a looser look: of people and firms (owner, contact, surveyor, author) words of small letters that such names do not have; beside dates words that do not go with one, and what is none; under area, length, elevation and the like what is no number with a unit; " +
 			"of links what holds instead (successor, corrected); of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water, drops and, as what grows there, plants of water and bare ground too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). " +
@@ -161,13 +161,15 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			switch {
 			case a.Key == schema.PropName:
 			case isReadText.get(a.Key):
-				list.readText(f, a, sets)
+				list.readText(f, a, f.textSet(a, sets))
 			case set != nil || f.Role != schema.RoleOther:
 				list.readValue(f, a)
 			}
 		}
-		if id := f.ID; id.Kind() == schema.KindString && claimsSomething(id.Text()) {
-			list.add(f, "id", []string{id.Text()})
+		for _, id := range [...]schema.Value{f.ID, f.Attributes.Get("id")} {
+			if id.Kind() == schema.KindString && f.idClaims(id.Text()) && !house.KnowsWord(id.Text()) {
+				list.add(f, "id", []string{id.Text()})
+			}
 		}
 	}
 	for _, f := range r.Inactive {
@@ -178,7 +180,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		}
 	}
 	if p := r.Plan; p != nil {
-		list.readBeside(p.Beside, sets[textOf("")])
+		list.readBeside(p.Beside, sets[""])
 		if !properName(p.Name, house) || saysUnfinished(p.Name, house) {
 			list.add(nil, "name", []string{p.Name})
 		}
@@ -188,7 +190,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			case a.Key == "src" && saysTraced(a.Value):
 				list.add(nil, a.Key, textsIn(a.Value))
 			case isReadText.get(a.Key), a.Key == schema.PlanBeside: // of a form that no conversion wrote
-				list.readText(nil, a, sets)
+				list.readText(nil, a, sets[""])
 			case a.Key == schema.PlanHistory:
 				list.readHistory(a.Value)
 			case ownedTexts[a.Key]:
@@ -204,7 +206,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			case a.Key == schema.PlanPlacement:
 				for _, b := range a.Value.Fields() {
 					if !slices.Contains(placementMembers, b.Key) && !leftOutKeys[foldKey(b.Key)] {
-						list.readText(nil, &b, sets)
+						list.readText(nil, &b, sets[""])
 					}
 				}
 			default:
@@ -256,7 +258,8 @@ func lookMeasurer(text string, set *wordSet) (out []string) {
 		}
 	}
 	for _, w := range strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsLetter(c) }) {
-		if nobodyWords[schema.FoldName(w)] || isMakers(w) {
+		folded := schema.FoldName(w)
+		if first, _ := utf8.DecodeRuneInString(w); nobodyWords[folded] || isMakers(w) || mapNames[folded] || thingsMeasure[folded] && unicode.IsLower(first) {
 			out = append(out, w)
 		}
 	}
@@ -268,6 +271,14 @@ var fixedBy = setOf("static statisch averaged mean network rtk ppk gnss fixed se
 
 // nobodyWords name nobody who measures.
 var nobodyWords = setOf("nobody noone unknown anonymous niemand unbekannt keiner personne inconnu nadie desconocido onbekend nessuno ignoto ingen okänd ukendt ukjent tuntematon")
+
+// mapNames are maps and pictures of the ground, from which nobody measures a base, and
+// thingsMeasure in small letters what cannot have measured one; written large they are
+// names of people too (common practice, no source).
+var (
+	mapNames      = setOf("map maps earth mapa mapas karte karten carte cartes kaart mappa kart kartta streetview geoportal luftbild orthophoto ortho")
+	thingsMeasure = setOf("mower mowers mäher mähroboter robot roboter storm sturm wind gust rain snow weather wetter tempête vent viento tormenta old alt alte alter former ancien ancienne vieux vieille viejo vieja oude vecchio vecchia gammal gammel vanha neighbour neighbor nachbar phone smartphone telefon handy app internet web online")
+)
 
 // isMakers reports whether a word has a capital after a small letter at its start, as
 // names of devices have and those of people have not.
@@ -304,20 +315,13 @@ func namesAlone(text string, house *schema.Limits) bool {
 }
 
 // readText reads the texts of a property.
-func (list *wordList) readText(f *Feature, a *schema.Attribute, sets map[schema.Role]*wordSet) {
+func (list *wordList) readText(f *Feature, a *schema.Attribute, set *wordSet) {
 	eachText(a.Value, func(text string) {
-		set := sets[textOf("")]
-		switch {
-		case f != nil:
-			set = f.textSet(a.Key, text, sets)
-		case isLabel(a.Key, text):
-			set = sets[""]
-		}
 		switch {
 		case a.Key == pointPrefix+"extensions":
 			list.add(f, a.Key, extensionsRough(text))
 		case strings.HasSuffix(a.Key, "extensions"): // property-unread looks into them
-		case set.filed, set.sentence && f != nil && f.isKeptOut():
+		case set.filed:
 			list.add(f, a.Key, f.misfiled(set.unread(text, list.house), text))
 		default:
 			list.add(f, a.Key, set.unread(text, list.house))
@@ -346,10 +350,12 @@ const roughM = 0.05
 
 var roughElements = strings.Fields("acc accuracy sigma stddev rms prec precision error hrms vrms cep epe")
 
-// claimsSomething reports whether an id says in words what name-contradicts reads in
-// names: do-not-mow.
-func claimsSomething(id string) bool {
-	return slices.ContainsFunc(namesSay.get(id).words[:], func(w string) bool { return w != "" })
+// idClaims reports whether an id says in words what name-contradicts reads in names
+// (do-not-mow), or of what is driven that it is water, a road or a drop.
+func (f *Feature) idClaims(id string) bool {
+	says := namesSay.get(id)
+	return slices.ContainsFunc(says.words[:], func(w string) bool { return w != "" }) ||
+		f.isDriven() && f.Role != schema.RoleEdge && f.Role != schema.RoleOther && says.hazard != "" && !ownDrives[says.hazard]
 }
 
 // add takes what a text of a feature, or of the plan, holds that is not known.

@@ -95,7 +95,7 @@ func TestPlainPropertiesThatSayMore(t *testing.T) {
 		value   any
 		told    bool
 	}{
-		{"z1", "surface", "grass", false}, {"z1", "surface", "Rasen", false}, {"z1", "surface", "gravel", true}, {"c1", "surface", "paved", false}, {"c1", "surface", "stairs", true}, {"h1", "surface", "gravel", true},
+		{"z1", "surface", "grass", false}, {"z1", "surface", "Rasen", false}, {"z1", "surface", "gravel", true}, {"z1", "surface", "steep grass", true}, {"z1", "surface", "grass 45 %", true}, {"z1", "surface", "closed", true}, {"z1", "surface", "green grass", false}, {"c1", "surface", "paved", false}, {"c1", "surface", "stairs", true}, {"h1", "surface", "gravel", true},
 		{"z1", "priority", 3.0, false}, {"z1", "overlap_m", 0.1, false}, {"z1", "instrument", "rover 2", false}, {"z1", "angle_deg", 45.0, false}, {"d1", "direction_deg", 90.0, true},
 		{"z1", "soil", "clay", false}, {"z1", "soil", "bog", true}, {"z1", "soil", "peat, soft", true}, {"z1", "soil", "well drained", false},
 		{"z1", "condition", "good", false}, {"z1", "condition", "collapsed bank", true}, {"b1", "condition", "loose", true}, {"h1", "condition", "soft", false},
