@@ -30,6 +30,7 @@ var surveyRules = []Rule{{
 			"Coordinates of so few decimals that rounding alone may put them farther off than the limit (half a unit of the last: six of a degree, none of a metre) are told of a plan as a whole, and of any one thing (of marks, those in degrees that say a sigma within the limit or a fixed solution) that has two fewer than the rest: buildings and outlets where driven ground lies as near as that and hazard_margin_m, a base in a grid only where it says no sigma within the limit, for it may have been pegged out on whole metres; so is a file that counts in steps (a quantized TopoJSON), of which half a step counts, and a plan or a thing whose coordinates in metres are all multiples of 0.5, 0.25 or 0.2 m: it was snapped to a raster. " +
 			"What a device, a program or whoever surveyed it says (device, receiver, software, surveyor and the like) of a phone, a tape, one's eye, a picture or a map is told as drawn_from traced is, and so is a device or a program that is called after pictures, sketches or the earth, or a solution that is none (SBAS, float, no RTK); a device, instrument or receiver, and the make and model of bases and marks, of a name of four letters or more that is no word for a receiver, RTK or a total station, on a feature that says neither fix nor sigma, is a note. " +
 			"Numbers of dilution and satellites count as texts too (12,4, >20, 3 of 30, high), and so does an age (of corrections) of bases and marks. " +
+			"As a note, a figure that no receiver gives: a dilution below 0.2 (of 0 only where neither fix, sigma nor another word says how well it was measured), satellites below 0, in fractions or more than 80, an age of corrections below 0, and words that are no figure. " +
 			"As notes: a base of fewer than 5 epochs, samples or observations, and one dated more than 62 days later than all zones, corridors and docks in a plan without a history (dates of when a file was touched aside); times that have not come yet or are of before 1995; a sigma below 0.0001 m, which nothing has; a date (date, created, updated, year and the like, of buildings, edges and trees no year) that has not come yet by the clock, of before 1995, or more than 10 years before another of the plan or a date of the plan itself (30 for boundaries, buildings and marks); " +
 			sayStretches +
 			"times of one feature more than a year apart, or the same second of two points more than 5 m apart that follow one another; and heights of all driven ground, of 12 and more points and not all the same, that are whole metres. " +
@@ -225,7 +226,7 @@ func checkSurveyQuality(r *run) {
 		if !q.said {
 			devices.add(f, r.of(f))
 		}
-		if !q.said && (q.dop > 0 || q.age > 0 || q.sats >= 0) {
+		if !q.said && (q.dop > 0 || q.age > 0 || q.sats >= 0 || q.odd != "" || q.unset != "") {
 			r.surveyFindings(f, q) // says how well the satellites stood, no more
 			continue
 		}
@@ -265,7 +266,7 @@ func (r *run) surveyFindings(f *Feature, q surveyed) {
 		x.Severity = severity
 		x.Message = "was measured with a solution that is not fixed: " + quote(q.poor)
 	}
-	r.receiverFindings(f, &q.receiver, severity)
+	r.receiverFindings(f, &q.receiver, q.said, severity)
 	if q.sigma > limit {
 		x := r.finding(r.middle(f), f)
 		x.Severity = severity

@@ -29,7 +29,39 @@ type receiver struct {
 	kind string  // of which it is
 	sats float64 // the fewest satellites, NaN for none
 	age  float64 // the oldest corrections in seconds, 0 for none
+	odd  string  // the first figure that no receiver gives, in words; "" for none
+	// unset is a dilution of 0, in words: where nothing else is said of how well it
+	// was measured, it is told.
+	unset string
 }
+
+// Figures that no receiver gives: leastDOP is below the dilution of all satellites that
+// could stand above one, mostSats above how many are ever used (common practice, no source).
+const leastDOP, mostSats = 0.2, 80.0
+
+// figure visits the figures of a property, and remembers one that is impossible, or a
+// text that holds none. No figure of corrections is below 0.
+func (q *receiver) figure(a *schema.Attribute, least, most float64, visit func(float64)) {
+	some := false
+	told := func() string { return a.Key + " is " + clipped(shown(a.Value)) }
+	eachFigure(a.Value, func(n float64) {
+		some = true
+		switch {
+		case n == 0 && least == leastDOP:
+			q.unset = told()
+		case n == poorFigure && a.Value.Kind() == schema.KindString: // a word for a bad one
+		case (n < least || n > most || most == mostSats && n != math.Trunc(n)) && q.odd == "":
+			q.odd = told()
+		}
+		visit(n)
+	})
+	if !some && q.odd == "" && a.Value.Kind() == schema.KindString && slices.ContainsFunc(letterWords(a.Value.Text()), func(w string) bool { return len(w) > 2 && !goodFigures[w] }) {
+		q.odd = told()
+	}
+}
+
+// goodFigures are words that stand for a figure that is well, or for none.
+var goodFigures = setOf("good gut bon bonne bueno buena goed buono god bra hyvä low niedrig ok excellent fine nan null n/a unknown unbekannt")
 
 // dopKinds are the dilutions of precision by the letter before DOP.
 var dopKinds = map[byte]string{'h': "horizontal", 'p': "position", 'v': "vertical", 'g': "geometric", 't': "time"}
@@ -51,7 +83,7 @@ func (q *surveyed) pointQuality(f *Feature) {
 				q.pointFix(a.Value)
 			}
 		case "hdop", "pdop", "vdop", "gdop", "tdop", "max_hdop", "max_pdop", "max_vdop", "max_gdop", "maxhdop", "maxpdop", "maxvdop", "maxgdop":
-			eachFigure(a.Value, func(d float64) {
+			q.figure(&a, leastDOP, math.Inf(1), func(d float64) {
 				if d > q.dop {
 					q.dop, q.kind = d, dopKinds[key[len(key)-len("dop")-1]]
 				}
@@ -60,16 +92,16 @@ func (q *surveyed) pointQuality(f *Feature) {
 			if key == "sat" && a.Key != "sat" && !points { // a day of the week
 				continue
 			}
-			eachFigure(a.Value, func(n float64) {
+			q.figure(&a, 0, mostSats, func(n float64) {
 				if n >= 0 && !(q.sats <= n) {
 					q.sats = n
 				}
 			})
 		case "ageofdgpsdata", "diffage", "corrage", "dgpsage":
-			eachFigure(a.Value, func(s float64) { q.age = math.Max(q.age, s) })
+			q.figure(&a, 0, math.Inf(1), func(s float64) { q.age = math.Max(q.age, s) })
 		case "age": // that of a tree or a house is in years
 			if f.Role == schema.RoleBase || f.Role == schema.RoleMark {
-				eachFigure(a.Value, func(s float64) { q.age = math.Max(q.age, s) })
+				q.figure(&a, 0, math.Inf(1), func(s float64) { q.age = math.Max(q.age, s) })
 			}
 		case "src":
 			walkValues(a.Value, func(v schema.Value) {
@@ -312,7 +344,7 @@ func (r *run) fewEpochs() {
 }
 
 // receiverFindings tells how the receiver stood.
-func (r *run) receiverFindings(f *Feature, q *receiver, severity Severity) {
+func (r *run) receiverFindings(f *Feature, q *receiver, said bool, severity Severity) {
 	if most := r.of(f).PDOPMax; q.dop > most {
 		x := r.finding(r.middle(f), f)
 		x.Severity = severity
@@ -323,6 +355,14 @@ func (r *run) receiverFindings(f *Feature, q *receiver, severity Severity) {
 		x := r.finding(r.middle(f), f)
 		x.Measured, x.Limit, x.Unit = q.sats, fewest, "count"
 		x.Message = fmt.Sprintf("was measured with %s satellites, fewer than %s: measure it again under an open sky", trim(q.sats, 0), trim(fewest, 0))
+	}
+	if q.odd == "" && !said {
+		q.odd = q.unset
+	}
+	if q.odd != "" {
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("its %s, which no receiver gives: was the column another, or never filled in? correct it, or take it out", q.odd)
 	}
 	if q.age > oldestCorrectionsS {
 		x := r.finding(r.middle(f), f)

@@ -61,7 +61,31 @@ func TestPropertyUnread(t *testing.T) {
 		{"note_2", `"closed"`, schema.RoleZone, false},
 		{"OBJECTID", `7`, schema.RoleZone, false},
 		{"Shape_Area", `120.5`, schema.RoleZone, false},
+		{"area_m2", `-0.1`, schema.RoleZone, true},
+		{"area", `"-600 m2"`, schema.RoleZone, true},
+		{"area", `0`, schema.RoleZone, true},
+		{"Shape_Area", `0`, schema.RoleBase, false},
+		{"Shape_Length", `-1`, schema.RoleBase, true},
+		{"perimeter", `0`, schema.RoleZone, true},
+		{"building:levels", `-1`, schema.RoleBuilding, true},
 		{"stroke-width", `2`, schema.RoleZone, false},
+		{"opacity", `0.1`, schema.RoleZone, false},
+		{"opacity", `0.099`, schema.RoleZone, true},
+		{"opacity", `"9%"`, schema.RoleZone, true},
+		{"fill-opacity", `0`, schema.RoleZone, false}, // its outline is seen
+		{"stroke-width", `0`, schema.RoleZone, false}, // its fill is
+		{"transparency", `90`, schema.RoleZone, false},
+		{"transparency", `91`, schema.RoleZone, true},
+		{"transparency", `0.9`, schema.RoleZone, false},
+		{"color", `"transparent"`, schema.RoleZone, true},
+		{"color", `"#11223300"`, schema.RoleZone, true},
+		{"color", `"#ff000000"`, schema.RoleZone, false}, // black, where its first two say how opaque it is
+		{"icon_color", `"#ff000000"`, schema.RoleMark, true},
+		{"icon_color", `"#ff0000ff"`, schema.RoleMark, false},
+		{"marker-color", `"rgba(1, 2, 3, 0.05)"`, schema.RoleMark, true},
+		{"style", `"fill:red; opacity: 0.0;"`, schema.RoleZone, true},
+		{"style", `"fill-opacity:0"`, schema.RoleZone, false},
+		{"style", `"opacity:0.5"`, schema.RoleZone, false},
 		{"point_hdop", `[1]`, schema.RoleMark, false},
 		{"layer", `"0"`, schema.RoleZone, false},
 		{"type", `"helipad"`, schema.RoleZone, true},
@@ -84,6 +108,36 @@ func TestPropertyUnread(t *testing.T) {
 		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
 		if (len(got) == 1) != x.told || len(got) > 1 || x.told && (got[0].Severity != Note || !strings.Contains(got[0].Message, quote(x.key))) {
 			t.Errorf("%s: %s %s: %v", x.role, x.key, x.value, got)
+		}
+	}
+}
+
+// TestUnseen: an area of which neither fill nor outline is seen, a line whose outline is
+// not, and of the role other none.
+func TestUnseen(t *testing.T) {
+	for _, x := range []struct {
+		role  schema.Role
+		g     geom.T
+		props string
+		told  bool
+	}{
+		{schema.RoleKeepout, box(1, 1, 4, 4), `{"fill-opacity": 0, "stroke-opacity": 0}`, true},
+		{schema.RoleKeepout, box(1, 1, 4, 4), `{"fill": "none", "stroke-width": 0}`, true},
+		{schema.RoleKeepout, box(1, 1, 4, 4), `{"fill_color": "#ff000019", "line_color": "#ff000019"}`, true},
+		{schema.RoleKeepout, box(1, 1, 4, 4), `{"fill_color": "#ff00001a", "line_color": "#ff000019"}`, false},
+		{schema.RoleKeepout, box(1, 1, 4, 4), `{"fill-opacity": 0, "stroke-opacity": 1}`, false},
+		{schema.RoleEdge, geom.NewLineStringFlat(geom.XYZ, []float64{3, 3, 45, 5, 5, 45}), `{"stroke-opacity": 0}`, true},
+		{schema.RoleEdge, geom.NewLineStringFlat(geom.XYZ, []float64{3, 3, 45, 5, 5, 45}), `{"fill-opacity": 0}`, false},
+		{schema.RoleZone, box(1, 1, 4, 4), `{"style": {"weight": 2, "opacity": 0}}`, true},
+		{schema.RoleOther, box(1, 1, 4, 4), `{"opacity": 0}`, false},
+	} {
+		f := thing(x.role, "f", x.g)
+		for _, a := range valueOf(t, x.props).Fields() {
+			f.Attributes.Set(a.Key, a.Value)
+		}
+		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
+		if (len(got) == 1 && strings.Contains(got[0].Message, "nobody sees it")) != x.told {
+			t.Errorf("%s %s: %v", x.role, x.props, got)
 		}
 	}
 }
