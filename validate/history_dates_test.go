@@ -204,3 +204,75 @@ func TestCorrectionsOfNothing(t *testing.T) {
 		t.Errorf("of the program's own: %s (%s)", o.Outcome, o.Reason)
 	}
 }
+
+// movedNorth is a correction by so much to the north.
+func movedNorth(p *plot, by float64, date string, t *testing.T) schema.Value {
+	e := entryAt(p, 0, `"date": "`+date+`", "kind": "correction"`, t).Fields()
+	at := e.Get("stored").Items()
+	lat, _ := at[1].Float()
+	e.Set("antenna", schema.List(at[0], num(lat+by/111108), at[2]))
+	e.Set("shift_m", schema.List(num(0), num(by), num(0)))
+	return schema.Object(e)
+}
+
+// TestOddDates: dates that no entry has, corrections beside dates that run backwards, and
+// what was measured after the newest correction.
+func TestOddDates(t *testing.T) {
+	record := func(date string) func(p *plot) {
+		return func(p *plot) { member(p, "history", schema.List(entryAt(p, 0, `"date": "`+date+`"`, t))) }
+	}
+	// corrected has a record of May and a correction by so much of a date, and a lawn that
+	// says when it was measured.
+	corrected := func(by float64, date, key, measured string) func(p *plot) {
+		return func(p *plot) {
+			member(p, "history", schema.List(entryAt(p, 0, `"date": "2026-05-01"`, t), movedNorth(p, by, date, t)))
+			p.get("z1").set(key, schema.String(measured))
+		}
+	}
+	noted := func(note string) func(p *plot) {
+		return func(p *plot) {
+			member(p, "history", schema.List(entryAt(p, 0, `"date": "2026-05-01", "note": "`+note+`"`, t)))
+		}
+	}
+	judgeWords(t, "base-moved", []wordCase{
+		{"a day that is none", record("2026-13-01"), validate.Failed, "which is no day"},
+		{"a day that is none, day first", record("31.02.2026"), validate.Failed, "which is no day"},
+		{"the last day of a month", record("2026-02-28"), validate.Passed, ""},
+		{"words", record("the other day"), validate.Passed, ""},
+		{"a clock not set", record("1970-01-01"), validate.Failed, "was the clock not set"},
+		{"the day before", record("1994-12-31"), validate.Failed, "was the clock not set"},
+		{"the first day", record("1995-01-01"), validate.Passed, ""},
+		{"a correction behind", corrected(0.3, "2026-05-02", "date", "2026-04-01"), validate.Passed, ""},
+		{"a correction dated before", corrected(0.3, "2026-04-30", "date", "2026-04-01"), validate.Unchecked, "put them in order"},
+		{"one that moves nothing dated before", corrected(0.0195, "2026-04-30", "date", "2026-04-01"), validate.Passed, ""},
+		{"one that moves a hair more dated before", corrected(0.0205, "2026-04-30", "date", "2026-04-01"), validate.Unchecked, "put them in order"},
+		{"a lawn of the day of the correction", corrected(0.3, "2026-06-01", "date", "2026-06-01"), validate.Passed, ""},
+		{"a lawn of the day after", corrected(0.3, "2026-06-01", "date", "2026-06-02"), validate.Failed, "moved with the rest?"},
+		{"a lawn after one that moves nothing", corrected(0.0195, "2026-06-01", "date", "2026-06-02"), validate.Passed, ""},
+		{"a lawn whose file was touched after", corrected(0.3, "2026-06-01", "updated", "2026-06-02"), validate.Passed, ""},
+		{"a note of what is to be done", noted("to be checked"), validate.Unchecked, "says \"to be checked\""},
+		{"in another language", noted("noch prüfen"), validate.Unchecked, "noch prüfen"},
+		{"a note of what was done", noted("checked"), validate.Passed, ""},
+	})
+}
+
+// TestMemberTwice: a member under two spellings that say two things, and one thing.
+func TestMemberTwice(t *testing.T) {
+	two := func(key, a, other, b string) func(p *plot) {
+		return func(p *plot) { member(p, key, jsonValue(t, a)); member(p, other, jsonValue(t, b)) }
+	}
+	const told = "only the first is read"
+	judgeWords(t, "property-misnamed", []wordCase{
+		{"two frames", two("frame", `"ETRS89"`, "Frame", `"ITRF2014"`), validate.Failed, told},
+		{"one frame", two("frame", `"ETRS89"`, "Frame", `"etrs 89"`), validate.Passed, ""},
+		{"two heights", two("heights", `"ellipsoidal"`, "Heights", `"EPSG:7837"`), validate.Failed, told},
+		{"two limits", two("limits", `{"hazard_margin_m": 0.4}`, "Limits", `{"hazard_margin_m": 2}`), validate.Failed, told},
+		{"one limit", two("limits", `{"hazard_margin_m": 0.4}`, "Limits", `{"hazard_margin_m": 0.4}`), validate.Passed, ""},
+		{"in the metadata", two("frame", `"ITRF2014"`, "metadata", `{"frame": "ETRS89"}`), validate.Failed, told},
+		{"two epochs", two("epoch", `2024.5`, "Epoch", `2024.39`), validate.Failed, told},
+		{"a month apart", two("epoch", `2024.5`, "Epoch", `2024.41`), validate.Passed, ""},
+		{"an epoch of another spelling", func(p *plot) { member(p, "Epoch", num(2012)) }, validate.Failed, "called epoch"},
+		{"two of a base", func(p *plot) { p.get("b1").set("epoch", num(2026.5)).set("coordinate_epoch", num(2026.3)) }, validate.Failed, "only epoch is read"},
+		{"one of a base and its frame's", func(p *plot) { p.get("b1").set("epoch", num(2026.5)).set("reference_epoch", num(2010)) }, validate.Passed, ""},
+	})
+}

@@ -7,8 +7,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/paulmach/orb"
@@ -22,14 +24,14 @@ var historyRules = []Rule{{
 	Page: Page{
 		What: "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error. " +
 			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date, the base is held to both. Dates are best written year-month-day; other forms are read where they say one thing (1 May 2026, 01.05.2026, 2026), an epoch where there is no date. " +
-			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Of notes of entries that of the newest is read, where it says that the base was moved since, or is wrong, rough or loose. " +
+			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Of notes of entries that of the newest is read, where it says that the base was moved since, is wrong, rough or loose, or to be checked. " +
 			"A position under a name such as stored_position or previous_base, in the plan or the base, that lies within 100 m of the base and not at it, leaves it open which holds. " +
 			"A base that is switched off, or a mark or other point called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again. " +
 			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
 			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
 			"A record that has the base farther than that from the entry before it, in the same frame, or more than drift_stop_m higher or lower, leaves it open whether the plan went along; so do steps within these limits that come to more in all since the last correction or the first entry. " +
-			"An entry of a date that has not come yet leaves it open which is the newest. " +
+			"An entry of a date that has not come yet leaves it open which is the newest, and so does a correction of more than drift_unchanged_m beside which the dates run backwards; a date that is no day, or of before 1995, is told, and driven ground, keep-outs and other things (no marks, bases or outlets) that are dated after the newest such correction are a note. " +
 			"A note that says that the base was hit or put upright leaves it open where it stands, until a later entry is a correction or says measured_by. " +
 			"A correction without a shift_m, or with one of 0 that 'swardline drift' did not write, is told; so are two entries, one after the other, of the same coordinates (to 0.001 m) in two frames, or of two epochs in a frame in which places move, that lie more than drift_unchanged_m apart there, by the slowest plate that may lie under the site. " +
 			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
@@ -48,6 +50,7 @@ func checkBaseMoved(r *run) {
 	r.strangeEntries()
 	r.blows()
 	r.notYet()
+	r.oddDates()
 	off, _, err := HeldOffset(r.Plan)
 	if err == nil {
 		_, err = givenOf(r.Plan)
@@ -356,6 +359,11 @@ var sinceWords = strings.Fields("since afterwards again seither seitdem danach d
 // that is good to a centimetre (common practice, no source).
 var unseenWords = setOf("photo photos foto fotos picture image imagery aerial satellite orthophoto luftbild bild karte map earth phone smartphone handy tablet plan drawing eye tape bandmaß")
 
+// checkFirst finds what a note says is still to be done with a position.
+var checkFirst = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)\b(?:to be (?:re)?(?:checked|verified|confirmed)|needs? (?:checking|confirming|verifying)|(?:noch|zu) (?:über)?prüfen|(?:à|a) vérifier|da verificare|por (?:comprobar|verificar)|te controleren|skal (?:kontrolleres|sjekkes|tjekkes)|ska kontrolleras)`)
+})
+
 // entryNote leaves open what the newest entry means whose note says that the base
 // was moved since, that its position is rough or wrong, or that it stands loosely.
 func (r *run) entryNote(i int, entry schema.Attributes) {
@@ -379,11 +387,91 @@ func (r *run) entryNote(i int, entry schema.Attributes) {
 				word = cmp.Or(word, words[k])
 			}
 		}
+		if word == "" {
+			word = checkFirst().FindString(text)
+		}
 		if word != "" {
 			r.cannot("the %s of entry %d of the plan's history, its newest, says %s: whether the base stands where that has it is not known; measure it, or take the words out", a.Key, i+1, quote(word))
 			return
 		}
 	}
+}
+
+// wholeDate is a day in numbers, its year of four digits.
+var wholeDate = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^\s*(?:\d{4}[-./]\d{1,2}[-./]\d{1,2}|\d{1,2}[-./]\d{1,2}[-./]\d{4})\b`)
+})
+
+// oddDates tells of entries whose dates no base has or that run backwards across a
+// correction, and of driven ground that was measured after the newest one.
+func (r *run) oddDates() {
+	items := r.Plan.Attributes.Get(schema.PlanHistory).Items()
+	var before, corrected entryDate
+	corrects, last := false, -1
+	for i, item := range items {
+		entry := item.Fields()
+		d := dateOfEntry(entry)
+		correction := entry.Get("kind").Text() == EntryCorrection && shiftOf(entry) > r.limits.DriftUnchangedM
+		switch {
+		case d.isEpoch || d.text == "":
+		case !d.read && wholeDate().MatchString(d.text):
+			r.finding(nil).Message = fmt.Sprintf("entry %d of the plan's history is dated %s, which is no day: write when it was measured, year-month-day", i+1, quote(clipped(d.text)))
+		case d.read && max(d.dayFirst.to, d.monthFirst.to) <= firstFixedYear:
+			r.finding(nil).Message = fmt.Sprintf("entry %d of the plan's history is dated %s, and before %d nothing was measured to centimetres by satellites: was the clock not set? write when it was measured", i+1, quote(clipped(d.text)), firstFixedYear)
+		}
+		if sure, _ := before.later(d.date); sure && before.read && d.read && !d.isEpoch && (correction || corrects) {
+			r.cannot("entry %d of the plan's history, of %s, stands behind one of %s, and one of them moves the plan: which of them was last is not known; put them in order, or correct the date", i+1, quote(clipped(d.text)), quote(clipped(before.text)))
+		}
+		if d.read && !d.isEpoch {
+			before, corrects = d, correction
+		}
+		if correction {
+			corrected, last = d, i
+		}
+	}
+	if last >= 0 && corrected.read {
+		r.measuredSince(last, corrected)
+	}
+}
+
+// shiftOf is how far an entry's shift_m moves along the ground.
+func shiftOf(entry schema.Attributes) float64 {
+	var at [2]float64
+	for k, v := range entry.Get("shift_m").Items() {
+		if k < len(at) {
+			at[k], _ = v.Float()
+		}
+	}
+	return math.Hypot(at[0], at[1])
+}
+
+// measuredSince notes driven ground, keep-outs and hazards that are dated after the newest
+// correction: whether their coordinates are from before it or of after it is not said.
+func (r *run) measuredSince(entry int, corrected entryDate) {
+	var list []*Feature
+	var first dated
+	for _, f := range r.Features {
+		switch f.Role {
+		case schema.RoleOther, schema.RoleBase, schema.RoleMark, schema.RoleSupply, "":
+			continue
+		}
+		d := datedOf(f)
+		if d.year == 0 || touchedKeys[foldKey(d.key)] || d.year > today() {
+			continue
+		}
+		if sure, _ := dateOf(d.text).later(corrected.date); sure {
+			if len(list) == 0 {
+				first = d
+			}
+			list = append(list, f)
+		}
+	}
+	if len(list) == 0 {
+		return
+	}
+	x := r.finding(r.middle(list[0]), list[:min(len(list), mostUnread)]...)
+	x.Severity = Note
+	x.Message = fmt.Sprintf("%s dated after the correction of entry %d of the plan's history, of %s (%s of %s says %s): were its coordinates measured from where the base stands now, and moved with the rest? measure a mark and one corner of it", plural(len(list), "feature"), entry+1, quote(clipped(corrected.text)), first.key, list[0].describe(), quote(clipped(first.text)))
 }
 
 // strayHistory tells a history that stands where none is read.

@@ -6,6 +6,7 @@ package validate
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -288,8 +289,9 @@ func (r *run) membersMisnamed() {
 		}
 		x.Message = message
 	}
-	for _, name := range [...]string{schema.PlanLimits, schema.PropFrame, schema.PlanHeights, schema.PlanHeld, schema.PlanHistory, schema.PlanPlacement} {
-		if all.Has(name) {
+	for _, name := range [...]string{schema.PlanLimits, schema.PropFrame, schema.PropEpoch, schema.PlanHeights, schema.PlanHeld, schema.PlanHistory, schema.PlanPlacement} {
+		if own := r.ownMember(name); !isNull(own) {
+			r.memberTwice(name, own)
 			continue
 		}
 		for _, a := range all {
@@ -303,6 +305,43 @@ func (r *run) membersMisnamed() {
 				if k := foldKey(b.Key); k == name {
 					tell(name, fmt.Sprintf("the plan's %s stands within its member %s, where it is not read; it is a member of the plan itself, beside features", name, a.Key))
 				}
+			}
+		}
+	}
+}
+
+// ownMember is the plan's member of a name, an epoch also where its format has a place
+// for it.
+func (r *run) ownMember(name string) schema.Value {
+	if v := r.Plan.Attributes.Get(name); !isNull(v) || name != schema.PropEpoch || r.Plan.Epoch == 0 {
+		return v
+	}
+	return schema.Float(r.Plan.Epoch)
+}
+
+// memberTwice reports what stands under another spelling of a member, or within the
+// member properties, and says otherwise than the member itself.
+func (r *run) memberTwice(name string, own schema.Value) {
+	look := func(a schema.Attribute, where string) {
+		if a.Key == name && where == "" || foldKey(a.Key) != name || isNull(a.Value) || a.Value.Equal(own) || strings.EqualFold(a.Value.Text(), own.Text()) && own.Text() != "" {
+			return
+		}
+		p, ok1 := schema.NumberSaid(own)
+		q, ok2 := schema.NumberSaid(a.Value)
+		if ok1 && ok2 && math.Abs(p-q) <= epochSlackYears || name == schema.PropFrame && sameFrameWords(own.Text(), a.Value.Text()) {
+			return
+		}
+		x := r.finding(nil)
+		if name == schema.PlanLimits {
+			x.Severity = Error
+		}
+		x.Message = fmt.Sprintf("the plan's %s and %s%s say two things (%s; %s): only the first is read; take the wrong one out", name, quote(a.Key), where, clipped(string(own.AppendJSON(nil))), clipped(string(a.Value.AppendJSON(nil))))
+	}
+	for _, a := range r.Plan.Attributes {
+		look(a, "")
+		if a.Key == "properties" || a.Key == "metadata" {
+			for _, b := range a.Value.Fields() {
+				look(b, " within its "+a.Key)
 			}
 		}
 	}

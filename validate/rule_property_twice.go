@@ -197,6 +197,10 @@ func (f *Feature) otherwise(property string, a schema.Attribute) string {
 		if other, ok = lengthSaid(a.Key, a.Value); ok {
 			off = math.Abs(other-own) - overM
 		}
+	case schema.PropEpoch:
+		if other, ok = schema.NumberSaid(a.Value); ok && !strings.HasPrefix(foldKey(a.Key), "ref") && !strings.HasPrefix(foldKey(a.Key), "frame") {
+			off = math.Abs(other-own) - epochSlackYears
+		}
 	default:
 		return ""
 	}

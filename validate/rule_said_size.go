@@ -105,7 +105,7 @@ func (r *run) sizesSaid() {
 				continue
 			}
 			if means.what == sizeAcross {
-				if drawn := acrossDrawn(f); said.exceeds(drawn) && (said.named || !slices.Contains(looseSizes, foldKey(a.Key))) {
+				if drawn := acrossDrawn(f); said.exceeds(drawn, feetWords[withoutUnit(a.Key)]) && (said.named || !slices.Contains(looseSizes, foldKey(a.Key))) {
 					told++
 					r.tellAcross(f, a, &said, drawn)
 				}
@@ -289,14 +289,18 @@ func (s *saidSize) between(f *Feature, drawn []float64) bool {
 }
 
 // exceeds reports whether a size across is larger than what is drawn, in every unit
-// that it may be in; a number without a unit is in metres or feet up to mostAcross.
-func (s *saidSize) exceeds(drawn float64) bool {
+// that it may be in; a number without a unit is in metres up to mostAcross, or in feet
+// where its name is English.
+func (s *saidSize) exceeds(drawn float64, feet bool) bool {
 	if !(drawn > 0) {
 		return false
 	}
 	units := s.units
 	if !s.named {
-		units = []float64{lengthUnits["m"], lengthUnits["ft"]}
+		units = metreOrFoot[:1]
+		if feet {
+			units = metreOrFoot[:]
+		}
 	}
 	for _, v := range s.values {
 		for _, u := range units {
@@ -307,6 +311,11 @@ func (s *saidSize) exceeds(drawn float64) bool {
 	}
 	return true
 }
+
+var (
+	metreOrFoot = [...]float64{lengthUnits["m"], lengthUnits["ft"]}
+	feetWords   = setOf("extent extents across diameter width breadth size")
+)
 
 // looseSizes are names of sizes that may be anything without a unit: of a group, of shoes.
 var looseSizes = strings.Fields("size extent extents grösse größe taille tamaño afmeting dimensione storlek størrelse koko")

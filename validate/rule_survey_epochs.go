@@ -13,11 +13,15 @@ import (
 
 // sayEpochs is what the page of the rule says of this.
 const sayEpochs = "" +
-	"And as notes: an epoch of the plan, of a feature, or of an entry of its history that is more than a year to come by the clock; one before both 1995 and the reference epoch of its frame; and one more than a year off the date beside it, of a feature or of an entry, in a frame in which places move or in none that is named, unless it is the epoch of the plan, or the plan has none and it is the reference epoch of its frame. "
+	"And as notes: an epoch of the plan, of a feature, or of an entry of its history that is more than half a year to come by the clock; one before both 1995 and the reference epoch of its frame; and one more than a year off the date beside it, of a feature or of an entry, in a frame in which places move or in none that is named, unless it is the epoch of the plan, or the plan has none and it is the reference epoch of its frame. "
 
 // epochDateYears is how far in years the epoch of coordinates may be from the date that
-// they were measured at or entered on, and from today (common practice, no source).
+// they were measured at or entered on (common practice, no source).
 const epochDateYears = 1.0
+
+// epochAheadYears is how far in years an epoch may be ahead: services give the middle of
+// the year (common practice, no source).
+const epochAheadYears = 0.5
 
 // epochLook is one look at the epochs of a plan.
 type epochLook struct {
@@ -85,8 +89,8 @@ func (w *epochLook) judge(f *Feature, what string, epoch float64, named schema.V
 	from, to := min(when.dayFirst.from, when.monthFirst.from), max(when.dayFirst.to, when.monthFirst.to)
 	apart := max(from-epoch, epoch-to)
 	switch {
-	case epoch > today()+epochDateYears:
-		told = "more than a year to come: no coordinates are of then; give the date that they were measured at"
+	case epoch > today()+epochAheadYears:
+		told = "to come by more than half a year: no coordinates are of then; give the date that they were measured at"
 	case epoch < first-1e-6 && frame.Known():
 		told = fmt.Sprintf("before anything was measured in %s, the first of which is of %v: give the epoch of the coordinates, or the frame that they are in", frame.Name(), first)
 	case epoch < first-1e-6:

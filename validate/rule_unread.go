@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"html"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -21,7 +22,7 @@ var unreadRules = []Rule{{
 			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
 			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
 			"Of keep-outs that are switched off so is what says that something stands there, or how far a machine keeps off it (radius_m, width_m, limits and the like; name-contradicts tells a height_m and a hazard_kind). " +
-			"So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off, and an area, a length or a number of storeys below 0, or an area or a length of 0 of what is drawn as one. " +
+			"So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off, and an area, a length or a number of storeys below 0, or an area or a length of 0 of what is drawn as one; a length that a base, a dock or an outlet says, and a distance of a dock that is not its standoff_m. " +
 			"A feature whose style leaves nothing of it to be seen on a map (opacity below 0.1, colours that are clear, both of outline and fill of an area, the outline of a line) is a note of its own. " +
 			"Tags of public maps (landuse, leisure, natural, water, barrier, fence_type) are told but where they say what the role and the kind do. " +
 			"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. " +
@@ -221,6 +222,7 @@ type reading struct {
 	// counts is set for the name of how many positions a mean is of.
 	counts bool
 	girth  bool // whether it says how far it is round
+	away   bool // whether it says a distance, which of a dock may be its standoff_m
 	// size is set for a name of how large something is, which a point has not
 	// drawn; time for one of a time, which may be one from and to which it holds.
 	size, time bool
@@ -305,8 +307,8 @@ func readingOf(key string) *reading {
 		all: isPlain(key) || axisKeys.get(key) != saysNowhere || says.role || says.mayBeRole || says.limit, words: otherMeant(key), asks: switchKeys.get(key),
 		round: slices.Contains(roundWords, withoutUnit(key)) || slices.Contains(roundTrunk, withoutUnit(key)),
 		opens: foldKey(key) == "open", counts: foldKey(key) == "samples", tag: mapTags[key],
-		girth: slices.Contains(girthWords, withoutUnit(key)),
-		size:  measures.what != sizeNone || slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
+		girth: slices.Contains(girthWords, withoutUnit(key)), away: saysAway(key),
+		size: measures.what != sizeNone || slices.Contains(sizeNames, foldKey(key)) || slices.Contains(sizeNames, withoutUnit(key)), time: slices.Contains(timeNames, foldKey(key)),
 		slope: slopeKeys.get(key), kind: says.mayBeRole, measures: measures,
 	}
 	if word := withoutUnit(key); slices.Contains(heededWords, word) || slices.Contains(dayWords, word) {
@@ -321,12 +323,27 @@ func readingOf(key string) *reading {
 	return out
 }
 
+// saysAway reports whether a name says a distance, and not that it is the one from which
+// a machine lines up, of which property-misnamed tells.
+func saysAway(key string) bool {
+	word := withoutUnit(key)
+	return slices.ContainsFunc(otherMeant(key), func(n *otherName) bool { return n.property == schema.PropStandoffM }) &&
+		!slices.ContainsFunc(liningUp, func(start string) bool { return strings.HasPrefix(word, start) })
+}
+
 // doubted reports whether a value says more than one under a name that only describes
 // should.
 func (how *reading) doubted(f *Feature, v schema.Value) bool {
 	switch {
 	case how.size && f.Role == schema.RoleHazard && len(f.Points) > 0 && !how.girth || how.time && (v.Kind() == schema.KindObject || v.Kind() == schema.KindList):
 		return true
+	case how.measures.what == sizeLong && len(f.Points) > 0 && (f.Role == schema.RoleBase || f.Role == schema.RoleDock || f.Role == schema.RoleSupply):
+		n, ok := schema.NumberSaid(v)
+		return !ok || n != 0 // of its mast, its cable, the way into it?
+	case how.away && f.Role == schema.RoleDock:
+		own, ok := f.Float(schema.PropStandoffM)
+		other, said := lengthSaid("", v)
+		return ok && (!said || math.Abs(other-own) > overM)
 	case how.opens && f.Role == schema.RoleEdge && v.Kind() != schema.KindNumber && slices.Contains(saysNo, switchKey(v.Text())):
 		return true // a gate; folders of drawings are open too
 	case how.counts: // a mean of few is as good as the worst of them

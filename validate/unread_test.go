@@ -69,6 +69,9 @@ func TestPropertyUnread(t *testing.T) {
 		{"perimeter", `0`, schema.RoleZone, true},
 		{"building:levels", `-1`, schema.RoleBuilding, true},
 		{"stroke-width", `2`, schema.RoleZone, false},
+		{"length", `4`, schema.RoleBase, true},
+		{"Länge", `4`, schema.RoleSupply, true},
+		{"length", `0`, schema.RoleBase, false},
 		{"opacity", `0.1`, schema.RoleZone, false},
 		{"opacity", `0.099`, schema.RoleZone, true},
 		{"opacity", `"9%"`, schema.RoleZone, true},
@@ -108,6 +111,22 @@ func TestPropertyUnread(t *testing.T) {
 		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
 		if (len(got) == 1) != x.told || len(got) > 1 || x.told && (got[0].Severity != Note || !strings.Contains(got[0].Message, quote(x.key))) {
 			t.Errorf("%s: %s %s: %v", x.role, x.key, x.value, got)
+		}
+	}
+}
+
+// TestDistanceOfDock: a distance beside standoff_m that is another one, and none that is
+// it, or that property-misnamed tells.
+func TestDistanceOfDock(t *testing.T) {
+	for value, told := range map[string]bool{`2.01`: false, `2.011`: true, `"12 m"`: true, `"far"`: true, `2`: false} {
+		for _, key := range []string{"Abstand", "distance_m"} {
+			dock := thing(schema.RoleDock, "Dock", spot(3, 4, 45))
+			dock.Attributes.Set(schema.PropStandoffM, schema.Int(2))
+			dock.Attributes.Set(key, valueOf(t, value))
+			got := only(Check(driftPlan(t, dock), schema.DefaultLimits()), RulePropertyUnread)
+			if (len(got) == 1) != told {
+				t.Errorf("%s %s: %v", key, value, got)
+			}
 		}
 	}
 }
