@@ -216,7 +216,7 @@ func (r *reader) hearProperties() {
 }
 
 // headTexts are the variables of the header that hold words of the drawing's owner.
-var headTexts = []string{"$CUSTOMPROPERTYTAG", "$CUSTOMPROPERTY", "$TITLE", "$SUBJECT", "$AUTHOR", "$KEYWORDS", "$COMMENTS"}
+var headTexts = []string{"$CUSTOMPROPERTYTAG", "$CUSTOMPROPERTY", "$TITLE", "$SUBJECT", "$AUTHOR", "$KEYWORDS", "$COMMENTS", "$PROJECTNAME"}
 
 func isHeadText(variable string) bool { return slices.Contains(headTexts, variable) }
 

@@ -303,6 +303,9 @@ func (r *reader) systems(layers []*contents) error {
 				r.t.Add("srs-contradicts", 0, l.table, "the system %d of the file, %s, %s: which of the two its numbers are in is not known; write the file anew", l.srs, d.id, says)
 			}
 		}
+		if !told[l.srs] && own != nil && l.srs <= 0 {
+			r.t.Add("crs-of-part", 0, l.table, "the layer %s is in no known system, by the file's table, and was read in that of the plan, %s: was it added by another hand? write it in the plan's system", l.table, own.ID())
+		}
 		told[l.srs] = true
 		if d := known[l.srs]; own != nil && d.id != "" && d.id != fmt.Sprintf("EPSG:%d", own.Code()) && d.id != fmt.Sprintf("EPSG:%d", own.BaseCode()) {
 			r.t.Add("crs-changed", 0, l.table, "the plan's metadata name %s, but its layers are in %s, which holds: the file was changed since it was written", own.ID(), d.id)

@@ -17,8 +17,12 @@ import (
 type style struct {
 	attributes schema.Attributes
 	noFill     bool
+	noOutline  bool
 	alias      string // id of the style that stands for this one, "" for none
 }
+
+// clearColor is one that nobody sees.
+const clearColor = "#00000000"
 
 // styledFeature is a feature whose style is settled at the end.
 type styledFeature struct {
@@ -174,7 +178,11 @@ func (r *reader) style() (*style, error) {
 			return nil, err
 		}
 		if !more {
-			if st.noFill {
+			switch {
+			case st.noFill && st.noOutline: // an area of which nothing is seen
+				st.attributes.Set(schema.PropFillColor, schema.String(clearColor))
+				st.attributes.Set(schema.PropLineColor, schema.String(clearColor))
+			case st.noFill:
 				st.attributes.Delete(schema.PropFillColor)
 			}
 			return st, nil
@@ -251,6 +259,13 @@ func (r *reader) stylePart(st *style, key string, ours bool) error {
 			}
 			b, ok := parseBool(string(trimSpace(text)))
 			st.noFill = ok && !b
+		case local == "outline" && key == schema.PropFillColor:
+			text, err := r.content()
+			if err != nil {
+				return err
+			}
+			b, ok := parseBool(string(trimSpace(text)))
+			st.noOutline = ok && !b
 		default:
 			if err := r.skipStyle(ours); err != nil {
 				return err
