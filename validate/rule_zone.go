@@ -12,7 +12,9 @@ var zoneRules = []Rule{
 	{
 		Name: RuleZonesOverlap, Severity: Warning, Over: all(schema.RoleZone), run: checkZonesOverlap,
 		Page: Page{
-			What:   "The width and the area of the ground that two zones share; the width is the diameter of the largest circle in it. A millimetre is rounding.",
+			What: "The width and the area of the ground that two zones share; the width is the diameter of the largest circle in it. A millimetre is rounding. " +
+				"Where several plans are checked at a time, zones of two plans that share ground more than 0.5 m wide are told in both of them, once a plan: which of the two the machine holds is not known. " +
+				"Copies of one plan, in whatever formats, are no two plans: as many features of the same roles, limits and measures that rules read, that lie, reach and turn the same within 2 mm (heights within 2 cm, names aside). ",
 			Why:    "Shared ground is mown twice, often in two directions, and wears. A little of it joins zones on purpose; more is usually an edge surveyed twice.",
 			Source: sourcePractice,
 			Fails:  "two lawns that overlap by 0.6 m",

@@ -13,6 +13,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -165,6 +166,8 @@ type Finding struct {
 	Trace    []validate.Place `json:"trace,omitempty"`
 	Source   *Source          `json:"source,omitempty"`
 	Mendable bool             `json:"mendable"`
+	// Other is the path of another plan that the finding is of too, "" for none.
+	Other string `json:"other,omitempty"`
 }
 
 // Source is the place in the file.
@@ -336,6 +339,46 @@ func NewPlan(path string, c *validate.Report, warnings []Notice) Plan {
 		p.Inactive = append(p.Inactive, refs(f))
 	}
 	return p
+}
+
+// Tell adds a finding that another plan of the set has a part in.
+func (p *Plan) Tell(f validate.Finding, other string) {
+	x := newFinding(&f, func(*schema.Feature) string { return "" })
+	x.Other = other
+	p.tell(x)
+}
+
+// TellAs adds what is told of a plan that this one is a copy of, with others.
+func (p *Plan) TellAs(of *Plan) {
+	for _, x := range of.Findings {
+		if x.Other != "" {
+			p.tell(x)
+		}
+	}
+}
+
+func (p *Plan) tell(x Finding) {
+	rank := validate.Severity(x.Severity).Rank()
+	at := slices.IndexFunc(p.Findings, func(f Finding) bool { return validate.Severity(f.Severity).Rank() > rank })
+	if at < 0 {
+		at = len(p.Findings)
+	}
+	p.Findings = slices.Insert(slices.Clone(p.Findings), at, x)
+	p.Status = Findings
+	switch validate.Severity(x.Severity) {
+	case validate.Error:
+		p.Summary.Error++
+	case validate.Warning:
+		p.Summary.Warning++
+	default:
+		p.Summary.Note++
+	}
+	p.Rules = slices.Clone(p.Rules)
+	for i := range p.Rules {
+		if p.Rules[i].Rule == x.Rule {
+			p.Rules[i].Outcome = string(validate.Failed)
+		}
+	}
 }
 
 // NewUnreadable makes the entry of a file that could not be read.

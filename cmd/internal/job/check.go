@@ -202,6 +202,7 @@ func (j *Job) checkAll(ctx context.Context, c *checking) ([]report.Plan, error) 
 		workers = runtime.GOMAXPROCS(0)
 	}
 	results := make([]report.Plan, len(files))
+	held := make([]*validate.HeldGround, len(files)) // nil where there is one plan alone, or none to lay beside it
 	notes := make([][]Note, len(files))
 	done := make([]bool, len(files))
 	next := make(chan int)
@@ -218,7 +219,7 @@ func (j *Job) checkAll(ctx context.Context, c *checking) ([]report.Plan, error) 
 		wg.Go(func() {
 			for i := range next {
 				one := j.aside()
-				results[i] = one.checkOne(files[i], c)
+				results[i], held[i] = one.checkOne(files[i], c)
 				notes[i], done[i] = one.Notes, true
 				if n := ready.Add(1); j.Progress != nil {
 					j.Progress(int(n), len(files))
@@ -238,6 +239,9 @@ feed:
 	}
 	close(next)
 	wg.Wait()
+	if len(files) > 1 {
+		j.besideOneAnother(c, results, held, done)
+	}
 	out := results[:0]
 	for i := range results {
 		if done[i] {
@@ -248,12 +252,12 @@ feed:
 	return out, err
 }
 
-func (j *Job) checkOne(name string, c *checking) report.Plan {
+func (j *Job) checkOne(name string, c *checking) (report.Plan, *validate.HeldGround) {
 	p, warnings, checked, err := j.loadForCheck(name, c)
 	if err != nil {
 		out := report.NewUnreadable(name, err)
 		c.pages.plan(j, &out, nil, nil, c.limits)
-		return out
+		return out, nil
 	}
 	if c.earlier.holds(name, checked) {
 		out := c.earlier.entry(name, checked)
@@ -261,14 +265,90 @@ func (j *Job) checkOne(name string, c *checking) report.Plan {
 			site, _ := validate.Ground(p) // the error is for no plan
 			c.pages.plan(j, &out, site, nil, c.limits)
 		}
-		return out
+		return out, nil
 	}
 	r := validate.Check(p, c.limits)
 	out := report.NewPlan(name, r, notices(warnings))
 	out.Enter(p)
 	out.Checked = checked
 	c.pages.plan(j, &out, r.Site, r, c.limits)
-	return out
+	if len(c.o.Files) < 2 {
+		return out, nil
+	}
+	return out, validate.HeldGroundOf(r.Site)
+}
+
+// besideOneAnother lays the plans of a folder beside one another, in the order of their
+// paths: two that a machine mows one ground by, and that are not the same, are told in
+// both.
+func (j *Job) besideOneAnother(c *checking, results []report.Plan, held []*validate.HeldGround, done []bool) {
+	order := make([]int, 0, len(results))
+	for i := range results {
+		if done[i] {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return strings.Compare(results[a].Path, results[b].Path) })
+	for _, i := range order {
+		if m := results[i].Middle; held[i] == nil && results[i].Checked != nil && results[i].Checked.Carried && m != nil &&
+			slices.ContainsFunc(held, func(h *validate.HeldGround) bool { return h != nil && h.Near(m.Lon, m.Lat) }) {
+			held[i] = j.heldAgain(results[i].Path, c)
+		}
+	}
+	told := make([]bool, len(results))
+	tell := func(i, other int, area, wide float64) {
+		if !told[i] {
+			told[i] = true
+			results[i].Tell(validate.BesidePlan(results[other].Path, area, wide), results[other].Path)
+		}
+	}
+	var firsts []int          // plans that are no copy of one before them
+	copies := map[int][]int{} // of those
+	for _, i := range order {
+		if held[i] == nil {
+			continue
+		}
+		first := true
+		for _, k := range firsts {
+			if told[i] && told[k] || !held[i].Meets(held[k]) {
+				continue
+			}
+			if held[i].Same(held[k]) {
+				copies[k], first = append(copies[k], i), false
+				break
+			}
+			if area, wide := held[i].Shared(held[k]); wide > 0 {
+				tell(i, k, area, wide)
+				tell(k, i, area, wide)
+			}
+		}
+		if first {
+			firsts = append(firsts, i)
+		}
+	}
+	for k, list := range copies { // of what is told of the first
+		for _, i := range list {
+			if told[k] && !told[i] {
+				told[i] = true
+				results[i].TellAs(&results[k])
+			}
+		}
+	}
+}
+
+// heldAgain reads a plan whose result was carried over.
+func (j *Job) heldAgain(name string, c *checking) *validate.HeldGround {
+	anew := *c
+	anew.earlier, anew.pages = &earlier{}, nil
+	p, _, _, err := j.aside().loadForCheck(name, &anew)
+	if err != nil || p == nil {
+		return nil
+	}
+	s, err := validate.Ground(p)
+	if err != nil {
+		return nil
+	}
+	return validate.HeldGroundOf(s)
 }
 
 // loadForCheck reads a plan and says from what it was made where a report will
@@ -388,7 +468,7 @@ func (e *earlier) sum(data []byte, prj string) *report.Checked {
 // holds reports whether nothing changed since the earlier entry of a plan.
 func (e *earlier) holds(name string, now *report.Checked) bool {
 	p := e.plans[name]
-	if p == nil || now == nil || p.Checked == nil || p.Status == report.Unreadable {
+	if p == nil || now == nil || p.Checked == nil || p.Status == report.Unreadable || slices.ContainsFunc(p.Findings, func(f report.Finding) bool { return f.Other != "" }) {
 		return false
 	}
 	was := *p.Checked
