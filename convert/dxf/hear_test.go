@@ -16,7 +16,7 @@ import (
 
 // heard is a drawing that says much and draws one line.
 func heard() string {
-	head := sectionOf("HEADER", pairs(9, "$ACADVER", 1, "AC1024", 9, "$INSUNITS", 70, 6, 9, "$CUSTOMPROPERTYTAG", 1, "Status", 9, "$CUSTOMPROPERTY", 1, "superseded"))
+	head := sectionOf("HEADER", pairs(9, "$ACADVER", 1, "AC1024", 9, "$INSUNITS", 70, 6, 9, "$CUSTOMPROPERTYTAG", 1, "Status", 9, "$CUSTOMPROPERTY", 1, "superseded", 9, "$PROJECTNAME", 1, "trial"))
 	tables := sectionOf("TABLES", pairs(0, "TABLE", 2, "LAYER", 0, "LAYER", 2, "A", 70, 0, 62, 7, 1001, layerNotes, 1000, "", 1000, "demolished", 0, "ENDTAB"))
 	entities := sectionOf("ENTITIES", lineOf("A", 0, 0, 10, 10)+pairs(1001, "PE_URL", 1000, "https://example.org/a", 1002, "{", 1000, "deep water", 1002, "}", 1001, "ACAD", 1000, "DSTYLE", 1001, "SURVEY", 1000, "float solution", 1040, 2.0)+
 		pairs(0, "TEXT", 8, "A", 67, 1, 10, 1, 20, 1, 40, 1, 1, "void")+pairs(0, "DIMENSION", 8, "A", 1, "<> not surveyed", 70, 1))
@@ -54,7 +54,7 @@ func TestHeardComments(t *testing.T) {
 // dimensions and sheets are heard, what the format keeps for itself is not.
 func TestHeard(t *testing.T) {
 	p, w := read(t, heard(), wire.ReadOptions{})
-	if got := besideOf(p); got != "demolished|ponds gone|holes|Status|superseded|deep water|float solution|not surveyed|void" && got != "demolished|ponds gone|holes|Status|superseded|deep water|float solution|void|not surveyed" {
+	if got := besideOf(p); got != "demolished|ponds gone|holes|Status|superseded|trial|deep water|float solution|not surveyed|void" && got != "demolished|ponds gone|holes|Status|superseded|trial|deep water|float solution|void|not surveyed" {
 		t.Errorf("%s; %v", got, w)
 	}
 	for _, x := range w {

@@ -512,3 +512,36 @@ func TestSystemContradicts(t *testing.T) {
 		}
 	}
 }
+
+// TestLayerTakenOutOfItsSystem: a layer of ours that another hand says to be in no known
+// system is told, and one in the system that it was written in is not.
+func TestLayerTakenOutOfItsSystem(t *testing.T) {
+	program, err := exec.LookPath("sqlite3")
+	if err != nil {
+		t.Skip("there is no sqlite3 program here")
+	}
+	p := randplan.New(9, randplan.Options{Features: 3, Plain: true})
+	p.CRS = crs.WGS84()
+	for _, srs := range []string{"srs_id", "-1", "0"} {
+		path := filepath.Join(t.TempDir(), "a.gpkg")
+		if err := os.WriteFile(path, written(t, p), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		sql := "UPDATE gpkg_contents SET srs_id = " + srs + "; UPDATE gpkg_geometry_columns SET srs_id = " + srs + ";"
+		if out, err := exec.Command(program, path, sql).CombinedOutput(); err != nil {
+			t.Fatalf("%v\n%s", err, out)
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, warnings, err := Read(data, wire.ReadOptions{Name: "a.gpkg"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		told := slices.ContainsFunc(warnings, func(w wire.Warning) bool { return w.Kind == "crs-of-part" && w.Ground() })
+		if told != (srs != "srs_id") {
+			t.Errorf("srs_id %s: %v", srs, warnings)
+		}
+	}
+}

@@ -34,3 +34,26 @@ func TestWhatADocumentSays(t *testing.T) {
 		}
 	}
 }
+
+// TestAreaWithoutFillAndOutline: an area of which a style draws neither has colours that
+// nobody sees; one of which it draws either has not.
+func TestAreaWithoutFillAndOutline(t *testing.T) {
+	for style, want := range map[string]bool{
+		"<fill>0</fill><outline>0</outline>":                        true,
+		"<color>ff0000ff</color><fill>0</fill><outline>0</outline>": true,
+		"<fill>0</fill><outline>1</outline>":                        false,
+		"<fill>0</fill>":                                            false,
+		"<fill>1</fill><outline>0</outline>":                        false,
+		"<outline>0</outline>":                                      false,
+	} {
+		p, _, err := Read([]byte(placemarkWith("<Style><PolyStyle>"+style+"</PolyStyle></Style>"+
+			"<Polygon><outerBoundaryIs><LinearRing><coordinates>1,2 1,3 2,3 1,2</coordinates></LinearRing></outerBoundaryIs></Polygon>")), wire.ReadOptions{Name: "l.kml"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := p.Features[0].Attributes
+		if got := a.Get("fill_color").Text() == clearColor && a.Get("line_color").Text() == clearColor; got != want {
+			t.Errorf("%s: %s", style, a.AppendJSON(nil))
+		}
+	}
+}
