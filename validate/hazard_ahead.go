@@ -92,7 +92,7 @@ func (r *run) aheadOn(e *hazardEnd, kind string, rays []orb.LineString, most flo
 	off = math.Inf(1)
 	for _, ray := range rays {
 		z, d := r.firstDriven(ray, most, zones, corridors)
-		if z == nil || d <= slackM && !e.street || d >= off || firstCross(ray, stops) < d {
+		if z == nil || d <= slackM && !e.street && !e.keptOff() || d >= off || firstCross(ray, stops) < d {
 			continue
 		}
 		at := alongRay(ray, d+slackM)
@@ -100,7 +100,7 @@ func (r *run) aheadOn(e *hazardEnd, kind string, rays []orb.LineString, most flo
 			of, off = z, d
 		}
 	}
-	if of != nil && of.Role == schema.RoleZone && r.liesWithin(e.f, zones.areas[zones.at(of)]) {
+	if of != nil && of.Role == schema.RoleZone && !e.keptOff() && r.liesWithin(e.f, zones.areas[zones.at(of)]) {
 		of = nil
 	}
 	return of, off
@@ -299,7 +299,12 @@ func (r *run) stopped(e *hazardEnd, stops []orb.LineString, most float64) bool {
 // least as deep there: who drew it knew where the thing ends.
 func (r *run) endKeptOff(e *hazardEnd) bool {
 	past := orb.LineString{e.at, {e.at[0] + 2*dropEndM*e.way[0], e.at[1] + 2*dropEndM*e.way[1]}}
-	cover := r.keepouts().all(boundOf(past))
+	keepouts, cover := r.keepouts(), orb.MultiPolygon(nil)
+	for _, k := range keepouts.near(boundOf(past)) {
+		if e.f.Role != schema.RoleOther || solidSaying(keepouts.features[k]) == "" { // a goal is no end of a stream
+			cover = append(cover, keepouts.areas[k]...)
+		}
+	}
 	return len(cover) > 0 && slices.ContainsFunc(clipInside(past, cover), func(part orb.LineString) bool {
 		return distance(e.at, part[0]) <= dropEndM+slackM && groundLength(part) >= dropEndM-slackM
 	})
@@ -398,7 +403,8 @@ func (r *run) aheadTo(e, o *hazardEnd, kind string, zones *solids, corridors []c
 	if of, off = r.aheadOn(&to, kind, to.straightOn(farAheadM), farAheadM, zones, corridors); of == nil {
 		return nil, 0
 	}
-	if to.off = off; !e.street && !r.farLongFor(&to, kind) {
+	// Of what has the role other as little is drawn as somebody saw.
+	if to.off = off; !e.street && e.f.Role != schema.RoleOther && !r.farLongFor(&to, kind) {
 		return nil, 0
 	}
 	return of, off
@@ -414,6 +420,9 @@ func (r *run) farLongFor(e *hazardEnd, kind string) bool {
 
 // pointing records an end that points at driven ground with nothing that it ends at.
 func (r *run) pointing(e *hazardEnd, kind string, zones *solids, corridors []corridorLine) bool {
+	if e.f.Role != schema.RoleHazard && e.f.Role != schema.RoleEdge && !calledOf(e.f).alone {
+		return false
+	}
 	of, off := r.ahead(e, kind, zones, corridors)
 	if of == nil {
 		return false

@@ -91,6 +91,9 @@ func longKind(f *Feature) string {
 		}
 		return "drop"
 	}
+	if f.Role != schema.RoleHazard {
+		return calledOf(f).long
+	}
 	k := kindsOf(f)
 	if !k.grave() || k.gravest == "road" && !isBorder(f) {
 		return ""
@@ -153,7 +156,7 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 		if ends == nil {
 			ends = map[string][]hazardEnd{}
 		}
-		ends[kind] = r.appendEnds(ends[kind], f, zones, corridors)
+		ends[kind] = r.undrawnEnds(r.appendEnds(ends[kind], f, zones, corridors), len(ends[kind]))
 	}
 	told := map[[2]*Feature]bool{}
 	for _, f := range things { // in the order of the plan
@@ -164,7 +167,7 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 			i, inLine := n%len(list), n < len(list)
 			for k := range i {
 				a, b := &list[k], &list[i]
-				if told[[2]*Feature{a.f, b.f}] || a.f.Role != role && b.f.Role != role || !r.mayJoin(a, b, inLine, zones) {
+				if told[[2]*Feature{a.f, b.f}] || !a.judgedBy(role) && !b.judgedBy(role) || !r.mayJoin(a, b, inLine, zones) {
 					continue
 				}
 				of := r.gapDriven(a, b, kind, zones, corridors)
@@ -183,7 +186,7 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 		}
 		r.farGaps(list, told, kind, role, things, zones, corridors)
 		for i := range list {
-			if e := &list[i]; e.f.Role == role && !told[[2]*Feature{e.f}] && (r.runsInto(e, things, kind, zones, corridors) || r.pointing(e, kind, zones, corridors)) {
+			if e := &list[i]; e.judgedBy(role) && !told[[2]*Feature{e.f}] && (r.runsInto(e, things, kind, zones, corridors) || r.pointing(e, kind, zones, corridors)) {
 				told[[2]*Feature{e.f}] = true
 			}
 		}
@@ -196,7 +199,7 @@ func (r *run) farGaps(list []hazardEnd, told map[[2]*Feature]bool, kind string, 
 	for i := range list {
 		for k := range i {
 			a, b := &list[k], &list[i]
-			if told[[2]*Feature{a.f, b.f}] || a.f.Role != role && b.f.Role != role || !r.mayJoin(a, b, true, zones) {
+			if told[[2]*Feature{a.f, b.f}] || !a.judgedBy(role) && !b.judgedBy(role) || !r.mayJoin(a, b, true, zones) {
 				continue
 			}
 			of, off := r.faceFar(a, b, kind, zones, corridors)
@@ -268,7 +271,7 @@ func (r *run) edgeGaps(edges []*Feature, zones *solids) {
 func (r *run) mayJoin(a, b *hazardEnd, inLine bool, zones *solids) bool {
 	to, ok := unit(a.at, b.at)
 	ahead := math.Min(a.way[0]*to[0]+a.way[1]*to[1], -b.way[0]*to[0]-b.way[1]*to[1])
-	if !ok || ahead < gapAhead {
+	if !ok || ahead < gapAhead || a.f != b.f && calledOf(a.f).long == longPool {
 		return false
 	}
 	if a.wide > 0 && b.wide > 0 && (a.wide > gapWider*b.wide || b.wide > gapWider*a.wide) {
@@ -381,8 +384,12 @@ func (r *run) gapDriven(a, b *hazardEnd, kind string, zones *solids, corridors [
 
 // gapMargin is the clearance that a hazard, or an edge that is a drop, keeps.
 func (r *run) gapMargin(f *Feature) float64 {
-	if f.Role == schema.RoleEdge {
+	switch f.Role {
+	case schema.RoleEdge:
 		m, _ := r.of(f).HazardMargin("drop")
+		return m
+	case schema.RoleOther, schema.RoleKeepout:
+		m, _ := r.of(f).HazardMargin(calledOf(f).kind)
 		return m
 	}
 	return r.hazardMargin(f)
@@ -418,7 +425,7 @@ func joins(f *Feature, kind string) bool {
 	if f.Role == schema.RoleEdge {
 		return kind == "drop" && edgeKind(f) == schema.EdgeDrop
 	}
-	return kind == kindsOf(f).gravest && kind != "" || longKind(f) == kind
+	return f.Role == schema.RoleHazard && kind == kindsOf(f).gravest && kind != "" || longKind(f) == kind
 }
 
 // endsThere reports whether something between two ends says that the thing ends or

@@ -68,7 +68,7 @@ func TestMissingDataIsUnchecked(t *testing.T) {
 			for _, rule := range strings.Fields(x.rules) {
 				o := r.Outcome(rule)
 				want := validate.Unchecked
-				if nothingFor(r.Site, rule) {
+				if nothingFor(r.Site, rule) || x.name == "no hazard" { // and nothing called after one
 					want = validate.NotNeeded
 				}
 				if o.Outcome != want || !strings.Contains(o.Reason, x.reason) {

@@ -24,6 +24,7 @@ var baseZoneRules = []Rule{{
 			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground, to what the machine covers in a corridor, or to the strip or the disc, is a warning, in a keep-out drawn tightly round it too. " +
 			"One that stands in a building needs no more; one on its wall, which it stands out from by up to 0.1 m within hard_edge_strip_m, needs no more than that strip, from itself; one that stands farther from the wall keeps the margin. " +
 			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. " +
+			"So is one in the midst of a keep-out that is called after water or, but for marks, a road, half as deep in it as it gets or more, with no such hazard drawn there. " +
 			"An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning, and one nearer than 2 m to a pool or a fountain a note. " +
 			"So is a base or an outlet within a playground, swing, trampoline, goal, tent, parasol or paddock, a base within a tree, and a base or a dock within what has the role other and is called a roof, house, hall, bridge, tunnel or wood. " +
 			"A base on a thing that is drawn, a warning, or within 0.3 m of it (0.5 m of a trunk), a note: a hazard of a known kind but beds, terraces, rocks and what is made to carry (a pole, a pillar, a plinth), an edge, a small thing of the role other, a building or a thing of the role other whose name ends in a word for what moves (caravan, trailer, boat, tent, crane, container, tree, and not boat house); a wall, a lamp post or another post carries it where one of the two says so by a word of its name or a text. " +
@@ -44,6 +45,7 @@ func checkBaseInZone(r *run) {
 	}
 	zones := r.needZones()
 	r.standsInWater()
+	r.standsInKept()
 	r.outletsAtEdges()
 	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply, schema.RoleDock} {
 		for _, f := range r.Of(role) {
@@ -296,6 +298,35 @@ func (r *run) standsInWater() {
 					}
 					if role == schema.RoleMark || k.gravest != "water" {
 						x.Severity = Warning
+					}
+				}
+			}
+		}
+	}
+}
+
+// standsInKept tells of bases, outlets and marks in the midst of a keep-out that is
+// called after water, the first two after a road too, with no such hazard drawn there.
+func (r *run) standsInKept() {
+	for _, k := range r.Of(schema.RoleKeepout) {
+		c := calledOf(k)
+		if c.kind != "water" && !(c.kind == "road" && c.alone) || c.side || !k.usable() || len(k.Areas) == 0 {
+			continue
+		}
+		for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply, schema.RoleMark} {
+			for _, f := range r.Of(role) {
+				if !f.usable() || role == schema.RoleMark && c.kind != "water" || saysAny(f.Name, islandWords) || saysAny(f.Name, bridgeWords) {
+					continue
+				}
+				for i := range f.Points {
+					p := f.Points[i].Ground
+					if !k.bound.Contains(p) {
+						continue
+					}
+					if s := r.solidOf(k); s.why == "" && r.inMidst(k, s.areas, p) {
+						x := r.finding(r.placeRead(f, f.Points[i].Read, p), f, k)
+						x.Severity = Warning
+						x.Message = fmt.Sprintf("stands in the midst of %s, which is %s by its name: one of the two is drawn in the wrong place, and the water or the road lies where nothing is drawn; measure both, or give the keep-out another name", k.describe(), quote(c.word))
 					}
 				}
 			}

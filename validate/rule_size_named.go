@@ -17,10 +17,12 @@ import (
 // such is, words of two written as one (common practice, no source).
 var leastNamed = sync.OnceValue(func() map[string]float64 {
 	return byWord(map[float64]string{
-		8:         "tenniscourt tennisplatz courtdetennis pistadetenis tennisbaan campodatennis tennisbana tennisbane tenniskenttä footballpitch footballfield soccerpitch soccerfield fußballplatz fussballplatz terraindefoot voetbalveld campodacalcio fotbollsplan fodboldbane fotballbane",
-		3:         "carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
-		2:         "house haus wohnhaus maison casa huis hus talo garage barn scheune grange schuur granero fienile cottage church kirche chapel kapelle playground spielplatz speelplaats speeltuin airedejeux parquegiochi lekplats legeplads lekeplass leikkipaikka lake river quarry",
-		1:         "pool swimmingpool schwimmbecken piscine piscina zwembad uimaallas swing swings schaukel balançoire columpio schommel altalena gunga gynge huske keinu slide greenhouse gewächshaus serre invernadero kas serra växthus drivhus kasvihuone gazebo pergola summerhouse",
+		8:          "tenniscourt tennisplatz courtdetennis pistadetenis tennisbaan campodatennis tennisbana tennisbane tenniskenttä footballpitch footballfield soccerpitch soccerfield fußballplatz fussballplatz terraindefoot voetbalveld campodacalcio fotbollsplan fodboldbane fotballbane",
+		leastFastM: "motorway freeway autobahn autoroute autopista autostrada autosnelweg motorväg motorvej motorvei moottoritie runway taxiway",
+		3:          "school schule schulhaus école escuela scuola skola skole koulu railwaystation bahnhof sportshall turnhalle harbour harbor hafen puerto haven hamn havn carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
+		2: "house haus wohnhaus maison casa huis hus talo garage barn scheune grange schuur granero fienile cottage church kirche chapel kapelle playground spielplatz speelplaats speeltuin airedejeux parquegiochi lekplats legeplads lekeplass leikkipaikka lake river quarry " +
+			"road street lane highway strasse fahrbahn chaussée carretera calzada straat rijbaan strada vei vej väg tie railway railroad gleis bahngleis bahnlinie ferrocarril spoorlijn ferrovia jernbane järnväg rautatie canal kanal canale gracht forest woods woodland wald forêt bosque bos bosco skog skov metsä cliff falaise acantilado klippe",
+		1:         "stream brook ditch bach graben ruisseau fossé arroyo acequia sloot beek fosso ruscello bäck bæk bekk grøft oja pool swimmingpool schwimmbecken piscine piscina zwembad uimaallas swing swings schaukel balançoire columpio schommel altalena gunga gynge huske keinu slide greenhouse gewächshaus serre invernadero kas serra växthus drivhus kasvihuone gazebo pergola summerhouse",
 		0.5:       "trees bäume arbres árboles bomen alberi träd træer trær stairs staircase stairway treppe escalier escalera escaleras scala scale trappa trappe portaat hedge hecke haie seto siepe häck hæk hekk",
 		0.4:       "well ziehbrunnen puits pozo pozzo brønd brunn brønn",
 		leastToyM: "trampoline trampolin trampoliini shed schuppen tent zelt tente",

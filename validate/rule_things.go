@@ -26,6 +26,7 @@ var thingRules = []Rule{{
 			"Where three such pairs or more are off by the same, within twice survey_sigma_m, the visit is what is off, and it is a warning. " +
 			"Tree 1 and Tree 2 are two. " +
 			"Ordinary, and not told: what a keep-out, a zone or a corridor lies over; trees at or in drops, hedges and beds; woods and rows of trees; what is small (posts, lamps, signs, benches, stones, statues) wherever it stands; marks and kerbs on roads; walls along an outline; water, drops and roads that meet one another's like; a road or a path and water where a name says bridge, culvert, ford, tunnel or dam, or something so called lies there; what stands within a building called carport, greenhouse, boathouse or the like; trees, hedges and drops on car parks, steps and shafts; trees in wetlands; a mark that is called a roof's or a tower's; a building within another; hazards of no known kind; parallel lines of one kind, which may be two sides. " +
+			"By their names alone keep-outs and what has the role other count too: as water or a road (pond, lake, pool, well, stream, road, railway) in whose midst, half as deep as it gets or more, a building, a shed, a playground, a bed or a tree stands, of keep-outs where no hazard of water, a road or a drop is drawn in them; and a road, a railway, a stream or a drop of the role other that runs through a building. An island, a bridge, a tunnel, and what lies by a pond are not told. " +
 			"A note where neither thing says that it was surveyed and both stand more than 15 m from driven ground.",
 		Why:    "Of two things that cannot both be there one lies elsewhere: the house or the pond that the machine meets is where nothing is drawn, and what was shifted with it nobody knows.",
 		Source: sourcePractice,
@@ -135,6 +136,9 @@ func thingKindOf(f *Feature) thingKind {
 		if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over && len(f.Areas) > 0 && kindWord(f, pathWords) != "" {
 			return isPath
 		}
+		return thingByName(f)
+	case schema.RoleKeepout:
+		return thingByName(f)
 	case schema.RoleEdge:
 		switch edgeKind(f) {
 		case schema.EdgeWall, schema.EdgeFence:
@@ -304,10 +308,10 @@ func (r *run) fencesTwice(bodies []thingBody) {
 
 // thingsApart judges two things, and reports whether they cannot both be.
 func (r *run) thingsApart(a, b *thingBody, tell bool) bool {
-	if a.kind == b.kind && len(a.areas) > 0 && len(b.areas) > 0 && r.drawnTwice(a, b, tell) {
+	if a.kind == b.kind && !a.byName() && len(a.areas) > 0 && len(b.areas) > 0 && r.drawnTwice(a, b, tell) {
 		return true
 	}
-	if cannotBe[a.kind]&b.kind == 0 {
+	if cannotBe[a.kind]&b.kind == 0 || !namesMatter(a, b) {
 		return false
 	}
 	if b.kind < a.kind {
@@ -319,7 +323,7 @@ func (r *run) thingsApart(a, b *thingBody, tell bool) bool {
 		}
 	}
 	s, limit := r.sharedBy(a, b)
-	if !(s.deep > limit+slackM) && !s.crosses || r.ordinary(a, b, s) {
+	if !(s.deep > limit+slackM) && !s.crosses || r.ordinary(a, b, s) || !r.amidNamed(a, b) {
 		return false
 	}
 	if tell {
@@ -441,7 +445,7 @@ func (r *run) ordinary(a, b *thingBody, s sharedGround) bool {
 			return b.says(wetWords) || a.says(flowWords) || a.says(riverWords)
 		}
 	case isRoad:
-		return b.kind == isDrop && (b.says(stairWords) || b.says(shaftWords)) || b.kind != isWall && !isBorder(a.f)
+		return b.kind == isDrop && (b.says(stairWords) || b.says(shaftWords)) || b.kind != isWall && !isBorder(a.f) && !a.byName()
 	}
 	return false
 }
