@@ -365,19 +365,61 @@ func (p *Plan) tell(x Finding) {
 	}
 	p.Findings = slices.Insert(slices.Clone(p.Findings), at, x)
 	p.Status = Findings
-	switch validate.Severity(x.Severity) {
-	case validate.Error:
-		p.Summary.Error++
-	case validate.Warning:
-		p.Summary.Warning++
-	default:
-		p.Summary.Note++
-	}
+	p.Summary.add(x.Severity)
 	p.Rules = slices.Clone(p.Rules)
 	for i := range p.Rules {
 		if p.Rules[i].Rule == x.Rule {
 			p.Rules[i].Outcome = string(validate.Failed)
 		}
+	}
+}
+
+// HasOther reports whether another plan of the set has a part in a finding.
+func (p *Plan) HasOther() bool {
+	return slices.ContainsFunc(p.Findings, func(f Finding) bool { return f.Other != "" })
+}
+
+// Alone is the plan without what was told of it for another plan's sake.
+func (p *Plan) Alone() Plan {
+	out := *p
+	if !p.HasOther() {
+		return out
+	}
+	out.Findings = make([]Finding, 0, len(p.Findings))
+	out.Summary = Summary{}
+	left := map[string]bool{}
+	for _, f := range p.Findings {
+		if f.Other == "" {
+			left[f.Rule] = true
+			out.Findings = append(out.Findings, f)
+			out.Summary.add(f.Severity)
+		}
+	}
+	out.Status, out.Rules = Clean, slices.Clone(p.Rules)
+	for i := range out.Rules {
+		if r := &out.Rules[i]; r.Outcome == string(validate.Failed) && !left[r.Rule] {
+			if r.Outcome = string(validate.Passed); r.Reason != "" {
+				r.Outcome = string(validate.Unchecked)
+			}
+		}
+		if out.Rules[i].Outcome == string(validate.Unchecked) {
+			out.Status = Unchecked
+		}
+	}
+	if len(out.Findings) > 0 {
+		out.Status = Findings
+	}
+	return out
+}
+
+func (s *Summary) add(severity string) {
+	switch validate.Severity(severity) {
+	case validate.Error:
+		s.Error++
+	case validate.Warning:
+		s.Warning++
+	default:
+		s.Note++
 	}
 }
 

@@ -290,8 +290,11 @@ func (j *Job) besideOneAnother(c *checking, results []report.Plan, held []*valid
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return strings.Compare(results[a].Path, results[b].Path) })
 	for _, i := range order {
-		if m := results[i].Middle; held[i] == nil && results[i].Checked != nil && results[i].Checked.Carried && m != nil &&
-			slices.ContainsFunc(held, func(h *validate.HeldGround) bool { return h != nil && h.Near(m.Lon, m.Lat) }) {
+		m := results[i].Middle
+		if held[i] != nil || results[i].Checked == nil || !results[i].Checked.Carried || m == nil {
+			continue
+		}
+		if c.earlier.plans[results[i].Path].HasOther() || slices.ContainsFunc(held, func(h *validate.HeldGround) bool { return h != nil && h.Near(m.Lon, m.Lat) }) {
 			held[i] = j.heldAgain(results[i].Path, c)
 		}
 	}
@@ -468,7 +471,7 @@ func (e *earlier) sum(data []byte, prj string) *report.Checked {
 // holds reports whether nothing changed since the earlier entry of a plan.
 func (e *earlier) holds(name string, now *report.Checked) bool {
 	p := e.plans[name]
-	if p == nil || now == nil || p.Checked == nil || p.Status == report.Unreadable || slices.ContainsFunc(p.Findings, func(f report.Finding) bool { return f.Other != "" }) {
+	if p == nil || now == nil || p.Checked == nil || p.Status == report.Unreadable {
 		return false
 	}
 	was := *p.Checked
@@ -478,7 +481,7 @@ func (e *earlier) holds(name string, now *report.Checked) bool {
 
 // entry is the earlier entry of a plan, marked as carried over.
 func (e *earlier) entry(name string, checked *report.Checked) report.Plan {
-	out := *e.plans[name]
+	out := e.plans[name].Alone()
 	mark := *checked
 	mark.Carried = true
 	out.Checked = &mark
