@@ -350,12 +350,22 @@ func isCompound(w string, set *wordSet) bool {
 }
 
 // doubtWords say of a thing that is kept out that it is not as it is drawn.
-var doubtWords = setOf("retaining stützmauer soutènement contención contenimento deep tief profonde approx approximate approximately about ca circa roughly maybe perhaps unsure uncertain unknown wrong almost estimated guessed grown growing larger bigger wider deeper longer higher smaller narrower too moved moves moving shifted gone removed missing incomplete partly partial not no without only " +
-	"etwa ungefähr rund circa vielleicht unsicher unbekannt falsch geschätzt gewachsen größer breiter tiefer länger höher kleiner zu versetzt verschoben weg entfernt fehlt unvollständig teilweise nicht kein keine ohne nur " +
+var doubtWords = setOf(someOfWords, "retaining stützmauer soutènement contención contenimento deep tief profonde approx approximate approximately about ca circa roughly maybe perhaps unsure uncertain unknown wrong estimated guessed grown growing larger bigger wider deeper longer higher smaller narrower too moved moves moving shifted gone removed missing incomplete partly partial not no without only "+
+	"etwa ungefähr rund circa vielleicht unsicher unbekannt falsch geschätzt gewachsen größer breiter tiefer länger höher kleiner zu versetzt verschoben weg entfernt fehlt unvollständig teilweise nicht kein keine ohne nur "+
 	"environ peut être incertain inconnu faux estimé agrandi déplacé enlevé manque partiel pas sans aproximado quizás incierto desconocido falso estimado movido quitado falta parcial sin ongeveer misschien onzeker onbekend fout geschat verplaatst weg ontbreekt niet geen zonder forse incerto ignoto sbagliato stimato spostato rimosso manca non senza")
 
 // doubtSaid is a word or sign of a name that says that something is not as it is
 // drawn, or a size, whose last digits number is.
+// innerWords before a word of linesOfOne say that a thing reaches past the line that it is
+// drawn with: Pond, lowest line.
+var (
+	innerWords = setOf("inner inside middle centre center lowest low old former innere mittlere unterste alte intérieur milieu")
+	linesOfOne = setOf("line side shore bank edge linie seite ufer ligne côté")
+)
+
+// someOfWords say of a thing that only some of it is drawn, or that it may be another.
+const someOfWords = " part parts almost if or teil teile oder falls partie parties presque ou parte partes casi"
+
 type doubtSaid struct{ word, number string }
 
 var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
@@ -371,6 +381,8 @@ var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
 		case doubtWords[w]:
 			out = append(out, doubtSaid{w, ""})
 		case w == "low" && i+1 < len(words) && (words[i+1] == "water" || words[i+1] == "level"): // it rises
+			out = append(out, doubtSaid{w + " " + words[i+1], ""})
+		case i+1 < len(words) && innerWords[w] && linesOfOne[words[i+1]]: // the rest lies outside it
 			out = append(out, doubtSaid{w + " " + words[i+1], ""})
 		case isNumber(w) && i+1 < len(words) && unitWords[words[i+1]]:
 			out = append(out, doubtSaid{w + " " + words[i+1], w})

@@ -49,6 +49,12 @@ func TestWordsUnread(t *testing.T) {
 	pass("a keep-out by what it is", name("k1", "Old rose bed island"))
 	tell("a keep-out by another word", `"orrery"`, name("k1", "Orrery"))
 	tell("a keep-out in a state", `"broken"`, name("k1", "Bed broken"))
+	for n, says := range map[string]string{"Part of the pond": "part", "Pond part": "part", "Pond almost": "almost", "Pond, lowest line": "lowest line", "Pond inner side": "inner side", "Pond or pool": "or"} {
+		tell("a pond: "+n, `"`+says+`"`, name("h1", n))
+	}
+	for _, n := range []string{"Pond", "Inner pond", "North pond", "Middle pond"} {
+		pass("a pond: "+n, name("h1", n))
+	}
 	tell("a keep-out in doubt", `"too"`, name("k1", "Bed too small"))
 	pass("texts of known words", text("z1", "note", "mown weekly, sown in spring 2025"))
 	pass("flowers in a text", text("z1", "note", "wild flowers around the tree"))
