@@ -110,3 +110,94 @@ func TestPathAcrossARailway(t *testing.T) {
 	toldIn(t, "a yard as long as wide", RuleCorridorNarrow, says, false, between("Railway fence", 2.5)...)
 	toldIn(t, "a path beside a pool", RuleCorridorNarrow, says, false, between("Pool fence", 0.8)...)
 }
+
+// TestLanes: a kerb and a fence, and two fences, that a corridor goes over or along.
+func TestLanes(t *testing.T) {
+	way := thing(schema.RoleCorridor, "Way", track(-10, 0, 20, 0))
+	edge := func(kind, name string, xy ...float64) *schema.Feature {
+		return thing(schema.RoleEdge, name, track(xy...), "edge_kind", kind)
+	}
+	over := func(first, second string, apart float64, more ...*schema.Feature) []*schema.Feature {
+		list := []*schema.Feature{way, edge(first, "North", 0, -30, 0, 30), edge(second, "South", apart, -30, apart, 30)}
+		for i, kind := range []string{first, second} {
+			opening := "gate"
+			if kind == "kerb" {
+				opening = "ramp"
+			}
+			list = append(list, edge(opening, "", float64(i)*apart, -1, float64(i)*apart, 1))
+		}
+		return append(list, more...)
+	}
+	along := func(first, second string, left, right, long float64, more ...*schema.Feature) []*schema.Feature {
+		return append([]*schema.Feature{way, edge(first, "North", 0, left, long, left), edge(second, "South", 0, right, long, right)}, more...)
+	}
+	const through, beside = "whether a street or a lane of others lies there", "leads along between"
+	for _, x := range []struct {
+		name, says string
+		told       bool
+		list       []*schema.Feature
+	}{
+		{"a kerb and a fence", through, true, over("kerb", "fence", 3)},
+		{"a wall and a kerb", through, true, over("wall", "kerb", 15)},
+		{"nearer than a street is wide", through, false, over("kerb", "fence", 2.99)},
+		{"farther", through, false, over("kerb", "fence", 15.01)},
+		{"with a lawn between", through, false, over("kerb", "fence", 6, thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))},
+		{"with a path between", through, false, over("kerb", "fence", 3, thing(schema.RoleOther, "Path", box(0, -1, 3, 1), "driven_over", true))},
+		{"two fences", through, true, over("fence", "fence", 2)},
+		{"two fences 4 m apart", through, true, over("fence", "wall", 4)},
+		{"nearer", through, false, over("fence", "fence", 1.99)},
+		{"farther than a lane is wide", through, false, over("fence", "fence", 4.01)},
+		{"a corner of two fences", through, false, []*schema.Feature{way, edge("fence", "North", 0, -30, 0, 30), edge("gate", "", 0, -1, 0, 1), edge("fence", "South", 1, -2, 5, 2), edge("gate", "", 2.3, -0.7, 3.7, 0.7)}},
+		{"along a kerb and a fence", beside, true, along("kerb", "fence", 1.5, -1.5, 4)},
+		{"nearer by one another", beside, false, along("kerb", "fence", 1.5, -1.49, 4)},
+		{"along two fences", beside, true, along("fence", "fence", 1, -1, 10)},
+		{"no longer than a passage", beside, false, along("fence", "fence", 1, -1, 9)},
+		{"as wide as a lane", beside, true, along("fence", "fence", 2, -2, 10)},
+		{"wider than one", beside, false, along("fence", "fence", 2.01, -2, 10)},
+		{"narrower", beside, false, along("fence", "fence", 0.99, -1, 10)},
+		{"a fence and a wall, as of a house", beside, false, along("fence", "wall", 1, -1, 10)},
+		{"with a path all along", beside, false, along("fence", "fence", 1, -1, 10, thing(schema.RoleOther, "Path", box(0, -0.9, 10, 0.9), "driven_over", true))},
+	} {
+		toldIn(t, x.name, RuleCorridorNarrow, x.says, x.told, x.list...)
+	}
+}
+
+// TestGatesBesideGaps: a fence along x = 0 with a gap from y = -1 to y = 1.
+func TestGatesBesideGaps(t *testing.T) {
+	edge := func(kind, name string, xy ...float64) *schema.Feature {
+		return thing(schema.RoleEdge, name, track(xy...), "edge_kind", kind)
+	}
+	way := func(y float64) *schema.Feature { return thing(schema.RoleCorridor, "Way", track(-10, y, 10, y)) }
+	fence := func(from, to float64, more ...*schema.Feature) []*schema.Feature {
+		return append([]*schema.Feature{way(0), edge("fence", "North fence", 0, to, 0, 30), edge("fence", "South fence", 0, -30, 0, from)}, more...)
+	}
+	gate := func(from, to float64) *schema.Feature { return edge("gate", "Gate", 0, from, 0, to) }
+	const beside, into = "which of the two is the way through", "which of the two is drawn too long"
+	for _, x := range []struct {
+		name, says string
+		told       bool
+		list       []*schema.Feature
+	}{
+		{"a gate in its gap", "which of the two", false, fence(-1, 1, gate(-1, 1))},
+		{"as far beside it as one is drawn", "which of the two", false, fence(-1, 1, gate(1.29, 3))},
+		{"a hair farther", beside, true, fence(-1, 1, gate(1.31, 3))},
+		{"3 m beside it", beside, true, fence(-1, 1, gate(4, 6))},
+		{"a hair farther than 3 m", beside, false, fence(-1, 1, gate(4.01, 6))},
+		{"1 m before the gap", beside, true, fence(-1, 1, edge("gate", "Gate", 1, -1, 1, 1))},
+		{"across it", beside, false, fence(-1, 1, edge("gate", "Gate", 1, 1.5, 3, 1.5))},
+		{"in a gap of its own", beside, false, []*schema.Feature{way(0), edge("fence", "North fence", 0, 4, 0, 30), edge("gate", "Gate", 0, 2, 0, 4), edge("fence", "Middle", 0, 1, 0, 2), edge("fence", "South fence", 0, -30, 0, -1)}},
+		{"a gap of 5 m", beside, true, fence(-2.5, 2.5, gate(3, 5))},
+		{"a wider one", beside, false, fence(-2.5, 2.51, gate(3, 5))},
+		{"no way through the gap", beside, false, append(fence(-1, 1, gate(2, 4))[1:], way(3))},
+		{"no gate", "which of the two", false, fence(-1, 1)},
+		{"a gate over the ends of its fence, passage enough", into, false, fence(-0.75, 0.75, gate(-2, 2))},
+		{"a hair too little", into, true, fence(-0.75, 0.748, gate(-2, 2))},
+		{"as far over them as it may be", into, false, fence(-0.5, 0.5, gate(-0.8, 0.8))},
+		{"a hair farther over them", into, true, fence(-0.5, 0.5, gate(-0.81, 0.81))},
+		{"a way through what the fence reaches into", into, true, append(fence(-1, 1, gate(-3, 3))[1:], way(2))},
+		{"a gate on a fence that goes on", into, false, []*schema.Feature{way(0), edge("fence", "Fence", 0, -30, 0, 30), gate(-1, 1)}},
+		{"of two pieces that meet in it", into, false, []*schema.Feature{way(0), edge("fence", "North fence", 0, -30, 0, 0), edge("fence", "South fence", 0, 0.29, 0, 30), gate(-1, 1)}},
+	} {
+		toldIn(t, x.name, RuleCorridorNarrow, x.says, x.told, x.list...)
+	}
+}

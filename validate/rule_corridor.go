@@ -63,6 +63,8 @@ var corridorRules = []Rule{
 				"So is one that goes in at one opening and out at another of ground that walls, fences and buildings at most 50 m off close round, with no zone in it, or between two fences that are called after a railway, a pool, a pasture, a school or the like with no zone between them, where no area of the role other with driven_over lies on that way (of a railway or motorway at most 15 m wide, one that reaches as far along it as across). " +
 				"So is one through a gate that is called after a road, a water, a drop, a pen, a car park or the neighbours, where nothing of that kind or word is drawn. " +
 				"So is one, with the way into the dock that it leads to, or such a way alone, over two kerbs, or flush edges called after a street, road or lane, or along between them, that are 3 to 15 m apart, or along between two drops at most 15 m apart, gaps of up to 5 m in them included, where no zone, no area with driven_over (of one crossed, one that reaches as far along it as across) and no hazard lies between: it may be a street, or a ditch. " +
+				"So is one that leads over a kerb and through a fence or wall 3 to 15 m from it, or through two fences or walls side by side 2 to 4 m apart, or along between a kerb and a fence or wall, or between two fences for 10 m, as far apart, with none of these between. " +
+				"So is one that leads through a gap of up to 5 m between two ends of a fence or wall, in line with one another, where no gate lies on the gap and one lies beside it, side by side with it and at most 3 m off, that fits no other gap; and one through a gate less than half of passage_min_m from an end of a fence or wall that reaches into the gate by more than 0.3 m. " +
 				"A millimetre is rounding.",
 			Why:    "Between two walls a machine that has drifted by the width of a hand touches one, turns, touches the other and stays there; beside a drop it goes over.",
 			Source: sourcePractice,
@@ -671,6 +673,7 @@ func checkCorridorNarrow(r *run) {
 	r.rowsCrossed(list)
 	r.walledIn(list)
 	r.streets(list)
+	r.gatesBesideGaps(list)
 	obstacles, gated := r.obstacles()
 	if len(obstacles)+len(gated) == 0 {
 		r.cannot("the plan draws nothing that could narrow a corridor: no edge, building, hazard, keepout or boundary")

@@ -4,6 +4,7 @@
 package validate
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -77,14 +78,96 @@ const mostKerbEnds = 400
 // between two kerbs or two drops, where no zone lies and nothing says what does.
 func (r *run) streets(list []corridorLine) {
 	kerbs, drops := r.kerbs(schema.EdgeKerb), r.kerbs(schema.EdgeDrop)
-	if len(kerbs) < 2 && len(drops) < 2 {
+	fences := append(r.kerbs(schema.EdgeFence), r.kerbs(schema.EdgeWall)...)
+	if len(kerbs)+len(fences) < 2 && len(drops) < 2 {
 		return
 	}
 	for _, c := range r.wholeWays(list) {
-		if near := kerbsNear(kerbs, c.pts); len(near) < 2 || !r.overStreet(&c, near) && !r.alongStreet(&c, near, streetLeastM, "a street") {
-			r.alongStreet(&c, kerbsNear(drops, c.pts), 0, "a ditch")
+		near := kerbsNear(kerbs, c.pts)
+		if r.overStreet(&c, near) || r.alongStreet(&c, near, &kerbStreet) {
+			continue
+		}
+		if stands := kerbsNear(fences, c.pts); len(near)+len(stands) > 1 {
+			both := append(near, stands...)
+			if r.overLane(&c, both) || len(near) > 0 && r.alongStreet(&c, both, &halfStreet) || r.alongStreet(&c, stands, &fencedLane) {
+				continue
+			}
+		}
+		r.alongStreet(&c, kerbsNear(drops, c.pts), &ditch)
+	}
+}
+
+// streetSort is what may lie between two edges along a corridor: how far apart they are
+// in metres, for how many places, one after another, and what they are.
+type streetSort struct {
+	nearest, most float64
+	least         int
+	what          string
+	fits          func(a, b *Feature) bool
+}
+
+// A lane between two fences is laneLeastM to laneMostM wide, and as long as laneLongM where
+// it is no passage to a gate (common practice, no source).
+const (
+	laneLeastM = 2.0
+	laneMostM  = 4.0
+	laneLongM  = 10
+)
+
+var (
+	kerbStreet = streetSort{streetLeastM, streetMostM, 3, "a street", nil}
+	halfStreet = streetSort{streetLeastM, streetMostM, 3, "a street", kerbAndFence}
+	fencedLane = streetSort{laneLeastM, laneMostM, laneLongM, "a lane of others", twoFences}
+	ditch      = streetSort{0, streetMostM, 3, "a ditch", nil}
+)
+
+// kerbAndFence reports whether one of two edges is a kerb, and the other a fence or a wall.
+func kerbAndFence(a, b *Feature) bool { return holdsUp(a) != holdsUp(b) }
+
+func twoFences(a, b *Feature) bool {
+	return edgeKind(a) == schema.EdgeFence && edgeKind(b) == schema.EdgeFence
+}
+
+func holdsUp(f *Feature) bool {
+	k := edgeKind(f)
+	return k == schema.EdgeFence || k == schema.EdgeWall
+}
+
+// overLane looks for a kerb and a fence or wall, or two of these close by one another and
+// side by side, that a corridor goes over and through one after another.
+func (r *run) overLane(c *corridorLine, edges []kerb) bool {
+	type crossed struct {
+		passed
+		way orb.Point
+	}
+	var over []crossed
+	for _, k := range edges {
+		for _, p := range appendPassed(nil, c.pts, k.f, orb.LineString{k.a, k.b}) {
+			over = append(over, crossed{p, orb.Point{k.b[0] - k.a[0], k.b[1] - k.a[1]}})
 		}
 	}
+	slices.SortStableFunc(over, func(a, b crossed) int { return cmp.Compare(a.along, b.along) })
+	for k := 1; k < len(over); k++ {
+		a, b := &over[k-1], &over[k]
+		nearest, most := streetLeastM, streetMostM
+		if !kerbAndFence(a.f, b.f) {
+			if nearest, most = laneLeastM, laneMostM; !holdsUp(a.f) || !sideBySide(a.way, b.way) {
+				continue
+			}
+		}
+		apart := b.along - a.along
+		if !(apart >= nearest-slackM && apart <= most+slackM) || !r.unsaid(stretchOf(c.pts, a.along, b.along)) {
+			continue
+		}
+		r.cannot("%s leads through %s and %s, %s from one to the other, with nothing drawn between: whether a street or a lane of others lies there cannot be told; draw it as a hazard of the kind road, or as other with \"driven_over\": true where nobody drives", c.f.describe(), a.f.describe(), b.f.describe(), metres(apart))
+		return true
+	}
+	return false
+}
+
+// sideBySide reports whether two directions are alike to 30 degrees.
+func sideBySide(a, b orb.Point) bool {
+	return math.Abs(a[0]*b[1]-a[1]*b[0]) <= math.Sin(30*math.Pi/180)*math.Hypot(a[0], a[1])*math.Hypot(b[0], b[1])+1e-9
 }
 
 func kerbsNear(kerbs []kerb, pts orb.LineString) (near []kerb) {
@@ -146,13 +229,13 @@ func (r *run) overStreet(c *corridorLine, kerbs []kerb) bool {
 	return false
 }
 
-// alongStreet looks for kerbs or drops on both sides of a corridor, along it, at least
-// so far apart: what may be what is said.
-func (r *run) alongStreet(c *corridorLine, kerbs []kerb, nearest float64, what string) bool {
+// alongStreet looks for kerbs, fences or drops on both sides of a corridor, along it, as
+// far apart as those of a sort.
+func (r *run) alongStreet(c *corridorLine, kerbs []kerb, sort *streetSort) bool {
 	if len(kerbs) < 2 {
 		return false
 	}
-	const step, least = 1.0, 3 // places, one after another
+	const step = 1.0
 	run := 0
 	for i := 1; i < len(c.pts); i++ {
 		p, q := c.pts[i-1], c.pts[i]
@@ -166,18 +249,18 @@ func (r *run) alongStreet(c *corridorLine, kerbs []kerb, nearest float64, what s
 			left, fl := besideKerb(at, ux, uy, kerbs, 1)
 			right, fr := besideKerb(at, ux, uy, kerbs, -1)
 			apart := left + right
-			if fl == nil || fr == nil || !(apart >= nearest-slackM && apart <= streetMostM+slackM) {
+			if fl == nil || fr == nil || !(apart >= sort.nearest-slackM && apart <= sort.most+slackM) || sort.fits != nil && !sort.fits(fl, fr) {
 				run = 0
 				continue
 			}
-			if run++; run < least {
+			if run++; run < sort.least {
 				continue
 			}
-			back := orb.Point{at[0] - ux*math.Min(s, float64(least-1)*step), at[1] - uy*math.Min(s, float64(least-1)*step)}
+			back := orb.Point{at[0] - ux*math.Min(s, float64(sort.least-1)*step), at[1] - uy*math.Min(s, float64(sort.least-1)*step)}
 			if run = 0; !r.unsaid(orb.LineString{back, at}) {
 				continue
 			}
-			r.cannot("%s leads along between %s and %s, %s apart, with nothing drawn there: whether it is %s cannot be told; draw it as a hazard, or as other with \"driven_over\": true where a machine may go", c.f.describe(), fl.describe(), fr.describe(), metres(apart), what)
+			r.cannot("%s leads along between %s and %s, %s apart, with nothing drawn there: whether it is %s cannot be told; draw it as a hazard, or as other with \"driven_over\": true where a machine may go", c.f.describe(), fl.describe(), fr.describe(), metres(apart), sort.what)
 			return true
 		}
 	}

@@ -6,6 +6,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -235,4 +236,139 @@ func (r *run) edgeGoesOn(kind string, p orb.Point, need float64, n *net) bool {
 		}
 	}
 	return false
+}
+
+// besideGapM is how far beside its gap, in metres, a gate may be drawn by a slip (starting
+// value from memory).
+const besideGapM = 3.0
+
+// fenceEnd is an end of an open line of a fence or a wall, with the point before it, that
+// meets no other.
+type fenceEnd struct {
+	f        *Feature
+	at, back orb.Point
+}
+
+// fenceEnds are those of a plan, none where there are too many to compare.
+func (r *run) fenceEnds() (out []fenceEnd) {
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		if !holdsUp(f) {
+			continue
+		}
+		for _, l := range f.lines() {
+			if n := len(l); n > 1 && l[0] != l[n-1] {
+				out = append(out, fenceEnd{f, l[0], l[1]}, fenceEnd{f, l[n-1], l[n-2]})
+			}
+		}
+	}
+	if len(out) > mostKerbEnds {
+		return nil
+	}
+	meets := func(e fenceEnd) bool {
+		for _, f := range r.usableOf(schema.RoleEdge) {
+			if !holdsUp(f) || !f.bound.Pad(crossingM).Contains(e.at) {
+				continue
+			}
+			for _, l := range f.lines() {
+				own := f == e.f && (l[0] == e.at && l[1] == e.back || l[len(l)-1] == e.at && l[len(l)-2] == e.back)
+				if _, _, _, near := plane.NewGauge(e.at).Within(plane.NewGauge(l), crossingM); near && !own {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	return slices.DeleteFunc(out, meets)
+}
+
+// gatesBesideGaps records corridors through a gap of a fence whose gate is drawn beside it,
+// and through gates into which the fence reaches.
+func (r *run) gatesBesideGaps(list []corridorLine) {
+	r.openings() // which measures the gates
+	if !slices.ContainsFunc(r.crossings, func(c declared) bool { return c.kind == schema.EdgeGate }) {
+		return
+	}
+	ends := r.fenceEnds()
+	for i := range ends {
+		for k := range ends[:i] {
+			a, b := &ends[k], &ends[i]
+			d := distance(a.at, b.at)
+			if d > crossingM && d <= kerbGapM+slackM && angleBetween(bearingOf(a.back, a.at), bearingOf(a.at, b.at)) <= 30 && angleBetween(bearingOf(b.back, b.at), bearingOf(b.at, a.at)) <= 30 {
+				r.gapBesideGate(a, b, ends, list)
+			}
+		}
+	}
+	for i := range r.openingSet {
+		if o := &r.openingSet[i]; o.kind == schema.EdgeGate && !o.long {
+			r.fenceInGate(o, ends, list)
+		}
+	}
+}
+
+// gapBesideGate judges one gap.
+func (r *run) gapBesideGate(a, b *fenceEnd, ends []fenceEnd, list []corridorLine) {
+	gap := orb.LineString{a.at, b.at}
+	var beside *Feature
+	least := besideGapM + slackM
+	for i := range r.crossings {
+		g := &r.crossings[i]
+		if g.kind != schema.EdgeGate || len(g.ends) == 0 || !g.f.bound.Pad(least).Intersects(boundOf(gap)) {
+			continue
+		}
+		p, q := farthestPair(g.ends)
+		d, _, _, near := plane.NewGauge(orb.LineString{p, q}).Within(plane.NewGauge(gap), least)
+		switch {
+		case near && d <= crossingM+slackM:
+			return // it is the gate's
+		case !near || !sideBySide(orb.Point{q[0] - p[0], q[1] - p[1]}, orb.Point{b.at[0] - a.at[0], b.at[1] - a.at[1]}) || fitsEnds(p, q, ends):
+		default:
+			beside, least = g.f, d
+		}
+	}
+	if beside == nil {
+		return
+	}
+	for i := range list {
+		if c := &list[i]; boundOf(gap).Intersects(boundOf(c.pts)) && len(appendPassed(nil, c.pts, a.f, gap)) > 0 {
+			r.cannot("%s leads through a gap of %s between %s and %s, and %s is drawn %s beside it: which of the two is the way through cannot be told; measure the gate from post to post, and end the fence at it", c.f.describe(), metres(distance(a.at, b.at)), a.f.describe(), b.f.describe(), beside.describe(), metres(least))
+			return
+		}
+	}
+}
+
+// fitsEnds reports whether the ends of a gate are both at an end of a fence.
+func fitsEnds(p, q orb.Point, ends []fenceEnd) bool {
+	at := func(p orb.Point) bool {
+		return slices.ContainsFunc(ends, func(e fenceEnd) bool { return distance(e.at, p) <= crossingM })
+	}
+	return at(p) && at(q)
+}
+
+// fenceInGate judges one stretch of a gate that an end of a fence may reach into.
+func (r *run) fenceInGate(o *opening, ends []fenceEnd, list []corridorLine) {
+	t := axesOf(o.a, o.b)
+	for i := range ends {
+		e := &ends[i]
+		at, back := t.turn(e.at), t.turn(e.back)
+		in := t.length - at[0] // how far it reaches in
+		if back[0] < at[0] {
+			in = at[0]
+		}
+		if !(in > crossingM+slackM && in < t.length-slackM) || math.Abs(at[1]) > crossingM || math.Abs(back[1]-at[1]) > math.Abs(back[0]-at[0]) {
+			continue
+		}
+		for k := range list {
+			c := &list[k]
+			for _, p := range appendPassed(nil, c.pts, o.f, orb.LineString{o.a, o.b}) {
+				free := t.turn(p.at)[0] - at[0]
+				if back[0] > at[0] {
+					free = -free
+				}
+				if half := r.of(c.f).PassageMinM / 2; free < half-slackM {
+					r.cannot("%s leads through %s, and %s reaches %s into that: which of the two is drawn too long cannot be told; the way needs %s to either side of it; draw the gate from post to post, and end the fence at it", c.f.describe(), o.f.describe(), e.f.describe(), metres(in), metres(half))
+					return
+				}
+			}
+		}
+	}
 }
