@@ -37,6 +37,17 @@ func TestOtherUnknownBeside(t *testing.T) {
 		{"an object with a number", line("Object 7", 0.1), true},
 		{"a line with a number", line("Line 4", 0.1), true},
 		{"a number of a road", line("A27", 0.1), true},
+		{"half of a road farther off", line("B 27", 3.048), true},
+		{"at that", line("B 27", 3.05), false},
+		{"written as one", line("D917", 2), true},
+		{"with a stroke", line("N-340", 2), true},
+		{"as long as a piece of a road", other("A 4", track(0, -2, 10, -2)), true},
+		{"shorter", other("A 4", track(0, -2, 9.99, -2)), false},
+		{"an area by that name", other("K 12", box(0, -5, 20, -0.31)), false},
+		{"a number alone", line("27", 2), false},
+		{"other letters", line("Q 7", 2), false},
+		{"a plant", other("P 12", spot(5, -2)), false},
+		{"a path by that number", line("A 4", 2, "kind", "footpath"), false},
 		{"a word of place", line("North", 0.1), true},
 		{"an area", line("Area 2", 0.1), true},
 		{"no name", line("", 0.1), true},
@@ -80,4 +91,18 @@ func TestOtherUnknownBeside(t *testing.T) {
 	told(t, "past the disc", RuleOtherInZone, says, false, dock, other("Kiste", track(-3, -2.9, 3, -2.9)))
 	told(t, "water at the disc", RuleNameContradicts, "as if it were not", true, dock, other("Pond", track(-3, -2.898, 3, -2.898)))
 	told(t, "water past the disc", RuleNameContradicts, "as if it were not", false, dock, other("Pond", track(-3, -2.9, 3, -2.9)))
+}
+
+// TestNumberedLines: lines that are numbered on are none of roads.
+func TestNumberedLines(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 20, 10))
+	line := func(name string, off float64) *schema.Feature {
+		return thing(schema.RoleOther, name, track(0, -off, 20, -off), schema.PropRole, "other")
+	}
+	const says = "as roads are"
+	told(t, "one", RuleOtherInZone, says, true, lawn, line("L 3", 2))
+	told(t, "two roads", RuleOtherInZone, says, true, lawn, line("L 3", 2), line("L 115", 60))
+	told(t, "the next of a list", RuleOtherInZone, says, false, lawn, line("L 3", 2), line("L 4", 60))
+	told(t, "one of three", RuleOtherInZone, says, false, lawn, line("L 3", 2), line("L 11", 60), line("L 17", 70))
+	told(t, "marks of other letters", RuleOtherInZone, says, true, lawn, line("L 3", 2), thing(schema.RoleMark, "M 4", spot(-20, 0)), thing(schema.RoleMark, "M 2", spot(-20, 5)))
 }

@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/paulmach/orb"
 
@@ -94,10 +96,51 @@ func (r *run) unknownMargin(f *Feature) float64 {
 	return most
 }
 
+// roadHalfM is half of the width in metres that a road of which one line is drawn has at
+// the least, and roadLongM how long such a line is (common practice, no source).
+const roadHalfM, roadLongM = 2.75, 10.0
+
+// roadLetters stand before the numbers of roads (common practice, no source).
+var roadLetters = setOf("a b c d e k l m n r s st rn rd cd cr sr ap ss sp sr dk us rv fv lv")
+
+// roadNumber are the letters and the number of a name that is nothing else, as B 27, D917
+// or A-4; ok is false for any other.
+func roadNumber(name string) (letters string, number int, ok bool) {
+	name = strings.ToLower(strings.TrimSpace(name))
+	digits := strings.TrimLeftFunc(name, unicode.IsLetter)
+	letters = name[:len(name)-len(digits)]
+	number, err := strconv.Atoi(strings.TrimLeft(digits, " -."))
+	return letters, number, err == nil && number > 0 && roadLetters[letters]
+}
+
+// isRoadNumber reports whether a line of the role other is called by the number of a road
+// and nothing else, and is not one of several that are numbered so.
+func (r *run) isRoadNumber(f *Feature) bool {
+	if len(f.Lines) == 0 || !(distance(f.bound.Min, f.bound.Max) >= roadLongM-slackM) {
+		return false
+	}
+	letters, number, ok := roadNumber(f.Name)
+	if !ok {
+		return false
+	}
+	others := 0
+	for _, g := range r.Features {
+		if l, n, ok := roadNumber(g.Name); ok && g != f && l == letters && n != number {
+			if others++; others > 1 || n == number-1 || n == number+1 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // unknownBeside notes a thing of the role other, off driven ground, that is nearer to it
 // than a hazard may be, and of which nobody can tell what it is.
 func (r *run) unknownBeside(f *Feature, zones *solids) {
-	need := r.unknownMargin(f)
+	need, road := r.unknownMargin(f), r.isRoadNumber(f)
+	if road {
+		need += roadHalfM
+	}
 	box := f.bound.Pad(need + f.reachDrawn())
 	ways := r.waysNear(box)
 	if len(ways) == 0 && len(zones.near(box)) == 0 || !isUnknown(f) {
@@ -129,6 +172,10 @@ func (r *run) unknownBeside(f *Feature, zones *solids) {
 	x := r.finding(r.Place(at), f, of)
 	x.Severity = Note
 	x.Measured, x.Limit, x.Unit = off, need, "m"
+	if road {
+		x.Message = fmt.Sprintf("is called %s, as roads are, and lies %s from %s%s: what it is cannot be told; where it is a road, draw it as a hazard of the kind road with its width_m; else give it a name that says what it is", quote(f.Name), metresPast(off, need), where, of.describe())
+		return
+	}
 	x.Message = fmt.Sprintf("%s, and it lies %s from %s%s: what it is cannot be told, and what must be kept off needs %s; give it the role hazard, edge or building, or \"driven_over\": true, or a kind or a name that says what it is", says, metresPast(off, need), where, of.describe(), metres(need))
 }
 

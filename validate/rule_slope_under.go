@@ -16,7 +16,7 @@ import (
 // sayUnder is what the page of the rule says of this.
 const sayUnder = "" +
 	"What stands under a keep-out in a zone, within 3 m of the rim, is unchecked where it lies as much lower than the outline lets the ground lie there. " +
-	"Water under one, within 1 m of what is mown, is a note where it lies more than 1 m below the plane of the outline there, as far as that fits it, with no wall or drop between. "
+	"Water under one, within 3 m of what is mown, is a note where it lies more than 1 m, and more than it lies off, below the plane of the outline there, as far as that fits it, or below the keep-out's own rim, with no wall or drop between. "
 
 // underKeepouts looks at all that stands under a keep-out in mown ground.
 func (r *run) underKeepouts(zones *solids, outlines []*raisedSides) {
@@ -108,34 +108,61 @@ func (r *run) sunkWater(f *Feature, zones *solids, outlines []*raisedSides, plan
 		return // the height of a point may be that of a well's bottom
 	}
 	_, level := f.heightRange()
-	for _, i := range zones.near(f.bound.Pad(besideNearM)) {
+	rim := r.rimsAbout(f)
+	for _, i := range zones.near(f.bound.Pad(bankReachM)) {
 		z, outline := zones.features[i], outlines[i]
-		if len(outline.sides) < 3 || !(outline.high-level > bankRiseM) || r.toldOf(f, z) {
+		if len(outline.sides) < 3 || !(max(outline.high, rim)-level > bankRiseM) || r.toldOf(f, z) {
 			continue
 		}
 		h := r.hazardShape(f)
 		if h.why != "" {
 			return
 		}
-		off, of, at := r.mownWithin(&h, besideNearM, zones)
+		off, of, to := r.mownWithin(&h, bankReachM, zones)
 		if of != z {
 			continue
 		}
 		if planes[i] == nil {
 			planes[i] = outline.tilt()
 		}
-		below := planes[i].height(at) - planes[i].off - level
-		water := plane.NewGauge(h.geometry())
-		_, _, to := plane.NewGauge(at).Clearance(water)
-		if !(below > bankRiseM+1e-9) || r.stepWalls().about(segmentBox(at, to), segmentBox(at, to), stepRiseM+slackM).hold(at, to) {
+		_, _, at, _ := r.netOf(i).within(plane.NewGauge(h.geometry()), bankReachM)
+		below := max(planes[i].height(at)-planes[i].off, r.rimAt(at)) - level
+		if !(below > max(bankRiseM, off)+1e-9) || r.stepWalls().about(segmentBox(at, to), segmentBox(at, to), stepRiseM+slackM).hold(at, to) {
 			continue
 		}
 		x := r.finding(r.Place(at), f, z)
 		x.Severity = Note
-		x.Measured, x.Limit, x.Unit = below, bankRiseM, "m"
-		x.Message = fmt.Sprintf("its water lies %s below %s, %s from what is mown there: a bank that steep gives way, and a machine that slides on it is in the water; keep farther off, draw the edge of the kind drop where it begins, or correct the heights", metresPast(below, bankRiseM), z.describe(), metres(off))
+		x.Measured, x.Limit, x.Unit = below, max(bankRiseM, off), "m"
+		x.Message = fmt.Sprintf("its water lies %s below %s, %s from what is mown there: a bank that steep gives way, and a machine that slides on it is in the water; keep farther off, draw the edge of the kind drop where it begins, or correct the heights", metresPast(below, x.Limit), z.describe(), metres(off))
 		return
 	}
+}
+
+// rimsAbout is the greatest height of the rims of keep-outs about a feature, -Inf for none.
+func (r *run) rimsAbout(f *Feature) float64 {
+	high, keepouts := math.Inf(-1), r.keepouts()
+	for _, k := range keepouts.near(f.bound) {
+		if kept := keepouts.features[k]; kept.hasHeights && !r.clamped(kept) {
+			high = max(high, kept.raisedHigh)
+		}
+	}
+	return high
+}
+
+// rimAt is the height of the rim of a keep-out at a place on it, -Inf where none has one.
+func (r *run) rimAt(at orb.Point) float64 {
+	high, keepouts := math.Inf(-1), r.keepouts()
+	for _, k := range keepouts.near(at.Bound().Pad(10 * slackM)) {
+		kept := keepouts.features[k]
+		if !kept.hasHeights || r.clamped(kept) {
+			continue
+		}
+		own := r.edgeHeights(kept)
+		if n, d := own.nearest(at); n >= 0 && d <= 10*slackM {
+			high = max(high, heightOn(&own.sides[n], at).h)
+		}
+	}
+	return high
 }
 
 // underKeptOut reports whether a point of a feature lies in a keep-out.
