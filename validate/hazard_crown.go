@@ -73,8 +73,8 @@ func (f *Feature) halfDrawn() float64 {
 	}
 	for i := range f.Areas {
 		if len(f.Areas[i].Ground) > 0 {
-			box := boundOf(f.Areas[i].Ground[0])
-			least = math.Min(least, math.Min(box.Max[0]-box.Min[0], box.Max[1]-box.Min[1])/2)
+			_, short := sidesOf(f.Areas[i].Ground[0])
+			least = math.Min(least, short/2)
 		}
 	}
 	if math.IsInf(least, 1) {

@@ -7,6 +7,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -14,6 +15,7 @@ import (
 	"github.com/paulmach/orb"
 	"github.com/twpayne/go-geom"
 
+	"swardline/crs"
 	"swardline/schema"
 	"swardline/testdata/randplan"
 )
@@ -216,7 +218,7 @@ func gravity(r *Report, pardoned func(rule, message string) bool) int {
 		}
 	}
 	for _, x := range r.Rules {
-		if x.Outcome != NotNeeded && x.Reason != "" && !pardoned(x.Rule, x.Reason) {
+		if x.Outcome != NotNeeded && x.Reason != "" && slices.ContainsFunc(strings.Split(x.Reason, "; "), func(one string) bool { return !pardoned(x.Rule, one) }) {
 			worst = max(worst, 2)
 		}
 	}
@@ -368,4 +370,316 @@ func (x *sweepThing) plan(t *testing.T, s *sweepShape, p *sweepPlace, d, size, h
 	}
 	f := thing(x.role, x.called, g, pairs...)
 	return &sweepPlan{name, Check(driftPlan(t, append(yard(), f)...), schema.DefaultLimits())}
+}
+
+// ofTheSky are rules whose findings may change with the drawing: satellites stand
+// elsewhere, skylines are cut into 720 directions and lawns into a raster, and a plan
+// may lie a hair at either side of their shares.
+var ofTheSky = []string{RuleSkyBlocked, RuleSatellitesFew}
+
+// toldOf are what a report tells, by rule, gravity and features, sorted: what must stay
+// however a plan is drawn.
+func toldOf(r *Report) []string {
+	var out []string
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if slices.Contains(ofTheSky, f.Rule) {
+			continue
+		}
+		names := []string{}
+		for _, x := range f.Features {
+			switch x.Role {
+			case schema.RoleZone, schema.RoleCorridor, schema.RoleDock: // of two ends of a thing either may be told
+			default:
+				names = append(names, string(x.Role)+" "+x.Name)
+			}
+		}
+		slices.Sort(names)
+		out = append(out, fmt.Sprintf("%s %s of %s", f.Severity, f.Rule, strings.Join(names, ", ")))
+	}
+	for _, x := range r.Rules {
+		if x.Outcome != NotNeeded && x.Reason != "" && !slices.Contains(ofTheSky, x.Rule) {
+			out = append(out, "unchecked "+x.Rule)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// redrawn is a plan with all its points moved, and its features changed, each a copy.
+func redrawn(features []*schema.Feature, move func(x, y float64) (float64, float64), change func(f *schema.Feature)) []*schema.Feature {
+	var out []*schema.Feature
+	for _, f := range features {
+		c := *f
+		c.Attributes = f.Attributes.Clone()
+		flat := append([]float64(nil), f.Geometry.FlatCoords()...)
+		n := f.Geometry.Stride()
+		for i := 0; move != nil && i+1 < len(flat); i += n {
+			flat[i], flat[i+1] = move(flat[i], flat[i+1])
+		}
+		g, err := schema.WithFlatCoords(f.Geometry, flat)
+		if err != nil {
+			panic(err)
+		}
+		c.Geometry = g
+		if change != nil {
+			change(&c)
+		}
+		out = append(out, &c)
+	}
+	return out
+}
+
+// runs are the points of every ring or line of a geometry, which share its memory.
+func runs(g geom.T) [][]float64 {
+	flat := g.FlatCoords()
+	var ends []int
+	switch x := g.(type) {
+	case *geom.Polygon:
+		ends = x.Ends()
+	case *geom.MultiPolygon:
+		for _, e := range x.Endss() {
+			ends = append(ends, e...)
+		}
+	default:
+		return [][]float64{flat}
+	}
+	var out [][]float64
+	from := 0
+	for _, to := range ends {
+		out = append(out, flat[from:to])
+		from = to
+	}
+	return out
+}
+
+func turnRound(run []float64, n int) {
+	for i, k := 0, len(run)-n; i < k; i, k = i+n, k-n {
+		for j := 0; j < n; j++ {
+			run[i+j], run[k+j] = run[k+j], run[i+j]
+		}
+	}
+}
+
+// turnHeading changes the bearing of docks and zones.
+func turnHeading(f *schema.Feature, to func(h float64) float64) {
+	if h, ok := f.Attributes.Get("heading_deg").Float(); ok {
+		f.Attributes.Set("heading_deg", schema.Float(math.Mod(to(h)+720, 360)))
+	}
+}
+
+// redraws are ways to draw a plan again that change nothing on the ground.
+var redraws = []struct {
+	name   string
+	redraw func(r *rand.Rand, features []*schema.Feature) []*schema.Feature
+}{
+	{"turned", func(r *rand.Rand, features []*schema.Feature) []*schema.Feature {
+		deg := r.Float64() * 360
+		s, c := math.Sincos(deg * math.Pi / 180)
+		return redrawn(features, func(x, y float64) (float64, float64) { return x*c + y*s, y*c - x*s }, func(f *schema.Feature) {
+			turnHeading(f, func(h float64) float64 { return h + deg })
+		})
+	}},
+	{"mirrored", func(r *rand.Rand, features []*schema.Feature) []*schema.Feature {
+		return redrawn(features, func(x, y float64) (float64, float64) { return -x, y }, func(f *schema.Feature) {
+			turnHeading(f, func(h float64) float64 { return -h })
+			switch f.Geometry.(type) {
+			case *geom.Polygon, *geom.MultiPolygon:
+				for _, run := range runs(f.Geometry) {
+					turnRound(run, f.Geometry.Stride())
+				}
+			}
+		})
+	}},
+	{"with lines reversed", func(r *rand.Rand, features []*schema.Feature) []*schema.Feature {
+		return redrawn(features, nil, func(f *schema.Feature) {
+			if _, ok := f.Geometry.(*geom.LineString); ok {
+				turnRound(f.Geometry.FlatCoords(), f.Geometry.Stride())
+			}
+		})
+	}},
+	{"with rings begun elsewhere", func(r *rand.Rand, features []*schema.Feature) []*schema.Feature {
+		return redrawn(features, nil, func(f *schema.Feature) {
+			n := f.Geometry.Stride()
+			for _, run := range runs(f.Geometry) {
+				last := len(run) - n
+				if last < 3*n || !slices.Equal(run[:n], run[last:]) {
+					continue
+				}
+				k := n * r.IntN(last/n)
+				copy(run, append(append([]float64(nil), run[k:last]...), run[:k]...))
+				copy(run[last:], run[:n])
+			}
+		})
+	}},
+	{"in another order", func(r *rand.Rand, features []*schema.Feature) []*schema.Feature {
+		out := slices.Clone(features)
+		r.Shuffle(len(out), func(i, k int) { out[i], out[k] = out[k], out[i] })
+		return out
+	}},
+	{"shifted by a kilometre", func(r *rand.Rand, features []*schema.Feature) []*schema.Feature {
+		dx, dy := r.Float64()*2000-1000, r.Float64()*2000-1000
+		return redrawn(features, func(x, y float64) (float64, float64) { return x + dx, y + dy }, nil)
+	}},
+}
+
+// strewn are things that a yard may hold, one of each at most, off all limits by a
+// few centimetres.
+func strewn(r *rand.Rand, many int) (features []*schema.Feature, name string) {
+	for range many {
+		x, s, p := &sweepThings[r.IntN(len(sweepThings))], &sweepShapes[r.IntN(len(sweepShapes))], &sweepPlaces[r.IntN(len(sweepPlaces))]
+		if !x.fits(s, p) {
+			continue
+		}
+		d := math.Round((p.from+r.Float64()*(math.Min(p.to, 4)-p.from))*10)/10 + 0.041
+		size := 0.3 + 3*r.Float64()
+		g, more := s.draw(p, d, size)
+		pairs := append(append([]any{}, x.pairs...), more...)
+		if x.high {
+			pairs = append(pairs, "height_m", 0.3+3*r.Float64())
+		}
+		features = append(features, thing(x.role, x.called, g, pairs...))
+		name += fmt.Sprintf("; %s, a %s of %.2f m, %.3f m from %s", x.name, s.name, size, d, p.name)
+	}
+	return features, name
+}
+
+// geodetic is a plan in degrees of the features whose site lies at an origin.
+func geodetic(t *testing.T, lon, lat float64, features []*schema.Feature) *schema.Plan {
+	t.Helper()
+	grid, err := crs.NewSite(crs.SiteGrid{Origin: crs.Geodetic{Lon: crs.Degrees(lon), Lat: crs.Degrees(lat), H: yardH}, Scale: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := redrawn(features, func(x, y float64) (float64, float64) {
+		q := []float64{x, y, yardH}
+		if err := grid.ToGeodetic(q, 3); err != nil {
+			t.Fatal(err)
+		}
+		return q[0], q[1]
+	}, nil)
+	return &schema.Plan{CRS: crs.WGS84(), Features: out}
+}
+
+// TestDrawnOtherwiseIsTheSame: what is told of a yard with things in it stays when the
+// drawing is turned, mirrored, shifted or put into another order.
+func TestDrawnOtherwiseIsTheSame(t *testing.T) {
+	t.Parallel()
+	rounds := 60
+	if randplan.Long() {
+		rounds = 2000
+	}
+	l := schema.DefaultLimits()
+	for i := range rounds {
+		r := rand.New(rand.NewPCG(uint64(i), 11))
+		things, name := strewn(r, 1+i%3)
+		features := append(yard(), things...)
+		want := toldOf(Check(driftPlan(t, features...), l))
+		for _, w := range redraws {
+			if got := toldOf(Check(driftPlan(t, w.redraw(r, features)...), l)); !slices.Equal(got, want) {
+				t.Errorf("the yard%s\n\t%v\n\t%s: %v", name, want, w.name, got)
+			}
+		}
+		for _, at := range [][2]float64{{11.2000137, 56.9500291}, {-58.3000273, -34.6000119}, {179.9998173, -16.5000317}} {
+			if got := toldOf(Check(geodetic(t, at[0], at[1], features), l)); !slices.Equal(got, want) {
+				t.Errorf("the yard%s\n\t%v\n\tin degrees at %v: %v", name, want, at, got)
+			}
+		}
+	}
+}
+
+// TestMoreIsNoBetter: a thing more takes nothing away that is told of another.
+func TestMoreIsNoBetter(t *testing.T) {
+	t.Parallel()
+	rounds := 200
+	if randplan.Long() {
+		rounds = 8000
+	}
+	l := schema.DefaultLimits()
+	harmless := []*schema.Feature{
+		thing(schema.RoleKeepout, "Border", level(yardBox(4, 48, 8, 52), true)),
+		thing(schema.RoleEdge, "Paving", level([]orb.Point{{0, 60}, {30, 60}}, false), "edge_kind", "flush"),
+		thing(schema.RoleOther, "Tree", spot(100, 100, yardH), "height_m", 5.0, "driven_over", false),
+		thing(schema.RoleBuilding, "Barn", level(yardBox(-50, -50, -40, -40), true), "height_m", 3.0),
+		thing(schema.RoleMark, "M9", spot(-20, -20, yardH)),
+	}
+	for i := range rounds {
+		r := rand.New(rand.NewPCG(uint64(i), 13))
+		a, name := strewn(r, 1)
+		more, named := strewn(r, 1)
+		if i%2 == 0 {
+			k := r.IntN(len(harmless))
+			more, named = harmless[k:k+1], "; "+string(harmless[k].Role)+" "+harmless[k].Name
+		}
+		if len(a) == 0 || len(more) == 0 {
+			continue
+		}
+		before, after := Check(driftPlan(t, append(yard(), a...)...), l), Check(driftPlan(t, append(append(yard(), a...), more...)...), l)
+		for _, x := range before.Rules {
+			others := func(rule, message string) bool {
+				// What a name says may be drawn by what comes, and a road or a ditch may end at it.
+				return rule != x.Rule || strings.Contains(message, "none is drawn within") || strings.Contains(message, "points at it") ||
+					strings.Contains(message, "comes from nowhere")
+			}
+			if gravity(after, others) < gravity(before, others) {
+				was, is := saysOf(before), saysOf(after)
+				t.Errorf("the yard%s\n\t%s\n\twith%s: less of %s: %s", name, was, named, x.Rule, is)
+				break
+			}
+		}
+	}
+}
+
+func TestSidesOf(t *testing.T) {
+	for _, deg := range []float64{0, 17, 45, 90} {
+		s, c := math.Sincos(deg * math.Pi / 180)
+		ring := yardBox(2, 3, 5, 4)
+		ring = append(ring, ring[0], orb.Point{3, 3.5})
+		for i, p := range ring {
+			ring[i] = orb.Point{p[0]*c - p[1]*s, p[0]*s + p[1]*c}
+		}
+		if long, short := sidesOf(ring); math.Abs(long-3) > 1e-9 || math.Abs(short-1) > 1e-9 {
+			t.Errorf("turned by %g: %g by %g", deg, long, short)
+		}
+	}
+	for _, x := range []struct {
+		pts         []orb.Point
+		long, short float64
+	}{{nil, 0, 0}, {[]orb.Point{{1, 1}, {1, 1}}, 0, 0}, {[]orb.Point{{0, 0}, {3, 4}, {6, 8}}, 10, 0}, {[]orb.Point{{0, 0}, {4, 0}, {0, 3}}, 5, 2.4}} {
+		if long, short := sidesOf(x.pts); !(math.Abs(long-x.long) <= 1e-9 && math.Abs(short-x.short) <= 1e-9) {
+			t.Errorf("%v: %g by %g, want %g by %g", x.pts, long, short, x.long, x.short)
+		}
+	}
+}
+
+// TestSizesOfTurnedThings: what is measured by the narrowest rectangle is the same
+// along the axes and across them: a hut too small, and a low crown about a trunk.
+func TestSizesOfTurnedThings(t *testing.T) {
+	hut := func(half float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleBuilding, "", level(yardBox(80-half, 80-half, 80+half, 80+half), true), "height_m", 1.9)}
+	}
+	trunk := func(y float64) []*schema.Feature {
+		return []*schema.Feature{thing(schema.RoleHazard, "", level(yardBox(14.7, y-0.3, 15.3, y+0.3), true), "hazard_kind", "tree", "crown_base_m", 0.2, "crown_radius_m", 2.0, "height_m", 6.0)}
+	}
+	l := schema.DefaultLimits()
+	for _, x := range []struct {
+		name     string
+		features []*schema.Feature
+		rule     string
+		told     bool
+	}{
+		{"a hut of 0.29 m", hut(0.145), RuleGeometryUnfit, true}, {"a hut of 0.31 m", hut(0.155), RuleGeometryUnfit, false},
+		{"a crown 0.31 m off", trunk(22.31), RuleHazardUncovered, false}, {"a crown 0.29 m off", trunk(22.29), RuleHazardUncovered, true},
+	} {
+		for _, deg := range []float64{0, 45} {
+			s, c := math.Sincos(deg * math.Pi / 180)
+			turned := redrawn(append(yard(), x.features...), func(x, y float64) (float64, float64) { return x*c + y*s, y*c - x*s }, func(f *schema.Feature) {
+				turnHeading(f, func(h float64) float64 { return h + deg })
+			})
+			r := Check(driftPlan(t, turned...), l)
+			if o := r.Outcome(x.rule); (o.Outcome == Failed || o.Outcome == Unchecked) != x.told {
+				t.Errorf("%s turned by %g: %s %v", x.name, deg, o.Outcome, saysOf(r))
+			}
+		}
+	}
 }

@@ -9,6 +9,8 @@ import (
 	"sync"
 	"unicode/utf8"
 
+	"github.com/paulmach/orb"
+
 	"swardline/schema"
 	"swardline/validate/plane"
 )
@@ -97,8 +99,17 @@ func (r *run) smallForName(f *Feature) {
 	}
 	said := namedLeast.get(f.Name)
 	least, word := said.least, said.word
-	across := max(f.bound.Max[0]-f.bound.Min[0], f.bound.Max[1]-f.bound.Min[1])
-	if least == 0 || across >= least-1e-6 || across < leastAcrossM {
+	if least == 0 {
+		return
+	}
+	var outline []orb.Point
+	for i := range f.Areas {
+		if len(f.Areas[i].Ground) > 0 {
+			outline = append(outline, f.Areas[i].Ground[0]...)
+		}
+	}
+	across, _ := sidesOf(outline)
+	if across >= least-1e-6 || across < leastAcrossM {
 		return
 	}
 	if f.Role == schema.RoleKeepout && !r.amidst(f) {

@@ -190,8 +190,8 @@ func (f *Feature) acrossDrawn() (across, narrow float64) {
 	across, narrow = math.Inf(1), math.Inf(1)
 	for i := range f.Areas {
 		if a := &f.Areas[i]; len(a.Ground) > 0 && len(a.Ground[0]) > 0 {
-			b := boundOf(a.Ground[0])
-			across = min(across, max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]))
+			long, _ := sidesOf(a.Ground[0])
+			across = min(across, long)
 			narrow = min(narrow, ringWidth(a.Ground[0]))
 		}
 	}
@@ -199,6 +199,32 @@ func (f *Feature) acrossDrawn() (across, narrow float64) {
 		across, narrow = min(across, 2*n), min(narrow, 2*n)
 	}
 	return across, narrow
+}
+
+// sidesOf are the sides in metres of the narrowest rectangle round points, the longer
+// first, however that is turned.
+func sidesOf(pts []orb.Point) (long, short float64) {
+	corners := hull(slices.Clone(pts))
+	short = math.Inf(1)
+	for i, a := range corners {
+		u, ok := unit(a, corners[(i+1)%len(corners)])
+		if !ok {
+			continue
+		}
+		from, to, high := math.Inf(1), math.Inf(-1), 0.0
+		for _, p := range corners {
+			x, y := p[0]-a[0], p[1]-a[1]
+			along := x*u[0] + y*u[1]
+			from, to, high = min(from, along), max(to, along), max(high, math.Abs(y*u[0]-x*u[1]))
+		}
+		if min(high, to-from) < short {
+			long, short = max(high, to-from), min(high, to-from)
+		}
+	}
+	if len(corners) < 2 {
+		return 0, 0
+	}
+	return long, short
 }
 
 // ringWidth is the shorter side of the rectangle that has the area and the perimeter
