@@ -39,23 +39,36 @@ func filedSets(out map[schema.Role]*wordSet) {
 	}
 }
 
-// textSet are the words that a text of a feature may be made of: of a layer of what is
-// kept out, those of its name too.
-func (f *Feature) textSet(a *schema.Attribute, sets map[schema.Role]*wordSet) *wordSet {
-	if filedUnder[a.Key] {
-		switch {
-		case f.Role == schema.RoleKeepout:
-			return sets[filedKept]
-		case f.isKeptOut():
-			return sets[filedOut]
-		case f.Role == schema.RoleSupply:
-			return sets[schema.RoleSupply]
-		}
+// textSet are the words that a text of a feature may be made of: of a layer those of its
+// name, of what is kept out in the plural too; of a label of few words, and of symbols,
+// those of labels; of anything longer those of texts of its role.
+func (f *Feature) textSet(key, text string, sets map[schema.Role]*wordSet) *wordSet {
+	role := f.wordRole()
+	switch set := sets[role]; {
+	case filedUnder[key] && f.Role == schema.RoleKeepout:
+		return sets[filedKept]
+	case filedUnder[key] && f.isKeptOut():
+		return sets[filedOut]
+	case filedUnder[key] && f.Role == schema.RoleSupply:
+		return set
+	case isLabel(key, text):
+		return sets[""]
 	}
-	return sets[""]
+	if set := sets[textOf(role)]; set != nil {
+		return set
+	}
+	return sets[textOf(schema.RoleOther)]
 }
 
-// misfiled adds to unknown words of a layer the first that stands for a graver kind of
+// isLabel reports whether a text is one of few words under a key that holds labels.
+func isLabel(key, text string) bool {
+	if !labelKeys[strings.TrimPrefix(key, pointPrefix)] {
+		return false
+	}
+	return len(strings.Fields(text)) <= longestLabel
+}
+
+// misfiled adds to unknown words of a layer or a text the first that stands for a graver kind of
 // hazard than the feature is: water of a tree. A keep-out has no kind, and of its layer
 // as of its name any is known.
 func (f *Feature) misfiled(unknown []string, text string) []string {

@@ -78,7 +78,7 @@ const plainTexts = "similarity wild wildflower wildflowers flowers blossom janua
 const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
 
 // plainPhrases are harmless though a word of theirs is not, or the other way round.
-var plainPhrases = strings.NewReplacer("gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
+var plainPhrases = strings.NewReplacer("new lawn", "lawn", "old lawn", "lawn", "new turf", "turf", "new grass", "grass", "neuer rasen", "rasen", "alter rasen", "rasen", "measured in", "measured", "surveyed in", "surveyed", "gemessen im", "gemessen", "gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park", "park", "no such place", "place", "no such site", "site", "the place lies in open water", "place")
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
@@ -94,8 +94,9 @@ type wordSet struct {
 	everywhere, things bool
 	// standing is set for what may stand there though it is switched off.
 	standing bool
-	// filed is set for layers of what is kept out (known_filed.go).
-	filed bool
+	// filed is set for layers of what is kept out (known_filed.go), sentence for texts
+	// that may say something (known_texts.go).
+	filed, sentence bool
 	// unknown keeps what was found of a text.
 	unknown remembered[[]string]
 }
@@ -174,7 +175,7 @@ var wordSets = sync.OnceValue(func() map[schema.Role]*wordSet {
 	}
 	out[besideDriven] = &wordSet{plain: setOf(plainOrder, plainBeside, "edge edges line lines kante kanten rand linie linien"), places: places, lawns: setOf(plainBeside), order: order}
 	filedSets(out)
-	out[historyWords] = &wordSet{plain: setOf(append(all, plainHistory)...), places: places, lawns: lawns, order: order}
+	textSets(out, all)
 	standing := &wordSet{plain: setOf(plainOrder, plainLawns, plainPassing), places: places, lawns: lawns, order: order, things: true, standing: true}
 	out[switchedOff] = standing
 	dock := maps.Clone(out[schema.RoleDock].plain)
@@ -227,7 +228,10 @@ func unknownWords(text string, set *wordSet) (out []string) {
 		case !set.knows(words, i, near):
 			out = append(out, w)
 		}
-		near = near || nearOnlyWords[w]
+		near = near || nearOnlyWords[w] && !set.sentence || nearbyWords[w] && set.sentence
+	}
+	if set.sentence && len(out) == 0 && skyTurned(words) {
+		out = append(out, text)
 	}
 	return out
 }
@@ -254,6 +258,10 @@ func (set *wordSet) knows(words []string, i int, near bool) bool {
 		return false
 	case set.plain[w]:
 		return true
+	case set.sentence && w == "only" && len(set.places) > 0 && len(after) > 0 && onlyWhen[after[0]]: // when something is mown
+		return true
+	case set.places[w] && set.sentence:
+		return near
 	case set.places[w]:
 		return (near || set.calls(after)) && (set.everywhere || !isWithin(words[:i]))
 	case set.things && len(w) == 2 && isLetters(w): // gl and gr, of goals
@@ -433,11 +441,11 @@ func properName(text string, house *schema.Limits) bool {
 	if partOf.MatchString(text) || saysFraction(text) || signIn(text, true) != "" || saysPartOrCopy(letterWords(text)) {
 		return false
 	}
-	silent, sets := planWords(), wordSets()
+	silent, texts := planWords(), wordSets()[textOf("")].plain
 	for _, w := range strings.FieldsFunc(text, func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }) {
 		folded := schema.FoldName(w)
 		first, _ := utf8.DecodeRuneInString(w)
-		if house.KnowsWord(folded) || silent[folded] || sets[""].plain[folded] || isNumber(folded) || isTag(folded) {
+		if house.KnowsWord(folded) || silent[folded] || texts[folded] || isNumber(folded) || isTag(folded) {
 			continue
 		}
 		if !unicode.IsUpper(first) || doubtWords[folded] || notPlanned(folded) || w == strings.ToUpper(w) && len(w) > 3 {

@@ -25,6 +25,7 @@ var wordRules = []Rule{{
 			"A number with decimals, or of six digits or more, has to be one of a feature's own. " +
 			"Of ids, and of a property called id, those words alone that name-contradicts knows in names, and of what is driven a name that is water, a road or a drop alone; of notes in the history of the base known words alone, of measured_by no word of nobody, of a map, of the weather, a mower or what is old, of small letters that names and ways do not have, or of what fixes nothing (SBAS, no RTK); of the plan's author, copyright, link, project and client what is no proper name; of its placement the texts; of points in a GPX file their symbol, name, type and texts, and an accuracy in their extensions above 0.05 m. " +
 			"Texts (note, description, comment, condition, use, layer and the like) of all features and of the plan may hold known words alone, as those that order or count (priority, order, age, planted, interval and the like). " +
+			"Harmless words make sentences that are not (measured from the old base), so in anything longer than a label of two words they are fewer: words of mowing and care, of grass and when, of how it was measured; of a base what carries it, of a mark and an outlet what it is at, of a dock what it stands beside, of a lawn or a way what it lies beside, of what is kept out what it is; never words for another time, place or plan (old, new, was, see, only, left). " +
 			"A layer, folder, group, category or class of what is kept out may hold the words of its name too, in the plural and as codes of drawings (BLDG, CURB), but none for a graver kind of hazard than it is; of a keep-out those that it is not to be mown. " +
 			"Values of every other property that only describes, and of such members of the plan, are read too, however deep in lists and objects, with a looser look: of people and firms (owner, contact, surveyor, author) words of small letters that such names do not have; beside dates words that do not go with one, and what is none; under area, length, elevation and the like what is no number with a unit; " +
 			"of links what holds instead (successor, corrected); of files, links, colours, symbols, lines, devices, programs, species, addresses, numbers of lists and the rest words for what is wrong, gone, moved, unsure or dangerous, of driven ground those for water, drops and, as what grows there, plants of water and bare ground too, of symbols and lines any hazard, and the scale of a map (1:1001 and more). " +
@@ -161,7 +162,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			switch {
 			case a.Key == schema.PropName:
 			case isReadText.get(a.Key):
-				list.readText(f, a, f.textSet(a, sets))
+				list.readText(f, a, sets)
 			case set != nil || f.Role != schema.RoleOther:
 				list.readValue(f, a)
 			}
@@ -180,7 +181,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 		}
 	}
 	if p := r.Plan; p != nil {
-		list.readBeside(p.Beside, sets[""])
+		list.readBeside(p.Beside, sets[textOf("")])
 		if !properName(p.Name, house) || saysUnfinished(p.Name, house) {
 			list.add(nil, "name", []string{p.Name})
 		}
@@ -190,7 +191,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			case a.Key == "src" && saysTraced(a.Value):
 				list.add(nil, a.Key, textsIn(a.Value))
 			case isReadText.get(a.Key), a.Key == schema.PlanBeside: // of a form that no conversion wrote
-				list.readText(nil, a, sets[""])
+				list.readText(nil, a, sets)
 			case a.Key == schema.PlanHistory:
 				list.readHistory(a.Value)
 			case ownedTexts[a.Key]:
@@ -206,7 +207,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			case a.Key == schema.PlanPlacement:
 				for _, b := range a.Value.Fields() {
 					if !slices.Contains(placementMembers, b.Key) && !leftOutKeys[foldKey(b.Key)] {
-						list.readText(nil, &b, sets[""])
+						list.readText(nil, &b, sets)
 					}
 				}
 			default:
@@ -315,13 +316,20 @@ func namesAlone(text string, house *schema.Limits) bool {
 }
 
 // readText reads the texts of a property.
-func (list *wordList) readText(f *Feature, a *schema.Attribute, set *wordSet) {
+func (list *wordList) readText(f *Feature, a *schema.Attribute, sets map[schema.Role]*wordSet) {
 	eachText(a.Value, func(text string) {
+		set := sets[textOf("")]
+		switch {
+		case f != nil:
+			set = f.textSet(a.Key, text, sets)
+		case isLabel(a.Key, text):
+			set = sets[""]
+		}
 		switch {
 		case a.Key == pointPrefix+"extensions":
 			list.add(f, a.Key, extensionsRough(text))
 		case strings.HasSuffix(a.Key, "extensions"): // property-unread looks into them
-		case set.filed:
+		case set.filed, set.sentence && f != nil && f.isKeptOut():
 			list.add(f, a.Key, f.misfiled(set.unread(text, list.house), text))
 		default:
 			list.add(f, a.Key, set.unread(text, list.house))

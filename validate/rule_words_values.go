@@ -39,7 +39,7 @@ func lookAt(text string, sort valueSort, driven bool) []string {
 		if partOf.MatchString(text) {
 			return []string{text}
 		}
-		return slices.DeleteFunc(slices.Clone(wordSets()[""].unknown.get(text)), func(w string) bool { return orderWords[w] || isOrdinal(w) })
+		return slices.DeleteFunc(slices.Clone(wordSets()[textOf("")].unknown.get(text)), func(w string) bool { return orderWords[w] || isOrdinal(w) })
 	case sortMake:
 		if saysRough(text) {
 			return []string{text}
@@ -188,7 +188,7 @@ func lookPerson(text string) (out []string) {
 	if strings.ContainsAny(text, "?!") && !strings.Contains(text, "://") {
 		out = append(out, text)
 	}
-	plain := wordSets()[""].plain
+	plain := wordSets()[textOf("")].plain
 	for _, field := range fields {
 		if strings.ContainsAny(field, "@") || strings.Contains(field, "://") || strings.HasPrefix(field, "www.") {
 			continue

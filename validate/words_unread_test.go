@@ -57,7 +57,8 @@ func TestWordsUnread(t *testing.T) {
 	}
 	tell("a keep-out in doubt", `"too"`, name("k1", "Bed too small"))
 	pass("texts of known words", text("z1", "note", "mown weekly, sown in spring 2025"))
-	pass("flowers in a text", text("z1", "note", "wild flowers around the tree"))
+	pass("flowers in a text", text("z1", "note", "wild flowers in the north part"))
+	tell("a thing in a text", `"tree"`, text("z1", "note", "wild flowers around the tree"))
 	tell("a text", `"rubble"`, text("z1", "note", "rubble"))
 	tell("a state", `"quicksand"`, text("z1", "soil", "quicksand"))
 	tell("a place in a text", `"well"`, text("z1", "note", "well in the middle"))
@@ -212,4 +213,40 @@ func TestWordsUnreadKnown(t *testing.T) {
 			t.Errorf("%s: %v, want %q", text, err, says)
 		}
 	}
+}
+
+// Sentences of harmless words: what the lawn is, how and when it is mown and what
+// things are is known; what speaks of another time, place or plan is told, whatever the
+// member is called.
+func TestWordsUnreadSentences(t *testing.T) {
+	note := func(id, words string) func(p *plot) {
+		return func(p *plot) {
+			if id == "" {
+				member(p, "note", schema.String(words))
+				return
+			}
+			p.get(id).set("note", schema.String(words))
+		}
+	}
+	var cases []wordCase
+	for _, x := range [][2]string{
+		{"z1", "mown only in the morning"}, {"z1", "the new lawn, sown in spring 2024"}, {"z1", "between house and hedge"}, {"z1", "zweimal pro Woche mähen"}, {"z1", "first mown in 2023"}, {"z1", "tonte une fois par semaine en été"},
+		{"c2", "along the house"}, {"b1", "on the wall of the house"}, {"b1", "measured in 2024"}, {"d1", "beside the hedge"}, {"m1", "nail in the kerb"}, {"k1", "old roses"}, {"k1", "replanted in October and April"}, {"e1", "old wall"},
+		{"", "front and back lawn"}, {"", "measured with RTK, mown weekly"},
+	} {
+		cases = append(cases, wordCase{"known: " + x[1], note(x[0], x[1]), validate.Passed, ""})
+	}
+	for _, x := range [][3]string{
+		{"b1", "this is the old one, the new one is on the garage", "old"}, {"b1", "the mast lies on the ground", "lies"}, {"b1", "in winter at the garage", "in"}, {"b1", "was on the shed", "was"}, {"b1", "in the hedge", "in"}, {"b1", "on the roof of the car", "car"},
+		{"z1", "measured from the old base", "old"}, {"z1", "this is the old plan, see the new plan", "old"}, {"z1", "the new wall is in the middle of this lawn", "new"}, {"z1", "the lamp is in the lawn", "lamp"}, {"z1", "only the left part is mown by the robot", "only"}, {"z1", "bad survey", "bad"}, {"z1", "this lawn is on the roof", "roof"}, {"z1", "east is left", "left"}, {"z1", "the east side is the west side", "east"},
+		{"d1", "dock is in the garage", "in"}, {"d1", "the new dock is at the shed", "new"}, {"k1", "only in summer", "only"}, {"e1", "lies on the ground", "lies"}, {"e1", "next year", "next"}, {"h1", "twice as wide in winter", "wide"}, {"c2", "a wall is in the way", "wall"}, {"e1", "pond wall", "pond"},
+		{"", "all measured in yards", "yards"}, {"", "plan 1 of 3", "plan"}, {"", "north is at the bottom", "bottom"}, {"", "measured on the plan", "plan"},
+	} {
+		cases = append(cases, wordCase{"told: " + x[0] + " " + x[1], note(x[0], x[1]), validate.Failed, x[2]})
+	}
+	for _, key := range []string{"cmt", "code", "title", "description", "comment", "type"} {
+		cases = append(cases, wordCase{"told under " + key, func(p *plot) { p.get("z1").set(key, schema.String("measured from the old base")) }, validate.Failed, "base"})
+	}
+	cases = append(cases, wordCase{"told under author", func(p *plot) { member(p, "author", schema.String("measured from the old base")) }, validate.Failed, "base"})
+	judgeWords(t, validate.RuleWordsUnread, cases)
 }
