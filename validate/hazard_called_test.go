@@ -141,3 +141,29 @@ func TestTooSmallForWhatItIsCalled(t *testing.T) {
 		{"a sign by the road", kept("Road sign", 0.6), pass, ""}, {"a cliff", kept("Cliff", 0.6), fail, says},
 	})
 }
+
+// TestCalledLines: closed lines called after water, a pit, a house or a car park have
+// nothing in them that cannot be there, and a line called the middle of a road says how
+// wide that is.
+func TestCalledLines(t *testing.T) {
+	pass, fail := validate.Passed, validate.Failed
+	ring := func(name string, more ...func(p *plot)) func(p *plot) { // about the south lawn, 1 m off it
+		return allDrawn(append(more, draws("other", name, lineOf(-1, -32, 31, -32, 31, -8, -1, -8, -1, -32)))...)
+	}
+	about := func(name string) func(p *plot) { // about the base
+		return func(p *plot) {
+			b := *p.get("b1").point
+			draws("other", name, lineOf(b[0]-1, b[1]-1, b[0]+1, b[1]-1, b[0]+1, b[1]+1, b[0]-1, b[1]-1))(p)
+		}
+	}
+	beside := func(name string, off float64, pairs ...any) func(p *plot) {
+		return draws("other", name, lineOf(-10, -30-off, 40, -30-off), pairs...)
+	}
+	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
+		{"a lake about a lawn", ring("Lake"), fail, "lies inside it"}, {"a quarry", ring("Quarry"), fail, "lies inside it"}, {"a car park", ring("Car park"), fail, "lies inside it"}, {"a house", ring("House"), fail, "lies inside it"},
+		{"a path about a lawn", ring("Path"), pass, ""}, {"a hedge", ring("Hedge"), pass, ""}, {"a lawn by the lake", ring("Lawn by the lake"), pass, ""}, {"a water pipe", ring("Water pipe"), pass, ""},
+		{"a pond about the base", about("Pond"), fail, "lies inside it"}, {"a house, on the roof of which it stands", about("House"), pass, ""}, {"a well house", about("Boathouse"), pass, ""},
+		{"a middle line", beside("Road middle line", 3), fail, "middle line of a road"}, {"at its reach", beside("Stream axis", 9.99), fail, "middle line of water"}, {"past it", beside("Stream axis", 10.01), pass, ""},
+		{"with a width", beside("Road middle line", 6, "width_m", 4.0), pass, ""}, {"a middle path", beside("Middle path", 3), pass, ""},
+	})
+}

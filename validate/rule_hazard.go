@@ -35,6 +35,7 @@ var hazardRules = []Rule{{
 			"Nor can a tree without radius_m be checked that no keep-out covers and that stands less than 1 m more than it must from the way in a corridor. " +
 			"Nor can a piece of a road, a railway or a stream be checked that lies from end to end within a lawn's outline, more than 0.5 m from it, and meets no building, no other grave hazard and nothing of the role other within 0.5 m, unless its name says that it ends or begins there (spring, ornamental, dead end). " +
 			"What has the role other and keep-outs that are called after what runs on (stream, ditch, canal, river, road, lane, railway, drop, cable trench, in its last word but for a side, a number or keep-out; by hazard_kind, kind or layer where the name says nothing) are asked for their ends as hazards are, a keep-out wherever it ends in mown ground with no hazard of its own drawn there; of drives, tracks and slopes only two ends in line, of ponds only those of one keep-out that runs round mown ground. " +
+			"Notes of the role other: a closed line called after water, a pit, a building or a car park inside which a lawn, a way or a dock lies (of water and pits the base, an outlet, a mark, a building or a tree too); and a line called the middle of a road, a water or a drop, without width_m, within 10 m of what is driven. " +
 			"A note: a keep-out called after water that is a disc cut off along a straight line of at least 0.8 of its diameter, with mown ground behind that and no hazard drawn in it. " +
 			"A tree whose crown_base_m is less than 0.6 m reaches out as far as its crown_radius_m, half of its crown_diameter_m or another word for that says; where it says none, and no radius_m or outline of more than 1 m, it is unchecked within 10 m of mown ground and of corridors, or within its height_m where that is less. " +
 			"A warning: one that begins higher, over mown ground or a way within its reach, where the heights of what is driven, or of a keep-out's rim, lie so far above the tree's foot that less than 0.6 m are left; heights farther off than the crown reaches, up to 15 m, count as the ground on a straight line from the foot does. " +
@@ -383,6 +384,7 @@ func checkHazardUncovered(r *run) {
 	}
 	hazards, called := r.usableOf(schema.RoleHazard), r.calledThings()
 	r.cutDiscs(r.zones())
+	r.calledLines(r.zones())
 	if len(hazards)+len(called) == 0 {
 		if len(r.Of(schema.RoleHazard))+len(r.findings) == 0 {
 			r.notNeeded("the plan has no active hazard, and nothing else that is called after what runs on")

@@ -268,7 +268,7 @@ func lookMeasurer(text string, set *wordSet) (out []string) {
 }
 
 // fixedBy go with how a base was measured well.
-var fixedBy = setOf("static statisch averaged mean network rtk ppk gnss fixed session sessions twice by and with total station tachymeter levelled post processed hour hours min minutes h")
+var fixedBy = setOf("robotic static statisch averaged mean network rtk ppk gnss fixed session sessions twice by and with total station tachymeter levelled post processed hour hours min minutes h")
 
 // nobodyWords name nobody who measures.
 var nobodyWords = setOf("nobody noone unknown anonymous niemand unbekannt keiner personne inconnu nadie desconocido onbekend nessuno ignoto ingen okänd ukendt ukjent tuntematon")
