@@ -32,6 +32,9 @@ func TestBesideThePlan(t *testing.T) {
 		{"swardline plan drawing, 1 unit = 1 m", false, true, validate.Passed, ""},
 		{"base moved, do not use", false, true, validate.Failed, `"moved" (text of the balloon)`},
 		{"superseded by plan 7", false, true, validate.Failed, "superseded"},
+		{"cesspit, open well under the back lawn", false, true, validate.Failed, "cesspit, open well"},
+		{"Pond", false, true, validate.Passed, ""},
+		{"the place lies in open water", false, true, validate.Passed, ""},
 	} {
 		p := park().plan(t)
 		p.AddBeside(schema.BesideText{Where: "the balloon", Text: x.text, Names: x.names, Comment: x.comment})

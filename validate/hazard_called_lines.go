@@ -4,6 +4,7 @@
 package validate
 
 import (
+	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -97,13 +98,17 @@ func calledRing(name string) []schema.Role {
 // pitWords are drops that have an outline (common practice, no source).
 var pitWords = []string{"pit", "quarry", "grube", "steinbruch", "carrière", "cantera", "cava", "groeve", "grav", "excavation", "baugrube"}
 
-// standsInside is the first feature of some roles, of hazards a tree, with its first vertex inside a line that closes; nil for none.
+// Of a line that all but closes: the widest gap in metres, as where a way crosses it, and
+// as a share of its length (common practice, no source).
+const mouthM, mouthShare = 5.0, 0.1
+
+// standsInside is the first feature of some roles, of hazards a tree, with its first vertex inside a line that closes, or all but does; nil for none.
 func (r *run) standsInside(line orb.LineString, none []schema.Role) *Feature {
 	n := len(line)
-	if n < 4 || distance(line[0], line[n-1]) > slackM {
+	if n < 4 || distance(line[0], line[n-1]) > math.Max(slackM, math.Min(mouthM, mouthShare*groundLength(line))) {
 		return nil
 	}
-	ring := append(orb.Ring(line[:n-1:n-1]), line[0])
+	ring := append(orb.Ring(line[:n:n]), line[0])
 	area, box := orb.MultiPolygon{{ring}}, ring.Bound()
 	for _, role := range none {
 		for _, f := range r.usableOf(role) {

@@ -150,6 +150,9 @@ func TestCalledLines(t *testing.T) {
 	ring := func(name string, more ...func(p *plot)) func(p *plot) { // about the south lawn, 1 m off it
 		return allDrawn(append(more, draws("other", name, lineOf(-1, -32, 31, -32, 31, -8, -1, -8, -1, -32)))...)
 	}
+	open := func(name string, gap float64) func(p *plot) { // with a mouth in its west side
+		return draws("other", name, lineOf(-1, -20+gap, -1, -8, 31, -8, 31, -32, -1, -32, -1, -20))
+	}
 	about := func(name string) func(p *plot) { // about the base
 		return func(p *plot) {
 			b := *p.get("b1").point
@@ -162,6 +165,7 @@ func TestCalledLines(t *testing.T) {
 	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
 		{"a lake about a lawn", ring("Lake"), fail, "lies inside it"}, {"a quarry", ring("Quarry"), fail, "lies inside it"}, {"a car park", ring("Car park"), fail, "lies inside it"}, {"a house", ring("House"), fail, "lies inside it"},
 		{"a path about a lawn", ring("Path"), pass, ""}, {"a hedge", ring("Hedge"), pass, ""}, {"a lawn by the lake", ring("Lawn by the lake"), pass, ""}, {"a water pipe", ring("Water pipe"), pass, ""},
+		{"a lake with a mouth", open("Lake", 4.99), fail, "lies inside it"}, {"a wider one", open("Lake", 5.01), pass, ""},
 		{"a pond about the base", about("Pond"), fail, "lies inside it"}, {"a house, on the roof of which it stands", about("House"), pass, ""}, {"a well house", about("Boathouse"), pass, ""},
 		{"a middle line", beside("Road middle line", 3), fail, "middle line of a road"}, {"at its reach", beside("Stream axis", 9.99), fail, "middle line of water"}, {"past it", beside("Stream axis", 10.01), pass, ""},
 		{"with a width", beside("Road middle line", 6, "width_m", 4.0), pass, ""}, {"a middle path", beside("Middle path", 3), pass, ""},

@@ -295,6 +295,9 @@ func (list *wordList) readBeside(texts []schema.BesideText, set *wordSet) {
 		words := set.unread(texts[i].Text, list.house)
 		if texts[i].Comment { // programs leave theirs
 			words = lookLoose(texts[i].Text, sortMake, false)
+			if len(words) == 0 && saysDanger(texts[i].Text) {
+				words = []string{texts[i].Text}
+			}
 		}
 		if len(words) == 0 || texts[i].Names && namesAlone(texts[i].Text, list.house) {
 			continue
@@ -303,6 +306,15 @@ func (list *wordList) readBeside(texts []schema.BesideText, set *wordSet) {
 			list.tell(w, "text", texts[i].Where)
 		}
 	}
+}
+
+// saysDanger reports whether a comment is a sentence of a water or a drop; a heading is
+// one word, and steps and banks are those of programs and of money too.
+func saysDanger(text string) bool {
+	said := letterWords(plainPhrases.Replace(strings.ToLower(text)))
+	return len(said) > 1 && len(said) <= mostSaidWords && slices.ContainsFunc(said, func(w string) bool {
+		return hazardRank[kindOfWord(w)] >= hazardRank["drop"] && !strings.HasPrefix(w, "step") && w != "bank"
+	})
 }
 
 // namesAlone reports whether a text may be the name or address of somebody, and

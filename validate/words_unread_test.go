@@ -231,7 +231,7 @@ func TestWordsUnreadSentences(t *testing.T) {
 	var cases []wordCase
 	for _, x := range [][2]string{
 		{"z1", "mown only in the morning"}, {"z1", "the new lawn, sown in spring 2024"}, {"z1", "between house and hedge"}, {"z1", "zweimal pro Woche mähen"}, {"z1", "first mown in 2023"}, {"z1", "tonte une fois par semaine en été"},
-		{"c2", "along the house"}, {"b1", "on the wall of the house"}, {"b1", "measured in 2024"}, {"d1", "beside the hedge"}, {"m1", "nail in the kerb"}, {"k1", "old roses"}, {"k1", "replanted in October and April"}, {"e1", "old wall"},
+		{"c2", "along the house"}, {"b1", "on the wall of the house"}, {"b1", "measured in 2024"}, {"d1", "beside the hedge"}, {"m1", "nail in the kerb"}, {"k1", "old roses"}, {"k1", "replanted in October and April"}, {"k1", "replanted in spring"}, {"e1", "old wall"},
 		{"", "front and back lawn"}, {"", "Invented for demonstration. No such park exists; the place lies in open water."}, {"", "measured with RTK, mown weekly"},
 	} {
 		cases = append(cases, wordCase{"known: " + x[1], note(x[0], x[1]), validate.Passed, ""})
