@@ -155,7 +155,7 @@ func TestFolderIndex(t *testing.T) {
 
 // The signs of the table differ in form and in colour.
 func TestFolderSymbols(t *testing.T) {
-	dir := makePages(t, town(t), "../../examples/faults", "../../examples/park")
+	dir := makePages(t, town(t), "../../examples/park")
 	own := "file://" + dir
 	ctx := visit(t, own+"/index.html", own, 1280, 800)
 	shapes := ask[[][]string](t, ctx, `[...document.querySelectorAll(".key .symbol path")].map(p => [p.getAttribute("d").replace(/[0-9.-]+/g, "").length + p.getAttribute("d").split(" ")[0], p.getAttribute("fill")])`)
