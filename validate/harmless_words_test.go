@@ -51,6 +51,8 @@ func TestHarmlessNames(t *testing.T) {
 		{area(schema.RoleOther, "Manhole lid", "note", "flush"), RuleNameContradicts, true},
 		{cable("Garden cable", "depth_m", 0.6), RuleOtherInZone, false},
 		{cable("Garden cable", "depth_m", 0.05), RuleOtherInZone, false},
+		{over("Low voltage cable", "depth_m", 0.6), RuleWordsUnread, false},
+		{over("Low cable", "depth_m", 0.6), RuleWordsUnread, true},
 		{cable("Garden cable", "depth_m", 0.048), RuleOtherInZone, true},
 		{cable("Garden cable", "depth_m", 0.6, "driven_over", false), RuleOtherInZone, true},
 		{cable("Garden cable"), RuleOtherInZone, true},

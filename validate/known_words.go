@@ -60,14 +60,14 @@ var plainOf = map[schema.Role]string{
 		"punkt punkte passpunkt passpunkte kontrollpunkt messpunkt festpunkt grenzpunkt nagel bolzen kreuz marke point points repère clou punto puntos marca clavo punt meetpunt spijker punto chiodo punkt fixpunkt spik piste",
 	schema.RoleBoundary: plainLawns + " boundary boundaries parcel property limit limits lot cadastre cadastral site plot land holding grenze grundstück grundstücksgrenze flurstück flurstücksgrenze parzelle limite limites parcelle propriété terrain lindero límite límites parcela propiedad finca grens perceel erf eigendom confine confini particella proprietà " +
 		"gräns fastighet tomt ejendom skel eiendom matrikkel tontti kiinteistö raja",
-	schema.RoleOther: plainLawns + " low voltage weg gartenweg terrace terrasse deck decking footpath sitzplatz gehweg pipe pipes cable cables water gas irrigation drain drainage sewer power buried underground fibre fiber optic line erdkabel gasleitung wasserleitung stromkabel leitung kabel glasfaser drainage leerrohr trittplatten trittsteine conduite câble tubo leiding kabel tubo cavo path paving paved pavers paver slab slabs plate plates cover covers lid manhole marking markings line lines paint painted rubber mat matting mesh grid grate surface stone stones stepping crossing kerb flush " +
+	schema.RoleOther: plainLawns + " voltage weg gartenweg terrace terrasse deck decking footpath sitzplatz gehweg pipe pipes cable cables water gas irrigation drain drainage sewer power buried underground fibre fiber optic line erdkabel gasleitung wasserleitung stromkabel leitung kabel glasfaser drainage leerrohr trittplatten trittsteine conduite câble tubo leiding kabel tubo cavo path paving paved pavers paver slab slabs plate plates cover covers lid manhole marking markings line lines paint painted rubber mat matting mesh grid grate surface stone stones stepping crossing kerb flush " +
 		"pflaster platte platten gullideckel deckel markierung linie linien weg dalle dalles marquage ligne lignes chemin losas marca línea líneas camino tegels tegel lijn lijnen pad lastre linea linee linje linjer sti polku laatta viiva",
 	schema.RoleEdge:   plainLawns + " terrace deck patio pflasterkante mähkante rasenkante pflaster beton concrete slab slabs brick bricks setts dropped lowered absenkung abgesenkt terrasse bordure bordures dalles edge edges edging kerb kerbs curb paving path paved stone stones surround surrounds flush opening gateway ramp ramps gate gates door kante kanten bordstein einfassung rasenkante tor pforte tür öffnung rampe bordure portail porte ouverture borde puerta abertura rampa rand poort deur opening helling bordo cancello porta apertura kant port grind öppning rampe port låge portti reuna",
 	schema.RoleSupply: plainLawns + " förråd altan caseta outlet outlets socket sockets supply power point plug mains connection cable box steckdose steckdosen strom stromanschluss anschluss außensteckdose prise prises courant alimentation enchufe toma corriente stopcontact stroom aansluiting presa prese corrente uttag eluttag stikkontakt strøm pistorasia sähkö",
 }
 
 // plainTexts are words beside all of those that texts of any length are made of.
-const plainTexts = "similarity wild wildflower wildflowers flowers blossom january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec januar februar märz mai juni juli oktober dezember janvier février mars avril juin juillet août septembre octobre novembre décembre enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre " +
+const plainTexts = "similarity wild wildflower wildflowers flowers blossom " + plainDates + " " +
 	"replanted demonstration park exists place lies is are was were be been this that it its which all each every also only as per see with between along around during than then when week weekly twice daily day days month monthly year yearly annually once times hours morning afternoon evening " +
 	"invented example examples demo sample fictional fictitious nobody lives nowhere data name names plan plans map drawing for site sites project client customer visit " +
 	"cut mowed mows sown seeded reseeded fertilised watered planted young established english kept measured surveyed resurveyed receiver fixed fix rtk gnss gps network epoch epochs " +
@@ -78,7 +78,7 @@ const plainTexts = "similarity wild wildflower wildflowers flowers blossom janua
 const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
 
 // plainPhrases are harmless though a word of theirs is not, or the other way round.
-var plainPhrases = strings.NewReplacer("planted in spring", "planted", "planted in summer", "planted", "planted in autumn", "planted", "planted in winter", "planted", "new lawn", "lawn", "old lawn", "lawn", "new turf", "turf", "new grass", "grass", "neuer rasen", "rasen", "alter rasen", "rasen", "measured in", "measured", "surveyed in", "surveyed", "gemessen im", "gemessen", "gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park exists", "demo", "no such place exists", "demo", "no such site exists", "demo", "no such garden exists", "demo", "the place lies in open water", "demo")
+var plainPhrases = strings.NewReplacer("low voltage", "voltage", "planted in spring", "planted", "planted in summer", "planted", "planted in autumn", "planted", "planted in winter", "planted", "new lawn", "lawn", "old lawn", "lawn", "new turf", "turf", "new grass", "grass", "neuer rasen", "rasen", "alter rasen", "rasen", "measured in", "measured", "surveyed in", "surveyed", "gemessen im", "gemessen", "gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park exists", "demo", "no such place exists", "demo", "no such site exists", "demo", "no such garden exists", "demo", "the place lies in open water", "demo")
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
@@ -362,8 +362,6 @@ var doubtWords = setOf(someOfWords, "retaining stützmauer soutènement contenci
 	"etwa ungefähr rund circa vielleicht unsicher unbekannt falsch geschätzt gewachsen größer breiter tiefer länger höher kleiner zu versetzt verschoben weg entfernt fehlt unvollständig teilweise nicht kein keine ohne nur "+
 	"environ peut être incertain inconnu faux estimé agrandi déplacé enlevé manque partiel pas sans aproximado quizás incierto desconocido falso estimado movido quitado falta parcial sin ongeveer misschien onzeker onbekend fout geschat verplaatst weg ontbreekt niet geen zonder forse incerto ignoto sbagliato stimato spostato rimosso manca non senza")
 
-// doubtSaid is a word or sign of a name that says that something is not as it is
-// drawn, or a size, whose last digits number is.
 // innerWords before a word of linesOfOne say that a thing reaches past the line that it is
 // drawn with: Pond, lowest line.
 var (
@@ -374,6 +372,8 @@ var (
 // someOfWords say of a thing that only some of it is drawn, or that it may be another.
 const someOfWords = " part parts almost if or teil teile oder falls partie parties presque ou parte partes casi"
 
+// doubtSaid is a word or sign of a name that says that something is not as it is
+// drawn, or a size, whose last digits number is.
 type doubtSaid struct{ word, number string }
 
 var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
