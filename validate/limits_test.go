@@ -347,7 +347,7 @@ func TestPagesTellTheMillimetre(t *testing.T) {
 			failed = failed || f.Rule == h.rule && h.takes(f, d.Default)
 		}
 		rule, _ := validate.Find(h.rule)
-		if told := strings.Contains(rule.Page.What, "illimetre"); told == failed {
+		if told := strings.Contains(rule.Page.Whole(), "illimetre"); told == failed {
 			t.Errorf("%s: 0.7 mm past the limit fails: %v; the page of %s tells of a millimetre: %v", d.Key, failed, h.rule, told)
 		}
 	}

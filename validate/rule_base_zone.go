@@ -23,14 +23,17 @@ var baseZoneRules = []Rule{{
 			"In another dock a machine may be parked: its middle has to be clear of the middle of the strip by half of either machine's width, beside the dock too, and of the line-up point by turn_radius_m and half its width; what stands behind the dock is not in the way. A dock on mown ground is common practice and no finding. " +
 			"A base or an outlet that stands clear of these, but nearer than hazard_margin_m to mown ground, to what the machine covers in a corridor, or to the strip or the disc, is a warning, in a keep-out drawn tightly round it too. " +
 			"One that stands in a building needs no more; one on its wall, which it stands out from by up to 0.1 m within hard_edge_strip_m, needs no more than that strip, from itself; one that stands farther from the wall keeps the margin. " +
-			"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. " +
-			"So is one in the midst of a keep-out that is called after water or, but for marks, a road, half as deep in it as it gets or more, with no such hazard drawn there. " +
-			"An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning, and one nearer than 2 m to a pool or a fountain a note. " +
-			"So is a base or an outlet within a playground, swing, trampoline, goal, tent, parasol or paddock, a base within a tree, and a base or a dock within what has the role other and is called a roof, house, hall, bridge, tunnel or wood. " +
-			"A base on a thing that is drawn, a warning, or within 0.3 m of it (0.5 m of a trunk), a note: a hazard of a known kind but beds, terraces, rocks and what is made to carry (a pole, a pillar, a plinth), an edge, a small thing of the role other, a building or a thing of the role other whose name ends in a word for what moves (caravan, trailer, boat, tent, crane, container, tree, and not boat house); a wall, a lamp post or another post carries it where one of the two says so by a word of its name or a text. " +
-			"An outlet in such a thing, but for walls, fences, kerbs, posts, lamps and cabinets, or less than 0.05 m from a gate or a ramp, is told; so is one at the very point of a base or a dock. " +
-			"A base nearer to a dock's point than the machine is wide is a warning. " +
 			"A millimetre is rounding.",
+		Parts: []Part{
+			{"Water, things and other bases where one stands", "" +
+				"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. " +
+				"So is one in the midst of a keep-out that is called after water or, but for marks, a road, half as deep in it as it gets or more, with no such hazard drawn there. " +
+				"An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning, and one nearer than 2 m to a pool or a fountain a note. " +
+				"So is a base or an outlet within a playground, swing, trampoline, goal, tent, parasol or paddock, a base within a tree, and a base or a dock within what has the role other and is called a roof, house, hall, bridge, tunnel or wood. " +
+				"A base on a thing that is drawn, a warning, or within 0.3 m of it (0.5 m of a trunk), a note: a hazard of a known kind but beds, terraces, rocks and what is made to carry (a pole, a pillar, a plinth), an edge, a small thing of the role other, a building or a thing of the role other whose name ends in a word for what moves (caravan, trailer, boat, tent, crane, container, tree, and not boat house); a wall, a lamp post or another post carries it where one of the two says so by a word of its name or a text. " +
+				"An outlet in such a thing, but for walls, fences, kerbs, posts, lamps and cabinets, or less than 0.05 m from a gate or a ramp, is told; so is one at the very point of a base or a dock. " +
+				"A base nearer to a dock's point than the machine is wide is a warning."},
+		},
 		Why:    "A machine that runs into the mast moves the antenna, and with it every outline; one that runs into an outlet meets mains electricity; one that runs into a dock breaks it, and the machine that stands there.",
 		Source: sourcePractice,
 		Fails:  "a base in the middle of a lawn",

@@ -25,16 +25,20 @@ var historyRules = []Rule{{
 		What: "The horizontal distance between the base in the plan and the stored position in the newest entry of the plan's history; of a corrected plan that gives the ground, the antenna's. From drift_stop_m on it is an error. " +
 			"A height that differs by more than drift_stop_m is told too. The newest entry is the last of the list; where another has a later date, the base is held to both. Dates are best written year-month-day; other forms are read where they say one thing (1 May 2026, 01.05.2026, 2026), an epoch where there is no date. " +
 			"An entry elsewhere than the base whose date cannot be read, may be of two days (05/01/2026) or is there while the last entry has none, leaves it open which is the newest. Of notes of entries that of the newest is read, where it says that the base was moved since, is wrong, rough or loose, or to be checked. " +
-			"A position under a name such as stored_position or previous_base, in the plan or the base, that lies within 100 m of the base and not at it, leaves it open which holds. " +
-			"A base that is switched off, or a mark or other point called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again. " +
-			"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
-			"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
-			"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
-			"A record that has the base farther than that from the entry before it, in the same frame, or more than drift_stop_m higher or lower, leaves it open whether the plan went along; so do steps within these limits that come to more in all since the last correction or the first entry. " +
-			"An entry of a date that has not come yet leaves it open which is the newest, and so does a correction of more than drift_unchanged_m beside which the dates run backwards; a date that is no day, or of before 1995, is told, and driven ground, keep-outs and other things (no marks, bases or outlets) that are dated after the newest such correction are a note. " +
-			"A note that says that the base was hit or put upright leaves it open where it stands, until a later entry is a correction or says measured_by. " +
-			"A correction without a shift_m, or with one of 0 that 'swardline drift' did not write, is told; so are two entries, one after the other, of the same coordinates (to 0.001 m) in two frames, or of two epochs in a frame in which places move, that lie more than drift_unchanged_m apart there, by the slowest plate that may lie under the site. " +
 			"An entry in another frame than the base is not compared. That one feature of many was left out of a correction is not seen.",
+		Parts: []Part{
+			{"Other places of the same base", "" +
+				"A position under a name such as stored_position or previous_base, in the plan or the base, that lies within 100 m of the base and not at it, leaves it open which holds. " +
+				"A base that is switched off, or a mark or other point called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again."},
+			{"Entries that cannot be read or do not go together", "" +
+				"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
+				"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
+				"and a plan given as held needs a correction to get its ground from. Conversions and hand-overs refuse such a plan. More than 5 m between the antenna and what is stored is a warning. " +
+				"A record that has the base farther than that from the entry before it, in the same frame, or more than drift_stop_m higher or lower, leaves it open whether the plan went along; so do steps within these limits that come to more in all since the last correction or the first entry. " +
+				"An entry of a date that has not come yet leaves it open which is the newest, and so does a correction of more than drift_unchanged_m beside which the dates run backwards; a date that is no day, or of before 1995, is told, and driven ground, keep-outs and other things (no marks, bases or outlets) that are dated after the newest such correction are a note. " +
+				"A note that says that the base was hit or put upright leaves it open where it stands, until a later entry is a correction or says measured_by. " +
+				"A correction without a shift_m, or with one of 0 that 'swardline drift' did not write, is told; so are two entries, one after the other, of the same coordinates (to 0.001 m) in two frames, or of two epochs in a frame in which places move, that lie more than drift_unchanged_m apart there, by the slowest plate that may lie under the site."},
+		},
 		Why:    "Somebody edited the base and nothing else. Every boundary hangs from it, so either the edit or the boundaries are wrong on the ground.",
 		Source: sourcePractice,
 		Fails:  "a base drawn 0.5 m from the position its history records, limit 0.02 m",

@@ -27,7 +27,16 @@ const saySlope = "" +
 var slopeRules = []Rule{{
 	Name: RuleSlopeLimit, Severity: Error, Limits: []string{"slope_max_percent", "slope_edge_max_percent", "dock_slope_max_percent", "step_max_m"}, Over: one(schema.RoleZone, schema.RoleCorridor), run: checkSlopeLimit,
 	Page: Page{
-		What:   saySlope + sayBreak + sayMeet + sayStep + sayFar + sayMown + sayPairs + sayLines + sayDeep + saySlide + sayDriven + sayWays + sayRamps + sayFall + sayAcross + sayAbreast + sayTilt + sayUnder + sayDock + sayAway + sayPlace + saySaid + sayZero + sayContour,
+		What: saySlope,
+		Parts: []Part{
+			{"Steps, dips and humps", sayBreak + sayStep + sayMeet},
+			{"Heights in mown ground", sayFar + sayMown + sayPairs + sayLines + sayDeep + saySlide},
+			{"Flush edges, ramps, kerbs and gates that are driven over", sayDriven + sayWays + sayRamps},
+			{"Ways that slope to a side", sayAcross + sayAbreast},
+			{"Ground that falls beside what is driven", sayFall + sayUnder},
+			{"Docks", sayTilt + sayDock},
+			{"Heights that cannot be true, and what is said of slopes", sayAway + sayPlace + saySaid + sayZero + sayContour},
+		},
 		Why:    "On a slope past its limit a machine slides, loses its outline and can tip; wet grass takes a good part of the limit away. A dock that stands askew is missed.",
 		Source: sourcePractice,
 		Fails:  "a zone that rises 4.5 m over 10 m, limit 35 %; a dock 0.12 m higher than the end of the corridor 2 m in front of it, 6 %, limit 5 %; an outline that rises 0.6 m between two points 0.1 m apart",

@@ -18,17 +18,21 @@ var unreadRules = []Rule{{
 	Name: RulePropertyUnread, Severity: Note, run: checkPropertyUnread,
 	Page: Page{
 		What: "Properties of features that have a role, and members of the plan, that no rule reads and whose name is not one that only describes, orders, dates, draws or counts (name, id, owner, date, colour, area and the like). " +
-			"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
-			"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
-			"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
-			"Of keep-outs that are switched off so is what says that something stands there, or how far a machine keeps off it (radius_m, width_m, limits and the like; name-contradicts tells a height_m and a hazard_kind). " +
-			"So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off, and an area, a length or a number of storeys below 0, or an area or a length of 0 of what is drawn as one; a length that a base, a dock or an outlet says, and a distance of a dock that is not its standoff_m. " +
-			"A feature whose style leaves nothing of it to be seen on a map (opacity below 0.1, colours that are clear, both of outline and fill of an area, the outline of a line) is a note of its own. " +
-			"Tags of public maps (landuse, leisure, natural, water, barrier, fence_type) are told but where they say what the role and the kind do. " +
-			"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. " +
-			"Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like, and a slope or a state (steep grass, 45 %, closed) beside it; and a unit of the plan that is no metre, or which way its north is. " +
 			"They are named with what they say, each name once, a note for the features and one for the plan. " +
 			"Texts under name, note, description and other such names are not told here; name-contradicts reads some words of them.",
+		Parts: []Part{
+			{"Roles of which more is told", "" +
+				"Of a zone, corridor, dock, base or boundary what type, category, kind or class says is told too where it is no word for one; of the role other, what is read of other roles. " +
+				"Of the role other that says driven_over all of its properties are told so, and a word for water, a road or a drop in any of them, for it is taken for level ground, and that its drawing extrudes it. " +
+				"So is a height in a property (z, elevation and the like) of what has no heights in its points, of driven ground, keep-outs, edges, marks and the role other. " +
+				"Of keep-outs that are switched off so is what says that something stands there, or how far a machine keeps off it (radius_m, width_m, limits and the like; name-contradicts tells a height_m and a hazard_kind). " +
+				"Of zones, corridors, docks, bases and outlets so are those that often say nothing (condition, soil, use, roof, irrigated, direction and the like) where they name a road, water, a drop, soft or wet ground, a length, or a state that name-contradicts knows, a roof or a building that is there, and days or intervals of mowing that are never; what surface says, but for grass and the like, and a slope or a state (steep grass, 45 %, closed) beside it; and a unit of the plan that is no metre, or which way its north is."},
+			{"What names that only describe must not say", "" +
+				"So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off, and an area, a length or a number of storeys below 0, or an area or a length of 0 of what is drawn as one; a length that a base, a dock or an outlet says, and a distance of a dock that is not its standoff_m. " +
+				"A feature whose style leaves nothing of it to be seen on a map (opacity below 0.1, colours that are clear, both of outline and fill of an area, the outline of a line) is a note of its own. " +
+				"Tags of public maps (landuse, leisure, natural, water, barrier, fence_type) are told but where they say what the role and the kind do. " +
+				"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds."},
+		},
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
 		Fails:  "a lawn with \"closed\": true",

@@ -100,6 +100,9 @@ func orList(words []string) string {
 type Page struct {
 	// What it measures, and how.
 	What string
+	// Parts say more of it, of one matter each, where one list would be too long to
+	// find anything in.
+	Parts []Part
 	// Why it matters on the ground.
 	Why string
 	// Source of the rule itself; the limits name their own.
@@ -108,6 +111,21 @@ type Page struct {
 	Fails, Passes string
 	// Mend says what to do about a finding.
 	Mend string
+}
+
+// Part is what a page says of one matter, under a title of its own.
+type Part struct {
+	Title, Text string
+}
+
+// Whole returns all that a page says of what the rule measures, as running text.
+func (p *Page) Whole() string {
+	var b strings.Builder
+	b.WriteString(p.What)
+	for _, part := range p.Parts {
+		fmt.Fprintf(&b, " %s: %s", part.Title, part.Text)
+	}
+	return b.String()
 }
 
 // Rules is the table: every rule of every command, in the order in which
@@ -210,6 +228,9 @@ func (r *Rule) Text() string {
 		}
 	}
 	fmt.Fprintf(&b, "\nWhat it measures\n%s", laidOut(r.Page.What))
+	for _, part := range r.Page.Parts {
+		fmt.Fprintf(&b, "\n  %s\n%s", part.Title, laidOut(part.Text))
+	}
 	section("Why it matters on the ground", r.Page.Why)
 	if len(r.Limits) == 0 {
 		section("Limit", "none: the rule compares with no number")

@@ -110,7 +110,7 @@ func (s *Set) SARIF(w io.Writer) error {
 	for _, r := range validate.Rules {
 		index[r.Name] = len(run.Tool.Driver.Rules)
 		run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, sarifRule{
-			ID: r.Name, Short: sarifText{firstSentence(r.Page.What)}, Full: sarifText{r.Page.What + " " + r.Page.Why},
+			ID: r.Name, Short: sarifText{firstSentence(r.Page.What)}, Full: sarifText{r.Page.Whole() + " " + r.Page.Why},
 			Help: sarifText{r.Text()}, Default: sarifDefault{string(r.Severity)},
 		})
 	}
