@@ -276,7 +276,7 @@ func Write(w io.Writer, p *schema.Plan, format string, o WriteOptions) ([]Loss, 
 // withBeside gives the plan as it is to be written, with what its file said beside
 // it, and what there is to tell of that.
 func withBeside(p *schema.Plan) (*schema.Plan, []Loss) {
-	out, fresh, ok := p.WithBeside()
+	out, fresh, ok := p.WithOpenOutlines().WithBeside()
 	first := ""
 	if len(fresh) > 0 {
 		first = fresh[0]

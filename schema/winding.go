@@ -3,7 +3,14 @@
 
 package schema
 
-import "swardline/crs"
+import (
+	"fmt"
+	"slices"
+
+	"github.com/twpayne/go-geom"
+
+	"swardline/crs"
+)
 
 // Winding is the sense that a format promises for its rings.
 type Winding uint8
@@ -117,4 +124,68 @@ func ReverseRing(flat []float64, stride int) {
 func IsClosed(flat []float64, stride int) bool {
 	n := len(flat)
 	return n >= 2*stride && flat[0] == flat[n-stride] && flat[1] == flat[n-stride+1]
+}
+
+// OpenOutlines returns words for every outline and hole of a feature whose last point
+// is not its first, as LeftOpen has them.
+func OpenOutlines(f *Feature) (words []string) {
+	n := 0
+	rings := func(flat []float64, stride, start int, ends []int) {
+		for _, end := range ends {
+			if n++; end-start >= 3*stride && !IsClosed(flat[start:end], stride) {
+				words = append(words, LeftOpen(f, n, ""))
+			}
+			start = end
+		}
+	}
+	var each func(g geom.T)
+	each = func(g geom.T) {
+		switch g := g.(type) {
+		case *geom.Polygon:
+			rings(g.FlatCoords(), g.Stride(), 0, g.Ends())
+		case *geom.MultiPolygon:
+			start := 0
+			for _, ends := range g.Endss() {
+				if rings(g.FlatCoords(), g.Stride(), start, ends); len(ends) > 0 {
+					start = ends[len(ends)-1]
+				}
+			}
+		case *geom.GeometryCollection:
+			for _, part := range g.Geoms() {
+				each(part)
+			}
+		}
+	}
+	each(f.Geometry)
+	return words
+}
+
+// WithOpenOutlines gives the plan with words in Left for every outline that is open in
+// it, for a file that has them closed: the stretch between the ends may be one that
+// nobody walked, and once it is closed no check can see that.
+func (p *Plan) WithOpenOutlines() *Plan {
+	var told []string
+	for _, f := range p.Features {
+		for _, words := range OpenOutlines(f) {
+			if !slices.Contains(p.Left, words) {
+				told = append(told, words)
+			}
+		}
+	}
+	if len(told) == 0 {
+		return p
+	}
+	out := *p
+	out.Left = append(slices.Clip(p.Left), told...)
+	return &out
+}
+
+// LeftOpen says, for Plan.Left, that outline n of a feature, from 1, was open and has
+// been closed by a straight line; length is how long that is, "" where nobody measured
+// it. The plan itself does not show it any more.
+func LeftOpen(f *Feature, n int, length string) string {
+	if length != "" {
+		length = ", " + length + " long,"
+	}
+	return fmt.Sprintf("a stretch%s of outline %d of %s %q, which was open and has been closed by a straight line: look on the ground whether a piece of it is missing", length, n, f.Role, f.Label())
 }

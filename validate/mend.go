@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/twpayne/go-geom"
@@ -66,6 +67,7 @@ func Mend(p *schema.Plan) (*schema.Plan, []Change) {
 		}
 		out.Features[f.Index] = &mended
 		changes = append(changes, m.changes...)
+		out.Left = append(slices.Clip(out.Left), m.left...)
 	}
 	if len(changes) == 0 {
 		return &out, nil
@@ -97,14 +99,40 @@ func (s *Site) areaOf(index int) float64 {
 	return math.NaN()
 }
 
+// closes gives the gap of open ring k of the area at hand, in words for the change, and
+// keeps for the plan that there was one where it is wide or cannot be measured.
+func (m *mender) closes(k int) string {
+	length := ""
+	if m.site.Frame != FrameNone && m.area < len(m.f.Areas) && k < len(m.f.Areas[m.area].Ground) {
+		ring := m.f.Areas[m.area].Ground[k]
+		gap := distance(ring[0], ring[len(ring)-1])
+		if gap <= closesM {
+			return ""
+		}
+		length = metres(gap)
+	}
+	m.left = append(m.left, schema.LeftOpen(m.f.Feature, m.rings, length))
+	if length == "" {
+		return ""
+	}
+	return ", " + length + " off: a stretch may be missing, and a check tells so until somebody says that it was looked at"
+}
+
 // mender works on one feature.
 type mender struct {
 	site    *Site
 	f       *Feature
 	winding schema.Winding
 	changes []Change
-	area    int // which of f.Areas is next
+	left    []string // what may be missing where a ring was open
+	area    int      // which of f.Areas is next
+	rings   int      // how many rings were looked at
 }
+
+// closesM is the widest gap of an outline that is closed without a word: ends of one
+// point that was measured twice (starting value from memory). A wider one may be a
+// stretch that nobody walked.
+const closesM = 0.05
 
 // geometry returns the mended geometry and the times of its vertices, which are
 // nested as the geometry is.
@@ -234,6 +262,7 @@ func oneSense(ring orb.Ring) bool {
 // point included; nil when nothing changes.
 func (m *mender) ring(k int, ring []float64, stride int) []int {
 	n := len(ring) / stride
+	m.rings++
 	if n == 0 {
 		return nil
 	}
@@ -264,7 +293,7 @@ func (m *mender) ring(k int, ring []float64, stride int) []int {
 	if closed {
 		order = order[:n-1]
 	} else {
-		note(RuleRingOpen, n-1, "is closed with its first point")
+		note(RuleRingOpen, n-1, "is closed with its first point%s", m.closes(k))
 	}
 	changed := !closed
 

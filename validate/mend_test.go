@@ -275,3 +275,24 @@ func TestVerifyRefuses(t *testing.T) {
 		}
 	}
 }
+
+// What is closed over more than 0.05 m by a straight line may be a stretch that nobody
+// walked: the mended plan keeps it, and is not proved.
+func TestMendKeepsWideGaps(t *testing.T) {
+	for _, x := range []struct {
+		gap  float64
+		told string
+	}{{0.0499, ""}, {0.05, ""}, {0.0501, "0.050 m long"}, {9, "9.00 m long"}} {
+		p := polygonPlan(schema.RoleZone, geom.XY, []float64{0, 0, 10, 0, 10, 10, 0, 10, 0, x.gap}, 10)
+		out, changes := validate.Mend(p)
+		if len(changes) != 1 || changes[0].Rule != validate.RuleRingOpen {
+			t.Fatalf("gap %v: %+v", x.gap, changes)
+		}
+		if len(p.Left) != 0 || (len(out.Left) == 1) != (x.told != "") || x.told != "" && !strings.Contains(out.Left[0], x.told) {
+			t.Errorf("gap %v: the plan keeps %q, want %q", x.gap, out.Left, x.told)
+		}
+		if what := validate.Check(out, schema.DefaultLimits()).Outcome(validate.RuleGeometryUnfit).Outcome; (what == validate.Unchecked) != (x.told != "") {
+			t.Errorf("gap %v: geometry-unfit is %s", x.gap, what)
+		}
+	}
+}

@@ -31,6 +31,9 @@ func OffsetOutline(p *schema.Plan, f *schema.Feature, by float64) (geom.T, error
 	if len(g.Areas) == 0 {
 		return nil, fmt.Errorf("it is no closed outline")
 	}
+	if len(schema.OpenOutlines(f)) > 0 {
+		return nil, fmt.Errorf("its outline is open: close it first, and see on the ground whether a stretch is missing")
+	}
 	var moved orb.MultiPolygon
 	for _, a := range g.Areas {
 		part, err := plane.Offset(a.Ground, by, plane.Mitre(outlineMitre))

@@ -23,7 +23,7 @@ var ringRules = []Rule{
 			Source: sourceOGC + "; RFC 7946, 3.1.6",
 			Fails:  "a square of four points whose first is not repeated at the end, gap 10 m",
 			Passes: "the same square with its first point repeated as the fifth",
-			Mend:   "repeat the first point at the end, after making sure that no stretch is missing",
+			Mend:   "repeat the first point at the end, after making sure that no stretch is missing: where mend, or a conversion, closes more than 0.05 m by a straight line, geometry-unfit stays unchecked until somebody has looked and says so",
 		},
 	},
 	{

@@ -198,7 +198,7 @@ func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited)
 	}
 	measure := EditOptions(p, l)
 	out := *p
-	out.AddBesideOf(more)
+	out.AddBesideOf(more.WithOpenOutlines())
 	out.Features = append([]*schema.Feature(nil), p.Features...)
 	for _, f := range more.Features {
 		if id := f.ID.Text(); id != "" {
