@@ -20,7 +20,7 @@ var namedRules = []Rule{{
 	Page: Page{
 		What: "Features of the role other, and marks, on ground that is driven, whose name, or a property of another name, says water, a road, a drop, a tree or a solid thing, in the words of hazard_kind; a note where such a thing is only a point, as texts of drawings are. " +
 			"Driven are zones, corridors with half the machine's width, and the way into a dock, where no keep-out covers them; what is called water, a road or a drop keeps its margin from them, is as wide as its radius_m or width_m says, and has no base and no outlet in it (one open line of a bank or slope, not called its top, is noted up to 1 m past that margin, and of a stream or ditch up to 0.5 m); a cable or a pipe that says driven_over and how deep it lies is none, nor are stones that say driven_over and that they lie flush, in a word or by a height of up to 0.03 m; of marks by a way only pegs and posts are told, by their type, code or marker too. " +
-			"So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and have a height_m of more than 0.05 m, up or down, and those whose note or other text says that it is there all the time, or water or a drop that is there, not where something lies nor what was filled in; a name after something that comes and goes (a tent, a festival) hides neither, and is told by itself where it ends in one.",
+			"So are keep-outs and others told that are switched off and called water, a road or a drop, by name or hazard_kind, where that lies in a zone or a way leads over it; and, as a note, keep-outs and others that are off and are called by the number of a road as other-in-zone has it, or have a height_m of more than 0.05 m, up or down, and those whose note or other text says that it is there all the time, or water or a drop that is there, not where something lies nor what was filled in; a name after something that comes and goes (a tent, a festival) hides neither, and is told by itself where it ends in one.",
 		Parts: []Part{
 			{"Names and texts that say a state, or what is there", "" +
 				"Names that say that a thing is not mown, closed, not there yet or any more, wrong, not measured, moved, there for a while or another's, in ten languages, are told of zones, corridors, docks, bases, outlets, boundaries, buildings, edges and marks; that it lies elsewhere or was not measured, of hazards and keep-outs too. " +
@@ -224,6 +224,11 @@ func (r *run) offNamed(zones *solids) {
 			continue
 		}
 		says, severity := offSays(f)
+		if says == "" && f.Role != schema.RoleCorridor {
+			if said := r.roadSaid(&Feature{Feature: f}); said != "" {
+				says, severity = "says "+quote(said)+", as the signs of roads do", Note
+			}
+		}
 		if says == "" {
 			continue
 		}

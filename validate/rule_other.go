@@ -26,6 +26,7 @@ var otherRules = []Rule{{
 				"And beside mown ground: those whose name, or a property that names a kind, says a wall, hedge, fence, house, post or another thing that stands, nearer to it than hard_edge_strip_m (beds, terraces, lids, stones and woods a lawn may lie against); as a note, those of which nobody can tell what they are, nearer than the greatest hazard margin to mown ground, to what the machine covers in a corridor or on the way into a dock, or to the disc before it: their name has a word that is in no list for what does no harm there (paths, paving, beds, lawns, woods, cables, lines of property and the like, in ten languages), or only numbers, letters and words of place, no property that names a kind has one of those words and, where the name says nothing, no layer either; of these, lines of 10 m and more whose name is the number of a road alone (B 27, D917, A 4), up to 2.75 m farther off, but where others are numbered on with the same letters; and, as a note, marks whose name says water, a road or a drop, nearer than the margin of that kind to mown ground or to what the machine covers in a corridor, or a kerb, a tree or a thing that stands, nearer than the strip. " +
 				"Marks called after a peg or post that they are, or that a nail or bolt is fixed in something, are none. " +
 				"And, as a note, a drive: what says \"driven_over\": true, or the ground between two flush edges at most 6 m apart, is 2.5 m wide or more all along, and leads over driven ground from a road, or a gate as wide, to a building or another road or gate more than 3 m from it, at most 1.5 m before either; two such areas no more than 1 m wide and 0.6 to 1.8 m apart, over mown ground, that both lead from one of these to another, as tracks of wheels do; a gate of 3 m or more that faces another such across one lawn (each at most 2.5 m off it, the line between their middles within 30 degrees of straight on, at most 60 m long and half of it mown), and so such a gate, or a drive from a road, and a garage to which neither a road nor a drive leads; and a gate of 3 m or more that is called one for cars and opens on to a lawn, with no drive at it."},
+			{"What runs through, and numbers of roads", sayThrough + sayNumbered},
 		},
 		Why:    "What has the role other is only drawn, and the machine drives there as if nothing were.",
 		Source: sourcePractice,
@@ -51,6 +52,9 @@ func checkOtherInZone(r *run) {
 	}
 	r.drives()
 	r.carsCross()
+	r.runsThrough()
+	r.parkingRows()
+	r.roadsNumbered(schema.RoleEdge)
 	if len(r.Of(schema.RoleOther)) == 0 && zones == nil && len(r.findings) == 0 {
 		r.notNeeded("the plan has no active other, and no mark that is called after what a machine keeps off")
 		return
@@ -115,6 +119,7 @@ func checkOtherInZone(r *run) {
 		}
 		x.Message = "has the role other and lies where the machine drives, as if nothing were there: say \"driven_over\": true where it may, else give it the role hazard and a keep-out"
 	}
+	r.roadsNumbered(schema.RoleOther)
 	if more > 0 {
 		r.findings[len(r.findings)-1].Message += fmt.Sprintf(" (and %d more features)", more)
 	}

@@ -260,3 +260,100 @@ func tracksBetween(a, b *solidSlab, ends []driveEnd) (from, to *Feature) {
 	}
 	return from, to
 }
+
+// A bay for a car is so many metres wide and long (common practice, no source), of a row of
+// baysLeast at the least, each as large as the next but for bayOff of that.
+const (
+	bayNarrowM, bayWideM, bayShortM, bayLongM = 2.2, 3.6, 4.3, 6.6
+	baysLeast, bayOff                         = 3, 0.15
+)
+
+// bay is ground, or one of the lines between, of the size of a bay.
+type bay struct {
+	f   *Feature
+	box turnedBox
+	h   hazardShape
+}
+
+// parkingRows notes three and more areas of the size of bays for cars side by side, or four
+// flush edges as far apart, on or beside driven ground.
+func (r *run) parkingRows() {
+	var areas, lines []bay
+	add := func(f *Feature) {
+		if max(f.bound.Max[0]-f.bound.Min[0], f.bound.Max[1]-f.bound.Min[1]) > 2*bayLongM {
+			return
+		}
+		h, ok := r.standingShape(f)
+		if !ok {
+			return
+		}
+		for _, p := range h.areas {
+			if b := narrowestBox(p[0]); isBay(b) && plane.Area(orb.MultiPolygon{p}) >= 0.9*b.long*b.short {
+				areas = append(areas, bay{f, b, hazardShape{solid: orb.MultiPolygon{p}, areas: orb.MultiPolygon{p}, bound: p.Bound()}})
+			}
+		}
+		for _, l := range h.lines {
+			if b := narrowestBox(l); b.long >= bayShortM-slackM && b.long <= bayLongM+slackM && b.short < trackMostM {
+				lines = append(lines, bay{f, b, hazardShape{lines: []orb.LineString{l}, bound: l.Bound()}})
+			}
+		}
+	}
+	for _, f := range r.Of(schema.RoleOther) {
+		if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over && f.usable() && conduitSaid(f) == "" {
+			add(f)
+		}
+	}
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		if edgeKind(f) == schema.EdgeFlush {
+			add(f)
+		}
+	}
+	r.tellRows(areas, baysLeast)
+	r.tellRows(lines, baysLeast+1)
+}
+
+// isBay reports whether a rectangle is as large as a bay.
+func isBay(b turnedBox) bool {
+	return b.short >= bayNarrowM-slackM && b.short <= bayWideM+slackM && b.long >= bayShortM-slackM && b.long <= bayLongM+slackM
+}
+
+// besideBay reports whether one of two bays, or lines between, lies beside the other.
+func besideBay(a, b *bay) bool {
+	x, y := b.box.middle[0]-a.box.middle[0], b.box.middle[1]-a.box.middle[1]
+	along, off := math.Abs(x*a.box.along[0]+y*a.box.along[1]), math.Abs(y*a.box.along[0]-x*a.box.along[1])
+	wide := a.box.short
+	if len(a.h.areas) == 0 {
+		wide = math.Min(math.Max(off, bayNarrowM), bayWideM)
+	}
+	return math.Abs(off-wide) <= bayOff*wide && along <= bayOff*a.box.long && math.Abs(a.box.long-b.box.long) <= bayOff*a.box.long && math.Abs(a.box.short-b.box.short) <= max(bayOff*a.box.short, slackM) &&
+		math.Abs(a.box.along[0]*b.box.along[0]+a.box.along[1]*b.box.along[1]) >= faceCos
+}
+
+// tellRows notes rows of at least so many.
+func (r *run) tellRows(bays []bay, least int) {
+	if len(bays) < least || len(bays) > mostKerbEnds {
+		return
+	}
+	sets := newSets(len(bays))
+	for i := range bays {
+		for k := range bays[:i] {
+			if besideBay(&bays[i], &bays[k]) {
+				sets.join(i, k)
+			}
+		}
+	}
+	count, told := map[int]int{}, map[int]bool{}
+	for i := range bays {
+		count[sets.root(i)]++
+	}
+	for i := range bays {
+		root := sets.root(i)
+		if count[root] < least || told[root] || len(r.findings) >= mostFindings || !r.passedOn(bays[i].h, bayNarrowM+bayWideM) {
+			continue
+		}
+		told[root] = true
+		x := r.finding(r.Place(bays[i].box.middle), bays[i].f)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("is one of %d side by side that are as large as bays for cars, or as far apart as their lines, on or beside ground that the machine drives on: where cars stand there, draw them and the way in as hazards of the kind road, with a keep-out", count[root])
+	}
+}

@@ -111,7 +111,7 @@ func (r *run) drives() {
 	for i, f := range flush {
 		for _, g := range flush[:i] {
 			if f.bound.Pad(driveMostM).Intersects(g.bound) {
-				if strip := stripBetween(f.Lines[0].Ground, g.Lines[0].Ground); strip != nil {
+				if strip := stripBetween(f.Lines[0].Ground, g.Lines[0].Ground, driveMostM); strip != nil {
 					tell(orb.MultiPolygon{strip}, f, g)
 				}
 			}
@@ -120,8 +120,8 @@ func (r *run) drives() {
 }
 
 // stripBetween is the ground between two lines that run side by side, nil where they
-// do not, or are farther apart than a drive is wide.
-func stripBetween(a, b orb.LineString) orb.Polygon {
+// do not, or are farther apart than most.
+func stripBetween(a, b orb.LineString, most float64) orb.Polygon {
 	ring := append(orb.Ring{}, a...)
 	back := distance(a[len(a)-1], b[0]) > distance(a[len(a)-1], b[len(b)-1])
 	for i := range b {
@@ -133,10 +133,10 @@ func stripBetween(a, b orb.LineString) orb.Polygon {
 	}
 	ring = append(ring, ring[0])
 	strip := orb.Polygon{ring}
-	if distance(ring[len(a)-1], ring[len(a)]) > driveMostM+slackM || distance(ring[len(ring)-2], ring[0]) > driveMostM+slackM || !plane.IsValid([]orb.Polygon{strip}) {
+	if distance(ring[len(a)-1], ring[len(a)]) > most+slackM || distance(ring[len(ring)-2], ring[0]) > most+slackM || !plane.IsValid([]orb.Polygon{strip}) {
 		return nil
 	}
-	if _, deep := plane.GreatestDepth(strip, depthTolerance); 2*deep > driveMostM+slackM {
+	if _, deep := plane.GreatestDepth(strip, depthTolerance); 2*deep > most+slackM {
 		return nil
 	}
 	return strip

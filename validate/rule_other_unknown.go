@@ -103,14 +103,65 @@ const roadHalfM, roadLongM = 2.75, 10.0
 // roadLetters stand before the numbers of roads (common practice, no source).
 var roadLetters = setOf("a b c d e k l m n r s st rn rd cd cr sr ap ss sp sr dk us rv fv lv")
 
-// roadNumber are the letters and the number of a name that is nothing else, as B 27, D917
-// or A-4; ok is false for any other.
+// roadNumber are the letters and the number of a name that is nothing else but words of
+// order, as B 27, D917 or A-4; ok is false for any other.
 func roadNumber(name string) (letters string, number int, ok bool) {
-	name = strings.ToLower(strings.TrimSpace(name))
+	order := wordSets()[schema.RoleZone].order
+	name = strings.Join(slices.DeleteFunc(strings.Fields(strings.ToLower(name)), func(w string) bool { return len(w) > 2 && order[w] }), " ")
 	digits := strings.TrimLeftFunc(name, unicode.IsLetter)
 	letters = name[:len(name)-len(digits)]
 	number, err := strconv.Atoi(strings.TrimLeft(digits, " -."))
 	return letters, number, err == nil && number > 0 && roadLetters[letters]
+}
+
+// roadSaid is the number of a road that a feature is called by: by its name, that of an
+// edge behind the word for it too, or by another property that is nothing else; "" for
+// none, and for one of several that are numbered so. A number by which less is counted
+// than twoDigits is none but in a name of the role other.
+func (r *run) roadSaid(f *Feature) string {
+	const twoDigits = 10
+	if letters, n, ok := roadNumber(f.Name); ok && (f.Role == schema.RoleOther || n >= twoDigits) {
+		return r.numberedAlone(f, schema.PropName, f.Name, letters, n)
+	}
+	if words := strings.Fields(f.Name); f.Role == schema.RoleEdge && len(words) > 1 {
+		for _, tail := range [...]string{words[len(words)-1], words[len(words)-2] + " " + words[len(words)-1]} {
+			if letters, n, ok := roadNumber(tail); ok && n >= twoDigits && isPlainEdge(strings.TrimSuffix(f.Name, tail)) {
+				return r.numberedAlone(f, schema.PropName, f.Name, letters, n)
+			}
+		}
+	}
+	for _, a := range f.Attributes {
+		if a.Value.Kind() != schema.KindString || a.Key == schema.PropRole || a.Key == schema.PropName {
+			continue
+		}
+		if letters, n, ok := roadNumber(a.Value.Text()); ok && n >= twoDigits {
+			return r.numberedAlone(f, a.Key, a.Value.Text(), letters, n)
+		}
+	}
+	return ""
+}
+
+// isPlainEdge reports whether a text has words of order and those for kerbs, gates and
+// the like alone.
+func isPlainEdge(text string) bool {
+	return len(wordSets()[schema.RoleEdge].unknown.get(text)) == 0
+}
+
+// numberedAlone is a text, "" where others are numbered on with the same letters.
+func (r *run) numberedAlone(f *Feature, key, text, letters string, number int) string {
+	others := 0
+	for _, g := range r.Features {
+		said := g.Name
+		if key != schema.PropName {
+			said = g.Attributes.Get(key).Text()
+		}
+		if l, n, ok := roadNumber(said); ok && g != f && l == letters && n != number {
+			if others++; others > 1 || n == number-1 || n == number+1 {
+				return ""
+			}
+		}
+	}
+	return text
 }
 
 // isRoadNumber reports whether a line of the role other is called by the number of a road
@@ -119,19 +170,59 @@ func (r *run) isRoadNumber(f *Feature) bool {
 	if len(f.Lines) == 0 || !(distance(f.bound.Min, f.bound.Max) >= roadLongM-slackM) {
 		return false
 	}
-	letters, number, ok := roadNumber(f.Name)
-	if !ok {
-		return false
-	}
-	others := 0
-	for _, g := range r.Features {
-		if l, n, ok := roadNumber(g.Name); ok && g != f && l == letters && n != number {
-			if others++; others > 1 || n == number-1 || n == number+1 {
-				return false
-			}
+	letters, n, ok := roadNumber(f.Name)
+	return ok && r.numberedAlone(f, schema.PropName, f.Name, letters, n) != ""
+}
+
+// sayNumbered is what the page of other-in-zone says of the next.
+const sayNumbered = "And, as a note, what is called by the number of a road on or beside driven ground, nearer than hazard_margin_road_m and, of a line, 2.75 m more: a thing of 10 m or more by its name or by any other text of its own, a kerb, a gate or another edge (Kerb B 27) with no road drawn at it; not where others are numbered on with the same letters, and of numbers below 10 only names of the role other. " +
+	"So are three areas, or four flush edges, side by side as large as bays for cars (2.2 to 3.6 m by 4.3 to 6.6 m), on or beside driven ground."
+
+// roadsNumbered notes what of a role is called by the number of a road and lies on or
+// beside driven ground, of edges those at which no road is drawn.
+func (r *run) roadsNumbered(role schema.Role) {
+	for _, f := range r.usableOf(role) {
+		if len(f.Lines)+len(f.Areas) == 0 || len(r.findings) >= mostFindings || role == schema.RoleOther && !(distance(f.bound.Min, f.bound.Max) >= roadLongM-slackM) {
+			continue
+		}
+		said := r.roadSaid(f)
+		if said == "" || slices.ContainsFunc(r.findings, func(x Finding) bool { return slices.Contains(x.Features, f.Feature) }) {
+			continue
+		}
+		if of, off, need := r.besideNumbered(f); of != nil {
+			x := r.finding(r.middle(f), f, of)
+			x.Severity = Note
+			x.Measured, x.Limit, x.Unit = off, need, "m"
+			x.Message = fmt.Sprintf("says %s, as the signs of roads do, and lies %s from %s: where it is a road, or the edge of one, draw that as a hazard of the kind road, with a keep-out; else give it a name that says what it is", quote(said), metresPast(off, need), of.describe())
 		}
 	}
-	return true
+}
+
+// besideNumbered is what is driven nearer to such a thing than a road may lie, as wide as
+// one where only its line is drawn; nil for an edge at which a road is drawn.
+func (r *run) besideNumbered(f *Feature) (of *Feature, off, need float64) {
+	need, _ = r.of(f).HazardMargin("road")
+	if len(f.Areas) == 0 && f.reachDrawn() < roadHalfM {
+		need += roadHalfM
+	}
+	h, ok := r.standingShape(f)
+	shape := h.geometry()
+	if !ok || shape == nil {
+		return nil, 0, 0
+	}
+	if f.Role == schema.RoleEdge && slices.ContainsFunc(r.usableOf(schema.RoleHazard), func(g *Feature) bool {
+		k := kindsOf(g)
+		return k.gravest == "road" && g.bound.Pad(g.growth()+roadHalfM).Intersects(f.bound)
+	}) {
+		return nil, 0, 0
+	}
+	if bare, gauge := r.bareOf(h); gauge != nil {
+		shape = bare.geometry()
+	} else {
+		return nil, 0, 0
+	}
+	off, of, _ = r.drivenNear(shape, need-slackM)
+	return of, off, need
 }
 
 // unknownBeside notes a thing of the role other, off driven ground, that is nearer to it

@@ -204,27 +204,44 @@ func (f *Feature) acrossDrawn() (across, narrow float64) {
 // sidesOf are the sides in metres of the narrowest rectangle round points, the longer
 // first, however that is turned.
 func sidesOf(pts []orb.Point) (long, short float64) {
+	b := narrowestBox(pts)
+	return b.long, b.short
+}
+
+// turnedBox is a rectangle: its middle, the unit vector along its longer side, and its
+// sides in metres.
+type turnedBox struct {
+	middle, along orb.Point
+	long, short   float64
+}
+
+// narrowestBox is the narrowest rectangle round points; of fewer than two it has no sides.
+func narrowestBox(pts []orb.Point) (out turnedBox) {
 	corners := hull(slices.Clone(pts))
-	short = math.Inf(1)
+	if len(corners) < 2 {
+		return out
+	}
+	out.short = math.Inf(1)
 	for i, a := range corners {
 		u, ok := unit(a, corners[(i+1)%len(corners)])
 		if !ok {
 			continue
 		}
-		from, to, high := math.Inf(1), math.Inf(-1), 0.0
+		from, to, low, high := math.Inf(1), math.Inf(-1), 0.0, 0.0
 		for _, p := range corners {
 			x, y := p[0]-a[0], p[1]-a[1]
-			along := x*u[0] + y*u[1]
-			from, to, high = min(from, along), max(to, along), max(high, math.Abs(y*u[0]-x*u[1]))
+			along, off := x*u[0]+y*u[1], y*u[0]-x*u[1]
+			from, to, low, high = min(from, along), max(to, along), min(low, off), max(high, off)
 		}
-		if min(high, to-from) < short {
-			long, short = max(high, to-from), min(high, to-from)
+		if wide := high - low; min(wide, to-from) < out.short {
+			s, t := (from+to)/2, (low+high)/2
+			out = turnedBox{orb.Point{a[0] + s*u[0] - t*u[1], a[1] + s*u[1] + t*u[0]}, u, to - from, wide}
+			if wide > to-from {
+				out.along, out.long, out.short = orb.Point{-u[1], u[0]}, wide, to-from
+			}
 		}
 	}
-	if len(corners) < 2 {
-		return 0, 0
-	}
-	return long, short
+	return out
 }
 
 // ringWidth is the shorter side of the rectangle that has the area and the perimeter
