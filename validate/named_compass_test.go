@@ -17,14 +17,26 @@ func TestCompassNamed(t *testing.T) {
 	named := func(north, south string) func(p *plot) {
 		return func(p *plot) { p.get("z1").name, p.get("z2").name = north, south }
 	}
-	const wrong = "on the wrong side of"
+	const wrong, farthest = "on the wrong side of", "past the middle of all lawns on the other side, and none farther"
+	south := func(y float64) func(p *plot) {
+		return func(p *plot) { p.get("z2").rings = [][]orb.Point{rect(0, y, 30, -10)} }
+	}
+	reach := func(y float64) func(p *plot) {
+		return func(p *plot) { p.get("z2").rings = [][]orb.Point{rect(0, -30, 30, y)} }
+	}
 	judgeWords(t, validate.RuleNameContradicts, []wordCase{
 		{"as they lie", named("North lawn", "South lawn"), validate.Passed, ""},
 		{"the other way about", named("South lawn", "North lawn"), validate.Failed, wrong},
 		{"in words written as one", named("Südwiese", "Nordwiese"), validate.Failed, wrong},
 		{"as they lie, as one", named("Nordwiese", "Südwiese"), validate.Passed, ""},
-		{"of other things", named("South lawn", "North court lawn"), validate.Passed, ""},
-		{"one alone", named("South lawn", "Long lawn"), validate.Passed, ""},
+		{"of other things", named("South lawn", "North court lawn"), validate.Failed, farthest},
+		{"one alone, as it lies", named("North lawn", "Long lawn"), validate.Passed, ""},
+		{"one alone", named("South lawn", "Long lawn"), validate.Failed, farthest},
+		{"one of two of its side", named("North lawn", "North strip"), validate.Passed, ""},
+		{"one alone, past the middle by a hair more than 1 m", both(named("South lawn", "Long lawn"), south(-22.01)), validate.Failed, farthest},
+		{"by a hair less", both(named("South lawn", "Long lawn"), south(-21.99)), validate.Passed, ""},
+		{"south of a house", both(named("South lawn", "Long lawn"), func(p *plot) { p.get("g1").rings = [][]orb.Point{rect(0, 25, 6, 30)} }), validate.Passed, ""},
+		{"one that overlaps the others", both(named("South lawn", "Long lawn"), reach(0.5)), validate.Passed, ""},
 		{"two quarters", named("South east lawn", "North east lawn"), validate.Passed, ""},
 		{"in the same row", func(p *plot) {
 			p.get("z1").name, p.get("z2").name = "West lawn", "East lawn"

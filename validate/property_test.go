@@ -110,7 +110,7 @@ func TestFindingsDoNotDependOnHowAPlanIsDrawn(t *testing.T) {
 			p := park()
 			b.fail(p)
 			for _, t := range p.things { // what is turned lies in another quarter
-				t.name = strings.NewReplacer("North", "First", "South", "Second", "East", "Third", "West", "Fourth").Replace(t.name)
+				t.name = strings.NewReplacer("North", "First", "north", "first", "South", "Second", "East", "Third", "West", "Fourth").Replace(t.name)
 			}
 			return p
 		}

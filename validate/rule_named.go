@@ -40,9 +40,16 @@ var namedRules = []Rule{{
 				"So is a mark, or a dock, whose name says nothing but a quarter (NE, Nordost, north-east corner), words for a mark, a dock and of the site, and that lies past the middle of lawns and boundaries on the other side, by more than 1 m and a quarter of how far those reach, unless a mark called after that other side lies farther there; a mark called after a corner of a building with driven ground within 6 m and no building there; and one called after a corner of the boundary, that is drawn as one area, with no corner of it within 6 m. " +
 				"So are two called alike but for upper and lower of which the upper lies lower with its highest and its lowest point by more than 0.1 m; two things and more that are called after one side, lie more than 1 m past the middle of all zones on the other, and none on its own; and a corridor whose name says to which lawn it leads (Dock to west lawn), where no lawn, on or off, is called that."},
 			{"What is named and not drawn", "" +
-				"Whatever is called after water, a road, a railway, parking or a drop, in its own word or one it is the start of (Pond lawn, Road verge, Bachwiese, Canal fence), is a note where none such is drawn near: within 30 m of a zone, a dock, a base, an outlet, a mark or a point of the role other within 10 m of driven ground, and of a corridor along it; within 10 m of any other corridor, a boundary, a wall or fence (water and drops alone) and a gate that is driven through. " +
+				"Whatever is called after water, a road, a railway, parking or a drop, in its own word or one it is the start of (Pond lawn, Road verge, Bachwiese, Canal fence), is a note where none such is drawn near: within 30 m of a zone, a dock, a base, an outlet, a mark or a point of the role other within 10 m of driven ground, and of a corridor along it; within 10 m of any other corridor, a boundary, a wall or fence, and a gate that is driven through; within 3 m of a kerb of a road. Of walls, fences and kerbs of roads those count that have driven ground within 10 m, and of a street's walls and fences those that the boundary does not run along within 2 m. " +
 				"A stream, a railway and parking have to be drawn as such; what a keep-out, an edge or the role other is called counts too; drives, terraces, springs and holes of golf do not, but for a corridor called a drive to somewhere. " +
-				"So are notes a lawn or a dock called after a bridge, and a lawn after a roof, a deck or the top of a wall, where no water or drop is drawn within 10 m (nor a thing of that name within 30 m); a dock in a garage, barn, shed or the like where no such is drawn within 30 m, nor any building within 3 m; a base called after a fence, a gate or a hedge where none is drawn within 3 m; a boundary called the parcel of a road; a gate that is driven through called after neighbours, animals or children; and a lawn behind a fence called after animals or children, as seen from a base or a dock."},
+				"So are notes a lawn or a dock called after a bridge, and a lawn after a roof, a deck or the top of a wall, where no water or drop is drawn within 10 m (nor a thing of that name within 30 m); a dock in a garage, barn, shed or the like where no such is drawn within 30 m, nor any building within 3 m; a base called after a fence, a gate or a hedge where none is drawn within 3 m; a boundary called the parcel of a road; a gate that is driven through called after neighbours, animals or children; and a lawn behind a fence called after animals or children, as seen from a base or a dock. So is a wall or fence called the top of a wall with no drop within 2 m."},
+			{"More in a name than is drawn, and counts", "" +
+				"Notes, too, of keep-outs, hazards and buildings. One called after several things (Two trees, Trees 1-5, House and garage, Ponds) of which fewer outlines or points are drawn, and that holds no others; trees, posts, lamps, benches and rocks without a number count where they are drawn as one disc, a row where it is less than three times as long as wide, beds, shrubs and steps never. " +
+				"One with an area called after a side, a shore, an edge or a corner (Lake north shore, Teichrand, House front) of water, a road or a building of which nothing else is drawn within 2 m. A building or a keep-out called a roof. " +
+				"A plan whose name, note or description counts lawns, docks, bases, marks, ways, keep-outs, buildings, ponds or trees (four lawns, drei Bäume) and holds another number, with what is switched off or without."},
+			{"What is called after another, and lies far from it", "" +
+				"A lawn, way, dock, outlet, base, keep-out or hazard called after the house, the dock, the base, a gate, a fence or an outlet (House lawn, Bed by the dock, Hausbaum), or by the whole name of a building or a lawn that is drawn, more than 30 m from all such; a keep-out called after a hazard (Pond keep-out) so far from it; and a way called after a lawn and more than 10 m from it, unless it is a leg. " +
+				"A fence called after a quarter that lies past the middle of the site on the other side, as marks do; and a lawn called after one side that lies past the middle of all lawns on the other by more than 1 m, with none farther there, one that lies wholly on its own side of it, and no building, water or road that it lies to that side of."},
 		},
 		Why:    "What has the role other is only drawn: a pond that came in as a line of the role other is mown like the lawn about it.",
 		Source: sourcePractice,
@@ -126,6 +133,9 @@ func checkNameContradicts(r *run) {
 		case schema.RoleHazard:
 			r.hazardNamed(f)
 			r.secondMast(f)
+			r.promisesMore(f)
+		case schema.RoleKeepout:
+			r.promisesMore(f)
 		case schema.RoleEdge:
 			r.edgeNamed(f)
 			r.edgePlaced(f)
@@ -136,6 +146,7 @@ func checkNameContradicts(r *run) {
 			r.wayToOthers(f)
 		case schema.RoleBuilding:
 			r.buildingNamed(f)
+			r.promisesMore(f)
 		case schema.RoleBase:
 			r.baseNamed(f)
 		case schema.RoleBoundary:
@@ -170,6 +181,14 @@ func checkNameContradicts(r *run) {
 	}
 	r.marksQuartered()
 	r.keepoutsStrayed()
+	told := map[int]bool{}
+	for i := range r.findings {
+		for _, at := range r.findings[i].order {
+			told[at] = true
+		}
+	}
+	r.lawnsQuartered(told)
+	r.calledElsewhere(told)
 	r.tellLayers(&layers)
 	r.offNamed(zones)
 }

@@ -163,7 +163,7 @@ func (r *run) standingNamed(f *Feature, words []string) {
 			two = words[i-1] + w
 		}
 		k := kindOfWord(w)
-		switch above := slices.Contains(aboveWords, w) || slices.Contains(aboveWords, two); {
+		switch above := slices.Contains(aboveWords, w) || slices.Contains(aboveWords, two) || isTopOfWall(words[:i+1]); {
 		case above || wall && (k == kindShore || strings.HasPrefix(w, "hafen") || w == "harbour"):
 			kind := ""
 			if w == "drop" || w == "absturz" {
@@ -178,6 +178,19 @@ func (r *run) standingNamed(f *Feature, words []string) {
 			return
 		}
 	}
+}
+
+// wallTops say the top of a wall, written as one word: from there one looks down.
+var wallTops = setOf("walltop topofthewall topofwall mauerkrone mauerkronen hautdumur sommetdumur crêtedumur cimadelmuro coronamiento coronacióndelmuro bovenkantmuur bovenkantvandemuur murkrön murkrona murkrone")
+
+// isTopOfWall reports whether words end in the top of a wall.
+func isTopOfWall(words []string) bool {
+	for n := 1; n <= min(4, len(words)); n++ {
+		if wallTops[strings.Join(words[len(words)-n:], "")] {
+			return true
+		}
+	}
+	return false
 }
 
 // Words for what goes through a fence, before and behind which one says that it is in it

@@ -82,16 +82,20 @@ func (r *run) marksQuartered() {
 		return
 	}
 	var site orb.Bound
-	for _, m := range slices.Concat(r.usableOf(schema.RoleMark), r.usableOf(schema.RoleDock)) {
-		to := markQuarter.get(m.Name)
-		if to == [2]int{} || len(m.Points) != 1 {
+	for _, m := range slices.Concat(r.usableOf(schema.RoleMark), r.usableOf(schema.RoleDock), r.usableOf(schema.RoleEdge)) {
+		to := quarterOf(m)
+		if to == [2]int{} {
 			continue
 		}
 		if site.IsZero() {
 			site = r.siteBound()
 		}
-		p, middle := m.Points[0].Ground, site.Center()
+		middle := site.Center()
 		for axis, sign := range to {
+			p := m.bound.Min // what reaches farthest to the side of its name
+			if sign > 0 {
+				p = m.bound.Max
+			}
 			past := (middle[axis] - p[axis]) * float64(sign)
 			if limit := math.Max(compassM, quarterShare*(site.Max[axis]-site.Min[axis])); sign == 0 || past <= limit+slackM || r.inOrder(m, axis, sign) {
 				continue
@@ -103,6 +107,107 @@ func (r *run) marksQuartered() {
 			break
 		}
 	}
+}
+
+// quarterOf is the quarter that the name of a mark, a dock or a fence says. A wall may be
+// that of a house.
+func quarterOf(m *Feature) [2]int {
+	switch {
+	case m.Role == schema.RoleEdge && edgeKind(m) != schema.EdgeFence, m.Role != schema.RoleEdge && len(m.Points) != 1:
+		return [2]int{}
+	case m.Role == schema.RoleEdge:
+		return fenceQuarter.get(m.Name)
+	}
+	return markQuarter.get(m.Name)
+}
+
+// fenceQuarter is markQuarter of a fence, without its own word: North fence, Nordzaun.
+var fenceQuarter = remembered[[2]int]{of: func(name string) [2]int {
+	words, fence := letterWords(name), false
+	for i, w := range words {
+		for _, own := range fenceWords[:9] {
+			if stem, ok := strings.CutSuffix(w, own); ok {
+				words[i], fence = stem, true
+			}
+		}
+	}
+	if !fence {
+		return [2]int{}
+	}
+	return markQuarter.get(strings.Join(words, " "))
+}}
+
+// lawnsQuartered notes a lawn called after a quarter that lies past the middle of all
+// lawns on the other side, farther than any other, with no building, nor lawn of the
+// other quarter, that makes its name one of where it lies to that.
+func (r *run) lawnsQuartered(told map[int]bool) {
+	zones := r.usableOf(schema.RoleZone)
+	if r.Frame != FrameEarth || len(zones) < 2 {
+		return
+	}
+	var all orb.Bound
+	for _, f := range zones {
+		n := compassNames.get(f.Name)
+		if !n.ok || n.axis > 1 || told[f.Index] {
+			continue
+		}
+		if all.IsZero() {
+			all = zones[0].bound
+			for _, z := range zones {
+				all = all.Union(z.bound)
+			}
+		}
+		low, high := f.bound.Min[n.axis], f.bound.Max[n.axis]
+		past := all.Center()[n.axis] - high
+		if n.sign < 0 {
+			past = low - all.Center()[n.axis]
+		}
+		if past <= compassM+slackM || !r.outermost(f, zones, n.axis, n.sign) || r.liesTo(f, n.axis, n.sign) {
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		x.Severity = Note
+		x.Measured, x.Limit, x.Unit = past, compassM, "m"
+		x.Message = fmt.Sprintf("its name says %s, and it lies %s past the middle of all lawns on the other side, and none farther: is the drawing turned or mirrored, or are two names exchanged?", quote(f.Name), metresPast(past, compassM))
+	}
+}
+
+// outermost reports whether no lawn lies farther to the side that is opposite to a sign
+// along an axis, none called after the same side lies farther to that, and one lies
+// farther to it with all of it.
+func (r *run) outermost(f *Feature, zones []*Feature, axis, sign int) bool {
+	at, beyond := f.bound.Center()[axis], false
+	for _, z := range zones {
+		if z == f {
+			continue
+		}
+		before := (at - z.bound.Center()[axis]) * float64(sign)
+		if n := compassNames.get(z.Name); before > slackM || before < -slackM && n.ok && n.axis == axis && n.sign == sign {
+			return false
+		}
+		if sign > 0 {
+			beyond = beyond || z.bound.Min[axis] >= f.bound.Max[axis]-slackM
+		} else {
+			beyond = beyond || z.bound.Max[axis] <= f.bound.Min[axis]+slackM
+		}
+	}
+	return beyond
+}
+
+// liesTo reports whether a lawn lies to the side that it is called after of a building,
+// or of water, after which it may be called.
+func (r *run) liesTo(f *Feature, axis, sign int) bool {
+	at := f.bound.Center()[axis]
+	return slices.ContainsFunc(slices.Concat(r.usableOf(schema.RoleBuilding), r.usableOf(schema.RoleHazard)), func(b *Feature) bool {
+		if b.Role == schema.RoleHazard && kindsOf(b).gravest != "water" && kindsOf(b).gravest != "road" {
+			return false
+		}
+		low, high := b.bound.Min[axis], b.bound.Max[axis]
+		if sign > 0 {
+			return high < at-slackM
+		}
+		return low > at+slackM
+	})
 }
 
 // siteBound is the box of lawns and boundaries.
@@ -120,8 +225,7 @@ func (r *run) siteBound() orb.Bound {
 // lies on that side of this one, as of two about a house.
 func (r *run) inOrder(m *Feature, axis, sign int) bool {
 	return slices.ContainsFunc(r.usableOf(m.Role), func(o *Feature) bool {
-		to := markQuarter.get(o.Name)
-		return len(o.Points) == 1 && to[axis] == -sign && (m.Points[0].Ground[axis]-o.Points[0].Ground[axis])*float64(sign) > slackM
+		return quarterOf(o)[axis] == -sign && (m.bound.Center()[axis]-o.bound.Center()[axis])*float64(sign) > slackM
 	})
 }
 

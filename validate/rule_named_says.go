@@ -278,12 +278,14 @@ func (r *run) planClaims() {
 		}
 		return false
 	}
-	if tell("name", r.Plan.Name) {
+	if tell("name", r.Plan.Name) || r.countsNamed("name", r.Plan.Name) {
 		return
 	}
 	for _, a := range r.Plan.Attributes {
 		switch k := foldKey(a.Key); {
 		case a.Value.Kind() != schema.KindString || len(a.Value.Text()) > 1000:
+		case heldUnder.get(a.Key) == holdsText && r.countsNamed(a.Key, a.Value.Text()):
+			return
 		case k == "title" || k == "keywords" || slices.Contains(stateKeys, k):
 			if tell(a.Key, a.Value.Text()) {
 				return

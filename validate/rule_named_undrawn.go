@@ -39,7 +39,7 @@ var (
 	// ownDrives are words for roads that are the owner's, beside which nothing is drawn.
 	ownDrives = setOf("drive driveway zufahrt einfahrt allée oprit indkørsel infart oppkjørsel ajotie camino")
 	// namedTails end words that are written as one with what they are called after.
-	namedTails = strings.Fields("rasen wiese weg gang tor zaun mauer seite streifen garten steg grundstück flurstück parzelle ladestation mast steckdose")
+	namedTails = strings.Fields("rasen wiese weg gang tor zaun mauer seite streifen garten steg grundstück flurstück parzelle ladestation mast steckdose bordstein hek muur staket stängsel hegn hæk gjerde häck mur")
 	// bridgeNames are bridges, and raisedNames what lawns lie high on.
 	bridgeNames = setOf("bridge footbridge viaduct brücke steg pont passerelle puente ponte passerella brug bro silta")
 	raisedNames = setOf("deck roof rooftop dach dachterrasse toit tejado azotea dak tetto tak tag katto")
@@ -57,6 +57,12 @@ var (
 	limitNames = setOf("parcel plot lot property land holding flurstück grundstück parzelle parcelle parcela perceel particella tomt tontti")
 )
 
+// isRailway reports whether the word of a place is one for a railway, or begins with it
+// where words are written as one: Bahnzaun.
+func (p placeNamed) isRailway() bool {
+	return slices.ContainsFunc(railWords, func(w string) bool { return strings.HasPrefix(p.word, w) })
+}
+
 var placesNamed = remembered[[]placeNamed]{of: readPlaces}
 
 func readPlaces(name string) (out []placeNamed) {
@@ -64,6 +70,9 @@ func readPlaces(name string) (out []placeNamed) {
 	for i := 0; i < len(words); {
 		k, n := kindAt(words[i:])
 		w := strings.Join(words[i:i+n], " ")
+		if side := strings.TrimSuffix(w, "side"); k == "" && kindOfWord(side) == "road" {
+			k, w = "road", side // roadside
+		}
 		if hazardRank[k] < hazardRank["road"] {
 			k = otherPlace(words, i)
 		}
@@ -120,7 +129,7 @@ func (r *run) placesUndrawn(f *Feature, zones *solids) {
 	})
 	for _, p := range places {
 		within, ok := placeReach(f, p, beside)
-		if !ok || r.placeDrawn(f, p, within) {
+		if !ok || r.placeDrawn(f, p, within) || r.roadShut(f, p) {
 			continue
 		}
 		if (f.Role == schema.RoleMark || f.Role == schema.RoleOther) && !r.onDriven(f, zones, saidNearM) || edgeKind(f) == schema.EdgeGate && !r.onDriven(f, zones, 0) {
@@ -181,9 +190,60 @@ func placeReach(f *Feature, p placeNamed, beside bool) (within float64, ok bool)
 		case schema.EdgeFlush, schema.EdgeRamp, schema.EdgeDrop:
 			return 0, false
 		}
-		return saidNearM, hazardRank[p.kind] >= hazardRank["drop"] && !heldBack[p.word]
+		return edgePlaceReach(f, p)
 	}
 	return 0, false
+}
+
+// edgePlaceReach is placeReach of what stands up: a kerb is one of its road, which a
+// machine rolls down to, a wall or a fence one of what lies behind it.
+func edgePlaceReach(f *Feature, p placeNamed) (within float64, ok bool) {
+	switch {
+	case ownDrives[p.word] || heldBack[p.word]:
+		return 0, false
+	case hazardRank[p.kind] >= hazardRank["drop"]:
+		return saidNearM, true
+	case edgeKind(f) == schema.EdgeKerb:
+		return kerbRoadM, p.kind == "road"
+	}
+	return saidNearM, p.kind == "road"
+}
+
+// roadShut reports whether the road that an edge is called after need not be drawn: no
+// driven ground is near the edge, or, of a street behind a wall or a fence, the boundary
+// runs along it, which no machine crosses. Over a kerb one rolls, and of a railway the
+// margin has to be known.
+func (r *run) roadShut(f *Feature, p placeNamed) bool {
+	if f.Role != schema.RoleEdge || p.kind != "road" || edgeKind(f) == schema.EdgeGate {
+		return false
+	}
+	if isHandrail(f, letterWords(f.Name)) {
+		return true
+	}
+	if _, of := r.drivenWithin(orb.MultiLineString(f.lines()), saidNearM, r.zones(), r.corridors()); of == nil {
+		return true
+	}
+	if edgeKind(f) == schema.EdgeKerb || p.isRailway() || len(f.Lines) == 0 {
+		return false
+	}
+	var limits orb.MultiLineString
+	for _, b := range r.usableOf(schema.RoleBoundary) {
+		if b.bound.Pad(besideNameM).Intersects(f.bound) {
+			limits = append(limits, b.lines()...)
+		}
+	}
+	if len(limits) == 0 {
+		return false
+	}
+	gauge := plane.NewGauge(limits)
+	for i := range f.Lines {
+		for _, q := range quarters(f.Lines[i].Ground) {
+			if _, _, _, ok := gauge.Within(plane.NewGauge(q), besideNameM); !ok {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // placeDrawn reports whether a place of a name is drawn within so many metres of a
@@ -236,7 +296,7 @@ func isPlace(o *Feature, p placeNamed) bool {
 		return slices.ContainsFunc(said, func(w string) bool { return slices.Contains(of, strings.TrimSuffix(w, "s")) })
 	}
 	switch {
-	case slices.Contains(railWords, p.word):
+	case p.isRailway():
 		return has(railWords)
 	case slices.ContainsFunc(carWords, func(w string) bool { return strings.HasPrefix(strings.ReplaceAll(p.word, " ", ""), w) }):
 		return has(carWords) || slices.Contains(said, "park")
