@@ -82,7 +82,7 @@ func (f *Feature) misfiled(unknown []string, text string) []string {
 	case schema.RoleEdge:
 		own = max(own, hazardRank[kindOfWord(edgeKind(f))])
 	}
-	for _, w := range letterWords(text) {
+	for _, w := range letterWords(plainPhrases.Replace(strings.ToLower(text))) {
 		if hazardRank[kindOfWord(w)] > own && !(f.Role == schema.RoleEdge && namesKerb(text)) && !slices.Contains(unknown, w) {
 			return append(slices.Clone(unknown), w)
 		}

@@ -16,18 +16,19 @@ import (
 type valueSort uint8
 
 const (
-	sortRuled  valueSort = iota // a rule holds it to its own words, or property-unread tells it
-	sortText                    // known words alone
-	sortTitle                   // another name of the thing
-	sortPerson                  // people and firms
-	sortPlace                   // addresses
-	sortDate                    // a date
-	sortLink                    // files, and addresses in the web
-	sortStyle                   // colours, lines and symbols
-	sortMake                    // devices and programs
-	sortGrown                   // what grows there
-	sortNumber                  // a number with its unit
-	sortCode                    // marks of lists, and whatever else describes
+	sortRuled    valueSort = iota // a rule holds it to its own words, or property-unread tells it
+	sortText                      // known words alone
+	sortTitle                     // another name of the thing
+	sortPerson                    // people and firms
+	sortMeasurer                  // who measured, and how
+	sortPlace                     // addresses
+	sortDate                      // a date
+	sortLink                      // files, and addresses in the web
+	sortStyle                     // colours, lines and symbols
+	sortMake                      // devices and programs
+	sortGrown                     // what grows there
+	sortNumber                    // a number with its unit
+	sortCode                      // marks of lists, and whatever else describes
 	sortCount
 )
 
@@ -38,11 +39,12 @@ var sortedKeys = sync.OnceValue(func() map[string]valueSort {
 		sortText: "number nr num no count index order seq sequence sort rank priority age planted protected irrigated sprinkler inventory weather crew cutdays mowdays interval stripes team key story scenario points vertices region time gpstime times day month cut " +
 			"condition roof roofing building health mulch fertiliser fertilizer open line",
 		sortTitle: "names featname nom nombre naam navn namn nimi altname longname shortname localname oldname",
-		sortPerson: "owner client customer contact company firm operator technician author creator createdby updatedby editor editedby user username project contractor manufacturer surveyor surveyedby lastediteduser createduser kunde eigentümer propriétaire eigenaar ägare eier ejer " +
+		sortPerson: "owner client customer contact company firm operator technician author creator createdby updatedby editor editedby user username project contractor manufacturer lastediteduser createduser kunde eigentümer propriétaire eigenaar ägare eier ejer " +
 			"copyright attribution credit phone tel telephone email mail urlname",
-		sortPlace: "address addr street housenumber city town village zip zipcode postcode postal country county state district site estate adresse straße ort",
-		sortDate:  "date datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited lastediteddate createddate edited edit inspected lastinspected year copyrightyear erstellt geändert datum fecha data dato gpsdate creationdate editdate",
-		sortLink:  "url uri href link links path website web photo photos picture image img file filename attachment doc document conformsto licence license",
+		sortMeasurer: "surveyor surveyedby measuredby",
+		sortPlace:    "address addr street housenumber city town village zip zipcode postcode postal country county state district site estate adresse straße ort",
+		sortDate:     "date datetime timestamp created updated modified changed createdat updatedat modifiedat lastmodified lastupdated lastedited lastediteddate createddate edited edit inspected lastinspected year copyrightyear erstellt geändert datum fecha data dato gpsdate creationdate editdate",
+		sortLink:     "url uri href link links path website web photo photos picture image img file filename attachment doc document conformsto licence license",
 		sortStyle: "stroke strokewidth strokeopacity strokecolor strokecolour fill fillopacity fillcolor fillcolour linecolor linecolour linewidth lineweight linestyle linetype color colour style stylename styleurl stylehash stylemaphash icon iconcolor symbol " +
 			"marker markercolor markercolour markersize markersymbol opacity transparency zindex zorder font fontsize weight dash dasharray pen labelcolor rgb block",
 		sortMake:   "instrument rover receiver device generator software program tool model make mower machineno gpxcreator",
@@ -61,7 +63,7 @@ var sortedKeys = sync.OnceValue(func() map[string]valueSort {
 var ruledKeys = setOf(schema.PropID, schema.PropRole, schema.PropName, schema.PropActive, schema.PropLimits, schema.PropFix, schema.PropSigma, schema.PropDrawnFrom, schema.PropTimes,
 	schema.PropDrivenOver, schema.PropHeadingDeg, schema.PropCutMM, schema.PropStandoffM, schema.PropFrame, schema.PropEpoch, schema.PropAntennaHeight, schema.PropEdgeKind, schema.PropHazardKind,
 	schema.PropHeightM, schema.PropRadiusM, schema.PropCrownBaseM, schema.PropWidth, "rise_m run_m", schema.PropAltitudeMode, schema.PropExtrude, schema.PropTessellate,
-	schema.PropCurve, schema.PropJoined, schema.PropAttribs, schema.PropHidden, "role roles schema_version schemaversion",
+	schema.PropCurve, schema.PropJoined, schema.PropAttribs, schema.PropHidden, "role roles",
 	schema.PlanLimits, schema.PlanHeights, schema.PlanHistory, schema.PlanHeld, schema.PlanGiven, schema.PlanPlacement, schema.PlanSiteGrid, schema.PlanDrawing)
 
 // valueSorts are how the values of properties are read, by their names: of what is
@@ -100,7 +102,7 @@ var signWords = setOf("roadblock skull poison biohazard nogo forbidden prohibite
 // not have them.
 var lookPasses = func() (out [sortCount]map[string]bool) {
 	out[sortPlace] = setOf("weg rund circa tief deep long longer larger wider deeper higher lower deux sur about only partly map maps old older alt alte altes ancien ancienne viejo oud vecchio before after vor nach earth single local relative mirror shift void drift temp fare probe vorlage test tests attention")
-	out[sortLink] = setOf("about weg rund circa old older alt alte altes before after vorher nachher earth map maps aerial photo image imagery drone copy online web option options raw single local test tests demo idea concept project variant tmp temp backup bak template partial edited updated uploaded attached hosted rotated cropped resized scaled compressed archived downloaded generated not only attention blank projekt satelli orthophoto orthofoto luftbild")
+	out[sortLink] = setOf("reserved about weg rund circa old older alt alte altes before after vorher nachher earth map maps aerial photo image imagery drone copy online web option options raw single local test tests demo idea concept project variant tmp temp backup bak template partial edited updated uploaded attached hosted rotated cropped resized scaled compressed archived downloaded generated not only attention blank projekt satelli orthophoto orthofoto luftbild")
 	out[sortStyle] = setOf("sans about rund circa weg before after single local old alt dashed dotted stroked filled outlined rounded striped hatched coloured colored shaded faded muted blurred hidden blank fill map earth mirror shift offset temp test deep tief long longer larger bigger wider higher smaller narrower rotated scaled raw default partial inverse void option variant fare")
 	out[sortMake] = setOf("about only single raw demo test tests beta local option map maps web online earth copy relative float feet inches temp backup future variant fare template void project")
 	out[sortGrown] = setOf("deep tief longer larger bigger wider deeper higher smaller narrower about rund old older alt alte test variant option only single grown raw fare mirror map maps local hollow copied")
@@ -117,8 +119,8 @@ var personPlain = setOf("van von der den vom ter ten te zu zum zur di da do dos 
 // wrong with what they made: others are names too.
 var personFaults = setOf("approximate approximately approx maybe perhaps unsure uncertain unknown wrong guess moved moving shifted removed missing incomplete partial partly not without never caution danger warning beware closed void ungefähr etwa vielleicht unsicher unbekannt falsch geschätzt versetzt verschoben entfernt fehlt nicht gefahr achtung vorsicht gesperrt inconnu incertain faux estimé desconocido incierto onbekend onzeker ignoto incerto")
 
-// orderWords say a place in a list, or who works in it, and nothing of the ground.
-var orderWords = setOf("high low medium normal regular standard highest lowest hoch niedrig mittel haute basse moyenne alta baja media hoog laag team gang crew shift st nd rd th")
+// orderWords say a place in a list, who works in it, or on which day, and nothing of the ground.
+var orderWords = setOf("high low medium normal regular standard highest lowest hoch niedrig mittel haute basse moyenne alta baja media hoog laag team gang crew shift st nd rd th mon tue wed thu fri sat sun mo di mi do fr sa so lun mar mer jeu ven sam dim")
 
 // isOrdinal reports whether a word is a number with its ending: 2nd.
 func isOrdinal(w string) bool {

@@ -6,6 +6,7 @@ package validate
 
 import (
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -26,6 +27,7 @@ const plainOrder = "example invented demo sample along past around opposite betw
 	"het een en van bij naast achter voor voorzijde achterzijde zijde kant links rechts midden boven onder groot grote klein kleine lang lange nieuw oud strook hoek rij noord zuid oost west noordelijk zuidelijk deel stuk nummer achterste voorste " +
 	"il lo i gli uno e di da dal dei degli delle dietro davanti lato sinistra destra mezzo alto basso piccolo piccola lungo lunga nuovo vecchio striscia angolo nord sud ovest parte numero anteriore posteriore " +
 	"och vid bakom framför höger vänster mitten övre nedre stor stora liten lilla lång norr söder öster väster norra södra östra västra del nummer framsida baksida og ved bag foran højre venstre øvre nedre store lille nord syd øst vest foran bak høyre øst sør " +
+	"sydlig sydlige nordlig nordlige østlig østlige vestlig vestlige sørlig sørlige sydliga nordliga östliga västliga " +
 	"ja takana edessä oikea vasen keskellä iso pieni pitkä pohjoinen eteläinen itäinen läntinen etu taka osa numero"
 
 // plainLawns are words for mown ground.
@@ -33,7 +35,7 @@ const plainLawns = "lawn lawns grass grassland grasses turf sward meadow meadows
 	"area zone zones mowing mow mown mower verge verges ground grounds estate common club cemetery churchyard campus allotment summer winter spring autumn " +
 	"rasen rasenfläche rasenflächen rasenstück rasenfeld bolzplatz trainingsplatz sportrasen wiese wiesen liegewiese obstwiese streuobstwiese blumenwiese garten gärten vorgarten hausgarten obstgarten zone mähzone mähfläche sportplatz fußballplatz fussballplatz spielfeld tennisplatz golf golfplatz grün grünfläche grünstreifen anger hof innenhof friedhof campus " +
 	"pelouse pelouses gazon herbe pré prairie jardin jardins verger parc terrain green golf football cour cimetière césped hierba prado jardín jardines huerto parque campo zona patio gras gazon grasveld weide tuin voortuin achtertuin boomgaard park veld sportveld " +
-	"prato prati erba giardino parco frutteto campo gräsmatta gräs trädgård äng park fotbollsplan gräsplan plæne græs have eng gress hage plen nurmikko nurmi piha puisto niitty kenttä"
+	"prato prati erba giardino parco frutteto campo gräsmatta gräs trädgård äng park fotbollsplan gräsplan plæne græs have eng gress hage plen nurmikko nurmi piha puisto niitty kenttä gräsmattan gräsytan plænen plenen etelänurmikko pohjoisnurmikko itänurmikko länsinurmikko etunurmikko takanurmikko"
 
 // plainPlaces are what lawns, ways and marks are called after: beside a word for
 // mown ground, or after one of place.
@@ -52,18 +54,18 @@ const plainPlaces = "paddock school schools kindergarten nursery hospital clinic
 // role does, or what a thing of it is there.
 var plainOf = map[schema.Role]string{
 	schema.RoleZone: plainLawns + " framsidan baksidan platz plätze hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese rondell roundel",
-	schema.RoleCorridor: plainLawns + " naar till framsidan baksidan achtertuin voortuin platz plätze hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese corridor way ways crossing route transit transfer link connection connector passage pass path lane weg wege fahrweg fahrspur verbindung verbindungsweg durchfahrt durchgang chemin liaison passage couloir pasillo camino paso gang pad doorgang corridoio percorso passaggio väg gång passage vej vei sti käytävä reitti " +
+	schema.RoleCorridor: plainLawns + " nach naar till til baksiden forsiden etelästä pohjoisesta idästä lännestä etelään pohjoiseen itään länteen framsidan baksidan achtertuin voortuin platz plätze hinteren hintere hinterer vordere vorderen vorderer große großer großen grosse kleine kleiner kleinen picnic spielwiese liegewiese corridor way ways crossing route transit transfer link connection connector passage pass path lane weg wege fahrweg fahrspur verbindung verbindungsweg durchfahrt durchgang chemin liaison passage couloir pasillo camino paso gang pad doorgang corridoio percorso passaggio väg gång passage vej vei sti käytävä reitti " +
 		"dock base station ladestation station",
 	schema.RoleBase: "mât au mur muro house home villa cottage barn garage carport shed workshop office clubhouse pavilion hall tower wall post lamp street light hedge garden lawn main haus garage scheune turm wand mauer laterne halle maison abri casa huis muur hus tag référence referencia riferimento base station basestation reference rtk gnss gps antenna mast pole receiver roof gable chimney basis basisstation referenz referenzstation antenne station empfänger dach giebel schornstein antena estación toit techo tejado dak tetto tak tag basi stazione basstation antenn basestasjon tukiasema katto",
 	schema.RoleDock: plainLawns + " stazione point robot robots robotic roboter roboterhaus mähroboter mähroboterhaus carga recharge charge ricarica dock docks docking charging charger charge station base home ladestation ladegerät ladeplatz station dockingstation chargeur borne cargador estación laadstation caricatore laddstation ladestasjon latausasema way",
 	schema.RoleMark: plainLawns + " peg pegs grenzstein grenzpunkt borne hito grenspaal fp flush bündig mark marks marker markers point points control check checkpoint reference target gcp cp rp mp tp corner corners survey surveyed station nail bolt disc rivet cross chiselled mon " +
 		"punkt punkte passpunkt passpunkte kontrollpunkt messpunkt festpunkt grenzpunkt nagel bolzen kreuz marke point points repère clou punto puntos marca clavo punt meetpunt spijker punto chiodo punkt fixpunkt spik piste",
 	schema.RoleBoundary: plainLawns + " boundary boundaries parcel property limit limits lot cadastre cadastral site plot land holding grenze grundstück grundstücksgrenze flurstück flurstücksgrenze parzelle limite limites parcelle propriété terrain lindero límite límites parcela propiedad finca grens perceel erf eigendom confine confini particella proprietà " +
-		"gräns fastighet tomt ejendom skel eiendom matrikkel tontti kiinteistö raja",
+		"linde tomtgräns gräns fastighet tomt ejendom skel eiendom matrikkel tontti kiinteistö raja",
 	schema.RoleOther: plainLawns + " voltage weg gartenweg terrace terrasse deck decking footpath sitzplatz gehweg pipe pipes cable cables water gas irrigation drain drainage sewer power buried underground fibre fiber optic line erdkabel gasleitung wasserleitung stromkabel leitung kabel glasfaser drainage leerrohr trittplatten trittsteine conduite câble tubo leiding kabel tubo cavo path paving paved pavers paver slab slabs plate plates cover covers lid manhole marking markings line lines paint painted rubber mat matting mesh grid grate surface stone stones stepping crossing kerb flush " +
 		"pflaster platte platten gullideckel deckel markierung linie linien weg dalle dalles marquage ligne lignes chemin losas marca línea líneas camino tegels tegel lijn lijnen pad lastre linea linee linje linjer sti polku laatta viiva",
 	schema.RoleEdge:   plainLawns + " terrace deck patio pflasterkante mähkante rasenkante pflaster beton concrete slab slabs brick bricks setts dropped lowered absenkung abgesenkt terrasse bordure bordures dalles edge edges edging kerb kerbs curb paving path paved stone stones surround surrounds flush opening gateway ramp ramps gate gates door kante kanten bordstein einfassung rasenkante tor pforte tür öffnung rampe bordure portail porte ouverture borde puerta abertura rampa rand poort deur opening helling bordo cancello porta apertura kant port grind öppning rampe port låge portti reuna",
-	schema.RoleSupply: plainLawns + " förråd altan caseta outlet outlets socket sockets supply power point plug mains connection cable box steckdose steckdosen strom stromanschluss anschluss außensteckdose prise prises courant alimentation enchufe toma corriente stopcontact stroom aansluiting presa prese corrente uttag eluttag stikkontakt strøm pistorasia sähkö",
+	schema.RoleSupply: plainLawns + " förråd altan caseta outlet outlets socket sockets supply power point plug mains connection cable box steckdose steckdosen strom stromanschluss anschluss außensteckdose prise prises courant alimentation enchufe toma corriente stopcontact stroom aansluiting presa prese corrente uttag eluttag stikkontakt stik strøm pistorasia sähkö",
 }
 
 // plainTexts are words beside all of those that texts of any length are made of.
@@ -78,7 +80,7 @@ const plainTexts = "similarity wild wildflower wildflowers flowers blossom " + p
 const plainSymbols = "flag pin pushpin dot circle block diamond triangle marker waypoint wpt wp trackpoint routepoint vertex vertices pt pt. pkt pnt blue red green yellow white black orange grey gray purple navaid amber violet summary city town rtk rtcm ntrip solution antenna corner"
 
 // plainPhrases are harmless though a word of theirs is not, or the other way round.
-var plainPhrases = strings.NewReplacer("low voltage", "voltage", "planted in spring", "planted", "planted in summer", "planted", "planted in autumn", "planted", "planted in winter", "planted", "new lawn", "lawn", "old lawn", "lawn", "new turf", "turf", "new grass", "grass", "neuer rasen", "rasen", "alter rasen", "rasen", "measured in", "measured", "surveyed in", "surveyed", "gemessen im", "gemessen", "gravel path", "path", "gravel walk", "walk", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park exists", "demo", "no such place exists", "demo", "no such site exists", "demo", "no such garden exists", "demo", "the place lies in open water", "demo")
+var plainPhrases = strings.NewReplacer("low voltage", "voltage", "planted in spring", "planted", "planted in summer", "planted", "planted in autumn", "planted", "planted in winter", "planted", "new lawn", "lawn", "old lawn", "lawn", "new turf", "turf", "new grass", "grass", "neuer rasen", "rasen", "alter rasen", "rasen", "measured in", "measured", "surveyed in", "surveyed", "gemessen im", "gemessen", "gravel path", "path", "gravel walk", "walk", "see the house plan", "measured", "no changes", "same", "no change", "same", "keine änderung", "same", "aucun changement", "same", "sur la ", "surla ", "sur le ", "surle ", "zu eng", "zueng", "no such park exists", "demo", "no such place exists", "demo", "no such site exists", "demo", "no such garden exists", "demo", "the place lies in open water", "demo")
 
 // plainSilent are words that a plan's name may have beside proper names.
 const plainSilent = "plan plans site map drawing survey surveyed final version v rev demo example sample invented faults planted with test copy of lageplan bestand bestandsplan vermessung aufmaß beispiel erfunden"
@@ -132,7 +134,7 @@ const (
 
 // plainThings are what keep-outs, hazards, buildings and edges are called besides
 // what other lists have, and words that go with them.
-const plainThings = "sperrfläche sperrflächen sperrzone sperrzonen interdite interdit interdites prohibida prohibido vietata verboden cabanon rozenperk rosrabatt rosal caseta raised access composter composters spectator spectators swimming heap picnic lavender lavendel strawberry strawberries raspberries erdbeeren himbeeren vogelbad set sets sown hazard tower towers vereinsheim ballfangzaun zaun grab gräber grave graves mülltonnen playset pathway footbridge vehicle car keep out keepout keepouts island islands ring rings trunk trunks stump stumps obstacle obstacles object objects thing things line lines rim shoreline waterline water house outbuilding extension conservatory summerhouse pumphouse bin bins store storage tank pump technical unit units heat cabinet meter transformer " +
+const plainThings = "sperrfläche sperrflächen sperrzone sperrzonen interdite interdit interdites prohibida prohibido vietata verboden cabanon rozenperk rosrabatt rosal caseta raised stepping access composter composters spectator spectators swimming heap picnic lavender lavendel strawberry strawberries raspberries erdbeeren himbeeren vogelbad set sets sown hazard tower towers vereinsheim ballfangzaun zaun grab gräber grave graves mülltonnen playset pathway footbridge vehicle car keep out keepout keepouts island islands ring rings trunk trunks stump stumps obstacle obstacles object objects thing things line lines rim shoreline waterline water house outbuilding extension conservatory summerhouse pumphouse bin bins store storage tank pump technical unit units heat cabinet meter transformer " +
 	"marquee furniture table tables chair chairs planter planters planting plant plants perennial perennials ornamental grass grasses patch play equipment area zone cover covers lid slab steps garden boundary property public private drop edge top foot crown canopy group cluster clump avenue row rows side street pavement footpath cycle bicycle " +
 	"insel inseln ring baumscheibe stamm stumpf hindernis objekt linie wasser anbau wintergarten technik wärmepumpe trafo möbel tisch stühle kübel pflanzung pflanzen stauden gräser spielgerät spielgeräte fläche abdeckung deckel kante oberkante unterkante krone gruppe allee " +
 	"île anneau tronc souche obstacle objet ligne eau annexe véranda technique meubles table chaises plantation plantes vivaces groupe allée isla anillo tronco obstáculo objeto línea agua anexo muebles mesa plantas eiland ring stam obstakel object lijn water aanbouw meubels tafel planten isola anello tronco ostacolo oggetto linea acqua mobili tavolo piante ö ring stam hinder objekt vatten vann vand möbler bord saari este vesi pöytä"
@@ -209,8 +211,8 @@ var unitWords = setOf("m cm mm km ft in inch inches feet foot yd yards meter met
 
 // unknownWords are the words and signs of a text that are none of a set.
 func unknownWords(text string, set *wordSet) (out []string) {
-	if i := strings.IndexAny(text, "?!%°Ø<>="); i >= 0 && (!set.things || set.filed) {
-		r, _ := utf8.DecodeRuneInString(text[i:])
+	if i := strings.IndexAny(spelledOut(text), "?!%°Ø<>="); i >= 0 && (!set.things || set.filed) {
+		r, _ := utf8.DecodeRuneInString(spelledOut(text)[i:])
 		out = append(out, string(r))
 	}
 	if sign := signIn(text, !set.things || set.standing); sign != "" {
@@ -235,6 +237,17 @@ func unknownWords(text string, set *wordSet) (out []string) {
 	}
 	return out
 }
+
+// spelledOut is a text whose Ø at the start of a word, which is a letter there and no
+// sign of a diameter, is written otherwise.
+func spelledOut(text string) string {
+	if !strings.Contains(text, "Ø") {
+		return text
+	}
+	return letterO().ReplaceAllString(text, "oe$1")
+}
+
+var letterO = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`Ø(\p{Ll}\p{Ll}|\p{Lu}\p{Lu})`) })
 
 // sizeAt is the number at i with its unit, or with the word that makes a year of it
 // one from which something holds; "" for a number of an order.
@@ -377,7 +390,7 @@ const someOfWords = " part parts almost if or teil teile oder falls partie parti
 type doubtSaid struct{ word, number string }
 
 var doubts = remembered[[]doubtSaid]{of: func(text string) (out []doubtSaid) {
-	if strings.ContainsAny(text, "?Ø") {
+	if strings.ContainsAny(spelledOut(text), "?Ø") {
 		out = append(out, doubtSaid{"?", ""})
 	}
 	if sign := signIn(text, false); sign != "" {

@@ -81,6 +81,114 @@ var (
 	suspectKeys = setOf("suspect suspects suspectmarks suspicious doubtful badmarks blunders grosserrors verdächtig sospechosos sospetti verdacht misstänkta mistænkte mistenkte")
 )
 
+// Members of a record that are true of a good one, and those that are false of one; of
+// a name that is none of these nobody knows which is good (common practice, no source).
+var (
+	placedGood = setOf("approved valid converged checked verified passed accepted ok success successful confirmed tested released active adjusted complete completed final")
+	placedBad  = setOf("draft provisional preliminary temporary byeye manual manually approximate mirrored mirror flipped reflected reflection swapped axesswapped stale outdated superseded invalid failed rejected suspect basemoved moved traced estimated")
+	// placedMarkKeys are members of a mark in a record that are read, or say which it is.
+	placedMarkKeys = setOf("name id nr no number residualm residual testvalue suspect de dn du dh e n h x y z east north easting northing height elevation lat lon given drawn")
+)
+
+// mostTestValue is beyond what no mark is good in units of its own standard error: in
+// fits of good marks one of fifteen thousand is (common practice, no source).
+const mostTestValue = 4.0
+
+// placedKinds leaves open how a plan was placed whose record has something else where
+// a number has to be.
+func (r *run) placedKinds(placed schema.Attributes) {
+	for _, key := range [...]string{"rotation_deg", "redundancy", "drawing_unit_m"} {
+		v := placed.Get(key)
+		if n, ok := schema.NumberSaid(v); !saysNothing(v) && (!ok || key == "drawing_unit_m" && n <= 0) {
+			r.cannot("the %s of the plan's placement is %s, which is no number: place the plan anew on its marks", key, shown(v))
+		}
+	}
+	marks := placed.Get("marks")
+	if _, ok := schema.NumberSaid(marks); !saysNothing(marks) && !ok && marks.Kind() != schema.KindList {
+		r.cannot("the marks of the plan's placement are %s, and neither how many nor a list of them: place the plan anew on its marks", shown(marks))
+	}
+}
+
+// placedMark judges a mark in the record.
+func (r *run) placedMark(m schema.Value, i int, tell func(measured, limit float64, unit, format string, args ...any)) {
+	mark, limit := m.Fields(), r.limits.ResidualM
+	name := quote(mark.Get("name").Text())
+	if mark.Get("name").Text() == "" {
+		name = fmt.Sprint(i + 1)
+	}
+	off, ok := r.placedLength("mark "+name, "residual_m", mark.Get("residual_m"))
+	de, _ := mark.Get("de").Float()
+	dn, _ := mark.Get("dn").Float()
+	dh, _ := mark.Get("dh").Float()
+	test, tested := mark.Get("test_value").Float()
+	worst := max(math.Hypot(de, dn), math.Abs(dh))
+	if ok {
+		worst = max(worst, math.Abs(off))
+	}
+	switch {
+	case worst > limit || math.IsNaN(off) && ok:
+		tell(worst, limit, "m", "of which %s has a residual of %s; the limit is %s", name, metresPast(worst, limit), metres(limit))
+	case mark.Get("suspect").Text() == "true":
+		tell(math.NaN(), math.NaN(), "", "of which %s is said to be suspect", name)
+	case tested && math.Abs(test) > mostTestValue:
+		tell(math.Abs(test), mostTestValue, "ratio", "of which %s has a test_value of %s, and no good mark more than %s: measure it again, and place the plan anew", name, trim(test, 1), trim(mostTestValue, 1))
+	}
+	for _, a := range mark {
+		_, flag := a.Value.Truth()
+		if !saysNothing(a.Value) && (!placedMarkKeys[foldKey(a.Key)] || flag && a.Key != "suspect") {
+			r.cannot("the plan's placement says %s of its mark %s, which is not read: say how well each fits as residual_m, leave out marks that it was not placed on, and the words that are no name", quote(a.Key), name)
+		}
+	}
+}
+
+// placedUnread leaves open what a member of the record says that is neither read nor of
+// a name that only describes.
+func (r *run) placedUnread(a *schema.Attribute) {
+	folded := foldKey(a.Key)
+	const rest = "is not read: say how well it fits as rms_m, and as residual_m of its marks, in metres"
+	yes, flag := a.Value.Truth()
+	n, number := a.Value.Float()
+	shifts := slices.Contains(placementPlain, withoutUnit(a.Key))
+	var within unreadList
+	within.addWithin(nil, a)
+	switch {
+	case suspectKeys[folded] || saysNothing(a.Value): // placedRecord
+	case flag:
+		if yes && !placedGood[folded] || !yes && !placedBad[folded] {
+			r.cannot("the plan's placement says %s of %s: whether it holds is not known; place the plan anew on its marks, or take that out", a.Value.Text(), quote(a.Key))
+		}
+	case (folded == "dof" || folded == "degreesoffreedom") && !(number && n > 0):
+		r.cannot("the plan was placed on marks that hold one another to nothing (%s is %s); measure more of them, and place it anew", a.Key, shown(a.Value))
+	case folded == "unit" || folded == "units":
+		if !metric(a.Value) {
+			r.cannot("the plan's placement says %s of %s: whether its numbers are metres is not known; place the plan anew, or write it in metres", shown(a.Value), quote(a.Key))
+		}
+	case shifts && onlyNumbers(a.Value):
+	case len(within.names) > 0 || shifts && a.Value.Kind() != schema.KindString:
+		r.cannot("the member %s of the plan's placement says what "+rest, quote(a.Key))
+	case !isPlain(a.Key) && !placedTexts[folded]:
+		r.cannot("the member %s of the plan's placement "+rest, quote(a.Key))
+	}
+}
+
+// placedTexts are members of a record whose words are read, by words-unread.
+var placedTexts = setOf("method by how source status quality solver operator shift rotation translation origin")
+
+// onlyNumbers reports whether a value is a number, or holds nothing else.
+func onlyNumbers(v schema.Value) bool {
+	if _, ok := schema.NumberSaid(v); ok {
+		return true
+	}
+	ok := len(v.Items())+len(v.Fields()) > 0
+	for _, item := range v.Items() {
+		ok = ok && onlyNumbers(item)
+	}
+	for _, a := range v.Fields() {
+		ok = ok && onlyNumbers(a.Value)
+	}
+	return ok
+}
+
 // saysNone reports whether a value is false, 0, empty or a word for none.
 func saysNone(v schema.Value) bool {
 	if on, ok := v.Truth(); ok {

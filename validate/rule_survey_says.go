@@ -433,6 +433,15 @@ func textsIn(v schema.Value) (out []string) {
 // in may lie from it (common practice, no source).
 const placedFarM = 50_000
 
+// placedLength is a length of the record of a placement; one that is none leaves it open.
+func (r *run) placedLength(of, key string, v schema.Value) (float64, bool) {
+	d, ok := lengthSaid(key, v)
+	if !ok && !isNull(v) {
+		r.cannot("the %s of %s is %s, which is no length in metres", key, of, shown(v))
+	}
+	return d, ok
+}
+
 // placementQuality judges the record of how the plan was placed on marks, and
 // reports whether there is one to judge.
 func (r *run) placementQuality() bool {
@@ -451,14 +460,7 @@ func (r *run) placementQuality() bool {
 		x.Measured, x.Limit, x.Unit = measured, limit, unit
 		x.Message = "the plan was placed on marks " + fmt.Sprintf(format, args...)
 	}
-	length := func(of, key string, v schema.Value) (float64, bool) {
-		d, ok := lengthSaid(key, v)
-		if !ok && !isNull(v) {
-			r.cannot("the %s of %s is %s, which is no length in metres", key, of, shown(v))
-		}
-		return d, ok
-	}
-	if rms, ok := length("the plan's placement", "rms_m", placed.Get("rms_m")); ok && rms < 0 {
+	if rms, ok := r.placedLength("the plan's placement", "rms_m", placed.Get("rms_m")); ok && rms < 0 {
 		r.cannot("the rms_m of the plan's placement is %s, which no residuals have", shown(placed.Get("rms_m")))
 	} else if ok && !(rms <= limit) {
 		tell(rms, limit, "m", "whose residuals have a root mean square of %s; the limit is %s", metresPast(rms, limit), metres(limit))
@@ -485,15 +487,10 @@ func (r *run) placementQuality() bool {
 	}
 	r.placedRecord(placed, count, counted)
 	r.placedSpread(placed, count, counted)
-	for _, m := range marks.Items() {
-		mark := m.Fields()
-		name := quote(mark.Get("name").Text())
-		if off, ok := length("mark "+name, "residual_m", mark.Get("residual_m")); ok && !(math.Abs(off) <= limit) {
-			tell(math.Abs(off), limit, "m", "of which %s has a residual of %s; the limit is %s", name, metresPast(math.Abs(off), limit), metres(limit))
-		} else if mark.Get("suspect").Text() == "true" {
-			tell(math.NaN(), math.NaN(), "", "of which %s is said to be suspect", name)
-		}
+	for i, m := range marks.Items() {
+		r.placedMark(m, i, tell)
 	}
+	r.placedKinds(placed)
 	for _, a := range placed {
 		if slices.Contains(placementMembers, a.Key) {
 			continue
@@ -506,15 +503,12 @@ func (r *run) placementQuality() bool {
 			r.finding(nil).Message = fmt.Sprintf("the plan's placement says %s of %s: it was not placed on marks, and how well it lies is not known", shown(a.Value), quote(a.Key))
 			continue
 		}
-		byEye := saysTraced(a.Value) || slices.ContainsFunc(wordsOf(a.Value.Text()), func(w string) bool { return slices.Contains(eyeWords, w) })
-		switch {
-		case isPlain(a.Key) || slices.Contains(placementPlain, withoutUnit(a.Key)):
-		case byEye:
+		if saysTraced(a.Value) || slices.ContainsFunc(wordsOf(a.Value.Text()), func(w string) bool { return slices.Contains(eyeWords, w) }) {
 			x := r.finding(nil)
 			x.Message = fmt.Sprintf("the plan's placement says %s of %s: it was not placed on marks, and how well it lies is not known", shown(a.Value), quote(a.Key))
-		case holdsNumber(a.Value):
-			r.cannot("the member %s of the plan's placement is not read: say how well it fits as rms_m, and as residual_m of its marks, in metres", quote(a.Key))
+			continue
 		}
+		r.placedUnread(&a)
 	}
 	return true
 }

@@ -6,7 +6,9 @@ package validate
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -28,7 +30,7 @@ var roughWords = strings.Fields("tablet camera compass paced pacing stepped stri
 // howMeasured are names of properties for who or what measured or drew a thing.
 var howMeasured = remembered[bool]{of: func(key string) bool {
 	switch foldKey(key) {
-	case "surveyor", "surveyedby", "technician", "operator", "author", "creator", "createdby":
+	case "surveyor", "surveyedby", "measuredby", "technician", "operator", "author", "creator", "createdby":
 		return true
 	}
 	return valueSorts.get(key) == sortMake
@@ -37,7 +39,7 @@ var howMeasured = remembered[bool]{of: func(key string) bool {
 // saysRough reports whether a text says that something was measured with a phone or by
 // eye, or drawn from a picture or a map.
 func saysRough(text string) bool {
-	if ofMap(text) {
+	if ofMap(text) || fixesNothing.get(text) {
 		return true
 	}
 	hand, better, receiver := false, false, false
@@ -52,6 +54,68 @@ func saysRough(text string) bool {
 	}
 	denied := slices.ContainsFunc(words, func(w string) bool { return w == "without" || slices.Contains(notWords, w) })
 	return hand && (!better || denied) || saysTraced(schema.String(text)) && !receiver
+}
+
+// Ways in which receivers find where they stand without a fix, words for a mean, which is
+// as good as what it is the mean of, and what is a solution that is fixed (common practice,
+// no source).
+var (
+	ownSurvey  = regexp.MustCompile(`(?i)\b(?:survey(?:ed)?[- ]?in|(?:self|auto|automatic)[- ]?survey\w*|selbstvermessung|selbsteinmessung|(?:code|single|standard|autonomous)[- ]?(?:only|point|solution|phase|position\w*)|autonomous|s[bp]as|e?dgps|dgnss|egnos|waas|float|(?:manual(?:ly)?|typed)[- ](?:entry|entered|in)|receiver default|default position|(?:base|receiver|antenna) (?:itself|own|self)|own position)\b`)
+	meanWords  = setOf("mean means average averaged averages averaging smoothed gemittelt mittel mittelwert moyenne moyenné moyennée media promedio promediado promediada gemiddelde gemiddeld mediato mediata medel medelvärde middel middelværdi keskiarvo")
+	fixedMeans = setOf("rtk nrtk ppk vrs fixed fix fixe fijo fisso vast fest network netz static statisch statique estático statico statisk total station tachymeter levelled post processed sessions session")
+	staticWays = setOf("static statisch statique estático statico statisk ppp ppk")
+	poleWords  = setOf("pole mast antenna rod tripod height high stab stange stativ antenne mât jalon canne mástil jalón palo asta mastil stång stang tanko")
+)
+
+// leastStaticMin is how many minutes a static session, or a precise point, takes at the
+// least to be good to centimetres, and leastFixedPercent of how many of its epochs a mean
+// is fixed (common practice, no source).
+const leastStaticMin, leastFixedPercent = 20.0, 95.0
+
+// saidFigures finds numbers with what stands before and behind them.
+var saidFigures = regexp.MustCompile(`(\pL*)[ :=,(]*((?:±|\+/-|\+-|<|>|~|≤|≥)? *)(\d+(?:[.,]\d+)?) ?(%|\pL+|"|″)?`)
+
+// figureUnits are units of lengths in metres, and of times in minutes.
+var (
+	figureUnits = map[string]float64{"m": 1, "metre": 1, "metres": 1, "meter": 1, "meters": 1, "cm": 0.01, "mm": 0.001, "dm": 0.1, "ft": 0.3048, "feet": 0.3048, "foot": 0.3048, "in": 0.0254, "inch": 0.0254, "inches": 0.0254, `"`: 0.0254, "km": 1000}
+	figureTimes = map[string]float64{"s": 1. / 60, "sec": 1. / 60, "secs": 1. / 60, "second": 1. / 60, "seconds": 1. / 60, "sekunden": 1. / 60, "min": 1, "mins": 1, "minute": 1, "minutes": 1, "minuten": 1, "minuti": 1, "minutos": 1}
+	errorWords  = setOf("accuracy acc sigma rms rmse error precision std stdev genauigkeit précision precisión nauwkeurigheid precisione noggrannhet nøjagtighed tarkkuus")
+)
+
+// fixesNothing reports whether a text of how something was measured names a way that
+// fixes nothing, or says of it that it is worse than a receiver with a fix.
+var fixesNothing = remembered[bool]{of: func(text string) bool {
+	words := letterWords(text)
+	has := func(of map[string]bool) bool { return slices.ContainsFunc(words, func(w string) bool { return of[w] }) }
+	if ownSurvey.MatchString(text) || has(meanWords) && !has(fixedMeans) {
+		return true
+	}
+	for _, m := range saidFigures.FindAllStringSubmatch(text, -1) {
+		n, err := strconv.ParseFloat(strings.Replace(m[3], ",", ".", 1), 64)
+		before, unit := schema.FoldName(m[1]), strings.ToLower(m[4])
+		if err != nil {
+			continue
+		}
+		length, long := figureUnits[unit]
+		pole := poleWords[before] || poleWords[after(text, m[0])] || (before == "of" || before == "de" || before == "von") && has(poleWords)
+		minutes, short := figureTimes[unit]
+		switch {
+		case long && !pole && n*length > roughM+1e-9, unit == "" && errorWords[before] && n > roughM,
+			short && has(staticWays) && n*minutes < leastStaticMin, unit == "%" && n < leastFixedPercent,
+			(unit == "epochs" || unit == "epoch" || unit == "samples" || unit == "positions") && n < fewestEpochs:
+			return true
+		}
+	}
+	return false
+}}
+
+// after is the first word behind a part of a text, folded.
+func after(text, part string) string {
+	_, rest, _ := strings.Cut(text, part)
+	if words := letterWords(rest); len(words) > 0 {
+		return words[0]
+	}
+	return ""
 }
 
 // Words, and how words begin and end, of programs that draw, or show pictures and maps

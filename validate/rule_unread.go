@@ -31,7 +31,8 @@ var unreadRules = []Rule{{
 				"So are, under names that only describe, a unit that is no metre, a north that is not the map's (magnetic), a speed above 10 km/h, and an elevation more than 110 m off the heights of its points, or of less than 10 m where they lie more than that off, and an area, a length or a number of storeys below 0, or an area or a length of 0 of what is drawn as one; a length that a base, a dock or an outlet says, and a distance of a dock that is not its standoff_m. " +
 				"A feature whose style leaves nothing of it to be seen on a map (opacity below 0.1, colours that are clear, both of outline and fill of an area, the outline of a line) is a note of its own. " +
 				"Tags of public maps (landuse, leisure, natural, water, barrier, fence_type) are told but where they say what the role and the kind do. " +
-				"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds."},
+				"So are Samples of fewer than 5 positions, and what GPX extensions say under such names, and what says that its drawing hides it, or from when to when it holds. " +
+				"Of lists and objects under such names, however deep, true and false are told, a number in a text, and what has a name of its own that is none of these (info.accuracy_m)."},
 		},
 		Why:    "Nobody can list all words for closed, soft, steep or traced. What a plan says in words of its own was not checked, and whoever drew it may think that it was.",
 		Source: sourcePractice,
@@ -87,7 +88,7 @@ var plainWords = func() map[string]bool {
 			"label title caption name names featname alias short nummer numéro número numero nom nombre nome naam navn namn nimi bezeichnung " +
 			// What people write of it.
 			"note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas opmerking beskrivelse beskrivning huomautus " +
-			"why reason story scenario keywords tags topic subject abstract summary " +
+			"why reason story scenario keywords tags topic subject abstract summary metadata meta language lang locale " +
 			// Whose it is.
 			"address addr street housenumber city town village zip zipcode postcode postal country county state region district owner client customer contact company firm crew team operator technician author creator " +
 			"createdby updatedby editor edited editedby user username project job jobno jobnumber contract contractor site estate parcel asset assetid serial serialno serialnumber model make manufacturer tool weather inspected lastinspected plot lot cadastre phone tel telephone email mail kunde adresse straße ort eigentümer propriétaire eigenaar ägare eier ejer " +
@@ -102,8 +103,8 @@ var plainWords = func() map[string]bool {
 			// How a machine works a lawn, and with what it was measured.
 			"priority overlap angle instrument rover receiver device " +
 			// What grows there and how it is cut.
-			"age condition vitality health inventory inventoryno inventorynumber protected planted irrigated sprinkler soil cutdays mowdays mower machineno unit surveyor surveyedby crew roof roofing building use speedmps speedms speedkmh " +
-			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval frequency direction speed " +
+			"age condition vitality health inventory inventoryno inventorynumber protected planted irrigated sprinkler soil cutdays mowdays mower machineno unit surveyor surveyedby measuredby crew roof roofing building use speedmps speedms speedkmh " +
+			"grass species seed mulch fertiliser fertilizer irrigation cutmm cut mowingheight mowheight cuttingheight pattern stripes interval intervaldays mowinterval mowintervaldays mowinginterval mowingintervaldays frequency direction speed " +
 			// Where more is.
 			"url uri href link links path website web urlname photo photos picture image img file filename attachment doc document " +
 			// What receivers and readers keep.
@@ -145,7 +146,7 @@ var (
 var (
 	heededWords = strings.Fields("condition vitality health protected planted irrigated irrigation sprinkler soil roof roofing building use weather grass species seed mulch crew pattern direction line inventory stripes")
 	coverWords  = strings.Fields("roof roofing building protected")
-	dayWords    = strings.Fields("mowdays cutdays interval frequency schedule")
+	dayWords    = strings.Fields("mowdays cutdays interval intervaldays mowinterval mowintervaldays mowinginterval mowingintervaldays frequency schedule")
 	aheadWords  = strings.Fields("direction angle")
 	neverWords  = strings.Fields("0 no none never nie nein kein keine jamais aucun nunca ninguno nooit geen mai nessuno aldri aldrig ingen ei koskaan")
 	boggyWords  = strings.Fields("soft wet muddy mud boggy marshy waterlogged flooded flood floods peat loose collapsed collapsing eroded undermined slippery icy ice unstable weich nass matschig schlammig sumpfig moorig torf überflutet vernässt rutschig eis locker " +
@@ -455,8 +456,13 @@ func checkPropertyUnread(r *run) {
 			continue
 		}
 		for _, a := range f.Attributes {
-			if (!readings.get(a.Key).of(f, a.Value) || f.saysHeight(a) || f.oddMeasure(&a)) && !saysNothing(a.Value) && !isShown(a) {
+			if saysNothing(a.Value) || isShown(a) {
+				continue
+			}
+			if !readings.get(a.Key).of(f, a.Value) || f.saysHeight(a) || f.oddMeasure(&a) {
 				features.add(f, a)
+			} else {
+				features.addWithin(f, &a)
 			}
 		}
 	}
@@ -640,7 +646,11 @@ func (l *unreadList) addMember(a schema.Attribute, own bool) {
 		l.add(nil, a)
 		return
 	}
-	if slices.Contains(readOfPlan, a.Key) || isPlain(a.Key) && !(number && slices.Contains(receiverNames, folded)) || saysNothing(a.Value) {
+	if slices.Contains(readOfPlan, a.Key) || saysNothing(a.Value) {
+		return
+	}
+	if isPlain(a.Key) && !(number && slices.Contains(receiverNames, folded)) {
+		l.addWithin(nil, &a)
 		return
 	}
 	if own && (sayings.get(a.Key).limit || len(meantFor(a.Key)) > 0 ||

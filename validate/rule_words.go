@@ -53,7 +53,7 @@ const mostWords = 8
 
 // textOf are the plain properties whose texts are read word by word, folded.
 var readTexts = setOf("note notes remark remarks comment comments cmt desc description info details memo text bemerkung beschreibung hinweis notiz nota notas remarque remarques commentaire opmerking opmerkingen osservazioni beskrivelse beskrivning huomautus " +
-	"why reason keywords tags topic subject abstract summary label title caption alias short bezeichnung condition vitality health soil use grass mower pattern direction open state status stage phase type kind class category group code folder layer snippet message src sym symbol revision rev extensions irrigation frequency schedule")
+	"why reason keywords tags topic subject abstract summary label title caption alias short bezeichnung condition vitality health soil use grass mower pattern direction open state status stage phase type kind class category group code folder layer snippet message meta metadata src sym symbol revision rev extensions irrigation frequency schedule")
 
 var isReadText = remembered[bool]{of: func(key string) bool {
 	return readTexts[foldKey(strings.TrimPrefix(key, pointPrefix))] || key == pointPrefix+"name"
@@ -168,10 +168,8 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			a := &f.Attributes[i]
 			switch {
 			case a.Key == schema.PropName:
-			case isReadText.get(a.Key):
-				list.readText(f, a, sets)
-			case set != nil || f.Role != schema.RoleOther:
-				list.readValue(f, a)
+			case set != nil || f.Role != schema.RoleOther || isReadText.get(a.Key):
+				list.readMember(f, a, sets)
 			}
 		}
 		for _, id := range [...]schema.Value{f.ID, f.Attributes.Get("id")} {
@@ -197,7 +195,7 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			switch {
 			case a.Key == "src" && saysTraced(a.Value):
 				list.add(nil, a.Key, textsIn(a.Value))
-			case isReadText.get(a.Key), a.Key == schema.PlanBeside: // of a form that no conversion wrote
+			case a.Key == schema.PlanBeside: // of a form that no conversion wrote
 				list.readText(nil, a, sets)
 			case a.Key == schema.PlanHistory:
 				list.readHistory(a.Value)
@@ -209,16 +207,20 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 				}
 			case a.Key == "properties" || a.Key == "metadata":
 				for _, b := range a.Value.Fields() {
-					list.readValue(nil, &b)
+					list.readMember(nil, &b, sets)
 				}
 			case a.Key == schema.PlanPlacement:
 				for _, b := range a.Value.Fields() {
-					if !slices.Contains(placementMembers, b.Key) && !leftOutKeys[foldKey(b.Key)] {
+					switch sort := valueSorts.get(b.Key); {
+					case slices.Contains(placementMembers, b.Key) || leftOutKeys[foldKey(b.Key)]:
+					case sort == sortPerson || sort == sortDate || sort == sortMake:
+						list.readMember(nil, &b, sets)
+					default:
 						list.readText(nil, &b, sets)
 					}
 				}
 			default:
-				list.readValue(nil, a)
+				list.readMember(nil, a, sets)
 			}
 		}
 	}
@@ -257,7 +259,7 @@ func (list *wordList) readHistory(history schema.Value) {
 // lookMeasurer are the words of who measured that are no name of people, nor how: of a
 // receiver's make, or a way that fixes nothing.
 func lookMeasurer(text string, set *wordSet) (out []string) {
-	if saysRough(text) {
+	if saysRough(text) || !slices.ContainsFunc(wordsOf(text), func(w string) bool { return utf8.RuneCountInString(w) > 1 }) {
 		return []string{text}
 	}
 	for _, w := range lookPerson(text) {
@@ -278,7 +280,7 @@ func lookMeasurer(text string, set *wordSet) (out []string) {
 var fixedBy = setOf("robotic static statisch averaged mean network rtk ppk gnss fixed session sessions twice by and with total station tachymeter levelled post processed hour hours min minutes h")
 
 // nobodyWords name nobody who measures.
-var nobodyWords = setOf("nobody noone unknown anonymous niemand unbekannt keiner personne inconnu nadie desconocido onbekend nessuno ignoto ingen okänd ukendt ukjent tuntematon")
+var nobodyWords = setOf("nobody noone none nil tbd tbc self itself default unknown anonymous niemand unbekannt keiner personne inconnu nadie desconocido onbekend nessuno ignoto ingen okänd ukendt ukjent tuntematon")
 
 // mapNames are maps and pictures of the ground, from which nobody measures a base, and
 // thingsMeasure in small letters what cannot have measured one; written large they are
@@ -332,6 +334,32 @@ func namesAlone(text string, house *schema.Limits) bool {
 		return false
 	}
 	return strings.Contains(text, "@") && !strings.ContainsAny(text, " \t\n") || properName(text, house)
+}
+
+// readMember reads the texts of a property of a feature, or of the plan for nil: those
+// within objects under their own names, where these only describe.
+func (list *wordList) readMember(f *Feature, a *schema.Attribute, sets map[schema.Role]*wordSet) {
+	switch {
+	case holdsObjects(a.Value):
+		for _, item := range a.Value.Items() {
+			list.readMember(f, &schema.Attribute{Key: a.Key, Value: item}, sets)
+		}
+		for _, b := range a.Value.Fields() {
+			if !isPlain(b.Key) || withinKeys[valueSorts.get(a.Key)][foldKey(b.Key)] {
+				b.Key = a.Key
+			}
+			list.readMember(f, &b, sets)
+		}
+	case isReadText.get(a.Key):
+		list.readText(f, a, sets)
+	default:
+		list.readValue(f, a)
+	}
+}
+
+// holdsObjects reports whether a value is an object, or a list with one in it.
+func holdsObjects(v schema.Value) bool {
+	return v.Kind() == schema.KindObject || v.Kind() == schema.KindList && slices.ContainsFunc(v.Items(), holdsObjects)
 }
 
 // readText reads the texts of a property.

@@ -31,6 +31,8 @@ func lookAt(text string, sort valueSort, driven bool) []string {
 	switch sort {
 	case sortPerson:
 		return lookPerson(text)
+	case sortMeasurer:
+		return lookMeasurer(text, wordSets()[historyWords])
 	case sortDate:
 		return lookDate(text)
 	case sortNumber:
@@ -49,8 +51,58 @@ func lookAt(text string, sort valueSort, driven bool) []string {
 			return []string{w}
 		}
 	}
+	if words := lookSentence(text, sort); len(words) > 0 {
+		return words
+	}
 	return lookLoose(text, sort, driven)
 }
+
+// longestTitle is the most words that a program, a licence or a mark of a list has
+// without being a sentence, and longSentence that of a code, which may be of more parts.
+const longestTitle, longestCode = 2, 3
+
+// fileEnd matches the end of a file's name.
+var fileEnd = regexp.MustCompile(`\.\pL[\pL\d]{1,4}$`)
+
+// licenceWords are those of licences and of who may use a thing, beside what texts say.
+var licenceWords = setOf("all rights reserved licensed licence license under creative commons attribution public domain share sharealike alike noncommercial derivatives open data database proprietary international unported version terms conditions apply use free only internal see website copyright")
+
+// lookSentence are the words of a text that is a sentence where none is looked for, that
+// no text may hold: of small letters, or of capitals alone.
+func lookSentence(text string, sort valueSort) (out []string) {
+	fields := strings.Fields(text)
+	most := longestTitle
+	switch sort {
+	case sortLink, sortMake:
+	case sortCode:
+		most = longestCode
+	default:
+		return nil
+	}
+	if len(fields) <= most || strings.Contains(text, "://") || fileEnd.MatchString(text) {
+		return nil
+	}
+	small := map[string]bool{}
+	if sort == sortMake && strings.ContainsAny(text, "0123456789") {
+		fields = fields[1:] // what it is called, before its version
+	}
+	for _, field := range fields {
+		word := strings.TrimFunc(field, func(c rune) bool { return !unicode.IsLetter(c) })
+		first, _ := utf8.DecodeRuneInString(word)
+		if unicode.IsLower(first) || utf8.RuneCountInString(word) > 4 && word == strings.ToUpper(word) {
+			small[schema.FoldName(word)] = true
+		}
+	}
+	for _, w := range wordSets()[textOf("")].unknown.get(text) {
+		if small[w] && !lookPasses[sort][w] && !(sort == sortLink && licenceWords[w]) && !(sort == sortMake && (goodDevices[w] || fixedBy[w] || makeWords[w])) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// makeWords go with the names of devices and programs.
+var makeWords = setOf("planner for on version release build desktop mobile app web server plugin tool software firmware pole tripod prism controller tablet antenna receiver rover base station robot robotic mower series edition professional")
 
 // wetPlants grow in water or at its edge, and bareGround is where nothing grows (common
 // practice, no source).
@@ -322,7 +374,11 @@ func (f *Feature) isDriven() bool {
 // only describes.
 func (list *wordList) readValue(f *Feature, a *schema.Attribute) {
 	sort := valueSorts.get(a.Key)
-	if sort == sortRuled {
+	switch {
+	case sort == sortRuled && a.Key == schema.PropID && a.Value.Kind() == schema.KindString:
+		list.add(f, a.Key, lookSentence(a.Value.Text(), sortLink)) // a sentence is none
+		return
+	case sort == sortRuled:
 		return
 	}
 	driven := 1

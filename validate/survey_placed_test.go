@@ -76,6 +76,15 @@ func TestSpreadOfPlacement(t *testing.T) {
 	})
 }
 
+// marksThat are four marks of a record, the first of which says more.
+func marksThat(says string) (v schema.Value) {
+	text := `[{"name":"A",` + says + `},{"name":"B","residual_m":0.005},{"name":"C","residual_m":0.005},{"name":"D","residual_m":0.005}]`
+	if err := v.UnmarshalJSON([]byte(text)); err != nil {
+		panic(err)
+	}
+	return v
+}
+
 func TestPlacementAgainstItself(t *testing.T) {
 	with := func(key string, v schema.Value) func(p *plot) {
 		return fittedOn(0.005, schema.Attributes{{Key: key, Value: v}}, about(20)...)
@@ -101,6 +110,31 @@ func TestPlacementAgainstItself(t *testing.T) {
 		{"a suspect", with("suspect", schema.List(text("M3"))), validate.Unchecked, "how well those fit"},
 		{"none", with("suspect", schema.List()), validate.Passed, ""},
 		{"none by a word", with("suspects", text("none")), validate.Passed, ""},
+		{"approved", with("approved", schema.Bool(true)), validate.Passed, ""},
+		{"not approved", with("approved", schema.Bool(false)), validate.Unchecked, "whether it holds is not known"},
+		{"no draft", with("draft", schema.Bool(false)), validate.Passed, ""},
+		{"a draft", with("draft", schema.Bool(true)), validate.Unchecked, "whether it holds is not known"},
+		{"a mirrored one", with("mirrored", schema.Bool(true)), validate.Unchecked, "whether it holds is not known"},
+		{"a flag that nobody knows", with("flag_7", schema.Bool(false)), validate.Unchecked, "whether it holds is not known"},
+		{"a confidence", with("confidence", text("low")), validate.Unchecked, "is not read"},
+		{"a unit", with("unit", text("m")), validate.Passed, ""},
+		{"another unit", with("unit", text("yards")), validate.Unchecked, "whether its numbers are metres"},
+		{"a shift", with("shift", jsonValue(t, `{"e":1,"n":2}`)), validate.Passed, ""},
+		{"a shift that says something", with("shift", jsonValue(t, `{"e":1,"fixed":false}`)), validate.Unchecked, "says what is not read"},
+		{"an operator", with("operator", text("Anna Keller")), validate.Passed, ""},
+		{"an operator that says something", with("operator", jsonValue(t, `{"approved":false}`)), validate.Unchecked, "says what is not read"},
+		{"one degree of freedom", with("dof", num(1)), validate.Passed, ""},
+		{"none of them", with("dof", num(0)), validate.Unchecked, "hold one another to nothing"},
+		{"a turn that is no number", with("rotation_deg", text("unknown")), validate.Unchecked, "is no number"},
+		{"a unit of the drawing", with("drawing_unit_m", num(0.3048)), validate.Passed, ""},
+		{"none of it", with("drawing_unit_m", num(0)), validate.Unchecked, "is no number"},
+		{"marks in a word", with("marks", text("four")), validate.Unchecked, "neither how many nor a list"},
+		{"a mark a hair within", with("marks", marksThat(`"de":0.024,"dn":0.018,"test_value":4`)), validate.Passed, ""},
+		{"a mark a hair off", with("marks", marksThat(`"de":0.024,"dn":0.0181`)), validate.Failed, "has a residual of"},
+		{"a mark too high", with("marks", marksThat(`"de":0.001,"dh":-0.031`)), validate.Failed, "has a residual of"},
+		{"a mark that no fit of good ones has", with("marks", marksThat(`"test_value":4.1`)), validate.Failed, "test_value of 4.1"},
+		{"a mark not used", with("marks", marksThat(`"used":false`)), validate.Unchecked, "which is not read"},
+		{"a mark with a flag for its name", with("marks", marksThat(`"given":false`)), validate.Unchecked, "which is not read"},
 		{"a site grid here", grid(fmt.Sprintf("site:lat=%v;lon=%v;h=45", plotLat, plotLon)), validate.NotNeeded, ""},
 		{"a site grid elsewhere", grid("site:lat=10;lon=10;h=45"), validate.Unchecked, "nobody on the site can use"},
 		{"a scale a hair within 0.2 %", grid(fmt.Sprintf("site:lat=%v;lon=%v;h=45;scale=1.0019", plotLat, plotLon)), validate.NotNeeded, ""},

@@ -115,6 +115,62 @@ func TestPropertyUnread(t *testing.T) {
 	}
 }
 
+// TestUnreadWithin: what stands in the lists and objects of properties that only describe,
+// each beside what says nothing there.
+func TestUnreadWithin(t *testing.T) {
+	for _, x := range []struct {
+		key, value, path string // path is that of what is told, "" for nothing
+	}{
+		{"info", `{"accuracy_m": 2.5}`, "info.accuracy_m"},
+		{"info", `{"hdop": 9}`, "info.hdop"},
+		{"info", `{"id": 17, "created": "2026-05-01", "version": 3}`, ""},
+		{"info", `{"approved": false}`, "info.approved"},
+		{"info", `{"approved": null, "draft": ""}`, ""},
+		{"info", `[{"a": 1}, {"b": {"c": 1}}]`, "info.a"},
+		{"info", `false`, "info"},
+		{"note", `7.5`, "note"},
+		{"note", `"7 weeks"`, ""},
+		{"tags", `{"open_well": "yes"}`, "tags.open_well"},
+		{"tags", `{"landuse": "grass", "surface": "grass"}`, ""},
+		{"tags", `{"landuse": "quarry"}`, "tags.landuse"},
+		{"tags", `{"surface": "gravel"}`, "tags.surface"},
+		{"tags", `{"building": true}`, "tags.building"},
+		{"tags", `["grass", true]`, "tags"},
+		{"details", `{"list": [0.9, 1.2]}`, "details.list"},
+		{"details", `[0.9, 1.2]`, "details"},
+		{"owner", `{"name": "Keller", "phone": 4711, "first_name": "Anna"}`, ""},
+		{"owner", `{"name": "Keller", "consent": false}`, "owner.consent"},
+		{"links", `[{"rel": "self", "href": "https://example.org", "type": "text/html"}]`, ""},
+		{"links", `[{"rel": "self", "valid": false}]`, "links.valid"},
+		{"style", `{"stroke": "#080", "weight": 2, "fill": true, "lineCap": "round", "visible": true}`, ""},
+		{"style", `{"approved": true}`, "style.approved"},
+		{"photo", `{"file": "a.jpg", "width": 800, "height": 600}`, ""},
+		{"info", `{"width": 800}`, "info.width"},
+		{"inspected", `true`, ""},
+		{"inspected", `false`, "inspected"},
+		{"sprinkler", `false`, ""},
+		{"id", `{"valid": false}`, "id.valid"},
+		{"metadata", `{"version": 3, "author": "Anna Keller"}`, ""},
+		{"metadata", `{"valid": 3}`, "metadata.valid"},
+	} {
+		f := thing(schema.RoleZone, "f", box(0, 0, 40, 25))
+		f.Attributes.Set(x.key, valueOf(t, x.value))
+		got := only(Check(driftPlan(t, f), schema.DefaultLimits()), RulePropertyUnread)
+		if told := len(got) == 1 && strings.Contains(got[0].Message, quote(x.path)); told != (x.path != "") || len(got) > 1 {
+			t.Errorf("%s %s: %v", x.key, x.value, got)
+		}
+		if x.key == "tags" || x.key == "metadata" { // tags of a plan say nothing of its ground
+			continue
+		}
+		p := driftPlan(t, thing(schema.RoleZone, "f", box(0, 0, 40, 25)))
+		p.Attributes.Set(x.key, valueOf(t, x.value))
+		got = only(Check(p, schema.DefaultLimits()), RulePropertyUnread)
+		if told := len(got) == 1 && strings.Contains(got[0].Message, quote(x.path)); told != (x.path != "") || len(got) > 1 {
+			t.Errorf("the plan's %s %s: %v", x.key, x.value, got)
+		}
+	}
+}
+
 // TestDistanceOfDock: a distance beside standoff_m that is another one, and none that is
 // it, or that property-misnamed tells.
 func TestDistanceOfDock(t *testing.T) {
