@@ -186,46 +186,52 @@ func (r *run) readWords(house *schema.Limits) *wordList {
 			}
 		}
 	}
-	if p := r.Plan; p != nil {
-		list.readBeside(p.Beside, sets[textOf("")])
-		if !properName(p.Name, house) || saysUnfinished(p.Name, house) {
-			list.add(nil, "name", []string{p.Name})
-		}
-		for i := range p.Attributes {
-			a := &p.Attributes[i]
-			switch {
-			case a.Key == "src" && saysTraced(a.Value):
-				list.add(nil, a.Key, textsIn(a.Value))
-			case a.Key == schema.PlanBeside: // of a form that no conversion wrote
-				list.readText(nil, a, sets)
-			case a.Key == schema.PlanHistory:
-				list.readHistory(a.Value)
-			case ownedTexts[a.Key]:
-				for _, text := range textsIn(a.Value) {
-					if !strings.ContainsAny(text, "@/") && !properName(text, house) {
-						list.add(nil, a.Key, []string{text})
-					}
-				}
-			case a.Key == "properties" || a.Key == "metadata":
-				for _, b := range a.Value.Fields() {
-					list.readMember(nil, &b, sets)
-				}
-			case a.Key == schema.PlanPlacement:
-				for _, b := range a.Value.Fields() {
-					switch sort := valueSorts.get(b.Key); {
-					case slices.Contains(placementMembers, b.Key) || leftOutKeys[foldKey(b.Key)]:
-					case sort == sortPerson || sort == sortDate || sort == sortMake:
-						list.readMember(nil, &b, sets)
-					default:
-						list.readText(nil, &b, sets)
-					}
-				}
-			default:
-				list.readMember(nil, a, sets)
-			}
-		}
+	if r.Plan != nil {
+		list.readPlan(r.Plan, sets)
 	}
 	return list
+}
+
+// readPlan reads the plan's own name, its members and what its file holds beside it.
+func (list *wordList) readPlan(p *schema.Plan, sets map[schema.Role]*wordSet) {
+	house := list.house
+	list.readBeside(p.Beside, sets[textOf("")])
+	if !properName(p.Name, house) || saysUnfinished(p.Name, house) {
+		list.add(nil, "name", []string{p.Name})
+	}
+	for i := range p.Attributes {
+		a := &p.Attributes[i]
+		switch {
+		case a.Key == "src" && saysTraced(a.Value):
+			list.add(nil, a.Key, textsIn(a.Value))
+		case a.Key == schema.PlanBeside: // of a form that no conversion wrote
+			list.readText(nil, a, sets)
+		case a.Key == schema.PlanHistory:
+			list.readHistory(a.Value)
+		case ownedTexts[a.Key]:
+			for _, text := range textsIn(a.Value) {
+				if !strings.ContainsAny(text, "@/") && !properName(text, house) {
+					list.add(nil, a.Key, []string{text})
+				}
+			}
+		case a.Key == "properties" || a.Key == "metadata":
+			for _, b := range a.Value.Fields() {
+				list.readMember(nil, &b, sets)
+			}
+		case a.Key == schema.PlanPlacement:
+			for _, b := range a.Value.Fields() {
+				switch sort := valueSorts.get(b.Key); {
+				case slices.Contains(placementMembers, b.Key) || leftOutKeys[foldKey(b.Key)]:
+				case sort == sortPerson || sort == sortDate || sort == sortMake:
+					list.readMember(nil, &b, sets)
+				default:
+					list.readText(nil, &b, sets)
+				}
+			}
+		default:
+			list.readMember(nil, a, sets)
+		}
+	}
 }
 
 // readHistory reads what the entries of the history say to people: notes may hold known
