@@ -250,7 +250,7 @@ func (r *run) stopsOf(e *hazardEnd, kind string, box orb.Bound) (stops []orb.Lin
 			grave := kindsOf(f).grave()
 			stop, joins = joinsKind(f, kind) || ways && grave, grave
 		case schema.RoleOther:
-			joins = len(f.Areas)+len(f.Lines) > 0
+			joins = f.saysEnd(e.wide)
 		}
 		if stop {
 			stops = append(stops, f.lines()...)
@@ -275,6 +275,31 @@ func (r *run) stopsOf(e *hazardEnd, kind string, box orb.Bound) (stops []orb.Lin
 		}
 	}
 	return stops, joined
+}
+
+// endTimes is how many times as long as a thing is wide, and endLongM how many metres long
+// at the least, something of the role other is that says by itself how the thing goes on
+// (common practice, no source): a stone or a lid at its end does not.
+const endTimes, endLongM = 1.5, 2.0
+
+// saysEnd reports whether a feature of the role other says how a thing goes on that is so
+// wide and ends at it: it is called a culvert, a pipe, a wall, a water or an end, or is as long as endTimes.
+func (f *Feature) saysEnd(wide float64) bool {
+	if len(f.Areas)+len(f.Lines) == 0 {
+		return false
+	}
+	if saysAny(f.Name, culvertWords) || saysAny(f.Name, deadEndWords) || saysAny(f.Name, bridgeWords) || saysAny(f.Name, wallWords) || conduitSaid(f) != "" {
+		return true
+	}
+	if kind, _ := graverSaying(f); kind != "" {
+		return true
+	}
+	long := 0.0
+	for _, l := range f.lines() {
+		side, _ := sidesOf(l)
+		long = math.Max(long, side)
+	}
+	return long >= math.Max(endTimes*wide, endLongM)-slackM
 }
 
 // joinsKind is joins of what has any geometry but a point.

@@ -80,6 +80,8 @@ var nameRules = []Rule{
 					"A warning: a radius_m or width_m of a hazard or an edge of more than 100 m, one of a hazard of less than 0.02 m, of water or a road of less than 0.1 m, a hazard that as a line by its width, as a disc or as an area is smaller across than any of its kind (a road, a river, a lake, a harbour, a forest, a house, a quarry 2 m; a playground, a greenhouse, a bus shelter, a hut, a caravan, a kiosk, a bandstand, a bunker 1 m; a pool, a shed, a trampoline, a container, a court 0.8 m; a pond, a pit, a tower 0.3 m; a hedge 0.2 m; tracks and ways for bicycles may be narrower), a hazard that as a strip by its width, or by the rectangle of its area and perimeter, is narrower than any (a railway 2.5 m, but for a rail by itself of up to 0.5 m; a highway 3 m, a motorway or a runway 5 m; a car park 2.5 m; not a model's, a narrow gauge, a guard rail), a note for a building of more than 2 m in height that is so less than 1 m wide and no wall, chimney or pillar by name (as a note, a keep-out in the midst of a lawn, a hazard's or a building's outline whose name says nothing but such a thing and words of place: a tennis court 8 m, a car park 3 m, a house, a playground 2 m, a pool, a swing, a greenhouse 1 m, a trampoline 0.8 m, trees, stairs, a hedge 0.5 m, a well 0.4 m), a hazard without lines whose hazard_kind or name ends in a thing that stands in lawns and that reaches less from corner to corner than any (a hot tub 1.2 m, a picnic table 0.9 m, a bench, a sun lounger, a hutch, a heat pump 0.6 m, a table 0.5 m, a beehive, a manhole, a composter, a light well 0.4 m, a chair, a water butt, a fountain 0.3 m, a boulder 0.256 m, a sundial, a bird bath, a barbecue, a planter 0.2 m; a toy, a model and a part of one aside; a note for a keep-out in the midst of a lawn so called), a line without a width of trees, rocks, sheds, a runway, a bus lane or the like so near to driven ground that the narrowest would be nearer than its margin, a tree whose crown_base_m is its height_m or more, a tree with a height_m of less than 1 m, a building, and a wall that is called one of a house, lower than 1.5 m (0.5 m for a building of less than 10 m2), natural water whose heights are 0.2 m or more above those of driven ground no farther than 3 m from it, a building of less than 0.3 m, any area less than 0.04 m across, a wall or a fence with a height_m of less than 0.1 m, a cut_mm that is no number above 0, a heading_deg of more than a whole turn, a tree with a height_m of more than 100 times what its radius_m makes it thick, a stone, bench or the like with a radius_m of less than 0.05 m, " +
 					"a cut_mm of a zone below 2 or above 200; and an area, a perimeter or a length that a property says (in any unit, with a decimal comma, in ten languages) and that what is drawn does not have, of a zone neither with nor without its keep-outs, and as a length of an area neither its perimeter nor from half of its diagonal to all of that, or an extent, width or diameter that is more than an area reaches across, within 5 %, half a last digit, and 0.5 m2 or 0.3 m; 0, and figures as programs reckon them in degrees or on Mercator's chart, are no such. " +
 					"A note: a standoff_m of more than 2.5 times dock_standoff_m; a river, stream, ditch, canal, road or railway drawn as one disc with a radius_m, and nothing of that word within 15 m; a gate, or a ramp along the edge that it opens, whose width_m is more than 0.3 m and 5 % off the length of its line."},
+				{"Sizes that nothing of a name has", "" +
+					"A note: by its whole name, words of order aside, a keep-out, a hazard, a building or what has the role other that is larger from corner to corner than any such (a sign, a post, a bin, a manhole 3 m; a lamp, a chair, a planter 6 m; a bench, a table, a statue, a swing, a well 12 m; a shrub, a rock, a fountain, a trampoline 20 m; a shed 30 m; a tree 50 m), or smaller across (a hotel, a factory, a village 4 m; a hall, a hill, an orchard, a school 3 m; a house, a lake, a road, a wood 2 m; a stream, a pool 1 m), of keep-outs in the midst of a lawn, and of the role other within 10 m of driven ground where it does not say \"driven_over\": true."},
 			},
 			Why:    "A zone drawn as a line is not mown and a keep-out drawn as a point keeps nothing out, yet both look right on a screen.",
 			Source: "the roles of the plan's vocabulary",
@@ -491,6 +493,8 @@ func checkGeometryUnfit(r *run) {
 				x.Message = "has no geometry, so nobody knows where it is, and no rule looked at it: draw it, or take it out"
 			}
 			r.placeSaid(f)
+			r.smallForName(f)
+			r.largeForName(f)
 			continue
 		}
 		want, fits := drawnFor(f.Role, areas, lines, points)
@@ -591,6 +595,7 @@ func (r *run) numbersUnfit(f *Feature) {
 	before := len(r.findings)
 	if r.tooSmall(f); len(r.findings) == before {
 		r.smallForName(f)
+		r.largeForName(f)
 	}
 	if len(r.findings) == before {
 		r.smallDrawn(f)

@@ -21,7 +21,8 @@ var leastNamed = sync.OnceValue(func() map[string]float64 {
 	return byWord(map[float64]string{
 		8:          "tenniscourt tennisplatz courtdetennis pistadetenis tennisbaan campodatennis tennisbana tennisbane tenniskenttä footballpitch footballfield soccerpitch soccerfield fußballplatz fussballplatz terraindefoot voetbalveld campodacalcio fotbollsplan fodboldbane fotballbane",
 		leastFastM: "motorway freeway autobahn autoroute autopista autostrada autosnelweg motorväg motorvej motorvei moottoritie runway taxiway",
-		3:          "school schule schulhaus école escuela scuola skola skole koulu railwaystation bahnhof sportshall turnhalle harbour harbor hafen puerto haven hamn havn carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
+		4:          "factory fabrik usine fábrica fabriek fabbrica tehdas hotel hôtel village dorf hospital krankenhaus",
+		3:          "hall halle villa farmhouse bauernhaus hill hügel colline colina heuvel collina orchard obstgarten obstwiese verger weinberg vineyard school schule schulhaus école escuela scuola skola skole koulu railwaystation bahnhof sportshall turnhalle harbour harbor hafen puerto haven hamn havn carpark parkinglot parkplatz aparcamiento parcheggio parkeerplaats parkeringsplats parkeringsplads parkeringsplass pysäköintialue",
 		2: "house haus wohnhaus maison casa huis hus talo garage barn scheune grange schuur granero fienile cottage church kirche chapel kapelle playground spielplatz speelplaats speeltuin airedejeux parquegiochi lekplats legeplads lekeplass leikkipaikka lake river quarry " +
 			"road street lane highway strasse fahrbahn chaussée carretera calzada straat rijbaan strada vei vej väg tie railway railroad gleis bahngleis bahnlinie ferrocarril spoorlijn ferrovia jernbane järnväg rautatie canal kanal canale gracht forest woods woodland wald forêt bosque bos bosco skog skov metsä cliff falaise acantilado klippe",
 		1:         "stream brook ditch bach graben ruisseau fossé arroyo acequia sloot beek fosso ruscello bäck bæk bekk grøft oja pool swimmingpool schwimmbecken piscine piscina zwembad uimaallas swing swings schaukel balançoire columpio schommel altalena gunga gynge huske keinu slide greenhouse gewächshaus serre invernadero kas serra växthus drivhus kasvihuone gazebo pergola summerhouse",
@@ -87,10 +88,11 @@ var namedLeast = remembered[leastSaid]{of: func(name string) leastSaid {
 }}
 
 // smallForName tells of a keep-out in the midst of a lawn, a hazard's or a building's
-// outline that is smaller across than anything of its name.
+// outline, or one of the role other within nearLawnM of driven ground, that is smaller across
+// than anything of its name.
 func (r *run) smallForName(f *Feature) {
 	switch f.Role {
-	case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding:
+	case schema.RoleKeepout, schema.RoleHazard, schema.RoleBuilding, schema.RoleOther:
 	default:
 		return
 	}
@@ -115,10 +117,30 @@ func (r *run) smallForName(f *Feature) {
 	if f.Role == schema.RoleKeepout && !r.amidst(f) {
 		return // of what it is drawn round a part may lie in the lawn
 	}
+	if f.Role == schema.RoleOther {
+		if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over || !r.standsNear(f) {
+			return
+		}
+	}
 	x := r.finding(r.middle(f), f)
 	x.Severity = Note
 	x.Measured, x.Limit, x.Unit = across, least, "m"
 	x.Message = fmt.Sprintf("its name says %s, it is %s across, and none such is smaller than %s: was it drawn in another unit, or round a part of it? measure it, or give it another name", quote(word), metresPast(across, least), metres(least))
+}
+
+// nearLawnM is how far off driven ground, in metres, the size of what has the role other is
+// asked (common practice, no source).
+const nearLawnM = 10.0
+
+// standsNear reports whether a feature lies near driven ground.
+func (r *run) standsNear(f *Feature) bool {
+	h := r.hazardShape(f)
+	shape := h.geometry()
+	if h.why != "" || shape == nil {
+		return false
+	}
+	_, of, _ := r.drivenNear(shape, nearLawnM)
+	return of != nil
 }
 
 // amidst reports whether all corners of an area lie inside one zone.

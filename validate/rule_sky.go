@@ -21,7 +21,7 @@ var skyRules = []Rule{{
 			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told, and up to 3 % from a dock or its line-up point is a note. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
 			"antennas stand at antenna_height_m, else on the ground. " +
-			"A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like; so are outlines of the role other that are called after such a thing, or a tree. " +
+			"A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like; so are outlines of the role other that are called after such a thing, a house or a tree, and, up to 7.5 m from a dock or a base, points and lines of that role and keep-outs that are, where no building and no hazard is drawn within 1 m of them. " +
 			"A height_m of a drop or of water is taken for its depth, unless a word of it stands up (a cliff, a dam, a retaining wall, stairs). " +
 			"Whether a base within the outline of a building stands on its roof takes heights of both.",
 		Why:    "A receiver that sees half the sky loses its fix between the houses, where the way is narrowest. At the base, what is hidden is hidden for every machine it serves.",
@@ -90,6 +90,10 @@ func (r *run) blockers(cannot func(format string, args ...any)) []blocker {
 		wall := f.Role == schema.RoleEdge && !isDrivenOver(edgeKind(f))
 		if f.Role == schema.RoleOther && r.otherMayHide(f) {
 			cannot("%s has the role other and no height_m: give it the role of what it is, and its height", f.describe())
+			continue
+		}
+		if f.Role == schema.RoleKeepout && r.keptMayHide(f) {
+			cannot("%s is called after what stands and hides sky, and only the keep-out is drawn: draw what stands there as a building or a hazard, with its height_m", f.describe())
 			continue
 		}
 		if !building && !wall && f.Role != schema.RoleHazard || !f.usable() {
@@ -212,10 +216,11 @@ func (r *run) thingMayHide(f *Feature) bool {
 	return r.wordsMayHide(f, wordsOf(f.Attributes.Get(schema.PropHazardKind).Text()))
 }
 
-// otherMayHide is wallMayHide for outlines of the role other that are called after
-// what stands: nobody drives over them, and no rule knows how high they are.
+// otherMayHide is wallMayHide for what has the role other and is called after what stands:
+// nobody drives over it, and no rule knows how high it is. Of points and lines only what
+// stands as near as a wall is asked, with nothing drawn about it: they may be its label.
 func (r *run) otherMayHide(f *Feature) bool {
-	if len(f.Areas) == 0 || f.Name == "" || !f.usable() || f.Attributes.Get(schema.PropRole).Text() != string(schema.RoleOther) {
+	if f.Name == "" || !f.usable() || f.Attributes.Get(schema.PropRole).Text() != string(schema.RoleOther) {
 		return false
 	}
 	if over, _ := f.Attributes.Get(schema.PropDrivenOver).Truth(); over {
@@ -224,20 +229,73 @@ func (r *run) otherMayHide(f *Feature) bool {
 	if h, ok := f.Float(schema.PropHeightM); ok && h > 0 || buried(f) {
 		return false // property-unread tells that nobody reads it
 	}
-	words := wordsOf(f.Name)
+	high := highByName(f.Name)
+	if high > 0 && len(f.Areas) == 0 {
+		return !isDrawingText(f) && r.mayHide(f, usualWallM) && !r.standsAbout(f)
+	}
+	return high > 0 && r.mayHide(f, high)
+}
+
+// keptMayHide is otherMayHide for keep-outs beside a dock or a base, in which nothing is
+// drawn that may have a height.
+func (r *run) keptMayHide(f *Feature) bool {
+	return f.Name != "" && f.usable() && highByName(f.Name) > 0 && r.mayHide(f, usualWallM) && !r.standsAbout(f)
+}
+
+// highByName is how high, in metres, a thing is taken to be by its name, 0 for what does
+// not stand.
+func highByName(name string) float64 {
+	words := wordsOf(name)
 	if slices.ContainsFunc(words, func(w string) bool { return nearOnlyWords[w] || notStanding[w] }) {
+		return 0
+	}
+	if slices.ContainsFunc(words, func(w string) bool {
+		return kindOfWord(w) == "tree" || len(w) > 3 && skirtedWords()[w] || slices.Contains(houseNames, w)
+	}) {
+		return usualTallM
+	}
+	return highBySaid(words)
+}
+
+// houseNames are words for houses beside tallWords (common practice, no source).
+var houseNames = strings.Fields("villa hotel school factory office hospital block tenement mansion cottage bungalow warehouse hochhaus wohnblock schule fabrik bürohaus immeuble usine école hôtel edificio fábrica escuela flat flatgebouw fabriek palazzo condominio fabbrica fabrik skola hotell tehdas koulu")
+
+// standsAbout reports whether a building, or a hazard, is drawn in a thing or at most
+// aboutM from it.
+func (r *run) standsAbout(f *Feature) bool {
+	const aboutM = 1.0 // common practice, no source
+	h := r.hazardShape(f)
+	shape := h.geometry()
+	if h.why != "" || shape == nil {
 		return false
 	}
-	if slices.ContainsFunc(words, func(w string) bool { return kindOfWord(w) == "tree" }) {
-		return r.mayHide(f, usualTallM)
+	gauge := plane.NewGauge(shape)
+	for _, role := range [...]schema.Role{schema.RoleBuilding, schema.RoleHazard} {
+		for _, g := range r.usableOf(role) {
+			if !g.bound.Pad(g.growth() + aboutM).Intersects(f.bound) {
+				continue
+			}
+			s := r.hazardShape(g)
+			if of := s.geometry(); s.why != "" || of == nil {
+				return true
+			} else if _, _, _, near := gauge.Within(plane.NewGauge(of), aboutM); near {
+				return true
+			}
+		}
 	}
-	return r.wordsMayHide(f, words)
+	return false
 }
 
 // notStanding are words beside one for what stands that make something flat of it.
 var notStanding = setOf("stump stumps stub footprint base foundation foundations slab floor plate number path way walk drive driveway lawn garden yard court terrace plan line boundary limit root roots shade shadow stumpf wurzel schatten platte fundament bodenplatte weg garten hof terrasse grenze souche ombre dalle")
 
 func (r *run) wordsMayHide(f *Feature, words []string) bool {
+	high := highBySaid(words)
+	return high > 0 && r.mayHide(f, high)
+}
+
+// highBySaid is as high as tallWords or highWords say, 0 for neither.
+func highBySaid(words []string) float64 {
 	high, tall := false, false
 	is := func(w string, words []string) bool {
 		return slices.ContainsFunc(words, func(end string) bool {
@@ -249,11 +307,11 @@ func (r *run) wordsMayHide(f *Feature, words []string) bool {
 	}
 	switch {
 	case tall:
-		return r.mayHide(f, usualTallM)
+		return usualTallM
 	case high:
-		return r.mayHide(f, usualWallM)
+		return usualWallM
 	}
-	return false
+	return 0
 }
 
 // wallMayHide reports whether a wall or fence without a height stands so near a
@@ -285,6 +343,9 @@ func (r *run) mayHide(f *Feature, high float64) bool {
 	gauge := plane.NewGauge(outline)
 	near := func(of *Feature, at orb.Point) bool {
 		reach := math.Min(wallReachM*high/usualWallM, high/math.Tan(r.of(of).SkyMaskDeg*(math.Pi/180)))
+		if f.Role == schema.RoleOther { // whose size is no part of its shape
+			reach += f.reachDrawn()
+		}
 		_, _, _, ok := plane.NewGauge(at).Within(gauge, reach)
 		return ok
 	}
