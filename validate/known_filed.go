@@ -27,10 +27,12 @@ const (
 const (
 	filedOut  schema.Role = "filed out"
 	filedKept schema.Role = "filed as kept out"
+	filedWays schema.Role = "filed as ways"
 )
 
 // filedSets adds those two to the sets by role.
 func filedSets(out map[schema.Role]*wordSet) {
+	out[filedWays] = &wordSet{plain: waysFiled, order: out[schema.RoleCorridor].order}
 	things := out[schema.RoleHazard]
 	for role, words := range map[schema.Role]string{filedOut: plainFiled, filedKept: plainFiled + " " + keptFiled} {
 		plain := setOf(words)
@@ -51,6 +53,8 @@ func (f *Feature) textSet(key, text string, sets map[schema.Role]*wordSet) *word
 		return sets[filedOut]
 	case filedUnder[key] && f.Role == schema.RoleSupply:
 		return set
+	case filedUnder[key] && f.Role == schema.RoleCorridor && !slices.ContainsFunc(letterWords(text), func(w string) bool { return !waysFiled[w] }):
+		return sets[filedWays]
 	case isLabel(key, text):
 		return sets[""]
 	}

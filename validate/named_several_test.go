@@ -112,3 +112,65 @@ func TestPlansThatCount(t *testing.T) {
 		{"the fourth lawn", says("note", "lawn 4"), validate.Passed, ""},
 	})
 }
+
+// TestDatumsFiled: names and layers that say another datum or grid than the plan's.
+func TestDatumsFiled(t *testing.T) {
+	filed := func(key, text string) func(p *plot) {
+		return func(p *plot) {
+			if key == "name" {
+				p.get("z1").name = text
+				return
+			}
+			p.get("z1").set(key, schema.String(text))
+			p.get("z2").set(key, schema.String(text))
+		}
+	}
+	grid := func(code string) func(p *plot) { return func(p *plot) { p.grid = code } }
+	const says, two = "neither the plan's CRS nor its frame does: were these numbers", "of 2 features says"
+	judgeWords(t, validate.RuleNameContradicts, []wordCase{
+		{"a layer", filed("layer", "GK3"), validate.Failed, two}, {"a folder", filed("folder", "ED50 lawns"), validate.Failed, two}, {"a name", filed("name", "North lawn NAD27"), validate.Failed, says},
+		{"of two words", filed("layer", "Monte Mario"), validate.Failed, says}, {"of three", filed("layer", "GK-Zone 3"), validate.Failed, says}, {"a hyphen", filed("layer", "S-42"), validate.Failed, says},
+		{"its own", both(filed("layer", "ED50"), grid("EPSG:23030")), validate.Passed, ""}, {"lawns", filed("layer", "lawns"), validate.Passed, ""}, {"tags", filed("layer", "Z3"), validate.Passed, ""},
+	})
+}
+
+// TestGroundsForSports: a lawn called one, a hair larger or smaller than any.
+func TestGroundsForSports(t *testing.T) {
+	lawn := func(name string, long, wide float64) func(p *plot) {
+		return func(p *plot) {
+			p.get("z2").name, p.get("z2").rings = name, [][]orb.Point{rect(0, -10-wide, long, -10)}
+			p.remove("c2")
+			p.get("p1").rings = [][]orb.Point{rect(-10, -200, 300, 40)}
+		}
+	}
+	const odd = "was it drawn in another unit, or scaled"
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a court", lawn("Tennis court", 23.77, 10.97), validate.Passed, ""}, {"with its run-off", lawn("Tennisplatz 2", 36.57, 18.29), validate.Passed, ""},
+		{"too short", lawn("Tennis court", 22.99, 10.97), validate.Failed, odd}, {"as short as any", lawn("Tennis court", 23.01, 10.97), validate.Passed, ""},
+		{"too wide", lawn("Tennis court", 36, 25.01), validate.Failed, odd}, {"too narrow", lawn("Tennis court", 36, 7.99), validate.Failed, odd},
+		{"a pitch", lawn("North football pitch", 105, 68), validate.Passed, ""}, {"in feet", lawn("Football pitch", 32, 20.7), validate.Failed, odd}, {"twice and a half", lawn("Terrain de football", 262.5, 150), validate.Failed, odd},
+		{"a small one", lawn("Small football pitch", 32, 20.7), validate.Passed, ""}, {"a corner of one", lawn("Football pitch corner", 10, 10), validate.Passed, ""}, {"by one", lawn("Lawn by the tennis court", 10, 10), validate.Passed, ""},
+	})
+}
+
+// TestTextsThatAgree: sizes and counts in texts, of which the north lawn is 30 by 20 m.
+func TestTextsThatAgree(t *testing.T) {
+	says := func(id, text string) func(p *plot) {
+		return func(p *plot) {
+			if id == "" {
+				p.members = append(p.members, schema.Attribute{Key: "note", Value: schema.String(text)})
+				return
+			}
+			p.get(id).set("note", schema.String(text))
+		}
+	}
+	const unread = "words that no rule knows"
+	judgeWords(t, validate.RuleWordsUnread, []wordCase{
+		{"both sides", says("z1", "30 m long, 20 m wide"), validate.Passed, ""}, {"2 % more", says("z1", "30.6 m long"), validate.Passed, ""}, {"a hair more", says("z1", "30.63 m long"), validate.Failed, unread},
+		{"another", says("z1", "25 m long"), validate.Failed, unread}, {"to the north", says("z1", "30 m north"), validate.Failed, unread}, {"in doubt", says("z1", "30 m long?"), validate.Failed, unread},
+		{"with a number", says("z1", "30 m long 7"), validate.Failed, unread}, {"from it", says("z1", "30 m from the lawn"), validate.Failed, unread},
+		{"an area", says("z1", "600 m2"), validate.Passed, ""}, {"a height", says("g1", "3 m high"), validate.Passed, ""}, {"another height", says("g1", "4 m high"), validate.Failed, unread}, {"across", says("h1", "2 m across"), validate.Passed, ""},
+		{"counts", says("", "two zones, one dock"), validate.Passed, ""}, {"other counts", says("", "three zones"), validate.Failed, unread},
+		{"ways", func(p *plot) { p.get("c1").set("layer", schema.String("routes")) }, validate.Passed, ""}, {"of a lawn", func(p *plot) { p.get("z1").set("layer", schema.String("paths")) }, validate.Failed, unread},
+	})
+}

@@ -171,13 +171,16 @@ func (r *run) claimsBeside(f *Feature, key string, holds keyHolds, text string, 
 		}
 	}
 	if (holds == holdsTitle || foldKey(key) == schema.PropLayer) && (f.Role == schema.RoleZone || f.Role == schema.RoleCorridor || f.Role == schema.RoleBase || f.Role == schema.RoleDock) {
-		if w := says.hazard; w != "" {
+		if w := says.hazard; w != "" && !(f.Role == schema.RoleCorridor && waysFiled[w]) {
 			r.nameNote(f, "its %s says %s and nothing else, and its role is %s: which is right?", key, quote(w), f.Role)
 			return true
 		}
 	}
 	return false
 }
+
+// waysFiled are what layers of corridors are called, of which some are words for roads too.
+var waysFiled = setOf("route routes way ways path paths lane lanes wege fahrwege chemins caminos percorsi routen vägar")
 
 // isKeptOut reports whether nothing drives on the feature, so that a layer that says
 // so says what its role does.
@@ -326,28 +329,85 @@ func saysOffset(name string) string {
 
 // datumWords are names of datums and grids of nations that are no frames of
 // satellites (common practice, no source).
-var datumWords = strings.Fields("ed50 ed87 nad27 nad83 osgb36 dhdn ntf rt90 kkj mgi gda94 gda2020 agd66 agd84 pulkovo potsdam rd lambert93 lambert72 gausskrüger gausskrueger gausskruger")
+var datumWords = strings.Fields("ed50 ed87 nad27 nad83 osgb36 dhdn ntf rt90 kkj mgi gda94 gda2020 agd66 agd84 pulkovo potsdam rd lambert93 lambert72 gausskrüger gausskrueger gausskruger gk2 gk3 gk4 gk5 gkzone2 gkzone3 gkzone4 gkzone5 osgb bng lv03 lv95 ch1903 s42 roma40 montemario belge72 soldnerberlin")
 
-// otherFrame is the word of a text that names a frame or datum which neither the
-// plan's CRS nor its frame nor that of a base names, "" for none.
-func (r *run) otherFrame(text string) string {
+// datumAlso are names of grids by what the registry calls them.
+var datumAlso = map[string]string{"gk2": "krugerzone2", "gk3": "krugerzone3", "gk4": "krugerzone4", "gk5": "krugerzone5", "gkzone2": "krugerzone2", "gkzone3": "krugerzone3", "gkzone4": "krugerzone4", "gkzone5": "krugerzone5", "gausskrüger": "gausskruger", "gausskrueger": "gausskruger",
+	"bng": "britishnationalgrid", "s42": "pulkovo1942", "roma40": "montemario", "potsdam": "dhdn"}
+
+// datumSaid is a frame or datum that a text names, as one word and as it is shown.
+type datumSaid struct{ word, shown string }
+
+// datumsNamed are the frames and datums that a text names.
+var datumsNamed = remembered[[]datumSaid]{of: func(text string) (out []datumSaid) {
 	words := nameWords(text)
 	for i, w := range words {
 		shown := w
-		named := slices.Contains(datumWords, w) && w != "rd" || i > 0 && slices.Contains(datumWords, words[i-1]+w)
+		named := slices.Contains(datumWords, w) && w != "rd"
 		if i > 0 && slices.Contains(datumWords, words[i-1]+w) {
-			w = words[i-1] + w
-			shown = words[i-1] + " " + words[i]
+			w, shown, named = words[i-1]+w, words[i-1]+" "+w, true
+		} else if i > 1 && slices.Contains(datumWords, words[i-2]+words[i-1]+w) {
+			w, shown, named = words[i-2]+words[i-1]+w, strings.Join(words[i-2:i+1], " "), true
 		}
 		if !named && len(w) >= 5 && strings.ContainsAny(w, "0123456789") && unicode.IsLetter(rune(w[0])) && !strings.HasPrefix(w, "wgs") && !strings.HasPrefix(w, "epsg") {
 			f, err := crs.ParseFrame(w)
 			named = err == nil && f.Known()
 		}
-		if named && !r.namesItsFrame(w) {
-			return strings.ToUpper(shown)
+		if named {
+			out = append(out, datumSaid{w, strings.ToUpper(shown)})
+		}
+	}
+	return out
+}}
+
+// otherFrame is the word of a text that names a frame or datum which neither the
+// plan's CRS nor its frame nor that of a base names, "" for none.
+func (r *run) otherFrame(text string) string {
+	for _, d := range datumsNamed.get(text) {
+		if also := datumAlso[d.word]; !r.namesItsFrame(d.word) && (also == "" || !r.namesItsFrame(also)) {
+			return d.shown
 		}
 	}
 	return ""
+}
+
+// framesFiled tells of names, layers and folders that name another frame or datum than
+// the plan, each text once with how many have it.
+func (r *run) framesFiled() {
+	type filed struct {
+		f           *Feature
+		where, word string
+		count       int
+	}
+	var all []filed
+	look := func(f *Feature, where, text string) {
+		if len(text) > mostWordsKept || len(datumsNamed.get(text)) == 0 {
+			return
+		}
+		word := r.otherFrame(text)
+		if i := slices.IndexFunc(all, func(x filed) bool { return x.where == where && x.word == word }); i >= 0 {
+			all[i].count++
+		} else if word != "" && len(all) < mostUnread {
+			all = append(all, filed{f, where, word, 1})
+		}
+	}
+	for _, f := range r.Features {
+		if !f.usable() || f.Role == schema.RoleBase { // whose name baseNamed reads
+			continue
+		}
+		look(f, "the name", f.Name)
+		for i := range f.Attributes {
+			a := &f.Attributes[i]
+			if h := heldUnder.get(a.Key); a.Value.Kind() == schema.KindString && (h == holdsTitle || h == holdsState) {
+				look(f, "the property "+a.Key, a.Value.Text())
+			}
+		}
+	}
+	for _, x := range all {
+		n := r.finding(r.middle(x.f), x.f)
+		n.Severity = Note
+		n.Message = fmt.Sprintf("%s of %s says %s, and neither the plan's CRS nor its frame does: were these numbers moved into the plan's system, or only put there? ask who drew them, and take the word out", x.where, plural(x.count, "feature"), quote(x.word))
+	}
 }
 
 func (r *run) namesItsFrame(word string) bool {

@@ -596,6 +596,7 @@ func (r *run) numbersUnfit(f *Feature) {
 	if r.tooSmall(f); len(r.findings) == before {
 		r.smallForName(f)
 		r.largeForName(f)
+		r.oddForSport(f)
 	}
 	if len(r.findings) == before {
 		r.smallDrawn(f)

@@ -159,3 +159,80 @@ func (r *run) amidst(f *Feature) bool {
 		return true
 	})
 }
+
+// sportSizes are grounds for sports by their names, written as one word, in nine languages: least
+// length, most length, least width and most width. From memory of the published laws of
+// each game: football 90-120 by 45-90 m (IFAB, law 1), of youth from 37 by 27; tennis 23.77
+// by 8.23 or 10.97 m, with its run-off 36.57 by 18.29 (ITF, rule 1); rugby 100 by 70 m and
+// up to 22 m of in-goal at either end (World Rugby, law 1); hockey 91.40 by 55 m (FIH,
+// rule 1); croquet 32 by 25.6 m (35 by 28 yards), small lawns half of that; bowls greens 31
+// to 40 m a side, and crown greens up to 60. Run-off of up to 10 m a side is let be.
+var sportSizes = sync.OnceValue(func() map[string][4]float64 {
+	out := map[string][4]float64{}
+	for words, size := range map[string][4]float64{
+		"footballpitch soccerpitch soccerfield fußballplatz fussballplatz fußballfeld fussballfeld terraindefootball terraindefoot campodacalcio campodicalcio campodefútbol voetbalveld fotbollsplan fodboldbane fotballbane jalkapallokenttä": {35, 140, 25, 110},
+		"tenniscourt tennisplatz courtdetennis terraindetennis campodatennis pistadetenis tennisbaan tennisbana tennisbane tenniskenttä grasstenniscourt lawntenniscourt":                                                                       {23, 45, 8, 25},
+		"rugbypitch rugbyfield rugbyplatz terrainderugby campodarugby campoderugby rugbyveld":                                                                                                                                                   {60, 165, 35, 90},
+		"hockeypitch hockeyfield hockeyplatz terraindehockey hockeyveld":                                                                                                                                                                        {45, 115, 25, 80},
+		"croquetlawn croquetcourt croquetrasen": {12, 50, 10, 45},
+		"bowlinggreen bowlsgreen bowlinglawn":   {18, 65, 18, 65},
+	} {
+		for w := range strings.FieldsSeq(words) {
+			out[w] = size
+		}
+	}
+	return out
+})
+
+// sportNamed is the ground that a name says and nothing else but words of place and
+// order, in sportSizes, "" for none.
+var sportNamed = remembered[string]{of: func(name string) string {
+	order := wordSets()[schema.RoleZone].order
+	words := letterWords(name)
+	if slices.ContainsFunc(words, func(w string) bool { return littleWords[w] }) {
+		return ""
+	}
+	for i := range words {
+		for n := min(3, len(words)-i); n > 0; n-- {
+			key := strings.Join(words[i:i+n], "")
+			if _, ok := sportSizes()[key]; !ok {
+				continue
+			}
+			rest := slices.Concat(words[:i:i], words[i+n:])
+			if slices.ContainsFunc(rest, func(w string) bool { return !order[w] && utf8.RuneCountInString(w) > 1 || nearOnlyWords[w] }) {
+				return ""
+			}
+			return key
+		}
+	}
+	return ""
+}}
+
+// oddForSport notes a lawn that is called a ground for a sport, and is smaller or larger
+// than any: drawn in another unit, or scaled.
+func (r *run) oddForSport(f *Feature) {
+	if f.Role != schema.RoleZone || len(f.Areas) != 1 || len(f.Areas[0].Ground) == 0 || !f.usable() || r.Frame == FrameNone {
+		return
+	}
+	key := sportNamed.get(f.Name)
+	if key == "" {
+		return
+	}
+	size := sportSizes()[key]
+	long, short := sidesOf(f.Areas[0].Ground[0])
+	for i, v := range [...]float64{long, short} {
+		least, most := size[2*i], size[2*i+1]
+		if v >= least-1e-6 && v <= most+1e-6 {
+			continue
+		}
+		x := r.finding(r.middle(f), f)
+		x.Severity, x.Unit = Note, "m"
+		x.Measured, x.Limit = v, least
+		if v > most {
+			x.Limit = most
+		}
+		x.Message = fmt.Sprintf("its name says %s, it is %s by %s, and none such is less than %s by %s, or more than %s by %s: was it drawn in another unit, or scaled? measure it, or give it another name",
+			quote(f.Name), metresPast(long, x.Limit), metresPast(short, x.Limit), metres(size[0]), metres(size[2]), metres(size[1]), metres(size[3]))
+		return
+	}
+}

@@ -5,6 +5,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -65,6 +66,7 @@ var ownedTexts = setOf("author copyright link creator project customer client or
 
 // unread are words that nobody but a person reads.
 type wordList struct {
+	run      *run
 	house    *schema.Limits
 	words    []string // in the order of says
 	says     []string // with where each stands
@@ -143,7 +145,7 @@ func (f *Feature) wordRole() schema.Role {
 
 // readWords reads every name and text with the words that the limits know.
 func (r *run) readWords(house *schema.Limits) *wordList {
-	list := &wordList{house: house}
+	list := &wordList{run: r, house: house}
 	sets := wordSets()
 	for _, f := range r.Features {
 		if !f.usable() {
@@ -384,9 +386,9 @@ func (list *wordList) readText(f *Feature, a *schema.Attribute, sets map[schema.
 			list.add(f, a.Key, extensionsRough(text))
 		case strings.HasSuffix(a.Key, "extensions"): // property-unread looks into them
 		case set.filed, set.sentence && f != nil && f.isKeptOut():
-			list.add(f, a.Key, f.misfiled(set.unread(text, list.house), text))
+			list.add(f, a.Key, f.misfiled(set.unread(list.run.withoutAgreed(f, text), list.house), text))
 		default:
-			list.add(f, a.Key, set.unread(text, list.house))
+			list.add(f, a.Key, set.unread(list.run.withoutAgreed(f, text), list.house))
 		}
 	})
 }
@@ -473,6 +475,96 @@ func (r *run) withoutOwn(f *Feature, words []string) []string {
 		return words
 	}
 	return slices.DeleteFunc(slices.Clone(words), own)
+}
+
+// agreedSize finds a size in a text, and besideSizes are the words that only say which it
+// is: 50 m long, 30 m wide.
+var (
+	agreedSize  = regexp.MustCompile(`(?i)\b([0-9]{1,5}(?:[.,][0-9]{1,3})?) ?(m2|m²|qm|sqm|cm|m|metres|meters|metre|meter)(?:[^\pL0-9²]|$)`)
+	besideSizes = setOf("long wide high across x by and of size radius diameter length width height area lang breit hoch mal und größe länge breite höhe durchmesser fläche long large haut sur et rayon largo ancho alto por y lungo largo alto per e lang breed hoog bij en lång bred hög gånger och")
+)
+
+// withoutAgreed is a text without the sizes that are those of what is drawn or of a
+// number that the feature has, and, of the plan, without counts that are right. Sizes are
+// left where the text says more than of what.
+func (r *run) withoutAgreed(f *Feature, text string) string {
+	if len(text) > mostWordsKept || strings.IndexAny(text, "0123456789") < 0 && f != nil {
+		return text
+	}
+	if f == nil {
+		for _, s := range roleCounts.get(text) {
+			if r.agrees(&s) {
+				text = replaceWords(text, s.text)
+			}
+		}
+		return text
+	}
+	found := agreedSize.FindAllStringSubmatch(text, -1)
+	left := agreedSize.ReplaceAllString(text, " ")
+	if strings.ContainsAny(left, "?!%°Ø<>=~±+-0123456789") {
+		return text
+	}
+	rest := letterWords(left)
+	known := wordSets()[textOf(f.wordRole())]
+	if len(found) == 0 || known == nil || slices.ContainsFunc(rest, func(w string) bool {
+		_, compass := compassWords[w]
+		return !besideSizes[w] && (compass || !known.plain[w] && !wordSets()[schema.RoleZone].lawns[w] || nearOnlyWords[w] && w != "of")
+	}) {
+		return text
+	}
+	for _, m := range found {
+		if !r.hasSize(f, m[1], m[2]) {
+			return text
+		}
+	}
+	return strings.Join(slices.DeleteFunc(rest, func(w string) bool { return besideSizes[w] }), " ")
+}
+
+// replaceWords takes words that stand one after another out of a text, in any case.
+func replaceWords(text, words string) string {
+	if i := strings.Index(strings.ToLower(text), words); i >= 0 && i+len(words) <= len(text) {
+		return text[:i] + text[i+len(words):]
+	}
+	return text
+}
+
+// sizeAgreesShare is by how much of it a length in a text may be rounded.
+const sizeAgreesShare = 0.02
+
+// hasSize reports whether a size is one of what is drawn of a feature, or of its numbers.
+func (r *run) hasSize(f *Feature, number, unit string) bool {
+	v, err := strconv.ParseFloat(strings.Replace(number, ",", ".", 1), 64)
+	if err != nil || !(v > 0) {
+		return false
+	}
+	half := lastDigit(strings.Replace(number, ",", ".", 1))
+	switch strings.ToLower(unit) {
+	case "m2", "m²", "qm", "sqm":
+		drawn, _ := r.sizesDrawn(f, sizeArea)
+		said := sizesOf(schema.String(number+" m2"), sizeMeans{sizeArea, 0})
+		return len(said.values) > 0 && said.fits(drawn, sizeArea, 1)
+	case "cm":
+		v, half = v/100, half/100
+	}
+	same := func(own float64) bool {
+		return own > 0 && math.Abs(v-own) <= max(min(half, v/4), sizeAgreesShare*v)+1e-9
+	}
+	for _, a := range f.Attributes {
+		if own, ok := a.Value.Float(); ok && strings.HasSuffix(a.Key, "_m") && same(own) {
+			return true
+		}
+	}
+	if reach := f.reachDrawn(); same(reach) || same(2*reach) {
+		return true
+	}
+	if len(f.Lines) == 1 && len(f.Areas) == 0 && same(groundLength(f.Lines[0].Ground)) {
+		return true
+	}
+	if len(f.Areas) == 1 && len(f.Areas[0].Ground) > 0 {
+		long, short, round := f.shapeDrawn()
+		return same(long) || same(short) || round && same(long/2)
+	}
+	return false
 }
 
 // figure is a number in a name that is none of an order: with a point or comma, or
