@@ -13,7 +13,8 @@ import (
 
 // sayAcross is what the page of the rule says of this.
 const sayAcross = "" +
-	"Two heights on either side of a corridor, within 2.5 m of its line, with no wall or drop between, are a warning where the one lies higher by more than 0.3 m beyond slope_max_percent of the distance between them: the way slopes so across; past step_max_m they are unchecked. "
+	"Two heights on either side of a corridor, within 5 m of its line, with no wall, drop, building, water or keep-out between, are a warning where the one lies higher by more than 0.3 m beyond slope_max_percent of the distance between them: the way slopes so across; past step_max_m they are unchecked. " +
+	"Of a way that rises along its line, what is left of that limit counts across it: 30 % along and 18 % across are 35 % in all. "
 
 // acrossM is how far from a corridor a height, in metres, tells how it slopes
 // across; acrossMost is of how many beside one corridor that is asked (common
@@ -21,8 +22,9 @@ const sayAcross = "" +
 const (
 	acrossM    = 1.5
 	acrossMost = 400
-	// Of two heights, one on either side, each may be so far off.
-	acrossBothM = 2.5
+	// Of two heights, one on either side, each may be so far off, and up to acrossWideM
+	// where they lie about square across.
+	acrossBothM, acrossWideM = 2.5, 5.0
 )
 
 // acrossSpot is a height beside a corridor: how far along it, and to the left.
@@ -30,6 +32,7 @@ type acrossSpot struct {
 	raised
 	f    *Feature
 	left float64
+	side int // of the corridor's heights, -1 for none
 }
 
 // across tells corridors that slope across by what lies on either side of them.
@@ -40,7 +43,7 @@ func (w *falls) across() {
 		if len(c.pts) < 2 {
 			continue
 		}
-		box := boundOf(c.pts).Pad(acrossBothM)
+		box := boundOf(c.pts).Pad(acrossWideM)
 		low, high := math.Inf(1), math.Inf(-1) // above the site: most lie about that
 		for _, f := range r.Features {
 			if f.hasHeights && f.bound.Intersects(box) && r.acrossTells(f) {
@@ -48,7 +51,7 @@ func (w *falls) across() {
 			}
 		}
 		if high-low > w.least {
-			r.acrossOne(c, box)
+			w.acrossOne(c, box)
 		}
 	}
 }
@@ -61,13 +64,81 @@ func (r *run) acrossTells(f *Feature) bool {
 	return f.usable() && !stands && f.Role != schema.RoleCorridor && f.Role != schema.RoleDock && f.Role != schema.RoleZone && f.saysGround() && !r.clamped(f)
 }
 
-func (r *run) acrossOne(c *corridorLine, box orb.Bound) {
-	var spots []acrossSpot
+func (w *falls) acrossOne(c *corridorLine, box orb.Bound) {
+	r := w.r
+	way := newRaisedSides(0)
+	if c.line.Heights != nil && !r.clamped(c.f) {
+		way = c.raised()
+	}
+	spots := w.acrossSpots(c, way, box)
+	limit := r.of(c.f).SlopeMaxPercent
+	may := r.of(c.f).StepMaxM
+	worst, from, to := may+1e-9, -1, -1
+	for i := range spots {
+		for k := i + 1; k < len(spots); k++ {
+			a, b := &spots[i], &spots[k]
+			if a.left > 0 == (b.left > 0) || math.Abs(a.h-b.h) <= worst && a.side < 0 {
+				continue
+			}
+			if by := a.acrossBy(b, way, math.Min(limit, r.slopeOf(a.f, b.f))/100); by > worst && !w.heldAcross(a, b) {
+				worst, from, to = by, i, k
+			}
+		}
+	}
+	if len(spots) > acrossMost {
+		r.cannot("so many heights stand beside %s that not all were compared across it", c.f.describe())
+	}
+	if from >= 0 {
+		r.tellAcrossWay(c, &spots[from], &spots[to], worst)
+	}
+}
+
+// heldAcross reports whether something between two places tells why one lies higher, or
+// a lawn there is told to be steep.
+func (w *falls) heldAcross(a, b *acrossSpot) bool {
+	if w.steepAt(a.ground) || w.steepAt(b.ground) {
+		return true
+	}
+	box := segmentBox(a.ground, b.ground)
+	return w.r.stepWalls().about(box, box, stepRiseM+slackM).hold(a.ground, b.ground) || w.between(a.ground, b.ground, true, 0, a.f, b.f).tells
+}
+
+// acrossBy is by how much in metres two places, one on either side of a way, lie farther
+// from one another in height than a slope leads there, less what the way rises by itself.
+func (s *acrossSpot) acrossBy(o *acrossSpot, way *raisedSides, limit float64) float64 {
+	d := distance(s.ground, o.ground)
+	by := math.Abs(s.h-o.h) - limit*d
+	if s.side < 0 || o.side != s.side {
+		if d > 2*acrossBothM {
+			return 0
+		}
+		return by
+	}
+	side := &way.sides[s.side]
+	u, ok := unit(side[0].ground, side[1].ground)
+	if !ok {
+		return 0
+	}
+	rise := (side[1].h - side[0].h) / distance(side[0].ground, side[1].ground)
+	along := (o.ground[0]-s.ground[0])*u[0] + (o.ground[1]-s.ground[1])*u[1]
+	across := math.Sqrt(max(0, d*d-along*along))
+	if math.Abs(along) > across {
+		if d > 2*acrossBothM {
+			return 0
+		}
+		return by
+	}
+	return max(by, math.Abs(o.h-s.h-rise*along)-math.Sqrt(max(0, limit*limit-rise*rise))*across)
+}
+
+// acrossSpots are the heights beside a corridor.
+func (w *falls) acrossSpots(c *corridorLine, way *raisedSides, box orb.Bound) (spots []acrossSpot) {
+	r := w.r
 	take := func(f *Feature, p raised) {
 		if !box.Contains(p.ground) || len(spots) > acrossMost {
 			return
 		}
-		best, left := acrossBothM, 0.0
+		best, left := acrossWideM, 0.0
 		for v := 1; v < len(c.pts); v++ {
 			a, b := c.pts[v-1], c.pts[v]
 			if d := distanceToSegment(p.ground, a, b); d < best && a != b {
@@ -75,7 +146,8 @@ func (r *run) acrossOne(c *corridorLine, box orb.Bound) {
 			}
 		}
 		if math.Abs(left) > slackM {
-			spots = append(spots, acrossSpot{p, f, left})
+			k, _ := way.nearest(p.ground)
+			spots = append(spots, acrossSpot{p, f, left, k})
 		}
 	}
 	for _, f := range r.Features {
@@ -96,29 +168,11 @@ func (r *run) acrossOne(c *corridorLine, box orb.Bound) {
 			}
 		}
 	}
-	may := r.of(c.f).StepMaxM
-	worst, from, to := may+1e-9, -1, -1
-	for i := range spots {
-		for k := i + 1; k < len(spots); k++ {
-			a, b := &spots[i], &spots[k]
-			if a.left > 0 == (b.left > 0) || math.Abs(a.h-b.h) <= worst {
-				continue
-			}
-			d := distance(a.ground, b.ground)
-			by := math.Abs(a.h-b.h) - math.Min(r.of(c.f).SlopeMaxPercent, r.slopeOf(a.f, b.f))/100*d
-			if d > 2*acrossBothM || by <= worst || r.stepWalls().about(segmentBox(a.ground, b.ground), segmentBox(a.ground, b.ground), stepRiseM+slackM).hold(a.ground, b.ground) {
-				continue
-			}
-			worst, from, to = by, i, k
-		}
-	}
-	if len(spots) > acrossMost {
-		r.cannot("so many heights stand beside %s that not all were compared across it", c.f.describe())
-	}
-	if from < 0 {
-		return
-	}
-	a, b := &spots[from], &spots[to]
+	return spots
+}
+
+// tellAcrossWay reports two heights beside a way between which it slopes too much.
+func (r *run) tellAcrossWay(c *corridorLine, a, b *acrossSpot, worst float64) {
 	if a.h < b.h {
 		a, b = b, a
 	}

@@ -26,13 +26,17 @@ const sayFall = "" +
 	"Where a wall or fence stands between within passage_min_m, or a fence or a wall of too little height_m farther off, and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. " +
 	"So is what holds the upper ground behind walls and fences whose height_m together is less than the fall beyond the slope by more than 0.05 m, of places up to 1 m apart, 0.15 m up to 3 m and 0.3 m farther off. "
 
-// Ground up to fallReachM from what is driven is looked at: a bank farther off
-// begins there and not at the lawn (common practice, no source). A drop or water
+// Ground up to fallReachM from what is driven is held to the limit of a slope: a bank
+// farther off begins there and not at the lawn. Each metre farther off, up to cliffReachM,
+// it may lie a metre lower, as steep as earth stands by itself, and past that heightsAway
+// tells as much (common practice, no source). A drop or water
 // within bankBesideM of the way between two places tells what lies between, up to
 // bankReachM a keep-out too; beside a wall that may hold the upper ground up a rise
 // of more than bankRiseM is told.
 const (
 	fallReachM  = 15.0
+	cliffReachM = 60.0
+	cliffSlope  = 1.0
 	bankReachM  = 3.0
 	bankRiseM   = 1.0
 	bankBesideM = 0.5
@@ -89,6 +93,7 @@ type falls struct {
 	// What lies too low but may not say how the ground before it lies.
 	unsure  fall
 	unsures int
+	clear   float64 // how near to a way between two places what tells of a fall may lie besides
 	// The steepest bank towards what a machine must not come to.
 	slip  fall
 	slips int
@@ -271,7 +276,7 @@ func (w *falls) beside(f *Feature, low float64) {
 	for i := range w.ways {
 		x := &w.ways[i]
 		w.ledges(f, low, x)
-		if x.f == f && !x.folds() || !(x.high-low > w.least) || !(x.high-low-w.least > w.spare*boxGap(x.sides.bound, f.bound)) || !f.bound.Intersects(x.sides.bound.Pad(fallReachM)) {
+		if x.f == f && !x.folds() || !(x.high-low > w.least) || !(x.high-low-w.least > w.spare*boxGap(x.sides.bound, f.bound)) || !f.bound.Intersects(x.sides.bound.Pad(w.reach(x, low))) {
 			continue
 		}
 		if f.Active() && isDriven(f.Role) && w.r.toldOf(f, x.f) {
@@ -295,16 +300,23 @@ func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 	b := w.lookFrom(f, x, worst)
 	var found []int
 	sides := x.sides.sides
-	box := x.sides.bound.Pad(fallReachM)
+	box := x.sides.bound.Pad(w.reach(x, w.lowest(f)))
+	slanted := 0
 	f.footings(func(q raised) {
 		low := w.above(&q)
 		if !(x.high-low > w.least) || !box.Contains(q.ground) {
 			return
 		}
-		found = x.sides.boxes().Search(q.ground.Bound().Pad(b.reach(low)), found[:0])
+		found = x.sides.boxes().Search(q.ground.Bound().Pad(w.reach(x, low)), found[:0])
+		b.blocked = false
 		for _, k := range found {
 			if s := &sides[k]; max(w.above(&s[0]), w.above(&s[1]))-low-w.least > w.spare*boxGap(segmentBox(s[0].ground, s[1].ground), q.ground.Bound()) {
 				b.look(steepestOn(s, &q, b.slope), q)
+			}
+		}
+		if slanted++; b.blocked && slanted <= fallPieces {
+			for _, k := range found {
+				b.pastBlock(&sides[k], q)
 			}
 		}
 	})
@@ -315,7 +327,7 @@ func (w *falls) against(f *Feature, own *raisedSides, x *fallWay, worst *fall) {
 		if !(x.high-low > w.least) || !around.Intersects(box) {
 			continue
 		}
-		found = x.sides.boxes().Search(around.Pad(b.reach(low)), found[:0])
+		found = x.sides.boxes().Search(around.Pad(w.reach(x, low)), found[:0])
 		for _, k := range found {
 			if s := &sides[k]; max(w.above(&s[0]), w.above(&s[1]))-low-w.least > w.spare*boxGap(segmentBox(s[0].ground, s[1].ground), around) {
 				b.along(side, s)
@@ -337,7 +349,7 @@ func (w *falls) lookFrom(f *Feature, x *fallWay, worst *fall) fallLook {
 	b.opens = edgeKind(f) == schema.EdgeGate || edgeKind(f) == schema.EdgeRamp
 	b.drops = edgeKind(f) == schema.EdgeDrop || hazardKind(f) == "drop"
 	b.hint = f.Role == schema.RoleBase || b.drops || edgeKind(f) == schema.EdgeRamp
-	if kind := edgeKind(f); !b.driven && !b.stands && (f.Role != schema.RoleEdge || kind == schema.EdgeDrop || kind == schema.EdgeFlush || kind == schema.EdgeGate) {
+	if kind := edgeKind(f); !b.stands && (f.Role != schema.RoleEdge || kind == schema.EdgeDrop || kind == schema.EdgeFlush || kind == schema.EdgeGate) {
 		b.may = b.step
 	}
 	if h, ok := f.Float(schema.PropHeightM); ok && edgeKind(f) == schema.EdgeKerb {
@@ -346,9 +358,14 @@ func (w *falls) lookFrom(f *Feature, x *fallWay, worst *fall) fallLook {
 	return b
 }
 
-// reach is how far from a place so low above the site anything can be too high.
-func (b *fallLook) reach(low float64) float64 {
-	return min(fallReachM, (b.x.high-low-b.falls.least)/max(b.falls.spare, 1e-6))
+// reach is how far from a place so low above the site anything of a way can be too high.
+func (w *falls) reach(x *fallWay, low float64) float64 {
+	over := x.high - low - w.least
+	if over <= w.spare*fallReachM {
+		return over / max(w.spare, 1e-6)
+	}
+	lean := math.Hypot(w.site.gx, w.site.gy)
+	return min(cliffReachM, fallReachM+(over-w.spare*fallReachM)/max(cliffSlope-lean, 1e-6))
 }
 
 // fallLook looks from a feature to a way.
@@ -365,6 +382,40 @@ type fallLook struct {
 	stands, meets   bool    // a zone beside a zone, which others judge
 	near            float64 // where they do, and where a wall may hold up the upper ground
 	off             float64 // how far the feature lies from the way, once known
+	blocked         bool    // what lies between tells of a fall that was looked at
+}
+
+// pastBlockM is how far in metres a straight way leads past the end of what tells of a
+// fall, as wide as a machine (common practice, no source): what is drawn behind a wall may
+// well be as long as that.
+const pastBlockM = 0.6
+
+// pastBlock looks past the ends of what lies between a place and the way: a shed, a pool
+// or a wall tells of a fall as far as it reaches, and not beside itself.
+func (b *fallLook) pastBlock(s *[2]raised, q raised) {
+	b.clear = pastBlockM
+	defer func() { b.clear = 0 }()
+	pieces := min(fallPieces, int(math.Ceil(distance(s[0].ground, s[1].ground)/stepBaseM)))
+	for n := 0; n <= pieces; n++ {
+		t := float64(n) / float64(max(pieces, 1))
+		p := heightOn(s, orb.Point{s[0].ground[0] + t*(s[1].ground[0]-s[0].ground[0]), s[0].ground[1] + t*(s[1].ground[1]-s[0].ground[1])})
+		if b.past(&p, &q)-stepRiseM > 1e-9 {
+			b.look(p, q)
+		}
+	}
+}
+
+// past is by how much a place lies lower than a slope within the limit leads.
+func (b *fallLook) past(p, q *raised) float64 {
+	d := distance(p.ground, q.ground)
+	may := b.slope * d
+	if b.driven {
+		may = b.slope * max(d, stepBaseM)
+	}
+	if d > fallReachM {
+		may = b.slope*fallReachM + max(cliffSlope, b.slope)*(d-fallReachM)
+	}
+	return p.h - q.h - may
 }
 
 // along looks from places on a side of the feature to one of the way: its middle
@@ -414,17 +465,13 @@ func steepestOn(s *[2]raised, to *raised, slope float64) raised {
 // look judges one place of the way against one of the feature.
 func (b *fallLook) look(p, q raised) {
 	d, rise := distance(p.ground, q.ground), p.h-q.h
-	base := d
-	if b.driven {
-		base = max(d, stepBaseM)
-	}
-	past := rise - b.slope*base
+	past := b.past(&p, &q)
 	beyond := past - stepRiseM
 	if d > besideNearM && beyond <= 1e-9 && past > b.step+1e-9 {
 		b.bank(p, q, d, past)
 	}
-	doubtful := b.may < stepRiseM && d > b.x.through && d <= besideNearM && beyond <= 1e-9 && past > max(b.may+1e-9, b.doubt.beyond+slackM)
-	if !b.graver(beyond) && !doubtful || d > fallReachM+slackM || b.looks > fallLooks {
+	doubtful := b.may < stepRiseM && d > b.x.through && (!b.driven || d > besideNearM+slackM) && d <= fallReachM+slackM && beyond <= 1e-9 && past > max(b.may+1e-9, b.doubt.beyond+slackM)
+	if !b.graver(beyond) && !doubtful || d > cliffReachM+slackM || b.looks > fallLooks {
 		return
 	}
 	if b.off < 0 {
@@ -459,7 +506,9 @@ func (b *fallLook) take(at *fall, d, past float64, doubtful, hint, standing bool
 	x := b.between(p.ground, q.ground, b.off > besideNearM-slackM && b.off <= bankReachM+slackM, beyond, b.f)
 	switch {
 	case x.tells:
+		b.blocked = true
 	case x.wall != nil:
+		b.blocked = true
 		b.takeWall(at, &x, d, past)
 	case b.meets && d <= b.near: // that is told elsewhere
 	case standing:
@@ -673,8 +722,8 @@ const fallWideM, fallDeepM = 2.0, 0.1
 
 // covers reports whether a block lies on the way from a to b, and is as wide as a
 // fall goes on; one that the lower place lies in may be as small as it likes.
-func (x *fallBlock) covers(way *plane.Gauge, a, b orb.Point) bool {
-	if _, _, _, on := way.Within(x.g, x.reach); !on {
+func (x *fallBlock) covers(way *plane.Gauge, a, b orb.Point, clear float64) bool {
+	if _, _, _, on := way.Within(x.g, max(x.reach, clear)); !on {
 		return false
 	}
 	if x.keepout { // not before the one or behind the other
@@ -730,7 +779,7 @@ func (w *falls) between(a, b orb.Point, keepouts bool, low float64, own ...*Feat
 	}
 	var way *plane.Gauge
 	held := 0.0
-	for _, k := range blocks.boxes.Search(segmentBox(a, b), nil) {
+	for _, k := range blocks.boxes.Search(segmentBox(a, b).Pad(w.clear), nil) {
 		x := &blocks.all[k]
 		if x.keepout && !keepouts || slices.Contains(own, x.f) {
 			continue
@@ -738,7 +787,7 @@ func (w *falls) between(a, b orb.Point, keepouts bool, low float64, own ...*Feat
 		if way == nil {
 			way = plane.NewGauge(orb.LineString{a, b})
 		}
-		if !x.covers(way, a, b) {
+		if !x.covers(way, a, b, w.clear) {
 			continue
 		}
 		h, says := x.f.Float(schema.PropHeightM)
@@ -796,16 +845,27 @@ func (w *falls) tell() {
 	if w.short > 0 {
 		r.cannot("%s has its foot %s below %s beside it: whether it stands above that or only holds it up cannot be told; draw an edge of the kind drop along it if it only holds it up, else give it a height_m of more than %s", w.shortOf.describe(), metres(w.short), w.shortBy.describe(), metres(w.short+stepRiseM))
 	}
+	w.tellBank()
 	if x := &w.doubt; x.f != nil && !r.toldOf(x.f, x.way.f) {
-		r.cannot("%s lies %s below %s%s, %s beside it: whether the ground steps down there, past %s, cannot be told; draw what lies there as an edge, a kerb or a drop, or correct the heights%s", x.f.describe(), metres(x.up.h-x.down.h), x.way.words, x.way.f.describe(), metres(distance(x.up.ground, x.down.ground)), metres(r.stepMay(x.way.f, x.f)), worstOf(w.doubts))
+		w.tellFallDoubt(x)
 	}
 	if x := &w.unsure; x.f != nil && !r.toldOf(x.f, x.way.f) {
 		r.cannot("%s lies %s below %s%s, %s off, %s more than a slope within the limit leads: whether the ground before it is as steep as that cannot be told; draw an edge of the kind drop where the fall begins, or correct the heights%s", x.f.describe(), metres(x.up.h-x.down.h), x.way.words, x.way.f.describe(), metres(distance(x.up.ground, x.down.ground)), metresPast(x.beyond+stepRiseM, stepRiseM), worstOf(w.unsures))
 	}
-	w.tellBank()
 	if w.looks > fallLooks {
 		r.cannot("so many heights lie far below driven ground beside it that not all were looked at")
 	}
+}
+
+// tellFallDoubt leaves unchecked ground beside what is driven that lies lower than a slope
+// leads by what two heights may be off, and more.
+func (w *falls) tellFallDoubt(x *fall) {
+	rise, d, may := x.up.h-x.down.h, distance(x.up.ground, x.down.ground), metres(w.r.stepMay(x.way.f, x.f))
+	what := "whether the ground steps down there, past " + may + ", cannot be told"
+	if d > besideNearM+slackM {
+		what = fmt.Sprintf("that is %s %% and more on the way, and a step past %s beyond the limit of %s %%: whether the ground falls at the edge of what is driven cannot be told", trim(100*rise/d, 0), may, trim(w.r.slopeOf(x.way.f, x.f), 1))
+	}
+	w.r.cannot("%s lies %s below %s%s, %s beside it: %s; draw what lies there as an edge, a kerb or a drop, or correct the heights%s", x.f.describe(), metres(rise), x.way.words, x.way.f.describe(), metres(d), what, worstOf(w.doubts))
 }
 
 // worstOf says that so many features were found, where that is more than one.

@@ -16,7 +16,7 @@ import (
 const sayLedge = "" +
 	"Where a kerb, a wall or a fence crosses the straight way to what is known within 1 m of driven ground, or of a machine in a corridor, and that lies lower by more than 0.3 m, and by as much than the site about it leads, the ground falls there and is no slope: a kerb is unchecked whatever its height_m, " +
 	"and so is a wall or fence whose height_m (with what else of them stands there) is not past the fall by more than 0.15 m, since on the lower ground its top may be level with the lawn, unless its own heights there lie as far above that; and one of no height_m. " +
-	"So is such a wall or fence within 1 m of driven ground for what is known up to 3 m off, and lies lower by more than 0.3 m beyond slope_max_percent of the distance; water counts as well, but in a keep-out, and zones behind a wall or fence whose height_m is less than the fall. "
+	"So is such a wall, fence or kerb within 1 m of driven ground for what is known up to 5 m off, and lies lower by more than 0.3 m beyond slope_edge_max_percent of the distance, and a kerb that is higher than 0.3 m by its height_m for what lies lower by more than 0.3 m; water counts as well, but in a keep-out, and zones behind a wall or fence whose height_m is less than the fall. "
 
 // ledgeOnM is how near in metres an edge comes to a straight way that it lies on.
 const ledgeOnM = 10 * slackM
@@ -31,7 +31,8 @@ func (w *falls) ledges(f *Feature, low float64, x *fallWay) {
 	if !(x.high-low > stepRiseM) || f == x.f || f.Active() && isDriven(f.Role) && f.Role != schema.RoleZone {
 		return
 	}
-	near, reach := besideNearM+max(x.through, 0), bankReachM+max(x.through, 0)
+	near, reach := besideNearM+max(x.through, 0), stepReachM+max(x.through, 0)
+	may := math.Min(w.r.of(x.f).SlopeEdgeMaxPercent, w.r.of(f).SlopeEdgeMaxPercent) / 100
 	box := x.sides.bound.Pad(reach)
 	if !f.bound.Intersects(box) {
 		return
@@ -50,12 +51,13 @@ func (w *falls) ledges(f *Feature, low float64, x *fallWay) {
 			return
 		}
 		p := heightOn(&x.sides.sides[k], q.ground)
-		lead := min(w.above(&p)-w.above(&q), p.h-q.h)
+		fall := min(w.above(&p)-w.above(&q), p.h-q.h)
+		lead := fall
 		if d > near+slackM {
-			lead -= b.slope * d // which may be no more than that slope
+			lead -= may * d // which may be the ground's own slope
 		}
-		if lead > stepRiseM+1e-9 && lead > max(x.kerbRise, x.heldRise-stepRiseM) && !b.inMown(p.ground, q.ground) {
-			b.ledge(p, q)
+		if fall > stepRiseM+1e-9 && p.h-q.h > min(x.kerbRise, x.heldRise) && !b.inMown(p.ground, q.ground) {
+			b.ledge(p, q, fall, lead > stepRiseM+1e-9)
 		}
 	}
 	f.footings(look)
@@ -70,8 +72,9 @@ func (w *falls) ledges(f *Feature, low float64, x *fallWay) {
 	}
 }
 
-// ledge keeps a fall behind a wall, a fence or a kerb that may not keep a machine from it.
-func (b *fallLook) ledge(p, q raised) {
+// ledge keeps a fall behind a wall, a fence or a kerb that may not keep a machine from it;
+// steep is that it is no slope of the ground.
+func (b *fallLook) ledge(p, q raised, fall float64, steep bool) {
 	rise := p.h - q.h
 	x := b.between(p.ground, q.ground, true, rise, b.f)
 	if x.tells {
@@ -82,7 +85,7 @@ func (b *fallLook) ledge(p, q raised) {
 		return // its own bank
 	}
 	if x.wall != nil {
-		if !b.wallNear(x.wall, p.ground) || b.driven && (x.mute || x.high >= rise-acrossNoiseM) {
+		if !steep || !b.wallNear(x.wall, p.ground) || b.driven && !x.mute && x.high >= rise-acrossNoiseM {
 			return // two lawns with a wall between are judged where they meet, but for a low one
 		}
 		if rise > b.x.heldRise && liesOn(x.wall, way) && b.mayEndLevel(&x, &p, rise) {
@@ -90,11 +93,11 @@ func (b *fallLook) ledge(p, q raised) {
 		}
 		return
 	}
-	if b.water || b.driven || distance(p.ground, q.ground) > besideNearM+max(b.x.through, 0)+slackM {
+	if b.water || b.driven {
 		return // which is told without a kerb too
 	}
 	for _, e := range b.r.usableOf(schema.RoleEdge) {
-		if edgeKind(e) == schema.EdgeKerb && e != b.f && rise > b.x.kerbRise && e.bound.Pad(ledgeOnM).Intersects(segmentBox(p.ground, q.ground)) && liesOn(e, way) {
+		if edgeKind(e) == schema.EdgeKerb && e != b.f && rise > b.x.kerbRise && e.bound.Pad(ledgeOnM).Intersects(segmentBox(p.ground, q.ground)) && (steep || kerbFalls(e, fall)) && b.wallNear(e, p.ground) && liesOn(e, way) {
 			b.x.kerbRise, b.x.kerb, b.x.kerbOver = rise, e, b.f
 		}
 	}
@@ -104,6 +107,13 @@ func (b *fallLook) ledge(p, q raised) {
 func (b *fallLook) wallNear(wall *Feature, at orb.Point) bool {
 	_, _, _, near := plane.NewGauge(at).Within(plane.NewGauge(orb.MultiLineString(wall.lines())), besideNearM+max(b.x.through, 0)+slackM)
 	return near
+}
+
+// kerbFalls reports whether the ground falls so much at a kerb alone that says how high it
+// is.
+func kerbFalls(e *Feature, fall float64) bool {
+	h, ok := e.Float(schema.PropHeightM)
+	return ok && min(h, fall) > kerbHighM+1e-9
 }
 
 func liesOn(f *Feature, way *plane.Gauge) bool {

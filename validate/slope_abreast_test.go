@@ -40,7 +40,7 @@ func TestHeightsOnOneSideOfWays(t *testing.T) {
 		{"1.001 m off, which may be a post", allOf(level, mark(1.001, 1)), heightsPass, "", ""},
 		{"1.3 m off, 0.606 m down", allOf(level, mark(1.3, -0.606)), heightsOpen, "", says},
 		{"0.604 m down", allOf(level, mark(1.3, -0.604)), heightsPass, "", ""},
-		{"1.501 m off, 0.8 m down", allOf(level, mark(1.501, -0.8)), heightsPass, "", ""},
+		{"1.501 m off, 0.8 m down", allOf(level, mark(1.501, -0.8)), heightsOpen, "", "falls at the edge of what is driven"},
 		{"within the machine, 0.221 m up", allOf(level, mark(0.2, 0.221)), heightsOpen, "", says},
 		{"0.219 m up, within the machine", allOf(level, mark(0.2, 0.219)), heightsPass, "", ""},
 		{"as much down", allOf(level, mark(0.2, -0.221)), heightsOpen, "", says},

@@ -37,16 +37,20 @@ func TestBanksBetweenLawns(t *testing.T) {
 	area := func(role string, x float64) func(p *plot) {
 		return func(p *plot) { areaOf(p, "a9", role, raisedTo(0), rect(x, -34, x+0.6, -8)) }
 	}
-	const bank, open = "where the fall begins", "whether it stands above the upper ground"
+	const bank, open, doubt = "where the fall begins", "whether it stands above the upper ground", "falls at the edge of what is driven"
 	judgeHeights(t, []heightPlan{
 		{"2 m apart, 1.01 m up", upper(2, 1.01), heightsFail, "warning", bank},
-		{"2 m apart, 0.99 m up", upper(2, 0.99), heightsPass, "", ""},
+		{"2 m apart, 0.99 m up", upper(2, 0.99), heightsOpen, "", doubt},
+		{"2 m apart, 0.851 m up", upper(2, 0.851), heightsOpen, "", doubt},
+		{"0.849 m up", upper(2, 0.849), heightsPass, "", ""},
 		{"2 m apart, 1.01 m down", upper(2, -1.01), heightsFail, "warning", bank},
 		{"3.05 m apart, 6 m up", upper(3.05, 6), heightsFail, "warning", bank},
 		{"10 m apart, 3.81 m up", upper(10, 3.81), heightsFail, "warning", bank},
-		{"10 m apart, 3.79 m up", upper(10, 3.79), heightsPass, "", ""},
+		{"10 m apart, 3.79 m up", upper(10, 3.79), heightsOpen, "", doubt},
+		{"3.64 m up", upper(10, 3.64), heightsPass, "", ""},
 		{"14.999 m apart, 6 m up", upper(14.999, 6), heightsFail, "warning", bank},
-		{"15.002 m apart, 6 m up", upper(15.002, 6), heightsPass, "", ""},
+		{"17 m apart, 7.56 m up", upper(17, 7.56), heightsFail, "warning", bank},
+		{"7.54 m up, 17 m apart", upper(17, 7.54), heightsPass, "", ""},
 		{"the upper lawn only half as long, and inside the side of the other", func(p *plot) {
 			areaOf(p, "z9", "zone", func(q orb.Point) float64 { return plotH + 3*max(0, 1-(q[1]+26)/9) }, rect(32, -26, 40, -14))
 		}, heightsFail, "warning", bank},
@@ -143,27 +147,32 @@ func TestHeightsBelowDrivenGround(t *testing.T) {
 			}
 		}
 	}
-	const bank, open = "where the fall begins", "only holds that up cannot be told"
+	const bank, open, doubt = "where the fall begins", "only holds that up cannot be told", "falls at the edge of what is driven"
 	judgeHeights(t, []heightPlan{
 		{"a mark 2 m beside the lawn, 1.01 m down", spot("mark", 32, -20, -1.01), heightsFail, "warning", bank},
-		{"0.99 m down", spot("mark", 32, -20, -0.99), heightsPass, "", ""},
+		{"0.99 m down", spot("mark", 32, -20, -0.99), heightsOpen, "", doubt},
+		{"0.851 m down", spot("mark", 32, -20, -0.851), heightsOpen, "", doubt},
+		{"0.849 m down", spot("mark", 32, -20, -0.849), heightsPass, "", ""},
 		{"1.01 m up", spot("mark", 32, -20, 1.01), heightsPass, "", ""},
 		{"0.5 m beside it, 0.48 m down", spot("mark", 30.5, -20, -0.48), heightsFail, "warning", bank},
 		{"0.47 m down, 0.5 m off", spot("mark", 30.5, -20, -0.47), heightsOpen, "", "steps down there"},
 		{"0.33 m down, 0.5 m off", spot("mark", 30.5, -20, -0.33), heightsOpen, "", "steps down there"},
 		{"0.32 m down, 0.5 m off", spot("mark", 30.5, -20, -0.32), heightsPass, "", ""},
 		{"0.999 m off, 0.505 m down", spot("mark", 30.999, -20, -0.505), heightsOpen, "", "steps down there"},
-		{"1.002 m off, 0.505 m down", spot("mark", 31.002, -20, -0.505), heightsPass, "", ""},
+		{"1.002 m off, 0.505 m down", spot("mark", 31.002, -20, -0.505), heightsOpen, "", doubt},
 		{"14.999 m beside it, 6 m down", spot("mark", 44.999, -20, -6), heightsFail, "warning", bank},
-		{"15.002 m beside it", spot("mark", 45.002, -20, -6), heightsPass, "", ""},
+		{"15.002 m beside it", spot("mark", 45.002, -20, -6), heightsFail, "warning", bank},
+		{"17 m beside it, 7.56 m down", spot("mark", 47, -20, -7.56), heightsFail, "warning", bank},
+		{"7.54 m down", spot("mark", 47, -20, -7.54), heightsPass, "", ""},
+		{"30 m beside it, 20.56 m down", spot("mark", 60, -20, -20.56), heightsFail, "warning", bank},
 		{"9 m off, 3.46 m down", spot("mark", 39, -20, -3.46), heightsFail, "warning", bank},
-		{"9 m off, 3.44 m down", spot("mark", 39, -20, -3.44), heightsPass, "", ""},
+		{"9 m off, 3.44 m down", spot("mark", 39, -20, -3.44), heightsOpen, "", doubt},
 		{"a limit of its own, 2 m off, 0.71 m down", with(spot("mark", 32, -20, -0.71), func(p *plot) { own(p, "z2", "slope_max_percent", 20) }), heightsFail, "warning", bank},
-		{"0.69 m down, its own limit", with(spot("mark", 32, -20, -0.69), func(p *plot) { own(p, "z2", "slope_max_percent", 20) }), heightsPass, "", ""},
+		{"0.69 m down, its own limit", with(spot("mark", 32, -20, -0.69), func(p *plot) { own(p, "z2", "slope_max_percent", 20) }), heightsOpen, "", doubt},
 		{"a point of the role other", spot("other", 32, -20, -2.01), heightsFail, "warning", bank},
 		{"an outlet", spot("supply", 32, -20, -2.01), heightsFail, "warning", "where the fall begins"},
 		{"beside the path", spot("mark", 17, -5, -1.01), heightsFail, "warning", bank},
-		{"0.99 m down, beside the path", spot("mark", 17, -5, -0.99), heightsPass, "", ""},
+		{"0.99 m down, beside the path", spot("mark", 17, -5, -0.99), heightsOpen, "", doubt},
 		{"beside the way into the dock", spot("mark", 35, 9, -1.01), heightsFail, "warning", "way into"},
 		{"beside a dock that no corridor leads to", with(func(p *plot) { p.remove("c1") }, spot("mark", 35, 9, -1.01)), heightsFail, "warning", "way into"},
 		{"a line of the role other", line("other", "", 32, -20, -2.01), heightsFail, "warning", bank},

@@ -87,11 +87,18 @@ func TestFallsBehindLowWalls(t *testing.T) {
 		{"2 m off, 0.351 m beyond the slope and a wall 0.2 m high", allOf(edgeEast("wall", 31.2, 0.2), pathEast(32, -1.051)), heightsOpen, "", low},
 		{"2 m off, a hair less", allOf(edgeEast("wall", 31.2, 0.2), pathEast(32, -1.049)), heightsPass, "", ""},
 		{"2 m off, 0.302 m beyond the slope and the wall by the lawn", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -1.002)), heightsOpen, "", low},
-		{"2 m off, 0.298 m", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -0.998)), heightsPass, "", ""},
+		{"2 m off, 0.302 m beyond the slope of an edge", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -0.602)), heightsOpen, "", low},
+		{"2 m off, 0.298 m", allOf(edgeEast("wall", 30.2, 0.2), pathEast(32, -0.598)), heightsPass, "", ""},
 		{"3 m off behind a wall that says none", allOf(edgeEast("wall", 30.16), pathEast(33, -2.3)), heightsOpen, "", level},
 		{"a wall 0.99 m off the lawn", allOf(edgeEast("wall", 30.99), pathEast(33, -2.3)), heightsOpen, "", level},
 		{"1.01 m off", allOf(edgeEast("wall", 31.01), pathEast(33, -2.3)), heightsPass, "", ""},
-		{"3.01 m off", allOf(edgeEast("wall", 30.16), pathEast(33.01, -2.3)), heightsPass, "", ""},
+		{"4.99 m off", allOf(edgeEast("wall", 30.16), pathEast(34.99, -1.3)), heightsOpen, "", level},
+		{"5.01 m off", allOf(edgeEast("wall", 30.16), pathEast(35.01, -1.3)), heightsPass, "", ""},
+		{"a kerb of 0.302 m, a path 2 m off as much lower", allOf(edgeEast("kerb", 30.2, 0.302), pathEast(32, -0.302)), heightsOpen, "", kerb},
+		{"of 0.298 m", allOf(edgeEast("kerb", 30.2, 0.298), pathEast(32, -0.302)), heightsPass, "", ""},
+		{"a path 0.298 m lower", allOf(edgeEast("kerb", 30.2, 0.302), pathEast(32, -0.298)), heightsPass, "", ""},
+		{"a kerb that says no height, 0.602 m lower", allOf(edgeEast("kerb", 30.2), pathEast(32, -0.602)), heightsOpen, "", kerb},
+		{"0.598 m", allOf(edgeEast("kerb", 30.2), pathEast(32, -0.598)), heightsPass, "", ""},
 		{"a wall past the fall by a hair more than a step", allOf(edgeEast("wall", 30.16, 2.452), pathEast(33, -2.3)), heightsPass, "", ""},
 		{"a hair less than that", allOf(edgeEast("wall", 30.16, 2.448), pathEast(33, -2.3)), heightsOpen, "", level},
 		{"a canal behind a quay", allOf(edgeEast("wall", 30.4), canalEast(30.45, -0.98)), heightsOpen, "", level},
@@ -124,21 +131,21 @@ func TestShortBanksTowardsWater(t *testing.T) {
 			areaOf(p, "h9", "hazard", nil, rect(x, -26, x+4, -14)).set("hazard_kind", schema.String(kind))
 		}
 	}
-	const says = "leads on to a drop, water or a road"
+	const says, bare = "leads on to a drop, water or a road", "falls at the edge of what is driven"
 	judgeHeights(t, []heightPlan{
 		{"0.66 m in 1.05 m, a pond behind", allOf(pathEast(31.05, -0.66), thing("pond", 32)), heightsFail, "note", says},
-		{"no pond", pathEast(31.05, -0.66), heightsPass, "", ""},
+		{"no pond", pathEast(31.05, -0.66), heightsOpen, "", bare},
 		{"a road", allOf(pathEast(31.05, -0.66), thing("road", 32)), heightsFail, "note", says},
-		{"a rock", allOf(pathEast(31.05, -0.66), thing("rock", 32)), heightsPass, "", ""},
+		{"a rock", allOf(pathEast(31.05, -0.66), thing("rock", 32)), heightsOpen, "", bare},
 		{"a drop", allOf(pathEast(31.05, -0.66), func(p *plot) { edgeOf(p, "d9", "drop", nil, orb.Point{32, -31}, orb.Point{32, -9}) }), heightsFail, "note", says},
 		{"a drop before it", allOf(pathEast(31.05, -0.66), func(p *plot) { edgeOf(p, "d9", "drop", nil, orb.Point{30.5, -31}, orb.Point{30.5, -9}) }), heightsPass, "", ""},
 		{"a step past what the slope leads", allOf(pathEast(31.05, -0.519), thing("pond", 32)), heightsFail, "note", says},
 		{"a hair less", allOf(pathEast(31.05, -0.516), thing("pond", 32)), heightsPass, "", ""},
 		{"a pond 4.99 m straight on", allOf(pathEast(31.05, -0.66), thing("pond", 36.04)), heightsFail, "note", says},
-		{"5.01 m on", allOf(pathEast(31.05, -0.66), thing("pond", 36.07)), heightsPass, "", ""},
-		{"a wall between", allOf(pathEast(31.05, -0.66), thing("pond", 32), edgeEast("wall", 30.5)), heightsPass, "", ""},
+		{"5.01 m on", allOf(pathEast(31.05, -0.66), thing("pond", 36.07)), heightsOpen, "", bare},
+		{"a wall between that stands above the lawn", allOf(pathEast(31.05, -0.66), thing("pond", 32), edgeEast("wall", 30.5, 0.9)), heightsPass, "", ""},
 		{"4.99 m off", allOf(pathEast(34.99, -1.95), thing("pond", 36)), heightsFail, "note", says},
-		{"5.01 m off", allOf(pathEast(35.01, -1.96), thing("pond", 36)), heightsPass, "", ""},
+		{"5.01 m off", allOf(pathEast(35.01, -1.96), thing("pond", 36)), heightsOpen, "", bare},
 		{"a limit of its own", allOf(pathEast(32, -0.56), thing("pond", 33), func(p *plot) { own(p, "z2", "slope_max_percent", 20) }), heightsFail, "note", says},
 		{"the default", allOf(pathEast(32, -0.56), thing("pond", 33)), heightsPass, "", ""},
 	})

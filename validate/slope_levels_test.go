@@ -78,7 +78,8 @@ func TestWhatTellsOfAFall(t *testing.T) {
 	const bank, open = "where the fall begins", "only holds it up"
 	judgeHeights(t, []heightPlan{
 		{"nothing", low(), heightsFail, "warning", bank},
-		{"a drop 2.01 m long", low(edge("drop", 1.005)), heightsPass, "", ""},
+		{"a drop 2.01 m long, past which it is seen", low(edge("drop", 1.005)), heightsFail, "warning", bank},
+		{"as long as no way past it is as steep", low(edge("drop", 7)), heightsPass, "", ""},
 		{"1.99 m", low(edge("drop", 0.995)), heightsFail, "warning", bank},
 		{"a drop that falls 1.96 m", low(edge("drop", 5, 1.96)), heightsPass, "", ""},
 		{"1.94 m", low(edge("drop", 5, 1.94)), heightsFail, "warning", bank},
@@ -95,7 +96,8 @@ func TestWhatTellsOfAFall(t *testing.T) {
 		{"a fence of no height", low(edge("fence", 5)), heightsOpen, "", open},
 		{"a fence that stands 0.31 m above the lawn", low(edge("fence", 5, 4.31)), heightsPass, "", ""},
 		{"a fence on a wall", low(edge("wall", 5), func(p *plot) { edgeOf(p, "e8", "fence", nil, orb.Point{32.1, -25}, orb.Point{32.1, -15}) }), heightsPass, "", ""},
-		{"a house", low(area("building", 1.005, "")), heightsPass, "", ""},
+		{"a house", low(area("building", 7, "")), heightsPass, "", ""},
+		{"a house 2.01 m wide", low(area("building", 1.005, "")), heightsFail, "warning", bank},
 		{"a shed", low(area("building", 0.995, "")), heightsFail, "warning", bank},
 		{"a stream", low(area("hazard", 5, "stream")), heightsPass, "", ""},
 		{"a small pond", low(area("hazard", 0.9, "pond")), heightsFail, "warning", bank},
@@ -137,10 +139,12 @@ func TestDrivenGroundBesideItself(t *testing.T) {
 	const bank = "where the fall begins"
 	judgeHeights(t, []heightPlan{
 		{"arms 1.03 m apart in height", arms(1.03), heightsFail, "warning", bank},
-		{"0.97 m", arms(0.97), heightsPass, "", ""},
+		{"0.97 m", arms(0.97), heightsOpen, "", "falls at the edge of what is driven"},
+		{"0.8 m", arms(0.8), heightsPass, "", ""},
 		{"with a drop between", allOf(arms(1.03), func(p *plot) { edgeOf(p, "e9", "drop", nil, orb.Point{51, -30.5}, orb.Point{51, -10.5}) }), heightsPass, "", ""},
 		{"legs 1.41 m apart in height", legs(1.41), heightsFail, "warning", bank},
-		{"1.30 m", legs(1.30), heightsPass, "", ""},
+		{"1.30 m", legs(1.30), heightsOpen, "", "falls at the edge of what is driven"},
+		{"1.15 m", legs(1.15), heightsPass, "", ""},
 	})
 }
 
