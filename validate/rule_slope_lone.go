@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"swardline/schema"
+	"swardline/validate/plane"
 )
 
 // sayLone is what the page of the rule says of this.
@@ -190,17 +191,17 @@ func (w *falls) tellLone(f *Feature, at *fall, may float64) {
 
 // waterToldElse reports whether water stands in ground as high as that, or geometry-unfit
 // tells of it.
-func (r *run) waterToldElse(f *Feature, p raised) bool {
+func (r *run) waterToldElse(f *Feature, at *fall) bool {
 	if _, _, of := r.waterAbove(f); of != nil {
 		return true
 	}
-	return r.waterHeld(f, p)
+	return r.waterHeld(f, at.up, at.down.ground)
 }
 
-// waterHeld reports whether ground known beside water is as high as that, so that the
-// water stands in it and not above the lawn.
-func (r *run) waterHeld(f *Feature, p raised) bool {
-	box := f.bound.Pad(bankReachM)
+// waterHeld reports whether ground known beside water, or on the straight way from there,
+// is as high as that, so that the water stands in it and not above the lawn.
+func (r *run) waterHeld(f *Feature, p raised, to orb.Point) bool {
+	box := f.bound.Pad(bankReachM).Union(segmentBox(p.ground, to))
 	for _, g := range r.Features {
 		switch g.Role {
 		case schema.RoleBase, schema.RoleSupply, schema.RoleHazard, "":
@@ -212,6 +213,12 @@ func (r *run) waterHeld(f *Feature, p raised) bool {
 		own, held := r.edgeHeights(g), false
 		near := func(at orb.Point, h float64) bool { return h >= p.h-stepRiseM && f.offThis(at) <= bankReachM }
 		g.raised(func(q raised) { held = held || near(q.ground, q.h) })
+		for i := 0; i < len(own.sides) && !held && !isDriven(g.Role); i++ {
+			side := &own.sides[i]
+			if x := plane.Cross(p.ground, to, side[0].ground, side[1].ground); x.Kind == plane.CrossProper {
+				held = heightOn(side, x.P).h >= p.h-stepRiseM
+			}
+		}
 		f.raised(func(q raised) {
 			if k, d := own.nearest(q.ground); !held && k >= 0 && d <= bankReachM {
 				held = heightOn(&own.sides[k], q.ground).h >= p.h-stepRiseM

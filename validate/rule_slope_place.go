@@ -4,6 +4,7 @@
 package validate
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -17,7 +18,8 @@ import (
 const sayPlace = "" +
 	"Two heights at one place, within 0.3 m of one another, are unchecked where they differ by more than 1 m: of marks, boundaries, fences, kerbs, flush edges, gates and other lines; not beside a wall or building, nor of a mark whose name says that it is on one or on a post, and of fences only past their height_m and 0.3 m. " +
 	"So is a ring that closes more than step_max_m off the height it begins with. " +
-	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water by 0.3 m, or its height_m, beyond slope_edge_max_percent of the distance, unless other ground known within 3 m of it is as high to 0.3 m or geometry-unfit tells of it (of a pool, a basin and the like by 1 m, beyond the distance itself), with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. " +
+	"A note is told of boundaries and fences, and buildings, trees and the like with a height_m, whose foot lies higher than driven ground or a rim up to 15 m off by more than 2 m, or their height_m where that is more, beyond the distance itself, and of water, up to 50 m off, by 0.3 m, or its height_m, beyond 5 % of the distance and the slope of the site, which is that of the plane through all that is driven, unless other ground known within 3 m of it, or on the way there, is as high to 0.3 m or geometry-unfit tells of it (of a pool, a basin and the like by 1 m, beyond the distance itself), with no wall, building or drop between (a wall or fence that says its height_m tells of as much): one of the heights is wrong, or what holds the ground up is not drawn. " +
+	"So is an outlet up to 15 m from water that stands more than 0.1 m above it, beyond 5 % of the distance and the slope of the site. " +
 	sayLone
 
 // twoRiseM is how far apart in metres two heights at one place may be, for a mark may
@@ -221,13 +223,34 @@ func (f *Feature) feetAbove() (may float64, asked bool) {
 	return 0, false
 }
 
+// Water stands level and runs off where it can: how far it is looked at in metres, how
+// much more than the site the ground may rise to it, and how far it may stand above an
+// outlet (common practice, no source).
+const waterReachM, waterSlope, waterOutletM = 50.0, 0.05, 0.1
+
+// openWater reports whether a feature is water that no wall of its own holds.
+func openWater(f *Feature) bool {
+	k := kindsOf(f)
+	return hazardKind(f) == "water" && !isRaised(&k)
+}
+
 // feetSlope is how steep the ground may rise from driven ground to a feature's foot, and
-// to water, which stands level and runs off where it can.
-func (r *run) feetSlope(f, way *Feature) float64 {
-	if k := kindsOf(f); hazardKind(f) == "water" && !isRaised(&k) {
-		return math.Min(r.of(f).SlopeEdgeMaxPercent, r.of(way).SlopeEdgeMaxPercent) / 100
+// how far off that is looked at.
+func (w *falls) feetSlope(f, way *Feature) (slope, reach float64) {
+	if !openWater(f) {
+		return feetSlope, fallReachM
 	}
-	return feetSlope
+	edge := math.Min(w.r.of(f).SlopeEdgeMaxPercent, w.r.of(way).SlopeEdgeMaxPercent) / 100
+	return math.Min(waterSlope, edge), waterReachM
+}
+
+// footUp is how far a foot lies above a place of a way, and water above what the site rises
+// to it.
+func (w *falls) footUp(f *Feature, p, q *raised) float64 {
+	if openWater(f) {
+		return math.Min(w.above(p)-w.above(q), p.h-q.h)
+	}
+	return p.h - q.h
 }
 
 // feet notes what has its foot far above driven ground beside it.
@@ -238,12 +261,17 @@ func (w *falls) feet() {
 	}
 	var rims []*Feature
 	looked := false
+	for _, f := range w.r.usableOf(schema.RoleSupply) {
+		if l, _ := f.heightRange(); l < low {
+			low = l
+		}
+	}
 	for _, f := range w.r.Features {
-		if !f.hasHeights || !(f.raisedHigh-low > stepRiseM) {
+		if !f.hasHeights || !(f.raisedHigh-low > waterOutletM) {
 			continue
 		}
 		may, asked := f.feetAbove()
-		if !asked || w.r.lawnsOff && f.Role == schema.RoleBoundary || !(f.raisedHigh-low > may) || !f.usable() || w.r.clamped(f) || w.r.toldOf(f, f) {
+		if !asked || w.r.lawnsOff && f.Role == schema.RoleBoundary || !(f.raisedHigh-low > waterOutletM) || !f.usable() || w.r.clamped(f) || w.r.toldOf(f, f) {
 			continue
 		}
 		if !looked {
@@ -266,10 +294,67 @@ func (w *falls) feet() {
 				}
 			}
 		}
-		if best.way != nil && !(hazardKind(f) == "water" && w.r.waterToldElse(f, best.up)) {
+		if best.way != nil && !(hazardKind(f) == "water" && w.r.waterToldElse(f, &best)) {
 			w.tellFoot(&best, may)
 		}
+		if openWater(f) {
+			w.outletsBelow(f)
+		}
 	}
+}
+
+// outletsBelow notes the outlet that lies lowest below water near it, with no wall between,
+// unless other ground about it lies as low.
+func (w *falls) outletsBelow(f *Feature) {
+	r := w.r
+	best := fall{beyond: waterOutletM + 1e-9}
+	for _, s := range r.usableOf(schema.RoleSupply) {
+		if !s.hasHeights || !(f.raisedHigh-s.raisedLow > waterOutletM) || !s.bound.Pad(fallReachM).Intersects(f.bound) || r.clamped(s) {
+			continue
+		}
+		own := r.edgeHeights(f)
+		s.raised(func(q raised) {
+			k, d := own.nearest(q.ground)
+			if k < 0 || d > fallReachM {
+				return
+			}
+			p := heightOn(&own.sides[k], q.ground)
+			past := w.footUp(f, &p, &q) - waterSlope*d
+			if past <= best.beyond || r.levelAbout(s, &q) {
+				return
+			}
+			if x := w.between(p.ground, q.ground, false, 0, append(slices.Clone(r.usableOf(schema.RoleBuilding)), f)...); !x.tells && x.wall == nil {
+				best = fall{f: s, up: p, down: q, beyond: past}
+			}
+		})
+	}
+	if best.f == nil || r.toldOf(f, best.f) {
+		return
+	}
+	x := r.finding(r.Place(best.down.ground), best.f, f)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = best.beyond, waterOutletM, "m"
+	x.Trace = r.trace(best.up.ground, best.down.ground)
+	x.Message = fmt.Sprintf("%s lies %s below the water of %s, %s off: it stands in water when that comes over; one of the heights is wrong, or set the outlet higher",
+		best.f.describe(), metres(best.up.h-best.down.h), f.describe(), metres(distance(best.up.ground, best.down.ground)))
+}
+
+// levelAbout reports whether other ground within bankReachM of an outlet is known to be as
+// low as that: then it stands on ground as such.
+func (r *run) levelAbout(s *Feature, q *raised) bool {
+	box := q.ground.Bound().Pad(bankReachM)
+	for _, g := range r.Features {
+		if g == s || g.Role == schema.RoleSupply || !g.hasHeights || !g.saysGround() || hazardKind(g) == "water" || !(g.raisedLow <= q.h+waterOutletM) || !g.bound.Intersects(box) || !g.usable() || r.clamped(g) {
+			continue
+		}
+		low := false
+		g.raised(func(p raised) { low = low || p.h <= q.h+waterOutletM && distance(p.ground, q.ground) <= bankReachM })
+		own := r.edgeHeights(g)
+		if k, d := own.nearest(q.ground); low || k >= 0 && d <= bankReachM && heightOn(&own.sides[k], q.ground).h <= q.h+waterOutletM {
+			return true
+		}
+	}
+	return false
 }
 
 // footNear is the box about a way, which lies in bound and nowhere below low, in which a
@@ -280,7 +365,8 @@ func (w *falls) footNear(f, way *Feature, bound orb.Bound, low float64, best *fa
 	if !(above > 0) {
 		return near, false
 	}
-	near = bound.Pad(min(fallReachM, above/w.r.feetSlope(f, way)) + slackM)
+	slope, reach := w.feetSlope(f, way)
+	near = bound.Pad(min(reach, above/slope) + slackM)
 	if !near.Intersects(f.bound) {
 		return near, false
 	}
@@ -295,11 +381,11 @@ func (w *falls) footNear(f, way *Feature, bound orb.Bound, low float64, best *fa
 // footOver keeps the place of a feature that lies highest above a way beyond the
 // distance, of those in the box that footNear gives.
 func (w *falls) footOver(f *Feature, x *fallWay, near *orb.Bound, best *fall, may float64) {
-	slope := w.r.feetSlope(f, x.f)
+	slope, reach := w.feetSlope(f, x.f)
 	look := func(p, q raised) {
 		d := distance(p.ground, q.ground)
-		past := p.h - q.h - slope*d
-		if !(past > best.beyond) || d > fallReachM || w.looks > fallLooks {
+		past := w.footUp(f, &p, &q) - slope*d
+		if !(past > best.beyond) || d > reach || w.looks > fallLooks {
 			return
 		}
 		w.looks++
@@ -312,7 +398,7 @@ func (w *falls) footOver(f *Feature, x *fallWay, near *orb.Bound, best *fall, ma
 		if !near.Contains(p.ground) || !(p.h-x.sides.low > best.beyond-slackM) {
 			return
 		}
-		if k, d := x.sides.nearest(p.ground); k >= 0 && d <= fallReachM {
+		if k, d := x.sides.nearest(p.ground); k >= 0 && d <= reach {
 			look(p, heightOn(&x.sides.sides[k], p.ground))
 		}
 	})
@@ -323,7 +409,7 @@ func (w *falls) footOver(f *Feature, x *fallWay, near *orb.Bound, best *fall, ma
 		if besideBox(&side[0].ground, &side[1].ground, near) || !(max(side[0].h, side[1].h)-x.sides.low > best.beyond-slackM) {
 			continue
 		}
-		found = x.sides.boxes().Search(segmentBox(side[0].ground, side[1].ground).Pad(fallReachM), found[:0])
+		found = x.sides.boxes().Search(segmentBox(side[0].ground, side[1].ground).Pad(reach), found[:0])
 		for _, k := range found {
 			for _, q := range x.sides.sides[k] {
 				look(heightOn(side, q.ground), q)

@@ -310,6 +310,14 @@ func TestHeightsInNames(t *testing.T) {
 			p.add(&thing{id: "q", role: role, name: name, point: &orb.Point{20, -20}, z: z})
 		}
 	}
+	lines := func(names ...string) func(p *plot) {
+		return func(p *plot) {
+			for i, name := range names {
+				y := -25 + 3*float64(i)
+				p.add(&thing{id: "q" + name, role: "other", name: name, line: []orb.Point{{18, y}, {24, y}}, z: flatGround}).set("driven_over", schema.Bool(true))
+			}
+		}
+	}
 	const differs, alone = "in its name, and its points are", "in its name alone"
 	judgeHeights(t, []heightPlan{
 		{"a contour as high as it says", line("Contour 42.0", flatGround, 20, -20), heightsPass, "", ""},
@@ -329,6 +337,13 @@ func TestHeightsInNames(t *testing.T) {
 		{"a spot", spot("other", "Spot level 39.20", flatGround), heightsOpen, "", differs},
 		{"a mark", spot("mark", "Elev. 39.20", flatGround), heightsOpen, "", differs},
 		{"a mark with a number", spot("mark", "Mark 39.20", flatGround), heightsPass, "", ""},
+		{"three lines of nothing but numbers", lines("43", "44", "45"), heightsOpen, "", differs},
+		{"one of them left out", lines("43", "44", "46"), heightsOpen, "", differs},
+		{"in steps of 0.5", lines("42.5 m", "43", "43,5"), heightsOpen, "", differs},
+		{"two", lines("43", "44"), heightsPass, "", ""},
+		{"in no even steps", lines("43", "44", "45.7"), heightsPass, "", ""},
+		{"a list of what is there", lines("1", "2", "3"), heightsPass, "", ""},
+		{"20.1 m and more lower", lines("19", "20", "21"), heightsPass, "", ""},
 		{"a spot as high as it says", spot("mark", "Spot 42.00", flatGround), heightsPass, "", ""},
 	})
 }

@@ -293,7 +293,16 @@ func TestFeetFarAboveDrivenGround(t *testing.T) {
 		}
 	}
 	wall := func(p *plot) { edgeOf(p, "e8", "wall", nil, orb.Point{30.5, -29}, orb.Point{30.5, -11}) }
-	const foot, water = "steeper than ground stands by itself", "water does not stand above a lawn"
+	canal := func(x, up float64) func(p *plot) {
+		return func(p *plot) {
+			p.remove("s1")
+			areaOf(p, "h9", "hazard", raisedTo(up), rect(x, -60, x+5, -12)).set("hazard_kind", schema.String("canal"))
+		}
+	}
+	outlet := func(x, up float64) func(p *plot) {
+		return func(p *plot) { pointOf(p, "s9", "supply", up, x, -20) }
+	}
+	const foot, water, below = "steeper than ground stands by itself", "water does not stand above a lawn", "stands in water when that comes over"
 	judgeHeights(t, []heightPlan{
 		{"a fence 1 m off, 3.01 m up", fence(3.01), heightsFail, "note", foot},
 		{"2.99 m", fence(2.99), heightsPass, "", ""},
@@ -305,18 +314,42 @@ func TestFeetFarAboveDrivenGround(t *testing.T) {
 		{"that does not say how high it is", house(6), heightsPass, "", ""},
 		{"a tree in a keep-out, 5.01 m up, 4 m high", tree(5.01), heightsFail, "note", foot},
 		{"4.99 m", tree(4.99), heightsPass, "", ""},
-		{"a pond 3.5 m off, 0.826 m up", pond(0.826), heightsFail, "note", water},
-		{"0.824 m", pond(0.824), heightsPass, "", ""},
+		{"a pond 3.5 m off, 0.476 m up", pond(0.476), heightsFail, "note", water},
+		{"0.474 m", pond(0.474), heightsPass, "", ""},
+		{"a canal 49.9 m off, 2.81 m up", canal(80.7, 2.82), heightsFail, "note", water},
+		{"2.78 m", canal(80.7, 2.77), heightsPass, "", ""},
+		{"50.1 m off", canal(81.5, 2.9), heightsPass, "", ""},
+		{"a dyke between by its height", allOf(canal(40, 1.2), func(p *plot) {
+			p.add(&thing{id: "o9", role: "other", name: "Path", line: []orb.Point{{36, -60}, {36, -8}}, z: raisedTo(0.92)})
+		}), heightsPass, "", ""},
+		{"one too low", allOf(canal(40, 1.2), func(p *plot) {
+			p.add(&thing{id: "o9", role: "other", name: "Path", line: []orb.Point{{36, -60}, {36, -8}}, z: raisedTo(0.88)})
+		}), heightsFail, "note", water},
+		{"1.1 m up on a level site", canal(40, 1.1), heightsFail, "note", water},
+		{"on a site that rises to it", allOf(canal(40, 1.1), func(p *plot) {
+			p.get("p1").z = nil
+			for _, id := range []string{"z1", "z2", "c1", "c2", "d1", "e2", "m1", "b1"} {
+				if x := p.get(id); x != nil && x.z != nil {
+					was := x.z
+					x.z = func(q orb.Point) float64 { return was(q) + 0.04*(q[0]-30) }
+				}
+			}
+		}), heightsPass, "", ""},
+		{"an outlet 3.5 m from it, 0.276 m below", allOf(pond(0), outlet(39.5, -0.276)), heightsFail, "note", below},
+		{"0.274 m below", allOf(pond(0), outlet(39.5, -0.274)), heightsPass, "", ""},
+		{"on ground as low", allOf(pond(0), outlet(39.5, -0.276), marksAt(-0.2, orb.Point{41, -20})), heightsPass, "", ""},
+		{"a wall between them", allOf(pond(0), outlet(39.5, -0.276), func(p *plot) { edgeOf(p, "e7", "wall", nil, orb.Point{38, -50}, orb.Point{38, 10}) }), heightsPass, "", ""},
+		{"15.1 m from it", allOf(pond(0), outlet(51.1, -2)), heightsPass, "", ""},
 		{"1 m up, a wall between", allOf(pond(1), func(p *plot) { edgeOf(p, "e8", "wall", nil, orb.Point{30.5, -41}, orb.Point{30.5, -1}) }), heightsPass, "", ""},
-		{"1 m up by its height", allOf(pond(1.52), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsPass, "", ""},
-		{"past its height", allOf(pond(1.53), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsFail, "note", water},
+		{"1 m up by its height", allOf(pond(1.17), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsPass, "", ""},
+		{"past its height", allOf(pond(1.18), func(p *plot) { p.get("h9").set("height_m", num(1)) }), heightsFail, "note", water},
 		{"a mark 2.99 m from it, 0.299 m lower", allOf(pond(1), marksAt(0.701, orb.Point{38.99, -20})), heightsPass, "", ""},
 		{"0.301 m lower", allOf(pond(1), marksAt(0.699, orb.Point{38.99, -20})), heightsFail, "note", water},
 		{"3.01 m from it", allOf(pond(1), marksAt(0.9, orb.Point{39.01, -20})), heightsFail, "note", water},
 		{"the rim of its bed as high", allOf(pond(1), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(1), rect(33, -29, 37, -11)) }), heightsPass, "", ""},
 		{"its bed level with the lawn", allOf(pond(0.7), func(p *plot) { areaOf(p, "k9", "keepout", raisedTo(0), rect(33, -29, 37, -11)) }), heightsFail, "note", water},
-		{"with an edge limit of its own, 14.9 %", allOf(pond(0.8235), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 14.9) }), heightsFail, "note", water},
-		{"15 %", allOf(pond(0.8235), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 15) }), heightsPass, "", ""},
+		{"with an edge limit of its own, 4.9 %", allOf(pond(0.4735), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 4.9) }), heightsFail, "note", water},
+		{"5 %", allOf(pond(0.4735), func(p *plot) { own(p, "h9", "slope_edge_max_percent", 5) }), heightsPass, "", ""},
 		{"a pool, which stands in its wall", allOf(pond(4.49), func(p *plot) { p.get("h9").set("hazard_kind", schema.String("pool")) }), heightsPass, "", ""},
 		{"higher than any", allOf(pond(4.51), func(p *plot) { p.get("h9").set("hazard_kind", schema.String("pool")) }), heightsFail, "note", water},
 		{"a boundary 10 m off, 12.01 m up", func(p *plot) { p.get("p1").z = raisedTo(12.01); p.remove("m1") }, heightsFail, "note", foot},
