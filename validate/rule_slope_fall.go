@@ -21,7 +21,7 @@ const sayFall = "" +
 	"Known are the heights of all that is drawn, on or off, but for water in a keep-out and keep-outs that are on: marks, paths and contours, roads, buildings, boundaries, gates, other zones and ways, and the same lawn or corridor where it comes back beside itself; of walls, fences and buildings within 1 m those that do not stand 0.3 m above the driven ground by their height_m are unchecked, and of those whose foot lies no lower than by 0.3 m beyond the slope the ones whose top is below it. " +
 	"So are ramps, water within 3 m, the foot of a base (its height less antenna_height_m), and drops and pits, whose line is where the fall begins; not a drop that falls as far by its height_m, or whose foot this is, since another lawn within 15 m or a mark, line or rim within 3 m lies as low. " +
 	"A drop or water within 0.5 m of the straight way between, or a wall, fence or building on it, tells of the fall where it is 2 m long or wide or the lower place lies in it; those with a height_m of as much as that adds up to; within 3 m a keep-out on that way does, beyond 1 m. What tells of a fall does so as far as it reaches: a straight way that passes its end by 0.6 m and more is held to the slope as well. " +
-	"What lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for other driven ground within 1 m, and kerbs and ramps, which tell of a step themselves (a kerb of its height_m and 0.05 m, where it says that), and walls, fences and buildings. " +
+	"What lies lower by more than step_max_m beyond the slope, and no more than 0.3 m, is unchecked, but for other driven ground within 1 m, drops and the feet of masts farther off than that, and kerbs and ramps, which tell of a step themselves (a kerb of its height_m and 0.05 m, where it says that), and walls, fences and buildings. " +
 	sayLedge +
 	sayBank +
 	"Where a wall or fence stands between within passage_min_m, or a fence or a wall of too little height_m farther off, and the ground falls by more than 1 m it is unchecked whether it stands above the upper ground, unless a drop lies there too or its height_m is more than that by 0.3 m. " +
@@ -471,7 +471,7 @@ func (b *fallLook) look(p, q raised) {
 	if d > besideNearM && beyond <= 1e-9 && past > b.step+1e-9 {
 		b.bank(p, q, d, past)
 	}
-	doubtful := b.may < stepRiseM && d > b.x.through && (!b.driven || d > besideNearM+slackM) && d <= fallReachM+slackM && beyond <= 1e-9 && past > max(b.may+1e-9, b.doubt.beyond+slackM)
+	doubtful := b.may < stepRiseM && d > b.x.through && (!b.driven || d > besideNearM+slackM) && (!b.hint || d <= besideNearM) && d <= fallReachM+slackM && beyond <= 1e-9 && past > max(b.may+1e-9, b.doubt.beyond+slackM)
 	if !b.graver(beyond) && !doubtful || d > cliffReachM+slackM || b.looks > fallLooks {
 		return
 	}

@@ -33,7 +33,8 @@ func TestLowGatesDropsAndMasts(t *testing.T) {
 	const bank, open = "where the fall begins", "whether the ground before it is as steep"
 	judgeHeights(t, []heightPlan{
 		{"a gate 1 m off, 0.66 m lower", edge("gate", 31, -0.66), heightsFail, "warning", bank},
-		{"0.64 m lower", edge("gate", 31, -0.64), heightsPass, "", ""},
+		{"0.64 m lower", edge("gate", 31, -0.64), heightsOpen, "", "steps down there"},
+		{"0.49 m lower", edge("gate", 31, -0.49), heightsPass, "", ""},
 		{"with a slope of its own", allOf(edge("gate", 31, -0.64), func(p *plot) { own(p, "z2", "slope_max_percent", 33.9) }), heightsFail, "warning", bank},
 		{"a gate on the way itself, as high as that", func(p *plot) { edgeOf(p, "e9", "gate", raisedTo(0), orb.Point{14, -5}, orb.Point{16, -5}) }, heightsPass, "", ""},
 		{"a ramp 1 m off, 0.66 m lower", edge("ramp", 31, -0.66), heightsOpen, "", open},
