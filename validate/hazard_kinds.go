@@ -117,15 +117,20 @@ func isBorder(f *Feature) bool {
 	if hazardKind(f) != "road" {
 		return false
 	}
+	return !parks(f.Attributes.Get(schema.PropHazardKind).Text())
+}
+
+// parks reports whether a text says ground on which vehicles stand.
+func parks(text string) bool {
 	before := ""
-	for _, w := range letterWords(f.Attributes.Get(schema.PropHazardKind).Text()) {
+	for _, w := range letterWords(text) {
 		one := strings.TrimSuffix(w, "s")
 		if slices.ContainsFunc(parkingWords, func(end string) bool { return strings.HasSuffix(one, end) }) || slices.Contains(yardWords, one) && kindOfWord(before) == "road" {
-			return false
+			return true
 		}
 		before = w
 	}
-	return true
+	return false
 }
 
 // kindOfWord is the kind that one folded word stands for, "" for an unknown

@@ -1,5 +1,5 @@
-// Cars that cross a lawn though no drive is drawn over it: what of other-in-zone is about
-// wheel tracks, gates and garages.
+// Tracks of wheels over a lawn, and what stands or leads in the mouth of a gate: what of
+// other-in-zone is about them.
 
 package validate
 
@@ -16,30 +16,20 @@ import (
 )
 
 // A wheel track is trackMostM wide at the most, and a pair of them lies from trackNearM
-// to trackFarM apart. A gate of carGateM or more is one for cars; it, a garage or the end
-// of a drive opens on to a lawn that is opensM off or less; two of them face one another
-// where the line between their middles leaves a gate within faceDeg of straight on, and
-// is farFaceM long at the most (common practice, no source).
-const (
-	trackMostM, trackNearM, trackFarM = 1.0, 0.6, 1.8
-	carGateM, opensM                  = 3.0, 2.5
-	faceDeg, farFaceM                 = 30.0, 60.0
-)
+// to trackFarM apart (common practice, no source).
+const trackMostM, trackNearM, trackFarM = 1.0, 0.3, 1.8
 
-// Words for cars, before a gate, and for what they stand in (common practice, no source).
-var (
-	carGateWords = strings.Fields("car cars vehicle vehicles auto autos pkw lkw fahrzeug fahrzeuge truck lorry delivery voiture voitures véhicule véhicules camion coche coches vehículo vehículos veicolo veicoli camión bil biler bilar auton")
-	garageWords  = strings.Fields("garage garages carport carports garagen tiefgarage garaje garaje autorimessa box garasje autotalli autokatos bilgarage cochera")
-)
+// carGateWords are words for cars, before a gate (common practice, no source).
+var carGateWords = strings.Fields("car cars vehicle vehicles auto autos pkw lkw fahrzeug fahrzeuge truck lorry delivery voiture voitures véhicule véhicules camion coche coches vehículo vehículos veicolo veicoli camión bil biler bilar auton garage carport tractor traktor tracteur")
 
-// carEnd is what cars may come from or go to beside a lawn.
-type carEnd struct {
-	f      *Feature
-	middle orb.Point
-	along  orb.Point // unit vector along a gate, zero for others
-	gauge  *plane.Gauge
-	bound  orb.Bound
-	comes  bool // cars come in there
+// carWord is the word of a name for cars, or for a road that they come by, "" for none.
+func carWord(name string) string {
+	for _, w := range letterWords(name) {
+		if slices.Contains(carGateWords, w) {
+			return w
+		}
+	}
+	return saysRoad(name)
 }
 
 // slabs are the areas that are driven over, and reach 5 m or more.
@@ -64,155 +54,137 @@ type solidSlab struct {
 	gauge *plane.Gauge
 }
 
-// carsCross notes where cars cross a lawn without a drive.
-func (r *run) carsCross() {
-	gates := r.carGates()
-	slabs := r.slabs()
-	if len(gates) == 0 && len(slabs) == 0 {
-		return
+// gateMouths tells of what the machine drives on, and of docks, bases and outlets, right
+// before and behind gates and dropped kerbs that are wide enough for cars.
+func (r *run) gateMouths(doors []carPlace) {
+	for i := range doors {
+		p := &doors[i]
+		for _, side := range [...]float64{1, -1} {
+			if len(r.findings) >= mostFindings {
+				return
+			}
+			way := r.mouthOf(p, side)
+			if len(way) < 2 {
+				continue
+			}
+			if f := r.mouthMeets(p, way); f != nil {
+				x := r.finding(r.Place(p.middle), p.f, f)
+				x.Severity = Note
+				x.Trace = r.trace(way...)
+				x.Message = fmt.Sprintf("is as wide as cars need, and %s lies within %s straight before or behind it, where they drive and where its leaves swing: move one or the other, or draw what cars drive on there as a hazard of the kind road; where none come, make the gate narrower or say by the name who goes through", f.describe(), metres(carMouthM))
+				break
+			}
+		}
+	}
+}
+
+// mouthOf is the middle of what is driven by cars on one side of a gate, as far as the
+// first building; of a dropped kerb the side away from the road alone.
+func (r *run) mouthOf(p *carPlace, side float64) orb.LineString {
+	at := func(m float64) orb.Point {
+		return orb.Point{p.middle[0] - side*m*p.along[1], p.middle[1] + side*m*p.along[0]}
+	}
+	way := orb.LineString{at(0.01), at(carMouthM)}
+	b := r.buildings()
+	for _, k := range b.near(boundOf(way)) {
+		if parts := clipOutside(way, b.areas[k]); len(parts) > 0 {
+			way = parts[0]
+		}
+	}
+	return way
+}
+
+// mouthMeets is what of the machine's lies in the mouth of a gate, nil for none: mown
+// ground where the gate is said to be one for cars, or a road lies by it, and no drive.
+func (r *run) mouthMeets(p *carPlace, way orb.LineString) *Feature {
+	half := p.wide / 2
+	gauge := plane.NewGauge(way)
+	if f := r.postsIn(p, way, half); f != nil {
+		return f
+	}
+	for i := range r.corridors() {
+		c := &r.corridorList[i]
+		if _, _, _, on := p.gauge.Within(plane.NewGauge(c.pts), slackM); !on && len(c.pts) > 1 && r.nearWay(gauge, plane.NewGauge(c.pts), half) {
+			return c.f
+		}
+	}
+	if p.machine || p.says == "" && !p.street || r.driveAt(p) {
+		return nil
 	}
 	zones := r.zones()
-	ends := r.driveEnds()
-	r.wheelTracks(slabs, ends, zones)
-	r.carsBetween(append(gates, drivesUpTo(slabs, ends)...), r.garages(slabs, ends), zones)
-	for i := range gates {
-		g := &gates[i]
-		word := carWord(g.f.Name)
-		if word == "" || slices.ContainsFunc(slabs, func(s solidSlab) bool {
-			_, _, _, near := s.gauge.Within(g.gauge, driveReachM)
-			return near && s.wide >= driveLeastM-slackM
-		}) {
-			continue
-		}
-		if z, _ := r.opensOn(g, zones); z != nil && len(r.findings) < mostFindings {
-			x := r.finding(r.Place(g.middle), g.f, z)
-			x.Severity = Note
-			x.Message = fmt.Sprintf("says %s, is %s wide or more and opens on to %s, and no drive is drawn there: where cars drive over the lawn, draw that as a hazard of the kind road; where they do not, give it another name", quote(word), metres(carGateM), z.describe())
+	for _, i := range zones.near(boundOf(way)) {
+		if n := r.netOf(i); n.ok && lengthIn(way, n.areas) > slackM {
+			return zones.features[i]
 		}
 	}
+	return nil
 }
 
-// carWord is the word of a name for cars, "" for none.
-func carWord(name string) string {
-	for _, w := range letterWords(name) {
-		if slices.Contains(carGateWords, w) {
-			return w
+// driveAt reports whether ground that cars drive on is drawn at a gate.
+func (r *run) driveAt(p *carPlace) bool {
+	for _, d := range r.carPieces(r.slabs()) {
+		if d.within(p, driveReachM) {
+			return true
 		}
 	}
-	return ""
+	return false
 }
 
-// carGates are the gates that are wide enough for cars.
-func (r *run) carGates() (out []carEnd) {
-	r.openings() // which measures the gates
+// from is how far a place lies from the middle of a gate, along it and square to it.
+func (p *carPlace) from(at orb.Point) (aside, on float64) {
+	dx, dy := at[0]-p.middle[0], at[1]-p.middle[1]
+	return dx*p.along[0] + dy*p.along[1], dy*p.along[0] - dx*p.along[1]
+}
+
+// postsIn is the dock, base or outlet in the strip of half a width beside a way.
+func (r *run) postsIn(p *carPlace, way orb.LineString, half float64) *Feature {
+	for _, role := range [...]schema.Role{schema.RoleDock, schema.RoleBase, schema.RoleSupply} {
+		for _, f := range r.usableOf(role) {
+			wide := 0.0
+			if role == schema.RoleDock {
+				wide = r.halfWidth(f)
+			}
+			for i := range f.Points {
+				at := f.Points[i].Ground
+				aside, on := p.from(at)
+				_, deep := p.from(way[len(way)-1])
+				if math.Abs(aside) < half+wide-slackM && on*deep > 0 && math.Abs(on) < math.Abs(deep)+wide-slackM && !r.atBuilding(at) {
+					return f
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// leafMouths tells of docks, bases and outlets where the leaf of a gate for people swings.
+func (r *run) leafMouths() {
 	for i := range r.crossings {
 		c := &r.crossings[i]
-		if c.kind != schema.EdgeGate || gateWide(c) < carGateM-slackM {
+		wide := gateWide(c)
+		if c.kind != schema.EdgeGate || wide >= carDoorM-slackM {
 			continue
 		}
 		for _, l := range c.f.lines() {
 			a, b := l[0], l[len(l)-1]
-			if long := distance(a, b); long > 0 {
-				out = append(out, carEnd{c.f, orb.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}, orb.Point{(b[0] - a[0]) / long, (b[1] - a[1]) / long}, plane.NewGauge(l), boundOf(l), true})
-			}
-		}
-	}
-	return out
-}
-
-// drivesUpTo are the slabs as wide as a drive that begin at a road or a gate.
-func drivesUpTo(slabs []solidSlab, ends []driveEnd) (out []carEnd) {
-	for i := range slabs {
-		s := &slabs[i]
-		if s.wide < driveLeastM-slackM {
-			continue
-		}
-		if slices.ContainsFunc(ends, func(e driveEnd) bool {
-			_, _, _, near := s.gauge.Within(e.gauge, driveReachM)
-			return near && e.enters
-		}) {
-			out = append(out, carEnd{f: s.f, middle: s.h.bound.Center(), gauge: s.gauge, bound: s.h.bound, comes: true})
-		}
-	}
-	return out
-}
-
-// garages are the buildings that cars stand in, but for those that a road or a slab as
-// wide as a drive leads to.
-func (r *run) garages(slabs []solidSlab, ends []driveEnd) (out []carEnd) {
-	b := r.buildings()
-	for k, f := range b.features {
-		if kindWord(f, garageWords) == "" {
-			continue
-		}
-		gauge := b.gauge(k)
-		served := slices.ContainsFunc(slabs, func(s solidSlab) bool {
-			_, _, _, near := s.gauge.Within(gauge, driveReachM)
-			return near && s.wide >= driveLeastM-slackM
-		}) || slices.ContainsFunc(ends, func(e driveEnd) bool {
-			_, _, _, near := e.gauge.Within(gauge, driveReachM)
-			return near && e.enters && e.f != f
-		})
-		if !served {
-			out = append(out, carEnd{f: f, middle: b.bounds[k].Center(), gauge: gauge, bound: b.bounds[k]})
-		}
-	}
-	return out
-}
-
-// opensOn is the lawn that something opens on to, and which.
-func (r *run) opensOn(e *carEnd, zones *solids) (z *Feature, at int) {
-	for _, i := range zones.near(e.bound.Pad(opensM)) {
-		if n := r.netOf(i); n.ok && len(n.areas) > 0 {
-			if _, _, _, near := n.within(e.gauge, opensM+2*slackM); near {
-				return zones.features[i], i
-			}
-		}
-	}
-	return nil, 0
-}
-
-// carsBetween notes what cars come in by and what they go to on the other side of a lawn.
-func (r *run) carsBetween(from, garages []carEnd, zones *solids) {
-	to := append(slices.Clone(garages), from...)
-	for i := range from {
-		a := &from[i]
-		z, at := r.opensOn(a, zones)
-		if z == nil {
-			continue
-		}
-		for k := range to {
-			b := &to[k]
-			if b.f == a.f || b.comes && (b.f.Index < a.f.Index || b.along == orb.Point{} || a.along == orb.Point{}) || !faces(a, b) || !faces(b, a) {
+			long := distance(a, b)
+			if !(long > 0) || len(r.findings) >= mostFindings {
 				continue
 			}
-			if other, same := r.opensOn(b, zones); other == nil || same != at || len(r.findings) >= mostFindings {
-				continue
+			p := &carPlace{f: c.f, wide: wide, middle: orb.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}, along: orb.Point{(b[0] - a[0]) / long, (b[1] - a[1]) / long}}
+			for _, side := range [...]float64{1, -1} {
+				deep := side * math.Max(wide, leafLeastM)
+				way := orb.LineString{p.middle, {p.middle[0] - deep*p.along[1], p.middle[1] + deep*p.along[0]}}
+				if f := r.postsIn(p, way, wide/2); f != nil {
+					x := r.finding(r.Place(p.middle), c.f, f)
+					x.Severity = Note
+					x.Trace = r.trace(way...)
+					x.Message = fmt.Sprintf("has %s right before or behind it, nearer than its leaf is wide: the leaf swings there and people walk through; measure both again, or move one or the other", f.describe())
+					break
+				}
 			}
-			mown := 0.0
-			for _, l := range clipInside(orb.LineString{a.middle, b.middle}, r.netOf(at).areas) {
-				mown += groundLength(l)
-			}
-			if mown < distance(a.middle, b.middle)/2 {
-				continue
-			}
-			x := r.finding(r.Place(a.middle), a.f, b.f, z)
-			x.Severity = Note
-			x.Trace = r.trace(a.middle, b.middle)
-			x.Message = fmt.Sprintf("faces %s across %s, and both are as wide as cars need, with no drive between them: where cars cross the lawn there, draw that as a hazard of the kind road", b.f.describe(), z.describe())
 		}
 	}
-}
-
-// faces reports whether the line from the middle of one to that of another leaves it
-// straight on, as far as it is a gate.
-func faces(a, b *carEnd) bool {
-	long := distance(a.middle, b.middle)
-	if !(long > 0) || long > farFaceM {
-		return false
-	}
-	off := math.Abs((b.middle[0]-a.middle[0])*a.along[0]+(b.middle[1]-a.middle[1])*a.along[1]) / long
-	return off <= math.Sin(faceDeg*math.Pi/180)+1e-9
 }
 
 // wheelTracks notes two narrow slabs side by side that lead over a lawn from what cars
