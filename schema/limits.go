@@ -42,6 +42,10 @@ type Limits struct {
 	HazardMarginRoadM    float64
 	HazardMarginDropM    float64
 	HazardMarginTreeM    float64
+	HazardMarginFastM    float64
+	HazardMarginAirM     float64
+	HazardMarginSwingM   float64
+	PowerLineM           float64
 	SkyMaskDeg           float64
 	SkyHiddenStopPercent float64
 	ThinSharePercent     float64
@@ -94,10 +98,11 @@ type setting struct {
 
 // Where the defaults come from.
 const (
-	SourcePractice = "common practice, no source"
-	SourceMemory   = "starting value from memory; set it from the machine's manual"
-	SourceUnset    = "no default: what needs it is not checked until it is set from the machine's manual"
-	SourceOwn      = "swardline's own cap against hostile input"
+	SourcePractice  = "common practice, no source"
+	SourceMemory    = "starting value from memory; set it from the machine's manual"
+	SourceUnset     = "no default: what needs it is not checked until it is set from the machine's manual"
+	SourcePowerLine = "DIN VDE 0105-100, work near overhead lines whose voltage is not known"
+	SourceOwn       = "swardline's own cap against hostile input"
 )
 
 // Sense says on which side of a limit what it judges has to stay.
@@ -156,6 +161,10 @@ var LimitTable = []Limit{
 	{"hazard_margin_road_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from roads and ways that vehicles use", func(l *Limits) *float64 { return &l.HazardMarginRoadM }},
 	{"hazard_margin_drop_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from drops: ledges, steps, banks, pits", func(l *Limits) *float64 { return &l.HazardMarginDropM }},
 	{"hazard_margin_tree_m", "m", 0.3, AtLeast, SourceMemory, "clearance kept from trees", func(l *Limits) *float64 { return &l.HazardMarginTreeM }},
+	{"hazard_margin_fast_m", "m", 3, AtLeast, SourcePractice, "clearance kept from railways, trams and motorways where no wall or fence stands between", func(l *Limits) *float64 { return &l.HazardMarginFastM }},
+	{"hazard_margin_airfield_m", "m", 10, AtLeast, SourcePractice, "clearance kept from runways, taxiways and helipads where no wall or fence stands between", func(l *Limits) *float64 { return &l.HazardMarginAirM }},
+	{"hazard_margin_swing_m", "m", 2, AtLeast, SourcePractice, "clearance kept from the frame of a swing, whose seat reaches out", func(l *Limits) *float64 { return &l.HazardMarginSwingM }},
+	{"power_line_m", "m", 5, AtLeast, SourcePowerLine, "how far a base's mast stands from an overhead power line", func(l *Limits) *float64 { return &l.PowerLineM }},
 	{"sky_mask_deg", "deg", 15, AtMost, SourceMemory, "elevation below which the sky is not needed", func(l *Limits) *float64 { return &l.SkyMaskDeg }},
 	{"sky_hidden_stop_percent", "%", 60, AtMost, SourceMemory, "share of the sky above the mask that may be hidden from a base or a dock", func(l *Limits) *float64 { return &l.SkyHiddenStopPercent }},
 	{"thin_share_percent", "%", 5, AtMost, SourceMemory, "share of a day in which satellites may be few or badly spread", func(l *Limits) *float64 { return &l.ThinSharePercent }},

@@ -52,6 +52,13 @@ func hazardAt(kind string) func(p *plot, limit, v float64) {
 	}
 }
 
+// areaAt is hazardAt for what a point does not say the size of.
+func areaAt(kind string) func(p *plot, limit, v float64) {
+	return func(p *plot, limit, v float64) {
+		p.add(&thing{id: "h2", role: "hazard", name: "Thing", rings: [][]orb.Point{rect(30+v, -21, 34+v, -19)}, z: flatGround}).set("hazard_kind", schema.String(kind))
+	}
+}
+
 // ledgeBy raises what lies east of x = 20 of the south lawn by so much, within
 // 0.1 m; the lawn is long enough for that to be no slope.
 func ledgeBy(p *plot, up float64) {
@@ -116,11 +123,19 @@ var heldLimits = map[string]held{
 	// A corner of the south lawn's outline and a point 0.1 m past it.
 	"step_max_m": {rule: "slope-limit", owner: "z2", strict: 0.1, loose: 0.5, eps: 2e-3, noise: 1e-3,
 		draw: func(p *plot, _, v float64) { ledgeBy(p, v+0.1*0.35) }},
-	"hazard_margin_m":       {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("statue")},
-	"hazard_margin_water_m": {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("pond")},
-	"hazard_margin_road_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("road")},
-	"hazard_margin_drop_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("steps")},
-	"hazard_margin_tree_m":  {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("old oak tree")},
+	"hazard_margin_m":          {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("statue")},
+	"hazard_margin_water_m":    {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("pond")},
+	"hazard_margin_road_m":     {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("road")},
+	"hazard_margin_drop_m":     {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("steps")},
+	"hazard_margin_tree_m":     {rule: "hazard-uncovered", owner: "h2", strict: 0.5, loose: 0.01, eps: 0.002, draw: hazardAt("old oak tree")},
+	"hazard_margin_fast_m":     {rule: "hazard-uncovered", owner: "h2", strict: 6, loose: 1, eps: 0.002, draw: areaAt("railway")},
+	"hazard_margin_airfield_m": {rule: "hazard-uncovered", owner: "h2", strict: 15, loose: 2, eps: 0.002, draw: areaAt("helipad")},
+	"hazard_margin_swing_m":    {rule: "hazard-uncovered", owner: "h2", strict: 4, loose: 1, eps: 0.002, draw: areaAt("swing")},
+	"power_line_m": {rule: "base-in-zone", owner: "b1", strict: 8, loose: 2, eps: 0.002,
+		draw: func(p *plot, _, v float64) {
+			at := *p.get("b1").point
+			p.add(&thing{id: "o9", role: "other", name: "Power line", line: []orb.Point{{at[0] + v, at[1] - 9}, {at[0] + v, at[1] + 9}}, z: flatGround})
+		}},
 	// A shed 12 m from the dock; what hides less than half a percent is not
 	// told.
 	"sky_mask_deg": {rule: "sky-blocked", owner: "d1", strict: 10, loose: 40, eps: 0.1, past: 5, noise: 1e-3,

@@ -6,6 +6,7 @@ package validate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -15,7 +16,7 @@ import (
 )
 
 var baseZoneRules = []Rule{{
-	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_drop_m", "hard_edge_strip_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
+	Name: RuleBaseInZone, Severity: Error, Limits: []string{"machine_width_m", "turn_radius_m", "dock_standoff_m", "hazard_margin_m", "hazard_margin_water_m", "hazard_margin_drop_m", "hard_edge_strip_m", "power_line_m"}, Over: one(schema.RoleBase, schema.RoleSupply, schema.RoleDock, schema.RoleMark), run: checkBaseInZone,
 	Page: Page{
 		What: "Whether a base, or an outlet, which is a warning, stands on ground that is driven: in a zone and in no keep-out, or less than half the machine's width from the line of a corridor; " +
 			"whether a dock stands nearer to the line of a corridor than half the machine that passes and half the one parked in it, or, where that leads to it, whether it or the way in lies nearer than half the machine on this side of the line-up point; and, where the plan has more docks than one, as a warning, whether a corridor to elsewhere passes a way in, up to where the machine may line up, nearer than half of either machine; and whether a base, an outlet or another dock stands in the way into a dock: " +
@@ -28,7 +29,8 @@ var baseZoneRules = []Rule{{
 			{"Water, things and other bases where one stands", "" +
 				"And whether a base, an outlet, which are errors, or a mark, a warning, stands in water; on a road or in a drop, which is a warning for a base and an outlet; in a hazard of no known kind that cannot be told. " +
 				"So is one in the midst of a keep-out that is called after water or, but for marks, a road, half as deep in it as it gets or more, with no such hazard drawn there. " +
-				"An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning, and one nearer than 2 m to a pool or a fountain a note. " +
+				"An outlet nearer to water or to a drop, an edge of that kind too, than the margin of such a hazard is a warning, and one nearer than 2 m to a pool or a fountain, or to what people bathe or play in by its kind or name (swimming pond, hot tub, lido, splash pad), a note, in the role other and as a keep-out too. " +
+				"A base nearer to a power line in the air than power_line_m is a warning: what any role but a building calls so (power line, overhead wire, catenary, high voltage, in ten languages), and does not call buried or says how deep it lies. " +
 				"So is a base or an outlet within a playground, swing, trampoline, goal, tent, parasol or paddock, a base within a tree, and a base or a dock within what has the role other and is called a roof, house, hall, bridge, tunnel or wood. " +
 				"A base on a thing that is drawn, a warning, or within 0.3 m of it (0.5 m of a trunk), a note: a hazard of a known kind but beds, terraces, rocks and what is made to carry (a pole, a pillar, a plinth), an edge, a small thing of the role other, a building or a thing of the role other whose name ends in a word for what moves (caravan, trailer, boat, tent, crane, container, tree, and not boat house); a wall, a lamp post or another post carries it where one of the two says so by a word of its name or a text. " +
 				"An outlet in such a thing, but for walls, fences, kerbs, posts, lamps and cabinets, or less than 0.05 m from a gate or a ramp, is told; so is one at the very point of a base or a dock. " +
@@ -50,6 +52,8 @@ func checkBaseInZone(r *run) {
 	r.standsInWater()
 	r.standsInKept()
 	r.outletsAtEdges()
+	r.outletsAtBaths()
+	r.underLines()
 	for _, role := range [...]schema.Role{schema.RoleBase, schema.RoleSupply, schema.RoleDock} {
 		for _, f := range r.Of(role) {
 			if !f.usable() {
@@ -341,8 +345,68 @@ func (r *run) standsInKept() {
 // out from the rim of its basin (IEC 60364-7-702:2010, 702.30.103).
 const bathZoneM = 2.0
 
-// bathWords are words for such basins (common practice, no source).
-var bathWords = strings.Fields("pool fountain whirlpool hottub springbrunnen schwimmbecken planschbecken schwimmteich piscine fontaine pataugeoire piscina fuente fontana zwembad fontein springvand svømmebassin simbassäng fontän svømmebasseng fontene uima-allas suihkulähde")
+// Words for basins in which people bathe or that they play in: whole ones, how one begins,
+// and, after water or splash, the other half (common practice, no source).
+var (
+	bathWords = strings.Fields("pool fountain hottub tub spa lido onsen spray springbrunnen schwimmbecken piscine fontaine pataugeoire piscina balneario fuente fontana zwembad fontein springvand fontäne fontän svømmebassin simbassäng svømmebasseng fontene suihkulähde palju poreallas")
+	bathStems = strings.Fields("bath bade badi badz swim schwimm plansch kneipp whirl jacuzzi zwem baign bañ balnea nuot svøm simm simb sima uima idromassag hydromassag")
+	playWater = setOf("play playground pad pads park slide slides spielplatz rutsche spiel jeux juegos giochi speelplaats")
+)
+
+// bathes is the word of a name or kind by which people bathe in a thing, "" for none.
+func bathes(f *Feature) string {
+	if w := kindWord(f, bathWords); w != "" {
+		return w
+	}
+	for _, text := range [...]string{f.Name, f.Attributes.Get(schema.PropHazardKind).Text()} {
+		words := letterWords(text)
+		for i, w := range words {
+			if slices.ContainsFunc(bathStems, func(stem string) bool { return strings.HasPrefix(w, stem) }) || strings.HasPrefix(w, "wasserspiel") {
+				return w
+			}
+			if i > 0 && playWater[w] && (words[i-1] == "water" || words[i-1] == "splash" || kindOfWord(words[i-1]) == "water") {
+				return words[i-1] + " " + w
+			}
+		}
+	}
+	return ""
+}
+
+// outletsAtBaths is outletBeside for basins that are no hazards, or hazards of no grave kind.
+func (r *run) outletsAtBaths() {
+	supplies := r.usableOf(schema.RoleSupply)
+	if len(supplies) == 0 {
+		return
+	}
+	for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleKeepout, schema.RoleOther} {
+		for _, h := range r.usableOf(role) {
+			if role == schema.RoleHazard && kindsOf(h).grave() || bathes(h) == "" {
+				continue
+			}
+			s, ok := r.standingShape(h)
+			g := s.geometry()
+			if !ok || g == nil {
+				continue
+			}
+			for _, f := range supplies {
+				for i := range f.Points {
+					p := f.Points[i].Ground
+					if d, _, _, near := plane.NewGauge(p).Within(plane.NewGauge(g), bathZoneM); near && d < bathZoneM-slackM {
+						r.tellBath(f, h, p, d, bathZoneM)
+					}
+				}
+			}
+		}
+	}
+}
+
+// tellBath tells of an outlet that stands too near to what people bathe in.
+func (r *run) tellBath(f, h *Feature, p orb.Point, d, reach float64) {
+	x := r.finding(r.Place(p), f, h)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = d, reach, "m"
+	x.Message = fmt.Sprintf("stands %s from %s, in which people bathe: within %s of a pool or a fountain no socket of mains voltage may stand; ask a licensed electrician, or feed the dock from farther off", metresPast(d, reach), h.describe(), metres(reach))
+}
 
 // outletBeside tells of an outlet nearer to water, to a drop or to what may be one
 // than the margin that blades keep from it: mains electricity keeps as far off.
@@ -360,7 +424,7 @@ func (r *run) outletBeside(f *Feature, p orb.Point, h *Feature, shape *hazardSha
 		what, margin, open = k.gravest, r.hazardMargin(h), k.open
 	}
 	reach := margin
-	if h.Role == schema.RoleHazard && kindWord(h, bathWords) != "" {
+	if h.Role == schema.RoleHazard && bathes(h) != "" {
 		reach = math.Max(margin, bathZoneM)
 	}
 	if !shape.bound.Pad(reach).Contains(p) {
@@ -374,10 +438,7 @@ func (r *run) outletBeside(f *Feature, p orb.Point, h *Feature, shape *hazardSha
 	switch {
 	case !near || d >= reach-slackM:
 	case d >= margin-slackM:
-		x := r.finding(r.Place(p), f, h)
-		x.Severity = Note
-		x.Measured, x.Limit, x.Unit = d, reach, "m"
-		x.Message = fmt.Sprintf("stands %s from %s, in which people bathe: within %s of a pool or a fountain no socket of mains voltage may stand; ask a licensed electrician, or feed the dock from farther off", metresPast(d, reach), h.describe(), metres(reach))
+		r.tellBath(f, h, p, d, reach)
 	case open:
 		r.cannot("%s stands %s from %s, which may be water or a drop: %s", f.describe(), metresPast(d, margin), h.describe(), kindsOf(h).unclear())
 	default:

@@ -17,7 +17,7 @@ import (
 )
 
 var hazardRules = []Rule{{
-	Name: RuleHazardUncovered, Severity: Error, Limits: append(slices.Clone(hazardMargins), "machine_width_m"), Over: one(schema.RoleHazard, schema.RoleOther, schema.RoleKeepout), run: checkHazardUncovered,
+	Name: RuleHazardUncovered, Severity: Error, Limits: append(slices.Clone(hazardMargins), "hazard_margin_fast_m", "hazard_margin_airfield_m", "hazard_margin_swing_m", "machine_width_m"), Over: one(schema.RoleHazard, schema.RoleOther, schema.RoleKeepout, schema.RoleEdge), run: checkHazardUncovered,
 	Page: Page{
 		What: "The least distance on the ground between a hazard and what is driven: zones without their keep-outs, and corridors with half the machine's width. " +
 			"It has to be the margin of the hazard's kind (hazard_kind): water, road, drop, tree, or hazard_margin_m for solid things such as a bench, a rock or a lamp post. " +
@@ -40,6 +40,8 @@ var hazardRules = []Rule{{
 				"What has the role other and keep-outs that are called after what runs on (stream, ditch, canal, river, road, lane, railway, drop, cable trench, in its last word but for a side, a number or keep-out; by hazard_kind, kind or layer where the name says nothing) are asked for their ends as hazards are, a keep-out wherever it ends in mown ground with no hazard of its own drawn there; of drives, tracks and slopes only two ends in line, of ponds only those of one keep-out that runs round mown ground. " +
 				"Notes of the role other: a line called after water, a pit, a building or a car park that closes, but for up to 5 m and a tenth of its length, and inside which a lawn, a way or a dock lies (of water and pits the base, an outlet, a mark, a building or a tree too); and a line called the middle of a road, a water or a drop, without width_m, within 10 m of what is driven. " +
 				"A note: a keep-out called after water that is a disc cut off along a straight line of at least 0.8 of its diameter, with mown ground behind that and no hazard drawn in it."},
+			{"Trains, fast traffic, aircraft and swings", "" +
+				"As notes, by the kind or the name of a hazard, of a thing of the role other, of a kerb or flush edge, and of a keep-out where none of these is drawn: a railway, tram or motorway nearer to mown ground or to what the machine covers in a corridor than hazard_margin_fast_m, a runway, taxiway, helipad or airfield nearer than hazard_margin_airfield_m, with no wall, fence or building between the two at that place; and a swing or seesaw nearer than hazard_margin_swing_m, a keep-out called so included in which no place lies so far from its rim."},
 			{"Trees and their crowns", "" +
 				"A tree without radius_m cannot be checked that no keep-out covers and that stands less than 1 m more than it must from the way in a corridor. " +
 				"A tree whose crown_base_m is less than 0.6 m reaches out as far as its crown_radius_m, half of its crown_diameter_m or another word for that says; where it says none, and no radius_m or outline of more than 1 m, it is unchecked within 10 m of mown ground and of corridors, or within its height_m where that is less. " +
@@ -391,6 +393,7 @@ func checkHazardUncovered(r *run) {
 	hazards, called := r.usableOf(schema.RoleHazard), r.calledThings()
 	r.cutDiscs(r.zones())
 	r.calledLines(r.zones())
+	r.reachingThings(r.zones(), r.corridors())
 	if len(hazards)+len(called) == 0 {
 		if len(r.Of(schema.RoleHazard))+len(r.findings) == 0 {
 			r.notNeeded("the plan has no active hazard, and nothing else that is called after what runs on")

@@ -29,7 +29,7 @@ var historyRules = []Rule{{
 		Parts: []Part{
 			{"Other places of the same base", "" +
 				"A position under a name such as stored_position or previous_base, in the plan or the base, that lies within 100 m of the base and not at it, leaves it open which holds. " +
-				"A base that is switched off, or a mark or other point called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again."},
+				"A base that is switched off, or a mark or other point called base, antenna or mast, farther from an active base than drift_unchanged_m and within 5 m is told: the same mast measured again. A mark called the mast, the antenna or the station of the base, in as many words, is a note at any distance from every base."},
 			{"Entries that cannot be read or do not go together", "" +
 				"A list that stands under another name with the word history in it, or on the base itself, is not read, and told; so is a member of an entry that none is called, and, as an error, a kind that is neither record nor correction, or a shift_m of what is no correction: neither moves anything. " +
 				"A history that cannot be read or contradicts itself is an error too: the newest entry's antenna less its stored position has to be what the shift_m of all corrections come to, within 0.02 m, " +
@@ -586,8 +586,12 @@ const sameMastM = 5.0
 // Words of a mark's name that make it the base's antenna, and those that make it
 // a mark beside it, in the languages of property-misnamed.
 var (
-	mastWords   = strings.Fields("gnss antenn arp bezugspunkt referenz base basestation basis basisstation antenna antenne antena antenni mast mât mástil masto tukiasema basisstasjon basstation rtk referenzstation")
-	besideWords = strings.Fields("of foot rm ref reference witness check control ecc eccentric wall step steps stairs tree lamp flag light power fuss fuß kontrolle lampe fahne pied pie piede")
+	mastWords = strings.Fields("gnss antenn arp bezugspunkt referenz base basestation basis basisstation antenna antenne antena antenni mast mât mástil masto tukiasema basisstasjon basstation rtk referenzstation")
+	// Those by which it is no other mast: one word, or one of each.
+	stationWords  = strings.Fields("basestation basisstation tukiasema basisstasjon basstation referenzstation basismast basisantenne referenzmast basemast")
+	ofBaseWords   = strings.Fields("base basis rtk gnss gps referenz reference référence referencia referenza bas")
+	mastOnlyWords = strings.Fields("mast antenna antenne antena antenni mât mástil masto palo station estación stazione stasjon")
+	besideWords   = strings.Fields("of foot rm ref reference witness check control ecc eccentric wall step steps stairs tree lamp flag light power fuss fuß kontrolle lampe fahne pied pie piede")
 )
 
 // otherMasts tells what says that it is the base and stands as near to an active
@@ -624,11 +628,37 @@ func (r *run) otherMasts() {
 	}
 	for _, role := range [...]schema.Role{schema.RoleMark, schema.RoleOther} {
 		for _, f := range r.Of(role) {
-			if f.usable() && len(f.Points) > 0 && saysMast(f) {
-				tell(f.describe(), f.Points[0].Ground, f)
+			if f.usable() && len(f.Points) > 0 && saysMast(f) && !tell(f.describe(), f.Points[0].Ground, f) {
+				r.mastElsewhere(f)
 			}
 		}
 	}
+}
+
+// mastElsewhere notes a mark that is called the base's mast, in as many words, and stands
+// farther from every base than one mast that was measured twice.
+func (r *run) mastElsewhere(f *Feature) {
+	words := letterWords(f.Name)
+	has := func(list []string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(list, w) })
+	}
+	bases := r.rangeBases()
+	if len(bases) == 0 || !has(stationWords) && !(has(ofBaseWords) && has(mastOnlyWords)) {
+		return
+	}
+	best, off := bases[0], math.Inf(1)
+	for _, b := range bases {
+		if d := distance(f.Points[0].Ground, b.Points[0].Ground); d < off {
+			best, off = b, d
+		}
+	}
+	if off <= sameMastM+slackM {
+		return
+	}
+	x := r.finding(r.Place(f.Points[0].Ground), best, f)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = off, sameMastM, "m"
+	x.Message = fmt.Sprintf("stands %s from %s, which is called its mast: where does the antenna stand? Measure it, and give the other another name, or take it out", metres(off), f.describe())
 }
 
 // saysMast reports whether a feature's name or one of its texts is that of a base.

@@ -23,6 +23,7 @@ var limitReaders = sync.OnceValue(func() map[string][]schema.Role {
 	dock, corridor, zone := []schema.Role{schema.RoleDock}, []schema.Role{schema.RoleCorridor}, []schema.Role{schema.RoleZone}
 	counting := []schema.Role{schema.RoleBase, schema.RoleZone, schema.RoleDock}
 	base, hazard := []schema.Role{schema.RoleBase}, []schema.Role{schema.RoleHazard}
+	reaching := []schema.Role{schema.RoleHazard, schema.RoleOther, schema.RoleEdge, schema.RoleKeepout}
 	return map[string][]schema.Role{
 		"base_range_m": driven, "site_span_m": schema.Roles, "base_height_m": schema.Roles, "hard_edge_strip_m": {schema.RoleEdge, schema.RoleBuilding}, "opening_max_m": {schema.RoleEdge}, "step_max_m": append([]schema.Role{schema.RoleEdge}, lines...),
 		"corridor_inside_m": corridor, "corridor_outside_m": corridor, "dock_standoff_m": dock, "cable_run_m": {schema.RoleDock, schema.RoleBase},
@@ -30,7 +31,8 @@ var limitReaders = sync.OnceValue(func() map[string][]schema.Role {
 		"machine_width_m": append([]schema.Role{schema.RoleEdge}, driven...), "turn_radius_m": {schema.RoleCorridor, schema.RoleDock}, "passage_min_m": lines,
 		"slope_max_percent": append([]schema.Role{schema.RoleEdge}, lines...), "slope_edge_max_percent": lines, "dock_slope_max_percent": dock,
 		"hazard_margin_m": {schema.RoleHazard, schema.RoleEdge, schema.RoleBase, schema.RoleSupply}, "hazard_margin_water_m": hazard, "hazard_margin_road_m": hazard,
-		"hazard_margin_drop_m": {schema.RoleHazard, schema.RoleEdge}, "hazard_margin_tree_m": hazard,
+		"hazard_margin_drop_m": {schema.RoleHazard, schema.RoleEdge}, "hazard_margin_tree_m": hazard, "power_line_m": base,
+		"hazard_margin_fast_m": reaching, "hazard_margin_airfield_m": reaching, "hazard_margin_swing_m": reaching,
 		"sky_mask_deg": seeing, "sky_hidden_stop_percent": {schema.RoleBase, schema.RoleZone, schema.RoleDock}, "thin_share_percent": counting, "sats_min": counting, "pdop_max": counting,
 		"machine_antenna_m": driven, "radio_mhz": zone, "radio_loss_db": zone, "dock_approach_deg": dock, "dock_reach_m": dock,
 		"accuracy_m": base, "drift_unchanged_m": base, "drift_stop_m": base,
@@ -72,6 +74,10 @@ func readOf(key string, f *Feature) (ok bool, of string) {
 			words[i] = string(role)
 		}
 		return false, orList(words)
+	}
+	if slices.ContainsFunc(reachings[:], func(x reaching) bool { return x.limit == key }) {
+		x := reachingOf(f)
+		return x != nil && x.limit == key, "hazard whose danger reaches so far"
 	}
 	if len(key) <= len("hazard_margin_m") || !slices.Contains(hazardMargins, key) {
 		return f.Role != schema.RoleEdge || key != "hazard_margin_m" || edgeKind(f) == schema.EdgeDrop, "hazard or edge of the kind drop"

@@ -76,6 +76,10 @@ func standsBeside(f *Feature) string {
 
 // standingShape is what such a feature covers; ok is false where that cannot be told.
 func (r *run) standingShape(f *Feature) (h hazardShape, ok bool) {
+	if f.Role == schema.RoleHazard { // which has its width already
+		h = r.hazardShape(f)
+		return h, h.why == ""
+	}
 	h, err := r.hazardShape(f).aboutAll(f.reachDrawn())
 	return h, err == nil && h.why == ""
 }

@@ -27,8 +27,8 @@ func TestLinesThroughLawns(t *testing.T) {
 	}
 	judgeWords(t, validate.RuleHazardUncovered, []wordCase{
 		{"a road", through("road", "Lane", 0), validate.Unchecked, "says nothing of how wide it is"},
-		{"a track of a width", through("railway", "Lane", 0.51), validate.Passed, ""},
-		{"a rail", through("railway", "Rail", 0.5), validate.Unchecked, "says nothing of how wide it is"},
+		{"a track of a width", through("railway", "Lane", 0.51), validate.Failed, "lies 0.55 m from mown ground"},
+		{"a rail", through("railway", "Rail", 0.5), validate.Failed, "says nothing of how wide it is"},
 		{"a drive", through("drive", "Way in", 0), validate.Unchecked, "says nothing of how wide it is"},
 		{"its edge", through("road", "Edge of the lane", 0), validate.Unchecked, "on which side of the line it lies"},
 		{"its edge by the kind", through("Straßenrand", "Weg", 0), validate.Unchecked, "driven close to it on both sides"},
