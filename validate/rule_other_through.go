@@ -26,8 +26,9 @@ const (
 	throughNearM, throughFarM   = 0.9, streetMostM
 	leavesM, pastAllM           = 1.0, 25.0
 	throughLongM                = 8.0
-	// Pieces this far apart meet; what is drawn across lies so far past an end at the most.
-	pieceM, shutM = 0.05, 0.6
+	// Pieces this far apart meet; those that point at one another are no farther apart;
+	// what is drawn across lies so far past an end at the most.
+	pieceM, farFaceM, shutM = 0.05, 60.0, 0.6
 )
 
 // ownedWords are of lines where nobody goes (common practice, no source).
