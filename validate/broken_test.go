@@ -12,6 +12,7 @@ import (
 	"os"
 	"path/filepath"
 	"sort"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -79,6 +80,16 @@ func tiltSouth(p *plot, rise float64) {
 // segmentArea is the area between a chord and its arc, r the radius and d the
 // distance of the chord from the centre.
 func segmentArea(r, d float64) float64 { return r*r*math.Acos(d/r) - d*math.Sqrt(r*r-d*d) }
+
+// withBushes adds three bushes, and the keep-outs of their names, off them by a step.
+func withBushes(p *plot, east, north float64) {
+	for i, at := range []orb.Point{{9, -15}, {20, -16}, {12, -26}} {
+		id, name := strconv.Itoa(7+i), "Bush "+string(rune('A'+i))
+		p.add(&thing{id: "k" + id, role: "keepout", name: name, rings: [][]orb.Point{rect(at[0]-1.5, at[1]-1.5, at[0]+1.5, at[1]+1.5)}, z: flatGround})
+		at = orb.Point{at[0] + east, at[1] + north}
+		p.add(&thing{id: "h" + id, role: "hazard", name: name, rings: [][]orb.Point{rect(at[0]-1, at[1]-1, at[0]+1, at[1]+1)}, z: flatGround}).set("hazard_kind", schema.String("bush"))
+	}
+}
 
 var brokenPlans = map[string]broken{
 	"coordinate-invalid": {
@@ -185,6 +196,11 @@ var brokenPlans = map[string]broken{
 			p.add(&thing{id: "e9", role: "edge", name: "Yard wall", line: []orb.Point{{57, 12}, {70, 12}}, z: flatGround}).set("edge_kind", schema.String("wall"))
 		},
 		want: []expect{{"things-overlap", "e9 g1", 3, nan}},
+	},
+	"layer-shifted": {
+		fail: func(p *plot) { withBushes(p, -90, 31) },
+		pass: func(p *plot) { withBushes(p, 0, 0) },
+		want: []expect{{"layer-shifted", "h7 h8 h9", 95.1892, nan}},
 	},
 	"survey-quality": {
 		fail: func(p *plot) { p.get("z1").set("sigma", num(0.45)) },

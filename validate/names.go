@@ -45,6 +45,7 @@ const (
 	RuleBaseFrame              = "base-frame"
 	RuleBaseInZone             = "base-in-zone"
 	RuleThingsOverlap          = "things-overlap"
+	RuleLayerShifted           = "layer-shifted"
 	RuleSurveyQuality          = "survey-quality"
 	RuleBaseMoved              = "base-moved"
 	RuleSlopeLimit             = "slope-limit"

@@ -151,6 +151,7 @@ var Rules = slices.Concat(
 		baseFrameRules,
 		baseZoneRules,
 		thingRules,
+		layerRules,
 		surveyRules,
 		historyRules,
 		slopeRules,
