@@ -18,7 +18,7 @@ var layerRules = []Rule{{
 	Page: Page{
 		What: "Whether what belongs together by its shape or by its names lies off one another by one and the same step, at any distance. " +
 			"By shape: an edge, or what has the role other, of four corners and more that turn by 90 degrees in all, side for side that of a lawn's outline or of the boundary, and the marks, three and more of them and all but one, as the corners of one, " +
-			"each side and step alike to survey_sigma_m and to a quarter of the step, farther off than twice that, where nothing lies as it does at its own place; of the role other a rectangle only where it has no name, the lawn's, or one for grass. " +
+			"each side and step alike to survey_sigma_m and to a quarter of the step, farther off than twice that, where nothing lies as it does at its own place; and, as notes, edges that close and four marks and more, clear of an outline at least 8 m wide and by 10 m and more, whose every corner is one of that to 1.5 m, with nothing drawn within; of the role other a rectangle only where it has no name, the lawn's, or one for grass. " +
 			"By name: keep-outs and the hazards, buildings, edges and others that have their names, each name once in both: " +
 			"three pairs and more whose middles are all off by one step of 0.3 m and more, to a third of it and no more than 0.3 m (a note up to 3 m), two pairs by one of 10 m and more to 0.3 m (a note), and three pairs and more that fit one another to 0.3 m only once the one layer is turned, or made larger or smaller by 2 % and more (feet for metres), and lie 3 m off.",
 		Why:    "A layer in the datum of an old map lies 50 to 400 m beside the rest, one from a base that was moved by half a metre: whatever it should keep the machine from stands where nothing is drawn.",
@@ -40,6 +40,8 @@ const (
 	layerFarM   = 3.0
 	layerScale  = 0.02 // how far from 1 a scale is one
 	layerCorner = 4    // the fewest corners of a shape
+	layerRoughM = 1.5  // how far a fence or a mark is set off the corners of what it belongs to
+	layerWideM  = 8.0  // how wide an outline is at the least that so much is little of
 )
 
 // mostShapes is how many outlines are held to one another, mostCorners how many corners
@@ -150,12 +152,18 @@ func (r *run) shapeElsewhere(s drawnShape, outlines []drawnShape) {
 			of, step = t, d
 		}
 	}
+	severity, how := Warning, "has the very shape of"
+	if of == nil && s.closed && s.f.Role == schema.RoleEdge && len(r.within(s.f)) == 0 {
+		severity, how = Note, "has nearly the shape of"
+		of, step = roughly(s, outlines)
+	}
 	if of == nil || s.f.Role == schema.RoleOther && !sameGround(s, of) || r.standsFor(s.f, of.f) || len(r.findings) >= mostFindings {
 		return
 	}
 	x := r.finding(r.middle(s.f), s.f, of.f)
+	x.Severity = severity
 	x.Measured, x.Limit, x.Unit = length(step), 2*sigma, "m"
-	x.Message = fmt.Sprintf("has the very shape of %s and lies off it, side for side, by %s: one of the two is drawn in another grid or datum, or from another base; find out on the ground which of them lies right, and place or convert the other again", of.f.describe(), stepWords(step))
+	x.Message = fmt.Sprintf(how+" %s and lies off it, side for side, by %s: one of the two is drawn in another grid or datum, or from another base; find out on the ground which of them lies right, and place or convert the other again", of.f.describe(), stepWords(step))
 }
 
 // sameGround reports whether what is only drawn is the ground that an outline is drawn
@@ -175,9 +183,54 @@ func (r *run) standsFor(f, of *Feature) bool {
 		return false
 	}
 	size := boxArea(f.bound)
-	return slices.ContainsFunc(r.Features, func(g *Feature) bool {
-		return g != f && g != of && g.Role != f.Role && len(g.Areas) > 0 && f.bound.Contains(g.bound.Center()) && boxArea(g.bound) >= size/2 && boxArea(g.bound) <= 2*size
+	return slices.ContainsFunc(r.within(f), func(g *Feature) bool {
+		return g != of && g.Role != f.Role && len(g.Areas) > 0 && boxArea(g.bound) >= size/2 && boxArea(g.bound) <= 2*size
 	})
+}
+
+// within are the other features whose middle lies in the box of one.
+func (r *run) within(f *Feature) (out []*Feature) {
+	for _, g := range r.Features {
+		if g != f && g.usable() && f.bound.Contains(g.bound.Center()) {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// roughly is the outline whose corners a shape has, all to layerRoughM, and the step
+// from there, nil for none.
+func roughly(s drawnShape, outlines []drawnShape) (of *drawnShape, step orb.Point) {
+	for i := range outlines {
+		t := &outlines[i]
+		if d, ok := roughStep(s.at, t); ok && len(s.at) == len(t.at) {
+			return t, d
+		}
+	}
+	return nil, step
+}
+
+// roughStep is the step from the middle of an outline to that of points, each of which
+// then stands at a corner of it, no two at one. Both have to be wide, and clear of one
+// another.
+func roughStep(at []orb.Point, t *drawnShape) (step orb.Point, ok bool) {
+	box, of := orb.MultiPoint(at).Bound(), orb.MultiPoint(t.at).Bound()
+	a, b := box.Center(), of.Center()
+	step = orb.Point{a[0] - b[0], a[1] - b[1]}
+	if len(at) > len(t.at) || box.Intersects(of) || length(step) < layerTwoM-slackM || math.Min(of.Max[0]-of.Min[0], of.Max[1]-of.Min[1]) < layerWideM-slackM {
+		return step, false
+	}
+	taken := make([]bool, len(t.at))
+	for _, p := range at {
+		k := slices.IndexFunc(t.at, func(c orb.Point) bool {
+			return math.Hypot(p[0]-step[0]-c[0], p[1]-step[1]-c[1]) <= layerRoughM+slackM
+		})
+		if k < 0 || taken[k] {
+			return step, false
+		}
+		taken[k] = true
+	}
+	return step, true
 }
 
 func boxArea(b orb.Bound) float64 { return (b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1]) }
@@ -250,10 +303,16 @@ func (r *run) marksByShape(outlines []drawnShape) {
 			continue
 		}
 		step, ok := marksStep(at, t.at, sigma)
+		severity := Warning
+		if !ok && len(at) >= layerCorner {
+			step, ok = roughStep(at, t)
+			severity = Note
+		}
 		if !ok {
 			continue
 		}
 		x := r.finding(nil, append(of, t.f)...)
+		x.Severity = severity
 		x.Measured, x.Limit, x.Unit = length(step), 2*sigma, "m"
 		x.Message = fmt.Sprintf("the marks stand as corners of %s do, and all lie off them by %s: either they or the plan are in another grid or datum, or from another base; measure two of them again, and place or convert what is off", t.f.describe(), stepWords(step))
 		return
