@@ -379,11 +379,50 @@ func ReadLimits(data []byte, name string) (Limits, error) {
 		if v.Kind != yaml.ScalarNode || (v.Tag != "!!int" && v.Tag != "!!float") || v.Decode(&n) != nil {
 			return l, fmt.Errorf("%s:%d: limit %s must be a number, got %q", name, v.Line, k.Value, v.Value)
 		}
-		if err := l.Set(k.Value, n, OriginFile, fmt.Sprintf("%s line %d", name, k.Line)); err != nil {
+		err := l.Set(k.Value, n, OriginFile, fmt.Sprintf("%s line %d", name, k.Line))
+		if err == nil {
+			err = withinSense(k.Value, n)
+		}
+		if err != nil {
 			return l, fmt.Errorf("%s:%d: %w", name, k.Line, err)
 		}
 	}
 	return l, nil
+}
+
+// loosest is the loosest value of a limit that a limits file may give: past it no
+// machine is made, or the rule finds nothing any more (common practice, no source). It is
+// there against a slip, such as millimetres for metres, which would let every plan pass.
+var loosest = map[string]float64{
+	"base_range_m": 20e3, "site_span_m": 100e3, "base_height_m": 3000,
+	"dock_standoff_m": 0.1, "cable_run_m": 500, "curve_chord_m": 1, "offset_max_m": 100,
+	"machine_width_m": 0.1, "turn_radius_m": 0.05, "passage_min_m": 0.1, "opening_max_m": 100,
+	"slope_max_percent": 100, "slope_edge_max_percent": 100, "dock_slope_max_percent": 50, "step_max_m": 1,
+	"hazard_margin_m": 0.05, "hazard_margin_water_m": 0.05, "hazard_margin_road_m": 0.05, "hazard_margin_drop_m": 0.05, "hazard_margin_tree_m": 0.05,
+	"sky_mask_deg": 60, "sky_hidden_stop_percent": 100, "thin_share_percent": 100, "sats_min": 4, "pdop_max": 20, "machine_antenna_m": 3, "radio_loss_db": 60,
+	"dock_approach_deg": 90, "dock_reach_m": 2, "survey_sigma_m": 1, "drift_unchanged_m": 0.5, "drift_stop_m": 2, "residual_m": 1,
+	"driven_depth_m": 2, "driven_seconds": 60, "driven_corridor_m": 2, "driven_dock_spread_m": 1, "driven_fixed_percent": 50,
+}
+
+// Loosest returns the loosest value that a limits file may give, ok false where it may
+// give any.
+func (d *Limit) Loosest() (v float64, ok bool) {
+	v, ok = loosest[d.Key]
+	return v, ok
+}
+
+// withinSense is an error for a value past the loosest that a limits file may give.
+func withinSense(key string, v float64) error {
+	d := limitOf(key)
+	least, ok := d.Loosest()
+	if !ok || !d.Sense.Looser(v, least) {
+		return nil
+	}
+	mend := "write it as in the machine's manual"
+	if milli := v / 1000; d.Unit == "m" && d.Sense == AtMost && !d.Sense.Looser(milli, least) {
+		mend = fmt.Sprintf("it is in metres: write %g if %g mm are meant", milli, v)
+	}
+	return fmt.Errorf("limit %s is %g %s, and nothing looser than %g %s is taken, for the check would pass every plan; %s", key, v, d.Unit, least, d.Unit, mend)
 }
 
 // mayLoosenKey names the list of limits that plans and features may loosen,

@@ -4,6 +4,7 @@ package schema
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
@@ -247,5 +248,36 @@ func TestHazardMargin(t *testing.T) {
 		if got, key := l.HazardMargin(x.kind); got != x.want || key != x.key {
 			t.Errorf("%+v: %v by %s", x, got, key)
 		}
+	}
+}
+
+// A limits file may loosen a limit up to where a rule would find nothing any more:
+// millimetres for metres are refused.
+func TestLimitsFilePastAllSense(t *testing.T) {
+	for _, d := range LimitTable {
+		v, ok := d.Loosest()
+		if !ok {
+			continue
+		}
+		if d.Sense.Looser(d.Default, v) {
+			t.Errorf("%s: the default %g is looser than the loosest, %g", d.Key, d.Default, v)
+		}
+		beyond := v * 1.001
+		if d.Sense == AtLeast {
+			beyond = v * 0.999
+		}
+		for _, x := range []struct {
+			v  float64
+			ok bool
+		}{{v, true}, {beyond, false}} {
+			l, err := ReadLimits(fmt.Appendf(nil, "%s: %v\n", d.Key, x.v), "crew.yaml")
+			if got, _ := l.Get(d.Key); (err == nil) != x.ok || x.ok && got != x.v {
+				t.Errorf("%s: %v: %v, %v", d.Key, x.v, got, err)
+			}
+		}
+	}
+	_, err := ReadLimits([]byte("base_range_m: 400\ndrift_stop_m: 100\n"), "crew.yaml")
+	if err == nil || !strings.Contains(err.Error(), "crew.yaml:2: ") || !strings.Contains(err.Error(), "write 0.1 if 100 mm are meant") {
+		t.Error(err)
 	}
 }

@@ -41,13 +41,17 @@ func firstSentence(s string) string {
 // limitTable is the limits as a table, a row each.
 func limitTable() string {
 	var b strings.Builder
-	b.WriteString("| limit | default | stricter | what it limits | where the default comes from |\n|---|---|---|---|---|\n")
+	b.WriteString("| limit | default | stricter | loosest in a limits file | what it limits | where the default comes from |\n|---|---|---|---|---|---|\n")
 	for _, l := range schema.LimitTable {
 		stricter := "smaller"
 		if l.Sense == schema.AtLeast {
 			stricter = "larger"
 		}
-		fmt.Fprintf(&b, "| `%s` | %s %s | %s | %s | %s |\n", l.Key, strconv.FormatFloat(l.Default, 'f', -1, 64), l.Unit, stricter, l.Doc, l.Source)
+		loosest := ""
+		if v, ok := l.Loosest(); ok {
+			loosest = strconv.FormatFloat(v, 'f', -1, 64)
+		}
+		fmt.Fprintf(&b, "| `%s` | %s %s | %s | %s | %s | %s |\n", l.Key, strconv.FormatFloat(l.Default, 'f', -1, 64), l.Unit, stricter, loosest, l.Doc, l.Source)
 	}
 	return b.String()
 }

@@ -85,7 +85,9 @@ func Apply(p *schema.Plan, rules *Rules) (*schema.Plan, Report) {
 	a.setFromPlace()
 	a.names()
 	out := *p
-	out.Left = slices.Concat(p.Left, a.passed(), a.dropped())
+	out.Left = slices.Concat(p.Left, a.passed(), a.dropped(), a.replacing.lines())
+	out.Beside = slices.Clip(p.Beside)
+	a.textsDropped(&out)
 	out.Features = nil
 	for i := range a.items {
 		if !a.items[i].Gone {
@@ -126,6 +128,8 @@ type applier struct {
 	// those say that point at an item.
 	leaders []label
 	pointed map[int]string
+	// replacing is what rules put in place of what the file says.
+	replacing counted
 }
 
 // item is a feature on its way through the rules.
@@ -271,6 +275,7 @@ func (a *applier) match() {
 			rep.LeftOut++
 			continue
 		}
+		a.replaced(f, rule)
 		g.Role = rule.Role
 		g.Attributes = f.Attributes.Clone()
 		g.Attributes.Delete(schema.PropRole) // an unknown word that a reader kept

@@ -170,17 +170,63 @@ func TestLeftOutDangers(t *testing.T) {
 	rules := rulesOf(t, "rules:\n  - layer: LAWN\n    role: zone\n  - layer: \"*\"\n    leave_out: true\n")
 	nameless := on("", at(1, 1))
 	nameless.Name = "Garden pond"
+	natural, keepout := on("", ring(0, 0, 1, 0, 1, 1, 0, 0)), on("", ring(0, 0, 1, 0, 1, 1, 0, 0))
+	natural.Attributes.Set("natural", schema.String("water"))
+	keepout.Role = schema.RoleKeepout
 	for want, f := range map[string]*schema.Feature{
 		`2 of "WATER", which speaks for the role hazard, left out by the rule in line 4`:       on("WATER", ring(0, 0, 1, 0, 1, 1, 0, 0)),
 		`2 of "TREES", which speaks for the role hazard, left out by the rule in line 4`:       on("TREES", at(1, 1)),
 		`2 of "Retaining walls", which speaks for the role edge, left out by the rule in line`: on("Retaining walls", path(0, 0, 1, 1)),
 		`2 of "Garden pond", which speaks for the role hazard, left out by the rule in line 4`: nameless,
+		`2 of "water", which speaks for the role hazard, left out`:                             natural,
+		`2 of the file's own role "keepout", which speaks for the role keepout`:                keepout,
 		"text": text("WATER", 1, 1, 0.2), "lawn": on("LAWN", ring(0, 0, 1, 0, 1, 1, 0, 0)), "frame": on("FRAME", path(0, 0, 1, 1)), "mown": on("Grass old", ring(0, 0, 1, 0, 1, 1, 0, 0)),
 	} {
 		again := *f
 		out, _ := Apply(planOf(f, &again), rules)
-		if got := strings.Join(out.Left, ";"); strings.Contains(want, "left out") != strings.HasPrefix(got, want) || !strings.Contains(want, "left out") && got != "" || len(out.Left) > 1 {
+		if got := strings.Join(out.Left, ";"); strings.Contains(want, "2 of") != strings.HasPrefix(got, want) || !strings.Contains(want, "2 of") && got != "" || len(out.Left) > 1 {
 			t.Errorf("%s: %q", want, got)
+		}
+	}
+}
+
+// TestTextsLeftOut: a text that a rule takes out is read as one beside the plan.
+func TestTextsLeftOut(t *testing.T) {
+	rules := rulesOf(t, "rules:\n  - layer: LAWN\n    role: zone\n  - layer: \"*\"\n    leave_out: true\n")
+	p := planOf(on("LAWN", ring(0, 0, 4, 0, 4, 3, 0, 0)), text("deep pit, unfenced", 1, 1, 0.2))
+	out, _ := Apply(p, rules)
+	if len(p.Beside) != 0 || len(out.Beside) != 1 || out.Beside[0].Text != "deep pit, unfenced" || out.Beside[0].Where != "a text that the rule in line 4 left out" {
+		t.Errorf("%+v", out.Beside)
+	}
+}
+
+// TestReplacedBySet: what a rule puts in place of what the file says is told, and what it
+// adds, or says again, is not.
+func TestReplacedBySet(t *testing.T) {
+	rules := rulesOf(t, "rules:\n  - layer: TREES\n    role: hazard\n    set: {hazard_kind: tree, radius_m: 0.2}\n  - layer: K\n    role: other\n")
+	tree := func(radius schema.Value) *schema.Feature {
+		f := on("TREES", at(1, 1))
+		if !radius.IsAbsent() {
+			f.Attributes.Set("radius_m", radius)
+		}
+		return f
+	}
+	keepout, zone := on("K", ring(0, 0, 1, 0, 1, 1, 0, 0)), on("K", ring(0, 0, 1, 0, 1, 1, 0, 0))
+	keepout.Role, zone.Role = schema.RoleKeepout, schema.RoleZone
+	for _, x := range []struct {
+		f    *schema.Feature
+		want string
+	}{
+		{tree(schema.Float(3)), `1 of radius_m "3", which the rule in line 2 made "0.2": look which of the two holds`},
+		{tree(schema.Float(0.2)), ""},
+		{tree(schema.Value{}), ""},
+		{tree(schema.Null()), ""},
+		{keepout, `1 of the file's own role "keepout", which the rule in line 5 made the role other: look which of the two holds`},
+		{zone, ""},
+	} {
+		out, _ := Apply(planOf(x.f), rules)
+		if got := strings.Join(out.Left, ";"); got != x.want {
+			t.Errorf("%q, want %q", got, x.want)
 		}
 	}
 }
