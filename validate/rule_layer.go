@@ -25,7 +25,7 @@ var layerRules = []Rule{{
 		Source: sourcePractice,
 		Fails:  "four ponds that all lie 22 m east and 31 m south of the keep-outs of their names",
 		Passes: "the same ponds under their keep-outs",
-		Mend:   "find out which of the two layers stands right, by a mark or a corner on the ground, and place or convert the other one again; where two things of one shape are there, give the second its own name",
+		Mend:   "find out which of the two layers stands right, by a mark or a corner on the ground, and put the other one there; where two things of one shape are there, give the second its own name",
 	},
 }}
 
@@ -53,6 +53,9 @@ const mostShapes, mostCorners = 500, 2000
 var grassGround = setOf("lawn lawns grass turf meadow pitch rasen rasenfläche wiese grünfläche pelouse gazon pré césped hierba gras grasveld prato erba gräsmatta gräs plæne græs gress nurmikko")
 
 func checkLayerShifted(r *run) {
+	if !r.onGround() {
+		return
+	}
 	r.layersByName()
 	shapes := r.outlinesToMatch()
 	if len(shapes) == 0 {

@@ -123,7 +123,14 @@ func checkSuspects(r *run) {
 			x.Measured, x.Limit = m.W, m.Critical
 		}
 	}
-	if !testable {
+	unheld := false
+	for i := range p.fit.Marks {
+		if m := &p.fit.Marks[i]; len(p.fit.Marks) > 2 && p.fit.Redundancy > 0 && m.Redundancy < 2*leastHeldShare {
+			unheld = true
+			r.cannot("mark %s is held by the others to %s %% of what it says: "+unheldMark, quote(m.Name), trim(50*max(float64(m.Redundancy), 0), 1))
+		}
+	}
+	if !testable && !unheld {
 		r.cannot("no mark is checked by the others well enough to be suspected")
 	}
 }

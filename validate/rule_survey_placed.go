@@ -62,6 +62,11 @@ func (r *run) placedRecord(placed schema.Attributes, count float64, counted bool
 	if want := 2*count - float64(unknowns); counted && told && unknowns > 0 && spare > 0 && spare != want {
 		r.cannot("the plan's placement says a redundancy of %s, and %s marks give a %s fit %s (twice the marks less its %d unknowns): the record is not of this fit; place the plan anew on its marks", trim(spare, 2), trim(count, 0), model.Text(), trim(want, 0), unknowns)
 	}
+	if v := placed.Get("least_redundancy"); !v.IsAbsent() {
+		if least, ok := v.Float(); !ok || least < 2*leastHeldShare {
+			r.cannot("the plan's placement says a least_redundancy of %s, and a mark is held by the others from %s on, of 2: "+unheldMark, shown(v), trim(2*leastHeldShare, 2))
+		}
+	}
 	for _, key := range [...]string{"rms_m", "rms", "rmse", "rmse_m"} {
 		if v := placed.Get(key); v.Kind() == schema.KindString && slices.ContainsFunc(letterWords(v.Text()), func(w string) bool { return footWords[w] }) {
 			r.cannot("the %s of the plan's placement is %s, in another unit than the metres of the plan: whether the plan was placed in feet is not known; place it anew, or write it in metres", key, shown(v))
@@ -262,6 +267,27 @@ func (s *markSpread) errorAt(d, sigma float64) float64 {
 	return sigma * math.Sqrt(1/s.count+d*d/s.squares)
 }
 
+// unheldMark says what follows of a mark that no other holds.
+const unheldMark = "an error of it turns the plan and shows in no residual; measure another mark about as far off, and place the plan anew"
+
+// leastHeldShare is the redundancy number below which a mark is not held by the others
+// (Baarda's theory of reliability; the value from memory, of what is asked in surveys of
+// 0.1 at the least).
+const leastHeldShare = 0.1
+
+// leastHeld is the mark that the others hold least in a similarity fit, and how much:
+// its redundancy number, 1 - 1/n - d^2/S, from the same normal equations as errorAt.
+func (s *markSpread) leastHeld(at []orb.Point) (mark int, share float64) {
+	share = math.Inf(1)
+	for i, p := range at {
+		d := distance(p, s.centre)
+		if left := 1 - 1/s.count - d*d/s.squares; left < share {
+			mark, share = i, left
+		}
+	}
+	return mark, share
+}
+
 // placedSpread tells a placement whose marks stand too near to one another, or in
 // one line, to hold what is driven.
 func (r *run) placedSpread(placed schema.Attributes, count float64, counted bool) {
@@ -273,6 +299,9 @@ func (r *run) placedSpread(placed schema.Attributes, count float64, counted bool
 		return // on which marks is not known
 	}
 	s := spreadOf(at)
+	if k, left := s.leastHeld(at); left < leastHeldShare && placed.Get("least_redundancy").IsAbsent() {
+		r.cannot("mark %d of the %s that the plan was placed on is held by the others to %s %% of what it says, for they stand at one place, seen from it: "+unheldMark, k+1, trim(s.count, 0), trim(100*max(left, 0), 1))
+	}
 	far := r.farthestDriven(s.centre)
 	if !own {
 		far = r.drivenHalf()
@@ -286,6 +315,9 @@ func (r *run) placedSpread(placed schema.Attributes, count float64, counted bool
 			rms *= math.Sqrt(count / spare) // the sum of squares over what is left over
 		}
 		sigma = math.Max(sigma, rms)
+	}
+	if given, ok := lengthSaid("sigma_m", placed.Get("sigma_m")); ok {
+		sigma = math.Max(sigma, given)
 	}
 	limit := r.limits.SurveySigmaM
 	switch e := s.errorAt(far, sigma); {

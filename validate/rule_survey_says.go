@@ -403,7 +403,7 @@ func (r *run) scaleOff(scale float64) float64 {
 // Members of a recorded placement: those that place writes, and others whose
 // numbers say nothing of how well it fits, folded and without their unit.
 var (
-	placementMembers = strings.Fields("model scale rotation_deg rms_m marks redundancy drawing_unit_m grid coefficients")
+	placementMembers = strings.Fields("model scale rotation_deg rms_m marks redundancy drawing_unit_m sigma_m least_redundancy grid coefficients")
 	placementPlain   = strings.Fields("rotation angle shift shifte shiftn tx ty tz dx dy dz translation origin epsg degreesoffreedom dof")
 	eyeWords         = strings.Fields("eye eyeballed augenmaß augenmass œil ojo occhio oog øjemål øyemål ögonmått silmämääräisesti")
 )

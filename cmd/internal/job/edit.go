@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/twpayne/go-geom"
@@ -188,10 +189,8 @@ func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited)
 	if err != nil {
 		return nil, err
 	}
-	if p.CRS != nil && more.CRS != nil && !p.CRS.Equal(more.CRS) {
-		if more, err = j.movedTo(more, p.CRS, 0, &Moving{}, l); err != nil {
-			return nil, err
-		}
+	if more, err = j.inFrameOf(p, more, l); err != nil {
+		return nil, err
 	}
 	if (p.CRS == nil) != (more.CRS == nil) {
 		return nil, Fault("say both systems in a convert first", "%s and %s are not both in a known reference system", o.Source, o.Add)
@@ -199,6 +198,7 @@ func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited)
 	measure := EditOptions(p, l)
 	out := *p
 	out.AddBesideOf(more.WithOpenOutlines())
+	saidOfAdded(&out, more, o.Add)
 	out.Features = append([]*schema.Feature(nil), p.Features...)
 	for _, f := range more.Features {
 		if id := f.ID.Text(); id != "" {
@@ -218,6 +218,46 @@ func (j *Job) addFrom(p *schema.Plan, o *Editing, l schema.Limits, done *Edited)
 		done.Changes = append(done.Changes, c)
 	}
 	return &out, nil
+}
+
+// inFrameOf gives a plan that is added in the coordinates of p, in the frame too that
+// its base tells where both are known: two frames of one pair of numbers may be a metre
+// apart.
+func (j *Job) inFrameOf(p, more *schema.Plan, l schema.Limits) (*schema.Plan, error) {
+	if p.CRS == nil || more.CRS == nil {
+		return more, nil
+	}
+	to, err := p.Reference()
+	if err != nil {
+		return nil, Fault("", "%s: %w", p.Source.File, err)
+	}
+	from, err := more.Reference()
+	if err != nil {
+		return nil, Fault("", "%s: %w", more.Source.File, err)
+	}
+	switch {
+	case to.Frame.Known() && from.Frame.Known() && to.Frame != from.Frame:
+		return j.movedTo(more, to.CRS, to.Epoch, &Moving{}, l)
+	case !p.CRS.Equal(more.CRS):
+		return j.movedTo(more, p.CRS, 0, &Moving{}, l)
+	}
+	return more, nil
+}
+
+// saidOfAdded keeps with p what the plan that is added says of itself as a whole, for its
+// members go with it: that it is mirrored, stricter limits.
+func saidOfAdded(p, added *schema.Plan, file string) {
+	p.Beside = slices.Clip(p.Beside)
+	for _, a := range added.Attributes {
+		where := fmt.Sprintf("the member %s of %s", a.Key, file)
+		switch {
+		case a.Key == schema.PlanBeside || a.Key == schema.PlanDrawing || a.Key == schema.PropFrame || a.Value.Equal(p.Attributes.Get(a.Key)) || a.Value.Kind() == schema.KindNull:
+		case a.Value.Kind() == schema.KindString:
+			p.AddBeside(schema.BesideText{Where: where, Text: a.Value.Text(), Names: a.Key == schema.PropName || a.Key == "author" || a.Key == "title"})
+		case a.Value.Kind() == schema.KindObject || a.Value.Kind() == schema.KindList || a.Value.Kind() == schema.KindBool:
+			p.AddUnheard(where)
+		}
+	}
 }
 
 // EditOptions are what edits of a plan need from validate: offsets and areas on

@@ -5,7 +5,9 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/twpayne/go-geom"
 
@@ -86,10 +88,12 @@ func (j *Job) Place(o *PlaceOptions) (*Placed, error) {
 	if gridUnit != 1 {
 		fit.Notes = append(fit.Notes, fmt.Sprintf("the grid's unit is %.9g m; the fit, its shift and its residuals are in metres", gridUnit))
 	}
-	placed, err := p.Placed(fit.PlaneTransform.Per(gridUnit), grid, placementRecord(fit, unit))
+	placed, err := p.Placed(fit.PlaneTransform.Per(gridUnit), grid, placementRecord(fit, list, unit))
 	if err != nil {
 		return nil, Fault("", "%s: %w", o.Source, err)
 	}
+	placed.Beside = slices.Clip(placed.Beside)
+	saidOfMarks(placed, list)
 	if o.Held != "" {
 		placed.Attributes = placed.Attributes.Clone()
 		placed.Attributes.Set(schema.PlanHeld, schema.String(o.Held))
@@ -384,7 +388,10 @@ func DrawingUnit(p *schema.Plan) float64 {
 	return 1
 }
 
-func placementRecord(fit *adjust.Placement, unit float64) schema.Attributes {
+// placementRecord is what a placed plan keeps of its fit, for its checks: marks is how
+// many there were, sigma_m the largest standard error that the list gives, and
+// least_redundancy the least part of a mark, 0 to 2, that the others check.
+func placementRecord(fit *adjust.Placement, list []fitMark, unit float64) schema.Attributes {
 	var a schema.Attributes
 	a.Set("model", schema.String(fit.Model.String()))
 	a.Set("scale", schema.Float(fit.Scale()))
@@ -393,5 +400,47 @@ func placementRecord(fit *adjust.Placement, unit float64) schema.Attributes {
 	a.Set("marks", schema.Int(int64(len(fit.Marks))))
 	a.Set("redundancy", schema.Int(int64(fit.Redundancy)))
 	a.Set("drawing_unit_m", schema.Float(unit))
+	sigma, least := 0.0, math.Inf(1)
+	for i := range list {
+		sigma = math.Max(sigma, list[i].Sigma)
+	}
+	for i := range fit.Marks {
+		least = math.Min(least, float64(fit.Marks[i].Redundancy))
+	}
+	if sigma > 0 {
+		a.Set("sigma_m", schema.Float(sigma))
+	}
+	if fit.Redundancy > 0 && !math.IsInf(least, 0) {
+		a.Set("least_redundancy", schema.Float(math.Round(math.Max(least, 0)*1e3)/1e3))
+	}
 	return a
+}
+
+// saidOfMarks gives the plan what its list of marks says of them in words, which its
+// checks read: a name such as estimated, a fix that is none, a note.
+func saidOfMarks(p *schema.Plan, list []fitMark) {
+	for _, m := range list {
+		where := fmt.Sprintf("line %d of the list of marks", m.Line)
+		if saysWord(m.Name) {
+			p.AddBeside(schema.BesideText{Where: "the name in " + where, Text: m.Name, Names: true})
+		}
+		for _, text := range m.Says {
+			p.AddBeside(schema.BesideText{Where: where, Text: text})
+		}
+	}
+}
+
+// saysWord reports whether a name has three letters in a row, and so is more than a
+// number with its letters, such as M1 or TP-04b.
+func saysWord(name string) bool {
+	run := 0
+	for _, c := range name {
+		if run++; !unicode.IsLetter(c) {
+			run = 0
+		}
+		if run == 3 {
+			return true
+		}
+	}
+	return false
 }

@@ -14,6 +14,7 @@ import (
 	"math"
 	"strings"
 	"sync"
+	"unicode"
 
 	"swardline/convert/csv"
 	"swardline/convert/wire"
@@ -31,7 +32,10 @@ type Row struct {
 	Degrees bool
 	CRS     string  // "" when the row does not say
 	Sigma   float64 // metres, 0 when not given
-	Line    int
+	// Says is what columns that have no meaning in a list of marks say in words, each
+	// after its header: fix single, note moved.
+	Says []string
+	Line int
 }
 
 // The words of a drawing's own columns, which a plan's CSV does not know or
@@ -59,6 +63,7 @@ type list struct {
 	*csv.Table
 	file    string
 	at      map[string]int
+	heads   []string // of all columns
 	degrees bool
 	named   bool // x and y may be missing: the drawing is asked for them
 }
@@ -110,7 +115,7 @@ func (l *list) columns(columns []csv.Column) (numbers []string, err error) {
 	for key, i := range at {
 		numbers[i] = axes()[key]
 	}
-	l.at = at
+	l.at, l.heads = at, heads
 	return numbers, nil
 }
 
@@ -152,18 +157,19 @@ func ReadNamed(data []byte, o wire.ReadOptions) ([]Row, []wire.Warning, error) {
 func read(data []byte, o wire.ReadOptions, named bool) ([]Row, []wire.Warning, error) {
 	l := list{file: o.Name, named: named}
 	var at map[string]int
+	var heads []string
 	var degrees bool
 	table, warnings, err := csv.OpenTable(data, o, func(columns []csv.Column) ([]string, error) {
 		numbers, err := l.columns(columns)
 		if err == nil && len(l.at) > len(at) {
-			at, degrees = l.at, l.degrees
+			at, heads, degrees = l.at, l.heads, l.degrees
 		}
 		return numbers, err
 	})
 	if err != nil {
 		return nil, nil, err
 	}
-	l.Table, l.at, l.degrees = table, at, degrees
+	l.Table, l.at, l.heads, l.degrees = table, at, heads, degrees
 	var rows []Row
 	for {
 		ok, err := l.Next()
@@ -212,6 +218,15 @@ func (l *list) row() (Row, error) {
 	}
 	if i, ok := l.at["crs"]; ok {
 		row.CRS = strings.TrimSpace(l.Text(i))
+	}
+	read := map[int]bool{}
+	for _, i := range l.at {
+		read[i] = true
+	}
+	for i, head := range l.heads {
+		if text := strings.TrimSpace(l.Text(i)); !read[i] && strings.IndexFunc(text, unicode.IsLetter) >= 0 {
+			row.Says = append(row.Says, head+" "+text)
+		}
 	}
 	return row, nil
 }

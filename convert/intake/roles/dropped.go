@@ -6,6 +6,9 @@ package roles
 import (
 	"fmt"
 	"slices"
+	"strings"
+
+	"github.com/twpayne/go-geom"
 
 	"swardline/convert/intake/look"
 	"swardline/schema"
@@ -59,10 +62,17 @@ func speaksFor(f *schema.Feature, layer string) (words string, role schema.Role)
 func (a *applier) textsDropped(p *schema.Plan) {
 	for i := range a.items {
 		it := &a.items[i]
-		if it.rule >= 0 && a.rules.List[it.rule].LeaveOut && isText(it.Feature) {
+		if it.rule >= 0 && a.rules.List[it.rule].LeaveOut && (isText(it.Feature) || isSentence(it.Feature)) {
 			p.AddBeside(schema.BesideText{Where: fmt.Sprintf("a text that the rule in line %d left out", a.rules.List[it.rule].Line), Text: it.Feature.Name, Names: true})
 		}
 	}
+}
+
+// isSentence reports whether a point has a sentence for a name, as a text of a drawing has
+// that came by way of another format.
+func isSentence(f *schema.Feature) bool {
+	_, point := f.Geometry.(*geom.Point)
+	return point && len(strings.Fields(f.Name)) >= 3
 }
 
 // longestSaid is how long a property is that is read for what a feature is: more is a
