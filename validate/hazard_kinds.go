@@ -40,7 +40,7 @@ var hazardWordLists = map[string]string{
 		"straße strasse fahrweg zufahrt einfahrt parkplatz gleis radweg route rue allée voie calle carretera camino straat rijbaan fietspad strada via väg vei vej gleise tie " +
 		"railroad bahn schiene schienen ferrocarril spoor spoorlijn ferrovia binario jernbane järnväg rautatie rails aparcamiento parcheggio ciclabile cyklväg sykkelvei cykelsti runway taxiway helipad stellplatz bahngleis fahrbahn chaussée calzada oprit infart indkørsel oppkjørsel ajotie",
 	"drop": "drop ledge step steps stair stairs staircase cliff bank pit hole precipice quarry terrace cutting shaft sunken haha " +
-		"trench sinkhole ravine gully gorge crater chasm excavation manhole retaining " +
+		"cesspit cesspool sickergrube klärgrube trench sinkhole ravine gully gorge crater chasm excavation manhole retaining " +
 		"absturz abhang böschung treppe stufe stufen grube schacht doline steinbruch stützmauer falaise talus escalier marche ravin tranchée carrière gouffre soutènement " +
 		"talud escalera barranco zanja cantera socavón contención trap afgrond groeve kuil scarpata scala gradino trincea cava voragine sostegno " +
 		"skrent trappe trapp slänt trappa skråning stup grop stödmur støttemur kuoppa loadingbay loadingdock couranglaise lightwell windowwell areawell drywell sautdeloup puitsdelumière schleuse erdfall geul keermuur taludkant terraplén tukimuuri penger",

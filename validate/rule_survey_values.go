@@ -238,6 +238,19 @@ func (q *surveyed) madeWith(f *Feature, a *schema.Attribute) {
 // stays as it was, boundaries, buildings and marks (common practice, no source).
 const firstFixedYear, mostYearsApart, mostYearsOld = 1995, 10.0, 30.0
 
+// firstDrivenYear is when the first receivers with fixed ambiguities could be had that a
+// machine on a lawn drives by; what is driven, and what that keeps off, was not measured
+// for one before (common practice, no source).
+const firstDrivenYear = 2008
+
+// firstMeasured is of when a feature may be measured at the earliest.
+func firstMeasured(f *Feature) float64 {
+	if yearsOld(f) == mostYearsOld || f.Role == schema.RoleHazard && isTree(f) {
+		return firstFixedYear
+	}
+	return firstDrivenYear
+}
+
 // yearsOld is how many years older than the rest of its plan a feature may be.
 func yearsOld(f *Feature) float64 {
 	switch f.Role {
@@ -275,10 +288,10 @@ func datedOf(f *Feature) dated {
 func datedBy(role schema.Role, list schema.Attributes) (out dated) {
 	for i := range list {
 		a := &list[i]
-		if valueSorts.get(a.Key) != sortDate {
+		k := foldKey(a.Key)
+		if valueSorts.get(a.Key) != sortDate && k != "time" { // which KML has
 			continue
 		}
-		k := foldKey(a.Key)
 		if k == "copyrightyear" || (k == "year" || k == "created") && (role == schema.RoleBuilding || role == schema.RoleEdge) {
 			continue
 		}
@@ -301,6 +314,11 @@ func (r *run) datesSaid() {
 	var of []*Feature
 	var says []dated
 	newest := datedBy(schema.RoleOther, r.Plan.Attributes).year
+	if newest > 0 && newest < firstDrivenYear {
+		x := r.finding(nil)
+		x.Severity = Note
+		x.Message = fmt.Sprintf("the plan is dated %.0f, and before %d no plan was made for a machine that drives by satellites: does all of it still lie there? measure it again, or correct the date", math.Floor(newest), firstDrivenYear)
+	}
 	if newest > today() {
 		newest = 0
 	}
@@ -321,8 +339,8 @@ func (r *run) datesSaid() {
 		switch {
 		case d.year > today():
 			told = "which has not come yet: correct it"
-		case d.year < firstFixedYear:
-			told = fmt.Sprintf("and before %d nothing was measured to centimetres by satellites: does it still lie there? measure it again, or correct the date", firstFixedYear)
+		case d.year < firstMeasured(f):
+			told = fmt.Sprintf("and before %.0f nothing such was measured to centimetres by satellites: does it still lie there? measure it again, or correct the date", firstMeasured(f))
 		case newest-d.year > yearsOld(f):
 			told = fmt.Sprintf("%.0f years before others of the plan, or the plan itself: does it still lie there? measure it again, or correct the date", newest-d.year)
 		default:
@@ -353,7 +371,7 @@ func (r *run) timesSaid(f *Feature) {
 			years = append(years, d.dayFirst.from)
 		}
 	}
-	if len(years) > 0 && (slices.Max(years) > today() || slices.Min(years) < firstFixedYear) {
+	if len(years) > 0 && (slices.Max(years) > today() || slices.Min(years) < firstMeasured(f)) {
 		x := r.finding(r.middle(f), f)
 		x.Severity = Note
 		x.Message = fmt.Sprintf("one of its times is of a year, %.0f, that has not come yet, or in which nothing was measured to centimetres: the clock of the receiver was wrong, and with it perhaps its fix; measure it again, or correct the times", math.Floor(farYear(years)))

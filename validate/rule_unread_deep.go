@@ -6,6 +6,7 @@ package validate
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"swardline/schema"
 )
@@ -69,11 +70,23 @@ var careBools = setOf("irrigated irrigation sprinkler protected planted roof roo
 // that only describes.
 func (l *unreadList) addWithin(f *Feature, a *schema.Attribute) {
 	if a.Value.Kind() == schema.KindString {
+		if text := a.Value.Text(); len(text) <= 200 && strings.ContainsAny(text, "0123456789") && freeTexts[foldKey(a.Key)] && figuresAlone(text) {
+			l.add(f, *a)
+		}
 		return
 	}
 	if sort := describes(a.Key); sort != sortRuled && !slices.Contains(ownKeys, a.Key) {
 		l.within(f, a.Key, a.Key, sort, a.Value)
 	}
+}
+
+// figuresAlone reports whether a text is of numbers alone, which are none of an order and
+// no date: 0.9; 1.2.
+func figuresAlone(text string) bool {
+	if strings.IndexFunc(text, unicode.IsLetter) >= 0 || mayBeDate(text) && strings.Count(text, ".") != 1 && strings.Count(text, ",") != 1 {
+		return false
+	}
+	return strings.IndexFunc(strings.TrimSpace(text), func(c rune) bool { return !unicode.IsDigit(c) && !strings.ContainsRune(" ./-#:", c) }) >= 0 || len(figuresOf.get(text)) > 0 && !dateOf(text).read
 }
 
 // describes is how a property is read that only describes, sortRuled for any other.

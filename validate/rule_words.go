@@ -4,6 +4,7 @@ package validate
 
 import (
 	"fmt"
+	"html"
 	"math"
 	"regexp"
 	"slices"
@@ -312,10 +313,7 @@ func (list *wordList) readBeside(texts []schema.BesideText, set *wordSet) {
 	for i := range texts {
 		words := set.unread(texts[i].Text, list.house)
 		if texts[i].Comment { // programs leave theirs
-			words = lookLoose(texts[i].Text, sortMake, false)
-			if len(words) == 0 && saysDanger(texts[i].Text) {
-				words = []string{texts[i].Text}
-			}
+			words = slices.DeleteFunc(lookRemark(texts[i].Text), list.house.KnowsWord)
 		}
 		if len(words) == 0 || texts[i].Names && namesAlone(texts[i].Text, list.house) {
 			continue
@@ -324,15 +322,6 @@ func (list *wordList) readBeside(texts []schema.BesideText, set *wordSet) {
 			list.tell(w, "text", texts[i].Where)
 		}
 	}
-}
-
-// saysDanger reports whether a comment is a sentence of a water or a drop; a heading is
-// one word, and steps and banks are those of programs and of money too.
-func saysDanger(text string) bool {
-	said := letterWords(plainPhrases.Replace(strings.ToLower(text)))
-	return len(said) > 1 && len(said) <= mostSaidWords && slices.ContainsFunc(said, func(w string) bool {
-		return hazardRank[kindOfWord(w)] >= hazardRank["drop"] && !strings.HasPrefix(w, "step") && w != "bank"
-	})
 }
 
 // namesAlone reports whether a text may be the name or address of somebody, and
@@ -359,6 +348,8 @@ func (list *wordList) readMember(f *Feature, a *schema.Attribute, sets map[schem
 			}
 			list.readMember(f, &b, sets)
 		}
+	case a.Key == propGPXExtensions:
+		list.readLeaves(f, a.Value.Text(), sets)
 	case isReadText.get(a.Key):
 		list.readText(f, a, sets)
 	default:
@@ -391,6 +382,16 @@ func (list *wordList) readText(f *Feature, a *schema.Attribute, sets map[schema.
 			list.add(f, a.Key, set.unread(list.run.withoutAgreed(f, text), list.house))
 		}
 	})
+}
+
+// readLeaves reads what GPX extensions say under names that only describe; property-unread
+// tells the others.
+func (list *wordList) readLeaves(f *Feature, text string, sets map[schema.Role]*wordSet) {
+	for _, m := range extensionLeaf().FindAllStringSubmatch(text, mostUnread) {
+		if isPlain(m[1]) && !slices.Contains(extensionWords, foldKey(m[1])) {
+			list.readMember(f, &schema.Attribute{Key: m[1], Value: schema.String(html.UnescapeString(m[2]))}, sets)
+		}
+	}
 }
 
 // extensionsRough are the elements of a point's extensions that say of its accuracy

@@ -171,6 +171,66 @@ func lookLoose(text string, sort valueSort, driven bool) (out []string) {
 	return out
 }
 
+// remarkWords are words of comments that programs leave in a file, and people above a
+// list, beside those of texts: what is in it, how it is written and by what it was (common
+// practice, no source).
+var remarkWords = sync.OnceValue(func() map[string]bool {
+	return setOf(textCore, plainSilent, "swardline created generated exported written saved made converted produced compiled file files document format encoding charset utf ascii using via tool software program application app planner generator creator build release copyright copyrights author license licence licensed under reserved rights "+
+		"begin start end of all section list header footer data features feature placemark placemarks waypoint waypoints track tracks route routes folder folders layer layers style styles stylemap schema namespace metadata extended extensions element elements attributes properties polygon polygons line lines point points points ring rings outline outlines geometry geometries coordinates "+
+		"zone zones lawns keepout keepouts keep-outs corridor corridors dock docks base bases mark marks hazard hazards edge edges boundary boundaries building buildings supply outlet outlets other others site mowing robot station stations name names number id role latitude longitude lat lon easting northing height heights metres meters degrees unit units cm mm wgs wgs84 "+
+		"datei erstellt exportiert erzeugt gespeichert geschrieben format kodierung fichier créé exporté généré archivo creado exportado generado bestand gemaakt geëxporteerd creato esportato generato fil skapad exporterad oprettet eksporteret laget eksportert luotu viety uhr xsd xsl dtd gpx kml kmz csv xml json geojson dxf http https www com org net amp nbsp quot")
+})
+
+// makerWords come before the name of who or what made a file.
+var makerWords = setOf("by with using via from generator creator author program software tool von mit par avec por con door med app")
+
+// lookRemark are the words of a comment in a file's own text that it would not hold if it
+// said nothing: those of small letters, or of capitals alone, that no program leaves, and
+// names that say what is wrong, or a water, a road or a drop.
+func lookRemark(text string) (out []string) {
+	low := strings.ToLower(text)
+	if plain := plainPhrases.Replace(low); plain != low {
+		text = plain
+	}
+	if strings.ContainsAny(text, "?!") && !strings.Contains(text, "://") || partOf.MatchString(text) || remarkRough(text) || saysUnfinished(text, &schema.Limits{}) || signIn(text, true) != "" {
+		return []string{text}
+	}
+	known, before := remarkWords(), ""
+	heading := len(letterWords(text)) == 1 // of what is drawn below it
+	for _, w := range strings.FieldsFunc(withoutHost(text), func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }) {
+		folded := schema.FoldName(w)
+		first, _ := utf8.DecodeRuneInString(w)
+		maker := makerWords[before]
+		before = folded
+		switch {
+		case known[folded] || isNumber(folded) || isTag(folded) || utf8.RuneCountInString(folded) < 2:
+		case doubtWords[folded] || notPlanned(folded) || !heading && hazardRank[kindOfWord(folded)] > hazardRank["tree"] || underWords[folded] || signWords[folded]:
+			out = append(out, w)
+		case maker || unicode.IsUpper(first) && (utf8.RuneCountInString(w) < 3 || w != strings.ToUpper(w)) || !unicode.IsLetter(first):
+		default:
+			out = append(out, w)
+		}
+	}
+	if says := namesSay.get(text).words; len(out) == 0 {
+		for c, word := range says {
+			if word != "" && claim(c) != claimOthers && !known[word] {
+				out = append(out, word)
+			}
+		}
+	}
+	return out
+}
+
+// remarkRough reports whether a comment says that what is in its file was not measured,
+// or how badly: lengths in it are of anything, but beside a word or a sign for an error.
+func remarkRough(text string) bool {
+	errs := strings.Contains(text, "±") || strings.Contains(text, "+/-") || strings.Contains(text, "+-") || ownSurvey.MatchString(text) ||
+		slices.ContainsFunc(letterWords(text), func(w string) bool {
+			return errorWords[w] || meanWords[w] || staticWays[w] || slices.Contains(saysMethod, w)
+		})
+	return ofMap(text) || saysTraced(schema.String(text)) || errs && saysRough(text)
+}
+
 // newerWords say of what a link leads to that it holds instead (common practice, no source).
 var newerWords = setOf("successor latest newer newest superseding supersedes replacement replaces corrected revised nachfolger neuere neueste neuester ersatz korrigiert berichtigt remplaçant corrigé corrigée révisé sucesor corregido corregida revisado opvolger nieuwere gecorrigeerd successore corretto corretta aggiornato rättad korrigerad rettet korrigeret nyere nyare korjattu")
 

@@ -3,6 +3,7 @@
 package validate_test
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +15,65 @@ import (
 	"swardline/schema"
 	"swardline/validate"
 )
+
+// TestPlanSaid: a plan that says in its members where it lies, how large it is and whose,
+// each a hair on either side.
+func TestPlanSaid(t *testing.T) {
+	const degree = 111_320.0
+	text := schema.String
+	plan := func(key string, v schema.Value) func(p *plot) { return func(p *plot) { member(p, key, v) } }
+	north := func(m float64) schema.Value { return num(math.Round((plotLat+m/degree)*1e9) / 1e9) }
+	object := func(pairs ...any) (v schema.Value) {
+		var out schema.Attributes
+		for i := 0; i < len(pairs); i += 2 {
+			out.Set(pairs[i].(string), pairs[i+1].(schema.Value))
+		}
+		return schema.Object(out)
+	}
+	site := func(pairs ...string) func(p *plot) {
+		return func(p *plot) {
+			for i := 0; i < len(pairs); i += 3 {
+				if pairs[i] == "plan" {
+					member(p, pairs[i+1], text(pairs[i+2]))
+					continue
+				}
+				p.get(pairs[i]).set(pairs[i+1], text(pairs[i+2]))
+			}
+		}
+	}
+	const elsewhere, another = "which of the two is the site", "is all of this plan of one site"
+	judgeWords(t, validate.RuleGeometryUnfit, []wordCase{
+		{"a latitude here", plan("latitude", north(2900)), validate.Passed, ""},
+		{"a latitude too far", plan("latitude", north(3100)), validate.Unchecked, elsewhere},
+		{"a rounded one", plan("lat", num(math.Round(plotLat))), validate.Passed, ""},
+		{"deep in another", plan("info", object("at", object("lat", north(9000)))), validate.Unchecked, elsewhere},
+		{"a longitude too far", plan("lon", num(plotLon+1)), validate.Unchecked, elsewhere},
+		{"a middle", plan("centroid", schema.List(num(plotLon), num(plotLat))), validate.Passed, ""},
+		{"a middle the other way round", plan("centroid", schema.List(num(plotLat), num(plotLon))), validate.Passed, ""},
+		{"a middle elsewhere", plan("centroid", schema.List(num(plotLon), num(plotLat+1))), validate.Unchecked, elsewhere},
+		{"an extent", plan("extent", schema.List(num(plotLon-1), num(plotLat-1), num(plotLon+1), num(plotLat+1))), validate.Passed, ""},
+		{"an extent elsewhere", plan("extent", schema.List(num(plotLon+1), num(plotLat-1), num(plotLon+2), num(plotLat+1))), validate.Unchecked, elsewhere},
+		{"bounds elsewhere", plan("bounds", object("minlat", num(plotLat+1), "minlon", num(plotLon-1), "maxlat", num(plotLat+2), "maxlon", num(plotLon+1))), validate.Unchecked, elsewhere},
+		{"bounds", plan("bounds", object("minlat", num(plotLat-1), "minlon", num(plotLon-1), "maxlat", num(plotLat+2), "maxlon", num(plotLon+1))), validate.Passed, ""},
+		{"a height as a geoid may be off", plan("elevation", num(plotH-109)), validate.Passed, ""},
+		{"a height that is another", plan("elevation", num(plotH-111)), validate.Unchecked, "which of the two is the site's"},
+		{"an easting of no grid here", plan("easting", num(9_123_456)), validate.Unchecked, "in any grid of this place"},
+		{"half of the smallest lawn, less its keep-out", plan("area_m2", num(294.5)), validate.Passed, ""},
+		{"less", plan("area_m2", num(293)), validate.Unchecked, "is it of another site"},
+		{"twice the site", plan("area", text("14000 m2")), validate.Passed, ""},
+		{"more", plan("area", text("1.5 ha")), validate.Unchecked, "is it of another site"},
+		{"a country far off", plan("country", text("Norway")), validate.Unchecked, "in none of that country's systems"},
+		{"a country that nobody knows", plan("country", text("Lindenland")), validate.Passed, ""},
+		{"one project", site("z1", "project", "A", "b1", "project", "a"), validate.Passed, ""},
+		{"two projects", site("z1", "project", "A", "b1", "project", "B"), validate.Failed, another},
+		{"the plan's project and another", site("plan", "project", "A", "b1", "project", "B"), validate.Failed, another},
+		{"a mark in another street", site("z1", "street", "A", "m1", "street", "B"), validate.Passed, ""},
+		{"a mark of another project", site("z1", "project", "A", "m1", "project", "B"), validate.Failed, another},
+		{"a lawn in another street", site("z1", "addr:street", "A", "z2", "street", "B"), validate.Failed, another},
+		{"two parcels", site("z1", "parcel", "A", "z2", "parcel", "B", "b1", "parcel", "B"), validate.Passed, ""},
+		{"a base on a third", site("z1", "parcel", "A", "z2", "parcel", "B", "b1", "parcel", "C"), validate.Failed, another},
+	})
+}
 
 // TestPlaceSaid: the properties of a base or a lawn say where it is.
 func TestPlaceSaid(t *testing.T) {

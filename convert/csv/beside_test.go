@@ -18,6 +18,7 @@ func TestHeardAboveTheHeader(t *testing.T) {
 		"# void: base moved\n" + list: "void: base moved",
 		"Site A;;\n\nnot surveyed;;\n" + strings.ReplaceAll(list, ",", ";"): "Site A|not surveyed",
 		"# ----- 3\n" + list: "",
+		"# +/- 2 m\n" + list: "+/- 2 m",
 	} {
 		p, warnings, err := Read([]byte(in), wire.ReadOptions{Name: "a.csv"})
 		if err != nil {

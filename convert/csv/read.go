@@ -155,8 +155,9 @@ func Read(data []byte, o wire.ReadOptions) (*schema.Plan, []wire.Warning, error)
 // hearLines keeps what remarks and lines above the header say, for the rules.
 func (r *reader) hearLines() {
 	for line := range bytes.Lines(r.passed) {
-		if text := wire.PlainText(strings.Trim(string(line), "#%;,\"\t\r\n ")); wire.SaysWords(text) {
-			r.plan.AddBeside(schema.BesideText{Where: "a line above the header", Text: text, Names: true})
+		text := wire.PlainText(strings.Trim(string(line), "#%;,\"\t\r\n "))
+		if wire.SaysWords(text) || strings.ContainsAny(text, "±") || strings.Contains(text, "+/-") || strings.Contains(text, "+-") {
+			r.plan.AddBeside(schema.BesideText{Where: "a line above the header", Text: text, Comment: true})
 		}
 	}
 }

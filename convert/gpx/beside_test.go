@@ -115,3 +115,32 @@ func TestOtherMaker(t *testing.T) {
 		}
 	}
 }
+
+// TestRemarksInTheFile: comments and processing instructions that say something are kept
+// for the rules, an error by its sign alone too, and what was drawn within one is told.
+func TestRemarksInTheFile(t *testing.T) {
+	const file = `<?xml version="1.0"?>%s<gpx xmlns="http://www.topografix.com/GPX/1/1" version="1.1" creator="swardline"><wpt lat="56" lon="9"><name>a</name></wpt></gpx>`
+	for markup, want := range map[string]string{
+		`<!-- the well is open -->`:                    "the well is open",
+		`<!-- ± 2 m -->`:                               "± 2 m",
+		`<!-- 2 m -->`:                                 "",
+		`<?approved no?>`:                              "approved no",
+		`<?xml-stylesheet type="text/xsl" href="a"?>`:  "",
+		`<!-- <wpt lat="1" lon="2"><name>b</name> -->`: "unheard: a comment in line 1 that holds something drawn was not read",
+	} {
+		p, _, err := Read([]byte(fmt.Sprintf(file, markup)), wire.ReadOptions{Name: "a.gpx"})
+		if err != nil {
+			t.Fatal(markup, err)
+		}
+		got := ""
+		for _, b := range p.Beside {
+			got += b.Text
+		}
+		for _, what := range p.Unheard {
+			got += "unheard: " + what
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q", markup, got, want)
+		}
+	}
+}

@@ -91,8 +91,20 @@ func HearComment(p *schema.Plan, comment string) {
 	}
 }
 
-// HearMarkup gives a plan what a comment in a file's own text says, in the line given.
+// drawnMarkup finds elements of the formats by which something is drawn.
+var drawnMarkup = regexp.MustCompile(`<(?:[a-z]+:)?(?:Placemark|Polygon|LineString|LinearRing|Point|coordinates|wpt|rte|rtept|trk|trkseg|trkpt|CgPoint|Parcel)[\s/>]`)
+
+// HearMarkup gives a plan what a comment in a file's own text says, in the line given, or
+// that it holds something that was drawn once.
 func HearMarkup(p *schema.Plan, text []byte, line int) {
+	if drawnMarkup.Match(text) {
+		p.AddUnheard(fmt.Sprintf("a comment in line %d that holds something drawn was not read", line))
+		return
+	}
+	if figure := string(bytes.TrimSpace(text)); len(figure) < 40 && (strings.Contains(figure, "±") || strings.Contains(figure, "+/-") || strings.Contains(figure, "+-")) && !SaysWords(figure) {
+		p.AddBeside(schema.BesideText{Where: fmt.Sprintf("a comment in line %d", line), Text: figure, Comment: true})
+		return
+	}
 	if words := PlainText(string(text)); len(words) <= mostPlain && utf8.ValidString(words) && SaysWords(words) {
 		p.AddBeside(schema.BesideText{Where: fmt.Sprintf("a comment in line %d", line), Text: words, Comment: true})
 	}

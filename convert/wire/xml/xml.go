@@ -9,6 +9,8 @@ package xml
 import (
 	"bytes"
 	"fmt"
+	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"swardline/convert/wire"
@@ -262,12 +264,29 @@ func (r *Reader) markup(rest []byte) (t Token, found bool, err error) {
 	case bytes.HasPrefix(rest, []byte("<!DOCTYPE")):
 		return t, false, r.doctype()
 	case bytes.HasPrefix(rest, []byte("<?")):
-		return t, false, r.skipTo(2, "?>", "a processing instruction")
+		at := r.Pos
+		if err := r.skipTo(2, "?>", "a processing instruction"); err != nil {
+			return t, false, err
+		}
+		r.instructed(at, r.Data[at+len("<?"):r.Pos-len("?>")])
+		return t, false, nil
 	case bytes.HasPrefix(rest, []byte("<!")):
 		return t, false, r.fault(r.Pos, mendBroken, "a declaration stands where no declaration may")
 	}
 	t, err = r.readStart()
 	return t, true, err
+}
+
+// plainTargets are processing instructions that say how a document is written and shown.
+var plainTargets = [...]string{"xml", "xml-stylesheet", "xml-model", "oxygen", "mso-application"}
+
+// instructed gives a processing instruction to whoever is given comments, but for those
+// that say nothing of what is in the document.
+func (r *Reader) instructed(at int, text []byte) {
+	target, _, _ := strings.Cut(string(text[:min(len(text), 32)]), " ")
+	if r.Commented != nil && !slices.Contains(plainTargets[:], strings.ToLower(strings.TrimSpace(target))) {
+		r.Commented(at, text)
+	}
 }
 
 // outside is the error for what stands before or after the document.
