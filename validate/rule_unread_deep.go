@@ -83,10 +83,10 @@ func (l *unreadList) addWithin(f *Feature, a *schema.Attribute) {
 // figuresAlone reports whether a text is of numbers alone, which are none of an order and
 // no date: 0.9; 1.2.
 func figuresAlone(text string) bool {
-	if strings.IndexFunc(text, unicode.IsLetter) >= 0 || mayBeDate(text) && strings.Count(text, ".") != 1 && strings.Count(text, ",") != 1 {
+	if strings.IndexFunc(text, unicode.IsLetter) >= 0 || dateOf(text).read || isNumber(strings.TrimSpace(text)) {
 		return false
 	}
-	return strings.IndexFunc(strings.TrimSpace(text), func(c rune) bool { return !unicode.IsDigit(c) && !strings.ContainsRune(" ./-#:", c) }) >= 0 || len(figuresOf.get(text)) > 0 && !dateOf(text).read
+	return slices.ContainsFunc(strings.Fields(text), func(w string) bool { return !dateOf(w).read && len(figuresOf.get(w)) > 0 })
 }
 
 // describes is how a property is read that only describes, sortRuled for any other.
