@@ -149,6 +149,7 @@ func TestMarksByShape(t *testing.T) {
 		{"one of them is another's", 22, 4, orb.Point{3, 3}, validate.Warning},
 		{"three", 22, 3, orb.Point{}, validate.Warning},
 		{"one of three is another's", 22, 3, orb.Point{3, 3}, ""},
+		{"two of five are", 22, 5, orb.Point{3, 3}, ""},
 		{"two", 22, 2, orb.Point{}, ""},
 		{"one a metre off, elsewhere", 60, 4, orb.Point{-1, -1}, validate.Warning},
 	} {
@@ -156,8 +157,9 @@ func TestMarksByShape(t *testing.T) {
 			p := park()
 			p.remove("m1")
 			p.add(&thing{id: "z9", role: "zone", name: "Lawn", rings: [][]orb.Point{append(append([]orb.Point{}, corners...), corners[0])}, z: flatGround})
-			for i, at := range moved(corners, x.east, 0)[:x.n] {
-				if i == x.n-1 {
+			marks := append(moved(corners, x.east, 0), orb.Point{150, 60})[:x.n]
+			for i, at := range marks {
+				if i == x.n-1 || i == x.n-2 && x.n == 5 {
 					at[0], at[1] = at[0]+x.last[0], at[1]+x.last[1]
 				}
 				p.add(&thing{id: "m" + strconv.Itoa(6+i), role: "mark", name: "P" + strconv.Itoa(i), point: &at, z: flatGround})

@@ -76,6 +76,27 @@ func TestSpreadOfPlacement(t *testing.T) {
 	})
 }
 
+func TestMarksHeldByOthers(t *testing.T) {
+	// Of marks at (-w, 0), (w, 0) and (0, h) the others hold the third to 2/3 - (4 h^2 / 9) /
+	// (2 w^2 + 2 h^2 / 3) of what it says, 0.1 at h = sqrt(17) w.
+	tip := func(h float64) []orb.Point { return []orb.Point{{5, -30}, {25, -30}, {15, -30 + h}} }
+	says := func(key string, v schema.Value) func(p *plot) {
+		return fittedOn(0.005, schema.Attributes{{Key: key, Value: v}}, about(20)...)
+	}
+	const unheld = "an error of it turns the plan"
+	judgeWords(t, validate.RuleSurveyQuality, []wordCase{
+		{"a hair held", fittedOn(0.005, nil, tip(41.2)...), validate.Passed, ""},
+		{"a hair less", fittedOn(0.005, nil, tip(41.26)...), validate.Unchecked, unheld},
+		{"one mark twice", fittedOn(0.005, nil, orb.Point{5, -30}, orb.Point{5, -30}, orb.Point{15, 20}), validate.Failed, unheld},
+		{"by the record, held", says("least_redundancy", num(0.2)), validate.Passed, ""},
+		{"by the record, a hair less", says("least_redundancy", num(0.1999)), validate.Unchecked, unheld},
+		{"by the record, in words", says("least_redundancy", schema.String("good")), validate.Unchecked, unheld},
+		// Marks of sigma s hold a corner 29.155 m off to s/2 sqrt(1 + (29.155/20)^2).
+		{"marks of 0.0565 m", says("sigma_m", num(0.0565)), validate.Passed, ""},
+		{"marks of 0.0567 m", says("sigma_m", num(0.0567)), validate.Failed, "measure marks about the whole site"},
+	})
+}
+
 // marksThat are four marks of a record, the first of which says more.
 func marksThat(says string) (v schema.Value) {
 	text := `[{"name":"A",` + says + `},{"name":"B","residual_m":0.005},{"name":"C","residual_m":0.005},{"name":"D","residual_m":0.005}]`
