@@ -24,7 +24,7 @@ var drivenRules = []Rule{
 	}},
 	{Name: RuleDrivenEntersKeepout, Severity: Error, Limits: []string{"driven_depth_m", "driven_seconds"}, Over: all(schema.RoleKeepout), run: judgeEntered, Page: Page{
 		What: "Every visit of fixed positions to a keep-out: how long it lasted, and the depth that 95 of 100 of its positions stay within, so that one position gone astray does not count. It is a finding when it was both deeper and longer than the limits. " +
-			"The position is that of the antenna, not of the blades.",
+			"The position is that of the antenna, not of the blades. Where no other fixed position comes within 10 s of one so deep, it is left open.",
 		Why:    "A keep-out is drawn round something that blades must not meet.",
 		Source: drivenSource,
 		Fails:  "5 s as deep as 0.3 m in a flower bed, limits 0.1 m and 2 s",
@@ -167,7 +167,27 @@ func judgeEntered(r *run) {
 				r.visitFinding(e, v, f, l)
 			}
 		}
+		r.untimed(e, f, l)
 	}
+}
+
+// untimed leaves an entry open of which single positions tell, with none before or after
+// them near enough in time to say how long it was.
+func (r *run) untimed(e *DrivenEntry, f *Feature, l *schema.Limits) {
+	n, worst := 0, 0.0
+	for k := range e.Visits {
+		if v := &e.Visits[k]; v.DepthM > l.DrivenDepthM && v.Seconds == 0 {
+			n, worst = n+v.Positions, math.Max(worst, v.WorstM)
+		}
+	}
+	if n == 0 {
+		return
+	}
+	where := "outside all zones, corridors and docks"
+	if f != nil {
+		where = "at " + f.describe()
+	}
+	r.cannot("%s %s, up to %s past where the machine may be, with none within %s s of them: how long it was there is not known; log a position a second", plural(n, "fixed position"), where, metres(worst), trim(stepMostS, 0))
 }
 
 func (r *run) visitFinding(e *DrivenEntry, v *DrivenVisit, f *Feature, l *schema.Limits) {

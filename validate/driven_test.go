@@ -209,6 +209,33 @@ func TestOneOutlierIsNoVisit(t *testing.T) {
 }
 
 // What is not fixed judges nothing, and its time is kept apart.
+// A log with more than 10 s from one position to the next tells no time: that the machine
+// was in a pond is then left open, and at 10 s it is told.
+func TestEntriesOfSlowLogs(t *testing.T) {
+	for _, x := range []struct {
+		every time.Duration
+		deep  float64
+		want  validate.Outcome
+	}{
+		{10 * time.Second, 0.5, validate.Failed},
+		{10*time.Second + time.Millisecond, 0.5, validate.Unchecked},
+		{11 * time.Second, 0.1002, validate.Unchecked},
+		{11 * time.Second, 0.0998, validate.Passed},
+	} {
+		l := newLawn(t)
+		l.box(schema.RoleZone, "z1", 0, 0, 20, 10)
+		l.box(schema.RoleKeepout, "k1", 8, 4, 9, 5)
+		w := l.walker(t, schema.DefaultLimits(), validate.DrivenOptions{})
+		for _, at := range [][2]float64{{4, 4.5}, {8 + x.deep, 4.5}, {8 + x.deep, 4.5}, {4, 4.5}} {
+			w.put(at[0], at[1])
+			w.now = w.now.Add(x.every - time.Second)
+		}
+		if got := outcome(w.report(), validate.RuleDrivenEntersKeepout); got != x.want {
+			t.Errorf("every %v, %v m deep: %s, want %s", x.every, x.deep, got, x.want)
+		}
+	}
+}
+
 func TestFloatIsNotMixedIn(t *testing.T) {
 	l := newLawn(t)
 	l.box(schema.RoleZone, "z1", 0, 0, 20, 10)
