@@ -113,7 +113,7 @@ func TestPathAcrossARailway(t *testing.T) {
 
 // TestLanes: a kerb and a fence, and two fences, that a corridor goes over or along.
 func TestLanes(t *testing.T) {
-	way := thing(schema.RoleCorridor, "Way", track(-10, 0, 20, 0))
+	way := thing(schema.RoleCorridor, "Way", track(-10, 0, 40, 0))
 	edge := func(kind, name string, xy ...float64) *schema.Feature {
 		return thing(schema.RoleEdge, name, track(xy...), "edge_kind", kind)
 	}
@@ -140,13 +140,16 @@ func TestLanes(t *testing.T) {
 		{"a kerb and a fence", through, true, over("kerb", "fence", 3)},
 		{"a wall and a kerb", through, true, over("wall", "kerb", 15)},
 		{"nearer than a street is wide", through, false, over("kerb", "fence", 2.99)},
-		{"farther", through, false, over("kerb", "fence", 15.01)},
+		{"farther", through, true, over("kerb", "fence", 30)},
+		{"farther than any street", through, false, over("kerb", "fence", 30.01)},
+		{"two kerbs far apart", through, true, over("kerb", "kerb", 30)},
+		{"two kerbs of two streets", through, false, over("kerb", "kerb", 30.01)},
 		{"with a lawn between", through, false, over("kerb", "fence", 6, thing(schema.RoleZone, "Lawn", box(1, -3, 5, 3)))},
 		{"with a path between", through, false, over("kerb", "fence", 3, thing(schema.RoleOther, "Path", box(0, -1, 3, 1), "driven_over", true))},
 		{"two fences", through, true, over("fence", "fence", 2)},
-		{"two fences 4 m apart", through, true, over("fence", "wall", 4)},
+		{"two fences 12 m apart", through, true, over("fence", "wall", 12)},
 		{"nearer", through, false, over("fence", "fence", 1.99)},
-		{"farther than a lane is wide", through, false, over("fence", "fence", 4.01)},
+		{"farther than a lane is wide", through, false, over("fence", "fence", 12.01)},
 		{"a corner of two fences", through, false, []*schema.Feature{way, edge("fence", "North", 0, -30, 0, 30), edge("gate", "", 0, -1, 0, 1), edge("fence", "South", 1, -2, 5, 2), edge("gate", "", 2.3, -0.7, 3.7, 0.7)}},
 		{"along a kerb and a fence", beside, true, along("kerb", "fence", 1.5, -1.5, 4)},
 		{"nearer by one another", beside, false, along("kerb", "fence", 1.5, -1.49, 4)},

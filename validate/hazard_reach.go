@@ -188,3 +188,65 @@ func (r *run) barred(p, q orb.Point, barriers []*Feature) bool {
 		return slices.ContainsFunc(lines, func(l orb.LineString) bool { return len(appendPassed(nil, way, f, l)) > 0 })
 	})
 }
+
+// poolGates notes the gates that a corridor goes through in a fence that is called after
+// what people bathe in, or closes round that: such a gate shuts by itself, and one that
+// stands open for the machine lets children in.
+func (r *run) poolGates(corridors []corridorLine) {
+	r.openings() // which finds the gates
+	for i := range r.crossings {
+		c := &r.crossings[i]
+		if c.kind != schema.EdgeGate {
+			continue
+		}
+		for _, l := range c.f.lines() {
+			gate := plane.NewGauge(l)
+			k := slices.IndexFunc(corridors, func(w corridorLine) bool {
+				_, _, _, on := gate.Within(plane.NewGauge(w.pts), slackM)
+				return on && len(w.pts) > 1
+			})
+			if k < 0 {
+				continue
+			}
+			if fence, pool := r.poolFence(c.f, gate); fence != nil && len(r.findings) < mostFindings {
+				x := r.finding(r.Place(l[0]), c.f, fence, corridors[k].f)
+				x.Severity = Note
+				x.Message = fmt.Sprintf("is a gate in %s, which keeps people from %s, and %s leads through it: a gate there has to shut by itself, and one that stands open for the machine lets children in; lead the machine another way, or draw two plans", fence.describe(), pool, corridors[k].f.describe())
+			}
+			break
+		}
+	}
+}
+
+// poolFence is the fence or wall about a bath that a gate is in, and what it keeps people
+// from, nil for none.
+func (r *run) poolFence(g *Feature, gate *plane.Gauge) (*Feature, string) {
+	for _, f := range r.usableOf(schema.RoleEdge) {
+		if !holdsUp(f) || !f.bound.Pad(crossingM).Intersects(g.bound) {
+			continue
+		}
+		for _, l := range f.lines() {
+			if _, _, _, near := gate.Within(plane.NewGauge(l), crossingM); !near {
+				continue
+			}
+			if word := bathes(f); word != "" {
+				return f, quote(word)
+			}
+			if word := bathes(g); word != "" {
+				return f, quote(word)
+			}
+			if len(l) < 4 || distance(l[0], l[len(l)-1]) > crossingM {
+				continue
+			}
+			ring := orb.Polygon{append(orb.Ring(slices.Clone(l)), l[0])}
+			for _, role := range [...]schema.Role{schema.RoleHazard, schema.RoleKeepout, schema.RoleOther} {
+				for _, h := range r.usableOf(role) {
+					if bathes(h) != "" && plane.Locate(h.bound.Center(), ring) == plane.Inside {
+						return f, h.describe()
+					}
+				}
+			}
+		}
+	}
+	return nil, ""
+}

@@ -97,3 +97,52 @@ func TestBathingWater(t *testing.T) {
 	told(t, "only kept out", RuleBaseInZone, words, true, lawn, outlet, thing(schema.RoleKeepout, "Swimming pond", box(61, 8, 65, 12)))
 	told(t, "only drawn", RuleBaseInZone, words, true, lawn, outlet, thing(schema.RoleOther, "Splash pad", box(61, 8, 65, 12), "driven_over", true))
 }
+
+func TestSqueezedRoads(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25))
+	road := func(off float64, pairs ...any) *schema.Feature {
+		return thing(schema.RoleHazard, "Village street", track(-50, -off, 90, -off), append([]any{"hazard_kind", "road"}, pairs...)...)
+	}
+	edge := func(kind string, off, x0, x1 float64) *schema.Feature {
+		return thing(schema.RoleEdge, "Side", track(x0, -off, x1, -off), "edge_kind", kind, "height_m", 2.0)
+	}
+	const words = "it has to reach nearer than its line"
+	for _, x := range []struct {
+		name string
+		told bool
+		list []*schema.Feature
+	}{
+		{"a wall behind it", true, []*schema.Feature{road(0.4), edge("wall", 1.9, -50, 90)}},
+		{"a fence", true, []*schema.Feature{road(0.4), edge("fence", 1.9, -50, 90)}},
+		{"as near as no lane is wide", true, []*schema.Feature{road(0.4), edge("wall", 3.49, -50, 90)}},
+		{"as far as one is", false, []*schema.Feature{road(0.4), edge("wall", 3.5, -50, 90)}},
+		{"a house", true, []*schema.Feature{road(0.4), thing(schema.RoleBuilding, "House", box(10, -8, 20, -2))}},
+		{"a house beside the lawn", false, []*schema.Feature{road(0.4), thing(schema.RoleBuilding, "House", box(60, -8, 70, -2))}},
+		{"a wall on the lawn's side", false, []*schema.Feature{road(1.5), edge("wall", 0.5, -50, 90)}},
+		{"of a width", false, []*schema.Feature{road(1.9, "width_m", 3.0), edge("wall", 3.4, -50, 90)}},
+		{"for bicycles", false, []*schema.Feature{road(0.4, "note", ""), edge("wall", 1.9, -50, 90), thing(schema.RoleHazard, "Cycleway", track(-50, -0.4, 90, -0.4), "hazard_kind", "cycleway")}[1:]},
+	} {
+		toldIn(t, x.name, RuleHazardUncovered, words, x.told, append(x.list, lawn)...)
+	}
+}
+
+func TestPoolGates(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25))
+	way := thing(schema.RoleCorridor, "Way", track(35, 10, 45, 10, 60, 10))
+	gate := func(name string, y float64) *schema.Feature {
+		return thing(schema.RoleEdge, name, track(50, y-1, 50, y+1), "edge_kind", "gate")
+	}
+	fence := func(name string) *schema.Feature {
+		return thing(schema.RoleEdge, name, track(50, -10, 50, 30, 90, 30, 90, -10, 50, -10), "edge_kind", "fence", "height_m", 1.4)
+	}
+	pool := func(x float64) *schema.Feature {
+		return thing(schema.RoleHazard, "Water", box(x, 5, x+5, 15), "hazard_kind", "pool")
+	}
+	const words = "has to shut by itself"
+	told(t, "a pool fence", RuleHazardUncovered, words, true, lawn, way, gate("Gate", 10), fence("Pool fence"), pool(80))
+	told(t, "in German", RuleHazardUncovered, words, true, lawn, way, gate("Tor", 10), fence("Badeteichzaun"), pool(80))
+	told(t, "a fence round a pool", RuleHazardUncovered, words, true, lawn, way, gate("Gate", 10), fence("Fence"), pool(80))
+	told(t, "a pool outside of it", RuleHazardUncovered, words, false, lawn, way, gate("Gate", 10), fence("Fence"), pool(100))
+	told(t, "a pool gate", RuleHazardUncovered, words, true, lawn, way, gate("Pool gate", 10), fence("Fence"), pool(100))
+	told(t, "a gate that no corridor goes through", RuleHazardUncovered, words, false, lawn, way, gate("Gate", 10), gate("Pool gate", 20), fence("Fence"), pool(100))
+}

@@ -323,6 +323,9 @@ func (r *run) roomless(hazards []*Feature, zones *solids, corridors []corridorLi
 		if !kind.open && kind.gravest == "water" && isPool(f) && !saysShore(f) {
 			r.openPool(f, hazards, zones, corridors)
 		}
+		if !kind.open && kind.gravest == "road" {
+			r.squeezed(f, zones, corridors)
+		}
 		line := bandReach(f, kind)
 		for _, l := range f.lines() {
 			if line == 0 || len(l) < 2 || distance(l[0], l[len(l)-1]) <= slackM {
@@ -335,6 +338,64 @@ func (r *run) roomless(hazards []*Feature, zones *solids, corridors []corridorLi
 			}
 		}
 	}
+}
+
+// A road needs laneRoomM from one side to the other, one for bicycles less (common
+// practice, no source).
+const laneRoomM = 3.5
+
+var bikeWords = strings.Fields("cycleway cycle bike bikeway bicycle cycletrack radweg fahrradweg fietspad ciclabile cyklväg sykkelvei cykelsti path footpath")
+
+// squeezed records a road drawn as one line of no width where less than a lane lies between
+// driven ground on one side of it and a wall, a fence or a building on the other.
+func (r *run) squeezed(f *Feature, zones *solids, corridors []corridorLine) {
+	if kindWord(f, bikeWords) != "" {
+		return
+	}
+	var barriers []*Feature
+	for _, l := range f.lines() {
+		if d, _ := r.drivenWithin(l, laneRoomM, zones, corridors); !(d < laneRoomM) {
+			continue
+		}
+		if barriers == nil {
+			barriers = slices.Concat(r.usableOf(schema.RoleEdge), r.usableOf(schema.RoleBuilding))
+		}
+		for i := 1; i < len(l); i++ {
+			long := distance(l[i-1], l[i])
+			if long == 0 {
+				continue
+			}
+			u := orb.Point{(l[i][1] - l[i-1][1]) / long, (l[i-1][0] - l[i][0]) / long}
+			for _, p := range along(l[i-1:i+1], 2*reachStepM) {
+				if of, by := r.squeezedAt(p, u, zones, corridors, barriers); of != nil {
+					r.cannot("%s is drawn as one line, which says nothing of how wide it is, and less than %s lie between %s on one side of it and %s on the other: it has to reach nearer than its line; give it width_m, or draw its area", f.describe(), metres(laneRoomM), of.describe(), by.describe())
+					return
+				}
+			}
+		}
+	}
+}
+
+// squeezedAt is the driven ground on one side of a place of a line and what stands on the
+// other, nearer to one another than a lane; u is square to the line.
+func (r *run) squeezedAt(p, u orb.Point, zones *solids, corridors []corridorLine, barriers []*Feature) (of, by *Feature) {
+	for _, side := range [...]float64{1, -1} {
+		at := func(m float64) orb.Point { return orb.Point{p[0] + side*m*u[0], p[1] + side*m*u[1]} }
+		near, driven := r.drivenWithin(orb.LineString{at(slackM), at(laneRoomM)}, slackM, zones, corridors)
+		if !(near < slackM) {
+			continue
+		}
+		off, _ := r.drivenWithin(p, laneRoomM, zones, corridors)
+		if off >= laneRoomM-slackM {
+			continue
+		}
+		for _, b := range barriers {
+			if r.barred(p, at(off-laneRoomM+slackM), []*Feature{b}) {
+				return driven, b
+			}
+		}
+	}
+	return nil, nil
 }
 
 // openPool records a pond, a pool or the like drawn as one open line with driven

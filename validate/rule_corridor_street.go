@@ -114,6 +114,11 @@ const (
 	laneLongM  = 10
 )
 
+// Where a corridor goes through two fences or walls side by side, up to laneOverM apart, or
+// over two such kerbs, or a kerb and one of these, up to streetOverM apart, the two shut off what lies between (common
+// practice, no source).
+const laneOverM, streetOverM = 12.0, 30.0
+
 var (
 	kerbStreet = streetSort{streetLeastM, streetMostM, 3, "a street", nil}
 	halfStreet = streetSort{streetLeastM, streetMostM, 3, "a street", kerbAndFence}
@@ -133,8 +138,8 @@ func holdsUp(f *Feature) bool {
 	return k == schema.EdgeFence || k == schema.EdgeWall
 }
 
-// overLane looks for a kerb and a fence or wall, or two of these close by one another and
-// side by side, that a corridor goes over and through one after another.
+// overLane looks for a kerb and a fence or wall, two of these side by side, or two kerbs
+// that lie farther apart, that a corridor goes over and through one after another.
 func (r *run) overLane(c *corridorLine, edges []kerb) bool {
 	type crossed struct {
 		passed
@@ -149,11 +154,17 @@ func (r *run) overLane(c *corridorLine, edges []kerb) bool {
 	slices.SortStableFunc(over, func(a, b crossed) int { return cmp.Compare(a.along, b.along) })
 	for k := 1; k < len(over); k++ {
 		a, b := &over[k-1], &over[k]
-		nearest, most := streetLeastM, streetMostM
-		if !kerbAndFence(a.f, b.f) {
-			if nearest, most = laneLeastM, laneMostM; !holdsUp(a.f) || !sideBySide(a.way, b.way) {
-				continue
-			}
+		nearest, most := streetLeastM, streetOverM
+		switch beside := sideBySide(a.way, b.way); {
+		case kerbAndFence(a.f, b.f) && !beside:
+			most = streetMostM
+		case kerbAndFence(a.f, b.f):
+		case !beside:
+			continue
+		case holdsUp(a.f):
+			nearest, most = laneLeastM, laneOverM
+		default:
+			nearest = streetMostM // nearer ones are overStreet's
 		}
 		apart := b.along - a.along
 		if !(apart >= nearest-slackM && apart <= most+slackM) || !r.unsaid(stretchOf(c.pts, a.along, b.along)) {

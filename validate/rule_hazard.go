@@ -34,6 +34,7 @@ var hazardRules = []Rule{{
 				"A road or railway of 3 m and more is so noted up to 30 m straight ahead, where it is at least twice as long as wide. " +
 				"Two such ends of one kind and about one width that face each other in line are a note up to 200 m apart, each up to 30 m before what is driven between them, at most 10 degrees or 10 m out of line, with a boundary between too. " +
 				"A line of a road without width_m that goes on, by its end, in the middle of the end of a road's area 3 to 15 m wide, or lies within 1 m of its end midway between two kerbs so far apart (a fifth of the width to either side), is unchecked where driven ground is nearer than half of that width, for the area with its margin. " +
+				"Nor can a road drawn as a line without width_m where less than 3.5 m lie between driven ground on one side of it and a wall, fence or building on the other (but for one for bicycles). " +
 				"Nor can an open line of a bank (not called its edge) be checked up to 1 m past its margin, or one of a stream, a ditch or a trench up to 0.5 m, where it says no width_m. " +
 				"Nor can a piece of a road, a railway or a stream be checked that lies from end to end within a lawn's outline, more than 0.5 m from it, and meets no building, no other grave hazard and nothing such of the role other within 0.5 m, unless its name says that it ends or begins there (spring, ornamental, dead end)."},
 			{"What is only called water, a road or a drop", "" +
@@ -41,7 +42,8 @@ var hazardRules = []Rule{{
 				"Notes of the role other: a line called after water, a pit, a building or a car park that closes, but for up to 5 m and a tenth of its length, and inside which a lawn, a way or a dock lies (of water and pits the base, an outlet, a mark, a building or a tree too); and a line called the middle of a road, a water or a drop, without width_m, within 10 m of what is driven. " +
 				"A note: a keep-out called after water that is a disc cut off along a straight line of at least 0.8 of its diameter, with mown ground behind that and no hazard drawn in it."},
 			{"Trains, fast traffic, aircraft and swings", "" +
-				"As notes, by the kind or the name of a hazard, of a thing of the role other, of a kerb or flush edge, and of a keep-out where none of these is drawn: a railway, tram or motorway nearer to mown ground or to what the machine covers in a corridor than hazard_margin_fast_m, a runway, taxiway, helipad or airfield nearer than hazard_margin_airfield_m, with no wall, fence or building between the two at that place; and a swing or seesaw nearer than hazard_margin_swing_m, a keep-out called so included in which no place lies so far from its rim."},
+				"As notes, by the kind or the name of a hazard, of a thing of the role other, of a kerb or flush edge, and of a keep-out where none of these is drawn: a railway, tram or motorway nearer to mown ground or to what the machine covers in a corridor than hazard_margin_fast_m, a runway, taxiway, helipad or airfield nearer than hazard_margin_airfield_m, with no wall, fence or building between the two at that place; and a swing or seesaw nearer than hazard_margin_swing_m, a keep-out called so included in which no place lies so far from its rim. " +
+				"And a gate that a corridor goes through in a fence or wall that is called after what people bathe in, as its gate is, or that closes round it."},
 			{"Trees and their crowns", "" +
 				"A tree without radius_m cannot be checked that no keep-out covers and that stands less than 1 m more than it must from the way in a corridor. " +
 				"A tree whose crown_base_m is less than 0.6 m reaches out as far as its crown_radius_m, half of its crown_diameter_m or another word for that says; where it says none, and no radius_m or outline of more than 1 m, it is unchecked within 10 m of mown ground and of corridors, or within its height_m where that is less. " +
@@ -394,6 +396,7 @@ func checkHazardUncovered(r *run) {
 	r.cutDiscs(r.zones())
 	r.calledLines(r.zones())
 	r.reachingThings(r.zones(), r.corridors())
+	r.poolGates(r.corridors())
 	if len(hazards)+len(called) == 0 {
 		if len(r.Of(schema.RoleHazard))+len(r.findings) == 0 {
 			r.notNeeded("the plan has no active hazard, and nothing else that is called after what runs on")

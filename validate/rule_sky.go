@@ -18,7 +18,7 @@ var skyRules = []Rule{{
 	Name: RuleSkyBlocked, Severity: Warning, Limits: []string{"sky_mask_deg", "sky_hidden_stop_percent", "dock_standoff_m"}, Over: one(schema.RoleBase, schema.RoleDock, schema.RoleCorridor, schema.RoleZone), run: checkSkyBlocked,
 	Page: Page{
 		What: "The elevation angle up to which buildings, and trees, walls or other things with a height_m, or extruded from heights that count from the ground (the larger of the two), hide the sky, seen from the base antenna, every dock, its line-up point, " +
-			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told, and up to 3 % from a dock or its line-up point is a note. " +
+			"and the worst place of every corridor; and the part of the sky above the mask that they hide there. More than sky_hidden_stop_percent hidden from a base or a dock is an error; less than half a percent is not told, nor up to 3 % from a corridor, through which the machine drives on, and up to 3 % from a dock or its line-up point is a note. " +
 			"Of a zone it is told, as a warning, where more than that share is hidden, over how much ground, looked at on a raster of up to 200 places. Ground is taken as flat unless both have heights; " +
 			"antennas stand at antenna_height_m, else on the ground. " +
 			"A wall or fence without a height_m is asked for it when it stands within 7.5 m of a base, a dock or its line-up point, and one of 2 m would rise above the mask there; so is a hazard whose hazard_kind is a hedge, shed, roof or the like, and, taken as 10 m high, a tower, forest, bridge, house or the like; so are outlines of the role other that are called after such a thing, a house or a tree, and, up to 7.5 m from a dock or a base, points and lines of that role and keep-outs that are, where no building and no hazard is drawn within 1 m of them. " +
@@ -553,7 +553,8 @@ func (r *run) look(o observer, sky *skyline) {
 		return
 	}
 	hidden := 100 * hiddenSky(&o, hiding, mask)
-	if hidden < leastHidden {
+	// In a corridor the machine drives on, and soon stands where less is hidden.
+	if hidden < leastHidden || hidden <= littleHidden && o.f.Role == schema.RoleCorridor {
 		return
 	}
 	x := r.finding(o.place, o.f, worst.f)

@@ -268,6 +268,7 @@ func TestFileSays(t *testing.T) {
 		{"", "{}", ""},
 		{metadata("Draft, do not use"), `{"remarks":"Draft, do not use"}`, ""},
 		{metadata("<MD_Metadata/>"), "{}", "metadata"},
+		{metadata(`<Metadata><MDI key="NATIVE_DATA">{ "name": "Garden", "heights": "ellipsoidal" }</MDI><MDI key="NATIVE_MEDIA_TYPE">application/vnd.geo+json</MDI></Metadata>`), `{"heights":"ellipsoidal"}`, "metadata"},
 		{system("shifted by 2 m"), `{"remarks":"shifted by 2 m"}`, ""},
 		{system("easting/northing coordinates in metres"), "{}", ""},
 		{system("EPSG:25832"), "{}", ""},

@@ -7,11 +7,14 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"html"
 	"math"
 	"os"
+	"regexp"
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 
 	"github.com/twpayne/go-geom"
 
@@ -180,7 +183,7 @@ func (r *reader) metadata() error {
 		if v[0].Text() != metadataURI {
 			if text := strings.TrimSpace(v[1].Text()); strings.HasPrefix(text, "<") || strings.HasPrefix(text, "{") {
 				r.t.Add("metadata", 0, "", "the file carries metadata, which were left out")
-				r.beside("gpkg_metadata", wire.MetadataText(v[1].Bytes))
+				r.beside("gpkg_metadata", wire.MetadataText(r.native(v[1].Bytes)))
 			} else {
 				r.says(text)
 			}
@@ -204,6 +207,42 @@ func (r *reader) metadata() error {
 		}
 		return nil
 	}, "md_standard_uri", "metadata")
+}
+
+// carriedOver finds what the GDAL library keeps of the file that it wrote this one from:
+// the members of a GeoJSON beside its features, and what kind of file it was.
+var carriedOver = sync.OnceValue(func() [2]*regexp.Regexp {
+	return [2]*regexp.Regexp{
+		regexp.MustCompile(`(?s)<MDI key="NATIVE_MEDIA_TYPE">[^<]*</MDI>`),
+		regexp.MustCompile(`(?s)<MDI key="NATIVE_DATA">(\s*\{[^<]*\}\s*)</MDI>`),
+	}
+})
+
+// native takes the plan's name and what its heights are counted from, where the file has
+// them from the one that it was written from, and returns the rest of the metadata.
+func (r *reader) native(text []byte) []byte {
+	kind, data := carriedOver()[0], carriedOver()[1]
+	text = kind.ReplaceAll(text, nil)
+	found := data.FindSubmatchIndex(text)
+	if found == nil {
+		return text
+	}
+	m, err := jsontext.Parse([]byte(html.UnescapeString(string(text[found[2]:found[3]]))))
+	if err != nil {
+		return text
+	}
+	rest := ""
+	for _, a := range m.Fields() {
+		switch {
+		case a.Key == schema.PropName && a.Value.Kind() == schema.KindString && r.plan.Name == "":
+			r.plan.Name = a.Value.Text()
+		case a.Key == schema.PlanHeights && a.Value.Kind() == schema.KindString && !r.plan.Attributes.Has(a.Key):
+			r.plan.Attributes.Set(a.Key, a.Value)
+		default:
+			rest += " " + a.Key + " " + string(a.Value.AppendJSON(nil))
+		}
+	}
+	return slices.Concat(text[:found[2]], []byte(html.EscapeString(rest)), text[found[3]:])
 }
 
 func (r *reader) layers() ([]*contents, error) {

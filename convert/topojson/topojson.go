@@ -350,7 +350,7 @@ func (r *reader) feature(layer, path string, m schema.Attributes) error {
 		}
 		f.Attributes.Set(a.Key, a.Value)
 	}
-	if (f.Role == schema.RoleOther || saysMore(layer, f.Role)) && !f.Attributes.Has(schema.PropLayer) {
+	if (f.Role == schema.RoleOther && !slices.Contains(plainLayers, wire.Fold(layer)) || saysMore(layer, f.Role)) && !f.Attributes.Has(schema.PropLayer) {
 		f.Attributes.Set(schema.PropLayer, schema.String(layer))
 	}
 	for _, a := range m {
