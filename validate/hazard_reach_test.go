@@ -146,3 +146,14 @@ func TestPoolGates(t *testing.T) {
 	told(t, "a pool gate", RuleHazardUncovered, words, true, lawn, way, gate("Pool gate", 10), fence("Fence"), pool(100))
 	told(t, "a gate that no corridor goes through", RuleHazardUncovered, words, false, lawn, way, gate("Gate", 10), gate("Pool gate", 20), fence("Fence"), pool(100))
 }
+
+// TestLittleSkyOfCorridors: up to 3 % hidden from a corridor is not told.
+func TestLittleSkyOfCorridors(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 25))
+	way := thing(schema.RoleCorridor, "Way", track(35, 10, 45, 10, 60, 10))
+	shed := func(high float64) *schema.Feature {
+		return thing(schema.RoleBuilding, "Shed", box(50, 14, 56, 20), "height_m", high)
+	}
+	told(t, "a low shed", RuleSkyBlocked, "hides the sky", false, lawn, way, shed(2))
+	told(t, "a high one", RuleSkyBlocked, "hides the sky", true, lawn, way, shed(8))
+}
