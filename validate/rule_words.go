@@ -489,7 +489,7 @@ var (
 // number that the feature has, and, of the plan, without counts that are right. Sizes are
 // left where the text says more than of what.
 func (r *run) withoutAgreed(f *Feature, text string) string {
-	if len(text) > mostWordsKept || strings.IndexAny(text, "0123456789") < 0 && f != nil {
+	if len(text) > mostWordsKept || !strings.ContainsAny(text, "0123456789") && f != nil {
 		return text
 	}
 	if f == nil {
