@@ -130,6 +130,15 @@ func TestLayersRoughly(t *testing.T) {
 			if says, severity := layerTold(t, p); severity != x.told {
 				t.Errorf("%s %q, want %s", severity, says, x.told)
 			}
+			if p.get("m1").point = (&orb.Point{115 + x.east, 10 + x.north}); x.told == validate.Note {
+				if _, severity := layerTold(t, p); severity != x.told {
+					t.Error("a mark within hides it")
+				}
+				p.add(&thing{id: "o9", role: "other", name: "Yard", rings: [][]orb.Point{rect(110+x.east, 5+x.north, 120+x.east, 15+x.north)}, z: flatGround})
+				if says, _ := layerTold(t, p); says != "" {
+					t.Errorf("a fence round something: %q", says)
+				}
+			}
 		})
 	}
 }

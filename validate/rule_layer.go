@@ -191,10 +191,11 @@ func (r *run) standsFor(f, of *Feature) bool {
 	})
 }
 
-// within are the other features whose middle lies in the box of one.
+// within are the other areas, and docks, whose middle lies in the box of one: what a
+// fence may be round. A mark that happens to stand there is none.
 func (r *run) within(f *Feature) (out []*Feature) {
 	for _, g := range r.Features {
-		if g != f && g.usable() && f.bound.Contains(g.bound.Center()) {
+		if g != f && g.usable() && (len(g.Areas) > 0 || g.Role == schema.RoleDock) && f.bound.Contains(g.bound.Center()) {
 			out = append(out, g)
 		}
 	}
