@@ -25,7 +25,7 @@ type kerbEnd struct {
 // kerbEnds are those of all open kerbs that lie near something driven.
 func (r *run) kerbEnds(edges []*Feature, zones *solids, corridors []corridorLine) (out []kerbEnd) {
 	for _, f := range edges {
-		if edgeKind(f) != schema.EdgeKerb || !r.drivenIn(f.bound.Pad(farAheadM), zones, corridors) {
+		if edgeKind(f) != schema.EdgeKerb || !r.drivenIn(f.bound.Pad(faceAheadM), zones, corridors) {
 			continue
 		}
 		for i := range f.Lines {
@@ -142,7 +142,10 @@ func (r *run) tellStreets(streets []streetEnd, zones *solids, corridors []corrid
 			}
 			if of, off := r.faceFar(&e.hazardEnd, &o.hazardEnd, "road", zones, corridors); of != nil {
 				told[[2]*Feature{o.a.f, o.b.f}] = true
-				tell(e, of, off, farAheadM, "and both end before %s, behind which %s and %s go on, %s farther on: whether a street runs through it is not drawn", of.describe(), o.a.f.describe(), o.b.f.describe(), metres(distance(e.at, o.at)))
+				tell(e, of, off, faceAheadM, "and both end before %s, behind which %s and %s go on, %s farther on: whether a street runs through it is not drawn", of.describe(), o.a.f.describe(), o.b.f.describe(), metres(distance(e.at, o.at)))
+			} else if of, off := r.turnsIn(&e.hazardEnd, &o.hazardEnd, "road", zones, corridors); of != nil {
+				told[[2]*Feature{o.a.f, o.b.f}] = true
+				tell(e, of, off, bendAheadM, "and both end before %s and point at it, and so do %s and %s from another side, %s farther on: whether a street turns there is not drawn", of.describe(), o.a.f.describe(), o.b.f.describe(), metres(distance(e.at, o.at)))
 			}
 		}
 	}

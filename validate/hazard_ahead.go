@@ -41,6 +41,12 @@ const (
 	// farFacingM is how far apart, in metres, two such ends may be: as far as a site goes.
 	// Past facingM they lie at most 10 degrees out of line, the sine of which is farTurn, or farOffM.
 	farFacingM, farTurn, farOffM = 200.0, 0.1736, 10.0
+	// faceAheadM is how far, in metres, ends that face each other may lie before what is
+	// driven between them, past farAheadM where each is as long as that way; bendAheadM
+	// ends that point at one driven ground from two sides, and so many times as wide the one
+	// may be, and no more than bendAlike of the way to the one is that of the other (the
+	// cosine of 60 degrees): two side by side are two.
+	faceAheadM, bendAheadM, bendWider, bendAlike = 60.0, 40.0, 1.5, 0.5
 	// farLong is how many times as long as wide a road, a railway or a stream is at least
 	// that goes on.
 	farLong = 2.0
@@ -394,7 +400,7 @@ func (r *run) faceAcross(a, b *hazardEnd, kind string, zones *solids, corridors 
 	return of
 }
 
-// faceFar is faceAcross of ends up to farAheadM before what is driven and farFacingM
+// faceFar is faceAcross of ends up to faceAheadM before what is driven and farFacingM
 // from one another, whatever boundary lies between; off is the farther end's way.
 func (r *run) faceFar(a, b *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
 	apart := distance(a.at, b.at)
@@ -417,7 +423,7 @@ func (e *hazardEnd) offLine(o *hazardEnd) float64 {
 }
 
 // aheadTo is what is driven first on the way from an end to another that it faces, at
-// most farAheadM off, and how far.
+// most faceAheadM off, and how far.
 func (r *run) aheadTo(e, o *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
 	way, ok := unit(e.at, o.at)
 	if !ok {
@@ -425,13 +431,53 @@ func (r *run) aheadTo(e, o *hazardEnd, kind string, zones *solids, corridors []c
 	}
 	to := *e // the way on, turned to the other end
 	to.way, to.facing = way, true
-	if of, off = r.aheadOn(&to, kind, to.straightOn(farAheadM), farAheadM, zones, corridors); of == nil {
+	if of, off = r.aheadOn(&to, kind, to.straightOn(faceAheadM), faceAheadM, zones, corridors); of == nil {
 		return nil, 0
 	}
 	// Of what has the role other as little is drawn as somebody saw.
-	if to.off = off; !e.street && e.f.Role != schema.RoleOther && !r.farLongFor(&to, kind) {
+	to.off = off
+	switch {
+	case off > farAheadM+slackM && !r.longFor(&to, kind):
+		return nil, 0
+	case !e.street && e.f.Role != schema.RoleOther && !r.farLongFor(&to, kind):
 		return nil, 0
 	}
+	return of, off
+}
+
+// turnsIn is the driven ground that two ends of one thing point at from two sides, so that
+// it may turn there, and how far off the farther one ends; nil for none.
+func (r *run) turnsIn(a, b *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	if a.way[0]*b.way[0]+a.way[1]*b.way[1] > bendAlike || a.wide > 0 && b.wide > 0 && math.Max(a.wide, b.wide) > bendWider*math.Min(a.wide, b.wide)+slackM {
+		return nil, 0
+	}
+	from, d := r.turnAhead(a, kind, zones, corridors)
+	if from == nil {
+		return nil, 0
+	}
+	to, back := r.turnAhead(b, kind, zones, corridors)
+	if to != from {
+		return nil, 0
+	}
+	return from, math.Max(d, back)
+}
+
+// turnAhead is what is driven straight on from an end, at most bendAheadM off, and how far;
+// nil where there is none, and for what is shorter than that or is no hazard.
+func (r *run) turnAhead(e *hazardEnd, kind string, zones *solids, corridors []corridorLine) (of *Feature, off float64) {
+	if e.turned {
+		return e.turnsAt, e.turnOff
+	}
+	e.turned = true
+	if e.f.Role != schema.RoleHazard && e.f.Role != schema.RoleEdge && !calledOf(e.f).alone {
+		return nil, 0
+	}
+	to := *e
+	of, off = r.aheadOn(&to, kind, to.straightOn(bendAheadM), bendAheadM, zones, corridors)
+	if to.off = off; of == nil || !r.longFor(&to, kind) {
+		return nil, 0
+	}
+	e.turnsAt, e.turnOff = of, off
 	return of, off
 }
 

@@ -139,6 +139,66 @@ func TestEndsAhead(t *testing.T) {
 	}
 }
 
+// TestTurnsAhead: two things that point at a lawn from 0 to 40 and 0 to 30 m from its west
+// and its north side, or in line from west and east.
+func TestTurnsAhead(t *testing.T) {
+	lawn := thing(schema.RoleZone, "Lawn", box(0, 0, 40, 30))
+	hazard := func(kind string, g geom.T, more ...any) *schema.Feature {
+		return thing(schema.RoleHazard, "", g, append([]any{"hazard_kind", kind}, more...)...)
+	}
+	drop := func(xy ...float64) *schema.Feature {
+		return thing(schema.RoleEdge, "", track(xy...), "edge_kind", "drop")
+	}
+	kerb := func(xy ...float64) *schema.Feature {
+		return thing(schema.RoleEdge, "", track(xy...), "edge_kind", "kerb")
+	}
+	west := func(off, long float64) geom.T { return track(-off-long, 10, -off, 10) }
+	north := func(off, long float64) geom.T { return track(20, 30+off+long, 20, 30+off) }
+	ditches := func(a, b geom.T, more ...*schema.Feature) []*schema.Feature {
+		return append([]*schema.Feature{lawn, hazard("ditch", a, "width_m", 1.5), hazard("ditch", b, "width_m", 1.5)}, more...)
+	}
+	inLine := func(off, long float64) []*schema.Feature {
+		return []*schema.Feature{lawn, hazard("stream", west(off, long)), hazard("stream", track(40+off, 10, 40+off+long, 10))}
+	}
+	const turns, runs, street = "whether it turns in what is driven", "whether it runs on through what is driven", "whether a street turns there"
+	for _, x := range []struct {
+		name     string
+		words    string
+		features []*schema.Feature
+		notes    int
+	}{
+		{"two ditches, 20 m off", turns, ditches(west(20, 50), north(20, 50)), 1},
+		{"39.2 m off", turns, ditches(west(40.74, 50), north(20, 50)), 1},
+		{"40.01 m off", turns, ditches(west(40.76, 50), north(20, 50)), 0},
+		{"as long as the way", turns, ditches(west(20.75, 20.01), north(20, 50)), 1},
+		{"a hair shorter", turns, ditches(west(20.75, 19.99), north(20, 50)), 0},
+		{"a ditch and a stream", turns, []*schema.Feature{lawn, hazard("ditch", west(20, 50)), hazard("road", north(20, 50))}, 0},
+		{"half as wide again", turns, []*schema.Feature{lawn, hazard("ditch", west(20, 50), "width_m", 2.0), hazard("ditch", north(20, 50), "width_m", 3.0)}, 1},
+		{"wider than that", turns, []*schema.Feature{lawn, hazard("ditch", west(20, 50), "width_m", 2.0), hazard("ditch", north(20, 50), "width_m", 3.05)}, 0},
+		{"60.1 degrees from one way", turns, []*schema.Feature{lawn, hazard("ditch", west(20, 50)), hazard("ditch", track(-20, 10+20*1.7388, 0.1-10, 10+10*1.7388))}, 0},
+		{"from one side", turns, []*schema.Feature{lawn, hazard("ditch", west(20, 50)), hazard("ditch", track(-70, 20, -20, 20))}, 0},
+		{"at two lawns", turns, []*schema.Feature{lawn, thing(schema.RoleZone, "Far lawn", box(90, 0, 120, 30)), hazard("ditch", west(20, 50)), hazard("ditch", track(100, 100, 100, 50))}, 0},
+		{"one past the lawn", turns, ditches(west(20, 50), track(50, 100, 50, 50)), 0},
+		{"a wall before one", turns, ditches(west(20, 50), north(20, 50), thing(schema.RoleEdge, "", track(-15, 0, -15, 20), "edge_kind", "wall")), 0},
+		{"a pond before one", turns, ditches(west(20, 50), north(20, 50), hazard("pond", box(-15, 5, -10, 15))), 0},
+		{"both ends of one ditch", turns, []*schema.Feature{lawn, hazard("ditch", track(-20, 10, -70, 10, -70, 100, 20, 100, 20, 50))}, 1},
+		{"two streams of areas", turns, []*schema.Feature{lawn, hazard("stream", box(-60, 10, -16, 12)), hazard("stream", box(20, 46, 22, 90))}, 1},
+		{"two roads", turns, []*schema.Feature{lawn, hazard("road", box(-80, 10, -31, 14)), hazard("road", box(20, 61, 24, 110))}, 1},
+		{"two narrow lanes", turns, []*schema.Feature{lawn, hazard("road", west(22, 50), "width_m", 2.8), hazard("road", north(22, 50), "width_m", 2.8)}, 1},
+		{"one behind the boundary", turns, []*schema.Feature{lawn, thing(schema.RoleBoundary, "", box(-15, -10, 60, 80)), hazard("road", west(22, 50), "width_m", 2.8), hazard("road", north(22, 50), "width_m", 2.8)}, 0},
+		{"59.9 m off in line", runs, inLine(59.9, 60), 1},
+		{"60.1 m off", runs, inLine(60.1, 70), 0},
+		{"as long as the way, in line", runs, inLine(45, 45.01), 1},
+		{"a hair shorter, in line", runs, inLine(45, 44.99), 0},
+		{"29.9 m off, of any length", runs, inLine(29.9, 5), 1},
+	} {
+		notedIn(t, x.name, RuleHazardUncovered, x.words, x.notes, x.features...)
+	}
+	notedIn(t, "two drops", RuleEdgeSetback, turns, 1, lawn, drop(-70, 10, -20, 10), drop(20, 100, 20, 50))
+	notedIn(t, "four kerbs", RuleEdgeSetback, street, 1, lawn, kerb(-70, 10, -20, 10), kerb(-70, 15, -20, 15), kerb(20, 100, 20, 50), kerb(25, 100, 25, 50))
+	notedIn(t, "four kerbs 40.1 m off", RuleEdgeSetback, street, 0, lawn, kerb(-90, 10, -40.1, 10), kerb(-90, 15, -40.1, 15), kerb(20, 100, 20, 50), kerb(25, 100, 25, 50))
+}
+
 func TestDiscAlong(t *testing.T) {
 	way := orb.LineString{{0, 0}, {10, 0}}
 	for _, x := range []struct {

@@ -80,6 +80,10 @@ type hazardEnd struct {
 	looked, far, facing bool
 	before              *Feature
 	off                 float64
+	// turnsAt is the driven ground straight ahead at which it may turn, once asked for.
+	turned  bool
+	turnsAt *Feature
+	turnOff float64
 }
 
 // longKind is what hazards have in common that may be one, "" for those that are
@@ -190,7 +194,39 @@ func (r *run) gaps(things []*Feature, role schema.Role, zones *solids, corridors
 				told[[2]*Feature{e.f}] = true
 			}
 		}
+		r.turns(list, told, kind, role, things, zones, corridors)
 	}
+}
+
+// turns notes ends that point at one driven ground from two sides, of which nothing else is
+// told: what they are of may turn there.
+func (r *run) turns(list []hazardEnd, told map[[2]*Feature]bool, kind string, role schema.Role, things []*Feature, zones *solids, corridors []corridorLine) {
+	for i := range list {
+		for k := range i {
+			a, b := &list[k], &list[i]
+			if told[[2]*Feature{a.f}] || told[[2]*Feature{b.f}] || !a.judgedBy(role) && !b.judgedBy(role) {
+				continue
+			}
+			of, off := r.turnsIn(a, b, kind, zones, corridors)
+			if of == nil || r.endsThere(a, b, kind, of, zones, corridors) || !r.free(a, things, kind) || !r.free(b, things, kind) {
+				continue
+			}
+			told[[2]*Feature{a.f}], told[[2]*Feature{b.f}] = true, true
+			r.noteTurn(a, b, of, off)
+		}
+	}
+}
+
+func (r *run) noteTurn(a, b *hazardEnd, of *Feature, off float64) {
+	features, other := []*Feature{a.f, of}, "its other end"
+	if a.f != b.f {
+		features, other = []*Feature{a.f, b.f, of}, "an end of "+b.f.describe()
+	}
+	x := r.finding(r.Place(a.at), features...)
+	x.Severity = Note
+	x.Measured, x.Limit, x.Unit = off, bendAheadM, "m"
+	x.Trace = r.trace(a.at, b.at)
+	x.Message = fmt.Sprintf("ends before %s and points at it, and so does %s from another side, %s farther on: whether it turns in what is driven is not drawn; draw it through, a way over it as a culvert, bridge or tunnel of the role other with \"driven_over\": true, or, where it ends, what it ends at: a wall, a fence or a building", of.describe(), other, metres(distance(a.at, b.at)))
 }
 
 // farGaps notes ends that face each other farther apart, or farther before what is driven
@@ -219,7 +255,7 @@ func (r *run) noteFar(a, b *hazardEnd, of *Feature, off float64) {
 	}
 	x := r.finding(r.Place(a.at), features...)
 	x.Severity = Note
-	x.Measured, x.Limit, x.Unit = off, farAheadM, "m"
+	x.Measured, x.Limit, x.Unit = off, faceAheadM, "m"
 	x.Trace = r.trace(a.at, b.at)
 	x.Message = fmt.Sprintf("ends before %s, and in line with its end %s, %s farther on; whether it runs on through what is driven is not drawn: draw it through, a way over it as a culvert, bridge or tunnel of the role other with \"driven_over\": true, or, where it ends, what it ends at: a wall, a fence or a building", of.describe(), goesOn, metres(distance(a.at, b.at)))
 }
@@ -512,8 +548,8 @@ func (r *run) leadsOver(box orb.Bound, kind string, half float64) (over orb.Mult
 
 // appendEnds adds the ends of a hazard that lie within reach of driven ground.
 func (r *run) appendEnds(out []hazardEnd, f *Feature, zones *solids, corridors []corridorLine) []hazardEnd {
-	near := func(p orb.Point) bool { return r.drivenIn(p.Bound().Pad(farAheadM), zones, corridors) }
-	if !r.drivenIn(f.bound.Pad(farAheadM), zones, corridors) {
+	near := func(p orb.Point) bool { return r.drivenIn(p.Bound().Pad(faceAheadM), zones, corridors) }
+	if !r.drivenIn(f.bound.Pad(faceAheadM), zones, corridors) {
 		return out
 	}
 	half := f.growth()

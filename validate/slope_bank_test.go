@@ -318,6 +318,13 @@ func TestHeightsInNames(t *testing.T) {
 			}
 		}
 	}
+	lowered := func(p *plot) { // the lawns to 0.5 m
+		for _, x := range p.things {
+			if was := x.z; was != nil {
+				x.z = func(q orb.Point) float64 { return was(q) - plotH + 0.5 }
+			}
+		}
+	}
 	const differs, alone = "in its name, and its points are", "in its name alone"
 	judgeHeights(t, []heightPlan{
 		{"a contour as high as it says", line("Contour 42.0", flatGround, 20, -20), heightsPass, "", ""},
@@ -342,7 +349,8 @@ func TestHeightsInNames(t *testing.T) {
 		{"in steps of 0.5", lines("42.5 m", "43", "43,5"), heightsOpen, "", differs},
 		{"two", lines("43", "44"), heightsPass, "", ""},
 		{"in no even steps", lines("43", "44", "45.7"), heightsPass, "", ""},
-		{"a list of what is there", lines("1", "2", "3"), heightsPass, "", ""},
+		{"a list of what is there", allOf(lines("1", "2", "3"), lowered), heightsPass, "", ""},
+		{"no list", allOf(lines("2", "3", "4"), lowered), heightsOpen, "", differs},
 		{"20.1 m and more lower", lines("19", "20", "21"), heightsPass, "", ""},
 		{"a spot as high as it says", spot("mark", "Spot 42.00", flatGround), heightsPass, "", ""},
 	})

@@ -287,3 +287,51 @@ func TestFallsOnSlopingSites(t *testing.T) {
 		{"3.79 m below it", site(0.04, 3.79), heightsFail, "warning", "where the fall begins"},
 	})
 }
+
+// An everyday garden on a hill: what is told of falls leaves it alone.
+func TestGardensOnHills(t *testing.T) {
+	hill := func(slope float64, more ...func(p *plot)) func(p *plot) {
+		on := func(q orb.Point) float64 { return plotH - slope*(q[0]-30) }
+		return func(p *plot) {
+			p.remove("d1")
+			p.remove("c1")
+			for _, x := range p.things {
+				if x.z != nil && x.role != "base" {
+					x.z = on
+				}
+			}
+			for _, d := range more {
+				d(p)
+			}
+			// Marks, a path and a boundary that run down the hill with it.
+			for i, q := range []orb.Point{{32, -20}, {36, -20}, {44, -22}, {60, -18}} {
+				p.add(&thing{id: fmt.Sprintf("q%d", i), role: "mark", name: fmt.Sprintf("M%d", i+4), point: &q, z: on})
+			}
+			p.add(&thing{id: "o9", role: "other", name: "Path", line: []orb.Point{{31, -60}, {31, 0}}, z: on})
+		}
+	}
+	lake := func(x, up float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "h9", "hazard", raisedTo(up), rect(x, -60, x+30, 0)).set("hazard_kind", schema.String("lake"))
+		}
+	}
+	terrace := func(fall, high float64) func(p *plot) {
+		return func(p *plot) {
+			areaOf(p, "z9", "zone", raisedTo(-fall), rect(30.8, -26, 40, -14))
+			edgeOf(p, "e9", "wall", raisedTo(0), orb.Point{30.4, -31}, orb.Point{30.4, -9})
+			p.get("e9").set("height_m", num(high))
+		}
+	}
+	judgeHeights(t, []heightPlan{
+		{"a lake 5 m off, 1 m lower", lake(35, -1), heightsPass, "", ""},
+		{"a lake 20 m off, 6 m lower", lake(50, -6), heightsPass, "", ""},
+		{"a terrace of 1 m with its wall", terrace(1, 1), heightsPass, "", ""},
+		{"a terrace of 0.6 m with its wall", terrace(0.6, 0.6), heightsPass, "", ""},
+		{"a pond 0.2 m above a lawn 2 m off", func(p *plot) {
+			areaOf(p, "h9", "hazard", raisedTo(0.2), rect(32, -24, 36, -18)).set("hazard_kind", schema.String("pond"))
+		}, heightsPass, "", ""},
+	})
+	for _, slope := range []float64{0.1, 0.145} {
+		judgeHeights(t, []heightPlan{{fmt.Sprintf("a hill of %g", slope), hill(slope), heightsPass, "", ""}})
+	}
+}
