@@ -32,7 +32,8 @@ func TestGoesOnBehind(t *testing.T) {
 	}{
 		{"15.01 m before it", pair("ditch", 15.01, 40, 0), 1},
 		{"29.99 m before it", pair("ditch", 29.99, 40, 0), 1},
-		{"30.01 m before it", pair("ditch", 30.01, 40, 0), 0},
+		{"44.99 m before it", pair("ditch", 44.99, 40, 0), 1},
+		{"45.01 m before it, longer than one of them", pair("ditch", 45.01, 40, 0), 0},
 		{"199.98 m apart", pair("river", 16, 167.98, 0), 1},
 		{"200.02 m apart", pair("river", 16, 168.02, 0), 0},
 		{"9.9 m aside, 50 m apart", pair("railway", 16, 18, 9.9), 1},
@@ -56,7 +57,8 @@ func TestGoesOnBehind(t *testing.T) {
 		return []*schema.Feature{thing(schema.RoleZone, "Lawn", box(0, 0, 40, 60)), edge("drop", -90, 10, -off, 10), edge("drop", 130, 10, 40+off, 10)}
 	}
 	notedIn(t, "drops 29.99 m before it", RuleEdgeSetback, "goes on behind that", 1, drops(29.99)...)
-	notedIn(t, "drops 30.01 m before it", RuleEdgeSetback, "goes on behind that", 0, drops(30.01)...)
+	notedIn(t, "drops 44.99 m before it", RuleEdgeSetback, "goes on behind that", 1, drops(44.99)...)
+	notedIn(t, "drops 45.01 m before it", RuleEdgeSetback, "goes on behind that", 0, drops(45.01)...)
 }
 
 // TestEndsFarAhead: a lawn from 0 to 40 and 0 to 30 m, and one thing west of it.
