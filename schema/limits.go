@@ -399,6 +399,7 @@ var loosest = map[string]float64{
 	"machine_width_m": 0.1, "turn_radius_m": 0.05, "passage_min_m": 0.1, "opening_max_m": 100,
 	"slope_max_percent": 100, "slope_edge_max_percent": 100, "dock_slope_max_percent": 50, "step_max_m": 1,
 	"hazard_margin_m": 0.05, "hazard_margin_water_m": 0.05, "hazard_margin_road_m": 0.05, "hazard_margin_drop_m": 0.05, "hazard_margin_tree_m": 0.05,
+	"hazard_margin_fast_m": 0.5, "hazard_margin_airfield_m": 1, "hazard_margin_swing_m": 0.5, "power_line_m": 1,
 	"sky_mask_deg": 60, "sky_hidden_stop_percent": 100, "thin_share_percent": 100, "machine_antenna_m": 3, "radio_loss_db": 60,
 	"dock_approach_deg": 90, "dock_reach_m": 2, "survey_sigma_m": 1, "drift_unchanged_m": 0.5, "drift_stop_m": 2, "residual_m": 1,
 	"driven_depth_m": 2, "driven_seconds": 60, "driven_corridor_m": 2, "driven_dock_spread_m": 1, "driven_fixed_percent": 50,
