@@ -286,7 +286,8 @@ type Loosened struct {
 // numbers) names, as on a feature or a plan; where says in words which. A value
 // holds only where it is no looser than that of l - the default or what the limits
 // file says, for a feature the plan's own - or where that file lets it be
-// (may_loosen); the others are returned, in the order given.
+// (may_loosen) and the value is none that such a file may not give itself; the others
+// are returned, in the order given.
 func (l Limits) Override(v Value, by Origin, where string) (Limits, []Loosened, error) {
 	switch v.Kind() {
 	case KindAbsent, KindNull:
@@ -307,7 +308,7 @@ func (l Limits) Override(v Value, by Origin, where string) (Limits, []Loosened, 
 			return l, nil, err
 		}
 		d := limitOf(a.Key)
-		if !d.Sense.Looser(n, *d.field(&l)) || slices.Contains(l.mayLoosen, a.Key) {
+		if !d.Sense.Looser(n, *d.field(&l)) || slices.Contains(l.mayLoosen, a.Key) && withinSense(a.Key, n) == nil {
 			continue
 		}
 		out = before

@@ -61,7 +61,7 @@ var beside = sync.OnceValue(func() map[string]bool {
 var stride = sync.OnceValue(func() map[string]bool {
 	return kindsOf("attribute-per-vertex attribute-repeated axes-west-south bare-geometry block-clip-off block-clip-refused block-clip-undecided boundary-rings" +
 		" byte-order-mark cells-empty checksum-missing clock-back clock-forward code-page-unknown colour-invalid columns command-inside coordinates-comma" +
-		" coordinates-spaced creator-missing crs-assumed crs-changed crs-member crs-named  crs-unknown curve-radius data-repeated date-late" +
+		" coordinates-spaced creator-missing crs-assumed crs-changed crs-member crs-named crs-unknown curve-radius data-repeated date-late" +
 		" date-old date-unknown decimal-mark degrees deleted-record drawing-says-grid edited element-empty element-misplaced element-repeated" +
 		" elevation-empty encoding encoding-damaged encoding-guessed encoding-unknown entity-copied eof-missing epoch-overridden extrusion-empty field-cut" +
 		" field-limit field-name field-type fix-none fix-poor frame-overridden geodata-unused geometry-nonstandard geometry-siblings geometry-transformed" +

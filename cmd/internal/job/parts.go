@@ -28,6 +28,9 @@ type Rereader interface {
 	Scratch() (wire.Scratch, error)
 }
 
+// mostOpenTold is from how many open outlines on no more are told.
+const mostOpenTold = 1000
+
 // Tests lower these so that small files go in parts.
 var (
 	partsFrom    = 4e6 // bytes of a file from which on it is read in parts
@@ -66,6 +69,7 @@ type flow struct {
 	writer wire.PartWriter
 	plan   *schema.Plan // as read; some features stand for all
 	before outside      // of all features as read
+	open   []string     // outlines that are open as read, in words
 	op     *crs.Operation
 	moved  *schema.Plan // as written; plan when nothing is moved
 	after  outside
@@ -170,11 +174,16 @@ func (w *flow) look(opts convert.WriteOptions) error {
 		return err
 	}, func(i item) (err error) {
 		if i.features == nil {
-			w.before = outside{}
+			w.before, w.open = outside{}, nil
 			w.writer, err = convert.NewPartWriter(&w.out, w.format, opts)
 			return err
 		}
 		w.writer.Note(i.features)
+		for _, f := range i.features {
+			if len(w.open) < mostOpenTold {
+				w.open = append(w.open, schema.OpenOutlines(f)...)
+			}
+		}
 		if counted && i.head.CRS != nil {
 			w.before.add(i.head, i.features)
 		}
@@ -183,6 +192,7 @@ func (w *flow) look(opts convert.WriteOptions) error {
 	if err != nil {
 		return err
 	}
+	w.plan.Left = append(slices.Clip(w.plan.Left), w.open...)
 	w.j.warn(w.o.Source, warnings)
 	w.j.warnStretch(w.plan)
 	runtime.GC() // a long track is held, and what it was made of is not wanted any more

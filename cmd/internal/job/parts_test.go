@@ -389,3 +389,27 @@ func TestBesideInParts(t *testing.T) {
 		}
 	}
 }
+
+// TestOpenOutlinesInParts: an outline that a conversion closes is told of in the new file,
+// in parts as it is whole.
+func TestOpenOutlinesInParts(t *testing.T) {
+	open := []byte(`{"type":"FeatureCollection","features":[
+{"type":"Feature","properties":{"role":"zone","name":"Lawn"},"geometry":{"type":"Polygon","coordinates":[[[11.2,56.95],[11.201,56.95],[11.201,56.951],[11.2,56.951]]]}},
+{"type":"Feature","properties":{"role":"mark","name":"M1"},"geometry":{"type":"Point","coordinates":[11.2,56.95]}}]}`)
+	for _, target := range []string{"out.geojson", "out.geojsonl", "out.csv", "out.kml", "out.gpx"} {
+		for _, from := range []float64{0, math.Inf(1)} {
+			m := &rereading{Memory: Memory{In: []File{{"open.geojson", open}}}}
+			was := partsFrom
+			partsFrom = from
+			_, err := (&Job{Store: m}).Convert(&ConvertOptions{Source: "open.geojson", Target: target})
+			partsFrom = was
+			if err != nil || (m.whole == 0) != (from == 0) {
+				t.Fatalf("%s: %v, read whole %d times", target, err, m.whole)
+			}
+			p, _, err := convert.Read(m.Out[0].Bytes, convert.ReadOptions{ReadOptions: wire.ReadOptions{Name: target}})
+			if err != nil || len(p.Left) != 1 || !strings.Contains(p.Left[0], `of outline 1 of zone "Lawn", which was open`) {
+				t.Errorf("%s, parts from %g: %v, %q", target, from, err, p.Left)
+			}
+		}
+	}
+}
